@@ -1,0 +1,44 @@
+package chem
+
+import "math"
+
+// gasConstant is R in J/(mol K), exact by the 2019 definition of the SI.
+const gasConstant = 8.31446261815324
+
+// refKelvin is 25 °C, the temperature at which the constants are tabulated.
+const refKelvin = 298.15
+
+// Step is the loss of one proton: HA(z) = H⁺ + A(z−1).
+type Step struct {
+	PK  float64 // thermodynamic pK at 25 °C and zero ionic strength, molal scale
+	DH  float64 // standard enthalpy of ionization at 25 °C, kJ/mol
+	DCp float64 // standard heat capacity of ionization, J/(mol K)
+	// Spread is one standard deviation of PK, from how far independent
+	// publications agree; 0 takes the default of the table.
+	Spread float64
+	// Law, when set, replaces PK, DH and DCp: the coefficients a..e of
+	// log10 K = a + bT + c/T + d log10 T + e/T², with T in kelvin.
+	Law *[5]float64
+}
+
+// PKAt is the pK of the step at t and zero ionic strength: from ΔG = ΔH − TΔS
+// with a constant ΔCp, or from the step's own Law. It is meant for 0–60 °C.
+func (s Step) PKAt(t Celsius) float64 {
+	T := t.Kelvin()
+	if s.Law != nil {
+		c := s.Law
+		return -(c[0] + c[1]*T + c[2]/T + c[3]*math.Log10(T) + c[4]/(T*T))
+	}
+	lnRatio := -s.DH * 1000 / gasConstant * (1/T - 1/refKelvin)
+	lnRatio += s.DCp / gasConstant * (refKelvin/T - 1 + math.Log(T/refKelvin))
+	return s.PK - lnRatio/math.Ln10
+}
+
+// System is an acid–base system: one substance in all its states of protonation.
+type System struct {
+	Name   string
+	Charge int    // charge number of the most protonated form listed
+	Steps  []Step // in the order in which protons are lost
+	// Unverified marks a system whose constants no second publication confirms.
+	Unverified bool
+}

@@ -1,0 +1,69 @@
+package chem
+
+// Volume is a volume of solution in litres.
+type Volume float64
+
+// Units of Volume.
+const (
+	Litre      Volume = 1
+	Millilitre Volume = 1e-3
+	Microlitre Volume = 1e-6
+)
+
+// Litres is the volume in L.
+func (v Volume) Litres() float64 { return float64(v) }
+
+// Millilitres is the volume in mL.
+func (v Volume) Millilitres() float64 { return float64(v / Millilitre) }
+
+// Microlitres is the volume in µL.
+func (v Volume) Microlitres() float64 { return float64(v / Microlitre) }
+
+// Amount is an amount of substance in moles.
+type Amount float64
+
+// Units of Amount.
+const (
+	Mole      Amount = 1
+	Millimole Amount = 1e-3
+)
+
+// Moles is the amount in mol.
+func (a Amount) Moles() float64 { return float64(a) }
+
+// Millimoles is the amount in mmol.
+func (a Amount) Millimoles() float64 { return float64(a / Millimole) }
+
+// In is the amount divided by a volume: a concentration.
+func (a Amount) In(v Volume) Molarity { return Molarity(float64(a) / float64(v)) }
+
+// Mass is a mass in grams.
+type Mass float64
+
+// Units of Mass.
+const (
+	Gram      Mass = 1
+	Milligram Mass = 1e-3
+	Kilogram  Mass = 1e3
+)
+
+// Grams is the mass in g.
+func (m Mass) Grams() float64 { return float64(m) }
+
+// Kilograms is the mass in kg.
+func (m Mass) Kilograms() float64 { return float64(m / Kilogram) }
+
+// Molarity is an amount concentration in mol/L.
+type Molarity float64
+
+// In is the amount held in a volume of this concentration.
+func (c Molarity) In(v Volume) Amount { return Amount(float64(c) * float64(v)) }
+
+// Celsius is a temperature in °C.
+type Celsius float64
+
+// Kelvin is the temperature in K.
+func (t Celsius) Kelvin() float64 { return float64(t) + 273.15 }
+
+// PH is −log10 of the activity of H⁺ (molal scale).
+type PH float64

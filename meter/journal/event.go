@@ -1,0 +1,140 @@
+package journal
+
+import (
+	"encoding/json"
+	"time"
+)
+
+// Format is the version of the journal format that this package writes.
+const Format = 1
+
+// Kind names what an event is; it is a string so that other programs can read
+// a journal without a table of numbers.
+type Kind string
+
+// The kinds of events. Each but Confirmed has a payload field of its name in Event.
+const (
+	Started    Kind = "start"       // first line: versions, plan, operator
+	Read       Kind = "reading"     // a reading of the meter, with the raw line
+	BadLine    Kind = "bad_line"    // a line that could not be read as a reading
+	LinkChange Kind = "link"        // the line to the meter changed its state
+	Added      Kind = "added"       // titrant added to the beaker
+	Undone     Kind = "undo"        // an addition withdrawn as mis-keyed
+	Corrected  Kind = "correct"     // an addition restated: count or titrant
+	Confirmed  Kind = "confirm"     // a person has looked at the check and goes on
+	Advised    Kind = "advice"      // what the coach told the person
+	Calibrated Kind = "calibration" // standards read, slope and offset
+	Remarked   Kind = "remark"      // words of the operator
+	Gap        Kind = "gap"         // time without the program: a run taken up again
+	Ended      Kind = "end"         // the run was closed by the person or by the end of input
+)
+
+// Durable reports whether an event of this kind must be on the disk before it
+// is acknowledged. Readings and the state of the line need not be.
+func (k Kind) Durable() bool {
+	switch k {
+	case Read, BadLine, LinkChange:
+		return false
+	}
+	return true
+}
+
+// Event is one line of a journal. Exactly one payload is set, the one of its
+// Kind; a Confirmed event has none.
+type Event struct {
+	Seq  int64     `json:"seq"`  // 1, 2, 3 … without gaps
+	At   time.Time `json:"at"`   // RFC 3339 with offset
+	T    float64   `json:"t"`    // seconds since the start of the run
+	Kind Kind      `json:"kind"` //
+
+	Start       *Start          `json:"start,omitempty"`
+	Reading     *Reading        `json:"reading,omitempty"`
+	Link        *Link           `json:"link,omitempty"`
+	Added       *Addition       `json:"added,omitempty"`
+	Undo        *Undo           `json:"undo,omitempty"`
+	Correct     *Correction     `json:"correct,omitempty"`
+	Advice      *Advice         `json:"advice,omitempty"`
+	Calibration json.RawMessage `json:"calibration,omitempty"`
+	Remark      *Remark         `json:"remark,omitempty"`
+	Gap         *GapPayload     `json:"gap,omitempty"`
+	End         *End            `json:"end,omitempty"`
+
+	Raw string `json:"raw,omitempty"` // the line as received, for readings and bad lines
+	Sum string `json:"sum"`           // hash over the previous sum and this line without its sum
+}
+
+// Start opens a journal.
+type Start struct {
+	Format   int             `json:"format"`
+	Program  string          `json:"program"` // name and version of the program that writes
+	Plan     json.RawMessage `json:"plan"`    // the plan as a JSON object with the keys of the plan file
+	Operator string          `json:"operator,omitempty"`
+	Source   string          `json:"source,omitempty"` // where the readings come from
+}
+
+// Reading is a value of the meter; PH or MV is set, both when the meter sent both.
+type Reading struct {
+	PH       *float64 `json:"ph,omitempty"`
+	MV       *float64 `json:"mv,omitempty"`
+	TempC    *float64 `json:"temp_c,omitempty"`
+	Decimals int      `json:"decimals"`          // digits after the decimal mark as sent
+	Flags    []string `json:"flags,omitempty"`   // what the meter says of itself: stable, unstable, over, under, no probe
+	Refused  string   `json:"refused,omitempty"` // why the run does not use this reading
+}
+
+// Link is a change of the line to the meter.
+type Link struct {
+	State string `json:"state"`
+	Note  string `json:"note,omitempty"`
+}
+
+// Addition is titrant added. ML is always set; Drops when it was counted in drops.
+type Addition struct {
+	Titrant string  `json:"titrant"`
+	Drops   float64 `json:"drops,omitempty"`
+	ML      float64 `json:"ml"`
+}
+
+// Undo withdraws the addition with sequence number Seq.
+type Undo struct {
+	Seq    int64  `json:"of"`
+	Reason string `json:"reason,omitempty"`
+}
+
+// Correction restates the addition with sequence number Seq.
+type Correction struct {
+	Seq    int64    `json:"of"`
+	To     Addition `json:"to"`
+	Reason string   `json:"reason,omitempty"`
+}
+
+// Advice is what the coach said, in the words of the line protocol.
+type Advice struct {
+	Do      string  `json:"do"` // wait, add, stop, check
+	PH      float64 `json:"ph,omitempty"`
+	Settled bool    `json:"settled"`
+	Aim     float64 `json:"aim"`
+	Titrant string  `json:"titrant,omitempty"`
+	Drops   float64 `json:"drops,omitempty"`
+	ML      float64 `json:"ml,omitempty"`
+	PHAfter float64 `json:"ph_after,omitempty"`
+	PHLow   float64 `json:"ph_low,omitempty"`
+	PHHigh  float64 `json:"ph_high,omitempty"`
+	Reason  string  `json:"reason"`
+	Why     string  `json:"why"`
+}
+
+// Remark is a note of the operator.
+type Remark struct {
+	Text string `json:"text"`
+}
+
+// GapPayload says how long a run that was taken up again had been left.
+type GapPayload struct {
+	Seconds float64 `json:"seconds"`
+}
+
+// End closes a run.
+type End struct {
+	Outcome string `json:"outcome"`
+}

@@ -1,0 +1,132 @@
+// Package meter holds the words in which every source of readings speaks: a
+// serial pH meter, the simulated bench and a replayed log differ in nothing
+// that the rest of the program can see. It does no input or output itself.
+package meter
+
+import (
+	"context"
+	"errors"
+	"math"
+	"time"
+)
+
+// Quantity is what the number of a reading measures.
+type Quantity uint8
+
+const (
+	// PH is a pH as the meter computed it with its own calibration.
+	PH Quantity = iota
+	// Millivolt is the potential of the electrode in mV, not yet a pH.
+	Millivolt
+)
+
+// Flags are the words that a meter adds to a number about itself.
+type Flags uint8
+
+const (
+	// Stable says that the meter itself calls the reading final.
+	Stable Flags = 1 << iota
+	// Unstable says that the meter itself calls the reading not final.
+	Unstable
+	// OverRange says that the meter shows no number because it is too high.
+	OverRange
+	// UnderRange says that the meter shows no number because it is too low.
+	UnderRange
+	// NoProbe says that the meter reports no electrode.
+	NoProbe
+)
+
+// Has reports whether all of the flags in want are set.
+func (f Flags) Has(want Flags) bool { return f&want == want }
+
+// Reading is one value that a meter sent.
+type Reading struct {
+	At       time.Time // when its last byte was received
+	Quantity Quantity
+	Value    float64 // pH, or mV; NaN when a flag says that there is no number
+	Decimals int     // digits sent after the decimal mark: the resolution is 10^-Decimals
+	TempC    float64 // °C; meaningful only when HasTemp
+	HasTemp  bool    // the meter sent a temperature with the value
+	Flags    Flags
+	Raw      string // the line as received, without its terminator
+}
+
+// Usable reports whether the reading holds a finite number without a range flag.
+// It says nothing about whether the number is believable.
+func (r Reading) Usable() bool {
+	return !math.IsNaN(r.Value) && !math.IsInf(r.Value, 0) && r.Flags&(OverRange|UnderRange|NoProbe) == 0
+}
+
+// Resolution is the step of the last digit sent, in the unit of the reading.
+func (r Reading) Resolution() float64 { return math.Pow10(-r.Decimals) }
+
+// Link is the state of the line between program and meter.
+type Link uint8
+
+const (
+	// Closed: nothing has been opened yet, or the source has ended.
+	Closed Link = iota
+	// Opening: trying to open the line.
+	Opening
+	// Live: readings arrive.
+	Live
+	// Quiet: the line is open and nothing readable has come for a while.
+	Quiet
+	// Lost: the line went away; the source keeps trying to get it back.
+	Lost
+)
+
+var linkNames = [...]string{"closed", "opening", "live", "quiet", "lost"}
+
+// String is the lower-case name of the state.
+func (l Link) String() string {
+	if int(l) < len(linkNames) {
+		return linkNames[l]
+	}
+	return "unknown"
+}
+
+// ReportKind tells the kinds of Report apart.
+type ReportKind uint8
+
+const (
+	// GotReading carries a Reading.
+	GotReading ReportKind = iota
+	// GotBadLine carries, in Text, a line that could not be read as a reading.
+	GotBadLine
+	// GotLink carries a change of the Link and, in Text, the words for a person.
+	GotLink
+)
+
+// Report is one thing that a Source has to say.
+type Report struct {
+	Kind    ReportKind
+	At      time.Time
+	Reading Reading // for GotReading
+	Link    Link    // for GotLink
+	Text    string  // bad line as received, or what happened and what to try
+}
+
+// Source is anything that readings come from.
+type Source interface {
+	// Run sends reports in the order in which they happened until ctx ends,
+	// then returns ctx's error; it returns another error only when it can
+	// never go on. A line that is lost is reported, not returned: Run tries
+	// to get it back by itself. Run blocks when nobody receives.
+	Run(ctx context.Context, out chan<- Report) error
+	// String names the source for people: a port name, "simulated bench".
+	String() string
+}
+
+// Errors when a port is opened.
+var (
+	ErrNoPort     = errors.New("no such port")
+	ErrBusy       = errors.New("port is in use by another program")
+	ErrPermission = errors.New("no permission to open the port")
+)
+
+// Errors when bytes are read as a reading.
+var (
+	ErrNotReading = errors.New("not a reading")
+	ErrImpossible = errors.New("a value that cannot be a pH")
+)
