@@ -1,0 +1,99 @@
+package coach
+
+import "example.org/halfdrop/chem"
+
+// Action is the first word of an advice.
+type Action uint8
+
+const (
+	// Wait: not settled yet, or nothing to do.
+	Wait Action = iota
+	// Add an addition.
+	Add
+	// Stop: the aim is reached.
+	Stop
+	// Check: something is wrong, look; no addition is advised.
+	Check
+)
+
+var actionNames = [...]string{"wait", "add", "stop", "check"}
+
+// String is the lower-case name used in the line protocol.
+func (a Action) String() string {
+	if int(a) < len(actionNames) {
+		return actionNames[a]
+	}
+	return "unknown"
+}
+
+// Reason is why an advice is what it is; front ends turn it into words.
+type Reason uint8
+
+const (
+	// NoReading: nothing to go by yet.
+	NoReading Reason = iota
+	// Settling: a better reading would change the advice.
+	Settling
+	// Stale: the last reading is too old to dose on.
+	Stale
+	// Faulty: the line or the reading is at fault.
+	Faulty
+	// Far: a safe step towards the aim.
+	Far
+	// Near: the last step, expected to land within the tolerance.
+	Near
+	// Probe: a small step, because several accounts of the beaker are open.
+	Probe
+	// Finer: the weaker stock, because a few drops of the stronger are too much.
+	Finer
+	// InTolerance: the settled reading is within the tolerance.
+	InTolerance
+	// Past: the aim was passed; the way back.
+	Past
+	// NoWayBack: the aim was passed and no titrant here leads back.
+	NoWayBack
+	// DropTooBig: one drop of the weakest titrant would move too far.
+	DropTooBig
+	// Mistaken: the readings speak for a gross mistake.
+	Mistaken
+	// NoRoom: what is needed does not fit under the mark.
+	NoRoom
+	// NoTitrant: no titrant here moves the pH the right way.
+	NoTitrant
+)
+
+var reasonCodes = [...]string{
+	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
+	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant",
+}
+
+// String is the code used in the line protocol.
+func (r Reason) String() string {
+	if int(r) < len(reasonCodes) {
+		return reasonCodes[r]
+	}
+	return "unknown"
+}
+
+// Advice is what to do next.
+type Advice struct {
+	Do     Action
+	Reason Reason
+
+	Aim       float64 // pH the meter should show now
+	Tolerance float64
+
+	// For Add, and for Check with the addition that was held back.
+	Stock  int
+	Drops  float64
+	Volume chem.Volume // Drops times the labelled drop
+	After  float64     // expected settled reading
+	Low    float64     // and its central 95 %
+	High   float64
+	Chance float64 // of passing aim + tolerance with it
+
+	OneDrop float64  // change of pH by one drop of the weakest stock near the aim; 0 when unknown
+	Salt    float64  // mol of salt that a way back adds
+	Mistake *Mistake // for Mistaken: the account that the readings speak for
+	Weight  float64  // its probability
+}

@@ -1,0 +1,253 @@
+package coach
+
+import (
+	"math"
+	"sort"
+
+	"example.org/halfdrop/chem"
+)
+
+// Figures of judgement, a choice of this project.
+const (
+	coarseDrops = 4   // fewer drops than this of a stock: take the weaker one
+	waitGain    = 0.8 // dose now when at least this share of the dose on a final reading is safe
+	surePast    = 0.975
+	sureInside  = 0.95
+	mistakeAt   = 0.90 // probability at which a mistake is named
+)
+
+// Present is the reading to decide on.
+type Present struct {
+	PH      float64 // estimate of the end value, as the meter would show it
+	SD      float64 // its spread now
+	FinalSD float64 // the spread it would have when waited for
+	Settled bool    // waiting would not make it better
+}
+
+// Request is everything that an advice rests on.
+type Request struct {
+	History   History // with the settled readings of the earlier compositions only
+	Now       Present
+	Confirmed map[string]bool // codes of mistakes that a person has looked at
+}
+
+// Advise says what to do next.
+func (b *Bench) Advise(r Request) Advice {
+	bel := b.Believe(r.with(r.Now.SD))
+	adv := b.decide(&bel, r)
+	if adv.Do != Add || r.Now.Settled {
+		return adv
+	}
+	// Would waiting change the dose? Ask again as if the reading were final.
+	final := b.Believe(r.with(math.Min(r.Now.SD, r.Now.FinalSD)))
+	better := b.decide(&final, r)
+	if better.Do == Add && adv.effect(b) < waitGain*better.effect(b) {
+		adv.Do, adv.Reason = Wait, Settling
+	}
+	return adv
+}
+
+// with is the history closed by the present reading with a given spread.
+func (r Request) with(sd float64) History {
+	h := r.History
+	now := Observation{After: len(h.Additions), PH: r.Now.PH, SD: sd}
+	h.Observations = append(append([]Observation(nil), h.Observations...), now)
+	return h
+}
+
+// effect is the labelled charge of the advised addition, to compare two.
+func (a Advice) effect(b *Bench) float64 {
+	return math.Abs(b.Stocks[a.Stock].PerLitre.Charge) * a.Volume.Litres()
+}
+
+func (b *Bench) decide(bel *Belief, r Request) Advice {
+	lead := &bel.posts[0]
+	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
+	if m, w := bel.mistake(); m != nil && w >= mistakeAt && !r.Confirmed[m.Code] {
+		adv.Do, adv.Reason, adv.Mistake, adv.Weight = Check, Mistaken, m, w
+		return adv
+	}
+	off := r.Now.PH - adv.Aim
+	inside := phi((b.Tolerance-off)/r.Now.SD) - phi((-b.Tolerance-off)/r.Now.SD)
+	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || inside >= sureInside) {
+		adv.Do, adv.Reason = Stop, InTolerance
+		return adv
+	}
+	dir := -sign(off)
+	if math.Abs(off) <= b.Tolerance && !r.Now.Settled {
+		adv.Do, adv.Reason = Wait, Settling
+		return adv
+	}
+	return b.step(bel, r, adv, dir)
+}
+
+// step chooses the addition that leads from outside the tolerance to the aim.
+func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
+	room := b.room(r.History.Additions)
+	back := isWayBack(b, r.History.Additions, dir)
+	if back && !r.Now.Settled && phi((math.Abs(r.Now.PH-adv.Aim)-b.Tolerance)/r.Now.SD) < surePast {
+		adv.Do, adv.Reason = Wait, Settling
+		return adv
+	}
+	var all []dosing
+	var opts []option
+	cramped := false
+	for j, s := range b.Stocks {
+		d := bel.dosing(j, dir)
+		if !d.leads() {
+			continue
+		}
+		most := math.Floor(room / s.Drop.Litres())
+		o := d.safe(most)
+		cramped = cramped || o.drops >= most
+		all, opts = append(all, d), append(opts, o)
+	}
+	if len(opts) == 0 {
+		adv.Do, adv.Reason = Check, NoTitrant
+		if back {
+			adv.Reason = NoWayBack
+		}
+		return adv
+	}
+	k := choose(opts)
+	o := opts[k]
+	adv.OneDrop = oneDrop(bel, opts)
+	if o.drops < 1 {
+		return b.stuck(adv, r, cramped)
+	}
+	adv.Do, adv.Stock, adv.Drops, adv.Chance = Add, o.stock, o.drops, o.chance
+	adv.Volume = chem.Volume(o.drops) * b.Stocks[o.stock].Drop
+	adv.After, adv.Low, adv.High = all[k].landing(o.drops)
+	adv.Reason = b.why(bel, adv, opts, back)
+	if back {
+		adv.Salt = o.charge * o.drops
+	}
+	return adv
+}
+
+// choose takes the strongest stock of which enough drops are safe, else the
+// weakest that allows one at all.
+func choose(opts []option) int {
+	order := make([]int, len(opts))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, c int) bool { return opts[order[a]].charge > opts[order[c]].charge })
+	last := order[len(order)-1]
+	for _, i := range order {
+		if opts[i].drops >= coarseDrops {
+			return i
+		}
+		if opts[i].drops >= 1 {
+			last = i
+		}
+	}
+	return last
+}
+
+// stuck is the advice when not one drop is safe.
+func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
+	switch {
+	case !r.Now.Settled:
+		adv.Do, adv.Reason = Wait, Settling
+	case cramped:
+		adv.Do, adv.Reason = Check, NoRoom
+	default:
+		adv.Do, adv.Reason = Check, DropTooBig
+	}
+	return adv
+}
+
+func (b *Bench) why(bel *Belief, adv Advice, opts []option, back bool) Reason {
+	switch {
+	case back:
+		return Past
+	case math.Abs(adv.After-adv.Aim) <= b.Tolerance:
+		return Near
+	case len(opts) > 1 && adv.Drops > 0 && b.weaker(adv.Stock, opts):
+		return Finer
+	}
+	if _, w := bel.mistake(); w > 0.02 {
+		return Probe
+	}
+	return Far
+}
+
+// weaker reports whether a stronger stock was at hand than the one chosen.
+func (b *Bench) weaker(stock int, opts []option) bool {
+	mine := 0.0
+	for _, o := range opts {
+		if o.stock == stock {
+			mine = o.charge
+		}
+	}
+	for _, o := range opts {
+		if o.charge > 1.5*mine {
+			return true
+		}
+	}
+	return false
+}
+
+// oneDrop is the change of pH by one drop of the weakest option at the aim.
+func oneDrop(bel *Belief, opts []option) float64 {
+	least := math.Inf(1)
+	for _, o := range opts {
+		least = min(least, o.charge)
+	}
+	p := &bel.posts[0]
+	adds := bel.hist.Additions
+	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, p.aim.strength)
+	return least / -lv.slope
+}
+
+// room is the volume left under the mark, L.
+func (b *Bench) room(adds []Addition) float64 {
+	v := b.Start
+	for _, a := range adds {
+		v += a.Volume
+	}
+	return max(0, (b.Final - v).Litres())
+}
+
+// isWayBack reports whether going in direction dir undoes the last addition.
+func isWayBack(b *Bench, adds []Addition, dir float64) bool {
+	if len(adds) == 0 {
+		return false
+	}
+	return b.pull(adds[len(adds)-1].Stock) != dir
+}
+
+// pull is the direction in which a stock as labelled moves the pH near the target.
+func (b *Bench) pull(stock int) float64 {
+	q, _ := b.Model.ChargeIn(b.Target, 0.1, &b.Stocks[stock].PerLitre)
+	return sign(q)
+}
+
+// mistake is the likeliest gross mistake and its probability, over all
+// degrees of care; nil when "as planned" is likelier than each of them.
+func (bel *Belief) mistake() (*Mistake, float64) {
+	sums := map[*Mistake]float64{}
+	for i := range bel.posts {
+		sums[bel.posts[i].hyp.mistake] += bel.posts[i].weight
+	}
+	var best *Mistake
+	for i := range bel.posts { // in order of weight, so that ties fall the same way
+		if m := bel.posts[i].hyp.mistake; m != nil && (best == nil || sums[m] > sums[best]) {
+			best = m
+		}
+	}
+	if best == nil {
+		return nil, 0
+	}
+	return best, sums[best]
+}
+
+// Odds is the probability of each account, "as planned" under nil, for display.
+func (bel *Belief) Odds() map[*Mistake]float64 {
+	out := map[*Mistake]float64{}
+	for i := range bel.posts {
+		out[bel.posts[i].hyp.mistake] += bel.posts[i].weight
+	}
+	return out
+}

@@ -1,0 +1,210 @@
+package coach
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
+
+// The unknowns: these three, then one per dropper, then one per stock.
+const (
+	iAmount  = iota // ln(true amount weighed / plan)
+	iExcess         // starting strong base excess, fraction of the buffer
+	iShift          // pH shown minus pH of the model, at the aim
+	iDropper        // first of the droppers
+)
+
+// care says how careful the hands are: factors on the prior spreads.
+type care struct {
+	prior, drop, strength, scatter float64
+}
+
+var cares = [...]care{
+	{prior: 0.85, drop: 1, strength: 1, scatter: 1},
+	{prior: 0.15, drop: 2.2, strength: 2, scatter: 2},
+}
+
+// hypothesis is one account of the beaker and the bottles.
+type hypothesis struct {
+	mistake *Mistake // nil: as planned
+	care    care
+	prior   float64
+	weighed chem.Composition
+	buffer  float64
+	stocks  []chem.Composition // per litre
+}
+
+// Belief is what is believed after a History.
+type Belief struct {
+	bench *Bench
+	hist  History
+	posts []posterior // with weights that sum to 1, the likeliest first
+}
+
+// posterior is a Gaussian over the unknowns under one hypothesis, in the form
+// that lets further linear quantities be predicted from it.
+type posterior struct {
+	hyp    *hypothesis
+	weight float64
+	logEv  float64
+	aim    aim
+	x      []float64 // the most probable unknowns
+	prior  []float64 // prior variances of the unknowns
+	chol   []float64 // Cholesky factor of the covariance of the observations
+	w      []float64 // chol⁻¹ J P, row per observation
+	v      []float64 // chol⁻¹ r
+	scat   []float64 // sensitivity of each observation to the scatter of each addition
+}
+
+// Believe folds a history into a belief. It needs at least one observation.
+func (b *Bench) Believe(h History) Belief {
+	bel := Belief{bench: b, hist: h}
+	best := math.Inf(-1)
+	for _, hyp := range b.hypotheses() {
+		p := b.fit(&hyp, h)
+		p.logEv += math.Log(hyp.prior)
+		best = max(best, p.logEv)
+		bel.posts = append(bel.posts, p)
+	}
+	sum := 0.0
+	for i := range bel.posts {
+		bel.posts[i].weight = math.Exp(bel.posts[i].logEv - best)
+		sum += bel.posts[i].weight
+	}
+	for i := range bel.posts {
+		bel.posts[i].weight /= sum
+	}
+	sortByWeight(bel.posts)
+	return bel
+}
+
+// hypotheses are "as planned" and the mistakes, each for every degree of care.
+func (b *Bench) hypotheses() []hypothesis {
+	sound := 1.0
+	for i := range b.Mistakes {
+		sound -= b.Mistakes[i].Prior
+	}
+	var out []hypothesis
+	for _, c := range cares {
+		out = append(out, b.hypothesis(nil, c, sound*c.prior))
+		for i := range b.Mistakes {
+			out = append(out, b.hypothesis(&b.Mistakes[i], c, b.Mistakes[i].Prior*c.prior))
+		}
+	}
+	return out
+}
+
+func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
+	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Buffer}
+	for _, s := range b.Stocks {
+		h.stocks = append(h.stocks, s.PerLitre)
+	}
+	if m == nil {
+		return h
+	}
+	if m.Weighed != nil {
+		h.weighed, h.buffer = *m.Weighed, m.Buffer
+	}
+	for j, c := range m.Stocks {
+		h.stocks[j] = *c
+	}
+	return h
+}
+
+func (b *Bench) droppers() int {
+	n := 0
+	for _, s := range b.Stocks {
+		n = max(n, s.Dropper+1)
+	}
+	return n
+}
+
+// priors are the prior variances of the unknowns under a hypothesis.
+func (b *Bench) priors(h *hypothesis) []float64 {
+	d := b.droppers()
+	p := make([]float64, iDropper+d+len(b.Stocks))
+	p[iAmount], p[iExcess], p[iShift] = amountSD*amountSD, excessSD*excessSD, shiftSD*shiftSD
+	for j, s := range b.Stocks {
+		sd, st := s.DropSD*h.care.drop, s.StrengthSD*h.care.strength
+		p[iDropper+s.Dropper] = max(p[iDropper+s.Dropper], sd*sd)
+		p[iDropper+d+j] = st * st
+	}
+	return p
+}
+
+// factor is what a nominal volume of an addition has to be multiplied with.
+func (b *Bench) factor(a Addition, x []float64) float64 {
+	f := x[iDropper+b.droppers()+a.Stock]
+	if a.Drops > 0 {
+		f += x[iDropper+b.Stocks[a.Stock].Dropper]
+	}
+	return math.Exp(f)
+}
+
+// beaker is the composition after the first n additions, for unknowns x.
+func (b *Bench) beaker(h *hypothesis, adds []Addition, n int, x []float64) chem.Composition {
+	c := b.Water.Plus(math.Exp(x[iAmount]), h.weighed)
+	c.Charge += x[iExcess] * h.buffer
+	for _, a := range adds[:n] {
+		c = c.Plus(a.Volume.Litres()*b.factor(a, x), h.stocks[a.Stock])
+	}
+	return c
+}
+
+// scatter is the relative standard deviation of the volume of one addition.
+func (b *Bench) scatter(h *hypothesis, stock int, drops float64) float64 {
+	if drops <= 0 {
+		return pouredSD
+	}
+	s := b.Stocks[stock].ScatterSD
+	if s == 0 {
+		s = scatterSD
+	}
+	return s * h.care.scatter / math.Sqrt(drops)
+}
+
+// level is the net charge of a composition held at a pH: its value, its
+// slopes with the unknowns and its sensitivity to the scatter of each addition.
+type level struct {
+	value, slope float64
+	grad         []float64
+	scat         []float64
+}
+
+// levelAt evaluates the charge at a shown pH after the first n additions.
+// strength is the ionic strength there.
+func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, shown, strength float64) level {
+	ph := shown - x[iShift]
+	c := b.beaker(h, adds, n, x)
+	lv := level{grad: make([]float64, len(x)), scat: make([]float64, len(adds))}
+	lv.value, lv.slope = b.Model.ChargeIn(ph, strength, &c)
+	content, _ := b.Model.ChargeIn(ph, strength, &h.weighed)
+	lv.grad[iAmount] = math.Exp(x[iAmount]) * content
+	lv.grad[iExcess] = h.buffer
+	lv.grad[iShift] = -lv.slope
+	for k, a := range adds[:n] {
+		q, _ := b.Model.ChargeIn(ph, strength, &h.stocks[a.Stock])
+		q *= a.Volume.Litres() * b.factor(a, x)
+		lv.grad[iDropper+b.droppers()+a.Stock] += q
+		if a.Drops > 0 {
+			lv.grad[iDropper+b.Stocks[a.Stock].Dropper] += q
+		}
+		lv.scat[k] = q * b.scatter(h, a.Stock, a.Drops)
+	}
+	return lv
+}
+
+// observed is levelAt for a reading, at the ionic strength that goes with it.
+func (b *Bench) observed(h *hypothesis, hist History, o Observation, x []float64) level {
+	c := b.beaker(h, hist.Additions, o.After, x)
+	bal := b.Model.ChargeAt(o.PH-x[iShift], c.Strength/c.Water/2, &c)
+	return b.levelAt(h, hist.Additions, o.After, x, o.PH, bal.Strength)
+}
+
+func sortByWeight(p []posterior) {
+	for i := 1; i < len(p); i++ {
+		for j := i; j > 0 && p[j].weight > p[j-1].weight; j-- {
+			p[j], p[j-1] = p[j-1], p[j]
+		}
+	}
+}

@@ -1,0 +1,178 @@
+package coach
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
+
+// maxChance is the chance of passing aim + tolerance that an addition may have.
+const maxChance = 0.005
+
+// goal is a shown pH as seen from one posterior: the charge that is missing
+// there, its spread, and what a litre of one stock brings.
+type goal struct {
+	missing float64 // charge of the beaker held there; its sign says on which side we are
+	sd      float64 // of missing, given the factor of the stock
+	perL    float64 // charge of a litre of the stock, at the most probable factor
+	lnSD    float64 // of ln(factor of the stock)
+	pull    float64 // change of missing per unit of ln(factor)
+}
+
+// goalAt looks from posterior p at a shown pH and a stock.
+func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
+	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength)
+	a := p.predict(lv)
+	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
+	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
+	u.grad[iDropper+b.droppers()+stock] = 1
+	for i := range u.w {
+		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
+	}
+	q, _ := b.Model.ChargeIn(shown-p.x[iShift], p.aim.strength, &p.hyp.stocks[stock])
+	g := goal{missing: a.mean, perL: q * b.factor(Addition{Stock: stock, Drops: 1}, p.x)}
+	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
+	g.lnSD = math.Sqrt(max(vu, 1e-12))
+	g.pull = c / max(vu, 1e-12)
+	g.sd = math.Sqrt(max(va-c*c/max(vu, 1e-12), 0))
+	return g
+}
+
+// The factor of a stock is log-normal with a spread that may be large; the
+// chance is summed over these many equal steps of its standard normal.
+const (
+	nodes    = 25
+	nodeSpan = 4.2
+)
+
+var nodeZ, nodeWeight = normalNodes()
+
+func normalNodes() (z, w [nodes]float64) {
+	sum := 0.0
+	for i := range nodes {
+		z[i] = -nodeSpan + 2*nodeSpan*float64(i)/(nodes-1)
+		w[i] = math.Exp(-z[i] * z[i] / 2)
+		sum += w[i]
+	}
+	for i := range w {
+		w[i] /= sum
+	}
+	return z, w
+}
+
+// chance that the beaker ends beyond the goal, in the direction dir of pH,
+// when vol litres (nominal) with relative scatter rel are added.
+func (g goal) chance(dir, vol, rel float64) float64 {
+	total := 0.0
+	for i, z := range nodeZ {
+		u := g.lnSD * z
+		add := vol * g.perL * math.Exp(u)
+		sd := math.Hypot(g.sd, add*rel)
+		total += nodeWeight[i] * phi(dir*(g.missing+g.pull*u+add)/max(sd, 1e-18))
+	}
+	return total
+}
+
+// option is a stock with the largest number of drops that is safe.
+type option struct {
+	stock  int
+	drops  float64
+	chance float64
+	charge float64 // |charge| of one drop near the aim
+}
+
+// dosing holds, for one stock, the view of all posteriors on its doses.
+type dosing struct {
+	b     *Bench
+	bel   *Belief
+	stock int
+	dir   float64
+	limit []goal // at aim + tolerance, per posterior
+	mid   goal   // at the aim, for the likeliest
+}
+
+func (bel *Belief) dosing(stock int, dir float64) dosing {
+	d := dosing{b: bel.bench, bel: bel, stock: stock, dir: dir}
+	for i := range bel.posts {
+		p := &bel.posts[i]
+		if p.weight < 1e-6 {
+			break
+		}
+		d.limit = append(d.limit, d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance))
+	}
+	lead := &bel.posts[0]
+	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
+	return d
+}
+
+// leads reports whether the stock moves the pH in the direction wanted, as
+// the likeliest account has it.
+func (d *dosing) leads() bool { return d.dir*d.mid.perL > 0 }
+
+// chance of passing the limit with n drops, over all accounts.
+func (d *dosing) chance(n float64) float64 {
+	vol := n * d.b.Stocks[d.stock].Drop.Litres()
+	total := 0.0
+	for i, g := range d.limit {
+		p := &d.bel.posts[i]
+		total += p.weight * g.chance(d.dir, vol, d.b.scatter(p.hyp, d.stock, n))
+	}
+	return total
+}
+
+// safe is the largest whole number of drops, up to most, that keeps the
+// chance and whose mean does not pass the aim.
+func (d *dosing) safe(most float64) option {
+	drop := d.b.Stocks[d.stock].Drop.Litres()
+	o := option{stock: d.stock, charge: math.Abs(d.mid.perL * drop)}
+	if mean := -d.mid.missing / (d.mid.perL * drop); mean < most {
+		most = mean
+	}
+	hi := math.Floor(most)
+	if hi < 1 {
+		return o
+	}
+	lo := 0.0
+	if d.chance(hi) <= maxChance {
+		lo = hi
+	}
+	for hi-lo > 1 {
+		mid := math.Floor((lo + hi) / 2)
+		if d.chance(mid) <= maxChance {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	if o.drops = lo; lo > 0 {
+		o.chance = d.chance(lo)
+	}
+	return o
+}
+
+// landing is the settled reading to expect after n drops, with its central
+// 95 %, from the likeliest account.
+func (d *dosing) landing(n float64) (after, low, high float64) {
+	p, vol := &d.bel.posts[0], n*d.b.Stocks[d.stock].Drop.Litres()
+	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
+	add := Addition{Stock: d.stock, Volume: chem.Volume(vol), Drops: n}
+	c = c.Plus(vol*d.b.factor(add, p.x), p.hyp.stocks[d.stock])
+	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.strength)
+	if err != nil {
+		return math.NaN(), math.NaN(), math.NaN()
+	}
+	after = e.PH + p.x[iShift]
+	g := d.b.goalAt(p, d.bel.hist.Additions, d.stock, after)
+	dose := vol * g.perL
+	factor, scatter := g.lnSD*(g.pull+dose), dose*d.b.scatter(p.hyp, d.stock, n)
+	sd := math.Sqrt(g.sd*g.sd + factor*factor + scatter*scatter)
+	shift := func(k float64) float64 {
+		x := c
+		x.Charge += k * sd
+		if e, err := d.b.Model.SolveNear(&x, e.PH, e.Strength); err == nil {
+			return e.PH + p.x[iShift]
+		}
+		return after
+	}
+	return after, shift(-1.96), shift(1.96)
+}

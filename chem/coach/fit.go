@@ -1,0 +1,155 @@
+package coach
+
+import "math"
+
+// waterCharge is the least uncertainty of a charge balance, mol per kg of
+// water: what CO₂ of the air brings into plain water (1.4e-5 mol/kg at
+// 420 ppm, from Henry's constant of Plummer & Busenberg, 1982).
+const waterCharge = 1.4e-5
+
+// fit is the posterior under one hypothesis: Gauss–Newton on the charge
+// balances of all readings, in the space of the observations.
+func (b *Bench) fit(h *hypothesis, hist History) posterior {
+	p := posterior{hyp: h, prior: b.priors(h)}
+	p.x = make([]float64, len(p.prior))
+	var lv []level
+	for range 6 {
+		p.aim = b.aimOf(h, hist, p.x)
+		lv = b.levels(h, hist, p.x)
+		before := append([]float64(nil), p.x...)
+		if !p.update(b, hist, lv) {
+			p.logEv = math.Inf(-1)
+			return p
+		}
+		if settledDown(before, p.x, p.prior) {
+			break
+		}
+	}
+	p.logEv = p.evidence(lv)
+	return p
+}
+
+func (b *Bench) levels(h *hypothesis, hist History, x []float64) []level {
+	out := make([]level, len(hist.Observations))
+	for i, o := range hist.Observations {
+		out[i] = b.observed(h, hist, o, x)
+	}
+	return out
+}
+
+// settledDown reports whether no unknown moved by more than a hundredth of
+// its prior standard deviation.
+func settledDown(before, after, prior []float64) bool {
+	for i := range before {
+		if math.Abs(after[i]-before[i]) > 0.01*math.Sqrt(prior[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// update takes one Gauss–Newton step: the levels are linear in the unknowns
+// around p.x, and each of them was observed to be zero.
+func (p *posterior) update(b *Bench, hist History, lv []level) bool {
+	n, m := len(lv), len(p.x)
+	p.chol = p.covariance(b, hist, lv)
+	if !cholesky(p.chol, n) {
+		return false
+	}
+	p.v = make([]float64, n)
+	p.w = make([]float64, n*m)
+	p.scat = make([]float64, n*len(hist.Additions))
+	for i := range lv {
+		p.v[i] = -lv[i].value + dot(lv[i].grad, p.x)
+		copy(p.scat[i*len(hist.Additions):], lv[i].scat)
+	}
+	forward(p.chol, n, p.v)
+	col := make([]float64, n)
+	for j := range m {
+		for i := range lv {
+			col[i] = lv[i].grad[j] * p.prior[j]
+		}
+		forward(p.chol, n, col)
+		for i := range lv {
+			p.w[i*m+j] = col[i]
+		}
+		p.x[j] = dot(col, p.v)
+	}
+	return true
+}
+
+// covariance of the levels: unknowns, scatter of drops, shape of the curve,
+// spread of each reading.
+func (p *posterior) covariance(b *Bench, hist History, lv []level) []float64 {
+	n := len(lv)
+	s := make([]float64, n*n)
+	for i := range lv {
+		for j := range i + 1 {
+			c := dot(lv[i].scat, lv[j].scat)
+			for k, v := range p.prior {
+				c += lv[i].grad[k] * lv[j].grad[k] * v
+			}
+			c += lv[i].slope * lv[j].slope * bend(hist.Observations[i].PH, hist.Observations[j].PH, p.aim.shown)
+			s[i*n+j] = c
+		}
+		sd := hist.Observations[i].SD * lv[i].slope
+		w := waterCharge * b.Water.Water
+		s[i*n+i] += sd*sd + w*w
+	}
+	return s
+}
+
+// bend is the covariance of the errors of the pH scale at two readings,
+// relative to its error at the aim: slope of the meter and shape of the curve.
+func bend(y1, y2, aim float64) float64 {
+	k := func(a, b float64) float64 {
+		d := (a - b) / bendLength
+		return math.Exp(-d * d / 2)
+	}
+	return slopeSD*slopeSD*(y1-aim)*(y2-aim) +
+		bendSD*bendSD*(k(y1, y2)-k(y1, aim)-k(y2, aim)+1)
+}
+
+// evidence is the log density of the readings under the hypothesis: a normal
+// density in charge, carried over to pH by the slopes.
+func (p *posterior) evidence(lv []level) float64 {
+	n := len(lv)
+	e := -0.5 * dot(p.v, p.v)
+	for i := range lv {
+		e += math.Log(-lv[i].slope) - math.Log(p.chol[i*n+i]) - 0.5*math.Log(2*math.Pi)
+	}
+	return e
+}
+
+// predicted is a linear quantity of the beaker as the posterior sees it.
+type predicted struct {
+	mean float64
+	w    []float64 // its covariance with the observations, whitened
+	grad []float64
+	scat []float64
+}
+
+// predict gives the posterior mean of a level after all additions, and what
+// is needed for its covariance with others.
+func (p *posterior) predict(lv level) predicted {
+	n, m, adds := len(p.v), len(p.x), len(lv.scat)
+	q := predicted{mean: lv.value, w: make([]float64, n), grad: lv.grad, scat: lv.scat}
+	for i := range n {
+		q.w[i] = dot(p.scat[i*adds:(i+1)*adds], lv.scat)
+	}
+	forward(p.chol, n, q.w)
+	q.mean += dot(q.w, p.v)
+	for i := range n {
+		q.w[i] += dot(p.w[i*m:(i+1)*m], lv.grad)
+	}
+	return q
+}
+
+// cov is the posterior covariance of two predicted quantities.
+func (p *posterior) cov(a, b predicted) float64 {
+	c := -dot(a.w, b.w)
+	for i := range a.grad {
+		c += a.grad[i] * b.grad[i] * p.prior[i]
+	}
+	return c + dot(a.scat, b.scat)
+}
