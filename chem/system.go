@@ -16,6 +16,10 @@ type Step struct {
 	// Spread is one standard deviation of PK, from how far independent
 	// publications agree; 0 takes the default of the table.
 	Spread float64
+	// SlopeSpread is one standard deviation of DH, kJ/mol; it matters away from 25 °C.
+	SlopeSpread float64
+	// Unverified marks a PK that no second publication confirms.
+	Unverified bool
 	// Law, when set, replaces PK, DH and DCp: the coefficients a..e of
 	// log10 K = a + bT + c/T + d log10 T + e/T², with T in kelvin.
 	Law *[5]float64
@@ -39,6 +43,6 @@ type System struct {
 	Name   string
 	Charge int    // charge number of the most protonated form listed
 	Steps  []Step // in the order in which protons are lost
-	// Unverified marks a system whose constants no second publication confirms.
+	// Unverified marks a system with a step that no second publication confirms.
 	Unverified bool
 }

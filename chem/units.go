@@ -53,6 +53,15 @@ func (m Mass) Grams() float64 { return float64(m) }
 // Kilograms is the mass in kg.
 func (m Mass) Kilograms() float64 { return float64(m / Kilogram) }
 
+// MolarMass is a mass per amount of substance in g/mol.
+type MolarMass float64
+
+// Of is the mass of an amount.
+func (mm MolarMass) Of(a Amount) Mass { return Mass(float64(mm) * float64(a)) }
+
+// In is the amount in a mass.
+func (mm MolarMass) In(m Mass) Amount { return Amount(float64(m) / float64(mm)) }
+
 // Molarity is an amount concentration in mol/L.
 type Molarity float64
 

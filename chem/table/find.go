@@ -1,0 +1,170 @@
+package table
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem"
+)
+
+// UnknownError says that a name is in none of the tables.
+type UnknownError struct {
+	What    string // "reagent" or "system"
+	Name    string
+	Nearest []string // known names that look like it, best first; may be empty
+}
+
+// Error names what is unknown and the names that come near.
+func (e *UnknownError) Error() string {
+	if len(e.Nearest) == 0 {
+		return fmt.Sprintf("table: unknown %s %q: give a name such as Tris, a formula such as Na2HPO4·7H2O or a usual synonym", e.What, e.Name)
+	}
+	return fmt.Sprintf("table: unknown %s %q: did you mean %s?", e.What, e.Name, strings.Join(e.Nearest, ", "))
+}
+
+// AmbiguousError says that a name stands for several reagents that give
+// different answers to the question asked.
+type AmbiguousError struct {
+	Name       string
+	Candidates []string // full names, each of which is accepted instead
+	Why        string
+}
+
+// Error asks which of the candidates is meant.
+func (e *AmbiguousError) Error() string {
+	return fmt.Sprintf("table: %q: %s; say which: %s", e.Name, e.Why, strings.Join(e.Candidates, ", "))
+}
+
+// index finds reagents by normalised name.
+type index struct {
+	all   []Reagent
+	byKey map[string][]int
+	names []string
+}
+
+func newIndex() *index { return &index{byKey: map[string][]int{}} }
+
+func (t *index) add(r Reagent) {
+	n := len(t.all)
+	t.all = append(t.all, r)
+	bare, water, _ := strings.Cut(r.Formula, "·")
+	for _, base := range append([]string{r.Name, bare}, r.Synonyms...) {
+		t.link(base, n)
+		for _, form := range formNames(r.Form, water) {
+			t.link(base+" "+form, n)
+			t.link(form+" "+base, n)
+		}
+	}
+	t.names = append(t.names, r.FullName())
+	t.names = append(t.names, r.Synonyms...)
+}
+
+func (t *index) link(name string, n int) {
+	k := key(name)
+	if !slices.Contains(t.byKey[k], n) {
+		t.byKey[k] = append(t.byKey[k], n)
+	}
+}
+
+// formNames are the usual ways to say a form: "heptahydrate", "7-hydrate",
+// "·7H2O", "anhydrous", "anhyd".
+func formNames(form, water string) []string {
+	out := []string{form}
+	switch {
+	case form == "anhydrous":
+		out = append(out, "anhyd", "anhydr", "water free")
+	case strings.HasSuffix(form, "hydrate"):
+		out = append(out, water)
+		if n, ok := strings.CutSuffix(water, "H2O"); ok && n != "" {
+			out = append(out, n+"-hydrate")
+		}
+		if form == "monohydrate" {
+			out = append(out, "1H2O", "hydrate")
+		}
+	case form == "free base":
+		out = append(out, "base")
+	}
+	return out
+}
+
+// Find is every reagent a name, formula or synonym may stand for, in any case
+// and with or without spaces, hyphens, dots and subscripts. A hydrate that is
+// said narrows the answer to it. Unknown names give an *UnknownError.
+func Find(name string) ([]Reagent, error) {
+	t, err := reagents()
+	if err != nil {
+		return nil, err
+	}
+	hits := t.byKey[key(name)]
+	if len(hits) == 0 {
+		return nil, &UnknownError{What: "reagent", Name: name, Nearest: nearest(name, t.names)}
+	}
+	out := make([]Reagent, len(hits))
+	for i, n := range hits {
+		out[i] = t.all[n]
+	}
+	return out, nil
+}
+
+// ByAmount is the reagent meant when moles are given: the hydrate need not be
+// said, since every hydrate supplies the same. The first of the table stands
+// for all. A name of reagents that supply different things ("sodium
+// phosphate") gives an *AmbiguousError.
+func ByAmount(name string) (Reagent, error) {
+	list, err := Find(name)
+	if err != nil {
+		return Reagent{}, err
+	}
+	for _, r := range list[1:] {
+		if !slices.Equal(r.Parts, list[0].Parts) {
+			return Reagent{}, ambiguous(name, "it may be one of several salts", list)
+		}
+	}
+	return list[0], nil
+}
+
+// ByMass is the reagent meant when a mass is given. A hydrate that matters and
+// is not said, or a reagent that comes as a solution of varying strength,
+// gives an *AmbiguousError: a question, not a guess.
+func ByMass(name string) (Reagent, error) {
+	if _, err := ByAmount(name); err != nil {
+		return Reagent{}, err
+	}
+	list, err := Find(name)
+	if err != nil {
+		return Reagent{}, err
+	}
+	if len(list) > 1 {
+		return Reagent{}, ambiguous(name, "a mass depends on the water of crystallisation", list)
+	}
+	if r := list[0]; !r.Solid() {
+		e := &AmbiguousError{Name: name, Why: "it comes as a solution, so a mass does not say how much; give mol or mmol instead"}
+		for _, s := range r.Stocks {
+			e.Candidates = append(e.Candidates, fmt.Sprintf("%g %% w/w is %.1f mol/L", s.MassPercent, float64(s.Molar)))
+		}
+		return Reagent{}, e
+	}
+	return list[0], nil
+}
+
+func ambiguous(name, why string, list []Reagent) error {
+	e := &AmbiguousError{Name: name, Why: why}
+	for _, r := range list {
+		e.Candidates = append(e.Candidates, r.FullName())
+	}
+	return e
+}
+
+// FromMass is the reagent and the amount of it in a mass, for a purity from 0
+// to 1 by mass. Errors are those of ByMass.
+func FromMass(name string, m chem.Mass, purity float64) (Reagent, chem.Amount, error) {
+	r, err := ByMass(name)
+	if err != nil {
+		return r, 0, err
+	}
+	if !(purity > 0 && purity <= 1) {
+		return r, 0, fmt.Errorf("table: %s: purity %g: above 0 and at most 1 is wanted", name, purity)
+	}
+	return r, chem.Amount(float64(r.MolarMass.In(m)) * purity), nil
+}

@@ -1,0 +1,78 @@
+package table
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// key is the form in which names are compared: lower case, subscripts as
+// digits, Greek letters spelt out, and nothing but letters and digits left.
+func key(name string) string {
+	var b strings.Builder
+	name = strings.ReplaceAll(name, " x ", " ") // "Na2HPO4 x 7 H2O"
+	for _, r := range name {
+		switch {
+		case r >= '₀' && r <= '₉':
+			b.WriteRune('0' + r - '₀')
+		case r == 'α' || r == 'Α':
+			b.WriteString("alpha")
+		case r == 'β' || r == 'Β':
+			b.WriteString("beta")
+		case unicode.IsLetter(r) || unicode.IsDigit(r):
+			b.WriteRune(unicode.ToLower(r))
+		}
+	}
+	return b.String()
+}
+
+// nearest are up to three known names within a third of the letters of name.
+func nearest(name string, known []string) []string {
+	type hit struct {
+		name string
+		d    int
+	}
+	k := []rune(key(name))
+	if len(k) == 0 {
+		return nil
+	}
+	var hits []hit
+	for _, n := range known {
+		d := distance(k, []rune(key(n)))
+		if d <= max(1, len(k)/3) && !slices.ContainsFunc(hits, func(h hit) bool { return h.name == n }) {
+			hits = append(hits, hit{n, d})
+		}
+	}
+	slices.SortStableFunc(hits, func(a, b hit) int { return a.d - b.d })
+	out := make([]string, 0, 3)
+	for _, h := range hits[:min(3, len(hits))] {
+		out = append(out, h.name)
+	}
+	return out
+}
+
+// distance is the number of letters to change, add or leave out between two
+// words, an exchange of neighbours counted as one (optimal string alignment).
+func distance(a, b []rune) int {
+	var before []int
+	prev := make([]int, len(b)+1)
+	for j := range prev {
+		prev[j] = j
+	}
+	for i := range a {
+		row := make([]int, len(b)+1)
+		row[0] = i + 1
+		for j := range b {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			row[j+1] = min(prev[j]+cost, prev[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+		}
+		before, prev = prev, row
+	}
+	return prev[len(b)]
+}

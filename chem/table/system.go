@@ -1,0 +1,227 @@
+package table
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"strconv"
+	"strings"
+	"sync"
+
+	"example.org/halfdrop/chem"
+)
+
+//go:embed data/systems.csv
+var systemsCSV []byte
+
+// Origin says how a figure came into the table.
+type Origin string
+
+// The two origins; an absent figure has none.
+const (
+	Seen   Origin = "seen"   // read in a retrieved copy of the source
+	Memory Origin = "memory" // written down from memory
+)
+
+// Constant is one row of the table of systems: one ionization step and where
+// its figures come from.
+type Constant struct {
+	System        string
+	Step          int // counted from the most protonated form known; the table may begin later
+	AcidCharge    int // charge number of the form that loses the proton
+	PK, DH, DCp   float64
+	HasDH, HasDCp bool
+	Source        string
+	PKBy          Origin
+	DHBy, DCpBy   Origin
+	Agree, Of     int // how many of how many second publications agree within 0.03
+	Note          string
+}
+
+// Verified reports whether a second publication confirms the pK.
+func (c Constant) Verified() bool { return c.Agree > 0 }
+
+// Spread is one standard deviation of the pK at 25 °C. It is our own grading
+// of the evidence: 0.01 when every second publication agrees within 0.03, 0.03
+// when some do, 0.15 when none does; without a second publication 0.02 for a
+// value seen in a critical review and 0.05 for one from memory.
+func (c Constant) Spread() float64 {
+	switch {
+	case c.Of > 0 && c.Agree == c.Of:
+		return 0.01
+	case c.Agree > 0:
+		return 0.03
+	case c.Of > 0:
+		return 0.15
+	case c.PKBy == Seen:
+		return 0.02
+	}
+	return 0.05
+}
+
+// slopeSpread is one standard deviation of ΔH in kJ/mol: our own grading. The
+// known heats of ionization lie between −22 and 55, hence 25 for an unknown one.
+func (c Constant) slopeSpread() float64 {
+	switch {
+	case !c.HasDH:
+		return 25
+	case c.DHBy == Seen:
+		return 0.5
+	}
+	return 1
+}
+
+type systemTable struct {
+	rows   []Constant
+	byKey  map[string]*chem.System
+	sorted []*chem.System
+}
+
+var systems = sync.OnceValues(func() (*systemTable, error) { return readSystems(systemsCSV) })
+
+// System is the acid–base system of that name, in any case. The same name
+// always gives the same pointer; the system must not be changed.
+func System(name string) (*chem.System, error) {
+	t, err := systems()
+	if err != nil {
+		return nil, err
+	}
+	if s, ok := t.byKey[key(name)]; ok {
+		return s, nil
+	}
+	keys := make([]string, 0, len(t.sorted))
+	for _, s := range t.sorted {
+		keys = append(keys, s.Name)
+	}
+	return nil, &UnknownError{What: "system", Name: name, Nearest: nearest(name, keys)}
+}
+
+// Systems are all acid–base systems in the order of the table.
+func Systems() []*chem.System {
+	t, err := systems()
+	if err != nil {
+		return nil
+	}
+	return append([]*chem.System(nil), t.sorted...)
+}
+
+// Constants are the rows behind a system, with their sources, in the order in
+// which protons are lost; all rows when the name is empty.
+func Constants(system string) []Constant {
+	t, err := systems()
+	if err != nil {
+		return nil
+	}
+	var out []Constant
+	for _, r := range t.rows {
+		if system == "" || key(r.System) == key(system) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// readSystems reads the table and refuses rows without a source.
+func readSystems(data []byte) (*systemTable, error) {
+	rows, err := records(data, 12)
+	if err != nil {
+		return nil, fmt.Errorf("table: systems: %w", err)
+	}
+	t := &systemTable{byKey: map[string]*chem.System{}}
+	for i, rec := range rows {
+		c, err := parseConstant(rec)
+		if err != nil {
+			return nil, fmt.Errorf("table: systems, line %d: %w", i+2, err)
+		}
+		s := t.byKey[key(c.System)]
+		if s == nil {
+			s = &chem.System{Name: c.System, Charge: c.AcidCharge}
+			t.byKey[key(c.System)] = s
+			t.sorted = append(t.sorted, s)
+		}
+		if want := s.Charge - len(s.Steps); c.AcidCharge != want {
+			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
+		}
+		step := chem.Step{PK: c.PK, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
+		step.Law = law(c)
+		s.Steps = append(s.Steps, step)
+		s.Unverified = s.Unverified || step.Unverified
+		t.rows = append(t.rows, c)
+	}
+	return t, nil
+}
+
+// law is log10 K of carbonic acid: L. N. Plummer & E. Busenberg, Geochim.
+// Cosmochim. Acta 46, 1011 (1982), 0–90 °C, coefficients seen. It is preferred
+// to a constant ΔCp, which is 0.007 off at 0 and at 60 °C.
+func law(c Constant) *[5]float64 {
+	switch {
+	case c.System == "carbonate" && c.Step == 1:
+		return &[5]float64{-356.3094, -0.06091964, 21834.37, 126.8339, -1684915}
+	case c.System == "carbonate" && c.Step == 2:
+		return &[5]float64{-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9}
+	}
+	return nil
+}
+
+func parseConstant(rec []string) (Constant, error) {
+	c := Constant{System: rec[0], Source: rec[6], PKBy: Origin(rec[7]), DHBy: Origin(rec[8]), DCpBy: Origin(rec[9]), Note: rec[11]}
+	var err error
+	if c.Step, err = strconv.Atoi(rec[1]); err != nil {
+		return c, fmt.Errorf("step: %w", err)
+	}
+	if c.AcidCharge, err = strconv.Atoi(rec[2]); err != nil {
+		return c, fmt.Errorf("charge: %w", err)
+	}
+	if c.PK, err = strconv.ParseFloat(rec[3], 64); err != nil {
+		return c, fmt.Errorf("pK: %w", err)
+	}
+	if c.DH, c.HasDH, err = optional(rec[4]); err != nil {
+		return c, fmt.Errorf("ΔH: %w", err)
+	}
+	if c.DCp, c.HasDCp, err = optional(rec[5]); err != nil {
+		return c, fmt.Errorf("ΔCp: %w", err)
+	}
+	if rec[10] != "none" {
+		if _, err = fmt.Sscanf(rec[10], "%d of %d", &c.Agree, &c.Of); err != nil {
+			return c, fmt.Errorf("second values %q: %w", rec[10], err)
+		}
+	}
+	return c, c.checkSource()
+}
+
+func (c Constant) checkSource() error {
+	known := func(o Origin) bool { return o == Seen || o == Memory }
+	switch {
+	case c.System == "":
+		return fmt.Errorf("no system named")
+	case strings.TrimSpace(c.Source) == "":
+		return fmt.Errorf("%s step %d: no source", c.System, c.Step)
+	case !known(c.PKBy), c.HasDH != known(c.DHBy), c.HasDCp != known(c.DCpBy):
+		return fmt.Errorf("%s step %d: not said whether seen or from memory", c.System, c.Step)
+	}
+	return nil
+}
+
+func optional(s string) (float64, bool, error) {
+	if s == "" {
+		return 0, false, nil
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	return v, true, err
+}
+
+// records reads a CSV with a header, which is dropped.
+func records(data []byte, fields int) ([][]string, error) {
+	r := csv.NewReader(bytes.NewReader(data))
+	r.FieldsPerRecord = fields
+	rows, err := r.ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	if len(rows) < 2 {
+		return nil, fmt.Errorf("no rows")
+	}
+	return rows[1:], nil
+}

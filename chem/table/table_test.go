@@ -1,0 +1,179 @@
+package table_test
+
+import (
+	"maps"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestSizeOfTheTables(t *testing.T) {
+	assert.GreaterOrEqual(t, len(table.Systems()), 50)
+	assert.GreaterOrEqual(t, len(table.Reagents()), 100)
+}
+
+func TestFoundByNameFormulaSynonymInAnyCase(t *testing.T) {
+	for _, tc := range []struct{ name, formula string }{
+		{"Tris", "C4H11NO3"}, {"tris", "C4H11NO3"}, {"THAM", "C4H11NO3"}, {"Tris base", "C4H11NO3"},
+		{"Tris-HCl", "C4H12ClNO3"}, {"TRIS HCl", "C4H12ClNO3"},
+		{"Na2HPO4·7H2O", "Na2HPO4·7H2O"}, {"Na2HPO4.7H2O", "Na2HPO4·7H2O"}, {"na2hpo4*7h2o", "Na2HPO4·7H2O"},
+		{"Na₂HPO₄·7H₂O", "Na2HPO4·7H2O"}, {"Na2HPO4 x 7 H2O", "Na2HPO4·7H2O"}, {"disodium phosphate heptahydrate", "Na2HPO4·7H2O"},
+		{"Disodium Hydrogen Phosphate, heptahydrate", "Na2HPO4·7H2O"}, {"anhydrous Na2HPO4", "Na2HPO4"},
+		{"KHP", "C8H5KO4"}, {"potassium hydrogen phthalate", "C8H5KO4"}, {"HCl", "HCl"}, {"naoh", "NaOH"}, {"KOH", "KOH"},
+		{"acetic acid", "C2H4O2"}, {"H3PO4", "H3PO4"}, {"NH3", "NH3"}, {"(NH4)2SO4", "(NH4)2SO4"},
+		{"β-mercaptoethanol", "C2H6OS"}, {"EPPS", "C9H20N2O4S"}, {"NaH2PO4 monohydrate", "NaH2PO4·H2O"},
+		{"MES monohydrate", "C6H13NO4S·H2O"}, {"L-(+)-tartaric acid", "C4H6O6"}, {"K2HPO4-3-hydrate", "K2HPO4·3H2O"},
+	} {
+		list, err := table.Find(tc.name)
+		if assert.NoError(t, err, tc.name) && assert.Len(t, list, 1, tc.name) {
+			assert.Equal(t, tc.formula, list[0].Formula, tc.name)
+		}
+	}
+}
+
+func TestEveryFullNameAndFormulaFindsItsReagentAlone(t *testing.T) {
+	for _, r := range table.Reagents() {
+		list, err := table.Find(r.FullName())
+		require.NoError(t, err)
+		require.Len(t, list, 1, r.FullName())
+		assert.Equal(t, r.Formula, list[0].Formula)
+		for _, s := range r.Synonyms {
+			_, err := table.Find(s)
+			assert.NoError(t, err, s)
+		}
+	}
+}
+
+func TestHydrateNotSaid(t *testing.T) {
+	var amb *table.AmbiguousError
+	for _, name := range []string{"Na2HPO4", "disodium phosphate", "citric acid", "sodium acetate", "MES", "HCl"} {
+		_, err := table.ByMass(name)
+		require.ErrorAs(t, err, &amb, name)
+		assert.NotEmpty(t, amb.Candidates, name)
+		_, err = table.ByAmount(name)
+		require.NoError(t, err, name)
+	}
+	_, err := table.ByAmount("sodium phosphate")
+	require.ErrorAs(t, err, &amb, "salts that supply different things")
+	for _, name := range []string{"Tris", "KHP", "KH2PO4", "NaOH", "HEPES", "anhydrous Na2HPO4"} {
+		_, err := table.ByMass(name)
+		require.NoError(t, err, name)
+	}
+}
+
+func TestUnknownNameHasNeighbours(t *testing.T) {
+	_, err := table.Find("HEPSE")
+	var unknown *table.UnknownError
+	require.ErrorAs(t, err, &unknown)
+	assert.Contains(t, unknown.Nearest, "HEPES")
+	_, err = table.Find("")
+	require.ErrorAs(t, err, &unknown)
+	_, err = table.System("phospate")
+	require.ErrorAs(t, err, &unknown)
+	assert.Equal(t, "phosphate", unknown.Nearest[0])
+}
+
+// Common practice, no source.
+func TestTradeFacts(t *testing.T) {
+	for _, tc := range []struct {
+		name  string
+		mass  chem.Mass
+		want  chem.Amount
+		delta float64
+	}{
+		{"anhydrous NaH2PO4", 2.30, 19.2e-3, 0.05e-3},
+		{"anhydrous Na2HPO4", 4.37, 30.8e-3, 0.05e-3},
+		{"Tris", 0.121, 1.00e-3, 0.005e-3},
+	} {
+		_, n, err := table.FromMass(tc.name, tc.mass, 1)
+		require.NoError(t, err)
+		assert.InDelta(t, float64(tc.want), float64(n), tc.delta, tc.name)
+	}
+}
+
+// The counter-ions of a reagent are in its formula, and all reagents of one
+// system hold the same atoms of it, hydrogen and water left aside.
+func TestFormulaHoldsWhatTheReagentSupplies(t *testing.T) {
+	body := map[string]map[string]float64{}
+	for _, r := range table.Reagents() {
+		atoms, err := table.Atoms(dry(r.Formula))
+		require.NoError(t, err)
+		delete(atoms, "H")
+		moles, first := 0, ""
+		for _, p := range r.Parts {
+			if p.System == nil {
+				ion, err := table.Atoms(bareIon(p.Ion.Name))
+				require.NoError(t, err)
+				for el, n := range ion {
+					atoms[el] -= n * float64(p.Count)
+				}
+				continue
+			}
+			moles, first = moles+p.Count, p.System.Name
+		}
+		maps.DeleteFunc(atoms, func(_ string, n float64) bool { return n == 0 })
+		if moles == 0 {
+			delete(atoms, "O") // a hydroxide
+			assert.Empty(t, atoms, r.Formula)
+			continue
+		}
+		if len(r.Parts) > 1 && r.Parts[0].System != nil && r.Parts[1].System != nil {
+			continue // two systems in one salt
+		}
+		if first == "borate" {
+			delete(atoms, "O") // borax takes up water
+		}
+		for el := range atoms {
+			atoms[el] /= float64(moles)
+		}
+		if body[first] == nil {
+			body[first] = atoms
+		}
+		assert.Equal(t, body[first], atoms, r.FullName())
+	}
+}
+
+func dry(formula string) string {
+	for i, r := range formula {
+		if r == '·' {
+			return formula[:i]
+		}
+	}
+	return formula
+}
+
+func bareIon(name string) string {
+	for len(name) > 0 && (name[len(name)-1] == '+' || name[len(name)-1] == '-') {
+		name = name[:len(name)-1]
+		if name == "Mg2" || name == "Ca2" {
+			name = name[:2]
+		}
+	}
+	return name
+}
+
+func TestEveryRowHasASource(t *testing.T) {
+	for _, c := range table.Constants("") {
+		assert.NotEmpty(t, c.Source, c.System)
+		assert.Contains(t, []table.Origin{table.Seen, table.Memory}, c.PKBy, c.System)
+	}
+	for _, r := range table.Reagents() {
+		assert.NotEmpty(t, r.Source, r.Name)
+	}
+}
+
+func TestUnverifiedIsSaid(t *testing.T) {
+	for _, name := range []string{"DIPSO", "AMPSO", "Bis-Tris propane", "glycerol 2-phosphate", "diglycolate"} {
+		s, err := table.System(name)
+		require.NoError(t, err)
+		assert.True(t, s.Unverified, name)
+	}
+	for _, name := range []string{"Tris", "HEPPSO", "imidazole", "MOPS"} {
+		s, err := table.System(name)
+		require.NoError(t, err)
+		assert.False(t, s.Unverified, name)
+	}
+}
