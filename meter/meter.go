@@ -34,6 +34,11 @@ const (
 	UnderRange
 	// NoProbe says that the meter reports no electrode.
 	NoProbe
+	// TempByHand says that the temperature was keyed into the meter, not measured.
+	TempByHand
+	// BadTemp says that the meter sent a temperature that cannot be one of a
+	// solution, so that the reading has none.
+	BadTemp
 )
 
 // Has reports whether all of the flags in want are set.
@@ -47,8 +52,10 @@ type Reading struct {
 	Decimals int     // digits sent after the decimal mark: the resolution is 10^-Decimals
 	TempC    float64 // °C; meaningful only when HasTemp
 	HasTemp  bool    // the meter sent a temperature with the value
+	MV       float64 // mV sent beside a pH; meaningful only when HasMV
+	HasMV    bool    // the meter sent both; Quantity is PH then
 	Flags    Flags
-	Raw      string // the line as received, without its terminator
+	Raw      string // the line as received, without its terminator and its parity bits
 }
 
 // Usable reports whether the reading holds a finite number without a range flag.
@@ -105,6 +112,7 @@ type Report struct {
 	Reading Reading // for GotReading
 	Link    Link    // for GotLink
 	Text    string  // bad line as received, or what happened and what to try
+	Err     error   // for GotBadLine why it is no reading, for a lost link the cause; may be nil
 }
 
 // Source is anything that readings come from.
