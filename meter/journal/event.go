@@ -45,7 +45,7 @@ type Event struct {
 	Seq  int64     `json:"seq"`  // 1, 2, 3 … without gaps
 	At   time.Time `json:"at"`   // RFC 3339 with offset
 	T    float64   `json:"t"`    // seconds since the start of the run
-	Kind Kind      `json:"kind"` //
+	Kind Kind      `json:"kind"` // which payload is set
 
 	Start       *Start          `json:"start,omitempty"`
 	Reading     *Reading        `json:"reading,omitempty"`
@@ -59,8 +59,9 @@ type Event struct {
 	Gap         *GapPayload     `json:"gap,omitempty"`
 	End         *End            `json:"end,omitempty"`
 
-	Raw string `json:"raw,omitempty"` // the line as received, for readings and bad lines
-	Sum string `json:"sum"`           // hash over the previous sum and this line without its sum
+	Raw    string `json:"raw,omitempty"`     // the line as received, for readings and bad lines
+	RawHex string `json:"raw_hex,omitempty"` // on the file only: the bytes of a Raw that is not UTF-8
+	Sum    string `json:"sum"`               // hash over the previous sum and this line without its sum
 }
 
 // Start opens a journal.

@@ -1,0 +1,152 @@
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+)
+
+// Tail is where the sound part of a journal ends, and what comes after it.
+type Tail struct {
+	Events int64   // in the sound part; the Seq of the last
+	Sum    string  // of the last event
+	T      float64 // s, the latest of any event
+	Good   int64   // bytes of the sound part
+	Lost   int64   // bytes after it that are not an event; 0 if all is sound
+	Why    string  // what is wrong with them
+}
+
+// Torn reports whether anything comes after the sound part.
+func (t Tail) Torn() bool { return t.Lost > 0 }
+
+// Line is the number of the first line after the sound part.
+func (t Tail) Line() int64 { return t.Events + 1 }
+
+// Scan hands the events of a journal to each, in order, checking every line
+// before it does. Events may be kept. It stops at the first line that is not
+// sound and looks whether sound lines follow:
+//
+//   - none: the end is torn, as a crash leaves it. That is no error; Tail says
+//     how much was lost.
+//   - some: *DamageError; the events before have been handed over all the same.
+//
+// A journal that does not begin with a start event is an ErrStart (an empty
+// one too), one of an unknown version an ErrFormat. An error of each or of the
+// reader ends the scan and is returned. Events of unknown kinds are handed
+// over. A t that goes backwards is left to Check.
+func Scan(r io.Reader, each func(Event) error) (Tail, error) {
+	s := scanner{lines: newLineReader(r)}
+	for {
+		ln, err := s.lines.next()
+		if errors.Is(err, io.EOF) {
+			return s.tail, s.begun()
+		}
+		if err != nil {
+			return s.tail, fmt.Errorf("journal: after line %d: %w", s.tail.Events, err)
+		}
+		e, err := s.take(ln)
+		if errors.Is(err, ErrFormat) || errors.Is(err, ErrStart) {
+			return s.tail, fmt.Errorf("journal: %w", err)
+		}
+		if err != nil {
+			return s.rest(ln, err)
+		}
+		if err := each(e); err != nil {
+			return s.tail, err
+		}
+	}
+}
+
+// ScanFile is Scan over a file, which it only reads.
+func ScanFile(path string, each func(Event) error) (Tail, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Tail{}, fmt.Errorf("journal: %w", err)
+	}
+	defer f.Close()
+	tail, err := Scan(f, each)
+	return tail, at(path, err)
+}
+
+// at puts the path into a DamageError, and before any other error of Scan.
+func at(path string, err error) error {
+	var d *DamageError
+	if errors.As(err, &d) {
+		d.Path = path
+		return err
+	}
+	if errors.Is(err, ErrStart) || errors.Is(err, ErrFormat) {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return err
+}
+
+// scanner reads the sound part of a journal.
+type scanner struct {
+	lines *lineReader
+	chain chain
+	tail  Tail
+}
+
+// take checks one line as the next of the sound part.
+func (s *scanner) take(ln line) (Event, error) {
+	if s.tail.Events == 0 && ln.whole {
+		if err := version(ln.text); err != nil {
+			return Event{}, err
+		}
+	}
+	body, sum, err := shape(ln)
+	if err != nil {
+		return Event{}, err
+	}
+	var want [sumLen]byte
+	s.chain.sum(&want, s.tail.Sum, body)
+	if string(want[:]) != string(sum) {
+		return Event{}, errSum
+	}
+	e, err := decode(ln.text, body)
+	if err != nil {
+		return Event{}, fmt.Errorf("not an event: %w", err)
+	}
+	if e.Seq != s.tail.Events+1 {
+		return Event{}, fmt.Errorf("seq is %d where %d is due", e.Seq, s.tail.Events+1)
+	}
+	if s.tail.Events == 0 && (e.Kind != Started || e.Start == nil) {
+		return Event{}, ErrStart
+	}
+	s.tail.Events, s.tail.Sum = e.Seq, e.Sum
+	s.tail.Good = ln.offset + int64(len(ln.text)) + 1
+	s.tail.T = max(s.tail.T, e.T)
+	return e, nil
+}
+
+// begun is the error of a stream without one sound line.
+func (s *scanner) begun() error {
+	if s.tail.Events > 0 {
+		return nil
+	}
+	return fmt.Errorf("journal: %w: it is empty", ErrStart)
+}
+
+// rest reads on after a line that is not sound and judges what it finds.
+func (s *scanner) rest(bad line, why error) (Tail, error) {
+	number, offset := bad.number, bad.offset
+	for {
+		ln, err := s.lines.next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return s.tail, fmt.Errorf("journal: after line %d: %w", s.lines.number, err)
+		}
+		if looksSound(ln) {
+			return s.tail, &DamageError{Line: number, Offset: offset, Why: why.Error()}
+		}
+	}
+	s.tail.Lost, s.tail.Why = s.lines.offset-offset, why.Error()
+	if s.tail.Events == 0 {
+		return s.tail, fmt.Errorf("journal: %w: %w", ErrStart, why)
+	}
+	return s.tail, nil
+}
