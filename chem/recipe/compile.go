@@ -1,0 +1,200 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// Compile checks a plan and makes it computable. The error is of type
+// Problems and lists every fault found.
+func Compile(p Plan) (*Setup, error) {
+	var bad Problems
+	s := &Setup{Plan: p}
+	s.target(p, &bad)
+	s.beaker(p, &bad)
+	s.weighed(p, &bad)
+	s.stocks(p, &bad)
+	if len(bad) == 0 {
+		s.possible(&bad)
+	}
+	if len(bad) > 0 {
+		return nil, bad
+	}
+	return s, nil
+}
+
+func (s *Setup) target(p Plan, bad *Problems) {
+	s.Tolerance = or(p.Target.Tolerance, DefaultTolerance)
+	if p.Target.PH == nil {
+		bad.add("target.ph", "missing", "add the pH wanted in use, for example ph = 7.40")
+	} else if s.Target = *p.Target.PH; !(s.Target >= 1 && s.Target <= 13) {
+		bad.add("target.ph", fmt.Sprintf("%g is outside 1–13", s.Target), "the coach works from pH 1 to 13")
+	}
+	if !(s.Tolerance >= 0.005 && s.Tolerance <= 1) {
+		bad.add("target.tolerance", fmt.Sprintf("%g is outside 0.005–1", s.Tolerance), "0.02 is the finest that a bench meter supports, 0.05 is usual")
+	}
+}
+
+func (s *Setup) beaker(p Plan, bad *Problems) {
+	s.BenchTemp = chem.Celsius(or(p.Beaker.TempC, DefaultTempC))
+	s.UseTemp = chem.Celsius(or(p.Target.UseTempC, float64(s.BenchTemp)))
+	s.Start = volume("beaker.start_ml", p.Beaker.StartML, bad)
+	s.Final = volume("beaker.final_ml", p.Beaker.FinalML, bad)
+	for _, t := range []struct {
+		field string
+		at    chem.Celsius
+	}{{"beaker.temp_c", s.BenchTemp}, {"target.use_temp_c", s.UseTemp}} {
+		if !(t.at >= 0 && t.at <= 60) {
+			bad.add(t.field, fmt.Sprintf("%g °C is outside 0–60 °C", float64(t.at)), "the model holds from 0 to 60 °C")
+		}
+	}
+	if s.Start > 0 && s.Final > 0 && s.Final < s.Start {
+		bad.add("beaker.final_ml", fmt.Sprintf("the mark at %g mL is below the %g mL in the beaker", s.Final.Millilitres(), s.Start.Millilitres()), "start with about 80 % of the final volume")
+	}
+}
+
+func volume(field string, ml *float64, bad *Problems) chem.Volume {
+	switch {
+	case ml == nil:
+		bad.add(field, "missing", "give the volume in mL, for example "+field[strings.IndexByte(field, '.')+1:]+" = 400")
+	case !(*ml > 0 && *ml <= 1e5):
+		bad.add(field, fmt.Sprintf("%g mL: a volume above 0 and up to 100 L is wanted", *ml), "")
+	default:
+		return chem.Volume(*ml) * chem.Millilitre
+	}
+	return 0
+}
+
+func (s *Setup) weighed(p Plan, bad *Problems) {
+	for i, w := range p.Weighed {
+		field := fmt.Sprintf("weighed[%d]", i+1)
+		r, n, err := w.amount()
+		if err != nil {
+			bad.add(field+place(err), err.Error(), hint(err))
+			continue
+		}
+		s.Weighed = append(s.Weighed, Portion{r, n})
+	}
+	if len(p.Weighed) == 0 {
+		bad.add("weighed", "nothing was weighed in", "add at least one [[weighed]] with reagent and mmol or grams")
+	}
+}
+
+// fieldError is an error of one key of a table of the plan.
+type fieldError struct{ key, what, hint string }
+
+func (e *fieldError) Error() string { return e.what }
+
+func (w Weighed) amount() (table.Reagent, chem.Amount, error) {
+	switch {
+	case w.Reagent == "":
+		return table.Reagent{}, 0, &fieldError{"reagent", "missing", `name the reagent, for example reagent = "HEPES"`}
+	case w.MMol == nil && w.Grams == nil:
+		return table.Reagent{}, 0, &fieldError{"mmol", "missing", "give mmol = … or grams = …"}
+	case w.MMol != nil && w.Grams != nil:
+		return table.Reagent{}, 0, &fieldError{"grams", "given besides mmol", "give one of the two"}
+	case w.MMol != nil:
+		if !(*w.MMol > 0) || math.IsInf(*w.MMol, 0) {
+			return table.Reagent{}, 0, &fieldError{"mmol", fmt.Sprintf("%g: an amount above zero is wanted", *w.MMol), ""}
+		}
+		r, err := table.ByAmount(w.Reagent)
+		return r, chem.Amount(*w.MMol) * chem.Millimole, err
+	}
+	if !(*w.Grams > 0) || math.IsInf(*w.Grams, 0) {
+		return table.Reagent{}, 0, &fieldError{"grams", fmt.Sprintf("%g: a mass above zero is wanted", *w.Grams), ""}
+	}
+	purity := or(w.PurityPct, 100)
+	if !(purity > 0 && purity <= 100) {
+		return table.Reagent{}, 0, &fieldError{"purity_pct", fmt.Sprintf("%g: above 0 and up to 100 is wanted", purity), ""}
+	}
+	return table.FromMass(w.Reagent, chem.Mass(*w.Grams)*chem.Gram, purity/100)
+}
+
+func place(err error) string {
+	var f *fieldError
+	if errors.As(err, &f) {
+		return "." + f.key
+	}
+	return ".reagent"
+}
+
+func hint(err error) string {
+	var f *fieldError
+	var unknown *table.UnknownError
+	var ambiguous *table.AmbiguousError
+	switch {
+	case errors.As(err, &f):
+		return f.hint
+	case errors.As(err, &unknown) && len(unknown.Nearest) > 0:
+		return "did you mean " + strings.Join(unknown.Nearest, ", ") + "?"
+	case errors.As(err, &ambiguous):
+		return "say which: " + strings.Join(ambiguous.Candidates, ", ")
+	}
+	return ""
+}
+
+func (s *Setup) stocks(p Plan, bad *Problems) {
+	drops := map[float64]int{}
+	names := map[string]bool{}
+	for i, t := range p.Titrants {
+		field := fmt.Sprintf("titrant[%d]", i+1)
+		st, err := t.stock()
+		if err != nil {
+			bad.add(field+place(err), err.Error(), hint(err))
+			continue
+		}
+		if names[st.Name] {
+			bad.add(field+".name", fmt.Sprintf("%q is used twice", st.Name), "each titrant needs a name of its own")
+		}
+		names[st.Name] = true
+		ul := st.Drop.Microlitres()
+		if _, ok := drops[ul]; !ok {
+			drops[ul] = len(drops)
+		}
+		st.Dropper = drops[ul]
+		s.Stocks = append(s.Stocks, st)
+	}
+	if len(p.Titrants) == 0 {
+		bad.add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")
+	}
+}
+
+func (t Titrant) stock() (Stock, error) {
+	switch {
+	case t.Reagent == "":
+		return Stock{}, &fieldError{"reagent", "missing", `name the reagent, for example reagent = "NaOH"`}
+	case t.Molar == nil:
+		return Stock{}, &fieldError{"molar", "missing", "give the strength in mol/L, for example molar = 1.0"}
+	case !(*t.Molar > 0 && *t.Molar <= 25):
+		return Stock{}, &fieldError{"molar", fmt.Sprintf("%g mol/L: above 0 and up to 25 is wanted", *t.Molar), ""}
+	}
+	r, err := table.ByAmount(t.Reagent)
+	if err != nil {
+		return Stock{}, err
+	}
+	st := Stock{Name: t.Name, Reagent: r, Molar: chem.Molarity(*t.Molar)}
+	if st.Name == "" {
+		st.Name = fmt.Sprintf("%s %g M", t.Reagent, *t.Molar)
+	}
+	ul, sd := or(t.DropUL, DefaultDropUL), defaultDropSDPct
+	if t.DropUL != nil {
+		sd = measuredDropSDPct
+	}
+	sd, strength := or(t.DropSDPct, sd), or(t.MolarSDPct, defaultMolarSDPct)
+	for _, v := range []struct {
+		key     string
+		v       float64
+		low, up float64
+	}{{"drop_ul", ul, 1, 500}, {"drop_sd_pct", sd, 0.1, 60}, {"molar_sd_pct", strength, 0.01, 60}} {
+		if !(v.v >= v.low && v.v <= v.up) {
+			return Stock{}, &fieldError{v.key, fmt.Sprintf("%g is outside %g–%g", v.v, v.low, v.up), ""}
+		}
+	}
+	st.Drop, st.DropSD, st.MolarSD = chem.Volume(ul)*chem.Microlitre, sd/100, strength/100
+	return st, nil
+}

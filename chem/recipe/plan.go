@@ -1,0 +1,62 @@
+// Package recipe turns a plan, what a person means to weigh and to drip, into
+// solutions that the equilibrium model and the coach can compute with.
+package recipe
+
+// Plan is what a plan file says. A pointer that is nil was not given.
+type Plan struct {
+	Name     string    `toml:"name" json:"name"`
+	Target   Target    `toml:"target" json:"target"`
+	Beaker   Beaker    `toml:"beaker" json:"beaker"`
+	Weighed  []Weighed `toml:"weighed" json:"weighed"`
+	Titrants []Titrant `toml:"titrant" json:"titrant"`
+}
+
+// Target is the pH wanted in use: made up to the mark, at the temperature of use.
+type Target struct {
+	PH        *float64 `toml:"ph" json:"ph,omitempty"`
+	Tolerance *float64 `toml:"tolerance" json:"tolerance,omitempty"`   // half width; default 0.05
+	UseTempC  *float64 `toml:"use_temp_c" json:"use_temp_c,omitempty"` // °C; default that of the beaker
+}
+
+// Beaker is what stands on the stir plate.
+type Beaker struct {
+	StartML *float64 `toml:"start_ml" json:"start_ml,omitempty"` // in the beaker now
+	FinalML *float64 `toml:"final_ml" json:"final_ml,omitempty"` // the mark
+	TempC   *float64 `toml:"temp_c" json:"temp_c,omitempty"`     // °C; default 25
+}
+
+// Weighed is a reagent in the beaker, as an amount or as a mass.
+type Weighed struct {
+	Reagent   string   `toml:"reagent" json:"reagent"`
+	MMol      *float64 `toml:"mmol" json:"mmol,omitempty"`
+	Grams     *float64 `toml:"grams" json:"grams,omitempty"`
+	PurityPct *float64 `toml:"purity_pct" json:"purity_pct,omitempty"` // with grams; default 100
+}
+
+// Titrant is a bottle with a dropper.
+type Titrant struct {
+	Name       string   `toml:"name" json:"name"`
+	Reagent    string   `toml:"reagent" json:"reagent"`
+	Molar      *float64 `toml:"molar" json:"molar,omitempty"`
+	DropUL     *float64 `toml:"drop_ul" json:"drop_ul,omitempty"`           // default 50
+	DropSDPct  *float64 `toml:"drop_sd_pct" json:"drop_sd_pct,omitempty"`   // default 10 with drop_ul, else 15
+	MolarSDPct *float64 `toml:"molar_sd_pct" json:"molar_sd_pct,omitempty"` // default 4
+}
+
+// Defaults for what a plan leaves out (a choice of this project; the 50 µL
+// drop is 20 drops to the mL: USP <1101> by way of a pharmacy laboratory page).
+const (
+	DefaultTolerance  = 0.05
+	DefaultTempC      = 25.0
+	DefaultDropUL     = 50.0
+	measuredDropSDPct = 10.0
+	defaultDropSDPct  = 15.0
+	defaultMolarSDPct = 4.0
+)
+
+func or(p *float64, def float64) float64 {
+	if p != nil {
+		return *p
+	}
+	return def
+}

@@ -1,0 +1,142 @@
+package recipe
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/table"
+)
+
+// Setup is a plan that has been checked and can be computed with.
+type Setup struct {
+	Plan      Plan
+	Target    float64 // pH in use
+	Tolerance float64
+	UseTemp   chem.Celsius
+	BenchTemp chem.Celsius // of the beaker as planned
+	Start     chem.Volume
+	Final     chem.Volume
+	Weighed   []Portion
+	Stocks    []Stock
+}
+
+// Portion is a reagent in the beaker.
+type Portion struct {
+	Reagent table.Reagent
+	Amount  chem.Amount
+}
+
+// Stock is a titrant ready to compute with.
+type Stock struct {
+	Name    string
+	Reagent table.Reagent
+	Molar   chem.Molarity
+	Drop    chem.Volume
+	DropSD  float64 // of ln drop size
+	MolarSD float64 // of ln strength
+	Dropper int     // stocks with the same number share a dropper
+}
+
+// PerLitre is one litre of the stock.
+func (s Stock) PerLitre(t chem.Celsius) chem.Solution {
+	return chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, at(s.Reagent.Dissolved(s.Molar.In(chem.Litre)), t))
+}
+
+func at(s chem.Solution, t chem.Celsius) chem.Solution {
+	s.Temp = t
+	return s
+}
+
+// Content is what was weighed in, without water.
+func (s *Setup) Content() chem.Solution {
+	var c chem.Solution
+	for _, p := range s.Weighed {
+		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+	}
+	return c
+}
+
+// Beaker is the solution before titration at temperature t.
+func (s *Setup) Beaker(t chem.Celsius) chem.Solution {
+	return chem.Mix(chem.Solution{Volume: s.Start, Temp: t}, at(s.Content(), t))
+}
+
+// Systems are all acid–base systems of beaker and titrants, each once.
+func (s *Setup) Systems() []*chem.System {
+	all := s.Content()
+	for _, st := range s.Stocks {
+		all = chem.Mix(all, st.Reagent.Dissolved(1))
+	}
+	out := make([]*chem.System, len(all.Systems))
+	for i, t := range all.Systems {
+		out[i] = t.System
+	}
+	return out
+}
+
+// Bench is the setup for the coach with the beaker at temperature t.
+func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
+	systems := s.Systems()
+	extra := s.alternatives()
+	for _, a := range extra {
+		systems = union(systems, a.content)
+	}
+	m, err := chem.NewModel(t, systems)
+	if err != nil {
+		return nil, fmt.Errorf("recipe: %w", err)
+	}
+	use, err := chem.NewModel(s.UseTemp, systems)
+	if err != nil {
+		return nil, fmt.Errorf("recipe: %w", err)
+	}
+	b := &coach.Bench{Model: m, Use: use, Start: s.Start, Final: s.Final, Target: s.Target, Tolerance: s.Tolerance}
+	b.Water = chem.Composition{Water: chem.Solution{Volume: s.Start, Temp: t}.WaterMass().Kilograms()}
+	b.FinalKg = chem.Solution{Volume: s.Final, Temp: s.UseTemp}.WaterMass().Kilograms()
+	if b.Weighed, b.Buffer, err = dry(m, s.Content()); err != nil {
+		return nil, err
+	}
+	for _, st := range s.Stocks {
+		c, err := m.Compose(st.PerLitre(t))
+		if err != nil {
+			return nil, fmt.Errorf("recipe: %w", err)
+		}
+		b.Stocks = append(b.Stocks, coach.Stock{
+			Name: st.Name, PerLitre: c, Molarity: st.Molar, Drop: st.Drop,
+			Dropper: st.Dropper, DropSD: st.DropSD, StrengthSD: st.MolarSD,
+		})
+	}
+	if b.Mistakes, err = s.mistakes(m, b, extra); err != nil {
+		return nil, err
+	}
+	return b, nil
+}
+
+// dry composes solutes alone; buffer is the amount of acid–base systems.
+func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, err error) {
+	if c, err = m.Compose(s); err != nil {
+		return c, 0, fmt.Errorf("recipe: %w", err)
+	}
+	c.Water = 0
+	for _, n := range c.Totals {
+		buffer += n
+	}
+	if buffer == 0 {
+		buffer = math.Abs(c.Charge) // a strong acid or base alone
+	}
+	return c, buffer, nil
+}
+
+func union(list []*chem.System, s chem.Solution) []*chem.System {
+next:
+	for _, t := range s.Systems {
+		for _, have := range list {
+			if have == t.System || have.Name == t.System.Name {
+				continue next
+			}
+		}
+		list = append(list, t.System)
+	}
+	return list
+}
