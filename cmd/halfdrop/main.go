@@ -1,0 +1,36 @@
+// Command halfdrop coaches a person at the stir plate in bringing a solution
+// to an exact pH: it reads the meter, compares with the predicted titration
+// curve and says how many drops of which titrant to add next.
+package main
+
+import (
+	"os"
+
+	"github.com/spf13/cobra"
+)
+
+func main() { os.Exit(run(os.Args[1:])) }
+
+// run executes the command line and is the exit status.
+func run(args []string) int {
+	root := newRootCommand()
+	root.SetArgs(args)
+	return tell(os.Stderr, root.Execute())
+}
+
+func newRootCommand() *cobra.Command {
+	root := &cobra.Command{
+		Use:           "halfdrop",
+		Short:         "Coached titration of a buffer to an exact pH",
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Version:       version(),
+		Args:          cobra.NoArgs,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return usageError(err, "see "+cmd.CommandPath()+" --help")
+	})
+	root.AddCommand()
+	return root
+}

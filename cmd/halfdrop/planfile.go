@@ -1,0 +1,126 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"reflect"
+	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"github.com/pelletier/go-toml/v2"
+)
+
+// readPlan reads a plan file. Errors name file, line and column, and the
+// nearest key that exists.
+func readPlan(path string) (recipe.Plan, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return recipe.Plan{}, withHint(err, "a plan is a TOML file; halfdrop titrate --sim runs on a built-in one")
+	}
+	return decodePlan(path, data)
+}
+
+// decodePlan decodes a plan strictly; name stands for the file in messages.
+func decodePlan(name string, data []byte) (recipe.Plan, error) {
+	var p recipe.Plan
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&p)
+	if err == nil {
+		return p, nil
+	}
+	var strict *toml.StrictMissingError
+	if errors.As(err, &strict) {
+		return p, unknownKeys(name, strict)
+	}
+	var at *toml.DecodeError
+	if errors.As(err, &at) {
+		row, col := at.Position()
+		what := strings.TrimPrefix(at.Error(), "toml: ")
+		return p, withHint(fmt.Errorf("%s:%d:%d: %s", name, row, col, what), "a plan is written in TOML; a text value needs quotes, a number none")
+	}
+	return p, fmt.Errorf("%s: %w", name, err)
+}
+
+// unknownKeys says of every unknown key where it stands and what it may have
+// been meant to be.
+func unknownKeys(name string, strict *toml.StrictMissingError) error {
+	var lines, hints []string
+	for _, e := range strict.Errors {
+		row, col := e.Position()
+		key := e.Key()
+		lines = append(lines, fmt.Sprintf("%s:%d:%d: unknown key %q", name, row, col, strings.Join(key, ".")))
+		if near := nearestKey(key); near != "" {
+			hints = append(hints, fmt.Sprintf("line %d: did you mean %q?", row, near))
+		}
+	}
+	return withHint(errors.New(strings.Join(lines, "\n")), hints...)
+}
+
+// nearestKey is the known key in the same table that is least different.
+func nearestKey(key []string) string {
+	best, least := "", 1<<30
+	for _, k := range keysOf(reflect.TypeOf(recipe.Plan{}), key[:len(key)-1]) {
+		if d := editDistance(strings.ToLower(key[len(key)-1]), k); d < least {
+			best, least = k, d
+		}
+	}
+	return best
+}
+
+// keysOf lists the TOML keys of the table at path, or of the whole plan when
+// there is no such table.
+func keysOf(t reflect.Type, path []string) []string {
+	top := t
+	for _, name := range path {
+		f, ok := fieldByKey(t, name)
+		if !ok {
+			t = top
+			break
+		}
+		if t = f.Type; t.Kind() == reflect.Slice {
+			t = t.Elem()
+		}
+	}
+	if t.Kind() != reflect.Struct {
+		t = top
+	}
+	var keys []string
+	for i := range t.NumField() {
+		keys = append(keys, t.Field(i).Tag.Get("toml"))
+	}
+	return keys
+}
+
+func fieldByKey(t reflect.Type, key string) (reflect.StructField, bool) {
+	if t.Kind() != reflect.Struct {
+		return reflect.StructField{}, false
+	}
+	for i := range t.NumField() {
+		if t.Field(i).Tag.Get("toml") == key {
+			return t.Field(i), true
+		}
+	}
+	return reflect.StructField{}, false
+}
+
+// editDistance counts the insertions, deletions and changes between two words.
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		prev := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			prev, row[j+1] = row[j+1], min(prev+cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -1,0 +1,82 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+)
+
+// How the program talks. Results go to standard output and are data when that
+// is a pipe; talk goes to standard error as "halfdrop: error: …" and
+// "halfdrop: hint: …", lower case and without a full stop.
+
+// Exit statuses.
+const (
+	exitOK          = 0
+	exitError       = 1
+	exitUsage       = 2
+	exitMissed      = 3 // the run ended outside the tolerance
+	exitDamaged     = 4 // a journal is damaged
+	exitInterrupted = 130
+)
+
+// exitError is an error with an exit status and hints on what to try.
+type exitError struct {
+	code  int
+	err   error
+	hints []string
+}
+
+func (e *exitError) Error() string { return e.err.Error() }
+func (e *exitError) Unwrap() error { return e.err }
+
+// usageError is an error in how the program was called.
+func usageError(err error, hints ...string) error {
+	return &exitError{code: exitUsage, err: err, hints: hints}
+}
+
+// withHint adds what to try to an error.
+func withHint(err error, hints ...string) error {
+	return &exitError{code: exitError, err: err, hints: hints}
+}
+
+// tell prints an error the way this program does and is its exit status.
+func tell(w io.Writer, err error) int {
+	if err == nil {
+		return exitOK
+	}
+	var e *exitError
+	if !errors.As(err, &e) {
+		e = &exitError{code: exitError, err: err}
+		if strings.HasPrefix(err.Error(), "unknown command") || strings.Contains(err.Error(), "arg(s)") {
+			e.code, e.hints = exitUsage, []string{"see halfdrop --help"}
+		}
+	}
+	for line := range strings.SplitSeq(err.Error(), "\n") {
+		fmt.Fprintf(w, "halfdrop: error: %s\n", line)
+	}
+	for _, h := range e.hints {
+		fmt.Fprintf(w, "halfdrop: hint: %s\n", h)
+	}
+	return e.code
+}
+
+// version is the version of the build, as far as the build says it.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	if v == "" || v == "(devel)" {
+		v = "development"
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && len(s.Value) >= 12 {
+			v += " " + s.Value[:12]
+		}
+	}
+	return v + " " + info.GoVersion
+}
