@@ -15,7 +15,7 @@ import (
 // Exit statuses.
 const (
 	exitOK          = 0
-	exitError       = 1
+	exitFailed      = 1
 	exitUsage       = 2
 	exitMissed      = 3 // the run ended outside the tolerance
 	exitDamaged     = 4 // a journal is damaged
@@ -39,7 +39,7 @@ func usageError(err error, hints ...string) error {
 
 // withHint adds what to try to an error.
 func withHint(err error, hints ...string) error {
-	return &exitError{code: exitError, err: err, hints: hints}
+	return &exitError{code: exitFailed, err: err, hints: hints}
 }
 
 // tell prints an error the way this program does and is its exit status.
@@ -49,7 +49,7 @@ func tell(w io.Writer, err error) int {
 	}
 	var e *exitError
 	if !errors.As(err, &e) {
-		e = &exitError{code: exitError, err: err}
+		e = &exitError{code: exitFailed, err: err}
 		if strings.HasPrefix(err.Error(), "unknown command") || strings.Contains(err.Error(), "arg(s)") {
 			e.code, e.hints = exitUsage, []string{"see halfdrop --help"}
 		}
