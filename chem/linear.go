@@ -6,6 +6,7 @@ import "math"
 // strength (mol/kg), and its slope with pH. At a fixed pH and ionic strength
 // it is linear in c, so that parts of a mixture can be taken one by one.
 func (m *Model) ChargeIn(ph, strength float64, c *Composition) (charge, slope float64) {
-	s := m.at(math.Exp(-math.Ln10*ph), m.gamma(strength), c)
-	return s.charge, s.slope
+	lnG, _ := m.activity(strength)
+	s := m.at(math.Exp(-math.Ln10*ph), math.Exp(lnG), c)
+	return s.charge(), -math.Ln10 * s.chargeH()
 }

@@ -42,10 +42,12 @@ type Model struct {
 	row   [MaxSystems]modelRow
 }
 
+// modelRow is one system: its steps, the charge of its most protonated form
+// and its thermodynamic constants in the order of loss.
 type modelRow struct {
 	steps int
-	z0    float64
-	k     [maxSteps]float64 // thermodynamic constants in the order of loss
+	z0    int
+	k     [maxSteps]float64
 }
 
 // Option changes how a Model computes.
@@ -65,7 +67,10 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	}
 	m := &Model{temp: t, sys: systems, kw: math.Pow(10, -WaterPK(t)), a: DebyeHuckelA(t)}
 	for i, s := range systems {
-		m.row[i] = modelRow{steps: len(s.Steps), z0: float64(s.Charge)}
+		if len(s.Steps) > maxSteps {
+			return nil, fmt.Errorf("chem: %s: more than %d steps", s.Name, maxSteps)
+		}
+		m.row[i] = modelRow{steps: len(s.Steps), z0: s.Charge}
 		for j, st := range s.Steps {
 			m.row[i].k[j] = math.Pow(10, -st.PKAt(t))
 		}
@@ -109,90 +114,4 @@ func (m *Model) index(s *System) int {
 		}
 	}
 	return -1
-}
-
-// gamma is 10^D, where the activity coefficient of an ion of charge z is
-// 10^(−z²D): Davies with 0.3 (C. W. Davies, Ion Association, 1962).
-func (m *Model) gamma(strength float64) float64 {
-	if m.ideal {
-		return 1
-	}
-	r := math.Sqrt(strength)
-	return math.Exp(math.Ln10 * m.a * (r/(1+r) - 0.3*strength))
-}
-
-// sums is what one pass over the species gives.
-type sums struct {
-	charge float64 // net charge, mol
-	slope  float64 // d charge / d pH, mol per pH unit; never positive
-	square float64 // Σ z²n over all ions, mol
-}
-
-// at sums charge over all species at a given H⁺ activity and a given 10^D.
-func (m *Model) at(h, g float64, c *Composition) sums {
-	hp, oh := c.Water*h*g, c.Water*m.kw/h*g
-	s := sums{charge: c.Charge + hp - oh, slope: hp + oh, square: c.Strength + hp + oh}
-	g2 := g * g
-	for i := range m.sys {
-		n := c.Totals[i]
-		if n == 0 {
-			continue
-		}
-		r := &m.row[i]
-		// Conditional constants: K γ(HA)/γ(A) = K g^(1−2z), one factor g² more at each step.
-		f := g * ipow(g2, -int(r.z0))
-		z, term := r.z0, 1.0
-		t0, t1, t2 := 1.0, z, z*z
-		for j := range r.steps {
-			term *= r.k[j] * f / h
-			f *= g2
-			z--
-			t0 += term
-			t1 += z * term
-			t2 += z * z * term
-		}
-		mean := t1 / t0
-		s.charge += n * mean
-		s.slope += n * (t2/t0 - mean*mean)
-		s.square += n * t2 / t0
-	}
-	s.slope *= -math.Ln10
-	return s
-}
-
-func ipow(x float64, n int) float64 {
-	if n < 0 {
-		x, n = 1/x, -n
-	}
-	p := 1.0
-	for range n {
-		p *= x
-	}
-	return p
-}
-
-// Balance is the net charge of a composition held at a pH: zero at its own
-// pH, positive when the composition would be more alkaline than that.
-type Balance struct {
-	Charge   float64 // mol
-	Slope    float64 // d Charge / d pH at constant ionic strength, mol; never positive
-	Strength float64 // ionic strength, mol/kg
-}
-
-// ChargeAt is the charge balance of c held at the given pH. The ionic
-// strength is made consistent by fixed-point iteration from near (mol/kg).
-func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
-	h := math.Exp(-math.Ln10 * ph)
-	strength := near
-	var s sums
-	for range 8 {
-		s = m.at(h, m.gamma(strength), c)
-		next := s.square / c.Water / 2
-		done := math.Abs(next-strength) <= 1e-6*next
-		strength = next
-		if done {
-			break
-		}
-	}
-	return Balance{Charge: s.charge, Slope: s.slope, Strength: strength}
 }

@@ -1,0 +1,42 @@
+package chem
+
+import "math"
+
+// daviesLimit is the ionic strength, mol/kg, above which the Davies term is
+// held at its value there. The equation turns over at 0.395 and would make
+// every ion more active than in pure water above 1.9; nothing of that is
+// measured, so beyond its range the model keeps the last value and says so
+// with a flag and a wider spread.
+const daviesLimit = 0.5
+
+// davies is √I/(1+√I) − 0.3 I, held above daviesLimit, and its derivative:
+// C. W. Davies, Ion Association (Butterworths, 1962), with his later 0.3.
+func davies(strength float64) (value, slope float64) {
+	i := math.Max(strength, 1e-12) // the derivative is infinite at zero
+	if i > daviesLimit {
+		r := math.Sqrt(daviesLimit)
+		return r/(1+r) - 0.3*daviesLimit, 0
+	}
+	r := math.Sqrt(i)
+	q := 1 / (1 + r)
+	return r*q - 0.3*i, q*q/(2*r) - 0.3
+}
+
+// activity is ln G and d ln G/dI, where the activity coefficient of an ion of
+// charge z is G^(−z²), so that ln G = ln(10)·A·(Davies term). Neutral species
+// and zwitterions (z = 0) have a coefficient of 1.
+func (m *Model) activity(strength float64) (lnG, slope float64) {
+	if m.ideal {
+		return 0, 0
+	}
+	v, d := davies(strength)
+	k := math.Ln10 * m.a
+	return k * v, k * d
+}
+
+// Gamma is the activity coefficient of an ion of the given charge number at
+// an ionic strength in mol/kg.
+func (m *Model) Gamma(charge int, strength float64) float64 {
+	lnG, _ := m.activity(strength)
+	return math.Exp(-lnG * float64(charge*charge))
+}
