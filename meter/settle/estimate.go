@@ -1,0 +1,159 @@
+package settle
+
+import "math"
+
+// State says in a word how the reading stands.
+type State uint8
+
+const (
+	// Empty: no reading yet.
+	Empty State = iota
+	// Settling: still moving, or too few readings to tell.
+	Settling
+	// Settled: waiting would not make it better.
+	Settled
+	// Noisy: the scatter is too large to judge by.
+	Noisy
+	// Drifting: slowly and steadily moving long after the change.
+	Drifting
+)
+
+var stateNames = [...]string{"empty", "settling", "settled", "noisy", "drifting"}
+
+// String is the lower-case name of the state.
+func (s State) String() string {
+	if int(s) < len(stateNames) {
+		return stateNames[s]
+	}
+	return "unknown"
+}
+
+// Estimate is what a window says of the end value.
+type Estimate struct {
+	State   State
+	End     float64 // pH the reading will come to
+	SD      float64 // its standard deviation
+	FinalSD float64 // the standard deviation it would have when waited for
+	Now     float64 // smoothed present value
+	Noise   float64 // standard deviation of one bin about the curve
+	Tau     float64 // s, time constant of the electrode as far as known
+}
+
+// The grid of time constants, s: a healthy electrode has 2–10 s, a poor one
+// 20–60 s (practice figures, derived; see the meter's guide).
+const (
+	gridSize = 24
+	tauMin   = 1.5
+	tauMax   = 70.0
+)
+
+// Figures of judgement, a choice of this project.
+const (
+	mixTau     = 1.7   // s, second exponential for mixing
+	slowTail   = 4.0   // times tau, second exponential for a slow tail
+	tailPrior  = 0.15  // prior weight of a slow tail against mixing
+	noiseGuess = 0.004 // pH, noise before anything is known
+	shortcut   = 0.12  // relative uncertainty of what is still to come
+	enough     = 12.0  // bins that a final reading averages over
+	noisyAt    = 0.03  // pH, noise of a bin from which on the state is Noisy
+	minBins    = 4
+	minAge     = 3.0 // s since the change before anything is believed
+	deadTime   = 20.0
+	patience   = 150.0 // s after which a slow drift is called one
+)
+
+var tauGrid = func() (g [gridSize]float64) {
+	for i := range g {
+		g[i] = tauMin * math.Pow(tauMax/tauMin, float64(i)/(gridSize-1))
+	}
+	return g
+}()
+
+// Learned is what earlier windows taught about electrode and noise.
+type Learned struct {
+	logTau [gridSize]float64 // log prior weights of the time constants
+	shape  float64           // inverse-gamma prior of the noise variance
+	scale  float64
+}
+
+// Fresh is the knowledge before any reading: a time constant of about 7 s
+// within a factor of two and a half, noise of about 0.004.
+func Fresh() Learned {
+	l := Learned{shape: 1.5, scale: 1.5 * noiseGuess * noiseGuess}
+	for i, tau := range tauGrid {
+		z := math.Log(tau/7) / 0.9
+		l.logTau[i] = -z * z / 2
+	}
+	return l
+}
+
+// Estimate judges the window at time now (s).
+func (l Learned) Estimate(w Window, now float64) Estimate {
+	if w.Len() == 0 {
+		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
+	}
+	f := l.fit(w)
+	floor := 0.29 * w.Resolution / math.Sqrt(1+f.noise/max(w.Resolution, 1e-9))
+	e := Estimate{End: f.end, SD: math.Sqrt(f.variance), Now: f.now, Noise: f.noise, Tau: f.tau}
+	e.FinalSD = math.Sqrt(floor*floor + f.noise*f.noise/enough + 1e-6)
+	e.SD = math.Sqrt(e.SD*e.SD + floor*floor + 1e-6 + math.Pow(shortcut*(f.end-f.now), 2))
+	age := now - w.Since
+	if w.Len() < minBins || age < minAge {
+		e.SD = math.Max(e.SD, 0.3)
+	}
+	if still := w.unanswered(f.now, age); still > 0 {
+		e.SD = math.Max(e.SD, still)
+	}
+	e.State = e.judge(w, age)
+	return e
+}
+
+// unanswered is the spread to assume while the reading has not yet begun to
+// follow an addition that was expected to move it.
+func (w Window) unanswered(y, age float64) float64 {
+	step := w.Expected - w.From
+	if math.IsNaN(step) || age > deadTime || math.Abs(step) < 0.02 || math.Abs(y-w.From) > 0.25*math.Abs(step) {
+		return 0
+	}
+	return 0.5 * math.Abs(w.Expected-y)
+}
+
+func (e Estimate) judge(w Window, age float64) State {
+	ready := e.SD <= 1.3*e.FinalSD
+	switch {
+	case e.Noise > noisyAt && w.Len() >= minBins:
+		return Noisy
+	case ready:
+		return Settled
+	case age > patience:
+		return Drifting
+	}
+	return Settling
+}
+
+// Learn carries over what the window says of time constant and noise.
+func (l Learned) Learn(w Window) Learned {
+	if w.Len() < minBins {
+		return l
+	}
+	f := l.fit(w)
+	fresh := Fresh()
+	out := Learned{}
+	// One composition settles much like the next, not exactly: smooth the
+	// posterior over neighbouring time constants and keep a little of the start.
+	for i := range f.weight {
+		s, n := 0.0, 0.0
+		for j := range f.weight {
+			k := math.Exp(-0.5 * float64((i-j)*(i-j)) / 2)
+			s, n = s+k*f.weight[j], n+k
+		}
+		out.logTau[i] = math.Log(0.93*s/n + 0.07*math.Exp(fresh.logTau[i])/10)
+	}
+	// Noise: keep the weight of at most twenty bins.
+	out.shape, out.scale = f.shape, f.scale
+	if out.shape > 10 {
+		out.scale *= 10 / out.shape
+		out.shape = 10
+	}
+	return out
+}
