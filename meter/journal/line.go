@@ -83,10 +83,9 @@ func isHex(b []byte) bool {
 	return true
 }
 
-// decode reads the event of a whole line; body is the part before the sum.
-func decode(line, body []byte) (Event, error) {
-	if e, ok := decodeReading(body); ok {
-		e.Sum = string(line[len(line)-len(sumEnd)-sumLen : len(line)-len(sumEnd)])
+// decode reads the event of a whole line, which split has parted.
+func decode(line, body, sum []byte) (Event, error) {
+	if e, ok := decodeReading(body, sum); ok {
 		return e, nil
 	}
 	var e Event

@@ -105,7 +105,7 @@ func (s *scanner) take(ln line) (Event, error) {
 	if string(want[:]) != string(sum) {
 		return Event{}, errSum
 	}
-	e, err := decode(ln.text, body)
+	e, err := decode(ln.text, body, sum)
 	if err != nil {
 		return Event{}, fmt.Errorf("not an event: %w", err)
 	}

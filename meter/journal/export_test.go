@@ -1,0 +1,20 @@
+package journal
+
+import "encoding/json"
+
+// BothDecoders decodes a line by the fast way, if that takes it, and by
+// encoding/json, for a test that compares them.
+func BothDecoders(text []byte) (fast Event, taken bool, slow Event, err error) {
+	body, sum, ok := split(text)
+	if !ok {
+		return Event{}, false, Event{}, nil
+	}
+	fast, taken = decodeReading(body, sum)
+	if err = json.Unmarshal(text, &slow); err == nil {
+		err = slow.restoreRaw()
+	}
+	return fast, taken, slow, err
+}
+
+// FolderFor is DefaultFolder for any system.
+var FolderFor = folderFor
