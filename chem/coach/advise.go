@@ -2,6 +2,7 @@ package coach
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"example.org/halfdrop/chem"
@@ -28,13 +29,33 @@ type Present struct {
 type Request struct {
 	History   History // with the settled readings of the earlier compositions only
 	Now       Present
-	Confirmed map[string]bool // codes of mistakes that a person has looked at
+	Confirmed []string // codes of what a person has looked at and wants to go on with
+	Held      *Held    // what was advised last for this composition
 }
+
+// Held is an advice already given. It is kept while it is still right, so that
+// the number on the screen does not change with every reading.
+type Held struct {
+	Do    Action
+	Stock int
+	Drops float64
+}
+
+// Figures for keeping an advice.
+const (
+	keepShare = 0.7   // of the dose that would be advised afresh
+	keepSlack = 0.004 // pH by which a reading may leave the tolerance after a stop
+)
+
+func (r Request) confirmed(code string) bool { return slices.Contains(r.Confirmed, code) }
 
 // Advise says what to do next.
 func (b *Bench) Advise(r Request) Advice {
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
+	if kept, ok := b.keep(&bel, r, adv); ok {
+		return kept
+	}
 	if adv.Do != Add || r.Now.Settled {
 		return adv
 	}
@@ -45,6 +66,36 @@ func (b *Bench) Advise(r Request) Advice {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	return adv
+}
+
+// keep is the advice already given, when it is as safe as a fresh one and not
+// much smaller.
+func (b *Bench) keep(bel *Belief, r Request, fresh Advice) (Advice, bool) {
+	h := r.Held
+	if h == nil || h.Do != Add || h.Drops < 1 || (fresh.Do != Add && fresh.Reason != Settling) {
+		return fresh, false
+	}
+	off := fresh.Aim - r.Now.PH
+	if math.Abs(off) <= b.Tolerance || b.pull(h.Stock) != sign(off) {
+		return fresh, false
+	}
+	d := bel.dosing(h.Stock, sign(off))
+	most := min(-d.mid.missing/(d.mid.perL*b.Stocks[h.Stock].Drop.Litres()), b.room(r.History.Additions)/b.Stocks[h.Stock].Drop.Litres())
+	chance := d.chance(h.Drops)
+	if h.Drops > most || chance > maxChance {
+		return fresh, false
+	}
+	kept := fresh
+	kept.Do, kept.Stock, kept.Drops, kept.Chance = Add, h.Stock, h.Drops, chance
+	kept.Volume = chem.Volume(h.Drops) * b.Stocks[h.Stock].Drop
+	if fresh.Do == Add && kept.effect(b) < keepShare*fresh.effect(b) {
+		return fresh, false
+	}
+	if fresh.Do != Add {
+		kept.Reason = Far
+	}
+	kept.After, kept.Low, kept.High = d.landing(h.Drops)
+	return kept, true
 }
 
 // with is the history closed by the present reading with a given spread.
@@ -63,11 +114,15 @@ func (a Advice) effect(b *Bench) float64 {
 func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if m, w := bel.mistake(); m != nil && w >= mistakeAt && !r.Confirmed[m.Code] {
+	if m, w := bel.mistake(); m != nil && w >= mistakeAt && !r.confirmed(m.Code) {
 		adv.Do, adv.Reason, adv.Mistake, adv.Weight = Check, Mistaken, m, w
 		return adv
 	}
 	off := r.Now.PH - adv.Aim
+	if r.Held != nil && r.Held.Do == Stop && math.Abs(off) <= b.Tolerance+keepSlack {
+		adv.Do, adv.Reason = Stop, InTolerance
+		return adv
+	}
 	inside := phi((b.Tolerance-off)/r.Now.SD) - phi((-b.Tolerance-off)/r.Now.SD)
 	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || inside >= sureInside) {
 		adv.Do, adv.Reason = Stop, InTolerance

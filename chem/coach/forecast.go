@@ -1,6 +1,10 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // Forecast is what the plan alone says, before any reading.
 type Forecast struct {
@@ -33,4 +37,89 @@ func (b *Bench) Forecast() Forecast {
 		f.Need = append(f.Need, v)
 	}
 	return f
+}
+
+// Landing is the settled reading to expect after an addition, with its central
+// 95 %, from what is believed with the present reading.
+func (b *Bench) Landing(r Request, a Addition) (after, low, high float64) {
+	bel := b.Believe(r.with(r.Now.SD))
+	d := bel.dosing(a.Stock, b.pull(a.Stock))
+	n := a.Drops
+	if n <= 0 {
+		n = a.Volume.Litres() / b.Stocks[a.Stock].Drop.Litres()
+	}
+	return d.landing(n)
+}
+
+// CurvePoint is a point of a predicted titration curve.
+type CurvePoint struct {
+	Charge float64 // labelled charge of titrant added since the start, mol; base counts up, acid down
+	PH     float64 // as the meter would show it
+	Low    float64 // central 95 %
+	High   float64
+}
+
+// LabelledCharge is the charge that a volume of a stock brings near the target,
+// by its label: the common measure of strong and weak, acid and base.
+func (b *Bench) LabelledCharge(a Addition) float64 {
+	q, _ := b.Model.ChargeIn(b.Target, 0.1, &b.Stocks[a.Stock].PerLitre)
+	return q * a.Volume.Litres()
+}
+
+// Curve is the titration curve as believed after a history, from a labelled
+// charge of from to one of to, in n points. With no observation it is the plan's.
+func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
+	bel := b.Believe(h)
+	p := &bel.posts[0]
+	stock := b.towardsCharge(to - from)
+	per := b.LabelledCharge(Addition{Stock: stock, Volume: 1})
+	done := 0.0
+	for _, a := range h.Additions {
+		done += b.LabelledCharge(a)
+	}
+	now := b.beaker(p.hyp, h.Additions, len(h.Additions), p.x)
+	out := make([]CurvePoint, 0, n)
+	ph, strength := p.aim.shown-p.x[iShift], p.aim.strength
+	for i := range n {
+		q := from + (to-from)*float64(i)/float64(n-1)
+		c := now.Plus((q-done)/per*b.factor(Addition{Stock: stock, Drops: 1}, p.x), p.hyp.stocks[stock])
+		if c.Water <= 0 {
+			continue
+		}
+		e, err := b.Model.SolveNear(&c, ph, strength)
+		if err != nil {
+			continue
+		}
+		ph, strength = e.PH, e.Strength
+		out = append(out, p.band(b, h, c, e, q))
+	}
+	return out
+}
+
+// band is a point of the curve with its spread.
+func (p *posterior) band(b *Bench, h History, c chem.Composition, e chem.Equilibrium, q float64) CurvePoint {
+	shown := e.PH + p.x[iShift]
+	lv := b.levelAt(p.hyp, h.Additions, len(h.Additions), p.x, shown, e.Strength)
+	pr := p.predict(lv)
+	sd := math.Sqrt(max(p.cov(pr, pr), 0))
+	pt := CurvePoint{Charge: q, PH: shown, Low: shown, High: shown}
+	for k, to := range map[float64]*float64{-1.96: &pt.Low, 1.96: &pt.High} {
+		x := c
+		x.Charge += k * sd
+		if y, err := b.Model.SolveNear(&x, e.PH, e.Strength); err == nil {
+			*to = y.PH + p.x[iShift]
+		}
+	}
+	return pt
+}
+
+// towardsCharge is the strongest stock of the given sign, or the first.
+func (b *Bench) towardsCharge(q float64) int {
+	best, most := 0, 0.0
+	for j := range b.Stocks {
+		if c := b.LabelledCharge(Addition{Stock: j, Volume: 1}); c*sign(q) > most {
+			best, most = j, c*sign(q)
+		}
+	}
+	return best
 }

@@ -89,7 +89,7 @@ func drive(r *rand.Rand, t *testing.T, verbose bool, mist float64) outcome {
 	noise := 0.003
 	hist := coach.History{}
 	var out outcome
-	conf := map[string]bool{}
+	var conf []string
 	for k := range 40 {
 		e, err := tm.Solve(&beaker)
 		if err != nil {
@@ -108,7 +108,7 @@ func drive(r *rand.Rand, t *testing.T, verbose bool, mist float64) outcome {
 		}
 		_ = d
 		if a.Do == coach.Check && a.Reason == coach.Mistaken {
-			conf[a.Mistake.Code] = true
+			conf = append(conf, a.Mistake.Code)
 			out.named = true
 			continue
 		}
