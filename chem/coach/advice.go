@@ -97,3 +97,11 @@ type Advice struct {
 	Mistake *Mistake // for Mistaken: the account that the readings speak for
 	Weight  float64  // its probability
 }
+
+// Code names what a Check is about, for a confirmation to refer to.
+func (a Advice) Code() string {
+	if a.Mistake != nil {
+		return a.Mistake.Code
+	}
+	return a.Reason.String()
+}

@@ -1,0 +1,118 @@
+package run
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/settle"
+)
+
+// Log is where events are written before they count.
+type Log interface {
+	// Append writes the event, and syncs it when its kind is durable; it sets
+	// the event's Seq. An event that it refuses has not happened.
+	Append(*journal.Event) error
+}
+
+// Discard is a Log that only numbers events, for runs nobody wants to keep.
+type Discard struct{ seq int64 }
+
+// Append numbers the event.
+func (d *Discard) Append(e *journal.Event) error {
+	d.seq++
+	e.Seq = d.seq
+	return nil
+}
+
+// Keeper folds events into a state, each written to the log first.
+// It is for one goroutine.
+type Keeper struct {
+	State State
+	log   Log
+	at    func(t float64) time.Time // wall time of a run time
+	// Alarm is the last failure of the log, empty when all is well.
+	Alarm string
+}
+
+// NewKeeper opens a run: first is its start event, which the log must already
+// hold (Seq set). at turns seconds of the run into the time of day.
+func NewKeeper(first journal.Event, log Log, at func(t float64) time.Time) (*Keeper, error) {
+	s, err := Open(first)
+	if err != nil {
+		return nil, err
+	}
+	return &Keeper{State: s, log: log, at: at}, nil
+}
+
+// ResumeKeeper goes on with a state that was folded from a journal.
+func ResumeKeeper(s State, log Log, at func(t float64) time.Time) *Keeper {
+	return &Keeper{State: s, log: log, at: at}
+}
+
+// Take makes an event happen: it must fit the state, then it is written, then
+// it counts. A reading counts even when it could not be written, with Alarm
+// set, so that the person at the plate is not left blind; nothing else does.
+func (k *Keeper) Take(e journal.Event) error {
+	if e.T < k.State.T {
+		e.T = k.State.T // clocks step back now and then; order is what counts
+	}
+	e.At = k.at(e.T)
+	e.Seq = k.State.Seq + 1
+	next, err := Step(k.State, e)
+	if err != nil {
+		return err
+	}
+	if err := k.log.Append(&e); err != nil {
+		k.Alarm = "not being recorded: " + err.Error()
+		if e.Kind.Durable() {
+			return fmt.Errorf("run: not recorded, so it does not count: %w", err)
+		}
+	} else {
+		k.Alarm = ""
+	}
+	next.Seq = e.Seq
+	k.State = next
+	return nil
+}
+
+// Look is the view at run time t. When the advice is not the one given last it
+// is written to the log as given.
+func (k *Keeper) Look(t float64) View {
+	v := k.State.Look(t)
+	a := v.record()
+	if !sameAdvice(k.State.advice, a) {
+		// A failure shows as Alarm; the advice itself is only words.
+		if err := k.Take(journal.Event{T: t, Kind: journal.Advised, Advice: &a}); err == nil {
+			v.Version = k.State.version
+		}
+	}
+	v.Alarm = k.Alarm
+	return v
+}
+
+// record is the advice as the journal keeps it.
+func (v View) record() journal.Advice {
+	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: round(v.Advice.Aim, 4)}
+	if v.HasReading {
+		a.PH, a.Settled = v.PH, v.Settling.State == settle.Settled
+	}
+	if v.Advice.Do == coach.Add {
+		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, round(v.Advice.Volume.Millilitres(), 6)
+		a.PHAfter, a.PHLow, a.PHHigh = round(v.Advice.After, 4), round(v.Advice.Low, 4), round(v.Advice.High, 4)
+	}
+	return a
+}
+
+// sameAdvice reports whether a person would see no difference to act on.
+func sameAdvice(old *journal.Advice, a journal.Advice) bool {
+	return old != nil && old.Do == a.Do && old.Titrant == a.Titrant && old.Drops == a.Drops &&
+		(a.Do == "add" || a.Do == "stop" || old.Reason == a.Reason)
+}
+
+func round(x float64, digits int) float64 {
+	p := math.Pow10(digits)
+	return math.Round(x*p) / p
+}

@@ -1,0 +1,147 @@
+package run
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/settle"
+)
+
+// staleAfter is how old the last reading may be, s, to advise on it.
+const staleAfter = 3.0
+
+// View is the state as a front end shows it.
+type View struct {
+	T       float64 // s since the start, now
+	Version int     // changes when anything but the present reading has changed
+
+	Name      string
+	Target    float64 // pH in use
+	Tolerance float64
+	UseTemp   chem.Celsius
+	BenchTemp chem.Celsius // measured when the meter sends it, else as planned
+	Measured  bool         // BenchTemp was measured
+
+	Advice   coach.Advice
+	Titrant  string // of Advice, when it is about an addition
+	Titrants []string
+
+	HasReading bool
+	PH         float64 // the last reading as the meter shows it
+	Decimals   int
+	Age        float64 // s since it came
+	Raw        string
+	Settling   settle.Estimate
+	Link       string // state of the line, in a word; empty when the source has no line
+	LinkNote   string
+	Refused    int // readings and lines that were not used
+	Refusal    string
+
+	Volume  chem.Volume // in the beaker now, by the labels
+	Start   chem.Volume
+	Final   chem.Volume
+	Entries []Entry
+	Points  []Point // settled readings, the present one last
+	Charge  float64 // labelled charge added, mol
+	Aimed   float64 // labelled charge at which the plan expects the aim
+
+	Curve []coach.CurvePoint // as believed, from the start to well past the aim
+
+	Notice  string // what came of the last thing the person asked for
+	Failed  bool   // Notice is an error
+	Noticed int    // counts notices, so that a repeated one shows as new
+
+	Outcome string // not empty when the run was closed
+	Alarm   string // what else is wrong, such as a journal that cannot be written
+}
+
+// Look computes the view at time now, s since the start of the run.
+func (s State) Look(now float64) View {
+	v := View{
+		T: now, Version: s.version, Name: s.Setup.Plan.Name,
+		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
+		BenchTemp: s.benchTemp, Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
+		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
+		Refused: s.refused + s.badLines, Refusal: s.refusal,
+	}
+	if !math.IsNaN(s.last.temp) {
+		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), true
+	}
+	for _, st := range s.Setup.Stocks {
+		v.Titrants = append(v.Titrants, st.Name)
+	}
+	if s.ended != nil {
+		v.Outcome = s.ended.Outcome
+	}
+	s.lookAtReading(&v, now)
+	s.lookAtBeaker(&v)
+	if v.Advice.Do == coach.Add {
+		v.Titrant = v.Titrants[v.Advice.Stock]
+	}
+	return v
+}
+
+func (s *State) lookAtReading(v *View, now float64) {
+	v.Settling = s.learned.Estimate(s.window, now)
+	v.Advice = s.advise(v.Settling, now)
+	if !s.last.any {
+		return
+	}
+	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
+	v.Age, v.Raw = now-s.last.t, s.last.raw
+}
+
+// advise asks the coach, unless there is nothing sound to ask about.
+func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
+	idle := coach.Advice{Do: coach.Wait, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
+	switch {
+	case s.link.State == "lost" || s.link.State == "quiet":
+		idle.Reason = coach.Faulty
+	case !s.last.any || est.State == settle.Empty:
+		idle.Reason = coach.NoReading
+	case now-s.last.t > staleAfter:
+		idle.Reason = coach.Stale
+	case s.refusal != "":
+		idle.Reason = coach.Faulty
+	case est.State == settle.Noisy || est.SD >= 0.3:
+		idle.Reason = coach.Settling
+	default:
+		return s.bench.Advise(s.request(est))
+	}
+	return idle
+}
+
+func (s *State) lookAtBeaker(v *View) {
+	hist := s.history()
+	charge := 0.0
+	at := []float64{0}
+	for _, a := range hist.Additions {
+		v.Volume += a.Volume
+		charge += s.bench.LabelledCharge(a)
+		at = append(at, charge)
+	}
+	v.Charge = charge
+	for _, o := range s.observed {
+		v.Points = append(v.Points, Point{After: o.After, Charge: at[min(o.After, len(at)-1)], PH: o.PH, SD: o.SD})
+	}
+	if v.HasReading && v.Settling.State != settle.Empty {
+		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
+	}
+	f := s.bench.Forecast()
+	for j, need := range f.Need {
+		if !math.IsNaN(need) {
+			v.Aimed = s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Volume(need)})
+			break
+		}
+	}
+}
+
+// Curve is the titration curve as believed now, over the given range of
+// labelled charge, in n points.
+func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
+	return s.bench.Curve(s.history(), from, to, n)
+}
+
+// Forecast is what the plan alone predicts at the present temperature.
+func (s State) Forecast() coach.Forecast { return s.bench.Forecast() }

@@ -1,0 +1,336 @@
+package run
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sync"
+	"time"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/journal"
+)
+
+// IntentKind is what a person can want of a run.
+type IntentKind uint8
+
+const (
+	// WantAdd records an addition that was made.
+	WantAdd IntentKind = iota
+	// WantUndo withdraws the latest addition in force.
+	WantUndo
+	// WantConfirm says that a check was looked at.
+	WantConfirm
+	// WantRemark records words.
+	WantRemark
+	// WantEnd closes the run.
+	WantEnd
+)
+
+// Intent is something a person wants.
+type Intent struct {
+	Kind    IntentKind
+	Titrant string  // for WantAdd
+	Drops   float64 // for WantAdd, in drops
+	ML      float64 // for WantAdd, in mL when Drops is 0
+	Text    string  // remark, reason of an undo, outcome of an end
+}
+
+// Dispenser takes part in additions: the simulated bench, whose beaker gets
+// what the person says was added. A real bench has none.
+type Dispenser interface {
+	// Dispense adds to the beaker; drops is 0 when ml was measured.
+	Dispense(titrant string, drops, ml float64) error
+	// Retract takes back what Dispense added last of it: it was mis-keyed.
+	Retract(titrant string, drops, ml float64) error
+}
+
+// Session is a run in time: a source of readings, a clock and a person around
+// a Keeper. One goroutine, that of Run, owns the state.
+type Session struct {
+	keeper *Keeper
+	source meter.Source
+	now    func() float64
+	bench  Dispenser
+
+	mu      sync.Mutex
+	intents []Intent
+	wake    chan struct{}
+	views   chan View
+	last    View
+}
+
+// NewSession prepares a run. now is the run time in seconds, which the
+// readings' own times must follow; bench may be nil.
+func NewSession(k *Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
+	return &Session{keeper: k, source: src, now: now, bench: bench, wake: make(chan struct{}, 1), views: make(chan View, 1)}
+}
+
+// Post hands over what a person wants. It never blocks and never loses one;
+// they are carried out in the order in which they came.
+func (s *Session) Post(in Intent) {
+	s.mu.Lock()
+	s.intents = append(s.intents, in)
+	s.mu.Unlock()
+	select {
+	case s.wake <- struct{}{}:
+	default:
+	}
+}
+
+// Views delivers the latest view; one that nobody took is replaced by the next.
+// The channel is closed when Run returns.
+func (s *Session) Views() <-chan View { return s.views }
+
+// lookEvery is how often the view is made anew without a reading, so that a
+// silent meter shows.
+const lookEvery = 500 * time.Millisecond
+
+// Run owns the run until ctx ends, the run is closed or the source gives up.
+func (s *Session) Run(ctx context.Context) error {
+	ctx, cancel := context.WithCancel(ctx)
+	reports := make(chan meter.Report, 64)
+	failed := make(chan error, 1)
+	go func() { failed <- s.source.Run(ctx, reports) }()
+	defer func() {
+		cancel()
+		for range drain(reports, failed) {
+		}
+		close(s.views)
+	}()
+	tick := time.NewTicker(lookEvery)
+	defer tick.Stop()
+	s.publish()
+	for {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case err := <-failed:
+			failed <- err
+			return fmt.Errorf("run: %s: %w", s.source, err)
+		case r := <-reports:
+			s.report(r)
+			s.takeWaiting(reports)
+		case <-s.wake:
+			s.carryOut()
+		case <-tick.C:
+		}
+		s.publish()
+		if s.last.Outcome != "" {
+			return nil
+		}
+	}
+}
+
+// drain lets a source that is blocked on sending come to its end.
+func drain(reports <-chan meter.Report, failed <-chan error) <-chan struct{} {
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for {
+			select {
+			case <-reports:
+			case <-failed:
+				return
+			}
+		}
+	}()
+	return done
+}
+
+// takeWaiting folds what has piled up, so that a fast meter does not cost a
+// view for each reading.
+func (s *Session) takeWaiting(reports <-chan meter.Report) {
+	for range 256 {
+		select {
+		case r := <-reports:
+			s.report(r)
+		default:
+			return
+		}
+	}
+}
+
+func (s *Session) report(r meter.Report) {
+	e := journal.Event{T: s.now()}
+	switch r.Kind {
+	case meter.GotReading:
+		e.Kind, e.Reading, e.Raw = journal.Read, Recorded(r.Reading), r.Reading.Raw
+	case meter.GotBadLine:
+		e.Kind, e.Raw = journal.BadLine, r.Text
+	case meter.GotLink:
+		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text}
+	}
+	if err := s.keeper.Take(e); err != nil {
+		s.note(err.Error(), true)
+	}
+}
+
+// lowest and highest pH that a reading may show to be believed.
+const (
+	lowestPH  = -1.0
+	highestPH = 15.0
+)
+
+// Recorded is a reading as the journal keeps it, refused when it cannot be
+// the pH of what is in the beaker.
+func Recorded(r meter.Reading) *journal.Reading {
+	out := &journal.Reading{Decimals: r.Decimals, Flags: flagNames(r.Flags)}
+	if r.HasTemp && !math.IsNaN(r.TempC) {
+		t := r.TempC
+		out.TempC = &t
+	}
+	switch {
+	case !r.Usable():
+		out.Refused = "the meter shows no number"
+	case r.Quantity == meter.Millivolt:
+		v := r.Value
+		out.MV = &v
+	default:
+		v := r.Value
+		out.PH = &v
+	}
+	if ph, ok := value(out); ok && !(ph >= lowestPH && ph <= highestPH) {
+		out.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: look at electrode and plug", round(ph, 3))
+	}
+	return out
+}
+
+func flagNames(f meter.Flags) []string {
+	var out []string
+	for _, n := range []struct {
+		flag meter.Flags
+		name string
+	}{
+		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over"},
+		{meter.UnderRange, "under"}, {meter.NoProbe, "no probe"},
+	} {
+		if f.Has(n.flag) {
+			out = append(out, n.name)
+		}
+	}
+	return out
+}
+
+func (s *Session) carryOut() {
+	s.mu.Lock()
+	list := s.intents
+	s.intents = nil
+	s.mu.Unlock()
+	for _, in := range list {
+		if text, err := s.do(in); err != nil {
+			s.note(err.Error(), true)
+		} else if text != "" {
+			s.note(text, false)
+		}
+	}
+}
+
+func (s *Session) note(text string, failed bool) {
+	s.last.Notice, s.last.Failed = text, failed
+	s.last.Noticed++
+}
+
+func (s *Session) do(in Intent) (string, error) {
+	t := s.now()
+	switch in.Kind {
+	case WantAdd:
+		return s.add(in, t)
+	case WantUndo:
+		return s.undo(in, t)
+	case WantConfirm:
+		return "noted: looked at, going on", s.keeper.Take(journal.Event{T: t, Kind: journal.Confirmed})
+	case WantRemark:
+		return "remark recorded", s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text}})
+	case WantEnd:
+		return "", s.keeper.Take(journal.Event{T: t, Kind: journal.Ended, End: &journal.End{Outcome: in.Text}})
+	}
+	return "", nil
+}
+
+func (s *Session) add(in Intent, t float64) (string, error) {
+	a, err := s.keeper.State.Addition(in.Titrant, in.Drops, in.ML)
+	if err != nil {
+		return "", err
+	}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Added, Added: &a}); err != nil {
+		return "", err
+	}
+	if s.bench != nil {
+		if err := s.bench.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
+			return "", err
+		}
+	}
+	e := s.keeper.State.entries[len(s.keeper.State.entries)-1]
+	return "recorded: " + Amount(e.Drops, e.Volume) + " of " + a.Titrant, nil
+}
+
+func (s *Session) undo(in Intent, t float64) (string, error) {
+	e, ok := s.keeper.State.Latest()
+	if !ok {
+		return "", ErrNothing
+	}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: e.Seq, Reason: in.Text}}); err != nil {
+		return "", err
+	}
+	name := s.keeper.State.Setup.Stocks[e.Stock].Name
+	if s.bench != nil {
+		if err := s.bench.Retract(name, e.Drops, e.Volume.Millilitres()); err != nil {
+			return "", err
+		}
+	}
+	return "withdrawn: " + Amount(e.Drops, e.Volume) + " of " + name, nil
+}
+
+// Latest is the latest addition in force.
+func (s State) Latest() (Entry, bool) {
+	for i := len(s.entries) - 1; i >= 0; i-- {
+		if !s.entries[i].Undone {
+			return s.entries[i], true
+		}
+	}
+	return Entry{}, false
+}
+
+// Addition is what the journal records for drops, or for mL when drops is 0,
+// of a titrant of the plan.
+func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, error) {
+	a := journal.Addition{Titrant: titrant, Drops: drops, ML: ml}
+	e, err := s.entry(a)
+	if err != nil {
+		return a, fmt.Errorf("run: %w", err)
+	}
+	a.ML = round(e.Volume.Millilitres(), 6)
+	return a, nil
+}
+
+// curvePoints is how many points of the curve a view carries.
+const curvePoints = 161
+
+// publish makes the view anew and puts it where the front end finds it.
+func (s *Session) publish() {
+	old := s.last
+	v := s.keeper.Look(s.now())
+	v.Notice, v.Failed, v.Noticed = old.Notice, old.Failed, old.Noticed
+	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
+		v.Curve = s.keeper.State.Curve(v.span())
+	}
+	s.last = v
+	select {
+	case <-s.views:
+	default:
+	}
+	s.views <- v
+}
+
+// span is the range of labelled charge worth drawing.
+func (v View) span() (from, to float64, n int) {
+	to = 1.25 * v.Aimed
+	if math.Abs(v.Charge) > math.Abs(to)*0.95 {
+		to = 1.25 * v.Charge
+	}
+	if to == 0 {
+		to = 1e-6
+	}
+	return 0, to, curvePoints
+}

@@ -1,0 +1,164 @@
+package run
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/settle"
+)
+
+// manyDrops is how many drops are better spoken of in mL.
+const manyDrops = 40
+
+// Sentence is what to do now, beginning with WAIT, ADD, STOP or CHECK.
+func (v View) Sentence() string {
+	a := v.Advice
+	switch a.Do {
+	case coach.Add:
+		return "ADD " + Amount(a.Drops, a.Volume) + " of " + v.Titrant
+	case coach.Stop:
+		return "STOP, the aim is reached"
+	case coach.Check:
+		return "CHECK " + v.checkWords()
+	}
+	return "WAIT " + v.waitWords()
+}
+
+// Amount puts a dose into words: drops, and mL as well above 40 drops.
+func Amount(drops float64, vol chem.Volume) string {
+	switch {
+	case drops <= 0:
+		return fmt.Sprintf("%s mL", millilitres(vol))
+	case drops == 1:
+		return "1 drop"
+	case drops > manyDrops:
+		return fmt.Sprintf("%s mL (%.0f drops)", millilitres(vol), drops)
+	}
+	return fmt.Sprintf("%g drops", drops)
+}
+
+func millilitres(v chem.Volume) string {
+	ml := v.Millilitres()
+	switch {
+	case ml >= 100:
+		return fmt.Sprintf("%.0f", ml)
+	case ml >= 10:
+		return fmt.Sprintf("%.1f", ml)
+	}
+	return fmt.Sprintf("%.2f", ml)
+}
+
+func (v View) waitWords() string {
+	switch v.Advice.Reason {
+	case coach.NoReading:
+		return "for the first reading"
+	case coach.Stale:
+		return "no reading from the meter"
+	case coach.Faulty:
+		if v.Link == "lost" || v.Link == "quiet" {
+			return "the meter is silent"
+		}
+		return "the reading cannot be used"
+	}
+	if v.Settling.State == settle.Noisy {
+		return "the reading is noisy"
+	}
+	return "for the reading to settle"
+}
+
+func (v View) checkWords() string {
+	switch v.Advice.Reason {
+	case coach.Mistaken:
+		return v.Advice.Mistake.Name
+	case coach.NoRoom:
+		return "the room left under the mark"
+	case coach.NoTitrant:
+		return "the titrant: none here moves the pH the right way"
+	case coach.NoWayBack:
+		return "past the aim, and no titrant here leads back"
+	case coach.DropTooBig:
+		return "one drop is too much"
+	}
+	return "the beaker"
+}
+
+// Why is the reason of the advice in a sentence that a student understands.
+func (v View) Why() string {
+	a := v.Advice
+	switch a.Reason {
+	case coach.NoReading:
+		return "rinse and blot the electrode, stir, and let the meter send its first readings"
+	case coach.Settling:
+		return v.settlingWords()
+	case coach.Stale:
+		return fmt.Sprintf("the last reading is %.0f s old; nothing is added on an old reading", v.Age)
+	case coach.Faulty:
+		return v.faultWords()
+	case coach.Far:
+		return fmt.Sprintf("a safe step: expected to land at %s, %.2f short of the aim", v.landing(), math.Abs(a.Aim-a.After))
+	case coach.Near:
+		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
+	case coach.Probe:
+		return fmt.Sprintf("a small step first, to tell whether bottle and beaker are what the plan says; expected at %s", v.landing())
+	case coach.Finer:
+		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
+	case coach.InTolerance:
+		return fmt.Sprintf("the reading is within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
+	case coach.Past:
+		return fmt.Sprintf("past the aim by %.2f; the way back leaves %.2g mmol of salt in the solution", math.Abs(v.Settling.End-a.Aim), a.Salt*1e3)
+	case coach.NoWayBack:
+		return "add an opposite titrant to the plan, or add more of the buffer's other form, and note what was done"
+	case coach.DropTooBig:
+		return fmt.Sprintf("one more drop would move pH by %.2g, %s your tolerance: dilute the titrant tenfold, or touch off half a drop", a.OneDrop, times(a.OneDrop/a.Tolerance))
+	case coach.Mistaken:
+		return fmt.Sprintf("the readings speak for it (%.0f %% likely); look at label and notes, then confirm to go on with it", math.Floor(a.Weight*100))
+	case coach.NoRoom:
+		return "what is still needed does not fit under the mark: take a stronger titrant, or accept a larger volume and a thinner buffer"
+	case coach.NoTitrant:
+		return "a base is brought down with acid, an acid up with base: add the right titrant to the plan"
+	}
+	return ""
+}
+
+func (v View) settlingWords() string {
+	e := v.Settling
+	switch {
+	case e.State == settle.Noisy:
+		return fmt.Sprintf("readings scatter by %.2g; look for bubbles, hard stirring or a loose plug", e.Noise)
+	case math.IsInf(e.SD, 0) || e.SD >= 0.3:
+		return "too early to say where the reading will end"
+	}
+	return fmt.Sprintf("on its way to about %.2f ± %.2g; a better reading would change the advice", e.End, e.SD)
+}
+
+func (v View) faultWords() string {
+	switch {
+	case v.Link == "lost" || v.Link == "quiet":
+		if v.LinkNote != "" {
+			return v.LinkNote
+		}
+		return "the line to the meter is silent; look at plug and power, the run goes on by itself when it is back"
+	case v.Refusal != "":
+		return v.Refusal
+	}
+	return "the last reading cannot be a pH; look at electrode and meter"
+}
+
+func (v View) landing() string {
+	return fmt.Sprintf("%.2f (%.2f to %.2f)", v.Advice.After, v.Advice.Low, v.Advice.High)
+}
+
+func short(x float64) string {
+	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".")
+}
+
+func times(x float64) string {
+	names := []string{"", "about", "twice", "three times", "four times", "five times"}
+	if n := int(math.Round(x)); n >= 1 && n < len(names) {
+		return names[n]
+	}
+	return fmt.Sprintf("%.2g times", x)
+}
