@@ -2,20 +2,19 @@ package journal
 
 import "fmt"
 
-// payloads lists which payloads are set, each under the kind it belongs to.
-func (e *Event) payloads() map[Kind]bool {
-	set := map[Kind]bool{}
-	for k, ok := range map[Kind]bool{
-		Started: e.Start != nil, Read: e.Reading != nil, LinkChange: e.Link != nil,
-		Added: e.Added != nil, Undone: e.Undo != nil, Corrected: e.Correct != nil,
-		Advised: e.Advice != nil, Calibrated: e.Calibration != nil,
-		Remarked: e.Remark != nil, Gap: e.Gap != nil, Ended: e.End != nil,
-	} {
-		if ok {
-			set[k] = true
-		}
+// held is whether the payload of a kind is set.
+type held struct {
+	kind Kind
+	set  bool
+}
+
+func (e *Event) payloads() [11]held {
+	return [...]held{
+		{Started, e.Start != nil}, {Read, e.Reading != nil}, {LinkChange, e.Link != nil},
+		{Added, e.Added != nil}, {Undone, e.Undo != nil}, {Corrected, e.Correct != nil},
+		{Advised, e.Advice != nil}, {Calibrated, e.Calibration != nil},
+		{Remarked, e.Remark != nil}, {Gap, e.Gap != nil}, {Ended, e.End != nil},
 	}
-	return set
 }
 
 // Known reports whether k is one of the kinds above; a journal of a later
@@ -29,22 +28,18 @@ func (k Kind) Known() bool {
 	return false
 }
 
-// bare reports whether events of this kind have no payload.
-func (k Kind) bare() bool { return k == BadLine || k == Confirmed }
-
 // consistent says what is wrong between the kind of an event and its payload,
 // or nothing. Kinds that are not known are not judged.
 func (e *Event) consistent() string {
 	if !e.Kind.Known() {
 		return ""
 	}
-	set := e.payloads()
-	if !e.Kind.bare() && !set[e.Kind] {
-		return fmt.Sprintf("an event of kind %q without its payload", e.Kind)
-	}
-	for k := range set {
-		if k != e.Kind {
-			return fmt.Sprintf("an event of kind %q with the payload of %q", e.Kind, k)
+	for _, p := range e.payloads() {
+		switch {
+		case p.kind == e.Kind && !p.set:
+			return fmt.Sprintf("an event of kind %q without its payload", e.Kind)
+		case p.kind != e.Kind && p.set:
+			return fmt.Sprintf("an event of kind %q with the payload of %q", e.Kind, p.kind)
 		}
 	}
 	return ""

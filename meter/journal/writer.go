@@ -96,7 +96,7 @@ func (w *Writer) accept(e *Event) error {
 	if e.Start != nil && e.Start.Format != Format {
 		return fmt.Errorf("%w: a start with format %d; this package writes %d", ErrEvent, e.Start.Format, Format)
 	}
-	if w.seq > 0 && e.T < w.t {
+	if e.T < w.t {
 		return fmt.Errorf("%w: %g s after %g s", ErrBackwards, e.T, w.t)
 	}
 	return nil

@@ -1,0 +1,208 @@
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+// Finding is one thing that Check has to say of a line.
+type Finding struct {
+	Line   int64 // 1 for the first
+	Offset int64 // of the line's first byte
+	Text   string
+}
+
+// String gives the place and the text.
+func (f Finding) String() string {
+	return fmt.Sprintf("line %d, byte %d: %s", f.Line, f.Offset, f.Text)
+}
+
+// Report is what Check found in a journal.
+type Report struct {
+	Faults []Finding // damage, all of it
+	Notes  []Finding // worth knowing, but as it was written
+
+	Start     *Start // nil if there is none that can be read
+	Bytes     int64
+	Lines     int64
+	Events    int64 // lines that are events, sound or not
+	Additions int64
+	Withdrawn int64   // of the additions, by an undo
+	Seconds   float64 // from the start to the last event
+	Ended     bool    // the last event is the end
+	Sum       string  // of the last line; keep it elsewhere to show that nothing was cut off
+}
+
+// Sound reports whether no fault was found.
+func (r *Report) Sound() bool { return len(r.Faults) == 0 }
+
+// Check reads a journal to its end and reports every fault it finds: torn or
+// changed lines, broken sums, gaps in seq, time that goes backwards, a missing
+// start, an unknown version. It goes on after each, so that one changed line is
+// one fault. The error is that of the reader.
+func Check(r io.Reader) (Report, error) {
+	c := checker{lines: newLineReader(r), additions: map[int64]bool{}}
+	for {
+		ln, err := c.lines.next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return c.Report, fmt.Errorf("journal: after line %d: %w", c.lines.number, err)
+		}
+		c.line(ln)
+	}
+	c.Bytes, c.Lines = c.lines.offset, c.lines.number
+	if c.Lines == 0 {
+		c.fault(line{number: 1}, "the file is empty: it has no start event")
+	}
+	return c.Report, nil
+}
+
+// CheckFile is Check over a file, which it only reads.
+func CheckFile(path string) (Report, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Report{}, fmt.Errorf("journal: %w", err)
+	}
+	defer f.Close()
+	r, err := Check(f)
+	if err != nil {
+		return r, fmt.Errorf("%s: %w", path, err)
+	}
+	return r, nil
+}
+
+// checker keeps what the next line is judged by.
+type checker struct {
+	Report
+	lines     *lineReader
+	chain     chain
+	seq       int64          // of the last event
+	unread    int64          // lines since then that could not be read
+	sumLost   bool           // the last of them had no sum
+	additions map[int64]bool // sequence numbers, true when withdrawn
+}
+
+func (c *checker) fault(ln line, format string, args ...any) {
+	c.Faults = append(c.Faults, Finding{ln.number, ln.offset, fmt.Sprintf(format, args...)})
+}
+
+func (c *checker) note(ln line, format string, args ...any) {
+	c.Notes = append(c.Notes, Finding{ln.number, ln.offset, fmt.Sprintf(format, args...)})
+}
+
+// line judges one line.
+func (c *checker) line(ln line) {
+	if ln.number == 1 && ln.whole {
+		if err := version(ln.text); err != nil {
+			c.fault(ln, "%v", err)
+		}
+	}
+	body, sum, err := shape(ln)
+	if err != nil {
+		c.fault(ln, "%v%s", err, excerpt(ln.text))
+		c.unread, c.sumLost, c.Ended = c.unread+1, true, false
+		return
+	}
+	e, err := decode(ln.text, body, sum)
+	if err != nil {
+		c.fault(ln, "not an event: %s%s", jsonReason(err), excerpt(ln.text))
+		c.unread, c.Ended = c.unread+1, false
+	} else {
+		c.event(ln, &e, body)
+		c.unread = 0
+	}
+	c.Sum, c.sumLost = string(sum), false
+}
+
+// event judges a line that is an event.
+func (c *checker) event(ln line, e *Event, body []byte) {
+	c.Events++
+	c.sum(ln, e, body)
+	c.order(ln, e)
+	if why := e.consistent(); why != "" {
+		c.fault(ln, "%s", why)
+	}
+	if !e.Kind.Known() {
+		c.note(ln, "unknown kind %q: written by a later version?", e.Kind)
+	}
+	c.count(ln, e)
+	c.Ended = e.Kind == Ended
+}
+
+// sum holds an event against the sum of the line before it.
+func (c *checker) sum(ln line, e *Event, body []byte) {
+	var want [sumLen]byte
+	c.chain.sum(&want, c.Sum, body)
+	switch {
+	case string(want[:]) == e.Sum:
+	case c.sumLost:
+		// That line was named already; this one may be as it was written.
+		c.note(ln, "the sum cannot be judged, because it rests on the damaged line before")
+	default:
+		c.fault(ln, "%v", errSum)
+	}
+}
+
+// order judges the place of an event among the others.
+func (c *checker) order(ln line, e *Event) {
+	switch first := ln.number == 1; {
+	case first && e.Start == nil:
+		c.fault(ln, "%v", ErrStart)
+	case first:
+		c.Start = e.Start
+	case e.Kind == Started:
+		c.fault(ln, "a second start event: two journals in one file?")
+	}
+	due := c.seq + 1 + c.unread
+	// Among unread lines one may hold two events, or none.
+	if off := e.Seq - due; off < -c.unread || off > c.unread {
+		c.fault(ln, "seq is %d where %d is due", e.Seq, due)
+	}
+	c.seq = e.Seq
+	if e.T < c.Seconds {
+		c.fault(ln, "time goes backwards: t is %g s after %g s", e.T, c.Seconds)
+	}
+	c.Seconds = max(c.Seconds, e.T)
+}
+
+// count keeps the additions, and whether what takes one back finds it.
+func (c *checker) count(ln line, e *Event) {
+	switch {
+	case e.Added != nil:
+		c.Additions++
+		c.additions[e.Seq] = false
+	case e.Undo != nil:
+		gone, ok := c.additions[e.Undo.Seq]
+		if !ok {
+			c.note(ln, "undo of %d, which is no addition before it", e.Undo.Seq)
+		}
+		if ok && !gone {
+			c.additions[e.Undo.Seq] = true
+			c.Withdrawn++
+		}
+	case e.Correct != nil:
+		if _, ok := c.additions[e.Correct.Seq]; !ok {
+			c.note(ln, "correction of %d, which is no addition before it", e.Correct.Seq)
+		}
+	}
+}
+
+// excerpt shows how a damaged line begins, with nothing a terminal obeys.
+func excerpt(text []byte) string {
+	const most = 40
+	if len(text) == 0 {
+		return ""
+	}
+	if len(text) <= most {
+		return fmt.Sprintf(" (%+q)", text)
+	}
+	return fmt.Sprintf(" (begins %+q)", text[:most])
+}
+
+// jsonReason is the error of encoding/json without its own prefix.
+func jsonReason(err error) string { return strings.TrimPrefix(err.Error(), "json: ") }
