@@ -1,0 +1,86 @@
+package frame_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
+)
+
+func TestGuard(t *testing.T) {
+	for name, tt := range map[string]struct {
+		lines []string
+		want  []error
+	}{
+		"steady":                    {[]string{"pH 7.02", "pH 7.03", "pH 6.99"}, []error{nil, nil, nil}},
+		"crossing ten":              {[]string{"9.99", "10.01"}, []error{nil, nil}},
+		"lost digit":                {[]string{"7.02", "7.0", "7.03"}, []error{nil, frame.ErrForm, nil}},
+		"lost tail":                 {[]string{"pH 7.02 25.1 C", "pH 7.02", "pH 7.02 25", "pH 7.02 25.1 C"}, []error{nil, frame.ErrForm, frame.ErrForm, nil}},
+		"new form believed":         {[]string{"7.02", "7.023", "7.022", "7.021", "7.021"}, []error{nil, frame.ErrForm, frame.ErrForm, nil, nil}},
+		"two new forms by turns":    {[]string{"7.02", "7.023", "pH 7.02", "7.023", "pH 7.02", "7.023"}, []error{nil, frame.ErrForm, frame.ErrForm, frame.ErrForm, frame.ErrForm, frame.ErrForm}},
+		"old form clears the rival": {[]string{"7.02", "7.023", "7.023", "7.02", "7.023"}, []error{nil, frame.ErrForm, frame.ErrForm, nil, frame.ErrForm}},
+		"jump, not confirmed":       {[]string{"4.02", "14.02", "4.03"}, []error{nil, frame.ErrJump, nil}},
+		"jump, confirmed":           {[]string{"4.02", "6.90", "6.95", "4.02"}, []error{nil, frame.ErrJump, nil, frame.ErrJump}},
+		"two different jumps":       {[]string{"4.02", "9.00", "11.00", "4.02"}, []error{nil, frame.ErrJump, frame.ErrJump, nil}},
+		"temperature jumps":         {[]string{"7.02,25.1", "7.02,65.1", "7.02,25.1"}, []error{nil, frame.ErrJump, nil}},
+		"mV jump":                   {[]string{"-173.2 mV", "173.2 mV", "-173.4 mV"}, []error{nil, frame.ErrJump, nil}},
+		"over range leaves none":    {[]string{"pH 7.02", "pH over", "pH 7.02"}, []error{nil, nil, nil}},
+		"JSON drops zeros":          {[]string{`{"ph":7.02,"temp":25}`, `{"ph":7.1,"temp":25.1}`}, []error{nil, nil}},
+		"JSON loses its key":        {[]string{`{"ph":7.02,"mv":1}`, `{"p":7.02,"mv":1}`}, []error{nil, frame.ErrForm}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var g frame.Guard
+			for i, line := range tt.lines {
+				r, err := frame.Read([]byte(line))
+				require.NoError(t, err)
+				r.Reading.At = start.Add(time.Duration(i) * time.Second)
+				err = g.Check(r)
+				if tt.want[i] == nil {
+					assert.NoError(t, err, line)
+					continue
+				}
+				assert.ErrorIs(t, err, tt.want[i], line)
+				assert.ErrorIs(t, err, meter.ErrNotReading)
+			}
+		})
+	}
+}
+
+func TestGuardForgetsAfterALongSilence(t *testing.T) {
+	var g frame.Guard
+	r, err := frame.Read([]byte("4.02"))
+	require.NoError(t, err)
+	r.Reading.At = start
+	require.NoError(t, g.Check(r))
+	r.Reading.Value, r.Reading.At = 9, start.Add(31*time.Second)
+	assert.NoError(t, g.Check(r))
+}
+
+func TestDialect(t *testing.T) {
+	d, err := frame.NewDialect("odd one", `R(?P<ph>\d+,\d+)/(?P<temp>\d+,\d)(?P<status>\w*)`, true)
+	require.NoError(t, err)
+	r, err := d.Read([]byte("R7,02/25,1stable"))
+	require.NoError(t, err)
+	assert.Equal(t, meter.Reading{Value: 7.02, Decimals: 2, TempC: 25.1, HasTemp: true, Flags: meter.Stable, Raw: "R7,02/25,1stable"}, r.Reading)
+	_, err = d.Read([]byte("xR7,02/25,1"))
+	assert.ErrorIs(t, err, meter.ErrNotReading)
+	_, err = d.Read([]byte("R70,2/25,1"))
+	assert.ErrorIs(t, err, meter.ErrImpossible)
+	_, err = d.Read(make([]byte, frame.MaxLine))
+	assert.ErrorIs(t, err, frame.ErrTooLong)
+}
+
+func TestDialectRefusesItsPattern(t *testing.T) {
+	for pattern, says := range map[string]string{
+		`(?P<ph>`:             "missing",
+		`(?P<temp>\d+)`:       "ph",
+		`(?P<ph>x)(?P<zz>\d)`: `"zz"`,
+	} {
+		_, err := frame.NewDialect("x", pattern, false)
+		assert.ErrorContains(t, err, says, pattern)
+	}
+}

@@ -1,0 +1,73 @@
+package frame
+
+import (
+	"bytes"
+	"errors"
+)
+
+// ErrBlank is returned by Scan for terminators with no line before them: the
+// second half of CR LF, or an empty line. They are to be passed over in silence.
+var ErrBlank = errors.New("frame: no line")
+
+// Scan reads the first line in buf. It has three answers:
+//
+//   - n > 0 and no error: a reading that took n bytes, terminator included;
+//   - n > 0 and an error: n bytes to pass over, ErrBlank or a line that is no
+//     reading, whose Raw says what it was;
+//   - n == 0: no complete line yet, and no error.
+//
+// A line ends with CR or LF, also with a parity bit on it. What comes before
+// the first terminator after a port was opened may be the tail of a line; that
+// is for the caller to pass over. An overlong line is given up without taking
+// its tail for a line of its own.
+func Scan(buf []byte) (r Result, n int, err error) {
+	line, n := Cut(buf, "")
+	switch {
+	case n == 0:
+		return Result{}, 0, nil
+	case len(line) == 0:
+		return Result{}, n, ErrBlank
+	}
+	r, err = Read(line)
+	return r, n, err
+}
+
+// Cut finds the first line in buf and says how many bytes it took with its
+// terminator; n is 0 when there is no complete line. An empty terminator
+// stands for CR or LF. Terminators at the front come as an empty line.
+//
+// When buf holds far more than MaxLine bytes without a terminator, the front
+// of them comes as a line too long to be read, and enough is left for the rest
+// to be too long as well.
+func Cut(buf []byte, terminator string) (line []byte, n int) {
+	at, size := end(buf, terminator)
+	switch {
+	case at == 0:
+		for at == 0 {
+			n += size
+			at, size = end(buf[n:], terminator)
+		}
+		return nil, n
+	case at > 0:
+		return buf[:at], at + size
+	case len(buf) > 2*MaxLine:
+		n = len(buf) - MaxLine
+		return buf[:n], n
+	}
+	return nil, 0
+}
+
+// end finds the first terminator in buf; at is -1 when there is none.
+func end(buf []byte, terminator string) (at, size int) {
+	if terminator != "" {
+		return bytes.Index(buf, []byte(terminator)), len(terminator)
+	}
+	for i, c := range buf {
+		// A terminator shows under its parity bit; no alphabet that a line may
+		// hold has a letter at 0x8A or 0x8D.
+		if c &= 0x7f; c == '\r' || c == '\n' {
+			return i, 1
+		}
+	}
+	return -1, 0
+}
