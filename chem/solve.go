@@ -39,12 +39,14 @@ func (m *Model) SolveNear(c *Composition, ph, strength float64) (Equilibrium, er
 		return Equilibrium{}, fmt.Errorf("chem: %w: no water", ErrVolume)
 	}
 	if !(strength >= 0 && strength < 1e3) {
-		strength = 0.5*c.Strength/c.Water + 1e-7
+		// The counter-ions of the net charge of the spectators, at one charge each.
+		strength = 0.5*(c.Strength+math.Abs(c.Charge))/c.Water + 1e-7
 	}
+	at := m.medium(strength)
 	if !(ph > lowestPH && ph < highestPH) {
-		ph, _ = m.balance(c, strength, 7, 0.05)
+		ph = m.guess(c, at)
 	}
-	e, ok := m.joint(c, ph, strength)
+	e, ok := m.joint(c, ph, at)
 	if !ok {
 		e, ok = m.nested(c)
 	}
@@ -54,35 +56,88 @@ func (m *Model) SolveNear(c *Composition, ph, strength float64) (Equilibrium, er
 	return e, nil
 }
 
+// decades are a(H⁺) at pH −2, −1 … 16.
+var decades = func() (d [19]float64) {
+	for i := range d {
+		d[i] = math.Pow(10, -(lowestPH + float64(i)))
+	}
+	return d
+}()
+
+// guess is a pH to start joint from: at a given ionic strength, whole numbers
+// of pH by halving, two halvings more, and a straight line through the last two.
+func (m *Model) guess(c *Composition, at medium) float64 {
+	gInv := 1 / at.g
+	lo, hi := 0, len(decades)-1
+	var qLo, qHi float64
+	for hi-lo > 1 {
+		mid := (lo + hi) / 2
+		if q := m.charge(decades[mid], at.g, gInv, c); q > 0 {
+			lo, qLo = mid, q
+		} else {
+			hi, qHi = mid, q
+		}
+	}
+	const half, quarter = 0.31622776601683794, 0.5623413251903491 // 10^−½, 10^−¼
+	ph, h, width := lowestPH+float64(lo), decades[lo], 1.0
+	for _, f := range [2]float64{half, quarter} {
+		width /= 2
+		if q := m.charge(h*f, at.g, gInv, c); q > 0 {
+			ph, h, qLo = ph+width, h*f, q
+		} else {
+			qHi = q
+		}
+	}
+	if qLo > 0 && qHi < 0 {
+		return ph + width*qLo/(qLo-qHi)
+	}
+	return ph + width/2
+}
+
 // joint is Newton's method on ln P = ln N and on the ionic strength at once.
 // It reports false when it has not settled after a dozen steps.
-func (m *Model) joint(c *Composition, ph, strength float64) (Equilibrium, bool) {
+//
+// For ln(P/N) it takes 2(P−N)/(P+N), which is the same to third order, and
+// the first row of the Jacobian is scaled by PN. Convergence is quadratic, so
+// the step after one of 1e-5 leaves less than 1e-9.
+func (m *Model) joint(c *Composition, ph float64, at medium) (Equilibrium, bool) {
 	half := 0.5 / c.Water
 	x := -math.Ln10 * ph
+	h := math.Exp(x)
 	for range 12 {
-		lnG, dG := m.activity(strength)
-		s := m.at(math.Exp(x), math.Exp(lnG), c)
-		p, n := 1/s.pos, 1/s.neg
-		f1, f2 := math.Log(s.pos*n), s.square*half-strength
-		a11, a12 := s.posH*p-s.negH*n, (s.posG*p-s.negG*n)*dG
-		a21, a22 := s.squareH*half, s.squareG*half*dG-1
-		det := a11*a22 - a12*a21
-		dx, di := (a12*f2-a22*f1)/det, (a21*f1-a11*f2)/det
+		s := m.at(h, at.g, c)
+		f1 := 2 * (s.pos - s.neg) * s.pos * s.neg / (s.pos + s.neg)
+		f2 := s.square*half - at.strength
+		a11, a12 := s.posH*s.neg-s.negH*s.pos, (s.posG*s.neg-s.negG*s.pos)*at.slope
+		a21, a22 := s.squareH*half, s.squareG*half*at.slope-1
+		det := 1 / (a11*a22 - a12*a21)
+		dx, di := (a12*f2-a22*f1)*det, (a21*f1-a11*f2)*det
 		if !(math.Abs(dx) <= 3) { // more than 1.3 pH is not near; NaN neither
 			return Equilibrium{}, false
 		}
 		x += dx
-		next := strength + di
+		next := at.strength + di
 		if next < 0 {
-			next = strength / 4
+			next = at.strength / 4
 		}
-		if math.Abs(dx) < 1e-8 && math.Abs(next-strength) < 1e-8*strength {
+		if math.Abs(dx) < 1e-5 && math.Abs(next-at.strength) < 1e-5*at.strength {
 			ph = x / -math.Ln10
 			return Equilibrium{PH: ph, Strength: next, Slope: -math.Ln10 * s.chargeH()}, inRange(ph)
 		}
-		strength = next
+		h = grow(h, dx)
+		g, before := at.g, at.lnG
+		at.lnG, at.slope = m.activity(next)
+		at.strength, at.g = next, grow(g, at.lnG-before)
 	}
 	return Equilibrium{}, false
+}
+
+// grow is v·e^d, by a series that is good to 1e-13 when d is small.
+func grow(v, d float64) float64 {
+	if math.Abs(d) > 0.02 {
+		return v * math.Exp(d)
+	}
+	return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120))))))
 }
 
 func inRange(ph float64) bool { return ph > lowestPH && ph < highestPH }

@@ -32,57 +32,141 @@ func (m *Model) at(h, g float64, c *Composition) (s moments) {
 		s.neg -= c.Charge
 	}
 	for i := range m.sys {
-		if n := c.Totals[i]; n != 0 {
-			s.add(&m.row[i], n, hInv, g, gInv)
+		n, r := c.Totals[i], &m.row[i]
+		switch {
+		case n == 0:
+		case r.steps == 1:
+			s.addPair(r, n, hInv, g, gInv)
+		case r.z0 <= 0:
+			s.addAnions(r, n, hInv, g, gInv)
+		default:
+			s.addAmpholyte(r, n, hInv, g, gInv)
 		}
 	}
 	return s
 }
 
-// add sums over the forms of one system of n mol.
-func (s *moments) add(r *modelRow, n, hInv, g, gInv float64) {
+// charge is the net charge alone: what at gives, in a quarter of the time.
+func (m *Model) charge(h, g, gInv float64, c *Composition) float64 {
+	hInv := 1 / h
+	q := c.Charge + c.Water*g*(h-m.kw*hInv)
+	g2 := g * g
+	for i := range m.sys {
+		n, r := c.Totals[i], &m.row[i]
+		if n == 0 {
+			continue
+		}
+		f := firstFactor(r.z0, g, gInv) * hInv
+		w, sum, lost := 1.0, 1.0, 0.0
+		for j := range r.steps {
+			w *= r.k[j] * f
+			f *= g2
+			sum += w
+			lost += w * float64(j+1)
+		}
+		q += n * (float64(r.z0) - lost/sum)
+	}
+	return q
+}
+
+// weights are the moments of the charge over the forms of one system.
+type weights struct{ sum, z, z2, z3, z4 float64 }
+
+// over sums the forms of one system, weighed by amount.
+func (r *modelRow) over(hInv, g, gInv float64) (t weights) {
 	// The step from charge z to z−1 has the factor G^((z−1)²−z²) = G^(1−2z),
 	// one G² more at each step.
-	f, g2 := firstFactor(r.z0, g, gInv), g*g
+	f, g2 := firstFactor(r.z0, g, gInv)*hInv, g*g
 	z := float64(r.z0)
-	w, sum := 1.0, 1.0
 	z2 := z * z
-	p, q := max(z, 0), max(-z, 0)
-	sz, sz2, sz3, sz4 := z, z2, z2*z, z2*z2
-	sp, spz, spz2 := p, p*z, p*z2
-	sq, sqz, sqz2 := q, q*z, q*z2
+	w := 1.0
+	t = weights{1, z, z2, z2 * z, z2 * z2}
 	for j := range r.steps {
-		w *= r.k[j] * f * hInv
+		w *= r.k[j] * f
 		f *= g2
 		z--
-		z2 = z * z
-		sum += w
-		wz, wz2 := w*z, w*z2
-		sz += wz
-		sz2 += wz2
-		sz3 += wz2 * z
-		sz4 += wz2 * z2
-		if z > 0 {
-			sp += wz
-			spz += wz2
-			spz2 += wz2 * z
-		} else {
-			sq -= wz
-			sqz -= wz2
-			sqz2 -= wz2 * z
-		}
+		wz := w * z
+		wz2 := wz * z
+		wz3 := wz2 * z
+		t.sum += w
+		t.z += wz
+		t.z2 += wz2
+		t.z3 += wz3
+		t.z4 += wz3 * z
 	}
-	k := 1 / sum
-	mz, mz2, mp, mq := sz*k, sz2*k, sp*k, sq*k
-	s.pos += n * mp
-	s.neg += n * mq
-	s.square += n * mz2
-	s.posH += n * (spz*k - mp*mz)
-	s.negH += n * (sqz*k - mq*mz)
-	s.squareH += n * (sz3*k - mz2*mz)
-	s.posG += n * (spz2*k - mp*mz2)
-	s.negG += n * (sqz2*k - mq*mz2)
-	s.squareG += n * (sz4*k - mz2*mz2)
+	return t
+}
+
+// addAnions adds n mol of a system all of whose forms have z ≤ 0.
+func (s *moments) addAnions(r *modelRow, n, hInv, g, gInv float64) {
+	t := r.over(hInv, g, gInv)
+	k := 1 / t.sum
+	nk := n * k
+	z, z2 := t.z*k, t.z2*k
+	s.neg -= nk * t.z
+	s.square += nk * t.z2
+	s.negH -= nk * (t.z2 - z*t.z)
+	cov := nk * (t.z3 - z2*t.z)
+	s.negG -= cov
+	s.squareH += cov
+	s.squareG += nk * (t.z4 - z2*t.z2)
+}
+
+// addPair adds n mol of a system of one step: an acid of charge z and its base.
+func (s *moments) addPair(r *modelRow, n, hInv, g, gInv float64) {
+	w := r.k[0] * firstFactor(r.z0, g, gInv) * hInv
+	k := 1 / (1 + w)
+	acid := n * k
+	base := acid * w
+	v := base * k // the variance of the charge, mol
+	z := float64(r.z0)
+	d := 2*z - 1 // z² − (z−1)²
+	s.square += acid*z*z + base*(z-1)*(z-1)
+	s.squareH += v * d
+	s.squareG += v * d * d
+	if r.z0 > 0 {
+		s.pos += acid*z + base*(z-1)
+		s.posH += v
+		s.posG += v * d
+		return
+	}
+	s.neg += base*(1-z) - acid*z
+	s.negH -= v
+	s.negG -= v * d
+}
+
+// addAmpholyte adds n mol of a system with cations among its forms.
+// The anions are summed apart; what is left of the net charge are the cations.
+func (s *moments) addAmpholyte(r *modelRow, n, hInv, g, gInv float64) {
+	t := r.over(hInv, g, gInv)
+	f, g2 := firstFactor(r.z0, g, gInv)*hInv, g*g
+	w, z := 1.0, r.z0
+	var q weights // over the cations only
+	for j := -1; z > 0; z-- {
+		if j >= 0 {
+			w *= r.k[j] * f
+			f *= g2
+		}
+		j++
+		x := float64(z)
+		q.z += w * x
+		q.z2 += w * x * x
+		q.z3 += w * x * x * x
+	}
+	k := 1 / t.sum
+	nk := n * k
+	mz, mz2, mp := t.z*k, t.z2*k, q.z*k
+	s.pos += nk * q.z
+	s.neg += nk * (q.z - t.z)
+	s.square += nk * t.z2
+	ph, pg := nk*(q.z2-mp*t.z), nk*(q.z3-mp*t.z2)
+	ch, cg := nk*(t.z2-mz*t.z), nk*(t.z3-mz2*t.z)
+	s.posH += ph
+	s.negH += ph - ch
+	s.posG += pg
+	s.negG += pg - cg
+	s.squareH += cg
+	s.squareG += nk * (t.z4 - mz2*t.z2)
 }
 
 // firstFactor is G^(1−2z).
@@ -97,8 +181,7 @@ func firstFactor(z int, g, gInv float64) float64 {
 	case 2:
 		return gInv * gInv * gInv
 	}
-	x, p := g, 1.0
-	n := 1 - 2*z
+	x, p, n := g, 1.0, 1-2*z
 	if n < 0 {
 		x, n = gInv, -n
 	}
