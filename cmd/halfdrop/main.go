@@ -9,10 +9,10 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func main() { os.Exit(run(os.Args[1:])) }
+func main() { os.Exit(execute(os.Args[1:])) }
 
-// run executes the command line and is the exit status.
-func run(args []string) int {
+// execute runs the command line and is the exit status.
+func execute(args []string) int {
 	root := newRootCommand()
 	root.SetArgs(args)
 	return tell(os.Stderr, root.Execute())
@@ -31,6 +31,8 @@ func newRootCommand() *cobra.Command {
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError(err, "see "+cmd.CommandPath()+" --help")
 	})
-	root.AddCommand()
+	root.AddCommand(
+		newAdviseCommand(),
+	)
 	return root
 }

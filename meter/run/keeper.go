@@ -82,7 +82,7 @@ func (k *Keeper) Take(e journal.Event) error {
 // is written to the log as given.
 func (k *Keeper) Look(t float64) View {
 	v := k.State.Look(t)
-	a := v.record()
+	a := v.Record()
 	if !sameAdvice(k.State.advice, a) {
 		// A failure shows as Alarm; the advice itself is only words.
 		if err := k.Take(journal.Event{T: t, Kind: journal.Advised, Advice: &a}); err == nil {
@@ -93,8 +93,8 @@ func (k *Keeper) Look(t float64) View {
 	return v
 }
 
-// record is the advice as the journal keeps it.
-func (v View) record() journal.Advice {
+// Record is the advice as journal and line protocol give it.
+func (v View) Record() journal.Advice {
 	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: round(v.Advice.Aim, 4)}
 	if v.HasReading {
 		a.PH, a.Settled = v.PH, v.Settling.State == settle.Settled

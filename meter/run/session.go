@@ -190,10 +190,20 @@ func Recorded(r meter.Reading) *journal.Reading {
 		v := r.Value
 		out.PH = &v
 	}
-	if ph, ok := value(out); ok && !(ph >= lowestPH && ph <= highestPH) {
-		out.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: look at electrode and plug", round(ph, 3))
-	}
+	Refuse(out)
 	return out
+}
+
+// Refuse marks a reading that cannot be the pH of what is in the beaker.
+func Refuse(r *journal.Reading) {
+	ph, ok := value(r)
+	switch {
+	case r.Refused != "":
+	case !ok:
+		r.Refused = "a reading without a value"
+	case !(ph >= lowestPH && ph <= highestPH):
+		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: look at electrode and plug", round(ph, 3))
+	}
 }
 
 func flagNames(f meter.Flags) []string {

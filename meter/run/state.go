@@ -176,9 +176,10 @@ func (s State) read(e journal.Event) (State, error) {
 	if !ok {
 		return s, errors.New("a reading without a value")
 	}
-	s.last.t, s.last.ph, s.last.decimals, s.last.any = e.T, ph, r.Decimals, true
+	s.last.t, s.last.ph, s.last.any = e.T, ph, true
+	s.last.decimals = max(s.last.decimals, r.Decimals) // a trailing zero may not have been sent
 	s.last.raw, s.refusal = e.Raw, ""
-	s.window.Resolution = math.Pow10(-r.Decimals)
+	s.window.Resolution = math.Pow10(-s.last.decimals)
 	s.window = s.window.Push(e.T, ph)
 	if r.TempC != nil {
 		return s.warm(*r.TempC)

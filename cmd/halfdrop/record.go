@@ -1,0 +1,59 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"time"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+)
+
+// loadPlan reads a plan file and checks that it can be carried out.
+func loadPlan(path string) (recipe.Plan, error) {
+	p, err := readPlan(path)
+	if err != nil {
+		return p, err
+	}
+	return p, checkPlan(path, p)
+}
+
+// checkPlan turns the problems of a plan into errors with hints.
+func checkPlan(name string, p recipe.Plan) error {
+	_, err := recipe.Compile(p)
+	var bad recipe.Problems
+	if errors.As(err, &bad) {
+		var lines []error
+		for _, b := range bad {
+			where := name
+			if b.Field != "" {
+				where += ": " + b.Field
+			}
+			lines = append(lines, fmt.Errorf("%s: %s", where, b.What))
+		}
+		return withHint(errors.Join(lines...), bad.Hints()...)
+	}
+	return err
+}
+
+// startEvent is the first event of a run.
+func startEvent(p recipe.Plan, at time.Time, source, operator string) (journal.Event, error) {
+	plan, err := json.Marshal(p)
+	if err != nil {
+		return journal.Event{}, fmt.Errorf("plan: %w", err)
+	}
+	return journal.Event{
+		Seq: 1, At: at, Kind: journal.Started,
+		Start: &journal.Start{Format: journal.Format, Program: "halfdrop " + version(), Plan: plan, Operator: operator, Source: source},
+	}, nil
+}
+
+// createJournal opens a new journal with its first event.
+func createJournal(path string, first *journal.Event) (*journal.Writer, error) {
+	w, err := journal.Create(path, *first)
+	if err != nil {
+		return nil, withHint(err, "name a file that does not exist yet with --journal FILE")
+	}
+	return w, nil
+}
