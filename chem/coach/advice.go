@@ -92,16 +92,23 @@ type Advice struct {
 	High   float64
 	Chance float64 // of passing aim + tolerance with it
 
-	OneDrop float64  // change of pH by one drop of the weakest stock near the aim; 0 when unknown
-	Salt    float64  // mol of salt that a way back adds
-	Mistake *Mistake // for Mistaken: the account that the readings speak for
-	Weight  float64  // its probability
+	OneDrop float64 // change of pH by one drop of the weakest stock near the aim; 0 when unknown
+	Salt    float64 // mol of salt that a way back adds
+	// For Mistaken: the accounts that the readings speak for, the likeliest
+	// first, and their probability together. Several when the readings so far
+	// cannot tell them apart.
+	Mistakes []Mistake
+	Weight   float64
 }
 
-// Code names what a Check is about, for a confirmation to refer to.
-func (a Advice) Code() string {
-	if a.Mistake != nil {
-		return a.Mistake.Code
+// Codes name what a Check is about, for a confirmation to refer to.
+func (a Advice) Codes() []string {
+	if a.Reason != Mistaken {
+		return []string{a.Reason.String()}
 	}
-	return a.Reason.String()
+	out := make([]string, len(a.Mistakes))
+	for i, m := range a.Mistakes {
+		out[i] = m.Code
+	}
+	return out
 }

@@ -14,7 +14,11 @@ const (
 	waitGain    = 0.8 // dose now when at least this share of the dose on a final reading is safe
 	surePast    = 0.975
 	sureInside  = 0.95
-	mistakeAt   = 0.90 // probability at which a mistake is named
+	mistakeAt   = 0.93 // probability of any mistake at which it is named
+	// A mistake is named beside the likeliest one from this share of its probability.
+	suspectShare = 0.15
+	// Probability of any mistake from which a small step is called a probe.
+	probeAt = 0.2
 )
 
 // Present is the reading to decide on.
@@ -47,7 +51,11 @@ const (
 	keepSlack = 0.004 // pH by which a reading may leave the tolerance after a stop
 )
 
-func (r Request) confirmed(code string) bool { return slices.Contains(r.Confirmed, code) }
+// allConfirmed reports whether a person has already looked at the likeliest of
+// these mistakes.
+func (r Request) allConfirmed(ms []Mistake) bool {
+	return len(ms) == 0 || slices.Contains(r.Confirmed, ms[0].Code)
+}
 
 // Advise says what to do next.
 func (b *Bench) Advise(r Request) Advice {
@@ -114,8 +122,8 @@ func (a Advice) effect(b *Bench) float64 {
 func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if m, w := bel.mistake(); m != nil && w >= mistakeAt && !r.confirmed(m.Code) {
-		adv.Do, adv.Reason, adv.Mistake, adv.Weight = Check, Mistaken, m, w
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
+		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
 		return adv
 	}
 	off := r.Now.PH - adv.Aim
@@ -222,7 +230,7 @@ func (b *Bench) why(bel *Belief, adv Advice, opts []option, back bool) Reason {
 	case len(opts) > 1 && adv.Drops > 0 && b.weaker(adv.Stock, opts):
 		return Finer
 	}
-	if _, w := bel.mistake(); w > 0.02 {
+	if _, w := bel.suspects(); w > probeAt {
 		return Probe
 	}
 	return Far
@@ -279,30 +287,38 @@ func (b *Bench) pull(stock int) float64 {
 	return sign(q)
 }
 
-// mistake is the likeliest gross mistake and its probability, over all
-// degrees of care; nil when "as planned" is likelier than each of them.
-func (bel *Belief) mistake() (*Mistake, float64) {
-	sums := map[*Mistake]float64{}
+// maxSuspects is how many accounts are named at once.
+const maxSuspects = 3
+
+// suspects are the gross mistakes that the readings speak for, the likeliest
+// first, and the probability that it is not "as planned".
+func (bel *Belief) suspects() ([]Mistake, float64) {
+	var list []suspect
+	total := 0.0
 	for i := range bel.posts {
-		sums[bel.posts[i].hyp.mistake] += bel.posts[i].weight
-	}
-	var best *Mistake
-	for i := range bel.posts { // in order of weight, so that ties fall the same way
-		if m := bel.posts[i].hyp.mistake; m != nil && (best == nil || sums[m] > sums[best]) {
-			best = m
+		m := bel.posts[i].hyp.mistake
+		if m == nil {
+			continue
 		}
+		total += bel.posts[i].weight
+		k := slices.IndexFunc(list, func(s suspect) bool { return s.Code == m.Code })
+		if k < 0 {
+			k, list = len(list), append(list, suspect{Mistake: *m})
+		}
+		list[k].weight += bel.posts[i].weight
 	}
-	if best == nil {
-		return nil, 0
+	sort.SliceStable(list, func(a, c int) bool { return list[a].weight > list[c].weight })
+	var out []Mistake
+	for _, s := range list {
+		if len(out) == maxSuspects || len(out) > 0 && s.weight < suspectShare*list[0].weight {
+			break
+		}
+		out = append(out, s.Mistake)
 	}
-	return best, sums[best]
+	return out, total
 }
 
-// Odds is the probability of each account, "as planned" under nil, for display.
-func (bel *Belief) Odds() map[*Mistake]float64 {
-	out := map[*Mistake]float64{}
-	for i := range bel.posts {
-		out[bel.posts[i].hyp.mistake] += bel.posts[i].weight
-	}
-	return out
+type suspect struct {
+	Mistake
+	weight float64
 }

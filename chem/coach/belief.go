@@ -1,12 +1,14 @@
 package coach
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/halfdrop/chem"
 )
 
-// The unknowns: these three, then one per dropper, then one per stock.
+// The unknowns: these three, then one per dropper, then one per stock, and last
+// the charge of what was added without being logged.
 const (
 	iAmount  = iota // ln(true amount weighed / plan)
 	iExcess         // starting strong base excess, fraction of the buffer
@@ -31,7 +33,10 @@ type hypothesis struct {
 	prior   float64
 	weighed chem.Composition
 	buffer  float64
+	amount  float64            // standard deviation of ln(amount weighed)
 	stocks  []chem.Composition // per litre
+	missed  int                // addition, from 1, that did not reach the beaker
+	jump    int                // addition, from 1, with something unlogged around it
 }
 
 // Belief is what is believed after a History.
@@ -60,9 +65,8 @@ type posterior struct {
 func (b *Bench) Believe(h History) Belief {
 	bel := Belief{bench: b, hist: h}
 	best := math.Inf(-1)
-	for _, hyp := range b.hypotheses() {
-		p := b.fit(&hyp, h)
-		p.logEv += math.Log(hyp.prior)
+	for _, p := range b.fitAll(h) {
+		p.logEv += math.Log(p.hyp.prior)
 		best = max(best, p.logEv)
 		bel.posts = append(bel.posts, p)
 	}
@@ -78,24 +82,68 @@ func (b *Bench) Believe(h History) Belief {
 	return bel
 }
 
-// hypotheses are "as planned" and the mistakes, each for every degree of care.
-func (b *Bench) hypotheses() []hypothesis {
-	sound := 1.0
-	for i := range b.Mistakes {
-		sound -= b.Mistakes[i].Prior
+// fitAll fits every account. A bottle that was not used yet cannot have shown
+// what is in it: its mistakes share the fit of "as planned".
+func (b *Bench) fitAll(h History) []posterior {
+	used := make([]bool, len(b.Stocks)+1)
+	for _, a := range h.Additions {
+		used[a.Stock+1] = true
 	}
-	var out []hypothesis
-	for _, c := range cares {
-		out = append(out, b.hypothesis(nil, c, sound*c.prior))
-		for i := range b.Mistakes {
-			out = append(out, b.hypothesis(&b.Mistakes[i], c, b.Mistakes[i].Prior*c.prior))
+	hyps := b.hypotheses(h)
+	out := make([]posterior, 0, len(hyps))
+	var planned posterior
+	for i := range hyps {
+		hyp := &hyps[i]
+		m := hyp.mistake
+		switch {
+		case m != nil && m.Deaf:
+			out = append(out, b.deaf(hyp, h))
+		case m != nil && m.Stock > 0 && !used[m.Stock]:
+			p := planned
+			p.hyp = hyp
+			out = append(out, p)
+		default:
+			p := b.fit(hyp, h)
+			if m == nil {
+				planned = p
+			}
+			out = append(out, p)
 		}
 	}
 	return out
 }
 
+// hypotheses are "as planned" and the mistakes, each for every degree of care.
+func (b *Bench) hypotheses(h History) []hypothesis {
+	mistakes := append(b.Mistakes[:len(b.Mistakes):len(b.Mistakes)], mishaps(h)...)
+	sound := 1.0
+	for i := range mistakes {
+		sound -= mistakes[i].Prior
+	}
+	out := make([]hypothesis, 0, len(cares)*(1+len(mistakes)))
+	for _, c := range cares {
+		out = append(out, b.hypothesis(nil, c, sound*c.prior))
+		for i := range mistakes {
+			out = append(out, b.hypothesis(&mistakes[i], c, mistakes[i].Prior*c.prior))
+		}
+	}
+	return out
+}
+
+// mishaps are the mistakes that may have happened with the latest additions.
+func mishaps(h History) []Mistake {
+	var out []Mistake
+	n := len(h.Additions)
+	for k := max(1, n-1); k <= n; k++ {
+		out = append(out,
+			Mistake{Name: fmt.Sprintf("addition %d did not reach the beaker", k), Code: fmt.Sprintf("missed:%d", k), Prior: mishapPrior, Missed: k},
+			Mistake{Name: fmt.Sprintf("something was added around addition %d that was not logged", k), Code: fmt.Sprintf("unlogged:%d", k), Prior: mishapPrior, Jump: k})
+	}
+	return out
+}
+
 func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
-	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Buffer}
+	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Buffer, amount: amountSD}
 	for _, s := range b.Stocks {
 		h.stocks = append(h.stocks, s.PerLitre)
 	}
@@ -105,9 +153,13 @@ func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
 	if m.Weighed != nil {
 		h.weighed, h.buffer = *m.Weighed, m.Buffer
 	}
-	for j, c := range m.Stocks {
-		h.stocks[j] = *c
+	if m.AmountSD > 0 {
+		h.amount = m.AmountSD
 	}
+	if m.Stock > 0 {
+		h.stocks[m.Stock-1] = *m.PerLitre
+	}
+	h.missed, h.jump = m.Missed, m.Jump
 	return h
 }
 
@@ -122,8 +174,11 @@ func (b *Bench) droppers() int {
 // priors are the prior variances of the unknowns under a hypothesis.
 func (b *Bench) priors(h *hypothesis) []float64 {
 	d := b.droppers()
-	p := make([]float64, iDropper+d+len(b.Stocks))
-	p[iAmount], p[iExcess], p[iShift] = amountSD*amountSD, excessSD*excessSD, shiftSD*shiftSD
+	p := make([]float64, iDropper+d+len(b.Stocks)+1)
+	p[iAmount], p[iExcess], p[iShift] = h.amount*h.amount, excessSD*excessSD, shiftSD*shiftSD
+	if h.jump > 0 {
+		p[len(p)-1] = math.Pow(jumpSD*h.buffer, 2)
+	}
 	for j, s := range b.Stocks {
 		sd, st := s.DropSD*h.care.drop, s.StrengthSD*h.care.strength
 		p[iDropper+s.Dropper] = max(p[iDropper+s.Dropper], sd*sd)
@@ -145,7 +200,13 @@ func (b *Bench) factor(a Addition, x []float64) float64 {
 func (b *Bench) beaker(h *hypothesis, adds []Addition, n int, x []float64) chem.Composition {
 	c := b.Water.Plus(math.Exp(x[iAmount]), h.weighed)
 	c.Charge += x[iExcess] * h.buffer
-	for _, a := range adds[:n] {
+	if h.jump > 0 && n >= h.jump {
+		c.Charge += x[len(x)-1]
+	}
+	for k, a := range adds[:n] {
+		if k+1 == h.missed {
+			continue
+		}
 		c = c.Plus(a.Volume.Litres()*b.factor(a, x), h.stocks[a.Stock])
 	}
 	return c
@@ -182,7 +243,13 @@ func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, show
 	lv.grad[iAmount] = math.Exp(x[iAmount]) * content
 	lv.grad[iExcess] = h.buffer
 	lv.grad[iShift] = -lv.slope
+	if h.jump > 0 && n >= h.jump {
+		lv.grad[len(x)-1] = 1
+	}
 	for k, a := range adds[:n] {
+		if k+1 == h.missed {
+			continue
+		}
 		q, _ := b.Model.ChargeIn(ph, strength, &h.stocks[a.Stock])
 		q *= a.Volume.Litres() * b.factor(a, x)
 		lv.grad[iDropper+b.droppers()+a.Stock] += q

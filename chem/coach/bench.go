@@ -13,6 +13,11 @@ const (
 	bendLength = 0.8   // pH, over which that error is the same
 	scatterSD  = 0.05  // of single drops, relative
 	pouredSD   = 0.02  // of a volume measured in mL, relative
+
+	mishapPrior = 0.003 // that one addition missed the beaker, or that one was not logged
+	jumpSD      = 0.2   // charge of an addition that was not logged, fraction of the buffer
+	deafSD      = 0.015 // pH, scatter of an electrode that does not follow
+	deafRange   = 14.0  // pH, over which such an electrode may stand anywhere
 )
 
 // Stock is a titrant as labelled, and the dropper it is given with.
@@ -45,14 +50,22 @@ type Bench struct {
 
 // Mistake is a gross mistake: what is in the beaker or the bottle then.
 type Mistake struct {
-	Name    string // for people: "Tris hydrochloride in the beaker, not Tris"
-	Code    string // for programs: "other_form:Tris hydrochloride"
-	Prior   float64
-	Weighed *chem.Composition         // instead of Bench.Weighed
-	Buffer  float64                   // with Weighed: mol of acid–base systems
-	Stocks  map[int]*chem.Composition // instead of the stock's PerLitre
-	// Deaf says that the electrode does not follow the beaker.
-	Deaf bool
+	Name  string  // for people: "Tris hydrochloride in the beaker, not Tris"
+	Code  string  // for programs: "other_form:Tris hydrochloride"
+	Prior float64 // probability before any reading
+
+	Weighed  *chem.Composition // instead of Bench.Weighed
+	Buffer   float64           // with Weighed: mol of acid–base systems
+	AmountSD float64           // of ln(amount), instead of the ordinary spread
+	// Stock is a bottle with something else in it, numbered from 1; 0 is none.
+	Stock    int
+	PerLitre *chem.Composition // what a litre of that bottle holds
+	Deaf     bool              // the electrode does not follow the beaker
+	// Missed is an addition that did not reach the beaker, numbered from 1.
+	Missed int
+	// Jump is the addition, numbered from 1, around which something else was
+	// added that nobody logged.
+	Jump int
 }
 
 // Addition is titrant given to the beaker.

@@ -153,3 +153,17 @@ func (p *posterior) cov(a, b predicted) float64 {
 	}
 	return c + dot(a.scat, b.scat)
 }
+
+// deaf is the account of an electrode that does not follow the beaker: its
+// readings say nothing about it, and are all alike.
+func (b *Bench) deaf(h *hypothesis, hist History) posterior {
+	p := b.fit(h, History{Additions: hist.Additions})
+	p.logEv = -math.Log(deafRange)
+	for i := 1; i < len(hist.Observations); i++ {
+		o, first := hist.Observations[i], hist.Observations[0]
+		v := deafSD*deafSD + o.SD*o.SD
+		d := o.PH - first.PH
+		p.logEv -= 0.5*d*d/v + 0.5*math.Log(2*math.Pi*v)
+	}
+	return p
+}

@@ -108,7 +108,7 @@ func drive(r *rand.Rand, t *testing.T, verbose bool, mist float64) outcome {
 		}
 		_ = d
 		if a.Do == coach.Check && a.Reason == coach.Mistaken {
-			conf = append(conf, a.Mistake.Code)
+			conf = append(conf, a.Codes()...)
 			out.named = true
 			continue
 		}

@@ -1,21 +1,216 @@
 package recipe
 
 import (
+	"fmt"
+	"math"
+
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/table"
 )
+
+// How likely each gross mistake is before any reading: about one in a hundred,
+// less for the rarer ones (a choice of this project; no figures were found).
+const (
+	formPrior   = 0.010
+	amountPrior = 0.008
+	doublePrior = 0.004
+	strongPrior = 0.008
+	weakPrior   = 0.006
+	tenfold     = 0.006 // weaker
+	tenStronger = 0.001
+	kindPrior   = 0.004
+	deafPrior   = 0.004
+)
+
+// otherAmountSD is the spread of ln(amount) when another substance than the
+// planned one was weighed: by mass or by amount is not known.
+const otherAmountSD = 0.12
 
 // alternative is what may be in the beaker instead of what was planned.
 type alternative struct {
 	name, code string
 	content    chem.Solution
 	prior      float64
+	amountSD   float64
 }
 
-// alternatives are the gross mistakes of weighing.
-func (s *Setup) alternatives() []alternative { return nil }
+// alternatives are the gross mistakes of weighing: another form of the same
+// substance, another hydrate, another amount, the two salts exchanged.
+func (s *Setup) alternatives() []alternative {
+	var out []alternative
+	for i, p := range s.Weighed {
+		for _, r := range otherForms(p.Reagent) {
+			out = append(out, alternative{
+				name: fmt.Sprintf("%s in the beaker, not %s", r.Name, p.Reagent.Name), code: "other_form:" + r.Name,
+				content: s.contentWith(i, r, p.Amount), prior: formPrior, amountSD: otherAmountSD,
+			})
+		}
+		for _, r := range otherHydrates(p.Reagent) {
+			n := chem.Amount(float64(p.Amount) * float64(p.Reagent.MolarMass) / float64(r.MolarMass))
+			out = append(out, alternative{
+				name: fmt.Sprintf("%s in the beaker, not %s", r.FullName(), p.Reagent.FullName()), code: "other_hydrate:" + r.FullName(),
+				content: s.contentWith(i, p.Reagent, n), prior: amountPrior / 2,
+			})
+		}
+	}
+	out = append(out, s.otherAmounts()...)
+	if a, ok := s.exchanged(); ok {
+		out = append(out, a)
+	}
+	return out
+}
+
+func (s *Setup) otherAmounts() []alternative {
+	var out []alternative
+	for _, f := range []struct {
+		name, code string
+		factor     float64
+		prior      float64
+	}{
+		{"half of the buffer in the beaker", "amount:0.5", 0.5, amountPrior},
+		{"one and a half times the buffer in the beaker", "amount:1.5", 1.5, amountPrior},
+		{"twice the buffer in the beaker", "amount:2", 2, doublePrior},
+	} {
+		out = append(out, alternative{name: f.name, code: f.code, content: s.Content().Scale(f.factor), prior: f.prior})
+	}
+	return out
+}
+
+// exchanged is the account in which two forms of one substance changed places.
+func (s *Setup) exchanged() (alternative, bool) {
+	if len(s.Weighed) != 2 || !sameSystems(s.Weighed[0].Reagent, s.Weighed[1].Reagent) {
+		return alternative{}, false
+	}
+	a, b := s.Weighed[0], s.Weighed[1]
+	c := chem.Mix(a.Reagent.Dissolved(b.Amount), b.Reagent.Dissolved(a.Amount))
+	return alternative{name: "the two salts exchanged", code: "exchanged", content: c, prior: formPrior}, true
+}
+
+// contentWith is the content of the beaker with one portion replaced.
+func (s *Setup) contentWith(i int, r table.Reagent, n chem.Amount) chem.Solution {
+	var c chem.Solution
+	for k, p := range s.Weighed {
+		if k == i {
+			p = Portion{r, n}
+		}
+		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+	}
+	return c
+}
+
+// otherForms are the solids of the same systems in another state of protonation.
+func otherForms(r table.Reagent) []table.Reagent {
+	var out []table.Reagent
+	seen := map[float64]bool{protons(r): true}
+	for _, o := range table.Reagents() {
+		if o.Solid() && sameSystems(r, o) && !seen[protons(o)] {
+			seen[protons(o)] = true
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// otherHydrates are the same salt with other water of crystallisation.
+func otherHydrates(r table.Reagent) []table.Reagent {
+	var out []table.Reagent
+	for _, o := range table.Reagents() {
+		if o.Name == r.Name && o.Formula != r.Formula && math.Abs(float64(o.MolarMass)/float64(r.MolarMass)-1) > 0.06 {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// protons tells forms of one substance apart: the charge of the spectators per
+// mole of acid–base systems.
+func protons(r table.Reagent) float64 {
+	charge, systems := 0, 0
+	for _, p := range r.Parts {
+		if p.System != nil {
+			systems += p.Count
+		} else {
+			charge += p.Count * p.Ion.Charge
+		}
+	}
+	return float64(charge) / float64(max(systems, 1))
+}
+
+// sameSystems reports whether two reagents supply the same acid–base systems,
+// at least one.
+func sameSystems(a, b table.Reagent) bool {
+	x, y := systemNames(a), systemNames(b)
+	if len(x) == 0 || len(x) != len(y) {
+		return false
+	}
+	for n := range x {
+		if !y[n] {
+			return false
+		}
+	}
+	return true
+}
+
+func systemNames(r table.Reagent) map[string]bool {
+	out := map[string]bool{}
+	for _, p := range r.Parts {
+		if p.System != nil {
+			out[p.System.Name] = true
+		}
+	}
+	return out
+}
 
 // mistakes are the gross mistakes that the coach keeps an eye on.
 func (s *Setup) mistakes(m *chem.Model, b *coach.Bench, alts []alternative) ([]coach.Mistake, error) {
-	return nil, nil
+	var out []coach.Mistake
+	for _, a := range alts {
+		c, buffer, err := dry(m, a.content)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, coach.Mistake{Name: a.name, Code: a.code, Prior: a.prior, Weighed: &c, Buffer: buffer, AmountSD: a.amountSD})
+	}
+	for j := range b.Stocks {
+		out = append(out, bottles(&b.Stocks[j], j)...)
+	}
+	return append(out, coach.Mistake{
+		Name: "an electrode that does not follow the beaker: look at cap, plug and bulb", Code: "electrode", Prior: deafPrior, Deaf: true,
+	}), nil
+}
+
+// bottles are the mistakes of one stock: another strength, the other kind.
+func bottles(st *coach.Stock, j int) []coach.Mistake {
+	var out []coach.Mistake
+	for _, f := range []struct {
+		words  string
+		factor float64
+		prior  float64
+	}{
+		{"twice as strong as labelled", 2, strongPrior},
+		{"half as strong as labelled", 0.5, weakPrior},
+		{"ten times as strong as labelled", 10, tenStronger},
+		{"ten times weaker than labelled", 0.1, tenfold},
+	} {
+		c := solutes(st.PerLitre, f.factor)
+		out = append(out, coach.Mistake{
+			Name: st.Name + " " + f.words, Code: fmt.Sprintf("stock:%s:%g", st.Name, f.factor), Prior: f.prior, Stock: j + 1, PerLitre: &c,
+		})
+	}
+	kind := chem.Composition{Water: st.PerLitre.Water, Charge: -math.Copysign(float64(st.Molarity), st.PerLitre.Charge), Strength: float64(st.Molarity)}
+	word := "an acid"
+	if kind.Charge > 0 {
+		word = "a base"
+	}
+	return append(out, coach.Mistake{
+		Name: fmt.Sprintf("%s in the bottle labelled %s", word, st.Name), Code: "kind:" + st.Name, Prior: kindPrior, Stock: j + 1, PerLitre: &kind,
+	})
+}
+
+// solutes scales what is dissolved and leaves the water.
+func solutes(c chem.Composition, k float64) chem.Composition {
+	w := chem.Composition{Water: c.Water}
+	c.Water = 0
+	return w.Plus(k, c)
 }

@@ -332,7 +332,7 @@ func (s State) correct(e journal.Event) (State, error) {
 func (s State) confirm() State {
 	if est := s.learned.Estimate(s.window, s.T); est.State != settle.Empty {
 		if a := s.bench.Advise(s.request(est)); a.Do == coach.Check {
-			s.confirmed = append(slices.Clip(s.confirmed), a.Code())
+			s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
 		}
 	}
 	s.advice = nil

@@ -72,7 +72,11 @@ func (v View) waitWords() string {
 func (v View) checkWords() string {
 	switch v.Advice.Reason {
 	case coach.Mistaken:
-		return v.Advice.Mistake.Name
+		names := make([]string, len(v.Advice.Mistakes))
+		for i, m := range v.Advice.Mistakes {
+			names[i] = m.Name
+		}
+		return "this looks like " + strings.Join(names, ", or ")
 	case coach.NoRoom:
 		return "the room left under the mark"
 	case coach.NoTitrant:
