@@ -49,7 +49,11 @@ func (t *index) add(r Reagent) {
 	n := len(t.all)
 	t.all = append(t.all, r)
 	bare, water, _ := strings.Cut(r.Formula, "·")
-	for _, base := range append([]string{r.Name, bare}, r.Synonyms...) {
+	bases := append([]string{r.Name, bare}, r.Synonyms...)
+	for _, base := range bases {
+		bases = append(bases, shortMetal(base)...)
+	}
+	for _, base := range bases {
 		t.link(base, n)
 		for _, form := range formNames(r.Form, water) {
 			t.link(base+" "+form, n)
@@ -65,6 +69,20 @@ func (t *index) link(name string, n int) {
 	if !slices.Contains(t.byKey[k], n) {
 		t.byKey[k] = append(t.byKey[k], n)
 	}
+}
+
+// shortMetal is the name with the metal as its symbol, as in "Na acetate" or
+// "KH phthalate", when it begins with one.
+func shortMetal(name string) []string {
+	for _, m := range [][2]string{
+		{"potassium hydrogen ", "KH "}, {"sodium hydrogen ", "NaH "}, {"sodium ", "Na "}, {"potassium ", "K "},
+		{"ammonium ", "NH4 "}, {"disodium ", "Na2 "}, {"dipotassium ", "K2 "}, {"trisodium ", "Na3 "}, {"tripotassium ", "K3 "},
+	} {
+		if rest, ok := strings.CutPrefix(name, m[0]); ok {
+			return []string{m[1] + rest}
+		}
+	}
+	return nil
 }
 
 // formNames are the usual ways to say a form: "heptahydrate", "7-hydrate",

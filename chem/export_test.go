@@ -1,0 +1,4 @@
+package chem
+
+// Permittivity lets a test see it.
+var Permittivity = permittivity
