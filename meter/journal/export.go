@@ -1,0 +1,104 @@
+package journal
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"iter"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// WriteAdditions writes the additions of a run as CSV: seq, at (RFC 3339), t_s,
+// titrant, drops (empty when it was not counted in drops), volume_ml, total_ml
+// (of all titrants up to this row), entered_ml, status (kept, corrected or
+// withdrawn) and reason. What was withdrawn stays as a row with a volume of 0.
+func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
+	out := csv.NewWriter(w)
+	out.Write([]string{"seq", "at", "t_s", "titrant", "drops", "volume_ml", "total_ml", "entered_ml", "status", "reason"})
+	total := 0.0
+	for _, d := range Doses(events) {
+		total += d.Given.ML
+		drops := ""
+		if d.Given.Drops != 0 {
+			drops = decimal(d.Given.Drops)
+		}
+		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), d.Given.Titrant, drops,
+			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), d.Reason})
+	}
+	return flush(out)
+}
+
+func (d *Dose) status() string {
+	switch {
+	case d.Withdrawn:
+		return "withdrawn"
+	case d.Corrected:
+		return "corrected"
+	}
+	return "kept"
+}
+
+// WriteReadings writes the readings of a run as CSV: at (RFC 3339), t_s, ph,
+// mv, temp_c, volume_ml (all titrant added before, corrections and undos
+// carried out as if they had been known then) and refused. A quantity that the
+// meter did not send is empty. events is gone through twice.
+func WriteReadings(w io.Writer, events iter.Seq[Event]) error {
+	out := csv.NewWriter(w)
+	out.Write([]string{"at", "t_s", "ph", "mv", "temp_c", "volume_ml", "refused"})
+	doses := Doses(events)
+	total := 0.0
+	for e := range events {
+		if len(doses) > 0 && doses[0].Seq == e.Seq {
+			total += doses[0].Given.ML
+			doses = doses[1:]
+		}
+		r := e.Reading
+		if r == nil {
+			continue
+		}
+		mvDecimals := 0
+		if r.PH == nil {
+			mvDecimals = r.Decimals
+		}
+		out.Write([]string{stamp(e.At), decimal(e.T), sent(r.PH, r.Decimals), sent(r.MV, mvDecimals), sent(r.TempC, 0),
+			volume(total), r.Refused})
+	}
+	return flush(out)
+}
+
+func flush(out *csv.Writer) error {
+	out.Flush()
+	if err := out.Error(); err != nil {
+		return fmt.Errorf("journal: export: %w", err)
+	}
+	return nil
+}
+
+func stamp(at time.Time) string { return at.Format(time.RFC3339Nano) }
+
+// decimal is a number in the fewest digits that give it back, never with an
+// exponent, which spreadsheets read in their own ways.
+func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// volume is mL to the nanolitre: sums of drops have no digits beyond.
+func volume(ml float64) string { return decimal(math.Round(ml*1e6) / 1e6) }
+
+// sent is a value of the meter with at least the decimals it was sent with, or
+// nothing: 7.00 says more than 7.
+func sent(v *float64, decimals int) string {
+	if v == nil {
+		return ""
+	}
+	s := decimal(*v)
+	_, after, found := strings.Cut(s, ".")
+	if missing := decimals - len(after); missing > 0 {
+		if !found {
+			s += "."
+		}
+		s += strings.Repeat("0", missing)
+	}
+	return s
+}
