@@ -7,6 +7,9 @@ import (
 	"example.org/halfdrop/chem"
 )
 
+// maxStocks is how many titrants a bench may have.
+const maxStocks = 8
+
 // The unknowns: these three, then one per dropper, then one per stock, and last
 // the charge of what was added without being logged.
 const (
@@ -82,6 +85,10 @@ func (b *Bench) Believe(h History) Belief {
 	return bel
 }
 
+// outOfReach is how far below the best account the log evidence of another may
+// be after one step for it to be worth a second.
+const outOfReach = 40
+
 // fitAll fits every account. A bottle that was not used yet cannot have shown
 // what is in it: its mistakes share the fit of "as planned".
 func (b *Bench) fitAll(h History) []posterior {
@@ -92,6 +99,7 @@ func (b *Bench) fitAll(h History) []posterior {
 	hyps := b.hypotheses(h)
 	out := make([]posterior, 0, len(hyps))
 	var planned posterior
+	best := math.Inf(-1)
 	for i := range hyps {
 		hyp := &hyps[i]
 		m := hyp.mistake
@@ -103,7 +111,8 @@ func (b *Bench) fitAll(h History) []posterior {
 			p.hyp = hyp
 			out = append(out, p)
 		default:
-			p := b.fit(hyp, h)
+			p := b.fit(hyp, h, best-outOfReach)
+			best = max(best, p.logEv+math.Log(hyp.prior))
 			if m == nil {
 				planned = p
 			}
@@ -165,10 +174,30 @@ func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
 
 func (b *Bench) droppers() int {
 	n := 0
-	for _, s := range b.Stocks {
-		n = max(n, s.Dropper+1)
+	for i := range b.Stocks {
+		n = max(n, b.Stocks[i].Dropper+1)
 	}
 	return n
+}
+
+// factors are what nominal volumes have to be multiplied with, per stock:
+// counted in drops, and measured in mL.
+type factors struct{ drops, poured [maxStocks]float64 }
+
+func (b *Bench) factors(x []float64) (f factors) {
+	d := b.droppers()
+	for j := range b.Stocks {
+		f.poured[j] = math.Exp(x[iDropper+d+j])
+		f.drops[j] = f.poured[j] * math.Exp(x[iDropper+b.Stocks[j].Dropper])
+	}
+	return f
+}
+
+func (f *factors) of(a *Addition) float64 {
+	if a.Drops > 0 {
+		return f.drops[a.Stock]
+	}
+	return f.poured[a.Stock]
 }
 
 // priors are the prior variances of the unknowns under a hypothesis.
@@ -187,27 +216,28 @@ func (b *Bench) priors(h *hypothesis) []float64 {
 	return p
 }
 
-// factor is what a nominal volume of an addition has to be multiplied with.
-func (b *Bench) factor(a Addition, x []float64) float64 {
-	f := x[iDropper+b.droppers()+a.Stock]
-	if a.Drops > 0 {
-		f += x[iDropper+b.Stocks[a.Stock].Dropper]
-	}
-	return math.Exp(f)
-}
-
 // beaker is the composition after the first n additions, for unknowns x.
 func (b *Bench) beaker(h *hypothesis, adds []Addition, n int, x []float64) chem.Composition {
+	f := b.factors(x)
+	return b.added(h, adds, 0, n, &f, x, b.untouched(h, x))
+}
+
+// untouched is the beaker before any addition.
+func (b *Bench) untouched(h *hypothesis, x []float64) chem.Composition {
 	c := b.Water.Plus(math.Exp(x[iAmount]), h.weighed)
 	c.Charge += x[iExcess] * h.buffer
-	if h.jump > 0 && n >= h.jump {
+	return c
+}
+
+// added is c with the additions from number from up to number to.
+func (b *Bench) added(h *hypothesis, adds []Addition, from, to int, f *factors, x []float64, c chem.Composition) chem.Composition {
+	if h.jump > from && h.jump <= to {
 		c.Charge += x[len(x)-1]
 	}
-	for k, a := range adds[:n] {
-		if k+1 == h.missed {
-			continue
+	for k := from; k < to; k++ {
+		if k+1 != h.missed {
+			c = c.Plus(adds[k].Volume.Litres()*f.of(&adds[k]), h.stocks[adds[k].Stock])
 		}
-		c = c.Plus(a.Volume.Litres()*b.factor(a, x), h.stocks[a.Stock])
 	}
 	return c
 }
@@ -235,10 +265,17 @@ type level struct {
 // levelAt evaluates the charge at a shown pH after the first n additions.
 // strength is the ionic strength there.
 func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, shown, strength float64) level {
-	ph := shown - x[iShift]
-	c := b.beaker(h, adds, n, x)
+	f := b.factors(x)
+	c := b.added(h, adds, 0, n, &f, x, b.untouched(h, x))
 	lv := level{grad: make([]float64, len(x)), scat: make([]float64, len(adds))}
-	lv.value, lv.slope = b.Model.ChargeIn(ph, strength, &c)
+	b.levelOf(&lv, h, adds, n, x, &f, &c, shown, strength)
+	return lv
+}
+
+// levelOf is levelAt for a composition at hand; lv has room for its slopes.
+func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []float64, f *factors, c *chem.Composition, shown, strength float64) {
+	ph := shown - x[iShift]
+	lv.value, lv.slope = b.Model.ChargeIn(ph, strength, c)
 	content, _ := b.Model.ChargeIn(ph, strength, &h.weighed)
 	lv.grad[iAmount] = math.Exp(x[iAmount]) * content
 	lv.grad[iExcess] = h.buffer
@@ -246,26 +283,23 @@ func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, show
 	if h.jump > 0 && n >= h.jump {
 		lv.grad[len(x)-1] = 1
 	}
-	for k, a := range adds[:n] {
+	d := b.droppers()
+	var per [maxStocks]float64 // charge of a litre of each stock there
+	for j := range h.stocks {
+		per[j], _ = b.Model.ChargeIn(ph, strength, &h.stocks[j])
+	}
+	for k := range adds[:n] {
+		a := &adds[k]
 		if k+1 == h.missed {
 			continue
 		}
-		q, _ := b.Model.ChargeIn(ph, strength, &h.stocks[a.Stock])
-		q *= a.Volume.Litres() * b.factor(a, x)
-		lv.grad[iDropper+b.droppers()+a.Stock] += q
+		q := per[a.Stock] * a.Volume.Litres() * f.of(a)
+		lv.grad[iDropper+d+a.Stock] += q
 		if a.Drops > 0 {
 			lv.grad[iDropper+b.Stocks[a.Stock].Dropper] += q
 		}
 		lv.scat[k] = q * b.scatter(h, a.Stock, a.Drops)
 	}
-	return lv
-}
-
-// observed is levelAt for a reading, at the ionic strength that goes with it.
-func (b *Bench) observed(h *hypothesis, hist History, o Observation, x []float64) level {
-	c := b.beaker(h, hist.Additions, o.After, x)
-	bal := b.Model.ChargeAt(o.PH-x[iShift], c.Strength/c.Water/2, &c)
-	return b.levelAt(h, hist.Additions, o.After, x, o.PH, bal.Strength)
 }
 
 func sortByWeight(p []posterior) {

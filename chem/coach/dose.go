@@ -1,10 +1,6 @@
 package coach
 
-import (
-	"math"
-
-	"example.org/halfdrop/chem"
-)
+import "math"
 
 // maxChance is the chance of passing aim + tolerance that an addition may have.
 const maxChance = 0.005
@@ -30,7 +26,8 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
 	q, _ := b.Model.ChargeIn(shown-p.x[iShift], p.aim.strength, &p.hyp.stocks[stock])
-	g := goal{missing: a.mean, perL: q * b.factor(Addition{Stock: stock, Drops: 1}, p.x)}
+	f := b.factors(p.x)
+	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
 	g.lnSD = math.Sqrt(max(vu, 1e-12))
 	g.pull = c / max(vu, 1e-12)
@@ -63,14 +60,24 @@ func normalNodes() (z, w [nodes]float64) {
 // chance that the beaker ends beyond the goal, in the direction dir of pH,
 // when vol litres (nominal) with relative scatter rel are added.
 func (g goal) chance(dir, vol, rel float64) float64 {
+	low, high := g.beyond(dir, vol, rel, nodeZ[0]), g.beyond(dir, vol, rel, nodeZ[nodes-1])
+	if max(low, high) < 1e-7 || min(low, high) > 1-1e-7 {
+		return (low + high) / 2
+	}
 	total := 0.0
 	for i, z := range nodeZ {
-		u := g.lnSD * z
-		add := vol * g.perL * math.Exp(u)
-		sd := math.Hypot(g.sd, add*rel)
-		total += nodeWeight[i] * phi(dir*(g.missing+g.pull*u+add)/max(sd, 1e-18))
+		total += nodeWeight[i] * g.beyond(dir, vol, rel, z)
 	}
 	return total
+}
+
+// beyond is the chance for one value of the factor, z standard deviations
+// from its most probable one.
+func (g goal) beyond(dir, vol, rel, z float64) float64 {
+	u := g.lnSD * z
+	add := vol * g.perL * math.Exp(u)
+	sd := math.Sqrt(g.sd*g.sd + add*add*rel*rel)
+	return phi(dir * (g.missing + g.pull*u + add) / max(sd, 1e-18))
 }
 
 // option is a stock with the largest number of drops that is safe.
@@ -155,8 +162,8 @@ func (d *dosing) safe(most float64) option {
 func (d *dosing) landing(n float64) (after, low, high float64) {
 	p, vol := &d.bel.posts[0], n*d.b.Stocks[d.stock].Drop.Litres()
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
-	add := Addition{Stock: d.stock, Volume: chem.Volume(vol), Drops: n}
-	c = c.Plus(vol*d.b.factor(add, p.x), p.hyp.stocks[d.stock])
+	f := d.b.factors(p.x)
+	c = c.Plus(vol*f.drops[d.stock], p.hyp.stocks[d.stock])
 	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.strength)
 	if err != nil {
 		return math.NaN(), math.NaN(), math.NaN()

@@ -8,8 +8,9 @@ import "math"
 const waterCharge = 1.4e-5
 
 // fit is the posterior under one hypothesis: Gauss–Newton on the charge
-// balances of all readings, in the space of the observations.
-func (b *Bench) fit(h *hypothesis, hist History) posterior {
+// balances of all readings, in the space of the observations. It stops early
+// when the log evidence with the prior is below hopeless.
+func (b *Bench) fit(h *hypothesis, hist History, hopeless float64) posterior {
 	p := posterior{hyp: h, prior: b.priors(h)}
 	p.x = make([]float64, len(p.prior))
 	var lv []level
@@ -21,18 +22,27 @@ func (b *Bench) fit(h *hypothesis, hist History) posterior {
 			p.logEv = math.Inf(-1)
 			return p
 		}
-		if settledDown(before, p.x, p.prior) {
+		p.logEv = p.evidence(lv)
+		if settledDown(before, p.x, p.prior) || p.logEv+math.Log(h.prior) < hopeless {
 			break
 		}
 	}
-	p.logEv = p.evidence(lv)
 	return p
 }
 
+// levels are the charges of all readings, each held at the pH it showed.
 func (b *Bench) levels(h *hypothesis, hist History, x []float64) []level {
-	out := make([]level, len(hist.Observations))
+	n, m, adds := len(hist.Observations), len(x), len(hist.Additions)
+	out := make([]level, n)
+	room := make([]float64, n*(m+adds))
+	f := b.factors(x)
+	c, done := b.untouched(h, x), 0
 	for i, o := range hist.Observations {
-		out[i] = b.observed(h, hist, o, x)
+		c, done = b.added(h, hist.Additions, done, o.After, &f, x, c), o.After
+		bal := b.Model.ChargeAt(o.PH-x[iShift], c.Strength/c.Water/2, &c)
+		row := room[i*(m+adds) : (i+1)*(m+adds)]
+		out[i].grad, out[i].scat = row[:m], row[m:]
+		b.levelOf(&out[i], h, hist.Additions, o.After, x, &f, &c, o.PH, bal.Strength)
 	}
 	return out
 }
@@ -157,7 +167,7 @@ func (p *posterior) cov(a, b predicted) float64 {
 // deaf is the account of an electrode that does not follow the beaker: its
 // readings say nothing about it, and are all alike.
 func (b *Bench) deaf(h *hypothesis, hist History) posterior {
-	p := b.fit(h, History{Additions: hist.Additions})
+	p := b.fit(h, History{Additions: hist.Additions}, math.Inf(-1))
 	p.logEv = -math.Log(deafRange)
 	for i := 1; i < len(hist.Observations); i++ {
 		o, first := hist.Observations[i], hist.Observations[0]

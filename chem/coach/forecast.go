@@ -77,12 +77,13 @@ func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
 	for _, a := range h.Additions {
 		done += b.LabelledCharge(a)
 	}
+	f := b.factors(p.x)
 	now := b.beaker(p.hyp, h.Additions, len(h.Additions), p.x)
 	out := make([]CurvePoint, 0, n)
 	ph, strength := p.aim.shown-p.x[iShift], p.aim.strength
 	for i := range n {
 		q := from + (to-from)*float64(i)/float64(n-1)
-		c := now.Plus((q-done)/per*b.factor(Addition{Stock: stock, Drops: 1}, p.x), p.hyp.stocks[stock])
+		c := now.Plus((q-done)/per*f.drops[stock], p.hyp.stocks[stock])
 		if c.Water <= 0 {
 			continue
 		}

@@ -1,0 +1,63 @@
+package coach_test
+
+import (
+	"testing"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+)
+
+func ptr(v float64) *float64 { return &v }
+
+func demo() recipe.Plan {
+	return recipe.Plan{
+		Target:  recipe.Target{PH: ptr(7.40), Tolerance: ptr(0.02)},
+		Beaker:  recipe.Beaker{StartML: ptr(400), FinalML: ptr(500), TempC: ptr(22)},
+		Weighed: []recipe.Weighed{{Reagent: "HEPES", MMol: ptr(12.5)}},
+		Titrants: []recipe.Titrant{
+			{Name: "NaOH 1 M", Reagent: "NaOH", Molar: ptr(1), DropUL: ptr(50)},
+			{Name: "NaOH 0.1 M", Reagent: "NaOH", Molar: ptr(0.1), DropUL: ptr(50)},
+			{Name: "HCl 0.1 M", Reagent: "HCl", Molar: ptr(0.1), DropUL: ptr(50)},
+		},
+	}
+}
+
+// BenchmarkAdviseAfter20 is a decision with twenty additions behind it.
+func BenchmarkAdviseAfter20(b *testing.B) {
+	s, err := recipe.Compile(demo())
+	if err != nil {
+		b.Fatal(err)
+	}
+	bench, err := s.Bench(22)
+	if err != nil {
+		b.Fatal(err)
+	}
+	r := coach.Request{Now: coach.Present{PH: 7.2, SD: 0.004, FinalSD: 0.004, Settled: true}}
+	ph := 5.3
+	for i := range 20 {
+		r.History.Observations = append(r.History.Observations, coach.Observation{After: i, PH: ph, SD: 0.004})
+		r.History.Additions = append(r.History.Additions, coach.Addition{Stock: 0, Drops: 4, Volume: 4 * s.Stocks[0].Drop})
+		ph += 0.09
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		bench.Advise(r)
+	}
+}
+
+func BenchmarkAdviseFirst(b *testing.B) {
+	s, _ := recipe.Compile(demo())
+	bench, _ := s.Bench(22)
+	r := coach.Request{Now: coach.Present{PH: 5.3, SD: 0.004, FinalSD: 0.004, Settled: true}}
+	b.ReportAllocs()
+	for b.Loop() {
+		bench.Advise(r)
+	}
+}
+
+func BenchmarkSetupBench(b *testing.B) {
+	s, _ := recipe.Compile(demo())
+	for b.Loop() {
+		s.Bench(22)
+	}
+}
