@@ -1,0 +1,232 @@
+package sim
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"sync"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter"
+)
+
+// Errors of additions.
+var (
+	ErrNoTitrant = errors.New("no such bottle on the bench")
+	ErrAmount    = errors.New("an amount above zero is wanted")
+	ErrNothing   = errors.New("no such addition to take back")
+)
+
+// Bench is a virtual beaker with its bottles, dropper, electrode and meter.
+// It may be used from several goroutines.
+type Bench struct {
+	mu    sync.Mutex
+	truth Truth
+	setup *recipe.Setup
+	names []string
+	clock *Clock // nil: only Advance moves the time
+
+	systems []*chem.System
+	model   *chem.Model // at the temperature now
+	use     *chem.Model // at the temperature of use
+	finalKg float64     // water at the mark, kg
+	bottles []chem.Composition
+
+	t       float64
+	total   chem.Composition // everything in the beaker
+	pending chem.Composition // the part of it that has not reached the electrode
+	dosedAt float64
+	local   chem.Equilibrium // round the electrode
+	fast    float64          // the two parts of what the electrode shows, pH
+	slow    float64
+
+	doses   []dose
+	noise   *rand.Rand
+	scatter *rand.Rand
+}
+
+// dose is an addition as it really was.
+type dose struct {
+	stock     int
+	drops, ml float64 // as asked for
+	what      chem.Composition
+}
+
+// New puts a bench together from what was planned and what is true.
+func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
+	b := &Bench{
+		truth: truth, setup: setup,
+		noise:   rand.New(rand.NewPCG(truth.Seed, 0x6e6f)),
+		scatter: rand.New(rand.NewPCG(truth.Seed, 0x5ca7)),
+	}
+	temp := truth.tempAt(0)
+	content := contentOf(setup, truth)
+	b.systems = truth.shifted(systemsOf(setup, content))
+	var err error
+	if b.model, err = chem.NewModel(temp, b.systems); err != nil {
+		return nil, fmt.Errorf("sim: %w", err)
+	}
+	if b.use, err = chem.NewModel(setup.UseTemp, b.systems); err != nil {
+		return nil, fmt.Errorf("sim: %w", err)
+	}
+	b.finalKg = chem.Solution{Volume: setup.Final, Temp: setup.UseTemp}.WaterMass().Kilograms()
+	if err := b.fill(content, temp); err != nil {
+		return nil, err
+	}
+	if b.local, err = b.model.Solve(&b.total); err != nil {
+		return nil, fmt.Errorf("sim: %w", err)
+	}
+	b.fast, b.slow = b.local.PH, b.local.PH
+	if truth.Before != 0 {
+		b.fast, b.slow = truth.Before, truth.Before
+	}
+	return b, nil
+}
+
+// contentOf is what was really put into the beaker, before errors of weighing.
+func contentOf(setup *recipe.Setup, truth Truth) chem.Solution {
+	if truth.Weighed == nil {
+		return setup.Content()
+	}
+	var c chem.Solution
+	for _, p := range truth.Weighed {
+		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+	}
+	return c
+}
+
+// systemsOf are all systems of the setup and of what is in the beaker instead.
+func systemsOf(setup *recipe.Setup, content chem.Solution) []*chem.System {
+	list := setup.Systems()
+next:
+	for _, t := range content.Systems {
+		for _, have := range list {
+			if have.Name == t.System.Name {
+				continue next
+			}
+		}
+		list = append(list, t.System)
+	}
+	return list
+}
+
+// fill composes beaker and bottles.
+func (b *Bench) fill(content chem.Solution, temp chem.Celsius) error {
+	dry, err := b.model.Compose(content)
+	if err != nil {
+		return fmt.Errorf("sim: %w", err)
+	}
+	buffer := 0.0
+	for _, n := range dry.Totals {
+		buffer += n
+	}
+	water := chem.Solution{Volume: b.setup.Start, Temp: temp}.WaterMass().Kilograms()
+	b.total = chem.Composition{Water: water * math.Exp(b.truth.LnVolume)}
+	dry.Water = 0
+	b.total = b.total.Plus(math.Exp(b.truth.LnAmount), dry)
+	b.total.Charge += b.truth.Excess * buffer
+	b.total.Strength += math.Abs(b.truth.Excess) * buffer
+	for j, st := range b.setup.Stocks {
+		c, err := b.model.Compose(st.PerLitre(temp))
+		if err != nil {
+			return fmt.Errorf("sim: %s: %w", st.Name, err)
+		}
+		kg := c.Water
+		c = chem.Composition{}.Plus(math.Exp(at(b.truth.LnStrength, j)), c)
+		c.Water = kg
+		b.bottles = append(b.bottles, c)
+		b.names = append(b.names, st.Name)
+	}
+	return nil
+}
+
+// Truth is what the bench was made with.
+func (b *Bench) Truth() Truth { return b.truth }
+
+// Time is the simulated time, s.
+func (b *Bench) Time() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.t
+}
+
+// Advance lets the time come to t, s. A time gone by is no error and does nothing.
+func (b *Bench) Advance(t float64) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.advance(t)
+}
+
+// Read takes one reading: pH with noise, rounded to what the meter shows.
+func (b *Bench) Read() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.read()
+}
+
+func (b *Bench) read() float64 {
+	y := b.meter(b.electrode()) + b.truth.Noise*b.noise.NormFloat64()
+	p := math.Pow10(b.truth.Decimals)
+	return math.Round(y*p) / p
+}
+
+// Sample takes one reading as a meter on a line sends it. Its At is left open.
+func (b *Bench) Sample() meter.Reading {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	r := meter.Reading{Value: b.read(), Decimals: b.truth.Decimals}
+	var raw [32]byte
+	line := strconv.AppendFloat(append(raw[:0], "pH "...), r.Value, 'f', r.Decimals, 64)
+	if b.truth.TempSent {
+		r.HasTemp, r.TempC = true, b.tempShown()
+		line = strconv.AppendFloat(append(line, ' '), r.TempC, 'f', 1, 64)
+		line = append(line, " C"...)
+	}
+	r.Raw = string(line)
+	return r
+}
+
+func (b *Bench) tempShown() float64 {
+	return math.Round(float64(b.truth.tempAt(b.t))*10) / 10
+}
+
+// Shown is what the meter would show now without noise and rounding.
+func (b *Bench) Shown() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.meter(b.electrode())
+}
+
+// True is what the meter would show, without noise and rounding, when all
+// that has been added is mixed and the electrode has settled.
+func (b *Bench) True() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	e, err := b.model.SolveNear(&b.total, b.local.PH, b.local.Strength)
+	if err != nil {
+		return math.NaN()
+	}
+	return b.meter(e.PH)
+}
+
+// MadeUp is what the meter would show, settled, after making up to the mark
+// at the temperature of use. A beaker filled past the mark is left as it is.
+func (b *Bench) MadeUp() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	c := b.total
+	c.Water = math.Max(c.Water, b.finalKg)
+	e, err := b.use.SolveNear(&c, b.local.PH, b.local.Strength)
+	if err != nil {
+		return math.NaN()
+	}
+	return b.meter(e.PH)
+}
+
+// meter is what the meter makes of a pH at the electrode.
+func (b *Bench) meter(ph float64) float64 {
+	return ph + b.truth.Offset + b.truth.Slope*(ph-7)
+}

@@ -1,0 +1,75 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem"
+)
+
+// Dispense adds titrant to the beaker: drops, or ml when drops is 0.
+func (b *Bench) Dispense(titrant string, drops, ml float64) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j := slices.Index(b.names, titrant)
+	if j < 0 {
+		return fmt.Errorf("sim: %w: %q", ErrNoTitrant, titrant)
+	}
+	v, err := b.volume(j, drops, ml)
+	if err != nil {
+		return fmt.Errorf("sim: %w", err)
+	}
+	b.present()
+	d := dose{stock: j, drops: drops, ml: ml, what: chem.Composition{}.Plus(v, b.bottles[j])}
+	b.doses = append(b.doses, d)
+	b.put(1, d)
+	return nil
+}
+
+// volume is what really falls into the beaker, L.
+func (b *Bench) volume(j int, drops, ml float64) (float64, error) {
+	v, rel := ml*1e-3, b.truth.Poured
+	if drops > 0 {
+		st := b.setup.Stocks[j]
+		v = drops * st.Drop.Litres() * math.Exp(at(b.truth.LnDrop, st.Dropper))
+		rel = b.truth.Scatter / math.Sqrt(drops)
+	}
+	if !(v > 0) || math.IsInf(v, 0) {
+		return 0, ErrAmount
+	}
+	// A drop never has less than no volume.
+	return v * math.Max(0, 1+rel*b.scatter.NormFloat64()), nil
+}
+
+// put adds k times a dose; it spreads to the electrode from now on.
+func (b *Bench) put(k float64, d dose) {
+	b.total = b.total.Plus(k, d.what)
+	b.pending = b.pending.Plus(k, d.what)
+	b.dosedAt = b.t
+}
+
+// Retract takes the latest dose of this titrant and amount out again, exactly
+// as it was: the person had keyed it in without having given it.
+func (b *Bench) Retract(titrant string, drops, ml float64) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for i := len(b.doses) - 1; i >= 0; i-- {
+		d := b.doses[i]
+		if b.names[d.stock] != titrant || d.drops != drops || drops == 0 && math.Abs(d.ml-ml) > 1e-6 {
+			continue
+		}
+		b.present()
+		b.put(-1, d)
+		b.doses = slices.Delete(b.doses, i, i+1)
+		return nil
+	}
+	return fmt.Errorf("sim: %w: %s", ErrNothing, titrant)
+}
+
+// present brings a bench that is tied to a clock to the time of the clock.
+func (b *Bench) present() {
+	if b.clock != nil {
+		b.advance(b.clock.Seconds())
+	}
+}

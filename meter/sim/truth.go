@@ -1,0 +1,159 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+)
+
+// Truth is what the person at the plate does not know. The zero value is a
+// bench without error, noise or lag that reads whole pH units.
+type Truth struct {
+	Seed uint64 // of noise and scatter
+
+	LnDrop     []float64            // per dropper: ln(true drop / labelled drop)
+	LnStrength []float64            // per stock: ln(true strength / label)
+	LnAmount   float64              // ln(true amount / weighed)
+	Excess     float64              // strong base in the beaker, mol per mol of buffer; negative for acid
+	LnVolume   float64              // ln(true starting volume / planned)
+	PKShift    map[string][]float64 // by name of the system, per step
+	Weighed    []recipe.Portion     // in the beaker instead of what the plan says, when not nil
+
+	Scatter float64 // of single drops, relative standard deviation
+	Poured  float64 // of a volume measured in mL, relative standard deviation
+
+	Offset   float64 // of the meter, pH
+	Slope    float64 // of the meter, pH per pH away from 7
+	Noise    float64 // standard deviation of a reading, pH
+	Decimals int     // digits shown
+
+	Tau       float64 // s, of the electrode
+	SlowTau   float64 // s, of its slow part
+	SlowShare float64 // share of the slow part, 0 to 1
+	Mixing    float64 // s, of titrant spreading to the electrode
+	Before    float64 // pH in which the electrode stood until the start; 0 when it had settled in the beaker
+
+	Temp     chem.Celsius // of the beaker in the end
+	Warm     float64      // °C above Temp at the start
+	CoolTau  float64      // s, of its cooling
+	TempSent bool         // the meter sends the temperature
+}
+
+// Span is a range to draw from evenly.
+type Span struct{ Low, High float64 }
+
+func (s Span) draw(r *rand.Rand) float64 { return s.Low + (s.High-s.Low)*r.Float64() }
+
+// Spread says how far benches differ from their plans: standard deviations of
+// normal errors, and ranges.
+type Spread struct {
+	LnDrop, LnStrength   float64
+	Amount, Excess       float64
+	Volume, PK           float64
+	Offset, Slope        float64
+	Scatter, Poured      float64
+	Noise, Tau, Mixing   Span
+	Decimals             []int // one of them
+	SlowShare, SlowTimes Span  // share of a slow part, and its time constant in those of the fast
+}
+
+// Ordinary is ordinary care with a healthy electrode (a choice of this project;
+// nobody publishes these spreads).
+func Ordinary() Spread {
+	return Spread{
+		LnDrop: 0.10, LnStrength: 0.04, Amount: 0.015, Excess: 0.01, Volume: 0.02, PK: 0.03,
+		Offset: 0.02, Slope: 0.01, Scatter: 0.05, Poured: 0.01,
+		Noise: Span{0.002, 0.006}, Tau: Span{3, 10}, Mixing: Span{1, 3}, Decimals: []int{2, 3},
+	}
+}
+
+// Harsh is an unknown dropper, old stocks and a slow electrode (a choice of
+// this project).
+func Harsh() Spread {
+	s := Ordinary()
+	s.LnDrop, s.LnStrength, s.Scatter = 0.25, 0.08, 0.10
+	s.Noise, s.Tau, s.Decimals = Span{0.002, 0.015}, Span{8, 28}, []int{2}
+	return s
+}
+
+// DefaultTruth draws an ordinary bench for the setup, the same for the same seed.
+func DefaultTruth(setup *recipe.Setup, seed uint64) Truth {
+	return Ordinary().Draw(setup, seed)
+}
+
+// rinsed is the pH that the electrode comes from: a buffer of pH 7.
+const rinsed = 7.0
+
+// Draw draws a bench for the setup, the same for the same seed.
+func (s Spread) Draw(setup *recipe.Setup, seed uint64) Truth {
+	r := rand.New(rand.NewPCG(seed, 0x7272))
+	n := r.NormFloat64
+	t := Truth{
+		Seed: seed, LnAmount: s.Amount * n(), Excess: s.Excess * n(), LnVolume: s.Volume * n(),
+		Scatter: s.Scatter, Poured: s.Poured, Offset: s.Offset * n(), Slope: s.Slope * n(),
+		Noise: s.Noise.draw(r), Tau: s.Tau.draw(r), Mixing: s.Mixing.draw(r),
+		Decimals: s.Decimals[r.IntN(len(s.Decimals))],
+		Before:   rinsed, Temp: setup.BenchTemp, TempSent: true,
+	}
+	t.SlowShare, t.SlowTau = s.SlowShare.draw(r), t.Tau*s.SlowTimes.draw(r)
+	for _, st := range setup.Stocks {
+		for len(t.LnDrop) <= st.Dropper {
+			t.LnDrop = append(t.LnDrop, s.LnDrop*n())
+		}
+		t.LnStrength = append(t.LnStrength, s.LnStrength*n())
+	}
+	t.PKShift = map[string][]float64{}
+	for _, sys := range setup.Systems() {
+		shift := make([]float64, len(sys.Steps))
+		for i := range shift {
+			shift[i] = s.PK * n()
+		}
+		t.PKShift[sys.Name] = shift
+	}
+	return t
+}
+
+// shifted are copies of the systems with the constants of this beaker.
+func (t *Truth) shifted(systems []*chem.System) []*chem.System {
+	out := make([]*chem.System, len(systems))
+	for i, s := range systems {
+		c := *s
+		c.Steps = append([]chem.Step(nil), s.Steps...)
+		for j, d := range t.PKShift[s.Name] {
+			if j < len(c.Steps) {
+				c.Steps[j] = moved(c.Steps[j], d)
+			}
+		}
+		out[i] = &c
+	}
+	return out
+}
+
+// moved is the step with its pK raised by d at every temperature.
+func moved(s chem.Step, d float64) chem.Step {
+	s.PK += d
+	if s.Law != nil {
+		law := *s.Law
+		law[0] -= d
+		s.Law = &law
+	}
+	return s
+}
+
+// at is the element i of a list that may be short: errors not given are none.
+func at(list []float64, i int) float64 {
+	if i < len(list) {
+		return list[i]
+	}
+	return 0
+}
+
+// tempAt is the temperature of the beaker at time t, s.
+func (t *Truth) tempAt(s float64) chem.Celsius {
+	if t.Warm == 0 || t.CoolTau <= 0 {
+		return t.Temp
+	}
+	return t.Temp + chem.Celsius(t.Warm*math.Exp(-s/t.CoolTau))
+}
