@@ -1,0 +1,165 @@
+package serial
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	bug "go.bug.st/serial"
+
+	"example.org/halfdrop/meter/frame"
+)
+
+// Parity is the parity bit of a character.
+type Parity uint8
+
+// The parities.
+const (
+	None Parity = iota
+	Odd
+	Even
+	Mark
+	Space
+)
+
+const parityLetters = "NOEMS"
+
+var parityNames = []string{"none", "odd", "even", "mark", "space"}
+
+// String is the name of the parity in lower case.
+func (p Parity) String() string { return parityNames[min(int(p), len(parityNames)-1)] }
+
+// ParseParity reads a name or its first letter in any case.
+func ParseParity(s string) (Parity, error) {
+	for i, name := range parityNames {
+		if s = strings.ToLower(s); s == name || s == name[:1] {
+			return Parity(i), nil
+		}
+	}
+	return 0, fmt.Errorf("serial: parity %q is not one of %s", s, strings.Join(parityNames, ", "))
+}
+
+// Defaults of a Config. 9600 8N1 is what most such devices leave the factory
+// with (common practice, no source).
+const (
+	DefaultBaud     = 9600
+	DefaultBits     = 8
+	DefaultStop     = 1
+	DefaultQuiet    = 2500 * time.Millisecond
+	DefaultInterval = time.Second
+	DefaultRetry    = 500 * time.Millisecond
+)
+
+// Config says how to speak with a meter. The zero value of every field but
+// Name has a meaning.
+type Config struct {
+	Name       string        // of the port: /dev/ttyUSB0, COM3
+	Baud       int           // 0 is DefaultBaud
+	Bits       int           // data bits, 7 or 8; 0 is DefaultBits
+	Parity     Parity        //
+	Stop       int           // stop bits, 1 or 2; 0 is DefaultStop
+	Terminator string        // end of a line; empty is CR, LF or both
+	Query      string        // sent to ask for a reading, with its terminator; empty for a meter that sends by itself
+	Interval   time.Duration // between queries; 0 is DefaultInterval
+	Quiet      time.Duration // without a reading until the line is called quiet; 0 is DefaultQuiet, and Interval longer with a query
+	Retry      time.Duration // between attempts to get a lost line back; 0 is DefaultRetry
+	Parse      frame.Parse   // reads a line; nil is frame.Read
+
+	Now func() time.Time // the clock; nil is time.Now
+}
+
+// complete fills in the defaults and refuses what no port can do.
+func (c Config) complete() (Config, error) {
+	def(&c.Baud, DefaultBaud)
+	def(&c.Bits, DefaultBits)
+	def(&c.Stop, DefaultStop)
+	def(&c.Interval, DefaultInterval)
+	if c.Quiet == 0 && c.Query != "" {
+		c.Quiet = DefaultQuiet + c.Interval
+	}
+	def(&c.Quiet, DefaultQuiet)
+	def(&c.Retry, DefaultRetry)
+	if c.Parse == nil {
+		c.Parse = frame.Read
+	}
+	if c.Now == nil {
+		c.Now = time.Now
+	}
+	switch {
+	case c.Name == "":
+		return c, errors.New("serial: no port named")
+	case c.Baud < 50 || c.Baud > 4_000_000:
+		return c, fmt.Errorf("serial: %d baud is no speed of a meter", c.Baud)
+	case c.Bits != 7 && c.Bits != 8:
+		return c, fmt.Errorf("serial: %d data bits; 7 or 8 are possible", c.Bits)
+	case c.Stop != 1 && c.Stop != 2:
+		return c, fmt.Errorf("serial: %d stop bits; 1 or 2 are possible", c.Stop)
+	case c.Interval < 50*time.Millisecond || c.Quiet < 0 || c.Retry < 0:
+		return c, errors.New("serial: an interval under 50 ms, or a negative time")
+	}
+	return c, nil
+}
+
+func def[T comparable](v *T, to T) {
+	var zero T
+	if *v == zero {
+		*v = to
+	}
+}
+
+// Mode is the speed and the frame of a character in the usual notation: "9600 8N1".
+func (c Config) Mode() string {
+	def(&c.Baud, DefaultBaud)
+	def(&c.Bits, DefaultBits)
+	def(&c.Stop, DefaultStop)
+	return fmt.Sprintf("%d %d%c%d", c.Baud, c.Bits, parityLetters[min(int(c.Parity), 4)], c.Stop)
+}
+
+// SetFrame sets bits, parity and stop bits from the usual notation: "8N1", "7E1".
+func (c *Config) SetFrame(s string) error {
+	if len(s) != 3 {
+		return fmt.Errorf("serial: %q is no character frame such as 8N1 or 7E1", s)
+	}
+	p, err := ParseParity(s[1:2])
+	bits, stop := int(s[0]-'0'), int(s[2]-'0')
+	if err != nil || bits != 7 && bits != 8 || stop != 1 && stop != 2 {
+		return fmt.Errorf("serial: %q is no character frame such as 8N1 or 7E1", s)
+	}
+	c.Bits, c.Parity, c.Stop = bits, p, stop
+	return nil
+}
+
+// SetMode sets speed and character frame from the notation of Mode.
+func (c *Config) SetMode(s string) error {
+	baud, rest, ok := strings.Cut(s, " ")
+	n, err := strconv.Atoi(baud)
+	if err != nil {
+		return fmt.Errorf("serial: %q is no mode such as 9600 8N1", s)
+	}
+	c.Baud = n
+	if !ok {
+		return nil
+	}
+	return c.SetFrame(rest)
+}
+
+// library is the mode in the words of the port library.
+func (c Config) library() *bug.Mode {
+	m := &bug.Mode{BaudRate: c.Baud, DataBits: c.Bits, Parity: bug.NoParity, StopBits: bug.OneStopBit}
+	switch c.Parity {
+	case Odd:
+		m.Parity = bug.OddParity
+	case Even:
+		m.Parity = bug.EvenParity
+	case Mark:
+		m.Parity = bug.MarkParity
+	case Space:
+		m.Parity = bug.SpaceParity
+	}
+	if c.Stop == 2 {
+		m.StopBits = bug.TwoStopBits
+	}
+	return m
+}

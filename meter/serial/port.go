@@ -1,0 +1,67 @@
+package serial
+
+import (
+	"io"
+	"sync"
+	"time"
+
+	bug "go.bug.st/serial"
+)
+
+// readTimeout is how long one read waits; a closed port ends it at once.
+const readTimeout = 200 * time.Millisecond
+
+// port is what a Source needs of an open port. Read returns 0, nil after
+// readTimeout without a byte. Close may be called from another goroutine, more
+// than once, and makes a waiting Read return.
+type port interface {
+	io.ReadWriteCloser
+	setMode(Config) error
+	flushInput() error
+	flushOutput() error
+	present() bool // the name still leads to this device
+}
+
+// openPort opens a port of the system; tests put another one in its place.
+func openPort(c Config) (port, error) {
+	// The claim keeps other programs out that ask for one as well, also those
+	// of the administrator, whom the exclusive mode of the library does not stop.
+	claim, err := claimPort(c.Name)
+	if err != nil {
+		return nil, openError(c.Name, err)
+	}
+	p, err := bug.Open(c.Name, c.library())
+	if err == nil {
+		err = p.SetReadTimeout(readTimeout)
+	}
+	if err != nil {
+		claim.release()
+		return nil, openError(c.Name, err)
+	}
+	// On macOS opening may leave DTR low, and some meters wait for it. A
+	// pseudo-terminal has none: the error means nothing.
+	_ = p.SetDTR(true)
+	return &systemPort{Port: p, name: c.Name, claim: claim}, nil
+}
+
+type systemPort struct {
+	bug.Port
+	name  string
+	claim claim
+	once  sync.Once
+	err   error
+}
+
+func (p *systemPort) setMode(c Config) error { return p.SetMode(c.library()) }
+func (p *systemPort) flushInput() error      { return p.ResetInputBuffer() }
+func (p *systemPort) flushOutput() error     { return p.ResetOutputBuffer() }
+func (p *systemPort) present() bool          { return p.claim.holds(p.name) }
+
+// Close closes once and lets later callers wait for it.
+func (p *systemPort) Close() error {
+	p.once.Do(func() {
+		p.err = p.Port.Close()
+		p.claim.release()
+	})
+	return p.err
+}

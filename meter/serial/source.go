@@ -1,0 +1,191 @@
+package serial
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"example.org/halfdrop/meter"
+)
+
+// Source is a meter on a serial port. Open makes one; Run gives its reports.
+type Source struct {
+	cfg    Config
+	open   func(Config) (port, error)
+	list   func() ([]Info, error)
+	mu     sync.Mutex
+	name   string // of the port now; another one when the adapter came back so
+	ready  port   // opened and not yet taken by Run
+	id     Info   // identity of the adapter, when the system knows it
+	health Health
+}
+
+var _ meter.Source = (*Source)(nil)
+
+// Health counts what has happened on a line since it was opened.
+type Health struct {
+	Bytes    int64
+	Lines    int64 // complete lines, echoes apart
+	Bad      int64 // lines that were no reading
+	Held     int64 // bad lines that were not reported, because too many came at once
+	Stale    int64 // times that old input was thrown away because the receiver was slow
+	Reopened int64 // times that a lost line came back
+	Silence  time.Duration
+}
+
+// Open opens a port. Errors are an *OpenError, of the kind meter.ErrNoPort,
+// meter.ErrBusy or meter.ErrPermission where it is one of these, with a remedy
+// that Hint gives; or words about the Config. A Source that is never run must
+// be closed.
+func Open(c Config) (*Source, error) { return open(c, openPort, List) }
+
+func open(c Config, with func(Config) (port, error), list func() ([]Info, error)) (*Source, error) {
+	c, err := c.complete()
+	if err != nil {
+		return nil, err
+	}
+	s := &Source{cfg: c, name: c.Name, open: with, list: list}
+	if s.ready, err = with(c); err != nil {
+		return nil, err
+	}
+	s.id = s.identity()
+	return s, nil
+}
+
+// identity is what the system knows of the port, empty when that is nothing.
+func (s *Source) identity() Info {
+	ports, err := s.list()
+	if err != nil {
+		return Info{}
+	}
+	for _, p := range ports {
+		if p.Name == s.name {
+			return p
+		}
+	}
+	return Info{}
+}
+
+// String names the port as it is now.
+func (s *Source) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return "serial port " + s.name
+}
+
+// Health is what has happened so far.
+func (s *Source) Health() Health {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.health
+}
+
+// Close closes a port that Run has not taken. It does not end Run; its context does.
+func (s *Source) Close() error {
+	if p := s.take(); p != nil {
+		return p.Close()
+	}
+	return nil
+}
+
+func (s *Source) take() port {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	p := s.ready
+	s.ready = nil
+	return p
+}
+
+// Run sends reports until ctx ends and returns its error. It never gives a line
+// up. When Run returns the port is closed and nothing of it goes on.
+func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
+	t := &talk{Source: s, ctx: ctx, out: out}
+	p := s.take()
+	for {
+		if p != nil {
+			err := t.session(p)
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			t.tell(broke, lostWords(s.current()), err)
+		}
+		var err error
+		if p, err = t.regain(); err != nil {
+			return err
+		}
+	}
+}
+
+func (s *Source) current() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.name
+}
+
+func (s *Source) count(f func(h *Health)) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	f(&s.health)
+}
+
+// regain tries to open the port until it is there. Its error is that of the context.
+func (t *talk) regain() (port, error) {
+	for {
+		p, err := t.reopen()
+		if err == nil {
+			t.count(func(h *Health) { h.Reopened++ })
+			return p, nil
+		}
+		if !errors.Is(err, meter.ErrNoPort) {
+			t.tell(refused, refusedWords(err), err)
+		}
+		timer := time.NewTimer(t.cfg.Retry)
+		select {
+		case <-t.ctx.Done():
+			timer.Stop()
+			return nil, t.ctx.Err()
+		case <-timer.C:
+		}
+	}
+}
+
+// reopen tries the name, then any other port that is the same adapter.
+func (t *talk) reopen() (port, error) {
+	c := t.cfg
+	c.Name = t.current()
+	p, err := t.open(c)
+	if err == nil || !t.id.USB || !errors.Is(err, meter.ErrNoPort) {
+		return p, err
+	}
+	ports, lerr := t.list()
+	if lerr != nil {
+		return nil, err
+	}
+	for _, other := range ports {
+		if !other.same(t.id) {
+			continue
+		}
+		c.Name = other.Name
+		if p, oerr := t.open(c); oerr == nil {
+			t.mu.Lock()
+			t.name = other.Name
+			t.mu.Unlock()
+			return p, nil
+		}
+	}
+	return nil, err
+}
+
+func lostWords(name string) string {
+	return fmt.Sprintf("the line to %s is gone: is the adapter plugged in? It is taken up again by itself", name)
+}
+
+func refusedWords(err error) string {
+	words := err.Error()
+	if h := Hint(err); h != "" {
+		words += ": " + h
+	}
+	return words
+}

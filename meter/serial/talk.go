@@ -1,0 +1,207 @@
+package serial
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
+)
+
+// Limits of a talk (choice).
+const (
+	badPerSecond = 10                     // bad lines reported in one second
+	patience     = 500 * time.Millisecond // that a receiver may let a report wait before the input is too old
+	noisy        = 0.25                   // share of foreign bytes that means a wrong speed
+)
+
+// talk is one Run of a Source.
+type talk struct {
+	*Source
+	ctx   context.Context
+	out   chan<- meter.Report
+	link  meter.Link
+	words string // of the last report about the link
+	guard frame.Guard
+
+	port     port
+	lines    *lines
+	good     time.Time // when the last reading came, or the line was opened
+	asked    time.Time // when the last query went out
+	slow     bool      // the receiver let a report wait
+	noise    []byte    // the last bytes that were no reading
+	oddLines int       // lines that were no reading since the last one that was
+	second   time.Time // of the count of bad lines
+	bad      int       // bad lines in that second
+}
+
+// errGone is the end of a session whose device went away without an error.
+var errGone = errors.New("serial: the device is gone")
+
+// session reads from an open port until it breaks or the context ends.
+func (t *talk) session(p port) error {
+	defer p.Close()
+	defer context.AfterFunc(t.ctx, func() { _ = p.Close() })()
+	now := t.cfg.Now()
+	_ = p.flushInput() // what lies there was sent to nobody
+	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
+	t.noise, t.oddLines, t.slow = nil, 0, false
+	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
+	buf := make([]byte, 1024)
+	for t.ctx.Err() == nil {
+		n, err := p.Read(buf)
+		if n > 0 {
+			t.receive(buf[:n])
+		}
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			t.receive(nil)
+		}
+		if err := t.idle(); err != nil {
+			return err
+		}
+	}
+	return t.ctx.Err()
+}
+
+// receive takes the bytes of one read and reports the lines in them.
+func (t *talk) receive(b []byte) {
+	now := t.cfg.Now()
+	t.count(func(h *Health) {
+		h.Bytes += int64(len(b))
+		h.Silence = max(h.Silence, now.Sub(t.good))
+	})
+	whole, cut := t.lines.feed(now, b)
+	if cut != nil {
+		t.badLine(now, cut, fmt.Errorf("%w: the line broke off", meter.ErrNotReading))
+	}
+	for _, line := range whole {
+		if line = t.unechoed(line); len(line) > 0 {
+			t.line(now, line)
+		}
+		if t.slow {
+			// The rest is older than its time stamp would say, and the system
+			// may have dropped bytes of it.
+			t.slow = false
+			_ = t.port.flushInput()
+			t.lines.restart()
+			t.count(func(h *Health) { h.Stale++ })
+			return
+		}
+	}
+	if len(whole) == 0 {
+		t.noise = tailOf(append(t.noise, b...), 64)
+	}
+}
+
+// unechoed is a line without the query that it repeats.
+func (t *talk) unechoed(line []byte) []byte {
+	query := strings.TrimSpace(t.cfg.Query)
+	if query == "" {
+		return line
+	}
+	rest, _ := strings.CutPrefix(strings.TrimSpace(string(line)), query)
+	return []byte(strings.TrimLeft(rest, " "))
+}
+
+// line reads one line and reports it.
+func (t *talk) line(now time.Time, line []byte) {
+	t.count(func(h *Health) { h.Lines++ })
+	r, err := t.cfg.Parse(line)
+	r.Reading.At = now
+	if err == nil {
+		err = t.guard.Check(r)
+	}
+	if err != nil {
+		t.badLine(now, line, err)
+		return
+	}
+	t.good, t.oddLines, t.noise = now, 0, nil
+	t.tell(read, "readings come from "+t.current(), nil)
+	t.send(meter.Report{Kind: meter.GotReading, At: now, Reading: r.Reading})
+}
+
+// badLine reports a line that is no reading, unless too many of them come.
+func (t *talk) badLine(now time.Time, line []byte, why error) {
+	t.oddLines++
+	t.noise = tailOf(append(t.noise, line...), 64)
+	if now.Sub(t.second) >= time.Second {
+		t.second, t.bad = now, 0
+	}
+	t.bad++
+	held := t.bad > badPerSecond
+	t.count(func(h *Health) {
+		h.Bad++
+		if held {
+			h.Held++
+		}
+	})
+	if !held {
+		t.send(meter.Report{Kind: meter.GotBadLine, At: now, Text: frame.Printable(line), Err: why})
+	}
+}
+
+// idle does what is due between two reads: the query, and the look at the clock.
+func (t *talk) idle() error {
+	now := t.cfg.Now()
+	if now.Sub(t.good) > t.cfg.Quiet {
+		if !t.port.present() {
+			return errGone
+		}
+		t.tell(silence, t.quietWords(), nil)
+	}
+	if t.cfg.Query == "" || t.lines.skipping && t.lines.fresh || now.Sub(t.asked) < t.cfg.Interval {
+		return nil
+	}
+	t.asked = now
+	// A write has no time limit. With nothing older in the way it cannot wait.
+	_ = t.port.flushOutput()
+	_, err := t.port.Write([]byte(t.cfg.Query))
+	return err
+}
+
+// quietWords say what may be the matter with a line without readings.
+func (t *talk) quietWords() string {
+	switch {
+	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
+		return fmt.Sprintf("%s: what comes is no text; the meter is probably not set to %s. Try --port auto", t.current(), t.cfg.Mode())
+	case t.oddLines > 0:
+		return t.current() + ": lines come, and none of them is a reading. See `halfdrop ports --listen`; a dialect file may help"
+	case len(t.noise) > 0:
+		return t.current() + ": bytes come, and no line ends. Check the speed and the terminator"
+	case t.cfg.Query != "":
+		return t.current() + ": the meter does not answer. Is it on, and is it the right speed?"
+	}
+	return t.current() + ": nothing comes from the meter. Is it on, and does it send by itself?"
+}
+
+// tell reports a change of the link, or of what there is to say about it.
+func (t *talk) tell(e event, words string, cause error) {
+	next := step(t.link, e)
+	if next == t.link && (words == t.words || next == meter.Live || next == meter.Opening) {
+		return
+	}
+	t.link, t.words = next, words
+	t.send(meter.Report{Kind: meter.GotLink, At: t.cfg.Now(), Link: next, Text: words, Err: cause})
+}
+
+// send waits for the receiver, and notes when that took long.
+func (t *talk) send(r meter.Report) {
+	before := t.cfg.Now()
+	select {
+	case t.out <- r:
+	case <-t.ctx.Done():
+	}
+	if t.cfg.Now().Sub(before) > patience {
+		t.slow = true
+	}
+}
+
+func tailOf(b []byte, n int) []byte {
+	return b[max(0, len(b)-n):]
+}
