@@ -39,6 +39,8 @@ type Model struct {
 	sys   []*System
 	kw    float64 // ion product of water, molal, I = 0
 	a     float64 // Debye–Hückel A, kg^½ mol^−½
+	air   air     // carbon dioxide held by the air, if any
+	pco2  float64 // atm; 0 is closed
 	row   [MaxSystems]modelRow
 }
 
@@ -48,6 +50,7 @@ type modelRow struct {
 	steps int
 	z0    int
 	k     [maxSteps]float64
+	gas   bool // held by the air: the total does not count
 }
 
 // Option changes how a Model computes.
@@ -78,6 +81,10 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	for _, o := range opts {
 		o(m)
 	}
+	if !(m.pco2 >= 0 && m.pco2 <= 1) {
+		return nil, fmt.Errorf("chem: %w, got %g", ErrPressure, m.pco2)
+	}
+	m.open()
 	return m, nil
 }
 

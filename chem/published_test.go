@@ -2,6 +2,8 @@ package chem_test
 
 import (
 	"encoding/csv"
+	"fmt"
+	"maps"
 	"math"
 	"os"
 	"slices"
@@ -24,6 +26,7 @@ type published struct {
 	perKg     bool
 	mmol      string
 	source    string
+	coarse    bool // printed to 0.01
 }
 
 func readPublished(t testing.TB) []published {
@@ -40,7 +43,7 @@ func readPublished(t testing.TB) []published {
 		require.NoError(t, err)
 		require.NotEmpty(t, r[6], "a row without a source")
 		require.Contains(t, []string{"seen", "memory"}, r[7])
-		out = append(out, published{r[0], r[1], chem.Celsius(temp), ph, r[4] == "kg", r[5], r[6]})
+		out = append(out, published{r[0], r[1], chem.Celsius(temp), ph, r[4] == "kg", r[5], r[6], r[8] == "printed to 0.01"})
 	}
 	return out
 }
@@ -68,63 +71,144 @@ func (p published) solution(t testing.TB) chem.Solution {
 }
 
 func (p published) errorOf(t testing.TB) float64 {
-	ph, err := s0(p.solution(t))
+	r, err := chem.Describe(p.solution(t))
 	require.NoError(t, err, p.name)
-	return ph - p.ph
+	return r.PH - p.ph
 }
 
-func s0(s chem.Solution) (float64, error) {
-	var sys []*chem.System
-	for _, t := range s.Systems {
-		sys = append(sys, t.System)
+// The seven primary standards and the tartrate: at 25 °C within 0.012, from 0
+// to 50 °C within 0.03. Rows printed to 0.01 get half a digit on top.
+func TestPrimaryStandards(t *testing.T) {
+	e := errorsOf(t, "standard")
+	require.GreaterOrEqual(t, len(e), 7)
+	for name, rows := range e {
+		for _, r := range rows {
+			limit := 0.03
+			if r.temp == 25 {
+				limit = 0.012
+			}
+			if r.temp > 50 {
+				continue // outside the claim, listed in the log
+			}
+			assert.LessOrEqual(t, math.Abs(r.err), limit+r.rounding, "%s at %g °C: %+.3f (%s)", name, float64(r.temp), r.err, r.source)
+		}
 	}
-	m, err := chem.NewModel(s.Temp, sys)
-	if err != nil {
-		return 0, err
-	}
-	c, err := m.Compose(s)
-	if err != nil {
-		return 0, err
-	}
-	e, err := m.Solve(&c)
-	return e.PH, err
 }
 
-func TestZZTable(t *testing.T) {
-	type key struct {
-		set, name string
+// Mixtures with a round pH at 25 °C, a titration curve point by point: each
+// within 0.04 and the mean of a system within 0.02. The borate series is from
+// memory and starts in boric acid of 0.05 mol/L, whose polynuclear ions the
+// model leaves out; it is held to 0.09.
+func TestPublishedTitrations(t *testing.T) {
+	for name, rows := range errorsOf(t, "titration") {
+		limit, mean := 0.04, 0.0
+		if name == "H3BO3+KCl/NaOH" {
+			limit = 0.09
+		}
+		for _, r := range rows {
+			assert.LessOrEqual(t, math.Abs(r.err), limit, "%s pH %.2f: %+.3f (%s)", name, r.ph, r.err, r.source)
+			mean += math.Abs(r.err) / float64(len(rows))
+		}
+		assert.LessOrEqual(t, mean, limit/2, name)
 	}
-	worst := map[key]map[float64]float64{}
-	var order []key
-	sum := map[key][]float64{}
+}
+
+// offTheMark are makers' tables that the model misses by more than 0.05, with
+// the miss that is accepted and what speaks for the model. The rest of the set
+// is held to 0.05.
+var offTheMark = map[string]struct {
+	limit float64
+	why   string
+}{
+	"Tris 0.05 M":           {0.092, "at 5 °C only; Bates & Hetzer's pK, and the pH(S) 7.699 of 0.05 m Tris·HCl + 0.01667 m Tris at 25 °C (Durst & Staples 1972, from memory), are met within 0.02"},
+	"MES half neutralised":  {0.113, "the table's 6.10 is below pK 6.270 of Vega & Bates (1976) by more than activity explains"},
+	"ADA half neutralised":  {0.148, "a doubly charged base: the table's 6.59 stands for lower ionic strength"},
+	"MOPS half neutralised": {0.119, "the table's 7.20 is the pK at zero ionic strength, 7.184"},
+	"TES half neutralised":  {0.086, "the table's 7.40 against pK 7.550 of Vega & Bates (1976)"},
+	"Tris half neutralised": {0.121, "the table's 8.06 is the pK at zero ionic strength, 8.072; the buffer itself is 0.09 above it"},
+	"CHES half neutralised": {0.324, "the table's −0.011 per °C against −0.023 from the measured heat of 39.55 kJ/mol"},
+	"TAPS half neutralised": {0.051, "at 20 °C only"},
+	"CAPS half neutralised": {0.058, "at 37 °C only"},
+}
+
+func TestBuffersAgainstTemperature(t *testing.T) {
+	for name, rows := range errorsOf(t, "temperature") {
+		limit := 0.05
+		if x, ok := offTheMark[name]; ok {
+			limit = x.limit
+		}
+		worst := 0.0
+		for _, r := range rows {
+			assert.LessOrEqual(t, math.Abs(r.err), limit+1e-9, "%s at %g °C: %+.3f (%s)", name, float64(r.temp), r.err, r.source)
+			worst = math.Max(worst, math.Abs(r.err))
+		}
+		if limit > 0.05 {
+			assert.Greater(t, worst, 0.05, "%s is within 0.05 now: take it off the list", name)
+		}
+	}
+}
+
+// 0.05 m Tris·HCl with 0.01667 m Tris: R. A. Durst & B. R. Staples, Clin. Chem.
+// 18, 206 (1972), values from memory.
+func TestTrisStandard(t *testing.T) {
+	for temp, want := range map[chem.Celsius]float64{0: 8.471, 5: 8.303, 10: 8.142, 15: 7.988, 20: 7.840, 25: 7.699, 30: 7.563, 37: 7.382, 40: 7.307, 50: 7.070} {
+		s := chem.Solution{Volume: chem.Litre, Temp: temp, Water: chem.Kilogram}
+		s = dissolve(t, dissolve(t, s, "Tris HCl", 0.05), "Tris", 0.01667)
+		r, err := chem.Describe(s)
+		require.NoError(t, err)
+		assert.InDelta(t, want, r.PH, 0.03, "%g °C", float64(temp))
+	}
+}
+
+// Calibration buffers and the older mixtures are shown, not required: the
+// first are commercial, the second on an older scale.
+func TestOtherTables(t *testing.T) {
+	for _, set := range []string{"technical", "older"} {
+		for name, rows := range errorsOf(t, set) {
+			for _, r := range rows {
+				assert.LessOrEqual(t, math.Abs(r.err), 0.2, "%s at %g °C pH %.2f", name, float64(r.temp), r.ph)
+			}
+		}
+	}
+}
+
+type residual struct {
+	published
+	err, rounding float64
+}
+
+// errorsOf are model minus published of one set, by name; it logs the largest
+// at each temperature and the mean.
+func errorsOf(t *testing.T, set string) map[string][]residual {
+	out := map[string][]residual{}
 	for _, p := range readPublished(t) {
-		k := key{p.set, p.name}
-		if worst[k] == nil {
-			worst[k] = map[float64]float64{}
-			order = append(order, k)
+		if p.set != set {
+			continue
 		}
-		e := p.errorOf(t)
-		if math.Abs(e) > math.Abs(worst[k][float64(p.temp)]) {
-			worst[k][float64(p.temp)] = e
+		r := residual{published: p, err: p.errorOf(t)}
+		if p.coarse {
+			r.rounding = 0.005
 		}
-		sum[k] = append(sum[k], e)
+		out[p.name] = append(out[p.name], r)
 	}
-	for _, k := range order {
-		var temps []float64
-		for x := range worst[k] {
-			temps = append(temps, x)
-		}
-		slices.Sort(temps)
-		line := k.set + " " + k.name + ":"
-		for _, x := range temps {
-			line += " " + strconv.FormatFloat(x, 'f', 0, 64) + ":" + strconv.FormatFloat(worst[k][x], 'f', 3, 64)
-		}
-		m, n := 0.0, 0.0
-		for _, e := range sum[k] {
-			m += math.Abs(e)
-			n += e
-		}
-		t.Log(line, "mean|e|", math.Round(m/float64(len(sum[k]))*1000)/1000, "bias", math.Round(n/float64(len(sum[k]))*1000)/1000)
+	require.NotEmpty(t, out)
+	for _, name := range slices.Sorted(maps.Keys(out)) {
+		t.Log(summary(name, out[name]))
 	}
-	assert.NotEmpty(t, order)
+	return out
+}
+
+func summary(name string, rows []residual) string {
+	worst, mean := map[chem.Celsius]float64{}, 0.0
+	for _, r := range rows {
+		if math.Abs(r.err) >= math.Abs(worst[r.temp]) {
+			worst[r.temp] = r.err
+		}
+		mean += math.Abs(r.err) / float64(len(rows))
+	}
+	line := fmt.Sprintf("%-30s mean |error| %.3f, largest by °C:", name, mean)
+	for _, temp := range slices.Sorted(maps.Keys(worst)) {
+		line += fmt.Sprintf(" %g:%+.3f", float64(temp), worst[temp])
+	}
+	return line
 }

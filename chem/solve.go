@@ -195,13 +195,13 @@ func (m *Model) nested(c *Composition) (Equilibrium, bool) {
 }
 
 // strengthBound is above Σ z²n of the composition at its own pH: every form
-// at its highest charge, and as much H⁺ or OH⁻ as would balance that.
+// at its highest charge, and as much H⁺, OH⁻ or carbonate as would balance that.
 func (m *Model) strengthBound(c *Composition) float64 {
-	sum := c.Strength + math.Abs(c.Charge) + c.Water // 1 mol/kg covers the ions of water
+	sum := c.Strength + 2*math.Abs(c.Charge) + c.Water // 1 mol/kg covers the ions of water
 	for i := range m.sys {
 		r := &m.row[i]
 		z := math.Max(math.Abs(float64(r.z0)), math.Abs(float64(r.z0-r.steps)))
-		sum += c.Totals[i] * (z*z + z)
+		sum += c.Totals[i] * (z*z + 2*z)
 	}
 	return sum
 }

@@ -31,10 +31,13 @@ func (m *Model) at(h, g float64, c *Composition) (s moments) {
 	} else {
 		s.neg -= c.Charge
 	}
+	if m.air.a1 > 0 {
+		m.air.addTo(&s, hInv, g, c.Water)
+	}
 	for i := range m.sys {
 		n, r := c.Totals[i], &m.row[i]
 		switch {
-		case n == 0:
+		case n == 0 || r.gas:
 		case r.steps == 1:
 			s.addPair(r, n, hInv, g, gInv)
 		case r.z0 <= 0:
@@ -50,10 +53,14 @@ func (m *Model) at(h, g float64, c *Composition) (s moments) {
 func (m *Model) charge(h, g, gInv float64, c *Composition) float64 {
 	hInv := 1 / h
 	q := c.Charge + c.Water*g*(h-m.kw*hInv)
+	if m.air.a1 > 0 {
+		b, x := m.air.dissolved(hInv, g)
+		q -= c.Water * (b + 2*x)
+	}
 	g2 := g * g
 	for i := range m.sys {
 		n, r := c.Totals[i], &m.row[i]
-		if n == 0 {
+		if n == 0 || r.gas {
 			continue
 		}
 		f := firstFactor(r.z0, g, gInv) * hInv

@@ -144,25 +144,14 @@ func readSystems(data []byte) (*systemTable, error) {
 			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
 		}
 		step := chem.Step{PK: c.PK, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
-		step.Law = law(c)
+		if c.System == "carbonate" {
+			step.Law = chem.CarbonicLaw(c.Step)
+		}
 		s.Steps = append(s.Steps, step)
 		s.Unverified = s.Unverified || step.Unverified
 		t.rows = append(t.rows, c)
 	}
 	return t, nil
-}
-
-// law is log10 K of carbonic acid: L. N. Plummer & E. Busenberg, Geochim.
-// Cosmochim. Acta 46, 1011 (1982), 0–90 °C, coefficients seen. It is preferred
-// to a constant ΔCp, which is 0.007 off at 0 and at 60 °C.
-func law(c Constant) *[5]float64 {
-	switch {
-	case c.System == "carbonate" && c.Step == 1:
-		return &[5]float64{-356.3094, -0.06091964, 21834.37, 126.8339, -1684915}
-	case c.System == "carbonate" && c.Step == 2:
-		return &[5]float64{-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9}
-	}
-	return nil
 }
 
 func parseConstant(rec []string) (Constant, error) {

@@ -1,0 +1,209 @@
+package chem
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Errors of Describe beyond those of Solution.Validate.
+var (
+	ErrAbsurd   = errors.New("more than water can hold")
+	ErrPressure = errors.New("partial pressure of CO₂ must be from 0 to 1 atm")
+)
+
+// mostDissolved is the sum of all solutes, mol per kg of water, above which
+// nothing on a bench is still a solution in water (19 M NaOH is 25 mol/kg).
+const mostDissolved = 40
+
+// Result is what the model says of a solution at equilibrium.
+type Result struct {
+	PH       float64
+	Strength float64 // ionic strength, mol/kg
+	// Capacity is the strong base, in mol per litre of solution, that raises
+	// the pH by one, at the present slope: its own ions included.
+	Capacity float64
+	// DPHDT is the change of pH per °C at a fixed composition in mol/kg.
+	DPHDT float64
+	// Dilution is the change of pH on adding as much water again.
+	Dilution float64
+	// Spread is one standard deviation of PH, composition taken as true.
+	Spread  float64
+	Flags   []Flag
+	Species []Species
+}
+
+// Species is one form of one acid–base system in the solution.
+type Species struct {
+	System     string
+	Charge     int
+	Fraction   float64 // of the system
+	Molality   float64 // mol/kg
+	Molarity   float64 // mol/L
+	Unverified bool    // a pK next to this form is not confirmed by a second publication
+}
+
+// Describe solves a closed solution, or one open to air with the option
+// OpenToAir, at its own temperature. It refuses what Solution.Validate
+// refuses, a solution with nothing in it, and one with more in it than water
+// holds; it never returns a number for those.
+func Describe(s Solution, opts ...Option) (*Result, error) {
+	if err := s.Validate(); err != nil {
+		return nil, err
+	}
+	if err := s.plausible(); err != nil {
+		return nil, err
+	}
+	d := description{solution: s, opts: opts}
+	var err error
+	if d.model, err = NewModel(s.Temp, s.acidBase(), opts...); err != nil {
+		return nil, err
+	}
+	if d.comp, err = d.model.Compose(s); err != nil {
+		return nil, err
+	}
+	if d.eq, err = d.model.Solve(&d.comp); err != nil {
+		return nil, err
+	}
+	r := &Result{PH: d.eq.PH, Strength: d.eq.Strength}
+	r.Capacity = d.model.Capacity(&d.comp, d.eq) / s.Volume.Litres()
+	if r.DPHDT, err = d.perDegree(); err != nil {
+		return nil, err
+	}
+	if r.Dilution, err = d.dilution(); err != nil {
+		return nil, err
+	}
+	r.Species = d.species()
+	r.Spread, r.Flags = d.doubt()
+	return r, nil
+}
+
+// acidBase are the distinct systems of the solution.
+func (s Solution) acidBase() []*System {
+	var out []*System
+	for _, t := range s.Systems {
+		out = append(out, t.System)
+	}
+	return out
+}
+
+// plausible refuses nothing and far too much.
+func (s Solution) plausible() error {
+	sum := 0.0
+	for _, t := range s.Systems {
+		sum += t.Amount.Moles()
+	}
+	for _, t := range s.Ions {
+		sum += t.Amount.Moles()
+	}
+	if sum == 0 {
+		return fmt.Errorf("chem: %w: give at least one reagent with an amount above zero", ErrEmpty)
+	}
+	if m := sum / s.WaterMass().Kilograms(); m > mostDissolved {
+		return fmt.Errorf("chem: %w: %.3g mol of solutes per kg; at most %d is accepted", ErrAbsurd, m, mostDissolved)
+	}
+	return nil
+}
+
+// description is a solved solution with its surroundings.
+type description struct {
+	solution Solution
+	opts     []Option
+	model    *Model
+	comp     Composition
+	eq       Equilibrium
+}
+
+// Capacity is the strong base, in mol for the whole of c, that raises the pH
+// by one at the present slope, the ionic strength following. It is the buffer
+// value β of D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922), times the volume.
+func (m *Model) Capacity(c *Composition, e Equilibrium) float64 {
+	at := m.medium(e.Strength)
+	s := m.at(math.Pow(10, -e.PH), at.g, c)
+	half := 0.5 / c.Water
+	// Total differential of charge = 0 and of the ionic strength, for one mol
+	// of base with a counter-ion of one charge.
+	a11, a12 := s.chargeH(), (s.posG-s.negG)*at.slope
+	a21, a22 := s.squareH*half, s.squareG*half*at.slope-1
+	dx := (-a22 + a12*half) / (a11*a22 - a12*a21)
+	return -1 / (dx / math.Ln10)
+}
+
+// perDegree is dpH/dT by a central difference of 0.2 °C, within 0–60 °C.
+func (d *description) perDegree() (float64, error) {
+	lo, hi := max(d.solution.Temp-0.1, 0), min(d.solution.Temp+0.1, 60)
+	var ph [2]float64
+	for i, t := range [2]Celsius{lo, hi} {
+		m, err := NewModel(t, d.model.sys, d.opts...)
+		if err != nil {
+			return 0, err
+		}
+		e, err := m.SolveNear(&d.comp, d.eq.PH, d.eq.Strength)
+		if err != nil {
+			return 0, err
+		}
+		ph[i] = e.PH
+	}
+	return (ph[1] - ph[0]) / float64(hi-lo), nil
+}
+
+func (d *description) dilution() (float64, error) {
+	c := d.comp
+	c.Water *= 2
+	e, err := d.model.SolveNear(&c, d.eq.PH, d.eq.Strength/2)
+	return e.PH - d.eq.PH, err
+}
+
+// species lists the forms of every system, water first.
+func (d *description) species() []Species {
+	at := d.model.medium(d.eq.Strength)
+	h, gInv := math.Pow(10, -d.eq.PH), 1/at.g
+	perLitre := d.comp.Water / d.solution.Volume.Litres()
+	out := []Species{
+		{System: "water", Charge: 1, Molality: h * at.g},
+		{System: "water", Charge: -1, Molality: d.model.kw / h * at.g},
+	}
+	for i, s := range d.model.sys {
+		n := d.comp.Totals[i] / d.comp.Water
+		if d.model.row[i].gas {
+			continue
+		}
+		for j, f := range d.model.row[i].fractions(1/h, at.g, gInv) {
+			out = append(out, Species{System: s.Name, Charge: s.Charge - j, Fraction: f, Molality: n * f, Unverified: s.doubtful(j)})
+		}
+	}
+	if d.model.air.a1 > 0 {
+		b, c := d.model.air.dissolved(1/h, at.g)
+		free := d.model.pco2 * math.Pow(10, -HenryPK(d.model.temp))
+		for j, m := range [3]float64{free, b, c} {
+			out = append(out, Species{System: "carbonate", Charge: -j, Fraction: m / (free + b + c), Molality: m})
+		}
+	}
+	for i := range out {
+		out[i].Molarity = out[i].Molality * perLitre
+	}
+	return out
+}
+
+// doubtful reports whether a pK next to the form that has lost j protons is unverified.
+func (s *System) doubtful(j int) bool {
+	return j > 0 && s.Steps[j-1].Unverified || j < len(s.Steps) && s.Steps[j].Unverified
+}
+
+// fractions are the shares of the forms, most protonated first.
+func (r *modelRow) fractions(hInv, g, gInv float64) []float64 {
+	f, g2 := firstFactor(r.z0, g, gInv)*hInv, g*g
+	out := make([]float64, r.steps+1)
+	w, sum := 1.0, 1.0
+	out[0] = 1
+	for j := range r.steps {
+		w *= r.k[j] * f
+		f *= g2
+		out[j+1] = w
+		sum += w
+	}
+	for j := range out {
+		out[j] /= sum
+	}
+	return out
+}
