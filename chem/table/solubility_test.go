@@ -1,0 +1,48 @@
+package table_test
+
+import (
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestMoreThanDissolves(t *testing.T) {
+	for _, tc := range []struct {
+		name  string
+		temp  chem.Celsius
+		parts map[string]chem.Amount
+		ok    bool
+	}{
+		{"salt", 25, map[string]chem.Amount{"NaCl": 0.5}, true},
+		{"too much salt", 25, map[string]chem.Amount{"NaCl": 0.8}, false},
+		{"boric acid", 25, map[string]chem.Amount{"boric acid": 0.12}, false},
+		{"boric acid when hot", 60, map[string]chem.Amount{"boric acid": 0.12}, true},
+		{"boric acid with base", 25, map[string]chem.Amount{"boric acid": 0.12, "NaOH": 0.06}, true},
+		{"disodium phosphate", 20, map[string]chem.Amount{"Na2HPO4": 0.08}, false},
+		{"caustic", 20, map[string]chem.Amount{"NaOH": 2}, true},
+		{"too much caustic", 20, map[string]chem.Amount{"NaOH": 3.2}, false},
+		{"no solubility known", 20, map[string]chem.Amount{"Tris": 0.5}, true},
+	} {
+		s := chem.Solution{Volume: 0.1, Temp: tc.temp}
+		var list []table.Reagent
+		for name, n := range tc.parts {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			list = append(list, r)
+			s = chem.Mix(s, r.Dissolved(n))
+		}
+		res, err := chem.Describe(s)
+		require.NoError(t, err, tc.name)
+		err = table.CheckDissolved(list, s, res)
+		if tc.ok {
+			assert.NoError(t, err, tc.name)
+			continue
+		}
+		var e *table.SolubilityError
+		require.ErrorAs(t, err, &e, tc.name)
+		assert.Greater(t, e.Have, e.Limit)
+	}
+}
