@@ -1,0 +1,246 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"text/tabwriter"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+	"github.com/spf13/cobra"
+)
+
+// phFlags are the choices of halfdrop ph.
+type phFlags struct {
+	tempC, ml, kgWater, airPPM   float64
+	asJSON, species, ideal, open bool
+}
+
+// newPhCommand is halfdrop ph: the pH of a mixture.
+func newPhCommand() *cobra.Command {
+	var f phFlags
+	cmd := &cobra.Command{
+		Use:   `ph "NAME AMOUNT UNIT"…`,
+		Short: "pH, ionic strength and buffer capacity of a mixture",
+		Long: `The pH at equilibrium of reagents dissolved in water and made up to a volume
+(--ml) or in a mass of water (--kg-water). Each argument is one reagent, found
+by name, formula or usual synonym, with its amount in mmol, mol, g or mg. A
+mass needs the hydrate to be said, an amount of substance does not.
+
+The pH is -log10 of the activity of H+. Activities are by Davies' equation,
+made for ionic strengths up to 0.5 mol/kg; above that the result says so.
+Volumes become masses of water by the density of pure water: the room that the
+solutes take up is left out.`,
+		Example: `  halfdrop ph --temp 25 --ml 100 "KH2PO4 5 mmol" "NaOH 2.91 mmol"
+  halfdrop ph --kg-water 1 "KHP 50 mmol" --species`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			f.open = cmd.Flags().Changed("open-air")
+			return runPh(cmd, args, f)
+		},
+	}
+	fl := cmd.Flags()
+	fl.Float64Var(&f.tempC, "temp", 25, "temperature in °C, 0 to 60")
+	fl.Float64Var(&f.ml, "ml", 0, "final volume in mL")
+	fl.Float64Var(&f.kgWater, "kg-water", 0, "mass of water in kg, for molal standards")
+	fl.BoolVar(&f.asJSON, "json", false, "print one JSON object")
+	fl.BoolVar(&f.species, "species", false, "print the forms of every system as well")
+	fl.BoolVar(&f.ideal, "ideal", false, "leave activity coefficients out, to compare with textbooks")
+	fl.Float64Var(&f.airPPM, "open-air", 1e6*chem.AmbientCO2, "open to air with this much CO₂ in ppm (as --open-air=PPM)")
+	fl.Lookup("open-air").NoOptDefVal = fmt.Sprint(math.Round(1e6 * chem.AmbientCO2))
+	return cmd
+}
+
+func runPh(cmd *cobra.Command, args []string, f phFlags) error {
+	s, list, err := f.mixture(args)
+	if err != nil {
+		return err
+	}
+	opts, err := f.options()
+	if err != nil {
+		return err
+	}
+	r, err := chem.Describe(s, opts...)
+	if err != nil {
+		return describeError(err)
+	}
+	if err := table.CheckDissolved(list, s, r); err != nil {
+		return withHint(plain(err), "the solubility is a handbook value from memory; no pH is given for what does not dissolve")
+	}
+	for _, flag := range r.Flags {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
+	}
+	if f.asJSON {
+		return writePhJSON(cmd.OutOrStdout(), r)
+	}
+	return writePh(cmd.OutOrStdout(), r, f.species)
+}
+
+// mixture is the solution that the arguments describe.
+func (f phFlags) mixture(args []string) (chem.Solution, []table.Reagent, error) {
+	s := chem.Solution{Temp: chem.Celsius(f.tempC)}
+	if !(f.tempC >= 0 && f.tempC <= 60) {
+		return s, nil, usageError(fmt.Errorf("--temp %g: a temperature from 0 to 60 °C is wanted", f.tempC))
+	}
+	if len(args) == 0 {
+		return s, nil, usageError(errors.New("empty mixture: no reagent given"), `give at least one, as in "KH2PO4 5 mmol"`)
+	}
+	switch {
+	case f.ml != 0 && f.kgWater != 0:
+		return s, nil, usageError(errors.New("--ml and --kg-water exclude each other"), "give the final volume or the mass of water")
+	case f.kgWater != 0:
+		if !(f.kgWater > 0 && f.kgWater <= 1e6) {
+			return s, nil, usageError(fmt.Errorf("--kg-water %g: a mass above 0 kg is wanted", f.kgWater))
+		}
+		s.Water = chem.Mass(f.kgWater) * chem.Kilogram
+		s.Volume = chem.Volume(f.kgWater / chem.WaterDensity(s.Temp))
+	case f.ml > 0 && f.ml <= 1e9:
+		s.Volume = chem.Volume(f.ml) * chem.Millilitre
+	case f.ml == 0:
+		return s, nil, usageError(errors.New("--ml: how much is it? A volume above 0 mL is wanted"), "--ml 100 for 100 mL, or --kg-water 1 for a molal mixture")
+	default:
+		return s, nil, usageError(fmt.Errorf("--ml %g: a volume above 0 mL is wanted", f.ml))
+	}
+	var list []table.Reagent
+	for _, arg := range args {
+		r, n, err := parsePortion(arg)
+		if err != nil {
+			return s, nil, err
+		}
+		list = append(list, r)
+		s = chem.Mix(s, r.Dissolved(n).At(s.Temp))
+	}
+	return s, list, nil
+}
+
+func (f phFlags) options() ([]chem.Option, error) {
+	var opts []chem.Option
+	if f.ideal {
+		opts = append(opts, chem.Ideal)
+	}
+	if f.open {
+		if !(f.airPPM > 0 && f.airPPM <= 1e6) {
+			return nil, usageError(fmt.Errorf("--open-air %g: above 0 and at most 1000000 ppm of CO₂ is wanted", f.airPPM), "outdoor air has about 420 ppm; leave the flag out for a closed vessel")
+		}
+		opts = append(opts, chem.OpenToAir(f.airPPM*1e-6))
+	}
+	return opts, nil
+}
+
+// parsePortion reads "NAME AMOUNT UNIT".
+func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
+	var none table.Reagent
+	words := strings.Fields(arg)
+	if len(words) < 3 {
+		return none, 0, usageError(fmt.Errorf("%q: a reagent is given as \"NAME AMOUNT UNIT\"", arg), `as in "KH2PO4 5 mmol" or "Tris 1.21 g", in quotes`)
+	}
+	n := len(words)
+	name, amount, unit := strings.Join(words[:n-2], " "), words[n-2], words[n-1]
+	x, err := strconv.ParseFloat(amount, 64)
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+		return none, 0, usageError(fmt.Errorf("%q: amount %q is not a number", arg, amount), "write 2.91, with a point")
+	}
+	if x < 0 {
+		return none, 0, usageError(fmt.Errorf("%q: amount %g is below zero", arg, x), "an amount of zero or more is wanted")
+	}
+	switch unit {
+	case "mol", "mmol":
+		r, err := table.ByAmount(name)
+		if err != nil {
+			return none, 0, usageError(plain(err))
+		}
+		if unit == "mmol" {
+			x *= 1e-3
+		}
+		return r, chem.Amount(x), nil
+	case "g", "mg":
+		if unit == "mg" {
+			x *= 1e-3
+		}
+		r, m, err := table.FromMass(name, chem.Mass(x), 1)
+		if err != nil {
+			return none, 0, usageError(plain(err))
+		}
+		return r, m, nil
+	}
+	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "mmol, mol, g and mg are")
+}
+
+// plain takes the package prefix off a message for the screen.
+func plain(err error) error {
+	msg := err.Error()
+	for _, p := range []string{"table: ", "chem: ", "curve: "} {
+		msg = strings.TrimPrefix(msg, p)
+	}
+	return errors.New(msg)
+}
+
+func describeError(err error) error {
+	hint := ""
+	switch {
+	case errors.Is(err, chem.ErrEmpty):
+		hint = `as in "KH2PO4 5 mmol"`
+	case errors.Is(err, chem.ErrUnbalanced):
+		hint = "no solution in water has this composition; look at the amounts"
+	case errors.Is(err, chem.ErrAbsurd):
+		hint = "look at the amounts, their units and the volume"
+	default:
+		return usageError(plain(err))
+	}
+	return usageError(plain(err), hint)
+}
+
+// phAnswer is what --json prints; the names are a format others rely on.
+type phAnswer struct {
+	PH       float64 `json:"ph"`
+	Strength float64 `json:"ionic_strength"`  // mol/kg
+	Capacity float64 `json:"buffer_capacity"` // mol/L per pH
+	DPHDT    float64 `json:"dph_dt"`          // per °C
+	Spread   float64 `json:"spread"`          // one standard deviation
+}
+
+func writePhJSON(w io.Writer, r *chem.Result) error {
+	b, err := json.Marshal(phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread})
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, "%s\n", b)
+	return err
+}
+
+func writePh(w io.Writer, r *chem.Result, species bool) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, twoDigits(r.Spread))
+	fmt.Fprintf(t, "ionic strength\t%s mol/kg\n", threeDigits(r.Strength))
+	fmt.Fprintf(t, "buffer capacity\t%s mol/L per pH\n", threeDigits(r.Capacity))
+	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
+	fmt.Fprintf(t, "diluted twofold\t%+.3f pH\n", r.Dilution)
+	if err := t.Flush(); err != nil || !species {
+		return err
+	}
+	fmt.Fprintln(w)
+	return writeSpecies(w, r.Species)
+}
+
+func writeSpecies(w io.Writer, list []chem.Species) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprint(t, "system\tcharge\tshare\tmmol/kg\tmmol/L\t\n")
+	for _, s := range list {
+		share, mark := "", ""
+		if s.Fraction > 0 {
+			share = fmt.Sprintf("%.2f %%", 100*s.Fraction)
+		}
+		if s.Unverified {
+			mark = " unverified"
+		}
+		fmt.Fprintf(t, "%s\t%+d\t%s\t%s\t%s\t%s\n", s.System, s.Charge, share, threeDigits(1e3*s.Molality), threeDigits(1e3*s.Molarity), mark)
+	}
+	return t.Flush()
+}
+
+func twoDigits(x float64) string   { return strconv.FormatFloat(x, 'g', 2, 64) }
+func threeDigits(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

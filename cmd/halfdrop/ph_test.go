@@ -1,0 +1,112 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"testing"
+
+	"github.com/spf13/cobra"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// runCommand is what a command prints and the error it ends with.
+func runCommand(cmd *cobra.Command, args ...string) (stdout, stderr string, err error) {
+	var out, talk bytes.Buffer
+	cmd.SetArgs(args)
+	cmd.SetOut(&out)
+	cmd.SetErr(&talk)
+	cmd.SilenceErrors, cmd.SilenceUsage = true, true
+	err = cmd.Execute()
+	return out.String(), talk.String(), err
+}
+
+func phOf(t *testing.T, args ...string) map[string]float64 {
+	t.Helper()
+	out, _, err := runCommand(newPhCommand(), append(args, "--json")...)
+	require.NoError(t, err)
+	var m map[string]float64
+	require.NoError(t, json.Unmarshal([]byte(out), &m))
+	return m
+}
+
+// The mixture of the design: 50 mL of 0.1 M KH2PO4 with 29.1 mL of 0.1 M NaOH
+// made up to 100 mL is pH 7.00 at 25 °C: V. E. Bower & R. G. Bates, J. Res.
+// NBS 55, 197 (1955).
+func TestPhJSONHasTheFiveNumbers(t *testing.T) {
+	m := phOf(t, "--temp", "25", "--ml", "100", "KH2PO4 5 mmol", "NaOH 2.91 mmol")
+	require.Len(t, m, 5)
+	for _, k := range []string{"ph", "ionic_strength", "buffer_capacity", "dph_dt", "spread"} {
+		require.Contains(t, m, k)
+	}
+	assert.InDelta(t, 7.00, m["ph"], 0.02)
+	assert.InDelta(t, 0.031, m["buffer_capacity"], 0.003)
+}
+
+// Equimolal phosphate: pH(S) 6.865 at 25 °C, Bates, J. Res. NBS 66A, 179 (1962).
+func TestPhByWaterMassAndByGrams(t *testing.T) {
+	m := phOf(t, "--kg-water", "1", "KH2PO4 25 mmol", "Na2HPO4 25 mmol")
+	assert.InDelta(t, 6.865, m["ph"], 0.012)
+	assert.InDelta(t, 0.1, m["ionic_strength"], 0.001)
+	g := phOf(t, "--kg-water", "1", "KH2PO4 3402.1 mg", "disodium phosphate heptahydrate 6.7016 g")
+	assert.InDelta(t, m["ph"], g["ph"], 1e-4)
+}
+
+func TestPhOptions(t *testing.T) {
+	closed := phOf(t, "--ml", "100", "Tris 5 mmol")
+	open := phOf(t, "--ml", "100", "--open-air", "Tris 5 mmol")
+	assert.Less(t, open["ph"], closed["ph"]-1)
+	acid := []string{"--ml", "1000", "HCl 0.1 mol"}
+	assert.InDelta(t, 1, phOf(t, append(acid, "--ideal")...)["ph"], 0.002)
+	assert.Greater(t, phOf(t, acid...)["ph"], 1.05)
+	out, _, err := runCommand(newPhCommand(), "--ml", "100", "--species", "DIPSO 5 mmol", "NaOH 2 mmol")
+	require.NoError(t, err)
+	assert.Contains(t, out, "unverified")
+	assert.Contains(t, out, "DIPSO")
+}
+
+func TestPhSaysWhatItDoubts(t *testing.T) {
+	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "NaCl 0.1 mol", "Tris 5 mmol")
+	require.NoError(t, err)
+	assert.Contains(t, talk, "ionic strength above 0.5")
+	_, talk, err = runCommand(newPhCommand(), "--ml", "100", "Bis-Tris propane 5 mmol", "HCl 5 mmol")
+	require.NoError(t, err)
+	assert.Contains(t, talk, "unverified")
+}
+
+func TestPhRefuses(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		args []string
+		want string
+	}{
+		{"nothing", []string{"--ml", "100"}, "empty mixture"},
+		{"a zero amount", []string{"--ml", "100", "Tris 0 mmol"}, "nothing in the solution"},
+		{"unknown reagent", []string{"--ml", "100", "HEPSE 5 mmol"}, "did you mean HEPES"},
+		{"hydrate not said", []string{"--ml", "100", "Na2HPO4 1 g"}, "heptahydrate"},
+		{"which phosphate", []string{"--ml", "100", "sodium phosphate 1 mmol"}, "disodium phosphate"},
+		{"a mass of acid", []string{"--ml", "100", "HCl 1 g"}, "mol/L"},
+		{"wrong unit", []string{"--ml", "100", "Tris 5 mM"}, "unit"},
+		{"no unit", []string{"--ml", "100", "Tris 5"}, "NAME AMOUNT UNIT"},
+		{"negative", []string{"--ml", "100", "Tris -5 mmol"}, "below zero"},
+		{"NaN", []string{"--ml", "100", "Tris NaN mmol"}, "not a number"},
+		{"infinite", []string{"--ml", "100", "Tris +Inf mmol"}, "not a number"},
+		{"too cold", []string{"--ml", "100", "--temp", "-1", "Tris 5 mmol"}, "0 to 60"},
+		{"too hot", []string{"--ml", "100", "--temp", "61", "Tris 5 mmol"}, "0 to 60"},
+		{"NaN temperature", []string{"--ml", "100", "--temp", "NaN", "Tris 5 mmol"}, "0 to 60"},
+		{"no volume", []string{"Tris 5 mmol"}, "--ml"},
+		{"negative volume", []string{"--ml", "-100", "Tris 5 mmol"}, "--ml"},
+		{"NaN volume", []string{"--ml", "NaN", "Tris 5 mmol"}, "--ml"},
+		{"NaN water", []string{"--kg-water", "NaN", "Tris 5 mmol"}, "--kg-water"},
+		{"both", []string{"--ml", "100", "--kg-water", "1", "Tris 5 mmol"}, "exclude"},
+		{"absurd", []string{"--ml", "100", "Tris 5 mol"}, "more than water can hold"},
+		{"more than dissolves", []string{"--ml", "100", "NaCl 60 g"}, "dissolves"},
+		{"air", []string{"--ml", "100", "--open-air=-5", "Tris 5 mmol"}, "--open-air"},
+	} {
+		out, _, err := runCommand(newPhCommand(), tc.args...)
+		require.Error(t, err, tc.name)
+		assert.Empty(t, out, tc.name)
+		said := err.Error()
+		assert.Contains(t, said, tc.want, tc.name)
+	}
+}
