@@ -92,3 +92,29 @@ func BenchmarkAppendSynced(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkCheckEightHours(b *testing.B) {
+	data := eightHours()
+	for b.Loop() {
+		r, err := journal.Check(bytes.NewReader(data))
+		require.NoError(b, err)
+		require.True(b, r.Sound())
+	}
+}
+
+func BenchmarkResumeEightHours(b *testing.B) {
+	path := onFile(b, eightHours())
+	for b.Loop() {
+		w, _, err := journal.Resume(path, nil)
+		require.NoError(b, err)
+		require.NoError(b, w.Close())
+	}
+}
+
+func BenchmarkPeekEightHours(b *testing.B) {
+	path := onFile(b, eightHours())
+	for b.Loop() {
+		_, _, err := journal.Peek(path)
+		require.NoError(b, err)
+	}
+}

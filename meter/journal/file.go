@@ -21,22 +21,31 @@ type file struct {
 func (f *file) Write(b []byte) (int, error) {
 	n, err := f.f.WriteAt(b, f.end)
 	f.end += int64(n)
-	return n, err
+	return n, bare(err)
+}
+
+// bare is an error without the path, which the Writer names itself.
+func bare(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
 }
 
 // Sync also looks whether the file is still where the user believes it to be:
 // bytes synced to a file without a name are as good as lost.
 func (f *file) Sync() error {
 	if err := f.f.Sync(); err != nil {
-		return err
+		return bare(err)
 	}
 	mine, err := f.f.Stat()
 	if err != nil {
-		return err
+		return bare(err)
 	}
 	there, err := os.Stat(f.path)
 	if err != nil {
-		return fmt.Errorf("%w: %w", ErrRemoved, err)
+		return fmt.Errorf("%w: %w", ErrRemoved, bare(err))
 	}
 	if !os.SameFile(mine, there) {
 		return fmt.Errorf("%w: another file has taken its place", ErrRemoved)
@@ -46,7 +55,7 @@ func (f *file) Sync() error {
 
 func (f *file) Truncate(size int64) error {
 	if err := f.f.Truncate(size); err != nil {
-		return err
+		return bare(err)
 	}
 	f.end = size
 	return nil
@@ -75,6 +84,9 @@ func Create(path string, first Event, opts ...Option) (*Writer, error) {
 	}
 	if err := lock(f, path); err != nil {
 		f.Close()
+		if !errors.Is(err, ErrLocked) { // else it is already another's
+			os.Remove(path)
+		}
 		return nil, err
 	}
 	w := NewWriter(&file{f: f, path: path}, opts...)
@@ -120,13 +132,16 @@ func makeFolder(dir string) error {
 }
 
 // syncFolder brings the names in a folder to the disk. Windows has no such
-// call, and some file systems refuse it; their names are safe without, or
-// cannot be made so.
+// call, some file systems refuse it, and a folder that may be used need not be
+// readable; their names are safe without, or cannot be made so.
 func syncFolder(dir string) error {
 	if runtime.GOOS == "windows" {
 		return nil
 	}
 	d, err := os.Open(dir)
+	if errors.Is(err, fs.ErrPermission) {
+		return nil
+	}
 	if err != nil {
 		return err
 	}

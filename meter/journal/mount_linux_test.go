@@ -44,6 +44,7 @@ func TestRealDiskFull(t *testing.T) {
 		}
 		require.ErrorIs(t, err, unix.ENOSPC, "round %d", round)
 		require.NotErrorIs(t, err, journal.ErrBroken)
+		require.Equal(t, "journal: "+path+": write: no space left on device (make room on the disk; it can then be tried again)", err.Error())
 		tail, err := journal.ScanFile(path, func(journal.Event) error { return nil })
 		require.NoError(t, err)
 		require.Equal(t, acknowledged, tail.Events)

@@ -128,7 +128,7 @@ func (w *Writer) takeBack(err error) error {
 	if cut := w.sink.Truncate(w.size); cut != nil {
 		return w.breakOff(fmt.Errorf("%w; the torn line could not be taken back: %w", err, cut))
 	}
-	return w.wrap(err)
+	return w.wrap(fmt.Errorf("%w (make room on the disk; it can then be tried again)", err))
 }
 
 // sync brings all lines to the disk. After a failure nobody knows what is on
