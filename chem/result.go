@@ -40,7 +40,7 @@ type Species struct {
 	Fraction   float64 // of the system
 	Molality   float64 // mol/kg
 	Molarity   float64 // mol/L
-	Unverified bool    // a pK next to this form is not confirmed by a second publication
+	Unverified bool    // the share rests on a pK that no second publication confirms
 }
 
 // Describe solves a closed solution, or one open to air with the option
@@ -168,8 +168,9 @@ func (d *description) species() []Species {
 		if d.model.row[i].gas {
 			continue
 		}
-		for j, f := range d.model.row[i].fractions(1/h, at.g, gInv) {
-			out = append(out, Species{System: s.Name, Charge: s.Charge - j, Fraction: f, Molality: n * f, Unverified: s.doubtful(j)})
+		shares := d.model.row[i].fractions(1/h, at.g, gInv)
+		for j, f := range shares {
+			out = append(out, Species{System: s.Name, Charge: s.Charge - j, Fraction: f, Molality: n * f, Unverified: s.doubtful(j, shares)})
 		}
 	}
 	if d.model.air.a1 > 0 {
@@ -185,9 +186,22 @@ func (d *description) species() []Species {
 	return out
 }
 
-// doubtful reports whether a pK next to the form that has lost j protons is unverified.
-func (s *System) doubtful(j int) bool {
-	return j > 0 && s.Steps[j-1].Unverified || j < len(s.Steps) && s.Steps[j].Unverified
+// doubtful reports whether the share of the form that has lost j protons
+// rests on an unverified pK: f are the shares of all forms.
+func (s *System) doubtful(j int, f []float64) bool {
+	left := 0.0
+	for k, st := range s.Steps {
+		left += f[k]
+		// d ln f / d ln K is the share on the other side of the step.
+		other := left
+		if j <= k {
+			other = 1 - left
+		}
+		if st.Unverified && other > 0.02 {
+			return true
+		}
+	}
+	return false
 }
 
 // fractions are the shares of the forms, most protonated first.

@@ -230,14 +230,17 @@ func writeSpecies(w io.Writer, list []chem.Species) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprint(t, "system\tcharge\tshare\tmmol/kg\tmmol/L\t\n")
 	for _, s := range list {
-		share, mark := "", ""
+		share, mark, charge := "", "", "0"
+		if s.Charge != 0 {
+			charge = fmt.Sprintf("%+d", s.Charge)
+		}
 		if s.Fraction > 0 {
 			share = fmt.Sprintf("%.2f %%", 100*s.Fraction)
 		}
 		if s.Unverified {
 			mark = " unverified"
 		}
-		fmt.Fprintf(t, "%s\t%+d\t%s\t%s\t%s\t%s\n", s.System, s.Charge, share, threeDigits(1e3*s.Molality), threeDigits(1e3*s.Molarity), mark)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%.4g\t%.4g\t%s\n", s.System, charge, share, 1e3*s.Molality, 1e3*s.Molarity, mark)
 	}
 	return t.Flush()
 }
