@@ -52,15 +52,16 @@ func device(name string) uint64 {
 	return 0
 }
 
-// permissionRemedy names the group to which the port belongs.
+// permissionRemedy names the group to which the port belongs. Ports belong to
+// dialout in the Debian family and to uucp in the Arch family.
 func permissionRemedy(name string) string {
-	group := "dialout (Debian family) or uucp (Arch family)"
+	group, words := "GROUP", "to which the port belongs, dialout or uucp on most systems"
 	if info, err := os.Stat(name); err == nil {
 		if st, ok := info.Sys().(*syscall.Stat_t); ok && st.Gid != 0 {
 			if g, err := user.LookupGroupId(strconv.Itoa(int(st.Gid))); err == nil {
-				group = g.Name
+				group, words = g.Name, g.Name
 			}
 		}
 	}
-	return fmt.Sprintf("become a member of the group %s, for instance `sudo usermod -aG GROUP $USER`, then log out and in again", group)
+	return fmt.Sprintf("become a member of the group %s: `sudo usermod -aG %s $USER`, then log out and in again", words, group)
 }

@@ -138,11 +138,13 @@ func (c *Config) SetMode(s string) error {
 	if err != nil {
 		return fmt.Errorf("serial: %q is no mode such as 9600 8N1", s)
 	}
-	c.Baud = n
-	if !ok {
-		return nil
+	if ok {
+		err = c.SetFrame(rest)
 	}
-	return c.SetFrame(rest)
+	if err == nil {
+		c.Baud = n
+	}
+	return err
 }
 
 // library is the mode in the words of the port library.

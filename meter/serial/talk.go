@@ -81,7 +81,7 @@ func (t *talk) receive(b []byte) {
 		t.badLine(now, cut, fmt.Errorf("%w: the line broke off", meter.ErrNotReading))
 	}
 	for _, line := range whole {
-		if line = t.unechoed(line); len(line) > 0 {
+		if line = unechoed(line, t.cfg.Query); len(line) > 0 {
 			t.line(now, line)
 		}
 		if t.slow {
@@ -100,9 +100,8 @@ func (t *talk) receive(b []byte) {
 }
 
 // unechoed is a line without the query that it repeats.
-func (t *talk) unechoed(line []byte) []byte {
-	query := strings.TrimSpace(t.cfg.Query)
-	if query == "" {
+func unechoed(line []byte, query string) []byte {
+	if query = strings.TrimSpace(query); query == "" {
 		return line
 	}
 	rest, _ := strings.CutPrefix(strings.TrimSpace(string(line)), query)
@@ -118,6 +117,7 @@ func (t *talk) line(now time.Time, line []byte) {
 		err = t.guard.Check(r)
 	}
 	if err != nil {
+		t.oddLines++
 		t.badLine(now, line, err)
 		return
 	}
@@ -128,7 +128,6 @@ func (t *talk) line(now time.Time, line []byte) {
 
 // badLine reports a line that is no reading, unless too many of them come.
 func (t *talk) badLine(now time.Time, line []byte, why error) {
-	t.oddLines++
 	t.noise = tailOf(append(t.noise, line...), 64)
 	if now.Sub(t.second) >= time.Second {
 		t.second, t.bad = now, 0

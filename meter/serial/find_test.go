@@ -1,0 +1,171 @@
+//go:build unix
+
+package serial_test
+
+import (
+	"context"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/serial/serialtest"
+)
+
+// needSpeeds skips where a pseudo-terminal does not show the speed it is set to.
+func needSpeeds(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("SKIPPED: only Linux shows the speed of a pseudo-terminal")
+	}
+}
+
+func search(t *testing.T, names ...string) (serial.Found, []string, time.Duration, error) {
+	t.Helper()
+	var said []string
+	before := time.Now()
+	f, err := serial.Find(context.Background(), names, func(s string) { said = append(said, s) })
+	took := time.Since(before)
+	t.Logf("%.1f s: %v\n%s", took.Seconds(), err, strings.Join(said, "\n"))
+	return f, said, took, err
+}
+
+func TestFindStreaming(t *testing.T) {
+	t.Parallel()
+	m := plug(t)
+	m.Stream(time.Second, lineOf("pH %.3f 25.1 C\r\n"))
+	f, _, took, err := search(t, m.Path())
+	require.NoError(t, err)
+	assert.Equal(t, "9600 8N1", f.Config.Mode())
+	assert.Contains(t, m.Sent(), f.Reading.Raw+"\r\n")
+	assert.Less(t, took, 3*time.Second)
+	s, err := serial.Open(f.Config)
+	require.NoError(t, err, "what was found can be opened")
+	require.NoError(t, s.Close())
+}
+
+// A meter at every speed that is tried, a line a second: found, and garbage
+// said to be such.
+func TestFindAnotherSpeed(t *testing.T) {
+	needSpeeds(t)
+	t.Parallel()
+	for baud, mode := range map[int]string{19200: "19200 8N1", 1200: "1200 8N1", 115200: "115200 8N1", 2400: "2400 8N1"} {
+		t.Run(mode, func(t *testing.T) {
+			t.Parallel()
+			m := plug(t)
+			m.Speak(baud)
+			m.Stream(time.Second, lineOf("pH %.3f 25.1 C\r\n"))
+			f, _, took, err := search(t, m.Path())
+			require.NoError(t, err)
+			assert.Equal(t, mode, f.Config.Mode())
+			assert.Contains(t, m.Sent(), f.Reading.Raw+"\r\n")
+			assert.Less(t, took, serial.FindTime)
+		})
+	}
+}
+
+// Seven bits and even parity, received as eight bits.
+func TestFindTellsTheParity(t *testing.T) {
+	t.Parallel()
+	m := plug(t)
+	next := lineOf("%.3f pH\r\n")
+	m.Stream(200*time.Millisecond, func() string { return evenParity(next()) })
+	f, _, _, err := search(t, m.Path())
+	require.NoError(t, err)
+	assert.Equal(t, "9600 7E1", f.Config.Mode())
+}
+
+func evenParity(s string) string {
+	b := []byte(s)
+	for i, c := range b {
+		for ; c != 0; c &= c - 1 {
+			b[i] ^= 0x80
+		}
+	}
+	return string(b)
+}
+
+func TestFindByAsking(t *testing.T) {
+	needSpeeds(t)
+	t.Parallel()
+	m := plug(t)
+	m.Speak(19200)
+	m.Answer(func(q string) string {
+		if q == "MEAS:PH?" {
+			return q + "\r\n+7.02100E+00\n"
+		}
+		return ""
+	})
+	f, _, took, err := search(t, m.Path())
+	require.NoError(t, err)
+	assert.Equal(t, "19200 8N1", f.Config.Mode())
+	assert.Equal(t, "MEAS:PH?\r\n", f.Config.Query)
+	assert.Equal(t, 7.021, f.Reading.Value)
+	assert.Less(t, took, serial.FindTime)
+}
+
+func TestFindTheRightOneOfThree(t *testing.T) {
+	t.Parallel()
+	silent, other, right := plug(t), plug(t), plug(t)
+	other.Stream(100*time.Millisecond, func() string { return "weight 12.0021 g\r\n" })
+	right.Stream(500*time.Millisecond, lineOf("%.2f,25.1\r\n"))
+	f, _, took, err := search(t, silent.Path(), other.Path(), right.Path(), "/dev/does-not-exist")
+	require.NoError(t, err)
+	assert.Equal(t, right.Path(), f.Config.Name)
+	assert.Less(t, took, 3*time.Second)
+}
+
+func TestFindNothing(t *testing.T) {
+	t.Parallel()
+	silent, other := plug(t), plug(t)
+	other.Stream(100*time.Millisecond, func() string { return "weight 12.0021 g\r\n" })
+	_, _, took, err := search(t, silent.Path(), other.Path(), "/dev/does-not-exist")
+	var f *serial.FindError
+	require.ErrorAs(t, err, &f)
+	assert.ErrorContains(t, err, silent.Path()+": nothing came at any speed, and no question was answered")
+	assert.ErrorContains(t, err, other.Path()+": lines came, and none was a reading")
+	assert.ErrorContains(t, err, "/dev/does-not-exist: no such port")
+	assert.Contains(t, serial.Hint(err), "dialect")
+	assert.Less(t, took, serial.FindTime+500*time.Millisecond)
+}
+
+func TestFindObeys(t *testing.T) {
+	t.Parallel()
+	m := plug(t)
+	ctx, cancel := context.WithTimeout(context.Background(), 300*time.Millisecond)
+	defer cancel()
+	before := time.Now()
+	_, err := serial.Find(ctx, []string{m.Path()}, nil)
+	assert.ErrorIs(t, err, context.DeadlineExceeded)
+	assert.Less(t, time.Since(before), 500*time.Millisecond)
+}
+
+func TestGarbledTextIsNoise(t *testing.T) {
+	line := strings.Repeat("pH 7.021 25.1 C\r\n", 5)
+	assert.Equal(t, line, string(serialtest.Garble([]byte(line), 9600, 9600)))
+	for _, sent := range []int{1200, 2400, 4800, 19200, 38400, 57600, 115200} {
+		got := serialtest.Garble([]byte(line), sent, 9600)
+		assert.NotEmpty(t, got, "%d baud read at 9600", sent)
+		assert.NotContains(t, string(got), "7.021")
+	}
+}
+
+func TestQueriesOverAPseudoTerminal(t *testing.T) {
+	t.Parallel()
+	m := plug(t)
+	m.Answer(func(q string) string { return q + "\r\n7.021 pH\r\n" }) // with an echo
+	s, err := serial.Open(serial.Config{Name: m.Path(), Query: "?\r\n", Interval: 100 * time.Millisecond})
+	require.NoError(t, err)
+	reports, _ := follow(t, s)
+	for range 3 {
+		r := await(t, reports, 2*time.Second, "an answer", func(r meter.Report) bool {
+			assert.NotEqual(t, meter.GotBadLine, r.Kind, r.Text)
+			return gotReading(r)
+		})
+		assert.Equal(t, 7.021, r.Reading.Value)
+	}
+}

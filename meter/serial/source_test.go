@@ -1,0 +1,444 @@
+package serial
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter"
+)
+
+// fakePort is a port whose bytes the test gives. It lives in a synctest bubble.
+type fakePort struct {
+	in      chan string
+	closed  chan struct{}
+	once    sync.Once
+	mu      sync.Mutex
+	wrote   []string
+	flushed int
+	gone    bool
+}
+
+func newFakePort() *fakePort {
+	return &fakePort{in: make(chan string, 1000), closed: make(chan struct{})}
+}
+
+func (p *fakePort) Read(b []byte) (int, error) {
+	select {
+	case s := <-p.in:
+		return copy(b, s), nil
+	case <-p.closed:
+		return 0, io.EOF
+	case <-time.After(readTimeout):
+		return 0, nil
+	}
+}
+
+func (p *fakePort) Write(b []byte) (int, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.wrote = append(p.wrote, string(b))
+	return len(b), nil
+}
+
+func (p *fakePort) Close() error {
+	p.once.Do(func() { close(p.closed) })
+	return nil
+}
+
+func (p *fakePort) flushInput() error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.flushed++
+	for {
+		select {
+		case <-p.in:
+		default:
+			return nil
+		}
+	}
+}
+
+func (p *fakePort) flushOutput() error   { return nil }
+func (p *fakePort) setMode(Config) error { return nil }
+func (p *fakePort) present() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return !p.gone
+}
+
+// bench is a Source on fake ports, run in a bubble.
+type bench struct {
+	t       *testing.T
+	s       *Source
+	port    *fakePort
+	reports chan meter.Report
+	cancel  func()
+	done    chan error
+	// what opening a name gives from now on
+	mu    sync.Mutex
+	ports map[string]*fakePort
+	deny  error
+	known []Info
+}
+
+func newBench(t *testing.T, c Config) *bench {
+	b := &bench{t: t, port: newFakePort(), reports: make(chan meter.Report, 10000), done: make(chan error, 1)}
+	def(&c.Name, "port0")
+	b.ports = map[string]*fakePort{c.Name: b.port}
+	b.known = []Info{{Name: c.Name, USB: true, VID: "1A2B", PID: "0001", Serial: "7"}}
+	var err error
+	b.s, err = open(c, b.open, b.list)
+	require.NoError(t, err)
+	return b
+}
+
+func (b *bench) open(c Config) (port, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.deny != nil {
+		return nil, openError(c.Name, b.deny)
+	}
+	if p := b.ports[c.Name]; p != nil {
+		return p, nil
+	}
+	return nil, openError(c.Name, syscall.ENOENT)
+}
+
+func (b *bench) list() ([]Info, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.known, nil
+}
+
+func (b *bench) run() {
+	ctx, cancel := context.WithCancel(context.Background())
+	b.cancel = cancel
+	go func() { b.done <- b.s.Run(ctx, b.reports) }()
+	synctest.Wait()
+}
+
+// end ends the run and demands that it does so without any time passing.
+func (b *bench) end() {
+	before := time.Now()
+	b.cancel()
+	assert.ErrorIs(b.t, <-b.done, context.Canceled)
+	assert.Equal(b.t, before, time.Now(), "Run must end at once")
+	<-b.port.closed
+}
+
+// send gives bytes to the port; wait lets time pass.
+func (b *bench) send(s ...string) {
+	for _, s := range s {
+		b.port.in <- s
+	}
+	synctest.Wait()
+}
+
+func (b *bench) wait(d time.Duration) {
+	time.Sleep(d)
+	synctest.Wait()
+}
+
+// got is what was reported since the last call, in short.
+func (b *bench) got() (out []string) {
+	for {
+		select {
+		case r := <-b.reports:
+			switch r.Kind {
+			case meter.GotReading:
+				out = append(out, fmt.Sprintf("%.3f", r.Reading.Value))
+			case meter.GotBadLine:
+				assert.Error(b.t, r.Err)
+				out = append(out, "bad "+r.Text)
+			case meter.GotLink:
+				out = append(out, r.Link.String()+": "+r.Text)
+			}
+		default:
+			return out
+		}
+	}
+}
+
+// states is got with the words of the link left out.
+func (b *bench) states() (out []string) {
+	for _, s := range b.got() {
+		state, _, _ := strings.Cut(s, ":")
+		out = append(out, state)
+	}
+	return out
+}
+
+func TestPartialFirstLine(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("02\r\npH 7.0", "3\r\n", "pH 7.04\r\npH 7.05\r\n")
+		assert.Equal(t, []string{"opening", "live", "7.030", "7.040", "7.050"}, b.states())
+		b.end()
+	})
+}
+
+func TestReadingCarriesItsTimeAndLine(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.wait(700 * time.Millisecond)
+		at := time.Now()
+		b.send("pH 7.021 25.1 C\r\n")
+		assert.Contains(t, (<-b.reports).Text, "waiting for a reading")
+		assert.Equal(t, meter.Live, (<-b.reports).Link)
+		r := <-b.reports
+		assert.Equal(t, at, r.Reading.At)
+		assert.Equal(t, "pH 7.021 25.1 C", r.Reading.Raw)
+		assert.Equal(t, 3, r.Reading.Decimals)
+		b.end()
+	})
+}
+
+func TestQuietWithinThreeSeconds(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n7.02\n")
+		b.got()
+		last := time.Now()
+		for b.wait(50 * time.Millisecond); ; b.wait(50 * time.Millisecond) {
+			if got := b.states(); len(got) > 0 {
+				assert.Equal(t, []string{"quiet"}, got)
+				break
+			}
+		}
+		assert.Less(t, time.Since(last), 3*time.Second)
+		b.wait(10 * time.Second)
+		assert.Empty(t, b.got(), "quiet is said once")
+		b.send("7.03\n")
+		assert.Equal(t, []string{"live", "7.030"}, b.states())
+		b.end()
+	})
+}
+
+// The words about a line without readings, by what came.
+func TestQuietWords(t *testing.T) {
+	for name, tt := range map[string]struct {
+		cfg  Config
+		send []string
+		want string
+	}{
+		"nothing":       {Config{}, nil, "nothing comes from the meter"},
+		"wrong speed":   {Config{}, []string{"\xf8\x00\x80\xe6\x00\x98\x00\x1e\xfe\x00\x80"}, "not set to 9600 8N1. Try --port auto"},
+		"other lines":   {Config{}, []string{"\nhello\n", "world\n"}, "none of them is a reading"},
+		"no terminator": {Config{}, []string{"7.02 7.02 7.02"}, "no line ends"},
+		"no answer":     {Config{Query: "?\r"}, nil, "does not answer"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				b := newBench(t, tt.cfg)
+				b.run()
+				b.wait(500 * time.Millisecond)
+				b.send(tt.send...)
+				b.wait(5 * time.Second)
+				got := b.got()
+				assert.Contains(t, got[len(got)-1], "quiet: ")
+				assert.Contains(t, got[len(got)-1], tt.want)
+				b.end()
+			})
+		})
+	}
+}
+
+func TestQueryIsAskedAndItsEchoDropped(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{Query: "READ?\r\n", Interval: time.Second})
+		b.run()
+		b.wait(600 * time.Millisecond)
+		assert.Equal(t, []string{"READ?\r\n"}, b.port.wrote)
+		b.send("READ?\r\n", "7.02\r\n", "READ? 7.03\r\n")
+		assert.Equal(t, []string{"opening", "live", "7.020", "7.030"}, b.states())
+		b.wait(4 * time.Second)
+		assert.Len(t, b.port.wrote, 5)
+		b.end()
+	})
+}
+
+func TestBadLines(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n7.02\n", "7.0\n", "hello\n", "14.02\n", "7.\xff3\n", "25.1\n", "nan\n", "7.03\n")
+		assert.Equal(t, []string{"opening", "live", "7.020", "bad 7.0", "bad hello", "bad 14.02", `bad 7.\xff3`,
+			"bad 25.1", "bad nan", "7.030"}, b.states())
+		assert.EqualValues(t, 6, b.s.Health().Bad)
+		b.end()
+	})
+}
+
+func TestBadLinesAreHeldBackWhenTooMany(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n" + strings.Repeat("x\n", 100))
+		assert.Len(t, b.got(), 1+badPerSecond)
+		assert.EqualValues(t, 90, b.s.Health().Held)
+		b.end()
+	})
+}
+
+func TestLineThatBreaksOff(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n7.03\n7.")
+		b.wait(1500 * time.Millisecond)
+		b.send("02\n7.04\n")
+		assert.Equal(t, []string{"opening", "live", "7.030", "bad 7.", "7.040"}, b.states())
+		b.end()
+	})
+}
+
+// A receiver that lets it wait must not get old readings with new times.
+func TestSlowReceiver(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.reports = make(chan meter.Report)
+		b.run()
+		<-b.reports // opening
+		b.send("\n7.02\n7.03\n7.04\n")
+		assert.Equal(t, meter.Live, (<-b.reports).Link)
+		b.send("7.05\n7.06\n") // comes while 7.02 waits
+		b.wait(2 * time.Second)
+		assert.Equal(t, 7.02, (<-b.reports).Reading.Value)
+		synctest.Wait()
+		b.send("7\n7.08\n")
+		assert.Equal(t, 7.08, (<-b.reports).Reading.Value)
+		assert.EqualValues(t, 1, b.s.Health().Stale)
+		b.end()
+	})
+}
+
+func TestRunObeysWhileItSends(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.reports = make(chan meter.Report)
+		b.run() // blocks on the first report
+		b.end()
+	})
+}
+
+func TestAdapterBackUnderAnotherName(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n7.02\n")
+		b.states()
+		back := newFakePort()
+		b.mu.Lock()
+		b.ports = map[string]*fakePort{"port1": back, "port2": newFakePort()}
+		b.known = []Info{{Name: "port2", USB: true, VID: "1A2B", PID: "0001", Serial: "8"}}
+		b.mu.Unlock()
+		_ = b.port.Close()
+		b.wait(2 * time.Second)
+		assert.Equal(t, []string{"lost"}, b.states(), "another adapter of the kind is not taken for it")
+		b.mu.Lock()
+		b.known = append(b.known, Info{Name: "port1", USB: true, VID: "1A2B", PID: "0001", Serial: "7"})
+		b.mu.Unlock()
+		b.port = back
+		b.wait(time.Second)
+		b.send("7.03\n")
+		assert.Equal(t, []string{"opening", "live", "7.030"}, b.states())
+		assert.Equal(t, "serial port port1", b.s.String())
+		b.end()
+	})
+}
+
+func TestPortTakenByAnotherProgramMeanwhile(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.states()
+		b.mu.Lock()
+		b.deny = syscall.EBUSY
+		b.mu.Unlock()
+		_ = b.port.Close()
+		b.wait(3 * time.Second)
+		got := b.got()
+		require.Len(t, got, 2, "the loss and its cause, each said once")
+		assert.Contains(t, got[1], "in use by another program: close the other program")
+		b.port = newFakePort()
+		b.mu.Lock()
+		b.deny, b.ports["port0"] = nil, b.port
+		b.mu.Unlock()
+		b.wait(time.Second)
+		b.send("7.02\n")
+		assert.Equal(t, []string{"opening", "live", "7.020"}, b.states())
+		b.end()
+	})
+}
+
+func TestDeviceGoneWithoutAnError(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.mu.Lock()
+		b.ports = nil
+		b.mu.Unlock()
+		b.port.mu.Lock()
+		b.port.gone = true
+		b.port.mu.Unlock()
+		b.wait(3 * time.Second)
+		assert.Equal(t, []string{"opening", "lost"}, b.states())
+		b.cancel()
+		before := time.Now()
+		assert.ErrorIs(t, <-b.done, context.Canceled)
+		assert.Equal(t, before, time.Now())
+	})
+}
+
+func TestSourceThatIsNeverRunIsClosed(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		require.NoError(t, b.s.Close())
+		<-b.port.closed
+		require.NoError(t, b.s.Close())
+	})
+}
+
+func TestConfigRefused(t *testing.T) {
+	for name, c := range map[string]Config{
+		"no port": {}, "speed": {Name: "p", Baud: 7}, "bits": {Name: "p", Bits: 6}, "stop": {Name: "p", Stop: 3},
+		"interval": {Name: "p", Interval: time.Millisecond},
+	} {
+		_, err := Open(c)
+		assert.Error(t, err, name)
+		var o *OpenError
+		assert.False(t, errors.As(err, &o), name)
+	}
+}
+
+func TestModes(t *testing.T) {
+	var c Config
+	assert.Equal(t, "9600 8N1", c.Mode())
+	require.NoError(t, c.SetMode("1200 7e2"))
+	assert.Equal(t, Config{Baud: 1200, Bits: 7, Parity: Even, Stop: 2}, c)
+	assert.Equal(t, "1200 7E2", c.Mode())
+	for _, bad := range []string{"", "8N1", "9600 9N1", "9600 8X1", "9600 8N3", "9600 8N"} {
+		assert.Error(t, c.SetMode(bad), bad)
+	}
+	assert.Equal(t, "1200 7E2", c.Mode())
+}
+
+func TestQuietWaitsForASlowQuery(t *testing.T) {
+	c, err := Config{Name: "p", Query: "?", Interval: 10 * time.Second}.complete()
+	require.NoError(t, err)
+	assert.Equal(t, 12500*time.Millisecond, c.Quiet)
+}
