@@ -42,7 +42,7 @@ type Estimate struct {
 // The grid of time constants, s: a healthy electrode has 2–10 s, a poor one
 // 20–60 s (practice figures, derived; see the meter's guide).
 const (
-	gridSize = 24
+	gridSize = 32
 	tauMin   = 1.5
 	tauMax   = 70.0
 )

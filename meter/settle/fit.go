@@ -9,9 +9,47 @@ type fitted struct {
 	shape, scale                   float64           // of the noise variance
 }
 
-// Prior precisions of end value and of the two exponentials, in units of the
-// noise precision: wide enough to be no constraint, tight enough to be proper.
-var precision = [3]float64{1e-8, 1e-6, 1e-5}
+// Prior standard deviations, pH: of the end value, and of the exponentials
+// when nothing is known of the step. Wide enough to be no constraint.
+const (
+	endSD  = 20.0
+	stepSD = 5.0
+)
+
+// What is still to come is of the order of the step that is expected: a slow
+// tail far larger than the addition that caused it is not believed in.
+const (
+	stepShare = 2.0  // times the expected step
+	stepFloor = 0.03 // pH
+)
+
+// precisions are the prior precisions of end value and exponentials, in units
+// of the precision of the noise.
+func (l Learned) precisions(w Window) [3]float64 {
+	step := stepSD
+	if d := math.Abs(w.Expected - w.From); !math.IsNaN(d) {
+		step = math.Min(stepSD, stepShare*d+stepFloor)
+	}
+	noise := l.scale / l.shape
+	return [3]float64{noise / (endSD * endSD), noise / (step * step), noise / (step * step)}
+}
+
+// shapeError is how far an approach strays from the two exponentials,
+// relative to what is still to come.
+const shapeError = 0.03
+
+// weights make less of readings far from the last one: no electrode follows
+// two exponentials to the last digit, and the far readings would otherwise
+// decide by their number what the near ones show better.
+func (l Learned) weights(bins []Bin) []float64 {
+	out := make([]float64, len(bins))
+	noise, last := l.scale/l.shape, bins[len(bins)-1].Y
+	for i, b := range bins {
+		d := shapeError * (b.Y - last)
+		out[i] = 1 / (1 + d*d/noise)
+	}
+	return out
+}
 
 // fit sums over the grid, and over mixing or a slow tail as the second part.
 func (l Learned) fit(w Window) fitted {
@@ -23,10 +61,11 @@ func (l Learned) fit(w Window) fitted {
 		i    int
 	}
 	var nodes [2 * gridSize]node
+	prior, weight := l.precisions(w), l.weights(bins)
 	best := math.Inf(-1)
 	for i, tau := range tauGrid {
-		a := l.solve(bins, w.Since, last, tau, mixTau)
-		b := l.solve(bins, w.Since, last, tau, slowTail*tau)
+		a := l.solve(bins, weight, w.Since, prior, tau, mixTau)
+		b := l.solve(bins, weight, w.Since, prior, tau, slowTail*tau)
 		nodes[2*i] = node{a, l.logTau[i] + a.logEv + math.Log(1-tailPrior), i}
 		nodes[2*i+1] = node{b, l.logTau[i] + b.logEv + math.Log(tailPrior), i}
 		best = max(best, nodes[2*i].logW, nodes[2*i+1].logW)
@@ -64,26 +103,27 @@ type line struct {
 
 // solve is the closed normal–inverse-gamma posterior of
 // y = end + a e^(−t/τ₁) + b e^(−t/τ₂) + noise.
-func (l Learned) solve(bins []Bin, since float64, last Bin, tau1, tau2 float64) line {
+func (l Learned) solve(bins []Bin, weight []float64, since float64, prior [3]float64, tau1, tau2 float64) line {
+	last := bins[len(bins)-1]
 	var m [3][3]float64
 	var v [3]float64
 	yy := 0.0
 	for i := range m {
-		m[i][i] = precision[i]
+		m[i][i] = prior[i]
 	}
-	for _, b := range bins {
-		t, y := math.Max(0, b.T-since), b.Y-last.Y
+	for i := range bins {
+		t, y, k := math.Max(0, bins[i].T-since), bins[i].Y-last.Y, weight[i]
 		x1, x2 := math.Exp(-t/tau1), math.Exp(-t/tau2)
-		m[0][0]++
-		m[1][0] += x1
-		m[2][0] += x2
-		m[1][1] += x1 * x1
-		m[2][1] += x1 * x2
-		m[2][2] += x2 * x2
-		v[0] += y
-		v[1] += x1 * y
-		v[2] += x2 * y
-		yy += y * y
+		m[0][0] += k
+		m[1][0] += k * x1
+		m[2][0] += k * x2
+		m[1][1] += k * x1 * x1
+		m[2][1] += k * x1 * x2
+		m[2][2] += k * x2 * x2
+		v[0] += k * y
+		v[1] += k * x1 * y
+		v[2] += k * x2 * y
+		yy += k * y * y
 	}
 	c, logDet := factor(m)
 	u := c.forward(v)
