@@ -1,0 +1,47 @@
+package sim
+
+import (
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem"
+)
+
+// Need is the volume in L, as the labels count it, of a titrant that would
+// bring MadeUp to the goal if drops did not scatter; NaN for a titrant that
+// leads the other way or never gets there. Only who knows the truth can know it.
+func (b *Bench) Need(titrant string, goal float64) float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j := slices.Index(b.names, titrant)
+	if j < 0 {
+		return math.NaN()
+	}
+	ph := (goal - b.truth.Offset + 7*b.truth.Slope) / (1 + b.truth.Slope)
+	v := b.balance(ph, &b.bottles[j])
+	if !(v >= 0) || math.IsInf(v, 0) {
+		return math.NaN()
+	}
+	return v / math.Exp(at(b.truth.LnDrop, b.setup.Stocks[j].Dropper))
+}
+
+// balance is the volume of a bottle, L, that makes the beaker neutral at the
+// pH when made up: explicit but for the ionic strength and for water past the mark.
+func (b *Bench) balance(ph float64, bottle *chem.Composition) float64 {
+	v, strength := 0.0, b.local.Strength
+	for range 50 {
+		c := b.total.Plus(v, *bottle)
+		c.Water = math.Max(c.Water, b.finalKg)
+		bal := b.use.ChargeAt(ph, strength, &c)
+		per, _ := b.use.ChargeIn(ph, bal.Strength, bottle)
+		dv := -bal.Charge / per
+		v, strength = v+dv, bal.Strength
+		if math.Abs(dv) <= 1e-9*math.Abs(v) {
+			return v
+		}
+		if v < -b.total.Water || math.IsNaN(v) {
+			break
+		}
+	}
+	return math.NaN()
+}

@@ -1,0 +1,151 @@
+package trial
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"time"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+)
+
+// Limits of the coach and what it is asked to live with.
+var coachLimits = limits{additions: 60, seconds: 3600}
+
+// patience is how long a check that has been confirmed may stand, s, before
+// the person gives up.
+const patience = 120.0
+
+// coached plays the bench as the coach says. With wait above 0 the person
+// looks at the advice only that many seconds after each addition.
+func coached(wait float64) func(*Bench, string, io.Writer) (Outcome, error) {
+	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
+		k, err := keeper(b)
+		if err != nil {
+			return Outcome{}, err
+		}
+		g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
+		if err != nil {
+			return Outcome{}, err
+		}
+		p := pupil{game: g, keeper: k}
+		for !g.over() && !g.out.Stopped {
+			if err := p.second(wait); err != nil {
+				return Outcome{}, err
+			}
+		}
+		return g.end(), nil
+	}
+}
+
+// keeper opens a run on the plan of the bench that nobody records.
+func keeper(b *Bench) (*run.Keeper, error) {
+	plan, err := json.Marshal(b.Plan)
+	if err != nil {
+		return nil, fmt.Errorf("trial: %w", err)
+	}
+	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan}}
+	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
+	k, err := run.NewKeeper(first, &run.Discard{}, at)
+	if err != nil {
+		return nil, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
+	}
+	return k, nil
+}
+
+// pupil is a person who does what the coach says.
+type pupil struct {
+	*game
+	keeper    *run.Keeper
+	touched   float64 // when something was last added
+	confirmed []string
+	checking  float64 // since when a confirmed check has stood; 0 when none does
+}
+
+func (p *pupil) second(wait float64) error {
+	p.game.second()
+	r := p.sim.Sample()
+	if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: run.Recorded(r)}); err != nil {
+		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+	}
+	if p.t-p.touched < wait {
+		return nil
+	}
+	v := p.keeper.Look(p.t)
+	p.aim = v.Advice.Aim
+	if p.story != nil {
+		p.tell(v)
+	}
+	if v.Advice.Do != coach.Check {
+		p.checking = 0
+	}
+	switch v.Advice.Do {
+	case coach.Stop:
+		p.out.Stopped = true
+	case coach.Check:
+		return p.check(v.Advice)
+	case coach.Add:
+		return p.give(v)
+	}
+	return nil
+}
+
+func (p *pupil) give(v run.View) error {
+	a, err := p.keeper.State.Addition(v.Titrant, v.Advice.Drops, 0)
+	if err != nil {
+		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+	}
+	if err := p.add(v.Advice.Stock, v.Advice.Drops); err != nil {
+		return err
+	}
+	p.touched = p.t
+	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a})
+}
+
+// check looks at what the coach complains about, confirms and goes on; the
+// same complaint again for long means that the run is stuck.
+func (p *pupil) check(a coach.Advice) error {
+	codes := a.Codes()
+	if slices.Contains(p.confirmed, codes[0]) {
+		if p.checking == 0 {
+			p.checking = p.t
+		}
+		if p.t-p.checking >= patience {
+			p.out.Stuck = codes[0]
+		}
+		return nil
+	}
+	if a.Reason == coach.Mistaken {
+		p.name(codes)
+	}
+	p.confirmed = append(p.confirmed, codes...)
+	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Confirmed})
+}
+
+// name notes what a check names, the likeliest first.
+func (p *pupil) name(codes []string) {
+	first := p.bench.rightly(codes[0])
+	p.out.Right = first && (len(p.out.Named) == 0 || p.out.Right)
+	p.out.Among = p.out.Among || slices.ContainsFunc(codes, p.bench.rightly)
+	p.out.Named = append(p.out.Named, codes)
+}
+
+// tell writes one line of the story.
+func (p *pupil) tell(v run.View) {
+	s, a := v.Settling, v.Advice
+	fmt.Fprintf(p.story, "%5.0f s  reads %.*f  electrode %.3f of %.3f  end %.3f ± %.3f (can be %.3f) %s, tau %.1f of %.1f  aim %.3f  %s %s",
+		p.t, v.Decimals, v.PH, p.sim.Shown(), p.sim.True(), s.End, s.SD, s.FinalSD, s.State, s.Tau, p.bench.Truth.Tau, a.Aim, a.Do, a.Reason)
+	if a.Do == coach.Add {
+		fmt.Fprintf(p.story, ": %g drops of %s, to %.3f (%.3f to %.3f), chance %.4f", a.Drops, v.Titrant, a.After, a.Low, a.High, a.Chance)
+	}
+	for i, m := range a.Mistakes {
+		fmt.Fprintf(p.story, "%s %s", []string{":", ","}[min(i, 1)], m.Name)
+	}
+	if len(a.Mistakes) > 0 {
+		fmt.Fprintf(p.story, " (%.3f)", a.Weight)
+	}
+	fmt.Fprintln(p.story)
+}

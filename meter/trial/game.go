@@ -1,0 +1,122 @@
+package trial
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"example.org/halfdrop/meter/sim"
+)
+
+// Outcome is what became of one bench in the hands of one strategy.
+type Outcome struct {
+	Seed      uint64
+	Strategy  string
+	System    string
+	Gross     Gross
+	Drops     float64 // of the coarse stock that the plan needs
+	Stopped   bool    // the strategy said that it was done
+	In        bool    // and it was: made up to the mark, within the tolerance
+	Over      bool    // settled past aim and tolerance between additions
+	Back      bool    // titrated back with the opposite stock
+	Additions int
+	Seconds   float64 // until it stopped
+	Final     float64 // pH shown when made up
+	Target    float64
+	Worst     float64    // how far past the aim it ever was, pH
+	Named     [][]string // what each check named, the likeliest first
+	Right     bool       // a mistake was named, and the likeliest was right every time
+	Among     bool       // what is wrong was among the names
+	Stuck     string     // why it gave up; empty when it did not
+}
+
+// slack is how far the meter may be off before a tolerance counts as missed.
+const slack = 0.005
+
+// limits end a hopeless run.
+type limits struct {
+	additions int
+	seconds   float64
+}
+
+// game is a bench being played: the person's hands and eyes.
+type game struct {
+	bench  *Bench
+	sim    *sim.Bench
+	t      float64
+	dir    float64 // +1 when the truth leads up to the aim at the start, -1 down
+	aim    float64 // as the strategy has it now
+	moved  bool    // since the last look between additions
+	limits limits
+	out    Outcome
+	story  io.Writer
+}
+
+func newGame(b *Bench, strategy string, aim float64, l limits, story io.Writer) (*game, error) {
+	s, err := sim.New(b.Setup, b.Truth)
+	if err != nil {
+		return nil, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
+	}
+	g := &game{bench: b, sim: s, aim: aim, limits: l, story: story, dir: 1}
+	if aim < s.True() {
+		g.dir = -1
+	}
+	g.out = Outcome{Seed: b.Seed, Strategy: strategy, System: b.System, Gross: b.Gross, Drops: b.Drops, Target: b.Setup.Target, Worst: math.Inf(-1)}
+	return g, nil
+}
+
+// second lets one second pass.
+func (g *game) second() {
+	g.t++
+	g.sim.Advance(g.t)
+}
+
+// over reports whether the run must be given up.
+func (g *game) over() bool {
+	switch {
+	case g.t >= g.limits.seconds:
+		g.out.Stuck = "time"
+	case g.out.Additions >= g.limits.additions:
+		g.out.Stuck = "additions"
+	}
+	return g.out.Stuck != ""
+}
+
+// between looks, behind the person's back, where the beaker stands before it
+// is touched again.
+func (g *game) between() {
+	if !g.moved {
+		return
+	}
+	g.moved = false
+	past := g.dir * (g.sim.True() - g.aim)
+	g.out.Worst = math.Max(g.out.Worst, past)
+	g.out.Over = g.out.Over || past > g.bench.Setup.Tolerance+slack
+}
+
+// add drips.
+func (g *game) add(stock int, drops float64) error {
+	g.between()
+	up := (stock != opposite) == g.bench.Up
+	if up != (g.dir > 0) {
+		g.out.Back = true
+	}
+	if err := g.sim.Dispense(g.bench.Setup.Stocks[stock].Name, drops, 0); err != nil {
+		return fmt.Errorf("trial: seed %d: %w", g.bench.Seed, err)
+	}
+	g.out.Additions++
+	g.moved = true
+	if g.story != nil {
+		fmt.Fprintf(g.story, "%5.0f s  >>> %g drops of %s; now truly %.3f, made up %.3f, aim %.3f\n",
+			g.t, drops, g.bench.Setup.Stocks[stock].Name, g.sim.True(), g.sim.MadeUp(), g.aim)
+	}
+	return nil
+}
+
+// end closes the run.
+func (g *game) end() Outcome {
+	g.between()
+	g.out.Seconds, g.out.Final = g.t, g.sim.MadeUp()
+	g.out.In = g.out.Stopped && math.Abs(g.out.Final-g.out.Target) <= g.bench.Setup.Tolerance+slack
+	return g.out
+}

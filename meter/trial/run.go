@@ -1,0 +1,124 @@
+package trial
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+	"sync"
+	"sync/atomic"
+)
+
+// Strategy is a way of titrating.
+type Strategy struct {
+	Name  string // for the command line
+	Title string // for people
+	play  func(*Bench, string, io.Writer) (Outcome, error)
+}
+
+// Strategies are all strategies, the coach among them, in the order of the table.
+func Strategies() []Strategy {
+	return []Strategy{
+		{"single", "one drop at a time", byRule(dropwise)},
+		{"most", "90 % of the plan, then dropwise", byRule(mostAtOnce)},
+		{"slope", "70 % of the local slope", byRule(bySlope)},
+		{"coach", "the coach", coached(0)},
+		{"coach30", "the coach, always waiting 30 s", coached(30)},
+		{"limit", "the limit: all known but the scatter", knowing},
+	}
+}
+
+// ParseStrategies are the strategies of a list of names with commas; all when
+// it is empty.
+func ParseStrategies(list string) ([]Strategy, error) {
+	if strings.TrimSpace(list) == "" {
+		return Strategies(), nil
+	}
+	var out []Strategy
+next:
+	for name := range strings.SplitSeq(list, ",") {
+		for _, s := range Strategies() {
+			if s.Name == strings.TrimSpace(name) {
+				out = append(out, s)
+				continue next
+			}
+		}
+		return nil, fmt.Errorf("trial: no strategy %q: single, most, slope, coach, coach30, limit", name)
+	}
+	return out, nil
+}
+
+// Play plays a bench; with a story not nil, every second is written to it.
+func (s Strategy) Play(b *Bench, story io.Writer) (Outcome, error) {
+	return s.play(b, s.Name, story)
+}
+
+// Options say what to run.
+type Options struct {
+	Runs       int
+	Tier       Tier
+	Seed       uint64 // of the first bench; the next has the next number
+	Strategies []Strategy
+	Workers    int // benches played at the same time; 1 when less
+	// Progress is told after each bench how many are done; it may be nil and
+	// is never called twice at once.
+	Progress func(done, total int)
+}
+
+// Run plays every strategy on every bench. When ctx ends, it returns the table
+// of the benches that were played to the end, with ctx's error.
+func Run(ctx context.Context, o Options) (Table, error) {
+	results := make([][]Outcome, o.Runs)
+	var next, done atomic.Int64
+	var mu sync.Mutex
+	var failed error
+	var wg sync.WaitGroup
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	for range max(1, o.Workers) {
+		wg.Go(func() {
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= o.Runs {
+					return
+				}
+				list, err := playAll(ctx, o, o.Seed+uint64(i))
+				if err != nil {
+					cancel(err)
+					return
+				}
+				results[i] = list
+				if n := int(done.Add(1)); list != nil && o.Progress != nil {
+					mu.Lock()
+					o.Progress(n, o.Runs)
+					mu.Unlock()
+				}
+			}
+		})
+	}
+	wg.Wait()
+	if ctx.Err() != nil {
+		failed = context.Cause(ctx)
+	}
+	return tabulate(o, results), failed
+}
+
+// playAll plays all strategies on the bench of a seed; nil when ctx ended.
+func playAll(ctx context.Context, o Options, seed uint64) ([]Outcome, error) {
+	b, err := Draw(o.Tier, seed)
+	if err != nil {
+		return nil, err
+	}
+	var out []Outcome
+	for _, s := range o.Strategies {
+		if ctx.Err() != nil {
+			return nil, nil
+		}
+		r, err := s.Play(b, nil)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}

@@ -1,0 +1,121 @@
+package trial
+
+import (
+	"math"
+	"slices"
+)
+
+// Table is what a trial found, a row for each strategy.
+type Table struct {
+	Tier Tier
+	Seed uint64
+	Runs int // benches played to the end
+	Rows []Row
+}
+
+// Row is one strategy over all benches. Shares are from 0 to 1, NaN when
+// there was nothing to take a share of.
+type Row struct {
+	Strategy Strategy
+	In       float64 // in tolerance when made up
+	Over     float64 // overshoot
+	Back     float64 // titrated back
+	GaveUp   float64
+	Adds     Stat
+	Seconds  Stat
+	Coached  bool
+	Gross    int     // benches with a gross mistake
+	Named    float64 // of those, with a mistake named
+	Right    float64 // of those, with the likeliest name right every time
+	Among    float64 // of those, with the right name among those given
+	False    float64 // of sound benches, with a mistake named
+	Confused Confusion
+	Outcomes []Outcome // in the order of the seeds
+}
+
+// Stat describes a list of numbers.
+type Stat struct{ Mean, Median, P95, Max float64 }
+
+// Confusion counts, by true mistake, the kinds of what was named first.
+type Confusion map[Gross]map[string]int
+
+func tabulate(o Options, results [][]Outcome) Table {
+	t := Table{Tier: o.Tier, Seed: o.Seed}
+	for _, list := range results {
+		if list != nil {
+			t.Runs++
+		}
+	}
+	for j, s := range o.Strategies {
+		row := Row{Strategy: s, Coached: s.Name == "coach" || s.Name == "coach30", Confused: Confusion{}}
+		for _, list := range results {
+			if list != nil {
+				row.Outcomes = append(row.Outcomes, list[j])
+			}
+		}
+		row.count()
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func (r *Row) count() {
+	var adds, secs []float64
+	in, over, back, gave := 0, 0, 0, 0
+	named, right, among, alarms, sound := 0, 0, 0, 0, 0
+	for _, o := range r.Outcomes {
+		adds, secs = append(adds, float64(o.Additions)), append(secs, o.Seconds)
+		in, over, back, gave = in+one(o.In), over+one(o.Over), back+one(o.Back), gave+one(o.Stuck != "")
+		has := len(o.Named) > 0
+		if o.Gross == Sound {
+			sound++
+			alarms += one(has)
+		} else {
+			r.Gross++
+			named, right, among = named+one(has), right+one(o.Right), among+one(o.Among)
+		}
+		r.Confused.add(o)
+	}
+	n := len(r.Outcomes)
+	r.In, r.Over, r.Back, r.GaveUp = share(in, n), share(over, n), share(back, n), share(gave, n)
+	r.Named, r.Right, r.Among, r.False = share(named, r.Gross), share(right, r.Gross), share(among, r.Gross), share(alarms, sound)
+	r.Adds, r.Seconds = stat(adds), stat(secs)
+}
+
+func (c Confusion) add(o Outcome) {
+	if c[o.Gross] == nil {
+		c[o.Gross] = map[string]int{}
+	}
+	first := "nothing"
+	if len(o.Named) > 0 {
+		first = kind(o.Named[0][0])
+	}
+	c[o.Gross][first]++
+}
+
+func one(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func share(k, n int) float64 {
+	if n == 0 {
+		return math.NaN()
+	}
+	return float64(k) / float64(n)
+}
+
+func stat(x []float64) Stat {
+	if len(x) == 0 {
+		return Stat{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
+	}
+	slices.Sort(x)
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	rank := func(p float64) float64 { return x[min(len(x)-1, int(math.Ceil(p*float64(len(x))))-1)] }
+	return Stat{Mean: sum / float64(len(x)), Median: rank(0.5), P95: rank(0.95), Max: x[len(x)-1]}
+}
