@@ -1,0 +1,147 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime"
+	"strings"
+
+	"github.com/mattn/go-isatty"
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/meter/trial"
+)
+
+// trialFlags are the flags of halfdrop trial.
+type trialFlags struct {
+	runs, workers, wrong int
+	tier, strategies     string
+	seed, story          uint64
+	csv, json            bool
+}
+
+func newTrialCommand() *cobra.Command {
+	var f trialFlags
+	cmd := &cobra.Command{
+		Use:   "trial",
+		Short: "The coach against other strategies over many virtual benches",
+		Long: `Plays many random virtual benches with several strategies, second by second,
+and prints what became of the buffers. The same seed gives the same table.
+
+The tiers are ordinary (usual care, a healthy electrode) and harsh (unknown
+dropper, old stocks, a slow electrode, and a gross mistake in half of the runs).
+The strategies are single, most, slope, coach, coach30 and limit.`,
+		Example: `  halfdrop trial --runs 200
+  halfdrop trial --tier harsh --strategies coach,limit --csv
+  halfdrop trial --tier harsh --story 17`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if cmd.Flags().Changed("story") {
+				return f.tell(cmd.OutOrStdout())
+			}
+			return f.play(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
+		},
+	}
+	fl := cmd.Flags()
+	fl.IntVar(&f.runs, "runs", 1000, "how many benches")
+	fl.StringVar(&f.tier, "tier", "ordinary", "ordinary or harsh")
+	fl.Uint64Var(&f.seed, "seed", 1, "seed of the first bench; the others count on from it")
+	fl.StringVar(&f.strategies, "strategies", "", "names with commas; all when left out")
+	fl.IntVar(&f.workers, "workers", runtime.NumCPU(), "benches played at the same time")
+	fl.IntVar(&f.wrong, "wrong", 0, "list up to this many benches that went wrong for the coach")
+	fl.Uint64Var(&f.story, "story", 0, "play the bench of this seed only and tell every second of it")
+	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
+	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
+	cmd.MarkFlagsMutuallyExclusive("csv", "json")
+	return cmd
+}
+
+// options checks the flags.
+func (f *trialFlags) options() (trial.Options, error) {
+	o := trial.Options{Runs: f.runs, Seed: f.seed, Workers: f.workers}
+	var err error
+	if o.Tier, err = trial.ParseTier(f.tier); err != nil {
+		return o, usageError(err, "--tier ordinary or --tier harsh")
+	}
+	if o.Strategies, err = trial.ParseStrategies(f.strategies); err != nil {
+		return o, usageError(err, "see halfdrop trial --help")
+	}
+	if f.runs < 1 || f.runs > 1_000_000 {
+		return o, usageError(fmt.Errorf("--runs %d: from 1 to 1000000 is wanted", f.runs))
+	}
+	return o, nil
+}
+
+// tell plays one bench and tells its story, by the coach unless one other
+// strategy is named.
+func (f *trialFlags) tell(out io.Writer) error {
+	if f.strategies == "" {
+		f.strategies = "coach"
+	}
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	for _, s := range o.Strategies {
+		if _, err := trial.Story(out, o.Tier, f.story, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	bar := func() {}
+	if file, ok := talk.(*os.File); ok && isatty.IsTerminal(file.Fd()) {
+		o.Progress = func(done, total int) { fmt.Fprintf(talk, "\r%s", progressLine(done, total)) }
+		bar = func() { fmt.Fprintf(talk, "\r%s\r", strings.Repeat(" ", progressWidth)) }
+	}
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt)
+	defer stop()
+	table, failed := trial.Run(ctx, o)
+	bar()
+	interrupted := ctx.Err() != nil
+	if failed != nil && !interrupted {
+		return failed
+	}
+	if err := f.write(out, table); err != nil {
+		return err
+	}
+	if interrupted {
+		return &exitError{code: exitInterrupted, err: fmt.Errorf("interrupted: %d of %d benches were played", table.Runs, o.Runs)}
+	}
+	return nil
+}
+
+func (f *trialFlags) write(out io.Writer, t trial.Table) error {
+	switch {
+	case f.csv:
+		return t.WriteCSV(out)
+	case f.json:
+		return t.WriteJSON(out)
+	}
+	if err := t.WriteText(out); err != nil {
+		return err
+	}
+	if f.wrong > 0 {
+		t.WriteFailures(out, f.wrong)
+	}
+	return nil
+}
+
+// progressWidth is the width of the progress line, cells.
+const progressWidth = 56
+
+func progressLine(done, total int) string {
+	const bar = 30
+	n := bar * done / max(total, 1)
+	line := fmt.Sprintf("%s%s %d of %d benches", strings.Repeat("█", n), strings.Repeat("░", bar-n), done, total)
+	return fmt.Sprintf("%-*s", progressWidth, line)
+}
