@@ -1,0 +1,172 @@
+// Package curve predicts a titration curve: the pH of a beaker against the
+// volume of a titrant, the volume for a pH, and how sure that is.
+//
+// Incomplete: one titrant at a time, and the temperature stays that of the
+// beaker whatever is dripped in.
+package curve
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+)
+
+// ErrUnreachable says that no volume of the titrant gives the pH.
+var ErrUnreachable = errors.New("no volume of this titrant gives that pH")
+
+// Curve is a beaker and a titrant at one temperature. It is not changed by
+// use and may be shared between goroutines.
+type Curve struct {
+	model  *chem.Model
+	beaker chem.Composition
+	litre  chem.Composition // one litre of titrant
+}
+
+// New is the curve of dripping a titrant, given by one litre of it, into a
+// beaker, at the beaker's temperature. A titrant of no volume and no water is
+// allowed: the beaker then keeps its volume, as when made up to a mark.
+func New(beaker, perLitre chem.Solution, opts ...chem.Option) (*Curve, error) {
+	if err := beaker.Validate(); err != nil {
+		return nil, fmt.Errorf("curve: beaker: %w", err)
+	}
+	all := chem.Mix(beaker, perLitre)
+	if err := all.At(beaker.Temp).Validate(); err != nil {
+		return nil, fmt.Errorf("curve: titrant: %w", err)
+	}
+	sys := make([]*chem.System, len(all.Systems))
+	for i, t := range all.Systems {
+		sys[i] = t.System
+	}
+	c := &Curve{}
+	var err error
+	if c.model, err = chem.NewModel(beaker.Temp, sys, opts...); err != nil {
+		return nil, fmt.Errorf("curve: %w", err)
+	}
+	if c.beaker, err = c.model.Compose(beaker); err != nil {
+		return nil, fmt.Errorf("curve: %w", err)
+	}
+	if c.litre, err = c.model.Compose(perLitre); err != nil {
+		return nil, fmt.Errorf("curve: %w", err)
+	}
+	return c, nil
+}
+
+// Temp is the temperature of the curve.
+func (c *Curve) Temp() chem.Celsius { return c.model.Temp() }
+
+// PHAt is the pH after a volume of titrant. The volume must not be negative.
+func (c *Curve) PHAt(v chem.Volume) (float64, error) {
+	if !(v >= 0) || math.IsInf(float64(v), 0) {
+		return 0, fmt.Errorf("curve: volume %g mL: zero or more is wanted", v.Millilitres())
+	}
+	x := c.beaker.Plus(v.Litres(), c.litre)
+	e, err := c.model.Solve(&x)
+	if err != nil {
+		return 0, fmt.Errorf("curve: at %g mL: %w", v.Millilitres(), err)
+	}
+	return e.PH, nil
+}
+
+// VolumeAt is the volume of titrant that brings the beaker to a pH.
+//
+// It is explicit: at a given pH and ionic strength the charges of beaker and
+// titrant are numbers, and the volume is minus their ratio. Only the ionic
+// strength that goes with the answer is made consistent by repetition, and in
+// an ideal solution once is enough. A pH that the titrant leads away from, or
+// never reaches, is ErrUnreachable.
+func (c *Curve) VolumeAt(ph float64) (chem.Volume, error) {
+	if !(ph > -2 && ph < 16) {
+		return 0, fmt.Errorf("curve: pH %g: between −2 and 16 is wanted", ph)
+	}
+	strength := 0.5 * c.beaker.Strength / c.beaker.Water
+	if strength == 0 {
+		strength = 1e-6
+	}
+	var last, lastGap float64
+	for n := range 200 {
+		v, next := c.volumeIn(ph, strength)
+		if !(next >= 0 && next < 1e3) {
+			break
+		}
+		gap := next - strength
+		if math.Abs(gap) <= 1e-13*next {
+			// A hair below nothing is nothing: the pH itself is good to 1e-10.
+			if v < -1e-9*c.beaker.Water || !(v < 1e6) {
+				break
+			}
+			return chem.Volume(math.Max(v, 0)), nil
+		}
+		// Secant on the gap, a plain repetition where that would not help.
+		step := gap
+		if n > 0 && gap != lastGap {
+			if s := -gap * (strength - last) / (gap - lastGap); strength+s > 0 && math.Abs(s) < 4*math.Abs(gap) {
+				step = s
+			}
+		}
+		last, lastGap = strength, gap
+		strength += step
+	}
+	return 0, fmt.Errorf("curve: pH %.2f: %w", ph, ErrUnreachable)
+}
+
+// volumeIn is the volume, in L, for a pH at an assumed ionic strength, and the
+// ionic strength that results; for a negative volume that of the beaker alone.
+func (c *Curve) volumeIn(ph, strength float64) (v, next float64) {
+	qb, sb := c.model.HeldAt(ph, strength, &c.beaker)
+	qt, st := c.model.HeldAt(ph, strength, &c.litre)
+	v = -qb / qt
+	if !(v > 0) || math.IsInf(v, 0) {
+		return v, 0.5 * sb / c.beaker.Water
+	}
+	return v, 0.5 * (sb + v*st) / (c.beaker.Water + v*c.litre.Water)
+}
+
+// Point is one point of the curve.
+type Point struct {
+	Volume   chem.Volume // of titrant added
+	PH       float64
+	Low      float64 // the band: one standard deviation below
+	High     float64 // and above
+	Strength float64 // ionic strength, mol/kg
+	Slope    float64 // dpH/dv, per litre of titrant
+}
+
+// Points are n points from nothing added to a volume, at equal distances,
+// with no band. The cost is linear in n and in the systems.
+func (c *Curve) Points(to chem.Volume, n int) ([]Point, error) {
+	if !(to > 0) || math.IsInf(float64(to), 0) {
+		return nil, fmt.Errorf("curve: up to %g mL: a volume above zero is wanted", to.Millilitres())
+	}
+	if n < 2 {
+		return nil, fmt.Errorf("curve: %d points: two or more are wanted", n)
+	}
+	out := make([]Point, n)
+	step := to.Litres() / float64(n-1)
+	ph, strength := math.NaN(), math.NaN()
+	for i := range out {
+		v := step * float64(i)
+		x := c.beaker.Plus(v, c.litre)
+		e, err := c.model.SolveNear(&x, ph, strength)
+		if err != nil {
+			return nil, fmt.Errorf("curve: at %g mL: %w", 1e3*v, err)
+		}
+		out[i] = Point{Volume: chem.Volume(v), PH: e.PH, Low: e.PH, High: e.PH, Strength: e.Strength}
+		ph, strength = e.PH, e.Strength
+		if i > 0 { // a straight line ahead is nearer than standing still
+			ph += e.PH - out[i-1].PH
+			strength += e.Strength - out[i-1].Strength
+		}
+	}
+	slopes(out)
+	return out, nil
+}
+
+// slopes fills in dpH/dv by differences of neighbours.
+func slopes(p []Point) {
+	for i := range p {
+		a, b := max(i-1, 0), min(i+1, len(p)-1)
+		p[i].Slope = (p[b].PH - p[a].PH) / (p[b].Volume - p[a].Volume).Litres()
+	}
+}
