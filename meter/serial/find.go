@@ -220,7 +220,7 @@ func (p *probe) ask(seen verdict) {
 
 // try listens at one speed, after a question or without, for as long as wait or
 // until the bytes say what they are.
-func (p *probe) try(mode, question string, wait time.Duration) (seen verdict) {
+func (p *probe) try(mode, question string, wait time.Duration) verdict {
 	c := p.cfg
 	if c.SetMode(mode) != nil || p.port.setMode(c) != nil {
 		return nothing // this adapter cannot do it
@@ -237,11 +237,12 @@ func (p *probe) try(mode, question string, wait time.Duration) (seen verdict) {
 		held.skipping = false // what comes is the answer
 	}
 	var all []byte
+	texts := 0 // whole lines of text
 	buf := make([]byte, 256)
 	for p.now().Sub(began) < wait && p.ctx.Err() == nil {
 		n, err := p.port.Read(buf)
 		if err != nil {
-			return seen
+			break
 		}
 		all = append(all, buf[:n]...)
 		whole, _ := held.feed(p.now(), buf[:n])
@@ -249,17 +250,24 @@ func (p *probe) try(mode, question string, wait time.Duration) (seen verdict) {
 			if p.accept(c, line) {
 				return readable
 			}
+			if len(line) > 2 && frame.Noise(line) == 0 {
+				texts++
+			}
 		}
-		switch {
-		case len(all) >= garbledAt && frame.Noise(all) > noisy:
+		if len(all) >= garbledAt && frame.Noise(all) > noisy {
 			return garbage
-		case len(all) > 0 && frame.Noise(all) > noisy:
-			seen = garbage
-		case len(all) >= 4 && question == "":
-			seen, wait = text, listenText
+		}
+		if n > 0 && question == "" && frame.Noise(all) == 0 {
+			wait = listenText // it may be the right speed: give it time for a line
 		}
 	}
-	return seen
+	switch {
+	case texts > 0 && frame.Noise(all) < noisy/2:
+		return text
+	case len(all) > 0:
+		return garbage
+	}
+	return nothing
 }
 
 // accept takes a line that is a reading, and with it the port and its mode.

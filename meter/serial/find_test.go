@@ -17,13 +17,6 @@ import (
 	"example.org/halfdrop/meter/serial/serialtest"
 )
 
-// needSpeeds skips where a pseudo-terminal does not show the speed it is set to.
-func needSpeeds(t *testing.T) {
-	if runtime.GOOS != "linux" {
-		t.Skip("SKIPPED: only Linux shows the speed of a pseudo-terminal")
-	}
-}
-
 func search(t *testing.T, names ...string) (serial.Found, []string, time.Duration, error) {
 	t.Helper()
 	var said []string
@@ -48,24 +41,21 @@ func TestFindStreaming(t *testing.T) {
 	require.NoError(t, s.Close())
 }
 
-// A meter at every speed that is tried, a line a second: found, and garbage
-// said to be such.
+// A meter at another speed, a line a second: found, and garbage said to be such.
 func TestFindAnotherSpeed(t *testing.T) {
-	needSpeeds(t)
-	t.Parallel()
-	for baud, mode := range map[int]string{19200: "19200 8N1", 1200: "1200 8N1", 115200: "115200 8N1", 2400: "2400 8N1"} {
-		t.Run(mode, func(t *testing.T) {
-			t.Parallel()
-			m := plug(t)
-			m.Speak(baud)
-			m.Stream(time.Second, lineOf("pH %.3f 25.1 C\r\n"))
-			f, _, took, err := search(t, m.Path())
-			require.NoError(t, err)
-			assert.Equal(t, mode, f.Config.Mode())
-			assert.Contains(t, m.Sent(), f.Reading.Raw+"\r\n")
-			assert.Less(t, took, serial.FindTime)
-		})
+	if runtime.GOOS != "linux" {
+		t.Skip("SKIPPED: only Linux shows the speed of a pseudo-terminal")
 	}
+	t.Parallel()
+	m := plug(t)
+	m.Speak(19200)
+	m.Stream(time.Second, lineOf("pH %.3f 25.1 C\r\n"))
+	f, said, took, err := search(t, m.Path())
+	require.NoError(t, err)
+	assert.Equal(t, "19200 8N1", f.Config.Mode())
+	assert.Contains(t, m.Sent(), f.Reading.Raw+"\r\n")
+	assert.Contains(t, said, m.Path()+": no text at 9600 8N1")
+	assert.Less(t, took, serial.FindTime)
 }
 
 // Seven bits and even parity, received as eight bits.
@@ -89,25 +79,6 @@ func evenParity(s string) string {
 	return string(b)
 }
 
-func TestFindByAsking(t *testing.T) {
-	needSpeeds(t)
-	t.Parallel()
-	m := plug(t)
-	m.Speak(19200)
-	m.Answer(func(q string) string {
-		if q == "MEAS:PH?" {
-			return q + "\r\n+7.02100E+00\n"
-		}
-		return ""
-	})
-	f, _, took, err := search(t, m.Path())
-	require.NoError(t, err)
-	assert.Equal(t, "19200 8N1", f.Config.Mode())
-	assert.Equal(t, "MEAS:PH?\r\n", f.Config.Query)
-	assert.Equal(t, 7.021, f.Reading.Value)
-	assert.Less(t, took, serial.FindTime)
-}
-
 func TestFindTheRightOneOfThree(t *testing.T) {
 	t.Parallel()
 	silent, other, right := plug(t), plug(t), plug(t)
@@ -117,20 +88,6 @@ func TestFindTheRightOneOfThree(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, right.Path(), f.Config.Name)
 	assert.Less(t, took, 3*time.Second)
-}
-
-func TestFindNothing(t *testing.T) {
-	t.Parallel()
-	silent, other := plug(t), plug(t)
-	other.Stream(100*time.Millisecond, func() string { return "weight 12.0021 g\r\n" })
-	_, _, took, err := search(t, silent.Path(), other.Path(), "/dev/does-not-exist")
-	var f *serial.FindError
-	require.ErrorAs(t, err, &f)
-	assert.ErrorContains(t, err, silent.Path()+": nothing came at any speed, and no question was answered")
-	assert.ErrorContains(t, err, other.Path()+": lines came, and none was a reading")
-	assert.ErrorContains(t, err, "/dev/does-not-exist: no such port")
-	assert.Contains(t, serial.Hint(err), "dialect")
-	assert.Less(t, took, serial.FindTime+500*time.Millisecond)
 }
 
 func TestFindObeys(t *testing.T) {

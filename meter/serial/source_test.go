@@ -27,6 +27,8 @@ type fakePort struct {
 	wrote   []string
 	flushed int
 	gone    bool
+	mode    Config
+	answers func(mode Config, query string) string // nil for a meter that answers nothing
 }
 
 func newFakePort() *fakePort {
@@ -48,6 +50,11 @@ func (p *fakePort) Write(b []byte) (int, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.wrote = append(p.wrote, string(b))
+	if p.answers != nil {
+		if s := p.answers(p.mode, string(b)); s != "" {
+			p.in <- s
+		}
+	}
 	return len(b), nil
 }
 
@@ -69,8 +76,15 @@ func (p *fakePort) flushInput() error {
 	}
 }
 
-func (p *fakePort) flushOutput() error   { return nil }
-func (p *fakePort) setMode(Config) error { return nil }
+func (p *fakePort) flushOutput() error { return nil }
+
+func (p *fakePort) setMode(c Config) error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.mode = c
+	return nil
+}
+
 func (p *fakePort) present() bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()
