@@ -26,6 +26,7 @@ type View struct {
 	Advice   coach.Advice
 	Titrant  string // of Advice, when it is about an addition
 	Titrants []string
+	PerLitre []float64 // labelled charge of a litre of each titrant, mol; acid below zero
 
 	HasReading bool
 	PH         float64 // the last reading as the meter shows it
@@ -68,8 +69,9 @@ func (s State) Look(now float64) View {
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), true
 	}
-	for _, st := range s.Setup.Stocks {
+	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
+		v.PerLitre = append(v.PerLitre, s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Litre}))
 	}
 	if s.ended != nil {
 		v.Outcome = s.ended.Outcome

@@ -1,0 +1,101 @@
+package tui
+
+import (
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
+)
+
+// binding is a key with what it does. The help and the hints are built from
+// the table of them, so that no key can be without words.
+type binding struct {
+	keys []string // as bubbletea names them, single runes as themselves
+	name string   // as printed on the key
+	does string   // a sentence for the help
+	act  func(m *Model, key string) tea.Cmd
+}
+
+// bindings are the keys of a run, in the order of the help.
+var bindings = []binding{
+	{[]string{"enter"}, "Enter", "record: what is typed, what was counted, else the addition advised", (*Model).pressEnter},
+	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "type how many drops were added; 0.5 is half a drop", (*Model).pressDigit},
+	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
+	{[]string{" "}, "Space", "count a drop as it falls (a foot pedal will do); Enter records the count", plainKey((*hand).drop)},
+	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit, or the last drop counted", plainKey((*hand).back)},
+	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
+	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
+	{[]string{"u"}, "u", "withdraw the latest addition: it was mis-keyed", plainKey((*hand).undo)},
+	{[]string{"c"}, "c", "confirm a CHECK: you have looked and want to go on", plainKey((*hand).confirm)},
+	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
+	{[]string{"b"}, "b", "bell at ADD, STOP and CHECK: on or off", (*Model).pressBell},
+	{[]string{"?"}, "?", "all keys", (*Model).pressHelp},
+	{[]string{"q", "ctrl+c"}, "q", "end the run and close the record; asks first", (*Model).pressQuit},
+	{[]string{"ctrl+z"}, "Ctrl-Z", "put the program to sleep, fg wakes it; nothing is read meanwhile", func(*Model, string) tea.Cmd { return tea.Suspend }},
+}
+
+// keymap finds a binding by key.
+var keymap = func() map[string]*binding {
+	m := map[string]*binding{}
+	for i := range bindings {
+		for _, k := range bindings[i].keys {
+			m[k] = &bindings[i]
+		}
+	}
+	return m
+}()
+
+// plainKey is a key that only concerns the hand.
+func plainKey(f func(*hand) answer) func(*Model, string) tea.Cmd {
+	return func(m *Model, _ string) tea.Cmd {
+		m.take(f(&m.hand))
+		return nil
+	}
+}
+
+// help is all keys for the help screen.
+func help() []screen.Key {
+	var out []screen.Key
+	for _, b := range bindings {
+		out = append(out, screen.Key{Name: b.name, Does: b.does})
+	}
+	return out
+}
+
+// hints are the keys worth naming now, the weightiest first.
+func (m *Model) hints() []screen.Key {
+	key := func(name, short string) screen.Key { return screen.Key{Name: name, Short: short} }
+	quit, more := key("q", "end"), key("?", "keys")
+	switch m.mode {
+	case asking:
+		return []screen.Key{key("y", "end the run"), key("n", "go on")}
+	case remarking:
+		return []screen.Key{key("Enter", "record the remark"), key("Esc", "forget it")}
+	case ending:
+		return nil
+	}
+	h, v := &m.hand, m.hand.view
+	switch {
+	case h.typed != "":
+		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
+	case h.counting:
+		return []screen.Key{key("Space", "next drop"), key("Enter", "record"), key("Backspace", "one less"), key("Esc", "forget"), more}
+	case v.Advice.Do == coach.Add && !h.spent():
+		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
+			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("r", "remark")}
+	case v.Advice.Do == coach.Check:
+		return []screen.Key{key("c", "looked, go on"), more, quit, key("u", "undo"), key("r", "remark"), key("0-9", "record an addition")}
+	case v.Advice.Do == coach.Stop:
+		return []screen.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
+	}
+	return []screen.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("b", "bell")}
+}
+
+// firstWords is the number and unit of an amount, without what is in brackets.
+func firstWords(amount string) string {
+	short, _, _ := strings.Cut(amount, " (")
+	return short
+}

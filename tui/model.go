@@ -1,0 +1,318 @@
+package tui
+
+import (
+	"os"
+	"strings"
+	"time"
+	"unicode"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	_ "example.org/halfdrop/tui/quiet" // before bubbletea asks for colours
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// mode is what the keys mean at the moment.
+type mode uint8
+
+const (
+	running   mode = iota
+	remarking      // a line of text is typed
+	asking         // whether to end the run
+	helping        // the keys are shown
+	ending         // the end was sent, its answer is awaited
+)
+
+// Model is the program on the screen. It draws the latest view and sends what
+// the person wants, in the order of the keys.
+type Model struct {
+	runner Runner
+	set    *widget.Set
+	mode   mode
+	hand   hand
+	ring   func()
+
+	message string
+	wrong   bool
+	remark  []rune
+	bell    bool
+
+	w, h  int
+	drawn string // the screen as last drawn, empty when it must be drawn anew
+}
+
+// New is the program for a run.
+func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
+
+func newModel(r Runner, o Options, ring func()) *Model {
+	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring}
+}
+
+// seen carries a view of the run; gone says that there will be no more.
+type (
+	seen run.View
+	gone struct{}
+)
+
+// pause is the least time between two views that are drawn. The run keeps the
+// latest one ready, so a fast meter costs no more than this.
+const pause = 50 * time.Millisecond
+
+// Init waits for the first view.
+func (m *Model) Init() tea.Cmd { return m.next(0) }
+
+func (m *Model) next(after time.Duration) tea.Cmd {
+	views := m.runner.Views()
+	return func() tea.Msg {
+		time.Sleep(after)
+		v, ok := <-views
+		if !ok {
+			return gone{}
+		}
+		return seen(v)
+	}
+}
+
+// Update takes a key, a view or a new size.
+func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	m.drawn = ""
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.w, m.h = msg.Width, msg.Height
+	case seen:
+		return m, m.see(run.View(msg))
+	case gone:
+		return m, tea.Quit
+	case tea.KeyMsg:
+		return m, m.keys(msg)
+	}
+	return m, nil
+}
+
+func (m *Model) see(v run.View) tea.Cmd {
+	old, first := m.hand.view, !m.hand.any
+	m.hand.see(v)
+	if v.Noticed != old.Noticed {
+		m.message, m.wrong = "", false // the run has answered
+	}
+	if m.bell && !first && rings(old, v) {
+		m.ring()
+	}
+	if v.Outcome != "" {
+		return tea.Quit
+	}
+	if first {
+		return tea.Batch(tea.SetWindowTitle("halfdrop: "+clean(v.Name)), m.next(pause))
+	}
+	return m.next(pause)
+}
+
+// rings reports whether a change of the advice is worth a bell.
+func rings(old, v run.View) bool {
+	switch v.Advice.Do {
+	case coach.Add, coach.Stop, coach.Check:
+		return v.Advice.Do != old.Advice.Do
+	}
+	return false
+}
+
+// keys handles a key message. Keys that come fast are joined in one message.
+func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
+	if msg.Paste && m.mode != remarking {
+		m.take(sorry("text cannot be pasted here; type it"))
+		return nil
+	}
+	if msg.Type != tea.KeyRunes {
+		return m.press(msg.String())
+	}
+	if msg.Alt {
+		return nil
+	}
+	var cmds []tea.Cmd
+	for _, r := range msg.Runes {
+		if cmd := m.press(string(r)); cmd != nil {
+			cmds = append(cmds, cmd)
+		}
+	}
+	return tea.Sequence(cmds...)
+}
+
+func (m *Model) press(key string) tea.Cmd {
+	switch m.mode {
+	case remarking:
+		m.pressInRemark(key)
+		return nil
+	case asking:
+		return m.pressInQuestion(key)
+	case helping:
+		m.mode = running
+		switch key {
+		case "?", "esc", "enter": // the advice was not on the screen, so Enter records nothing
+			return nil
+		}
+	case ending:
+		if key == "ctrl+c" {
+			return tea.Quit // a run that does not answer must not hold the terminal
+		}
+		return nil
+	}
+	m.message, m.wrong = "", false
+	b, ok := keymap[key]
+	if !ok {
+		m.take(sorry("%s does nothing here; ? shows all keys", clean(key)))
+		return nil
+	}
+	return b.act(m, key)
+}
+
+// take carries out an answer of the hand.
+func (m *Model) take(a answer) {
+	if a.want != nil {
+		m.runner.Post(*a.want)
+	}
+	m.message, m.wrong = a.say, a.wrong
+}
+
+func (m *Model) pressEnter(string) tea.Cmd {
+	if !m.hand.any {
+		m.take(sorry("the run has not begun yet"))
+		return nil
+	}
+	m.take(m.hand.enter())
+	return nil
+}
+
+func (m *Model) pressDigit(key string) tea.Cmd {
+	m.take(m.hand.digit([]rune(key)[0]))
+	return nil
+}
+
+func (m *Model) pressHelp(string) tea.Cmd {
+	m.mode = helping
+	return nil
+}
+
+func (m *Model) pressBell(string) tea.Cmd {
+	m.bell = !m.bell
+	if m.bell {
+		m.ring()
+		m.take(say("bell on: it rings at ADD, STOP and CHECK"))
+	} else {
+		m.take(say("bell off"))
+	}
+	return nil
+}
+
+func (m *Model) pressRemark(string) tea.Cmd {
+	m.mode, m.remark = remarking, nil
+	return nil
+}
+
+// longestRemark is how many characters a remark may have.
+const longestRemark = 400
+
+func (m *Model) pressInRemark(key string) {
+	switch key {
+	case "enter":
+		m.mode = running
+		text := strings.TrimSpace(string(m.remark))
+		if text == "" {
+			m.take(sorry("an empty remark is not recorded"))
+			return
+		}
+		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
+	case "esc", "ctrl+c":
+		m.mode = running
+		m.take(say("the remark is forgotten"))
+	case "backspace":
+		m.remark = m.remark[:max(len(m.remark)-1, 0)]
+	default:
+		if r := []rune(key); len(r) == 1 && unicode.IsPrint(r[0]) && len(m.remark) < longestRemark {
+			m.remark = append(m.remark, r[0])
+		}
+	}
+}
+
+func (m *Model) pressQuit(string) tea.Cmd {
+	if !m.hand.any {
+		return m.end()
+	}
+	m.mode = asking
+	return nil
+}
+
+func (m *Model) pressInQuestion(key string) tea.Cmd {
+	switch key {
+	case "y", "Y", "ctrl+c":
+		return m.end()
+	case "n", "N", "esc":
+		m.mode = running
+		m.take(say("the run goes on"))
+		return nil
+	}
+	m.message, m.wrong = "y or n", true
+	return nil
+}
+
+// patience is how long the run has to answer that it has ended.
+const patience = 3 * time.Second
+
+// end closes the run and waits for its last view.
+func (m *Model) end() tea.Cmd {
+	m.mode = ending
+	m.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(m.hand.view)})
+	return tea.Tick(patience, func(time.Time) tea.Msg { return gone{} })
+}
+
+// View is the screen. It is drawn anew only after something has changed.
+func (m *Model) View() string {
+	if m.drawn == "" && m.w > 0 {
+		m.drawn = screen.Coach(m.state(), m.w, m.h)
+	}
+	return m.drawn
+}
+
+func (m *Model) state() screen.State {
+	st := screen.State{View: m.hand.view, Hand: m.hand.screen(), Message: m.message, Wrong: m.wrong,
+		Prompt: m.prompt(), Bell: m.bell, Keys: m.hints(), Set: m.set}
+	if m.mode == helping {
+		st.Help = help()
+	}
+	return st
+}
+
+func (m *Model) prompt() string {
+	switch m.mode {
+	case remarking:
+		return "remark: " + string(m.remark) + "_"
+	case ending:
+		return "closing the record " + m.set.Ellipsis
+	case asking:
+		return m.question()
+	}
+	return ""
+}
+
+func (m *Model) question() string {
+	q := "End the run before its aim? y or n"
+	if m.hand.view.Advice.Do == coach.Stop {
+		q = "The aim is reached. End the run? y or n"
+	}
+	if m.hand.typed != "" || m.hand.counting {
+		q = "What is typed or counted is not recorded yet! " + q
+	}
+	return q
+}
+
+// clean leaves out control characters.
+func clean(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return -1
+		}
+		return r
+	}, text)
+}

@@ -1,0 +1,60 @@
+// Package tui is the screen at the stir plate, and the line mode that takes
+// its place where a screen is of no use. It draws what a run shows and hands
+// over what the person wants; it knows no chemistry and no meter.
+package tui
+
+import (
+	"io"
+	"os"
+	"strings"
+
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/widget"
+)
+
+// Runner is a run as seen from a screen.
+type Runner interface {
+	// Views delivers the latest view and is closed when the run has ended.
+	Views() <-chan run.View
+	// Post hands over what a person wants; it never blocks.
+	Post(run.Intent)
+}
+
+// Options are what a front end can be told. The zero value is right for most.
+type Options struct {
+	ASCII bool      // nothing but ASCII, whatever the terminal says
+	Bell  bool      // ring at ADD, STOP and CHECK
+	In    io.Reader // instead of standard input
+	Out   io.Writer // instead of standard output
+}
+
+// set is the characters to draw with, by the options, then by what the
+// environment says of the terminal.
+func (o Options) set(env func(string) string) *widget.Set {
+	switch {
+	case o.ASCII || !utf8(env) || widget.Width("█") != 1:
+		return &widget.ASCII
+	case env("TERM") == "linux":
+		return &widget.Console
+	}
+	return &widget.Unicode
+}
+
+// utf8 reports whether the locale is one of UTF-8: the first of the three
+// variables that is set counts (POSIX, "Locale Environment Variables"). With
+// none set it is taken to be, as on Windows and in bare containers.
+func utf8(env func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if v := strings.ToLower(env(name)); v != "" {
+			return strings.Contains(v, "utf-8") || strings.Contains(v, "utf8")
+		}
+	}
+	return true
+}
+
+func (o Options) in() io.Reader {
+	if o.In != nil {
+		return o.In
+	}
+	return os.Stdin
+}

@@ -1,0 +1,285 @@
+package tui
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// Plain runs the same run in lines of text, without any control code: for
+// screen readers, dumb terminals and logs. A line is printed when the advice
+// or what came of a wish changes, and on Enter. It returns when the run has
+// ended, after q, at the end of input or when ctx ends.
+func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
+	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell}
+	lines, views := readLines(in), r.Views()
+	var late <-chan time.Time
+	for p.err == nil {
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-late:
+			return nil
+		case v, ok := <-views:
+			if !ok {
+				return nil
+			}
+			p.see(v)
+		case text, ok := <-lines:
+			if !ok {
+				lines, text = nil, "end of input"
+				p.mode = ending
+				p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.view)})
+			} else {
+				p.line(text)
+			}
+			if p.mode == ending && late == nil {
+				late = time.After(patience)
+			}
+		}
+	}
+	return fmt.Errorf("tui: %w", p.err)
+}
+
+// readLines hands over the lines of in; the channel is closed at its end. The
+// goroutine lives until a read returns, as reads cannot be called off.
+func readLines(in io.Reader) <-chan string {
+	lines := make(chan string, 64)
+	go func() {
+		defer close(lines)
+		for s := bufio.NewScanner(in); s.Scan(); {
+			lines <- s.Text()
+		}
+	}()
+	return lines
+}
+
+// plain is the state of the line mode.
+type plain struct {
+	runner Runner
+	out    io.Writer
+	set    *widget.Set
+	mode   mode
+	hand   hand
+	bell   bool
+	said   string // the sentence printed last
+	alarm  string
+	err    error
+}
+
+func (p *plain) print(format string, a ...any) {
+	if p.err == nil {
+		_, p.err = fmt.Fprintln(p.out, p.set.Text(clean(fmt.Sprintf(format, a...))))
+	}
+}
+
+// see takes a view and prints what is new in it.
+func (p *plain) see(v run.View) {
+	old, first := p.hand.view, !p.hand.any
+	p.hand.see(v)
+	if first {
+		p.print("%s. Target pH %s in use at %s. Titrants: %s. ? lists what can be typed.", v.Name,
+			screen.Target(v), screen.Degrees(v.UseTemp), strings.Join(v.Titrants, ", "))
+	}
+	if v.Alarm != p.alarm {
+		if p.alarm = v.Alarm; v.Alarm != "" {
+			p.print("ALARM: %s", v.Alarm)
+		}
+	}
+	if v.Noticed != old.Noticed && v.Notice != "" {
+		p.print("%s", v.Notice)
+	}
+	if v.Outcome != "" {
+		p.print("The run is closed: %s.", v.Outcome)
+		p.mode = ending
+		return
+	}
+	if s := v.Sentence(); s != p.said {
+		if p.bell && !first && rings(old, v) {
+			fmt.Fprint(p.out, "\a")
+		}
+		p.tell()
+	}
+}
+
+// tell prints what to do now with the reading and the reason.
+func (p *plain) tell() {
+	v := p.hand.view
+	p.said = v.Sentence()
+	p.print("%s. pH %s %s, aim %s. %s.", p.said, screen.PH(v), screen.Words(v), screen.AimNow(v), upperFirst(v.Why()))
+}
+
+func upperFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// line carries out one line of input.
+func (p *plain) line(text string) {
+	text = strings.TrimSpace(text)
+	if p.mode == asking {
+		p.answerEnd(text)
+		return
+	}
+	word, rest, _ := strings.Cut(text, " ")
+	switch word {
+	case "":
+		p.enter()
+	case "u":
+		p.take(p.hand.undo())
+	case "c":
+		p.take(p.hand.confirm())
+	case "t":
+		p.take(p.hand.cycle())
+	case "s":
+		p.tell()
+	case "a":
+		p.additions()
+	case "r":
+		p.remark(rest)
+	case "?":
+		p.help()
+	case "q":
+		p.mode = asking
+		p.print("End the run and close the record? y or n")
+	default:
+		p.amount(text)
+	}
+}
+
+// enter records as advised; without such advice it says how things stand.
+func (p *plain) enter() {
+	a := p.hand.enter()
+	p.take(a)
+	if a.want == nil && p.hand.any {
+		p.tell()
+	}
+}
+
+func (p *plain) take(a answer) {
+	if a.want != nil {
+		p.runner.Post(*a.want)
+	}
+	if a.say != "" {
+		p.print("%s", upperFirst(a.say)+".")
+	}
+}
+
+func (p *plain) remark(text string) {
+	if text = strings.TrimSpace(text); text == "" {
+		p.print("A remark needs words: r stirred harder.")
+		return
+	}
+	p.runner.Post(run.Intent{Kind: run.WantRemark, Text: text})
+}
+
+func (p *plain) answerEnd(text string) {
+	if text != "y" && text != "Y" {
+		p.mode = running
+		p.print("The run goes on.")
+		return
+	}
+	p.mode = ending
+	p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.view)})
+}
+
+func (p *plain) additions() {
+	lines := screen.Additions(p.hand.view)
+	if len(lines) == 0 {
+		p.print("No additions yet.")
+	}
+	for _, l := range lines {
+		p.print("%s", l)
+	}
+}
+
+// amount records what was added: "6", "0.6 mL", "6 drops", each with the name
+// of a titrant behind it when it was not the one advised.
+func (p *plain) amount(text string) {
+	number, name := splitAmount(text)
+	drops, ml, err := parseAmount(number)
+	if err != nil {
+		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
+		return
+	}
+	if name != "" {
+		full, err := findTitrant(p.hand.view.Titrants, name)
+		if err != nil {
+			p.print("%v. Nothing is recorded.", err)
+			return
+		}
+		p.hand.chosen = full
+	}
+	p.take(p.hand.add(drops, ml))
+}
+
+// splitAmount parts "0.6 mL NaOH 1 M" into "0.6m" and "NaOH 1 M".
+func splitAmount(text string) (number, name string) {
+	i := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) })
+	if i < 0 {
+		i = len(text)
+	}
+	number, rest := strings.ReplaceAll(text[:i], ",", "."), strings.TrimSpace(text[i:])
+	unit, name, _ := strings.Cut(rest, " ")
+	switch strings.ToLower(unit) {
+	case "m", "ml":
+		return number + "m", strings.TrimSpace(name)
+	case "d", "drop", "drops":
+		return number, strings.TrimSpace(name)
+	}
+	return number, rest
+}
+
+// findTitrant is the one titrant whose name is, or begins with, the words
+// given; case does not matter.
+func findTitrant(all []string, words string) (string, error) {
+	var found []string
+	for _, t := range all {
+		if strings.EqualFold(t, words) {
+			return t, nil
+		}
+		if strings.HasPrefix(strings.ToLower(t), strings.ToLower(words)) {
+			found = append(found, t)
+		}
+	}
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		return "", fmt.Errorf("no titrant of the plan is called %q; there are: %s", words, strings.Join(all, ", "))
+	}
+	return "", fmt.Errorf("%q may be %s", words, strings.Join(found, " or "))
+}
+
+// spoken are the lines that can be typed, with what they do.
+var spoken = [][2]string{
+	{"(an empty line)", "record the addition as advised; else say how things stand"},
+	{"6", "record 6 drops; 0.5 is half a drop"},
+	{"0.6 mL", "record 0.6 mL"},
+	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
+	{"t", "choose another titrant for what is recorded next"},
+	{"u", "withdraw the latest addition: it was mis-keyed"},
+	{"c", "confirm a CHECK: you have looked and want to go on"},
+	{"r words", "write a remark into the record"},
+	{"s", "say how things stand"},
+	{"a", "list the additions"},
+	{"q", "end the run; asks first"},
+	{"?", "this list"},
+}
+
+func (p *plain) help() {
+	for _, s := range spoken {
+		p.print("%s: %s", s[0], s[1])
+	}
+	p.print("%s", screen.Caution)
+}

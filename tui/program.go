@@ -1,0 +1,66 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"sync"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// framesPerSecond is how often the screen may be drawn.
+const framesPerSecond = 20
+
+// Run shows a run on the terminal until it has ended, the person has left or
+// ctx ends, and leaves the terminal as it was.
+func Run(ctx context.Context, r Runner, o Options) error {
+	out := output(o)
+	m := newModel(r, o, func() { io.WriteString(out, "\a") })
+	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
+	if o.In != nil {
+		opts = append(opts, tea.WithInput(o.In))
+	}
+	io.WriteString(out, pushTitle)
+	defer io.WriteString(out, popTitle)
+	_, err := tea.NewProgram(m, opts...).Run()
+	switch {
+	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
+		return nil
+	case errors.Is(err, tea.ErrInterrupted):
+		return nil // a signal: the run is left as it is and can be resumed
+	}
+	return fmt.Errorf("tui: %w", err)
+}
+
+// Control sequences of xterm that keep the title of the window and give it
+// back; terminals that do not know them ignore them.
+const (
+	pushTitle = "\x1b[22;0t"
+	popTitle  = "\x1b[23;0t"
+)
+
+// terminal is an output that several goroutines may write to, such as the
+// bell beside the frames. It stays a file, whose size bubbletea asks for.
+type terminal struct {
+	*os.File
+	mu sync.Mutex
+}
+
+func (t *terminal) Write(b []byte) (int, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.File.Write(b)
+}
+
+func output(o Options) io.Writer {
+	if o.Out == nil {
+		return &terminal{File: os.Stdout}
+	}
+	if f, ok := o.Out.(*os.File); ok {
+		return &terminal{File: f}
+	}
+	return o.Out
+}

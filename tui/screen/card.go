@@ -1,0 +1,158 @@
+package screen
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/widget"
+)
+
+// card is what to do now, in big letters and in words.
+type card struct {
+	ink      widget.Ink
+	stripe   string // left edge
+	mark     string // before the sentence
+	word     string // in capitals
+	number   string // in digits; may be empty
+	unit     []string
+	sentence string
+	why      string
+}
+
+func cardOf(st State) card {
+	v, set := st.View, st.Set
+	c := card{sentence: v.Sentence(), why: v.Why()}
+	switch v.Advice.Do {
+	case coach.Add:
+		c.as(set, widget.Act, "ADD", 0, set.Act)
+		c.number, c.unit = amount(v)
+	case coach.Stop:
+		c.as(set, widget.Good, "STOP", 2, set.Good)
+	case coach.Check:
+		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
+	default:
+		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
+	}
+	if st.Hand.Counting {
+		c.count(st)
+	}
+	return c
+}
+
+func (c *card) as(set *widget.Set, ink widget.Ink, word string, stripe int, mark string) {
+	c.ink, c.word, c.stripe, c.mark = ink, word, set.Stripes[stripe], mark
+	c.number, c.unit = "", nil
+}
+
+// amount is the dose of an advice as number and unit.
+func amount(v run.View) (string, []string) {
+	f := strings.Fields(run.Amount(v.Advice.Drops, v.Advice.Volume))
+	if len(f) < 2 {
+		return "", nil
+	}
+	unit := []string{f[1]}
+	if len(f) > 2 {
+		unit = append(unit, strings.Join(f[2:], " "))
+	}
+	return f[0], unit
+}
+
+// count turns the card into a counter of falling drops.
+func (c *card) count(st State) {
+	h, set := st.Hand, st.Set
+	left := h.Wanted - h.Counted
+	switch {
+	case h.Wanted == 0:
+		c.as(set, widget.Warn, "", 3, set.Warn)
+		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
+		c.sentence = fmt.Sprintf("CHECK: %g %s of %s counted, none were advised", h.Counted, drops(h.Counted), h.Titrant)
+		c.why = "Enter records them, Esc forgets the count"
+	case left > 0:
+		c.as(set, widget.Act, "ADD", 0, set.Act)
+		c.number, c.unit = fmt.Sprintf("%g", left), []string{"more", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
+		c.sentence = fmt.Sprintf("ADD %g more %s of %s", left, drops(left), h.Titrant)
+		c.why = fmt.Sprintf("%g of %g fallen; Space counts the next, Enter records what has fallen", h.Counted, h.Wanted)
+	case left == 0:
+		c.as(set, widget.Act, "STOP", 2, set.Good)
+		c.sentence = fmt.Sprintf("STOP, that was drop %g of %g of %s", h.Counted, h.Wanted, h.Titrant)
+		c.why = "Enter records them; if the number was another one, type it"
+	default:
+		c.as(set, widget.Warn, "STOP", 3, set.Warn)
+		c.sentence = fmt.Sprintf("STOP, %g %s of %s, %g too many", h.Counted, drops(h.Counted), h.Titrant, -left)
+		c.why = "Enter records what has fallen; the next advice takes it into account"
+	}
+}
+
+func drops(n float64) string {
+	if n == 1 {
+		return "drop"
+	}
+	return "drops"
+}
+
+// headline is the scales of the big letters of a card.
+type headline struct{ word, number widget.Scale }
+
+// headlines are tried from the best to the one that always fits.
+func headlines(large widget.Scale) []headline {
+	all := []headline{
+		{widget.Huge, widget.Huge}, {widget.Large, widget.Large}, {widget.Medium, widget.Large},
+		{widget.Medium, widget.Medium}, {widget.Small, widget.Medium}, {widget.Small, widget.Small},
+	}
+	for i, h := range all {
+		if h.number == large {
+			return all[i:]
+		}
+	}
+	return all[len(all)-1:]
+}
+
+// drawBig puts word and number into a rectangle, as large as they fit but no
+// larger than the scale given.
+func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *widget.Set) {
+	var h headline
+	for _, h = range headlines(large) {
+		if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
+			break
+		}
+	}
+	x := r.X
+	if c.word != "" {
+		x = c.drawBlock(s, x, r, c.word, h.word, set) + h.number.W + 2
+	}
+	if c.number == "" {
+		return
+	}
+	x = c.drawBlock(s, x, r, c.number, h.number, set) + 1
+	bottom := r.Y + h.number.Rows(set) - 1 - (h.number.Rows(set)*2-5*h.number.Halfs)/2
+	for i, u := range c.unit {
+		y := bottom - len(c.unit) + 1 + i
+		s.PutIn(widget.Rect{X: x, Y: y, W: r.X + r.W - x, H: 1}, 0, c.ink, u, set)
+	}
+}
+
+func (c card) drawBlock(s *widget.Sheet, x int, r widget.Rect, text string, scale widget.Scale, set *widget.Set) int {
+	for i, row := range widget.BlockDigits(text, scale, set) {
+		if i < r.H {
+			s.Put(x, r.Y+i, c.ink, row)
+		}
+	}
+	return x + widget.BlockWidth(text, scale)
+}
+
+func (c card) bigWidth(h headline) int {
+	w := 0
+	if c.word != "" {
+		w = widget.BlockWidth(c.word, h.word) + h.number.W + 2
+	}
+	if c.number == "" {
+		return w - h.number.W - 2
+	}
+	unit := 0
+	for _, u := range c.unit {
+		unit = max(unit, widget.Width(u))
+	}
+	return w + widget.BlockWidth(c.number, h.number) + 1 + unit
+}

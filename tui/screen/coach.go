@@ -1,0 +1,246 @@
+package screen
+
+import (
+	"math"
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+// The smallest size at which everything has a place.
+const (
+	fullWidth  = 60
+	fullHeight = 20
+)
+
+// Coach draws the screen of a titration: h rows of at most w columns.
+func Coach(st State, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	s := widget.NewSheet(w, h)
+	switch {
+	case len(st.Help) > 0:
+		drawHelp(s, st)
+	case w < fullWidth || h < fullHeight:
+		drawCompact(s, st)
+	default:
+		drawFull(s, st)
+	}
+	return strings.Join(s.Lines(paint), "\n")
+}
+
+// plan is how the rows of the full screen are shared out.
+type plan struct {
+	header, alarm, card, lane, rule, bottom, message, keys widget.Rect
+
+	big     widget.Scale // of what to do
+	reading widget.Scale // of the pH
+	why     int          // rows for the reason
+}
+
+func planOf(st State, w, h int) plan {
+	p := plan{big: widget.Medium, reading: widget.Small, why: 1}
+	switch {
+	case w >= 150 && h >= 48:
+		p.big, p.reading, p.why = widget.Huge, widget.Large, 2
+	case w >= 100 && h >= 34:
+		p.big, p.reading, p.why = widget.Large, widget.Medium, 2
+	case h >= 30:
+		p.why = 2
+	}
+	air := 0
+	if h >= 24 {
+		air = 1
+	}
+	rest := widget.Rect{W: w, H: h}
+	p.header, rest = rest.CutTop(1)
+	if st.View.Alarm != "" {
+		p.alarm, rest = rest.CutTop(1)
+	}
+	_, rest = rest.CutTop(air)
+	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + 1 + p.why)
+	if h >= 34 {
+		_, rest = rest.CutTop(1)
+	}
+	p.lane, rest = rest.CutTop(widget.LaneRows)
+	rest, p.keys = rest.CutBottom(1)
+	rest, p.message = rest.CutBottom(1)
+	p.rule, p.bottom = rest.CutTop(air)
+	return p
+}
+
+func drawFull(s *widget.Sheet, st State) {
+	p := planOf(st, s.W, s.H)
+	drawHeader(s, p.header, st)
+	drawAlarm(s, p.alarm, st)
+	drawCard(s, p.card, p, st)
+	lane(st).Draw(s, inset(p.lane, 2), st.Set)
+	s.Fill(p.rule, widget.Faint, st.Set.HLine)
+	side := min(46, max(27, p.bottom.W*3/8))
+	left, right := p.bottom.CutRight(side)
+	graph(st).Draw(s, widget.Rect{X: left.X, Y: left.Y, W: left.W - 2, H: left.H}, st.Set)
+	drawSide(s, right, st)
+	drawMessage(s, p.message, st)
+	drawKeys(s, p.keys, st)
+}
+
+// inset takes n columns off both sides.
+func inset(r widget.Rect, n int) widget.Rect {
+	return widget.Rect{X: r.X + n, Y: r.Y, W: r.W - 2*n, H: r.H}
+}
+
+func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
+	v, set := st.View, st.Set
+	source := "as planned"
+	if v.Measured {
+		source = "measured"
+	}
+	var line string
+	if l := link(v); l != "" {
+		line = l + " · "
+	}
+	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
+	facts := widget.FirstFit(r.W*2/3, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, clock)
+	ink := widget.Plain
+	if v.Link == "lost" || v.Link == "quiet" {
+		ink = widget.Warn
+	}
+	s.PutRight(r, 0, ink, facts, set)
+	name := widget.Rect{X: r.X, Y: r.Y, W: r.W - widget.Width(facts) - 2, H: 1}
+	s.PutIn(name, 0, widget.Strong, v.Name, set)
+}
+
+func drawAlarm(s *widget.Sheet, r widget.Rect, st State) {
+	if r.Empty() {
+		return
+	}
+	s.Fill(r, widget.Alarm, " ")
+	s.PutIn(r, 0, widget.Alarm, " ! "+st.View.Alarm, st.Set)
+}
+
+func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
+	c, set := cardOf(st), st.Set
+	for y := r.Y; y < r.Y+r.H; y++ {
+		s.Put(r.X, y, c.ink, c.stripe)
+	}
+	r.X, r.W = r.X+2, r.W-2
+	big, words := r.CutTop(r.H - 1 - p.why)
+	width := max(widget.BlockWidth(PH(st.View), p.reading), widget.Width(longest(Standing(st.View, set), r.W/3)), 18)
+	left, right := big.CutRight(width)
+	left.W -= 2
+	c.drawBig(s, left, p.big, set)
+	drawReading(s, right, p.reading, st)
+	s.PutIn(words, 0, c.ink, c.mark+" "+c.sentence, set)
+	for i, row := range widget.Wrap(c.why, words.W-2, p.why, set) {
+		s.Put(words.X+2, words.Y+1+i, widget.Plain, row)
+	}
+}
+
+// longest is the longest of several wordings that is no wider than w.
+func longest(wordings []string, w int) string {
+	for _, t := range wordings {
+		if widget.Width(t) <= w {
+			return t
+		}
+	}
+	return ""
+}
+
+// drawReading puts the pH with how it stands: distance to the aim, big digits,
+// settled or not.
+func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
+	v, set := st.View, st.Set
+	s.PutIn(r, 0, widget.Faint, widget.FirstFit(r.W, set, distance(st)...), set)
+	rows := widget.BlockDigits(PH(v), scale, set)
+	ink := widget.Strong
+	if !usable(v) {
+		ink = widget.Faint
+	}
+	for i, row := range rows {
+		s.Put(r.X, r.Y+1+i, ink, row)
+	}
+	line := widget.FirstFit(r.W, set, Standing(v, set)...)
+	s.PutIn(r, min(1+len(rows), r.H-1), widget.Strong, line, set)
+}
+
+// distance is the name of the reading with how far it is from the aim.
+func distance(st State) []string {
+	v := st.View
+	if !usable(v) || math.IsNaN(v.Advice.Aim) {
+		return []string{"pH"}
+	}
+	d, dec := v.PH-v.Advice.Aim, decimals(v)
+	off := widget.Number(math.Abs(d), dec)
+	switch {
+	case strings.Trim(off, "0.") == "":
+		return []string{"pH, at the aim", "pH"}
+	case d < 0:
+		return []string{"pH, " + off + " below aim", "pH"}
+	}
+	return []string{"pH, " + off + " above aim", "pH"}
+}
+
+func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
+	set := st.Set
+	text, ink := messageOf(st)
+	if ink == widget.Warn {
+		text = set.Warn + " " + text
+	}
+	s.PutIn(r, 0, ink, text, set)
+}
+
+// messageOf is the line over the hints: what is being asked or typed, else the
+// answer to the last key, else what came of the last wish.
+func messageOf(st State) (string, widget.Ink) {
+	h := st.Hand
+	switch {
+	case st.Prompt != "":
+		return st.Prompt, widget.Input
+	case h.Typed != "":
+		return typed(h) + tail(st), widget.Input
+	case st.Message != "" && st.Wrong:
+		return st.Message, widget.Warn
+	case st.Message != "":
+		return st.Message, widget.Plain
+	case st.View.Notice != "" && st.View.Failed:
+		return st.View.Notice, widget.Warn
+	}
+	return st.View.Notice, widget.Plain
+}
+
+// tail is the message after what is being typed, so that neither hides the other.
+func tail(st State) string {
+	if st.Message == "" {
+		return ""
+	}
+	return "  (" + st.Message + ")"
+}
+
+func typed(h Hand) string {
+	unit := "drops"
+	digits := h.Typed
+	if d, ok := strings.CutSuffix(digits, "m"); ok {
+		digits, unit = d, "mL"
+	}
+	text := "added " + digits + "_ " + unit + " of " + h.Titrant
+	if h.Other {
+		text += " (not the one advised)"
+	}
+	return text + " · Enter records · m mL · Esc clears"
+}
+
+func drawKeys(s *widget.Sheet, r widget.Rect, st State) {
+	x := r.X
+	for _, k := range st.Keys {
+		if k.Short == "" {
+			continue
+		}
+		need := widget.Width(st.Set.Text(k.Name+" "+k.Short)) + 3
+		if x+need-3 > r.X+r.W {
+			continue
+		}
+		x = s.Put(x, r.Y, widget.Strong, st.Set.Text(k.Name))
+		x = s.Put(x+1, r.Y, widget.Faint, st.Set.Text(k.Short)) + 2
+	}
+}

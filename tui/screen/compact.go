@@ -1,0 +1,44 @@
+package screen
+
+import "example.org/halfdrop/tui/widget"
+
+// drawCompact is the screen for which there is hardly room: the sentence, the
+// pH, what is being typed, then as much as fits.
+func drawCompact(s *widget.Sheet, st State) {
+	v, set := st.View, st.Set
+	c := cardOf(st)
+	r := widget.Rect{W: s.W, H: s.H}
+	body, foot := r.CutBottom(1)
+	if s.H < 3 {
+		body, foot = r, widget.Rect{}
+	}
+	if text, _ := messageOf(st); text != "" && !foot.Empty() {
+		drawMessage(s, foot, st)
+	} else if !foot.Empty() {
+		drawKeys(s, foot, st)
+	}
+	row := 0
+	put := func(ink widget.Ink, text string, n int) {
+		for _, line := range widget.Wrap(text, s.W, min(n, body.H-row), set) {
+			s.PutIn(body, row, ink, line, set)
+			row++
+		}
+	}
+	if v.Alarm != "" && body.H > 3 {
+		put(widget.Alarm, "! "+v.Alarm, 1)
+	}
+	lines := max(1, body.H-row-1)
+	put(c.ink, c.sentence, min(lines, 3))
+	put(widget.Strong, "pH "+PH(v)+" "+widget.FirstFit(max(s.W-4-widget.Width(PH(v)), 0), set, Standing(v, set)...), 1)
+	if body.H-row >= widget.LaneRows && s.W >= 30 {
+		lane(st).Draw(s, widget.Rect{Y: row, W: s.W, H: widget.LaneRows}, set)
+		row += widget.LaneRows
+	}
+	put(widget.Plain, c.why, 3)
+	for _, f := range facts(st, s.W) {
+		put(f.ink, f.text, 1)
+	}
+	if body.H-row >= 2 {
+		drawAdditions(s, widget.Rect{Y: row, W: s.W, H: body.H - row}, st)
+	}
+}

@@ -1,0 +1,160 @@
+package screen_test
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// The views below are built by hand for the screen alone; their chemistry is
+// only a sketch: a buffer of 12.5 mmol with pKa 7.4 brought up with base.
+
+const (
+	buffer = 12.5e-3
+	pKa    = 7.40
+)
+
+// sketch is pH after a charge of base.
+func sketch(q float64) float64 {
+	f := min(max(q/buffer, 1e-4), 1-1e-4)
+	return pKa + math.Log10(f/(1-f))
+}
+
+func base() run.View {
+	v := run.View{
+		T: 252, Name: "HEPES 25 mM for the cold room", Target: 7.40, Tolerance: 0.02,
+		UseTemp: 4, BenchTemp: 21.5, Measured: true, Link: "live",
+		Titrants: []string{"NaOH 1 M", "NaOH 0.1 M", "HCl 1 M"}, PerLitre: []float64{1, 0.1, -1},
+		HasReading: true, Decimals: 2, Age: 0.4,
+		Volume: 404.3 * chem.Millilitre, Start: 400 * chem.Millilitre, Final: 500 * chem.Millilitre,
+		Entries: []run.Entry{
+			{Seq: 9, T: 42, Stock: 0, Drops: 48, Volume: 2.4 * chem.Millilitre, Advised: true},
+			{Seq: 31, T: 96, Stock: 0, Drops: 20, Volume: 1 * chem.Millilitre},
+			{Seq: 33, T: 99, Stock: 0, Drops: 20, Volume: 1 * chem.Millilitre, Undone: true},
+			{Seq: 64, T: 171, Stock: 0, Drops: 18, Volume: 0.9 * chem.Millilitre, Advised: true},
+		},
+		Charge: 4.3e-3, Aimed: 4.77e-3,
+	}
+	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.19, Tolerance: 0.02}
+	reading(&v, 7.12, settle.Settled, 7.12, 0.008)
+	for i := range 81 {
+		q := 1.25 * v.Aimed * float64(i) / 80
+		off := 0.02 + 0.1*math.Abs(q-v.Charge)/v.Aimed
+		v.Curve = append(v.Curve, coach.CurvePoint{Charge: q, PH: sketch(q), Low: sketch(q) - off, High: sketch(q) + off})
+	}
+	for i, q := range []float64{0.02e-3, 2.4e-3, 3.4e-3, 4.3e-3} {
+		v.Points = append(v.Points, run.Point{After: i, Charge: q, PH: sketch(q), SD: 0.01})
+	}
+	return v
+}
+
+func reading(v *run.View, ph float64, state settle.State, end, sd float64) {
+	v.PH = ph
+	v.Settling = settle.Estimate{State: state, End: end, SD: sd, Noise: 0.004, Now: ph}
+}
+
+func advise(v *run.View, reason coach.Reason, stock int, drops, after, low, high float64) {
+	v.Titrant = v.Titrants[stock]
+	a := &v.Advice
+	a.Do, a.Reason, a.Stock, a.Drops = coach.Add, reason, stock, drops
+	a.Volume = chem.Volume(drops) * 50 * chem.Microlitre
+	a.After, a.Low, a.High = after, low, high
+}
+
+// sample is a state of the coach screen with a name.
+type sample struct {
+	name string
+	st   screen.State
+}
+
+func with(name string, change func(*screen.State)) sample {
+	st := screen.State{View: base(), Set: &widget.Unicode, Keys: []screen.Key{
+		{Name: "Enter", Short: "added 6 drops"}, {Name: "Space", Short: "count"}, {Name: "0-9", Short: "other amount"},
+		{Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}, {Name: "t", Short: "titrant"},
+	}}
+	st.Hand.Titrant = "NaOH 1 M"
+	change(&st)
+	return sample{name, st}
+}
+
+// samples are the situations that every size is drawn in.
+func samples() []sample {
+	return []sample{
+		with("first", first),
+		with("waiting", func(st *screen.State) { reading(&st.View, 7.07, settle.Settling, 7.12, 0.03) }),
+		with("add", func(st *screen.State) {
+			advise(&st.View, coach.Far, 0, 6, 7.16, 7.145, 7.175)
+			st.View.Notice = "recorded: 18 drops of NaOH 1 M"
+		}),
+		with("add in mL", inMillilitres),
+		with("near", func(st *screen.State) {
+			reading(&st.View, 7.165, settle.Settled, 7.166, 0.004)
+			st.View.Decimals = 3
+			advise(&st.View, coach.Finer, 1, 12, 7.188, 7.181, 7.195)
+		}),
+		with("stop", func(st *screen.State) {
+			reading(&st.View, 7.19, settle.Settled, 7.19, 0.006)
+			st.View.Advice.Do, st.View.Advice.Reason = coach.Stop, coach.InTolerance
+		}),
+		with("check", mistaken),
+		with("silent", func(st *screen.State) {
+			st.View.Link, st.View.Age, st.View.Advice.Reason = "quiet", 12, coach.Faulty
+			st.View.LinkNote = "nothing from ttyUSB0 for 12 s; look at plug and power, the run goes on by itself when it is back"
+		}),
+		with("past", past),
+		with("alarm", func(st *screen.State) {
+			st.View.Alarm = "not being recorded: write run.jsonl: no space left on device"
+			st.View.Refused, st.View.Refusal = 3, "19.21 cannot be the pH of the beaker: look at electrode and plug"
+		}),
+		with("typing", func(st *screen.State) {
+			advise(&st.View, coach.Far, 0, 6, 7.16, 7.145, 7.175)
+			st.Hand.Typed = "0.3m"
+		}),
+		with("counting", func(st *screen.State) { counting(st, 4) }),
+		with("counted", func(st *screen.State) { counting(st, 6) }),
+		with("one too many", func(st *screen.State) { counting(st, 7) }),
+	}
+}
+
+func first(st *screen.State) {
+	v := &st.View
+	v.HasReading, v.Entries, v.Points, v.Charge, v.T = false, nil, nil, 0, 1
+	v.Volume, v.Measured, v.Link = v.Start, false, ""
+	v.Settling = settle.Estimate{State: settle.Empty, SD: math.Inf(1), End: math.NaN()}
+	v.Advice.Reason = coach.NoReading
+}
+
+func inMillilitres(st *screen.State) {
+	v := &st.View
+	v.Entries, v.Points, v.Charge = nil, v.Points[:1], 0
+	v.Volume = v.Start
+	reading(v, 5.21, settle.Settled, 5.21, 0.01)
+	v.Advice.Aim = 7.19
+	advise(v, coach.Far, 0, 47, 6.76, 6.53, 6.98)
+}
+
+func mistaken(st *screen.State) {
+	a := &st.View.Advice
+	a.Do, a.Reason, a.Weight = coach.Check, coach.Mistaken, 0.97
+	a.Mistakes = []coach.Mistake{{Name: "NaOH 1 M may be ten times weaker than its label", Code: "weak:0"}}
+}
+
+func past(st *screen.State) {
+	v := &st.View
+	v.Entries = append(v.Entries, run.Entry{Seq: 80, T: 231, Stock: 0, Drops: 24, Volume: 1.2 * chem.Millilitre})
+	v.Charge = 5.5e-3
+	v.Points = append(v.Points, run.Point{After: 4, Charge: v.Charge, PH: sketch(v.Charge)})
+	reading(v, 7.29, settle.Settled, 7.29, 0.008)
+	advise(v, coach.Past, 2, 7, 7.22, 7.20, 7.24)
+	v.Advice.Salt = 0.35e-3
+}
+
+func counting(st *screen.State, n float64) {
+	advise(&st.View, coach.Far, 0, 6, 7.16, 7.145, 7.175)
+	st.Hand.Counting, st.Hand.Counted, st.Hand.Wanted = true, n, 6
+}

@@ -1,0 +1,160 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/widget"
+)
+
+// lane is the scale with aim, reading and landing.
+func lane(st State) widget.Lane {
+	v := st.View
+	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v),
+		HasNow: usable(v), Now: v.PH, Settled: settled(v)}
+	if v.Advice.Do == coach.Add {
+		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
+	}
+	return l
+}
+
+// axis is the titrant in whose mL the curve is drawn: the strongest of those
+// that lead from the start to the aim. perML is labelled charge, mol/mL.
+func axis(v run.View) (name string, perML float64) {
+	for j, q := range v.PerLitre {
+		if j < len(v.Titrants) && q*v.Aimed > 0 && math.Abs(q) > math.Abs(perML*1000) {
+			name, perML = v.Titrants[j], q/1000
+		}
+	}
+	return name, perML
+}
+
+// graph is the predicted curve with what was measured.
+func graph(st State) widget.Plot {
+	v := st.View
+	name, per := axis(v)
+	label := "mL " + name
+	if per == 0 {
+		label, per = "mmol titrant", math.Copysign(1e-3, v.Aimed)
+	}
+	p := widget.Plot{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, XLabel: label, YLabel: "pH",
+		AimText: "aim " + AimNow(v)}
+	for _, c := range v.Curve {
+		p.Curve = append(p.Curve, widget.CurvePoint{X: c.Charge / per, Y: c.PH, Low: c.Low, High: c.High})
+	}
+	for _, m := range v.Points {
+		p.Points = append(p.Points, widget.Point{X: m.Charge / per, Y: m.PH})
+	}
+	if v.Advice.Do == coach.Add && v.Advice.Stock < len(v.PerLitre) {
+		x := (v.Charge + v.Advice.Volume.Litres()*v.PerLitre[v.Advice.Stock]) / per
+		p.Landing = &widget.CurvePoint{X: x, Y: v.Advice.After, Low: v.Advice.Low, High: v.Advice.High}
+	}
+	return p
+}
+
+// drawSide lists what was asked for and what was done.
+func drawSide(s *widget.Sheet, r widget.Rect, st State) {
+	row := 0
+	for _, line := range facts(st, r.W) {
+		s.PutIn(r, row, line.ink, line.text, st.Set)
+		row++
+	}
+	if r.H >= 14 {
+		row++
+	}
+	drawAdditions(s, widget.Rect{X: r.X, Y: r.Y + row, W: r.W, H: r.H - row}, st)
+}
+
+type inked struct {
+	text string
+	ink  widget.Ink
+}
+
+func facts(st State, w int) []inked {
+	v, set := st.View, st.Set
+	use, now := Degrees(v.UseTemp), Degrees(v.BenchTemp)
+	target, aim := "target "+Target(v), "aim "+AimNow(v)
+	lines := []inked{
+		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain},
+		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim},
+		{volume(v, w, set), widget.Plain},
+	}
+	if v.Refused > 0 {
+		text := fmt.Sprintf("%d refused", v.Refused)
+		lines = append(lines, inked{set.Warn + " " + widget.FirstFit(w-2, set, text+": "+v.Refusal, text), widget.Warn})
+	}
+	return lines
+}
+
+// volume is how full the vessel is, in numbers and as a bar up to the mark.
+func volume(v run.View, w int, set *widget.Set) string {
+	text := millilitres(v.Volume, 1) + " of " + widget.Number(v.Final.Millilitres(), 0) + " mL "
+	share := 0.0
+	if v.Final > 0 {
+		share = float64(v.Volume / v.Final)
+	}
+	if v.Volume > v.Final {
+		return text + "over the mark"
+	}
+	room := min(w-widget.Width(text), 20)
+	if room < 6 {
+		return text
+	}
+	return text + widget.Bar(share, room, set)
+}
+
+// drawAdditions lists the additions that fit, the latest last.
+func drawAdditions(s *widget.Sheet, r widget.Rect, st State) {
+	v, set := st.View, st.Set
+	n := 0
+	for _, e := range v.Entries {
+		if !e.Undone {
+			n++
+		}
+	}
+	title := fmt.Sprintf("%d additions", n)
+	switch n {
+	case 0:
+		title = "no additions yet"
+	case 1:
+		title = "1 addition"
+	}
+	s.PutIn(r, 0, widget.Strong, title, set)
+	list := v.Entries
+	if len(list) > r.H-1 {
+		list = list[len(list)-max(r.H-1, 0):]
+	}
+	for i, e := range list {
+		text, ink := entry(v, e), widget.Plain
+		if e.Undone {
+			ink = widget.Faint
+		}
+		s.PutIn(r, 1+i, ink, Clock(e.T)+" "+text, set)
+	}
+}
+
+// entry is an addition in words.
+func entry(v run.View, e run.Entry) string {
+	text := run.Amount(e.Drops, e.Volume)
+	if e.Undone {
+		text = "withdrawn: " + text
+	}
+	if e.Changed {
+		text += ", corrected,"
+	}
+	if e.Stock < len(v.Titrants) {
+		text += " " + v.Titrants[e.Stock]
+	}
+	return text
+}
+
+// Additions are the additions in words, one a line.
+func Additions(v run.View) []string {
+	var out []string
+	for _, e := range v.Entries {
+		out = append(out, Clock(e.T)+" "+entry(v, e))
+	}
+	return out
+}

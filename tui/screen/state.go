@@ -1,0 +1,42 @@
+// Package screen draws the screens of the program. A screen is a pure function
+// of its state and of the size it is given.
+package screen
+
+import (
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/widget"
+)
+
+// Hand is what the person is about to record.
+type Hand struct {
+	Titrant string // what it will be recorded as
+	Other   bool   // Titrant was chosen by hand and is not the one advised
+	Typed   string // digits typed so far, with an m at the end for mL
+
+	Counting bool
+	Counted  float64 // drops fallen
+	Wanted   float64 // drops advised when the count began; 0 when none were
+}
+
+// Key is a key with what it does, in a few words and in a sentence.
+type Key struct {
+	Name  string // as printed on the key
+	Short string // for the row of hints; empty when it is not shown there
+	Does  string // for the help
+}
+
+// State is everything that the coach screen shows.
+type State struct {
+	View run.View
+	Hand Hand
+
+	Message string // answer to the last key
+	Wrong   bool   // Message says that a key did nothing
+	Prompt  string // a question or a line of text being typed; goes before Message
+	Bell    bool
+
+	Keys []Key // in order of weight, for the row of hints
+	Help []Key // not empty while the help is shown
+
+	Set *widget.Set
+}

@@ -1,0 +1,198 @@
+package widget
+
+import "math"
+
+// CurvePoint is a point of a curve with its spread.
+type CurvePoint struct{ X, Y, Low, High float64 }
+
+// Point is a measured point.
+type Point struct{ X, Y float64 }
+
+// Plot is a titration curve: predicted, with its spread, and as measured.
+type Plot struct {
+	Curve     []CurvePoint
+	Points    []Point // the present one last
+	Aim       float64
+	Tolerance float64
+	AimText   string // stands at the end of the aim line
+	Landing   *CurvePoint
+	Limit     float64 // X beyond which there is no room; 0 when not known
+	LimitText string
+	XLabel    string
+	YLabel    string
+}
+
+// Draw puts the plot into a rectangle, axes included. It needs about 20 by 4.
+func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
+	if r.W < 16 || r.H < 4 || len(p.Curve) == 0 {
+		return
+	}
+	const gutter = 5 // for the labels of the pH axis
+	frame := Rect{r.X + gutter, r.Y, r.W - gutter, r.H - 2}
+	x, y := p.axes()
+	c := NewCanvas(frame.W-1, frame.H, set)
+	x.N, y.N = c.W, c.H
+	inner := Rect{frame.X + 1, frame.Y, frame.W - 1, frame.H}
+	p.drawAim(s, inner, c, y, set)
+	p.drawCurve(c, x, y)
+	c.Draw(s, inner)
+	p.drawMarks(s, inner, x, y, set)
+	p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y, set)
+	p.drawXAxis(s, Rect{frame.X, r.Y + frame.H, frame.W, 2}, x, set)
+}
+
+// axes are ranges that show the curve, the points and the aim.
+func (p Plot) axes() (x, y Axis) {
+	x = Axis{Lo: math.Inf(1), Hi: math.Inf(-1)}
+	y = Axis{Lo: p.Aim - 2*p.Tolerance, Hi: p.Aim + 2*p.Tolerance}
+	for _, c := range p.Curve {
+		x.Lo, x.Hi = min(x.Lo, c.X), max(x.Hi, c.X)
+		y.Lo, y.Hi = min(y.Lo, c.Y), max(y.Hi, c.Y)
+	}
+	for _, m := range p.Points {
+		x.Lo, x.Hi = min(x.Lo, m.X), max(x.Hi, m.X)
+		y.Lo, y.Hi = min(y.Lo, m.Y), max(y.Hi, m.Y)
+	}
+	if x.Hi <= x.Lo {
+		x.Hi = x.Lo + 1
+	}
+	pad := max(0.05*(y.Hi-y.Lo), 0.02)
+	y.Lo, y.Hi = y.Lo-pad, y.Hi+pad
+	return x, y
+}
+
+// down is the row of dots for a value: pH goes up, rows go down.
+func down(y Axis, v float64) int { return y.N - 1 - y.At(v) }
+
+func (p Plot) drawAim(s *Sheet, r Rect, c *Canvas, y Axis, set *Set) {
+	row := down(y, p.Aim) / c.ch
+	if row < 0 || row >= r.H {
+		return
+	}
+	for x := 0; x < r.W; x += 2 {
+		s.Put(r.X+x, r.Y+row, Aim, set.Dashes)
+	}
+	text := set.Text(p.AimText)
+	if w := Width(text); w > 0 && w+8 < r.W {
+		up := row - 1
+		if up < 0 {
+			up = row + 1
+		}
+		if up < r.H {
+			s.Put(r.X+1, r.Y+up, Aim, text)
+		}
+	}
+}
+
+func (p Plot) drawCurve(c *Canvas, x, y Axis) {
+	for i := range c.W {
+		pt, ok := p.at(x.Value(i))
+		if lo, hi := down(y, pt.Low), down(y, pt.High); ok && lo-hi >= 2 {
+			c.Column(i, hi, lo, 3, Band)
+		}
+	}
+	before := -1
+	for i := range c.W {
+		pt, ok := p.at(x.Value(i))
+		if !ok {
+			before = -1
+			continue
+		}
+		d := down(y, pt.Y)
+		c.Column(i, joined(before, d), d, 1, Model)
+		before = d
+	}
+}
+
+// joined is where a stroke to row d begins so that it meets the one before.
+func joined(before, d int) int {
+	switch {
+	case before < 0:
+		return d
+	case before > d+1:
+		return before - 1
+	case before < d-1:
+		return before + 1
+	}
+	return d
+}
+
+// at is the curve at x, between its points.
+func (p Plot) at(x float64) (CurvePoint, bool) {
+	for i := 1; i < len(p.Curve); i++ {
+		a, b := p.Curve[i-1], p.Curve[i]
+		if a.X > b.X {
+			a, b = b, a
+		}
+		if x < a.X || x > b.X || a.X == b.X {
+			continue
+		}
+		f := (x - a.X) / (b.X - a.X)
+		mix := func(u, v float64) float64 { return u + f*(v-u) }
+		return CurvePoint{x, mix(a.Y, b.Y), mix(a.Low, b.Low), mix(a.High, b.High)}, true
+	}
+	return CurvePoint{}, false
+}
+
+func (p Plot) drawMarks(s *Sheet, r Rect, x, y Axis, set *Set) {
+	x.N, y.N = r.W, r.H
+	put := func(mx, my float64, ink Ink, mark string) {
+		if x.Has(mx) && y.Has(my) {
+			s.Put(r.X+x.At(mx), r.Y+down(y, my), ink, mark)
+		}
+	}
+	if l := p.Landing; l != nil {
+		for row := down(y, l.High); row <= down(y, l.Low); row++ {
+			if x.Has(l.X) && row >= 0 && row < r.H {
+				s.Put(r.X+x.At(l.X), r.Y+row, Act, set.VLine)
+			}
+		}
+		put(l.X, l.Y, Act, set.LandMark)
+	}
+	for i, m := range p.Points {
+		mark := set.Ring
+		if i == len(p.Points)-1 {
+			mark = set.Dot
+		}
+		put(m.X, m.Y, Seen, mark)
+	}
+}
+
+func (p Plot) drawYAxis(s *Sheet, r Rect, y Axis, set *Set) {
+	edge := r.X + r.W - 1
+	for row := range r.H {
+		s.Put(edge, r.Y+row, Faint, set.VLine)
+	}
+	y.N = r.H
+	at, dec := Ticks(y.Lo, y.Hi, max(1, r.H/2))
+	for _, v := range at {
+		row := down(y, v)
+		if row <= 0 || row >= r.H {
+			continue // the top row holds the name of the axis
+		}
+		text := Number(v, dec)
+		s.Put(edge-Width(text)-1, r.Y+row, Faint, text)
+		s.Put(edge, r.Y+row, Faint, set.TickLeft)
+	}
+	s.Put(edge-1-Width(p.YLabel), r.Y, Faint, p.YLabel)
+}
+
+func (p Plot) drawXAxis(s *Sheet, r Rect, x Axis, set *Set) {
+	s.Put(r.X, r.Y, Faint, set.Corner)
+	for i := 1; i < r.W; i++ {
+		s.Put(r.X+i, r.Y, Faint, set.HLine)
+	}
+	label := Fit(p.XLabel, r.W/2, set)
+	stop := r.X + r.W - Width(label) - 1
+	s.Put(stop+1, r.Y+1, Faint, label)
+	x.N = r.W - 1
+	at, dec := Ticks(x.Lo, x.Hi, max(1, r.W/10))
+	for _, v := range at {
+		text := Number(v, dec)
+		col := r.X + 1 + x.At(v)
+		s.Put(col, r.Y, Faint, set.Tick)
+		if from := max(col-Width(text)/2, r.X); from+Width(text) < stop {
+			s.Put(from, r.Y+1, Faint, text)
+		}
+	}
+}

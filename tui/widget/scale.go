@@ -1,0 +1,69 @@
+package widget
+
+import (
+	"math"
+	"strconv"
+)
+
+// Axis maps values from Lo to Hi onto N steps.
+type Axis struct {
+	Lo, Hi float64
+	N      int
+}
+
+// At is the step on which a value lies, possibly off the axis.
+func (a Axis) At(v float64) int {
+	if !(a.Hi > a.Lo) || a.N < 2 {
+		return 0
+	}
+	return int(math.Round((v - a.Lo) / (a.Hi - a.Lo) * float64(a.N-1)))
+}
+
+// Value is the value in the middle of a step.
+func (a Axis) Value(i int) float64 {
+	if a.N < 2 {
+		return a.Lo
+	}
+	return a.Lo + (a.Hi-a.Lo)*float64(i)/float64(a.N-1)
+}
+
+// Has reports whether a value lies on the axis.
+func (a Axis) Has(v float64) bool { return v >= a.Lo && v <= a.Hi }
+
+// Step is a round step, 1, 2 or 5 times a power of ten, that cuts a span into
+// at most n pieces.
+func Step(span float64, n int) float64 {
+	if !(span > 0) || math.IsInf(span, 0) || n < 1 {
+		return 1
+	}
+	raw := span / float64(n)
+	p := math.Pow(10, math.Floor(math.Log10(raw)))
+	for _, m := range []float64{1, 2, 5} {
+		if m*p >= raw*(1-1e-9) {
+			return m * p
+		}
+	}
+	return 10 * p
+}
+
+// Ticks are the round values between lo and hi, at most n+1 of them, and how
+// many decimals they need.
+func Ticks(lo, hi float64, n int) (at []float64, decimals int) {
+	step := Step(hi-lo, n)
+	decimals = max(0, -int(math.Floor(math.Log10(step)+1e-9)))
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
+		at = append(at, i*step)
+	}
+	return at, decimals
+}
+
+// Number is a value with a fixed number of decimals, never "-0".
+func Number(v float64, decimals int) string {
+	s := strconv.FormatFloat(v, 'f', max(decimals, 0), 64)
+	if v < 0 {
+		if z, err := strconv.ParseFloat(s, 64); err == nil && z == 0 {
+			return s[1:]
+		}
+	}
+	return s
+}

@@ -1,0 +1,96 @@
+package widget
+
+import "strings"
+
+// Set is the characters that a terminal can show.
+type Set struct {
+	ASCII   bool // nothing but ASCII
+	Braille bool // dots of two by four in a cell
+
+	Dot, Ring, Cross   string // settled, moving, no reading
+	Wave, Slope        string // noisy, drifting
+	Act, Rest          string // before the sentence
+	Good, Warn         string
+	Stripes            [4]string // left edge of the card: act, rest, good, warn
+	Arrow, Ellipsis    string
+	Middle, PlusMinus  string
+	Rail, RailEnd      string // of the lane
+	TolLow, TolHigh    string
+	AimMark, TolFill   string
+	LandLow, LandHigh  string
+	LandMark, LandFill string
+	BarFull, BarEmpty  string
+	BarEdges           [2]string
+	HLine, VLine       string
+	Tick, TickLeft     string
+	Corner, Dashes     string
+	parts              []string // of a bar, from thin to nearly full
+	pair               [4]string
+	words              *strings.Replacer
+}
+
+// Unicode is the full set, for terminals with a modern font.
+var Unicode = Set{
+	Braille: true,
+	Dot:     "●", Ring: "○", Cross: "×", Wave: "≈", Slope: "↗",
+	Act: "▼", Rest: "○", Good: "■", Warn: "▲",
+	Stripes: [4]string{"┃", "┊", "║", "╏"},
+	Arrow:   "→", Ellipsis: "…", Middle: "·", PlusMinus: "±",
+	Rail: "─", RailEnd: "╴", TolLow: "[", TolHigh: "]", AimMark: "╪", TolFill: "═",
+	LandLow: "‹", LandHigh: "›", LandMark: "◇", LandFill: "╌",
+	BarFull: "█", BarEmpty: "·", BarEdges: [2]string{"▕", "▏"},
+	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "╌",
+	parts: []string{"▏", "▎", "▍", "▌", "▋", "▊", "▉"},
+	pair:  [4]string{" ", "▀", "▄", "█"},
+}
+
+// Console is for fonts of 256 or 512 characters, such as the Linux console's:
+// blocks and lines, no braille and no rare signs.
+var Console = Set{
+	Dot: "■", Ring: "o", Cross: "x", Wave: "≈", Slope: "/",
+	Act: "▼", Rest: "o", Good: "■", Warn: "▲",
+	Stripes: [4]string{"█", "│", "║", "▒"},
+	Arrow:   "→", Ellipsis: "...", Middle: "·", PlusMinus: "±",
+	Rail: "─", RailEnd: "─", TolLow: "[", TolHigh: "]", AimMark: "╪", TolFill: "═",
+	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: "-",
+	BarFull: "█", BarEmpty: "░", BarEdges: [2]string{"[", "]"},
+	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "-",
+	parts: []string{"▌"},
+	pair:  [4]string{" ", "▀", "▄", "█"},
+	words: strings.NewReplacer("…", "...", "–", "-", "−", "-"),
+}
+
+// ASCII is for terminals without any of that, and for those that give line and
+// block characters two cells.
+var ASCII = Set{
+	ASCII: true,
+	Dot:   "@", Ring: "o", Cross: "x", Wave: "~", Slope: "/",
+	Act: ">", Rest: "o", Good: "#", Warn: "!",
+	Stripes: [4]string{"|", ":", "#", "!"},
+	Arrow:   "->", Ellipsis: "...", Middle: "-", PlusMinus: "+/-",
+	Rail: "-", RailEnd: "-", TolLow: "[", TolHigh: "]", AimMark: "+", TolFill: "=",
+	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: ".",
+	BarFull: "#", BarEmpty: ".", BarEdges: [2]string{"[", "]"},
+	HLine: "-", VLine: "|", Tick: "+", TickLeft: "+", Corner: "+", Dashes: "-",
+	pair: [4]string{" ", "'", ".", ":"},
+	words: strings.NewReplacer("±", "+/-", "°", "", "·", "-", "→", "->", "…", "...",
+		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "’", "'", "½", "1/2", "′", "'"),
+}
+
+// Text is words in the characters of the set: a sign that the terminal does
+// not have becomes one that it has.
+func (s *Set) Text(words string) string {
+	if s.words == nil {
+		return words
+	}
+	words = s.words.Replace(words)
+	if !s.ASCII {
+		return words
+	}
+	return strings.Map(func(r rune) rune {
+		if r > 0x7e {
+			return '?'
+		}
+		return r
+	}, words)
+}

@@ -1,0 +1,145 @@
+// Package widget draws the parts of a screen: big digits, a lane, a curve, a
+// bar. Everything is drawn on a Sheet and is a pure function of its input.
+package widget
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+)
+
+// Rect is a part of a sheet, in cells.
+type Rect struct{ X, Y, W, H int }
+
+// Empty reports whether there is no room in it.
+func (r Rect) Empty() bool { return r.W <= 0 || r.H <= 0 }
+
+// CutTop takes n rows off the top, or what there is.
+func (r Rect) CutTop(n int) (top, rest Rect) {
+	n = max(0, min(n, r.H))
+	return Rect{r.X, r.Y, r.W, n}, Rect{r.X, r.Y + n, r.W, r.H - n}
+}
+
+// CutBottom takes n rows off the bottom, or what there is.
+func (r Rect) CutBottom(n int) (rest, bottom Rect) {
+	return r.CutTop(r.H - max(0, min(n, r.H)))
+}
+
+// CutRight takes n columns off the right, or what there is.
+func (r Rect) CutRight(n int) (rest, right Rect) {
+	n = max(0, min(n, r.W))
+	return Rect{r.X, r.Y, r.W - n, r.H}, Rect{r.X + r.W - n, r.Y, n, r.H}
+}
+
+// CutLeft takes n columns off the left, or what there is.
+func (r Rect) CutLeft(n int) (left, rest Rect) {
+	return r.CutRight(r.W - max(0, min(n, r.W)))
+}
+
+// cell is what stands in one column: a grapheme, or nothing when the wide
+// grapheme before it covers the column.
+type cell struct {
+	text string
+	ink  Ink
+}
+
+// Sheet is a grid of cells to draw on. What falls off its edges is lost.
+type Sheet struct {
+	W, H  int
+	cells []cell
+}
+
+// NewSheet is an empty sheet.
+func NewSheet(w, h int) *Sheet {
+	s := &Sheet{W: max(w, 0), H: max(h, 0)}
+	s.cells = make([]cell, s.W*s.H)
+	for i := range s.cells {
+		s.cells[i].text = " "
+	}
+	return s
+}
+
+// Put writes text from x, y to the right and is the column after it. Control
+// characters, which a meter or a plan may hold, are left out.
+func (s *Sheet) Put(x, y int, ink Ink, text string) int {
+	for len(text) > 0 {
+		g, w := ansi.FirstGraphemeCluster(text, ansi.GraphemeWidth)
+		text = text[len(g):]
+		if lw := lipgloss.Width(g); lw > w {
+			w = lw
+		}
+		if w == 0 || g[0] < ' ' || g[0] == 0x7f {
+			continue
+		}
+		s.set(x, y, w, cell{g, ink})
+		x += w
+	}
+	return x
+}
+
+func (s *Sheet) set(x, y, w int, c cell) {
+	if y < 0 || y >= s.H || x < 0 || x+w > s.W {
+		return
+	}
+	row := s.cells[y*s.W : (y+1)*s.W]
+	row[x] = c
+	for i := 1; i < w; i++ {
+		row[x+i] = cell{"", c.ink}
+	}
+}
+
+// PutIn writes text into a row of a rectangle, shortened to fit.
+func (s *Sheet) PutIn(r Rect, row int, ink Ink, text string, set *Set) int {
+	if row < 0 || row >= r.H {
+		return r.X
+	}
+	return s.Put(r.X, r.Y+row, ink, Fit(text, r.W, set))
+}
+
+// PutRight writes text against the right edge of a rectangle.
+func (s *Sheet) PutRight(r Rect, row int, ink Ink, text string, set *Set) {
+	if row < 0 || row >= r.H {
+		return
+	}
+	text = Fit(text, r.W, set)
+	s.Put(r.X+r.W-Width(text), r.Y+row, ink, text)
+}
+
+// Fill writes one character into all cells of a rectangle.
+func (s *Sheet) Fill(r Rect, ink Ink, text string) {
+	for y := r.Y; y < r.Y+r.H; y++ {
+		for x := r.X; x < r.X+r.W; x++ {
+			s.Put(x, y, ink, text)
+		}
+	}
+}
+
+// Lines are the rows of the sheet, each run of one ink passed through paint.
+// Blanks at the end of a row are left out.
+func (s *Sheet) Lines(paint func(Ink, string) string) []string {
+	out := make([]string, s.H)
+	for y := range out {
+		out[y] = line(s.cells[y*s.W:(y+1)*s.W], paint)
+	}
+	return out
+}
+
+func line(row []cell, paint func(Ink, string) string) string {
+	end := len(row)
+	for end > 0 && row[end-1].text == " " && row[end-1].ink != Alarm {
+		end--
+	}
+	var b, run strings.Builder
+	for i := 0; i < end; {
+		ink := row[i].ink
+		run.Reset()
+		// A blank looks the same in every ink but that of an alarm.
+		for i < end && (row[i].ink == ink || row[i].text == " " && row[i].ink != Alarm && ink != Alarm) {
+			run.WriteString(row[i].text)
+			i++
+		}
+		b.WriteString(paint(ink, run.String()))
+	}
+	return b.String()
+}
