@@ -1,0 +1,216 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/serial"
+)
+
+// lineFlags are the flags that say how to speak with a meter.
+type lineFlags struct {
+	mode    string
+	query   string
+	dialect string
+}
+
+func (f *lineFlags) add(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.mode, "mode", "", `speed and character frame, such as "9600 8N1" or "1200 7E1"`)
+	cmd.Flags().StringVar(&f.query, "query", "", `text that asks the meter for a reading; \r and \n stand for CR and LF`)
+	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML file that describes an odd meter")
+}
+
+// config is what the flags say about the port of a name. Flags win over the file.
+func (f *lineFlags) config(name string) (serial.Config, error) {
+	c := serial.Config{Name: name}
+	if f.dialect != "" {
+		data, err := os.ReadFile(f.dialect)
+		if err != nil {
+			return c, err
+		}
+		if err := serial.ParseDialect(f.dialect, data, &c); err != nil {
+			return c, withHint(err, "the keys are name, baud, frame, terminator, query, interval_s, pattern and decimal")
+		}
+	}
+	if f.mode != "" {
+		if err := c.SetMode(f.mode); err != nil {
+			return c, usageError(err, "see halfdrop ports --help")
+		}
+	}
+	if f.query != "" {
+		c.Query = strings.NewReplacer(`\r`, "\r", `\n`, "\n").Replace(f.query)
+	}
+	return c, nil
+}
+
+// newPortsCommand lists the serial ports, or shows what comes from one.
+func newPortsCommand() *cobra.Command {
+	var line lineFlags
+	var listen string
+	var limit time.Duration
+	cmd := &cobra.Command{
+		Use:   "ports",
+		Short: "List serial ports, or show what a meter on one of them says",
+		Long: `List the serial ports with what the system knows of them.
+
+With --listen NAME, show every line that comes from that port and how it would
+be read, until Ctrl-C. With --listen auto, look for a meter on all ports first:
+at the usual speeds, listening first and then asking. The other instruments on
+these ports are asked too; the questions set nothing.`,
+		Example: `  halfdrop ports
+  halfdrop ports --listen /dev/ttyUSB0
+  halfdrop ports --listen COM3 --mode "1200 7E1" --for 10s`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if listen == "" {
+				return listPorts(cmd.OutOrStdout(), cmd.ErrOrStderr())
+			}
+			ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt)
+			defer stop()
+			return listenTo(ctx, cmd, listen, &line, limit)
+		},
+	}
+	cmd.Flags().StringVar(&listen, "listen", "", "port to listen to, or auto")
+	cmd.Flags().DurationVar(&limit, "for", 0, "stop listening after this time, such as 10s")
+	line.add(cmd)
+	return cmd
+}
+
+// commandContext is the context of a command, also of one that was started
+// without any.
+func commandContext(cmd *cobra.Command) context.Context {
+	if ctx := cmd.Context(); ctx != nil {
+		return ctx
+	}
+	return context.Background()
+}
+
+// listPorts writes a line for every port: name, USB identity, what it calls itself.
+func listPorts(out, talk io.Writer) error {
+	ports, err := serial.List()
+	if err != nil {
+		return err
+	}
+	if len(ports) == 0 {
+		fmt.Fprintln(talk, "halfdrop: no serial port was found; plug the adapter in")
+		return nil
+	}
+	w := tabwriter.NewWriter(out, 0, 8, 2, ' ', 0)
+	for _, p := range ports {
+		identity := "no USB adapter, or not known"
+		if p.USB {
+			identity = "USB " + p.VID + ":" + p.PID
+		}
+		fmt.Fprintln(w, strings.TrimRight(strings.Join([]string{p.Name, identity, p.Serial, p.Product}, "\t"), "\t"))
+	}
+	return w.Flush()
+}
+
+// listenTo shows the lines of a port until the context or the time ends.
+func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineFlags, limit time.Duration) error {
+	c, err := flags.config(name)
+	if err != nil {
+		return err
+	}
+	talk := cmd.ErrOrStderr()
+	if name == "auto" {
+		if c, err = findMeter(ctx, talk); err != nil {
+			return err
+		}
+	}
+	if limit > 0 {
+		var cancel func()
+		ctx, cancel = context.WithTimeout(ctx, limit)
+		defer cancel()
+	}
+	source, err := serial.Open(c)
+	if err != nil {
+		return hinted(err)
+	}
+	reports := make(chan meter.Report)
+	done := make(chan error, 1)
+	go func() { done <- source.Run(ctx, reports) }()
+	for {
+		select {
+		case r := <-reports:
+			showReport(cmd.OutOrStdout(), talk, r)
+		case err := <-done:
+			if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+				return nil // Ctrl-C or --for is how listening ends
+			}
+			return err
+		}
+	}
+}
+
+// findMeter looks for a meter on all ports and says what it does.
+func findMeter(ctx context.Context, talk io.Writer) (serial.Config, error) {
+	found, err := serial.Find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
+	if err != nil {
+		return serial.Config{}, hinted(err)
+	}
+	return found.Config, nil
+}
+
+// hinted adds what the serial package knows to try.
+func hinted(err error) error {
+	if h := serial.Hint(err); h != "" {
+		return withHint(err, h)
+	}
+	return err
+}
+
+// showReport writes a line of the meter, a tab and how it was read. What
+// happens to the link is talk.
+func showReport(out, talk io.Writer, r meter.Report) {
+	switch r.Kind {
+	case meter.GotReading:
+		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, readingWords(r.Reading))
+	case meter.GotBadLine:
+		fmt.Fprintf(out, "%s\t%v\n", r.Text, r.Err)
+	case meter.GotLink:
+		fmt.Fprintf(talk, "halfdrop: %s\n", r.Text)
+	}
+}
+
+// readingWords is a reading in words: "pH 7.021, 25.1 °C, stable".
+func readingWords(r meter.Reading) string {
+	var parts []string
+	switch {
+	case !r.Usable():
+		parts = append(parts, "no number")
+	case r.Quantity == meter.Millivolt:
+		parts = append(parts, fmt.Sprintf("%.*f mV", r.Decimals, r.Value))
+	default:
+		parts = append(parts, fmt.Sprintf("pH %.*f", r.Decimals, r.Value))
+	}
+	if r.HasMV {
+		parts = append(parts, fmt.Sprintf("%g mV", r.MV))
+	}
+	if r.HasTemp {
+		parts = append(parts, fmt.Sprintf("%g °C", r.TempC))
+	}
+	for _, f := range []struct {
+		flag  meter.Flags
+		words string
+	}{
+		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over range"},
+		{meter.UnderRange, "under range"}, {meter.NoProbe, "no electrode"},
+		{meter.TempByHand, "temperature set by hand"}, {meter.BadTemp, "a temperature that cannot be"},
+	} {
+		if r.Flags.Has(f.flag) {
+			parts = append(parts, f.words)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
