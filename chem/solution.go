@@ -59,8 +59,9 @@ func (s Solution) WaterMass() Mass {
 // the mean weighted by volume. Neither argument is changed.
 func Mix(a, b Solution) Solution {
 	out := Solution{Volume: a.Volume + b.Volume, Temp: a.Temp}
-	if out.Volume > 0 {
-		out.Temp = Celsius((float64(a.Temp)*float64(a.Volume) + float64(b.Temp)*float64(b.Volume)) / float64(out.Volume))
+	if out.Volume > 0 && a.Temp != b.Temp { // equal ones must not pick up a rounding error
+		mean := Celsius((float64(a.Temp)*float64(a.Volume) + float64(b.Temp)*float64(b.Volume)) / float64(out.Volume))
+		out.Temp = max(min(a.Temp, b.Temp), min(mean, max(a.Temp, b.Temp)))
 	}
 	if a.Water > 0 || b.Water > 0 {
 		out.Water = a.WaterMass() + b.WaterMass()

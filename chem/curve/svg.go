@@ -77,8 +77,8 @@ func (f Figure) axes() (x, y axis) {
 	}
 	end := f.Points[len(f.Points)-1].Volume.Millilitres()
 	x = axis{lo: 0, hi: end, from: plotL, to: plotR, step: roundStep(end / 7)}
-	y = axis{lo: math.Floor(lo - 0.2), hi: math.Ceil(hi + 0.2), from: plotB, to: plotT}
-	y.step = math.Max(roundStep((y.hi-y.lo)/7), 0.5)
+	y = axis{from: plotB, to: plotT, step: math.Max(roundStep((hi-lo)/7), 0.5)}
+	y.lo, y.hi = y.step*math.Floor((lo-0.1)/y.step), y.step*math.Ceil((hi+0.1)/y.step)
 	return x, y
 }
 
@@ -180,6 +180,9 @@ func (f Figure) drawAim(b *bufio.Writer, x, y axis) {
 	py := y.at(f.Target.PH)
 	label := fmt.Sprintf("aim %.2f ± %.2f", f.Target.PH, (f.Target.High-f.Target.Low)/2)
 	ty := py - 8
+	if f.Points[len(f.Points)-1].PH > f.Target.PH {
+		ty = py + 19 // the curve has left upward
+	}
 	if f.Target.Volume >= 0 {
 		px := x.at(f.Target.Volume.Millilitres())
 		fmt.Fprintf(b, `<path d="M%.1f %.1f l6 6 l-6 6 l-6 -6 z" fill="%s" stroke="white"/>`+"\n", px, py-6, ink)
