@@ -24,14 +24,16 @@ type card struct {
 func cardOf(st State) card {
 	v, set := st.View, st.Set
 	c := card{sentence: v.Sentence(), why: v.Why()}
-	switch v.Advice.Do {
-	case coach.Add:
+	switch {
+	case v.Advice.Do == coach.Add:
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = amount(v)
-	case coach.Stop:
+	case v.Advice.Do == coach.Stop:
 		c.as(set, widget.Good, "STOP", 2, set.Good)
-	case coach.Check:
+	case v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
+	case v.HasReading && !usable(v): // the reading has gone
+		c.as(set, widget.Warn, "WAIT", 3, set.Warn)
 	default:
 		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
 	}
@@ -109,15 +111,25 @@ func headlines(large widget.Scale) []headline {
 	return all[len(all)-1:]
 }
 
+// fitted is the largest headline that fits, if need be with less of the unit.
+func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headline {
+	all := headlines(large)
+	unit := c.unit
+	for _, h := range all {
+		for n := len(unit); n >= min(1, len(unit)); n-- {
+			c.unit = unit[:n]
+			if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
+				return h
+			}
+		}
+	}
+	return all[len(all)-1]
+}
+
 // drawBig puts word and number into a rectangle, as large as they fit but no
 // larger than the scale given.
 func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *widget.Set) {
-	var h headline
-	for _, h = range headlines(large) {
-		if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
-			break
-		}
-	}
+	h := c.fitted(r, large, set)
 	x := r.X
 	if c.word != "" {
 		x = c.drawBlock(s, x, r, c.word, h.word, set) + h.number.W + 2
@@ -126,7 +138,7 @@ func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *w
 		return
 	}
 	x = c.drawBlock(s, x, r, c.number, h.number, set) + 1
-	bottom := r.Y + h.number.Rows(set) - 1 - (h.number.Rows(set)*2-5*h.number.Halfs)/2
+	bottom := r.Y + h.number.Rows(set) - 1
 	for i, u := range c.unit {
 		y := bottom - len(c.unit) + 1 + i
 		s.PutIn(widget.Rect{X: x, Y: y, W: r.X + r.W - x, H: 1}, 0, c.ink, u, set)

@@ -40,33 +40,28 @@ type plan struct {
 }
 
 func planOf(st State, w, h int) plan {
-	p := plan{big: widget.Medium, reading: widget.Small, why: 1}
+	p := plan{big: widget.Medium, reading: widget.Small, why: 2}
 	switch {
 	case w >= 150 && h >= 48:
-		p.big, p.reading, p.why = widget.Huge, widget.Large, 2
+		p.big, p.reading = widget.Huge, widget.Large
 	case w >= 100 && h >= 34:
-		p.big, p.reading, p.why = widget.Large, widget.Medium, 2
-	case h >= 30:
-		p.why = 2
+		p.big, p.reading = widget.Large, widget.Medium
 	}
-	air := 0
-	if h >= 24 {
-		air = 1
-	}
+	line, air := min(1, h/24), min(1, h/26)
 	rest := widget.Rect{W: w, H: h}
+	if w >= 72 {
+		rest = inset(rest, 1)
+	}
 	p.header, rest = rest.CutTop(1)
 	if st.View.Alarm != "" {
 		p.alarm, rest = rest.CutTop(1)
 	}
 	_, rest = rest.CutTop(air)
 	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + 1 + p.why)
-	if h >= 34 {
-		_, rest = rest.CutTop(1)
-	}
 	p.lane, rest = rest.CutTop(widget.LaneRows)
 	rest, p.keys = rest.CutBottom(1)
 	rest, p.message = rest.CutBottom(1)
-	p.rule, p.bottom = rest.CutTop(air)
+	p.rule, p.bottom = rest.CutTop(line)
 	return p
 }
 
@@ -76,7 +71,7 @@ func drawFull(s *widget.Sheet, st State) {
 	drawAlarm(s, p.alarm, st)
 	drawCard(s, p.card, p, st)
 	lane(st).Draw(s, inset(p.lane, 2), st.Set)
-	s.Fill(p.rule, widget.Faint, st.Set.HLine)
+	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	side := min(46, max(27, p.bottom.W*3/8))
 	left, right := p.bottom.CutRight(side)
 	graph(st).Draw(s, widget.Rect{X: left.X, Y: left.Y, W: left.W - 2, H: left.H}, st.Set)
@@ -101,10 +96,11 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 		line = l + " · "
 	}
 	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
-	facts := widget.FirstFit(r.W*2/3, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, clock)
+	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
+	facts := widget.FirstFit(room, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, clock)
 	ink := widget.Plain
 	if v.Link == "lost" || v.Link == "quiet" {
-		ink = widget.Warn
+		facts, ink = set.Warn+" "+facts, widget.Warn
 	}
 	s.PutRight(r, 0, ink, facts, set)
 	name := widget.Rect{X: r.X, Y: r.Y, W: r.W - widget.Width(facts) - 2, H: 1}
@@ -124,16 +120,25 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	for y := r.Y; y < r.Y+r.H; y++ {
 		s.Put(r.X, y, c.ink, c.stripe)
 	}
-	r.X, r.W = r.X+2, r.W-2
+	_, r = r.CutLeft(2)
 	big, words := r.CutTop(r.H - 1 - p.why)
-	width := max(widget.BlockWidth(PH(st.View), p.reading), widget.Width(longest(Standing(st.View, set), r.W/3)), 18)
+	least := 18
+	if s.W >= 72 {
+		least = 20
+	}
+	width := max(widget.BlockWidth(PH(st.View), p.reading), widget.Width(longest(Standing(st.View, set), r.W/3)), least)
 	left, right := big.CutRight(width)
-	left.W -= 2
+	left.W--
+	sentence, reason := words.CutTop(1)
+	if p.reading.Rows(set) >= right.H { // without half blocks the pH is taller
+		right.H++
+		sentence.W -= width + 1
+	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, right, p.reading, st)
-	s.PutIn(words, 0, c.ink, c.mark+" "+c.sentence, set)
-	for i, row := range widget.Wrap(c.why, words.W-2, p.why, set) {
-		s.Put(words.X+2, words.Y+1+i, widget.Plain, row)
+	s.PutIn(sentence, 0, c.ink, c.mark+" "+c.sentence, set)
+	for i, row := range widget.Wrap(c.why, reason.W-2, p.why, set) {
+		s.Put(reason.X+2, reason.Y+i, widget.Plain, row)
 	}
 }
 
@@ -151,17 +156,18 @@ func longest(wordings []string, w int) string {
 // settled or not.
 func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	v, set := st.View, st.Set
-	s.PutIn(r, 0, widget.Faint, widget.FirstFit(r.W, set, distance(st)...), set)
 	rows := widget.BlockDigits(PH(v), scale, set)
+	top, under := r.CutTop(min(1, r.H-len(rows)-1))
+	s.PutIn(top, 0, widget.Faint, widget.FirstFit(r.W, set, distance(st)...), set)
 	ink := widget.Strong
 	if !usable(v) {
 		ink = widget.Faint
 	}
 	for i, row := range rows {
-		s.Put(r.X, r.Y+1+i, ink, row)
+		s.Put(under.X, under.Y+i, ink, row)
 	}
 	line := widget.FirstFit(r.W, set, Standing(v, set)...)
-	s.PutIn(r, min(1+len(rows), r.H-1), widget.Strong, line, set)
+	s.PutIn(under, len(rows), widget.Strong, line, set)
 }
 
 // distance is the name of the reading with how far it is from the aim.

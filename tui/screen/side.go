@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
@@ -58,18 +59,24 @@ func graph(st State) widget.Plot {
 func drawSide(s *widget.Sheet, r widget.Rect, st State) {
 	row := 0
 	for _, line := range facts(st, r.W) {
-		s.PutIn(r, row, line.ink, line.text, st.Set)
+		x := s.PutIn(r, row, line.ink, line.text, st.Set)
+		if line.bar {
+			drawBar(s, widget.Rect{X: x + 1, Y: r.Y + row, W: r.X + r.W - x - 1, H: 1}, st)
+		}
 		row++
 	}
 	if r.H >= 14 {
-		row++
+		s.PutIn(r, row, widget.Plain, room(st.View), st.Set)
+		row += 2
 	}
 	drawAdditions(s, widget.Rect{X: r.X, Y: r.Y + row, W: r.W, H: r.H - row}, st)
 }
 
+// inked is a line of text with its look; a bar may stand behind it.
 type inked struct {
 	text string
 	ink  widget.Ink
+	bar  bool
 }
 
 func facts(st State, w int) []inked {
@@ -77,32 +84,41 @@ func facts(st State, w int) []inked {
 	use, now := Degrees(v.UseTemp), Degrees(v.BenchTemp)
 	target, aim := "target "+Target(v), "aim "+AimNow(v)
 	lines := []inked{
-		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain},
-		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim},
-		{volume(v, w, set), widget.Plain},
+		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain, false},
+		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim, false},
+		{volume(v), widget.Plain, true},
 	}
 	if v.Refused > 0 {
 		text := fmt.Sprintf("%d refused", v.Refused)
-		lines = append(lines, inked{set.Warn + " " + widget.FirstFit(w-2, set, text+": "+v.Refusal, text), widget.Warn})
+		lines = append(lines, inked{set.Warn + " " + widget.FirstFit(w-2, set, text+": "+v.Refusal, text), widget.Warn, false})
 	}
 	return lines
 }
 
-// volume is how full the vessel is, in numbers and as a bar up to the mark.
-func volume(v run.View, w int, set *widget.Set) string {
-	text := millilitres(v.Volume, 1) + " of " + widget.Number(v.Final.Millilitres(), 0) + " mL "
-	share := 0.0
-	if v.Final > 0 {
-		share = float64(v.Volume / v.Final)
-	}
+// volume is how full the vessel is, in numbers.
+func volume(v run.View) string {
+	text := millilitres(v.Volume, 1) + " of " + widget.Number(v.Final.Millilitres(), 0) + " mL"
 	if v.Volume > v.Final {
-		return text + "over the mark"
+		text += ", over the mark"
 	}
-	room := min(w-widget.Width(text), 20)
-	if room < 6 {
-		return text
+	return text
+}
+
+// room is what still fits under the mark.
+func room(v run.View) string {
+	if v.Volume > v.Final {
+		return millilitres(v.Volume-v.Final, 1) + " mL too much for the mark"
 	}
-	return text + widget.Bar(share, room, set)
+	return millilitres(v.Final-v.Volume, 1) + " mL room under the mark"
+}
+
+// drawBar shows the same as a bar up to the mark.
+func drawBar(s *widget.Sheet, r widget.Rect, st State) {
+	v := st.View
+	if r.W < 6 || !(v.Final > 0) || v.Volume > v.Final {
+		return
+	}
+	s.PutIn(r, 0, widget.Model, widget.Bar(float64(v.Volume/v.Final), min(r.W, 20), st.Set), st.Set)
 }
 
 // drawAdditions lists the additions that fit, the latest last.
@@ -131,13 +147,14 @@ func drawAdditions(s *widget.Sheet, r widget.Rect, st State) {
 		if e.Undone {
 			ink = widget.Faint
 		}
-		s.PutIn(r, 1+i, ink, Clock(e.T)+" "+text, set)
+		x := s.PutIn(r, 1+i, widget.Faint, Clock(e.T)+"  ", set)
+		s.PutIn(widget.Rect{X: x, Y: r.Y + 1 + i, W: r.X + r.W - x, H: 1}, 0, ink, text, set)
 	}
 }
 
 // entry is an addition in words.
 func entry(v run.View, e run.Entry) string {
-	text := run.Amount(e.Drops, e.Volume)
+	text, _, _ := strings.Cut(run.Amount(e.Drops, e.Volume), " (")
 	if e.Undone {
 		text = "withdrawn: " + text
 	}

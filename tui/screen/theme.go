@@ -22,6 +22,7 @@ var (
 	vermillion = tone("#FF8A4C", "#B84300", "209", "130", "9", "1")
 	purple     = tone("#DD93BC", "#98507A", "175", "96", "13", "5")
 	yellow     = tone("#F0E442", "#7A6A00", "227", "94", "11", "3")
+	silver     = tone("#B8BEC8", "#4A505A", "250", "239", "7", "0")
 	grey       = tone("#8A8F98", "#5C626B", "245", "241", "8", "8")
 )
 
@@ -31,7 +32,7 @@ var styles = [widget.Inks]lipgloss.Style{
 	widget.Faint:  lipgloss.NewStyle().Foreground(grey),
 	widget.Strong: lipgloss.NewStyle().Bold(true),
 	widget.Act:    lipgloss.NewStyle().Foreground(skyBlue).Bold(true),
-	widget.Rest:   lipgloss.NewStyle(),
+	widget.Rest:   lipgloss.NewStyle().Foreground(silver),
 	widget.Good:   lipgloss.NewStyle().Foreground(green).Bold(true),
 	widget.Warn:   lipgloss.NewStyle().Foreground(vermillion).Bold(true),
 	widget.Alarm:  lipgloss.NewStyle().Foreground(vermillion).Reverse(true).Bold(true),
@@ -44,7 +45,7 @@ var styles = [widget.Inks]lipgloss.Style{
 
 // paint gives text the look of an ink. Plain text is left as it is.
 func paint(ink widget.Ink, text string) string {
-	if ink == widget.Plain || ink == widget.Rest {
+	if ink == widget.Plain {
 		return text
 	}
 	return styles[ink].Render(text)

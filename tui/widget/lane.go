@@ -63,10 +63,7 @@ func (l Lane) Draw(s *Sheet, r Rect, set *Set) {
 		s.Put(r.X+i, rail, Faint, set.Rail)
 	}
 	l.drawScale(s, r, x, set)
-	l.drawAim(s, r.X, rail, x, set)
-	if l.HasLanding {
-		l.drawLanding(s, r.X, rail, x, set)
-	}
+	l.drawBrackets(s, r.X, rail, x, set)
 	if l.HasNow {
 		mark := set.Ring
 		if l.Settled {
@@ -79,28 +76,37 @@ func (l Lane) Draw(s *Sheet, r Rect, set *Set) {
 
 func clamp(i, n int) int { return max(0, min(i, n-1)) }
 
-func (l Lane) drawAim(s *Sheet, left, y int, x Axis, set *Set) {
-	mid := clamp(x.At(l.Aim), x.N)
-	a, b := min(x.At(l.Aim-l.Tolerance), mid-1), max(x.At(l.Aim+l.Tolerance), mid+1)
-	for i := max(a+1, 0); i < min(b, x.N); i++ {
-		s.Put(left+i, y, Aim, set.TolFill)
-	}
-	s.Put(left+clamp(a, x.N), y, Aim, set.TolLow)
-	s.Put(left+clamp(b, x.N), y, Aim, set.TolHigh)
-	s.Put(left+mid, y, Aim, set.AimMark)
+// bracket is a range on the lane, at least three columns wide.
+type bracket struct{ lo, mid, hi int }
+
+func bracketOf(x Axis, lo, mid, hi float64) bracket {
+	m := clamp(x.At(mid), x.N)
+	return bracket{min(x.At(lo), m-1), m, max(x.At(hi), m+1)}
 }
 
-func (l Lane) drawLanding(s *Sheet, left, y int, x Axis, set *Set) {
-	mid := clamp(x.At(l.After), x.N)
-	a, b := min(x.At(l.Low), mid-1), max(x.At(l.High), mid+1)
-	for i := max(a+1, 0); i < min(b, x.N); i++ {
-		if i != clamp(x.At(l.Aim), x.N) {
-			s.Put(left+i, y, Act, set.LandFill)
-		}
+func (b bracket) fill(s *Sheet, left, y, n int, ink Ink, text string) {
+	for i := max(b.lo+1, 0); i < min(b.hi, n); i++ {
+		s.Put(left+i, y, ink, text)
 	}
-	s.Put(left+clamp(a, x.N), y, Act, set.LandLow)
-	s.Put(left+clamp(b, x.N), y, Act, set.LandHigh)
-	s.Put(left+mid, y, Act, set.LandMark)
+}
+
+func (b bracket) ends(s *Sheet, left, y, n int, ink Ink, low, mid, high string) {
+	s.Put(left+clamp(b.lo, n), y, ink, low)
+	s.Put(left+clamp(b.hi, n), y, ink, high)
+	s.Put(left+b.mid, y, ink, mid)
+}
+
+func (l Lane) drawBrackets(s *Sheet, left, y int, x Axis, set *Set) {
+	aim := bracketOf(x, l.Aim-l.Tolerance, l.Aim, l.Aim+l.Tolerance)
+	land := bracketOf(x, l.Low, l.After, l.High)
+	aim.fill(s, left, y, x.N, Aim, set.TolFill)
+	if l.HasLanding {
+		land.fill(s, left, y, x.N, Act, set.LandFill)
+	}
+	aim.ends(s, left, y, x.N, Aim, set.TolLow, set.AimMark, set.TolHigh)
+	if l.HasLanding {
+		land.ends(s, left, y, x.N, Act, set.LandLow, set.LandMark, set.LandHigh)
+	}
 }
 
 func (l Lane) drawScale(s *Sheet, r Rect, x Axis, set *Set) {

@@ -33,30 +33,35 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 	c := NewCanvas(frame.W-1, frame.H, set)
 	x.N, y.N = c.W, c.H
 	inner := Rect{frame.X + 1, frame.Y, frame.W - 1, frame.H}
-	p.drawAim(s, inner, c, y, set)
+	p.drawAim(s, inner, y.rows(c), set)
 	p.drawCurve(c, x, y)
 	c.Draw(s, inner)
-	p.drawMarks(s, inner, x, y, set)
+	p.drawAimText(s, inner, y.rows(c), set)
+	p.drawMarks(s, inner, c, x, y, set)
 	p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y, set)
 	p.drawXAxis(s, Rect{frame.X, r.Y + frame.H, frame.W, 2}, x, set)
 }
 
-// axes are ranges that show the curve, the points and the aim.
+// axes are ranges that show the points, the aim and the curve, but for the
+// steep tip of the curve at either end, which would flatten all the rest.
 func (p Plot) axes() (x, y Axis) {
 	x = Axis{Lo: math.Inf(1), Hi: math.Inf(-1)}
 	y = Axis{Lo: p.Aim - 2*p.Tolerance, Hi: p.Aim + 2*p.Tolerance}
-	for _, c := range p.Curve {
+	tip := len(p.Curve) / 40
+	for i, c := range p.Curve {
 		x.Lo, x.Hi = min(x.Lo, c.X), max(x.Hi, c.X)
-		y.Lo, y.Hi = min(y.Lo, c.Y), max(y.Hi, c.Y)
+		if i >= tip && i < len(p.Curve)-tip {
+			y.Lo, y.Hi = min(y.Lo, c.Y), max(y.Hi, c.Y)
+		}
 	}
 	for _, m := range p.Points {
 		x.Lo, x.Hi = min(x.Lo, m.X), max(x.Hi, m.X)
 		y.Lo, y.Hi = min(y.Lo, m.Y), max(y.Hi, m.Y)
 	}
-	if x.Hi <= x.Lo {
+	if !(x.Hi > x.Lo) {
 		x.Hi = x.Lo + 1
 	}
-	pad := max(0.05*(y.Hi-y.Lo), 0.02)
+	pad := max(0.08*(y.Hi-y.Lo), 0.02)
 	y.Lo, y.Hi = y.Lo-pad, y.Hi+pad
 	return x, y
 }
@@ -64,23 +69,37 @@ func (p Plot) axes() (x, y Axis) {
 // down is the row of dots for a value: pH goes up, rows go down.
 func down(y Axis, v float64) int { return y.N - 1 - y.At(v) }
 
-func (p Plot) drawAim(s *Sheet, r Rect, c *Canvas, y Axis, set *Set) {
-	row := down(y, p.Aim) / c.ch
-	if row < 0 || row >= r.H {
-		return
+// rows are the rows of cells on which values lie, with the same rounding as
+// the dots of a canvas, so that marks sit on the curve.
+func (a Axis) rows(c *Canvas) func(v float64) int {
+	return func(v float64) int { return down(a, v) / c.ch }
+}
+
+func (p Plot) drawAim(s *Sheet, r Rect, row func(float64) int, set *Set) {
+	top, bottom := row(p.Aim+p.Tolerance), row(p.Aim-p.Tolerance)
+	lines := []int{row(p.Aim)}
+	if top < lines[0] && bottom > lines[0] {
+		lines = append(lines, top, bottom) // the tolerance is wide enough to be seen
 	}
-	for x := 0; x < r.W; x += 2 {
-		s.Put(r.X+x, r.Y+row, Aim, set.Dashes)
+	for i, y := range lines {
+		for x := 0; x < r.W && y >= 0 && y < r.H; x += 2 + 2*min(i, 1) {
+			s.Put(r.X+x, r.Y+y, Aim, set.Dashes)
+		}
 	}
+}
+
+// drawAimText names the aim line at its left end, on the side where the curve
+// is not: it comes from the other side.
+func (p Plot) drawAimText(s *Sheet, r Rect, row func(float64) int, set *Set) {
 	text := set.Text(p.AimText)
-	if w := Width(text); w > 0 && w+8 < r.W {
-		up := row - 1
-		if up < 0 {
-			up = row + 1
-		}
-		if up < r.H {
-			s.Put(r.X+1, r.Y+up, Aim, text)
-		}
+	y := row(p.Aim)
+	if p.Curve[0].Y < p.Aim && y > 0 || y >= r.H-1 {
+		y--
+	} else {
+		y++
+	}
+	if w := Width(text); w+8 < r.W && y >= 0 && y < r.H {
+		s.Put(r.X+2, r.Y+y, Aim, text)
 	}
 }
 
@@ -134,18 +153,16 @@ func (p Plot) at(x float64) (CurvePoint, bool) {
 	return CurvePoint{}, false
 }
 
-func (p Plot) drawMarks(s *Sheet, r Rect, x, y Axis, set *Set) {
-	x.N, y.N = r.W, r.H
+func (p Plot) drawMarks(s *Sheet, r Rect, c *Canvas, x, y Axis, set *Set) {
+	row := y.rows(c)
 	put := func(mx, my float64, ink Ink, mark string) {
 		if x.Has(mx) && y.Has(my) {
-			s.Put(r.X+x.At(mx), r.Y+down(y, my), ink, mark)
+			s.Put(r.X+x.At(mx)/c.cw, r.Y+row(my), ink, mark)
 		}
 	}
 	if l := p.Landing; l != nil {
-		for row := down(y, l.High); row <= down(y, l.Low); row++ {
-			if x.Has(l.X) && row >= 0 && row < r.H {
-				s.Put(r.X+x.At(l.X), r.Y+row, Act, set.VLine)
-			}
+		for i := row(l.High); i <= row(l.Low); i++ {
+			put(l.X, y.Value((r.H-1-i)*c.ch+c.ch/2), Act, set.VLine)
 		}
 		put(l.X, l.Y, Act, set.LandMark)
 	}

@@ -60,7 +60,7 @@ func Ticks(lo, hi float64, n int) (at []float64, decimals int) {
 // Number is a value with a fixed number of decimals, never "-0".
 func Number(v float64, decimals int) string {
 	s := strconv.FormatFloat(v, 'f', max(decimals, 0), 64)
-	if v < 0 {
+	if math.Signbit(v) {
 		if z, err := strconv.ParseFloat(s, 64); err == nil && z == 0 {
 			return s[1:]
 		}
