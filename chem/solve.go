@@ -44,7 +44,7 @@ func (m *Model) SolveNear(c *Composition, ph, strength float64) (Equilibrium, er
 	}
 	at := m.medium(strength)
 	if !(ph > lowestPH && ph < highestPH) {
-		ph = m.guess(c, at)
+		ph, at = m.guess(c, at)
 	}
 	e, ok := m.joint(c, ph, at)
 	if !ok {
@@ -64,15 +64,17 @@ var decades = func() (d [19]float64) {
 	return d
 }()
 
-// guess is a pH to start joint from: at a given ionic strength, whole numbers
-// of pH by halving, two halvings more, and a straight line through the last two.
-func (m *Model) guess(c *Composition, at medium) float64 {
-	gInv := 1 / at.g
+// guess is a pH and an ionic strength to start joint from: whole numbers of pH
+// by halving at a given ionic strength, two halvings more at the one that
+// results, and a straight line through the last two.
+func (m *Model) guess(c *Composition, at medium) (float64, medium) {
+	gInv, perKg := 1/at.g, 0.5/c.Water
 	lo, hi := 0, len(decades)-1
-	var qLo, qHi float64
+	var qLo, qHi, square float64
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
-		if q := m.charge(decades[mid], at.g, gInv, c); q > 0 {
+		var q float64
+		if q, square = m.charge(decades[mid], at.g, gInv, c); q > 0 {
 			lo, qLo = mid, q
 		} else {
 			hi, qHi = mid, q
@@ -82,16 +84,18 @@ func (m *Model) guess(c *Composition, at medium) float64 {
 	ph, h, width := lowestPH+float64(lo), decades[lo], 1.0
 	for _, f := range [2]float64{half, quarter} {
 		width /= 2
-		if q := m.charge(h*f, at.g, gInv, c); q > 0 {
+		var q float64
+		if q, square = m.charge(h*f, at.g, gInv, c); q > 0 {
 			ph, h, qLo = ph+width, h*f, q
 		} else {
 			qHi = q
 		}
 	}
+	at = m.medium(square * perKg)
 	if qLo > 0 && qHi < 0 {
-		return ph + width*qLo/(qLo-qHi)
+		return ph + width*qLo/(qLo-qHi), at
 	}
-	return ph + width/2
+	return ph + width/2, at
 }
 
 // joint is Newton's method on ln P = ln N and on the ionic strength at once.
@@ -134,10 +138,10 @@ func (m *Model) joint(c *Composition, ph float64, at medium) (Equilibrium, bool)
 
 // grow is v·e^d, by a series that is good to 1e-13 when d is small.
 func grow(v, d float64) float64 {
-	if math.Abs(d) > 0.02 {
+	if math.Abs(d) > 0.1 {
 		return v * math.Exp(d)
 	}
-	return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120))))))
+	return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120+d*(1./720+d*(1./5040))))))))
 }
 
 func inRange(ph float64) bool { return ph > lowestPH && ph < highestPH }

@@ -49,13 +49,15 @@ func (m *Model) at(h, g float64, c *Composition) (s moments) {
 	return s
 }
 
-// charge is the net charge alone: what at gives, in a quarter of the time.
-func (m *Model) charge(h, g, gInv float64, c *Composition) float64 {
+// charge is the net charge and Σ z²n alone: what at gives, in a third of the time.
+func (m *Model) charge(h, g, gInv float64, c *Composition) (q, square float64) {
 	hInv := 1 / h
-	q := c.Charge + c.Water*g*(h-m.kw*hInv)
+	hp, oh := c.Water*g*h, c.Water*g*m.kw*hInv
+	q, square = c.Charge+hp-oh, c.Strength+hp+oh
 	if m.air.a1 > 0 {
 		b, x := m.air.dissolved(hInv, g)
 		q -= c.Water * (b + 2*x)
+		square += c.Water * (b + 4*x)
 	}
 	g2 := g * g
 	for i := range m.sys {
@@ -64,16 +66,21 @@ func (m *Model) charge(h, g, gInv float64, c *Composition) float64 {
 			continue
 		}
 		f := firstFactor(r.z0, g, gInv) * hInv
-		w, sum, lost := 1.0, 1.0, 0.0
+		z := float64(r.z0)
+		w, sum, sz, sz2 := 1.0, 1.0, z, z*z
 		for j := range r.steps {
 			w *= r.k[j] * f
 			f *= g2
+			z--
 			sum += w
-			lost += w * float64(j+1)
+			sz += w * z
+			sz2 += w * z * z
 		}
-		q += n * (float64(r.z0) - lost/sum)
+		k := n / sum
+		q += k * sz
+		square += k * sz2
 	}
-	return q
+	return q, square
 }
 
 // weights are the moments of the charge over the forms of one system.
