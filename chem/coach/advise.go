@@ -12,6 +12,8 @@ import (
 const (
 	coarseDrops = 4   // fewer drops than this of a stock: take the weaker one
 	waitGain    = 0.8 // dose now when at least this share of the dose on a final reading is safe
+	hitGain     = 0.08 // wait when a final reading raises the chance to land in tolerance by more
+	nameSD      = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast    = 0.975
 	sureInside  = 0.95
 	mistakeAt   = 0.93 // probability of any mistake at which it is named
@@ -28,6 +30,9 @@ type Present struct {
 	FinalSD float64 // the spread it would have when waited for
 	Settled bool    // waiting would not make it better
 }
+
+// clear reports whether the reading is good enough to accuse somebody by.
+func (p Present) clear() bool { return p.Settled || p.SD <= math.Max(nameSD, 2*p.FinalSD) }
 
 // Request is everything that an advice rests on.
 type Request struct {
@@ -70,10 +75,17 @@ func (b *Bench) Advise(r Request) Advice {
 	// Would waiting change the dose? Ask again as if the reading were final.
 	final := b.Believe(r.with(math.Min(r.Now.SD, r.Now.FinalSD)))
 	better := b.decide(&final, r)
-	if better.Do == Add && adv.effect(b) < waitGain*better.effect(b) {
+	if better.Do != Add || adv.effect(b) < waitGain*better.effect(b) || better.hits() > adv.hits()+hitGain {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	return adv
+}
+
+// hits is the chance that the addition lands within the tolerance.
+func (a Advice) hits() float64 {
+	sd := math.Max((a.High-a.Low)/(2*1.96), 1e-6)
+	off := a.After - a.Aim
+	return phi((a.Tolerance-off)/sd) - phi((-a.Tolerance-off)/sd)
 }
 
 // keep is the advice already given, when it is as safe as a fresh one and not
@@ -122,7 +134,7 @@ func (a Advice) effect(b *Bench) float64 {
 func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() {
 		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
 		return adv
 	}

@@ -54,6 +54,7 @@ const (
 	tailPrior  = 0.15  // prior weight of a slow tail against mixing
 	noiseGuess = 0.004 // pH, noise before anything is known
 	shortcut   = 0.12  // relative uncertainty of what is still to come
+	restShare  = 0.35  // of what a step still has to go, as far as age and time constant tell
 	enough     = 12.0  // bins that a final reading averages over
 	noisyAt    = 0.03  // pH, noise of a bin from which on the state is Noisy
 	minBins    = 4
@@ -98,6 +99,7 @@ func (l Learned) Estimate(w Window, now float64) Estimate {
 	e.FinalSD = math.Sqrt(floor*floor + f.noise*f.noise/enough + 1e-6)
 	e.SD = math.Sqrt(e.SD*e.SD + floor*floor + 1e-6 + math.Pow(shortcut*(f.end-f.now), 2))
 	age := now - w.Since
+	e.SD = math.Hypot(e.SD, w.toCome(f, age))
 	if w.Len() < minBins || age < minAge {
 		e.SD = math.Max(e.SD, 0.3)
 	}
@@ -116,6 +118,17 @@ func (w Window) unanswered(y, age float64) float64 {
 		return 0
 	}
 	return 0.5 * math.Abs(w.Expected-y)
+}
+
+// toCome is the spread to assume because of how far the reading has come: a
+// step that was large leaves a rest that is known only in part.
+func (w Window) toCome(f fitted, age float64) float64 {
+	step := math.Abs(f.now - w.From)
+	if math.IsNaN(step) {
+		return 0
+	}
+	tau := f.tau * math.Exp(math.Min(f.lnTauSD, 0.5))
+	return restShare * step * math.Exp(-math.Max(0, age-mixTau)/tau)
 }
 
 func (e Estimate) judge(w Window, age float64) State {

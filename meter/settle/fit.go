@@ -5,6 +5,7 @@ import "math"
 // fitted is the posterior of one window, over the grid.
 type fitted struct {
 	end, variance, now, noise, tau float64
+	lnTauSD                        float64
 	weight                         [gridSize]float64 // of the time constants
 	shape, scale                   float64           // of the noise variance
 }
@@ -79,14 +80,18 @@ func (l Learned) fit(w Window) fitted {
 		f.end += k * n.end
 		second += k * (n.variance + n.end*n.end)
 		f.now += k * n.now
-		f.tau += k * math.Log(tauGrid[n.i])
+		lnTau := math.Log(tauGrid[n.i])
+		f.tau += k * lnTau
+		f.lnTauSD += k * lnTau * lnTau
 		f.shape += k * n.shape
 		f.scale += k * n.scale
 	}
 	for i := range f.weight {
 		f.weight[i] /= sum
 	}
-	f.end, f.now, f.tau = f.end/sum, f.now/sum, math.Exp(f.tau/sum)
+	f.end, f.now = f.end/sum, f.now/sum
+	f.lnTauSD = math.Sqrt(max(f.lnTauSD/sum-math.Pow(f.tau/sum, 2), 0))
+	f.tau = math.Exp(f.tau / sum)
 	f.variance = max(second/sum-f.end*f.end, 0)
 	f.shape, f.scale = f.shape/sum, f.scale/sum
 	f.noise = math.Sqrt(f.scale / f.shape)
