@@ -67,7 +67,7 @@ type Config struct {
 	Retry      time.Duration // between attempts to get a lost line back; 0 is DefaultRetry
 	Parse      frame.Parse   // reads a line; nil is frame.Read
 
-	Now func() time.Time // the clock; nil is time.Now
+	Now func() time.Time // the clock, which must not step; nil is time.Now, whose monotonic part does not
 }
 
 // complete fills in the defaults and refuses what no port can do.

@@ -11,7 +11,6 @@ const (
 	read                 // a reading came
 	silence              // no reading for the quiet time
 	broke                // the port went away
-	ended                // the run is over
 )
 
 // step is the state of the link after an event. Every pair has an answer; those
@@ -38,8 +37,6 @@ func step(s meter.Link, e event) meter.Link {
 		if s != meter.Closed {
 			return meter.Lost
 		}
-	case ended:
-		return meter.Closed
 	}
 	return s
 }
