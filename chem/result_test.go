@@ -72,6 +72,7 @@ func TestWhatNoPHIsGivenFor(t *testing.T) {
 		{"no volume", dissolve(t, water(0, 25), "Tris", 0.01), chem.ErrVolume},
 		{"NaN volume", dissolve(t, water(chem.Volume(nan), 25), "Tris", 0.01), chem.ErrVolume},
 		{"infinite volume", dissolve(t, water(chem.Volume(math.Inf(1)), 25), "Tris", 0.01), chem.ErrVolume},
+		{"NaN water", chem.Solution{Volume: 1, Temp: 25, Water: chem.Mass(nan)}, chem.ErrVolume},
 		{"negative amount", dissolve(t, water(0.1, 25), "Tris", -0.01), chem.ErrAmount},
 		{"NaN amount", dissolve(t, water(0.1, 25), "NaCl", chem.Amount(nan)), chem.ErrAmount},
 		{"frozen", good.At(-1), chem.ErrTemperature},
@@ -108,7 +109,7 @@ func TestFlags(t *testing.T) {
 	doubtful, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "DIPSO", 0.05), "NaOH", 0.03))
 	require.NoError(t, err)
 	assert.True(t, has(doubtful, chem.Unverified))
-	warm, err := chem.Describe(dissolve(t, dissolve(t, water(1, 4), "Bis-Tris propane", 0.05), "HCl", 0.05))
+	warm, err := chem.Describe(dissolve(t, dissolve(t, water(1, 4), "malic acid", 0.05), "NaOH", 0.025))
 	require.NoError(t, err)
 	assert.True(t, has(warm, chem.HeatUnknown))
 	assert.Greater(t, warm.Spread, 0.1)

@@ -109,6 +109,9 @@ func (s Solution) Validate() error {
 	if !(s.Volume > 0) || math.IsInf(float64(s.Volume), 0) {
 		return fmt.Errorf("chem: %w, got %g mL", ErrVolume, s.Volume.Millilitres())
 	}
+	if !(s.Water >= 0) || math.IsInf(float64(s.Water), 0) {
+		return fmt.Errorf("chem: %w, got %g g of water", ErrVolume, s.Water.Grams())
+	}
 	if !(s.Temp >= 0 && s.Temp <= 60) {
 		return fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(s.Temp))
 	}

@@ -27,12 +27,16 @@ func (e *UnknownError) Error() string {
 // different answers to the question asked.
 type AmbiguousError struct {
 	Name       string
-	Candidates []string // full names, each of which is accepted instead
+	Candidates []string // full names, each of which is accepted instead; strengths when Instead is set
 	Why        string
+	Instead    string // what to give instead, when no candidate would do
 }
 
 // Error asks which of the candidates is meant.
 func (e *AmbiguousError) Error() string {
+	if e.Instead != "" {
+		return fmt.Sprintf("table: %q: %s; give %s (%s)", e.Name, e.Why, e.Instead, strings.Join(e.Candidates, ", "))
+	}
 	return fmt.Sprintf("table: %q: %s; say which: %s", e.Name, e.Why, strings.Join(e.Candidates, ", "))
 }
 
@@ -60,7 +64,7 @@ func (t *index) add(r Reagent) {
 			t.link(form+" "+base, n)
 		}
 	}
-	t.names = append(t.names, r.FullName())
+	t.names = append(t.names, r.FullName(), r.Formula)
 	t.names = append(t.names, r.Synonyms...)
 }
 
@@ -157,7 +161,7 @@ func ByMass(name string) (Reagent, error) {
 		return Reagent{}, ambiguous(name, "a mass depends on the water of crystallisation", list)
 	}
 	if r := list[0]; !r.Solid() {
-		e := &AmbiguousError{Name: name, Why: "it comes as a solution, so a mass does not say how much; give mol or mmol instead"}
+		e := &AmbiguousError{Name: name, Why: "it comes as a solution, so a mass does not say how much", Instead: "mol or mmol instead"}
 		for _, s := range r.Stocks {
 			e.Candidates = append(e.Candidates, fmt.Sprintf("%g %% w/w is %.1f mol/L", s.MassPercent, float64(s.Molar)))
 		}

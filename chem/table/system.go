@@ -66,6 +66,8 @@ func (c Constant) slopeSpread() float64 {
 	switch {
 	case !c.HasDH:
 		return 25
+	case strings.HasPrefix(c.Note, "heat estimated"):
+		return 8
 	case c.DHBy == Seen:
 		return 0.5
 	}
