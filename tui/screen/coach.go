@@ -27,7 +27,7 @@ func Coach(st State, w, h int) string {
 	default:
 		drawFull(s, st)
 	}
-	return strings.Join(s.Lines(paint), "\n")
+	return strings.Join(s.Lines(painter()), "\n")
 }
 
 // plan is how the rows of the full screen are shared out.

@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"strings"
+
 	"github.com/charmbracelet/lipgloss"
 
 	"example.org/halfdrop/tui/widget"
@@ -43,10 +45,12 @@ var styles = [widget.Inks]lipgloss.Style{
 	widget.Input:  lipgloss.NewStyle().Foreground(yellow).Bold(true),
 }
 
-// paint gives text the look of an ink. Plain text is left as it is.
-func paint(ink widget.Ink, text string) string {
-	if ink == widget.Plain {
-		return text
+// painter gives text the look of an ink, as the terminal is at this moment.
+// The control codes are taken from lipgloss once and not for every run.
+func painter() func(widget.Ink, string) string {
+	var before, after [widget.Inks]string
+	for i := range styles {
+		before[i], after[i], _ = strings.Cut(styles[i].Render("x"), "x")
 	}
-	return styles[ink].Render(text)
+	return func(ink widget.Ink, text string) string { return before[ink] + text + after[ink] }
 }

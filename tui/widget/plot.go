@@ -29,7 +29,7 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 	}
 	const gutter = 5 // for the labels of the pH axis
 	frame := Rect{r.X + gutter, r.Y, r.W - gutter, r.H - 2}
-	x, y := p.axes()
+	x, y := p.axes(frame.H)
 	c := NewCanvas(frame.W-1, frame.H, set)
 	x.N, y.N = c.W, c.H
 	inner := Rect{frame.X + 1, frame.Y, frame.W - 1, frame.H}
@@ -44,7 +44,7 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 
 // axes are ranges that show the points, the aim and the curve, but for the
 // steep tip of the curve at either end, which would flatten all the rest.
-func (p Plot) axes() (x, y Axis) {
+func (p Plot) axes(rows int) (x, y Axis) {
 	x = Axis{Lo: math.Inf(1), Hi: math.Inf(-1)}
 	y = Axis{Lo: p.Aim - 2*p.Tolerance, Hi: p.Aim + 2*p.Tolerance}
 	tip := len(p.Curve) / 40
@@ -61,10 +61,19 @@ func (p Plot) axes() (x, y Axis) {
 	if !(x.Hi > x.Lo) {
 		x.Hi = x.Lo + 1
 	}
-	pad := max(0.08*(y.Hi-y.Lo), 0.02)
+	span := y.Hi - y.Lo
+	pad, name := max(0.06*span, 0.02), 1.5*span/float64(rows)
 	y.Lo, y.Hi = y.Lo-pad, y.Hi+pad
+	if p.rises() { // room for the name of the aim line
+		y.Hi = max(y.Hi, p.Aim+name+pad)
+	} else {
+		y.Lo = min(y.Lo, p.Aim-name-pad)
+	}
 	return x, y
 }
+
+// rises reports whether the curve comes to the aim from below.
+func (p Plot) rises() bool { return p.Curve[0].Y < p.Aim }
 
 // down is the row of dots for a value: pH goes up, rows go down.
 func down(y Axis, v float64) int { return y.N - 1 - y.At(v) }
@@ -93,7 +102,7 @@ func (p Plot) drawAim(s *Sheet, r Rect, row func(float64) int, set *Set) {
 func (p Plot) drawAimText(s *Sheet, r Rect, row func(float64) int, set *Set) {
 	text := set.Text(p.AimText)
 	y := row(p.Aim)
-	if p.Curve[0].Y < p.Aim && y > 0 || y >= r.H-1 {
+	if p.rises() && y > 0 || y >= r.H-1 {
 		y--
 	} else {
 		y++

@@ -1,0 +1,147 @@
+package screen_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+func TestCoach(t *testing.T) {
+	for _, s := range samples() {
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+			name := fmt.Sprintf("%s %dx%d", s.name, size[0], size[1])
+			t.Run(name, func(t *testing.T) {
+				golden(t, name, screen.Coach(s.st, size[0], size[1]), size[0], size[1])
+			})
+		}
+	}
+}
+
+func TestCoachSets(t *testing.T) {
+	for name, set := range map[string]*widget.Set{"ascii": &widget.ASCII, "console": &widget.Console} {
+		for _, s := range samples() {
+			s.st.Set = set
+			out := screen.Coach(s.st, 80, 24)
+			fits(t, out, 80, 24)
+			if set.ASCII {
+				assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", s.name)
+			}
+			if s.name == "add" || s.name == "silent" {
+				golden(t, s.name+" "+name, out, 80, 24)
+			}
+		}
+	}
+}
+
+func TestCoachHelp(t *testing.T) {
+	s := samples()[2].st
+	for i := range 14 {
+		s.Help = append(s.Help, screen.Key{Name: fmt.Sprintf("key %d", i), Does: "does something that takes a few words to say"})
+	}
+	golden(t, "help 80x24", screen.Coach(s, 80, 24), 80, 24)
+	fits(t, screen.Coach(s, 60, 20), 60, 20)
+	fits(t, screen.Coach(s, 20, 5), 20, 5)
+}
+
+// TestCoachSmall: below the smallest full size the sentence and the pH remain.
+func TestCoachSmall(t *testing.T) {
+	st := samples()[2].st
+	for _, size := range [][2]int{{40, 12}, {59, 20}, {60, 19}, {30, 6}, {26, 4}, {24, 3}} {
+		out := screen.Coach(st, size[0], size[1])
+		fits(t, out, size[0], size[1])
+		assert.Contains(t, strings.ReplaceAll(out, "\n", " "), "ADD 6 drops of NaOH 1 M", size)
+		assert.Contains(t, out, "pH 7.12", size)
+	}
+	golden(t, "add 40x12", screen.Coach(st, 40, 12), 40, 12)
+}
+
+// TestCoachAnySize: no size at all breaks a screen.
+func TestCoachAnySize(t *testing.T) {
+	for _, s := range samples() {
+		for _, w := range []int{1, 2, 5, 9, 17, 29, 41, 59, 60, 61, 71, 72, 79, 99, 100, 133, 150, 211, 400} {
+			for _, h := range []int{1, 2, 3, 5, 8, 13, 19, 20, 21, 23, 24, 25, 26, 33, 34, 47, 48, 80} {
+				fits(t, screen.Coach(s.st, w, h), w, h)
+			}
+		}
+	}
+	assert.Empty(t, screen.Coach(samples()[0].st, 0, 24))
+	assert.Empty(t, screen.Coach(samples()[0].st, 80, -1))
+}
+
+// TestCoachStates: the state is told by word and shape, without any colour.
+func TestCoachStates(t *testing.T) {
+	shapes := map[string]string{}
+	for _, s := range samples() {
+		switch s.name {
+		case "waiting", "add", "stop", "check", "silent":
+			rows := strings.Split(screen.Coach(s.st, 80, 24), "\n")
+			stripe := []rune(rows[2])[1]
+			words := strings.Fields(rows[6])
+			shapes[s.name] = fmt.Sprintf("%c %s %s", stripe, words[1], words[2])
+		}
+	}
+	assert.Equal(t, map[string]string{
+		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ STOP,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
+	}, shapes)
+}
+
+// TestCoachColour: the parts have their inks on a dark and on a light ground,
+// and nothing but text is left without colour.
+func TestCoachColour(t *testing.T) {
+	defer lipgloss.SetColorProfile(termenv.Ascii)
+	defer lipgloss.SetHasDarkBackground(true)
+	add, check := samples()[2].st, samples()[6].st
+	// termenv rounds some channels down by one
+	for _, c := range []struct {
+		dark                bool
+		act, warn, aim, not string
+	}{
+		{true, "86;179;233", "255;138;76", "221;147;188", "0;113;178"},
+		{false, "0;113;178", "184;67;0", "152;80;121", "86;179;233"},
+	} {
+		lipgloss.SetColorProfile(termenv.TrueColor)
+		lipgloss.SetHasDarkBackground(c.dark)
+		out := screen.Coach(add, 80, 24)
+		fits(t, out, 80, 24)
+		assert.Regexp(t, `\x1b\[1;38;2;`+c.act+`m┃ ▼ ADD 6 drops of NaOH 1 M`, out)
+		assert.Contains(t, out, "38;2;"+c.aim)
+		assert.NotContains(t, out, "38;2;"+c.not)
+		assert.Regexp(t, `\x1b\[1;38;2;`+c.warn+`m╏ ▲ CHECK`, screen.Coach(check, 80, 24))
+	}
+	lipgloss.SetColorProfile(termenv.Ascii)
+	assert.NotContains(t, screen.Coach(add, 80, 24), "\x1b")
+}
+
+// TestCoachHostile: what a meter or a plan sends cannot reach the terminal as
+// a control code.
+func TestCoachHostile(t *testing.T) {
+	st := samples()[2].st
+	st.View.Name = "a\x1b]0;gone\x07b\x1b[2Jc\u009b31md"
+	st.View.Notice = "line one\nline two\r\t"
+	st.View.Alarm = "\x1b[31m\U0001F469\u200d\U0001F52C 緩衝液"
+	out := screen.Coach(st, 80, 24)
+	fits(t, out, 80, 24)
+	for _, r := range out {
+		assert.False(t, r != '\n' && (r < ' ' || r >= 0x7f && r < 0xa0), "control %U", r)
+	}
+	for w := range 40 {
+		fits(t, screen.Coach(st, w+1, 9), w+1, 9)
+	}
+}
+
+func BenchmarkCoach(b *testing.B) {
+	lipgloss.SetColorProfile(termenv.TrueColor)
+	defer lipgloss.SetColorProfile(termenv.Ascii)
+	st := samples()[2].st
+	for b.Loop() {
+		screen.Coach(st, 120, 40)
+	}
+}
