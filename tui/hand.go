@@ -107,14 +107,14 @@ func (h *hand) asAdvised() answer {
 	v := h.view
 	switch {
 	case v.Advice.Do != coach.Add && h.offers && !h.spent():
-		return sorry("no addition is advised now; if you gave the %s of %s advised before, type %g and Enter",
-			run.Amount(h.offer.Advice.Drops, h.offer.Advice.Volume), h.offer.Titrant, h.offer.Advice.Drops)
+		return sorry("not advised now. Gave the %s of %s? %g Enter",
+			firstWords(run.Amount(h.offer.Advice.Drops, h.offer.Advice.Volume)), h.offer.Titrant, h.offer.Advice.Drops)
 	case v.Advice.Do != coach.Add:
-		return sorry("no addition is advised now; type an amount to record one: 6 Enter, or 0.3m Enter for mL")
+		return sorry("no addition is advised now; 6 Enter records 6 drops")
 	case h.spent():
-		return sorry("that is being recorded already; the next advice comes with the reading")
+		return sorry("that is being recorded already; wait for the reading")
 	case h.other():
-		return sorry("%s is chosen but %s was advised: type the amount, or go on with t", h.chosen, v.Titrant)
+		return sorry("%s is advised, %s chosen: type the amount, or t", v.Titrant, h.chosen)
 	}
 	drops, ml := v.Advice.Drops, 0.0
 	if drops <= 0 {
@@ -149,11 +149,11 @@ func (h *hand) digit(r rune) answer {
 	}
 	switch {
 	case strings.HasSuffix(h.typed, "m"):
-		return sorry("the amount ends in m for mL: Enter records it, Backspace takes the m back")
+		return sorry("nothing goes after m")
 	case r == '.' && strings.Contains(h.typed, "."):
-		return sorry("there is a decimal point already")
+		return sorry("one point is enough")
 	case len(h.typed) >= longestAmount:
-		return sorry("that is a long number; Backspace or Esc to mend it")
+		return sorry("too long")
 	}
 	h.typed += string(r)
 	return answer{}
@@ -162,7 +162,7 @@ func (h *hand) digit(r rune) answer {
 // millilitres makes the amount one in mL.
 func (h *hand) millilitres() answer {
 	if h.typed == "" || strings.HasSuffix(h.typed, "m") {
-		return sorry("m stands after a number, for mL: 0.6m")
+		return sorry("m goes after a number, for mL: 0.6m")
 	}
 	h.typed += "m"
 	return answer{}
@@ -173,7 +173,7 @@ func parseAmount(text string) (drops, ml float64, err error) {
 	number, inML := strings.CutSuffix(text, "m")
 	x, err := strconv.ParseFloat(number, 64)
 	if err != nil || !(x > 0) {
-		return 0, 0, fmt.Errorf("%q is no amount above zero: 6 for drops, 0.6m for mL", text)
+		return 0, 0, fmt.Errorf("%s is no amount", text)
 	}
 	if inML {
 		return 0, x, nil
@@ -184,7 +184,7 @@ func parseAmount(text string) (drops, ml float64, err error) {
 // drop counts a drop that has fallen. A number typed before is where it goes on.
 func (h *hand) drop() answer {
 	if strings.HasSuffix(h.typed, "m") {
-		return sorry("an amount in mL is typed; Enter records it, Esc clears it, then Space counts drops")
+		return sorry("Enter or Esc first, then count")
 	}
 	if !h.counting {
 		h.begin()
@@ -262,7 +262,7 @@ func (h *hand) cycle() answer {
 // undo withdraws the latest addition, unless something else is in hand.
 func (h *hand) undo() answer {
 	if h.typed != "" || h.counting {
-		return sorry("Esc clears what is typed or counted; u then withdraws the latest addition")
+		return sorry("Esc first, then u")
 	}
 	return answer{want: &run.Intent{Kind: run.WantUndo, Text: "mis-keyed"}}
 }

@@ -297,14 +297,13 @@ func (m *Model) prompt() string {
 }
 
 func (m *Model) question() string {
-	q := "End the run before its aim? y or n"
-	if m.hand.view.Advice.Do == coach.Stop {
-		q = "The aim is reached. End the run? y or n"
+	switch {
+	case m.hand.typed != "" || m.hand.counting:
+		return "What is in hand is not recorded! End the run? y or n"
+	case m.hand.view.Advice.Do == coach.Stop:
+		return "The aim is reached. End the run? y or n"
 	}
-	if m.hand.typed != "" || m.hand.counting {
-		q = "What is typed or counted is not recorded yet! " + q
-	}
-	return q
+	return "End the run before its aim? y or n"
 }
 
 // clean leaves out control characters.

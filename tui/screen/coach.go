@@ -233,7 +233,7 @@ func typed(h Hand) string {
 	if h.Other {
 		text += " (not the one advised)"
 	}
-	return text + " · Enter records · m mL · Esc clears"
+	return text
 }
 
 func drawKeys(s *widget.Sheet, r widget.Rect, st State) {

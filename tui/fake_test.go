@@ -1,0 +1,159 @@
+package tui_test
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"sync"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/tui"
+)
+
+func TestMain(m *testing.M) {
+	if os.Getenv("HALFDROP_TEST_CHILD") != "" {
+		os.Exit(0) // package init is all that the test wants of this process
+	}
+	lipgloss.SetColorProfile(termenv.Ascii)
+	os.Exit(m.Run())
+}
+
+// fake is a run that only notes what is wanted of it.
+type fake struct {
+	mu    sync.Mutex
+	views chan run.View
+	got   []run.Intent
+}
+
+func newFake() *fake { return &fake{views: make(chan run.View, 1)} }
+
+func (f *fake) Views() <-chan run.View { return f.views }
+
+func (f *fake) Post(in run.Intent) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.got = append(f.got, in)
+}
+
+func (f *fake) wants() []run.Intent {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return append([]run.Intent(nil), f.got...)
+}
+
+// waiting and the views below are states of an invented run.
+func waiting() run.View {
+	v := run.View{
+		T: 20, Name: "MOPS 20 mM, invented", Target: 7.20, Tolerance: 0.02, UseTemp: 30, BenchTemp: 21,
+		Titrants: []string{"NaOH 1 M", "NaOH 0.1 M", "HCl 0.1 M"}, PerLitre: []float64{1, 0.1, -0.1},
+		HasReading: true, PH: 6.91, Decimals: 2, Age: 0.2,
+		Volume: 0.2, Start: 0.2, Final: 0.25, Charge: 1e-3, Aimed: 2.4e-3,
+		Settling: settle.Estimate{State: settle.Settling, End: 6.93, SD: 0.02},
+	}
+	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.32, Tolerance: 0.02}
+	for i := range 41 {
+		q := 3e-3 * float64(i) / 40
+		v.Curve = append(v.Curve, coach.CurvePoint{Charge: q, PH: 6 + 500*q, Low: 5.95 + 500*q, High: 6.05 + 500*q})
+	}
+	return v
+}
+
+func advising(drops float64) run.View {
+	v := waiting()
+	v.Settling.State = settle.Settled
+	v.Titrant = v.Titrants[0]
+	v.Advice.Do, v.Advice.Reason, v.Advice.Drops = coach.Add, coach.Far, drops
+	v.Advice.Volume = chem.Volume(drops) * 50 * chem.Microlitre
+	v.Advice.After, v.Advice.Low, v.Advice.High = 7.2, 7.15, 7.25
+	return v
+}
+
+func stopping() run.View {
+	v := waiting()
+	v.PH, v.Settling.State = 7.32, settle.Settled
+	v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
+	return v
+}
+
+func checking() run.View {
+	v := waiting()
+	v.Advice.Do, v.Advice.Reason = coach.Check, coach.NoRoom
+	return v
+}
+
+// bench is the program with a fake run, driven message by message.
+type bench struct {
+	*testing.T
+	*fake
+	m    tea.Model
+	quit bool
+}
+
+func start(t *testing.T, v run.View) *bench {
+	t.Setenv("LC_ALL", "C.UTF-8")
+	t.Setenv("TERM", "xterm-256color")
+	f := newFake()
+	b := &bench{T: t, fake: f, m: tui.New(f, tui.Options{})}
+	b.send(tea.WindowSizeMsg{Width: 80, Height: 24})
+	b.show(v)
+	return b
+}
+
+// show lets the program take a view the way it does: by waiting for it.
+func (b *bench) show(v run.View) {
+	b.views <- v
+	msg := b.m.Init()()
+	b.send(msg)
+}
+
+func (b *bench) send(msg tea.Msg) {
+	m, cmd := b.m.Update(msg)
+	b.m = m
+	if cmd != nil && fmt.Sprintf("%p", cmd) == fmt.Sprintf("%p", tea.Cmd(tea.Quit)) {
+		b.quit = true
+	}
+}
+
+// keys sends names of keys parted by blanks; other words are typed at once, as
+// a terminal delivers keys that come fast.
+func (b *bench) keys(words string) *bench {
+	named := map[string]tea.KeyType{"Enter": tea.KeyEnter, "Esc": tea.KeyEsc, "Backspace": tea.KeyBackspace,
+		"Ctrl-C": tea.KeyCtrlC, "F1": tea.KeyF1, "Up": tea.KeyUp}
+	for _, w := range strings.Fields(words) {
+		switch k, ok := named[w]; {
+		case ok:
+			b.send(tea.KeyMsg{Type: k})
+		case w == "Space":
+			b.send(tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}})
+		default:
+			b.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(w)})
+		}
+	}
+	return b
+}
+
+func (b *bench) screen() string { return b.m.View() }
+
+// row is the row of the screen that holds a word.
+func (b *bench) row(word string) string {
+	for _, r := range strings.Split(b.screen(), "\n") {
+		if strings.Contains(r, word) {
+			return strings.TrimSpace(r)
+		}
+	}
+	require.Fail(b, "no row with "+word, b.screen())
+	return ""
+}
+
+func add(titrant string, drops float64) run.Intent {
+	return run.Intent{Kind: run.WantAdd, Titrant: titrant, Drops: drops}
+}

@@ -1,0 +1,49 @@
+package tui
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// TestEveryKeyIsDescribed: the help is built from the table of keys, and no
+// key stands there twice or without words.
+func TestEveryKeyIsDescribed(t *testing.T) {
+	seen := map[string]string{}
+	for i, b := range bindings {
+		assert.NotEmpty(t, b.keys, i)
+		assert.NotEmpty(t, b.name, i)
+		assert.NotEmpty(t, b.does, b.name)
+		assert.LessOrEqual(t, len(b.does), 75, "%s: fits beside the key at 80 columns", b.name)
+		assert.NotNil(t, b.act, b.name)
+		for _, k := range b.keys {
+			assert.Empty(t, seen[k], "%q stands for two things", k)
+			seen[k] = b.name
+		}
+		assert.Equal(t, b.name, help()[i].Name)
+		assert.Equal(t, b.does, help()[i].Does)
+	}
+}
+
+// TestHints: every key named under the screen does something.
+func TestHints(t *testing.T) {
+	known := map[string]bool{"y": true, "n": true} // of the question
+	for _, b := range bindings {
+		known[b.name] = true
+	}
+	known["0-9"] = true
+	for _, md := range []mode{running, remarking, asking, helping, ending} {
+		for _, do := range []coach.Action{coach.Wait, coach.Add, coach.Stop, coach.Check} {
+			for _, typed := range []string{"", "6"} {
+				m := &Model{mode: md}
+				m.hand.view.Advice.Do, m.hand.typed, m.hand.counting = do, typed, typed == "" && do == coach.Stop
+				for _, k := range m.hints() {
+					assert.True(t, known[k.Name], k.Name)
+					assert.NotEmpty(t, k.Short)
+				}
+			}
+		}
+	}
+}
