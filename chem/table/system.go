@@ -44,14 +44,16 @@ func (c Constant) Verified() bool { return c.Agree > 0 }
 
 // Spread is one standard deviation of the pK at 25 °C. It is our own grading
 // of the evidence: 0.01 when every second publication agrees within 0.03, 0.03
-// when some do, 0.15 when none does; without a second publication 0.02 for a
-// value seen in a critical review and 0.05 for one from memory.
+// when half of them do, 0.1 when fewer, 0.15 when none does; without a second
+// publication 0.02 for a value seen in a critical review, 0.05 from memory.
 func (c Constant) Spread() float64 {
 	switch {
 	case c.Of > 0 && c.Agree == c.Of:
 		return 0.01
-	case c.Agree > 0:
+	case 2*c.Agree >= c.Of && c.Of > 0:
 		return 0.03
+	case c.Agree > 0:
+		return 0.1
 	case c.Of > 0:
 		return 0.15
 	case c.PKBy == Seen:
@@ -68,6 +70,8 @@ func (c Constant) slopeSpread() float64 {
 		return 25
 	case strings.HasPrefix(c.Note, "heat estimated"):
 		return 8
+	case strings.HasPrefix(c.Note, "heat capacity unsettled"):
+		return 3
 	case c.DHBy == Seen:
 		return 0.5
 	}
