@@ -122,28 +122,36 @@ type landing struct {
 	volume chem.Volume
 }
 
-// choose is the titrant asked for, or the first that leads to the aim.
+// choose is the titrant asked for, or the first that leads to the aim. A
+// titrant that leads away from it is shown with the aim of one that does not.
 func (f curveFlags) choose(s *recipe.Setup, opts []chem.Option) (recipe.Stock, landing, error) {
-	var names []string
-	found := -1
-	var at landing
+	asked, first := -1, -1
+	landings := make([]landing, len(s.Stocks))
+	names := make([]string, len(s.Stocks))
 	for i, st := range s.Stocks {
-		names = append(names, fmt.Sprintf("%q", st.Name))
-		if f.titrant != "" && !strings.EqualFold(f.titrant, st.Name) {
-			continue
+		names[i] = fmt.Sprintf("%q", st.Name)
+		var err error
+		if landings[i], err = aimWith(s, st, opts); err != nil {
+			return st, landing{}, err
 		}
-		l, err := aimWith(s, st, opts)
-		if err != nil {
-			return st, l, err
+		if first < 0 && landings[i].volume >= 0 {
+			first = i
 		}
-		if found < 0 || at.volume < 0 && l.volume >= 0 {
-			found, at = i, l
+		if strings.EqualFold(f.titrant, st.Name) {
+			asked = i
 		}
 	}
-	if found < 0 {
-		return recipe.Stock{}, at, fmt.Errorf("--titrant %q is not in the plan, which has %s", f.titrant, strings.Join(names, ", "))
+	switch {
+	case f.titrant != "" && asked < 0:
+		return recipe.Stock{}, landing{}, fmt.Errorf("--titrant %q is not in the plan, which has %s", f.titrant, strings.Join(names, ", "))
+	case f.titrant == "":
+		asked = max(first, 0)
 	}
-	return s.Stocks[found], at, nil
+	at := landings[asked]
+	if at.volume < 0 && first >= 0 {
+		at.ph = landings[first].ph
+	}
+	return s.Stocks[asked], at, nil
 }
 
 // aimWith is where the titrant is to bring the beaker so that, made up to the
