@@ -89,6 +89,13 @@ func TestTheBandHoldsTheCurveAndWidensWhereItIsSteep(t *testing.T) {
 	}
 	assert.Greater(t, widest, 0.5)
 	assert.InDelta(t, 12.5, at.Millilitres(), 0.7)
+	few, err := c.Band(15*chem.Millilitre, 7, curve.OrdinaryCare())
+	require.NoError(t, err)
+	for i, x := range few {
+		require.InDelta(t, p[50*i].PH, x.PH, 1e-9)
+		require.InDelta(t, p[50*i].Low, x.Low, 0.02)
+		require.InDelta(t, p[50*i].High, x.High, 0.02)
+	}
 	sure, err := c.Band(15*chem.Millilitre, 301, curve.Care{})
 	require.NoError(t, err)
 	for _, x := range sure {
