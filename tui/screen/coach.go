@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"math"
 	"strings"
 
 	"example.org/halfdrop/tui/widget"
@@ -126,7 +125,8 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	if s.W >= 72 {
 		least = 20
 	}
-	width := max(widget.BlockWidth(PH(st.View), p.reading), widget.Width(longest(Standing(st.View, set), r.W/3)), least)
+	// The width hangs on nothing that changes from reading to reading.
+	width := max(widget.BlockWidth(PH(st.View), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
 	sentence, reason := words.CutTop(1)
@@ -142,49 +142,35 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	}
 }
 
-// longest is the longest of several wordings that is no wider than w.
-func longest(wordings []string, w int) string {
-	for _, t := range wordings {
-		if widget.Width(t) <= w {
-			return t
-		}
-	}
-	return ""
-}
-
-// drawReading puts the pH with how it stands: distance to the aim, big digits,
-// settled or not.
+// drawReading puts the pH: whether it has settled, big digits, and in numbers
+// where it is heading and how far it is from the aim.
 func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	v, set := st.View, st.Set
 	rows := widget.BlockDigits(PH(v), scale, set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
-	s.PutIn(top, 0, widget.Faint, widget.FirstFit(r.W, set, distance(st)...), set)
+	now := standingOf(v, set)
 	ink := widget.Strong
 	if !usable(v) {
 		ink = widget.Faint
 	}
+	x := s.PutIn(top, 0, widget.Faint, "pH ", set)
+	s.PutIn(widget.Rect{X: x, Y: top.Y, W: r.X + r.W - x, H: top.H}, 0, widget.Strong, now.shape+" "+now.word, set)
 	for i, row := range rows {
 		s.Put(under.X, under.Y+i, ink, row)
 	}
-	line := widget.FirstFit(r.W, set, Standing(v, set)...)
-	s.PutIn(under, len(rows), widget.Strong, line, set)
+	if top.Empty() {
+		s.PutIn(under, len(rows), widget.Strong, now.short(r.W, set), set)
+		return
+	}
+	s.PutIn(under, len(rows), widget.Plain, widget.FirstFit(r.W, set, underDigits(now, distance(v))...), set)
 }
 
-// distance is the name of the reading with how far it is from the aim.
-func distance(st State) []string {
-	v := st.View
-	if !usable(v) || math.IsNaN(v.Advice.Aim) {
-		return []string{"pH"}
+// underDigits are wordings of the line under the digits, from long to short.
+func underDigits(now standing, distance string) []string {
+	if distance == "" || now.word != "settled" {
+		return append(now.numbers, "")
 	}
-	d, dec := v.PH-v.Advice.Aim, decimals(v)
-	off := widget.Number(math.Abs(d), dec)
-	switch {
-	case strings.Trim(off, "0.") == "":
-		return []string{"pH, at the aim", "pH"}
-	case d < 0:
-		return []string{"pH, " + off + " below aim", "pH"}
-	}
-	return []string{"pH, " + off + " above aim", "pH"}
+	return []string{now.numbers[0] + ", " + distance, distance, ""}
 }
 
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {

@@ -29,7 +29,7 @@ func drawCompact(s *widget.Sheet, st State) {
 	}
 	lines := max(1, body.H-row-1)
 	put(c.ink, c.sentence, min(lines, 3))
-	put(widget.Strong, "pH "+PH(v)+" "+widget.FirstFit(max(s.W-4-widget.Width(PH(v)), 0), set, Standing(v, set)...), 1)
+	put(widget.Strong, "pH "+PH(v)+" "+standingOf(v, set).short(max(s.W-4-widget.Width(PH(v)), 0), set), 1)
 	if body.H-row >= widget.LaneRows && s.W >= 30 {
 		lane(st).Draw(s, widget.Rect{Y: row, W: s.W, H: widget.LaneRows}, set)
 		row += widget.LaneRows

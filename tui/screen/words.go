@@ -55,42 +55,72 @@ func spreadText(sd float64, dec int) string {
 	return widget.Number(sd, dec+1)
 }
 
-// Standing says by shape and word how the reading stands, in wordings from
-// long to short.
-func Standing(v run.View, set *widget.Set) []string {
-	e, dec := v.Settling, decimals(v)
+// standing says how the reading stands: by shape, in a word, and in numbers.
+type standing struct {
+	shape, word string
+	numbers     []string // from long to short; may be empty
+}
+
+func standingOf(v run.View, set *widget.Set) standing {
 	if !usable(v) {
 		return absent(v, set)
 	}
+	e, dec := v.Settling, decimals(v)
+	off := "±" + spreadText(e.SD, dec)
+	to := set.Arrow + " " + widget.Number(e.End, dec)
 	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < 0.3
-	to := " " + set.Arrow + " " + widget.Number(e.End, dec)
-	off := " ±" + spreadText(e.SD, dec)
-	shape, word := set.Ring, "settling"
+	st := standing{shape: set.Ring, word: "settling", numbers: []string{to + " " + off, to}}
 	switch e.State {
 	case settle.Settled:
-		return []string{set.Dot + " settled" + off, set.Dot + " settled"}
+		return standing{set.Dot, "settled", []string{off}}
 	case settle.Noisy:
-		return []string{set.Wave + " noisy ±" + spreadText(e.Noise, dec), set.Wave + " noisy"}
+		return standing{set.Wave, "noisy", []string{"±" + spreadText(e.Noise, dec)}}
 	case settle.Drifting:
-		shape, word = set.Slope, "drifting"
+		st.shape, st.word = set.Slope, "drifting"
 	case settle.Empty:
 		known = false
 	}
 	if !known {
-		return []string{shape + " " + word}
+		st.numbers = nil
 	}
-	return []string{shape + " " + word + to + off, shape + " " + word + to, shape + to}
+	return st
 }
 
-func absent(v run.View, set *widget.Set) []string {
+func absent(v run.View, set *widget.Set) standing {
 	if !v.HasReading {
-		return []string{set.Cross + " no reading yet", set.Cross + " none yet"}
+		return standing{shape: set.Cross, word: "no reading yet"}
 	}
 	last := "last " + widget.Number(v.PH, decimals(v))
-	return []string{fmt.Sprintf("%s %s, %.0f s ago", set.Cross, last, v.Age), set.Cross + " " + last}
+	return standing{set.Cross, "no reading", []string{fmt.Sprintf("%s, %.0f s ago", last, v.Age), last}}
 }
 
-// Settled reports whether the reading shown is final.
+// short is the standing in one line of at most w cells.
+func (st standing) short(w int, set *widget.Set) string {
+	head := st.shape + " " + st.word
+	var all []string
+	for _, n := range st.numbers {
+		all = append(all, head+" "+n)
+	}
+	return widget.FirstFit(w, set, append(all, head)...)
+}
+
+// distance is how far the reading is from the aim.
+func distance(v run.View) string {
+	if !usable(v) || math.IsNaN(v.Advice.Aim) {
+		return ""
+	}
+	d, dec := v.PH-v.Advice.Aim, decimals(v)
+	off := widget.Number(math.Abs(d), dec)
+	switch {
+	case strings.Trim(off, "0.") == "":
+		return "at the aim"
+	case d < 0:
+		return off + " below aim"
+	}
+	return off + " above aim"
+}
+
+// settled reports whether the reading shown is final.
 func settled(v run.View) bool { return usable(v) && v.Settling.State == settle.Settled }
 
 // Degrees is a temperature in °C.
@@ -120,7 +150,10 @@ func AimNow(v run.View) string {
 
 // Words says how the reading stands without any sign.
 func Words(v run.View) string {
-	text := Standing(v, &widget.Unicode)[0]
-	_, text, _ = strings.Cut(text, " ")
+	st := standingOf(v, &widget.Unicode)
+	text := st.word
+	if len(st.numbers) > 0 {
+		text += " " + st.numbers[0]
+	}
 	return strings.NewReplacer("→", "towards", "±", "plus or minus ").Replace(text)
 }
