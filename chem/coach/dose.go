@@ -122,10 +122,17 @@ func (d *dosing) chance(n float64) float64 {
 	total := 0.0
 	for i, g := range d.limit {
 		p := &d.bel.posts[i]
-		total += p.weight * g.chance(d.dir, vol, d.b.scatter(p.hyp, d.stock, n))
+		c := g.chance(d.dir, vol, d.b.scatter(p.hyp, d.stock, n))
+		if p.deaf() { // what is past already is not the fault of this addition
+			c = max(0, c-phi(d.dir*g.missing/g.sd))
+		}
+		total += p.weight * c
 	}
 	return total
 }
+
+// deaf reports whether the account is of an electrode that does not follow.
+func (p *posterior) deaf() bool { return p.hyp.mistake != nil && p.hyp.mistake.Deaf }
 
 // safe is the largest whole number of drops, up to most, that keeps the
 // chance and whose mean does not pass the aim.

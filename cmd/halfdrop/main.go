@@ -33,6 +33,12 @@ func newRootCommand() *cobra.Command {
 	})
 	root.AddCommand(
 		newAdviseCommand(),
+		newCheckCommand(),
+		newPhCommand(),
+		newPortsCommand(),
+		newTrialCommand(),
+		newCurveCommand(),
+		newTitrateCommand(),
 	)
 	return root
 }

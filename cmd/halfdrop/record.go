@@ -51,7 +51,7 @@ func startEvent(p recipe.Plan, at time.Time, source, operator string) (journal.E
 
 // createJournal opens a new journal with its first event.
 func createJournal(path string, first *journal.Event) (*journal.Writer, error) {
-	w, err := journal.Create(path, *first)
+	w, err := journal.Create(path, *first, journal.WithClock(time.Now))
 	if err != nil {
 		return nil, withHint(err, "name a file that does not exist yet with --journal FILE")
 	}

@@ -70,6 +70,7 @@ func (k *Keeper) Take(e journal.Event) error {
 		if e.Kind.Durable() {
 			return fmt.Errorf("run: not recorded, so it does not count: %w", err)
 		}
+		e.Seq = k.State.Seq // the number goes to the next event that is written
 	} else {
 		k.Alarm = ""
 	}

@@ -11,6 +11,9 @@ import (
 // staleAfter is how old the last reading may be, s, to advise on it.
 const staleAfter = 3.0
 
+// vague is the spread of a reading, pH, from which on the coach is not asked.
+const vague = 0.2
+
 // View is the state as a front end shows it.
 type View struct {
 	T       float64 // s since the start, now
@@ -106,7 +109,7 @@ func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
 		idle.Reason = coach.Stale
 	case s.refusal != "":
 		idle.Reason = coach.Faulty
-	case est.State == settle.Noisy || est.SD >= 0.3:
+	case est.State == settle.Noisy || est.SD >= vague:
 		idle.Reason = coach.Settling
 	default:
 		return s.bench.Advise(s.request(est))

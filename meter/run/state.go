@@ -235,9 +235,9 @@ func (s State) add(e journal.Event) (State, error) {
 		return s, err
 	}
 	en.Seq, en.T, en.Before = e.Seq, e.T, math.NaN()
-	expected := math.NaN()
+	expected, doubt, from := math.NaN(), 0.0, math.NaN()
 	if est := s.learned.Estimate(s.window, e.T); est.State != settle.Empty {
-		en.Before = est.End
+		en.Before, from, doubt = est.End, est.Now, est.SD
 		expected, _, _ = s.bench.Landing(s.request(est), coach.Addition{Stock: en.Stock, Volume: en.Volume, Drops: en.Drops})
 		o := coach.Observation{After: s.inForce(), PH: est.End, SD: est.SD}
 		s.observed = append(slices.Clip(s.observed), o)
@@ -247,7 +247,7 @@ func (s State) add(e journal.Event) (State, error) {
 	old := s.window
 	s.kept = &old
 	s.learned = s.learned.Learn(s.window)
-	s.window = settle.Window{Since: e.T, From: en.Before, Expected: expected, Resolution: old.Resolution}
+	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution}
 	s.entries = append(slices.Clip(s.entries), en)
 	s.advice = nil
 	return s, nil

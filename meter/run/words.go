@@ -132,7 +132,7 @@ func (v View) settlingWords() string {
 	switch {
 	case e.State == settle.Noisy:
 		return fmt.Sprintf("readings scatter by %.2g; look for bubbles, hard stirring or a loose plug", e.Noise)
-	case math.IsInf(e.SD, 0) || e.SD >= 0.3:
+	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"
 	}
 	return fmt.Sprintf("on its way to about %.2f ± %.2g; a better reading would change the advice", e.End, e.SD)

@@ -120,12 +120,15 @@ func (w Window) unanswered(y, age float64) float64 {
 	return 0.5 * math.Abs(w.Expected-y)
 }
 
-// toCome is the spread to assume because of how far the reading has come: a
-// step that was large leaves a rest that is known only in part.
+// toCome is the spread to assume because of how far the reading has come, or
+// is expected to come: a large step leaves a rest that is known only in part.
 func (w Window) toCome(f fitted, age float64) float64 {
 	step := math.Abs(f.now - w.From)
 	if math.IsNaN(step) {
 		return 0
+	}
+	if d := math.Abs(w.Expected-w.From) + w.Doubt; d > step {
+		step = d
 	}
 	tau := f.tau * math.Exp(math.Min(f.lnTauSD, 0.5))
 	return restShare * step * math.Exp(-math.Max(0, age-mixTau)/tau)

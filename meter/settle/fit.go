@@ -10,29 +10,28 @@ type fitted struct {
 	shape, scale                   float64           // of the noise variance
 }
 
-// Prior standard deviations, pH: of the end value, and of the exponentials
-// when nothing is known of the step. Wide enough to be no constraint.
+// Prior standard deviations, pH. What is still to come is of the order of the
+// step that is expected, or of what has been seen when none is: a tail far
+// larger than its cause is not believed in.
 const (
-	endSD  = 20.0
-	stepSD = 5.0
-)
-
-// What is still to come is of the order of the step that is expected: a slow
-// tail far larger than the addition that caused it is not believed in.
-const (
+	endSD     = 20.0 // of the end value: no constraint
 	stepShare = 2.0  // times the expected step
-	stepFloor = 0.03 // pH
+	stepFloor = 0.03
+	seenShare = 2.0 // times the range seen, when nothing is known of the step
+	seenFloor = 0.3
+	tailShare = 0.35 // a slow tail is at most about this part of the step
 )
 
-// precisions are the prior precisions of end value and exponentials, in units
-// of the precision of the noise.
-func (l Learned) precisions(w Window) [3]float64 {
-	step := stepSD
+// stepSD is the prior standard deviation of the first exponential.
+func stepSD(w Window, bins []Bin) float64 {
 	if d := math.Abs(w.Expected - w.From); !math.IsNaN(d) {
-		step = math.Min(stepSD, stepShare*d+stepFloor)
+		return stepShare*(d+w.Doubt) + stepFloor
 	}
-	noise := l.scale / l.shape
-	return [3]float64{noise / (endSD * endSD), noise / (step * step), noise / (step * step)}
+	low, high := bins[0].Y, bins[0].Y
+	for _, b := range bins {
+		low, high = min(low, b.Y), max(high, b.Y)
+	}
+	return seenShare*(high-low) + seenFloor
 }
 
 // shapeError is how far an approach strays from the two exponentials,
@@ -62,11 +61,14 @@ func (l Learned) fit(w Window) fitted {
 		i    int
 	}
 	var nodes [2 * gridSize]node
-	prior, weight := l.precisions(w), l.weights(bins)
+	weight, noise, step := l.weights(bins), l.scale/l.shape, stepSD(w, bins)
+	mixing := [3]float64{noise / (endSD * endSD), noise / (step * step), noise / (step * step)}
+	tail := mixing
+	tail[2] /= tailShare * tailShare
 	best := math.Inf(-1)
 	for i, tau := range tauGrid {
-		a := l.solve(bins, weight, w.Since, prior, tau, mixTau)
-		b := l.solve(bins, weight, w.Since, prior, tau, slowTail*tau)
+		a := l.solve(bins, weight, w.Since, mixing, tau, mixTau)
+		b := l.solve(bins, weight, w.Since, tail, tau, slowTail*tau)
 		nodes[2*i] = node{a, l.logTau[i] + a.logEv + math.Log(1-tailPrior), i}
 		nodes[2*i+1] = node{b, l.logTau[i] + b.logEv + math.Log(tailPrior), i}
 		best = max(best, nodes[2*i].logW, nodes[2*i+1].logW)

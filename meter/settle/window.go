@@ -17,8 +17,9 @@ const maxBins = 240
 // It is a value: Push returns a new one and leaves the old one as it was.
 type Window struct {
 	Since      float64 // s, when the composition changed
-	From       float64 // the reading before the change; NaN when there was none
-	Expected   float64 // the reading expected after it; NaN when unknown
+	From       float64 // what the meter showed at the change; NaN when there was nothing
+	Expected   float64 // the end value expected after it; NaN when unknown
+	Doubt      float64 // standard deviation of Expected, pH
 	Resolution float64 // of the meter, pH
 	bins       []Bin
 	open       Bin

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+const module = "example.org/halfdrop/"
+
+// edge is an import that must not be, with its reason.
+type edge struct {
+	from, to string // path prefixes; to "" is anything outside the standard library and from's own tree
+	except   []string
+	why      string
+}
+
+var forbidden = []edge{
+	{from: "chem", to: "meter", why: "chemistry knows no instrument"},
+	{from: "chem", to: "tui", why: "imports point one way: chem, meter, tui, cmd"},
+	{from: "chem", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
+	{from: "chem", to: "github.com", why: "chem uses the standard library only"},
+	{from: "chem", to: "time", why: "chem knows no clock"},
+	{from: "chem", to: "os", why: "chem knows no files"},
+	{from: "chem", to: "net", why: "chem knows no network"},
+	{from: "meter", to: "tui", why: "imports point one way: chem, meter, tui, cmd"},
+	{from: "meter", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
+	{from: "meter/frame", to: "os", why: "bytes to readings is pure"},
+	{from: "meter/settle", to: "time", why: "settling is told the time"},
+	{from: "meter/run", to: "meter/serial", why: "a run is handed its source"},
+	{from: "meter/run", to: "meter/sim", why: "a run is handed its source"},
+	{from: "meter/run", to: "meter/replay", why: "a run is handed its source"},
+	{from: "tui", to: "meter/serial", why: "a screen sees the run only"},
+	{from: "tui", to: "meter/sim", why: "a screen sees the run only"},
+	{from: "tui", to: "meter/journal", why: "a screen sees the run only"},
+	{from: "tui", to: "meter/frame", why: "a screen sees the run only"},
+	{from: "tui", to: "chem/recipe", why: "a screen sees the run only"},
+	{from: "tui", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
+	{from: "", to: "go.bug.st/serial", except: []string{"meter/serial"}, why: "one room knows the port library"},
+	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest"}},
+}
+
+// TestImportDirections reads the imports of every non-test file.
+func TestImportDirections(t *testing.T) {
+	root := filepath.Join("..", "..")
+	files := 0
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (d.Name() == ".git" || d.Name() == "testdata") {
+			return filepath.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		files++
+		rel, _ := filepath.Rel(root, filepath.Dir(path))
+		checkImports(t, filepath.ToSlash(rel), path)
+		return nil
+	})
+	require.NoError(t, err)
+	require.Greater(t, files, 20, "the walk found the source files")
+}
+
+func checkImports(t *testing.T, pkg, path string) {
+	t.Helper()
+	src, err := os.ReadFile(path)
+	require.NoError(t, err)
+	f, err := parser.ParseFile(token.NewFileSet(), path, src, parser.ImportsOnly)
+	require.NoError(t, err)
+	for _, imp := range f.Imports {
+		to, _ := strconv.Unquote(imp.Path.Value)
+		to = strings.TrimPrefix(to, module)
+		for _, e := range forbidden {
+			if within(pkg, e.from) && within(to, e.to) && !anyWithin(pkg, e.except) {
+				t.Errorf("%s imports %s: %s", path, to, e.why)
+			}
+		}
+	}
+}
+
+func anyWithin(pkg string, list []string) bool {
+	for _, p := range list {
+		if within(pkg, p) {
+			return true
+		}
+	}
+	return false
+}
+
+// within reports whether a package path lies in the tree of another.
+func within(pkg, tree string) bool {
+	return tree == "" || pkg == tree || strings.HasPrefix(pkg, tree+"/")
+}

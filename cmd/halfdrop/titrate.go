@@ -1,0 +1,203 @@
+package main
+
+import (
+	"context"
+	_ "embed"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"syscall"
+	"time"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui"
+	"github.com/spf13/cobra"
+)
+
+//go:embed demo.toml
+var demoPlan []byte
+
+// titration is what the command line asks for.
+type titration struct {
+	sim      bool
+	port     string
+	mode     string
+	planPath string
+	journal  string
+	operator string
+	seed     uint64
+	speed    float64
+	plain    bool
+}
+
+func newTitrateCommand() *cobra.Command {
+	t := &titration{}
+	c := &cobra.Command{
+		Use:   "titrate (--sim | --port NAME) [--plan FILE]",
+		Short: "The coach, live: what to add next until the aim is reached",
+		Long: `The coach, live. With --sim it runs on the simulated bench, on a built-in plan
+unless --plan names one; with --port it reads a pH meter on a serial line.
+
+Every run is recorded in a journal, in the data folder unless --journal names
+a file. Strong acids and bases burn: wear goggles and gloves, read the safety
+data sheet of each bottle, and follow the rules of your laboratory.`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return t.run(cmd) },
+	}
+	f := c.Flags()
+	f.BoolVar(&t.sim, "sim", false, "run on the simulated bench")
+	f.StringVar(&t.port, "port", "", "serial port `name` of the meter")
+	f.StringVar(&t.mode, "mode", "9600 8N1", "speed and framing of the serial port")
+	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
+	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
+	f.StringVar(&t.operator, "operator", "", "who stands at the plate, for the record")
+	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
+	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
+	f.BoolVar(&t.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
+	return c
+}
+
+func (t *titration) check() error {
+	switch {
+	case t.sim && t.port != "":
+		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
+	case !t.sim && t.port == "":
+		return usageError(errors.New("no source of readings"), "try --sim, or --port NAME; halfdrop ports lists the ports")
+	case !t.sim && t.planPath == "":
+		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
+	case !(t.speed >= 0.1 && t.speed <= 1000):
+		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", t.speed))
+	case !t.sim && t.speed != 1:
+		return usageError(errors.New("--speed is for the simulator"), "a real meter runs at its own speed")
+	}
+	return nil
+}
+
+func (t *titration) plan() (recipe.Plan, error) {
+	if t.planPath != "" {
+		return loadPlan(t.planPath)
+	}
+	p, err := decodePlan("built-in plan", demoPlan)
+	if err != nil {
+		return p, err
+	}
+	return p, checkPlan("built-in plan", p)
+}
+
+func (t *titration) run(cmd *cobra.Command) error {
+	if err := t.check(); err != nil {
+		return err
+	}
+	plan, err := t.plan()
+	if err != nil {
+		return err
+	}
+	start := time.Now()
+	b, err := t.bench(plan, start)
+	if err != nil {
+		return err
+	}
+	first, err := startEvent(plan, start, b.source.String(), t.operator)
+	if err != nil {
+		return err
+	}
+	path, err := t.journalPath(start, plan.Name)
+	if err != nil {
+		return err
+	}
+	log, err := createJournal(path, &first)
+	if err != nil {
+		return err
+	}
+	defer log.Close()
+	keeper, err := run.NewKeeper(first, log, b.wall)
+	if err != nil {
+		return err
+	}
+	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
+	if err := t.show(cmd, s); err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
+	return nil
+}
+
+// place is where the run takes place: the simulated bench or a real one.
+type place struct {
+	source    meter.Source
+	now       func() float64
+	wall      func(t float64) time.Time
+	dispenser run.Dispenser
+}
+
+func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
+	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
+	if !t.sim {
+		c := serial.Config{Name: t.port}
+		if err := c.SetMode(t.mode); err != nil {
+			return place{}, usageError(err, `a mode is written like "9600 8N1"`)
+		}
+		src, err := serial.Open(c)
+		if err != nil {
+			return place{}, withHint(err, serial.Hint(err))
+		}
+		return place{source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+	}
+	setup, err := recipe.Compile(p)
+	if err != nil {
+		return place{}, err
+	}
+	seed := t.seed
+	if seed == 0 {
+		seed = uint64(start.UnixNano())%1e6 + 1
+	}
+	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
+	if err != nil {
+		return place{}, err
+	}
+	clock := sim.NewClock(t.speed)
+	return place{source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
+}
+
+// simEvery is how often the simulated meter sends a reading, in its own time.
+const simEvery = 500 * time.Millisecond
+
+func (t *titration) journalPath(start time.Time, name string) (string, error) {
+	if t.journal != "" {
+		return t.journal, nil
+	}
+	folder, err := journal.DefaultFolder()
+	if err != nil {
+		return "", withHint(err, "name a file with --journal FILE")
+	}
+	return filepath.Join(folder, journal.NewName(start, name)), nil
+}
+
+// show runs the session with the front end that fits the terminal.
+func (t *titration) show(cmd *cobra.Command, s *run.Session) error {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	ctx, cancel := context.WithCancel(ctx)
+	ended := make(chan error, 1)
+	go func() { ended <- s.Run(ctx) }()
+	err := t.front(ctx, cmd, s)
+	cancel()
+	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
+		err = runErr
+	}
+	return err
+}
+
+func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
+	if t.plain || os.Getenv("TERM") == "dumb" {
+		return tui.Plain(ctx, s, cmd.InOrStdin(), cmd.OutOrStdout(), tui.Options{})
+	}
+	return tui.Run(ctx, s, tui.Options{})
+}
