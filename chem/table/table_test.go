@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"maps"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -179,6 +180,24 @@ func TestUnverifiedIsSaid(t *testing.T) {
 		require.NoError(t, err)
 		assert.False(t, s.Unverified, name)
 	}
+}
+
+// A second value that is itself from memory confirms nothing.
+func TestMemoryConfirmsNothing(t *testing.T) {
+	loose := map[string][]int{
+		"phosphate": {1, 3}, "citrate": {1, 2, 3}, "ammonia": {1}, "formate": {1}, "methylamine": {1},
+	}
+	seen := 0
+	for _, c := range table.Constants("") {
+		if slices.Contains(loose[c.System], c.Step) {
+			seen++
+			assert.False(t, c.Verified(), "%s %d", c.System, c.Step)
+			assert.Equal(t, 0.02, c.Spread(), "%s %d: seen in a critical review", c.System, c.Step)
+		}
+	}
+	assert.Equal(t, 8, seen)
+	second := table.Constants("phosphate")[1]
+	assert.True(t, second.Verified(), "implied by the primary standards")
 }
 
 func TestMolarMassesAgainstAListComputedElsewhere(t *testing.T) {
