@@ -4,4 +4,5 @@ package table
 var (
 	ReadSystems  = func(b []byte) error { _, err := readSystems(b); return err }
 	ReadReagents = func(b []byte) error { _, err := readReagents(b); return err }
+	ReadTraits   = func(b []byte) error { _, err := readTraits(b); return err }
 )

@@ -1,0 +1,112 @@
+package table
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+)
+
+//go:embed data/properties.csv
+var propertiesCSV []byte
+
+// Practice is the origin of what the trade takes for granted: common
+// practice, no source.
+const Practice Origin = "practice"
+
+// Property is something a buffer may do that an experiment cannot have.
+type Property string
+
+// The properties of the table.
+const (
+	Metals    Property = "metals"    // binds metal ions
+	Calcium   Property = "calcium"   // precipitates calcium or magnesium
+	Aldehydes Property = "aldehydes" // reacts with aldehydes
+	UV        Property = "uv"        // absorbs at 240 nm and above
+	Diols     Property = "diols"     // binds diols
+	Volatile  Property = "volatile"  // evaporates
+)
+
+// PropertyNames are the properties in the order of the table.
+func PropertyNames() []Property {
+	return []Property{Metals, Calcium, Aldehydes, UV, Diols, Volatile}
+}
+
+// Grade is how much of a property a buffer has.
+type Grade string
+
+// The grades.
+const (
+	No     Grade = "no"
+	Slight Grade = "slight"
+	Yes    Grade = "yes"
+)
+
+// Trait is one cell of the table of properties.
+type Trait struct {
+	System   string
+	Property Property
+	Grade    Grade
+	Words    string // "binds Cu"
+	Source   string
+	By       Origin // Seen, Memory or Practice
+}
+
+// Origin in words: the source, and from memory where it was not seen.
+func (t Trait) Origin() string {
+	if t.By == Memory {
+		return t.Source + ", from memory"
+	}
+	return t.Source
+}
+
+var traits = sync.OnceValues(func() (map[string]Trait, error) { return readTraits(propertiesCSV) })
+
+// TraitOf is what is known of a system and a property; false when nothing is.
+func TraitOf(system string, p Property) (Trait, bool) {
+	t, err := traits()
+	if err != nil {
+		return Trait{}, false
+	}
+	x, ok := t[key(system)+" "+string(p)]
+	return x, ok
+}
+
+// readTraits reads the table and refuses cells without a source.
+func readTraits(data []byte) (map[string]Trait, error) {
+	rows, err := records(data, 6)
+	if err != nil {
+		return nil, fmt.Errorf("table: properties: %w", err)
+	}
+	out := map[string]Trait{}
+	for i, r := range rows {
+		t := Trait{System: r[0], Property: Property(r[1]), Grade: Grade(r[2]), Words: r[3], Source: r[4], By: Origin(r[5])}
+		if err := t.check(); err != nil {
+			return nil, fmt.Errorf("table: properties, line %d: %w", i+2, err)
+		}
+		k := key(t.System) + " " + string(t.Property)
+		if _, twice := out[k]; twice {
+			return nil, fmt.Errorf("table: properties, line %d: %s %s given twice", i+2, t.System, t.Property)
+		}
+		out[k] = t
+	}
+	return out, nil
+}
+
+func (t Trait) check() error {
+	if _, err := System(t.System); err != nil {
+		return err
+	}
+	switch {
+	case !slices.Contains(PropertyNames(), t.Property):
+		return fmt.Errorf("no property %q", t.Property)
+	case t.Grade != No && t.Grade != Slight && t.Grade != Yes:
+		return fmt.Errorf("grade %q: no, slight or yes is wanted", t.Grade)
+	case strings.TrimSpace(t.Words) == "", strings.TrimSpace(t.Source) == "":
+		return fmt.Errorf("%s %s: words and a source are wanted", t.System, t.Property)
+	case t.By != Seen && t.By != Memory && t.By != Practice:
+		return fmt.Errorf("%s %s: not said whether seen, from memory or practice", t.System, t.Property)
+	}
+	return nil
+}

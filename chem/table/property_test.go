@@ -1,0 +1,64 @@
+package table_test
+
+import (
+	"testing"
+
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestEverySystemHasEveryPropertyWithItsOrigin(t *testing.T) {
+	for _, s := range table.Systems() {
+		for _, p := range table.PropertyNames() {
+			x, ok := table.TraitOf(s.Name, p)
+			require.True(t, ok, "%s %s", s.Name, p)
+			assert.NotEmpty(t, x.Source)
+			assert.Contains(t, []table.Origin{table.Seen, table.Memory, table.Practice}, x.By)
+		}
+	}
+	_, ok := table.TraitOf("water", table.UV)
+	assert.False(t, ok)
+}
+
+// What the trade says: Tris condenses with aldehydes, phosphate precipitates
+// calcium (both read in teaching pages), borate binds cis-diols, citrate
+// chelates metals, imidazole and histidine bind metals (from memory); HEPES
+// and MES hardly bind any (Good et al. 1966, from memory).
+func TestPropertiesOfTheTrade(t *testing.T) {
+	for _, tc := range []struct {
+		system string
+		p      table.Property
+		want   table.Grade
+	}{
+		{"Tris", table.Aldehydes, table.Yes},
+		{"phosphate", table.Calcium, table.Yes},
+		{"borate", table.Diols, table.Yes},
+		{"citrate", table.Metals, table.Yes},
+		{"imidazole", table.Metals, table.Yes},
+		{"L-histidine", table.Metals, table.Yes},
+		{"HEPES", table.Metals, table.No},
+		{"MES", table.Metals, table.No},
+		{"ammonia", table.Volatile, table.Yes},
+		{"barbital", table.UV, table.Yes},
+	} {
+		x, ok := table.TraitOf(tc.system, tc.p)
+		require.True(t, ok)
+		assert.Equal(t, tc.want, x.Grade, "%s %s", tc.system, tc.p)
+	}
+}
+
+func TestDamagedPropertiesAreRefused(t *testing.T) {
+	head := "system,property,grade,words,source,by\n"
+	for name, row := range map[string]string{
+		"no source":        "Tris,uv,no,clear,,seen",
+		"unknown system":   "Trisk,uv,no,clear,somewhere,seen",
+		"unknown property": "Tris,smell,no,none,somewhere,seen",
+		"unknown grade":    "Tris,uv,perhaps,clear,somewhere,seen",
+		"unknown origin":   "Tris,uv,no,clear,somewhere,heard",
+		"given twice":      "Tris,uv,no,clear,somewhere,seen\nTris,uv,yes,not,somewhere,seen",
+	} {
+		assert.Error(t, table.ReadTraits([]byte(head+row+"\n")), name)
+	}
+	assert.NoError(t, table.ReadTraits([]byte(head+"Tris,uv,no,clear,somewhere,seen\n")))
+}
