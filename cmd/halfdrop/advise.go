@@ -16,10 +16,14 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// lineProtocol is what a journal calls readings that came as lines.
+const lineProtocol = "line protocol"
+
 func newAdviseCommand() *cobra.Command {
 	var plan, file string
+	var resume bool
 	c := &cobra.Command{
-		Use:   "advise --plan FILE [--journal FILE]",
+		Use:   "advise (--plan FILE [--journal FILE] | --resume --journal FILE)",
 		Short: "The coach as a filter: one JSON line in, one JSON line out",
 		Long: `The coach as a filter for other programs: one JSON object a line in, exactly
 one a line out. The clock is "t", in seconds. End of input ends it.
@@ -35,13 +39,20 @@ Out:  {"t":12,"do":"wait|add|stop|check","ph":6.12,"settled":true,"aim":7.19,
 
 A line that cannot be used is answered by {"error":"…"} and changes nothing.
 With --journal an answered line has been written to the file, and an answered
-addition, undo or confirm has been synced.`,
+addition, undo or confirm has been synced. With --resume the run in the journal
+goes on where it was broken off; "t" goes on from its last time.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if plan == "" {
+			open := func() (*adviser, func(), error) { return newAdviser(plan, file) }
+			switch {
+			case resume && (file == "" || plan != ""):
+				return usageError(errors.New("--resume goes with --journal FILE and takes the plan from it"))
+			case resume:
+				open = func() (*adviser, func(), error) { return adviserAgain(file) }
+			case plan == "":
 				return usageError(errors.New("no plan"), "give one with --plan FILE")
 			}
-			a, done, err := newAdviser(plan, file)
+			a, done, err := open()
 			if err != nil {
 				return err
 			}
@@ -51,6 +62,7 @@ addition, undo or confirm has been synced.`,
 	}
 	c.Flags().StringVar(&plan, "plan", "", "plan `file` (TOML)")
 	c.Flags().StringVar(&file, "journal", "", "journal `file` to write; none is kept without it")
+	c.Flags().BoolVar(&resume, "resume", false, "go on with the run in the journal")
 	return c
 }
 
@@ -66,7 +78,7 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 		return nil, nil, err
 	}
 	start := time.Now()
-	first, err := startEvent(p, start, "line protocol", "")
+	first, err := startEvent(p, start, lineProtocol, "")
 	if err != nil {
 		return nil, nil, err
 	}

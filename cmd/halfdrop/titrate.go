@@ -35,21 +35,25 @@ type titration struct {
 	seed     uint64
 	speed    float64
 	plain    bool
+	resume   bool
 }
 
 func newTitrateCommand() *cobra.Command {
 	t := &titration{}
 	c := &cobra.Command{
-		Use:   "titrate (--sim | --port NAME) [--plan FILE]",
+		Use:   "titrate (--sim | --port NAME) [--plan FILE] | --resume [JOURNAL]",
 		Short: "The coach, live: what to add next until the aim is reached",
 		Long: `The coach, live. With --sim it runs on the simulated bench, on a built-in plan
 unless --plan names one; with --port it reads a pH meter on a serial line.
 
 Every run is recorded in a journal, in the data folder unless --journal names
-a file. Strong acids and bases burn: wear goggles and gloves, read the safety
-data sheet of each bottle, and follow the rules of your laboratory.`,
-		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return t.run(cmd) },
+a file. With --resume a run that was broken off goes on where its journal ends:
+the only unfinished one in the data folder, or the journal named.
+
+Strong acids and bases burn: wear goggles and gloves, read the safety data
+sheet of each bottle, and follow the rules of your laboratory.`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error { return t.start(cmd, args) },
 	}
 	f := c.Flags()
 	f.BoolVar(&t.sim, "sim", false, "run on the simulated bench")
@@ -60,6 +64,7 @@ data sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.operator, "operator", "", "who stands at the plate, for the record")
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
+	f.BoolVar(&t.resume, "resume", false, "go on with an unfinished run")
 	f.BoolVar(&t.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 	return c
 }
@@ -104,7 +109,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	first, err := startEvent(plan, start, b.source.String(), t.operator)
+	first, err := startEvent(plan, start, b.name, t.operator)
 	if err != nil {
 		return err
 	}
@@ -131,6 +136,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 
 // place is where the run takes place: the simulated bench or a real one.
 type place struct {
+	name      string // of the source, as the journal keeps it
 	source    meter.Source
 	now       func() float64
 	wall      func(t float64) time.Time
@@ -148,7 +154,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		if err != nil {
 			return place{}, withHint(err, serial.Hint(err))
 		}
-		return place{source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+		return place{name: src.String(), source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	setup, err := recipe.Compile(p)
 	if err != nil {
@@ -163,7 +169,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	return place{source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
+	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
 }
 
 // simEvery is how often the simulated meter sends a reading, in its own time.

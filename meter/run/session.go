@@ -25,15 +25,18 @@ const (
 	WantRemark
 	// WantEnd closes the run.
 	WantEnd
+	// WantCorrect restates an addition: another count, titrant or both.
+	WantCorrect
 )
 
 // Intent is something a person wants.
 type Intent struct {
 	Kind    IntentKind
-	Titrant string  // for WantAdd
-	Drops   float64 // for WantAdd, in drops
-	ML      float64 // for WantAdd, in mL when Drops is 0
-	Text    string  // remark, reason of an undo, outcome of an end
+	Titrant string  // for WantAdd; for WantCorrect empty when it was the right one
+	Drops   float64 // for WantAdd and WantCorrect, in drops
+	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
+	Text    string  // remark, reason of an undo or correction, outcome of an end
+	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
 }
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -58,6 +61,7 @@ type Session struct {
 	wake    chan struct{}
 	views   chan View
 	last    View
+	heard   bool // a report has come since the last tick
 }
 
 // NewSession prepares a run. now is the run time in seconds, which the
@@ -114,6 +118,7 @@ func (s *Session) Run(ctx context.Context) error {
 		case <-s.wake:
 			s.carryOut()
 		case <-tick.C:
+			s.rest()
 		}
 		s.publish()
 		if s.last.Outcome != "" {
@@ -151,7 +156,16 @@ func (s *Session) takeWaiting(reports <-chan meter.Report) {
 	}
 }
 
+// rest lets the log use a pause of the meter.
+func (s *Session) rest() {
+	if !s.heard {
+		s.keeper.Sync()
+	}
+	s.heard = false
+}
+
 func (s *Session) report(r meter.Report) {
+	s.heard = true
 	e := journal.Event{T: s.now()}
 	switch r.Kind {
 	case meter.GotReading:
@@ -250,6 +264,8 @@ func (s *Session) do(in Intent) (string, error) {
 		return s.undo(in, t)
 	case WantConfirm:
 		return "noted: looked at, going on", s.keeper.Take(journal.Event{T: t, Kind: journal.Confirmed})
+	case WantCorrect:
+		return s.correct(in, t)
 	case WantRemark:
 		return "remark recorded", s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text}})
 	case WantEnd:

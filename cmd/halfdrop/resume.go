@@ -1,0 +1,147 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+	"github.com/spf13/cobra"
+)
+
+// start begins a run, or goes on with one.
+func (t *titration) start(cmd *cobra.Command, args []string) error {
+	switch {
+	case t.resume:
+		return t.goOn(cmd, args)
+	case len(args) > 0:
+		return usageError(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to go on with a run: titrate --resume JOURNAL")
+	}
+	return t.run(cmd)
+}
+
+// goOn takes a run up again.
+func (t *titration) goOn(cmd *cobra.Command, args []string) error {
+	if t.planPath != "" || t.journal != "" {
+		return usageError(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out")
+	}
+	path, err := whichRun(args)
+	if err != nil {
+		return err
+	}
+	r, err := run.Resume(path, time.Now(), journal.WithClock(time.Now))
+	if err != nil {
+		return withHint(err, "halfdrop check "+path+" names every fault of the file")
+	}
+	defer r.Writer.Close()
+	b, err := t.benchAgain(r)
+	if err != nil {
+		return err
+	}
+	tellResumed(cmd.ErrOrStderr(), path, r)
+	if err := t.show(cmd, run.NewSession(r.Keeper, b.source, b.now, b.dispenser)); err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
+	return nil
+}
+
+// whichRun is the journal named, else the only unfinished one.
+func whichRun(args []string) (string, error) {
+	if len(args) > 0 {
+		return args[0], nil
+	}
+	folder, err := journal.DefaultFolder()
+	if err != nil {
+		return "", withHint(err, "name the journal: titrate --resume JOURNAL")
+	}
+	open, err := run.Unfinished(folder)
+	switch {
+	case err != nil:
+		return "", err
+	case len(open) == 0:
+		return "", withHint(fmt.Errorf("no unfinished run in %s", folder), "name a journal to go on with one that has ended")
+	case len(open) == 1:
+		return open[0].Path, nil
+	}
+	var hints []string
+	for _, k := range open {
+		hints = append(hints, unfinishedLine(k))
+	}
+	return "", &exitError{code: exitUsage, err: fmt.Errorf("%d runs are unfinished: say which", len(open)), hints: hints}
+}
+
+// unfinishedLine names a run that can be taken up again.
+func unfinishedLine(k run.Kept) string {
+	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, k.Last.Format("2 Jan 15:04"), lasting(k.Seconds))
+}
+
+func tellResumed(w io.Writer, path string, r *run.Resumed) {
+	if r.Repair.Needed() {
+		fmt.Fprintf(w, "halfdrop: %s\n", r.Repair)
+	}
+	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, lasting(r.Away))
+}
+
+// simSource is what the journal calls a simulated bench: with the seed it can
+// be put together again.
+const simSource = "simulated bench, seed "
+
+func simName(seed uint64) string { return fmt.Sprintf("%s%d", simSource, seed) }
+
+// serialSource stands before the name of a port in a journal.
+const serialSource = "serial port "
+
+// benchAgain is where the run goes on: the port named, or the one of the
+// journal, or the simulated bench with all that was added to it.
+func (t *titration) benchAgain(r *run.Resumed) (place, error) {
+	name := r.First.Start.Source
+	var seed uint64
+	if _, err := fmt.Sscanf(name, simSource+"%d", &seed); err == nil && t.port == "" {
+		return t.simAgain(r, seed)
+	}
+	switch {
+	case t.sim:
+		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
+	case t.port == "" && (name == "" || name == lineProtocol):
+		return place{}, usageError(errors.New("the journal names no port"), "give the meter's port with --port NAME")
+	case t.port == "":
+		t.port = strings.TrimPrefix(name, serialSource)
+	}
+	return t.bench(r.Keeper.State.Setup.Plan, r.Begin)
+}
+
+// simAgain puts the bench together again. The person has put the electrode
+// back into the beaker: it settles anew, from the second at which the run goes on.
+func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
+	setup := r.Keeper.State.Setup
+	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
+	if err != nil {
+		return place{}, err
+	}
+	for _, a := range r.Keeper.State.Additions() {
+		if err := b.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
+			return place{}, err
+		}
+	}
+	clock, from := sim.NewClock(t.speed), r.Keeper.State.T
+	return place{
+		name: simName(seed), source: b.Source(clock, simEvery),
+		now:  func() float64 { return from + clock.Seconds() },
+		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: b,
+	}, nil
+}
+
+// adviserAgain goes on with a run of the line protocol. Its time is that of
+// the lines, so the gap takes none of it.
+func adviserAgain(path string) (*adviser, func(), error) {
+	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	if err != nil {
+		return nil, nil, withHint(err, "halfdrop check "+path+" names every fault of the file")
+	}
+	return &adviser{keeper: r.Keeper}, func() { r.Writer.Close() }, nil
+}
