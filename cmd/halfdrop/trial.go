@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -55,7 +56,6 @@ The strategies are single, most, slope, coach, coach30 and limit.`,
 	fl.Uint64Var(&f.story, "story", 0, "play the bench of this seed only and tell every second of it")
 	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
-	cmd.MarkFlagsMutuallyExclusive("csv", "json")
 	return cmd
 }
 
@@ -68,6 +68,9 @@ func (f *trialFlags) options() (trial.Options, error) {
 	}
 	if o.Strategies, err = trial.ParseStrategies(f.strategies); err != nil {
 		return o, usageError(err, "see halfdrop trial --help")
+	}
+	if f.csv && f.json {
+		return o, usageError(errors.New("--csv and --json exclude each other"))
 	}
 	if f.runs < 1 || f.runs > 1_000_000 {
 		return o, usageError(fmt.Errorf("--runs %d: from 1 to 1000000 is wanted", f.runs))

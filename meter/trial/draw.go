@@ -129,7 +129,7 @@ func (b *Bench) draw(r *rand.Rand) bool {
 
 // plan draws what the person believes.
 func (b *Bench) plan(r *rand.Rand) (p recipe.Plan, ok bool) {
-	name, protons := b.system.acid, b.system.low+(b.system.high-b.system.low)*r.Float64()
+	name, protons := b.system.acid, b.system.taken(r)
 	moved := protons
 	if !b.Up {
 		name, moved = b.system.base, b.system.protons-protons

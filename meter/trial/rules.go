@@ -29,15 +29,13 @@ type person struct {
 	plan   *coach.Bench
 	need   float64 // drops of the coarse stock by the plan
 	window []float64
-	seen   []seen  // settled readings, with what had been added
-	single float64 // |pH| that the last single coarse drop moved; 0 before one
+	seen   []seen // settled readings, with what had been added
 }
 
 // seen is a settled reading.
 type seen struct {
 	charge float64 // labelled, mol
 	ph     float64
-	given  int // drops of the coarse stock in the addition before it; 0 otherwise
 }
 
 // dose is what a rule wants to add; off is aim minus reading, want its direction.
@@ -54,13 +52,13 @@ func byRule(d dose) func(*Bench, string, io.Writer) (Outcome, error) {
 			return Outcome{}, err
 		}
 		p := &person{game: g, plan: plan, need: b.Drops}
-		charge, given := 0.0, 0
+		charge := 0.0
 		for !g.over() {
 			ph, ok := p.settled()
 			if !ok {
 				continue
 			}
-			p.note(seen{charge, ph, given})
+			p.seen = append(p.seen, seen{charge, ph})
 			off := g.aim - ph
 			if math.Abs(off) <= b.Setup.Tolerance {
 				g.out.Stopped = true
@@ -69,9 +67,6 @@ func byRule(d dose) func(*Bench, string, io.Writer) (Outcome, error) {
 			j, n := d(p, off)
 			if err := g.add(j, n); err != nil {
 				return Outcome{}, err
-			}
-			if given = 0; j == coarse {
-				given = int(n)
 			}
 			charge += p.charge(j, n)
 			p.window = p.window[:0]
@@ -103,11 +98,21 @@ func (p *person) settled() (float64, bool) {
 	return mean, ok
 }
 
-func (p *person) note(s seen) {
-	if n := len(p.seen); n > 0 && s.given == 1 {
-		p.single = math.Abs(s.ph - p.seen[n-1].ph)
+// dropMoves is |pH| that a coarse drop moves, from the last few additions; 0
+// before the first, and when the last was a large one.
+func (p *person) dropMoves() float64 {
+	last := len(p.seen) - 1
+	from := max(0, last-4)
+	for i := from; i < last; i++ {
+		if math.Abs(p.seen[i+1].charge-p.seen[i].charge) > 1.5*math.Abs(p.charge(coarse, 1)) {
+			from = i + 1
+		}
 	}
-	p.seen = append(p.seen, s)
+	drops := (p.seen[last].charge - p.seen[from].charge) / p.charge(coarse, 1)
+	if drops == 0 {
+		return 0
+	}
+	return math.Abs((p.seen[last].ph - p.seen[from].ph) / drops)
 }
 
 // charge is the labelled charge of drops.
@@ -119,13 +124,13 @@ func (p *person) charge(j int, drops float64) float64 {
 // forward reports whether the way from the reading to the aim is the plan's way.
 func (p *person) forward(off float64) bool { return (off > 0) == p.bench.Up }
 
-// dropwise gives one drop: of the coarse stock as long as the last one moved
+// dropwise gives one drop: of the coarse stock as long as the last ones moved
 // less than what is left, else of the weaker one.
 func dropwise(p *person, off float64) (int, float64) {
 	switch {
 	case !p.forward(off):
 		return opposite, 1
-	case p.single > math.Abs(off):
+	case p.dropMoves() > math.Abs(off):
 		return weak, 1
 	}
 	return coarse, 1
