@@ -53,9 +53,11 @@ func (l Lane) inside(lo, hi float64) bool {
 
 // Draw puts the lane into a rectangle of LaneRows rows.
 func (l Lane) Draw(s *Sheet, r Rect, set *Set) {
-	if r.W < 20 || r.H < 2 {
+	if r.W < 20 || r.H < 2 || !finite(l.Aim, l.Tolerance) {
 		return
 	}
+	l.HasNow = l.HasNow && finite(l.Now)
+	l.HasLanding = l.HasLanding && finite(l.Low, l.After, l.High)
 	lo, hi := l.Window()
 	x := Axis{lo, hi, r.W}
 	rail := r.Y + 1

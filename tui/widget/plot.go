@@ -1,6 +1,9 @@
 package widget
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // CurvePoint is a point of a curve with its spread.
 type CurvePoint struct{ X, Y, Low, High float64 }
@@ -24,7 +27,7 @@ type Plot struct {
 
 // Draw puts the plot into a rectangle, axes included. It needs about 20 by 4.
 func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
-	if r.W < 16 || r.H < 4 || len(p.Curve) == 0 {
+	if p = p.drawable(); r.W < 16 || r.H < 4 || len(p.Curve) == 0 || !finite(p.Aim, p.Tolerance) {
 		return
 	}
 	const gutter = 5 // for the labels of the pH axis
@@ -40,6 +43,19 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 	p.drawMarks(s, inner, c, x, y, set)
 	p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y, set)
 	p.drawXAxis(s, Rect{frame.X, r.Y + frame.H, frame.W, 2}, x, set)
+}
+
+// drawable is the plot without what is no number.
+func (p Plot) drawable() Plot {
+	odd := func(c CurvePoint) bool { return !finite(c.X, c.Y, c.Low, c.High) }
+	if slices.ContainsFunc(p.Curve, odd) {
+		p.Curve = slices.DeleteFunc(slices.Clone(p.Curve), odd)
+	}
+	p.Points = slices.DeleteFunc(slices.Clone(p.Points), func(m Point) bool { return !finite(m.X, m.Y) })
+	if p.Landing != nil && odd(*p.Landing) {
+		p.Landing = nil
+	}
+	return p
 }
 
 // axes are ranges that show the points, the aim and the curve, but for the

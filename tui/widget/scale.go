@@ -11,12 +11,20 @@ type Axis struct {
 	N      int
 }
 
-// At is the step on which a value lies, possibly off the axis.
+// At is the step on which a value lies: -1 below the axis, N above it, and
+// -1 for what is no number.
 func (a Axis) At(v float64) int {
 	if !(a.Hi > a.Lo) || a.N < 2 {
 		return 0
 	}
-	return int(math.Round((v - a.Lo) / (a.Hi - a.Lo) * float64(a.N-1)))
+	at := (v - a.Lo) / (a.Hi - a.Lo) * float64(a.N-1)
+	switch {
+	case at > float64(a.N):
+		return a.N
+	case at >= -1:
+		return int(math.Round(at))
+	}
+	return -1
 }
 
 // Value is the value in the middle of a step.
@@ -49,12 +57,28 @@ func Step(span float64, n int) float64 {
 // Ticks are the round values between lo and hi, at most n+1 of them, and how
 // many decimals they need.
 func Ticks(lo, hi float64, n int) (at []float64, decimals int) {
+	if !finite(lo, hi) {
+		return nil, 0
+	}
 	step := Step(hi-lo, n)
 	decimals = max(0, -int(math.Floor(math.Log10(step)+1e-9)))
-	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
-		at = append(at, i*step)
+	first := math.Ceil(lo/step - 1e-9)
+	for i := range n + 1 {
+		if v := (first + float64(i)) * step; v <= hi+step*1e-9 {
+			at = append(at, v)
+		}
 	}
 	return at, decimals
+}
+
+// finite reports whether all values are numbers that can be drawn.
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.Abs(v) > 1e12 {
+			return false
+		}
+	}
+	return true
 }
 
 // Number is a value with a fixed number of decimals, never "-0".

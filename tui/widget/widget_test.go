@@ -1,0 +1,241 @@
+package widget_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+func plain(_ widget.Ink, text string) string { return text }
+
+// sets are the three kinds of terminal.
+var sets = map[string]*widget.Set{"unicode": &widget.Unicode, "console": &widget.Console, "ascii": &widget.ASCII}
+
+func TestBlockDigits(t *testing.T) {
+	assert.Equal(t, []string{"▀▀█ ▀▀█", "  █ █▀▀", "  ▀ ▀▀▀"}, widget.BlockDigits("72", widget.Small, &widget.Unicode))
+	assert.Equal(t, []string{"###", "# #", "###", "# #", "###"}, widget.BlockDigits("8", widget.Small, &widget.ASCII))
+	for name, set := range sets {
+		for _, scale := range []widget.Scale{widget.Small, widget.Medium, widget.Large, widget.Huge} {
+			for _, text := range []string{"WAIT", "ADD", "STOP", "CHECK", "0123456789", "12.034", "-.--", "+1"} {
+				rows := widget.BlockDigits(text, scale, set)
+				assert.Len(t, rows, scale.Rows(set), "%s %q", name, text)
+				for _, r := range rows {
+					assert.Equal(t, widget.BlockWidth(text, scale), lipgloss.Width(r), "%s %q", name, text)
+				}
+			}
+		}
+	}
+	assert.Equal(t, 0, widget.BlockWidth("é", widget.Small))
+}
+
+// TestDigitsDiffer: no two digits are the same or off by a single pixel.
+func TestDigitsDiffer(t *testing.T) {
+	digits := "0123456789"
+	for i, a := range digits {
+		for _, b := range digits[i+1:] {
+			x := strings.Join(widget.BlockDigits(string(a), widget.Small, &widget.ASCII), "")
+			y := strings.Join(widget.BlockDigits(string(b), widget.Small, &widget.ASCII), "")
+			n := 0
+			for k := range x {
+				if x[k] != y[k] {
+					n++
+				}
+			}
+			assert.GreaterOrEqual(t, n, 1, "%c and %c", a, b)
+		}
+	}
+}
+
+func TestBar(t *testing.T) {
+	assert.Equal(t, "[####....]", widget.Bar(0.5, 10, &widget.ASCII))
+	assert.Equal(t, "▕████▌···▏", widget.Bar(0.5625, 10, &widget.Unicode))
+	assert.Equal(t, "[........]", widget.Bar(math.NaN(), 10, &widget.ASCII))
+	assert.Equal(t, "[########]", widget.Bar(7, 10, &widget.ASCII))
+	assert.Empty(t, widget.Bar(0.5, 2, &widget.ASCII))
+}
+
+func TestText(t *testing.T) {
+	set := &widget.Unicode
+	assert.Equal(t, "a long li…", widget.Fit("a long line", 10, set))
+	assert.Equal(t, "a long ...", widget.Fit("a long line", 10, &widget.ASCII))
+	assert.Equal(t, "", widget.Fit("abc", 0, set))
+	assert.Equal(t, []string{"one two", "three"}, widget.Wrap("one two three", 8, 3, set))
+	assert.Equal(t, []string{"one two", "three f…"}, widget.Wrap("one two three four five", 8, 2, set))
+	assert.Equal(t, []string{"ab…"}, widget.Wrap("abcdef", 3, 2, set))
+	assert.Nil(t, widget.Wrap("one", 0, 2, set))
+	assert.Equal(t, "longer", widget.FirstFit(6, set, "too long a text", "longer", "s"))
+	assert.Equal(t, "+/-0.02 at 4 C -> x", widget.ASCII.Text("±0.02 at 4 °C → x"))
+	assert.Equal(t, "?", widget.ASCII.Text("水"))
+}
+
+func TestNumber(t *testing.T) {
+	assert.Equal(t, "7.10", widget.Number(7.1, 2))
+	assert.Equal(t, "0.00", widget.Number(-0.001, 2))
+	assert.Equal(t, "0", widget.Number(math.Copysign(0, -1), 0))
+	assert.Equal(t, "-0.01", widget.Number(-0.01, 2))
+}
+
+func TestTicks(t *testing.T) {
+	for _, c := range []struct {
+		lo, hi float64
+		n      int
+		want   []float64
+		dec    int
+	}{
+		{0, 6, 6, []float64{0, 1, 2, 3, 4, 5, 6}, 0},
+		{-0.2, 5.1, 3, []float64{0, 2, 4}, 0},
+		{7.094, 7.214, 6, []float64{7.1, 7.12, 7.14, 7.16, 7.18, 7.2}, 2},
+		{0, 0.0031, 4, []float64{0, 0.001, 0.002, 0.003}, 3},
+		{3, 3, 5, []float64{3}, 0},
+	} {
+		got, dec := widget.Ticks(c.lo, c.hi, c.n)
+		assert.InDeltaSlice(t, c.want, got, 1e-12)
+		assert.Equal(t, c.dec, dec)
+	}
+}
+
+// TestTicksAnywhere: ticks lie inside, are evenly spaced and not too many.
+func TestTicksAnywhere(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lo := rapid.Float64Range(-1e3, 1e3).Draw(t, "lo")
+		hi := lo + rapid.Float64Range(1e-3, 1e3).Draw(t, "span")
+		n := rapid.IntRange(1, 20).Draw(t, "n")
+		at, _ := widget.Ticks(lo, hi, n)
+		if len(at) > n+1 {
+			t.Fatalf("%d ticks for %d", len(at), n)
+		}
+		for i, v := range at {
+			if v < lo-1e-6 || v > hi+1e-6 {
+				t.Fatalf("tick %g outside %g to %g", v, lo, hi)
+			}
+			if i > 1 && math.Abs((at[i]-at[i-1])-(at[1]-at[0])) > 1e-6 {
+				t.Fatalf("uneven ticks %v", at)
+			}
+		}
+	})
+}
+
+// TestLaneZooms: the nearer the reading, the narrower the scale; the aim, the
+// reading and the landing are always on it.
+func TestLaneZooms(t *testing.T) {
+	last := math.Inf(1)
+	for _, now := range []float64{2, 4, 5.5, 6.5, 7, 7.1, 7.15, 7.18, 7.19} {
+		l := widget.Lane{Aim: 7.19, Tolerance: 0.02, HasNow: true, Now: now}
+		lo, hi := l.Window()
+		assert.LessOrEqual(t, hi-lo, last+1e-9, now)
+		assert.Less(t, lo, now)
+		assert.Greater(t, hi, 7.21)
+		last = hi - lo
+	}
+	assert.InDelta(t, 0.12, last, 1e-9, "six times the tolerance")
+	past := widget.Lane{Aim: 7.19, Tolerance: 0.02, HasNow: true, Now: 7.4, HasLanding: true, Low: 7.17, After: 7.2, High: 7.23}
+	lo, hi := past.Window()
+	assert.Less(t, lo, 7.17)
+	assert.Greater(t, hi, 7.4)
+}
+
+func lane(l widget.Lane, w int, set *widget.Set) []string {
+	s := widget.NewSheet(w, widget.LaneRows)
+	l.Draw(s, widget.Rect{W: w, H: widget.LaneRows}, set)
+	return s.Lines(plain)
+}
+
+func TestLane(t *testing.T) {
+	l := widget.Lane{Aim: 7.19, Tolerance: 0.02, HasNow: true, Now: 7.12, Settled: true, Decimals: 2,
+		HasLanding: true, Low: 7.145, After: 7.16, High: 7.169}
+	assert.Equal(t, []string{
+		"         now 7.12         lands 7.14-7.17   aim 7.19",
+		"---+---------@-----------<.......*...>[=========+=========]--",
+		" 7.10                     7.15                     7.20",
+	}, lane(l, 61, &widget.ASCII))
+}
+
+// TestAnyLaneAndPlot: whatever the numbers, nothing leaves the rectangle.
+func TestAnyLaneAndPlot(t *testing.T) {
+	ph := rapid.OneOf(rapid.Float64Range(-2, 16), rapid.SampledFrom([]float64{math.NaN(), math.Inf(1), 0, 7}))
+	rapid.Check(t, func(t *rapid.T) {
+		w, h := rapid.IntRange(0, 90).Draw(t, "w"), rapid.IntRange(0, 20).Draw(t, "h")
+		set := rapid.SampledFrom([]*widget.Set{&widget.Unicode, &widget.Console, &widget.ASCII}).Draw(t, "set")
+		l := widget.Lane{Aim: ph.Draw(t, "aim"), Tolerance: rapid.Float64Range(0, 0.5).Draw(t, "tol"), HasNow: rapid.Bool().Draw(t, "has"),
+			Now: ph.Draw(t, "now"), HasLanding: rapid.Bool().Draw(t, "lands"), Low: ph.Draw(t, "low"), After: ph.Draw(t, "after"), High: ph.Draw(t, "high"), Decimals: 2}
+		p := widget.Plot{Aim: l.Aim, Tolerance: l.Tolerance, AimText: "aim 7.19 ±0.02", XLabel: "mL NaOH 1 M", YLabel: "pH"}
+		for range rapid.IntRange(0, 20).Draw(t, "n") {
+			y := ph.Draw(t, "y")
+			p.Curve = append(p.Curve, widget.CurvePoint{X: rapid.Float64Range(-1, 1e3).Draw(t, "x"), Y: y, Low: y - 0.1, High: y + 0.1})
+			p.Points = append(p.Points, widget.Point{X: ph.Draw(t, "px"), Y: ph.Draw(t, "py")})
+		}
+		p.Landing = &widget.CurvePoint{X: ph.Draw(t, "lx"), Y: l.After, Low: l.Low, High: l.High}
+		s := widget.NewSheet(100, 30)
+		l.Draw(s, widget.Rect{X: 5, Y: 1, W: w, H: min(h, 3)}, set)
+		p.Draw(s, widget.Rect{X: 5, Y: 5, W: w, H: h}, set)
+		for y, row := range s.Lines(plain) {
+			if lipgloss.Width(row) > 5+w {
+				t.Fatalf("row %d leaves the rectangle of %d: %q", y, w, row)
+			}
+		}
+	})
+}
+
+// TestPlotMarksOnCurve: a measured point stands in the cell of the curve.
+func TestPlotMarksOnCurve(t *testing.T) {
+	p := widget.Plot{Aim: 7, Tolerance: 0.02, Points: []widget.Point{{X: 5, Y: 5}, {X: 10, Y: 6}}}
+	for i := range 21 {
+		x := float64(i)
+		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 4 + x/5, Low: 4 + x/5, High: 4 + x/5})
+	}
+	s := widget.NewSheet(60, 12)
+	p.Draw(s, widget.Rect{W: 60, H: 12}, &widget.Unicode)
+	rows := s.Lines(plain)
+	at := func(x, y int) rune { return append([]rune(rows[y]), make([]rune, 60)...)[x] }
+	dots := func(x, y int) bool { return at(x, y) >= '⠀' && at(x, y) <= '⣿' }
+	marks := 0
+	for y := 1; y < 9; y++ {
+		for x := 7; x < 59; x++ {
+			if m := at(x, y); m == '○' || m == '●' {
+				marks++
+				assert.True(t, dots(x-1, y) || dots(x-1, y+1), "the curve comes into the mark from the left or below: %q", rows[y])
+				assert.True(t, dots(x+1, y) || dots(x+1, y-1), "and leaves it to the right or upwards: %q", rows[y])
+			}
+		}
+	}
+	assert.Equal(t, 2, marks)
+}
+
+func TestSheetWide(t *testing.T) {
+	s := widget.NewSheet(6, 1)
+	assert.Equal(t, 4, s.Put(0, 0, widget.Plain, "緩衝"))
+	s.Put(4, 0, widget.Plain, "液x")
+	assert.Equal(t, "緩衝液", s.Lines(plain)[0])
+	s.Put(5, 0, widget.Plain, "水")
+	assert.LessOrEqual(t, lipgloss.Width(s.Lines(plain)[0]), 6)
+}
+
+func TestRect(t *testing.T) {
+	r := widget.Rect{W: 10, H: 4}
+	top, rest := r.CutTop(9)
+	assert.Equal(t, widget.Rect{W: 10, H: 4}, top)
+	assert.True(t, rest.Empty())
+	left, right := r.CutRight(3)
+	assert.Equal(t, widget.Rect{W: 7, H: 4}, left)
+	assert.Equal(t, widget.Rect{X: 7, W: 3, H: 4}, right)
+	_, rest = r.CutLeft(-1)
+	assert.Equal(t, r, rest)
+}
+
+func BenchmarkPlot(b *testing.B) {
+	p := widget.Plot{Aim: 7, Tolerance: 0.02}
+	for i := range 161 {
+		x := float64(i) / 8
+		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 4 + x/5, Low: 3.8 + x/5, High: 4.2 + x/5})
+	}
+	s := widget.NewSheet(80, 20)
+	for b.Loop() {
+		p.Draw(s, widget.Rect{W: 80, H: 20}, &widget.Unicode)
+	}
+}
