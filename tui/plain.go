@@ -114,7 +114,7 @@ func (p *plain) see(v run.View) {
 func (p *plain) tell() {
 	v := p.hand.view
 	p.said = v.Sentence()
-	p.print("%s. pH %s %s, aim %s. %s.", p.said, screen.PH(v), screen.Words(v), screen.AimNow(v), upperFirst(v.Why()))
+	p.print("%s. %s Aim %s. %s.", p.said, screen.Spoken(v), screen.AimNow(v), upperFirst(v.Why()))
 }
 
 func upperFirst(s string) string {

@@ -148,12 +148,17 @@ func AimNow(v run.View) string {
 	return widget.Number(v.Advice.Aim, dec) + " ±" + spreadText(v.Advice.Tolerance, dec)
 }
 
-// Words says how the reading stands without any sign.
-func Words(v run.View) string {
+// Spoken is the reading in a sentence without any sign.
+func Spoken(v run.View) string {
 	st := standingOf(v, &widget.Unicode)
-	text := st.word
+	numbers := ""
 	if len(st.numbers) > 0 {
-		text += " " + st.numbers[0]
+		numbers = ", " + strings.NewReplacer("→", "towards", "±", "plus or minus ").Replace(st.numbers[0])
 	}
-	return strings.NewReplacer("→", "towards", "±", "plus or minus ").Replace(text)
+	if !usable(v) {
+		return upperFirst(st.word) + numbers + "."
+	}
+	return "pH " + PH(v) + ", " + st.word + numbers + "."
 }
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

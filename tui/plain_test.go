@@ -1,0 +1,183 @@
+package tui_test
+
+import (
+	"context"
+	"io"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui"
+)
+
+// talk is a line mode that is driven line by line. Each step gives back what
+// was printed for it.
+type talk struct {
+	*fake
+	keys *io.PipeWriter
+	out  *strings.Builder
+	done chan error
+}
+
+func speak(t *testing.T, o tui.Options) *talk {
+	t.Setenv("LC_ALL", "C.UTF-8")
+	r, w := io.Pipe()
+	tk := &talk{fake: newFake(), keys: w, out: &strings.Builder{}, done: make(chan error, 1)}
+	return tk.run(t.Context(), r, o)
+}
+
+func (k *talk) run(ctx context.Context, r io.Reader, o tui.Options) *talk {
+	go func() { k.done <- tui.Plain(ctx, k, r, k.out, o) }()
+	return k
+}
+
+func (k *talk) heard() string {
+	synctest.Wait()
+	s := k.out.String()
+	k.out.Reset()
+	return s
+}
+
+func (k *talk) show(v run.View) string {
+	k.views <- v
+	return k.heard()
+}
+
+func (k *talk) say(line string) string {
+	io.WriteString(k.keys, line+"\n")
+	return k.heard()
+}
+
+func TestPlainRun(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k := speak(t, tui.Options{})
+		assert.Equal(t, "MOPS 20 mM, invented. Target pH 7.20 in use at 30 °C. Titrants: NaOH 1 M, NaOH 0.1 M, HCl 0.1 M. ? lists what can be typed.\n"+
+			"WAIT for the reading to settle. pH 6.91, settling, towards 6.93 plus or minus 0.02. Aim 7.32 ±0.02. On its way to about 6.93 ± 0.02; a better reading would change the advice.\n", k.show(waiting()))
+		later := waiting()
+		later.T, later.PH = 22, 6.92
+		assert.Empty(t, k.show(later), "nothing to do with it, so nothing is said")
+		assert.Contains(t, k.show(advising(6)), "ADD 6 drops of NaOH 1 M. pH 6.91, settled, plus or minus 0.02. Aim 7.32 ±0.02. A safe step: ")
+		assert.Empty(t, k.show(advising(6)))
+		assert.Empty(t, k.say(""))
+		assert.Equal(t, []run.Intent{add(naoh, 6)}, k.wants())
+		assert.Contains(t, k.say(""), "That is being recorded already")
+		v := waiting()
+		v.Noticed, v.Notice = 1, "recorded: 6 drops of NaOH 1 M"
+		v.Entries = []run.Entry{{Seq: 4, T: 21, Drops: 6, Volume: 3e-4}}
+		assert.Contains(t, k.show(v), "recorded: 6 drops of NaOH 1 M\nWAIT")
+		assert.Equal(t, "00:21 6 drops NaOH 1 M\n", k.say("a"))
+		v.Alarm = "not being recorded: the disk is full"
+		assert.Equal(t, "ALARM: not being recorded: the disk is full\n", k.show(v))
+		assert.Contains(t, k.say("q"), "y or n")
+		assert.Equal(t, "The run goes on.\n", k.say("5"))
+		k.say("q")
+		k.say("y")
+		v.Outcome = tui.Left
+		assert.Equal(t, "The run is closed: left by the operator.\n", k.show(v))
+		close(k.views)
+		require.NoError(t, <-k.done)
+		assert.Equal(t, []run.Intent{add(naoh, 6), {Kind: run.WantEnd, Text: tui.Left}}, k.wants())
+		k.keys.Close()
+	})
+}
+
+func TestPlainLines(t *testing.T) {
+	ml := func(name string, ml float64) run.Intent {
+		return run.Intent{Kind: run.WantAdd, Titrant: name, ML: ml}
+	}
+	for _, c := range []struct {
+		line string
+		want *run.Intent
+		says string
+	}{
+		{"", new(add(naoh, 6)), ""},
+		{"4", new(add(naoh, 4)), ""},
+		{" 4 drops ", new(add(naoh, 4)), ""},
+		{"1 drop", new(add(naoh, 1)), ""},
+		{"0.6m", new(ml(naoh, 0.6)), ""},
+		{"0,6 mL", new(ml(naoh, 0.6)), ""},
+		{"6 NaOH 0.1 M", new(add(dilut, 6)), ""},
+		{"0.3 ml hcl", new(ml(hcl, 0.3)), ""},
+		{"2 drops HCl 0.1 M", new(add(hcl, 2)), ""},
+		{"6 NaOH", nil, `"NaOH" may be NaOH 1 M or NaOH 0.1 M. Nothing is recorded.`},
+		{"6 KOH", nil, `no titrant of the plan is called "KOH"`},
+		{"0", nil, "neither an amount nor a command"},
+		{"-3", nil, "neither an amount nor a command"},
+		{"1e3", nil, `no titrant of the plan is called "e3"`},
+		{"hello", nil, `"hello" is neither an amount nor a command`},
+		{"u", &run.Intent{Kind: run.WantUndo, Text: "mis-keyed"}, ""},
+		{"c", nil, "There is no CHECK to confirm."},
+		{"r stirred harder", &run.Intent{Kind: run.WantRemark, Text: "stirred harder"}, ""},
+		{"r", nil, "A remark needs words"},
+		{"t", nil, "What was added is recorded as NaOH 0.1 M, which is not the one advised."},
+		{"s", nil, "ADD 6 drops of NaOH 1 M. pH 6.91, settled"},
+		{"a", nil, "No additions yet."},
+		{"?", nil, "6 NaOH 0.1 M: record 6 drops of another titrant"},
+	} {
+		t.Run(c.line, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				k := speak(t, tui.Options{})
+				k.show(advising(6))
+				got := k.say(c.line)
+				if assert.Contains(t, got, c.says); c.says == "" {
+					assert.Empty(t, got)
+				}
+				var want []run.Intent
+				if c.want != nil {
+					want = append(want, *c.want)
+				}
+				assert.Equal(t, want, k.wants())
+				close(k.views)
+				k.keys.Close()
+				require.NoError(t, <-k.done)
+			})
+		})
+	}
+}
+
+// TestPlainEndOfInput: the run is closed, and one that does not answer does
+// not hold the program for ever.
+func TestPlainEndOfInput(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k := speak(t, tui.Options{})
+		k.show(stopping())
+		began := time.Now()
+		k.keys.Close()
+		require.NoError(t, <-k.done)
+		assert.Equal(t, []run.Intent{{Kind: run.WantEnd, Text: "in tolerance at 7.32"}}, k.wants())
+		assert.LessOrEqual(t, time.Since(began), 5*time.Second)
+	})
+}
+
+// TestPlainASCII: nothing but ASCII and no control codes, whatever is in the plan.
+func TestPlainASCII(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k := speak(t, tui.Options{ASCII: true})
+		v := waiting()
+		v.Name = "a\x1b[31m° buffer\x07"
+		for _, r := range k.show(v) + k.say("?") {
+			assert.True(t, r == '\n' || r >= ' ' && r < 0x7f, "%U", r)
+		}
+		v.Link, v.Age = "lost", 7
+		k.show(v)
+		close(k.views)
+		k.keys.Close()
+		require.NoError(t, <-k.done)
+	})
+}
+
+func TestPlainBrokenOutput(t *testing.T) {
+	f := newFake()
+	f.views <- waiting()
+	err := tui.Plain(t.Context(), f, strings.NewReader(""), broken{}, tui.Options{})
+	assert.ErrorIs(t, err, io.ErrClosedPipe)
+}
+
+type broken struct{}
+
+func (broken) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }

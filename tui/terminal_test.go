@@ -1,0 +1,111 @@
+//go:build unix
+
+package tui_test
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/x/vt"
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/quiet"
+)
+
+// TestNoQuestionAtStart: loading the program writes nothing to the terminal.
+// Bubble Tea would ask for the background colour, and wait five seconds on a
+// terminal that never answers, like this one.
+func TestNoQuestionAtStart(t *testing.T) {
+	c := exec.Command(os.Args[0])
+	c.Env = append(os.Environ(), "HALFDROP_TEST_CHILD=1", "TERM=xterm-256color", "CI=")
+	f, err := pty.Start(c)
+	require.NoError(t, err)
+	defer f.Close()
+	said, _ := io.ReadAll(f) // ends in EIO when the child has ended
+	require.NoError(t, c.Wait())
+	assert.Empty(t, string(said))
+}
+
+func TestDark(t *testing.T) {
+	for colours, want := range map[string]bool{"": true, "15;0": true, "0;15": false, "0;7": false, "0;default;15": false, "12;8": true, "x": true} {
+		assert.Equal(t, want, quiet.Dark(colours), colours)
+	}
+}
+
+// show runs the real program on a pseudo-terminal and gives back what it wrote.
+func TestRunOnTerminal(t *testing.T) {
+	t.Setenv("TERM", "xterm-256color")
+	t.Setenv("LC_ALL", "C.UTF-8")
+	master, slave, err := pty.Open()
+	require.NoError(t, err)
+	defer master.Close()
+	require.NoError(t, pty.Setsize(master, &pty.Winsize{Cols: 80, Rows: 24}))
+	f := newFake()
+	f.views <- advising(6)
+	written := make(chan []byte, 1)
+	emulator := vt.NewSafeEmulator(80, 24)
+	go io.Copy(io.Discard, emulator)
+	go func() {
+		var all bytes.Buffer
+		io.Copy(io.MultiWriter(&all, emulator), master)
+		written <- all.Bytes()
+	}()
+	done := make(chan error, 1)
+	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true}) }()
+	require.Eventually(t, func() bool { return strings.Contains(text(emulator), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
+
+	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\r" + strings.Repeat("u", 600) + "qy"))
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { return len(f.wants()) == 602 }, 5*time.Second, 5*time.Millisecond, "a thousand keys at once")
+	want := []run.Intent{add(naoh, 400)}
+	for range 600 {
+		want = append(want, run.Intent{Kind: run.WantUndo, Text: "mis-keyed"})
+	}
+	assert.Equal(t, append(want, run.Intent{Kind: run.WantEnd, Text: tui.Left}), f.wants())
+	v := stopping()
+	v.Outcome = tui.Left
+	f.views <- v
+	require.NoError(t, <-done)
+	slave.Close()
+	leavesClean(t, string(<-written))
+}
+
+// leavesClean checks that what was switched on was switched off again.
+func leavesClean(t *testing.T, s string) {
+	for _, pair := range [][2]string{
+		{"\x1b[?1049h", "\x1b[?1049l"}, // the other screen
+		{"\x1b[?25l", "\x1b[?25h"},     // no cursor
+		{"\x1b[?2004h", "\x1b[?2004l"}, // marked pastes
+		{"\x1b[22;0t", "\x1b[23;0t"},   // title
+	} {
+		on, off := strings.LastIndex(s, pair[0]), strings.LastIndex(s, pair[1])
+		assert.GreaterOrEqual(t, on, 0, "%q", pair[0])
+		assert.Greater(t, off, on, "%q", pair[1])
+	}
+	assert.NotContains(t, s, "\x1b]11;?", "no question about colours")
+	assert.Contains(t, s, "\a", "the bell at STOP")
+}
+
+func text(e *vt.SafeEmulator) string {
+	var b strings.Builder
+	for y := range 24 {
+		for x := range 80 {
+			if c := e.CellAt(x, y); c != nil && c.Content != "" {
+				b.WriteString(c.Content)
+			} else {
+				b.WriteByte(' ')
+			}
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
