@@ -1,0 +1,113 @@
+package calib
+
+// Level is how much a finding weighs. The heaviest decides the verdict.
+type Level string
+
+// The levels, lightest first.
+const (
+	Pass   Level = "pass"   // within the limit
+	Note   Level = "note"   // worth knowing, changes nothing
+	Remark Level = "remark" // allowed, and goes with the record
+	Stop   Level = "stop"   // not to be used as it is
+)
+
+// Code names a finding for programs.
+type Code string
+
+// The codes.
+const (
+	CodeSlope       Code = "slope"
+	CodeOffset      Code = "offset"
+	CodeResidual    Code = "residual"
+	CodeShown       Code = "shown"       // what a meter shows by its own calibration
+	CodeSpan        Code = "span"        // distance of the standards
+	CodeSpread      Code = "temperature" // of the standards among each other, or not measured
+	CodeCheck       Code = "check"
+	CodeAlike       Code = "alike"
+	CodeSwapped     Code = "swapped"
+	CodeReversed    Code = "reversed"
+	CodeOther       Code = "other_standard"
+	CodeStale       Code = "stale_alkaline"
+	CodeSlow        Code = "slow"
+	CodeByHand      Code = "by_hand"
+	CodeExpired     Code = "expired"
+	CodeMemory      Code = "from_memory"
+	CodeNone        Code = "uncalibrated"
+	CodeRefused     Code = "not_accepted"
+	CodeAge         Code = "age"
+	CodeBracket     Code = "bracket"
+	CodeMismatch    Code = "other_temperature"
+	CodeElectrode   Code = "other_electrode"
+	CodeOwnInternal Code = "meter_calibrates"
+)
+
+// Finding is one thing that was judged: the figure and the limit in words, and
+// what the limit rests on.
+type Finding struct {
+	Code  Code   `json:"code"`
+	Level Level  `json:"level"`
+	Text  string `json:"text"`
+	Basis string `json:"basis,omitempty"`
+}
+
+// Verdict is the judgement of a calibration.
+type Verdict string
+
+// The verdicts.
+const (
+	Accepted   Verdict = "accepted"
+	WithRemark Verdict = "remark" // allowed, with what is to be noted
+	Refused    Verdict = "refused"
+)
+
+// Words are the verdict for people.
+func (v Verdict) Words() string {
+	switch v {
+	case Accepted:
+		return "accepted"
+	case WithRemark:
+		return "allowed, with a remark"
+	}
+	return "not accepted"
+}
+
+// verdict is what the heaviest finding makes of it.
+func verdict(list []Finding) Verdict {
+	v := Accepted
+	for _, f := range list {
+		switch f.Level {
+		case Stop:
+			return Refused
+		case Remark:
+			v = WithRemark
+		}
+	}
+	return v
+}
+
+// The words for what a limit rests on. A document is named only for figures
+// that were seen in a copy or an excerpt of it.
+const (
+	basisSlope    = "90–105 %: USP <791>, seen; 95 % as the mark for care: banding in a bench-meter manual, seen"
+	basisOffset   = "±30 mV: USP <791>, seen; ±15 mV: choice of this project, a new electrode is within ±12 mV (manual, seen)"
+	basisCheck    = "0.05: ASTM D1287, seen; 0.10: a guide to water testing, seen"
+	basisShown    = "0.05 and 0.10 as for a check standard: ASTM D1287 and a guide to water testing, seen; used for every standard: choice of this project"
+	basisResidual = "0.03 and 0.10: choice of this project"
+	basisSpan     = "more than 2 apart: preferred by DIN 19268, seen; not more than 4: a laboratory procedure after USP, seen"
+	basisWarm     = "2 °C and 5 °C: choice of this project, between ±1 °C (GB/T 6920, seen) and 5 °C (USGS I-1586-85, seen)"
+	basisAlike    = "a cracked electrode reads nearly the same in both standards: ASTM D1287 and a meter manual, seen; a sixth of the expected span as the mark: choice of this project"
+	basisOrder    = "arithmetic: the readings fit the standards in this order"
+	basisSign     = "arithmetic: the potential of a pH electrode falls with rising pH"
+	basisOther    = "arithmetic: 7.00 taken for 6.86 is 0.14 pH, 8.3 mV at 25 °C"
+	basisStale    = "a buffer of pH 10.01 left open went from 10.04 to 9.89 in a day, seen; 1.5 % as the mark: choice of this project"
+	basisSlow     = "time constants of 20–60 s are those of a poor electrode: derived from figures in manuals, seen"
+	basisHand     = "choice of this project"
+	basisExpiry   = "21 CFR 58.83, nothing outdated is used: seen"
+	basisMemory   = "from memory, not checked: the table on the bottle goes before it"
+	basisBetween  = "the verification buffer lies between the calibration buffers: USP <791>, seen"
+	basisAge      = "on the day of use: Ph. Eur. 2.2.3, seen; 12 h and 24 h: choice of this project"
+	basisOften    = "after power-on and every 3–4 h: common practice, no source"
+	basisBracket  = "standards on both sides of the reading: preferred by DIN 19268, seen; asked for by EPA SW-846 9040, seen"
+	basisChange   = "after a change of electrode: triggers in manuals, seen"
+	basisInside   = "how such meters work; nothing outside can change it"
+)

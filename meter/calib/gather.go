@@ -1,0 +1,183 @@
+package calib
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/settle"
+)
+
+// Gather follows the readings of an electrode in one standard until they have
+// settled. It is a value that its methods change in place, for one goroutine.
+type Gather struct {
+	Standard Standard
+	Byhand   chem.Celsius // temperature to take when the meter sends none
+	learned  settle.Learned
+	window   settle.Window
+	since    float64
+	from     float64 // what was shown before, as an ideal pH; NaN when nothing was
+
+	decimals int
+	mv       bool // potentials come, alone or beside a pH
+	shown    bool // a pH comes
+	n        int
+	tempC    float64
+	hasTemp  bool
+	pairs    float64 // sum of pH shown minus ideal pH of the mV sent beside it
+	last     meter.Reading
+}
+
+// NewGather begins at time t, s, when the electrode was put into the standard.
+// from is what it showed before as an ideal pH, NaN when unknown.
+func NewGather(s Standard, t float64, byHand chem.Celsius, from float64, learned settle.Learned) *Gather {
+	return &Gather{Standard: s, Byhand: byHand, learned: learned, since: t, from: from}
+}
+
+// Push takes a reading at time t, s. One without a usable number is passed over.
+func (g *Gather) Push(t float64, r meter.Reading) {
+	if !r.Usable() {
+		return
+	}
+	if r.HasTemp && r.TempC > -5 && r.TempC < 100 {
+		if !g.hasTemp {
+			g.tempC, g.hasTemp = r.TempC, true
+		}
+		g.tempC += 0.2 * (r.TempC - g.tempC)
+	}
+	y := Ideal(r, g.Temp())
+	if g.n == 0 {
+		g.window = settle.Window{Since: g.since, From: g.from, Expected: math.NaN()}
+		if ph, err := g.Standard.PH(g.Temp()); err == nil && !math.IsNaN(g.from) {
+			g.window.Expected = ph
+		}
+	}
+	g.n++
+	g.last = r
+	g.mv = r.Quantity == meter.Millivolt || r.HasMV
+	g.shown = r.Quantity == meter.PH
+	if g.mv && g.shown {
+		g.pairs += r.Value - y
+	}
+	g.decimals = max(g.decimals, r.Decimals)
+	g.window.Resolution = g.resolution()
+	g.window = g.window.Push(t, y)
+}
+
+// Ideal is a reading as the pH that an ideal electrode would have: the mV when
+// there are any, else the pH itself.
+func Ideal(r meter.Reading, t chem.Celsius) float64 {
+	switch {
+	case r.Quantity == meter.Millivolt:
+		return IdealPH(r.Value, t)
+	case r.HasMV:
+		return IdealPH(r.MV, t)
+	}
+	return r.Value
+}
+
+// resolution is the last digit of what is followed, pH.
+func (g *Gather) resolution() float64 {
+	switch {
+	case g.mv && g.shown:
+		return 0.1 / NernstSlope(g.Temp()) // digits of mV beside a pH are not told; 0.1 is usual
+	case g.mv:
+		return math.Pow10(-g.decimals) / NernstSlope(g.Temp())
+	}
+	return math.Pow10(-g.decimals)
+}
+
+// Temp is the temperature of the standard as measured, else as given by hand.
+func (g *Gather) Temp() chem.Celsius {
+	if g.hasTemp {
+		return chem.Celsius(g.tempC)
+	}
+	return g.Byhand
+}
+
+// Count is the number of readings used.
+func (g *Gather) Count() int { return g.n }
+
+// Last is the latest usable reading.
+func (g *Gather) Last() (meter.Reading, bool) { return g.last, g.n > 0 }
+
+// Estimate judges the readings at time now, s, in ideal pH.
+func (g *Gather) Estimate(now float64) settle.Estimate {
+	return g.learned.Estimate(g.window, now)
+}
+
+// Rate of change from which on a reading is moving, pH/s, and how long it is
+// looked at, s: 0.02 pH a minute, about 1 mV (choice; no published limit for
+// buffers was found).
+const (
+	stillRate = 0.02 / 60
+	stillSpan = 12.0
+)
+
+// slope is the rate of change over the last seconds, pH/s, with its standard error.
+func (g *Gather) slope(now float64) (rate, se float64) {
+	var n, mt, my float64
+	var bins []settle.Bin
+	for _, b := range g.window.Bins() {
+		if now-b.T <= stillSpan {
+			bins = append(bins, b)
+			n, mt, my = n+1, mt+b.T, my+b.Y
+		}
+	}
+	if n < 4 {
+		return 0, math.Inf(1)
+	}
+	var tt, ty, yy float64
+	for _, b := range bins {
+		dt, dy := b.T-mt/n, b.Y-my/n
+		tt, ty, yy = tt+dt*dt, ty+dt*dy, yy+dy*dy
+	}
+	rate = ty / tt
+	return rate, math.Sqrt(max(0, yy-rate*ty) / (n - 2) / tt)
+}
+
+// moving reports whether the reading moves beyond doubt, faster than stillRate.
+func (g *Gather) moving(now float64) bool {
+	rate, se := g.slope(now)
+	return math.Abs(rate) > stillRate && math.Abs(rate) > 3*se
+}
+
+// Learned is what these readings teach of the electrode for the next standard.
+func (g *Gather) Learned() settle.Learned {
+	if g.n == 0 {
+		return g.learned
+	}
+	return g.learned.Learn(g.window)
+}
+
+// Point is the settled point as estimated at time now. The error is that of
+// Standard.PH, or ErrValue without a reading.
+func (g *Gather) Point(now float64) (Point, error) {
+	if g.n == 0 {
+		return Point{}, ErrValue
+	}
+	t := chem.Celsius(math.Round(float64(g.Temp())*10) / 10)
+	p, err := NewPoint(g.Standard, t)
+	if err != nil {
+		return p, err
+	}
+	e := g.Estimate(now)
+	p.TempByHand, p.SD, p.TauS, p.Seconds = !g.hasTemp, round(e.SD, 4), round(e.Tau, 1), round(now-g.since, 1)
+	if g.mv {
+		mv := round(IdealMV(e.End, t), 2)
+		p.MV = &mv
+	}
+	if g.shown {
+		ph := round(e.End, 4)
+		if g.mv {
+			ph = round(e.End+g.pairs/float64(g.n), 4)
+		}
+		p.Shown = &ph
+	}
+	return p, nil
+}
+
+func round(x float64, digits int) float64 {
+	p := math.Pow10(digits)
+	return math.Round(x*p) / p
+}

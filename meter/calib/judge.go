@@ -1,0 +1,179 @@
+package calib
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Limits of a calibration. What each rests on stands in the Basis of its findings.
+const (
+	slopePass, slopeLow, slopeHigh = 95.0, 90.0, 105.0 // %
+	offsetPass, offsetStop         = 15.0, 30.0        // mV
+	residualPass, residualStop     = 0.03, 0.10        // pH
+	checkPass, checkStop           = 0.05, 0.10        // pH
+	gapLow, gapHigh                = 2.0, 4.0          // pH between neighbouring standards
+	warmPass, warmStop             = 2.0, 5.0          // °C
+	slowTau                        = 20.0              // s
+)
+
+// limit is the level of a figure that should be small.
+func limit(x, pass, stop float64) Level {
+	switch x = math.Abs(x); {
+	case x <= pass:
+		return Pass
+	case x <= stop:
+		return Remark
+	}
+	return Stop
+}
+
+// ordered are the points by the pH of their standards.
+func ordered(points []Point) []Point {
+	return slices.SortedFunc(slices.Values(points), func(a, b Point) int { return cmp.Compare(a.PH, b.PH) })
+}
+
+func judgeSlope(f Fit) Finding {
+	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisSlope}
+	p := f.SlopePercent()
+	out.Text = fmt.Sprintf("slope %.1f %% of the ideal %.2f mV per pH at %.1f °C", p, NernstSlope(f.Temp), float64(f.Temp))
+	switch {
+	case p < slopeLow || p > slopeHigh:
+		out.Level = Stop
+		out.Text += ", outside 90–105 %"
+		if p < slopeLow {
+			out.Text += ": clean and refill the electrode, let it soak, take fresh standards, calibrate again"
+		} else {
+			out.Text += ": no electrode is steeper than ideal; look for exchanged or stale standards and a wrong temperature"
+		}
+	case p < slopePass:
+		out.Level = Remark
+		out.Text += ", between 90 and 95 %: refill, clean and soak the electrode"
+	}
+	return out
+}
+
+func judgeOffset(f Fit) Finding {
+	out := Finding{Code: CodeOffset, Level: limit(f.Offset, offsetPass, offsetStop), Basis: basisOffset}
+	out.Text = fmt.Sprintf("offset %+.1f mV at pH 7", f.Offset)
+	switch out.Level {
+	case Remark:
+		out.Text += ", more than ±15 mV: look at filling level, filling hole and junction"
+	case Stop:
+		out.Text += ", more than ±30 mV: renew the filling, soak the electrode, or take another one"
+	}
+	return out
+}
+
+func judgeResidual(f Fit) Finding {
+	return Finding{Code: CodeResidual, Level: limit(f.Residual, residualPass, residualStop), Basis: basisResidual,
+		Text: fmt.Sprintf("the standards lie within %.3f pH of one line", f.Residual)}
+}
+
+// judgeShown judges what the meter shows by its own calibration.
+func judgeShown(points []Point) []Finding {
+	var out []Finding
+	for _, p := range points {
+		if p.Shown == nil {
+			continue
+		}
+		d := *p.Shown - p.PH
+		f := Finding{Code: CodeShown, Level: limit(d, checkPass, checkStop), Basis: basisShown,
+			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f", p.label(), p.PH, p.TempC, *p.Shown, d)}
+		if f.Level != Pass {
+			f.Text += ": calibrate the meter by its own keys, then check again"
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func judgeSpan(points []Point) []Finding {
+	var out []Finding
+	list := ordered(points)
+	for i := 1; i < len(list); i++ {
+		a, b := list[i-1], list[i]
+		gap := b.PH - a.PH
+		f := Finding{Code: CodeSpan, Level: Remark, Basis: basisSpan}
+		switch {
+		case gap <= gapLow:
+			f.Text = fmt.Sprintf("%s and %s are only %.2f pH apart: the slope is known the less", a.label(), b.label(), gap)
+		case gap > gapHigh+0.05:
+			f.Text = fmt.Sprintf("%s and %s are %.2f pH apart: put one between them", a.label(), b.label(), gap)
+		default:
+			continue
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func judgeTemps(points []Point) []Finding {
+	low, high, byHand := math.Inf(1), math.Inf(-1), false
+	for _, p := range points {
+		low, high = min(low, p.TempC), max(high, p.TempC)
+		byHand = byHand || p.TempByHand
+	}
+	var out []Finding
+	if d := high - low; d > warmPass {
+		out = append(out, Finding{Code: CodeSpread, Level: limit(d, warmPass, warmStop), Basis: basisWarm,
+			Text: fmt.Sprintf("the standards were %.1f °C apart in temperature: let them come to the temperature of the bench", d)})
+	}
+	if byHand {
+		out = append(out, Finding{Code: CodeSpread, Level: Note, Basis: basisInside,
+			Text: "the temperature was given by hand; 10 °C wrong is 0.1 pH three pH units away from 7"})
+	}
+	return out
+}
+
+// judgeReadings judges how the points came about.
+func judgeReadings(points []Point) []Finding {
+	var out []Finding
+	memory := map[string]bool{}
+	for _, p := range points {
+		if p.TauS > slowTau {
+			out = append(out, Finding{Code: CodeSlow, Level: Remark, Basis: basisSlow,
+				Text: fmt.Sprintf("in %s the electrode came with a time constant of %.0f s: clean and soak it", p.label(), p.TauS)})
+		}
+		if p.ByHand {
+			out = append(out, Finding{Code: CodeByHand, Level: Remark, Basis: basisHand,
+				Text: fmt.Sprintf("in %s the value was taken by hand before it had settled where it was expected", p.label())})
+		}
+		if p.expired() {
+			out = append(out, Finding{Code: CodeExpired, Level: Remark, Basis: basisExpiry,
+				Text: fmt.Sprintf("the bottle of %s was good until %s", p.label(), p.Expiry)})
+		}
+		if s, err := exact(p); err == nil && s.Values[0].By == "memory" {
+			memory[p.label()] = true
+		}
+	}
+	if len(memory) > 0 {
+		names := make([]string, 0, len(memory))
+		for n := range memory {
+			names = append(names, n)
+		}
+		slices.Sort(names)
+		out = append(out, Finding{Code: CodeMemory, Level: Note, Basis: basisMemory,
+			Text: "compare the pH of " + strings.Join(names, ", ") + " with the table on the bottle"})
+	}
+	return out
+}
+
+// judgeCheck judges a standard that took no part in the line.
+func judgeCheck(check Point, got float64, points []Point) []Finding {
+	d := got - check.PH
+	f := Finding{Code: CodeCheck, Level: limit(d, checkPass, checkStop), Basis: basisCheck,
+		Text: fmt.Sprintf("check standard %s, pH %.2f at %.1f °C, reads %.2f, off by %+.3f", check.label(), check.PH, check.TempC, got, d)}
+	if f.Level == Stop {
+		f.Text += ": calibrate again with fresh standards"
+	}
+	out := []Finding{f}
+	list := ordered(points)
+	if check.PH < list[0].PH || check.PH > list[len(list)-1].PH {
+		out = append(out, Finding{Code: CodeCheck, Level: Remark, Basis: basisBetween,
+			Text: fmt.Sprintf("the check standard %s does not lie between the others", check.label())})
+	}
+	return out
+}

@@ -1,0 +1,212 @@
+package calib_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+)
+
+// probe is an electrode with a meter that is put into one liquid after another.
+type probe struct {
+	slope, offset, tau, noise, temp float64
+	mv, both, noTemp                bool
+	y                               float64 // ideal pH that it gives now
+	r                               *rand.Rand
+}
+
+func newProbe(slope, offset, tau float64) *probe {
+	return &probe{slope: slope, offset: offset, tau: tau, noise: 0.003, temp: 22.5, mv: true, y: 6.2, r: rand.New(rand.NewPCG(1, 2))}
+}
+
+// after lets a second pass in a liquid of a pH and gives a reading.
+func (p *probe) after(ph float64) meter.Reading {
+	t := chem.Celsius(p.temp)
+	end := calib.IdealPH(p.offset+p.slope*calib.IdealMV(ph, t), t)
+	p.y = end + (p.y-end)*math.Exp(-1/p.tau)
+	y := p.y + p.noise*p.r.NormFloat64()
+	r := meter.Reading{Value: math.Round(y*100) / 100, Decimals: 2, HasTemp: !p.noTemp, TempC: p.temp}
+	if p.mv {
+		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(calib.IdealMV(y, t)*10) / 10, Decimals: 1, HasTemp: !p.noTemp, TempC: p.temp}
+	}
+	if p.both {
+		r.MV, r.HasMV = r.Value, true
+		r.Quantity, r.Value, r.Decimals = meter.PH, math.Round((y+0.2)*100)/100, 2
+	}
+	return r
+}
+
+func choices(t *testing.T, names ...string) []calib.Choice {
+	t.Helper()
+	var out []calib.Choice
+	for _, n := range names {
+		s, err := calib.Find(n, calib.Technical)
+		require.NoError(t, err)
+		out = append(out, calib.Choice{Standard: s, Lot: "L-" + n})
+	}
+	return out
+}
+
+func wall(t float64) time.Time { return noon.Add(time.Duration(t * float64(time.Second))) }
+
+// lead goes through the standards; the electrode stands in what into says, and
+// at most for 400 s in each. It gives the seconds that it took.
+func lead(t *testing.T, p *calib.Procedure, e *probe, into func(calib.Choice) float64) float64 {
+	t.Helper()
+	now := 0.0
+	for p.Stage() == calib.Immerse {
+		for range 5 { // rinsing, in the air
+			now++
+			_, err := p.Push(now, e.after(6))
+			require.NoError(t, err)
+		}
+		c, _, _ := p.Current()
+		p.Ready(now)
+		for range 400 {
+			now++
+			changed, err := p.Push(now, e.after(into(c)))
+			require.NoError(t, err)
+			if changed {
+				break
+			}
+		}
+	}
+	return now
+}
+
+func truthful(t *testing.T, e *probe) func(calib.Choice) float64 {
+	return func(c calib.Choice) float64 {
+		ph, err := c.Standard.PH(chem.Celsius(e.temp))
+		require.NoError(t, err)
+		return ph
+	}
+}
+
+// Slope and offset of an electrode are found from its settling readings, for
+// fast and slow electrodes and for meters that send mV, pH and both.
+func TestProcedureFindsTheElectrode(t *testing.T) {
+	for _, tau := range []float64{3, 8, 18} {
+		for _, kind := range []string{"mv", "both"} {
+			e := newProbe(0.967, 7.5, tau)
+			e.both = kind == "both"
+			p := calib.NewProcedure(choices(t, "7.00", "4.01", "10.01"), 25, wall)
+			took := lead(t, p, e, truthful(t, e))
+			require.Equal(t, calib.Done, p.Stage(), "%s, tau %g", kind, tau)
+			points, check := p.Points()
+			require.Len(t, points, 3)
+			assert.Nil(t, check)
+			c := judged(t, nil, points...)
+			assert.InDelta(t, 96.7, c.SlopePct, 0.5, "%s, tau %g", kind, tau)
+			assert.InDelta(t, 7.5, c.OffsetMV, 1.0, "%s, tau %g", kind, tau)
+			assert.Equal(t, calib.Accepted, c.Verdict)
+			assert.InDelta(t, math.Log(tau), math.Log(c.TauS), 1)
+			assert.Equal(t, "L-7.00", points[0].Lot)
+			assert.InDelta(t, 22.5, points[0].TempC, 0.05)
+			t.Logf("%s, tau %g s: slope %.2f %%, offset %.2f mV, tau %.1f s, in %.0f s", kind, tau, c.SlopePct, c.OffsetMV, c.TauS, took)
+			if kind == "both" {
+				assert.InDelta(t, points[0].PH+0.2, *points[0].Shown-(calib.IdealPH(*points[0].MV, 22.5)-points[0].PH), 0.02)
+			}
+		}
+	}
+}
+
+// No time is fixed: a fast electrode is done much sooner than a slow one.
+func TestProcedureWaitsAsLongAsNeeded(t *testing.T) {
+	var took []float64
+	for _, tau := range []float64{2.5, 20} {
+		e := newProbe(0.99, 0, tau)
+		took = append(took, lead(t, calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall), e, truthful(t, e)))
+	}
+	assert.Greater(t, took[1], 2*took[0])
+}
+
+func TestProcedureOfAMeterThatSendsPH(t *testing.T) {
+	e := newProbe(0.995, -1, 6)
+	e.mv, e.noTemp = false, true
+	list := choices(t, "7.00", "10.01", "9.18")
+	list[2].Check = true
+	p := calib.NewProcedure(list, 22.5, wall)
+	lead(t, p, e, truthful(t, e))
+	require.Equal(t, calib.Done, p.Stage())
+	points, check := p.Points()
+	require.Len(t, points, 2)
+	require.NotNil(t, check)
+	c := judged(t, check, points...)
+	assert.True(t, c.Checks())
+	assert.Equal(t, calib.Accepted, c.Verdict, "%+v", c.Findings)
+	assert.True(t, points[0].TempByHand)
+}
+
+// Put into the wrong beaker, the person is asked and nothing is taken.
+func TestProcedureAsks(t *testing.T) {
+	e := newProbe(0.98, 2, 5)
+	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	lead(t, p, e, func(calib.Choice) float64 { return 10.0 })
+	require.Equal(t, calib.Ask, p.Stage())
+	assert.Contains(t, p.Why(), "is the electrode in the beaker of 7.00")
+	points, _ := p.Points()
+	assert.Empty(t, points)
+	p.Again()
+	require.Equal(t, calib.Immerse, p.Stage())
+	p.Ready(500)
+	for s := 501.0; s < 520; s++ {
+		_, err := p.Push(s, e.after(10.0))
+		require.NoError(t, err)
+	}
+	require.NoError(t, p.Accept(520))
+	points, _ = p.Points()
+	require.Len(t, points, 1)
+	assert.True(t, points[0].ByHand)
+}
+
+func TestProcedureAsksWhenItDrifts(t *testing.T) {
+	e := newProbe(0.98, 2, 5)
+	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	ph := 7.0
+	lead(t, p, e, func(calib.Choice) float64 { ph += 0.002; return ph })
+	points, _ := p.Points()
+	require.Empty(t, points, "a drift of 0.12 pH a minute was taken as settled")
+	require.Equal(t, calib.Ask, p.Stage())
+	assert.Contains(t, p.Why(), "still moves by +0.12 pH a minute")
+	// It comes to rest at last, and is taken without a word.
+	now := 160.0
+	for ; p.Stage() == calib.Ask && now < 500; now++ {
+		_, err := p.Push(now, e.after(ph))
+		require.NoError(t, err)
+	}
+	points, _ = p.Points()
+	require.Len(t, points, 1)
+	assert.False(t, points[0].ByHand)
+}
+
+func TestProcedureAsksWhenItIsNoisy(t *testing.T) {
+	e := newProbe(0.98, 2, 5)
+	e.noise = 0.08
+	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	lead(t, p, e, truthful(t, e))
+	require.Equal(t, calib.Ask, p.Stage())
+	assert.Contains(t, p.Why(), "scatter")
+}
+
+func TestProcedureRefusesWhatItCannot(t *testing.T) {
+	e := newProbe(1, 0, 5)
+	e.temp = 80 // outside of the table
+	p := calib.NewProcedure(choices(t, "7.00"), 25, wall)
+	p.Ready(0)
+	require.ErrorIs(t, p.Accept(1), calib.ErrValue, "no reading yet")
+	var err error
+	for s := 1.0; s < 60 && err == nil; s++ {
+		_, err = p.Push(s, e.after(7))
+	}
+	require.ErrorIs(t, err, calib.ErrOutside)
+	assert.Equal(t, calib.Done, calib.NewProcedure(nil, 25, wall).Stage())
+	p.Push(61, meter.Reading{Value: math.NaN(), Flags: meter.OverRange})
+	require.NoError(t, calib.NewProcedure(nil, 25, wall).Accept(0))
+}

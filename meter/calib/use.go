@@ -1,0 +1,175 @@
+package calib
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+)
+
+// Use is what a calibration is to be used for.
+type Use struct {
+	At        time.Time
+	Electrode string  // empty: not said
+	Target    float64 // pH the meter is to show in the end; NaN when unknown
+	Present   float64 // pH now; NaN when unknown
+	TempC     float64 // °C of the sample; NaN when unknown
+	Final     bool    // for the final reading, not on the way to it
+}
+
+// Ages of a calibration.
+const (
+	ageOften = 4 * time.Hour
+	ageAmber = 12 * time.Hour
+	ageStop  = 24 * time.Hour
+)
+
+// Uncalibrated is the finding for a run without any calibration.
+func Uncalibrated() Finding {
+	return Finding{Code: CodeNone, Level: Remark, Basis: basisAge,
+		Text: "no calibration of this electrode is known: calibrate first, or rely on the meter's own of today"}
+}
+
+// For judges whether the calibration fits a use: age, bracket, temperature,
+// electrode. A reading on the way to the aim gets no heavier than a remark
+// from bracket and temperature; the final one can be stopped.
+func (c Calibration) For(u Use) []Finding {
+	var out []Finding
+	add := func(f Finding, ok bool) {
+		if ok {
+			out = append(out, f)
+		}
+	}
+	if !c.Usable() {
+		out = append(out, Finding{Code: CodeRefused, Level: Stop, Text: "the last calibration was not accepted: " + c.Summary()})
+	}
+	if u.Electrode != "" && c.Electrode != "" && u.Electrode != c.Electrode {
+		out = append(out, Finding{Code: CodeElectrode, Level: Stop, Basis: basisChange,
+			Text: fmt.Sprintf("calibrated was electrode %s, not %s", c.Electrode, u.Electrode)})
+	}
+	add(c.age(u.At))
+	add(c.bracket(u, "the aim", u.Target))
+	if u.Final {
+		add(c.bracket(u, "the reading", u.Present))
+	}
+	add(c.mismatch(u))
+	return out
+}
+
+func (c Calibration) age(now time.Time) (Finding, bool) {
+	age := now.Sub(c.At)
+	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + hours(age) + " ago"}
+	switch {
+	case age < -time.Minute:
+		f.Level, f.Text = Remark, "the calibration is dated after now: look at the clock"
+	case age > ageStop:
+		f.Level, f.Text = Stop, f.Text+", more than a day: calibrate again"
+	case age > ageAmber:
+		f.Level, f.Text = Remark, f.Text+": calibrate again soon"
+	case age > ageOften:
+		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": many laboratories would do it again by now"
+	default:
+		return f, false
+	}
+	return f, true
+}
+
+func hours(d time.Duration) string {
+	if d >= 48*time.Hour {
+		return fmt.Sprintf("%.0f days", d.Hours()/24)
+	}
+	return fmt.Sprintf("%.0f h", d.Hours())
+}
+
+func (c Calibration) bracket(u Use, what string, ph float64) (Finding, bool) {
+	low, high := c.Range()
+	if math.IsNaN(ph) || math.IsNaN(low) || ph >= low && ph <= high {
+		return Finding{}, false
+	}
+	f := Finding{Code: CodeBracket, Level: Remark, Basis: basisBracket,
+		Text: fmt.Sprintf("%s, pH %.2f, is not between the standards, pH %.2f to %.2f", what, ph, low, high)}
+	if u.Final {
+		f.Level = Stop
+	}
+	return f, true
+}
+
+func (c Calibration) mismatch(u Use) (Finding, bool) {
+	d := math.Abs(u.TempC - c.TempC)
+	if math.IsNaN(d) || d <= warmPass {
+		return Finding{}, false
+	}
+	f := Finding{Code: CodeMismatch, Level: Remark, Basis: basisWarm,
+		Text: fmt.Sprintf("the sample is at %.1f °C, the standards were at %.1f °C", u.TempC, c.TempC)}
+	if d > warmStop && u.Final {
+		f.Level = Stop
+	}
+	return f, true
+}
+
+// ErrNoBracket says that no standards of the set lie on both sides.
+var ErrNoBracket = errors.New("no standards of this set lie on both sides")
+
+// chains are the standards of each set that are usually taken, by rising pH.
+// With the technical ones 4.01 and 7.00 are taken for acidic aims, 7.00 and
+// 10.01 for basic ones (common practice, no source).
+var chains = map[Set][]string{
+	Technical:    {"4.01", "7.00", "10.01"},
+	Technical701: {"4.01", "7.01", "10.01"},
+	Technical20:  {"4.00", "7.00", "9.00"},
+	Primary:      {"1.68", "4.01", "6.86", "9.18"},
+}
+
+// bracketMargin is how near an aim may come to the standard that two brackets
+// share before both are used, pH (choice).
+const bracketMargin = 0.15
+
+// Bracketing are the standards of a set, by rising pH, that enclose a pH: two,
+// or three when it lies next to the middle one. With ErrNoBracket they are the
+// two nearest ones.
+func Bracketing(set Set, ph float64) ([]Standard, error) {
+	chain := chain(set, ph)
+	if len(chain) < 2 {
+		return nil, fmt.Errorf("calib: %w: set %q", ErrNoStandard, set)
+	}
+	low, high := 0, len(chain)-1
+	for i, s := range chain {
+		if s.Nominal <= ph-bracketMargin {
+			low = i
+		}
+		if s.Nominal >= ph+bracketMargin && i < high {
+			high = i
+		}
+	}
+	if high == low {
+		high = min(low+1, len(chain)-1)
+		low = high - 1
+	}
+	out := chain[low : high+1]
+	if !(ph >= out[0].Nominal && ph <= out[len(out)-1].Nominal) {
+		if ph > out[0].Nominal {
+			out = chain[len(chain)-2:]
+		} else {
+			out = chain[:2]
+		}
+		return out, fmt.Errorf("calib: %w of pH %.2f: %s", ErrNoBracket, ph, set.Describe())
+	}
+	return out, nil
+}
+
+// chain are the usual standards of a set; the primary one of 10.01 takes the
+// place of 9.18 for an aim above that.
+func chain(set Set, ph float64) []Standard {
+	var out []Standard
+	for _, name := range chains[set] {
+		if set == Primary && name == "9.18" && ph > 9.18-bracketMargin {
+			name = "10.01"
+		}
+		for _, s := range Standards(set) {
+			if s.Name == name {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
+}
