@@ -11,8 +11,8 @@ import (
 // Figures of judgement, a choice of this project.
 const (
 	coarseDrops = 4   // fewer drops than this of a stock: take the weaker one
-	waitGain    = 0.8 // dose now when at least this share of the dose on a final reading is safe
-	hitGain     = 0.08 // wait when a final reading raises the chance to land in tolerance by more
+	waitGain    = 0.9 // dose now when at least this share of the dose on a final reading is safe
+	hitGain     = 0.05 // wait when a final reading raises the chance to land in tolerance by more
 	nameSD      = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast    = 0.975
 	sureInside  = 0.95
@@ -143,8 +143,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Stop, InTolerance
 		return adv
 	}
-	inside := phi((b.Tolerance-off)/r.Now.SD) - phi((-b.Tolerance-off)/r.Now.SD)
-	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || inside >= sureInside) {
+	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || bel.inside() >= sureInside) {
 		adv.Do, adv.Reason = Stop, InTolerance
 		return adv
 	}

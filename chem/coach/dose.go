@@ -131,6 +131,28 @@ func (d *dosing) chance(n float64) float64 {
 	return total
 }
 
+// inside is the probability that the settled reading is within the tolerance,
+// from the reading and from what is known of the additions together.
+func (bel *Belief) inside() float64 {
+	total := 0.0
+	for i := range bel.posts {
+		p := &bel.posts[i]
+		if p.weight < 1e-6 {
+			break
+		}
+		above := bel.bench.above(p, bel.hist.Additions, p.aim.shown-bel.bench.Tolerance)
+		total += p.weight * (above - bel.bench.above(p, bel.hist.Additions, p.aim.shown+bel.bench.Tolerance))
+	}
+	return total
+}
+
+// above is the probability, as one posterior has it, that the settled reading
+// is above a pH.
+func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
+	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength))
+	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
+}
+
 // deaf reports whether the account is of an electrode that does not follow.
 func (p *posterior) deaf() bool { return p.hyp.mistake != nil && p.hyp.mistake.Deaf }
 

@@ -54,7 +54,8 @@ const (
 	tailPrior  = 0.15  // prior weight of a slow tail against mixing
 	noiseGuess = 0.004 // pH, noise before anything is known
 	shortcut   = 0.12  // relative uncertainty of what is still to come
-	restShare  = 0.35  // of what a step still has to go, as far as age and time constant tell
+	restLate   = 0.04  // of what a step still has to go by age and time constant, once it is mixed
+	restEarly  = 0.40  // the same while it mixes
 	enough     = 12.0  // bins that a final reading averages over
 	noisyAt    = 0.03  // pH, noise of a bin from which on the state is Noisy
 	minBins    = 4
@@ -98,6 +99,10 @@ func (l Learned) Estimate(w Window, now float64) Estimate {
 	e := Estimate{End: f.end, SD: math.Sqrt(f.variance), Now: f.now, Noise: f.noise, Tau: f.tau}
 	e.FinalSD = math.Sqrt(floor*floor + f.noise*f.noise/enough + 1e-6)
 	e.SD = math.Sqrt(e.SD*e.SD + floor*floor + 1e-6 + math.Pow(shortcut*(f.end-f.now), 2))
+	if e.turnsBack(w) {
+		e.SD = math.Hypot(e.SD, e.End-e.Now)
+		e.End = e.Now
+	}
 	age := now - w.Since
 	e.SD = math.Hypot(e.SD, w.toCome(f, age))
 	if w.Len() < minBins || age < minAge {
@@ -120,6 +125,12 @@ func (w Window) unanswered(y, age float64) float64 {
 	return 0.5 * math.Abs(w.Expected-y)
 }
 
+// turnsBack reports whether the end value lies behind the present one, seen in
+// the direction of the step: an electrode does not do that, only a fit does.
+func (e Estimate) turnsBack(w Window) bool {
+	return (e.End-e.Now)*(e.Now-w.From) < 0
+}
+
 // toCome is the spread to assume because of how far the reading has come, or
 // is expected to come: a large step leaves a rest that is known only in part.
 func (w Window) toCome(f fitted, age float64) float64 {
@@ -131,7 +142,18 @@ func (w Window) toCome(f fitted, age float64) float64 {
 		step = d
 	}
 	tau := f.tau * math.Exp(math.Min(f.lnTauSD, 0.5))
-	return restShare * step * math.Exp(-math.Max(0, age-mixTau)/tau)
+	return fading(restEarly, restLate, age) * step * math.Exp(-math.Max(0, age-mixTau)/tau)
+}
+
+// mixSpan is how long mixing bends an approach, s: three times a mixing time
+// constant of 1 to 3 s leaves little of it.
+const mixSpan = 3.5
+
+// fading goes from early to late with the age of a step: while titrant spreads,
+// above all through a steep part of the curve, an approach has any shape; after
+// that the electrode alone gives it.
+func fading(early, late, age float64) float64 {
+	return late + (early-late)*math.Exp(-math.Max(0, age)/mixSpan)
 }
 
 func (e Estimate) judge(w Window, age float64) State {

@@ -34,22 +34,29 @@ func stepSD(w Window, bins []Bin) float64 {
 	return seenShare*(high-low) + seenFloor
 }
 
-// shapeError is how far an approach strays from the two exponentials,
-// relative to what is still to come.
-const shapeError = 0.03
+// How far an approach strays from the two exponentials, relative to the
+// distance from the latest reading: while it mixes, and later.
+const (
+	shapeEarly = 0.15
+	shapeLate  = 0.006
+)
 
-// weights make less of readings far from the last one: no electrode follows
-// two exponentials to the last digit, and the far readings would otherwise
-// decide by their number what the near ones show better.
-func (l Learned) weights(bins []Bin) []float64 {
+// weights make less of early readings, and of those far from the last one: no
+// approach follows two exponentials to the last digit, and the far readings
+// would otherwise decide by their number what the near ones show better.
+func (l Learned) weights(bins []Bin, since float64) []float64 {
 	out := make([]float64, len(bins))
 	noise, last := l.scale/l.shape, bins[len(bins)-1].Y
 	for i, b := range bins {
-		d := shapeError * (b.Y - last)
+		d := fading(shapeEarly, shapeLate, b.T-since) * (b.Y - last)
 		out[i] = 1 / (1 + d*d/noise)
 	}
 	return out
 }
+
+// temper is the power of the likelihood that decides between shapes: all of
+// them are a little wrong, and many readings would make one of them certain.
+const temper = 0.5
 
 // fit sums over the grid, and over mixing or a slow tail as the second part.
 func (l Learned) fit(w Window) fitted {
@@ -61,7 +68,7 @@ func (l Learned) fit(w Window) fitted {
 		i    int
 	}
 	var nodes [2 * gridSize]node
-	weight, noise, step := l.weights(bins), l.scale/l.shape, stepSD(w, bins)
+	weight, noise, step := l.weights(bins, w.Since), l.scale/l.shape, stepSD(w, bins)
 	mixing := [3]float64{noise / (endSD * endSD), noise / (step * step), noise / (step * step)}
 	tail := mixing
 	tail[2] /= tailShare * tailShare
@@ -69,8 +76,8 @@ func (l Learned) fit(w Window) fitted {
 	for i, tau := range tauGrid {
 		a := l.solve(bins, weight, w.Since, mixing, tau, mixTau)
 		b := l.solve(bins, weight, w.Since, tail, tau, slowTail*tau)
-		nodes[2*i] = node{a, l.logTau[i] + a.logEv + math.Log(1-tailPrior), i}
-		nodes[2*i+1] = node{b, l.logTau[i] + b.logEv + math.Log(tailPrior), i}
+		nodes[2*i] = node{a, l.logTau[i] + temper*a.logEv + math.Log(1-tailPrior), i}
+		nodes[2*i+1] = node{b, l.logTau[i] + temper*b.logEv + math.Log(tailPrior), i}
 		best = max(best, nodes[2*i].logW, nodes[2*i+1].logW)
 	}
 	var f fitted
