@@ -21,20 +21,20 @@ type binding struct {
 
 // bindings are the keys of a run, in the order of the help.
 var bindings = []binding{
-	{[]string{"enter"}, "Enter", "record: what is typed, what was counted, else the addition advised", (*Model).pressEnter},
-	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "type how many drops were added; 0.5 is half a drop", (*Model).pressDigit},
+	{[]string{"enter"}, "Enter", "record what is typed, counted or advised", (*Model).pressEnter},
+	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops that were added; 0.5 is half a drop", (*Model).pressDigit},
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
-	{[]string{" "}, "Space", "count a drop as it falls (a foot pedal will do); Enter records the count", plainKey((*hand).drop)},
-	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit, or the last drop counted", plainKey((*hand).back)},
+	{[]string{" "}, "Space", "count a drop as it falls, also by foot pedal", plainKey((*hand).drop)},
+	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit or counted drop", plainKey((*hand).back)},
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
-	{[]string{"u"}, "u", "withdraw the latest addition: it was mis-keyed", plainKey((*hand).undo)},
-	{[]string{"c"}, "c", "confirm a CHECK: you have looked and want to go on", plainKey((*hand).confirm)},
+	{[]string{"u"}, "u", "withdraw the latest addition, if mis-keyed", plainKey((*hand).undo)},
+	{[]string{"c"}, "c", "confirm a CHECK: looked at it, want to go on", plainKey((*hand).confirm)},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"b"}, "b", "bell at ADD, STOP and CHECK: on or off", (*Model).pressBell},
 	{[]string{"?"}, "?", "all keys", (*Model).pressHelp},
 	{[]string{"q", "ctrl+c"}, "q", "end the run and close the record; asks first", (*Model).pressQuit},
-	{[]string{"ctrl+z"}, "Ctrl-Z", "put the program to sleep, fg wakes it; nothing is read meanwhile", func(*Model, string) tea.Cmd { return tea.Suspend }},
+	{[]string{"ctrl+z"}, "Ctrl-Z", "put the program to sleep; fg wakes it", func(*Model, string) tea.Cmd { return tea.Suspend }},
 }
 
 // keymap finds a binding by key.

@@ -16,7 +16,7 @@ func TestEveryKeyIsDescribed(t *testing.T) {
 		assert.NotEmpty(t, b.keys, i)
 		assert.NotEmpty(t, b.name, i)
 		assert.NotEmpty(t, b.does, b.name)
-		assert.LessOrEqual(t, len(b.does), 75, "%s: fits beside the key at 80 columns", b.name)
+		assert.LessOrEqual(t, len(b.does), 45, "%s: fits beside the key at 60 columns", b.name)
 		assert.NotNil(t, b.act, b.name)
 		for _, k := range b.keys {
 			assert.Empty(t, seen[k], "%q stands for two things", k)

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -41,7 +42,7 @@ func TestDark(t *testing.T) {
 	}
 }
 
-// show runs the real program on a pseudo-terminal and gives back what it wrote.
+// TestRunOnTerminal drives the real program on a pseudo-terminal.
 func TestRunOnTerminal(t *testing.T) {
 	t.Setenv("TERM", "xterm-256color")
 	t.Setenv("LC_ALL", "C.UTF-8")
@@ -52,8 +53,8 @@ func TestRunOnTerminal(t *testing.T) {
 	f := newFake()
 	f.views <- advising(6)
 	written := make(chan []byte, 1)
-	emulator := vt.NewSafeEmulator(80, 24)
-	go io.Copy(io.Discard, emulator)
+	emulator := &glass{Emulator: vt.NewEmulator(80, 24)}
+	go io.Copy(io.Discard, emulator.Emulator) // its replies, which nobody reads
 	go func() {
 		var all bytes.Buffer
 		io.Copy(io.MultiWriter(&all, emulator), master)
@@ -61,7 +62,7 @@ func TestRunOnTerminal(t *testing.T) {
 	}()
 	done := make(chan error, 1)
 	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true}) }()
-	require.Eventually(t, func() bool { return strings.Contains(text(emulator), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
+	require.Eventually(t, func() bool { return strings.Contains(emulator.text(), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
 
 	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\r" + strings.Repeat("u", 600) + "qy"))
 	require.NoError(t, err)
@@ -95,11 +96,26 @@ func leavesClean(t *testing.T, s string) {
 	assert.Contains(t, s, "\a", "the bell at STOP")
 }
 
-func text(e *vt.SafeEmulator) string {
+// glass is what a person would see of the terminal. The emulator that comes
+// with a lock gives out cells that are written to without it.
+type glass struct {
+	*vt.Emulator
+	mu sync.Mutex
+}
+
+func (g *glass) Write(b []byte) (int, error) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.Emulator.Write(b)
+}
+
+func (g *glass) text() string {
+	g.mu.Lock()
+	defer g.mu.Unlock()
 	var b strings.Builder
 	for y := range 24 {
 		for x := range 80 {
-			if c := e.CellAt(x, y); c != nil && c.Content != "" {
+			if c := g.CellAt(x, y); c != nil && c.Content != "" {
 				b.WriteString(c.Content)
 			} else {
 				b.WriteByte(' ')

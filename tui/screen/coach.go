@@ -96,7 +96,7 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	}
 	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
 	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
-	facts := widget.FirstFit(room, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, clock)
+	facts := widget.FirstFit(room, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, line+clock)
 	ink := widget.Plain
 	if v.Link == "lost" || v.Link == "quiet" {
 		facts, ink = set.Warn+" "+facts, widget.Warn

@@ -66,8 +66,8 @@ func TestCoachSmall(t *testing.T) {
 // TestCoachAnySize: no size at all breaks a screen.
 func TestCoachAnySize(t *testing.T) {
 	for _, s := range samples() {
-		for _, w := range []int{1, 2, 5, 9, 17, 29, 41, 59, 60, 61, 71, 72, 79, 99, 100, 133, 150, 211, 400} {
-			for _, h := range []int{1, 2, 3, 5, 8, 13, 19, 20, 21, 23, 24, 25, 26, 33, 34, 47, 48, 80} {
+		for _, w := range []int{1, 9, 29, 59, 60, 71, 72, 100, 150, 211} {
+			for _, h := range []int{1, 3, 8, 13, 19, 20, 24, 26, 34, 48} {
 				fits(t, screen.Coach(s.st, w, h), w, h)
 			}
 		}

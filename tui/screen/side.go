@@ -89,8 +89,11 @@ func facts(st State, w int) []inked {
 		{volume(v), widget.Plain, true},
 	}
 	if v.Refused > 0 {
-		text := fmt.Sprintf("%d refused", v.Refused)
-		lines = append(lines, inked{set.Warn + " " + widget.FirstFit(w-2, set, text+": "+v.Refusal, text), widget.Warn, false})
+		text := fmt.Sprintf("%s %d refused", set.Warn, v.Refused)
+		if w >= 40 && v.Refusal != "" {
+			text += ": " + v.Refusal
+		}
+		lines = append(lines, inked{text, widget.Warn, false})
 	}
 	return lines
 }

@@ -139,13 +139,22 @@ func link(v run.View) string {
 	return "meter " + v.Link
 }
 
+// planned is a number of the plan: with the digits it was given there, but at
+// least the usual two.
+func planned(x float64) string {
+	text := strings.TrimRight(widget.Number(x, 4), "0")
+	if len(text)-strings.Index(text, ".") < 3 {
+		return widget.Number(x, 2)
+	}
+	return text
+}
+
 // Target is the pH wanted in use.
-func Target(v run.View) string { return widget.Number(v.Target, max(decimals(v), 2)) }
+func Target(v run.View) string { return planned(v.Target) }
 
 // AimNow is the pH that the meter should show now, with its tolerance.
 func AimNow(v run.View) string {
-	dec := decimals(v)
-	return widget.Number(v.Advice.Aim, dec) + " ±" + spreadText(v.Advice.Tolerance, dec)
+	return widget.Number(v.Advice.Aim, decimals(v)) + " ±" + planned(v.Advice.Tolerance)
 }
 
 // Spoken is the reading in a sentence without any sign.
