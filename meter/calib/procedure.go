@@ -98,7 +98,7 @@ func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 		return false, nil
 	}
 	switch e := p.gather.Estimate(t); {
-	case (e.State == settle.Settled || e.State == settle.Settling && e.SD <= enoughSD) && !p.gather.moving(t):
+	case e.State == settle.Settled && !p.gather.moving(t):
 		if p.why = p.odd(e); p.why != "" {
 			p.stage, p.strange = Ask, true
 			return true, nil
@@ -111,14 +111,9 @@ func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 	return false, nil
 }
 
-// Figures of the judgement of one standard (choice).
-const (
-	// enoughSD is the spread of the end value that is good enough, pH: 0.15 mV.
-	enoughSD = 0.0025
-	// patience is after how long the person is asked about a reading that has
-	// not settled, s; it is taken as soon as it does all the same.
-	patience = 150
-)
+// patience is after how long the person is asked about a reading that has not
+// settled, s (choice); it is taken as soon as it does all the same.
+const patience = 150
 
 // restless says why a reading has not settled.
 func (p *Procedure) restless(t float64, e settle.Estimate) string {
