@@ -113,6 +113,7 @@ func TestSayings(t *testing.T) {
 		{advising(6), "12", "added 12_ drops of NaOH 1 M"},
 		{advising(6), "0.6m", "added 0.6_ mL of NaOH 1 M"},
 		{advising(6), "b", "bell on"},
+		{advising(6), "b5", "bell on · 21 °C as planned"},
 	} {
 		b := start(t, c.view).keys(c.keys)
 		assert.Contains(t, b.screen(), c.says, c.keys)

@@ -94,6 +94,9 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	if l := link(v); l != "" {
 		line = l + " · "
 	}
+	if st.Bell {
+		line = "bell on · " + line
+	}
 	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
 	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
 	facts := widget.FirstFit(room, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, line+clock)

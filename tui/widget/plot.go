@@ -18,9 +18,7 @@ type Plot struct {
 	Aim       float64
 	Tolerance float64
 	AimText   string // stands at the end of the aim line
-	Landing   *CurvePoint
-	Limit     float64 // X beyond which there is no room; 0 when not known
-	LimitText string
+	Landing   *CurvePoint // where the next addition should lead; nil without one
 	XLabel    string
 	YLabel    string
 }

@@ -13,8 +13,7 @@ type Set struct {
 	Good, Warn         string
 	Stripes            [4]string // left edge of the card: act, rest, good, warn
 	Arrow, Ellipsis    string
-	Middle, PlusMinus  string
-	Rail, RailEnd      string // of the lane
+	Rail               string // of the lane
 	TolLow, TolHigh    string
 	AimMark, TolFill   string
 	LandLow, LandHigh  string
@@ -35,8 +34,8 @@ var Unicode = Set{
 	Dot:     "●", Ring: "○", Cross: "×", Wave: "≈", Slope: "↗",
 	Act: "▼", Rest: "○", Good: "■", Warn: "▲",
 	Stripes: [4]string{"┃", "┊", "║", "╏"},
-	Arrow:   "→", Ellipsis: "…", Middle: "·", PlusMinus: "±",
-	Rail: "─", RailEnd: "╴", TolLow: "[", TolHigh: "]", AimMark: "╪", TolFill: "═",
+	Arrow:   "→", Ellipsis: "…",
+	Rail: "─", TolLow: "[", TolHigh: "]", AimMark: "╪", TolFill: "═",
 	LandLow: "‹", LandHigh: "›", LandMark: "◇", LandFill: "╌",
 	BarFull: "█", BarEmpty: "·", BarEdges: [2]string{"▕", "▏"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "╌",
@@ -50,8 +49,8 @@ var Console = Set{
 	Dot: "■", Ring: "o", Cross: "x", Wave: "≈", Slope: "/",
 	Act: "▼", Rest: "o", Good: "■", Warn: "▲",
 	Stripes: [4]string{"█", "│", "║", "▒"},
-	Arrow:   "→", Ellipsis: "...", Middle: "·", PlusMinus: "±",
-	Rail: "─", RailEnd: "─", TolLow: "[", TolHigh: "]", AimMark: "╪", TolFill: "═",
+	Arrow:   "→", Ellipsis: "...",
+	Rail: "─", TolLow: "[", TolHigh: "]", AimMark: "╪", TolFill: "═",
 	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: "-",
 	BarFull: "█", BarEmpty: "░", BarEdges: [2]string{"[", "]"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "-",
@@ -67,8 +66,8 @@ var ASCII = Set{
 	Dot:   "@", Ring: "o", Cross: "x", Wave: "~", Slope: "/",
 	Act: ">", Rest: "o", Good: "#", Warn: "!",
 	Stripes: [4]string{"|", ":", "#", "!"},
-	Arrow:   "->", Ellipsis: "...", Middle: "-", PlusMinus: "+/-",
-	Rail: "-", RailEnd: "-", TolLow: "[", TolHigh: "]", AimMark: "+", TolFill: "=",
+	Arrow:   "->", Ellipsis: "...",
+	Rail: "-", TolLow: "[", TolHigh: "]", AimMark: "+", TolFill: "=",
 	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: ".",
 	BarFull: "#", BarEmpty: ".", BarEdges: [2]string{"[", "]"},
 	HLine: "-", VLine: "|", Tick: "+", TickLeft: "+", Corner: "+", Dashes: "-",
