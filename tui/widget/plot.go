@@ -17,7 +17,7 @@ type Plot struct {
 	Points    []Point // the present one last
 	Aim       float64
 	Tolerance float64
-	AimText   string // stands at the end of the aim line
+	AimText   string      // stands at the end of the aim line
 	Landing   *CurvePoint // where the next addition should lead; nil without one
 	XLabel    string
 	YLabel    string
