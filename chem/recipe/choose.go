@@ -1,0 +1,314 @@
+package recipe
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// Candidate is a buffer for a demand, with the figures it is ranked by.
+type Candidate struct {
+	System   *chem.System
+	Step     int     // place in System.Steps, from 0
+	PK       float64 // pKa′ at the ionic strength and temperature of use
+	Distance float64 // target minus PK
+	Capacity float64 // at the target in use, mol/L per pH
+	Share    float64 // the buffer's own part of it, of the 0.576 C that a lone step has at its pKa
+	DPHDT    float64 // per °C
+	Strength float64 // ionic strength in use, mol/kg
+	Spread   float64 // one standard deviation of the predicted pH
+	Flags    []chem.Flag
+	From     Form // the form to weigh when titrated
+	Base     bool // it is brought up with base
+	Misfits  []Misfit
+	Points   float64 // the lower the better: the sum of what Why lists
+	Why      []Reason
+	content  chem.Solution
+}
+
+// Misfit is a property that was to be avoided and that the buffer has.
+type Misfit struct {
+	table.Trait
+}
+
+// Reason is a part of the points of a candidate, in words.
+type Reason struct {
+	Points float64
+	Words  string
+	Source string // where the words come from; "" for what is computed here
+}
+
+// maxDistance is how far from pKa′ a buffer still holds: a third of its
+// capacity is left at ± 1 (the usual range, common practice).
+const maxDistance = 1.0
+
+// The weights of the ranking: a choice of this project. A point is as bad as
+// being one pH away from pKa′.
+const (
+	pointsYes     = 3.0  // has a property that was to be avoided
+	pointsSlight  = 0.4  // has it a little
+	pointsPerTemp = 6.0  // per pH/°C; the Tris of the bench scores 0.17
+	pointsSteady  = 40.0 // per pH/°C when the pH is not to move
+	pointsDoubt   = 0.15 // no second publication confirms the pKa
+	pointsOdd     = 2.0  // seldom taken as a buffer
+	pointsRare    = 0.25 // the jar is seldom at hand
+	pointsFluid   = 0.2  // cannot be weighed
+)
+
+// odd are systems that are seldom taken as buffers though they could be: from
+// memory, common practice.
+var odd = map[string]string{
+	"2-mercaptoethanol": "a reducing agent with a stench", "L-cysteine": "is oxidised by air", "sulfite": "a reducing agent",
+	"sulfate": "buffers only in strong acid", "oxalate": "toxic, and takes up metals", "triethylamine": "smells and evaporates",
+	"methylamine": "smells and evaporates", "cacodylate": "holds arsenic: toxic", "barbital": "a controlled drug in many countries",
+	"glycylglycylglycine": "costly", "pyrophosphate": "hydrolyses slowly", "diglycolate": "seldom at hand", "piperazine": "a sensitiser",
+	"glycerol 2-phosphate": "seldom at hand", "malate": "a metabolite", "tartrate": "a metabolite",
+}
+
+// rare are buffers whose jar is seldom at hand.
+var rare = map[string]bool{
+	"POPSO": true, "DIPSO": true, "TAPSO": true, "HEPPSO": true, "MOPSO": true, "AMPSO": true, "CAPSO": true, "TABS": true,
+	"AMPD": true, "AMP": true, "ADA": true, "BES": true, "ACES": true, "maleate": true, "Bis-Tris propane": true,
+}
+
+// Rank lists the buffers for a demand, best first. A demand that names a
+// buffer ranks that one alone. The error is of type Problems and says what
+// would be possible instead.
+func Rank(d Demand) ([]Candidate, error) {
+	bad := d.check()
+	acid, base, err := d.strong()
+	if err != nil {
+		bad.add("acid", err.Error(), hint(err))
+	}
+	systems := table.Systems()
+	if d.Buffer != "" {
+		s, _, err := named(d.Buffer)
+		if err != nil {
+			bad.add("buffer", err.Error(), hint(err))
+		}
+		systems = []*chem.System{s}
+	}
+	if _, err := d.cupboard(); err != nil {
+		bad.add("have", err.Error(), hint(err))
+	}
+	if _, err := table.ByAmount(d.Salt); err != nil {
+		bad.add("salt", err.Error(), hint(err))
+	}
+	if len(bad) > 0 {
+		return nil, bad
+	}
+	var all []Candidate
+	var last error
+	for _, s := range systems {
+		list, err := d.candidates(s, acid, base)
+		if err != nil {
+			last = err
+		}
+		all = append(all, list...)
+	}
+	slices.SortStableFunc(all, func(a, b Candidate) int { return cmp.Compare(a.Points, b.Points) })
+	return all, d.fits(all, last)
+}
+
+// strong are the strong acid and the strong base to titrate with.
+func (d *Demand) strong() (acid, base table.Reagent, err error) {
+	if acid, err = table.ByAmount(d.Acid); err != nil {
+		return
+	}
+	name := d.Base
+	if name == "" {
+		name = "NaOH"
+	}
+	base, err = table.ByAmount(name)
+	return
+}
+
+// fits turns a list without anything usable into a problem.
+func (d *Demand) fits(all []Candidate, last error) error {
+	if len(all) > 0 {
+		return nil
+	}
+	var bad Problems
+	var far *farError
+	var much *table.SolubilityError
+	var salt *strengthError
+	switch {
+	case errors.As(last, &salt):
+		bad.add("ionic", last.Error(), "take less buffer, or leave the ionic strength as it comes")
+	case errors.As(last, &much):
+		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", much.Reagent, digits(1e3*much.Limit, 2), float64(much.Temp)),
+			"take less, or another buffer; the solubility is a handbook value from memory")
+	case errors.As(last, &far) && d.Buffer != "":
+		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or say --anyway", far.pk-1, far.pk+1, d.PH, d.instead()))
+	case d.Buffer == "":
+		bad.add("ph", fmt.Sprintf("no buffer here holds pH %g at %g °C within ± 1 of its pKa′", d.PH, float64(d.Use)), d.nearestRange())
+	case last != nil:
+		bad.add("buffer", last.Error(), "")
+	}
+	return bad
+}
+
+// farError says that a buffer's nearest pKa′ is too far from the target.
+type farError struct {
+	name   string
+	pk, ph float64
+}
+
+func (e *farError) Error() string {
+	return fmt.Sprintf("%s has its nearest pKa′ at %.2f, %.1f away from pH %g: it would hardly buffer", e.name, e.pk, math.Abs(e.ph-e.pk), e.ph)
+}
+
+// instead names the best three buffers of any kind.
+func (d Demand) instead() string {
+	d.Buffer, d.Have, d.Bottles = "", nil, nil
+	list, err := Rank(d)
+	if err != nil || len(list) == 0 {
+		return "another pH"
+	}
+	out := list[0].System.Name
+	for _, c := range list[1:min(3, len(list))] {
+		out += ", " + c.System.Name
+	}
+	return out
+}
+
+// nearestRange says what can be held instead of the target.
+func (d Demand) nearestRange() string {
+	d.Anyway = true
+	list, err := Rank(d)
+	if err != nil || len(list) == 0 {
+		return "take a pH nearer to 7"
+	}
+	far := func(c Candidate) float64 {
+		if odd[c.System.Name] != "" {
+			return 5 + math.Abs(c.Distance)
+		}
+		return math.Abs(c.Distance)
+	}
+	slices.SortStableFunc(list, func(a, b Candidate) int { return cmp.Compare(far(a), far(b)) })
+	c := list[0]
+	return fmt.Sprintf("the nearest is %s, which holds pH %.1f to %.1f; --buffer %q --anyway takes it all the same", c.System.Name, c.PK-1, c.PK+1, c.System.Name)
+}
+
+// candidates are the steps of one system near the target.
+func (d *Demand) candidates(s *chem.System, acid, base table.Reagent) ([]Candidate, error) {
+	forms, err := d.formsFor(s)
+	if err != nil {
+		return nil, err
+	}
+	best, f, err := d.bestForm(forms, acid, base)
+	if err != nil {
+		return nil, err
+	}
+	step, pk := nearestStep(f.result, s, d.PH)
+	if dist := math.Abs(d.PH - pk); dist > maxDistance && !d.Anyway {
+		return nil, &farError{s.Name, pk, d.PH}
+	}
+	own := f.result.Capacity - waterCapacity(f.result)
+	if own < f.result.Capacity/2 && !d.Anyway {
+		return nil, &farError{s.Name, pk, d.PH}
+	}
+	if err := d.dissolves(f, best); err != nil {
+		return nil, err
+	}
+	c := Candidate{
+		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.base,
+		Capacity: f.result.Capacity, DPHDT: f.result.DPHDT, Strength: f.result.Strength,
+		Spread: f.result.Spread, Flags: f.result.Flags, content: f.solution,
+	}
+	c.Share = own / (maxShare * float64(d.Molar))
+	c.judge(d)
+	return []Candidate{c}, nil
+}
+
+// maxShare is ln(10)/4: the capacity of a lone step at its pKa, per mol/L.
+// D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922).
+const maxShare = math.Ln10 / 4
+
+// waterCapacity is the part of the capacity that H⁺ and OH⁻ have by
+// themselves: in strong acid or base they do what the buffer should.
+func waterCapacity(r *chem.Result) float64 {
+	sum := 0.0
+	for _, sp := range r.Species {
+		if sp.System == "water" {
+			sum += math.Ln10 * sp.Molarity
+		}
+	}
+	return sum
+}
+
+func nearestStep(r *chem.Result, s *chem.System, ph float64) (step int, pk float64) {
+	pk = math.NaN()
+	for i := range s.Steps {
+		if x := practicalPK(r, s, i); math.IsNaN(pk) || math.Abs(x-ph) < math.Abs(pk-ph) {
+			step, pk = i, x
+		}
+	}
+	return step, pk
+}
+
+// dissolves refuses what is above the solubility, as weighed and as finished.
+func (d *Demand) dissolves(f finished, form Form) error {
+	return table.CheckDissolved([]table.Reagent{form.Reagent}, f.solution, f.result)
+}
+
+// bestForm is the form to titrate: one that can be weighed, that leaves the
+// least salt, and needs the least titrant.
+func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finished, error) {
+	var best Form
+	var out finished
+	var last error
+	found := false
+	for _, form := range forms {
+		f, err := d.bring(form.content(d.Molar.In(d.Volume)), acid, d.baseFor(form, base))
+		if err != nil {
+			last = err
+			continue
+		}
+		if !found || d.before(form, f, best, out) {
+			best, out, found = form, f, true
+		}
+	}
+	if !found {
+		if last == nil {
+			last = errors.New("no reagent in the tables supplies it alone")
+		}
+		return best, out, last
+	}
+	return best, out, nil
+}
+
+// before reports whether a form is better to start from than another. What is
+// in the cupboard as a bottle counts as weighable.
+func (d *Demand) before(a Form, fa finished, b Form, fb finished) bool {
+	if x, y := d.easy(a), d.easy(b); x != y {
+		return x
+	}
+	if r := fa.result.Strength / fb.result.Strength; r < 0.98 || r > 1.02 {
+		return r < 1
+	}
+	return fa.titrant < fb.titrant*0.98
+}
+
+func (d *Demand) easy(f Form) bool {
+	if f.Solid() {
+		return true
+	}
+	return slices.ContainsFunc(d.Bottles, func(b Bottle) bool { return slices.Equal(b.Reagent.Parts, f.Parts) })
+}
+
+// baseFor is the hydroxide of the cation that a form brings, so that no other
+// ion gets in, unless a base was asked for.
+func (d *Demand) baseFor(f Form, base table.Reagent) table.Reagent {
+	if d.Base == "" && f.cations() == "K+" {
+		if koh, err := table.ByAmount("KOH"); err == nil {
+			return koh
+		}
+	}
+	return base
+}

@@ -1,0 +1,137 @@
+package recipe
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// Way is how a buffer is made.
+type Way string
+
+// The two ways.
+const (
+	BySalts    Way = "salts"   // two forms of it, by their ratio
+	ByTitrant  Way = "titrate" // one form, and a strong acid or base
+	DefaultWay     = ByTitrant
+)
+
+// Demand is what a person wants, before anything is chosen.
+type Demand struct {
+	PH        float64 // in use
+	Tolerance float64 // half width
+	Use       chem.Celsius
+	Bench     chem.Celsius
+	Molar     chem.Molarity // of the buffer, all forms together
+	Volume    chem.Volume   // the mark
+	Fill      float64       // share of Volume in the beaker at the start
+
+	Avoid  []table.Property
+	Steady bool    // the pH is not to move with temperature
+	Ionic  float64 // mol/kg in use; 0 leaves it as it comes
+	Salt   string  // that raises it
+
+	Buffer  string   // system or reagent; "" is all of them
+	Anyway  bool     // also further than 1 from pKa′
+	Way     Way      //
+	Have    []string // forms in the cupboard: names or formulas with the hydrate
+	Purity  float64  // of what is weighed, 0 to 1 by mass
+	Bottles []Bottle // solutions at hand
+	Acid    string   // strong acid to titrate with
+	Base    string   // strong base; "" takes the hydroxide of the buffer's own cation
+
+	DropUL    *float64 // µL; nil is the default dropper
+	DropSDPct *float64
+}
+
+// Bottle is a solution at hand.
+type Bottle struct {
+	Reagent table.Reagent
+	Molar   chem.Molarity
+}
+
+// Name is the label of the bottle.
+func (b Bottle) Name() string {
+	return fmt.Sprintf("%s %s M", short(b.Reagent), digits(float64(b.Molar), 3))
+}
+
+// NewDemand is a demand with the usual values for all that is seldom said.
+func NewDemand(ph float64) Demand {
+	return Demand{
+		PH: ph, Tolerance: DefaultTolerance, Use: DefaultTempC, Bench: DefaultTempC,
+		Molar: 0.05, Volume: 0.5, Fill: 0.8, Salt: "NaCl", Way: DefaultWay, Purity: 1, Acid: "HCl",
+	}
+}
+
+// check lists what is wrong with a demand. Field names are those of the
+// command line.
+func (d *Demand) check() Problems {
+	var bad Problems
+	num := func(field string, v, low, high float64, unit, hint string) {
+		if !(v >= low && v <= high) {
+			bad.add(field, fmt.Sprintf("%s%s is outside %s–%s%s", digits(v, 4), unit, digits(low, 4), digits(high, 4), unit), hint)
+		}
+	}
+	num("ph", d.PH, 1, 13, "", "the model and the coach work from pH 1 to 13")
+	num("tolerance", d.Tolerance, 0.01, 1, "", "0.02 is the finest that a bench meter supports, 0.05 is usual")
+	num("temp", float64(d.Use), 0, 60, " °C", "the model holds from 0 to 60 °C")
+	num("bench-temp", float64(d.Bench), 0, 60, " °C", "the model holds from 0 to 60 °C")
+	num("mM", 1e3*float64(d.Molar), 0.1, 5000, " mM", "buffers are usually made at 5 to 200 mM, stocks at up to 1000")
+	num("ml", d.Volume.Millilitres(), 1, 1e5, " mL", "give the volume of the finished buffer, in mL")
+	num("fill", d.Fill, 0.3, 0.95, "", "80 % is usual: room is left for the titrant")
+	num("purity", 100*d.Purity, 10, 100, " %", "the purity by mass is on the label; 100 when nothing is said")
+	if d.Ionic != 0 {
+		num("ionic", 1e3*d.Ionic, 1, 2000, " mM", "0 leaves the ionic strength as it comes")
+	}
+	if d.DropUL != nil {
+		num("drop-ul", *d.DropUL, 1, 500, " µL", "a dropper gives 20 to 60 µL, a fine tip 10")
+	}
+	if d.Way != BySalts && d.Way != ByTitrant {
+		bad.add("way", fmt.Sprintf("%q is not known", d.Way), "salts: two forms by ratio; titrate: one form and a strong acid or base")
+	}
+	for _, p := range d.Avoid {
+		if !slices.Contains(table.PropertyNames(), p) {
+			bad.add("avoid", fmt.Sprintf("%q is not known", p), "metals, calcium, aldehydes, uv, diols, volatile and temperature are")
+		}
+	}
+	for _, b := range d.Bottles {
+		num("stock", float64(b.Molar), 1e-4, 25, " M", "give the strength in mol/L, as in \"NaOH 1 M\"")
+	}
+	return bad
+}
+
+// digits writes a number with n significant digits and no exponent.
+func digits(x float64, n int) string {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return fmt.Sprint(x)
+	}
+	x = roundTo(x, n)
+	d := n - 1 - int(math.Floor(math.Log10(math.Abs(x))+1e-12))
+	if d <= 0 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	s := fmt.Sprintf("%.*f", d, x)
+	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
+}
+
+// roundTo rounds to n significant digits.
+func roundTo(x float64, n int) float64 {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return x
+	}
+	k := math.Pow(10, float64(n-1)-math.Floor(math.Log10(math.Abs(x))))
+	return math.Round(x*k) / k
+}
+
+// short is how a bottle or a jar is called at the bench: the formula of the
+// simple inorganic ones, else the name.
+func short(r table.Reagent) string {
+	if len(r.Formula) <= 5 && r.Formula != "CH2O2" {
+		return r.Formula
+	}
+	return r.FullName()
+}

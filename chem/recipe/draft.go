@@ -1,0 +1,368 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/table"
+)
+
+// Draft is a demand turned into a recipe, a plan and the reasons for both.
+type Draft struct {
+	Demand    Demand
+	Buffer    Candidate
+	Way       Way
+	Measures  []Measure
+	Titrants  []Chosen
+	Dilutions []Dilution
+	Plan      Plan
+	Setup     *Setup
+	Forecast  coach.Forecast
+	Aim       Aim
+	InUse     *chem.Result // at the mark, at the temperature of use
+	Salt      chem.Amount  // that raises the ionic strength
+	Spread    float64      // one standard deviation of the pH in use before any correction
+	Amount    chem.Amount  // of titrant to the aim, way ByTitrant
+	AmountSD  chem.Amount  // its standard deviation
+	Base      bool         // the titrant is the base
+	StartUse  float64      // pH of the one form alone, way ByTitrant
+	Other     *Recipe      // the other way, for comparison
+	OtherErr  error        // why there is none
+	Notes     []string
+}
+
+// Recipe is what one of the ways takes.
+type Recipe struct {
+	Way      Way
+	Measures []Measure
+	Titrant  table.Reagent // way ByTitrant
+	Amount   chem.Amount
+	Base     bool
+	Start    float64 // pH in use of the one form alone
+	Salt     chem.Amount
+	Spread   float64
+	finished
+	acid, base table.Reagent // to titrate or correct with
+}
+
+// Aim is what the meter is to show at the bench, and why it is not the target.
+type Aim struct {
+	Target, Shown float64
+	MadeUp        float64 // at the bench, after making up to the mark
+	Temperature   float64 // part of Shown − Target
+	Dilution      float64 // the other part
+}
+
+// DraftFor turns a demand and a buffer of Rank into a recipe and a plan. The
+// error is of type Problems and says what is possible instead.
+func DraftFor(d Demand, c Candidate) (*Draft, error) {
+	d.Buffer = bufferName(d, c)
+	out := &Draft{Demand: d, Buffer: c, Way: d.Way}
+	r, err := d.recipe(c, d.Way)
+	if err != nil {
+		return nil, asProblems(err)
+	}
+	other := BySalts
+	if d.Way == BySalts {
+		other = ByTitrant
+	}
+	if o, err := d.recipe(c, other); err == nil {
+		out.Other = &o
+	} else {
+		out.OtherErr = err
+	}
+	out.Measures, out.Salt, out.InUse, out.Spread = r.Measures, r.Salt, r.result, r.Spread
+	out.Amount, out.Base, out.StartUse = r.Amount, r.Base, r.Start
+	if err := out.plan(r); err != nil {
+		return nil, asProblems(err)
+	}
+	out.aim(r)
+	out.Dilutions = d.dilutions(out.Titrants)
+	out.Notes = out.notes(r)
+	return out, nil
+}
+
+// bufferName keeps the name a person used, which may stand for one form.
+func bufferName(d Demand, c Candidate) string {
+	if d.Buffer != "" {
+		return d.Buffer
+	}
+	return c.System.Name
+}
+
+func asProblems(err error) error {
+	var bad Problems
+	var much *tooCoarse
+	var salt *strengthError
+	var dissolve *table.SolubilityError
+	switch {
+	case errors.As(err, &bad):
+		return bad
+	case errors.As(err, &much):
+		bad.add("ml", much.Error(), much.hint())
+	case errors.As(err, &salt):
+		bad.add("ionic", salt.Error(), "take less buffer, or leave the ionic strength as it comes")
+	case errors.As(err, &dissolve):
+		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "take less, or another buffer")
+	case errors.Is(err, ErrNoPair):
+		bad.add("way", err.Error(), "take --way titrate: one form and a strong acid or base")
+	default:
+		bad.add("", err.Error(), "")
+	}
+	return bad
+}
+
+// recipe makes a buffer one of the two ways.
+func (d *Demand) recipe(c Candidate, way Way) (Recipe, error) {
+	x := *d
+	x.Way = way
+	r := Recipe{Way: way}
+	var err error
+	if r.acid, r.base, err = x.strong(); err != nil {
+		return r, err
+	}
+	forms, err := x.formsFor(c.System)
+	if err != nil {
+		return r, err
+	}
+	if way == BySalts {
+		return r, r.salts(&x, forms)
+	}
+	return r, r.oneForm(&x, forms)
+}
+
+func (r *Recipe) salts(d *Demand, forms []Form) error {
+	p, err := d.byRatio(forms)
+	if err != nil {
+		return err
+	}
+	total := d.Molar.In(d.Volume)
+	na, nb := p.amounts(total)
+	r.finished, r.Salt = p.finished, p.salt
+	r.Measures = []Measure{d.measure(p.acid, na, "the acid form"), d.measure(p.base, nb, "the base form")}
+	r.base = d.baseFor(p.base, r.base)
+	r.Spread = p.ratioSpread(total, d.Volume)
+	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.solution, p.result); err != nil {
+		return err
+	}
+	return r.addSalt(d)
+}
+
+func (r *Recipe) oneForm(d *Demand, forms []Form) error {
+	f, fin, err := d.bestForm(forms, r.acid, r.base)
+	if err != nil {
+		return err
+	}
+	r.base = d.baseFor(f, r.base)
+	r.finished, r.Salt, r.Amount, r.Base, r.Start = fin, fin.salt, fin.titrant, fin.base, fin.start
+	if r.Titrant = r.acid; r.Base {
+		r.Titrant = r.base
+	}
+	n := chem.Amount(float64(d.Molar.In(d.Volume)) / float64(f.Units))
+	r.Measures = []Measure{d.measure(f, n, "the buffer")}
+	r.Spread = fin.result.Spread
+	if err := table.CheckDissolved([]table.Reagent{f.Reagent}, fin.solution, fin.result); err != nil {
+		return err
+	}
+	return r.addSalt(d)
+}
+
+func (r *Recipe) addSalt(d *Demand) error {
+	if r.Salt <= 0 {
+		return nil
+	}
+	m, err := d.saltMeasure(r.Salt)
+	r.Measures = append(r.Measures, m)
+	return err
+}
+
+// plan chooses the titrants and writes the plan that the coach works from.
+func (x *Draft) plan(r Recipe) error {
+	d := &x.Demand
+	start, err := d.beakerVolume(r.Measures)
+	if err != nil {
+		return Problems{{"stock", err.Error(), "weigh the solid instead, or take a stronger stock solution"}}
+	}
+	x.Plan = d.bare(r, start)
+	n, charge, err := d.nearAim(x.Plan, r)
+	if err != nil {
+		return err
+	}
+	if x.Titrants, err = n.choose(d, r.acid, r.base, charge); err != nil {
+		return err
+	}
+	if x.Way == BySalts {
+		bothWays(x.Titrants, charge > 0)
+	}
+	x.Plan.Titrants = nil
+	for _, t := range x.Titrants {
+		x.Plan.Titrants = append(x.Plan.Titrants, d.titrant(t))
+	}
+	if x.Setup, err = Compile(x.Plan); err != nil {
+		return roomHint(err, x)
+	}
+	b, err := x.Setup.Bench(d.Bench)
+	if err != nil {
+		return err
+	}
+	x.Forecast = b.Forecast()
+	for i, v := range x.Forecast.Need {
+		if x.Titrants[i].Volume = chem.Volume(v); math.IsNaN(v) || x.Titrants[i].Role == Back {
+			x.Titrants[i].Volume = 0
+		}
+		x.Titrants[i].Drops = float64(x.Titrants[i].Volume / n.drop)
+	}
+	if x.Way == ByTitrant {
+		// Ordinary care: 4 % of strength, 1.5 % of weighing, 0.035 of pH.
+		x.AmountSD = chem.Amount(math.Hypot(0.043*float64(x.Amount), 0.035*n.capacity))
+	}
+	return nil
+}
+
+// bothWays says what the two correcting titrants of a pair of salts are for.
+func bothWays(list []Chosen, first bool) {
+	for i := range list {
+		side := "above"
+		if (i == 0) == first {
+			side = "below"
+		}
+		list[i].Role, list[i].Volume, list[i].Drops = Fine, 0, 0
+		list[i].Why = fmt.Sprintf("should the meter show a pH %s the aim: %s", side, strings.TrimPrefix(list[i].Why, "in case of a step too far: "))
+	}
+}
+
+// roomHint says how much would have to be left out for the titrant to fit.
+func roomHint(err error, x *Draft) error {
+	var bad Problems
+	if !errors.As(err, &bad) {
+		return err
+	}
+	for i := range bad {
+		if strings.Contains(bad[i].What, "under the mark") {
+			bad[i].Hint = "start with less water (a lower --fill), a stronger bottle (--stock), or make it from two salts (--way salts)"
+		}
+	}
+	return bad
+}
+
+// bare is the plan without titrants.
+func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
+	p := Plan{Name: d.title()}
+	ph, tol, use := d.PH, d.Tolerance, float64(d.Use)
+	bench, s, f := float64(d.Bench), roundTo(start.Millilitres(), 4), roundTo(d.Volume.Millilitres(), 5)
+	p.Target = Target{PH: &ph, Tolerance: &tol, UseTempC: &use}
+	p.Beaker = Beaker{StartML: &s, FinalML: &f, TempC: &bench}
+	for _, m := range r.Measures {
+		p.Weighed = append(p.Weighed, m.weighed())
+	}
+	return p
+}
+
+// title is "HEPES 25 mM pH 7.40 at 37 °C".
+func (d *Demand) title() string {
+	return fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, digits(1e3*float64(d.Molar), 3), phText(d.PH), digits(float64(d.Use), 3))
+}
+
+// phText shows at least two decimals.
+func phText(ph float64) string {
+	s := fmt.Sprintf("%.3f", ph)
+	return strings.TrimSuffix(s, "0")
+}
+
+func (d *Demand) titrant(c Chosen) Titrant {
+	m := c.Molar
+	t := Titrant{Name: c.Name(), Reagent: short(c.Reagent), Molar: &m, DropUL: d.DropUL, DropSDPct: d.DropSDPct}
+	if d.DropUL == nil {
+		// The default is written down, so that the file says all it rests on.
+		ul, sd := DefaultDropUL, defaultDropSDPct
+		t.DropUL, t.DropSDPct = &ul, &sd
+	} else if t.DropSDPct == nil {
+		sd := measuredDropSDPct
+		t.DropSDPct = &sd
+	}
+	return t
+}
+
+// nearAim computes the beaker near the aim, and the charge that leads there,
+// base counted up, with titrants so strong that they take no room.
+func (d *Demand) nearAim(p Plan, r Recipe) (*near, float64, error) {
+	trial := 10.0
+	for _, t := range []table.Reagent{r.acid, r.base} {
+		p.Titrants = append(p.Titrants, Titrant{Name: t.Name, Reagent: short(t), Molar: &trial, DropUL: d.DropUL})
+	}
+	s := &Setup{Plan: p}
+	var bad Problems
+	s.target(p, &bad)
+	s.beaker(p, &bad)
+	s.weighed(p, &bad)
+	s.stocks(p, &bad)
+	if len(bad) > 0 {
+		return nil, 0, bad
+	}
+	b, err := s.Bench(d.Bench)
+	if err != nil {
+		return nil, 0, err
+	}
+	f := b.Forecast()
+	c, charge := b.Weighed.Plus(1, b.Water), 0.0
+	for i, v := range f.Need {
+		if !math.IsNaN(v) {
+			c = c.Plus(v, b.Stocks[i].PerLitre)
+			q, _ := b.Model.ChargeIn(f.Aim, 0.1, &b.Stocks[i].PerLitre)
+			charge = v * q
+			break
+		}
+	}
+	e, err := b.Model.Solve(&c)
+	if err != nil {
+		return nil, 0, err
+	}
+	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, strength: e.Strength, model: b.Model, temp: d.Bench,
+		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start}
+	return n, charge, nil
+}
+
+// aim splits the difference between the aim and the target into its reasons.
+func (x *Draft) aim(r Recipe) {
+	x.Aim = Aim{Target: x.Demand.PH, Shown: x.Forecast.Aim, MadeUp: x.Demand.PH}
+	if m, err := chem.Describe(r.solution.At(x.Demand.Bench)); err == nil {
+		x.Aim.MadeUp = m.PH
+	}
+	x.Aim.Temperature = x.Aim.MadeUp - x.Aim.Target
+	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
+}
+
+// Pick is the best candidate, or a problem when each of them has a property
+// that was to be avoided.
+func Pick(d Demand, list []Candidate) (Candidate, error) {
+	if words, all := Conflicts(list); all && d.Buffer == "" && !d.Anyway {
+		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has something that was to be avoided; the best, %s, has %s", d.PH, list[0].System.Name, words), d.without()}}
+	}
+	return list[0], nil
+}
+
+// without says which of the demands, left out, would leave a buffer.
+func (d Demand) without() string {
+	var out []string
+	for i, p := range d.Avoid {
+		x := d
+		x.Avoid = append(append([]table.Property(nil), d.Avoid[:i]...), d.Avoid[i+1:]...)
+		list, err := Rank(x)
+		if _, all := Conflicts(list); err == nil && !all {
+			for _, c := range list {
+				if !c.hasFull() {
+					out = append(out, fmt.Sprintf("without %q %s would do", p, c.System.Name))
+					break
+				}
+			}
+		}
+	}
+	if out == nil {
+		return "ask for fewer things to be avoided, or say --anyway"
+	}
+	return "possible: " + strings.Join(out, "; ") + "; or say --anyway"
+}

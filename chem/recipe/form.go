@@ -1,0 +1,172 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// Form is a substance that supplies one acid–base system in one state of
+// protonation, in all its hydrates.
+type Form struct {
+	table.Reagent                 // the one to weigh
+	Hydrates      []table.Reagent // the others that supply the same
+	Units         int             // mol of the system per mol
+	Definite      bool            // the hydrate is known: there is one, or the cupboard was named
+}
+
+// named resolves the name of a buffer to its system, and to the reagents it
+// may stand for when it names a substance rather than a system.
+func named(name string) (*chem.System, []table.Reagent, error) {
+	if s, err := table.System(name); err == nil {
+		return s, nil, nil
+	}
+	list, err := table.Find(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	s, _, ok := supplies(list[0])
+	if !ok {
+		return nil, nil, fmt.Errorf("%s is no buffer by itself: it supplies %s", list[0].Name, strings.Join(sortedSystems(list[0]), " and "))
+	}
+	return s, list, nil
+}
+
+func sortedSystems(r table.Reagent) []string {
+	var out []string
+	for n := range systemNames(r) {
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	if out == nil {
+		return []string{"no acid or base that buffers"}
+	}
+	return out
+}
+
+// supplies is the one system of a reagent and how many of it; false when it
+// supplies none or several.
+func supplies(r table.Reagent) (s *chem.System, units int, ok bool) {
+	for _, p := range r.Parts {
+		if p.System == nil {
+			continue
+		}
+		if s != nil && s.Name != p.System.Name {
+			return nil, 0, false
+		}
+		s, units = p.System, units+p.Count
+	}
+	return s, units, s != nil
+}
+
+// formsOf are the forms of a system. Those in the cupboard are put in front
+// and are the only ones when there are any.
+func formsOf(s *chem.System, cupboard []table.Reagent) []Form {
+	var out []Form
+	for _, r := range table.Reagents() {
+		sys, units, ok := supplies(r)
+		if !ok || sys.Name != s.Name {
+			continue
+		}
+		if i := slices.IndexFunc(out, func(f Form) bool { return slices.Equal(f.Parts, r.Parts) }); i >= 0 {
+			out[i].Hydrates = append(out[i].Hydrates, r)
+			continue
+		}
+		out = append(out, Form{Reagent: r, Units: units})
+	}
+	for i := range out {
+		out[i].Definite = len(out[i].Hydrates) == 0
+	}
+	return fromCupboard(out, cupboard)
+}
+
+func fromCupboard(forms []Form, cupboard []table.Reagent) []Form {
+	var have []Form
+	for _, f := range forms {
+		var mine []table.Reagent
+		for _, c := range cupboard {
+			if slices.Equal(c.Parts, f.Parts) {
+				mine = append(mine, c)
+			}
+		}
+		if len(mine) == 0 {
+			continue
+		}
+		all := append([]table.Reagent{f.Reagent}, f.Hydrates...)
+		f.Reagent, f.Definite = mine[0], len(mine) == 1
+		f.Hydrates = slices.DeleteFunc(all, func(r table.Reagent) bool { return r.Formula == mine[0].Formula })
+		have = append(have, f)
+	}
+	if len(have) > 0 {
+		return have
+	}
+	return forms
+}
+
+// cupboard are the reagents that the demand says are there. The name of a
+// buffer that is a substance counts as one of them.
+func (d *Demand) cupboard() ([]table.Reagent, error) {
+	var out []table.Reagent
+	for _, name := range d.Have {
+		list, err := table.Find(name)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, list...)
+	}
+	for _, b := range d.Bottles {
+		if _, _, ok := supplies(b.Reagent); ok {
+			out = append(out, b.Reagent)
+		}
+	}
+	return out, nil
+}
+
+// formsFor are the forms a demand allows for a system; first are those of the
+// cupboard, then those that the name of the buffer stands for.
+func (d *Demand) formsFor(s *chem.System) ([]Form, error) {
+	have, err := d.cupboard()
+	if err != nil {
+		return nil, err
+	}
+	if d.Buffer != "" {
+		sys, list, err := named(d.Buffer)
+		if err != nil {
+			return nil, err
+		}
+		if sys.Name == s.Name && len(list) > 0 && d.Way == ByTitrant {
+			mine := slices.DeleteFunc(slices.Clone(have), func(r table.Reagent) bool {
+				return !slices.ContainsFunc(list, func(l table.Reagent) bool { return l.Formula == r.Formula && l.Name == r.Name })
+			})
+			if len(mine) == 0 {
+				mine = list
+			}
+			have = mine
+		}
+	}
+	return formsOf(s, have), nil
+}
+
+// content is what an amount of the system in this form brings, without water.
+func (f Form) content(n chem.Amount) chem.Solution {
+	return f.Dissolved(chem.Amount(float64(n) / float64(f.Units)))
+}
+
+// cations are the metal ions a form brings.
+func (f Form) cations() string {
+	var out []string
+	for _, p := range f.Parts {
+		if p.System == nil && p.Ion.Charge > 0 {
+			out = append(out, p.Ion.Name)
+		}
+	}
+	slices.Sort(out)
+	return strings.Join(out, " ")
+}
+
+// ErrNoPair says that no two forms in the tables bracket the target.
+var ErrNoPair = errors.New("no two forms of it lie on both sides of that pH")

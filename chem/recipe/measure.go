@@ -1,0 +1,123 @@
+package recipe
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// Measure is something to weigh or to measure out.
+type Measure struct {
+	Reagent table.Reagent
+	Amount  chem.Amount // of the reagent, pure
+	Mass    chem.Mass   // to weigh, purity considered; 0 when it is no solid
+	Purity  float64     // by mass
+	Others  []OtherMass // of the other hydrates, any of which will do instead
+	Bottle  *Bottle     // measured from this stock solution instead
+	Volume  chem.Volume // with Bottle, or of a liquid or a concentrate as sold
+	AsSold  string      // with Volume and no Bottle: which concentrate
+	Why     string      // "the buffer", "ionic strength"
+}
+
+// OtherMass is the mass of another hydrate.
+type OtherMass struct {
+	Reagent table.Reagent
+	Mass    chem.Mass
+}
+
+// measure is how an amount of a form is measured out: from a bottle at hand,
+// else weighed, else by volume of what is sold.
+func (d *Demand) measure(f Form, n chem.Amount, why string) Measure {
+	m := Measure{Reagent: f.Reagent, Amount: n, Purity: d.Purity, Why: why}
+	for i, b := range d.Bottles {
+		if slices.Equal(b.Reagent.Parts, f.Parts) {
+			m.Bottle, m.Volume = &d.Bottles[i], chem.Volume(float64(n)/float64(b.Molar))
+			return m
+		}
+	}
+	if f.Solid() {
+		m.Mass = f.MolarMass.Of(n) / chem.Mass(d.Purity)
+	}
+	if len(f.Stocks) > 0 && (f.Form == "liquid" || !f.Solid()) {
+		st := f.Stocks[0]
+		m.Volume = chem.Volume(float64(n) / float64(st.Molar))
+		m.AsSold = fmt.Sprintf("%g %% w/w, %s M", st.MassPercent, digits(float64(st.Molar), 3))
+	}
+	if !f.Definite {
+		for _, r := range f.Hydrates {
+			m.Others = append(m.Others, OtherMass{r, r.MolarMass.Of(n) / chem.Mass(d.Purity)})
+		}
+	}
+	return m
+}
+
+// weighed is the entry in the plan. A mass goes into it only where it is
+// certain which hydrate is weighed; the amounts are those a balance shows.
+func (m Measure) weighed() Weighed {
+	if m.Bottle == nil && m.Mass > 0 && len(m.Others) == 0 && m.Purity < 1 {
+		g, pct := roundTo(m.Mass.Grams(), 4), roundTo(100*m.Purity, 4)
+		return Weighed{Reagent: m.Reagent.FullName(), Grams: &g, PurityPct: &pct}
+	}
+	mmol, name := roundTo(m.Amount.Millimoles(), 4), m.Reagent.FullName()
+	if len(m.Others) > 0 {
+		name = m.Reagent.Formula
+		if r, err := table.ByAmount(m.Reagent.Name); err == nil && slices.Equal(r.Parts, m.Reagent.Parts) {
+			name = m.Reagent.Name
+		}
+	}
+	return Weighed{Reagent: name, MMol: &mmol}
+}
+
+// saltMeasure is the salt that raises the ionic strength.
+func (d *Demand) saltMeasure(n chem.Amount) (Measure, error) {
+	list, err := table.Find(d.Salt)
+	if err != nil {
+		return Measure{}, err
+	}
+	f := Form{Reagent: list[0], Hydrates: list[1:], Units: 1, Definite: len(list) == 1}
+	return d.withoutPurity().measure(f, n, "ionic strength"), nil
+}
+
+// withoutPurity: the purity said is that of the buffer, not of the salt.
+func (d *Demand) withoutPurity() *Demand {
+	x := *d
+	x.Purity = 1
+	return &x
+}
+
+// volumes is what the measures bring into the beaker as solutions.
+func volumes(list []Measure) chem.Volume {
+	var v chem.Volume
+	for _, m := range list {
+		v += m.Volume
+	}
+	return v
+}
+
+// contentOf is what a list of measures brings, without water.
+func contentOf(list []Measure) chem.Solution {
+	var s chem.Solution
+	for _, m := range list {
+		s = chem.Mix(s, m.Reagent.Dissolved(m.Amount))
+	}
+	return s
+}
+
+// beakerVolume is how much stands in the beaker at the start.
+func (d *Demand) beakerVolume(list []Measure) (chem.Volume, error) {
+	start, liquid := chem.Volume(d.Fill)*d.Volume, volumes(list)
+	if liquid <= start {
+		return roundVolume(start), nil
+	}
+	if most := 0.95 * d.Volume; liquid > most {
+		return 0, fmt.Errorf("the stock solutions alone are %s mL and the mark is at %s mL", digits(liquid.Millilitres(), 3), digits(d.Volume.Millilitres(), 4))
+	}
+	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
+}
+
+func roundVolume(v chem.Volume) chem.Volume {
+	return chem.Volume(roundTo(v.Millilitres(), 3)) * chem.Millilitre
+}

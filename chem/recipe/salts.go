@@ -1,0 +1,150 @@
+package recipe
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// pair is a buffer made of two of its forms.
+type pair struct {
+	acid, base Form    // the form with more protons, and with fewer
+	share      float64 // of the system that comes as base
+	finished
+}
+
+// byRatio is the best pair of forms for the target.
+func (d *Demand) byRatio(forms []Form) (pair, error) {
+	var best pair
+	err := error(ErrNoPair)
+	for _, a := range forms {
+		for _, b := range forms {
+			if protons(a.Reagent) >= protons(b.Reagent) {
+				continue
+			}
+			p, e := d.pair(a, b)
+			if e != nil {
+				if err != nil && e != ErrNoPair {
+					err = e
+				}
+				continue
+			}
+			if err != nil || d.nicer(p, best) {
+				best, err = p, nil
+			}
+		}
+	}
+	return best, err
+}
+
+// nicer prefers what can be weighed, forms that are neighbours, one cation for
+// both, then less salt.
+func (d *Demand) nicer(a, b pair) bool {
+	if x, y := d.fluid(a), d.fluid(b); x != y {
+		return x < y
+	}
+	if x, y := a.gap(), b.gap(); math.Abs(x-y) > 0.01 {
+		return x < y
+	}
+	if x, y := a.mixed(), b.mixed(); x != y {
+		return !x
+	}
+	return a.result.Strength < 0.98*b.result.Strength
+}
+
+func (d *Demand) fluid(p pair) int {
+	n := 0
+	for _, f := range []Form{p.acid, p.base} {
+		if !d.easy(f) {
+			n++
+		}
+	}
+	return n
+}
+
+func (p pair) gap() float64 { return protons(p.base.Reagent) - protons(p.acid.Reagent) }
+
+func (p pair) mixed() bool {
+	a, b := p.acid.cations(), p.base.cations()
+	return a != "" && b != "" && a != b
+}
+
+// pair finds the ratio of two forms that has the target pH in use.
+func (d *Demand) pair(a, b Form) (pair, error) {
+	p := pair{acid: a, base: b}
+	salt, err := table.ByAmount(d.Salt)
+	if err != nil {
+		return p, err
+	}
+	for range 8 {
+		if err := p.ratio(d, salt.Dissolved(p.salt)); err != nil {
+			return p, err
+		}
+		if d.Ionic == 0 {
+			return p, nil
+		}
+		short := d.Ionic - p.result.Strength
+		p.salt += chem.Amount(short * p.solution.WaterMass().Kilograms() / perMole(salt))
+		if p.salt < 0 {
+			return p, &strengthError{have: p.result.Strength, want: d.Ionic}
+		}
+		if math.Abs(short) < 1e-6 {
+			break
+		}
+	}
+	return p, nil
+}
+
+// ratio halves the interval of the share until it is known to 1e-9: the pH
+// rises with it.
+func (p *pair) ratio(d *Demand, salt chem.Solution) error {
+	n := d.Molar.In(d.Volume)
+	at := func(share float64) (chem.Solution, *chem.Result, error) {
+		s := chem.Mix(p.acid.content(n*chem.Amount(1-share)), p.base.content(n*chem.Amount(share)))
+		s = chem.Mix(s, salt).At(d.Use).MadeUpTo(d.Volume)
+		r, err := chem.Describe(s)
+		return s, r, err
+	}
+	lo, hi := 0.002, 0.998 // less than that of a form cannot be weighed beside the other
+	for _, end := range []float64{lo, hi} {
+		_, r, err := at(end)
+		if err != nil {
+			return err
+		}
+		if (end == lo) == (r.PH > d.PH) {
+			return ErrNoPair
+		}
+	}
+	var err error
+	for hi-lo > 1e-9 {
+		p.share = (lo + hi) / 2
+		if p.solution, p.result, err = at(p.share); err != nil {
+			return err
+		}
+		if p.result.PH < d.PH {
+			lo = p.share
+		} else {
+			hi = p.share
+		}
+	}
+	return nil
+}
+
+// amounts are those of the two reagents.
+func (p pair) amounts(total chem.Amount) (acid, base chem.Amount) {
+	return total * chem.Amount((1-p.share)/float64(p.acid.Units)), total * chem.Amount(p.share/float64(p.base.Units))
+}
+
+// ratioSpread is one standard deviation of the pH of a pair: that of the model
+// and that of both amounts by themselves, for ordinary care in weighing.
+func (p pair) ratioSpread(total chem.Amount, v chem.Volume) float64 {
+	// Exchanging n of one form for the other moves charge by the gap between
+	// them; a relative error of an amount moves x(1−x) of the total.
+	moved := weighingSD * p.share * (1 - p.share) * math.Sqrt2 * float64(total) * p.gap()
+	return math.Hypot(p.result.Spread, moved/(p.result.Capacity*v.Litres()))
+}
+
+// weighingSD is one standard deviation of ln(amount) for ordinary care: the
+// same as the coach takes (a choice of this project).
+const weighingSD = 0.015

@@ -1,0 +1,238 @@
+package recipe
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+)
+
+// Step is one line of the bench sheet.
+type Step struct {
+	Text     string
+	Details  []string
+	Cautions []string
+}
+
+// Sheet are the steps from the empty beaker to the labelled bottle. planFile
+// is the name of the plan file, for the command line of the titration.
+func (x *Draft) Sheet(planFile string) []Step {
+	var out []Step
+	out = append(out, x.bottleSteps()...)
+	out = append(out, x.waterStep())
+	for _, m := range x.Measures {
+		out = append(out, m.step())
+	}
+	out = append(out, x.dissolveStep(), x.calibrateStep(), x.settleStep(), x.titrateStep(planFile))
+	return append(out, x.markStep(), x.checkStep(), x.labelStep())
+}
+
+func (x *Draft) bottleSteps() []Step {
+	var out []Step
+	for _, l := range x.Dilutions {
+		out = append(out, l.step())
+	}
+	var names []string
+	for _, t := range x.Titrants {
+		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
+	}
+	return append(out, Step{Text: "Put the titrants at hand, each with its own dropper and label:", Details: names})
+}
+
+// step says how a solution is made up. Acid and base go into water.
+func (l Dilution) step() Step {
+	v := ml(l.Volume)
+	s := Step{}
+	what := fmt.Sprintf("%s of %s", ml(l.Take), l.From)
+	if l.Mass > 0 {
+		what = fmt.Sprintf("%s g of solid %s (%s g/mol)", digits(l.Mass.Grams(), 3), short(l.Reagent), digits(float64(l.Reagent.MolarMass), 4))
+	}
+	s.Text = fmt.Sprintf("Make %s of %s: to about %s of water, stirred, add %s; let it cool, make up to %s, mix, label.", v, l.Name(), ml(roundVolume(l.First)), what, v)
+	kind := "Base"
+	if l.Acid {
+		kind = "Acid"
+	}
+	s.Cautions = append(s.Cautions, kind+" into water, never water into "+strings.ToLower(kind)+": slowly, in small portions. It gets warm.")
+	if strong := l.Source > 3 || l.Mass > 0 || l.Molar > 3; strong {
+		s.Cautions = append(s.Cautions, "Strong acids and bases burn skin and eyes: goggles, gloves, fume cupboard for fuming acid. Read the safety data sheet of the bottle and follow the rules of your laboratory.")
+	}
+	return s
+}
+
+func (x *Draft) waterStep() Step {
+	start := x.Setup.Start
+	water := start - volumes(x.Measures)
+	pct := 100 * float64(start/x.Setup.Final)
+	need := x.wholeWay().Volume.Millilitres()
+	room := (x.Setup.Final - start).Millilitres()
+	s := Step{Text: fmt.Sprintf("Put %s of water into a beaker for %s, with a stir bar.", ml(roundVolume(water)), ml(x.Setup.Final))}
+	note := fmt.Sprintf("The beaker will hold %s, %.0f %% of the mark; %s mL are left", ml(start), pct, digits(room, 3))
+	if need > 0 && x.Way == ByTitrant {
+		note += fmt.Sprintf(" and about %s mL of titrant are needed", digits(need, 2))
+	}
+	s.Details = append(s.Details, note+".")
+	return s
+}
+
+func (m Measure) step() Step {
+	name := fmt.Sprintf("%s, %s", m.Reagent.FullName(), m.Reagent.Formula)
+	switch {
+	case m.Bottle != nil:
+		return Step{Text: fmt.Sprintf("Measure %s of the stock solution %s (%s: %s mmol) into the beaker.", ml(m.Volume), m.Bottle.Name(), m.Why, digits(m.Amount.Millimoles(), 4))}
+	case m.Mass == 0 && m.Volume > 0:
+		return Step{Text: fmt.Sprintf("Measure %s of %s as sold (%s; %s: %s mmol) into the water.", ml(m.Volume), name, m.AsSold, m.Why, digits(m.Amount.Millimoles(), 4)),
+			Details:  []string{"Its strength varies with the bottle and its age: the label comes first."},
+			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
+	}
+	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s: %s mmol); rinse the boat into the beaker.", digits(m.Mass.Grams(), 4), name, m.Why, digits(m.Amount.Millimoles(), 4))}
+	if m.Volume > 0 {
+		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s: %s mmol) into the water.", digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, m.Why, digits(m.Amount.Millimoles(), 4))
+		s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
+	}
+	if m.Mass < 0.05 {
+		s.Details = append(s.Details, "So little is hard to weigh: make a stronger stock solution, and say it with --stock.")
+	}
+	if m.Purity < 1 {
+		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is in the mass.", digits(100*m.Purity, 4)))
+	}
+	if len(m.Others) > 0 {
+		var list []string
+		for _, o := range m.Others {
+			list = append(list, fmt.Sprintf("%s g of the %s", digits(o.Mass.Grams(), 4), o.Reagent.Form))
+		}
+		s.Details = append(s.Details, "Look at the jar. Instead: "+strings.Join(list, ", or ")+".")
+	}
+	return s
+}
+
+func (x *Draft) dissolveStep() Step {
+	s := Step{Text: fmt.Sprintf("Stir until clear; the beaker now holds about %s.", ml(x.Setup.Start))}
+	if x.Way == ByTitrant {
+		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Look at the jar before anything is added: the other form of the substance is the usual reason.", x.Forecast.Start))
+	}
+	return s
+}
+
+// Standards are the labels, at 25 °C, of two usual calibration standards that
+// bracket a pH: 1.68, 4.01, 7.00, 10.01, 12.45.
+func Standards(ph float64) (low, high float64) {
+	list := []float64{1.68, 4.01, 7.00, 10.01, 12.45}
+	i := 1
+	for i < len(list)-1 && list[i] < ph {
+		i++
+	}
+	return list[i-1], list[i]
+}
+
+func (x *Draft) calibrateStep() Step {
+	low, high := Standards(x.Aim.Shown)
+	return Step{
+		Text: fmt.Sprintf("Calibrate the meter with the standards %.2f and %.2f, which bracket the aim: halfdrop calibrate.", low, high),
+		Details: []string{
+			"Their pH depends on temperature: take the value for yours from the bottle. Standards and beaker within 2 °C of each other.",
+		},
+		Cautions: []string{"The bulb is thin glass: rinse, blot, do not wipe."},
+	}
+}
+
+func (x *Draft) settleStep() Step {
+	return Step{
+		Text:     fmt.Sprintf("Bring the beaker to %s °C and hang the electrode in it, the stir bar clear of the bulb.", digits(float64(x.Demand.Bench), 3)),
+		Details:  []string{"Stir so that the surface just moves. If the temperature is another one, change temp_c in the plan: the aim moves with it."},
+		Cautions: nil,
+	}
+}
+
+func (x *Draft) titrateStep(planFile string) Step {
+	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: halfdrop titrate --port NAME --plan %s", x.Aim.Shown, planFile)}
+	if x.Way == BySalts {
+		s.Text = fmt.Sprintf("Look at the meter: it should show pH %.2f. Correct if need be: halfdrop titrate --port NAME --plan %s", x.Aim.Shown, planFile)
+	}
+	s.Details = append(s.Details, x.Aim.Words(float64(x.Demand.Bench), float64(x.Demand.Use)))
+	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
+		s.Details = append(s.Details, t.predicted())
+		if t.Role == Coarse {
+			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and go on with %s, dropwise.", x.fineName()))
+		}
+	}
+	if b := x.back(); b != nil {
+		s.Details = append(s.Details, fmt.Sprintf("Gone too far? %s is for the way back; every mL of it undoes what went in too much and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
+	}
+	s.Cautions = []string{"Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas."}
+	return s
+}
+
+// wholeWay is the titrant that the long way is made with: the first.
+func (x *Draft) wholeWay() Chosen { return x.Titrants[0] }
+
+func (x *Draft) fineName() string {
+	for _, t := range x.Titrants {
+		if t.Role == Fine {
+			return t.Name()
+		}
+	}
+	return ""
+}
+
+func (x *Draft) back() *Chosen {
+	for i := range x.Titrants {
+		if x.Titrants[i].Role == Back {
+			return &x.Titrants[i]
+		}
+	}
+	return nil
+}
+
+// predicted is how much of a titrant would make the whole way, in words.
+func (c Chosen) predicted() string {
+	if c.Drops > mostDrops {
+		return fmt.Sprintf("Predicted: %s of %s for the whole way (%.0f drops: measure it).", ml(c.Volume), c.Name(), c.Drops)
+	}
+	return fmt.Sprintf("Predicted: %.0f drops of %s for the whole way, %s.", c.Drops, c.Name(), ml(c.Volume))
+}
+
+// Words say why the aim is not the target.
+func (a Aim) Words(bench, use float64) string {
+	if math.Abs(a.Shown-a.Target) < 0.005 {
+		return fmt.Sprintf("The aim is the target, pH %s: same temperature, and making up moves it by less than 0.005.", phText(a.Target))
+	}
+	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), digits(use, 3), a.Shown, digits(bench, 3))
+	var why []string
+	if math.Abs(a.Temperature) >= 0.005 {
+		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))
+	}
+	if math.Abs(a.Dilution) >= 0.005 {
+		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))
+	}
+	return s + " " + strings.Join(why, ", ") + "."
+}
+
+func (x *Draft) markStep() Step {
+	return Step{Text: fmt.Sprintf("Pour into a volumetric flask or cylinder, rinse beaker and electrode into it, make up to the mark at %s, mix.", ml(x.Setup.Final))}
+}
+
+func (x *Draft) checkStep() Step {
+	s := Step{Text: fmt.Sprintf("Check: the meter should show pH %.2f ± %s at %s °C.", x.Aim.MadeUp, digits(x.Demand.Tolerance, 2), digits(float64(x.Demand.Bench), 3))}
+	if x.Demand.Use != x.Demand.Bench {
+		s.Details = append(s.Details, fmt.Sprintf("At %s °C it is then pH %s. Checked there, the meter is calibrated there.", digits(float64(x.Demand.Use), 3), phText(x.Demand.PH)))
+	}
+	s.Details = append(s.Details, "Was it warm from dissolving? Check again after an hour. Filter, if at all, after this reading, and read a sample again.")
+	return s
+}
+
+func (x *Draft) labelStep() Step {
+	parts := []string{x.Demand.title(), "what was read: pH … at … °C", "date, initials, number of the preparation", "storage and expiry by the rules of your laboratory", "hazards", "not sterile"}
+	if x.Salt > 0 {
+		parts[0] += fmt.Sprintf(", ionic strength %s mM", digits(1e3*x.Demand.Ionic, 3))
+	}
+	return Step{Text: "Label: " + strings.Join(parts, "; ") + ".", Details: []string{"Waste by your local rules."}}
+}
+
+// ml writes a volume in mL with three digits.
+func ml(v chem.Volume) string {
+	if v >= chem.Litre {
+		return digits(v.Millilitres(), 4) + " mL"
+	}
+	return digits(v.Millilitres(), 3) + " mL"
+}

@@ -1,0 +1,247 @@
+package recipe
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+// The rules by which titrants are chosen: choices of this project.
+const (
+	mostDrops   = 40   // more than that is counted in mL, or given with a stronger bottle
+	mostShare   = 0.05 // of the mark that titrant may take, where a stronger one helps
+	weakest     = 0.01 // mol/L; a weaker one takes up carbon dioxide and drifts
+	plate       = 5.0  // mol/L; the strongest that is made up for the plate
+	usualFine   = 1.0  // mol/L; stronger only where a drop of it moves next to nothing
+	halfOfRange = 0.5  // of the tolerance that a single drop near the aim may move
+	idle        = 0.05 // of the tolerance: a drop that moves less is next to nothing
+)
+
+// usualStrengths are the strengths that are made up, in mol/L.
+var usualStrengths = []float64{0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10}
+
+// Chosen is a titrant with the reason for its strength.
+type Chosen struct {
+	Reagent table.Reagent
+	Molar   float64
+	Role    Role
+	PerDrop float64 // pH that one drop moves near the aim
+	Drops   float64 // to the aim with this one alone; 0 for the way back
+	Volume  chem.Volume
+	Why     string
+	AtHand  bool // a bottle of this strength was said to be there
+}
+
+// Role is what a titrant is for.
+type Role string
+
+// The roles.
+const (
+	Coarse Role = "long way"
+	Fine   Role = "last steps"
+	Back   Role = "way back"
+)
+
+// Name is the label of the bottle.
+func (c Chosen) Name() string { return Bottle{c.Reagent, chem.Molarity(c.Molar)}.Name() }
+
+// near is the beaker near the aim.
+type near struct {
+	capacity float64 // mol per pH, of the whole beaker
+	ph       float64
+	strength float64
+	model    *chem.Model
+	temp     chem.Celsius
+	drop     chem.Volume
+	tol      float64
+	final    chem.Volume
+	room     chem.Volume
+}
+
+// perMole is the charge that one mol of a reagent brings near the aim, base
+// counted up.
+func (n *near) perMole(r table.Reagent) (float64, error) {
+	c, err := n.model.Compose(chem.Mix(chem.Solution{Volume: 1, Temp: n.temp}, at(r.Dissolved(1), n.temp)))
+	if err != nil {
+		return 0, err
+	}
+	q, _ := n.model.ChargeIn(n.ph, n.strength, &c)
+	return math.Abs(q), nil
+}
+
+// move is the pH that a drop of a strength moves.
+func (n *near) move(perMole, molar float64) float64 {
+	return molar * perMole * n.drop.Litres() / n.capacity
+}
+
+// tooCoarse says that even the weakest titrant moves too much in one drop.
+type tooCoarse struct{ move, tol, volume, dropUL float64 }
+
+func (e *tooCoarse) Error() string {
+	return fmt.Sprintf("one drop (%s µL) of the weakest titrant, %g M, moves %.3f pH, more than half the tolerance of %g", digits(e.dropUL, 3), weakest, e.move, e.tol)
+}
+
+func (e *tooCoarse) hint() string {
+	k := e.move / (halfOfRange * e.tol)
+	return fmt.Sprintf("possible: a batch of %s mL or more, or drops of %s µL or less, or a tolerance of %s",
+		ceilDigits(e.volume*k), digits(e.dropUL/k*0.995, 2), ceilDigits(e.tol*k))
+}
+
+func ceilDigits(x float64) string {
+	k := math.Pow(10, 1-math.Floor(math.Log10(x)))
+	return digits(math.Ceil(x*k)/k, 2)
+}
+
+// fine is the strongest titrant of which one drop moves less than half the
+// tolerance. A bottle at hand comes first unless it is over ten times weaker.
+func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
+	q, err := n.perMole(r)
+	if err != nil {
+		return Chosen{}, err
+	}
+	limit := halfOfRange * n.tol
+	best := 0.0
+	for _, s := range usualStrengths {
+		if s <= plate && n.move(q, s) < limit {
+			best = s
+		}
+	}
+	if best == 0 {
+		return Chosen{}, &tooCoarse{n.move(q, weakest), n.tol, n.final.Millilitres(), n.drop.Microlitres()}
+	}
+	c := Chosen{Reagent: r, Role: Fine}
+	for _, h := range hand {
+		if n.move(q, h) < limit && h >= best/10 && h > c.Molar && h <= plate {
+			c.Molar, c.AtHand = h, true
+		}
+	}
+	if c.Molar == 0 {
+		if c.Molar = best; n.move(q, usualFine) >= idle*n.tol {
+			c.Molar = min(best, usualFine)
+		}
+	}
+	c.PerDrop = n.move(q, c.Molar)
+	c.Why = fmt.Sprintf("one drop moves %s pH near the aim, less than half of the tolerance of %g", digits(c.PerDrop, 2), n.tol)
+	return c, nil
+}
+
+// need fills in the way to the aim with a titrant, for an amount of charge.
+func (n *near) need(c *Chosen, charge float64) error {
+	q, err := n.perMole(c.Reagent)
+	if err != nil {
+		return err
+	}
+	c.Volume = chem.Volume(charge / (q * c.Molar))
+	c.Drops = float64(c.Volume / n.drop)
+	return nil
+}
+
+// coarse is the weakest titrant that makes the way in 40 drops; where that is
+// too strong to have at the plate, one that is measured in mL.
+func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, error) {
+	q, err := n.perMole(r)
+	if err != nil {
+		return Chosen{}, err
+	}
+	c := Chosen{Reagent: r, Role: Coarse}
+	byDrops := charge / (q * mostDrops * n.drop.Litres())
+	byShare := charge / (q * min(mostShare*n.final.Litres(), n.room.Litres()))
+	c.Molar, c.AtHand = enough(byDrops, hand, plate)
+	switch {
+	case c.Molar >= byDrops:
+		c.Why = fmt.Sprintf("the whole way in %d drops or fewer", mostDrops)
+	case byShare <= plate:
+		c.Why = fmt.Sprintf("with %g M it is %.0f drops: measured in mL", c.Molar, charge/(q*c.Molar*n.drop.Litres()))
+	default:
+		c.Molar, c.AtHand = concentrate(r), true
+		if r.Solid() {
+			c.AtHand = false
+		}
+		c.Why = fmt.Sprintf("measured in mL; weaker than %s M it would take more than %g %% of the batch", digits(byShare, 2), 100*mostShare)
+	}
+	c.PerDrop = n.move(q, c.Molar)
+	return c, n.need(&c, charge)
+}
+
+// concentrate is the strongest that is poured at the bench: the concentrate as
+// sold of a liquid, 10 M of a solid hydroxide.
+func concentrate(r table.Reagent) float64 {
+	if !r.Solid() && len(r.Stocks) > 0 {
+		return float64(r.Stocks[0].Molar)
+	}
+	return 10
+}
+
+// enough is a strength at hand up to five times what is needed, else the
+// weakest usual one that is enough, else the strongest there is.
+func enough(need float64, hand []float64, top float64) (molar float64, atHand bool) {
+	for _, h := range hand {
+		if h >= need && h <= 5*need && (!atHand || h < molar) {
+			molar, atHand = h, true
+		}
+	}
+	if atHand {
+		return molar, true
+	}
+	for _, s := range usualStrengths {
+		if s >= need && s <= top {
+			return s, false
+		}
+	}
+	return top, false
+}
+
+// choose are the titrants for a way of so much charge: base counted up.
+// Where two salts leave no way to go, both directions get a fine one.
+func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Chosen, error) {
+	on, back := base, acid
+	if charge < 0 {
+		on, back = acid, base
+	}
+	fine, err := n.fine(on, d.hand(on))
+	if err != nil {
+		return nil, err
+	}
+	if err := n.need(&fine, math.Abs(charge)); err != nil {
+		return nil, err
+	}
+	var out []Chosen
+	if fine.Drops > mostDrops {
+		c, err := n.coarse(on, math.Abs(charge), d.hand(on))
+		if err != nil {
+			return nil, err
+		}
+		if c.Molar > fine.Molar {
+			c.Why = fmt.Sprintf("%.0f drops of the weaker one would be needed; %s", fine.Drops, c.Why)
+			out = append(out, c)
+		} else {
+			fine.Why += "; measured in mL for the long way"
+		}
+	}
+	out = append(out, fine)
+	b, err := n.fine(back, d.hand(back))
+	var much *tooCoarse
+	if err != nil && !errors.As(err, &much) {
+		return nil, err
+	}
+	if err == nil {
+		b.Role = Back
+		b.Why = "in case of a step too far: " + b.Why
+		out = append(out, b)
+	}
+	return out, nil
+}
+
+// hand are the strengths of the bottles of a reagent at hand.
+func (d *Demand) hand(r table.Reagent) []float64 {
+	var out []float64
+	for _, b := range d.Bottles {
+		if b.Reagent.Name == r.Name {
+			out = append(out, float64(b.Molar))
+		}
+	}
+	return out
+}
