@@ -1,0 +1,82 @@
+package sim_test
+
+import (
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/sim"
+)
+
+func probed(t *testing.T, sends sim.Sends, change func(*sim.Truth)) (*sim.Bench, *sim.Probe) {
+	t.Helper()
+	setup := plan(t)
+	truth := sim.DefaultTruth(setup, 5)
+	truth.Tau, truth.Noise, truth.Offset, truth.Slope, truth.Decimals = 4, 0, 0.05, -0.02, 3
+	if change != nil {
+		change(&truth)
+	}
+	b, err := sim.New(setup, truth)
+	require.NoError(t, err)
+	return b, sim.NewProbe(b, sim.NewClock(1), sends)
+}
+
+// In a standard the electrode comes to what the meter makes of its pH, with
+// the time constant of the electrode, and back in the beaker to the beaker's.
+func TestProbeMoves(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b, p := probed(t, sim.SendPH, nil)
+		time.Sleep(2 * time.Minute)
+		beaker := p.Sample().Value
+		assert.InDelta(t, b.Shown(), beaker, 0.0006)
+		p.Into(7.02)
+		assert.False(t, p.InBeaker())
+		assert.InDelta(t, beaker, p.Sample().Value, 0.0006, "nothing jumps")
+		end := 7.02 + 0.05 - 0.02*0.02
+		time.Sleep(4 * time.Second)
+		assert.InDelta(t, end+(beaker-end)*0.36788, p.Sample().Value, 0.001)
+		time.Sleep(time.Minute)
+		assert.InDelta(t, end, p.Sample().Value, 0.0006)
+		p.Rinse()
+		time.Sleep(5 * time.Minute)
+		assert.InDelta(t, 5.8+0.05+0.02*1.2, p.Sample().Value, 0.001)
+		p.Back()
+		assert.True(t, p.InBeaker())
+		time.Sleep(2 * time.Minute)
+		assert.InDelta(t, b.Shown(), p.Sample().Value, 0.0006)
+	})
+}
+
+// The mV are those of the electrode before any calibration: slope 98 % of
+// 59.16 mV at 25 °C, and −0.05 pH as offset.
+func TestProbeSendsMV(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		_, p := probed(t, sim.SendMV, func(tr *sim.Truth) { tr.Temp = 25 })
+		p.Into(4.00)
+		time.Sleep(5 * time.Minute)
+		r := p.Sample()
+		assert.Equal(t, meter.Millivolt, r.Quantity)
+		assert.InDelta(t, 59.16*(0.98*3-0.05), r.Value, 0.06)
+	})
+}
+
+// Every line that it sends is read back as it was meant.
+func TestProbeLinesAreRead(t *testing.T) {
+	for _, sends := range []sim.Sends{sim.SendPH, sim.SendMV, sim.SendBoth} {
+		for _, temp := range []bool{true, false} {
+			_, p := probed(t, sends, func(tr *sim.Truth) { tr.TempSent = temp })
+			want := p.Sample()
+			got, err := frame.Read([]byte(want.Raw))
+			require.NoError(t, err, want.Raw)
+			assert.Equal(t, want.Value, got.Reading.Value, want.Raw)
+			assert.Equal(t, want.Quantity, got.Reading.Quantity, want.Raw)
+			assert.Equal(t, want.HasMV, got.Reading.HasMV, want.Raw)
+			assert.Equal(t, want.HasTemp, got.Reading.HasTemp, want.Raw)
+		}
+	}
+}
