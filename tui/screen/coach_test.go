@@ -2,6 +2,7 @@ package screen_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -10,6 +11,8 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/settle"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -91,6 +94,16 @@ func TestCoachStates(t *testing.T) {
 	assert.Equal(t, map[string]string{
 		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ STOP,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
 	}, shapes)
+}
+
+// TestCoachJustAdded: right after an addition the last pH stays, without alarm.
+func TestCoachJustAdded(t *testing.T) {
+	st := samples()[1].st
+	st.View.Advice.Reason = coach.NoReading
+	st.View.Settling = settle.Estimate{State: settle.Empty, SD: math.Inf(1), End: math.NaN()}
+	out := screen.Coach(st, 40, 12)
+	assert.Contains(t, out, "pH 7.07 ○ settling")
+	assert.Contains(t, screen.Coach(st, 80, 24), "○ WAIT")
 }
 
 // TestCoachColour: the parts have their inks on a dark and on a light ground,

@@ -29,10 +29,12 @@ func decimals(v run.View) int {
 	return max(v.Decimals, 1)
 }
 
-// usable reports whether the reading may be shown as the pH of the beaker.
+// usable reports whether the reading may be shown as the pH of the beaker. Just
+// after an addition the coach has no reading yet to go by, but the pH of a
+// moment ago is no fault.
 func usable(v run.View) bool {
 	switch v.Advice.Reason {
-	case coach.NoReading, coach.Stale, coach.Faulty:
+	case coach.Stale, coach.Faulty:
 		return false
 	}
 	return v.HasReading
