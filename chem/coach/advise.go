@@ -12,11 +12,15 @@ import (
 const (
 	coarseDrops = 4   // fewer drops than this of a stock: take the weaker one
 	waitGain    = 0.9 // dose now when at least this share of the dose on a final reading is safe
-	hitGain     = 0.05 // wait when a final reading raises the chance to land in tolerance by more
-	nameSD      = 0.03 // pH, spread of a reading above which no mistake is named
-	surePast    = 0.975
-	sureInside  = 0.95
-	mistakeAt   = 0.93 // probability of any mistake at which it is named
+	// Wait when a dose now would leave more of the way to the aim than one on a
+	// final reading: by this share of it, and by this part of the tolerance.
+	waitShare  = 0.25
+	waitPart   = 0.25
+	hitGain    = 0.05 // wait when a final reading raises the chance to land in tolerance by more
+	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
+	surePast   = 0.975
+	sureInside = 0.95
+	mistakeAt  = 0.93 // probability of any mistake at which it is named
 	// A mistake is named beside the likeliest one from this share of its probability.
 	suspectShare = 0.15
 	// Probability of any mistake from which a small step is called a probe.
@@ -75,10 +79,17 @@ func (b *Bench) Advise(r Request) Advice {
 	// Would waiting change the dose? Ask again as if the reading were final.
 	final := b.Believe(r.with(math.Min(r.Now.SD, r.Now.FinalSD)))
 	better := b.decide(&final, r)
-	if better.Do != Add || adv.effect(b) < waitGain*better.effect(b) || better.hits() > adv.hits()+hitGain {
+	if better.Do != Add || adv.effect(b) < waitGain*better.effect(b) || adv.falls(better) || better.hits() > adv.hits()+hitGain {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	return adv
+}
+
+// falls reports whether the addition leaves so much more of the way than the
+// one on a final reading would that waiting is worth it.
+func (a Advice) falls(better Advice) bool {
+	left, least := math.Abs(a.Aim-a.After), math.Abs(better.Aim-better.After)
+	return left > least*(1+waitShare)+waitPart*a.Tolerance
 }
 
 // hits is the chance that the addition lands within the tolerance.

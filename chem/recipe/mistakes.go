@@ -15,10 +15,10 @@ const (
 	formPrior   = 0.010
 	amountPrior = 0.008
 	doublePrior = 0.004
-	strongPrior = 0.008
+	strongPrior = 0.002
 	weakPrior   = 0.006
 	tenfold     = 0.006 // weaker
-	tenStronger = 0.001
+	tenStronger = 0.0004
 	kindPrior   = 0.004
 	deafPrior   = 0.004
 )
