@@ -50,8 +50,7 @@ const (
 // Figures of judgement, a choice of this project.
 const (
 	mixTau     = 1.7   // s, second exponential for mixing
-	slowTail   = 4.0   // times tau, second exponential for a slow tail
-	tailPrior  = 0.15  // prior weight of a slow tail against mixing
+	slowTail   = 4.0   // times tau, time constant of the slow part of an electrode
 	noiseGuess = 0.004 // pH, noise before anything is known
 	shortcut   = 0.12  // relative uncertainty of what is still to come
 	restLate   = 0.04  // of what a step still has to go by age and time constant, once it is mixed

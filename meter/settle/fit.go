@@ -5,7 +5,7 @@ import "math"
 // fitted is the posterior of one window, over the grid.
 type fitted struct {
 	end, variance, now, noise, tau float64
-	lnTauSD                        float64
+	lnTauSD, sum                   float64
 	weight                         [gridSize]float64 // of the time constants
 	shape, scale                   float64           // of the noise variance
 }
@@ -19,7 +19,6 @@ const (
 	stepFloor = 0.03
 	seenShare = 2.0 // times the range seen, when nothing is known of the step
 	seenFloor = 0.3
-	tailShare = 0.35 // a slow tail is at most about this part of the step
 )
 
 // stepSD is the prior standard deviation of the first exponential.
@@ -56,141 +55,135 @@ func (l Learned) weights(bins []Bin, since float64) []float64 {
 
 // temper is the power of the likelihood that decides between shapes: all of
 // them are a little wrong, and many readings would make one of them certain.
-const temper = 0.5
+const temper = 0.6
 
-// fit sums over the grid, and over mixing or a slow tail as the second part.
+// The shapes of an approach beside its time constant: how fast titrant mixes
+// in, s, and which share of the electrode is slow, by a factor of slowTail.
+var (
+	mixTaus    = [...]float64{0.7, 1.7, 3.2}
+	slowShares = [...]float64{0, 0.12, 0.3}
+	slowPrior  = [...]float64{0.75, 0.18, 0.07}
+)
+
+const shapes = len(mixTaus) * len(slowShares)
+
+// fit sums over time constants and shapes.
 func (l Learned) fit(w Window) fitted {
 	bins := w.Bins()
 	last := bins[len(bins)-1]
-	type node struct {
-		line
-		logW float64
-		i    int
-	}
-	var nodes [2 * gridSize]node
 	weight, noise, step := l.weights(bins, w.Since), l.scale/l.shape, stepSD(w, bins)
-	mixing := [3]float64{noise / (endSD * endSD), noise / (step * step), noise / (step * step)}
-	tail := mixing
-	tail[2] /= tailShare * tailShare
+	prior := [2]float64{noise / (endSD * endSD), noise / (step * step)}
+	var nodes [gridSize][shapes]line
+	var logW [gridSize][shapes]float64
 	best := math.Inf(-1)
 	for i, tau := range tauGrid {
-		a := l.solve(bins, weight, w.Since, mixing, tau, mixTau)
-		b := l.solve(bins, weight, w.Since, tail, tau, slowTail*tau)
-		nodes[2*i] = node{a, l.logTau[i] + temper*a.logEv + math.Log(1-tailPrior), i}
-		nodes[2*i+1] = node{b, l.logTau[i] + temper*b.logEv + math.Log(tailPrior), i}
-		best = max(best, nodes[2*i].logW, nodes[2*i+1].logW)
+		nodes[i] = l.solve(bins, weight, w.Since, prior, tau)
+		for k := range shapes {
+			logW[i][k] = l.logTau[i] + temper*nodes[i][k].logEv + math.Log(slowPrior[k%len(slowShares)])
+			best = max(best, logW[i][k])
+		}
 	}
 	var f fitted
-	sum, second := 0.0, 0.0
-	for _, n := range nodes {
-		k := math.Exp(n.logW - best)
-		sum += k
-		f.weight[n.i] += k
-		f.end += k * n.end
-		second += k * (n.variance + n.end*n.end)
-		f.now += k * n.now
-		lnTau := math.Log(tauGrid[n.i])
-		f.tau += k * lnTau
-		f.lnTauSD += k * lnTau * lnTau
-		f.shape += k * n.shape
-		f.scale += k * n.scale
+	for i := range nodes {
+		for k, n := range nodes[i] {
+			f.add(n, math.Exp(logW[i][k]-best), i)
+		}
 	}
-	for i := range f.weight {
-		f.weight[i] /= sum
-	}
-	f.end, f.now = f.end/sum, f.now/sum
-	f.lnTauSD = math.Sqrt(max(f.lnTauSD/sum-math.Pow(f.tau/sum, 2), 0))
-	f.tau = math.Exp(f.tau / sum)
-	f.variance = max(second/sum-f.end*f.end, 0)
-	f.shape, f.scale = f.shape/sum, f.scale/sum
-	f.noise = math.Sqrt(f.scale / f.shape)
+	f.divide()
 	f.end, f.now = f.end+last.Y, f.now+last.Y
 	return f
 }
 
-// line is the posterior for one pair of time constants, relative to the last bin.
+// add counts one node with its weight.
+func (f *fitted) add(n line, k float64, i int) {
+	lnTau := math.Log(tauGrid[i])
+	f.sum += k
+	f.weight[i] += k
+	f.end += k * n.end
+	f.variance += k * (n.variance + n.end*n.end)
+	f.now += k * n.now
+	f.tau += k * lnTau
+	f.lnTauSD += k * lnTau * lnTau
+	f.shape += k * n.shape
+	f.scale += k * n.scale
+}
+
+// divide turns the sums into means.
+func (f *fitted) divide() {
+	for i := range f.weight {
+		f.weight[i] /= f.sum
+	}
+	f.end, f.now = f.end/f.sum, f.now/f.sum
+	f.variance = max(f.variance/f.sum-f.end*f.end, 0)
+	f.lnTauSD = math.Sqrt(max(f.lnTauSD/f.sum-math.Pow(f.tau/f.sum, 2), 0))
+	f.tau = math.Exp(f.tau / f.sum)
+	f.shape, f.scale = f.shape/f.sum, f.scale/f.sum
+	f.noise = math.Sqrt(f.scale / f.shape)
+}
+
+// line is the posterior for one shape, relative to the last bin.
 type line struct {
 	end, variance, now float64
 	shape, scale       float64
 	logEv              float64
 }
 
-// solve is the closed normal–inverse-gamma posterior of
-// y = end + a e^(−t/τ₁) + b e^(−t/τ₂) + noise.
-func (l Learned) solve(bins []Bin, weight []float64, since float64, prior [3]float64, tau1, tau2 float64) line {
-	last := bins[len(bins)-1]
-	var m [3][3]float64
-	var v [3]float64
-	yy := 0.0
-	for i := range m {
-		m[i][i] = prior[i]
-	}
+// moments are the weighted sums of a straight-line fit of y on x.
+type moments struct{ x, xx, xy, lastX float64 }
+
+// solve is the closed normal–inverse-gamma posterior of y = end + a g(t) + noise
+// for each shape g at one time constant.
+func (l Learned) solve(bins []Bin, weight []float64, since float64, prior [2]float64, tau float64) [shapes]line {
+	last := bins[len(bins)-1].Y
+	var m [shapes]moments
+	var n, sy, yy float64
 	for i := range bins {
-		t, y, k := math.Max(0, bins[i].T-since), bins[i].Y-last.Y, weight[i]
-		x1, x2 := math.Exp(-t/tau1), math.Exp(-t/tau2)
-		m[0][0] += k
-		m[1][0] += k * x1
-		m[2][0] += k * x2
-		m[1][1] += k * x1 * x1
-		m[2][1] += k * x1 * x2
-		m[2][2] += k * x2 * x2
-		v[0] += k * y
-		v[1] += k * x1 * y
-		v[2] += k * x2 * y
-		yy += k * y * y
+		t, y, k := math.Max(0, bins[i].T-since), bins[i].Y-last, weight[i]
+		n, sy, yy = n+k, sy+k*y, yy+k*y*y
+		g := approaches(t, tau)
+		for j, x := range g {
+			m[j].x += k * x
+			m[j].xx += k * x * x
+			m[j].xy += k * x * y
+			m[j].lastX = x
+		}
 	}
-	c, logDet := factor(m)
-	u := c.forward(v)
-	mean := c.backward(u)
-	inv := c.forward([3]float64{1, 0, 0})
-	r := line{shape: l.shape + float64(len(bins))/2}
-	r.scale = l.scale + max(0, yy-u[0]*u[0]-u[1]*u[1]-u[2]*u[2])/2
-	r.end = mean[0]
-	// Student's t with 2·shape degrees of freedom.
-	r.variance = r.scale / (r.shape - 1) * (inv[0]*inv[0] + inv[1]*inv[1] + inv[2]*inv[2])
-	t := math.Max(0, last.T-since)
-	r.now = mean[0] + mean[1]*math.Exp(-t/tau1) + mean[2]*math.Exp(-t/tau2)
-	r.logEv = -0.5*logDet - r.shape*math.Log(r.scale)
+	var out [shapes]line
+	for j := range m {
+		out[j] = l.posterior(m[j], n, sy, yy, prior, len(bins))
+	}
+	return out
+}
+
+// approaches are the shapes at time t: what is left of a step after mixing and
+// electrode, both first order.
+func approaches(t, tau float64) (g [shapes]float64) {
+	fast, slow := math.Exp(-t/tau), math.Exp(-t/(slowTail*tau))
+	for i, m := range mixTaus {
+		mixed := math.Exp(-t / m)
+		a, b := series(fast, mixed, tau, m), series(slow, mixed, slowTail*tau, m)
+		for j, s := range slowShares {
+			g[i*len(slowShares)+j] = (1-s)*a + s*b
+		}
+	}
+	return g
+}
+
+// series is what is left of a step behind two first-order lags in series.
+func series(e, mixed, tau, m float64) float64 {
+	if d := tau - m; math.Abs(d) > 1e-3 {
+		return (tau*e - m*mixed) / d
+	}
+	return e
+}
+
+func (l Learned) posterior(m moments, n, sy, yy float64, prior [2]float64, bins int) line {
+	a, b, c := n+prior[0], m.x, m.xx+prior[1]
+	det := math.Max(a*c-b*b, 1e-300)
+	end, amp := (c*sy-b*m.xy)/det, (a*m.xy-b*sy)/det
+	r := line{end: end, now: end + amp*m.lastX, shape: l.shape + float64(bins)/2}
+	r.scale = l.scale + math.Max(0, yy-end*sy-amp*m.xy)/2
+	r.variance = r.scale / (r.shape - 1) * c / det // Student's t with 2·shape degrees of freedom
+	r.logEv = -0.5*math.Log(det) - r.shape*math.Log(r.scale)
 	return r
-}
-
-// lower is the Cholesky factor of a symmetric 3×3 matrix.
-type lower [3][3]float64
-
-func factor(m [3][3]float64) (l lower, logDet float64) {
-	for j := range 3 {
-		for i := j; i < 3; i++ {
-			s := m[i][j]
-			for k := range j {
-				s -= l[i][k] * l[j][k]
-			}
-			if i == j {
-				l[i][i] = math.Sqrt(max(s, 1e-14))
-				logDet += 2 * math.Log(l[i][i])
-			} else {
-				l[i][j] = s / l[j][j]
-			}
-		}
-	}
-	return l, logDet
-}
-
-func (l lower) forward(b [3]float64) [3]float64 {
-	for i := range 3 {
-		for k := range i {
-			b[i] -= l[i][k] * b[k]
-		}
-		b[i] /= l[i][i]
-	}
-	return b
-}
-
-func (l lower) backward(b [3]float64) [3]float64 {
-	for i := 2; i >= 0; i-- {
-		for k := i + 1; k < 3; k++ {
-			b[i] -= l[k][i] * b[k]
-		}
-		b[i] /= l[i][i]
-	}
-	return b
 }
