@@ -113,7 +113,7 @@ func (b *Bench) keep(bel *Belief, r Request, fresh Advice) (Advice, bool) {
 	d := bel.dosing(h.Stock, sign(off))
 	most := min(-d.mid.missing/(d.mid.perL*b.Stocks[h.Stock].Drop.Litres()), b.room(r.History.Additions)/b.Stocks[h.Stock].Drop.Litres())
 	chance := d.chance(h.Drops)
-	if h.Drops > most || chance > maxChance {
+	if h.Drops > most || chance > bel.limit() {
 		return fresh, false
 	}
 	kept := fresh

@@ -2,8 +2,20 @@ package coach
 
 import "math"
 
-// maxChance is the chance of passing aim + tolerance that an addition may have.
-const maxChance = 0.005
+// The chance of passing aim + tolerance that an addition may have, and that
+// the first one may have: nothing has been seen yet of how the beaker answers.
+const (
+	maxChance   = 0.005
+	firstChance = 0.001
+)
+
+// limit is the chance that the next addition may have.
+func (bel *Belief) limit() float64 {
+	if len(bel.hist.Additions) == 0 {
+		return firstChance
+	}
+	return maxChance
+}
 
 // goal is a shown pH as seen from one posterior: the charge that is missing
 // there, its spread, and what a litre of one stock brings.
@@ -168,13 +180,13 @@ func (d *dosing) safe(most float64) option {
 	if hi < 1 {
 		return o
 	}
-	lo := 0.0
-	if d.chance(hi) <= maxChance {
+	lo, limit := 0.0, d.bel.limit()
+	if d.chance(hi) <= limit {
 		lo = hi
 	}
 	for hi-lo > 1 {
 		mid := math.Floor((lo + hi) / 2)
-		if d.chance(mid) <= maxChance {
+		if d.chance(mid) <= limit {
 			lo = mid
 		} else {
 			hi = mid
