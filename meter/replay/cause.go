@@ -1,0 +1,168 @@
+package replay
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/settle"
+)
+
+// Cause is why a run went past its aim.
+type Cause string
+
+// The causes.
+const (
+	TooLarge  Cause = "dose"      // more was given than was safe on what was known
+	Unsettled Cause = "unsettled" // given on a reading that was still on its way
+	Stronger  Cause = "stronger"  // a drop brought more than the label says
+	Unlogged  Cause = "unlogged"  // something fell that nobody recorded
+	Drift     Cause = "drift"     // the reading wandered off with nothing added
+	Unlucky   Cause = "chance"    // as advised, within the risk that the coach takes
+	Unwatched Cause = "unwatched" // it happened while no readings came
+)
+
+// Overshoot is one passage beyond aim and tolerance.
+type Overshoot struct {
+	Step  int     `json:"addition"` // number of the addition that did it; 0 when none did
+	T     float64 `json:"t"`
+	PH    float64 `json:"ph"`   // where it settled
+	Past  float64 `json:"past"` // beyond the aim, pH
+	Aim   float64 `json:"aim"`
+	Cause Cause   `json:"cause"`
+	Words string  `json:"words"`
+
+	Shown    float64 `json:"shown"`              // reading at the moment of the addition
+	Was      float64 `json:"was"`                // what it was on its way to, as known afterwards
+	Response float64 `json:"response,omitempty"` // charge as the readings have it, over that of the label
+
+	Safe     *Dose  `json:"safe,omitempty"` // largest addition that was safe on what was known; nil for none
+	SafeNote string `json:"safe_note"`
+	Needed   int    `json:"coach_needs"` // additions of the coach from there to the aim; −1 when it gets stuck
+}
+
+// Dose is an amount of a titrant.
+type Dose struct {
+	Titrant string  `json:"titrant"`
+	Drops   float64 `json:"drops,omitempty"`
+	ML      float64 `json:"ml"`
+	PHAfter float64 `json:"ph_after"`
+	PHLow   float64 `json:"ph_low"`
+	PHHigh  float64 `json:"ph_high"`
+}
+
+// Figures of judgement, a choice of this project.
+const (
+	strong  = 1.3  // response from which on an addition did more than care explains
+	alone   = 0.45 // share of the surplus below which the other additions are as labelled
+	enough  = 0.15 // labelled charge of the others, over that of the one, to compare by
+	lagging = 0.02 // pH by which a reading must have been behind to blame it
+)
+
+// overshoots finds every passage beyond the aim in the direction of a move.
+func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
+	out := []Overshoot{}
+	for i := 1; i < len(p.stops); i++ {
+		a, b := &p.stops[i-1], &p.stops[i]
+		dir := math.Copysign(1, b.PH-a.PH)
+		tol := b.state.Setup.Tolerance + tolerated
+		if !(dir*(b.PH-b.Aim) > tol) || dir*(a.PH-a.Aim) > tol {
+			continue
+		}
+		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - b.Aim), Aim: b.Aim, Shown: a.Shown, Was: a.PH, Response: b.response}
+		for _, s := range steps {
+			if b.seq != 0 && s.Seq == b.seq {
+				o.Step = s.N
+			}
+		}
+		o.Cause = p.cause(i, dir)
+		if b.moved == dosed {
+			o.Safe, o.SafeNote = safeThen(a)
+			o.Needed = p.coachFrom(i)
+		}
+		o.Words = o.words(a, b)
+		out = append(out, o)
+	}
+	return out
+}
+
+// cause decides why stop i lies beyond the aim.
+func (p *path) cause(i int, dir float64) Cause {
+	a, b := &p.stops[i-1], &p.stops[i]
+	switch b.moved {
+	case stepped:
+		return Unlogged
+	case drifted:
+		return Drift
+	case absent:
+		return Unwatched
+	}
+	bench := b.state.Bench()
+	limit := b.Aim + dir*(b.state.Setup.Tolerance+tolerated)
+	passes := func(extra float64) bool {
+		ph, ok := settled(bench, b.comp, extra)
+		return ok && dir*(ph-limit) > 0
+	}
+	shown := a.est.Now
+	behind := dir * (a.PH - shown)
+	told := asAdvised(a, b)
+	if !told && a.est.State != settle.Settled && behind > math.Max(lagging, 0.25*dir*(b.PH-limit)) && !passes(extraCharge(a.state.Bench(), shown, &a.comp)) {
+		return Unsettled
+	}
+	if b.response >= strong && !passes(a.extra) {
+		if p.others(i) < 1+alone*(b.response-1) {
+			return Unlogged
+		}
+		return Stronger
+	}
+	if told {
+		return Unlucky
+	}
+	return TooLarge
+}
+
+// others is the response to the other additions of the same titrant together;
+// when too little of it was given, that of the addition itself.
+func (p *path) others(i int) float64 {
+	charge, extra := 0.0, 0.0
+	for k := 1; k < len(p.stops); k++ {
+		s := &p.stops[k]
+		if k != i && s.moved == dosed && s.stock == p.stops[i].stock && s.response != 0 {
+			charge += s.charge
+			extra += s.extra - p.stops[k-1].extra
+		}
+	}
+	if math.Abs(charge) < enough*math.Abs(p.stops[i].charge) {
+		return p.stops[i].response
+	}
+	return 1 + extra/charge
+}
+
+// asAdvised reports whether the addition was no more than the advice allowed.
+func asAdvised(a, b *stop) bool {
+	_, _, adv := standing(a.state, a.T)
+	return adv.Do == coach.Add && adv.Stock == b.stock && b.volume <= adv.Volume*1.001
+}
+
+// safeThen is the largest addition that was safe on what was known when stop a
+// was left.
+func safeThen(a *stop) (*Dose, string) {
+	_, est, adv := standing(a.state, a.T)
+	note := ""
+	if adv.Do == coach.Wait {
+		note = "to wait for a better reading"
+		if est.State == settle.Empty {
+			return nil, "to wait for a reading"
+		}
+		adv = a.state.Safe(a.T)
+	}
+	switch adv.Do {
+	case coach.Stop:
+		return nil, "nothing more: the reading was within the tolerance"
+	case coach.Check:
+		return nil, "nothing yet: a look at what is wrong was due"
+	case coach.Wait:
+		return nil, "nothing yet: the reading was too vague to add anything on"
+	}
+	return &Dose{Titrant: a.state.Setup.Stocks[adv.Stock].Name, Drops: adv.Drops, ML: adv.Volume.Millilitres(),
+		PHAfter: adv.After, PHLow: adv.Low, PHHigh: adv.High}, note
+}

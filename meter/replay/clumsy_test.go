@@ -1,0 +1,261 @@
+package replay_test
+
+import (
+	"encoding/json"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/trial"
+)
+
+// The bottles of a trial bench.
+const (
+	coarse   = 0
+	weak     = 1
+	opposite = 2
+)
+
+var dawn = time.Date(2031, 5, 4, 6, 0, 0, 0, time.UTC)
+
+func wall(t float64) time.Time { return dawn.Add(time.Duration(t * float64(time.Second))) }
+
+// memory is a journal that is only kept in memory.
+type memory struct{ events []journal.Event }
+
+func (m *memory) Append(e *journal.Event) error {
+	e.Seq = int64(len(m.events)) + 1
+	m.events = append(m.events, *e)
+	return nil
+}
+
+// clumsy is a person who makes one kind of mistake, and what came of it.
+type clumsy struct {
+	t     *testing.T
+	r     *rand.Rand
+	bench *trial.Bench
+	sim   *sim.Bench
+	log   *memory
+	keep  *run.Keeper
+	plan  *coach.Bench
+	sec   float64
+	dir   float64
+	worst float64 // how far beyond the aim the beaker ever settled, made up
+	comp  chem.Composition
+	back  bool
+}
+
+func newClumsy(t *testing.T, b *trial.Bench, seed uint64) *clumsy {
+	t.Helper()
+	s, err := sim.New(b.Setup, b.Truth)
+	require.NoError(t, err)
+	plan, err := json.Marshal(b.Plan)
+	require.NoError(t, err)
+	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), bench: b, sim: s, log: &memory{}, worst: math.Inf(-1), dir: 1}
+	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}}
+	require.NoError(t, c.log.Append(&first))
+	c.keep, err = run.NewKeeper(first, c.log, wall)
+	require.NoError(t, err)
+	c.plan = c.keep.State.Bench()
+	c.comp = c.plan.Water.Plus(1, c.plan.Weighed)
+	if s.MadeUp() > b.Setup.Target {
+		c.dir = -1
+	}
+	return c
+}
+
+// wait lets seconds pass and gives the last view.
+func (c *clumsy) wait(n int) (v run.View) {
+	for range n {
+		c.sec++
+		c.sim.Advance(c.sec)
+		require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Read, Reading: run.Recorded(c.sim.Sample())}))
+		v = c.keep.Look(c.sec)
+	}
+	return v
+}
+
+// settle waits until the reading is settled, or for three minutes.
+func (c *clumsy) settle() (v run.View) {
+	for v = c.wait(6); v.Settling.State.String() != "settled" && v.Settling.State.String() != "drifting"; v = c.wait(2) {
+	}
+	return v
+}
+
+// hidden lets drops fall that nobody records.
+func (c *clumsy) hidden(stock int, drops float64) {
+	st := c.bench.Setup.Stocks[stock]
+	require.NoError(c.t, c.sim.Dispense(st.Name, 0, drops*st.Drop.Millilitres()))
+	c.worst = math.Max(c.worst, c.past())
+}
+
+func (c *clumsy) past() float64 { return c.dir * (c.sim.MadeUp() - c.bench.Setup.Target) }
+
+func (c *clumsy) give(stock int, drops float64) {
+	drops = math.Max(1, math.Round(drops))
+	name := c.bench.Setup.Stocks[stock].Name
+	a, err := c.keep.State.Addition(name, drops, 0)
+	require.NoError(c.t, err)
+	require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Added, Added: &a}))
+	require.NoError(c.t, c.sim.Dispense(name, drops, 0))
+	c.comp = c.comp.Plus(a.ML*1e-3, c.plan.Stocks[stock].PerLitre)
+	c.worst = math.Max(c.worst, c.past())
+}
+
+// need is how many drops of a stock lead from a reading to the aim, by the labels.
+func (c *clumsy) need(stock int, ph float64) float64 {
+	aim := c.keep.State.Forecast().Aim
+	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(ph, 0.1, &c.comp).Charge }
+	per := c.plan.LabelledCharge(coach.Addition{Stock: stock, Volume: c.plan.Stocks[stock].Drop})
+	return (at(ph) - at(aim)) / per
+}
+
+func (c *clumsy) end() { // looks once more, and closes the run
+	c.settle()
+	c.wait(30)
+	require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Ended, End: &journal.End{Outcome: "over"}}))
+}
+
+func (c *clumsy) over() bool { return c.worst > c.bench.Setup.Tolerance+0.005 }
+
+func (c *clumsy) between(a, b float64) float64 { return a + (b-a)*c.r.Float64() }
+
+// tooMuch gives about all that the plan says at once.
+func (c *clumsy) tooMuch() {
+	c.settle()
+	c.give(coarse, c.need(coarse, c.keep.Look(c.sec).Settling.End)*c.between(0.9, 1.2))
+	if v := c.settle(); !c.over() {
+		c.give(coarse, math.Max(c.need(coarse, v.Settling.End), 1)*c.between(1, 1.3))
+		c.settle()
+	}
+}
+
+// hasty does not wait: what is on the display counts.
+func (c *clumsy) hasty() {
+	c.settle()
+	shown := c.keep.Look(c.sec).PH
+	for n := 0; n < 30 && c.dir*(shown-c.keep.State.Forecast().Aim) < 0; n++ {
+		c.give(coarse, c.need(coarse, shown)*c.between(0.4, 0.7))
+		shown = c.wait(1 + c.r.IntN(4)).PH
+	}
+}
+
+// trusting believes a label that is wrong.
+func (c *clumsy) trusting() {
+	if v := c.settle(); c.r.IntN(2) == 0 {
+		c.give(coarse, c.need(coarse, v.Settling.End)*c.between(0.15, 0.3))
+	}
+	for n := 0; n < 4 && !c.over(); n++ {
+		left := c.need(coarse, c.settle().Settling.End)
+		if left < 1 {
+			break
+		}
+		c.give(coarse, left*c.between(0.6, 0.8))
+	}
+}
+
+// coached does as the coach says until n additions were made or it says stop.
+func (c *clumsy) coached(n int) (v run.View, more bool) {
+	for range 1200 {
+		v = c.wait(1)
+		switch v.Advice.Do {
+		case coach.Stop:
+			return v, false
+		case coach.Check:
+			require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Confirmed}))
+		case coach.Add:
+			if n == 0 {
+				return v, true
+			}
+			c.give(v.Advice.Stock, v.Advice.Drops)
+			n--
+		}
+	}
+	return v, false
+}
+
+// forgetful does as the coach says but lets something fall unrecorded.
+func (c *clumsy) forgetful() {
+	v, more := c.coached(1)
+	aside := c.r.IntN(2) == 0
+	if !more { // there already: once more, unrecorded
+		c.wait(40)
+		c.hidden(coarse, c.between(2, 6))
+		return
+	}
+	left := math.Max(c.need(coarse, v.Settling.End), 2)
+	if aside {
+		c.settle()
+		c.wait(30)
+		c.hidden(coarse, left*c.between(1.3, 2.2))
+		c.wait(60)
+		return
+	}
+	stock, drops := v.Advice.Stock, v.Advice.Drops
+	c.give(stock, drops)
+	c.hidden(coarse, left*c.between(0.9, 1.8))
+}
+
+// drifting leaves a finished buffer that takes something up, slowly.
+func (c *clumsy) drifting() {
+	c.coached(30)
+	c.wait(60)
+	c.comp = c.keep.State.Bench().Water.Plus(1, c.keep.State.Bench().Weighed)
+	total, seconds := c.between(0.08, 0.2), c.between(300, 1200)
+	// So much of the weak stock as moves the reading that far by the plan.
+	aim := c.keep.State.Forecast().Aim
+	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(ph, 0.1, &c.comp).Charge }
+	per := c.plan.LabelledCharge(coach.Addition{Stock: weak, Volume: c.plan.Stocks[weak].Drop})
+	drops := (at(aim) - at(aim+c.dir*total)) / per
+	for s := 0.0; s < seconds; s += 5 {
+		c.hidden(weak, drops*5/seconds)
+		c.wait(5)
+	}
+}
+
+// overdone is a run that went past its aim, with what made it do so.
+type overdone struct {
+	*clumsy
+	cause replay.Cause
+	seed  uint64
+}
+
+// play has one clumsy person at the bench of a seed; nil when nothing went wrong.
+func play(t *testing.T, seed uint64) *overdone {
+	t.Helper()
+	b, err := trial.Draw(trial.Ordinary, seed)
+	require.NoError(t, err)
+	causes := []replay.Cause{replay.TooLarge, replay.Unsettled, replay.Stronger, replay.Unlogged, replay.Drift}
+	cause := causes[seed%uint64(len(causes))]
+	r := rand.New(rand.NewPCG(seed, 5))
+	if cause == replay.Stronger {
+		b.Truth.LnStrength[coarse] += math.Log(1.6 + 0.9*r.Float64())
+	}
+	c := newClumsy(t, b, seed)
+	switch cause {
+	case replay.TooLarge:
+		c.tooMuch()
+	case replay.Unsettled:
+		c.hasty()
+	case replay.Stronger:
+		c.trusting()
+	case replay.Unlogged:
+		c.forgetful()
+	case replay.Drift:
+		c.drifting()
+	}
+	c.end()
+	if !c.over() {
+		return nil
+	}
+	return &overdone{clumsy: c, cause: cause, seed: seed}
+}

@@ -1,0 +1,67 @@
+package replay
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// mostNeeded ends a search for the coach's way.
+const mostNeeded = 40
+
+// coachFrom is how many additions the coach would have needed from the stop
+// before i, with what was known then, in the beaker as it turned out to be;
+// −1 when it would have got stuck.
+func (p *path) coachFrom(i int) int {
+	a := &p.stops[i-1]
+	b := a.state.Bench()
+	sd := math.Min(math.Max(a.est.FinalSD, 0.002), 0.02)
+	r := coach.Request{History: a.state.History(), Confirmed: a.state.Confirmed()}
+	comp, extra, ph := a.comp, a.extra, a.PH
+	for n := 0; n < mostNeeded; n++ {
+		r.Now = coach.Present{PH: ph, SD: sd, FinalSD: sd, Settled: true}
+		adv := b.Advise(r)
+		if adv.Do == coach.Check && adv.Reason == coach.Mistaken {
+			r.Confirmed = append(r.Confirmed[:len(r.Confirmed):len(r.Confirmed)], adv.Codes()...)
+			adv = b.Advise(r)
+		}
+		if adv.Do == coach.Stop {
+			return n
+		}
+		if adv.Do != coach.Add {
+			return -1
+		}
+		dose := coach.Addition{Stock: adv.Stock, Volume: adv.Volume, Drops: adv.Drops}
+		r.History.Observations = append(r.History.Observations[:len(r.History.Observations):len(r.History.Observations)],
+			coach.Observation{After: len(r.History.Additions), PH: ph, SD: sd})
+		r.History.Additions = append(r.History.Additions[:len(r.History.Additions):len(r.History.Additions)], dose)
+		comp = comp.Plus(adv.Volume.Litres(), b.Stocks[adv.Stock].PerLitre)
+		extra += (p.strength(adv.Stock, i) - 1) * b.LabelledCharge(dose)
+		var ok bool
+		if ph, ok = settled(b, comp, extra); !ok {
+			return -1
+		}
+	}
+	return -1
+}
+
+// strength is what a titrant turned out to bring, over its label: the
+// additions of it together, or 1 when there were none.
+func (p *path) strength(stock, i int) float64 {
+	charge, extra := 0.0, 0.0
+	for k := 1; k < len(p.stops); k++ {
+		s := &p.stops[k]
+		if s.moved != dosed || s.stock != stock || s.response == 0 {
+			continue
+		}
+		if k == i && p.others(i) < 1+alone*(s.response-1) {
+			continue // something else fell with this one
+		}
+		charge += s.charge
+		extra += s.extra - p.stops[k-1].extra
+	}
+	if charge == 0 {
+		return 1
+	}
+	return math.Min(math.Max(1+extra/charge, 0.05), 20)
+}

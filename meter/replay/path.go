@@ -1,0 +1,194 @@
+package replay
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/settle"
+)
+
+// path is the run as a row of stops: where the beaker stood, settled, before
+// and after everything that moved it. Positions are kept as charge, in which
+// every addition counts the same wherever on the curve it falls.
+type path struct {
+	stops  []stop
+	before map[int64]int // place of the stop that an addition left
+}
+
+// moved says what led from one stop to the next.
+type moved uint8
+
+const (
+	begun   moved = iota // nothing: the first stop
+	dosed                // an addition
+	stepped              // the reading made a step of its own
+	drifted              // the reading wandered off
+	absent               // a time without the program
+)
+
+// stop is a composition as it stood when it was left.
+type stop struct {
+	Standing
+	moved    moved
+	seq      int64 // of the addition that led here
+	stock    int
+	drops    float64
+	volume   chem.Volume
+	est      settle.Estimate
+	state    run.State // just before it was left
+	at       int       // events before it was left
+	since    float64   // s, when it was entered
+	comp     chem.Composition
+	charge   float64 // labelled charge of the addition that led here, mol
+	extra    float64 // charge in the beaker beyond the label, as the reading has it, mol
+	known    bool    // the reading was good enough to stand for itself
+	response float64 // of the addition that led here; 0 when it cannot be told
+}
+
+func (s *stop) standing() Standing { return s.Standing }
+
+// path follows the run.
+func (r *Run) path() *path {
+	p := &path{before: map[int64]int{}}
+	given := map[int64]journal.Addition{}
+	for _, d := range journal.Doses(func(yield func(journal.Event) bool) {
+		for _, e := range r.others {
+			if !yield(e) {
+				return
+			}
+		}
+	}) {
+		if !d.Withdrawn {
+			given[d.Seq] = d.Given
+		}
+	}
+	next, seg := stop{moved: begun, since: r.First.T}, segment{from: r.First.T}
+	var doses []coach.Addition
+	for i := range r.ends {
+		e := &r.ends[i]
+		seg.blocks = append(seg.blocks, e.seg.blocks...)
+		seq := int64(e.at) + 2
+		dose, real := given[seq]
+		if e.kind == journal.Added && !real { // withdrawn later: nothing fell
+			continue
+		}
+		if p.arrive(next, e, seg, doses); e.kind == journal.Added {
+			p.before[seq] = len(p.stops) - 1
+		}
+		next = stop{since: e.t, moved: absent}
+		if e.kind == journal.Added {
+			next.moved, next.seq = dosed, seq
+			next.stock, next.drops = stockOf(&e.state, dose.Titrant), dose.Drops
+			next.volume = chem.Volume(dose.ML) * chem.Millilitre
+			doses = append(doses, coach.Addition{Stock: next.stock, Volume: next.volume, Drops: next.drops})
+		}
+		seg = segment{from: e.t}
+	}
+	p.locate()
+	return p
+}
+
+func stockOf(s *run.State, name string) int {
+	for j, st := range s.Setup.Stocks {
+		if st.Name == name {
+			return j
+		}
+	}
+	return 0
+}
+
+// arrive adds the stop of one composition, or several when the reading moved
+// within it without an addition.
+func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition) {
+	if len(seg.blocks) == 0 && next.moved == absent {
+		return // the tail after the end, without a reading
+	}
+	next.state, next.at = e.state, e.at
+	next.Standing, next.est, _ = standing(e.state, e.t)
+	b := e.state.Bench()
+	next.comp = b.Water.Plus(1, b.Weighed)
+	for _, a := range doses {
+		next.comp = next.comp.Plus(a.Volume.Litres(), b.Stocks[a.Stock].PerLitre)
+	}
+	if next.moved == dosed {
+		next.charge = b.LabelledCharge(doses[len(doses)-1])
+	}
+	next.known = next.est.State != settle.Empty && next.SD <= math.Max(0.02, 2.5*next.est.FinalSD)
+	if m, ok := seg.wanders(e.state.Setup.Tolerance, next.est.Noise); ok {
+		first := next
+		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
+		p.stops = append(p.stops, first)
+		next = stop{Standing: next.Standing, est: next.est, state: next.state, at: next.at, comp: next.comp, since: m.t, moved: m.how}
+		next.PH, next.SD, next.known = m.to, 0.01, true
+	}
+	p.stops = append(p.stops, next)
+}
+
+// locate turns settled readings into charge, and fills in from the charge
+// what was never settled.
+func (p *path) locate() {
+	last := -1
+	for i := range p.stops {
+		s := &p.stops[i]
+		if !s.known {
+			continue
+		}
+		s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
+		p.between(last, i)
+		last = i
+	}
+	p.between(last, len(p.stops))
+	for i := 1; i < len(p.stops); i++ {
+		if s := &p.stops[i]; s.moved == dosed && s.charge != 0 {
+			s.response = 1 + (s.extra-p.stops[i-1].extra)/s.charge
+		}
+	}
+}
+
+// between fills in the stops between two known ones (−1 and the number of
+// stops stand for none): the extra charge came in proportion to what was given.
+func (p *path) between(from, to int) {
+	if to-from <= 1 || from < 0 && to >= len(p.stops) {
+		return
+	}
+	total := 0.0
+	for i := from + 1; i <= min(to, len(p.stops)-1); i++ {
+		total += math.Abs(p.stops[i].charge)
+	}
+	done := 0.0
+	for i := from + 1; i < to; i++ {
+		s := &p.stops[i]
+		done += math.Abs(s.charge)
+		switch {
+		case from < 0:
+			s.extra = p.stops[to].extra
+		case to >= len(p.stops):
+			s.extra = p.stops[from].extra
+		default:
+			share := 0.0
+			if total > 0 {
+				share = done / total
+			}
+			s.extra = p.stops[from].extra + share*(p.stops[to].extra-p.stops[from].extra)
+		}
+		if ph, ok := settled(s.state.Bench(), s.comp, s.extra); ok {
+			s.PH, s.SD, s.Settled = ph, 0.05, false
+		}
+	}
+}
+
+// extraCharge is the charge that a composition by the label lacks for a
+// settled reading, mol: what came in beside or instead of what was logged.
+func extraCharge(b *coach.Bench, ph float64, c *chem.Composition) float64 {
+	return -b.Model.ChargeAt(ph, c.Strength/c.Water/2, c).Charge
+}
+
+// settled is the pH of a composition with some extra charge.
+func settled(b *coach.Bench, c chem.Composition, extra float64) (float64, bool) {
+	c.Charge += extra
+	e, err := b.Model.Solve(&c)
+	return e.PH, err == nil
+}

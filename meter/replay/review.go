@@ -1,0 +1,184 @@
+package replay
+
+import (
+	"math"
+	"time"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/settle"
+)
+
+// Review is a run as one sees it afterwards.
+type Review struct {
+	Name      string      `json:"name"`
+	Operator  string      `json:"operator,omitempty"`
+	Source    string      `json:"source,omitempty"`
+	Program   string      `json:"program"`
+	Begun     time.Time   `json:"begun"`
+	Seconds   float64     `json:"seconds"`
+	Events    int         `json:"events"`
+	Target    float64     `json:"target"`
+	Tolerance float64     `json:"tolerance"`
+	UseTempC  float64     `json:"use_temp_c"`
+	Aim       float64     `json:"aim"` // pH the meter had to show at the end
+	Final     Standing    `json:"final"`
+	InAim     bool        `json:"in_tolerance"` // the last settled reading was
+	Outcome   string      `json:"outcome,omitempty"`
+	Ended     bool        `json:"ended"`
+	Lost      string      `json:"lost,omitempty"` // what is wrong with the end of the file
+	Steps     []Step      `json:"additions"`
+	Over      []Overshoot `json:"overshoots"`
+	Gaps      []GapMark   `json:"gaps,omitempty"`
+	Remarks   []Mark      `json:"remarks,omitempty"`
+}
+
+// Standing is where a composition stood when it was left.
+type Standing struct {
+	T       float64 `json:"t"`
+	Shown   float64 `json:"shown"`   // pH on the meter
+	PH      float64 `json:"ph"`      // pH it was settling to, as known afterwards
+	SD      float64 `json:"sd"`      // its spread
+	Settled bool    `json:"settled"` // waiting would not have made it better
+	TempC   float64 `json:"temp_c"`
+	Aim     float64 `json:"aim"` // pH the meter had to show
+}
+
+// Step is an addition as it was made, and what was advised at that moment.
+type Step struct {
+	N        int            `json:"n"` // 1, 2, 3 … as entered
+	Seq      int64          `json:"seq"`
+	T        float64        `json:"t"`
+	Titrant  string         `json:"titrant"` // what counts, after all corrections
+	Drops    float64        `json:"drops,omitempty"`
+	ML       float64        `json:"ml"`
+	Entered  string         `json:"entered,omitempty"` // what was keyed first, when it was changed
+	Reason   string         `json:"reason,omitempty"`  // of the change
+	Undone   bool           `json:"withdrawn,omitempty"`
+	Before   Standing       `json:"before"`
+	After    Standing       `json:"after"`
+	Advised  journal.Advice `json:"advised"`             // recorded, else computed anew
+	Recorded bool           `json:"advice_was_recorded"` // the journal holds the advice
+	Response float64        `json:"response,omitempty"`  // charge that the readings speak for, over that of the label
+	at       int            // events before it
+}
+
+// GapMark is a time without the program.
+type GapMark struct {
+	T       float64 `json:"t"`
+	Seconds float64 `json:"seconds"`
+}
+
+// Mark is words at a time.
+type Mark struct {
+	T    float64 `json:"t"`
+	Text string  `json:"text"`
+}
+
+// Review explains the run.
+func (r *Run) Review() Review {
+	s := r.end.Setup
+	v := r.end.Look(r.end.T)
+	out := Review{
+		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Program: r.First.Start.Program,
+		Begun: r.First.At, Seconds: r.end.T, Events: len(r.items) + 1,
+		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
+		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
+	}
+	if r.Tail.Torn() {
+		out.Lost = r.Tail.Why
+	}
+	for _, e := range r.others {
+		switch e.Kind {
+		case journal.Gap:
+			out.Gaps = append(out.Gaps, GapMark{e.T, e.Gap.Seconds})
+		case journal.Remarked:
+			out.Remarks = append(out.Remarks, Mark{e.T, e.Remark.Text})
+		}
+	}
+	p := r.path()
+	out.Steps = p.steps(r)
+	out.Over = p.overshoots(r, out.Steps)
+	if n := len(p.stops); n > 0 {
+		out.Final = p.stops[n-1].standing()
+		out.Aim = out.Final.Aim
+		out.InAim = math.Abs(out.Final.PH-out.Final.Aim) <= s.Tolerance+tolerated
+	}
+	return out
+}
+
+// tolerated is how far past the tolerance a settled reading may be before it
+// counts, pH: half of the last digit that most meters show.
+const tolerated = 0.005
+
+// steps are the additions with what was advised at each.
+func (p *path) steps(r *Run) []Step {
+	out := []Step{}
+	doses := journal.Doses(func(yield func(journal.Event) bool) {
+		for _, e := range r.others {
+			if !yield(e) {
+				return
+			}
+		}
+	})
+	for i, d := range doses {
+		at := r.place(d.Seq)
+		s := Step{N: i + 1, Seq: d.Seq, T: d.T, Titrant: d.Given.Titrant, Drops: d.Given.Drops, ML: d.Given.ML,
+			Undone: d.Withdrawn, Reason: d.Reason, at: at}
+		if d.Withdrawn {
+			s.Drops, s.ML = d.Entered.Drops, d.Entered.ML
+		}
+		if d.Corrected {
+			s.Entered = amountOf(d.Entered)
+		}
+		s.Advised, s.Recorded = r.advisedAt(at)
+		if k, ok := p.before[d.Seq]; ok {
+			s.Before, s.After = p.stops[k].standing(), p.stops[k+1].standing()
+			s.Response = p.stops[k+1].response
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func amountOf(a journal.Addition) string {
+	if a.Drops > 0 {
+		return number(a.Drops) + " drops of " + a.Titrant
+	}
+	return number(a.ML) + " mL of " + a.Titrant
+}
+
+// place is the number of events before the one with a sequence number.
+func (r *Run) place(seq int64) int { return int(seq) - 2 }
+
+// advisedAt is the advice that stood on the screen before event i: the last
+// one recorded since the composition changed, else what is computed now.
+func (r *Run) advisedAt(i int) (journal.Advice, bool) {
+	for k := i - 1; k >= 0; k-- {
+		it := &r.items[k]
+		if it.other < 0 {
+			continue
+		}
+		e := &r.others[it.other]
+		if e.Kind == journal.Advised {
+			return *e.Advice, true
+		}
+		if Additions(*e) || e.Kind == journal.Gap {
+			break
+		}
+	}
+	s := r.At(i)
+	return s.Look(s.T).Record(), false
+}
+
+// standing is how the run stood, in the view of its state alone.
+func standing(s run.State, t float64) (Standing, settle.Estimate, coach.Advice) {
+	v := s.Look(t)
+	st := Standing{T: t, Shown: v.PH, PH: v.Settling.End, SD: v.Settling.SD,
+		Settled: v.Settling.State == settle.Settled, TempC: float64(v.BenchTemp), Aim: v.Advice.Aim}
+	if !v.HasReading {
+		st.Shown, st.PH, st.SD = math.NaN(), math.NaN(), math.Inf(1)
+	}
+	return st, v.Settling, v.Advice
+}

@@ -1,0 +1,118 @@
+package replay
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+)
+
+// Len is the number of events after the start.
+func (r *Run) Len() int { return len(r.items) }
+
+// Seconds is the run time of the last event.
+func (r *Run) Seconds() float64 { return r.end.T }
+
+// End is the state after the last event.
+func (r *Run) End() run.State { return r.end }
+
+// Event is event number i after the start, 0 being the first. Of a plain
+// reading the raw line, the flags and a mV sent beside a pH are left out.
+func (r *Run) Event(i int) journal.Event {
+	it := &r.items[i]
+	if it.other >= 0 {
+		return r.others[it.other]
+	}
+	v := it.v
+	e := journal.Event{Seq: int64(i) + 2, T: it.t, Kind: journal.Read, Reading: &journal.Reading{Decimals: int(it.decimals)}}
+	if it.mv {
+		e.Reading.MV = &v
+	} else {
+		e.Reading.PH = &v
+	}
+	if !math.IsNaN(it.temp) {
+		t := it.temp
+		e.Reading.TempC = &t
+	}
+	return e
+}
+
+// At is the state after the first n events after the start. It takes the
+// nearest state kept and folds at most a couple of thousand events on.
+func (r *Run) At(n int) run.State {
+	n = max(0, min(n, len(r.items)))
+	k := min(n/snapEvery, len(r.snaps)-1)
+	s := r.snaps[k]
+	for i := k * snapEvery; i < n; i++ {
+		if next, err := run.Step(s, r.Event(i)); err == nil { // it was accepted before
+			s = next
+		}
+	}
+	return s
+}
+
+// Find is how many events have happened at run time t, s.
+func (r *Run) Find(t float64) int {
+	return sort.Search(len(r.items), func(i int) bool { return r.items[i].t > t })
+}
+
+// Time is the run time after n events, s.
+func (r *Run) Time(n int) float64 {
+	if n <= 0 || len(r.items) == 0 {
+		return r.First.T
+	}
+	return r.items[min(n, len(r.items))-1].t
+}
+
+// Wall is the time of day of run time t, by the last event before it that
+// carries one.
+func (r *Run) Wall(t float64) time.Time {
+	e := r.First
+	i := sort.Search(len(r.others), func(i int) bool { return r.others[i].T > t })
+	if i > 0 && !r.others[i-1].At.IsZero() {
+		e = r.others[i-1]
+	}
+	return e.At.Add(time.Duration((t - e.T) * float64(time.Second)))
+}
+
+// Next is the number of events after the next one for which stop is true,
+// counted from n; Len when there is none. Previous goes the other way, to 0.
+func (r *Run) Next(n int, stop func(journal.Event) bool) int {
+	for i := max(n, 0); i < len(r.items); i++ {
+		if it := &r.items[i]; it.other >= 0 && stop(r.others[it.other]) {
+			return i + 1
+		}
+	}
+	return len(r.items)
+}
+
+// Previous is the number of events after the last one before the n-th for
+// which stop is true; 0 when there is none. Plain readings are never asked for.
+func (r *Run) Previous(n int, stop func(journal.Event) bool) int {
+	for i := min(n, len(r.items)) - 2; i >= 0; i-- {
+		if it := &r.items[i]; it.other >= 0 && stop(r.others[it.other]) {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// Additions tells the events that change what is in the beaker, or is said to be.
+func Additions(e journal.Event) bool {
+	return e.Kind == journal.Added || e.Kind == journal.Undone || e.Kind == journal.Corrected
+}
+
+// Events goes through all events, the start first. Plain readings come in
+// their short form.
+func (r *Run) Events(yield func(journal.Event) bool) {
+	if !yield(r.First) {
+		return
+	}
+	for i := range r.items {
+		if !yield(r.Event(i)) {
+			return
+		}
+	}
+}

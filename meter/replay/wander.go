@@ -1,0 +1,65 @@
+package replay
+
+import "math"
+
+// A reading that has come to rest and then leaves it, with nothing logged.
+
+// Figures of judgement, a choice of this project.
+const (
+	restBlocks  = 3     // blocks in a row that must agree for a rest
+	restSpread  = 0.008 // pH by which they may differ, beside the noise
+	leastWander = 0.03  // pH, least move that is looked into
+	stepSpan    = 40.0  // s: a move that is mostly made within this is a step
+	stepShare   = 0.7
+)
+
+// wander is a move within one composition.
+type wander struct {
+	t        float64 // s, when it began
+	from, to float64 // pH
+	how      moved
+}
+
+// wanders finds the move of a segment away from its first rest.
+func (s *segment) wanders(tolerance, noise float64) (wander, bool) {
+	rest := -1
+	for i := restBlocks - 1; i < len(s.blocks); i++ {
+		if low, high := span(s.blocks[i-restBlocks+1 : i+1]); high-low <= restSpread+3*noise/math.Sqrt(float64(max(s.blocks[i].n, 1))) {
+			rest = i
+			break
+		}
+	}
+	if rest < 0 || rest+2 >= len(s.blocks) {
+		return wander{}, false
+	}
+	n := len(s.blocks)
+	w := wander{from: s.blocks[rest].y, to: (s.blocks[n-1].y + s.blocks[n-2].y) / 2}
+	total := w.to - w.from
+	if math.Abs(total) < math.Max(math.Max(leastWander, 1.5*tolerance), 5*noise) {
+		return wander{}, false
+	}
+	// How much of it happened at once, and when it had begun.
+	most, begin, dir := 0.0, rest, math.Copysign(1, total)
+	for i := rest; i < n; i++ {
+		if dir*(s.blocks[i].y-w.from) < 0.1*math.Abs(total) {
+			begin = i
+		}
+		for j := i + 1; j < n && s.blocks[j].t-s.blocks[i].t <= stepSpan; j++ {
+			most = math.Max(most, dir*(s.blocks[j].y-s.blocks[i].y))
+		}
+	}
+	w.t = s.blocks[begin].t + blockSpan/2
+	w.from, w.how = s.blocks[begin].y, drifted
+	if most >= stepShare*math.Abs(total) {
+		w.how = stepped
+	}
+	return w, true
+}
+
+func span(b []block) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, x := range b {
+		low, high = math.Min(low, x.y), math.Max(high, x.y)
+	}
+	return low, high
+}

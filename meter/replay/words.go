@@ -1,0 +1,91 @@
+package replay
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/run"
+)
+
+// number is a number in the fewest digits.
+func number(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// Clock is a run time as minutes and seconds, with hours when there are any.
+func Clock(t float64) string {
+	s := int(t)
+	if s >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
+
+// words explain an overshoot to a person: what, why, what would have been safe.
+func (o *Overshoot) words(a, b *stop) string {
+	return strings.Join([]string{o.what(b), o.why(a, b), o.instead()}, " ")
+}
+
+func (o *Overshoot) what(b *stop) string {
+	if o.Step > 0 {
+		return fmt.Sprintf("At %s addition %d, %s of %s, went %.2f past the aim of %.2f.", Clock(o.T), o.Step,
+			run.Amount(b.drops, b.volume), b.state.Setup.Stocks[b.stock].Name, o.Past, o.Aim)
+	}
+	return fmt.Sprintf("At %s, with nothing recorded, the reading went %.2f past the aim of %.2f.", Clock(o.T), o.Past, o.Aim)
+}
+
+func (o *Overshoot) why(a, b *stop) string {
+	name := b.state.Setup.Stocks[b.stock].Name
+	switch o.Cause {
+	case TooLarge:
+		return "The dose was larger than was safe then."
+	case Unsettled:
+		return fmt.Sprintf("It was given before the reading had settled: the meter showed %.2f on its way to %.2f.", o.Shown, o.Was)
+	case Stronger:
+		return fmt.Sprintf("It did %.2g times what the label of %s says: the titrant is stronger than labelled, its drops are larger, or there is less buffer in the beaker.", o.Response, name)
+	case Unlogged:
+		if o.Step == 0 {
+			return fmt.Sprintf("The reading made a step from %.2f to %.2f: something was added that was not logged.", o.Was, o.PH)
+		}
+		return fmt.Sprintf("It did %.2g times what the label says while the other additions of %s did not: something else was added that was not logged.", o.Response, name)
+	case Drift:
+		words := fmt.Sprintf("The reading drifted from %.2f to %.2f over %s.", o.Was, o.PH, Clock(b.T-b.since))
+		if d := b.TempC - a.TempC; d > 0.3 || d < -0.3 {
+			words += fmt.Sprintf(" The beaker went from %.1f to %.1f °C meanwhile.", a.TempC, b.TempC)
+		}
+		return words
+	case Unwatched:
+		return "It happened while no readings came."
+	}
+	return "It was given as advised: the coach accepts a chance of half a per cent."
+}
+
+func (o *Overshoot) instead() string {
+	var s string
+	switch {
+	case o.Safe != nil:
+		s = fmt.Sprintf("Safe on what was known then: %s of %s, to land at %.2f (%.2f to %.2f)",
+			run.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant, o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
+		if o.SafeNote != "" {
+			s += ", or better " + o.SafeNote
+		}
+		s += "."
+	case o.SafeNote != "":
+		s = "Safe on what was known then: " + o.SafeNote + "."
+	case o.Cause == Unlogged:
+		return "Record what fell, with its amount, as soon as it is noticed: the advice takes it from there."
+	default:
+		return "Look at the electrode and the temperature, and read again before use."
+	}
+	switch {
+	case o.Needed == 0:
+		s += " The coach would have stopped there."
+	case o.Needed == 1:
+		s += " From there the coach would have needed 1 addition."
+	case o.Needed > 1:
+		s += fmt.Sprintf(" From there the coach would have needed %d additions.", o.Needed)
+	default:
+		s += " From there the coach would not have reached the aim with these titrants."
+	}
+	return s
+}

@@ -1,0 +1,46 @@
+package run
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/settle"
+)
+
+// For looking back on a run: what the coach knew at some moment of it.
+
+// Bench is what the coach was told, at the temperature of the beaker.
+// It must not be changed.
+func (s State) Bench() *coach.Bench { return s.bench }
+
+// History is the additions in force and the settled readings of the earlier
+// compositions.
+func (s State) History() coach.History { return s.history() }
+
+// Confirmed are the codes of what a person had looked at.
+func (s State) Confirmed() []string { return s.confirmed }
+
+// Settling is the estimate of the present reading's end.
+func (s State) Settling(now float64) settle.Estimate { return s.learned.Estimate(s.window, now) }
+
+// Safe is what would have been advised had the present reading had to do:
+// the spread of a reading that is still moving counts, but nobody waits for a
+// better one. It is a wait when the reading is too vague for any addition.
+func (s State) Safe(now float64) coach.Advice {
+	est := s.Settling(now)
+	if est.State == settle.Empty || est.SD >= vague {
+		return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
+	}
+	r := s.request(est)
+	r.Held = nil
+	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
+	return s.bench.Advise(r)
+}
+
+// PH is the last reading as the run took it; NaN before one.
+func (s State) PH() float64 {
+	if !s.last.any {
+		return math.NaN()
+	}
+	return s.last.ph
+}
