@@ -35,10 +35,13 @@ func newRootCommand() *cobra.Command {
 		newAdviseCommand(),
 		newCheckCommand(),
 		newPhCommand(),
+		newPlanCommand(),
 		newPortsCommand(),
 		newTrialCommand(),
 		newCurveCommand(),
 		newTitrateCommand(),
+		newCalibrateCommand(),
+		newSimCommand(),
 	)
 	return root
 }

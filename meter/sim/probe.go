@@ -1,10 +1,12 @@
 package sim
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"strconv"
 	"sync"
+	"time"
 
 	"example.org/halfdrop/meter"
 )
@@ -155,4 +157,33 @@ func line(r meter.Reading) string {
 		b = append(strconv.AppendFloat(append(b, ' '), r.TempC, 'f', 1, 64), " C"...)
 	}
 	return string(b)
+}
+
+// Source makes the electrode a meter that sends a reading every so often, in
+// time on the clock.
+func (p *Probe) Source(every time.Duration) meter.Source {
+	return &probeSource{probe: p, every: max(every, time.Millisecond).Seconds()}
+}
+
+type probeSource struct {
+	probe *Probe
+	every float64
+}
+
+// String names the source for people.
+func (s *probeSource) String() string { return "simulated bench" }
+
+// Run sends readings until ctx ends.
+func (s *probeSource) Run(ctx context.Context, out chan<- meter.Report) error {
+	clock := s.probe.clock
+	for n := math.Ceil(clock.Seconds() / s.every); ; n++ {
+		if err := clock.wait(ctx, n*s.every); err != nil {
+			return err
+		}
+		r := s.probe.Sample()
+		r.At = clock.Time(clock.Seconds())
+		if err := send(ctx, out, meter.Report{Kind: meter.GotReading, At: r.At, Reading: r}); err != nil {
+			return err
+		}
+	}
 }

@@ -1,0 +1,379 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/sim"
+)
+
+// calibration is what the command line asks for.
+type calibration struct {
+	line      lineFlags
+	port      string
+	sim       bool
+	seed      uint64
+	speed     float64
+	sends     string
+	standards []string
+	set       string
+	target    float64
+	planPath  string
+	check     string
+	lots      map[string]string
+	expiries  map[string]string
+	temp      float64
+	electrode string
+	operator  string
+	accept    string
+	history   bool
+	file      string
+	plain     bool
+}
+
+func newCalibrateCommand() *cobra.Command {
+	c := &calibration{}
+	cmd := &cobra.Command{
+		Use:   "calibrate (--port NAME | --sim) [--standards 7.00,4.01 | --target PH | --plan FILE]",
+		Short: "Calibrate the electrode in two or three standards, or check a meter that calibrates itself",
+		Long: `Calibrate the electrode in two or three standards, and judge the result.
+
+A meter that sends mV is calibrated here: slope and offset are found and kept.
+A meter that sends only pH calibrates itself, and this is a check of it.
+
+Standards: a nominal value as on the bottle. 7.00 is the technical buffer that
+has it at 25 °C; 7.00@20 is the liquid that has it at 20 °C, another one; 6.86
+is a primary standard. The pH at the measured temperature comes from a table.
+Without a list they are taken from the aim: 4.01 with 7.00 for an acidic one,
+7.00 with 10.01 for a basic one (common practice, no source).
+
+When: on the day of use (Ph. Eur. 2.2.3, seen); after power-on and every 3–4 h
+in many laboratories (common practice, no source).
+
+Read the safety data sheet of each bottle and follow the rules of your
+laboratory, for leftovers as well. A used portion never goes back.`,
+		Example: `  halfdrop calibrate --port /dev/ttyUSB0 --electrode E7 --plan hepes.toml
+  halfdrop calibrate --port COM3 --standards 7.00,4.01,10.01 --check 9.21
+  halfdrop calibrate --sim --speed 10
+  halfdrop calibrate --history --electrode E7`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return c.run(cmd) },
+	}
+	c.flags(cmd)
+	return cmd
+}
+
+func (c *calibration) flags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&c.port, "port", "", "serial port `name` of the meter, or auto")
+	c.line.add(cmd)
+	f.BoolVar(&c.sim, "sim", false, "calibrate the simulated electrode; kept only with --file")
+	f.Uint64Var(&c.seed, "seed", 0, "seed of the simulated electrode; 0 draws one")
+	f.Float64Var(&c.speed, "speed", 1, "simulated time runs this many times faster")
+	f.StringVar(&c.sends, "send", "mv", "what the simulated meter sends: ph, mv or both")
+	f.StringSliceVar(&c.standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
+	f.StringVar(&c.set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
+	f.Float64Var(&c.target, "target", math.NaN(), "choose standards on both sides of this `pH`")
+	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`")
+	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
+	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
+	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
+	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, for a meter that sends none")
+	f.StringVar(&c.electrode, "electrode", "", "which electrode, for its history")
+	f.StringVar(&c.operator, "operator", "", "who calibrates, for the record")
+	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
+	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
+	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
+	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
+}
+
+func (c *calibration) usage() error {
+	switch {
+	case c.history && (c.sim || c.port != ""):
+		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
+	case c.history:
+		return nil
+	case c.sim && c.port != "":
+		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
+	case !c.sim && c.port == "":
+		return usageError(errors.New("no source of readings"), "try --sim, or --port NAME; halfdrop ports lists the ports")
+	case !(c.speed >= 0.1 && c.speed <= 1000):
+		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
+	case !c.sim && c.speed != 1:
+		return usageError(errors.New("--speed is for the simulator"), "a real meter runs at its own speed")
+	case !(c.temp >= 0 && c.temp <= 60):
+		return usageError(fmt.Errorf("--temp %g is outside 0–60 °C", c.temp))
+	}
+	for name, date := range c.expiries {
+		if !calib.GoodExpiry(date) {
+			return usageError(fmt.Errorf("--expiry %s=%s: %q is no date", name, date, date), "write 2027-03 or 2027-03-31")
+		}
+	}
+	return nil
+}
+
+func (c *calibration) run(cmd *cobra.Command) error {
+	if err := c.usage(); err != nil {
+		return err
+	}
+	if c.history {
+		return c.showHistory(cmd.OutOrStdout(), cmd.ErrOrStderr())
+	}
+	choices, why, err := c.choices()
+	if err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	r, err := c.rig(ctx, cmd.ErrOrStderr())
+	if err != nil {
+		return err
+	}
+	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
+	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
+	introduce(r.talk, choices, why)
+	if err := r.lead(ctx, typed(ctx, cmd.InOrStdin())); err != nil {
+		return err
+	}
+	points, check := r.proc.Points()
+	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now())}
+	result, err := calib.Judge(about, points, check)
+	if err != nil {
+		return err
+	}
+	if result.Verdict == calib.Refused {
+		result.Override = c.accept
+	}
+	return c.conclude(r, result)
+}
+
+// conclude shows the result, keeps it, and is an error when it is not to be used.
+func (c *calibration) conclude(r *rig, result calib.Calibration) error {
+	showResult(r.out, result)
+	if err := c.keep(r.talk, result); err != nil {
+		return err
+	}
+	if !result.Usable() {
+		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"),
+			hints: []string{"put right what is said above and calibrate again, or give a reason with --accept for going on with it"}}
+	}
+	return nil
+}
+
+// rig is the meter in use, real or simulated.
+type rig struct {
+	source meter.Source
+	now    func() float64              // s
+	wall   func(s float64) time.Time   // the time of day of a second
+	into   func(calib.Standard) string // the simulated hand; nil at a real bench
+	rinse  func()
+	proc   *calib.Procedure
+	out    io.Writer
+	talk   io.Writer
+	said   float64 // when the last line about the reading was written, s
+}
+
+func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
+	start := time.Now()
+	r := &rig{now: func() float64 { return time.Since(start).Seconds() }}
+	r.wall = func(s float64) time.Time {
+		return start.Add(time.Duration(s * float64(time.Second))).Round(time.Second)
+	}
+	if c.sim {
+		return r, c.simulated(r)
+	}
+	conf, err := c.line.config(c.port)
+	if err != nil {
+		return nil, err
+	}
+	if c.port == "auto" {
+		if conf, err = findMeter(ctx, talk); err != nil {
+			return nil, err
+		}
+	}
+	source, err := serial.Open(conf)
+	if err != nil {
+		return nil, hinted(err)
+	}
+	r.source = source
+	return r, nil
+}
+
+// simulated puts the electrode of the simulated bench into the rig.
+func (c *calibration) simulated(r *rig) error {
+	s := &simulation{sends: c.sends, seed: c.seed, speed: 1, every: simEvery}
+	kind, err := s.check()
+	if err != nil {
+		return err
+	}
+	plan, err := (&titration{planPath: c.planPath}).plan()
+	if err != nil {
+		return err
+	}
+	setup, err := recipe.Compile(plan)
+	if err != nil {
+		return err
+	}
+	if c.seed == 0 {
+		c.seed = uint64(time.Now().UnixNano())%1e6 + 1
+	}
+	bench, err := sim.New(setup, sim.DefaultTruth(setup, c.seed))
+	if err != nil {
+		return err
+	}
+	clock := sim.NewClock(c.speed)
+	probe := sim.NewProbe(bench, clock, kind)
+	r.source, r.now = probe.Source(simEvery), clock.Seconds
+	r.rinse = probe.Rinse
+	r.into = func(st calib.Standard) string {
+		ph, err := st.PH(chem.Celsius(bench.TempShown()))
+		if err != nil {
+			return err.Error()
+		}
+		probe.Into(ph)
+		return "the simulated electrode is in " + st.String()
+	}
+	return nil
+}
+
+// choices are the standards to read, and why these.
+func (c *calibration) choices() (list []calib.Choice, why string, err error) {
+	set := calib.Set(c.set)
+	if len(calib.Standards(set)) == 0 {
+		return nil, "", usageError(fmt.Errorf("--set %s is no set of standards", c.set), "take technical, primary, technical-20 or technical-7.01")
+	}
+	var standards []calib.Standard
+	if len(c.standards) > 0 {
+		for _, name := range c.standards {
+			s, err := calib.Find(name, set)
+			if err != nil {
+				return nil, "", usageError(err)
+			}
+			standards = append(standards, s)
+		}
+	} else if standards, why, err = c.bracket(set); err != nil {
+		return nil, "", err
+	}
+	for _, s := range standards {
+		list = append(list, c.choice(s, false))
+	}
+	if c.check != "" {
+		s, err := calib.Find(c.check, set)
+		if err != nil {
+			return nil, "", usageError(err)
+		}
+		list = append(list, c.choice(s, true))
+	}
+	return list, why, distinct(list)
+}
+
+func (c *calibration) choice(s calib.Standard, check bool) calib.Choice {
+	return calib.Choice{Standard: s, Lot: c.lots[s.Name], Expiry: c.expiries[s.Name], Check: check}
+}
+
+func distinct(list []calib.Choice) error {
+	seen, n := map[string]bool{}, 0
+	for _, ch := range list {
+		name := ch.Standard.String()
+		if seen[name] {
+			return usageError(fmt.Errorf("standard %s is named twice", name))
+		}
+		seen[name] = true
+		if !ch.Check {
+			n++
+		}
+	}
+	if n < 2 || n > 5 {
+		return usageError(errors.New("two or three standards are wanted, five at most"), "one standard alone says nothing about the slope")
+	}
+	return nil
+}
+
+// bracket are the standards on both sides of the aim, the one next to pH 7
+// first; all three usual ones when no aim is known.
+func (c *calibration) bracket(set calib.Set) ([]calib.Standard, string, error) {
+	aim, what := c.target, "the target"
+	if c.planPath != "" && math.IsNaN(aim) {
+		p, err := loadPlan(c.planPath)
+		if err != nil {
+			return nil, "", err
+		}
+		if aim, err = aimOf(p); err != nil {
+			return nil, "", err
+		}
+		what = "the aim of the plan"
+	}
+	if math.IsNaN(aim) {
+		aim, what = 7, ""
+	}
+	list, err := calib.Bracketing(set, aim)
+	if err != nil && !errors.Is(err, calib.ErrNoBracket) {
+		return nil, "", err
+	}
+	why := fmt.Sprintf("on both sides of %s, pH %.2f", what, aim)
+	if what == "" {
+		why = "no aim is known, so the usual three"
+	} else if err != nil {
+		why = fmt.Sprintf("the nearest to %s, pH %.2f, which lies outside of them", what, aim)
+	}
+	first := 0
+	for i, s := range list {
+		if math.Abs(s.Nominal-7) < math.Abs(list[first].Nominal-7) {
+			first = i
+		}
+	}
+	out := []calib.Standard{list[first]}
+	for i, s := range list {
+		if i != first {
+			out = append(out, s)
+		}
+	}
+	return out, why, nil
+}
+
+// aimOf is what the meter is to show at the bench for the target of a plan.
+func aimOf(p recipe.Plan) (float64, error) {
+	setup, err := recipe.Compile(p)
+	if err != nil {
+		return 0, err
+	}
+	b, err := setup.Bench(setup.BenchTemp)
+	if err != nil {
+		return 0, err
+	}
+	return b.Forecast().Aim, nil
+}
+
+// introduce says what is going to happen, and the cautions that belong here.
+func introduce(w io.Writer, list []calib.Choice, why string) {
+	names := make([]string, len(list))
+	for i, ch := range list {
+		names[i] = ch.Standard.String()
+		if ch.Check {
+			names[i] += " as a check"
+		}
+	}
+	say := func(s string) { fmt.Fprintln(w, "halfdrop: "+s) }
+	if why != "" {
+		why = " (" + why + ")"
+	}
+	say("standards: " + strings.Join(names, ", ") + why)
+	say("pour fresh portions, at the temperature of the bench; a used portion never goes back into the bottle")
+	say("goggles on; read the safety data sheet of each bottle, and follow local rules for what is left over")
+	say("the bulb is thin glass: no wiping, and clear of the stirring bar")
+}

@@ -1,0 +1,181 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/settle"
+)
+
+// errStopped is the end of a calibration that the person broke off.
+var errStopped = &exitError{code: exitInterrupted, err: errors.New("broken off; nothing was kept")}
+
+// sayEvery is how often the settling of a reading is told, s.
+const sayEvery = 3.0
+
+// lead goes through the standards by lines of text until all have been read.
+func (r *rig) lead(ctx context.Context, lines <-chan string) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	reports := make(chan meter.Report)
+	done := make(chan error, 1)
+	go func() { done <- r.source.Run(ctx, reports) }()
+	defer func() { cancel(); <-done }()
+	r.prompt()
+	for r.proc.Stage() != calib.Done {
+		select {
+		case <-ctx.Done():
+			return errStopped
+		case err := <-done:
+			done <- err
+			if ctx.Err() != nil {
+				return errStopped
+			}
+			return fmt.Errorf("%s: %w", r.source, err)
+		case rep := <-reports:
+			if err := r.take(rep); err != nil {
+				return err
+			}
+		case text, open := <-lines:
+			if !open {
+				lines = nil
+			}
+			if err := r.answer(strings.ToLower(strings.TrimSpace(text)), open); err != nil {
+				return err
+			}
+		}
+		if lines == nil && (r.proc.Stage() == calib.Immerse || r.proc.Stage() == calib.Ask) {
+			return withHint(errors.New("the input ended before all standards were read; nothing was kept"), "each standard waits for Enter")
+		}
+	}
+	return nil
+}
+
+// prompt says what to do with the next standard.
+func (r *rig) prompt() {
+	if r.proc.Stage() != calib.Immerse {
+		return
+	}
+	ch, n, of := r.proc.Current()
+	check := ""
+	if ch.Check {
+		check = ", the check"
+	}
+	fmt.Fprintf(r.talk, "\n%d of %d: standard %s%s (%s)\n", n, of, ch.Standard, check, ch.Standard.Set.Describe())
+	fmt.Fprintln(r.talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the surface,")
+	fmt.Fprintln(r.talk, "  filling hole open, stirring gently. Enter when it is in, q to end")
+	if r.rinse != nil {
+		r.rinse()
+	}
+}
+
+// take takes what the meter has to say.
+func (r *rig) take(rep meter.Report) error {
+	switch rep.Kind {
+	case meter.GotLink:
+		if rep.Text != "" {
+			fmt.Fprintln(r.talk, "halfdrop: "+rep.Text)
+		}
+		return nil
+	case meter.GotBadLine:
+		return nil // a line lost is one reading less
+	}
+	t := r.now()
+	before, _ := r.proc.Points()
+	changed, err := r.proc.Push(t, rep.Reading)
+	switch {
+	case err != nil:
+		return err
+	case changed && r.proc.Stage() == calib.Ask:
+		fmt.Fprintln(r.talk, "  "+r.proc.Why())
+		fmt.Fprintln(r.talk, "  type again after putting it right, take to use the value all the same, q to end")
+	case changed:
+		r.taken(len(before))
+	case r.proc.Gather() != nil && t-r.said >= sayEvery:
+		r.said = t
+		r.progress(t)
+	}
+	return nil
+}
+
+// progress is a line about a reading on its way.
+func (r *rig) progress(t float64) {
+	g := r.proc.Gather()
+	last, ok := g.Last()
+	if !ok {
+		return
+	}
+	e := g.Estimate(t)
+	where := "too early to say where it will end"
+	if e.SD < 0.2 {
+		where = fmt.Sprintf("towards %.2f ± %.2g", e.End, e.SD)
+	}
+	if last.Quantity == meter.Millivolt {
+		if e.SD < 0.2 {
+			where = fmt.Sprintf("towards %.1f mV ± %.2g", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
+		}
+	}
+	state := "settling"
+	if e.State == settle.Noisy {
+		state = "noisy"
+	}
+	fmt.Fprintf(r.talk, "  %s, %s: %s\n", readingWords(last), state, where)
+}
+
+// taken tells of the point that was just taken, and asks for the next.
+func (r *rig) taken(before int) {
+	points, check := r.proc.Points()
+	p := check
+	if len(points) > before {
+		p = &points[len(points)-1]
+	}
+	value := ""
+	switch {
+	case p.MV != nil:
+		value = fmt.Sprintf("%.1f mV", *p.MV)
+	case p.Shown != nil:
+		value = fmt.Sprintf("pH %.3f", *p.Shown)
+	}
+	temp := fmt.Sprintf("%.1f °C", p.TempC)
+	if p.TempByHand {
+		temp += " (given by hand)"
+	}
+	fmt.Fprintf(r.talk, "  settled after %.0f s: %s at %s, where the standard is pH %.2f\n", p.Seconds, value, temp, p.PH)
+	r.prompt()
+}
+
+// answer does what a typed line wants.
+func (r *rig) answer(text string, open bool) error {
+	t := r.now()
+	switch {
+	case !open:
+		return nil
+	case text == "q" || text == "quit":
+		return errStopped
+	case text == "again" && r.proc.Stage() != calib.Immerse:
+		r.proc.Again()
+		r.prompt()
+	case text == "take" && r.proc.Stage() != calib.Immerse:
+		before, _ := r.proc.Points()
+		if err := r.proc.Accept(t); err != nil {
+			fmt.Fprintln(r.talk, "  not taken: "+err.Error())
+			return nil
+		}
+		r.taken(len(before))
+	case text == "" && r.proc.Stage() == calib.Immerse:
+		if r.into != nil {
+			ch, _, _ := r.proc.Current()
+			fmt.Fprintln(r.talk, "  "+r.into(ch.Standard))
+		}
+		r.said = t
+		r.proc.Ready(t)
+	case text == "":
+	default:
+		fmt.Fprintln(r.talk, "  Enter: the electrode is in · again: from the start with this standard · take: take the value as it is · q: end")
+	}
+	return nil
+}

@@ -1,0 +1,210 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/sim"
+)
+
+// simulation is what the command line asks for.
+type simulation struct {
+	planPath string
+	savePlan string
+	link     string
+	sends    string
+	seed     uint64
+	speed    float64
+	every    time.Duration
+}
+
+func newSimCommand() *cobra.Command {
+	s := &simulation{}
+	c := &cobra.Command{
+		Use:   "sim [--plan FILE] [--seed N] [--speed X]",
+		Short: "The simulated bench as a meter on a pseudo-terminal, for training with two windows",
+		Long: `The simulated bench as a pH meter on a pseudo-terminal (Linux and macOS).
+
+The name of the port is printed first. In a second window the coach, the
+calibration and the list of ports take it for a serial port. Here you are the
+hands at the plate: what you type falls into the virtual beaker.
+
+  6 NaOH 1 M        six drops; the name of the bottle may be shortened
+  0.5 mL HCl 0.1 M  a measured volume
+  undo              take the last addition out again, as if never made
+  rinse             hold the electrode into demineralised water
+  into 7.00         put it into a standard, to calibrate
+  back              put it back into the beaker
+  pH                what the meter shows
+  ?                 this list
+  q                 end`,
+		Example: `  halfdrop sim --link bench --save-plan demo.toml
+  halfdrop titrate --port bench --plan demo.toml      (in the other window)`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return s.run(cmd) },
+	}
+	f := c.Flags()
+	f.StringVar(&s.planPath, "plan", "", "plan `file` (TOML); a built-in one without it")
+	f.StringVar(&s.savePlan, "save-plan", "", "write the built-in plan to this `file`, for the other window")
+	f.StringVar(&s.link, "link", "", "also make a link of this `path` to the port, the same each time")
+	f.StringVar(&s.sends, "send", "ph", "what the meter sends: ph, mv or both")
+	f.Uint64Var(&s.seed, "seed", 0, "seed of the bench; 0 draws one")
+	f.Float64Var(&s.speed, "speed", 1, "beaker and electrode run this many times faster")
+	f.DurationVar(&s.every, "every", simEvery, "time between two lines of the meter")
+	return c
+}
+
+func (s *simulation) check() (sim.Sends, error) {
+	kinds := map[string]sim.Sends{"ph": sim.SendPH, "mv": sim.SendMV, "both": sim.SendBoth}
+	kind, ok := kinds[s.sends]
+	switch {
+	case !ok:
+		return kind, usageError(fmt.Errorf("--send %s is not one of ph, mv, both", s.sends))
+	case !(s.speed >= 0.1 && s.speed <= 100):
+		return kind, usageError(fmt.Errorf("--speed %g is outside 0.1–100", s.speed))
+	case s.every < 10*time.Millisecond || s.every > time.Minute:
+		return kind, usageError(fmt.Errorf("--every %v is outside 10ms–1m", s.every))
+	case s.savePlan != "" && s.planPath != "":
+		return kind, usageError(errors.New("--save-plan writes the built-in plan, and --plan names another"), "leave one out")
+	}
+	return kind, nil
+}
+
+func (s *simulation) run(cmd *cobra.Command) error {
+	kind, err := s.check()
+	if err != nil {
+		return err
+	}
+	plan, err := (&titration{planPath: s.planPath}).plan()
+	if err != nil {
+		return err
+	}
+	if s.savePlan != "" {
+		if err := writeNew(s.savePlan, demoPlan); err != nil {
+			return withHint(err, "the plan is not written over a file that is there; give another name, or leave --save-plan out")
+		}
+	}
+	t, err := s.station(plan, kind)
+	if err != nil {
+		return err
+	}
+	port, err := openVirtualPort(s.link)
+	if err != nil {
+		return err
+	}
+	defer port.Close()
+	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	fmt.Fprintln(cmd.OutOrStdout(), port.Name())
+	s.greet(cmd.ErrOrStderr(), port.Name(), t)
+	return serve(ctx, port, t, s.every, cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
+}
+
+// writeNew writes a file that is not there yet.
+func writeNew(path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Close())
+}
+
+// station builds the bench of a plan.
+func (s *simulation) station(plan recipe.Plan, kind sim.Sends) (*station, error) {
+	setup, err := recipe.Compile(plan)
+	if err != nil {
+		return nil, err
+	}
+	seed := s.seed
+	if seed == 0 {
+		seed = uint64(time.Now().UnixNano())%1e6 + 1
+	}
+	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
+	if err != nil {
+		return nil, err
+	}
+	clock := sim.NewClock(s.speed)
+	t := &station{bench: b, clock: clock, probe: sim.NewProbe(b, clock, kind), seed: seed}
+	for _, st := range setup.Stocks {
+		t.bottles = append(t.bottles, st.Name)
+	}
+	return t, nil
+}
+
+// greet says what stands here and how the other window gets at it.
+func (s *simulation) greet(w io.Writer, port string, t *station) {
+	say := func(format string, a ...any) { fmt.Fprintf(w, "halfdrop: "+format+"\n", a...) }
+	say("a simulated meter sends lines on %s (seed %d)", port, t.seed)
+	say("bottles: %s", t.bottleList())
+	plan := s.planPath
+	if plan == "" {
+		plan = s.savePlan
+	}
+	if plan == "" {
+		say("hint: with --save-plan FILE the built-in plan is written for the other window")
+		plan = "FILE"
+	}
+	say("other window: halfdrop titrate --port %s --plan %s", port, plan)
+	say("          or: halfdrop calibrate --port %s", port)
+	say("type ? for what can be done here, q to end")
+}
+
+// virtualPort is the near end of a port that others open by its name.
+type virtualPort interface {
+	io.WriteCloser
+	Name() string // of the link when there is one
+}
+
+// serve streams readings and does what is typed until the context ends or
+// somebody types q. When the input ends the meter goes on.
+func serve(ctx context.Context, port io.Writer, t *station, every time.Duration, in io.Reader, out, talk io.Writer) error {
+	lines := typed(ctx, in)
+	tick := time.NewTicker(every)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-tick.C:
+			if _, err := io.WriteString(port, t.line()+"\r\n"); err != nil {
+				return fmt.Errorf("sim: the pseudo-terminal is gone: %w", err)
+			}
+		case text, open := <-lines:
+			if !open {
+				lines = nil
+				fmt.Fprintln(talk, "halfdrop: nothing more to read here; the meter goes on until Ctrl-C")
+				continue
+			}
+			if t.do(text, out, talk) {
+				return nil
+			}
+		}
+	}
+}
+
+// typed delivers the lines of an input and closes the channel when it ends.
+func typed(ctx context.Context, in io.Reader) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for sc := bufio.NewScanner(in); sc.Scan(); {
+			select {
+			case lines <- sc.Text():
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	return lines
+}

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"bytes"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/sim"
+)
+
+// newStation is the built-in plan on a bench, ready for typing.
+func newStation(t *testing.T, s simulation) *station {
+	t.Helper()
+	plan, err := (&titration{}).plan()
+	require.NoError(t, err)
+	kind, err := s.check()
+	require.NoError(t, err)
+	st, err := s.station(plan, kind)
+	require.NoError(t, err)
+	return st
+}
+
+func typing() simulation {
+	return simulation{sends: "ph", seed: 3, speed: 1, every: simEvery}
+}
+
+func TestStationTyping(t *testing.T) {
+	st := newStation(t, typing())
+	for _, tc := range []struct{ typed, said string }{
+		{"3", "not done: of which bottle? NaOH 1 M · NaOH 0.1 M · HCl 0.1 M"},
+		{"undo", "not done: nothing has been added"},
+		{"6 NaOH 1 M", "6 drops of NaOH 1 M in the beaker"},
+		{"1 drop of naoh 0.1", "1 drop of NaOH 0.1 M in the beaker"},
+		{"2", "2 drops of NaOH 0.1 M in the beaker"},
+		{"0,5 mL hcl", "0.5 mL of HCl 0.1 M in the beaker"},
+		{"250 µL HCl 0.1 M", "0.25 mL of HCl 0.1 M in the beaker"},
+		{"undo", "0.25 mL of HCl 0.1 M taken out again"},
+		{"0.5 HCl", "0.5 drops of HCl 0.1 M in the beaker"},
+		{"2 NaOH", `not done: "NaOH" can be NaOH 1 M or NaOH 0.1 M`},
+		{"2 KOH", `not done: there is no bottle "KOH"; there are NaOH 1 M · NaOH 0.1 M · HCl 0.1 M`},
+		{"-2 HCl", "not done: an amount above zero is wanted"},
+		{"NaN HCl", "not done: an amount above zero is wanted"},
+		{"six HCl", "not done: type an amount and a bottle, such as 6 NaOH 1 M, or ? for help"},
+		{"into 7.00", "the electrode is in 7.00, pH 7.02 at 21.0 °C"},
+		{"into 5", "not done: calib: no such standard"},
+		{"1 HCl", "1 drop of HCl 0.1 M in the beaker; the electrode is elsewhere"},
+		{"rinse", "the electrode is being rinsed"},
+		{"back", "the electrode is in the beaker"},
+		{"into beaker", "the electrode is in the beaker"},
+		{"?", "into 7.00 the electrode into a standard"},
+	} {
+		var out, talk bytes.Buffer
+		require.False(t, st.do(tc.typed, &out, &talk), tc.typed)
+		assert.Contains(t, talk.String(), tc.said, tc.typed)
+	}
+	var out, talk bytes.Buffer
+	st.do("pH", &out, &talk)
+	assert.Regexp(t, `^pH -?\d+\.\d+ 21\.0 C\n$`, out.String())
+	assert.True(t, st.do(" Q ", &out, &talk))
+	assert.False(t, st.do("", &out, &talk))
+}
+
+// What was taken out again leaves the beaker as it was.
+func TestStationUndo(t *testing.T) {
+	st := newStation(t, typing())
+	before := st.bench.True()
+	var b bytes.Buffer
+	st.do("20 NaOH 1 M", &b, &b)
+	require.Greater(t, st.bench.True(), before+0.1)
+	st.do("undo", &b, &b)
+	assert.InDelta(t, before, st.bench.True(), 1e-9)
+}
+
+func TestSimulationUsage(t *testing.T) {
+	good := typing()
+	kind, err := good.check()
+	require.NoError(t, err)
+	assert.Equal(t, sim.SendPH, kind)
+	for name, change := range map[string]func(*simulation){
+		"send": func(s *simulation) { s.sends = "volts" }, "speed": func(s *simulation) { s.speed = 0 },
+		"every": func(s *simulation) { s.every = 1 }, "two plans": func(s *simulation) { s.savePlan, s.planPath = "a", "b" },
+	} {
+		s := typing()
+		change(&s)
+		_, err := s.check()
+		require.Error(t, err, name)
+	}
+}
