@@ -100,6 +100,10 @@ func stockOf(s *run.State, name string) int {
 	return 0
 }
 
+// goodEnough is the spread, pH, up to which a reading stands for itself; one
+// that the coach would dose on does so too.
+const goodEnough = 0.08
+
 // arrive adds the stop of one composition, or several when the reading moved
 // within it without an addition.
 func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition) {
@@ -107,7 +111,8 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 		return // the tail after the end, without a reading
 	}
 	next.state, next.at = e.state, e.at
-	next.Standing, next.est, _ = standing(e.state, e.t)
+	var adv coach.Advice
+	next.Standing, next.est, adv = standing(e.state, e.t)
 	b := e.state.Bench()
 	next.comp = b.Water.Plus(1, b.Weighed)
 	for _, a := range doses {
@@ -116,7 +121,7 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 	if next.moved == dosed {
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
-	next.known = next.est.State != settle.Empty && next.SD <= math.Max(0.02, 2.5*next.est.FinalSD)
+	next.known = next.est.State != settle.Empty && (next.SD <= goodEnough || adv.Do == coach.Add || adv.Do == coach.Stop)
 	if m, ok := seg.wanders(e.state.Setup.Tolerance, next.est.Noise); ok {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
