@@ -9,6 +9,10 @@ const (
 	firstChance = 0.001
 )
 
+// freshShare of the limit is what a fresh advice may use: the rest keeps it
+// standing while the reading wavers.
+const freshShare = 0.7
+
 // limit is the chance that the next addition may have.
 func (bel *Belief) limit() float64 {
 	if len(bel.hist.Additions) == 0 {
@@ -180,7 +184,7 @@ func (d *dosing) safe(most float64) option {
 	if hi < 1 {
 		return o
 	}
-	lo, limit := 0.0, d.bel.limit()
+	lo, limit := 0.0, freshShare*d.bel.limit()
 	if d.chance(hi) <= limit {
 		lo = hi
 	}

@@ -103,13 +103,13 @@ func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
 	switch {
 	case s.link.State == "lost" || s.link.State == "quiet":
 		idle.Reason = coach.Faulty
-	case !s.last.any || est.State == settle.Empty:
+	case !s.last.any:
 		idle.Reason = coach.NoReading
 	case now-s.last.t > staleAfter:
 		idle.Reason = coach.Stale
 	case s.refusal != "":
 		idle.Reason = coach.Faulty
-	case est.State == settle.Noisy || est.SD >= vague:
+	case est.State == settle.Empty || est.State == settle.Noisy || est.SD >= vague:
 		idle.Reason = coach.Settling
 	default:
 		return s.bench.Advise(s.request(est))

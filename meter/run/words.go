@@ -102,7 +102,7 @@ func (v View) Why() string {
 	case coach.Faulty:
 		return v.faultWords()
 	case coach.Far:
-		return fmt.Sprintf("a safe step: expected to land at %s, %.2f short of the aim", v.landing(), math.Abs(a.Aim-a.After))
+		return fmt.Sprintf("a safe step: expected to land at %s, %s short of the aim", v.landing(), v.ph(math.Abs(a.Aim-a.After)))
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
@@ -112,7 +112,7 @@ func (v View) Why() string {
 	case coach.InTolerance:
 		return fmt.Sprintf("the reading is within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
 	case coach.Past:
-		return fmt.Sprintf("past the aim by %.2f; the way back leaves %.2g mmol of salt in the solution", math.Abs(v.Settling.End-a.Aim), a.Salt*1e3)
+		return fmt.Sprintf("past the aim by %s; the way back leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
 		return "add an opposite titrant to the plan, or add more of the buffer's other form, and note what was done"
 	case coach.DropTooBig:
@@ -132,10 +132,12 @@ func (v View) settlingWords() string {
 	switch {
 	case e.State == settle.Noisy:
 		return fmt.Sprintf("readings scatter by %.2g; look for bubbles, hard stirring or a loose plug", e.Noise)
+	case e.State == settle.Empty:
+		return "let it mix, and wait for the readings after the addition"
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %.2f ± %.2g; a better reading would change the advice", e.End, e.SD)
+	return fmt.Sprintf("on its way to about %s ± %.2g; a better reading would change the advice", v.ph(e.End), e.SD)
 }
 
 func (v View) faultWords() string {
@@ -152,8 +154,11 @@ func (v View) faultWords() string {
 }
 
 func (v View) landing() string {
-	return fmt.Sprintf("%.2f (%.2f to %.2f)", v.Advice.After, v.Advice.Low, v.Advice.High)
+	return fmt.Sprintf("%s (%s to %s)", v.ph(v.Advice.After), v.ph(v.Advice.Low), v.ph(v.Advice.High))
 }
+
+// ph writes a pH with the digits of the meter, two at the least.
+func (v View) ph(x float64) string { return fmt.Sprintf("%.*f", min(max(v.Decimals, 2), 3), x) }
 
 func short(x float64) string {
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".")
