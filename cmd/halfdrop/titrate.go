@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui"
+	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 )
 
@@ -28,7 +29,7 @@ var demoPlan []byte
 type titration struct {
 	sim      bool
 	port     string
-	mode     string
+	line     lineFlags
 	planPath string
 	journal  string
 	operator string
@@ -57,8 +58,8 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	}
 	f := c.Flags()
 	f.BoolVar(&t.sim, "sim", false, "run on the simulated bench")
-	f.StringVar(&t.port, "port", "", "serial port `name` of the meter")
-	f.StringVar(&t.mode, "mode", "9600 8N1", "speed and framing of the serial port")
+	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, or auto to look for it")
+	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.operator, "operator", "", "who stands at the plate, for the record")
@@ -146,13 +147,9 @@ type place struct {
 func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
 	if !t.sim {
-		c := serial.Config{Name: t.port}
-		if err := c.SetMode(t.mode); err != nil {
-			return place{}, usageError(err, `a mode is written like "9600 8N1"`)
-		}
-		src, err := serial.Open(c)
+		src, err := t.meter()
 		if err != nil {
-			return place{}, withHint(err, serial.Hint(err))
+			return place{}, err
 		}
 		return place{name: src.String(), source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
@@ -170,6 +167,24 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	}
 	clock := sim.NewClock(t.speed)
 	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
+}
+
+// meter opens the serial line, after looking for the meter when it is asked to.
+func (t *titration) meter() (*serial.Source, error) {
+	c, err := t.line.config(t.port)
+	if err != nil {
+		return nil, err
+	}
+	if t.port == "auto" {
+		if c, err = findMeter(context.Background(), os.Stderr); err != nil {
+			return nil, err
+		}
+	}
+	src, err := serial.Open(c)
+	if err != nil {
+		return nil, hinted(err)
+	}
+	return src, nil
 }
 
 // simEvery is how often the simulated meter sends a reading, in its own time.
@@ -202,7 +217,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session) error {
 }
 
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
-	if t.plain || os.Getenv("TERM") == "dumb" {
+	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
 		return tui.Plain(ctx, s, cmd.InOrStdin(), cmd.OutOrStdout(), tui.Options{})
 	}
 	return tui.Run(ctx, s, tui.Options{})
