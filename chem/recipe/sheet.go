@@ -30,15 +30,30 @@ func (x *Draft) Sheet(planFile string) []Step {
 
 func (x *Draft) bottleSteps() []Step {
 	var out []Step
+	said := false
 	for _, l := range x.Dilutions {
-		out = append(out, l.step())
+		s := l.step()
+		if l.harsh() && !said {
+			s.Cautions, said = append(s.Cautions, burns), true
+		}
+		out = append(out, s)
 	}
 	var names []string
 	for _, t := range x.Titrants {
 		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
 	}
-	return append(out, Step{Text: "Put the titrants at hand, each with its own dropper and label:", Details: names})
+	s := Step{Text: "Put the titrants at hand, each with its own dropper and label:", Details: names}
+	if !said {
+		s.Cautions = []string{burns}
+	}
+	return append(out, s)
 }
+
+// burns is the caution for strong acids and bases.
+const burns = "Strong acids and bases burn skin and eyes: goggles, gloves, fume cupboard for fuming acid. Read the safety data sheet of the bottle and follow the rules of your laboratory."
+
+// harsh reports whether what is poured or weighed calls for the full caution.
+func (l Dilution) harsh() bool { return l.Source > 1 || l.Mass > 0 || l.Molar > 1 }
 
 // step says how a solution is made up. Acid and base go into water.
 func (l Dilution) step() Step {
@@ -54,9 +69,6 @@ func (l Dilution) step() Step {
 		kind = "Acid"
 	}
 	s.Cautions = append(s.Cautions, kind+" into water, never water into "+strings.ToLower(kind)+": slowly, in small portions. It gets warm.")
-	if strong := l.Source > 3 || l.Mass > 0 || l.Molar > 3; strong {
-		s.Cautions = append(s.Cautions, "Strong acids and bases burn skin and eyes: goggles, gloves, fume cupboard for fuming acid. Read the safety data sheet of the bottle and follow the rules of your laboratory.")
-	}
 	return s
 }
 

@@ -1,0 +1,241 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"github.com/pelletier/go-toml/v2"
+	"github.com/spf13/cobra"
+)
+
+// dropper is a dropper as it was measured.
+type dropper struct {
+	Name      string    `toml:"name"`
+	DropUL    float64   `toml:"drop_ul"`
+	DropSDPct float64   `toml:"drop_sd_pct"`
+	Drops     int       `toml:"drops"`
+	Grams     []float64 `toml:"grams"`
+	Density   float64   `toml:"density_g_per_ml"`
+	Liquid    string    `toml:"liquid"`
+	Measured  time.Time `toml:"measured"`
+}
+
+// dropperList is the file of droppers.
+type dropperList struct {
+	Dropper []dropper `toml:"dropper"`
+}
+
+type dropperFlags struct {
+	drops   int
+	grams   []float64
+	titrant string
+	density float64
+	tempC   float64
+}
+
+func newDropperCommand() *cobra.Command {
+	var f dropperFlags
+	cmd := &cobra.Command{
+		Use:   "dropper [NAME]",
+		Short: "Measure the drop of a dropper by weighing, and keep it",
+		Long: `Put a small beaker on the balance, tare, let 20 drops of the titrant itself fall
+into it from an upright dropper, and give the mass. The density of the titrant
+turns it into a volume. Three weighings or more, with commas between, tell how
+steady the dropper is. The size is kept under the name of the dropper.
+
+Without a mass it shows what is known of that dropper, or of all.`,
+		Example: `  halfdrop plan dropper blue --grams 0.98 --titrant "NaOH 1 M"
+  halfdrop plan dropper blue --grams 0.98,1.01,0.99 --titrant "NaOH 1 M"
+  halfdrop plan --ph 7.4 --dropper blue`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 || !cmd.Flags().Changed("grams") {
+				return showDroppers(cmd, args)
+			}
+			return measureDropper(cmd, args[0], f)
+		},
+	}
+	fl := cmd.Flags()
+	fl.IntVar(&f.drops, "drops", 20, "how many drops were weighed together")
+	fl.Float64SliceVar(&f.grams, "grams", nil, "their mass in g; several weighings with commas")
+	fl.StringVar(&f.titrant, "titrant", "", `what was dripped, as in "NaOH 1 M"; water without it`)
+	fl.Float64Var(&f.density, "density", 0, "its density in g/mL, if it is known better than from the table")
+	fl.Float64Var(&f.tempC, "temp", 22, "its temperature in °C")
+	return cmd
+}
+
+func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
+	if name = strings.TrimSpace(name); name == "" {
+		return usageError(errors.New("the dropper needs a name"), "name it after its mark, as in: halfdrop plan dropper blue --grams 0.98")
+	}
+	if !(f.tempC >= 0 && f.tempC <= 60) {
+		return usageError(fmt.Errorf("--temp %g: 0 to 60 °C is wanted", f.tempC))
+	}
+	rho, from, err := f.liquid(cmd.Flags().Changed("density"))
+	if err != nil {
+		return err
+	}
+	m, err := recipe.MeasureDrop(f.drops, f.grams, rho)
+	if err != nil {
+		return planError(err)
+	}
+	liquid := f.titrant
+	if liquid == "" {
+		liquid = "water"
+	}
+	d := dropper{Name: name, DropUL: math.Round(m.UL*10) / 10, DropSDPct: math.Round(m.SDPct*10) / 10, Drops: f.drops, Grams: f.grams,
+		Density: math.Round(rho*1e4) / 1e4, Liquid: liquid, Measured: time.Now().Truncate(time.Second)}
+	path, err := keepDropper(d)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, sig(d.DropUL, 3), sig(d.DropSDPct, 2), liquid, sig(rho, 4), from)
+	if !math.IsNaN(m.Scatter) {
+		fmt.Fprintf(cmd.OutOrStdout(), "weighings scatter by %s %%\n", sig(m.Scatter, 2))
+	}
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: kept in %s; use it with plan --dropper %q\n", path, name)
+	if f.titrant == "" {
+		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: hint: drops of another liquid are of another size; weigh the titrant itself if you can")
+	}
+	return nil
+}
+
+// liquid is the density of what was dripped and where it comes from.
+func (f dropperFlags) liquid(given bool) (float64, string, error) {
+	if given {
+		return f.density, "as given", nil
+	}
+	t := chem.Celsius(f.tempC)
+	if f.titrant == "" {
+		return chem.WaterDensity(t), "of water", nil
+	}
+	b, err := parseBottle(f.titrant)
+	if err != nil {
+		return 0, "", usageError(plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "--stock: "))), `as in --titrant "NaOH 1 M"`)
+	}
+	rho, known := recipe.Density(b.Reagent, b.Molar, t)
+	if !known {
+		return rho, "of water: that of the solution is not known here", nil
+	}
+	return rho, "from memory of a handbook", nil
+}
+
+func dropperFile() (string, error) {
+	folder, err := journal.DefaultFolder()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(filepath.Dir(folder), "droppers.toml"), nil
+}
+
+func readDroppers() (list dropperList, path string, err error) {
+	if path, err = dropperFile(); err != nil {
+		return
+	}
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return list, path, nil
+	}
+	if err != nil {
+		return list, path, err
+	}
+	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&list); err != nil {
+		return list, path, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away and measure the droppers again")
+	}
+	for _, d := range list.Dropper {
+		if !(d.DropUL >= 1 && d.DropUL <= 500 && d.DropSDPct >= 0.1 && d.DropSDPct <= 60) {
+			return list, path, withHint(fmt.Errorf("%s: dropper %q: a drop of %g µL ± %g %% cannot be", path, d.Name, d.DropUL, d.DropSDPct), "measure it again with halfdrop plan dropper")
+		}
+	}
+	return list, path, nil
+}
+
+// keepDropper puts a dropper into the file, in place of one of that name.
+func keepDropper(d dropper) (string, error) {
+	list, path, err := readDroppers()
+	if err != nil {
+		return path, err
+	}
+	list.Dropper = slices.DeleteFunc(list.Dropper, func(x dropper) bool { return strings.EqualFold(x.Name, d.Name) })
+	list.Dropper = append(list.Dropper, d)
+	var b bytes.Buffer
+	b.WriteString("# Droppers measured with halfdrop plan dropper.\n")
+	if err := toml.NewEncoder(&b).Encode(list); err != nil {
+		return path, err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return path, err
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".droppers-*")
+	if err != nil {
+		return path, err
+	}
+	defer os.Remove(tmp.Name())
+	_, err = tmp.Write(b.Bytes())
+	if err = errors.Join(err, tmp.Chmod(0o644), tmp.Sync(), tmp.Close()); err != nil {
+		return path, err
+	}
+	return path, os.Rename(tmp.Name(), path)
+}
+
+// findDropper is a measured dropper by name.
+func findDropper(name string) (dropper, error) {
+	list, _, err := readDroppers()
+	if err != nil {
+		return dropper{}, err
+	}
+	var names []string
+	for _, d := range list.Dropper {
+		if strings.EqualFold(d.Name, strings.TrimSpace(name)) {
+			return d, nil
+		}
+		names = append(names, d.Name)
+	}
+	hint := "no dropper was measured yet: halfdrop plan dropper NAME --grams …"
+	if len(names) > 0 {
+		hint = "known: " + strings.Join(names, ", ")
+	}
+	return dropper{}, usageError(fmt.Errorf("--dropper %q is not known", name), hint)
+}
+
+func showDroppers(cmd *cobra.Command, args []string) error {
+	list, _, err := readDroppers()
+	if err != nil {
+		return err
+	}
+	if len(args) == 1 {
+		d, err := findDropper(args[0])
+		if err != nil {
+			return err
+		}
+		list.Dropper = []dropper{d}
+	}
+	if len(list.Dropper) == 0 {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper was measured yet; without one a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)
+		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: hint: weigh 20 drops of the titrant: halfdrop plan dropper NAME --grams 0.98 --titrant \"NaOH 1 M\"")
+		return nil
+	}
+	return writeDroppers(cmd.OutOrStdout(), list.Dropper)
+}
+
+func writeDroppers(w io.Writer, list []dropper) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprint(t, "dropper\tµL a drop\t± %\twith\tmeasured\n")
+	for _, d := range list {
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, sig(d.DropUL, 3), sig(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
+	}
+	return t.Flush()
+}

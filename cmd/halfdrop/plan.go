@@ -1,0 +1,225 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"github.com/mattn/go-isatty"
+	"github.com/spf13/cobra"
+)
+
+// planFlags are the choices of halfdrop plan.
+type planFlags struct {
+	ph, tolerance, tempC, benchC, mM, ml  float64
+	ionicMM, purityPct, fillPct, dropUL   float64
+	avoid, have, stock                    []string
+	buffer, way, salt, acid, base         string
+	dropper, out, check                   string
+	anyway, force, asJSON, markdown, list bool
+	changed                               func(name string) bool
+}
+
+// newPlanCommand is halfdrop plan: from a target to a plan file.
+func newPlanCommand() *cobra.Command {
+	var f planFlags
+	cmd := &cobra.Command{
+		Use:   "plan",
+		Short: "From a target pH to a recipe, a bench sheet and a plan file",
+		Long: `Chooses a buffer for a target, gives the recipe, the titrants and a bench sheet,
+and writes the plan file that titrate works from. On a terminal and without
+flags it asks for everything in a form.
+
+The pH is that in use: made up to the mark, at the temperature of use (--temp).
+The aim at the bench is another number; the sheet says which, and why.
+
+--check looks at a recipe that exists already: parts set apart by semicolons or
+commas, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl 100 mM".
+
+A dropper is measured with halfdrop plan dropper. Strong acids and bases burn:
+goggles, gloves, the safety data sheet of each bottle, the rules of your
+laboratory.`,
+		Example: `  halfdrop plan --ph 7.4 --temp 37 --mM 50 --ml 500 --out hepes.toml
+  halfdrop plan --ph 7.0 --buffer phosphate --way salts --have "Na2HPO4·7H2O" --ionic 150
+  halfdrop plan --ph 8.0 --buffer Tris --stock "Tris 1 M" --stock "HCl 1 M"
+  halfdrop plan --check "Tris 6.06 g; HCl 29 mmol" --ml 1000 --ph 8.0`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			f.changed = cmd.Flags().Changed
+			return runPlan(cmd, f)
+		},
+	}
+	f.register(cmd)
+	cmd.AddCommand(newDropperCommand())
+	return cmd
+}
+
+func (f *planFlags) register(cmd *cobra.Command) {
+	fl := cmd.Flags()
+	fl.Float64Var(&f.ph, "ph", 0, "pH wanted in use, 1 to 13")
+	fl.Float64Var(&f.tolerance, "tolerance", recipe.DefaultTolerance, "half width of what is good enough, 0.01 to 1")
+	fl.Float64Var(&f.tempC, "temp", 25, "temperature of use in °C, 0 to 60")
+	fl.Float64Var(&f.benchC, "bench-temp", 25, "temperature at the stir plate in °C")
+	fl.Float64Var(&f.mM, "mM", 50, "concentration of the buffer in mmol/L, all forms together")
+	fl.Float64Var(&f.ml, "ml", 500, "volume of the finished buffer in mL")
+	fl.StringSliceVar(&f.avoid, "avoid", nil, "what the buffer must not do: metals, calcium, aldehydes, uv, diols, volatile, temperature")
+	fl.StringVar(&f.buffer, "buffer", "", "`name` of a buffer or of the reagent to start from, instead of the best")
+	fl.StringVar(&f.way, "way", string(recipe.DefaultWay), "titrate: one form and a strong acid or base; salts: two forms by ratio")
+	fl.Float64Var(&f.ionicMM, "ionic", 0, "ionic strength in use in mM; 0 leaves it as it comes")
+	fl.StringVar(&f.salt, "salt", "NaCl", "salt that raises the ionic strength")
+	fl.Float64Var(&f.purityPct, "purity", 100, "purity of the buffer substance in % by mass")
+	fl.StringArrayVar(&f.have, "have", nil, "`reagent` in the cupboard, with its hydrate; may be repeated")
+	fl.StringArrayVar(&f.stock, "stock", nil, `solution at hand, as in "HCl 1 M"; may be repeated`)
+	fl.StringVar(&f.acid, "acid", "HCl", "strong acid to titrate with")
+	fl.StringVar(&f.base, "base", "", "strong base to titrate with; NaOH, or KOH for potassium salts")
+	fl.Float64Var(&f.fillPct, "fill", 80, "how full the beaker is before titration, % of the mark")
+	fl.Float64Var(&f.dropUL, "drop-ul", recipe.DefaultDropUL, "size of a drop in µL, if it was measured")
+	fl.StringVar(&f.dropper, "dropper", "", "`name` of a dropper that was measured with plan dropper")
+	fl.BoolVar(&f.anyway, "anyway", false, "accept a buffer outside ± 1 of its pKa′, or one with what was to be avoided")
+	fl.StringVar(&f.check, "check", "", "look at an existing `recipe` instead")
+	fl.StringVar(&f.out, "out", "", "write the plan to this `file`")
+	fl.BoolVar(&f.force, "force", false, "write over an existing file")
+	fl.BoolVar(&f.list, "list", false, "list every candidate with its reasons, and no recipe")
+	fl.BoolVar(&f.asJSON, "json", false, "print one JSON object")
+	fl.BoolVar(&f.markdown, "markdown", false, "print for a notebook, in Markdown")
+}
+
+func runPlan(cmd *cobra.Command, f planFlags) error {
+	switch {
+	case cmd.Flags().NFlag() == 0 && onTerminal():
+		return planForm(cmd)
+	case f.asJSON && f.markdown:
+		return usageError(errors.New("--json and --markdown exclude each other"), "leave one out")
+	case f.check != "":
+		return runPlanCheck(cmd, f)
+	case !f.changed("ph"):
+		return usageError(errors.New("no target"), "give the pH wanted in use with --ph, as in --ph 7.4; on a terminal halfdrop plan alone asks")
+	}
+	d, err := f.demand()
+	if err != nil {
+		return err
+	}
+	list, err := recipe.Rank(d)
+	if err != nil {
+		return planError(err)
+	}
+	if f.list {
+		return writeCandidates(cmd.OutOrStdout(), d, list, f.asJSON)
+	}
+	best, err := recipe.Pick(d, list)
+	if err != nil {
+		return planError(err)
+	}
+	x, err := recipe.DraftFor(d, best)
+	if err != nil {
+		return planError(err)
+	}
+	return f.deliver(cmd, x, list)
+}
+
+// deliver writes the plan if that was asked, and prints the rest.
+func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Candidate) error {
+	name := f.out
+	if name == "" {
+		name = "PLAN.toml"
+	} else if err := savePlan(name, x, f.force); err != nil {
+		return err
+	}
+	out := cmd.OutOrStdout()
+	var err error
+	switch {
+	case f.asJSON:
+		err = writeDraftJSON(out, x, list, name)
+	case f.markdown:
+		err = writeDraft(out, markdown{}, x, list, name)
+	default:
+		err = writeDraft(out, newPlainText(out), x, list, name)
+	}
+	if err != nil {
+		return err
+	}
+	if f.out == "" {
+		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: note: no plan file was written; --out FILE writes one for titrate")
+	} else {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: plan written to %s\n", name)
+	}
+	return nil
+}
+
+// onTerminal reports whether a person can be asked.
+func onTerminal() bool {
+	return os.Getenv("TERM") != "dumb" && isatty.IsTerminal(os.Stdin.Fd()) && isatty.IsTerminal(os.Stdout.Fd())
+}
+
+// demand turns the flags into a demand.
+func (f planFlags) demand() (recipe.Demand, error) {
+	for _, v := range []struct {
+		name string
+		v    float64
+	}{{"ph", f.ph}, {"tolerance", f.tolerance}, {"temp", f.tempC}, {"bench-temp", f.benchC}, {"mM", f.mM}, {"ml", f.ml},
+		{"ionic", f.ionicMM}, {"purity", f.purityPct}, {"fill", f.fillPct}, {"drop-ul", f.dropUL}} {
+		if math.IsNaN(v.v) || math.IsInf(v.v, 0) {
+			return recipe.Demand{}, usageError(fmt.Errorf("--%s %g is not a number to work with", v.name, v.v))
+		}
+	}
+	d := recipe.NewDemand(f.ph)
+	d.Tolerance, d.Use, d.Bench = f.tolerance, chem.Celsius(f.tempC), chem.Celsius(f.benchC)
+	d.Molar, d.Volume, d.Fill = chem.Molarity(f.mM*1e-3), chem.Volume(f.ml)*chem.Millilitre, f.fillPct/100
+	d.Ionic, d.Salt, d.Purity = f.ionicMM*1e-3, f.salt, f.purityPct/100
+	d.Buffer, d.Way, d.Have, d.Acid, d.Base, d.Anyway = f.buffer, recipe.Way(f.way), f.have, f.acid, f.base, f.anyway
+	for _, a := range f.avoid {
+		if a = strings.ToLower(strings.TrimSpace(a)); a == "temperature" {
+			d.Steady = true
+		} else if a != "" && !slices.Contains(d.Avoid, table.Property(a)) {
+			d.Avoid = append(d.Avoid, table.Property(a))
+		}
+	}
+	for _, s := range f.stock {
+		b, err := parseBottle(s)
+		if err != nil {
+			return d, err
+		}
+		d.Bottles = append(d.Bottles, b)
+	}
+	return d, f.drop(&d)
+}
+
+// drop takes the size of the drop from the flag or from a measured dropper.
+func (f planFlags) drop(d *recipe.Demand) error {
+	switch {
+	case f.dropper != "" && f.changed("drop-ul"):
+		return usageError(errors.New("--dropper and --drop-ul exclude each other"), "leave one out")
+	case f.dropper != "":
+		x, err := findDropper(f.dropper)
+		if err != nil {
+			return err
+		}
+		d.DropUL, d.DropSDPct = &x.DropUL, &x.DropSDPct
+	case f.changed("drop-ul"):
+		d.DropUL = &f.dropUL
+	}
+	return nil
+}
+
+// planError gives the problems of a demand as flags with hints.
+func planError(err error) error {
+	var bad recipe.Problems
+	if !errors.As(err, &bad) {
+		return usageError(plain(err))
+	}
+	var lines []error
+	for _, b := range bad {
+		what := plain(errors.New(b.What)).Error()
+		if b.Field != "" && !strings.ContainsAny(b.Field, ".[") {
+			what = "--" + b.Field + ": " + what
+		}
+		lines = append(lines, errors.New(what))
+	}
+	return usageError(errors.Join(lines...), bad.Hints()...)
+}

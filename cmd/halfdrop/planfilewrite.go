@@ -1,0 +1,193 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"github.com/charmbracelet/lipgloss"
+)
+
+// savePlan writes the plan file. It does not write over another one unless
+// that is wanted, and never leaves half a file behind.
+func savePlan(path string, x *recipe.Draft, force bool) error {
+	var b bytes.Buffer
+	if err := writePlanFile(&b, x.Plan, planReasons(x)); err != nil {
+		return err
+	}
+	if !force {
+		if _, err := os.Stat(path); err == nil {
+			return withHint(fmt.Errorf("%s exists already", path), "name another file, or write over it with --force")
+		} else if !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".plan-*")
+	if err != nil {
+		return withHint(err, "name a folder that exists and can be written to")
+	}
+	defer os.Remove(tmp.Name())
+	_, err = tmp.Write(b.Bytes())
+	if err = errors.Join(err, tmp.Chmod(0o644), tmp.Sync(), tmp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(tmp.Name(), path)
+}
+
+// planReasons are the lines at the head of a plan file.
+func planReasons(x *recipe.Draft) []string {
+	out := []string{
+		"Plan of halfdrop plan, for halfdrop titrate --plan FILE.",
+		"Numbers have a point; text stands in quotes; what follows # is for people.",
+		"",
+		x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)),
+	}
+	if x.Way == recipe.ByTitrant {
+		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", sig(x.Amount.Millimoles(), 3), sig(x.AmountSD.Millimoles(), 1), kind(x.Base)))
+	}
+	return out
+}
+
+// planLine is one key of a plan file with its comment.
+type planLine struct{ key, value, comment string }
+
+// writePlanFile writes a plan as TOML with a comment on every field. What it
+// writes reads back as the same plan.
+func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
+	var b strings.Builder
+	for _, h := range head {
+		for _, line := range wrapWords(h, 76) {
+			b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
+		}
+	}
+	planLines(&b, "", []planLine{{"name", quoted(p.Name), "what the run is called in the record"}})
+	planLines(&b, "[target]", []planLine{
+		number("ph", p.Target.PH, "wanted in use: made up to the mark, at the temperature of use"),
+		number("tolerance", p.Target.Tolerance, "half width of what is good enough"),
+		number("use_temp_c", p.Target.UseTempC, "temperature of use, °C"),
+	})
+	planLines(&b, "[beaker]", []planLine{
+		number("start_ml", p.Beaker.StartML, "in the beaker before titration, mL"),
+		number("final_ml", p.Beaker.FinalML, "the mark it is made up to, mL"),
+		number("temp_c", p.Beaker.TempC, "at the stir plate, °C; the aim moves with it"),
+	})
+	for _, x := range p.Weighed {
+		planLines(&b, "[[weighed]]", []planLine{
+			{"reagent", quoted(x.Reagent), "name or formula, as on the jar"},
+			number("mmol", x.MMol, "amount, mmol; or grams = … in its place"),
+			number("grams", x.Grams, "mass on the balance, g; or mmol = … in its place"),
+			number("purity_pct", x.PurityPct, "of that mass, %"),
+		})
+	}
+	for _, x := range p.Titrants {
+		planLines(&b, "[[titrant]]", []planLine{
+			{"name", quoted(x.Name), "the label of the bottle"},
+			{"reagent", quoted(x.Reagent), "what is in it"},
+			number("molar", x.Molar, "its strength, mol/L"),
+			number("drop_ul", x.DropUL, "one drop of its dropper, µL"),
+			number("drop_sd_pct", x.DropSDPct, "how far a drop size may be off, one standard deviation, %"),
+			number("molar_sd_pct", x.MolarSDPct, "how far the strength may be off, one standard deviation, %"),
+		})
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// number is a line with a number, or with nothing when it was not given.
+func number(key string, v *float64, comment string) planLine {
+	if v == nil {
+		return planLine{}
+	}
+	return planLine{key, strconv.FormatFloat(*v, 'f', -1, 64), comment}
+}
+
+// planLines writes a table with its comments in one column.
+func planLines(b *strings.Builder, head string, lines []planLine) {
+	b.WriteString("\n")
+	if head != "" {
+		b.WriteString(head + "\n")
+	}
+	width := 0
+	for _, l := range lines {
+		if n := len([]rune(l.key + " = " + l.value)); l.key != "" && n > width {
+			width = n
+		}
+	}
+	for _, l := range lines {
+		if l.key != "" {
+			s := l.key + " = " + l.value
+			fmt.Fprintf(b, "%s%s  # %s\n", s, strings.Repeat(" ", width-len([]rune(s))), l.comment)
+		}
+	}
+}
+
+// quoted is a TOML basic string.
+func quoted(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r < 0x20 || r == 0x7f:
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// wrapWords breaks a text into lines of at most n letters where it has spaces,
+// but not between a number and its unit.
+func wrapWords(text string, n int) []string {
+	var out []string
+	line := ""
+	for _, word := range glued(strings.Fields(text)) {
+		if line != "" && lipgloss.Width(line)+1+lipgloss.Width(word) > n {
+			out, line = append(out, line), ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(out, line)
+}
+
+// glued joins units to the numbers before them.
+func glued(words []string) []string {
+	var out []string
+	for _, w := range words {
+		bare := strings.TrimRight(w, ".,;:)")
+		if n := len(out); n > 0 && slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "g", "°C", "%", "pH"}, bare) && strings.ContainsAny(out[n-1], "0123456789") {
+			out[n-1] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// sig is a number with n significant digits and no exponent.
+func sig(x float64, n int) string {
+	f, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', n-1, 64), 64)
+	return strconv.FormatFloat(f, 'f', -1, 64)
+}
+
+func kind(base bool) string {
+	if base {
+		return "base"
+	}
+	return "acid"
+}

@@ -1,0 +1,197 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+)
+
+// shown is how many candidates are listed beside a recipe.
+const shown = 5
+
+// writeDraft prints the choice, the recipe and the bench sheet.
+func writeDraft(w io.Writer, p page, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
+	var b strings.Builder
+	b.WriteString(p.title(x.Plan.Name))
+	b.WriteString(p.head(choiceHead(x.Demand, len(list))))
+	b.WriteString(p.table(candidateTable(x.Demand, withChosen(list, x.Buffer))))
+	b.WriteString("\n" + p.para("Why "+x.Buffer.System.Name+", in points, where 1 is as bad as a pKa′ 1 pH away:"))
+	b.WriteString(p.bullets(reasons(x.Buffer)))
+	b.WriteString(p.head("Recipe"))
+	b.WriteString(p.bullets(recipeLines(x)))
+	if notes := x.Notes; len(notes) > 0 {
+		b.WriteString(p.head("To know"))
+		b.WriteString(p.bullets(notes))
+	}
+	b.WriteString(p.head("Bench sheet"))
+	b.WriteString(p.steps(x.Sheet(planFile)))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func choiceHead(d recipe.Demand, n int) string {
+	s := fmt.Sprintf("Choice for pH %s at %s °C", ph2(d.PH), sig(float64(d.Use), 3))
+	if n > shown {
+		s += fmt.Sprintf(" (best %d of %d; --list shows all)", shown, n)
+	}
+	return s
+}
+
+// withChosen are the first candidates, and the chosen one if it is none of them.
+func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candidate {
+	out := append([]recipe.Candidate(nil), list[:min(shown, len(list))]...)
+	for _, c := range out {
+		if c.System == chosen.System {
+			return out
+		}
+	}
+	return append(out, chosen)
+}
+
+func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
+	head := []string{"buffer", "pKa′", "off", "mM/pH", "dpH/dT", "I mM", "points", "start from"}
+	var rows [][]string
+	for _, c := range list {
+		way := "acid"
+		if c.Base {
+			way = "base"
+		}
+		from := c.From.Name + ", " + way
+		if m := misfits(c); m != "" {
+			from += " (!" + m + ")"
+		}
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), fmt.Sprintf("%+.2f", c.Distance), sig(1e3*c.Capacity, 2),
+			fmt.Sprintf("%+.3f", c.DPHDT), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
+	}
+	return head, rows
+}
+
+func misfits(c recipe.Candidate) string {
+	var out []string
+	for _, m := range c.Misfits {
+		out = append(out, string(m.Property))
+	}
+	return strings.Join(out, ", ")
+}
+
+// reasons are those of a candidate, with their points and where they come from.
+func reasons(c recipe.Candidate) []string {
+	var out []string
+	for _, r := range c.Why {
+		s := fmt.Sprintf("%.2f  %s", r.Points, r.Words)
+		if r.Source != "" {
+			s += " [" + r.Source + "]"
+		}
+		out = append(out, s)
+	}
+	for _, k := range table.Constants(c.System.Name) {
+		if k.PK == c.System.Steps[c.Step].PK {
+			from := k.Source
+			if k.PKBy == table.Memory {
+				from += ", from memory"
+			}
+			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", sig(k.PK, 4), from))
+		}
+	}
+	return out
+}
+
+func recipeLines(x *recipe.Draft) []string {
+	out := []string{}
+	if x.Way == recipe.BySalts {
+		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
+	} else {
+		out = append(out, oneFormLine(x.Measures, x.StartUse, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
+		out = append(out, titrantLines(x)...)
+	}
+	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.",
+		x.InUse.PH, sig(1e3*x.InUse.Capacity, 2), sig(1e3*x.InUse.Strength, 3), x.InUse.DPHDT))
+	out = append(out, x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)))
+	switch o := x.Other; {
+	case o == nil:
+		out = append(out, fmt.Sprintf("The other way: none, %s.", plain(x.OtherErr)))
+	case o.Way == recipe.BySalts:
+		out = append(out, "The other way, --way salts: "+saltsLine(o.Measures, o.Spread, x.Demand.PH, false))
+	default:
+		out = append(out, "The other way, --way titrate: "+oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false))
+	}
+	return out
+}
+
+func titrantName(x *recipe.Draft) string {
+	return x.Titrants[0].Reagent.Name
+}
+
+func saltsLine(list []recipe.Measure, spread, ph float64, long bool) string {
+	return fmt.Sprintf("Two forms by ratio: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), ph2(ph), spread)
+}
+
+func oneFormLine(list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
+	way := "down with acid"
+	if base {
+		way = "up with base"
+	}
+	amount := sig(n, 3)
+	if !math.IsNaN(sd) {
+		amount += " ± " + sig(sd, 1)
+	}
+	return fmt.Sprintf("One form, brought %s from pH %.1f: %s; then about %s mmol of %s.", way, start, measured(list, long), amount, titrant)
+}
+
+func titrantLines(x *recipe.Draft) []string {
+	var out []string
+	for _, t := range x.Titrants {
+		if t.Role != recipe.Back && t.Volume > 0 {
+			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if it made the whole way.", t.Name(), sig(t.Volume.Millilitres(), 3), t.Drops, sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			break
+		}
+	}
+	return out
+}
+
+// measured lists what is weighed and measured.
+func measured(list []recipe.Measure, long bool) string {
+	var out []string
+	for _, m := range list {
+		s := ""
+		switch {
+		case m.Bottle != nil:
+			s = fmt.Sprintf("%s mL of %s", sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
+		case m.Mass > 0:
+			s = fmt.Sprintf("%s g of %s", sig(m.Mass.Grams(), 4), m.Reagent.FullName())
+		default:
+			s = fmt.Sprintf("%s mL of %s (%s)", sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
+		}
+		for _, o := range m.Others {
+			if long {
+				s += fmt.Sprintf(" or %s g of the %s", sig(o.Mass.Grams(), 4), o.Reagent.Form)
+			}
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, ", ")
+}
+
+// ph2 shows a pH with two decimals, or three where it was given with three.
+func ph2(ph float64) string { return strings.TrimSuffix(fmt.Sprintf("%.3f", ph), "0") }
+
+// writeCandidates is halfdrop plan --list.
+func writeCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJSON bool) error {
+	if asJSON {
+		return writeJSONLine(w, candidatesJSON(list))
+	}
+	p := newPlainText(w)
+	var b strings.Builder
+	b.WriteString(p.title(choiceHead(d, 0)))
+	b.WriteString(p.table(candidateTable(d, list)))
+	for _, c := range list {
+		b.WriteString(p.head(c.System.Name))
+		b.WriteString(p.bullets(reasons(c)))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
