@@ -40,6 +40,7 @@ func newRootCommand() *cobra.Command {
 		newTrialCommand(),
 		newCurveCommand(),
 		newTitrateCommand(),
+		newReplayCommand(),
 		newCalibrateCommand(),
 		newSimCommand(),
 	)

@@ -16,12 +16,16 @@ func (s Standing) MarshalJSON() ([]byte, error) {
 		Settled bool     `json:"settled"`
 		TempC   float64  `json:"temp_c"`
 		Aim     *float64 `json:"aim"`
-	}{s.T, finite(s.Shown), finite(s.PH), finite(s.SD), s.Settled, s.TempC, finite(s.Aim)})
+	}{digits(s.T), finite(s.Shown), finite(s.PH), finite(s.SD), s.Settled, digits(s.TempC), finite(s.Aim)})
 }
 
 func finite(x float64) *float64 {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return nil
 	}
+	x = digits(x)
 	return &x
 }
+
+// digits rounds to a tenth of a millisecond or of a thousandth of pH.
+func digits(x float64) float64 { return math.Round(x*1e4) / 1e4 }

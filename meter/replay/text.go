@@ -1,0 +1,142 @@
+package replay
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+)
+
+// WriteText prints the review for a person, 80 columns wide where the names
+// allow it.
+func (v *Review) WriteText(w io.Writer) error {
+	b := bufio.NewWriter(w)
+	v.head(b)
+	fmt.Fprintf(b, "\n%5s  %-34s %8s %8s  %s\n", "time", "added", "before", "after", "advised then")
+	for i := range v.Steps {
+		v.Steps[i].row(b)
+	}
+	if len(v.Steps) == 0 {
+		fmt.Fprintln(b, "  nothing was added")
+	}
+	fmt.Fprintln(b)
+	for _, o := range v.Over {
+		fmt.Fprintln(b, fold("OVERSHOOT. "+o.Words, 78))
+	}
+	if len(v.Over) == 0 {
+		fmt.Fprintln(b, "No overshoot was found.")
+	}
+	v.rest(b)
+	return b.Flush()
+}
+
+func (v *Review) head(b *bufio.Writer) {
+	fmt.Fprintln(b, v.Name)
+	fmt.Fprintf(b, "%s, %s", v.Begun.Format("2 January 2006 15:04 -0700"), Clock(v.Seconds))
+	if v.Operator != "" {
+		fmt.Fprintf(b, ", %s", v.Operator)
+	}
+	if v.Source != "" {
+		fmt.Fprintf(b, ", %s", v.Source)
+	}
+	fmt.Fprintf(b, "\naim pH %.2f ± %g at %.1f °C, on the meter %.2f", v.Target, v.Tolerance, v.UseTempC, v.Aim)
+	switch {
+	case math.IsNaN(v.Final.PH):
+		fmt.Fprintln(b, "; no reading")
+	case v.InAim:
+		fmt.Fprintf(b, "; came to %.2f, within the tolerance\n", v.Final.PH)
+	default:
+		fmt.Fprintf(b, "; came to %.2f, %.2f off\n", v.Final.PH, math.Abs(v.Final.PH-v.Final.Aim))
+	}
+	for _, g := range v.Gaps {
+		fmt.Fprintf(b, "%s  %.0f min without readings\n", Clock(g.T), g.Seconds/60)
+	}
+	if v.Lost != "" {
+		fmt.Fprintf(b, "the end of the file is torn: %s\n", v.Lost)
+	}
+}
+
+func (v *Review) rest(b *bufio.Writer) {
+	for _, m := range v.Remarks {
+		fmt.Fprintln(b, fold(Clock(m.T)+"  remark: "+m.Text, 78))
+	}
+	switch {
+	case v.Ended:
+		fmt.Fprintf(b, "Closed: %s.\n", v.Outcome)
+	default:
+		fmt.Fprintln(b, "The run was not closed; titrate --resume goes on with it.")
+	}
+}
+
+func (s *Step) row(b *bufio.Writer) {
+	added := s.Amount()
+	if s.Undone {
+		added = "(" + added + ", withdrawn)"
+	}
+	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
+	if s.Entered != "" {
+		fmt.Fprintf(b, "%5s  first recorded as %s%s\n", "", s.Entered, because(s.Reason))
+	} else if s.Undone && s.Reason != "" {
+		fmt.Fprintf(b, "%5s  withdrawn%s\n", "", because(s.Reason))
+	}
+}
+
+func because(reason string) string {
+	if reason == "" {
+		return ""
+	}
+	return ": " + reason
+}
+
+// Amount is what was added, in words.
+func (s *Step) Amount() string {
+	return run.Amount(s.Drops, chem.Volume(s.ML)*chem.Millilitre) + " of " + s.Titrant
+}
+
+func reading(s Standing) string {
+	switch {
+	case math.IsNaN(s.PH) || s.T == 0 && s.PH == 0:
+		return "-"
+	case s.Settled:
+		return fmt.Sprintf("%.2f", s.PH)
+	}
+	return fmt.Sprintf("~%.2f", s.PH)
+}
+
+// AdviceText is an advice in a few words.
+func AdviceText(a journal.Advice) string {
+	switch a.Do {
+	case "add":
+		return "add " + run.Amount(a.Drops, chem.Volume(a.ML)*chem.Millilitre) + " of " + a.Titrant
+	case "stop":
+		return "stop"
+	}
+	return a.Do + ": " + strings.ReplaceAll(a.Reason, "_", " ")
+}
+
+// fold breaks text into lines of at most width characters, at spaces, each
+// after the first indented by two.
+func fold(text string, width int) string {
+	var b strings.Builder
+	n := 0
+	for i, word := range strings.Fields(text) {
+		w := len([]rune(word))
+		switch {
+		case i == 0:
+		case n+1+w > width:
+			b.WriteString("\n  ")
+			n = 2
+		default:
+			b.WriteByte(' ')
+			n++
+		}
+		b.WriteString(word)
+		n += w
+	}
+	return b.String()
+}
