@@ -1,0 +1,319 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+)
+
+// runCalibrate is what `halfdrop calibrate` prints, its exit status and its talk.
+func runCalibrate(t *testing.T, in io.Reader, args ...string) (out string, status int, told string) {
+	t.Helper()
+	var talk bytes.Buffer
+	out, status = calibrateWith(in, &talk, args...)
+	return out, status, talk.String()
+}
+
+func calibrateWith(in io.Reader, talk io.Writer, args ...string) (out string, status int) {
+	cmd := newCalibrateCommand()
+	cmd.SilenceErrors, cmd.SilenceUsage = true, true
+	var stdout bytes.Buffer
+	cmd.SetIn(in)
+	cmd.SetOut(&stdout)
+	cmd.SetErr(talk)
+	cmd.SetArgs(append([]string{}, args...)) // nil would mean those of the test
+	status = tell(talk, cmd.Execute())
+	return stdout.String(), status
+}
+
+// attended is a calibration with a person who presses Enter at each prompt.
+func attended(args ...string) (out string, status int, told string) {
+	p := newPerson("\n")
+	out, status = calibrateWith(hands{p}, p, args...)
+	return out, status, p.String()
+}
+
+// person reads what is said and answers the prompts: the talk is written to
+// it, and what it types is read from it.
+type person struct {
+	bytes.Buffer
+	keys   chan string
+	answer string // to each prompt
+}
+
+func newPerson(answer string) *person { return &person{keys: make(chan string, 16), answer: answer} }
+
+func (p *person) Write(b []byte) (int, error) {
+	if strings.Contains(string(b), "Enter when it is in") {
+		p.keys <- p.answer
+	}
+	return p.Buffer.Write(b)
+}
+
+// hands are what it types with.
+type hands struct{ *person }
+
+func (h hands) Read(b []byte) (int, error) { return copy(b, <-h.keys), nil }
+
+func TestCalibrateUsage(t *testing.T) {
+	for _, tc := range []struct{ args, said string }{
+		{"", "no source of readings"},
+		{"--sim --port x", "exclude each other"},
+		{"--history --sim", "calibrates nothing"},
+		{"--port x --speed 2", "--speed is for the simulator"},
+		{"--sim --speed 0", "outside 0.1–1000"},
+		{"--sim --temp 99", "outside 0–60 °C"},
+		{"--sim --set mine", "no set of standards"},
+		{"--sim --standards 7.00", "two or three standards are wanted"},
+		{"--sim --standards 7.00,7", "named twice"},
+		{"--sim --standards 7.00,5.5", "no such standard"},
+		{"--sim --standards 7.00,4.01 --check 11", "no such standard"},
+		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is no date`},
+		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
+	} {
+		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(tc.args)...)
+		assert.Equal(t, exitUsage, status, tc.args)
+		assert.Contains(t, told, tc.said, tc.args)
+	}
+	_, status, told := runCalibrate(t, strings.NewReader(""), "--port", filepath.Join(t.TempDir(), "none"))
+	assert.Equal(t, exitFailed, status)
+	assert.Contains(t, told, "no such port")
+}
+
+func names(list []calib.Choice) string {
+	var out []string
+	for _, ch := range list {
+		name := ch.Standard.Name
+		if ch.Check {
+			name += "?"
+		}
+		out = append(out, name)
+	}
+	return strings.Join(out, " ")
+}
+
+func TestCalibrateChoices(t *testing.T) {
+	plan := filepath.Join(t.TempDir(), "plan.toml")
+	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600)) // its aim is about pH 7.3 at the bench
+	for _, tc := range []struct {
+		c    calibration
+		want string
+		why  string
+	}{
+		{calibration{target: math.NaN()}, "7.00 4.01 10.01", "no aim is known"},
+		{calibration{target: 5}, "7.00 4.01", "on both sides of the target, pH 5.00"},
+		{calibration{target: 8.5, check: "9.21"}, "7.00 10.01 9.21?", "on both sides"},
+		{calibration{target: 2}, "7.00 4.01", "lies outside of them"},
+		{calibration{target: math.NaN(), planPath: plan}, "7.00 10.01", "on both sides of the aim of the plan, pH 7.3"},
+		{calibration{target: 8.5, set: "primary"}, "6.86 9.18", "on both sides"},
+		{calibration{standards: []string{"4.01", "7.00"}, lots: map[string]string{"7.00": "A12"}}, "4.01 7.00", ""},
+	} {
+		if tc.c.set == "" {
+			tc.c.set = string(calib.Technical)
+		}
+		list, why, err := tc.c.choices()
+		require.NoError(t, err, tc.want)
+		assert.Equal(t, tc.want, names(list))
+		assert.Contains(t, why, tc.why)
+		for _, ch := range list {
+			assert.Equal(t, tc.c.lots[ch.Standard.Name], ch.Lot)
+		}
+	}
+}
+
+// From the prompts to the history on the simulated electrode, through the
+// command itself; what was kept is what was shown.
+func TestCalibrateSimulated(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "deep", "history.jsonl")
+	out, status, told := attended("--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01",
+		"--electrode", "E7", "--operator", "the one at the plate", "--lot", "7.00=A12", "--expiry", "7.00=2099-12", "--file", file)
+	require.Equal(t, exitOK, status, told)
+	assert.Regexp(t, `^slope \d+\.\d %, offset [+-]\d+\.\d mV at 21\.0 °C: accepted\n`, out)
+	for _, want := range []string{"USP <791>, seen", "choice of this project", "pass   slope", "7.00   pH 7.016"} {
+		assert.Contains(t, out, want)
+	}
+	for _, want := range []string{"1 of 2: standard 7.00", "2 of 2: standard 4.01", "blot", "settled after", "safety data sheet", "kept in " + file} {
+		assert.Contains(t, told, want)
+	}
+	h, err := loadHistory(file)
+	require.NoError(t, err)
+	require.Len(t, h.List, 1)
+	c := h.List[0]
+	assert.True(t, strings.HasPrefix(out, c.Summary()))
+	assert.Equal(t, "E7", c.Electrode)
+	assert.Equal(t, "the one at the plate", c.Operator)
+	assert.Equal(t, "A12", c.Points[0].Lot)
+	assert.Equal(t, "2099-12", c.Points[0].Expiry)
+	assert.Equal(t, calib.SendsMV, c.Sends)
+}
+
+// A meter that sends only pH is checked.
+func TestCalibrateChecksAMeter(t *testing.T) {
+	out, _, told := attended("--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01", "--send", "ph")
+	assert.Contains(t, out, "check of the meter at 21.0 °C")
+	assert.Contains(t, out, "changes no reading")
+	assert.Contains(t, told, "not kept, it was the simulated electrode")
+}
+
+func TestCalibrateBrokenOff(t *testing.T) {
+	_, status, told := runCalibrate(t, strings.NewReader("q\n"), "--sim")
+	assert.Equal(t, exitInterrupted, status)
+	assert.Contains(t, told, "nothing was kept")
+	_, status, told = runCalibrate(t, strings.NewReader(""), "--sim")
+	assert.Equal(t, exitFailed, status)
+	assert.Contains(t, told, "the input ended before all standards were read")
+	p := newPerson("\nq\n")
+	_, status = calibrateWith(hands{p}, p, "--sim")
+	assert.Equal(t, exitInterrupted, status, p.String())
+}
+
+// handRig is a rig driven by hand: each reading takes half a second.
+type handRig struct {
+	*rig
+	t         *testing.T
+	out, talk bytes.Buffer
+	clock     float64
+}
+
+func byHand(t *testing.T, c *calibration) *handRig {
+	t.Helper()
+	choices, _, err := c.choices()
+	require.NoError(t, err)
+	h := &handRig{t: t}
+	wall := func(s float64) time.Time {
+		return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC).Add(time.Duration(s * 1e9))
+	}
+	h.rig = &rig{now: func() float64 { return h.clock }, wall: wall, out: &h.out, talk: &h.talk}
+	h.proc = calib.NewProcedure(choices, 25, wall)
+	h.prompt()
+	return h
+}
+
+// show lets readings of a potential, mV, come for some seconds.
+func (h *handRig) show(mv, seconds float64) {
+	h.t.Helper()
+	for end := h.clock + seconds; h.clock < end; {
+		h.clock += 0.5
+		r := meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1, TempC: 22, HasTemp: true}
+		require.NoError(h.t, h.take(meter.Report{Kind: meter.GotReading, Reading: r}))
+	}
+}
+
+func (h *handRig) says(text string) {
+	h.t.Helper()
+	require.NoError(h.t, h.answer(text, true))
+}
+
+// An electrode that shows the same everywhere: the person is asked and insists;
+// the result names the likely causes, is kept, and is refused. A reason lets it
+// through.
+func TestCalibrateAlike(t *testing.T) {
+	for _, reason := range []string{"", "to see what it says"} {
+		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
+		h := byHand(t, c)
+		h.says("take")
+		assert.Contains(t, h.talk.String(), "Enter: the electrode is in")
+		h.says("")
+		h.show(3, 140)
+		require.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
+		h.says("")
+		h.show(3, 140)
+		require.Contains(t, h.talk.String(), "is the electrode in the beaker of 4.01")
+		h.says("again")
+		h.says("")
+		h.show(3, 140)
+		h.says("take")
+		require.Equal(t, calib.Done, h.proc.Stage())
+		points, check := h.proc.Points()
+		result, err := calib.Judge(calib.About{At: h.wall(h.clock)}, points, check)
+		require.NoError(t, err)
+		result.Override = reason
+		status := tell(&h.talk, c.conclude(h.rig, result))
+		assert.Contains(t, h.out.String(), "7.00 and 4.01 read alike")
+		assert.Contains(t, h.out.String(), "not accepted")
+		assert.Contains(t, h.out.String(), "taken by hand")
+		if reason == "" {
+			assert.Equal(t, exitMissed, status)
+			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
+		} else {
+			assert.Equal(t, exitOK, status)
+			assert.Contains(t, h.out.String(), "used all the same: to see what it says")
+		}
+		kept, err := loadHistory(c.file)
+		require.NoError(t, err)
+		assert.Len(t, kept.List, 1, "a refused one is kept as well")
+	}
+}
+
+// What happens to the line is told, and a bad line is one reading less.
+func TestCalibrateTellsOfTheLine(t *testing.T) {
+	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	require.NoError(t, h.take(meter.Report{Kind: meter.GotLink, Link: meter.Lost, Text: "the line is gone"}))
+	require.NoError(t, h.take(meter.Report{Kind: meter.GotBadLine, Text: "xx"}))
+	assert.Contains(t, h.talk.String(), "halfdrop: the line is gone")
+	h.says("")
+	h.says("take")
+	assert.Contains(t, h.talk.String(), "not taken: calib: standard 7.00: a point without a finite value: no reading has come")
+}
+
+func TestCalibrateHistory(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "history.jsonl")
+	out, status, told := runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
+	assert.Equal(t, exitOK, status)
+	assert.Empty(t, out)
+	assert.Contains(t, told, "no calibration is kept")
+	for i := range 4 {
+		require.NoError(t, appendHistory(file, aged("E7", i, 99-0.8*float64(i))))
+	}
+	require.NoError(t, appendHistory(file, aged("E8", 2, 97)))
+	f, err := os.OpenFile(file, os.O_APPEND|os.O_WRONLY, 0)
+	require.NoError(t, err)
+	_, err = io.WriteString(f, `{"format":1,"at":"2026`) // the power went
+	require.NoError(t, err)
+	require.NoError(t, f.Close())
+	require.NoError(t, appendHistory(file, aged("E8", 3, 96.5)))
+	out, status, told = runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
+	assert.Equal(t, exitOK, status)
+	assert.Contains(t, told, "line 6 cannot be read")
+	assert.Equal(t, 2, strings.Count(out, "electrode E"))
+	assert.Contains(t, out, "slope 99.0 → 96.6 % over 90 days, 4 calibrations, -0.8 % a month")
+	assert.Contains(t, out, "three or more calibrations")
+	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "E8", "--file", file)
+	assert.Equal(t, 2, strings.Count(out, "accepted"))
+	assert.NotContains(t, out, "E7")
+}
+
+// aged is a calibration of an electrode some months on.
+func aged(electrode string, months int, slope float64) calib.Calibration {
+	at := time.Date(2026, 1, 10, 9, 0, 0, 0, time.UTC).AddDate(0, 0, 30*months)
+	var points []calib.Point
+	for _, name := range []string{"7.00", "4.01"} {
+		s, _ := calib.Find(name, calib.Technical)
+		p, _ := calib.NewPoint(s, 22)
+		mv := slope / 100 * calib.IdealMV(p.PH, 22)
+		p.MV, p.At = &mv, at
+		points = append(points, p)
+	}
+	c, _ := calib.Judge(calib.About{Electrode: electrode, At: at}, points, nil)
+	return c
+}
+
+// The history has its own file in the data folder, beside the runs.
+func TestCalibrateHistoryPath(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	path, err := (&calibration{}).historyPath()
+	require.NoError(t, err)
+	assert.Equal(t, "calibrations.jsonl", filepath.Base(path))
+	assert.Equal(t, "halfdrop", filepath.Base(filepath.Dir(path)))
+}
