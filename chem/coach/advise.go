@@ -154,7 +154,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Stop, InTolerance
 		return adv
 	}
-	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || bel.inside() >= sureInside) {
+	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || r.Now.SD <= b.Tolerance && bel.inside() >= sureInside) {
 		adv.Do, adv.Reason = Stop, InTolerance
 		return adv
 	}

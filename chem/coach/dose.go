@@ -112,7 +112,12 @@ type dosing struct {
 	dir   float64
 	limit []goal // at aim + tolerance, per posterior
 	mid   goal   // at the aim, for the likeliest
+	near  goal   // a little short of it, where the mean of a fresh advice may land
 }
+
+// shortOf is how far short of the aim the mean of a fresh advice stays, as part
+// of the tolerance: room for an advice to stand while the reading wavers.
+const shortOf = 0.1
 
 func (bel *Belief) dosing(stock int, dir float64) dosing {
 	d := dosing{b: bel.bench, bel: bel, stock: stock, dir: dir}
@@ -125,6 +130,7 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 	}
 	lead := &bel.posts[0]
 	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
+	d.near = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown-dir*shortOf*d.b.Tolerance)
 	return d
 }
 
@@ -177,7 +183,7 @@ func (p *posterior) deaf() bool { return p.hyp.mistake != nil && p.hyp.mistake.D
 func (d *dosing) safe(most float64) option {
 	drop := d.b.Stocks[d.stock].Drop.Litres()
 	o := option{stock: d.stock, charge: math.Abs(d.mid.perL * drop)}
-	if mean := -d.mid.missing / (d.mid.perL * drop); mean < most {
+	if mean := -d.near.missing / (d.near.perL * drop); mean < most {
 		most = mean
 	}
 	hi := math.Floor(most)
