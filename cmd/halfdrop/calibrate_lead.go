@@ -95,7 +95,7 @@ func (r *rig) take(rep meter.Report) error {
 		fmt.Fprintln(r.talk, "  type again after putting it right, take to use the value all the same, q to end")
 	case changed:
 		r.taken(len(before))
-	case r.proc.Gather() != nil && t-r.said >= sayEvery:
+	case r.proc.Stage() == calib.Settle && t-r.said >= sayEvery:
 		r.said = t
 		r.progress(t)
 	}

@@ -240,7 +240,7 @@ func TestCalibrateAlike(t *testing.T) {
 		require.NoError(t, err)
 		result.Override = reason
 		status := tell(&h.talk, c.conclude(h.rig, result))
-		assert.Contains(t, h.out.String(), "7.00 and 4.01 read alike")
+		assert.Contains(t, h.out.String(), "4.01 and 7.00 read alike")
 		assert.Contains(t, h.out.String(), "not accepted")
 		assert.Contains(t, h.out.String(), "taken by hand")
 		if reason == "" {

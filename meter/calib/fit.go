@@ -65,9 +65,11 @@ func (f Fit) PH(mv float64, t chem.Celsius) float64 {
 	return 7 - (mv-f.Offset)/(f.Slope*NernstSlope(t))
 }
 
-// missed is how far the line lies from the standard at a point, pH.
+// missed is how far a point lies from the line, pH: mV over the Nernst slope,
+// so that it is a number for an electrode without any slope as well.
 func (f Fit) missed(p Point) float64 {
-	return f.PH(p.potential(), chem.Celsius(p.TempC)) - p.PH
+	x, y := p.coordinates()
+	return (y - f.Offset - f.Slope*x) / NernstSlope(chem.Celsius(p.TempC))
 }
 
 // SlopePercent is the slope in % of that of an ideal electrode.

@@ -53,6 +53,7 @@ func TestVerdicts(t *testing.T) {
 		{"offset to be seen to", two(0.985, -16), calib.WithRemark, calib.CodeOffset, calib.Remark},
 		{"offset too large", two(0.985, 31), calib.Refused, calib.CodeOffset, calib.Stop},
 		{"alike", two(0.02, 1), calib.Refused, calib.CodeAlike, calib.Stop},
+		{"dead", two(0, 3), calib.Refused, calib.CodeAlike, calib.Stop},
 		{"swapped", []calib.Point{put(tablePoint(t, "4.01", 25), 7.00, 0.98, 2), put(tablePoint(t, "7.00", 25), 4.01, 0.98, 2)}, calib.Refused, calib.CodeSwapped, calib.Stop},
 		{"wrong sign", two(-0.98, 2), calib.Refused, calib.CodeReversed, calib.Stop},
 	} {
@@ -63,6 +64,8 @@ func TestVerdicts(t *testing.T) {
 		assert.Equal(t, tc.level, f.Level, "%s: %s", tc.name, f.Text)
 		assert.NotEmpty(t, f.Basis, tc.name)
 		assert.Equal(t, tc.want != calib.Refused, c.Usable(), tc.name)
+		_, err := c.Encode()
+		assert.NoError(t, err, tc.name)
 	}
 }
 

@@ -84,7 +84,7 @@ func TestFitByHand(t *testing.T) {
 	assert.InDelta(t, (171+165)/(2*x), f.Slope, 1e-12)
 	assert.InDelta(t, 10.0/3, f.Offset, 1e-12)
 	// The middle point lies 4 − 10/3 mV above the line.
-	assert.InDelta(t, (4-10.0/3)/(f.Slope*k), f.Residual, 1e-12)
+	assert.InDelta(t, (4-10.0/3)/k, f.Residual, 1e-12)
 }
 
 func TestFitRefuses(t *testing.T) {

@@ -207,6 +207,19 @@ func TestProcedureRefusesWhatItCannot(t *testing.T) {
 	}
 	require.ErrorIs(t, err, calib.ErrOutside)
 	assert.Equal(t, calib.Done, calib.NewProcedure(nil, 25, wall).Stage())
+	// Taken at the first reading it is what it is, and can be kept.
+	e.temp = 25
+	p = calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	for i := 0.0; i < 2; i++ {
+		p.Ready(i)
+		_, err = p.Push(i, e.after(7))
+		require.NoError(t, err)
+		require.NoError(t, p.Accept(i))
+	}
+	points, _ := p.Points()
+	require.Len(t, points, 2)
+	_, err = judged(t, nil, points...).Encode()
+	require.NoError(t, err)
 	p.Push(61, meter.Reading{Value: math.NaN(), Flags: meter.OverRange})
 	require.NoError(t, calib.NewProcedure(nil, 25, wall).Accept(0))
 }
