@@ -8,10 +8,12 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/trial"
 	"github.com/stretchr/testify/require"
 )
 
@@ -109,4 +111,84 @@ func driveFilter(t *testing.T, plan recipe.Plan, setup *recipe.Setup, truth sim.
 		}
 	}
 	return d
+}
+
+// TestRandomBenchesThroughTheFilter drives random benches second by second
+// through the line protocol. HALFDROP_RUNS sets how many; the bounds are those
+// of many more runs with room for chance.
+func TestRandomBenchesThroughTheFilter(t *testing.T) {
+	runs := 20
+	if n, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS")); err == nil {
+		runs = n
+	}
+	var in, over, adds int
+	for seed := range runs {
+		b, err := trial.Draw(trial.Ordinary, uint64(seed+1))
+		require.NoError(t, err)
+		setup, err := recipe.Compile(b.Plan)
+		require.NoError(t, err)
+		d := driveFilter(t, b.Plan, setup, b.Truth, false)
+		if d.in {
+			in++
+		}
+		if d.over {
+			over++
+		}
+		adds += d.adds
+		if !d.in || d.over {
+			t.Logf("seed %d: in tolerance %v, overshot %v, %d additions, %.0f s, last %s %s", seed+1, d.in, d.over, d.adds, d.seconds, d.last.Do, d.last.Why)
+		}
+	}
+	mean := float64(adds) / float64(runs)
+	t.Logf("%d runs: %d in tolerance, %d overshot, %.2f additions on average", runs, in, over, mean)
+	require.GreaterOrEqual(t, in, runs-max(1, runs/50))
+	require.LessOrEqual(t, over, max(1, runs/50))
+	require.LessOrEqual(t, mean, 3.8)
+}
+
+func TestFilterAnswersEveryLine(t *testing.T) {
+	f := startFilter(t, builtIn(t), filepath.Join(t.TempDir(), "run.jsonl"))
+	for _, c := range []struct{ line, want string }{
+		{`{"t":1,"ph":4.5,"temp_c":21.0}`, ""},
+		{`nonsense`, "not a line of the protocol"},
+		{`{"t":2}`, "one of"},
+		{`{"ph":7}`, `no "t"`},
+		{`{"t":0.5,"ph":7}`, "backwards"},
+		{`{"t":3,"ph":7,"undo":true}`, "one of"},
+		{`{"t":3,"undo":true}`, "no addition"},
+		{`{"t":3,"undo":1}`, "true is wanted"},
+		{`{"t":3,"added":{"titrant":"KOH","drops":3}}`, "no such titrant"},
+		{`{"t":3,"added":{"titrant":"NaOH 1 M"}}`, `"drops" or "ml"`},
+		{`{"t":3,"added":{"titrant":"NaOH 1 M","drops":-3}}`, "above zero"},
+		{`{"t":3,"added":{"titrant":"NaOH 1 M","drops":3,"ml":1}}`, "not both"},
+		{`{"t":3,"added":{"titrant":"NaOH 1 M","drops":3}} {"t":4}`, "more than one"},
+		{`{"t":1e12,"ph":7}`, "no time"},
+		{`{"t":3,"ph":1e999}`, "no number"},
+		{``, "empty"},
+		{`{"t":4,"added":{"titrant":"NaOH 1 M","drops":3}}`, ""},
+		{`{"t":5,"undo":true}`, ""},
+		{`{"t":6,"confirm":true}`, ""},
+		{`{"t":7,"mv":120.5}`, ""},
+	} {
+		r := f.say(c.line)
+		if c.want == "" {
+			require.Empty(t, r.Error, c.line)
+			require.NotEmpty(t, r.Do, c.line)
+			continue
+		}
+		require.Contains(t, r.Error, c.want, c.line)
+	}
+	f.close()
+}
+
+func TestFilterNeverDosesOnWhatCannotBeAPH(t *testing.T) {
+	f := startFilter(t, builtIn(t), "")
+	defer f.close()
+	for s := 1; s < 40; s++ {
+		f.say(fmt.Sprintf(`{"t":%d,"ph":4.50}`, s))
+	}
+	require.Equal(t, "add", f.say(`{"t":40,"ph":4.50}`).Do)
+	r := f.say(`{"t":41,"ph":77}`)
+	require.Equal(t, "wait", r.Do)
+	require.Equal(t, "faulty", r.Reason)
 }

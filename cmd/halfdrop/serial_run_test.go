@@ -1,0 +1,159 @@
+//go:build unix
+
+package main
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/serial/serialtest"
+	"example.org/halfdrop/meter/sim"
+	"github.com/stretchr/testify/require"
+)
+
+// plate is a simulated bench behind a fake meter on a pseudo-terminal, in real time.
+type plate struct {
+	mu    sync.Mutex
+	bench *sim.Bench
+	start time.Time
+}
+
+// line is what the meter sends now.
+func (p *plate) line() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.bench.Advance(time.Since(p.start).Seconds())
+	r := p.bench.Sample()
+	return fmt.Sprintf("pH %.*f %.1f C\r\n", r.Decimals, r.Value, r.TempC)
+}
+
+func (p *plate) add(t *testing.T, titrant string, drops float64) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.bench.Advance(time.Since(p.start).Seconds())
+	require.NoError(t, p.bench.Dispense(titrant, drops, 0))
+}
+
+// TestRunOverSerialLine is a whole run of the real program on a pseudo-terminal,
+// with the line cut and restored in the middle.
+func TestRunOverSerialLine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("NOT RUN with -short: a whole run over a pseudo-terminal takes about a minute of real time")
+	}
+	setup, err := recipe.Compile(builtIn(t))
+	require.NoError(t, err)
+	truth := sim.DefaultTruth(setup, 7)
+	truth.Tau, truth.Mixing = 0.6, 0.3 // a quick electrode, to keep the test short
+	b, err := sim.New(setup, truth)
+	require.NoError(t, err)
+	p := &plate{bench: b, start: time.Now()}
+	m, err := serialtest.New(t.TempDir())
+	require.NoError(t, err)
+	defer m.Close()
+	m.Stream(100*time.Millisecond, p.line)
+
+	dir := t.TempDir()
+	plan := filepath.Join(dir, "plan.toml")
+	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	journalPath := filepath.Join(dir, "run.jsonl")
+	cmd := program(t, "titrate", "--port", m.Path(), "--plan", plan, "--journal", journalPath, "--plain")
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	cmd.Stderr = os.Stderr
+	require.NoError(t, cmd.Start())
+	defer cmd.Process.Kill()
+	said := make(chan string, 100)
+	go func() {
+		for s := bufio.NewScanner(out); s.Scan(); {
+			said <- s.Text()
+		}
+		close(said)
+	}()
+
+	adds, cut := 0, false
+	for done := false; !done; {
+		line := next(t, said)
+		t.Log(line)
+		var drops float64
+		var name string
+		switch {
+		case strings.HasPrefix(line, "ADD"):
+			drops, name = dose(t, line)
+			p.add(t, name, drops)
+			_, err := io.WriteString(in, fmt.Sprintf("%g %s\n", drops, name))
+			require.NoError(t, err)
+			adds++
+		case strings.HasPrefix(line, "recorded") && !cut:
+			cut = true
+			cutAndRestore(t, m, said)
+		case strings.HasPrefix(line, "STOP"):
+			io.WriteString(in, "q\ny\n")
+			done = true
+		}
+	}
+	for line := range said {
+		t.Log(line)
+	}
+	require.NoError(t, cmd.Wait())
+	require.True(t, cut)
+	require.GreaterOrEqual(t, adds, 2)
+	require.InDelta(t, setup.Target, b.MadeUp(), setup.Tolerance+0.005)
+	check := program(t, "check", journalPath)
+	report, err := check.CombinedOutput()
+	require.NoError(t, err, string(report))
+	t.Logf("%s", report)
+	require.Contains(t, string(report), "sound")
+}
+
+// cutAndRestore pulls the adapter, waits for the words, and plugs it in again.
+func cutAndRestore(t *testing.T, m *serialtest.Meter, said <-chan string) {
+	t.Helper()
+	require.NoError(t, m.Cut())
+	began := time.Now()
+	for {
+		line := next(t, said)
+		t.Log(line)
+		require.False(t, strings.HasPrefix(line, "ADD"), "nothing is advised on a silent line: %s", line)
+		if strings.Contains(line, "silent") || strings.Contains(line, "gone") || strings.Contains(line, "lost") {
+			break
+		}
+	}
+	require.Less(t, time.Since(began), 4*time.Second, "said within 3 s, with room for a busy machine")
+	require.NoError(t, m.Restore())
+}
+
+func next(t *testing.T, said <-chan string) string {
+	t.Helper()
+	select {
+	case line, ok := <-said:
+		require.True(t, ok, "the program ended too early")
+		return line
+	case <-time.After(90 * time.Second):
+		t.Fatal("the program said nothing for 90 s")
+		return ""
+	}
+}
+
+// dose reads "ADD 6 drops of NaOH 1 M. …" or "ADD 2.60 mL (52 drops) of NaOH 1 M. …".
+func dose(t *testing.T, line string) (drops float64, name string) {
+	t.Helper()
+	head, rest, ok := strings.Cut(strings.TrimPrefix(line, "ADD "), " of ")
+	require.True(t, ok, line)
+	if _, in, ok := strings.Cut(head, "("); ok {
+		head = in
+	}
+	_, err := fmt.Sscanf(head, "%g drop", &drops)
+	require.NoError(t, err, line)
+	name, _, _ = strings.Cut(rest, ". ")
+	return drops, name
+}
