@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -10,16 +9,12 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/serial"
-	"example.org/halfdrop/meter/sim"
 )
 
 // calibration is what the command line asks for.
@@ -147,7 +142,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
 	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
 	introduce(r.talk, choices, why)
-	if err := r.lead(ctx, typed(ctx, cmd.InOrStdin())); err != nil {
+	if err := c.front(ctx, cmd, r); err != nil {
 		return err
 	}
 	points, check := r.proc.Points()
@@ -171,82 +166,6 @@ func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 	if !result.Usable() {
 		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"),
 			hints: []string{"put right what is said above and calibrate again, or give a reason with --accept for going on with it"}}
-	}
-	return nil
-}
-
-// rig is the meter in use, real or simulated.
-type rig struct {
-	source meter.Source
-	now    func() float64              // s
-	wall   func(s float64) time.Time   // the time of day of a second
-	into   func(calib.Standard) string // the simulated hand; nil at a real bench
-	rinse  func()
-	proc   *calib.Procedure
-	out    io.Writer
-	talk   io.Writer
-	said   float64 // when the last line about the reading was written, s
-}
-
-func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
-	start := time.Now()
-	r := &rig{now: func() float64 { return time.Since(start).Seconds() }}
-	r.wall = func(s float64) time.Time {
-		return start.Add(time.Duration(s * float64(time.Second))).Round(time.Second)
-	}
-	if c.sim {
-		return r, c.simulated(r)
-	}
-	conf, err := c.line.config(c.port)
-	if err != nil {
-		return nil, err
-	}
-	if c.port == "auto" {
-		if conf, err = findMeter(ctx, talk); err != nil {
-			return nil, err
-		}
-	}
-	source, err := serial.Open(conf)
-	if err != nil {
-		return nil, hinted(err)
-	}
-	r.source = source
-	return r, nil
-}
-
-// simulated puts the electrode of the simulated bench into the rig.
-func (c *calibration) simulated(r *rig) error {
-	s := &simulation{sends: c.sends, seed: c.seed, speed: 1, every: simEvery}
-	kind, err := s.check()
-	if err != nil {
-		return err
-	}
-	plan, err := (&titration{planPath: c.planPath}).plan()
-	if err != nil {
-		return err
-	}
-	setup, err := recipe.Compile(plan)
-	if err != nil {
-		return err
-	}
-	if c.seed == 0 {
-		c.seed = uint64(time.Now().UnixNano())%1e6 + 1
-	}
-	bench, err := sim.New(setup, sim.DefaultTruth(setup, c.seed))
-	if err != nil {
-		return err
-	}
-	clock := sim.NewClock(c.speed)
-	probe := sim.NewProbe(bench, clock, kind)
-	r.source, r.now = probe.Source(simEvery), clock.Seconds
-	r.rinse = probe.Rinse
-	r.into = func(st calib.Standard) string {
-		ph, err := st.PH(chem.Celsius(bench.TempShown()))
-		if err != nil {
-			return err.Error()
-		}
-		probe.Into(ph)
-		return "the simulated electrode is in " + st.String()
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/tui/widget"
 )
 
 // errStopped is the end of a calibration that the person broke off.
@@ -27,6 +28,9 @@ func (r *rig) lead(ctx context.Context, lines <-chan string) error {
 	defer func() { cancel(); <-done }()
 	r.prompt()
 	for r.proc.Stage() != calib.Done {
+		if r.show != nil {
+			r.show()
+		}
 		select {
 		case <-ctx.Done():
 			return errStopped
@@ -80,11 +84,13 @@ func (r *rig) take(rep meter.Report) error {
 		if rep.Text != "" {
 			fmt.Fprintln(r.talk, "halfdrop: "+rep.Text)
 		}
+		r.link, r.lost = rep.Text, rep.Link == meter.Lost || rep.Link == meter.Quiet
 		return nil
 	case meter.GotBadLine:
 		return nil // a line lost is one reading less
 	}
 	t := r.now()
+	r.follow(t, rep.Reading)
 	before, _ := r.proc.Points()
 	changed, err := r.proc.Push(t, rep.Reading)
 	switch {
@@ -100,6 +106,25 @@ func (r *rig) take(rep meter.Report) error {
 		r.progress(t)
 	}
 	return nil
+}
+
+// traceSize bounds the course of a reading that is kept for the screen.
+const traceSize = 600
+
+// follow keeps the course of the reading in the present standard.
+func (r *rig) follow(t float64, reading meter.Reading) {
+	if !reading.Usable() {
+		return
+	}
+	r.last, r.heard = reading, true
+	if r.proc.Gather() == nil {
+		r.trace = nil
+		return
+	}
+	if len(r.trace) >= traceSize {
+		r.trace = r.trace[1:]
+	}
+	r.trace = append(r.trace, widget.Point{X: t, Y: reading.Value})
 }
 
 // progress is a line about a reading on its way.
@@ -133,6 +158,16 @@ func (r *rig) taken(before int) {
 	if len(points) > before {
 		p = &points[len(points)-1]
 	}
+	by := ""
+	if p.TempByHand {
+		by = " (given by hand)"
+	}
+	fmt.Fprintf(r.talk, "  settled after %.0f s: %s%s, where the standard is pH %.2f\n", p.Seconds, pointWords(*p), by, p.PH)
+	r.prompt()
+}
+
+// pointWords is the value of a point: "-1.2 mV at 22.5 °C".
+func pointWords(p calib.Point) string {
 	value := ""
 	switch {
 	case p.MV != nil:
@@ -140,12 +175,7 @@ func (r *rig) taken(before int) {
 	case p.Shown != nil:
 		value = fmt.Sprintf("pH %.3f", *p.Shown)
 	}
-	temp := fmt.Sprintf("%.1f °C", p.TempC)
-	if p.TempByHand {
-		temp += " (given by hand)"
-	}
-	fmt.Fprintf(r.talk, "  settled after %.0f s: %s at %s, where the standard is pH %.2f\n", p.Seconds, value, temp, p.PH)
-	r.prompt()
+	return value + fmt.Sprintf(" at %.1f °C", p.TempC)
 }
 
 // answer does what a typed line wants.

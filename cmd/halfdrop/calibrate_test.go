@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"io"
 	"math"
 	"os"
@@ -316,4 +317,14 @@ func TestCalibrateHistoryPath(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "calibrations.jsonl", filepath.Base(path))
 	assert.Equal(t, "halfdrop", filepath.Base(filepath.Dir(path)))
+}
+
+// still is a meter that says nothing.
+type still struct{}
+
+func (still) String() string { return "a meter" }
+
+func (still) Run(ctx context.Context, _ chan<- meter.Report) error {
+	<-ctx.Done()
+	return ctx.Err()
 }

@@ -95,6 +95,9 @@ func (g *Gather) Temp() chem.Celsius {
 	return g.Byhand
 }
 
+// Since is when the electrode was put into the standard, s.
+func (g *Gather) Since() float64 { return g.since }
+
 // Count is the number of readings used.
 func (g *Gather) Count() int { return g.n }
 

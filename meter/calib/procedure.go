@@ -75,6 +75,9 @@ func (p *Procedure) Current() (c Choice, number, of int) {
 	return p.choices[min(p.i, len(p.choices)-1)], p.i + 1, len(p.choices)
 }
 
+// Choices are all standards, in their order.
+func (p *Procedure) Choices() []Choice { return p.choices }
+
 // Why says, in the Ask stage, what is odd.
 func (p *Procedure) Why() string { return p.why }
 

@@ -1,0 +1,167 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// front leads through the standards on a screen, or by lines of text where a
+// screen is not wanted or not possible.
+func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *rig) error {
+	if c.plain || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
+		return r.lead(ctx, typed(ctx, cmd.InOrStdin()))
+	}
+	title := "Calibration"
+	if c.electrode != "" {
+		title += " of electrode " + c.electrode
+	}
+	return r.leadOnScreen(ctx, title)
+}
+
+// isTerminal reports whether a stream is a character device.
+func isTerminal(stream any) bool {
+	f, ok := stream.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// leadOnScreen is lead with a screen in place of lines.
+func (r *rig) leadOnScreen(ctx context.Context, title string) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	states := make(chan screen.Calibration, 1)
+	r.show = func() {
+		st := r.state(title)
+		select { // one that was not taken is replaced
+		case <-states:
+		default:
+		}
+		states <- st
+	}
+	talk := r.talk
+	r.talk = io.Discard
+	lines := make(chan string, 16)
+	led := make(chan error, 1)
+	go func() {
+		defer close(states)
+		led <- r.lead(ctx, lines)
+	}()
+	err := tui.Calibrate(ctx, states, func(s string) {
+		select {
+		case lines <- s:
+		default: // sixteen presses wait already
+		}
+	}, tui.Options{})
+	cancel() // the screen is gone, whatever the reason
+	if ledErr := <-led; ledErr != nil {
+		err = ledErr
+	}
+	r.talk, r.show = talk, nil
+	return err
+}
+
+// state is what the screen shows now.
+func (r *rig) state(title string) screen.Calibration {
+	t := r.now()
+	st := screen.Calibration{Title: title, Facts: r.source.String(), Expect: math.NaN()}
+	if r.link != "" {
+		st.Facts, st.Odd = r.link, r.lost
+	}
+	st.Facts += " · " + screen.Clock(t)
+	st.Dips = r.dips()
+	if r.proc.Stage() == calib.Done {
+		st.Mood, st.Sentence = screen.AllSet, "all standards have been read"
+		return st
+	}
+	ch, n, of := r.proc.Current()
+	st.Big = ch.Standard.Name
+	switch r.proc.Stage() {
+	case calib.Immerse:
+		st.Mood = screen.DoNow
+		st.Sentence = fmt.Sprintf("rinse, blot, and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
+		st.Why = "a fresh portion of the " + ch.Standard.Set.Describe() + ", at the temperature of the bench; bulb and junction under the surface, filling hole open, stirring gently"
+	case calib.Settle:
+		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
+		st.Why = "the reading is taken by itself when its end value is known"
+	case calib.Ask:
+		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.proc.Why()
+	}
+	r.reading(&st, t)
+	return st
+}
+
+// reading puts the present reading and its course into the state.
+func (r *rig) reading(st *screen.Calibration, t float64) {
+	if last := r.last; r.heard {
+		st.Reading, st.Unit = fmt.Sprintf("%.*f", last.Decimals, last.Value), "pH"
+		if last.Quantity == meter.Millivolt {
+			st.Unit = "mV"
+		}
+		if last.HasTemp {
+			st.Unit += fmt.Sprintf(" · %.1f °C", last.TempC)
+		}
+	}
+	g := r.proc.Gather()
+	if g == nil {
+		return
+	}
+	e := g.Estimate(t)
+	mv := r.last.Quantity == meter.Millivolt
+	if e.SD < 0.2 {
+		st.Under = fmt.Sprintf("towards %.2f ± %.2g", e.End, e.SD)
+		if mv {
+			st.Under = fmt.Sprintf("towards %.1f ± %.2g mV", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
+		}
+	}
+	for _, p := range r.trace {
+		st.Trace = append(st.Trace, widget.Point{X: p.X - g.Since(), Y: p.Y})
+	}
+	if ph, err := g.Standard.PH(g.Temp()); err == nil {
+		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("pH %.2f of the standard", ph)
+		if mv {
+			st.Expect, st.Near = calib.IdealMV(ph, g.Temp()), 15
+			st.Expects = fmt.Sprintf("an ideal electrode at pH %.2f, ±15 mV", ph)
+		}
+	}
+}
+
+// dips are the standards with what was read in them.
+func (r *rig) dips() []screen.Dip {
+	var out []screen.Dip
+	points, check := r.proc.Points()
+	_, n, _ := r.proc.Current()
+	for i, ch := range r.proc.Choices() {
+		d := screen.Dip{Name: ch.Standard.String(), Now: i == n-1 && r.proc.Stage() != calib.Done}
+		if ch.Check {
+			d.Name += " check"
+		}
+		p := check
+		if !ch.Check {
+			p = nil
+			for j := range points {
+				if points[j].Standard == ch.Standard.Name && points[j].Set == ch.Standard.Set {
+					p = &points[j]
+				}
+			}
+		}
+		if p != nil {
+			d.Value = pointWords(*p)
+		}
+		out = append(out, d)
+	}
+	return out
+}

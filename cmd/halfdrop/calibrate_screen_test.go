@@ -1,0 +1,89 @@
+//go:build linux || darwin
+
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/x/ansi"
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/tui/screen"
+)
+
+// The screen on a real pseudo-terminal: Enter at each prompt, the result on the
+// terminal after the screen has gone.
+func TestCalibrateOnAScreen(t *testing.T) {
+	cmd := program(t, "calibrate", "--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01", "--electrode", "E7")
+	cmd.Env = append(cmd.Env, "TERM=xterm-256color", "CI=1")
+	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 24, Cols: 80})
+	if err != nil {
+		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+	}
+	defer tty.Close()
+	require.NoError(t, tty.SetDeadline(time.Now().Add(40*time.Second)))
+	var seen strings.Builder
+	buf := make([]byte, 4096)
+	next := 1
+	for {
+		n, err := tty.Read(buf)
+		seen.Write(buf[:n])
+		if next <= 2 && strings.Contains(ansi.Strip(seen.String()), fmt.Sprintf("then Enter (%d of 2)", next)) {
+			_, err := tty.Write([]byte("\r"))
+			require.NoError(t, err)
+			next++
+		}
+		if err != nil {
+			break // the far end has gone
+		}
+	}
+	require.NoError(t, cmd.Wait(), ansi.Strip(seen.String()))
+	all := seen.String()
+	_, after, ok := strings.Cut(all, "\x1b[?1049l")
+	require.True(t, ok, "the terminal is given back")
+	assert.Contains(t, after, "accepted")
+	assert.Contains(t, after, "USP <791>, seen")
+	assert.Contains(t, ansi.Strip(all), "Calibration of electrode E7")
+	_, err = os.Stat("calibrations.jsonl")
+	assert.ErrorIs(t, err, os.ErrNotExist)
+}
+
+// What the screen is told at each stage.
+func TestCalibrateStates(t *testing.T) {
+	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical", check: "9.21"})
+	h.source = still{}
+	st := h.state("x")
+	assert.Equal(t, screen.DoNow, st.Mood)
+	assert.Contains(t, st.Sentence, "into 7.00, then Enter (1 of 3)")
+	assert.Len(t, st.Dips, 3)
+	assert.True(t, st.Dips[0].Now)
+	h.says("")
+	h.show(3, 10)
+	st = h.state("x")
+	assert.Equal(t, screen.LetBe, st.Mood)
+	assert.Equal(t, "3.0", st.Reading)
+	assert.Equal(t, "mV · 22.0 °C", st.Unit)
+	assert.Len(t, st.Trace, 20)
+	assert.InDelta(t, 10, st.Trace[19].X, 0.6)
+	assert.InDelta(t, calib.IdealMV(7.012, 22), st.Expect, 0.1)
+	h.show(3, 130)
+	require.Equal(t, "3.0 mV at 22.0 °C", h.state("x").Dips[0].Value)
+	h.says("")
+	h.show(3, 140)
+	assert.Equal(t, screen.LookAt, h.state("x").Mood)
+	h.says("take")
+	h.says("")
+	h.says("take") // without a reading it is not taken
+	h.show(-130, 2)
+	h.says("take")
+	st = h.state("x")
+	assert.Equal(t, screen.AllSet, st.Mood)
+	assert.Equal(t, "-130.0 mV at 22.0 °C", st.Dips[2].Value)
+}

@@ -1,0 +1,110 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/tui/screen"
+)
+
+// Presses of the calibration, as the line mode has them typed.
+const (
+	PressIn    = ""      // the electrode is in the standard
+	PressAgain = "again" // from the start with this standard
+	PressTake  = "take"  // take the value as it is
+	PressQuit  = "q"     // break off
+)
+
+// CalibrationKeys are the keys of the calibration, in order of weight.
+var CalibrationKeys = []screen.Key{
+	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
+	{Name: "a", Short: "again", Does: "from the start with this standard"},
+	{Name: "t", Short: "take it as it is", Does: "take the value although it has not settled where it was expected"},
+	{Name: "q", Short: "break off", Does: "break off; nothing is kept"},
+}
+
+var calibrationPresses = map[string]string{
+	"enter": PressIn, "a": PressAgain, "t": PressTake, "q": PressQuit, "ctrl+c": PressQuit,
+}
+
+// Calibrate shows a calibration on the terminal until states is closed or ctx
+// ends. press is told what the person wants and must not block.
+func Calibrate(ctx context.Context, states <-chan screen.Calibration, press func(string), o Options) error {
+	m := calibrating{states: states, press: press}
+	m.state.Set = o.set(os.Getenv)
+	out := output(o)
+	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
+	if o.In != nil {
+		opts = append(opts, tea.WithInput(o.In))
+	}
+	_, err := tea.NewProgram(m, opts...).Run()
+	switch {
+	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
+		return nil
+	case errors.Is(err, tea.ErrInterrupted):
+		press(PressQuit)
+		return nil
+	}
+	return fmt.Errorf("tui: %w", err)
+}
+
+// calibrating is the program model: the latest state, and the size.
+type calibrating struct {
+	states <-chan screen.Calibration
+	press  func(string)
+	state  screen.Calibration
+	w, h   int
+}
+
+// calibrationOver says that no more states come.
+type calibrationOver struct{}
+
+func (m calibrating) Init() tea.Cmd { return m.next }
+
+func (m calibrating) next() tea.Msg {
+	st, open := <-m.states
+	if !open {
+		return calibrationOver{}
+	}
+	return st
+}
+
+// Update takes a state, a size or a key.
+func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case screen.Calibration:
+		msg.Set, msg.Keys = m.state.Set, CalibrationKeys
+		m.state = msg
+		return m, m.next
+	case calibrationOver:
+		return m, tea.Quit
+	case tea.WindowSizeMsg:
+		m.w, m.h = msg.Width, msg.Height
+	case tea.KeyMsg:
+		for _, key := range keysOf(msg) {
+			if want, ok := calibrationPresses[key]; ok {
+				m.press(want)
+			}
+		}
+	}
+	return m, nil
+}
+
+// keysOf parts runes that were typed so fast that they came together.
+func keysOf(msg tea.KeyMsg) []string {
+	if msg.Type != tea.KeyRunes {
+		return []string{msg.String()}
+	}
+	var out []string
+	for _, r := range msg.Runes {
+		out = append(out, string(r))
+	}
+	return out
+}
+
+// View draws the state in the size of the terminal.
+func (m calibrating) View() string { return screen.Calibrate(m.state, m.w, m.h) }

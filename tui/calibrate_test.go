@@ -1,0 +1,47 @@
+package tui_test
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+)
+
+// Keys come through as what the line mode would have typed, also when several
+// arrive at once; the screen ends with the states.
+func TestCalibrateKeys(t *testing.T) {
+	states := make(chan screen.Calibration, 1)
+	states <- screen.Calibration{Title: "Calibration of E7", Expect: math.NaN()}
+	var pressed []string
+	press := func(s string) {
+		pressed = append(pressed, s)
+		if s == tui.PressQuit {
+			close(states)
+		}
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+	defer cancel()
+	var out bytes.Buffer
+	err := tui.Calibrate(ctx, states, press, tui.Options{In: strings.NewReader("\rxattq"), Out: &out})
+	require.NoError(t, err)
+	require.NoError(t, ctx.Err(), "it ended by itself")
+	assert.Equal(t, []string{tui.PressIn, tui.PressAgain, tui.PressTake, tui.PressTake, tui.PressQuit}, pressed)
+	assert.True(t, strings.HasSuffix(out.String(), "\x1b[?1049l") || strings.Contains(out.String(), "\x1b[?1049l"), "the terminal is given back")
+}
+
+// Every key has words.
+func TestCalibrationKeysHaveWords(t *testing.T) {
+	for _, k := range tui.CalibrationKeys {
+		assert.NotEmpty(t, k.Name)
+		assert.NotEmpty(t, k.Short)
+		assert.NotEmpty(t, k.Does)
+	}
+}

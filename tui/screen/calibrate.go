@@ -1,0 +1,199 @@
+package screen
+
+import (
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+// Mood is what the calibration wants of the person, and with it the look of
+// its card.
+type Mood uint8
+
+// The moods.
+const (
+	DoNow  Mood = iota // put the electrode into the standard
+	LetBe              // wait for the reading
+	LookAt             // something is odd
+	AllSet             // all standards have been read
+)
+
+// Dip is one standard of a calibration in the list at the side.
+type Dip struct {
+	Name  string // as on the bottle
+	Value string // what was read in it; empty until it has been
+	Now   bool   // it is the one in hand
+}
+
+// Calibration is everything that the calibration screen shows.
+type Calibration struct {
+	Title string // what is being calibrated
+	Facts string // of meter and time, at the right
+	Odd   bool   // Facts are about something wrong
+
+	Mood     Mood
+	Big      string // nominal value of the standard in hand
+	Sentence string // what to do
+	Why      string // how, or why
+
+	Reading string // present value, in digits
+	Unit    string // of Reading
+	Under   string // where it is heading
+
+	Trace   []widget.Point // the reading over time, s
+	Expect  float64        // what an ideal electrode would show; in the unit of Reading
+	Near    float64        // half width of the strip about Expect
+	Expects string         // names the strip
+
+	Dips []Dip
+	Keys []Key
+
+	Set *widget.Set
+}
+
+// looks are word, ink, stripe and mark of the moods.
+func (st Calibration) look() (word string, ink widget.Ink, stripe, mark string) {
+	set := st.Set
+	switch st.Mood {
+	case DoNow:
+		return "DIP", widget.Act, set.Stripes[0], set.Act
+	case LookAt:
+		return "CHECK", widget.Warn, set.Stripes[3], set.Warn
+	case AllSet:
+		return "DONE", widget.Good, set.Stripes[2], set.Good
+	}
+	return "WAIT", widget.Rest, set.Stripes[1], set.Rest
+}
+
+// Calibrate draws the screen of a calibration: h rows of at most w columns.
+func Calibrate(st Calibration, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	s := widget.NewSheet(w, h)
+	if w < fullWidth || h < fullHeight {
+		st.drawSmall(s)
+	} else {
+		st.drawFull(s)
+	}
+	return strings.Join(s.Lines(painter()), "\n")
+}
+
+func (st Calibration) drawFull(s *widget.Sheet) {
+	r := widget.Rect{W: s.W, H: s.H}
+	if s.W >= 72 {
+		r = inset(r, 1)
+	}
+	head, r := r.CutTop(1)
+	st.drawHead(s, head)
+	_, r = r.CutTop(min(1, s.H/24))
+	scale := widget.Medium
+	if s.W >= 100 && s.H >= 34 {
+		scale = widget.Large
+	}
+	top, r := r.CutTop(scale.Rows(st.Set) + 4)
+	st.drawCard(s, top, scale)
+	r, keys := r.CutBottom(1)
+	rule, r := r.CutTop(1)
+	s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, st.Set.HLine)
+	left, right := r.CutRight(min(46, max(26, r.W*3/8)))
+	left.W -= 2
+	st.drawTrace(s, left)
+	st.drawDips(s, right)
+	drawKeys(s, keys, State{Keys: st.Keys, Set: st.Set})
+}
+
+func (st Calibration) drawHead(s *widget.Sheet, r widget.Rect) {
+	facts, ink := st.Facts, widget.Plain
+	if st.Odd {
+		facts, ink = st.Set.Warn+" "+facts, widget.Warn
+	}
+	facts = widget.Fit(facts, max(r.W-widget.Width(st.Set.Text(st.Title))-2, r.W/2), st.Set)
+	s.PutRight(r, 0, ink, facts, st.Set)
+	s.PutIn(widget.Rect{X: r.X, Y: r.Y, W: r.W - widget.Width(facts) - 2, H: 1}, 0, widget.Strong, st.Title, st.Set)
+}
+
+// drawCard puts what to do in big letters, the reading beside it, the sentence
+// and the reason under both.
+func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scale) {
+	word, ink, stripe, mark := st.look()
+	set := st.Set
+	for y := r.Y; y < r.Y+r.H; y++ {
+		s.Put(r.X, y, ink, stripe)
+	}
+	_, r = r.CutLeft(2)
+	big, words := r.CutTop(scale.Rows(set) + 1)
+	left, right := big.CutRight(max(widget.BlockWidth(st.Reading, widget.Small), 23))
+	left.W -= 2
+	if !st.fits(left.W, word, scale) {
+		scale = widget.Small
+	}
+	c := card{ink: ink, word: word, number: st.Big}
+	c.drawBig(s, widget.Rect{X: left.X, Y: left.Y, W: left.W, H: scale.Rows(set)}, scale, set)
+	s.PutIn(right, 0, widget.Faint, st.Unit, set)
+	for i, row := range widget.BlockDigits(st.Reading, widget.Small, set) {
+		s.Put(right.X, right.Y+1+i, widget.Strong, row)
+	}
+	s.PutIn(right, 1+widget.Small.Rows(set), widget.Plain, st.Under, set)
+	s.PutIn(words, 0, ink, mark+" "+st.Sentence, set)
+	for i, row := range widget.Wrap(st.Why, words.W-2, words.H-1, set) {
+		s.Put(words.X+2, words.Y+1+i, widget.Plain, row)
+	}
+}
+
+// fits reports whether word and standard fit beside each other.
+func (st Calibration) fits(w int, word string, scale widget.Scale) bool {
+	c := card{word: word, number: st.Big}
+	return c.bigWidth(headline{scale, scale}) <= w
+}
+
+// drawTrace draws the reading as it comes to rest.
+func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
+	if len(st.Trace) < 2 {
+		for i, line := range widget.Wrap("the course of the reading is drawn here as soon as the electrode is in", r.W, r.H, st.Set) {
+			s.PutIn(r, i, widget.Faint, line, st.Set)
+		}
+		return
+	}
+	unit, _, _ := strings.Cut(st.Unit, " ")
+	p := widget.Plot{Aim: st.Expect, Tolerance: st.Near, AimText: st.Expects, XLabel: "s", YLabel: unit,
+		Points: st.Trace[len(st.Trace)-1:]}
+	for _, t := range st.Trace {
+		p.Curve = append(p.Curve, widget.CurvePoint{X: t.X, Y: t.Y, Low: t.Y, High: t.Y})
+	}
+	p.Draw(s, r, st.Set)
+}
+
+func (st Calibration) drawDips(s *widget.Sheet, r widget.Rect) {
+	s.PutIn(r, 0, widget.Faint, "standards", st.Set)
+	for i, d := range st.Dips {
+		mark, ink := " ", widget.Plain
+		switch {
+		case d.Now:
+			mark, ink = st.Set.Act, widget.Act
+		case d.Value != "":
+			mark, ink = st.Set.Dot, widget.Seen
+		}
+		x := s.PutIn(r, 1+i, ink, mark+" "+d.Name, st.Set) + 2
+		s.PutIn(widget.Rect{X: x, Y: r.Y, W: r.X + r.W - x, H: r.H}, 1+i, widget.Plain, d.Value, st.Set)
+	}
+}
+
+// drawSmall is the screen for which there is hardly room.
+func (st Calibration) drawSmall(s *widget.Sheet) {
+	_, ink, _, mark := st.look()
+	r := widget.Rect{W: s.W, H: s.H}
+	row := 0
+	put := func(ink widget.Ink, text string, n int) {
+		for _, line := range widget.Wrap(text, s.W, min(n, s.H-row), st.Set) {
+			s.PutIn(r, row, ink, line, st.Set)
+			row++
+		}
+	}
+	put(ink, mark+" "+st.Sentence, 2)
+	put(widget.Strong, strings.TrimSpace(st.Reading+" "+st.Unit+" "+st.Under), 2)
+	put(widget.Plain, st.Why, 3)
+	if s.H-row > 1 {
+		drawKeys(s, widget.Rect{Y: s.H - 1, W: s.W, H: 1}, State{Keys: st.Keys, Set: st.Set})
+	}
+}

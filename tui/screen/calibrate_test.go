@@ -1,0 +1,79 @@
+package screen_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// calibrations are the stages of a calibration in three standards.
+func calibrations() map[string]screen.Calibration {
+	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "take it as it is"}, {Name: "q", Short: "break off"}}
+	base := screen.Calibration{
+		Title: "Calibration of electrode E7", Facts: "serial port /dev/ttyUSB0 · 01:12", Reading: "-0.9", Unit: "mV · 21.0 °C",
+		Big: "4.01", Expect: math.NaN(), Keys: keys, Set: &widget.Unicode,
+		Dips: []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01", Now: true}, {Name: "9.21 check"}},
+	}
+	dip := base
+	dip.Sentence = "rinse, blot, and put the electrode into 4.01, then Enter (2 of 3)"
+	dip.Why = "a fresh portion of the technical buffers, nominal at 25 °C, at the temperature of the bench; bulb and junction under the surface, filling hole open, stirring gently"
+	settling := base
+	settling.Mood, settling.Sentence = screen.LetBe, "the electrode is in 4.01: leave it until it has settled (2 of 3)"
+	settling.Why = "the reading is taken by itself when its end value is known"
+	settling.Reading, settling.Under = "168.0", "towards 174.9 ± 1.9 mV"
+	settling.Expect, settling.Near, settling.Expects = 175.1, 15, "an ideal electrode at pH 4.00, ±15 mV"
+	for i := range 24 {
+		settling.Trace = append(settling.Trace, widget.Point{X: float64(i), Y: 174.6 - 175*math.Exp(-float64(i)/5)})
+	}
+	odd := settling
+	odd.Mood, odd.Sentence = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value"
+	odd.Why = "it settled at about pH 6.95, 2.95 from the standard's 4.00: is the electrode in the beaker of 4.01, cap off, plug in?"
+	odd.Facts, odd.Odd = "the line to /dev/ttyUSB0 is gone: is the adapter plugged in?", true
+	done := base
+	done.Mood, done.Sentence, done.Big = screen.AllSet, "all standards have been read", ""
+	return map[string]screen.Calibration{"dip": dip, "settling": settling, "odd": odd, "done": done, "nothing yet": {Set: &widget.Unicode, Expect: math.NaN()}}
+}
+
+func TestCalibrate(t *testing.T) {
+	for _, name := range []string{"dip", "settling", "odd", "done"} {
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
+			t.Run(label, func(t *testing.T) {
+				golden(t, label, screen.Calibrate(calibrations()[name], size[0], size[1]), size[0], size[1])
+			})
+		}
+	}
+}
+
+// No size breaks the screen, and with ASCII nothing else is drawn.
+func TestCalibrateAnySize(t *testing.T) {
+	for name, st := range calibrations() {
+		for _, set := range []*widget.Set{&widget.Unicode, &widget.Console, &widget.ASCII} {
+			st.Set = set
+			for _, w := range []int{1, 9, 40, 59, 60, 80, 150} {
+				for _, h := range []int{1, 4, 12, 19, 20, 24, 50} {
+					out := screen.Calibrate(st, w, h)
+					fits(t, out, w, h)
+					if set.ASCII {
+						assert.Equal(t, len(out), utf8.RuneCountInString(out), name)
+					}
+				}
+			}
+		}
+	}
+	assert.Empty(t, screen.Calibrate(calibrations()["dip"], 0, 10))
+}
+
+// In a small terminal the sentence and the reading remain.
+func TestCalibrateSmall(t *testing.T) {
+	out := screen.Calibrate(calibrations()["settling"], 40, 8)
+	assert.Contains(t, out, "the electrode is in 4.01")
+	assert.Contains(t, out, "168.0 mV")
+	assert.Contains(t, out, "Enter")
+}
