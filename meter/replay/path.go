@@ -54,13 +54,7 @@ func (s *stop) standing() Standing { return s.Standing }
 func (r *Run) path() *path {
 	p := &path{before: map[int64]int{}}
 	given := map[int64]journal.Addition{}
-	for _, d := range journal.Doses(func(yield func(journal.Event) bool) {
-		for _, e := range r.others {
-			if !yield(e) {
-				return
-			}
-		}
-	}) {
+	for _, d := range journal.Doses(r.Others) {
 		if !d.Withdrawn {
 			given[d.Seq] = d.Given
 		}

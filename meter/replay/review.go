@@ -115,13 +115,7 @@ const tolerated = 0.005
 // steps are the additions with what was advised at each.
 func (p *path) steps(r *Run) []Step {
 	out := []Step{}
-	doses := journal.Doses(func(yield func(journal.Event) bool) {
-		for _, e := range r.others {
-			if !yield(e) {
-				return
-			}
-		}
-	})
+	doses := journal.Doses(r.Others)
 	for i, d := range doses {
 		at := r.place(d.Seq)
 		s := Step{N: i + 1, Seq: d.Seq, T: d.T, Titrant: d.Given.Titrant, Drops: d.Given.Drops, ML: d.Given.ML,

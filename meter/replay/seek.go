@@ -116,3 +116,12 @@ func (r *Run) Events(yield func(journal.Event) bool) {
 		}
 	}
 }
+
+// Others goes through the events that are not plain readings, without the start.
+func (r *Run) Others(yield func(journal.Event) bool) {
+	for i := range r.others {
+		if !yield(r.others[i]) {
+			return
+		}
+	}
+}

@@ -102,7 +102,7 @@ func reading(s Standing) string {
 	switch {
 	case math.IsNaN(s.PH) || s.T == 0 && s.PH == 0:
 		return "-"
-	case s.Settled:
+	case s.Settled || s.SD <= 0.02:
 		return fmt.Sprintf("%.2f", s.PH)
 	}
 	return fmt.Sprintf("~%.2f", s.PH)

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/report"
+	"github.com/spf13/cobra"
+)
+
+func newReportCommand() *cobra.Command {
+	p := &reporter{}
+	c := &cobra.Command{
+		Use:   "report FILE",
+		Short: "The record of a run: one HTML page to print and keep, or tables and figures",
+		Long: `Makes the record of a run from its journal: what was made, weighings, titrants,
+calibration, curve, additions, final pH, corrections, cautions, and a label to
+cut out, as one HTML page that needs nothing else and prints on A4 and Letter.
+
+Without --out the result goes to standard output; when that is a terminal, the
+page goes to a file named as the journal, with .html.`,
+		Example: "  halfdrop report run.jsonl --out run.html\n  halfdrop report run.jsonl --csv > additions.csv",
+		Args:    cobra.ExactArgs(1),
+		RunE:    func(cmd *cobra.Command, args []string) error { return p.run(cmd, args[0]) },
+	}
+	f := c.Flags()
+	f.StringVarP(&p.out, "out", "o", "", "`file` to write")
+	f.BoolVar(&p.csv, "csv", false, "the additions as a table (CSV)")
+	f.BoolVar(&p.readings, "readings", false, "all readings as a table (CSV)")
+	f.BoolVar(&p.svg, "svg", false, "the curve as a figure (SVG)")
+	f.BoolVar(&p.json, "json", false, "the whole record as one JSON object")
+	return c
+}
+
+// reporter is what the command line asks for.
+type reporter struct {
+	out                      string
+	csv, readings, svg, json bool
+}
+
+func (p *reporter) run(cmd *cobra.Command, path string) error {
+	kinds := 0
+	for _, is := range []bool{p.csv, p.readings, p.svg, p.json} {
+		if is {
+			kinds++
+		}
+	}
+	if kinds > 1 {
+		return usageError(errors.New("--csv, --readings, --svg and --json exclude each other"), "call it once for each")
+	}
+	write, err := p.writer(path)
+	if err != nil {
+		return err
+	}
+	out := p.out
+	if out == "" && kinds == 0 && atTerminal(cmd.OutOrStdout()) {
+		out = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) + ".html"
+	}
+	if out == "" || out == "-" {
+		return write(cmd.OutOrStdout())
+	}
+	if err := writeFile(out, p.out != "", write); err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: written to %s\n", out)
+	return nil
+}
+
+// writer is what writes the kind of record asked for.
+func (p *reporter) writer(path string) (func(io.Writer) error, error) {
+	r, err := openRun(path)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case p.csv:
+		return func(w io.Writer) error { return journal.WriteAdditions(w, eventsOf(path)) }, nil
+	case p.readings:
+		return func(w io.Writer) error { return journal.WriteReadings(w, eventsOf(path)) }, nil
+	}
+	rec := report.New(r)
+	switch {
+	case p.svg:
+		return rec.WriteCurve, nil
+	case p.json:
+		return func(w io.Writer) error { return writeJSON(w, rec) }, nil
+	}
+	return rec.WritePage, nil
+}
+
+// errEnough ends a scan whose events are no longer wanted.
+var errEnough = errors.New("enough")
+
+// eventsOf goes through the sound events of a journal, which was opened before.
+func eventsOf(path string) iter.Seq[journal.Event] {
+	return func(yield func(journal.Event) bool) {
+		_, _ = journal.ScanFile(path, func(e journal.Event) error {
+			if !yield(e) {
+				return errEnough
+			}
+			return nil
+		})
+	}
+}
+
+// writeFile writes a file; one that exists only when it was named.
+func writeFile(path string, named bool, write func(io.Writer) error) error {
+	flags := os.O_WRONLY | os.O_CREATE | os.O_TRUNC
+	if !named {
+		flags |= os.O_EXCL
+	}
+	f, err := os.OpenFile(path, flags, 0o644)
+	if errors.Is(err, os.ErrExist) {
+		return withHint(fmt.Errorf("%s is there already", path), "name the file with --out FILE")
+	}
+	if err != nil {
+		return err
+	}
+	return errors.Join(write(f), f.Close())
+}
+
+func atTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}

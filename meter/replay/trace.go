@@ -1,0 +1,83 @@
+package replay
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// Sample is the readings of a stretch of time.
+type Sample struct {
+	T         float64 // s, of the last of them
+	PH        float64 // the last of them
+	Low, High float64 // the lowest and the highest
+	After     int     // events up to the last of them
+}
+
+// Trace is the readings from run time from to run time to in at most n
+// stretches; no peak is lost. mV count as the run took them.
+func (r *Run) Trace(from, to float64, n int) []Sample {
+	if n < 1 || !(to > from) {
+		return nil
+	}
+	var out []Sample
+	at := -1
+	for i := r.Find(from); i < len(r.items) && r.items[i].t <= to; i++ {
+		it := &r.items[i]
+		if it.other >= 0 {
+			continue
+		}
+		ph := it.ph()
+		if k := min(int(float64(n)*(it.t-from)/(to-from)), n-1); k != at {
+			at = k
+			out = append(out, Sample{Low: ph, High: ph})
+		}
+		s := &out[len(out)-1]
+		s.T, s.PH, s.After = it.t, ph, i+1
+		s.Low, s.High = math.Min(s.Low, ph), math.Max(s.High, ph)
+	}
+	return out
+}
+
+// ph is the reading as the run took it: mV by the slope of theory (see run).
+func (it *item) ph() float64 {
+	if !it.mv {
+		return it.v
+	}
+	t := 25.0
+	if !math.IsNaN(it.temp) {
+		t = it.temp
+	}
+	return 7 - it.v/(59.16+0.1984*(t-25))
+}
+
+// Curves are two titration curves over the run: as the plan has it, and as it
+// is believed after the last reading, in n points each, from nothing added to
+// past the aim and past what was added.
+func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
+	v := r.end.Look(r.end.T)
+	to := 1.25 * v.Aimed
+	most, charge := 0.0, 0.0
+	b := r.end.Bench()
+	for _, a := range r.end.History().Additions {
+		if charge += b.LabelledCharge(a); math.Abs(charge) > math.Abs(most) {
+			most = charge
+		}
+	}
+	if math.Abs(most)*1.05 > math.Abs(to) || to*most < 0 {
+		to = 1.1 * most
+	}
+	if to == 0 {
+		return nil, nil
+	}
+	plan = r.snaps[0].Curve(0, to, n)
+	h := r.end.History()
+	if v.HasReading && !math.IsInf(v.Settling.SD, 0) && v.Settling.SD < 0.2 {
+		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],
+			coach.Observation{After: len(h.Additions), PH: v.Settling.End, SD: v.Settling.SD})
+	}
+	if len(h.Observations) > 0 {
+		believed = b.Curve(h, 0, to, n)
+	}
+	return plan, believed
+}

@@ -1,0 +1,127 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+)
+
+// The figures' own colours: dark teal on sea green, the aim in straw.
+const (
+	ink, grid   = "#22303a", "#dfe5e6"
+	line, veil  = "#0d5c63", "#a9d0c6"
+	straw, rust = "#f2d16b", "#9a3b1f"
+	pale        = "#8a979e"
+)
+
+// frame is where a figure's plot stands in the picture.
+type frame struct{ w, h, left, right, top, bottom float64 }
+
+// axis maps values to places between from and to.
+type axis struct{ lo, hi, from, to, step float64 }
+
+func (a axis) at(v float64) float64 { return a.from + (v-a.lo)/(a.hi-a.lo)*(a.to-a.from) }
+
+// newAxis holds lo and hi at round ticks, about n of them.
+func newAxis(lo, hi, from, to, n float64) axis {
+	if !(hi > lo) {
+		hi = lo + 1
+	}
+	a := axis{from: from, to: to, step: roundStep((hi - lo) / n)}
+	a.lo, a.hi = a.step*math.Floor(lo/a.step+1e-9), a.step*math.Ceil(hi/a.step-1e-9)
+	return a
+}
+
+// roundStep is the 1, 2 or 5 times a power of ten next above a rough step.
+func roundStep(rough float64) float64 {
+	p := math.Pow(10, math.Floor(math.Log10(rough)))
+	for _, k := range []float64{1, 2, 5} {
+		if k*p >= rough {
+			return k * p
+		}
+	}
+	return 10 * p
+}
+
+func (a axis) ticks() []float64 {
+	var out []float64
+	for i := math.Ceil(a.lo/a.step - 1e-9); i*a.step <= a.hi+1e-9*a.step; i++ {
+		out = append(out, i*a.step+0) // +0 turns −0 into 0
+	}
+	return out
+}
+
+// picture is a figure being drawn.
+type picture struct {
+	strings.Builder
+	frame
+	x, y axis
+}
+
+func (p *picture) put(format string, a ...any) { fmt.Fprintf(p, format+"\n", a...) }
+
+// open begins the picture and draws axes and grid.
+func (p *picture) open(title, xLabel string) {
+	p.put(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" font-family="sans-serif" font-size="13" fill="%s" role="img">`, p.w, p.h, ink)
+	p.put(`<title>%s</title><rect width="%g" height="%g" fill="white"/>`, escape(title), p.w, p.h)
+	for _, v := range p.x.ticks() {
+		x := p.x.at(v)
+		p.put(`<path d="M%.1f %g V%g" stroke="%s"/><text x="%.1f" y="%g" text-anchor="middle">%.4g</text>`, x, p.top, p.bottom, grid, x, p.bottom+18, v)
+	}
+	for _, v := range p.y.ticks() {
+		y := p.y.at(v)
+		p.put(`<path d="M%g %.1f H%g" stroke="%s"/><text x="%g" y="%.1f" text-anchor="end">%.4g</text>`, p.left, y, p.right, grid, p.left-8, y+4.5, v)
+	}
+	p.put(`<path d="M%g %g V%g H%g" fill="none" stroke="%s" stroke-width="1.5"/>`, p.left, p.top, p.bottom, p.right, ink)
+	p.put(`<text x="%g" y="%g" text-anchor="middle">%s</text>`, (p.left+p.right)/2, p.bottom+38, escape(xLabel))
+	p.put(`<text x="16" y="%g" text-anchor="middle">pH</text>`, (p.top+p.bottom)/2)
+}
+
+// stripe is the band to end in.
+func (p *picture) stripe(low, high float64) {
+	top, bottom := p.y.at(high), p.y.at(low)
+	h := math.Max(bottom-top, 2)
+	p.put(`<rect x="%g" y="%.1f" width="%g" height="%.1f" fill="%s"/>`, p.left, (top+bottom-h)/2, p.right-p.left, h, straw)
+}
+
+// curve draws a line through points.
+func (p *picture) curve(n int, at func(i int) (x, y float64), style string) {
+	var d strings.Builder
+	pen := "M"
+	for i := range n {
+		x, y := at(i)
+		if math.IsNaN(x) || math.IsNaN(y) {
+			pen = "M"
+			continue
+		}
+		fmt.Fprintf(&d, "%s%.1f %.1f", pen, p.x.at(x), p.y.at(y))
+		pen = "L"
+	}
+	p.put(`<path d="%s" fill="none" stroke-linejoin="round" %s/>`, d.String(), style)
+}
+
+func (p *picture) writeTo(w io.Writer) error {
+	_, err := io.WriteString(w, p.String()+"</svg>\n")
+	return err
+}
+
+var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
+
+// escape makes text safe inside XML; control characters are left out.
+func escape(s string) string {
+	return escaper.Replace(strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r == 0xfffe || r == 0xffff {
+			return -1
+		}
+		return r
+	}, s))
+}
+
+// oneML is a millilitre of a stock.
+func oneML(stock int) coach.Addition {
+	return coach.Addition{Stock: stock, Volume: chem.Millilitre}
+}

@@ -1,0 +1,90 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/replay"
+)
+
+//go:embed page.gohtml
+var pageText string
+
+var page = template.Must(template.New("page").Funcs(template.FuncMap{
+	"date":     func(t time.Time) string { return t.Format("2006-01-02") },
+	"moment":   func(t time.Time) string { return t.Format("2 January 2006, 15:04 -07:00") },
+	"clockOf":  func(t time.Time) string { return t.Format("15:04") },
+	"clock":    replay.Clock,
+	"ph":       func(x float64) string { return fmt.Sprintf("%.2f", x) },
+	"temp":     func(x float64) string { return fmt.Sprintf("%.1f °C", x) },
+	"g":        func(x float64) string { return fmt.Sprintf("%.6g", x) },
+	"g4":       func(x float64) string { return fmt.Sprintf("%.4g", x) },
+	"nan":      math.IsNaN,
+	"count":    count,
+	"standing": standing,
+	"advice":   replay.AdviceText,
+	"initials": initials,
+}).Parse(pageText))
+
+// view is the record with its figures.
+type view struct {
+	*Record
+	CurveSVG, TraceSVG template.HTML // drawn here, with every name escaped
+	Given              int           // additions in force
+}
+
+// WritePage writes the record as one HTML page that needs nothing else.
+func (rec *Record) WritePage(w io.Writer) error {
+	v := view{Record: rec}
+	for _, s := range rec.Steps {
+		if !s.Undone {
+			v.Given++
+		}
+	}
+	for _, f := range []struct {
+		draw func(io.Writer) error
+		to   *template.HTML
+	}{{rec.WriteCurve, &v.CurveSVG}, {rec.WriteTrace, &v.TraceSVG}} {
+		var b bytes.Buffer
+		if err := f.draw(&b); err != nil {
+			return fmt.Errorf("report: %w", err)
+		}
+		*f.to = template.HTML(b.String())
+	}
+	if err := page.Execute(w, v); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	return nil
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func standing(s replay.Standing) string {
+	switch {
+	case math.IsNaN(s.PH) || s == (replay.Standing{}):
+		return "–"
+	case s.Settled || s.SD <= 0.02:
+		return fmt.Sprintf("%.2f", s.PH)
+	}
+	return fmt.Sprintf("~%.2f", s.PH)
+}
+
+// initials are the first letters of a name.
+func initials(name string) string {
+	var b strings.Builder
+	for _, word := range strings.Fields(name) {
+		b.WriteRune([]rune(word)[0])
+	}
+	return strings.ToUpper(b.String())
+}

@@ -1,0 +1,223 @@
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run"
+)
+
+// Record is everything that the report shows.
+type Record struct {
+	replay.Review
+	EndedAt      time.Time           `json:"ended_at"` // time of day of the last event
+	StartML      float64             `json:"start_ml"`
+	FinalML      float64             `json:"final_ml"`
+	AddedML      float64             `json:"added_ml"` // titrant in the beaker, by the labels
+	InUse        float64             `json:"-"`        // pH expected at the mark and the temperature of use
+	Weighed      []Weighed           `json:"weighed"`
+	Titrants     []Titrant           `json:"titrants"`
+	Calibrations []calib.Calibration `json:"calibrations"`
+	Changes      []Change            `json:"changes"`
+	Cautions     []string            `json:"cautions"`
+	Sum          string              `json:"last_sum"` // of the journal: two copies with the same sum are the same
+	Plan         json.RawMessage     `json:"plan"`
+
+	run            *replay.Run
+	plan, believed []coach.CurvePoint
+}
+
+// Weighed is a reagent in the beaker.
+type Weighed struct {
+	Reagent string  `json:"reagent"`
+	Formula string  `json:"formula"`
+	MMol    float64 `json:"mmol"`
+	Grams   float64 `json:"grams,omitempty"` // to weigh; 0 for what comes as a solution
+	Purity  float64 `json:"purity_pct,omitempty"`
+	MMolar  float64 `json:"mmol_per_litre"` // at the mark
+}
+
+// Titrant is a bottle of the plan with what was used of it.
+type Titrant struct {
+	Name    string  `json:"name"`
+	Reagent string  `json:"reagent"`
+	Molar   float64 `json:"molar"`
+	DropUL  float64 `json:"drop_ul"`
+	Drops   float64 `json:"drops"` // given in drops
+	ML      float64 `json:"ml"`    // given in all
+	MMol    float64 `json:"mmol"`  // that is, by the label
+}
+
+// Change is something that was said otherwise later, where the first entry
+// stays, or a remark, or a gap.
+type Change struct {
+	T      float64   `json:"t"`
+	At     time.Time `json:"at"`
+	By     string    `json:"by,omitempty"`
+	What   string    `json:"what"`
+	Reason string    `json:"reason,omitempty"`
+}
+
+// curvePoints is how many points a drawn curve has.
+const curvePoints = 241
+
+// New gathers the record of a run.
+func New(r *replay.Run) *Record {
+	s := r.End().Setup
+	rec := &Record{
+		Review: r.Review(), EndedAt: r.Wall(r.Seconds()), Sum: r.Tail.Sum, Plan: r.First.Start.Plan, run: r,
+		StartML: s.Start.Millilitres(), FinalML: s.Final.Millilitres(), Weighed: weighed(s), Titrants: titrants(s),
+		Calibrations: []calib.Calibration{}, Changes: []Change{},
+	}
+	rec.InUse = rec.Final.PH - (rec.Final.Aim - rec.Target)
+	for _, st := range rec.Steps {
+		rec.count(st)
+	}
+	for e := range r.Others {
+		rec.note(e)
+	}
+	rec.Cautions = rec.cautions()
+	rec.plan, rec.believed = r.Curves(curvePoints)
+	return rec
+}
+
+func weighed(s *recipe.Setup) []Weighed {
+	out := []Weighed{}
+	for i, p := range s.Weighed {
+		w := Weighed{Reagent: p.Reagent.Name, Formula: p.Reagent.Formula, MMol: p.Amount.Millimoles(),
+			MMolar: p.Amount.Millimoles() / s.Final.Litres()}
+		if p.Reagent.Solid() {
+			w.Grams = p.Reagent.MolarMass.Of(p.Amount).Grams()
+		}
+		if i < len(s.Plan.Weighed) {
+			if q := s.Plan.Weighed[i].PurityPct; q != nil {
+				w.Purity, w.Grams = *q, w.Grams/(*q/100)
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func titrants(s *recipe.Setup) []Titrant {
+	out := []Titrant{}
+	for _, st := range s.Stocks {
+		out = append(out, Titrant{Name: st.Name, Reagent: st.Reagent.Name, Molar: float64(st.Molar), DropUL: st.Drop.Microlitres()})
+	}
+	return out
+}
+
+// count adds one addition to what was used.
+func (rec *Record) count(st replay.Step) {
+	if st.Undone {
+		return
+	}
+	rec.AddedML += st.ML
+	for j := range rec.Titrants {
+		if t := &rec.Titrants[j]; t.Name == st.Titrant {
+			t.Drops += st.Drops
+			t.ML += st.ML
+			t.MMol += st.ML * t.Molar
+		}
+	}
+}
+
+// note gathers calibrations and changes.
+func (rec *Record) note(e journal.Event) {
+	c := Change{T: e.T, At: e.At, By: rec.Operator}
+	switch e.Kind {
+	case journal.Calibrated:
+		var k calib.Calibration
+		if json.Unmarshal(e.Calibration, &k) == nil {
+			rec.Calibrations = append(rec.Calibrations, k)
+		}
+		return
+	case journal.Undone:
+		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), given(e.Undo.Reason)
+	case journal.Corrected:
+		to := e.Correct.To
+		c.What = fmt.Sprintf("%s corrected to %s of %s", rec.entry(e.Correct.Seq), run.Amount(to.Drops, chem.Volume(to.ML)*chem.Millilitre), to.Titrant)
+		c.Reason = given(e.Correct.Reason)
+	case journal.Gap:
+		c.What = fmt.Sprintf("run taken up again after %.0f min without readings", e.Gap.Seconds/60)
+	case journal.Remarked:
+		c.What = "remark: " + e.Remark.Text
+	case journal.Confirmed:
+		c.What = "a check was looked at and passed over"
+	default:
+		return
+	}
+	rec.Changes = append(rec.Changes, c)
+}
+
+// given is a reason, or that there is none.
+func given(reason string) string {
+	if reason == "" {
+		return "no reason given"
+	}
+	return reason
+}
+
+// entry names an addition by its number.
+func (rec *Record) entry(seq int64) string {
+	for _, s := range rec.Steps {
+		if s.Seq == seq {
+			was := s.Entered
+			if was == "" {
+				was = s.Amount()
+			}
+			return fmt.Sprintf("addition %d (%s)", s.N, was)
+		}
+	}
+	return fmt.Sprintf("event %d", seq)
+}
+
+// cautions are what a reader of the record has to know.
+func (rec *Record) cautions() []string {
+	out := []string{"Strong acids and bases burn skin and eyes: goggles and gloves. The safety data sheet of each bottle and the rules of the laboratory come first; this record classifies nothing."}
+	if !math.IsNaN(rec.Final.PH) && !rec.InAim {
+		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Final.PH-rec.Final.Aim)))
+	}
+	if math.IsNaN(rec.Final.PH) {
+		out = append(out, "There is no reading of the finished solution.")
+	} else if !rec.Final.Settled {
+		out = append(out, "The last reading had not settled.")
+	}
+	if len(rec.Calibrations) == 0 {
+		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")
+	}
+	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
+		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
+	} else {
+		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read once more before use.", rec.FinalML, rec.UseTempC))
+	}
+	if !rec.Ended {
+		out = append(out, "The run was not closed.")
+	}
+	if rec.Lost != "" {
+		out = append(out, "The end of the journal is torn and left out: "+rec.Lost+".")
+	}
+	return out
+}
+
+// MarshalJSON leaves out what is not a number.
+func (rec *Record) MarshalJSON() ([]byte, error) {
+	type plain Record
+	out := struct {
+		*plain
+		InUse *float64 `json:"ph_in_use"`
+	}{plain: (*plain)(rec)}
+	if !math.IsNaN(rec.InUse) {
+		v := math.Round(rec.InUse*1e4) / 1e4
+		out.InUse = &v
+	}
+	return json.Marshal(out)
+}
