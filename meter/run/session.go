@@ -86,9 +86,10 @@ func (s *Session) Post(in Intent) {
 // The channel is closed when Run returns.
 func (s *Session) Views() <-chan View { return s.views }
 
-// lookEvery is how often the view is made anew without a reading, so that a
-// silent meter shows.
-const lookEvery = 500 * time.Millisecond
+// lookEvery is how often the view is made anew for readings: often enough for an
+// eye, seldom enough for a battery, and also without a reading, so that a silent
+// meter shows. What a person does shows at once.
+const lookEvery = 200 * time.Millisecond
 
 // Run owns the run until ctx ends, the run is closed or the source gives up.
 func (s *Session) Run(ctx context.Context) error {
@@ -115,6 +116,9 @@ func (s *Session) Run(ctx context.Context) error {
 		case r := <-reports:
 			s.report(r)
 			s.takeWaiting(reports)
+			if r.Kind != meter.GotLink {
+				continue // shown at the next tick
+			}
 		case <-s.wake:
 			s.carryOut()
 		case <-tick.C:
