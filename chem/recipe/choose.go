@@ -145,6 +145,8 @@ func (d *Demand) fits(all []Candidate, last error) error {
 			"take less, or another buffer; the solubility is a handbook value from memory")
 	case errors.As(last, &far) && d.Buffer != "":
 		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or say --anyway", far.pk-1, far.pk+1, d.PH, d.instead()))
+	case errors.Is(last, ErrNoPair) && d.Buffer != "":
+		bad.add("way", d.Buffer+": "+last.Error(), "take --way titrate: one form and a strong acid or base; --have names the forms in the cupboard")
 	case d.Buffer == "":
 		bad.add("ph", fmt.Sprintf("no buffer here holds pH %g at %g °C within ± 1 of its pKa′", d.PH, float64(d.Use)), d.nearestRange())
 	case last != nil:
@@ -215,6 +217,11 @@ func (d *Demand) candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	}
 	if err := d.dissolves(f, best); err != nil {
 		return nil, err
+	}
+	if d.Way == BySalts {
+		if _, err := d.byRatio(forms); err != nil {
+			return nil, err
+		}
 	}
 	c := Candidate{
 		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.base,

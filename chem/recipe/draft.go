@@ -340,7 +340,7 @@ func (x *Draft) aim(r Recipe) {
 // that was to be avoided.
 func Pick(d Demand, list []Candidate) (Candidate, error) {
 	if words, all := Conflicts(list); all && d.Buffer == "" && !d.Anyway {
-		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has something that was to be avoided; the best, %s, has %s", d.PH, list[0].System.Name, words), d.without()}}
+		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has something that was to be avoided; the best, %s", d.PH, words), d.without()}}
 	}
 	return list[0], nil
 }
@@ -354,7 +354,7 @@ func (d Demand) without() string {
 		list, err := Rank(x)
 		if _, all := Conflicts(list); err == nil && !all {
 			for _, c := range list {
-				if !c.hasFull() {
+				if !c.hasFull() && odd[c.System.Name] == "" {
 					out = append(out, fmt.Sprintf("without %q %s would do", p, c.System.Name))
 					break
 				}

@@ -17,6 +17,7 @@ type Form struct {
 	Hydrates      []table.Reagent // the others that supply the same
 	Units         int             // mol of the system per mol
 	Definite      bool            // the hydrate is known: there is one, or the cupboard was named
+	AtHand        bool            // it is in the cupboard
 }
 
 // named resolves the name of a buffer to its system, and to the reagents it
@@ -64,8 +65,8 @@ func supplies(r table.Reagent) (s *chem.System, units int, ok bool) {
 }
 
 // formsOf are the forms of a system. Those in the cupboard are put in front
-// and are the only ones when there are any.
-func formsOf(s *chem.System, cupboard []table.Reagent) []Form {
+// and, where one form is enough, are the only ones when there are any.
+func formsOf(s *chem.System, cupboard []table.Reagent, one bool) []Form {
 	var out []Form
 	for _, r := range table.Reagents() {
 		sys, units, ok := supplies(r)
@@ -81,11 +82,14 @@ func formsOf(s *chem.System, cupboard []table.Reagent) []Form {
 	for i := range out {
 		out[i].Definite = len(out[i].Hydrates) == 0
 	}
-	return fromCupboard(out, cupboard)
+	have, others := fromCupboard(out, cupboard)
+	if one && len(have) > 0 {
+		return have
+	}
+	return append(have, others...)
 }
 
-func fromCupboard(forms []Form, cupboard []table.Reagent) []Form {
-	var have []Form
+func fromCupboard(forms []Form, cupboard []table.Reagent) (have, others []Form) {
 	for _, f := range forms {
 		var mine []table.Reagent
 		for _, c := range cupboard {
@@ -94,17 +98,16 @@ func fromCupboard(forms []Form, cupboard []table.Reagent) []Form {
 			}
 		}
 		if len(mine) == 0 {
+			others = append(others, f)
 			continue
 		}
+		f.AtHand = true
 		all := append([]table.Reagent{f.Reagent}, f.Hydrates...)
 		f.Reagent, f.Definite = mine[0], len(mine) == 1
 		f.Hydrates = slices.DeleteFunc(all, func(r table.Reagent) bool { return r.Formula == mine[0].Formula })
 		have = append(have, f)
 	}
-	if len(have) > 0 {
-		return have
-	}
-	return forms
+	return have, others
 }
 
 // cupboard are the reagents that the demand says are there. The name of a
@@ -148,7 +151,7 @@ func (d *Demand) formsFor(s *chem.System) ([]Form, error) {
 			have = mine
 		}
 	}
-	return formsOf(s, have), nil
+	return formsOf(s, have, d.Way == ByTitrant), nil
 }
 
 // content is what an amount of the system in this form brings, without water.

@@ -73,22 +73,20 @@ func side(distance float64) string {
 }
 
 // Conflicts reports whether every candidate has something that was to be
-// avoided altogether, and what that is for the best of them.
+// avoided altogether or is seldom a buffer at all, and names the best that has
+// such a thing.
 func Conflicts(list []Candidate) (words string, all bool) {
 	for _, c := range list {
-		if !c.hasFull() {
+		if !c.hasFull() && odd[c.System.Name] == "" {
 			return "", false
 		}
-	}
-	if len(list) == 0 {
-		return "", false
-	}
-	for _, m := range list[0].Misfits {
-		if m.Grade == table.Yes {
-			words = fmt.Sprintf("%s: %s", m.Property, m.Words)
+		for _, m := range c.Misfits {
+			if m.Grade == table.Yes && words == "" {
+				words = fmt.Sprintf("%s, has %s: %s", c.System.Name, m.Property, m.Words)
+			}
 		}
 	}
-	return words, true
+	return words, words != ""
 }
 
 func (c *Candidate) hasFull() bool {

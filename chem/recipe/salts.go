@@ -38,9 +38,12 @@ func (d *Demand) byRatio(forms []Form) (pair, error) {
 	return best, err
 }
 
-// nicer prefers what can be weighed, forms that are neighbours, one cation for
+// nicer prefers what is in the cupboard and can be weighed, forms that are neighbours, one cation for
 // both, then less salt.
 func (d *Demand) nicer(a, b pair) bool {
+	if x, y := a.atHand(), b.atHand(); x != y {
+		return x > y
+	}
 	if x, y := d.fluid(a), d.fluid(b); x != y {
 		return x < y
 	}
@@ -57,6 +60,16 @@ func (d *Demand) fluid(p pair) int {
 	n := 0
 	for _, f := range []Form{p.acid, p.base} {
 		if !d.easy(f) {
+			n++
+		}
+	}
+	return n
+}
+
+func (p pair) atHand() int {
+	n := 0
+	for _, f := range []Form{p.acid, p.base} {
+		if f.AtHand {
 			n++
 		}
 	}

@@ -98,6 +98,9 @@ func (m Measure) step() Step {
 			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
 	}
 	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s: %s mmol); rinse the boat into the beaker.", digits(m.Mass.Grams(), 4), name, m.Why, digits(m.Amount.Millimoles(), 4))}
+	if m.Reagent.Form == "liquid" {
+		s.Text = strings.Replace(s.Text, "; rinse the boat into the beaker", " into the water", 1)
+	}
 	if m.Volume > 0 {
 		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s: %s mmol) into the water.", digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, m.Why, digits(m.Amount.Millimoles(), 4))
 		s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")

@@ -150,7 +150,11 @@ func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, 
 	byDrops := charge / (q * mostDrops * n.drop.Litres())
 	byShare := charge / (q * min(mostShare*n.final.Litres(), n.room.Litres()))
 	c.Molar, c.AtHand = enough(byDrops, hand, plate)
+	ready := ready(hand, byShare)
 	switch {
+	case ready > 0 && !c.AtHand:
+		c.Molar, c.AtHand = ready, true
+		c.Why = fmt.Sprintf("at hand, and measured in mL it takes no more than %g %% of the batch", 100*mostShare)
 	case c.Molar >= byDrops:
 		c.Why = fmt.Sprintf("the whole way in %d drops or fewer", mostDrops)
 	case byShare <= plate:
@@ -164,6 +168,18 @@ func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, 
 	}
 	c.PerDrop = n.move(q, c.Molar)
 	return c, n.need(&c, charge)
+}
+
+// ready is the strongest solution at hand that is enough, up to what is used at
+// the plate; 0 when there is none.
+func ready(hand []float64, need float64) float64 {
+	best := 0.0
+	for _, h := range hand {
+		if h >= need && h <= plate && h > best {
+			best = h
+		}
+	}
+	return best
 }
 
 // concentrate is the strongest that is poured at the bench: the concentrate as
@@ -218,7 +234,7 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 			c.Why = fmt.Sprintf("%.0f drops of the weaker one would be needed; %s", fine.Drops, c.Why)
 			out = append(out, c)
 		} else {
-			fine.Why += "; measured in mL for the long way"
+			fine.Why += fmt.Sprintf("; the long way, %.0f drops, is measured in mL with the same", fine.Drops)
 		}
 	}
 	out = append(out, fine)

@@ -61,6 +61,9 @@ func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]str
 			way = "base"
 		}
 		from := c.From.Name + ", " + way
+		if d.Way == recipe.BySalts {
+			from = "two forms"
+		}
 		if m := misfits(c); m != "" {
 			from += " (!" + m + ")"
 		}

@@ -1,0 +1,378 @@
+package recipe_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// demands are many different ones that can all be met.
+func demands() []recipe.Demand {
+	var out []recipe.Demand
+	for _, ph := range []float64{2.5, 4.0, 4.8, 5.6, 6.1, 6.9, 7.4, 8.0, 8.8, 9.4, 10.3} {
+		for _, size := range []struct{ ml, mM, tol float64 }{{50, 10, 0.05}, {100, 100, 0.02}, {500, 25, 0.05}, {1000, 200, 0.05}, {20, 50, 0.1}} {
+			for _, way := range []recipe.Way{recipe.ByTitrant, recipe.BySalts} {
+				d := recipe.NewDemand(ph)
+				d.Volume, d.Molar, d.Tolerance, d.Way = chem.Volume(size.ml)*chem.Millilitre, chem.Molarity(1e-3*size.mM), size.tol, way
+				d.Use, d.Bench = 37, 21
+				out = append(out, d)
+			}
+		}
+	}
+	return out
+}
+
+// Every plan can be carried out: it compiles, what was promised is what the
+// model finds, and the titrants keep the rules.
+func TestPlansKeepTheirPromises(t *testing.T) {
+	made := 0
+	for _, d := range demands() {
+		list, err := recipe.Rank(d)
+		require.NoError(t, err)
+		x, err := recipe.DraftFor(d, list[0])
+		if err != nil {
+			var bad recipe.Problems
+			require.ErrorAs(t, err, &bad)
+			require.NotEmpty(t, bad.Hints(), err)
+			t.Logf("%s %s %g mL: %v", list[0].System.Name, d.Way, d.Volume.Millilitres(), err)
+			continue
+		}
+		made++
+		name := fmt.Sprintf("%s %s %g mL ± %g", x.Plan.Name, x.Way, d.Volume.Millilitres(), d.Tolerance)
+		assert.InDelta(t, d.PH, x.InUse.PH, 1e-3, name)
+		checkTitrants(t, name, x)
+		checkArrival(t, name, x)
+	}
+	assert.Equal(t, len(demands()), made)
+}
+
+func checkTitrants(t *testing.T, name string, x *recipe.Draft) {
+	t.Helper()
+	var coarse, fine *recipe.Chosen
+	backs := 0
+	for i := range x.Titrants {
+		switch c := &x.Titrants[i]; c.Role {
+		case recipe.Coarse:
+			coarse = c
+		case recipe.Fine:
+			fine = c
+			assert.Less(t, c.PerDrop, x.Demand.Tolerance/2, name)
+		case recipe.Back:
+			backs++
+			assert.Less(t, c.PerDrop, x.Demand.Tolerance/2, name)
+		}
+	}
+	require.NotNil(t, fine, name)
+	if x.Way == recipe.BySalts {
+		return
+	}
+	assert.Equal(t, 1, backs, "%s: the opposite at hand", name)
+	if fine.Drops > 40 {
+		if fine.Molar == 5 && coarse == nil { // the strongest that is made for the plate
+			assert.Contains(t, fine.Why, "mL", name)
+			return
+		}
+		require.NotNil(t, coarse, "%s: %.0f drops and no stronger titrant", name, fine.Drops)
+		assert.Greater(t, coarse.Molar, fine.Molar, name)
+		assert.True(t, coarse.Drops <= 41 || coarse.Molar >= 5, "%s: %.0f drops of %g M", name, coarse.Drops, coarse.Molar)
+		assert.LessOrEqual(t, coarse.Volume, x.Setup.Final-x.Setup.Start, name)
+	}
+	if coarse != nil && coarse.Drops > 40 {
+		assert.Contains(t, coarse.Why, "mL", name)
+	}
+}
+
+// checkArrival adds the predicted amount to the beaker as planned, by another
+// path than the plan took: mixing and describing.
+func checkArrival(t *testing.T, name string, x *recipe.Draft) {
+	t.Helper()
+	s := x.Setup
+	full := s.Beaker(s.BenchTemp)
+	for i, st := range s.Stocks {
+		if v := x.Titrants[i].Volume; v > 0 {
+			full = chem.Mix(full, st.PerLitre(s.BenchTemp).Scale(v.Litres()))
+			break
+		}
+	}
+	r, err := chem.Describe(full)
+	require.NoError(t, err)
+	assert.InDelta(t, x.Aim.Shown, r.PH, 0.01, "%s: at the aim", name)
+	r, err = chem.Describe(full.MadeUpTo(s.Final).At(s.UseTemp))
+	require.NoError(t, err)
+	assert.InDelta(t, s.Target, r.PH, 0.01, "%s: in use", name)
+	assert.InDelta(t, x.Aim.Shown, x.Aim.Target+x.Aim.Temperature+x.Aim.Dilution, 1e-9, name)
+}
+
+// The size of a drop near the aim, by adding one.
+func TestOneDropMovesWhatIsSaid(t *testing.T) {
+	d := recipe.NewDemand(7.4)
+	d.Buffer, d.Volume = "HEPES", 0.1
+	x := draft(t, d)
+	s := x.Setup
+	at := chem.Mix(s.Beaker(s.BenchTemp), s.Stocks[0].PerLitre(s.BenchTemp).Scale(x.Titrants[0].Volume.Litres()))
+	before, err := chem.Describe(at)
+	require.NoError(t, err)
+	for i, c := range x.Titrants {
+		after, err := chem.Describe(chem.Mix(at, s.Stocks[i].PerLitre(s.BenchTemp).Scale(50e-6)))
+		require.NoError(t, err)
+		assert.InEpsilon(t, c.PerDrop, math.Abs(after.PH-before.PH), 0.05, c.Name())
+	}
+}
+
+// The direction comes from the chemistry: a free acid is brought up with base,
+// a free base down with acid (common practice, no source); potassium salts get
+// the hydroxide of their own cation.
+func TestDirection(t *testing.T) {
+	for _, tc := range []struct {
+		buffer, titrant string
+		ph              float64
+	}{
+		{"HEPES", "NaOH", 7.4}, {"MES", "NaOH", 6.1}, {"Tris", "HCl", 8}, {"Tris hydrochloride", "NaOH", 8},
+		{"imidazole", "HCl", 7}, {"NaH2PO4", "NaOH", 7}, {"Na2HPO4", "HCl", 7}, {"KH2PO4", "KOH", 7}, {"acetic acid", "NaOH", 4.8},
+		{"sodium acetate", "HCl", 4.8}, {"glycine", "HCl", 2.5}, {"glycine", "NaOH", 9.6}, {"HEPES sodium salt", "HCl", 7.4},
+	} {
+		d := recipe.NewDemand(tc.ph)
+		d.Buffer = tc.buffer
+		x := draft(t, d)
+		assert.Equal(t, tc.titrant, x.Plan.Titrants[0].Reagent, tc.buffer)
+		assert.Equal(t, x.Base, x.StartUse < tc.ph, tc.buffer)
+	}
+}
+
+func TestMassesOfTheCupboard(t *testing.T) {
+	d := recipe.NewDemand(7)
+	d.Buffer, d.Way, d.Have, d.Purity = "phosphate", recipe.BySalts, []string{"Na2HPO4·7H2O", "NaH2PO4·H2O"}, 0.98
+	x := draft(t, d)
+	assert.Equal(t, "NaH2PO4·H2O", x.Measures[0].Reagent.Formula)
+	assert.Equal(t, "Na2HPO4·7H2O", x.Measures[1].Reagent.Formula)
+	for _, m := range x.Measures {
+		assert.Empty(t, m.Others, "the hydrate is known")
+		assert.InDelta(t, float64(m.Reagent.MolarMass)*m.Amount.Moles()/0.98, m.Mass.Grams(), 1e-9)
+	}
+	assert.InDelta(t, 25, x.Measures[0].Amount.Millimoles()+x.Measures[1].Amount.Millimoles(), 1e-6)
+	require.NotNil(t, x.Plan.Weighed[1].Grams)
+	assert.Equal(t, 98.0, *x.Plan.Weighed[1].PurityPct)
+
+	d.Have, d.Purity = nil, 1
+	x = draft(t, d)
+	assert.Len(t, x.Measures[1].Others, 3, "every hydrate has its mass")
+	require.NotNil(t, x.Plan.Weighed[1].MMol, "the plan does not guess the hydrate")
+}
+
+// C₁V₁ = C₂V₂.
+func TestStockSolutions(t *testing.T) {
+	r, err := table.ByAmount("HEPES")
+	require.NoError(t, err)
+	naoh, err := table.ByAmount("NaOH")
+	require.NoError(t, err)
+	d := recipe.NewDemand(7.4)
+	d.Buffer = "HEPES"
+	d.Bottles = []recipe.Bottle{{Reagent: r, Molar: 1}, {Reagent: naoh, Molar: 2}}
+	x := draft(t, d)
+	require.NotNil(t, x.Measures[0].Bottle)
+	assert.InDelta(t, 25, x.Measures[0].Volume.Millilitres(), 1e-9, "50 mM × 500 mL / 1 M")
+	assert.Equal(t, 2.0, x.Titrants[0].Molar, "the bottle at hand")
+	for _, l := range x.Dilutions {
+		assert.NotEqual(t, naoh.Name, l.Reagent.Name, "nothing to make of what is at hand")
+		assert.InDelta(t, l.Molar*l.Volume.Millilitres(), l.Source*l.Take.Millilitres(), 1e-9)
+	}
+	d.Bottles[0].Molar = 0.05
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	_, err = recipe.DraftFor(d, list[0])
+	require.ErrorContains(t, err, "500 mL")
+}
+
+func TestIonicStrengthAsked(t *testing.T) {
+	for _, way := range []recipe.Way{recipe.ByTitrant, recipe.BySalts} {
+		d := recipe.NewDemand(7.2)
+		d.Buffer, d.Way, d.Ionic = "MOPS", way, 0.15
+		x := draft(t, d)
+		assert.InDelta(t, 0.15, x.InUse.Strength, 1e-4, way)
+		assert.Positive(t, x.Salt)
+		d.Ionic = 0.005
+		_, err := recipe.Rank(d)
+		require.ErrorContains(t, err, "alone has an ionic strength")
+	}
+}
+
+func TestRankingFollowsTheDemand(t *testing.T) {
+	d := recipe.NewDemand(8.1)
+	first := func() string {
+		list, err := recipe.Rank(d)
+		require.NoError(t, err)
+		for _, c := range list {
+			sum := 0.0
+			for _, w := range c.Why {
+				sum += w.Points
+			}
+			assert.InDelta(t, c.Points, sum, 1e-9, "the reasons add up")
+			assert.LessOrEqual(t, math.Abs(c.Distance), 1.0)
+		}
+		return list[0].System.Name
+	}
+	_ = first()
+	d.Avoid = []table.Property{table.Aldehydes}
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	at := func(name string) int {
+		for i, c := range list {
+			if c.System.Name == name {
+				return i
+			}
+		}
+		return len(list)
+	}
+	assert.Less(t, at("HEPPS"), at("Tris"), "Tris condenses with aldehydes")
+	d.Avoid, d.Steady, d.PH = nil, true, 7.2
+	assert.Contains(t, []string{"phosphate", "PIPES"}, first(), "the steadiest near pH 7")
+}
+
+func TestWhatCannotBeSaysWhatCan(t *testing.T) {
+	for name, tc := range map[string]struct {
+		change func(*recipe.Demand)
+		hint   string
+	}{
+		"no buffer there":    {func(d *recipe.Demand) { d.PH = 12.9 }, "the nearest is"},
+		"wrong buffer":       {func(d *recipe.Demand) { d.Buffer = "acetate" }, "HEPES"},
+		"too much":           {func(d *recipe.Demand) { d.PH, d.Buffer, d.Molar = 9, "borate", 2 }, "take less"},
+		"too small":          {func(d *recipe.Demand) { d.Volume, d.Molar, d.Tolerance = 0.002, 0.002, 0.02 }, "a batch of"},
+		"contradictory":      {func(d *recipe.Demand) { d.PH, d.Avoid = 11.6, []table.Property{table.Volatile, table.Calcium, table.Aldehydes} }, "without"},
+		"unknown buffer":     {func(d *recipe.Demand) { d.Buffer = "HEPS" }, "HEPES"},
+		"unknown property":   {func(d *recipe.Demand) { d.Avoid = []table.Property{"smell"} }, "metals"},
+		"not a number":       {func(d *recipe.Demand) { d.PH = math.NaN() }, "pH 1 to 13"},
+		"one salt only":      {func(d *recipe.Demand) { d.PH, d.Buffer, d.Way = 7.2, "MOPSO", recipe.BySalts }, "titrate"},
+		"absurd temperature": {func(d *recipe.Demand) { d.Use = 95 }, "0 to 60"},
+	} {
+		d := recipe.NewDemand(7.4)
+		tc.change(&d)
+		list, err := recipe.Rank(d)
+		var c recipe.Candidate
+		if err == nil {
+			c, err = recipe.Pick(d, list)
+		}
+		if err == nil {
+			_, err = recipe.DraftFor(d, c)
+		}
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, name)
+		assert.Contains(t, strings.Join(bad.Hints(), " "), tc.hint, name)
+	}
+	d := recipe.NewDemand(7.4)
+	d.Buffer, d.Anyway = "MES", true
+	x := draft(t, d)
+	assert.Contains(t, strings.Join(x.Notes, " "), "outside ± 1", "allowed with a word, and said")
+}
+
+// The bench sheet has its steps in the order of the bench, and acid and base
+// go into water.
+func TestBenchSheet(t *testing.T) {
+	d := recipe.NewDemand(8)
+	d.Buffer, d.Bench, d.Use, d.Volume = "Tris", 22, 4, 1
+	x := draft(t, d)
+	steps := x.Sheet("tris.toml")
+	var all []string
+	for _, s := range steps {
+		all = append(all, s.Text+" "+strings.Join(s.Details, " ")+" "+strings.Join(s.Cautions, " "))
+	}
+	text := strings.Join(all, "\n")
+	last := -1
+	for _, word := range []string{"Acid into water", "titrants at hand", "80 % of the mark", "Weigh 6.057 g of Tris", "Stir until clear",
+		"Calibrate the meter with the standards", "clear of the bulb", "halfdrop titrate --port NAME --plan tris.toml", "make up to the mark at 1000 mL", "Check: the meter", "Label: Tris 50 mM pH 8.00 at 4 °C"} {
+		i := strings.Index(text, word)
+		require.GreaterOrEqual(t, i, 0, "%q in\n%s", word, text)
+		assert.Greater(t, i, last, "%q stands in its place", word)
+		last = i
+	}
+	assert.Contains(t, text, "safety data sheet")
+	assert.NotContains(t, text, "down the sink")
+	// Tris falls by 0.03 per °C: Bates & Bower by way of Lange's Handbook has −0.028.
+	assert.InDelta(t, -0.03*18, x.Aim.Temperature, 0.06)
+	for _, s := range steps {
+		assert.False(t, strings.Contains(s.Text, "NaN") || strings.Contains(s.Text, "Inf"), s.Text)
+	}
+}
+
+func TestStandardsBracket(t *testing.T) {
+	for _, tc := range [][3]float64{{7.4, 7, 10.01}, {6.1, 4.01, 7}, {3, 1.68, 4.01}, {7, 4.01, 7}, {11.5, 10.01, 12.45}, {1.2, 1.68, 4.01}} {
+		low, high := recipe.Standards(tc[0])
+		assert.Equal(t, [2]float64{tc[1], tc[2]}, [2]float64{low, high}, "pH %g", tc[0])
+	}
+}
+
+func TestExamine(t *testing.T) {
+	tris, err := table.ByAmount("Tris")
+	require.NoError(t, err)
+	d := recipe.NewDemand(8)
+	d.Volume = 1
+	e, err := recipe.Examine(d, tris.Dissolved(0.05), []table.Reagent{tris})
+	require.NoError(t, err)
+	assert.Greater(t, e.Off, 2.0)
+	assert.Equal(t, "HCl", e.FixWith.Formula)
+	d.Buffer = "Tris"
+	x := draft(t, d)
+	d.Volume, d.Buffer = 1, ""
+	assert.InDelta(t, x.Amount.Moles(), e.Fix.Moles(), 1e-6, "the same as the recipe")
+	d.PH = math.NaN()
+	e, err = recipe.Examine(d, tris.Dissolved(0.05), nil)
+	require.NoError(t, err)
+	assert.True(t, math.IsNaN(e.Off))
+}
+
+// 20 drops are 1 mL, water drops weigh 45 to 55 mg: USP <1101>, by way of a
+// pharmacy laboratory page.
+func TestMeasureDrop(t *testing.T) {
+	m, err := recipe.MeasureDrop(20, []float64{0.9982}, 0.9982)
+	require.NoError(t, err)
+	assert.InDelta(t, 50, m.UL, 1e-9)
+	assert.Equal(t, 10.0, m.SDPct)
+	m, err = recipe.MeasureDrop(20, []float64{0.98, 1.01, 0.99}, 1.04)
+	require.NoError(t, err)
+	assert.InDelta(t, 1000*(0.98+1.01+0.99)/3/20/1.04, m.UL, 1e-9)
+	assert.Equal(t, 5.0, m.SDPct)
+	for _, bad := range []struct {
+		n   int
+		g   []float64
+		rho float64
+	}{{20, []float64{98}, 1}, {2, []float64{0.1}, 1}, {20, nil, 1}, {20, []float64{1}, 0}, {20, []float64{0.6, 1.2, 1}, 1}, {20, []float64{math.NaN()}, 1}} {
+		_, err := recipe.MeasureDrop(bad.n, bad.g, bad.rho)
+		require.Error(t, err, "%v", bad)
+	}
+}
+
+// Densities as sold: 37.2 % HCl 1.18 and 50.5 % NaOH 1.53 kg/L (project list of
+// concentrates); 30 % NaOH, 10 M, 1.328 and 20 % HCl, 6.0 M, 1.098 in the CRC
+// Handbook, from memory.
+func TestDensity(t *testing.T) {
+	for _, tc := range []struct {
+		name       string
+		molar      chem.Molarity
+		want, tole float64
+	}{{"HCl", 12.1, 1.18, 0.002}, {"NaOH", 19.4, 1.53, 0.002}, {"NaOH", 9.96, 1.328, 0.025}, {"HCl", 6.02, 1.098, 0.01}, {"NaOH", 0, 0.9982, 0.0001}, {"HCl", 1, 1.0162, 0.0001}} {
+		r, err := table.ByAmount(tc.name)
+		require.NoError(t, err)
+		rho, ok := recipe.Density(r, tc.molar, 20)
+		assert.True(t, ok)
+		assert.InDelta(t, tc.want, rho, tc.tole, "%s %g M", tc.name, float64(tc.molar))
+	}
+	r, err := table.ByAmount("Tris")
+	require.NoError(t, err)
+	_, ok := recipe.Density(r, 1, 20)
+	assert.False(t, ok)
+}
+
+func BenchmarkRank(b *testing.B) {
+	d := recipe.NewDemand(7.4)
+	for b.Loop() {
+		if _, err := recipe.Rank(d); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
