@@ -41,6 +41,7 @@ func newRootCommand() *cobra.Command {
 		newCurveCommand(),
 		newTitrateCommand(),
 		newReplayCommand(),
+		newReportCommand(),
 		newCalibrateCommand(),
 		newSimCommand(),
 	)

@@ -32,8 +32,12 @@ func (rec *Record) WriteCurve(w io.Writer) error {
 	p.curve(len(rec.believed), func(i int) (float64, float64) { return 1e3 * rec.believed[i].Charge, rec.believed[i].PH },
 		fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
 	p.marks(points)
-	p.put(`<text x="%g" y="%.1f" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,
-		p.right-6, p.y.at(rec.Aim)-6, rec.Aim, rec.Tolerance)
+	x, anchor := p.left+6, "start" // on the side where the curve is farther off
+	if n := len(rec.plan); n > 0 && math.Abs(rec.plan[0].PH-rec.Aim) < math.Abs(rec.plan[n-1].PH-rec.Aim) {
+		x, anchor = p.right-6, "end"
+	}
+	p.put(`<text x="%g" y="%.1f" text-anchor="%s" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,
+		x, p.y.at(rec.Aim)-6, anchor, rec.Aim, rec.Tolerance)
 	return p.writeTo(w)
 }
 
