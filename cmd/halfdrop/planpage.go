@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
 )
 
 // page lays out a plan: as text for a terminal or as Markdown for a notebook.
@@ -75,7 +76,11 @@ func (p plainText) table(head []string, rows [][]string) string {
 				line.WriteString(gap + c + "  ")
 			}
 		}
-		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+		text := strings.TrimRight(line.String(), " ")
+		if p.width > 0 {
+			text = ansi.Truncate(text, p.width, "…")
+		}
+		b.WriteString(text + "\n")
 	}
 	return b.String()
 }

@@ -65,7 +65,7 @@ func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]str
 			from = "two forms"
 		}
 		if m := misfits(c); m != "" {
-			from += " (!" + m + ")"
+			from = "!" + m + "; " + from
 		}
 		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), fmt.Sprintf("%+.2f", c.Distance), sig(1e3*c.Capacity, 2),
 			fmt.Sprintf("%+.3f", c.DPHDT), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})

@@ -298,6 +298,9 @@ func (m *PlanForm) View() string {
 	for len(rows) < m.h {
 		rows = append(rows[:len(rows)-1], "", rows[len(rows)-1])
 	}
+	for i := range rows {
+		rows[i] = widget.Fit(rows[i], m.w, m.set)
+	}
 	return strings.Join(rows, "\n")
 }
 
@@ -307,17 +310,25 @@ func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss
 
 func (m *PlanForm) fieldsView() []string {
 	rows := []string{ink(widget.Strong, "Plan a buffer") + ink(widget.Faint, "  what it is for, and what is at hand")}
-	gaps := m.h >= 24
-	for i, f := range m.fields {
-		if f.Gap && gaps {
+	first, last := m.visible()
+	for i, f := range m.fields[first:last] {
+		if f.Gap && m.h >= 24 {
 			rows = append(rows, "")
 		}
-		rows = append(rows, m.fieldRow(i, f))
+		rows = append(rows, m.fieldRow(first+i, f))
 	}
 	left := m.h - len(rows) - 2
 	rows = append(rows, ink(widget.Faint, strings.Repeat("─", m.w)))
 	rows = append(rows, m.foot(left)...)
 	return append(rows, ink(widget.Faint, widget.Fit("↑↓ line  ←→ choose  F2 list of buffers  F3 recipe and bench sheet  Esc leave", m.w, m.set)))
+}
+
+// visible are the fields that there is room for, the one with the cursor among
+// them.
+func (m *PlanForm) visible() (first, last int) {
+	n := min(max(m.h-6, 1), len(m.fields))
+	first = min(max(m.at-n/2, 0), len(m.fields)-n)
+	return first, first + n
 }
 
 func (m *PlanForm) fieldRow(i int, f PlanField) string {

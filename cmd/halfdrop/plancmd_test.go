@@ -1,0 +1,234 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"example.org/halfdrop/chem/recipe"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func planned(t *testing.T, args ...string) (out string, p recipe.Plan, path string) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), "plan.toml")
+	out, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
+	require.NoError(t, err, "%v", args)
+	p, err = readPlan(path)
+	require.NoError(t, err)
+	return out, p, path
+}
+
+// What is written reads back as the same plan, compiles to the same setup, and
+// has a comment on every field.
+func TestPlanFileRoundTrip(t *testing.T) {
+	for _, args := range [][]string{
+		{"--ph", "7.4", "--temp", "37", "--bench-temp", "21.5"},
+		{"--ph", "7.0", "--buffer", "phosphate", "--way", "salts", "--have", "Na2HPO4·7H2O", "--purity", "98.5", "--ionic", "150"},
+		{"--ph", "8.0", "--buffer", "Tris", "--stock", "Tris 1 M", "--stock", "HCl 1 M", "--drop-ul", "41.7", "--ml", "250"},
+		{"--ph", "9.3", "--avoid", "aldehydes,metals", "--mM", "12.5", "--tolerance", "0.02", "--ml", "100"},
+		{"--ph", "4.8", "--buffer", "acetic acid", "--mM", "333.3", "--ml", "1234.5"},
+	} {
+		_, p, path := planned(t, args...)
+		setup, err := recipe.Compile(p)
+		require.NoError(t, err)
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		for line := range strings.Lines(string(text)) {
+			if line = strings.TrimSpace(line); line != "" && line[0] != '#' && line[0] != '[' {
+				assert.Contains(t, line, "  # ", "a field without a comment")
+			}
+		}
+		x := draftOf(t, args)
+		assert.Equal(t, x.Plan, p, "%v", args)
+		assert.Equal(t, x.Setup, setup, "%v", args)
+	}
+}
+
+// draftOf is the draft behind a command line.
+func draftOf(t *testing.T, args []string) *recipe.Draft {
+	t.Helper()
+	cmd := newPlanCommand()
+	require.NoError(t, cmd.ParseFlags(args))
+	f := planFlags{changed: cmd.Flags().Changed}
+	other := newPlanCommand()
+	other.ResetFlags()
+	f.register(other)
+	require.NoError(t, other.ParseFlags(args))
+	d, err := f.demand()
+	require.NoError(t, err)
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	x, err := recipe.DraftFor(d, list[0])
+	require.NoError(t, err)
+	return x
+}
+
+func TestHostileNamesSurviveThePlanFile(t *testing.T) {
+	ph, ml, n := 7.4, 400.0, 12.5
+	p := recipe.Plan{Name: "a \"b\" \\ c\n\t# d ]] é ·", Target: recipe.Target{PH: &ph}, Beaker: recipe.Beaker{StartML: &ml, FinalML: &ml},
+		Weighed: []recipe.Weighed{{Reagent: "Na2HPO4·7H2O", MMol: &n}}, Titrants: []recipe.Titrant{{Name: "x\x01", Reagent: "NaOH", Molar: &ph}}}
+	var b strings.Builder
+	require.NoError(t, writePlanFile(&b, p, []string{"head"}))
+	got, err := decodePlan("test", []byte(b.String()))
+	require.NoError(t, err)
+	assert.Equal(t, p, got)
+}
+
+func TestPlanDoesNotWriteOver(t *testing.T) {
+	_, _, path := planned(t, "--ph", "7.4")
+	before, err := os.ReadFile(path)
+	require.NoError(t, err)
+	_, _, err = runCommand(newPlanCommand(), "--ph", "8", "--out", path)
+	require.ErrorContains(t, err, "exists already")
+	after, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, before, after)
+	_, _, err = runCommand(newPlanCommand(), "--ph", "8", "--out", path, "--force")
+	require.NoError(t, err)
+	_, _, err = runCommand(newPlanCommand(), "--ph", "8", "--out", filepath.Join(t.TempDir(), "no", "such", "plan.toml"))
+	require.Error(t, err)
+}
+
+func TestPlanRefusals(t *testing.T) {
+	for _, tc := range []struct {
+		args []string
+		want string
+		hint string
+	}{
+		{nil, "no target", "--ph"},
+		{[]string{"--ph", "12.9"}, "no buffer", "nearest"},
+		{[]string{"--ph", "7.4", "--buffer", "acetate"}, "hardly buffer", "--anyway"},
+		{[]string{"--ph", "NaN"}, "not a number", ""},
+		{[]string{"--ph", "7.4", "--mM", "-3"}, "--mM", ""},
+		{[]string{"--ph", "7.4", "--avoid", "smell"}, "smell", "metals"},
+		{[]string{"--ph", "7.4", "--stock", "HCl"}, "strength", "NaOH 1 M"},
+		{[]string{"--ph", "7.4", "--way", "magic"}, "magic", "salts"},
+		{[]string{"--ph", "7.4", "--json", "--markdown"}, "exclude", ""},
+		{[]string{"--ph", "7.4", "--dropper", "x", "--drop-ul", "40"}, "exclude", ""},
+		{[]string{"--check", "Tris 6 g"}, "volume", "--ml"},
+		{[]string{"--check", "Na2HPO4 5 g", "--ml", "1000"}, "crystallisation", ""},
+		{[]string{"--check", "HCl 5 mL", "--ml", "1000"}, "strength", "HCl 1 M"},
+		{[]string{"--check", "Tris", "--ml", "1000"}, "amount", ""},
+		{[]string{"--check", "Tris 1 g", "--ml", "100", "--ph", "99"}, "outside", ""},
+	} {
+		_, _, err := runCommand(newPlanCommand(), tc.args...)
+		require.ErrorContains(t, err, tc.want, "%v", tc.args)
+		var e *exitError
+		require.ErrorAs(t, err, &e, "%v", tc.args)
+		assert.Equal(t, exitUsage, e.code)
+		assert.Contains(t, strings.Join(e.hints, " "), tc.hint, "%v", tc.args)
+	}
+}
+
+func TestPlanPrints(t *testing.T) {
+	out, _, _ := planned(t, "--ph", "7.4", "--temp", "37", "--bench-temp", "22", "--avoid", "metals")
+	for _, want := range []string{"HEPES 50 mM pH 7.40 at 37 °C", "Bench sheet", "5.958 g", "Goldberg", "because the pH changes with temperature", "halfdrop titrate"} {
+		assert.Contains(t, out, want)
+	}
+	for line := range strings.Lines(out) {
+		assert.LessOrEqual(t, len([]rune(strings.TrimRight(line, "\n"))), 80, line)
+	}
+	md, _, err := runCommand(newPlanCommand(), "--ph", "7.4", "--markdown")
+	require.NoError(t, err)
+	for _, want := range []string{"# HEPES 50 mM", "| --- |", "1. [ ] Make", "**Caution:**"} {
+		assert.Contains(t, md, want)
+	}
+	raw, _, err := runCommand(newPlanCommand(), "--ph", "7.4", "--json")
+	require.NoError(t, err)
+	var j draftJSON
+	require.NoError(t, json.Unmarshal([]byte(raw), &j))
+	assert.InDelta(t, 7.4, j.PH, 1e-6)
+	assert.Equal(t, "HEPES", j.Candidates[0].Buffer)
+	assert.NotEmpty(t, j.Steps)
+	list, _, err := runCommand(newPlanCommand(), "--ph", "7.4", "--list")
+	require.NoError(t, err)
+	assert.Contains(t, list, "MOPS")
+	assert.NotContains(t, list, "Bench sheet")
+}
+
+// Tris 50 mmol with 29 mmol of HCl in a litre is pH 8.0 at 25 °C: Bates & Bower
+// have 29.2 mL of 0.1 M HCl to 50 mL of 0.1 M for it (CRC Handbook, from memory).
+func TestPlanCheck(t *testing.T) {
+	for _, recipe := range []string{"Tris 6.057 g; HCl 29.2 mmol", "50 mM Tris, 29.2 mM HCl", "Tris 1 M 50 mL + HCl 0.1 M 292 mL", "Tris 0.05 mol; HCl 1 M 29.2 mL"} {
+		raw, _, err := runCommand(newPlanCommand(), "--check", recipe, "--ml", "1000", "--ph", "8.3", "--json")
+		require.NoError(t, err, recipe)
+		var j examJSON
+		require.NoError(t, json.Unmarshal([]byte(raw), &j))
+		assert.InDelta(t, 8.00, j.PH, 0.02, recipe)
+		require.NotNil(t, j.Off)
+		assert.InDelta(t, -0.30, *j.Off, 0.02)
+		assert.Equal(t, "sodium hydroxide", j.FixWith)
+	}
+	out, _, err := runCommand(newPlanCommand(), "--check", "Tris 6.057 g; HCl 29.2 mmol", "--ml", "1000")
+	require.NoError(t, err)
+	assert.NotContains(t, out, "target")
+}
+
+func TestDroppers(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	t.Setenv("HOME", t.TempDir())
+	t.Setenv("LocalAppData", t.TempDir())
+	_, talk, err := runCommand(newPlanCommand(), "dropper")
+	require.NoError(t, err)
+	assert.Contains(t, talk, "no dropper was measured yet")
+	out, _, err := runCommand(newPlanCommand(), "dropper", "blue", "--grams", "0.98", "--titrant", "NaOH 1 M", "--temp", "20")
+	require.NoError(t, err)
+	assert.Contains(t, out, "47.1 µL", "0.98 g / 1.0403 g/mL / 20")
+	_, _, err = runCommand(newPlanCommand(), "dropper", "Blue", "--grams", "0.80,0.81,0.79")
+	require.NoError(t, err)
+	out, _, err = runCommand(newPlanCommand(), "dropper")
+	require.NoError(t, err)
+	assert.Equal(t, 1, strings.Count(strings.ToLower(out), "blue"), "kept per dropper")
+	_, p, _ := planned(t, "--ph", "7.4", "--dropper", "blue")
+	assert.InDelta(t, 40.1, *p.Titrants[0].DropUL, 0.05)
+	assert.Equal(t, 5.0, *p.Titrants[0].DropSDPct)
+	_, p, _ = planned(t, "--ph", "7.4")
+	assert.Equal(t, 50.0, *p.Titrants[0].DropUL, "the default and its spread are written down")
+	assert.Equal(t, 15.0, *p.Titrants[0].DropSDPct)
+	for _, args := range [][]string{{"dropper", "x", "--grams", "98"}, {"dropper", "x", "--grams", "1", "--drops", "2"}, {"dropper", " ", "--grams", "1"},
+		{"dropper", "x", "--grams", "1", "--titrant", "NaOH"}, {"dropper", "green"}, {"--ph", "7.4", "--dropper", "green"}} {
+		_, _, err = runCommand(newPlanCommand(), args...)
+		assert.Error(t, err, "%v", args)
+	}
+	path, err := dropperFile()
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nname = \"x\"\ndrop_ul = nan\ndrop_sd_pct = 10\n"), 0o644))
+	_, _, err = runCommand(newPlanCommand(), "dropper")
+	assert.ErrorContains(t, err, "cannot be")
+}
+
+// The form gives what the flags give, and says what is wrong beside the field.
+func TestFormAnswersLikeTheFlags(t *testing.T) {
+	v := map[string]string{}
+	for _, f := range planFields() {
+		v[f.Key] = f.Value
+	}
+	v["ph"], v["temp"], v["out"] = "7,4", "37", filepath.Join(t.TempDir(), "form.toml")
+	a := &formPlanner{}
+	faults, lines := a.Look(v)
+	require.Empty(t, faults)
+	assert.Contains(t, strings.Join(lines, " "), "HEPES")
+	_, err := a.Save(v)
+	require.NoError(t, err)
+	p, err := readPlan(v["out"])
+	require.NoError(t, err)
+	_, q, _ := planned(t, "--ph", "7.4", "--temp", "37", "--bench-temp", "22")
+	assert.Equal(t, q, p)
+	head, list, err := a.Choose(v)
+	require.NoError(t, err)
+	assert.Contains(t, head, "pKa′")
+	assert.Greater(t, len(list), 5)
+	for _, tc := range [][2]string{{"ph", "x"}, {"ph", "14"}, {"temp", "99"}, {"ml", ""}, {"avoid", "smell"}, {"buffer", "HEPS"}, {"stock", "HCl"}, {"have", "water"}, {"ionic", "1"}, {"dropper", "none such"}, {"dropper", "900"}, {"mM", "9999"}, {"tolerance", "0"}} {
+		w := map[string]string{}
+		for k, x := range v {
+			w[k] = x
+		}
+		w[tc[0]] = tc[1]
+		faults, _ := a.Look(w)
+		assert.NotEmpty(t, faults[tc[0]], "%s = %q: %v", tc[0], tc[1], faults)
+	}
+}
