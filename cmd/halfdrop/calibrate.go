@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -189,20 +190,41 @@ func (c *calibration) choices() (list []calib.Choice, why string, err error) {
 		return nil, "", err
 	}
 	for _, s := range standards {
-		list = append(list, c.choice(s, false))
+		list = append(list, calib.Choice{Standard: s})
 	}
 	if c.check != "" {
 		s, err := calib.Find(c.check, set)
 		if err != nil {
 			return nil, "", usageError(err)
 		}
-		list = append(list, c.choice(s, true))
+		list = append(list, calib.Choice{Standard: s, Check: true})
 	}
-	return list, why, distinct(list)
+	if err := distinct(list); err != nil {
+		return nil, "", err
+	}
+	err = errors.Join(
+		labelled(list, set, "--lot", c.lots, func(ch *calib.Choice, text string) { ch.Lot = text }),
+		labelled(list, set, "--expiry", c.expiries, func(ch *calib.Choice, text string) { ch.Expiry = text }))
+	if err != nil {
+		return nil, "", usageError(err, "name a standard that is read, as in 7.00=A12")
+	}
+	return list, why, nil
 }
 
-func (c *calibration) choice(s calib.Standard, check bool) calib.Choice {
-	return calib.Choice{Standard: s, Lot: c.lots[s.Name], Expiry: c.expiries[s.Name], Check: check}
+// labelled puts what was said of bottles to their standards.
+func labelled(list []calib.Choice, set calib.Set, flag string, said map[string]string, put func(*calib.Choice, string)) error {
+	for name, text := range said {
+		s, err := calib.Find(name, set)
+		if err != nil {
+			return err
+		}
+		i := slices.IndexFunc(list, func(ch calib.Choice) bool { return ch.Standard.Set == s.Set && ch.Standard.Name == s.Name })
+		if i < 0 {
+			return fmt.Errorf("%s: standard %s is not among those that are read", flag, s)
+		}
+		put(&list[i], text)
+	}
+	return nil
 }
 
 func distinct(list []calib.Choice) error {

@@ -81,6 +81,7 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--sim --standards 7.00,5.5", "no such standard"},
 		{"--sim --standards 7.00,4.01 --check 11", "no such standard"},
 		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is no date`},
+		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not among those that are read"},
 		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
 	} {
 		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(tc.args)...)
@@ -118,7 +119,7 @@ func TestCalibrateChoices(t *testing.T) {
 		{calibration{target: 2}, "7.00 4.01", "lies outside of them"},
 		{calibration{target: math.NaN(), planPath: plan}, "7.00 10.01", "on both sides of the aim of the plan, pH 7.3"},
 		{calibration{target: 8.5, set: "primary"}, "6.86 9.18", "on both sides"},
-		{calibration{standards: []string{"4.01", "7.00"}, lots: map[string]string{"7.00": "A12"}}, "4.01 7.00", ""},
+		{calibration{standards: []string{"4.01", "7.00"}, lots: map[string]string{"7": "A12"}}, "4.01 7.00", ""},
 	} {
 		if tc.c.set == "" {
 			tc.c.set = string(calib.Technical)
@@ -128,7 +129,11 @@ func TestCalibrateChoices(t *testing.T) {
 		assert.Equal(t, tc.want, names(list))
 		assert.Contains(t, why, tc.why)
 		for _, ch := range list {
-			assert.Equal(t, tc.c.lots[ch.Standard.Name], ch.Lot)
+			if tc.c.lots != nil && ch.Standard.Name == "7.00" {
+				assert.Equal(t, "A12", ch.Lot)
+			} else {
+				assert.Empty(t, ch.Lot)
+			}
 		}
 	}
 }

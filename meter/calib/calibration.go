@@ -181,5 +181,5 @@ func (c Calibration) Summary() string {
 		}
 		return fmt.Sprintf("check of the meter at %.1f °C: off by %+.3f at most, %s", c.TempC, worst, c.Verdict.Words())
 	}
-	return fmt.Sprintf("slope %.1f %%, offset %+.1f mV at %.1f °C: %s", c.SlopePct, c.OffsetMV, c.TempC, c.Verdict.Words())
+	return fmt.Sprintf("slope %.1f %%, offset %+.1f mV at %.1f °C: %s", c.SlopePct, tenth(c.OffsetMV), c.TempC, c.Verdict.Words())
 }

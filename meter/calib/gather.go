@@ -184,3 +184,6 @@ func round(x float64, digits int) float64 {
 	p := math.Pow10(digits)
 	return math.Round(x*p) / p
 }
+
+// tenth is a number to one decimal that is never minus zero.
+func tenth(x float64) float64 { return round(x, 1) + 0 }

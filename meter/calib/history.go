@@ -94,7 +94,7 @@ func WriteTable(w io.Writer, list []Calibration) error {
 		for i, p := range c.Points {
 			names[i] = p.label()
 		}
-		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", c.OffsetMV), c.Verdict.Words()
+		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", tenth(c.OffsetMV)), c.Verdict.Words()
 		if c.Checks() {
 			slope, offset, words = "-", "-", "check: "+words
 		}

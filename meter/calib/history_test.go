@@ -43,6 +43,14 @@ func TestHistoryThereAndBack(t *testing.T) {
 	assert.InDelta(t, 97, last.SlopePct, 1e-9)
 	_, ok = h.Latest("E3")
 	assert.False(t, ok)
+	use := calib.Use{At: last.At.Add(time.Hour), Electrode: "E1", Target: 5.5, Present: 5.5, TempC: 22}
+	c, findings := h.For(use)
+	assert.Equal(t, last, c)
+	assert.Empty(t, findings)
+	use.Electrode = "E3"
+	_, findings = h.For(use)
+	require.Len(t, findings, 1)
+	assert.Equal(t, calib.CodeNone, findings[0].Code)
 }
 
 // A history cut at every byte keeps what is whole and names what is not.

@@ -57,7 +57,7 @@ func judgeSlope(f Fit) Finding {
 
 func judgeOffset(f Fit) Finding {
 	out := Finding{Code: CodeOffset, Level: limit(f.Offset, offsetPass, offsetStop), Basis: basisOffset}
-	out.Text = fmt.Sprintf("offset %+.1f mV at pH 7", f.Offset)
+	out.Text = fmt.Sprintf("offset %+.1f mV at pH 7", tenth(f.Offset))
 	switch out.Level {
 	case Remark:
 		out.Text += ", more than ±15 mV: look at filling level, filling hole and junction"

@@ -271,6 +271,11 @@ func TestApply(t *testing.T) {
 	assert.Contains(t, c.Summary(), "slope 96.0 %, offset +6.0 mV at 25.0 °C: accepted")
 }
 
+func TestNoMinusZero(t *testing.T) {
+	c := judged(t, nil, mvPoint(t, "7.00", 25, 0.98, -0.04), mvPoint(t, "10.01", 25, 0.98, -0.04))
+	assert.Contains(t, c.Summary(), "offset +0.0 mV")
+}
+
 func TestJudgeRefuses(t *testing.T) {
 	_, err := calib.Judge(about(), []calib.Point{mvPoint(t, "7.00", 25, 1, 0)}, nil)
 	require.ErrorIs(t, err, calib.ErrPoints)

@@ -97,7 +97,7 @@ func (t Trend) Words() []string {
 			out[0] += fmt.Sprintf("; at this pace 95 %% in about %.0f months", math.Ceil(left))
 		}
 	}
-	out = append(out, fmt.Sprintf("offset %+.1f → %+.1f mV%s", t.First.OffsetMV, t.Last.OffsetMV, pace(t.Offset, "%+.1f mV a month")))
+	out = append(out, fmt.Sprintf("offset %+.1f → %+.1f mV%s", tenth(t.First.OffsetMV), tenth(t.Last.OffsetMV), pace(t.Offset, "%+.1f mV a month")))
 	if t.FirstTau > 0 {
 		s := fmt.Sprintf("time constant %.1f → %.1f s", t.FirstTau, t.LastTau)
 		if t.LnTau.Clear() {

@@ -56,6 +56,16 @@ func (c Calibration) For(u Use) []Finding {
 	return out
 }
 
+// For is the last calibration of the electrode of a use, and what is to be said
+// of it; without one it is empty and the finding is Uncalibrated.
+func (h History) For(u Use) (Calibration, []Finding) {
+	c, ok := h.Latest(u.Electrode)
+	if !ok {
+		return c, []Finding{Uncalibrated()}
+	}
+	return c, c.For(u)
+}
+
 func (c Calibration) age(now time.Time) (Finding, bool) {
 	age := now.Sub(c.At)
 	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + hours(age) + " ago"}
