@@ -62,6 +62,8 @@ type posterior struct {
 	w      []float64 // chol⁻¹ J P, row per observation
 	v      []float64 // chol⁻¹ r
 	scat   []float64 // sensitivity of each observation to the scatter of each addition
+
+	strength []float64 // ionic strength at each observation, mol/kg
 }
 
 // Believe folds a history into a belief. It needs at least one observation.
@@ -99,7 +101,7 @@ func (b *Bench) fitAll(h History) []posterior {
 	hyps := b.hypotheses(h)
 	out := make([]posterior, 0, len(hyps))
 	var planned posterior
-	best := math.Inf(-1)
+	best, com := math.Inf(-1), newCommon(h.Observations)
 	for i := range hyps {
 		hyp := &hyps[i]
 		m := hyp.mistake
@@ -111,10 +113,10 @@ func (b *Bench) fitAll(h History) []posterior {
 			p.hyp = hyp
 			out = append(out, p)
 		default:
-			p := b.fit(hyp, h, best-outOfReach)
+			p := b.fit(hyp, h, com, best-outOfReach)
 			best = max(best, p.logEv+math.Log(hyp.prior))
 			if m == nil {
-				planned = p
+				planned, com.strength = p, p.strength
 			}
 			out = append(out, p)
 		}

@@ -1,6 +1,9 @@
 package coach
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // waterCharge is the least uncertainty of a charge balance, mol per kg of
 // water: what CO₂ of the air brings into plain water (1.4e-5 mol/kg at
@@ -10,15 +13,15 @@ const waterCharge = 1.4e-5
 // fit is the posterior under one hypothesis: Gauss–Newton on the charge
 // balances of all readings, in the space of the observations. It stops early
 // when the log evidence with the prior is below hopeless.
-func (b *Bench) fit(h *hypothesis, hist History, hopeless float64) posterior {
-	p := posterior{hyp: h, prior: b.priors(h)}
+func (b *Bench) fit(h *hypothesis, hist History, c *common, hopeless float64) posterior {
+	p := posterior{hyp: h, prior: b.priors(h), strength: slices.Clone(c.strength)}
 	p.x = make([]float64, len(p.prior))
-	var lv []level
+	lv := p.makeRoom(hist)
 	for range 6 {
 		p.aim = b.aimOf(h, hist, p.x)
-		lv = b.levels(h, hist, p.x)
+		b.levels(lv, h, hist, p.x, p.strength)
 		before := append([]float64(nil), p.x...)
-		if !p.update(b, hist, lv) {
+		if !p.update(b, hist, lv, c) {
 			p.logEv = math.Inf(-1)
 			return p
 		}
@@ -30,21 +33,33 @@ func (b *Bench) fit(h *hypothesis, hist History, hopeless float64) posterior {
 	return p
 }
 
-// levels are the charges of all readings, each held at the pH it showed.
-func (b *Bench) levels(h *hypothesis, hist History, x []float64) []level {
-	n, m, adds := len(hist.Observations), len(x), len(hist.Additions)
-	out := make([]level, n)
-	room := make([]float64, n*(m+adds))
+// levels are the charges of all readings, each held at the pH it showed, at
+// the ionic strengths that go with them, which are brought up to date.
+func (b *Bench) levels(lv []level, h *hypothesis, hist History, x, strength []float64) {
 	f := b.factors(x)
 	c, done := b.untouched(h, x), 0
 	for i, o := range hist.Observations {
 		c, done = b.added(h, hist.Additions, done, o.After, &f, x, c), o.After
-		bal := b.Model.ChargeAt(o.PH-x[iShift], c.Strength/c.Water/2, &c)
-		row := room[i*(m+adds) : (i+1)*(m+adds)]
-		out[i].grad, out[i].scat = row[:m], row[m:]
-		b.levelOf(&out[i], h, hist.Additions, o.After, x, &f, &c, o.PH, bal.Strength)
+		if strength[i] == 0 {
+			strength[i] = c.Strength / c.Water / 2
+		}
+		strength[i] = b.Model.ChargeAt(o.PH-x[iShift], strength[i], &c).Strength
+		clear(lv[i].grad)
+		clear(lv[i].scat)
+		b.levelOf(&lv[i], h, hist.Additions, o.After, x, &f, &c, o.PH, strength[i])
 	}
-	return out
+}
+
+// makeRoom takes all the memory that a fit needs, and is the levels to fill.
+func (p *posterior) makeRoom(hist History) []level {
+	n, m, adds := len(hist.Observations), len(p.x), len(hist.Additions)
+	p.v, p.w, p.scat, p.chol = make([]float64, n), make([]float64, n*m), make([]float64, n*adds), make([]float64, n*n)
+	lv := make([]level, n)
+	room := make([]float64, n*m)
+	for i := range lv {
+		lv[i].grad, lv[i].scat = room[i*m:(i+1)*m], p.scat[i*adds:(i+1)*adds]
+	}
+	return lv
 }
 
 // settledDown reports whether no unknown moved by more than a hundredth of
@@ -60,18 +75,14 @@ func settledDown(before, after, prior []float64) bool {
 
 // update takes one Gauss–Newton step: the levels are linear in the unknowns
 // around p.x, and each of them was observed to be zero.
-func (p *posterior) update(b *Bench, hist History, lv []level) bool {
+func (p *posterior) update(b *Bench, hist History, lv []level, com *common) bool {
 	n, m := len(lv), len(p.x)
-	p.chol = p.covariance(b, hist, lv)
+	p.covariance(b, hist, lv, com)
 	if !cholesky(p.chol, n) {
 		return false
 	}
-	p.v = make([]float64, n)
-	p.w = make([]float64, n*m)
-	p.scat = make([]float64, n*len(hist.Additions))
 	for i := range lv {
 		p.v[i] = -lv[i].value + dot(lv[i].grad, p.x)
-		copy(p.scat[i*len(hist.Additions):], lv[i].scat)
 	}
 	forward(p.chol, n, p.v)
 	col := make([]float64, n)
@@ -90,34 +101,68 @@ func (p *posterior) update(b *Bench, hist History, lv []level) bool {
 
 // covariance of the levels: unknowns, scatter of drops, shape of the curve,
 // spread of each reading.
-func (p *posterior) covariance(b *Bench, hist History, lv []level) []float64 {
+func (p *posterior) covariance(b *Bench, hist History, lv []level, com *common) {
 	n := len(lv)
-	s := make([]float64, n*n)
+	bend := newBend(hist.Observations, com, p.aim.shown)
+	s := p.chol
 	for i := range lv {
 		for j := range i + 1 {
 			c := dot(lv[i].scat, lv[j].scat)
 			for k, v := range p.prior {
 				c += lv[i].grad[k] * lv[j].grad[k] * v
 			}
-			c += lv[i].slope * lv[j].slope * bend(hist.Observations[i].PH, hist.Observations[j].PH, p.aim.shown)
+			c += lv[i].slope * lv[j].slope * bend.at(i, j)
 			s[i*n+j] = c
 		}
 		sd := hist.Observations[i].SD * lv[i].slope
 		w := waterCharge * b.Water.Water
 		s[i*n+i] += sd*sd + w*w
 	}
-	return s
+}
+
+// common is what the fits of all accounts share.
+type common struct {
+	strength []float64 // ionic strengths at the readings to start from; 0 is none
+	alike    []float64 // how alike the curve's errors are at two readings, n×n
+}
+
+func newCommon(obs []Observation) *common {
+	n := len(obs)
+	c := &common{strength: make([]float64, n), alike: make([]float64, n*n)}
+	for i := range obs {
+		for j := range i + 1 {
+			c.alike[i*n+j] = alike(obs[i].PH, obs[j].PH)
+		}
+	}
+	return c
+}
+
+// alike falls from 1 with the distance of two pH.
+func alike(a, b float64) float64 {
+	d := (a - b) / bendLength
+	return math.Exp(-d * d / 2)
 }
 
 // bend is the covariance of the errors of the pH scale at two readings,
 // relative to its error at the aim: slope of the meter and shape of the curve.
-func bend(y1, y2, aim float64) float64 {
-	k := func(a, b float64) float64 {
-		d := (a - b) / bendLength
-		return math.Exp(-d * d / 2)
+type bend struct {
+	com   *common
+	off   []float64 // readings minus aim
+	toAim []float64
+}
+
+func newBend(obs []Observation, com *common, aim float64) bend {
+	b := bend{com: com, off: make([]float64, len(obs)), toAim: make([]float64, len(obs))}
+	for i, o := range obs {
+		b.off[i], b.toAim[i] = o.PH-aim, alike(o.PH, aim)
 	}
-	return slopeSD*slopeSD*(y1-aim)*(y2-aim) +
-		bendSD*bendSD*(k(y1, y2)-k(y1, aim)-k(y2, aim)+1)
+	return b
+}
+
+// at is the covariance for readings i and j ≤ i.
+func (b *bend) at(i, j int) float64 {
+	return slopeSD*slopeSD*b.off[i]*b.off[j] +
+		bendSD*bendSD*(b.com.alike[i*len(b.off)+j]-b.toAim[i]-b.toAim[j]+1)
 }
 
 // evidence is the log density of the readings under the hypothesis: a normal
@@ -167,7 +212,7 @@ func (p *posterior) cov(a, b predicted) float64 {
 // deaf is the account of an electrode that does not follow the beaker: its
 // readings say nothing about it, and are all alike.
 func (b *Bench) deaf(h *hypothesis, hist History) posterior {
-	p := b.fit(h, History{Additions: hist.Additions}, math.Inf(-1))
+	p := b.fit(h, History{Additions: hist.Additions}, &common{}, math.Inf(-1))
 	p.logEv = -math.Log(deafRange)
 	for i := 1; i < len(hist.Observations); i++ {
 		o, first := hist.Observations[i], hist.Observations[0]
