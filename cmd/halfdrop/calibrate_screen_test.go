@@ -3,8 +3,11 @@
 package main
 
 import (
+	"bufio"
 	"fmt"
 	"os"
+	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -86,4 +89,29 @@ func TestCalibrateStates(t *testing.T) {
 	st = h.state("x")
 	assert.Equal(t, screen.AllSet, st.Mood)
 	assert.Equal(t, "-130.0 mV at 22.0 °C", st.Dips[2].Value)
+}
+
+// Ctrl-C in the middle: status 130, and nothing kept.
+func TestCalibrateInterrupted(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "history.jsonl")
+	cmd := program(t, "calibrate", "--sim", "--plain", "--file", file)
+	in, err := cmd.StdinPipe() // stays open, as a keyboard does
+	require.NoError(t, err)
+	defer in.Close()
+	talk, err := cmd.StderrPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	said := ""
+	for sc := bufio.NewScanner(talk); sc.Scan(); {
+		said += sc.Text() + "\n"
+		if strings.Contains(sc.Text(), "Enter when it is in") {
+			require.NoError(t, cmd.Process.Signal(os.Interrupt))
+		}
+	}
+	var exit *exec.ExitError
+	require.ErrorAs(t, cmd.Wait(), &exit)
+	assert.Equal(t, exitInterrupted, exit.ExitCode(), said)
+	assert.Contains(t, said, "nothing was kept")
+	_, err = os.Stat(file)
+	assert.ErrorIs(t, err, os.ErrNotExist)
 }
