@@ -83,7 +83,12 @@ func Rank(d Demand) ([]Candidate, error) {
 	bad := d.check()
 	acid, base, err := d.strong()
 	if err != nil {
-		bad.add("acid", err.Error(), hint(err))
+		field := "acid"
+		var f *fieldError
+		if errors.As(err, &f) {
+			field = f.key
+		}
+		bad.add(field, err.Error(), hint(err))
 	}
 	systems := table.Systems()
 	if d.Buffer != "" {
@@ -115,7 +120,8 @@ func Rank(d Demand) ([]Candidate, error) {
 	return all, d.fits(all, last)
 }
 
-// strong are the strong acid and the strong base to titrate with.
+// strong are the strong acid and the strong base to titrate with. Near the
+// target they have to bring the charge of their kind.
 func (d *Demand) strong() (acid, base table.Reagent, err error) {
 	if acid, err = table.ByAmount(d.Acid); err != nil {
 		return
@@ -124,8 +130,35 @@ func (d *Demand) strong() (acid, base table.Reagent, err error) {
 	if name == "" {
 		name = "NaOH"
 	}
-	base, err = table.ByAmount(name)
+	if base, err = table.ByAmount(name); err != nil {
+		return
+	}
+	if q, e := d.brings(acid); e == nil && q > -0.5 {
+		return acid, base, &fieldError{"acid", fmt.Sprintf("%s is no acid at pH %g", acid.Name, d.PH), "HCl is usual; the acid has to have lost its proton at the target"}
+	}
+	if q, e := d.brings(base); e == nil && q < 0.5 {
+		return acid, base, &fieldError{"base", fmt.Sprintf("%s is no base at pH %g", base.Name, d.PH), "NaOH and KOH are usual"}
+	}
 	return
+}
+
+// brings is the charge that a mol of a reagent has at the target, without the
+// protons: below zero for an acid.
+func (d *Demand) brings(r table.Reagent) (float64, error) {
+	s := r.Dissolved(1)
+	m, err := chem.NewModel(d.Use, union(nil, s))
+	if err != nil {
+		return 0, err
+	}
+	s.Volume = 1
+	c, err := m.Compose(s)
+	if err != nil {
+		return 0, err
+	}
+	free := chem.Composition{Water: c.Water} // H⁺ and OH⁻ do not count
+	q, _ := m.ChargeIn(d.PH, 0.1, &c)
+	q0, _ := m.ChargeIn(d.PH, 0.1, &free)
+	return q - q0, nil
 }
 
 // fits turns a list without anything usable into a problem.

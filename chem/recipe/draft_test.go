@@ -240,15 +240,20 @@ func TestWhatCannotBeSaysWhatCan(t *testing.T) {
 		change func(*recipe.Demand)
 		hint   string
 	}{
-		"no buffer there":    {func(d *recipe.Demand) { d.PH = 12.9 }, "the nearest is"},
-		"wrong buffer":       {func(d *recipe.Demand) { d.Buffer = "acetate" }, "HEPES"},
-		"too much":           {func(d *recipe.Demand) { d.PH, d.Buffer, d.Molar = 9, "borate", 2 }, "take less"},
-		"too small":          {func(d *recipe.Demand) { d.Volume, d.Molar, d.Tolerance = 0.002, 0.002, 0.02 }, "a batch of"},
-		"contradictory":      {func(d *recipe.Demand) { d.PH, d.Avoid = 11.6, []table.Property{table.Volatile, table.Calcium, table.Aldehydes} }, "without"},
+		"no buffer there": {func(d *recipe.Demand) { d.PH = 12.9 }, "the nearest is"},
+		"wrong buffer":    {func(d *recipe.Demand) { d.Buffer = "acetate" }, "HEPES"},
+		"too much":        {func(d *recipe.Demand) { d.PH, d.Buffer, d.Molar = 9, "borate", 2 }, "take less"},
+		"too small":       {func(d *recipe.Demand) { d.Volume, d.Molar, d.Tolerance = 0.002, 0.002, 0.02 }, "a batch of"},
+		"contradictory": {func(d *recipe.Demand) {
+			d.PH, d.Avoid = 11.6, []table.Property{table.Volatile, table.Calcium, table.Aldehydes}
+		}, "without"},
 		"unknown buffer":     {func(d *recipe.Demand) { d.Buffer = "HEPS" }, "HEPES"},
 		"unknown property":   {func(d *recipe.Demand) { d.Avoid = []table.Property{"smell"} }, "metals"},
 		"not a number":       {func(d *recipe.Demand) { d.PH = math.NaN() }, "pH 1 to 13"},
 		"one salt only":      {func(d *recipe.Demand) { d.PH, d.Buffer, d.Way = 7.2, "MOPSO", recipe.BySalts }, "titrate"},
+		"a base as acid":     {func(d *recipe.Demand) { d.Acid = "NaOH" }, "HCl"},
+		"no acid there":      {func(d *recipe.Demand) { d.Acid = "boric acid" }, "HCl"},
+		"an acid as base":    {func(d *recipe.Demand) { d.Base = "HCl" }, "NaOH"},
 		"absurd temperature": {func(d *recipe.Demand) { d.Use = 95 }, "0 to 60"},
 	} {
 		d := recipe.NewDemand(7.4)

@@ -74,6 +74,9 @@ func formsOf(s *chem.System, cupboard []table.Reagent, one bool) []Form {
 			continue
 		}
 		if i := slices.IndexFunc(out, func(f Form) bool { return slices.Equal(f.Parts, r.Parts) }); i >= 0 {
+			if out[i].By == table.Memory && r.By == table.Seen {
+				out[i].Reagent, r = r, out[i].Reagent // the jar that is usually at hand comes first
+			}
 			out[i].Hydrates = append(out[i].Hydrates, r)
 			continue
 		}
@@ -153,6 +156,10 @@ func (d *Demand) formsFor(s *chem.System) ([]Form, error) {
 	}
 	return formsOf(s, have, d.Way == ByTitrant), nil
 }
+
+// usual reports whether the jar is in the list of bench reagents; the others
+// are in the table for completeness.
+func (f Form) usual() bool { return f.AtHand || f.By == table.Seen }
 
 // content is what an amount of the system in this form brings, without water.
 func (f Form) content(n chem.Amount) chem.Solution {

@@ -47,6 +47,9 @@ func (d *Demand) nicer(a, b pair) bool {
 	if x, y := d.fluid(a), d.fluid(b); x != y {
 		return x < y
 	}
+	if x, y := a.usual(), b.usual(); x != y {
+		return x > y
+	}
 	if x, y := a.gap(), b.gap(); math.Abs(x-y) > 0.01 {
 		return x < y
 	}
@@ -70,6 +73,16 @@ func (p pair) atHand() int {
 	n := 0
 	for _, f := range []Form{p.acid, p.base} {
 		if f.AtHand {
+			n++
+		}
+	}
+	return n
+}
+
+func (p pair) usual() int {
+	n := 0
+	for _, f := range []Form{p.acid, p.base} {
+		if f.usual() {
 			n++
 		}
 	}

@@ -222,6 +222,14 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, head, "pKa′")
 	assert.Greater(t, len(list), 5)
+	v["buffer"] = "acetate"
+	faults, _ = a.Look(v)
+	assert.Contains(t, faults["ph"], "accept a poor fit")
+	assert.NotContains(t, faults["ph"], "--")
+	v["anyway"] = "yes"
+	faults, _ = a.Look(v)
+	assert.Empty(t, faults)
+	v["buffer"], v["anyway"] = "", "no"
 	for _, tc := range [][2]string{{"ph", "x"}, {"ph", "14"}, {"temp", "99"}, {"ml", ""}, {"avoid", "smell"}, {"buffer", "HEPS"}, {"stock", "HCl"}, {"have", "water"}, {"ionic", "1"}, {"dropper", "none such"}, {"dropper", "900"}, {"mM", "9999"}, {"tolerance", "0"}} {
 		w := map[string]string{}
 		for k, x := range v {

@@ -32,6 +32,7 @@ func planFields() []screen.PlanField {
 		{Key: "stock", Label: "solutions at hand", Hint: "NaOH 1 M; HCl 1 M"},
 		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: as it comes"},
 		{Key: "dropper", Label: "dropper", Unit: "or µL", Hint: "name, size, or empty: 50 µL"},
+		{Key: "anyway", Label: "accept a poor fit", Value: "no", Choices: []string{"no", "yes"}, Hint: "outside ± 1 of pKa′ too"},
 		{Key: "out", Label: "plan file", Value: "plan.toml", Hint: "written from the next page", Gap: true},
 	}
 }
@@ -79,6 +80,7 @@ func (a *formPlanner) flags(v map[string]string) (planFlags, map[string]string) 
 	}
 	f := planFlags{ph: x["ph"], tolerance: x["tolerance"], tempC: x["temp"], benchC: x["bench-temp"], mM: x["mM"], ml: x["ml"],
 		ionicMM: x["ionic"], purityPct: 100, fillPct: 80, dropUL: recipe.DefaultDropUL, buffer: v["buffer"], way: v["way"], salt: "NaCl", acid: "HCl", out: v["out"]}
+	f.anyway = v["anyway"] == "yes"
 	f.avoid = strings.FieldsFunc(v["avoid"], func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
 	f.have, f.stock = semicolons(v["have"]), semicolons(v["stock"])
 	f.dropper = v["dropper"]
@@ -143,6 +145,11 @@ func (a *formPlanner) draft(v map[string]string) (*recipe.Draft, []recipe.Candid
 	return x, list, f, nil
 }
 
+// inForm says the lines of the form where a hint says flags.
+var inForm = strings.NewReplacer("say --anyway", "accept a poor fit", "--buffer ", "buffer ", " --anyway takes it all the same", " is taken with a poor fit accepted",
+	"--way titrate", "titrate", "(--way salts)", "(salts)", "--way salts", "salts", "--have", "the cupboard", "(--stock)", "(solutions at hand)", "--stock", "the solutions at hand",
+	"a lower --fill", "plan --fill", "--acid", "acid (plan --acid)")
+
 // fieldFaults are the problems of a demand by the field they belong to.
 func fieldFaults(err error) map[string]string {
 	out := map[string]string{}
@@ -162,7 +169,7 @@ func fieldFaults(err error) map[string]string {
 		if b.Hint != "" {
 			what += "; " + b.Hint
 		}
-		out[key] = what
+		out[key] = inForm.Replace(what)
 	}
 	return out
 }
@@ -179,10 +186,8 @@ func (a *formPlanner) Look(v map[string]string) (map[string]string, []string) {
 		}
 		return faults, nil
 	}
-	lines := []string{fmt.Sprintf("%s, pKa′ %.2f: capacity %s mM per pH, dpH/dT %+.3f per °C, ionic strength %s mM.", x.Buffer.System.Name,
-		x.Buffer.PK, sig(1e3*x.InUse.Capacity, 2), x.InUse.DPHDT, sig(1e3*x.InUse.Strength, 2))}
-	lines = append(lines, recipeLines(x)[0])
-	lines = append(lines, fmt.Sprintf("Aim on the meter: pH %.2f at %s °C.", x.Aim.Shown, sig(float64(x.Demand.Bench), 3)))
+	lines := []string{fmt.Sprintf("%s, pKa′ %.2f; %s mM/pH; %+.3f pH/°C; I %s mM; aim on the meter %.2f", x.Buffer.System.Name,
+		x.Buffer.PK, sig(1e3*x.InUse.Capacity, 2), x.InUse.DPHDT, sig(1e3*x.InUse.Strength, 2), x.Aim.Shown), recipeLines(x)[0]}
 	return nil, lines
 }
 
