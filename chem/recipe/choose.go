@@ -73,7 +73,7 @@ var odd = map[string]string{
 // rare are buffers whose jar is seldom at hand.
 var rare = map[string]bool{
 	"POPSO": true, "DIPSO": true, "TAPSO": true, "HEPPSO": true, "MOPSO": true, "AMPSO": true, "CAPSO": true, "TABS": true,
-	"AMPD": true, "AMP": true, "ADA": true, "BES": true, "ACES": true, "maleate": true, "Bis-Tris propane": true,
+	"AMPD": true, "AMP": true, "ADA": true, "BES": true, "ACES": true, "maleate": true, "Bis-Tris propane": true, "L-histidine": true,
 }
 
 // Rank lists the buffers for a demand, best first. A demand that names a

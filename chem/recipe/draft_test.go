@@ -374,10 +374,15 @@ func TestDensity(t *testing.T) {
 }
 
 func BenchmarkRank(b *testing.B) {
-	d := recipe.NewDemand(7.4)
-	for b.Loop() {
-		if _, err := recipe.Rank(d); err != nil {
-			b.Fatal(err)
-		}
+	for _, way := range []recipe.Way{recipe.ByTitrant, recipe.BySalts} {
+		b.Run(string(way), func(b *testing.B) {
+			d := recipe.NewDemand(7.4)
+			d.Way = way
+			for b.Loop() {
+				if _, err := recipe.Rank(d); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

@@ -142,13 +142,19 @@ func Standards(ph float64) (low, high float64) {
 
 func (x *Draft) calibrateStep() Step {
 	low, high := Standards(x.Aim.Shown)
-	return Step{
+	s := Step{
 		Text: fmt.Sprintf("Calibrate the meter with the standards %.2f and %.2f, which bracket the aim: halfdrop calibrate.", low, high),
 		Details: []string{
 			"Their pH depends on temperature: take the value for yours from the bottle. Standards and beaker within 2 °C of each other.",
 		},
 		Cautions: []string{"The bulb is thin glass: rinse, blot, do not wipe."},
 	}
+	for _, near := range []float64{low, high} {
+		if math.Abs(x.Aim.Shown-near) < 0.2 {
+			s.Details = append(s.Details, fmt.Sprintf("The aim lies close to %.2f: a third standard on its other side covers a reading beyond it.", near))
+		}
+	}
+	return s
 }
 
 func (x *Draft) settleStep() Step {
