@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"example.org/halfdrop/meter/journal"
@@ -13,14 +15,19 @@ import (
 )
 
 func newReplayCommand() *cobra.Command {
-	p := &replayer{}
+	p := &replayer{columns: map[string]*string{}}
 	c := &cobra.Command{
 		Use:   "replay FILE",
 		Short: "Look back on a run: step through it, where it overshot, and why",
 		Long: `Steps through the journal of a run: curve, readings and additions as they came,
 the advice of each moment beside what was done. Every overshoot is explained,
-with what would have been safe on what was known then. The file is only read.`,
-		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl",
+with what would have been safe on what was known then. The file is only read.
+
+A table of readings of another program (CSV or TSV) is read too. Its columns
+are found by name, unit and shape, or said by flags: a name, a number from 1,
+or - for none. With volumes its curve is fitted: strength, constants and
+equivalence points, with their spreads.`,
+		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return p.run(cmd, args[0])
@@ -29,17 +36,36 @@ with what would have been safe on what was known then. The file is only read.`,
 	f := c.Flags()
 	f.BoolVar(&p.summary, "summary", false, "print what happened, and do not step through it")
 	f.BoolVar(&p.json, "json", false, "the same as one JSON object")
+	for _, q := range replay.Quantities() {
+		p.columns[q] = f.String(q, "", "`column` of "+q+" in a log of another program")
+	}
+	f.Float64Var(&p.fit.SampleML, "sample-ml", 0, "`mL` that were titrated, for a log of another program")
+	f.Float64Var(&p.fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
+	f.Float64Var(&p.drop, "drop-ul", 50, "size of its drops, `µL`")
 	return c
 }
 
 // replayer is what the command line asks for.
 type replayer struct {
 	summary, json bool
+	columns       map[string]*string
+	fit           replay.FitOptions
+	drop          float64
 }
 
 func (p *replayer) run(cmd *cobra.Command, path string) error {
-	if p.summary && p.json {
+	switch {
+	case p.summary && p.json:
 		return usageError(errors.New("--summary and --json exclude each other"), "leave one out")
+	case p.fit.SampleML < 0 || p.fit.Molar < 0 || !(p.drop > 0):
+		return usageError(errors.New("--sample-ml, --molar and --drop-ul are above zero"))
+	}
+	isJournal, err := looksLikeJournal(path)
+	if err != nil {
+		return err
+	}
+	if !isJournal {
+		return p.log(cmd.OutOrStdout(), path)
 	}
 	r, err := openRun(path)
 	if err != nil {
@@ -51,8 +77,48 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	return p.print(cmd.OutOrStdout(), r)
 }
 
+// looksLikeJournal reports whether a file begins as JSON does.
+func looksLikeJournal(path string) (bool, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	head := make([]byte, 64)
+	n, err := f.Read(head)
+	if err != nil && err != io.EOF {
+		return false, err
+	}
+	text := bytes.TrimSpace(head[:n])
+	return len(text) == 0 || text[0] == '{', nil
+}
+
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	v := r.Review()
+	if p.json {
+		return writeJSON(out, v)
+	}
+	return v.WriteText(out)
+}
+
+// log describes the log of another program.
+func (p *replayer) log(out io.Writer, path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	o := replay.LogOptions{Column: map[string]string{}, DropML: p.drop * 1e-3}
+	for q, c := range p.columns {
+		if *c != "" {
+			o.Column[q] = *c
+		}
+	}
+	l, err := replay.ReadLog(f, o)
+	if err != nil {
+		return fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
+	}
+	v := l.Review(p.fit)
 	if p.json {
 		return writeJSON(out, v)
 	}
