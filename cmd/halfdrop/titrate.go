@@ -27,16 +27,17 @@ var demoPlan []byte
 
 // titration is what the command line asks for.
 type titration struct {
-	sim      bool
-	port     string
-	line     lineFlags
-	planPath string
-	journal  string
-	operator string
-	seed     uint64
-	speed    float64
-	plain    bool
-	resume   bool
+	sim       bool
+	port      string
+	line      lineFlags
+	planPath  string
+	journal   string
+	operator  string
+	electrode string
+	seed      uint64
+	speed     float64
+	plain     bool
+	resume    bool
 }
 
 func newTitrateCommand() *cobra.Command {
@@ -62,6 +63,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
+	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
 	f.StringVar(&t.operator, "operator", "", "who stands at the plate, for the record")
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
@@ -125,6 +127,9 @@ func (t *titration) run(cmd *cobra.Command) error {
 	defer log.Close()
 	keeper, err := run.NewKeeper(first, log, b.wall)
 	if err != nil {
+		return err
+	}
+	if err := t.tellCalibration(keeper, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)

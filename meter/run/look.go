@@ -56,6 +56,8 @@ type View struct {
 	Failed  bool   // Notice is an error
 	Noticed int    // counts notices, so that a repeated one shows as new
 
+	Cautions []string // what is to be said of the calibration
+
 	Outcome string // not empty when the run was closed
 	Alarm   string // what else is wrong, such as a journal that cannot be written
 }
@@ -81,6 +83,7 @@ func (s State) Look(now float64) View {
 	}
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
+	v.Cautions = s.cautions(v.Advice.Aim, v.Settling.End, v.Advice.Do == coach.Stop)
 	if v.Advice.Do == coach.Add {
 		v.Titrant = v.Titrants[v.Advice.Stock]
 	}

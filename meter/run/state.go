@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/settle"
 )
@@ -71,6 +73,9 @@ type State struct {
 	link     journal.Link
 	ended    *journal.End
 	remarks  []journal.Remark
+	cal      *calib.Calibration // what mV become a pH with; nil when none is known
+	calKnown bool               // the run has been told whether there is a calibration
+	wall     time.Time          // of the latest event
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -126,7 +131,7 @@ func Step(s State, e journal.Event) (State, error) {
 	if err != nil {
 		return s, fmt.Errorf("run: %w", err)
 	}
-	next.T, next.Seq = e.T, e.Seq
+	next.T, next.Seq, next.wall = e.T, e.Seq, e.At
 	if e.Kind != journal.Read {
 		next.version++
 	}
@@ -152,6 +157,8 @@ func (s State) apply(e journal.Event) (State, error) {
 		s.link = *e.Link
 	case journal.BadLine:
 		s.badLines++
+	case journal.Calibrated:
+		return s.calibrate(e)
 	case journal.Remarked:
 		s.remarks = append(slices.Clip(s.remarks), *e.Remark)
 	case journal.Ended:
@@ -172,7 +179,7 @@ func (s State) read(e journal.Event) (State, error) {
 		s.refusal = r.Refused
 		return s, nil
 	}
-	ph, ok := value(r)
+	ph, ok := s.value(r)
 	if !ok {
 		return s, errors.New("a reading without a value")
 	}

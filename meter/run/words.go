@@ -91,6 +91,13 @@ func (v View) checkWords() string {
 
 // Why is the reason of the advice in a sentence that a student understands.
 func (v View) Why() string {
+	if len(v.Cautions) > 0 && (v.Advice.Do == coach.Stop || v.Advice.Reason == coach.NoReading) {
+		return v.reason() + "; note: " + v.Cautions[0]
+	}
+	return v.reason()
+}
+
+func (v View) reason() string {
 	a := v.Advice
 	switch a.Reason {
 	case coach.NoReading:

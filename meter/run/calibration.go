@@ -1,0 +1,63 @@
+package run
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+)
+
+// calibrate takes up a calibration: from here on mV become pH with it. A null
+// says that none was known for this electrode.
+func (s State) calibrate(e journal.Event) (State, error) {
+	s.calKnown, s.cal = true, nil
+	if string(e.Calibration) == "null" {
+		return s, nil
+	}
+	var c calib.Calibration
+	if err := json.Unmarshal(e.Calibration, &c); err != nil {
+		return s, fmt.Errorf("calibration: %w", err)
+	}
+	s.cal = &c
+	return s, nil
+}
+
+// value is the pH of a reading. Millivolts become a pH with the calibration of
+// the run, also when the meter sends its own pH beside them; without one, and
+// without a pH, by the theoretical slope and a zero at pH 7.
+func (s *State) value(r *journal.Reading) (float64, bool) {
+	if s.cal != nil && !s.cal.Checks() && s.cal.Usable() && r.MV != nil {
+		t := 25.0
+		if r.TempC != nil {
+			t = *r.TempC
+		}
+		return s.cal.Apply(*r.MV, chem.Celsius(t)), true
+	}
+	return value(r)
+}
+
+// cautions are what is to be said of the calibration: nothing when the run
+// has been told nothing of one, as on the simulator.
+func (s *State) cautions(aim, present float64, final bool) []string {
+	if !s.calKnown {
+		return nil
+	}
+	list := []calib.Finding{calib.Uncalibrated()}
+	if s.cal != nil {
+		temp := float64(s.benchTemp)
+		if !math.IsNaN(s.last.temp) {
+			temp = s.last.temp
+		}
+		list = s.cal.For(calib.Use{At: s.wall, Target: aim, Present: present, TempC: temp, Final: final})
+	}
+	var out []string
+	for _, f := range list {
+		if f.Level != calib.Pass && f.Level != calib.Note {
+			out = append(out, f.Text)
+		}
+	}
+	return out
+}

@@ -1,0 +1,88 @@
+package run_test
+
+import (
+	"encoding/json"
+	"testing"
+	"time"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"github.com/stretchr/testify/require"
+)
+
+
+// opened is the state of a run that has just begun, at nine in the morning.
+func opened(t *testing.T) run.State {
+	t.Helper()
+	plan, err := json.Marshal(recipe.Plan{
+		Target: recipe.Target{PH: num(7.2)}, Beaker: recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(25)},
+		Weighed:  []recipe.Weighed{{Reagent: "MOPS", MMol: num(5)}},
+		Titrants: []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1)}},
+	})
+	require.NoError(t, err)
+	s, err := run.Open(journal.Event{Seq: 1, At: nine, Kind: journal.Started, Start: &journal.Start{Format: 1, Plan: plan}})
+	require.NoError(t, err)
+	return s
+}
+
+var nine = time.Date(2026, 3, 2, 9, 0, 0, 0, time.UTC)
+
+func take(t *testing.T, s run.State, e journal.Event) run.State {
+	t.Helper()
+	e.Seq, e.At = s.Seq+1, nine.Add(time.Duration(e.T)*time.Second)
+	s, err := run.Step(s, e)
+	require.NoError(t, err)
+	return s
+}
+
+// judged is a calibration with 4.01 and 7.00 at 25 °C, as mV.
+func judged(t *testing.T, at time.Time, mv4, mv7 float64) json.RawMessage {
+	t.Helper()
+	var points []calib.Point
+	for name, mv := range map[string]float64{"4.01": mv4, "7.00": mv7} {
+		std, err := calib.Find(name, calib.Technical)
+		require.NoError(t, err)
+		p, err := calib.NewPoint(std, 25)
+		require.NoError(t, err)
+		p.MV = num(mv)
+		points = append(points, p)
+	}
+	c, err := calib.Judge(calib.About{At: at}, points, nil)
+	require.NoError(t, err)
+	b, err := json.Marshal(c)
+	require.NoError(t, err)
+	return b
+}
+
+// TestMillivoltsTakeTheCalibration: 59.16 mV per pH at 25 °C (USP <791>); an
+// offset of +6 mV at pH 7 is read as pH 7, not as 6.90.
+func TestMillivoltsTakeTheCalibration(t *testing.T) {
+	s := opened(t)
+	mv := journal.Event{T: 1, Kind: journal.Read, Reading: &journal.Reading{MV: num(6), TempC: num(25), Decimals: 1}}
+	require.InDelta(t, 6.90, take(t, s, mv).Look(1).PH, 0.005, "without a calibration by the theoretical slope")
+	s = take(t, s, journal.Event{Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-time.Hour), 6+2.99*59.16, 6)})
+	v := take(t, s, mv).Look(1)
+	require.InDelta(t, 7.00, v.PH, 0.005)
+}
+
+func TestCautionsOfTheCalibration(t *testing.T) {
+	for name, c := range map[string]struct {
+		payload json.RawMessage
+		want    string
+	}{
+		"none known":     {json.RawMessage("null"), "no calibration"},
+		"of last week":   {judged(t, nine.Add(-7*24*time.Hour), 2.99*59.16, 0), "calibrated"},
+		"out of bracket": {judged(t, nine.Add(-time.Hour), 2.99*59.16, 0), "not between"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := take(t, opened(t), journal.Event{Kind: journal.Calibrated, Calibration: c.payload})
+			v := s.Look(1)
+			require.NotEmpty(t, v.Cautions)
+			require.Contains(t, v.Cautions[0], c.want)
+			require.Contains(t, v.Why(), "note: ")
+		})
+	}
+	require.Empty(t, opened(t).Look(1).Cautions, "a run that was told nothing says nothing")
+}
