@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
 )
 
@@ -22,6 +23,7 @@ func newReplayCommand() *cobra.Command {
 		Long: `Steps through the journal of a run: curve, readings and additions as they came,
 the advice of each moment beside what was done. Every overshoot is explained,
 with what would have been safe on what was known then. The file is only read.
+Where standard output is no terminal the summary is printed.
 
 A table of readings of another program (CSV or TSV) is read too. Its columns
 are found by name, unit and shape, or said by flags: a name, a number from 1,
@@ -73,6 +75,9 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	}
 	if r.Tail.Torn() {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: the end of %s is torn and left out: %s\n", path, r.Tail.Why)
+	}
+	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		return tui.Replay(cmd.Context(), newTape(r), tui.Options{})
 	}
 	return p.print(cmd.OutOrStdout(), r)
 }

@@ -44,3 +44,13 @@ func (s State) PH() float64 {
 	}
 	return s.last.ph
 }
+
+// LookAgain is Look with the curve, which is taken from an earlier view while
+// nothing but the present reading has changed.
+func (s State) LookAgain(now float64, old View) View {
+	v := s.Look(now)
+	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
+		v.Curve = s.Curve(v.span())
+	}
+	return v
+}

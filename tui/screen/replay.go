@@ -1,0 +1,91 @@
+package screen
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+// Replay is a moment of a run that is looked back on.
+type Replay struct {
+	State           // the moment as it was on the screen then
+	Seconds float64 // the whole run, s
+	Playing bool
+	Speed   float64 // run seconds in a second
+	Marks   []ReplayMark
+	Done    string // what was done at this moment, beside what was advised
+	Story   string // why it went too far, and what would have been safe
+	Whole   bool   // all of the story, even if the curve has to make room
+}
+
+// ReplayMark is a place on the bar of time.
+type ReplayMark struct {
+	T    float64 // s
+	Over bool    // the run went past its aim there
+}
+
+const (
+	storyRows = 5  // of the story at most
+	leastRows = 12 // of the moment above bar, deed and story
+)
+
+// Replayed draws a moment with the bar of time: h rows of at most w columns.
+func Replayed(r Replay, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	rows := r.rows(w, h)
+	if h < 4 {
+		return Coach(r.State, w, h)
+	}
+	top := Coach(r.State, w, h-rows)
+	s := widget.NewSheet(w, rows)
+	r.drawBar(s, widget.Rect{W: w, H: 1})
+	s.PutIn(widget.Rect{X: 1, Y: 1, W: w - 2, H: 1}, 0, widget.Strong, r.Done, r.Set)
+	for i, text := range widget.Wrap(r.Story, w-2, rows-2, r.Set) {
+		s.PutIn(widget.Rect{X: 1, Y: 2 + i, W: w - 2, H: 1}, 0, widget.Warn, text, r.Set)
+	}
+	return top + "\n" + strings.Join(s.Lines(painter()), "\n")
+}
+
+// rows are how many the bar, the deed and the story take.
+func (r Replay) rows(w, h int) int {
+	if r.Story == "" || len(r.Help) > 0 {
+		return min(2, h)
+	}
+	need := 2 + len(widget.Wrap(r.Story, w-2, storyRows, r.Set))
+	if !r.Whole && w >= fullWidth && h >= fullHeight+3 { // the curve stays
+		need = min(need, h-fullHeight)
+	}
+	return min(need, max(2, h-leastRows))
+}
+
+// drawBar is the run from end to end: how far, the additions, where it went
+// too far, whether it plays and how fast.
+func (r Replay) drawBar(s *widget.Sheet, at widget.Rect) {
+	state := "stopped"
+	if r.Playing {
+		state = "playing"
+	}
+	words := fmt.Sprintf("replay, %s %g%s %s of %s", state, r.Speed, "x", Clock(r.View.T), Clock(r.Seconds))
+	_, right := at.CutRight(widget.Width(r.Set.Text(words)) + 2)
+	s.PutIn(right, 0, widget.Plain, " "+words, r.Set)
+	n := at.W - right.W - 2
+	if n < 8 || r.Seconds <= 0 {
+		return
+	}
+	place := func(t float64) int { return 1 + min(n-1, int(float64(n)*t/r.Seconds)) }
+	s.Fill(widget.Rect{X: 1, Y: at.Y, W: n, H: 1}, widget.Faint, r.Set.Rail)
+	s.Fill(widget.Rect{X: 1, Y: at.Y, W: place(r.View.T), H: 1}, widget.Seen, r.Set.TolFill)
+	for _, m := range r.Marks {
+		ink, sign := widget.Strong, r.Set.Act
+		if m.Over {
+			ink, sign = widget.Warn, r.Set.Warn
+		}
+		if widget.Width(sign) == 1 {
+			s.Put(place(m.T), at.Y, ink, sign)
+		}
+	}
+	s.Put(place(r.View.T), at.Y, widget.Seen, r.Set.Dot)
+}
