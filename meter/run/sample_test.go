@@ -34,7 +34,7 @@ var dawn = time.Date(2031, 5, 4, 6, 0, 0, 0, time.UTC)
 
 func wall(t float64) time.Time { return dawn.Add(time.Duration(t * float64(time.Second))) }
 
-func first(t *testing.T, p recipe.Plan) journal.Event {
+func first(t testing.TB, p recipe.Plan) journal.Event {
 	t.Helper()
 	plan, err := json.Marshal(p)
 	require.NoError(t, err)
