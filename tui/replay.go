@@ -24,8 +24,11 @@ type Tape interface {
 	View(t float64, old run.View) run.View
 	// Seconds is how long the run is.
 	Seconds() float64
-	// Stops are the moments to step to, in order.
+	// Stops are the moments to step to, in order. Until Ready is closed they
+	// may lack words.
 	Stops() []Stop
+	// Ready is closed when the run has been gone through.
+	Ready() <-chan struct{}
 }
 
 // Stop is a moment worth stopping at: just before an addition, or where the
@@ -79,8 +82,16 @@ func newReplay(tape Tape, o Options) *replaying {
 	return m
 }
 
-// Init waits for keys.
-func (m *replaying) Init() tea.Cmd { return nil }
+// reviewed says that the run has been gone through.
+type reviewed struct{}
+
+// Init waits for the run to be gone through; keys are taken meanwhile.
+func (m *replaying) Init() tea.Cmd {
+	return func() tea.Msg {
+		<-m.tape.Ready()
+		return reviewed{}
+	}
+}
 
 // frame is the time to draw the next moment while playing.
 type frame time.Time
@@ -96,6 +107,8 @@ func (m *replaying) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
+	case reviewed:
+		m.stops = m.tape.Stops()
 	case frame:
 		return m, m.advance(time.Time(msg))
 	case tea.KeyMsg:

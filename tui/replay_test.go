@@ -25,6 +25,12 @@ func (r *reel) View(t float64, _ run.View) run.View {
 
 func (r *reel) Seconds() float64 { return 600 }
 
+func (r *reel) Ready() <-chan struct{} {
+	done := make(chan struct{})
+	close(done)
+	return done
+}
+
 func (r *reel) Stops() []tui.Stop {
 	return []tui.Stop{
 		{T: 40, Done: "addition 1: 12 drops of acid; advised: add 12 drops of acid"},
@@ -92,6 +98,7 @@ func TestReplayPlays(t *testing.T) {
 	m := tui.NewReplay(r, tui.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	m, _ = m.Update(keyed("+")) // 20 times
+	m, _ = m.Update(m.Init()())
 	m, cmd := m.Update(keyed("space"))
 	require.NotNil(t, cmd)
 	for range 4 { // frames come when they come; what counts is the time they carry

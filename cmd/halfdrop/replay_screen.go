@@ -1,41 +1,52 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
 )
 
-// tape is a run for the screen that looks back.
+// tape is a run for the screen that looks back. The additions are known at
+// once; what was advised and why it went wrong is worked out meanwhile.
 type tape struct {
 	run   *replay.Run
-	stops []tui.Stop
+	ready chan struct{}
+	bare  []tui.Stop
+	full  []tui.Stop // once ready is closed
 }
 
 func newTape(r *replay.Run) *tape {
-	t := &tape{run: r}
-	v := r.Review()
+	t := &tape{run: r, ready: make(chan struct{})}
+	for e := range r.Others {
+		if e.Kind == journal.Added {
+			t.bare = append(t.bare, tui.Stop{T: e.T})
+		}
+	}
+	go func() {
+		t.full = stopsOf(r.Review())
+		close(t.ready)
+	}()
+	return t
+}
+
+// stopsOf are the moments to stop at, with their words.
+func stopsOf(v replay.Review) []tui.Stop {
+	var out []tui.Stop
 	for _, s := range v.Steps {
-		t.stops = append(t.stops, tui.Stop{T: s.T, Done: deed(s), Story: story(v.Over, s.N)})
+		out = append(out, tui.Stop{T: s.T, Done: deed(s), Story: story(v.Over, s.N)})
 	}
 	for _, o := range v.Over {
 		if o.Step == 0 {
-			t.stops = append(t.stops, tui.Stop{T: o.T, Done: "nothing was recorded here", Story: o.Words})
+			out = append(out, tui.Stop{T: o.T, Done: "nothing was recorded here", Story: o.Words})
 		}
 	}
-	slices.SortStableFunc(t.stops, func(a, b tui.Stop) int {
-		switch {
-		case a.T < b.T:
-			return -1
-		case a.T > b.T:
-			return 1
-		}
-		return 0
-	})
-	return t
+	slices.SortStableFunc(out, func(a, b tui.Stop) int { return cmp.Compare(a.T, b.T) })
+	return out
 }
 
 // deed is what was done beside what was advised.
@@ -59,8 +70,21 @@ func story(over []replay.Overshoot, step int) string {
 	return ""
 }
 
-func (t *tape) Seconds() float64  { return t.run.Seconds() }
-func (t *tape) Stops() []tui.Stop { return t.stops }
+// Seconds is how long the run is.
+func (t *tape) Seconds() float64 { return t.run.Seconds() }
+
+// Ready is closed when the run has been gone through.
+func (t *tape) Ready() <-chan struct{} { return t.ready }
+
+// Stops are the additions, and where the run went past its aim.
+func (t *tape) Stops() []tui.Stop {
+	select {
+	case <-t.ready:
+		return t.full
+	default:
+		return t.bare
+	}
+}
 
 // View is the moment just before whatever happened at t, but for readings: the
 // advice on which an addition was made, not what became of it.
