@@ -1,0 +1,215 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"example.org/halfdrop/meter/journal"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// recorded is the journal of a short run through the line protocol: a dose far
+// too large, then the end of input.
+func recorded(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	plan, path := filepath.Join(dir, "plan.toml"), filepath.Join(dir, "run.jsonl")
+	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	a, done, err := newAdviser(plan, path)
+	require.NoError(t, err)
+	var in bytes.Buffer
+	say := func(from, to int, ph string) {
+		for s := from; s < to; s++ {
+			json.NewEncoder(&in).Encode(map[string]any{"t": s, "ph": json.Number(ph)})
+		}
+	}
+	say(0, 60, "4.55")
+	in.WriteString(`{"t":60,"added":{"titrant":"NaOH 1 M","drops":70}}` + "\n")
+	say(60, 140, "7.61")
+	require.NoError(t, a.filter(&in, io.Discard))
+	done()
+	return path
+}
+
+// output is what the command line prints, and its error.
+func output(args ...string) (string, error) {
+	var out, talk bytes.Buffer
+	root := newRootCommand()
+	root.SetArgs(args)
+	root.SetOut(&out)
+	root.SetErr(&talk)
+	err := root.Execute()
+	return out.String(), err
+}
+
+func TestReplaySummaryAndData(t *testing.T) {
+	path := recorded(t)
+	text, err := output("replay", path) // no terminal: the summary
+	require.NoError(t, err)
+	again, err := output("replay", "--summary", path)
+	require.NoError(t, err)
+	assert.Equal(t, text, again)
+	assert.Contains(t, text, "OVERSHOOT")
+	assert.Contains(t, text, "70 drops")
+	assert.Contains(t, strings.Join(strings.Fields(text), " "), "Safe on what was known then")
+	data, err := output("replay", "--json", path)
+	require.NoError(t, err)
+	var v struct {
+		Overshoots []struct {
+			Addition int
+			Cause    string
+			Safe     struct{ Drops float64 }
+		}
+	}
+	require.NoError(t, json.Unmarshal([]byte(data), &v))
+	require.Len(t, v.Overshoots, 1)
+	assert.Equal(t, 1, v.Overshoots[0].Addition)
+	assert.Equal(t, "dose", v.Overshoots[0].Cause)
+	assert.Less(t, v.Overshoots[0].Safe.Drops, 50.0)
+}
+
+func TestReplayRefusals(t *testing.T) {
+	path := recorded(t)
+	for _, c := range []struct {
+		args []string
+		code int
+	}{
+		{[]string{"replay"}, exitUsage},
+		{[]string{"replay", "--summary", "--json", path}, exitUsage},
+		{[]string{"replay", "--molar", "-1", path}, exitUsage},
+		{[]string{"replay", path + ".not"}, exitFailed},
+		{[]string{"report", "--csv", "--json", path}, exitUsage},
+		{[]string{"titrate", "--resume", "--plan", "x", path}, exitUsage},
+		{[]string{"titrate", path}, exitUsage},
+		{[]string{"titrate", "--resume", path}, exitUsage}, // the line protocol names no port
+		{[]string{"advise", "--resume"}, exitUsage},
+	} {
+		_, err := output(c.args...)
+		require.Error(t, err, "%v", c.args)
+		assert.Equal(t, c.code, tell(io.Discard, err), "%v: %v", c.args, err)
+	}
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	data[len(data)/2] ^= 4
+	require.NoError(t, os.WriteFile(path, data, 0o600))
+	for _, command := range []string{"replay", "report"} {
+		_, err := output(command, path)
+		assert.Equal(t, exitDamaged, tell(io.Discard, err), command)
+	}
+}
+
+func TestReplayReadsTheLogOfOthers(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "log.csv")
+	require.NoError(t, os.WriteFile(path, []byte("mL;pH\n0,0;3,10\n1,0;4,10\n2,0;4,50\n3,0;4,80\n4,0;5,15\n4,8;6,10\n5,2;9,90\n6,0;11,05\n7,0;11,40\n"), 0o600))
+	text, err := output("replay", path, "--sample-ml", "50", "--molar", "0.1")
+	require.NoError(t, err)
+	assert.Contains(t, text, "equivalence at")
+	assert.Contains(t, text, `volume from "mL"`)
+	_, err = output("replay", path, "--ph", "acidity")
+	assert.ErrorContains(t, err, "acidity")
+}
+
+func TestReportKinds(t *testing.T) {
+	path := recorded(t)
+	page := filepath.Join(t.TempDir(), "page.html")
+	_, err := output("report", path, "-o", page)
+	require.NoError(t, err)
+	html, err := os.ReadFile(page)
+	require.NoError(t, err)
+	assert.Contains(t, string(html), "</html>")
+	for flag, want := range map[string]string{"--csv": "seq,at,t_s,titrant", "--readings": "at,t_s,ph", "--svg": "<svg", "--json": `"additions"`} {
+		text, err := output("report", path, flag)
+		require.NoError(t, err)
+		assert.Contains(t, text, want, flag)
+	}
+}
+
+// A journal removed under the running program is said on the screen within a
+// second or two of the process's own time, and readings go on.
+func TestRemovedJournalIsSaid(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "run.jsonl")
+	c := program(t, "titrate", "--sim", "--seed", "3", "--plain", "--journal", path)
+	in, err := c.StdinPipe()
+	require.NoError(t, err)
+	defer in.Close()
+	out, err := c.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, c.Start())
+	defer func() { c.Process.Kill(); c.Wait() }()
+	lines := make(chan string, 64)
+	go func() {
+		for s := bufio.NewScanner(out); s.Scan(); {
+			lines <- s.Text()
+		}
+		close(lines)
+	}()
+	for text := range lines { // until only readings come, which need not be synced at once
+		if strings.Contains(text, "settle") {
+			break
+		}
+	}
+	require.NoError(t, os.Remove(path))
+	began := time.Now()
+	late := time.After(15 * time.Second) // a loaded machine
+	for {
+		select {
+		case text, ok := <-lines:
+			require.True(t, ok, "the program goes on")
+			if strings.Contains(text, journal.ErrRemoved.Error()) {
+				t.Logf("said after %v", time.Since(began).Round(10*time.Millisecond))
+				return
+			}
+		case <-late:
+			t.Fatal("not said")
+		}
+	}
+}
+
+// A run taken up again in another process goes on in the same file.
+func TestTitrateGoesOn(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "run.jsonl")
+	for i, args := range [][]string{
+		{"titrate", "--sim", "--seed", "3", "--speed", "50", "--plain", "--journal", path},
+		{"titrate", "--resume", "--speed", "50", "--plain", path},
+	} {
+		c := program(t, args...)
+		in, err := c.StdinPipe()
+		require.NoError(t, err)
+		out, err := c.StdoutPipe()
+		require.NoError(t, err)
+		require.NoError(t, c.Start())
+		require.True(t, bufio.NewScanner(out).Scan()) // it runs
+		go io.Copy(io.Discard, out)
+		io.WriteString(in, "3\n")
+		require.Eventually(t, func() bool { return additions(path) == i+1 }, 20*time.Second, 20*time.Millisecond)
+		require.NoError(t, c.Process.Kill())
+		c.Wait()
+		in.Close()
+	}
+	report, err := journal.CheckFile(path)
+	require.NoError(t, err)
+	assert.Empty(t, report.Faults)
+	text, err := output("replay", path)
+	require.NoError(t, err)
+	assert.Contains(t, text, "min without readings")
+	assert.Contains(t, text, "was not closed")
+}
+
+func additions(path string) int {
+	n := 0
+	_, _ = journal.ScanFile(path, func(e journal.Event) error {
+		if e.Kind == journal.Added {
+			n++
+		}
+		return nil
+	})
+	return n
+}
