@@ -267,6 +267,32 @@ func (h *hand) undo() answer {
 	return answer{want: &run.Intent{Kind: run.WantUndo, Text: "mis-keyed"}}
 }
 
+// correct says what the latest addition really was: what is typed or counted,
+// the titrant chosen with t, or both.
+func (h *hand) correct() answer {
+	in := run.Intent{Kind: run.WantCorrect, Titrant: h.chosen, Text: "miscounted"}
+	switch {
+	case h.typed != "":
+		drops, ml, err := parseAmount(h.typed)
+		if err != nil {
+			return sorry("%v", err)
+		}
+		in.Drops, in.ML = drops, ml
+	case h.counting:
+		in.Drops = h.counted
+	case h.chosen != "":
+		in.Text = "the other titrant"
+	default:
+		return sorry("first what it was: 7 e for 7 drops, t e for another titrant")
+	}
+	if h.chosen != "" {
+		in.Text = "the other titrant"
+	}
+	h.forget()
+	h.chosen = ""
+	return answer{want: &in}
+}
+
 // confirm says that a check was looked at.
 func (h *hand) confirm() answer {
 	if h.view.Advice.Do != coach.Check {

@@ -29,6 +29,7 @@ var bindings = []binding{
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
 	{[]string{"u"}, "u", "withdraw the latest addition, if mis-keyed", plainKey((*hand).undo)},
+	{[]string{"e"}, "e", "7e: the last one was 7; te: other titrant", plainKey((*hand).correct)},
 	{[]string{"c"}, "c", "confirm a CHECK: looked at it, want to go on", plainKey((*hand).confirm)},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"b"}, "b", "bell at ADD, STOP and CHECK: on or off", (*Model).pressBell},
