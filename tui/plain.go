@@ -137,6 +137,8 @@ func (p *plain) line(text string) {
 		p.enter()
 	case "u":
 		p.take(p.hand.undo())
+	case "e":
+		p.edit(rest)
 	case "c":
 		p.take(p.hand.confirm())
 	case "t":
@@ -155,6 +157,16 @@ func (p *plain) line(text string) {
 	default:
 		p.amount(text)
 	}
+}
+
+// edit corrects the latest addition.
+func (p *plain) edit(amount string) {
+	p.hand.typed = strings.TrimSpace(amount)
+	if ml, ok := strings.CutSuffix(strings.ToLower(p.hand.typed), "ml"); ok {
+		p.hand.typed = strings.TrimSpace(ml) + "m"
+	}
+	p.take(p.hand.correct())
+	p.hand.typed = ""
 }
 
 // enter records as advised; without such advice it says how things stand.
@@ -269,6 +281,7 @@ var spoken = [][2]string{
 	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
 	{"t", "choose another titrant for what is recorded next"},
 	{"u", "withdraw the latest addition: it was mis-keyed"},
+	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "confirm a CHECK: you have looked and want to go on"},
 	{"r words", "write a remark into the record"},
 	{"s", "say how things stand"},
