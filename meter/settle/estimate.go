@@ -49,14 +49,16 @@ const (
 
 // Figures of judgement, a choice of this project.
 const (
-	mixTau     = 1.7   // s, second exponential for mixing
-	slowTail   = 4.0   // times tau, time constant of the slow part of an electrode
-	noiseGuess = 0.004 // pH, noise before anything is known
-	shortcut   = 0.12  // relative uncertainty of what is still to come
-	restLate   = 0.04  // of what a step still has to go by age and time constant, once it is mixed
-	restEarly  = 0.40  // the same while it mixes
-	enough     = 12.0  // bins that a final reading averages over
-	noisyAt    = 0.03  // pH, noise of a bin from which on the state is Noisy
+	mixTau     = 1.7    // s, second exponential for mixing
+	slowTail   = 4.0    // times tau, time constant of the slow part of an electrode
+	noiseGuess = 0.004  // pH, noise before anything is known
+	shortcut   = 0.12   // relative uncertainty of what is still to come
+	restLate   = 0.04   // of what a step still has to go by age and time constant, once it is mixed
+	restEarly  = 0.40   // the same while it mixes
+	enough     = 12.0   // bins that a final reading averages over
+	noisyAt    = 0.03   // pH, noise of a bin from which on the state is Noisy
+	readySD    = 0.0040 // pH, a spread that is good enough for any meter
+	mostSD     = 0.0050 // pH, and the largest that is called settled
 	minBins    = 4
 	minAge     = 3.0 // s since the change before anything is believed
 	deadTime   = 20.0
@@ -156,7 +158,7 @@ func fading(early, late, age float64) float64 {
 }
 
 func (e Estimate) judge(w Window, age float64) State {
-	ready := e.SD <= 1.3*e.FinalSD
+	ready := e.SD <= min(max(1.3*e.FinalSD, readySD), mostSD)
 	switch {
 	case e.Noise > noisyAt && w.Len() >= minBins:
 		return Noisy
