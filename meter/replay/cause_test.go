@@ -18,7 +18,7 @@ func clumsyRuns() int {
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_CLUMSY")); err == nil {
 		return n
 	}
-	return 25
+	return 15
 }
 
 // Every overshoot of clumsy people at simulated benches is found, and nine in

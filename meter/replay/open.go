@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -85,7 +86,7 @@ func Read(in io.Reader) (*Run, error) {
 }
 
 // errStopped ends a scan whose events are no longer wanted.
-var errStopped = fmt.Errorf("replay: stopped")
+var errStopped = errors.New("replay: stopped")
 
 func scan(in io.Reader, out chan<- []journal.Event, stop <-chan struct{}) (journal.Tail, error) {
 	list := make([]journal.Event, 0, batch)

@@ -149,13 +149,15 @@ func (t *table) value(cell, quantity string) float64 {
 		if err != nil {
 			continue
 		}
-		s := float64(at.UnixNano()) / 1e9
-		if at.Year() == 0 { // a time of day, which may pass midnight
-			for s < t.day-43200 {
-				s += 86400
-			}
-			t.day = s
+		if at.Year() != 0 {
+			return float64(at.Unix()) + float64(at.Nanosecond())/1e9
 		}
+		// A time of day, which may pass midnight.
+		s := float64(at.Hour()*3600+at.Minute()*60+at.Second()) + float64(at.Nanosecond())/1e9
+		if behind := t.day - 43200 - s; behind > 0 {
+			s += 86400 * math.Ceil(behind/86400)
+		}
+		t.day = s
 		return s
 	}
 	return math.NaN()
