@@ -46,6 +46,15 @@ type Bench struct {
 	doses   []dose
 	noise   *rand.Rand
 	scatter *rand.Rand
+
+	ills   [illCount]spell
+	ailing bool    // any of them is set
+	open   bool    // the lead has been seen broken
+	openAt float64 // where the reading stood then, pH
+	knocks int     // additions, each of which touches the electrode a little
+	tip    chem.Composition
+	fell   bool // what nobody logged has fallen
+	lost   bool // what was logged has missed the beaker
 }
 
 // dose is an addition as it really was.
@@ -62,10 +71,15 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 		noise:   rand.New(rand.NewPCG(truth.Seed, 0x6e6f)),
 		scatter: rand.New(rand.NewPCG(truth.Seed, 0x5ca7)),
 	}
-	temp := truth.tempAt(0)
-	content := contentOf(setup, truth)
+	if err := b.afflict(); err != nil {
+		return nil, err
+	}
+	temp := b.tempAt(0)
+	content, err := b.weighFaults(contentOf(setup, truth))
+	if err != nil {
+		return nil, err
+	}
 	b.systems = truth.shifted(systemsOf(setup, content))
-	var err error
 	if b.model, err = chem.NewModel(temp, b.systems); err != nil {
 		return nil, fmt.Errorf("sim: %w", err)
 	}
@@ -168,9 +182,30 @@ func (b *Bench) Read() float64 {
 }
 
 func (b *Bench) read() float64 {
-	y := b.meter(b.electrode()) + b.truth.Noise*b.noise.NormFloat64()
+	y := b.shown() + b.noisy(b.noise)
 	p := math.Pow10(b.truth.Decimals)
-	return math.Round(y*p) / p
+	return math.Round(b.railed(y)*p) / p
+}
+
+// Ends of the scale of a meter with faults, pH.
+const lowestShown, highestShown = 0, 14
+
+func (b *Bench) railed(y float64) float64 {
+	if !b.ailing {
+		return y
+	}
+	return math.Min(math.Max(y, lowestShown), highestShown)
+}
+
+// shown is what the meter shows now, but for noise and rounding.
+func (b *Bench) shown() float64 { return b.display(b.electrode()) }
+
+// display is what electrode and meter, with their faults, make of a pH.
+func (b *Bench) display(ph float64) float64 {
+	if !b.ailing {
+		return b.meter(ph)
+	}
+	return b.railed(b.miscalibrated(b.meter(b.ailed(ph))))
 }
 
 // Sample takes one reading as a meter on a line sends it. Its At is left open.
@@ -190,14 +225,14 @@ func (b *Bench) Sample() meter.Reading {
 }
 
 func (b *Bench) tempShown() float64 {
-	return math.Round(float64(b.truth.tempAt(b.t))*10) / 10
+	return math.Round((float64(b.tempAt(b.t))+offByC*b.has(wrongTemp, b.t))*10) / 10
 }
 
 // Shown is what the meter would show now without noise and rounding.
 func (b *Bench) Shown() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.meter(b.electrode())
+	return b.shown()
 }
 
 // True is what the meter would show, without noise and rounding, when all
@@ -214,7 +249,11 @@ func (b *Bench) True() float64 {
 
 // MadeUp is what the meter would show, settled, after making up to the mark
 // at the temperature of use. A beaker filled past the mark is left as it is.
-func (b *Bench) MadeUp() float64 {
+func (b *Bench) MadeUp() float64 { return b.meter(b.Real()) }
+
+// Real is the pH after making up to the mark at the temperature of use, as a
+// perfect meter would show it.
+func (b *Bench) Real() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	c := b.total
@@ -223,7 +262,7 @@ func (b *Bench) MadeUp() float64 {
 	if err != nil {
 		return math.NaN()
 	}
-	return b.meter(e.PH)
+	return e.PH
 }
 
 // meter is what the meter makes of a pH at the electrode.

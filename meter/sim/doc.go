@@ -9,5 +9,10 @@
 // offset, slope, noise and rounding. All of it runs in simulated seconds and is
 // the same for the same seed and the same calls.
 //
-// Incomplete: no uptake of CO₂, no drift, no faults of electrode or person yet.
+// On request carbon dioxide gets in from the air above pH 8, the electrode
+// drifts and is slower in the cold, drops hang on the tip, and the faults of
+// Faults happen, each with its strength and from its time on.
+//
+// Incomplete: carbon dioxide takes protons out of the balance but does not
+// buffer; the electrode has one temperature with the beaker.
 package sim

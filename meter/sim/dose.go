@@ -16,12 +16,13 @@ func (b *Bench) Dispense(titrant string, drops, ml float64) error {
 	if j < 0 {
 		return fmt.Errorf("sim: %w: %q", ErrNoTitrant, titrant)
 	}
+	b.present()
 	v, err := b.volume(j, drops, ml)
 	if err != nil {
 		return fmt.Errorf("sim: %w", err)
 	}
-	b.present()
-	d := dose{stock: j, drops: drops, ml: ml, what: chem.Composition{}.Plus(v, b.bottles[j])}
+	d := dose{stock: j, drops: drops, ml: ml, what: b.falls(chem.Composition{}.Plus(v, b.bottle(j)), drops)}
+	b.knocks++
 	b.doses = append(b.doses, d)
 	b.put(1, d)
 	return nil
@@ -37,6 +38,9 @@ func (b *Bench) volume(j int, drops, ml float64) (float64, error) {
 	}
 	if !(v > 0) || math.IsInf(v, 0) {
 		return 0, ErrAmount
+	}
+	if s := b.has(dropper, b.t); s > 0 && drops > 0 {
+		v *= math.Pow(otherDropper, s)
 	}
 	// A drop never has less than no volume.
 	return v * math.Max(0, 1+rel*b.scatter.NormFloat64()), nil

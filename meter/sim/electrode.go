@@ -10,6 +10,7 @@ import (
 const (
 	stepMixing = 0.25 // s, while titrant is still spreading
 	stepWarm   = 1.0  // s, while the temperature changes
+	stepAir    = 2.0  // s, while carbon dioxide gets in
 	mixedAfter = 16   // mixing time constants after which nothing is pending: e⁻¹⁶ is 1e-7
 	tempStep   = 0.05 // °C, from which the model is computed anew
 )
@@ -22,8 +23,10 @@ func (b *Bench) advance(t float64) {
 		switch {
 		case b.mixing():
 			most = stepMixing
-		case b.truth.tempAt(b.t)-b.truth.Temp > tempStep:
+		case b.tempAt(b.t)-b.truth.Temp > tempStep:
 			most = stepWarm
+		case b.breathes():
+			most = stepAir
 		}
 		n := math.Ceil(span / most)
 		h := span / math.Max(n, 1)
@@ -42,19 +45,28 @@ func (b *Bench) mixing() bool { return b.pending != chem.Composition{} }
 func (b *Bench) step(h float64) {
 	from := b.local.PH
 	b.temper(b.t + h)
+	b.spill()
+	breathed := b.breathe(h)
 	if b.mixing() {
 		b.spread(h)
+	} else if breathed {
+		b.solve()
 	}
-	b.fast = follow(b.fast, from, b.local.PH, h, b.truth.Tau)
-	b.slow = follow(b.slow, from, b.local.PH, h, b.truth.SlowTau)
+	lag := b.lag()
+	b.fast = follow(b.fast, from, b.local.PH, h, lag*b.truth.Tau)
+	b.slow = follow(b.slow, from, b.local.PH, h, lag*b.truth.SlowTau)
 }
 
 // spread lets titrant reach the electrode.
 func (b *Bench) spread(h float64) {
-	if b.truth.Mixing <= 0 || b.t+h-b.dosedAt > mixedAfter*b.truth.Mixing {
+	dead, tau := b.stirring()
+	switch past := b.t + h - b.dosedAt - dead; {
+	case past < 0: // it lies where it fell
+		return
+	case tau <= 0 || past > mixedAfter*tau:
 		b.pending = chem.Composition{}
-	} else {
-		b.pending = chem.Composition{}.Plus(math.Exp(-h/b.truth.Mixing), b.pending)
+	default:
+		b.pending = chem.Composition{}.Plus(math.Exp(-h/tau), b.pending)
 	}
 	b.solve()
 }
@@ -63,6 +75,9 @@ func (b *Bench) spread(h float64) {
 // there is none.
 func (b *Bench) solve() {
 	near := b.total.Plus(-1, b.pending)
+	if s := b.has(zones, b.t); s > 0 {
+		near = b.total.Plus(zoneShare*s, b.pending) // the plume of the titrant
+	}
 	if e, err := b.model.SolveNear(&near, b.local.PH, b.local.Strength); err == nil {
 		b.local = e
 	}
@@ -70,7 +85,7 @@ func (b *Bench) solve() {
 
 // temper brings the model to the temperature at time t.
 func (b *Bench) temper(t float64) {
-	temp := b.truth.tempAt(t)
+	temp := b.tempAt(t)
 	if math.Abs(float64(temp-b.model.Temp())) < tempStep {
 		return
 	}
@@ -92,5 +107,5 @@ func follow(y, u0, u1, h, tau float64) float64 {
 
 // electrode is the pH that the electrode gives to the meter.
 func (b *Bench) electrode() float64 {
-	return (1-b.truth.SlowShare)*b.fast + b.truth.SlowShare*b.slow
+	return (1-b.truth.SlowShare)*b.fast + b.truth.SlowShare*b.slow + b.truth.Drift*b.t/3600
 }

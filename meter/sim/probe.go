@@ -92,7 +92,7 @@ func (p *Probe) shown(t float64) float64 {
 	p.bench.Advance(t)
 	y := p.bench.Shown()
 	if p.place != inBeaker {
-		y = p.bench.meter(p.ph)
+		y = p.bench.Displayed(p.ph)
 	}
 	tau := p.bench.truth.Tau
 	if p.place == inRinse {
@@ -109,11 +109,12 @@ func (p *Probe) Sample() meter.Reading {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	t := p.clock.Seconds()
-	noise := p.bench.truth.Noise
-	if p.place == inRinse {
-		noise *= rinseNoise
+	y := p.shown(t)
+	if noise := p.bench.noisy(p.noise); p.place == inRinse {
+		y += rinseNoise * noise
+	} else {
+		y += noise
 	}
-	y := p.shown(t) + noise*p.noise.NormFloat64()
 	temp := p.bench.TempShown()
 	r := meter.Reading{Value: roundTo(y, p.bench.truth.Decimals), Decimals: p.bench.truth.Decimals}
 	// The ideal slope: 59.16 mV per pH at 25 °C, 0.1984 mV more per °C (USP <791>).

@@ -39,6 +39,13 @@ type Truth struct {
 	Warm     float64      // °C above Temp at the start
 	CoolTau  float64      // s, of its cooling
 	TempSent bool         // the meter sends the temperature
+
+	ColdDouble float64 // °C below 25 that double the time constants; 0 when cold does nothing
+	Drift      float64 // of the electrode, pH/h
+	Stir       float64 // speed of the stirrer in that of Mixing; 0 is taken as 1; above 2 bubbles come
+	CO2        float64 // uptake of carbon dioxide near pH 10, mol/(L s); 0 for a closed beaker
+	Hung       float64 // chance that the last drop of an addition hangs on the tip until the next
+	Faults     []Fault
 }
 
 // Span is a range to draw from evenly.
