@@ -12,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-
 // opened is the state of a run that has just begun, at nine in the morning.
 func opened(t *testing.T) run.State {
 	t.Helper()
