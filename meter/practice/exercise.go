@@ -1,0 +1,187 @@
+package practice
+
+import (
+	"errors"
+	"fmt"
+	"hash/fnv"
+	"math"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/sim"
+)
+
+// Coaching says how much the coach says.
+type Coaching string
+
+// The kinds of coaching.
+const (
+	Full Coaching = "full" // the coach as at the bench
+	Ask  Coaching = "ask"  // only when it is asked
+	Off  Coaching = "off"  // the person decides alone
+)
+
+// ErrCoaching is returned for a kind of coaching that does not exist.
+var ErrCoaching = errors.New("full, ask or off is wanted")
+
+// ParseCoaching is the kind of that name.
+func ParseCoaching(name string) (Coaching, error) {
+	switch c := Coaching(name); c {
+	case Full, Ask, Off:
+		return c, nil
+	}
+	return "", fmt.Errorf("%w, not %q", ErrCoaching, name)
+}
+
+// Exercise is a task at the simulated bench, as its file says it.
+type Exercise struct {
+	Name  string   `toml:"name"` // small letters, digits and hyphens
+	Title string   `toml:"title"`
+	Level int      `toml:"level"` // 1 to 5
+	Story string   `toml:"story"`
+	Goal  string   `toml:"goal"`
+	Learn string   `toml:"learn"` // what to take home, said in the debrief
+	Notes string   `toml:"notes"` // for the teacher
+	Coach Coaching `toml:"coach"`
+	Seed  uint64   `toml:"seed"`
+	Speed float64  `toml:"speed"` // 0 is taken as 1
+	// Find asks the person to name what is wrong.
+	Find bool `toml:"find"`
+	// Finish asks for the buffer too; without it the exercise is over when the
+	// fault is named.
+	Finish *bool `toml:"finish"`
+
+	Plan      recipe.Plan `toml:"plan"`
+	Bench     Hidden      `toml:"bench"`
+	Faults    []Fault     `toml:"fault"`
+	Given     []Given     `toml:"given"`
+	Calibrate *Calibrate  `toml:"calibrate"`
+
+	Digest string `toml:"-"` // of the text of the file, 12 hexadecimal digits
+	Text   []byte `toml:"-"` // the file
+}
+
+// Hidden is what differs from an ordinary bench; what is nil is drawn.
+type Hidden struct {
+	TauS        *float64  `toml:"tau_s"`
+	MixingS     *float64  `toml:"mixing_s"`
+	SlowShare   *float64  `toml:"slow_share"`
+	SlowTauS    *float64  `toml:"slow_tau_s"`
+	Noise       *float64  `toml:"noise"`
+	Decimals    *int      `toml:"decimals"`
+	Offset      *float64  `toml:"offset"`
+	SlopePct    *float64  `toml:"slope_pct"` // of the theory; 100 is perfect
+	DropPct     *float64  `toml:"drop_pct"`  // of the planned drop
+	StrengthPct []float64 `toml:"strength_pct"`
+	AmountPct   *float64  `toml:"amount_pct"`
+	WarmC       *float64  `toml:"warm_c"` // above the bench at the start
+	HungShare   *float64  `toml:"hung_share"`
+	Open        bool      `toml:"open"` // carbon dioxide gets in
+	Cold        bool      `toml:"cold"` // the electrode is slower in the cold
+	NoTemp      bool      `toml:"no_temp"`
+}
+
+// Fault is a fault that is put in.
+type Fault struct {
+	Name     string  `toml:"name"`
+	Strength float64 `toml:"strength"`
+	OnsetS   float64 `toml:"onset_s"`
+}
+
+// Given is an addition that was made before the person came, and logged.
+type Given struct {
+	Titrant string  `toml:"titrant"`
+	Drops   float64 `toml:"drops"`
+}
+
+// Calibrate asks for a calibration before the titration: the person picks one
+// of the choices of standards. The meter sends mV then.
+type Calibrate struct {
+	Choices [][]string `toml:"choices"`
+}
+
+// Finishes reports whether the buffer has to be brought to its aim.
+func (e *Exercise) Finishes() bool { return e.Finish == nil || *e.Finish }
+
+// OwnSeed is the seed of a person, the same for the same name.
+func OwnSeed(person string) uint64 {
+	h := fnv.New64a()
+	h.Write([]byte(person))
+	return h.Sum64()%999_983 + 1
+}
+
+// Setup is the plan of the exercise, computable.
+func (e *Exercise) Setup() (*recipe.Setup, error) {
+	s, err := recipe.Compile(e.Plan)
+	if err != nil {
+		return nil, fmt.Errorf("practice: %s: %w", e.Name, err)
+	}
+	return s, nil
+}
+
+// Truth is what is true at the bench of a seed.
+func (e *Exercise) Truth(s *recipe.Setup, seed uint64) sim.Truth {
+	t := sim.DefaultTruth(s, seed)
+	h := e.Bench
+	set := func(to *float64, from *float64) {
+		if from != nil {
+			*to = *from
+		}
+	}
+	set(&t.Tau, h.TauS)
+	set(&t.Mixing, h.MixingS)
+	set(&t.SlowShare, h.SlowShare)
+	set(&t.SlowTau, h.SlowTauS)
+	set(&t.Noise, h.Noise)
+	set(&t.Offset, h.Offset)
+	set(&t.Warm, h.WarmC)
+	set(&t.Hung, h.HungShare)
+	t.CoolTau = 240
+	if h.Decimals != nil {
+		t.Decimals = *h.Decimals
+	}
+	if h.SlopePct != nil {
+		t.Slope = *h.SlopePct/100 - 1
+	}
+	if h.DropPct != nil {
+		for i := range t.LnDrop {
+			t.LnDrop[i] = math.Log(*h.DropPct / 100)
+		}
+	}
+	for i, p := range h.StrengthPct {
+		if i < len(t.LnStrength) {
+			t.LnStrength[i] = math.Log(p / 100)
+		}
+	}
+	if h.AmountPct != nil {
+		t.LnAmount = math.Log(*h.AmountPct / 100)
+	}
+	if h.Open {
+		t.CO2 = sim.AirCO2
+	}
+	if h.Cold {
+		t.ColdDouble = sim.ColdDouble
+	}
+	t.TempSent = !h.NoTemp
+	for _, f := range e.Faults {
+		t.Faults = append(t.Faults, sim.Fault{Name: f.Name, Strength: f.Strength, Onset: f.OnsetS})
+	}
+	return t
+}
+
+// NewBench is the bench of a seed with what was given before.
+func (e *Exercise) NewBench(seed uint64) (*sim.Bench, *recipe.Setup, error) {
+	s, err := e.Setup()
+	if err != nil {
+		return nil, nil, err
+	}
+	b, err := sim.New(s, e.Truth(s, seed))
+	if err != nil {
+		return nil, nil, fmt.Errorf("practice: %s: %w", e.Name, err)
+	}
+	for _, g := range e.Given {
+		if err := b.Dispense(g.Titrant, g.Drops, 0); err != nil {
+			return nil, nil, fmt.Errorf("practice: %s: %w", e.Name, err)
+		}
+	}
+	return b, s, nil
+}
