@@ -70,7 +70,8 @@ type Start struct {
 	Program  string          `json:"program"` // name and version of the program that writes
 	Plan     json.RawMessage `json:"plan"`    // the plan as a JSON object with the keys of the plan file
 	Operator string          `json:"operator,omitempty"`
-	Source   string          `json:"source,omitempty"` // where the readings come from
+	Source   string          `json:"source,omitempty"`   // where the readings come from
+	Practice json.RawMessage `json:"practice,omitempty"` // which exercise, on which bench; for runs on the simulator
 }
 
 // Reading is a value of the meter; PH or MV is set, both when the meter sent both.
@@ -125,9 +126,11 @@ type Advice struct {
 	Why     string  `json:"why"`
 }
 
-// Remark is a note of the operator.
+// Remark is a note of the operator. Code is set when a program made it of
+// something that the operator did, and says what that was.
 type Remark struct {
 	Text string `json:"text"`
+	Code string `json:"code,omitempty"`
 }
 
 // GapPayload says how long a run that was taken up again had been left.

@@ -37,6 +37,7 @@ type Intent struct {
 	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
 	Text    string  // remark, reason of an undo or correction, outcome of an end
 	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
+	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then
 }
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -271,7 +272,7 @@ func (s *Session) do(in Intent) (string, error) {
 	case WantCorrect:
 		return s.correct(in, t)
 	case WantRemark:
-		return "remark recorded", s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text}})
+		return remarked(in), s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text, Code: in.Code}})
 	case WantEnd:
 		return "", s.keeper.Take(journal.Event{T: t, Kind: journal.Ended, End: &journal.End{Outcome: in.Text}})
 	}
@@ -310,6 +311,14 @@ func (s *Session) undo(in Intent, t float64) (string, error) {
 		}
 	}
 	return "withdrawn: " + Amount(e.Drops, e.Volume) + " of " + name, nil
+}
+
+// remarked is what a person is told of a remark.
+func remarked(in Intent) string {
+	if in.Code != "" {
+		return in.Text
+	}
+	return "remark recorded"
 }
 
 // Latest is the latest addition in force.
