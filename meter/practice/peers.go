@@ -1,0 +1,158 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+)
+
+// Peer is what somebody else needed on the same bench.
+type Peer struct {
+	Additions int     `json:"additions"`
+	Seconds   float64 `json:"seconds"`
+	Arrived   bool    `json:"arrived"`
+}
+
+// Figures of the peers, a choice of this project but for the first.
+const (
+	onesided = 2.576 // normal quantile of half a per cent in one tail
+	mostTime = 3600.0
+	mostAdds = 40
+	coarse   = 4.0 // drops of a stock that are worth taking it
+)
+
+// sound is the exercise without the faults that a look puts right.
+func (e *Exercise) sound() *Exercise {
+	s := *e
+	s.Faults = nil
+	for _, f := range e.Faults {
+		if k, err := sim.FaultOf(f.Name); err == nil && !k.Mends && !k.Person {
+			s.Faults = append(s.Faults, f)
+		}
+	}
+	return &s
+}
+
+// limit is what nobody can do better: all known but the scatter of drops. A
+// dose may pass the tolerance with half a per cent, and the electrode has to
+// come close after each, to show what the drops were.
+func (e *Exercise) limit(seed uint64) (Peer, error) {
+	b, s, err := e.sound().NewBench(seed)
+	if err != nil {
+		return Peer{}, err
+	}
+	scatter := b.Truth().Scatter
+	p := Peer{}
+	for t := 1.0; t < mostTime && p.Additions < mostAdds; t++ {
+		b.Advance(t)
+		if p.Additions > 0 && math.Abs(b.Shown()-b.True()) > s.Tolerance/4 {
+			continue
+		}
+		p.Seconds = t
+		if math.Abs(b.MadeUp()-s.Target) <= s.Tolerance {
+			p.Arrived = true
+			break
+		}
+		name, drops := known(b, s, scatter)
+		if drops < 1 {
+			break
+		}
+		if err := b.Dispense(name, drops, 0); err != nil {
+			return p, fmt.Errorf("practice: %w", err)
+		}
+		p.Additions++
+	}
+	return p, nil
+}
+
+// known is the best dose for who knows the bench: of the strongest stock of
+// which enough drops are safe, else of the weakest that allows one.
+func known(b *sim.Bench, s *recipe.Setup, scatter float64) (name string, drops float64) {
+	stocks := slices.Clone(s.Stocks)
+	slices.SortStableFunc(stocks, func(x, y recipe.Stock) int { return int(math.Copysign(1, float64(y.Molar)-float64(x.Molar))) })
+	dir := math.Copysign(1, s.Target-b.MadeUp())
+	for _, st := range stocks {
+		mid := b.Need(st.Name, s.Target) / st.Drop.Litres()
+		end := b.Need(st.Name, s.Target+dir*s.Tolerance) / st.Drop.Litres()
+		// n (1 + z s/√n) ≤ end is a square in √n.
+		z := onesided * scatter
+		root := (-z + math.Sqrt(z*z+4*end)) / 2
+		n := math.Floor(math.Min(mid+1e-9, root*root))
+		if n >= 1 {
+			name, drops = st.Name, n
+		}
+		if drops >= coarse {
+			break
+		}
+	}
+	return name, drops
+}
+
+// coached is what somebody needs who does what the coach says, on the bench
+// without the faults that a look puts right.
+func (e *Exercise) coached(seed uint64) (Peer, error) {
+	x := e.sound()
+	b, _, err := x.NewBench(seed)
+	if err != nil {
+		return Peer{}, err
+	}
+	slip := Slip{Exercise: e.Name, Seed: seed, Coach: Full}
+	first, err := Start(x, slip, time.Unix(0, 0), "peer", "")
+	if err != nil {
+		return Peer{}, err
+	}
+	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
+	k, err := run.NewKeeper(first, &run.Discard{}, at)
+	if err != nil {
+		return Peer{}, fmt.Errorf("practice: %w", err)
+	}
+	if err := x.TellGiven(k); err != nil {
+		return Peer{}, err
+	}
+	p := Peer{}
+	for t := 1.0; t < mostTime && p.Additions < mostAdds; t++ {
+		b.Advance(t)
+		if err := k.Take(journal.Event{T: t, Kind: journal.Read, Reading: run.Recorded(b.Sample())}); err != nil {
+			return p, fmt.Errorf("practice: %w", err)
+		}
+		v := k.Look(t)
+		p.Seconds = t
+		switch v.Advice.Do {
+		case coach.Stop:
+			p.Arrived = true
+			return p, nil
+		case coach.Check:
+			err = k.Take(journal.Event{T: t, Kind: journal.Confirmed})
+		case coach.Add:
+			p.Additions++
+			if err = k.Take(journal.Event{T: t, Kind: journal.Added, Added: &journal.Addition{Titrant: v.Titrant, Drops: v.Advice.Drops, ML: v.Advice.Volume.Millilitres()}}); err == nil {
+				err = b.Dispense(v.Titrant, v.Advice.Drops, 0)
+			}
+		}
+		if err != nil {
+			return p, fmt.Errorf("practice: %w", err)
+		}
+	}
+	return p, nil
+}
+
+// TellGiven records in a run what was in the beaker when the person came.
+func (e *Exercise) TellGiven(k *run.Keeper) error {
+	for _, g := range e.Given {
+		a, err := k.State.Addition(g.Titrant, g.Drops, 0)
+		if err == nil {
+			err = k.Take(journal.Event{T: k.State.T, Kind: journal.Added, Added: &a})
+		}
+		if err != nil {
+			return fmt.Errorf("practice: %w", err)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,178 @@
+package practice_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/replay"
+)
+
+func item(t *testing.T, r practice.Result, name string) practice.Item {
+	t.Helper()
+	for _, i := range r.Items {
+		if i.Name == name {
+			return i
+		}
+	}
+	require.Fail(t, "no item", name)
+	return practice.Item{}
+}
+
+// Who does what the coach says gets nearly all points in every exercise whose
+// bench is sound, on whatever seed, and the score knows the truth to a drop.
+func TestObedientPersonScoresWell(t *testing.T) {
+	for _, name := range []string{"first-buffer", "which-way", "strong-then-weak", "polyprotic", "come-back", "slow-electrode", "no-coach"} {
+		for _, seed := range []uint64{0, 5} {
+			e, err := practice.Find(name)
+			require.NoError(t, err)
+			if seed == 0 {
+				seed = e.Seed
+			}
+			p := sit(t, name, seed, practice.Full)
+			p.obey()
+			truly := p.bench.MadeUp()
+			r := p.end()
+			assert.InDelta(t, truly, r.Final, 1e-9, "%s: the bench is made again from the journal", name)
+			assert.True(t, r.In, "%s seed %d: %.3f for %.2f", name, seed, r.Final, r.Target)
+			assert.GreaterOrEqual(t, r.Points, 90.0, "%s seed %d: %+v", name, seed, r.Items)
+			for _, i := range r.Items {
+				assert.NotEmpty(t, i.Why)
+				assert.True(t, i.Got >= 0 && i.Got <= i.Of)
+			}
+		}
+	}
+}
+
+// Sixty drops at once where a quarter was wanted: the score, the debrief and
+// the moment all speak of it.
+func TestClumsyPerson(t *testing.T) {
+	p := sit(t, "no-coach", 109, practice.Off)
+	p.wait(40)
+	p.drip("NaOH 1 M", 120)
+	at := p.now
+	p.wait(60)
+	r := p.end()
+	assert.False(t, r.In)
+	assert.Equal(t, 1, r.Over)
+	assert.Less(t, r.Points, 35.0)
+	assert.Equal(t, 0.0, item(t, r, "in tolerance").Got)
+	assert.Equal(t, 10.0, item(t, r, "no overshoot").Got)
+	assert.Equal(t, 0.0, item(t, r, "time").Got, "economy counts only when the buffer came out right")
+	assert.InDelta(t, at, r.Moment.T, 1)
+	assert.Contains(t, r.Moment.Words, "past the aim")
+	require.Len(t, r.Compare, 1)
+	assert.Contains(t, r.Compare[0].Verdict, "more than was safe")
+	assert.Contains(t, r.Compare[0].Coach, "NaOH 1 M")
+}
+
+// A reading after two seconds of an electrode of 28 s is none to add on.
+func TestHastyPerson(t *testing.T) {
+	p := sit(t, "slow-electrode", 83, practice.Off)
+	for range 6 {
+		p.wait(4)
+		p.drip("NaOH 1 M", 6)
+	}
+	p.wait(200)
+	r := p.end()
+	i := item(t, r, "waited for settling")
+	assert.Less(t, i.Got, 5.0, i.Why)
+	assert.Contains(t, i.Why, "still on its way")
+}
+
+// Doing nothing earns nothing.
+func TestIdlePerson(t *testing.T) {
+	p := sit(t, "first-buffer", 11, practice.Full)
+	p.wait(30)
+	r := p.end()
+	assert.Equal(t, 0.0, r.Points, "%+v", r.Items)
+}
+
+// Acid and base against each other is counted: 10 drops of 0.1 M, 0.05 mL each,
+// are 0.05 mmol.
+func TestSaltIsCounted(t *testing.T) {
+	p := sit(t, "first-buffer", 11, practice.Full)
+	p.wait(40)
+	p.drip("NaOH 0.1 M", 10)
+	p.wait(40)
+	p.drip("HCl 0.1 M", 10)
+	p.wait(40)
+	p.obey()
+	r := p.end()
+	require.True(t, r.In)
+	i := item(t, r, "salt")
+	assert.Contains(t, i.Why, "0.05 mmol")
+	assert.Less(t, i.Got, i.Of+1e-9)
+}
+
+func TestNamingTheFault(t *testing.T) {
+	p := sit(t, "wrong-jar", 107, practice.Off)
+	p.wait(30)
+	p.name("cap")
+	p.wait(5)
+	p.name("wrong_salt")
+	r := p.end()
+	assert.Equal(t, 20.0, item(t, r, "the fault").Got, "ten points for a wrong name")
+	assert.Equal(t, 20.0, item(t, r, "looked before dripping").Got)
+	assert.Equal(t, math.Round(100*40.0/50), r.Points)
+
+	p = sit(t, "wrong-jar", 107, practice.Off)
+	p.wait(30)
+	p.drip("HCl 1 M", 40)
+	p.wait(30)
+	r = p.end()
+	assert.Equal(t, 0.0, item(t, r, "the fault").Got)
+	assert.Contains(t, r.Moment.Words, "the first reading is far from where it should be")
+}
+
+// A fault that is named rightly is put right, and the run can be finished.
+func TestNamedFaultIsMended(t *testing.T) {
+	p := sit(t, "seven-forever", 103, practice.Off)
+	p.wait(30)
+	p.name("cracked")
+	p.obey()
+	truly := p.bench.MadeUp()
+	r := p.end()
+	assert.InDelta(t, truly, r.Final, 1e-9, "the mended bench is made again")
+	assert.True(t, r.In)
+	assert.Equal(t, 30.0, item(t, r, "the fault").Got)
+}
+
+// What was withdrawn and corrected at the bench is so in the score.
+func TestCorrectionsAreDoneAgain(t *testing.T) {
+	p := sit(t, "no-coach", 109, practice.Off)
+	p.wait(30)
+	p.drip("NaOH 1 M", 12)
+	p.wait(30)
+	last, _ := p.keeper.State.Latest()
+	c, err := p.keeper.State.Correction(0, "", 10, 0, "miscounted")
+	require.NoError(t, err)
+	p.take(journal.Event{Kind: journal.Corrected, Correct: &c})
+	require.NoError(t, p.bench.Retract("NaOH 1 M", last.Drops, 0))
+	require.NoError(t, p.bench.Dispense("NaOH 1 M", 10, 0))
+	p.wait(30)
+	p.drip("NaOH 1 M", 3)
+	p.wait(20)
+	last, _ = p.keeper.State.Latest()
+	p.take(journal.Event{Kind: journal.Undone, Undo: &journal.Undo{Seq: last.Seq, Reason: "mis-keyed"}})
+	require.NoError(t, p.bench.Retract("NaOH 1 M", 3, 0))
+	p.wait(30)
+	truly := p.bench.MadeUp()
+	r := p.end()
+	assert.InDelta(t, truly, r.Final, 1e-9)
+	assert.Equal(t, 1, r.Additions)
+}
+
+func TestOtherJournalsAreNoPractice(t *testing.T) {
+	p := sit(t, "first-buffer", 11, practice.Full)
+	p.wait(5)
+	p.diary.events[0].Start.Practice = nil
+	r, err := replay.Of(p.diary.events)
+	require.NoError(t, err)
+	_, err = practice.Judge(r)
+	assert.ErrorIs(t, err, practice.ErrNoPractice)
+}
