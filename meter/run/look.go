@@ -57,6 +57,7 @@ type View struct {
 	Noticed int    // counts notices, so that a repeated one shows as new
 
 	Cautions []string // what is to be said of the calibration
+	Silent   string   // not empty when the coach keeps silent: what is said instead
 
 	Outcome string // not empty when the run was closed
 	Alarm   string // what else is wrong, such as a journal that cannot be written

@@ -16,6 +16,9 @@ const manyDrops = 40
 // Sentence is what to do now, beginning with WAIT, ADD, STOP or CHECK.
 func (v View) Sentence() string {
 	a := v.Advice
+	if v.Silent != "" {
+		return "YOU decide: what to add, how much, or to wait"
+	}
 	switch a.Do {
 	case coach.Add:
 		return "ADD " + Amount(a.Drops, a.Volume) + " of " + v.Titrant
@@ -91,6 +94,9 @@ func (v View) checkWords() string {
 
 // Why is the reason of the advice in a sentence that a student understands.
 func (v View) Why() string {
+	if v.Silent != "" {
+		return v.Silent
+	}
 	if len(v.Cautions) > 0 && (v.Advice.Do == coach.Stop || v.Advice.Reason == coach.NoReading) {
 		return v.reason() + "; note: " + v.Cautions[0]
 	}

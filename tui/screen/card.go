@@ -25,6 +25,8 @@ func cardOf(st State) card {
 	v, set := st.View, st.Set
 	c := card{sentence: v.Sentence(), why: v.Why()}
 	switch {
+	case v.Silent != "":
+		c.as(set, widget.Rest, "YOU", 1, set.Rest)
 	case v.Advice.Do == coach.Add:
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = amount(v)
@@ -66,6 +68,11 @@ func (c *card) count(st State) {
 	h, set := st.Hand, st.Set
 	left := h.Wanted - h.Counted
 	switch {
+	case h.Wanted == 0 && st.View.Silent != "":
+		c.as(set, widget.Act, "", 0, set.Act)
+		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
+		c.sentence = fmt.Sprintf("%g %s of %s counted", h.Counted, drops(h.Counted), h.Titrant)
+		c.why = "Space counts the next, Enter records them, Esc forgets the count"
 	case h.Wanted == 0:
 		c.as(set, widget.Warn, "", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
