@@ -1,0 +1,219 @@
+package tui
+
+import (
+	"context"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
+)
+
+// Practice is what a practice run has beside a run.
+type Practice struct {
+	Silent bool   // the coach says nothing
+	Ask    bool   // with Silent: it says something when it is asked
+	Asked  string // code of the remark that it was
+	Goal   string // said in place of the advice
+
+	Faults []screen.MenuRow // what may be wrong; empty when nothing is to be found
+	// Name is what the person wants recorded who takes the fault of a row for
+	// the one at work, and whether the run is over with it.
+	Name func(row int) (in run.Intent, over bool)
+	// Pause lets the simulated time stand or go on, and reports whether it stands.
+	Pause func() bool
+}
+
+// practising is the program of a practice run: a run whose advice may be
+// hidden, with a few keys more.
+type practising struct {
+	*Model
+	p      Practice
+	real   run.View // with the advice
+	asked  int      // additions, one more, when the coach was asked; 0 when it was not
+	naming *screen.Menu
+}
+
+// RunPractice shows a practice run until it has ended or the person has left.
+func RunPractice(ctx context.Context, r Runner, p Practice, o Options) error {
+	return present(ctx, NewPractice(r, p, o), o)
+}
+
+// NewPractice is the program for a practice run.
+func NewPractice(r Runner, p Practice, o Options) tea.Model {
+	m := &practising{p: p}
+	m.Model = newModel(&frank{r, &m.real}, o, func() {})
+	return m
+}
+
+// frank is a run whose end tells how it really stood.
+type frank struct {
+	Runner
+	real *run.View
+}
+
+// Post hands over what a person wants.
+func (f *frank) Post(in run.Intent) {
+	if in.Kind == run.WantEnd {
+		in.Text = Outcome(*f.real)
+	}
+	f.Runner.Post(in)
+}
+
+// hide is the view as it may be seen.
+func (m *practising) hide(v run.View) run.View {
+	if !m.p.hidden(m.asked == len(v.Entries)+1) {
+		return v
+	}
+	return v.Hushed(m.p.silence())
+}
+
+func (p Practice) hidden(asked bool) bool { return p.Silent && !(p.Ask && asked) }
+
+func (p Practice) silence() string {
+	if p.Ask {
+		return p.Goal + " a asks the coach."
+	}
+	return p.Goal
+}
+
+// Update takes what the run takes; a key of the practice is its own.
+func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case seen:
+		m.real = run.View(msg)
+		_, cmd := m.Model.Update(seen(m.hide(m.real)))
+		return m, cmd
+	case tea.KeyMsg:
+		if m.own(msg) {
+			m.drawn = ""
+			return m, nil
+		}
+	}
+	_, cmd := m.Model.Update(msg)
+	return m, cmd
+}
+
+// own takes the keys of the practice.
+func (m *practising) own(msg tea.KeyMsg) bool {
+	if m.naming != nil {
+		for _, key := range keysOf(msg) {
+			m.pressInNames(key)
+		}
+		return true
+	}
+	if m.mode != running || msg.Type != tea.KeyRunes || len(msg.Runes) != 1 {
+		return false
+	}
+	switch msg.Runes[0] {
+	case 'a':
+		m.ask()
+	case 'f':
+		m.openNames()
+	case 'p':
+		m.pause()
+	default:
+		return false
+	}
+	return true
+}
+
+func (m *practising) ask() {
+	switch {
+	case !m.p.Silent:
+		m.take(sorry("the coach says what it thinks all the time"))
+	case !m.p.Ask:
+		m.take(sorry("there is no coach in this run; you decide"))
+	case m.hand.any:
+		m.asked = len(m.real.Entries) + 1
+		m.hand.see(m.hide(m.real))
+		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: m.p.Asked}})
+	}
+}
+
+func (m *practising) pause() {
+	if m.p.Pause == nil {
+		m.take(sorry("time cannot be stopped here"))
+		return
+	}
+	text := "time goes on"
+	if m.p.Pause() {
+		text = "time stands still; p lets it go on"
+	}
+	m.take(say("%s", text))
+}
+
+func (m *practising) openNames() {
+	if len(m.p.Faults) == 0 {
+		m.take(sorry("no fault is to be named in this exercise"))
+		return
+	}
+	m.naming = &screen.Menu{Title: "What is wrong?", Facts: "a wrong name costs points; the run goes on meanwhile", Rows: m.p.Faults, Set: m.set,
+		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, {Name: "Esc", Short: "back to the run"}}}
+}
+
+func (m *practising) pressInNames(key string) {
+	if m.naming == nil {
+		return
+	}
+	switch {
+	case steer(m.naming, key):
+	case key == "enter":
+		in, over := m.p.Name(m.naming.At)
+		m.naming = nil
+		m.take(answer{want: &in})
+		if over {
+			m.runner.Post(run.Intent{Kind: run.WantEnd})
+		}
+	case leaves(key):
+		m.naming = nil
+		m.take(say("nothing was named"))
+	}
+}
+
+// View is the run, or the list of faults over it.
+func (m *practising) View() string {
+	if m.w == 0 {
+		return ""
+	}
+	if m.naming != nil {
+		return screen.Choose(*m.naming, m.w, m.h)
+	}
+	if m.drawn == "" {
+		m.drawn = screen.Coach(m.screen(), m.w, m.h)
+	}
+	return m.drawn
+}
+
+// practiceKeys are the keys more, for the help.
+var practiceKeys = []screen.Key{
+	{Name: "a", Does: "ask the coach, where the exercise allows it"},
+	{Name: "f", Does: "name the fault, where there is one to be found"},
+	{Name: "p", Does: "let the simulated time stand, or go on"},
+}
+
+// screen is the state of the run with the keys of the practice.
+func (m *practising) screen() screen.State {
+	st := m.state()
+	if len(st.Help) > 0 {
+		st.Help = append(st.Help[:len(st.Help):len(st.Help)], practiceKeys...)
+		return st
+	}
+	if m.mode != running || m.hand.typed != "" || m.hand.counting {
+		return st
+	}
+	var more []screen.Key
+	if m.hand.view.Silent != "" {
+		st.Keys = []screen.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "added so many"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
+			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}, {Name: "u", Short: "undo"}}
+		if m.p.Ask {
+			more = append(more, screen.Key{Name: "a", Short: "ask"})
+		}
+	}
+	if len(m.p.Faults) > 0 {
+		more = append(more, screen.Key{Name: "f", Short: "name the fault"})
+	}
+	n := min(1, len(st.Keys))
+	st.Keys = append(append(append([]screen.Key{}, st.Keys[:n]...), more...), st.Keys[n:]...)
+	return st
+}

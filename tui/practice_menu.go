@@ -1,0 +1,181 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// still is a screen that waits for a key that means something: a menu, a page
+// to be read. Keys that only move about in it are its own.
+type still struct {
+	draw  func(w, h int, set *widget.Set) string
+	move  func(key string) bool // took the key and goes on
+	ends  func(key string) bool // the key ends the screen
+	ended string
+	set   *widget.Set
+	w, h  int
+}
+
+// Init has nothing to wait for but keys.
+func (m *still) Init() tea.Cmd { return nil }
+
+// Update takes a key or a size.
+func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.w, m.h = msg.Width, msg.Height
+	case tea.KeyMsg:
+		for _, key := range keysOf(msg) {
+			switch {
+			case m.ended != "":
+			case key == "ctrl+c" || m.ends(key):
+				m.ended = key
+				return m, tea.Quit
+			case key == "ctrl+z":
+				return m, tea.Suspend
+			default:
+				m.move(key)
+			}
+		}
+	}
+	return m, nil
+}
+
+// View draws the screen.
+func (m *still) View() string {
+	if m.w == 0 {
+		return ""
+	}
+	return m.draw(m.w, m.h, m.set)
+}
+
+// show runs a still screen; the key that ended it is empty when ctx did.
+func (m *still) show(ctx context.Context, o Options) (string, error) {
+	m.set = o.set(os.Getenv)
+	if err := present(ctx, m, o); err != nil {
+		return "", err
+	}
+	return m.ended, nil
+}
+
+// present runs a program on the whole terminal.
+func present(ctx context.Context, m tea.Model, o Options) error {
+	out := output(o)
+	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
+	if o.In != nil {
+		opts = append(opts, tea.WithInput(o.In))
+	}
+	io.WriteString(out, pushTitle)
+	defer io.WriteString(out, popTitle)
+	_, err := tea.NewProgram(m, opts...).Run()
+	switch {
+	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
+		return nil
+	case errors.Is(err, tea.ErrInterrupted):
+		return nil
+	}
+	return fmt.Errorf("tui: %w", err)
+}
+
+// steer moves the chosen row of a menu.
+func steer(m *screen.Menu, key string) bool {
+	n := len(m.Rows)
+	switch key {
+	case "up", "k":
+		m.At--
+	case "down", "j":
+		m.At++
+	case "pgup":
+		m.At -= 10
+	case "pgdown":
+		m.At += 10
+	case "home":
+		m.At = 0
+	case "end":
+		m.At = n - 1
+	default:
+		return false
+	}
+	m.At = min(max(m.At, 0), max(n-1, 0))
+	return true
+}
+
+// Choose shows a menu until Enter or a key of others is pressed. It returns the
+// row chosen, and Enter or the other key; an empty key when the person left.
+func Choose(ctx context.Context, m screen.Menu, others []string, o Options) (int, string, error) {
+	s := &still{
+		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(m, w, h) },
+		move: func(key string) bool { return steer(&m, key) },
+		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+	}
+	key, err := s.show(ctx, o)
+	if leaves(key) {
+		key = ""
+	}
+	return m.At, key, err
+}
+
+func leaves(key string) bool { return key == "q" || key == "esc" || key == "ctrl+c" }
+
+func among(list []string, key string) bool {
+	for _, k := range list {
+		if k == key {
+			return true
+		}
+	}
+	return false
+}
+
+// Tell shows a task until Enter, a key of others or a key that leaves it (then
+// the answer is empty).
+func Tell(ctx context.Context, t screen.Task, others []string, o Options) (string, error) {
+	s := &still{
+		draw: func(w, h int, set *widget.Set) string { t.Set = set; return screen.Tell(t, w, h) },
+		move: func(string) bool { return false },
+		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+	}
+	key, err := s.show(ctx, o)
+	if leaves(key) {
+		key = ""
+	}
+	return key, err
+}
+
+// Debrief shows a debrief, whose pages are turned with Tab, until Enter, a key
+// of others or a key that leaves it (then the answer is empty). It returns the
+// page that was open, too.
+func Debrief(ctx context.Context, d screen.Debrief, others []string, o Options) (int, string, error) {
+	s := &still{
+		draw: func(w, h int, set *widget.Set) string { d.Set = set; return screen.Debriefed(d, w, h) },
+		move: func(key string) bool {
+			switch key {
+			case "tab", "right", " ", "n", "pgdown":
+				d.Page = (d.Page + 1) % screen.Pages
+			case "shift+tab", "left", "p", "pgup":
+				d.Page = (d.Page + screen.Pages - 1) % screen.Pages
+			}
+			return true
+		},
+		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+	}
+	key, err := s.show(ctx, o)
+	if leaves(key) {
+		key = ""
+	}
+	return d.Page, key, err
+}
+
+// ReplayAt is Replay, opened at run time t, s.
+func ReplayAt(ctx context.Context, tape Tape, t float64, o Options) error {
+	m := newReplay(tape, o)
+	m.jump(t)
+	return present(ctx, m, o)
+}

@@ -1,0 +1,224 @@
+package screen
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+// Task is an exercise before it begins.
+type Task struct {
+	Title string
+	Facts string // level, coach and speed, at the right
+	Story string
+	Goal  string
+	Bench []string // what stands there: lines
+	Keys  []Key
+	Set   *widget.Set
+}
+
+// Tell draws a task: h rows of at most w columns.
+func Tell(t Task, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	s := widget.NewSheet(w, h)
+	r := widget.Rect{W: w, H: h}
+	if w >= 72 {
+		r = inset(r, 1)
+	}
+	if h >= 4 {
+		var head, keys widget.Rect
+		r, keys = r.CutBottom(1)
+		head, r = r.CutTop(1)
+		drawTitle(s, head, t.Title, t.Facts, t.Set)
+		drawKeys(s, keys, State{Keys: t.Keys, Set: t.Set})
+	}
+	p := page{s: s, r: r, set: t.Set, air: h >= 22}
+	p.gap()
+	p.put(widget.Plain, t.Story)
+	p.gap()
+	p.put(widget.Act, t.Goal)
+	p.gap()
+	for _, line := range t.Bench {
+		p.put(widget.Plain, line)
+	}
+	p.gap()
+	p.put(widget.Faint, Caution)
+	return strings.Join(s.Lines(painter()), "\n")
+}
+
+// page is text that runs down a rectangle.
+type page struct {
+	s   *widget.Sheet
+	r   widget.Rect
+	set *widget.Set
+	row int
+	air bool
+}
+
+func (p *page) gap() {
+	if p.air {
+		p.row++
+	}
+}
+
+func (p *page) put(ink widget.Ink, text string) {
+	for _, line := range widget.Wrap(text, p.r.W, p.r.H-p.row, p.set) {
+		p.s.PutIn(p.r, p.row, ink, line, p.set)
+		p.row++
+	}
+}
+
+// Debrief is what became of an exercise.
+type Debrief struct {
+	Title   string
+	Facts   string // whose, when, on which bench
+	Points  float64
+	Verdict string // in a few words
+	Items   []Mark
+	Moment  string // what mattered
+	Story   []string
+	Learn   string
+	Compare []Beside
+	Page    int // of Pages
+	Keys    []Key
+	Set     *widget.Set
+}
+
+// Mark is a line of the score.
+type Mark struct {
+	Name    string
+	Got, Of float64
+	Why     string
+}
+
+// Beside is an addition beside what the coach would have said.
+type Beside struct {
+	T                   float64
+	Did, Coach, Verdict string
+}
+
+// Pages are the pages of a debrief.
+const Pages = 3
+
+var pageNames = [Pages]string{"score", "what happened", "beside the coach"}
+
+// Debriefed draws a debrief: h rows of at most w columns.
+func Debriefed(d Debrief, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	s := widget.NewSheet(w, h)
+	r := widget.Rect{W: w, H: h}
+	if w >= 72 {
+		r = inset(r, 1)
+	}
+	if h >= 6 {
+		var head, keys widget.Rect
+		r, keys = r.CutBottom(1)
+		head, r = r.CutTop(1)
+		drawTitle(s, head, d.Title, d.Facts, d.Set)
+		drawKeys(s, keys, State{Keys: d.Keys, Set: d.Set})
+	}
+	p := page{s: s, r: r, set: d.Set, air: h >= 22}
+	d.headline(&p)
+	switch d.Page {
+	case 1:
+		d.happened(&p)
+	case 2:
+		d.beside(&p)
+	default:
+		d.score(&p)
+	}
+	return strings.Join(s.Lines(painter()), "\n")
+}
+
+// headline is points and verdict, and which page it is.
+func (d Debrief) headline(p *page) {
+	ink := widget.Warn
+	if d.Points >= goodPoints {
+		ink = widget.Good
+	}
+	row := p.row
+	p.put(ink, fmt.Sprintf("%.0f of 100 points: %s", d.Points, d.Verdict))
+	p.s.PutRight(p.r, row, widget.Faint, fmt.Sprintf("%s, page %d of %d", pageNames[d.Page%Pages], d.Page%Pages+1, Pages), p.set)
+}
+
+// goodPoints are shown as good.
+const goodPoints = 80
+
+// score is the items, each with its reason.
+func (d Debrief) score(p *page) {
+	p.gap()
+	name := 0
+	for _, i := range d.Items {
+		name = max(name, widget.Width(i.Name))
+	}
+	rows := 2
+	if p.r.H-p.row < 2*len(d.Items)+3 {
+		rows = 1
+	}
+	for _, i := range d.Items {
+		ink := widget.Warn
+		if i.Got >= i.Of {
+			ink = widget.Good
+		}
+		s := p.s
+		s.PutIn(p.r, p.row, widget.Plain, i.Name, p.set)
+		s.PutIn(widget.Rect{X: p.r.X + name + 1, Y: p.r.Y, W: 8, H: p.r.H}, p.row, ink, fmt.Sprintf("%4.3g of %g", i.Got, i.Of), p.set)
+		why := widget.Rect{X: p.r.X + name + 12, Y: p.r.Y, W: p.r.W - name - 12, H: p.r.H}
+		lines := widget.Wrap(i.Why, why.W, min(rows, max(0, p.r.H-p.row)), p.set)
+		for k, line := range lines {
+			s.PutIn(why, p.row+k, widget.Plain, line, p.set)
+		}
+		p.row += max(1, len(lines))
+	}
+	if p.r.H-p.row >= 3 {
+		p.gap()
+		p.put(widget.Strong, "What mattered: "+d.Moment)
+	}
+}
+
+// happened is the story, what mattered and what to take home.
+func (d Debrief) happened(p *page) {
+	p.gap()
+	for _, text := range d.Story {
+		p.put(widget.Plain, text)
+	}
+	p.gap()
+	p.put(widget.Strong, "What mattered: "+d.Moment)
+	p.gap()
+	p.put(widget.Act, "To take home: "+d.Learn)
+}
+
+// beside is every addition beside the advice.
+func (d Debrief) beside(p *page) {
+	p.gap()
+	if len(d.Compare) == 0 {
+		p.put(widget.Plain, "Nothing was added.")
+		return
+	}
+	half := (p.r.W - 7) * 2 / 7
+	for i, c := range d.Compare {
+		if p.r.H-p.row <= 1 && len(d.Compare)-i > 1 {
+			p.put(widget.Faint, fmt.Sprintf("and %d more; the replay has them all", len(d.Compare)-i))
+			return
+		}
+		ink := widget.Plain
+		if strings.Contains(c.Verdict, "more than") {
+			ink = widget.Warn
+		}
+		x := p.r.X
+		for _, cell := range []struct {
+			w    int
+			ink  widget.Ink
+			text string
+		}{{6, widget.Faint, Clock(c.T)}, {half, widget.Plain, c.Did}, {half + half/2, widget.Faint, c.Coach}, {p.r.W - 7 - 2*half - half/2, ink, c.Verdict}} {
+			p.s.PutIn(widget.Rect{X: x, Y: p.r.Y, W: cell.w - 1, H: p.r.H}, p.row, cell.ink, cell.text, p.set)
+			x += cell.w
+		}
+		p.row++
+	}
+}

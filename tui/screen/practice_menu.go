@@ -1,0 +1,89 @@
+package screen
+
+import (
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+// Menu is a list to choose from, with words about the row that is chosen.
+type Menu struct {
+	Title string
+	Facts string // at the right of the title
+	Rows  []MenuRow
+	At    int // the row chosen
+	Keys  []Key
+	Set   *widget.Set
+}
+
+// MenuRow is one row of a menu.
+type MenuRow struct {
+	Left  string // short, such as a number
+	Text  string
+	Right string // short, such as a level; may be empty
+	About string // shown under the list when the row is chosen
+}
+
+// aboutRows are kept free for the words about a row.
+const aboutRows = 5
+
+// Choose draws a menu: h rows of at most w columns.
+func Choose(m Menu, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	s := widget.NewSheet(w, h)
+	r := widget.Rect{W: w, H: h}
+	if w >= 72 {
+		r = inset(r, 1)
+	}
+	var head, keys, about widget.Rect
+	if h >= 4 {
+		r, keys = r.CutBottom(1)
+		head, r = r.CutTop(1)
+		drawKeys(s, keys, State{Keys: m.Keys, Set: m.Set})
+		drawTitle(s, head, m.Title, m.Facts, m.Set)
+	}
+	if r.H >= aboutRows+6 {
+		_, r = r.CutTop(min(1, h/24))
+		r, about = r.CutBottom(aboutRows)
+		rule, words := about.CutTop(1)
+		s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, m.Set.HLine)
+		if m.At >= 0 && m.At < len(m.Rows) {
+			for i, line := range widget.Wrap(m.Rows[m.At].About, words.W, words.H, m.Set) {
+				s.PutIn(words, i, widget.Plain, line, m.Set)
+			}
+		}
+	}
+	m.drawRows(s, r)
+	return strings.Join(s.Lines(painter()), "\n")
+}
+
+// drawTitle puts a title and what is to be said beside it.
+func drawTitle(s *widget.Sheet, r widget.Rect, title, facts string, set *widget.Set) {
+	facts = widget.Fit(facts, max(r.W-widget.Width(set.Text(title))-2, r.W/2), set)
+	s.PutRight(r, 0, widget.Plain, facts, set)
+	s.PutIn(widget.Rect{X: r.X, Y: r.Y, W: r.W - widget.Width(facts) - 2, H: 1}, 0, widget.Strong, title, set)
+}
+
+// drawRows shows as many rows as there is room for, the chosen one among them.
+func (m Menu) drawRows(s *widget.Sheet, r widget.Rect) {
+	left, right := 0, 0
+	for _, row := range m.Rows {
+		left = max(left, widget.Width(m.Set.Text(row.Left)))
+		right = max(right, widget.Width(m.Set.Text(row.Right)))
+	}
+	first := min(max(0, m.At-r.H/2), max(0, len(m.Rows)-r.H))
+	for i := first; i < len(m.Rows) && i-first < r.H; i++ {
+		row, y := m.Rows[i], i-first
+		ink, mark := widget.Plain, " "
+		if i == m.At {
+			ink, mark = widget.Act, m.Set.Act
+		}
+		x := s.PutIn(r, y, ink, mark+" ", m.Set)
+		s.PutIn(widget.Rect{X: x, Y: r.Y, W: left, H: r.H}, y, widget.Faint, row.Left, m.Set)
+		x += left + min(1, left)
+		s.PutIn(widget.Rect{X: x, Y: r.Y, W: max(0, r.X+r.W-x-right-1), H: r.H}, y, ink, row.Text, m.Set)
+		s.PutRight(r, y, widget.Faint, row.Right, m.Set)
+	}
+}
