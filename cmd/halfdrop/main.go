@@ -44,6 +44,7 @@ func newRootCommand() *cobra.Command {
 		newReportCommand(),
 		newCalibrateCommand(),
 		newSimCommand(),
+		newPracticeCommand(),
 	)
 	return root
 }

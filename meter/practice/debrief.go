@@ -79,7 +79,7 @@ func Judge(r *replay.Run) (Result, error) {
 	res := Result{
 		Exercise: e.Name, Title: e.Title, Digest: slip.Digest, Seed: slip.Seed, Coach: slip.Coach, Operator: v.Operator,
 		Begun: v.Begun, Seconds: v.Seconds, Ended: v.Ended, Final: c.final, Target: v.Target, Tolerance: v.Tolerance,
-		Asked: c.asked, Learn: oneLine(e.Learn),
+		Asked: c.asked, Learn: e.Learn,
 	}
 	res.In = math.Abs(res.Final-res.Target) <= res.Tolerance+halfDigit
 	res.passed = c.passages(res.Target, res.Tolerance+halfDigit)

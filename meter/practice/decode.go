@@ -45,6 +45,9 @@ func Decode(file string, text []byte) (*Exercise, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
+	for _, p := range []*string{&e.Story, &e.Goal, &e.Learn, &e.Notes} {
+		*p = oneLine(*p)
+	}
 	sum := sha256.Sum256(text)
 	e.Digest = hex.EncodeToString(sum[:6])
 	c := checker{file: file, places: placesOf(text), e: e}

@@ -41,7 +41,7 @@ func sit(t *testing.T, name string, seed uint64, c practice.Coaching) *person {
 	require.NoError(t, err)
 	b, _, err := e.NewBench(seed)
 	require.NoError(t, err)
-	slip, err := practice.NewSlip(e, seed, c, 1)
+	slip, err := practice.NewSlip(e, seed, c, 1, 1)
 	require.NoError(t, err)
 	first, err := practice.Start(e, slip, noon, "test", "bench 3")
 	require.NoError(t, err)

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
@@ -46,6 +47,9 @@ const (
 	halfDigit    = 0.005 // pH, half of the last digit that most meters show
 	worthWaiting = 0.15  // share of the way left that a reading may still have to go
 )
+
+// lookedFirst is the item of an exercise in which nothing is to be added.
+const lookedFirst = "looked before dripping"
 
 // judge makes the items of a score.
 type judge struct {
@@ -178,10 +182,20 @@ func (j *judge) additions() {
 func (j *judge) time() {
 	l, c, speed := j.res.Limit, j.res.Coached, math.Max(j.slip.Speed, 0.1)
 	par := math.Max(l.Seconds, c.Seconds) + speed*handling*float64(2+l.Additions)
-	t := j.res.Seconds
+	t := j.res.Seconds - j.firstReading()
 	got := forTime * (1 - (t/par-parTimes)/(2*parTimes))
 	j.economy("time", got, forTime, "%s; who knew the bench would have needed %s, the coach %s without a hand's time",
 		replay.Clock(t), replay.Clock(l.Seconds), replay.Clock(c.Seconds))
+}
+
+// firstReading is when the time began to count: a calibration goes before, s.
+func (j *judge) firstReading() float64 {
+	for e := range j.run.Events {
+		if e.Kind == journal.Read {
+			return e.T
+		}
+	}
+	return 0
 }
 
 func (j *judge) volume() {
@@ -241,10 +255,10 @@ func afterWrong(n int) string {
 // untouched judges a beaker that should have been left alone.
 func (j *judge) untouched() {
 	if n := len(j.c.stops); n > 0 {
-		j.add("looked before dripping", forUntouched-perOvershoot*float64(n), forUntouched, "%s into a beaker that cannot be finished", plural(n, "addition"))
+		j.add(lookedFirst, forUntouched-perOvershoot*float64(n), forUntouched, "%s into a beaker that cannot be finished", plural(n, "addition"))
 		return
 	}
-	j.add("looked before dripping", forUntouched, forUntouched, "nothing was added")
+	j.add(lookedFirst, forUntouched, forUntouched, "nothing was added")
 }
 
 func titleOf(fault string) string {

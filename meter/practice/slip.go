@@ -26,7 +26,8 @@ type Slip struct {
 	Seed     uint64   `json:"seed"`
 	Coach    Coaching `json:"coach"`
 	Speed    float64  `json:"speed"`
-	File     []byte   `json:"file"` // of the exercise, gzip: not to be read by accident
+	Every    float64  `json:"every"` // s between two readings, in simulated time
+	File     []byte   `json:"file"`  // of the exercise, gzip: not to be read by accident
 }
 
 // ErrNoPractice is returned for a journal that is none of an exercise.
@@ -36,7 +37,7 @@ var ErrNoPractice = errors.New("not a practice run")
 const mostText = 1 << 20
 
 // NewSlip is the slip of a run.
-func NewSlip(e *Exercise, seed uint64, c Coaching, speed float64) (Slip, error) {
+func NewSlip(e *Exercise, seed uint64, c Coaching, speed, every float64) (Slip, error) {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
 	if _, err := z.Write(e.Text); err != nil {
@@ -45,7 +46,7 @@ func NewSlip(e *Exercise, seed uint64, c Coaching, speed float64) (Slip, error) 
 	if err := z.Close(); err != nil {
 		return Slip{}, fmt.Errorf("practice: %w", err)
 	}
-	return Slip{e.Name, e.Digest, seed, c, speed, b.Bytes()}, nil
+	return Slip{e.Name, e.Digest, seed, c, speed, every, b.Bytes()}, nil
 }
 
 // SlipOf is the slip of a journal, by its start event.

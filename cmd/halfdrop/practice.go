@@ -1,0 +1,283 @@
+package main
+
+import (
+	"context"
+	_ "embed"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"strconv"
+	"syscall"
+
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/sim"
+)
+
+//go:embed practice_teacher.txt
+var teachersPage string
+
+// practiceFlags are what the command line asks for.
+type practiceFlags struct {
+	file, check, show string
+	faults, teacher   bool
+	results, html     string
+	csv               bool
+	coach             string
+	speed             float64
+	seed              string
+	operator          string
+	folder            string
+	plain             bool
+}
+
+func newPracticeCommand() *cobra.Command {
+	f := &practiceFlags{}
+	c := &cobra.Command{
+		Use:   "practice [NAME|NUMBER]",
+		Short: "Exercises on the simulated bench, with a score and a debrief",
+		Long: `Exercises on the simulated bench: real dynamics, real mistakes, a score whose
+points are explained, and a replay of the moment that mattered.
+
+Without a name the exercises are listed to choose from. The coach can say
+everything (full), only what it is asked (ask) or nothing (off).
+
+Results are journals in the practice folder of your data; --results FOLDER makes
+the table of a class out of them. Teachers find more with --teacher.`,
+		Example: `  halfdrop practice
+  halfdrop practice 3 --coach off --speed 4
+  halfdrop practice first-buffer --seed own --operator "bench 4"
+  halfdrop practice --exercise mine.toml
+  halfdrop practice --check mine.toml
+  halfdrop practice --results class/ --html class.html`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args) },
+	}
+	fl := c.Flags()
+	fl.StringVar(&f.file, "exercise", "", "practise the exercise in this `file`")
+	fl.StringVar(&f.check, "check", "", "check the exercise in this `file`, and do no more")
+	fl.StringVar(&f.show, "show", "", "print the file of an exercise `name`, to make one's own from")
+	fl.BoolVar(&f.faults, "faults", false, "list the faults that an exercise can have")
+	fl.BoolVar(&f.teacher, "teacher", false, "print the teacher's notes")
+	fl.StringVar(&f.results, "results", "", "table of the journals in this `folder`")
+	fl.StringVar(&f.html, "html", "", "with --results: write the table as a page into this `file`")
+	fl.BoolVar(&f.csv, "csv", false, "with --results: print the table as CSV")
+	fl.StringVar(&f.coach, "coach", "", "full, ask or off; what the exercise says when left out")
+	fl.Float64Var(&f.speed, "speed", 0, "simulated time runs this many times faster; what the exercise says when left out")
+	fl.StringVar(&f.seed, "seed", "", "`number` of the bench, or own for one of your own made from --operator; all have the same when left out")
+	fl.StringVar(&f.operator, "operator", "", "who stands at the plate, for the record")
+	fl.StringVar(&f.folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
+	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
+	return c
+}
+
+// practiceFromHome is practice without any flag, for the home screen.
+func practiceFromHome(cmd *cobra.Command) error { return (&practiceFlags{}).run(cmd, nil) }
+
+func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
+	out := cmd.OutOrStdout()
+	switch {
+	case f.teacher:
+		_, err := io.WriteString(out, teachersPage)
+		return err
+	case f.faults:
+		return listFaults(out)
+	case f.show != "":
+		return showExercise(out, f.show)
+	case f.check != "":
+		return f.checkFile(out, f.check)
+	case f.results != "":
+		return f.class(out)
+	case f.html != "" || f.csv:
+		return usageError(errors.New("--html and --csv belong to --results"), "halfdrop practice --results FOLDER")
+	}
+	if err := f.usage(); err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	e, err := f.exercise(args)
+	if err != nil {
+		return err
+	}
+	if !f.onScreen(cmd) {
+		if e == nil {
+			return listExercises(out)
+		}
+		return f.inLines(ctx, cmd, e)
+	}
+	return f.onScreens(ctx, e)
+}
+
+func (f *practiceFlags) usage() error {
+	if f.coach != "" {
+		if _, err := practice.ParseCoaching(f.coach); err != nil {
+			return usageError(fmt.Errorf("--coach: %w", err))
+		}
+	}
+	if f.speed != 0 && !(f.speed >= 0.1 && f.speed <= 100) {
+		return usageError(fmt.Errorf("--speed %g is outside 0.1–100", f.speed))
+	}
+	if f.seed == "own" && f.operator == "" {
+		return usageError(errors.New("--seed own is made from --operator"), "give a name or number of the bench with --operator")
+	}
+	if n, err := strconv.ParseUint(f.seed, 10, 64); f.seed != "" && f.seed != "own" && (err != nil || n == 0) {
+		return usageError(fmt.Errorf("--seed %s is neither a number above zero nor own", f.seed))
+	}
+	return nil
+}
+
+// exercise is the one asked for; nil when none is.
+func (f *practiceFlags) exercise(args []string) (*practice.Exercise, error) {
+	switch {
+	case f.file != "" && len(args) > 0:
+		return nil, usageError(errors.New("a name and --exercise exclude each other"), "leave one out")
+	case f.file != "":
+		return readExercise(f.file)
+	case len(args) == 0:
+		return nil, nil
+	}
+	e, err := practice.Find(args[0])
+	if errors.Is(err, practice.ErrNone) {
+		return nil, usageError(fmt.Errorf("no exercise is called %q", args[0]), "halfdrop practice lists them; a file is given with --exercise")
+	}
+	return e, err
+}
+
+// readExercise reads a file, with every fault and what to try.
+func readExercise(path string) (*practice.Exercise, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, withHint(err, "halfdrop practice --show first-buffer prints an exercise to begin with")
+	}
+	e, err := practice.Decode(path, text)
+	if err == nil {
+		return e, nil
+	}
+	var hints []string
+	for _, one := range unjoin(err) {
+		var at *practice.FileError
+		if errors.As(one, &at) && at.Try != "" {
+			hints = append(hints, fmt.Sprintf("line %d: %s", at.Line, at.Try))
+		}
+	}
+	return nil, withHint(err, hints...)
+}
+
+// unjoin is the errors that were joined.
+func unjoin(err error) []error {
+	if all, ok := err.(interface{ Unwrap() []error }); ok {
+		return all.Unwrap()
+	}
+	return []error{err}
+}
+
+func (f *practiceFlags) checkFile(out io.Writer, path string) error {
+	e, err := readExercise(path)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "%s: exercise %q can be practised: level %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
+	return err
+}
+
+func showExercise(out io.Writer, name string) error {
+	e, err := practice.Find(name)
+	if err != nil {
+		return usageError(fmt.Errorf("no exercise is called %q", name), "halfdrop practice lists them")
+	}
+	_, err = out.Write(e.Text)
+	return err
+}
+
+func listExercises(out io.Writer) error {
+	all, err := practice.Exercises()
+	if err != nil {
+		return err
+	}
+	for i, e := range all {
+		fmt.Fprintf(out, "%2d  %-22s level %d, coach %-4s  %s\n", i+1, e.Name, e.Level, e.Coach, e.Title)
+	}
+	return nil
+}
+
+func listFaults(out io.Writer) error {
+	for _, k := range sim.Faults() {
+		note := ""
+		if k.Person {
+			note = " (the person's own; it cannot be put in)"
+		} else if !k.Seen {
+			note = " (the readings cannot show it)"
+		}
+		fmt.Fprintf(out, "%-14s %s%s\n%-14s   sign: %s\n%-14s   cure: %s\n", k.Name, k.Title, note, "", k.Sign, "", k.Cure)
+	}
+	return nil
+}
+
+// sitting is how an exercise is to be done.
+type sitting struct {
+	e     *practice.Exercise
+	coach practice.Coaching
+	speed float64
+	seed  uint64
+}
+
+// sitting takes the exercise's own settings where the command line gave none.
+func (f *practiceFlags) sitting(e *practice.Exercise) sitting {
+	s := sitting{e: e, coach: e.Coach, speed: math.Max(e.Speed, 0.1), seed: e.Seed}
+	if e.Speed == 0 {
+		s.speed = 1
+	}
+	if f.coach != "" {
+		s.coach = practice.Coaching(f.coach)
+	}
+	if f.speed != 0 {
+		s.speed = f.speed
+	}
+	switch {
+	case f.seed == "own":
+		s.seed = practice.OwnSeed(f.operator)
+	case f.seed != "":
+		s.seed, _ = strconv.ParseUint(f.seed, 10, 64) // checked in usage
+	}
+	return s
+}
+
+// journals is the folder of the results.
+func (f *practiceFlags) journals() (string, error) {
+	if f.folder != "" {
+		return f.folder, nil
+	}
+	runs, err := journal.DefaultFolder()
+	if err != nil {
+		return "", withHint(err, "name a folder with --folder")
+	}
+	return filepath.Join(filepath.Dir(runs), "practice"), nil
+}
+
+func (f *practiceFlags) onScreen(cmd *cobra.Command) bool {
+	return !f.plain && os.Getenv("TERM") != "dumb" && isTerminal(cmd.InOrStdin()) && isTerminal(cmd.OutOrStdout())
+}
+
+// inLines does one exercise in lines of text.
+func (f *practiceFlags) inLines(ctx context.Context, cmd *cobra.Command, e *practice.Exercise) error {
+	out := cmd.OutOrStdout()
+	s := f.sitting(e)
+	fmt.Fprintf(out, "%s. %s %s\n", e.Title, e.Story, e.Goal)
+	path, err := f.sit(ctx, s, &lineFront{in: cmd.InOrStdin(), out: out, talk: cmd.ErrOrStderr()})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
+	res, err := judged(path)
+	if err != nil {
+		return err
+	}
+	return res.WriteText(out)
+}

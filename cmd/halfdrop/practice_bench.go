@@ -1,0 +1,244 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+)
+
+// errLeft is returned when the person leaves before the run has begun.
+var errLeft = errors.New("left before the run had begun; nothing was recorded")
+
+// practiceFront is how a person at the terminal does an exercise.
+type practiceFront interface {
+	// standards asks which of the lists of standards to take.
+	standards(ctx context.Context, lists [][]string) (int, error)
+	// dip leads through the standards of a rig.
+	dip(ctx context.Context, r *rig) error
+	// told shows what came of a calibration.
+	told(ctx context.Context, c calib.Calibration) error
+	// run shows the run until it has ended.
+	run(ctx context.Context, r tui.Runner, p tui.Practice) error
+}
+
+// stand is the bench of a sitting.
+type stand struct {
+	sitting
+	bench  *sim.Bench
+	clock  *sim.Clock
+	probe  *sim.Probe // nil when the meter comes calibrated
+	source meter.Source
+	begun  time.Time
+}
+
+func (s sitting) stand() (*stand, error) {
+	b, _, err := s.e.NewBench(s.seed)
+	if err != nil {
+		return nil, err
+	}
+	st := &stand{sitting: s, bench: b, clock: sim.NewClock(s.speed), begun: time.Now()}
+	if s.e.Calibrate == nil {
+		st.source = b.Source(st.clock, simEvery)
+		return st, nil
+	}
+	st.probe = sim.NewProbe(b, st.clock, sim.SendMV)
+	st.source = st.probe.Source(simEvery)
+	return st, nil
+}
+
+func (s *stand) wall(t float64) time.Time {
+	return s.begun.Add(time.Duration(t * float64(time.Second)))
+}
+
+// sit does an exercise and is the path of its journal.
+func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront) (string, error) {
+	st, err := s.stand()
+	if err != nil {
+		return "", err
+	}
+	cal, err := st.calibrate(ctx, front)
+	if err != nil {
+		return "", err
+	}
+	slip, err := practice.NewSlip(s.e, s.seed, s.coach, s.speed, simEvery.Seconds())
+	if err != nil {
+		return "", err
+	}
+	first, err := practice.Start(s.e, slip, st.begun, "halfdrop "+version(), f.operator)
+	if err != nil {
+		return "", err
+	}
+	folder, err := f.journals()
+	if err != nil {
+		return "", err
+	}
+	log, err := journal.CreateIn(folder, st.begun, s.e.Name, first, journal.WithClock(time.Now))
+	if err != nil {
+		return "", withHint(err, "name another folder with --folder")
+	}
+	defer log.Close()
+	keeper, err := run.NewKeeper(first, log, st.wall)
+	if err != nil {
+		return "", err
+	}
+	if err := st.begin(keeper, cal); err != nil {
+		return "", err
+	}
+	return log.Path(), st.hold(ctx, keeper, front)
+}
+
+// begin records what was so before the first reading.
+func (s *stand) begin(k *run.Keeper, cal *calib.Calibration) error {
+	if cal != nil {
+		payload, err := json.Marshal(cal)
+		if err != nil {
+			return fmt.Errorf("calibration: %w", err)
+		}
+		if err := k.Take(journal.Event{T: s.clock.Seconds(), Kind: journal.Calibrated, Calibration: payload}); err != nil {
+			return err
+		}
+	}
+	return s.e.TellGiven(k)
+}
+
+// hold holds the run until it has ended.
+func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
+	session := run.NewSession(k, s.source, s.clock.Seconds, s.bench)
+	ctx, cancel := context.WithCancel(ctx)
+	ended := make(chan error, 1)
+	go func() { ended <- session.Run(ctx) }()
+	err := front.run(ctx, session, s.practice())
+	cancel()
+	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
+		err = runErr
+	}
+	return err
+}
+
+// practice is what the run has beside a run.
+func (s *stand) practice() tui.Practice {
+	p := tui.Practice{Silent: s.coach != practice.Full, Ask: s.coach == practice.Ask, Asked: practice.AskedCode, Goal: s.e.Goal}
+	p.Pause = func() bool {
+		if s.clock.Paused() {
+			s.clock.Resume()
+		} else {
+			s.clock.Pause()
+		}
+		return s.clock.Paused()
+	}
+	if !s.e.Find {
+		return p
+	}
+	var kinds []sim.FaultKind
+	for _, k := range sim.Faults() {
+		if !k.Person {
+			kinds = append(kinds, k)
+			p.Faults = append(p.Faults, screen.MenuRow{Text: k.Title, About: "What it looks like: " + k.Sign + "."})
+		}
+	}
+	p.Name = func(row int) (run.Intent, bool) { return s.name(kinds[row]) }
+	return p
+}
+
+// name answers a person who takes a fault for the one at work.
+func (s *stand) name(k sim.FaultKind) (in run.Intent, over bool) {
+	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode + k.Name}
+	switch {
+	case !s.e.Has(k.Name):
+		in.Text = "no, it is not that: " + k.Title
+	case s.bench.Mend(k.Name):
+		in.Text = "right, " + k.Title + ": it is put right, go on"
+	case k.Mends:
+		in.Text = "right, " + k.Title
+	default:
+		in.Text = "right, " + k.Title + ": " + k.Cure
+	}
+	return in, s.e.Has(k.Name) && !s.e.Finishes()
+}
+
+// calibrate leads through a calibration, where the exercise asks for one.
+func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Calibration, error) {
+	if s.probe == nil {
+		return nil, nil
+	}
+	for {
+		n, err := front.standards(ctx, s.e.Calibrate.Choices)
+		if err != nil {
+			return nil, err
+		}
+		r, err := s.rig(s.e.Calibrate.Choices[n])
+		if err != nil {
+			return nil, err
+		}
+		if err := front.dip(ctx, r); err != nil {
+			return nil, err
+		}
+		points, check := r.proc.Points()
+		c, err := calib.Judge(calib.About{Meter: s.source.String(), At: s.wall(s.clock.Seconds())}, points, check)
+		if err != nil {
+			return nil, err
+		}
+		if err := front.told(ctx, c); err != nil {
+			return nil, err
+		}
+		if c.Usable() {
+			s.probe.Back()
+			return &c, nil
+		}
+	}
+}
+
+// rig is the meter of the stand with the standards of a list.
+func (s *stand) rig(names []string) (*rig, error) {
+	var choices []calib.Choice
+	for _, name := range names {
+		st, err := calib.Find(name, calib.Technical)
+		if err != nil {
+			return nil, err
+		}
+		choices = append(choices, calib.Choice{Standard: st})
+	}
+	r := &rig{source: s.source, now: s.clock.Seconds, wall: s.wall, rinse: s.probe.Rinse}
+	temp := chem.Celsius(s.bench.TempShown())
+	r.proc = calib.NewProcedure(choices, temp, s.wall)
+	r.into = func(st calib.Standard) string {
+		ph, err := st.PH(temp)
+		if err != nil {
+			return err.Error()
+		}
+		s.probe.Into(ph)
+		return "the simulated electrode is in " + st.String()
+	}
+	return r, nil
+}
+
+// judged is the result of a journal.
+func judged(path string) (practice.Result, error) {
+	r, err := openRun(path)
+	if err != nil {
+		return practice.Result{}, err
+	}
+	return practice.Judge(r)
+}
+
+// tapeOf is the journal for the screen that looks back.
+func tapeOf(path string) (*tape, error) {
+	r, err := replay.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	return newTape(r), nil
+}

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+)
+
+// screenFront does an exercise on the whole screen.
+type screenFront struct{ title string }
+
+func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
+	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: menuKeys("take these")}
+	for i, list := range lists {
+		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
+			About: "The meter sends millivolts: without a calibration they are worth nothing. Both standards are read one after the other; think of where the aim lies."})
+	}
+	n, key, err := tui.Choose(ctx, m, nil, tui.Options{})
+	if err == nil && key == "" {
+		err = errLeft
+	}
+	return n, err
+}
+
+func menuKeys(enter string) []screen.Key {
+	return []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: enter}, {Name: "q", Short: "leave"}}
+}
+
+func (f *screenFront) dip(ctx context.Context, r *rig) error {
+	r.out, r.talk = io.Discard, io.Discard
+	return r.leadOnScreen(ctx, f.title)
+}
+
+func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
+	t := screen.Task{Title: f.title, Facts: "the calibration", Story: upperFirst(c.Summary()) + ".",
+		Keys: []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "q", Short: "leave"}}}
+	for _, x := range c.Findings {
+		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)
+	}
+	t.Goal = "The electrode goes back into the beaker, rinsed and blotted."
+	if !c.Usable() {
+		t.Goal = "With this it cannot be titrated: once more."
+	}
+	key, err := tui.Tell(ctx, t, nil, tui.Options{})
+	if err == nil && key == "" {
+		err = errLeft
+	}
+	return err
+}
+
+func (f *screenFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error {
+	return tui.RunPractice(ctx, r, p, tui.Options{})
+}
+
+// lineFront does an exercise in lines of text.
+type lineFront struct {
+	in        io.Reader
+	out, talk io.Writer
+	lines     <-chan string
+}
+
+// next is the next line that is typed.
+func (f *lineFront) next(ctx context.Context) (string, error) {
+	if f.lines == nil {
+		f.lines = typed(context.Background(), f.in)
+	}
+	select {
+	case text, open := <-f.lines:
+		if !open {
+			return "", errLeft
+		}
+		return strings.TrimSpace(text), nil
+	case <-ctx.Done():
+		return "", ctx.Err()
+	}
+}
+
+func (f *lineFront) standards(ctx context.Context, lists [][]string) (int, error) {
+	fmt.Fprintln(f.out, "The meter sends millivolts and wants a calibration. Which standards?")
+	for i, list := range lists {
+		fmt.Fprintf(f.out, "%d %s\n", i+1, strings.Join(list, " and "))
+	}
+	for {
+		text, err := f.next(ctx)
+		if err != nil {
+			return 0, err
+		}
+		if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(lists) {
+			return n - 1, nil
+		}
+		fmt.Fprintf(f.out, "A number from 1 to %d is wanted.\n", len(lists))
+	}
+}
+
+func (f *lineFront) dip(ctx context.Context, r *rig) error {
+	r.out, r.talk = f.out, f.talk
+	return r.lead(ctx, f.lines)
+}
+
+func (f *lineFront) told(_ context.Context, c calib.Calibration) error {
+	showResult(f.out, c)
+	return nil
+}
+
+// run hands what is typed from now on to the run.
+func (f *lineFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error {
+	in := f.in
+	if f.lines != nil {
+		read, write := io.Pipe()
+		go func() {
+			defer write.Close()
+			for text := range f.lines {
+				if _, err := io.WriteString(write, text+"\n"); err != nil {
+					return
+				}
+			}
+		}()
+		in = read
+	}
+	return tui.PlainPractice(ctx, r, p, in, f.out, tui.Options{})
+}

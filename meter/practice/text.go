@@ -1,0 +1,46 @@
+package practice
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+
+	"example.org/halfdrop/meter/replay"
+)
+
+// Verdict is the result in a few words.
+func (r Result) Verdict() string {
+	switch {
+	case len(r.Items) > 0 && r.Items[len(r.Items)-1].Name == lookedFirst:
+		return "looked at, not dripped at"
+	case r.In && r.Over == 0:
+		return "in tolerance, and never past it"
+	case r.In:
+		return "in tolerance in the end"
+	case r.Over > 0:
+		return "past the target, and not back"
+	}
+	return "the target was not reached"
+}
+
+// WriteText writes the debrief in lines of text.
+func (r Result) WriteText(out io.Writer) error {
+	w := bufio.NewWriter(out)
+	fmt.Fprintf(w, "\n%s: %.0f of 100 points, %s\n", r.Title, r.Points, r.Verdict())
+	for _, i := range r.Items {
+		fmt.Fprintf(w, "  %4.3g of %2g  %s: %s\n", i.Got, i.Of, i.Name, i.Why)
+	}
+	fmt.Fprintln(w)
+	for _, s := range r.Story {
+		fmt.Fprintln(w, s)
+	}
+	fmt.Fprintf(w, "What mattered, at %s: %s\n", replay.Clock(r.Moment.T), r.Moment.Words)
+	if len(r.Compare) > 0 {
+		fmt.Fprintln(w, "Beside the coach:")
+	}
+	for _, c := range r.Compare {
+		fmt.Fprintf(w, "  %6s  %s; the coach: %s; %s\n", replay.Clock(c.T), c.Did, c.Coach, c.Verdict)
+	}
+	fmt.Fprintf(w, "To take home: %s\n", r.Learn)
+	return w.Flush()
+}
