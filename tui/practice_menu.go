@@ -108,12 +108,32 @@ func steer(m *screen.Menu, key string) bool {
 	return true
 }
 
+// toRow goes to the row whose number is typed: 1 and then 3 to the thirteenth.
+// typed is the number so far.
+func toRow(m *screen.Menu, typed int, key string) int {
+	if len(key) != 1 || key[0] < '0' || key[0] > '9' {
+		return 0
+	}
+	d := int(key[0] - '0')
+	for _, n := range []int{10*typed + d, d} {
+		if n >= 1 && n <= len(m.Rows) {
+			m.At = n - 1
+			return n
+		}
+	}
+	return 0
+}
+
 // Choose shows a menu until Enter or a key of others is pressed. It returns the
 // row chosen, and Enter or the other key; an empty key when the person left.
 func Choose(ctx context.Context, m screen.Menu, others []string, o Options) (int, string, error) {
+	typed := 0
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(m, w, h) },
-		move: func(key string) bool { return steer(&m, key) },
+		move: func(key string) bool {
+			typed = toRow(&m, typed, key)
+			return steer(&m, key)
+		},
 		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
 	}
 	key, err := s.show(ctx, o)

@@ -210,16 +210,17 @@ func (j *judge) moment() {
 			return
 		}
 	}
+	if !j.res.In && j.e.Finishes() {
+		j.res.Moment.Words = fmt.Sprintf("The run was ended at pH %.2f, %.2f from the target. The advice was: %s.",
+			j.res.Final, math.Abs(j.res.Final-j.res.Target), j.lastAdvice())
+		return
+	}
 	for _, s := range j.steps() {
 		if hasty(s, j.res.Tolerance) {
 			j.res.Moment = Moment{s.T, fmt.Sprintf("At %s %s fell while the meter showed %.2f on its way to %.2f. It went well this time.",
 				replay.Clock(s.T), s.Amount(), s.Before.Shown, s.Before.PH)}
 			return
 		}
-	}
-	if !j.res.In {
-		j.res.Moment.Words = fmt.Sprintf("The run was ended at pH %.2f, %.2f from the target. The advice was: %s.",
-			j.res.Final, math.Abs(j.res.Final-j.res.Target), j.lastAdvice())
 	}
 }
 

@@ -1,24 +1,38 @@
 package run
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/settle"
 )
 
 // Hushed is the view without what the coach knows: no advice, no end value of
-// a reading that is still moving, no curve as believed. What is said instead
-// is why; it must not be empty.
+// a reading that is still moving, and instead of the curve as believed the
+// readings joined. What is said instead is why; it must not be empty.
 func (v View) Hushed(why string) View {
 	v.Silent = why
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: v.quietReason(), Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
 	v.Titrant, v.Curve = "", nil
 	if v.Settling.State != settle.Settled {
 		v.Settling.SD, v.Settling.FinalSD, v.Settling.End = math.Inf(1), math.Inf(1), v.PH
+		if n := len(v.Points); n > 0 && v.HasReading {
+			v.Points = slices.Clone(v.Points)
+			v.Points[n-1].PH = v.PH
+		}
+	}
+	if len(v.Points) > 1 {
+		for _, p := range v.Points {
+			v.Curve = append(v.Curve, coach.CurvePoint{Charge: p.Charge, PH: p.PH, Low: p.PH, High: p.PH})
+		}
+		slices.SortFunc(v.Curve, func(a, b coach.CurvePoint) int { return cmp.Compare(a.Charge*sign(v.Aimed), b.Charge*sign(v.Aimed)) })
 	}
 	return v
 }
+
+func sign(x float64) float64 { return math.Copysign(1, x) }
 
 // quietReason keeps what a meter that fails says for itself.
 func (v View) quietReason() coach.Reason {

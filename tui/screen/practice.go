@@ -167,8 +167,8 @@ func (d Debrief) score(p *page) {
 		}
 		s := p.s
 		s.PutIn(p.r, p.row, widget.Plain, i.Name, p.set)
-		s.PutIn(widget.Rect{X: p.r.X + name + 1, Y: p.r.Y, W: 8, H: p.r.H}, p.row, ink, fmt.Sprintf("%4.3g of %g", i.Got, i.Of), p.set)
-		why := widget.Rect{X: p.r.X + name + 12, Y: p.r.Y, W: p.r.W - name - 12, H: p.r.H}
+		s.PutIn(widget.Rect{X: p.r.X + name + 1, Y: p.r.Y, W: 11, H: p.r.H}, p.row, ink, fmt.Sprintf("%4.3g of %g", i.Got, i.Of), p.set)
+		why := widget.Rect{X: p.r.X + name + 13, Y: p.r.Y, W: p.r.W - name - 13, H: p.r.H}
 		lines := widget.Wrap(i.Why, why.W, min(rows, max(0, p.r.H-p.row)), p.set)
 		for k, line := range lines {
 			s.PutIn(why, p.row+k, widget.Plain, line, p.set)
