@@ -39,56 +39,23 @@ type Estimate struct {
 	Tau     float64 // s, time constant of the electrode as far as known
 }
 
-// The grid of time constants, s: a healthy electrode has 2–10 s, a poor one
-// 20–60 s (practice figures, derived; see the meter's guide).
-const (
-	gridSize = 32
-	tauMin   = 1.5
-	tauMax   = 70.0
-)
-
 // Figures of judgement, a choice of this project.
 const (
 	mixTau     = 1.7    // s, second exponential for mixing
-	slowTail   = 4.0    // times tau, time constant of the slow part of an electrode
 	noiseGuess = 0.004  // pH, noise before anything is known
-	shortcut   = 0.12   // relative uncertainty of what is still to come
-	restLate   = 0.04   // of what a step still has to go by age and time constant, once it is mixed
-	restEarly  = 0.40   // the same while it mixes
+	shortcut   = 0.08   // relative uncertainty of what is still to come
+	restLate   = 0.03   // of what a step still has to go by age and time constant, once it is mixed
+	restEarly  = 0.30   // the same while it mixes
 	enough     = 12.0   // bins that a final reading averages over
 	noisyAt    = 0.03   // pH, noise of a bin from which on the state is Noisy
-	readySD    = 0.0040 // pH, a spread that is good enough for any meter
-	mostSD     = 0.0050 // pH, and the largest that is called settled
+	readySD    = 0.0050 // pH, a spread that is good enough for any meter
+	mostSD     = 0.0060 // pH, and the largest that is called settled
 	minBins    = 4
 	minAge     = 3.0 // s since the change before anything is believed
+	hastySD    = 0.3 // pH, the least spread until then
 	deadTime   = 20.0
 	patience   = 150.0 // s after which a slow drift is called one
 )
-
-var tauGrid = func() (g [gridSize]float64) {
-	for i := range g {
-		g[i] = tauMin * math.Pow(tauMax/tauMin, float64(i)/(gridSize-1))
-	}
-	return g
-}()
-
-// Learned is what earlier windows taught about electrode and noise.
-type Learned struct {
-	logTau [gridSize]float64 // log prior weights of the time constants
-	shape  float64           // inverse-gamma prior of the noise variance
-	scale  float64
-}
-
-// Fresh is the knowledge before any reading: a time constant of about 7 s
-// within a factor of two and a half, noise of about 0.004.
-func Fresh() Learned {
-	l := Learned{shape: 1.5, scale: 1.5 * noiseGuess * noiseGuess}
-	for i, tau := range tauGrid {
-		z := math.Log(tau/7) / 0.9
-		l.logTau[i] = -z * z / 2
-	}
-	return l
-}
 
 // Estimate judges the window at time now (s).
 func (l Learned) Estimate(w Window, now float64) Estimate {
@@ -100,20 +67,30 @@ func (l Learned) Estimate(w Window, now float64) Estimate {
 	e := Estimate{End: f.end, SD: math.Sqrt(f.variance), Now: f.now, Noise: f.noise, Tau: f.tau}
 	e.FinalSD = math.Sqrt(floor*floor + f.noise*f.noise/enough + 1e-6)
 	e.SD = math.Sqrt(e.SD*e.SD + floor*floor + 1e-6 + math.Pow(shortcut*(f.end-f.now), 2))
-	if e.turnsBack(w) {
+	unrest := w.unrest(&f.weight)
+	if unrest < 0.02 && e.turnsBack(w) {
 		e.SD = math.Hypot(e.SD, e.End-e.Now)
 		e.End = e.Now
 	}
 	age := now - w.Since
-	e.SD = math.Hypot(e.SD, w.toCome(f, age))
+	e.SD = math.Hypot(e.SD, w.toCome(f, unrest, age))
 	if w.Len() < minBins || age < minAge {
-		e.SD = math.Max(e.SD, 0.3)
+		e.SD = math.Max(e.SD, w.hasty(e.End))
 	}
 	if still := w.unanswered(f.now, age); still > 0 {
 		e.SD = math.Max(e.SD, still)
 	}
 	e.State = e.judge(w, age)
 	return e
+}
+
+// hasty is the spread of an end value read off so early that only what was
+// expected tells how far it may be.
+func (w Window) hasty(end float64) float64 {
+	if d := math.Abs(w.Expected - end); !math.IsNaN(d) {
+		return math.Max(hastySD, d+w.Doubt)
+	}
+	return hastySD
 }
 
 // unanswered is the spread to assume while the reading has not yet begun to
@@ -134,7 +111,7 @@ func (e Estimate) turnsBack(w Window) bool {
 
 // toCome is the spread to assume because of how far the reading has come, or
 // is expected to come: a large step leaves a rest that is known only in part.
-func (w Window) toCome(f fitted, age float64) float64 {
+func (w Window) toCome(f fitted, unrest, age float64) float64 {
 	step := math.Abs(f.now - w.From)
 	if math.IsNaN(step) {
 		return 0
@@ -142,6 +119,7 @@ func (w Window) toCome(f fitted, age float64) float64 {
 	if d := math.Abs(w.Expected-w.From) + w.Doubt; d > step {
 		step = d
 	}
+	step += unrest
 	tau := f.tau * math.Exp(math.Min(f.lnTauSD, 0.5))
 	return fading(restEarly, restLate, age) * step * math.Exp(-math.Max(0, age-mixTau)/tau)
 }
@@ -168,31 +146,4 @@ func (e Estimate) judge(w Window, age float64) State {
 		return Drifting
 	}
 	return Settling
-}
-
-// Learn carries over what the window says of time constant and noise.
-func (l Learned) Learn(w Window) Learned {
-	if w.Len() < minBins {
-		return l
-	}
-	f := l.fit(w)
-	fresh := Fresh()
-	out := Learned{}
-	// One composition settles much like the next, not exactly: smooth the
-	// posterior over neighbouring time constants and keep a little of the start.
-	for i := range f.weight {
-		s, n := 0.0, 0.0
-		for j := range f.weight {
-			k := math.Exp(-0.5 * float64((i-j)*(i-j)) / 2)
-			s, n = s+k*f.weight[j], n+k
-		}
-		out.logTau[i] = math.Log(0.93*s/n + 0.07*math.Exp(fresh.logTau[i])/10)
-	}
-	// Noise: keep the weight of at most twenty bins.
-	out.shape, out.scale = f.shape, f.scale
-	if out.shape > 10 {
-		out.scale *= 10 / out.shape
-		out.shape = 10
-	}
-	return out
 }

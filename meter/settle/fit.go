@@ -6,22 +6,21 @@ import "math"
 type fitted struct {
 	end, variance, now, noise, tau float64
 	lnTauSD, sum                   float64
-	weight                         [gridSize]float64 // of the time constants
-	shape, scale                   float64           // of the noise variance
+	weight                         [gridSize][shapes]float64
+	shape, scale                   float64 // of the noise variance
 }
 
 // Prior standard deviations, pH. What is still to come is of the order of the
 // step that is expected, or of what has been seen when none is: a tail far
 // larger than its cause is not believed in.
 const (
-	endSD     = 20.0 // of the end value: no constraint
-	stepShare = 2.0  // times the expected step
+	stepShare = 2.0 // times the expected step
 	stepFloor = 0.03
 	seenShare = 2.0 // times the range seen, when nothing is known of the step
 	seenFloor = 0.3
 )
 
-// stepSD is the prior standard deviation of the first exponential.
+// stepSD is the prior standard deviation of the step to the end value.
 func stepSD(w Window, bins []Bin) float64 {
 	if d := math.Abs(w.Expected - w.From); !math.IsNaN(d) {
 		return stepShare*(d+w.Doubt) + stepFloor
@@ -33,17 +32,17 @@ func stepSD(w Window, bins []Bin) float64 {
 	return seenShare*(high-low) + seenFloor
 }
 
-// How far an approach strays from the two exponentials, relative to the
-// distance from the latest reading: while it mixes, and later.
+// How far an approach strays from the lags, relative to the distance from the
+// latest reading: while it mixes, and later.
 const (
 	shapeEarly = 0.15
 	shapeLate  = 0.006
 )
 
 // weights make less of early readings, and of those far from the last one: no
-// approach follows two exponentials to the last digit, and the far readings
+// approach follows first-order lags to the last digit, and the far readings
 // would otherwise decide by their number what the near ones show better.
-func (l Learned) weights(bins []Bin, since float64) []float64 {
+func (l *Learned) weights(bins []Bin, since float64) []float64 {
 	out := make([]float64, len(bins))
 	noise, last := l.scale/l.shape, bins[len(bins)-1].Y
 	for i, b := range bins {
@@ -55,63 +54,131 @@ func (l Learned) weights(bins []Bin, since float64) []float64 {
 
 // temper is the power of the likelihood that decides between shapes: all of
 // them are a little wrong, and many readings would make one of them certain.
-const temper = 0.6
+const temper = 0.8
 
-// The shapes of an approach beside its time constant: how fast titrant mixes
-// in, s, and which share of the electrode is slow, by a factor of slowTail.
-var (
-	mixTaus    = [...]float64{0.7, 1.7, 3.2}
-	slowShares = [...]float64{0, 0.12, 0.3}
-	slowPrior  = [...]float64{0.75, 0.18, 0.07}
-)
-
-const shapes = len(mixTaus) * len(slowShares)
+// hopeless is how far below the best prior a node may be, ln, to be looked at.
+const hopeless = 8.0
 
 // fit sums over time constants and shapes.
-func (l Learned) fit(w Window) fitted {
+func (l *Learned) fit(w Window) (f fitted) {
 	bins := w.Bins()
-	last := bins[len(bins)-1]
-	weight, noise, step := l.weights(bins, w.Since), l.scale/l.shape, stepSD(w, bins)
-	prior := [2]float64{noise / (endSD * endSD), noise / (step * step)}
-	var nodes [gridSize][shapes]line
-	var logW [gridSize][shapes]float64
+	nodes, logW := l.nodes(w, bins)
 	best := math.Inf(-1)
-	for i, tau := range tauGrid {
-		nodes[i] = l.solve(bins, weight, w.Since, prior, tau)
-		for k := range shapes {
-			logW[i][k] = l.logTau[i] + temper*nodes[i][k].logEv + math.Log(slowPrior[k%len(slowShares)])
+	for i := range logW {
+		for k := range logW[i] {
 			best = max(best, logW[i][k])
 		}
 	}
-	var f fitted
 	for i := range nodes {
-		for k, n := range nodes[i] {
-			f.add(n, math.Exp(logW[i][k]-best), i)
+		for k := range nodes[i] {
+			if d := logW[i][k] - best; d > -40 {
+				f.add(&nodes[i][k], math.Exp(d), i, k)
+			}
 		}
 	}
 	f.divide()
+	last := bins[len(bins)-1]
 	f.end, f.now = f.end+last.Y, f.now+last.Y
 	return f
 }
 
+// nodes are the posteriors of all time constants and shapes worth a look, with
+// the logarithms of their weights; −∞ for the others.
+func (l *Learned) nodes(w Window, bins []Bin) (nodes [gridSize][shapes]line, logW [gridSize][shapes]float64) {
+	weight, most := l.weights(bins, w.Since), l.most()
+	s := sample{learned: l, window: w, bins: bins, weight: weight, noise: l.scale / l.shape, step: stepSD(w, bins)}
+	if w.Carry == nil {
+		p := s.prior(0, 0)
+		s.rest = &p
+	}
+	rows := make([]lags, len(bins))
+	for j, b := range bins {
+		rows[j].mix(b.T-w.Since, w.immersed())
+	}
+	for i, tau := range tauGrid {
+		if l.best(i) < most-hopeless {
+			logW[i] = never
+			continue
+		}
+		for j, b := range bins {
+			rows[j].follow(b.T-w.Since, tau, w.immersed())
+		}
+		for mixing := range mixTaus {
+			s.mixing(rows, i, mixing, most-hopeless, &nodes[i], &logW[i])
+		}
+	}
+	return nodes, logW
+}
+
+// never are the weights of a time constant out of the question.
+var never = func() (n [shapes]float64) {
+	for k := range n {
+		n[k] = math.Inf(-1)
+	}
+	return n
+}()
+
+// mixing fits the shapes of one mixing; immersed, all mixings are alike.
+func (s *sample) mixing(rows []lags, i, mixing int, least float64, nodes *[shapes]line, logW *[shapes]float64) {
+	var m moments
+	alike := s.window.immersed() && mixing > 0
+	if !alike {
+		m = s.sums(rows, mixing)
+	}
+	for j := range slowShares {
+		k := mixing*len(slowShares) + j
+		switch prior := s.learned.logPrior[i][k]; {
+		case prior < least && !alike:
+			logW[k] = math.Inf(-1)
+			continue
+		case alike:
+			nodes[k] = nodes[j]
+		default:
+			nodes[k] = s.solve(&m, &rows[len(rows)-1], i, k)
+		}
+		logW[k] = s.learned.logPrior[i][k] + temper*nodes[k].logEv
+	}
+}
+
+// best is the largest logarithm of a prior weight at one time constant.
+func (l *Learned) best(i int) float64 {
+	m := l.logPrior[i][0]
+	for _, v := range l.logPrior[i][1:] {
+		m = max(m, v)
+	}
+	return m
+}
+
+// most is the largest logarithm of a prior weight.
+func (l *Learned) most() float64 {
+	m := math.Inf(-1)
+	for i := range l.logPrior {
+		m = max(m, l.best(i))
+	}
+	return m
+}
+
 // add counts one node with its weight.
-func (f *fitted) add(n line, k float64, i int) {
+func (f *fitted) add(n *line, p float64, i, k int) {
 	lnTau := math.Log(tauGrid[i])
-	f.sum += k
-	f.weight[i] += k
-	f.end += k * n.end
-	f.variance += k * (n.variance + n.end*n.end)
-	f.now += k * n.now
-	f.tau += k * lnTau
-	f.lnTauSD += k * lnTau * lnTau
-	f.shape += k * n.shape
-	f.scale += k * n.scale
+	end, variance := n.x[uEnd], n.cov[uEnd][uEnd]
+	f.sum += p
+	f.weight[i][k] = p
+	f.end += p * end
+	f.variance += p * (variance + end*end)
+	f.now += p * n.now
+	f.tau += p * lnTau
+	f.lnTauSD += p * lnTau * lnTau
+	f.shape += p * n.shape
+	f.scale += p * n.scale
 }
 
 // divide turns the sums into means.
 func (f *fitted) divide() {
 	for i := range f.weight {
-		f.weight[i] /= f.sum
+		for k := range f.weight[i] {
+			f.weight[i][k] /= f.sum
+		}
 	}
 	f.end, f.now = f.end/f.sum, f.now/f.sum
 	f.variance = max(f.variance/f.sum-f.end*f.end, 0)
@@ -119,71 +186,4 @@ func (f *fitted) divide() {
 	f.tau = math.Exp(f.tau / f.sum)
 	f.shape, f.scale = f.shape/f.sum, f.scale/f.sum
 	f.noise = math.Sqrt(f.scale / f.shape)
-}
-
-// line is the posterior for one shape, relative to the last bin.
-type line struct {
-	end, variance, now float64
-	shape, scale       float64
-	logEv              float64
-}
-
-// moments are the weighted sums of a straight-line fit of y on x.
-type moments struct{ x, xx, xy, lastX float64 }
-
-// solve is the closed normal–inverse-gamma posterior of y = end + a g(t) + noise
-// for each shape g at one time constant.
-func (l Learned) solve(bins []Bin, weight []float64, since float64, prior [2]float64, tau float64) [shapes]line {
-	last := bins[len(bins)-1].Y
-	var m [shapes]moments
-	var n, sy, yy float64
-	for i := range bins {
-		t, y, k := math.Max(0, bins[i].T-since), bins[i].Y-last, weight[i]
-		n, sy, yy = n+k, sy+k*y, yy+k*y*y
-		g := approaches(t, tau)
-		for j, x := range g {
-			m[j].x += k * x
-			m[j].xx += k * x * x
-			m[j].xy += k * x * y
-			m[j].lastX = x
-		}
-	}
-	var out [shapes]line
-	for j := range m {
-		out[j] = l.posterior(m[j], n, sy, yy, prior, len(bins))
-	}
-	return out
-}
-
-// approaches are the shapes at time t: what is left of a step after mixing and
-// electrode, both first order.
-func approaches(t, tau float64) (g [shapes]float64) {
-	fast, slow := math.Exp(-t/tau), math.Exp(-t/(slowTail*tau))
-	for i, m := range mixTaus {
-		mixed := math.Exp(-t / m)
-		a, b := series(fast, mixed, tau, m), series(slow, mixed, slowTail*tau, m)
-		for j, s := range slowShares {
-			g[i*len(slowShares)+j] = (1-s)*a + s*b
-		}
-	}
-	return g
-}
-
-// series is what is left of a step behind two first-order lags in series.
-func series(e, mixed, tau, m float64) float64 {
-	if d := tau - m; math.Abs(d) > 1e-3 {
-		return (tau*e - m*mixed) / d
-	}
-	return e
-}
-
-func (l Learned) posterior(m moments, n, sy, yy float64, prior [2]float64, bins int) line {
-	a, b, c := n+prior[0], m.x, m.xx+prior[1]
-	det := math.Max(a*c-b*b, 1e-300)
-	end, amp := (c*sy-b*m.xy)/det, (a*m.xy-b*sy)/det
-	r := line{end: end, now: end + amp*m.lastX, shape: l.shape + float64(bins)/2}
-	r.scale = l.scale + math.Max(0, yy-end*sy-amp*m.xy)/2
-	r.variance = r.scale / (r.shape - 1) * c / det // Student's t with 2·shape degrees of freedom
-	r.logEv = -0.5*math.Log(det) - r.shape*math.Log(r.scale)
-	return r
 }

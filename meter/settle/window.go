@@ -1,5 +1,7 @@
 package settle
 
+import "math"
+
 // Bin is the mean of the readings of a short stretch of time.
 type Bin struct {
 	T, Y float64 // s, pH: means over the bin
@@ -21,6 +23,8 @@ type Window struct {
 	Expected   float64 // the end value expected after it; NaN when unknown
 	Doubt      float64 // standard deviation of Expected, pH
 	Resolution float64 // of the meter, pH
+	Immersed   bool    // the electrode was put into the liquid: nothing has to mix
+	Carry      *Carry  // where the electrode stood at the change; nil: at rest at From
 	bins       []Bin
 	open       Bin
 	openAt     float64
@@ -58,4 +62,32 @@ func (w Window) Len() int {
 		return len(w.bins)
 	}
 	return len(w.bins) + 1
+}
+
+// immersed reports whether the electrode came into the liquid from elsewhere.
+func (w *Window) immersed() bool { return w.Immersed || w.Carry == nil && math.IsNaN(w.From) }
+
+// carried is where the lags stood at the change.
+func (w *Window) carried(i, k int) standing {
+	if w.Carry != nil {
+		return w.Carry.at[i][k]
+	}
+	return standing{mean: [3]float64{w.From, w.From, w.From}}
+}
+
+// unrest is how far the electrode was from rest at the change, as far as the
+// weights of its shapes tell.
+func (w *Window) unrest(weight *[gridSize][shapes]float64) float64 {
+	if w.Carry == nil || math.IsNaN(w.From) {
+		return 0
+	}
+	sum := 0.0
+	for i := range weight {
+		for k, p := range weight[i] {
+			if p > 0 {
+				sum += p * math.Abs(w.Carry.at[i][k].mean[0]-w.From)
+			}
+		}
+	}
+	return sum
 }

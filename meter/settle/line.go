@@ -1,0 +1,205 @@
+package settle
+
+import "math"
+
+// line is the posterior of the unknowns for one shape, relative to the last bin.
+type line struct {
+	x            [unknowns]float64
+	cov          [unknowns][unknowns]float64
+	now          float64
+	shape, scale float64 // of the noise variance
+	logEv        float64
+}
+
+// sample is what all shapes of a window are fitted to.
+type sample struct {
+	learned *Learned
+	window  Window
+	bins    []Bin
+	weight  []float64
+	noise   float64 // variance, as expected
+	step    float64 // prior standard deviation of the step
+	rest    *prior  // of every shape, when nothing is carried over
+}
+
+// prior is what is known of the unknowns before the readings, relative to the
+// last bin: their mean, and their precision in units of the noise with its log
+// determinant.
+type prior struct {
+	mean      [unknowns]float64
+	precision [unknowns][unknowns]float64
+	logDet    float64
+}
+
+// Spreads of where the lags stand at a change, pH, beside what is carried over.
+const (
+	restSD    = 0.003 // of an electrode at rest
+	ampShare  = 0.15  // of the step: the lags are not quite of first order
+	slowDoubt = 0.5   // between the parts of an electrode just immersed, of its spread
+)
+
+// moments are weighted sums over the readings.
+type moments struct {
+	vv [parts][parts]float64 // lower half
+	vy [parts]float64
+	yy float64
+}
+
+// sums are the moments for one time constant and one mixing.
+func (s *sample) sums(rows []lags, mixing int) (m moments) {
+	last := s.bins[len(s.bins)-1].Y
+	for j := range s.bins {
+		v, y, p := rows[j].parts(mixing), s.bins[j].Y-last, s.weight[j]
+		m.yy += p * y * y
+		for r := range v {
+			q := p * v[r]
+			m.vy[r] += q * y
+			for c := range r + 1 {
+				m.vv[r][c] += q * v[c]
+			}
+		}
+	}
+	for r := range m.vv {
+		for c := range r {
+			m.vv[c][r] = m.vv[r][c]
+		}
+	}
+	return m
+}
+
+// solve is the closed normal–inverse-gamma posterior of readings that are
+// linear in the unknowns, for time constant i and shape k.
+func (s *sample) solve(m *moments, latest *lags, i, k int) line {
+	p := s.rest
+	if p == nil {
+		carried := s.prior(i, k)
+		p = &carried
+	}
+	mean, a := p.mean, p.precision
+	rhs, yy := [unknowns]float64{}, m.yy
+	for r := range mean {
+		for c := range mean {
+			rhs[r] += a[r][c] * mean[c]
+		}
+		yy += rhs[r] * mean[r]
+	}
+	m.add(&a, &rhs, &makeup[k%len(slowShares)])
+	inv, logA := invert(a)
+	n := line{shape: s.learned.shape + float64(len(s.bins))/2}
+	explained := 0.0
+	for r := range rhs {
+		for c := range rhs {
+			n.x[r] += inv[r][c] * rhs[c]
+		}
+		explained += n.x[r] * rhs[r]
+	}
+	n.scale = s.learned.scale + math.Max(0, yy-explained)/2
+	v := n.scale / (n.shape - 1) // Student's t with 2·shape degrees of freedom
+	b := latest.basis(k)
+	for r := range inv {
+		n.now += b[r] * n.x[r]
+		for c := range inv[r] {
+			n.cov[r][c] = v * inv[r][c]
+		}
+	}
+	n.logEv = 0.5*(p.logDet-logA) - n.shape*math.Log(n.scale)
+	return n
+}
+
+// add adds what the readings say to the normal equations.
+func (m *moments) add(a *[unknowns][unknowns]float64, rhs *[unknowns]float64, made *[unknowns][parts]float64) {
+	for r := range made {
+		var row [parts]float64
+		for p, x := range made[r] {
+			if x == 0 {
+				continue
+			}
+			rhs[r] += x * m.vy[p]
+			for q := range row {
+				row[q] += x * m.vv[p][q]
+			}
+		}
+		for c := range r + 1 {
+			for q, x := range made[c] {
+				a[r][c] += row[q] * x
+			}
+		}
+	}
+}
+
+// prior is what is known of the unknowns for time constant i and shape k.
+func (s *sample) prior(i, k int) (p prior) {
+	w, last := &s.window, s.bins[len(s.bins)-1].Y
+	var c [unknowns][unknowns]float64
+	switch {
+	case w.immersed():
+		first := s.bins[0].Y - last
+		p.mean = [unknowns]float64{0, 0, first, first}
+		v := s.step * s.step
+		c[uEnd][uEnd], c[uNear][uNear] = v, 1
+		c[uFast][uFast], c[uSlow][uSlow], c[uSlow][uFast] = v, v*(1+slowDoubt*slowDoubt), v
+	default:
+		st := w.carried(i, k)
+		for r := range st.mean {
+			p.mean[uNear+r] = st.mean[r] - last
+			for q := range r + 1 {
+				c[uNear+r][uNear+q] = st.cov[r][q]
+			}
+			c[uNear+r][uNear+r] += restSD * restSD
+		}
+		p.mean[uEnd] = p.mean[uNear]
+		c[uEnd][uEnd] = s.step * s.step
+		amp := ampShare * s.step / stepShare
+		c[uFast][uFast] += amp * amp
+	}
+	p.precision, p.logDet = invert(c)
+	p.logDet = -p.logDet
+	for r := range p.precision {
+		for q := range p.precision[r] {
+			p.precision[r][q] *= s.noise
+		}
+	}
+	return p
+}
+
+// invert is the inverse of a positive definite matrix of which the lower half
+// is given, and the logarithm of its determinant.
+func invert(a [unknowns][unknowns]float64) (inv [unknowns][unknowns]float64, logDet float64) {
+	var l [unknowns][unknowns]float64
+	det := 1.0
+	for r := range a {
+		for c := range r + 1 {
+			v := a[r][c]
+			for q := range c {
+				v -= l[r][q] * l[c][q]
+			}
+			if r == c {
+				v = math.Max(v, 1e-30)
+				l[r][r], det = math.Sqrt(v), det*v
+			} else {
+				l[r][c] = v / l[c][c]
+			}
+		}
+	}
+	for c := range a {
+		var y [unknowns]float64
+		for r := c; r < unknowns; r++ {
+			v := 0.0
+			if r == c {
+				v = 1
+			}
+			for q := c; q < r; q++ {
+				v -= l[r][q] * y[q]
+			}
+			y[r] = v / l[r][r]
+		}
+		for r := unknowns - 1; r >= 0; r-- {
+			v := y[r]
+			for q := r + 1; q < unknowns; q++ {
+				v -= l[q][r] * inv[q][c]
+			}
+			inv[r][c] = v / l[r][r]
+		}
+	}
+	return inv, math.Log(det)
+}
