@@ -15,7 +15,7 @@ import (
 func (v View) Hushed(why string) View {
 	v.Silent = why
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: v.quietReason(), Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
-	v.Titrant, v.Curve = "", nil
+	v.Titrant, v.Curve, v.Spotted = "", nil, nil
 	if v.Settling.State != settle.Settled {
 		v.Settling.SD, v.Settling.FinalSD, v.Settling.End = math.Inf(1), math.Inf(1), v.PH
 		if n := len(v.Points); n > 0 && v.HasReading {

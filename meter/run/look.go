@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/spot"
 )
 
 // staleAfter is how old the last reading may be, s, to advise on it.
@@ -56,8 +57,9 @@ type View struct {
 	Failed  bool   // Notice is an error
 	Noticed int    // counts notices, so that a repeated one shows as new
 
-	Cautions []string // what is to be said of the calibration
-	Silent   string   // not empty when the coach keeps silent: what is said instead
+	Cautions []string       // what is to be said of the calibration
+	Spotted  []spot.Finding // what the readings say is wrong at the bench
+	Silent   string         // not empty when the coach keeps silent: what is said instead
 
 	Outcome string // not empty when the run was closed
 	Alarm   string // what else is wrong, such as a journal that cannot be written
@@ -94,6 +96,8 @@ func (s State) Look(now float64) View {
 func (s *State) lookAtReading(v *View, now float64) {
 	v.Settling = s.learned.Estimate(s.window, now)
 	v.Advice = s.advise(v.Settling, now)
+	v.Spotted = s.spotted(v.Settling, now, v.Advice)
+	v.Advice = forbid(v.Advice, v.Spotted)
 	if !s.last.any {
 		return
 	}

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/spot"
 )
 
 // Errors of events that do not fit the run.
@@ -72,6 +73,8 @@ type State struct {
 	badLines int
 	link     journal.Link
 	ended    *journal.End
+	eye      spot.Eye // for faults that show in the readings
+	foretold float64  // pH that the plan expects at the start; NaN when unknown
 	remarks  []journal.Remark
 	cal      *calib.Calibration // what mV become a pH with; nil when none is known
 	calKnown bool               // the run has been told whether there is a calibration
@@ -108,6 +111,7 @@ func Open(e journal.Event) (State, error) {
 	if err := s.at(setup.BenchTemp); err != nil {
 		return State{}, err
 	}
+	s.eye, s.foretold = spot.Open(e.T), foretell(s.bench)
 	return s, nil
 }
 
@@ -165,6 +169,7 @@ func (s State) apply(e journal.Event) (State, error) {
 		s.ended = e.End
 	case journal.Gap:
 		s.ended = nil
+		s.eye = s.eye.Broken(e.T)
 		s.window = settle.Window{Since: e.T, From: math.NaN(), Expected: math.NaN()}
 	case journal.Started:
 		return s, errors.New("a second start event")
@@ -188,6 +193,7 @@ func (s State) read(e journal.Event) (State, error) {
 	s.last.raw, s.refusal = e.Raw, ""
 	s.window.Resolution = math.Pow10(-s.last.decimals)
 	s.window = s.window.Push(e.T, ph)
+	s.see(e.T, ph, r.TempC)
 	if r.TempC != nil {
 		return s.warm(*r.TempC)
 	}
@@ -252,11 +258,11 @@ func (s State) add(e journal.Event) (State, error) {
 	en.Advised = s.advice != nil && s.advice.Do == coach.Add.String() &&
 		s.advice.Titrant == e.Added.Titrant && s.advice.Drops == e.Added.Drops
 	old := s.window
-	carry := s.learned.Carry(old, e.T)
 	s.kept = &old
 	s.learned = s.learned.Learn(s.window)
-	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution, Carry: carry}
+	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution}
 	s.entries = append(slices.Clip(s.entries), en)
+	s.eye = s.eye.Added(e.T, en.Advised, s.bench.Forecast().Aim, s.Setup.Tolerance)
 	s.advice = nil
 	return s, nil
 }
@@ -339,6 +345,9 @@ func (s State) correct(e journal.Event) (State, error) {
 // confirm notes that a person has looked at what is being complained about.
 func (s State) confirm() State {
 	if est := s.learned.Estimate(s.window, s.T); est.State != settle.Empty {
+		for _, f := range s.spotted(est, s.T, coach.Advice{}) {
+			s.confirmed = append(slices.Clip(s.confirmed), f.Code())
+		}
 		if a := s.bench.Advise(s.request(est)); a.Do == coach.Check {
 			s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
 		}

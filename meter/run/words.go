@@ -80,6 +80,8 @@ func (v View) checkWords() string {
 			names[i] = m.Name
 		}
 		return "this looks like " + strings.Join(names, ", or ")
+	case coach.Faulty:
+		return "the reading is not that of the beaker"
 	case coach.NoRoom:
 		return "the room left under the mark"
 	case coach.NoTitrant:
@@ -154,6 +156,9 @@ func (v View) settlingWords() string {
 }
 
 func (v View) faultWords() string {
+	if f, bad := unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
+		return f.Words() + "; then confirm"
+	}
 	switch {
 	case v.Link == "lost" || v.Link == "quiet":
 		if v.LinkNote != "" {

@@ -35,7 +35,7 @@ func decimals(v run.View) int {
 func usable(v run.View) bool {
 	switch v.Advice.Reason {
 	case coach.Stale, coach.Faulty:
-		return false
+		return v.Advice.Do == coach.Check && v.HasReading // looked at, though it is none of the beaker
 	}
 	return v.HasReading
 }

@@ -1,0 +1,94 @@
+package run
+
+import (
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/spot"
+)
+
+// Spotted is what the readings so far say is wrong at the bench, the
+// weightiest first, without what a person has looked at.
+func (s State) Spotted(now float64) []spot.Finding {
+	est := s.Settling(now)
+	return s.spotted(est, now, s.advise(est, now))
+}
+
+func (s *State) spotted(est settle.Estimate, now float64, a coach.Advice) []spot.Finding {
+	c := s.scene(est, now)
+	if a.Reason == coach.Mistaken {
+		c.Suspects = a.Codes()
+	}
+	return slices.DeleteFunc(s.eye.Look(c), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
+}
+
+// forbid turns an advice on a reading that is known to be bad into a look at
+// what is wrong.
+func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
+	if _, bad := unsound(list); !bad || a.Do == coach.Check && a.Reason != coach.Mistaken {
+		return a
+	}
+	return coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: a.Aim, Tolerance: a.Tolerance}
+}
+
+// scene is what chemistry adds to the readings.
+func (s *State) scene(est settle.Estimate, now float64) spot.Case {
+	c := spot.Case{T: now, Start: s.foretold, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance}
+	h := s.history()
+	for i, a := range h.Additions {
+		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
+	}
+	obs := h.Observations
+	if est.State == settle.Settled {
+		obs = append(slices.Clip(obs), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
+	}
+	for _, o := range obs {
+		if o.After <= len(h.Additions) && !math.IsNaN(o.PH) && !math.IsInf(o.SD, 0) {
+			c.Stops = append(c.Stops, s.stop(o, h.Additions[:o.After]))
+		}
+	}
+	return c
+}
+
+// stop is a settled reading with the charge that it speaks for.
+func (s *State) stop(o coach.Observation, adds []coach.Addition) spot.Stop {
+	comp := s.bench.Weighed.Plus(1, s.bench.Water)
+	for _, a := range adds {
+		comp = comp.Plus(a.Volume.Litres(), s.bench.Stocks[a.Stock].PerLitre)
+	}
+	near := comp.Strength / comp.Water / 2
+	const step = 0.01 // pH
+	low := s.bench.Model.ChargeAt(o.PH-step, near, &comp).Charge
+	high := s.bench.Model.ChargeAt(o.PH+step, near, &comp).Charge
+	return spot.Stop{After: o.After, PH: o.PH, SD: o.SD, Extra: -(low + high) / 2, Capacity: math.Abs(high-low) / (2 * step)}
+}
+
+// see lets the eye take a reading.
+func (s *State) see(t, ph float64, temp *float64) {
+	c := math.NaN()
+	if temp != nil {
+		c = *temp
+	}
+	s.eye = s.eye.Read(t, ph, c)
+}
+
+// unsound is the weightiest finding that forbids an addition now.
+func unsound(list []spot.Finding) (spot.Finding, bool) {
+	i := slices.IndexFunc(list, func(f spot.Finding) bool { return f.Bad })
+	if i < 0 {
+		return spot.Finding{}, false
+	}
+	return list[i], true
+}
+
+// foretell is the pH that the plan expects at the start, at a temperature.
+func foretell(b *coach.Bench) float64 {
+	c := b.Weighed.Plus(1, b.Water)
+	e, err := b.Model.Solve(&c)
+	if err != nil {
+		return math.NaN()
+	}
+	return e.PH
+}

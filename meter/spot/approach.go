@@ -1,0 +1,149 @@
+package spot
+
+import (
+	"fmt"
+	"math"
+)
+
+// Figures of judgement for the way in which a reading comes to rest. A healthy
+// electrode has 2–10 s, a poor one 20–60 s (practice figures, derived).
+const (
+	slowTau    = 16.0 // s
+	surelySlow = 19.0
+	tailTau    = 24.0 // s
+	tailMove   = 0.08 // pH
+	restless   = 0.007
+	dead       = 10.0 // s until an addition shows (practice table)
+	spikeShare = 0.22 // of the step
+	leastSpike = 0.04 // pH
+	driftPace  = 0.015 / 60
+	driftSpan  = 60 // s
+)
+
+// slow: every approach takes its time.
+func (e Eye) slow(c Case, h shape) (Finding, bool) {
+	n, sum := 0, 0.0
+	fast := false
+	for _, s := range append(e.shapes(), h) {
+		tau := s.early
+		if math.IsNaN(tau) {
+			continue
+		}
+		if math.IsInf(tau, 0) {
+			tau = 60
+		}
+		if tau < slowTau && !math.IsNaN(s.late) && s.late < tailTau || tau < 0.7*slowTau {
+			fast = true
+		}
+		if !math.IsNaN(s.late) && !math.IsInf(s.late, 0) && s.late > slowTau && math.Abs(s.lateMove) > 0.05 {
+			n, sum = n+1, sum+math.Min(s.late, 90)
+		}
+	}
+	if n == 0 || fast || sum/float64(n) < slowTau {
+		return Finding{}, false
+	}
+	tau := sum / float64(n)
+	unrest := h.wander
+	for _, s := range e.past {
+		unrest = math.Max(unrest, s.at.wander)
+	}
+	words := fmt.Sprintf("the reading takes its time: a time constant of about %.0f s", tau)
+	if unrest > restless && h.rested(tau) {
+		return found(Clogged, c.T, words+fmt.Sprintf(", and it comes and goes by %.3f when it should rest", unrest), Aged), true
+	}
+	return found(Aged, c.T, words, Clogged), h.rested(tau)
+}
+
+// rested reports whether a stretch is old enough to look at its rest.
+func (h shape) rested(tau float64) bool { return h.age > 48+2.5*tau }
+
+func (e Eye) shapes() []shape {
+	var out []shape
+	for _, s := range e.past {
+		out = append(out, s.at)
+	}
+	return out
+}
+
+// carried: the first approach is quick, and then comes slowly back from
+// something that is still at the electrode.
+func (e Eye) carried(c Case, h shape) (Finding, bool) {
+	first := h
+	if len(e.past) > 0 {
+		first = e.past[0].at
+	}
+	is := first.early < slowTau && first.late > tailTau && math.Abs(first.lateMove) > tailMove
+	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: something of the solution before is at the electrode", math.Abs(first.lateMove)))
+	b := e.now.bins
+	k, _ := slope(b[max(0, len(b)-12):])
+	f.Bad = len(e.past) == 0 && math.Abs(k)*first.late > c.Tolerance
+	return f, is
+}
+
+// undelayed: nothing for many seconds after an addition, then the answer.
+func (e Eye) undelayed(c Case, h shape) (Finding, bool) {
+	for _, s := range append(e.shapes(), h) {
+		if s.delay >= dead {
+			return found(Unstirred, c.T, fmt.Sprintf("nothing for %.0f s after an addition, then the answer at once", s.delay)), true
+		}
+	}
+	return Finding{}, false
+}
+
+// spiking: past where it will end, to the side of the titrant, and back.
+func (e Eye) spiking(c Case, h shape) (Finding, bool) {
+	for i, s := range append(e.shapes(), h) {
+		step := math.Abs(s.to - s.from)
+		if i > 0 && s.age > 25 && s.beyond > math.Max(spikeShare*step, leastSpike) && s.beyond > 8*s.noise && s.beyond < 6*step {
+			return found(Zones, c.T, fmt.Sprintf("after an addition the reading went %.2f too far and came back", s.beyond)), true
+		}
+	}
+	return Finding{}, false
+}
+
+// drifting: at rest, but for a slow way in one direction that does not slow down.
+func (e Eye) drifting(c Case) (Finding, bool) {
+	b := e.now.bins
+	if len(b) < driftSpan+25 || !math.IsNaN(e.temp) && math.Abs(e.latest-e.temp) > 0.4 {
+		return Finding{}, false
+	}
+	b = b[len(b)-driftSpan:]
+	k, se := slope(b)
+	k1, _ := slope(b[:driftSpan/2])
+	k2, _ := slope(b[driftSpan/2:])
+	if math.Abs(k) < math.Max(driftPace, 4*se) || k1*k2 <= 0 || math.Min(k1/k2, k2/k1) < 0.45 {
+		return Finding{}, false
+	}
+	words := fmt.Sprintf("the reading moves by %.3f a minute with nothing added, and does not slow down", k*60)
+	if k < 0 && mean(b) > 8 {
+		return found(CO2, c.T, words, Hole), true
+	}
+	return found(Hole, c.T, words, CO2), true
+}
+
+// haste: additions on readings that were still moving.
+func (e Eye) haste(c Case) (Finding, bool) {
+	return found(Early, c.T, fmt.Sprintf("%d of %d additions fell on a reading that was still on its way", e.hasty, e.adds)), e.hasty >= 2
+}
+
+// stepped: at rest, then a step with nothing logged, and at rest again.
+func (e Eye) stepped(c Case) (Finding, bool) {
+	const rest, span, least = 10, 8, 0.06
+	b := e.now.bins
+	for i := rest; i+rest+span < len(b); i++ {
+		if b[i-rest].T-e.now.since < 5 {
+			continue
+		}
+		before, end := b[i-rest:i], b[len(b)-span:]
+		size := mean(end) - mean(before)
+		noise := math.Max(0.004, white(b, len(b)))
+		k, se := slope(end)
+		calm := high(before)-low(before) < math.Max(0.2*math.Abs(size), 4*noise) && math.Abs(k) < math.Max(0.1*math.Abs(size)/span, 3*se)
+		quick := math.Abs(mean(b[min(i+28, len(b)-3):min(i+31, len(b))])-mean(end)) < 0.25*math.Abs(size)
+		k0, se0 := slope(before)
+		if math.Abs(size) > math.Max(least, 8*noise) && calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
+			return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", mean(before), mean(end))), true
+		}
+	}
+	return Finding{}, false
+}

@@ -1,0 +1,109 @@
+package spot
+
+import (
+	"math"
+	"slices"
+)
+
+// Bin is the readings of one second.
+type Bin struct {
+	T, Y float64 // s, pH: means
+	Temp float64 // °C; NaN when it was not sent
+	n    int
+}
+
+// most bounds the seconds that are kept of one composition.
+const most = 300
+
+// stretch is the readings between two additions.
+type stretch struct {
+	since float64 // s
+	from  float64 // pH shown when it began; NaN at the start of a run
+	bins  []Bin
+	open  Bin
+}
+
+// Eye has seen the readings of a run. It is a value: every method returns a new
+// one and leaves the old one as it was.
+type Eye struct {
+	now     stretch
+	past    []seen  // what was seen of earlier stretches
+	noise   float64 // the quietest white noise so far, pH; +Inf before any
+	hasty   int     // additions that fell on a moving reading
+	adds    int
+	temp    float64 // °C, the first one sent; NaN before
+	tempAt  float64
+	latest  float64 // °C, the last one
+	highest float64 // °C
+}
+
+// seen is what is kept of a stretch that is over.
+type seen struct {
+	at   shape
+	said []Finding
+}
+
+// Open is an eye at the start of a run, t seconds on its clock.
+func Open(t float64) Eye {
+	return Eye{now: stretch{since: t, from: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
+}
+
+// Read takes a reading: s, pH and °C, the last NaN when it was not sent.
+func (e Eye) Read(t, ph, temp float64) Eye {
+	s := &e.now
+	if s.open.n > 0 && math.Floor(t) == math.Floor(s.open.T) {
+		n := float64(s.open.n)
+		s.open.T, s.open.Y = (s.open.T*n+t)/(n+1), (s.open.Y*n+ph)/(n+1)
+		s.open.n++
+	} else {
+		s.close()
+		s.open = Bin{T: t, Y: ph, n: 1}
+	}
+	s.open.Temp = temp
+	if !math.IsNaN(temp) {
+		if math.IsNaN(e.temp) {
+			e.temp, e.tempAt, e.highest = temp, t, temp
+		}
+		e.latest, e.highest = temp, math.Max(e.highest, temp)
+	}
+	return e
+}
+
+// close puts the open bin to the others.
+func (s *stretch) close() {
+	if s.open.n == 0 {
+		return
+	}
+	old := s.bins
+	if len(old) >= most {
+		old = old[len(old)-most+1:]
+	}
+	s.bins = append(append(make([]Bin, 0, len(old)+1), old...), s.open)
+	s.open = Bin{}
+}
+
+// Added notes an addition: advised says that the coach had advised it, aim is
+// what the meter is to show in the end.
+func (e Eye) Added(t float64, advised bool, aim, tolerance float64) Eye {
+	e.now.close()
+	if !advised && e.now.moving(aim, tolerance) {
+		e.hasty++
+	}
+	e.adds++
+	e.past = append(slices.Clip(e.past), seen{at: e.now.measure()})
+	if q := white(e.now.bins, quietBins); q > 0 {
+		e.noise = math.Min(e.noise, q)
+	}
+	from := math.NaN()
+	if n := len(e.now.bins); n > 0 {
+		from = mean(e.now.bins[max(0, n-2):])
+	}
+	e.now = stretch{since: t, from: from}
+	return e
+}
+
+// Broken notes that the readings after t cannot be compared with those before.
+func (e Eye) Broken(t float64) Eye {
+	e.now = stretch{since: t, from: math.NaN()}
+	return e
+}

@@ -1,0 +1,88 @@
+package spot
+
+// Fault names a fault; the names are those of the simulated bench.
+type Fault string
+
+// The faults that can be named.
+const (
+	Early        Fault = "early"
+	Unstirred    Fault = "unstirred"
+	Zones        Fault = "zones"
+	Vortex       Fault = "vortex"
+	DryTip       Fault = "dry_tip"
+	Cap          Fault = "cap"
+	Cracked      Fault = "cracked"
+	Lead         Fault = "lead"
+	Clogged      Fault = "clogged"
+	Hole         Fault = "hole"
+	Aged         Fault = "aged"
+	Wiped        Fault = "wiped"
+	Swapped      Fault = "swapped"
+	Temperature  Fault = "temperature"
+	Warm         Fault = "warm"
+	CO2          Fault = "co2"
+	Hung         Fault = "hung"
+	Missed       Fault = "missed"
+	Unlogged     Fault = "unlogged"
+	Dropper      Fault = "dropper"
+	WeakTitrant  Fault = "weak_titrant"
+	WrongTitrant Fault = "wrong_titrant"
+	WrongSalt    Fault = "wrong_salt"
+	HalfBuffer   Fault = "half_buffer"
+	CarryOver    Fault = "carry_over"
+)
+
+// Finding is a fault that the readings speak for.
+type Finding struct {
+	Fault    Fault
+	Or       []Fault // what looks alike
+	Evidence string  // what was seen, in words
+	Try      string  // what to do
+	// Bad says that the reading is not that of the beaker: nothing may be added
+	// on it.
+	Bad bool
+	T   float64 // s, when it could be told
+}
+
+// Code is the finding for a confirmation to refer to.
+func (f Finding) Code() string { return "spot:" + string(f.Fault) }
+
+// Words are evidence and advice in one sentence.
+func (f Finding) Words() string { return f.Evidence + ": " + f.Try }
+
+// cures are what to do, and whether the reading is bad meanwhile.
+var cures = map[Fault]struct {
+	try string
+	bad bool
+}{
+	Early:        {"wait for the settled sign before the next addition", false},
+	Unstirred:    {"look at the stirrer; a shallow dimple is enough", false},
+	Zones:        {"stir a little faster", false},
+	Vortex:       {"slow the stirrer until the surface is calm and no bubbles reach the bulb", true},
+	DryTip:       {"lower the electrode: bulb and junction under the surface", true},
+	Cap:          {"look whether the cap is off and the bulb in the liquid", true},
+	Cracked:      {"look for a crack in the bulb; both standards read alike then", true},
+	Lead:         {"look at cable and plug", true},
+	Clogged:      {"clean the junction; a tenfold diluted buffer has to read as it should", false},
+	Hole:         {"open the filling hole, fill up, shake a bubble out of the bulb", false},
+	Aged:         {"give it time; soak or change the electrode, and calibrate", false},
+	Wiped:        {"wait a minute; next time blot, never wipe", true},
+	Swapped:      {"calibrate again, each standard in its turn", true},
+	Temperature:  {"measure the temperature of the beaker, and put the probe in", false},
+	Warm:         {"let it come to the temperature of the bench", false},
+	CO2:          {"cover the beaker, stir calmly and do not dawdle", false},
+	Hung:         {"touch the hanging drop off on the wall and rinse it down", false},
+	Missed:       {"look for it on the wall, rinse it down, or withdraw it in the log", false},
+	Unlogged:     {"log what fell", false},
+	Dropper:      {"weigh twenty drops; look at the label", false},
+	WeakTitrant:  {"look at the date of the bottle; take a fresh one, or go by the response", false},
+	WrongTitrant: {"stop, and look at the bottle", true},
+	WrongSalt:    {"look at the jar; weigh anew, or plan with what is there", false},
+	HalfBuffer:   {"look at the notes of the weighing", false},
+	CarryOver:    {"rinse with water and with a little of the sample, and read again", true},
+}
+
+func found(f Fault, t float64, evidence string, or ...Fault) Finding {
+	c := cures[f]
+	return Finding{Fault: f, Or: or, Evidence: evidence, Try: c.try, Bad: c.bad, T: t}
+}

@@ -1,0 +1,82 @@
+package spot
+
+import (
+	"slices"
+)
+
+// Case is what else is known when somebody looks.
+type Case struct {
+	T         float64 // s, now
+	Start     float64 // pH that the plan expects at the start; NaN when unknown
+	BenchTemp float64 // °C, as planned
+	Tolerance float64 // pH
+	Stops     []Stop  // settled readings, the present one last
+	Doses     []Dose  // additions in force
+	Suspects  []string
+}
+
+// Stop is a settled reading of one composition.
+type Stop struct {
+	After    int     // additions in force before it
+	PH, SD   float64 // where it settled, and the spread of that
+	Extra    float64 // charge that the beaker holds beyond the labels for it, mol
+	Capacity float64 // mol of charge per pH there
+}
+
+// Dose is an addition.
+type Dose struct {
+	Stock  int
+	Drops  float64 // 0 when measured in mL
+	Charge float64 // by the label, mol; acid below zero
+	Seq    int64
+}
+
+// Look is what can be named, the weightiest first.
+func (e Eye) Look(c Case) []Finding {
+	e.now.close()
+	h := e.now.measure()
+	var out []Finding
+	add := func(f Finding, ok bool) {
+		if ok && !slices.ContainsFunc(out, func(x Finding) bool { return x.Fault == f.Fault }) {
+			out = append(out, f)
+		}
+	}
+	add(e.dry(c))
+	add(e.creeping(c))
+	add(e.bubbles(c))
+	add(e.still(c, h))
+	add(e.jumped(c))
+	add(e.byTemperature(c))
+	slow, isSlow := e.slow(c, h)
+	if len(out) == 0 {
+		add(e.carried(c, h))
+	}
+	if len(out) == 0 {
+		add(slow, isSlow)
+	}
+	if !isSlow {
+		add(e.undelayed(c, h))
+		add(e.spiking(c, h))
+	}
+	if len(out) == 0 {
+		add(e.drifting(c))
+	}
+	add(e.haste(c))
+	if !slices.ContainsFunc(out, blurs) {
+		add(e.stepped(c))
+		for _, f := range responses(c) {
+			add(f, true)
+		}
+	}
+	return out
+}
+
+// blurs reports whether a fault makes settled readings worthless, so that
+// nothing can be said of bottles and weighing by them.
+func blurs(f Finding) bool {
+	switch f.Fault {
+	case DryTip, Lead, Vortex, Cap, Cracked, Wiped, CarryOver, Hole, Clogged, Warm, CO2, Temperature, Aged:
+		return true
+	}
+	return false
+}

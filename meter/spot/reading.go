@@ -1,0 +1,164 @@
+package spot
+
+import (
+	"fmt"
+	"math"
+)
+
+// Figures of judgement; a choice of this project where no source is named.
+const (
+	dryBack   = 0.5   // pH, a turn of the reading
+	dryTurns  = 3     // of them within drySpan
+	drySpan   = 40    // s
+	creepSpan = 24    // s
+	creepPace = 0.012 // pH/s; an open input was seen to go by 1 pH in 3 s
+	creepEven = 0.88  // of the pace that is left after half of the span
+	loud      = 0.016 // pH, white noise that no calm beaker has
+	louder    = 3.0   // times the quietest so far
+	leastLoud = 0.010 // pH
+	spike     = 0.07  // pH
+	near7     = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
+	farOff    = 0.6   // pH from where it should start
+	jump      = 0.10  // pH within a second or two, with nothing added
+	fadesBy   = 0.25  // of a jump, when it is one of a wiped electrode
+)
+
+// dry: the reading comes and goes over whole pH units.
+func (e Eye) dry(c Case) (Finding, bool) {
+	b := e.now.bins
+	b = b[max(0, len(b)-drySpan):]
+	if len(b) < 8 {
+		return Finding{}, false
+	}
+	turns, dir, top := 0, 0.0, b[0].Y
+	least, most := b[0].Y, b[0].Y
+	for _, x := range b {
+		least, most = math.Min(least, x.Y), math.Max(most, x.Y)
+		switch {
+		case dir == 0:
+			if math.Abs(x.Y-top) > dryBack {
+				dir, top = math.Copysign(1, x.Y-top), x.Y
+			}
+		case dir*(x.Y-top) > 0:
+			top = x.Y
+		case dir*(top-x.Y) > dryBack:
+			turns, dir, top = turns+1, -dir, x.Y
+		}
+	}
+	return found(DryTip, c.T, fmt.Sprintf("the reading comes and goes between pH %.1f and %.1f whatever is added", least, most)), turns >= dryTurns
+}
+
+// creeping: on and on in one direction, at one pace, with nothing added.
+func (e Eye) creeping(c Case) (Finding, bool) {
+	b := e.now.bins
+	if len(b) < creepSpan+4 {
+		return Finding{}, false
+	}
+	b = b[len(b)-creepSpan:]
+	if y := mean(b); (y < 0.02 || y > 13.98) && high(b)-low(b) < 0.02 {
+		return found(Lead, c.T, fmt.Sprintf("the reading stands at the end of the scale, pH %.0f", y)), true
+	}
+	k, se := slope(b)
+	k1, _ := slope(b[:creepSpan/2])
+	k2, _ := slope(b[creepSpan/2:])
+	even := k1*k2 > 0 && math.Min(k1/k2, k2/k1) > creepEven
+	return found(Lead, c.T, fmt.Sprintf("the reading creeps on at one pace, %.2f pH in ten seconds, with nothing added", math.Abs(10*k))),
+		math.Abs(k) > creepPace && math.Abs(k) > 20*se && even
+}
+
+// bubbles: much noisier than before, with spikes.
+func (e Eye) bubbles(c Case) (Finding, bool) {
+	b := e.now.bins
+	b = b[max(0, len(b)-quietBins):]
+	if len(b) < 20 {
+		return Finding{}, false
+	}
+	w, spikes := white(b, quietBins), 0
+	for i := 2; i+2 < len(b); i++ {
+		if around := (b[i-2].Y + b[i-1].Y + b[i+1].Y + b[i+2].Y) / 4; math.Abs(b[i].Y-around) > spike && math.Abs(b[i-1].Y-b[i+1].Y) < spike {
+			spikes++
+		}
+	}
+	is := w > loud && (spikes >= 1 || w > 1.4*loud) || w > leastLoud && spikes >= 2 || w > math.Max(louder*e.noise, leastLoud) && w > 0.012
+	words := fmt.Sprintf("the readings scatter by %.3f", w)
+	if !math.IsInf(e.noise, 0) && e.noise > 0 && w > 2*e.noise {
+		words += fmt.Sprintf(", %.0f times what they did", w/e.noise)
+	}
+	return found(Vortex, c.T, words), is
+}
+
+// still: flat from the first reading, far from where it should be.
+func (e Eye) still(c Case, h shape) (Finding, bool) {
+	first := h
+	if len(e.past) > 0 {
+		first = e.past[0].at
+	}
+	if math.IsNaN(c.Start) || !first.calmAtOnce || first.n < 15 {
+		return Finding{}, false
+	}
+	y := (first.low + first.high) / 2
+	for _, s := range append(e.shapes(), h) {
+		if math.Abs(s.to-y) > 2*calmSpread+8*first.noise {
+			return Finding{}, false // it has moved since
+		}
+	}
+	if math.Abs(y-c.Start) < farOff || first.high-first.low > calmSpread+8*first.noise {
+		return Finding{}, false
+	}
+	return deaf(c, y, fmt.Sprintf("the reading has stood at %.2f since the electrode was put in, where about %.1f is expected", y, c.Start)), true
+}
+
+// deaf is an electrode that does not answer: at pH 7 a crack is likelier.
+func deaf(c Case, y float64, evidence string) Finding {
+	if math.Abs(y-7) < near7 {
+		return found(Cracked, c.T, evidence, Cap)
+	}
+	return found(Cap, c.T, evidence, Cracked)
+}
+
+// jumped: at rest, then a jump within a second or two with nothing added: back
+// again within a minute after wiping, to 7 and dead with a crack.
+func (e Eye) jumped(c Case) (Finding, bool) {
+	b := e.now.bins
+	for i := 8; i+8 < len(b); i++ {
+		before, after := mean(b[i-3:i]), mean(b[i+1:i+4])
+		size := after - before
+		if math.Abs(size) < jump || b[i-1].T-e.now.since < 9 {
+			continue
+		}
+		quiet := high(b[i-6:i])-low(b[i-6:i]) < 0.25*math.Abs(size)
+		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.7*math.Abs(size)
+		if !quiet || !sudden {
+			continue
+		}
+		last := mean(b[len(b)-4:])
+		switch back := (after - last) / size; {
+		case math.Abs(after-7) < near7 && math.Abs(last-7) < near7 && math.Abs(before-7) > 3*near7:
+			return found(Cracked, c.T, fmt.Sprintf("the reading fell from %.2f to %.2f at once and stays there", before, after), Cap), true
+		case back > fadesBy && back < 1.3:
+			return found(Wiped, c.T, fmt.Sprintf("the reading jumped by %.2f with nothing added, and comes back", math.Abs(size))), math.Abs(last-before) > 0.02
+		}
+	}
+	return Finding{}, false
+}
+
+// byTemperature: warm and cooling, or nowhere near the plan and steady.
+func (e Eye) byTemperature(c Case) (Finding, bool) {
+	const (
+		warmBy  = 3.0  // °C above the plan
+		coolsBy = 1.0  // °C since the start
+		oddBy   = 8.0  // °C from the plan
+		steady  = 0.5  // °C
+		after   = 45.0 // s
+	)
+	if math.IsNaN(e.temp) || math.IsNaN(c.BenchTemp) {
+		return Finding{}, false
+	}
+	switch {
+	case e.highest-c.BenchTemp >= warmBy && e.highest-e.latest >= coolsBy:
+		return found(Warm, c.T, fmt.Sprintf("the beaker has gone from %.1f to %.1f °C", e.highest, e.latest)), true
+	case math.Abs(e.latest-c.BenchTemp) >= oddBy && math.Abs(e.latest-e.temp) < steady && c.T-e.tempAt >= after:
+		return found(Temperature, c.T, fmt.Sprintf("the meter works with %.1f °C, the plan says %.1f", e.latest, c.BenchTemp)), true
+	}
+	return Finding{}, false
+}
