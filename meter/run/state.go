@@ -258,9 +258,10 @@ func (s State) add(e journal.Event) (State, error) {
 	en.Advised = s.advice != nil && s.advice.Do == coach.Add.String() &&
 		s.advice.Titrant == e.Added.Titrant && s.advice.Drops == e.Added.Drops
 	old := s.window
+	carry := s.learned.Carry(old, e.T)
 	s.kept = &old
 	s.learned = s.learned.Learn(s.window)
-	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution}
+	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution, Carry: carry}
 	s.entries = append(slices.Clip(s.entries), en)
 	s.eye = s.eye.Added(e.T, en.Advised, s.bench.Forecast().Aim, s.Setup.Tolerance)
 	s.advice = nil
