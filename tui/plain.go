@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -101,6 +102,12 @@ func (p *plain) see(v run.View) {
 		p.print("The run is closed: %s.", v.Outcome)
 		p.mode = ending
 		return
+	}
+	if v.Poor != old.Poor && v.Poor != "" {
+		p.print("%s.", v.Poor)
+	}
+	if v.Unused != "" && old.Unused == "" && v.Advice.Reason != coach.Faulty {
+		p.print("Not used: %s.", v.Unused)
 	}
 	if s := v.Sentence(); s != p.said {
 		if p.bell && !first && rings(old, v) {

@@ -60,11 +60,17 @@ const (
 	NoRoom
 	// NoTitrant: no titrant here moves the pH the right way.
 	NoTitrant
+	// Stuck: the reading stands still where it has to move. The coach itself
+	// does not say it; who reads the meter does.
+	Stuck
+	// Moved: the reading has left its level with no addition on record. Said
+	// by who reads the meter, too.
+	Moved
 )
 
 var reasonCodes = [...]string{
 	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
-	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant",
+	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant", "stuck", "moved",
 }
 
 // String is the code used in the line protocol.

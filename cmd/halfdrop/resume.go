@@ -43,7 +43,9 @@ func (t *titration) goOn(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	tellResumed(cmd.ErrOrStderr(), path, r)
-	if err := t.show(cmd, run.NewSession(r.Keeper, b.source, b.now, b.dispenser)); err != nil {
+	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
+	watchClock(s, b)
+	if err := t.show(cmd, s); err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)

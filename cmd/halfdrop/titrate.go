@@ -133,6 +133,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 		return err
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
+	watchClock(s, b)
 	if err := t.show(cmd, s); err != nil {
 		return err
 	}
@@ -172,6 +173,14 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	}
 	clock := sim.NewClock(t.speed)
 	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
+}
+
+// watchClock lets a run on a real bench note when the clock is set; a
+// simulated one has a time of its own.
+func watchClock(s *run.Session, b place) {
+	if b.dispenser == nil {
+		s.WatchClock(time.Now)
+	}
 }
 
 // meter opens the serial line, after looking for the meter when it is asked to.

@@ -200,12 +200,23 @@ func TestImpossible(t *testing.T) {
 }
 
 func TestAbsurdTemperatureIsFlagged(t *testing.T) {
-	for _, line := range []string{"pH 7.02 -127.0 C", "7.02,251", "pH 7.02 NaN C", `{"ph":7.02,"temp":850}`} {
+	for _, line := range []string{"pH 7.02 -127.0 C", "7.02,251", `{"ph":7.02,"temp":850}`} {
 		r, err := frame.Line(line)
 		require.NoError(t, err, line)
 		assert.Equal(t, 7.02, r.Value)
 		assert.False(t, r.HasTemp)
 		assert.True(t, r.Flags.Has(meter.BadTemp))
+	}
+}
+
+// A meter without a temperature probe says so by dashes: no fault.
+func TestMissingTemperatureIsNoFault(t *testing.T) {
+	for _, line := range []string{"pH 7.02 NaN C", "pH 7.02 --.- C", "pH 7.02"} {
+		r, err := frame.Line(line)
+		require.NoError(t, err, line)
+		assert.Equal(t, 7.02, r.Value)
+		assert.False(t, r.HasTemp)
+		assert.Zero(t, r.Flags, line)
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 // Errors of a Guard; both are meter.ErrNotReading.
 var (
 	ErrForm = fmt.Errorf("%w: in another form than the lines before", meter.ErrNotReading)
-	ErrJump = fmt.Errorf("%w: an impossible jump, not confirmed by the next line", meter.ErrNotReading)
+	ErrJump = fmt.Errorf("%w: an impossible jump", meter.ErrNotReading)
 )
 
 // What a Guard allows (choice). A real jump, such as an electrode put from one

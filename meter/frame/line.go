@@ -226,9 +226,11 @@ func (v value) result() (Result, error) {
 	}
 	if v.hasTemp {
 		form.TempDecimals = v.temp.decimals
-		if v.temp.kind != tokNoValue && couldBeTemp(v.temp.value) {
+		switch {
+		case v.temp.kind == tokNoValue: // dashes: it has no probe, and says so
+		case couldBeTemp(v.temp.value):
 			r.TempC, r.HasTemp = v.temp.value, true
-		} else {
+		default:
 			r.Flags |= meter.BadTemp
 		}
 	}

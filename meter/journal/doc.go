@@ -6,7 +6,7 @@
 //
 // UTF-8, one JSON object a line, each line ended by one line feed (0x0A) and
 // nothing else. The keys stand in the order seq, at, t, kind, the payload, raw,
-// raw_hex, sum; a reader must not rely on the order of any key but the last and
+// raw_hex, why, sum; a reader must not rely on the order of any key but the last and
 // must pass over keys it does not know. The first line is the start event with
 // the version of the format. A line counts once its line feed is on the file.
 //

@@ -61,6 +61,7 @@ type Event struct {
 
 	Raw    string `json:"raw,omitempty"`     // the line as received, for readings and bad lines
 	RawHex string `json:"raw_hex,omitempty"` // on the file only: the bytes of a Raw that is not UTF-8
+	Why    string `json:"why,omitempty"`     // for bad lines, why it is no reading
 	Sum    string `json:"sum"`               // hash over the previous sum and this line without its sum
 }
 
@@ -88,6 +89,7 @@ type Reading struct {
 type Link struct {
 	State string `json:"state"`
 	Note  string `json:"note,omitempty"`
+	Poor  bool   `json:"poor,omitempty"` // readings come, and the note says what is wrong with the line
 }
 
 // Addition is titrant added. ML is always set; Drops when it was counted in drops.

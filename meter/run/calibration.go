@@ -30,13 +30,18 @@ func (s State) calibrate(e journal.Event) (State, error) {
 // without a pH, by the theoretical slope and a zero at pH 7.
 func (s *State) value(r *journal.Reading) (float64, bool) {
 	if s.cal != nil && !s.cal.Checks() && s.cal.Usable() && r.MV != nil {
-		t := 25.0
-		if r.TempC != nil {
-			t = *r.TempC
-		}
-		return s.cal.Apply(*r.MV, chem.Celsius(t)), true
+		return s.cal.Apply(*r.MV, chem.Celsius(s.tempOf(r))), true
 	}
-	return value(r)
+	return value(r, s.tempOf(r))
+}
+
+// tempOf is the temperature, °C, at which a reading was taken: its own, else
+// the one that the beaker is taken to have.
+func (s *State) tempOf(r *journal.Reading) float64 {
+	if r.TempC != nil {
+		return *r.TempC
+	}
+	return float64(s.benchTemp)
 }
 
 // cautions are what is to be said of the calibration: nothing when the run

@@ -1,6 +1,7 @@
 package run
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -42,6 +43,10 @@ type View struct {
 	LinkNote   string
 	Refused    int // readings and lines that were not used
 	Refusal    string
+	Poor       string  // what is wrong with a line from which readings come
+	Unused     string  // the latest line that was not used and why, for a while after it came
+	Note       string  // what else the person should know of the readings
+	Level      float64 // pH that the reading has left by itself; for coach.Moved
 
 	Volume  chem.Volume // in the beaker now, by the labels
 	Start   chem.Volume
@@ -75,7 +80,19 @@ func (s State) Look(now float64) View {
 		Refused: s.refused + s.badLines, Refusal: s.refusal,
 	}
 	if !math.IsNaN(s.last.temp) {
-		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), true
+		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
+	}
+	if s.link.Poor {
+		v.Poor = s.link.Note
+	}
+	if s.lostTemp() {
+		v.Note = fmt.Sprintf("the meter sends no temperature any more; %.1f °C is kept", s.last.temp)
+	}
+	if s.bad.why != "" && now-s.bad.t < unusedFor {
+		v.Unused = s.bad.words()
+	}
+	if s.moved != nil {
+		v.Level = s.moved.from
 	}
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
@@ -105,24 +122,42 @@ func (s *State) lookAtReading(v *View, now float64) {
 	v.Age, v.Raw = now-s.last.t, s.last.raw
 }
 
-// advise asks the coach, unless there is nothing sound to ask about.
-func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
+// ask asks the coach, unless there is nothing sound to ask about.
+func (s *State) ask(est settle.Estimate, now float64) coach.Advice {
 	idle := coach.Advice{Do: coach.Wait, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
 	switch {
 	case s.link.State == "lost" || s.link.State == "quiet":
 		idle.Reason = coach.Faulty
 	case !s.last.any:
 		idle.Reason = coach.NoReading
+	case s.refusal != "" || s.badRun >= holds:
+		idle.Reason = coach.Faulty
 	case now-s.last.t > staleAfter:
 		idle.Reason = coach.Stale
-	case s.refusal != "":
-		idle.Reason = coach.Faulty
 	case est.State == settle.Empty || est.State == settle.Noisy || est.SD >= vague:
 		idle.Reason = coach.Settling
 	default:
 		return s.bench.Advise(s.request(est))
 	}
 	return idle
+}
+
+// advise asks the coach, unless the reading behaves as no sound one does.
+func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
+	a := s.ask(est, now)
+	odd := a
+	odd.Do = coach.Check
+	switch {
+	case a.Reason == coach.Stale || a.Reason == coach.Faulty || a.Reason == coach.NoReading:
+		return a
+	case s.unexplained():
+		odd.Reason = coach.Moved
+	case s.stopped(now) || a.Do != coach.Check && s.unmoved(now):
+		odd.Reason = coach.Stuck // else the coach says what went missing
+	default:
+		return a
+	}
+	return odd
 }
 
 func (s *State) lookAtBeaker(v *View) {

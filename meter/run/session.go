@@ -63,6 +63,10 @@ type Session struct {
 	views   chan View
 	last    View
 	heard   bool // a report has come since the last tick
+
+	wall   func() time.Time // nil when nobody looks at it
+	ahead  time.Duration    // of the wall clock before the run's own
+	looked bool             // ahead is known
 }
 
 // NewSession prepares a run. now is the run time in seconds, which the
@@ -123,6 +127,7 @@ func (s *Session) Run(ctx context.Context) error {
 		case <-s.wake:
 			s.carryOut()
 		case <-tick.C:
+			s.watchClock()
 			s.rest()
 		}
 		s.publish()
@@ -176,69 +181,13 @@ func (s *Session) report(r meter.Report) {
 	case meter.GotReading:
 		e.Kind, e.Reading, e.Raw = journal.Read, Recorded(r.Reading), r.Reading.Raw
 	case meter.GotBadLine:
-		e.Kind, e.Raw = journal.BadLine, r.Text
+		e.Kind, e.Raw, e.Why = journal.BadLine, r.Text, whyBad(r.Err)
 	case meter.GotLink:
-		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text}
+		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text, Poor: r.Link == meter.Live && r.Err != nil}
 	}
 	if err := s.keeper.Take(e); err != nil {
 		s.note(err.Error(), true)
 	}
-}
-
-// lowest and highest pH that a reading may show to be believed.
-const (
-	lowestPH  = -1.0
-	highestPH = 15.0
-)
-
-// Recorded is a reading as the journal keeps it, refused when it cannot be
-// the pH of what is in the beaker.
-func Recorded(r meter.Reading) *journal.Reading {
-	out := &journal.Reading{Decimals: r.Decimals, Flags: flagNames(r.Flags)}
-	if r.HasTemp && !math.IsNaN(r.TempC) {
-		t := r.TempC
-		out.TempC = &t
-	}
-	switch {
-	case !r.Usable():
-		out.Refused = "the meter shows no number"
-	case r.Quantity == meter.Millivolt:
-		v := r.Value
-		out.MV = &v
-	default:
-		v := r.Value
-		out.PH = &v
-	}
-	Refuse(out)
-	return out
-}
-
-// Refuse marks a reading that cannot be the pH of what is in the beaker.
-func Refuse(r *journal.Reading) {
-	ph, ok := value(r)
-	switch {
-	case r.Refused != "":
-	case !ok:
-		r.Refused = "a reading without a value"
-	case !(ph >= lowestPH && ph <= highestPH):
-		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: look at electrode and plug", round(ph, 3))
-	}
-}
-
-func flagNames(f meter.Flags) []string {
-	var out []string
-	for _, n := range []struct {
-		flag meter.Flags
-		name string
-	}{
-		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over"},
-		{meter.UnderRange, "under"}, {meter.NoProbe, "no probe"},
-	} {
-		if f.Has(n.flag) {
-			out = append(out, n.name)
-		}
-	}
-	return out
 }
 
 func (s *Session) carryOut() {

@@ -27,7 +27,11 @@ func (s *State) spotted(est settle.Estimate, now float64, a coach.Advice) []spot
 // forbid turns an advice on a reading that is known to be bad into a look at
 // what is wrong.
 func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
-	if _, bad := unsound(list); !bad || a.Do == coach.Check && a.Reason != coach.Mistaken {
+	_, bad := unsound(list)
+	switch {
+	case !bad:
+		return a
+	case a.Do == coach.Check && a.Reason != coach.Mistaken && a.Reason != coach.Moved && a.Reason != coach.Stuck:
 		return a
 	}
 	return coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: a.Aim, Tolerance: a.Tolerance}

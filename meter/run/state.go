@@ -71,6 +71,8 @@ type State struct {
 	refused  int
 	refusal  string
 	badLines int
+	badRun   int    // lines since the last reading that were none
+	bad      unused // the latest line or reading that was not used
 	link     journal.Link
 	ended    *journal.End
 	eye      spot.Eye // for faults that show in the readings
@@ -79,6 +81,9 @@ type State struct {
 	cal      *calib.Calibration // what mV become a pH with; nil when none is known
 	calKnown bool               // the run has been told whether there is a calibration
 	wall     time.Time          // of the latest event
+	watch    watch
+	moved    *moved // the reading has left its level by itself
+	trusted  bool   // a person has looked at a reading that seemed wrong
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -88,6 +93,7 @@ type reading struct {
 	ph       float64
 	decimals int
 	temp     float64 // °C; NaN when never sent
+	tempAt   float64 // s, when it was sent last
 	raw      string
 	any      bool
 }
@@ -147,9 +153,9 @@ func (s State) apply(e journal.Event) (State, error) {
 	case journal.Read:
 		return s.read(e)
 	case journal.Added:
-		return s.add(e)
+		return s.added(e)
 	case journal.Undone:
-		return s.undo(e)
+		return s.undone(e)
 	case journal.Corrected:
 		return s.correct(e)
 	case journal.Confirmed:
@@ -160,7 +166,7 @@ func (s State) apply(e journal.Event) (State, error) {
 	case journal.LinkChange:
 		s.link = *e.Link
 	case journal.BadLine:
-		s.badLines++
+		s.badLine(e)
 	case journal.Calibrated:
 		return s.calibrate(e)
 	case journal.Remarked:
@@ -171,6 +177,7 @@ func (s State) apply(e journal.Event) (State, error) {
 		s.ended = nil
 		s.eye = s.eye.Broken(e.T)
 		s.window = settle.Window{Since: e.T, From: math.NaN(), Expected: math.NaN()}
+		s.forget()
 	case journal.Started:
 		return s, errors.New("a second start event")
 	}
@@ -181,7 +188,7 @@ func (s State) read(e journal.Event) (State, error) {
 	r := e.Reading
 	if r.Refused != "" {
 		s.refused++
-		s.refusal = r.Refused
+		s.refusal, s.bad = r.Refused, unused{e.T, e.Raw, r.Refused}
 		return s, nil
 	}
 	ph, ok := s.value(r)
@@ -190,30 +197,27 @@ func (s State) read(e journal.Event) (State, error) {
 	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
 	s.last.decimals = max(s.last.decimals, r.Decimals) // a trailing zero may not have been sent
-	s.last.raw, s.refusal = e.Raw, ""
+	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
 	s.window.Resolution = math.Pow10(-s.last.decimals)
-	s.window = s.window.Push(e.T, ph)
+	s.follow(e.T, ph)
 	s.see(e.T, ph, r.TempC)
 	if r.TempC != nil {
+		s.last.tempAt = e.T
 		return s.warm(*r.TempC)
 	}
 	return s, nil
 }
 
-// value is the pH of a reading; mV alone become pH by the theoretical slope
-// (59.16 mV at 25 °C, 0.1984 mV per K: USP <791>) and a zero at pH 7.
-func value(r *journal.Reading) (float64, bool) {
+// value is the pH of a reading at tempC; mV alone become pH by the theoretical
+// slope (59.16 mV at 25 °C, 0.1984 mV per K: USP <791>) and a zero at pH 7.
+func value(r *journal.Reading, tempC float64) (float64, bool) {
 	if r.PH != nil {
 		return *r.PH, true
 	}
 	if r.MV == nil {
 		return 0, false
 	}
-	t := 25.0
-	if r.TempC != nil {
-		t = *r.TempC
-	}
-	return 7 - *r.MV/(59.16+0.1984*(t-25)), true
+	return 7 - *r.MV/(59.16+0.1984*(tempC-25)), true
 }
 
 // tempStep is the change of temperature, °C, from which the model is computed
@@ -223,7 +227,7 @@ const tempStep = 0.3
 // warm takes a temperature sent by the meter. One that cannot be that of a
 // beaker on a bench is not used.
 func (s State) warm(t float64) (State, error) {
-	if !(t >= 0.5 && t <= 60) {
+	if !onBench(t) {
 		return s, nil
 	}
 	if math.IsNaN(s.last.temp) {
@@ -346,6 +350,12 @@ func (s State) correct(e journal.Event) (State, error) {
 // confirm notes that a person has looked at what is being complained about.
 func (s State) confirm() State {
 	if est := s.learned.Estimate(s.window, s.T); est.State != settle.Empty {
+		a := s.advise(est, s.T)
+		s.trusted = s.trusted || s.unexplained() || s.stuck(s.T)
+		if a.Reason == coach.Moved || a.Reason == coach.Stuck {
+			s.advice = nil
+			return s
+		}
 		for _, f := range s.spotted(est, s.T, coach.Advice{}) {
 			s.confirmed = append(slices.Clip(s.confirmed), f.Code())
 		}

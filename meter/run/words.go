@@ -90,6 +90,10 @@ func (v View) checkWords() string {
 		return "past the aim, and no titrant here leads back"
 	case coach.DropTooBig:
 		return "one drop is too much"
+	case coach.Stuck:
+		return "the reading stands still, and should move"
+	case coach.Moved:
+		return fmt.Sprintf("the reading went from %s to %s by itself", v.ph(v.Level), v.ph(v.PH))
 	}
 	return "the beaker"
 }
@@ -101,6 +105,9 @@ func (v View) Why() string {
 	}
 	if len(v.Cautions) > 0 && (v.Advice.Do == coach.Stop || v.Advice.Reason == coach.NoReading) {
 		return v.reason() + "; note: " + v.Cautions[0]
+	}
+	if v.Note != "" {
+		return v.reason() + "; note: " + v.Note
 	}
 	return v.reason()
 }
@@ -138,6 +145,10 @@ func (v View) reason() string {
 		return "what is still needed does not fit under the mark: take a stronger titrant, or accept a larger volume and a thinner buffer"
 	case coach.NoTitrant:
 		return "a base is brought down with acid, an acid up with base: add the right titrant to the plan"
+	case coach.Stuck:
+		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? Withdraw what did not, or confirm to go on; a reading that moves goes on by itself"
+	case coach.Moved:
+		return "nothing is on record since: key in what was added, or put the electrode back, or confirm to go on from here"
 	}
 	return ""
 }
@@ -167,6 +178,8 @@ func (v View) faultWords() string {
 		return "the line to the meter is silent; look at plug and power, the run goes on by itself when it is back"
 	case v.Refusal != "":
 		return v.Refusal
+	case v.Unused != "":
+		return "nothing is added on " + v.Unused
 	}
 	return "the last reading cannot be a pH; look at electrode and meter"
 }

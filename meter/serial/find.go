@@ -245,7 +245,7 @@ func (p *probe) try(mode, question string, wait time.Duration) verdict {
 			break
 		}
 		all = append(all, buf[:n]...)
-		whole, _ := held.feed(p.now(), buf[:n])
+		whole, _, _ := held.feed(p.now(), buf[:n])
 		for _, line := range whole {
 			if p.accept(c, line) {
 				return readable
@@ -272,7 +272,7 @@ func (p *probe) try(mode, question string, wait time.Duration) verdict {
 
 // accept takes a line that is a reading, and with it the port and its mode.
 func (p *probe) accept(c Config, line []byte) bool {
-	line = unechoed(line, c.Query)
+	line, _ = unechoed(line, c.Query)
 	r, err := frame.Read(line)
 	if err != nil || !r.Reading.Usable() {
 		return false

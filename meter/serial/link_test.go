@@ -39,10 +39,10 @@ func TestLines(t *testing.T) {
 		want  []string
 		cut   string
 	}{
-		"tail of a line first":       {[]bite{{0, "02\r\npH 7.03\r\n"}}, []string{"pH 7.03"}, ""},
-		"a whole line first":         {[]bite{{0, "pH 7.02\r\npH 7.03\r\n"}}, []string{"pH 7.03"}, ""},
+		"tail of a line first":       {[]bite{{0, "02\r\npH 7.03\r\n"}}, []string{"pH 7.03"}, "02"},
+		"a whole line first":         {[]bite{{0, "pH 7.02\r\npH 7.03\r\n"}}, []string{"pH 7.03"}, "pH 7.02"},
 		"silent before":              {[]bite{{400 * time.Millisecond, ""}, {0, "pH 7.02\r\n"}}, []string{"pH 7.02"}, ""},
-		"a late read is no silence":  {[]bite{{400 * time.Millisecond, "02\r\n"}}, nil, ""},
+		"a late read is no silence":  {[]bite{{400 * time.Millisecond, "02\r\n"}}, nil, "02"},
 		"in pieces":                  {[]bite{{0, "\npH "}, {0, "7.0"}, {0, "3\r"}, {0, "\n"}}, []string{"pH 7.03"}, ""},
 		"broken off, rest dropped":   {[]bite{{0, "\n7."}, {1100 * time.Millisecond, "02\n7.03\n"}}, []string{"7.03"}, "7."},
 		"broken off, seen by time":   {[]bite{{0, "\n7."}, {1100 * time.Millisecond, ""}, {0, "02\n7.03\n"}}, []string{"7.03"}, "7."},
@@ -56,7 +56,7 @@ func TestLines(t *testing.T) {
 			var cut string
 			for _, b := range tt.bites {
 				now = now.Add(b.after)
-				whole, c := l.feed(now, []byte(b.bytes))
+				whole, c, _ := l.feed(now, []byte(b.bytes))
 				for _, line := range whole {
 					got = append(got, string(line))
 				}
@@ -70,6 +70,6 @@ func TestLines(t *testing.T) {
 
 func TestTerminatorOfADialect(t *testing.T) {
 	l := newLines("#", time.Time{})
-	whole, _ := l.feed(time.Time{}, []byte("x#7.02\r\n#7.03#"))
+	whole, _, _ := l.feed(time.Time{}, []byte("x#7.02\r\n#7.03#"))
 	assert.Equal(t, [][]byte{[]byte("7.02\r\n"), []byte("7.03")}, whole)
 }

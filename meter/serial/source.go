@@ -179,7 +179,7 @@ func (t *talk) reopen() (port, error) {
 }
 
 func lostWords(name string) string {
-	return fmt.Sprintf("the line to %s is gone: is the adapter plugged in? It is taken up again by itself", name)
+	return fmt.Sprintf("the adapter is gone: plug it in again; the line is taken up by itself (%s)", name)
 }
 
 func refusedWords(err error) string {

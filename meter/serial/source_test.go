@@ -20,7 +20,7 @@ func TestPartialFirstLine(t *testing.T) {
 		b := newBench(t, Config{})
 		b.run()
 		b.send("02\r\npH 7.0", "3\r\n", "pH 7.04\r\npH 7.05\r\n")
-		assert.Equal(t, []string{"opening", "live", "7.030", "7.040", "7.050"}, b.states())
+		assert.Equal(t, []string{"opening", "bad 02", "live", "7.030", "7.040", "7.050"}, b.states())
 		b.end()
 	})
 }
@@ -100,7 +100,7 @@ func TestQueryIsAskedAndItsEchoDropped(t *testing.T) {
 		b.wait(600 * time.Millisecond)
 		assert.Equal(t, []string{"READ?\r\n"}, b.port.wrote)
 		b.send("READ?\r\n", "7.02\r\n", "READ? 7.03\r\n")
-		assert.Equal(t, []string{"opening", "live", "7.020", "7.030"}, b.states())
+		assert.Equal(t, []string{"opening", "bad READ?", "live", "7.020", "7.030"}, b.states(), "the echo is said once")
 		b.wait(4 * time.Second)
 		assert.Len(t, b.port.wrote, 5)
 		b.end()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/bits"
 	"strings"
 	"time"
 
@@ -33,7 +34,11 @@ type talk struct {
 	asked    time.Time // when the last query went out
 	slow     bool      // the receiver let a report wait
 	noise    []byte    // the last bytes that were no reading
+	odd      string    // the first of them and why
 	oddLines int       // lines that were no reading since the last one that was
+	echoes   bool      // the line repeats the query, and that has been said
+	recent   uint32    // of the last lines, a bit for each that was no reading
+	spoilt   bool      // many of them were, and that has been said
 	second   time.Time // of the count of bad lines
 	bad      int       // bad lines in that second
 }
@@ -48,7 +53,7 @@ func (t *talk) session(p port) error {
 	now := t.cfg.Now()
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
-	t.noise, t.oddLines, t.slow = nil, 0, false
+	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes = nil, 0, false, 0, false, false
 	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
 	buf := make([]byte, 1024)
 	for t.ctx.Err() == nil {
@@ -76,13 +81,18 @@ func (t *talk) receive(b []byte) {
 		h.Bytes += int64(len(b))
 		h.Silence = max(h.Silence, now.Sub(t.good))
 	})
-	whole, cut := t.lines.feed(now, b)
+	whole, cut, why := t.lines.feed(now, b)
 	if cut != nil {
-		t.badLine(now, cut, fmt.Errorf("%w: the line broke off", meter.ErrNotReading))
+		t.badLine(now, cut, why)
 	}
 	for _, line := range whole {
-		if line = unechoed(line, t.cfg.Query); len(line) > 0 {
-			t.line(now, line)
+		bare, echo := unechoed(line, t.cfg.Query)
+		if echo && !t.echoes {
+			t.echoes = true
+			t.badLine(now, line, errEcho)
+		}
+		if len(bare) > 0 {
+			t.line(now, bare)
 		}
 		if t.slow {
 			// The rest is older than its time stamp would say, and the system
@@ -99,13 +109,13 @@ func (t *talk) receive(b []byte) {
 	}
 }
 
-// unechoed is a line without the query that it repeats.
-func unechoed(line []byte, query string) []byte {
+// unechoed is a line without the query that it repeats, and whether it does.
+func unechoed(line []byte, query string) (bare []byte, echo bool) {
 	if query = strings.TrimSpace(query); query == "" {
-		return line
+		return line, false
 	}
-	rest, _ := strings.CutPrefix(strings.TrimSpace(string(line)), query)
-	return []byte(strings.TrimLeft(rest, " "))
+	rest, echo := strings.CutPrefix(strings.TrimSpace(string(line)), query)
+	return []byte(strings.TrimLeft(rest, " ")), echo
 }
 
 // line reads one line and reports it.
@@ -116,14 +126,28 @@ func (t *talk) line(now time.Time, line []byte) {
 	if err == nil {
 		err = t.guard.Check(r)
 	}
+	t.recent <<= 1
 	if err != nil {
-		t.oddLines++
+		t.recent |= 1
+		if t.oddLines++; t.oddLines == 1 {
+			t.odd = oddWords(line, err) // the first of them: words that changed with each line would fill the record
+		}
 		t.badLine(now, line, err)
 		return
 	}
 	t.good, t.oddLines, t.noise = now, 0, nil
 	t.tell(read, "readings come from "+t.current(), nil)
+	t.tellSpoilt(now)
 	t.send(meter.Report{Kind: meter.GotReading, At: now, Reading: r.Reading})
+}
+
+// oddWords say what a line is, and why it is no reading.
+func oddWords(line []byte, why error) string {
+	raw := []rune(frame.Printable(line))
+	if len(raw) > 24 {
+		raw = append(raw[:23], '…')
+	}
+	return fmt.Sprintf("“%s”, %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
 }
 
 // badLine reports a line that is no reading, unless too many of them come.
@@ -168,15 +192,15 @@ func (t *talk) idle() error {
 func (t *talk) quietWords() string {
 	switch {
 	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
-		return fmt.Sprintf("%s: what comes is no text; the meter is probably not set to %s. Try --port auto", t.current(), t.cfg.Mode())
+		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
-		return t.current() + ": lines come, and none of them is a reading. See `halfdrop ports --listen`; a dialect file may help"
+		return "lines come, and none of them is a reading; see `halfdrop ports --listen`. One is " + t.odd
 	case len(t.noise) > 0:
-		return t.current() + ": bytes come, and no line ends. Check the speed and the terminator"
+		return "bytes come, and no line ends. Check the speed and the terminator"
 	case t.cfg.Query != "":
-		return t.current() + ": the meter does not answer. Is it on, and is it the right speed?"
+		return "the meter does not answer. Is it on, and is it the right speed?"
 	}
-	return t.current() + ": nothing comes from the meter. Is it on, and does it send by itself?"
+	return "nothing comes from the meter. Is it on, and does it send by itself?"
 }
 
 // tell reports a change of the link, or of what there is to say about it.
@@ -187,6 +211,30 @@ func (t *talk) tell(e event, words string, cause error) {
 	}
 	t.link, t.words = next, words
 	t.send(meter.Report{Kind: meter.GotLink, At: t.cfg.Now(), Link: next, Text: words, Err: cause})
+}
+
+// Of the last 32 lines, how many damaged ones are worth a word, and how few
+// are well again (choice).
+const (
+	manySpoilt = 8
+	fewSpoilt  = 2
+)
+
+// errSpoilt is the cause that a report of a live but damaged line carries.
+var errSpoilt = errors.New("serial: many lines arrive damaged")
+
+// tellSpoilt says, once an episode, that many lines between the readings are
+// none: what a loose plug does, or another program that takes its share.
+func (t *talk) tellSpoilt(now time.Time) {
+	switch n := bits.OnesCount32(t.recent); {
+	case n >= manySpoilt && !t.spoilt:
+		t.spoilt = true
+		words := fmt.Sprintf("%d of 32 lines arrive damaged: a loose plug, or another program on the port?", n)
+		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: words, Err: errSpoilt})
+	case n <= fewSpoilt && t.spoilt:
+		t.spoilt = false
+		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the lines arrive whole again"})
+	}
 }
 
 // send waits for the receiver, and notes when that took long.

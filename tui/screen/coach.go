@@ -3,6 +3,7 @@ package screen
 import (
 	"strings"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -198,6 +199,10 @@ func messageOf(st State) (string, widget.Ink) {
 		return st.Message, widget.Warn
 	case st.Message != "":
 		return st.Message, widget.Plain
+	case st.View.Poor != "":
+		return st.View.Poor, widget.Warn
+	case st.View.Unused != "" && st.View.Advice.Reason != coach.Faulty: // else the card says it
+		return "not used: " + st.View.Unused, widget.Warn
 	case st.View.Notice != "" && st.View.Failed:
 		return st.View.Notice, widget.Warn
 	}

@@ -1,0 +1,129 @@
+package run_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+)
+
+// shown lets a meter of two decimals show ph for some seconds, with noise, and
+// gives the views.
+func (b *bench) shown(ph, noise float64, n int) (views []run.View) {
+	b.t.Helper()
+	r := rand.New(rand.NewPCG(uint64(n), 7))
+	for range n {
+		b.sec++
+		y := math.Round(100*(ph+noise*r.NormFloat64())) / 100
+		require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+		views = append(views, b.keep.Look(b.sec))
+	}
+	return views
+}
+
+func dos(views []run.View) (out map[coach.Action]int) {
+	out = map[coach.Action]int{}
+	for _, v := range views {
+		out[v.Advice.Do]++
+	}
+	return out
+}
+
+// after is a bench on which one advised addition has been made and has settled.
+func after(t *testing.T) (*bench, run.View) {
+	t.Helper()
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	v := b.seconds(40)
+	require.Equal(t, coach.Add, v.Advice.Do)
+	b.add(v.Titrant, v.Advice.Drops)
+	v = b.seconds(60)
+	require.Equal(t, coach.Add, v.Advice.Do)
+	return b, v
+}
+
+// The electrode is lifted out and put back: no addition meanwhile, and the run
+// goes on by itself with what it knew.
+func TestReadingLeavesByItselfAndComesBack(t *testing.T) {
+	b, was := after(t)
+	away := b.shown(was.PH-1.5, 0.003, 60)
+	assert.Zero(t, dos(away[2:])[coach.Add], "nothing is added on a reading that left by itself")
+	last := away[len(away)-1]
+	assert.Equal(t, coach.Moved, last.Advice.Reason)
+	assert.Contains(t, last.Sentence(), "by itself")
+	assert.Contains(t, last.Why(), "put the electrode back")
+	back := b.shown(was.PH, 0.003, 10)
+	assert.Equal(t, coach.Add, back[len(back)-1].Advice.Do, "it goes on by itself")
+	assert.InDelta(t, was.Settling.End, back[len(back)-1].Settling.End, 0.02)
+}
+
+// Drops are often keyed in when the reading has long begun to move.
+func TestAdditionKeyedLate(t *testing.T) {
+	b, was := after(t)
+	require.NoError(t, b.sim.Dispense(was.Titrant, was.Advice.Drops, 0))
+	late := b.seconds(25)
+	require.Equal(t, coach.Moved, late.Advice.Reason)
+	a, err := b.keep.State.Addition(was.Titrant, was.Advice.Drops, 0)
+	require.NoError(t, err)
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+	entries := b.keep.Look(b.sec).Entries
+	assert.InDelta(t, was.Settling.End, entries[1].Before, 0.02, "the reading before it is the one before it fell")
+	v := b.seconds(40)
+	assert.NotEqual(t, coach.Check, v.Advice.Do, v.Sentence())
+	assert.InDelta(t, b.sim.True(), v.Settling.End, 0.03)
+}
+
+// At the start the electrode comes out of its bottle: no fault, and no long wait.
+func TestElectrodePutIntoTheBeaker(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	b.shown(6.9, 0.003, 60)
+	views := b.shown(10.06, 0.003, 40)
+	assert.Zero(t, dos(views)[coach.Check])
+	assert.InDelta(t, 10.06, views[39].Settling.End, 0.02)
+	assert.Equal(t, coach.Add, views[39].Advice.Do, views[39].Why())
+}
+
+// A meter that freezes in the middle of an approach looks settled there.
+func TestFrozenOnTheWay(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	v := b.seconds(40)
+	b.add(v.Titrant, v.Advice.Drops)
+	v = b.seconds(8)
+	frozen := b.shown(v.PH, 0, 60)
+	last := frozen[59]
+	assert.Zero(t, dos(frozen[10:])[coach.Add])
+	assert.Equal(t, coach.Check, last.Advice.Do)
+	assert.Equal(t, "CHECK the reading stands still, and should move", last.Sentence())
+	assert.Contains(t, last.Why(), "hold")
+	v = b.seconds(40)
+	assert.NotEqual(t, coach.Check, v.Advice.Do, "it goes on by itself")
+}
+
+// A small addition that nothing answers.
+func TestStandsStillAfterASmallAddition(t *testing.T) {
+	b, was := after(t)
+	b.shown(was.PH, 0, 5)
+	a, err := b.keep.State.Addition("weak acid", 8, 0)
+	require.NoError(t, err)
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+	views := b.shown(was.PH, 0, 40)
+	assert.Equal(t, coach.Check, views[39].Advice.Do, views[39].Sentence())
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Confirmed}))
+	if v := b.shown(was.PH, 0, 2)[1]; v.Advice.Do == coach.Check {
+		assert.NotEqual(t, coach.Stuck, v.Advice.Reason, "a person has looked")
+	}
+}
+
+// A steady meter is not stuck: two decimals stand still for minutes.
+func TestSteadyIsNotStuck(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	views := b.shown(10.4, 0, 300)
+	assert.Zero(t, dos(views)[coach.Check])
+	assert.Equal(t, coach.Add, views[299].Advice.Do)
+}
