@@ -154,6 +154,8 @@ func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
 		odd.Reason = coach.Moved
 	case s.stopped(now) || a.Do != coach.Check && s.unmoved(now):
 		odd.Reason = coach.Stuck // else the coach says what went missing
+	case s.halted(now):
+		odd.Do, odd.Reason = coach.Wait, coach.Settling
 	default:
 		return a
 	}

@@ -23,10 +23,10 @@ const (
 	backWithin = 0.10 // pH from the level: it is back
 	lateKeyed  = 120.0
 
-	stillFor   = 20.0 // s without a change in any digit after an addition
+	stillFor   = 18.0 // s without a change in any digit after an addition
 	stillMoves = 4.0  // digits that it should have made
-	deadFor    = 10.0 // s without a change after it had been moving
-	deadPace   = 3.0  // digits per second that it had been moving by
+	deadFor    = 10.0 // s without a change after it had been moving: no meter shows so seldom
+	deadTau    = 1.0  // s, quicker than any electrode: what is moving goes on for that long at least
 )
 
 // second is the mean of the readings of one second.
@@ -173,12 +173,18 @@ func (s *State) unexplained() bool { return s.moved != nil && s.inForce() > 0 &&
 // must move, at time now.
 func (s *State) stuck(now float64) bool { return s.stopped(now) || s.unmoved(now) }
 
+// halted reports whether the reading stands still where the pace it had must
+// have carried it on: between two looks of a slow meter, or for good.
+func (s *State) halted(now float64) bool {
+	w := &s.watch
+	on := w.pace * deadTau * -math.Expm1(-(now-w.stillSince)/deadTau)
+	return !s.trusted && s.moved == nil && w.stillSince != 0 && on >= stillMoves*s.window.Resolution
+}
+
 // stopped reports whether the reading stopped dead in the middle of a move: no
 // electrode does that.
 func (s *State) stopped(now float64) bool {
-	w := &s.watch
-	return !s.trusted && s.moved == nil && w.stillSince != 0 &&
-		w.pace >= deadPace*s.window.Resolution && now-w.stillSince >= deadFor
+	return s.halted(now) && now-s.watch.stillSince >= deadFor
 }
 
 // unmoved reports whether nothing at all has answered an addition.

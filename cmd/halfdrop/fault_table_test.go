@@ -1,0 +1,369 @@
+//go:build unix
+
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/serial/serialtest"
+)
+
+// faultRow is one fault of the line: what happens on it, what a person sees,
+// and what stands in the journal. While it lasts no addition is advised, unless
+// goesOn says that the readings between are sound; when it is over the run goes
+// on by itself.
+type faultRow struct {
+	name   string
+	query  string                            // the meter is asked, instead of sending by itself
+	first  func(m *serialtest.Meter)         // before the program opens the port
+	fault  func(t *testing.T, b *faultBench) // makes it happen
+	lasts  time.Duration                     // how long it is watched
+	grace  time.Duration                     // until which the advice of a sound reading may stand
+	words  []string                          // on the screen of 80 by 24, blanks apart
+	event  func(e journal.Event) bool        // in the journal
+	mend   func(t *testing.T, b *faultBench) // nil when there is nothing to mend
+	goesOn bool
+}
+
+// bad, link and refused find the event of a fault.
+func bad(raw, why string) func(journal.Event) bool {
+	return func(e journal.Event) bool {
+		return e.Kind == journal.BadLine && strings.Contains(e.Raw, raw) && strings.Contains(e.Why, why)
+	}
+}
+
+func linked(state, note string) func(journal.Event) bool {
+	return func(e journal.Event) bool {
+		return e.Kind == journal.LinkChange && e.Link.State == state && strings.Contains(e.Link.Note, note)
+	}
+}
+
+func refused(words string) func(journal.Event) bool {
+	return func(e journal.Event) bool {
+		return e.Kind == journal.Read && strings.Contains(e.Reading.Refused, words)
+	}
+}
+
+func advised(do, reason string) func(journal.Event) bool {
+	return func(e journal.Event) bool {
+		return e.Kind == journal.Advised && e.Advice.Do == do && e.Advice.Reason == reason
+	}
+}
+
+// always sends one line for ever; between sends it in turn with sound ones.
+func always(line string) func(*testing.T, *faultBench) {
+	return func(_ *testing.T, b *faultBench) { b.meter.Stream(faultEvery, func() string { return line }) }
+}
+
+func among(every int, damage func(line string) string) func(*testing.T, *faultBench) {
+	return func(_ *testing.T, b *faultBench) {
+		n := 0
+		b.meter.Stream(faultEvery, func() string {
+			if n++; n%every == 0 {
+				return damage(b.steady())
+			}
+			return b.steady()
+		})
+	}
+}
+
+const faultEvery = 200 * time.Millisecond
+
+var faultRows = []faultRow{
+	{
+		name:  "partial first line",
+		first: func(m *serialtest.Meter) { m.Stream(20*time.Millisecond, byTurns("pH 4.", "40 21.0 C\r\n")) },
+		fault: func(_ *testing.T, b *faultBench) {}, lasts: time.Second, goesOn: true,
+		words: []string{"the beginning of the line was not heard"},
+		event: bad("", "the beginning of the line was not heard"),
+	},
+	{
+		name: "echo", query: `READ?\r\n`,
+		first: func(m *serialtest.Meter) {
+			m.Answer(func(q string) string { return q + "\r\npH 4.40 21.0 C\r\n" })
+		},
+		fault: func(_ *testing.T, b *faultBench) {}, lasts: time.Second, goesOn: true,
+		words: []string{"an echo of the question, left out from here on"},
+		event: bad("READ?", "echo"),
+	},
+	{
+		name:  "garbage from a wrong speed",
+		fault: func(_ *testing.T, b *faultBench) { b.meter.Speak(1200) }, lasts: 7 * time.Second, grace: 3500 * time.Millisecond,
+		words: []string{"what comes is no text; the meter is probably not set to 9600 8N1. Try --port auto", "WAIT the meter is silent"},
+		event: linked("quiet", "no text; the meter is probably not set to 9600 8N1"),
+		mend:  func(_ *testing.T, b *faultBench) { b.meter.Speak(9600) },
+	},
+	{
+		name: "stuck value after an addition",
+		fault: func(t *testing.T, b *faultBench) {
+			b.meter.Stream(faultEvery, func() string { return "pH 4.40 21.0 C\r\n" })
+			b.follow(t)
+		}, lasts: 30 * time.Second, grace: time.Second,
+		words: []string{"CHECK ", "an electrode that does not follow the beaker"},
+		event: advised("check", "mistake"),
+		mend:  func(_ *testing.T, b *faultBench) { b.press("u") },
+	},
+	{
+		name: "value frozen on its way",
+		fault: func(t *testing.T, b *faultBench) {
+			var ph atomic.Int64
+			ph.Store(4400)
+			b.meter.Stream(faultEvery, func() string {
+				if ph.Load() < 5400 {
+					ph.Add(25)
+				}
+				return fmt.Sprintf("pH %.2f 21.0 C\r\n", float64(ph.Load())/1000)
+			})
+			b.follow(t)
+		}, lasts: 24 * time.Second, grace: time.Second,
+		words: []string{"CHECK the reading stands still, and should move", "is the meter on hold"},
+		event: advised("check", "stuck"),
+		mend: func(_ *testing.T, b *faultBench) {
+			b.press("u")
+			b.sound()
+		},
+	},
+	{
+		name:  "impossible jump, not confirmed",
+		fault: among(12, func(string) string { return "pH 14.20 21.0 C\r\n" }), lasts: 4 * time.Second, goesOn: true,
+		words: []string{"not used: “pH 14.20 21.0 C”: an impossible jump: 14.2 after 4.4"},
+		event: bad("14.20", "impossible jump"),
+		mend:  sound,
+	},
+	{
+		name: "electrode out of the beaker",
+		fault: func(t *testing.T, b *faultBench) {
+			b.follow(t)
+			b.at.Store(663)
+			b.awaitWords(t, "ADD", 40*time.Second)
+			b.seconds(20)
+			b.at.Store(510)
+		}, lasts: 15 * time.Second, grace: 2 * time.Second,
+		words: []string{"CHECK the reading went from 6.63 to 5.10 by itself", "nothing is on record since"},
+		event: advised("check", "moved"),
+		mend:  func(_ *testing.T, b *faultBench) { b.at.Store(663) },
+	},
+	{
+		name: "NaN", fault: always("pH NaN 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
+		words: []string{"WAIT the reading cannot be used", "the meter shows no value"},
+		event: bad("pH NaN", "the meter shows no value"), mend: sound,
+	},
+	{
+		name: "over range", fault: always("pH over 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
+		words: []string{"WAIT the reading cannot be used", "it is over its range: is the electrode in the beaker, and its plug home?"},
+		event: refused("over its range"), mend: sound,
+	},
+	{
+		name: "no probe", fault: always("pH no probe 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
+		words: []string{"WAIT the reading cannot be used"},
+		event: func(e journal.Event) bool { return refused("no electrode")(e) || bad("no probe", "")(e) }, mend: sound,
+	},
+	{
+		name: "temperature missing", fault: always("pH 4.40\r\n"), lasts: 16 * time.Second, goesOn: true,
+		words: []string{"in another form than the lines before", "the meter sends no temperature any more; 21.0 °C is kept"},
+		event: bad("pH 4.40", "in another form"), mend: sound,
+	},
+	{
+		name: "temperature absurd", fault: always("pH 4.40 -127.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
+		words: []string{"WAIT the reading cannot be used", "a temperature that cannot be one", "plug of its temperature probe"},
+		event: refused("temperature"), mend: sound,
+	},
+	{
+		name:  "adapter pulled and plugged in again",
+		fault: func(t *testing.T, b *faultBench) { assert.NoError(t, b.meter.Cut()) }, lasts: 5 * time.Second, grace: time.Second,
+		words: []string{"meter lost", "the adapter is gone: plug it in again; the line is taken up by itself"},
+		event: linked("lost", "is gone"),
+		mend:  func(t *testing.T, b *faultBench) { assert.NoError(t, b.meter.Restore()) },
+	},
+	{
+		name:  "meter silent",
+		fault: func(_ *testing.T, b *faultBench) { b.meter.Silence() }, lasts: 6 * time.Second, grace: 3500 * time.Millisecond,
+		words: []string{"meter quiet", "nothing comes from the meter. Is it on, and does it send by itself?"},
+		event: linked("quiet", "nothing comes"), mend: sound,
+	},
+	{
+		name:  "another program takes its share of the bytes",
+		fault: among(3, func(l string) string { return l[:5] + "\r\n" }), lasts: 7 * time.Second, goesOn: true,
+		words: []string{"of 32 lines arrive damaged: a loose plug, or another program on the port?"},
+		event: linked("live", "another program on the port"), mend: sound,
+	},
+	{
+		name: "second program on the port", lasts: time.Second, goesOn: true,
+		fault: func(t *testing.T, b *faultBench) {
+			c := program(t, "titrate", "--port", b.meter.Path(), "--plan", b.plan, "--journal", b.journal+".2", "--plain")
+			said, err := c.CombinedOutput()
+			assert.Error(t, err)
+			assert.Contains(t, string(said), "port is in use by another program")
+			assert.Contains(t, string(said), "close the other program that uses the port")
+		},
+		words: []string{"meter live"}, event: linked("live", "readings come from"),
+	},
+}
+
+func sound(_ *testing.T, b *faultBench) { b.sound() }
+
+// byTurns gives two texts in turn.
+func byTurns(a, b string) func() string {
+	n := 0
+	return func() string {
+		if n++; n%2 == 1 {
+			return a
+		}
+		return b
+	}
+}
+
+// TestFaultTable shows every fault of the line to the real program on a real
+// pseudo-terminal, with a terminal of 80 by 24 in front of it.
+func TestFaultTable(t *testing.T) {
+	if testing.Short() {
+		t.Skip("NOT RUN with -short: the faults of the line take a minute of real time")
+	}
+	var wg sync.WaitGroup
+	for _, row := range faultRows {
+		wg.Go(func() { t.Run(row.name, row.test) }) // at once, whatever -parallel says: they mostly wait
+	}
+	wg.Wait()
+}
+
+func (row faultRow) test(t *testing.T) {
+	b := newFaultBench(t, row)
+	b.awaitWords(t, "ADD", 60*time.Second)
+	row.fault(t, b)
+	b.seen.mark()
+	began := time.Now()
+	b.seen.watch(row.lasts)
+	for _, w := range row.words {
+		assert.True(t, b.seen.had(w), "the screen does not say %q; it says\n%s", w, b.seen.now())
+	}
+	if !row.goesOn {
+		if !assert.False(t, b.seen.advisedAfter(began.Add(row.grace)), "an addition was advised on a fault") {
+			for _, e := range b.events(t) {
+				if e.Kind == journal.Advised {
+					t.Logf("%.1f s %+v", e.T, *e.Advice)
+				}
+			}
+		}
+	}
+	if row.mend != nil {
+		row.mend(t, b)
+	}
+	b.awaitWords(t, "ADD", 60*time.Second)
+	b.close(t)
+	found := false
+	for _, e := range b.events(t) {
+		found = found || row.event(e)
+	}
+	assert.True(t, found, "the journal does not hold the fault")
+}
+
+// faultBench is a meter, the program that reads it, and the screen.
+type faultBench struct {
+	meter         *serialtest.Meter
+	at            atomic.Int64 // pH the meter shows, hundredths
+	lines         atomic.Int64
+	plan, journal string
+	tty           *os.File
+	seen          *watched
+	wait          func() error
+}
+
+// steady is the next line of a sound meter.
+func (b *faultBench) steady() string {
+	wobble := []int64{0, 0, 1, 0, 0, -1, 0}[b.lines.Add(1)%7]
+	return fmt.Sprintf("pH %.2f 21.0 C\r\n", float64(b.at.Load()+wobble)/100)
+}
+
+func (b *faultBench) sound() { b.meter.Stream(faultEvery, b.steady) }
+
+func (b *faultBench) seconds(n int) { b.seen.watch(time.Duration(n) * time.Second) }
+
+func newFaultBench(t *testing.T, row faultRow) *faultBench {
+	t.Helper()
+	dir := t.TempDir()
+	m, err := serialtest.New(dir)
+	if err != nil {
+		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+	}
+	b := &faultBench{meter: m, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
+	b.at.Store(440)
+	m.Speak(9600)
+	require.NoError(t, os.WriteFile(b.plan, demoPlan, 0o600))
+	args := []string{"titrate", "--port", m.Path(), "--plan", b.plan, "--journal", b.journal}
+	if row.query != "" {
+		args = append(args, "--query", row.query)
+	}
+	switch {
+	case row.first != nil:
+		row.first(m)
+	default:
+		b.sound()
+	}
+	c := program(t, args...)
+	c.Env = append(c.Env, "TERM=xterm-256color", "LC_ALL=C.UTF-8", "CI=1", "XDG_DATA_HOME="+dir)
+	b.tty, err = pty.StartWithSize(c, &pty.Winsize{Cols: 80, Rows: 24})
+	require.NoError(t, err)
+	b.wait = c.Wait
+	b.seen = newWatched(b.tty)
+	t.Cleanup(func() {
+		_ = c.Process.Kill()
+		_ = b.tty.Close()
+		assert.NoError(t, m.Close())
+	})
+	return b
+}
+
+func (b *faultBench) press(keys string) { _, _ = io.WriteString(b.tty, keys) }
+
+// follow records the addition that is advised, by Enter.
+func (b *faultBench) follow(t *testing.T) {
+	t.Helper()
+	b.press("\r")
+	b.awaitWords(t, "recorded:", 10*time.Second)
+}
+
+func (b *faultBench) awaitWords(t *testing.T, words string, within time.Duration) {
+	t.Helper()
+	for end := time.Now().Add(within); time.Now().Before(end); {
+		if strings.Contains(b.seen.now(), words) {
+			return
+		}
+		b.seen.watch(50 * time.Millisecond)
+	}
+	require.FailNow(t, "the screen never says "+words, b.seen.now())
+}
+
+// close ends the program as a person would.
+func (b *faultBench) close(t *testing.T) {
+	t.Helper()
+	b.press("q")
+	b.seen.watch(200 * time.Millisecond)
+	b.press("y")
+	assert.NoError(t, b.wait())
+}
+
+func (b *faultBench) events(t *testing.T) (out []journal.Event) {
+	t.Helper()
+	data, err := os.ReadFile(b.journal)
+	require.NoError(t, err)
+	for line := range strings.Lines(string(data)) {
+		var e journal.Event
+		require.NoError(t, json.Unmarshal([]byte(line), &e))
+		out = append(out, e)
+	}
+	return out
+}
