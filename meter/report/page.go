@@ -30,7 +30,16 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"standing": standing,
 	"advice":   replay.AdviceText,
 	"initials": initials,
+	"sent":     sent,
 }).Parse(pageText))
+
+// sent is a number of a meter that may not have sent it.
+func sent(format string, x *float64) string {
+	if x == nil {
+		return "–"
+	}
+	return fmt.Sprintf(format, *x)
+}
 
 // view is the record with its figures.
 type view struct {

@@ -135,9 +135,9 @@ func (rec *Record) note(e journal.Event) {
 	c := Change{T: e.T, At: e.At, By: rec.Operator}
 	switch e.Kind {
 	case journal.Calibrated:
-		var k calib.Calibration
-		if json.Unmarshal(e.Calibration, &k) == nil {
-			rec.Calibrations = append(rec.Calibrations, k)
+		var k *calib.Calibration // nil when the run was told that none is known
+		if json.Unmarshal(e.Calibration, &k) == nil && k != nil && len(k.Points) > 0 {
+			rec.Calibrations = append(rec.Calibrations, *k)
 		}
 		return
 	case journal.Undone:
@@ -194,6 +194,7 @@ func (rec *Record) cautions() []string {
 	if len(rec.Calibrations) == 0 {
 		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")
 	}
+	out = append(out, rec.calibrated()...)
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
 	} else {
@@ -204,6 +205,22 @@ func (rec *Record) cautions() []string {
 	}
 	if rec.Lost != "" {
 		out = append(out, "The end of the journal is torn and left out: "+rec.Lost+".")
+	}
+	return out
+}
+
+// calibrated are the cautions of the last calibration for the finished
+// solution: age, bracket, temperature, and what was overridden.
+func (rec *Record) calibrated() (out []string) {
+	if len(rec.Calibrations) == 0 {
+		return nil
+	}
+	c := rec.Calibrations[len(rec.Calibrations)-1]
+	use := calib.Use{At: rec.EndedAt, Target: rec.Final.Aim, Present: rec.Final.PH, TempC: rec.Final.TempC, Final: true}
+	for _, f := range c.For(use) {
+		if f.Level != calib.Pass {
+			out = append(out, "Calibration: "+f.Text+".")
+		}
 	}
 	return out
 }
