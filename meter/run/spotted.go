@@ -39,7 +39,7 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 
 // scene is what chemistry adds to the readings.
 func (s *State) scene(est settle.Estimate, now float64) spot.Case {
-	c := spot.Case{T: now, Start: s.foretold, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance}
+	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance}
 	h := s.history()
 	for i, a := range h.Additions {
 		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
@@ -87,12 +87,21 @@ func unsound(list []spot.Finding) (spot.Finding, bool) {
 	return list[i], true
 }
 
-// foretell is the pH that the plan expects at the start, at a temperature.
-func foretell(b *coach.Bench) float64 {
-	c := b.Weighed.Plus(1, b.Water)
-	e, err := b.Model.Solve(&c)
-	if err != nil {
-		return math.NaN()
+// unsure is how much acid or base may come with what was weighed, as a share
+// of the buffer, before a start is called far off: many times what care allows.
+const unsure = 0.12
+
+// foretell is the range of pH that the plan allows at the start.
+func foretell(b *coach.Bench) (low, high float64) {
+	at := func(excess float64) float64 {
+		c := b.Weighed.Plus(1, b.Water)
+		c.Charge += excess * b.Buffer
+		c.Strength += math.Abs(excess) * b.Buffer
+		e, err := b.Model.Solve(&c)
+		if err != nil {
+			return math.NaN()
+		}
+		return e.PH
 	}
-	return e.PH
+	return at(-unsure), at(unsure)
 }

@@ -75,8 +75,8 @@ type State struct {
 	bad      unused // the latest line or reading that was not used
 	link     journal.Link
 	ended    *journal.End
-	eye      spot.Eye // for faults that show in the readings
-	foretold float64  // pH that the plan expects at the start; NaN when unknown
+	eye      spot.Eye   // for faults that show in the readings
+	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
 	cal      *calib.Calibration // what mV become a pH with; nil when none is known
 	calKnown bool               // the run has been told whether there is a calibration
@@ -117,7 +117,8 @@ func Open(e journal.Event) (State, error) {
 	if err := s.at(setup.BenchTemp); err != nil {
 		return State{}, err
 	}
-	s.eye, s.foretold = spot.Open(e.T), foretell(s.bench)
+	s.eye = spot.Open(e.T)
+	s.foretold[0], s.foretold[1] = foretell(s.bench)
 	return s, nil
 }
 
@@ -267,7 +268,7 @@ func (s State) add(e journal.Event) (State, error) {
 	s.learned = s.learned.Learn(s.window)
 	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution, Carry: carry}
 	s.entries = append(slices.Clip(s.entries), en)
-	s.eye = s.eye.Added(e.T, en.Advised, s.bench.Forecast().Aim, s.Setup.Tolerance)
+	s.eye = s.eye.Added(e.T, expected, en.Advised, s.bench.Forecast().Aim, s.Setup.Tolerance)
 	s.advice = nil
 	return s, nil
 }

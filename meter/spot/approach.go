@@ -13,15 +13,16 @@ const (
 	tailTau    = 24.0 // s
 	tailMove   = 0.08 // pH
 	restless   = 0.007
-	dead       = 10.0 // s until an addition shows (practice table)
 	spikeShare = 0.22 // of the step
-	leastSpike = 0.04 // pH
+	leastSpike = 0.06 // pH
 	driftPace  = 0.015 / 60
-	driftSpan  = 60 // s
+	driftSpan  = 60  // s
+	driftEven  = 0.5 // of the pace that is left after half of the span
 )
 
-// slow: every approach takes its time.
-func (e Eye) slow(c Case, h shape) (Finding, bool) {
+// slow: every approach takes its time. lags says so; ok says that the rest has
+// been looked at, too, which tells a clogged junction from an old electrode.
+func (e Eye) slow(c Case, h shape) (f Finding, lags, ok bool) {
 	n, sum := 0, 0.0
 	fast := false
 	for _, s := range append(e.shapes(), h) {
@@ -40,7 +41,7 @@ func (e Eye) slow(c Case, h shape) (Finding, bool) {
 		}
 	}
 	if n == 0 || fast || sum/float64(n) < slowTau {
-		return Finding{}, false
+		return Finding{}, false, false
 	}
 	tau := sum / float64(n)
 	unrest := h.wander
@@ -49,9 +50,9 @@ func (e Eye) slow(c Case, h shape) (Finding, bool) {
 	}
 	words := fmt.Sprintf("the reading takes its time: a time constant of about %.0f s", tau)
 	if unrest > restless && h.rested(tau) {
-		return found(Clogged, c.T, words+fmt.Sprintf(", and it comes and goes by %.3f when it should rest", unrest), Aged), true
+		return found(Clogged, c.T, words+fmt.Sprintf(", and it comes and goes by %.3f when it should rest", unrest), Aged), true, true
 	}
-	return found(Aged, c.T, words, Clogged), h.rested(tau)
+	return found(Aged, c.T, words, Clogged), true, h.rested(tau)
 }
 
 // rested reports whether a stretch is old enough to look at its rest.
@@ -83,7 +84,7 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 // undelayed: nothing for many seconds after an addition, then the answer.
 func (e Eye) undelayed(c Case, h shape) (Finding, bool) {
 	for _, s := range append(e.shapes(), h) {
-		if s.delay >= dead {
+		if s.dead {
 			return found(Unstirred, c.T, fmt.Sprintf("nothing for %.0f s after an addition, then the answer at once", s.delay)), true
 		}
 	}
@@ -104,14 +105,14 @@ func (e Eye) spiking(c Case, h shape) (Finding, bool) {
 // drifting: at rest, but for a slow way in one direction that does not slow down.
 func (e Eye) drifting(c Case) (Finding, bool) {
 	b := e.now.bins
-	if len(b) < driftSpan+25 || !math.IsNaN(e.temp) && math.Abs(e.latest-e.temp) > 0.4 {
+	if len(b) < driftSpan+16 || !math.IsNaN(e.temp) && math.Abs(e.latest-e.temp) > 0.4 {
 		return Finding{}, false
 	}
 	b = b[len(b)-driftSpan:]
 	k, se := slope(b)
 	k1, _ := slope(b[:driftSpan/2])
 	k2, _ := slope(b[driftSpan/2:])
-	if math.Abs(k) < math.Max(driftPace, 4*se) || k1*k2 <= 0 || math.Min(k1/k2, k2/k1) < 0.45 {
+	if math.Abs(k) < math.Max(driftPace, 4*se) || k1*k2 <= 0 || math.Min(k1/k2, k2/k1) < driftEven {
 		return Finding{}, false
 	}
 	words := fmt.Sprintf("the reading moves by %.3f a minute with nothing added, and does not slow down", k*60)

@@ -19,8 +19,10 @@ const most = 300
 type stretch struct {
 	since float64 // s
 	from  float64 // pH shown when it began; NaN at the start of a run
-	bins  []Bin
-	open  Bin
+	// expected is where the addition was to lead; NaN when unknown.
+	expected float64
+	bins     []Bin
+	open     Bin
 }
 
 // Eye has seen the readings of a run. It is a value: every method returns a new
@@ -45,7 +47,7 @@ type seen struct {
 
 // Open is an eye at the start of a run, t seconds on its clock.
 func Open(t float64) Eye {
-	return Eye{now: stretch{since: t, from: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
+	return Eye{now: stretch{since: t, from: math.NaN(), expected: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
 }
 
 // Read takes a reading: s, pH and °C, the last NaN when it was not sent.
@@ -82,9 +84,10 @@ func (s *stretch) close() {
 	s.open = Bin{}
 }
 
-// Added notes an addition: advised says that the coach had advised it, aim is
-// what the meter is to show in the end.
-func (e Eye) Added(t float64, advised bool, aim, tolerance float64) Eye {
+// Added notes an addition: expected is the pH that it is to lead to, advised
+// says that the coach had advised it, aim is what the meter is to show in the
+// end.
+func (e Eye) Added(t, expected float64, advised bool, aim, tolerance float64) Eye {
 	e.now.close()
 	if !advised && e.now.moving(aim, tolerance) {
 		e.hasty++
@@ -98,12 +101,12 @@ func (e Eye) Added(t float64, advised bool, aim, tolerance float64) Eye {
 	if n := len(e.now.bins); n > 0 {
 		from = mean(e.now.bins[max(0, n-2):])
 	}
-	e.now = stretch{since: t, from: from}
+	e.now = stretch{since: t, from: from, expected: expected}
 	return e
 }
 
 // Broken notes that the readings after t cannot be compared with those before.
 func (e Eye) Broken(t float64) Eye {
-	e.now = stretch{since: t, from: math.NaN()}
+	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN()}
 	return e
 }

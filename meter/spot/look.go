@@ -1,18 +1,22 @@
 package spot
 
 import (
+	"math"
 	"slices"
 )
 
 // Case is what else is known when somebody looks.
 type Case struct {
 	T         float64 // s, now
-	Start     float64 // pH that the plan expects at the start; NaN when unknown
-	BenchTemp float64 // °C, as planned
-	Tolerance float64 // pH
-	Stops     []Stop  // settled readings, the present one last
-	Doses     []Dose  // additions in force
-	Suspects  []string
+	StartLow  float64 // pH, the range that the plan allows at the start; NaN when unknown
+	StartHigh float64
+	Buffer    float64  // mol of buffer weighed
+	BenchTemp float64  // °C, as planned
+	Tolerance float64  // pH
+	Stops     []Stop   // settled readings, the present one last
+	Doses     []Dose   // additions in force
+	Suspects  []string // codes of the coach's accounts, the likeliest first
+	Rested    bool     // the present reading has stood for long
 }
 
 // Stop is a settled reading of one composition.
@@ -35,6 +39,7 @@ type Dose struct {
 func (e Eye) Look(c Case) []Finding {
 	e.now.close()
 	h := e.now.measure()
+	c.Rested = h.age > 90
 	var out []Finding
 	add := func(f Finding, ok bool) {
 		if ok && !slices.ContainsFunc(out, func(x Finding) bool { return x.Fault == f.Fault }) {
@@ -47,22 +52,22 @@ func (e Eye) Look(c Case) []Finding {
 	add(e.still(c, h))
 	add(e.jumped(c))
 	add(e.byTemperature(c))
-	slow, isSlow := e.slow(c, h)
+	slow, lags, isSlow := e.slow(c, h)
 	if len(out) == 0 {
 		add(e.carried(c, h))
 	}
 	if len(out) == 0 {
 		add(slow, isSlow)
 	}
-	if !isSlow {
+	if !lags {
 		add(e.undelayed(c, h))
 		add(e.spiking(c, h))
 	}
-	if len(out) == 0 {
+	if len(out) == 0 && !lags {
 		add(e.drifting(c))
 	}
 	add(e.haste(c))
-	if !slices.ContainsFunc(out, blurs) {
+	if !lags && !slices.ContainsFunc(out, blurs) {
 		add(e.stepped(c))
 		for _, f := range responses(c) {
 			add(f, true)
@@ -70,6 +75,9 @@ func (e Eye) Look(c Case) []Finding {
 	}
 	return out
 }
+
+// off is how far a reading is from where the plan allows a start, pH.
+func (c Case) off(y float64) float64 { return math.Max(0, math.Max(c.StartLow-y, y-c.StartHigh)) }
 
 // blurs reports whether a fault makes settled readings worthless, so that
 // nothing can be said of bottles and weighing by them.

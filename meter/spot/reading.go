@@ -7,20 +7,20 @@ import (
 
 // Figures of judgement; a choice of this project where no source is named.
 const (
-	dryBack   = 0.5   // pH, a turn of the reading
-	dryTurns  = 3     // of them within drySpan
-	drySpan   = 40    // s
-	creepSpan = 24    // s
-	creepPace = 0.012 // pH/s; an open input was seen to go by 1 pH in 3 s
-	creepEven = 0.88  // of the pace that is left after half of the span
-	loud      = 0.016 // pH, white noise that no calm beaker has
-	louder    = 3.0   // times the quietest so far
-	leastLoud = 0.010 // pH
-	spike     = 0.07  // pH
-	near7     = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
-	farOff    = 0.6   // pH from where it should start
-	jump      = 0.10  // pH within a second or two, with nothing added
-	fadesBy   = 0.25  // of a jump, when it is one of a wiped electrode
+	dryBack    = 0.5   // pH, a turn of the reading
+	dryTurns   = 3     // of them within drySpan
+	drySpan    = 40    // s
+	creepSpan  = 40    // s
+	creepPace  = 0.012 // pH/s; an open input was seen to go by 1 pH in 3 s
+	creepEven  = 0.95  // of the pace that is left after half of the span
+	loud       = 0.016 // pH, white noise that no calm beaker has
+	louder     = 3.0   // times the quietest so far
+	leastLoud  = 0.010 // pH
+	spike      = 0.07  // pH
+	near7      = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
+	farOff     = 0.3   // pH from where it may start
+	jump       = 0.10  // pH within a second or two, with nothing added
+	wipedLasts = 60.0  // s, after which a jump of a wiped electrode has faded
 )
 
 // dry: the reading comes and goes over whole pH units.
@@ -55,9 +55,6 @@ func (e Eye) creeping(c Case) (Finding, bool) {
 		return Finding{}, false
 	}
 	b = b[len(b)-creepSpan:]
-	if y := mean(b); (y < 0.02 || y > 13.98) && high(b)-low(b) < 0.02 {
-		return found(Lead, c.T, fmt.Sprintf("the reading stands at the end of the scale, pH %.0f", y)), true
-	}
 	k, se := slope(b)
 	k1, _ := slope(b[:creepSpan/2])
 	k2, _ := slope(b[creepSpan/2:])
@@ -75,11 +72,11 @@ func (e Eye) bubbles(c Case) (Finding, bool) {
 	}
 	w, spikes := white(b, quietBins), 0
 	for i := 2; i+2 < len(b); i++ {
-		if around := (b[i-2].Y + b[i-1].Y + b[i+1].Y + b[i+2].Y) / 4; math.Abs(b[i].Y-around) > spike && math.Abs(b[i-1].Y-b[i+1].Y) < spike {
+		if before, after := b[i].Y-b[i-1].Y, b[i].Y-b[i+1].Y; before*after > 0 && math.Min(math.Abs(before), math.Abs(after)) > spike {
 			spikes++
 		}
 	}
-	is := w > loud && (spikes >= 1 || w > 1.4*loud) || w > leastLoud && spikes >= 2 || w > math.Max(louder*e.noise, leastLoud) && w > 0.012
+	is := w > loud && (spikes >= 1 || w > 1.4*loud) || w > leastLoud && spikes >= 2 || w > math.Max(louder*math.Max(e.noise, 0.002), 0.012)
 	words := fmt.Sprintf("the readings scatter by %.3f", w)
 	if !math.IsInf(e.noise, 0) && e.noise > 0 && w > 2*e.noise {
 		words += fmt.Sprintf(", %.0f times what they did", w/e.noise)
@@ -93,7 +90,7 @@ func (e Eye) still(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	if math.IsNaN(c.Start) || !first.calmAtOnce || first.n < 15 {
+	if math.IsNaN(c.StartLow) || !first.calmAtOnce || first.n < 15 {
 		return Finding{}, false
 	}
 	y := (first.low + first.high) / 2
@@ -102,10 +99,10 @@ func (e Eye) still(c Case, h shape) (Finding, bool) {
 			return Finding{}, false // it has moved since
 		}
 	}
-	if math.Abs(y-c.Start) < farOff || first.high-first.low > calmSpread+8*first.noise {
+	if c.off(y) < farOff || first.high-first.low > calmSpread+8*first.noise {
 		return Finding{}, false
 	}
-	return deaf(c, y, fmt.Sprintf("the reading has stood at %.2f since the electrode was put in, where about %.1f is expected", y, c.Start)), true
+	return deaf(c, y, fmt.Sprintf("the reading has stood at %.2f since the electrode was put in, where %.1f to %.1f is expected", y, c.StartLow, c.StartHigh)), true
 }
 
 // deaf is an electrode that does not answer: at pH 7 a crack is likelier.
@@ -116,27 +113,29 @@ func deaf(c Case, y float64, evidence string) Finding {
 	return found(Cap, c.T, evidence, Cracked)
 }
 
-// jumped: at rest, then a jump within a second or two with nothing added: back
-// again within a minute after wiping, to 7 and dead with a crack.
+// jumped: a jump within a second or two with nothing added: it fades after
+// wiping, and leads to 7 and stays there with a crack.
 func (e Eye) jumped(c Case) (Finding, bool) {
 	b := e.now.bins
-	for i := 8; i+8 < len(b); i++ {
-		before, after := mean(b[i-3:i]), mean(b[i+1:i+4])
-		size := after - before
-		if math.Abs(size) < jump || b[i-1].T-e.now.since < 9 {
+	for i := 5; i+8 < len(b); i++ {
+		if b[i-1].T-e.now.since < 9 {
 			continue
 		}
-		quiet := high(b[i-6:i])-low(b[i-6:i]) < 0.25*math.Abs(size)
-		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.7*math.Abs(size)
-		if !quiet || !sudden {
+		before, after := mean(b[i-2:i]), mean(b[i+1:i+3])
+		k1, _ := slope(b[i-5 : i])
+		k2, _ := slope(b[i+1 : i+6])
+		size := after - before - 2.5*(k1+k2)/2*1 // what is left of a smooth course in that time
+		noise := math.Max(white(b[:i], quietBins), 0.002)
+		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
+		if math.Abs(size) < math.Max(jump, 10*noise) || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
 			continue
 		}
 		last := mean(b[len(b)-4:])
-		switch back := (after - last) / size; {
-		case math.Abs(after-7) < near7 && math.Abs(last-7) < near7 && math.Abs(before-7) > 3*near7:
+		if math.Abs(after-7) < near7 && math.Abs(last-7) < near7 && math.Abs(before-7) > 2*near7 {
 			return found(Cracked, c.T, fmt.Sprintf("the reading fell from %.2f to %.2f at once and stays there", before, after), Cap), true
-		case back > fadesBy && back < 1.3:
-			return found(Wiped, c.T, fmt.Sprintf("the reading jumped by %.2f with nothing added, and comes back", math.Abs(size))), math.Abs(last-before) > 0.02
+		}
+		if b[len(b)-1].T-b[i].T < wipedLasts && (after-last)/size > -0.5 {
+			return found(Wiped, c.T, fmt.Sprintf("the reading jumped by %.2f at once, with nothing added", math.Abs(size))), true
 		}
 	}
 	return Finding{}, false

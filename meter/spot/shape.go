@@ -11,6 +11,7 @@ type shape struct {
 	age        float64 // s
 	from, to   float64 // pH: before the addition, and the latest
 	delay      float64 // s until a sixth of the step showed; NaN for no step
+	dead       bool    // nothing for long after an addition that should have moved it, then its answer
 	beyond     float64 // pH that the reading went past its latest value, in the direction of the step
 	early      float64 // s, time constant in the first seconds; NaN when it cannot be told
 	late       float64 // s, later
@@ -26,8 +27,10 @@ const (
 	quietBins  = 30   // s over which noise is judged
 	leastStep  = 0.08 // pH, a step that can be looked at
 	stepShare  = 1.0 / 6
-	earlySpan  = 12 // s
-	lateFrom   = 16 // s
+	peakBy     = 25.0 // s, by which an answer that goes too far has turned
+	deadTime   = 10.0 // s until an addition shows, at most, when it is stirred (practice table)
+	earlySpan  = 12   // s
+	lateFrom   = 16   // s
 	calmSpread = 0.05
 )
 
@@ -134,7 +137,7 @@ func (s *stretch) measure() shape {
 		w := b[i:min(len(b), i+42)]
 		h.late, h.lateMove = pace(w, h.noise)
 	}
-	if i := s.index(20); len(b) >= 10 {
+	if i := s.index(20); len(b) >= 10 && b[0].T-s.since < 5 {
 		h.calmAtOnce = high(b[:max(i, 3)])-low(b[:max(i, 3)]) < calmSpread+6*h.noise
 	}
 	h.wander = unrest(b)
@@ -161,46 +164,59 @@ func (h *shape) steps(s *stretch, b []Bin) {
 	if i >= 0 {
 		h.delay = b[i].T - s.since
 	}
+	h.dead = s.wasDead(b, h.noise)
 	top := 0.0
-	for k := 1; k+1 < len(b); k++ { // means of three, against noise
+	for k := 1; k+1 < len(b) && b[k].T-s.since < peakBy; k++ { // means of three, against noise
 		top = math.Max(top, dir*((b[k-1].Y+b[k].Y+b[k+1].Y)/3-h.to))
 	}
 	h.beyond = top
 }
 
-// unrest is the slow coming and going of a reading that is no longer on its
-// way: the spread of means over six seconds about a straight line, less what
-// white noise explains.
+// wasDead reports whether nothing showed for deadTime after an addition that
+// was expected to, and then all at once.
+func (s *stretch) wasDead(b []Bin, noise float64) bool {
+	want := s.expected - s.from
+	i := s.index(deadTime)
+	if math.IsNaN(want) || math.Abs(want) < leastStep || len(b)-i < 15 || i < 4 {
+		return false
+	}
+	still := high(b[:i])-low(b[:i]) < math.Max(0.1*math.Abs(want), 5*noise+0.01) && math.Abs(mean(b[i-3:i])-s.from) < math.Max(0.1*math.Abs(want), 3*noise+0.01)
+	came := (mean(b[len(b)-5:]) - s.from) / want
+	return still && came > 0.35 && came < 3
+}
+
+// unrest is the slow coming and going of a reading: the spread of means over
+// six seconds about a smooth course, by their third differences (20 σ² for
+// independent means, next to nothing for an approach), less what white noise
+// explains.
 func unrest(b []Bin) float64 {
-	const span, blocks = 6, 8
+	const span, blocks = 6, 9
 	if len(b) < span*blocks {
 		return 0
 	}
 	b = b[len(b)-span*blocks:]
 	noise := white(b, len(b))
-	var m []Bin
+	var m [blocks]float64
 	for i := range blocks {
-		w := b[i*span : (i+1)*span]
-		m = append(m, Bin{T: w[span/2].T, Y: mean(w)})
+		m[i] = mean(b[i*span : (i+1)*span])
 	}
-	k, _ := slope(m)
-	y, t := mean(m), (m[0].T+m[blocks-1].T)/2
 	sum := 0.0
-	for _, x := range m {
-		d := x.Y - y - k*(x.T-t)
+	for i := 3; i < blocks; i++ {
+		d := m[i] - 3*m[i-1] + 3*m[i-2] - m[i-3]
 		sum += d * d
 	}
-	return math.Sqrt(math.Max(0, sum/(blocks-2)-noise*noise/span))
+	return math.Sqrt(math.Max(0, sum/(20*(blocks-3))-noise*noise/span))
 }
 
 // moving reports whether the reading is still on its way, by more than matters.
 func (s *stretch) moving(aim, tolerance float64) bool {
 	b := s.bins
-	if len(b) < 5 {
+	const span = 8
+	if len(b) < 4 {
 		return true
 	}
-	k, se := slope(b[len(b)-5:])
+	k, se := slope(b[max(0, len(b)-span):])
 	const tau = 7.0 // s, of an electrode that nobody knows yet
 	left := math.Abs(k) * tau
-	return math.Abs(k) > 3*se && left > math.Max(0.5*tolerance, 0.15*math.Abs(mean(b[len(b)-3:])-aim))
+	return math.Abs(k) > 5*se && left > math.Max(0.5*tolerance, 0.15*math.Abs(mean(b[len(b)-3:])-aim))
 }
