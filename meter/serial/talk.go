@@ -36,6 +36,7 @@ type talk struct {
 	noise    []byte    // the last bytes that were no reading
 	odd      string    // the first of them and why
 	oddLines int       // lines that were no reading since the last one that was
+	held     *heldLine // waits for the next line
 	echoes   bool      // the line repeats the query, and that has been said
 	recent   uint32    // of the last lines, a bit for each that was no reading
 	spoilt   bool      // many of them were, and that has been said
@@ -53,7 +54,7 @@ func (t *talk) session(p port) error {
 	now := t.cfg.Now()
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
-	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes = nil, 0, false, 0, false, false
+	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes, t.held = nil, 0, false, 0, false, false, nil
 	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
 	buf := make([]byte, 1024)
 	for t.ctx.Err() == nil {
@@ -127,6 +128,12 @@ func (t *talk) line(now time.Time, line []byte) {
 		err = t.guard.Check(r)
 	}
 	t.recent <<= 1
+	if errors.Is(err, frame.ErrJump) {
+		t.settleHeld(false)
+		t.held = &heldLine{now, append([]byte(nil), line...), r.Reading, err}
+		return
+	}
+	t.settleHeld(err == nil && t.guard.Confirmed())
 	if err != nil {
 		t.recent |= 1
 		if t.oddLines++; t.oddLines == 1 {
@@ -139,6 +146,30 @@ func (t *talk) line(now time.Time, line []byte) {
 	t.tell(read, "readings come from "+t.current(), nil)
 	t.tellSpoilt(now)
 	t.send(meter.Report{Kind: meter.GotReading, At: now, Reading: r.Reading})
+}
+
+// heldLine is a reading that jumped, until the next one confirms it or not.
+type heldLine struct {
+	at      time.Time
+	line    []byte
+	reading meter.Reading
+	why     error
+}
+
+// settleHeld reports the reading that waits: as one, or as a damaged line.
+func (t *talk) settleHeld(confirmed bool) {
+	h := t.held
+	if h == nil {
+		return
+	}
+	t.held = nil
+	if confirmed {
+		t.send(meter.Report{Kind: meter.GotReading, At: h.at, Reading: h.reading})
+		return
+	}
+	t.recent |= 2 // the line before this one
+	t.oddLines++
+	t.badLine(h.at, h.line, h.why)
 }
 
 // oddWords say what a line is, and why it is no reading.
@@ -173,6 +204,7 @@ func (t *talk) badLine(now time.Time, line []byte, why error) {
 func (t *talk) idle() error {
 	now := t.cfg.Now()
 	if now.Sub(t.good) > t.cfg.Quiet {
+		t.settleHeld(false)
 		if !t.port.present() {
 			return errGone
 		}
