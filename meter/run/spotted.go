@@ -37,6 +37,10 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 	return coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: a.Aim, Tolerance: a.Tolerance}
 }
 
+// restedSD is the spread, pH, of a present reading that may speak of bottles
+// and weighing.
+const restedSD = 0.008
+
 // scene is what chemistry adds to the readings.
 func (s *State) scene(est settle.Estimate, now float64) spot.Case {
 	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance}
@@ -45,7 +49,7 @@ func (s *State) scene(est settle.Estimate, now float64) spot.Case {
 		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
 	}
 	obs := h.Observations
-	if est.State == settle.Settled {
+	if est.State == settle.Settled || est.SD < math.Max(restedSD, 1.5*est.FinalSD) {
 		obs = append(slices.Clip(obs), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
 	for _, o := range obs {

@@ -10,11 +10,12 @@ import (
 const (
 	slowTau    = 16.0 // s
 	surelySlow = 19.0
-	tailTau    = 24.0 // s
-	tailMove   = 0.08 // pH
-	restless   = 0.007
-	spikeShare = 0.22 // of the step
-	leastSpike = 0.06 // pH
+	tailTau    = 24.0  // s
+	tailMove   = 0.08  // pH
+	restless   = 0.003 // pH
+	spikeShare = 0.08  // of the step
+	leastSpike = 0.02  // pH, twice
+	sureSpike  = 0.07  // pH, once
 	driftPace  = 0.015 / 60
 	driftSpan  = 60  // s
 	driftEven  = 0.5 // of the pace that is left after half of the span
@@ -93,13 +94,14 @@ func (e Eye) undelayed(c Case, h shape) (Finding, bool) {
 
 // spiking: past where it will end, to the side of the titrant, and back.
 func (e Eye) spiking(c Case, h shape) (Finding, bool) {
+	n, most := 0, 0.0
 	for i, s := range append(e.shapes(), h) {
 		step := math.Abs(s.to - s.from)
-		if i > 0 && s.age > 25 && s.beyond > math.Max(spikeShare*step, leastSpike) && s.beyond > 8*s.noise && s.beyond < 6*step {
-			return found(Zones, c.T, fmt.Sprintf("after an addition the reading went %.2f too far and came back", s.beyond)), true
+		if i > 0 && s.age > 25 && s.beyond > math.Max(spikeShare*step, leastSpike) && s.beyond > 7*s.noise && s.beyond < 6*step {
+			n, most = n+1, math.Max(most, s.beyond)
 		}
 	}
-	return Finding{}, false
+	return found(Zones, c.T, fmt.Sprintf("after an addition the reading went %.2f too far and came back", most)), n >= 2 || most > sureSpike
 }
 
 // drifting: at rest, but for a slow way in one direction that does not slow down.
@@ -129,7 +131,7 @@ func (e Eye) haste(c Case) (Finding, bool) {
 
 // stepped: at rest, then a step with nothing logged, and at rest again.
 func (e Eye) stepped(c Case) (Finding, bool) {
-	const rest, span, least = 10, 8, 0.06
+	const rest, span, least, most = 10, 8, 0.06, 2.0
 	b := e.now.bins
 	for i := rest; i+rest+span < len(b); i++ {
 		if b[i-rest].T-e.now.since < 5 {
@@ -142,7 +144,7 @@ func (e Eye) stepped(c Case) (Finding, bool) {
 		calm := high(before)-low(before) < math.Max(0.2*math.Abs(size), 4*noise) && math.Abs(k) < math.Max(0.1*math.Abs(size)/span, 3*se)
 		quick := math.Abs(mean(b[min(i+28, len(b)-3):min(i+31, len(b))])-mean(end)) < 0.25*math.Abs(size)
 		k0, se0 := slope(before)
-		if math.Abs(size) > math.Max(least, 8*noise) && calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
+		if math.Abs(size) > math.Max(least, 8*noise) && math.Abs(size) < most && calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
 			return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", mean(before), mean(end))), true
 		}
 	}

@@ -1,8 +1,11 @@
 package spot
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 )
 
 // Case is what else is known when somebody looks.
@@ -73,7 +76,33 @@ func (e Eye) Look(c Case) []Finding {
 			add(f, true)
 		}
 	}
+	if f, ok := suspect(c); ok && len(out) == 0 && !lags {
+		out = append(out, f)
+	}
 	return out
+}
+
+// suspect is what the coach has worked out by itself, which weighs every
+// reading: an addition that missed, or something that was not logged. It counts
+// when the other additions agree with each other.
+func suspect(c Case) (Finding, bool) {
+	if len(c.Suspects) == 0 {
+		return Finding{}, false
+	}
+	kind, number, _ := strings.Cut(c.Suspects[0], ":")
+	all := answers(c)
+	k, err := strconv.Atoi(number)
+	i := slices.IndexFunc(all, func(a response) bool { return a.to >= k })
+	if err != nil || i < 0 || len(all) < 3 || !agree(all, i) {
+		return Finding{}, false
+	}
+	switch kind {
+	case "unlogged":
+		return found(Unlogged, c.T, fmt.Sprintf("around addition %d more came into the beaker than was logged", k)), math.Abs(all[i].r-1)*all[i].size > 0.06
+	case "missed":
+		return found(Missed, c.T, fmt.Sprintf("addition %d had no answer, the others did", k), Hung), true
+	}
+	return Finding{}, false
 }
 
 // off is how far a reading is from where the plan allows a start, pH.

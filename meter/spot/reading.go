@@ -11,7 +11,7 @@ const (
 	dryTurns   = 3     // of them within drySpan
 	drySpan    = 40    // s
 	creepSpan  = 40    // s
-	creepPace  = 0.012 // pH/s; an open input was seen to go by 1 pH in 3 s
+	creepPace  = 0.018 // pH/s; an open input was seen to go by 1 pH in 3 s
 	creepEven  = 0.95  // of the pace that is left after half of the span
 	loud       = 0.016 // pH, white noise that no calm beaker has
 	louder     = 3.0   // times the quietest so far
@@ -20,6 +20,8 @@ const (
 	near7      = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
 	farOff     = 0.3   // pH from where it may start
 	jump       = 0.10  // pH within a second or two, with nothing added
+	fadesBy    = 0.12  // of a jump, within some seconds
+	mostStatic = 0.8   // pH; more than that is another beaker
 	wipedLasts = 60.0  // s, after which a jump of a wiped electrode has faded
 )
 
@@ -127,14 +129,14 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		size := after - before - 2.5*(k1+k2)/2*1 // what is left of a smooth course in that time
 		noise := math.Max(white(b[:i], quietBins), 0.002)
 		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
-		if math.Abs(size) < math.Max(jump, 10*noise) || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
+		if math.Abs(size) < math.Max(jump, 10*noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
 			continue
 		}
 		last := mean(b[len(b)-4:])
 		if math.Abs(after-7) < near7 && math.Abs(last-7) < near7 && math.Abs(before-7) > 2*near7 {
 			return found(Cracked, c.T, fmt.Sprintf("the reading fell from %.2f to %.2f at once and stays there", before, after), Cap), true
 		}
-		if b[len(b)-1].T-b[i].T < wipedLasts && (after-last)/size > -0.5 {
+		if math.Abs(size) < mostStatic && b[len(b)-1].T-b[i].T < wipedLasts && (after-last)/size > fadesBy {
 			return found(Wiped, c.T, fmt.Sprintf("the reading jumped by %.2f at once, with nothing added", math.Abs(size))), true
 		}
 	}

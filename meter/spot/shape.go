@@ -24,14 +24,15 @@ type shape struct {
 
 // Figures of looking at a stretch.
 const (
-	quietBins  = 30   // s over which noise is judged
-	leastStep  = 0.08 // pH, a step that can be looked at
-	stepShare  = 1.0 / 6
-	peakBy     = 25.0 // s, by which an answer that goes too far has turned
-	deadTime   = 10.0 // s until an addition shows, at most, when it is stirred (practice table)
-	earlySpan  = 12   // s
-	lateFrom   = 16   // s
-	calmSpread = 0.05
+	quietBins     = 30   // s over which noise is judged
+	leastStep     = 0.08 // pH, a step that can be looked at
+	stepShare     = 1.0 / 6
+	peakBy        = 25.0 // s, by which an answer that goes too far has turned
+	deadTime      = 10.0 // s until an addition shows, at most, when it is stirred (practice table)
+	earlySpan     = 12   // s
+	lateFrom      = 26   // s
+	calmSpread    = 0.05
+	restlessTimes = 2.0 // of what white noise makes of a mean, squared
 )
 
 func mean(b []Bin) float64 {
@@ -140,7 +141,9 @@ func (s *stretch) measure() shape {
 	if i := s.index(20); len(b) >= 10 && b[0].T-s.since < 5 {
 		h.calmAtOnce = high(b[:max(i, 3)])-low(b[:max(i, 3)]) < calmSpread+6*h.noise
 	}
-	h.wander = unrest(b)
+	if i := s.index(40); i < len(b) {
+		h.wander = unrest(b[i:], white(b, len(b)))
+	}
 	return h
 }
 
@@ -188,24 +191,23 @@ func (s *stretch) wasDead(b []Bin, noise float64) bool {
 // unrest is the slow coming and going of a reading: the spread of means over
 // six seconds about a smooth course, by their third differences (20 σ² for
 // independent means, next to nothing for an approach), less what white noise
-// explains.
-func unrest(b []Bin) float64 {
-	const span, blocks = 6, 9
-	if len(b) < span*blocks {
+// explains. Noise is to be that of single seconds.
+func unrest(b []Bin, noise float64) float64 {
+	const span, least = 6, 8
+	n := len(b) / span
+	if n < least {
 		return 0
 	}
-	b = b[len(b)-span*blocks:]
-	noise := white(b, len(b))
-	var m [blocks]float64
-	for i := range blocks {
+	m := make([]float64, n)
+	for i := range n {
 		m[i] = mean(b[i*span : (i+1)*span])
 	}
 	sum := 0.0
-	for i := 3; i < blocks; i++ {
+	for i := 3; i < n; i++ {
 		d := m[i] - 3*m[i-1] + 3*m[i-2] - m[i-3]
 		sum += d * d
 	}
-	return math.Sqrt(math.Max(0, sum/(20*(blocks-3))-noise*noise/span))
+	return math.Sqrt(math.Max(0, sum/(20*float64(n-3))-restlessTimes*noise*noise/span))
 }
 
 // moving reports whether the reading is still on its way, by more than matters.

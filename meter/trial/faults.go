@@ -21,8 +21,11 @@ import (
 const (
 	lookEvery = 3.0   // s between two looks
 	looksFor  = 30.0  // s after an addition, at least
+	restsAt   = 0.008 // pH, the spread of a reading that is taken
 	losesAt   = 100.0 // s after which an unsettled reading is taken
 	staysFor  = 200.0 // s after the aim was reached
+	looksAway = 3     // additions, after which the person looks away for once
+	awayFor   = 120.0 // s
 	watchTime = 1500.0
 	watchAdds = 25
 	firstOn   = 60.0 // s, the earliest onset of what begins during a run
@@ -88,7 +91,7 @@ func (b *Bench) shows(name string) bool {
 	case "co2": // 0.02 pH a minute at the target
 		s.Advance(1)
 		if v := s.Need(b.Setup.Stocks[coarse].Name, b.Setup.Target); v > 0 {
-			s.Dispense(b.Setup.Stocks[coarse].Name, 0, v*1e3)
+			s.Dispense(b.Setup.Stocks[coarse].Name, math.Max(1, math.Floor(v/b.Setup.Stocks[coarse].Drop.Litres())), 0)
 		}
 		s.Advance(60)
 		from := s.True()
@@ -166,8 +169,11 @@ func (w *watched) second() error {
 		w.sight.Named, w.sight.Also, w.sight.T, w.sight.Words = f.Fault, f.Or, w.t, f.Words()
 		return nil
 	}
-	rested := v.Settling.State == settle.Settled || w.t-w.touched > losesAt
+	rested := v.Settling.State == settle.Settled || v.Settling.SD < restsAt || w.t-w.touched > losesAt
 	if w.t-w.touched < looksFor || !rested {
+		return nil
+	}
+	if w.busy() {
 		return nil
 	}
 	switch v.Advice.Do {
@@ -181,6 +187,15 @@ func (w *watched) second() error {
 		return w.give(v.Advice.Stock, math.Ceil(v.Advice.Drops/2))
 	}
 	return nil
+}
+
+// busy reports whether the hands are elsewhere: once in a run the person looks
+// away for a while, and nobody drips while the electrode is being wiped.
+func (w *watched) busy() bool {
+	if w.out.Additions == looksAway && w.t-w.touched < awayFor {
+		return true
+	}
+	return w.sight.Fault == "wiped" && w.t > w.sight.Onset-15 && w.t < w.sight.Onset+25
 }
 
 func (w *watched) give(stock int, drops float64) error {
