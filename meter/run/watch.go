@@ -45,8 +45,9 @@ type watch struct {
 	level  float64 // of the latest rest
 	when   float64 // s
 	before settle.Window
-	out    int // readings in a row away from the level
-	back   int // and near the one that was left
+	asked  bool // for an addition, at that time
+	out    int  // readings in a row away from the level
+	back   int  // and near the one that was left
 
 	last       float64 // the latest reading, and since when it has been just that
 	stillSince float64
@@ -57,6 +58,7 @@ type watch struct {
 type moved struct {
 	since, from float64
 	before      settle.Window // of the composition, until then
+	asked       bool          // for an addition when it left: it has probably fallen, and is not keyed yet
 }
 
 // push takes a reading into the level.
@@ -122,16 +124,20 @@ func (w *watch) still(t, y float64) {
 func (s *State) follow(t, ph float64) {
 	if ph != s.watch.last && s.stuck(t) { // it moves again: what stood still says nothing
 		s.restart(t)
-		s.watch = watch{}
+		s.eye, s.watch = s.eye.Broken(t), watch{}
 		s.version++
 	}
 	s.watch.push(t, ph, &s.window)
 	s.window = s.window.Push(t, ph)
 	w := &s.watch
+	if w.atRest && w.when == t {
+		w.asked = s.advice != nil && s.advice.Do == coach.Add.String()
+	}
 	switch {
 	case s.moved == nil && w.atRest && w.out >= leftFor:
-		s.moved = &moved{since: w.when, from: w.level, before: w.before}
+		s.moved = &moved{since: w.when, from: w.level, before: w.before, asked: w.asked}
 		s.restart(w.when)
+		s.tellEye(t, ph)
 		s.watch, s.advice = watch{}, nil
 		s.version++
 	case s.moved == nil || math.Abs(ph-s.moved.from) > backWithin:
@@ -139,9 +145,22 @@ func (s *State) follow(t, ph float64) {
 	case w.back+1 < leftFor:
 		w.back++
 	default:
+		s.tellEye(t, s.watch.level)
 		s.window, s.moved = s.moved.before.Push(t, ph), nil
 		s.watch, s.advice = watch{}, nil
 		s.version++
+	}
+}
+
+// elsewhere is how far a reading goes, pH, when the electrode is put into
+// another liquid: what is wrong with it in the same one moves it by less.
+const elsewhere = 1.0
+
+// tellEye tells the eye for faults of the bench that the electrode has been
+// elsewhere, so that it does not take that for one of them.
+func (s *State) tellEye(t, ph float64) {
+	if math.Abs(ph-s.moved.from) > elsewhere {
+		s.eye = s.eye.Broken(t)
 	}
 }
 
@@ -165,9 +184,11 @@ func (s *State) refill(old settle.Window) {
 func (s *State) forget() { s.watch, s.moved, s.trusted = watch{}, nil, false }
 
 // unexplained reports whether the reading has left its level with nothing to
-// explain it. Before the first addition an electrode is put into the beaker,
-// and moves by that.
-func (s *State) unexplained() bool { return s.moved != nil && s.inForce() > 0 && !s.trusted }
+// explain it. Before an addition was asked for, an electrode is put into the
+// beaker, and moves by that.
+func (s *State) unexplained() bool {
+	return s.moved != nil && (s.moved.asked || s.inForce() > 0) && !s.trusted
+}
 
 // stuck reports whether the reading stands still to the last digit where it
 // must move, at time now.

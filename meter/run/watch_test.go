@@ -79,6 +79,23 @@ func TestAdditionKeyedLate(t *testing.T) {
 	assert.InDelta(t, b.sim.True(), v.Settling.End, 0.03)
 }
 
+// So is the first of them: an addition was asked for when the reading left.
+func TestFirstAdditionKeyedLate(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	was := b.seconds(40)
+	require.NoError(t, b.sim.Dispense(was.Titrant, was.Advice.Drops, 0))
+	late := b.seconds(20)
+	require.Equal(t, coach.Moved, late.Advice.Reason)
+	assert.Contains(t, late.Why(), "key in what was added")
+	a, err := b.keep.State.Addition(was.Titrant, was.Advice.Drops, 0)
+	require.NoError(t, err)
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+	assert.InDelta(t, was.Settling.End, b.keep.Look(b.sec).Entries[0].Before, 0.02)
+	v := b.seconds(40)
+	assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
+	assert.InDelta(t, b.sim.True(), v.Settling.End, 0.03)
+}
+
 // At the start the electrode comes out of its bottle: no fault, and no long wait.
 func TestElectrodePutIntoTheBeaker(t *testing.T) {
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
@@ -102,7 +119,7 @@ func TestFrozenOnTheWay(t *testing.T) {
 	assert.Equal(t, "CHECK the reading stands still, and should move", last.Sentence())
 	assert.Contains(t, last.Why(), "hold")
 	v = b.seconds(40)
-	assert.NotEqual(t, coach.Check, v.Advice.Do, "it goes on by itself")
+	assert.NotEqual(t, coach.Check, v.Advice.Do, "it goes on by itself: %s, %s", v.Sentence(), v.Why())
 }
 
 // A small addition that nothing answers.
