@@ -20,7 +20,7 @@ const (
 	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast   = 0.975
 	sureInside = 0.95
-	mistakeAt  = 0.93 // probability of any mistake at which it is named
+	mistakeAt  = 0.80 // probability of any mistake at which it is named
 	// A mistake is named beside the likeliest one from this share of its probability.
 	suspectShare = 0.15
 	// Probability of any mistake from which a small step is called a probe.
@@ -145,7 +145,11 @@ func (a Advice) effect(b *Bench) float64 {
 func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() {
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
+		if !r.Now.clear() { // soon it will be
+			adv.Do, adv.Reason = Wait, Settling
+			return adv
+		}
 		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
 		return adv
 	}
@@ -193,6 +197,9 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 			adv.Reason = NoWayBack
 		}
 		return adv
+	}
+	if slices.Contains(r.Confirmed, DropTooBig.String()) {
+		single(all, opts, room)
 	}
 	k := choose(opts)
 	o := opts[k]

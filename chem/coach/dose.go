@@ -208,6 +208,35 @@ func (d *dosing) safe(most float64) option {
 	return o
 }
 
+// single allows one drop of the weakest stock where not one was safe, once a
+// person has seen that it is a large one: its mean may then pass the aim by a
+// part of the tolerance. The chance of passing the tolerance stays what it was.
+func single(all []dosing, opts []option, room float64) {
+	least := 0
+	for i := range opts {
+		if opts[i].drops >= 1 {
+			return
+		}
+		if opts[i].charge < opts[least].charge {
+			least = i
+		}
+	}
+	d, o := &all[least], &opts[least]
+	if d.b.Stocks[d.stock].Drop.Litres() > room {
+		return
+	}
+	after, _, _ := d.landing(1)
+	c := d.chance(1)
+	past := d.dir * (after - d.bel.posts[0].aim.shown)
+	if c <= d.bel.limit() && past <= singlePast*d.b.Tolerance {
+		o.drops, o.chance = 1, c
+	}
+}
+
+// singlePast is how far past the aim, as part of the tolerance, the mean of a
+// single drop may lead that a person has agreed to.
+const singlePast = 0.5
+
 // landing is the settled reading to expect after n drops, with its central
 // 95 %, from the likeliest account.
 func (d *dosing) landing(n float64) (after, low, high float64) {
