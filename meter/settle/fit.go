@@ -62,17 +62,17 @@ const hopeless = 8.0
 // fit sums over time constants and shapes.
 func (l *Learned) fit(w Window) (f fitted) {
 	bins := w.Bins()
-	nodes, logW := l.nodes(w, bins)
+	g := l.grid(w, bins)
 	best := math.Inf(-1)
-	for i := range logW {
-		for k := range logW[i] {
-			best = max(best, logW[i][k])
+	for i := range g.logW {
+		for k := range g.logW[i] {
+			best = max(best, g.logW[i][k])
 		}
 	}
-	for i := range nodes {
-		for k := range nodes[i] {
-			if d := logW[i][k] - best; d > -40 {
-				f.add(&nodes[i][k], math.Exp(d), i, k)
+	for i := range g.nodes {
+		for k := range g.nodes[i] {
+			if d := g.logW[i][k] - best; d > -40 {
+				f.add(&g.nodes[i][k], math.Exp(d), i, k)
 			}
 		}
 	}
@@ -82,9 +82,15 @@ func (l *Learned) fit(w Window) (f fitted) {
 	return f
 }
 
-// nodes are the posteriors of all time constants and shapes worth a look, with
+// grid holds the posteriors of all time constants and shapes worth a look, with
 // the logarithms of their weights; −∞ for the others.
-func (l *Learned) nodes(w Window, bins []Bin) (nodes [gridSize][shapes]line, logW [gridSize][shapes]float64) {
+type grid struct {
+	nodes [gridSize][shapes]line
+	logW  [gridSize][shapes]float64
+}
+
+func (l *Learned) grid(w Window, bins []Bin) *grid {
+	g := &grid{}
 	weight, most := l.weights(bins, w.Since), l.most()
 	s := sample{learned: l, window: w, bins: bins, weight: weight, noise: l.scale / l.shape, step: stepSD(w, bins)}
 	if w.Carry == nil {
@@ -97,17 +103,17 @@ func (l *Learned) nodes(w Window, bins []Bin) (nodes [gridSize][shapes]line, log
 	}
 	for i, tau := range tauGrid {
 		if l.best(i) < most-hopeless {
-			logW[i] = never
+			g.logW[i] = never
 			continue
 		}
 		for j, b := range bins {
 			rows[j].follow(b.T-w.Since, tau, w.immersed())
 		}
 		for mixing := range mixTaus {
-			s.mixing(rows, i, mixing, most-hopeless, &nodes[i], &logW[i])
+			s.mixing(rows, i, mixing, most-hopeless, &g.nodes[i], &g.logW[i])
 		}
 	}
-	return nodes, logW
+	return g
 }
 
 // never are the weights of a time constant out of the question.

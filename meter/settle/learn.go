@@ -132,7 +132,7 @@ func (l Learned) Carry(w Window, t float64) *Carry {
 		return nil
 	}
 	bins := w.Bins()
-	nodes, _ := l.nodes(w, bins)
+	g := l.grid(w, bins)
 	last := bins[len(bins)-1].Y
 	out := &Carry{}
 	var at lags
@@ -140,7 +140,7 @@ func (l Learned) Carry(w Window, t float64) *Carry {
 	for i, tau := range tauGrid {
 		at.follow(t-w.Since, tau, w.immersed())
 		for k := range shapes {
-			out.at[i][k] = nodes[i][k].standing(at.states(k), last)
+			out.at[i][k] = g.nodes[i][k].standing(at.states(k), last)
 		}
 	}
 	return out
