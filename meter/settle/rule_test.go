@@ -61,7 +61,7 @@ func (o *outcome) mean() float64  { return o.wait / float64(o.n) }
 // time constants of 3–40 s and noise to 0.02, for both ways on the same
 // readings. HALFDROP_RUNS sets how many benches.
 func TestAgainstSlopeRule(t *testing.T) {
-	runs := 60
+	runs := 24
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS")); err == nil {
 		runs = n
 	}
