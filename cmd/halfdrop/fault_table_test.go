@@ -113,7 +113,7 @@ var faultRows = []faultRow{
 			b.meter.Stream(faultEvery, func() string { return "pH 4.40 21.0 C\r\n" })
 			b.follow(t)
 		}, lasts: 30 * time.Second, grace: time.Second,
-		words: []string{"CHECK ", "an electrode that does not follow the beaker"},
+		words: []string{"CHECK this looks like ", "an electro"},
 		event: advised("check", "mistake"),
 		mend:  func(_ *testing.T, b *faultBench) { b.press("u") },
 	},

@@ -46,7 +46,8 @@ type View struct {
 	Poor       string  // what is wrong with a line from which readings come
 	Unused     string  // the latest line that was not used and why, for a while after it came
 	Note       string  // what else the person should know of the readings
-	Level      float64 // pH that the reading has left by itself; for coach.Moved
+	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
+	Leaving    bool    // the reading begins to move with nothing on record
 
 	Volume  chem.Volume // in the beaker now, by the labels
 	Start   chem.Volume
@@ -91,8 +92,11 @@ func (s State) Look(now float64) View {
 	if s.bad.why != "" && now-s.bad.t < unusedFor {
 		v.Unused = s.bad.words()
 	}
-	if s.moved != nil {
+	switch {
+	case s.moved != nil:
 		v.Level = s.moved.from
+	case s.leaving():
+		v.Level, v.Leaving = s.watch.level, true
 	}
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
@@ -152,9 +156,9 @@ func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
 		return a
 	case s.unexplained():
 		odd.Reason = coach.Moved
-	case s.stopped(now) || a.Do != coach.Check && s.unmoved(now):
+	case s.stopped() || a.Do != coach.Check && s.unmoved():
 		odd.Reason = coach.Stuck // else the coach says what went missing
-	case s.halted(now):
+	case s.halted() || s.leaving():
 		odd.Do, odd.Reason = coach.Wait, coach.Settling
 	default:
 		return a

@@ -352,7 +352,7 @@ func (s State) correct(e journal.Event) (State, error) {
 func (s State) confirm() State {
 	if est := s.learned.Estimate(s.window, s.T); est.State != settle.Empty {
 		a := s.advise(est, s.T)
-		s.trusted = s.trusted || s.unexplained() || s.stuck(s.T)
+		s.trusted = s.trusted || s.unexplained() || s.stuck()
 		if a.Reason == coach.Moved || a.Reason == coach.Stuck {
 			s.advice = nil
 			return s

@@ -16,8 +16,9 @@ import (
 const (
 	restSpan   = 10.0 // s over which a reading at rest keeps within restRange
 	restRange  = 0.05 // pH
-	restFrom   = 20.0 // s after an addition before its reading can be called at rest
-	leftBy     = 0.25 // pH from the level at rest: it has left
+	restFrom   = 20.0 // s after an addition before a reading that has not followed it can be called at rest
+	leavesBy   = 0.06 // pH from the level at rest: it is leaving, and nothing is added on it
+	leftBy     = 0.25 // pH: it has left
 	leftFor    = 3    // readings in a row
 	leftWithin = 30.0 // s since it was at rest; slower is a drift
 	backWithin = 0.10 // pH from the level: it is back
@@ -26,6 +27,7 @@ const (
 	stillFor   = 18.0 // s without a change in any digit after an addition
 	stillMoves = 4.0  // digits that it should have made
 	deadFor    = 10.0 // s without a change after it had been moving: no meter shows so seldom
+	deadRuns   = 3    // readings that repeat one: two alike are chance
 	deadTau    = 1.0  // s, quicker than any electrode: what is moving goes on for that long at least
 )
 
@@ -49,8 +51,10 @@ type watch struct {
 	out    int  // readings in a row away from the level
 	back   int  // and near the one that was left
 
+	last2      float64 // the reading before the latest
 	last       float64 // the latest reading, and since when it has been just that
 	stillSince float64
+	same       int     // readings that repeated it
 	pace       float64 // pH/s, how fast it moved before
 }
 
@@ -63,6 +67,7 @@ type moved struct {
 
 // push takes a reading into the level.
 func (w *watch) push(t, y float64, window *settle.Window) {
+	w.last2 = w.last
 	w.still(t, y)
 	if w.open.n > 0 && t-w.open.t < 1 && t >= w.open.t {
 		n := float64(w.open.n)
@@ -75,7 +80,7 @@ func (w *watch) push(t, y float64, window *settle.Window) {
 		}
 		w.open = second{t, y, 1}
 	}
-	if level, ok := w.rests(); ok && t-window.Since > restFrom {
+	if level, ok := w.rests(); ok && (t-window.Since > restFrom || followed(window, level)) {
 		w.atRest, w.level, w.when, w.before, w.out = true, level, t, *window, 0
 		return
 	}
@@ -88,6 +93,12 @@ func (w *watch) push(t, y float64, window *settle.Window) {
 	default:
 		w.out = 0
 	}
+}
+
+// followed reports whether a level is nearer to where an addition was expected
+// to lead than to where it began.
+func followed(w *settle.Window, level float64) bool {
+	return math.Abs(level-w.From) > math.Abs(level-w.Expected)
 }
 
 // rests is the level of the last seconds when they kept to one.
@@ -106,9 +117,10 @@ func (w *watch) rests() (level float64, ok bool) {
 // still notes since when the reading has not changed in any digit.
 func (w *watch) still(t, y float64) {
 	if w.stillSince != 0 && y == w.last {
+		w.same++
 		return
 	}
-	w.pace = 0
+	w.pace, w.same = 0, 0
 	if w.used >= 3 {
 		s := w.ring[len(w.ring)-3]
 		if dt := t - s.t; dt > 0 && dt < 6 {
@@ -122,7 +134,7 @@ func (w *watch) still(t, y float64) {
 // shows that the electrode or the beaker has been changed behind our back: then
 // a new window begins where the reading left its level.
 func (s *State) follow(t, ph float64) {
-	if ph != s.watch.last && s.stuck(t) { // it moves again: what stood still says nothing
+	if ph != s.watch.last && s.stuck() { // it moves again: what stood still says nothing
 		s.restart(t)
 		s.eye, s.watch = s.eye.Broken(t), watch{}
 		s.version++
@@ -146,8 +158,9 @@ func (s *State) follow(t, ph float64) {
 		w.back++
 	default:
 		s.tellEye(t, s.watch.level)
-		s.window, s.moved = s.moved.before.Push(t, ph), nil
-		s.watch, s.advice = watch{}, nil
+		s.window = s.moved.before.Push(t, ph)
+		s.watch = watch{atRest: true, level: s.moved.from, when: t, before: s.window}
+		s.moved, s.advice = nil, nil
 		s.version++
 	}
 }
@@ -183,6 +196,13 @@ func (s *State) refill(old settle.Window) {
 // forget drops what was watched: another composition, or readings long after.
 func (s *State) forget() { s.watch, s.moved, s.trusted = watch{}, nil, false }
 
+// leaving reports whether the reading has begun to leave its level with nothing
+// on record: too early to say what it is, and no time for an addition.
+func (s *State) leaving() bool {
+	w := &s.watch
+	return s.moved == nil && w.atRest && math.Abs(s.last.ph-w.level) > leavesBy && math.Abs(w.last2-w.level) > leavesBy
+}
+
 // unexplained reports whether the reading has left its level with nothing to
 // explain it. Before an addition was asked for, an electrode is put into the
 // beaker, and moves by that.
@@ -191,33 +211,38 @@ func (s *State) unexplained() bool {
 }
 
 // stuck reports whether the reading stands still to the last digit where it
-// must move, at time now.
-func (s *State) stuck(now float64) bool { return s.stopped(now) || s.unmoved(now) }
+// must move.
+func (s *State) stuck() bool { return s.stopped() || s.unmoved() }
 
 // halted reports whether the reading stands still where the pace it had must
 // have carried it on: between two looks of a slow meter, or for good.
-func (s *State) halted(now float64) bool {
+func (s *State) halted() bool {
 	w := &s.watch
-	on := w.pace * deadTau * -math.Expm1(-(now-w.stillSince)/deadTau)
-	return !s.trusted && s.moved == nil && w.stillSince != 0 && on >= stillMoves*s.window.Resolution
+	on := w.pace * deadTau * -math.Expm1(-s.standing()/deadTau)
+	return !s.trusted && s.moved == nil && w.same >= deadRuns && on >= stillMoves*s.window.Resolution
+}
+
+// standing is for how long the readings have repeated the same number, s. A
+// meter that sends nothing says nothing of it.
+func (s *State) standing() float64 {
+	if s.watch.stillSince == 0 {
+		return 0
+	}
+	return s.last.t - s.watch.stillSince
 }
 
 // stopped reports whether the reading stopped dead in the middle of a move: no
 // electrode does that.
-func (s *State) stopped(now float64) bool {
-	return s.halted(now) && now-s.watch.stillSince >= deadFor
-}
+func (s *State) stopped() bool { return s.halted() && s.standing() >= deadFor }
 
 // unmoved reports whether nothing at all has answered an addition.
-func (s *State) unmoved(now float64) bool {
+func (s *State) unmoved() bool {
 	w, digit := &s.watch, s.window.Resolution
-	if s.trusted || w.stillSince == 0 || s.moved != nil {
+	if s.trusted || s.moved != nil || s.standing() < stillFor || w.stillSince > s.window.Since+1 {
 		return false
 	}
-	still := now - w.stillSince
 	step := math.Abs(s.window.Expected - s.window.From)
-	return still >= stillFor && w.stillSince <= s.window.Since+1 && now-s.window.Since >= stillFor &&
-		step >= stillMoves*digit && step >= 3*s.window.Doubt
+	return step >= stillMoves*digit && step >= 3*s.window.Doubt
 }
 
 // added is add with the readings in order that came between an addition and

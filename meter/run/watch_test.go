@@ -63,6 +63,20 @@ func TestReadingLeavesByItselfAndComesBack(t *testing.T) {
 	assert.InDelta(t, was.Settling.End, back[len(back)-1].Settling.End, 0.02)
 }
 
+// A slow electrode that is lifted out moves little by little: nothing is added
+// on any of that, although no reading by itself is far off.
+func TestNothingIsAddedWhileTheReadingLeaves(t *testing.T) {
+	b, was := after(t)
+	for i := range 60 {
+		v := b.shown(was.PH-1.2*(1-math.Exp(-float64(i)/25)), 0.002, 1)[0]
+		if i >= 4 {
+			assert.NotEqual(t, coach.Add, v.Advice.Do, "%d s: %s", i, v.Sentence())
+		}
+	}
+	v := b.shown(was.PH-0.10, 0.002, 1)[0]
+	assert.NotEqual(t, coach.Add, v.Advice.Do)
+}
+
 // Drops are often keyed in when the reading has long begun to move.
 func TestAdditionKeyedLate(t *testing.T) {
 	b, was := after(t)
@@ -143,4 +157,23 @@ func TestSteadyIsNotStuck(t *testing.T) {
 	views := b.shown(10.4, 0, 300)
 	assert.Zero(t, dos(views)[coach.Check])
 	assert.Equal(t, coach.Add, views[299].Advice.Do)
+}
+
+// Between two readings of a meter nothing stands still: the advice does not
+// come and go with the looks.
+func TestAdviceDoesNotFlickerBetweenReadings(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	changes, last := 0, coach.Wait
+	for i := range 120 {
+		at := float64(i) / 2
+		y := math.Round(1000*(10.4-0.5*math.Exp(-at/8)-0.03*math.Exp(-at/40))) / 1000
+		require.NoError(t, b.keep.Take(journal.Event{T: at, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 3}}))
+		for _, later := range []float64{0, 0.1, 0.2, 0.3, 0.4, 0.49} {
+			if do := b.keep.Look(at + later).Advice.Do; do != last {
+				changes, last = changes+1, do
+			}
+		}
+	}
+	assert.LessOrEqual(t, changes, 3)
+	assert.Equal(t, coach.Add, last)
 }

@@ -156,6 +156,8 @@ func (v View) reason() string {
 func (v View) settlingWords() string {
 	e := v.Settling
 	switch {
+	case v.Leaving:
+		return fmt.Sprintf("it is leaving %s with nothing on record: key in what was added, or leave the electrode where it is", v.ph(v.Level))
 	case e.State == settle.Noisy:
 		return fmt.Sprintf("readings scatter by %.2g; look for bubbles, hard stirring or a loose plug", e.Noise)
 	case e.State == settle.Empty:
