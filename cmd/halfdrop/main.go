@@ -28,6 +28,7 @@ func newRootCommand() *cobra.Command {
 		Args:          cobra.NoArgs,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
+	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error { return applyDefaults(cmd) }
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError(err, "see "+cmd.CommandPath()+" --help")
 	})
@@ -45,6 +46,8 @@ func newRootCommand() *cobra.Command {
 		newCalibrateCommand(),
 		newSimCommand(),
 		newPracticeCommand(),
+		newConfigCommand(),
+		newManCommand(),
 	)
 	return root
 }

@@ -15,6 +15,7 @@ func TestMain(m *testing.M) {
 	if os.Getenv(programEnv) != "" {
 		os.Exit(execute(os.Args[1:]))
 	}
+	os.Setenv(configEnv, os.DevNull) // whoever tests may have defaults of their own
 	os.Exit(m.Run())
 }
 
