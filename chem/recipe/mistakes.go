@@ -15,7 +15,7 @@ const (
 	formPrior   = 0.010
 	amountPrior = 0.008
 	doublePrior = 0.004
-	strongPrior = 0.002
+	strongPrior = 0.004
 	weakPrior   = 0.006
 	tenfold     = 0.006 // weaker
 	tenStronger = 0.0004
