@@ -20,8 +20,17 @@ func execute(args []string) int {
 
 func newRootCommand() *cobra.Command {
 	root := &cobra.Command{
-		Use:           "halfdrop",
-		Short:         "Coached titration of a buffer to an exact pH",
+		Use:   "halfdrop",
+		Short: "Coached titration of a buffer to an exact pH",
+		Long: `Coached titration of a buffer to an exact pH: what to weigh, how to calibrate,
+how many drops of which titrant to add next, when to wait and when to stop.
+
+Exit statuses: 0 done, 1 failed, 2 called wrongly or a slip in a file of your
+own, 3 a run ended outside the tolerance, 4 a journal is damaged, 130 interrupted.
+
+Defaults of your own are kept in a file, see halfdrop config. NO_COLOR leaves
+colours out; ` + configEnv + ` names another file of defaults; runs are kept in the
+data folder of the system.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Version:       version(),

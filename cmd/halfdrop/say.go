@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime"
 	"runtime/debug"
 	"strings"
+	"time"
 )
 
 // How the program talks. Results go to standard output and are data when that
@@ -63,7 +65,8 @@ func tell(w io.Writer, err error) int {
 	return e.code
 }
 
-// version is the version of the build, as far as the build says it.
+// version is the version of the build, as far as the build says it: the state
+// of the source with its date, the compiler, the system.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
@@ -73,10 +76,18 @@ func version() string {
 	if v == "" || v == "(devel)" {
 		v = "development"
 	}
+	set := map[string]string{}
 	for _, s := range info.Settings {
-		if s.Key == "vcs.revision" && len(s.Value) >= 12 {
-			v += " " + s.Value[:12]
+		set[s.Key] = s.Value
+	}
+	if rev := set["vcs.revision"]; len(rev) >= 12 {
+		v += " " + rev[:12]
+		if at := set["vcs.time"]; len(at) >= len(time.DateOnly) {
+			v += " of " + at[:len(time.DateOnly)]
+		}
+		if set["vcs.modified"] == "true" {
+			v += ", changed since"
 		}
 	}
-	return v + " " + info.GoVersion
+	return fmt.Sprintf("%s, %s for %s/%s", v, info.GoVersion, runtime.GOOS, runtime.GOARCH)
 }
