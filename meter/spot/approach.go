@@ -10,11 +10,12 @@ import (
 const (
 	slowTau    = 16.0 // s
 	surelySlow = 19.0
-	tailTau    = 24.0  // s
+	tailTau    = 18.0  // s
 	tailMove   = 0.08  // pH
 	restless   = 0.003 // pH
 	spikeShare = 0.08  // of the step
 	leastSpike = 0.02  // pH, twice
+	hurry      = 0.80  // of the time constant in the first approach
 	sureSpike  = 0.07  // pH, once
 	driftPace  = 0.015 / 60
 	driftSpan  = 60  // s
@@ -28,7 +29,7 @@ func (e Eye) slow(c Case, h shape) (f Finding, lags, ok bool) {
 	fast := false
 	for _, s := range append(e.shapes(), h) {
 		tau := s.early
-		if math.IsNaN(tau) {
+		if math.IsNaN(tau) || s.high-s.low < 0.3 {
 			continue
 		}
 		if math.IsInf(tau, 0) {
@@ -37,7 +38,7 @@ func (e Eye) slow(c Case, h shape) (f Finding, lags, ok bool) {
 		if tau < slowTau && !math.IsNaN(s.late) && s.late < tailTau || tau < 0.7*slowTau {
 			fast = true
 		}
-		if !math.IsNaN(s.late) && !math.IsInf(s.late, 0) && s.late > slowTau && math.Abs(s.lateMove) > 0.05 {
+		if !math.IsNaN(s.late) && s.late > slowTau && math.Abs(s.lateMove) > 0.05 {
 			n, sum = n+1, sum+math.Min(s.late, 90)
 		}
 	}
@@ -45,19 +46,19 @@ func (e Eye) slow(c Case, h shape) (f Finding, lags, ok bool) {
 		return Finding{}, false, false
 	}
 	tau := sum / float64(n)
-	unrest := h.wander
-	for _, s := range e.past {
-		unrest = math.Max(unrest, s.at.wander)
+	unrest, rest := 0.0, 0.0
+	for _, s := range append(e.shapes(), h) {
+		if n := s.age - 40; n > 0 && s.n > 40 {
+			unrest, rest = unrest+n*s.wander*s.wander, rest+n
+		}
 	}
+	unrest = math.Sqrt(unrest / math.Max(rest, 1))
 	words := fmt.Sprintf("the reading takes its time: a time constant of about %.0f s", tau)
-	if unrest > restless && h.rested(tau) {
+	if unrest > restless && rest > 50 {
 		return found(Clogged, c.T, words+fmt.Sprintf(", and it comes and goes by %.3f when it should rest", unrest), Aged), true, true
 	}
-	return found(Aged, c.T, words, Clogged), true, h.rested(tau)
+	return found(Aged, c.T, words, Clogged), true, rest > 100
 }
-
-// rested reports whether a stretch is old enough to look at its rest.
-func (h shape) rested(tau float64) bool { return h.age > 48+2.5*tau }
 
 func (e Eye) shapes() []shape {
 	var out []shape
@@ -74,7 +75,7 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	is := first.early < slowTau && first.late > tailTau && math.Abs(first.lateMove) > tailMove
+	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > tailMove
 	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: something of the solution before is at the electrode", math.Abs(first.lateMove)))
 	b := e.now.bins
 	k, _ := slope(b[max(0, len(b)-12):])
@@ -97,11 +98,34 @@ func (e Eye) spiking(c Case, h shape) (Finding, bool) {
 	n, most := 0, 0.0
 	for i, s := range append(e.shapes(), h) {
 		step := math.Abs(s.to - s.from)
-		if i > 0 && s.age > 25 && s.beyond > math.Max(spikeShare*step, leastSpike) && s.beyond > 7*s.noise && s.beyond < 6*step {
+		if i > 0 && s.age > s.beyondAt+12 && s.swing < 0.4*s.beyond+4*s.noise && s.beyond > math.Max(spikeShare*step, leastSpike) && s.beyond > 7*s.noise && s.beyond < 6*step {
 			n, most = n+1, math.Max(most, s.beyond)
 		}
 	}
+	if n < 2 && most <= sureSpike && e.hurried(h) >= 2 {
+		return found(Zones, c.T, "additions show faster than the electrode can follow: it stands in the stream of the titrant"), true
+	}
 	return found(Zones, c.T, fmt.Sprintf("after an addition the reading went %.2f too far and came back", most)), n >= 2 || most > sureSpike
+}
+
+// hurried counts the additions whose answer was faster than the electrode is:
+// it is shown too much of them at first.
+func (e Eye) hurried(h shape) int {
+	all := append(e.shapes(), h)
+	n := 0
+	for _, s := range all[1:] {
+		step := math.Abs(s.to - s.from)
+		if step < math.Max(0.08, 15*s.noise) || all[0].high-all[0].low < 0.5 || s.age < 25 {
+			continue
+		}
+		switch r := s.early / all[0].early; {
+		case r < 0.7*hurry:
+			n += 2
+		case r < hurry:
+			n++
+		}
+	}
+	return n
 }
 
 // drifting: at rest, but for a slow way in one direction that does not slow down.
@@ -134,7 +158,7 @@ func (e Eye) stepped(c Case) (Finding, bool) {
 	const rest, span, least, most = 10, 8, 0.06, 2.0
 	b := e.now.bins
 	for i := rest; i+rest+span < len(b); i++ {
-		if b[i-rest].T-e.now.since < 5 {
+		if b[i-rest].T-e.now.since < 18 {
 			continue
 		}
 		before, end := b[i-rest:i], b[len(b)-span:]
@@ -144,6 +168,9 @@ func (e Eye) stepped(c Case) (Finding, bool) {
 		calm := high(before)-low(before) < math.Max(0.2*math.Abs(size), 4*noise) && math.Abs(k) < math.Max(0.1*math.Abs(size)/span, 3*se)
 		quick := math.Abs(mean(b[min(i+28, len(b)-3):min(i+31, len(b))])-mean(end)) < 0.25*math.Abs(size)
 		k0, se0 := slope(before)
+		for j := i; j < len(b); j++ { // an electrode does not step within a second
+			calm = calm && math.Abs(b[j].Y-b[j-1].Y) < 0.55*math.Abs(size)
+		}
 		if math.Abs(size) > math.Max(least, 8*noise) && math.Abs(size) < most && calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
 			return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", mean(before), mean(end))), true
 		}

@@ -93,12 +93,12 @@ func suspect(c Case) (Finding, bool) {
 	all := answers(c)
 	k, err := strconv.Atoi(number)
 	i := slices.IndexFunc(all, func(a response) bool { return a.to >= k })
-	if err != nil || i < 0 || len(all) < 3 || !agree(all, i) {
+	if err != nil || i < 0 || len(all) < 3 || !explain(all, i, nil).agrees() {
 		return Finding{}, false
 	}
 	switch kind {
 	case "unlogged":
-		return found(Unlogged, c.T, fmt.Sprintf("around addition %d more came into the beaker than was logged", k)), math.Abs(all[i].r-1)*all[i].size > 0.06
+		return found(Unlogged, c.T, fmt.Sprintf("around addition %d more came into the beaker than was logged", k)), len(all) >= 4 && math.Abs(all[i].r-1)*all[i].size > 0.06
 	case "missed":
 		return found(Missed, c.T, fmt.Sprintf("addition %d had no answer, the others did", k), Hung), true
 	}

@@ -127,17 +127,20 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		k1, _ := slope(b[i-5 : i])
 		k2, _ := slope(b[i+1 : i+6])
 		size := after - before - 2.5*(k1+k2)/2*1 // what is left of a smooth course in that time
-		noise := math.Max(white(b[:i], quietBins), 0.002)
+		noise := math.Max(math.Max(white(b[:i], quietBins), white(b[i:], quietBins)), 0.002)
 		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
 		if math.Abs(size) < math.Max(jump, 10*noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
 			continue
 		}
 		last := mean(b[len(b)-4:])
-		if math.Abs(after-7) < near7 && math.Abs(last-7) < near7 && math.Abs(before-7) > 2*near7 {
+		if at7 := math.Abs(after-7) < near7/2 && math.Abs(last-7) < near7/2; at7 && len(b)-i > 16 && math.Abs(last-after) < 0.03 {
 			return found(Cracked, c.T, fmt.Sprintf("the reading fell from %.2f to %.2f at once and stays there", before, after), Cap), true
 		}
 		if math.Abs(size) < mostStatic && b[len(b)-1].T-b[i].T < wipedLasts && (after-last)/size > fadesBy {
 			return found(Wiped, c.T, fmt.Sprintf("the reading jumped by %.2f at once, with nothing added", math.Abs(size))), true
+		}
+		if math.Abs(size) < mostStatic && math.Abs(after-7) > near7 && math.Abs(after-last) < fadesBy*math.Abs(size) && len(b)-i > 14 && high(b[i-5:i]) > low(b[i-5:i]) {
+			return found(Hole, c.T, fmt.Sprintf("the reading jumped by %.2f at once, with nothing added, and stayed there", math.Abs(size)), Unlogged), true
 		}
 	}
 	return Finding{}, false

@@ -3,6 +3,7 @@ package spot
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -10,13 +11,15 @@ import (
 const (
 	scaleSD   = 0.035 // pH, by which the scale of this beaker may be shifted
 	scatterSD = 0.05  // of single drops, relative
-	shapeSD   = 0.04  // of a response, by the shape of the curve
+	shapeSD   = 0.025 // of a response, by the shape of the curve
 	vagueSD   = 0.35  // a response with more spread than that says nothing
 	weakAt    = 0.68  // of the label
 	strongAt  = 1.32
 	halfAt    = 1.73 // between 1.5, another dropper, and 2, half of the buffer
+	maybeHalf = 1.5
 	noneAt    = 0.25
 	sureBy    = 2.5 // standard deviations
+	oddBy     = 4.5
 	// The standards 4.01 and 7.00 taken for each other: the meter shows their
 	// sum less the pH.
 	swappedSum = 11.01
@@ -27,6 +30,7 @@ const (
 type response struct {
 	from, to int // additions in force before and after
 	r, sd    float64
+	lever    float64 // by which a shift of the scale, pH, changes r
 	drops    float64
 	stock    int     // −1 when several
 	moved    float64 // pH
@@ -55,9 +59,10 @@ func answers(c Case) []response {
 			continue
 		}
 		x.r = 1 + (b.Extra-a.Extra)/q
-		x.wrong = x.moved*q < 0 && math.Abs(x.moved) > 0.05+4*math.Hypot(a.SD, b.SD)
+		x.wrong = x.moved*q < 0 && math.Abs(x.moved) > 0.012+4*math.Hypot(a.SD, b.SD)
 		x.size = math.Abs(q) / math.Max(math.Max(a.Capacity, b.Capacity), 1e-12)
-		err := math.Hypot(math.Hypot(a.Capacity*a.SD, b.Capacity*b.SD), (b.Capacity-a.Capacity)*scaleSD)
+		x.lever = (b.Capacity - a.Capacity) / q
+		err := math.Hypot(a.Capacity*a.SD, b.Capacity*b.SD)
 		x.sd = math.Sqrt(err*err+spread)/math.Abs(q) + shapeSD
 		out = append(out, x)
 	}
@@ -135,43 +140,74 @@ func silent(c Case, all []response) (Finding, bool) {
 	return deaf(c, y, fmt.Sprintf("%d additions and no answer, the reading stands at %.2f", n, y)), true
 }
 
-// typical is the response of the others, with its spread.
-func typical(all []response, but int) (r, sd float64, n int) {
-	sum, weight := 0.0, 0.0
-	for i, a := range all {
-		if i != but {
-			w := 1 / (a.sd * a.sd)
-			sum, weight, n = sum+w*a.r, weight+w, n+1
-		}
-	}
-	return sum / weight, math.Sqrt(1 / weight), n
+// account is what explains the responses: one factor, and a shift of the scale.
+type account struct {
+	r, shift    float64
+	vr, vs, cov float64 // their variances and covariance
+	chi         float64 // χ² of what is left
+	n           int
 }
 
-// agree reports whether responses but one are alike, within their spreads.
-func agree(all []response, but int) bool {
-	r, _, n := typical(all, but)
-	chi := 0.0
-	for i, a := range all {
-		if i != but {
-			chi += math.Pow((a.r-r)/a.sd, 2)
+// account fits the responses but one (−1 for all). want is what each should be
+// for a factor of one; nil is one for all.
+func explain(all []response, but int, want []float64) account {
+	var f account
+	a, b, c := 0.0, 0.0, 1/(scaleSD*scaleSD)
+	x, y := 0.0, 0.0
+	of := func(k int) float64 {
+		if want == nil {
+			return 1
+		}
+		return want[k]
+	}
+	for k, o := range all {
+		if k == but {
+			continue
+		}
+		w, g := 1/(o.sd*o.sd), of(k)
+		a, b, c = a+w*g*g, b+w*g*o.lever, c+w*o.lever*o.lever
+		x, y = x+w*g*o.r, y+w*o.lever*o.r
+		f.n++
+	}
+	det := a*c - b*b
+	if f.n == 0 || det <= 0 {
+		return account{r: math.NaN()}
+	}
+	f.r, f.shift = (c*x-b*y)/det, (a*y-b*x)/det
+	f.vr, f.vs, f.cov = c/det, a/det, -b/det
+	for k, o := range all {
+		if k != but {
+			f.chi += math.Pow((o.r-f.r*of(k)-f.shift*o.lever)/o.sd, 2)
 		}
 	}
-	return n < 2 || chi < 3*float64(n-1)+3
+	f.chi += math.Pow(f.shift/scaleSD, 2)
+	return f
 }
+
+// excess is how much more a response is than the account of the others has it,
+// with its spread.
+func (f account) excess(o response) (more, sd float64) {
+	v := f.vr + 2*f.cov*o.lever + f.vs*o.lever*o.lever
+	return o.r - f.r - f.shift*o.lever, math.Sqrt(o.sd*o.sd + math.Max(v, 0))
+}
+
+// agrees reports whether the account leaves little unexplained.
+func (f account) agrees() bool { return f.n < 2 || f.chi < 3*float64(f.n-1)+4 }
 
 // oneOff: one addition without an answer among others that have one, or one
 // with far more than its own.
 func oneOff(c Case, all []response) (Finding, bool) {
 	for i, a := range all {
-		r, sd, n := typical(all, i)
-		if n == 0 || a.to-a.from != 1 || !agree(all, i) {
+		f := explain(all, i, nil)
+		if f.n == 0 || a.to-a.from != 1 || !f.agrees() {
 			continue
 		}
+		more, sd := f.excess(a)
 		switch {
-		case r > 0.5 && a.r < noneAt*r && a.r+sureBy*a.sd < 0.7*r && a.size*r > 0.12:
+		case f.r > 0.5 && math.Abs(a.r) < noneAt*f.r && more < -sureBy*sd && a.size*f.r > 0.06 && (i+1 < len(all) || f.n >= 3):
 			return found(Missed, c.T, fmt.Sprintf("addition %d had no answer, the others did", a.to), Hung), true
-		case n >= 2 && math.Abs(a.r-r) > 4.5*math.Hypot(a.sd, sd) && math.Abs(a.r-r)*a.size > 0.12 && (r > 0.6 && r < 1.5):
-			return found(Unlogged, c.T, fmt.Sprintf("addition %d did %.1f times what its label says, the others %.1f", a.to, a.r, r)), true
+		case f.n >= 3 && math.Abs(a.r) > noneAt && math.Abs(more) > oddBy*sd && math.Abs(more)*a.size > 0.06 && f.r > 0.55 && f.r < 1.6:
+			return found(Unlogged, c.T, fmt.Sprintf("addition %d did %.1f times what its label says, the others %.1f", a.to, a.r, f.r)), true
 		}
 	}
 	return Finding{}, false
@@ -180,18 +216,18 @@ func oneOff(c Case, all []response) (Finding, bool) {
 // erratic: additions that do now too much and now too little, in no order: the
 // electrode jumps when it is touched.
 func erratic(c Case, all []response) (Finding, bool) {
-	r, _, n := typical(all, -1)
-	if n < 4 {
+	f := explain(all, -1, nil)
+	if f.n < 4 {
 		return Finding{}, false
 	}
 	odd, up, down := 0, false, false
 	for _, a := range all {
-		if z := (a.r - r) / a.sd; math.Abs(z) > 3 && math.Abs(a.r-r)*a.size > 0.05 {
+		if more := a.r - f.r - f.shift*a.lever; math.Abs(more) > 3*a.sd && math.Abs(more)*a.size > 0.05 {
 			odd++
-			up, down = up || z > 0, down || z < 0
+			up, down = up || more > 0, down || more < 0
 		}
 	}
-	return found(Hole, c.T, fmt.Sprintf("%d of %d additions did too much or too little, in no order: the electrode jumps when something touches it", odd, n), Hung),
+	return found(Hole, c.T, fmt.Sprintf("%d of %d additions did too much or too little, in no order: the electrode jumps when something touches it", odd, f.n), Hung),
 		odd >= 2 && up && down
 }
 
@@ -205,32 +241,31 @@ func alternating(c Case, all []response) (Finding, bool) {
 	if len(all) < 4 {
 		return Finding{}, false
 	}
-	plain, _ := fits(c, all, func(int) bool { return false })
-	best, r := math.Inf(1), 1.0
+	plain := explain(all, -1, nil)
+	best := account{chi: math.Inf(1)}
 	for phase := range 2 {
-		if chi, k := fits(c, all, func(i int) bool { return i%2 == phase }); chi < best {
-			best, r = chi, k
+		if f := explain(all, -1, hanging(c, all, phase)); f.chi < best.chi {
+			best = f
 		}
 	}
 	return found(Hung, c.T, "every other addition does one drop too little, and the next one too much"),
-		plain-best > hungSure && best < 2.5*float64(len(all)) && r > 0.6 && r < 1.6
+		plain.chi-best.chi > hungSure && best.agrees() && best.r > 0.6 && best.r < 1.6
 }
 
 // hungSure is by how much the account of hanging drops must fit better, in χ².
-const hungSure = 14.0
+const hungSure = 12.0
 
-// fits is how well the responses agree with drops that hang on the tip after
-// the additions named by hangs, as χ², and their common factor.
-func fits(c Case, all []response, hangs func(i int) bool) (chi, factor float64) {
-	want := make([]float64, len(all))
-	up, norm := 0.0, 0.0
+// hanging is what each addition does, over its label, when the last drop of
+// every other one hangs on the tip until the next.
+func hanging(c Case, all []response, phase int) []float64 {
 	one := func(i int) float64 {
 		d := c.Doses[i]
-		if d.Drops <= 0 || !hangs(i) {
+		if d.Drops <= 0 || i%2 != phase {
 			return 0
 		}
 		return d.Charge * math.Min(1, 1/d.Drops)
 	}
+	want := make([]float64, len(all))
 	for k, a := range all {
 		i := a.to - 1
 		q := c.Doses[i].Charge
@@ -238,23 +273,19 @@ func fits(c Case, all []response, hangs func(i int) bool) (chi, factor float64) 
 		if i > 0 {
 			want[k] += one(i-1) / q
 		}
-		up, norm = up+a.r*want[k]/(a.sd*a.sd), norm+want[k]*want[k]/(a.sd*a.sd)
 	}
-	factor = up / norm
-	for k, a := range all {
-		chi += math.Pow((a.r-factor*want[k])/a.sd, 2)
-	}
-	return chi, factor
+	return want
 }
 
 // factor: every addition does the same factor too much or too little.
 func factor(c Case, all []response) (Finding, bool) {
-	r, sd, n := typical(all, -1)
+	f := explain(all, -1, nil)
 	doses, size := 0, 0.0
 	for _, a := range all {
 		doses, size = doses+a.to-a.from, size+a.size
 	}
-	if size < 0.4 || n < 3 || sd > 0.12 || !agree(all, -1) {
+	r, sd := f.r, math.Sqrt(f.vr)
+	if size*math.Abs(r) < 0.2 || f.n < 3 || sd > 0.12 || !f.agrees() {
 		return Finding{}, false
 	}
 	words := fmt.Sprintf("%d additions did %.2g times what their labels say", doses, r)
@@ -262,7 +293,7 @@ func factor(c Case, all []response) (Finding, bool) {
 	case r < weakAt && r+2*sd < 0.8:
 		return found(WeakTitrant, c.T, words, Dropper), true
 	case r > strongAt && r-2*sd > 1.12:
-		if suspected(c, "amount:0.5") || r > halfAt {
+		if r > halfAt || r > maybeHalf && suspected(c, "amount:0.5") {
 			return found(HalfBuffer, c.T, words, Dropper), true
 		}
 		return found(Dropper, c.T, words, HalfBuffer), true
@@ -270,7 +301,7 @@ func factor(c Case, all []response) (Finding, bool) {
 	return Finding{}, false
 }
 
-// suspected reports whether the coach has an account at the head of its list.
+// suspected reports whether the coach has had an account in mind.
 func suspected(c Case, code string) bool {
-	return len(c.Suspects) > 0 && strings.HasPrefix(c.Suspects[0], code)
+	return slices.ContainsFunc(c.Suspects, func(s string) bool { return strings.HasPrefix(s, code) })
 }

@@ -12,6 +12,8 @@ type shape struct {
 	from, to   float64 // pH: before the addition, and the latest
 	delay      float64 // s until a sixth of the step showed; NaN for no step
 	dead       bool    // nothing for long after an addition that should have moved it, then its answer
+	beyondAt   float64 // s after the addition
+	swing      float64 // pH, between the lowest and the highest of the latest seconds
 	beyond     float64 // pH that the reading went past its latest value, in the direction of the step
 	early      float64 // s, time constant in the first seconds; NaN when it cannot be told
 	late       float64 // s, later
@@ -83,10 +85,10 @@ func slope(b []Bin) (k, se float64) {
 
 // white is the standard deviation of what changes from second to second. Second
 // differences that follow each other have the product −4σ² for white noise and
-// one above zero for anything smooth; the two largest are left out, since a
+// one above zero for anything smooth; the largest are left out, since a
 // single step makes one. It is 0 when it cannot be told.
 func white(b []Bin, n int) float64 {
-	if len(b) < 12 {
+	if len(b) < 14 {
 		return 0
 	}
 	b = b[max(0, len(b)-n):]
@@ -95,7 +97,7 @@ func white(b []Bin, n int) float64 {
 		p = append(p, -(b[i].Y-2*b[i-1].Y+b[i-2].Y)*(b[i-1].Y-2*b[i-2].Y+b[i-3].Y))
 	}
 	slices.Sort(p)
-	p = p[1 : len(p)-2]
+	p = p[2 : len(p)-4]
 	sum := 0.0
 	for _, x := range p {
 		sum += x
@@ -130,6 +132,7 @@ func (s *stretch) measure() shape {
 	}
 	h.age, h.to, h.low, h.high = b[len(b)-1].T-s.since, mean(b[len(b)-min(5, len(b)):]), low(b), high(b)
 	h.noise = white(b, quietBins)
+	h.swing = high(b[max(0, len(b)-8):]) - low(b[max(0, len(b)-8):])
 	h.steps(s, b)
 	if len(b) > earlySpan {
 		h.early, _ = pace(b[:earlySpan+1], h.noise)
@@ -168,11 +171,11 @@ func (h *shape) steps(s *stretch, b []Bin) {
 		h.delay = b[i].T - s.since
 	}
 	h.dead = s.wasDead(b, h.noise)
-	top := 0.0
 	for k := 1; k+1 < len(b) && b[k].T-s.since < peakBy; k++ { // means of three, against noise
-		top = math.Max(top, dir*((b[k-1].Y+b[k].Y+b[k+1].Y)/3-h.to))
+		if y := dir * ((b[k-1].Y+b[k].Y+b[k+1].Y)/3 - h.to); y > h.beyond {
+			h.beyond, h.beyondAt = y, b[k].T-s.since
+		}
 	}
-	h.beyond = top
 }
 
 // wasDead reports whether nothing showed for deadTime after an addition that

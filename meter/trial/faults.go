@@ -97,6 +97,12 @@ func (b *Bench) shows(name string) bool {
 		from := s.True()
 		s.Advance(120)
 		return from-s.True() >= 0.02
+	case "dropper", "weak_titrant", "half_buffer": // a factor that ordinary care does not make
+		k := map[string]float64{"dropper": 1.5, "weak_titrant": 0.5, "half_buffer": 2}[name]
+		k *= math.Exp(b.Truth.LnDrop[b.Setup.Stocks[coarse].Dropper] + b.Truth.LnStrength[coarse] - b.Truth.LnAmount)
+		return k >= 1.38 || k <= 0.64
+	case "hung": // one drop of forty or fewer in all
+		return b.Drops <= 40
 	case "carry_over": // a tenth of a pH after half a minute
 		return math.Abs(s.True()-b.Truth.Before) >= 0.8
 	case "unlogged": // eight drops that move it by 0.1 at the start or at the target
@@ -195,7 +201,7 @@ func (w *watched) busy() bool {
 	if w.out.Additions == looksAway && w.t-w.touched < awayFor {
 		return true
 	}
-	return w.sight.Fault == "wiped" && w.t > w.sight.Onset-15 && w.t < w.sight.Onset+25
+	return (w.sight.Fault == "wiped" || w.sight.Fault == "unlogged") && w.t > w.sight.Onset-15 && w.t < w.sight.Onset+25
 }
 
 func (w *watched) give(stock int, drops float64) error {
