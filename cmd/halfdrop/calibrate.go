@@ -85,6 +85,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringSliceVar(&c.standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
 	f.StringVar(&c.set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
 	f.Float64Var(&c.target, "target", math.NaN(), "choose standards on both sides of this `pH`")
+	f.Lookup("target").DefValue = "0" // not a number means: not given; the help need not say so
 	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`")
 	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
 	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")

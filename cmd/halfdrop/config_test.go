@@ -121,3 +121,14 @@ func TestPagesAndCompletion(t *testing.T) {
 		assert.Contains(t, out, "halfdrop", shell)
 	}
 }
+
+// TestFlagsAreOffered asks the way a shell does.
+func TestFlagsAreOffered(t *testing.T) {
+	for _, c := range []struct{ command, flag, word string }{
+		{"trial", "--tier", "harsh"}, {"practice", "--coach", "ask"}, {"titrate", "--port", "auto"}, {"plan", "--buffer", "HEPES"},
+	} {
+		out, _, code := configured(t, "", "__complete", c.command, c.flag, "")
+		assert.Equal(t, exitOK, code)
+		assert.Contains(t, strings.Split(out, "\n"), c.word, c.flag)
+	}
+}

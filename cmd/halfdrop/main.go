@@ -58,5 +58,6 @@ data folder of the system.`,
 		newConfigCommand(),
 		newManCommand(),
 	)
+	completeFlags(root)
 	return root
 }
