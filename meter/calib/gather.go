@@ -153,9 +153,10 @@ func (g *Gather) Learned() settle.Learned {
 	return g.learned.Learn(g.window)
 }
 
-// Point is the settled point as estimated at time now. The error is that of
+// Point is the settled point as estimated at time now, or with asItIs what the
+// meter shows then, which a person took for settled. The error is that of
 // Standard.PH, or ErrValue without a reading.
-func (g *Gather) Point(now float64) (Point, error) {
+func (g *Gather) Point(now float64, asItIs bool) (Point, error) {
 	if g.n == 0 {
 		return Point{}, ErrValue
 	}
@@ -165,6 +166,10 @@ func (g *Gather) Point(now float64) (Point, error) {
 		return p, err
 	}
 	e := g.Estimate(now)
+	p.ByHand = asItIs
+	if asItIs {
+		e.End = g.shownLately(now)
+	}
 	p.TempByHand, p.SD, p.TauS, p.Seconds = !g.hasTemp, round(e.SD, 4), round(e.Tau, 1), round(now-g.since, 1)
 	if g.mv {
 		mv := round(IdealMV(e.End, t), 2)
@@ -178,6 +183,19 @@ func (g *Gather) Point(now float64) (Point, error) {
 		p.Shown = &ph
 	}
 	return p, nil
+}
+
+// shownLately is the mean of what was shown over the last seconds.
+func (g *Gather) shownLately(now float64) float64 {
+	const span = 3.0
+	bins := g.window.Bins()
+	sum, n := 0.0, 0.0
+	for i, b := range bins {
+		if now-b.T <= span || i == len(bins)-1 {
+			sum, n = sum+b.Y, n+1
+		}
+	}
+	return sum / n
 }
 
 func round(x float64, digits int) float64 {

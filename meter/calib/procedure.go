@@ -181,12 +181,12 @@ func (p *Procedure) Again() {
 
 // take makes a point and goes on to the next standard.
 func (p *Procedure) take(t float64, byHand bool) error {
-	point, err := p.gather.Point(t)
+	point, err := p.gather.Point(t, byHand)
 	if err != nil {
 		return err
 	}
 	c := p.choices[p.i]
-	point.At, point.ByHand, point.Lot, point.Expiry = p.wall(t), byHand, c.Lot, c.Expiry
+	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
 	if c.Check {
 		p.check = &point
 	} else {
