@@ -3,6 +3,7 @@ package run
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/settle"
@@ -20,6 +21,11 @@ func (s *State) spotted(est settle.Estimate, now float64, a coach.Advice) []spot
 	c := s.scene(est, now)
 	if a.Reason == coach.Mistaken {
 		c.Suspects = a.Codes()
+	}
+	for _, code := range s.confirmed { // what the coach had in mind before a person looked
+		if !strings.HasPrefix(code, "spot:") {
+			c.Suspects = append(c.Suspects, code)
+		}
 	}
 	return slices.DeleteFunc(s.eye.Look(c), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
 }
