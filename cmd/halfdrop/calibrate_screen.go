@@ -93,7 +93,7 @@ func (r *rig) state(title string) screen.Calibration {
 	case calib.Immerse:
 		st.Mood = screen.DoNow
 		st.Sentence = fmt.Sprintf("rinse, blot, and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
-		st.Why = "a fresh portion of the " + ch.Standard.Set.Describe() + ", at the temperature of the bench; bulb and junction under the surface, filling hole open, stirring gently"
+		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
 	case calib.Settle:
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
 		st.Why = "the reading is taken by itself when its end value is known"

@@ -22,7 +22,7 @@ func calibrations() map[string]screen.Calibration {
 	}
 	dip := base
 	dip.Sentence = "rinse, blot, and put the electrode into 4.01, then Enter (2 of 3)"
-	dip.Why = "a fresh portion of the technical buffers, nominal at 25 °C, at the temperature of the bench; bulb and junction under the surface, filling hole open, stirring gently"
+	dip.Why = "fresh technical buffers, nominal at 25 °C, at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
 	settling := base
 	settling.Mood, settling.Sentence = screen.LetBe, "the electrode is in 4.01: leave it until it has settled (2 of 3)"
 	settling.Why = "the reading is taken by itself when its end value is known"
