@@ -22,6 +22,8 @@ type trialFlags struct {
 	tier, strategies     string
 	seed, story          uint64
 	csv, json            bool
+	faults               bool
+	sound                int
 }
 
 func newTrialCommand() *cobra.Command {
@@ -43,6 +45,9 @@ The strategies are single, most, slope, coach, coach30 and limit.`,
 			if cmd.Flags().Changed("story") {
 				return f.tell(cmd.OutOrStdout())
 			}
+			if f.faults {
+				return f.confuse(commandContext(cmd), cmd.OutOrStdout(), cmd.ErrOrStderr())
+			}
 			return f.play(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
 	}
@@ -54,6 +59,8 @@ The strategies are single, most, slope, coach, coach30 and limit.`,
 	fl.IntVar(&f.workers, "workers", runtime.NumCPU(), "benches played at the same time")
 	fl.IntVar(&f.wrong, "wrong", 0, "list up to this many benches that went wrong for the coach")
 	fl.Uint64Var(&f.story, "story", 0, "play the bench of this seed only and tell every second of it")
+	fl.BoolVar(&f.faults, "faults", false, "instead of strategies: what is named first by the readings, for each fault on --runs benches")
+	fl.IntVar(&f.sound, "sound", 1000, "with --faults: how many sound benches")
 	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
 	return cmd
@@ -101,15 +108,11 @@ func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {
 	if err != nil {
 		return err
 	}
-	bar := func() {}
-	if file, ok := talk.(*os.File); ok && isatty.IsTerminal(file.Fd()) {
-		o.Progress = func(done, total int) { fmt.Fprintf(talk, "\r%s", progressLine(done, total)) }
-		bar = func() { fmt.Fprintf(talk, "\r%s\r", strings.Repeat(" ", progressWidth)) }
-	}
+	o.Progress = f.progress(talk)
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt)
 	defer stop()
 	table, failed := trial.Run(ctx, o)
-	bar()
+	f.clearProgress(talk)
 	interrupted := ctx.Err() != nil
 	if failed != nil && !interrupted {
 		return failed
@@ -137,6 +140,21 @@ func (f *trialFlags) write(out io.Writer, t trial.Table) error {
 		t.WriteFailures(out, f.wrong)
 	}
 	return nil
+}
+
+// progress tells on a terminal how far it is.
+func (f *trialFlags) progress(talk io.Writer) func(done, total int) {
+	if file, ok := talk.(*os.File); ok && isatty.IsTerminal(file.Fd()) {
+		return func(done, total int) { fmt.Fprintf(talk, "\r%s", progressLine(done, total)) }
+	}
+	return nil
+}
+
+// clearProgress takes the line of progress away.
+func (f *trialFlags) clearProgress(talk io.Writer) {
+	if f.progress(talk) != nil {
+		fmt.Fprintf(talk, "\r%s\r", strings.Repeat(" ", progressWidth))
+	}
 }
 
 // progressWidth is the width of the progress line, cells.

@@ -14,7 +14,7 @@ const (
 	shapeSD   = 0.025 // of a response, by the shape of the curve
 	vagueSD   = 0.35  // a response with more spread than that says nothing
 	weakAt    = 0.68  // of the label
-	strongAt  = 1.32
+	strongAt  = 1.36
 	halfAt    = 1.73 // between 1.5, another dropper, and 2, half of the buffer
 	maybeHalf = 1.5
 	noneAt    = 0.25
@@ -63,7 +63,8 @@ func answers(c Case) []response {
 		x.size = math.Abs(q) / math.Max(math.Max(a.Capacity, b.Capacity), 1e-12)
 		x.lever = (b.Capacity - a.Capacity) / q
 		err := math.Hypot(a.Capacity*a.SD, b.Capacity*b.SD)
-		x.sd = math.Sqrt(err*err+spread)/math.Abs(q) + shapeSD
+		big := math.Max(1, math.Abs(x.r)) // what scatters, scatters in proportion
+		x.sd = math.Sqrt(err*err+spread*big*big)/math.Abs(q) + shapeSD*big
 		out = append(out, x)
 	}
 	return out
