@@ -110,9 +110,18 @@ type dosing struct {
 	bel   *Belief
 	stock int
 	dir   float64
-	limit []goal // at aim + tolerance, per posterior
+	limit []view // at aim + tolerance, per posterior
 	mid   goal   // at the aim, for the likeliest
 	near  goal   // a little short of it, where the mean of a fresh advice may land
+}
+
+// view is a goal as one account sees it, with the weight of all accounts that
+// see the same: a mistake with a bottle that was not used yet is no other view
+// of the bottles beside it.
+type view struct {
+	goal
+	post   *posterior
+	weight float64
 }
 
 // shortOf is how far short of the aim the mean of a fresh advice stays, as part
@@ -126,12 +135,29 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 		if p.weight < 1e-6 {
 			break
 		}
-		d.limit = append(d.limit, d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance))
+		if same := d.sees(p); same != nil {
+			same.weight += p.weight
+			continue
+		}
+		g := d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance)
+		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight})
 	}
 	lead := &bel.posts[0]
 	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
 	d.near = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown-dir*shortOf*d.b.Tolerance)
 	return d
+}
+
+// sees is the view that is also that of p, nil when there is none yet: the same
+// fit, and the same in this bottle.
+func (d *dosing) sees(p *posterior) *view {
+	for i := range d.limit {
+		q := d.limit[i].post
+		if &q.x[0] == &p.x[0] && q.hyp.stocks[d.stock] == p.hyp.stocks[d.stock] {
+			return &d.limit[i]
+		}
+	}
+	return nil
 }
 
 // leads reports whether the stock moves the pH in the direction wanted, as
@@ -142,13 +168,13 @@ func (d *dosing) leads() bool { return d.dir*d.mid.perL > 0 }
 func (d *dosing) chance(n float64) float64 {
 	vol := n * d.b.Stocks[d.stock].Drop.Litres()
 	total := 0.0
-	for i, g := range d.limit {
-		p := &d.bel.posts[i]
-		c := g.chance(d.dir, vol, d.b.scatter(p.hyp, d.stock, n))
-		if p.deaf() { // what is past already is not the fault of this addition
-			c = max(0, c-phi(d.dir*g.missing/g.sd))
+	for i := range d.limit {
+		v := &d.limit[i]
+		c := v.chance(d.dir, vol, d.b.scatter(v.post.hyp, d.stock, n))
+		if v.post.deaf() { // what is past already is not the fault of this addition
+			c = max(0, c-phi(d.dir*v.missing/v.sd))
 		}
-		total += p.weight * c
+		total += v.weight * c
 	}
 	return total
 }
