@@ -286,7 +286,7 @@ func factor(c Case, all []response) (Finding, bool) {
 		doses, size = doses+a.to-a.from, size+a.size
 	}
 	r, sd := f.r, math.Sqrt(f.vr)
-	if size*math.Abs(r) < 0.2 || f.n < 3 || sd > 0.12 || !f.agrees() {
+	if size*math.Abs(r) < 0.2 || f.n < 3 || sd > 0.12*math.Max(1, math.Abs(r)) || !f.agrees() {
 		return Finding{}, false
 	}
 	words := fmt.Sprintf("%d additions did %.2g times what their labels say", doses, r)
