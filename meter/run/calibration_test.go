@@ -2,6 +2,7 @@ package run_test
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 	"time"
 
@@ -71,9 +72,11 @@ func TestCautionsOfTheCalibration(t *testing.T) {
 		payload json.RawMessage
 		want    string
 	}{
-		"none known":     {json.RawMessage("null"), "no calibration"},
-		"of last week":   {judged(t, nine.Add(-7*24*time.Hour), 2.99*59.16, 0), "calibrated"},
-		"out of bracket": {judged(t, nine.Add(-time.Hour), 2.99*59.16, 0), "not between"},
+		"none known":                {json.RawMessage("null"), "no calibration"},
+		"of this morning, long ago": {judged(t, nine.Add(-13*time.Hour), 2.99*59.16, 0), "calibrated 13 h ago: calibrate again soon"},
+		"of last week":              {judged(t, nine.Add(-7*24*time.Hour), 2.99*59.16, 0), "calibrated 7 days ago, more than a day: calibrate again"},
+		"out of bracket":            {judged(t, nine.Add(-time.Hour), 2.99*59.16, 0), "the aim, pH 7.20, is not between the standards, pH 4.01 to 7.00"},
+		"not accepted":              {judged(t, nine.Add(-time.Hour), 2.99*50, 0), "the last calibration was not accepted: slope 84.4 %, offset +0.0 mV at 25.0 °C: not accepted"}, // 2.99 · 50 mV over 2.994 · 59.16 mV
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := take(t, opened(t), journal.Event{Kind: journal.Calibrated, Calibration: c.payload})
@@ -84,4 +87,15 @@ func TestCautionsOfTheCalibration(t *testing.T) {
 		})
 	}
 	require.Empty(t, opened(t).Look(1).Cautions, "a run that was told nothing says nothing")
+}
+
+// A beaker at another temperature than the standards were: 2 °C are passed over
+// (choice between 1 and 5 °C of two standards), more are said.
+func TestCautionOfAnotherTemperature(t *testing.T) {
+	s := take(t, opened(t), journal.Event{Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-time.Hour), 2.99*59.16, 0)})
+	at := func(c float64) []string {
+		return take(t, s, journal.Event{T: 1, Kind: journal.Read, Reading: &journal.Reading{PH: num(5), TempC: num(c), Decimals: 2}}).Look(1).Cautions
+	}
+	require.NotContains(t, strings.Join(at(24), "; "), "the sample is at")
+	require.Contains(t, strings.Join(at(18), "; "), "the sample is at 18.0 °C, the standards were at 25.0 °C")
 }
