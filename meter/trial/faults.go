@@ -41,6 +41,8 @@ type Sight struct {
 	T     float64      // s, when it was named
 	Onset float64
 	Words string
+	// Advice is what the coach said at that moment: add, wait, stop, check.
+	Advice string
 }
 
 // begins are the faults that can begin in the middle of a run; those that only
@@ -173,6 +175,7 @@ func (w *watched) second() error {
 	if len(v.Spotted) > 0 {
 		f := v.Spotted[0]
 		w.sight.Named, w.sight.Also, w.sight.T, w.sight.Words = f.Fault, f.Or, w.t, f.Words()
+		w.sight.Advice = v.Advice.Do.String()
 		return nil
 	}
 	rested := v.Settling.State == settle.Settled || v.Settling.SD < restsAt || w.t-w.touched > losesAt
