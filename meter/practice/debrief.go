@@ -179,6 +179,9 @@ func (j *judge) story() {
 			say("What was wrong%s: %s. The sign of it: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
 		}
 	}
+	for _, m := range j.view.Spotted {
+		say("Seen in the readings at %s: %s.", replay.Clock(m.T), m.Text)
+	}
 	if r.Coach != Full && len(r.Compare) > 0 {
 		same := 0
 		for _, c := range r.Compare {

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/spot"
 )
 
 // builder folds events and keeps what a Run needs of them.
@@ -12,6 +13,27 @@ type builder struct {
 	run  *Run
 	fold run.Fold
 	seg  segment
+
+	looked float64 // s, when the readings were last looked at for faults
+	named  map[spot.Fault]bool
+}
+
+// lookEvery is how often the readings are looked at for faults, s: what can be
+// seen at all can be seen for longer.
+const lookEvery = 30.0
+
+// look notes what the readings say is wrong now.
+func (b *builder) look(t float64) {
+	b.looked = t
+	for _, f := range b.fold.State.Spotted(t) {
+		if !b.named[f.Fault] {
+			if b.named == nil {
+				b.named = map[spot.Fault]bool{}
+			}
+			b.named[f.Fault] = true
+			b.run.spotted = append(b.run.spotted, Mark{t, f.Words()})
+		}
+	}
 }
 
 func (b *builder) take(e journal.Event) error {
@@ -24,6 +46,9 @@ func (b *builder) take(e journal.Event) error {
 		r.snaps = append(r.snaps, b.fold.State)
 		b.seg = segment{from: e.T}
 		return nil
+	}
+	if changes(e.Kind) || e.T-b.looked >= lookEvery {
+		b.look(b.fold.State.T)
 	}
 	if changes(e.Kind) {
 		b.leave(e)

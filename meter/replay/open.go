@@ -15,11 +15,12 @@ type Run struct {
 	First journal.Event // the start
 	Tail  journal.Tail  // where its sound part ends, and what is lost after it
 
-	items  []item
-	others []journal.Event // all events that are not plain readings
-	snaps  []run.State     // after 0, snapEvery, 2·snapEvery … events
-	ends   []ending        // how each composition stood when it was left
-	end    run.State
+	items   []item
+	others  []journal.Event // all events that are not plain readings
+	snaps   []run.State     // after 0, snapEvery, 2·snapEvery … events
+	ends    []ending        // how each composition stood when it was left
+	end     run.State
+	spotted []Mark // what the readings said was wrong
 }
 
 // item is an event after the start: a plain reading, or one of the others.

@@ -32,6 +32,7 @@ type Review struct {
 	Over      []Overshoot `json:"overshoots"`
 	Gaps      []GapMark   `json:"gaps,omitempty"`
 	Remarks   []Mark      `json:"remarks,omitempty"`
+	Spotted   []Mark      `json:"spotted,omitempty"` // what the readings said was wrong, when it could first be told
 }
 
 // Standing is where a composition stood when it was left.
@@ -97,6 +98,7 @@ func (r *Run) Review() Review {
 			out.Remarks = append(out.Remarks, Mark{e.T, e.Remark.Text})
 		}
 	}
+	out.Spotted = r.spotted
 	p := r.path()
 	out.Steps = p.steps(r)
 	out.Over = p.overshoots(r, out.Steps)

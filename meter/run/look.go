@@ -119,6 +119,9 @@ func (s *State) lookAtReading(v *View, now float64) {
 	v.Advice = s.advise(v.Settling, now)
 	v.Spotted = s.spotted(v.Settling, now, v.Advice)
 	v.Advice = forbid(v.Advice, v.Spotted)
+	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
+		v.Note = v.Spotted[0].Words()
+	}
 	if !s.last.any {
 		return
 	}

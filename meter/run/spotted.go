@@ -11,10 +11,10 @@ import (
 )
 
 // Spotted is what the readings so far say is wrong at the bench, the
-// weightiest first, without what a person has looked at.
+// weightiest first, without what a person has looked at. Looking at a view does
+// the same and asks the coach what it has in mind, too.
 func (s State) Spotted(now float64) []spot.Finding {
-	est := s.Settling(now)
-	return s.spotted(est, now, s.advise(est, now))
+	return s.spotted(s.Settling(now), now, coach.Advice{})
 }
 
 func (s *State) spotted(est settle.Estimate, now float64, a coach.Advice) []spot.Finding {
