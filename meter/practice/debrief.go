@@ -136,7 +136,10 @@ func (j *judge) calibration() {
 // compare sets each addition beside what the coach would have said.
 func (j *judge) compare() {
 	for _, s := range j.steps() {
-		c := Comparison{T: s.T, Did: s.Amount(), Coach: replay.AdviceText(s.Advised)}
+		c := Comparison{T: s.T, Did: gave(s.Drops, s.ML, s.Titrant), Coach: replay.AdviceText(s.Advised)}
+		if s.Advised.Do == "add" {
+			c.Coach = gave(s.Advised.Drops, s.Advised.ML, s.Advised.Titrant)
+		}
 		switch adv := s.Advised; {
 		case adv.Do == "stop":
 			c.Verdict = "it was done already"
@@ -147,7 +150,7 @@ func (j *judge) compare() {
 		case adv.Titrant != s.Titrant:
 			c.Verdict = "another bottle"
 		case s.ML > 1.1*adv.ML:
-			c.Verdict = ratio(s.ML/adv.ML) + " more than was safe"
+			c.Verdict = ratio(s.ML/adv.ML) + " what was safe"
 		case s.ML < 0.6*adv.ML:
 			c.Verdict = "less than was safe"
 		default:
@@ -155,6 +158,17 @@ func (j *judge) compare() {
 		}
 		j.res.Compare = append(j.res.Compare, c)
 	}
+}
+
+// gave is an amount in few words.
+func gave(drops, ml float64, titrant string) string {
+	switch {
+	case drops == 1:
+		return "1 drop of " + titrant
+	case drops > 0:
+		return fmt.Sprintf("%g drops of %s", drops, titrant)
+	}
+	return fmt.Sprintf("%.3g mL of %s", ml, titrant)
 }
 
 // story says what happened, in a few sentences.
@@ -291,9 +305,9 @@ func timesOf(n int) string {
 
 func ratio(x float64) string {
 	if x < 10 {
-		return fmt.Sprintf("%.1f times", x)
+		return fmt.Sprintf("%.1f ×", x)
 	}
-	return fmt.Sprintf("%.0f times", x)
+	return fmt.Sprintf("%.0f ×", x)
 }
 
 func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

@@ -66,7 +66,7 @@ func TestClumsyPerson(t *testing.T) {
 	assert.InDelta(t, at, r.Moment.T, 1)
 	assert.Contains(t, r.Moment.Words, "past the aim")
 	require.Len(t, r.Compare, 1)
-	assert.Contains(t, r.Compare[0].Verdict, "more than was safe")
+	assert.Contains(t, r.Compare[0].Verdict, "what was safe")
 	assert.Contains(t, r.Compare[0].Coach, "NaOH 1 M")
 }
 

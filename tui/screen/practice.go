@@ -141,9 +141,15 @@ func (d Debrief) headline(p *page) {
 	if d.Points >= goodPoints {
 		ink = widget.Good
 	}
-	row := p.row
-	p.put(ink, fmt.Sprintf("%.0f of 100 points: %s", d.Points, d.Verdict))
-	p.s.PutRight(p.r, row, widget.Faint, fmt.Sprintf("%s, page %d of %d", pageNames[d.Page%Pages], d.Page%Pages+1, Pages), p.set)
+	n := d.Page % Pages
+	page := widget.FirstFit(p.r.W/2, p.set, fmt.Sprintf("%s, page %d of %d", pageNames[n], n+1, Pages), fmt.Sprintf("page %d of %d", n+1, Pages))
+	text := fmt.Sprintf("%.0f of 100 points: %s", d.Points, d.Verdict)
+	if widget.Width(p.set.Text(text))+widget.Width(page)+2 > p.r.W {
+		page = fmt.Sprintf("%d/%d", n+1, Pages)
+	}
+	p.s.PutRight(p.r, p.row, widget.Faint, page, p.set)
+	p.s.PutIn(widget.Rect{X: p.r.X, Y: p.r.Y, W: p.r.W - widget.Width(page) - 2, H: p.r.H}, p.row, ink, text, p.set)
+	p.row++
 }
 
 // goodPoints are shown as good.
@@ -200,14 +206,15 @@ func (d Debrief) beside(p *page) {
 		p.put(widget.Plain, "Nothing was added.")
 		return
 	}
-	half := (p.r.W - 7) * 2 / 7
+	// time, what was done, what the coach would have said, verdict
+	did, coach := max(10, min(26, (p.r.W-6)/3)), max(10, min(29, (p.r.W-6)*3/8))
 	for i, c := range d.Compare {
 		if p.r.H-p.row <= 1 && len(d.Compare)-i > 1 {
 			p.put(widget.Faint, fmt.Sprintf("and %d more; the replay has them all", len(d.Compare)-i))
 			return
 		}
 		ink := widget.Plain
-		if strings.Contains(c.Verdict, "more than") {
+		if strings.Contains(c.Verdict, "what was safe") {
 			ink = widget.Warn
 		}
 		x := p.r.X
@@ -215,7 +222,7 @@ func (d Debrief) beside(p *page) {
 			w    int
 			ink  widget.Ink
 			text string
-		}{{6, widget.Faint, Clock(c.T)}, {half, widget.Plain, c.Did}, {half + half/2, widget.Faint, c.Coach}, {p.r.W - 7 - 2*half - half/2, ink, c.Verdict}} {
+		}{{6, widget.Faint, Clock(c.T)}, {did, widget.Plain, c.Did}, {coach, widget.Faint, c.Coach}, {p.r.W - 5 - did - coach, ink, c.Verdict}} {
 			p.s.PutIn(widget.Rect{X: x, Y: p.r.Y, W: cell.w - 1, H: p.r.H}, p.row, cell.ink, cell.text, p.set)
 			x += cell.w
 		}

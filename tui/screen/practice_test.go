@@ -1,0 +1,79 @@
+package screen_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+func sampleMenu() screen.Menu {
+	m := screen.Menu{Title: "Practice", Facts: "the simulated bench", At: 9, Set: &widget.Unicode,
+		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "read the story"}, {Name: "q", Short: "leave"}}}
+	for i := range 30 {
+		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprintf("%2d", i+1), Text: "An exercise that was made up", Right: "level 2",
+			About: "The kelp nursery wants a buffer by noon, and the old bottle is empty; what is weighed has dissolved, the stirrer turns."})
+	}
+	return m
+}
+
+func TestMenu(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Choose(sampleMenu(), size[0], size[1]), size[0], size[1])
+	}
+}
+
+func TestTask(t *testing.T) {
+	task := screen.Task{Title: "First buffer", Facts: "level 1 · coach: says everything · time × 2", Set: &widget.Unicode,
+		Story: "The kelp nursery keeps spore cultures in MOPS. The old bottle is empty and a new one is due by noon.",
+		Goal:  "What to do: bring the beaker to its aim as the coach says.",
+		Bench: []string{"In the beaker: 5 mmol MOPS in 200 mL of water.", "Wanted: pH 7.20 ± 0.03 in use, at 22 °C."},
+		Keys:  []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "q", Short: "back"}}}
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Tell(task, size[0], size[1]), size[0], size[1])
+	}
+}
+
+func sampleDebrief() screen.Debrief {
+	return screen.Debrief{Title: "No coach at all", Facts: "bench 109, coach off, 3:01", Points: 22, Verdict: "past the target, and not back", Set: &widget.Unicode,
+		Items: []screen.Mark{
+			{Name: "in tolerance", Got: 0, Of: 30, Why: "7.28 made up to the mark, for 6.20 ± 0.03: 1.08 off"},
+			{Name: "no overshoot", Got: 10, Of: 20, Why: "past the aim once, by 1.08 at most"},
+			{Name: "waited for settling", Got: 10, Of: 10, Why: "every addition fell on a reading that was good enough to go by"},
+		},
+		Moment: "At 1:34 addition 1, 6.00 mL (120 drops) of NaOH 1 M, went 1.08 past the aim of 6.20. The dose was larger than was safe then.",
+		Story:  []string{"From pH 3.58 to 7.28 in 1 addition and 3:03.", "At 1:34 an addition led 1.08 past the target."},
+		Learn:  "Estimate, give part of it, read, estimate again.",
+		Compare: []screen.Beside{{T: 94, Did: "120 drops of NaOH 1 M", Coach: "23 drops of NaOH 1 M", Verdict: "5.2 × what was safe"},
+			{T: 120, Did: "2 drops of HCl 0.1 M", Coach: "4 drops of HCl 0.1 M", Verdict: "less than was safe"}},
+		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "q", Short: "back"}}}
+}
+
+func TestDebrief(t *testing.T) {
+	for page := range screen.Pages {
+		d := sampleDebrief()
+		d.Page = page
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+			golden(t, fmt.Sprintf("page %d %dx%d", page+1, size[0], size[1]), screen.Debriefed(d, size[0], size[1]), size[0], size[1])
+		}
+	}
+}
+
+// No size breaks a screen, and none is left.
+func TestPracticeScreensFit(t *testing.T) {
+	for w := 1; w < 100; w += 7 {
+		for h := 1; h < 40; h += 3 {
+			for page := range screen.Pages {
+				d := sampleDebrief()
+				d.Page = page
+				fits(t, screen.Debriefed(d, w, h), w, h)
+			}
+			fits(t, screen.Choose(sampleMenu(), w, h), w, h)
+			fits(t, screen.Tell(screen.Task{Title: "x", Story: "a story of some length that has to be broken", Set: &widget.ASCII}, w, h), w, h)
+		}
+	}
+	assert.Empty(t, screen.Choose(sampleMenu(), 0, 0))
+}
