@@ -73,8 +73,9 @@ func readRow(path string, sums map[string]string) (Row, bool) {
 	}
 	if twin, ok := sums[check.Sum]; ok && check.Sum != "" {
 		row.flag("the same journal as %s", twin)
+	} else if check.Sound() {
+		sums[check.Sum] = row.File
 	}
-	sums[check.Sum] = row.File
 	if !check.Ended {
 		row.flag("the run was not ended")
 	}

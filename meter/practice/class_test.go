@@ -1,0 +1,145 @@
+package practice_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
+)
+
+// keep writes a run into a folder as the program does.
+func keep(t *testing.T, folder, name string, events []journal.Event) string {
+	t.Helper()
+	path := filepath.Join(folder, name+".jsonl")
+	w, err := journal.Create(path, events[0], journal.WithClock(time.Now))
+	require.NoError(t, err)
+	for _, e := range events[1:] {
+		require.NoError(t, w.Append(&e))
+	}
+	require.NoError(t, w.Close())
+	return path
+}
+
+// run is an obedient run on a bench.
+func ran(t *testing.T, seed uint64) []journal.Event {
+	t.Helper()
+	p := sit(t, "first-buffer", seed, practice.Full)
+	p.obey()
+	p.end()
+	return p.diary.events
+}
+
+func classOf(t *testing.T, folder string) map[string]practice.Row {
+	t.Helper()
+	c, err := practice.ReadClass(folder, nil)
+	require.NoError(t, err)
+	rows := map[string]practice.Row{}
+	for _, r := range c.Rows {
+		rows[strings.TrimSuffix(r.File, ".jsonl")] = r
+	}
+	return rows
+}
+
+// A class in which all is well, each on a bench of their own.
+func TestClass(t *testing.T) {
+	folder := t.TempDir()
+	keep(t, folder, "one", ran(t, 11))
+	keep(t, folder, "two", ran(t, practice.OwnSeed("bench 2")))
+	rows := classOf(t, folder)
+	require.Len(t, rows, 2)
+	for name, r := range rows {
+		assert.Empty(t, r.Flags, name)
+		assert.True(t, r.In, name)
+		assert.Greater(t, r.Points, 80.0, name)
+	}
+	c, err := practice.ReadClass(folder, nil)
+	require.NoError(t, err)
+	var text, table, page bytes.Buffer
+	require.NoError(t, c.WriteText(&text))
+	require.NoError(t, c.WriteCSV(&table))
+	require.NoError(t, c.WriteHTML(&page))
+	cells, err := csv.NewReader(&table).ReadAll()
+	require.NoError(t, err)
+	assert.Len(t, cells, 3)
+	assert.Contains(t, cells[0], "time_limit_s")
+	assert.Contains(t, text.String(), "2 runs")
+	assert.Contains(t, page.String(), "First buffer")
+	assert.NotContains(t, page.String(), "http", "the page needs nothing from elsewhere")
+}
+
+// Whatever is done to a journal afterwards is flagged.
+func TestTamperedJournalsAreFlagged(t *testing.T) {
+	folder := t.TempDir()
+	good := ran(t, 11)
+	path := keep(t, folder, "a-good", good)
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	lines := bytes.SplitAfter(text, []byte("\n"))
+	write := func(name string, lines [][]byte) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name+".jsonl"), bytes.Join(lines, nil), 0o644))
+	}
+	n := len(lines) / 2
+	changed := append([][]byte{}, lines...)
+	changed[n] = bytes.Replace(changed[n], []byte(`"ph":`), []byte(`"ph":1`), 1)
+	write("changed", changed)
+	write("cut", append(append([][]byte{}, lines[:n]...), lines[n+2:]...))
+	write("twin", lines)
+	write("open", lines[:n])
+
+	// Somebody who computes the chain anew for readings that are not the bench's.
+	forged := append([]journal.Event{}, good...)
+	for i := range forged {
+		if r := forged[i].Reading; r != nil && r.PH != nil {
+			copied, y := *r, *r.PH+0.1
+			copied.PH = &y
+			forged[i].Reading = &copied
+		}
+	}
+	keep(t, folder, "forged", forged)
+
+	rows := classOf(t, folder)
+	assert.Empty(t, rows["a-good"].Flags)
+	for name, want := range map[string]string{
+		"changed": "changed after it was written", "cut": "changed after it was written",
+		"twin": "the same journal as a-good", "open": "not ended", "forged": "of the readings are those of its bench",
+	} {
+		assert.Contains(t, strings.Join(rows[name].Flags, "; "), want, name)
+	}
+}
+
+// Journals of other runs are counted, not judged; files that are none are flagged.
+func TestOtherFilesInTheFolder(t *testing.T) {
+	folder := t.TempDir()
+	events := ran(t, 11)
+	first := *events[0].Start
+	first.Practice = nil
+	plain := append([]journal.Event{}, events...)
+	plain[0].Start = &first
+	keep(t, folder, "lab", plain)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "junk.jsonl"), []byte("no journal\n"), 0o644))
+	c, err := practice.ReadClass(folder, nil)
+	require.NoError(t, err)
+	assert.Equal(t, 1, c.Others)
+	require.Len(t, c.Rows, 1)
+	assert.NotEmpty(t, c.Rows[0].Flags)
+	_, err = practice.ReadClass(filepath.Join(folder, "nowhere"), nil)
+	assert.Error(t, err)
+}
+
+func TestBest(t *testing.T) {
+	folder := t.TempDir()
+	assert.Empty(t, practice.Best(folder))
+	for _, p := range []float64{40, 90, 70} {
+		require.NoError(t, practice.Note(folder, practice.Result{Exercise: "first-buffer", Points: p}))
+	}
+	assert.Equal(t, map[string]float64{"first-buffer": 90}, practice.Best(folder))
+}
