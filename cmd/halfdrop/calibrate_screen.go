@@ -65,7 +65,7 @@ func (r *rig) leadOnScreen(ctx context.Context, title string) error {
 		case lines <- s:
 		default: // sixteen presses wait already
 		}
-	}, tui.Options{})
+	}, face)
 	cancel() // the screen is gone, whatever the reason
 	if ledErr := <-led; ledErr != nil {
 		err = ledErr

@@ -31,6 +31,8 @@ type defaults struct {
 	Dialect   *string `toml:"dialect"`
 	Electrode *string `toml:"electrode"`
 	Plain     *bool   `toml:"plain"`
+	Bell      *bool   `toml:"bell"`
+	ASCII     *bool   `toml:"ascii"`
 }
 
 // aboutMeter are the defaults that a run without a meter leaves alone.

@@ -4,6 +4,7 @@
 package main
 
 import (
+	"context"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -15,7 +16,7 @@ func main() { os.Exit(execute(os.Args[1:])) }
 func execute(args []string) int {
 	root := newRootCommand()
 	root.SetArgs(args)
-	return tell(os.Stderr, root.Execute())
+	return tell(os.Stderr, root.ExecuteContext(context.Background()))
 }
 
 func newRootCommand() *cobra.Command {
@@ -35,8 +36,14 @@ data folder of the system.`,
 		SilenceUsage:  true,
 		Version:       version(),
 		Args:          cobra.NoArgs,
-		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			if onTerminal() {
+				return home(cmd)
+			}
+			return cmd.Help()
+		},
 	}
+	addFaceFlags(root)
 	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error { return applyDefaults(cmd) }
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError(err, "see "+cmd.CommandPath()+" --help")

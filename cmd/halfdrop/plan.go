@@ -4,14 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
-	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 )
 
@@ -150,11 +148,6 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: plan written to %s\n", name)
 	}
 	return nil
-}
-
-// onTerminal reports whether a person can be asked.
-func onTerminal() bool {
-	return os.Getenv("TERM") != "dumb" && isatty.IsTerminal(os.Stdin.Fd()) && isatty.IsTerminal(os.Stdout.Fd())
 }
 
 // demand turns the flags into a demand.

@@ -44,7 +44,7 @@ func planForm(cmd *cobra.Command) error {
 	if ctx == nil {
 		ctx = context.Background()
 	}
-	if err := tui.Plan(ctx, a, planFields(), "buffer", tui.Options{}); err != nil {
+	if err := tui.Plan(ctx, a, planFields(), "buffer", face); err != nil {
 		return err
 	}
 	if a.written != "" {

@@ -21,7 +21,7 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they are worth nothing. Both standards are read one after the other; think of where the aim lies."})
 	}
-	n, key, err := tui.Choose(ctx, m, nil, tui.Options{})
+	n, key, err := tui.Choose(ctx, m, nil, face)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -47,7 +47,7 @@ func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	if !c.Usable() {
 		t.Goal = "With this it cannot be titrated: once more."
 	}
-	key, err := tui.Tell(ctx, t, nil, tui.Options{})
+	key, err := tui.Tell(ctx, t, nil, face)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -55,7 +55,7 @@ func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 }
 
 func (f *screenFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error {
-	return tui.RunPractice(ctx, r, p, tui.Options{})
+	return tui.RunPractice(ctx, r, p, face)
 }
 
 // lineFront does an exercise in lines of text.
@@ -123,5 +123,5 @@ func (f *lineFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error
 		}()
 		in = read
 	}
-	return tui.PlainPractice(ctx, r, p, in, f.out, tui.Options{})
+	return tui.PlainPractice(ctx, r, p, in, f.out, face)
 }

@@ -59,7 +59,7 @@ func (f *practiceFlags) choose(ctx context.Context, at int) (*practice.Exercise,
 		}
 		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprintf("%2d", i+1), Text: e.Title, Right: right, About: e.Story})
 	}
-	n, key, err := tui.Choose(ctx, m, nil, tui.Options{})
+	n, key, err := tui.Choose(ctx, m, nil, face)
 	if err != nil || key == "" {
 		return nil, n, err
 	}
@@ -96,7 +96,7 @@ func (f *practiceFlags) once(ctx context.Context, e *practice.Exercise) (again b
 // person goes back.
 func (f *practiceFlags) story(ctx context.Context, s sitting) (sitting, bool, error) {
 	for {
-		key, err := tui.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, tui.Options{})
+		key, err := tui.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, face)
 		if err != nil || key == "" {
 			return s, false, err
 		}
@@ -146,7 +146,7 @@ func (s sitting) task() screen.Task {
 func (f *practiceFlags) debrief(ctx context.Context, r practice.Result, path string) (again bool, err error) {
 	d := debriefOf(r)
 	for {
-		page, key, err := tui.Debrief(ctx, d, []string{"r"}, tui.Options{})
+		page, key, err := tui.Debrief(ctx, d, []string{"r"}, face)
 		if err != nil || key == "" || key == "r" {
 			return key == "r", err
 		}
@@ -155,7 +155,7 @@ func (f *practiceFlags) debrief(ctx context.Context, r practice.Result, path str
 		if err != nil {
 			return false, err
 		}
-		if err := tui.ReplayAt(ctx, t, r.Moment.T, tui.Options{}); err != nil {
+		if err := tui.ReplayAt(ctx, t, r.Moment.T, face); err != nil {
 			return false, err
 		}
 	}

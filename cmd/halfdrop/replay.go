@@ -77,7 +77,7 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: the end of %s is torn and left out: %s\n", path, r.Tail.Why)
 	}
 	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		return tui.Replay(cmd.Context(), newTape(r), tui.Options{})
+		return tui.Replay(cmd.Context(), newTape(r), face)
 	}
 	return p.print(cmd.OutOrStdout(), r)
 }

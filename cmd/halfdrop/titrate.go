@@ -232,7 +232,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session) error {
 
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
-		return tui.Plain(ctx, s, cmd.InOrStdin(), cmd.OutOrStdout(), tui.Options{})
+		return tui.Plain(ctx, s, cmd.InOrStdin(), cmd.OutOrStdout(), face)
 	}
-	return tui.Run(ctx, s, tui.Options{})
+	return tui.Run(ctx, s, face)
 }

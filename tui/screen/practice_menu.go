@@ -11,7 +11,8 @@ type Menu struct {
 	Title string
 	Facts string // at the right of the title
 	Rows  []MenuRow
-	At    int // the row chosen
+	At    int  // the row chosen
+	Airy  bool // a free line between rows, where there is room
 	Keys  []Key
 	Set   *widget.Set
 }
@@ -73,9 +74,13 @@ func (m Menu) drawRows(s *widget.Sheet, r widget.Rect) {
 		left = max(left, widget.Width(m.Set.Text(row.Left)))
 		right = max(right, widget.Width(m.Set.Text(row.Right)))
 	}
+	step := 1
+	if m.Airy && 2*len(m.Rows) <= r.H {
+		step = 2
+	}
 	first := min(max(0, m.At-r.H/2), max(0, len(m.Rows)-r.H))
 	for i := first; i < len(m.Rows) && i-first < r.H; i++ {
-		row, y := m.Rows[i], i-first
+		row, y := m.Rows[i], step*(i-first)
 		ink, mark := widget.Plain, " "
 		if i == m.At {
 			ink, mark = widget.Act, m.Set.Act
