@@ -1,0 +1,126 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/sim"
+)
+
+// practised runs halfdrop practice with typed lines and gives what it says.
+func practised(t *testing.T, typed string, args ...string) (out string, err error) {
+	t.Helper()
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	cmd := newRootCommand()
+	var b bytes.Buffer
+	cmd.SetArgs(append([]string{"practice"}, args...))
+	cmd.SetIn(strings.NewReader(typed))
+	cmd.SetOut(&b)
+	cmd.SetErr(&b)
+	err = cmd.Execute()
+	return b.String(), err
+}
+
+func TestPracticeList(t *testing.T) {
+	out, err := practised(t, "")
+	require.NoError(t, err)
+	assert.Equal(t, 13, strings.Count(out, "level"))
+	out, err = practised(t, "", "--faults")
+	require.NoError(t, err)
+	for _, k := range sim.Faults() {
+		assert.Contains(t, out, k.Name)
+	}
+	out, err = practised(t, "", "--teacher")
+	require.NoError(t, err)
+	assert.Contains(t, out, "--results FOLDER")
+}
+
+// A teacher's way: print one, change it, check it, and be told what is wrong.
+func TestPracticeFileOfOnesOwn(t *testing.T) {
+	text, err := practised(t, "", "--show", "cold-room")
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "mine.toml")
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	out, err := practised(t, "", "--check", path)
+	require.NoError(t, err)
+	assert.Contains(t, out, "can be practised")
+	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(text, "level = 3", "level = 33", 1)), 0o600))
+	for _, flag := range []string{"--check", "--exercise"} {
+		_, err = practised(t, "", flag, path)
+		require.Error(t, err)
+		var said bytes.Buffer
+		assert.Equal(t, exitFailed, tell(&said, err))
+		assert.Contains(t, said.String(), "mine.toml:4:1: level: 1 to 5 is wanted, not 33")
+		assert.Contains(t, said.String(), "hint: line 4: 1 is the easiest")
+	}
+}
+
+// One exercise in lines of text, from the story to the debrief, and the table
+// of its folder.
+func TestPracticeInLines(t *testing.T) {
+	folder := t.TempDir()
+	out, err := practised(t, "40 NaOH 1 M\n", "no-coach", "--plain", "--speed", "50", "--folder", folder, "--operator", "bench 4")
+	require.NoError(t, err)
+	assert.Contains(t, out, "YOU decide")
+	assert.Contains(t, out, "of 100 points")
+	assert.Contains(t, out, "What mattered")
+	out, err = practised(t, "", "--results", folder, "--html", filepath.Join(folder, "class.html"))
+	require.NoError(t, err)
+	assert.Contains(t, out, "bench 4")
+	page, err := os.ReadFile(filepath.Join(folder, "class.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(page), "No coach at all")
+
+	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
+	require.NoError(t, err)
+	require.Len(t, files, 1)
+	res, err := judged(files[0])
+	require.NoError(t, err)
+	assert.Equal(t, practice.Off, res.Coach)
+	text, err := os.ReadFile(files[0])
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(files[0], bytes.Replace(text, []byte("bench 4"), []byte("bench 5"), 1), 0o600))
+	out, err = practised(t, "", "--results", folder)
+	assert.ErrorContains(t, err, "1 of 1 journals are flagged")
+	assert.Contains(t, out, "changed after it was written")
+}
+
+func TestPracticeWronglyCalled(t *testing.T) {
+	for _, args := range [][]string{
+		{"nothing-of-that-name"}, {"1", "--coach", "loud"}, {"1", "--speed", "1000"}, {"1", "--seed", "own"}, {"1", "--seed", "zero"},
+		{"1", "--exercise", "x.toml"}, {"--html", "x.html"},
+	} {
+		_, err := practised(t, "", args...)
+		require.Error(t, err, args)
+		assert.Equal(t, exitUsage, tell(&bytes.Buffer{}, err), args)
+	}
+	_, err := practised(t, "", "--results", t.TempDir())
+	assert.ErrorContains(t, err, "no practice run")
+}
+
+// In a run with a fault to be found, naming it rightly puts it right.
+func TestNamingPutsRight(t *testing.T) {
+	e, err := practice.Find("still-water")
+	require.NoError(t, err)
+	s, err := (&practiceFlags{}).sitting(e).stand()
+	require.NoError(t, err)
+	p := s.practice()
+	require.NotEmpty(t, p.Faults)
+	for row, want := range map[int]string{0: "right", 1: "no"} { // unstirred, zones
+		s, err = (&practiceFlags{}).sitting(e).stand()
+		require.NoError(t, err)
+		in, over := s.practice().Name(row)
+		assert.False(t, over)
+		assert.True(t, strings.HasPrefix(in.Text, want), in.Text)
+		assert.Equal(t, row != 0, s.bench.Ails("unstirred"))
+	}
+	assert.True(t, p.Pause())
+	assert.False(t, p.Pause())
+}
