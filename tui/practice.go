@@ -32,6 +32,7 @@ type practising struct {
 	real   run.View // with the advice
 	asked  int      // additions, one more, when the coach was asked; 0 when it was not
 	naming *screen.Menu
+	typed  int // number typed in the list of faults
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
@@ -148,6 +149,7 @@ func (m *practising) openNames() {
 		m.take(sorry("no fault is to be named in this exercise"))
 		return
 	}
+	m.typed = 0
 	m.naming = &screen.Menu{Title: "What is wrong?", Facts: "a wrong name costs points; the run goes on meanwhile", Rows: m.p.Faults, Set: m.set,
 		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, {Name: "Esc", Short: "back to the run"}}}
 }
@@ -156,6 +158,7 @@ func (m *practising) pressInNames(key string) {
 	if m.naming == nil {
 		return
 	}
+	m.typed = toRow(m.naming, m.typed, key)
 	switch {
 	case steer(m.naming, key):
 	case key == "enter":
@@ -204,7 +207,7 @@ func (m *practising) screen() screen.State {
 	}
 	var more []screen.Key
 	if m.hand.view.Silent != "" {
-		st.Keys = []screen.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "added so many"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
+		st.Keys = []screen.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
 			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}, {Name: "u", Short: "undo"}}
 		if m.p.Ask {
 			more = append(more, screen.Key{Name: "a", Short: "ask"})

@@ -146,7 +146,7 @@ func (s *stand) practice() tui.Practice {
 	for _, k := range sim.Faults() {
 		if !k.Person {
 			kinds = append(kinds, k)
-			p.Faults = append(p.Faults, screen.MenuRow{Text: k.Title, About: "What it looks like: " + k.Sign + "."})
+			p.Faults = append(p.Faults, screen.MenuRow{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
 		}
 	}
 	p.Name = func(row int) (run.Intent, bool) { return s.name(kinds[row]) }

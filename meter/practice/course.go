@@ -140,15 +140,21 @@ type passage struct {
 	past float64 // beyond the target, pH
 }
 
-// passages are the additions that led past the target, seen from where the
-// beaker stood before each.
+// passages are the additions that led past the target, and those that led still
+// further away from it on that side, seen from where the beaker stood before.
 func (c *course) passages(target, tolerance float64) []passage {
 	var out []passage
-	from := c.start
+	from, side := c.start, 0.0 // the side on which it is past the target
 	for _, s := range c.stops {
 		dir := math.Copysign(1, s.inUse-from)
-		if past := dir * (s.inUse - target); past > tolerance && dir*(from-target) <= tolerance {
+		past := dir * (s.inUse - target)
+		crossed := past > tolerance && dir*(from-target) <= tolerance
+		further := side == dir && past > tolerance && math.Abs(s.inUse-from) > tolerance
+		if crossed || further {
 			out = append(out, passage{s, past})
+			side = dir
+		} else if math.Abs(s.inUse-target) <= tolerance {
+			side = 0
 		}
 		from = s.inUse
 	}

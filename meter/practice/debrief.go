@@ -186,7 +186,7 @@ func (j *judge) story() {
 		say("%s of looking, %s.", replay.Clock(r.Seconds), plural(r.Additions, "addition"))
 	}
 	for _, p := range r.passed {
-		say("At %s an addition led %.2f past the target.", replay.Clock(p.t), p.past)
+		say("At %s an addition led to %.2f past the target.", replay.Clock(p.t), p.past)
 	}
 	for _, f := range j.e.Faults {
 		if k, err := sim.FaultOf(f.Name); err == nil {

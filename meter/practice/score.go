@@ -113,7 +113,7 @@ func (j *judge) overshoot() {
 		for _, p := range j.res.passed {
 			worst = math.Max(worst, p.past)
 		}
-		j.add("no overshoot", forNoOvershoot-perOvershoot*float64(n), forNoOvershoot, "past the aim %s, by %.2f at most", timesOf(n), worst)
+		j.add("no overshoot", forNoOvershoot-perOvershoot*float64(n), forNoOvershoot, "past the aim or further %s, by %.2f at most", timesOf(n), worst)
 	}
 }
 

@@ -70,6 +70,19 @@ func TestClumsyPerson(t *testing.T) {
 	assert.Contains(t, r.Compare[0].Coach, "NaOH 1 M")
 }
 
+// Who goes on the wrong way after an overshoot loses the rest of the points.
+func TestGoingOnPastTheAim(t *testing.T) {
+	p := sit(t, "no-coach", 109, practice.Off)
+	p.wait(40)
+	for range 3 {
+		p.drip("NaOH 1 M", 80)
+		p.wait(40)
+	}
+	r := p.end()
+	assert.Equal(t, 3, r.Over, "past it once, and twice on")
+	assert.Equal(t, 0.0, item(t, r, "no overshoot").Got)
+}
+
 // A reading after two seconds of an electrode of 28 s is none to add on.
 func TestHastyPerson(t *testing.T) {
 	p := sit(t, "slow-electrode", 83, practice.Off)
