@@ -33,7 +33,7 @@ const (
 	deadTime      = 10.0 // s until an addition shows, at most, when it is stirred (practice table)
 	earlySpan     = 12   // s
 	lateFrom      = 26   // s
-	calmSpread    = 0.05
+	calmSpread    = 0.12
 	restlessTimes = 2.0 // of what white noise makes of a mean, squared
 )
 
