@@ -1,0 +1,285 @@
+//go:build unix
+
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+)
+
+// walk is the real program on a real pseudo-terminal, behind which an emulator
+// shows what a person would see.
+type walk struct {
+	t     *testing.T
+	home  string // where the program keeps its files
+	tty   *os.File
+	glass *watched
+	ended chan error
+	kill  func()
+	pid   func() int
+}
+
+// walking starts the program; home is kept from one walk to the next when it
+// is not empty.
+func walking(t *testing.T, home string, args ...string) *walk {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("SKIPPED with -short: a walk through the real program")
+	}
+	if home == "" {
+		home = t.TempDir()
+	}
+	cmd := program(t, args...)
+	cmd.Dir = home
+	cmd.Env = append(cmd.Env, "TERM=xterm-256color", "LC_ALL=C.UTF-8", "HOME="+home, "XDG_DATA_HOME="+filepath.Join(home, "data"))
+	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 24, Cols: 80})
+	require.NoError(t, err)
+	w := &walk{t: t, home: home, tty: tty, glass: newWatched(tty), ended: make(chan error, 1), kill: func() { _ = cmd.Process.Kill() }, pid: func() int { return cmd.Process.Pid }}
+	go func() { w.ended <- cmd.Wait() }()
+	t.Cleanup(func() { w.kill(); tty.Close() })
+	return w
+}
+
+// sees waits until words stand on the screen.
+func (w *walk) sees(words string) string {
+	w.t.Helper()
+	now := ""
+	ok := assert.Eventually(w.t, func() bool { now = w.glass.now(); return strings.Contains(now, words) }, 40*time.Second, 15*time.Millisecond)
+	require.True(w.t, ok, "%q is not on the screen:\n%s", words, now)
+	return now
+}
+
+// types sends keys.
+func (w *walk) types(keys string) {
+	w.t.Helper()
+	_, err := w.tty.WriteString(keys)
+	require.NoError(w.t, err)
+}
+
+// ends waits for the program to end well.
+func (w *walk) ends() {
+	w.t.Helper()
+	select {
+	case err := <-w.ended:
+		require.NoError(w.t, err, w.glass.now())
+	case <-time.After(30 * time.Second):
+		require.Fail(w.t, "the program goes on", w.glass.now())
+	}
+}
+
+// journal is the only one in the data folder.
+func (w *walk) journal() string {
+	w.t.Helper()
+	files, err := filepath.Glob(filepath.Join(w.home, "data", "halfdrop", "runs", "*.jsonl"))
+	require.NoError(w.t, err)
+	require.Len(w.t, files, 1)
+	return files[0]
+}
+
+const enter = "\r"
+
+var adding = regexp.MustCompile(`ADD (\d+) drops? of`)
+
+// TestWalkHome goes from the tasks to the coach and back out, looks back on the
+// run from the tasks, and leaves.
+func TestWalkHome(t *testing.T) {
+	w := walking(t, "")
+	w.sees("no run yet")
+	w.types("3" + enter)
+	w.sees("where do the readings come from?")
+	w.types("\x1b")
+	w.sees("Look back on a run")
+	w.types(enter) // the row chosen before is kept
+	w.sees("where do the readings come from?")
+	w.types("1" + enter)
+	w.sees("the built-in plan")
+	w.types(enter)
+	w.sees("aim 7.3")
+	w.types("qy")
+	w.ends()
+	path := w.journal()
+
+	w = walking(t, w.home)
+	w.sees("last: ")
+	w.types("4" + enter)
+	w.sees(filepath.Base(filepath.Dir(path)))
+	w.types(enter)
+	w.sees("no additions yet")
+	w.types("q")
+	w.ends()
+}
+
+// TestWalkResume: a run that was killed is the first thing offered.
+func TestWalkResume(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "3", "--speed", "20")
+	w.sees("ADD ")
+	w.types(enter)
+	w.sees("1 addition")
+	w.kill()
+	<-w.ended
+	w = walking(t, w.home)
+	w.sees("1 Go on with")
+	w.sees("Nothing is lost")
+	w.types(enter)
+	w.sees("1 addition")
+	w.types("qy")
+	w.ends()
+}
+
+// TestWalkPlan fills the form in by keyboard and leaves it.
+func TestWalkPlan(t *testing.T) {
+	w := walking(t, "")
+	w.sees("Plan a buffer")
+	w.types("1" + enter)
+	w.sees("pH in use")
+	w.types("7.4\x1b[B")
+	w.sees("7.4")
+	w.types("\x1b")
+	w.ends()
+}
+
+// TestWalkCalibrate goes from the tasks to an accepted calibration.
+func TestWalkCalibrate(t *testing.T) {
+	w := walking(t, "")
+	w.sees("Calibrate the electrode")
+	w.types("2" + enter)
+	w.sees("the simulated electrode")
+	w.types("1" + enter)
+	w.sees("7.00 4.01")
+	w.types(enter)
+	w.sees("then Enter (1 of 2)")
+	w.types("q")
+	<-w.ended
+}
+
+// TestWalkPractice reads the story of the first exercise.
+func TestWalkPractice(t *testing.T) {
+	w := walking(t, "")
+	w.sees("Practise")
+	w.types("5" + enter)
+	w.sees("level 1")
+	w.types(enter)
+	w.sees("What to do:")
+	w.types("q")
+	w.sees("2 Which way to go")
+	w.types("q")
+	w.ends()
+}
+
+// TestWalkTitration does what the coach says until STOP; the record is sound.
+func TestWalkTitration(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
+	for n := 1; ; n++ {
+		require.Less(t, n, 12)
+		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "STOP,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond)
+		if strings.Contains(w.glass.now(), "STOP,") {
+			break
+		}
+		w.types(enter)
+		w.sees(strconv.Itoa(n) + " addition")
+		w.sees("WAIT")
+	}
+	w.types("qy")
+	w.ends()
+	r, err := journal.CheckFile(w.journal())
+	require.NoError(t, err)
+	assert.Empty(t, r.Faults)
+}
+
+// TestWalkCount lets drops fall under Space: the number left, the word at the
+// last one, one too many and one taken back.
+func TestWalkCount(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
+	m := adding.FindStringSubmatch(w.sees("ADD "))
+	require.NotNil(t, m)
+	n, err := strconv.Atoi(m[1])
+	require.NoError(t, err)
+	w.types(" ")
+	w.sees("1 of " + m[1] + " fallen")
+	w.types(strings.Repeat(" ", n-1))
+	w.sees("STOP, that was drop " + m[1] + " of " + m[1])
+	w.types(" ")
+	w.sees("1 too many")
+	w.types("\x7f")
+	w.sees("STOP, that was drop")
+	w.types(enter)
+	w.sees("1 addition")
+	w.types("qy")
+	w.ends()
+}
+
+// TestWalkWrongKeys: keys without a meaning do no harm, the help has all that
+// have one, and an addition is withdrawn with one key.
+func TestWalkWrongKeys(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
+	w.sees("ADD ")
+	w.types("xZ%\x1b[15~")
+	w.types("?")
+	w.sees("Keys of the titration")
+	w.sees("safety data sheet")
+	w.types("\x1b")
+	w.sees("no additions yet")
+	w.types("7")
+	w.sees("added 7_ drops")
+	w.types(enter)
+	w.sees("1 addition")
+	w.types("u")
+	w.sees("no additions")
+	w.types("q")
+	w.sees("end the run")
+	w.types("n")
+	w.sees("aim ")
+	w.types("qy")
+	w.ends()
+}
+
+// TestWalkSizes: the window may have any size at any moment.
+func TestWalkSizes(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "5")
+	w.sees("aim ")
+	for _, z := range []pty.Winsize{{Rows: 10, Cols: 30}, {Rows: 1, Cols: 1}, {Rows: 60, Cols: 200}, {Rows: 20, Cols: 60}, {Rows: 24, Cols: 80}} {
+		require.NoError(t, pty.Setsize(w.tty, &z))
+		time.Sleep(120 * time.Millisecond) // as a hand at the edge of a window
+	}
+	w.sees("q end")
+	w.types("qy")
+	w.ends()
+}
+
+// TestWalkInterrupted: a signal leaves the terminal clean and the run to be
+// gone on with.
+func TestWalkInterrupted(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "5")
+	w.sees("aim ")
+	p, err := os.FindProcess(w.pid())
+	require.NoError(t, err)
+	require.NoError(t, p.Signal(syscall.SIGTERM))
+	<-w.ended
+	w = walking(t, w.home)
+	w.sees("Go on with")
+	w.types("q")
+	w.ends()
+}
+
+// TestWalkASCII: letters only, where blocks are not wanted.
+func TestWalkASCII(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20", "--ascii")
+	s := w.sees("ADD ")
+	for _, r := range s {
+		require.Less(t, r, rune(128), "%q in %s", r, s)
+	}
+	w.types("qy")
+	w.ends()
+}
