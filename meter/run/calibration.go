@@ -29,10 +29,30 @@ func (s State) calibrate(e journal.Event) (State, error) {
 // the run, also when the meter sends its own pH beside them; without one, and
 // without a pH, by the theoretical slope and a zero at pH 7.
 func (s *State) value(r *journal.Reading) (float64, bool) {
-	if s.cal != nil && !s.cal.Checks() && s.cal.Usable() && r.MV != nil {
+	if s.calibrated(r) {
 		return s.cal.Apply(*r.MV, chem.Celsius(s.tempOf(r))), true
 	}
 	return value(r, s.tempOf(r))
+}
+
+// calibrated reports whether the calibration of the run makes a pH of a reading.
+func (s *State) calibrated(r *journal.Reading) bool {
+	return r.MV != nil && s.cal != nil && !s.cal.Checks() && s.cal.Usable()
+}
+
+// fineness is how many digits of pH a reading is worth showing with, and the
+// step of its last digit, pH: a tenth of a millivolt is less than 0.002 pH. Of
+// a meter that sends both the digits are those of its pH.
+func (s *State) fineness(r *journal.Reading) (digits int, resolution float64) {
+	digits = max(s.last.decimals, r.Decimals) // a trailing zero may not have been sent
+	switch {
+	case r.PH == nil && r.MV != nil:
+		digits = max(s.last.decimals, r.Decimals+1)
+		return digits, math.Pow10(1-digits) / 59.16
+	case s.calibrated(r):
+		return digits, 0.1 / 59.16
+	}
+	return digits, math.Pow10(-digits)
 }
 
 // tempOf is the temperature, °C, at which a reading was taken: its own, else

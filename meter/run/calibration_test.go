@@ -99,3 +99,18 @@ func TestCautionOfAnotherTemperature(t *testing.T) {
 	require.NotContains(t, strings.Join(at(24), "; "), "the sample is at")
 	require.Contains(t, strings.Join(at(18), "; "), "the sample is at 18.0 °C, the standards were at 25.0 °C")
 }
+
+// Tenths of millivolts are worth two digits of pH, and settle as such: a step
+// of the last digit is 0.0017 pH (59.16 mV per pH at 25 °C: USP <791>).
+func TestMillivoltsAreFineEnough(t *testing.T) {
+	s := opened(t)
+	for i := range 60 {
+		mv := -40.0 + 0.1*float64(i%2)
+		var err error
+		s, err = run.Step(s, journal.Event{T: float64(i), Kind: journal.Read, Reading: &journal.Reading{MV: &mv, Decimals: 1}})
+		require.NoError(t, err)
+	}
+	v := s.Look(59)
+	require.GreaterOrEqual(t, v.Decimals, 2)
+	require.Less(t, v.Settling.SD, 0.005)
+}

@@ -197,9 +197,10 @@ func (s State) read(e journal.Event) (State, error) {
 		return s, errors.New("a reading without a value")
 	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
-	s.last.decimals = max(s.last.decimals, r.Decimals) // a trailing zero may not have been sent
+	digits, resolution := s.fineness(r)
+	s.last.decimals = digits
 	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
-	s.window.Resolution = math.Pow10(-s.last.decimals)
+	s.window.Resolution = resolution
 	s.follow(e.T, ph)
 	s.see(e.T, ph, r.TempC)
 	if r.TempC != nil {
