@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"syscall"
 	"time"
 
@@ -116,11 +115,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	path, err := t.journalPath(start, plan.Name)
-	if err != nil {
-		return err
-	}
-	log, err := createJournal(path, &first)
+	log, err := t.record(start, plan.Name, &first)
 	if err != nil {
 		return err
 	}
@@ -137,7 +132,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err := t.show(cmd, s); err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", log.Path())
 	return nil
 }
 
@@ -204,15 +199,20 @@ func (t *titration) meter() (*serial.Source, error) {
 // simEvery is how often the simulated meter sends a reading, in its own time.
 const simEvery = 500 * time.Millisecond
 
-func (t *titration) journalPath(start time.Time, name string) (string, error) {
+// record begins the journal: the file named, else a new one in the data folder.
+func (t *titration) record(start time.Time, name string, first *journal.Event) (*journal.Writer, error) {
 	if t.journal != "" {
-		return t.journal, nil
+		return createJournal(t.journal, first)
 	}
 	folder, err := journal.DefaultFolder()
 	if err != nil {
-		return "", withHint(err, "name a file with --journal FILE")
+		return nil, withHint(err, "name a file with --journal FILE")
 	}
-	return filepath.Join(folder, journal.NewName(start, name)), nil
+	w, err := journal.CreateIn(folder, start, name, *first, journal.WithClock(time.Now))
+	if err != nil {
+		return nil, withHint(err, "name a file with --journal FILE")
+	}
+	return w, nil
 }
 
 // show runs the session with the front end that fits the terminal.
