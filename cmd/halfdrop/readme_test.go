@@ -223,7 +223,9 @@ func TestReadmeCommands(t *testing.T) {
 		if err != nil || c == root && !strings.HasPrefix(line, "--") {
 			continue // no command line
 		}
-		named[c.Name()] = true
+		for up := c; up != nil; up = up.Parent() {
+			named[up.Name()] = true
+		}
 		for _, w := range words {
 			name, isFlag := strings.CutPrefix(w, "--")
 			if isFlag && c == root {
