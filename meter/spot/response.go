@@ -85,6 +85,9 @@ func responses(c Case) []Finding {
 	if f, ok := silent(c, clear); ok {
 		return []Finding{f}
 	}
+	if f, ok := died(c, clear); ok {
+		return []Finding{f}
+	}
 	if f, ok := alternating(c, all); ok {
 		return []Finding{f}
 	}
@@ -117,7 +120,7 @@ func jar(c Case, all []response) (Finding, bool) {
 		return found(WrongTitrant, c.T, "the first answer has the wrong sign", Swapped), true
 	case off && len(all) > 0 && all[0].r > noneAt:
 		return found(WrongSalt, c.T, fmt.Sprintf("the first reading, %.2f, is far from %.1f to %.1f", first.PH, c.StartLow, c.StartHigh)), true
-	case off && len(all) == 0 && c.Rested && !suspected(c, "other_form") && !suspected(c, "exchanged") && mirror:
+	case off && len(all) == 0 && c.Rested && mirror:
 		return found(Swapped, c.T, fmt.Sprintf("the first reading is %.2f, for %.1f to %.1f: as if the standards 4 and 7 had changed places", first.PH, c.StartLow, c.StartHigh), WrongSalt), true
 	case off && len(all) == 0 && c.Rested:
 		return found(WrongSalt, c.T, fmt.Sprintf("the first reading, %.2f, is far from %.1f to %.1f", first.PH, c.StartLow, c.StartHigh), Swapped), true
@@ -194,6 +197,20 @@ func (f account) excess(o response) (more, sd float64) {
 
 // agrees reports whether the account leaves little unexplained.
 func (f account) agrees() bool { return f.n < 2 || f.chi < 3*float64(f.n-1)+4 }
+
+// died: additions had an answer, and the latest ones have none, at pH 7.
+func died(c Case, all []response) (Finding, bool) {
+	n := len(all)
+	if n < 3 || math.Abs(c.Stops[len(c.Stops)-1].PH-7) > near7 {
+		return Finding{}, false
+	}
+	for _, a := range all[n-2:] {
+		if math.Abs(a.r) > 0.15 || a.size < 0.05 {
+			return Finding{}, false
+		}
+	}
+	return found(Cracked, c.T, "the latest additions have no answer at all, and the reading stands at 7", Cap), true
+}
 
 // oneOff: one addition without an answer among others that have one, or one
 // with far more than its own.

@@ -200,6 +200,7 @@ func TestResponses(t *testing.T) {
 		{spot.Unlogged, []float64{1, 1.02, 1.8, 0.99, 1}},
 		{spot.Hole, []float64{1, 1.9, 0.1, 1.7, 0.95, 0.2}},
 		{spot.Cap, []float64{0.01, 0, -0.01}},
+		{spot.Cracked, []float64{9, 9, 0.02, 0.01}}, // to about pH 7, and no further
 	} {
 		got := spot.Open(0).Look(additions(c.did...))
 		require.NotEmpty(t, got, c.fault)
