@@ -123,7 +123,7 @@ func (j *judge) calibration() {
 		j.add("calibrated", 0, forCalibration, "the electrode was not calibrated")
 		return
 	}
-	use := calib.Use{At: j.res.Begun, Target: j.view.Aim, Present: j.view.Final.PH, TempC: j.view.Final.TempC, Final: true}
+	use := calib.Use{At: cal.At, Target: j.view.Aim, Present: j.view.Final.PH, TempC: j.view.Final.TempC, Final: true}
 	for _, f := range cal.For(use) {
 		if f.Level == calib.Remark || f.Level == calib.Stop {
 			j.add("calibrated", forCalibration/2, forCalibration, "%s", f.Text)
