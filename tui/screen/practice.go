@@ -23,18 +23,7 @@ func Tell(t Task, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
-	s := widget.NewSheet(w, h)
-	r := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		r = inset(r, 1)
-	}
-	if h >= 4 {
-		var head, keys widget.Rect
-		r, keys = r.CutBottom(1)
-		head, r = r.CutTop(1)
-		drawTitle(s, head, t.Title, t.Facts, t.Set)
-		drawKeys(s, keys, State{Keys: t.Keys, Set: t.Set})
-	}
+	s, r := framed(w, h, t.Title, t.Facts, t.Keys, t.Set)
 	p := page{s: s, r: r, set: t.Set, air: h >= 22}
 	p.gap()
 	p.put(widget.Plain, t.Story)
@@ -47,6 +36,23 @@ func Tell(t Task, w, h int) string {
 	p.gap()
 	p.put(widget.Faint, Caution)
 	return strings.Join(s.Lines(painter()), "\n")
+}
+
+// framed is a sheet with a title and a row of keys, and what is left between.
+func framed(w, h int, title, facts string, keys []Key, set *widget.Set) (*widget.Sheet, widget.Rect) {
+	s := widget.NewSheet(w, h)
+	r := widget.Rect{W: w, H: h}
+	if w >= 72 {
+		r = inset(r, 1)
+	}
+	if h >= 5 {
+		var head, row widget.Rect
+		r, row = r.CutBottom(1)
+		head, r = r.CutTop(1)
+		drawTitle(s, head, title, facts, set)
+		drawKeys(s, row, State{Keys: keys, Set: set})
+	}
+	return s, r
 }
 
 // page is text that runs down a rectangle.
@@ -110,18 +116,7 @@ func Debriefed(d Debrief, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
-	s := widget.NewSheet(w, h)
-	r := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		r = inset(r, 1)
-	}
-	if h >= 6 {
-		var head, keys widget.Rect
-		r, keys = r.CutBottom(1)
-		head, r = r.CutTop(1)
-		drawTitle(s, head, d.Title, d.Facts, d.Set)
-		drawKeys(s, keys, State{Keys: d.Keys, Set: d.Set})
-	}
+	s, r := framed(w, h, d.Title, d.Facts, d.Keys, d.Set)
 	p := page{s: s, r: r, set: d.Set, air: h >= 22}
 	d.headline(&p)
 	switch d.Page {
