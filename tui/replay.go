@@ -150,9 +150,9 @@ func (m *replaying) jump(t float64) {
 
 // replayKeys are the keys with what they do, in the order of the help.
 var replayKeys = []screen.Key{
-	{Name: "Space", Short: "play, pause", Does: "play or pause"},
-	{Name: "→ n", Short: "next addition", Does: "to the next addition: what was advised, and what was done"},
-	{Name: "← p", Short: "previous", Does: "to the addition before"},
+	{Name: "Space", Short: "play", Does: "play or pause"},
+	{Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
+	{Name: "← p", Short: "back", Does: "to the addition before"},
 	{Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
 	{Name: "w", Short: "why", Does: "all of the explanation, or the curve again where there is no room for both"},
 	{Name: "+ -", Short: "speed", Does: "play faster or slower"},
@@ -162,6 +162,10 @@ var replayKeys = []screen.Key{
 	{Name: "?", Short: "keys", Does: "all keys"},
 	{Name: "q", Short: "leave", Does: "leave; the journal is as it was"},
 }
+
+// replayHints are the same in order of weight, the way out before what is
+// wanted less often.
+var replayHints = slices.Concat(replayKeys[:3], replayKeys[len(replayKeys)-2:], replayKeys[4:5], replayKeys[3:4], replayKeys[5:len(replayKeys)-2])
 
 func (m *replaying) press(key string) tea.Cmd {
 	m.message, m.wrong = "", false
@@ -294,7 +298,7 @@ func (m *replaying) View() string {
 
 func (m *replaying) screen() screen.Replay {
 	r := screen.Replay{Seconds: m.tape.Seconds(), Playing: m.playing, Speed: m.speed, Whole: m.whole}
-	r.State = screen.State{View: m.view, Message: m.message, Wrong: m.wrong, Keys: replayKeys, Set: m.options.set(os.Getenv)}
+	r.State = screen.State{View: m.view, Message: m.message, Wrong: m.wrong, Keys: replayHints, Set: m.options.set(os.Getenv)}
 	if m.asking {
 		r.Prompt = "go to: " + string(m.typed) + "_"
 	}

@@ -6,33 +6,49 @@ import "example.org/halfdrop/tui/widget"
 // statements of the bottle's safety data sheet); local rules go first.
 const Caution = "Acids and bases burn: goggles, gloves, the safety data sheet of the bottle, the rules of your laboratory."
 
+// helpWords stand around the keys on a page of help.
+type helpWords struct {
+	title, caution, back string
+}
+
 // drawHelp lists the keys, each with what it does.
-func drawHelp(s *widget.Sheet, st State) {
+func drawHelp(s *widget.Sheet, st State, p helpWords) {
 	set := st.Set
 	r := inset(widget.Rect{W: s.W, H: s.H}, min(2, s.W/20))
-	s.PutIn(r, 0, widget.Strong, "Keys of the titration", set)
+	s.PutIn(r, 0, widget.Strong, p.title, set)
 	name := 0
 	for _, k := range st.Help {
 		name = max(name, widget.Width(set.Text(k.Name)))
 	}
-	row := 2
-	if s.H < len(st.Help)+6 {
-		row = 1
-	}
 	words := widget.Rect{X: r.X + name + 2, W: r.W - name - 2, H: r.H}
-	last := s.H - 2
+	row, last, most := 2, s.H-2, 2 // rows for a key
+	if does(st.Help, words.W, most, set) > last-row-3 {
+		row, most = 1, 1
+	}
 	for _, k := range st.Help {
 		if row >= last {
 			break
 		}
 		s.PutIn(r, row, widget.Act, k.Name, set)
-		s.PutIn(words, row, widget.Plain, k.Does, set)
-		row++
-	}
-	if row+1 < last {
-		for i, line := range widget.Wrap(Caution, r.W, last-row-1, set) {
-			s.PutIn(r, row+1+i, widget.Warn, line, set)
+		for _, line := range widget.Wrap(k.Does, words.W, min(most, last-row), set) {
+			s.PutIn(words, row, widget.Plain, line, set)
+			row++
 		}
 	}
-	s.PutIn(r, s.H-1, widget.Faint, "Esc, Enter or ? goes back to the run; it has gone on meanwhile", set)
+	if row < last && p.caution != "" {
+		row += min(1, last-row-2) // a row of air, where it takes none from the words
+		for i, line := range widget.Wrap(p.caution, r.W, last-row, set) {
+			s.PutIn(r, row+i, widget.Warn, line, set)
+		}
+	}
+	s.PutIn(r, s.H-1, widget.Faint, p.back, set)
+}
+
+// does is how many rows the keys take, each at most n.
+func does(keys []Key, w, n int, set *widget.Set) int {
+	rows := 0
+	for _, k := range keys {
+		rows += len(widget.Wrap(k.Does, w, n, set))
+	}
+	return rows
 }

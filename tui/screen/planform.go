@@ -70,7 +70,8 @@ type PlanForm struct {
 	head    string
 	choices []PlanChoice
 	chosen  int
-	text    []string
+	sheet   string
+	text    []string // the sheet in the width of the screen
 	top     int
 }
 
@@ -105,6 +106,7 @@ func (m *PlanForm) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
+		m.lay()
 		return m, nil
 	case tea.KeyMsg:
 		if msg.String() == "ctrl+c" {
@@ -219,7 +221,8 @@ func (m *PlanForm) openSheet() {
 		m.message = err.Error()
 		return
 	}
-	m.text, m.top, m.page = strings.Split(strings.TrimRight(text, "\n"), "\n"), 0, sheetPage
+	m.sheet, m.top, m.page = strings.TrimRight(text, "\n"), 0, sheetPage
+	m.lay()
 }
 
 func (m *PlanForm) onBuffers(key string) tea.Cmd {

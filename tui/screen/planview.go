@@ -11,9 +11,9 @@ import (
 
 // Widths of the columns of the form.
 const (
-	labelWidth = 20
+	labelWidth = 19
 	inputWidth = 20
-	unitWidth  = 7
+	unitWidth  = 6
 )
 
 // View draws the form.
@@ -47,7 +47,10 @@ func ink(i widget.Ink, s string) string { return styles[i].Render(s) }
 func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss.Width(s), 0)) }
 
 func (m *PlanForm) fieldsView() []string {
-	rows := []string{ink(widget.Strong, "Plan a buffer") + ink(widget.Faint, "  what it is for, and what is at hand")}
+	var rows []string
+	if m.h >= len(m.fields)+6 {
+		rows = append(rows, ink(widget.Strong, "Plan a buffer")+ink(widget.Faint, "  what it is for, and what is at hand"))
+	}
 	first, last := m.visible()
 	for i, f := range m.fields[first:last] {
 		if f.Gap && m.h >= 24 {
@@ -56,18 +59,43 @@ func (m *PlanForm) fieldsView() []string {
 		rows = append(rows, m.fieldRow(first+i, f))
 	}
 	left := m.h - len(rows) - 2
-	rows = append(rows, ink(widget.Faint, strings.Repeat("─", m.w)))
+	hint := ""
+	if now := m.fields[m.at].Hint; widget.Width(m.set.Text(now)) > m.side() {
+		hint = now // no room for it in its row
+	}
+	rows = append(rows, m.rule(hint, ""))
 	rows = append(rows, m.foot(left)...)
-	return append(rows, ink(widget.Faint, widget.Fit("↑↓ line  ←→ choose  F2 list of buffers  F3 recipe and bench sheet  Esc leave", m.w, m.set)))
+	return append(rows, m.keys("↑ ↓ line  ← → choose  F2 list of buffers  F3 recipe and bench sheet  Esc leave", "↑ ↓ line  ← → choose  F2 buffers  F3 recipe  Esc leave"))
+}
+
+// keys is the row of keys, in few words where there is no room for more.
+func (m *PlanForm) keys(wordings ...string) string {
+	return ink(widget.Faint, widget.FirstFit(m.w, m.set, wordings...))
+}
+
+// rule is a line across, with words let into it.
+func (m *PlanForm) rule(left, right string) string {
+	line := strings.Repeat("─", 2)
+	if left != "" {
+		line += " " + left + " "
+	}
+	if right != "" {
+		right = " " + right + " ──"
+	}
+	blank := m.w - widget.Width(m.set.Text(line)) - widget.Width(m.set.Text(right))
+	return ink(widget.Faint, widget.Fit(line+strings.Repeat("─", max(blank, 0))+right, m.w, m.set))
 }
 
 // visible are the fields that there is room for, the one with the cursor among
 // them.
 func (m *PlanForm) visible() (first, last int) {
-	n := min(max(m.h-6, 1), len(m.fields))
+	n := min(max(m.h-5, 1), len(m.fields))
 	first = min(max(m.at-n/2, 0), len(m.fields)-n)
 	return first, first + n
 }
+
+// side is the width of what stands beside a value.
+func (m *PlanForm) side() int { return m.w - 2 - labelWidth - inputWidth - unitWidth - 2 }
 
 func (m *PlanForm) fieldRow(i int, f PlanField) string {
 	mark, label := "  ", pad(widget.Fit(f.Label, labelWidth-1, m.set), labelWidth)
@@ -75,26 +103,25 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 	if i == m.at {
 		mark, label = "> ", ink(widget.Act, label)
 		if len(f.Choices) > 0 {
-			value = pad("‹ "+m.inputs[i].Value()+" ›", inputWidth)
+			value = pad(m.set.Text("‹ "+m.inputs[i].Value()+" ›"), inputWidth)
 		} else {
 			value = pad(m.inputs[i].View(), inputWidth)
 		}
 	}
-	rest := m.w - 2 - labelWidth - inputWidth - unitWidth - 2
 	side := ""
 	if fault := m.faults[f.Key]; fault != "" {
-		side = ink(widget.Warn, widget.Fit("! "+fault, rest, m.set))
-	} else if i == m.at {
-		side = ink(widget.Faint, widget.Fit(f.Hint, rest, m.set))
+		side = ink(widget.Warn, widget.Fit("! "+fault, m.side(), m.set))
+	} else if i == m.at && widget.Width(m.set.Text(f.Hint)) <= m.side() {
+		side = ink(widget.Faint, m.set.Text(f.Hint))
 	}
-	return mark + label + value + pad(f.Unit, unitWidth) + "  " + side
+	return mark + label + value + pad(m.set.Text(f.Unit), unitWidth) + "  " + side
 }
 
 // foot is what the plan would be, or what is wrong with the line in full.
 func (m *PlanForm) foot(n int) []string {
 	var out []string
 	put := func(i widget.Ink, text string) {
-		for _, line := range widget.Wrap(text, m.w, 3, m.set) {
+		for _, line := range widget.Wrap(text, m.w, min(3, n-len(out)), m.set) {
 			out = append(out, ink(i, line))
 		}
 	}
@@ -109,25 +136,27 @@ func (m *PlanForm) foot(n int) []string {
 	for _, l := range m.lines {
 		put(widget.Plain, l)
 	}
-	if len(out) > n {
-		out = out[:max(n, 0)]
-	}
 	return out
 }
 
 func (m *PlanForm) buffersView() []string {
-	rows := []string{ink(widget.Strong, "Buffers, best first"), ink(widget.Faint, widget.Fit("  "+m.head, m.w, m.set))}
+	table := []string{m.head}
+	for _, c := range m.choices {
+		table = append(table, c.Row)
+	}
+	table = closer(table, m.w-2)
+	rows := []string{ink(widget.Strong, "Buffers, best first"), ink(widget.Faint, widget.Fit("  "+table[0], m.w, m.set))}
 	space := max(m.h-5, 3)
 	list := min(max(space/2, 3), len(m.choices))
 	first := max(min(m.chosen-list/2, len(m.choices)-list), 0)
 	for i := first; i < first+list; i++ {
 		if i == m.chosen {
-			rows = append(rows, ink(widget.Act, widget.Fit("> "+m.choices[i].Row, m.w, m.set)))
+			rows = append(rows, ink(widget.Act, widget.Fit("> "+table[i+1], m.w, m.set)))
 		} else {
-			rows = append(rows, widget.Fit("  "+m.choices[i].Row, m.w, m.set))
+			rows = append(rows, widget.Fit("  "+table[i+1], m.w, m.set))
 		}
 	}
-	rows = append(rows, ink(widget.Faint, strings.Repeat("─", m.w)))
+	rows = append(rows, m.rule("", fmt.Sprintf("%d of %d", m.chosen+1, len(m.choices))))
 	if m.chosen < len(m.choices) {
 		for _, why := range m.choices[m.chosen].Why {
 			rows = append(rows, widget.Wrap(why, m.w, 3, m.set)...)
@@ -136,7 +165,65 @@ func (m *PlanForm) buffersView() []string {
 	if len(rows) > m.h-1 {
 		rows = rows[:m.h-1]
 	}
-	return append(rows, ink(widget.Faint, widget.Fit("↑↓ look  Enter take this one  Esc back", m.w, m.set)))
+	return append(rows, m.keys("↑ ↓ look  Enter take this one  Esc back"))
+}
+
+// closer is a table whose widest row is made to fit w by taking out blanks
+// that stand two abreast in every row.
+func closer(table []string, w int) []string {
+	cells := make([][]rune, len(table))
+	widest := 0
+	for i, row := range table {
+		cells[i] = []rune(row)
+		widest = max(widest, len(cells[i]))
+	}
+	if widest <= w {
+		return table
+	}
+	blank := func(at int) bool {
+		for _, row := range cells {
+			if at < len(row) && row[at] != ' ' {
+				return false
+			}
+		}
+		return true
+	}
+	out := make([]string, len(table))
+	for at := range widest {
+		if blank(at) && blank(at+1) {
+			continue
+		}
+		for i, row := range cells {
+			if at < len(row) {
+				out[i] += string(row[at])
+			}
+		}
+	}
+	return out
+}
+
+// lay breaks the lines of the sheet to the width of the screen, set in as they
+// are; a row of a table stays one.
+func (m *PlanForm) lay() {
+	m.text = nil
+	for line := range strings.SplitSeq(m.sheet, "\n") {
+		words := strings.TrimLeft(line, " ")
+		if widget.Width(m.set.Text(line)) <= m.w || strings.Contains(words, "   ") {
+			m.text = append(m.text, line)
+			continue
+		}
+		in, hang := line[:len(line)-len(words)], ""
+		if sign, _, ok := strings.Cut(words, " "); ok && (strings.ContainsAny(sign, "-·!") && len([]rune(sign)) == 1 || strings.HasSuffix(sign, ".")) {
+			hang = strings.Repeat(" ", len([]rune(sign))+1)
+		}
+		for i, part := range widget.Wrap(words, m.w-len(in)-len(hang), 99, m.set) {
+			if i > 0 {
+				part = hang + part
+			}
+			m.text = append(m.text, in+part)
+		}
+	}
+	m.top = min(m.top, max(len(m.text)-max(m.h-3, 1), 0))
 }
 
 func (m *PlanForm) sheetView() []string {
@@ -148,8 +235,8 @@ func (m *PlanForm) sheetView() []string {
 	for len(rows) < n {
 		rows = append(rows, "")
 	}
-	rows = append(rows, ink(widget.Faint, strings.Repeat("─", m.w)))
-	rows = append(rows, ink(widget.Strong, widget.Fit(m.message, m.w, m.set)))
 	where := fmt.Sprintf("lines %d–%d of %d", m.top+1, min(m.top+n, len(m.text)), len(m.text))
-	return append(rows, ink(widget.Faint, widget.Fit("↑↓ PgUp PgDn read  w write the plan file  Esc back to the form   "+where, m.w, m.set)))
+	rows = append(rows, m.rule("", where))
+	rows = append(rows, ink(widget.Strong, widget.Fit(m.message, m.w, m.set)))
+	return append(rows, m.keys("↑ ↓ PgUp PgDn read  w write the plan file  Esc back to the form", "↑ ↓ PgUp PgDn read  w write the plan  Esc back"))
 }

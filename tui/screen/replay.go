@@ -26,8 +26,9 @@ type ReplayMark struct {
 }
 
 const (
-	storyRows = 5  // of the story at most
+	storyRows = 5  // of the story at most, unless the person wants it whole
 	leastRows = 12 // of the moment above bar, deed and story
+	wholeRows = 8  // of the moment above a whole story
 )
 
 // Replayed draws a moment with the bar of time: h rows of at most w columns.
@@ -35,30 +36,53 @@ func Replayed(r Replay, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
-	rows := r.rows(w, h)
+	if len(r.Help) > 0 {
+		s := widget.NewSheet(w, h)
+		drawHelp(s, r.State, helpWords{title: "Keys for looking back", back: "any key goes back to the run; its journal is only read"})
+		return strings.Join(s.Lines(painter()), "\n")
+	}
 	if h < 4 {
 		return Coach(r.State, w, h)
 	}
+	rows := r.rows(w, h)
 	top := Coach(r.State, w, h-rows)
 	s := widget.NewSheet(w, rows)
 	r.drawBar(s, widget.Rect{W: w, H: 1})
-	s.PutIn(widget.Rect{X: 1, Y: 1, W: w - 2, H: 1}, 0, widget.Strong, r.Done, r.Set)
-	for i, text := range widget.Wrap(r.Story, w-2, rows-2, r.Set) {
-		s.PutIn(widget.Rect{X: 1, Y: 2 + i, W: w - 2, H: 1}, 0, widget.Warn, text, r.Set)
+	row := 1
+	put := func(ink widget.Ink, text string, n int) {
+		for _, line := range widget.Wrap(text, w-2, n, r.Set) {
+			s.PutIn(widget.Rect{X: 1, Y: row, W: w - 2, H: 1}, 0, ink, line, r.Set)
+			row++
+		}
 	}
+	put(widget.Strong, r.Done, min(r.deedRows(), rows-1))
+	put(widget.Warn, r.Story, rows-row)
 	return top + "\n" + strings.Join(s.Lines(painter()), "\n")
 }
 
 // rows are how many the bar, the deed and the story take.
 func (r Replay) rows(w, h int) int {
-	if r.Story == "" || len(r.Help) > 0 {
-		return min(2, h)
+	if r.Story == "" {
+		return 1 + max(1, len(widget.Wrap(r.Done, w-2, r.deedRows(), r.Set)))
+	}
+	if r.Whole {
+		need := len(widget.Wrap(r.Done, w-2, r.deedRows(), r.Set)) + len(widget.Wrap(r.Story, w-2, h, r.Set))
+		return min(1+need, max(2, h-wholeRows))
 	}
 	need := 2 + len(widget.Wrap(r.Story, w-2, storyRows, r.Set))
-	if !r.Whole && w >= fullWidth && h >= fullHeight+3 { // the curve stays
+	if w >= fullWidth && h >= fullHeight+3 { // the curve stays
 		need = min(need, h-fullHeight)
 	}
 	return min(need, max(2, h-leastRows))
+}
+
+// deedRows are the most that what was done may take: the story goes before the
+// end of it.
+func (r Replay) deedRows() int {
+	if r.Story != "" && !r.Whole {
+		return 1
+	}
+	return 2
 }
 
 // drawBar is the run from end to end: how far, the additions, where it went

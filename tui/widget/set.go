@@ -73,7 +73,8 @@ var ASCII = Set{
 	HLine: "-", VLine: "|", Tick: "+", TickLeft: "+", Corner: "+", Dashes: "-",
 	pair: [4]string{" ", "'", ".", ":"},
 	words: strings.NewReplacer("±", "+/-", "°", "", "·", "-", "→", "->", "…", "...",
-		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "’", "'", "½", "1/2", "′", "'"),
+		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "’", "'", "½", "1/2", "′", "'",
+		"↑", "up", "↓", "down", "←", "<-", "‹", "<", "›", ">", "─", "-", "≤", "<=", "≥", ">=", "—", "-"),
 }
 
 // Text is words in the characters of the set: a sign that the terminal does

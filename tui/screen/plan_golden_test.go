@@ -1,0 +1,130 @@
+package screen_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// written is a planner with words as long as those of a real plan. Its
+// chemistry is a sketch for the screen alone.
+type written struct{}
+
+func (written) Look(v map[string]string) (map[string]string, []string) {
+	switch v["ph"] {
+	case "":
+		return nil, []string{"Type the pH that is wanted in use. The rest has a usual value."}
+	case "7.4x":
+		return map[string]string{"ph": `"7.4x" is not a number`, "stock": `"NaOH" has no strength; write it as in "NaOH 1 M", several with semicolons`}, nil
+	}
+	return nil, []string{
+		"HEPES, pKa′ 7.50; 29 mM/pH; -0.012 pH/°C; I 22 mM; aim on the meter 7.25",
+		"One form, brought up with base from pH 5.3: 5.958 g of HEPES; then about 11 ± 0.7 mmol of sodium hydroxide.",
+	}
+}
+
+func (written) Choose(map[string]string) (string, []screen.PlanChoice, error) {
+	var list []screen.PlanChoice
+	for i, name := range []string{"HEPES", "TES", "POPSO", "MOPS", "TAPSO", "imidazole", "DIPSO", "BES", "triethanolamine", "HEPPS", "phosphate", "PIPES", "Tricine", "HEPPSO",
+		"Bis-Tris propane", "MOPSO", "ACES", "glycylglycine", "Tris", "Bicine"} {
+		from := name + ", base"
+		if name == "phosphate" {
+			from = "monosodium phosphate, base"
+		}
+		list = append(list, screen.PlanChoice{Name: name, Row: fmt.Sprintf("%-20s %4.2f  %+5.2f  %5d  %+6.3f  %4d  %6.2f  %s", name, 7.5-0.1*float64(i), 0.1*float64(i), 29-i, -0.012, 22+i, 0.2+0.1*float64(i), from),
+			Why: []string{"0.10 pKa′ 7.50 is 0.10 above the target", "0.00 capacity 29 mM per pH; its own part is 102 % of 0.576 × 50 mM, what one step has at its pKa", "0.07 pH moves -0.012 per °C"}})
+	}
+	return fmt.Sprintf("%-20s %-4s  %5s  %5s  %6s  %4s  %6s  %s", "buffer", "pKa′", "off", "mM/pH", "dpH/dT", "I mM", "points", "start from"), list, nil
+}
+
+func (written) Sheet(map[string]string) (string, error) {
+	page := "HEPES 50 mM pH 7.40 at 25 °C\n============================\n\nRecipe\n------\n" +
+		"- One form, brought up with base from pH 5.3: 5.958 g of HEPES; then about 11\n  ± 0.7 mmol of sodium hydroxide.\n" +
+		"- NaOH 5 M: 2.21 mL, 44 drops of 50 µL, if it made the whole way.\n\nBench sheet\n-----------\n"
+	for i := range 30 {
+		page += fmt.Sprintf("%2d. A step that is described on one line and goes on to the end of the page.\n    ! And a caution, set in.\n", i+1)
+	}
+	return page, nil
+}
+
+func (written) Save(map[string]string) (string, error) {
+	return "plan written to plan.toml; next: halfdrop titrate --port NAME --plan plan.toml", nil
+}
+
+// fullForm has as many lines as the form of halfdrop plan.
+func fullForm(set *widget.Set) *screen.PlanForm {
+	return screen.NewPlanForm(written{}, []screen.PlanField{
+		{Key: "ph", Label: "pH in use", Hint: "1 to 13, made up, at that temp."},
+		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
+		{Key: "bench-temp", Label: "at the stir plate", Unit: "°C", Value: "22", Hint: "what the beaker will have"},
+		{Key: "mM", Label: "concentration", Unit: "mM", Value: "50", Hint: "all forms together"},
+		{Key: "ml", Label: "volume", Unit: "mL", Value: "500", Hint: "the mark it is made up to"},
+		{Key: "tolerance", Label: "good enough within", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
+		{Key: "avoid", Label: "must not", Hint: "metals calcium uv diols …", Gap: true},
+		{Key: "buffer", Label: "buffer", Hint: "empty: the best; F2 lists all"},
+		{Key: "way", Label: "made from", Value: "titrate", Choices: []string{"titrate", "salts"}, Hint: "salts: two forms by ratio"},
+		{Key: "have", Label: "in the cupboard", Hint: "Na2HPO4·7H2O; … if it matters"},
+		{Key: "stock", Label: "solutions at hand", Hint: "NaOH 1 M; HCl 1 M"},
+		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: as it comes"},
+		{Key: "dropper", Label: "dropper", Unit: "or µL", Hint: "name, size, or empty: 50 µL"},
+		{Key: "anyway", Label: "accept a poor fit", Value: "no", Choices: []string{"no", "yes"}, Hint: "outside ± 1 of pKa′ too"},
+		{Key: "out", Label: "plan file", Value: "plan.toml", Hint: "written from the next page", Gap: true},
+	}, "buffer", set)
+}
+
+// planPages are the pages of the form with the keys that lead to them.
+var planPages = []struct {
+	name string
+	keys []string
+}{
+	{"empty", nil},
+	{"filled", []string{"7.4", "down", "down"}},
+	{"faults", []string{"7.4x", "down"}},
+	{"choice", []string{"7.4", "down", "down", "down", "down", "down", "down", "down", "down", "right"}},
+	{"buffers", []string{"7.4", "f2", "down"}},
+	{"sheet", []string{"7.4", "f3"}},
+	{"saved", []string{"7.4", "f3", "end", "w"}},
+}
+
+func TestPlan(t *testing.T) {
+	for _, page := range planPages {
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+			name := fmt.Sprintf("%s %dx%d", page.name, size[0], size[1])
+			t.Run(name, func(t *testing.T) {
+				m := fullForm(&widget.Unicode)
+				m.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+				press(m, page.keys...)
+				golden(t, name, m.View(), size[0], size[1])
+			})
+		}
+	}
+}
+
+// TestPlanSeesAll: at the smallest full size every line of the form is seen,
+// the way out of each page is named, and nothing but the letters asked for is
+// drawn.
+func TestPlanSeesAll(t *testing.T) {
+	for _, page := range planPages {
+		m := fullForm(&widget.ASCII)
+		m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
+		press(m, page.keys...)
+		out := m.View()
+		assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", page.name)
+		assert.NotContains(t, out, "?", "%s: every sign has another one in ASCII", page.name)
+		assert.Contains(t, out, "Esc ", page.name)
+		rows := strings.Split(out, "\n")
+		assert.NotContains(t, rows[len(rows)-1], "...", "%s: the keys are whole", page.name)
+		if page.name == "empty" {
+			assert.Contains(t, out, "pH in use")
+			assert.Contains(t, out, "plan file")
+			assert.Contains(t, out, "1 to 13, made up, at that temp.")
+		}
+	}
+}
