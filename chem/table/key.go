@@ -10,6 +10,7 @@ import (
 // digits, Greek letters spelt out, and nothing but letters and digits left.
 func key(name string) string {
 	var b strings.Builder
+	b.Grow(len(name))
 	name = strings.ReplaceAll(name, " x ", " ") // "Na2HPO4 x 7 H2O"
 	for _, r := range name {
 		switch {

@@ -94,7 +94,7 @@ func (s *Session) Views() <-chan View { return s.views }
 // lookEvery is how often the view is made anew for readings: often enough for an
 // eye, seldom enough for a battery, and also without a reading, so that a silent
 // meter shows. What a person does shows at once.
-const lookEvery = 200 * time.Millisecond
+const lookEvery = 250 * time.Millisecond
 
 // Run owns the run until ctx ends, the run is closed or the source gives up.
 func (s *Session) Run(ctx context.Context) error {
