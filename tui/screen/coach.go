@@ -21,7 +21,7 @@ func Coach(st State, w, h int) string {
 	s := widget.NewSheet(w, h)
 	switch {
 	case len(st.Help) > 0:
-		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back to the run; it has gone on meanwhile"})
+		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run has gone on meanwhile"})
 	case w < fullWidth || h < fullHeight:
 		drawCompact(s, st)
 	default:

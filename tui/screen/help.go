@@ -35,9 +35,12 @@ func drawHelp(s *widget.Sheet, st State, p helpWords) {
 			row++
 		}
 	}
-	if row < last && p.caution != "" {
-		row += min(1, last-row-2) // a row of air, where it takes none from the words
-		for i, line := range widget.Wrap(p.caution, r.W, last-row, set) {
+	if row < s.H-1 && p.caution != "" {
+		words := widget.Wrap(p.caution, r.W, s.H-1-row, set)
+		if row+len(words) < s.H-1 {
+			row++ // air, where it takes nothing from the words
+		}
+		for i, line := range words {
 			s.PutIn(r, row+i, widget.Warn, line, set)
 		}
 	}
