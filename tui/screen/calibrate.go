@@ -91,7 +91,9 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 	if s.W >= 100 && s.H >= 34 {
 		scale = widget.Large
 	}
-	top, r := r.CutTop(scale.Rows(st.Set) + 4)
+	_, _, _, mark := st.look()
+	lines := len(widget.Wrap(mark+" "+st.Sentence, r.W-2, 2, st.Set))
+	top, r := r.CutTop(scale.Rows(st.Set) + 3 + lines)
 	st.drawCard(s, top, scale)
 	r, keys := r.CutBottom(1)
 	rule, r := r.CutTop(1)
@@ -135,9 +137,13 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 		s.Put(right.X, right.Y+1+i, widget.Strong, row)
 	}
 	s.PutIn(right, 1+widget.Small.Rows(set), widget.Plain, st.Under, set)
-	s.PutIn(words, 0, ink, mark+" "+st.Sentence, set)
-	for i, row := range widget.Wrap(st.Why, words.W-2, words.H-1, set) {
-		s.Put(words.X+2, words.Y+1+i, widget.Plain, row)
+	sentence := widget.Wrap(mark+" "+st.Sentence, words.W, 2, set)
+	for i, row := range sentence {
+		s.PutIn(words, i, ink, row, set)
+	}
+	_, words = words.CutTop(len(sentence))
+	for i, row := range widget.Wrap(st.Why, words.W-2, words.H, set) {
+		s.Put(words.X+2, words.Y+i, widget.Plain, row)
 	}
 }
 

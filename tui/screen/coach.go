@@ -36,11 +36,12 @@ type plan struct {
 
 	big     widget.Scale // of what to do
 	reading widget.Scale // of the pH
+	lines   int          // rows for the sentence
 	why     int          // rows for the reason
 }
 
 func planOf(st State, w, h int) plan {
-	p := plan{big: widget.Medium, reading: widget.Small, why: 2}
+	p := plan{big: widget.Medium, reading: widget.Small, lines: 1, why: 2}
 	switch {
 	case w >= 150 && h >= 48:
 		p.big, p.reading = widget.Huge, widget.Large
@@ -57,7 +58,11 @@ func planOf(st State, w, h int) plan {
 		p.alarm, rest = rest.CutTop(1)
 	}
 	_, rest = rest.CutTop(air)
-	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + 1 + p.why)
+	c := cardOf(st)
+	if p.reading.Rows(st.Set) < p.big.Rows(st.Set)+1 { // else the pH stands beside it
+		p.lines = len(widget.Wrap(c.mark+" "+c.sentence, rest.W-2, 2, st.Set))
+	}
+	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + p.lines + p.why)
 	p.lane, rest = rest.CutTop(widget.LaneRows)
 	rest, p.keys = rest.CutBottom(1)
 	rest, p.message = rest.CutBottom(1)
@@ -124,7 +129,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 		s.Put(r.X, y, c.ink, c.stripe)
 	}
 	_, r = r.CutLeft(2)
-	big, words := r.CutTop(r.H - 1 - p.why)
+	big, words := r.CutTop(r.H - p.lines - p.why)
 	least := 18
 	if s.W >= 72 {
 		least = 20
@@ -133,14 +138,16 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	width := max(widget.BlockWidth(PH(st.View), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
-	sentence, reason := words.CutTop(1)
+	sentence, reason := words.CutTop(p.lines)
 	if p.reading.Rows(set) >= right.H { // without half blocks the pH is taller
 		right.H++
 		sentence.W -= width + 1
 	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, right, p.reading, st)
-	s.PutIn(sentence, 0, c.ink, c.mark+" "+c.sentence, set)
+	for i, row := range widget.Wrap(c.mark+" "+c.sentence, sentence.W, p.lines, set) {
+		s.PutIn(sentence, i, c.ink, row, set)
+	}
 	for i, row := range widget.Wrap(c.why, reason.W-2, p.why, set) {
 		s.Put(reason.X+2, reason.Y+i, widget.Plain, row)
 	}

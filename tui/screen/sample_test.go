@@ -141,7 +141,8 @@ func inMillilitres(st *screen.State) {
 func mistaken(st *screen.State) {
 	a := &st.View.Advice
 	a.Do, a.Reason, a.Weight = coach.Check, coach.Mistaken, 0.97
-	a.Mistakes = []coach.Mistake{{Name: "NaOH 1 M may be ten times weaker than its label", Code: "weak:0"}}
+	a.Mistakes = []coach.Mistake{{Name: "NaOH 1 M half as strong as labelled", Code: "stock:NaOH 1 M:0.5"},
+		{Name: "half of the buffer in the beaker", Code: "half"}}
 }
 
 func past(st *screen.State) {
