@@ -17,7 +17,7 @@ const (
 	leastSpike = 0.02  // pH, twice
 	hurry      = 0.80  // of the time constant in the first approach
 	sureSpike  = 0.07  // pH, once
-	driftPace  = 0.015 / 60
+	driftPace  = 0.018 / 60
 	driftSpan  = 60  // s
 	driftEven  = 0.5 // of the pace that is left after half of the span
 )
