@@ -167,7 +167,7 @@ func (l *Learned) most() float64 {
 // add counts one node with its weight.
 func (f *fitted) add(n *line, p float64, i, k int) {
 	lnTau := math.Log(tauGrid[i])
-	end, variance := n.x[uEnd], n.cov[uEnd][uEnd]
+	end, variance := n.x[uEnd], n.end
 	f.sum += p
 	f.weight[i][k] = p
 	f.end += p * end

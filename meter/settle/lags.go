@@ -9,10 +9,10 @@ import "math"
 
 // The unknowns of one shape of approach.
 const (
-	uEnd  = iota // pH the beaker comes to
-	uNear        // pH round the electrode at the change
+	uNear = iota // pH round the electrode at the change
 	uFast        // where the fast part of the electrode stood
 	uSlow        // where the slow part stood
+	uEnd         // pH the beaker comes to; last, for what solve gets for nothing
 	unknowns
 )
 

@@ -148,6 +148,10 @@ func (l Learned) Carry(w Window, t float64) *Carry {
 
 // standing is where the lags stand, given their rows in the unknowns.
 func (n *line) standing(rows [3][unknowns]float64, last float64) (s standing) {
+	if n.noise == 0 {
+		return standing{mean: [3]float64{last, last, last}} // was not worth a look
+	}
+	cov, _ := invert(&n.precision)
 	for r := range rows {
 		s.mean[r] = last
 		for c := range rows[r] {
@@ -156,7 +160,7 @@ func (n *line) standing(rows [3][unknowns]float64, last float64) (s standing) {
 		for q := range r + 1 {
 			for c := range rows[r] {
 				for d := range rows[q] {
-					s.cov[r][q] += rows[r][c] * n.cov[c][d] * rows[q][d]
+					s.cov[r][q] += rows[r][c] * n.noise * cov[c][d] * rows[q][d]
 				}
 			}
 		}

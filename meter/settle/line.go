@@ -5,7 +5,9 @@ import "math"
 // line is the posterior of the unknowns for one shape, relative to the last bin.
 type line struct {
 	x            [unknowns]float64
-	cov          [unknowns][unknowns]float64
+	precision    [unknowns][unknowns]float64 // lower half, in units of noise
+	noise        float64                     // variance
+	end          float64                     // variance of the end value
 	now          float64
 	shape, scale float64 // of the noise variance
 	logEv        float64
@@ -84,26 +86,44 @@ func (s *sample) solve(m *moments, latest *lags, i, k int) line {
 		yy += rhs[r] * mean[r]
 	}
 	m.add(&a, &rhs, &makeup[k%len(slowShares)])
-	inv, logA := invert(a)
-	n := line{shape: s.learned.shape + float64(len(s.bins))/2}
+	n := line{shape: s.learned.shape + float64(len(s.bins))/2, precision: a}
+	var last, logA float64
+	n.x, last, logA = conditioned(&a, rhs)
 	explained := 0.0
 	for r := range rhs {
-		for c := range rhs {
-			n.x[r] += inv[r][c] * rhs[c]
-		}
 		explained += n.x[r] * rhs[r]
 	}
 	n.scale = s.learned.scale + math.Max(0, yy-explained)/2
-	v := n.scale / (n.shape - 1) // Student's t with 2·shape degrees of freedom
+	n.noise = n.scale / (n.shape - 1) // Student's t with 2·shape degrees of freedom
+	n.end = n.noise / last
 	b := latest.basis(k)
-	for r := range inv {
+	for r := range b {
 		n.now += b[r] * n.x[r]
-		for c := range inv[r] {
-			n.cov[r][c] = v * inv[r][c]
-		}
 	}
 	n.logEv = 0.5*(p.logDet-logA) - n.shape*math.Log(n.scale)
 	return n
+}
+
+// conditioned solves a·x = rhs for a positive definite matrix of which the lower
+// half is given. last is the inverse of the last element of the inverse: with
+// uEnd last, the precision of the end value.
+func conditioned(a *[unknowns][unknowns]float64, rhs [unknowns]float64) (x [unknowns]float64, last, logDet float64) {
+	l, logDet := root(a)
+	for r := range x {
+		v := rhs[r]
+		for q := range r {
+			v -= l[r][q] * x[q]
+		}
+		x[r] = v / l[r][r]
+	}
+	for r := unknowns - 1; r >= 0; r-- {
+		v := x[r]
+		for q := r + 1; q < unknowns; q++ {
+			v -= l[q][r] * x[q]
+		}
+		x[r] = v / l[r][r]
+	}
+	return x, l[unknowns-1][unknowns-1] * l[unknowns-1][unknowns-1], logDet
 }
 
 // add adds what the readings say to the normal equations.
@@ -134,7 +154,7 @@ func (s *sample) prior(i, k int) (p prior) {
 	switch {
 	case w.immersed():
 		first := s.bins[0].Y - last
-		p.mean = [unknowns]float64{0, 0, first, first}
+		p.mean[uFast], p.mean[uSlow] = first, first
 		v := s.step * s.step
 		c[uEnd][uEnd], c[uNear][uNear] = v, 1
 		c[uFast][uFast], c[uSlow][uSlow], c[uSlow][uFast] = v, v*(1+slowDoubt*slowDoubt), v
@@ -152,7 +172,7 @@ func (s *sample) prior(i, k int) (p prior) {
 		amp := ampShare * s.step / stepShare
 		c[uFast][uFast] += amp * amp
 	}
-	p.precision, p.logDet = invert(c)
+	p.precision, p.logDet = invert(&c)
 	p.logDet = -p.logDet
 	for r := range p.precision {
 		for q := range p.precision[r] {
@@ -162,10 +182,9 @@ func (s *sample) prior(i, k int) (p prior) {
 	return p
 }
 
-// invert is the inverse of a positive definite matrix of which the lower half
-// is given, and the logarithm of its determinant.
-func invert(a [unknowns][unknowns]float64) (inv [unknowns][unknowns]float64, logDet float64) {
-	var l [unknowns][unknowns]float64
+// root is the Cholesky factor of a positive definite matrix of which the lower
+// half is given, and the logarithm of its determinant.
+func root(a *[unknowns][unknowns]float64) (l [unknowns][unknowns]float64, logDet float64) {
 	det := 1.0
 	for r := range a {
 		for c := range r + 1 {
@@ -181,25 +200,19 @@ func invert(a [unknowns][unknowns]float64) (inv [unknowns][unknowns]float64, log
 			}
 		}
 	}
+	return l, math.Log(det)
+}
+
+// invert is the inverse of such a matrix.
+func invert(a *[unknowns][unknowns]float64) (inv [unknowns][unknowns]float64, logDet float64) {
 	for c := range a {
-		var y [unknowns]float64
-		for r := c; r < unknowns; r++ {
-			v := 0.0
-			if r == c {
-				v = 1
-			}
-			for q := c; q < r; q++ {
-				v -= l[r][q] * y[q]
-			}
-			y[r] = v / l[r][r]
-		}
-		for r := unknowns - 1; r >= 0; r-- {
-			v := y[r]
-			for q := r + 1; q < unknowns; q++ {
-				v -= l[q][r] * inv[q][c]
-			}
-			inv[r][c] = v / l[r][r]
+		var unit [unknowns]float64
+		unit[c] = 1
+		var col [unknowns]float64
+		col, _, logDet = conditioned(a, unit)
+		for r := range col {
+			inv[r][c] = col[r]
 		}
 	}
-	return inv, math.Log(det)
+	return inv, logDet
 }
