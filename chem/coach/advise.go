@@ -20,7 +20,7 @@ const (
 	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast   = 0.975
 	sureInside = 0.95
-	mistakeAt  = 0.82 // probability of any mistake at which it is named
+	mistakeAt  = 0.86 // probability of any mistake at which it is named
 	// A mistake is named beside the likeliest one from this share of its probability.
 	suspectShare = 0.15
 	// Probability of any mistake from which a small step is called a probe.
