@@ -128,3 +128,17 @@ func TestPlanSeesAll(t *testing.T) {
 		}
 	}
 }
+
+// TestPlanSheetLosesNothing: every word of the sheet can be read, in its order,
+// however narrow the screen is, and the cautions stay items of their own.
+func TestPlanSheetLosesNothing(t *testing.T) {
+	page, _ := written{}.Sheet(nil)
+	for _, w := range []int{40, 60, 79, 120} {
+		m := fullForm(&widget.Unicode)
+		m.Update(tea.WindowSizeMsg{Width: w, Height: 200})
+		press(m, "7.4", "f3")
+		lines := strings.Split(m.View(), "\n")
+		assert.Equal(t, strings.Fields(page), strings.Fields(strings.Join(lines[:197], "\n")), w)
+		assert.Contains(t, lines, "    ! And a caution, set in.", w)
+	}
+}

@@ -2,6 +2,8 @@ package screen
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -202,21 +204,23 @@ func closer(table []string, w int) []string {
 	return out
 }
 
-// lay breaks the lines of the sheet to the width of the screen, set in as they
-// are; a row of a table stays one.
+// lay breaks the sheet to the width of the screen. Where all of it fits it
+// stays as it is; else what was broken before is put together first. A row of a
+// table stays one.
 func (m *PlanForm) lay() {
+	lines := strings.Split(m.sheet, "\n")
+	if slices.ContainsFunc(lines, func(l string) bool { return widget.Width(m.set.Text(l)) > m.w }) {
+		lines = joined(lines)
+	}
 	m.text = nil
-	for line := range strings.SplitSeq(m.sheet, "\n") {
+	for _, line := range lines {
 		words := strings.TrimLeft(line, " ")
 		if widget.Width(m.set.Text(line)) <= m.w || strings.Contains(words, "   ") {
 			m.text = append(m.text, line)
 			continue
 		}
-		in, hang := line[:len(line)-len(words)], ""
-		if sign, _, ok := strings.Cut(words, " "); ok && (strings.ContainsAny(sign, "-·!") && len([]rune(sign)) == 1 || strings.HasSuffix(sign, ".")) {
-			hang = strings.Repeat(" ", len([]rune(sign))+1)
-		}
-		for i, part := range widget.Wrap(words, m.w-len(in)-len(hang), 99, m.set) {
+		in, hang := line[:len(line)-len(words)], hanging(words)
+		for i, part := range widget.Wrap(words, m.w-len(in)-len(hang), len(words), m.set) {
 			if i > 0 {
 				part = hang + part
 			}
@@ -224,6 +228,38 @@ func (m *PlanForm) lay() {
 		}
 	}
 	m.top = min(m.top, max(len(m.text)-max(m.h-3, 1), 0))
+}
+
+// hanging is what goes before the second line of an item: as many blanks as its
+// sign or number has letters, none before other words.
+func hanging(words string) string {
+	sign, _, more := strings.Cut(words, " ")
+	number, step := strings.CutSuffix(sign, ".")
+	_, err := strconv.Atoi(number)
+	if !more || (!step || err != nil) && sign != "-" && sign != "·" && sign != "!" {
+		return ""
+	}
+	return strings.Repeat(" ", len([]rune(sign))+1)
+}
+
+// joined puts the lines of an item together.
+func joined(lines []string) []string {
+	var out []string
+	next := "" // what a further line of the item begins with
+	for _, line := range lines {
+		words := strings.TrimLeft(line, " ")
+		in, hang := line[:len(line)-len(words)], hanging(words)
+		if next != "" && in == next && hang == "" && words != "" {
+			out[len(out)-1] += " " + words
+			continue
+		}
+		next = ""
+		if hang != "" {
+			next = in + hang
+		}
+		out = append(out, line)
+	}
+	return out
 }
 
 func (m *PlanForm) sheetView() []string {
