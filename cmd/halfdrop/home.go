@@ -50,7 +50,9 @@ func home(cmd *cobra.Command) error {
 		return err
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: this is halfdrop %s\n", strings.Join(shellWords(args), " "))
+	looks := face
 	root := newRootCommand()
+	face = looks // the task looks as its menu did
 	root.SetArgs(args)
 	return root.ExecuteContext(cmd.Context())
 }

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // planFlags are the choices of halfdrop plan.
@@ -88,9 +89,17 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.BoolVar(&f.markdown, "markdown", false, "print for a notebook, in Markdown")
 }
 
+// asks reports whether the command line says what is wanted, and not only how
+// it is to look.
+func asks(cmd *cobra.Command) bool {
+	said := false
+	cmd.LocalNonPersistentFlags().VisitAll(func(f *pflag.Flag) { said = said || f.Changed })
+	return said
+}
+
 func runPlan(cmd *cobra.Command, f planFlags) error {
 	switch {
-	case cmd.Flags().NFlag() == 0 && onTerminal():
+	case !asks(cmd) && onTerminal():
 		return planForm(cmd)
 	case f.asJSON && f.markdown:
 		return usageError(errors.New("--json and --markdown exclude each other"), "leave one out")
