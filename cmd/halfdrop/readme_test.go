@@ -64,7 +64,8 @@ func TestReadmeScreens(t *testing.T) {
 }
 
 // screensOfRun drives the screen with the keys a person would press: Enter at
-// every ADD, until STOP. It is the first ADD, and STOP, at 80x24.
+// every ADD, until STOP. It is the first ADD, and STOP once the reading has
+// settled, at 80x24.
 func screensOfRun(t *testing.T) (add, stop string) {
 	lipgloss.SetColorProfile(termenv.Ascii)
 	t.Setenv("LC_ALL", "C.UTF-8")
@@ -82,7 +83,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 					add = screen
 				}
 				m.Update(tea.KeyMsg{Type: tea.KeyEnter})
-			case strings.Contains(screen, "■ STOP"):
+			case strings.Contains(screen, "■ STOP") && strings.Contains(screen, "● settled"):
 				stop = screen
 				return
 			}
