@@ -132,7 +132,11 @@ func (v View) reason() string {
 	case coach.Finer:
 		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
 	case coach.InTolerance:
-		return fmt.Sprintf("the reading is within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
+		is := "is"
+		if v.Settling.State != settle.Settled {
+			is = "will end"
+		}
+		return fmt.Sprintf("the reading %s within ±%s of the aim; make up to the mark, check and label", is, short(a.Tolerance))
 	case coach.Past:
 		return fmt.Sprintf("past the aim by %s; the way back leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
