@@ -6,7 +6,7 @@ import "math"
 // the first one may have: nothing has been seen yet of how the beaker answers.
 const (
 	maxChance   = 0.005
-	firstChance = 0.0007
+	firstChance = 0.00085
 )
 
 // freshShare of the limit is what a fresh advice may use: the rest keeps it
