@@ -3,7 +3,6 @@ package tui
 import (
 	"context"
 	"errors"
-	"fmt"
 	"os"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -36,20 +35,13 @@ var calibrationPresses = map[string]string{
 func Calibrate(ctx context.Context, states <-chan screen.Calibration, press func(string), o Options) error {
 	m := calibrating{states: states, press: press}
 	m.state.Set = o.set(os.Getenv)
-	out := output(o)
-	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
-	if o.In != nil {
-		opts = append(opts, tea.WithInput(o.In))
-	}
-	_, err := tea.NewProgram(m, opts...).Run()
-	switch {
-	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
-		return nil
+	switch err := present(ctx, m, o, output(o)); {
 	case errors.Is(err, tea.ErrInterrupted):
 		press(PressQuit)
 		return nil
+	default:
+		return err
 	}
-	return fmt.Errorf("tui: %w", err)
 }
 
 // calibrating is the program model: the latest state, and the size.

@@ -37,7 +37,7 @@ type practising struct {
 
 // RunPractice shows a practice run until it has ended or the person has left.
 func RunPractice(ctx context.Context, r Runner, p Practice, o Options) error {
-	return present(ctx, NewPractice(r, p, o), o)
+	return unlessInterrupted(present(ctx, NewPractice(r, p, o), o, output(o)))
 }
 
 // NewPractice is the program for a practice run.

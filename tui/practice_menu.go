@@ -2,9 +2,6 @@ package tui
 
 import (
 	"context"
-	"errors"
-	"fmt"
-	"io"
 	"os"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -60,29 +57,10 @@ func (m *still) View() string {
 // show runs a still screen; the key that ended it is empty when ctx did.
 func (m *still) show(ctx context.Context, o Options) (string, error) {
 	m.set = o.set(os.Getenv)
-	if err := present(ctx, m, o); err != nil {
+	if err := unlessInterrupted(present(ctx, m, o, output(o))); err != nil {
 		return "", err
 	}
 	return m.ended, nil
-}
-
-// present runs a program on the whole terminal.
-func present(ctx context.Context, m tea.Model, o Options) error {
-	out := output(o)
-	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
-	if o.In != nil {
-		opts = append(opts, tea.WithInput(o.In))
-	}
-	io.WriteString(out, pushTitle)
-	defer io.WriteString(out, popTitle)
-	_, err := tea.NewProgram(m, opts...).Run()
-	switch {
-	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
-		return nil
-	case errors.Is(err, tea.ErrInterrupted):
-		return nil
-	}
-	return fmt.Errorf("tui: %w", err)
 }
 
 // steer moves the chosen row of a menu.
@@ -197,5 +175,5 @@ func Debrief(ctx context.Context, d screen.Debrief, others []string, o Options) 
 func ReplayAt(ctx context.Context, tape Tape, t float64, o Options) error {
 	m := newReplay(tape, o)
 	m.jump(t)
-	return present(ctx, m, o)
+	return unlessInterrupted(present(ctx, m, o, output(o)))
 }

@@ -19,6 +19,12 @@ const framesPerSecond = 40
 func Run(ctx context.Context, r Runner, o Options) error {
 	out := output(o)
 	m := newModel(r, o, func() { io.WriteString(out, "\a") })
+	return unlessInterrupted(present(ctx, m, o, out))
+}
+
+// present runs a program on the whole terminal, and gives the terminal back.
+// The end of ctx is no error; a signal is tea.ErrInterrupted.
+func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
 	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
 	if o.In != nil {
 		opts = append(opts, tea.WithInput(o.In))
@@ -26,13 +32,19 @@ func Run(ctx context.Context, r Runner, o Options) error {
 	io.WriteString(out, pushTitle)
 	defer io.WriteString(out, popTitle)
 	_, err := tea.NewProgram(m, opts...).Run()
-	switch {
-	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
+	if err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled) {
 		return nil
-	case errors.Is(err, tea.ErrInterrupted):
-		return nil // a signal: the run is left as it is and can be resumed
 	}
 	return fmt.Errorf("tui: %w", err)
+}
+
+// unlessInterrupted takes a signal for the person's leave: what was shown stays as it is,
+// and a run can be gone on with.
+func unlessInterrupted(err error) error {
+	if errors.Is(err, tea.ErrInterrupted) {
+		return nil
+	}
+	return err
 }
 
 // Control sequences of xterm that keep the title of the window and give it

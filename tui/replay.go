@@ -2,7 +2,6 @@ package tui
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -42,16 +41,7 @@ type Stop struct {
 // Replay shows a run that is over, until the person leaves or ctx ends.
 func Replay(ctx context.Context, tape Tape, o Options) error {
 	m := newReplay(tape, o)
-	out := output(o)
-	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
-	if o.In != nil {
-		opts = append(opts, tea.WithInput(o.In))
-	}
-	_, err := tea.NewProgram(m, opts...).Run()
-	if err == nil || errors.Is(err, tea.ErrInterrupted) || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled) {
-		return nil
-	}
-	return fmt.Errorf("tui: %w", err)
+	return unlessInterrupted(present(ctx, m, o, output(o)))
 }
 
 // replaying is the program model.
