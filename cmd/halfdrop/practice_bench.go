@@ -119,7 +119,7 @@ func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) er
 	session := run.NewSession(k, s.source, s.clock.Seconds, s.bench)
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
-	go func() { ended <- session.Run(ctx) }()
+	go func() { ended <- guarded(ctx, session.Run) }()
 	err := front.run(ctx, session, s.practice())
 	cancel()
 	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {

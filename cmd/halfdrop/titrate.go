@@ -221,7 +221,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session) error {
 	defer stop()
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
-	go func() { ended <- s.Run(ctx) }()
+	go func() { ended <- guarded(ctx, s.Run) }()
 	err := t.front(ctx, cmd, s)
 	cancel()
 	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
