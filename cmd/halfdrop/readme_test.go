@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -96,7 +97,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 // linesOfRun is the beginning of the same run in the line mode.
 func linesOfRun(t *testing.T) string {
 	t.Setenv("LC_ALL", "C.UTF-8")
-	var out strings.Builder
+	var out roll
 	atThePlate(t, func(ctx context.Context, s *run.Session) {
 		in, keys := io.Pipe()
 		done := make(chan error, 1)
@@ -122,6 +123,24 @@ func linesOfRun(t *testing.T) string {
 	return folded(begin, 78)
 }
 
+// roll is paper that one goroutine prints on while another reads.
+type roll struct {
+	mu   sync.Mutex
+	text strings.Builder
+}
+
+func (r *roll) Write(b []byte) (int, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.text.Write(b)
+}
+
+func (r *roll) String() string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.text.String()
+}
+
 // atThePlate runs the simulated bench with the built-in plan while do is at
 // work.
 func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
@@ -140,8 +159,12 @@ func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
 		keeper, err := run.NewKeeper(first, log, b.wall)
 		require.NoError(t, err)
 		s := run.NewSession(keeper, b.source, b.now, b.dispenser)
+		// Readings come at half seconds; the looks of the run and the hands of the
+		// person never fall on the same moment, so their order is always the same.
+		time.Sleep(100 * time.Millisecond)
 		ended := make(chan error, 1)
 		go func() { ended <- s.Run(t.Context()) }()
+		time.Sleep(50 * time.Millisecond)
 		do(t.Context(), s)
 		s.Post(run.Intent{Kind: run.WantEnd, Text: tui.Left})
 		<-ended
