@@ -12,7 +12,7 @@ import (
 )
 
 // framesPerSecond is how often the screen may be drawn.
-const framesPerSecond = 40
+const framesPerSecond = 24
 
 // Run shows a run on the terminal until it has ended, the person has left or
 // ctx ends, and leaves the terminal as it was.
