@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"sync"
+	"syscall"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -23,17 +25,23 @@ func Run(ctx context.Context, r Runner, o Options) error {
 }
 
 // present runs a program on the whole terminal, and gives the terminal back.
-// The end of ctx is no error; a signal is tea.ErrInterrupted.
+// The end of ctx is no error; a signal is tea.ErrInterrupted. Signals are taken
+// here: the library's own handler waits for ever when ctx ends at the same time.
 func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
-	opts := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
+	until, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	opts := []tea.ProgramOption{tea.WithContext(until), tea.WithoutSignalHandler(), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
 	if o.In != nil {
 		opts = append(opts, tea.WithInput(o.In))
 	}
 	io.WriteString(out, pushTitle)
 	defer io.WriteString(out, popTitle)
 	_, err := tea.NewProgram(m, opts...).Run()
-	if err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled) {
+	switch {
+	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
 		return nil
+	case until.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
+		return fmt.Errorf("tui: %w", tea.ErrInterrupted)
 	}
 	return fmt.Errorf("tui: %w", err)
 }
