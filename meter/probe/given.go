@@ -1,0 +1,154 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// Figures of judgement of what is on record, a choice of this project.
+const (
+	stepTimes = 2.0  // times the step that is expected: what an addition may do
+	stepLeast = 0.05 // pH
+	soonAfter = 0.5  // s: an addition said to have begun so shortly before is one at once
+	mixes     = 20.0 // s after an addition in which what moves belongs to it
+)
+
+// Addition is an addition on record.
+type Addition struct {
+	Seq  int64   // its number, above 0
+	T    float64 // s, when it was said
+	From float64 // s, when it is said to have begun; NaN when nobody says
+	Step float64 // pH by which it is expected to move the end value
+	SD   float64 // give or take
+	Take float64 // s that it may still take to fall when nothing of it shows yet
+}
+
+// Given is what an addition on record found.
+type Given struct {
+	From   float64  // s, when it began to show, or to fall
+	Before Estimate // of the end value until then
+}
+
+// Give notes that an addition is in the beaker. What has moved since the last
+// one with nothing on record belongs to it.
+func (k Tracker) Give(a Addition) (Tracker, Given) {
+	k = k.close()
+	k.expects, k.owner, k.owns = 0, a.Seq, a.T+mixes
+	if k.bank == nil {
+		return k, Given{From: a.T, Before: k.Estimate(a.T)}
+	}
+	if len(k.held) > 0 { // it begins to show
+		k.cut(k.held[0].t)
+	}
+	if !k.open() && a.From < a.T-soonAfter {
+		k.cut(a.From)
+		k.moves[len(k.moves)-1].Told = true
+	}
+	g := Given{From: math.NaN()}
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if m := &k.moves[i]; m.free() {
+			m.Owner = a.Seq
+			if math.IsNaN(g.From) {
+				g = Given{From: m.From, Before: m.Before}
+			}
+		}
+	}
+	switch {
+	case math.IsNaN(g.From): // nothing shows yet
+		g = Given{From: a.T, Before: k.Estimate(a.T)}
+		k.owns += a.Take
+		v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
+		k.bank, k.free, k.rest = k.bank.changed(a.Step, v*v), false, nil
+		k.anchor()
+	case k.free:
+		k.free, k.rest = false, nil
+		k.moves[len(k.moves)-1].To = a.T
+		k.anchor()
+	}
+	return k, g
+}
+
+// free reports whether nothing on record explains the movement.
+func (m *Move) free() bool { return m.Owner == 0 && !m.Back }
+
+// open reports whether there is such a movement.
+func (k *Tracker) open() bool {
+	return slices.ContainsFunc(k.moves, func(m Move) bool { return m.free() })
+}
+
+// Release notes that an addition was withdrawn: what it explained is open again.
+func (k Tracker) Release(seq int64) Tracker {
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if k.moves[i].Owner == seq {
+			k.moves[i].Owner = 0
+		}
+	}
+	return k
+}
+
+// Excuse notes that a person has looked at what moved by itself.
+func (k Tracker) Excuse() Tracker {
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if k.moves[i].free() {
+			k.moves[i].Owner = Nobody
+		}
+	}
+	return k
+}
+
+// Await says in which direction an order that stands will move the reading: a
+// movement that way is believed sooner. 0 ends it.
+func (k Tracker) Await(dir float64) Tracker {
+	k.expects = dir
+	return k
+}
+
+// Dose notes at time t that an addition begins to fall.
+func (k Tracker) Dose(t float64) Tracker {
+	k = k.close()
+	if k.bank == nil || k.free {
+		return k
+	}
+	k.cut(t)
+	k.moves[len(k.moves)-1].Told = true
+	return k
+}
+
+// Immerse notes at time t that the electrode has just been put into the beaker:
+// nothing from before speaks of it.
+func (k Tracker) Immerse(t float64) Tracker {
+	k = k.close()
+	if k.bank == nil {
+		return k
+	}
+	k = k.Excuse()
+	v := startSD * startSD
+	k.bank, k.free, k.rest = k.bank.changed(0, v), false, nil
+	k.anchor()
+	return k
+}
+
+// Moves are the movements that nothing on record explains, the latest last.
+func (k Tracker) Moves() []Move {
+	var out []Move
+	for _, m := range k.moves {
+		if m.free() {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// Moving reports whether beaker or electrode are being changed, or seem to
+// begin to.
+func (k Tracker) Moving() bool { return k.free || len(k.held) > 0 }
+
+// Interval is how often the meter sends, s; 0 before two readings.
+func (k Tracker) Interval() float64 { return k.interval }
+
+// Wild is how many readings were left out as wild, and when the last of them
+// was known for one, s.
+func (k Tracker) Wild() (n int, at float64) { return k.wild, k.wildAt }

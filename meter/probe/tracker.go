@@ -1,0 +1,334 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// Figures of judgement of the tracker, a choice of this project.
+const (
+	wander     = 0.0003 * 0.0003 // pH² per second, by which a beaker at rest moves
+	freeWander = 0.20 * 0.20     // the same while it is being changed
+	gateZ      = 4.5             // of a normal distribution, from which a reading is held back
+	heldMost   = 3               // readings held back in a row make a movement
+	driftZ     = 0.6             // CUSUM of residuals: what is let pass a reading
+	alarmZ     = 7.0             // and its alarm
+	awaitZ     = 4.5             // alarm in the direction of an order that stands
+	restReads  = 6               // readings that a rest after a movement takes to be believed
+	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile
+	markEvery  = 16              // readings between two banks that are kept to go back to
+	slowPace   = 0.6             // s between readings, from which on each counts by itself
+	binSpan    = 1.0             // s, else they are joined
+)
+
+// obs is a reading that counts.
+type obs struct{ t, y float64 }
+
+// mark is a bank to go back to: it holds the first n of the past readings.
+type mark struct {
+	bank *bank
+	n    int
+}
+
+// cusum sums what residuals have in common on one side (E. S. Page, Biometrika
+// 41, 100, 1954).
+type cusum struct {
+	sum   float64
+	since float64 // s, of the reading after it was last zero
+}
+
+func (c *cusum) push(t, z float64) {
+	if c.sum <= 0 {
+		c.since = t
+	}
+	c.sum = math.Max(0, c.sum+math.Max(-4, math.Min(4, z))-driftZ)
+}
+
+// Move is a movement of the reading that nothing on record had announced.
+type Move struct {
+	From   float64  // s, of its first reading
+	Before Estimate // of the end value, just before
+	To     float64  // s, since when it has been at rest again; NaN while it moves
+	Back   bool     // it has come back to where it was
+	Told   bool     // somebody said that it began
+	Owner  int64    // sequence number of the addition that explains it; 0 for none, Nobody when a person has looked at it
+}
+
+// Nobody owns a movement that a person has looked at.
+const Nobody = -1
+
+// Tracker follows the readings of one electrode in one beaker. It is a value:
+// its methods return a new one and leave the old one as it was.
+type Tracker struct {
+	know       Electrode
+	resolution float64
+	bank       *bank // nil before the first reading
+	free       bool  // the beaker or the electrode is being changed
+	rest       *rest // how well a rest explains the latest readings, while free
+	marks      [2]mark
+	past       []obs // since the first mark
+	held       []obs
+	up, down   cusum
+	expects    float64 // direction in which an order that stands will move the reading; 0 for none
+	moves      []Move
+	owner      int64   // the latest addition on record
+	owns       float64 // s, until when what moves belongs to it
+	wild       int     // readings left out
+	wildAt     float64 // s, of the last of them
+
+	joined   []obs // readings of the open bin
+	interval float64
+	heard    float64
+	n        int // readings that came
+}
+
+// rest is the account that the beaker has not changed since some time.
+type rest struct {
+	bank  *bank
+	since float64
+	n     int
+	gain  float64 // ln, by how much it explains the readings since better
+}
+
+// Track begins to follow an electrode of which something is known.
+func Track(e Electrode) Tracker { return Tracker{know: e, owns: math.Inf(-1), heard: math.NaN()} }
+
+// Resolve sets the step of the last digit that the meter shows, pH.
+func (k Tracker) Resolve(step float64) Tracker {
+	if step == k.resolution {
+		return k
+	}
+	k.resolution = step
+	if k.bank != nil {
+		b := *k.bank
+		b.resolution = step
+		k.bank = &b
+	}
+	return k
+}
+
+// Push takes a reading at time t, s, which must not run backwards.
+func (k Tracker) Push(t, y float64) Tracker {
+	k.rhythm(t)
+	if k.n > 2 && k.interval < slowPace {
+		if len(k.joined) == 0 || t-k.joined[0].t < binSpan {
+			k.joined = append(slices.Clip(k.joined), obs{t, y})
+			return k
+		}
+		k = k.close()
+		k.joined = []obs{{t, y}}
+		return k
+	}
+	k = k.close()
+	k.take(obs{t, y})
+	return k
+}
+
+// rhythm learns how often the meter sends.
+func (k *Tracker) rhythm(t float64) {
+	k.n++
+	if dt := t - k.heard; k.n > 1 {
+		switch {
+		case k.n == 2:
+			k.interval = dt
+		case dt < 4*k.interval || dt < 1:
+			k.interval += 0.15 * (dt - k.interval)
+		default: // a gap; a slower rhythm shows by more of them
+			k.interval += 0.15 * 3 * k.interval
+		}
+	}
+	k.heard = t
+}
+
+// close takes the open bin: its median, which one wild reading does not move.
+func (k Tracker) close() Tracker {
+	if len(k.joined) == 0 {
+		return k
+	}
+	o := middle(k.joined)
+	k.joined = nil
+	k.take(o)
+	return k
+}
+
+func middle(list []obs) obs {
+	ys, t := make([]float64, len(list)), 0.0
+	for i, o := range list {
+		ys[i] = o.y
+		t += o.t / float64(len(list))
+	}
+	slices.Sort(ys)
+	n := len(ys)
+	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
+}
+
+// take lets a reading count.
+func (k *Tracker) take(o obs) {
+	switch {
+	case k.bank == nil:
+		k.bank = open(&k.know, o.t, o.y, k.resolution)
+		k.anchor()
+	case k.free:
+		k.moving(o)
+	default:
+		k.still(o)
+	}
+}
+
+// anchor makes the present bank the one to go back to.
+func (k *Tracker) anchor() {
+	k.marks = [2]mark{{bank: k.bank}, {bank: k.bank}}
+	k.past, k.held, k.up, k.down = nil, nil, cusum{}, cusum{}
+}
+
+// note keeps a reading that was learned, to go back to before it.
+func (k *Tracker) note(o obs) {
+	k.past = append(slices.Clip(k.past), o)
+	if n := len(k.past); n >= k.marks[1].n+markEvery {
+		k.past = k.past[k.marks[1].n:]
+		k.marks = [2]mark{{bank: k.marks[1].bank}, {bank: k.bank, n: len(k.past)}}
+	}
+}
+
+// still takes a reading of a beaker that nobody touches, as far as is known.
+func (k *Tracker) still(o obs) {
+	b := k.bank.ahead(o.t, wander*(o.t-k.bank.t))
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	if math.Abs(z) > gate(2*b.firmness()) {
+		k.held = append(slices.Clip(k.held), o)
+		if len(k.held) >= heldMost {
+			k.cut(k.held[0].t)
+		}
+		return
+	}
+	b.learn()
+	if len(k.held) > 0 {
+		k.wild, k.wildAt, k.held = k.wild+len(k.held), o.t, nil
+	}
+	k.bank = b
+	k.note(o)
+	k.up.push(o.t, z)
+	k.down.push(o.t, -z)
+	switch {
+	case k.up.sum > k.alarm(1):
+		k.cut(k.up.since)
+	case k.down.sum > k.alarm(-1):
+		k.cut(k.down.since)
+	}
+}
+
+func (k *Tracker) alarm(dir float64) float64 {
+	if k.expects == dir {
+		return awaitZ
+	}
+	return alarmZ
+}
+
+// gate is how many standard deviations a reading may be off when the noise is
+// known with df degrees of freedom: the quantile of Student's t that gateZ is
+// of the normal distribution (D. L. Wallace, Ann. Math. Stat. 30, 1124, 1959,
+// from memory).
+func gate(df float64) float64 {
+	z := gateZ * (8*df + 3) / (8*df + 1)
+	return math.Sqrt(df * math.Expm1(z*z/df))
+}
+
+// before is the bank as it was before the readings from t on, and those.
+func (k *Tracker) before(t float64) (*bank, []obs) {
+	m := k.marks[1]
+	if m.n > len(k.past) || m.n > 0 && k.past[m.n-1].t >= t {
+		m = k.marks[0]
+	}
+	b := m.bank
+	i := m.n
+	for ; i < len(k.past) && k.past[i].t < t; i++ {
+		o := k.past[i]
+		b = b.ahead(o.t, wander*(o.t-b.t))
+		b.expect(o.y)
+		b.learn()
+	}
+	return b, append(slices.Clone(k.past[i:]), k.held...)
+}
+
+// cut begins a movement at t: what came from then on says nothing of the
+// beaker before.
+func (k *Tracker) cut(t float64) {
+	b, later := k.before(t)
+	m := Move{From: t, Before: b.estimate(k, t), To: math.NaN()}
+	if t <= k.owns {
+		m.Owner = k.owner
+	}
+	k.moves = append(slices.Clip(k.moves), m)
+	k.bank, k.free, k.rest = b.begun(), true, nil
+	k.anchor()
+	for _, o := range later {
+		k.take(o)
+	}
+}
+
+// moving takes a reading while the beaker is being changed.
+func (k *Tracker) moving(o obs) {
+	dt := o.t - k.bank.t
+	b := k.bank.ahead(o.t, freeWander*dt)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	if math.Abs(z) > gateZ {
+		if len(k.held) == 0 { // a single one is left out
+			k.held = []obs{o}
+			return
+		}
+		// It has gone faster than an electrode goes: begin anew there.
+		b = k.bank.ahead(o.t, freeWander*dt).jumped(o.y - mean)
+		b.expect(o.y)
+		k.rest = nil
+	} else if len(k.held) > 0 {
+		k.wild, k.wildAt = k.wild+len(k.held), o.t
+	}
+	k.held = nil
+	lik := b.learn()
+	k.bank = b
+	k.judgeRest(o, lik)
+}
+
+// judgeRest sees whether the beaker has stopped changing; lik is the log
+// density of the reading for one that has not.
+func (k *Tracker) judgeRest(o obs, lik float64) {
+	if k.rest == nil {
+		k.rest = &rest{bank: k.bank, since: o.t}
+		return
+	}
+	r := *k.rest
+	b := r.bank.ahead(o.t, wander*(o.t-r.bank.t))
+	b.expect(o.y)
+	r.gain += b.learn() - lik
+	r.bank, r.n = b, r.n+1
+	k.rest = &r
+	switch {
+	case r.gain < -restWorse:
+		k.rest = &rest{bank: k.bank, since: o.t}
+	case r.n >= restReads && r.gain > 0:
+		k.comeToRest(r.since)
+	}
+}
+
+// comeToRest ends a movement.
+func (k *Tracker) comeToRest(since float64) {
+	k.bank, k.free, k.rest = k.rest.bank, false, nil
+	k.anchor()
+	n := len(k.moves)
+	if n == 0 || !math.IsNaN(k.moves[n-1].To) {
+		return
+	}
+	k.moves = slices.Clone(k.moves)
+	m := &k.moves[n-1]
+	e := k.bank.estimate(k, k.bank.t)
+	m.To = since
+	m.Back = math.Abs(e.End-m.Before.End) < math.Max(backSDs*math.Hypot(e.SD, m.Before.SD), backBy)
+}
+
+// When a reading has come back to where it was, standard deviations and pH.
+const (
+	backSDs = 2.5
+	backBy  = 0.012
+)
