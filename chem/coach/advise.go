@@ -20,6 +20,7 @@ const (
 	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast   = 0.975
 	sureInside = 0.95
+	handsOff   = 0.8  // chance to end within the tolerance from which on it is left alone
 	mistakeAt  = 0.86 // probability of any mistake at which it is named
 	// A mistake is named beside the likeliest one from this share of its probability.
 	suspectShare = 0.15
@@ -32,8 +33,17 @@ type Present struct {
 	PH      float64 // estimate of the end value, as the meter would show it
 	SD      float64 // its spread now
 	FinalSD float64 // the spread it would have when waited for
+	Shown   float64 // what the meter shows now, without its noise
 	Settled bool    // waiting would not make it better
 }
+
+// rests reports whether the reading stands within the tolerance where it will end.
+func (p Present) rests(aim, tolerance float64) bool {
+	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
+}
+
+// restShare is how far a reading at rest may still have to go, as part of the tolerance.
+const restShare = 0.5
 
 // clear reports whether the reading is good enough to accuse somebody by.
 func (p Present) clear() bool { return p.Settled || p.SD <= math.Max(nameSD, 2*p.FinalSD) }
@@ -43,22 +53,7 @@ type Request struct {
 	History   History // with the settled readings of the earlier compositions only
 	Now       Present
 	Confirmed []string // codes of what a person has looked at and wants to go on with
-	Held      *Held    // what was advised last for this composition
 }
-
-// Held is an advice already given. It is kept while it is still right, so that
-// the number on the screen does not change with every reading.
-type Held struct {
-	Do    Action
-	Stock int
-	Drops float64
-}
-
-// Figures for keeping an advice.
-const (
-	keepShare = 0.7   // of the dose that would be advised afresh
-	keepSlack = 0.004 // pH by which a reading may leave the tolerance after a stop
-)
 
 // allConfirmed reports whether a person has already looked at the likeliest of
 // these mistakes.
@@ -70,9 +65,6 @@ func (r Request) allConfirmed(ms []Mistake) bool {
 func (b *Bench) Advise(r Request) Advice {
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
-	if kept, ok := b.keep(&bel, r, adv); ok {
-		return kept
-	}
 	if adv.Do != Add || r.Now.Settled {
 		return adv
 	}
@@ -99,34 +91,34 @@ func (a Advice) hits() float64 {
 	return phi((a.Tolerance-off)/sd) - phi((-a.Tolerance-off)/sd)
 }
 
-// keep is the advice already given, when it is as safe as a fresh one and not
-// much smaller.
-func (b *Bench) keep(bel *Belief, r Request, fresh Advice) (Advice, bool) {
-	h := r.Held
-	if h == nil || h.Do != Add || h.Drops < 1 || (fresh.Do != Add && fresh.Reason != Settling) {
-		return fresh, false
+// How far an order that stands may come to be wrong: times the chance of a fresh
+// one, and past the aim in the mean, as part of the tolerance.
+const (
+	standChance = 3
+	standPast   = 0.5
+)
+
+// Stands reports whether an addition that was advised earlier on the same
+// composition is still right: no more dangerous than it may be, and not accused
+// of anything. A better one is no reason to change it.
+func (b *Bench) Stands(r Request, stock int, drops float64) bool {
+	bel := b.Believe(r.with(r.Now.SD))
+	lead := &bel.posts[0]
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() {
+		return false
 	}
-	off := fresh.Aim - r.Now.PH
-	if math.Abs(off) <= b.Tolerance || b.pull(h.Stock) != sign(off) {
-		return fresh, false
+	off := lead.aim.shown - r.Now.PH
+	dir := sign(off)
+	if math.Abs(off) <= b.Tolerance || b.pull(stock) != dir {
+		return false
 	}
-	d := bel.dosing(h.Stock, sign(off))
-	most := min(-d.mid.missing/(d.mid.perL*b.Stocks[h.Stock].Drop.Litres()), b.room(r.History.Additions)/b.Stocks[h.Stock].Drop.Litres())
-	chance := d.chance(h.Drops)
-	if h.Drops > most || chance > bel.limit() {
-		return fresh, false
-	}
-	kept := fresh
-	kept.Do, kept.Stock, kept.Drops, kept.Chance = Add, h.Stock, h.Drops, chance
-	kept.Volume = chem.Volume(h.Drops) * b.Stocks[h.Stock].Drop
-	if fresh.Do == Add && kept.effect(b) < keepShare*fresh.effect(b) {
-		return fresh, false
-	}
-	if fresh.Do != Add {
-		kept.Reason = Far
-	}
-	kept.After, kept.Low, kept.High = d.landing(h.Drops)
-	return kept, true
+	d := bel.dosing(stock, dir)
+	drop := b.Stocks[stock].Drop.Litres()
+	most := min(-d.mid.missing/(d.mid.perL*drop), b.room(r.History.Additions)/drop)
+	after, _, _ := d.landing(drops)
+	past := dir * (after - lead.aim.shown)
+	return (drops <= most || past <= standPast*b.Tolerance) && drops*drop <= b.room(r.History.Additions) &&
+		d.chance(drops) <= standChance*bel.limit()
 }
 
 // with is the history closed by the present reading with a given spread.
@@ -154,20 +146,27 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		return adv
 	}
 	off := r.Now.PH - adv.Aim
-	if r.Held != nil && r.Held.Do == Stop && math.Abs(off) <= b.Tolerance+keepSlack {
-		adv.Do, adv.Reason = Stop, InTolerance
-		return adv
-	}
-	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || r.Now.SD <= b.Tolerance && bel.inside() >= sureInside) {
-		adv.Do, adv.Reason = Stop, InTolerance
-		return adv
-	}
 	dir := -sign(off)
-	if math.Abs(off) <= b.Tolerance && !r.Now.Settled {
-		adv.Do, adv.Reason = Wait, Settling
-		return adv
+	if math.Abs(off) > b.Tolerance {
+		return b.step(bel, r, adv, dir)
 	}
-	return b.step(bel, r, adv, dir)
+	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
+	switch {
+	case rests && in >= sureInside:
+		adv.Do, adv.Reason = Stop, InTolerance
+	case in >= sureInside || !rests && in >= handsOff:
+		adv.Do, adv.Reason = Wait, HandsOff
+	case !r.Now.Settled:
+		adv.Do, adv.Reason = Wait, Settling
+	default:
+		if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
+			return better
+		}
+		if adv.Do, adv.Reason = Stop, InTolerance; !rests {
+			adv.Do, adv.Reason = Wait, HandsOff
+		}
+	}
+	return adv
 }
 
 // step chooses the addition that leads from outside the tolerance to the aim.

@@ -10,6 +10,7 @@ type bank struct {
 	hiss       [len(noiseMid)]hiss
 	resolution float64
 	went, base float64 // pH: how far the end values have gone of late, and the last of them
+	loose      float64 // pH² per second, by which it wanders more than at rest because it still mixes
 }
 
 // hiss is what is known of the noise under one class of it: an inverse gamma
@@ -21,6 +22,10 @@ const (
 	temper    = 0.75 // power of the likelihood: all cells are a little wrong
 	prune     = 12.0 // ln, below the best: not worth following
 	noiseKeep = 1 - 1.0/60
+	plainFast = 0.05  // of what the fast part lacks, and of what has not mixed yet: what
+	plainMix  = 0.2   // is left over then is not noise alone
+	mixesFrom = 4.0   // times the variance of a reading, that the last of a change may still do
+	mostLeft  = 9.0   // times the noise: more is no noise
 	noiseDF   = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
 	startSD   = 3.0   // pH, of where the beaker is, seen from the first reading
 	beforeSD  = 2.0   // pH, of where the electrode stood before
@@ -64,14 +69,17 @@ func (b *bank) clone() *bank {
 	return &out
 }
 
-// ahead is the bank at time t, before the reading then; wander is the variance
-// by which the beaker may have moved until then.
+// ahead is the bank at time t, before the reading then; wander is the variance a
+// second by which the beaker may have moved until then.
 func (b *bank) ahead(t, wander float64) *bank {
 	dt := math.Max(t-b.t, 0)
+	fade := math.Exp(-dt / looseTau)
+	wander = wander*dt + b.loose*looseTau*(1-fade)
 	p := paceOf(dt)
 	out := b.clone()
 	out.t = t
 	out.went *= math.Exp(-dt / wentTau)
+	out.loose *= fade
 	for i := range out.nodes {
 		out.nodes[i].ahead(&p, wander)
 	}
@@ -98,7 +106,7 @@ const (
 	fastMixed2 = 0.03 // and to the next
 	lateMixed  = 0.05
 	shareMixed = 0.06
-	noiseMixed = 0.03
+	noiseMixed = 0.01
 	shareBlur  = 0.004
 	spreadFrom = 1e-3 // weight of a cell that is taken up anew
 )
@@ -164,6 +172,22 @@ func kept(same bool, mixed float64) float64 {
 	return mixed
 }
 
+// Titrant mixes in with a tail: for some seconds after the last drop the end
+// value may still move by a part of what it has gone.
+const (
+	looseTau   = 2.5   // s
+	looseShare = 0.03  // of the way, a root second
+	looseLeast = 0.003 // pH, a root second
+)
+
+// loosened is a bank in which the last of a change is still mixing.
+func (b *bank) loosened() *bank {
+	out := *b
+	w := looseShare*math.Abs(b.sum().end-b.base) + looseLeast
+	out.loose = w * w
+	return &out
+}
+
 // changed is a bank in which the beaker's pH has just moved by about d, give or
 // take the root of v.
 func (b *bank) changed(d, v float64) *bank {
@@ -172,7 +196,7 @@ func (b *bank) changed(d, v float64) *bank {
 		out.nodes[i].shift(d)
 		out.nodes[i].move(v)
 	}
-	return out
+	return out.loosened()
 }
 
 // jumped is a bank in which reading and beaker may have gone by d at once.
@@ -203,10 +227,13 @@ func (b *bank) expect(y float64) (mean, variance float64) {
 }
 
 // learn takes the reading that was expected last. To be called on a bank that
-// nobody else holds. It is the log density of the reading.
-func (b *bank) learn() float64 {
+// nobody else holds. It is the log density of the reading. While the beaker
+// changes, what fits badly is not noise, and nothing is learned of that.
+func (b *bank) learn(changing bool) float64 {
 	noise := b.noises()
-	var left, weight [len(noiseMid)]float64
+	mixing := changing || b.loose*looseTau > mixesFrom*b.firmNoise(&noise)
+	before := b.classes()
+	var left, weight, clear [len(noiseMid)]float64
 	lik, sum := 0.0, 0.0
 	for i := range b.nodes {
 		n := &b.nodes[i]
@@ -214,21 +241,57 @@ func (b *bank) learn() float64 {
 		w := math.Exp(n.logW)
 		sum += w
 		lik += w * math.Exp(l)
-		n.logW += temper * l
-		r, v := n.take(noise[n.cell.noise])
-		left[n.cell.noise] += w * (r*r + v)
+		if !changing {
+			n.logW += temper * l
+		}
+		h := noise[n.cell.noise]
+		plain := h / (h + math.Pow(plainFast*n.x[xFast], 2) + math.Pow(plainMix*n.x[xMix], 2))
+		r, v := n.take(h, changing)
+		left[n.cell.noise] += w * plain * math.Min(r*r+v, mostLeft*h)
 		weight[n.cell.noise] += w
+		clear[n.cell.noise] += w * plain
 	}
 	// Variational Bayes for the noise (S. Särkkä, A. Nummenmaa, IEEE Trans.
 	// Autom. Control 54, 596, 2009, from memory).
 	for i := range b.hiss {
-		if h := &b.hiss[i]; weight[i] > 1e-9 {
-			h.shape = noiseKeep*h.shape + 0.5
-			h.scale = noiseKeep*h.scale + 0.5*left[i]/weight[i]
+		if h := &b.hiss[i]; weight[i] > 1e-9 && !mixing {
+			p := clear[i] / weight[i]
+			keep := 1 - p*(1-noiseKeep)
+			h.shape = keep*h.shape + 0.5*p
+			h.scale = keep*h.scale + 0.5*left[i]/weight[i]
 		}
 	}
 	b.trim()
+	if mixing && !changing {
+		b.keep(before)
+	}
 	return math.Log(math.Max(lik/sum, 1e-300))
+}
+
+// classes are the weights of the classes of noise.
+func (b *bank) classes() (w [len(noiseMid)]float64) {
+	for i := range b.nodes {
+		w[b.nodes[i].cell.noise] += math.Exp(b.nodes[i].logW)
+	}
+	return w
+}
+
+// keep gives the classes of noise the weights that they had.
+func (b *bank) keep(was [len(noiseMid)]float64) {
+	is := b.classes()
+	for i := range b.nodes {
+		n := &b.nodes[i]
+		n.logW += math.Log(math.Max(was[n.cell.noise], 1e-9) / is[n.cell.noise])
+	}
+	b.trim()
+}
+
+// firmNoise is the variance of a reading over all classes.
+func (b *bank) firmNoise(v *[len(noiseMid)]float64) (mean float64) {
+	for i, w := range b.classes() {
+		mean += w * v[i]
+	}
+	return mean
 }
 
 // trim brings the weights to a sum of 1 and drops what is not worth following.

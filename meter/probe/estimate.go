@@ -96,7 +96,7 @@ func (b *bank) foretell(every, within float64) float64 {
 		n.ahead(&p, wander*every)
 		n.expect(0, noise)
 		n.res = 0
-		n.take(noise)
+		n.take(noise, false)
 	}
 	return within * n.p[xEnd][xEnd] / math.Max(was, 1e-18)
 }

@@ -10,6 +10,7 @@ const (
 	stepTimes = 2.0  // times the step that is expected: what an addition may do
 	stepLeast = 0.05 // pH
 	soonAfter = 0.5  // s: an addition said to have begun so shortly before is one at once
+	seemsZ    = 2.0  // of the CUSUM of an order: it has begun to fall, when somebody says so
 	mixes     = 20.0 // s after an addition in which what moves belongs to it
 )
 
@@ -37,9 +38,13 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 	if k.bank == nil {
 		return k, Given{From: a.T, Before: k.Estimate(a.T)}
 	}
-	if len(k.held) > 0 { // it begins to show
+	switch { // it begins to show
+	case len(k.held) > 0:
 		k.cut(k.held[0].t)
+	case k.ref != nil && k.first.sum > seemsZ:
+		k.cut(k.first.since)
 	}
+	k.ref = nil
 	if !k.open() && a.From < a.T-soonAfter {
 		k.cut(a.From)
 		k.moves[len(k.moves)-1].Told = true
@@ -62,8 +67,9 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 		k.bank, k.free, k.rest = k.bank.changed(a.Step, v*v), false, nil
 		k.anchor()
 	case k.free:
-		k.free, k.rest = false, nil
-		k.moves[len(k.moves)-1].To = a.T
+		k.bank, k.free, k.rest = k.bank.loosened(), false, nil
+		m := &k.moves[len(k.moves)-1]
+		m.To, m.Rested = a.T, a.T
 		k.anchor()
 	}
 	return k, g
@@ -102,9 +108,17 @@ func (k Tracker) Excuse() Tracker {
 // Await says in which direction an order that stands will move the reading: a
 // movement that way is believed sooner. 0 ends it.
 func (k Tracker) Await(dir float64) Tracker {
-	k.expects = dir
+	if k.expects = dir; dir == 0 || k.free {
+		k.ref = nil
+	} else {
+		k.ref, k.first = k.bank, cusum{}
+	}
 	return k
 }
+
+// Hint is how much speaks for the first drops of an order that stands to have
+// fallen, from 0 to 1.
+func (k Tracker) Hint() float64 { return math.Min(k.first.sum/awaitZ, 1) }
 
 // Dose notes at time t that an addition begins to fall.
 func (k Tracker) Dose(t float64) Tracker {
@@ -152,3 +166,14 @@ func (k Tracker) Interval() float64 { return k.interval }
 // Wild is how many readings were left out as wild, and when the last of them
 // was known for one, s.
 func (k Tracker) Wild() (n int, at float64) { return k.wild, k.wildAt }
+
+// Resolution is the step of the last digit that the meter shows, pH.
+func (k Tracker) Resolution() float64 { return k.resolution }
+
+// Electrode is what has been learned of the electrode.
+func (k Tracker) Electrode() Electrode {
+	if k.bank == nil {
+		return k.know
+	}
+	return k.bank.electrode()
+}

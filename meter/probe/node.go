@@ -115,14 +115,17 @@ func (n *node) expect(y, noise float64) {
 }
 
 // take lets the node learn the reading that it has expected. It is what is left
-// of the residual, with the variance of that.
-func (n *node) take(noise float64) (left, spread float64) {
+// of the residual, with the variance of that. While the beaker changes nothing
+// is learned of the share (S. F. Schmidt, Adv. Control Syst. 3, 293, 1966, from
+// memory: it is considered, not estimated).
+func (n *node) take(noise float64, changing bool) (left, spread float64) {
 	var g [states]float64
 	for i := range states {
 		r := &n.p[i]
 		g[i] = r[xFast] + r[xLate] + r[xEnd]
 	}
 	k, inv := n.res/n.pred, 1/n.pred
+	share, doubt := n.x[xShare], n.p[xShare][xShare]
 	for i := range states {
 		n.x[i] += g[i] * k
 		w := g[i] * inv
@@ -131,10 +134,19 @@ func (n *node) take(noise float64) (left, spread float64) {
 			r[j] -= w * g[j]
 		}
 	}
+	if changing {
+		n.x[xShare], n.p[xShare][xShare] = share, doubt
+	}
 	n.follow()
 	part := noise / n.pred
 	return n.res * part, (n.pred - noise) * part
 }
 
-// logLik is the log density of the reading expected last, but for a constant.
-func (n *node) logLik() float64 { return -0.5 * (n.res*n.res/n.pred + math.Log(n.pred)) }
+// logLik is the log density of the reading expected last, but for a constant: of
+// Student's t, so that a few readings that fit badly do not decide by themselves.
+func (n *node) logLik() float64 {
+	return -0.5 * ((tailDF+1)*math.Log1p(n.res*n.res/(n.pred*tailDF)) + math.Log(n.pred))
+}
+
+// tailDF are the degrees of freedom.
+const tailDF = 5.0

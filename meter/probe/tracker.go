@@ -13,7 +13,9 @@ const (
 	heldMost   = 3               // readings held back in a row make a movement
 	driftZ     = 0.6             // CUSUM of residuals: what is let pass a reading
 	alarmZ     = 7.0             // and its alarm
-	awaitZ     = 4.5             // alarm in the direction of an order that stands
+	awaitZ     = 5.0             // alarm in the direction of an order that stands
+	awaitLet   = 1.0             // and what is let pass a reading there
+	cutBack    = 2.2             // intervals before a movement that its first drops may have bent
 	restReads  = 6               // readings that a rest after a movement takes to be believed
 	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile
 	markEvery  = 16              // readings between two banks that are kept to go back to
@@ -37,11 +39,11 @@ type cusum struct {
 	since float64 // s, of the reading after it was last zero
 }
 
-func (c *cusum) push(t, z float64) {
+func (c *cusum) push(t, z, let float64) {
 	if c.sum <= 0 {
 		c.since = t
 	}
-	c.sum = math.Max(0, c.sum+math.Max(-4, math.Min(4, z))-driftZ)
+	c.sum = math.Max(0, c.sum+math.Max(-4, math.Min(4, z))-let)
 }
 
 // Move is a movement of the reading that nothing on record had announced.
@@ -49,6 +51,7 @@ type Move struct {
 	From   float64  // s, of its first reading
 	Before Estimate // of the end value, just before
 	To     float64  // s, since when it has been at rest again; NaN while it moves
+	Rested float64  // s, when that was known
 	Back   bool     // it has come back to where it was
 	Told   bool     // somebody said that it began
 	Owner  int64    // sequence number of the addition that explains it; 0 for none, Nobody when a person has looked at it
@@ -70,6 +73,8 @@ type Tracker struct {
 	held       []obs
 	up, down   cusum
 	expects    float64 // direction in which an order that stands will move the reading; 0 for none
+	ref        *bank   // as it was when the order was given, to tell the first drops by
+	first      cusum   // of what the readings have left it by in that direction
 	moves      []Move
 	owner      int64   // the latest addition on record
 	owns       float64 // s, until when what moves belongs to it
@@ -84,7 +89,9 @@ type Tracker struct {
 
 // rest is the account that the beaker has not changed since some time.
 type rest struct {
-	bank  *bank
+	start *bank // as it was then
+	bank  *bank // and as it is now
+	later []obs // the readings since
 	since float64
 	n     int
 	gain  float64 // ln, by how much it explains the readings since better
@@ -95,16 +102,16 @@ func Track(e Electrode) Tracker { return Tracker{know: e, owns: math.Inf(-1), he
 
 // Resolve sets the step of the last digit that the meter shows, pH.
 func (k Tracker) Resolve(step float64) Tracker {
-	if step == k.resolution {
-		return k
-	}
 	k.resolution = step
-	if k.bank != nil {
-		b := *k.bank
-		b.resolution = step
-		k.bank = &b
-	}
 	return k
+}
+
+// ahead is a bank at a later time; wander is the variance a second by which the
+// beaker may have moved meanwhile.
+func (k *Tracker) ahead(b *bank, t, wander float64) *bank {
+	out := b.ahead(t, wander)
+	out.resolution = k.resolution
+	return out
 }
 
 // Push takes a reading at time t, s, which must not run backwards.
@@ -178,7 +185,7 @@ func (k *Tracker) take(o obs) {
 // anchor makes the present bank the one to go back to.
 func (k *Tracker) anchor() {
 	k.marks = [2]mark{{bank: k.bank}, {bank: k.bank}}
-	k.past, k.held, k.up, k.down = nil, nil, cusum{}, cusum{}
+	k.past, k.held, k.up, k.down, k.first = nil, nil, cusum{}, cusum{}, cusum{}
 }
 
 // note keeps a reading that was learned, to go back to before it.
@@ -192,7 +199,7 @@ func (k *Tracker) note(o obs) {
 
 // still takes a reading of a beaker that nobody touches, as far as is known.
 func (k *Tracker) still(o obs) {
-	b := k.bank.ahead(o.t, wander*(o.t-k.bank.t))
+	b := k.ahead(k.bank, o.t, wander)
 	mean, v := b.expect(o.y)
 	z := (o.y - mean) / math.Sqrt(v)
 	if math.Abs(z) > gate(2*b.firmness()) {
@@ -202,27 +209,35 @@ func (k *Tracker) still(o obs) {
 		}
 		return
 	}
-	b.learn()
+	b.learn(false)
 	if len(k.held) > 0 {
 		k.wild, k.wildAt, k.held = k.wild+len(k.held), o.t, nil
 	}
 	k.bank = b
 	k.note(o)
-	k.up.push(o.t, z)
-	k.down.push(o.t, -z)
+	k.up.push(o.t, z, driftZ)
+	k.down.push(o.t, -z, driftZ)
+	k.await(o)
 	switch {
-	case k.up.sum > k.alarm(1):
+	case k.up.sum > alarmZ:
 		k.cut(k.up.since)
-	case k.down.sum > k.alarm(-1):
+	case k.down.sum > alarmZ:
 		k.cut(k.down.since)
+	case k.first.sum > awaitZ:
+		k.cut(k.first.since)
 	}
 }
 
-func (k *Tracker) alarm(dir float64) float64 {
-	if k.expects == dir {
-		return awaitZ
+// await sees whether a reading has left what was foretold when an order was
+// given: by what is learned from each reading, slow drops would be taken for the
+// way of the electrode.
+func (k *Tracker) await(o obs) {
+	if k.ref == nil || o.t <= k.ref.t {
+		return
 	}
-	return alarmZ
+	b := k.ahead(k.ref, o.t, wander)
+	mean, v := b.expect(o.y)
+	k.first.push(o.t, k.expects*(o.y-mean)/math.Sqrt(v), awaitLet)
 }
 
 // gate is how many standard deviations a reading may be off when the noise is
@@ -244,9 +259,9 @@ func (k *Tracker) before(t float64) (*bank, []obs) {
 	i := m.n
 	for ; i < len(k.past) && k.past[i].t < t; i++ {
 		o := k.past[i]
-		b = b.ahead(o.t, wander*(o.t-b.t))
+		b = k.ahead(b, o.t, wander)
 		b.expect(o.y)
-		b.learn()
+		b.learn(false)
 	}
 	return b, append(slices.Clone(k.past[i:]), k.held...)
 }
@@ -254,23 +269,30 @@ func (k *Tracker) before(t float64) (*bank, []obs) {
 // cut begins a movement at t: what came from then on says nothing of the
 // beaker before.
 func (k *Tracker) cut(t float64) {
-	b, later := k.before(t)
+	b, later := k.before(t - cutBack*k.interval)
 	m := Move{From: t, Before: b.estimate(k, t), To: math.NaN()}
-	if t <= k.owns {
-		m.Owner = k.owner
+	if t <= k.owns && (k.expects == 0 || k.expects*(last(later)-m.Before.Now) <= 0) {
+		m.Owner = k.owner // else it is what was ordered since
 	}
 	k.moves = append(slices.Clip(k.moves), m)
-	k.bank, k.free, k.rest = b.begun(), true, nil
+	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
 	k.anchor()
 	for _, o := range later {
 		k.take(o)
 	}
 }
 
+// last is the latest of some readings; NaN for none.
+func last(list []obs) float64 {
+	if len(list) == 0 {
+		return math.NaN()
+	}
+	return list[len(list)-1].y
+}
+
 // moving takes a reading while the beaker is being changed.
 func (k *Tracker) moving(o obs) {
-	dt := o.t - k.bank.t
-	b := k.bank.ahead(o.t, freeWander*dt)
+	b := k.ahead(k.bank, o.t, freeWander)
 	mean, v := b.expect(o.y)
 	z := (o.y - mean) / math.Sqrt(v)
 	if math.Abs(z) > gateZ {
@@ -279,14 +301,14 @@ func (k *Tracker) moving(o obs) {
 			return
 		}
 		// It has gone faster than an electrode goes: begin anew there.
-		b = k.bank.ahead(o.t, freeWander*dt).jumped(o.y - mean)
+		b = k.ahead(k.bank, o.t, freeWander).jumped(o.y - mean)
 		b.expect(o.y)
 		k.rest = nil
 	} else if len(k.held) > 0 {
 		k.wild, k.wildAt = k.wild+len(k.held), o.t
 	}
 	k.held = nil
-	lik := b.learn()
+	lik := b.learn(true)
 	k.bank = b
 	k.judgeRest(o, lik)
 }
@@ -295,26 +317,35 @@ func (k *Tracker) moving(o obs) {
 // density of the reading for one that has not.
 func (k *Tracker) judgeRest(o obs, lik float64) {
 	if k.rest == nil {
-		k.rest = &rest{bank: k.bank, since: o.t}
+		k.rest = newRest(k.bank, o.t)
 		return
 	}
 	r := *k.rest
-	b := r.bank.ahead(o.t, wander*(o.t-r.bank.t))
+	b := k.ahead(r.bank, o.t, wander)
 	b.expect(o.y)
-	r.gain += b.learn() - lik
-	r.bank, r.n = b, r.n+1
+	r.gain += b.learn(true) - lik
+	r.bank, r.n, r.later = b, r.n+1, append(slices.Clip(r.later), o)
 	k.rest = &r
 	switch {
 	case r.gain < -restWorse:
-		k.rest = &rest{bank: k.bank, since: o.t}
+		k.rest = newRest(k.bank, o.t)
 	case r.n >= restReads && r.gain > 0:
 		k.comeToRest(r.since)
 	}
 }
 
-// comeToRest ends a movement.
+func newRest(b *bank, t float64) *rest { return &rest{start: b, bank: b, since: t} }
+
+// comeToRest ends a movement: its last drops are still mixing in when the rest
+// begins.
 func (k *Tracker) comeToRest(since float64) {
-	k.bank, k.free, k.rest = k.rest.bank, false, nil
+	b := k.rest.start.loosened()
+	for _, o := range k.rest.later {
+		b = k.ahead(b, o.t, wander)
+		b.expect(o.y)
+		b.learn(false)
+	}
+	k.bank, k.free, k.rest = b, false, nil
 	k.anchor()
 	n := len(k.moves)
 	if n == 0 || !math.IsNaN(k.moves[n-1].To) {
@@ -323,7 +354,7 @@ func (k *Tracker) comeToRest(since float64) {
 	k.moves = slices.Clone(k.moves)
 	m := &k.moves[n-1]
 	e := k.bank.estimate(k, k.bank.t)
-	m.To = since
+	m.To, m.Rested = since, k.bank.t
 	m.Back = math.Abs(e.End-m.Before.End) < math.Max(backSDs*math.Hypot(e.SD, m.Before.SD), backBy)
 }
 

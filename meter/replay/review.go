@@ -6,8 +6,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 )
 
 // Review is a run as one sees it afterwards.
@@ -169,10 +169,10 @@ func (r *Run) advisedAt(i int) (journal.Advice, bool) {
 }
 
 // standing is how the run stood, in the view of its state alone.
-func standing(s run.State, t float64) (Standing, settle.Estimate, coach.Advice) {
+func standing(s run.State, t float64) (Standing, probe.Estimate, coach.Advice) {
 	v := s.Look(t)
 	st := Standing{T: t, Shown: v.PH, PH: v.Settling.End, SD: v.Settling.SD,
-		Settled: v.Settling.State == settle.Settled, TempC: float64(v.BenchTemp), Aim: v.Advice.Aim}
+		Settled: v.Settling.State == probe.Settled, TempC: float64(v.BenchTemp), Aim: v.Advice.Aim}
 	if !v.HasReading {
 		st.Shown, st.PH, st.SD = math.NaN(), math.NaN(), math.Inf(1)
 	}
