@@ -16,8 +16,10 @@ const (
 	awaitZ     = 5.0             // alarm in the direction of an order that stands
 	awaitLet   = 1.0             // and what is let pass a reading there
 	cutBack    = 2.2             // intervals before a movement that its first drops may have bent
-	restReads  = 6               // readings that a rest after a movement takes to be believed
+	restReads  = 8               // readings that a rest after a movement takes to be believed
 	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile
+	restZ      = 4.0             // CUSUM of its residuals from which on it is none
+	restLet    = 0.5             // and what is let pass a reading
 	markEvery  = 16              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself
 	binSpan    = 1.0             // s, else they are joined
@@ -71,6 +73,7 @@ type Tracker struct {
 	marks      [2]mark
 	past       []obs // since the first mark
 	held       []obs
+	left       *bank // as it was when the latest movement began
 	up, down   cusum
 	expects    float64 // direction in which an order that stands will move the reading; 0 for none
 	ref        *bank   // as it was when the order was given, to tell the first drops by
@@ -95,6 +98,8 @@ type rest struct {
 	since float64
 	n     int
 	gain  float64 // ln, by how much it explains the readings since better
+
+	up, down cusum
 }
 
 // Track begins to follow an electrode of which something is known.
@@ -274,7 +279,7 @@ func (k *Tracker) cut(t float64) {
 	if t <= k.owns && (k.expects == 0 || k.expects*(last(later)-m.Before.Now) <= 0) {
 		m.Owner = k.owner // else it is what was ordered since
 	}
-	k.moves = append(slices.Clip(k.moves), m)
+	k.moves, k.left = append(slices.Clip(k.moves), m), b
 	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
 	k.anchor()
 	for _, o := range later {
@@ -322,12 +327,15 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 	}
 	r := *k.rest
 	b := k.ahead(r.bank, o.t, wander)
-	b.expect(o.y)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	r.up.push(o.t, z, restLet)
+	r.down.push(o.t, -z, restLet)
 	r.gain += b.learn(true) - lik
 	r.bank, r.n, r.later = b, r.n+1, append(slices.Clip(r.later), o)
 	k.rest = &r
 	switch {
-	case r.gain < -restWorse:
+	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
 		k.rest = newRest(k.bank, o.t)
 	case r.n >= restReads && r.gain > 0:
 		k.comeToRest(r.since)
@@ -353,9 +361,10 @@ func (k *Tracker) comeToRest(since float64) {
 	}
 	k.moves = slices.Clone(k.moves)
 	m := &k.moves[n-1]
-	e := k.bank.estimate(k, k.bank.t)
 	m.To, m.Rested = since, k.bank.t
-	m.Back = math.Abs(e.End-m.Before.End) < math.Max(backSDs*math.Hypot(e.SD, m.Before.SD), backBy)
+	back := k.ahead(k.left, k.bank.t, wander)
+	mean, v := back.expect(k.bank.sum().now)
+	m.Back = math.Abs(k.bank.sum().now-mean) < math.Max(backSDs*math.Sqrt(v), backBy)
 }
 
 // When a reading has come back to where it was, standard deviations and pH.

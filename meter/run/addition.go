@@ -44,13 +44,17 @@ func (s State) add(e journal.Event) (State, error) {
 // perDrop is how long a drop takes to fall, s, at a slow pace.
 const perDrop = 0.7
 
+// mostStep is the step, pH, up to which it is told where an addition is to lead:
+// further, the account of the beaker is not worth much.
+const mostStep = 3.0
+
 // give tells the tracker of an addition.
 func (s *State) give(en *Entry, told float64) probe.Given {
 	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops}
 	if est := s.track.Estimate(en.T); est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
 		after, low, high := s.landing(est, en)
 		a.Step, a.SD = after-est.End, (high-low)/4
-		if math.IsNaN(a.Step + a.SD) {
+		if math.IsNaN(a.Step+a.SD) || math.Abs(a.Step) > mostStep {
 			a.Step, a.SD = 0, 1
 		}
 	}
