@@ -114,11 +114,9 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	}
 	d := bel.dosing(stock, dir)
 	drop := b.Stocks[stock].Drop.Litres()
-	most := min(-d.mid.missing/(d.mid.perL*drop), b.room(r.History.Additions)/drop)
 	after, _, _ := d.landing(drops)
 	past := dir * (after - lead.aim.shown)
-	return (drops <= most || past <= standPast*b.Tolerance) && drops*drop <= b.room(r.History.Additions) &&
-		d.chance(drops) <= standChance*bel.limit()
+	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit()
 }
 
 // with is the history closed by the present reading with a given spread.

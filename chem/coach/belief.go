@@ -46,8 +46,13 @@ type hypothesis struct {
 type Belief struct {
 	bench *Bench
 	hist  History
-	posts []posterior // with weights that sum to 1, the likeliest first
+	posts []posterior // the likeliest first; their weights and that of free sum to 1
+	free  *nameless
 }
+
+// unnamed reports whether the account without a name is likelier than all those
+// on the list together.
+func (bel *Belief) unnamed() bool { return bel.free.weight > 0.5 }
 
 // posterior is a Gaussian over the unknowns under one hypothesis, in the form
 // that lets further linear quantities be predicted from it.
@@ -75,7 +80,17 @@ func (b *Bench) Believe(h History) Belief {
 		best = max(best, p.logEv)
 		bel.posts = append(bel.posts, p)
 	}
-	sum := 0.0
+	lead := 0
+	for i := range bel.posts {
+		if bel.posts[i].logEv > bel.posts[lead].logEv {
+			lead = i
+		}
+	}
+	a := bel.posts[lead].aim
+	bel.free = b.nameless(h, a.shown, a.strength)
+	best = max(best, bel.free.logEv)
+	bel.free.weight = math.Exp(bel.free.logEv - best)
+	sum := bel.free.weight
 	for i := range bel.posts {
 		bel.posts[i].weight = math.Exp(bel.posts[i].logEv - best)
 		sum += bel.posts[i].weight
@@ -83,6 +98,7 @@ func (b *Bench) Believe(h History) Belief {
 	for i := range bel.posts {
 		bel.posts[i].weight /= sum
 	}
+	bel.free.weight /= sum
 	sortByWeight(bel.posts)
 	return bel
 }

@@ -104,7 +104,7 @@ type option struct {
 	charge float64 // |charge| of one drop near the aim
 }
 
-// dosing holds, for one stock, the view of all posteriors on its doses.
+// dosing holds, for one stock, the view of all accounts on its doses.
 type dosing struct {
 	b     *Bench
 	bel   *Belief
@@ -120,8 +120,9 @@ type dosing struct {
 // of the bottles beside it.
 type view struct {
 	goal
-	post   *posterior
-	weight float64
+	post    *posterior
+	weight  float64
+	already float64 // chance of being beyond it before anything is added
 }
 
 // shortOf is how far short of the aim the mean of a fresh advice stays, as part
@@ -140,7 +141,7 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 			continue
 		}
 		g := d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance)
-		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight})
+		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight, already: g.chance(dir, 0, 0)})
 	}
 	lead := &bel.posts[0]
 	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
@@ -160,23 +161,45 @@ func (d *dosing) sees(p *posterior) *view {
 	return nil
 }
 
-// leads reports whether the stock moves the pH in the direction wanted, as
-// the likeliest account has it.
-func (d *dosing) leads() bool { return d.dir*d.mid.perL > 0 }
+// leads reports whether the stock moves the pH in the direction wanted: as the
+// likeliest account has it, or by its label when none of the list counts.
+func (d *dosing) leads() bool {
+	if d.bel.unnamed() {
+		return d.dir*d.charge(1) > 0
+	}
+	return d.dir*d.mid.perL > 0
+}
 
-// chance of passing the limit with n drops, over all accounts.
+// charge is the labelled charge of n drops.
+func (d *dosing) charge(n float64) float64 {
+	return n * d.b.LabelledCharge(Addition{Stock: d.stock, Volume: d.b.Stocks[d.stock].Drop})
+}
+
+// chance that n drops bring the beaker past the limit, over all accounts: what is
+// past already is not the doing of this addition.
 func (d *dosing) chance(n float64) float64 {
 	vol := n * d.b.Stocks[d.stock].Drop.Litres()
 	total := 0.0
 	for i := range d.limit {
 		v := &d.limit[i]
-		c := v.chance(d.dir, vol, d.b.scatter(v.post.hyp, d.stock, n))
-		if v.post.deaf() { // what is past already is not the fault of this addition
-			c = max(0, c-phi(d.dir*v.missing/v.sd))
-		}
-		total += v.weight * c
+		total += v.weight * math.Max(0, v.chance(d.dir, vol, d.b.scatter(v.post.hyp, d.stock, n))-v.already)
+	}
+	if f := d.bel.free; f.weight > 1e-6 {
+		to := f.aim + d.dir*d.b.Tolerance
+		rel := d.b.scatter(&hypothesis{care: cares[0]}, d.stock, n)
+		total += f.weight * math.Max(0, f.beyond(d.dir, to, d.charge(n), d.stock, rel)-f.beyond(d.dir, to, 0, d.stock, 0))
 	}
 	return total
+}
+
+// most is how many drops bring the mean of the likeliest account a little short
+// of the aim.
+func (d *dosing) most() float64 {
+	if d.bel.unnamed() {
+		missing, _ := d.bel.free.ahead(d.bel.free.aim-d.dir*shortOf*d.b.Tolerance, d.stock)
+		return missing / d.charge(1)
+	}
+	return -d.near.missing / (d.near.perL * d.b.Stocks[d.stock].Drop.Litres())
 }
 
 // inside is the probability that the settled reading is within the tolerance,
@@ -191,7 +214,9 @@ func (bel *Belief) inside() float64 {
 		above := bel.bench.above(p, bel.hist.Additions, p.aim.shown-bel.bench.Tolerance)
 		total += p.weight * (above - bel.bench.above(p, bel.hist.Additions, p.aim.shown+bel.bench.Tolerance))
 	}
-	return total
+	f := bel.free
+	off, sd := f.now.PH-f.aim, math.Max(f.now.SD, 1e-6)
+	return total + f.weight*(phi((bel.bench.Tolerance-off)/sd)-phi((-bel.bench.Tolerance-off)/sd))
 }
 
 // above is the probability, as one posterior has it, that the settled reading
@@ -201,15 +226,11 @@ func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
 	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
 }
 
-// deaf reports whether the account is of an electrode that does not follow.
-func (p *posterior) deaf() bool { return p.hyp.mistake != nil && p.hyp.mistake.Deaf }
-
 // safe is the largest whole number of drops, up to most, that keeps the
 // chance and whose mean does not pass the aim.
 func (d *dosing) safe(most float64) option {
-	drop := d.b.Stocks[d.stock].Drop.Litres()
-	o := option{stock: d.stock, charge: math.Abs(d.mid.perL * drop)}
-	if mean := -d.near.missing / (d.near.perL * drop); mean < most {
+	o := option{stock: d.stock, charge: math.Abs(d.charge(1))}
+	if mean := d.most(); mean < most {
 		most = mean
 	}
 	hi := math.Floor(most)
@@ -266,6 +287,9 @@ const singlePast = 0.5
 // landing is the settled reading to expect after n drops, with its central
 // 95 %, from the likeliest account.
 func (d *dosing) landing(n float64) (after, low, high float64) {
+	if d.bel.unnamed() {
+		return d.bel.free.landing(d.charge(n), d.stock)
+	}
 	p, vol := &d.bel.posts[0], n*d.b.Stocks[d.stock].Drop.Litres()
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
 	f := d.b.factors(p.x)

@@ -199,10 +199,9 @@ func TestAdviceStands(t *testing.T) {
 		if a.Do != coach.Add {
 			continue
 		}
-		held := &coach.Held{Do: coach.Add, Stock: a.Stock, Drops: a.Drops}
-		b := v.bench.Advise(coach.Request{Now: coach.Present{PH: y - 0.001*v.up, SD: 0.005, FinalSD: 0.005, Settled: true}, Held: held})
-		require.Equal(t, a.Drops, b.Drops)
-		require.LessOrEqual(t, b.Chance, 0.005)
+		now := coach.Present{PH: y - 0.001*v.up, Shown: y, SD: 0.005, FinalSD: 0.005, Settled: true}
+		require.True(t, v.bench.Stands(coach.Request{Now: now}, a.Stock, a.Drops))
+		require.False(t, v.bench.Stands(coach.Request{Now: now}, a.Stock, 3*a.Drops))
 	}
 }
 

@@ -30,7 +30,7 @@ type stretch struct {
 type Eye struct {
 	now     stretch
 	past    []seen  // what was seen of earlier stretches
-	noise   float64 // the quietest white noise so far, pH; +Inf before any
+	noise   float64 // white noise of a calm reading, pH; +Inf before any
 	hasty   int     // additions that fell on a moving reading
 	adds    int
 	temp    float64 // °C, the first one sent; NaN before
@@ -94,9 +94,7 @@ func (e Eye) Added(t, expected float64, advised bool, aim, tolerance float64) Ey
 	}
 	e.adds++
 	e.past = append(slices.Clip(e.past), seen{at: e.now.measure()})
-	if q := white(e.now.bins, quietBins); q > 0 {
-		e.noise = math.Min(e.noise, q)
-	}
+	e.noise = e.now.heard(e.noise)
 	from := math.NaN()
 	if n := len(e.now.bins); n > 0 {
 		from = mean(e.now.bins[max(0, n-2):])
@@ -105,8 +103,25 @@ func (e Eye) Added(t, expected float64, advised bool, aim, tolerance float64) Ey
 	return e
 }
 
+// heard is the noise of the run so far, after this stretch: the loudest one that
+// was calm, for a sensor is not quiet by chance for long.
+func (s *stretch) heard(before float64) float64 {
+	q := white(s.bins, quietBins)
+	switch {
+	case q == 0 || len(s.bins) < quietBins:
+		return before
+	case math.IsInf(before, 0):
+		return q
+	case q < 2*before:
+		return math.Max(q, before)
+	}
+	return before
+}
+
 // Broken notes that the readings after t cannot be compared with those before.
 func (e Eye) Broken(t float64) Eye {
+	e.now.close()
+	e.noise = e.now.heard(e.noise)
 	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN()}
 	return e
 }

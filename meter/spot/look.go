@@ -20,6 +20,7 @@ type Case struct {
 	Doses     []Dose   // additions in force
 	Suspects  []string // codes of the coach's accounts, the likeliest first
 	Rested    bool     // the present reading has stood for long
+	Noise     float64  // pH, of a reading, as the run has learned it
 }
 
 // Stop is a settled reading of one composition.
