@@ -94,8 +94,8 @@ func (a Advice) hits() float64 {
 // How far an order that stands may come to be wrong: times the chance of a fresh
 // one, and past the aim in the mean, as part of the tolerance.
 const (
-	standChance = 3
-	standPast   = 0.5
+	standChance = 10
+	standPast   = 1.0
 )
 
 // Stands reports whether an addition that was advised earlier on the same

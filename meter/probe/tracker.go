@@ -13,8 +13,8 @@ const (
 	heldMost   = 3               // readings held back in a row make a movement
 	driftZ     = 0.6             // CUSUM of residuals: what is let pass a reading
 	alarmZ     = 7.0             // and its alarm
-	awaitZ     = 5.0             // alarm in the direction of an order that stands
-	awaitLet   = 1.0             // and what is let pass a reading there
+	awaitZ     = 4.5             // alarm in the direction of an order that stands
+	awaitLet   = 0.6             // and what is let pass a reading there
 	cutBack    = 2.2             // intervals before a movement that its first drops may have bent
 	restReads  = 8               // readings that a rest after a movement takes to be believed
 	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile

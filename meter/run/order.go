@@ -26,7 +26,7 @@ func (o *order) is(a *journal.Addition) bool {
 // Figures of judgement about orders, a choice of this project.
 const (
 	orderStays = 5.0  // s between two changes of an order
-	hinted     = 0.3  // of a first movement, from which on an order is not changed
+	hinted     = 0.2  // of a first movement, from which on an order is not changed
 	askAfter   = 12.0 // s at rest before it is asked whether what was ordered was given
 	askTold    = 30.0 // s after a first drop was told, when nothing moves
 	showsFrom  = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
