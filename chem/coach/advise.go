@@ -42,6 +42,12 @@ func (p Present) rests(aim, tolerance float64) bool {
 	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
 }
 
+// inside is the chance that the reading ends within the tolerance, by itself.
+func (p Present) inside(aim, tolerance float64) float64 {
+	sd := math.Max(p.SD, 1e-6)
+	return phi((aim+tolerance-p.PH)/sd) - phi((aim-tolerance-p.PH)/sd)
+}
+
 // restShare is how far a reading at rest may still have to go, as part of the tolerance.
 const restShare = 0.5
 
@@ -150,7 +156,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	}
 	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
 	switch {
-	case rests && in >= sureInside:
+	case r.Now.Settled && rests && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
 		adv.Do, adv.Reason = Stop, InTolerance
 	case in >= sureInside || !rests && in >= handsOff:
 		adv.Do, adv.Reason = Wait, HandsOff

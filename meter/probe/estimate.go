@@ -31,7 +31,7 @@ type Estimate struct {
 	State   State
 	End     float64 // pH that the reading will come to
 	SD      float64 // its standard deviation
-	FinalSD float64 // the standard deviation that it would have within a minute
+	FinalSD float64 // the standard deviation that it would have in a minute and a half
 	Now     float64 // the reading now, without its noise
 	Noise   float64 // standard deviation of one reading
 	Tau     float64 // s, time constant of the fast part, as far as known
@@ -40,12 +40,13 @@ type Estimate struct {
 
 // Figures of judgement, a choice of this project.
 const (
-	horizon   = 40.0   // s that waiting is worth looking ahead
+	horizon   = 90.0   // s that waiting is worth looking ahead
 	readySD   = 0.0050 // pH, a spread that is good enough for any meter
-	nearly    = 1.35   // times FinalSD: not worth waiting for
+	nearly    = 1.25   // times FinalSD: not worth waiting for
 	leastSD   = 0.0015 // pH: no electrode repeats better (derived from drifts of 0.1 mV in 30 s)
 	betweenR  = 0.6    // of the spread between cells, left after the horizon
-	restDoubt = 0.004  // of the way gone of late: no late part is one exponential
+	restDoubt = 0.15   // of the late part: none is one exponential
+	restShare = 0.01   // and of a share that does not show
 )
 
 // Estimate judges the readings at time now, s.
@@ -69,7 +70,7 @@ func (b *bank) estimate(k *Tracker, now float64) Estimate {
 	s := b.sum()
 	noise := math.Sqrt(s.noise)
 	floor := 0.29 * b.resolution / math.Sqrt(1+noise/math.Max(b.resolution, 1e-9))
-	rest := restDoubt * (b.went + math.Abs(s.end-b.base))
+	rest := restDoubt * (math.Abs(s.late) + restShare) * (b.went + math.Abs(s.end-b.base))
 	extra := floor*floor + leastSD*leastSD + rest*rest
 	every := math.Max(k.interval, 1)
 	left := b.foretell(every, s.within)
