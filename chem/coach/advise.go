@@ -34,8 +34,23 @@ type Present struct {
 	SD      float64 // its spread now
 	FinalSD float64 // the spread it would have when waited for
 	Shown   float64 // what the meter shows now, without its noise
-	Settled bool    // waiting would not make it better
+	Settled bool    // waiting would make it little better
+	Age     float64 // s since the beaker last changed
 }
+
+// patient reports whether it is worth waiting for a better reading near the aim,
+// where each further addition costs more time than that.
+func (p Present) patient(tolerance float64) bool {
+	return p.SD > clearShare*tolerance && p.Age < clearAge
+}
+
+// Near the aim a reading is waited for until its spread is this part of the
+// tolerance, or for this long, s; done is said on one that is a little vaguer.
+const (
+	clearShare = 0.35
+	clearAge   = 120.0
+	doneAge    = 400.0
+)
 
 // rests reports whether the reading stands within the tolerance where it will end.
 func (p Present) rests(aim, tolerance float64) bool {
@@ -71,6 +86,9 @@ func (r Request) allConfirmed(ms []Mistake) bool {
 func (b *Bench) Advise(r Request) Advice {
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
+	if adv.Do == Add && adv.Reason != Far && adv.Reason != Probe && r.Now.patient(b.Tolerance) {
+		adv.Do, adv.Reason = Wait, Settling
+	}
 	if adv.Do != Add || r.Now.Settled {
 		return adv
 	}
@@ -162,11 +180,14 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Wait, HandsOff
 	case !r.Now.Settled:
 		adv.Do, adv.Reason = Wait, Settling
+	case r.Now.patient(b.Tolerance):
+		adv.Do, adv.Reason = Wait, HandsOff
 	default:
 		if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
 			return better
 		}
-		if adv.Do, adv.Reason = Stop, InTolerance; !rests {
+		adv.Do, adv.Reason = Stop, InTolerance
+		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}

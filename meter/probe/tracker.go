@@ -363,8 +363,10 @@ func (k *Tracker) comeToRest(since float64) {
 	m := &k.moves[n-1]
 	m.To, m.Rested = since, k.bank.t
 	back := k.ahead(k.left, k.bank.t, wander)
-	mean, v := back.expect(k.bank.sum().now)
-	m.Back = math.Abs(k.bank.sum().now-mean) < math.Max(backSDs*math.Sqrt(v), backBy)
+	now := k.bank.sum()
+	mean, v := back.expect(now.now)
+	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
+	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
 }
 
 // When a reading has come back to where it was, standard deviations and pH.

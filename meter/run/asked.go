@@ -42,6 +42,14 @@ func (s *State) history() coach.History {
 func (s *State) request(est probe.Estimate) coach.Request {
 	return coach.Request{
 		History: s.history(), Confirmed: s.confirmed,
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Age: s.age()},
 	}
+}
+
+// age is how long the beaker has not been touched, as far as is known, s.
+func (s *State) age() float64 {
+	if en, ok := s.Latest(); ok {
+		return s.T - en.T
+	}
+	return s.T - s.begun
 }

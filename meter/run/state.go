@@ -82,6 +82,7 @@ type State struct {
 	cal      *calib.Calibration // what mV become a pH with; nil when none is known
 	calKnown bool               // the run has been told whether there is a calibration
 	wall     time.Time          // of the latest event
+	begun    float64            // s, when the first reading came
 	trusted  bool               // a person has looked at a reading that stands still
 	// version counts the events that change more than the present reading.
 	version int
@@ -204,6 +205,9 @@ func (s State) read(e journal.Event) (State, error) {
 	ph, ok := s.value(r)
 	if !ok {
 		return s, errors.New("a reading without a value")
+	}
+	if !s.last.any {
+		s.begun = e.T
 	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
 	digits, resolution := s.fineness(r)
