@@ -50,6 +50,8 @@ const (
 	clearShare = 0.35
 	clearAge   = 120.0
 	doneAge    = 400.0
+	// From here on, as part of the tolerance, it is worth going on towards the aim.
+	edgeShare = 0.5
 )
 
 // rests reports whether the reading stands within the tolerance where it will end.
@@ -133,8 +135,8 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	}
 	off := lead.aim.shown - r.Now.PH
 	dir := sign(off)
-	if math.Abs(off) <= b.Tolerance || b.pull(stock) != dir {
-		return false
+	if b.pull(stock) != dir {
+		return math.Abs(off) <= b.Tolerance/2 // it may be its first drops that show
 	}
 	d := bel.dosing(stock, dir)
 	drop := b.Stocks[stock].Drop.Litres()
@@ -183,8 +185,10 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	case r.Now.patient(b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
 	default:
-		if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
-			return better
+		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, r.History.Additions, dir) {
+			if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
+				return better
+			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
 		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge {

@@ -178,12 +178,14 @@ const (
 	looseTau   = 2.5   // s
 	looseShare = 0.03  // of the way, a root second
 	looseLeast = 0.003 // pH, a root second
+	looseNoise = 0.4   // of the noise, a root second: when the last drop fell is not known better
 )
 
 // loosened is a bank in which the last of a change is still mixing.
 func (b *bank) loosened() *bank {
 	out := *b
-	w := looseShare*math.Abs(b.sum().end-b.base) + looseLeast
+	s := b.sum()
+	w := looseShare*math.Abs(s.end-b.base) + looseLeast + looseNoise*math.Sqrt(s.noise)
 	out.loose = w * w
 	return &out
 }

@@ -20,6 +20,8 @@ const (
 	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile
 	restZ      = 4.0             // CUSUM of its residuals from which on it is none
 	restLet    = 0.5             // and what is let pass a reading
+	restTaus   = 2.0             // time constants that a rest which is not flat takes, in readings
+	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
 	markEvery  = 16              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself
 	binSpan    = 1.0             // s, else they are joined
@@ -337,10 +339,28 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 	switch {
 	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
 		k.rest = newRest(k.bank, o.t)
-	case r.n >= restReads && r.gain > 0:
+	case r.n >= restReads && r.gain > 0 && (r.flat(b) || r.n > int(restTaus*b.tau())):
 		k.comeToRest(r.since)
 	}
 }
+
+// flat reports whether the readings of a rest show no slope: one that has come to
+// rest already. What still comes near must have done so for longer, lest slow
+// drops be taken for the way of the electrode.
+func (r *rest) flat(b *bank) bool {
+	n, t, y := float64(len(r.later)), 0.0, 0.0
+	for _, o := range r.later {
+		t, y = t+o.t/n, y+o.y/n
+	}
+	up, norm := 0.0, 0.0
+	for _, o := range r.later {
+		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
+	}
+	return math.Abs(up) < flatSDs*math.Sqrt(norm*b.sum().noise)
+}
+
+// tau is the time constant of the fast part, s.
+func (b *bank) tau() float64 { return math.Exp(b.sum().lnFast) }
 
 func newRest(b *bank, t float64) *rest { return &rest{start: b, bank: b, since: t} }
 
