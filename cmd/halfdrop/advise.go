@@ -177,7 +177,7 @@ type reply struct {
 	Reason  string   `json:"reason,omitempty"`
 	Why     string   `json:"why,omitempty"`
 	Error   string   `json:"error,omitempty"`
-	Debug string `json:"debug,omitempty"`
+	Debug   string   `json:"debug,omitempty"`
 }
 
 // line answers one line of input.
@@ -200,7 +200,9 @@ func (a *adviser) line(b []byte) reply {
 	if err != nil {
 		return reply{T: q.T, Error: strings.TrimPrefix(err.Error(), "run: ")}
 	}
-	if os.Getenv("HD_DEBUG") != "" { debugLine = a.keeper.State.Debug(*q.T) }
+	if os.Getenv("HD_DEBUG") != "" {
+		debugLine = a.keeper.State.Debug(*q.T)
+	}
 	return replyOf(a.keeper.Look(*q.T))
 }
 

@@ -212,7 +212,7 @@ func (w *watched) give(stock int, drops float64) error {
 	if err != nil {
 		return fmt.Errorf("trial: seed %d: %w", w.bench.Seed, err)
 	}
-	if err := w.add(stock, drops); err != nil {
+	if err := w.pour(stock, drops); err != nil {
 		return err
 	}
 	w.touched = w.t
