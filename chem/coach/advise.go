@@ -38,17 +38,26 @@ type Present struct {
 	Age     float64 // s since the beaker last changed
 }
 
-// patient reports whether it is worth waiting for a better reading near the aim,
-// where each further addition costs more time than that.
-func (p Present) patient(tolerance float64) bool {
-	return p.SD > clearShare*tolerance && p.Age < clearAge
+// patient reports whether it is worth waiting for a better reading: its spread is
+// a large part of the way that is left, and each further addition costs more time
+// than that.
+func (p Present) patient(aim, tolerance float64) bool {
+	way := math.Abs(p.PH - aim)
+	if way > farWay*tolerance {
+		return p.SD > farShare*way && p.Age < farAge
+	}
+	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
 }
 
-// Near the aim a reading is waited for until its spread is this part of the
-// tolerance, or for this long, s; done is said on one that is a little vaguer.
+// A reading is waited for until its spread is this part of the tolerance or of
+// the way that is left, or for this long, s; done is said on one that is vaguer.
 const (
-	clearShare = 0.35
-	clearAge   = 120.0
+	clearShare = 0.28
+	wayShare   = 0.035
+	farWay     = 20.0 // tolerances: further, less is waited for
+	farShare   = 0.015
+	farAge     = 45.0
+	clearAge   = 180.0
 	doneAge    = 400.0
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
@@ -88,7 +97,7 @@ func (r Request) allConfirmed(ms []Mistake) bool {
 func (b *Bench) Advise(r Request) Advice {
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
-	if adv.Do == Add && adv.Reason != Far && adv.Reason != Probe && r.Now.patient(b.Tolerance) {
+	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	if adv.Do != Add || r.Now.Settled {
@@ -182,7 +191,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Wait, HandsOff
 	case !r.Now.Settled:
 		adv.Do, adv.Reason = Wait, Settling
-	case r.Now.patient(b.Tolerance):
+	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
 	default:
 		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, r.History.Additions, dir) {
@@ -231,6 +240,10 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	}
 	k := choose(opts)
 	o := opts[k]
+	if whyDebug && o.drops >= 1 {
+		all[k].explain(o.drops + 1)
+		all[k].explain(o.drops * 1.3)
+	}
 	adv.OneDrop = oneDrop(bel, opts)
 	if o.drops < 1 {
 		return b.stuck(adv, r, cramped)

@@ -6,12 +6,12 @@ import "math"
 // the first one may have: nothing has been seen yet of how the beaker answers.
 const (
 	maxChance   = 0.005
-	firstChance = 0.00085
+	firstChance = 0.002
 )
 
 // freshShare of the limit is what a fresh advice may use: the rest keeps it
 // standing while the reading wavers.
-const freshShare = 0.7
+const freshShare = 1.0
 
 // limit is the chance that the next addition may have.
 func (bel *Belief) limit() float64 {
@@ -127,7 +127,7 @@ type view struct {
 
 // shortOf is how far short of the aim the mean of a fresh advice stays, as part
 // of the tolerance: room for an advice to stand while the reading wavers.
-const shortOf = 0.1
+const shortOf = 0.05
 
 func (bel *Belief) dosing(stock int, dir float64) dosing {
 	d := dosing{b: bel.bench, bel: bel, stock: stock, dir: dir}

@@ -14,11 +14,11 @@ import "math"
 //
 // Figures of judgement, a choice of this project, tried apart from this program.
 const (
-	namelessPrior = 0.015
+	namelessPrior = 0.006
 	capacitySD    = 0.7  // ln, of the capacity as a whole
 	curveSD       = 0.5  // ln, of its shape
 	curveLength   = 1.2  // pH, over which that is the same
-	bottleSD      = 0.25 // ln, of one bottle against the others
+	bottleSD      = 0.15 // ln, of one bottle against the others
 	startRange    = 10.0 // pH, over which the first reading may lie anywhere
 	steps         = 24   // of an integral over pH
 )
