@@ -74,7 +74,7 @@ func (b *bank) estimate(k *Tracker, now float64) Estimate {
 	extra := floor*floor + leastSD*leastSD + rest*rest
 	every := math.Max(k.interval, 1)
 	left := b.foretell(every, s.within)
-	e := Estimate{End: s.end, SD: math.Sqrt(s.variance + extra), Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
+	e := Estimate{State: Settling, End: s.end, SD: math.Sqrt(s.variance + extra), Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
 	between := math.Max(s.variance-s.within, 0)
 	e.FinalSD = math.Min(e.SD, math.Sqrt(left+betweenR*betweenR*between+extra))
 	return e

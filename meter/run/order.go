@@ -15,6 +15,8 @@ type order struct {
 	stock  int
 	t      float64 // s, when it was given
 	dosed  float64 // s, when somebody said that its first drop falls; 0 when nobody has
+	end    float64 // where the reading was on its way to then, give or take
+	sd     float64
 	was    float64 // drops of the order that it replaced while nothing had fallen; 0 for none
 }
 
@@ -48,7 +50,8 @@ func (s State) advised(e journal.Event) State {
 	if old := s.order.advice; old != nil && old.Titrant == a.Titrant && old.Drops != a.Drops {
 		was = old.Drops
 	}
-	s.order = order{advice: &a, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was}
+	est := s.track.Estimate(e.T)
+	s.order = order{advice: &a, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, end: est.End, sd: est.SD}
 	s.track = s.track.Await(s.pull(s.order.stock))
 	return s
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"time"
 
@@ -182,6 +183,11 @@ func (p *pupil) tell(v run.View) {
 	}
 	if len(a.Mistakes) > 0 {
 		fmt.Fprintf(p.story, " (%.3f)", a.Weight)
+	}
+	if os.Getenv("HD_POINTS") != "" {
+		for _, q := range v.Points {
+			fmt.Fprintf(p.story, " [%d %.3f±%.3f]", q.After, q.PH, q.SD)
+		}
 	}
 	fmt.Fprintln(p.story)
 }
