@@ -197,8 +197,14 @@ func readingWords(r meter.Reading) string {
 	if r.HasMV {
 		parts = append(parts, fmt.Sprintf("%g mV", r.MV))
 	}
-	if r.HasTemp {
+	switch {
+	case r.HasTemp:
 		parts = append(parts, fmt.Sprintf("%g °C", r.TempC))
+	case r.Flags.Has(meter.NoTemp):
+		parts = append(parts, fmt.Sprintf("%g °C not used yet", r.TempC))
+	}
+	if r.Channel != "" {
+		parts = append(parts, "channel "+r.Channel)
 	}
 	for _, f := range []struct {
 		flag  meter.Flags
@@ -207,6 +213,7 @@ func readingWords(r meter.Reading) string {
 		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over range"},
 		{meter.UnderRange, "under range"}, {meter.NoProbe, "no electrode"},
 		{meter.TempByHand, "temperature set by hand"}, {meter.BadTemp, "a temperature that cannot be"},
+		{meter.Unnamed, "a number without a name is left out"},
 	} {
 		if r.Flags.Has(f.flag) {
 			parts = append(parts, f.words)

@@ -57,7 +57,7 @@ func (g *Guard) Check(r Result) error {
 	if !r.Reading.Usable() {
 		return nil
 	}
-	if err := g.checkForm(r.Form); err != nil {
+	if err := g.checkForm(r.Form, r.Reading.Flags.Has(meter.Unnamed)); err != nil {
 		return err
 	}
 	return g.checkJump(r.Reading)
@@ -67,12 +67,15 @@ func (g *Guard) Check(r Result) error {
 // that was refused as a jump: that one was sound, and can be used after all.
 func (g *Guard) Confirmed() bool { return g.confirmed }
 
-func (g *Guard) checkForm(f Form) error {
+// checkForm compares the form with that of the lines before. The first one is
+// believed, unless it leaves numbers without a name: such a line may be two
+// that ran together, and has to come again.
+func (g *Guard) checkForm(f Form, unsure bool) error {
 	if f.Loose {
 		f.Decimals, f.TempDecimals = 0, min(f.TempDecimals, 0)
 	}
 	switch {
-	case g.form == Form{} || g.form == f:
+	case g.form == Form{} && !unsure || g.form == f:
 		g.form, g.runs = f, 0
 		return nil
 	case g.rival == f:

@@ -34,7 +34,7 @@ func sentence(s string) (Result, error) {
 		if !strings.Contains(strings.ToUpper(name), "PH") {
 			return Result{}, fmt.Errorf("%w: sentence %q says neither pH nor mV", meter.ErrNotReading, name)
 		}
-		tokens = append([]token{{kind: tokLabel}}, tokens...)
+		tokens = append([]token{{kind: tokLabel, binds: true}}, tokens...)
 	}
 	r, err := match(tokens)
 	r.Form.Shape = "checksum sentence: " + r.Form.Shape

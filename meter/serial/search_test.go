@@ -142,7 +142,7 @@ func TestSearchWithoutPorts(t *testing.T) {
 
 func TestSearchEndsTheOthersWhenOneIsFound(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		s := shelf{"silent": newFakePort(), "meter": stream(t, 9600, time.Second, "7.02,25.1\r\n")}
+		s := shelf{"silent": newFakePort(), "meter": stream(t, 9600, time.Second, "7.02 pH,25.1 C\r\n")}
 		f, took, err := s.find("silent", "meter")
 		require.NoError(t, err)
 		assert.Equal(t, "meter", f.Config.Name)

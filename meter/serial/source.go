@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
 )
 
 // Source is a meter on a serial port. Open makes one; Run gives its reports.
@@ -29,6 +30,7 @@ type Health struct {
 	Bytes    int64
 	Lines    int64 // complete lines, echoes apart
 	Bad      int64 // lines that were no reading
+	Other    int64 // lines that belong to what the meter sends, and are no readings
 	Held     int64 // bad lines that were not reported, because too many came at once
 	Stale    int64 // times that old input was thrown away because the receiver was slow
 	Reopened int64 // times that a lost line came back
@@ -101,7 +103,7 @@ func (s *Source) take() port {
 // Run sends reports until ctx ends and returns its error. It never gives a line
 // up. When Run returns the port is closed and nothing of it goes on.
 func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
-	t := &talk{Source: s, ctx: ctx, out: out}
+	t := &talk{Source: s, ctx: ctx, out: out, judge: frame.Judge{Channel: s.cfg.Channel}}
 	p := s.take()
 	for {
 		if p != nil {

@@ -123,7 +123,10 @@ func TestBadLinesAreHeldBackWhenTooMany(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t, Config{})
 		b.run()
-		b.send("\n" + strings.Repeat("x\n", 100))
+		b.send("\n")
+		for i := range 100 { // no two alike but for their digits
+			b.send(strings.Repeat("x", 1+i) + "\n")
+		}
 		assert.Len(t, b.got(), 1+badPerSecond)
 		assert.EqualValues(t, 90, b.s.Health().Held)
 		b.end()

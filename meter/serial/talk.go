@@ -26,7 +26,8 @@ type talk struct {
 	out   chan<- meter.Report
 	link  meter.Link
 	words string // of the last report about the link
-	guard frame.Guard
+	judge frame.Judge
+	read  *frame.Reader
 
 	port     port
 	lines    *lines
@@ -35,11 +36,13 @@ type talk struct {
 	slow     bool      // the receiver let a report wait
 	noise    []byte    // the last bytes that were no reading
 	odd      string    // the first of them and why
+	oddErr   error     // why
 	oddLines int       // lines that were no reading since the last one that was
 	held     *heldLine // waits for the next line
 	echoes   bool      // the line repeats the query, and that has been said
 	recent   uint32    // of the last lines, a bit for each that was no reading
 	spoilt   bool      // many of them were, and that has been said
+	cold     string    // why the temperature is not used, as it was said last
 	second   time.Time // of the count of bad lines
 	bad      int       // bad lines in that second
 }
@@ -55,6 +58,7 @@ func (t *talk) session(p port) error {
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
 	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes, t.held = nil, 0, false, 0, false, false, nil
+	t.read = t.cfg.Dialect.Reader()
 	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
 	buf := make([]byte, 1024)
 	for t.ctx.Err() == nil {
@@ -92,7 +96,7 @@ func (t *talk) receive(b []byte) {
 			t.echoes = true
 			t.badLine(now, line, errEcho)
 		}
-		if len(bare) > 0 {
+		if !frame.Blank(bare) {
 			t.line(now, bare)
 		}
 		if t.slow {
@@ -121,31 +125,50 @@ func unechoed(line []byte, query string) (bare []byte, echo bool) {
 
 // line reads one line and reports it.
 func (t *talk) line(now time.Time, line []byte) {
-	t.count(func(h *Health) { h.Lines++ })
-	r, err := t.cfg.Parse(line)
-	r.Reading.At = now
-	if err == nil {
-		err = t.guard.Check(r)
+	r, err := t.read.Read(line)
+	if errors.Is(err, frame.ErrSkip) || errors.Is(err, frame.ErrMore) {
+		t.count(func(h *Health) { h.Other++ })
+		return
 	}
-	t.recent <<= 1
-	if errors.Is(err, frame.ErrJump) {
+	t.count(func(h *Health) { h.Lines++ })
+	if r, err = t.judge.Take(now, r, err); errors.Is(err, frame.ErrJump) {
+		t.recent <<= 1
 		t.settleHeld(false)
+		r.Reading.HasTemp = false // not judged
 		t.held = &heldLine{now, append([]byte(nil), line...), r.Reading, err}
 		return
 	}
-	t.settleHeld(err == nil && t.guard.Confirmed())
 	if err != nil {
-		t.recent |= 1
-		if t.oddLines++; t.oddLines == 1 {
-			t.odd = oddWords(line, err) // the first of them: words that changed with each line would fill the record
-		}
-		t.badLine(now, line, err)
+		t.refuse(now, line, err)
 		return
 	}
+	t.recent <<= 1
+	t.settleHeld(t.judge.Confirmed())
 	t.good, t.oddLines, t.noise = now, 0, nil
 	t.tell(read, "readings come from "+t.current(), nil)
 	t.tellSpoilt(now)
+	t.tellCold(now)
 	t.send(meter.Report{Kind: meter.GotReading, At: now, Reading: r.Reading})
+}
+
+// refuse reports a line that is no reading, unless it is of a kind that belongs
+// to what this meter sends.
+func (t *talk) refuse(now time.Time, line []byte, err error) {
+	if t.oddLines++; t.oddLines == 1 {
+		t.odd, t.oddErr = oddWords(line, err), err // the first of them: words that changed with each line would fill the record
+	}
+	switch t.judge.Worth(line, err) {
+	case frame.Known:
+		t.count(func(h *Health) { h.Other++ })
+		t.noise = tailOf(append(t.noise, line...), 64)
+		return
+	case frame.Damaged:
+		t.recent = t.recent<<1 | 1
+	default:
+		t.recent <<= 1
+	}
+	t.settleHeld(false)
+	t.badLine(now, line, err)
 }
 
 // heldLine is a reading that jumped, until the next one confirms it or not.
@@ -168,6 +191,9 @@ func (t *talk) settleHeld(confirmed bool) {
 		return
 	}
 	t.recent |= 2 // the line before this one
+	if t.oddErr == nil {
+		t.odd, t.oddErr = oddWords(h.line, h.why), h.why
+	}
 	t.oddLines++
 	t.badLine(h.at, h.line, h.why)
 }
@@ -226,7 +252,7 @@ func (t *talk) quietWords() string {
 	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
 		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
-		return "lines come, and none of them is a reading; see `halfdrop ports --listen`. One is " + t.odd
+		return fmt.Sprintf("lines come, and none of them is a reading: %s. Try: %s", t.odd, frame.Remedy(t.oddErr))
 	case len(t.noise) > 0:
 		return "bytes come, and no line ends. Check the speed and the terminator"
 	case t.cfg.Query != "":
@@ -267,6 +293,23 @@ func (t *talk) tellSpoilt(now time.Time) {
 		t.spoilt = false
 		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the lines arrive whole again"})
 	}
+}
+
+// errCold is the cause that a report of a temperature that is not used carries.
+var errCold = errors.New("serial: the temperature is not used")
+
+// tellCold says, once an episode, that the temperature of the meter is not used.
+func (t *talk) tellCold(now time.Time) {
+	why := t.judge.Warmth()
+	if why == t.cold {
+		return
+	}
+	t.cold = why
+	if why == "" {
+		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the temperature of the meter is used again"})
+		return
+	}
+	t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the temperature that the meter sends is not used: " + why, Err: errCold})
 }
 
 // send waits for the receiver, and notes when that took long.
