@@ -76,7 +76,7 @@ func TestATemperatureThatIsNone(t *testing.T) {
 		"a burette that runs":             {label, time.Second, func(t float64) float64 { return 5 + t/20 }},
 		"a burette read downwards":        {label, time.Second, func(t float64) float64 { return 55 - t/20 }},
 		"seconds that are called Celsius": {unit, time.Second, func(t float64) float64 { return 20.5 + t }},
-		"to and fro":                      {unit, time.Second, func(t float64) float64 { return 20 + 15*float64(int(t)/5%2) }},
+		"to and fro":                      {unit, time.Second, func(t float64) float64 { return 20 + 15*float64(int(t)/4%2) }},
 		"Fahrenheit without its name":     {label, time.Second, func(t float64) float64 { return 77.2 }},
 	} {
 		with, readings, j := temperatures(tt.format, 300, tt.every, tt.temp)

@@ -58,7 +58,7 @@ var (
 		',': regexp.MustCompile(`^([+-] *)?(\d{1,9})(?:,(\d{1,15}))?(?:[eE]([+-]?\d{1,3}))?`),
 	}
 	dashForm = regexp.MustCompile(`^-{2,6}(?:[.,]-{1,4})?`)
-	wordForm = regexp.MustCompile(`^(?:%|/[AMam]/|\*|[\pL°µ]+\d?(?:[-/][\pL]+)*\.?)`)
+	wordForm = regexp.MustCompile(`^(?:%|/[AMam]/|\*|[\pL°µ]+(?:[-/][\pL]+)*\.?)`)
 	headForm = regexp.MustCompile(`^:?(?:[A-Za-z]+:)+([A-Za-z]+)[ ]`)
 )
 
@@ -239,6 +239,11 @@ func (l *lexer) word() bool {
 	if t, ok := firstWords[strings.ToLower(one)]; ok && !l.last(tokNumber, tokInteger) {
 		return l.take(len(one), t)
 	}
+	if n := len(one) + 1; n <= len(l.rest) && (n == len(l.rest) || !alnum(l.rest[n]) && l.rest[n] != '.') {
+		if t, ok := words[strings.ToLower(l.rest[:n])]; ok { // T1
+			return l.take(n, t)
+		}
+	}
 	t, ok := words[strings.ToLower(one)]
 	if !ok { // the mark after a word may be the end of a sentence
 		one = strings.TrimRight(one, ".")
@@ -257,7 +262,7 @@ func (l *lexer) gap() error {
 	}
 	switch c := l.rest[0]; {
 	case c == ':' || c == '=':
-		if !l.last(tokLabel, tokTemp, tokMV, tokChannel, tokOrdinal, tokOther, tokUnit, tokNoise) {
+		if !l.last(tokLabel, tokTemp, tokMV, tokChannel, tokOrdinal, tokOther, tokUnit, tokNoise, tokCalibration) {
 			return fmt.Errorf("%w: %q after something that is no label", meter.ErrNotReading, string(c))
 		}
 		l.out[len(l.out)-1].binds = true

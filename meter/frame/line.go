@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"example.org/halfdrop/meter"
 )
@@ -109,6 +110,25 @@ func plain(s string) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	r, err := eitherMark(s)
+	if err != nil && aboutCalibration(s) {
+		return Result{}, ErrCalibration
+	}
+	return r, err
+}
+
+// aboutCalibration reports whether a line has a word about calibrations.
+func aboutCalibration(s string) bool {
+	for _, w := range strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if words[w].kind == tokCalibration {
+			return true
+		}
+	}
+	return false
+}
+
+// eitherMark tries both decimal marks.
+func eitherMark(s string) (Result, error) {
 	point, perr := marked(s, '.')
 	if strings.IndexByte(s, ',') < 0 {
 		return point, perr
