@@ -1,6 +1,7 @@
 package serial
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strconv"
@@ -67,6 +68,8 @@ type Config struct {
 	Retry      time.Duration  // between attempts to get a lost line back; 0 is DefaultRetry
 	Dialect    *frame.Dialect // reads the lines; nil reads their words and units
 	Channel    string         // of the meter, that is read; empty when nobody has said
+
+	ctx context.Context // ends an attempt to connect; nil for none
 
 	Now func() time.Time // the clock, which must not step; nil is time.Now, whose monotonic part does not
 }

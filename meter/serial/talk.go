@@ -31,20 +31,22 @@ type talk struct {
 
 	port     port
 	lines    *lines
-	good     time.Time // when the last reading came, or the line was opened
-	asked    time.Time // when the last query went out
-	slow     bool      // the receiver let a report wait
-	noise    []byte    // the last bytes that were no reading
-	odd      string    // the first of them and why
-	oddErr   error     // why
-	oddLines int       // lines that were no reading since the last one that was
-	held     *heldLine // waits for the next line
-	echoes   bool      // the line repeats the query, and that has been said
-	recent   uint32    // of the last lines, a bit for each that was no reading
-	spoilt   bool      // many of them were, and that has been said
-	cold     string    // why the temperature is not used, as it was said last
-	second   time.Time // of the count of bad lines
-	bad      int       // bad lines in that second
+	good     time.Time     // when the last reading came, or the line was opened
+	asked    time.Time     // when the last query went out
+	heard    bool          // anything has come since the line was opened
+	rest     time.Duration // before a line is opened again that broke at once
+	slow     bool          // the receiver let a report wait
+	noise    []byte        // the last bytes that were no reading
+	odd      string        // the first of them and why
+	oddErr   error         // why
+	oddLines int           // lines that were no reading since the last one that was
+	held     *heldLine     // waits for the next line
+	echoes   bool          // the line repeats the query, and that has been said
+	recent   uint32        // of the last lines, a bit for each that was no reading
+	spoilt   bool          // many of them were, and that has been said
+	cold     string        // why the temperature is not used, as it was said last
+	second   time.Time     // of the count of bad lines
+	bad      int           // bad lines in that second
 }
 
 // errGone is the end of a session whose device went away without an error.
@@ -58,7 +60,10 @@ func (t *talk) session(p port) error {
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
 	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes, t.held = nil, 0, false, 0, false, false, nil
-	t.read = t.cfg.Dialect.Reader()
+	if t.current() == Stdin {
+		t.lines.skipping = false // it is read from its beginning
+	}
+	t.read, t.heard = t.cfg.Dialect.Reader(), false
 	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
 	buf := make([]byte, 1024)
 	for t.ctx.Err() == nil {
@@ -82,6 +87,7 @@ func (t *talk) session(p port) error {
 // receive takes the bytes of one read and reports the lines in them.
 func (t *talk) receive(b []byte) {
 	now := t.cfg.Now()
+	t.heard = t.heard || len(b) > 0
 	t.count(func(h *Health) {
 		h.Bytes += int64(len(b))
 		h.Silence = max(h.Silence, now.Sub(t.good))
@@ -250,11 +256,20 @@ func (t *talk) idle() error {
 func (t *talk) quietWords() string {
 	switch {
 	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
+		if Networked(t.current()) {
+			return "what comes is no text; the serial server is probably not set to the speed of the meter"
+		}
 		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
 		return fmt.Sprintf("lines come, and none of them is a reading: %s. Try: %s", t.odd, frame.Remedy(t.oddErr))
 	case len(t.noise) > 0:
 		return "bytes come, and no line ends. Check the speed and the terminator"
+	case t.cfg.Query != "" && Networked(t.current()):
+		return "the meter does not answer. Is it on, and is the serial server set to its speed?"
+	case Networked(t.current()):
+		return "nothing comes over the network. Is the meter on, does it send by itself, and is the serial server set to its speed?"
+	case t.current() == Stdin:
+		return "nothing comes on standard input"
 	case t.cfg.Query != "":
 		return "the meter does not answer. Is it on, and is it the right speed?"
 	}
