@@ -219,6 +219,9 @@ func (d *Dialect) checkPattern() (err error) {
 
 func (d *Dialect) checkColumns() error {
 	s := d.spec
+	if s.Separator == "" {
+		return faulty("columns", "the separator is missing, such as separator = \",\"")
+	}
 	if len(s.Separator) != 1 || !strings.Contains(",;|\t ", s.Separator) {
 		return faulty("separator", "%q is not \",\", \";\", \"|\", \"\\t\" or \" \"", s.Separator)
 	}
