@@ -53,7 +53,11 @@ func (j *Judge) Take(at time.Time, r Result, err error) (Result, error) {
 	if err := j.chosen(r); err != nil {
 		return r, err
 	}
-	if err := j.guard.Check(r); err != nil {
+	seen := r
+	if !j.warmth.trusted { // what is not used does not make a line suspect
+		seen.Reading.HasTemp = false
+	}
+	if err := j.guard.Check(seen); err != nil {
 		return r, err
 	}
 	if r.Reading.HasTemp && !j.warmth.take(at, r.Reading.TempC, r.Labelled) {
