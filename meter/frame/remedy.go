@@ -14,15 +14,15 @@ func Remedy(err error) string {
 			return r.words
 		}
 	}
-	return "if it is a reading, `halfdrop ports --learn NAME` asks which part is the pH"
+	return "if it is a reading, run `halfdrop ports --learn NAME`, then use --meter NAME"
 }
 
 var remedies = []struct {
 	err   error
 	words string
 }{
-	{ErrUnnamed, "`halfdrop ports --learn NAME` asks which number is which, and --meter NAME uses the answer"},
-	{ErrAmbiguous, "`halfdrop ports --learn NAME` asks which number is which, and --meter NAME uses the answer"},
+	{ErrUnnamed, "run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{ErrAmbiguous, "run `halfdrop ports --learn NAME`, then use --meter NAME"},
 	{ErrCounting, "wait for a few more lines, or say which channel with --channel"},
 	{ErrChannels, "say with --channel which one stands in the beaker"},
 	{ErrOther, "--channel names the one that is read"},
@@ -32,6 +32,6 @@ var remedies = []struct {
 	{ErrGarbled, "look at speed and plug: --mode \"9600 8N1\" sets the speed, and --port auto looks for it"},
 	{ErrTooLong, "look at the terminator: a dialect file can name it, `halfdrop ports --learn NAME` looks for it"},
 	{ErrForm, "if the meter was set to another form, it is taken after three lines; else look at plug and cable"},
-	{meter.ErrImpossible, "is the electrode in the beaker, and its plug home? If it is another quantity, `halfdrop ports --learn NAME` asks which part is the pH"},
+	{meter.ErrImpossible, "is the electrode in the beaker, and its plug home? Else run `halfdrop ports --learn NAME`, then use --meter NAME"},
 	{ErrJump, "if it is true, the next line confirms it; else look at plug and cable"},
 }

@@ -67,6 +67,7 @@ type Config struct {
 	Quiet      time.Duration  // without a reading until the line is called quiet; 0 is DefaultQuiet, and Interval longer with a query
 	Retry      time.Duration  // between attempts to get a lost line back; 0 is DefaultRetry
 	Dialect    *frame.Dialect // reads the lines; nil reads their words and units
+	All        bool           // also lines of a kind that belongs to what the meter sends are reported, as bad ones
 	Channel    string         // of the meter, that is read; empty when nobody has said
 
 	ctx context.Context // ends an attempt to connect; nil for none

@@ -121,7 +121,7 @@ func TestSearchWithoutSuccess(t *testing.T) {
 		assert.Equal(t, []string{
 			"absent: no such port",
 			"balance: lines came, and none was a reading; a dialect file can describe them",
-			"columns: lines came (nobody has said which number is the pH); `halfdrop ports --learn NAME` asks which number is which, and --meter NAME uses the answer",
+			"columns: lines came (nobody has said which number is the pH); run `halfdrop ports --learn NAME`, then use --meter NAME",
 			"odd rate: bytes came, and at no usual speed were they text",
 			"silent: nothing came at any speed, and no question was answered",
 		}, f.Ports)

@@ -165,9 +165,12 @@ func (t *talk) refuse(now time.Time, line []byte, err error) {
 	}
 	switch t.judge.Worth(line, err) {
 	case frame.Known:
-		t.count(func(h *Health) { h.Other++ })
-		t.noise = tailOf(append(t.noise, line...), 64)
-		return
+		t.recent <<= 1
+		if !t.cfg.All {
+			t.count(func(h *Health) { h.Other++ })
+			t.noise = tailOf(append(t.noise, line...), 64)
+			return
+		}
 	case frame.Damaged:
 		t.recent = t.recent<<1 | 1
 	default:
@@ -210,7 +213,7 @@ func oddWords(line []byte, why error) string {
 	if len(raw) > 24 {
 		raw = append(raw[:23], '…')
 	}
-	return fmt.Sprintf("“%s”, %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
+	return fmt.Sprintf("“%s” is none: %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
 }
 
 // badLine reports a line that is no reading, unless too many of them come.
@@ -240,7 +243,7 @@ func (t *talk) idle() error {
 		if !t.port.present() {
 			return errGone
 		}
-		t.tell(silence, t.quietWords(), nil)
+		t.tell(silence, t.quietWords(), t.quietCause())
 	}
 	if t.cfg.Query == "" || t.lines.skipping && t.lines.fresh || now.Sub(t.asked) < t.cfg.Interval {
 		return nil
@@ -252,6 +255,17 @@ func (t *talk) idle() error {
 	return err
 }
 
+// errUnread is the cause that a quiet line carries over which something comes.
+var errUnread = errors.New("serial: what comes is no reading")
+
+// quietCause is errUnread when something comes, and nil when nothing does.
+func (t *talk) quietCause() error {
+	if t.oddLines > 0 || len(t.noise) > 0 {
+		return errUnread
+	}
+	return nil
+}
+
 // quietWords say what may be the matter with a line without readings.
 func (t *talk) quietWords() string {
 	switch {
@@ -261,7 +275,7 @@ func (t *talk) quietWords() string {
 		}
 		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
-		return fmt.Sprintf("lines come, and none of them is a reading: %s. Try: %s", t.odd, frame.Remedy(t.oddErr))
+		return fmt.Sprintf("%s: %s", t.odd, frame.Remedy(t.oddErr))
 	case len(t.noise) > 0:
 		return "bytes come, and no line ends. Check the speed and the terminator"
 	case t.cfg.Query != "" && Networked(t.current()):
