@@ -173,8 +173,8 @@ func applyDefaults(cmd *cobra.Command) error {
 		return nil
 	}
 	path, err := configPath()
-	if err != nil {
-		return nil // a system without a home folder has no defaults
+	if err != nil || path == os.DevNull {
+		return nil // a system without a home folder has no defaults, nor has one who wants none
 	}
 	data, err := readText(path, maxConfig)
 	switch {

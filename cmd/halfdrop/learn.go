@@ -37,7 +37,7 @@ type learner struct {
 
 // listenPatience is how long the learner waits for a line before it says that
 // none comes, and looks for another terminator.
-const listenPatience = 6 * time.Second
+const listenPatience = 3 * time.Second
 
 // learn is halfdrop ports --learn.
 func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port string, force bool) error {
@@ -236,7 +236,7 @@ func (l *learner) column(c learn.Column) screen.LearnColumn {
 		out.Not = append(out.Not, string(g.Role)+": "+g.Why)
 	}
 	if out.Asked {
-		out.Is = strings.Join(append(may[:min(len(may), 3)], ""), " ")
+		out.Is = strings.Join(may[:min(len(may), 3)], " ")
 		if len(may) == 0 {
 			out.Is = "?"
 		}
@@ -370,6 +370,7 @@ func (l *learner) byLines(ctx context.Context, answers <-chan string, out io.Wri
 		case h := <-heard:
 			l.hear(h)
 		case err := <-broke:
+			broke <- err
 			if len(l.lines) == 0 {
 				return hinted(err)
 			}
@@ -380,6 +381,7 @@ func (l *learner) byLines(ctx context.Context, answers <-chan string, out io.Wri
 		}
 	}
 	cancel()
+	closed(broke, heard)
 	if l.err != nil {
 		return withHint(errors.New("no line holds a number"), "is the meter measuring, and is the speed right? See --mode")
 	}
@@ -394,6 +396,17 @@ func (l *learner) byLines(ctx context.Context, answers <-chan string, out io.Wri
 		return err
 	}
 	return withHint(errors.New(l.told), "begin again, and say which column is the pH")
+}
+
+// closed waits until the port is closed, so that it can be opened again.
+func closed(broke <-chan error, heard <-chan serial.Heard) {
+	for {
+		select {
+		case <-broke:
+			return
+		case <-heard:
+		}
+	}
 }
 
 // questions asks about every column that nobody has named.

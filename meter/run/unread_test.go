@@ -14,7 +14,7 @@ import (
 // line and why, and never as a meter that is silent.
 func TestEverythingRefusedIsSaid(t *testing.T) {
 	s := opened(t)
-	note := "“5.24,70.7” is none: nobody has said which number is the pH: run `halfdrop ports --learn NAME`, then use --meter NAME"
+	note := "no reading: “5.24,70.7”, nobody has said which number is the pH; run `halfdrop ports --learn NAME`, then use --meter NAME"
 	for _, e := range []journal.Event{
 		{T: 1, Kind: journal.LinkChange, Link: &journal.Link{State: "opening"}},
 		{T: 1, Kind: journal.BadLine, Raw: "5.24,70.7", Why: "nobody has said which number is the pH"},

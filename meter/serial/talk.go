@@ -213,7 +213,7 @@ func oddWords(line []byte, why error) string {
 	if len(raw) > 24 {
 		raw = append(raw[:23], '…')
 	}
-	return fmt.Sprintf("“%s” is none: %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
+	return fmt.Sprintf("“%s”, %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
 }
 
 // badLine reports a line that is no reading, unless too many of them come.
@@ -275,7 +275,7 @@ func (t *talk) quietWords() string {
 		}
 		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
-		return fmt.Sprintf("%s: %s", t.odd, frame.Remedy(t.oddErr))
+		return fmt.Sprintf("no reading: %s; %s", t.odd, frame.Remedy(t.oddErr))
 	case len(t.noise) > 0:
 		return "bytes come, and no line ends. Check the speed and the terminator"
 	case t.cfg.Query != "" && Networked(t.current()):

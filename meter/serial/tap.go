@@ -52,12 +52,17 @@ func tap(ctx context.Context, c Config, hear func(Heard), open func(Config) (por
 		now := c.Now()
 		raw = tailOf(append(raw, buf[:n]...), tapKeeps)
 		lines, _, _ := held.feed(now, buf[:n])
+		whole := 0
 		for _, line := range lines {
+			if len(line) >= frame.MaxLine {
+				continue // no line at all: its terminator is another one
+			}
+			whole++
 			if bare, _ := unechoed(line, c.Query); !frame.Blank(bare) {
 				hear(Heard{At: now, Line: bare, Raw: raw})
 			}
 		}
-		if n > 0 && len(lines) == 0 {
+		if n > 0 && whole == 0 {
 			hear(Heard{At: now, Raw: raw})
 		}
 		if err != nil && ctx.Err() == nil {
