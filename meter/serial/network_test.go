@@ -4,9 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
-	"net"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -14,97 +12,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/serial/serialtest"
 )
 
-// bridge is a serial server on this machine: whoever connects gets what the
-// meter sends.
-type bridge struct {
-	t     *testing.T
-	addr  string
-	mu    sync.Mutex
-	l     net.Listener
-	conns []net.Conn
-	asked chan string
-}
-
-func newBridge(t *testing.T) *bridge {
-	b := &bridge{t: t, addr: "127.0.0.1:0", asked: make(chan string, 100)}
-	b.up()
-	t.Cleanup(b.down)
+func newBridge(t *testing.T) *serialtest.Bridge {
+	b, err := serialtest.NewBridge()
+	require.NoError(t, err)
+	t.Cleanup(func() { b.Close() })
 	return b
 }
 
-func (b *bridge) name() string { return "tcp://" + b.addr }
-
-// up switches the server on, under the address that it had.
-func (b *bridge) up() {
-	b.t.Helper()
-	l, err := net.Listen("tcp", b.addr)
-	require.NoError(b.t, err)
-	b.mu.Lock()
-	b.l, b.addr = l, l.Addr().String()
-	b.mu.Unlock()
-	go func() {
-		for {
-			c, err := l.Accept()
-			if err != nil {
-				return
-			}
-			b.mu.Lock()
-			b.conns = append(b.conns, c)
-			b.mu.Unlock()
-			go b.listen(c)
-		}
-	}()
-}
-
-func (b *bridge) listen(c net.Conn) {
-	buf := make([]byte, 256)
-	for {
-		n, err := c.Read(buf)
-		if err != nil {
-			return
-		}
-		b.asked <- string(buf[:n])
-	}
-}
-
-// down switches it off: connections end, and new ones are refused.
-func (b *bridge) down() {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	_ = b.l.Close()
-	for _, c := range b.conns {
-		_ = c.Close()
-	}
-	b.conns = nil
-}
-
-// send sends to whoever is connected.
-func (b *bridge) send(s string) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	for _, c := range b.conns {
-		_, _ = io.WriteString(c, s)
-	}
-}
-
-// stream sends a line every few milliseconds until the test has what it wants.
-func (b *bridge) stream(line string) (halt func()) {
-	stop, done := make(chan struct{}), make(chan struct{})
-	go func() {
-		defer close(done)
-		for {
-			select {
-			case <-stop:
-				return
-			case <-time.After(10 * time.Millisecond):
-				b.send(line)
-			}
-		}
-	}()
-	return sync.OnceFunc(func() { close(stop); <-done })
-}
+func always(line string) func() string { return func() string { return line } }
 
 // heard waits for a report that fits, however long this machine takes.
 func heard(t *testing.T, reports chan meter.Report, what string, fits func(meter.Report) bool) meter.Report {
@@ -131,31 +49,30 @@ func aReading(r meter.Report) bool { return r.Kind == meter.GotReading }
 // Over a network as over a serial line: live, cut, refused, back, stalled, back.
 func TestNetworkCutStallAndBack(t *testing.T) {
 	b := newBridge(t)
-	s, err := Open(Config{Name: b.name(), Retry: 20 * time.Millisecond, Quiet: 300 * time.Millisecond})
+	s, err := Open(Config{Name: b.Name(), Retry: 20 * time.Millisecond, Quiet: 300 * time.Millisecond})
 	require.NoError(t, err)
-	assert.Equal(t, b.name(), s.String())
+	assert.Equal(t, b.Name(), s.String())
 	reports, end := runs(t, s)
 	defer end()
-	halt := b.stream("pH 7.021 25.1 C\r\n")
+	b.Stream(10*time.Millisecond, always("pH 7.021 25.1 C\r\n"))
 	heard(t, reports, "opening", linked(meter.Opening))
 	heard(t, reports, "live", linked(meter.Live))
 	assert.Equal(t, 7.021, heard(t, reports, "a reading", aReading).Reading.Value)
 	for range 3 {
-		b.down()
+		b.Down()
 		lost := heard(t, reports, "lost", linked(meter.Lost))
 		assert.Contains(t, lost.Text, "the connection is gone: look at the network")
-		assert.Contains(t, lost.Text, b.name())
+		assert.Contains(t, lost.Text, b.Name())
 		assert.Error(t, lost.Err)
 		time.Sleep(50 * time.Millisecond) // refused meanwhile
-		b.up()
+		require.NoError(t, b.Up())
 		heard(t, reports, "live again", linked(meter.Live))
 		heard(t, reports, "a reading again", aReading)
 	}
-	halt()
+	b.Silence()
 	quiet := heard(t, reports, "quiet", linked(meter.Quiet))
 	assert.Contains(t, quiet.Text, "nothing comes over the network")
-	halt = b.stream("pH 7.021 25.1 C\r\n")
-	defer halt()
+	b.Stream(10*time.Millisecond, always("pH 7.021 25.1 C\r\n"))
 	heard(t, reports, "live after the stall", linked(meter.Live))
 	assert.EqualValues(t, 3, s.Health().Reopened)
 }
@@ -184,20 +101,20 @@ func runs(t *testing.T, s *Source) (chan meter.Report, func()) {
 
 func TestNetworkIsAsked(t *testing.T) {
 	b := newBridge(t)
-	s, err := Open(Config{Name: "socket://" + b.addr, Query: "?\r\n", Interval: 50 * time.Millisecond})
+	s, err := Open(Config{Name: "socket://" + b.Addr(), Query: "?\r\n", Interval: 50 * time.Millisecond})
 	require.NoError(t, err)
 	reports, end := runs(t, s)
 	defer end()
-	assert.Contains(t, <-b.asked, "?\r\n")
-	b.send("7.02 pH\r\n")
+	assert.Contains(t, <-b.Asked, "?\r\n")
+	b.Send("7.02 pH\r\n")
 	assert.Equal(t, 7.02, heard(t, reports, "an answer", aReading).Reading.Value)
 }
 
 // What is refused when it is opened, with the words and what to try.
 func TestNetworkRefused(t *testing.T) {
 	b := newBridge(t)
-	b.down()
-	_, err := Open(Config{Name: b.name()})
+	b.Down()
+	_, err := Open(Config{Name: b.Name()})
 	require.ErrorIs(t, err, meter.ErrNoPort)
 	assert.ErrorContains(t, err, "the connection is refused")
 	assert.Contains(t, Hint(err), "is nobody else connected?")
@@ -222,13 +139,12 @@ func TestNetworkRefused(t *testing.T) {
 // A Telnet server is told from a meter, and not asked again all the time.
 func TestTelnetServer(t *testing.T) {
 	b := newBridge(t)
-	s, err := Open(Config{Name: b.name(), Retry: 10 * time.Millisecond})
+	s, err := Open(Config{Name: b.Name(), Retry: 10 * time.Millisecond})
 	require.NoError(t, err)
 	reports, end := runs(t, s)
 	defer end()
 	heard(t, reports, "opening", linked(meter.Opening))
-	halt := b.stream("\xff\xfb\x01\xff\xfb\x03\xff\xfd\x00")
-	defer halt()
+	b.Stream(10*time.Millisecond, always("\xff\xfb\x01\xff\xfb\x03\xff\xfd\x00"))
 	lost := heard(t, reports, "lost", linked(meter.Lost))
 	assert.Contains(t, lost.Text, "speaks Telnet")
 	assert.Contains(t, lost.Text, "raw TCP")
