@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
 )
 
 // Largest sizes of files that are read, bytes (choice): far above what a person
@@ -15,7 +16,7 @@ const (
 	maxDialect = 64 << 10
 	maxConfig  = 64 << 10
 	maxLog     = 512 << 20
-	maxJournal = 4 << 30
+	maxJournal = journal.MaxFile
 )
 
 // readText reads an ordinary file of text.

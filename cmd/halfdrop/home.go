@@ -54,6 +54,7 @@ func home(cmd *cobra.Command) error {
 	root := newRootCommand()
 	face = looks // the task looks as its menu did
 	root.SetArgs(args)
+	root.SetErr(cmd.ErrOrStderr())
 	return root.ExecuteContext(cmd.Context())
 }
 

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/serial"
 )
 
@@ -238,6 +239,7 @@ func hinted(err error) error {
 // showReport writes a line of the meter, a tab and how it was read. What
 // happens to the link is talk.
 func showReport(out, talk io.Writer, r meter.Report) {
+	out = intake.NewWriter(out)
 	switch r.Kind {
 	case meter.GotReading:
 		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, readingWords(r.Reading))

@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
@@ -84,9 +85,9 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 
 // looksLikeJournal reports whether a file begins as JSON does.
 func looksLikeJournal(path string) (bool, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, maxJournal)
 	if err != nil {
-		return false, err
+		return false, gated(err)
 	}
 	defer f.Close()
 	head := make([]byte, 64)
@@ -103,14 +104,14 @@ func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	if p.json {
 		return writeJSON(out, v)
 	}
-	return v.WriteText(out)
+	return v.WriteText(intake.NewWriter(out))
 }
 
 // log describes the log of another program.
 func (p *replayer) log(out io.Writer, path string) error {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, maxLog)
 	if err != nil {
-		return err
+		return gated(err)
 	}
 	defer f.Close()
 	o := replay.LogOptions{Column: map[string]string{}, DropML: p.drop * 1e-3}
@@ -127,7 +128,7 @@ func (p *replayer) log(out io.Writer, path string) error {
 	if p.json {
 		return writeJSON(out, v)
 	}
-	return v.WriteText(out)
+	return v.WriteText(intake.NewWriter(out))
 }
 
 func writeJSON(out io.Writer, v any) error {
@@ -135,7 +136,7 @@ func writeJSON(out io.Writer, v any) error {
 	if err != nil {
 		return err
 	}
-	_, err = out.Write(append(b, '\n'))
+	_, err = out.Write(append(intake.JSON(b), '\n'))
 	return err
 }
 

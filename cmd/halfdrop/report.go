@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/report"
 	"github.com/spf13/cobra"
@@ -63,13 +64,22 @@ func (p *reporter) run(cmd *cobra.Command, path string) error {
 		out = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) + ".html"
 	}
 	if out == "" || out == "-" {
-		return write(cmd.OutOrStdout())
+		return write(p.gate(cmd.OutOrStdout()))
 	}
-	if err := writeFile(out, p.out != "", write); err != nil {
+	if err := writeFile(out, p.out != "", func(w io.Writer) error { return write(p.gate(w)) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: written to %s\n", out)
 	return nil
+}
+
+// gate shows what could do something to a terminal or a page as what it is; JSON
+// has its own way of that.
+func (p *reporter) gate(w io.Writer) io.Writer {
+	if p.json {
+		return w
+	}
+	return intake.NewWriter(w)
 }
 
 // writer is what writes the kind of record asked for.

@@ -1,6 +1,7 @@
 package intake_test
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -44,6 +45,19 @@ func TestEscape(t *testing.T) {
 	assert.Equal(t, `\t=1`, intake.Cell("\t=1"))
 }
 
+// Escaped, a JSON text means what it meant.
+func TestJSON(t *testing.T) {
+	want := "a\u202eb\U000e0041 \u2028 ½"
+	text, err := json.Marshal(want)
+	require.NoError(t, err)
+	safe := intake.JSON(text)
+	assert.NotContains(t, string(safe), "\u202e")
+	var got string
+	require.NoError(t, json.Unmarshal(safe, &got))
+	assert.Equal(t, want, got)
+	assert.Equal(t, "{}\n", string(intake.JSON([]byte("{}\n"))))
+}
+
 func TestFiles(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.toml")
@@ -77,4 +91,21 @@ func FuzzEscape(f *testing.F) {
 			require.Equal(t, s, out)
 		}
 	})
+}
+
+// A text is the same however it is cut into writes.
+func TestWriter(t *testing.T) {
+	const text = "pH 7.02 ± 0.01 → ok\n\ta\x1b[2Jb\u202e\xff end ½"
+	for size := 1; size < len(text); size++ {
+		var b strings.Builder
+		w := intake.NewWriter(&b)
+		for rest := text; rest != ""; {
+			n := min(size, len(rest))
+			k, err := w.Write([]byte(rest[:n]))
+			require.NoError(t, err)
+			require.Equal(t, n, k)
+			rest = rest[n:]
+		}
+		require.Equal(t, "pH 7.02 ± 0.01 → ok\n\ta\\x1b[2Jb\\u202e\\xff end ½", b.String(), size)
+	}
 }

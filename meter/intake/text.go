@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf16"
 	"unicode/utf8"
 )
 
@@ -83,6 +84,28 @@ func code(s string, r rune) string {
 		return fmt.Sprintf(`\U%08x`, r)
 	}
 	return fmt.Sprintf(`\u%04x`, r)
+}
+
+// JSON is a JSON text with every character that is not Harmless as an escape
+// sequence of JSON: it means the same. Line ends and tabs stay.
+func JSON(text []byte) []byte {
+	s := string(text)
+	if !strings.ContainsFunc(s, func(r rune) bool { return r != '\n' && r != '\t' && !Harmless(r) }) {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case r == '\n' || r == '\t' || Harmless(r):
+			b.WriteRune(r)
+		case r > 0xffff:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
+		default:
+			fmt.Fprintf(&b, `\u%04x`, r)
+		}
+	}
+	return []byte(b.String())
 }
 
 // Cell is s as a text cell of a CSV table: escaped, and with an apostrophe

@@ -4,8 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // Finding is one thing that Check has to say of a line.
@@ -64,7 +65,7 @@ func Check(r io.Reader) (Report, error) {
 
 // CheckFile is Check over a file, which it only reads.
 func CheckFile(path string) (Report, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, MaxFile)
 	if err != nil {
 		return Report{}, fmt.Errorf("journal: %w", err)
 	}

@@ -9,12 +9,14 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // WriteAdditions writes the additions of a run as CSV: seq, at (RFC 3339), t_s,
 // titrant, drops (empty when it was not counted in drops), volume_ml, total_ml
 // (of all titrants up to this row), entered_ml, status (kept, corrected or
-// withdrawn) and reason. What was withdrawn stays as a row with a volume of 0.
+// withdrawn) and reason. Texts are those of intake.Cell. What was withdrawn stays as a row with a volume of 0.
 func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
 	out := csv.NewWriter(w)
 	out.Write([]string{"seq", "at", "t_s", "titrant", "drops", "volume_ml", "total_ml", "entered_ml", "status", "reason"})
@@ -25,8 +27,8 @@ func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
 		if d.Given.Drops != 0 {
 			drops = decimal(d.Given.Drops)
 		}
-		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), d.Given.Titrant, drops,
-			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), d.Reason})
+		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), intake.Cell(d.Given.Titrant), drops,
+			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), intake.Cell(d.Reason)})
 	}
 	return flush(out)
 }
@@ -64,7 +66,7 @@ func WriteReadings(w io.Writer, events iter.Seq[Event]) error {
 			mvDecimals = r.Decimals
 		}
 		out.Write([]string{stamp(e.At), decimal(e.T), sent(r.PH, r.Decimals), sent(r.MV, mvDecimals), sent(r.TempC, 0),
-			volume(total), r.Refused})
+			volume(total), intake.Cell(r.Refused)})
 	}
 	return flush(out)
 }

@@ -4,7 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // Tail is where the sound part of a journal ends, and what comes after it.
@@ -60,7 +61,7 @@ func Scan(r io.Reader, each func(Event) error) (Tail, error) {
 
 // ScanFile is Scan over a file, which it only reads.
 func ScanFile(path string, each func(Event) error) (Tail, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, MaxFile)
 	if err != nil {
 		return Tail{}, fmt.Errorf("journal: %w", err)
 	}

@@ -4,8 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 )
@@ -37,7 +37,7 @@ const snapEvery = 2048
 // Open reads a journal. The sound part of a torn one is what is shown; one
 // damaged in the middle is an error. Reading and folding go on side by side.
 func Open(path string) (*Run, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, journal.MaxFile)
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
