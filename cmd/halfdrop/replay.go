@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -74,13 +75,25 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	if r.Tail.Torn() {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: the end of %s is torn and left out: %s\n", path, r.Tail.Why)
-	}
 	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		return tui.Replay(cmd.Context(), newTape(r), face)
+		err = tui.Replay(cmd.Context(), newTape(r), face)
+	} else {
+		err = p.print(cmd.OutOrStdout(), r)
 	}
-	return p.print(cmd.OutOrStdout(), r)
+	return cmp.Or(err, flawed(path, r.Flaw(), r.Damaged(), cmd.ErrOrStderr()))
+}
+
+// flawed says what is wrong with a journal of which the sound part was shown. The
+// status is that of a damaged journal when sound lines were left out.
+func flawed(path, flaw string, damaged bool, talk io.Writer) error {
+	switch {
+	case flaw == "":
+		return nil
+	case damaged:
+		return &exitError{code: exitDamaged, err: fmt.Errorf("%s: %s", path, flaw), hints: []string{"halfdrop check " + path + " names every fault"}}
+	}
+	fmt.Fprintf(talk, "halfdrop: %s: %s\n", path, flaw)
+	return nil
 }
 
 // looksLikeJournal reports whether a file begins as JSON does.
@@ -95,7 +108,7 @@ func looksLikeJournal(path string) (bool, error) {
 	if err != nil && err != io.EOF {
 		return false, err
 	}
-	text := bytes.TrimSpace(head[:n])
+	text := bytes.TrimSpace(bytes.TrimPrefix(head[:n], []byte("\xef\xbb\xbf")))
 	return len(text) == 0 || text[0] == '{', nil
 }
 

@@ -17,7 +17,10 @@ import (
 // titrant, drops (empty when it was not counted in drops), volume_ml, total_ml
 // (of all titrants up to this row), entered_ml, status (kept, corrected or
 // withdrawn) and reason. Texts are those of intake.Cell. What was withdrawn stays as a row with a volume of 0.
-func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
+//
+// flaw is what is wrong with the journal; it becomes the last row, of status
+// incomplete, so that nobody takes the table for the whole run.
+func WriteAdditions(w io.Writer, events iter.Seq[Event], flaw string) error {
 	out := csv.NewWriter(w)
 	out.Write([]string{"seq", "at", "t_s", "titrant", "drops", "volume_ml", "total_ml", "entered_ml", "status", "reason"})
 	total := 0.0
@@ -29,6 +32,9 @@ func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
 		}
 		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), intake.Cell(d.Given.Titrant), drops,
 			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), intake.Cell(d.Reason)})
+	}
+	if flaw != "" {
+		out.Write([]string{"", "", "", "", "", "", "", "", "incomplete", intake.Cell(flaw)})
 	}
 	return flush(out)
 }
@@ -47,7 +53,9 @@ func (d *Dose) status() string {
 // mv, temp_c, volume_ml (all titrant added before, corrections and undos
 // carried out as if they had been known then) and refused. A quantity that the
 // meter did not send is empty. events is gone through twice.
-func WriteReadings(w io.Writer, events iter.Seq[Event]) error {
+//
+// flaw is as in WriteAdditions; the last row has it as refused.
+func WriteReadings(w io.Writer, events iter.Seq[Event], flaw string) error {
 	out := csv.NewWriter(w)
 	out.Write([]string{"at", "t_s", "ph", "mv", "temp_c", "volume_ml", "refused"})
 	doses := Doses(events)
@@ -67,6 +75,9 @@ func WriteReadings(w io.Writer, events iter.Seq[Event]) error {
 		}
 		out.Write([]string{stamp(e.At), decimal(e.T), sent(r.PH, r.Decimals), sent(r.MV, mvDecimals), sent(r.TempC, 0),
 			volume(total), intake.Cell(r.Refused)})
+	}
+	if flaw != "" {
+		out.Write([]string{"", "", "", "", "", "", intake.Cell("incomplete: " + flaw)})
 	}
 	return flush(out)
 }

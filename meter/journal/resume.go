@@ -68,6 +68,9 @@ func resume(f *os.File, path string, each func(Event) error) (*Writer, Repair, e
 	if err != nil {
 		return nil, Repair{}, at(path, err)
 	}
+	if tail.Saved != "" {
+		return nil, Repair{}, &SavedError{Path: path, How: tail.Saved}
+	}
 	repair := Repair{}
 	if tail.Torn() {
 		if repair, err = setAside(f, path, tail); err != nil {

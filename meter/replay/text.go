@@ -57,7 +57,7 @@ func (v *Review) head(b *bufio.Writer) {
 		fmt.Fprintf(b, "%s  %.0f min without readings\n", Clock(g.T), g.Seconds/60)
 	}
 	if v.Lost != "" {
-		fmt.Fprintf(b, "the end of the file is torn: %s\n", v.Lost)
+		fmt.Fprintln(b, fold("NOT WHOLE: "+v.Lost, 78))
 	}
 }
 
