@@ -47,9 +47,12 @@ type token struct {
 func (t token) isNumber() bool { return strings.IndexByte("NIZX", t.kind) >= 0 }
 
 var (
-	dateForm    = regexp.MustCompile(`^(?:(?:19|20)\d\d([-/.])\d\d?[-/.]\d\d?|\d\d?([-/.])\d\d?[-/.](?:19|20)\d\d|\d\d?/\d\d?/\d\d)`)
-	monthForm   = regexp.MustCompile(`^(?:(?:\pL{2,3}\.?,? +)?\d\d?(?:st|nd|rd|th)?[-/. ]+(\pL{3,10})[-/., ]+(?:(?:19|20)\d\d|\d\d)|(?:\pL{2,3}\.? )?(\pL{3,10})[-/. ]+\d\d?,?[-/. ]+(?:19|20)\d\d)`)
-	timeForm    = regexp.MustCompile(`^T?\d\d?:\d\d(?::\d\d(?:[.,]\d{1,6})?)?(?:Z|[+-]\d\d:?\d\d)?(?: ?[AaPp][Mm]\b)?`)
+	dateForm  = regexp.MustCompile(`^(?:(?:19|20)\d\d([-/.])\d\d?[-/.]\d\d?|\d\d?([-/.])\d\d?[-/.](?:19|20)\d\d|\d\d?/\d\d?/\d\d)`)
+	monthForm = regexp.MustCompile(`^(?:(?:\pL{2,3}\.?,? +)?\d\d?(?:st|nd|rd|th)?[-/. ]+(\pL{3,10})[-/., ]+(?:(?:19|20)\d\d|\d\d)|(?:\pL{2,3}\.? )?(\pL{3,10})[-/. ]+\d\d?,?[-/. ]+(?:19|20)\d\d)`)
+	timeForms = map[byte]*regexp.Regexp{
+		'.': regexp.MustCompile(`^T?\d\d?:\d\d(?::\d\d(?:\.\d{1,6})?)?(?:Z|[+-]\d\d:?\d\d)?(?: ?[AaPp][Mm]\b)?`),
+		',': regexp.MustCompile(`^T?\d\d?:\d\d(?::\d\d(?:[.,]\d{1,6})?)?(?:Z|[+-]\d\d:?\d\d)?(?: ?[AaPp][Mm]\b)?`),
+	}
 	channelForm = regexp.MustCompile(`(?i)^(?:ch(?:an(?:nel)?)?|kanal|canal)\.?[ :]?(\d{1,3}|[A-H])`)
 	ordinalForm = regexp.MustCompile(`(?i)^(?:no\.?[ :]?|nr\.?[ :]?|#)(\d{1,6})`)
 	numberedPH  = regexp.MustCompile(`(?i)^ph ?\[?([1-8])\]?(?:[ :=]|$)`)
@@ -120,7 +123,7 @@ func (l *lexer) when() bool {
 			return l.take(len(m[0]), token{kind: tokDate})
 		}
 	}
-	m := timeForm.FindString(l.rest)
+	m := timeForms[l.mark].FindString(l.rest)
 	if m == "" || m[0] == 'T' && !l.last(tokDate) {
 		return false
 	}

@@ -71,6 +71,8 @@ func (v *Review) rest(b *bufio.Writer) {
 	switch {
 	case v.Ended:
 		fmt.Fprintf(b, "Closed: %s.\n", v.Outcome)
+	case v.Lost != "":
+		fmt.Fprintln(b, "Whether the run was closed is not in the part that is shown.")
 	default:
 		fmt.Fprintln(b, "The run was not closed; titrate --resume goes on with it.")
 	}
