@@ -170,7 +170,7 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	if errors.As(err, &fault) {
 		return fault.Key, err
 	}
-	if err == nil && d.reads() {
+	if err == nil && says(s) {
 		c.Dialect = f
 	}
 	if d.Channel != nil {
@@ -179,10 +179,10 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	return "", err
 }
 
-// reads reports whether the dialect says anything about the lines.
-func (d *dialect) reads() bool {
-	return d.Drop != nil || d.Skip != nil || d.JoinFrom != nil || d.JoinTo != nil || d.JoinLines != nil || d.Checksum != nil ||
-		d.Months != nil || d.Words != nil || d.Columns != nil || d.Pattern != nil
+// says reports whether a description says anything about the lines.
+func says(s frame.Spec) bool {
+	return len(s.Drop)+len(s.Skip)+len(s.Months)+len(s.Words)+len(s.Columns)+s.JoinLines > 0 ||
+		s.JoinFrom != "" || s.Checksum != "" || s.Pattern != ""
 }
 
 func value[T any](p *T) (v T) {
