@@ -200,10 +200,9 @@ func (t *talk) settleHeld(confirmed bool) {
 		return
 	}
 	t.recent |= 2 // the line before this one
-	if t.oddErr == nil {
+	if t.oddLines++; t.oddLines == 1 {
 		t.odd, t.oddErr = oddWords(h.line, h.why), h.why
 	}
-	t.oddLines++
 	t.badLine(h.at, h.line, h.why)
 }
 
