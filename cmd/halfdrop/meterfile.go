@@ -25,6 +25,9 @@ func meterPath(name string) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	if config == os.DevNull {
+		return "", usageError(fmt.Errorf("%s is %s: no meter is kept there", configEnv, os.DevNull), "let it name a file; meters are kept beside it")
+	}
 	return filepath.Join(filepath.Dir(config), "meters", strings.ToLower(name)+".toml"), nil
 }
 

@@ -48,7 +48,7 @@ func TestPortsListen(t *testing.T) {
 	m.Stream(50*time.Millisecond, func() string { i++; return lines[i%2] })
 	out, status, told := runPorts(t, "--listen", m.Path(), "--for", "600ms")
 	assert.Equal(t, exitOK, status)
-	assert.Contains(t, out, "pH 7.021 25.1 C stable\tpH 7.021, 25.1 °C not used yet, stable\n", "a temperature is watched before it is used")
+	assert.Contains(t, out, "pH 7.021 25.1 C stable\tpH 7.021, 25.1 °C, stable\n")
 	assert.Contains(t, out, "hello\tnot a reading: \"hello\" is not known\n")
 	assert.Contains(t, told, m.Path()+" is open, waiting for a reading")
 }

@@ -129,18 +129,21 @@ const (
 // Worth judges a line that Take has refused with err. A record that a meter
 // prints around its readings is no damage, however many lines it has.
 func (j *Judge) Worth(line []byte, err error) Worth {
-	kind := skeleton(Printable(line))
+	kind := skeleton(Printable(line[:min(len(line), MaxLine)]))
 	if j.others == nil || len(j.others) > keptKinds {
 		j.others = map[string]int{}
 	}
 	j.others[kind]++
-	like := j.model != "" && resembles(kind, j.model)
+	piece := j.model != "" && pieceOf(kind, j.model)
+	like := piece || j.model != "" && distance(kind, j.model) <= max(2, len(j.model)/4)
 	switch {
 	case errors.Is(err, ErrOther) || errors.Is(err, ErrCalibration):
 		return Known
 	case errors.Is(err, ErrJump):
 		return Damaged
 	case errors.Is(err, ErrGarbled) || errors.Is(err, ErrChecksum) || errors.Is(err, ErrTooLong):
+		return Damaged
+	case piece && !errors.Is(err, ErrForm):
 		return Damaged
 	case j.others[kind] > knownAfter && !(like && j.others[kind]*knownShare < j.good):
 		return Known
@@ -167,15 +170,10 @@ func skeleton(line string) string {
 	return b.String()
 }
 
-// resembles reports whether a line is a piece of another, or differs from it by
-// a few bytes: what is left of a reading on a bad line.
-func resembles(a, b string) bool {
-	const most = 96
-	a, b = a[:min(len(a), most)], b[:min(len(b), most)]
-	if a == "" || len(a) > 1 && strings.Contains(b, a) || strings.Contains(a, b) {
-		return true
-	}
-	return distance(a, b) <= max(2, len(b)/4)
+// pieceOf reports whether a line is a part of another, or holds all of it: what
+// a bad line leaves of a reading, or makes of two.
+func pieceOf(a, b string) bool {
+	return a == "" || len(a) > 1 && strings.Contains(b, a) || strings.Contains(a, b)
 }
 
 // distance is the number of bytes to change, drop or put in (Levenshtein).

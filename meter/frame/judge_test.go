@@ -68,19 +68,20 @@ func TestATemperatureThatIsNone(t *testing.T) {
 		format string
 		every  time.Duration
 		temp   func(t float64) float64
+		most   int // that the meter's own °C is believed before something speaks against it
 	}{
-		"seconds, as in the finding":      {label, time.Second, func(t float64) float64 { return 20.5 + t }},
-		"seconds, ten lines a second":     {label, 100 * time.Millisecond, func(t float64) float64 { return 20.5 + t }},
-		"minutes with two decimals":       {"T %.2f pH 7.02", time.Second, func(t float64) float64 { return 10 + t/60 }},
-		"minutes, slow meter":             {label, 10 * time.Second, func(t float64) float64 { return 10 + t/60 }},
-		"a burette that runs":             {label, time.Second, func(t float64) float64 { return 5 + t/20 }},
-		"a burette read downwards":        {label, time.Second, func(t float64) float64 { return 55 - t/20 }},
-		"seconds that are called Celsius": {unit, time.Second, func(t float64) float64 { return 20.5 + t }},
-		"to and fro":                      {unit, time.Second, func(t float64) float64 { return 20 + 15*float64(int(t)/4%2) }},
-		"Fahrenheit without its name":     {label, time.Second, func(t float64) float64 { return 77.2 }},
+		"seconds, as in the finding":      {label, time.Second, func(t float64) float64 { return 20.5 + t }, 0},
+		"seconds, ten lines a second":     {label, 100 * time.Millisecond, func(t float64) float64 { return 20.5 + t }, 0},
+		"minutes with two decimals":       {"T %.2f pH 7.02", time.Second, func(t float64) float64 { return 10 + t/60 }, 0},
+		"minutes, slow meter":             {label, 10 * time.Second, func(t float64) float64 { return 10 + t/60 }, 0},
+		"a burette that runs":             {label, time.Second, func(t float64) float64 { return 5 + t/20 }, 0},
+		"a burette read downwards":        {label, time.Second, func(t float64) float64 { return 55 - t/20 }, 0},
+		"seconds that are called Celsius": {unit, time.Second, func(t float64) float64 { return 20.5 + t }, 1},
+		"to and fro":                      {unit, time.Second, func(t float64) float64 { return 20 + 15*float64(int(t)/4%2) }, 4},
+		"Fahrenheit without its name":     {label, time.Second, func(t float64) float64 { return 77.2 }, 0},
 	} {
 		with, readings, j := temperatures(tt.format, 300, tt.every, tt.temp)
-		assert.Zero(t, with, "%s: %d readings, %q", name, readings, j.Warmth())
+		assert.LessOrEqual(t, with, tt.most, "%s: %d readings, %q", name, readings, j.Warmth())
 	}
 }
 
@@ -118,7 +119,7 @@ func TestATemperatureThatJumpsComesBack(t *testing.T) {
 		return 25.1
 	})
 	assert.Equal(t, 58, readings, "the jump waits for two lines that confirm it")
-	assert.Equal(t, 16+18, with)
+	assert.Equal(t, 20+18, with)
 	assert.Empty(t, j.Warmth())
 }
 

@@ -13,8 +13,7 @@ const (
 	warmOneWay = 0.75             // °C within that, without ever turning back: it is none
 	warmRange  = 0.5              // °C within which it keeps before it is believed
 	warmDrift  = 0.2              // °C by which it may run one way meanwhile
-	warmSoon   = 4 * time.Second  // for that long, when the line says °C
-	warmLate   = 20 * time.Second // when only a label says so, or after it was none
+	warmLate   = 20 * time.Second // for that long, when only a label says what it is, or after it was none
 	warmLeast  = 3                // readings, at the least
 	warmThin   = 250 * time.Millisecond
 	warmGap    = 2 * time.Minute // without one, it is watched anew
@@ -89,18 +88,18 @@ func (w *warmth) oneWay(list []warm) float64 {
 	return math.Abs(total)
 }
 
-// proven reports whether the latest temperatures are those of a beaker.
+// proven reports whether the latest temperatures are those of a beaker. One that
+// the line gives in °C, °F or K is believed until something speaks against it.
 func (w *warmth) proven(at time.Time, labelled bool) bool {
-	need := warmSoon
-	if labelled || w.late {
-		need = warmLate
+	if !labelled && !w.late {
+		return true // the meter says °C, and nothing speaks against it yet
 	}
 	from := len(w.ring) - 1
-	for from > 0 && (at.Sub(w.ring[from].at) < need || len(w.ring)-from < warmLeast) {
+	for from > 0 && (at.Sub(w.ring[from].at) < warmLate || len(w.ring)-from < warmLeast) {
 		from--
 	}
 	list := w.ring[from:]
-	if len(list) < warmLeast || at.Sub(list[0].at) < need {
+	if len(list) < warmLeast || at.Sub(list[0].at) < warmLate {
 		return false
 	}
 	low, high := list[0].t, list[0].t
