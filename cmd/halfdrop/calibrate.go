@@ -101,6 +101,14 @@ func (c *calibration) flags(cmd *cobra.Command) {
 }
 
 func (c *calibration) usage() error {
+	if err := plainWords("--operator", c.operator, "--electrode", c.electrode, "--accept", c.accept); err != nil {
+		return err
+	}
+	for name, text := range c.lots {
+		if err := plainWords("--lot", name+"="+text); err != nil {
+			return err
+		}
+	}
 	switch {
 	case c.history && (c.sim || c.port != ""):
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")

@@ -58,3 +58,14 @@ func badByte(data []byte) (line, column int) {
 	}
 	return line, column
 }
+
+// plainWords refuses what was said by flags when it is no plain text: pairs of a
+// flag and its value.
+func plainWords(pairs ...string) error {
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if err := intake.Words(pairs[i+1], intake.MaxName); err != nil {
+			return usageError(fmt.Errorf("%s: %w", pairs[i], err), fmt.Sprintf("letters, digits and signs are wanted, at most %d", intake.MaxName))
+		}
+	}
+	return nil
+}

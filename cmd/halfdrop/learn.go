@@ -57,6 +57,7 @@ func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port st
 		if err != nil {
 			return hinted(err)
 		}
+		found.Config.Channel = c.Channel
 		c = found.Config
 	}
 	l := &learner{name: name, force: force, conf: c}
@@ -93,8 +94,9 @@ func (l *learner) ask() {
 	if l.lesson, l.err = learn.New(l.lines); l.err != nil {
 		return
 	}
+	l.lesson.Channel = l.conf.Channel
 	for i, c := range l.lesson.Columns { // the first that needs an answer
-		if c.Role == "" {
+		if c.Role == "" && !l.lesson.Known {
 			l.at = i
 			break
 		}
@@ -136,7 +138,11 @@ func (l *learner) keep() (done bool, err error) {
 		return false, nil
 	}
 	if out.Read == 0 {
-		l.told = "not one line is read in this way: " + strings.TrimPrefix(out.Err.Error(), meter.ErrNotReading.Error()+": ")
+		l.told = "not one line is read in this way: " + unprefixed(out.Err)
+		return false, nil
+	}
+	if errors.Is(out.Err, frame.ErrChannels) {
+		l.told = unprefixed(out.Err) + ": begin again with --channel and the one that stands in the beaker"
 		return false, nil
 	}
 	spec := frame.Spec{Name: l.name}
@@ -183,6 +189,9 @@ func (l *learner) state() screen.Learn {
 		st.Why = "nobody has named it, and nothing is dosed on a guess"
 	default:
 		st.Mood, st.Sentence = screen.AllSet, "KEEP it with Enter, or correct a column"
+		if l.lesson.Known {
+			st.Sentence, st.Why = "KEEP it with Enter: the lines say by themselves what their numbers are", "nothing has to be asked; a key corrects a column all the same"
+		}
 		st.Read = "read so: " + l.outcome(out)
 		if unsaid > 0 {
 			st.Why = fmt.Sprintf("%s not named: left out", were(unsaid))
@@ -190,8 +199,11 @@ func (l *learner) state() screen.Learn {
 		if out.Warmth != "" {
 			st.Mood, st.Why = screen.LookAt, "the temperature would not be used: "+out.Warmth
 		}
-		if out.Read == 0 {
-			st.Mood, st.Sentence = screen.LookAt, "CHECK the columns: no line is read in this way"
+		if out.Read*2 < out.Lines {
+			st.Mood, st.Sentence = screen.LookAt, fmt.Sprintf("CHECK the columns: %d of %d lines are read in this way", out.Read, out.Lines)
+			if out.Err != nil {
+				st.Why = fmt.Sprintf("the others are none: %s; %s", unprefixed(out.Err), frame.Remedy(out.Err))
+			}
 		}
 	}
 	if l.told != "" {
@@ -201,6 +213,11 @@ func (l *learner) state() screen.Learn {
 		st.Why = fmt.Sprintf("%s of another kind came between and is passed over: %s", counted(int64(n), "line"), clip(l.lesson.Others[0], 40))
 	}
 	return st
+}
+
+// unprefixed is why a line is no reading, without saying that it is none.
+func unprefixed(err error) string {
+	return strings.TrimPrefix(err.Error(), meter.ErrNotReading.Error()+": ")
 }
 
 func were(n int) string {
@@ -213,7 +230,7 @@ func were(n int) string {
 // unsaid is the number of columns of which nothing was said.
 func (l *learner) unsaid() (n int) {
 	for _, c := range l.lesson.Columns {
-		if c.Role == "" {
+		if c.Role == "" && !l.lesson.Known {
 			n++
 		}
 	}
@@ -222,7 +239,7 @@ func (l *learner) unsaid() (n int) {
 
 // column is a column of the screen.
 func (l *learner) column(c learn.Column) screen.LearnColumn {
-	out := screen.LearnColumn{Is: string(c.Role), Asked: c.Role == "", Sure: c.Named, Cells: c.Cells}
+	out := screen.LearnColumn{Is: string(c.Role), Asked: c.Role == "" && !l.lesson.Known, Sure: c.Named, Cells: c.Cells}
 	var may []string
 	for _, g := range c.Can {
 		if g.Role == frame.RoleIgnore && !c.Named {
@@ -425,7 +442,7 @@ func (l *learner) questions(ctx context.Context, answers <-chan string, out io.W
 		for _, not := range shown.Not {
 			fmt.Fprintf(out, "  is no %s\n", not)
 		}
-		for c.Role == "" {
+		for c.Role == "" && !l.lesson.Known {
 			fmt.Fprintf(out, "what is column %d? p pH, m mV, c °C, f °F, k K, n channel, t time, s status, i leave it out\n", i+1)
 			select {
 			case <-ctx.Done():

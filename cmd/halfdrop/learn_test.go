@@ -149,6 +149,51 @@ func TestLearnStates(t *testing.T) {
 	assert.Contains(t, string(written), `columns = ["time", "pH"]`)
 }
 
+// A meter with two channels: the one in the beaker has to be said, and is kept.
+func TestLearnChannels(t *testing.T) {
+	ownConfig(t)
+	teach := func(channel string) (*learner, screen.Learn, bool) {
+		l := &learner{name: "two", conf: serial.Config{Name: "p", Channel: channel}}
+		for i := range learn.Wanted {
+			l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%d;%.2f", i%2+1, 7.02-0.5*float64(i%2))})
+		}
+		press(t, l, "n", tui.LearnRight, "p")
+		st := l.state()
+		done, err := l.press(tui.LearnKeep)
+		require.NoError(t, err)
+		return l, st, done
+	}
+	l, st, done := teach("")
+	assert.False(t, done)
+	assert.Equal(t, screen.LookAt, st.Mood)
+	assert.Contains(t, l.told, "more than one channel speaks: 1 and 2: begin again with --channel")
+	l, st, done = teach("2")
+	assert.True(t, done, l.told)
+	assert.Contains(t, st.Read, "pH 6.52, channel 2 (10 of 20 lines)")
+	written, err := os.ReadFile(l.kept)
+	require.NoError(t, err)
+	assert.Contains(t, string(written), `channel = "2"`)
+}
+
+// Lines that say themselves what they hold need no question.
+func TestLearnNothingToAsk(t *testing.T) {
+	ownConfig(t)
+	l := &learner{name: "known", conf: serial.Config{Name: "p"}}
+	for i := range learn.Wanted {
+		l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: []byte("pH 7.02 25.1 C")})
+	}
+	st := l.state()
+	assert.Equal(t, screen.AllSet, st.Mood)
+	assert.Contains(t, st.Sentence, "say by themselves")
+	for _, c := range st.Columns {
+		assert.False(t, c.Asked)
+	}
+	assert.Equal(t, "read so: pH 7.02, 25.1 °C (20 of 20 lines)", st.Read)
+	done, err := l.press(tui.LearnKeep)
+	require.NoError(t, err)
+	assert.True(t, done)
+}
+
 func press(t *testing.T, l *learner, keys ...string) {
 	t.Helper()
 	for _, k := range keys {

@@ -72,6 +72,9 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 }
 
 func (t *titration) check() error {
+	if err := plainWords("--operator", t.operator, "--electrode", t.electrode); err != nil {
+		return err
+	}
 	switch {
 	case t.sim && t.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")

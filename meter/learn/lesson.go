@@ -43,6 +43,7 @@ type Lesson struct {
 	Others  []string   // lines of another shape, each kind once
 	Drop    []string   // names of control bytes inside the lines
 	Known   bool       // the words and units of the lines say everything
+	Channel string     // the channel that stands in the beaker, where there are several
 
 	lines []Line
 	shape shape
@@ -140,6 +141,7 @@ func (l *Lesson) Say(column int, role frame.Role) {
 	if column < 0 || column >= len(l.Columns) {
 		return
 	}
+	l.Known = false // the person knows better
 	for i := range l.Columns {
 		if i != column && single(role) && kind(l.Columns[i].Role) == kind(role) {
 			l.Columns[i].Role = frame.RoleIgnore
@@ -177,7 +179,7 @@ func (l *Lesson) Spec(name string) (frame.Spec, error) {
 	if missing := l.Missing(); missing != "" {
 		return frame.Spec{}, errors.New(missing)
 	}
-	s := frame.Spec{Name: name, Drop: l.Drop, Comma: l.shape.comma}
+	s := frame.Spec{Name: name, Drop: l.Drop, Comma: l.shape.comma, Channel: l.Channel}
 	if l.shape.separator == "" {
 		s.Pattern, s.TempUnit = l.pattern()
 		return s, nil
@@ -255,7 +257,7 @@ func (l *Lesson) Try(name string) (Outcome, error) {
 		}
 	}
 	out := Outcome{Lines: len(l.lines)}
-	r, j := d.Reader(), frame.Judge{}
+	r, j := d.Reader(), frame.Judge{Channel: l.Channel}
 	for _, line := range l.lines {
 		res, err := r.Read(line.Text)
 		if res, err = j.Take(line.At, res, err); err != nil {

@@ -1,6 +1,7 @@
 package serial
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -291,10 +292,9 @@ func (p *probe) accept(c Config, line []byte) bool {
 	r, err := frame.Read(line)
 	if asks(err) {
 		p.asks = err
-		if err = nil; !p.talker {
-			return false
-		}
-		r.Reading.Raw = frame.Printable(line)
+	}
+	if p.talker && err != nil && len(line) > 2 && frame.Noise(line) == 0 && bytes.ContainsAny(line, "0123456789") {
+		r.Reading, r.Form.Shape, err = meter.Reading{Raw: frame.Printable(line)}, "a line to be learned", nil
 	}
 	if err != nil || !r.Reading.Usable() {
 		return false

@@ -130,6 +130,23 @@ func TestSearchWithoutSuccess(t *testing.T) {
 	})
 }
 
+// A meter that is still to be learned is found by what it sends, whatever that is.
+func TestSearchForATalker(t *testing.T) {
+	for _, line := range []string{"7.02,25.1\r\n", "R7.02/25.1\r\n", "pH 7.02\r\n"} {
+		synctest.Test(t, func(t *testing.T) {
+			s := shelf{"p": stream(t, 19200, time.Second, line), "silent": newFakePort()}
+			f, err := find(context.Background(), []string{"silent", "p"}, nil, s.open, time.Now, true)
+			for _, p := range s {
+				_ = p.Close()
+			}
+			require.NoError(t, err)
+			assert.Equal(t, "p", f.Config.Name)
+			assert.Equal(t, "19200 8N1", f.Config.Mode())
+			assert.Equal(t, strings.TrimSpace(line), f.Reading.Raw)
+		})
+	}
+}
+
 func TestSearchWithoutPorts(t *testing.T) {
 	_, err := find(context.Background(), []string{}, nil, shelf{}.open, time.Now, false)
 	var f *FindError
