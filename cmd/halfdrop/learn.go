@@ -181,6 +181,9 @@ func (l *learner) state() screen.Learn {
 	case err != nil:
 		st.Sentence = "SAY which column is the pH: go to it with ← and →, then press p (m for mV)"
 		st.Why = "nobody has named it, and nothing is dosed on a guess"
+		if missing := l.lesson.Missing(); strings.Contains(missing, "column ") && !strings.Contains(missing, "which") {
+			st.Sentence, st.Why = strings.Replace(missing, "say", "SAY", 1), "n if it is a channel, i if it is something else"
+		}
 	default:
 		st.Mood, st.Sentence = screen.AllSet, "KEEP it with Enter, or correct a column"
 		if l.lesson.Known {

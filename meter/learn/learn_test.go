@@ -119,6 +119,11 @@ func TestColumnsSayWhatTheyCanBe(t *testing.T) {
 	assert.Equal(t, "7.02 to 7.05, 2 decimals", l.Columns[1].Can[0].Why)
 	assert.Contains(t, can(l.Columns[2]), "channel")
 	assert.NotContains(t, can(l.Columns[2]), "pH")
+	assert.Equal(t, "channel", can(l.Columns[2])[0], "1 and 2 by turns")
+	l.Say(1, frame.RolePH)
+	assert.Contains(t, l.Missing(), "say what column 3 is: it goes back and forth")
+	l.Say(2, frame.RoleIgnore)
+	assert.Empty(t, l.Missing())
 	// A temperature that is said of a column that climbs is seen through.
 	l.Say(1, frame.RolePH)
 	l.Say(0, frame.RoleC)

@@ -28,6 +28,7 @@ type Column struct {
 	Named  bool       // the line itself says what it is
 	Can    []Guess    // what it may be, the likeliest first
 	Cannot []Guess    // what it cannot be
+	Fro    bool       // whole numbers that go back and forth, as channels do: somebody has to say what they are
 }
 
 // Guess is a role with a reason.
@@ -165,6 +166,11 @@ func kind(r frame.Role) frame.Role {
 
 // Missing says what the person has still to say, or nothing.
 func (l *Lesson) Missing() string {
+	for i, c := range l.Columns {
+		if c.Fro && c.Role == "" {
+			return fmt.Sprintf("say what column %d is: it goes back and forth, as the numbers of channels do", i+1)
+		}
+	}
 	for _, c := range l.Columns {
 		if c.Role == frame.RolePH || c.Role == frame.RoleMV {
 			return ""

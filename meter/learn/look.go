@@ -29,6 +29,7 @@ func (l *Lesson) look(i int) {
 	}
 	g := numbers{v: v, decimals: decimals}
 	g.measure()
+	c.Fro = g.fro()
 	c.Can, c.Cannot = g.guesses()
 }
 
@@ -159,6 +160,11 @@ func (n *numbers) climbs() bool {
 	return n.falls == 0 && n.rises >= 3 && n.rises*4 >= (len(n.v)-1)*3 || n.falls == 0 && n.rises > 0 && n.high-n.low >= 0.75
 }
 
+// fro reports whether the numbers go back and forth as those of channels do.
+func (n *numbers) fro() bool {
+	return n.whole && n.low >= 0 && n.high <= 16 && n.rises >= 2 && n.falls >= 2
+}
+
 // guesses are what the numbers may be and what they cannot be, with reasons. It
 // is for a person to decide: nothing here is taken as said.
 func (n *numbers) guesses() (can, cannot []Guess) {
@@ -198,7 +204,9 @@ func (n *numbers) guesses() (can, cannot []Guess) {
 			put(true, frame.RoleMV, is+"; an electrode gives +400 to -400 mV")
 		}
 	}
-	if n.whole && n.low >= 1 && n.high <= 16 {
+	if n.fro() {
+		can = append([]Guess{{frame.RoleChannel, is + ", whole numbers that go back and forth"}}, can...)
+	} else if n.whole && n.low >= 1 && n.high <= 16 {
 		put(true, frame.RoleChannel, is+", whole numbers")
 	}
 	can = append(can, Guess{frame.RoleIgnore, "something else: it is left out"})
