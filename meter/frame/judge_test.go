@@ -140,9 +140,10 @@ func TestChannelsAreKeptApart(t *testing.T) {
 		"always the same number": {"", []string{"1,7.02,pH", "1,7.03,pH", "1,7.02,pH"}, []string{"7.02", "7.03", "7.02"}},
 		"a count": {"", []string{"#1 7.02 pH", "#2 7.02 pH", "#3 7.02 pH", "#4 7.02 pH", "#5 7.02 pH", "#6 7.02 pH", "#7 7.02 pH", "#8 7.02 pH", "#9 7.02 pH", "#10 7.02 pH"},
 			[]string{"7.02", "counting", "counting", "counting", "counting", "counting", "counting", "counting", "7.02", "7.02"}},
-		"a count far on": {"", []string{"0041,7.02,pH", "0042,7.02,pH"}, []string{"7.02", "7.02"}},
-		"three channels": {"", []string{"1 pH 7.02", "2 pH 6.50", "3 pH 4.00", "1 pH 7.02"}, []string{"7.02", "counting", "counting", "channels"}},
-		"none named":     {"2", []string{"7.02 pH"}, []string{"other"}},
+		"a number behind": {"", []string{"pH 7.02 1", "pH 7.02 1", "pH 7.02 1", "pH 6.50 2", "pH 7.02 1", "pH 6.50 2"}, []string{"refused", "refused", "7.02", "counting", "channels", "channels"}},
+		"a count far on":  {"", []string{"0041,7.02,pH", "0042,7.02,pH"}, []string{"7.02", "7.02"}},
+		"three channels":  {"", []string{"1 pH 7.02", "2 pH 6.50", "3 pH 4.00", "1 pH 7.02"}, []string{"7.02", "counting", "counting", "channels"}},
+		"none named":      {"2", []string{"7.02 pH"}, []string{"other"}},
 	} {
 		assert.Equal(t, tt.want, judged(&frame.Judge{Channel: tt.channel}, time.Second, tt.lines...), name)
 	}

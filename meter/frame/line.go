@@ -1,6 +1,7 @@
 package frame
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -215,7 +216,7 @@ func (p parts) reading(tokens []token) (Result, error) {
 	}
 	v.flags = p.flags
 	r, err := v.result()
-	r.Reading.Channel, r.Ordinal, r.Form.Layout = p.channel, p.ordinal, layout(tokens)
+	r.Reading.Channel, r.Ordinal, r.Form.Layout = p.channel, cmp.Or(p.ordinal, v.ordinal), layout(tokens)
 	return r, err
 }
 
@@ -239,6 +240,7 @@ type value struct {
 	flags                 meter.Flags
 	loose                 bool
 	channel               string // in JSON
+	ordinal               string // a small whole number without a name
 	guessed               bool   // the pH is the only number, and nobody has named it
 	unnamed               int    // numbers without a name that are not used
 }
