@@ -40,6 +40,7 @@ const (
 type Guard struct {
 	form, rival Form
 	runs        int // lines in the rival form in a row
+	ph          int // lines with a pH while those with mV alone are believed
 	last, leap  meter.Reading
 	alike       int           // lines like the leap in a row
 	confirmed   bool          // the latest line confirmed the one before it
@@ -78,6 +79,13 @@ func (g *Guard) checkForm(f Form, unsure bool) error {
 	case g.form == Form{} && !unsure || g.form == f:
 		g.form, g.runs = f, 0
 		return nil
+	case g.form.Quantity == meter.Millivolt && f.Quantity == meter.PH:
+		// A meter that sends both by turns is read for its pH.
+		if g.ph++; g.ph >= formRuns {
+			*g = Guard{form: f}
+			return nil
+		}
+		return ErrForm
 	case g.rival == f:
 		g.runs++
 	default:

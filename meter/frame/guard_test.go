@@ -28,6 +28,7 @@ func TestGuard(t *testing.T) {
 		"two different jumps":       {[]string{"4.02", "9.00", "11.00", "4.02"}, []error{nil, frame.ErrJump, frame.ErrJump, nil}},
 		"temperature jumps":         {[]string{"7.02 pH 25.1 C", "7.02 pH 55.1 C", "7.02 pH 25.1 C"}, []error{nil, frame.ErrJump, nil}},
 		"without a name, first":     {[]string{"pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1"}, []error{frame.ErrForm, frame.ErrForm, nil, nil}},
+		"mV and pH by turns":        {[]string{"-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH"}, []error{nil, frame.ErrForm, nil, frame.ErrForm, nil, nil, frame.ErrForm, nil}},
 		"mV jump":                   {[]string{"-173.2 mV", "173.2 mV", "-173.4 mV"}, []error{nil, frame.ErrJump, nil}},
 		"over range leaves none":    {[]string{"pH 7.02", "pH over", "pH 7.02"}, []error{nil, nil, nil}},
 		"JSON drops zeros":          {[]string{`{"ph":7.02,"temp":25}`, `{"ph":7.1,"temp":25.1}`}, []error{nil, nil}},
