@@ -16,8 +16,10 @@ func WriteDialect(c Config) string {
 	var b strings.Builder
 	b.WriteString("# How one meter speaks, as halfdrop ports --learn has asked for it. It is used by\n" +
 		"# halfdrop titrate --meter NAME. Text stands in quotes, what follows # is for people.\n\n")
+	said := map[string]bool{"words": len(specOf(c).Words) > 0}
 	line := func(key, value, comment string) {
 		if value != "" {
+			said[key] = true
 			fmt.Fprintf(&b, "%s = %s  # %s\n", key, value, comment)
 		}
 	}
@@ -56,6 +58,12 @@ func WriteDialect(c Config) string {
 	line("temp_unit", quote(s.TempUnit), "of the temperature")
 	line("channel", quote(c.Channel), "the one that stands in the beaker")
 	line("months", list(s.Months), "names of the months")
+	b.WriteString("\n# What else can be said; take the # away from the lines you want.\n")
+	for _, x := range examples {
+		if !said[x[0]] {
+			fmt.Fprintf(&b, "# %s = %s  # %s\n", x[0], x[1], x[2])
+		}
+	}
 	if len(s.Words) > 0 {
 		b.WriteString("\n[words]  # of the meter, and what they stand for\n")
 		for _, from := range sortedKeys(s.Words) {
@@ -63,6 +71,28 @@ func WriteDialect(c Config) string {
 		}
 	}
 	return b.String()
+}
+
+// examples are the keys that a file does not have, with what they are for. Words
+// come last, as a table of their own does.
+var examples = [][3]string{
+	{"terminator", `";"`, "ends a line, where it is not CR or LF; \"\\u0003\" is ETX"},
+	{"query", `"R\r"`, "asks for a reading, of a meter that waits for that"},
+	{"interval_s", "2", "between two queries, s"},
+	{"drop", `["FF", "XON", "XOFF", "NUL"]`, "control bytes that are left out wherever they stand"},
+	{"skip", `['^---', '^Operator']`, "patterns of lines that are passed over"},
+	{"join_from", `'^No\.'`, "the first line of a printed record that is read as one line"},
+	{"join_to", `'^End'`, "its last line; or join_lines = 4"},
+	{"checksum", `"xor"`, "or \"sum\": two hexadecimal digits at the end, over the bytes before them"},
+	{"checksum_after", `"*"`, "what stands between those bytes and the digits"},
+	{"separator", `","`, "between columns; \"\\t\" is a tab, \" \" any number of blanks"},
+	{"columns", `["time", "pH", "°C", "ignore"]`, "what they are: pH, mV, °C, °F, K, channel, time, status, ignore"},
+	{"pattern", `'R(?P<ph>\d+,\d+)/(?P<temp>\d+)'`, "in place of columns: the whole line, with groups ph, mv, temp, status, channel"},
+	{"decimal", `"comma"`, "the decimal mark in columns or pattern"},
+	{"temp_unit", `"F"`, "of the group temp: C, F or K"},
+	{"channel", `"2"`, "the one that stands in the beaker"},
+	{"months", `["jan", "feb", "mar", "apr", "maj", "jun", "jul", "aug", "sep", "okt", "nov", "dec"]`, "names of the months"},
+	{"words", `{ "vakaa" = "stable" }`, "words of this meter, and what they stand for"},
 }
 
 // quote is a TOML basic string, nothing for an empty one.

@@ -39,6 +39,38 @@ func TestDialectWrittenAndRead(t *testing.T) {
 	}
 }
 
+// Every key is explained in a file, and its example can be taken as it is.
+func TestDialectExamples(t *testing.T) {
+	d, err := frame.NewDialect(frame.Spec{Name: "corner"})
+	require.NoError(t, err)
+	written := serial.WriteDialect(serial.Config{Name: "p", Dialect: d})
+	for _, key := range serial.DialectKeys {
+		assert.Regexp(t, `(?m)^(# )?`+key+` = .*  # .`, written+"join_lines = 4  # x\n", key)
+	}
+	for _, line := range strings.Split(written, "\n") {
+		text, ok := strings.CutPrefix(line, "# ")
+		if !ok || !strings.Contains(text, " = ") {
+			continue
+		}
+		switch key, _, _ := strings.Cut(text, " "); key {
+		case "join_to":
+			text += "\njoin_from = 'a'"
+		case "join_from":
+			text += "\njoin_lines = 4"
+		case "checksum_after":
+			text += "\nchecksum = 'sum'"
+		case "separator":
+			text += "\ncolumns = ['pH']"
+		case "columns":
+			text += "\nseparator = ','"
+		case "decimal", "temp_unit":
+			text += "\npattern = '(?P<ph>.)'"
+		}
+		var c serial.Config
+		assert.NoError(t, serial.ParseDialect("example.toml", []byte(text), &c), text)
+	}
+}
+
 // Everything that a dialect can say wrongly is refused with its place.
 func TestDialectStrict(t *testing.T) {
 	for text, says := range map[string]string{
