@@ -100,18 +100,18 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 	return &adviser{keeper: k}, done, nil
 }
 
-// maxLine is how long a line of input may be, bytes.
-const maxLine = 1 << 20
-
 func (a *adviser) filter(in io.Reader, out io.Writer) error {
 	r := bufio.NewReaderSize(in, maxLine)
 	w := bufio.NewWriter(out)
 	for {
-		line, err := r.ReadSlice('\n')
-		if len(bytes.TrimSpace(line)) > 0 {
-			if err == bufio.ErrBufferFull {
-				return fmt.Errorf("advise: a line of more than %d bytes", maxLine)
+		line, err := nextLine(r)
+		if err == errLineTooLong {
+			if err := answer(w, reply{Error: err.Error()}); err != nil {
+				return fmt.Errorf("advise: %w", err)
 			}
+			continue
+		}
+		if len(bytes.TrimSpace(line)) > 0 {
 			if err := answer(w, a.line(line)); err != nil {
 				return fmt.Errorf("advise: %w", err)
 			}

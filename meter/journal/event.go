@@ -93,7 +93,7 @@ type Reading struct {
 type Link struct {
 	State string `json:"state"`
 	Note  string `json:"note,omitempty"`
-	Poor  bool   `json:"poor,omitempty"` // readings come, and the note says what is wrong with the line
+	Poor  bool   `json:"poor,omitempty"` // something comes, and the note says what is wrong with the line
 }
 
 // Addition is titrant added. ML is always set; Drops when it was counted in

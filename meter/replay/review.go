@@ -27,7 +27,7 @@ type Review struct {
 	InAim     bool        `json:"in_tolerance"` // the last settled reading was
 	Outcome   string      `json:"outcome,omitempty"`
 	Ended     bool        `json:"ended"`
-	Lost      string      `json:"lost,omitempty"` // what is wrong with the end of the file
+	Lost      string      `json:"lost,omitempty"` // what is wrong with the file, and what of it is not shown
 	Steps     []Step      `json:"additions"`
 	Over      []Overshoot `json:"overshoots"`
 	Gaps      []GapMark   `json:"gaps,omitempty"`
@@ -87,9 +87,7 @@ func (r *Run) Review() Review {
 		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
 	}
-	if r.Tail.Torn() {
-		out.Lost = r.Tail.Why
-	}
+	out.Lost = r.Flaw()
 	for _, e := range r.others {
 		switch e.Kind {
 		case journal.Gap:

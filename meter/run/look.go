@@ -55,6 +55,7 @@ type View struct {
 	Refused    int // readings and lines that were not used
 	Refusal    string
 	Poor       string  // what is wrong with a line from which readings come
+	Unread     bool    // lines come, and none of them is a reading; LinkNote says why
 	Unused     string  // the latest line that was not used and why, for a while after it came
 	Note       string  // what else the person should know of the readings
 	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
@@ -94,7 +95,7 @@ func (s State) Look(now float64) View {
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
 	}
-	if s.link.Poor {
+	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
 	if s.lostTemp() {

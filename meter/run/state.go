@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
@@ -106,6 +107,9 @@ func Open(e journal.Event) (State, error) {
 	var p recipe.Plan
 	if err := json.Unmarshal(e.Start.Plan, &p); err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
+	}
+	if n := len(p.Titrants); n > intake.MaxTitrants {
+		return State{}, fmt.Errorf("run: plan of the journal: %d titrants; the coach has room for %d", n, intake.MaxTitrants)
 	}
 	setup, err := recipe.Compile(p)
 	if err != nil {

@@ -64,6 +64,9 @@ func (v View) waitWords() string {
 	case coach.Stale:
 		return "no reading from the meter"
 	case coach.Faulty:
+		if v.Unread {
+			return "the lines of the meter are not understood"
+		}
 		if v.Link == "lost" || v.Link == "quiet" {
 			return "the meter is silent"
 		}
