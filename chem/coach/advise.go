@@ -49,6 +49,15 @@ func (p Present) patient(aim, tolerance float64) bool {
 	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
 }
 
+// Unripe reports whether the reading is so vague, and so far from the aim, that
+// nothing could be advised on it but to wait.
+func (p Present) Unripe(aim, tolerance float64) bool {
+	return math.Abs(p.PH-aim) > unripeFrom*tolerance && p.patient(aim, tolerance)
+}
+
+// unripeFrom is how far from the aim, in tolerances, an exact aim does not matter.
+const unripeFrom = 3.0
+
 // A reading is waited for until its spread is this part of the tolerance or of
 // the way that is left, or for this long, s; done is said on one that is vaguer.
 const (

@@ -157,7 +157,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		}
 		return a
 	}
-	idle := coach.Advice{Do: coach.Wait, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
+	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance}
 	odd := idle
 	odd.Do = coach.Check
 	switch {
@@ -179,7 +179,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		idle.Reason = coach.Settling
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case est.SD >= vague:
+	case est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance):
 		idle.Reason = coach.Settling
 	default:
 		return s.asked(est)
@@ -241,7 +241,7 @@ func (s *State) lookAtBeaker(v *View) {
 	if v.HasReading && v.Settling.State != probe.Empty {
 		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
 	}
-	f := s.bench.Forecast()
+	f := s.forecast
 	for j, need := range f.Need {
 		if !math.IsNaN(need) {
 			v.Aimed = s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Volume(need)})
@@ -257,4 +257,4 @@ func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
 }
 
 // Forecast is what the plan alone predicts at the present temperature.
-func (s State) Forecast() coach.Forecast { return s.bench.Forecast() }
+func (s State) Forecast() coach.Forecast { return s.forecast }

@@ -157,13 +157,16 @@ func (e Eye) haste(c Case) (Finding, bool) {
 func (e Eye) stepped(c Case) (Finding, bool) {
 	const rest, span, least, most = 10, 8, 0.06, 2.0
 	b := e.now.bins
+	noise := math.Max(0.004, white(b, len(b)))
 	for i := rest; i+rest+span < len(b); i++ {
 		if b[i-rest].T-e.now.since < 18 {
 			continue
 		}
 		before, end := b[i-rest:i], b[len(b)-span:]
 		size := mean(end) - mean(before)
-		noise := math.Max(0.004, white(b, len(b)))
+		if math.Abs(size) < math.Max(least, 8*noise) || math.Abs(size) > most {
+			continue
+		}
 		k, se := slope(end)
 		calm := high(before)-low(before) < math.Max(0.2*math.Abs(size), 4*noise) && math.Abs(k) < math.Max(0.1*math.Abs(size)/span, 3*se)
 		quick := math.Abs(mean(b[min(i+28, len(b)-3):min(i+31, len(b))])-mean(end)) < 0.25*math.Abs(size)
@@ -171,7 +174,7 @@ func (e Eye) stepped(c Case) (Finding, bool) {
 		for j := i; j < len(b); j++ { // an electrode does not step within a second
 			calm = calm && math.Abs(b[j].Y-b[j-1].Y) < 0.55*math.Abs(size)
 		}
-		if math.Abs(size) > math.Max(least, 8*noise) && math.Abs(size) < most && calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
+		if calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
 			return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", mean(before), mean(end))), true
 		}
 	}

@@ -92,7 +92,7 @@ func white(b []Bin, n int) float64 {
 		return 0
 	}
 	b = b[max(0, len(b)-n):]
-	var p []float64
+	p := make([]float64, 0, len(b))
 	for i := 3; i < len(b); i++ {
 		p = append(p, -(b[i].Y-2*b[i-1].Y+b[i-2].Y)*(b[i-1].Y-2*b[i-2].Y+b[i-3].Y))
 	}
