@@ -148,7 +148,7 @@ const (
 func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	bel := b.Believe(r.with(r.Now.SD))
 	lead := &bel.posts[0]
-	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() {
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() && !r.Now.patient(lead.aim.shown, b.Tolerance) {
 		return false
 	}
 	off := lead.aim.shown - r.Now.PH
@@ -180,7 +180,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
 	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
-		if !r.Now.clear() { // soon it will be
+		if !r.Now.clear() || r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
 			adv.Do, adv.Reason = Wait, Settling
 			return adv
 		}

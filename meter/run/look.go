@@ -222,8 +222,17 @@ func (s *State) unexplained(est probe.Estimate, now float64) bool {
 	if est.State == probe.Moving || s.inForce() == 0 && s.order.advice == nil {
 		return false
 	}
-	return len(s.track.Moves()) > 0
+	moves := s.track.Moves()
+	if len(moves) == 0 {
+		return false
+	}
+	before := moves[0].Before
+	return math.Abs(est.End-before.End) > movedSDs*math.Hypot(est.SD, before.SD)
 }
+
+// movedSDs is by how many standard deviations a reading has to have left its
+// level for somebody to be asked about it.
+const movedSDs = 3.0
 
 func (s *State) lookAtBeaker(v *View) {
 	hist := s.history()

@@ -129,10 +129,14 @@ func (p *pupil) record() error {
 		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
 	}
 	p.giving, p.touched = nil, p.t
-	if p.story != nil {
-		fmt.Fprintf(p.story, "%5.0f s  recorded; truly %.3f, made up %.3f, aim %.3f\n", p.t, p.sim.True(), p.sim.MadeUp(), p.aim)
+	if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a}); err != nil {
+		return err
 	}
-	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a})
+	if e, ok := p.keeper.State.Latest(); ok && p.story != nil {
+		fmt.Fprintf(p.story, "%5.0f s  recorded, from %.0f s on, before it %.3f ± %.3f; truly %.3f, made up %.3f, aim %.3f\n",
+			p.t, e.From, e.Before.End, e.Before.SD, p.sim.True(), p.sim.MadeUp(), p.aim)
+	}
+	return nil
 }
 
 // check looks at what the coach complains about, confirms and goes on; the
