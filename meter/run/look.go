@@ -219,7 +219,7 @@ func (s *State) ordered() coach.Advice {
 // another with nothing to explain it. Before an addition was asked for or made,
 // an electrode is put into the beaker, and moves by that.
 func (s *State) unexplained(est probe.Estimate, now float64) bool {
-	if est.State == probe.Moving || s.inForce() == 0 && s.order.advice == nil {
+	if est.State == probe.Moving || s.untouched() {
 		return false
 	}
 	moves := s.track.Moves()

@@ -90,7 +90,7 @@ func (e Eye) still(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	if math.IsNaN(c.StartLow) || !first.calmAtOnce || first.n < 15 {
+	if math.IsNaN(c.StartLow) || e.broken || !first.calmAtOnce || first.n < 15 {
 		return Finding{}, false
 	}
 	y := (first.low + first.high) / 2

@@ -92,6 +92,11 @@ func (p *pupil) second(wait float64) error {
 	if p.story != nil {
 		p.tell(v)
 	}
+	for _, f := range v.Spotted {
+		if !slices.Contains(p.out.Noted, string(f.Fault)) {
+			p.out.Noted = append(p.out.Noted, string(f.Fault))
+		}
+	}
 	if v.Advice.Do != coach.Check {
 		p.checking, p.asked = 0, false
 	}
@@ -188,10 +193,16 @@ func (p *pupil) tell(v run.View) {
 	if len(a.Mistakes) > 0 {
 		fmt.Fprintf(p.story, " (%.3f)", a.Weight)
 	}
+	for _, f := range v.Spotted {
+		fmt.Fprintf(p.story, "; %s: %s", f.Fault, f.Evidence)
+	}
 	if os.Getenv("HD_POINTS") != "" {
 		for _, q := range v.Points {
 			fmt.Fprintf(p.story, " [%d %.3f±%.3f]", q.After, q.PH, q.SD)
 		}
+	}
+	if os.Getenv("HD_DEBUG") != "" {
+		fmt.Fprint(p.story, " ## ", p.keeper.State.Debug(p.t))
 	}
 	fmt.Fprintln(p.story)
 }
