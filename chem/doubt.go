@@ -60,7 +60,7 @@ const traceAcid = 5e-6
 // spread and by that of its heat; and a trace of carbon dioxide.
 func (d *description) doubt() (float64, []Flag) {
 	var flags []Flag
-	if d.model.ideal {
+	if d.model.law == idealLaw {
 		flags = append(flags, Flag{Doubt: NoActivities})
 	}
 	if d.eq.Strength > daviesLimit {
@@ -84,7 +84,7 @@ func (d *description) doubt() (float64, []Flag) {
 			}
 		}
 	}
-	if d.model.air.a1 == 0 {
+	if d.model.pco2 == 0 {
 		e := min(traceAcid*d.comp.Water/d.model.Capacity(&d.comp, d.eq), 1.5)
 		v += e * e
 		if e > 0.05 {
@@ -109,10 +109,7 @@ func (d *description) modelSpread() float64 {
 	if i <= 0.1 {
 		return 0.02
 	}
-	at := d.model.medium(i)
-	s := d.model.at(math.Pow(10, -d.eq.PH), at.g, &d.comp)
-	// d charge/d ln G over d charge/d ln h: the mean z² − (z−1)² of what buffers.
-	dz := math.Abs((s.posG - s.negG) / s.chargeH())
+	dz := 1.0
 	out := 0.02 + 0.04*(min(i, daviesLimit)-0.1)*(1+dz)
 	if i > daviesLimit {
 		out += 0.1 * math.Sqrt(i-daviesLimit) * (1 + dz)
@@ -123,11 +120,10 @@ func (d *description) modelSpread() float64 {
 // sensitivity is dpH/dpK of step j of system i at a constant ionic strength.
 func (d *description) sensitivity(i, j int) float64 {
 	r := d.model.row[i]
-	at := d.model.medium(d.eq.Strength)
 	h := math.Pow(10, -d.eq.PH)
 	// A higher pK of the step raises every form left of it by the same
 	// factor: the charge changes by the covariance of z with being left of it.
-	f := r.fractions(1/h, at.g, 1/at.g)
+	f := d.model.fractions(i, h, &d.medium)
 	var left, mean, meanLeft float64
 	for k, x := range f {
 		z := float64(r.z0 - k)
@@ -137,6 +133,6 @@ func (d *description) sensitivity(i, j int) float64 {
 			meanLeft += x * z
 		}
 	}
-	s := d.model.at(h, at.g, &d.comp)
+	s := d.model.at(h, &d.medium, &d.comp)
 	return d.comp.Totals[i] * (meanLeft - left*mean) / s.chargeH()
 }

@@ -6,18 +6,22 @@ import (
 )
 
 // MaxSystems is how many acid–base systems one Model holds.
-const MaxSystems = 8
+const MaxSystems = 12
+
+// MaxIons is how many strong ions are known by name.
+const MaxIons = 13
 
 // maxSteps is how many protons one system can lose.
-const maxSteps = 4
+const maxSteps = 6
 
 // Composition is a Solution reduced to what the charge balance needs, in the
 // order of a Model's systems. It is linear: mixtures are sums.
 type Composition struct {
 	Water    float64             // kg
 	Totals   [MaxSystems]float64 // mol of each system
-	Charge   float64             // mol of net spectator charge, Σ zₙ
-	Strength float64             // Σ z²n of the spectators, mol
+	Ions     [MaxIons]float64    // mol of the strong ions that are known by name
+	Charge   float64             // mol of net charge of all strong ions, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
+	Strength float64             // Σ z²n of all strong ions, mol
 }
 
 // Plus is the composition with k times d added.
@@ -25,6 +29,9 @@ func (c Composition) Plus(k float64, d Composition) Composition {
 	c.Water += k * d.Water
 	for i := range c.Totals {
 		c.Totals[i] += k * d.Totals[i]
+	}
+	for i := range c.Ions {
+		c.Ions[i] += k * d.Ions[i]
 	}
 	c.Charge += k * d.Charge
 	c.Strength += k * d.Strength
@@ -34,30 +41,47 @@ func (c Composition) Plus(k float64, d Composition) Composition {
 // Model is a set of acid–base systems at one temperature, ready to compute.
 // It is not changed by use and may be shared between goroutines.
 type Model struct {
-	temp  Celsius
-	ideal bool
-	sys   []*System
-	kw    float64 // ion product of water, molal, I = 0
-	a     float64 // Debye–Hückel A, kg^½ mol^−½
-	air   air     // carbon dioxide held by the air, if any
-	pco2  float64 // atm; 0 is closed
-	row   [MaxSystems]modelRow
+	temp Celsius
+	law  activityLaw
+	sys  []*System
+	kw   float64 // ion product of water, molal, I = 0
+	a    float64 // Debye–Hückel A, kg^½ mol^−½
+	act  *activity
+	air  air     // carbon dioxide held by the air, if any
+	pco2 float64 // atm; 0 is closed
+	row  [MaxSystems]modelRow
 }
 
-// modelRow is one system: its steps, the charge of its most protonated form
-// and its thermodynamic constants in the order of loss.
+// activityLaw is where activity coefficients come from.
+type activityLaw uint8
+
+const (
+	pitzerLaw activityLaw = iota
+	daviesLaw
+	idealLaw
+)
+
+// modelRow is one system: its steps, the charge of its most protonated form,
+// its thermodynamic constants in the order of loss, and the ions that its
+// forms are.
 type modelRow struct {
 	steps int
 	z0    int
 	k     [maxSteps]float64
-	gas   bool // held by the air: the total does not count
+	ion   [maxSteps + 1]int8 // in the activity model; −1 is a coefficient of 1
+	water [maxSteps]bool     // the step takes up water
+	gas   bool               // held by the air: the total does not count
 }
 
 // Option changes how a Model computes.
 type Option func(*Model)
 
 // Ideal switches activity coefficients off, to compare with textbooks.
-func Ideal(m *Model) { m.ideal = true }
+func Ideal(m *Model) { m.law = idealLaw }
+
+// Davies takes the activity coefficients of all ions from their charge alone,
+// by Davies' equation: a cross-check below an ionic strength of 0.3 mol/kg.
+func Davies(m *Model) { m.law = daviesLaw }
 
 // NewModel prepares the systems at temperature t.
 // It refuses more than MaxSystems systems and temperatures outside 0–60 °C.
@@ -69,6 +93,15 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	m := &Model{temp: t, sys: systems, kw: math.Pow(10, -WaterPK(t)), a: DebyeHuckelA(t)}
+	for _, o := range opts {
+		o(m)
+	}
+	if !(m.pco2 >= 0 && m.pco2 <= 1) {
+		return nil, fmt.Errorf("chem: %w, got %g", ErrPressure, m.pco2)
+	}
+	tab := ions()
+	named := []int{}
+	var rows [MaxSystems][maxSteps + 1]int
 	for i, s := range systems {
 		if len(s.Steps) > maxSteps {
 			return nil, fmt.Errorf("chem: %s: more than %d steps", s.Name, maxSteps)
@@ -76,16 +109,44 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		m.row[i] = modelRow{steps: len(s.Steps), z0: s.Charge}
 		for j, st := range s.Steps {
 			m.row[i].k[j] = math.Pow(10, -st.PKAt(t))
+			m.row[i].water[j] = st.Water
+		}
+		for j := range len(s.Steps) + 1 {
+			row, err := s.ionOf(j, tab)
+			if err != nil {
+				return nil, err
+			}
+			rows[i][j] = row
+			if row >= 0 {
+				named = append(named, row)
+			}
 		}
 	}
-	for _, o := range opts {
-		o(m)
+	if m.pco2 > 0 {
+		named = append(named, tab.byName["HCO3"], tab.byName["CO3"])
 	}
-	if !(m.pco2 >= 0 && m.pco2 <= 1) {
-		return nil, fmt.Errorf("chem: %w, got %g", ErrPressure, m.pco2)
+	if n := distinct(named); n > maxLocal-2-MaxIons {
+		return nil, fmt.Errorf("chem: %w", ErrTooMany)
+	}
+	m.act = newActivity(t, named)
+	for i, s := range systems {
+		for j := range len(s.Steps) + 1 {
+			m.row[i].ion[j] = -1
+			if rows[i][j] >= 0 {
+				m.row[i].ion[j] = int8(m.act.local(rows[i][j]))
+			}
+		}
 	}
 	m.open()
 	return m, nil
+}
+
+func distinct(list []int) int {
+	seen := map[int]bool{}
+	for _, x := range list {
+		seen[x] = true
+	}
+	return len(seen)
 }
 
 // Systems are the acid–base systems in the order of Composition.Totals.
@@ -107,9 +168,12 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 		c.Totals[i] += t.Amount.Moles()
 	}
 	for _, t := range s.Ions {
-		z := float64(t.Ion.Charge)
-		c.Charge += z * t.Amount.Moles()
-		c.Strength += z * z * t.Amount.Moles()
+		z, n := float64(t.Ion.Charge), t.Amount.Moles()
+		c.Charge += z * n
+		c.Strength += z * z * n
+		if slot, ok := slotOf(t.Ion); ok {
+			c.Ions[slot] += n
+		}
 	}
 	return c, nil
 }

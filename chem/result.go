@@ -62,11 +62,11 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 	if d.comp, err = d.model.Compose(s); err != nil {
 		return nil, err
 	}
-	if d.eq, err = d.model.Solve(&d.comp); err != nil {
+	if d.eq, err = d.model.SolveIn(&d.comp, math.NaN(), &d.medium); err != nil {
 		return nil, err
 	}
 	r := &Result{PH: d.eq.PH, Strength: d.eq.Strength}
-	r.Capacity = d.model.Capacity(&d.comp, d.eq) / s.Volume.Litres()
+	r.Capacity = d.model.capacityIn(&d.comp, d.eq, &d.medium) / s.Volume.Litres()
 	if r.DPHDT, err = d.perDegree(); err != nil {
 		return nil, err
 	}
@@ -112,21 +112,46 @@ type description struct {
 	model    *Model
 	comp     Composition
 	eq       Equilibrium
+	medium   Medium
 }
 
 // Capacity is the strong base, in mol for the whole of c, that raises the pH
-// by one at the present slope, the ionic strength following. It is the buffer
-// value β of D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922), times the volume.
+// by one at the present slope, the medium following. It is the buffer value β
+// of D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922), times the volume, by
+// differences over two steps of about 0.001 in pH.
 func (m *Model) Capacity(c *Composition, e Equilibrium) float64 {
-	at := m.medium(e.Strength)
-	s := m.at(math.Pow(10, -e.PH), at.g, c)
-	half := 0.5 / c.Water
-	// Total differential of charge = 0 and of the ionic strength, for one mol
-	// of base with a counter-ion of one charge.
-	a11, a12 := s.chargeH(), (s.posG-s.negG)*at.slope
-	a21, a22 := s.squareH*half, s.squareG*half*at.slope-1
-	dx := (-a22 + a12*half) / (a11*a22 - a12*a21)
-	return -1 / (dx / math.Ln10)
+	var md Medium
+	if _, err := m.SolveIn(c, e.PH, &md); err != nil {
+		return math.NaN()
+	}
+	return m.capacityIn(c, e, &md)
+}
+
+func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
+	const step = 1e-3
+	n := -step * e.Slope
+	at, rise := *md, [2]float64{}
+	for i := range rise {
+		x := *c
+		x.add(m.act, float64(i+1)*n)
+		y, err := m.SolveIn(&x, e.PH+float64(i+1)*step, &at)
+		if err != nil {
+			return math.NaN()
+		}
+		rise[i] = y.PH - e.PH
+	}
+	return 2 * n / (4*rise[0] - rise[1])
+}
+
+// add puts n mol of sodium hydroxide into a composition.
+func (c *Composition) add(a *activity, n float64) {
+	for slot, k := range a.strong {
+		if k == a.na {
+			c.Ions[slot] += n
+		}
+	}
+	c.Charge += n
+	c.Strength += n
 }
 
 // perDegree is dpH/dT by a central difference of 0.2 °C, within 0–60 °C.
@@ -156,26 +181,26 @@ func (d *description) dilution() (float64, error) {
 
 // species lists the forms of every system, water first.
 func (d *description) species() []Species {
-	at := d.model.medium(d.eq.Strength)
-	h, gInv := math.Pow(10, -d.eq.PH), 1/at.g
+	md := &d.medium
+	h := math.Pow(10, -d.eq.PH)
 	perLitre := d.comp.Water / d.solution.Volume.Litres()
 	out := []Species{
-		{System: "water", Charge: 1, Molality: h * at.g},
-		{System: "water", Charge: -1, Molality: d.model.kw / h * at.g},
+		{System: "water", Charge: 1, Molality: h * md.hg},
+		{System: "water", Charge: -1, Molality: md.oh / h},
 	}
 	for i, s := range d.model.sys {
 		n := d.comp.Totals[i] / d.comp.Water
 		if d.model.row[i].gas {
 			continue
 		}
-		shares := d.model.row[i].fractions(1/h, at.g, gInv)
+		shares := d.model.fractions(i, h, md)
 		for j, f := range shares {
 			out = append(out, Species{System: s.Name, Charge: s.Charge - j, Fraction: f, Molality: n * f, Unverified: s.doubtful(j, shares)})
 		}
 	}
-	if d.model.air.a1 > 0 {
-		b, c := d.model.air.dissolved(1/h, at.g)
+	if d.model.pco2 > 0 {
 		free := d.model.pco2 * math.Pow(10, -HenryPK(d.model.temp))
+		b, c := md.hco3/h, md.co3/(h*h)
 		for j, m := range [3]float64{free, b, c} {
 			out = append(out, Species{System: "carbonate", Charge: -j, Fraction: m / (free + b + c), Molality: m})
 		}
@@ -202,22 +227,4 @@ func (s *System) doubtful(j int, f []float64) bool {
 		}
 	}
 	return false
-}
-
-// fractions are the shares of the forms, most protonated first.
-func (r *modelRow) fractions(hInv, g, gInv float64) []float64 {
-	f, g2 := firstFactor(r.z0, g, gInv)*hInv, g*g
-	out := make([]float64, r.steps+1)
-	w, sum := 1.0, 1.0
-	out[0] = 1
-	for j := range r.steps {
-		w *= r.k[j] * f
-		f *= g2
-		out[j+1] = w
-		sum += w
-	}
-	for j := range out {
-		out[j] /= sum
-	}
-	return out
 }

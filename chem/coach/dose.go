@@ -33,7 +33,7 @@ type goal struct {
 
 // goalAt looks from posterior p at a shown pH and a stock.
 func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
-	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength)
+	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, &p.aim.medium)
 	a := p.predict(lv)
 	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
 	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
@@ -41,7 +41,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	for i := range u.w {
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
-	q, _ := b.Model.ChargeIn(shown-p.x[iShift], p.aim.strength, &p.hyp.stocks[stock])
+	q, _ := b.Model.ChargeIn(shown-p.x[iShift], &p.aim.medium, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
@@ -197,7 +197,7 @@ func (bel *Belief) inside() float64 {
 // above is the probability, as one posterior has it, that the settled reading
 // is above a pH.
 func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
-	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength))
+	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, &p.aim.medium))
 	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
 }
 
@@ -270,7 +270,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
 	f := d.b.factors(p.x)
 	c = c.Plus(vol*f.drops[d.stock], p.hyp.stocks[d.stock])
-	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.strength)
+	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.medium.Strength())
 	if err != nil {
 		return math.NaN(), math.NaN(), math.NaN()
 	}

@@ -156,8 +156,9 @@ func (d *Demand) brings(r table.Reagent) (float64, error) {
 		return 0, err
 	}
 	free := chem.Composition{Water: c.Water} // H⁺ and OH⁻ do not count
-	q, _ := m.ChargeIn(d.PH, 0.1, &c)
-	q0, _ := m.ChargeIn(d.PH, 0.1, &free)
+	md := m.Salt(0.1)
+	q, _ := m.ChargeIn(d.PH, &md, &c)
+	q0, _ := m.ChargeIn(d.PH, &md, &free)
 	return q - q0, nil
 }
 

@@ -312,16 +312,18 @@ func (d *Demand) nearAim(p Plan, r Recipe) (*near, float64, error) {
 	for i, v := range f.Need {
 		if !math.IsNaN(v) {
 			c = c.Plus(v, b.Stocks[i].PerLitre)
-			q, _ := b.Model.ChargeIn(f.Aim, 0.1, &b.Stocks[i].PerLitre)
+			md := b.Model.Salt(0.1)
+			q, _ := b.Model.ChargeIn(f.Aim, &md, &b.Stocks[i].PerLitre)
 			charge = v * q
 			break
 		}
 	}
-	e, err := b.Model.Solve(&c)
+	var md chem.Medium
+	e, err := b.Model.SolveIn(&c, f.Aim, &md)
 	if err != nil {
 		return nil, 0, err
 	}
-	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, strength: e.Strength, model: b.Model, temp: d.Bench,
+	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, medium: md, model: b.Model, temp: d.Bench,
 		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start}
 	return n, charge, nil
 }

@@ -52,7 +52,7 @@ func (c Chosen) Name() string { return Bottle{c.Reagent, chem.Molarity(c.Molar)}
 type near struct {
 	capacity float64 // mol per pH, of the whole beaker
 	ph       float64
-	strength float64
+	medium   chem.Medium
 	model    *chem.Model
 	temp     chem.Celsius
 	drop     chem.Volume
@@ -68,7 +68,7 @@ func (n *near) perMole(r table.Reagent) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	q, _ := n.model.ChargeIn(n.ph, n.strength, &c)
+	q, _ := n.model.ChargeIn(n.ph, &n.medium, &c)
 	return math.Abs(q), nil
 }
 

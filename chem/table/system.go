@@ -36,7 +36,11 @@ type Constant struct {
 	PKBy          Origin
 	DHBy, DCpBy   Origin
 	Agree, Of     int // how many of how many second publications agree within 0.03
-	Note          string
+	// Shift is added to PK where the activity model used here leads from the
+	// primary standards, at 0.1 mol/kg, to another pK than the source found
+	// with its own law of Debye and Hückel. Nothing stronger is fitted.
+	Shift float64
+	Note  string
 }
 
 // Verified reports whether a second publication confirms the pK.
@@ -84,7 +88,13 @@ type systemTable struct {
 	sorted []*chem.System
 }
 
-var systems = sync.OnceValues(func() (*systemTable, error) { return readSystems(systemsCSV) })
+var systems = sync.OnceValues(func() (*systemTable, error) {
+	t, err := readSystems(systemsCSV)
+	if err != nil {
+		return nil, err
+	}
+	return t, t.addForms(formsCSV)
+})
 
 // System is the acid–base system of that name, in any case. The same name
 // always gives the same pointer; the system must not be changed.
@@ -130,7 +140,7 @@ func Constants(system string) []Constant {
 
 // readSystems reads the table and refuses rows without a source.
 func readSystems(data []byte) (*systemTable, error) {
-	rows, err := records(data, 12)
+	rows, err := records(data, 13)
 	if err != nil {
 		return nil, fmt.Errorf("table: systems: %w", err)
 	}
@@ -149,7 +159,7 @@ func readSystems(data []byte) (*systemTable, error) {
 		if want := s.Charge - len(s.Steps); c.AcidCharge != want {
 			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
 		}
-		step := chem.Step{PK: c.PK, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
+		step := chem.Step{PK: c.PK + c.Shift, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
 		if c.System == "carbonate" {
 			step.Law = chem.CarbonicLaw(c.Step)
 		}
@@ -161,7 +171,7 @@ func readSystems(data []byte) (*systemTable, error) {
 }
 
 func parseConstant(rec []string) (Constant, error) {
-	c := Constant{System: rec[0], Source: rec[6], PKBy: Origin(rec[7]), DHBy: Origin(rec[8]), DCpBy: Origin(rec[9]), Note: rec[11]}
+	c := Constant{System: rec[0], Source: rec[7], PKBy: Origin(rec[8]), DHBy: Origin(rec[9]), DCpBy: Origin(rec[10]), Note: rec[12]}
 	var err error
 	if c.Step, err = strconv.Atoi(rec[1]); err != nil {
 		return c, fmt.Errorf("step: %w", err)
@@ -178,9 +188,12 @@ func parseConstant(rec []string) (Constant, error) {
 	if c.DCp, c.HasDCp, err = optional(rec[5]); err != nil {
 		return c, fmt.Errorf("ΔCp: %w", err)
 	}
-	if rec[10] != "none" {
-		if _, err = fmt.Sscanf(rec[10], "%d of %d", &c.Agree, &c.Of); err != nil {
-			return c, fmt.Errorf("second values %q: %w", rec[10], err)
+	if c.Shift, _, err = optional(rec[6]); err != nil {
+		return c, fmt.Errorf("shift: %w", err)
+	}
+	if rec[11] != "none" {
+		if _, err = fmt.Sscanf(rec[11], "%d of %d", &c.Agree, &c.Of); err != nil {
+			return c, fmt.Errorf("second values %q: %w", rec[11], err)
 		}
 	}
 	return c, c.checkSource()
