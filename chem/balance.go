@@ -59,6 +59,12 @@ func (m *Model) held(h float64, md *Medium, c *Composition, mol *[maxLocal]float
 // and its slope with pH. It is linear in c, so that parts of a mixture can be
 // taken one by one: in the medium of the mixture, not in their own.
 func (m *Model) ChargeIn(ph float64, md *Medium, c *Composition) (charge, slope float64) {
-	s := m.at(math.Exp(-math.Ln10*ph), md, c)
-	return s.charge(), -math.Ln10 * s.chargeH()
+	h := math.Exp(-math.Ln10 * ph)
+	if len(m.cx) == 0 {
+		s := m.at(h, md, c)
+		return s.charge(), -math.Ln10 * s.chargeH()
+	}
+	const step = 1e-4 // of ln a(H⁺)
+	at := func(h float64) float64 { return m.simpleCharge(h, md, c) + m.heldComplexes(h, md, c) }
+	return at(h), -math.Ln10 * (at(h*(1+step)) - at(h*(1-step))) / (2 * step)
 }

@@ -15,6 +15,8 @@ type Medium struct {
 	co3      float64                       // m(CO₃²⁻) a(H⁺)²
 	k        [MaxSystems][maxSteps]float64 // K γ(acid)/γ(base), with the water it takes up
 	lnG      [maxLocal]float64
+	cx       [maxComplexes]float64 // ln of the constants of complexes, with the coefficients of what they are made of
+	free     [MaxSystems]float64   // ln of the free molality of what takes part in complexes
 	made     bool
 }
 
@@ -69,7 +71,24 @@ func (m *Model) conditional(md *Medium) {
 		md.hco3 = m.air.a1 * math.Exp(md.lnWater-md.lnG[m.air.hco3])
 		md.co3 = m.air.a2 * math.Exp(md.lnWater-md.lnG[m.air.co3])
 	}
+	m.conditionalComplexes(md)
 	md.made = true
+}
+
+// conditionalComplexes brings the constants of complexes up to date with ln γ.
+func (m *Model) conditionalComplexes(md *Medium) {
+	for k := range m.cx {
+		x := &m.cx[k]
+		l := &m.row[x.ligand]
+		v := x.lnB + x.nL*l.lnG(l.steps, md) - x.water*md.lnWater
+		if x.metal >= 0 {
+			v += x.nM * m.row[x.metal].lnG(0, md)
+		}
+		if x.ion >= 0 {
+			v -= md.lnG[x.ion]
+		}
+		md.cx[k] = v
+	}
 }
 
 func (r *modelRow) lnG(j int, md *Medium) float64 {
@@ -115,6 +134,7 @@ func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
 		md.hco3 = grow(md.hco3, dw-d[m.air.hco3])
 		md.co3 = grow(md.co3, dw-d[m.air.co3])
 	}
+	m.conditionalComplexes(md)
 }
 
 // grow is v·e^d, by a series that is good to 1e-13 when d is small.
@@ -152,6 +172,7 @@ func (m *Model) crude(strength float64, md *Medium) {
 		}
 	}
 	md.hco3, md.co3 = m.air.a1/g, m.air.a2/(g2*g2)
+	m.conditionalComplexes(md)
 }
 
 // oddPower is x to an odd power n.
@@ -211,29 +232,35 @@ func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal
 	perKg := 1 / c.Water
 	out[m.act.h] += md.hg * h
 	out[m.act.oh] += md.oh * hInv
-	for i := range m.sys {
-		r := &m.row[i]
-		n := c.Totals[i] * perKg
-		if n == 0 || r.gas {
-			continue
+	for _, i := range m.simple {
+		if n := c.Totals[i] * perKg; n != 0 && !m.row[i].gas {
+			m.formsOf(int(i), n, h, md, out)
 		}
-		var w [maxSteps + 1]float64
-		w[0] = 1
-		sum := 1.0
-		for j := range r.steps {
-			w[j+1] = w[j] * md.k[i][j] * hInv
-			sum += w[j+1]
-		}
-		n /= sum
-		for j := range r.steps + 1 {
-			if k := r.ion[j]; k >= 0 {
-				out[k] += n * w[j]
-			}
-		}
+	}
+	if len(m.cx) > 0 {
+		m.boundMolalities(h, md, c, out)
 	}
 	if m.pco2 > 0 {
 		out[m.air.hco3] += md.hco3 * hInv
 		out[m.air.co3] += md.co3 * hInv * hInv
+	}
+}
+
+// formsOf adds the molalities of the forms of a system, n mol/kg together.
+func (m *Model) formsOf(i int, n, h float64, md *Medium, out *[maxLocal]float64) {
+	r, hInv := &m.row[i], 1/h
+	var w [maxSteps + 1]float64
+	w[0] = 1
+	sum := 1.0
+	for j := range r.steps {
+		w[j+1] = w[j] * md.k[i][j] * hInv
+		sum += w[j+1]
+	}
+	n /= sum
+	for j := range r.steps + 1 {
+		if k := r.ion[j]; k >= 0 {
+			out[k] += n * w[j]
+		}
 	}
 }
 

@@ -3,6 +3,7 @@ package chem
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // MaxSystems is how many acid–base systems one Model holds.
@@ -50,6 +51,11 @@ type Model struct {
 	air  air     // carbon dioxide held by the air, if any
 	pco2 float64 // atm; 0 is closed
 	row  [MaxSystems]modelRow
+
+	cx       []complexRow
+	partners []uint8 // systems that take part in complexes
+	simple   []uint8 // systems that do not
+	metals   uint16  // those of partners that are metal ions, as bits
 }
 
 // activityLaw is where activity coefficients come from.
@@ -125,6 +131,11 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if m.pco2 > 0 {
 		named = append(named, tab.byName["HCO3"], tab.byName["CO3"])
 	}
+	ofComplexes, err := m.complexes(tab)
+	if err != nil {
+		return nil, err
+	}
+	named = append(named, ofComplexes...)
 	if n := distinct(named); n > maxLocal-2-MaxIons {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
@@ -135,6 +146,20 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 			if rows[i][j] >= 0 {
 				m.row[i].ion[j] = int8(m.act.local(rows[i][j]))
 			}
+		}
+	}
+	for k := range m.cx {
+		x := &m.cx[k]
+		if x.ion >= 0 {
+			x.ion = int8(m.act.local(ofComplexes[x.ion]))
+		}
+		if x.metal >= 0 {
+			m.metals |= 1 << x.metal
+		}
+	}
+	for i := range m.sys {
+		if !slices.Contains(m.partners, uint8(i)) {
+			m.simple = append(m.simple, uint8(i))
 		}
 	}
 	m.open()

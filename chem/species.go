@@ -33,7 +33,7 @@ func (m *Model) at(h float64, md *Medium, c *Composition) (s moments) {
 		s.neg += b + 2*x
 		s.negH -= b + 4*x
 	}
-	for i := range m.sys {
+	for _, i := range m.simple {
 		n, r := c.Totals[i], &m.row[i]
 		if n == 0 || r.gas {
 			continue
@@ -65,17 +65,29 @@ func (m *Model) at(h float64, md *Medium, c *Composition) (s moments) {
 		s.neg += nk * (pz - sz)
 		s.negH += ph - nk*(szz-sz*mean)
 	}
+	if len(m.cx) > 0 {
+		m.withComplexes(h, md, c, &s)
+	}
 	return s
 }
 
 // charge is the net charge alone.
 func (m *Model) charge(h float64, md *Medium, c *Composition) float64 {
+	if len(m.cx) > 0 {
+		s := m.at(h, md, c)
+		return s.charge()
+	}
+	return m.simpleCharge(h, md, c)
+}
+
+// simpleCharge is the net charge of everything but the partners of complexes.
+func (m *Model) simpleCharge(h float64, md *Medium, c *Composition) float64 {
 	hInv := 1 / h
 	q := c.Charge + c.Water*(h*md.hg-md.oh*hInv)
 	if m.pco2 > 0 {
 		q -= c.Water * hInv * (md.hco3 + 2*md.co3*hInv)
 	}
-	for i := range m.sys {
+	for _, i := range m.simple {
 		n, r := c.Totals[i], &m.row[i]
 		if n == 0 || r.gas {
 			continue

@@ -52,6 +52,8 @@ type System struct {
 	// Forms name the states of protonation, one more than there are steps;
 	// without them a form has the coefficient of its charge.
 	Forms []Form
+	// Complexes are those that it forms as a ligand.
+	Complexes []Complex
 	// Unverified marks a system with a step that no second publication confirms.
 	Unverified bool
 }
@@ -65,7 +67,7 @@ type Form struct {
 }
 
 // byCharge are the classes of forms that are not named.
-var byCharge = map[int]string{3: "triammonium", 2: "diammonium", 1: "ammonium", -1: "carboxylate", -2: "anion2", -3: "anion3", -4: "anion4", -5: "anion5"}
+var byCharge = map[int]string{4: "tetraammonium", 3: "triammonium", 2: "diammonium", 1: "ammonium", -1: "carboxylate", -2: "anion2", -3: "anion3", -4: "anion4", -5: "anion5"}
 
 // ionOf is the row of the table of ions of the form that has lost j protons;
 // −1 is a coefficient of 1.

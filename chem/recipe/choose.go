@@ -90,7 +90,7 @@ func Rank(d Demand) ([]Candidate, error) {
 		}
 		bad.add(field, err.Error(), hint(err))
 	}
-	systems := table.Systems()
+	systems := slices.DeleteFunc(table.Systems(), func(s *chem.System) bool { return table.KindOf(s.Name) != table.Buffer })
 	if d.Buffer != "" {
 		s, _, err := named(d.Buffer)
 		if err != nil {
@@ -171,7 +171,10 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	var far *farError
 	var much *table.SolubilityError
 	var salt *strengthError
+	var solid *table.PrecipitateError
 	switch {
+	case errors.As(last, &solid):
+		bad.add("mM", solid.Error(), "take less, or what avoids it")
 	case errors.As(last, &salt):
 		bad.add("ionic", last.Error(), "take less buffer, or leave the ionic strength as it comes")
 	case errors.As(last, &much):
@@ -295,7 +298,10 @@ func nearestStep(r *chem.Result, s *chem.System, ph float64) (step int, pk float
 
 // dissolves refuses what is above the solubility, as weighed and as finished.
 func (d *Demand) dissolves(f finished, form Form) error {
-	return table.CheckDissolved([]table.Reagent{form.Reagent}, f.solution, f.result)
+	if err := table.CheckDissolved([]table.Reagent{form.Reagent}, f.solution, f.result); err != nil {
+		return err
+	}
+	return table.CheckClear(f.result)
 }
 
 // bestForm is the form to titrate: one that can be weighed, that leaves the

@@ -99,6 +99,7 @@ func asProblems(err error) error {
 	var much *tooCoarse
 	var salt *strengthError
 	var dissolve *table.SolubilityError
+	var solid *table.PrecipitateError
 	switch {
 	case errors.As(err, &bad):
 		return bad
@@ -108,6 +109,8 @@ func asProblems(err error) error {
 		bad.add("ionic", salt.Error(), "take less buffer, or leave the ionic strength as it comes")
 	case errors.As(err, &dissolve):
 		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "take less, or another buffer")
+	case errors.As(err, &solid):
+		bad.add("mM", solid.Error(), "take less, or what avoids it")
 	case errors.Is(err, ErrNoPair):
 		bad.add("way", err.Error(), "take --way titrate: one form and a strong acid or base")
 	default:
@@ -149,6 +152,9 @@ func (r *Recipe) salts(d *Demand, forms []Form) error {
 	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.solution, p.result); err != nil {
 		return err
 	}
+	if err := table.CheckClear(p.result); err != nil {
+		return err
+	}
 	return r.addSalt(d)
 }
 
@@ -165,7 +171,7 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 	n := chem.Amount(float64(d.Molar.In(d.Volume)) / float64(f.Units))
 	r.Measures = []Measure{d.measure(f, n, "the buffer")}
 	r.Spread = fin.result.Spread
-	if err := table.CheckDissolved([]table.Reagent{f.Reagent}, fin.solution, fin.result); err != nil {
+	if err := d.dissolves(fin, f); err != nil {
 		return err
 	}
 	return r.addSalt(d)

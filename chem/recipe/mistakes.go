@@ -102,6 +102,9 @@ func (s *Setup) contentWith(i int, r table.Reagent, n chem.Amount) chem.Solution
 // otherForms are the solids of the same systems in another state of protonation.
 func otherForms(r table.Reagent) []table.Reagent {
 	var out []table.Reagent
+	if _, _, ok := supplies(r); !ok {
+		return nil
+	}
 	seen := map[float64]bool{protons(r): true}
 	for _, o := range table.Reagents() {
 		if o.Solid() && sameSystems(r, o) && !seen[protons(o)] {

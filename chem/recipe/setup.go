@@ -113,14 +113,17 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	return b, nil
 }
 
-// dry composes solutes alone; buffer is the amount of acid–base systems.
+// dry composes solutes alone; buffer is the amount of acid–base systems, metal
+// ions left aside.
 func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, err error) {
 	if c, err = m.Compose(s); err != nil {
 		return c, 0, fmt.Errorf("recipe: %w", err)
 	}
 	c.Water = 0
-	for _, n := range c.Totals {
-		buffer += n
+	for i, sys := range m.Systems() {
+		if table.KindOf(sys.Name) != table.Metal {
+			buffer += c.Totals[i]
+		}
 	}
 	if buffer == 0 {
 		buffer = math.Abs(c.Charge) // a strong acid or base alone

@@ -7,17 +7,18 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-const systemsHead = "system,step,acid_charge,pk,dh_kj,dcp_j,shift,source,pk_by,dh_by,dcp_by,second,note\n"
+const systemsHead = "system,kind,step,acid_charge,pk,dh_kj,dcp_j,shift,source,pk_by,dh_by,dcp_by,second,note\n"
 
 func TestARowWithoutASourceIsRefused(t *testing.T) {
-	require.NoError(t, table.ReadSystems([]byte(systemsHead+"x,1,0,4.2,,,,A journal 1 (2001),seen,,,none,\n")))
+	require.NoError(t, table.ReadSystems([]byte(systemsHead+"x,buffer,1,0,4.2,,,,A journal 1 (2001),seen,,,none,\n")))
 	for _, row := range []string{
-		"x,1,0,4.2,,,,,seen,,,none,\n",
-		"x,1,0,4.2,,,, ,seen,,,none,\n",
-		"x,1,0,4.2,,,,A journal 1 (2001),,,,none,\n",
-		"x,1,0,4.2,3,,,A journal 1 (2001),seen,,,none,\n",
-		"x,1,0,4.2,,,,A journal 1 (2001),seen,,,many,\n",
-		"x,1,zero,4.2,,,,A journal 1 (2001),seen,,,none,\n",
+		"x,buffer,1,0,4.2,,,,,seen,,,none,\n",
+		"x,buffer,1,0,4.2,,,, ,seen,,,none,\n",
+		"x,buffer,1,0,4.2,,,,A journal 1 (2001),,,,none,\n",
+		"x,buffer,1,0,4.2,3,,,A journal 1 (2001),seen,,,none,\n",
+		"x,buffer,1,0,4.2,,,,A journal 1 (2001),seen,,,many,\n",
+		"x,buffer,1,zero,4.2,,,,A journal 1 (2001),seen,,,none,\n",
+		"x,salt,1,0,4.2,,,,A journal 1 (2001),seen,,,none,\n",
 	} {
 		require.Error(t, table.ReadSystems([]byte(systemsHead+row)), row)
 	}

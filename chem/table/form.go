@@ -22,15 +22,15 @@ type formRow struct {
 
 // readForms reads the table, by system in the order of the file.
 func readForms(data []byte) (map[string][]formRow, error) {
-	rows, err := records(data, 9)
+	rows, err := records(data, 6)
 	if err != nil {
 		return nil, fmt.Errorf("table: forms: %w", err)
 	}
 	out := map[string][]formRow{}
 	for i, r := range rows {
 		z, err := strconv.Atoi(r[1])
-		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" {
-			return nil, fmt.Errorf("table: forms, line %d: a system, a charge and a name are wanted", i+2)
+		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[5] == "" {
+			return nil, fmt.Errorf("table: forms, line %d: a system, a charge, a name and a source are wanted", i+2)
 		}
 		k := key(r[0])
 		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3]}, water: r[4] == "yes"})

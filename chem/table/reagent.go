@@ -142,7 +142,7 @@ func parseParts(s string) ([]Part, error) {
 	return out, nil
 }
 
-// parseIon reads "Na+", "Mg2+", "ClO4-".
+// parseIon reads "Na+", "ClO4-": strong ions of one charge. Others are systems.
 func parseIon(s string) (chem.Ion, bool) {
 	sign := 1
 	switch s[len(s)-1] {
@@ -151,9 +151,6 @@ func parseIon(s string) (chem.Ion, bool) {
 	case '+':
 	default:
 		return chem.Ion{}, false
-	}
-	if s == "Mg2+" || s == "Ca2+" {
-		return chem.Ion{Name: s, Charge: 2 * sign}, true
 	}
 	return chem.Ion{Name: s, Charge: sign}, true
 }

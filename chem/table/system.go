@@ -24,10 +24,21 @@ const (
 	Memory Origin = "memory" // written down from memory
 )
 
+// Kind says what a system is taken for.
+type Kind string
+
+// The kinds.
+const (
+	Buffer Kind = "buffer" // may be proposed as one
+	Metal  Kind = "metal"  // a metal ion with its hydroxide complexes
+	Other  Kind = "other"  // an acid or base that is in a recipe for something else
+)
+
 // Constant is one row of the table of systems: one ionization step and where
 // its figures come from.
 type Constant struct {
 	System        string
+	Kind          Kind
 	Step          int // counted from the most protonated form known; the table may begin later
 	AcidCharge    int // charge number of the form that loses the proton
 	PK, DH, DCp   float64
@@ -83,6 +94,7 @@ func (c Constant) slopeSpread() float64 {
 }
 
 type systemTable struct {
+	kinds  map[string]Kind
 	rows   []Constant
 	byKey  map[string]*chem.System
 	sorted []*chem.System
@@ -93,7 +105,10 @@ var systems = sync.OnceValues(func() (*systemTable, error) {
 	if err != nil {
 		return nil, err
 	}
-	return t, t.addForms(formsCSV)
+	if err := t.addForms(formsCSV); err != nil {
+		return nil, err
+	}
+	return t, t.addComplexes(complexesCSV)
 })
 
 // System is the acid–base system of that name, in any case. The same name
@@ -122,6 +137,18 @@ func Systems() []*chem.System {
 	return append([]*chem.System(nil), t.sorted...)
 }
 
+// KindOf is what a system is taken for; Other where it is not in the table.
+func KindOf(system string) Kind {
+	t, err := systems()
+	if err != nil {
+		return Other
+	}
+	if k, ok := t.kinds[key(system)]; ok {
+		return k
+	}
+	return Other
+}
+
 // Constants are the rows behind a system, with their sources, in the order in
 // which protons are lost; all rows when the name is empty.
 func Constants(system string) []Constant {
@@ -140,11 +167,11 @@ func Constants(system string) []Constant {
 
 // readSystems reads the table and refuses rows without a source.
 func readSystems(data []byte) (*systemTable, error) {
-	rows, err := records(data, 13)
+	rows, err := records(data, 14)
 	if err != nil {
 		return nil, fmt.Errorf("table: systems: %w", err)
 	}
-	t := &systemTable{byKey: map[string]*chem.System{}}
+	t := &systemTable{byKey: map[string]*chem.System{}, kinds: map[string]Kind{}}
 	for i, rec := range rows {
 		c, err := parseConstant(rec)
 		if err != nil {
@@ -155,6 +182,7 @@ func readSystems(data []byte) (*systemTable, error) {
 			s = &chem.System{Name: c.System, Charge: c.AcidCharge}
 			t.byKey[key(c.System)] = s
 			t.sorted = append(t.sorted, s)
+			t.kinds[key(c.System)] = c.Kind
 		}
 		if want := s.Charge - len(s.Steps); c.AcidCharge != want {
 			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
@@ -171,29 +199,29 @@ func readSystems(data []byte) (*systemTable, error) {
 }
 
 func parseConstant(rec []string) (Constant, error) {
-	c := Constant{System: rec[0], Source: rec[7], PKBy: Origin(rec[8]), DHBy: Origin(rec[9]), DCpBy: Origin(rec[10]), Note: rec[12]}
+	c := Constant{System: rec[0], Kind: Kind(rec[1]), Source: rec[8], PKBy: Origin(rec[9]), DHBy: Origin(rec[10]), DCpBy: Origin(rec[11]), Note: rec[13]}
 	var err error
-	if c.Step, err = strconv.Atoi(rec[1]); err != nil {
+	if c.Step, err = strconv.Atoi(rec[2]); err != nil {
 		return c, fmt.Errorf("step: %w", err)
 	}
-	if c.AcidCharge, err = strconv.Atoi(rec[2]); err != nil {
+	if c.AcidCharge, err = strconv.Atoi(rec[3]); err != nil {
 		return c, fmt.Errorf("charge: %w", err)
 	}
-	if c.PK, err = strconv.ParseFloat(rec[3], 64); err != nil {
+	if c.PK, err = strconv.ParseFloat(rec[4], 64); err != nil {
 		return c, fmt.Errorf("pK: %w", err)
 	}
-	if c.DH, c.HasDH, err = optional(rec[4]); err != nil {
+	if c.DH, c.HasDH, err = optional(rec[5]); err != nil {
 		return c, fmt.Errorf("ΔH: %w", err)
 	}
-	if c.DCp, c.HasDCp, err = optional(rec[5]); err != nil {
+	if c.DCp, c.HasDCp, err = optional(rec[6]); err != nil {
 		return c, fmt.Errorf("ΔCp: %w", err)
 	}
-	if c.Shift, _, err = optional(rec[6]); err != nil {
+	if c.Shift, _, err = optional(rec[7]); err != nil {
 		return c, fmt.Errorf("shift: %w", err)
 	}
-	if rec[11] != "none" {
-		if _, err = fmt.Sscanf(rec[11], "%d of %d", &c.Agree, &c.Of); err != nil {
-			return c, fmt.Errorf("second values %q: %w", rec[11], err)
+	if rec[12] != "none" {
+		if _, err = fmt.Sscanf(rec[12], "%d of %d", &c.Agree, &c.Of); err != nil {
+			return c, fmt.Errorf("second values %q: %w", rec[12], err)
 		}
 	}
 	return c, c.checkSource()
@@ -204,6 +232,8 @@ func (c Constant) checkSource() error {
 	switch {
 	case c.System == "":
 		return fmt.Errorf("no system named")
+	case c.Kind != Buffer && c.Kind != Metal && c.Kind != Other:
+		return fmt.Errorf("%s: kind %q: buffer, metal or other is wanted", c.System, c.Kind)
 	case strings.TrimSpace(c.Source) == "":
 		return fmt.Errorf("%s step %d: no source", c.System, c.Step)
 	case !known(c.PKBy), c.HasDH != known(c.DHBy), c.HasDCp != known(c.DCpBy):

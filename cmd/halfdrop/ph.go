@@ -74,6 +74,16 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 	for _, flag := range r.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
 	}
+	now, later, err := table.ComesOut(r)
+	if err != nil {
+		return err
+	}
+	for _, x := range now {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: the pH holds while all is dissolved, but %s\n", table.Words(x))
+	}
+	for _, x := range later {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: with days or heat %s\n", table.Words(x))
+	}
 	if f.asJSON {
 		return writePhJSON(cmd.OutOrStdout(), r)
 	}
