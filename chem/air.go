@@ -34,6 +34,9 @@ func CarbonicLaw(step int) *[5]float64 {
 	return &c
 }
 
+// carbonate is the name of the system that air exchanges.
+const carbonate = "carbonate"
+
 // open prepares the gas phase and takes a carbonate system out of the balance.
 func (m *Model) open() {
 	if !(m.pco2 > 0) {
@@ -44,6 +47,6 @@ func (m *Model) open() {
 	m.air.a2 = m.air.a1 * k(1)
 	m.air.hco3, m.air.co3 = m.act.local(ions().byName["HCO3"]), m.act.local(ions().byName["CO3"])
 	for i, s := range m.sys {
-		m.row[i].gas = s.Name == "carbonate"
+		m.row[i].gas = s.Name == carbonate
 	}
 }

@@ -18,6 +18,9 @@ type ion struct {
 	charge int
 	like   int // row whose parameters stand in for missing ones; −1 for none
 	slot   int // place in Composition.Ions; −1 where it is no strong ion
+	// disputed is by how much published parameters differ: one standard
+	// deviation of log10 γ per mol/kg of ionic strength.
+	disputed float64
 }
 
 // ionTable are all ions with their places by name.
@@ -37,7 +40,7 @@ var ions = sync.OnceValue(func() *ionTable {
 
 // readIons reads the table of ions.
 func readIons(text string) (*ionTable, error) {
-	rows, err := records(text, 6)
+	rows, err := records(text, 7)
 	if err != nil {
 		return nil, fmt.Errorf("chem: ions: %w", err)
 	}
@@ -48,6 +51,11 @@ func readIons(text string) (*ionTable, error) {
 			return nil, fmt.Errorf("chem: ions, line %d: a name, a charge and a source are wanted", i+2)
 		}
 		x := ion{name: r[0], charge: z, like: -1, slot: -1}
+		if r[6] != "" {
+			if x.disputed, err = strconv.ParseFloat(r[6], 64); err != nil {
+				return nil, fmt.Errorf("chem: ions, line %d: %w", i+2, err)
+			}
+		}
 		if r[3] != "" {
 			x.slot = len(t.strong)
 			t.strong = append(t.strong, i)

@@ -23,6 +23,7 @@ type Composition struct {
 	Ions     [MaxIons]float64    // mol of the strong ions that are known by name
 	Charge   float64             // mol of net charge of all strong ions, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
 	Strength float64             // Σ z²n of all strong ions, mol
+	Room     float64             // L taken up by what carries no charge at any pH; it changes the solvent
 }
 
 // Plus is the composition with k times d added.
@@ -36,6 +37,7 @@ func (c Composition) Plus(k float64, d Composition) Composition {
 	}
 	c.Charge += k * d.Charge
 	c.Strength += k * d.Strength
+	c.Room += k * d.Room
 	return c
 }
 
@@ -95,6 +97,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if !(t >= 0 && t <= 60) {
 		return nil, fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(t))
 	}
+	systems = reacting(systems)
 	if len(systems) > MaxSystems {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
@@ -166,6 +169,19 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	return m, nil
 }
 
+// reacting are the systems without those that have no step and bind none of
+// the others: they take room alone.
+func reacting(list []*System) []*System {
+	if !slices.ContainsFunc(list, func(s *System) bool { return len(s.Steps) == 0 }) {
+		return list
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(s *System) bool {
+		return len(s.Steps) == 0 && !slices.ContainsFunc(list, func(l *System) bool {
+			return slices.ContainsFunc(l.Complexes, func(x Complex) bool { return x.Metal == s.Name })
+		})
+	})
+}
+
 func distinct(list []int) int {
 	seen := map[int]bool{}
 	for _, x := range list {
@@ -181,12 +197,18 @@ func (m *Model) Systems() []*System { return m.sys }
 func (m *Model) Temp() Celsius { return m.temp }
 
 // Compose reduces a solution to this model's composition. Systems that the
-// model does not hold are an error. The solution's temperature only sets the
+// model does not hold are an error, but for those that take room alone. The solution's temperature only sets the
 // density of its water.
 func (m *Model) Compose(s Solution) (Composition, error) {
-	c := Composition{Water: s.WaterMass().Kilograms()}
+	c := Composition{Water: s.WaterMass().Kilograms(), Room: s.Room.Litres()}
 	for _, t := range s.Systems {
+		if len(t.System.Steps) == 0 {
+			c.Room += t.Amount.Moles() * t.System.volume(0) * Millilitre.Litres()
+		}
 		i := m.index(t.System)
+		if i < 0 && len(t.System.Steps) == 0 {
+			continue
+		}
 		if i < 0 {
 			return Composition{}, fmt.Errorf("chem: %s is not in the model", t.System.Name)
 		}

@@ -246,10 +246,10 @@ func TestDamagedActivityTables(t *testing.T) {
 	} {
 		require.Error(t, read(row), row)
 	}
-	const ionHead = "ion,charge,like,strong,source,note\n"
-	_, err := readIons(ionHead + "Na,1,,yes,fact,\nK,1,Na,yes,fact,\n")
+	const ionHead = "ion,charge,like,strong,source,note,disputed\n"
+	_, err := readIons(ionHead + "Na,1,,yes,fact,,\nK,1,Na,yes,fact,,\n")
 	require.NoError(t, err)
-	for _, row := range []string{"Na,one,,yes,fact,\n", "Na,1,,yes,,\n", "Na,1,Cl,yes,fact,\n", ",1,,yes,fact,\n"} {
+	for _, row := range []string{"Na,one,,yes,fact,,\n", "Na,1,,yes,,,\n", "Na,1,Cl,yes,fact,,\n", ",1,,yes,fact,,\n", "Na,1,,yes,fact,,much\n"} {
 		_, err := readIons(ionHead + row)
 		require.Error(t, err, row)
 	}

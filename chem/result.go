@@ -30,6 +30,7 @@ type Result struct {
 	// Spread is one standard deviation of PH, composition taken as true.
 	Spread  float64
 	Flags   []Flag
+	Doubts  Doubts // what Spread is made of
 	Species []Species
 	Free    []Free // metal ions, free beside total
 
@@ -87,7 +88,8 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 	}
 	r.Species, r.Free = d.species()
 	r.at = d
-	r.Spread, r.Flags = d.doubt()
+	r.Doubts = d.model.Doubts(&d.comp, d.eq, &d.medium)
+	r.Spread, r.Flags = r.Doubts.PH, r.Doubts.Flags
 	return r, nil
 }
 
@@ -220,7 +222,7 @@ func (d *description) species() (out []Species, metals []Free) {
 			}
 			out = append(out, x)
 		}
-		if m.metals&(1<<i) != 0 {
+		if m.metals&(1<<i) != 0 && len(s.Steps) > 0 {
 			metals = append(metals, Free{System: s.Name, Total: total, Free: n * shares[0]})
 		}
 	}

@@ -55,7 +55,11 @@ func TestCapacityDilutionAndTemperatureOfTheStandards(t *testing.T) {
 		}
 		assert.InDelta(t, tc.dilution, r.Dilution, 0.0245, tc.name)
 		assert.InDelta(t, tc.perDegree, r.DPHDT, 0.0003, tc.name)
-		assert.InDelta(t, 0.025, r.Spread, 0.010, tc.name)
+		if tc.name == "carbonate" { // it loses and takes up carbon dioxide
+			assert.InDelta(t, 0.06, r.Spread, 0.01)
+			continue
+		}
+		assert.InDelta(t, 0.019, r.Spread, 0.006, tc.name)
 	}
 }
 
@@ -99,7 +103,7 @@ func TestFlags(t *testing.T) {
 		}
 		return false
 	}
-	salty, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 0.6), "KH2PO4", 0.05))
+	salty, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 3.2), "KH2PO4", 0.05))
 	require.NoError(t, err)
 	assert.True(t, has(salty, chem.HighStrength))
 	plain, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "Tris", 0.05), "HCl", 0.03))

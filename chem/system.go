@@ -54,6 +54,8 @@ type System struct {
 	Forms []Form
 	// Complexes are those that it forms as a ligand.
 	Complexes []Complex
+	// Missing is what it is known to do beside that.
+	Missing []Missing
 	// Unverified marks a system with a step that no second publication confirms.
 	Unverified bool
 }
@@ -64,6 +66,9 @@ type Form struct {
 	// Ion is what the form is to the activity model, a row of data/ions.csv:
 	// an ion with parameters of its own, or a class. Empty is a coefficient of 1.
 	Ion string
+	// Volume is the partial molar volume at infinite dilution, mL/mol, where
+	// that of H⁺ is zero.
+	Volume float64
 }
 
 // byCharge are the classes of forms that are not named.

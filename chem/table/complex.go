@@ -14,7 +14,9 @@ import (
 var complexesCSV []byte
 
 // The spreads of the constants of complexes, one standard deviation of log β:
-// our own grading. Two sets of constants of EDTA differ by 0.27.
+// our own grading; a row may give its own, as
+// the polyborates do, of which two published sets differ by 0.5. Two sets of
+// constants of EDTA differ by 0.27.
 const (
 	complexSeen   = 0.1
 	complexMemory = 0.2
@@ -23,7 +25,7 @@ const (
 // addComplexes gives every ligand its complexes, and refuses rows without a
 // source.
 func (t *systemTable) addComplexes(data []byte) error {
-	rows, err := records(data, 12)
+	rows, err := records(data, 13)
 	if err != nil {
 		return fmt.Errorf("table: complexes: %w", err)
 	}
@@ -40,8 +42,8 @@ func (t *systemTable) addComplex(r []string) error {
 	if ligand == nil {
 		return fmt.Errorf("no system %q", r[2])
 	}
-	if r[0] != "" && t.kinds[key(r[0])] != Metal {
-		return fmt.Errorf("no metal %q", r[0])
+	if k := t.kinds[key(r[0])]; r[0] != "" && k != Metal && k != Neutral {
+		return fmt.Errorf("no metal and no diol %q", r[0])
 	}
 	var n [4]int
 	for k, at := range []int{1, 3, 4, 5} {
@@ -66,6 +68,11 @@ func (t *systemTable) addComplex(r []string) error {
 		return fmt.Errorf("no source, or not said whether seen or from memory")
 	case by == Memory:
 		x.Spread = complexMemory
+	}
+	if own, known, err := optional(r[12]); err != nil {
+		return err
+	} else if known {
+		x.Spread = own
 	}
 	if x.Ligands < 1 || (x.Metal == "") != (x.Metals == 0) {
 		return fmt.Errorf("%d of %q and %d of %s make no complex", x.Metals, x.Metal, x.Ligands, ligand.Name)

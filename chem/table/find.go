@@ -64,12 +64,18 @@ func (t *index) add(r Reagent) {
 			t.link(form+" "+base, n)
 		}
 	}
-	t.names = append(t.names, r.FullName(), r.Formula)
+	t.names = append(t.names, r.FullName())
+	if r.Definite() {
+		t.names = append(t.names, r.Formula)
+	}
 	t.names = append(t.names, r.Synonyms...)
 }
 
 func (t *index) link(name string, n int) {
 	k := key(name)
+	if k == "" {
+		return // no formula
+	}
 	if !slices.Contains(t.byKey[k], n) {
 		t.byKey[k] = append(t.byKey[k], n)
 	}

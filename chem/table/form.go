@@ -22,7 +22,7 @@ type formRow struct {
 
 // readForms reads the table, by system in the order of the file.
 func readForms(data []byte) (map[string][]formRow, error) {
-	rows, err := records(data, 6)
+	rows, err := records(data, 9)
 	if err != nil {
 		return nil, fmt.Errorf("table: forms: %w", err)
 	}
@@ -32,8 +32,12 @@ func readForms(data []byte) (map[string][]formRow, error) {
 		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[5] == "" {
 			return nil, fmt.Errorf("table: forms, line %d: a system, a charge, a name and a source are wanted", i+2)
 		}
+		ml, err := strconv.ParseFloat(r[6], 64)
+		if by := Origin(r[8]); err != nil || r[7] == "" || by != Seen && by != Memory {
+			return nil, fmt.Errorf("table: forms, line %d: a volume with its source is wanted", i+2)
+		}
 		k := key(r[0])
-		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3]}, water: r[4] == "yes"})
+		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3], Volume: ml}, water: r[4] == "yes"})
 	}
 	return out, nil
 }

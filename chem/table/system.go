@@ -32,6 +32,8 @@ const (
 	Buffer Kind = "buffer" // may be proposed as one
 	Metal  Kind = "metal"  // a metal ion with its hydroxide complexes
 	Other  Kind = "other"  // an acid or base that is in a recipe for something else
+	// Neutral is no acid or base at all, and binds one: a diol. It has no step.
+	Neutral Kind = "neutral"
 )
 
 // Constant is one row of the table of systems: one ionization step and where
@@ -108,7 +110,10 @@ var systems = sync.OnceValues(func() (*systemTable, error) {
 	if err := t.addForms(formsCSV); err != nil {
 		return nil, err
 	}
-	return t, t.addComplexes(complexesCSV)
+	if err := t.addComplexes(complexesCSV); err != nil {
+		return nil, err
+	}
+	return t, t.addMissing(missingCSV)
 })
 
 // System is the acid–base system of that name, in any case. The same name
@@ -184,6 +189,9 @@ func readSystems(data []byte) (*systemTable, error) {
 			t.sorted = append(t.sorted, s)
 			t.kinds[key(c.System)] = c.Kind
 		}
+		if c.Kind == Neutral {
+			continue
+		}
 		if want := s.Charge - len(s.Steps); c.AcidCharge != want {
 			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
 		}
@@ -207,7 +215,7 @@ func parseConstant(rec []string) (Constant, error) {
 	if c.AcidCharge, err = strconv.Atoi(rec[3]); err != nil {
 		return c, fmt.Errorf("charge: %w", err)
 	}
-	if c.PK, err = strconv.ParseFloat(rec[4], 64); err != nil {
+	if c.PK, err = strconv.ParseFloat(rec[4], 64); err != nil && c.Kind != Neutral {
 		return c, fmt.Errorf("pK: %w", err)
 	}
 	if c.DH, c.HasDH, err = optional(rec[5]); err != nil {
@@ -232,8 +240,8 @@ func (c Constant) checkSource() error {
 	switch {
 	case c.System == "":
 		return fmt.Errorf("no system named")
-	case c.Kind != Buffer && c.Kind != Metal && c.Kind != Other:
-		return fmt.Errorf("%s: kind %q: buffer, metal or other is wanted", c.System, c.Kind)
+	case c.Kind != Buffer && c.Kind != Metal && c.Kind != Other && c.Kind != Neutral:
+		return fmt.Errorf("%s: kind %q: buffer, metal, other or neutral is wanted", c.System, c.Kind)
 	case strings.TrimSpace(c.Source) == "":
 		return fmt.Errorf("%s step %d: no source", c.System, c.Step)
 	case !known(c.PKBy), c.HasDH != known(c.DHBy), c.HasDCp != known(c.DCpBy):
