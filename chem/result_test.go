@@ -113,7 +113,7 @@ func TestFlags(t *testing.T) {
 	doubtful, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "DIPSO", 0.05), "NaOH", 0.03))
 	require.NoError(t, err)
 	assert.True(t, has(doubtful, chem.Unverified))
-	warm, err := chem.Describe(dissolve(t, dissolve(t, water(1, 4), "malic acid", 0.05), "NaOH", 0.025))
+	warm, err := chem.Describe(dissolve(t, dissolve(t, water(1, 4), "sodium ascorbate", 0.05), "HCl", 0.025))
 	require.NoError(t, err)
 	assert.True(t, has(warm, chem.HeatUnknown))
 	assert.Greater(t, warm.Spread, 0.1)

@@ -32,6 +32,9 @@ func New(beaker, perLitre chem.Solution, opts ...chem.Option) (*Curve, error) {
 		return nil, fmt.Errorf("curve: beaker: %w", err)
 	}
 	all := chem.Mix(beaker, perLitre)
+	if perLitre.Volume == 0 {
+		all.Water = chem.Kilogram // a unit of titrant, of which a little goes in
+	}
 	if err := all.At(beaker.Temp).Validate(); err != nil {
 		return nil, fmt.Errorf("curve: titrant: %w", err)
 	}

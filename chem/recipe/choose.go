@@ -218,6 +218,9 @@ func (d Demand) instead() string {
 
 // nearestRange says what can be held instead of the target.
 func (d Demand) nearestRange() string {
+	if d.Anyway {
+		return "take a pH nearer to 7"
+	}
 	d.Anyway = true
 	list, err := Rank(d)
 	if err != nil || len(list) == 0 {
@@ -312,7 +315,7 @@ func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finishe
 	var last error
 	found := false
 	for _, form := range forms {
-		f, err := d.bring(form.content(d.Molar.In(d.Volume)), acid, d.baseFor(form, base))
+		f, err := d.bring(form.content(d.buffer()), acid, d.baseFor(form, base))
 		if err != nil {
 			last = err
 			continue

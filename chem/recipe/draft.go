@@ -54,7 +54,8 @@ type Aim struct {
 	Target, Shown float64
 	MadeUp        float64 // at the bench, after making up to the mark
 	Temperature   float64 // part of Shown − Target
-	Dilution      float64 // the other part
+	Strength      float64 // part: it is made stronger than it is used
+	Dilution      float64 // the last part: it is still to be made up to the mark
 }
 
 // DraftFor turns a demand and a buffer of Rank into a recipe and a plan. The
@@ -143,19 +144,19 @@ func (r *Recipe) salts(d *Demand, forms []Form) error {
 	if err != nil {
 		return err
 	}
-	total := d.Molar.In(d.Volume)
+	total := d.buffer()
 	na, nb := p.amounts(total)
 	r.finished, r.Salt = p.finished, p.salt
 	r.Measures = []Measure{d.measure(p.acid, na, "the acid form"), d.measure(p.base, nb, "the base form")}
 	r.base = d.baseFor(p.base, r.base)
-	r.Spread = p.ratioSpread(total, d.Volume)
+	r.Spread = p.ratioSpread(total, d.inUse())
 	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.solution, p.result); err != nil {
 		return err
 	}
 	if err := table.CheckClear(p.result); err != nil {
 		return err
 	}
-	return r.addSalt(d)
+	return r.addRest(d)
 }
 
 func (r *Recipe) oneForm(d *Demand, forms []Form) error {
@@ -168,16 +169,21 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 	if r.Titrant = r.acid; r.Base {
 		r.Titrant = r.base
 	}
-	n := chem.Amount(float64(d.Molar.In(d.Volume)) / float64(f.Units))
+	n := chem.Amount(float64(d.buffer()) / float64(f.Units))
 	r.Measures = []Measure{d.measure(f, n, "the buffer")}
 	r.Spread = fin.result.Spread
 	if err := d.dissolves(fin, f); err != nil {
 		return err
 	}
-	return r.addSalt(d)
+	return r.addRest(d)
 }
 
-func (r *Recipe) addSalt(d *Demand) error {
+// addRest measures what is in it beside the buffer, and the salt that raises
+// the ionic strength.
+func (r *Recipe) addRest(d *Demand) error {
+	for _, x := range d.With {
+		r.Measures = append(r.Measures, d.withoutPurity().measure(Form{Reagent: x.Reagent, Units: 1, Definite: true}, x.Amount, d.asked(x)))
+	}
 	if r.Salt <= 0 {
 		return nil
 	}
@@ -261,6 +267,10 @@ func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
 	ph, tol, use := d.PH, d.Tolerance, float64(d.Use)
 	bench, s, f := float64(d.Bench), roundTo(start.Millilitres(), 4), roundTo(d.Volume.Millilitres(), 5)
 	p.Target = Target{PH: &ph, Tolerance: &tol, UseTempC: &use}
+	if d.Times > 1 {
+		times := d.Times
+		p.Target.Dilute = &times
+	}
 	p.Beaker = Beaker{StartML: &s, FinalML: &f, TempC: &bench}
 	for _, m := range r.Measures {
 		p.Weighed = append(p.Weighed, m.weighed())
@@ -270,7 +280,42 @@ func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
 
 // title is "HEPES 25 mM pH 7.40 at 37 °C".
 func (d *Demand) title() string {
-	return fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, digits(1e3*float64(d.Molar), 3), phText(d.PH), digits(float64(d.Use), 3))
+	s := fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, digits(1e3*float64(d.Molar), 3), phText(d.PH), digits(float64(d.Use), 3))
+	if d.Times > 1 {
+		s += fmt.Sprintf(", %s-fold stock", digits(d.Times, 3))
+	}
+	if len(d.With) > 0 {
+		s += ", with " + d.withWords()
+	}
+	return s
+}
+
+// withWords are the further components of a title, in use.
+func (d *Demand) withWords() string {
+	var out []string
+	for _, x := range d.With {
+		out = append(out, d.asked(x))
+	}
+	return strings.Join(out, ", ")
+}
+
+// asked is an ingredient with its strength in use: "sodium chloride 150 mM".
+func (d *Demand) asked(x Ingredient) string {
+	name := short(x.Reagent)
+	if x.Share != "" {
+		return name + " " + x.Share
+	}
+	if !x.Reagent.Definite() {
+		return fmt.Sprintf("%s %s g/L", name, digits(float64(x.Amount)/d.inUse().Litres(), 3))
+	}
+	c := float64(x.Amount.In(d.inUse()))
+	switch {
+	case c >= 1:
+		return fmt.Sprintf("%s %s M", name, digits(c, 3))
+	case c < 1e-4:
+		return fmt.Sprintf("%s %s µM", name, digits(1e6*c, 3))
+	}
+	return fmt.Sprintf("%s %s mM", name, digits(1e3*c, 3))
 }
 
 // phText shows at least two decimals.
@@ -336,11 +381,17 @@ func (d *Demand) nearAim(p Plan, r Recipe) (*near, float64, error) {
 
 // aim splits the difference between the aim and the target into its reasons.
 func (x *Draft) aim(r Recipe) {
-	x.Aim = Aim{Target: x.Demand.PH, Shown: x.Forecast.Aim, MadeUp: x.Demand.PH}
-	if m, err := chem.Describe(r.solution.At(x.Demand.Bench)); err == nil {
+	d := &x.Demand
+	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH}
+	inUse := d.PH
+	if m, err := chem.Describe(r.solution.At(d.Bench)); err == nil {
+		inUse = m.PH
+	}
+	if m, err := chem.Describe(d.stock(r.solution).At(d.Bench)); err == nil {
 		x.Aim.MadeUp = m.PH
 	}
-	x.Aim.Temperature = x.Aim.MadeUp - x.Aim.Target
+	x.Aim.Temperature = inUse - x.Aim.Target
+	x.Aim.Strength = x.Aim.MadeUp - inUse
 	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
 }
 

@@ -235,7 +235,8 @@ func TestStrongTrisIsOffByNoMoreThanSaid(t *testing.T) {
 		d.Buffer, d.Molar, d.Volume = "Tris", 1, 1
 		x := draft(t, d)
 		off := (x.Amount.Millimoles() - 12.1*tc.ml) * 1e-3 / x.InUse.Capacity
-		assert.LessOrEqual(t, math.Abs(off), 2*x.Spread, "pH %g", tc.ph)
+		about := 12.1e-3 * 2 / x.InUse.Capacity // 2 mL: what "about" leaves open
+		assert.LessOrEqual(t, math.Abs(off), 2*math.Hypot(x.Spread, about), "pH %g", tc.ph)
 		t.Logf("pH %g: %.1f mL, want about %g: %+.2f pH, spread %.2f", tc.ph, x.Amount.Millimoles()/12.1, tc.ml, off, x.Spread)
 	}
 }

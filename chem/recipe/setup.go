@@ -18,6 +18,7 @@ type Setup struct {
 	BenchTemp chem.Celsius // of the beaker as planned
 	Start     chem.Volume
 	Final     chem.Volume
+	Dilute    float64 // so many times before use; 1 is not at all
 	Weighed   []Portion
 	Stocks    []Stock
 }
@@ -63,6 +64,18 @@ func (s *Setup) Beaker(t chem.Celsius) chem.Solution {
 	return chem.Mix(chem.Solution{Volume: s.Start, Temp: t}, at(s.Content(), t))
 }
 
+// InUse is the content made up and diluted as it is used, without titrant.
+func (s *Setup) InUse() chem.Solution {
+	return s.Content().At(s.UseTemp).MadeUpTo(s.Final * chem.Volume(s.Dilute))
+}
+
+// StartKg is the water in the beaker before titration, at temperature t: what
+// the solutes leave of its volume.
+func (s *Setup) StartKg(t chem.Celsius) float64 { return s.Beaker(t).WaterMass().Kilograms() }
+
+// UseKg is the water of all that is made, in use.
+func (s *Setup) UseKg() float64 { return s.InUse().WaterMass().Kilograms() }
+
 // Systems are all acid–base systems of beaker and titrants, each once.
 func (s *Setup) Systems() []*chem.System {
 	all := s.Content()
@@ -92,8 +105,8 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 		return nil, fmt.Errorf("recipe: %w", err)
 	}
 	b := &coach.Bench{Model: m, Use: use, Start: s.Start, Final: s.Final, Target: s.Target, Tolerance: s.Tolerance}
-	b.Water = chem.Composition{Water: chem.Solution{Volume: s.Start, Temp: t}.WaterMass().Kilograms()}
-	b.FinalKg = chem.Solution{Volume: s.Final, Temp: s.UseTemp}.WaterMass().Kilograms()
+	b.Water = chem.Composition{Water: s.StartKg(t)}
+	b.FinalKg = s.UseKg()
 	if b.Weighed, b.Buffer, err = dry(m, s.Content()); err != nil {
 		return nil, err
 	}

@@ -30,7 +30,7 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (finishe
 		return f, err
 	}
 	for range 8 {
-		all := chem.Mix(content, salt.Dissolved(f.salt))
+		all := chem.Mix(chem.Mix(content, d.besides()), salt.Dissolved(f.salt))
 		if err := f.titrate(d, all, acid, base); err != nil {
 			return f, err
 		}
@@ -69,7 +69,7 @@ func perMole(r table.Reagent) float64 {
 }
 
 func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Reagent) error {
-	start := content.At(d.Use).MadeUpTo(d.Volume)
+	start := content.At(d.Use).MadeUpTo(d.inUse())
 	r, err := chem.Describe(start)
 	if err != nil {
 		return err
