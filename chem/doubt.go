@@ -9,6 +9,7 @@ import (
 type Doubts struct {
 	PH         float64 // one standard deviation of the pH, the composition taken as true
 	LnCapacity float64 // one standard deviation of ln of the buffer capacity
+	PerDegree  float64 // one standard deviation of the change of pH per °C
 	Parts      []Part  // what the first is made of, in quadrature; those of 0.001 and more
 	Flags      []Flag
 }
@@ -113,6 +114,7 @@ type judgement struct {
 	counter  [2]float64 // Σ m|z| of cations and of anions
 	variance map[Cause]float64
 	capacity float64
+	degree   float64
 	flags    []Flag
 	binds    binding
 }
@@ -283,6 +285,9 @@ func (j *judgement) constants() {
 			j.add(OfConstants, by*pk)
 			j.add(OfHeats, by*heat)
 			j.capacity += cap * cap * (pk*pk + heat*heat)
+			t := j.m.temp.Kelvin()
+			degree := by * st.SlopeSpread * 1000 / (gasConstant * math.Ln10 * t * t)
+			j.degree += degree * degree
 			if math.Abs(by) > 0.02 && st.Unverified {
 				j.flag(Flag{Doubt: Unverified, System: s.Name, Step: k + 1, PK: st.PK})
 			}
@@ -398,7 +403,7 @@ func (j *judgement) done() Doubts {
 			out.Parts = append(out.Parts, Part{c, sd})
 		}
 	}
-	out.PH = math.Sqrt(sum)
+	out.PH, out.PerDegree = math.Sqrt(sum), math.Sqrt(j.degree)
 	// The medium follows a dose as well as its coefficients are known.
 	out.LnCapacity = math.Sqrt(capacityLeast*capacityLeast + j.capacity + math.Pow(spreadPerI*j.strength, 2))
 	return out

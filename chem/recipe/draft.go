@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -32,6 +33,9 @@ type Draft struct {
 	StartUse  float64      // pH of the one form alone, way ByTitrant
 	Other     *Recipe      // the other way, for comparison
 	OtherErr  error        // why there is none
+	Slow      []Slow       // what does not dissolve at once
+	Water     chem.Volume  // to put into the beaker first
+	Cold      string       // what happens in the refrigerator; "" for nothing
 	Notes     []string
 }
 
@@ -82,6 +86,9 @@ func DraftFor(d Demand, c Candidate) (*Draft, error) {
 		return nil, asProblems(err)
 	}
 	out.aim(r)
+	if err := out.clear(); err != nil {
+		return nil, asProblems(err)
+	}
 	out.Dilutions = d.dilutions(out.Titrants)
 	out.Notes = out.notes(r)
 	return out, nil
@@ -113,7 +120,7 @@ func asProblems(err error) error {
 	case errors.As(err, &solid):
 		bad.add("mM", solid.Error(), "take less, or what avoids it")
 	case errors.Is(err, ErrNoPair):
-		bad.add("way", err.Error(), "take --way titrate: one form and a strong acid or base")
+		bad.add("way", err.Error(), "take one form and a strong acid or base")
 	default:
 		bad.add("", err.Error(), "")
 	}
@@ -182,7 +189,7 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 // the ionic strength.
 func (r *Recipe) addRest(d *Demand) error {
 	for _, x := range d.With {
-		r.Measures = append(r.Measures, d.withoutPurity().measure(Form{Reagent: x.Reagent, Units: 1, Definite: true}, x.Amount, d.asked(x)))
+		r.Measures = append(r.Measures, d.withoutPurity().measure(x.form(), x.Amount, d.asked(x)))
 	}
 	if r.Salt <= 0 {
 		return nil
@@ -192,11 +199,36 @@ func (r *Recipe) addRest(d *Demand) error {
 	return err
 }
 
+// form is an ingredient with the other hydrates of it, where its name leaves
+// them open.
+func (x Ingredient) form() Form {
+	f := Form{Reagent: x.Reagent, Units: 1}
+	list, err := table.Find(x.Name)
+	if err != nil {
+		list = nil
+	}
+	for _, r := range list {
+		switch {
+		case !slices.Equal(r.Parts, x.Reagent.Parts) || r.Formula == f.Formula:
+		case f.By == table.Memory && r.By == table.Seen: // the jar that is usually at hand
+			f.Hydrates = append(f.Hydrates, f.Reagent)
+			f.Reagent = r
+		default:
+			f.Hydrates = append(f.Hydrates, r)
+		}
+	}
+	f.Definite = len(f.Hydrates) == 0
+	return f
+}
+
 // plan chooses the titrants and writes the plan that the coach works from.
 func (x *Draft) plan(r Recipe) error {
 	d := &x.Demand
 	start, err := d.beakerVolume(r.Measures)
 	if err != nil {
+		if d.Times > 1 {
+			return Problems{{"strength", err.Error(), "a weaker stock, or leave what takes most room to be added when it is diluted"}}
+		}
 		return Problems{{"stock", err.Error(), "weigh the solid instead, or take a stronger stock solution"}}
 	}
 	x.Plan = d.bare(r, start)
@@ -217,6 +249,7 @@ func (x *Draft) plan(r Recipe) error {
 	if x.Setup, err = Compile(x.Plan); err != nil {
 		return roomHint(err, x)
 	}
+	x.Water = d.water(r.Measures, x.Setup)
 	b, err := x.Setup.Bench(d.Bench)
 	if err != nil {
 		return err
@@ -255,7 +288,7 @@ func roomHint(err error, x *Draft) error {
 	}
 	for i := range bad {
 		if strings.Contains(bad[i].What, "under the mark") {
-			bad[i].Hint = "start with less water (a lower --fill), a stronger bottle (--stock), or make it from two salts (--way salts)"
+			bad[i].Hint = "start with less water, take a stronger bottle, or make it from two salts"
 		}
 	}
 	return bad
@@ -301,7 +334,7 @@ func (d *Demand) withWords() string {
 
 // asked is an ingredient with its strength in use: "sodium chloride 150 mM".
 func (d *Demand) asked(x Ingredient) string {
-	name := short(x.Reagent)
+	name := x.Name
 	if x.Share != "" {
 		return name + " " + x.Share
 	}
@@ -413,7 +446,7 @@ func (d Demand) without() string {
 		list, err := Rank(x)
 		if _, all := Conflicts(list); err == nil && !all {
 			for _, c := range list {
-				if !c.hasFull() && odd[c.System.Name] == "" {
+				if !c.hasFull() && table.HabitOf(c.System.Name).Standing != table.Odd {
 					out = append(out, fmt.Sprintf("without %q %s would do", p, c.System.Name))
 					break
 				}
@@ -421,7 +454,7 @@ func (d Demand) without() string {
 		}
 	}
 	if out == nil {
-		return "ask for fewer things to be avoided, or say --anyway"
+		return "ask for fewer things to be avoided, or accept a poor fit"
 	}
-	return "possible: " + strings.Join(out, "; ") + "; or say --anyway"
+	return "possible: " + strings.Join(out, "; ") + "; or accept a poor fit"
 }

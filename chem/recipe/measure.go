@@ -122,6 +122,27 @@ func (d *Demand) beakerVolume(list []Measure) (chem.Volume, error) {
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
 }
 
+// water is what is to be put into the beaker so that it holds as much as
+// planned when all is in: without the room of the solutes, the water of
+// crystals and what comes as solutions.
+func (d *Demand) water(list []Measure, s *Setup) chem.Volume {
+	kg := s.StartKg(d.Bench)
+	for _, m := range list {
+		switch {
+		case m.Volume > 0 && m.Mass == 0:
+			p := at(m.Reagent.Dissolved(m.Amount), d.Bench)
+			p.Volume = m.Volume
+			kg -= p.WaterMass().Kilograms()
+		case m.Mass > 0:
+			kg -= m.Reagent.CrystalWater() * m.Amount.Moles() * waterMolarMass
+		}
+	}
+	return chem.Volume(math.Max(kg, 0) / chem.WaterDensity(d.Bench))
+}
+
+// waterMolarMass in kg/mol.
+const waterMolarMass = 0.018015
+
 // least is the volume that a list takes with as much water as it needs to be
 // stirred: the liquids as they are poured, the solids with their own volume of
 // water.

@@ -13,6 +13,7 @@ import (
 // Ingredient is a part of a recipe as somebody wrote it.
 type Ingredient struct {
 	Text    string // as written
+	Name    string // as written, without the amount
 	Reagent table.Reagent
 	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
 	Taken   string      // which jar was taken for a short name; "" where the name says it
@@ -178,6 +179,7 @@ func (r *Reading) part(text string, final chem.Volume) (*Ingredient, error) {
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
+	x.Name = name
 	name = r.meaning(name, x)
 	return x, x.measure(name, got, final)
 }

@@ -98,10 +98,10 @@ func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Re
 func practicalPK(r *chem.Result, s *chem.System, step int) float64 {
 	var a, b float64
 	for _, sp := range r.Species {
-		if sp.System == s.Name && sp.Charge == s.Charge-step {
+		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step {
 			a = sp.Molality
 		}
-		if sp.System == s.Name && sp.Charge == s.Charge-step-1 {
+		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step-1 {
 			b = sp.Molality
 		}
 	}
