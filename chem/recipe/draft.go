@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -262,8 +263,9 @@ func (x *Draft) plan(r Recipe) error {
 		x.Titrants[i].Drops = float64(x.Titrants[i].Volume / n.drop)
 	}
 	if x.Way == ByTitrant {
-		// Ordinary care: 4 % of strength, 1.5 % of weighing, 0.035 of pH.
-		x.AmountSD = chem.Amount(math.Hypot(0.043*float64(x.Amount), 0.035*n.capacity))
+		care := curve.OrdinaryCare()
+		shift := math.Hypot(care.Meter, r.result.Spread)
+		x.AmountSD = chem.Amount(math.Hypot(care.Relative*float64(x.Amount), shift*n.capacity))
 	}
 	return nil
 }

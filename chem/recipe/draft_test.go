@@ -253,7 +253,7 @@ func TestWhatCannotBeSaysWhatCan(t *testing.T) {
 		"unknown buffer":     {func(d *recipe.Demand) { d.Buffer = "HEPS" }, "HEPES"},
 		"unknown property":   {func(d *recipe.Demand) { d.Avoid = []table.Property{"smell"} }, "metals"},
 		"not a number":       {func(d *recipe.Demand) { d.PH = math.NaN() }, "pH 1 to 13"},
-		"one salt only":      {func(d *recipe.Demand) { d.PH, d.Buffer, d.Way = 7.2, "MOPSO", recipe.BySalts }, "titrate"},
+		"one salt only":      {func(d *recipe.Demand) { d.PH, d.Buffer, d.Way = 7.2, "MOPSO", recipe.BySalts }, "one form"},
 		"a base as acid":     {func(d *recipe.Demand) { d.Acid = "NaOH" }, "HCl"},
 		"no acid there":      {func(d *recipe.Demand) { d.Acid = "boric acid" }, "HCl"},
 		"an acid as base":    {func(d *recipe.Demand) { d.Base = "HCl" }, "NaOH"},

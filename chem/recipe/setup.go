@@ -126,6 +126,29 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	return b, nil
 }
 
+// Doubts is how far the pH at the aim may be trusted, in the beaker at a
+// temperature: the figure that ph, curve and plan show, for the prior of a coach.
+func (s *Setup) Doubts(t chem.Celsius) (chem.Doubts, error) {
+	b, err := s.Bench(t)
+	if err != nil {
+		return chem.Doubts{}, err
+	}
+	f := b.Forecast()
+	c := b.Weighed.Plus(1, b.Water)
+	for i, v := range f.Need {
+		if !math.IsNaN(v) {
+			c = c.Plus(v, b.Stocks[i].PerLitre)
+			break
+		}
+	}
+	var md chem.Medium
+	e, err := b.Model.SolveIn(&c, f.Aim, &md)
+	if err != nil {
+		return chem.Doubts{}, fmt.Errorf("recipe: %w", err)
+	}
+	return b.Model.Doubts(&c, e, &md), nil
+}
+
 // dry composes solutes alone; buffer is the amount of acid–base systems, metal
 // ions left aside.
 func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, err error) {
