@@ -148,9 +148,49 @@ func grow(v, d float64) float64 {
 	return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120+d*(1./720+d*(1./5040))))))))
 }
 
-// crude is a medium to start from: Davies at an ionic strength in mol/kg.
+// saltRow are ln γ of the wanted ions, in their order, and ln of the activity of
+// water in sodium chloride.
+type saltRow struct {
+	lnG     []float64
+	lnWater float64
+}
+
+// saltStep is the distance of two rows, in the root of the ionic strength; the
+// last row is beyond strengthLimit.
+const (
+	saltStep = 0.125
+	saltRows = 21
+)
+
+// inSalt computes the media of sodium chloride that a solver starts from.
+func (m *Model) inSalt() {
+	if m.law != pitzerLaw {
+		return
+	}
+	var f field
+	var mol, lnG [maxLocal]float64
+	m.salts = make([]saltRow, saltRows)
+	flat := make([]float64, saltRows*len(m.act.wanted))
+	for i := range m.salts {
+		x := saltStep * float64(i)
+		mol[m.act.na], mol[m.act.cl] = x*x, x*x
+		_, w := m.act.coefficients(&f, &mol, &lnG, false)
+		row := flat[i*len(m.act.wanted):][:len(m.act.wanted)]
+		for p, k := range m.act.wanted {
+			row[p] = lnG[k]
+		}
+		m.salts[i] = saltRow{row, w}
+	}
+}
+
+// crude is a medium to start from, at an ionic strength in mol/kg: that of
+// sodium chloride, or of Davies' law.
 func (m *Model) crude(strength float64, md *Medium) {
 	md.strength, md.lnWater, md.made = strength, 0, true
+	if m.law == pitzerLaw {
+		m.crudeSalt(strength, md)
+		return
+	}
 	ln := 0.0
 	if m.law != idealLaw {
 		ln = m.daviesLnG(strength)
@@ -173,6 +213,22 @@ func (m *Model) crude(strength float64, md *Medium) {
 	}
 	md.hco3, md.co3 = m.air.a1/g, m.air.a2/(g2*g2)
 	m.conditionalComplexes(md)
+}
+
+// crudeSalt takes it from the rows, on straight lines in the root of the strength.
+func (m *Model) crudeSalt(strength float64, md *Medium) {
+	if !(strength > 0) {
+		strength = 0
+	}
+	x := math.Sqrt(min(strength, strengthLimit)) / saltStep
+	i := min(int(x), saltRows-2)
+	t := math.Min(x-float64(i), 1)
+	a, b := &m.salts[i], &m.salts[i+1]
+	for p, k := range m.act.wanted {
+		md.lnG[k] = a.lnG[p] + t*(b.lnG[p]-a.lnG[p])
+	}
+	md.lnWater = a.lnWater + t*(b.lnWater-a.lnWater)
+	m.conditional(md)
 }
 
 // oddPower is x to an odd power n.
@@ -284,6 +340,34 @@ func (m *Model) around(f *field, mol, lnG *[maxLocal]float64, all bool) (strengt
 	return sum / 2, 0
 }
 
+// along brings a medium that is near to the ionic strength of what is in it now,
+// by the law of Debye and Hückel and the rest in proportion: most of the way,
+// where a composition changes by a few parts in a hundred.
+func (m *Model) along(md *Medium, fo *follower) {
+	i := 0.0
+	for k := range m.act.n {
+		i += fo.mol[k] * m.act.z[k] * m.act.z[k]
+	}
+	i /= 2
+	ratio := i/md.strength - 1
+	if !(math.Abs(ratio) < 0.2) || i > strengthLimit {
+		return
+	}
+	before := m.guggenheim(md.strength)
+	change := m.guggenheim(i) - before
+	for _, k := range m.act.wanted {
+		z2 := m.act.z[k] * m.act.z[k]
+		fo.d[k] = z2*change + (md.lnG[k]-z2*before)*ratio
+	}
+	m.shift(md, &fo.d, md.lnWater*ratio)
+}
+
+// guggenheim is ln γ of an ion of one charge by the convention for chloride.
+func (m *Model) guggenheim(strength float64) float64 {
+	root := math.Sqrt(strength)
+	return -3 * m.act.aPhi * root / (1 + 1.5*root)
+}
+
 // follower brings a medium step by step to agree with what is in it: D. G.
 // Anderson's mixing of depth one, J. ACM 12, 547 (1965). Where that does not
 // settle, it goes on with small steps.
@@ -298,8 +382,8 @@ type follower struct {
 	field  field
 }
 
-// settled is a change of ln γ that moves no pH by 3e-9.
-const settled = 5e-9
+// settled is a change of ln γ that moves no buffered pH by 1e-8.
+const settled = 1e-8
 
 // leastRatio is the factor by which a step is smaller than the one before that
 // is counted on at most: by luck it may seem to be less.

@@ -58,6 +58,8 @@ type Model struct {
 	partners []uint8 // systems that take part in complexes
 	simple   []uint8 // systems that do not
 	metals   uint16  // those of partners that are metal ions, as bits
+
+	salts []saltRow // sodium chloride of rising strength, to start from
 }
 
 // activityLaw is where activity coefficients come from.
@@ -166,6 +168,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		}
 	}
 	m.open()
+	m.inSalt()
 	return m, nil
 }
 

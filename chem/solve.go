@@ -66,10 +66,10 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	var fo follower
 	m.strongIons(c, &base, &fo.field)
 	h := math.Exp(-math.Ln10 * ph)
-	if crude {
+	if m.law == pitzerLaw && !crude {
 		fo.mol = base
 		m.molalities(h, md, c, &fo.mol)
-		fo.next(m, md)
+		m.along(md, &fo)
 	}
 	enough := 0.05
 	for range mostSteps {
