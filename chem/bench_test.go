@@ -90,6 +90,27 @@ func BenchmarkSolve(b *testing.B) {
 			list[k].model.BalanceIn(7, &at, &list[k].comp)
 		}
 	})
+	b.Run("with metal and ligand", func(b *testing.B) {
+		s := bath(b, 25, map[string]float64{"HEPES": 20, "EDTA": 1, "magnesium": 5}, map[string]float64{"Na+": 12, "Cl-": 10})
+		var sys []*chem.System
+		for _, x := range s.Systems {
+			sys = append(sys, x.System)
+		}
+		m, err := chem.NewModel(25, sys)
+		if err != nil {
+			b.Fatal(err)
+		}
+		c, err := m.Compose(s)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportAllocs()
+		for b.Loop() {
+			if _, err := m.Solve(&c); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
 	b.Run("bisection", func(b *testing.B) {
 		for i := 0; b.Loop(); i++ {
 			if math.IsNaN(list[i%len(list)].bisect()) {

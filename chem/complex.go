@@ -170,8 +170,8 @@ type binding struct {
 	y     [MaxSystems]float64   // ln of the free molality, all forms together
 	total [MaxSystems]float64   // mol/kg
 	bare  [MaxSystems]bare
-	there []uint8 // partners of which there is some
-	room  [MaxSystems]uint8
+	list  [MaxSystems]uint8 // partners of which there is some
+	n     int
 	hess  [MaxSystems][MaxSystems]float64
 	grad  [MaxSystems]float64
 }
@@ -179,7 +179,7 @@ type binding struct {
 // prepare takes what does not depend on how much is bound. A system is either
 // a metal or a ligand, but may be a ligand of itself.
 func (b *binding) prepare(m *Model, h float64, md *Medium, c *Composition) {
-	b.there = b.room[:0]
+	b.n = 0
 	for i := range b.y {
 		b.y[i] = nothing
 	}
@@ -187,7 +187,8 @@ func (b *binding) prepare(m *Model, h float64, md *Medium, c *Composition) {
 	for _, i := range m.partners {
 		b.total[i] = c.Totals[i] / c.Water
 		if b.total[i] > 0 && !m.row[i].gas {
-			b.there = append(b.there, i)
+			b.list[b.n] = i
+			b.n++
 		}
 		b.bare[i] = m.bareOf(int(i), h, md, m.metals&(1<<i) != 0)
 	}
@@ -204,12 +205,12 @@ func (b *binding) prepare(m *Model, h float64, md *Medium, c *Composition) {
 // gradient and the Hessian of the function whose minimum is the balance of
 // mass: Σ X + Σ c − Σ T ln X, which is convex in ln X.
 func (b *binding) sums(m *Model, slopes bool) (value float64) {
-	for _, i := range b.there {
+	for _, i := range b.list[:b.n] {
 		x := math.Exp(b.y[i])
 		value += x - b.total[i]*b.y[i]
 		if slopes {
 			b.grad[i] = x - b.total[i]
-			for _, j := range b.there {
+			for _, j := range b.list[:b.n] {
 				b.hess[i][j] = 0
 			}
 			b.hess[i][i] = x
@@ -251,7 +252,7 @@ const longestStep = 3.0
 // function falls, so that it cannot miss; it reports false when it has not
 // settled all the same.
 func (b *binding) solve(m *Model, near *[MaxSystems]float64) bool {
-	for _, i := range b.there {
+	for _, i := range b.list[:b.n] {
 		b.y[i] = near[i]
 		if most := math.Log(b.total[i]); !(b.y[i] <= most && b.y[i] > nothing) {
 			b.y[i] = most
@@ -260,7 +261,7 @@ func (b *binding) solve(m *Model, near *[MaxSystems]float64) bool {
 	value := b.sums(m, true)
 	for range 200 {
 		off := 0.0
-		for _, i := range b.there {
+		for _, i := range b.list[:b.n] {
 			off = math.Max(off, math.Abs(b.grad[i])/b.total[i])
 		}
 		if off < 1e-11 {
@@ -271,14 +272,14 @@ func (b *binding) solve(m *Model, near *[MaxSystems]float64) bool {
 			return false
 		}
 		largest, slope := 0.0, 0.0
-		for _, i := range b.there {
+		for _, i := range b.list[:b.n] {
 			largest = math.Max(largest, math.Abs(step[i]))
 			slope -= step[i] * b.grad[i]
 		}
 		k := math.Min(1, longestStep/largest)
 		from := b.y
 		for range 60 {
-			for _, i := range b.there {
+			for _, i := range b.list[:b.n] {
 				b.y[i] = from[i] - k*step[i]
 			}
 			next := b.sums(m, true)
@@ -296,10 +297,10 @@ func (b *binding) solve(m *Model, near *[MaxSystems]float64) bool {
 // newton solves the Hessian for a right side, by Cholesky's method.
 func (b *binding) newton(right [MaxSystems]float64) (x [MaxSystems]float64, ok bool) {
 	var l [MaxSystems][MaxSystems]float64
-	for p, i := range b.there {
-		for q, j := range b.there[:p+1] {
+	for p, i := range b.list[:b.n] {
+		for q, j := range b.list[:b.n][:p+1] {
 			s := b.hess[i][j]
-			for _, k := range b.there[:q] {
+			for _, k := range b.list[:b.n][:q] {
 				s -= l[i][k] * l[j][k]
 			}
 			if p > q {
@@ -312,17 +313,17 @@ func (b *binding) newton(right [MaxSystems]float64) (x [MaxSystems]float64, ok b
 			l[i][i] = math.Sqrt(s)
 		}
 	}
-	for p, i := range b.there {
+	for p, i := range b.list[:b.n] {
 		s := right[i]
-		for _, k := range b.there[:p] {
+		for _, k := range b.list[:b.n][:p] {
 			s -= l[i][k] * x[k]
 		}
 		x[i] = s / l[i][i]
 	}
-	for p := len(b.there) - 1; p >= 0; p-- {
-		i := b.there[p]
+	for p := len(b.list[:b.n]) - 1; p >= 0; p-- {
+		i := b.list[:b.n][p]
 		s := x[i]
-		for _, k := range b.there[p+1:] {
+		for _, k := range b.list[:b.n][p+1:] {
 			s -= l[k][i] * x[k]
 		}
 		x[i] = s / l[i][i]
@@ -345,7 +346,7 @@ func (b *binding) bound(m *Model, s *moments, kg float64) {
 		}
 	}
 	move, _ := b.newton(right)
-	for _, i := range b.there {
+	for _, i := range b.list[:b.n] {
 		x := kg * math.Exp(b.y[i])
 		q, d := x*b.bare[i].mean, x*(b.bare[i].variance-b.bare[i].mean*move[i])
 		s.add(q, d)
@@ -434,7 +435,7 @@ func (m *Model) boundMolalities(h float64, md *Medium, c *Composition, out *[max
 		return
 	}
 	md.free = b.y
-	for _, i := range b.there {
+	for _, i := range b.list[:b.n] {
 		m.formsOf(int(i), math.Exp(b.y[i]), h, md, out)
 	}
 	for k := range m.cx {
