@@ -382,8 +382,8 @@ type follower struct {
 	field  field
 }
 
-// settled is a change of ln γ that moves no buffered pH by 1e-8.
-const settled = 1e-8
+// settled is a change of ln γ that moves no pH by 3e-9.
+const settled = 5e-9
 
 // leastRatio is the factor by which a step is smaller than the one before that
 // is counted on at most: by luck it may seem to be less.

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -166,10 +167,13 @@ func roundTo(x float64, n int) float64 {
 	return math.Round(x*k) / k
 }
 
+// organic finds carbon in a formula.
+var organic = regexp.MustCompile(`C(?:[^a-z]|$)`)
+
 // short is how a bottle or a jar is called at the bench: the formula of the
 // simple inorganic ones, else the name.
 func short(r table.Reagent) string {
-	if len(r.Formula) <= 5 && r.Formula != "CH2O2" {
+	if r.Definite() && len(r.Formula) <= 5 && !organic.MatchString(r.Formula) {
 		return r.Formula
 	}
 	return r.FullName()

@@ -17,7 +17,7 @@ const (
 	pointsSteady  = 80.0 // per pH/°C when the pH is not to move
 	pointsSpread  = 1.0  // per pH of doubt
 	pointsUse     = 0.5  // nobody takes it at that pH
-	pointsSeldom  = 0.4  // the jar is seldom at hand
+	pointsSeldom  = 0.6  // the jar is seldom at hand
 	pointsDoubt   = 0.15 // no second publication confirms the pKa
 	pointsOdd     = 2.0  // seldom taken as a buffer at all
 	pointsOutside = 1.0  // per pH outside the range in which it is taken

@@ -280,7 +280,7 @@ func TestNeedLeadsToTheGoal(t *testing.T) {
 		need := b.Need("acid", 8.1)
 		require.NoError(t, b.Dispense("acid", need/50e-6, 0))
 		assert.InDelta(t, 8.1, b.MadeUp(), 1e-6)
-		assert.InDelta(t, 0, b.Need("acid", b.MadeUp()-1e-9), 1e-9)
+		assert.InDelta(t, 0, b.Need("acid", b.MadeUp()-1e-9), 1e-8)
 		assert.True(t, math.IsNaN(b.Need("acid", 8.2)), "acid does not raise pH")
 		assert.True(t, math.IsNaN(b.Need("nothing", 8.2)))
 	}
