@@ -283,7 +283,11 @@ func planError(err error) error {
 	var lines []error
 	for _, b := range bad {
 		what := plain(errors.New(b.What)).Error()
-		if b.Field != "" && !strings.ContainsAny(b.Field, ".[") {
+		switch {
+		case b.Field == "" || strings.ContainsAny(b.Field, ".["):
+		case b.Field == "titrant" || b.Field == "weighed": // of the plan, and no flag
+			what = b.Field + ": " + what
+		default:
 			what = "--" + b.Field + ": " + what
 		}
 		lines = append(lines, errors.New(what))
