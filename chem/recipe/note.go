@@ -37,6 +37,9 @@ func (x *Draft) notes(r Recipe) []string {
 			out = append(out, f.String())
 		}
 	}
+	if x.Setup.Advisable() != nil {
+		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach advises nothing there; titrate by hand, in small portions, and trust the meter", chem.StrongLimit))
+	}
 	if h.Standing == table.Odd {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}

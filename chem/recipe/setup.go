@@ -129,24 +129,46 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 // Doubts is how far the pH at the aim may be trusted, in the beaker at a
 // temperature: the figure that ph, curve and plan show, for the prior of a coach.
 func (s *Setup) Doubts(t chem.Celsius) (chem.Doubts, error) {
-	b, err := s.Bench(t)
+	m, c, e, md, err := s.atAim(t)
 	if err != nil {
 		return chem.Doubts{}, err
 	}
+	return m.Doubts(&c, e, &md), nil
+}
+
+// Advisable is a problem where nothing is to be advised: above the ionic
+// strength up to which the activity model was checked. Such a plan can be
+// computed, with its doubt, and titrated by hand.
+func (s *Setup) Advisable() error {
+	_, _, e, _, err := s.atAim(s.BenchTemp)
+	if err != nil {
+		return err
+	}
+	if e.Strength <= chem.StrongLimit {
+		return nil
+	}
+	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g nothing is advised, the activity model was not checked there", digits(e.Strength, 2), chem.StrongLimit),
+		"make it weaker; or titrate it by hand, in small portions, by the sheet of the plan"}}
+}
+
+// atAim is the beaker at the aim, titrated with the first bottle that leads there.
+func (s *Setup) atAim(t chem.Celsius) (m *chem.Model, c chem.Composition, e chem.Equilibrium, md chem.Medium, err error) {
+	b, err := s.Bench(t)
+	if err != nil {
+		return nil, c, e, md, err
+	}
 	f := b.Forecast()
-	c := b.Weighed.Plus(1, b.Water)
+	c = b.Weighed.Plus(1, b.Water)
 	for i, v := range f.Need {
 		if !math.IsNaN(v) {
 			c = c.Plus(v, b.Stocks[i].PerLitre)
 			break
 		}
 	}
-	var md chem.Medium
-	e, err := b.Model.SolveIn(&c, f.Aim, &md)
-	if err != nil {
-		return chem.Doubts{}, fmt.Errorf("recipe: %w", err)
+	if e, err = b.Model.SolveIn(&c, f.Aim, &md); err != nil {
+		err = fmt.Errorf("recipe: %w", err)
 	}
-	return b.Model.Doubts(&c, e, &md), nil
+	return b.Model, c, e, md, err
 }
 
 // dry composes solutes alone; buffer is the amount of acid–base systems, metal

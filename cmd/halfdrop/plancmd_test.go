@@ -308,3 +308,16 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 		assert.NotEmpty(t, faults[tc[0]], "%s = %q: %v", tc[0], tc[1], faults)
 	}
 }
+
+// Above an ionic strength of 3 mol/kg a plan has its sheet and its doubt, and
+// the coach is not started on it.
+func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
+	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
+	_, _, err := newAdviser(path, "")
+	require.ErrorContains(t, err, "nothing is advised")
+	_, _, path = planned(t, "--ph", "7.4")
+	_, done, err := newAdviser(path, "")
+	require.NoError(t, err)
+	done()
+}

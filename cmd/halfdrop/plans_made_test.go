@@ -26,7 +26,7 @@ func TestTenPlansFromSheetToLabel(t *testing.T) {
 		{"--ph", "6.8", "--buffer", "PIPES", "--mM", "80", "--with", "MgCl2 1 mM; EGTA 1 mM", "--base", "KOH"},
 		{"--ph", "7.5", "--buffer", "HEPES", "--mM", "1000", "--ml", "1000"},
 		{"--ph", "8.0", "--buffer", "Tris", "--mM", "10", "--with", "EDTA 1 mM", "--ml", "1000"},
-		{"--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000", "--ml", "500"},
+		{"--ph", "5.2", "--buffer", "sodium acetate", "--mM", "2000", "--ml", "500"},
 		{"--ph", "7.2", "--buffer", "HEPES", "--mM", "10", "--with", "KCl 140 mM; EGTA 5 mM; MgCl2 1 mM; ATP 2 mM", "--base", "KOH", "--temp", "22", "--bench-temp", "22"},
 	} {
 		path := filepath.Join(t.TempDir(), "plan.toml")

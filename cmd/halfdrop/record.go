@@ -22,6 +22,20 @@ func loadPlan(path string) (recipe.Plan, error) {
 // checkPlan turns the problems of a plan into errors with hints.
 func checkPlan(name string, p recipe.Plan) error {
 	_, err := recipe.Compile(p)
+	return planFaults(name, err)
+}
+
+// advisable refuses a plan on which nothing is to be advised.
+func advisable(name string, p recipe.Plan) error {
+	s, err := recipe.Compile(p)
+	if err == nil {
+		err = s.Advisable()
+	}
+	return planFaults(name, err)
+}
+
+// planFaults are the problems of a plan as errors with hints.
+func planFaults(name string, err error) error {
 	var bad recipe.Problems
 	if errors.As(err, &bad) {
 		var lines []error
