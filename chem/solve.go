@@ -79,7 +79,8 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 		}
 		fo.mol = base
 		m.molalities(h, md, c, &fo.mol)
-		if fo.next(m, md) {
+		// Of a pH that was only nearly found the medium is not known.
+		if fo.next(m, md) && enough <= nearly {
 			h, s, _ := m.neutral(h, md, c, exact)
 			return Equilibrium{PH: math.Log(h) / -math.Ln10, Strength: md.strength, Slope: -math.Ln10 * s.chargeH()}, nil
 		}
@@ -90,6 +91,10 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 
 // exact is a step of ln a(H⁺) after which less than 1e-11 is left.
 const exact = 1e-6
+
+// nearly is a step of ln a(H⁺) after which so little is left that the medium
+// does not feel it.
+const nearly = 1e-4
 
 // mostSteps is how often a medium is brought up to date before it is given up.
 const mostSteps = 250
