@@ -25,7 +25,8 @@ type Cause string
 
 // The causes.
 const (
-	OfModel      Cause = "activity model"      // Pitzer's equations, the scale of single ions, and what is measured of it
+	OfModel      Cause = "activity model"      // Pitzer's equations and their parameters
+	OfScale      Cause = "pH scale"            // single ions and the junction of the electrode: a pH is no more exact than that
 	OfClass      Cause = "class of ions"       // ions without parameters of their own
 	OfDispute    Cause = "disputed parameters" // published sets that differ
 	OfCoolness   Cause = "parameters at 25 °C" // used at another temperature
@@ -60,7 +61,9 @@ const (
 	neutralPerI   = 0.05  // per I: salting-out that was not measured
 	steadyPerK    = 0.0006
 	disputedFrom  = 0.35  // mol/kg from which published sets differ in full
-	scaleOfH      = 0.015 // of the single-ion coefficient of H⁺ itself, where free acid or base makes the pH
+	scaleDilute   = 0.01  // of the scale and the junction, at I = 0
+	scalePerI     = 0.015 // and per I
+	scaleOfH      = 0.01  // of the coefficient of H⁺ itself, where free acid or base makes the pH
 	capacityLeast = 0.01  // of ln capacity
 )
 
@@ -92,7 +95,8 @@ func (m *Model) Doubts(c *Composition, e Equilibrium, md *Medium) Doubts {
 	j.slope = -e.Slope
 	j.ions()
 	j.add(OfModel, j.model())
-	j.add(OfModel, scaleOfH*j.freeAcid())
+	j.add(OfScale, scaleDilute+scalePerI*math.Min(j.strength, StrongLimit))
+	j.add(OfScale, scaleOfH*j.freeAcid())
 	j.forms()
 	j.constants()
 	j.complexes()

@@ -129,7 +129,7 @@ func misses(t testing.TB) []miss {
 
 // The spreads are true: by family, at least nine in ten published figures lie
 // within two of them, their own uncertainty counted, and no spread is a
-// cheap one: that of a standard without carbonate is 0.025 at most. Families of fewer than eight rows may
+// cheap one: that of a standard without carbonate is 0.028 at most. Families of fewer than eight rows may
 // have one outside.
 func TestTheSpreadCoversTheErrors(t *testing.T) {
 	by := map[string][]miss{}
@@ -155,7 +155,11 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 		t.Logf("%-30s %3d rows, mean |error| %.3f, mean spread %.3f, inside two: %.0f %% (%.0f %% without the uncertainty of the rows)",
 			f, n, mean, spread, 100*float64(inside)/float64(n), 100*float64(without)/float64(n))
 		if strings.HasPrefix(f, "standard") && f != "standard: carbonate" {
-			assert.LessOrEqual(t, spread, 0.025, f)
+			assert.LessOrEqual(t, spread, 0.028, f)
+		}
+		// Of what was measured in our time it holds without that uncertainty too.
+		if f != "recipe" && f != "temperature" && !strings.HasPrefix(f, "older") {
+			assert.GreaterOrEqual(t, float64(without), 0.9*float64(n), f)
 		}
 		in, bare, all = in+inside, bare+without, all+n
 		if n >= 8 {

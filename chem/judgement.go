@@ -296,7 +296,7 @@ func (j *judgement) flag(f Flag) { j.flags = append(j.flags, f) }
 func (j *judgement) done() Doubts {
 	out := Doubts{Flags: j.flags}
 	sum := 0.0
-	for _, c := range []Cause{OfModel, OfClass, OfDispute, OfCoolness, OfConstants, OfHeats, OfComplexes, OfChemistry, OfSolvent, OfCarbonAcid} {
+	for _, c := range []Cause{OfModel, OfScale, OfClass, OfDispute, OfCoolness, OfConstants, OfHeats, OfComplexes, OfChemistry, OfSolvent, OfCarbonAcid} {
 		v := j.variance[c]
 		sum += v
 		if sd := math.Sqrt(v); sd >= 1e-3 {

@@ -59,7 +59,7 @@ func TestCapacityDilutionAndTemperatureOfTheStandards(t *testing.T) {
 			assert.InDelta(t, 0.06, r.Spread, 0.01)
 			continue
 		}
-		assert.InDelta(t, 0.019, r.Spread, 0.006, tc.name)
+		assert.InDelta(t, 0.021, r.Spread, 0.006, tc.name)
 	}
 }
 
