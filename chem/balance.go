@@ -24,7 +24,8 @@ func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 
 // BalanceIn is the charge balance of c held at the given pH by a strong acid or
 // base, whose ions are Cl⁻ or Na⁺. It starts from a medium that is near, or
-// from one that is not made, and leaves the medium that belongs to c there.
+// from one that is not made, and leaves the medium that belongs to c there. What
+// no beaker can hold has none: all is NaN, and the medium is not made.
 func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 	if !md.made {
 		m.crude(0.5*(c.Strength+math.Abs(c.Charge))/c.Water, md)
@@ -37,6 +38,10 @@ func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 		if fo.next(m, md) {
 			break
 		}
+	}
+	if s := md.strength; math.IsNaN(s) {
+		md.made = false
+		return Balance{Charge: s, Slope: s, Strength: s}
 	}
 	s := m.at(h, md, c)
 	return Balance{Charge: s.charge(), Slope: -math.Ln10 * s.chargeH(), Strength: md.strength}

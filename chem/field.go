@@ -36,6 +36,10 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 		sum += q * a.z[k]
 		z += math.Abs(q)
 	}
+	if !(sum < math.MaxFloat64) { // no mixture has it, and nothing is said of it
+		f.strength = math.NaN()
+		return
+	}
 	f.strength, f.scale, f.i = sum/2, 1, sum/2
 	if f.i > strengthLimit {
 		f.scale = strengthLimit / f.i

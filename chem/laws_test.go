@@ -166,3 +166,26 @@ func TestWaterAloneIsNeutral(t *testing.T) {
 		require.ErrorIs(t, err, chem.ErrUnbalanced)
 	}
 }
+
+// What no beaker can hold is answered with an error or NaN, leaves no medium to
+// start from, and takes nothing else along.
+func TestWhatNoBeakerHoldsHasNoMedium(t *testing.T) {
+	m, err := chem.NewModel(25, nil)
+	require.NoError(t, err)
+	c := chem.Composition{Water: 1, Charge: 0.1, Strength: 0.1}
+	for _, ph := range []float64{-400, 400, math.NaN(), math.Inf(1), math.Inf(-1)} {
+		md := m.Salt(0.1)
+		b := m.BalanceIn(ph, &md, &c)
+		require.True(t, math.IsNaN(b.Charge) && math.IsNaN(b.Strength), "pH %g: %+v", ph, b)
+		require.False(t, md.Made(), "pH %g", ph)
+	}
+	huge := chem.Composition{Water: 1, Charge: 0.1, Strength: math.Inf(1)}
+	md := m.Salt(0.1)
+	_, err = m.SolveIn(&huge, 7, &md)
+	require.ErrorIs(t, err, chem.ErrUnbalanced)
+	e, err := m.SolveIn(&c, 7, &md)
+	require.NoError(t, err)
+	again, err := m.Solve(&c)
+	require.NoError(t, err)
+	require.InDelta(t, again.PH, e.PH, 1e-7)
+}

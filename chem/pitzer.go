@@ -188,7 +188,7 @@ type pull struct{ b, c, bp float64 }
 // pH, and returns the ionic strength and ln of the activity of water.
 func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (strength, lnWater float64) {
 	f.fill(a, m)
-	if f.strength < 1e-12 {
+	if !(f.strength >= 1e-12) {
 		clear(lnG[:])
 		return f.strength, 0
 	}

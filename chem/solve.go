@@ -56,7 +56,7 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	if !(c.Water > 0) || math.IsInf(c.Water, 0) {
 		return Equilibrium{}, fmt.Errorf("chem: %w: no water", ErrVolume)
 	}
-	if math.IsNaN(c.Charge) || math.Abs(c.Charge) > 1e6*c.Water {
+	if most := 1e6 * c.Water; !(math.Abs(c.Charge) <= most && c.Strength <= 2*most) {
 		return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnbalanced)
 	}
 	if !(ph > lowestPH && ph < highestPH) {
@@ -80,7 +80,12 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 		fo.mol = base
 		m.molalities(h, md, c, &fo.mol)
 		// Of a pH that was only nearly found the medium is not known.
-		if fo.next(m, md) && enough <= nearly {
+		still := fo.next(m, md)
+		if math.IsNaN(md.strength) {
+			md.made = false
+			return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnbalanced)
+		}
+		if still && enough <= nearly {
 			h, s, _ := m.neutral(h, md, c, exact)
 			return Equilibrium{PH: math.Log(h) / -math.Ln10, Strength: md.strength, Slope: -math.Ln10 * s.chargeH()}, nil
 		}

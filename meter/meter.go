@@ -21,7 +21,7 @@ const (
 )
 
 // Flags are the words that a meter adds to a number about itself.
-type Flags uint8
+type Flags uint16
 
 const (
 	// Stable says that the meter itself calls the reading final.
@@ -39,6 +39,12 @@ const (
 	// BadTemp says that the meter sent a temperature that cannot be one of a
 	// solution, so that the reading has none.
 	BadTemp
+	// NoTemp says that a number which may be a temperature is not used as one:
+	// it may be in °F, or it behaves as no temperature does.
+	NoTemp
+	// Unnamed says that the line has numbers which nobody has named; they are
+	// not used.
+	Unnamed
 )
 
 // Has reports whether all of the flags in want are set.
@@ -50,11 +56,12 @@ type Reading struct {
 	Quantity Quantity
 	Value    float64 // pH, or mV; NaN when a flag says that there is no number
 	Decimals int     // digits sent after the decimal mark: the resolution is 10^-Decimals
-	TempC    float64 // °C; meaningful only when HasTemp
+	TempC    float64 // °C; meaningful only when HasTemp, or as what was sent when NoTemp is set
 	HasTemp  bool    // the meter sent a temperature with the value
 	MV       float64 // mV sent beside a pH; meaningful only when HasMV
 	HasMV    bool    // the meter sent both; Quantity is PH then
 	Flags    Flags
+	Channel  string // of the meter, as sent: "1"; empty when the line names none
 	Raw      string // the line as received, without its terminator and its parity bits
 }
 

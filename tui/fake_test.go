@@ -14,8 +14,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 	"example.org/halfdrop/tui"
 )
 
@@ -57,7 +57,7 @@ func waiting() run.View {
 		Titrants: []string{"NaOH 1 M", "NaOH 0.1 M", "HCl 0.1 M"}, PerLitre: []float64{1, 0.1, -0.1},
 		HasReading: true, PH: 6.91, Decimals: 2, Age: 0.2,
 		Volume: 0.2, Start: 0.2, Final: 0.25, Charge: 1e-3, Aimed: 2.4e-3,
-		Settling: settle.Estimate{State: settle.Settling, End: 6.93, SD: 0.02},
+		Settling: probe.Estimate{State: probe.Settling, End: 6.93, SD: 0.02},
 	}
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.32, Tolerance: 0.02}
 	for i := range 41 {
@@ -69,7 +69,7 @@ func waiting() run.View {
 
 func advising(drops float64) run.View {
 	v := waiting()
-	v.Settling.State = settle.Settled
+	v.Settling.State = probe.Settled
 	v.Titrant = v.Titrants[0]
 	v.Advice.Do, v.Advice.Reason, v.Advice.Drops = coach.Add, coach.Far, drops
 	v.Advice.Volume = chem.Volume(drops) * 50 * chem.Microlitre
@@ -79,7 +79,7 @@ func advising(drops float64) run.View {
 
 func stopping() run.View {
 	v := waiting()
-	v.PH, v.Settling.State = 7.32, settle.Settled
+	v.PH, v.Settling.State = 7.32, probe.Settled
 	v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
 	return v
 }

@@ -1,6 +1,10 @@
 package coach
 
-import "example.org/halfdrop/chem"
+import (
+	"slices"
+
+	"example.org/halfdrop/chem"
+)
 
 // Action is the first word of an advice.
 type Action uint8
@@ -66,11 +70,23 @@ const (
 	// Moved: the reading has left its level with no addition on record. Said
 	// by who reads the meter, too.
 	Moved
+	// HandsOff: it will end within the tolerance, and has not been read there yet.
+	HandsOff
+	// Dosing: the addition ordered is being given. Said by who reads the meter.
+	Dosing
+	// Unsaid: the addition ordered seems to have been given, and nobody has said so.
+	Unsaid
 )
+
+// ReasonOf is the reason of a code; NoReading for none.
+func ReasonOf(code string) Reason {
+	return Reason(max(0, slices.Index(reasonCodes[:], code)))
+}
 
 var reasonCodes = [...]string{
 	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
 	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant", "stuck", "moved",
+	"hands_off", "dosing", "given",
 }
 
 // String is the code used in the line protocol.

@@ -20,6 +20,7 @@ const (
 	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast   = 0.975
 	sureInside = 0.95
+	handsOff   = 0.8  // chance to end within the tolerance from which on it is left alone
 	mistakeAt  = 0.86 // probability of any mistake at which it is named
 	// A mistake is named beside the likeliest one from this share of its probability.
 	suspectShare = 0.15
@@ -32,8 +33,58 @@ type Present struct {
 	PH      float64 // estimate of the end value, as the meter would show it
 	SD      float64 // its spread now
 	FinalSD float64 // the spread it would have when waited for
-	Settled bool    // waiting would not make it better
+	Shown   float64 // what the meter shows now, without its noise
+	Settled bool    // waiting would make it little better
+	Age     float64 // s since the beaker last changed
 }
+
+// patient reports whether it is worth waiting for a better reading: its spread is
+// a large part of the way that is left, and each further addition costs more time
+// than that.
+func (p Present) patient(aim, tolerance float64) bool {
+	way := math.Abs(p.PH - aim)
+	if way > farWay*tolerance {
+		return p.SD > farShare*way && p.Age < farAge
+	}
+	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
+}
+
+// Unripe reports whether the reading is so vague, and so far from the aim, that
+// nothing could be advised on it but to wait.
+func (p Present) Unripe(aim, tolerance float64) bool {
+	return math.Abs(p.PH-aim) > unripeFrom*tolerance && p.patient(aim, tolerance)
+}
+
+// unripeFrom is how far from the aim, in tolerances, an exact aim does not matter.
+const unripeFrom = 3.0
+
+// A reading is waited for until its spread is this part of the tolerance or of
+// the way that is left, or for this long, s; done is said on one that is vaguer.
+const (
+	clearShare = 0.28
+	wayShare   = 0.035
+	farWay     = 20.0 // tolerances: further, less is waited for
+	farShare   = 0.015
+	farAge     = 45.0
+	clearAge   = 180.0
+	doneAge    = 400.0
+	// From here on, as part of the tolerance, it is worth going on towards the aim.
+	edgeShare = 0.5
+)
+
+// rests reports whether the reading stands within the tolerance where it will end.
+func (p Present) rests(aim, tolerance float64) bool {
+	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
+}
+
+// inside is the chance that the reading ends within the tolerance, by itself.
+func (p Present) inside(aim, tolerance float64) float64 {
+	sd := math.Max(p.SD, 1e-6)
+	return phi((aim+tolerance-p.PH)/sd) - phi((aim-tolerance-p.PH)/sd)
+}
+
+// restShare is how far a reading at rest may still have to go, as part of the tolerance.
+const restShare = 0.5
 
 // clear reports whether the reading is good enough to accuse somebody by.
 func (p Present) clear() bool { return p.Settled || p.SD <= math.Max(nameSD, 2*p.FinalSD) }
@@ -43,22 +94,7 @@ type Request struct {
 	History   History // with the settled readings of the earlier compositions only
 	Now       Present
 	Confirmed []string // codes of what a person has looked at and wants to go on with
-	Held      *Held    // what was advised last for this composition
 }
-
-// Held is an advice already given. It is kept while it is still right, so that
-// the number on the screen does not change with every reading.
-type Held struct {
-	Do    Action
-	Stock int
-	Drops float64
-}
-
-// Figures for keeping an advice.
-const (
-	keepShare = 0.7   // of the dose that would be advised afresh
-	keepSlack = 0.004 // pH by which a reading may leave the tolerance after a stop
-)
 
 // allConfirmed reports whether a person has already looked at the likeliest of
 // these mistakes.
@@ -70,8 +106,8 @@ func (r Request) allConfirmed(ms []Mistake) bool {
 func (b *Bench) Advise(r Request) Advice {
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
-	if kept, ok := b.keep(&bel, r, adv); ok {
-		return kept
+	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) {
+		adv.Do, adv.Reason = Wait, Settling
 	}
 	if adv.Do != Add || r.Now.Settled {
 		return adv
@@ -99,34 +135,32 @@ func (a Advice) hits() float64 {
 	return phi((a.Tolerance-off)/sd) - phi((-a.Tolerance-off)/sd)
 }
 
-// keep is the advice already given, when it is as safe as a fresh one and not
-// much smaller.
-func (b *Bench) keep(bel *Belief, r Request, fresh Advice) (Advice, bool) {
-	h := r.Held
-	if h == nil || h.Do != Add || h.Drops < 1 || (fresh.Do != Add && fresh.Reason != Settling) {
-		return fresh, false
+// How far an order that stands may come to be wrong: times the chance of a fresh
+// one, and past the aim in the mean, as part of the tolerance.
+const (
+	standChance = 10
+	standPast   = 1.0
+)
+
+// Stands reports whether an addition that was advised earlier on the same
+// composition is still right: no more dangerous than it may be, and not accused
+// of anything. A better one is no reason to change it.
+func (b *Bench) Stands(r Request, stock int, drops float64) bool {
+	bel := b.Believe(r.with(r.Now.SD))
+	lead := &bel.posts[0]
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() && !r.Now.patient(lead.aim.shown, b.Tolerance) {
+		return false
 	}
-	off := fresh.Aim - r.Now.PH
-	if math.Abs(off) <= b.Tolerance || b.pull(h.Stock) != sign(off) {
-		return fresh, false
+	off := lead.aim.shown - r.Now.PH
+	dir := sign(off)
+	if b.pull(stock) != dir {
+		return math.Abs(off) <= b.Tolerance/2 // it may be its first drops that show
 	}
-	d := bel.dosing(h.Stock, sign(off))
-	most := min(-d.mid.missing/(d.mid.perL*b.Stocks[h.Stock].Drop.Litres()), b.room(r.History.Additions)/b.Stocks[h.Stock].Drop.Litres())
-	chance := d.chance(h.Drops)
-	if h.Drops > most || chance > bel.limit() {
-		return fresh, false
-	}
-	kept := fresh
-	kept.Do, kept.Stock, kept.Drops, kept.Chance = Add, h.Stock, h.Drops, chance
-	kept.Volume = chem.Volume(h.Drops) * b.Stocks[h.Stock].Drop
-	if fresh.Do == Add && kept.effect(b) < keepShare*fresh.effect(b) {
-		return fresh, false
-	}
-	if fresh.Do != Add {
-		kept.Reason = Far
-	}
-	kept.After, kept.Low, kept.High = d.landing(h.Drops)
-	return kept, true
+	d := bel.dosing(stock, dir)
+	drop := b.Stocks[stock].Drop.Litres()
+	after, _, _ := d.landing(drops)
+	past := dir * (after - lead.aim.shown)
+	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit()
 }
 
 // with is the history closed by the present reading with a given spread.
@@ -146,7 +180,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
 	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
-		if !r.Now.clear() { // soon it will be
+		if !r.Now.clear() || r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
 			adv.Do, adv.Reason = Wait, Settling
 			return adv
 		}
@@ -154,20 +188,32 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		return adv
 	}
 	off := r.Now.PH - adv.Aim
-	if r.Held != nil && r.Held.Do == Stop && math.Abs(off) <= b.Tolerance+keepSlack {
-		adv.Do, adv.Reason = Stop, InTolerance
-		return adv
-	}
-	if math.Abs(off) <= b.Tolerance && (r.Now.Settled || r.Now.SD <= b.Tolerance && bel.inside() >= sureInside) {
-		adv.Do, adv.Reason = Stop, InTolerance
-		return adv
-	}
 	dir := -sign(off)
-	if math.Abs(off) <= b.Tolerance && !r.Now.Settled {
-		adv.Do, adv.Reason = Wait, Settling
-		return adv
+	if math.Abs(off) > b.Tolerance {
+		return b.step(bel, r, adv, dir)
 	}
-	return b.step(bel, r, adv, dir)
+	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
+	switch {
+	case r.Now.Settled && rests && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
+		adv.Do, adv.Reason = Stop, InTolerance
+	case in >= sureInside || !rests && in >= handsOff:
+		adv.Do, adv.Reason = Wait, HandsOff
+	case !r.Now.Settled:
+		adv.Do, adv.Reason = Wait, Settling
+	case r.Now.patient(adv.Aim, b.Tolerance):
+		adv.Do, adv.Reason = Wait, HandsOff
+	default:
+		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, r.History.Additions, dir) {
+			if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
+				return better
+			}
+		}
+		adv.Do, adv.Reason = Stop, InTolerance
+		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge {
+			adv.Do, adv.Reason = Wait, HandsOff
+		}
+	}
+	return adv
 }
 
 // step chooses the addition that leads from outside the tolerance to the aim.
@@ -203,6 +249,10 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	}
 	k := choose(opts)
 	o := opts[k]
+	if whyDebug && o.drops >= 1 {
+		all[k].explain(o.drops + 1)
+		all[k].explain(o.drops * 1.3)
+	}
 	adv.OneDrop = oneDrop(bel, opts)
 	if o.drops < 1 {
 		return b.stuck(adv, r, cramped)

@@ -1,17 +1,21 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // The chance of passing aim + tolerance that an addition may have, and that
 // the first one may have: nothing has been seen yet of how the beaker answers.
 const (
 	maxChance   = 0.005
-	firstChance = 0.00085
+	firstChance = 0.002
 )
 
 // freshShare of the limit is what a fresh advice may use: the rest keeps it
 // standing while the reading wavers.
-const freshShare = 0.7
+const freshShare = 1.0
 
 // limit is the chance that the next addition may have.
 func (bel *Belief) limit() float64 {
@@ -33,7 +37,8 @@ type goal struct {
 
 // goalAt looks from posterior p at a shown pH and a stock.
 func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
-	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, &p.aim.medium)
+	md := b.mediumAt(p, adds, stock, shown)
+	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, md)
 	a := p.predict(lv)
 	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
 	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
@@ -41,7 +46,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	for i := range u.w {
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
-	q, _ := b.Model.ChargeIn(shown-p.x[iShift], &p.aim.medium, &p.hyp.stocks[stock])
+	q, _ := b.Model.ChargeIn(shown-p.x[iShift], md, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
@@ -50,6 +55,31 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	g.sd = math.Sqrt(max(va-c*c/max(vu, 1e-12), 0))
 	return g
 }
+
+// mediumAt is the medium of the beaker once a stock has brought it to a shown pH:
+// that of the aim, which the strongest stock leads to, unless so much of a weak
+// one is needed that its water counts.
+func (b *Bench) mediumAt(p *posterior, adds []Addition, stock int, shown float64) *chem.Medium {
+	aim := &p.aim.medium
+	ph := shown - p.x[iShift]
+	now := b.beaker(p.hyp, adds, len(adds), p.x)
+	missing, _ := b.Model.ChargeIn(ph, aim, &now)
+	per, _ := b.Model.ChargeIn(ph, aim, &p.hyp.stocks[stock])
+	v := -missing / per
+	if !(v > waterCounts*now.Water && v < now.Water) {
+		return aim
+	}
+	there, md := now.Plus(v, p.hyp.stocks[stock]), *aim
+	b.Model.BalanceIn(ph, &md, &there)
+	if !md.Made() {
+		return aim
+	}
+	return &md
+}
+
+// waterCounts is how much of the water in the beaker a stock brings, from which
+// on that shows in the medium: in 1 mol/kg of citrate it moves pH by 0.002.
+const waterCounts = 0.01
 
 // The factor of a stock is log-normal with a spread that may be large; the
 // chance is summed over these many equal steps of its standard normal.
@@ -104,7 +134,7 @@ type option struct {
 	charge float64 // |charge| of one drop near the aim
 }
 
-// dosing holds, for one stock, the view of all posteriors on its doses.
+// dosing holds, for one stock, the view of all accounts on its doses.
 type dosing struct {
 	b     *Bench
 	bel   *Belief
@@ -120,19 +150,20 @@ type dosing struct {
 // of the bottles beside it.
 type view struct {
 	goal
-	post   *posterior
-	weight float64
+	post    *posterior
+	weight  float64
+	already float64 // chance of being beyond it before anything is added
 }
 
 // shortOf is how far short of the aim the mean of a fresh advice stays, as part
 // of the tolerance: room for an advice to stand while the reading wavers.
-const shortOf = 0.1
+const shortOf = 0.05
 
 func (bel *Belief) dosing(stock int, dir float64) dosing {
 	d := dosing{b: bel.bench, bel: bel, stock: stock, dir: dir}
 	for i := range bel.posts {
 		p := &bel.posts[i]
-		if p.weight < 1e-6 {
+		if p.weight < leastWeight {
 			break
 		}
 		if same := d.sees(p); same != nil {
@@ -140,7 +171,7 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 			continue
 		}
 		g := d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance)
-		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight})
+		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight, already: g.chance(dir, 0, 0)})
 	}
 	lead := &bel.posts[0]
 	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
@@ -160,23 +191,45 @@ func (d *dosing) sees(p *posterior) *view {
 	return nil
 }
 
-// leads reports whether the stock moves the pH in the direction wanted, as
-// the likeliest account has it.
-func (d *dosing) leads() bool { return d.dir*d.mid.perL > 0 }
+// leads reports whether the stock moves the pH in the direction wanted: as the
+// likeliest account has it, or by its label when none of the list counts.
+func (d *dosing) leads() bool {
+	if d.bel.unnamed() {
+		return d.dir*d.charge(1) > 0
+	}
+	return d.dir*d.mid.perL > 0
+}
 
-// chance of passing the limit with n drops, over all accounts.
+// charge is the labelled charge of n drops.
+func (d *dosing) charge(n float64) float64 {
+	return n * d.b.LabelledCharge(Addition{Stock: d.stock, Volume: d.b.Stocks[d.stock].Drop})
+}
+
+// chance that n drops bring the beaker past the limit, over all accounts: what is
+// past already is not the doing of this addition.
 func (d *dosing) chance(n float64) float64 {
 	vol := n * d.b.Stocks[d.stock].Drop.Litres()
 	total := 0.0
 	for i := range d.limit {
 		v := &d.limit[i]
-		c := v.chance(d.dir, vol, d.b.scatter(v.post.hyp, d.stock, n))
-		if v.post.deaf() { // what is past already is not the fault of this addition
-			c = max(0, c-phi(d.dir*v.missing/v.sd))
-		}
-		total += v.weight * c
+		total += v.weight * math.Max(0, v.chance(d.dir, vol, d.b.scatter(v.post.hyp, d.stock, n))-v.already)
+	}
+	if f := d.bel.free; f.weight > leastWeight {
+		to := f.aim + d.dir*d.b.Tolerance
+		rel := d.b.scatter(&hypothesis{care: cares[0]}, d.stock, n)
+		total += f.weight * math.Max(0, f.beyond(d.dir, to, d.charge(n), d.stock, rel)-f.beyond(d.dir, to, 0, d.stock, 0))
 	}
 	return total
+}
+
+// most is how many drops bring the mean of the likeliest account a little short
+// of the aim.
+func (d *dosing) most() float64 {
+	if d.bel.unnamed() {
+		missing, _ := d.bel.free.ahead(d.bel.free.aim-d.dir*shortOf*d.b.Tolerance, d.stock)
+		return missing / d.charge(1)
+	}
+	return -d.near.missing / (d.near.perL * d.b.Stocks[d.stock].Drop.Litres())
 }
 
 // inside is the probability that the settled reading is within the tolerance,
@@ -185,13 +238,15 @@ func (bel *Belief) inside() float64 {
 	total := 0.0
 	for i := range bel.posts {
 		p := &bel.posts[i]
-		if p.weight < 1e-6 {
+		if p.weight < leastWeight {
 			break
 		}
 		above := bel.bench.above(p, bel.hist.Additions, p.aim.shown-bel.bench.Tolerance)
 		total += p.weight * (above - bel.bench.above(p, bel.hist.Additions, p.aim.shown+bel.bench.Tolerance))
 	}
-	return total
+	f := bel.free
+	off, sd := f.now.PH-f.aim, math.Max(f.now.SD, 1e-6)
+	return total + f.weight*(phi((bel.bench.Tolerance-off)/sd)-phi((-bel.bench.Tolerance-off)/sd))
 }
 
 // above is the probability, as one posterior has it, that the settled reading
@@ -201,15 +256,11 @@ func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
 	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
 }
 
-// deaf reports whether the account is of an electrode that does not follow.
-func (p *posterior) deaf() bool { return p.hyp.mistake != nil && p.hyp.mistake.Deaf }
-
 // safe is the largest whole number of drops, up to most, that keeps the
 // chance and whose mean does not pass the aim.
 func (d *dosing) safe(most float64) option {
-	drop := d.b.Stocks[d.stock].Drop.Litres()
-	o := option{stock: d.stock, charge: math.Abs(d.mid.perL * drop)}
-	if mean := -d.near.missing / (d.near.perL * drop); mean < most {
+	o := option{stock: d.stock, charge: math.Abs(d.charge(1))}
+	if mean := d.most(); mean < most {
 		most = mean
 	}
 	hi := math.Floor(most)
@@ -266,6 +317,9 @@ const singlePast = 0.5
 // landing is the settled reading to expect after n drops, with its central
 // 95 %, from the likeliest account.
 func (d *dosing) landing(n float64) (after, low, high float64) {
+	if d.bel.unnamed() {
+		return d.bel.free.landing(d.charge(n), d.stock)
+	}
 	p, vol := &d.bel.posts[0], n*d.b.Stocks[d.stock].Drop.Litres()
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
 	f := d.b.factors(p.x)

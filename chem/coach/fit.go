@@ -2,7 +2,6 @@ package coach
 
 import (
 	"math"
-	"slices"
 
 	"example.org/halfdrop/chem"
 )
@@ -13,24 +12,24 @@ import (
 const waterCharge = 1.4e-5
 
 // fit is the posterior under one hypothesis: Gauss–Newton on the charge
-// balances of all readings, in the space of the observations. It stops early
-// when the log evidence with the prior is below hopeless.
-func (b *Bench) fit(h *hypothesis, hist History, c *common, hopeless float64) posterior {
+// balances of all readings, in the space of the observations, from the unknowns
+// x on, nil for the prior's. It stops early when the log evidence with the prior
+// is below hopeless.
+func (b *Bench) fit(h *hypothesis, hist History, c *common, x []float64, hopeless float64) posterior {
 	p := posterior{hyp: h, prior: b.priors(h)}
-	if h.mistake == nil {
-		p.media = slices.Clone(c.media)
-	}
 	p.x = make([]float64, len(p.prior))
-	lv := p.makeRoom(hist)
+	copy(p.x, x)
+	p.makeRoom(hist)
+	p.aim = b.aimOf(h, hist, p.x)
+	before := make([]float64, len(p.x))
 	for range 6 {
-		p.aim = b.aimOf(h, hist, p.x)
-		b.levels(lv, h, hist, p.x, c.media, p.media)
-		before := append([]float64(nil), p.x...)
-		if !p.update(b, hist, lv, c) {
+		b.levels(p.levels, h, hist, p.x, c.media)
+		copy(before, p.x)
+		if !p.update(b, hist, p.levels, c) {
 			p.logEv = math.Inf(-1)
 			return p
 		}
-		p.logEv = p.evidence(lv)
+		p.logEv = p.evidence(p.levels)
 		if settledDown(before, p.x, p.prior) || p.logEv+math.Log(h.prior) < hopeless {
 			break
 		}
@@ -38,18 +37,18 @@ func (b *Bench) fit(h *hypothesis, hist History, c *common, hopeless float64) po
 	return p
 }
 
-// levels are the charges of all readings, each held at the pH it showed, at
-// the media that go with them. These are looked for from near, and kept where
-// there is room.
-func (b *Bench) levels(lv []level, h *hypothesis, hist History, x []float64, near, keep []chem.Medium) {
+// levels are the charges of all readings, each held at the pH it showed, in
+// the medium that goes with it, looked for from one that is near. That of "as
+// planned" is what the others then start from.
+func (b *Bench) levels(lv []level, h *hypothesis, hist History, x []float64, near []chem.Medium) {
 	f := b.factors(x)
 	c, done := b.untouched(h, x), 0
 	for i, o := range hist.Observations {
 		c, done = b.added(h, hist.Additions, done, o.After, &f, x, c), o.After
 		md := near[i]
 		b.Model.BalanceIn(o.PH-x[iShift], &md, &c)
-		if keep != nil {
-			keep[i] = md
+		if h.mistake == nil {
+			near[i] = md
 		}
 		clear(lv[i].grad)
 		clear(lv[i].scat)
@@ -57,16 +56,15 @@ func (b *Bench) levels(lv []level, h *hypothesis, hist History, x []float64, nea
 	}
 }
 
-// makeRoom takes all the memory that a fit needs, and is the levels to fill.
-func (p *posterior) makeRoom(hist History) []level {
+// makeRoom takes all the memory that a fit needs.
+func (p *posterior) makeRoom(hist History) {
 	n, m, adds := len(hist.Observations), len(p.x), len(hist.Additions)
 	p.v, p.w, p.scat, p.chol = make([]float64, n), make([]float64, n*m), make([]float64, n*adds), make([]float64, n*n)
-	lv := make([]level, n)
+	p.levels = make([]level, n)
 	room := make([]float64, n*m)
-	for i := range lv {
-		lv[i].grad, lv[i].scat = room[i*m:(i+1)*m], p.scat[i*adds:(i+1)*adds]
+	for i := range p.levels {
+		p.levels[i].grad, p.levels[i].scat = room[i*m:(i+1)*m], p.scat[i*adds:(i+1)*adds]
 	}
-	return lv
 }
 
 // settledDown reports whether no unknown moved by more than a hundredth of
@@ -219,13 +217,17 @@ func (p *posterior) cov(a, b predicted) float64 {
 // deaf is the account of an electrode that does not follow the beaker: its
 // readings say nothing about it, and are all alike.
 func (b *Bench) deaf(h *hypothesis, hist History) posterior {
-	p := b.fit(h, History{Additions: hist.Additions}, &common{}, math.Inf(-1))
+	p := b.fit(h, History{Additions: hist.Additions}, &common{}, nil, math.Inf(-1))
 	p.logEv = -math.Log(deafRange)
 	for i := 1; i < len(hist.Observations); i++ {
-		o, first := hist.Observations[i], hist.Observations[0]
-		v := deafSD*deafSD + o.SD*o.SD
-		d := o.PH - first.PH
-		p.logEv -= 0.5*d*d/v + 0.5*math.Log(2*math.Pi*v)
+		p.logEv += deafTo(hist.Observations[0], hist.Observations[i])
 	}
 	return p
+}
+
+// deafTo is the log density of a later reading of such an electrode.
+func deafTo(first, o Observation) float64 {
+	v := deafSD*deafSD + o.SD*o.SD
+	d := o.PH - first.PH
+	return -0.5*d*d/v - 0.5*math.Log(2*math.Pi*v)
 }

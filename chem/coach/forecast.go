@@ -2,6 +2,7 @@ package coach
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 )
@@ -49,6 +50,21 @@ func (b *Bench) Landing(r Request, a Addition) (after, low, high float64) {
 		n = a.Volume.Litres() / b.Stocks[a.Stock].Drop.Litres()
 	}
 	return d.landing(n)
+}
+
+// DropsBetween is how many drops of a stock, as labelled, lead from one reading
+// to another, from what is believed after a history; below 0 when they lead the
+// other way, NaN when it cannot be told.
+func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
+	n := len(h.Additions)
+	hist := History{Additions: h.Additions, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
+	bel := b.Believe(hist)
+	p := &bel.posts[0]
+	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, &p.aim.medium)
+	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, &p.aim.medium)
+	per, _ := b.Model.ChargeIn(to-p.x[iShift], &p.aim.medium, &p.hyp.stocks[stock])
+	f := b.factors(p.x)
+	return (a.value - c.value) / (per * f.drops[stock] * b.Stocks[stock].Drop.Litres())
 }
 
 // CurvePoint is a point of a predicted titration curve.

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"os"
 	"strings"
 	"time"
 
@@ -102,18 +103,18 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 	return &adviser{keeper: k}, done, nil
 }
 
-// maxLine is how long a line of input may be, bytes.
-const maxLine = 1 << 20
-
 func (a *adviser) filter(in io.Reader, out io.Writer) error {
 	r := bufio.NewReaderSize(in, maxLine)
 	w := bufio.NewWriter(out)
 	for {
-		line, err := r.ReadSlice('\n')
-		if len(bytes.TrimSpace(line)) > 0 {
-			if err == bufio.ErrBufferFull {
-				return fmt.Errorf("advise: a line of more than %d bytes", maxLine)
+		line, err := nextLine(r)
+		if err == errLineTooLong {
+			if err := answer(w, reply{Error: err.Error()}); err != nil {
+				return fmt.Errorf("advise: %w", err)
 			}
+			continue
+		}
+		if len(bytes.TrimSpace(line)) > 0 {
 			if err := answer(w, a.line(line)); err != nil {
 				return fmt.Errorf("advise: %w", err)
 			}
@@ -179,6 +180,7 @@ type reply struct {
 	Reason  string   `json:"reason,omitempty"`
 	Why     string   `json:"why,omitempty"`
 	Error   string   `json:"error,omitempty"`
+	Debug   string   `json:"debug,omitempty"`
 }
 
 // line answers one line of input.
@@ -201,14 +203,20 @@ func (a *adviser) line(b []byte) reply {
 	if err != nil {
 		return reply{T: q.T, Error: strings.TrimPrefix(err.Error(), "run: ")}
 	}
+	if os.Getenv("HD_DEBUG") != "" {
+		debugLine = a.keeper.State.Debug(*q.T)
+	}
 	return replyOf(a.keeper.Look(*q.T))
 }
+
+var debugLine string
 
 func replyOf(v run.View) reply {
 	adv := v.Record()
 	r := reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
 		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}
 	r.Aim = finite(adv.Aim)
+	r.Debug = debugLine
 	if v.HasReading {
 		r.PH = finite(v.PH)
 	}

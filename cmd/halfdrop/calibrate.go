@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/serial"
 )
 
 // calibration is what the command line asks for.
@@ -76,7 +77,7 @@ laboratory, for leftovers as well. A used portion never goes back.`,
 
 func (c *calibration) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
-	f.StringVar(&c.port, "port", "", "serial port `name` of the meter, or auto")
+	f.StringVar(&c.port, "port", "", "serial port `name` of the meter, auto, or tcp://HOST:PORT")
 	c.line.add(cmd)
 	f.BoolVar(&c.sim, "sim", false, "calibrate the simulated electrode; kept only with --file")
 	f.Uint64Var(&c.seed, "seed", 0, "seed of the simulated electrode; 0 draws one")
@@ -100,6 +101,14 @@ func (c *calibration) flags(cmd *cobra.Command) {
 }
 
 func (c *calibration) usage() error {
+	if err := plainWords("--operator", c.operator, "--electrode", c.electrode, "--accept", c.accept); err != nil {
+		return err
+	}
+	for name, text := range c.lots {
+		if err := plainWords("--lot", name+"="+text); err != nil {
+			return err
+		}
+	}
 	switch {
 	case c.history && (c.sim || c.port != ""):
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
@@ -108,7 +117,9 @@ func (c *calibration) usage() error {
 	case c.sim && c.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case !c.sim && c.port == "":
-		return usageError(errors.New("no source of readings"), "try --sim, or --port NAME; halfdrop ports lists the ports")
+		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
+	case c.port == serial.Stdin:
+		return usageError(errors.New("a calibration asks on standard input, and no lines can come there as well"), "name the port of the meter")
 	case !(c.speed >= 0.1 && c.speed <= 1000):
 		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
 	case !c.sim && c.speed != 1:
@@ -125,6 +136,9 @@ func (c *calibration) usage() error {
 }
 
 func (c *calibration) run(cmd *cobra.Command) error {
+	if err := c.line.choose(c.sim || c.history, &c.port); err != nil {
+		return err
+	}
 	if err := c.usage(); err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 )
 
@@ -87,10 +88,10 @@ func appendHistory(path string, c calib.Calibration) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o600)
 	if err != nil {
 		return err
 	}
@@ -106,12 +107,12 @@ func appendHistory(path string, c calib.Calibration) error {
 
 // loadHistory reads the history; a file that is not there is an empty one.
 func loadHistory(path string) (calib.History, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, maxLog)
 	if errors.Is(err, fs.ErrNotExist) {
 		return calib.History{}, nil
 	}
 	if err != nil {
-		return calib.History{}, err
+		return calib.History{}, gated(err)
 	}
 	defer f.Close()
 	h, err := calib.ReadHistory(f)

@@ -8,7 +8,6 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/settle"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -144,11 +143,7 @@ func (r *rig) progress(t float64) {
 			where = fmt.Sprintf("towards %.1f mV ± %.2g", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
 		}
 	}
-	state := "settling"
-	if e.State == settle.Noisy {
-		state = "noisy"
-	}
-	fmt.Fprintf(r.talk, "  %s, %s: %s\n", readingWords(last), state, where)
+	fmt.Fprintf(r.talk, "  %s, settling: %s\n", readingWords(last), where)
 }
 
 // taken tells of the point that was just taken, and asks for the next.

@@ -43,12 +43,12 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 	if c.sim {
 		return r, c.simulated(r)
 	}
-	conf, err := c.line.config(c.port)
+	conf, err := c.line.config(c.port) // c.port was chosen before
 	if err != nil {
 		return nil, err
 	}
 	if c.port == "auto" {
-		if conf, err = findMeter(ctx, talk); err != nil {
+		if conf, err = findMeter(ctx, talk, &c.line); err != nil {
 			return nil, err
 		}
 	}

@@ -41,7 +41,7 @@ func calibrateWith(in io.Reader, talk io.Writer, args ...string) (out string, st
 // attended is a calibration with a person who presses Enter at each prompt.
 func attended(args ...string) (out string, status int, told string) {
 	p := newPerson("\n")
-	out, status = calibrateWith(hands{p}, p, args...)
+	out, status = calibrateWith(keyboard{p}, p, args...)
 	return out, status, p.String()
 }
 
@@ -62,10 +62,10 @@ func (p *person) Write(b []byte) (int, error) {
 	return p.Buffer.Write(b)
 }
 
-// hands are what it types with.
-type hands struct{ *person }
+// keyboard is what it types with.
+type keyboard struct{ *person }
 
-func (h hands) Read(b []byte) (int, error) { return copy(b, <-h.keys), nil }
+func (h keyboard) Read(b []byte) (int, error) { return copy(b, <-h.keys), nil }
 
 func TestCalibrateUsage(t *testing.T) {
 	for _, tc := range []struct{ args, said string }{
@@ -180,7 +180,7 @@ func TestCalibrateBrokenOff(t *testing.T) {
 	assert.Equal(t, exitFailed, status)
 	assert.Contains(t, told, "the input ended before all standards were read")
 	p := newPerson("\nq\n")
-	_, status = calibrateWith(hands{p}, p, "--sim")
+	_, status = calibrateWith(keyboard{p}, p, "--sim")
 	assert.Equal(t, exitInterrupted, status, p.String())
 }
 

@@ -37,6 +37,7 @@ func completeFlags(c *cobra.Command) {
 	for _, name := range []string{"port", "listen"} {
 		offer(c, name, portNames)
 	}
+	offer(c, "meter", knownMeters)
 	offer(c, "buffer", buffers)
 	for _, sub := range c.Commands() {
 		completeFlags(sub)

@@ -29,6 +29,8 @@ type defaults struct {
 	Mode      *string `toml:"mode"`
 	Query     *string `toml:"query"`
 	Dialect   *string `toml:"dialect"`
+	Meter     *string `toml:"meter"`
+	Channel   *string `toml:"channel"`
 	Electrode *string `toml:"electrode"`
 	Plain     *bool   `toml:"plain"`
 	Bell      *bool   `toml:"bell"`
@@ -36,7 +38,7 @@ type defaults struct {
 }
 
 // aboutMeter are the defaults that a run without a meter leaves alone.
-var aboutMeter = map[string]bool{"port": true, "mode": true, "query": true, "dialect": true}
+var aboutMeter = map[string]bool{"port": true, "mode": true, "query": true, "dialect": true, "meter": true, "channel": true}
 
 func newConfigCommand() *cobra.Command {
 	var create bool
@@ -97,7 +99,7 @@ func createConfig(cmd *cobra.Command, path string) error {
 }
 
 func printConfig(cmd *cobra.Command, path string) error {
-	data, err := os.ReadFile(path)
+	data, err := readText(path, maxConfig)
 	if errors.Is(err, fs.ErrNotExist) {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no defaults; they would be in %s\nhalfdrop: hint: halfdrop config --create writes the file\n", path)
 		return nil
@@ -171,10 +173,10 @@ func applyDefaults(cmd *cobra.Command) error {
 		return nil
 	}
 	path, err := configPath()
-	if err != nil {
-		return nil // a system without a home folder has no defaults
+	if err != nil || path == os.DevNull {
+		return nil // a system without a home folder has no defaults, nor has one who wants none
 	}
-	data, err := os.ReadFile(path)
+	data, err := readText(path, maxConfig)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
@@ -200,7 +202,7 @@ func applyDefaults(cmd *cobra.Command) error {
 // withoutMeter reports whether the command line asks for something else than
 // the usual meter: the simulator, another port, an unfinished run.
 func withoutMeter(cmd *cobra.Command) bool {
-	for _, name := range []string{"sim", "resume", "port", "listen"} {
+	for _, name := range []string{"sim", "resume", "port", "listen", "meter", "learn"} {
 		if f := cmd.Flags().Lookup(name); f != nil && f.Changed {
 			return true
 		}

@@ -141,7 +141,7 @@ func readDroppers() (list dropperList, path string, err error) {
 	if path, err = dropperFile(); err != nil {
 		return
 	}
-	data, err := os.ReadFile(path)
+	data, err := readText(path, maxConfig)
 	if errors.Is(err, fs.ErrNotExist) {
 		return list, path, nil
 	}
@@ -172,7 +172,7 @@ func keepDropper(d dropper) (string, error) {
 	if err := toml.NewEncoder(&b).Encode(list); err != nil {
 		return path, err
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return path, err
 	}
 	tmp, err := os.CreateTemp(filepath.Dir(path), ".droppers-*")

@@ -103,7 +103,7 @@ var faultRows = []faultRow{
 	{
 		name:  "garbage from a wrong speed",
 		fault: func(_ *testing.T, b *faultBench) { b.meter.Speak(1200) }, lasts: 7 * time.Second, grace: 3500 * time.Millisecond,
-		words: []string{"what comes is no text; the meter is probably not set to 9600 8N1. Try --port auto", "WAIT the meter is silent"},
+		words: []string{"what comes is no text; the meter is probably not set to 9600 8N1. Try --port auto", "WAIT the lines of the meter are not understood"},
 		event: linked("quiet", "no text; the meter is probably not set to 9600 8N1"),
 		mend:  func(_ *testing.T, b *faultBench) { b.meter.Speak(9600) },
 	},

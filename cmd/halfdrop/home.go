@@ -54,6 +54,7 @@ func home(cmd *cobra.Command) error {
 	root := newRootCommand()
 	face = looks // the task looks as its menu did
 	root.SetArgs(args)
+	root.SetErr(cmd.ErrOrStderr())
 	return root.ExecuteContext(cmd.Context())
 }
 
@@ -180,6 +181,9 @@ func whichMeter(title, simulated string, next func(args []string) question) ques
 		choice{row: screen.MenuRow{Text: "the " + simulated, About: "Nothing to connect, nothing to spill: to see how it goes."}, args: []string{"--sim"}, ask: next},
 		choice{row: screen.MenuRow{Text: "a meter, wherever it is", About: "Listens on every serial port, at the usual speeds, until one of them talks like a pH meter; up to 15 s."},
 			args: []string{"--port", "auto"}, ask: next})
+	for _, name := range knownMeters() {
+		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter " + name, About: "Learned with halfdrop ports --learn; its port is kept with it."}, args: []string{"--meter", name}, ask: next})
+	}
 	list, err := serial.List()
 	if err != nil {
 		q.facts = err.Error()

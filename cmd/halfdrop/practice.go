@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
@@ -152,7 +153,7 @@ func (f *practiceFlags) exercise(args []string) (*practice.Exercise, error) {
 
 // readExercise reads a file, with every fault and what to try.
 func readExercise(path string) (*practice.Exercise, error) {
-	text, err := os.ReadFile(path)
+	text, err := readText(path, maxPlan)
 	if err != nil {
 		return nil, withHint(err, "halfdrop practice --show first-buffer prints an exercise to begin with")
 	}
@@ -279,5 +280,5 @@ func (f *practiceFlags) inLines(ctx context.Context, cmd *cobra.Command, e *prac
 	if err != nil {
 		return err
 	}
-	return res.WriteText(out)
+	return res.WriteText(intake.NewWriter(out))
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"flag"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -20,8 +21,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
 )
 
 var update = flag.Bool("update", false, "write the text screens of README.md anew")
@@ -44,6 +49,7 @@ func TestReadmeScreens(t *testing.T) {
 		"plain":    linesOfRun(t),
 		"plan":     section(said(t, "plan", "--ph", "7.4", "--temp", "37", "--mM", "50", "--ml", "500"), "Recipe"),
 		"practice": said(t, "practice"),
+		"learn":    learnScreen(t),
 	}
 	text, err := os.ReadFile(readme)
 	require.NoError(t, err)
@@ -62,6 +68,23 @@ func TestReadmeScreens(t *testing.T) {
 	if *update {
 		require.NoError(t, os.WriteFile(readme, []byte(fresh), 0o644))
 	}
+}
+
+// learnScreen is the screen on which a meter is learned that sends seconds and
+// pH, after → and p, without the rows at the end that are empty.
+func learnScreen(t *testing.T) string {
+	lipgloss.SetColorProfile(termenv.Ascii)
+	l := &learner{name: "corner-bench", conf: serial.Config{Name: "/dev/ttyUSB0"}}
+	for i := range learn.Wanted {
+		l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%.1f,%.2f", 20.5+float64(i), 7.02+0.01*float64(i*7%4))})
+	}
+	for _, key := range []string{tui.LearnRight, "p"} {
+		_, err := l.press(key)
+		require.NoError(t, err)
+	}
+	st := l.state()
+	st.Keys, st.Set = tui.LearnKeys, &widget.Unicode
+	return screen.DrawLearn(st, 78, 20) + "\n"
 }
 
 // screensOfRun drives the screen with the keys a person would press: Enter at

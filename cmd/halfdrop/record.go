@@ -7,22 +7,30 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 )
 
 // loadPlan reads a plan file and checks that it can be carried out.
 func loadPlan(path string) (recipe.Plan, error) {
-	p, err := readPlan(path)
+	data, err := planText(path)
+	if err != nil {
+		return recipe.Plan{}, err
+	}
+	p, err := decodePlan(path, data)
 	if err != nil {
 		return p, err
 	}
-	return p, checkPlan(path, p)
+	return p, checkPlanAt(path, p, planPlaces(data))
 }
 
 // checkPlan turns the problems of a plan into errors with hints.
-func checkPlan(name string, p recipe.Plan) error {
+func checkPlan(name string, p recipe.Plan) error { return checkPlanAt(name, p, nil) }
+
+// checkPlanAt is checkPlan with the places of the keys, where they are known.
+func checkPlanAt(name string, p recipe.Plan, places map[string]intake.Place) error {
 	_, err := recipe.Compile(p)
-	return planFaults(name, err)
+	return planFaults(name, err, places)
 }
 
 // advisable refuses a plan on which nothing is to be advised.
@@ -31,16 +39,21 @@ func advisable(name string, p recipe.Plan) error {
 	if err == nil {
 		err = s.Advisable()
 	}
-	return planFaults(name, err)
+	return planFaults(name, err, nil)
 }
 
-// planFaults are the problems of a plan as errors with hints.
-func planFaults(name string, err error) error {
+// planFaults are the problems of a plan as errors with hints, with their places
+// where these are known.
+func planFaults(name string, err error, places map[string]intake.Place) error {
 	var bad recipe.Problems
 	if errors.As(err, &bad) {
 		var lines []error
 		for _, b := range bad {
 			where := name
+			if places != nil {
+				at := intake.Nearest(places, b.Field)
+				where = fmt.Sprintf("%s:%d:%d", name, at.Line, at.Column)
+			}
 			if b.Field != "" {
 				where += ": " + b.Field
 			}

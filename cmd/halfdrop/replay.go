@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"os"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
@@ -73,20 +75,32 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	if r.Tail.Torn() {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: the end of %s is torn and left out: %s\n", path, r.Tail.Why)
-	}
 	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		return tui.Replay(cmd.Context(), newTape(r), face)
+		err = tui.Replay(cmd.Context(), newTape(r), face)
+	} else {
+		err = p.print(cmd.OutOrStdout(), r)
 	}
-	return p.print(cmd.OutOrStdout(), r)
+	return cmp.Or(err, flawed(path, r.Flaw(), r.Damaged(), cmd.ErrOrStderr()))
+}
+
+// flawed says what is wrong with a journal of which the sound part was shown. The
+// status is that of a damaged journal when sound lines were left out.
+func flawed(path, flaw string, damaged bool, talk io.Writer) error {
+	switch {
+	case flaw == "":
+		return nil
+	case damaged:
+		return &exitError{code: exitDamaged, err: fmt.Errorf("%s: %s", path, flaw), hints: []string{"halfdrop check " + path + " names every fault"}}
+	}
+	fmt.Fprintf(talk, "halfdrop: %s: %s\n", path, flaw)
+	return nil
 }
 
 // looksLikeJournal reports whether a file begins as JSON does.
 func looksLikeJournal(path string) (bool, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, maxJournal)
 	if err != nil {
-		return false, err
+		return false, gated(err)
 	}
 	defer f.Close()
 	head := make([]byte, 64)
@@ -94,7 +108,7 @@ func looksLikeJournal(path string) (bool, error) {
 	if err != nil && err != io.EOF {
 		return false, err
 	}
-	text := bytes.TrimSpace(head[:n])
+	text := bytes.TrimSpace(bytes.TrimPrefix(head[:n], []byte("\xef\xbb\xbf")))
 	return len(text) == 0 || text[0] == '{', nil
 }
 
@@ -103,14 +117,14 @@ func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	if p.json {
 		return writeJSON(out, v)
 	}
-	return v.WriteText(out)
+	return v.WriteText(intake.NewWriter(out))
 }
 
 // log describes the log of another program.
 func (p *replayer) log(out io.Writer, path string) error {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, maxLog)
 	if err != nil {
-		return err
+		return gated(err)
 	}
 	defer f.Close()
 	o := replay.LogOptions{Column: map[string]string{}, DropML: p.drop * 1e-3}
@@ -127,7 +141,7 @@ func (p *replayer) log(out io.Writer, path string) error {
 	if p.json {
 		return writeJSON(out, v)
 	}
-	return v.WriteText(out)
+	return v.WriteText(intake.NewWriter(out))
 }
 
 func writeJSON(out io.Writer, v any) error {
@@ -135,7 +149,7 @@ func writeJSON(out io.Writer, v any) error {
 	if err != nil {
 		return err
 	}
-	_, err = out.Write(append(b, '\n'))
+	_, err = out.Write(append(intake.JSON(b), '\n'))
 	return err
 }
 

@@ -93,5 +93,9 @@ func (t *tape) View(at float64, old run.View) run.View {
 	for n > 0 && t.run.Time(n) == at && replay.Additions(t.run.Event(n-1)) {
 		n--
 	}
-	return t.run.At(n).LookAgain(at, old)
+	v := t.run.At(n).LookAgain(at, old)
+	if flaw := t.run.Flaw(); flaw != "" {
+		v.Alarm = "NOT WHOLE: " + flaw
+	}
+	return v
 }

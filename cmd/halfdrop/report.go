@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/report"
 	"github.com/spf13/cobra"
@@ -42,6 +44,9 @@ page goes to a file named as the journal, with .html.`,
 type reporter struct {
 	out                      string
 	csv, readings, svg, json bool
+
+	flaw    string // what is wrong with the journal
+	damaged bool   // what stands after that is not in the record
 }
 
 func (p *reporter) run(cmd *cobra.Command, path string) error {
@@ -63,13 +68,22 @@ func (p *reporter) run(cmd *cobra.Command, path string) error {
 		out = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) + ".html"
 	}
 	if out == "" || out == "-" {
-		return write(cmd.OutOrStdout())
+		return cmp.Or(write(p.gate(cmd.OutOrStdout())), flawed(path, p.flaw, p.damaged, cmd.ErrOrStderr()))
 	}
-	if err := writeFile(out, p.out != "", write); err != nil {
+	if err := writeFile(out, p.out != "", func(w io.Writer) error { return write(p.gate(w)) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: written to %s\n", out)
-	return nil
+	return flawed(path, p.flaw, p.damaged, cmd.ErrOrStderr())
+}
+
+// gate shows what could do something to a terminal or a page as what it is; JSON
+// has its own way of that.
+func (p *reporter) gate(w io.Writer) io.Writer {
+	if p.json {
+		return w
+	}
+	return intake.NewWriter(w)
 }
 
 // writer is what writes the kind of record asked for.
@@ -78,11 +92,12 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.flaw, p.damaged = r.Flaw(), r.Damaged()
 	switch {
 	case p.csv:
-		return func(w io.Writer) error { return journal.WriteAdditions(w, eventsOf(path)) }, nil
+		return func(w io.Writer) error { return journal.WriteAdditions(w, eventsOf(path), p.flaw) }, nil
 	case p.readings:
-		return func(w io.Writer) error { return journal.WriteReadings(w, eventsOf(path)) }, nil
+		return func(w io.Writer) error { return journal.WriteReadings(w, eventsOf(path), p.flaw) }, nil
 	}
 	rec := report.New(r)
 	switch {

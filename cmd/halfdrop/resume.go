@@ -101,7 +101,7 @@ const serialSource = "serial port "
 // benchAgain is where the run goes on: the port named, or the one of the
 // journal, or the simulated bench with all that was added to it.
 func (t *titration) benchAgain(r *run.Resumed) (place, error) {
-	name := r.First.Start.Source
+	name := t.line.again(r.First.Start.Source)
 	var seed uint64
 	if _, err := fmt.Sscanf(name, simSource+"%d", &seed); err == nil && t.port == "" {
 		return t.simAgain(r, seed)
@@ -109,7 +109,7 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 	switch {
 	case t.sim:
 		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
-	case t.port == "" && (name == "" || name == lineProtocol):
+	case t.port == "" && (name == "" || name == lineProtocol || name == stdinSource):
 		return place{}, usageError(errors.New("the journal names no port"), "give the meter's port with --port NAME")
 	case t.port == "":
 		t.port = strings.TrimPrefix(name, serialSource)

@@ -58,7 +58,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	}
 	f := c.Flags()
 	f.BoolVar(&t.sim, "sim", false, "run on the simulated bench")
-	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, or auto to look for it")
+	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, auto to look for it, tcp://HOST:PORT, or - for lines on standard input")
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
@@ -72,11 +72,14 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 }
 
 func (t *titration) check() error {
+	if err := plainWords("--operator", t.operator, "--electrode", t.electrode); err != nil {
+		return err
+	}
 	switch {
 	case t.sim && t.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case !t.sim && t.port == "":
-		return usageError(errors.New("no source of readings"), "try --sim, or --port NAME; halfdrop ports lists the ports")
+		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
 	case !t.sim && t.planPath == "":
 		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
 	case !(t.speed >= 0.1 && t.speed <= 1000):
@@ -99,6 +102,9 @@ func (t *titration) plan() (recipe.Plan, error) {
 }
 
 func (t *titration) run(cmd *cobra.Command) error {
+	if err := t.line.choose(t.sim, &t.port); err != nil {
+		return err
+	}
 	if err := t.check(); err != nil {
 		return err
 	}
@@ -155,7 +161,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		if err != nil {
 			return place{}, err
 		}
-		return place{name: src.String(), source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+		return place{name: t.line.sourceName(src.String()), source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	setup, err := recipe.Compile(p)
 	if err != nil {
@@ -188,7 +194,7 @@ func (t *titration) meter() (*serial.Source, error) {
 		return nil, err
 	}
 	if t.port == "auto" {
-		if c, err = findMeter(context.Background(), os.Stderr); err != nil {
+		if c, err = findMeter(context.Background(), os.Stderr, &t.line); err != nil {
 			return nil, err
 		}
 	}
@@ -235,7 +241,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session) error {
 
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
-		return tui.Plain(ctx, s, cmd.InOrStdin(), cmd.OutOrStdout(), face)
+		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), face)
 	}
-	return tui.Run(ctx, s, face)
+	return tui.Run(ctx, s, looks(t.port))
 }

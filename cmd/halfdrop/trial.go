@@ -13,6 +13,7 @@ import (
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -20,6 +21,7 @@ import (
 type trialFlags struct {
 	runs, workers, wrong int
 	tier, strategies     string
+	hands                string
 	seed, story          uint64
 	csv, json            bool
 	faults               bool
@@ -34,8 +36,11 @@ func newTrialCommand() *cobra.Command {
 		Long: `Plays many random virtual benches with several strategies, second by second,
 and prints what became of the buffers. The same seed gives the same table.
 
-The tiers are ordinary (usual care, a healthy electrode) and harsh (unknown
-dropper, old stocks, a slow electrode, and a gross mistake in half of the runs).
+The tiers are ordinary (usual care, a healthy electrode), harsh (unknown dropper,
+old stocks, a slow electrode, and a gross mistake in half of the runs), and the
+electrodes and hands that were measured elsewhere: laboratory, student, old,
+pick-up (of two values) and gaps (in what the meter sends). Drops fall one by one,
+and are put on record some seconds after the last; --hands at-once is the old way.
 The strategies are single, most, slope, coach, coach30 and limit.`,
 		Example: `  halfdrop trial --runs 200
   halfdrop trial --tier harsh --strategies coach,limit --csv
@@ -53,7 +58,8 @@ The strategies are single, most, slope, coach, coach30 and limit.`,
 	}
 	fl := cmd.Flags()
 	fl.IntVar(&f.runs, "runs", 1000, "how many benches")
-	fl.StringVar(&f.tier, "tier", "ordinary", "ordinary or harsh")
+	fl.StringVar(&f.tier, "tier", "ordinary", "one of "+strings.Join(trial.TierNames(), ", "))
+	fl.StringVar(&f.hands, "hands", "drip", "how additions are given: drip or at-once")
 	fl.Uint64Var(&f.seed, "seed", 1, "seed of the first bench; the others count on from it")
 	fl.StringVar(&f.strategies, "strategies", "", "names with commas; all when left out")
 	fl.IntVar(&f.workers, "workers", runtime.NumCPU(), "benches played at the same time")
@@ -71,8 +77,13 @@ func (f *trialFlags) options() (trial.Options, error) {
 	o := trial.Options{Runs: f.runs, Seed: f.seed, Workers: f.workers}
 	var err error
 	if o.Tier, err = trial.ParseTier(f.tier); err != nil {
-		return o, usageError(err, "--tier ordinary or --tier harsh")
+		return o, usageError(err)
 	}
+	kind, ok := hands.Parse(f.hands)
+	if !ok {
+		return o, usageError(fmt.Errorf("no hands %q: drip or at-once", f.hands))
+	}
+	o.AtOnce = kind == hands.AtOnce
 	if o.Strategies, err = trial.ParseStrategies(f.strategies); err != nil {
 		return o, usageError(err, "see halfdrop trial --help")
 	}
@@ -96,7 +107,7 @@ func (f *trialFlags) tell(out io.Writer) error {
 		return err
 	}
 	for _, s := range o.Strategies {
-		if _, err := trial.Story(out, o.Tier, f.story, s); err != nil {
+		if _, err := trial.Story(out, o.Tier, o.AtOnce, f.story, s); err != nil {
 			return err
 		}
 	}

@@ -5,7 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // Gather follows the readings of an electrode in one standard until they have
@@ -13,10 +13,9 @@ import (
 type Gather struct {
 	Standard Standard
 	Byhand   chem.Celsius // temperature to take when the meter sends none
-	learned  settle.Learned
-	window   settle.Window
+	track    probe.Tracker
 	since    float64
-	from     float64 // what was shown before, as an ideal pH; NaN when nothing was
+	lately   []sample // of the last stillSpan seconds
 
 	decimals int
 	mv       bool // potentials come, alone or beside a pH
@@ -28,10 +27,12 @@ type Gather struct {
 	last     meter.Reading
 }
 
+// sample is a reading as an ideal pH.
+type sample struct{ t, y float64 }
+
 // NewGather begins at time t, s, when the electrode was put into the standard.
-// from is what it showed before as an ideal pH, NaN when unknown.
-func NewGather(s Standard, t float64, byHand chem.Celsius, from float64, learned settle.Learned) *Gather {
-	return &Gather{Standard: s, Byhand: byHand, learned: learned, since: t, from: from}
+func NewGather(s Standard, t float64, byHand chem.Celsius, e probe.Electrode) *Gather {
+	return &Gather{Standard: s, Byhand: byHand, track: probe.Track(e), since: t}
 }
 
 // Push takes a reading at time t, s. One without a usable number is passed over.
@@ -46,12 +47,6 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 		g.tempC += 0.2 * (r.TempC - g.tempC)
 	}
 	y := Ideal(r, g.Temp())
-	if g.n == 0 {
-		g.window = settle.Window{Since: g.since, From: g.from, Expected: math.NaN()}
-		if ph, err := g.Standard.PH(g.Temp()); err == nil && !math.IsNaN(g.from) {
-			g.window.Expected = ph
-		}
-	}
 	g.n++
 	g.last = r
 	g.mv = r.Quantity == meter.Millivolt || r.HasMV
@@ -60,8 +55,11 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 		g.pairs += r.Value - y
 	}
 	g.decimals = max(g.decimals, r.Decimals)
-	g.window.Resolution = g.resolution()
-	g.window = g.window.Push(t, y)
+	g.track = g.track.Resolve(g.resolution()).Push(t, y)
+	g.lately = append(g.lately, sample{t, y})
+	for t-g.lately[0].t > stillSpan {
+		g.lately = g.lately[1:]
+	}
 }
 
 // Ideal is a reading as the pH that an ideal electrode would have: the mV when
@@ -105,9 +103,7 @@ func (g *Gather) Count() int { return g.n }
 func (g *Gather) Last() (meter.Reading, bool) { return g.last, g.n > 0 }
 
 // Estimate judges the readings at time now, s, in ideal pH.
-func (g *Gather) Estimate(now float64) settle.Estimate {
-	return g.learned.Estimate(g.window, now)
-}
+func (g *Gather) Estimate(now float64) probe.Estimate { return g.track.Estimate(now) }
 
 // Rate of change from which on a reading is moving, pH/s, and how long it is
 // looked at, s: 0.02 pH a minute, about 1 mV (choice; no published limit for
@@ -120,19 +116,16 @@ const (
 // slope is the rate of change over the last seconds, pH/s, with its standard error.
 func (g *Gather) slope(now float64) (rate, se float64) {
 	var n, mt, my float64
-	var bins []settle.Bin
-	for _, b := range g.window.Bins() {
-		if now-b.T <= stillSpan {
-			bins = append(bins, b)
-			n, mt, my = n+1, mt+b.T, my+b.Y
-		}
+	bins := g.lately
+	for _, b := range bins {
+		n, mt, my = n+1, mt+b.t, my+b.y
 	}
 	if n < 4 {
 		return 0, math.Inf(1)
 	}
 	var tt, ty, yy float64
 	for _, b := range bins {
-		dt, dy := b.T-mt/n, b.Y-my/n
+		dt, dy := b.t-mt/n, b.y-my/n
 		tt, ty, yy = tt+dt*dt, ty+dt*dy, yy+dy*dy
 	}
 	rate = ty / tt
@@ -146,12 +139,7 @@ func (g *Gather) moving(now float64) bool {
 }
 
 // Learned is what these readings teach of the electrode for the next standard.
-func (g *Gather) Learned() settle.Learned {
-	if g.n == 0 {
-		return g.learned
-	}
-	return g.learned.Learn(g.window)
-}
+func (g *Gather) Learned() probe.Electrode { return g.track.Electrode() }
 
 // Point is the settled point as estimated at time now, or with asItIs what the
 // meter shows then, which a person took for settled. The error is that of
@@ -188,11 +176,10 @@ func (g *Gather) Point(now float64, asItIs bool) (Point, error) {
 // shownLately is the mean of what was shown over the last seconds.
 func (g *Gather) shownLately(now float64) float64 {
 	const span = 3.0
-	bins := g.window.Bins()
 	sum, n := 0.0, 0.0
-	for i, b := range bins {
-		if now-b.T <= span || i == len(bins)-1 {
-			sum, n = sum+b.Y, n+1
+	for i, b := range g.lately {
+		if now-b.t <= span || i == len(g.lately)-1 {
+			sum, n = sum+b.y, n+1
 		}
 	}
 	return sum / n

@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // Choice is a standard to be read, with what its bottle says.
@@ -39,7 +39,7 @@ const (
 
 // Procedure leads through the standards one after the other: what to do, when
 // a reading has settled, what the points are. It decides on readings only by
-// settle, never by a time. It is for one goroutine.
+// probe, never by a time. It is for one goroutine.
 type Procedure struct {
 	choices []Choice
 	byHand  chem.Celsius
@@ -48,7 +48,7 @@ type Procedure struct {
 	gather  *Gather
 	points  []Point
 	check   *Point
-	learned settle.Learned
+	learned probe.Electrode
 	latest  meter.Reading
 	latestT float64
 	any     bool
@@ -60,7 +60,7 @@ type Procedure struct {
 // NewProcedure prepares the choices in their order. byHand is the temperature
 // for a meter that sends none; wall turns seconds of the procedure into time.
 func NewProcedure(choices []Choice, byHand chem.Celsius, wall func(t float64) time.Time) *Procedure {
-	p := &Procedure{choices: choices, byHand: byHand, learned: settle.Fresh(), wall: wall}
+	p := &Procedure{choices: choices, byHand: byHand, learned: probe.Unknown(), wall: wall}
 	if len(choices) == 0 {
 		p.stage = Done
 	}
@@ -101,7 +101,7 @@ func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 		return false, nil
 	}
 	switch e := p.gather.Estimate(t); {
-	case e.State == settle.Settled && !p.gather.moving(t):
+	case e.State == probe.Settled && !p.gather.moving(t):
 		if p.why = p.odd(e); p.why != "" {
 			p.stage, p.strange = Ask, true
 			return true, nil
@@ -118,11 +118,14 @@ func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 // settled, s (choice); it is taken as soon as it does all the same.
 const patience = 150
 
+// scatters is the noise of a reading, pH, that is worth a word.
+const scatters = 0.03
+
 // restless says why a reading has not settled.
-func (p *Procedure) restless(t float64, e settle.Estimate) string {
+func (p *Procedure) restless(t float64, e probe.Estimate) string {
 	after := fmt.Sprintf("after %.0f s ", t-p.gather.since)
 	switch {
-	case e.State == settle.Noisy:
+	case e.Noise > scatters:
 		return after + fmt.Sprintf("the readings scatter by %.2g pH: look for bubbles, hard stirring or a loose plug", e.Noise)
 	case p.gather.moving(t):
 		slope, _ := p.gather.slope(t)
@@ -132,7 +135,7 @@ func (p *Procedure) restless(t float64, e settle.Estimate) string {
 }
 
 // odd says what is odd about where a reading settled, or nothing.
-func (p *Procedure) odd(e settle.Estimate) string {
+func (p *Procedure) odd(e probe.Estimate) string {
 	ph, err := p.gather.Standard.PH(p.gather.Temp())
 	if err != nil {
 		return ""
@@ -154,11 +157,7 @@ func (p *Procedure) Ready(t float64) {
 		return
 	}
 	c, _, _ := p.Current()
-	from := math.NaN()
-	if p.any && t-p.latestT < 5 {
-		from = Ideal(p.latest, p.byHand)
-	}
-	p.gather, p.stage, p.why, p.strange = NewGather(c.Standard, t, p.byHand, from, p.learned), Settle, "", false
+	p.gather, p.stage, p.why, p.strange = NewGather(c.Standard, t, p.byHand, p.learned), Settle, "", false
 }
 
 // Accept takes the present value as it is, at the person's word.

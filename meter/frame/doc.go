@@ -1,17 +1,23 @@
 // Package frame turns what a meter sends into readings. It is pure: bytes go
 // in, a [meter.Reading] or an error comes out, and nothing is remembered but
-// what a [Guard] is told to remember.
+// what a [Reader] needs of a record and a [Judge] of the lines before.
 //
-// A line is cleaned of parity bits, cut into tokens and compared with a table
-// of generic line shapes ([Shapes]). The shapes are those that instruments of
-// many kinds use (common practice, no source: a label, a number, a unit, a
-// temperature, a status word, a record with date and time), JSON objects
-// (RFC 8259), sentences with an exclusive-or checksum in the manner of
-// NMEA 0183, and answers in the manner of SCPI-1999. No maker's name is in it.
+// A line is cleaned of parity bits and padding and cut into tokens (lex.go);
+// words are looked up (words.go); each word is given to the number before or
+// after it, in every way that makes sense (fields.go); and a number is what its
+// words say. JSON objects (RFC 8259), sentences with an exclusive-or checksum in
+// the manner of NMEA 0183 and answers in the manner of SCPI-1999 are read as
+// well. No maker's name is in it. What the words cannot say a [Dialect] does.
 //
-// The package never guesses. A line that fits no row is [meter.ErrNotReading];
-// two bare numbers of which either could be the pH are refused as ambiguous; a
-// number outside MinPH to MaxPH is [meter.ErrImpossible].
+// The package never guesses. A line with a word that it does not know, or that
+// can be understood in two ways, is [meter.ErrNotReading]; of two numbers that
+// nobody has named neither is a pH ([ErrUnnamed]), and a single one is only when
+// it looks like one; a number outside MinPH to MaxPH is [meter.ErrImpossible].
+// [Remedy] says what to do about each.
+//
+// A [Judge] looks at the lines in their order: it keeps channels apart, passes
+// calibration printouts over, and takes away a temperature that climbs, jumps or
+// is none of a beaker, so that what uses the readings is never handed one.
 //
 // # What damage can be seen, and what cannot
 //

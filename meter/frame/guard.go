@@ -40,6 +40,7 @@ const (
 type Guard struct {
 	form, rival Form
 	runs        int // lines in the rival form in a row
+	ph          int // lines with a pH while those with mV alone are believed
 	last, leap  meter.Reading
 	alike       int           // lines like the leap in a row
 	confirmed   bool          // the latest line confirmed the one before it
@@ -57,7 +58,7 @@ func (g *Guard) Check(r Result) error {
 	if !r.Reading.Usable() {
 		return nil
 	}
-	if err := g.checkForm(r.Form); err != nil {
+	if err := g.checkForm(r.Form, r.Reading.Flags.Has(meter.Unnamed)); err != nil {
 		return err
 	}
 	return g.checkJump(r.Reading)
@@ -67,14 +68,24 @@ func (g *Guard) Check(r Result) error {
 // that was refused as a jump: that one was sound, and can be used after all.
 func (g *Guard) Confirmed() bool { return g.confirmed }
 
-func (g *Guard) checkForm(f Form) error {
+// checkForm compares the form with that of the lines before. The first one is
+// believed, unless it leaves numbers without a name: such a line may be two
+// that ran together, and has to come again.
+func (g *Guard) checkForm(f Form, unsure bool) error {
 	if f.Loose {
 		f.Decimals, f.TempDecimals = 0, min(f.TempDecimals, 0)
 	}
 	switch {
-	case g.form == Form{} || g.form == f:
+	case g.form == Form{} && !unsure || g.form == f:
 		g.form, g.runs = f, 0
 		return nil
+	case g.form.Quantity == meter.Millivolt && f.Quantity == meter.PH:
+		// A meter that sends both by turns is read for its pH.
+		if g.ph++; g.ph >= formRuns {
+			*g = Guard{form: f}
+			return nil
+		}
+		return ErrForm
 	case g.rival == f:
 		g.runs++
 	default:

@@ -18,7 +18,7 @@ func TestGuard(t *testing.T) {
 	}{
 		"steady":                    {[]string{"pH 7.02", "pH 7.03", "pH 6.99"}, []error{nil, nil, nil}},
 		"crossing ten":              {[]string{"9.99", "10.01"}, []error{nil, nil}},
-		"lost digit":                {[]string{"7.02", "7.0", "7.03"}, []error{nil, frame.ErrForm, nil}},
+		"lost digit":                {[]string{"pH 7.02", "pH 7.0", "pH 7.03"}, []error{nil, frame.ErrForm, nil}},
 		"lost tail":                 {[]string{"pH 7.02 25.1 C", "pH 7.02", "pH 7.02 25", "pH 7.02 25.1 C"}, []error{nil, frame.ErrForm, frame.ErrForm, nil}},
 		"new form believed":         {[]string{"7.02", "7.023", "7.022", "7.021", "7.021"}, []error{nil, frame.ErrForm, frame.ErrForm, nil, nil}},
 		"two new forms by turns":    {[]string{"7.02", "7.023", "pH 7.02", "7.023", "pH 7.02", "7.023"}, []error{nil, frame.ErrForm, frame.ErrForm, frame.ErrForm, frame.ErrForm, frame.ErrForm}},
@@ -26,7 +26,9 @@ func TestGuard(t *testing.T) {
 		"jump, not confirmed":       {[]string{"4.02", "14.02", "4.03"}, []error{nil, frame.ErrJump, nil}},
 		"jump, confirmed":           {[]string{"4.02", "6.90", "6.95", "4.02"}, []error{nil, frame.ErrJump, nil, frame.ErrJump}},
 		"two different jumps":       {[]string{"4.02", "9.00", "11.00", "4.02"}, []error{nil, frame.ErrJump, frame.ErrJump, nil}},
-		"temperature jumps":         {[]string{"7.02,25.1", "7.02,65.1", "7.02,25.1"}, []error{nil, frame.ErrJump, nil}},
+		"temperature jumps":         {[]string{"7.02 pH 25.1 C", "7.02 pH 55.1 C", "7.02 pH 25.1 C"}, []error{nil, frame.ErrJump, nil}},
+		"without a name, first":     {[]string{"pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1"}, []error{frame.ErrForm, frame.ErrForm, nil, nil}},
+		"mV and pH by turns":        {[]string{"-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH"}, []error{nil, frame.ErrForm, nil, frame.ErrForm, nil, nil, frame.ErrForm, nil}},
 		"mV jump":                   {[]string{"-173.2 mV", "173.2 mV", "-173.4 mV"}, []error{nil, frame.ErrJump, nil}},
 		"over range leaves none":    {[]string{"pH 7.02", "pH over", "pH 7.02"}, []error{nil, nil, nil}},
 		"JSON drops zeros":          {[]string{`{"ph":7.02,"temp":25}`, `{"ph":7.1,"temp":25.1}`}, []error{nil, nil}},
@@ -58,29 +60,4 @@ func TestGuardForgetsAfterALongSilence(t *testing.T) {
 	require.NoError(t, g.Check(r))
 	r.Reading.Value, r.Reading.At = 9, start.Add(31*time.Second)
 	assert.NoError(t, g.Check(r))
-}
-
-func TestDialect(t *testing.T) {
-	d, err := frame.NewDialect("odd one", `R(?P<ph>\d+,\d+)/(?P<temp>\d+,\d)(?P<status>\w*)`, true)
-	require.NoError(t, err)
-	r, err := d.Read([]byte("R7,02/25,1stable"))
-	require.NoError(t, err)
-	assert.Equal(t, meter.Reading{Value: 7.02, Decimals: 2, TempC: 25.1, HasTemp: true, Flags: meter.Stable, Raw: "R7,02/25,1stable"}, r.Reading)
-	_, err = d.Read([]byte("xR7,02/25,1"))
-	assert.ErrorIs(t, err, meter.ErrNotReading)
-	_, err = d.Read([]byte("R70,2/25,1"))
-	assert.ErrorIs(t, err, meter.ErrImpossible)
-	_, err = d.Read(make([]byte, frame.MaxLine))
-	assert.ErrorIs(t, err, frame.ErrTooLong)
-}
-
-func TestDialectRefusesItsPattern(t *testing.T) {
-	for pattern, says := range map[string]string{
-		`(?P<ph>`:             "missing",
-		`(?P<temp>\d+)`:       "ph",
-		`(?P<ph>x)(?P<zz>\d)`: `"zz"`,
-	} {
-		_, err := frame.NewDialect("x", pattern, false)
-		assert.ErrorContains(t, err, says, pattern)
-	}
 }

@@ -29,7 +29,9 @@ func object(s string) (Result, error) {
 	if !v.hasPH && !v.hasMV {
 		return Result{}, fmt.Errorf("%w: an object without ph or mv", meter.ErrNotReading)
 	}
-	return v.result()
+	r, err := v.result()
+	r.Reading.Channel = v.channel
+	return r, err
 }
 
 // members decodes an object into its members, keys in lower case.
@@ -77,11 +79,14 @@ func (v *value) member(key string, raw json.RawMessage, all map[string]json.RawM
 		return set(&v.ph, &v.hasPH, raw)
 	case "mv", "millivolt":
 		return set(&v.mv, &v.hasMV, raw)
-	case "temp", "temperature", "temp_c", "t_c", "celsius":
+	case "temp", "temperature", "temp_c", "t_c", "celsius", "temp_f", "t_f", "fahrenheit", "temp_k", "t_k", "kelvin":
 		if string(raw) == "null" {
 			return nil
 		}
+		v.unit = jsonUnits[key]
 		return set(&v.temp, &v.hasTemp, raw)
+	case "ch", "channel":
+		v.channel = strings.Trim(string(raw), `"`)
 	case "stable":
 		return v.stable(raw)
 	case "status", "state":
@@ -89,6 +94,10 @@ func (v *value) member(key string, raw json.RawMessage, all map[string]json.RawM
 	}
 	return nil
 }
+
+// jsonUnits are the units of the temperature by its key; keys without one say nothing.
+var jsonUnits = map[string]string{"temp_c": "C", "t_c": "C", "celsius": "C", "temp_f": "F", "t_f": "F", "fahrenheit": "F",
+	"temp_k": "K", "t_k": "K", "kelvin": "K"}
 
 // set stores a number that no other member may have set before.
 func set(to *token, has *bool, raw json.RawMessage) (err error) {

@@ -13,18 +13,22 @@ import (
 // The kinds of tokens, one letter each, so that a line of tokens is a short
 // string that the table can match.
 const (
-	tokNumber  = 'N' // a number with a sign, decimals or an exponent
-	tokInteger = 'I' // digits only
-	tokNoValue = 'Z' // NaN or dashes where a number should be
-	tokLabel   = 'L' // pH
-	tokMV      = 'M' // mV
-	tokTemp    = 'T' // a label of a temperature
-	tokUnitC   = 'C' // degrees Celsius
-	tokDate    = 'D'
-	tokTime    = 'H'
-	tokChannel = 'K' // CH1, #2
-	tokStatus  = 'S' // a word of the meter about its reading
-	tokRange   = 'X' // over, under or no electrode
+	tokNumber      = 'N' // a number with a sign, decimals or an exponent
+	tokInteger     = 'I' // digits only
+	tokNoValue     = 'Z' // NaN or dashes where a number should be
+	tokLabel       = 'L' // pH
+	tokMV          = 'M' // mV
+	tokTemp        = 'T' // a label of a temperature
+	tokUnit        = 'U' // °C, °F or K, by its text
+	tokOther       = 'O' // the label or the unit of another quantity
+	tokDate        = 'D'
+	tokTime        = 'H'
+	tokChannel     = 'K' // CH1
+	tokOrdinal     = 'R' // #2, No. 2: a channel or a count
+	tokStatus      = 'S' // a word of the meter about its reading
+	tokRange       = 'X' // over, under or no electrode
+	tokNoise       = 'W' // a word that says nothing: meas
+	tokCalibration = 'B' // a word about a calibration
 )
 
 // token is one piece of a line.
@@ -34,46 +38,32 @@ type token struct {
 	decimals int     // numbers: digits after the mark, less the exponent
 	digits   int     // numbers: digits before the mark
 	flags    meter.Flags
+	text     string // units: C, F or K; channels and ordinals: as sent
+	binds    bool   // a : or = stands after the word: it names what follows
+	small    bool   // numbers: a negative exponent
 }
 
+// isNumber reports whether the token stands where a number does.
+func (t token) isNumber() bool { return strings.IndexByte("NIZX", t.kind) >= 0 }
+
 var (
-	dateForm    = regexp.MustCompile(`^(?:(?:19|20)\d\d([-/.])\d\d?[-/.]\d\d?|\d\d?([-/.])\d\d?[-/.](?:19|20)\d\d|\d\d?/\d\d?/\d\d)`)
-	timeForm    = regexp.MustCompile(`^T?\d\d?:\d\d(?::\d\d(?:[.,]\d{1,6})?)?(?:Z|[+-]\d\d:?\d\d)?(?: ?[AaPp][Mm]\b)?`)
-	channelForm = regexp.MustCompile(`(?i)^(?:(?:ch(?:an(?:nel)?)?|no)\.?[ :]?|#)\d{1,6}`)
+	dateForm  = regexp.MustCompile(`^(?:(?:19|20)\d\d([-/.])\d\d?[-/.]\d\d?|\d\d?([-/.])\d\d?[-/.](?:19|20)\d\d|\d\d?/\d\d?/\d\d)`)
+	monthForm = regexp.MustCompile(`^(?:(?:\pL{2,3}\.?,? +)?\d\d?(?:st|nd|rd|th)?[-/. ]+(\pL{3,10})[-/., ]+(?:(?:19|20)\d\d|\d\d)|(?:\pL{2,3}\.? )?(\pL{3,10})[-/. ]+\d\d?,?[-/. ]+(?:19|20)\d\d)`)
+	timeForms = map[byte]*regexp.Regexp{
+		'.': regexp.MustCompile(`^T?\d\d?:\d\d(?::\d\d(?:\.\d{1,6})?)?(?:Z|[+-]\d\d:?\d\d)?(?: ?[AaPp][Mm]\b)?`),
+		',': regexp.MustCompile(`^T?\d\d?:\d\d(?::\d\d(?:[.,]\d{1,6})?)?(?:Z|[+-]\d\d:?\d\d)?(?: ?[AaPp][Mm]\b)?`),
+	}
+	channelForm = regexp.MustCompile(`(?i)^(?:ch(?:an(?:nel)?)?|kanal|canal)\.?[ :]?(\d{1,3}|[A-H])`)
+	ordinalForm = regexp.MustCompile(`(?i)^(?:no\.?[ :]?|nr\.?[ :]?|#)(\d{1,6})`)
+	numberedPH  = regexp.MustCompile(`(?i)^ph ?\[?([1-8])\]?(?:[ :=]|$)`)
 	numberForms = map[byte]*regexp.Regexp{
 		'.': regexp.MustCompile(`^([+-] *)?(\d{1,9})(?:\.(\d{1,15}))?(?:[eE]([+-]?\d{1,3}))?`),
 		',': regexp.MustCompile(`^([+-] *)?(\d{1,9})(?:,(\d{1,15}))?(?:[eE]([+-]?\d{1,3}))?`),
 	}
 	dashForm = regexp.MustCompile(`^-{2,6}(?:[.,]-{1,4})?`)
-	wordForm = regexp.MustCompile(`^[A-Za-z°]+(?:-[A-Za-z]+)*`)
+	wordForm = regexp.MustCompile(`^(?:%|/[AMam]/|\*|[\pL°µ]+(?:[-/][\pL]+)*\.?)`)
 	headForm = regexp.MustCompile(`^:?(?:[A-Za-z]+:)+([A-Za-z]+)[ ]`)
 )
-
-// words are the words that a line may hold, in lower case.
-var words = map[string]token{
-	"ph": {kind: tokLabel},
-	"mv": {kind: tokMV}, "millivolt": {kind: tokMV},
-	"t": {kind: tokTemp}, "temp": {kind: tokTemp}, "temperature": {kind: tokTemp}, "tmp": {kind: tokTemp},
-	"c": {kind: tokUnitC}, "°c": {kind: tokUnitC}, "degc": {kind: tokUnitC}, "deg c": {kind: tokUnitC},
-	"° c": {kind: tokUnitC}, "cel": {kind: tokUnitC}, "celsius": {kind: tokUnitC},
-	"stable": {kind: tokStatus, flags: meter.Stable}, "st": {kind: tokStatus, flags: meter.Stable},
-	"settled": {kind: tokStatus, flags: meter.Stable}, "ready": {kind: tokStatus, flags: meter.Stable},
-	"unstable": {kind: tokStatus, flags: meter.Unstable}, "us": {kind: tokStatus, flags: meter.Unstable},
-	"not stable": {kind: tokStatus, flags: meter.Unstable}, "not ready": {kind: tokStatus, flags: meter.Unstable},
-	"drifting": {kind: tokStatus, flags: meter.Unstable}, "measuring": {kind: tokStatus, flags: meter.Unstable},
-	"atc": {kind: tokStatus}, "auto": {kind: tokStatus}, "ok": {kind: tokStatus},
-	"mtc": {kind: tokStatus, flags: meter.TempByHand}, "manual": {kind: tokStatus, flags: meter.TempByHand},
-	"man":  {kind: tokStatus, flags: meter.TempByHand},
-	"over": {kind: tokRange, flags: meter.OverRange}, "over range": {kind: tokRange, flags: meter.OverRange},
-	"over-range": {kind: tokRange, flags: meter.OverRange}, "overrange": {kind: tokRange, flags: meter.OverRange},
-	"ovr": {kind: tokRange, flags: meter.OverRange}, "ol": {kind: tokRange, flags: meter.OverRange},
-	"under": {kind: tokRange, flags: meter.UnderRange}, "under range": {kind: tokRange, flags: meter.UnderRange},
-	"under-range": {kind: tokRange, flags: meter.UnderRange}, "underrange": {kind: tokRange, flags: meter.UnderRange},
-	"udr": {kind: tokRange, flags: meter.UnderRange}, "ul": {kind: tokRange, flags: meter.UnderRange},
-	"no probe": {kind: tokRange, flags: meter.NoProbe}, "no electrode": {kind: tokRange, flags: meter.NoProbe},
-	"no sensor": {kind: tokRange, flags: meter.NoProbe},
-	"nan":       {kind: tokNoValue},
-}
 
 // lexer cuts one line into tokens; mark is its decimal mark.
 type lexer struct {
@@ -81,13 +71,17 @@ type lexer struct {
 	mark byte
 	sep  byte // the separator other than blanks that this line uses, 0 until seen
 	glue bool // nothing stands between the last token and the rest
+	open int  // brackets that are open
 	out  []token
 }
 
 // lex cuts s into tokens, with mark as the decimal mark. It fails on anything
 // that is no token, on an empty field and on two kinds of separators.
 func lex(s string, mark byte) ([]token, error) {
-	l := lexer{rest: s, mark: mark}
+	l := lexer{rest: strings.TrimLeft(strings.TrimPrefix(s, ">"), " "), mark: mark}
+	if err := l.bracket(); err != nil {
+		return nil, err
+	}
 	for l.rest != "" {
 		if err := l.token(); err != nil {
 			return nil, err
@@ -96,12 +90,15 @@ func lex(s string, mark byte) ([]token, error) {
 			return nil, err
 		}
 	}
+	if l.open != 0 {
+		return nil, fmt.Errorf("%w: an open bracket", meter.ErrNotReading)
+	}
 	return l.out, nil
 }
 
 // token takes one token from the front of the rest.
 func (l *lexer) token() error {
-	for _, try := range []func() bool{l.when, l.channel, l.header, l.number, l.dashes, l.word} {
+	for _, try := range []func() bool{l.when, l.channel, l.numbered, l.header, l.number, l.dashes, l.word} {
 		if try() {
 			return nil
 		}
@@ -116,6 +113,9 @@ func (l *lexer) take(n int, t token) bool {
 }
 
 func (l *lexer) when() bool {
+	if n := l.month(); n > 0 {
+		return l.take(n, token{kind: tokDate})
+	}
 	if m := dateForm.FindStringSubmatch(l.rest); m != nil {
 		// A T joins a date to a time, anything else that goes on is no date.
 		after := l.rest[len(m[0]):]
@@ -123,7 +123,7 @@ func (l *lexer) when() bool {
 			return l.take(len(m[0]), token{kind: tokDate})
 		}
 	}
-	m := timeForm.FindString(l.rest)
+	m := timeForms[l.mark].FindString(l.rest)
 	if m == "" || m[0] == 'T' && !l.last(tokDate) {
 		return false
 	}
@@ -133,12 +133,41 @@ func (l *lexer) when() bool {
 	return l.take(len(m), token{kind: tokTime})
 }
 
+// month is the length of a date with the name of a month at the front.
+func (l *lexer) month() int {
+	m := monthForm.FindStringSubmatch(l.rest)
+	if m == nil || len(m[0]) < len(l.rest) && alnum(l.rest[len(m[0])]) {
+		return 0
+	}
+	name := strings.ToLower(m[1] + m[2])
+	for _, short := range monthNames {
+		if strings.HasPrefix(name, short) {
+			return len(m[0])
+		}
+	}
+	return 0
+}
+
+// channel takes what names a channel, or counts.
 func (l *lexer) channel() bool {
-	m := channelForm.FindString(l.rest)
-	if m == "" || len(m) < len(l.rest) && (alnum(l.rest[len(m)]) || l.rest[len(m)] == '.') {
+	kind, m := byte(tokChannel), channelForm.FindStringSubmatch(l.rest)
+	if m == nil {
+		kind, m = tokOrdinal, ordinalForm.FindStringSubmatch(l.rest)
+	}
+	if m == nil || len(m[0]) < len(l.rest) && (alnum(l.rest[len(m[0])]) || l.rest[len(m[0])] == '.') {
 		return false
 	}
-	return l.take(len(m), token{kind: tokChannel})
+	return l.take(len(m[0]), token{kind: kind, text: strings.ToUpper(m[1])})
+}
+
+// numbered takes a pH with the number of its channel: pH1.
+func (l *lexer) numbered() bool {
+	m := numberedPH.FindStringSubmatch(l.rest)
+	if m == nil || !strings.HasPrefix(l.rest[2:], m[1]) && !strings.HasPrefix(l.rest[2:], "[") {
+		return false // "pH 7.02" is a value and no channel
+	}
+	l.out = append(l.out, token{kind: tokChannel, text: m[1]})
+	return l.take(len(strings.TrimRight(m[0], " :=")), token{kind: tokLabel})
 }
 
 // header takes a command header that an answer repeats, such as ":MEAS:PH ".
@@ -151,12 +180,13 @@ func (l *lexer) header() bool {
 	if !ok || t.kind != tokLabel && t.kind != tokTemp && t.kind != tokMV {
 		return false
 	}
+	t.binds = true
 	return l.take(len(m[0])-1, t)
 }
 
 func (l *lexer) number() bool {
 	m := numberForms[l.mark].FindStringSubmatch(l.rest)
-	if m == nil || l.glue && l.last(tokNumber, tokInteger, tokNoValue, tokDate, tokTime, tokChannel) {
+	if m == nil || l.glue && (l.unit() || l.last(tokNumber, tokInteger, tokNoValue, tokDate, tokTime, tokChannel, tokOrdinal)) {
 		return false
 	}
 	if after := l.rest[len(m[0]):]; after != "" && (after[0] == '.' || after[0] >= '0' && after[0] <= '9') {
@@ -171,7 +201,7 @@ func (l *lexer) number() bool {
 func numberToken(sign, whole, decimals, exp string) token {
 	e, _ := strconv.Atoi(exp)
 	v, err := strconv.ParseFloat(sign+whole+"."+decimals+"0e"+strconv.Itoa(e), 64)
-	t := token{kind: tokNumber, value: v, decimals: max(0, len(decimals)-e), digits: len(whole)}
+	t := token{kind: tokNumber, value: v, decimals: max(0, len(decimals)-e), digits: len(whole), small: e < 0}
 	switch {
 	case err != nil:
 		return token{kind: tokNoValue}
@@ -209,23 +239,36 @@ func (l *lexer) word() bool {
 			}
 		}
 	}
+	if t, ok := firstWords[strings.ToLower(one)]; ok && !l.last(tokNumber, tokInteger) {
+		return l.take(len(one), t)
+	}
+	if n := len(one) + 1; n <= len(l.rest) && (n == len(l.rest) || !alnum(l.rest[n]) && l.rest[n] != '.') {
+		if t, ok := words[strings.ToLower(l.rest[:n])]; ok { // T1
+			return l.take(n, t)
+		}
+	}
 	t, ok := words[strings.ToLower(one)]
+	if !ok { // the mark after a word may be the end of a sentence
+		one = strings.TrimRight(one, ".")
+		t, ok = words[strings.ToLower(one)]
+	}
 	return ok && l.take(len(one), t)
 }
 
-// gap takes what separates two tokens: blanks, and at most one separator.
+// gap takes what separates two tokens: blanks, brackets, and at most one separator.
 func (l *lexer) gap() error {
 	before := len(l.rest)
 	l.rest = strings.TrimLeft(l.rest, " ")
-	if l.rest == "" {
-		return nil
-	}
 	l.glue = len(l.rest) == before
+	if err := l.bracket(); err != nil || l.rest == "" {
+		return err
+	}
 	switch c := l.rest[0]; {
 	case c == ':' || c == '=':
-		if !l.last(tokLabel, tokTemp, tokMV, tokChannel) {
+		if !l.last(tokLabel, tokTemp, tokMV, tokChannel, tokOrdinal, tokOther, tokUnit, tokNoise, tokCalibration) {
 			return fmt.Errorf("%w: %q after something that is no label", meter.ErrNotReading, string(c))
 		}
+		l.out[len(l.out)-1].binds = true
 	case strings.IndexByte(",;\t|", c) >= 0:
 		if l.sep != 0 && l.sep != c {
 			return fmt.Errorf("%w: two kinds of separators", meter.ErrNotReading)
@@ -238,7 +281,34 @@ func (l *lexer) gap() error {
 		return nil
 	}
 	l.rest, l.glue = strings.TrimLeft(l.rest[1:], " "), false
+	return l.bracket()
+}
+
+// bracket takes brackets, which mean nothing but must be whole: one that opens
+// in the middle of a number, or closes nothing, is damage.
+func (l *lexer) bracket() error {
+	for l.rest != "" && strings.IndexByte("()[]", l.rest[0]) >= 0 {
+		c, next := l.rest[0], l.rest[1:]
+		switch {
+		case c == '(' || c == '[':
+			if l.open > 0 || l.glue && l.last(tokNumber, tokInteger) || next == "" || next[0] == ')' || next[0] == ']' {
+				return fmt.Errorf("%w: a bracket where none can be", meter.ErrNotReading)
+			}
+			l.open++
+		case l.open == 0 || next != "" && alnum(next[0]):
+			return fmt.Errorf("%w: a bracket that was not opened", meter.ErrNotReading)
+		default:
+			l.open--
+		}
+		l.rest, l.glue = strings.TrimLeft(next, " "), false
+	}
 	return nil
+}
+
+// unit reports whether the last token is a unit: no number is glued to one.
+func (l *lexer) unit() bool {
+	n := len(l.out)
+	return n > 0 && (l.out[n-1].kind == tokUnit || l.out[n-1].kind == tokOther && l.out[n-1].text == "u")
 }
 
 func (l *lexer) last(kinds ...byte) bool {

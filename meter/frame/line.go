@@ -1,20 +1,25 @@
 package frame
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"example.org/halfdrop/meter"
 )
 
 // The range in which a number can be a pH, a potential in mV or a temperature
-// in °C of the solution. The scale of a working glass electrode is narrower;
-// these bounds only tell a reading from something else (choice).
+// in °C of what stands in a beaker. The scale of a working glass electrode is
+// narrower; these bounds only tell a reading from something else (choice).
 const (
 	MinPH, MaxPH     = -2, 16
 	MaxMV            = 2000
-	MinTemp, MaxTemp = -10, 110
+	MinTemp, MaxTemp = 0, 60
+	maxUnnamedTemp   = 140 // a label without a unit: °F up to here
 )
 
 // MaxLine is the length of the longest line that is read, in bytes.
@@ -22,32 +27,38 @@ const MaxLine = 256
 
 // Errors that are all meter.ErrNotReading.
 var (
-	ErrAmbiguous = fmt.Errorf("%w: either number could be the pH; a dialect file can say which", meter.ErrNotReading)
-	ErrChecksum  = fmt.Errorf("%w: the checksum does not fit", meter.ErrNotReading)
-	ErrTooLong   = fmt.Errorf("%w: longer than %d bytes", meter.ErrNotReading, MaxLine)
+	ErrAmbiguous   = fmt.Errorf("%w: its words can be read in two ways", meter.ErrNotReading)
+	ErrUnnamed     = fmt.Errorf("%w: nobody has said which number is the pH", meter.ErrNotReading)
+	ErrChecksum    = fmt.Errorf("%w: the checksum does not fit", meter.ErrNotReading)
+	ErrTooLong     = fmt.Errorf("%w: longer than %d bytes", meter.ErrNotReading, MaxLine)
+	ErrCalibration = fmt.Errorf("%w: a line about a calibration", meter.ErrNotReading)
+	ErrChannels    = fmt.Errorf("%w: more than one channel speaks", meter.ErrNotReading)
 )
 
 // Form is how a line was read: what a Guard compares from line to line.
 type Form struct {
-	Shape        string // name of the row of the table
+	Shape        string // what stands on the line, in words
+	Layout       string // the kinds of its pieces, a letter each
 	Quantity     meter.Quantity
 	Decimals     int  // of the value
 	TempDecimals int  // of the temperature, -1 without one
 	Loose        bool // the number of decimals says nothing: JSON drops zeros
 }
 
-// Parse reads one line without its terminator. Line and the method of the same
-// name of a Dialect are such.
+// Parse reads one line without its terminator. Read and the method of the same
+// name of a Reader are such.
 type Parse func(line []byte) (Result, error)
 
 // Result is a reading and the form in which it came. The time of the reading
 // is for the caller to set.
 type Result struct {
-	Reading meter.Reading
-	Form    Form
+	Reading  meter.Reading
+	Form     Form
+	Ordinal  string // a number in front that counts or names a channel, as sent
+	Labelled bool   // only a label says that the temperature is one, and no unit
 }
 
-// Line reads one line, without its terminator, by the table of shapes. At is
+// Line reads one line, without its terminator, by its words and units. At is
 // left for the caller to set. Raw of the reading is the line as text, also
 // with an error. The errors are meter.ErrNotReading and meter.ErrImpossible.
 func Line(line string) (meter.Reading, error) {
@@ -71,9 +82,15 @@ func Read(line []byte) (Result, error) {
 
 func read(line []byte) (Result, error) {
 	s, err := Text(line)
-	switch {
-	case err != nil:
+	if err != nil {
 		return Result{}, err
+	}
+	return readText(s)
+}
+
+// readText reads a line by its words and units.
+func readText(s string) (Result, error) {
+	switch {
 	case s == "":
 		return Result{}, fmt.Errorf("%w: an empty line", meter.ErrNotReading)
 	case s[0] == '{':
@@ -88,9 +105,31 @@ func read(line []byte) (Result, error) {
 // one of the two may make sense.
 func plain(s string) (Result, error) {
 	s, err := unquote(s)
+	if err == nil {
+		s, err = unsummed(s)
+	}
 	if err != nil {
 		return Result{}, err
 	}
+	r, err := eitherMark(s)
+	if err != nil && aboutCalibration(s) {
+		return Result{}, ErrCalibration
+	}
+	return r, err
+}
+
+// aboutCalibration reports whether a line has a word about calibrations.
+func aboutCalibration(s string) bool {
+	for _, w := range strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if words[w].kind == tokCalibration {
+			return true
+		}
+	}
+	return false
+}
+
+// eitherMark tries both decimal marks.
+func eitherMark(s string) (Result, error) {
 	point, perr := marked(s, '.')
 	if strings.IndexByte(s, ',') < 0 {
 		return point, perr
@@ -101,8 +140,27 @@ func plain(s string) (Result, error) {
 		return Result{}, ErrAmbiguous
 	case cerr == nil || perr != nil && isImpossible(cerr) && !isImpossible(perr):
 		return comma, cerr
+	case errors.Is(cerr, ErrUnnamed) && !isImpossible(perr):
+		return Result{}, cerr
 	}
 	return point, perr
+}
+
+// unsummed removes a checksum in the manner of NMEA 0183 from the end of a
+// line: a star and the exclusive-or of all bytes before it in two hexadecimal digits.
+func unsummed(s string) (string, error) {
+	i := len(s) - 3
+	if i < 1 || s[i] != '*' {
+		return s, nil
+	}
+	want, err := strconv.ParseUint(s[i+1:], 16, 8)
+	if err != nil {
+		return s, nil
+	}
+	if byte(want) != Checksum(s[:i]) {
+		return "", ErrChecksum
+	}
+	return s[:i], nil
 }
 
 // unquote removes the quotation marks around the fields of a record.
@@ -124,59 +182,53 @@ func marked(s string, mark byte) (Result, error) {
 	return match(tokens)
 }
 
-// match compares a line of tokens with the table. Status words may stand
+// match makes a reading of the tokens of a line. Status words may stand
 // anywhere; a word such as over stands beside the number or in its place.
 func match(tokens []token) (Result, error) {
-	var flags meter.Flags
-	var kept, bare []token // without status words; without range words as well
-	for _, t := range tokens {
-		if t.kind == tokStatus {
-			flags |= t.flags
-			continue
-		}
-		kept = append(kept, t)
-		if t.kind != tokRange {
-			bare = append(bare, t)
-		}
+	p, err := partsOf(tokens)
+	if err != nil {
+		return Result{}, err
 	}
-	if flags.Has(meter.Stable | meter.Unstable) {
-		return Result{}, fmt.Errorf("%w: stable and unstable at once", meter.ErrNotReading)
-	}
-	if len(bare) < len(kept) {
-		if r, err := rows(bare, flags|ranges(kept)); err == nil {
+	if p.ranged {
+		if r, err := p.reading(p.bare); err == nil {
+			r.Reading.Flags |= p.ranges
 			return r, nil
 		}
 	}
-	return rows(kept, flags)
+	return p.reading(p.kept)
 }
 
-// ranges are the flags of the range words among the tokens.
-func ranges(tokens []token) (f meter.Flags) {
-	for _, t := range tokens {
-		if t.kind == tokRange {
-			f |= t.flags
-		}
+// reading makes a reading of the words and numbers among the parts of a line.
+func (p parts) reading(tokens []token) (Result, error) {
+	fields, err := fieldsOf(tokens)
+	if err != nil {
+		return Result{}, err
 	}
-	return f
+	v, err := valueOf(fields)
+	if err != nil {
+		return Result{}, err
+	}
+	switch {
+	case !v.hasPH && !v.hasMV:
+		return Result{}, fmt.Errorf("%w: neither pH nor mV", meter.ErrNotReading)
+	case v.guessed && p.plain:
+		return Result{}, ErrUnnamed
+	}
+	v.flags = p.flags
+	r, err := v.result()
+	r.Reading.Channel, r.Ordinal, r.Form.Layout = p.channel, cmp.Or(p.ordinal, v.ordinal), layout(tokens)
+	return r, err
 }
 
-// rows finds the row that the tokens fit.
-func rows(tokens []token, flags meter.Flags) (Result, error) {
-	err := fmt.Errorf("%w: no known line shape", meter.ErrNotReading)
-	for _, core := range cores(tokens) {
-		for _, shape := range shapes {
-			v, ok := shape.fits(core)
-			if !ok {
-				continue
-			}
-			v.flags = flags
-			var r Result
-			if r, err = v.judge(shape.check); err == nil || isImpossible(err) {
-				return r, err
-			}
+// layout is the kinds of tokens in a row; integers and numbers are one kind.
+func layout(tokens []token) string {
+	b := make([]byte, len(tokens))
+	for i, t := range tokens {
+		if b[i] = t.kind; t.isNumber() {
+			b[i] = tokNumber
 		}
 	}
-	return Result{}, err
+	return string(b)
 }
 
 // value is what a line holds, before it is judged.
@@ -184,19 +236,13 @@ type value struct {
 	shape                 string
 	ph, mv, temp          token
 	hasPH, hasMV, hasTemp bool
+	unit                  string // of the temperature: C, F or K; empty when only a label says that it is one
 	flags                 meter.Flags
 	loose                 bool
-}
-
-// judge is result for numbers that must also satisfy check.
-func (v value) judge(check func(ph, temp token) bool) (Result, error) {
-	if check == nil || check(v.ph, v.temp) {
-		return v.result()
-	}
-	if !couldBePH(v.ph) && !couldBePH(v.temp) {
-		return Result{}, fmt.Errorf("%w: neither %g nor %g", meter.ErrImpossible, v.ph.value, v.temp.value)
-	}
-	return Result{}, ErrAmbiguous
+	channel               string // in JSON
+	ordinal               string // a small whole number without a name
+	guessed               bool   // the pH is the only number, and nobody has named it
+	unnamed               int    // numbers without a name that are not used
 }
 
 // result judges the numbers and makes a reading of them.
@@ -211,7 +257,7 @@ func (v value) result() (Result, error) {
 		r.Flags |= v.mv.flags
 	}
 	if v.hasPH {
-		if err := v.judgePH(); err != nil {
+		if err := judgePH(v.ph, v.loose); err != nil {
 			return Result{}, err
 		}
 		if v.hasMV && v.mv.kind != tokRange {
@@ -221,34 +267,55 @@ func (v value) result() (Result, error) {
 		r.Flags |= v.ph.flags
 	}
 	form.Quantity, form.Decimals = r.Quantity, r.Decimals
-	if v.hasTemp && v.temp.kind == tokInteger && v.temp.digits > 1 && v.temp.value < 10 {
+	if v.unnamed > 0 {
+		r.Flags |= meter.Unnamed
+	}
+	out := Result{Reading: r, Form: form, Labelled: v.hasTemp && v.unit == ""}
+	if !v.hasTemp {
+		return out, nil
+	}
+	if v.temp.kind == tokInteger && v.temp.digits > 1 && v.temp.value < 10 {
 		return Result{}, fmt.Errorf("%w: a temperature of two digits that begins with 0", meter.ErrNotReading)
 	}
-	if v.hasTemp {
-		form.TempDecimals = v.temp.decimals
-		switch {
-		case v.temp.kind == tokNoValue: // dashes: it has no probe, and says so
-		case couldBeTemp(v.temp.value):
-			r.TempC, r.HasTemp = v.temp.value, true
-		default:
-			r.Flags |= meter.BadTemp
-		}
+	out.Form.TempDecimals = v.temp.decimals
+	v.judgeTemp(&out.Reading)
+	return out, nil
+}
+
+// judgeTemp puts the temperature into the reading, in °C. One that cannot be
+// that of a beaker is none; where only a label says that it is a temperature,
+// it may be one in °F, and says nothing against the meter.
+func (v value) judgeTemp(r *meter.Reading) {
+	t := v.temp.value
+	switch v.unit {
+	case "F":
+		t = math.Round((t-32)/1.8*100) / 100
+	case "K":
+		t = math.Round((t-273.15)*100) / 100
 	}
-	return Result{Reading: r, Form: form}, nil
+	switch {
+	case v.temp.kind == tokNoValue: // dashes: it has no probe, and says so
+	case couldBeTemp(t):
+		r.TempC, r.HasTemp = t, true
+	case v.unit == "" && t > MaxTemp && t <= maxUnnamedTemp:
+		r.TempC, r.Flags = t, r.Flags|meter.NoTemp
+	default:
+		r.Flags |= meter.BadTemp
+	}
 }
 
 // judgePH reports whether the pH is a number that can be one. A pH without a
 // decimal is no reading: it could be anything, and no meter fit for the work
-// sends one. JSON is the exception, as it drops zeros.
-func (v value) judgePH() error {
-	switch t := v.ph; {
+// sends one. Loose is for JSON, which drops zeros.
+func judgePH(t token, loose bool) error {
+	switch {
 	case t.kind == tokRange:
 		return nil
 	case t.kind == tokNoValue:
 		return fmt.Errorf("%w: the meter shows no value", meter.ErrImpossible)
 	case !possiblePH(t.value):
 		return fmt.Errorf("%w: %g", meter.ErrImpossible, t.value)
-	case t.decimals == 0 && !v.loose:
+	case t.decimals == 0 && !loose:
 		return fmt.Errorf("%w: a pH without decimals", meter.ErrNotReading)
 	}
 	return nil

@@ -16,7 +16,8 @@ var ErrBlank = errors.New("frame: no line")
 //     reading, whose Raw says what it was;
 //   - n == 0: no complete line yet, and no error.
 //
-// A line ends with CR or LF, also with a parity bit on it. What comes before
+// A line ends with CR or LF, also with a parity bit on it, or with ETX when it
+// began with STX. What comes before
 // the first terminator after a port was opened may be the tail of a line; that
 // is for the caller to pass over. An overlong line is given up without taking
 // its tail for a line of its own.
@@ -41,6 +42,9 @@ func Scan(buf []byte) (r Result, n int, err error) {
 // to be too long as well.
 func Cut(buf []byte, terminator string) (line []byte, n int) {
 	at, size := end(buf, terminator)
+	if n := block(buf); n > 0 && terminator == "" && (at < 0 || n <= at) {
+		return buf[:n], n
+	}
 	switch {
 	case at == 0:
 		for at == 0 {
@@ -55,6 +59,20 @@ func Cut(buf []byte, terminator string) (line []byte, n int) {
 		return buf[:n], n
 	}
 	return nil, 0
+}
+
+// block is the length of a line that begins with STX up to its ETX, which ends
+// it when no other terminator has; 0 when there is none.
+func block(buf []byte) int {
+	if len(buf) == 0 || buf[0]&0x7f != 0x02 {
+		return 0
+	}
+	for i, c := range buf {
+		if c&0x7f == 0x03 {
+			return i + 1
+		}
+	}
+	return 0
 }
 
 // end finds the first terminator in buf; at is -1 when there is none.

@@ -31,10 +31,11 @@ func sentence(s string) (Result, error) {
 		labelled = labelled || t.kind == tokLabel || t.kind == tokMV
 	}
 	if !labelled {
-		if !strings.Contains(strings.ToUpper(name), "PH") {
+		// Two letters say who talks, the rest what: GPHDT is a heading.
+		if len(name) < 4 || !strings.HasPrefix(strings.ToUpper(name[2:]), "PH") {
 			return Result{}, fmt.Errorf("%w: sentence %q says neither pH nor mV", meter.ErrNotReading, name)
 		}
-		tokens = append([]token{{kind: tokLabel}}, tokens...)
+		tokens = append([]token{{kind: tokLabel, binds: true}}, tokens...)
 	}
 	r, err := match(tokens)
 	r.Form.Shape = "checksum sentence: " + r.Form.Shape

@@ -4,8 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // Finding is one thing that Check has to say of a line.
@@ -53,7 +54,17 @@ func Check(r io.Reader) (Report, error) {
 		if err != nil {
 			return c.Report, fmt.Errorf("journal: after line %d: %w", c.lines.number, err)
 		}
+		if c.over {
+			continue
+		}
 		c.line(ln)
+	}
+	if how := c.lines.saved(); how != "" {
+		at := line{number: 1}
+		if !c.lines.bom {
+			at = c.lines.crAt
+		}
+		c.Faults = append([]Finding{{at.number, at.offset, how + "; what it says is judged without that"}}, c.Faults...)
 	}
 	c.Bytes, c.Lines = c.lines.offset, c.lines.number
 	if c.Lines == 0 {
@@ -64,7 +75,7 @@ func Check(r io.Reader) (Report, error) {
 
 // CheckFile is Check over a file, which it only reads.
 func CheckFile(path string) (Report, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, MaxFile)
 	if err != nil {
 		return Report{}, fmt.Errorf("journal: %w", err)
 	}
@@ -85,6 +96,8 @@ type checker struct {
 	unread    int64          // lines since then that could not be read
 	sumLost   bool           // the last of them had no sum
 	additions map[int64]bool // sequence numbers, true when withdrawn
+	first     string         // sum of the start event
+	over      bool           // a copy has begun: what follows is not judged
 }
 
 func (c *checker) fault(ln line, format string, args ...any) {
@@ -109,6 +122,11 @@ func (c *checker) line(ln line) {
 		return
 	}
 	e, err := decode(ln.text, body, sum)
+	if err == nil && c.seq > 0 && e.Kind == Started && e.Sum == c.first {
+		c.fault(ln, "%v; what follows is not judged", errTwice)
+		c.over = true
+		return
+	}
 	if err != nil {
 		c.fault(ln, "not an event: %s%s", jsonReason(err), excerpt(ln.text))
 		c.unread, c.Ended = c.unread+1, false
@@ -122,7 +140,21 @@ func (c *checker) line(ln line) {
 // event judges a line that is an event.
 func (c *checker) event(ln line, e *Event, body []byte) {
 	c.Events++
-	c.sum(ln, e, body)
+	if ln.number == 1 {
+		c.first = e.Sum
+	}
+	if c.Events == 1 && ln.number == 1 && e.Kind != Started && e.Seq > 1 {
+		c.fault(ln, "%v", outOfPlace(*e, 1, ""))
+		c.seq, c.Seconds, c.Ended = e.Seq, e.T, e.Kind == Ended
+		c.count(ln, e)
+		return
+	}
+	if due := c.seq + 1; c.unread == 0 && c.Events > 1 && e.Seq > due && e.Kind != Started && !c.follows(e, body) {
+		c.fault(ln, "%v", missing(due, e.Seq-1))
+		c.seq = e.Seq - 1
+	} else {
+		c.sum(ln, e, body)
+	}
 	c.order(ln, e)
 	if why := e.consistent(); why != "" {
 		c.fault(ln, "%s", why)
@@ -134,12 +166,17 @@ func (c *checker) event(ln line, e *Event, body []byte) {
 	c.Ended = e.Kind == Ended
 }
 
-// sum holds an event against the sum of the line before it.
-func (c *checker) sum(ln line, e *Event, body []byte) {
+// follows reports whether the sum of an event rests on the line before it.
+func (c *checker) follows(e *Event, body []byte) bool {
 	var want [sumLen]byte
 	c.chain.sum(&want, c.Sum, body)
+	return string(want[:]) == e.Sum
+}
+
+// sum holds an event against the sum of the line before it.
+func (c *checker) sum(ln line, e *Event, body []byte) {
 	switch {
-	case string(want[:]) == e.Sum:
+	case c.follows(e, body):
 	case c.sumLost:
 		// That line was named already; this one may be as it was written.
 		c.note(ln, "the sum cannot be judged, because it rests on the damaged line before")

@@ -31,6 +31,15 @@ func (e *LockedError) Error() string {
 // Unwrap makes it an ErrLocked.
 func (e *LockedError) Unwrap() error { return ErrLocked }
 
+// SavedError is a journal that another program has saved anew: what it says is as
+// it was written, but nothing can be appended to it as it is.
+type SavedError struct{ Path, How string }
+
+// Error says what, where, and what to try.
+func (e *SavedError) Error() string {
+	return fmt.Sprintf("journal: %s: %s; what it says is as it was written, but the run cannot go on in it (make it as it was, with LF at the end of each line and nothing before the first, or take the copy that was not saved anew)", e.Path, e.How)
+}
+
 // DamageError is damage before the end of a journal: sound lines come after
 // it, so it cannot be a line torn by a crash, and it is not for a program to
 // decide what they are worth.

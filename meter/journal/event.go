@@ -12,13 +12,17 @@ const Format = 1
 // a journal without a table of numbers.
 type Kind string
 
-// The kinds of events. Each but Confirmed has a payload field of its name in Event.
+// The kinds of events. Each but Confirmed, Dosing, Declined and Immersed has a
+// payload field of its name in Event.
 const (
 	Started    Kind = "start"       // first line: versions, plan, operator
 	Read       Kind = "reading"     // a reading of the meter, with the raw line
 	BadLine    Kind = "bad_line"    // a line that could not be read as a reading
 	LinkChange Kind = "link"        // the line to the meter changed its state
+	Dosing     Kind = "dosing"      // the first drop of what was ordered falls
 	Added      Kind = "added"       // titrant added to the beaker
+	Declined   Kind = "declined"    // nothing of what was ordered was given
+	Immersed   Kind = "immersed"    // the electrode is in the beaker now
 	Undone     Kind = "undo"        // an addition withdrawn as mis-keyed
 	Corrected  Kind = "correct"     // an addition restated: count or titrant
 	Confirmed  Kind = "confirm"     // a person has looked at the check and goes on
@@ -40,7 +44,7 @@ func (k Kind) Durable() bool {
 }
 
 // Event is one line of a journal. Exactly one payload is set, the one of its
-// Kind; a Confirmed event has none.
+// Kind; Confirmed, Dosing, Declined and Immersed events have none.
 type Event struct {
 	Seq  int64     `json:"seq"`  // 1, 2, 3 … without gaps
 	At   time.Time `json:"at"`   // RFC 3339 with offset
@@ -89,14 +93,17 @@ type Reading struct {
 type Link struct {
 	State string `json:"state"`
 	Note  string `json:"note,omitempty"`
-	Poor  bool   `json:"poor,omitempty"` // readings come, and the note says what is wrong with the line
+	Poor  bool   `json:"poor,omitempty"` // something comes, and the note says what is wrong with the line
 }
 
-// Addition is titrant added. ML is always set; Drops when it was counted in drops.
+// Addition is titrant added. ML is always set; Drops when it was counted in
+// drops. From is when it began to show or to fall, s; the time of the event is
+// that of its confirmation. Journals from before it was kept have none.
 type Addition struct {
-	Titrant string  `json:"titrant"`
-	Drops   float64 `json:"drops,omitempty"`
-	ML      float64 `json:"ml"`
+	Titrant string   `json:"titrant"`
+	Drops   float64  `json:"drops,omitempty"`
+	ML      float64  `json:"ml"`
+	From    *float64 `json:"from,omitempty"`
 }
 
 // Undo withdraws the addition with sequence number Seq.

@@ -9,13 +9,18 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // WriteAdditions writes the additions of a run as CSV: seq, at (RFC 3339), t_s,
 // titrant, drops (empty when it was not counted in drops), volume_ml, total_ml
 // (of all titrants up to this row), entered_ml, status (kept, corrected or
-// withdrawn) and reason. What was withdrawn stays as a row with a volume of 0.
-func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
+// withdrawn) and reason. Texts are those of intake.Cell. What was withdrawn stays as a row with a volume of 0.
+//
+// flaw is what is wrong with the journal; it becomes the last row, of status
+// incomplete, so that nobody takes the table for the whole run.
+func WriteAdditions(w io.Writer, events iter.Seq[Event], flaw string) error {
 	out := csv.NewWriter(w)
 	out.Write([]string{"seq", "at", "t_s", "titrant", "drops", "volume_ml", "total_ml", "entered_ml", "status", "reason"})
 	total := 0.0
@@ -25,8 +30,11 @@ func WriteAdditions(w io.Writer, events iter.Seq[Event]) error {
 		if d.Given.Drops != 0 {
 			drops = decimal(d.Given.Drops)
 		}
-		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), d.Given.Titrant, drops,
-			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), d.Reason})
+		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), intake.Cell(d.Given.Titrant), drops,
+			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), intake.Cell(d.Reason)})
+	}
+	if flaw != "" {
+		out.Write([]string{"", "", "", "", "", "", "", "", "incomplete", intake.Cell(flaw)})
 	}
 	return flush(out)
 }
@@ -45,7 +53,9 @@ func (d *Dose) status() string {
 // mv, temp_c, volume_ml (all titrant added before, corrections and undos
 // carried out as if they had been known then) and refused. A quantity that the
 // meter did not send is empty. events is gone through twice.
-func WriteReadings(w io.Writer, events iter.Seq[Event]) error {
+//
+// flaw is as in WriteAdditions; the last row has it as refused.
+func WriteReadings(w io.Writer, events iter.Seq[Event], flaw string) error {
 	out := csv.NewWriter(w)
 	out.Write([]string{"at", "t_s", "ph", "mv", "temp_c", "volume_ml", "refused"})
 	doses := Doses(events)
@@ -64,7 +74,10 @@ func WriteReadings(w io.Writer, events iter.Seq[Event]) error {
 			mvDecimals = r.Decimals
 		}
 		out.Write([]string{stamp(e.At), decimal(e.T), sent(r.PH, r.Decimals), sent(r.MV, mvDecimals), sent(r.TempC, 0),
-			volume(total), r.Refused})
+			volume(total), intake.Cell(r.Refused)})
+	}
+	if flaw != "" {
+		out.Write([]string{"", "", "", "", "", "", intake.Cell("incomplete: " + flaw)})
 	}
 	return flush(out)
 }

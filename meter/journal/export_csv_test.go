@@ -1,6 +1,9 @@
 package journal_test
 
 import (
+	"encoding/csv"
+	"io"
+	"iter"
 	"slices"
 	"strings"
 	"testing"
@@ -33,7 +36,7 @@ func changedRun(t *testing.T) []journal.Event {
 // place of 0.3, 1.25 given in mL.
 func TestWriteAdditions(t *testing.T) {
 	var b strings.Builder
-	require.NoError(t, journal.WriteAdditions(&b, slices.Values(changedRun(t))))
+	require.NoError(t, journal.WriteAdditions(&b, slices.Values(changedRun(t)), ""))
 	assert.Equal(t, `seq,at,t_s,titrant,drops,volume_ml,total_ml,entered_ml,status,reason
 2,2026-11-25T14:15:13+01:00,10,NaOH 1 M,6,0.3,0.3,0.3,kept,
 3,2026-11-25T14:15:14+01:00,11,NaOH 1 M,,0,0.3,0.3,withdrawn,"pressed twice, ""sorry"""
@@ -44,7 +47,7 @@ func TestWriteAdditions(t *testing.T) {
 
 func TestWriteReadings(t *testing.T) {
 	var b strings.Builder
-	require.NoError(t, journal.WriteReadings(&b, slices.Values(changedRun(t))))
+	require.NoError(t, journal.WriteReadings(&b, slices.Values(changedRun(t)), ""))
 	assert.Equal(t, `at,t_s,ph,mv,temp_c,volume_ml,refused
 2026-11-25T14:15:18+01:00,15,7.000,,21.5,0.3,
 2026-11-25T14:15:33+01:00,30,7.41,,21.5,0.65,
@@ -54,8 +57,8 @@ func TestWriteReadings(t *testing.T) {
 }
 
 func TestExportSaysThatItFailed(t *testing.T) {
-	require.ErrorIs(t, journal.WriteReadings(&lazyOut{}, slices.Values(changedRun(t))), errFull)
-	require.ErrorIs(t, journal.WriteAdditions(&lazyOut{}, slices.Values(changedRun(t))), errFull)
+	require.ErrorIs(t, journal.WriteReadings(&lazyOut{}, slices.Values(changedRun(t)), ""), errFull)
+	require.ErrorIs(t, journal.WriteAdditions(&lazyOut{}, slices.Values(changedRun(t)), ""), errFull)
 }
 
 type lazyOut struct{}
@@ -75,4 +78,31 @@ func TestDosesOfOddRuns(t *testing.T) {
 	assert.True(t, doses[0].Withdrawn, "an undo is final")
 	assert.Zero(t, doses[0].Given.ML)
 	assert.Equal(t, 0.1, doses[0].Entered.ML)
+}
+
+// A table of a journal that is not whole says so in its last row, with as many
+// columns as the others; texts that a spreadsheet would take for formulas are none.
+func TestTablesOfAJournalThatIsNotWhole(t *testing.T) {
+	events := changedRun(t)
+	for i := range events {
+		if events[i].Added != nil {
+			a := *events[i].Added
+			a.Titrant = "=cmd(1)"
+			events[i].Added = &a
+			break
+		}
+	}
+	for _, write := range []func(io.Writer, iter.Seq[journal.Event], string) error{journal.WriteAdditions, journal.WriteReadings} {
+		var b strings.Builder
+		require.NoError(t, write(&b, slices.Values(events), "damaged at line 7"))
+		rows, err := csv.NewReader(strings.NewReader(b.String())).ReadAll()
+		require.NoError(t, err, "all rows have as many columns")
+		require.Contains(t, strings.Join(rows[len(rows)-1], " "), "incomplete")
+		require.Contains(t, strings.Join(rows[len(rows)-1], " "), "damaged at line 7")
+		for _, row := range rows {
+			for _, cell := range row {
+				require.NotRegexp(t, `^[=+@]`, cell)
+			}
+		}
+	}
 }

@@ -63,6 +63,12 @@ func (f *file) Truncate(size int64) error {
 
 func (f *file) Close() error { return f.f.Close() }
 
+// Journals hold who did what and when: they are for their owner alone.
+const (
+	fileMode   = 0o600
+	folderMode = 0o700
+)
+
 // Create starts a journal in a new file, with the folders it needs, and locks
 // it. The event has to be of kind Started; Start.Format may be left 0. A file
 // that exists is refused with fs.ErrExist. On an error no file is left behind.
@@ -75,7 +81,7 @@ func Create(path string, first Event, opts ...Option) (*Writer, error) {
 	if err := makeFolder(filepath.Dir(path)); err != nil {
 		return nil, fmt.Errorf("journal: the folder for %s: %w (choose a place you may write to)", path, err)
 	}
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o644)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, fileMode)
 	if errors.Is(err, fs.ErrExist) {
 		return nil, fmt.Errorf("journal: %w (take the run up again, or choose another name)", err)
 	}
@@ -120,7 +126,7 @@ func makeFolder(dir string) error {
 		}
 		made = append(made, d)
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, folderMode); err != nil {
 		return err
 	}
 	for _, d := range made {

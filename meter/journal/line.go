@@ -14,6 +14,9 @@ import (
 // written or read; a longer one is damage.
 const MaxLine = 1 << 20
 
+// MaxFile is the size of the largest journal that is read, bytes: 4 GiB are weeks.
+const MaxFile = 4 << 30
+
 const (
 	sumKey   = `,"sum":"`
 	sumEnd   = `"}`

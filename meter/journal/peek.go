@@ -5,13 +5,15 @@ import (
 	"fmt"
 	"io"
 	"os"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // Peek reads the start of a journal and its last whole event without reading
 // what lies between, to list runs and find one that has not ended. The start
 // is checked, the chain up to the last event is not: Scan does that.
 func Peek(path string) (first, last Event, err error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, MaxFile)
 	if err != nil {
 		return first, last, fmt.Errorf("journal: %w", err)
 	}

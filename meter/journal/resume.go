@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // Repair is what Resume had to set aside; the zero value means nothing.
@@ -37,6 +39,9 @@ func (r Repair) String() string {
 // *DamageError and left as it is, as are those that Scan refuses. No time is
 // read and no Gap written: that is for the caller to do.
 func Resume(path string, each func(Event) error, opts ...Option) (*Writer, Repair, error) {
+	if err := intake.Ordinary(path); err != nil {
+		return nil, Repair{}, fmt.Errorf("journal: %w", err)
+	}
 	f, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err != nil {
 		return nil, Repair{}, fmt.Errorf("journal: %w", err)
@@ -62,6 +67,9 @@ func resume(f *os.File, path string, each func(Event) error) (*Writer, Repair, e
 	tail, err := Scan(f, each)
 	if err != nil {
 		return nil, Repair{}, at(path, err)
+	}
+	if tail.Saved != "" {
+		return nil, Repair{}, &SavedError{Path: path, How: tail.Saved}
 	}
 	repair := Repair{}
 	if tail.Torn() {
@@ -97,7 +105,7 @@ func setAside(f *os.File, path string, tail Tail) (Repair, error) {
 // nextAside makes the first of path.torn-1, path.torn-2 … that is not taken.
 func nextAside(path string) (*os.File, error) {
 	for n := 1; ; n++ {
-		f, err := os.OpenFile(fmt.Sprintf("%s.torn-%d", path, n), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		f, err := os.OpenFile(fmt.Sprintf("%s.torn-%d", path, n), os.O_WRONLY|os.O_CREATE|os.O_EXCL, fileMode)
 		if !errors.Is(err, fs.ErrExist) {
 			return f, err
 		}

@@ -4,7 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
+
+	"example.org/halfdrop/meter/intake"
 )
 
 // Tail is where the sound part of a journal ends, and what comes after it.
@@ -15,6 +16,7 @@ type Tail struct {
 	Good   int64   // bytes of the sound part
 	Lost   int64   // bytes after it that are not an event; 0 if all is sound
 	Why    string  // what is wrong with them
+	Saved  string  // what another program has done to the file without changing what it says; empty for nothing
 }
 
 // Torn reports whether anything comes after the sound part.
@@ -39,6 +41,7 @@ func Scan(r io.Reader, each func(Event) error) (Tail, error) {
 	s := scanner{lines: newLineReader(r)}
 	for {
 		ln, err := s.lines.next()
+		s.tail.Saved = s.lines.saved()
 		if errors.Is(err, io.EOF) {
 			return s.tail, s.begun()
 		}
@@ -60,7 +63,7 @@ func Scan(r io.Reader, each func(Event) error) (Tail, error) {
 
 // ScanFile is Scan over a file, which it only reads.
 func ScanFile(path string, each func(Event) error) (Tail, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, MaxFile)
 	if err != nil {
 		return Tail{}, fmt.Errorf("journal: %w", err)
 	}
@@ -87,6 +90,7 @@ type scanner struct {
 	lines *lineReader
 	chain chain
 	tail  Tail
+	first string // sum of the start event
 }
 
 // take checks one line as the next of the sound part.
@@ -103,7 +107,7 @@ func (s *scanner) take(ln line) (Event, error) {
 	var want [sumLen]byte
 	s.chain.sum(&want, s.tail.Sum, body)
 	if string(want[:]) != string(sum) {
-		return Event{}, errSum
+		return Event{}, s.misplaced(ln, body, sum)
 	}
 	e, err := decode(ln.text, body, sum)
 	if err != nil {
@@ -115,10 +119,47 @@ func (s *scanner) take(ln line) (Event, error) {
 	if s.tail.Events == 0 && (e.Kind != Started || e.Start == nil) {
 		return Event{}, ErrStart
 	}
+	if e.Seq == 1 {
+		s.first = e.Sum
+	}
 	s.tail.Events, s.tail.Sum = e.Seq, e.Sum
-	s.tail.Good = ln.offset + int64(len(ln.text)) + 1
+	s.tail.Good = s.lines.offset
 	s.tail.T = max(s.tail.T, e.T)
 	return e, nil
+}
+
+// misplaced is why a line does not follow on the one before it: it is another
+// line than the next, or it was changed.
+func (s *scanner) misplaced(ln line, body, sum []byte) error {
+	e, err := decode(ln.text, body, sum)
+	if err != nil {
+		return errSum
+	}
+	return outOfPlace(e, s.tail.Events+1, s.first)
+}
+
+// outOfPlace says what an event is that has not the sum of the one due: the
+// beginning of a copy, one from further on, or one that was changed.
+func outOfPlace(e Event, due int64, first string) error {
+	switch {
+	case due > 1 && e.Kind == Started && e.Sum == first:
+		return errTwice
+	case due > 1 && e.Kind == Started:
+		return errOther
+	case due == 1 && e.Seq > 1:
+		return fmt.Errorf("%w: its beginning is missing, the file begins with event %d", ErrStart, e.Seq)
+	case e.Seq > due:
+		return missing(due, e.Seq-1)
+	}
+	return errSum
+}
+
+// missing says which events are not there.
+func missing(from, to int64) error {
+	if from == to {
+		return fmt.Errorf("event %d is missing", from)
+	}
+	return fmt.Errorf("events %d to %d are missing", from, to)
 }
 
 // begun is the error of a stream without one sound line.
@@ -132,6 +173,9 @@ func (s *scanner) begun() error {
 // rest reads on after a line that is not sound and judges what it finds.
 func (s *scanner) rest(bad line, why error) (Tail, error) {
 	number, offset := bad.number, bad.offset
+	if errors.Is(why, errTwice) || errors.Is(why, errOther) {
+		return s.tail, &DamageError{Line: number, Offset: offset, Why: why.Error()}
+	}
 	for {
 		ln, err := s.lines.next()
 		if errors.Is(err, io.EOF) {
@@ -145,6 +189,7 @@ func (s *scanner) rest(bad line, why error) (Tail, error) {
 		}
 	}
 	s.tail.Lost, s.tail.Why = s.lines.offset-offset, why.Error()
+	s.tail.Saved = s.lines.saved()
 	if s.tail.Events == 0 {
 		return s.tail, fmt.Errorf("journal: %w: %w", ErrStart, why)
 	}

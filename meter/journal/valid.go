@@ -22,7 +22,7 @@ func (e *Event) payloads() [11]held {
 func (k Kind) Known() bool {
 	switch k {
 	case Started, Read, BadLine, LinkChange, Added, Undone, Corrected, Confirmed,
-		Advised, Calibrated, Remarked, Gap, Ended:
+		Advised, Calibrated, Remarked, Gap, Ended, Dosing, Declined, Immersed:
 		return true
 	}
 	return false

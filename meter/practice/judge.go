@@ -8,7 +8,15 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/sim"
+)
+
+// Limits of an exercise, far above what one needs.
+const (
+	maxStory  = 4000
+	maxFaults = 20
+	maxGiven  = 100
 )
 
 func (c *checker) check() {
@@ -23,6 +31,20 @@ func (c *checker) check() {
 		if strings.TrimSpace(t.text) == "" {
 			c.bad(t.key, t.try, "missing")
 		}
+	}
+	for _, t := range []struct {
+		key, text string
+		most      int
+	}{{"name", e.Name, 60}, {"title", e.Title, intake.MaxName}, {"story", e.Story, maxStory}, {"goal", e.Goal, maxStory}, {"learn", e.Learn, maxStory}, {"notes", e.Notes, maxStory}} {
+		if err := intake.Words(t.text, t.most); err != nil {
+			c.bad(t.key, "plain words", "%v", err)
+		}
+	}
+	if n := len(e.Faults); n > maxFaults {
+		c.bad("fault", "one or two are enough to find", "%d of them; %d are possible", n, maxFaults)
+	}
+	if n := len(e.Given); n > maxGiven {
+		c.bad("given", "the additions before the person came", "%d of them; %d are possible", n, maxGiven)
 	}
 	if _, err := ParseCoaching(string(e.Coach)); err != nil && e.Coach != "" {
 		c.bad("coach", "full is the coach as at the bench, ask only when it is asked", "%v", err)
@@ -96,6 +118,13 @@ func (c *checker) faults() {
 // plan has the plan compiled and the bench put together.
 func (c *checker) plan() {
 	e := c.e
+	var odd intake.Faults
+	if errors.As(intake.Plan(e.Plan), &odd) {
+		for _, f := range odd {
+			c.bad("plan."+f.Key, f.Try, "%s", f.What)
+		}
+		return
+	}
 	_, err := recipe.Compile(e.Plan)
 	var bad recipe.Problems
 	if errors.As(err, &bad) {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -22,10 +23,10 @@ func (r Row) cells() []string {
 	if !r.Begun.IsZero() {
 		begun = r.Begun.Format("2006-01-02T15:04:05Z07:00")
 	}
-	return []string{r.File, r.Operator, r.Exercise, strconv.FormatUint(r.Seed, 10), string(r.Coach), num(r.Points, 0),
+	return []string{intake.Cell(r.File), intake.Cell(r.Operator), intake.Cell(r.Exercise), strconv.FormatUint(r.Seed, 10), string(r.Coach), num(r.Points, 0),
 		strconv.FormatBool(r.In), num(r.Final, 3), num(r.Target, 2), strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
 		strconv.Itoa(r.Limit.Additions), strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), num(r.Limit.Seconds, 0), num(r.Coached.Seconds, 0),
-		strconv.Itoa(r.Asked), begun, strings.Join(r.Flags, "; ")}
+		strconv.Itoa(r.Asked), begun, intake.Cell(strings.Join(r.Flags, "; "))}
 }
 
 // WriteCSV writes the table with a header.

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // Cause is why a run went past its aim.
@@ -105,7 +105,7 @@ func (p *path) cause(i int, dir float64) Cause {
 	shown := a.est.Now
 	behind := dir * (a.PH - shown)
 	told := asAdvised(a, b)
-	if !told && a.est.State != settle.Settled && behind > math.Max(lagging, 0.25*dir*(b.PH-limit)) && !passes(extraCharge(a.state.Bench(), shown, &a.comp)) {
+	if !told && a.est.State != probe.Settled && behind > math.Max(lagging, 0.25*dir*(b.PH-limit)) && !passes(extraCharge(a.state.Bench(), shown, &a.comp)) {
 		return Unsettled
 	}
 	if b.response >= strong && !passes(a.extra) {
@@ -150,7 +150,7 @@ func safeThen(a *stop) (*Dose, string) {
 	note := ""
 	if adv.Do == coach.Wait {
 		note = "to wait for a better reading"
-		if est.State == settle.Empty {
+		if est.State == probe.Empty {
 			return nil, "to wait for a reading"
 		}
 		adv = a.state.Safe(a.T)

@@ -21,10 +21,10 @@ var known = []struct {
 	quantity string
 	name     *regexp.Regexp
 }{
-	{"mv", regexp.MustCompile(`(?i)\bmv\b|potential|\bemf\b|millivolt`)},
+	{"mv", regexp.MustCompile(`(?i)\bmv\b|potential|\bemf\b|millivolt|voltage|\bvolts?\b`)},
 	{"ph", regexp.MustCompile(`(?i)^\W*ph\b|\bph\W*$|_ph$|^ph_|\bph\b`)},
 	{"drops", regexp.MustCompile(`(?i)\bdrops?\b|\bgtt\b`)},
-	{"volume", regexp.MustCompile(`(?i)vol|\bm[lL]\b|_ml$|titrant|burette|[µμ]l|\bul\b`)},
+	{"volume", regexp.MustCompile(`(?i)vol|^v$|^v[ _(/]|\bm[lL]\b|_ml$|titrant|burette|[µμ]l|\bul\b`)},
 	{"temp", regexp.MustCompile(`(?i)temp|°\s*c\b|_c$|\bdeg`)},
 	{"time", regexp.MustCompile(`(?i)time|date|elapsed|\bsec|\bmin\b|^t(_s)?$|\bt\b|hour|\bday`)},
 }
@@ -62,7 +62,7 @@ func (t *table) columns(o LogOptions) (map[string]column, []string, error) {
 		}
 	}
 	for _, s := range t.byShape() {
-		if free(s.quantity, s.at) && (s.quantity == "time" || len(t.header) == 0 || s.quantity == "ph") {
+		if free(s.quantity, s.at) && t.nameless(s.at) && (s.quantity == "time" || len(t.header) == 0 || s.quantity == "ph") {
 			out[s.quantity], used[s.at] = t.column(s.quantity, s.at), true
 			notes = append(notes, fmt.Sprintf("%s taken to be %s by its values", t.label(s.at), s.quantity))
 		}
@@ -73,6 +73,20 @@ func (t *table) columns(o LogOptions) (map[string]column, []string, error) {
 		return nil, nil, fmt.Errorf("%w: no column of pH or mV among %s (say which with --ph)", ErrNoTable, strings.Join(t.labels(), ", "))
 	}
 	return out, notes, nil
+}
+
+// generic are names that say nothing of what a column holds.
+var generic = regexp.MustCompile(`(?i)^(value|reading|signal|meas(ure(d|ment)?)?|y|x|data|channel \d|column \d+)$`)
+
+// nameless reports whether the name of a column leaves open what it is: there is
+// none, or it says nothing. A column with a name is what the name says, or is not
+// used: pAg lies within 0 to 14 as well.
+func (t *table) nameless(at int) bool {
+	if at >= len(t.header) {
+		return true
+	}
+	name := strings.TrimSpace(t.header[at])
+	return name == "" || generic.MatchString(name)
 }
 
 // find is the place of a column by name or by number from 1; −1 for "-".
@@ -124,6 +138,9 @@ var units = map[string][]struct {
 		{regexp.MustCompile(`(?i)\bmin|_min$`), 60},
 		{regexp.MustCompile(`(?i)\bh\b|hour|_h$`), 3600},
 		{regexp.MustCompile(`(?i)\bdays?\b|_d$`), 86400},
+	},
+	"mv": {
+		{regexp.MustCompile(`\([vV]\)|/ ?[vV]\b|(?i)\bvolts\b|_v$`), 1e3},
 	},
 	"volume": {
 		{regexp.MustCompile(`(?i)[µμ]l|\bul\b|_ul$|microlit`), 1e-3},

@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -34,6 +35,21 @@ type FitOptions struct {
 type Value struct {
 	Value float64 `json:"value"`
 	SD    float64 `json:"sd"`
+}
+
+// MarshalJSON writes null for what is no number: a spread that could not be had.
+func (v Value) MarshalJSON() ([]byte, error) {
+	return json.Marshal(struct {
+		Value *float64 `json:"value"`
+		SD    *float64 `json:"sd"`
+	}{orNull(v.Value), orNull(v.SD)})
+}
+
+func orNull(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
 }
 
 // Site is an acid of one proton in the sample.

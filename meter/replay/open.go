@@ -1,11 +1,13 @@
 package replay
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
-	"os"
+	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 )
@@ -21,6 +23,9 @@ type Run struct {
 	ends    []ending        // how each composition stood when it was left
 	end     run.State
 	spotted []Mark // what the readings said was wrong
+
+	damage *journal.DamageError // why the rest of the file is not shown
+	unfit  error
 }
 
 // item is an event after the start: a plain reading, or one of the others.
@@ -34,10 +39,11 @@ type item struct {
 // snapEvery is how many events lie between two states that are kept.
 const snapEvery = 2048
 
-// Open reads a journal. The sound part of a torn one is what is shown; one
-// damaged in the middle is an error. Reading and folding go on side by side.
+// Open reads a journal. Of one that is torn, damaged or cut, the sound part before
+// that is what is shown, and Flaw says so; without any sound part it is an error.
+// Reading and folding go on side by side.
 func Open(path string) (*Run, error) {
-	f, err := os.Open(path)
+	f, err := intake.Open(path, journal.MaxFile)
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
@@ -75,16 +81,42 @@ func Read(in io.Reader) (*Run, error) {
 			}
 		}
 	}
-	if err := <-scanned; failed == nil && err != nil {
+	err := <-scanned
+	b.run.Tail = tail
+	switch {
+	case failed != nil && b.run.First.Kind == "":
+		return nil, failed
+	case failed != nil:
+		b.run.unfit = failed
+	case errors.As(err, &b.run.damage) && b.run.First.Kind != "":
+	case err != nil:
 		return nil, err
 	}
-	if failed != nil {
-		return nil, failed
-	}
 	b.finish()
-	b.run.Tail = tail
 	return b.run, nil
 }
+
+// Flaw says what is wrong with the file that the run was read from, in one
+// sentence, and what of it is shown; it is empty when nothing is.
+func (r *Run) Flaw() string {
+	var parts []string
+	if r.Tail.Saved != "" {
+		parts = append(parts, r.Tail.Saved+"; what it says is as it was written")
+	}
+	switch {
+	case r.damage != nil:
+		parts = append(parts, fmt.Sprintf("the journal is damaged at line %d, byte %d: %s; only what stands before that is shown", r.damage.Line, r.damage.Offset, r.damage.Why))
+	case r.unfit != nil:
+		parts = append(parts, fmt.Sprintf("an event of the journal does not fit (%s); only what stands before it is shown", strings.TrimPrefix(r.unfit.Error(), "run: ")))
+	case r.Tail.Torn():
+		parts = append(parts, "the end of the journal is torn and left out: "+r.Tail.Why)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// Damaged reports whether sound lines of the journal are not shown, because
+// damaged ones stand before them.
+func (r *Run) Damaged() bool { return r.damage != nil || r.unfit != nil }
 
 // errStopped ends a scan whose events are no longer wanted.
 var errStopped = errors.New("replay: stopped")
@@ -106,8 +138,9 @@ func scan(in io.Reader, out chan<- []journal.Event, stop <-chan struct{}) (journ
 		}
 		return nil
 	})
-	if err == nil {
-		err = send()
+	var damage *journal.DamageError
+	if err == nil || errors.As(err, &damage) {
+		err = cmp.Or(send(), err)
 	}
 	return tail, err
 }

@@ -6,8 +6,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 )
 
 // path is the run as a row of stops: where the beaker stood, settled, before
@@ -37,7 +37,7 @@ type stop struct {
 	stock    int
 	drops    float64
 	volume   chem.Volume
-	est      settle.Estimate
+	est      probe.Estimate
 	state    run.State // just before it was left
 	at       int       // events before it was left
 	since    float64   // s, when it was entered
@@ -115,7 +115,7 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 	if next.moved == dosed {
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
-	next.known = next.est.State != settle.Empty && (next.SD <= goodEnough || adv.Do == coach.Add || adv.Do == coach.Stop)
+	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || adv.Do == coach.Add || adv.Do == coach.Stop)
 	if m, ok := seg.wanders(e.state.Setup.Tolerance, next.est.Noise); ok {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true

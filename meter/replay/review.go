@@ -6,8 +6,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 )
 
 // Review is a run as one sees it afterwards.
@@ -27,7 +27,7 @@ type Review struct {
 	InAim     bool        `json:"in_tolerance"` // the last settled reading was
 	Outcome   string      `json:"outcome,omitempty"`
 	Ended     bool        `json:"ended"`
-	Lost      string      `json:"lost,omitempty"` // what is wrong with the end of the file
+	Lost      string      `json:"lost,omitempty"` // what is wrong with the file, and what of it is not shown
 	Steps     []Step      `json:"additions"`
 	Over      []Overshoot `json:"overshoots"`
 	Gaps      []GapMark   `json:"gaps,omitempty"`
@@ -87,9 +87,7 @@ func (r *Run) Review() Review {
 		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
 	}
-	if r.Tail.Torn() {
-		out.Lost = r.Tail.Why
-	}
+	out.Lost = r.Flaw()
 	for _, e := range r.others {
 		switch e.Kind {
 		case journal.Gap:
@@ -169,10 +167,10 @@ func (r *Run) advisedAt(i int) (journal.Advice, bool) {
 }
 
 // standing is how the run stood, in the view of its state alone.
-func standing(s run.State, t float64) (Standing, settle.Estimate, coach.Advice) {
+func standing(s run.State, t float64) (Standing, probe.Estimate, coach.Advice) {
 	v := s.Look(t)
 	st := Standing{T: t, Shown: v.PH, PH: v.Settling.End, SD: v.Settling.SD,
-		Settled: v.Settling.State == settle.Settled, TempC: float64(v.BenchTemp), Aim: v.Advice.Aim}
+		Settled: v.Settling.State == probe.Settled, TempC: float64(v.BenchTemp), Aim: v.Advice.Aim}
 	if !v.HasReading {
 		st.Shown, st.PH, st.SD = math.NaN(), math.NaN(), math.Inf(1)
 	}

@@ -57,7 +57,7 @@ func (v *Review) head(b *bufio.Writer) {
 		fmt.Fprintf(b, "%s  %.0f min without readings\n", Clock(g.T), g.Seconds/60)
 	}
 	if v.Lost != "" {
-		fmt.Fprintf(b, "the end of the file is torn: %s\n", v.Lost)
+		fmt.Fprintln(b, fold("NOT WHOLE: "+v.Lost, 78))
 	}
 }
 
@@ -71,6 +71,8 @@ func (v *Review) rest(b *bufio.Writer) {
 	switch {
 	case v.Ended:
 		fmt.Fprintf(b, "Closed: %s.\n", v.Outcome)
+	case v.Lost != "":
+		fmt.Fprintln(b, "Whether the run was closed is not in the part that is shown.")
 	default:
 		fmt.Fprintln(b, "The run was not closed; titrate --resume goes on with it.")
 	}

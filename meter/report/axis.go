@@ -81,6 +81,17 @@ func (p *picture) open(title, xLabel string) {
 	p.put(`<text x="16" y="%g" text-anchor="middle">pH</text>`, (p.top+p.bottom)/2)
 }
 
+// flawed says in the picture that its run is not whole.
+func (p *picture) flawed(flaw string) {
+	if flaw == "" {
+		return
+	}
+	if r := []rune(flaw); len(r) > 110 {
+		flaw = string(r[:109]) + "…"
+	}
+	p.put(`<text x="%g" y="%g" font-size="10" fill="#9a3b1f">NOT WHOLE: %s</text>`, p.left+4, p.top+10, escape(flaw))
+}
+
 // stripe is the band to end in.
 func (p *picture) stripe(low, high float64) {
 	top, bottom := p.y.at(high), p.y.at(low)

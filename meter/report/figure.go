@@ -38,6 +38,7 @@ func (rec *Record) WriteCurve(w io.Writer) error {
 	}
 	p.put(`<text x="%g" y="%.1f" text-anchor="%s" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,
 		x, p.y.at(rec.Aim)-6, anchor, rec.Aim, rec.Tolerance)
+	p.flawed(rec.Lost)
 	return p.writeTo(w)
 }
 
@@ -140,6 +141,7 @@ func (rec *Record) WriteTrace(w io.Writer) error {
 		}
 	}
 	p.readings(trace)
+	p.flawed(rec.Lost)
 	return p.writeTo(w)
 }
 

@@ -204,7 +204,7 @@ func (rec *Record) cautions() []string {
 		out = append(out, "The run was not closed.")
 	}
 	if rec.Lost != "" {
-		out = append(out, "The end of the journal is torn and left out: "+rec.Lost+".")
+		out = append(out, "This record is not whole: "+rec.Lost+".")
 	}
 	return out
 }

@@ -1,11 +1,8 @@
 package run
 
 import (
-	"slices"
-
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // inForce is the number of additions not withdrawn.
@@ -42,27 +39,17 @@ func (s *State) history() coach.History {
 }
 
 // request is what the coach is asked with an estimate of the present reading.
-func (s *State) request(est settle.Estimate) coach.Request {
-	r := coach.Request{
+func (s *State) request(est probe.Estimate) coach.Request {
+	return coach.Request{
 		History: s.history(), Confirmed: s.confirmed,
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Settled: est.State == settle.Settled},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Age: s.age()},
 	}
-	if s.advice != nil {
-		r.Held = s.held()
-	}
-	return r
 }
 
-func (s *State) held() *coach.Held {
-	h := &coach.Held{Drops: s.advice.Drops}
-	switch s.advice.Do {
-	case coach.Add.String():
-		h.Do = coach.Add
-	case coach.Stop.String():
-		h.Do = coach.Stop
-	default:
-		return nil
+// age is how long the beaker has not been touched, as far as is known, s.
+func (s *State) age() float64 {
+	if en, ok := s.Latest(); ok {
+		return s.T - en.T
 	}
-	h.Stock = max(0, slices.IndexFunc(s.Setup.Stocks, func(st recipe.Stock) bool { return st.Name == s.advice.Titrant }))
-	return h
+	return s.T - s.begun
 }

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // Hushed is the view without what the coach knows: no advice, no end value of
@@ -16,7 +16,7 @@ func (v View) Hushed(why string) View {
 	v.Silent = why
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: v.quietReason(), Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
 	v.Titrant, v.Curve, v.Spotted = "", nil, nil
-	if v.Settling.State != settle.Settled {
+	if v.Settling.State != probe.Settled {
 		v.Settling.SD, v.Settling.FinalSD, v.Settling.End = math.Inf(1), math.Inf(1), v.PH
 		if n := len(v.Points); n > 0 && v.HasReading {
 			v.Points = slices.Clone(v.Points)

@@ -7,15 +7,15 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 )
 
 // A hushed view gives nothing away that the coach has worked out.
 func TestHushed(t *testing.T) {
 	v := run.View{Titrant: "acid", PH: 6.1, HasReading: true, Curve: []coach.CurvePoint{{PH: 7}}}
 	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Near, Aim: 7.2, Tolerance: 0.02, Drops: 6, After: 7.19}
-	v.Settling = settle.Estimate{State: settle.Settling, End: 6.9, SD: 0.01}
+	v.Settling = probe.Estimate{State: probe.Settling, End: 6.9, SD: 0.01}
 	h := v.Hushed("you are alone")
 	assert.Equal(t, coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.2, Tolerance: 0.02}, h.Advice)
 	assert.Empty(t, h.Titrant)
@@ -26,7 +26,7 @@ func TestHushed(t *testing.T) {
 	assert.Contains(t, h.Sentence(), "YOU")
 	assert.Equal(t, coach.Add, v.Advice.Do, "the view itself is as it was")
 
-	v.Settling.State = settle.Settled
+	v.Settling.State = probe.Settled
 	assert.Equal(t, 6.9, v.Hushed("x").Settling.End, "a settled reading is there for everybody to see")
 	v.Advice.Reason = coach.Stale
 	assert.Equal(t, coach.Stale, v.Hushed("x").Advice.Reason)

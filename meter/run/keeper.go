@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // Log is where events are written before they count.
@@ -98,7 +98,7 @@ func (k *Keeper) Look(t float64) View {
 func (v View) Record() journal.Advice {
 	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: round(v.Advice.Aim, 4)}
 	if v.HasReading {
-		a.PH, a.Settled = v.PH, v.Settling.State == settle.Settled
+		a.PH, a.Settled = v.PH, v.Settling.State == probe.Settled
 	}
 	if v.Advice.Do == coach.Add {
 		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, round(v.Advice.Volume.Millilitres(), 6)

@@ -6,12 +6,20 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
 )
 
-// staleAfter is how old the last reading may be, s, to advise on it.
-const staleAfter = 3.0
+// staleAfter is how old the last reading may be, s, to advise on it: three of
+// the meter's intervals, and not less than 3 s.
+func (s *State) staleAfter() float64 {
+	return math.Max(staleLeast, staleTimes*s.track.Interval())
+}
+
+const (
+	staleLeast = 3.0
+	staleTimes = 3.0
+)
 
 // vague is the spread of a reading, pH, from which on the coach is not asked.
 const vague = 0.2
@@ -29,7 +37,10 @@ type View struct {
 	Measured  bool         // BenchTemp was measured
 
 	Advice   coach.Advice
-	Titrant  string // of Advice, when it is about an addition
+	Titrant  string   // of Advice, when it is about an addition
+	Ordered  bool     // Advice is an order that stands
+	Was      float64  // drops of the order that it replaced; 0 for none
+	Falling  *Falling // how far the order is carried out; nil before anything of it fell
 	Titrants []string
 	PerLitre []float64 // labelled charge of a litre of each titrant, mol; acid below zero
 
@@ -38,12 +49,13 @@ type View struct {
 	Decimals   int
 	Age        float64 // s since it came
 	Raw        string
-	Settling   settle.Estimate
+	Settling   probe.Estimate
 	Link       string // state of the line, in a word; empty when the source has no line
 	LinkNote   string
 	Refused    int // readings and lines that were not used
 	Refusal    string
 	Poor       string  // what is wrong with a line from which readings come
+	Unread     bool    // lines come, and none of them is a reading; LinkNote says why
 	Unused     string  // the latest line that was not used and why, for a while after it came
 	Note       string  // what else the person should know of the readings
 	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
@@ -83,7 +95,7 @@ func (s State) Look(now float64) View {
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
 	}
-	if s.link.Poor {
+	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
 	if s.lostTemp() {
@@ -91,12 +103,6 @@ func (s State) Look(now float64) View {
 	}
 	if s.bad.why != "" && now-s.bad.t < unusedFor {
 		v.Unused = s.bad.words()
-	}
-	switch {
-	case s.moved != nil:
-		v.Level = s.moved.from
-	case s.leaving():
-		v.Level, v.Leaving = s.watch.level, true
 	}
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
@@ -115,10 +121,20 @@ func (s State) Look(now float64) View {
 }
 
 func (s *State) lookAtReading(v *View, now float64) {
-	v.Settling = s.learned.Estimate(s.window, now)
-	v.Advice = s.advise(v.Settling, now)
-	v.Spotted = s.spotted(v.Settling, now, v.Advice)
-	v.Advice = forbid(v.Advice, v.Spotted)
+	est := s.track.Estimate(now)
+	v.Settling = est
+	if moves := s.track.Moves(); len(moves) > 0 {
+		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
+	}
+	v.Advice = s.advise(v, est, now)
+	if v.Falling == nil {
+		v.Spotted = s.spotted(est, now, v.Advice)
+		v.Advice = forbid(v.Advice, v.Spotted)
+	}
+	v.Ordered = s.order.advice != nil && v.Advice.Do == coach.Add
+	if v.Ordered {
+		v.Was = s.order.was
+	}
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
@@ -129,9 +145,21 @@ func (s *State) lookAtReading(v *View, now float64) {
 	v.Age, v.Raw = now-s.last.t, s.last.raw
 }
 
-// ask asks the coach, unless there is nothing sound to ask about.
-func (s *State) ask(est settle.Estimate, now float64) coach.Advice {
-	idle := coach.Advice{Do: coach.Wait, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
+// advise says what to do: while drops fall, what was ordered; else nothing on a
+// line that fails or a reading that behaves as no sound one does; else what the
+// coach says, an order staying as it is while it is right.
+func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
+	if f, ok := s.falling(est, now); ok {
+		v.Falling = &f
+		a := s.ordered()
+		if a.Reason = coach.Dosing; f.Asks {
+			a.Do, a.Reason = coach.Check, coach.Unsaid
+		}
+		return a
+	}
+	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance}
+	odd := idle
+	odd.Do = coach.Check
 	switch {
 	case s.link.State == "lost" || s.link.State == "quiet":
 		idle.Reason = coach.Faulty
@@ -139,35 +167,72 @@ func (s *State) ask(est settle.Estimate, now float64) coach.Advice {
 		idle.Reason = coach.NoReading
 	case s.refusal != "" || s.badRun >= holds:
 		idle.Reason = coach.Faulty
-	case now-s.last.t > staleAfter:
+	case now-s.last.t > s.staleAfter():
 		idle.Reason = coach.Stale
-	case est.State == settle.Empty || est.State == settle.Noisy || est.SD >= vague:
+	case s.unexplained(est, now):
+		odd.Reason = coach.Moved
+		return odd
+	case s.stopped():
+		odd.Reason = coach.Stuck
+		return odd
+	case est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
+		idle.Reason = coach.Settling
+	case s.order.advice != nil:
+		return s.upheld(est, now)
+	case est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance):
 		idle.Reason = coach.Settling
 	default:
-		return s.bench.Advise(s.request(est))
+		return s.asked(est)
 	}
 	return idle
 }
 
-// advise asks the coach, unless the reading behaves as no sound one does.
-func (s *State) advise(est settle.Estimate, now float64) coach.Advice {
-	a := s.ask(est, now)
-	odd := a
-	odd.Do = coach.Check
-	switch {
-	case a.Reason == coach.Stale || a.Reason == coach.Faulty || a.Reason == coach.NoReading:
-		return a
-	case s.unexplained():
-		odd.Reason = coach.Moved
-	case s.stopped() || a.Do != coach.Check && s.unmoved():
-		odd.Reason = coach.Stuck // else the coach says what went missing
-	case s.halted() || s.leaving():
-		odd.Do, odd.Reason = coach.Wait, coach.Settling
-	default:
-		return a
+// asked is what the coach says now.
+func (s *State) asked(est probe.Estimate) coach.Advice {
+	a := s.bench.Advise(s.request(est))
+	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
+		a.Do, a.Reason = coach.Check, coach.Stuck
 	}
-	return odd
+	return a
 }
+
+// upheld is the order that stands, or what overtakes it.
+func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
+	moved := (est.End - s.order.end) * s.pull(s.order.stock)
+	if now-s.order.t < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || moved > s.order.sd {
+		return s.ordered()
+	}
+	if s.bench.Stands(s.request(est), s.order.stock, s.order.advice.Drops) && !s.unmoved() {
+		return s.ordered()
+	}
+	return s.asked(est)
+}
+
+// ordered is the order that stands, as it was given.
+func (s *State) ordered() coach.Advice {
+	o := s.order.advice
+	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.Setup.Tolerance,
+		Stock: s.order.stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
+}
+
+// unexplained reports whether the reading has left its level and stands at
+// another with nothing to explain it. Before an addition was asked for or made,
+// an electrode is put into the beaker, and moves by that.
+func (s *State) unexplained(est probe.Estimate, now float64) bool {
+	if est.State == probe.Moving || s.untouched() {
+		return false
+	}
+	moves := s.track.Moves()
+	if len(moves) == 0 {
+		return false
+	}
+	before := moves[0].Before
+	return math.Abs(est.End-before.End) > movedSDs*math.Hypot(est.SD, before.SD)
+}
+
+// movedSDs is by how many standard deviations a reading has to have left its
+// level for somebody to be asked about it.
+const movedSDs = 3.0
 
 func (s *State) lookAtBeaker(v *View) {
 	hist := s.history()
@@ -182,10 +247,10 @@ func (s *State) lookAtBeaker(v *View) {
 	for _, o := range s.observed {
 		v.Points = append(v.Points, Point{After: o.After, Charge: at[min(o.After, len(at)-1)], PH: o.PH, SD: o.SD})
 	}
-	if v.HasReading && v.Settling.State != settle.Empty {
+	if v.HasReading && v.Settling.State != probe.Empty {
 		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
 	}
-	f := s.bench.Forecast()
+	f := s.forecast
 	for j, need := range f.Need {
 		if !math.IsNaN(need) {
 			v.Aimed = s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Volume(need)})
@@ -201,4 +266,4 @@ func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
 }
 
 // Forecast is what the plan alone predicts at the present temperature.
-func (s State) Forecast() coach.Forecast { return s.bench.Forecast() }
+func (s State) Forecast() coach.Forecast { return s.forecast }

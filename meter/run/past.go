@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // For looking back on a run: what the coach knew at some moment of it.
@@ -21,18 +21,17 @@ func (s State) History() coach.History { return s.history() }
 func (s State) Confirmed() []string { return s.confirmed }
 
 // Settling is the estimate of the present reading's end.
-func (s State) Settling(now float64) settle.Estimate { return s.learned.Estimate(s.window, now) }
+func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(now) }
 
 // Safe is what would have been advised had the present reading had to do:
 // the spread of a reading that is still moving counts, but nobody waits for a
 // better one. It is a wait when the reading is too vague for any addition.
 func (s State) Safe(now float64) coach.Advice {
 	est := s.Settling(now)
-	if est.State == settle.Empty || est.SD >= vague {
+	if est.State == probe.Empty || est.SD >= vague {
 		return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
 	}
 	r := s.request(est)
-	r.Held = nil
 	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
 	return s.bench.Advise(r)
 }

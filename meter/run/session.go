@@ -183,7 +183,7 @@ func (s *Session) report(r meter.Report) {
 	case meter.GotBadLine:
 		e.Kind, e.Raw, e.Why = journal.BadLine, r.Text, whyBad(r.Err)
 	case meter.GotLink:
-		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text, Poor: r.Link == meter.Live && r.Err != nil}
+		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text, Poor: (r.Link == meter.Live || r.Link == meter.Quiet) && r.Err != nil}
 	}
 	if err := s.keeper.Take(e); err != nil {
 		s.note(err.Error(), true)

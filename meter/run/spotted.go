@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -17,7 +17,7 @@ func (s State) Spotted(now float64) []spot.Finding {
 	return s.spotted(s.Settling(now), now, coach.Advice{})
 }
 
-func (s *State) spotted(est settle.Estimate, now float64, a coach.Advice) []spot.Finding {
+func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.Finding {
 	c := s.scene(est, now)
 	if a.Reason == coach.Mistaken {
 		c.Suspects = a.Codes()
@@ -48,14 +48,17 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 const restedSD = 0.008
 
 // scene is what chemistry adds to the readings.
-func (s *State) scene(est settle.Estimate, now float64) spot.Case {
-	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance}
+func (s *State) scene(est probe.Estimate, now float64) spot.Case {
+	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
+	if moves := s.track.Moves(); s.unexplained(est, now) {
+		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
+	}
 	h := s.history()
 	for i, a := range h.Additions {
 		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
 	}
 	obs := h.Observations
-	if est.State == settle.Settled || est.SD < math.Max(restedSD, 1.5*est.FinalSD) {
+	if est.State == probe.Settled || est.SD < math.Max(restedSD, 1.5*est.FinalSD) {
 		obs = append(slices.Clip(obs), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
 	for _, o := range obs {

@@ -12,8 +12,9 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -30,14 +31,15 @@ var (
 // Entry is one addition as keyed.
 type Entry struct {
 	Seq     int64
-	T       float64 // s
+	T       float64 // s, of its confirmation
+	From    float64 // s, when it began to show or to fall
 	Stock   int
 	Drops   float64 // 0 when measured in mL
 	Volume  chem.Volume
 	Undone  bool
-	Changed bool    // restated by a correction
-	Before  float64 // settled reading before it; NaN when there was none
-	Advised bool    // as the coach had advised
+	Changed bool           // restated by a correction
+	Before  probe.Estimate // of the end value before it
+	Advised bool           // as the coach had advised
 }
 
 // Point is a settled reading of one composition.
@@ -57,16 +59,17 @@ type State struct {
 	Seq   int64   // of the latest event
 
 	bench     *coach.Bench
+	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
 	entries   []Entry
 	observed  []coach.Observation // of earlier compositions, in terms of additions in force
 	confirmed []string
 	advice    *journal.Advice // the last one since the composition changed
+	order     order           // the addition that stands to be carried out, when there is one
 
-	window   settle.Window
-	kept     *settle.Window // the window before the last addition, for an undo
-	learned  settle.Learned
+	track    probe.Tracker // what the readings are worth
+	still    stillness     // how long they have repeated one number
 	last     reading
 	refused  int
 	refusal  string
@@ -81,9 +84,8 @@ type State struct {
 	cal      *calib.Calibration // what mV become a pH with; nil when none is known
 	calKnown bool               // the run has been told whether there is a calibration
 	wall     time.Time          // of the latest event
-	watch    watch
-	moved    *moved // the reading has left its level by itself
-	trusted  bool   // a person has looked at a reading that seemed wrong
+	begun    float64            // s, when the first reading came
+	trusted  bool               // a person has looked at a reading that stands still
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -107,12 +109,14 @@ func Open(e journal.Event) (State, error) {
 	if err := json.Unmarshal(e.Start.Plan, &p); err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
+	if n := len(p.Titrants); n > intake.MaxTitrants {
+		return State{}, fmt.Errorf("run: plan of the journal: %d titrants; the coach has room for %d", n, intake.MaxTitrants)
+	}
 	setup, err := recipe.Compile(p)
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq, learned: settle.Fresh()}
-	s.window = settle.Window{Since: e.T, From: math.NaN(), Expected: math.NaN()}
+	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq, track: probe.Track(probe.Unknown())}
 	s.last.temp = math.NaN()
 	if err := s.at(setup.BenchTemp); err != nil {
 		return State{}, err
@@ -128,7 +132,7 @@ func (s *State) at(t chem.Celsius) error {
 	if err != nil {
 		return fmt.Errorf("run: %w", err)
 	}
-	s.bench, s.benchTemp = b, t
+	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
 	return nil
 }
 
@@ -153,17 +157,22 @@ func (s State) apply(e journal.Event) (State, error) {
 	switch e.Kind {
 	case journal.Read:
 		return s.read(e)
+	case journal.Dosing:
+		return s.dose(e), nil
 	case journal.Added:
-		return s.added(e)
+		return s.add(e)
+	case journal.Declined:
+		return s.decline(e), nil
+	case journal.Immersed:
+		return s.immerse(e), nil
 	case journal.Undone:
-		return s.undone(e)
+		return s.undo(e)
 	case journal.Corrected:
 		return s.correct(e)
 	case journal.Confirmed:
 		return s.confirm(), nil
 	case journal.Advised:
-		a := *e.Advice
-		s.advice = &a
+		return s.advised(e), nil
 	case journal.LinkChange:
 		s.link = *e.Link
 	case journal.BadLine:
@@ -175,14 +184,20 @@ func (s State) apply(e journal.Event) (State, error) {
 	case journal.Ended:
 		s.ended = e.End
 	case journal.Gap:
-		s.ended = nil
-		s.eye = s.eye.Broken(e.T)
-		s.window = settle.Window{Since: e.T, From: math.NaN(), Expected: math.NaN()}
-		s.forget()
+		return s.gap(e), nil
 	case journal.Started:
 		return s, errors.New("a second start event")
 	}
 	return s, nil
+}
+
+// gap takes a run up again: the readings before it speak of nothing now.
+func (s State) gap(e journal.Event) State {
+	s.ended, s.order, s.advice = nil, order{}, nil
+	s.eye = s.eye.Broken(e.T)
+	s.track = probe.Track(s.track.Electrode())
+	s.still, s.trusted = stillness{}, false
+	return s
 }
 
 func (s State) read(e journal.Event) (State, error) {
@@ -196,12 +211,14 @@ func (s State) read(e journal.Event) (State, error) {
 	if !ok {
 		return s, errors.New("a reading without a value")
 	}
+	if !s.last.any {
+		s.begun = e.T
+	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
 	digits, resolution := s.fineness(r)
 	s.last.decimals = digits
 	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
-	s.window.Resolution = resolution
-	s.follow(e.T, ph)
+	s.follow(e.T, ph, resolution)
 	s.see(e.T, ph, r.TempC)
 	if r.TempC != nil {
 		s.last.tempAt = e.T
@@ -242,129 +259,4 @@ func (s State) warm(t float64) (State, error) {
 	err := s.at(chem.Celsius(math.Round(s.last.temp*10) / 10))
 	s.version++
 	return s, err
-}
-
-// add closes the composition that was and begins the next.
-func (s State) add(e journal.Event) (State, error) {
-	if s.ended != nil {
-		return s, ErrEnded
-	}
-	en, err := s.entry(*e.Added)
-	if err != nil {
-		return s, err
-	}
-	en.Seq, en.T, en.Before = e.Seq, e.T, math.NaN()
-	expected, doubt, from := math.NaN(), 0.0, math.NaN()
-	if est := s.learned.Estimate(s.window, e.T); est.State != settle.Empty {
-		en.Before, from, doubt = est.End, est.Now, est.SD
-		expected, _, _ = s.bench.Landing(s.request(est), coach.Addition{Stock: en.Stock, Volume: en.Volume, Drops: en.Drops})
-		o := coach.Observation{After: s.inForce(), PH: est.End, SD: est.SD}
-		s.observed = append(slices.Clip(s.observed), o)
-	}
-	en.Advised = s.advice != nil && s.advice.Do == coach.Add.String() &&
-		s.advice.Titrant == e.Added.Titrant && s.advice.Drops == e.Added.Drops
-	old := s.window
-	carry := s.learned.Carry(old, e.T)
-	s.kept = &old
-	s.learned = s.learned.Learn(s.window)
-	s.window = settle.Window{Since: e.T, From: from, Expected: expected, Doubt: doubt, Resolution: old.Resolution, Carry: carry}
-	s.entries = append(slices.Clip(s.entries), en)
-	s.eye = s.eye.Added(e.T, expected, en.Advised, s.bench.Forecast().Aim, s.Setup.Tolerance)
-	s.advice = nil
-	return s, nil
-}
-
-// entry checks an addition against the plan.
-func (s *State) entry(a journal.Addition) (Entry, error) {
-	j := slices.IndexFunc(s.Setup.Stocks, func(st recipe.Stock) bool { return st.Name == a.Titrant })
-	if j < 0 {
-		return Entry{}, fmt.Errorf("%w: %q", ErrNoTitrant, a.Titrant)
-	}
-	en := Entry{Stock: j, Drops: a.Drops, Volume: chem.Volume(a.ML) * chem.Millilitre}
-	if a.Drops > 0 {
-		en.Volume = chem.Volume(a.Drops) * s.Setup.Stocks[j].Drop
-	}
-	if !(en.Volume > 0) || en.Volume > 100*s.Setup.Final {
-		return Entry{}, ErrAmount
-	}
-	return en, nil
-}
-
-// undo withdraws the addition that the event names.
-func (s State) undo(e journal.Event) (State, error) {
-	i := slices.IndexFunc(s.entries, func(en Entry) bool { return en.Seq == e.Undo.Seq && !en.Undone })
-	if i < 0 {
-		return s, ErrNothing
-	}
-	pos := s.position(i)
-	latest := pos == s.inForce()-1
-	s.entries = slices.Clone(s.entries)
-	s.entries[i].Undone = true
-	// The reading before it and the one after it were of one composition.
-	var obs []coach.Observation
-	for _, o := range s.observed {
-		if o.After > pos {
-			o.After--
-		} else if o.After == pos && latest {
-			continue
-		}
-		obs = append(obs, o)
-	}
-	s.observed = obs
-	if latest {
-		s.rejoin()
-	}
-	s.advice = nil
-	return s, nil
-}
-
-// rejoin goes on with the readings from before the addition just withdrawn.
-func (s *State) rejoin() {
-	if s.kept == nil {
-		s.window.From, s.window.Expected = math.NaN(), math.NaN()
-		return
-	}
-	w := *s.kept
-	for _, b := range s.window.Bins() {
-		w = w.Push(b.T, b.Y)
-	}
-	s.window, s.kept = w, nil
-}
-
-// correct restates the addition that the event names.
-func (s State) correct(e journal.Event) (State, error) {
-	i := slices.IndexFunc(s.entries, func(en Entry) bool { return en.Seq == e.Correct.Seq && !en.Undone })
-	if i < 0 {
-		return s, ErrNothing
-	}
-	en, err := s.entry(e.Correct.To)
-	if err != nil {
-		return s, err
-	}
-	s.entries = slices.Clone(s.entries)
-	old := &s.entries[i]
-	old.Stock, old.Drops, old.Volume, old.Changed = en.Stock, en.Drops, en.Volume, true
-	s.window.Expected = math.NaN()
-	s.advice = nil
-	return s, nil
-}
-
-// confirm notes that a person has looked at what is being complained about.
-func (s State) confirm() State {
-	if est := s.learned.Estimate(s.window, s.T); est.State != settle.Empty {
-		a := s.advise(est, s.T)
-		s.trusted = s.trusted || s.unexplained() || s.stuck()
-		if a.Reason == coach.Moved || a.Reason == coach.Stuck {
-			s.advice = nil
-			return s
-		}
-		for _, f := range s.spotted(est, s.T, coach.Advice{}) {
-			s.confirmed = append(slices.Clip(s.confirmed), f.Code())
-		}
-		if a := s.bench.Advise(s.request(est)); a.Do == coach.Check {
-			s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
-		}
-	}
-	s.advice = nil
-	return s
 }

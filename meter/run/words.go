@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 )
 
 // manyDrops is how many drops are better spoken of in mL.
@@ -21,6 +21,9 @@ func (v View) Sentence() string {
 	}
 	switch a.Do {
 	case coach.Add:
+		if v.Falling != nil {
+			return "ADDING " + Amount(a.Drops, a.Volume) + " of " + v.Titrant
+		}
 		return "ADD " + Amount(a.Drops, a.Volume) + " of " + v.Titrant
 	case coach.Stop:
 		return "STOP, the aim is reached"
@@ -61,13 +64,19 @@ func (v View) waitWords() string {
 	case coach.Stale:
 		return "no reading from the meter"
 	case coach.Faulty:
+		if v.Unread {
+			return "the lines of the meter are not understood"
+		}
 		if v.Link == "lost" || v.Link == "quiet" {
 			return "the meter is silent"
 		}
 		return "the reading cannot be used"
 	}
-	if v.Settling.State == settle.Noisy {
-		return "the reading is noisy"
+	switch {
+	case v.Advice.Reason == coach.HandsOff:
+		return fmt.Sprintf("hands off: it will end at %s", v.ph(v.Settling.End))
+	case v.Settling.State == probe.Moving:
+		return "the reading is moving"
 	}
 	return "for the reading to settle"
 }
@@ -92,6 +101,8 @@ func (v View) checkWords() string {
 		return "one drop is too much"
 	case coach.Stuck:
 		return "the reading stands still, and should move"
+	case coach.Unsaid:
+		return "was it given? " + Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
 	case coach.Moved:
 		return fmt.Sprintf("the reading went from %s to %s by itself", v.ph(v.Level), v.ph(v.PH))
 	}
@@ -119,6 +130,15 @@ func (v View) reason() string {
 		return "rinse and blot the electrode, stir, and let the meter send its first readings"
 	case coach.Settling:
 		return v.settlingWords()
+	case coach.HandsOff:
+		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts when it has been read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
+	case coach.Dosing:
+		return "press Enter when all of it is in"
+	case coach.Unsaid:
+		if v.Falling != nil && v.Falling.Like > 0 {
+			return fmt.Sprintf("the reading has moved as by %g drops; say what was given: Enter for the order, a number, another bottle, or n for nothing", v.Falling.Like)
+		}
+		return "the reading is at rest again and nobody has said so: Enter when it was given, n when nothing was"
 	case coach.Stale:
 		return fmt.Sprintf("the last reading is %.0f s old; nothing is added on an old reading", v.Age)
 	case coach.Faulty:
@@ -132,11 +152,7 @@ func (v View) reason() string {
 	case coach.Finer:
 		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
 	case coach.InTolerance:
-		is := "is"
-		if v.Settling.State != settle.Settled {
-			is = "will end"
-		}
-		return fmt.Sprintf("the reading %s within ±%s of the aim; make up to the mark, check and label", is, short(a.Tolerance))
+		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
 	case coach.Past:
 		return fmt.Sprintf("past the aim by %s; the way back leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
@@ -162,9 +178,7 @@ func (v View) settlingWords() string {
 	switch {
 	case v.Leaving:
 		return fmt.Sprintf("it is leaving %s with nothing on record: key in what was added, or leave the electrode where it is", v.ph(v.Level))
-	case e.State == settle.Noisy:
-		return fmt.Sprintf("readings scatter by %.2g; look for bubbles, hard stirring or a loose plug", e.Noise)
-	case e.State == settle.Empty:
+	case e.State == probe.Empty:
 		return "let it mix, and wait for the readings after the addition"
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"

@@ -1,6 +1,7 @@
 package serial
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strconv"
@@ -55,17 +56,21 @@ const (
 // Config says how to speak with a meter. The zero value of every field but
 // Name has a meaning.
 type Config struct {
-	Name       string        // of the port: /dev/ttyUSB0, COM3
-	Baud       int           // 0 is DefaultBaud
-	Bits       int           // data bits, 7 or 8; 0 is DefaultBits
-	Parity     Parity        //
-	Stop       int           // stop bits, 1 or 2; 0 is DefaultStop
-	Terminator string        // end of a line; empty is CR, LF or both
-	Query      string        // sent to ask for a reading, with its terminator; empty for a meter that sends by itself
-	Interval   time.Duration // between queries; 0 is DefaultInterval
-	Quiet      time.Duration // without a reading until the line is called quiet; 0 is DefaultQuiet, and Interval longer with a query
-	Retry      time.Duration // between attempts to get a lost line back; 0 is DefaultRetry
-	Parse      frame.Parse   // reads a line; nil is frame.Read
+	Name       string         // of the port: /dev/ttyUSB0, COM3
+	Baud       int            // 0 is DefaultBaud
+	Bits       int            // data bits, 7 or 8; 0 is DefaultBits
+	Parity     Parity         //
+	Stop       int            // stop bits, 1 or 2; 0 is DefaultStop
+	Terminator string         // end of a line; empty is CR, LF or both
+	Query      string         // sent to ask for a reading, with its terminator; empty for a meter that sends by itself
+	Interval   time.Duration  // between queries; 0 is DefaultInterval
+	Quiet      time.Duration  // without a reading until the line is called quiet; 0 is DefaultQuiet, and Interval longer with a query
+	Retry      time.Duration  // between attempts to get a lost line back; 0 is DefaultRetry
+	Dialect    *frame.Dialect // reads the lines; nil reads their words and units
+	All        bool           // also lines of a kind that belongs to what the meter sends are reported, as bad ones
+	Channel    string         // of the meter, that is read; empty when nobody has said
+
+	ctx context.Context // ends an attempt to connect; nil for none
 
 	Now func() time.Time // the clock, which must not step; nil is time.Now, whose monotonic part does not
 }
@@ -81,9 +86,6 @@ func (c Config) complete() (Config, error) {
 	}
 	def(&c.Quiet, DefaultQuiet)
 	def(&c.Retry, DefaultRetry)
-	if c.Parse == nil {
-		c.Parse = frame.Read
-	}
 	if c.Now == nil {
 		c.Now = time.Now
 	}

@@ -7,36 +7,44 @@ import (
 	"regexp"
 	"strings"
 	"time"
+	"unicode"
 
 	"github.com/pelletier/go-toml/v2"
 
 	"example.org/halfdrop/meter/frame"
 )
 
-// dialect is the file of a meter that needs words of its own:
-//
-//	name = "the old one in the corner"
-//	baud = 2400
-//	frame = "7E1"
-//	terminator = "\r"
-//	query = "?\r"
-//	interval_s = 2
-//	pattern = 'R(?P<ph>\d+,\d+)/(?P<temp>\d+,\d)'
-//	decimal = "comma"
-//
-// Every key may be missing. Without a pattern the table of line shapes reads.
+// dialect is the file of a meter that needs words of its own; WriteDialect
+// writes one with all keys explained. Every key may be missing. Without columns
+// or a pattern the words and units of the lines are read.
 type dialect struct {
-	Name       *string  `toml:"name"`
-	Baud       *int     `toml:"baud"`
-	Frame      *string  `toml:"frame"`
-	Terminator *string  `toml:"terminator"`
-	Query      *string  `toml:"query"`
-	Interval   *float64 `toml:"interval_s"`
-	Pattern    *string  `toml:"pattern"`
-	Decimal    *string  `toml:"decimal"`
+	Name       *string           `toml:"name"`
+	Port       *string           `toml:"port"`
+	Baud       *int              `toml:"baud"`
+	Frame      *string           `toml:"frame"`
+	Terminator *string           `toml:"terminator"`
+	Query      *string           `toml:"query"`
+	Interval   *float64          `toml:"interval_s"`
+	Drop       []string          `toml:"drop"`
+	Skip       []string          `toml:"skip"`
+	JoinFrom   *string           `toml:"join_from"`
+	JoinTo     *string           `toml:"join_to"`
+	JoinLines  *int              `toml:"join_lines"`
+	Checksum   *string           `toml:"checksum"`
+	SumAfter   *string           `toml:"checksum_after"`
+	Months     []string          `toml:"months"`
+	Words      map[string]string `toml:"words"`
+	Separator  *string           `toml:"separator"`
+	Columns    []string          `toml:"columns"`
+	Pattern    *string           `toml:"pattern"`
+	Decimal    *string           `toml:"decimal"`
+	TempUnit   *string           `toml:"temp_unit"`
+	Channel    *string           `toml:"channel"`
 }
 
-var dialectKeys = []string{"name", "baud", "frame", "terminator", "query", "interval_s", "pattern", "decimal"}
+// DialectKeys are the keys of a dialect file, in the order in which it is written.
+var DialectKeys = []string{"name", "port", "baud", "frame", "terminator", "query", "interval_s", "drop", "skip", "join_from", "join_to",
+	"join_lines", "checksum", "checksum_after", "separator", "columns", "pattern", "decimal", "temp_unit", "channel", "months", "words"}
 
 // FileError is a fault in a file, with its place.
 type FileError struct {
@@ -81,7 +89,7 @@ func decodeError(file string, err error) error {
 		line, column := first.Position()
 		key := strings.Join(first.Key(), ".")
 		return &FileError{File: file, Line: line, Column: column,
-			Err: fmt.Errorf("unknown key %q; did you mean %q?", key, nearest(key, dialectKeys))}
+			Err: fmt.Errorf("unknown key %q; did you mean %q?", key, nearest(strings.Split(key, ".")[0], DialectKeys))}
 	}
 	var decode *toml.DecodeError
 	if errors.As(err, &decode) {
@@ -91,11 +99,23 @@ func decodeError(file string, err error) error {
 	return &FileError{File: file, Err: err}
 }
 
+// Limits of the texts in a dialect file, in bytes.
+const (
+	maxName  = 60
+	maxQuery = 100
+	maxEnd   = 8
+)
+
 // apply sets what the dialect says. With an error, key is the one at fault.
 func (d *dialect) apply(c *Config) (key string, err error) {
-	name := "dialect file"
-	if d.Name != nil {
-		name = *d.Name
+	name := value(d.Name)
+	if len(name) > maxName || strings.ContainsFunc(name, unicode.IsControl) {
+		return "name", fmt.Errorf("name: a name of at most %d bytes without control characters is wanted", maxName)
+	}
+	if d.Port != nil && c.Name == "" {
+		if c.Name = *d.Port; c.Name == "" || strings.ContainsFunc(c.Name, unicode.IsControl) {
+			return "port", fmt.Errorf("port: %q is no name of a port", c.Name)
+		}
 	}
 	if d.Baud != nil {
 		if c.Baud = *d.Baud; c.Baud < 50 || c.Baud > 4_000_000 {
@@ -108,12 +128,17 @@ func (d *dialect) apply(c *Config) (key string, err error) {
 		}
 	}
 	if d.Terminator != nil {
-		if c.Terminator = *d.Terminator; c.Terminator == "" {
+		switch c.Terminator = *d.Terminator; {
+		case c.Terminator == "":
 			return "terminator", errors.New("terminator: is empty; leave the key out for CR or LF")
+		case len(c.Terminator) > maxEnd:
+			return "terminator", fmt.Errorf("terminator: %d bytes; %d are possible", len(c.Terminator), maxEnd)
 		}
 	}
 	if d.Query != nil {
-		c.Query = *d.Query
+		if c.Query = *d.Query; len(c.Query) > maxQuery {
+			return "query", fmt.Errorf("query: %d bytes; %d are possible", len(c.Query), maxQuery)
+		}
 	}
 	if d.Interval != nil {
 		if s := *d.Interval; !(s >= 0.05 && s <= 3600) { // also refuses nan
@@ -121,25 +146,50 @@ func (d *dialect) apply(c *Config) (key string, err error) {
 		}
 		c.Interval = time.Duration(*d.Interval * float64(time.Second))
 	}
-	return d.applyPattern(name, c)
+	return d.applyLines(name, c)
 }
 
-func (d *dialect) applyPattern(name string, c *Config) (key string, err error) {
+// applyLines sets how lines are read.
+func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	if d.Decimal != nil && *d.Decimal != "comma" && *d.Decimal != "point" {
 		return "decimal", fmt.Errorf("decimal: %q is neither \"point\" nor \"comma\"", *d.Decimal)
 	}
-	if d.Pattern == nil {
-		if d.Decimal != nil {
-			return "decimal", errors.New("decimal: has a meaning only with a pattern")
-		}
-		return "", nil
+	if name == "" {
+		name = "of the dialect file"
 	}
-	f, err := frame.NewDialect(name, *d.Pattern, d.Decimal != nil && *d.Decimal == "comma")
-	if err != nil {
-		return "pattern", err
+	s := frame.Spec{
+		Name: name, Drop: d.Drop, Skip: d.Skip, JoinFrom: value(d.JoinFrom), JoinTo: value(d.JoinTo), JoinLines: value(d.JoinLines),
+		Checksum: value(d.Checksum), SumAfter: value(d.SumAfter), Months: d.Months, Words: d.Words, Separator: value(d.Separator),
+		Pattern: value(d.Pattern), Comma: value(d.Decimal) == "comma", TempUnit: value(d.TempUnit), Channel: value(d.Channel),
 	}
-	c.Parse = f.Read
-	return "", nil
+	for _, r := range d.Columns {
+		s.Columns = append(s.Columns, frame.Role(r))
+	}
+	f, err := frame.NewDialect(s)
+	var fault *frame.SpecError
+	if errors.As(err, &fault) {
+		return fault.Key, err
+	}
+	if err == nil && says(s) {
+		c.Dialect = f
+	}
+	if d.Channel != nil {
+		c.Channel = *d.Channel
+	}
+	return "", err
+}
+
+// says reports whether a description says anything about the lines.
+func says(s frame.Spec) bool {
+	return len(s.Drop)+len(s.Skip)+len(s.Months)+len(s.Words)+len(s.Columns)+s.JoinLines > 0 ||
+		s.JoinFrom != "" || s.Checksum != "" || s.Pattern != ""
+}
+
+func value[T any](p *T) (v T) {
+	if p != nil {
+		v = *p
+	}
+	return v
 }
 
 // place is where a key stands in the file: the decoder does not keep it.

@@ -28,7 +28,7 @@ decimal = "comma"
 	assert.Equal(t, "\r", c.Terminator)
 	assert.Equal(t, "?\r", c.Query)
 	assert.Equal(t, 2500*time.Millisecond, c.Interval)
-	r, err := c.Parse([]byte("R7,02/25,1"))
+	r, err := c.Dialect.Reader().Read([]byte("R7,02/25,1"))
 	require.NoError(t, err)
 	assert.Equal(t, 7.02, r.Reading.Value)
 	assert.Equal(t, 25.1, r.Reading.TempC)
@@ -52,10 +52,10 @@ func TestDialectFileRefused(t *testing.T) {
 		"terminator = \"\"":                   "d.toml:1:1: terminator: is empty",
 		"interval_s = nan":                    "d.toml:1:1: interval_s: NaN s",
 		"interval_s = 0":                      "d.toml:1:1: interval_s: 0 s",
-		"baud = 1200\npattern = '(?P<ph>'":    "d.toml:2:1: frame: pattern: ",
+		"baud = 1200\npattern = '(?P<ph>'":    "d.toml:2:1: pattern: ",
 		"pattern = '(?P<zz>x)(?P<ph>\\d)'":    `group "zz"`,
 		"pattern = '(?P<temp>\\d+)'":          "a group (?P<ph>…) or (?P<mv>…) is needed",
-		"decimal = \"comma\"":                 "d.toml:1:1: decimal: has a meaning only with a pattern",
+		"decimal = \"comma\"":                 "d.toml:1:1: decimal: has a meaning only with columns or a pattern",
 		"decimal = \"dot\"\npattern = '(.*)'": `d.toml:1:1: decimal: "dot" is neither`,
 	} {
 		c := serial.Config{Name: "p"}

@@ -9,6 +9,7 @@ import (
 	bug "go.bug.st/serial"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
 )
 
 // OpenError says why a port could not be opened, and what to try.
@@ -36,6 +37,15 @@ func Hint(err error) string {
 		return f.Remedy()
 	}
 	return ""
+}
+
+// LineHint is what to try about a line that is no reading, or "" when nothing
+// need be: the first line after opening, an echo.
+func LineHint(err error) string {
+	if err == nil || errors.Is(err, errBegun) || errors.Is(err, errEcho) || errors.Is(err, errBroken) {
+		return ""
+	}
+	return frame.Remedy(err)
 }
 
 // openError sorts what the system said when a port was opened.

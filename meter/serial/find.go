@@ -1,6 +1,7 @@
 package serial
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -50,7 +51,7 @@ func (e *FindError) Remedy() string {
 	if len(e.Ports) == 0 {
 		return "plug the adapter in, and see `halfdrop ports`"
 	}
-	return "switch the meter on and let it send by itself; look with `halfdrop ports --listen NAME --mode \"9600 8N1\"`; a dialect file can describe an odd one"
+	return "switch the meter on and let it send by itself; look with `halfdrop ports --listen NAME --mode \"9600 8N1\"`; `halfdrop ports --learn NAME` asks what an odd one sends"
 }
 
 // The speeds that are tried, the usual first (common practice, no source). A
@@ -73,6 +74,12 @@ const (
 	garbledAt   = 12                      // bytes by which a wrong speed is known
 )
 
+// FindTalker is Find for a meter that has still to be learned: a port from which
+// lines with numbers come is found as well, though nobody has said what they are.
+func FindTalker(ctx context.Context, names []string, progress func(string)) (Found, error) {
+	return find(ctx, names, progress, openPort, time.Now, true)
+}
+
 // Find tries ports at the usual speeds, listening first and then asking, until
 // one gives a reading. No names means every port that there is. It calls
 // progress, which may be nil, from one goroutine at a time with words on what
@@ -80,10 +87,10 @@ const (
 // nothing. A meter that sends less than a line every two seconds may not be
 // found. It ends within FindTime. The error is a *FindError or that of ctx.
 func Find(ctx context.Context, names []string, progress func(string)) (Found, error) {
-	return find(ctx, names, progress, openPort, time.Now)
+	return find(ctx, names, progress, openPort, time.Now, false)
 }
 
-func find(ctx context.Context, names []string, progress func(string), open func(Config) (port, error), now func() time.Time) (Found, error) {
+func find(ctx context.Context, names []string, progress func(string), open func(Config) (port, error), now func() time.Time, talker bool) (Found, error) {
 	if len(names) == 0 {
 		ports, err := List()
 		if err != nil {
@@ -106,7 +113,7 @@ func find(ctx context.Context, names []string, progress func(string), open func(
 	results := make(chan probe)
 	for _, name := range names {
 		go func() {
-			p := probe{ctx: inner, cfg: Config{Name: name}, say: say, open: open, now: now}
+			p := probe{ctx: inner, cfg: Config{Name: name}, say: say, open: open, now: now, talker: talker}
 			p.run()
 			results <- p
 		}()
@@ -139,8 +146,10 @@ type probe struct {
 	open   func(Config) (port, error)
 	now    func() time.Time
 	port   port
+	talker bool   // lines that ask for a name are enough
 	result string // in words
 	found  *Found
+	asks   error // why a line with numbers was no reading, when a person can say what they are
 }
 
 // verdict is what listening at one speed showed.
@@ -195,7 +204,9 @@ func (p *probe) listen() (most verdict) {
 			p.result = "bytes came, and at no usual speed were they text"
 			p.say("%s: no text at %s", p.cfg.Name, mode)
 		case text:
-			p.result = "lines came, and none was a reading; a dialect file can describe them"
+			if p.result = "lines came, and none was a reading; a dialect file can describe them"; p.asks != nil {
+				p.result = fmt.Sprintf("lines came (%s); %s", strings.TrimPrefix(p.asks.Error(), meter.ErrNotReading.Error()+": "), frame.Remedy(p.asks))
+			}
 			return most // the speed is right; no other one will be better
 		}
 	}
@@ -270,10 +281,21 @@ func (p *probe) try(mode, question string, wait time.Duration) verdict {
 	return nothing
 }
 
+// asks reports whether a line is none because a person has to say what it holds.
+func asks(err error) bool {
+	return errors.Is(err, frame.ErrUnnamed) || errors.Is(err, frame.ErrAmbiguous) || errors.Is(err, frame.ErrChannels)
+}
+
 // accept takes a line that is a reading, and with it the port and its mode.
 func (p *probe) accept(c Config, line []byte) bool {
 	line, _ = unechoed(line, c.Query)
 	r, err := frame.Read(line)
+	if asks(err) {
+		p.asks = err
+	}
+	if p.talker && err != nil && len(line) > 2 && frame.Noise(line) == 0 && bytes.ContainsAny(line, "0123456789") {
+		r.Reading, r.Form.Shape, err = meter.Reading{Raw: frame.Printable(line)}, "a line to be learned", nil
+	}
 	if err != nil || !r.Reading.Usable() {
 		return false
 	}

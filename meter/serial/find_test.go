@@ -83,7 +83,7 @@ func TestFindTheRightOneOfThree(t *testing.T) {
 	t.Parallel()
 	silent, other, right := plug(t), plug(t), plug(t)
 	other.Stream(100*time.Millisecond, func() string { return "weight 12.0021 g\r\n" })
-	right.Stream(500*time.Millisecond, lineOf("%.2f,25.1\r\n"))
+	right.Stream(500*time.Millisecond, lineOf("%.2f pH,25.1 C\r\n"))
 	f, _, took, err := search(t, silent.Path(), other.Path(), right.Path(), "/dev/does-not-exist")
 	require.NoError(t, err)
 	assert.Equal(t, right.Path(), f.Config.Name)

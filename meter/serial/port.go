@@ -22,8 +22,20 @@ type port interface {
 	present() bool // the name still leads to this device
 }
 
-// openPort opens a port of the system; tests put another one in its place.
+// openPort opens a port of the system, a connection over the network or standard
+// input, by its name; tests put another one in its place.
 func openPort(c Config) (port, error) {
+	switch {
+	case c.Name == Stdin:
+		return openStdin(c)
+	case Networked(c.Name):
+		return openTCP(c)
+	}
+	return openSerial(c)
+}
+
+// openSerial opens a serial port.
+func openSerial(c Config) (port, error) {
 	// The claim keeps other programs out that ask for one as well, also those
 	// of the administrator, whom the exclusive mode of the library does not stop.
 	claim, err := claimPort(c.Name)

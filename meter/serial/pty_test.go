@@ -83,7 +83,7 @@ func lineOf(format string) func() string {
 }
 
 func TestThreeKindsOfLinesCutAndRestored(t *testing.T) {
-	for _, format := range []string{"pH %.3f 25.1 C\r\n", "%.2f,25.1\r\n", "+0%.3f pH\r\n"} {
+	for _, format := range []string{"pH %.3f 25.1 C\r\n", "%.2f pH,25.1 C\r\n", "+0%.3f pH\r\n"} {
 		t.Run(strings.TrimSpace(format), func(t *testing.T) {
 			t.Parallel()
 			m := plug(t)

@@ -51,7 +51,7 @@ func stream(t *testing.T, baud int, every time.Duration, line string) *fakePort 
 
 func (s shelf) find(names ...string) (f Found, took time.Duration, err error) {
 	before := time.Now()
-	f, err = find(context.Background(), names, nil, s.open, time.Now)
+	f, err = find(context.Background(), names, nil, s.open, time.Now, false)
 	took = time.Since(before)
 	for _, p := range s {
 		_ = p.Close()
@@ -110,26 +110,45 @@ func TestSearchWithoutSuccess(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := shelf{
 			"silent":   newFakePort(),
+			"columns":  stream(t, 9600, time.Second, "7.02,25.1\r\n"),
 			"balance":  stream(t, 9600, 100*time.Millisecond, "weight 12.0021 g\r\n"),
 			"odd rate": stream(t, 31250, 100*time.Millisecond, "pH 7.021 25.1 C\r\n"),
 		}
-		_, took, err := s.find("silent", "balance", "odd rate", "absent")
+		_, took, err := s.find("silent", "balance", "columns", "odd rate", "absent")
 		var f *FindError
 		require.ErrorAs(t, err, &f)
 		t.Logf("%.1f s: %v", took.Seconds(), err)
 		assert.Equal(t, []string{
 			"absent: no such port",
 			"balance: lines came, and none was a reading; a dialect file can describe them",
+			"columns: lines came (nobody has said which number is the pH); run `halfdrop ports --learn NAME`, then use --meter NAME",
 			"odd rate: bytes came, and at no usual speed were they text",
 			"silent: nothing came at any speed, and no question was answered",
 		}, f.Ports)
-		assert.Contains(t, Hint(err), "dialect")
+		assert.Contains(t, Hint(err), "ports --learn")
 		assert.LessOrEqual(t, took, FindTime)
 	})
 }
 
+// A meter that is still to be learned is found by what it sends, whatever that is.
+func TestSearchForATalker(t *testing.T) {
+	for _, line := range []string{"7.02,25.1\r\n", "R7.02/25.1\r\n", "pH 7.02\r\n"} {
+		synctest.Test(t, func(t *testing.T) {
+			s := shelf{"p": stream(t, 19200, time.Second, line), "silent": newFakePort()}
+			f, err := find(context.Background(), []string{"silent", "p"}, nil, s.open, time.Now, true)
+			for _, p := range s {
+				_ = p.Close()
+			}
+			require.NoError(t, err)
+			assert.Equal(t, "p", f.Config.Name)
+			assert.Equal(t, "19200 8N1", f.Config.Mode())
+			assert.Equal(t, strings.TrimSpace(line), f.Reading.Raw)
+		})
+	}
+}
+
 func TestSearchWithoutPorts(t *testing.T) {
-	_, err := find(context.Background(), []string{}, nil, shelf{}.open, time.Now)
+	_, err := find(context.Background(), []string{}, nil, shelf{}.open, time.Now, false)
 	var f *FindError
 	if ports, _ := List(); len(ports) > 0 {
 		require.ErrorAs(t, err, &f)
@@ -142,7 +161,7 @@ func TestSearchWithoutPorts(t *testing.T) {
 
 func TestSearchEndsTheOthersWhenOneIsFound(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		s := shelf{"silent": newFakePort(), "meter": stream(t, 9600, time.Second, "7.02,25.1\r\n")}
+		s := shelf{"silent": newFakePort(), "meter": stream(t, 9600, time.Second, "7.02 pH,25.1 C\r\n")}
 		f, took, err := s.find("silent", "meter")
 		require.NoError(t, err)
 		assert.Equal(t, "meter", f.Config.Name)

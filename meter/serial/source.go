@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
 )
 
 // Source is a meter on a serial port. Open makes one; Run gives its reports.
@@ -29,6 +30,7 @@ type Health struct {
 	Bytes    int64
 	Lines    int64 // complete lines, echoes apart
 	Bad      int64 // lines that were no reading
+	Other    int64 // lines that belong to what the meter sends, and are no readings
 	Held     int64 // bad lines that were not reported, because too many came at once
 	Stale    int64 // times that old input was thrown away because the receiver was slow
 	Reopened int64 // times that a lost line came back
@@ -56,6 +58,9 @@ func open(c Config, with func(Config) (port, error), list func() ([]Info, error)
 
 // identity is what the system knows of the port, empty when that is nothing.
 func (s *Source) identity() Info {
+	if s.name == Stdin || Networked(s.name) {
+		return Info{}
+	}
 	ports, err := s.list()
 	if err != nil {
 		return Info{}
@@ -72,6 +77,12 @@ func (s *Source) identity() Info {
 func (s *Source) String() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	switch {
+	case s.name == Stdin:
+		return "standard input"
+	case Networked(s.name):
+		return s.name
+	}
 	return "serial port " + s.name
 }
 
@@ -101,7 +112,7 @@ func (s *Source) take() port {
 // Run sends reports until ctx ends and returns its error. It never gives a line
 // up. When Run returns the port is closed and nothing of it goes on.
 func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
-	t := &talk{Source: s, ctx: ctx, out: out}
+	t := &talk{Source: s, ctx: ctx, out: out, judge: frame.Judge{Channel: s.cfg.Channel}}
 	p := s.take()
 	for {
 		if p != nil {
@@ -109,7 +120,8 @@ func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
 			if ctx.Err() != nil {
 				return ctx.Err()
 			}
-			t.tell(broke, lostWords(s.current()), err)
+			t.tell(broke, lostWords(s.current(), err), err)
+			t.slacken()
 		}
 		var err error
 		if p, err = t.regain(); err != nil {
@@ -141,20 +153,43 @@ func (t *talk) regain() (port, error) {
 		if !errors.Is(err, meter.ErrNoPort) {
 			t.tell(refused, refusedWords(err), err)
 		}
-		timer := time.NewTimer(t.cfg.Retry)
-		select {
-		case <-t.ctx.Done():
-			timer.Stop()
-			return nil, t.ctx.Err()
-		case <-timer.C:
+		if err := t.wait(t.cfg.Retry); err != nil {
+			return nil, err
 		}
+	}
+}
+
+// longestRest is how long a line rests at most that can be opened and breaks at
+// once, each time.
+const longestRest = 5 * time.Second
+
+// slacken rests before a line is opened again that broke before anything came
+// over it: a serial server that somebody else uses accepts and hangs up.
+func (t *talk) slacken() {
+	if t.heard {
+		t.rest = 0
+		return
+	}
+	t.rest = min(max(2*t.rest, t.cfg.Retry), longestRest)
+	_ = t.wait(t.rest)
+}
+
+// wait waits, or gives the error of the context.
+func (t *talk) wait(d time.Duration) error {
+	timer := time.NewTimer(d)
+	defer timer.Stop()
+	select {
+	case <-t.ctx.Done():
+		return t.ctx.Err()
+	case <-timer.C:
+		return nil
 	}
 }
 
 // reopen tries the name, then any other port that is the same adapter.
 func (t *talk) reopen() (port, error) {
 	c := t.cfg
-	c.Name = t.current()
+	c.Name, c.ctx = t.current(), t.ctx
 	p, err := t.open(c)
 	if err == nil || !t.id.USB || !errors.Is(err, meter.ErrNoPort) {
 		return p, err
@@ -178,7 +213,16 @@ func (t *talk) reopen() (port, error) {
 	return nil, err
 }
 
-func lostWords(name string) string {
+// lostWords say what to do about a line that is gone.
+func lostWords(name string, why error) string {
+	switch {
+	case errors.Is(why, errTelnet):
+		return fmt.Sprintf("%s (%s): %s", errTelnet, name, rawRemedy)
+	case name == Stdin:
+		return "standard input has ended, and no more readings come: end the run, or go on with --resume and a port"
+	case Networked(name):
+		return fmt.Sprintf("the connection is gone: look at the network and at the serial server; the line is taken up by itself (%s)", name)
+	}
 	return fmt.Sprintf("the adapter is gone: plug it in again; the line is taken up by itself (%s)", name)
 }
 

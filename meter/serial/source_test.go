@@ -73,7 +73,7 @@ func TestQuietWords(t *testing.T) {
 	}{
 		"nothing":       {Config{}, nil, "nothing comes from the meter"},
 		"wrong speed":   {Config{}, []string{"\xf8\x00\x80\xe6\x00\x98\x00\x1e\xfe\x00\x80"}, "not set to 9600 8N1. Try --port auto"},
-		"other lines":   {Config{}, []string{"\nhello\n", "world\n"}, "none of them is a reading"},
+		"other lines":   {Config{}, []string{"\nhello\n", "world\n"}, "no reading: “hello”, \"hello\" is not known; if it is a reading"},
 		"no terminator": {Config{}, []string{"7.02 7.02 7.02"}, "no line ends"},
 		"no answer":     {Config{Query: "?\r"}, nil, "does not answer"},
 	} {
@@ -123,7 +123,10 @@ func TestBadLinesAreHeldBackWhenTooMany(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t, Config{})
 		b.run()
-		b.send("\n" + strings.Repeat("x\n", 100))
+		b.send("\n")
+		for i := range 100 { // no two alike but for their digits
+			b.send(strings.Repeat("x", 1+i) + "\n")
+		}
 		assert.Len(t, b.got(), 1+badPerSecond)
 		assert.EqualValues(t, 90, b.s.Health().Held)
 		b.end()

@@ -1,6 +1,8 @@
 package serial
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -15,22 +17,53 @@ func TestDamagedLinesAreSaidOnceAnEpisode(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := newBench(t, Config{})
 		b.run()
-		b.send("\n7.02\n")
+		b.send("\npH 7.02\n")
 		b.got()
+		bad := 0
+		damaged := func() string { // each in another way, as a bad line does it
+			bad++
+			i := bad % 7
+			return ("pH 7.02"[:i] + string("xyzw!"[bad%5]) + "pH 7.02"[i+1:]) + "\n"
+		}
 		for range 40 {
-			b.send("7.02\n", "7.02\n", "7.02\n", "7.02\n", "7.02\n", "x\n")
+			b.send("pH 7.02\n", "pH 7.02\n", "pH 7.02\n", "pH 7.02\n", "pH 7.02\n", damaged())
 		}
 		assert.NotContains(t, linkWords(b.got()), "damaged", "one in six")
 		for range 20 {
-			b.send("7.02\n", "7.02\n", "x\n")
+			b.send("pH 7.02\n", "pH 7.02\n", damaged())
 		}
 		said := linkWords(b.got())
 		require.Len(t, said, 1)
 		assert.Contains(t, said[0], "of 32 lines arrive damaged: a loose plug, or another program on the port?")
 		for range 60 {
-			b.send("7.02\n")
+			b.send("pH 7.02\n")
 		}
 		assert.Equal(t, []string{"live: the lines arrive whole again"}, linkWords(b.got()))
+		b.end()
+	})
+}
+
+// The record that a printer is sent, eight lines around each reading, is no
+// damage, and after a while none of its lines is reported.
+func TestRecordsOfAPrinterAreNoDamage(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n")
+		for i := range 40 {
+			b.send(fmt.Sprintf("----------------\nPRINT %d\n25-Nov-2026\nOperator: 7\n\nSample 12\npH 7.02 25.1 C\nSlope: 98.2 %%\nEnd of record\n", i))
+			b.wait(time.Second)
+		}
+		got := b.got()
+		assert.Empty(t, linkWords(got)[1:], "said once that readings come")
+		bad := 0
+		for _, s := range got {
+			if strings.HasPrefix(s, "bad ") {
+				bad++
+			}
+		}
+		assert.LessOrEqual(t, bad, 8*2)
+		assert.Positive(t, bad)
 		b.end()
 	})
 }

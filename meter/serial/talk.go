@@ -3,8 +3,6 @@ package serial
 import (
 	"context"
 	"errors"
-	"fmt"
-	"math/bits"
 	"strings"
 	"time"
 
@@ -26,22 +24,27 @@ type talk struct {
 	out   chan<- meter.Report
 	link  meter.Link
 	words string // of the last report about the link
-	guard frame.Guard
+	judge frame.Judge
+	read  *frame.Reader
 
 	port     port
 	lines    *lines
-	good     time.Time // when the last reading came, or the line was opened
-	asked    time.Time // when the last query went out
-	slow     bool      // the receiver let a report wait
-	noise    []byte    // the last bytes that were no reading
-	odd      string    // the first of them and why
-	oddLines int       // lines that were no reading since the last one that was
-	held     *heldLine // waits for the next line
-	echoes   bool      // the line repeats the query, and that has been said
-	recent   uint32    // of the last lines, a bit for each that was no reading
-	spoilt   bool      // many of them were, and that has been said
-	second   time.Time // of the count of bad lines
-	bad      int       // bad lines in that second
+	good     time.Time     // when the last reading came, or the line was opened
+	asked    time.Time     // when the last query went out
+	heard    bool          // anything has come since the line was opened
+	rest     time.Duration // before a line is opened again that broke at once
+	slow     bool          // the receiver let a report wait
+	noise    []byte        // the last bytes that were no reading
+	odd      string        // the first of them and why
+	oddErr   error         // why
+	oddLines int           // lines that were no reading since the last one that was
+	held     *heldLine     // waits for the next line
+	echoes   bool          // the line repeats the query, and that has been said
+	recent   uint32        // of the last lines, a bit for each that was no reading
+	spoilt   bool          // many of them were, and that has been said
+	cold     string        // why the temperature is not used, as it was said last
+	second   time.Time     // of the count of bad lines
+	bad      int           // bad lines in that second
 }
 
 // errGone is the end of a session whose device went away without an error.
@@ -55,6 +58,10 @@ func (t *talk) session(p port) error {
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
 	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes, t.held = nil, 0, false, 0, false, false, nil
+	if t.current() == Stdin {
+		t.lines.skipping = false // it is read from its beginning
+	}
+	t.read, t.heard = t.cfg.Dialect.Reader(), false
 	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
 	buf := make([]byte, 1024)
 	for t.ctx.Err() == nil {
@@ -78,6 +85,7 @@ func (t *talk) session(p port) error {
 // receive takes the bytes of one read and reports the lines in them.
 func (t *talk) receive(b []byte) {
 	now := t.cfg.Now()
+	t.heard = t.heard || len(b) > 0
 	t.count(func(h *Health) {
 		h.Bytes += int64(len(b))
 		h.Silence = max(h.Silence, now.Sub(t.good))
@@ -92,7 +100,7 @@ func (t *talk) receive(b []byte) {
 			t.echoes = true
 			t.badLine(now, line, errEcho)
 		}
-		if len(bare) > 0 {
+		if !frame.Blank(bare) {
 			t.line(now, bare)
 		}
 		if t.slow {
@@ -121,31 +129,53 @@ func unechoed(line []byte, query string) (bare []byte, echo bool) {
 
 // line reads one line and reports it.
 func (t *talk) line(now time.Time, line []byte) {
-	t.count(func(h *Health) { h.Lines++ })
-	r, err := t.cfg.Parse(line)
-	r.Reading.At = now
-	if err == nil {
-		err = t.guard.Check(r)
+	r, err := t.read.Read(line)
+	if errors.Is(err, frame.ErrSkip) || errors.Is(err, frame.ErrMore) {
+		t.count(func(h *Health) { h.Other++ })
+		return
 	}
-	t.recent <<= 1
-	if errors.Is(err, frame.ErrJump) {
+	t.count(func(h *Health) { h.Lines++ })
+	if r, err = t.judge.Take(now, r, err); errors.Is(err, frame.ErrJump) {
+		t.recent <<= 1
 		t.settleHeld(false)
+		r.Reading.HasTemp = false // not judged
 		t.held = &heldLine{now, append([]byte(nil), line...), r.Reading, err}
 		return
 	}
-	t.settleHeld(err == nil && t.guard.Confirmed())
 	if err != nil {
-		t.recent |= 1
-		if t.oddLines++; t.oddLines == 1 {
-			t.odd = oddWords(line, err) // the first of them: words that changed with each line would fill the record
-		}
-		t.badLine(now, line, err)
+		t.refuse(now, line, err)
 		return
 	}
+	t.recent <<= 1
+	t.settleHeld(t.judge.Confirmed())
 	t.good, t.oddLines, t.noise = now, 0, nil
 	t.tell(read, "readings come from "+t.current(), nil)
 	t.tellSpoilt(now)
+	t.tellCold(now)
 	t.send(meter.Report{Kind: meter.GotReading, At: now, Reading: r.Reading})
+}
+
+// refuse reports a line that is no reading, unless it is of a kind that belongs
+// to what this meter sends.
+func (t *talk) refuse(now time.Time, line []byte, err error) {
+	if t.oddLines++; t.oddLines == 1 {
+		t.odd, t.oddErr = oddWords(line, err), err // the first of them: words that changed with each line would fill the record
+	}
+	switch t.judge.Worth(line, err) {
+	case frame.Known:
+		t.recent <<= 1
+		if !t.cfg.All {
+			t.count(func(h *Health) { h.Other++ })
+			t.noise = tailOf(append(t.noise, line...), 64)
+			return
+		}
+	case frame.Damaged:
+		t.recent = t.recent<<1 | 1
+	default:
+		t.recent <<= 1
+	}
+	t.settleHeld(false)
+	t.badLine(now, line, err)
 }
 
 // heldLine is a reading that jumped, until the next one confirms it or not.
@@ -168,17 +198,10 @@ func (t *talk) settleHeld(confirmed bool) {
 		return
 	}
 	t.recent |= 2 // the line before this one
-	t.oddLines++
-	t.badLine(h.at, h.line, h.why)
-}
-
-// oddWords say what a line is, and why it is no reading.
-func oddWords(line []byte, why error) string {
-	raw := []rune(frame.Printable(line))
-	if len(raw) > 24 {
-		raw = append(raw[:23], '…')
+	if t.oddLines++; t.oddLines == 1 {
+		t.odd, t.oddErr = oddWords(h.line, h.why), h.why
 	}
-	return fmt.Sprintf("“%s”, %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
+	t.badLine(h.at, h.line, h.why)
 }
 
 // badLine reports a line that is no reading, unless too many of them come.
@@ -208,7 +231,7 @@ func (t *talk) idle() error {
 		if !t.port.present() {
 			return errGone
 		}
-		t.tell(silence, t.quietWords(), nil)
+		t.tell(silence, t.quietWords(), t.quietCause())
 	}
 	if t.cfg.Query == "" || t.lines.skipping && t.lines.fresh || now.Sub(t.asked) < t.cfg.Interval {
 		return nil
@@ -220,21 +243,6 @@ func (t *talk) idle() error {
 	return err
 }
 
-// quietWords say what may be the matter with a line without readings.
-func (t *talk) quietWords() string {
-	switch {
-	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
-		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
-	case t.oddLines > 0:
-		return "lines come, and none of them is a reading; see `halfdrop ports --listen`. One is " + t.odd
-	case len(t.noise) > 0:
-		return "bytes come, and no line ends. Check the speed and the terminator"
-	case t.cfg.Query != "":
-		return "the meter does not answer. Is it on, and is it the right speed?"
-	}
-	return "nothing comes from the meter. Is it on, and does it send by itself?"
-}
-
 // tell reports a change of the link, or of what there is to say about it.
 func (t *talk) tell(e event, words string, cause error) {
 	next := step(t.link, e)
@@ -243,30 +251,6 @@ func (t *talk) tell(e event, words string, cause error) {
 	}
 	t.link, t.words = next, words
 	t.send(meter.Report{Kind: meter.GotLink, At: t.cfg.Now(), Link: next, Text: words, Err: cause})
-}
-
-// Of the last 32 lines, how many damaged ones are worth a word, and how few
-// are well again (choice).
-const (
-	manySpoilt = 8
-	fewSpoilt  = 2
-)
-
-// errSpoilt is the cause that a report of a live but damaged line carries.
-var errSpoilt = errors.New("serial: many lines arrive damaged")
-
-// tellSpoilt says, once an episode, that many lines between the readings are
-// none: what a loose plug does, or another program that takes its share.
-func (t *talk) tellSpoilt(now time.Time) {
-	switch n := bits.OnesCount32(t.recent); {
-	case n >= manySpoilt && !t.spoilt:
-		t.spoilt = true
-		words := fmt.Sprintf("%d of 32 lines arrive damaged: a loose plug, or another program on the port?", n)
-		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: words, Err: errSpoilt})
-	case n <= fewSpoilt && t.spoilt:
-		t.spoilt = false
-		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the lines arrive whole again"})
-	}
 }
 
 // send waits for the receiver, and notes when that took long.

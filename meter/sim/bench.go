@@ -44,6 +44,7 @@ type Bench struct {
 	slow    float64
 
 	doses   []dose
+	begun   int // additions
 	noise   *rand.Rand
 	scatter *rand.Rand
 
@@ -59,9 +60,11 @@ type Bench struct {
 
 // dose is an addition as it really was.
 type dose struct {
+	seq       int
 	stock     int
 	drops, ml float64 // as asked for
 	what      chem.Composition
+	fallen    float64 // share of it that is in the beaker
 }
 
 // New puts a bench together from what was planned and what is true.

@@ -8,24 +8,56 @@ import (
 	"example.org/halfdrop/chem"
 )
 
-// Dispense adds titrant to the beaker: drops, or ml when drops is 0.
+// Dispense adds titrant to the beaker at once: drops, or ml when drops is 0.
 func (b *Bench) Dispense(titrant string, drops, ml float64) error {
+	p, err := b.Begin(titrant, drops, ml)
+	if err != nil {
+		return err
+	}
+	p.Fall(1)
+	return nil
+}
+
+// Pour is an addition of which parts fall one after the other.
+type Pour struct {
+	bench *Bench
+	seq   int
+}
+
+// Begin begins to add titrant: drops, or ml when drops is 0. Nothing has fallen yet.
+func (b *Bench) Begin(titrant string, drops, ml float64) (*Pour, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	j := slices.Index(b.names, titrant)
 	if j < 0 {
-		return fmt.Errorf("sim: %w: %q", ErrNoTitrant, titrant)
+		return nil, fmt.Errorf("sim: %w: %q", ErrNoTitrant, titrant)
 	}
 	b.present()
 	v, err := b.volume(j, drops, ml)
 	if err != nil {
-		return fmt.Errorf("sim: %w", err)
+		return nil, fmt.Errorf("sim: %w", err)
 	}
-	d := dose{stock: j, drops: drops, ml: ml, what: b.falls(chem.Composition{}.Plus(v, b.bottle(j)), drops)}
+	b.begun++
+	d := dose{seq: b.begun, stock: j, drops: drops, ml: ml, what: b.falls(chem.Composition{}.Plus(v, b.bottle(j)), drops)}
 	b.knocks++
 	b.doses = append(b.doses, d)
-	b.put(1, d)
-	return nil
+	return &Pour{bench: b, seq: d.seq}, nil
+}
+
+// Fall lets a share of the addition fall now. After it was taken back nothing
+// falls any more.
+func (p *Pour) Fall(share float64) {
+	b := p.bench
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	i := slices.IndexFunc(b.doses, func(d dose) bool { return d.seq == p.seq })
+	if i < 0 {
+		return
+	}
+	b.present()
+	d := &b.doses[i]
+	d.fallen += share
+	b.put(share, *d)
 }
 
 // volume is what really falls into the beaker, L.
@@ -64,7 +96,7 @@ func (b *Bench) Retract(titrant string, drops, ml float64) error {
 			continue
 		}
 		b.present()
-		b.put(-1, d)
+		b.put(-d.fallen, d)
 		b.doses = slices.Delete(b.doses, i, i+1)
 		return nil
 	}

@@ -40,6 +40,9 @@ const (
 	carryShare   = 0.25  // of the difference to the solution before
 	carryFades   = 45.0  // s
 	hungDrops    = 1.0
+	driftsIn     = 1200.0 // s in which an electrode gets slower or quicker (within a session: measured)
+	pickupShare  = 0.5    // of the readings that stand on the upper line of a pick-up (measured)
+	pickupSpread = 0.1    // of its height, reading by reading
 	spiltDrops   = 8.0
 	otherDropper = 1.5 // times the planned drop: a tip of 3 mm instead of 2 mm gives so much more (derived)
 )
@@ -58,6 +61,7 @@ func (b *Bench) lag() float64 {
 	if d := b.truth.ColdDouble; d > 0 {
 		k = math.Exp2(math.Max(0, 25-float64(b.tempAt(b.t))) / d)
 	}
+	k *= math.Exp(b.truth.LnDrift * math.Min(b.t/driftsIn, 1))
 	if !b.ailing {
 		return k
 	}
@@ -142,7 +146,11 @@ func (b *Bench) noisy(r *rand.Rand) float64 {
 	sd := b.truth.Noise
 	hard := math.Max(0, b.truth.Stir-2) + b.has(vortex, b.t)
 	if hard == 0 {
-		return sd * r.NormFloat64()
+		n := sd * r.NormFloat64()
+		if b.truth.Pickup > 0 && r.Float64() < pickupShare {
+			n += b.truth.Pickup * (1 + pickupSpread*r.NormFloat64())
+		}
+		return n
 	}
 	n := math.Max(sd, 0.002) * (1 + (vortexNoise-1)*hard) * r.NormFloat64()
 	if r.Float64() < 0.08*hard {

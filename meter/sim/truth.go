@@ -43,6 +43,9 @@ type Truth struct {
 	ColdDouble float64 // °C below 25 that double the time constants; 0 when cold does nothing
 	Drift      float64 // of the electrode, pH/h
 	Stir       float64 // speed of the stirrer in that of Mixing; 0 is taken as 1; above 2 bubbles come
+	LnDrift    float64 // ln of how many times slower the electrode is after twenty minutes
+	Pickup     float64 // pH, height of an electrical pick-up that half of the readings show; 0 for none
+	Gaps       float64 // chance of a reading to be the last before a pause of the meter
 	CO2        float64 // uptake of carbon dioxide near pH 10, mol/(L s); 0 for a closed beaker
 	Hung       float64 // chance that the last drop of an addition hangs on the tip until the next
 	Faults     []Fault
@@ -56,23 +59,28 @@ func (s Span) draw(r *rand.Rand) float64 { return s.Low + (s.High-s.Low)*r.Float
 // Spread says how far benches differ from their plans: standard deviations of
 // normal errors, and ranges.
 type Spread struct {
-	LnDrop, LnStrength   float64
-	Amount, Excess       float64
-	Volume, PK           float64
-	Offset, Slope        float64
-	Scatter, Poured      float64
-	Noise, Tau, Mixing   Span
-	Decimals             []int // one of them
-	SlowShare, SlowTimes Span  // share of a slow part, and its time constant in those of the fast
+	LnDrop, LnStrength float64
+	Amount, Excess     float64
+	Volume, PK         float64
+	Offset, Slope      float64
+	Scatter, Poured    float64
+	Noise, Tau, Mixing Span
+	Decimals           []int   // one of them
+	SlowShare, SlowTau Span    // share of a slow part, and its time constant, s
+	LnDrift            float64 // how far the time constant may drift, ln
+	Calibration        float64 // pH by which the meter may be off, evenly to both sides
+	Pickup             Span    // pH
+	Gaps               float64
 }
 
 // Ordinary is ordinary care with a healthy electrode (a choice of this project;
-// nobody publishes these spreads).
+// nobody publishes these spreads, but for the late part, measured in standards).
 func Ordinary() Spread {
 	return Spread{
 		LnDrop: 0.10, LnStrength: 0.04, Amount: 0.015, Excess: 0.01, Volume: 0.02, PK: 0.03,
 		Offset: 0.02, Slope: 0.01, Scatter: 0.05, Poured: 0.01,
 		Noise: Span{0.002, 0.006}, Tau: Span{3, 10}, Mixing: Span{1, 3}, Decimals: []int{2, 3},
+		SlowShare: Span{0.002, 0.023}, SlowTau: Span{40, 120},
 	}
 }
 
@@ -82,6 +90,51 @@ func Harsh() Spread {
 	s := Ordinary()
 	s.LnDrop, s.LnStrength, s.Scatter = 0.25, 0.08, 0.10
 	s.Noise, s.Tau, s.Decimals = Span{0.002, 0.015}, Span{8, 28}, []int{2}
+	s.SlowShare, s.SlowTau = Span{0.005, 0.046}, Span{40, 150}
+	return s
+}
+
+// Laboratory is a glass electrode of a laboratory: quick, quiet, with a late
+// part (measured on open recordings).
+func Laboratory() Spread {
+	s := Ordinary()
+	s.Noise, s.Tau, s.Decimals = Span{0.001, 0.002}, Span{0.7, 3.5}, []int{3}
+	s.SlowShare, s.SlowTau = Span{0.005, 0.04}, Span{40, 150}
+	return s
+}
+
+// Student is the sensor of a teaching laboratory: noisy, with three decimals
+// shown, badly calibrated (measured on open recordings).
+func Student() Spread {
+	s := Ordinary()
+	s.Noise, s.Tau, s.Decimals = Span{0.025, 0.030}, Span{2, 6}, []int{3}
+	s.SlowShare, s.SlowTau = Span{0.005, 0.03}, Span{40, 150}
+	s.Calibration = 0.3
+	return s
+}
+
+// Pickup is an ordinary electrode with electrical pick-up of two values
+// (measured on an open recording).
+func Pickup() Spread {
+	s := Ordinary()
+	s.Noise, s.Pickup = Span{0.006, 0.015}, Span{0.3, 0.6}
+	return s
+}
+
+// Old is an electrode at its end: slow, getting slower or quicker within a
+// session, with a late part of minutes (a choice on measured figures).
+func Old() Spread {
+	s := Ordinary()
+	s.Noise, s.Tau, s.Decimals = Span{0.003, 0.008}, Span{8, 20}, []int{2}
+	s.SlowShare, s.SlowTau, s.LnDrift = Span{0.05, 0.10}, Span{60, 300}, math.Ln2
+	return s
+}
+
+// Gappy is an ordinary bench whose meter pauses now and then (measured: 606
+// pauses over 5 s in 7,469 readings).
+func Gappy() Spread {
+	s := Ordinary()
+	s.Gaps = 0.08
 	return s
 }
 
@@ -104,7 +157,10 @@ func (s Spread) Draw(setup *recipe.Setup, seed uint64) Truth {
 		Decimals: s.Decimals[r.IntN(len(s.Decimals))],
 		Before:   rinsed, Temp: setup.BenchTemp, TempSent: true,
 	}
-	t.SlowShare, t.SlowTau = s.SlowShare.draw(r), t.Tau*s.SlowTimes.draw(r)
+	t.SlowShare, t.SlowTau = s.SlowShare.draw(r), s.SlowTau.draw(r)
+	t.LnDrift = s.LnDrift * (2*r.Float64() - 1)
+	t.Offset += s.Calibration * (2*r.Float64() - 1)
+	t.Pickup, t.Gaps = s.Pickup.draw(r), s.Gaps
 	for _, st := range setup.Stocks {
 		for len(t.LnDrop) <= st.Dropper {
 			t.LnDrop = append(t.LnDrop, s.LnDrop*n())

@@ -13,9 +13,8 @@ const (
 	creepSpan  = 40    // s
 	creepPace  = 0.018 // pH/s; an open input was seen to go by 1 pH in 3 s
 	creepEven  = 0.95  // of the pace that is left after half of the span
-	loud       = 0.016 // pH, white noise that no calm beaker has
-	louder     = 3.0   // times the quietest so far
-	leastLoud  = 0.010 // pH
+	louder     = 4.0   // times the noise that the run has shown before
+	leastLoud  = 0.016 // pH
 	spike      = 0.07  // pH
 	near7      = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
 	farOff     = 0.3   // pH from where it may start
@@ -65,7 +64,8 @@ func (e Eye) creeping(c Case) (Finding, bool) {
 		math.Abs(k) > creepPace && math.Abs(k) > 20*se && even
 }
 
-// bubbles: much noisier than before, with spikes.
+// bubbles: much noisier than before, with spikes. A noise that has been there
+// from the start is that of the sensor, and no fault.
 func (e Eye) bubbles(c Case) (Finding, bool) {
 	b := e.now.bins
 	b = b[max(0, len(b)-quietBins):]
@@ -78,11 +78,9 @@ func (e Eye) bubbles(c Case) (Finding, bool) {
 			spikes++
 		}
 	}
-	is := w > loud && (spikes >= 1 || w > 1.4*loud) || w > leastLoud && spikes >= 2 || w > math.Max(louder*math.Max(e.noise, 0.002), 0.012)
-	words := fmt.Sprintf("the readings scatter by %.3f", w)
-	if !math.IsInf(e.noise, 0) && e.noise > 0 && w > 2*e.noise {
-		words += fmt.Sprintf(", %.0f times what they did", w/e.noise)
-	}
+	known := math.Max(e.noise, 0.002)
+	is := !math.IsInf(e.noise, 0) && w > math.Max(louder*known, leastLoud) && spikes >= 1
+	words := fmt.Sprintf("the readings scatter by %.3f, %.0f times what they did, with spikes", w, w/known)
 	return found(Vortex, c.T, words), is
 }
 
@@ -92,7 +90,7 @@ func (e Eye) still(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	if math.IsNaN(c.StartLow) || !first.calmAtOnce || first.n < 15 {
+	if math.IsNaN(c.StartLow) || e.broken || !first.calmAtOnce || first.n < 15 {
 		return Finding{}, false
 	}
 	y := (first.low + first.high) / 2
@@ -127,9 +125,11 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		k1, _ := slope(b[i-5 : i])
 		k2, _ := slope(b[i+1 : i+6])
 		size := after - before - 2.5*(k1+k2)/2*1 // what is left of a smooth course in that time
-		noise := math.Max(math.Max(white(b[:i], quietBins), white(b[i:], quietBins)), 0.002)
 		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
-		if math.Abs(size) < math.Max(jump, 10*noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
+		if math.Abs(size) < math.Max(jump, 10*c.Noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
+			continue
+		}
+		if noise := math.Max(white(b[:i], quietBins), white(b[i:], quietBins)); math.Abs(size) < 10*noise {
 			continue
 		}
 		last := mean(b[len(b)-4:])

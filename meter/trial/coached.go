@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"time"
 
@@ -61,15 +62,27 @@ type pupil struct {
 	*game
 	keeper    *run.Keeper
 	touched   float64 // when something was last added
+	order     run.View
 	confirmed []string
 	checking  float64 // since when a confirmed check has stood; 0 when none does
+	asked     bool    // the check in sight is being looked at
+	looksAt   float64 // s, when the person has looked
 }
+
+// looks is how long a person looks at what a CHECK complains about, s.
+const looks = 6.0
 
 func (p *pupil) second(wait float64) error {
 	p.game.second()
-	r := p.sim.Sample()
-	if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: run.Recorded(r)}); err != nil {
-		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+	if p.sends() {
+		if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: run.Recorded(p.sim.Sample())}); err != nil {
+			return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+		}
+	}
+	if p.giving != nil && p.giving.Over(p.t) {
+		if err := p.record(); err != nil {
+			return err
+		}
 	}
 	if p.t-p.touched < wait {
 		return nil
@@ -79,36 +92,72 @@ func (p *pupil) second(wait float64) error {
 	if p.story != nil {
 		p.tell(v)
 	}
-	if v.Advice.Do != coach.Check {
-		p.checking = 0
+	for _, f := range v.Spotted {
+		if !slices.Contains(p.out.Noted, string(f.Fault)) {
+			p.out.Noted = append(p.out.Noted, string(f.Fault))
+		}
 	}
-	switch v.Advice.Do {
-	case coach.Stop:
+	if v.Advice.Do != coach.Check {
+		p.checking, p.asked = 0, false
+	}
+	switch {
+	case v.Advice.Reason == coach.Unsaid && p.giving != nil && len(p.giving.Falls) == 0:
+		return p.record() // it is asked about: yes
+	case p.giving != nil: // the hands are full
+		return nil
+	case v.Advice.Do == coach.Stop:
 		p.out.Stopped = true
-	case coach.Check:
+	case v.Advice.Do == coach.Check:
 		return p.check(v.Advice)
-	case coach.Add:
+	case v.Advice.Do == coach.Add:
 		return p.give(v)
 	}
 	return nil
 }
 
+// give begins to give what is ordered.
 func (p *pupil) give(v run.View) error {
-	a, err := p.keeper.State.Addition(v.Titrant, v.Advice.Drops, 0)
-	if err != nil {
-		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
-	}
+	p.order = v
 	if err := p.add(v.Advice.Stock, v.Advice.Drops); err != nil {
 		return err
 	}
-	p.touched = p.t
-	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a})
+	if p.giving.Over(p.t) {
+		return p.record()
+	}
+	return nil
+}
+
+// record puts what was given on record.
+func (p *pupil) record() error {
+	a, err := p.keeper.State.Addition(p.order.Titrant, p.order.Advice.Drops, 0)
+	if err != nil {
+		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+	}
+	p.giving, p.touched = nil, p.t
+	if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a}); err != nil {
+		return err
+	}
+	if e, ok := p.keeper.State.Latest(); ok && p.story != nil {
+		fmt.Fprintf(p.story, "%5.0f s  recorded, from %.0f s on, before it %.3f ± %.3f; truly %.3f, made up %.3f, aim %.3f\n",
+			p.t, e.From, e.Before.End, e.Before.SD, p.sim.True(), p.sim.MadeUp(), p.aim)
+	}
+	return nil
 }
 
 // check looks at what the coach complains about, confirms and goes on; the
 // same complaint again for long means that the run is stuck.
 func (p *pupil) check(a coach.Advice) error {
 	codes := a.Codes()
+	if !p.asked {
+		p.asked, p.looksAt = true, p.t+looks
+		p.out.Checks = append(p.out.Checks, codes[0])
+		if a.Reason == coach.Mistaken {
+			p.name(codes)
+		}
+	}
+	if p.t < p.looksAt {
+		return nil
+	}
 	if slices.Contains(p.confirmed, codes[0]) {
 		if p.checking == 0 {
 			p.checking = p.t
@@ -116,12 +165,9 @@ func (p *pupil) check(a coach.Advice) error {
 		if p.t-p.checking >= patience {
 			p.out.Stuck = codes[0]
 		}
-		return nil
-	}
-	if a.Reason == coach.Mistaken {
-		p.name(codes)
 	}
 	p.confirmed = append(p.confirmed, codes...)
+	p.asked = false
 	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Confirmed})
 }
 
@@ -146,6 +192,17 @@ func (p *pupil) tell(v run.View) {
 	}
 	if len(a.Mistakes) > 0 {
 		fmt.Fprintf(p.story, " (%.3f)", a.Weight)
+	}
+	for _, f := range v.Spotted {
+		fmt.Fprintf(p.story, "; %s: %s", f.Fault, f.Evidence)
+	}
+	if os.Getenv("HD_POINTS") != "" {
+		for _, q := range v.Points {
+			fmt.Fprintf(p.story, " [%d %.3f±%.3f]", q.After, q.PH, q.SD)
+		}
+	}
+	if os.Getenv("HD_DEBUG") != "" {
+		fmt.Fprint(p.story, " ## ", p.keeper.State.Debug(p.t))
 	}
 	fmt.Fprintln(p.story)
 }

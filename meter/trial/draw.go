@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -21,31 +24,45 @@ const (
 	// Harsh: every spread wider, slow electrodes, and a gross mistake in half
 	// of the runs.
 	Harsh
+	// Laboratory: ordinary care, the glass electrodes of laboratories.
+	Laboratory
+	// Student: the sensors and hands of a practical course.
+	Student
+	// Old electrodes, slow and with a late part of minutes.
+	Old
+	// Pickup: electrical pick-up of two values.
+	Pickup
+	// Gaps in what the meter sends.
+	Gaps
+	tierCount
 )
 
+var tierNames = [tierCount]string{"ordinary", "harsh", "laboratory", "student", "old", "pick-up", "gaps"}
+
 // String is the name used on the command line.
-func (t Tier) String() string {
-	if t == Harsh {
-		return "harsh"
-	}
-	return "ordinary"
-}
+func (t Tier) String() string { return tierNames[t] }
+
+// TierNames are the names of all tiers.
+func TierNames() []string { return tierNames[:] }
 
 // ParseTier is the tier of that name.
 func ParseTier(name string) (Tier, error) {
-	for _, t := range []Tier{Ordinary, Harsh} {
-		if t.String() == name {
-			return t, nil
-		}
+	if i := slices.Index(tierNames[:], name); i >= 0 {
+		return Tier(i), nil
 	}
-	return 0, fmt.Errorf("trial: no tier %q: ordinary or harsh", name)
+	return 0, fmt.Errorf("trial: no tier %q: %s", name, strings.Join(tierNames[:], ", "))
 }
 
 func (t Tier) spread() sim.Spread {
-	if t == Harsh {
-		return sim.Harsh()
+	return [tierCount]func() sim.Spread{sim.Ordinary, sim.Harsh, sim.Laboratory, sim.Student, sim.Old, sim.Pickup, sim.Gappy}[t]()
+}
+
+// hands are those of the tier when drops fall one by one.
+func (t Tier) hands() hands.Kind {
+	if t == Student {
+		return hands.Careless
 	}
-	return sim.Ordinary()
+	return hands.Drip
 }
 
 // The bottles of every bench, in the order of the plan.
@@ -66,6 +83,7 @@ type Bench struct {
 	Truth  sim.Truth
 	Gross  Gross
 	Drops  float64 // of the coarse stock, as the plan needs them
+	AtOnce bool    // additions fall within an instant, as nobody can
 
 	system buffer
 }

@@ -10,8 +10,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/spot"
 )
@@ -178,7 +178,7 @@ func (w *watched) second() error {
 		w.sight.Advice = v.Advice.Do.String()
 		return nil
 	}
-	rested := v.Settling.State == settle.Settled || v.Settling.SD < restsAt || w.t-w.touched > losesAt
+	rested := v.Settling.State == probe.Settled || v.Settling.SD < restsAt || w.t-w.touched > losesAt
 	if w.t-w.touched < looksFor || !rested {
 		return nil
 	}
@@ -212,7 +212,7 @@ func (w *watched) give(stock int, drops float64) error {
 	if err != nil {
 		return fmt.Errorf("trial: seed %d: %w", w.bench.Seed, err)
 	}
-	if err := w.add(stock, drops); err != nil {
+	if err := w.pour(stock, drops); err != nil {
 		return err
 	}
 	w.touched = w.t

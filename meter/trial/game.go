@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/rand/v2"
 
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -25,6 +27,8 @@ type Outcome struct {
 	Target    float64
 	Worst     float64    // how far past the aim it ever was, pH
 	Named     [][]string // what each check named, the likeliest first
+	Checks    []string   // the reason of each CHECK, in order
+	Noted     []string   // the faults at the bench that were spoken of
 	Right     bool       // a mistake was named, and the likeliest was right every time
 	Among     bool       // what is wrong was among the names
 	Stuck     string     // why it gave up; empty when it did not
@@ -50,6 +54,17 @@ type game struct {
 	limits limits
 	out    Outcome
 	story  io.Writer
+
+	hands   *hands.Hands
+	giving  *giving // what is being given; nil when nothing is
+	pausing float64 // s, until when the meter pauses
+	pauses  *rand.Rand
+}
+
+// giving is an addition on its way from the hands into the beaker.
+type giving struct {
+	hands.Giving
+	pour *sim.Pour
 }
 
 func newGame(b *Bench, strategy string, aim float64, l limits, story io.Writer) (*game, error) {
@@ -57,7 +72,12 @@ func newGame(b *Bench, strategy string, aim float64, l limits, story io.Writer) 
 	if err != nil {
 		return nil, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
 	}
-	g := &game{bench: b, sim: s, aim: aim, limits: l, story: story, dir: 1}
+	kind := b.Tier.hands()
+	if b.AtOnce {
+		kind = hands.AtOnce
+	}
+	g := &game{bench: b, sim: s, aim: aim, limits: l, story: story, dir: 1,
+		hands: hands.New(kind, b.Seed), pauses: rand.New(rand.NewPCG(b.Seed, 0x6761))}
 	if aim < s.True() {
 		g.dir = -1
 	}
@@ -65,10 +85,28 @@ func newGame(b *Bench, strategy string, aim float64, l limits, story io.Writer) 
 	return g, nil
 }
 
-// second lets one second pass.
+// second lets one second pass, with the drops that fall in it.
 func (g *game) second() {
 	g.t++
+	if g.giving != nil {
+		for _, f := range g.giving.Due(g.t) {
+			g.sim.Advance(f.T)
+			g.giving.pour.Fall(f.Share)
+		}
+	}
 	g.sim.Advance(g.t)
+}
+
+// sends reports whether the meter sends a reading this second: some pause now
+// and then, for 5 s to a minute.
+func (g *game) sends() bool {
+	if g.t < g.pausing {
+		return false
+	}
+	if p := g.bench.Truth.Gaps; p > 0 && g.pauses.Float64() < p/10 {
+		g.pausing = g.t + 5 + 55*math.Pow(g.pauses.Float64(), 4)
+	}
+	return true
 }
 
 // over reports whether the run must be given up.
@@ -94,22 +132,39 @@ func (g *game) between() {
 	g.out.Over = g.out.Over || past > g.bench.Setup.Tolerance+slack
 }
 
-// add drips.
+// add begins to give; what the hands of nobody do falls at once.
 func (g *game) add(stock int, drops float64) error {
 	g.between()
 	up := (stock != opposite) == g.bench.Up
 	if up != (g.dir > 0) {
 		g.out.Back = true
 	}
-	if err := g.sim.Dispense(g.bench.Setup.Stocks[stock].Name, drops, 0); err != nil {
+	p, err := g.sim.Begin(g.bench.Setup.Stocks[stock].Name, drops, 0)
+	if err != nil {
 		return fmt.Errorf("trial: seed %d: %w", g.bench.Seed, err)
+	}
+	g.giving = &giving{g.hands.Give(g.t, drops), p}
+	for _, f := range g.giving.Due(g.t) {
+		p.Fall(f.Share)
 	}
 	g.out.Additions++
 	g.moved = true
 	if g.story != nil {
-		fmt.Fprintf(g.story, "%5.0f s  >>> %g drops of %s; now truly %.3f, made up %.3f, aim %.3f\n",
+		fmt.Fprintf(g.story, "%5.0f s  >>> %g drops of %s begin to fall; truly %.3f, made up %.3f, aim %.3f\n",
 			g.t, drops, g.bench.Setup.Stocks[stock].Name, g.sim.True(), g.sim.MadeUp(), g.aim)
 	}
+	return nil
+}
+
+// pour is add with all of it falling at once, for strategies that watch no screen.
+func (g *game) pour(stock int, drops float64) error {
+	if err := g.add(stock, drops); err != nil {
+		return err
+	}
+	for _, f := range g.giving.Falls {
+		g.giving.pour.Fall(f.Share)
+	}
+	g.giving = nil
 	return nil
 }
 

@@ -31,7 +31,7 @@ func knowing(b *Bench, name string, story io.Writer) (Outcome, error) {
 			g.out.Stuck = "no drop is safe"
 			break
 		}
-		if err := g.add(j, n); err != nil {
+		if err := g.pour(j, n); err != nil {
 			return Outcome{}, fmt.Errorf("trial: %w", err)
 		}
 	}

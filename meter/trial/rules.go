@@ -65,7 +65,7 @@ func byRule(d dose) func(*Bench, string, io.Writer) (Outcome, error) {
 				break
 			}
 			j, n := d(p, off)
-			if err := g.add(j, n); err != nil {
+			if err := g.pour(j, n); err != nil {
 				return Outcome{}, err
 			}
 			charge += p.charge(j, n)

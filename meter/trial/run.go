@@ -59,7 +59,8 @@ type Options struct {
 	Tier       Tier
 	Seed       uint64 // of the first bench; the next has the next number
 	Strategies []Strategy
-	Workers    int // benches played at the same time; 1 when less
+	AtOnce     bool // additions fall within an instant instead of drop by drop
+	Workers    int  // benches played at the same time; 1 when less
 	// Progress is told after each bench how many are done; it may be nil and
 	// is never called twice at once.
 	Progress func(done, total int)
@@ -109,6 +110,7 @@ func playAll(ctx context.Context, o Options, seed uint64) ([]Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.AtOnce = o.AtOnce
 	var out []Outcome
 	for _, s := range o.Strategies {
 		if ctx.Err() != nil {

@@ -8,11 +8,12 @@ import (
 
 // Story plays one bench and writes what happened, second by second, with what
 // nobody at the plate could know.
-func Story(w io.Writer, tier Tier, seed uint64, s Strategy) (Outcome, error) {
+func Story(w io.Writer, tier Tier, atOnce bool, seed uint64, s Strategy) (Outcome, error) {
 	b, err := Draw(tier, seed)
 	if err != nil {
 		return Outcome{}, err
 	}
+	b.AtOnce = atOnce
 	b.describe(w)
 	fmt.Fprintf(w, "\n%s\n", s.Title)
 	o, err := s.Play(b, w)
@@ -37,5 +38,6 @@ func (b *Bench) describe(w io.Writer) {
 	fmt.Fprintf(w, "  the plan needs %.1f drops of the first; what is wrong: %s\n", b.Drops, b.Gross)
 	fmt.Fprintf(w, "  amount × %.3f, excess %+.4f, volume × %.3f, offset %+.3f, slope %+.4f, noise %.4f, %d decimals\n",
 		math.Exp(t.LnAmount), t.Excess, math.Exp(t.LnVolume), t.Offset, t.Slope, t.Noise, t.Decimals)
+	fmt.Fprintf(w, "  late part %.1f %% of %.0f s, slower by %.2f, pick-up %.2f\n", 100*t.SlowShare, t.SlowTau, math.Exp(t.LnDrift), t.Pickup)
 	fmt.Fprintf(w, "  electrode %.1f s, mixing %.1f s, scatter of drops %.0f %%, pK shifts %v\n", t.Tau, t.Mixing, 100*t.Scatter, t.PKShift)
 }

@@ -28,7 +28,7 @@ type Row struct {
 	Named    float64 // of those, with a mistake named
 	Right    float64 // of those, with the likeliest name right every time
 	Among    float64 // of those, with the right name among those given
-	False    float64 // of sound benches, with a mistake named
+	False    float64 // of sound benches, with a CHECK of any kind
 	Confused Confusion
 	Outcomes []Outcome // in the order of the seeds
 }
@@ -69,7 +69,7 @@ func (r *Row) count() {
 		has := len(o.Named) > 0
 		if o.Gross == Sound {
 			sound++
-			alarms += one(has)
+			alarms += one(len(o.Checks) > 0)
 		} else {
 			r.Gross++
 			named, right, among = named+one(has), right+one(o.Right), among+one(o.Among)

@@ -169,7 +169,7 @@ func TestInterruptedTableHoldsWhatIsDone(t *testing.T) {
 
 func TestStoryTellsOfEverySecond(t *testing.T) {
 	var text strings.Builder
-	o, err := trial.Story(&text, trial.Ordinary, 7, strategies(t, "coach")[0])
+	o, err := trial.Story(&text, trial.Ordinary, false, 7, strategies(t, "coach")[0])
 	require.NoError(t, err)
 	assert.Equal(t, int(o.Seconds), strings.Count(text.String(), " s  reads "))
 	assert.Equal(t, o.Additions, strings.Count(text.String(), ">>> "))
@@ -177,7 +177,7 @@ func TestStoryTellsOfEverySecond(t *testing.T) {
 
 func TestNamesAreChecked(t *testing.T) {
 	_, err := trial.ParseTier("mild")
-	assert.ErrorContains(t, err, "ordinary or harsh")
+	assert.ErrorContains(t, err, "ordinary, harsh, laboratory")
 	_, err = trial.ParseStrategies("coach,guess")
 	assert.ErrorContains(t, err, `"guess"`)
 	assert.False(t, errors.Is(err, trial.ErrNoBench))

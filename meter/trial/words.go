@@ -112,8 +112,8 @@ func (o Outcome) wrong() string {
 		list = append(list, "gave up: "+o.Stuck)
 	}
 	switch {
-	case o.Gross == Sound && len(o.Named) > 0:
-		list = append(list, "false alarm: "+o.names())
+	case o.Gross == Sound && len(o.Checks) > 0:
+		list = append(list, "false alarm: "+strings.Join(o.Checks, ", then "))
 	case o.Gross != Sound && len(o.Named) == 0:
 		list = append(list, "not noticed")
 	case o.Gross != Sound && !o.Right:

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/settle"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -100,7 +100,7 @@ func TestCoachStates(t *testing.T) {
 func TestCoachJustAdded(t *testing.T) {
 	st := samples()[1].st
 	st.View.Advice.Reason = coach.NoReading
-	st.View.Settling = settle.Estimate{State: settle.Empty, SD: math.Inf(1), End: math.NaN()}
+	st.View.Settling = probe.Estimate{State: probe.Empty, SD: math.Inf(1), End: math.NaN()}
 	out := screen.Coach(st, 40, 12)
 	assert.Contains(t, out, "pH 7.07 ○ settling")
 	assert.Contains(t, screen.Coach(st, 80, 24), "○ WAIT")

@@ -5,8 +5,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -41,7 +41,7 @@ func base() run.View {
 		Charge: 4.3e-3, Aimed: 4.77e-3,
 	}
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.19, Tolerance: 0.02}
-	reading(&v, 7.12, settle.Settled, 7.12, 0.008)
+	reading(&v, 7.12, probe.Settled, 7.12, 0.008)
 	for i := range 81 {
 		q := 1.25 * v.Aimed * float64(i) / 80
 		off := 0.02 + 0.1*math.Abs(q-v.Charge)/v.Aimed
@@ -53,9 +53,9 @@ func base() run.View {
 	return v
 }
 
-func reading(v *run.View, ph float64, state settle.State, end, sd float64) {
+func reading(v *run.View, ph float64, state probe.State, end, sd float64) {
 	v.PH = ph
-	v.Settling = settle.Estimate{State: state, End: end, SD: sd, Noise: 0.004, Now: ph}
+	v.Settling = probe.Estimate{State: state, End: end, SD: sd, Noise: 0.004, Now: ph}
 }
 
 func advise(v *run.View, reason coach.Reason, stock int, drops, after, low, high float64) {
@@ -86,19 +86,19 @@ func with(name string, change func(*screen.State)) sample {
 func samples() []sample {
 	return []sample{
 		with("first", first),
-		with("waiting", func(st *screen.State) { reading(&st.View, 7.07, settle.Settling, 7.12, 0.03) }),
+		with("waiting", func(st *screen.State) { reading(&st.View, 7.07, probe.Settling, 7.12, 0.03) }),
 		with("add", func(st *screen.State) {
 			advise(&st.View, coach.Far, 0, 6, 7.16, 7.145, 7.175)
 			st.View.Notice = "recorded: 18 drops of NaOH 1 M"
 		}),
 		with("add in mL", inMillilitres),
 		with("near", func(st *screen.State) {
-			reading(&st.View, 7.165, settle.Settled, 7.166, 0.004)
+			reading(&st.View, 7.165, probe.Settled, 7.166, 0.004)
 			st.View.Decimals = 3
 			advise(&st.View, coach.Finer, 1, 12, 7.188, 7.181, 7.195)
 		}),
 		with("stop", func(st *screen.State) {
-			reading(&st.View, 7.19, settle.Settled, 7.19, 0.006)
+			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
 			st.View.Advice.Do, st.View.Advice.Reason = coach.Stop, coach.InTolerance
 		}),
 		with("check", mistaken),
@@ -125,7 +125,7 @@ func first(st *screen.State) {
 	v := &st.View
 	v.HasReading, v.Entries, v.Points, v.Charge, v.T = false, nil, nil, 0, 1
 	v.Volume, v.Measured, v.Link = v.Start, false, ""
-	v.Settling = settle.Estimate{State: settle.Empty, SD: math.Inf(1), End: math.NaN()}
+	v.Settling = probe.Estimate{State: probe.Empty, SD: math.Inf(1), End: math.NaN()}
 	v.Advice.Reason = coach.NoReading
 }
 
@@ -133,7 +133,7 @@ func inMillilitres(st *screen.State) {
 	v := &st.View
 	v.Entries, v.Points, v.Charge = nil, v.Points[:1], 0
 	v.Volume = v.Start
-	reading(v, 5.21, settle.Settled, 5.21, 0.01)
+	reading(v, 5.21, probe.Settled, 5.21, 0.01)
 	v.Advice.Aim = 7.19
 	advise(v, coach.Far, 0, 47, 6.76, 6.53, 6.98)
 }
@@ -150,7 +150,7 @@ func past(st *screen.State) {
 	v.Entries = append(v.Entries, run.Entry{Seq: 80, T: 231, Stock: 0, Drops: 24, Volume: 1.2 * chem.Millilitre})
 	v.Charge = 5.5e-3
 	v.Points = append(v.Points, run.Point{After: 4, Charge: v.Charge, PH: sketch(v.Charge)})
-	reading(v, 7.29, settle.Settled, 7.29, 0.008)
+	reading(v, 7.29, probe.Settled, 7.29, 0.008)
 	advise(v, coach.Past, 2, 7, 7.22, 7.20, 7.24)
 	v.Advice.Salt = 0.35e-3
 }

@@ -7,8 +7,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/settle"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -73,13 +73,12 @@ func standingOf(v run.View, set *widget.Set) standing {
 	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < 0.3
 	st := standing{shape: set.Ring, word: "settling", numbers: []string{to + " " + off, to}}
 	switch e.State {
-	case settle.Settled:
+	case probe.Settled:
 		return standing{set.Dot, "settled", []string{off}}
-	case settle.Noisy:
-		return standing{set.Wave, "noisy", []string{"±" + spreadText(e.Noise, dec)}}
-	case settle.Drifting:
-		st.shape, st.word = set.Slope, "drifting"
-	case settle.Empty:
+	case probe.Moving:
+		st.shape, st.word = set.Slope, "moving"
+		known = false
+	case probe.Empty:
 		known = false
 	}
 	if !known {
@@ -123,7 +122,7 @@ func distance(v run.View) string {
 }
 
 // settled reports whether the reading shown is final.
-func settled(v run.View) bool { return usable(v) && v.Settling.State == settle.Settled }
+func settled(v run.View) bool { return usable(v) && v.Settling.State == probe.Settled }
 
 // Degrees is a temperature in °C.
 func Degrees(t chem.Celsius) string {

@@ -1,0 +1,268 @@
+package coach
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
+
+// The account without a name stands beside those on the list: of the beaker it
+// knows only that its capacity is something like that of the plan, and otherwise
+// goes by what it has measured. Where nothing on the list fits, it takes over.
+//
+// The logarithm of the capacity along pH is a Gaussian process round that of the
+// plan. The labelled charge given between two readings is the integral of the
+// capacity from one to the other; strength and drop size need not be known apart
+// from it. The dose that may be given is that of which the integral to aim and
+// tolerance is surely larger.
+//
+// Figures of judgement, a choice of this project, tried apart from this program.
+const (
+	namelessPrior = 0.006
+	capacitySD    = 0.7  // ln, of the capacity as a whole
+	curveSD       = 0.5  // ln, of its shape
+	curveLength   = 1.2  // pH, over which that is the same
+	bottleSD      = 0.15 // ln, of one bottle against the others
+	startRange    = 10.0 // pH, over which the first reading may lie anywhere
+)
+
+// nameless is the posterior of the account without a name.
+type nameless struct {
+	b      *Bench
+	adds   []Addition
+	now    Observation
+	aim    float64
+	weight float64
+	logEv  float64
+
+	spans []span
+	chol  []float64 // of the covariance of what the spans have shown, n×n
+	v     []float64 // its inverse root times that
+	comp  capacity
+}
+
+// span is what was added between two readings.
+type span struct {
+	from, to float64 // pH
+	stock    int     // the bottle most of it came from
+	shown    float64 // ln of the labelled charge over the integral of the plan's capacity
+	noise    float64 // standard deviation of that
+}
+
+// capacity is the plan's capacity at hand, mol per pH, along pH.
+type capacity struct {
+	ln  [capacityPoints]float64 // of it
+	sum [capacityPoints]float64 // its integral from capacityLow on
+}
+
+const (
+	capacityPoints = 57
+	capacityLow    = 0.0  // pH
+	capacityHigh   = 14.0 // pH
+	capacityStep   = (capacityHigh - capacityLow) / (capacityPoints - 1)
+)
+
+// capacities is the capacity of the beaker as planned along pH, with what was
+// added by the labels.
+func (b *Bench) capacities(adds []Addition, md *chem.Medium) (c capacity) {
+	comp := b.Water.Plus(1, b.Weighed)
+	for _, a := range adds {
+		comp = comp.Plus(a.Volume.Litres(), b.Stocks[a.Stock].PerLitre)
+	}
+	for i := range c.ln {
+		_, slope := b.Model.ChargeIn(capacityLow+float64(i)*capacityStep, md, &comp)
+		c.ln[i] = math.Log(math.Max(-slope, 1e-12))
+		if i > 0 {
+			c.sum[i] = c.sum[i-1] + c.piece(i-1, 1)
+		}
+	}
+	return c
+}
+
+// place is between which points a pH lies, and how far from the first.
+func (c *capacity) place(ph float64) (i int, t float64) {
+	x := (ph - capacityLow) / capacityStep
+	i = int(math.Max(0, math.Min(math.Floor(x), capacityPoints-2)))
+	return i, math.Max(0, math.Min(x-float64(i), 1))
+}
+
+// piece is the integral from a point to the part t of the way to the next, along
+// a straight line of the logarithm.
+func (c *capacity) piece(i int, t float64) float64 {
+	k := c.ln[i+1] - c.ln[i]
+	if math.Abs(k) < 1e-9 {
+		return math.Exp(c.ln[i]) * t * capacityStep
+	}
+	return math.Exp(c.ln[i]) * math.Expm1(k*t) / k * capacityStep
+}
+
+// at is the capacity at a pH.
+func (c *capacity) at(ph float64) float64 {
+	i, t := c.place(ph)
+	return math.Exp(c.ln[i] + t*(c.ln[i+1]-c.ln[i]))
+}
+
+// upTo is the integral from capacityLow to a pH.
+func (c *capacity) upTo(ph float64) float64 {
+	i, t := c.place(ph)
+	return c.sum[i] + c.piece(i, t)
+}
+
+// integral of the capacity from one pH to another, with its sign.
+func (c *capacity) integral(from, to float64) float64 { return c.upTo(to) - c.upTo(from) }
+
+// curve is the covariance of ln capacity at two pH.
+func curve(a, b float64) float64 {
+	d := (a - b) / curveLength
+	return capacitySD*capacitySD + curveSD*curveSD*math.Exp(-d*d/2)
+}
+
+// alikeSpans is the covariance of the mean of ln capacity over two spans.
+func alikeSpans(a, b *span) float64 {
+	const n = 3
+	sum := 0.0
+	for i := range n {
+		for j := range n {
+			x := a.from + (a.to-a.from)*(float64(i)+0.5)/n
+			y := b.from + (b.to-b.from)*(float64(j)+0.5)/n
+			sum += curve(x, y)
+		}
+	}
+	sum /= n * n
+	if a.stock == b.stock {
+		sum += bottleSD * bottleSD
+	}
+	return sum
+}
+
+// nameless is the account after a history of which the last observation is the
+// present reading; aim is what the meter has to show.
+func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
+	n := &nameless{b: b, adds: h.Additions, now: h.Observations[len(h.Observations)-1], aim: aim}
+	n.comp = b.capacities(h.Additions, md)
+	n.logEv = math.Log(namelessPrior) - math.Log(startRange)
+	for i := 1; i < len(h.Observations); i++ {
+		n.see(h, h.Observations[i-1], h.Observations[i])
+	}
+	n.solve()
+	return n
+}
+
+// see takes what was added between two readings.
+func (n *nameless) see(h History, a, o Observation) {
+	charge, scatter, most := 0.0, 0.0, 0.0
+	s := span{from: a.PH, to: o.PH}
+	for _, d := range h.Additions[a.After:o.After] {
+		q := n.b.LabelledCharge(d)
+		charge += q
+		scatter += math.Pow(q*n.b.scatter(&hypothesis{care: cares[0]}, d.Stock, d.Drops), 2)
+		if math.Abs(q) > most {
+			most, s.stock = math.Abs(q), d.Stock
+		}
+	}
+	way := n.comp.integral(a.PH, o.PH)
+	err := math.Hypot(a.SD*n.comp.at(a.PH), o.SD*n.comp.at(o.PH))
+	if charge == 0 || math.Abs(charge) < err/2 || way*charge <= 0 && math.Abs(way) < 3*err {
+		// Too little was given to tell anything: the readings agree, or do not.
+		sd := math.Hypot(math.Hypot(a.SD, o.SD), math.Abs(charge)/n.comp.at(o.PH))
+		d := (o.PH - a.PH) / math.Max(sd, 1e-6)
+		n.logEv += -0.5*d*d - math.Log(math.Max(sd, 1e-6)) - 0.5*math.Log(2*math.Pi)
+		return
+	}
+	if way*charge <= 0 { // the wrong way: nothing of a beaker does that
+		n.logEv -= wrongWay
+		return
+	}
+	s.shown = math.Log(charge / way)
+	s.noise = math.Hypot(err/math.Abs(charge), math.Sqrt(scatter)/math.Abs(charge))
+	// The density is that of the reading, not of the logarithm.
+	n.logEv += math.Log(n.comp.at(o.PH) / math.Abs(way))
+	n.spans = append(n.spans, s)
+}
+
+// wrongWay is what it costs an account that the pH goes the wrong way, ln.
+const wrongWay = 9.0
+
+// solve conditions the capacity on what the spans have shown.
+func (n *nameless) solve() {
+	k := len(n.spans)
+	n.chol, n.v = make([]float64, k*k), make([]float64, k)
+	for i := range n.spans {
+		for j := range i + 1 {
+			n.chol[i*k+j] = alikeSpans(&n.spans[i], &n.spans[j])
+		}
+		n.chol[i*k+i] += n.spans[i].noise*n.spans[i].noise + namelessFloor*namelessFloor
+		n.v[i] = n.spans[i].shown
+	}
+	if !cholesky(n.chol, k) {
+		n.logEv = math.Inf(-1)
+		return
+	}
+	forward(n.chol, k, n.v)
+	for i := range n.v {
+		n.logEv += -0.5*n.v[i]*n.v[i] - math.Log(n.chol[i*k+i]) - 0.5*math.Log(2*math.Pi)
+	}
+}
+
+// namelessFloor is the least spread of what a span shows, ln.
+const namelessFloor = 0.03
+
+// ahead is the charge, by the labels, that leads from the present reading to a
+// pH: its most probable value, 0 when that is behind, and the spread of its
+// logarithm for a bottle.
+func (n *nameless) ahead(to float64, stock int) (charge, lnSD float64) {
+	s := span{from: n.now.PH, to: to, stock: stock}
+	k := len(n.spans)
+	w := make([]float64, k)
+	for i := range n.spans {
+		w[i] = alikeSpans(&n.spans[i], &s)
+	}
+	v := alikeSpans(&s, &s)
+	forward(n.chol, k, w)
+	mean := dot(w, n.v)
+	v -= dot(w, w)
+	return n.comp.integral(n.now.PH, to) * math.Exp(mean), math.Sqrt(math.Max(v, 1e-6))
+}
+
+// beyond is the chance that the beaker ends beyond a pH in the direction dir
+// when a labelled charge of a bottle is added, of which rel is the scatter.
+func (n *nameless) beyond(dir, to, charge float64, stock int, rel float64) float64 {
+	missing, lnSD := n.ahead(to, stock)
+	mean := 1.0 // how much larger the capacity is than planned
+	if way := n.comp.integral(n.now.PH, to); way != 0 {
+		mean = missing / way
+	}
+	sd := n.now.SD * n.comp.at(n.now.PH) * math.Abs(mean)
+	sd = math.Max(math.Hypot(sd, charge*rel), 1e-18)
+	total := 0.0
+	for i, z := range nodeZ {
+		total += nodeWeight[i] * phi(dir*(charge-missing*math.Exp(lnSD*z))/sd)
+	}
+	return total
+}
+
+// landing is the settled reading to expect after a labelled charge, with its
+// central 95 %.
+func (n *nameless) landing(charge float64, stock int) (after, low, high float64) {
+	far := n.now.PH + math.Copysign(farthest, charge)
+	_, lnSD := n.ahead(n.now.PH+math.Copysign(0.5, charge), stock)
+	reach := func(charge float64) float64 {
+		near, far := n.now.PH, far
+		for range 14 {
+			mid := (near + far) / 2
+			if got, _ := n.ahead(mid, stock); math.Abs(got) < math.Abs(charge) {
+				near = mid
+			} else {
+				far = mid
+			}
+		}
+		return near
+	}
+	spread := math.Exp(1.96 * lnSD)
+	after, low, high = reach(charge), reach(charge/spread), reach(charge*spread)
+	sd := 1.96 * n.now.SD
+	return after, math.Min(low, high) - sd, math.Max(low, high) + sd
+}
+
+// farthest is how far, pH, a landing is looked for.
+const farthest = 6.0

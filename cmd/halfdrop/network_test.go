@@ -1,0 +1,130 @@
+//go:build unix
+
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/serial/serialtest"
+)
+
+// TestCutAndStallOverTheNetwork pulls the serial server of a recorded run twenty
+// times and lets it stall once: the states, the words and the record are those
+// of a cable, and nothing is added on a line that is away.
+func TestCutAndStallOverTheNetwork(t *testing.T) {
+	if testing.Short() {
+		t.Skip("NOT RUN with -short: twenty cuts take a quarter of a minute of real time")
+	}
+	b, err := serialtest.NewBridge()
+	require.NoError(t, err)
+	defer b.Close()
+	n := 0
+	next := func() string { n++; return fmt.Sprintf("pH 4.%03d 21.0 C\r\n", 400+n%7) }
+	b.Stream(20*time.Millisecond, next)
+	path := filepath.Join(t.TempDir(), "run.jsonl")
+	start := time.Now()
+	first, err := startEvent(builtIn(t), start, b.Name(), "")
+	require.NoError(t, err)
+	log, err := createJournal(path, &first)
+	require.NoError(t, err)
+	keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+	require.NoError(t, err)
+	src, err := serial.Open(serial.Config{Name: b.Name(), Retry: 20 * time.Millisecond})
+	require.NoError(t, err)
+	s := run.NewSession(keeper, src, func() float64 { return time.Since(start).Seconds() }, nil)
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- s.Run(ctx) }()
+	awaitLink(t, s, "live")
+	for range 20 {
+		b.Down()
+		v := awaitLink(t, s, "lost")
+		assert.NotEqual(t, "add", v.Advice.Do.String())
+		assert.Equal(t, "WAIT the meter is silent", v.Sentence())
+		assert.Contains(t, v.Why(), "the connection is gone: look at the network")
+		require.NoError(t, b.Up())
+		awaitLink(t, s, "live")
+	}
+	b.Silence()
+	v := awaitLink(t, s, "quiet")
+	assert.NotEqual(t, "add", v.Advice.Do.String())
+	assert.Contains(t, v.Why(), "nothing comes over the network")
+	b.Stream(20*time.Millisecond, next)
+	awaitLink(t, s, "live")
+	cancel()
+	require.ErrorIs(t, <-ended, context.Canceled)
+	b.Silence()
+	require.NoError(t, log.Close())
+	readings, lost := sentOnly(t, path, b.Sent())
+	assert.Equal(t, 20, lost)
+	t.Logf("20 cuts and a stall in %.0f s, %d readings in the journal, all of them sent", time.Since(start).Seconds(), readings)
+}
+
+// Lines on standard input are a meter; their end is said, and ends the run where
+// nobody can type.
+func TestLinesOnStandardInput(t *testing.T) {
+	if testing.Short() {
+		t.Skip("NOT RUN with -short: a run of the real program")
+	}
+	dir := t.TempDir()
+	plan := filepath.Join(dir, "p.toml")
+	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	c := program(t, "titrate", "--plain", "--port", "-", "--plan", plan, "--journal", filepath.Join(dir, "run.jsonl"))
+	c.Env = append(c.Env, "XDG_DATA_HOME="+dir)
+	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true} // without a terminal
+	in, err := c.StdinPipe()
+	require.NoError(t, err)
+	var out bytes.Buffer
+	c.Stdout, c.Stderr = &out, &out
+	require.NoError(t, c.Start())
+	for i := range 5 {
+		_, err := fmt.Fprintf(in, "pH 5.3%d 21.0 C\n", i)
+		require.NoError(t, err)
+		time.Sleep(300 * time.Millisecond)
+	}
+	require.NoError(t, in.Close())
+	require.NoError(t, c.Wait(), out.String())
+	assert.Contains(t, out.String(), "pH 5.3")
+	r, err := journal.CheckFile(filepath.Join(dir, "run.jsonl"))
+	require.NoError(t, err)
+	assert.True(t, r.Sound() && r.Ended, "%v", r.Faults)
+	readings, lost := 0, 0
+	_, err = journal.ScanFile(filepath.Join(dir, "run.jsonl"), func(e journal.Event) error {
+		if e.Kind == journal.Read {
+			readings++
+		}
+		if e.Link != nil && e.Link.State == "lost" {
+			lost++
+			assert.Contains(t, e.Link.Note, "standard input has ended")
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Equal(t, 5, readings, "the first line is one as well")
+	assert.Equal(t, 1, lost)
+}
+
+// What is said by flags is plain text.
+func TestFlagsArePlainText(t *testing.T) {
+	for _, args := range [][]string{
+		{"titrate", "--sim", "--operator", "a\x1b[2J"}, {"titrate", "--sim", "--electrode", "a\nb"}, {"calibrate", "--sim", "--operator", "\u202e"}, {"calibrate", "--sim", "--lot", "7.00=\x07"},
+	} {
+		out, err := program(t, args...).CombinedOutput()
+		require.Error(t, err, args)
+		assert.Contains(t, string(out), "which is no text", args)
+		assert.NotContains(t, string(out), "\x1b", args)
+	}
+}

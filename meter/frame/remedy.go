@@ -1,0 +1,37 @@
+package frame
+
+import (
+	"errors"
+
+	"example.org/halfdrop/meter"
+)
+
+// Remedy is what a person can do about lines that are refused with err: words
+// that follow what is wrong. It is never empty.
+func Remedy(err error) string {
+	for _, r := range remedies {
+		if errors.Is(err, r.err) {
+			return r.words
+		}
+	}
+	return "if it is a reading, run `halfdrop ports --learn NAME`, then use --meter NAME"
+}
+
+var remedies = []struct {
+	err   error
+	words string
+}{
+	{ErrUnnamed, "run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{ErrAmbiguous, "run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{ErrCounting, "wait for a few more lines, or say which channel with --channel"},
+	{ErrChannels, "say with --channel which one stands in the beaker"},
+	{ErrOther, "--channel names the one that is read"},
+	{ErrCalibration, "let the meter go back to measuring; if these are readings, `halfdrop ports --learn NAME` describes them"},
+	{ErrChecksum, "one rule is known, the exclusive-or after a star; a dialect file can name another (checksum), or look at plug and cable"},
+	{ErrControl, "a dialect file can leave it out (drop); `halfdrop ports --learn NAME` writes one"},
+	{ErrGarbled, "look at speed and plug: --mode \"9600 8N1\" sets the speed, and --port auto looks for it"},
+	{ErrTooLong, "look at the terminator: a dialect file can name it, `halfdrop ports --learn NAME` looks for it"},
+	{ErrForm, "if the meter was set to another form, it is taken after three lines; else look at plug and cable"},
+	{meter.ErrImpossible, "is the electrode in the beaker, and its plug home? Else run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{ErrJump, "if it is true, the next line confirms it; else look at plug and cable"},
+}

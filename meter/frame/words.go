@@ -1,0 +1,58 @@
+package frame
+
+import (
+	"strings"
+
+	"example.org/halfdrop/meter"
+)
+
+// words are the words that a line may hold, in lower case: labels, units,
+// status words, and what other quantities and calibrations are called. Words of
+// other languages are those that stand on the displays of instruments (common
+// practice, no source).
+var words = dictionary(map[token]string{
+	{kind: tokLabel}:            "ph, ph value, ph-value, ph-wert, ph wert, valeur ph, valor ph, valore ph",
+	{kind: tokMV}:               "mv, millivolt, millivolts",
+	{kind: tokTemp}:             "t, tmp, temp, t1, temp1, temperature, temperatur, température, temperatura, temperatuur, temp.",
+	{kind: tokUnit, text: "C"}:  "c, °c, degc, deg c, ° c, cel, celsius",
+	{kind: tokUnit, text: "F"}:  "f, °f, degf, deg f, ° f, fahrenheit",
+	{kind: tokUnit, text: "K"}:  "k, kelvin",
+	{kind: tokOther}:            "orp, redox, eh, rel mv, rmv, ec, cond, cond., conductivity, leitfähigkeit, conductivité, tds, do, o2, sal, salinity, res, ise, conc, slope, steilheit, pente, id, sample, probe, record, rec, user, method",
+	{kind: tokOther, text: "t"}: "time, date, zeit, datum, uhrzeit, heure, hora, fecha, tijd, elapsed",
+	{kind: tokOther, text: "u"}: "%, ms/cm, us/cm, µs/cm, μs/cm, ms, us, µs, mg/l, g/l, ppm, ppt, v, ml, ul, µl, l, s, sec, min, h, ohm, mohm, m, mm, g, mg",
+	{kind: tokNoise}:            "meas, meas., measure, measurement, measured, mode, reading, value, result, messwert, messung, mesure, résultat, ergebnis, resultado, medida",
+	{kind: tokCalibration}: "cal, calib, calib., calibration, calibrated, calibrate, calibrating, buffer, buf, buffers, standard, standards, std, offset, efficiency, eff, asymmetry, zero, " +
+		"kalibrierung, kalibriert, kal, puffer, nullpunkt, étalonnage, tampon, calibración, calibrazione, kalibratie",
+	{kind: tokStatus, flags: meter.Stable}:     "stable, stab, st, settled, ready, stabil, estable, stabile, stabiel, end, endpoint",
+	{kind: tokStatus, flags: meter.Unstable}:   "unstable, us., not stable, not ready, drifting, drift, measuring, wait, instabil, unstabil, instable, inestable, instabile, onstabiel, nicht stabil",
+	{kind: tokStatus}:                          "atc, auto, ok, *, /a/",
+	{kind: tokStatus, flags: meter.TempByHand}: "mtc, manual, man, manuell, manuel, /m/",
+	{kind: tokRange, flags: meter.OverRange}:   "over, over range, over-range, overrange, ovr, ol",
+	{kind: tokRange, flags: meter.UnderRange}:  "under, under range, under-range, underrange, udr, ul.",
+	{kind: tokRange, flags: meter.NoProbe}:     "no probe, no electrode, no sensor",
+	{kind: tokNoValue}:                         "nan",
+})
+
+// firstWords are words that mean something else when a line begins with them:
+// US is unstable before a reading and microsiemens after a number.
+var firstWords = map[string]token{
+	"us": {kind: tokStatus, flags: meter.Unstable}, "ul": {kind: tokRange, flags: meter.UnderRange},
+}
+
+// dictionary turns a list of words for each meaning into a meaning for each word.
+func dictionary(lists map[token]string) map[string]token {
+	out := map[string]token{}
+	for t, list := range lists {
+		for _, w := range strings.Split(list, ", ") {
+			if _, twice := out[w]; twice {
+				panic("frame: the word " + w + " has two meanings")
+			}
+			out[w] = t
+		}
+	}
+	return out
+}
+
+// monthNames are the months in the short forms of several languages; those that
+// are longer begin with one of them.
+var monthNames = strings.Fields("jan feb mar mär mrz fév fev apr avr abr may mai mag maj mei jun jui giu jul jul lug aug aoû aou ago sep set okt oct ott nov dec dez déc dic des")

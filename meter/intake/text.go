@@ -1,0 +1,119 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf16"
+	"unicode/utf8"
+)
+
+// MaxName is how long a name may be, in characters: of a plan, a titrant, a
+// reagent, a person, an electrode.
+const MaxName = 120
+
+// Harmless reports whether a character does nothing but show: no control or
+// escape character, no change of the direction of writing, no invisible one, no
+// line or paragraph end, no replacement for bytes that were no text.
+func Harmless(r rune) bool {
+	switch {
+	case r == utf8.RuneError || unicode.IsControl(r):
+		return false
+	case unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Cs, unicode.Co):
+		return false
+	}
+	return true
+}
+
+// Name reports whether s can be a name: it is not empty or blank, not longer
+// than MaxName, and all of its characters are Harmless.
+func Name(s string) error {
+	if strings.TrimSpace(s) == "" {
+		return fmt.Errorf("an empty name")
+	}
+	return Words(s, MaxName)
+}
+
+// Words reports whether s, which may be empty, has at most most characters and
+// all of them Harmless.
+func Words(s string, most int) error {
+	if n := utf8.RuneCountInString(s); n > most {
+		return fmt.Errorf("%d characters; %d are possible", n, most)
+	}
+	for i, r := range s {
+		if !Harmless(r) {
+			return fmt.Errorf("character %d is %s, which is no text", utf8.RuneCountInString(s[:i])+1, code(s[i:], r))
+		}
+	}
+	return nil
+}
+
+// Escape is s with every character that is not Harmless written as an escape
+// sequence of Go: \x1b, \n, \u202e. A text without any is returned as it is.
+func Escape(s string) string {
+	if !strings.ContainsFunc(s, func(r rune) bool { return !Harmless(r) }) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		r, n := utf8.DecodeRuneInString(s[i:])
+		if Harmless(r) {
+			b.WriteRune(r)
+		} else {
+			b.WriteString(code(s[i:], r))
+		}
+		i += n
+	}
+	return b.String()
+}
+
+// code is the escape sequence of the character r, the first of s.
+func code(s string, r rune) string {
+	switch {
+	case r == '\n':
+		return `\n`
+	case r == '\r':
+		return `\r`
+	case r == '\t':
+		return `\t`
+	case r == utf8.RuneError && !strings.HasPrefix(s, "\uFFFD"):
+		return fmt.Sprintf(`\x%02x`, s[0])
+	case r < 0x80:
+		return fmt.Sprintf(`\x%02x`, r)
+	case r > 0xffff:
+		return fmt.Sprintf(`\U%08x`, r)
+	}
+	return fmt.Sprintf(`\u%04x`, r)
+}
+
+// JSON is a JSON text with every character that is not Harmless as an escape
+// sequence of JSON: it means the same. Line ends and tabs stay.
+func JSON(text []byte) []byte {
+	s := string(text)
+	if !strings.ContainsFunc(s, func(r rune) bool { return r != '\n' && r != '\t' && !Harmless(r) }) {
+		return text
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch {
+		case r == '\n' || r == '\t' || Harmless(r):
+			b.WriteRune(r)
+		case r > 0xffff:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
+		default:
+			fmt.Fprintf(&b, `\u%04x`, r)
+		}
+	}
+	return []byte(b.String())
+}
+
+// Cell is s as a text cell of a CSV table: escaped, and with an apostrophe
+// before what a spreadsheet would take for a formula (CWE-1236).
+func Cell(s string) string {
+	s = Escape(s)
+	if s != "" && strings.IndexByte("=+-@", s[0]) >= 0 {
+		return "'" + s
+	}
+	return s
+}

@@ -1,0 +1,364 @@
+package probe
+
+import "math"
+
+// bank follows all cells of the grid that are still worth it. It is not changed
+// once it has been handed on: each step makes a new one.
+type bank struct {
+	t          float64 // s, of the latest reading
+	nodes      []node
+	hiss       [len(noiseMid)]hiss
+	resolution float64
+	went, base float64 // pH: how far the end values have gone of late, and the last of them
+	loose      float64 // pH² per second, by which it wanders more than at rest because it still mixes
+}
+
+// hiss is what is known of the noise under one class of it: an inverse gamma
+// distribution of its variance.
+type hiss struct{ shape, scale float64 }
+
+// Figures of judgement, a choice of this project.
+const (
+	temper    = 0.75 // power of the likelihood: all cells are a little wrong
+	prune     = 12.0 // ln, below the best: not worth following
+	noiseKeep = 1 - 1.0/60
+	plainFast = 0.05  // of what the fast part lacks, and of what has not mixed yet: what
+	plainMix  = 0.2   // is left over then is not noise alone
+	mixesFrom = 4.0   // times the variance of a reading, that the last of a change may still do
+	mostLeft  = 9.0   // times the noise: more is no noise
+	noiseDF   = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
+	startSD   = 3.0   // pH, of where the beaker is, seen from the first reading
+	beforeSD  = 2.0   // pH, of where the electrode stood before
+	wentTau   = 150.0 // s, in which an electrode forgets where it has been
+)
+
+// open is a bank at the first reading.
+func open(e *Electrode, t, y, resolution float64) *bank {
+	b := &bank{t: t, hiss: e.hiss, resolution: resolution, base: y}
+	b.nodes = make([]node, 0, cells)
+	noise := b.noises()
+	for i, c := range allCells {
+		n := node{cell: c, logW: e.logW[i], from: y}
+		m, sd := shareMean[c.share], shareSD[c.share]
+		n.x[xEnd], n.x[xShare] = y, m
+		n.move(startSD * startSD)
+		for j := range states { // there is nothing to mix: the electrode meets the liquid at once
+			n.p[xMix][j], n.p[j][xMix] = 0, 0
+		}
+		n.p[xFast][xFast] += noise[c.noise]
+		n.p[xLate][xLate] += (m*m + sd*sd) * beforeSD * beforeSD
+		n.p[xShare][xShare] = sd * sd
+		b.nodes = append(b.nodes, n)
+	}
+	b.trim()
+	return b
+}
+
+// noises are the variances of a reading by the classes of noise.
+func (b *bank) noises() (v [len(noiseMid)]float64) {
+	for i, h := range b.hiss {
+		v[i] = h.scale/h.shape + b.resolution*b.resolution/12
+	}
+	return v
+}
+
+// clone is a bank whose nodes may be changed.
+func (b *bank) clone() *bank {
+	out := *b
+	out.nodes = append([]node(nil), b.nodes...)
+	return &out
+}
+
+// ahead is the bank at time t, before the reading then; wander is the variance a
+// second by which the beaker may have moved until then.
+func (b *bank) ahead(t, wander float64) *bank {
+	dt := math.Max(t-b.t, 0)
+	fade := math.Exp(-dt / looseTau)
+	wander = wander*dt + b.loose*looseTau*(1-fade)
+	p := paceOf(dt)
+	out := b.clone()
+	out.t = t
+	out.went *= math.Exp(-dt / wentTau)
+	out.loose *= fade
+	for i := range out.nodes {
+		out.nodes[i].ahead(&p, wander)
+	}
+	return out
+}
+
+// begun is a bank in which the beaker's pH begins to change.
+func (b *bank) begun() *bank {
+	out := b.spread()
+	end := b.sum().end
+	out.went, out.base = b.went+math.Abs(end-b.base), end
+	for i := range out.nodes {
+		out.nodes[i].begin()
+	}
+	return out
+}
+
+// One composition is read much like the last, not exactly: an electrode gets
+// slower in the cold and quicker with use, by a factor of two within an hour
+// (measured). By how much the weights of neighbouring cells are mixed, and the
+// share of the late part is forgotten, when the beaker changes.
+const (
+	fastMixed  = 0.10 // to each neighbour
+	fastMixed2 = 0.03 // and to the next
+	lateMixed  = 0.05
+	shareMixed = 0.06
+	noiseMixed = 0.01
+	shareBlur  = 0.004
+	spreadFrom = 1e-3 // weight of a cell that is taken up anew
+)
+
+// spread is the bank with the neighbours of its cells.
+func (b *bank) spread() *bank {
+	var w, best [cells]float64
+	var from [cells]*node
+	give := func(c cell, p float64, n *node) {
+		i := c.index()
+		w[i] += p
+		if p > best[i] {
+			best[i], from[i] = p, n
+		}
+	}
+	for i := range b.nodes {
+		n := &b.nodes[i]
+		p := math.Exp(n.logW)
+		for d, q := range fastKernel {
+			f := int(n.fast) + d - len(fastKernel)/2
+			if f < 0 || f >= fastSize {
+				continue
+			}
+			for l := range lateGrid {
+				for s := range shareMean {
+					for h := range noiseMid {
+						q := p * q * kept(l == int(n.late), lateMixed) * kept(s == int(n.share), shareMixed) * kept(h == int(n.noise), noiseMixed)
+						if q > spreadFrom*0.1 {
+							give(cell{uint8(f), uint8(l), uint8(s), uint8(h)}, q, n)
+						}
+					}
+				}
+			}
+		}
+	}
+	out := *b
+	out.nodes = nil
+	for i, p := range w {
+		if p < spreadFrom {
+			continue
+		}
+		n := *from[i]
+		c := allCells[i]
+		if v := &n.p[xShare][xShare]; c.share != n.share {
+			*v = math.Max(*v, shareSD[c.share]*shareSD[c.share])
+		} else {
+			*v += shareBlur * shareBlur
+		}
+		n.cell, n.logW = c, math.Log(p)
+		out.nodes = append(out.nodes, n)
+	}
+	out.trim()
+	return &out
+}
+
+var fastKernel = [...]float64{fastMixed2, fastMixed, 1 - 2*fastMixed - 2*fastMixed2, fastMixed, fastMixed2}
+
+// kept is the part of a weight that stays where it is, or that each other place gets.
+func kept(same bool, mixed float64) float64 {
+	if same {
+		return 1 - mixed
+	}
+	return mixed
+}
+
+// Titrant mixes in with a tail: for some seconds after the last drop the end
+// value may still move by a part of what it has gone.
+const (
+	looseTau   = 2.5   // s
+	looseShare = 0.03  // of the way, a root second
+	looseLeast = 0.003 // pH, a root second
+	looseNoise = 0.4   // of the noise, a root second: when the last drop fell is not known better
+)
+
+// loosened is a bank in which the last of a change is still mixing.
+func (b *bank) loosened() *bank {
+	out := *b
+	s := b.sum()
+	w := looseShare*math.Abs(s.end-b.base) + looseLeast + looseNoise*math.Sqrt(s.noise)
+	out.loose = w * w
+	return &out
+}
+
+// changed is a bank in which the beaker's pH has just moved by about d, give or
+// take the root of v.
+func (b *bank) changed(d, v float64) *bank {
+	out := b.begun()
+	for i := range out.nodes {
+		out.nodes[i].shift(d)
+		out.nodes[i].move(v)
+	}
+	return out.loosened()
+}
+
+// jumped is a bank in which reading and beaker may have gone by d at once.
+func (b *bank) jumped(d float64) *bank {
+	out := b.clone()
+	for i := range out.nodes {
+		n := &out.nodes[i]
+		n.move(d * d)
+		n.p[xFast][xFast] += d * d
+	}
+	return out
+}
+
+// expect tells all cells of a reading, and is what they expected of it together:
+// mean and variance, noise included.
+func (b *bank) expect(y float64) (mean, variance float64) {
+	noise, sum := b.noises(), 0.0
+	for i := range b.nodes {
+		n := &b.nodes[i]
+		n.expect(y, noise[n.cell.noise])
+		w := math.Exp(n.logW)
+		sum += w
+		mean += w * n.res
+		variance += w * (n.pred + n.res*n.res)
+	}
+	mean /= sum
+	return y - mean, variance/sum - mean*mean
+}
+
+// learn takes the reading that was expected last. To be called on a bank that
+// nobody else holds. It is the log density of the reading. While the beaker
+// changes, what fits badly is not noise, and nothing is learned of that.
+func (b *bank) learn(changing bool) float64 {
+	noise := b.noises()
+	mixing := changing || b.loose*looseTau > mixesFrom*b.firmNoise(&noise)
+	before := b.classes()
+	var left, weight, clear [len(noiseMid)]float64
+	lik, sum := 0.0, 0.0
+	for i := range b.nodes {
+		n := &b.nodes[i]
+		l := n.logLik()
+		w := math.Exp(n.logW)
+		sum += w
+		lik += w * math.Exp(l)
+		if !changing {
+			n.logW += temper * l
+		}
+		h := noise[n.cell.noise]
+		plain := h / (h + math.Pow(plainFast*n.x[xFast], 2) + math.Pow(plainMix*n.x[xMix], 2))
+		r, v := n.take(h, changing)
+		left[n.cell.noise] += w * plain * math.Min(r*r+v, mostLeft*h)
+		weight[n.cell.noise] += w
+		clear[n.cell.noise] += w * plain
+	}
+	// Variational Bayes for the noise (S. Särkkä, A. Nummenmaa, IEEE Trans.
+	// Autom. Control 54, 596, 2009, from memory).
+	for i := range b.hiss {
+		if h := &b.hiss[i]; weight[i] > 1e-9 && !mixing {
+			p := clear[i] / weight[i]
+			keep := 1 - p*(1-noiseKeep)
+			h.shape = keep*h.shape + 0.5*p
+			h.scale = keep*h.scale + 0.5*left[i]/weight[i]
+		}
+	}
+	b.trim()
+	if mixing && !changing {
+		b.keep(before)
+	}
+	return math.Log(math.Max(lik/sum, 1e-300))
+}
+
+// classes are the weights of the classes of noise.
+func (b *bank) classes() (w [len(noiseMid)]float64) {
+	for i := range b.nodes {
+		w[b.nodes[i].cell.noise] += math.Exp(b.nodes[i].logW)
+	}
+	return w
+}
+
+// keep gives the classes of noise the weights that they had.
+func (b *bank) keep(was [len(noiseMid)]float64) {
+	is := b.classes()
+	for i := range b.nodes {
+		n := &b.nodes[i]
+		n.logW += math.Log(math.Max(was[n.cell.noise], 1e-9) / is[n.cell.noise])
+	}
+	b.trim()
+}
+
+// firmNoise is the variance of a reading over all classes.
+func (b *bank) firmNoise(v *[len(noiseMid)]float64) (mean float64) {
+	for i, w := range b.classes() {
+		mean += w * v[i]
+	}
+	return mean
+}
+
+// trim brings the weights to a sum of 1 and drops what is not worth following.
+func (b *bank) trim() {
+	most := math.Inf(-1)
+	for i := range b.nodes {
+		most = math.Max(most, b.nodes[i].logW)
+	}
+	kept, sum := b.nodes[:0], 0.0
+	for _, n := range b.nodes {
+		if n.logW -= most; n.logW > -prune {
+			kept, sum = append(kept, n), sum+math.Exp(n.logW)
+		}
+	}
+	b.nodes = kept
+	sum = math.Log(sum)
+	for i := range b.nodes {
+		b.nodes[i].logW -= sum
+	}
+}
+
+// summary is what the bank says of the end value now.
+type summary struct {
+	end, variance    float64 // of the pH that the beaker comes to
+	within           float64 // the part of the variance that is in each cell
+	now              float64 // the reading without noise
+	lnFast, lnFastSD float64
+	late             float64 // share of the late part
+	noise, shape     float64 // variance of a reading, and how firmly it is known
+}
+
+func (b *bank) sum() (s summary) {
+	var ends float64
+	noise := b.noises()
+	for i := range b.nodes {
+		n := &b.nodes[i]
+		w := math.Exp(n.logW)
+		s.end += w * n.x[xEnd]
+		ends += w * n.x[xEnd] * n.x[xEnd]
+		s.within += w * n.p[xEnd][xEnd]
+		s.now += w * n.shown()
+		l := lnFast[n.cell.fast]
+		s.lnFast += w * l
+		s.lnFastSD += w * l * l
+		s.late += w * n.x[xShare]
+		s.noise += w * noise[n.cell.noise]
+		s.shape += w * b.hiss[n.cell.noise].shape
+	}
+	s.variance = s.within + math.Max(ends-s.end*s.end, 0)
+	s.lnFastSD = math.Sqrt(math.Max(s.lnFastSD-s.lnFast*s.lnFast, 0))
+	return s
+}
+
+// lnFast are the logarithms of the time constants.
+var lnFast = func() (l [fastSize]float64) {
+	for i, tau := range fastGrid {
+		l[i] = math.Log(tau)
+	}
+	return l
+}()
+
+// firmness is how well the noise is known: half of the degrees of freedom.
+func (b *bank) firmness() (shape float64) {
+	for i := range b.nodes {
+		shape += math.Exp(b.nodes[i].logW) * b.hiss[b.nodes[i].cell.noise].shape
+	}
+	return shape
+}

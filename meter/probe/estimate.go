@@ -1,0 +1,103 @@
+package probe
+
+import "math"
+
+// State says in a word how the reading stands.
+type State uint8
+
+const (
+	// Empty: no reading yet.
+	Empty State = iota
+	// Moving: beaker or electrode are being changed.
+	Moving
+	// Settling: on its way, or too few readings to tell.
+	Settling
+	// Settled: waiting would make it little better.
+	Settled
+)
+
+var stateNames = [...]string{"empty", "moving", "settling", "settled"}
+
+// String is the lower-case name of the state.
+func (s State) String() string {
+	if int(s) < len(stateNames) {
+		return stateNames[s]
+	}
+	return "unknown"
+}
+
+// Estimate is what the readings say of the end value.
+type Estimate struct {
+	State   State
+	End     float64 // pH that the reading will come to
+	SD      float64 // its standard deviation
+	FinalSD float64 // the standard deviation that it would have in a minute and a half
+	Now     float64 // the reading now, without its noise
+	Noise   float64 // standard deviation of one reading
+	Tau     float64 // s, time constant of the fast part, as far as known
+	Late    float64 // share of the late part, as far as known
+}
+
+// Figures of judgement, a choice of this project.
+const (
+	horizon   = 90.0   // s that waiting is worth looking ahead
+	readySD   = 0.0050 // pH, a spread that is good enough for any meter
+	nearly    = 1.25   // times FinalSD: not worth waiting for
+	leastSD   = 0.0015 // pH: no electrode repeats better (derived from drifts of 0.1 mV in 30 s)
+	betweenR  = 0.6    // of the spread between cells, left after the horizon
+	restDoubt = 0.15   // of the late part: none is one exponential
+	restShare = 0.01   // and of a share that does not show
+)
+
+// Estimate judges the readings at time now, s.
+func (k Tracker) Estimate(now float64) Estimate {
+	if k.bank == nil {
+		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
+	}
+	e := k.bank.estimate(&k, now)
+	switch {
+	case k.free || len(k.held) > 0:
+		e.State = Moving
+	case e.SD <= math.Max(nearly*e.FinalSD, readySD):
+		e.State = Settled
+	default:
+		e.State = Settling
+	}
+	return e
+}
+
+func (b *bank) estimate(k *Tracker, now float64) Estimate {
+	s := b.sum()
+	noise := math.Sqrt(s.noise)
+	floor := 0.29 * b.resolution / math.Sqrt(1+noise/math.Max(b.resolution, 1e-9))
+	rest := restDoubt * (math.Abs(s.late) + restShare) * (b.went + math.Abs(s.end-b.base))
+	extra := floor*floor + leastSD*leastSD + rest*rest
+	every := math.Max(k.interval, 1)
+	left := b.foretell(every, s.within)
+	e := Estimate{State: Settling, End: s.end, SD: math.Sqrt(s.variance + extra), Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
+	between := math.Max(s.variance-s.within, 0)
+	e.FinalSD = math.Min(e.SD, math.Sqrt(left+betweenR*betweenR*between+extra))
+	return e
+}
+
+// foretell is the part of the variance of the end value that readings until
+// the horizon would leave: covariances do not depend on what is read.
+func (b *bank) foretell(every, within float64) float64 {
+	best := 0
+	for i := range b.nodes {
+		if b.nodes[i].logW > b.nodes[best].logW {
+			best = i
+		}
+	}
+	n := b.nodes[best]
+	noise := b.noises()[n.cell.noise]
+	was := n.p[xEnd][xEnd]
+	p := paceOf(every)
+	for t := every; t <= horizon; t += every {
+		n.ahead(&p, wander*every)
+		n.expect(0, noise)
+		n.res = 0
+		n.take(noise, false)
+	}
+	return within * n.p[xEnd][xEnd] / math.Max(was, 1e-18)
+}

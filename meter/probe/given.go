@@ -1,0 +1,201 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// Figures of judgement of what is on record, a choice of this project.
+const (
+	stepTimes = 2.0  // times the step that is expected: what an addition may do
+	stepLeast = 0.05 // pH
+	soonAfter = 0.5  // s: an addition said to have begun so shortly before is one at once
+	seemsZ    = 2.0  // of the CUSUM of an order: it has begun to fall, when somebody says so
+	mixes     = 20.0 // s after an addition in which what moves belongs to it
+	takeMost  = 1.5  // times what an addition takes to fall as a rule
+	sayMost   = 10.0 // s from the last drop until it is put on record
+	// A reading without the latest seconds may be this much vaguer than with them.
+	untouchedSDs = 3.0
+)
+
+// Addition is an addition on record.
+type Addition struct {
+	Seq  int64   // its number, above 0
+	T    float64 // s, when it was said
+	From float64 // s, when it is said to have begun; NaN when nobody says
+	Step float64 // pH by which it is expected to move the end value
+	SD   float64 // give or take
+	Take float64 // s that it may still take to fall when nothing of it shows yet
+}
+
+// soonest is when the first drop can have fallen, s, if nothing showed before.
+func (a *Addition) soonest() float64 { return a.T - takeMost*a.Take - sayMost }
+
+// Given is what an addition on record found.
+type Given struct {
+	From   float64  // s, when it began to show, or to fall
+	Before Estimate // of the end value until then
+}
+
+// Give notes that an addition is in the beaker. What has moved since the last
+// one with nothing on record belongs to it.
+func (k Tracker) Give(a Addition) (Tracker, Given) {
+	k = k.close()
+	k.expects, k.owner, k.owns = 0, a.Seq, a.T+mixes
+	if k.bank == nil {
+		return k, Given{From: a.T, Before: k.Estimate(a.T)}
+	}
+	switch { // it begins to show
+	case len(k.held) > 0:
+		k.cut(k.held[0].t)
+	case k.ref != nil && k.first.sum > seemsZ:
+		k.cut(k.first.since)
+	}
+	k.ref = nil
+	if !k.open() && a.From < a.T-soonAfter {
+		k.cut(a.From)
+		k.moves[len(k.moves)-1].Told = true
+	}
+	g := Given{From: math.NaN()}
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if m := &k.moves[i]; m.free() || m.Owner == 0 && m.From >= a.soonest() {
+			m.Owner = a.Seq // small additions seem to go back to where it was
+			if math.IsNaN(g.From) {
+				g = Given{From: m.From, Before: m.Before}
+			}
+		}
+	}
+	switch {
+	case math.IsNaN(g.From): // nothing shows, or it is not to be told from the noise
+		g = Given{From: a.T, Before: k.untouched(a)}
+		k.owns += a.Take
+		v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
+		k.bank, k.free, k.rest = k.bank.changed(a.Step, v*v), false, nil
+		k.anchor()
+	case k.free:
+		k.bank, k.free, k.rest = k.bank.loosened(), false, nil
+		m := &k.moves[len(k.moves)-1]
+		m.To, m.Rested = a.T, a.T
+		k.anchor()
+	}
+	return k, g
+}
+
+// untouched is the estimate from the readings before the first drops of an
+// addition can have fallen of which nothing shows: small ones hide in the noise.
+func (k *Tracker) untouched(a Addition) Estimate {
+	from := a.soonest()
+	if m := k.marks[0]; len(k.past) == 0 || k.past[0].t >= from && m.n == 0 {
+		return k.Estimate(a.T)
+	}
+	b, _ := k.before(from)
+	e := b.estimate(k, a.T)
+	if now := k.Estimate(a.T); e.SD > untouchedSDs*now.SD {
+		return now
+	}
+	return e
+}
+
+// free reports whether nothing on record explains the movement.
+func (m *Move) free() bool { return m.Owner == 0 && !m.Back }
+
+// open reports whether there is such a movement.
+func (k *Tracker) open() bool {
+	return slices.ContainsFunc(k.moves, func(m Move) bool { return m.free() })
+}
+
+// Release notes that an addition was withdrawn: what it explained is open again.
+func (k Tracker) Release(seq int64) Tracker {
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if k.moves[i].Owner == seq {
+			k.moves[i].Owner = 0
+		}
+	}
+	return k
+}
+
+// Excuse notes that a person has looked at what moved by itself.
+func (k Tracker) Excuse() Tracker {
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if k.moves[i].free() {
+			k.moves[i].Owner = Nobody
+		}
+	}
+	return k
+}
+
+// Await says in which direction an order that stands will move the reading: a
+// movement that way is believed sooner. 0 ends it.
+func (k Tracker) Await(dir float64) Tracker {
+	if k.expects = dir; dir == 0 || k.free {
+		k.ref = nil
+	} else {
+		k.ref, k.first = k.bank, cusum{}
+	}
+	return k
+}
+
+// Hint is how much speaks for the first drops of an order that stands to have
+// fallen, from 0 to 1.
+func (k Tracker) Hint() float64 { return math.Min(k.first.sum/awaitZ, 1) }
+
+// Dose notes at time t that an addition begins to fall.
+func (k Tracker) Dose(t float64) Tracker {
+	k = k.close()
+	if k.bank == nil || k.free {
+		return k
+	}
+	k.cut(t)
+	k.moves[len(k.moves)-1].Told = true
+	return k
+}
+
+// Immerse notes at time t that the electrode has just been put into the beaker:
+// nothing from before speaks of it.
+func (k Tracker) Immerse(t float64) Tracker {
+	k = k.close()
+	if k.bank == nil {
+		return k
+	}
+	k = k.Excuse()
+	v := startSD * startSD
+	k.bank, k.free, k.rest = k.bank.changed(0, v), false, nil
+	k.anchor()
+	return k
+}
+
+// Moves are the movements that nothing on record explains, the latest last.
+func (k Tracker) Moves() []Move {
+	var out []Move
+	for _, m := range k.moves {
+		if m.free() {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// Moving reports whether beaker or electrode are being changed, or seem to
+// begin to.
+func (k Tracker) Moving() bool { return k.free || len(k.held) > 0 }
+
+// Interval is how often the meter sends, s; 0 before two readings.
+func (k Tracker) Interval() float64 { return k.interval }
+
+// Wild is how many readings were left out as wild, and when the last of them
+// was known for one, s.
+func (k Tracker) Wild() (n int, at float64) { return k.wild, k.wildAt }
+
+// Resolution is the step of the last digit that the meter shows, pH.
+func (k Tracker) Resolution() float64 { return k.resolution }
+
+// Electrode is what has been learned of the electrode.
+func (k Tracker) Electrode() Electrode {
+	if k.bank == nil {
+		return k.know
+	}
+	return k.bank.electrode()
+}

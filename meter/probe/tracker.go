@@ -1,0 +1,396 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// Figures of judgement of the tracker, a choice of this project.
+const (
+	wander     = 0.0003 * 0.0003 // pH² per second, by which a beaker at rest moves
+	freeWander = 0.20 * 0.20     // the same while it is being changed
+	gateZ      = 4.5             // of a normal distribution, from which a reading is held back
+	heldMost   = 3               // readings held back in a row make a movement
+	driftZ     = 0.6             // CUSUM of residuals: what is let pass a reading
+	alarmZ     = 7.0             // and its alarm
+	awaitZ     = 4.5             // alarm in the direction of an order that stands
+	awaitLet   = 0.6             // and what is let pass a reading there
+	cutBack    = 2.2             // intervals before a movement that its first drops may have bent
+	restReads  = 8               // readings that a rest after a movement takes to be believed
+	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile
+	restZ      = 4.0             // CUSUM of its residuals from which on it is none
+	restLet    = 0.5             // and what is let pass a reading
+	restTaus   = 2.0             // time constants that a rest which is not flat takes, in readings
+	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
+	markEvery  = 16              // readings between two banks that are kept to go back to
+	slowPace   = 0.6             // s between readings, from which on each counts by itself
+	binSpan    = 1.0             // s, else they are joined
+)
+
+// obs is a reading that counts.
+type obs struct{ t, y float64 }
+
+// mark is a bank to go back to: it holds the first n of the past readings.
+type mark struct {
+	bank *bank
+	n    int
+}
+
+// cusum sums what residuals have in common on one side (E. S. Page, Biometrika
+// 41, 100, 1954).
+type cusum struct {
+	sum   float64
+	since float64 // s, of the reading after it was last zero
+}
+
+func (c *cusum) push(t, z, let float64) {
+	if c.sum <= 0 {
+		c.since = t
+	}
+	c.sum = math.Max(0, c.sum+math.Max(-4, math.Min(4, z))-let)
+}
+
+// Move is a movement of the reading that nothing on record had announced.
+type Move struct {
+	From   float64  // s, of its first reading
+	Before Estimate // of the end value, just before
+	To     float64  // s, since when it has been at rest again; NaN while it moves
+	Rested float64  // s, when that was known
+	Back   bool     // it has come back to where it was
+	Told   bool     // somebody said that it began
+	Owner  int64    // sequence number of the addition that explains it; 0 for none, Nobody when a person has looked at it
+}
+
+// Nobody owns a movement that a person has looked at.
+const Nobody = -1
+
+// Tracker follows the readings of one electrode in one beaker. It is a value:
+// its methods return a new one and leave the old one as it was.
+type Tracker struct {
+	know       Electrode
+	resolution float64
+	bank       *bank // nil before the first reading
+	free       bool  // the beaker or the electrode is being changed
+	rest       *rest // how well a rest explains the latest readings, while free
+	marks      [2]mark
+	past       []obs // since the first mark
+	held       []obs
+	left       *bank // as it was when the latest movement began
+	up, down   cusum
+	expects    float64 // direction in which an order that stands will move the reading; 0 for none
+	ref        *bank   // as it was when the order was given, to tell the first drops by
+	first      cusum   // of what the readings have left it by in that direction
+	moves      []Move
+	owner      int64   // the latest addition on record
+	owns       float64 // s, until when what moves belongs to it
+	wild       int     // readings left out
+	wildAt     float64 // s, of the last of them
+
+	joined   []obs // readings of the open bin
+	interval float64
+	heard    float64
+	n        int // readings that came
+}
+
+// rest is the account that the beaker has not changed since some time.
+type rest struct {
+	start *bank // as it was then
+	bank  *bank // and as it is now
+	later []obs // the readings since
+	since float64
+	n     int
+	gain  float64 // ln, by how much it explains the readings since better
+
+	up, down cusum
+}
+
+// Track begins to follow an electrode of which something is known.
+func Track(e Electrode) Tracker { return Tracker{know: e, owns: math.Inf(-1), heard: math.NaN()} }
+
+// Resolve sets the step of the last digit that the meter shows, pH.
+func (k Tracker) Resolve(step float64) Tracker {
+	k.resolution = step
+	return k
+}
+
+// ahead is a bank at a later time; wander is the variance a second by which the
+// beaker may have moved meanwhile.
+func (k *Tracker) ahead(b *bank, t, wander float64) *bank {
+	out := b.ahead(t, wander)
+	out.resolution = k.resolution
+	return out
+}
+
+// Push takes a reading at time t, s, which must not run backwards.
+func (k Tracker) Push(t, y float64) Tracker {
+	k.rhythm(t)
+	if k.n > 2 && k.interval < slowPace {
+		if len(k.joined) == 0 || t-k.joined[0].t < binSpan {
+			k.joined = append(slices.Clip(k.joined), obs{t, y})
+			return k
+		}
+		k = k.close()
+		k.joined = []obs{{t, y}}
+		return k
+	}
+	k = k.close()
+	k.take(obs{t, y})
+	return k
+}
+
+// rhythm learns how often the meter sends.
+func (k *Tracker) rhythm(t float64) {
+	k.n++
+	if dt := t - k.heard; k.n > 1 {
+		switch {
+		case k.n == 2:
+			k.interval = dt
+		case dt < 4*k.interval || dt < 1:
+			k.interval += 0.15 * (dt - k.interval)
+		default: // a gap; a slower rhythm shows by more of them
+			k.interval += 0.15 * 3 * k.interval
+		}
+	}
+	k.heard = t
+}
+
+// close takes the open bin: its median, which one wild reading does not move.
+func (k Tracker) close() Tracker {
+	if len(k.joined) == 0 {
+		return k
+	}
+	o := middle(k.joined)
+	k.joined = nil
+	k.take(o)
+	return k
+}
+
+func middle(list []obs) obs {
+	ys, t := make([]float64, len(list)), 0.0
+	for i, o := range list {
+		ys[i] = o.y
+		t += o.t / float64(len(list))
+	}
+	slices.Sort(ys)
+	n := len(ys)
+	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
+}
+
+// take lets a reading count.
+func (k *Tracker) take(o obs) {
+	switch {
+	case k.bank == nil:
+		k.bank = open(&k.know, o.t, o.y, k.resolution)
+		k.anchor()
+	case k.free:
+		k.moving(o)
+	default:
+		k.still(o)
+	}
+}
+
+// anchor makes the present bank the one to go back to.
+func (k *Tracker) anchor() {
+	k.marks = [2]mark{{bank: k.bank}, {bank: k.bank}}
+	k.past, k.held, k.up, k.down, k.first = nil, nil, cusum{}, cusum{}, cusum{}
+}
+
+// note keeps a reading that was learned, to go back to before it.
+func (k *Tracker) note(o obs) {
+	k.past = append(slices.Clip(k.past), o)
+	if n := len(k.past); n >= k.marks[1].n+markEvery {
+		k.past = k.past[k.marks[1].n:]
+		k.marks = [2]mark{{bank: k.marks[1].bank}, {bank: k.bank, n: len(k.past)}}
+	}
+}
+
+// still takes a reading of a beaker that nobody touches, as far as is known.
+func (k *Tracker) still(o obs) {
+	b := k.ahead(k.bank, o.t, wander)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	if math.Abs(z) > gate(2*b.firmness()) {
+		k.held = append(slices.Clip(k.held), o)
+		if len(k.held) >= heldMost {
+			k.cut(k.held[0].t)
+		}
+		return
+	}
+	b.learn(false)
+	if len(k.held) > 0 {
+		k.wild, k.wildAt, k.held = k.wild+len(k.held), o.t, nil
+	}
+	k.bank = b
+	k.note(o)
+	k.up.push(o.t, z, driftZ)
+	k.down.push(o.t, -z, driftZ)
+	k.await(o)
+	switch {
+	case k.up.sum > alarmZ:
+		k.cut(k.up.since)
+	case k.down.sum > alarmZ:
+		k.cut(k.down.since)
+	case k.first.sum > awaitZ:
+		k.cut(k.first.since)
+	}
+}
+
+// await sees whether a reading has left what was foretold when an order was
+// given: by what is learned from each reading, slow drops would be taken for the
+// way of the electrode.
+func (k *Tracker) await(o obs) {
+	if k.ref == nil || o.t <= k.ref.t {
+		return
+	}
+	b := k.ahead(k.ref, o.t, wander)
+	mean, v := b.expect(o.y)
+	k.first.push(o.t, k.expects*(o.y-mean)/math.Sqrt(v), awaitLet)
+}
+
+// gate is how many standard deviations a reading may be off when the noise is
+// known with df degrees of freedom: the quantile of Student's t that gateZ is
+// of the normal distribution (D. L. Wallace, Ann. Math. Stat. 30, 1124, 1959,
+// from memory).
+func gate(df float64) float64 {
+	z := gateZ * (8*df + 3) / (8*df + 1)
+	return math.Sqrt(df * math.Expm1(z*z/df))
+}
+
+// before is the bank as it was before the readings from t on, and those.
+func (k *Tracker) before(t float64) (*bank, []obs) {
+	m := k.marks[1]
+	if m.n > len(k.past) || m.n > 0 && k.past[m.n-1].t >= t {
+		m = k.marks[0]
+	}
+	b := m.bank
+	i := m.n
+	for ; i < len(k.past) && k.past[i].t < t; i++ {
+		o := k.past[i]
+		b = k.ahead(b, o.t, wander)
+		b.expect(o.y)
+		b.learn(false)
+	}
+	return b, append(slices.Clone(k.past[i:]), k.held...)
+}
+
+// cut begins a movement at t: what came from then on says nothing of the
+// beaker before.
+func (k *Tracker) cut(t float64) {
+	b, later := k.before(t - cutBack*k.interval)
+	m := Move{From: t, Before: b.estimate(k, t), To: math.NaN()}
+	if t <= k.owns && (k.expects == 0 || k.expects*(last(later)-m.Before.Now) <= 0) {
+		m.Owner = k.owner // else it is what was ordered since
+	}
+	k.moves, k.left = append(slices.Clip(k.moves), m), b
+	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
+	k.anchor()
+	for _, o := range later {
+		k.take(o)
+	}
+}
+
+// last is the latest of some readings; NaN for none.
+func last(list []obs) float64 {
+	if len(list) == 0 {
+		return math.NaN()
+	}
+	return list[len(list)-1].y
+}
+
+// moving takes a reading while the beaker is being changed.
+func (k *Tracker) moving(o obs) {
+	b := k.ahead(k.bank, o.t, freeWander)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	if math.Abs(z) > gateZ {
+		if len(k.held) == 0 { // a single one is left out
+			k.held = []obs{o}
+			return
+		}
+		// It has gone faster than an electrode goes: begin anew there.
+		b = k.ahead(k.bank, o.t, freeWander).jumped(o.y - mean)
+		b.expect(o.y)
+		k.rest = nil
+	} else if len(k.held) > 0 {
+		k.wild, k.wildAt = k.wild+len(k.held), o.t
+	}
+	k.held = nil
+	lik := b.learn(true)
+	k.bank = b
+	k.judgeRest(o, lik)
+}
+
+// judgeRest sees whether the beaker has stopped changing; lik is the log
+// density of the reading for one that has not.
+func (k *Tracker) judgeRest(o obs, lik float64) {
+	if k.rest == nil {
+		k.rest = newRest(k.bank, o.t)
+		return
+	}
+	r := *k.rest
+	b := k.ahead(r.bank, o.t, wander)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	r.up.push(o.t, z, restLet)
+	r.down.push(o.t, -z, restLet)
+	r.gain += b.learn(true) - lik
+	r.bank, r.n, r.later = b, r.n+1, append(slices.Clip(r.later), o)
+	k.rest = &r
+	switch {
+	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
+		k.rest = newRest(k.bank, o.t)
+	case r.n >= restReads && r.gain > 0 && (r.flat(b) || r.n > int(restTaus*b.tau())):
+		k.comeToRest(r.since)
+	}
+}
+
+// flat reports whether the readings of a rest show no slope: one that has come to
+// rest already. What still comes near must have done so for longer, lest slow
+// drops be taken for the way of the electrode.
+func (r *rest) flat(b *bank) bool {
+	n, t, y := float64(len(r.later)), 0.0, 0.0
+	for _, o := range r.later {
+		t, y = t+o.t/n, y+o.y/n
+	}
+	up, norm := 0.0, 0.0
+	for _, o := range r.later {
+		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
+	}
+	return math.Abs(up) < flatSDs*math.Sqrt(norm*b.sum().noise)
+}
+
+// tau is the time constant of the fast part, s.
+func (b *bank) tau() float64 { return math.Exp(b.sum().lnFast) }
+
+func newRest(b *bank, t float64) *rest { return &rest{start: b, bank: b, since: t} }
+
+// comeToRest ends a movement: its last drops are still mixing in when the rest
+// begins.
+func (k *Tracker) comeToRest(since float64) {
+	b := k.rest.start.loosened()
+	for _, o := range k.rest.later {
+		b = k.ahead(b, o.t, wander)
+		b.expect(o.y)
+		b.learn(false)
+	}
+	k.bank, k.free, k.rest = b, false, nil
+	k.anchor()
+	n := len(k.moves)
+	if n == 0 || !math.IsNaN(k.moves[n-1].To) {
+		return
+	}
+	k.moves = slices.Clone(k.moves)
+	m := &k.moves[n-1]
+	m.To, m.Rested = since, k.bank.t
+	back := k.ahead(k.left, k.bank.t, wander)
+	now := k.bank.sum()
+	mean, v := back.expect(now.now)
+	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
+	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
+}
+
+// When a reading has come back to where it was, standard deviations and pH.
+const (
+	backSDs = 2.5
+	backBy  = 0.012
+)

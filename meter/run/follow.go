@@ -1,0 +1,154 @@
+package run
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+)
+
+// stillness is how long the readings have repeated one number to the last digit.
+type stillness struct {
+	y     float64
+	since float64 // s; NaN before a reading
+	n     int     // readings that repeated it
+	pace  float64 // pH/s, how fast it moved before
+	last  float64 // s, of the reading before
+}
+
+// Figures of judgement for a reading that stands still where it must move, a
+// choice of this project.
+const (
+	stillFor   = 18.0 // s without a change in any digit after an addition
+	stillMoves = 4.0  // digits that it should have made
+	deadFor    = 10.0 // s without a change after it had been moving: no meter shows so seldom
+	deadRuns   = 3    // readings that repeat one: two alike are chance
+	deadTau    = 1.0  // s, quicker than any electrode: what is moving goes on for that long at least
+)
+
+// push takes a reading.
+func (w *stillness) push(t, y float64) {
+	switch {
+	case w.since == 0 && w.n == 0 && w.y == 0:
+		*w = stillness{y: y, since: t}
+	case y == w.y:
+		w.n++
+	default:
+		w.pace = 0
+		if dt := t - w.last; dt > 0 && dt < 6 {
+			w.pace = math.Abs(y-w.y) / dt
+		}
+		w.y, w.since, w.n = y, t, 0
+	}
+	w.last = t
+}
+
+// follow takes a reading into what is known of the present composition.
+func (s *State) follow(t, ph, resolution float64) {
+	before := s.track.Moving()
+	if ph != s.still.y && s.stuck() { // it moves again: what stood still says nothing
+		s.track = s.track.Immerse(t)
+		s.eye = s.eye.Broken(t)
+		s.version++
+	}
+	s.still.push(t, ph)
+	s.track = s.track.Resolve(resolution).Push(t, ph)
+	if moves := s.track.Moves(); s.track.Moving() != before {
+		if len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
+			s.eye = s.eye.Placed(moves[len(moves)-1].From)
+		}
+		s.version++
+	}
+}
+
+// untouched reports whether nothing was ordered or added yet.
+func (s *State) untouched() bool { return s.inForce() == 0 && s.order.advice == nil }
+
+// halted reports whether the reading stands still where the pace it had must
+// have carried it on: between two looks of a slow meter, or for good.
+func (s *State) halted() bool {
+	w := &s.still
+	on := w.pace * deadTau * -math.Expm1(-s.standing()/deadTau)
+	return !s.trusted && w.n >= deadRuns && on >= stillMoves*s.resolution()
+}
+
+// standing is for how long the readings have repeated the same number, s. A
+// meter that sends nothing says nothing of it.
+func (s *State) standing() float64 {
+	if !s.last.any {
+		return 0
+	}
+	return s.last.t - s.still.since
+}
+
+// resolution is the step of the last digit, pH.
+func (s *State) resolution() float64 { return s.track.Resolution() }
+
+// stuck reports whether the reading stands still to the last digit where it
+// must move.
+func (s *State) stuck() bool { return s.stopped() || s.unmoved() }
+
+// stopped reports whether the reading stopped dead in the middle of a move: no
+// electrode does that.
+func (s *State) stopped() bool { return s.halted() && s.standing() >= deadFor }
+
+// unmoved reports whether nothing at all has answered an addition.
+func (s *State) unmoved() bool {
+	en, ok := s.Latest()
+	if !ok || s.trusted || en.Before.State == probe.Empty || s.standing() < stillFor || s.still.since > en.From+1 {
+		return false
+	}
+	step := math.Abs(s.expected(&en) - en.Before.End)
+	return step >= stillMoves*s.resolution() && step >= 3*en.Before.SD
+}
+
+// unused is a line or a reading that was not used, and why.
+type unused struct {
+	t        float64
+	raw, why string
+}
+
+// holds is how many lines in a row that are no reading keep an addition back:
+// one damaged line says nothing of the reading before it.
+const holds = 2
+
+// badLine counts a line that is no reading.
+func (s *State) badLine(e journal.Event) {
+	s.bad = unused{e.T, e.Raw, e.Why}
+	if s.link.State == meter.Opening.String() {
+		return // a port is opened in the middle of a line as a rule
+	}
+	s.badLines++
+	s.badRun++
+}
+
+// unusedFor is how long a line that was not used is spoken of, s.
+const unusedFor = 10.0
+
+// words say what was not used and why.
+func (u unused) words() string {
+	if u.raw == "" {
+		return u.why
+	}
+	return fmt.Sprintf("“%s”: %s", head(u.raw), u.why)
+}
+
+// head is the beginning of a line, for a sentence.
+func head(raw string) string {
+	const most = 24
+	if r := []rune(raw); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return raw
+}
+
+// tempGone is how long a meter may send readings without a temperature, s,
+// when it has sent one before.
+const tempGone = 10.0
+
+// lostTemp reports whether the meter has stopped sending a temperature.
+func (s *State) lostTemp() bool {
+	return !math.IsNaN(s.last.temp) && s.last.t-s.last.tempAt > tempGone
+}

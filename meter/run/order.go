@@ -1,0 +1,151 @@
+package run
+
+import (
+	"math"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+)
+
+// order is an addition that was advised and stands until it is carried out,
+// declined or overtaken.
+type order struct {
+	advice *journal.Advice // nil when none stands
+	stock  int
+	t      float64 // s, when it was given
+	dosed  float64 // s, when somebody said that its first drop falls; 0 when nobody has
+	end    float64 // where the reading was on its way to then, give or take
+	sd     float64
+	was    float64 // drops of the order that it replaced while nothing had fallen; 0 for none
+}
+
+// is reports whether an addition is what was ordered.
+func (o *order) is(a *journal.Addition) bool {
+	return o.advice != nil && o.advice.Titrant == a.Titrant && o.advice.Drops == a.Drops
+}
+
+// Figures of judgement about orders, a choice of this project.
+const (
+	orderStays = 5.0  // s between two changes of an order
+	hinted     = 0.2  // of a first movement, from which on an order is not changed
+	askAfter   = 12.0 // s at rest before it is asked whether what was ordered was given
+	askTold    = 30.0 // s after a first drop was told, when nothing moves
+	showsFrom  = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
+)
+
+// advised takes an advice that was given: an addition becomes the order.
+func (s State) advised(e journal.Event) State {
+	a := *e.Advice
+	s.advice = &a
+	switch {
+	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:
+		return s // it is the same order
+	case a.Do != coach.Add.String():
+		s.order = order{}
+		s.track = s.track.Await(0)
+		return s
+	}
+	was := 0.0
+	if old := s.order.advice; old != nil && old.Titrant == a.Titrant && old.Drops != a.Drops {
+		was = old.Drops
+	}
+	est := s.track.Estimate(e.T)
+	s.order = order{advice: &a, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, end: est.End, sd: est.SD}
+	s.track = s.track.Await(s.pull(s.order.stock))
+	return s
+}
+
+// pull is the direction in which a bottle moves the reading.
+func (s *State) pull(stock int) float64 {
+	return sign(s.bench.LabelledCharge(coach.Addition{Stock: stock, Volume: 1}))
+}
+
+// dose takes the word of a person that the first drop falls.
+func (s State) dose(e journal.Event) State {
+	s.order.dosed = e.T
+	s.track = s.track.Dose(e.T)
+	return s
+}
+
+// decline takes the word of a person that nothing of the order was given. What
+// moved meanwhile has been looked at.
+func (s State) decline(e journal.Event) State {
+	s.order, s.advice = order{}, nil
+	s.track = s.track.Await(0).Excuse()
+	s.eye = s.eye.Broken(e.T)
+	return s
+}
+
+// immerse takes the word of a person that the electrode is in the beaker now.
+func (s State) immerse(e journal.Event) State {
+	s.order, s.advice = order{}, nil
+	s.track = s.track.Await(0).Immerse(e.T)
+	s.still = stillness{}
+	s.eye = s.eye.Placed(e.T)
+	return s
+}
+
+// Falling is how far an order has been carried out, as far as it shows.
+type Falling struct {
+	Since float64 // s, when it began
+	Rest  bool    // the reading is at rest again
+	Asks  bool    // nobody has said that it was given, though it looks like it
+	Like  float64 // drops that the reading has moved by, when they are quite another number; else 0
+}
+
+// falling reports whether the order that stands is being carried out: somebody
+// said so, or the reading moves as it should.
+func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
+	o := &s.order
+	if o.advice == nil {
+		return f, false
+	}
+	for _, m := range s.track.Moves() {
+		if m.From < o.t-showsFrom || !m.Told && (s.now(est)-m.Before.End)*s.pull(o.stock) <= 0 {
+			continue
+		}
+		if !ok {
+			f.Since = m.From
+		}
+		f.Rest = !math.IsNaN(m.To) && est.State != probe.Moving
+		f.Asks = f.Rest && now-m.Rested >= askAfter && (o.dosed == 0 || now-o.dosed >= askAfter)
+		ok = true
+	}
+	if !ok && o.dosed > 0 {
+		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= askTold}
+		ok = true
+	}
+	if f.Asks {
+		f.Like = s.like(est)
+	}
+	return f, ok
+}
+
+// now is where the reading is, moving or not.
+func (s *State) now(est probe.Estimate) float64 {
+	if est.State == probe.Moving {
+		return s.last.ph
+	}
+	return est.End
+}
+
+// like is how many drops of the order the reading has moved by, when that is
+// quite another number than was ordered.
+func (s *State) like(est probe.Estimate) float64 {
+	moves := s.track.Moves()
+	if len(moves) == 0 {
+		return 0
+	}
+	n := s.bench.DropsBetween(s.history(), s.order.stock, moves[0].Before.End, est.End)
+	if r := n / s.order.advice.Drops; r > likeLow && r < likeHigh || !(n >= 0.5) {
+		return 0
+	}
+	return math.Round(n)
+}
+
+// Between these shares of the order a movement is taken to be its doing.
+const (
+	likeLow  = 0.55
+	likeHigh = 1.8
+)

@@ -1,0 +1,97 @@
+package serial
+
+import (
+	"errors"
+	"fmt"
+	"math/bits"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
+)
+
+// oddWords say what a line is, and why it is no reading.
+func oddWords(line []byte, why error) string {
+	raw := []rune(frame.Printable(line))
+	if len(raw) > 24 {
+		raw = append(raw[:23], '…')
+	}
+	return fmt.Sprintf("“%s”, %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
+}
+
+// errUnread is the cause that a quiet line carries over which something comes.
+var errUnread = errors.New("serial: what comes is no reading")
+
+// quietCause is errUnread when something comes, and nil when nothing does.
+func (t *talk) quietCause() error {
+	if t.oddLines > 0 || len(t.noise) > 0 {
+		return errUnread
+	}
+	return nil
+}
+
+// quietWords say what may be the matter with a line without readings.
+func (t *talk) quietWords() string {
+	switch {
+	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
+		if Networked(t.current()) {
+			return "what comes is no text; the serial server is probably not set to the speed of the meter"
+		}
+		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
+	case t.oddLines > 0:
+		return fmt.Sprintf("no reading: %s; %s", t.odd, frame.Remedy(t.oddErr))
+	case len(t.noise) > 0:
+		return "bytes come, and no line ends. Check the speed and the terminator"
+	case t.cfg.Query != "" && Networked(t.current()):
+		return "the meter does not answer. Is it on, and is the serial server set to its speed?"
+	case Networked(t.current()):
+		return "nothing comes over the network. Is the meter on, does it send by itself, and is the serial server set to its speed?"
+	case t.current() == Stdin:
+		return "nothing comes on standard input"
+	case t.cfg.Query != "":
+		return "the meter does not answer. Is it on, and is it the right speed?"
+	}
+	return "nothing comes from the meter. Is it on, and does it send by itself?"
+}
+
+// Of the last 32 lines, how many damaged ones are worth a word, and how few
+// are well again (choice).
+const (
+	manySpoilt = 8
+	fewSpoilt  = 2
+)
+
+// errSpoilt is the cause that a report of a live but damaged line carries.
+var errSpoilt = errors.New("serial: many lines arrive damaged")
+
+// tellSpoilt says, once an episode, that many lines between the readings are
+// none: what a loose plug does, or another program that takes its share.
+func (t *talk) tellSpoilt(now time.Time) {
+	switch n := bits.OnesCount32(t.recent); {
+	case n >= manySpoilt && !t.spoilt:
+		t.spoilt = true
+		words := fmt.Sprintf("%d of 32 lines arrive damaged: a loose plug, or another program on the port?", n)
+		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: words, Err: errSpoilt})
+	case n <= fewSpoilt && t.spoilt:
+		t.spoilt = false
+		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the lines arrive whole again"})
+	}
+}
+
+// errCold is the cause that a report of a temperature that is not used carries.
+var errCold = errors.New("serial: the temperature is not used")
+
+// tellCold says, once an episode, that the temperature of the meter is not used.
+func (t *talk) tellCold(now time.Time) {
+	why := t.judge.Warmth()
+	if why == t.cold {
+		return
+	}
+	t.cold = why
+	if why == "" {
+		t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the temperature of the meter is used again"})
+		return
+	}
+	t.send(meter.Report{Kind: meter.GotLink, At: now, Link: t.link, Text: "the temperature that the meter sends is not used: " + why, Err: errCold})
+}

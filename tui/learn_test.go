@@ -1,0 +1,45 @@
+package tui_test
+
+import (
+	"bytes"
+	"context"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+)
+
+// Keys come through one by one, also when several arrive at once; the screen
+// ends with the states.
+func TestLearnKeys(t *testing.T) {
+	states := make(chan screen.Learn, 1)
+	states <- screen.Learn{Title: "Learn the meter “corner”"}
+	var pressed []string
+	press := func(s string) {
+		pressed = append(pressed, s)
+		if s == tui.LearnQuit {
+			close(states)
+		}
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	var out bytes.Buffer
+	err := tui.Learn(ctx, states, press, tui.Options{In: strings.NewReader("xpcfkmntsi\rq"), Out: &out})
+	require.NoError(t, err)
+	require.NoError(t, ctx.Err(), "it ended by itself")
+	assert.Equal(t, []string{"p", "c", "f", "k", "m", "n", "t", "s", "i", tui.LearnKeep, tui.LearnQuit}, pressed)
+	assert.Contains(t, out.String(), "\x1b[?1049l", "the terminal is given back")
+}
+
+func TestLearnKeysHaveWords(t *testing.T) {
+	for _, k := range tui.LearnKeys {
+		assert.NotEmpty(t, k.Name)
+		assert.NotEmpty(t, k.Short)
+		assert.NotEmpty(t, k.Does)
+	}
+}
