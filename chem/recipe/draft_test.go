@@ -289,6 +289,19 @@ func TestAnAimHasAReason(t *testing.T) {
 	assert.Contains(t, a.Words(25, 25), "before making up: +0.05 because it is still to be made up")
 }
 
+// What comes out with days is said in a plan, as it is of a recipe that exists;
+// without its metal, or where nothing is saturated, nothing is.
+func TestAPlanSaysWhatComesOutWithDays(t *testing.T) {
+	for with, want := range map[string]bool{"MgCl2 100 mM": true, "MgCl2 0.1 mM": false, "NaCl 100 mM": false} {
+		d := recipe.NewDemand(10)
+		r, err := recipe.Read(with, d.Volume)
+		require.NoError(t, err)
+		d.Buffer, d.With = "CAPS", r.Parts
+		notes := strings.Join(draft(t, d).Notes, "\n")
+		assert.Equal(t, want, strings.Contains(notes, "with days or heat: brucite, Mg(OH)2, comes out"), "%s: %s", with, notes)
+	}
+}
+
 // Above 3 mol/kg the sheet does not send anybody to a coach that refuses.
 func TestTooStrongIsTitratedByHand(t *testing.T) {
 	d := recipe.NewDemand(7.4)
