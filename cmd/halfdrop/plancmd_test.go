@@ -113,7 +113,7 @@ func TestPlanRefusals(t *testing.T) {
 		{[]string{"--ph", "7.4", "--with", "HEPSE 5 mM; NaCl"}, "HEPSE", "HEPES"},
 		{[]string{"--ph", "7.4", "--with", "NaCl 1 M; pH 8"}, "flags of their own", "--ph"},
 		{[]string{"--ph", "7.4", "--with", "AMP 5 mM"}, "nucleotide", "2-amino-2-methyl-1-propanol"},
-		{[]string{"--ph", "7.4", "--buffer", "phosphate", "--with", "CaCl2 20 mM"}, "brushite", "what avoids it"},
+		{[]string{"--ph", "7.4", "--buffer", "phosphate", "--with", "CaCl2 20 mM"}, "--with: brushite", "what avoids it"},
 		{[]string{"--ph", "7.4", "--strength", "a lot"}, "100x", "10x"},
 		{[]string{"--ph", "7.4", "--buffer", "HEPES", "--with", "glycerol 10 %", "--strength", "10x"}, "by itself", "weaker stock"},
 		{[]string{"--check", "Tris 6 g", "--ml", "1000", "--with", "NaCl 1 M"}, "exclude", "into --check"},
