@@ -82,6 +82,9 @@ func (s Standard) String() string {
 	return s.Name
 }
 
+// same reports whether it is the same liquid by its label.
+func (s Standard) same(o Standard) bool { return s.Set == o.Set && s.Name == o.Name }
+
 // Range is the range of temperatures of the table.
 func (s Standard) Range() (low, high chem.Celsius) {
 	return s.Values[0].Temp, s.Values[len(s.Values)-1].Temp
