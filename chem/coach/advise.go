@@ -49,6 +49,15 @@ func (p Present) patient(aim, tolerance float64) bool {
 	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
 }
 
+// Unripe reports whether the reading is so vague, and so far from the aim, that
+// nothing could be advised on it but to wait.
+func (p Present) Unripe(aim, tolerance float64) bool {
+	return math.Abs(p.PH-aim) > unripeFrom*tolerance && p.patient(aim, tolerance)
+}
+
+// unripeFrom is how far from the aim, in tolerances, an exact aim does not matter.
+const unripeFrom = 3.0
+
 // A reading is waited for until its spread is this part of the tolerance or of
 // the way that is left, or for this long, s; done is said on one that is vaguer.
 const (
@@ -139,7 +148,7 @@ const (
 func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	bel := b.Believe(r.with(r.Now.SD))
 	lead := &bel.posts[0]
-	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() {
+	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() && !r.Now.patient(lead.aim.shown, b.Tolerance) {
 		return false
 	}
 	off := lead.aim.shown - r.Now.PH
@@ -171,7 +180,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
 	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
-		if !r.Now.clear() { // soon it will be
+		if !r.Now.clear() || r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
 			adv.Do, adv.Reason = Wait, Settling
 			return adv
 		}

@@ -69,25 +69,26 @@ type posterior struct {
 	scat   []float64 // sensitivity of each observation to the scatter of each addition
 
 	strength []float64 // ionic strength at each observation, mol/kg
+	levels   []level   // and the charge there
 }
 
-// Believe folds a history into a belief. It needs at least one observation.
+// Believe folds a history into a belief. What the earlier compositions have shown
+// is worked out once; its last observation, the present one, comes on top.
 func (b *Bench) Believe(h History) Belief {
-	bel := Belief{bench: b, hist: h}
+	bel := Belief{bench: b, hist: h, posts: b.fitAll(h)}
 	best := math.Inf(-1)
-	for _, p := range b.fitAll(h) {
-		p.logEv += math.Log(p.hyp.prior)
-		best = max(best, p.logEv)
-		bel.posts = append(bel.posts, p)
-	}
 	lead := 0
 	for i := range bel.posts {
-		if bel.posts[i].logEv > bel.posts[lead].logEv {
+		if p := &bel.posts[i]; p.logEv > bel.posts[lead].logEv {
 			lead = i
 		}
 	}
-	a := bel.posts[lead].aim
-	bel.free = b.nameless(h, a.shown, a.strength)
+	if len(bel.posts) > 0 {
+		best = bel.posts[lead].logEv
+	}
+	p := &bel.posts[lead]
+	p.aim = b.aimOf(p.hyp, h, p.x)
+	bel.free = b.nameless(h, p.aim.shown, p.aim.strength)
 	best = max(best, bel.free.logEv)
 	bel.free.weight = math.Exp(bel.free.logEv - best)
 	sum := bel.free.weight
@@ -100,45 +101,16 @@ func (b *Bench) Believe(h History) Belief {
 	}
 	bel.free.weight /= sum
 	sortByWeight(bel.posts)
+	for i := range bel.posts {
+		if p := &bel.posts[i]; i > 0 && p.weight >= leastWeight {
+			p.aim = b.aimOf(p.hyp, h, p.x)
+		}
+	}
 	return bel
 }
 
-// outOfReach is how far below the best account the log evidence of another may
-// be after one step for it to be worth a second.
-const outOfReach = 40
-
-// fitAll fits every account. A bottle that was not used yet cannot have shown
-// what is in it: its mistakes share the fit of "as planned".
-func (b *Bench) fitAll(h History) []posterior {
-	used := make([]bool, len(b.Stocks)+1)
-	for _, a := range h.Additions {
-		used[a.Stock+1] = true
-	}
-	hyps := b.hypotheses(h)
-	out := make([]posterior, 0, len(hyps))
-	var planned posterior
-	best, com := math.Inf(-1), newCommon(h.Observations)
-	for i := range hyps {
-		hyp := &hyps[i]
-		m := hyp.mistake
-		switch {
-		case m != nil && m.Deaf:
-			out = append(out, b.deaf(hyp, h))
-		case m != nil && m.Stock > 0 && !used[m.Stock]:
-			p := planned
-			p.hyp = hyp
-			out = append(out, p)
-		default:
-			p := b.fit(hyp, h, com, best-outOfReach)
-			best = max(best, p.logEv+math.Log(hyp.prior))
-			if m == nil {
-				planned, com.strength = p, p.strength
-			}
-			out = append(out, p)
-		}
-	}
-	return out
-}
+// leastWeight is the weight of an account below which it is not listened to.
+const leastWeight = 1e-6
 
 // hypotheses are "as planned" and the mistakes, each for every degree of care.
 func (b *Bench) hypotheses(h History) []hypothesis {

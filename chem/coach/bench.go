@@ -46,6 +46,8 @@ type Bench struct {
 	Tolerance float64          // half width of what is good enough
 	Stocks    []Stock
 	Mistakes  []Mistake // gross mistakes to keep an eye on, besides "as planned"
+
+	memory memory
 }
 
 // Mistake is a gross mistake: what is in the beaker or the bottle then.

@@ -133,7 +133,7 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 	d := dosing{b: bel.bench, bel: bel, stock: stock, dir: dir}
 	for i := range bel.posts {
 		p := &bel.posts[i]
-		if p.weight < 1e-6 {
+		if p.weight < leastWeight {
 			break
 		}
 		if same := d.sees(p); same != nil {
@@ -184,7 +184,7 @@ func (d *dosing) chance(n float64) float64 {
 		v := &d.limit[i]
 		total += v.weight * math.Max(0, v.chance(d.dir, vol, d.b.scatter(v.post.hyp, d.stock, n))-v.already)
 	}
-	if f := d.bel.free; f.weight > 1e-6 {
+	if f := d.bel.free; f.weight > leastWeight {
 		to := f.aim + d.dir*d.b.Tolerance
 		rel := d.b.scatter(&hypothesis{care: cares[0]}, d.stock, n)
 		total += f.weight * math.Max(0, f.beyond(d.dir, to, d.charge(n), d.stock, rel)-f.beyond(d.dir, to, 0, d.stock, 0))
@@ -208,7 +208,7 @@ func (bel *Belief) inside() float64 {
 	total := 0.0
 	for i := range bel.posts {
 		p := &bel.posts[i]
-		if p.weight < 1e-6 {
+		if p.weight < leastWeight {
 			break
 		}
 		above := bel.bench.above(p, bel.hist.Additions, p.aim.shown-bel.bench.Tolerance)

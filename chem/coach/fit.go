@@ -11,21 +11,24 @@ import (
 const waterCharge = 1.4e-5
 
 // fit is the posterior under one hypothesis: Gauss–Newton on the charge
-// balances of all readings, in the space of the observations. It stops early
-// when the log evidence with the prior is below hopeless.
-func (b *Bench) fit(h *hypothesis, hist History, c *common, hopeless float64) posterior {
+// balances of all readings, in the space of the observations, from the unknowns
+// x on, nil for the prior's. It stops early when the log evidence with the prior
+// is below hopeless.
+func (b *Bench) fit(h *hypothesis, hist History, c *common, x []float64, hopeless float64) posterior {
 	p := posterior{hyp: h, prior: b.priors(h), strength: slices.Clone(c.strength)}
 	p.x = make([]float64, len(p.prior))
-	lv := p.makeRoom(hist)
+	copy(p.x, x)
+	p.makeRoom(hist)
+	p.aim = b.aimOf(h, hist, p.x)
+	before := make([]float64, len(p.x))
 	for range 6 {
-		p.aim = b.aimOf(h, hist, p.x)
-		b.levels(lv, h, hist, p.x, p.strength)
-		before := append([]float64(nil), p.x...)
-		if !p.update(b, hist, lv, c) {
+		b.levels(p.levels, h, hist, p.x, p.strength)
+		copy(before, p.x)
+		if !p.update(b, hist, p.levels, c) {
 			p.logEv = math.Inf(-1)
 			return p
 		}
-		p.logEv = p.evidence(lv)
+		p.logEv = p.evidence(p.levels)
 		if settledDown(before, p.x, p.prior) || p.logEv+math.Log(h.prior) < hopeless {
 			break
 		}
@@ -50,16 +53,15 @@ func (b *Bench) levels(lv []level, h *hypothesis, hist History, x, strength []fl
 	}
 }
 
-// makeRoom takes all the memory that a fit needs, and is the levels to fill.
-func (p *posterior) makeRoom(hist History) []level {
+// makeRoom takes all the memory that a fit needs.
+func (p *posterior) makeRoom(hist History) {
 	n, m, adds := len(hist.Observations), len(p.x), len(hist.Additions)
 	p.v, p.w, p.scat, p.chol = make([]float64, n), make([]float64, n*m), make([]float64, n*adds), make([]float64, n*n)
-	lv := make([]level, n)
+	p.levels = make([]level, n)
 	room := make([]float64, n*m)
-	for i := range lv {
-		lv[i].grad, lv[i].scat = room[i*m:(i+1)*m], p.scat[i*adds:(i+1)*adds]
+	for i := range p.levels {
+		p.levels[i].grad, p.levels[i].scat = room[i*m:(i+1)*m], p.scat[i*adds:(i+1)*adds]
 	}
-	return lv
 }
 
 // settledDown reports whether no unknown moved by more than a hundredth of
@@ -212,13 +214,17 @@ func (p *posterior) cov(a, b predicted) float64 {
 // deaf is the account of an electrode that does not follow the beaker: its
 // readings say nothing about it, and are all alike.
 func (b *Bench) deaf(h *hypothesis, hist History) posterior {
-	p := b.fit(h, History{Additions: hist.Additions}, &common{}, math.Inf(-1))
+	p := b.fit(h, History{Additions: hist.Additions}, &common{}, nil, math.Inf(-1))
 	p.logEv = -math.Log(deafRange)
 	for i := 1; i < len(hist.Observations); i++ {
-		o, first := hist.Observations[i], hist.Observations[0]
-		v := deafSD*deafSD + o.SD*o.SD
-		d := o.PH - first.PH
-		p.logEv -= 0.5*d*d/v + 0.5*math.Log(2*math.Pi*v)
+		p.logEv += deafTo(hist.Observations[0], hist.Observations[i])
 	}
 	return p
+}
+
+// deafTo is the log density of a later reading of such an electrode.
+func deafTo(first, o Observation) float64 {
+	v := deafSD*deafSD + o.SD*o.SD
+	d := o.PH - first.PH
+	return -0.5*d*d/v - 0.5*math.Log(2*math.Pi*v)
 }

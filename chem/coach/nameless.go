@@ -20,7 +20,6 @@ const (
 	curveLength   = 1.2  // pH, over which that is the same
 	bottleSD      = 0.15 // ln, of one bottle against the others
 	startRange    = 10.0 // pH, over which the first reading may lie anywhere
-	steps         = 24   // of an integral over pH
 )
 
 // nameless is the posterior of the account without a name.
@@ -35,7 +34,7 @@ type nameless struct {
 	spans []span
 	chol  []float64 // of the covariance of what the spans have shown, n×n
 	v     []float64 // its inverse root times that
-	comp  level0
+	comp  capacity
 }
 
 // span is what was added between two readings.
@@ -46,50 +45,67 @@ type span struct {
 	noise    float64 // standard deviation of that
 }
 
-// level0 is the plan's capacity at hand, mol per pH, along pH.
-type level0 struct {
-	low, step float64
-	beta      [capacityPoints]float64
+// capacity is the plan's capacity at hand, mol per pH, along pH.
+type capacity struct {
+	ln  [capacityPoints]float64 // of it
+	sum [capacityPoints]float64 // its integral from capacityLow on
 }
 
 const (
 	capacityPoints = 57
 	capacityLow    = 0.0  // pH
 	capacityHigh   = 14.0 // pH
+	capacityStep   = (capacityHigh - capacityLow) / (capacityPoints - 1)
 )
 
 // capacities is the capacity of the beaker as planned along pH, with what was
 // added by the labels.
-func (b *Bench) capacities(adds []Addition, strength float64) (c level0) {
+func (b *Bench) capacities(adds []Addition, strength float64) (c capacity) {
 	comp := b.Water.Plus(1, b.Weighed)
 	for _, a := range adds {
 		comp = comp.Plus(a.Volume.Litres(), b.Stocks[a.Stock].PerLitre)
 	}
-	c.low, c.step = capacityLow, (capacityHigh-capacityLow)/(capacityPoints-1)
-	for i := range c.beta {
-		_, slope := b.Model.ChargeIn(c.low+float64(i)*c.step, strength, &comp)
-		c.beta[i] = math.Max(-slope, 1e-12)
+	for i := range c.ln {
+		_, slope := b.Model.ChargeIn(capacityLow+float64(i)*capacityStep, strength, &comp)
+		c.ln[i] = math.Log(math.Max(-slope, 1e-12))
+		if i > 0 {
+			c.sum[i] = c.sum[i-1] + c.piece(i-1, 1)
+		}
 	}
 	return c
 }
 
-// at is the capacity at a pH, by a straight line between points of its logarithm.
-func (c *level0) at(ph float64) float64 {
-	x := (ph - c.low) / c.step
-	i := int(math.Max(0, math.Min(math.Floor(x), capacityPoints-2)))
-	t := math.Max(0, math.Min(x-float64(i), 1))
-	return c.beta[i] * math.Pow(c.beta[i+1]/c.beta[i], t)
+// place is between which points a pH lies, and how far from the first.
+func (c *capacity) place(ph float64) (i int, t float64) {
+	x := (ph - capacityLow) / capacityStep
+	i = int(math.Max(0, math.Min(math.Floor(x), capacityPoints-2)))
+	return i, math.Max(0, math.Min(x-float64(i), 1))
+}
+
+// piece is the integral from a point to the part t of the way to the next, along
+// a straight line of the logarithm.
+func (c *capacity) piece(i int, t float64) float64 {
+	k := c.ln[i+1] - c.ln[i]
+	if math.Abs(k) < 1e-9 {
+		return math.Exp(c.ln[i]) * t * capacityStep
+	}
+	return math.Exp(c.ln[i]) * math.Expm1(k*t) / k * capacityStep
+}
+
+// at is the capacity at a pH.
+func (c *capacity) at(ph float64) float64 {
+	i, t := c.place(ph)
+	return math.Exp(c.ln[i] + t*(c.ln[i+1]-c.ln[i]))
+}
+
+// upTo is the integral from capacityLow to a pH.
+func (c *capacity) upTo(ph float64) float64 {
+	i, t := c.place(ph)
+	return c.sum[i] + c.piece(i, t)
 }
 
 // integral of the capacity from one pH to another, with its sign.
-func (c *level0) integral(from, to float64) float64 {
-	h := (to - from) / steps
-	sum := (c.at(from) + c.at(to)) / 2
-	for i := 1; i < steps; i++ {
-		sum += c.at(from + float64(i)*h)
-	}
-	return sum * h
-}
+func (c *capacity) integral(from, to float64) float64 { return c.upTo(to) - c.upTo(from) }
 
 // curve is the covariance of ln capacity at two pH.
 func curve(a, b float64) float64 {
@@ -208,9 +224,9 @@ func (n *nameless) ahead(to float64, stock int) (charge, lnSD float64) {
 // when a labelled charge of a bottle is added, of which rel is the scatter.
 func (n *nameless) beyond(dir, to, charge float64, stock int, rel float64) float64 {
 	missing, lnSD := n.ahead(to, stock)
-	mean := missing / math.Max(n.comp.integral(n.now.PH, to), 1e-18) // how much larger the capacity is than planned
-	if dir < 0 {
-		mean = missing / math.Min(n.comp.integral(n.now.PH, to), -1e-18)
+	mean := 1.0 // how much larger the capacity is than planned
+	if way := n.comp.integral(n.now.PH, to); way != 0 {
+		mean = missing / way
 	}
 	sd := n.now.SD * n.comp.at(n.now.PH) * math.Abs(mean)
 	sd = math.Max(math.Hypot(sd, charge*rel), 1e-18)
@@ -228,7 +244,7 @@ func (n *nameless) landing(charge float64, stock int) (after, low, high float64)
 	_, lnSD := n.ahead(n.now.PH+math.Copysign(0.5, charge), stock)
 	reach := func(charge float64) float64 {
 		near, far := n.now.PH, far
-		for range 40 {
+		for range 14 {
 			mid := (near + far) / 2
 			if got, _ := n.ahead(mid, stock); math.Abs(got) < math.Abs(charge) {
 				near = mid

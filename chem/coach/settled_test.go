@@ -134,7 +134,7 @@ func never(t *testing.T, v *virtual, a coach.Advice, y float64) {
 func (v *virtual) titrate(t *testing.T) (h coach.History, last coach.Advice, y float64, passed bool) {
 	for range 30 {
 		y = v.reading(t)
-		last = v.bench.Advise(coach.Request{History: h, Now: coach.Present{PH: y, SD: 0.005, FinalSD: 0.005, Settled: true}})
+		last = v.bench.Advise(coach.Request{History: h, Now: coach.Present{PH: y, SD: 0.005, FinalSD: 0.005, Shown: y, Settled: true, Age: 200}})
 		never(t, v, last, y)
 		passed = passed || v.up*(y-last.Aim) > v.bench.Tolerance+0.005
 		if last.Do != coach.Add {
@@ -179,8 +179,11 @@ func TestOrderOfEqualEvidence(t *testing.T) {
 		v := newVirtual(r)
 		now := coach.Present{PH: v.reading(t), SD: 0.005, FinalSD: 0.005, Settled: true}
 		a := v.bench.Advise(coach.Request{Now: now})
-		w := v.bench
-		w.Stocks = []coach.Stock{w.Stocks[2], w.Stocks[1], w.Stocks[0]}
+		of := &v.bench
+		w := coach.Bench{
+			Model: of.Model, Use: of.Use, Weighed: of.Weighed, Water: of.Water, Buffer: of.Buffer, Start: of.Start, Final: of.Final, FinalKg: of.FinalKg,
+			Target: of.Target, Tolerance: of.Tolerance, Stocks: []coach.Stock{of.Stocks[2], of.Stocks[1], of.Stocks[0]},
+		}
 		b := w.Advise(coach.Request{Now: now})
 		require.Equal(t, a.Do, b.Do)
 		require.Equal(t, a.Drops, b.Drops)
@@ -195,7 +198,7 @@ func TestAdviceStands(t *testing.T) {
 	for range 50 {
 		v := newVirtual(r)
 		y := v.reading(t)
-		a := v.bench.Advise(coach.Request{Now: coach.Present{PH: y, SD: 0.005, FinalSD: 0.005, Settled: true}})
+		a := v.bench.Advise(coach.Request{Now: coach.Present{PH: y, SD: 0.005, FinalSD: 0.005, Shown: y, Settled: true, Age: 200}})
 		if a.Do != coach.Add {
 			continue
 		}
@@ -216,7 +219,7 @@ func TestNoDoseOnAVagueReading(t *testing.T) {
 			continue
 		}
 		near := last.Aim - v.up*0.03
-		a := v.bench.Advise(coach.Request{Now: coach.Present{PH: near, SD: 0.1, FinalSD: 0.004}})
+		a := v.bench.Advise(coach.Request{Now: coach.Present{PH: near, Shown: near, SD: 0.1, FinalSD: 0.004}})
 		never(t, v, a, y)
 		if a.Do == coach.Wait {
 			waits++

@@ -11,13 +11,13 @@ import (
 
 // largeDrop is a beaker of 10 mmol Tris, short of the target by so much, with
 // one bottle of which a drop moves the pH by 0.026.
-func largeDrop(t *testing.T, missing float64) (b coach.Bench, shown float64) {
+func largeDrop(t *testing.T, missing float64) (b *coach.Bench, shown float64) {
 	t.Helper()
 	tris := steps[1]
 	m, err := chem.NewModel(25, []*chem.System{tris})
 	require.NoError(t, err)
 	weighed := chem.Composition{Totals: [chem.MaxSystems]float64{0.010}, Charge: -0.005, Strength: 0.005}
-	b = coach.Bench{
+	b = &coach.Bench{
 		Model: m, Use: m, Weighed: weighed, Water: chem.Composition{Water: 0.1}, Buffer: 0.010,
 		Start: 100 * chem.Millilitre, Final: 101 * chem.Millilitre, FinalKg: 0.101, Tolerance: 0.02,
 		Stocks: []coach.Stock{strong(3, 1)}, // 0.15 mmol a drop; 10 mmol Tris at its pK takes 5.8 mmol per pH

@@ -12,6 +12,10 @@ const (
 	soonAfter = 0.5  // s: an addition said to have begun so shortly before is one at once
 	seemsZ    = 2.0  // of the CUSUM of an order: it has begun to fall, when somebody says so
 	mixes     = 20.0 // s after an addition in which what moves belongs to it
+	takeMost  = 1.5  // times what an addition takes to fall as a rule
+	sayMost   = 10.0 // s from the last drop until it is put on record
+	// A reading without the latest seconds may be this much vaguer than with them.
+	untouchedSDs = 3.0
 )
 
 // Addition is an addition on record.
@@ -23,6 +27,9 @@ type Addition struct {
 	SD   float64 // give or take
 	Take float64 // s that it may still take to fall when nothing of it shows yet
 }
+
+// soonest is when the first drop can have fallen, s, if nothing showed before.
+func (a *Addition) soonest() float64 { return a.T - takeMost*a.Take - sayMost }
 
 // Given is what an addition on record found.
 type Given struct {
@@ -52,16 +59,16 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 	g := Given{From: math.NaN()}
 	k.moves = slices.Clone(k.moves)
 	for i := range k.moves {
-		if m := &k.moves[i]; m.free() {
-			m.Owner = a.Seq
+		if m := &k.moves[i]; m.free() || m.Owner == 0 && m.From >= a.soonest() {
+			m.Owner = a.Seq // small additions seem to go back to where it was
 			if math.IsNaN(g.From) {
 				g = Given{From: m.From, Before: m.Before}
 			}
 		}
 	}
 	switch {
-	case math.IsNaN(g.From): // nothing shows yet
-		g = Given{From: a.T, Before: k.Estimate(a.T)}
+	case math.IsNaN(g.From): // nothing shows, or it is not to be told from the noise
+		g = Given{From: a.T, Before: k.untouched(a)}
 		k.owns += a.Take
 		v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
 		k.bank, k.free, k.rest = k.bank.changed(a.Step, v*v), false, nil
@@ -73,6 +80,21 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 		k.anchor()
 	}
 	return k, g
+}
+
+// untouched is the estimate from the readings before the first drops of an
+// addition can have fallen of which nothing shows: small ones hide in the noise.
+func (k *Tracker) untouched(a Addition) Estimate {
+	from := a.soonest()
+	if m := k.marks[0]; len(k.past) == 0 || k.past[0].t >= from && m.n == 0 {
+		return k.Estimate(a.T)
+	}
+	b, _ := k.before(from)
+	e := b.estimate(k, a.T)
+	if now := k.Estimate(a.T); e.SD > untouchedSDs*now.SD {
+		return now
+	}
+	return e
 }
 
 // free reports whether nothing on record explains the movement.

@@ -36,7 +36,7 @@ func (s State) add(e journal.Event) (State, error) {
 		s.observed = append(slices.Clip(s.observed), o)
 	}
 	s.entries = append(slices.Clip(s.entries), en)
-	s.eye = s.eye.Added(e.T, s.expected(&en), en.Advised, s.bench.Forecast().Aim, s.Setup.Tolerance)
+	s.eye = s.eye.Added(e.T, en.From, s.expected(&en), en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
 	s.advice, s.order, s.trusted = nil, order{}, false
 	return s, nil
 }

@@ -19,6 +19,7 @@ func (s State) confirm() State {
 	switch a.Reason {
 	case coach.Moved:
 		s.track = s.track.Excuse()
+		s.eye = s.eye.Broken(s.T)
 		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
 		return s
 	case coach.Stuck:

@@ -55,11 +55,16 @@ func (s *State) follow(t, ph, resolution float64) {
 	}
 	s.still.push(t, ph)
 	s.track = s.track.Resolve(resolution).Push(t, ph)
-	if s.track.Moving() != before {
-		s.eye = s.eye.Broken(t)
+	if moves := s.track.Moves(); s.track.Moving() != before {
+		if len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
+			s.eye = s.eye.Placed(moves[len(moves)-1].From)
+		}
 		s.version++
 	}
 }
+
+// untouched reports whether nothing was ordered or added yet.
+func (s *State) untouched() bool { return s.inForce() == 0 && s.order.advice == nil }
 
 // halted reports whether the reading stands still where the pace it had must
 // have carried it on: between two looks of a slow meter, or for good.

@@ -157,7 +157,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		}
 		return a
 	}
-	idle := coach.Advice{Do: coach.Wait, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
+	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance}
 	odd := idle
 	odd.Do = coach.Check
 	switch {
@@ -179,7 +179,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		idle.Reason = coach.Settling
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case est.SD >= vague:
+	case est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance):
 		idle.Reason = coach.Settling
 	default:
 		return s.asked(est)
@@ -219,11 +219,20 @@ func (s *State) ordered() coach.Advice {
 // another with nothing to explain it. Before an addition was asked for or made,
 // an electrode is put into the beaker, and moves by that.
 func (s *State) unexplained(est probe.Estimate, now float64) bool {
-	if est.State == probe.Moving || s.inForce() == 0 && s.order.advice == nil {
+	if est.State == probe.Moving || s.untouched() {
 		return false
 	}
-	return len(s.track.Moves()) > 0
+	moves := s.track.Moves()
+	if len(moves) == 0 {
+		return false
+	}
+	before := moves[0].Before
+	return math.Abs(est.End-before.End) > movedSDs*math.Hypot(est.SD, before.SD)
 }
+
+// movedSDs is by how many standard deviations a reading has to have left its
+// level for somebody to be asked about it.
+const movedSDs = 3.0
 
 func (s *State) lookAtBeaker(v *View) {
 	hist := s.history()
@@ -241,7 +250,7 @@ func (s *State) lookAtBeaker(v *View) {
 	if v.HasReading && v.Settling.State != probe.Empty {
 		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
 	}
-	f := s.bench.Forecast()
+	f := s.forecast
 	for j, need := range f.Need {
 		if !math.IsNaN(need) {
 			v.Aimed = s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Volume(need)})
@@ -257,4 +266,4 @@ func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
 }
 
 // Forecast is what the plan alone predicts at the present temperature.
-func (s State) Forecast() coach.Forecast { return s.bench.Forecast() }
+func (s State) Forecast() coach.Forecast { return s.forecast }

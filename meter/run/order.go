@@ -39,8 +39,8 @@ func (s State) advised(e journal.Event) State {
 	a := *e.Advice
 	s.advice = &a
 	switch {
-	case a.Reason == coach.Unsaid.String(): // it is asked about
-		return s
+	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:
+		return s // it is the same order
 	case a.Do != coach.Add.String():
 		s.order = order{}
 		s.track = s.track.Await(0)
@@ -73,6 +73,7 @@ func (s State) dose(e journal.Event) State {
 func (s State) decline(e journal.Event) State {
 	s.order, s.advice = order{}, nil
 	s.track = s.track.Await(0).Excuse()
+	s.eye = s.eye.Broken(e.T)
 	return s
 }
 
@@ -81,7 +82,7 @@ func (s State) immerse(e journal.Event) State {
 	s.order, s.advice = order{}, nil
 	s.track = s.track.Await(0).Immerse(e.T)
 	s.still = stillness{}
-	s.eye = s.eye.Broken(e.T)
+	s.eye = s.eye.Placed(e.T)
 	return s
 }
 

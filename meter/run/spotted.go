@@ -50,6 +50,9 @@ const restedSD = 0.008
 // scene is what chemistry adds to the readings.
 func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
+	if moves := s.track.Moves(); s.unexplained(est, now) {
+		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
+	}
 	h := s.history()
 	for i, a := range h.Additions {
 		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})

@@ -59,6 +59,7 @@ type State struct {
 	Seq   int64   // of the latest event
 
 	bench     *coach.Bench
+	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
 	entries   []Entry
@@ -131,7 +132,7 @@ func (s *State) at(t chem.Celsius) error {
 	if err != nil {
 		return fmt.Errorf("run: %w", err)
 	}
-	s.bench, s.benchTemp = b, t
+	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
 	return nil
 }
 

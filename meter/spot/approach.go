@@ -12,14 +12,16 @@ const (
 	surelySlow = 19.0
 	tailTau    = 18.0  // s
 	tailMove   = 0.08  // pH
+	tailShare  = 0.15  // of the whole approach: the late part of an electrode is less
 	restless   = 0.003 // pH
 	spikeShare = 0.08  // of the step
 	leastSpike = 0.02  // pH, twice
-	hurry      = 0.80  // of the time constant in the first approach
 	sureSpike  = 0.07  // pH, once
 	driftPace  = 0.018 / 60
 	driftSpan  = 60  // s
 	driftEven  = 0.5 // of the pace that is left after half of the span
+	lateSpan   = 180 // s, on the way of the last step
+	lateEven   = 0.9
 )
 
 // slow: every approach takes its time. lags says so; ok says that the rest has
@@ -75,7 +77,7 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > tailMove
+	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > math.Max(tailMove, tailShare*(first.high-first.low))
 	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: something of the solution before is at the electrode", math.Abs(first.lateMove)))
 	b := e.now.bins
 	k, _ := slope(b[max(0, len(b)-12):])
@@ -102,43 +104,31 @@ func (e Eye) spiking(c Case, h shape) (Finding, bool) {
 			n, most = n+1, math.Max(most, s.beyond)
 		}
 	}
-	if n < 2 && most <= sureSpike && e.hurried(h) >= 2 {
-		return found(Zones, c.T, "additions show faster than the electrode can follow: it stands in the stream of the titrant"), true
-	}
 	return found(Zones, c.T, fmt.Sprintf("after an addition the reading went %.2f too far and came back", most)), n >= 2 || most > sureSpike
 }
 
-// hurried counts the additions whose answer was faster than the electrode is:
-// it is shown too much of them at first.
-func (e Eye) hurried(h shape) int {
-	all := append(e.shapes(), h)
-	n := 0
-	for _, s := range all[1:] {
-		step := math.Abs(s.to - s.from)
-		if step < math.Max(0.08, 15*s.noise) || all[0].high-all[0].low < 0.5 || s.age < 25 {
-			continue
-		}
-		switch r := s.early / all[0].early; {
-		case r < 0.7*hurry:
-			n += 2
-		case r < hurry:
-			n++
-		}
-	}
-	return n
-}
-
 // drifting: at rest, but for a slow way in one direction that does not slow down.
-func (e Eye) drifting(c Case) (Finding, bool) {
+// On the way of the last step that is what the late part of an electrode does:
+// there it has to go on for longer.
+func (e Eye) drifting(c Case, h shape) (Finding, bool) {
 	b := e.now.bins
-	if len(b) < driftSpan+16 || !math.IsNaN(e.temp) && math.Abs(e.latest-e.temp) > 0.4 {
+	span := driftSpan
+	if from := e.now.from; math.IsNaN(from) || len(b) > 0 && (h.to-from)*(h.to-b[max(0, len(b)-span)].Y) > 0 {
+		span = lateSpan
+	}
+	if len(b) < span+16 || !math.IsNaN(e.temp) && math.Abs(e.latest-e.temp) > 0.4 {
 		return Finding{}, false
 	}
-	b = b[len(b)-driftSpan:]
+	b = b[len(b)-span:]
 	k, se := slope(b)
-	k1, _ := slope(b[:driftSpan/2])
-	k2, _ := slope(b[driftSpan/2:])
-	if math.Abs(k) < math.Max(driftPace, 4*se) || k1*k2 <= 0 || math.Min(k1/k2, k2/k1) < driftEven {
+	k1, se1 := slope(b[:span/2])
+	k2, se2 := slope(b[span/2:])
+	even := driftEven
+	if span == lateSpan {
+		even = lateEven
+	}
+	slows := k1*k2 <= 0 || math.Min(k1/k2, k2/k1) < even
+	if math.Abs(k) < math.Max(driftPace, 4*se) || slows || math.Hypot(se1, se2) > 0.3*math.Abs(k) {
 		return Finding{}, false
 	}
 	words := fmt.Sprintf("the reading moves by %.3f a minute with nothing added, and does not slow down", k*60)
@@ -154,26 +144,9 @@ func (e Eye) haste(c Case) (Finding, bool) {
 }
 
 // stepped: at rest, then a step with nothing logged, and at rest again.
-func (e Eye) stepped(c Case) (Finding, bool) {
-	const rest, span, least, most = 10, 8, 0.06, 2.0
-	b := e.now.bins
-	for i := rest; i+rest+span < len(b); i++ {
-		if b[i-rest].T-e.now.since < 18 {
-			continue
-		}
-		before, end := b[i-rest:i], b[len(b)-span:]
-		size := mean(end) - mean(before)
-		noise := math.Max(0.004, white(b, len(b)))
-		k, se := slope(end)
-		calm := high(before)-low(before) < math.Max(0.2*math.Abs(size), 4*noise) && math.Abs(k) < math.Max(0.1*math.Abs(size)/span, 3*se)
-		quick := math.Abs(mean(b[min(i+28, len(b)-3):min(i+31, len(b))])-mean(end)) < 0.25*math.Abs(size)
-		k0, se0 := slope(before)
-		for j := i; j < len(b); j++ { // an electrode does not step within a second
-			calm = calm && math.Abs(b[j].Y-b[j-1].Y) < 0.55*math.Abs(size)
-		}
-		if math.Abs(size) > math.Max(least, 8*noise) && math.Abs(size) < most && calm && quick && math.Abs(k0) < math.Max(0.15*math.Abs(size)/rest, 3*se0) {
-			return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", mean(before), mean(end))), true
-		}
+func stepped(c Case) (Finding, bool) {
+	if c.Step == nil {
+		return Finding{}, false
 	}
-	return Finding{}, false
+	return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", c.Step.From, c.Step.To)), true
 }

@@ -31,6 +31,7 @@ type Eye struct {
 	now     stretch
 	past    []seen  // what was seen of earlier stretches
 	noise   float64 // white noise of a calm reading, pH; +Inf before any
+	broken  bool    // there is something that the first stretch did not see
 	hasty   int     // additions that fell on a moving reading
 	adds    int
 	temp    float64 // °C, the first one sent; NaN before
@@ -84,22 +85,45 @@ func (s *stretch) close() {
 	s.open = Bin{}
 }
 
-// Added notes an addition: expected is the pH that it is to lead to, advised
-// says that the coach had advised it, aim is what the meter is to show in the
-// end.
-func (e Eye) Added(t, expected float64, advised bool, aim, tolerance float64) Eye {
+// Added notes an addition put on record at t, s, that began to fall or to show
+// at from: what was read between is of neither composition. expected is the pH
+// that it is to lead to, advised says that the coach had advised it, aim is what
+// the meter is to show in the end, and noise is that of a reading, as far as known.
+func (e Eye) Added(t, from, expected, noise float64, advised bool, aim, tolerance float64) Eye {
 	e.now.close()
+	e.now.until(from)
 	if !advised && e.now.moving(aim, tolerance) {
 		e.hasty++
 	}
 	e.adds++
-	e.past = append(slices.Clip(e.past), seen{at: e.now.measure()})
+	e.past = append(slices.Clip(e.past), seen{at: e.now.measure(noise)})
 	e.noise = e.now.heard(e.noise)
-	from := math.NaN()
+	level := math.NaN()
 	if n := len(e.now.bins); n > 0 {
-		from = mean(e.now.bins[max(0, n-2):])
+		level = mean(e.now.bins[max(0, n-2):])
 	}
-	e.now = stretch{since: t, from: from, expected: expected}
+	e.now = stretch{since: t, from: level, expected: expected}
+	return e
+}
+
+// until forgets what was read from t on.
+func (s *stretch) until(t float64) {
+	n := len(s.bins)
+	for n > 0 && s.bins[n-1].T >= t {
+		n--
+	}
+	s.bins = s.bins[:n:n]
+}
+
+// Placed notes that the electrode was put into the beaker at t: what was read
+// before was of something else.
+func (e Eye) Placed(t float64) Eye {
+	e.now.close()
+	i := slices.IndexFunc(e.now.bins, func(b Bin) bool { return b.T >= t })
+	if i < 0 {
+		i = len(e.now.bins)
+	}
+	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN(), bins: slices.Clone(e.now.bins[i:])}
 	return e
 }
 
@@ -121,7 +145,7 @@ func (s *stretch) heard(before float64) float64 {
 // Broken notes that the readings after t cannot be compared with those before.
 func (e Eye) Broken(t float64) Eye {
 	e.now.close()
-	e.noise = e.now.heard(e.noise)
+	e.noise, e.broken = e.now.heard(e.noise), true
 	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN()}
 	return e
 }

@@ -21,7 +21,11 @@ type Case struct {
 	Suspects  []string // codes of the coach's accounts, the likeliest first
 	Rested    bool     // the present reading has stood for long
 	Noise     float64  // pH, of a reading, as the run has learned it
+	Step      *Step    // the reading has left its level by itself and is at rest at another
 }
+
+// Step is a change that nothing on record explains.
+type Step struct{ From, To float64 } // pH
 
 // Stop is a settled reading of one composition.
 type Stop struct {
@@ -42,7 +46,7 @@ type Dose struct {
 // Look is what can be named, the weightiest first.
 func (e Eye) Look(c Case) []Finding {
 	e.now.close()
-	h := e.now.measure()
+	h := e.now.measure(c.Noise)
 	c.Rested = h.age > 90
 	var out []Finding
 	add := func(f Finding, ok bool) {
@@ -68,11 +72,11 @@ func (e Eye) Look(c Case) []Finding {
 		add(e.spiking(c, h))
 	}
 	if len(out) == 0 && !lags {
-		add(e.drifting(c))
+		add(e.drifting(c, h))
 	}
 	add(e.haste(c))
 	if !lags && !slices.ContainsFunc(out, blurs) {
-		add(e.stepped(c))
+		add(stepped(c))
 		for _, f := range responses(c) {
 			add(f, true)
 		}

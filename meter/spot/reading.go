@@ -90,7 +90,7 @@ func (e Eye) still(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	if math.IsNaN(c.StartLow) || !first.calmAtOnce || first.n < 15 {
+	if math.IsNaN(c.StartLow) || e.broken || !first.calmAtOnce || first.n < 15 {
 		return Finding{}, false
 	}
 	y := (first.low + first.high) / 2
@@ -125,9 +125,11 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		k1, _ := slope(b[i-5 : i])
 		k2, _ := slope(b[i+1 : i+6])
 		size := after - before - 2.5*(k1+k2)/2*1 // what is left of a smooth course in that time
-		noise := math.Max(math.Max(white(b[:i], quietBins), white(b[i:], quietBins)), math.Max(c.Noise, 0.002))
 		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
-		if math.Abs(size) < math.Max(jump, 10*noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
+		if math.Abs(size) < math.Max(jump, 10*c.Noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
+			continue
+		}
+		if noise := math.Max(white(b[:i], quietBins), white(b[i:], quietBins)); math.Abs(size) < 10*noise {
 			continue
 		}
 		last := mean(b[len(b)-4:])

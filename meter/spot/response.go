@@ -10,6 +10,7 @@ import (
 // Figures of judgement for what additions did.
 const (
 	scaleSD   = 0.035 // pH, by which the scale of this beaker may be shifted
+	badScale  = 0.25  // pH, the same for a meter that was not calibrated
 	scatterSD = 0.05  // of single drops, relative
 	shapeSD   = 0.025 // of a response, by the shape of the curve
 	vagueSD   = 0.35  // a response with more spread than that says nothing
@@ -18,7 +19,7 @@ const (
 	halfAt    = 1.73 // between 1.5, another dropper, and 2, half of the buffer
 	maybeHalf = 1.5
 	noneAt    = 0.25
-	sureBy    = 2.5 // standard deviations
+	sureBy    = 3.5 // standard deviations
 	oddBy     = 4.5
 	// The standards 4.01 and 7.00 taken for each other: the meter shows their
 	// sum less the pH.
@@ -155,8 +156,13 @@ type account struct {
 // account fits the responses but one (−1 for all). want is what each should be
 // for a factor of one; nil is one for all.
 func explain(all []response, but int, want []float64) account {
+	return explainBy(all, but, want, scaleSD)
+}
+
+// explainBy is explain for a scale that may be shifted by so much, pH.
+func explainBy(all []response, but int, want []float64, scale float64) account {
 	var f account
-	a, b, c := 0.0, 0.0, 1/(scaleSD*scaleSD)
+	a, b, c := 0.0, 0.0, 1/(scale*scale)
 	x, y := 0.0, 0.0
 	of := func(k int) float64 {
 		if want == nil {
@@ -184,7 +190,7 @@ func explain(all []response, but int, want []float64) account {
 			f.chi += math.Pow((o.r-f.r*of(k)-f.shift*o.lever)/o.sd, 2)
 		}
 	}
-	f.chi += math.Pow(f.shift/scaleSD, 2)
+	f.chi += math.Pow(f.shift/scale, 2)
 	return f
 }
 
@@ -303,6 +309,9 @@ func factor(c Case, all []response) (Finding, bool) {
 		doses, size = doses+a.to-a.from, size+a.size
 	}
 	r, sd := f.r, math.Sqrt(f.vr)
+	if wide := explainBy(all, -1, nil, badScale); math.Sqrt(wide.vr) > 0.15 || (wide.r-1)*(r-1) < 0.5*(r-1)*(r-1) {
+		return Finding{}, false // a meter that nobody calibrated shows the same
+	}
 	if size*math.Abs(r) < 0.2 || f.n < 3 || sd > 0.12*math.Max(1, math.Abs(r)) || !f.agrees() {
 		return Finding{}, false
 	}

@@ -30,6 +30,7 @@ const (
 	leastStep     = 0.08 // pH, a step that can be looked at
 	stepShare     = 1.0 / 6
 	peakBy        = 25.0 // s, by which an answer that goes too far has turned
+	clearOf       = 15.0 // times the noise, that a step has to be for its delay to be seen
 	deadTime      = 10.0 // s until an addition shows, at most, when it is stirred (practice table)
 	earlySpan     = 12   // s
 	lateFrom      = 26   // s
@@ -92,7 +93,7 @@ func white(b []Bin, n int) float64 {
 		return 0
 	}
 	b = b[max(0, len(b)-n):]
-	var p []float64
+	p := make([]float64, 0, len(b))
 	for i := 3; i < len(b); i++ {
 		p = append(p, -(b[i].Y-2*b[i-1].Y+b[i-2].Y)*(b[i-1].Y-2*b[i-2].Y+b[i-3].Y))
 	}
@@ -124,14 +125,14 @@ func pace(b []Bin, noise float64) (tau, moved float64) {
 	return (b[2*n].T - b[n].T) / -math.Log(r), moved
 }
 
-func (s *stretch) measure() shape {
+func (s *stretch) measure(noise float64) shape {
 	b := s.bins
 	h := shape{n: len(b), from: s.from, to: math.NaN(), delay: math.NaN(), early: math.NaN(), late: math.NaN()}
 	if len(b) < 3 {
 		return h
 	}
 	h.age, h.to, h.low, h.high = b[len(b)-1].T-s.since, mean(b[len(b)-min(5, len(b)):]), low(b), high(b)
-	h.noise = white(b, quietBins)
+	h.noise = math.Max(white(b, quietBins), noise)
 	h.swing = high(b[max(0, len(b)-8):]) - low(b[max(0, len(b)-8):])
 	h.steps(s, b)
 	if len(b) > earlySpan {
@@ -145,7 +146,7 @@ func (s *stretch) measure() shape {
 		h.calmAtOnce = high(b[:max(i, 3)])-low(b[:max(i, 3)]) < calmSpread+6*h.noise
 	}
 	if i := s.index(40); i < len(b) {
-		h.wander = unrest(b[i:], white(b, len(b)))
+		h.wander = unrest(b[i:], math.Max(white(b, len(b)), noise))
 	}
 	return h
 }
@@ -183,7 +184,7 @@ func (h *shape) steps(s *stretch, b []Bin) {
 func (s *stretch) wasDead(b []Bin, noise float64) bool {
 	want := s.expected - s.from
 	i := s.index(deadTime)
-	if math.IsNaN(want) || math.Abs(want) < leastStep || len(b)-i < 15 || i < 4 {
+	if math.IsNaN(want) || math.Abs(want) < math.Max(leastStep, clearOf*noise) || len(b)-i < 15 || i < 4 {
 		return false
 	}
 	still := high(b[:i])-low(b[:i]) < math.Max(0.1*math.Abs(want), 5*noise+0.01) && math.Abs(mean(b[i-3:i])-s.from) < math.Max(0.1*math.Abs(want), 3*noise+0.01)

@@ -92,6 +92,11 @@ func (p *pupil) second(wait float64) error {
 	if p.story != nil {
 		p.tell(v)
 	}
+	for _, f := range v.Spotted {
+		if !slices.Contains(p.out.Noted, string(f.Fault)) {
+			p.out.Noted = append(p.out.Noted, string(f.Fault))
+		}
+	}
 	if v.Advice.Do != coach.Check {
 		p.checking, p.asked = 0, false
 	}
@@ -129,10 +134,14 @@ func (p *pupil) record() error {
 		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
 	}
 	p.giving, p.touched = nil, p.t
-	if p.story != nil {
-		fmt.Fprintf(p.story, "%5.0f s  recorded; truly %.3f, made up %.3f, aim %.3f\n", p.t, p.sim.True(), p.sim.MadeUp(), p.aim)
+	if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a}); err != nil {
+		return err
 	}
-	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Added, Added: &a})
+	if e, ok := p.keeper.State.Latest(); ok && p.story != nil {
+		fmt.Fprintf(p.story, "%5.0f s  recorded, from %.0f s on, before it %.3f ± %.3f; truly %.3f, made up %.3f, aim %.3f\n",
+			p.t, e.From, e.Before.End, e.Before.SD, p.sim.True(), p.sim.MadeUp(), p.aim)
+	}
+	return nil
 }
 
 // check looks at what the coach complains about, confirms and goes on; the
@@ -184,10 +193,16 @@ func (p *pupil) tell(v run.View) {
 	if len(a.Mistakes) > 0 {
 		fmt.Fprintf(p.story, " (%.3f)", a.Weight)
 	}
+	for _, f := range v.Spotted {
+		fmt.Fprintf(p.story, "; %s: %s", f.Fault, f.Evidence)
+	}
 	if os.Getenv("HD_POINTS") != "" {
 		for _, q := range v.Points {
 			fmt.Fprintf(p.story, " [%d %.3f±%.3f]", q.After, q.PH, q.SD)
 		}
+	}
+	if os.Getenv("HD_DEBUG") != "" {
+		fmt.Fprint(p.story, " ## ", p.keeper.State.Debug(p.t))
 	}
 	fmt.Fprintln(p.story)
 }

@@ -28,6 +28,7 @@ type Outcome struct {
 	Worst     float64    // how far past the aim it ever was, pH
 	Named     [][]string // what each check named, the likeliest first
 	Checks    []string   // the reason of each CHECK, in order
+	Noted     []string   // the faults at the bench that were spoken of
 	Right     bool       // a mistake was named, and the likeliest was right every time
 	Among     bool       // what is wrong was among the names
 	Stuck     string     // why it gave up; empty when it did not

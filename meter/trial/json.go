@@ -65,6 +65,8 @@ type benchJSON struct {
 	Final     number     `json:"final_ph"`
 	Target    number     `json:"target_ph"`
 	Worst     number     `json:"furthest_past_aim"`
+	Checks    []string   `json:"checks,omitempty"`
+	Noted     []string   `json:"noted,omitempty"`
 	Named     [][]string `json:"named,omitempty"`
 	Stuck     string     `json:"gave_up,omitempty"`
 }
@@ -103,6 +105,6 @@ func (o Outcome) json() benchJSON {
 	return benchJSON{
 		Seed: o.Seed, System: o.System, Gross: o.Gross.String(), In: o.In, Over: o.Over, Back: o.Back,
 		Additions: o.Additions, Seconds: number(o.Seconds), Final: number(o.Final), Target: number(o.Target),
-		Worst: number(o.Worst), Named: o.Named, Stuck: o.Stuck,
+		Worst: number(o.Worst), Checks: o.Checks, Noted: o.Noted, Named: o.Named, Stuck: o.Stuck,
 	}
 }
