@@ -149,6 +149,10 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	earlier, err := c.known(cmd.ErrOrStderr())
+	if err != nil {
+		return err
+	}
 	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	r, err := c.rig(ctx, cmd.ErrOrStderr())
@@ -162,15 +166,47 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	points, check := r.proc.Points()
-	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now())}
+	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now()), Earlier: earlier}
 	result, err := calib.Judge(about, points, check)
 	if err != nil {
 		return err
 	}
-	if result.Verdict == calib.Refused {
+	return c.conclude(r, c.insist(result))
+}
+
+// insist puts the reason for using a result that is not accepted into it, where it
+// is a line at all.
+func (c *calibration) insist(result calib.Calibration) calib.Calibration {
+	if result.Verdict == calib.Refused && result.Possible() {
 		result.Override = c.accept
 	}
-	return c.conclude(r, result)
+	return result
+}
+
+// known are the earlier calibrations of the electrode, which the new one is judged
+// by. The name becomes that of the history, which may be written in other letters.
+func (c *calibration) known(talk io.Writer) ([]calib.Calibration, error) {
+	if c.sim && c.file == "" {
+		return nil, nil
+	}
+	path, err := c.historyPath()
+	if err != nil {
+		return nil, err
+	}
+	h, err := loadHistory(path)
+	if err != nil {
+		return nil, err
+	}
+	name, near := h.Find(c.electrode)
+	switch {
+	case name != "":
+		c.electrode = name
+	case c.electrode == "" && len(h.Named()) > 0:
+		fmt.Fprintf(talk, "halfdrop: note: kept without the name of an electrode; the history has %s: see --electrode\n", strings.Join(h.Named(), ", "))
+	case len(near) > 0:
+		fmt.Fprintf(talk, "halfdrop: note: electrode %s is new; the history has %s: is it one of these? q to end\n", c.electrode, strings.Join(near, ", "))
+	}
+	return h.Of(c.electrode), nil
 }
 
 // conclude shows the result, keeps it, and is an error when it is not to be used.
@@ -178,6 +214,10 @@ func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 	showResult(r.out, result)
 	if err := c.keep(r.talk, result); err != nil {
 		return err
+	}
+	if c.accept != "" && !result.Checks() && !result.Possible() {
+		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: slope %.1f %%, offset %+.1f mV", result.SlopePct, result.OffsetMV),
+			hints: []string{"put right what is said above and calibrate again"}}
 	}
 	if !result.Usable() {
 		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"),

@@ -102,7 +102,7 @@ func (r *rig) take(rep meter.Report) error {
 		r.taken(len(before))
 	case r.proc.Stage() == calib.Settle && t-r.said >= sayEvery:
 		r.said = t
-		r.progress(t)
+		r.progress()
 	}
 	return nil
 }
@@ -127,23 +127,33 @@ func (r *rig) follow(t float64, reading meter.Reading) {
 }
 
 // progress is a line about a reading on its way.
-func (r *rig) progress(t float64) {
+func (r *rig) progress() {
 	g := r.proc.Gather()
 	last, ok := g.Last()
 	if !ok {
 		return
 	}
-	e := g.Estimate(t)
-	where := "too early to say where it will end"
-	if e.SD < 0.2 {
-		where = fmt.Sprintf("towards %.2f ± %.2g", e.End, e.SD)
-	}
-	if last.Quantity == meter.Millivolt {
-		if e.SD < 0.2 {
-			where = fmt.Sprintf("towards %.1f mV ± %.2g", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
-		}
+	where := towards(g, last)
+	if where == "" {
+		where = "too early to say where it will end"
 	}
 	fmt.Fprintf(r.talk, "  %s, settling: %s\n", readingWords(last), where)
+}
+
+// tellFrom is the spread of an end value, pH, from which on it is told.
+const tellFrom = 0.2
+
+// towards is where a reading will end, in what the meter sends: "towards 7.02 ±
+// 0.03"; empty while nothing can be said.
+func towards(g *calib.Gather, last meter.Reading) string {
+	e, k := g.Estimate(), calib.NernstSlope(g.Temp())
+	switch {
+	case !e.Known || e.SD >= tellFrom*k:
+		return ""
+	case last.Quantity == meter.Millivolt:
+		return fmt.Sprintf("towards %.1f ± %.1f mV", e.MV, max(e.SD, 0.1))
+	}
+	return fmt.Sprintf("towards %.2f ± %.2f", calib.IdealPH(e.MV, g.Temp()), max(e.SD/k, 0.01))
 }
 
 // taken tells of the point that was just taken, and asks for the next.

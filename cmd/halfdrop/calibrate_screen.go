@@ -100,12 +100,12 @@ func (r *rig) state(title string) screen.Calibration {
 	case calib.Ask:
 		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.proc.Why()
 	}
-	r.reading(&st, t)
+	r.reading(&st)
 	return st
 }
 
 // reading puts the present reading and its course into the state.
-func (r *rig) reading(st *screen.Calibration, t float64) {
+func (r *rig) reading(st *screen.Calibration) {
 	if last := r.last; r.heard {
 		st.Reading, st.Unit = fmt.Sprintf("%.*f", last.Decimals, last.Value), "pH"
 		if last.Quantity == meter.Millivolt {
@@ -119,14 +119,8 @@ func (r *rig) reading(st *screen.Calibration, t float64) {
 	if g == nil {
 		return
 	}
-	e := g.Estimate(t)
 	mv := r.last.Quantity == meter.Millivolt
-	if e.SD < 0.2 {
-		st.Under = fmt.Sprintf("towards %.2f ± %.2g", e.End, e.SD)
-		if mv {
-			st.Under = fmt.Sprintf("towards %.1f ± %.2g mV", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
-		}
-	}
+	st.Under = towards(g, r.last)
 	for _, p := range r.trace {
 		st.Trace = append(st.Trace, widget.Point{X: p.X - g.Since(), Y: p.Y})
 	}

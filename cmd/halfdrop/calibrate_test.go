@@ -145,7 +145,7 @@ func TestCalibrateSimulated(t *testing.T) {
 	out, status, told := attended("--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01",
 		"--electrode", "E7", "--operator", "the one at the plate", "--lot", "7.00=A12", "--expiry", "7.00=2099-12", "--file", file)
 	require.Equal(t, exitOK, status, told)
-	assert.Regexp(t, `^slope \d+\.\d %, offset [+-]\d+\.\d mV at 21\.0 °C: accepted\n`, out)
+	assert.Regexp(t, `^slope \d+\.\d ± \d\.\d %, offset [+-]\d+\.\d ± \d\.\d mV at 21\.0 °C: accepted\n`, out)
 	for _, want := range []string{"USP <791>, seen", "choice of this project", "pass   slope", "7.00   pH 7.016"} {
 		assert.Contains(t, out, want)
 	}
@@ -222,8 +222,8 @@ func (h *handRig) says(text string) {
 }
 
 // An electrode that shows the same everywhere: the person is asked and insists;
-// the result names the likely causes, is kept, and is refused. A reason lets it
-// through.
+// the result names the likely causes, is kept, and is refused. No reason makes a
+// line of it.
 func TestCalibrateAlike(t *testing.T) {
 	for _, reason := range []string{"", "to see what it says"} {
 		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
@@ -235,7 +235,7 @@ func TestCalibrateAlike(t *testing.T) {
 		require.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
 		h.says("")
 		h.show(3, 140)
-		require.Contains(t, h.talk.String(), "is the electrode in the beaker of 4.01")
+		require.Contains(t, h.talk.String(), "it reads as 7.00 should: is the electrode in that beaker?")
 		h.says("again")
 		h.says("")
 		h.show(3, 140)
@@ -244,17 +244,16 @@ func TestCalibrateAlike(t *testing.T) {
 		points, check := h.proc.Points()
 		result, err := calib.Judge(calib.About{At: h.wall(h.clock)}, points, check)
 		require.NoError(t, err)
-		result.Override = reason
-		status := tell(&h.talk, c.conclude(h.rig, result))
+		status := tell(&h.talk, c.conclude(h.rig, c.insist(result)))
 		assert.Contains(t, h.out.String(), "4.01 and 7.00 read alike")
 		assert.Contains(t, h.out.String(), "not accepted")
 		assert.Contains(t, h.out.String(), "taken by hand")
+		assert.NotContains(t, h.out.String(), "used all the same")
+		assert.Equal(t, exitMissed, status)
 		if reason == "" {
-			assert.Equal(t, exitMissed, status)
 			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
 		} else {
-			assert.Equal(t, exitOK, status)
-			assert.Contains(t, h.out.String(), "used all the same: to see what it says")
+			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope -0.0 %")
 		}
 		kept, err := loadHistory(c.file)
 		require.NoError(t, err)
@@ -332,4 +331,19 @@ func (still) String() string { return "a meter" }
 func (still) Run(ctx context.Context, _ chan<- meter.Report) error {
 	<-ctx.Done()
 	return ctx.Err()
+}
+
+// A poor electrode is one, and a reason lets it through.
+func TestCalibrateAccept(t *testing.T) {
+	for reason, want := range map[string]int{"": exitMissed, "only this one is left": exitOK} {
+		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
+		h := byHand(t, c)
+		poor := aged("E7", 0, 80)
+		status := tell(&h.talk, c.conclude(h.rig, c.insist(poor)))
+		assert.Equal(t, want, status)
+		kept, err := loadHistory(c.file)
+		require.NoError(t, err)
+		require.Len(t, kept.List, 1)
+		assert.Equal(t, want == exitOK, kept.List[0].Usable())
+	}
 }

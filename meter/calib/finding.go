@@ -47,6 +47,8 @@ const (
 	CodeBracket     Code = "bracket"
 	CodeMismatch    Code = "other_temperature"
 	CodeElectrode   Code = "other_electrode"
+	CodeMisfit      Code = "other_meter" // what is kept and what the meter sends do not go together
+	CodeLoose       Code = "loose"       // too little known for the tolerance
 	CodeOwnInternal Code = "meter_calibrates"
 )
 
@@ -127,6 +129,8 @@ const (
 	basisOften    = "after power-on and every 3–4 h: common practice, no source"
 	basisBracket  = "standards on both sides of the reading: preferred by DIN 19268, seen; asked for by EPA SW-846 9040, seen"
 	basisChange   = "after a change of electrode: triggers in manuals, seen"
+	basisLoose    = "a third of the tolerance, and all of it: choice of this project"
+	basisLater    = "what was refused takes the place of nothing: choice of this project"
 	basisInside   = "how such meters work; nothing outside can change it"
 )
 
