@@ -22,11 +22,15 @@ const (
 // care says how careful the hands are: factors on the prior spreads.
 type care struct {
 	prior, drop, strength, scatter float64
+	shift                          float64 // of the scale, times the ordinary
 }
 
 var cares = [...]care{
-	{prior: 0.85, drop: 1, strength: 1, scatter: 1},
-	{prior: 0.15, drop: 2.2, strength: 2, scatter: 2},
+	{prior: 0.80, drop: 1, strength: 1, scatter: 1, shift: 1},
+	{prior: 0.14, drop: 2.2, strength: 2, scatter: 2, shift: 1},
+	// A meter that was calibrated badly, or never: sensors of practical courses
+	// were seen 0.3 to 0.6 off.
+	{prior: 0.06, drop: 1, strength: 1, scatter: 1, shift: 7},
 }
 
 // hypothesis is one account of the beaker and the bottles.
@@ -194,7 +198,7 @@ func (f *factors) of(a *Addition) float64 {
 func (b *Bench) priors(h *hypothesis) []float64 {
 	d := b.droppers()
 	p := make([]float64, iDropper+d+len(b.Stocks)+1)
-	p[iAmount], p[iExcess], p[iShift] = h.amount*h.amount, excessSD*excessSD, shiftSD*shiftSD
+	p[iAmount], p[iExcess], p[iShift] = h.amount*h.amount, excessSD*excessSD, math.Pow(shiftSD*h.care.shift, 2)
 	if h.jump > 0 {
 		p[len(p)-1] = math.Pow(jumpSD*h.buffer, 2)
 	}

@@ -5,8 +5,8 @@ import "math"
 // The chance of passing aim + tolerance that an addition may have, and that
 // the first one may have: nothing has been seen yet of how the beaker answers.
 const (
-	maxChance   = 0.005
-	firstChance = 0.002
+	maxChance   = 0.012
+	firstChance = 0.006
 )
 
 // freshShare of the limit is what a fresh advice may use: the rest keeps it

@@ -132,10 +132,16 @@ func alikeSpans(a, b *span) float64 {
 }
 
 // nameless is the account after a history of which the last observation is the
-// present reading; aim is what the meter has to show.
+// present reading; aim is what the meter has to show. Before the first reading it
+// knows nothing, and counts for nothing.
 func (b *Bench) nameless(h History, aim, strength float64) *nameless {
-	n := &nameless{b: b, adds: h.Additions, now: h.Observations[len(h.Observations)-1], aim: aim}
+	n := &nameless{b: b, adds: h.Additions, aim: aim}
 	n.comp = b.capacities(h.Additions, strength)
+	if len(h.Observations) == 0 {
+		n.logEv = math.Inf(-1)
+		return n
+	}
+	n.now = h.Observations[len(h.Observations)-1]
 	n.logEv = math.Log(namelessPrior) - math.Log(startRange)
 	for i := 1; i < len(h.Observations); i++ {
 		n.see(h, h.Observations[i-1], h.Observations[i])

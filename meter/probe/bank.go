@@ -201,13 +201,25 @@ func (b *bank) changed(d, v float64) *bank {
 	return out.loosened()
 }
 
-// jumped is a bank in which reading and beaker may have gone by d at once.
-func (b *bank) jumped(d float64) *bank {
+// placed is a bank of an electrode that has come into another liquid: what it
+// shows has gone by d at once, it may have to go on by about way, and there is
+// nothing to mix.
+func (b *bank) placed(d, way float64) *bank {
 	out := b.clone()
+	noise := out.noises()
 	for i := range out.nodes {
 		n := &out.nodes[i]
-		n.move(d * d)
-		n.p[xFast][xFast] += d * d
+		m, v := n.x[xShare], n.p[xShare][xShare]
+		n.x = [states]float64{xEnd: n.shown() + d, xShare: m}
+		n.p = [states][states]float64{}
+		n.p[xShare][xShare] = v
+		n.move(way * way)
+		for j := range states {
+			n.p[xMix][j], n.p[j][xMix] = 0, 0
+		}
+		n.p[xFast][xFast] += noise[n.cell.noise]
+		n.p[xLate][xLate] += (m*m + v) * way * way
+		n.begin()
 	}
 	return out
 }

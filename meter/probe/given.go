@@ -41,7 +41,7 @@ type Given struct {
 // one with nothing on record belongs to it.
 func (k Tracker) Give(a Addition) (Tracker, Given) {
 	k = k.close()
-	k.expects, k.owner, k.owns = 0, a.Seq, a.T+mixes
+	k.expects, k.owner, k.owns, k.falls, k.way = 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step)
 	if k.bank == nil {
 		return k, Given{From: a.T, Before: k.Estimate(a.T)}
 	}
@@ -69,7 +69,7 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 	switch {
 	case math.IsNaN(g.From): // nothing shows, or it is not to be told from the noise
 		g = Given{From: a.T, Before: k.untouched(a)}
-		k.owns += a.Take
+		k.falls += a.Take
 		v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
 		k.bank, k.free, k.rest = k.bank.changed(a.Step, v*v), false, nil
 		k.anchor()
@@ -161,8 +161,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 		return k
 	}
 	k = k.Excuse()
-	v := startSD * startSD
-	k.bank, k.free, k.rest = k.bank.changed(0, v), false, nil
+	k.bank, k.free, k.rest = k.bank.placed(0, startSD), false, nil
 	k.anchor()
 	return k
 }

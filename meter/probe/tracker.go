@@ -83,6 +83,8 @@ type Tracker struct {
 	moves      []Move
 	owner      int64   // the latest addition on record
 	owns       float64 // s, until when what moves belongs to it
+	falls      float64 // s, until when it may still fall: what moves its way does, too
+	way        float64 // direction in which it moves the reading
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them
 
@@ -278,8 +280,8 @@ func (k *Tracker) before(t float64) (*bank, []obs) {
 func (k *Tracker) cut(t float64) {
 	b, later := k.before(t - cutBack*k.interval)
 	m := Move{From: t, Before: b.estimate(k, t), To: math.NaN()}
-	if t <= k.owns && (k.expects == 0 || k.expects*(last(later)-m.Before.Now) <= 0) {
-		m.Owner = k.owner // else it is what was ordered since
+	if k.explains(t, sign(last(later)-m.Before.Now)) {
+		m.Owner = k.owner
 	}
 	k.moves, k.left = append(slices.Clip(k.moves), m), b
 	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
@@ -287,6 +289,29 @@ func (k *Tracker) cut(t float64) {
 	for _, o := range later {
 		k.take(o)
 	}
+}
+
+// explains reports whether the addition on record explains a movement in the
+// direction dir that begins at t. What goes where an order leads that was given
+// since is that order's doing, and what mixed until then does not turn round.
+func (k *Tracker) explains(t, dir float64) bool {
+	switch {
+	case k.expects != 0:
+		return t <= k.falls && dir == k.way && dir != k.expects
+	case t <= k.owns:
+		return true
+	}
+	return t <= k.falls && dir == k.way
+}
+
+func sign(x float64) float64 {
+	switch {
+	case x > 0:
+		return 1
+	case x < 0:
+		return -1
+	}
+	return 0
 }
 
 // last is the latest of some readings; NaN for none.
@@ -308,7 +333,7 @@ func (k *Tracker) moving(o obs) {
 			return
 		}
 		// It has gone faster than an electrode goes: begin anew there.
-		b = k.ahead(k.bank, o.t, freeWander).jumped(o.y - mean)
+		b = k.ahead(k.bank, o.t, freeWander).placed(o.y-mean, o.y-mean)
 		b.expect(o.y)
 		k.rest = nil
 	} else if len(k.held) > 0 {
@@ -387,6 +412,21 @@ func (k *Tracker) comeToRest(since float64) {
 	mean, v := back.expect(now.now)
 	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
 	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
+	k.goneBack(k.bank.estimate(k, k.bank.t))
+}
+
+// goneBack sees whether the reading has come back to where it was before an
+// earlier movement: out of the beaker and in again is no movement at all.
+func (k *Tracker) goneBack(now Estimate) {
+	for i := range k.moves {
+		m := &k.moves[i]
+		if m.free() && math.Abs(now.End-m.Before.End) < math.Max(backSDs*math.Hypot(now.SD, m.Before.SD), backBy) {
+			for j := i; j < len(k.moves); j++ {
+				k.moves[j].Back = k.moves[j].Back || k.moves[j].Owner == 0
+			}
+			return
+		}
+	}
 }
 
 // When a reading has come back to where it was, standard deviations and pH.

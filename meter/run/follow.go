@@ -14,7 +14,8 @@ type stillness struct {
 	y     float64
 	since float64 // s; NaN before a reading
 	n     int     // readings that repeated it
-	pace  float64 // pH/s, how fast it moved before
+	pace  float64 // pH/s, how fast it moved before, over two intervals the slower
+	went  float64 // and over the last of them: a step from one level to another is no pace
 	last  float64 // s, of the reading before
 }
 
@@ -36,10 +37,14 @@ func (w *stillness) push(t, y float64) {
 	case y == w.y:
 		w.n++
 	default:
-		w.pace = 0
+		pace := 0.0
 		if dt := t - w.last; dt > 0 && dt < 6 {
-			w.pace = math.Abs(y-w.y) / dt
+			pace = math.Abs(y-w.y) / dt
 		}
+		if w.n > 0 {
+			w.went = 0
+		}
+		w.pace, w.went = math.Min(pace, w.went), pace
 		w.y, w.since, w.n = y, t, 0
 	}
 	w.last = t

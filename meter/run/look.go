@@ -180,9 +180,11 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		return odd
 	case est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
 		idle.Reason = coach.Settling
+	case s.order.advice != nil && s.leaves(est):
+		idle.Reason = coach.Settling
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance):
+	case !s.unmoved() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 		idle.Reason = coach.Settling
 	default:
 		return s.asked(est)
@@ -232,6 +234,22 @@ func (s *State) unexplained(est probe.Estimate, now float64) bool {
 	before := moves[0].Before
 	return math.Abs(est.End-before.End) > movedSDs*math.Hypot(est.SD, before.SD)
 }
+
+// leaves reports whether the reading goes against the order that stands.
+func (s *State) leaves(est probe.Estimate) bool {
+	if est.State != probe.Moving {
+		return false
+	}
+	for _, m := range s.track.Moves() {
+		if (s.last.ph-m.Before.End)*s.pull(s.order.stock) < -math.Max(leavesBy, movedSDs*m.Before.SD) {
+			return true
+		}
+	}
+	return false
+}
+
+// leavesBy is the least by which a reading goes against an order, pH.
+const leavesBy = 0.03
 
 // movedSDs is by how many standard deviations a reading has to have left its
 // level for somebody to be asked about it.

@@ -49,6 +49,8 @@ func (s State) advised(e journal.Event) State {
 	was := 0.0
 	if old := s.order.advice; old != nil && old.Titrant == a.Titrant && old.Drops != a.Drops {
 		was = old.Drops
+	} else if old == nil {
+		s.track = s.track.Excuse() // what moved before is not its doing
 	}
 	est := s.track.Estimate(e.T)
 	s.order = order{advice: &a, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, end: est.End, sd: est.SD}

@@ -14,15 +14,15 @@ import (
 	"example.org/halfdrop/meter/run"
 )
 
-// shown lets a meter of two decimals show ph for some seconds, with noise, and
+// shown lets a meter of three decimals show ph for some seconds, with noise, and
 // gives the views.
 func (b *bench) shown(ph, noise float64, n int) (views []run.View) {
 	b.t.Helper()
 	r := rand.New(rand.NewPCG(uint64(n), 7))
 	for range n {
 		b.sec++
-		y := math.Round(100*(ph+noise*r.NormFloat64())) / 100
-		require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+		y := math.Round(1000*(ph+noise*r.NormFloat64())) / 1000
+		require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 3}}))
 		views = append(views, b.keep.Look(b.sec))
 	}
 	return views
@@ -40,27 +40,67 @@ func dos(views []run.View) (out map[coach.Action]int) {
 func after(t *testing.T) (*bench, run.View) {
 	t.Helper()
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
-	v := b.seconds(40)
-	require.Equal(t, coach.Add, v.Advice.Do)
+	v := b.order()
 	b.add(v.Titrant, v.Advice.Drops)
-	v = b.seconds(60)
-	require.Equal(t, coach.Add, v.Advice.Do)
-	return b, v
+	return b, b.order()
+}
+
+// order lets seconds pass until something is to be added.
+func (b *bench) order() (v run.View) {
+	b.t.Helper()
+	for range 150 {
+		if v = b.second(); v.Advice.Do == coach.Add {
+			return v
+		}
+		require.NotEqual(b.t, coach.Check, v.Advice.Do, v.Sentence())
+	}
+	require.Fail(b.t, "no order", v.Why())
+	return v
+}
+
+// reasons are what the views say, in order, each once.
+func reasons(views []run.View) (out []coach.Reason) {
+	for _, v := range views {
+		if n := len(out); n == 0 || out[n-1] != v.Advice.Reason {
+			out = append(out, v.Advice.Reason)
+		}
+	}
+	return out
 }
 
 // The electrode is lifted out and put back: no addition meanwhile, and the run
 // goes on by itself with what it knew.
 func TestReadingLeavesByItselfAndComesBack(t *testing.T) {
 	b, was := after(t)
-	away := b.shown(was.PH-1.5, 0.003, 60)
+	away := b.shown(was.PH+1.5, 0.003, 60) // acid is ordered: it is not that
 	assert.Zero(t, dos(away[2:])[coach.Add], "nothing is added on a reading that left by itself")
 	last := away[len(away)-1]
 	assert.Equal(t, coach.Moved, last.Advice.Reason)
 	assert.Contains(t, last.Sentence(), "by itself")
 	assert.Contains(t, last.Why(), "put the electrode back")
-	back := b.shown(was.PH, 0.003, 10)
-	assert.Equal(t, coach.Add, back[len(back)-1].Advice.Do, "it goes on by itself")
+	back := b.shown(was.PH, 0.003, 15)
+	assert.Equal(t, coach.Add, back[len(back)-1].Advice.Do, "it goes on by itself: %v", reasons(back))
 	assert.InDelta(t, was.Settling.End, back[len(back)-1].Settling.End, 0.02)
+}
+
+// A reading that goes where the order leads is its doing until somebody says
+// otherwise: it stands as it was, and is asked about. So far off, the number it
+// looks like is said.
+func TestReadingLeavesWhereTheOrderLeads(t *testing.T) {
+	b, was := after(t)
+	away := b.shown(was.PH-1.5, 0.003, 60)
+	for _, v := range away {
+		assert.Equal(t, was.Advice.Drops, v.Advice.Drops, v.Sentence())
+		assert.Contains(t, []coach.Reason{was.Advice.Reason, coach.Dosing, coach.Unsaid}, v.Advice.Reason)
+	}
+	last := away[59]
+	require.Equal(t, coach.Unsaid, last.Advice.Reason)
+	assert.Greater(t, last.Falling.Like, 2*was.Advice.Drops)
+	back := b.shown(was.PH, 0.003, 15)
+	assert.NotEqual(t, coach.Unsaid, back[14].Advice.Reason, "it was the electrode")
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Declined}))
+	back = b.shown(was.PH, 0.003, 15)
+	assert.Equal(t, coach.Add, back[14].Advice.Do, "%v", reasons(back))
 }
 
 // A slow electrode that is lifted out moves little by little: nothing is added
@@ -68,65 +108,71 @@ func TestReadingLeavesByItselfAndComesBack(t *testing.T) {
 func TestNothingIsAddedWhileTheReadingLeaves(t *testing.T) {
 	b, was := after(t)
 	for i := range 60 {
-		v := b.shown(was.PH-1.2*(1-math.Exp(-float64(i)/25)), 0.002, 1)[0]
+		v := b.shown(was.PH+1.2*(1-math.Exp(-float64(i)/25)), 0.002, 1)[0]
 		if i >= 4 {
 			assert.NotEqual(t, coach.Add, v.Advice.Do, "%d s: %s", i, v.Sentence())
 		}
 	}
-	v := b.shown(was.PH-0.10, 0.002, 1)[0]
+	v := b.shown(was.PH+0.10, 0.002, 1)[0]
 	assert.NotEqual(t, coach.Add, v.Advice.Do)
 }
 
-// Drops are often keyed in when the reading has long begun to move.
+// Drops are often keyed in when the reading has long come to rest, after the
+// first order or a later one.
 func TestAdditionKeyedLate(t *testing.T) {
-	b, was := after(t)
-	require.NoError(t, b.sim.Dispense(was.Titrant, was.Advice.Drops, 0))
-	late := b.seconds(25)
-	require.Equal(t, coach.Moved, late.Advice.Reason)
-	a, err := b.keep.State.Addition(was.Titrant, was.Advice.Drops, 0)
-	require.NoError(t, err)
-	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
-	entries := b.keep.Look(b.sec).Entries
-	assert.InDelta(t, was.Settling.End, entries[1].Before, 0.02, "the reading before it is the one before it fell")
-	v := b.seconds(40)
-	assert.NotEqual(t, coach.Check, v.Advice.Do, v.Sentence())
-	assert.InDelta(t, b.sim.True(), v.Settling.End, 0.03)
-}
-
-// So is the first of them: an addition was asked for when the reading left.
-func TestFirstAdditionKeyedLate(t *testing.T) {
-	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
-	was := b.seconds(40)
-	require.NoError(t, b.sim.Dispense(was.Titrant, was.Advice.Drops, 0))
-	late := b.seconds(20)
-	require.Equal(t, coach.Moved, late.Advice.Reason)
-	assert.Contains(t, late.Why(), "key in what was added")
-	a, err := b.keep.State.Addition(was.Titrant, was.Advice.Drops, 0)
-	require.NoError(t, err)
-	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
-	assert.InDelta(t, was.Settling.End, b.keep.Look(b.sec).Entries[0].Before, 0.02)
-	v := b.seconds(40)
-	assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
-	assert.InDelta(t, b.sim.True(), v.Settling.End, 0.03)
+	for name, begin := range map[string]func() (*bench, run.View){
+		"later": func() (*bench, run.View) { return after(t) },
+		"first": func() (*bench, run.View) {
+			b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+			return b, b.order()
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b, was := begin()
+			require.NoError(t, b.sim.Dispense(was.Titrant, was.Advice.Drops, 0))
+			from := b.sec
+			late := b.seconds(50)
+			require.Equal(t, coach.Unsaid, late.Advice.Reason)
+			assert.Contains(t, late.Sentence(), "was it given?")
+			a, err := b.keep.State.Addition(was.Titrant, was.Advice.Drops, 0)
+			require.NoError(t, err)
+			require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+			e, ok := b.keep.State.Latest()
+			require.True(t, ok)
+			assert.InDelta(t, was.Settling.End, e.Before.End, 0.02, "the reading before it is the one before it fell")
+			assert.InDelta(t, from, e.From, 4, "it has the time at which it began to show")
+			v := b.seconds(20)
+			assert.NotEqual(t, coach.Check, v.Advice.Do, v.Sentence())
+			assert.InDelta(t, b.sim.True(), v.Settling.End, 3*v.Settling.SD+0.01)
+		})
+	}
 }
 
 // At the start the electrode comes out of its bottle: no fault, and no long wait.
 func TestElectrodePutIntoTheBeaker(t *testing.T) {
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 	b.shown(6.9, 0.003, 60)
-	views := b.shown(10.06, 0.003, 40)
+	views := b.shown(10.06, 0.003, 15)
 	assert.Zero(t, dos(views)[coach.Check])
-	assert.InDelta(t, 10.06, views[39].Settling.End, 0.02)
-	assert.Equal(t, coach.Add, views[39].Advice.Do, views[39].Why())
+	assert.InDelta(t, 10.06, views[14].Settling.End, 0.02)
+	assert.Equal(t, coach.Add, views[14].Advice.Do, views[14].Why())
+	for _, v := range b.shown(10.06, 0.003, 30) {
+		assert.Equal(t, views[14].Advice.Drops, v.Advice.Drops, "and stays so: %s", v.Sentence())
+	}
 }
 
 // A meter that freezes in the middle of an approach looks settled there.
 func TestFrozenOnTheWay(t *testing.T) {
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
-	v := b.seconds(40)
+	v := b.order()
 	b.add(v.Titrant, v.Advice.Drops)
 	v = b.seconds(8)
-	frozen := b.shown(v.PH, 0, 60)
+	var frozen []run.View
+	for range 60 {
+		b.sec++
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &v.PH, Decimals: v.Decimals}}))
+		frozen = append(frozen, b.keep.Look(b.sec))
+	}
 	last := frozen[59]
 	assert.Zero(t, dos(frozen[10:])[coach.Add])
 	assert.Equal(t, coach.Check, last.Advice.Do)
@@ -140,7 +186,7 @@ func TestFrozenOnTheWay(t *testing.T) {
 func TestStandsStillAfterASmallAddition(t *testing.T) {
 	b, was := after(t)
 	b.shown(was.PH, 0, 5)
-	a, err := b.keep.State.Addition("weak acid", 8, 0)
+	a, err := b.keep.State.Addition("acid", 8, 0)
 	require.NoError(t, err)
 	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
 	views := b.shown(was.PH, 0, 40)

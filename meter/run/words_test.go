@@ -10,11 +10,12 @@ import (
 	"example.org/halfdrop/meter/run"
 )
 
-// A reading that is still on its way is not said to be at the aim.
-func TestStopWhileSettling(t *testing.T) {
-	v := run.View{HasReading: true, PH: 7.27, Advice: coach.Advice{Do: coach.Stop, Reason: coach.InTolerance, Aim: 7.31, Tolerance: 0.02}}
+// Done is said of a reading at rest; of one on its way, that it is to be left alone.
+func TestDoneIsRead(t *testing.T) {
+	v := run.View{HasReading: true, PH: 7.27, Advice: coach.Advice{Do: coach.Wait, Reason: coach.HandsOff, Aim: 7.31, Tolerance: 0.02}}
 	v.Settling = probe.Estimate{State: probe.Settling, End: 7.30, SD: 0.01, Now: 7.27}
-	assert.Contains(t, v.Why(), "the reading will end within ±0.02 of the aim")
-	v.Settling.State = probe.Settled
-	assert.Contains(t, v.Why(), "the reading is within ±0.02 of the aim")
+	assert.Contains(t, v.Sentence()+v.Why(), "hands off")
+	assert.NotContains(t, v.Why(), "make up to the mark")
+	v.Advice.Do, v.Advice.Reason, v.Settling.State, v.PH = coach.Stop, coach.InTolerance, probe.Settled, 7.30
+	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim")
 }
