@@ -17,10 +17,12 @@ import (
 )
 
 // opened is the state of a run that has just begun, at nine in the morning.
-func opened(t *testing.T) run.State {
+func opened(t *testing.T) run.State { return openedFor(t, recipe.Target{PH: num(7.2)}) }
+
+func openedFor(t *testing.T, target recipe.Target) run.State {
 	t.Helper()
 	plan, err := json.Marshal(recipe.Plan{
-		Target: recipe.Target{PH: num(7.2)}, Beaker: recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(25)},
+		Target: target, Beaker: recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(25)},
 		Weighed:  []recipe.Weighed{{Reagent: "MOPS", MMol: num(5)}},
 		Titrants: []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1)}},
 	})
@@ -207,13 +209,15 @@ func TestSpreadOfTheCalibrationIsPartOfTheTolerance(t *testing.T) {
 	require.Contains(t, strings.Join(v.Cautions, "; "), "the tolerance is ±0.05")
 }
 
-// rested is a run at its aim, 7.20, read at rest for two minutes with a line.
+// rested is a run at its aim, read at rest for two minutes with a line: MOPS alone
+// is the acid that it is at the start.
 func rested(t *testing.T, payload json.RawMessage) run.State {
 	t.Helper()
-	s := take(t, opened(t), journal.Event{Kind: journal.Calibrated, Calibration: payload})
-	aim := s.Forecast().Aim
+	start := opened(t).Forecast().Start
+	s := openedFor(t, recipe.Target{PH: num(math.Round(100*start) / 100), Tolerance: num(0.2)})
+	s = take(t, s, journal.Event{Kind: journal.Calibrated, Calibration: payload})
 	for i := range 240 {
-		mv := math.Round(10*(7-aim)*59.16) / 10
+		mv := math.Round(10*((7-start)*59.16+10*math.Exp(-float64(i)/8))+float64(i*i%7)/3-1) / 10
 		s = take(t, s, journal.Event{T: float64(i+1) / 2, Kind: journal.Read, Reading: &journal.Reading{MV: &mv, TempC: num(25), Decimals: 1}})
 	}
 	return s
@@ -222,37 +226,20 @@ func rested(t *testing.T, payload json.RawMessage) run.State {
 // Done on a calibration in doubt says so, and beyond the last level it is withheld
 // until a person decides.
 func TestDoneOnADoubtfulCalibration(t *testing.T) {
-	// 4.01 and 10.01 enclose 7.2.
-	both := func(age time.Duration) json.RawMessage {
-		var points []calib.Point
-		for _, name := range []string{"4.01", "10.01"} {
-			std, err := calib.Find(name, calib.Technical)
-			require.NoError(t, err)
-			p, err := calib.NewPoint(std, 25)
-			require.NoError(t, err)
-			p.MV = num((7 - p.PH) * 59.16)
-			points = append(points, p)
-		}
-		c, err := calib.Judge(calib.About{At: nine.Add(-age)}, points, nil)
-		require.NoError(t, err)
-		b, err := json.Marshal(c)
-		require.NoError(t, err)
-		return b
-	}
-	now := func(payload json.RawMessage) (run.State, run.View) {
-		s := rested(t, payload)
+	aged := func(age time.Duration) (run.State, run.View) {
+		s := rested(t, judged(t, nine.Add(-age), 2.994*59.16, 0))
 		return s, s.Look(120)
 	}
-	_, v := now(both(time.Hour))
-	require.Equal(t, "STOP, the aim is reached", v.Sentence())
+	_, v := aged(time.Hour)
+	require.Equal(t, "STOP, the aim is reached", v.Sentence(), v.Why())
 	require.Empty(t, v.Doubtful)
-	_, v = now(both(13 * time.Hour))
+	_, v = aged(13 * time.Hour)
 	require.Equal(t, coach.Stop, v.Advice.Do)
 	require.Contains(t, v.Sentence(), "but calibrated long ago")
-	s, v := now(both(30 * time.Hour))
+	s, v := aged(30 * time.Hour)
 	require.Equal(t, coach.Check, v.Advice.Do)
 	require.Equal(t, coach.Unfit, v.Advice.Reason)
-	require.Contains(t, v.Sentence(), "CHECK the calibration before you end at 7.2")
+	require.Contains(t, v.Sentence(), "CHECK the calibration before you end at 4.")
 	require.Contains(t, v.Why(), "more than a day")
 	s = take(t, s, journal.Event{T: 120, Kind: journal.Confirmed})
 	v = s.Look(120)
@@ -260,5 +247,7 @@ func TestDoneOnADoubtfulCalibration(t *testing.T) {
 	require.Contains(t, v.Sentence(), "but calibrated long ago", "and it is said all the same")
 	// What has been passed over once is asked about again for another calibration.
 	s = take(t, s, journal.Event{T: 120, Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-time.Hour), 2.994*59.16, 0)})
-	require.Equal(t, coach.Unfit, s.Look(120).Advice.Reason, "7.2 lies outside of 4.01 to 7.00")
+	require.Equal(t, coach.Stop, s.Look(120).Advice.Do, "a new one sets it right")
+	s = take(t, s, journal.Event{T: 120, Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-26*time.Hour), 2.994*59.16, 0)})
+	require.Equal(t, coach.Unfit, s.Look(120).Advice.Reason)
 }

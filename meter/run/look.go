@@ -160,7 +160,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		}
 		return a
 	}
-	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance}
+	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance}
 	odd := idle
 	odd.Do = coach.Check
 	switch {
@@ -216,7 +216,7 @@ func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
 // ordered is the order that stands, as it was given.
 func (s *State) ordered() coach.Advice {
 	o := s.order.advice
-	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.Setup.Tolerance,
+	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.bench.Tolerance,
 		Stock: s.order.stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
 }
 
