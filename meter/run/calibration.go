@@ -121,6 +121,9 @@ func (s *State) misfit() (calib.Finding, bool) {
 	return calib.Finding{}, false
 }
 
+// Fitness is what is to be said of the calibration for the final reading.
+func (s *State) Fitness() []calib.Finding { return s.fitness(true) }
+
 // fitness judges the calibration for the aim, and for the last reading when that is
 // to be the final one. It is empty when the run has been told nothing of one, as on
 // the simulator.

@@ -173,7 +173,7 @@ func (v View) reason() string {
 	case coach.Stuck:
 		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? Withdraw what did not, or confirm to go on; a reading that moves goes on by itself"
 	case coach.Unfit:
-		return v.Cautions[0] + "; calibrate and come back, or confirm to end on it as it is, which goes into the record"
+		return v.Cautions[0] + "; calibrate again, or confirm to end on it, for the record"
 	case coach.Moved:
 		return "nothing is on record since: key in what was added, or put the electrode back, or confirm to go on from here"
 	}
