@@ -339,7 +339,7 @@ func oneDrop(bel *Belief, opts []option) float64 {
 	}
 	p := &bel.posts[0]
 	adds := bel.hist.Additions
-	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, p.aim.strength)
+	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, &p.aim.medium)
 	return least / -lv.slope
 }
 
@@ -362,7 +362,7 @@ func isWayBack(b *Bench, adds []Addition, dir float64) bool {
 
 // pull is the direction in which a stock as labelled moves the pH near the target.
 func (b *Bench) pull(stock int) float64 {
-	q, _ := b.Model.ChargeIn(b.Target, 0.1, &b.Stocks[stock].PerLitre)
+	q := b.LabelledCharge(Addition{Stock: stock, Volume: 1})
 	return sign(q)
 }
 

@@ -1,6 +1,10 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // The chance of passing aim + tolerance that an addition may have, and that
 // the first one may have: nothing has been seen yet of how the beaker answers.
@@ -33,7 +37,8 @@ type goal struct {
 
 // goalAt looks from posterior p at a shown pH and a stock.
 func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
-	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength)
+	md := b.mediumAt(p, adds, stock, shown)
+	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, md)
 	a := p.predict(lv)
 	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
 	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
@@ -41,7 +46,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	for i := range u.w {
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
-	q, _ := b.Model.ChargeIn(shown-p.x[iShift], p.aim.strength, &p.hyp.stocks[stock])
+	q, _ := b.Model.ChargeIn(shown-p.x[iShift], md, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
@@ -50,6 +55,31 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	g.sd = math.Sqrt(max(va-c*c/max(vu, 1e-12), 0))
 	return g
 }
+
+// mediumAt is the medium of the beaker once a stock has brought it to a shown pH:
+// that of the aim, which the strongest stock leads to, unless so much of a weak
+// one is needed that its water counts.
+func (b *Bench) mediumAt(p *posterior, adds []Addition, stock int, shown float64) *chem.Medium {
+	aim := &p.aim.medium
+	ph := shown - p.x[iShift]
+	now := b.beaker(p.hyp, adds, len(adds), p.x)
+	missing, _ := b.Model.ChargeIn(ph, aim, &now)
+	per, _ := b.Model.ChargeIn(ph, aim, &p.hyp.stocks[stock])
+	v := -missing / per
+	if !(v > waterCounts*now.Water && v < now.Water) {
+		return aim
+	}
+	there, md := now.Plus(v, p.hyp.stocks[stock]), *aim
+	b.Model.BalanceIn(ph, &md, &there)
+	if !md.Made() {
+		return aim
+	}
+	return &md
+}
+
+// waterCounts is how much of the water in the beaker a stock brings, from which
+// on that shows in the medium: in 1 mol/kg of citrate it moves pH by 0.002.
+const waterCounts = 0.01
 
 // The factor of a stock is log-normal with a spread that may be large; the
 // chance is summed over these many equal steps of its standard normal.
@@ -222,7 +252,7 @@ func (bel *Belief) inside() float64 {
 // above is the probability, as one posterior has it, that the settled reading
 // is above a pH.
 func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
-	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength))
+	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, &p.aim.medium))
 	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
 }
 
@@ -294,7 +324,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
 	f := d.b.factors(p.x)
 	c = c.Plus(vol*f.drops[d.stock], p.hyp.stocks[d.stock])
-	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.strength)
+	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.medium.Strength())
 	if err != nil {
 		return math.NaN(), math.NaN(), math.NaN()
 	}

@@ -75,6 +75,9 @@ type adviser struct {
 
 func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 	p, err := loadPlan(planPath)
+	if err == nil {
+		err = advisable(planPath, p)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
