@@ -91,7 +91,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
 	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
 	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
-	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, for a meter that sends none")
+	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, in place of what the meter sends; without it a meter that sends none is asked for it")
 	f.StringVar(&c.electrode, "electrode", "", "which electrode, for its history")
 	f.StringVar(&c.operator, "operator", "", "who calibrates, for the record")
 	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
@@ -124,8 +124,8 @@ func (c *calibration) usage() error {
 		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
 	case !c.sim && c.speed != 1:
 		return usageError(errors.New("--speed is for the simulator"), "a real meter runs at its own speed")
-	case !(c.temp >= 0 && c.temp <= 60):
-		return usageError(fmt.Errorf("--temp %g is outside 0–60 °C", c.temp))
+	case !(c.temp >= 0.5 && c.temp <= 60):
+		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
 	for name, date := range c.expiries {
 		if !calib.GoodExpiry(date) {
@@ -160,6 +160,12 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
+	if cmd.Flags().Changed("temp") {
+		r.proc.Warm(chem.Celsius(c.temp))
+	}
+	if list := r.proc.Impossible(); cmd.Flags().Changed("temp") && len(list) > 0 {
+		return usageError(fmt.Errorf("nothing is known of %s", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
+	}
 	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
 	introduce(r.talk, choices, why)
 	if err := c.front(ctx, cmd, r); err != nil {
@@ -216,7 +222,7 @@ func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 		return err
 	}
 	if c.accept != "" && !result.Checks() && !result.Possible() {
-		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: slope %.1f %%, offset %+.1f mV", result.SlopePct, result.OffsetMV),
+		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),
 			hints: []string{"put right what is said above and calibrate again"}}
 	}
 	if !result.Usable() {

@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/tui/widget"
@@ -163,11 +165,14 @@ func (r *rig) taken(before int) {
 	if len(points) > before {
 		p = &points[len(points)-1]
 	}
-	by := ""
+	by, how := "", "settled after %.0f s"
 	if p.TempByHand {
 		by = " (given by hand)"
 	}
-	fmt.Fprintf(r.talk, "  settled after %.0f s: %s%s, where the standard is pH %.2f\n", p.Seconds, pointWords(*p), by, p.PH)
+	if p.ByHand {
+		how = "taken at your word after %.0f s"
+	}
+	fmt.Fprintf(r.talk, "  "+how+": %s (± %.2f pH)%s, where the standard is pH %.2f\n", p.Seconds, pointWords(*p), max(p.SD, 0.01), by, p.PH)
 	r.prompt()
 }
 
@@ -202,15 +207,53 @@ func (r *rig) answer(text string, open bool) error {
 		}
 		r.taken(len(before))
 	case text == "" && r.proc.Stage() == calib.Immerse:
-		if r.into != nil {
-			ch, _, _ := r.proc.Current()
-			fmt.Fprintln(r.talk, "  "+r.into(ch.Standard))
-		}
-		r.said = t
-		r.proc.Ready(t)
+		return r.dip(t)
+	case r.warmed(text):
 	case text == "":
 	default:
-		fmt.Fprintln(r.talk, "  Enter: the electrode is in · again: from the start with this standard · take: take the value as it is · q: end")
+		fmt.Fprintln(r.talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: from the start with this standard · take: take the value as it is · q: end")
 	}
 	return nil
+}
+
+// dip takes the word of the person that the electrode is in. Before the first dip
+// what cannot be done is refused, and a temperature that nothing sends is asked for,
+// once.
+func (r *rig) dip(t float64) error {
+	if _, n, _ := r.proc.Current(); n == 1 {
+		if list := r.proc.Impossible(); len(list) > 0 {
+			return withHint(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench; see --temp")
+		}
+	}
+	if r.proc.Heard() && !r.proc.Tells() && !r.asked {
+		r.asked = true
+		fmt.Fprintln(r.talk, "  the meter sends no temperature: type that of the standards in °C, as the thermometer in them says; Enter again for 25")
+		return nil
+	}
+	if r.into != nil {
+		ch, _, _ := r.proc.Current()
+		fmt.Fprintln(r.talk, "  "+r.into(ch.Standard))
+	}
+	r.said = t
+	r.proc.Ready(t)
+	return nil
+}
+
+// warmed takes a typed temperature, "22.5" or "22,5 °C".
+func (r *rig) warmed(text string) bool {
+	number := strings.ReplaceAll(strings.TrimRight(text, " °c"), ",", ".")
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil {
+		return false
+	}
+	if !(x >= 0.5 && x <= 60) {
+		fmt.Fprintf(r.talk, "  %g °C is not the temperature of a standard on a bench\n", x)
+		return true
+	}
+	r.proc.Warm(chem.Celsius(x))
+	fmt.Fprintf(r.talk, "  the standards are at %.1f °C, by hand\n", x)
+	if r.asked && r.proc.Stage() == calib.Immerse {
+		fmt.Fprintln(r.talk, "  Enter when it is in")
+	}
+	return true
 }

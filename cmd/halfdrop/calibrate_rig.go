@@ -24,6 +24,7 @@ type rig struct {
 	proc   *calib.Procedure
 	out    io.Writer
 	talk   io.Writer
+	asked  bool    // for a temperature, as the meter sends none
 	said   float64 // when the last line about the reading was written, s
 
 	show  func() // draws the screen; nil in line mode

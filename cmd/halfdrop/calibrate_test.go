@@ -74,12 +74,15 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--history --sim", "calibrates nothing"},
 		{"--port x --speed 2", "--speed is for the simulator"},
 		{"--sim --speed 0", "outside 0.1–1000"},
-		{"--sim --temp 99", "outside 0–60 °C"},
+		{"--sim --temp 99", "outside 0.5–60 °C"},
 		{"--sim --set mine", "no set of standards"},
 		{"--sim --standards 7.00", "two or three standards are wanted"},
 		{"--sim --standards 7.00,7", "named twice"},
 		{"--sim --standards 7.00,5.5", "no such standard"},
 		{"--sim --standards 7.00,4.01 --check 11", "no such standard"},
+		{"--sim --standards 4.00,7.00", "may be more than one liquid: 4.01"},
+		{"--sim --standards 7.00,10.00", "may be more than one liquid: 10.01"},
+		{"--sim --standards 6.86,9.18,12.45 --temp 52", "nothing is known of"},
 		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is no date`},
 		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not among those that are read"},
 		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
@@ -253,7 +256,7 @@ func TestCalibrateAlike(t *testing.T) {
 		if reason == "" {
 			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
 		} else {
-			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope -0.0 %")
+			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope ")
 		}
 		kept, err := loadHistory(c.file)
 		require.NoError(t, err)
@@ -346,4 +349,51 @@ func TestCalibrateAccept(t *testing.T) {
 		require.Len(t, kept.List, 1)
 		assert.Equal(t, want == exitOK, kept.List[0].Usable())
 	}
+}
+
+// A meter that sends no temperature: it is asked for, once, and goes into the points;
+// standards that are unknown at it are refused before anything is read.
+func TestCalibrateAsksForTheTemperature(t *testing.T) {
+	bare := func(h *handRig, mv, seconds float64) {
+		for end := h.clock + seconds; h.clock < end; {
+			h.clock += 0.5
+			require.NoError(t, h.take(meter.Report{Kind: meter.GotReading, Reading: meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}}))
+		}
+	}
+	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	bare(h, 3, 2)
+	h.says("")
+	require.Contains(t, h.talk.String(), "the meter sends no temperature")
+	require.Equal(t, calib.Immerse, h.proc.Stage())
+	h.says("75")
+	require.Contains(t, h.talk.String(), "75 °C is not the temperature of a standard on a bench")
+	h.says("19,5 °c")
+	h.says("")
+	require.Equal(t, calib.Settle, h.proc.Stage())
+	bare(h, -1, 130)
+	points, _ := h.proc.Points()
+	require.Len(t, points, 1)
+	assert.InDelta(t, 19.5, points[0].TempC, 1e-9)
+	assert.True(t, points[0].TempByHand)
+
+	h = byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	bare(h, 3, 2)
+	h.says("")
+	h.says("") // once more: the 25 °C that are assumed
+	require.Equal(t, calib.Settle, h.proc.Stage())
+
+	h = byHand(t, &calibration{standards: []string{"9.18", "3.56"}, set: "primary"})
+	h.show(3, 2) // at 22 °C, where nothing is known of the tartrate
+	err := h.answer("", true)
+	require.ErrorContains(t, err, "nothing is known of 3.56 at 22.0 °C: its table goes from 25 to 35 °C")
+}
+
+// A value taken by hand says so.
+func TestCalibrateTakenByHand(t *testing.T) {
+	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	h.says("")
+	h.show(3, 2)
+	h.says("take")
+	assert.Contains(t, h.talk.String(), "taken at your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
+	assert.NotContains(t, h.talk.String(), "settled after")
 }

@@ -328,6 +328,32 @@ func (p *Procedure) Accept(t float64) error {
 	return p.take(t, true)
 }
 
+// Impossible are the standards of which nothing is known at the temperature that the
+// meter has sent last, or that was given by hand, each with its range in words.
+func (p *Procedure) Impossible() (out []string) {
+	t := p.byHand
+	if p.any && p.latest.HasTemp && !p.fixed {
+		t = chem.Celsius(p.latest.TempC)
+	}
+	if !(t >= coldest && t <= hottest) {
+		return nil // that is asked about when a standard is read
+	}
+	for _, c := range p.choices {
+		if _, err := c.Standard.PH(t); err != nil {
+			low, high := c.Standard.Range()
+			out = append(out, fmt.Sprintf("%s at %.1f °C: its table goes from %g to %g °C", c.Standard, float64(t), float64(low), float64(high)))
+		}
+	}
+	return out
+}
+
+// Tells reports whether the temperature of the standards is known: sent by the
+// meter, or given by hand for good.
+func (p *Procedure) Tells() bool { return p.fixed || p.any && p.latest.HasTemp }
+
+// Heard reports whether a reading has come.
+func (p *Procedure) Heard() bool { return p.any }
+
 // Again goes back to putting the electrode into the present standard.
 func (p *Procedure) Again() {
 	if p.stage == Settle || p.stage == Ask {
