@@ -94,6 +94,9 @@ func (r *rig) state(title string) screen.Calibration {
 		st.Mood = screen.DoNow
 		st.Sentence = fmt.Sprintf("rinse, blot, and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
 		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
+		if r.asked && !r.proc.Tells() {
+			st.Sentence = "the meter sends no temperature: type that of the standards in °C, then Enter; or Enter for 25"
+		}
 	case calib.Settle:
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
 		st.Why = "the reading is taken by itself when its end value is known"
