@@ -41,12 +41,14 @@ type calibration struct {
 	history   bool
 	file      string
 	plain     bool
+	typed     bool
+	warm      bool // the temperature was given
 }
 
 func newCalibrateCommand() *cobra.Command {
 	c := &calibration{}
 	cmd := &cobra.Command{
-		Use:   "calibrate (--port NAME | --sim) [--standards 7.00,4.01 | --target PH | --plan FILE]",
+		Use:   "calibrate (--port NAME | --sim | --typed) [--standards 7.00,4.01 | --target PH | --plan FILE]",
 		Short: "Calibrate the electrode in two or three standards, or check a meter that calibrates itself",
 		Long: `Calibrate the electrode in two or three standards, and judge the result.
 
@@ -97,6 +99,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
 	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
+	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line; wants --temp")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 }
 
@@ -114,6 +117,10 @@ func (c *calibration) usage() error {
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
 	case c.history:
 		return nil
+	case c.typed && (c.sim || c.port != ""):
+		return usageError(errors.New("--typed is for a meter without a line"), "leave --sim and --port out")
+	case c.typed:
+		return c.typedUsage()
 	case c.sim && c.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case !c.sim && c.port == "":
@@ -135,8 +142,20 @@ func (c *calibration) usage() error {
 	return nil
 }
 
+// typedUsage is what is asked of a command without a meter on a line.
+func (c *calibration) typedUsage() error {
+	switch {
+	case !c.warm:
+		return usageError(errors.New("--typed wants the temperature of the standards"), "give it in °C with --temp")
+	case !(c.temp >= 0.5 && c.temp <= 60):
+		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
+	}
+	return nil
+}
+
 func (c *calibration) run(cmd *cobra.Command) error {
-	if err := c.line.choose(c.sim || c.history, &c.port); err != nil {
+	c.warm = cmd.Flags().Changed("temp")
+	if err := c.line.choose(c.sim || c.history || c.typed, &c.port); err != nil {
 		return err
 	}
 	if err := c.usage(); err != nil {
@@ -160,10 +179,10 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
-	if cmd.Flags().Changed("temp") {
+	if c.warm {
 		r.proc.Warm(chem.Celsius(c.temp))
 	}
-	if list := r.proc.Impossible(); cmd.Flags().Changed("temp") && len(list) > 0 {
+	if list := r.proc.Impossible(); c.warm && len(list) > 0 {
 		return usageError(fmt.Errorf("nothing is known of %s", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
 	}
 	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -72,6 +73,11 @@ func (r *rig) prompt() {
 	}
 	fmt.Fprintf(r.talk, "\n%d of %d: standard %s%s (%s)\n", n, of, ch.Standard, check, ch.Standard.Set.Describe())
 	fmt.Fprintln(r.talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the surface,")
+	if r.typed {
+		fmt.Fprintln(r.talk, "  filling hole open, stirring gently. When the meter has come to rest, type what it shows:")
+		fmt.Fprintln(r.talk, "  7.02, or -1.2 mV; q to end")
+		return
+	}
 	fmt.Fprintln(r.talk, "  filling hole open, stirring gently. Enter when it is in, q to end")
 	if r.rinse != nil {
 		r.rinse()
@@ -169,6 +175,11 @@ func (r *rig) taken(before int) {
 	if p.TempByHand {
 		by = " (given by hand)"
 	}
+	if p.Typed {
+		fmt.Fprintf(r.talk, "  read off: %s (± %.2f pH), where the standard is pH %.2f\n", pointWords(*p), p.SD, p.PH)
+		r.prompt()
+		return
+	}
 	if p.ByHand {
 		how = "taken at your word after %.0f s"
 	}
@@ -196,6 +207,8 @@ func (r *rig) answer(text string, open bool) error {
 		return nil
 	case text == "q" || text == "quit":
 		return errStopped
+	case r.typed:
+		return r.typeIn(text)
 	case text == "again" && r.proc.Stage() != calib.Immerse:
 		r.proc.Again()
 		r.prompt()
@@ -256,4 +269,53 @@ func (r *rig) warmed(text string) bool {
 		fmt.Fprintln(r.talk, "  Enter when it is in")
 	}
 	return true
+}
+
+// typeIn takes a value that was read off the meter, or what is to be done about one
+// that is odd.
+func (r *rig) typeIn(text string) error {
+	if text == "again" && r.proc.Stage() == calib.Ask {
+		r.proc.Again()
+		r.prompt()
+		return nil
+	}
+	reading, sure := r.last, text == "take" && r.proc.Stage() == calib.Ask
+	if !sure {
+		var ok bool
+		if reading, ok = readOff(text); !ok {
+			fmt.Fprintln(r.talk, "  type what the meter shows: 7.02, or -1.2 mV; again · take · q after a question")
+			return nil
+		}
+		r.last = reading
+	}
+	before, _ := r.proc.Points()
+	if err := r.proc.Type(r.now(), reading, sure); err != nil {
+		return err
+	}
+	if r.proc.Stage() == calib.Ask {
+		fmt.Fprintln(r.talk, "  "+r.proc.Why())
+		fmt.Fprintln(r.talk, "  type it again, take to use the value all the same, q to end")
+		return nil
+	}
+	r.taken(len(before))
+	return nil
+}
+
+// readOff is a typed reading: "7.02", "pH 7,02", "-1.2 mV".
+func readOff(text string) (meter.Reading, bool) {
+	text = strings.ReplaceAll(strings.TrimSpace(strings.TrimPrefix(text, "ph")), ",", ".")
+	number, mv := strings.CutSuffix(text, "mv")
+	number = strings.TrimSpace(number)
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil || math.IsNaN(x) || mv && math.Abs(x) > 2000 || !mv && !(x >= 0 && x <= 14) {
+		return meter.Reading{}, false
+	}
+	r := meter.Reading{Quantity: meter.PH, Value: x}
+	if mv {
+		r.Quantity = meter.Millivolt
+	}
+	if _, after, ok := strings.Cut(number, "."); ok {
+		r.Decimals = min(len(after), 4)
+	}
+	return r, true
 }

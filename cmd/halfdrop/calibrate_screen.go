@@ -19,7 +19,7 @@ import (
 // front leads through the standards on a screen, or by lines of text where a
 // screen is not wanted or not possible.
 func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *rig) error {
-	if c.plain || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
+	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
 		return r.lead(ctx, typed(ctx, cmd.InOrStdin()))
 	}
 	title := "Calibration"

@@ -397,3 +397,32 @@ func TestCalibrateTakenByHand(t *testing.T) {
 	assert.Contains(t, h.talk.String(), "taken at your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
 	assert.NotContains(t, h.talk.String(), "settled after")
 }
+
+// Values read off a meter without a line: the electrode of 97 % and +5 mV shows
+// 5 − 0.97 · 58.37 · (7.016 − 7) = 4.1 mV and 5 + 0.97 · 58.37 · 2.998 = 174.7 mV at 21
+// °C; the meter with keys of its own, a pH.
+func TestCalibrateTyped(t *testing.T) {
+	typed := func(lines string, args ...string) (string, int, string) {
+		return runCalibrate(t, strings.NewReader(lines), append([]string{"--typed", "--temp", "21", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl")}, args...)...)
+	}
+	out, status, told := typed("4.1 mV\n174,7 mv\n")
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "slope 97.0 ± ")
+	assert.Contains(t, out, "offset +5.0 ± ")
+	assert.Contains(t, out, "read off and typed: ")
+	out, status, told = typed("7.03\npH 4.02\n")
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
+	_, status, told = typed("7.03\nwarm\n6.9\ntake\n")
+	require.Equal(t, exitMissed, status, told)
+	assert.Contains(t, told, "type what the meter shows")
+	assert.Contains(t, told, "it reads as 7.00 should: is the electrode in that beaker?")
+	for args, want := range map[string]string{"--typed": "wants the temperature", "--typed --sim --temp 20": "without a line", "--typed --temp 0": "outside 0.5–60 °C"} {
+		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(args)...)
+		assert.Equal(t, exitUsage, status)
+		assert.Contains(t, told, want)
+	}
+	_, status, told = typed("7.03\n")
+	assert.Equal(t, exitFailed, status)
+	assert.Contains(t, told, "the input ended")
+}

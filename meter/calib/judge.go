@@ -200,6 +200,10 @@ func judgeReadings(points []Point) []Finding {
 			out = append(out, Finding{Code: CodeByHand, Level: Remark, Basis: basisHand,
 				Text: fmt.Sprintf("in %s the value was taken by hand before it had settled where it was expected", p.label())})
 		}
+		if p.Typed {
+			out = append(out, Finding{Code: CodeTyped, Level: Note, Basis: basisTyped,
+				Text: fmt.Sprintf("in %s the value was read off and typed: it counts as known to ± %.2f pH", p.label(), p.SD)})
+		}
 		if p.expired() {
 			out = append(out, Finding{Code: CodeExpired, Level: Remark, Basis: basisExpiry,
 				Text: fmt.Sprintf("the bottle of %s was good until %s", p.label(), p.Expiry)})

@@ -26,6 +26,7 @@ type Point struct {
 	Restless   bool      `json:"restless,omitempty"`     // it had not come to rest when it was taken
 	Seconds    float64   `json:"seconds,omitempty"`      // waited for
 	ByHand     bool      `json:"taken_by_hand,omitempty"`
+	Typed      bool      `json:"typed,omitempty"` // a person read it off the meter and typed it
 	Lot        string    `json:"lot,omitempty"`
 	Expiry     string    `json:"expiry,omitempty"` // 2027-03, 2027-03-31
 }

@@ -328,6 +328,58 @@ func (p *Procedure) Accept(t float64) error {
 	return p.take(t, true)
 }
 
+// typedSD is how well a person reads off where a meter comes to rest, pH: it drifts
+// by so much in the minute that nobody waits for (choice).
+const typedSD = 0.02
+
+// Type takes a value that a person has read off the meter at rest, in place of
+// readings. One that is far from where it should be is asked about first, unless sure.
+func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
+	if p.stage == Done {
+		return nil
+	}
+	c, _, _ := p.Current()
+	point, err := NewPoint(c.Standard, p.byHand)
+	if err != nil {
+		return err
+	}
+	k := NernstSlope(p.byHand)
+	mv := Potential(r, p.byHand)
+	digit := math.Pow10(-r.Decimals) / math.Sqrt(12) // of a value that was rounded
+	if r.Quantity == meter.PH {
+		digit *= k
+	}
+	g := NewGather(c.Standard, t, p.byHand)
+	g.mv = r.Quantity == meter.Millivolt
+	p.gather = g
+	if p.why = p.odd(Estimate{Known: true, MV: mv, SD: typedSD * k}); p.why != "" && !sure {
+		p.stage, p.strange = Ask, true
+		return nil
+	}
+	point.Typed, point.TempByHand = true, true
+	point.set(mv, math.Hypot(typedSD*k, digit), g.mv)
+	point.Cov = make([]float64, 0, len(p.taken)+1)
+	for _, d := range p.taken {
+		if !d.choice.Check {
+			point.Cov = append(point.Cov, 0)
+		}
+	}
+	point.Cov = append(point.Cov, round(point.SD*k*point.SD*k, 4))
+	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
+	p.taken = append(p.taken, dip{choice: c, point: point, at: -1, sent: g.mv})
+	p.next()
+	return nil
+}
+
+// next goes on to the next standard.
+func (p *Procedure) next() {
+	p.gather, p.why, p.strange = nil, "", false
+	p.stage = Immerse
+	if p.i++; p.i == len(p.choices) {
+		p.stage = Done
+	}
+}
+
 // Impossible are the standards of which nothing is known at the temperature that the
 // meter has sent last, or that was given by hand, each with its range in words.
 func (p *Procedure) Impossible() (out []string) {
@@ -378,11 +430,7 @@ func (p *Procedure) take(t float64, byHand bool) error {
 	if d.at >= 0 {
 		p.refine(&g.ends)
 	}
-	p.gather, p.why = nil, ""
-	p.stage = Immerse
-	if p.i++; p.i == len(p.choices) {
-		p.stage = Done
-	}
+	p.next()
 	return nil
 }
 
