@@ -244,8 +244,16 @@ func (b *Bench) scatter(h *hypothesis, stock int, drops float64) float64 {
 	if s == 0 {
 		s = scatterSD
 	}
-	return s * h.care.scatter / math.Sqrt(drops)
+	s *= h.care.scatter / math.Sqrt(drops)
+	if drops < 1 {
+		s = math.Hypot(s, halfSD)
+	}
+	return s
 }
+
+// halfSD is the scatter of half a drop that is touched off and rinsed in,
+// relative; a choice of this project.
+const halfSD = 0.25
 
 // level is the net charge of a composition held at a pH: its value, its
 // slopes with the unknowns and its sensitivity to the scatter of each addition.

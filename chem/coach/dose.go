@@ -285,10 +285,14 @@ func (d *dosing) safe(most float64) option {
 	return o
 }
 
-// single allows one drop of the weakest stock where not one was safe, once a
-// person has seen that it is a large one: its mean may then pass the aim by a
-// part of the tolerance. The chance of passing the tolerance stays what it was.
-func single(all []dosing, opts []option, room float64) {
+// Half is half a drop: touched off at the wall of the beaker and rinsed in.
+const half = 0.5
+
+// finest takes half a drop of the weakest stock where not one whole drop was
+// safe. Once a person has seen that a drop is a large one here, and agreed to go
+// on, a drop may take a greater chance to pass, and its mean may pass the aim by a
+// part of the tolerance; once he has agreed again, what lands nearest is given.
+func finest(all []dosing, opts []option, room float64, agreed int, off float64) {
 	least := 0
 	for i := range opts {
 		if opts[i].drops >= 1 {
@@ -299,20 +303,39 @@ func single(all []dosing, opts []option, room float64) {
 		}
 	}
 	d, o := &all[least], &opts[least]
-	if d.b.Stocks[d.stock].Drop.Litres() > room {
-		return
-	}
-	after, _, _ := d.landing(1)
-	c := d.chance(1)
-	past := d.dir * (after - d.bel.posts[0].aim.shown)
-	if c <= d.bel.limit() && past <= singlePast*d.b.Tolerance {
-		o.drops, o.chance = 1, c
+	best := math.Inf(1)
+	for _, n := range []float64{1, half} {
+		if n*d.b.Stocks[d.stock].Drop.Litres() > room {
+			continue
+		}
+		c := d.chance(n)
+		after, _, _ := d.landing(n)
+		past := d.dir * (after - d.bel.posts[0].aim.shown)
+		if !mayGive(agreed, c, d.bel.limit(), past, off, d.b.Tolerance) || math.Abs(past) >= best {
+			continue
+		}
+		best, o.drops, o.chance = math.Abs(past), n, c
 	}
 }
 
-// singlePast is how far past the aim, as part of the tolerance, the mean of a
-// single drop may lead that a person has agreed to.
-const singlePast = 0.5
+// mayGive reports whether a single drop or half of one may be given that passes
+// the limit with chance c, its mean past the aim by past, now that the reading is
+// off it by off.
+func mayGive(agreed int, c, limit, past, off, tolerance float64) bool {
+	switch agreed {
+	case 0:
+		return c <= limit && past <= 0
+	case 1:
+		return c <= agreedChance && past <= singlePast*tolerance
+	}
+	return math.Abs(past) < off
+}
+
+// What a person agrees to who has seen that a drop is a large one.
+const (
+	agreedChance = 0.10 // chance to pass the tolerance
+	singlePast   = 0.5  // part of the tolerance by which the mean of a single drop may pass the aim
+)
 
 // landing is the settled reading to expect after n drops, with its central
 // 95 %, from the likeliest account.

@@ -113,7 +113,7 @@ func TestRetractTakesOutWhatWentIn(t *testing.T) {
 	require.NoError(t, b.Retract("base", 0, 0.7))
 	assert.InDelta(t, before, b.True(), 1e-9)
 	assert.InDelta(t, up, b.MadeUp(), 1e-9)
-	b.Advance(400)
+	b.Advance(6000) // the late part of the electrode takes its time
 	assert.InDelta(t, before, b.Shown(), 1e-6)
 	assert.ErrorIs(t, b.Retract("acid", 60, 3), sim.ErrNothing)
 	assert.ErrorIs(t, b.Dispense("lye", 1, 0), sim.ErrNoTitrant)
