@@ -202,7 +202,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 // insist puts the reason for using a result that is not accepted into it, where it
 // is a line at all.
 func (c *calibration) insist(result calib.Calibration) calib.Calibration {
-	if result.Verdict == calib.Refused && result.Possible() {
+	if result.Verdict == calib.Refused && (result.Checks() || result.Possible()) {
 		result.Override = c.accept
 	}
 	return result
@@ -245,8 +245,11 @@ func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 			hints: []string{"put right what is said above and calibrate again"}}
 	}
 	if !result.Usable() {
-		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"),
-			hints: []string{"put right what is said above and calibrate again, or give a reason with --accept for going on with it"}}
+		hint := "put right what is said above and calibrate again"
+		if result.Checks() || result.Possible() {
+			hint += ", or give a reason with --accept for going on with it"
+		}
+		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"), hints: []string{hint}}
 	}
 	return nil
 }

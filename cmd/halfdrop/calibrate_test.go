@@ -297,7 +297,11 @@ func TestCalibrateHistory(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(out, "electrode E"))
 	assert.Contains(t, out, "slope 99.0 → 96.6 % over 90 days, 4 calibrations, -0.8 % a month")
 	assert.Contains(t, out, "three or more calibrations")
-	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "E8", "--file", file)
+	out, _, told = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "E9", "--file", file)
+	assert.Empty(t, out)
+	assert.Contains(t, told, "none of the 6 calibrations in "+file+" is of electrode E9; there are E7, E8")
+	assert.Contains(t, told, "is it E7 or E8?")
+	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "e-8", "--file", file)
 	assert.Equal(t, 2, strings.Count(out, "accepted"))
 	assert.NotContains(t, out, "E7")
 }

@@ -199,6 +199,9 @@ func (s *State) spreadAt(ph float64) float64 {
 func (s *State) lookAtCalibration(v *View) {
 	v.Spread = s.spreadAt(v.Settling.End)
 	v.Calibration = s.basis()
+	if f, bad := s.misfit(); bad && s.cal.told && v.Note == "" {
+		v.Note = f.Text // from the first reading on, and not only at the end
+	}
 	ends := v.Advice.Do == coach.Stop
 	list := s.fitness(ends)
 	for _, f := range list {

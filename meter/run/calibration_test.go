@@ -184,6 +184,7 @@ func TestMisfitIsSaid(t *testing.T) {
 			}
 			require.NotEmpty(t, v.Cautions)
 			require.Contains(t, v.Cautions[0], tc.want)
+			require.Equal(t, tc.head == "not calibrated", strings.Contains(v.Why(), tc.want), "what does not fit is said with the first reading")
 		})
 	}
 }
