@@ -341,3 +341,19 @@ func TestJSONThereAndBack(t *testing.T) {
 	require.NoError(t, json.Unmarshal(b, &back))
 	assert.Equal(t, c, back)
 }
+
+// A calibration of two standards of ±0.010 is known to about 0.010 pH between them:
+// a fifth of ±0.05 is passed over, half of ±0.02 is said, more than ±0.008 withholds
+// the end.
+func TestLooseForATolerance(t *testing.T) {
+	c := judged(t, nil, mvPoint(t, "4.01", 22, 0.98, 2), mvPoint(t, "7.00", 22, 0.98, 2))
+	require.InDelta(t, 0.010, c.SpreadAt(4.1, 22), 0.002)
+	for tol, want := range map[float64]calib.Level{0.05: calib.Pass, 0.02: calib.Remark, 0.015: calib.Remark, 0.008: calib.Stop} {
+		got := calib.Pass
+		for _, f := range c.For(calib.Use{At: noon, Target: 4.1, Present: 4.1, TempC: 22, Final: true, Tolerance: tol}) {
+			require.Equal(t, calib.CodeLoose, f.Code)
+			got = f.Level
+		}
+		assert.Equal(t, want, got, "±%g", tol)
+	}
+}
