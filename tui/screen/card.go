@@ -32,6 +32,9 @@ func cardOf(st State) card {
 		c.number, c.unit = amount(v)
 	case v.Advice.Do == coach.Stop:
 		c.as(set, widget.Good, "STOP", 2, set.Good)
+		if v.Doubtful != "" {
+			c.as(set, widget.Warn, "STOP ?", 3, set.Warn)
+		}
 	case v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
 	case v.HasReading && !usable(v): // the reading has gone
