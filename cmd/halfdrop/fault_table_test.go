@@ -149,7 +149,7 @@ var faultRows = []faultRow{
 		fault: func(t *testing.T, b *faultBench) {
 			b.follow(t)
 			b.at.Store(663)
-			b.awaitWords(t, "ADD", 40*time.Second)
+			b.awaitWords(t, "ADD", 80*time.Second)
 			b.seconds(20)
 			b.at.Store(510)
 		}, lasts: 15 * time.Second, grace: 2 * time.Second,
