@@ -178,13 +178,13 @@ func TestWalkPractice(t *testing.T) {
 	w.ends()
 }
 
-// TestWalkTitration does what the coach says until STOP; the record is sound.
+// TestWalkTitration does what the coach says until DONE; the record is sound.
 func TestWalkTitration(t *testing.T) {
 	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
 	for n := 1; ; n++ {
 		require.Less(t, n, 12)
-		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "STOP,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond)
-		if strings.Contains(w.glass.now(), "STOP,") {
+		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "DONE,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond)
+		if strings.Contains(w.glass.now(), "DONE,") {
 			break
 		}
 		w.types(enter)
@@ -207,7 +207,7 @@ func TestWalkCount(t *testing.T) {
 	n, err := strconv.Atoi(m[1])
 	require.NoError(t, err)
 	w.types(" ")
-	w.sees("1 of " + m[1] + " fallen")
+	w.sees("1 of the " + m[1] + " ordered have fallen")
 	w.types(strings.Repeat(" ", n-1))
 	w.sees("STOP, that was drop " + m[1] + " of " + m[1])
 	w.types(" ")

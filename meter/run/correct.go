@@ -47,6 +47,9 @@ func (s *Session) correct(in Intent, t float64) (string, error) {
 		return "", err
 	}
 	old, _ := s.keeper.State.inForceBySeq(c.Seq)
+	if d := s.keeper.State.Doubt(c.To, &old); d != nil && !in.Sure {
+		return "", d
+	}
 	name := s.keeper.State.Setup.Stocks[old.Stock].Name
 	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Corrected, Correct: &c}); err != nil {
 		return "", err

@@ -58,6 +58,7 @@ type View struct {
 	Unread     bool    // lines come, and none of them is a reading; LinkNote says why
 	Unused     string  // the latest line that was not used and why, for a while after it came
 	Note       string  // what else the person should know of the readings
+	Read       *Value  // what the meter shows at rest; nil while nothing of the beaker is at rest
 	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Leaving    bool    // the reading begins to move with nothing on record
 
@@ -71,9 +72,9 @@ type View struct {
 
 	Curve []coach.CurvePoint // as believed, from the start to well past the aim
 
-	Notice  string // what came of the last thing the person asked for
-	Failed  bool   // Notice is an error
-	Noticed int    // counts notices, so that a repeated one shows as new
+	Giving  *Giving  // drops that the simulated bench lets fall now
+	Heard   int64    // the latest Intent that was carried out or refused, by its ID
+	Answers []Answer // what came of what the person asked for, since the last view that was taken
 
 	Cautions []string       // what is to be said of the calibration
 	Spotted  []spot.Finding // what the readings say is wrong at the bench
@@ -114,7 +115,7 @@ func (s State) Look(now float64) View {
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	v.Cautions = s.cautions(v.Advice.Aim, v.Settling.End, v.Advice.Do == coach.Stop)
-	if v.Advice.Do == coach.Add {
+	if v.Advice.Do == coach.Add || v.Falling != nil {
 		v.Titrant = v.Titrants[v.Advice.Stock]
 	}
 	return v
@@ -143,6 +144,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	}
 	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
 	v.Age, v.Raw = now-s.last.t, s.last.raw
+	v.Read = s.rest(v, est)
 }
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a

@@ -1,0 +1,39 @@
+package run
+
+import (
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+)
+
+// Value is a reading at rest.
+type Value struct {
+	PH float64 // without its noise
+	SD float64 // give or take
+	T  float64 // s, of the latest reading in it
+}
+
+// rest is what the meter shows when it is at rest in the beaker: not while drops
+// fall, on a line that fails, or before anybody has looked at what is odd.
+func (s *State) rest(v *View, est probe.Estimate) *Value {
+	if est.State != probe.Settled || v.Falling != nil {
+		return nil
+	}
+	switch v.Advice.Reason {
+	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff:
+		return nil
+	}
+	return &Value{PH: est.Now, SD: est.SD, T: s.last.t}
+}
+
+// Inside reports whether the run has been read at rest within the tolerance.
+func (v View) Inside() bool { return v.Read != nil && v.Advice.Do == coach.Stop }
+
+// ending is the event that closes a run, with what was read at rest.
+func (s State) ending(t float64, outcome string) journal.Event {
+	end := &journal.End{Outcome: outcome}
+	if r := s.Look(t).Read; r != nil {
+		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}
+	}
+	return journal.Event{T: t, Kind: journal.Ended, End: end}
+}
