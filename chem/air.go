@@ -13,8 +13,11 @@ func OpenToAir(pco2 float64) Option {
 	return func(m *Model) { m.pco2 = pco2 }
 }
 
-// air is what the gas fixes: m(HCO₃⁻) = a1·G/h and m(CO₃²⁻) = a2·G⁴/h².
-type air struct{ a1, a2 float64 }
+// air is what the gas fixes: a(HCO₃⁻) = a1 a(H₂O)/h and a(CO₃²⁻) = a2 a(H₂O)/h².
+type air struct {
+	a1, a2    float64
+	hco3, co3 int // in the activity model
+}
 
 // carbonicLaws are log10 K₁ and log10 K₂ of carbonic acid: L. N. Plummer &
 // E. Busenberg, Geochim. Cosmochim. Acta 46, 1011 (1982), 0–90 °C, preferred to
@@ -31,6 +34,9 @@ func CarbonicLaw(step int) *[5]float64 {
 	return &c
 }
 
+// carbonate is the name of the system that air exchanges.
+const carbonate = "carbonate"
+
 // open prepares the gas phase and takes a carbonate system out of the balance.
 func (m *Model) open() {
 	if !(m.pco2 > 0) {
@@ -39,26 +45,8 @@ func (m *Model) open() {
 	k := func(i int) float64 { return math.Pow(10, -Step{Law: &carbonicLaws[i]}.PKAt(m.temp)) }
 	m.air.a1 = m.pco2 * math.Pow(10, -HenryPK(m.temp)) * k(0)
 	m.air.a2 = m.air.a1 * k(1)
+	m.air.hco3, m.air.co3 = m.act.local(ions().byName["HCO3"]), m.act.local(ions().byName["CO3"])
 	for i, s := range m.sys {
-		m.row[i].gas = s.Name == "carbonate"
+		m.row[i].gas = s.Name == carbonate
 	}
-}
-
-// dissolved are the molalities of HCO₃⁻ and CO₃²⁻ that the gas keeps up.
-func (a air) dissolved(hInv, g float64) (hco3, co3 float64) {
-	hco3 = a.a1 * g * hInv
-	g2 := g * g
-	return hco3, a.a2 * g2 * g2 * hInv * hInv
-}
-
-// addTo adds the carbonate that the gas keeps up in w kg of water.
-func (a air) addTo(s *moments, hInv, g, w float64) {
-	b, c := a.dissolved(hInv, g)
-	b, c = b*w, c*w
-	s.neg += b + 2*c
-	s.square += b + 4*c
-	s.negH -= b + 4*c
-	s.negG += b + 8*c
-	s.squareH -= b + 8*c
-	s.squareG += b + 16*c
 }

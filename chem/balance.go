@@ -6,43 +6,70 @@ import "math"
 // pH, positive when the composition would be more alkaline than that.
 type Balance struct {
 	Charge   float64 // mol
-	Slope    float64 // d Charge / d pH at constant ionic strength, mol; never positive
+	Slope    float64 // d Charge / d pH in a held medium, mol; never positive
 	Strength float64 // ionic strength, mol/kg
 }
 
-// ChargeAt is the charge balance of c held at the given pH, with the ionic
-// strength that belongs to it. It is explicit but for that ionic strength,
-// which is found by Newton's method inside a bracket, from near (mol/kg).
+// ChargeAt is the charge balance of c held at the given pH by a strong acid or
+// base, in the medium that belongs to that, which is looked for from an ionic
+// strength that is near (mol/kg).
 func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
-	h := math.Exp(-math.Ln10 * ph)
-	half := 0.5 / c.Water
-	lo, hi := 0.0, math.Inf(1)
-	strength := near
-	if !(strength > 0) {
-		strength = c.Strength * half
+	if !(near > 0) {
+		near = 0.5 * (c.Strength + math.Abs(c.Charge)) / c.Water
 	}
-	var s moments
-	for range 100 {
-		lnG, dG := m.activity(strength)
-		s = m.at(h, math.Exp(lnG), c)
-		gap := s.square*half - strength
-		if gap > 0 {
-			lo = strength
-		} else {
-			hi = strength
-		}
-		next := strength - gap/(s.squareG*half*dG-1)
-		if !(next > lo && next < hi) {
-			// hi may still be open; the sum itself bounds the answer while it falls short.
-			if next = (lo + hi) / 2; math.IsInf(hi, 1) {
-				next = 2*s.square*half + 1e-9
-			}
-		}
-		done := math.Abs(next-strength) <= 1e-9*next
-		strength = next
-		if done {
+	var md Medium
+	m.crude(near, &md)
+	return m.BalanceIn(ph, &md, c)
+}
+
+// BalanceIn is the charge balance of c held at the given pH by a strong acid or
+// base, whose ions are Cl⁻ or Na⁺. It starts from a medium that is near, or
+// from one that is not made, and leaves the medium that belongs to c there. What
+// no beaker can hold has none: all is NaN, and the medium is not made.
+func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
+	if !md.made {
+		m.crude(0.5*(c.Strength+math.Abs(c.Charge))/c.Water, md)
+	}
+	h := math.Exp(-math.Ln10 * ph)
+	var fo follower
+	for range mostSteps {
+		clear(fo.mol[:])
+		m.held(h, md, c, &fo.mol, &fo.field)
+		if fo.next(m, md) {
 			break
 		}
 	}
-	return Balance{Charge: s.charge(), Slope: -math.Ln10 * s.chargeH(), Strength: strength}
+	if s := md.strength; math.IsNaN(s) {
+		md.made = false
+		return Balance{Charge: s, Slope: s, Strength: s}
+	}
+	s := m.at(h, md, c)
+	return Balance{Charge: s.charge(), Slope: -math.Ln10 * s.chargeH(), Strength: md.strength}
+}
+
+// held are the molalities of a composition held at an activity of H⁺, with the
+// ions of what holds it there.
+func (m *Model) held(h float64, md *Medium, c *Composition, mol *[maxLocal]float64, f *field) {
+	m.strongIons(c, mol, f)
+	m.molalities(h, md, c, mol)
+	q := m.charge(h, md, c) / c.Water
+	if q > 0 {
+		mol[m.act.cl] += q
+	} else {
+		mol[m.act.na] -= q
+	}
+}
+
+// ChargeIn is the charge that c carries when held at the given pH in a medium,
+// and its slope with pH. It is linear in c, so that parts of a mixture can be
+// taken one by one: in the medium of the mixture, not in their own.
+func (m *Model) ChargeIn(ph float64, md *Medium, c *Composition) (charge, slope float64) {
+	h := math.Exp(-math.Ln10 * ph)
+	if len(m.cx) == 0 {
+		s := m.at(h, md, c)
+		return s.charge(), -math.Ln10 * s.chargeH()
+	}
+	const step = 1e-4 // of ln a(H⁺)
+	at := func(h float64) float64 { return m.simpleCharge(h, md, c) + m.heldComplexes(h, md, c) }
+	return at(h), -math.Ln10 * (at(h*(1+step)) - at(h*(1-step))) / (2 * step)
 }

@@ -3,21 +3,27 @@ package chem
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // MaxSystems is how many acid–base systems one Model holds.
-const MaxSystems = 8
+const MaxSystems = 12
+
+// MaxIons is how many strong ions are known by name.
+const MaxIons = 13
 
 // maxSteps is how many protons one system can lose.
-const maxSteps = 4
+const maxSteps = 6
 
 // Composition is a Solution reduced to what the charge balance needs, in the
 // order of a Model's systems. It is linear: mixtures are sums.
 type Composition struct {
 	Water    float64             // kg
 	Totals   [MaxSystems]float64 // mol of each system
-	Charge   float64             // mol of net spectator charge, Σ zₙ
-	Strength float64             // Σ z²n of the spectators, mol
+	Ions     [MaxIons]float64    // mol of the strong ions that are known by name
+	Charge   float64             // mol of net charge of all strong ions, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
+	Strength float64             // Σ z²n of all strong ions, mol
+	Room     float64             // L taken up by what carries no charge at any pH; it changes the solvent
 }
 
 // Plus is the composition with k times d added.
@@ -26,38 +32,66 @@ func (c Composition) Plus(k float64, d Composition) Composition {
 	for i := range c.Totals {
 		c.Totals[i] += k * d.Totals[i]
 	}
+	for i := range c.Ions {
+		c.Ions[i] += k * d.Ions[i]
+	}
 	c.Charge += k * d.Charge
 	c.Strength += k * d.Strength
+	c.Room += k * d.Room
 	return c
 }
 
 // Model is a set of acid–base systems at one temperature, ready to compute.
 // It is not changed by use and may be shared between goroutines.
 type Model struct {
-	temp  Celsius
-	ideal bool
-	sys   []*System
-	kw    float64 // ion product of water, molal, I = 0
-	a     float64 // Debye–Hückel A, kg^½ mol^−½
-	air   air     // carbon dioxide held by the air, if any
-	pco2  float64 // atm; 0 is closed
-	row   [MaxSystems]modelRow
+	temp Celsius
+	law  activityLaw
+	sys  []*System
+	kw   float64 // ion product of water, molal, I = 0
+	a    float64 // Debye–Hückel A, kg^½ mol^−½
+	act  *activity
+	air  air     // carbon dioxide held by the air, if any
+	pco2 float64 // atm; 0 is closed
+	row  [MaxSystems]modelRow
+
+	cx       []complexRow
+	partners []uint8 // systems that take part in complexes
+	simple   []uint8 // systems that do not
+	metals   uint16  // those of partners that are metal ions, as bits
+
+	salts []saltRow // sodium chloride of rising strength, to start from
 }
 
-// modelRow is one system: its steps, the charge of its most protonated form
-// and its thermodynamic constants in the order of loss.
+// activityLaw is where activity coefficients come from.
+type activityLaw uint8
+
+const (
+	pitzerLaw activityLaw = iota
+	daviesLaw
+	idealLaw
+)
+
+// modelRow is one system: its steps, the charge of its most protonated form,
+// its thermodynamic constants in the order of loss, and the ions that its
+// forms are.
 type modelRow struct {
 	steps int
 	z0    int
 	k     [maxSteps]float64
-	gas   bool // held by the air: the total does not count
+	ion   [maxSteps + 1]int8 // in the activity model; −1 is a coefficient of 1
+	water [maxSteps]bool     // the step takes up water
+	gas   bool               // held by the air: the total does not count
 }
 
 // Option changes how a Model computes.
 type Option func(*Model)
 
 // Ideal switches activity coefficients off, to compare with textbooks.
-func Ideal(m *Model) { m.ideal = true }
+func Ideal(m *Model) { m.law = idealLaw }
+
+// Davies takes the activity coefficients of all ions from their charge alone,
+// by Davies' equation: a cross-check below an ionic strength of 0.3 mol/kg.
+func Davies(m *Model) { m.law = daviesLaw }
 
 // NewModel prepares the systems at temperature t.
 // It refuses more than MaxSystems systems and temperatures outside 0–60 °C.
@@ -65,10 +99,20 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if !(t >= 0 && t <= 60) {
 		return nil, fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(t))
 	}
+	systems = reacting(systems)
 	if len(systems) > MaxSystems {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	m := &Model{temp: t, sys: systems, kw: math.Pow(10, -WaterPK(t)), a: DebyeHuckelA(t)}
+	for _, o := range opts {
+		o(m)
+	}
+	if !(m.pco2 >= 0 && m.pco2 <= 1) {
+		return nil, fmt.Errorf("chem: %w, got %g", ErrPressure, m.pco2)
+	}
+	tab := ions()
+	named := []int{}
+	var rows [MaxSystems][maxSteps + 1]int
 	for i, s := range systems {
 		if len(s.Steps) > maxSteps {
 			return nil, fmt.Errorf("chem: %s: more than %d steps", s.Name, maxSteps)
@@ -76,16 +120,77 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		m.row[i] = modelRow{steps: len(s.Steps), z0: s.Charge}
 		for j, st := range s.Steps {
 			m.row[i].k[j] = math.Pow(10, -st.PKAt(t))
+			m.row[i].water[j] = st.Water
+		}
+		for j := range len(s.Steps) + 1 {
+			row, err := s.ionOf(j, tab)
+			if err != nil {
+				return nil, err
+			}
+			rows[i][j] = row
+			if row >= 0 {
+				named = append(named, row)
+			}
 		}
 	}
-	for _, o := range opts {
-		o(m)
+	if m.pco2 > 0 {
+		named = append(named, tab.byName["HCO3"], tab.byName["CO3"])
 	}
-	if !(m.pco2 >= 0 && m.pco2 <= 1) {
-		return nil, fmt.Errorf("chem: %w, got %g", ErrPressure, m.pco2)
+	ofComplexes, err := m.complexes(tab)
+	if err != nil {
+		return nil, err
+	}
+	named = append(named, ofComplexes...)
+	if n := distinct(named); n > maxLocal-2-MaxIons {
+		return nil, fmt.Errorf("chem: %w", ErrTooMany)
+	}
+	m.act = newActivity(t, named)
+	for i, s := range systems {
+		for j := range len(s.Steps) + 1 {
+			m.row[i].ion[j] = -1
+			if rows[i][j] >= 0 {
+				m.row[i].ion[j] = int8(m.act.local(rows[i][j]))
+			}
+		}
+	}
+	for k := range m.cx {
+		x := &m.cx[k]
+		if x.ion >= 0 {
+			x.ion = int8(m.act.local(ofComplexes[x.ion]))
+		}
+		if x.metal >= 0 {
+			m.metals |= 1 << x.metal
+		}
+	}
+	for i := range m.sys {
+		if !slices.Contains(m.partners, uint8(i)) {
+			m.simple = append(m.simple, uint8(i))
+		}
 	}
 	m.open()
+	m.inSalt()
 	return m, nil
+}
+
+// reacting are the systems without those that have no step and bind none of
+// the others: they take room alone.
+func reacting(list []*System) []*System {
+	if !slices.ContainsFunc(list, func(s *System) bool { return len(s.Steps) == 0 }) {
+		return list
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(s *System) bool {
+		return len(s.Steps) == 0 && !slices.ContainsFunc(list, func(l *System) bool {
+			return slices.ContainsFunc(l.Complexes, func(x Complex) bool { return x.Metal == s.Name })
+		})
+	})
+}
+
+func distinct(list []int) int {
+	seen := map[int]bool{}
+	for _, x := range list {
+		seen[x] = true
+	}
+	return len(seen)
 }
 
 // Systems are the acid–base systems in the order of Composition.Totals.
@@ -95,21 +200,30 @@ func (m *Model) Systems() []*System { return m.sys }
 func (m *Model) Temp() Celsius { return m.temp }
 
 // Compose reduces a solution to this model's composition. Systems that the
-// model does not hold are an error. The solution's temperature only sets the
+// model does not hold are an error, but for those that take room alone. The solution's temperature only sets the
 // density of its water.
 func (m *Model) Compose(s Solution) (Composition, error) {
-	c := Composition{Water: s.WaterMass().Kilograms()}
+	c := Composition{Water: s.WaterMass().Kilograms(), Room: s.Room.Litres()}
 	for _, t := range s.Systems {
+		if len(t.System.Steps) == 0 {
+			c.Room += t.Amount.Moles() * t.System.volume(0) * Millilitre.Litres()
+		}
 		i := m.index(t.System)
+		if i < 0 && len(t.System.Steps) == 0 {
+			continue
+		}
 		if i < 0 {
 			return Composition{}, fmt.Errorf("chem: %s is not in the model", t.System.Name)
 		}
 		c.Totals[i] += t.Amount.Moles()
 	}
 	for _, t := range s.Ions {
-		z := float64(t.Ion.Charge)
-		c.Charge += z * t.Amount.Moles()
-		c.Strength += z * z * t.Amount.Moles()
+		z, n := float64(t.Ion.Charge), t.Amount.Moles()
+		c.Charge += z * n
+		c.Strength += z * z * n
+		if slot, ok := slotOf(t.Ion); ok {
+			c.Ions[slot] += n
+		}
 	}
 	return c, nil
 }

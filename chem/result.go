@@ -30,17 +30,30 @@ type Result struct {
 	// Spread is one standard deviation of PH, composition taken as true.
 	Spread  float64
 	Flags   []Flag
+	Doubts  Doubts // what Spread is made of
 	Species []Species
+	Free    []Free // metal ions, free beside total
+
+	at *description
 }
 
-// Species is one form of one acid–base system in the solution.
+// Species is one form of one acid–base system in the solution, or a complex.
 type Species struct {
-	System     string
+	Name       string // "H2PO4-"
+	System     string // of a complex: its ligand
+	Complex    *Complex
 	Charge     int
 	Fraction   float64 // of the system
 	Molality   float64 // mol/kg
 	Molarity   float64 // mol/L
+	LogGamma   float64 // log10 of the activity coefficient, on the scale of pH
 	Unverified bool    // the share rests on a pK that no second publication confirms
+}
+
+// Free is a metal ion that complexes hold a part of.
+type Free struct {
+	System      string
+	Total, Free float64 // mol/kg; free is the bare ion with its water alone
 }
 
 // Describe solves a closed solution, or one open to air with the option
@@ -54,7 +67,7 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 	if err := s.plausible(); err != nil {
 		return nil, err
 	}
-	d := description{solution: s, opts: opts}
+	d := &description{solution: s, opts: opts}
 	var err error
 	if d.model, err = NewModel(s.Temp, s.acidBase(), opts...); err != nil {
 		return nil, err
@@ -62,19 +75,21 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 	if d.comp, err = d.model.Compose(s); err != nil {
 		return nil, err
 	}
-	if d.eq, err = d.model.Solve(&d.comp); err != nil {
+	if d.eq, err = d.model.SolveIn(&d.comp, math.NaN(), &d.medium); err != nil {
 		return nil, err
 	}
 	r := &Result{PH: d.eq.PH, Strength: d.eq.Strength}
-	r.Capacity = d.model.Capacity(&d.comp, d.eq) / s.Volume.Litres()
+	r.Capacity = d.model.capacityIn(&d.comp, d.eq, &d.medium) / s.Volume.Litres()
 	if r.DPHDT, err = d.perDegree(); err != nil {
 		return nil, err
 	}
 	if r.Dilution, err = d.dilution(); err != nil {
 		return nil, err
 	}
-	r.Species = d.species()
-	r.Spread, r.Flags = d.doubt()
+	r.Species, r.Free = d.species()
+	r.at = d
+	r.Doubts = d.model.Doubts(&d.comp, d.eq, &d.medium)
+	r.Spread, r.Flags = r.Doubts.PH, r.Doubts.Flags
 	return r, nil
 }
 
@@ -112,21 +127,49 @@ type description struct {
 	model    *Model
 	comp     Composition
 	eq       Equilibrium
+	medium   Medium
+
+	mol       [maxLocal]float64 // molalities of all ions
+	complexes binding
 }
 
 // Capacity is the strong base, in mol for the whole of c, that raises the pH
-// by one at the present slope, the ionic strength following. It is the buffer
-// value β of D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922), times the volume.
+// by one at the present slope, the medium following. It is the buffer value β
+// of D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922), times the volume, by
+// differences over two steps of about 0.001 in pH.
 func (m *Model) Capacity(c *Composition, e Equilibrium) float64 {
-	at := m.medium(e.Strength)
-	s := m.at(math.Pow(10, -e.PH), at.g, c)
-	half := 0.5 / c.Water
-	// Total differential of charge = 0 and of the ionic strength, for one mol
-	// of base with a counter-ion of one charge.
-	a11, a12 := s.chargeH(), (s.posG-s.negG)*at.slope
-	a21, a22 := s.squareH*half, s.squareG*half*at.slope-1
-	dx := (-a22 + a12*half) / (a11*a22 - a12*a21)
-	return -1 / (dx / math.Ln10)
+	var md Medium
+	if _, err := m.SolveIn(c, e.PH, &md); err != nil {
+		return math.NaN()
+	}
+	return m.capacityIn(c, e, &md)
+}
+
+func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
+	const step = 1e-3
+	n := -step * e.Slope
+	at, rise := *md, [2]float64{}
+	for i := range rise {
+		x := *c
+		x.add(m.act, float64(i+1)*n)
+		y, err := m.SolveIn(&x, e.PH+float64(i+1)*step, &at)
+		if err != nil {
+			return math.NaN()
+		}
+		rise[i] = y.PH - e.PH
+	}
+	return 2 * n / (4*rise[0] - rise[1])
+}
+
+// add puts n mol of sodium hydroxide into a composition.
+func (c *Composition) add(a *activity, n float64) {
+	for slot, k := range a.strong {
+		if k == a.na {
+			c.Ions[slot] += n
+		}
+	}
+	c.Charge += n
+	c.Strength += n
 }
 
 // perDegree is dpH/dT by a central difference of 0.2 °C, within 0–60 °C.
@@ -154,36 +197,112 @@ func (d *description) dilution() (float64, error) {
 	return e.PH - d.eq.PH, err
 }
 
-// species lists the forms of every system, water first.
-func (d *description) species() []Species {
-	at := d.model.medium(d.eq.Strength)
-	h, gInv := math.Pow(10, -d.eq.PH), 1/at.g
-	perLitre := d.comp.Water / d.solution.Volume.Litres()
-	out := []Species{
-		{System: "water", Charge: 1, Molality: h * at.g},
-		{System: "water", Charge: -1, Molality: d.model.kw / h * at.g},
+// species lists the forms of every system, water first, complexes last; and
+// the metal ions.
+func (d *description) species() (out []Species, metals []Free) {
+	m, md := d.model, &d.medium
+	h := math.Pow(10, -d.eq.PH)
+	d.complete(h)
+	out = []Species{
+		{Name: "H+", System: "water", Charge: 1, Molality: h * md.hg, LogGamma: md.lnG[m.act.h] / math.Ln10},
+		{Name: "OH-", System: "water", Charge: -1, Molality: md.oh / h, LogGamma: md.lnG[m.act.oh] / math.Ln10},
 	}
-	for i, s := range d.model.sys {
-		n := d.comp.Totals[i] / d.comp.Water
-		if d.model.row[i].gas {
+	for i, s := range m.sys {
+		r := &m.row[i]
+		if r.gas {
 			continue
 		}
-		shares := d.model.row[i].fractions(1/h, at.g, gInv)
+		total := d.comp.Totals[i] / d.comp.Water
+		n := d.free(i)
+		shares := m.fractions(i, h, md)
 		for j, f := range shares {
-			out = append(out, Species{System: s.Name, Charge: s.Charge - j, Fraction: f, Molality: n * f, Unverified: s.doubtful(j, shares)})
+			x := Species{Name: s.formName(j), System: s.Name, Charge: s.Charge - j, Molality: n * f, Unverified: s.doubtful(j, shares), LogGamma: r.lnG(j, md) / math.Ln10}
+			if x.Fraction = f; total > 0 {
+				x.Fraction = f * n / total
+			}
+			out = append(out, x)
+		}
+		if m.metals&(1<<i) != 0 && len(s.Steps) > 0 {
+			metals = append(metals, Free{System: s.Name, Total: total, Free: n * shares[0]})
 		}
 	}
-	if d.model.air.a1 > 0 {
-		b, c := d.model.air.dissolved(1/h, at.g)
-		free := d.model.pco2 * math.Pow(10, -HenryPK(d.model.temp))
-		for j, m := range [3]float64{free, b, c} {
-			out = append(out, Species{System: "carbonate", Charge: -j, Fraction: m / (free + b + c), Molality: m})
+	if m.pco2 > 0 {
+		free := m.pco2 * math.Pow(10, -HenryPK(m.temp))
+		b, c := md.hco3/h, md.co3/(h*h)
+		for j, x := range [3]float64{free, b, c} {
+			s := Species{Name: [3]string{"CO2", "HCO3-", "CO3(2-)"}[j], System: "carbonate", Charge: -j, Fraction: x / (free + b + c), Molality: x}
+			if j > 0 {
+				s.LogGamma = md.lnG[[3]int{0, m.air.hco3, m.air.co3}[j]] / math.Ln10
+			}
+			out = append(out, s)
 		}
 	}
+	out = append(out, d.bound()...)
+	perLitre := d.comp.Water / d.solution.Volume.Litres()
 	for i := range out {
 		out[i].Molarity = out[i].Molality * perLitre
 	}
+	return out, metals
+}
+
+// complete computes the coefficients of all ions, and the complexes once more.
+func (d *description) complete(h float64) {
+	m := d.model
+	var f field
+	var mol, ln [maxLocal]float64
+	m.strongIons(&d.comp, &mol, &f)
+	m.molalities(h, &d.medium, &d.comp, &mol)
+	m.around(&f, &mol, &ln, true)
+	for _, k := range m.act.wanted {
+		ln[k] = d.medium.lnG[k] // those that the pH rests on
+	}
+	d.medium.lnG, d.mol = ln, mol
+	if len(m.cx) > 0 {
+		d.complexes.prepare(m, h, &d.medium, &d.comp)
+		d.complexes.solve(m, &d.medium.free)
+	}
+}
+
+// free is the molality of all free forms of a system together.
+func (d *description) free(i int) float64 {
+	for _, p := range d.model.partners {
+		if int(p) == i {
+			if d.comp.Totals[i] == 0 {
+				return 0
+			}
+			return math.Exp(d.complexes.y[i])
+		}
+	}
+	return d.comp.Totals[i] / d.comp.Water
+}
+
+// bound are the complexes of which there is some.
+func (d *description) bound() (out []Species) {
+	m := d.model
+	for k := range m.cx {
+		x := &m.cx[k]
+		c := d.complexes.c[k]
+		if c == 0 {
+			continue
+		}
+		s := Species{Name: x.name, System: m.sys[x.ligand].Name, Complex: x.of, Charge: int(x.z), Molality: c}
+		if t := d.comp.Totals[x.ligand]; t > 0 {
+			s.Fraction = x.nL * c * d.comp.Water / t
+		}
+		if x.ion >= 0 {
+			s.LogGamma = d.medium.lnG[x.ion] / math.Ln10
+		}
+		out = append(out, s)
+	}
 	return out
+}
+
+// formName is the name of the form that has lost j protons.
+func (s *System) formName(j int) string {
+	if j < len(s.Forms) {
+		return s.Forms[j].Name
+	}
+	return fmt.Sprintf("%s %+d", s.Name, s.Charge-j)
 }
 
 // doubtful reports whether the share of the form that has lost j protons
@@ -202,22 +321,4 @@ func (s *System) doubtful(j int, f []float64) bool {
 		}
 	}
 	return false
-}
-
-// fractions are the shares of the forms, most protonated first.
-func (r *modelRow) fractions(hInv, g, gInv float64) []float64 {
-	f, g2 := firstFactor(r.z0, g, gInv)*hInv, g*g
-	out := make([]float64, r.steps+1)
-	w, sum := 1.0, 1.0
-	out[0] = 1
-	for j := range r.steps {
-		w *= r.k[j] * f
-		f *= g2
-		out[j+1] = w
-		sum += w
-	}
-	for j := range out {
-		out[j] /= sum
-	}
-	return out
 }

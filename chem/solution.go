@@ -13,7 +13,8 @@ var (
 	ErrAmount      = errors.New("amount must be zero or more")
 	ErrTemperature = errors.New("temperature outside 0–60 °C")
 	ErrTooMany     = fmt.Errorf("more than %d acid–base systems in one solution", MaxSystems)
-	ErrUnbalanced  = errors.New("charges do not balance at any pH from −2 to 16")
+	ErrUnbalanced  = errors.New("charges do not balance at any pH from −4 to 19")
+	ErrUnsettled   = errors.New("activity coefficients do not settle in so strong a solution")
 )
 
 // Ion is a spectator ion: it carries charge and takes no part in any equilibrium.
@@ -40,25 +41,30 @@ type SystemTotal struct {
 type Solution struct {
 	Volume  Volume
 	Temp    Celsius
-	Water   Mass // mass of water; 0 means Volume times the density of water
+	Water   Mass // mass of water; 0 means what the solutes leave of Volume
 	Systems []SystemTotal
 	Ions    []IonTotal
+	Room    Volume // that substances without charge and without a system take up
 }
 
-// WaterMass is the mass of water: as given, else the volume times the density
-// of pure water at the temperature of the solution. This is how molar input
-// becomes molal; the volume that the solutes take up is left out.
+// WaterMass is the mass of water: as given, else the volume that the solutes
+// leave, times the density of pure water at the temperature of the solution.
+// This is how molar input becomes molal.
 func (s Solution) WaterMass() Mass {
 	if s.Water > 0 {
 		return s.Water
 	}
-	return Mass(s.Volume.Litres()*waterDensity(s.Temp)) * Kilogram
+	left := s.Volume - s.Solutes()
+	if s.Volume <= 0 || left <= 0 {
+		return 0
+	}
+	return Mass(left.Litres()*waterDensity(s.Temp)) * Kilogram
 }
 
 // Mix adds the amounts and the volumes of two solutions. The temperature is
 // the mean weighted by volume. Neither argument is changed.
 func Mix(a, b Solution) Solution {
-	out := Solution{Volume: a.Volume + b.Volume, Temp: a.Temp}
+	out := Solution{Volume: a.Volume + b.Volume, Temp: a.Temp, Room: a.Room + b.Room}
 	if out.Volume > 0 && a.Temp != b.Temp { // equal ones must not pick up a rounding error
 		mean := Celsius((float64(a.Temp)*float64(a.Volume) + float64(b.Temp)*float64(b.Volume)) / float64(out.Volume))
 		out.Temp = max(min(a.Temp, b.Temp), min(mean, max(a.Temp, b.Temp)))
@@ -79,7 +85,7 @@ func Mix(a, b Solution) Solution {
 
 // Scale is the same solution in k times the amount; k must not be negative.
 func (s Solution) Scale(k float64) Solution {
-	out := Solution{Volume: Volume(float64(s.Volume) * k), Temp: s.Temp, Water: Mass(float64(s.Water) * k)}
+	out := Solution{Volume: Volume(float64(s.Volume) * k), Temp: s.Temp, Water: Mass(float64(s.Water) * k), Room: Volume(float64(s.Room) * k)}
 	for _, t := range s.Systems {
 		out.Systems = append(out.Systems, SystemTotal{t.System, Amount(float64(t.Amount) * k)})
 	}
@@ -115,7 +121,11 @@ func (s Solution) Validate() error {
 	if !(s.Temp >= 0 && s.Temp <= 60) {
 		return fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(s.Temp))
 	}
-	if len(s.Systems) > MaxSystems {
+	var systems []*System
+	for _, t := range s.Systems {
+		systems = append(systems, t.System)
+	}
+	if len(reacting(systems)) > MaxSystems {
 		return fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	for _, t := range s.Systems {
@@ -128,8 +138,18 @@ func (s Solution) Validate() error {
 			return fmt.Errorf("chem: %s: %w, got %g mmol", t.Ion.Name, ErrAmount, t.Amount.Millimoles())
 		}
 	}
+	if !okAmount(Amount(s.Room)) {
+		return fmt.Errorf("chem: %w, got %g mL of solutes", ErrAmount, s.Room.Millilitres())
+	}
+	if s.Water == 0 && s.Solutes() > mostSolutes*s.Volume {
+		return fmt.Errorf("chem: %w: the solutes alone take %.3g of %.3g mL", ErrAbsurd, s.Solutes().Millilitres(), s.Volume.Millilitres())
+	}
 	return nil
 }
+
+// mostSolutes is the share of a volume that solutes may take up: of 90 % of
+// glycerol in water there is no pH to speak of.
+const mostSolutes = 0.9
 
 func okAmount(a Amount) bool { return a >= 0 && !math.IsInf(float64(a), 0) }
 

@@ -1,6 +1,9 @@
 package chem
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // gasConstant is R in J/(mol K), exact by the 2019 definition of the SI.
 const gasConstant = 8.31446261815324
@@ -20,6 +23,9 @@ type Step struct {
 	SlopeSpread float64
 	// Unverified marks a PK that no second publication confirms.
 	Unverified bool
+	// Water marks a step that takes up a molecule of water, as that of boric
+	// acid and those of aqua ions do: its constant holds the activity of water.
+	Water bool
 	// Law, when set, replaces PK, DH and DCp: the coefficients a..e of
 	// log10 K = a + bT + c/T + d log10 T + e/T², with T in kelvin.
 	Law *[5]float64
@@ -43,6 +49,51 @@ type System struct {
 	Name   string
 	Charge int    // charge number of the most protonated form listed
 	Steps  []Step // in the order in which protons are lost
+	// Forms name the states of protonation, one more than there are steps;
+	// without them a form has the coefficient of its charge.
+	Forms []Form
+	// Complexes are those that it forms as a ligand.
+	Complexes []Complex
+	// Missing is what it is known to do beside that.
+	Missing []Missing
 	// Unverified marks a system with a step that no second publication confirms.
 	Unverified bool
+}
+
+// Form is one state of protonation of a system.
+type Form struct {
+	Name string // as people write it: "H2PO4-"
+	// Ion is what the form is to the activity model, a row of data/ions.csv:
+	// an ion with parameters of its own, or a class. Empty is a coefficient of 1.
+	Ion string
+	// Volume is the partial molar volume at infinite dilution, mL/mol, where
+	// that of H⁺ is zero.
+	Volume float64
+}
+
+// byCharge are the classes of forms that are not named.
+var byCharge = map[int]string{4: "tetraammonium", 3: "triammonium", 2: "diammonium", 1: "ammonium", -1: "carboxylate", -2: "anion2", -3: "anion3", -4: "anion4", -5: "anion5"}
+
+// ionOf is the row of the table of ions of the form that has lost j protons;
+// −1 is a coefficient of 1.
+func (s *System) ionOf(j int, t *ionTable) (int, error) {
+	z := s.Charge - j
+	name := byCharge[z]
+	if len(s.Forms) > 0 {
+		if len(s.Forms) != len(s.Steps)+1 {
+			return 0, fmt.Errorf("chem: %s: %d forms for %d steps", s.Name, len(s.Forms), len(s.Steps))
+		}
+		name = s.Forms[j].Ion
+	}
+	if name == "" {
+		if z != 0 {
+			return 0, fmt.Errorf("chem: %s: the form of charge %d is no ion that is known", s.Name, z)
+		}
+		return -1, nil
+	}
+	row, ok := t.byName[name]
+	if !ok || t.rows[row].charge != z {
+		return 0, fmt.Errorf("chem: %s: no ion %q of charge %d", s.Name, name, z)
+	}
+	return row, nil
 }

@@ -102,6 +102,20 @@ func (r Request) allConfirmed(ms []Mistake) bool {
 	return len(ms) == 0 || slices.Contains(r.Confirmed, ms[0].Code)
 }
 
+// agreed is how often a person has agreed to go on in spite of a reason.
+func (r Request) agreed(why Reason) (n int) {
+	for _, c := range r.Confirmed {
+		if c == why.String() {
+			n++
+		}
+	}
+	return n
+}
+
+// moreRoom is what an addition may take beyond the mark when a person has agreed
+// to it, as part of the final volume.
+const moreRoom = 0.10
+
 // Advise says what to do next.
 func (b *Bench) Advise(r Request) Advice {
 	bel := b.Believe(r.with(r.Now.SD))
@@ -219,6 +233,9 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 // step chooses the addition that leads from outside the tolerance to the aim.
 func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	room := b.room(r.History.Additions)
+	if r.agreed(NoRoom) > 0 { // a larger volume, and a thinner buffer
+		room = math.Max(room, moreRoom*b.Final.Litres())
+	}
 	back := isWayBack(b, r.History.Additions, dir)
 	if back && !r.Now.Settled && phi((math.Abs(r.Now.PH-adv.Aim)-b.Tolerance)/r.Now.SD) < surePast {
 		adv.Do, adv.Reason = Wait, Settling
@@ -244,17 +261,11 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 		}
 		return adv
 	}
-	if slices.Contains(r.Confirmed, DropTooBig.String()) {
-		single(all, opts, room)
-	}
+	finest(all, opts, room, r.agreed(DropTooBig), math.Abs(r.Now.PH-adv.Aim))
 	k := choose(opts)
 	o := opts[k]
-	if whyDebug && o.drops >= 1 {
-		all[k].explain(o.drops + 1)
-		all[k].explain(o.drops * 1.3)
-	}
 	adv.OneDrop = oneDrop(bel, opts)
-	if o.drops < 1 {
+	if o.drops <= 0 {
 		return b.stuck(adv, r, cramped)
 	}
 	adv.Do, adv.Stock, adv.Drops, adv.Chance = Add, o.stock, o.drops, o.chance
@@ -280,7 +291,7 @@ func choose(opts []option) int {
 		if opts[i].drops >= coarseDrops {
 			return i
 		}
-		if opts[i].drops >= 1 {
+		if opts[i].drops > 0 {
 			last = i
 		}
 	}
@@ -339,7 +350,7 @@ func oneDrop(bel *Belief, opts []option) float64 {
 	}
 	p := &bel.posts[0]
 	adds := bel.hist.Additions
-	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, p.aim.strength)
+	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, &p.aim.medium)
 	return least / -lv.slope
 }
 
@@ -362,7 +373,7 @@ func isWayBack(b *Bench, adds []Addition, dir float64) bool {
 
 // pull is the direction in which a stock as labelled moves the pH near the target.
 func (b *Bench) pull(stock int) float64 {
-	q, _ := b.Model.ChargeIn(b.Target, 0.1, &b.Stocks[stock].PerLitre)
+	q := b.LabelledCharge(Addition{Stock: stock, Volume: 1})
 	return sign(q)
 }
 

@@ -8,9 +8,9 @@ import (
 
 // aim is what the meter has to show now for the target to hold in use.
 type aim struct {
-	shown    float64 // pH on the meter, in the beaker as it is
-	strength float64 // ionic strength of the beaker there, mol/kg
-	shift    float64 // shown minus Target: dilution to the mark and temperature
+	shown  float64     // pH on the meter, in the beaker as it is
+	medium chem.Medium // of the beaker there
+	shift  float64     // shown minus Target: dilution to the mark and temperature
 }
 
 // aimOf finds the composition that has the target pH when made up to the mark
@@ -20,14 +20,14 @@ func (b *Bench) aimOf(h *hypothesis, hist History, x []float64) aim {
 	now := b.beaker(h, hist.Additions, len(hist.Additions), x)
 	ph := b.Target - x[iShift]
 	j := b.towards(h, ph, &now)
-	v, strength := 0.0, now.Strength/now.Water/2
+	v := 0.0
+	var use, here chem.Medium
 	for range 4 {
 		c := now.Plus(v, h.stocks[j])
 		up := c
 		up.Water = math.Max(c.Water, b.FinalKg)
-		bal := b.Use.ChargeAt(ph, strength, &up)
-		f, _ := b.Use.ChargeIn(ph, bal.Strength, &h.stocks[j])
-		strength = bal.Strength
+		bal := b.Use.BalanceIn(ph, &use, &up)
+		f, _ := b.Use.ChargeIn(ph, &use, &h.stocks[j])
 		dv := -bal.Charge / f
 		if math.IsNaN(dv) || math.IsInf(dv, 0) {
 			break
@@ -38,20 +38,21 @@ func (b *Bench) aimOf(h *hypothesis, hist History, x []float64) aim {
 		}
 	}
 	c := now.Plus(v, h.stocks[j])
-	e, err := b.Model.SolveNear(&c, ph, strength)
+	e, err := b.Model.SolveIn(&c, ph, &here)
 	if err != nil || c.Water <= 0 {
-		return aim{shown: b.Target, strength: strength}
+		return aim{shown: b.Target, medium: b.Model.Salt(now.Strength / now.Water / 2)}
 	}
-	return aim{shown: e.PH + x[iShift], strength: e.Strength, shift: e.PH - ph}
+	return aim{shown: e.PH + x[iShift], medium: here, shift: e.PH - ph}
 }
 
 // towards is the stock that would bring the beaker to the pH: the one whose
 // own charge there is opposite to the beaker's and largest.
 func (b *Bench) towards(h *hypothesis, ph float64, now *chem.Composition) int {
-	bal := b.Use.ChargeAt(ph, now.Strength/now.Water/2, now)
+	var md chem.Medium
+	bal := b.Use.BalanceIn(ph, &md, now)
 	best, most := 0, math.Inf(-1)
 	for j := range h.stocks {
-		f, _ := b.Use.ChargeIn(ph, bal.Strength, &h.stocks[j])
+		f, _ := b.Use.ChargeIn(ph, &md, &h.stocks[j])
 		if f *= -sign(bal.Charge); f > most {
 			best, most = j, f
 		}

@@ -72,8 +72,7 @@ type posterior struct {
 	v      []float64 // chol⁻¹ r
 	scat   []float64 // sensitivity of each observation to the scatter of each addition
 
-	strength []float64 // ionic strength at each observation, mol/kg
-	levels   []level   // and the charge there
+	levels []level // the charge at each observation
 }
 
 // Believe folds a history into a belief. What the earlier compositions have shown
@@ -92,7 +91,7 @@ func (b *Bench) Believe(h History) Belief {
 	}
 	p := &bel.posts[lead]
 	p.aim = b.aimOf(p.hyp, h, p.x)
-	bel.free = b.nameless(h, p.aim.shown, p.aim.strength)
+	bel.free = b.nameless(h, p.aim.shown, &p.aim.medium)
 	best = max(best, bel.free.logEv)
 	bel.free.weight = math.Exp(bel.free.logEv - best)
 	sum := bel.free.weight
@@ -245,8 +244,16 @@ func (b *Bench) scatter(h *hypothesis, stock int, drops float64) float64 {
 	if s == 0 {
 		s = scatterSD
 	}
-	return s * h.care.scatter / math.Sqrt(drops)
+	s *= h.care.scatter / math.Sqrt(drops)
+	if drops < 1 {
+		s = math.Hypot(s, halfSD)
+	}
+	return s
 }
+
+// halfSD is the scatter of half a drop that is touched off and rinsed in,
+// relative; a choice of this project.
+const halfSD = 0.25
 
 // level is the net charge of a composition held at a pH: its value, its
 // slopes with the unknowns and its sensitivity to the scatter of each addition.
@@ -257,20 +264,20 @@ type level struct {
 }
 
 // levelAt evaluates the charge at a shown pH after the first n additions.
-// strength is the ionic strength there.
-func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, shown, strength float64) level {
+// md is the medium there.
+func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, shown float64, md *chem.Medium) level {
 	f := b.factors(x)
 	c := b.added(h, adds, 0, n, &f, x, b.untouched(h, x))
 	lv := level{grad: make([]float64, len(x)), scat: make([]float64, len(adds))}
-	b.levelOf(&lv, h, adds, n, x, &f, &c, shown, strength)
+	b.levelOf(&lv, h, adds, n, x, &f, &c, shown, md)
 	return lv
 }
 
 // levelOf is levelAt for a composition at hand; lv has room for its slopes.
-func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []float64, f *factors, c *chem.Composition, shown, strength float64) {
+func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []float64, f *factors, c *chem.Composition, shown float64, md *chem.Medium) {
 	ph := shown - x[iShift]
-	lv.value, lv.slope = b.Model.ChargeIn(ph, strength, c)
-	content, _ := b.Model.ChargeIn(ph, strength, &h.weighed)
+	lv.value, lv.slope = b.Model.ChargeIn(ph, md, c)
+	content, _ := b.Model.ChargeIn(ph, md, &h.weighed)
 	lv.grad[iAmount] = math.Exp(x[iAmount]) * content
 	lv.grad[iExcess] = h.buffer
 	lv.grad[iShift] = -lv.slope
@@ -280,7 +287,7 @@ func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []fl
 	d := b.droppers()
 	var per [maxStocks]float64 // charge of a litre of each stock there
 	for j := range h.stocks {
-		per[j], _ = b.Model.ChargeIn(ph, strength, &h.stocks[j])
+		per[j], _ = b.Model.ChargeIn(ph, md, &h.stocks[j])
 	}
 	for k := range adds[:n] {
 		a := &adds[k]

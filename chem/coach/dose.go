@@ -1,6 +1,10 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // The chance of passing aim + tolerance that an addition may have, and that
 // the first one may have: nothing has been seen yet of how the beaker answers.
@@ -33,7 +37,8 @@ type goal struct {
 
 // goalAt looks from posterior p at a shown pH and a stock.
 func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
-	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength)
+	md := b.mediumAt(p, adds, stock, shown)
+	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, md)
 	a := p.predict(lv)
 	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
 	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
@@ -41,7 +46,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	for i := range u.w {
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
-	q, _ := b.Model.ChargeIn(shown-p.x[iShift], p.aim.strength, &p.hyp.stocks[stock])
+	q, _ := b.Model.ChargeIn(shown-p.x[iShift], md, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
@@ -50,6 +55,31 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	g.sd = math.Sqrt(max(va-c*c/max(vu, 1e-12), 0))
 	return g
 }
+
+// mediumAt is the medium of the beaker once a stock has brought it to a shown pH:
+// that of the aim, which the strongest stock leads to, unless so much of a weak
+// one is needed that its water counts.
+func (b *Bench) mediumAt(p *posterior, adds []Addition, stock int, shown float64) *chem.Medium {
+	aim := &p.aim.medium
+	ph := shown - p.x[iShift]
+	now := b.beaker(p.hyp, adds, len(adds), p.x)
+	missing, _ := b.Model.ChargeIn(ph, aim, &now)
+	per, _ := b.Model.ChargeIn(ph, aim, &p.hyp.stocks[stock])
+	v := -missing / per
+	if !(v > waterCounts*now.Water && v < now.Water) {
+		return aim
+	}
+	there, md := now.Plus(v, p.hyp.stocks[stock]), *aim
+	b.Model.BalanceIn(ph, &md, &there)
+	if !md.Made() {
+		return aim
+	}
+	return &md
+}
+
+// waterCounts is how much of the water in the beaker a stock brings, from which
+// on that shows in the medium: in 1 mol/kg of citrate it moves pH by 0.002.
+const waterCounts = 0.01
 
 // The factor of a stock is log-normal with a spread that may be large; the
 // chance is summed over these many equal steps of its standard normal.
@@ -222,7 +252,7 @@ func (bel *Belief) inside() float64 {
 // above is the probability, as one posterior has it, that the settled reading
 // is above a pH.
 func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
-	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.strength))
+	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, &p.aim.medium))
 	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
 }
 
@@ -255,10 +285,14 @@ func (d *dosing) safe(most float64) option {
 	return o
 }
 
-// single allows one drop of the weakest stock where not one was safe, once a
-// person has seen that it is a large one: its mean may then pass the aim by a
-// part of the tolerance. The chance of passing the tolerance stays what it was.
-func single(all []dosing, opts []option, room float64) {
+// Half is half a drop: touched off at the wall of the beaker and rinsed in.
+const half = 0.5
+
+// finest takes half a drop of the weakest stock where not one whole drop was
+// safe. Once a person has seen that a drop is a large one here, and agreed to go
+// on, a drop may take a greater chance to pass, and its mean may pass the aim by a
+// part of the tolerance; once he has agreed again, what lands nearest is given.
+func finest(all []dosing, opts []option, room float64, agreed int, off float64) {
 	least := 0
 	for i := range opts {
 		if opts[i].drops >= 1 {
@@ -269,20 +303,39 @@ func single(all []dosing, opts []option, room float64) {
 		}
 	}
 	d, o := &all[least], &opts[least]
-	if d.b.Stocks[d.stock].Drop.Litres() > room {
-		return
-	}
-	after, _, _ := d.landing(1)
-	c := d.chance(1)
-	past := d.dir * (after - d.bel.posts[0].aim.shown)
-	if c <= d.bel.limit() && past <= singlePast*d.b.Tolerance {
-		o.drops, o.chance = 1, c
+	best := math.Inf(1)
+	for _, n := range []float64{1, half} {
+		if n*d.b.Stocks[d.stock].Drop.Litres() > room {
+			continue
+		}
+		c := d.chance(n)
+		after, _, _ := d.landing(n)
+		past := d.dir * (after - d.bel.posts[0].aim.shown)
+		if !mayGive(agreed, c, d.bel.limit(), past, off, d.b.Tolerance) || math.Abs(past) >= best {
+			continue
+		}
+		best, o.drops, o.chance = math.Abs(past), n, c
 	}
 }
 
-// singlePast is how far past the aim, as part of the tolerance, the mean of a
-// single drop may lead that a person has agreed to.
-const singlePast = 0.5
+// mayGive reports whether a single drop or half of one may be given that passes
+// the limit with chance c, its mean past the aim by past, now that the reading is
+// off it by off.
+func mayGive(agreed int, c, limit, past, off, tolerance float64) bool {
+	switch agreed {
+	case 0:
+		return c <= limit && past <= 0
+	case 1:
+		return c <= agreedChance && past <= singlePast*tolerance
+	}
+	return math.Abs(past) < off
+}
+
+// What a person agrees to who has seen that a drop is a large one.
+const (
+	agreedChance = 0.10 // chance to pass the tolerance
+	singlePast   = 0.5  // part of the tolerance by which the mean of a single drop may pass the aim
+)
 
 // landing is the settled reading to expect after n drops, with its central
 // 95 %, from the likeliest account.
@@ -294,7 +347,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
 	f := d.b.factors(p.x)
 	c = c.Plus(vol*f.drops[d.stock], p.hyp.stocks[d.stock])
-	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.strength)
+	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.medium.Strength())
 	if err != nil {
 		return math.NaN(), math.NaN(), math.NaN()
 	}

@@ -2,7 +2,8 @@ package coach
 
 import (
 	"math"
-	"slices"
+
+	"example.org/halfdrop/chem"
 )
 
 // waterCharge is the least uncertainty of a charge balance, mol per kg of
@@ -15,14 +16,14 @@ const waterCharge = 1.4e-5
 // x on, nil for the prior's. It stops early when the log evidence with the prior
 // is below hopeless.
 func (b *Bench) fit(h *hypothesis, hist History, c *common, x []float64, hopeless float64) posterior {
-	p := posterior{hyp: h, prior: b.priors(h), strength: slices.Clone(c.strength)}
+	p := posterior{hyp: h, prior: b.priors(h)}
 	p.x = make([]float64, len(p.prior))
 	copy(p.x, x)
 	p.makeRoom(hist)
 	p.aim = b.aimOf(h, hist, p.x)
 	before := make([]float64, len(p.x))
 	for range 6 {
-		b.levels(p.levels, h, hist, p.x, p.strength)
+		b.levels(p.levels, h, hist, p.x, c.media)
 		copy(before, p.x)
 		if !p.update(b, hist, p.levels, c) {
 			p.logEv = math.Inf(-1)
@@ -36,20 +37,22 @@ func (b *Bench) fit(h *hypothesis, hist History, c *common, x []float64, hopeles
 	return p
 }
 
-// levels are the charges of all readings, each held at the pH it showed, at
-// the ionic strengths that go with them, which are brought up to date.
-func (b *Bench) levels(lv []level, h *hypothesis, hist History, x, strength []float64) {
+// levels are the charges of all readings, each held at the pH it showed, in
+// the medium that goes with it, looked for from one that is near. That of "as
+// planned" is what the others then start from.
+func (b *Bench) levels(lv []level, h *hypothesis, hist History, x []float64, near []chem.Medium) {
 	f := b.factors(x)
 	c, done := b.untouched(h, x), 0
 	for i, o := range hist.Observations {
 		c, done = b.added(h, hist.Additions, done, o.After, &f, x, c), o.After
-		if strength[i] == 0 {
-			strength[i] = c.Strength / c.Water / 2
+		md := near[i]
+		b.Model.BalanceIn(o.PH-x[iShift], &md, &c)
+		if h.mistake == nil {
+			near[i] = md
 		}
-		strength[i] = b.Model.ChargeAt(o.PH-x[iShift], strength[i], &c).Strength
 		clear(lv[i].grad)
 		clear(lv[i].scat)
-		b.levelOf(&lv[i], h, hist.Additions, o.After, x, &f, &c, o.PH, strength[i])
+		b.levelOf(&lv[i], h, hist.Additions, o.After, x, &f, &c, o.PH, &md)
 	}
 }
 
@@ -124,13 +127,13 @@ func (p *posterior) covariance(b *Bench, hist History, lv []level, com *common) 
 
 // common is what the fits of all accounts share.
 type common struct {
-	strength []float64 // ionic strengths at the readings to start from; 0 is none
-	alike    []float64 // how alike the curve's errors are at two readings, n×n
+	media []chem.Medium // at the readings, to start from
+	alike []float64     // how alike the curve's errors are at two readings, n×n
 }
 
 func newCommon(obs []Observation) *common {
 	n := len(obs)
-	c := &common{strength: make([]float64, n), alike: make([]float64, n*n)}
+	c := &common{media: make([]chem.Medium, n), alike: make([]float64, n*n)}
 	for i := range obs {
 		for j := range i + 1 {
 			c.alike[i*n+j] = alike(obs[i].PH, obs[j].PH)

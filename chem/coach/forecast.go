@@ -29,8 +29,8 @@ func (b *Bench) Forecast() Forecast {
 	a := b.aimOf(&h, History{}, x)
 	f.Aim, f.Shift = a.shown, a.shift
 	for j := range b.Stocks {
-		missing, _ := b.Model.ChargeIn(a.shown, a.strength, &c)
-		per, _ := b.Model.ChargeIn(a.shown, a.strength, &b.Stocks[j].PerLitre)
+		missing, _ := b.Model.ChargeIn(a.shown, &a.medium, &c)
+		per, _ := b.Model.ChargeIn(a.shown, &a.medium, &b.Stocks[j].PerLitre)
 		v := -missing / per
 		if !(v > 0) || math.IsInf(v, 0) {
 			v = math.NaN()
@@ -60,9 +60,9 @@ func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
 	hist := History{Additions: h.Additions, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
 	bel := b.Believe(hist)
 	p := &bel.posts[0]
-	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, p.aim.strength)
-	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, p.aim.strength)
-	per, _ := b.Model.ChargeIn(to-p.x[iShift], p.aim.strength, &p.hyp.stocks[stock])
+	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, &p.aim.medium)
+	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, &p.aim.medium)
+	per, _ := b.Model.ChargeIn(to-p.x[iShift], &p.aim.medium, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	return (a.value - c.value) / (per * f.drops[stock] * b.Stocks[stock].Drop.Litres())
 }
@@ -78,7 +78,8 @@ type CurvePoint struct {
 // LabelledCharge is the charge that a volume of a stock brings near the target,
 // by its label: the common measure of strong and weak, acid and base.
 func (b *Bench) LabelledCharge(a Addition) float64 {
-	q, _ := b.Model.ChargeIn(b.Target, 0.1, &b.Stocks[a.Stock].PerLitre)
+	md := b.Model.Salt(0.1)
+	q, _ := b.Model.ChargeIn(b.Target, &md, &b.Stocks[a.Stock].PerLitre)
 	return q * a.Volume.Litres()
 }
 
@@ -96,7 +97,7 @@ func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
 	f := b.factors(p.x)
 	now := b.beaker(p.hyp, h.Additions, len(h.Additions), p.x)
 	out := make([]CurvePoint, 0, n)
-	ph, strength := p.aim.shown-p.x[iShift], p.aim.strength
+	ph, strength := p.aim.shown-p.x[iShift], p.aim.medium.Strength()
 	for i := range n {
 		q := from + (to-from)*float64(i)/float64(n-1)
 		c := now.Plus((q-done)/per*f.drops[stock], p.hyp.stocks[stock])
@@ -116,7 +117,9 @@ func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
 // band is a point of the curve with its spread.
 func (p *posterior) band(b *Bench, h History, c chem.Composition, e chem.Equilibrium, q float64) CurvePoint {
 	shown := e.PH + p.x[iShift]
-	lv := b.levelAt(p.hyp, h.Additions, len(h.Additions), p.x, shown, e.Strength)
+	var md chem.Medium
+	b.Model.BalanceIn(e.PH, &md, &c)
+	lv := b.levelAt(p.hyp, h.Additions, len(h.Additions), p.x, shown, &md)
 	pr := p.predict(lv)
 	sd := math.Sqrt(max(p.cov(pr, pr), 0))
 	pt := CurvePoint{Charge: q, PH: shown, Low: shown, High: shown}

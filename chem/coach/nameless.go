@@ -1,6 +1,10 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // The account without a name stands beside those on the list: of the beaker it
 // knows only that its capacity is something like that of the plan, and otherwise
@@ -60,13 +64,13 @@ const (
 
 // capacities is the capacity of the beaker as planned along pH, with what was
 // added by the labels.
-func (b *Bench) capacities(adds []Addition, strength float64) (c capacity) {
+func (b *Bench) capacities(adds []Addition, md *chem.Medium) (c capacity) {
 	comp := b.Water.Plus(1, b.Weighed)
 	for _, a := range adds {
 		comp = comp.Plus(a.Volume.Litres(), b.Stocks[a.Stock].PerLitre)
 	}
 	for i := range c.ln {
-		_, slope := b.Model.ChargeIn(capacityLow+float64(i)*capacityStep, strength, &comp)
+		_, slope := b.Model.ChargeIn(capacityLow+float64(i)*capacityStep, md, &comp)
 		c.ln[i] = math.Log(math.Max(-slope, 1e-12))
 		if i > 0 {
 			c.sum[i] = c.sum[i-1] + c.piece(i-1, 1)
@@ -134,9 +138,9 @@ func alikeSpans(a, b *span) float64 {
 // nameless is the account after a history of which the last observation is the
 // present reading; aim is what the meter has to show. Before the first reading it
 // knows nothing, and counts for nothing.
-func (b *Bench) nameless(h History, aim, strength float64) *nameless {
+func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
 	n := &nameless{b: b, adds: h.Additions, aim: aim}
-	n.comp = b.capacities(h.Additions, strength)
+	n.comp = b.capacities(h.Additions, md)
 	if len(h.Observations) == 0 {
 		n.logEv = math.Inf(-1)
 		return n

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"sync"
+
+	"example.org/halfdrop/chem"
 )
 
 // Figures of the numerics.
@@ -56,9 +58,6 @@ func (b *Bench) remembered(h History) *past {
 		default:
 			*q = b.fit(hyp, p.hist, p.com, p.like(i), best-outOfReach)
 			best = max(best, q.logEv+math.Log(hyp.prior))
-			if i == 0 {
-				copy(p.com.strength, q.strength)
-			}
 		}
 	}
 	b.memory.past = p
@@ -86,7 +85,7 @@ func (b *Bench) fitAll(h History) []posterior {
 	com := p.com
 	if n < len(h.Observations) {
 		com = newCommon(h.Observations)
-		copy(com.strength, p.com.strength)
+		copy(com.media, p.com.media)
 	}
 	out := make([]posterior, len(p.hyps))
 	best := math.Inf(-1)
@@ -126,14 +125,14 @@ func (b *Bench) extend(p *posterior, h History, com *common, hopeless float64) {
 		copy(p.chol[i*n:i*n+i+1], past.chol[i*(n-1):i*(n-1)+i+1])
 	}
 	p.x = slices.Clone(past.x)
-	p.strength = append(slices.Clip(past.strength), com.strength[n-1])
+	md := com.media[n-1]
 	lv := level{grad: make([]float64, m), scat: p.scat[(n-1)*adds:]}
 	p.levels = append(slices.Clip(past.levels), lv)
 	before := make([]float64, m)
 	bend := newBend(h.Observations, com, past.aim.shown)
 	for range 3 {
 		copy(before, p.x)
-		b.last(p, h)
+		b.last(p, h, &md)
 		if !p.append(b, h, &past, bend) {
 			p.logEv = math.Inf(-1)
 			return
@@ -141,6 +140,9 @@ func (b *Bench) extend(p *posterior, h History, com *common, hopeless float64) {
 		if settledDown(before, p.x, p.prior) || p.logEv+math.Log(p.hyp.prior) < hopeless {
 			break
 		}
+	}
+	if p.hyp.mistake == nil {
+		com.media[n-1] = md
 	}
 	if p.logEv+math.Log(p.hyp.prior) >= hopeless && p.bent(past.x) {
 		*p = b.fit(p.hyp, h, com, p.x, hopeless)
@@ -158,19 +160,17 @@ func (p *posterior) bent(from []float64) bool {
 	return false
 }
 
-// last is the level of the last observation, at the ionic strength that goes with it.
-func (b *Bench) last(p *posterior, h History) {
+// last is the level of the last observation, in the medium that goes with it,
+// which is brought up to date.
+func (b *Bench) last(p *posterior, h History, md *chem.Medium) {
 	n := len(h.Observations) - 1
 	o, lv := h.Observations[n], &p.levels[n]
 	f := b.factors(p.x)
 	c := b.added(p.hyp, h.Additions, 0, o.After, &f, p.x, b.untouched(p.hyp, p.x))
-	if p.strength[n] == 0 {
-		p.strength[n] = c.Strength / c.Water / 2
-	}
-	p.strength[n] = b.Model.ChargeAt(o.PH-p.x[iShift], p.strength[n], &c).Strength
+	b.Model.BalanceIn(o.PH-p.x[iShift], md, &c)
 	clear(lv.grad)
 	clear(lv.scat)
-	b.levelOf(lv, p.hyp, h.Additions, o.After, p.x, &f, &c, o.PH, p.strength[n])
+	b.levelOf(lv, p.hyp, h.Additions, o.After, p.x, &f, &c, o.PH, md)
 }
 
 // append takes a step with the level of the last observation, the rest staying

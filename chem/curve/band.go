@@ -8,19 +8,46 @@ import (
 )
 
 // Care is how exact the things on the bench are, one standard deviation each.
+// What the chemistry leaves open comes on top: chem.Doubts.
 type Care struct {
-	Shift    float64 // of the pH scale: constants, activity model and meter
+	Meter    float64 // of the pH that is read: calibration and electrode
 	Relative float64 // of titrant per beaker: strength, drop or burette, and amount weighed
+	Sure     bool    // the constants and the activity model are taken for true
 }
 
-// OrdinaryCare is 0.03 of pH, and 4.3 % of titrant per beaker: a strength to
+// OrdinaryCare is 0.02 of pH, and 4.3 % of titrant per beaker: a strength to
 // 4 % and an amount weighed to 1.5 %. Our own choice for ordinary bench work.
-func OrdinaryCare() Care { return Care{Shift: 0.03, Relative: math.Hypot(0.04, 0.015)} }
+func OrdinaryCare() Care { return Care{Meter: 0.02, Relative: math.Hypot(0.04, 0.015)} }
+
+// doubtful is at how many points, at most, the chemistry is doubted; between
+// them its spread is taken on straight lines.
+const doubtful = 101
+
+// doubts are the spreads of the chemistry at points of the curve.
+func (c *Curve) doubts(p []Point) ([]float64, error) {
+	out := make([]float64, len(p))
+	every := max(1, (len(p)-1)/(doubtful-1))
+	var md chem.Medium
+	last := 0
+	for i := 0; i < len(p); i = min(i+every, max(len(p)-1, i+1)) {
+		x := c.beaker.Plus(p[i].Volume.Litres(), c.litre)
+		e, err := c.model.SolveIn(&x, p[i].PH, &md)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = c.model.Doubts(&x, e, &md).PH
+		for k := last + 1; k < i; k++ {
+			out[k] = out[last] + (out[i]-out[last])*float64(k-last)/float64(i-last)
+		}
+		last = i
+	}
+	return out, nil
+}
 
 // Band is the curve with Low and High filled in: what the pH would be had one
 // standard deviation more or less of titrant gone in, and one standard
-// deviation of the scale beside that. Near an equivalence point it is as
-// lopsided as the curve.
+// deviation of meter and chemistry beside that. Near an equivalence point it is
+// as lopsided as the curve.
 func (c *Curve) Band(to chem.Volume, n int, care Care) ([]Point, error) {
 	// The band reads the curve on straight lines between its points, so that
 	// few points are picked from many.
@@ -48,13 +75,20 @@ func (c *Curve) Band(to chem.Volume, n int, care Care) ([]Point, error) {
 	if err != nil {
 		return nil, err
 	}
+	shift := make([]float64, len(p))
+	if !care.Sure {
+		if shift, err = c.doubts(p); err != nil {
+			return nil, err
+		}
+	}
 	for i := range p {
+		shift := math.Hypot(shift[i], care.Meter)
 		v := p[i].Volume.Litres()
 		less := between(long, v*(1-care.Relative)) - p[i].PH
 		more := between(long, v*(1+care.Relative)) - p[i].PH
 		down, up := math.Min(less, more), math.Max(less, more)
-		p[i].Low = p[i].PH - math.Hypot(math.Min(down, 0), care.Shift)
-		p[i].High = p[i].PH + math.Hypot(math.Max(up, 0), care.Shift)
+		p[i].Low = p[i].PH - math.Hypot(math.Min(down, 0), shift)
+		p[i].High = p[i].PH + math.Hypot(math.Max(up, 0), shift)
 	}
 	return p, nil
 }

@@ -32,6 +32,9 @@ func New(beaker, perLitre chem.Solution, opts ...chem.Option) (*Curve, error) {
 		return nil, fmt.Errorf("curve: beaker: %w", err)
 	}
 	all := chem.Mix(beaker, perLitre)
+	if perLitre.Volume == 0 {
+		all.Water = chem.Kilogram // a unit of titrant, of which a little goes in
+	}
 	if err := all.At(beaker.Temp).Validate(); err != nil {
 		return nil, fmt.Errorf("curve: titrant: %w", err)
 	}
@@ -71,56 +74,43 @@ func (c *Curve) PHAt(v chem.Volume) (float64, error) {
 
 // VolumeAt is the volume of titrant that brings the beaker to a pH.
 //
-// It is explicit: at a given pH and ionic strength the charges of beaker and
-// titrant are numbers, and the volume is minus their ratio. Only the ionic
-// strength that goes with the answer is made consistent by repetition, and in
-// an ideal solution once is enough. A pH that the titrant leads away from, or
+// It is explicit: at a given pH and in a given medium the charges of beaker
+// and titrant are numbers, and the volume is minus their ratio. Only the
+// medium that goes with the answer is made consistent by repetition, and in an
+// ideal solution once is enough. A pH that the titrant leads away from, or
 // never reaches, is ErrUnreachable.
 func (c *Curve) VolumeAt(ph float64) (chem.Volume, error) {
 	if !(ph > -2 && ph < 16) {
 		return 0, fmt.Errorf("curve: pH %g: between −2 and 16 is wanted", ph)
 	}
-	strength := 0.5 * c.beaker.Strength / c.beaker.Water
-	if strength == 0 {
-		strength = 1e-6
-	}
-	var last, lastGap float64
-	for n := range 200 {
-		v, next := c.volumeIn(ph, strength)
-		if !(next >= 0 && next < 1e3) {
+	var md chem.Medium
+	v, last, lastGap := 0.0, 0.0, 0.0
+	for n := range 100 {
+		x := c.beaker.Plus(v, c.litre)
+		c.model.BalanceIn(ph, &md, &x)
+		qb, _ := c.model.ChargeIn(ph, &md, &c.beaker)
+		qt, _ := c.model.ChargeIn(ph, &md, &c.litre)
+		next := -qb / qt
+		// A hair below nothing is nothing: the pH itself is good to 1e-9.
+		if !(next > -1e-8*c.beaker.Water && next < 1e6) {
 			break
 		}
-		gap := next - strength
-		if math.Abs(gap) <= 1e-13*next {
-			// A hair below nothing is nothing: the pH itself is good to 1e-10.
-			if v < -1e-9*c.beaker.Water || !(v < 1e6) {
-				break
-			}
-			return chem.Volume(math.Max(v, 0)), nil
+		next = math.Max(next, 0)
+		gap := next - v
+		if math.Abs(gap) <= 1e-10*(next+1e-3*c.beaker.Water) {
+			return chem.Volume(next), nil
 		}
 		// Secant on the gap, a plain repetition where that would not help.
 		step := gap
 		if n > 0 && gap != lastGap {
-			if s := -gap * (strength - last) / (gap - lastGap); strength+s > 0 && math.Abs(s) < 4*math.Abs(gap) {
+			if s := -gap * (v - last) / (gap - lastGap); v+s > 0 && math.Abs(s) < 4*math.Abs(gap) {
 				step = s
 			}
 		}
-		last, lastGap = strength, gap
-		strength += step
+		last, lastGap = v, gap
+		v += step
 	}
 	return 0, fmt.Errorf("curve: pH %.2f: %w", ph, ErrUnreachable)
-}
-
-// volumeIn is the volume, in L, for a pH at an assumed ionic strength, and the
-// ionic strength that results; for a negative volume that of the beaker alone.
-func (c *Curve) volumeIn(ph, strength float64) (v, next float64) {
-	qb, sb := c.model.HeldAt(ph, strength, &c.beaker)
-	qt, st := c.model.HeldAt(ph, strength, &c.litre)
-	v = -qb / qt
-	if !(v > 0) || math.IsInf(v, 0) {
-		return v, 0.5 * sb / c.beaker.Water
-	}
-	return v, 0.5 * (sb + v*st) / (c.beaker.Water + v*c.litre.Water)
 }
 
 // Point is one point of the curve.

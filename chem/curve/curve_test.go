@@ -82,7 +82,7 @@ func TestTheBandHoldsTheCurveAndWidensWhereItIsSteep(t *testing.T) {
 	for _, x := range p {
 		require.LessOrEqual(t, x.Low, x.PH)
 		require.GreaterOrEqual(t, x.High, x.PH)
-		require.GreaterOrEqual(t, x.High-x.Low, 0.06-1e-9)
+		require.GreaterOrEqual(t, x.High-x.Low, 2*0.02, "the meter alone")
 		if x.High-x.Low > widest {
 			widest, at = x.High-x.Low, x.Volume
 		}
@@ -96,7 +96,7 @@ func TestTheBandHoldsTheCurveAndWidensWhereItIsSteep(t *testing.T) {
 		require.InDelta(t, p[50*i].Low, x.Low, 0.02)
 		require.InDelta(t, p[50*i].High, x.High, 0.02)
 	}
-	sure, err := c.Band(15*chem.Millilitre, 301, curve.Care{})
+	sure, err := c.Band(15*chem.Millilitre, 301, curve.Care{Sure: true})
 	require.NoError(t, err)
 	for _, x := range sure {
 		require.InDelta(t, x.PH, x.Low, 1e-12)
@@ -150,7 +150,7 @@ func TestInverseReturnsTheVolume(t *testing.T) {
 		require.NoError(rt, err)
 		back, err := c.VolumeAt(ph)
 		require.NoError(rt, err)
-		require.InDelta(rt, v.Litres(), back.Litres(), 1e-9+1e-7*v.Litres())
+		require.InDelta(rt, v.Litres(), back.Litres(), 1e-8+1e-6*v.Litres())
 	})
 }
 

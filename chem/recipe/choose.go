@@ -29,6 +29,7 @@ type Candidate struct {
 	Points   float64 // the lower the better: the sum of what Why lists
 	Why      []Reason
 	content  chem.Solution
+	inUse    *chem.Result
 }
 
 // Misfit is a property that was to be avoided and that the buffer has.
@@ -47,35 +48,6 @@ type Reason struct {
 // capacity is left at ± 1 (the usual range, common practice).
 const maxDistance = 1.0
 
-// The weights of the ranking: a choice of this project. A point is as bad as
-// being one pH away from pKa′.
-const (
-	pointsYes     = 3.0  // has a property that was to be avoided
-	pointsSlight  = 0.4  // has it a little
-	pointsPerTemp = 6.0  // per pH/°C; the Tris of the bench scores 0.17
-	pointsSteady  = 40.0 // per pH/°C when the pH is not to move
-	pointsDoubt   = 0.15 // no second publication confirms the pKa
-	pointsOdd     = 2.0  // seldom taken as a buffer
-	pointsRare    = 0.25 // the jar is seldom at hand
-	pointsFluid   = 0.2  // cannot be weighed
-)
-
-// odd are systems that are seldom taken as buffers though they could be: from
-// memory, common practice.
-var odd = map[string]string{
-	"2-mercaptoethanol": "a reducing agent with a stench", "L-cysteine": "is oxidised by air", "sulfite": "a reducing agent",
-	"sulfate": "buffers only in strong acid", "oxalate": "toxic, and takes up metals", "triethylamine": "smells and evaporates",
-	"methylamine": "smells and evaporates", "cacodylate": "holds arsenic: toxic", "barbital": "a controlled drug in many countries",
-	"glycylglycylglycine": "costly", "pyrophosphate": "hydrolyses slowly", "diglycolate": "seldom at hand", "piperazine": "a sensitiser",
-	"glycerol 2-phosphate": "seldom at hand", "malate": "a metabolite", "tartrate": "a metabolite",
-}
-
-// rare are buffers whose jar is seldom at hand.
-var rare = map[string]bool{
-	"POPSO": true, "DIPSO": true, "TAPSO": true, "HEPPSO": true, "MOPSO": true, "AMPSO": true, "CAPSO": true, "TABS": true,
-	"AMPD": true, "AMP": true, "ADA": true, "BES": true, "ACES": true, "maleate": true, "Bis-Tris propane": true, "L-histidine": true,
-}
-
 // Rank lists the buffers for a demand, best first. A demand that names a
 // buffer ranks that one alone. The error is of type Problems and says what
 // would be possible instead.
@@ -90,7 +62,7 @@ func Rank(d Demand) ([]Candidate, error) {
 		}
 		bad.add(field, err.Error(), hint(err))
 	}
-	systems := table.Systems()
+	systems := slices.DeleteFunc(table.Systems(), func(s *chem.System) bool { return table.KindOf(s.Name) != table.Buffer })
 	if d.Buffer != "" {
 		s, _, err := named(d.Buffer)
 		if err != nil {
@@ -156,8 +128,9 @@ func (d *Demand) brings(r table.Reagent) (float64, error) {
 		return 0, err
 	}
 	free := chem.Composition{Water: c.Water} // H⁺ and OH⁻ do not count
-	q, _ := m.ChargeIn(d.PH, 0.1, &c)
-	q0, _ := m.ChargeIn(d.PH, 0.1, &free)
+	md := m.Salt(0.1)
+	q, _ := m.ChargeIn(d.PH, &md, &c)
+	q0, _ := m.ChargeIn(d.PH, &md, &free)
 	return q - q0, nil
 }
 
@@ -170,16 +143,19 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	var far *farError
 	var much *table.SolubilityError
 	var salt *strengthError
+	var solid *table.PrecipitateError
 	switch {
+	case errors.As(last, &solid):
+		bad.add("mM", solid.Error(), "take less, or what avoids it")
 	case errors.As(last, &salt):
 		bad.add("ionic", last.Error(), "take less buffer, or leave the ionic strength as it comes")
 	case errors.As(last, &much):
 		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", much.Reagent, digits(1e3*much.Limit, 2), float64(much.Temp)),
 			"take less, or another buffer; the solubility is a handbook value from memory")
 	case errors.As(last, &far) && d.Buffer != "":
-		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or say --anyway", far.pk-1, far.pk+1, d.PH, d.instead()))
+		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or accept a poor fit", far.pk-1, far.pk+1, d.PH, d.instead()))
 	case errors.Is(last, ErrNoPair) && d.Buffer != "":
-		bad.add("way", d.Buffer+": "+last.Error(), "take --way titrate: one form and a strong acid or base; --have names the forms in the cupboard")
+		bad.add("way", d.Buffer+": "+last.Error(), "take one form and a strong acid or base; or say which forms are in the cupboard")
 	case d.Buffer == "":
 		bad.add("ph", fmt.Sprintf("no buffer here holds pH %g at %g °C within ± 1 of its pKa′", d.PH, float64(d.Use)), d.nearestRange())
 	case last != nil:
@@ -214,20 +190,23 @@ func (d Demand) instead() string {
 
 // nearestRange says what can be held instead of the target.
 func (d Demand) nearestRange() string {
+	if d.Anyway {
+		return "take a pH nearer to 7"
+	}
 	d.Anyway = true
 	list, err := Rank(d)
 	if err != nil || len(list) == 0 {
 		return "take a pH nearer to 7"
 	}
 	far := func(c Candidate) float64 {
-		if odd[c.System.Name] != "" {
+		if table.HabitOf(c.System.Name).Standing == table.Odd {
 			return 5 + math.Abs(c.Distance)
 		}
 		return math.Abs(c.Distance)
 	}
 	slices.SortStableFunc(list, func(a, b Candidate) int { return cmp.Compare(far(a), far(b)) })
 	c := list[0]
-	return fmt.Sprintf("the nearest is %s, which holds pH %.1f to %.1f; --buffer %q --anyway takes it all the same", c.System.Name, c.PK-1, c.PK+1, c.System.Name)
+	return fmt.Sprintf("the nearest is %s, which holds pH %.1f to %.1f; to take it all the same, name it and accept a poor fit", c.System.Name, c.PK-1, c.PK+1)
 }
 
 // candidates are the steps of one system near the target.
@@ -259,7 +238,7 @@ func (d *Demand) candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	c := Candidate{
 		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.base,
 		Capacity: f.result.Capacity, DPHDT: f.result.DPHDT, Strength: f.result.Strength,
-		Spread: f.result.Spread, Flags: f.result.Flags, content: f.solution,
+		Spread: f.result.Spread, Flags: f.result.Flags, content: f.solution, inUse: f.result,
 	}
 	c.Share = own / (maxShare * float64(d.Molar))
 	c.judge(d)
@@ -294,7 +273,10 @@ func nearestStep(r *chem.Result, s *chem.System, ph float64) (step int, pk float
 
 // dissolves refuses what is above the solubility, as weighed and as finished.
 func (d *Demand) dissolves(f finished, form Form) error {
-	return table.CheckDissolved([]table.Reagent{form.Reagent}, f.solution, f.result)
+	if err := table.CheckDissolved([]table.Reagent{form.Reagent}, f.solution, f.result); err != nil {
+		return err
+	}
+	return table.CheckClear(f.result)
 }
 
 // bestForm is the form to titrate: one that can be weighed, that leaves the
@@ -305,7 +287,7 @@ func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finishe
 	var last error
 	found := false
 	for _, form := range forms {
-		f, err := d.bring(form.content(d.Molar.In(d.Volume)), acid, d.baseFor(form, base))
+		f, err := d.bring(form.content(d.buffer()), acid, d.baseFor(form, base))
 		if err != nil {
 			last = err
 			continue
@@ -327,6 +309,9 @@ func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finishe
 // in the cupboard as a bottle counts as weighable.
 func (d *Demand) before(a Form, fa finished, b Form, fb finished) bool {
 	if x, y := d.easy(a), d.easy(b); x != y {
+		return x
+	}
+	if x, y := a.usual(), b.usual(); x != y {
 		return x
 	}
 	if r := fa.result.Strength / fb.result.Strength; r < 0.98 || r > 1.02 {

@@ -10,6 +10,9 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
+// mostTitrants is how many bottles the coach keeps apart.
+const mostTitrants = 8
+
 // Compile checks a plan and makes it computable. The error is of type
 // Problems and lists every fault found.
 func Compile(p Plan) (*Setup, error) {
@@ -52,6 +55,9 @@ func (s *Setup) beaker(p Plan, bad *Problems) {
 		if !(t.at >= 0 && t.at <= 60) {
 			bad.add(t.field, fmt.Sprintf("%g °C is outside 0–60 °C", float64(t.at)), "the model holds from 0 to 60 °C")
 		}
+	}
+	if s.Dilute = or(p.Target.Dilute, 1); !(s.Dilute >= 1 && s.Dilute <= mostTimes) {
+		bad.add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, mostTimes), "10 for a tenfold stock; leave it out for what is used as it is made")
 	}
 	if s.Start > 0 && s.Final > 0 && s.Final < s.Start {
 		bad.add("beaker.final_ml", fmt.Sprintf("the mark at %g mL is below the %g mL in the beaker", s.Final.Millilitres(), s.Start.Millilitres()), "start with about 80 % of the final volume")
@@ -103,6 +109,9 @@ func (w Weighed) amount() (table.Reagent, chem.Amount, error) {
 			return table.Reagent{}, 0, &fieldError{"mmol", fmt.Sprintf("%g: an amount above zero is wanted", *w.MMol), ""}
 		}
 		r, err := table.ByAmount(w.Reagent)
+		if err == nil && !r.Definite() {
+			return r, 0, &fieldError{"mmol", r.Name + " is a mixture without a molar mass", "give grams = …"}
+		}
 		return r, chem.Amount(*w.MMol) * chem.Millimole, err
 	}
 	if !(*w.Grams > 0) || math.IsInf(*w.Grams, 0) {
@@ -160,6 +169,9 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		}
 		st.Dropper = drops[ul]
 		s.Stocks = append(s.Stocks, st)
+	}
+	if len(p.Titrants) > mostTitrants {
+		bad.add("titrant", fmt.Sprintf("%d titrants, at most %d are wanted", len(p.Titrants), mostTitrants), "leave those out that are not needed: one for the long way, one for the last steps, one for the way back")
 	}
 	if len(p.Titrants) == 0 {
 		bad.add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -26,8 +27,10 @@ type Demand struct {
 	Tolerance float64 // half width
 	Use       chem.Celsius
 	Bench     chem.Celsius
-	Molar     chem.Molarity // of the buffer, all forms together
+	Molar     chem.Molarity // of the buffer in use, all forms together
 	Volume    chem.Volume   // the mark
+	Times     float64       // how many times stronger than in use it is made; 1 is as used
+	With      []Ingredient  // what is in it besides, amounts in the whole of it
 	Fill      float64       // share of Volume in the beaker at the start
 
 	Avoid  []table.Property
@@ -48,6 +51,39 @@ type Demand struct {
 	DropSDPct *float64
 }
 
+// mostTimes is the strongest stock that is planned.
+const mostTimes = 100
+
+// inUse is the volume of all that is made, as it is used.
+func (d *Demand) inUse() chem.Volume { return d.Volume * chem.Volume(d.Times) }
+
+// buffer is the amount of buffer in all that is made.
+func (d *Demand) buffer() chem.Amount { return d.Molar.In(d.inUse()) }
+
+// besides is what is in it beside the buffer, without water.
+func (d *Demand) besides() chem.Solution {
+	var s chem.Solution
+	for _, x := range d.With {
+		s = chem.Mix(s, x.Reagent.Dissolved(x.Amount))
+	}
+	return s
+}
+
+// reagents are those that are in it beside the buffer.
+func (d *Demand) reagents() []table.Reagent {
+	var out []table.Reagent
+	for _, x := range d.With {
+		out = append(out, x.Reagent)
+	}
+	return out
+}
+
+// stock is what stands at the mark, of a solution in use: the same in less water.
+func (d *Demand) stock(s chem.Solution) chem.Solution {
+	s.Volume, s.Water = d.Volume, 0
+	return s
+}
+
 // Bottle is a solution at hand.
 type Bottle struct {
 	Reagent table.Reagent
@@ -63,7 +99,7 @@ func (b Bottle) Name() string {
 func NewDemand(ph float64) Demand {
 	return Demand{
 		PH: ph, Tolerance: DefaultTolerance, Use: DefaultTempC, Bench: DefaultTempC,
-		Molar: 0.05, Volume: 0.5, Fill: 0.8, Salt: "NaCl", Way: DefaultWay, Purity: 1, Acid: "HCl",
+		Molar: 0.05, Volume: 0.5, Times: 1, Fill: 0.8, Salt: "NaCl", Way: DefaultWay, Purity: 1, Acid: "HCl",
 	}
 }
 
@@ -81,6 +117,10 @@ func (d *Demand) check() Problems {
 	num("temp", float64(d.Use), 0, 60, " °C", "the model holds from 0 to 60 °C")
 	num("bench-temp", float64(d.Bench), 0, 60, " °C", "the model holds from 0 to 60 °C")
 	num("mM", 1e3*float64(d.Molar), 0.1, 5000, " mM", "buffers are usually made at 5 to 200 mM, stocks at up to 1000")
+	num("strength", d.Times, 1, mostTimes, " times", "10 is usual for a stock that is diluted before use; 1 is made as it is used")
+	if (d.Ionic != 0 || d.Times > 1) && 1e3*float64(d.Molar)*d.Times > 5000 {
+		bad.add("strength", fmt.Sprintf("%s mM is more than a stock can hold", digits(1e3*float64(d.Molar)*d.Times, 3)), "a weaker stock, or less buffer")
+	}
 	num("ml", d.Volume.Millilitres(), 1, 1e5, " mL", "give the volume of the finished buffer, in mL")
 	num("fill", d.Fill, 0.3, 0.95, "", "80 % is usual: room is left for the titrant")
 	num("purity", 100*d.Purity, 10, 100, " %", "the purity by mass is on the label; 100 when nothing is said")
@@ -127,10 +167,13 @@ func roundTo(x float64, n int) float64 {
 	return math.Round(x*k) / k
 }
 
+// organic finds carbon in a formula.
+var organic = regexp.MustCompile(`C(?:[^a-z]|$)`)
+
 // short is how a bottle or a jar is called at the bench: the formula of the
 // simple inorganic ones, else the name.
 func short(r table.Reagent) string {
-	if len(r.Formula) <= 5 && r.Formula != "CH2O2" {
+	if r.Definite() && len(r.Formula) <= 5 && !organic.MatchString(r.Formula) {
 		return r.Formula
 	}
 	return r.FullName()

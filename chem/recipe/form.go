@@ -50,11 +50,14 @@ func sortedSystems(r table.Reagent) []string {
 }
 
 // supplies is the one system of a reagent and how many of it; false when it
-// supplies none or several.
+// supplies none, several, or a metal ion that complexes take up.
 func supplies(r table.Reagent) (s *chem.System, units int, ok bool) {
 	for _, p := range r.Parts {
 		if p.System == nil {
 			continue
+		}
+		if table.KindOf(p.System.Name) == table.Metal {
+			return nil, 0, false
 		}
 		if s != nil && s.Name != p.System.Name {
 			return nil, 0, false

@@ -61,6 +61,10 @@ func (m Measure) weighed() Weighed {
 		g, pct := roundTo(m.Mass.Grams(), 4), roundTo(100*m.Purity, 4)
 		return Weighed{Reagent: m.Reagent.FullName(), Grams: &g, PurityPct: &pct}
 	}
+	if !m.Reagent.Definite() {
+		g := roundTo(float64(m.Amount), 4)
+		return Weighed{Reagent: m.Reagent.FullName(), Grams: &g}
+	}
 	mmol, name := roundTo(m.Amount.Millimoles(), 4), m.Reagent.FullName()
 	if len(m.Others) > 0 {
 		name = m.Reagent.Formula
@@ -108,14 +112,53 @@ func contentOf(list []Measure) chem.Solution {
 
 // beakerVolume is how much stands in the beaker at the start.
 func (d *Demand) beakerVolume(list []Measure) (chem.Volume, error) {
-	start, liquid := chem.Volume(d.Fill)*d.Volume, volumes(list)
+	start, liquid := chem.Volume(d.Fill)*d.Volume, d.least(list)
 	if liquid <= start {
 		return roundVolume(start), nil
 	}
 	if most := 0.95 * d.Volume; liquid > most {
-		return 0, fmt.Errorf("the stock solutions alone are %s mL and the mark is at %s mL", digits(liquid.Millilitres(), 3), digits(d.Volume.Millilitres(), 4))
+		return 0, fmt.Errorf("what goes in takes %s mL by itself and the mark is at %s mL", digits(liquid.Millilitres(), 3), digits(d.Volume.Millilitres(), 4))
 	}
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
+}
+
+// water is what is to be put into the beaker so that it holds as much as
+// planned when all is in: without the room of the solutes, the water of
+// crystals and what comes as solutions.
+func (d *Demand) water(list []Measure, s *Setup) chem.Volume {
+	kg := s.StartKg(d.Bench)
+	for _, m := range list {
+		switch {
+		case m.Volume > 0 && m.Mass == 0:
+			p := at(m.Reagent.Dissolved(m.Amount), d.Bench)
+			p.Volume = m.Volume
+			kg -= p.WaterMass().Kilograms()
+		case m.Mass > 0:
+			kg -= m.Reagent.CrystalWater() * m.Amount.Moles() * waterMolarMass
+		}
+	}
+	return chem.Volume(math.Max(kg, 0) / chem.WaterDensity(d.Bench))
+}
+
+// waterMolarMass in kg/mol.
+const waterMolarMass = 0.018015
+
+// least is the volume that a list takes with as much water as it needs to be
+// stirred: the liquids as they are poured, the solids with their own volume of
+// water.
+func (d *Demand) least(list []Measure) chem.Volume {
+	poured := volumes(list)
+	s := at(contentOf(list), d.Bench)
+	s.Volume = d.Volume
+	solids := s.Solutes() - chem.Volume(0)
+	for _, m := range list {
+		if m.Volume > 0 { // its solutes are in the volume that is poured
+			p := m.Reagent.Dissolved(m.Amount)
+			p.Volume = d.Volume
+			solids -= p.Solutes()
+		}
+	}
+	return poured + 2*max(solids, 0)
 }
 
 func roundVolume(v chem.Volume) chem.Volume {

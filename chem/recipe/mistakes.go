@@ -40,6 +40,9 @@ type alternative struct {
 func (s *Setup) alternatives() []alternative {
 	var out []alternative
 	for i, p := range s.Weighed {
+		if !s.matters(p) {
+			continue
+		}
 		for _, r := range otherForms(p.Reagent) {
 			out = append(out, alternative{
 				name: fmt.Sprintf("%s in the beaker, not %s", r.Name, p.Reagent.Name), code: "other_form:" + r.Name,
@@ -61,6 +64,25 @@ func (s *Setup) alternatives() []alternative {
 	return out
 }
 
+// matters reports whether a portion makes a good part of what buffers: of a
+// salt or a trace beside it no mistake is looked for.
+func (s *Setup) matters(p Portion) bool {
+	most := chem.Amount(0)
+	amount := func(p Portion) chem.Amount {
+		n := 0
+		for _, x := range p.Reagent.Parts {
+			if x.System != nil && table.KindOf(x.System.Name) == table.Buffer {
+				n += x.Count
+			}
+		}
+		return p.Amount * chem.Amount(n)
+	}
+	for _, q := range s.Weighed {
+		most = max(most, amount(q))
+	}
+	return most == 0 || amount(p) >= most/10
+}
+
 func (s *Setup) otherAmounts() []alternative {
 	var out []alternative
 	for _, f := range []struct {
@@ -79,11 +101,14 @@ func (s *Setup) otherAmounts() []alternative {
 
 // exchanged is the account in which two forms of one substance changed places.
 func (s *Setup) exchanged() (alternative, bool) {
-	if len(s.Weighed) != 2 || !sameSystems(s.Weighed[0].Reagent, s.Weighed[1].Reagent) {
+	if len(s.Weighed) < 2 || !sameSystems(s.Weighed[0].Reagent, s.Weighed[1].Reagent) {
 		return alternative{}, false
 	}
 	a, b := s.Weighed[0], s.Weighed[1]
 	c := chem.Mix(a.Reagent.Dissolved(b.Amount), b.Reagent.Dissolved(a.Amount))
+	for _, p := range s.Weighed[2:] {
+		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+	}
 	return alternative{name: "the two salts exchanged", code: "exchanged", content: c, prior: formPrior}, true
 }
 
@@ -102,6 +127,9 @@ func (s *Setup) contentWith(i int, r table.Reagent, n chem.Amount) chem.Solution
 // otherForms are the solids of the same systems in another state of protonation.
 func otherForms(r table.Reagent) []table.Reagent {
 	var out []table.Reagent
+	if _, _, ok := supplies(r); !ok {
+		return nil
+	}
 	seen := map[float64]bool{protons(r): true}
 	for _, o := range table.Reagents() {
 		if o.Solid() && sameSystems(r, o) && !seen[protons(o)] {

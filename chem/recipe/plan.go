@@ -11,11 +11,13 @@ type Plan struct {
 	Titrants []Titrant `toml:"titrant" json:"titrant"`
 }
 
-// Target is the pH wanted in use: made up to the mark, at the temperature of use.
+// Target is the pH wanted in use: made up to the mark, diluted if it is a stock,
+// at the temperature of use.
 type Target struct {
 	PH        *float64 `toml:"ph" json:"ph,omitempty"`
 	Tolerance *float64 `toml:"tolerance" json:"tolerance,omitempty"`   // half width; default 0.05
 	UseTempC  *float64 `toml:"use_temp_c" json:"use_temp_c,omitempty"` // °C; default that of the beaker
+	Dilute    *float64 `toml:"dilute" json:"dilute,omitempty"`         // so many times before use; default 1
 }
 
 // Beaker is what stands on the stir plate.

@@ -125,10 +125,10 @@ func (d *Demand) pair(a, b Form) (pair, error) {
 // ratio halves the interval of the share until it is known to 1e-9: the pH
 // rises with it.
 func (p *pair) ratio(d *Demand, salt chem.Solution) error {
-	n := d.Molar.In(d.Volume)
+	n := d.buffer()
 	at := func(share float64) (chem.Solution, *chem.Result, error) {
 		s := chem.Mix(p.acid.content(n*chem.Amount(1-share)), p.base.content(n*chem.Amount(share)))
-		s = chem.Mix(s, salt).At(d.Use).MadeUpTo(d.Volume)
+		s = chem.Mix(chem.Mix(s, d.besides()), salt).At(d.Use).MadeUpTo(d.inUse())
 		r, err := chem.Describe(s)
 		return s, r, err
 	}

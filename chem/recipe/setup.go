@@ -18,6 +18,7 @@ type Setup struct {
 	BenchTemp chem.Celsius // of the beaker as planned
 	Start     chem.Volume
 	Final     chem.Volume
+	Dilute    float64 // so many times before use; 1 is not at all
 	Weighed   []Portion
 	Stocks    []Stock
 }
@@ -63,6 +64,18 @@ func (s *Setup) Beaker(t chem.Celsius) chem.Solution {
 	return chem.Mix(chem.Solution{Volume: s.Start, Temp: t}, at(s.Content(), t))
 }
 
+// InUse is the content made up and diluted as it is used, without titrant.
+func (s *Setup) InUse() chem.Solution {
+	return s.Content().At(s.UseTemp).MadeUpTo(s.Final * chem.Volume(s.Dilute))
+}
+
+// StartKg is the water in the beaker before titration, at temperature t: what
+// the solutes leave of its volume.
+func (s *Setup) StartKg(t chem.Celsius) float64 { return s.Beaker(t).WaterMass().Kilograms() }
+
+// UseKg is the water of all that is made, in use.
+func (s *Setup) UseKg() float64 { return s.InUse().WaterMass().Kilograms() }
+
 // Systems are all acid–base systems of beaker and titrants, each once.
 func (s *Setup) Systems() []*chem.System {
 	all := s.Content()
@@ -92,8 +105,8 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 		return nil, fmt.Errorf("recipe: %w", err)
 	}
 	b := &coach.Bench{Model: m, Use: use, Start: s.Start, Final: s.Final, Target: s.Target, Tolerance: s.Tolerance}
-	b.Water = chem.Composition{Water: chem.Solution{Volume: s.Start, Temp: t}.WaterMass().Kilograms()}
-	b.FinalKg = chem.Solution{Volume: s.Final, Temp: s.UseTemp}.WaterMass().Kilograms()
+	b.Water = chem.Composition{Water: s.StartKg(t)}
+	b.FinalKg = s.UseKg()
 	if b.Weighed, b.Buffer, err = dry(m, s.Content()); err != nil {
 		return nil, err
 	}
@@ -113,14 +126,62 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	return b, nil
 }
 
-// dry composes solutes alone; buffer is the amount of acid–base systems.
+// Doubts is how far the pH at the aim may be trusted, in the beaker at a
+// temperature: the figure that ph, curve and plan show, for the prior of a coach.
+func (s *Setup) Doubts(t chem.Celsius) (chem.Doubts, error) {
+	m, c, e, md, err := s.atAim(t)
+	if err != nil {
+		return chem.Doubts{}, err
+	}
+	return m.Doubts(&c, e, &md), nil
+}
+
+// Advisable is a problem where nothing is to be advised: above the ionic
+// strength up to which the activity model was checked. Such a plan can be
+// computed, with its doubt, and titrated by hand.
+func (s *Setup) Advisable() error {
+	_, _, e, _, err := s.atAim(s.BenchTemp)
+	if err != nil {
+		return err
+	}
+	if e.Strength <= chem.StrongLimit {
+		return nil
+	}
+	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g nothing is advised, the activity model was not checked there", digits(e.Strength, 2), chem.StrongLimit),
+		"make it weaker; or titrate it by hand, in small portions, by the sheet of the plan"}}
+}
+
+// atAim is the beaker at the aim, titrated with the first bottle that leads there.
+func (s *Setup) atAim(t chem.Celsius) (m *chem.Model, c chem.Composition, e chem.Equilibrium, md chem.Medium, err error) {
+	b, err := s.Bench(t)
+	if err != nil {
+		return nil, c, e, md, err
+	}
+	f := b.Forecast()
+	c = b.Weighed.Plus(1, b.Water)
+	for i, v := range f.Need {
+		if !math.IsNaN(v) {
+			c = c.Plus(v, b.Stocks[i].PerLitre)
+			break
+		}
+	}
+	if e, err = b.Model.SolveIn(&c, f.Aim, &md); err != nil {
+		err = fmt.Errorf("recipe: %w", err)
+	}
+	return b.Model, c, e, md, err
+}
+
+// dry composes solutes alone; buffer is the amount of acid–base systems, metal
+// ions left aside.
 func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, err error) {
 	if c, err = m.Compose(s); err != nil {
 		return c, 0, fmt.Errorf("recipe: %w", err)
 	}
 	c.Water = 0
-	for _, n := range c.Totals {
-		buffer += n
+	for i, sys := range m.Systems() {
+		if table.KindOf(sys.Name) != table.Metal {
+			buffer += c.Totals[i]
+		}
 	}
 	if buffer == 0 {
 		buffer = math.Abs(c.Charge) // a strong acid or base alone

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
 )
 
 // Step is one line of the bench sheet.
@@ -15,17 +16,23 @@ type Step struct {
 	Cautions []string
 }
 
-// Sheet are the steps from the empty beaker to the labelled bottle. planFile
-// is the name of the plan file, for the command line of the titration.
-func (x *Draft) Sheet(planFile string) []Step {
+// Doing is how the program is called for a step of the sheet.
+type Doing struct{ Calibrate, Titrate string }
+
+// Sheet are the steps from the empty beaker to the labelled bottle.
+func (x *Draft) Sheet(do Doing) []Step {
 	var out []Step
 	out = append(out, x.bottleSteps()...)
 	out = append(out, x.waterStep())
 	for _, m := range x.Measures {
 		out = append(out, m.step())
 	}
-	out = append(out, x.dissolveStep(), x.calibrateStep(), x.settleStep(), x.titrateStep(planFile))
-	return append(out, x.markStep(), x.checkStep(), x.labelStep())
+	out = append(out, x.dissolveStep(), x.calibrateStep(do.Calibrate), x.settleStep(), x.titrateStep(do.Titrate))
+	out = append(out, x.markStep(), x.checkStep())
+	if x.Demand.Times > 1 {
+		out = append(out, x.diluteStep())
+	}
+	return append(out, x.labelStep())
 }
 
 func (x *Draft) bottleSteps() []Step {
@@ -52,6 +59,25 @@ func (x *Draft) bottleSteps() []Step {
 // burns is the caution for strong acids and bases.
 const burns = "Strong acids and bases burn skin and eyes: goggles, gloves, fume cupboard for fuming acid. Read the safety data sheet of the bottle and follow the rules of your laboratory."
 
+// cautions are what is known of the pure substances that are handled, each once.
+func (x *Draft) hazards() []string {
+	var out []string
+	seen := map[string]bool{}
+	say := func(r table.Reagent) {
+		if r.Caution != "" && !seen[r.Name] {
+			seen[r.Name] = true
+			out = append(out, fmt.Sprintf("%s: %s", r.Name, r.Caution))
+		}
+	}
+	for _, m := range x.Measures {
+		say(m.Reagent)
+	}
+	for _, t := range x.Titrants {
+		say(t.Reagent)
+	}
+	return out
+}
+
 // harsh reports whether what is poured or weighed calls for the full caution.
 func (l Dilution) harsh() bool { return l.Source > 1 || l.Mass > 0 || l.Molar > 1 }
 
@@ -68,27 +94,39 @@ func (l Dilution) step() Step {
 	if l.Acid {
 		kind = "Acid"
 	}
-	s.Cautions = append(s.Cautions, kind+" into water, never water into "+strings.ToLower(kind)+": slowly, in small portions. It gets warm.")
+	s.Cautions = append(s.Cautions, kind+" into water, never water into "+strings.ToLower(kind)+": slowly, in small portions.")
+	if w := heatWords(l.heat()); w != "" {
+		s.Cautions = append(s.Cautions, w)
+	}
 	return s
 }
 
 func (x *Draft) waterStep() Step {
 	start := x.Setup.Start
-	water := start - volumes(x.Measures)
 	pct := 100 * float64(start/x.Setup.Final)
 	need := x.wholeWay().Volume.Millilitres()
 	room := (x.Setup.Final - start).Millilitres()
-	s := Step{Text: fmt.Sprintf("Put %s of water into a beaker for %s, with a stir bar.", ml(roundVolume(water)), ml(x.Setup.Final))}
-	note := fmt.Sprintf("The beaker will hold %s, %.0f %% of the mark; %s mL are left", ml(start), pct, digits(room, 3))
+	s := Step{Text: fmt.Sprintf("Put %s of water into a beaker for %s, with a stir bar.", ml(roundVolume(x.Water)), ml(x.Setup.Final))}
+	note := fmt.Sprintf("With what goes in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
+	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
+		note += fmt.Sprintf(": what is weighed takes up %s", ml(roundVolume(solids)))
+	}
+	note += fmt.Sprintf("; %s mL are left", digits(room, 3))
 	if need > 0 && x.Way == ByTitrant {
 		note += fmt.Sprintf(" and about %s mL of titrant are needed", digits(need, 2))
 	}
 	s.Details = append(s.Details, note+".")
+	if list := x.hazards(); len(list) > 0 {
+		s.Cautions = append(s.Cautions, "Of the pure substances, from memory; the safety data sheet of each bottle counts: "+strings.Join(list, "; ")+".")
+	}
 	return s
 }
 
 func (m Measure) step() Step {
-	name := fmt.Sprintf("%s, %s", m.Reagent.FullName(), m.Reagent.Formula)
+	name := m.Reagent.FullName()
+	if m.Reagent.Definite() {
+		name += ", " + m.Reagent.Formula
+	}
 	switch {
 	case m.Bottle != nil:
 		return Step{Text: fmt.Sprintf("Measure %s of the stock solution %s (%s: %s mmol) into the beaker.", ml(m.Volume), m.Bottle.Name(), m.Why, digits(m.Amount.Millimoles(), 4))}
@@ -97,16 +135,28 @@ func (m Measure) step() Step {
 			Details:  []string{"Its strength varies with the bottle and its age: the label comes first."},
 			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
 	}
-	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s: %s mmol); rinse the boat into the beaker.", digits(m.Mass.Grams(), 4), name, m.Why, digits(m.Amount.Millimoles(), 4))}
+	why := fmt.Sprintf("%s: %s mmol", m.Why, digits(m.Amount.Millimoles(), 4))
+	if !m.Reagent.Definite() {
+		why = m.Why
+	}
+	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", digits(m.Mass.Grams(), 4), name, why)}
 	if m.Reagent.Form == "liquid" {
 		s.Text = strings.Replace(s.Text, "; rinse the boat into the beaker", " into the water", 1)
 	}
 	if m.Volume > 0 {
-		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s: %s mmol) into the water.", digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, m.Why, digits(m.Amount.Millimoles(), 4))
-		s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
+		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, why)
+		if m.Reagent.Caution != "" {
+			s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
+		}
+	}
+	if m.Reagent.Inert() {
+		s.Details = append(s.Details, "It is no acid, base or ion: it takes up room and changes no charge, but a good part of it changes the solvent, and with it the pH.")
+	}
+	if n := m.Reagent.Note; n != "" {
+		s.Details = append(s.Details, fmt.Sprintf("To know (from memory): %s.", n))
 	}
 	if m.Mass < 0.05 {
-		s.Details = append(s.Details, "So little is hard to weigh: make a stronger stock solution, and say it with --stock.")
+		s.Details = append(s.Details, "So little is hard to weigh: make a stock solution and measure that.")
 	}
 	if m.Purity < 1 {
 		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is in the mass.", digits(100*m.Purity, 4)))
@@ -123,7 +173,20 @@ func (m Measure) step() Step {
 
 func (x *Draft) dissolveStep() Step {
 	s := Step{Text: fmt.Sprintf("Stir until clear; the beaker now holds about %s.", ml(x.Setup.Start))}
-	if x.Way == ByTitrant {
+	if len(x.Slow) > 0 {
+		s.Text = fmt.Sprintf("Stir; not all of it dissolves yet. The beaker now holds about %s.", ml(x.Setup.Start))
+		for _, r := range x.Slow {
+			s.Details = append(s.Details, r.words(x.Titrants[0].Name()))
+		}
+	}
+	weighed, titrated := x.warming()
+	if w := heatWords(weighed); w != "" {
+		s.Cautions = append(s.Cautions, "Dissolving: "+w)
+	}
+	if w := heatWords(titrated); w != "" {
+		s.Cautions = append(s.Cautions, "Titrating: "+w)
+	}
+	if x.Way == ByTitrant && len(x.Slow) == 0 {
 		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Look at the jar before anything is added: the other form of the substance is the usual reason.", x.Forecast.Start))
 	}
 	return s
@@ -140,10 +203,10 @@ func Standards(ph float64) (low, high float64) {
 	return list[i-1], list[i]
 }
 
-func (x *Draft) calibrateStep() Step {
+func (x *Draft) calibrateStep(do string) Step {
 	low, high := Standards(x.Aim.Shown)
 	s := Step{
-		Text: fmt.Sprintf("Calibrate the meter with the standards %.2f and %.2f, which bracket the aim: halfdrop calibrate.", low, high),
+		Text: fmt.Sprintf("Calibrate the meter with the standards %.2f and %.2f, which bracket the aim: %s.", low, high, do),
 		Details: []string{
 			"Their pH depends on temperature: take the value for yours from the bottle. Standards and beaker within 2 °C of each other.",
 		},
@@ -165,10 +228,10 @@ func (x *Draft) settleStep() Step {
 	}
 }
 
-func (x *Draft) titrateStep(planFile string) Step {
-	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: halfdrop titrate --port NAME --plan %s", x.Aim.Shown, planFile)}
+func (x *Draft) titrateStep(do string) Step {
+	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: %s", x.Aim.Shown, do)}
 	if x.Way == BySalts {
-		s.Text = fmt.Sprintf("Look at the meter: it should show pH %.2f. Correct if need be: halfdrop titrate --port NAME --plan %s", x.Aim.Shown, planFile)
+		s.Text = fmt.Sprintf("Look at the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
 	}
 	s.Details = append(s.Details, x.Aim.Words(float64(x.Demand.Bench), float64(x.Demand.Use)))
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
@@ -208,7 +271,7 @@ func (x *Draft) back() *Chosen {
 // predicted is how much of a titrant would make the whole way, in words.
 func (c Chosen) predicted() string {
 	if c.Drops > mostDrops {
-		return fmt.Sprintf("Predicted: %s of %s for the whole way (%.0f drops: measure it).", ml(c.Volume), c.Name(), c.Drops)
+		return fmt.Sprintf("Predicted: %s of %s for the whole way, too many drops to count: measure it.", ml(c.Volume), c.Name())
 	}
 	return fmt.Sprintf("Predicted: %.0f drops of %s for the whole way, %s.", c.Drops, c.Name(), ml(c.Volume))
 }
@@ -223,6 +286,9 @@ func (a Aim) Words(bench, use float64) string {
 	if math.Abs(a.Temperature) >= 0.005 {
 		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))
 	}
+	if math.Abs(a.Strength) >= 0.005 {
+		why = append(why, fmt.Sprintf("%+.2f because it is made stronger than it is used", a.Strength))
+	}
 	if math.Abs(a.Dilution) >= 0.005 {
 		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))
 	}
@@ -230,20 +296,40 @@ func (a Aim) Words(bench, use float64) string {
 }
 
 func (x *Draft) markStep() Step {
-	return Step{Text: fmt.Sprintf("Pour into a volumetric flask or cylinder, rinse beaker and electrode into it, make up to the mark at %s, mix.", ml(x.Setup.Final))}
+	s := Step{Text: fmt.Sprintf("Pour into a volumetric flask or cylinder, rinse beaker and electrode into it, make up to the mark at %s, mix.", ml(x.Setup.Final))}
+	if weighed, titrated := x.warming(); math.Abs(weighed)+math.Abs(titrated) > noticed {
+		s.Details = append(s.Details, "At room temperature: warm, it would be short of the mark when it has cooled.")
+	}
+	return s
+}
+
+// diluteStep is how a stock becomes what is used.
+func (x *Draft) diluteStep() Step {
+	d := &x.Demand
+	part := ml(100 * chem.Millilitre / chem.Volume(d.Times))
+	return Step{
+		Text: fmt.Sprintf("For use: %s of it made up to 100 mL with water, which is then pH %s at %s °C.", part, phText(d.PH), digits(float64(d.Use), 3)),
+		Details: []string{fmt.Sprintf("The stock itself reads pH %.2f at %s °C: that is how it should be. Read a diluted sample before the bottle is labelled; ± %s is predicted.",
+			x.Aim.MadeUp, digits(float64(d.Bench), 3), digits(math.Max(x.Spread, 0.01), 1))},
+	}
 }
 
 func (x *Draft) checkStep() Step {
 	s := Step{Text: fmt.Sprintf("Check: the meter should show pH %.2f ± %s at %s °C.", x.Aim.MadeUp, digits(x.Demand.Tolerance, 2), digits(float64(x.Demand.Bench), 3))}
-	if x.Demand.Use != x.Demand.Bench {
+	if x.Demand.Use != x.Demand.Bench && x.Demand.Times == 1 {
 		s.Details = append(s.Details, fmt.Sprintf("At %s °C it is then pH %s. Checked there, the meter is calibrated there.", digits(float64(x.Demand.Use), 3), phText(x.Demand.PH)))
 	}
-	s.Details = append(s.Details, "Was it warm from dissolving? Check again after an hour. Filter, if at all, after this reading, and read a sample again.")
+	s.Details = append(s.Details, "Was it warm from dissolving? Check again after an hour.")
+	s.Details = append(s.Details, "If it has to be sterile: filter it through 0.2 µm after this reading, drop the first millilitres, and read a sample again. Heat in an autoclave drives out carbon dioxide and ammonia and lets some additions fall apart: filter rather than heat (common practice, no source).")
 	return s
 }
 
 func (x *Draft) labelStep() Step {
-	parts := []string{x.Demand.title(), "what was read: pH … at … °C", "date, initials, number of the preparation", "storage and expiry by the rules of your laboratory", "hazards", "not sterile"}
+	keep := "storage and expiry by the rules of your laboratory"
+	if x.Cold != "" {
+		keep = x.Cold
+	}
+	parts := []string{x.Demand.title(), "what was read: pH … at … °C", "date, initials, number of the preparation", keep, "hazards", "sterile or not"}
 	if x.Salt > 0 {
 		parts[0] += fmt.Sprintf(", ionic strength %s mM", digits(1e3*x.Demand.Ionic, 3))
 	}

@@ -30,7 +30,7 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (finishe
 		return f, err
 	}
 	for range 8 {
-		all := chem.Mix(content, salt.Dissolved(f.salt))
+		all := chem.Mix(chem.Mix(content, d.besides()), salt.Dissolved(f.salt))
 		if err := f.titrate(d, all, acid, base); err != nil {
 			return f, err
 		}
@@ -69,7 +69,7 @@ func perMole(r table.Reagent) float64 {
 }
 
 func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Reagent) error {
-	start := content.At(d.Use).MadeUpTo(d.Volume)
+	start := content.At(d.Use).MadeUpTo(d.inUse())
 	r, err := chem.Describe(start)
 	if err != nil {
 		return err
@@ -98,10 +98,10 @@ func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Re
 func practicalPK(r *chem.Result, s *chem.System, step int) float64 {
 	var a, b float64
 	for _, sp := range r.Species {
-		if sp.System == s.Name && sp.Charge == s.Charge-step {
+		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step {
 			a = sp.Molality
 		}
-		if sp.System == s.Name && sp.Charge == s.Charge-step-1 {
+		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step-1 {
 			b = sp.Molality
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -11,13 +12,14 @@ import (
 
 // The rules by which titrants are chosen: choices of this project.
 const (
-	mostDrops   = 40   // more than that is counted in mL, or given with a stronger bottle
-	mostShare   = 0.05 // of the mark that titrant may take, where a stronger one helps
+	mostDrops   = 40   // more than that is measured in mL
+	goodPart    = 0.5  // of the room under the mark that the way may take
+	mostPart    = 0.9  // and must not go beyond
 	weakest     = 0.01 // mol/L; a weaker one takes up carbon dioxide and drifts
 	plate       = 5.0  // mol/L; the strongest that is made up for the plate
-	usualFine   = 1.0  // mol/L; stronger only where a drop of it moves next to nothing
+	usualFine   = 1.0  // mol/L; the strongest for the last steps
 	halfOfRange = 0.5  // of the tolerance that a single drop near the aim may move
-	idle        = 0.05 // of the tolerance: a drop that moves less is next to nothing
+	idle        = 0.1  // of the tolerance: a drop that moves less is next to nothing
 )
 
 // usualStrengths are the strengths that are made up, in mol/L.
@@ -52,7 +54,7 @@ func (c Chosen) Name() string { return Bottle{c.Reagent, chem.Molarity(c.Molar)}
 type near struct {
 	capacity float64 // mol per pH, of the whole beaker
 	ph       float64
-	strength float64
+	medium   chem.Medium
 	model    *chem.Model
 	temp     chem.Celsius
 	drop     chem.Volume
@@ -68,7 +70,7 @@ func (n *near) perMole(r table.Reagent) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	q, _ := n.model.ChargeIn(n.ph, n.strength, &c)
+	q, _ := n.model.ChargeIn(n.ph, &n.medium, &c)
 	return math.Abs(q), nil
 }
 
@@ -95,37 +97,40 @@ func ceilDigits(x float64) string {
 	return digits(math.Ceil(x*k)/k, 2)
 }
 
-// fine is the strongest titrant of which one drop moves less than half the
-// tolerance. A bottle at hand comes first unless it is over ten times weaker.
+// fine is the weakest titrant of which a drop near the aim still moves
+// something, and never one of which a drop moves half the tolerance. A bottle
+// at hand comes first.
 func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
 	q, err := n.perMole(r)
 	if err != nil {
 		return Chosen{}, err
 	}
 	limit := halfOfRange * n.tol
-	best := 0.0
-	for _, s := range usualStrengths {
-		if s <= plate && n.move(q, s) < limit {
-			best = s
-		}
-	}
-	if best == 0 {
+	if n.move(q, weakest) >= limit && !n.anyBelow(q, hand, limit) {
 		return Chosen{}, &tooCoarse{n.move(q, weakest), n.tol, n.final.Millilitres(), n.drop.Microlitres()}
 	}
 	c := Chosen{Reagent: r, Role: Fine}
 	for _, h := range hand {
-		if n.move(q, h) < limit && h >= best/10 && h > c.Molar && h <= plate {
+		if n.move(q, h) < limit && h > c.Molar && h <= plate {
 			c.Molar, c.AtHand = h, true
 		}
 	}
-	if c.Molar == 0 {
-		if c.Molar = best; n.move(q, usualFine) >= idle*n.tol {
-			c.Molar = min(best, usualFine)
+	for _, s := range usualStrengths {
+		if c.AtHand || s > usualFine || n.move(q, s) >= limit {
+			break
+		}
+		if c.Molar = s; n.move(q, s) >= idle*n.tol {
+			break
 		}
 	}
 	c.PerDrop = n.move(q, c.Molar)
 	c.Why = fmt.Sprintf("one drop moves %s pH near the aim, less than half of the tolerance of %g", digits(c.PerDrop, 2), n.tol)
 	return c, nil
+}
+
+// anyBelow reports whether one of the bottles at hand is fine enough.
+func (n *near) anyBelow(q float64, hand []float64, limit float64) bool {
+	return slices.ContainsFunc(hand, func(h float64) bool { return n.move(q, h) < limit })
 }
 
 // need fills in the way to the aim with a titrant, for an amount of charge.
@@ -139,75 +144,66 @@ func (n *near) need(c *Chosen, charge float64) error {
 	return nil
 }
 
-// coarse is the weakest titrant that makes the way in 40 drops; where that is
-// too strong to have at the plate, one that is measured in mL.
+// coarse is the weakest titrant that makes the way in a good part of the room
+// that is left under the mark: a bottle at hand that fits, else a usual
+// strength, else what is poured from the bottle as sold.
 func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, error) {
 	q, err := n.perMole(r)
 	if err != nil {
 		return Chosen{}, err
 	}
 	c := Chosen{Reagent: r, Role: Coarse}
-	byDrops := charge / (q * mostDrops * n.drop.Litres())
-	byShare := charge / (q * min(mostShare*n.final.Litres(), n.room.Litres()))
-	c.Molar, c.AtHand = enough(byDrops, hand, plate)
-	ready := ready(hand, byShare)
+	need := charge / (q * goodPart * n.room.Litres())
+	least := charge / (q * mostPart * n.room.Litres())
+	c.Molar, c.AtHand = enough(need, least, hand)
 	switch {
-	case ready > 0 && !c.AtHand:
-		c.Molar, c.AtHand = ready, true
-		c.Why = fmt.Sprintf("at hand, and measured in mL it takes no more than %g %% of the batch", 100*mostShare)
-	case c.Molar >= byDrops:
-		c.Why = fmt.Sprintf("the whole way in %d drops or fewer", mostDrops)
-	case byShare <= plate:
-		c.Why = fmt.Sprintf("with %g M it is %.0f drops: measured in mL", c.Molar, charge/(q*c.Molar*n.drop.Litres()))
+	case c.Molar > 0:
+		c.Why = fmt.Sprintf("%s as it takes to leave room under the mark: measured in mL", map[bool]string{true: "at hand, and as strong", false: "as strong"}[c.AtHand])
 	default:
-		c.Molar, c.AtHand = concentrate(r), true
-		if r.Solid() {
-			c.AtHand = false
-		}
-		c.Why = fmt.Sprintf("measured in mL; weaker than %s M it would take more than %g %% of the batch", digits(byShare, 2), 100*mostShare)
+		c.Molar = concentrate(r)
+		c.AtHand = !r.Solid()
+		c.Why = fmt.Sprintf("weaker than %s M it would not fit under the mark: measured in mL", digits(least, 2))
+	}
+	if len(hand) > 0 && !c.AtHand {
+		strongest := slices.Max(hand)
+		c.Why += fmt.Sprintf("; the %s M at hand would take %s of the %s that are left", digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
 	}
 	c.PerDrop = n.move(q, c.Molar)
 	return c, n.need(&c, charge)
 }
 
-// ready is the strongest solution at hand that is enough, up to what is used at
-// the plate; 0 when there is none.
-func ready(hand []float64, need float64) float64 {
-	best := 0.0
-	for _, h := range hand {
-		if h >= need && h <= plate && h > best {
-			best = h
-		}
-	}
-	return best
-}
-
 // concentrate is the strongest that is poured at the bench: the concentrate as
 // sold of a liquid, 10 M of a solid hydroxide.
 func concentrate(r table.Reagent) float64 {
-	if !r.Solid() && len(r.Stocks) > 0 {
+	if len(r.Stocks) > 0 && (!r.Solid() || r.Form == "liquid") {
 		return float64(r.Stocks[0].Molar)
 	}
 	return 10
 }
 
-// enough is a strength at hand up to five times what is needed, else the
-// weakest usual one that is enough, else the strongest there is.
-func enough(need float64, hand []float64, top float64) (molar float64, atHand bool) {
-	for _, h := range hand {
-		if h >= need && h <= 5*need && (!atHand || h < molar) {
-			molar, atHand = h, true
+// enough is the weakest bottle at hand that fits well, or fits at all; else the
+// weakest usual strength that fits well, up to what is used at the plate; else
+// 0.
+func enough(need, least float64, hand []float64) (molar float64, atHand bool) {
+	for _, limit := range []float64{need, least} {
+		for _, h := range hand {
+			if h >= limit && (molar == 0 || h < molar) {
+				molar = h
+			}
+		}
+		if molar > 0 {
+			return molar, true
 		}
 	}
-	if atHand {
-		return molar, true
-	}
 	for _, s := range usualStrengths {
-		if s >= need && s <= top {
+		if s >= need && s <= plate {
 			return s, false
 		}
 	}
-	return top, false
+	if least <= plate {
+		return plate, false
+	}
+	return 0, false
 }
 
 // choose are the titrants for a way of so much charge: base counted up.
@@ -225,17 +221,18 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 		return nil, err
 	}
 	var out []Chosen
-	if fine.Drops > mostDrops {
+	switch fits := fine.Volume <= chem.Volume(goodPart)*n.room; {
+	case fine.Drops > mostDrops && !fits:
 		c, err := n.coarse(on, math.Abs(charge), d.hand(on))
 		if err != nil {
 			return nil, err
 		}
 		if c.Molar > fine.Molar {
-			c.Why = fmt.Sprintf("%.0f drops of the weaker one would be needed; %s", fine.Drops, c.Why)
+			c.Why += fmt.Sprintf("; of the one for the last steps it would be %s", ml(fine.Volume))
 			out = append(out, c)
-		} else {
-			fine.Why += fmt.Sprintf("; the long way, %.0f drops, is measured in mL with the same", fine.Drops)
 		}
+	case fine.Drops > mostDrops:
+		fine.Why += fmt.Sprintf("; the long way, %s or %.0f drops, is measured in mL with the same", ml(fine.Volume), fine.Drops)
 	}
 	out = append(out, fine)
 	b, err := n.fine(back, d.hand(back))

@@ -6,3 +6,15 @@ var (
 	ReadReagents = func(b []byte) error { _, err := readReagents(b); return err }
 	ReadTraits   = func(b []byte) error { _, err := readTraits(b); return err }
 )
+
+// ShortNames are all of them.
+func ShortNames() (out []string) {
+	t, err := shortNames()
+	if err != nil {
+		panic(err)
+	}
+	for _, x := range t {
+		out = append(out, x.name)
+	}
+	return out
+}

@@ -64,12 +64,18 @@ func (t *index) add(r Reagent) {
 			t.link(form+" "+base, n)
 		}
 	}
-	t.names = append(t.names, r.FullName(), r.Formula)
+	t.names = append(t.names, r.FullName())
+	if r.Definite() {
+		t.names = append(t.names, r.Formula)
+	}
 	t.names = append(t.names, r.Synonyms...)
 }
 
 func (t *index) link(name string, n int) {
 	k := key(name)
+	if k == "" {
+		return // no formula
+	}
 	if !slices.Contains(t.byKey[k], n) {
 		t.byKey[k] = append(t.byKey[k], n)
 	}
@@ -112,11 +118,19 @@ func formNames(form, water string) []string {
 
 // Find is every reagent a name, formula or synonym may stand for, in any case
 // and with or without spaces, hyphens, dots and subscripts. A hydrate that is
-// said narrows the answer to it. Unknown names give an *UnknownError.
+// said narrows the answer to it. A short name gives the jar that is meant as a
+// rule (Taken), or an *AmbiguousError where several things are called so. Unknown
+// names give an *UnknownError.
 func Find(name string) ([]Reagent, error) {
 	t, err := reagents()
 	if err != nil {
 		return nil, err
+	}
+	if err := Question(name); err != nil {
+		return nil, err
+	}
+	if jar, ok := Taken(name); ok {
+		name = jar
 	}
 	hits := t.byKey[key(name)]
 	if len(hits) == 0 {

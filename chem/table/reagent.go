@@ -21,6 +21,9 @@ type Part struct {
 	Count  int
 }
 
+// inert is the part of a reagent that is no acid, base or ion: it takes room.
+const inert = "inert"
+
 // Stock is a usual concentrate as sold.
 type Stock struct {
 	MassPercent float64 // g in 100 g
@@ -36,10 +39,38 @@ type Reagent struct {
 	Formula   string // with the hydrate: "Na2HPO4·7H2O"
 	Form      string // "anhydrous", "heptahydrate", "hydrochloride", "solution" …
 	MolarMass chem.MolarMass
-	Parts     []Part
+	Parts     []Part      // none: no acid, base or ion
+	Room      chem.Volume // that a mole without parts takes up
 	Stocks    []Stock
+	Caution   string // what the pure substance does; "" where nothing is known
+	Note      string // what to know at the bench
 	Source    string
 	By        Origin
+}
+
+// Definite reports whether the reagent has a molar mass. A mixture of molecules
+// of several lengths has none: its amounts are in grams, one to a "mole".
+func (r Reagent) Definite() bool { return r.Formula != "" }
+
+// Inert reports whether it is no acid, base or ion and binds none: it takes
+// room and changes the solvent.
+func (r Reagent) Inert() bool { return len(r.Parts) == 0 }
+
+// CrystalWater is how much water one mole brings along.
+func (r Reagent) CrystalWater() float64 {
+	_, water, ok := strings.Cut(r.Formula, "·")
+	if !ok {
+		return 0
+	}
+	n, found := strings.CutSuffix(water, "H2O")
+	if !found {
+		return 0
+	}
+	x, err := strconv.ParseFloat(n, 64)
+	if err != nil {
+		return 1 // "·H2O"
+	}
+	return x
 }
 
 // FullName is the name with its hydrate, which finds this reagent alone.
@@ -51,10 +82,9 @@ func (r Reagent) FullName() string {
 }
 
 // Dissolved is what an amount of the reagent supplies, in no volume and no
-// water: mix it into a solution. The water of a hydrate and the volume the
-// solute takes up are left out.
+// water: mix it into a solution. The water of a hydrate is left out.
 func (r Reagent) Dissolved(n chem.Amount) chem.Solution {
-	var s chem.Solution
+	s := chem.Solution{Room: chem.Volume(float64(n) * float64(r.Room))}
 	for _, p := range r.Parts {
 		amount := chem.Amount(float64(n) * float64(p.Count))
 		if p.System != nil {
@@ -82,7 +112,7 @@ func Reagents() []Reagent {
 }
 
 func readReagents(data []byte) (*index, error) {
-	rows, err := records(data, 8)
+	rows, err := records(data, 11)
 	if err != nil {
 		return nil, fmt.Errorf("table: reagents: %w", err)
 	}
@@ -98,7 +128,7 @@ func readReagents(data []byte) (*index, error) {
 }
 
 func parseReagent(rec []string) (Reagent, error) {
-	r := Reagent{Name: rec[0], Formula: rec[2], Form: rec[3], Source: rec[6], By: Origin(rec[7])}
+	r := Reagent{Name: rec[0], Formula: rec[2], Form: rec[3], Caution: rec[7], Note: rec[8], Source: rec[9], By: Origin(rec[10])}
 	if r.Name == "" || strings.TrimSpace(r.Source) == "" || (r.By != Seen && r.By != Memory) {
 		return r, fmt.Errorf("%s: no name, no source, or not said whether seen or from memory", r.Name)
 	}
@@ -106,10 +136,19 @@ func parseReagent(rec []string) (Reagent, error) {
 		r.Synonyms = strings.Split(rec[1], "|")
 	}
 	var err error
-	if r.MolarMass, err = molarMass(r.Formula); err != nil {
-		return r, err
+	r.MolarMass = 1
+	if r.Definite() {
+		if r.MolarMass, err = molarMass(r.Formula); err != nil {
+			return r, err
+		}
 	}
-	if r.Parts, err = parseParts(rec[4]); err != nil {
+	if rec[4] == inert+" 1" {
+		ml, err := strconv.ParseFloat(rec[6], 64)
+		if err != nil || ml <= 0 {
+			return r, fmt.Errorf("%s: mL per mole, or per gram, are wanted of what is inert", r.Name)
+		}
+		r.Room = chem.Volume(ml) * chem.Millilitre
+	} else if r.Parts, err = parseParts(rec[4]); err != nil {
 		return r, fmt.Errorf("%s: %w", r.Name, err)
 	}
 	r.Stocks, err = parseStocks(rec[5])
@@ -142,7 +181,7 @@ func parseParts(s string) ([]Part, error) {
 	return out, nil
 }
 
-// parseIon reads "Na+", "Mg2+", "ClO4-".
+// parseIon reads "Na+", "ClO4-": strong ions of one charge. Others are systems.
 func parseIon(s string) (chem.Ion, bool) {
 	sign := 1
 	switch s[len(s)-1] {
@@ -151,9 +190,6 @@ func parseIon(s string) (chem.Ion, bool) {
 	case '+':
 	default:
 		return chem.Ion{}, false
-	}
-	if s == "Mg2+" || s == "Ca2+" {
-		return chem.Ion{Name: s, Charge: 2 * sign}, true
 	}
 	return chem.Ion{Name: s, Charge: sign}, true
 }

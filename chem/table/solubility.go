@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -15,7 +16,7 @@ import (
 var solubilityCSV []byte
 
 // solubleMargin is how far above the tabulated solubility a mixture may be:
-// the table is from memory and knows no common ions.
+// much of the table is from memory, and it knows no common ions.
 const solubleMargin = 1.1
 
 // SolubilityError says that a mixture holds more of a reagent than dissolves.
@@ -31,46 +32,99 @@ func (e *SolubilityError) Error() string {
 		e.Reagent, e.Have, float64(e.Temp), e.Limit)
 }
 
-type solubility struct{ at20, at60 float64 } // g of the anhydrous formula per 100 g of water
+// dissolved is a point of a solubility curve: mol/kg at a temperature, °C.
+type dissolved struct{ at, molal float64 }
 
-var solubilities = sync.OnceValues(func() (map[string]solubility, error) { return readSolubilities(solubilityCSV) })
+var solubilities = sync.OnceValues(func() (map[string][]dissolved, error) { return readSolubilities(solubilityCSV) })
 
-func readSolubilities(data []byte) (map[string]solubility, error) {
-	rows, err := records(data, 5)
+// readSolubilities reads the table: formulas without their water.
+func readSolubilities(data []byte) (map[string][]dissolved, error) {
+	rows, err := records(data, 6)
 	if err != nil {
 		return nil, fmt.Errorf("table: solubilities: %w", err)
 	}
-	out := map[string]solubility{}
+	out := map[string][]dissolved{}
 	for i, r := range rows {
-		a, errA := strconv.ParseFloat(r[1], 64)
-		b, errB := strconv.ParseFloat(r[2], 64)
-		if errA != nil || errB != nil || r[3] == "" || (Origin(r[4]) != Seen && Origin(r[4]) != Memory) {
-			return nil, fmt.Errorf("table: solubilities, line %d: two numbers, a source, and seen or memory are wanted", i+2)
+		p, err := parseSolubility(r)
+		if err != nil {
+			return nil, fmt.Errorf("table: solubilities, line %d: %w", i+2, err)
 		}
-		out[r[0]] = solubility{a, b}
+		out[r[0]] = append(out[r[0]], p)
+	}
+	for _, list := range out {
+		slices.SortFunc(list, func(a, b dissolved) int {
+			if a.at < b.at {
+				return -1
+			}
+			return 1
+		})
 	}
 	return out, nil
 }
 
+// roomPerGram is about the volume that a dissolved gram takes up, mL.
+const roomPerGram = 0.72
+
+func parseSolubility(r []string) (p dissolved, err error) {
+	mm, err := molarMass(r[0])
+	if err != nil {
+		return p, err
+	}
+	if p.at, err = strconv.ParseFloat(r[1], 64); err != nil {
+		return p, err
+	}
+	v, err := strconv.ParseFloat(r[2], 64)
+	if err != nil {
+		return p, err
+	}
+	if by := Origin(r[5]); r[4] == "" || by != Seen && by != Memory || v <= 0 {
+		return p, fmt.Errorf("a number above zero, a source, and seen or memory are wanted")
+	}
+	switch r[3] {
+	case "g/100g":
+		p.molal = 10 * v / float64(mm)
+	case "g/L":
+		v /= float64(mm)
+		fallthrough
+	case "mol/L":
+		p.molal = v / (1 - roomPerGram*1e-3*float64(mm)*v)
+	default:
+		return p, fmt.Errorf("unit %q: g/100g, g/L or mol/L is wanted", r[3])
+	}
+	if !(p.molal > 0) {
+		return p, fmt.Errorf("%g %s of %s leaves no water", v, r[3], r[0])
+	}
+	return p, nil
+}
+
+// perDegree is how much more dissolves, per °C, of what is known at one
+// temperature only (a choice of this project: most of the zwitterions in the
+// table are known at 0 °C, and do better).
+const perDegree = 0.015
+
 // Solubility is about how much of the reagent dissolves in water at t, in
-// mol/kg, by a straight line in the logarithm through 20 and 60 °C; false
-// where the table has none.
+// mol/kg, by straight lines in the logarithm; false where the table has none.
 func (r Reagent) Solubility(t chem.Celsius) (float64, bool) {
 	list, err := solubilities()
 	if err != nil {
 		return 0, false
 	}
 	bare, _, _ := strings.Cut(r.Formula, "·")
-	s, ok := list[bare]
-	if !ok {
+	p := list[bare]
+	x := float64(t)
+	switch n := len(p); {
+	case n == 0:
 		return 0, false
+	case n == 1:
+		return p[0].molal * math.Exp(perDegree*(x-p[0].at)), true
+	default:
+		i := 0
+		for i < n-2 && x > p[i+1].at {
+			i++
+		}
+		f := (x - p[i].at) / (p[i+1].at - p[i].at)
+		return p[i].molal * math.Pow(p[i+1].molal/p[i].molal, f), true
 	}
-	mm, err := molarMass(bare)
-	if err != nil {
-		return 0, false
-	}
-	grams := s.at20 * math.Pow(s.at60/s.at20, (float64(t)-20)/40)
-	return 10 * grams / float64(mm), true
 }
 
 // CheckDissolved refuses a solved mixture that holds more of one of the
@@ -92,11 +146,14 @@ func CheckDissolved(list []Reagent, s chem.Solution, r *chem.Result) error {
 // present is the molality of the reagent's own form: that of its scarcest part.
 func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
 	kg := s.WaterMass().Kilograms()
-	least, charge, units := math.Inf(1), 0, 0
-	var system string
+	if r.Inert() {
+		return s.Room.Litres() / r.Room.Litres() / kg
+	}
+	least, charge := math.Inf(1), 0
+	var systems []Part
 	for _, p := range r.Parts {
 		if p.System != nil {
-			system, units = p.System.Name, units+p.Count
+			systems = append(systems, p)
 			continue
 		}
 		charge += p.Ion.Charge * p.Count
@@ -106,18 +163,36 @@ func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
 			}
 		}
 	}
-	switch {
-	case units == 0 && charge > 0:
+	if len(systems) == 0 && charge > 0 {
 		return min(least, molality(res, "water", -1)/float64(charge)) // a hydroxide
-	case units == 1:
-		return min(least, molality(res, system, -charge))
+	}
+	// Cations come as what holds the most protons, ammonium and metal ions; the
+	// last system carries what charge is left.
+	slices.SortStableFunc(systems, func(a, b Part) int { return b.System.Charge - a.System.Charge })
+	for i, p := range systems {
+		z := p.System.Charge
+		if i == len(systems)-1 {
+			if charge%p.Count != 0 {
+				return 0 // borax and the like: a form of its own, which the salts that come out know
+			}
+			z = -charge / p.Count
+		}
+		charge += z * p.Count
+		have := molality(res, p.System.Name, z)
+		if z == p.System.Charge+1 {
+			// An acid whose first proton is strong: what is dissolved of it is
+			// H⁺ and the form that is listed first, so that their product counts.
+			have = math.Sqrt(molality(res, "water", 1) * molality(res, p.System.Name, z-1))
+		}
+		least = min(least, have/float64(p.Count))
 	}
 	return least
 }
 
+// molality is that of a form of a system; without end where there is no such form.
 func molality(r *chem.Result, system string, charge int) float64 {
 	for _, sp := range r.Species {
-		if sp.System == system && sp.Charge == charge {
+		if sp.System == system && sp.Charge == charge && sp.Complex == nil {
 			return sp.Molality
 		}
 	}

@@ -23,8 +23,12 @@ func TestMoreThanDissolves(t *testing.T) {
 		{"boric acid with base", 25, map[string]chem.Amount{"boric acid": 0.12, "NaOH": 0.06}, true},
 		{"disodium phosphate", 20, map[string]chem.Amount{"Na2HPO4": 0.08}, false},
 		{"caustic", 20, map[string]chem.Amount{"NaOH": 2}, true},
-		{"too much caustic", 20, map[string]chem.Amount{"NaOH": 3.2}, false},
-		{"no solubility known", 20, map[string]chem.Amount{"Tris": 0.5}, true},
+		{"too much caustic", 20, map[string]chem.Amount{"NaOH": 2.7}, false},
+		{"no solubility known", 20, map[string]chem.Amount{"AMPD": 0.3}, true},
+		{"a salt of two systems", 20, map[string]chem.Amount{"(NH4)2SO4": 0.3}, true},
+		{"too much of it", 20, map[string]chem.Amount{"(NH4)2SO4": 0.55}, false},
+		{"the free acid of a buffer", 25, map[string]chem.Amount{"PIPES": 0.005}, false},
+		{"with its base", 25, map[string]chem.Amount{"PIPES": 0.005, "NaOH": 0.008}, true},
 	} {
 		s := chem.Solution{Volume: 0.1, Temp: tc.temp}
 		var list []table.Reagent

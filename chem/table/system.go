@@ -24,10 +24,23 @@ const (
 	Memory Origin = "memory" // written down from memory
 )
 
+// Kind says what a system is taken for.
+type Kind string
+
+// The kinds.
+const (
+	Buffer Kind = "buffer" // may be proposed as one
+	Metal  Kind = "metal"  // a metal ion with its hydroxide complexes
+	Other  Kind = "other"  // an acid or base that is in a recipe for something else
+	// Neutral is no acid or base at all, and binds one: a diol. It has no step.
+	Neutral Kind = "neutral"
+)
+
 // Constant is one row of the table of systems: one ionization step and where
 // its figures come from.
 type Constant struct {
 	System        string
+	Kind          Kind
 	Step          int // counted from the most protonated form known; the table may begin later
 	AcidCharge    int // charge number of the form that loses the proton
 	PK, DH, DCp   float64
@@ -36,7 +49,11 @@ type Constant struct {
 	PKBy          Origin
 	DHBy, DCpBy   Origin
 	Agree, Of     int // how many of how many second publications agree within 0.03
-	Note          string
+	// Shift is added to PK where the activity model used here leads from the
+	// primary standards, at 0.1 mol/kg, to another pK than the source found
+	// with its own law of Debye and Hückel. Nothing stronger is fitted.
+	Shift float64
+	Note  string
 }
 
 // Verified reports whether a second publication confirms the pK.
@@ -44,10 +61,12 @@ func (c Constant) Verified() bool { return c.Agree > 0 }
 
 // Spread is one standard deviation of the pK at 25 °C. It is our own grading
 // of the evidence: 0.01 when every second publication agrees within 0.03, 0.03
-// when half of them do, 0.1 when fewer, 0.15 when none does; without a second
+// when half of them do, 0.1 when fewer or when it is disputed, 0.15 when none does; without a second
 // publication 0.02 for a value seen in a critical review, 0.05 from memory.
 func (c Constant) Spread() float64 {
 	switch {
+	case strings.HasPrefix(c.Note, "disputed"):
+		return 0.1
 	case c.Of > 0 && c.Agree == c.Of:
 		return 0.01
 	case 2*c.Agree >= c.Of && c.Of > 0:
@@ -79,12 +98,25 @@ func (c Constant) slopeSpread() float64 {
 }
 
 type systemTable struct {
+	kinds  map[string]Kind
 	rows   []Constant
 	byKey  map[string]*chem.System
 	sorted []*chem.System
 }
 
-var systems = sync.OnceValues(func() (*systemTable, error) { return readSystems(systemsCSV) })
+var systems = sync.OnceValues(func() (*systemTable, error) {
+	t, err := readSystems(systemsCSV)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.addForms(formsCSV); err != nil {
+		return nil, err
+	}
+	if err := t.addComplexes(complexesCSV); err != nil {
+		return nil, err
+	}
+	return t, t.addMissing(missingCSV)
+})
 
 // System is the acid–base system of that name, in any case. The same name
 // always gives the same pointer; the system must not be changed.
@@ -112,6 +144,18 @@ func Systems() []*chem.System {
 	return append([]*chem.System(nil), t.sorted...)
 }
 
+// KindOf is what a system is taken for; Other where it is not in the table.
+func KindOf(system string) Kind {
+	t, err := systems()
+	if err != nil {
+		return Other
+	}
+	if k, ok := t.kinds[key(system)]; ok {
+		return k
+	}
+	return Other
+}
+
 // Constants are the rows behind a system, with their sources, in the order in
 // which protons are lost; all rows when the name is empty.
 func Constants(system string) []Constant {
@@ -130,11 +174,11 @@ func Constants(system string) []Constant {
 
 // readSystems reads the table and refuses rows without a source.
 func readSystems(data []byte) (*systemTable, error) {
-	rows, err := records(data, 12)
+	rows, err := records(data, 14)
 	if err != nil {
 		return nil, fmt.Errorf("table: systems: %w", err)
 	}
-	t := &systemTable{byKey: map[string]*chem.System{}}
+	t := &systemTable{byKey: map[string]*chem.System{}, kinds: map[string]Kind{}}
 	for i, rec := range rows {
 		c, err := parseConstant(rec)
 		if err != nil {
@@ -145,11 +189,15 @@ func readSystems(data []byte) (*systemTable, error) {
 			s = &chem.System{Name: c.System, Charge: c.AcidCharge}
 			t.byKey[key(c.System)] = s
 			t.sorted = append(t.sorted, s)
+			t.kinds[key(c.System)] = c.Kind
+		}
+		if c.Kind == Neutral {
+			continue
 		}
 		if want := s.Charge - len(s.Steps); c.AcidCharge != want {
 			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
 		}
-		step := chem.Step{PK: c.PK, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
+		step := chem.Step{PK: c.PK + c.Shift, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
 		if c.System == "carbonate" {
 			step.Law = chem.CarbonicLaw(c.Step)
 		}
@@ -161,26 +209,29 @@ func readSystems(data []byte) (*systemTable, error) {
 }
 
 func parseConstant(rec []string) (Constant, error) {
-	c := Constant{System: rec[0], Source: rec[6], PKBy: Origin(rec[7]), DHBy: Origin(rec[8]), DCpBy: Origin(rec[9]), Note: rec[11]}
+	c := Constant{System: rec[0], Kind: Kind(rec[1]), Source: rec[8], PKBy: Origin(rec[9]), DHBy: Origin(rec[10]), DCpBy: Origin(rec[11]), Note: rec[13]}
 	var err error
-	if c.Step, err = strconv.Atoi(rec[1]); err != nil {
+	if c.Step, err = strconv.Atoi(rec[2]); err != nil {
 		return c, fmt.Errorf("step: %w", err)
 	}
-	if c.AcidCharge, err = strconv.Atoi(rec[2]); err != nil {
+	if c.AcidCharge, err = strconv.Atoi(rec[3]); err != nil {
 		return c, fmt.Errorf("charge: %w", err)
 	}
-	if c.PK, err = strconv.ParseFloat(rec[3], 64); err != nil {
+	if c.PK, err = strconv.ParseFloat(rec[4], 64); err != nil && c.Kind != Neutral {
 		return c, fmt.Errorf("pK: %w", err)
 	}
-	if c.DH, c.HasDH, err = optional(rec[4]); err != nil {
+	if c.DH, c.HasDH, err = optional(rec[5]); err != nil {
 		return c, fmt.Errorf("ΔH: %w", err)
 	}
-	if c.DCp, c.HasDCp, err = optional(rec[5]); err != nil {
+	if c.DCp, c.HasDCp, err = optional(rec[6]); err != nil {
 		return c, fmt.Errorf("ΔCp: %w", err)
 	}
-	if rec[10] != "none" {
-		if _, err = fmt.Sscanf(rec[10], "%d of %d", &c.Agree, &c.Of); err != nil {
-			return c, fmt.Errorf("second values %q: %w", rec[10], err)
+	if c.Shift, _, err = optional(rec[7]); err != nil {
+		return c, fmt.Errorf("shift: %w", err)
+	}
+	if rec[12] != "none" {
+		if _, err = fmt.Sscanf(rec[12], "%d of %d", &c.Agree, &c.Of); err != nil {
+			return c, fmt.Errorf("second values %q: %w", rec[12], err)
 		}
 	}
 	return c, c.checkSource()
@@ -191,6 +242,8 @@ func (c Constant) checkSource() error {
 	switch {
 	case c.System == "":
 		return fmt.Errorf("no system named")
+	case c.Kind != Buffer && c.Kind != Metal && c.Kind != Other && c.Kind != Neutral:
+		return fmt.Errorf("%s: kind %q: buffer, metal, other or neutral is wanted", c.System, c.Kind)
 	case strings.TrimSpace(c.Source) == "":
 		return fmt.Errorf("%s step %d: no source", c.System, c.Step)
 	case !known(c.PKBy), c.HasDH != known(c.DHBy), c.HasDCp != known(c.DCpBy):

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"strings"
 	"time"
 
@@ -75,6 +74,9 @@ type adviser struct {
 
 func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 	p, err := loadPlan(planPath)
+	if err == nil {
+		err = advisable(planPath, p)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -177,7 +179,6 @@ type reply struct {
 	Reason  string   `json:"reason,omitempty"`
 	Why     string   `json:"why,omitempty"`
 	Error   string   `json:"error,omitempty"`
-	Debug   string   `json:"debug,omitempty"`
 }
 
 // line answers one line of input.
@@ -200,20 +201,14 @@ func (a *adviser) line(b []byte) reply {
 	if err != nil {
 		return reply{T: q.T, Error: strings.TrimPrefix(err.Error(), "run: ")}
 	}
-	if os.Getenv("HD_DEBUG") != "" {
-		debugLine = a.keeper.State.Debug(*q.T)
-	}
 	return replyOf(a.keeper.Look(*q.T))
 }
-
-var debugLine string
 
 func replyOf(v run.View) reply {
 	adv := v.Record()
 	r := reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
 		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}
 	r.Aim = finite(adv.Aim)
-	r.Debug = debugLine
 	if v.HasReading {
 		r.PH = finite(v.PH)
 	}

@@ -161,7 +161,7 @@ func aimWith(s *recipe.Setup, st recipe.Stock, opts []chem.Option) (landing, err
 	away := landing{ph: s.Target, volume: -1}
 	dry := st.PerLitre(s.UseTemp)
 	dry.Volume, dry.Water = 0, 0
-	use, err := curve.New(s.Content().At(s.UseTemp).MadeUpTo(s.Final), dry, opts...)
+	use, err := curve.New(s.InUse(), dry, opts...)
 	if err != nil {
 		return away, err
 	}

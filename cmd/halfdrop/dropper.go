@@ -122,15 +122,11 @@ func (f dropperFlags) liquid(given bool) (float64, string, error) {
 	if f.titrant == "" {
 		return chem.WaterDensity(t), "of water", nil
 	}
-	b, err := parseBottle(f.titrant)
+	b, err := recipe.ReadBottle(f.titrant)
 	if err != nil {
-		return 0, "", usageError(plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "--stock: "))), `as in --titrant "NaOH 1 M"`)
+		return 0, "", usageError(plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "stock: "))), `as in --titrant "NaOH 1 M"`)
 	}
-	rho, known := recipe.Density(b.Reagent, b.Molar, t)
-	if !known {
-		return rho, "of water: that of the solution is not known here", nil
-	}
-	return rho, "from memory of a handbook", nil
+	return recipe.Density(b.Reagent, b.Molar, t), "from partial molar volumes", nil
 }
 
 func dropperFile() (string, error) {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -17,8 +16,9 @@ import (
 
 // phFlags are the choices of halfdrop ph.
 type phFlags struct {
-	tempC, ml, kgWater, airPPM   float64
-	asJSON, species, ideal, open bool
+	tempC, ml, kgWater, airPPM float64
+	asJSON, species, open      bool
+	ideal, davies              bool
 }
 
 // newPhCommand is halfdrop ph: the pH of a mixture.
@@ -32,12 +32,15 @@ func newPhCommand() *cobra.Command {
 by name, formula or usual synonym, with its amount in mmol, mol, g or mg. A
 mass needs the hydrate to be said, an amount of substance does not.
 
-The pH is -log10 of the activity of H+. Activities are by Davies' equation,
-made for ionic strengths up to 0.5 mol/kg; above that the result says so.
-Volumes become masses of water by the density of pure water: the room that the
-solutes take up is left out.`,
+The pH is -log10 of the activity of H+. Every ion has an activity coefficient of
+its own, by Pitzer's equations on the scale of Bates and Guggenheim, checked up
+to an ionic strength of 3 mol/kg; ions without parameters take those of their
+class. Metal ions are bound by what binds them, and salts that come out are
+said. The ± is one standard deviation, and the notes say what it rests on.
+Volumes become masses of water by the room that the solutes take up.`,
 		Example: `  halfdrop ph --temp 25 --ml 100 "KH2PO4 5 mmol" "NaOH 2.91 mmol"
-  halfdrop ph --kg-water 1 "KHP 50 mmol" --species`,
+  halfdrop ph --kg-water 1 "KHP 50 mmol" --species
+  halfdrop ph --ml 1000 "HEPES 20 mmol" "KOH 12 mmol" "CaCl2 1 mmol" "EGTA 2 mmol" --species`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			f.open = cmd.Flags().Changed("open-air")
 			return runPh(cmd, args, f)
@@ -49,6 +52,7 @@ solutes take up is left out.`,
 	fl.Float64Var(&f.kgWater, "kg-water", 0, "mass of water in kg, for molal standards")
 	fl.BoolVar(&f.asJSON, "json", false, "print one JSON object")
 	fl.BoolVar(&f.species, "species", false, "print the forms of every system as well")
+	fl.BoolVar(&f.davies, "davies", false, "take Davies' activity coefficients, as a cross-check below 0.3 mol/kg")
 	fl.BoolVar(&f.ideal, "ideal", false, "leave activity coefficients out, to compare with textbooks")
 	fl.Float64Var(&f.airPPM, "open-air", 1e6*chem.AmbientCO2, "open to air with this much CO₂ in ppm (as --open-air=PPM)")
 	fl.Lookup("open-air").NoOptDefVal = fmt.Sprint(math.Round(1e6 * chem.AmbientCO2))
@@ -69,13 +73,23 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 		return describeError(err)
 	}
 	if err := table.CheckDissolved(list, s, r); err != nil {
-		return withHint(plain(err), "the solubility is a handbook value from memory; no pH is given for what does not dissolve")
+		return withHint(plain(err), "solubilities are from handbooks; no pH is given for what does not dissolve")
 	}
 	for _, flag := range r.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
 	}
+	now, later, err := table.ComesOut(r)
+	if err != nil {
+		return err
+	}
+	for _, x := range now {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: the pH holds while all is dissolved, but %s\n", table.Words(x))
+	}
+	if len(now) == 0 && len(later) > 0 {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: with days or heat %s\n", table.Words(later[0]))
+	}
 	if f.asJSON {
-		return writePhJSON(cmd.OutOrStdout(), r)
+		return writePhJSON(cmd.OutOrStdout(), r, f.species)
 	}
 	return writePh(cmd.OutOrStdout(), r, f.species)
 }
@@ -119,8 +133,13 @@ func (f phFlags) mixture(args []string) (chem.Solution, []table.Reagent, error) 
 
 func (f phFlags) options() ([]chem.Option, error) {
 	var opts []chem.Option
-	if f.ideal {
+	switch {
+	case f.ideal && f.davies:
+		return nil, usageError(errors.New("--ideal and --davies exclude each other"), "leave one out")
+	case f.ideal:
 		opts = append(opts, chem.Ideal)
+	case f.davies:
+		opts = append(opts, chem.Davies)
 	}
 	if f.open {
 		if !(f.airPPM > 0 && f.airPPM <= 1e6) {
@@ -152,6 +171,9 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 		r, err := table.ByAmount(name)
 		if err != nil {
 			return none, 0, usageError(plain(err))
+		}
+		if !r.Definite() {
+			return none, 0, usageError(fmt.Errorf("%q: %s is a mixture without a molar mass", arg, r.Name), "give it in g")
 		}
 		if unit == "mmol" {
 			x *= 1e-3
@@ -203,13 +225,72 @@ type phAnswer struct {
 	Spread   float64 `json:"spread"`          // one standard deviation
 }
 
-func writePhJSON(w io.Writer, r *chem.Result) error {
-	b, err := json.Marshal(phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread})
+// speciesAnswer is what --json --species adds; the names are a format others
+// rely on.
+type speciesAnswer struct {
+	phAnswer
+	Species    []speciesJSON      `json:"species"`
+	Free       map[string]float64 `json:"free"`       // bare metal ions, mol/kg
+	Total      map[string]float64 `json:"total"`      // of the same, with all that holds them
+	Saturation map[string]float64 `json:"saturation"` // log10 of activities over the constant, by salt of which all parts are there
+	ComesOut   []comesOutJSON     `json:"comes_out"`  // those above zero
+	Doubts     []doubtJSON        `json:"doubts"`
+}
+
+type speciesJSON struct {
+	Name     string  `json:"name"`
+	Charge   int     `json:"charge"`
+	Molality float64 `json:"molality"`
+	LogGamma float64 `json:"log10_gamma"`
+}
+
+type comesOutJSON struct {
+	Salt     string  `json:"salt"`
+	Molality float64 `json:"molality"` // of it, if it alone comes out
+	PH       float64 `json:"ph_after"`
+	Slow     bool    `json:"slow,omitempty"` // it takes days
+}
+
+type doubtJSON struct {
+	Code  string  `json:"code"`
+	About string  `json:"about,omitempty"`
+	SD    float64 `json:"sd,omitempty"` // of the pH, one standard deviation
+	Words string  `json:"words,omitempty"`
+}
+
+func writePhJSON(w io.Writer, r *chem.Result, species bool) error {
+	a := phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread}
+	if !species {
+		return writeJSONLine(w, a)
+	}
+	j := speciesAnswer{phAnswer: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
+	for _, s := range r.Species {
+		j.Species = append(j.Species, speciesJSON{s.Name, s.Charge, s.Molality, s.LogGamma})
+	}
+	for _, f := range r.Free {
+		j.Free[f.System], j.Total[f.System] = f.Free, f.Total
+	}
+	list, err := r.Saturation(table.Solids())
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(w, "%s\n", b)
-	return err
+	for _, x := range list {
+		j.Saturation[x.Solid.Formula] = x.Index
+		if x.Amount > 0 {
+			j.ComesOut = append(j.ComesOut, comesOutJSON{x.Solid.Formula, x.Amount, x.PH, x.Solid.Slow})
+		}
+	}
+	for _, p := range r.Doubts.Parts {
+		j.Doubts = append(j.Doubts, doubtJSON{Code: string(p.Cause), SD: p.PH})
+	}
+	for _, f := range r.Flags {
+		about := f.System
+		if f.With != "" {
+			about += " and " + f.With
+		}
+		j.Doubts = append(j.Doubts, doubtJSON{Code: f.Doubt.Code(), About: about, SD: f.Size, Words: f.String()})
+	}
+	return writeJSONLine(w, j)
 }
 
 func writePh(w io.Writer, r *chem.Result, species bool) error {
@@ -219,6 +300,11 @@ func writePh(w io.Writer, r *chem.Result, species bool) error {
 	fmt.Fprintf(t, "buffer capacity\t%s mol/L per pH\n", threeDigits(r.Capacity))
 	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
 	fmt.Fprintf(t, "diluted twofold\t%+.3f pH\n", r.Dilution)
+	for _, f := range r.Free {
+		if f.Total > 0 {
+			fmt.Fprintf(t, "free %s\t%s of %s mmol/kg\n", f.System, freeText(f.Free), threeDigits(1e3*f.Total))
+		}
+	}
 	if err := t.Flush(); err != nil || !species {
 		return err
 	}
@@ -226,10 +312,16 @@ func writePh(w io.Writer, r *chem.Result, species bool) error {
 	return writeSpecies(w, r.Species)
 }
 
+// leastShown is the share of a form or a complex that is still listed.
+const leastShown = 5e-5
+
 func writeSpecies(w io.Writer, list []chem.Species) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprint(t, "system\tcharge\tshare\tmmol/kg\tmmol/L\t\n")
+	fmt.Fprint(t, "species\tcharge\tshare\tmmol/kg\tmmol/L\tlog γ\t\n")
 	for _, s := range list {
+		if s.System != "water" && s.Fraction < leastShown {
+			continue
+		}
 		share, mark, charge := "", "", "0"
 		if s.Charge != 0 {
 			charge = fmt.Sprintf("%+d", s.Charge)
@@ -240,7 +332,7 @@ func writeSpecies(w io.Writer, list []chem.Species) error {
 		if s.Unverified {
 			mark = " unverified"
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%.4g\t%.4g\t%s\n", s.System, charge, share, 1e3*s.Molality, 1e3*s.Molarity, mark)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%.4g\t%.4g\t%+.3f\t%s\n", s.Name, charge, share, 1e3*s.Molality, 1e3*s.Molarity, s.LogGamma, mark)
 	}
 	return t.Flush()
 }

@@ -57,7 +57,9 @@ func TestPhOptions(t *testing.T) {
 	open := phOf(t, "--ml", "100", "--open-air", "Tris 5 mmol")
 	assert.Less(t, open["ph"], closed["ph"]-1)
 	acid := []string{"--ml", "1000", "HCl 0.1 mol"}
-	assert.InDelta(t, 1, phOf(t, append(acid, "--ideal")...)["ph"], 0.002)
+	assert.InDelta(t, 1, phOf(t, append(acid, "--ideal")...)["ph"], 0.004) // the acid takes up 2 mL of the litre
+	davies := phOf(t, append(acid, "--davies")...)["ph"]
+	assert.InDelta(t, 1.10, davies, 0.03)
 	assert.Greater(t, phOf(t, acid...)["ph"], 1.05)
 	out, _, err := runCommand(newPhCommand(), "--ml", "100", "--species", "DIPSO 5 mmol", "NaOH 2 mmol")
 	require.NoError(t, err)
@@ -66,9 +68,9 @@ func TestPhOptions(t *testing.T) {
 }
 
 func TestPhSaysWhatItDoubts(t *testing.T) {
-	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "NaCl 0.1 mol", "Tris 5 mmol")
+	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "NaCl 0.33 mol", "Tris 5 mmol")
 	require.NoError(t, err)
-	assert.Contains(t, talk, "ionic strength above 0.5")
+	assert.Contains(t, talk, "above 3 mol/kg")
 	_, talk, err = runCommand(newPhCommand(), "--ml", "100", "Bis-Tris propane 5 mmol", "HCl 5 mmol")
 	require.NoError(t, err)
 	assert.Contains(t, talk, "unverified")
@@ -101,6 +103,9 @@ func TestPhRefuses(t *testing.T) {
 		{"both", []string{"--ml", "100", "--kg-water", "1", "Tris 5 mmol"}, "exclude"},
 		{"absurd", []string{"--ml", "100", "Tris 5 mol"}, "more than water can hold"},
 		{"more than dissolves", []string{"--ml", "100", "NaCl 60 g"}, "dissolves"},
+		{"two laws", []string{"--ml", "100", "--ideal", "--davies", "Tris 5 mmol"}, "exclude"},
+		{"no molar mass", []string{"--ml", "100", "PEG 8000 5 mmol"}, "mixture"},
+		{"two things called so", []string{"--ml", "100", "AMP 5 mmol"}, "2-amino-2-methyl-1-propanol"},
 		{"air", []string{"--ml", "100", "--open-air=-5", "Tris 5 mmol"}, "--open-air"},
 	} {
 		out, _, err := runCommand(newPhCommand(), tc.args...)
@@ -109,4 +114,36 @@ func TestPhRefuses(t *testing.T) {
 		said := err.Error()
 		assert.Contains(t, said, tc.want, tc.name)
 	}
+}
+
+// --json --species: what is there, how much of a metal ion is free, which salts
+// are near, and what the doubt is made of.
+func TestPhJSONSpecies(t *testing.T) {
+	out, _, err := runCommand(newPhCommand(), "--ml", "1000", "--json", "--species", "HEPES 20 mmol", "KOH 12 mmol", "CaCl2 1 mmol", "NaH2PO4 2 mmol", "EDTA 0.5 mmol")
+	require.NoError(t, err)
+	var j speciesAnswer
+	require.NoError(t, json.Unmarshal([]byte(out), &j))
+	charge := 0.012*1.0 + 0.002 + 0.001 - 0.002 // K, Na, Na2EDTA, Cl, mol/L
+	charge /= 0.996
+	names := map[string]bool{}
+	for _, s := range j.Species {
+		names[s.Name] = true
+		charge += float64(s.Charge) * s.Molality
+	}
+	assert.InDelta(t, 0, charge, 2e-4, "what is listed carries all charge")
+	for _, n := range []string{"H+", "HEPES-", "HPO4(2-)", "Ca(2+)", "calcium EDTA(2-)"} {
+		assert.True(t, names[n], n)
+	}
+	assert.InDelta(t, 0.001, j.Total["calcium"], 1e-5)
+	assert.Less(t, j.Free["calcium"], 0.0006)
+	assert.Greater(t, j.Free["calcium"], 0.0003)
+	assert.Contains(t, j.Saturation, "CaHPO4·2H2O")
+	assert.NotEmpty(t, j.Doubts)
+	sum := 0.0
+	for _, d := range j.Doubts {
+		if d.Words == "" {
+			sum += d.SD * d.SD
+		}
+	}
+	assert.InDelta(t, j.Spread*j.Spread, sum, 1e-5, "the doubts add up")
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -21,6 +22,7 @@ type planFlags struct {
 	avoid, have, stock                    []string
 	buffer, way, salt, acid, base         string
 	dropper, out, check                   string
+	with, strength                        string
 	anyway, force, asJSON, markdown, list bool
 	changed                               func(name string) bool
 }
@@ -38,8 +40,13 @@ flags it asks for everything in a form.
 The pH is that in use: made up to the mark, at the temperature of use (--temp).
 The aim at the bench is another number; the sheet says which, and why.
 
---check looks at a recipe that exists already: parts set apart by semicolons or
-commas, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl 100 mM".
+--with names what is in it besides, as it is in use: salts, metal ions, EDTA,
+sugars, detergents, in mM, g/L or %. --strength 10x makes a stock that is right
+when it is diluted ten times; --mM and --with count for what is used.
+
+--check looks at a recipe that exists already, as people write it: parts set
+apart by semicolons, commas or lines, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl
+100 mM" or "50 mM Tris-HCl pH 8.0, 150 mM NaCl, 10 % glycerol".
 
 A dropper is measured with halfdrop plan dropper. Strong acids and bases burn:
 goggles, gloves, the safety data sheet of each bottle, the rules of your
@@ -47,6 +54,8 @@ laboratory.`,
 		Example: `  halfdrop plan --ph 7.4 --temp 37 --mM 50 --ml 500 --out hepes.toml
   halfdrop plan --ph 7.0 --buffer phosphate --way salts --have "Na2HPO4·7H2O" --ionic 150
   halfdrop plan --ph 8.0 --buffer Tris --stock "Tris 1 M" --stock "HCl 1 M"
+  halfdrop plan --ph 7.5 --buffer HEPES --mM 20 --with "NaCl 150 mM; MgCl2 5 mM; EDTA 1 mM; glycerol 10 %"
+  halfdrop plan --ph 7.4 --buffer phosphate --mM 10 --with "NaCl 137 mM; KCl 2.7 mM" --strength 10x
   halfdrop plan --check "Tris 6.06 g; HCl 29 mmol" --ml 1000 --ph 8.0`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -64,7 +73,7 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.Float64Var(&f.ph, "ph", 0, "pH wanted in use, 1 to 13")
 	fl.Float64Var(&f.tolerance, "tolerance", recipe.DefaultTolerance, "half width of what is good enough, 0.01 to 1")
 	fl.Float64Var(&f.tempC, "temp", 25, "temperature of use in °C, 0 to 60")
-	fl.Float64Var(&f.benchC, "bench-temp", 25, "temperature at the stir plate in °C")
+	fl.Float64Var(&f.benchC, "bench-temp", recipe.DefaultTempC, "temperature at the stir plate in °C")
 	fl.Float64Var(&f.mM, "mM", 50, "concentration of the buffer in mmol/L, all forms together")
 	fl.Float64Var(&f.ml, "ml", 500, "volume of the finished buffer in mL")
 	fl.StringSliceVar(&f.avoid, "avoid", nil, "what the buffer must not do: metals, calcium, aldehydes, uv, diols, volatile, temperature")
@@ -81,6 +90,8 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.Float64Var(&f.dropUL, "drop-ul", recipe.DefaultDropUL, "size of a drop in µL, if it was measured")
 	fl.StringVar(&f.dropper, "dropper", "", "`name` of a dropper that was measured with plan dropper")
 	fl.BoolVar(&f.anyway, "anyway", false, "accept a buffer outside ± 1 of its pKa′, or one with what was to be avoided")
+	fl.StringVar(&f.with, "with", "", "what is in it besides, in use: a `list` such as \"NaCl 150 mM; glycerol 10 %\"")
+	fl.StringVar(&f.strength, "strength", "1x", "how many `times` stronger than in use it is made, as in 10x")
 	fl.StringVar(&f.check, "check", "", "look at an existing `recipe` instead")
 	fl.StringVar(&f.out, "out", "", "write the plan to this `file`")
 	fl.BoolVar(&f.force, "force", false, "write over an existing file")
@@ -183,13 +194,62 @@ func (f planFlags) demand() (recipe.Demand, error) {
 		}
 	}
 	for _, s := range f.stock {
-		b, err := parseBottle(s)
+		b, err := recipe.ReadBottle(s)
 		if err != nil {
-			return d, err
+			return d, planError(err)
 		}
 		d.Bottles = append(d.Bottles, b)
 	}
+	var err error
+	if d.Times, err = times(f.strength); err != nil {
+		return d, err
+	}
+	if f.check == "" {
+		if d.With, err = f.besides(d); err != nil {
+			return d, err
+		}
+	}
 	return d, f.drop(&d)
+}
+
+// times reads "10x".
+func times(text string) (float64, error) {
+	s := strings.TrimRight(strings.TrimSpace(strings.ToLower(text)), "x×-fold ")
+	if s == "" && text == "" {
+		return 1, nil
+	}
+	n, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
+	if err != nil || !(n >= 1 && n <= 100) {
+		return 1, usageError(fmt.Errorf("--strength %q: 1x to 100x is wanted", text), "10x makes a stock that is diluted ten times before use")
+	}
+	return n, nil
+}
+
+// besides reads what is in it beside the buffer, for all that is made.
+func (f planFlags) besides(d recipe.Demand) ([]recipe.Ingredient, error) {
+	if strings.TrimSpace(f.with) == "" {
+		return nil, nil
+	}
+	r, err := recipe.Read(f.with, d.Volume*chem.Volume(d.Times))
+	if err != nil {
+		return nil, planError(inField(err, "with"))
+	}
+	if !math.IsNaN(r.PH) || r.Volume > 0 {
+		return nil, usageError(errors.New("--with names substances; the pH and the volume have flags of their own"), "--ph and --ml")
+	}
+	return r.Parts, nil
+}
+
+// inField puts the problems of a recipe down to a flag.
+func inField(err error, field string) error {
+	var bad recipe.Problems
+	if !errors.As(err, &bad) {
+		return err
+	}
+	for i := range bad {
+		bad[i].Field = field
+	}
+	return bad
 }
 
 // drop takes the size of the drop from the flag or from a measured dropper.
@@ -209,6 +269,11 @@ func (f planFlags) drop(d *recipe.Demand) error {
 	return nil
 }
 
+// withFlags says the flags for what a hint says in words.
+var withFlags = strings.NewReplacer("accept a poor fit", "accept a poor fit (--anyway)", "two salts", "two salts (--way salts)", "start with less water", "start with less water (--fill)",
+	"a stronger bottle", "a stronger bottle (--stock)", "one form and a strong acid or base", "one form and a strong acid or base (--way titrate)", "which forms are in the cupboard", "which forms are in the cupboard (--have)",
+	"name it and", "name it (--buffer) and")
+
 // planError gives the problems of a demand as flags with hints.
 func planError(err error) error {
 	var bad recipe.Problems
@@ -218,10 +283,18 @@ func planError(err error) error {
 	var lines []error
 	for _, b := range bad {
 		what := plain(errors.New(b.What)).Error()
-		if b.Field != "" && !strings.ContainsAny(b.Field, ".[") {
+		switch {
+		case b.Field == "" || strings.ContainsAny(b.Field, ".["):
+		case b.Field == "titrant" || b.Field == "weighed": // of the plan, and no flag
+			what = b.Field + ": " + what
+		default:
 			what = "--" + b.Field + ": " + what
 		}
 		lines = append(lines, errors.New(what))
 	}
-	return usageError(errors.Join(lines...), bad.Hints()...)
+	hints := bad.Hints()
+	for i := range hints {
+		hints[i] = withFlags.Replace(hints[i])
+	}
+	return usageError(errors.Join(lines...), hints...)
 }

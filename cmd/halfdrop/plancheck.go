@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"regexp"
-	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -15,115 +13,6 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// quantity is a number with its unit, set apart from the name of a reagent.
-var quantity = regexp.MustCompile(`(?:^|\s)([0-9]*\.?[0-9]+)\s*(mmol|mol|mM|M|mg|g|mL|ml|L|µL|uL|drops?)(?:$|\s)`)
-
-// units of a part of a recipe, in what they are counted: mol, g, mol/L, L.
-var unitOf = map[string]struct {
-	what  string
-	scale float64
-}{
-	"mol": {"amount", 1}, "mmol": {"amount", 1e-3}, "g": {"mass", 1}, "mg": {"mass", 1e-3}, "M": {"strength", 1}, "mM": {"strength", 1e-3},
-	"L": {"volume", 1}, "mL": {"volume", 1e-3}, "ml": {"volume", 1e-3}, "µL": {"volume", 1e-6}, "uL": {"volume", 1e-6},
-	"drop": {"volume", recipe.DefaultDropUL * 1e-6}, "drops": {"volume", recipe.DefaultDropUL * 1e-6},
-}
-
-// splitQuantities takes the numbers with units out of a text.
-func splitQuantities(text string) (name string, got map[string]float64, err error) {
-	got = map[string]float64{}
-	rest := " " + text + " "
-	for {
-		m := quantity.FindStringSubmatchIndex(rest)
-		if m == nil {
-			return strings.Join(strings.Fields(rest), " "), got, nil
-		}
-		x, err := strconv.ParseFloat(rest[m[2]:m[3]], 64)
-		u := unitOf[rest[m[4]:m[5]]]
-		if err != nil || !(x >= 0) {
-			return "", nil, usageError(fmt.Errorf("%q: %q is not a number to work with", text, rest[m[2]:m[3]]))
-		}
-		if _, twice := got[u.what]; twice {
-			return "", nil, usageError(fmt.Errorf("%q gives the %s twice", text, u.what), "one reagent a part; set the parts apart with semicolons")
-		}
-		got[u.what] = x * u.scale
-		rest = rest[:m[0]] + " " + rest[m[1]:]
-	}
-}
-
-// parseBottle reads "NaOH 1 M".
-func parseBottle(text string) (recipe.Bottle, error) {
-	name, got, err := splitQuantities(text)
-	if err != nil {
-		return recipe.Bottle{}, err
-	}
-	molar, ok := got["strength"]
-	if !ok || len(got) != 1 || !(molar > 0) {
-		return recipe.Bottle{}, usageError(fmt.Errorf("--stock %q: a reagent and a strength are wanted", text), `as in --stock "NaOH 1 M"`)
-	}
-	r, err := table.ByAmount(name)
-	if err != nil {
-		return recipe.Bottle{}, usageError(plain(fmt.Errorf("--stock: %w", plain(err))))
-	}
-	return recipe.Bottle{Reagent: r, Molar: chem.Molarity(molar)}, nil
-}
-
-// parseRecipe reads the parts of a recipe for a final volume.
-func parseRecipe(text string, final chem.Volume) (chem.Solution, []table.Reagent, error) {
-	var s chem.Solution
-	var list []table.Reagent
-	parts := regexp.MustCompile(`;|\n|, | \+ `).Split(text, -1)
-	for _, p := range parts {
-		if strings.TrimSpace(p) == "" {
-			continue
-		}
-		r, n, err := parsePart(p, final)
-		if err != nil {
-			return s, nil, err
-		}
-		list = append(list, r)
-		s = chem.Mix(s, r.Dissolved(n))
-	}
-	if len(list) == 0 {
-		return s, nil, usageError(errors.New("--check: no reagent in it"), `as in --check "Tris 6.06 g; HCl 29 mmol"`)
-	}
-	return s, list, nil
-}
-
-// parsePart reads "Tris 6.06 g", "50 mM Tris", "HCl 1 M 6.2 mL".
-func parsePart(text string, final chem.Volume) (table.Reagent, chem.Amount, error) {
-	text = strings.TrimSpace(text)
-	name, got, err := splitQuantities(text)
-	if err != nil {
-		return table.Reagent{}, 0, err
-	}
-	if name == "" || len(got) == 0 {
-		return table.Reagent{}, 0, usageError(fmt.Errorf("%q: a reagent with its amount is wanted", text), `as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`)
-	}
-	_, hasMass := got["mass"]
-	_, hasVolume := got["volume"]
-	if hasMass && len(got) == 1 {
-		r, n, err := table.FromMass(name, chem.Mass(got["mass"]), 1)
-		return r, n, usageOr(err)
-	}
-	r, err := table.ByAmount(name)
-	if err != nil {
-		return r, 0, usageOr(err)
-	}
-	amount, hasAmount := got["amount"]
-	strength, hasStrength := got["strength"]
-	switch {
-	case hasAmount && len(got) == 1:
-		return r, chem.Amount(amount), nil
-	case hasStrength && len(got) == 1:
-		return r, chem.Molarity(strength).In(final), nil
-	case hasStrength && hasVolume && len(got) == 2:
-		return r, chem.Molarity(strength).In(chem.Volume(got["volume"])), nil
-	case hasVolume && len(got) == 1:
-		return r, 0, usageError(fmt.Errorf("%q: a volume of what strength?", text), `as in "HCl 1 M 6.2 mL"`)
-	}
-	return r, 0, usageError(fmt.Errorf("%q gives the amount in two ways", text), `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`)
-}
-
 func usageOr(err error) error {
 	if err == nil {
 		return nil
@@ -131,14 +20,71 @@ func usageOr(err error) error {
 	return usageError(plain(err))
 }
 
+// read takes the recipe apart, and the pH, temperature, titrant and volume that
+// it says into the demand, where no flag says another.
+func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
+	r, err := recipe.Read(f.check, d.Volume*chem.Volume(d.Times))
+	if err != nil {
+		return nil, planError(inField(err, "check"))
+	}
+	switch {
+	case !f.changed("ml") && r.Volume == 0 && strings.Contains(f.check, "M"):
+		d.Volume = chem.Litre // concentrations need none
+	case !f.changed("ml") && r.Volume == 0:
+		return nil, usageError(errors.New("--ml: made up to what volume?"), "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L")
+	case r.Volume > 0 && f.changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
+		return nil, usageError(fmt.Errorf("the recipe says %s mL and --ml %s mL", sig(r.Volume.Millilitres(), 4), sig(d.Volume.Millilitres(), 4)), "leave one out")
+	case r.Volume > 0:
+		d.Volume = r.Volume
+	}
+	if !f.changed("ml") && r.Volume == 0 { // read again for the litre
+		if r, err = recipe.Read(f.check, d.Volume*chem.Volume(d.Times)); err != nil {
+			return nil, planError(inField(err, "check"))
+		}
+	}
+	if !f.changed("ph") {
+		d.PH = r.PH
+	}
+	if !math.IsNaN(d.PH) && !(d.PH >= 1 && d.PH <= 13) {
+		return nil, usageError(fmt.Errorf("--ph %g is outside 1–13", d.PH))
+	}
+	if !math.IsNaN(r.Temp) && !f.changed("temp") {
+		d.Use = chem.Celsius(r.Temp)
+	}
+	return r, f.titrantOf(d, r.Titrant)
+}
+
+// titrantOf takes the acid or base that a recipe is brought to its pH with.
+func (f planFlags) titrantOf(d *recipe.Demand, name string) error {
+	if name == "" {
+		return nil
+	}
+	r, err := table.ByAmount(name)
+	if err != nil {
+		return usageError(plain(err))
+	}
+	base := false
+	for _, p := range r.Parts {
+		base = base || p.System == nil && p.Ion.Charge > 0 || p.System != nil && p.System.Charge > 0
+	}
+	switch {
+	case base && !f.changed("base"):
+		d.Base = name
+	case !base && !f.changed("acid"):
+		d.Acid = name
+	}
+	return nil
+}
+
 // runPlanCheck is halfdrop plan --check: what pH will this give?
 func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	switch {
 	case f.out != "":
 		return usageError(errors.New("--check looks at a recipe and writes no plan"), "leave --out out, or give the target with --ph without --check")
-	case !f.changed("ml"):
-		return usageError(errors.New("--ml: made up to what volume?"), "give the final volume, as in --ml 1000")
-	case !f.changed("ph"):
+	case f.with != "":
+		return usageError(errors.New("--check and --with exclude each other"), "write all of it into --check")
+	}
+	if !f.changed("ph") {
 		f.ph = 7
 	}
 	d, err := f.demand()
@@ -148,20 +94,28 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	if !(d.Volume > 0 && d.Volume < 1e5) {
 		return usageError(fmt.Errorf("--ml %g: a volume above 0 mL is wanted", f.ml))
 	}
-	content, list, err := parseRecipe(f.check, d.Volume)
+	r, err := f.read(&d)
 	if err != nil {
 		return err
 	}
-	if !f.changed("ph") {
-		d.PH = math.NaN()
-	} else if !(d.PH >= 1 && d.PH <= 13) {
-		return usageError(fmt.Errorf("--ph %g is outside 1–13", d.PH))
+	var content chem.Solution
+	var list []table.Reagent
+	for _, p := range r.Parts {
+		content = chem.Mix(content, p.Reagent.Dissolved(p.Amount))
+		list = append(list, p.Reagent)
 	}
 	e, err := recipe.Examine(d, content, list)
 	if err != nil {
 		return describeError(err)
 	}
-	for _, flag := range e.InUse.Flags {
+	for _, n := range r.Notes {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", n)
+	}
+	last := e.InUse
+	if r.Titrant != "" && e.Fixed != nil {
+		last = e.Fixed
+	}
+	for _, flag := range last.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
 	}
 	if f.asJSON {
@@ -171,18 +125,52 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	if f.markdown {
 		p = markdown{}
 	}
-	return writeExam(cmd.OutOrStdout(), p, d, e)
+	return writeExam(cmd.OutOrStdout(), p, d, e, r.Titrant != "")
 }
 
-func writeExam(w io.Writer, p page, d recipe.Demand, e *recipe.Exam) error {
-	lines := []string{
-		fmt.Sprintf("pH %.2f ± %s at %s °C, made up to %s mL.", e.InUse.PH, sig(e.InUse.Spread, 1), sig(float64(d.Use), 3), sig(d.Volume.Millilitres(), 4)),
-		fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", sig(1e3*e.InUse.Capacity, 2), sig(1e3*e.InUse.Strength, 3), e.InUse.DPHDT),
+// freeText is a molality of a free ion in a unit that fits.
+func freeText(m float64) string {
+	switch {
+	case m >= 1e-4:
+		return sig(1e3*m, 3) + " mM"
+	case m >= 1e-7:
+		return sig(1e6*m, 3) + " µM"
+	case m >= 1e-10:
+		return sig(1e9*m, 3) + " nM"
 	}
-	if d.Bench != d.Use {
+	return fmt.Sprintf("%.2g M", m)
+}
+
+// writeExam prints what a recipe gives; brought is whether it says that it is
+// brought to its pH.
+func writeExam(w io.Writer, p page, d recipe.Demand, e *recipe.Exam, brought bool) error {
+	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", sig(float64(d.Use), 3), sig(d.Volume.Millilitres(), 4))
+	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, sig(last.Spread, 1), made)}
+	if brought = brought && e.Fixed != nil; brought {
+		last = e.Fixed
+		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s mmol of %s; as weighed it is pH %.2f.", ph2(d.PH), made, sig(e.Fix.Millimoles(), 3), e.FixWith.Name, e.InUse.PH)}
+	}
+	lines = append(lines, fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", sig(1e3*last.Capacity, 2), sig(1e3*last.Strength, 3), last.DPHDT))
+	if d.Bench != d.Use && !brought {
 		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", sig(float64(d.Bench), 3), e.AtBench.PH))
 	}
-	lines = append(lines, verdictOf(d, e)...)
+	if e.Stronger != nil {
+		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", sig(d.Times, 3), e.Stronger.PH, sig(e.Stronger.Spread, 1), sig(float64(d.Bench), 3)))
+	}
+	for _, m := range last.Free {
+		if m.Total > 0 {
+			lines = append(lines, fmt.Sprintf("Free %s %s of %s mM.", m.System, freeText(m.Free), sig(1e3*m.Total, 3)))
+		}
+	}
+	if !brought {
+		lines = append(lines, verdictOf(d, e)...)
+	}
+	for _, x := range e.Now {
+		lines = append(lines, "It does not stay clear: "+table.Words(x)+".")
+	}
+	for _, x := range e.Later {
+		lines = append(lines, "With days or heat: "+table.Words(x)+".")
+	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
 }
@@ -194,6 +182,8 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 		return nil
 	case math.Abs(e.Off) <= d.Tolerance:
 		return []string{fmt.Sprintf("The target of %s ± %s is met, %+.2f off.", ph2(d.PH), sig(d.Tolerance, 2), e.Off)}
+	case math.Abs(e.Off) <= 2*e.InUse.Spread:
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the doubt of ± %s: measure it before anything is added.", ph2(d.PH), e.Off, sig(e.InUse.Spread, 1))}
 	case e.FixErr != nil:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s brings it there: %s.", ph2(d.PH), e.Off, d.Acid, plain(e.FixErr))}
 	}

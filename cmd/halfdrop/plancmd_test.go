@@ -2,11 +2,13 @@ package main
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -107,6 +109,13 @@ func TestPlanRefusals(t *testing.T) {
 		{[]string{"--ph", "7.4", "--avoid", "smell"}, "smell", "metals"},
 		{[]string{"--ph", "7.4", "--stock", "HCl"}, "strength", "NaOH 1 M"},
 		{[]string{"--ph", "7.4", "--way", "magic"}, "magic", "salts"},
+		{[]string{"--ph", "7.4", "--with", "HEPSE 5 mM; NaCl"}, "HEPSE", "HEPES"},
+		{[]string{"--ph", "7.4", "--with", "NaCl 1 M; pH 8"}, "flags of their own", "--ph"},
+		{[]string{"--ph", "7.4", "--with", "AMP 5 mM"}, "nucleotide", "2-amino-2-methyl-1-propanol"},
+		{[]string{"--ph", "7.4", "--buffer", "phosphate", "--with", "CaCl2 20 mM"}, "brushite", "what avoids it"},
+		{[]string{"--ph", "7.4", "--strength", "a lot"}, "100x", "10x"},
+		{[]string{"--ph", "7.4", "--buffer", "HEPES", "--with", "glycerol 10 %", "--strength", "10x"}, "by itself", "weaker stock"},
+		{[]string{"--check", "Tris 6 g", "--ml", "1000", "--with", "NaCl 1 M"}, "exclude", "into --check"},
 		{[]string{"--ph", "7.4", "--json", "--markdown"}, "exclude", ""},
 		{[]string{"--ph", "7.4", "--dropper", "x", "--drop-ul", "40"}, "exclude", ""},
 		{[]string{"--check", "Tris 6 g"}, "volume", "--ml"},
@@ -141,7 +150,7 @@ func TestPlanPrints(t *testing.T) {
 	require.NoError(t, err)
 	var j draftJSON
 	require.NoError(t, json.Unmarshal([]byte(raw), &j))
-	assert.InDelta(t, 7.4, j.PH, 1e-6)
+	assert.InDelta(t, 7.4, j.PH, 1e-4)
 	assert.Equal(t, "HEPES", j.Candidates[0].Buffer)
 	assert.NotEmpty(t, j.Steps)
 	list, _, err := runCommand(newPlanCommand(), "--ph", "7.4", "--list")
@@ -168,6 +177,65 @@ func TestPlanCheck(t *testing.T) {
 	assert.NotContains(t, out, "target")
 }
 
+// Further components and a stock go through plan file, aim and sheet.
+func TestPlanOfAWholeRecipe(t *testing.T) {
+	out, p, path := planned(t, "--ph", "7.4", "--buffer", "HEPES", "--mM", "20", "--ml", "500", "--with", "NaCl 150 mM; MgCl2 5 mM; EDTA 1 mM; glycerol 3 %", "--strength", "10x", "--temp", "4")
+	require.NotNil(t, p.Target.Dilute)
+	assert.Equal(t, 10.0, *p.Target.Dilute)
+	require.Len(t, p.Weighed, 5)
+	for i, want := range []float64{100, 750, 25, 5} {
+		require.NotNil(t, p.Weighed[i].MMol, p.Weighed[i].Reagent)
+		assert.InEpsilon(t, want, *p.Weighed[i].MMol, 1e-6, p.Weighed[i].Reagent)
+	}
+	for _, want := range []string{"10-fold stock", "10 mL of it made up to 100 mL", "because it is made stronger than it is used", "glycerol 3 % v/v"} {
+		assert.Contains(t, strings.Join(strings.Fields(out), " "), want)
+	}
+	// What the plan leads to is right in use: the stock, brought to its aim, and
+	// diluted ten times. Computed from the file alone.
+	s, err := recipe.Compile(p)
+	require.NoError(t, err)
+	b, err := s.Bench(25)
+	require.NoError(t, err)
+	f := b.Forecast()
+	full := s.Beaker(25)
+	for i, v := range f.Need {
+		if !math.IsNaN(v) {
+			full = chem.Mix(full, s.Stocks[i].PerLitre(25).Scale(v))
+			break
+		}
+	}
+	r, err := chem.Describe(full.MadeUpTo(5 * chem.Litre).At(4))
+	require.NoError(t, err)
+	assert.InDelta(t, 7.4, r.PH, 0.01)
+	assert.NotEmpty(t, path)
+}
+
+// The same in words: recipes as people write them.
+func TestPlanCheckReadsRecipes(t *testing.T) {
+	check := func(args ...string) (string, string) {
+		out, talk, err := runCommand(newPlanCommand(), append([]string{"--check"}, args...)...)
+		require.NoError(t, err, "%v", args)
+		return strings.Join(strings.Fields(out), " "), talk
+	}
+	out, talk := check("50 mM Tris-HCl pH 8.0, 150 mM NaCl, 1 mM EDTA, 10 % glycerol")
+	assert.Contains(t, talk, "Tris, brought to its pH with HCl")
+	assert.Contains(t, talk, "10 % of the volume")
+	assert.Contains(t, out, "mmol of hydrochloric acid")
+	out, _ = check("HEPES 20 mM; CaCl2 2 mM; EGTA 5 mM; adjust to pH 7.4 with KOH at 20 °C")
+	assert.Contains(t, out, "Free calcium")
+	assert.Contains(t, out, "potassium hydroxide")
+	assert.Contains(t, out, "at 20 °C")
+	out, _ = check("sodium phosphate 20 mM pH 7.4; CaCl2 5 mM")
+	assert.Contains(t, out, "brushite")
+	assert.Contains(t, out, "another buffer than phosphate")
+	out, _ = check("Tris 10.78 g; boric acid 5.5 g; EDTA 2 mM; water to 1 L; pH 8.3")
+	assert.Contains(t, out, "within the doubt")
+	out, _ = check("Tris 10 mM; NaCl 4.5 M; pH 8")
+	assert.Contains(t, out, "nothing is advised")
+	out, _ = check("Na2HPO4 8 mM; KH2PO4 2 mM; NaCl 137 mM; KCl 2.7 mM", "--strength", "10x", "--ml", "1000")
+	assert.Contains(t, out, "As the 10-fold stock")
+}
+
 func TestDroppers(t *testing.T) {
 	t.Setenv("XDG_DATA_HOME", t.TempDir())
 	t.Setenv("HOME", t.TempDir())
@@ -177,7 +245,7 @@ func TestDroppers(t *testing.T) {
 	assert.Contains(t, talk, "no dropper was measured yet")
 	out, _, err := runCommand(newPlanCommand(), "dropper", "blue", "--grams", "0.98", "--titrant", "NaOH 1 M", "--temp", "20")
 	require.NoError(t, err)
-	assert.Contains(t, out, "47.1 µL", "0.98 g / 1.0403 g/mL / 20")
+	assert.Contains(t, out, "47 µL", "0.98 g / 1.0403 g/mL / 20, the density from the CRC Handbook, from memory")
 	_, _, err = runCommand(newPlanCommand(), "dropper", "Blue", "--grams", "0.80,0.81,0.79")
 	require.NoError(t, err)
 	out, _, err = runCommand(newPlanCommand(), "dropper")
@@ -216,8 +284,8 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 	require.NoError(t, err)
 	p, err := readPlan(v["out"])
 	require.NoError(t, err)
-	_, q, _ := planned(t, "--ph", "7.4", "--temp", "37", "--bench-temp", "22")
-	assert.Equal(t, q, p)
+	_, q, _ := planned(t, "--ph", "7.4", "--temp", "37")
+	assert.Equal(t, q, p, "one demand, one answer")
 	head, list, err := a.Choose(v)
 	require.NoError(t, err)
 	assert.Contains(t, head, "pKa′")
@@ -239,4 +307,17 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 		faults, _ := a.Look(w)
 		assert.NotEmpty(t, faults[tc[0]], "%s = %q: %v", tc[0], tc[1], faults)
 	}
+}
+
+// Above an ionic strength of 3 mol/kg a plan has its sheet and its doubt, and
+// the coach is not started on it.
+func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
+	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
+	_, _, err := newAdviser(path, "")
+	require.ErrorContains(t, err, "nothing is advised")
+	_, _, path = planned(t, "--ph", "7.4")
+	_, done, err := newAdviser(path, "")
+	require.NoError(t, err)
+	done()
 }

@@ -73,6 +73,7 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 		number("ph", p.Target.PH, "wanted in use: made up to the mark, at the temperature of use"),
 		number("tolerance", p.Target.Tolerance, "half width of what is good enough"),
 		number("use_temp_c", p.Target.UseTempC, "temperature of use, °C"),
+		number("dilute", p.Target.Dilute, "so many times before use"),
 	})
 	planLines(&b, "[beaker]", []planLine{
 		number("start_ml", p.Beaker.StartML, "in the beaker before titration, mL"),

@@ -21,11 +21,13 @@ func planFields() []screen.PlanField {
 	return []screen.PlanField{
 		{Key: "ph", Label: "pH in use", Hint: "1 to 13, made up, at that temp."},
 		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
-		{Key: "bench-temp", Label: "at the stir plate", Unit: "°C", Value: "22", Hint: "what the beaker will have"},
+		{Key: "bench-temp", Label: "at the stir plate", Unit: "°C", Value: "25", Hint: "what the beaker will have"},
 		{Key: "mM", Label: "concentration", Unit: "mM", Value: "50", Hint: "all forms together"},
 		{Key: "ml", Label: "volume", Unit: "mL", Value: "500", Hint: "the mark it is made up to"},
 		{Key: "tolerance", Label: "good enough within", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
 		{Key: "avoid", Label: "must not", Hint: "metals calcium uv diols …", Gap: true},
+		{Key: "with", Label: "with", Hint: "NaCl 150 mM; MgCl2 5 mM; …"},
+		{Key: "strength", Label: "made as", Value: "1x", Hint: "10x: a stock, right when diluted"},
 		{Key: "buffer", Label: "buffer", Hint: "empty: the best; F2 lists all"},
 		{Key: "way", Label: "made from", Value: string(recipe.DefaultWay), Choices: []string{string(recipe.ByTitrant), string(recipe.BySalts)}, Hint: "salts: two forms by ratio"},
 		{Key: "have", Label: "in the cupboard", Hint: "Na2HPO4·7H2O; … if it matters"},
@@ -79,7 +81,7 @@ func (a *formPlanner) flags(v map[string]string) (planFlags, map[string]string) 
 		x[k] = n
 	}
 	f := planFlags{ph: x["ph"], tolerance: x["tolerance"], tempC: x["temp"], benchC: x["bench-temp"], mM: x["mM"], ml: x["ml"],
-		ionicMM: x["ionic"], purityPct: 100, fillPct: 80, dropUL: recipe.DefaultDropUL, buffer: v["buffer"], way: v["way"], salt: "NaCl", acid: "HCl", out: v["out"]}
+		ionicMM: x["ionic"], purityPct: 100, fillPct: 80, dropUL: recipe.DefaultDropUL, buffer: v["buffer"], way: v["way"], salt: "NaCl", acid: "HCl", out: v["out"], with: v["with"], strength: v["strength"]}
 	f.anyway = v["anyway"] == "yes"
 	f.avoid = strings.FieldsFunc(v["avoid"], func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
 	f.have, f.stock = semicolons(v["have"]), semicolons(v["stock"])
@@ -116,10 +118,12 @@ func (a *formPlanner) demand(v map[string]string) (recipe.Demand, planFlags, map
 	d, err := f.demand()
 	if err != nil {
 		field := "stock"
-		if strings.Contains(err.Error(), "dropper") {
-			field = "dropper"
+		for _, k := range []string{"dropper", "with", "strength"} {
+			if strings.Contains(err.Error(), "--"+k) {
+				field = k
+			}
 		}
-		faults[field] = strings.TrimPrefix(strings.TrimPrefix(err.Error(), "--stock "), "--dropper ")
+		faults[field] = strings.NewReplacer("--stock: ", "", "--stock ", "", "--dropper ", "", "--with: ", "", "--with ", "", "--strength ", "").Replace(err.Error())
 	}
 	return d, f, faults
 }
@@ -145,11 +149,6 @@ func (a *formPlanner) draft(v map[string]string) (*recipe.Draft, []recipe.Candid
 	return x, list, f, nil
 }
 
-// inForm says the lines of the form where a hint says flags.
-var inForm = strings.NewReplacer("say --anyway", "accept a poor fit", "--buffer ", "buffer ", " --anyway takes it all the same", " is taken with a poor fit accepted",
-	"--way titrate", "titrate", "(--way salts)", "(salts)", "--way salts", "salts", "--have", "the cupboard", "(--stock)", "(solutions at hand)", "--stock", "the solutions at hand",
-	"a lower --fill", "plan --fill", "--acid", "acid (plan --acid)")
-
 // fieldFaults are the problems of a demand by the field they belong to.
 func fieldFaults(err error) map[string]string {
 	out := map[string]string{}
@@ -169,7 +168,7 @@ func fieldFaults(err error) map[string]string {
 		if b.Hint != "" {
 			what += "; " + b.Hint
 		}
-		out[key] = inForm.Replace(what)
+		out[key] = what
 	}
 	return out
 }

@@ -24,7 +24,10 @@ type draftJSON struct {
 	Start      float64         `json:"start_ph"` // in the beaker, before titration
 	Aim        float64         `json:"aim_ph"`   // on the meter
 	ByTemp     float64         `json:"aim_by_temperature"`
+	ByStrength float64         `json:"aim_by_strength,omitempty"` // it is made stronger than it is used
 	ByDilution float64         `json:"aim_by_dilution"`
+	MadeUp     float64         `json:"made_up_ph"` // on the meter, at the mark
+	WaterML    float64         `json:"water_ml"`   // to put into the beaker first
 	Notes      []string        `json:"notes,omitempty"`
 	Steps      []stepJSON      `json:"steps"`
 }
@@ -106,13 +109,13 @@ func writeDraftJSON(w io.Writer, x *recipe.Draft, list []recipe.Candidate, planF
 	j := draftJSON{
 		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x.Measures),
 		PH: x.InUse.PH, Spread: x.Spread, Strength: x.InUse.Strength, Capacity: x.InUse.Capacity, DPHDT: x.InUse.DPHDT,
-		Start: x.Forecast.Start, Aim: x.Aim.Shown, ByTemp: x.Aim.Temperature, ByDilution: x.Aim.Dilution, Notes: x.Notes,
+		Start: x.Forecast.Start, Aim: x.Aim.Shown, ByTemp: x.Aim.Temperature, ByStrength: x.Aim.Strength, ByDilution: x.Aim.Dilution, MadeUp: x.Aim.MadeUp, WaterML: x.Water.Millilitres(), Notes: x.Notes,
 		PlanFile: planFile,
 	}
 	for _, t := range x.Titrants {
 		j.Titrants = append(j.Titrants, titrantJSON{t.Name(), string(t.Role), t.Molar, t.PerDrop, t.Volume.Millilitres(), t.Drops, t.Why})
 	}
-	for _, s := range x.Sheet(planFile) {
+	for _, s := range x.Sheet(doing(planFile)) {
 		j.Steps = append(j.Steps, stepJSON(s))
 	}
 	return writeJSONLine(w, j)

@@ -28,9 +28,14 @@ func writeDraft(w io.Writer, p page, x *recipe.Draft, list []recipe.Candidate, p
 		b.WriteString(p.bullets(notes))
 	}
 	b.WriteString(p.head("Bench sheet"))
-	b.WriteString(p.steps(x.Sheet(planFile)))
+	b.WriteString(p.steps(x.Sheet(doing(planFile))))
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// doing is how the program is called for the steps of a sheet.
+func doing(planFile string) recipe.Doing {
+	return recipe.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile}
 }
 
 func choiceHead(d recipe.Demand, n int) string {

@@ -30,6 +30,21 @@ func checkPlan(name string, p recipe.Plan) error { return checkPlanAt(name, p, n
 // checkPlanAt is checkPlan with the places of the keys, where they are known.
 func checkPlanAt(name string, p recipe.Plan, places map[string]intake.Place) error {
 	_, err := recipe.Compile(p)
+	return planFaults(name, err, places)
+}
+
+// advisable refuses a plan on which nothing is to be advised.
+func advisable(name string, p recipe.Plan) error {
+	s, err := recipe.Compile(p)
+	if err == nil {
+		err = s.Advisable()
+	}
+	return planFaults(name, err, nil)
+}
+
+// planFaults are the problems of a plan as errors with hints, with their places
+// where these are known.
+func planFaults(name string, err error, places map[string]intake.Place) error {
 	var bad recipe.Problems
 	if errors.As(err, &bad) {
 		var lines []error

@@ -109,6 +109,9 @@ func (t *titration) run(cmd *cobra.Command) error {
 		return err
 	}
 	plan, err := t.plan()
+	if err == nil {
+		err = advisable("plan", plan)
+	}
 	if err != nil {
 		return err
 	}

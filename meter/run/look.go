@@ -202,8 +202,7 @@ func (s *State) asked(est probe.Estimate) coach.Advice {
 
 // upheld is the order that stands, or what overtakes it.
 func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
-	moved := (est.End - s.order.end) * s.pull(s.order.stock)
-	if now-s.order.t < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || moved > s.order.sd {
+	if now-s.order.t < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || s.nearer(est) {
 		return s.ordered()
 	}
 	if s.bench.Stands(s.request(est), s.order.stock, s.order.advice.Drops) && !s.unmoved() {

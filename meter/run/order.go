@@ -31,6 +31,7 @@ const (
 	hinted     = 0.2  // of a first movement, from which on an order is not changed
 	askAfter   = 12.0 // s at rest before it is asked whether what was ordered was given
 	askTold    = 30.0 // s after a first drop was told, when nothing moves
+	askUnseen  = 60.0 // s after an order, when the reading has come nearer though no movement was seen
 	showsFrom  = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
 )
 
@@ -118,10 +119,20 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= askTold}
 		ok = true
 	}
+	if !ok && now-o.t >= askUnseen && est.State != probe.Moving && s.nearer(est) {
+		f = Falling{Since: o.t, Rest: true, Asks: true}
+		return f, true
+	}
 	if f.Asks {
 		f.Like = s.like(est)
 	}
 	return f, ok
+}
+
+// nearer reports whether the reading stands nearer to the aim than it did when
+// the order was given: small additions hide in the noise.
+func (s *State) nearer(est probe.Estimate) bool {
+	return (est.End-s.order.end)*s.pull(s.order.stock) > s.order.sd
 }
 
 // now is where the reading is, moving or not.

@@ -89,7 +89,7 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	if b.use, err = chem.NewModel(setup.UseTemp, b.systems); err != nil {
 		return nil, fmt.Errorf("sim: %w", err)
 	}
-	b.finalKg = chem.Solution{Volume: setup.Final, Temp: setup.UseTemp}.WaterMass().Kilograms()
+	b.finalKg = setup.UseKg()
 	if err := b.fill(content, temp); err != nil {
 		return nil, err
 	}
@@ -140,7 +140,7 @@ func (b *Bench) fill(content chem.Solution, temp chem.Celsius) error {
 	for _, n := range dry.Totals {
 		buffer += n
 	}
-	water := chem.Solution{Volume: b.setup.Start, Temp: temp}.WaterMass().Kilograms()
+	water := b.setup.StartKg(temp)
 	b.total = chem.Composition{Water: water * math.Exp(b.truth.LnVolume)}
 	dry.Water = 0
 	b.total = b.total.Plus(math.Exp(b.truth.LnAmount), dry)

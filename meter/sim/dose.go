@@ -67,6 +67,9 @@ func (b *Bench) volume(j int, drops, ml float64) (float64, error) {
 		st := b.setup.Stocks[j]
 		v = drops * st.Drop.Litres() * math.Exp(at(b.truth.LnDrop, st.Dropper))
 		rel = b.truth.Scatter / math.Sqrt(drops)
+		if drops < 1 {
+			rel = math.Hypot(rel, touchedOff)
+		}
 	}
 	if !(v > 0) || math.IsInf(v, 0) {
 		return 0, ErrAmount
@@ -77,6 +80,10 @@ func (b *Bench) volume(j int, drops, ml float64) (float64, error) {
 	// A drop never has less than no volume.
 	return v * math.Max(0, 1+rel*b.scatter.NormFloat64()), nil
 }
+
+// touchedOff is the scatter of half a drop that is touched off, relative; a
+// choice of this project.
+const touchedOff = 0.25
 
 // put adds k times a dose; it spreads to the electrode from now on.
 func (b *Bench) put(k float64, d dose) {

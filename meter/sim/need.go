@@ -26,16 +26,17 @@ func (b *Bench) Need(titrant string, goal float64) float64 {
 }
 
 // balance is the volume of a bottle, L, that makes the beaker neutral at the
-// pH when made up: explicit but for the ionic strength and for water past the mark.
+// pH when made up: explicit but for the medium and for water past the mark.
 func (b *Bench) balance(ph float64, bottle *chem.Composition) float64 {
-	v, strength := 0.0, b.local.Strength
+	var md chem.Medium
+	v := 0.0
 	for range 50 {
 		c := b.total.Plus(v, *bottle)
 		c.Water = math.Max(c.Water, b.finalKg)
-		bal := b.use.ChargeAt(ph, strength, &c)
-		per, _ := b.use.ChargeIn(ph, bal.Strength, bottle)
+		bal := b.use.BalanceIn(ph, &md, &c)
+		per, _ := b.use.ChargeIn(ph, &md, bottle)
 		dv := -bal.Charge / per
-		v, strength = v+dv, bal.Strength
+		v += dv
 		if math.Abs(dv) <= 1e-9*math.Abs(v) {
 			return v
 		}

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"time"
 
@@ -195,14 +194,6 @@ func (p *pupil) tell(v run.View) {
 	}
 	for _, f := range v.Spotted {
 		fmt.Fprintf(p.story, "; %s: %s", f.Fault, f.Evidence)
-	}
-	if os.Getenv("HD_POINTS") != "" {
-		for _, q := range v.Points {
-			fmt.Fprintf(p.story, " [%d %.3f±%.3f]", q.After, q.PH, q.SD)
-		}
-	}
-	if os.Getenv("HD_DEBUG") != "" {
-		fmt.Fprint(p.story, " ## ", p.keeper.State.Debug(p.t))
 	}
 	fmt.Fprintln(p.story)
 }

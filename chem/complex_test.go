@@ -1,0 +1,289 @@
+package chem_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// bath is a solution of totals by system, mmol/L, and of strong ions, in a litre.
+func bath(t testing.TB, temp chem.Celsius, systems, strong map[string]float64) chem.Solution {
+	t.Helper()
+	s := chem.Solution{Volume: chem.Litre, Temp: temp}
+	for name, mmol := range systems {
+		sys, err := table.System(name)
+		require.NoError(t, err)
+		s = chem.Mix(s, chem.Solution{Systems: []chem.SystemTotal{{System: sys, Amount: chem.Amount(mmol) * chem.Millimole}}, Temp: temp})
+	}
+	for name, mmol := range strong {
+		z := 1
+		if name[len(name)-1] == '-' {
+			z = -1
+		}
+		s = chem.Mix(s, chem.Solution{Ions: []chem.IonTotal{{Ion: chem.Ion{Name: name, Charge: z}, Amount: chem.Amount(mmol) * chem.Millimole}}, Temp: temp})
+	}
+	return s
+}
+
+// broughtTo is the solution with as much potassium hydroxide or hydrochloric
+// acid as gives it a pH, and how much of it that is, mmol of base.
+func broughtTo(t testing.TB, s chem.Solution, ph float64) (*chem.Result, float64) {
+	t.Helper()
+	with := func(base float64) *chem.Result {
+		ion, n := chem.Ion{Name: "K+", Charge: 1}, base
+		if base < 0 {
+			ion, n = chem.Ion{Name: "Cl-", Charge: -1}, -base
+		}
+		r, err := chem.Describe(chem.Mix(s, chem.Solution{Ions: []chem.IonTotal{{Ion: ion, Amount: chem.Amount(n) * chem.Millimole}}, Temp: s.Temp}))
+		require.NoError(t, err)
+		return r
+	}
+	lo, hi := -3000.0, 3000.0
+	for hi-lo > 1e-7 {
+		if mid := (lo + hi) / 2; with(mid).PH < ph {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return with(lo), lo
+}
+
+func free(t testing.TB, r *chem.Result, metal string) float64 {
+	t.Helper()
+	for _, f := range r.Free {
+		if f.System == metal {
+			return f.Free
+		}
+	}
+	t.Fatalf("no %s", metal)
+	return 0
+}
+
+// Free calcium of 5 mM calcium in 10 mM EGTA, 100 mM KCl, 10 mM MOPS, at which
+// free calcium is the apparent dissociation constant: 150.5 nM at pH 7.20 and
+// 20 °C, 107.9 nM at 37 °C, 378 nM at pH 7.00, 3.73 µM at pH 6.50, from memory of
+// the tables that go with calcium calibration buffers (after R. Y. Tsien & T.
+// Pozzan, Methods Enzymol. 172, 230 (1989)). Two sets of constants of such
+// ligands differ by 0.1 to 0.27 in log K; 0.12 is a factor of 1.3.
+func TestFreeCalciumOfEGTABuffers(t *testing.T) {
+	for _, tc := range []struct {
+		ph, nM float64
+		temp   chem.Celsius
+	}{{7.2, 150.5, 20}, {7.2, 107.9, 37}, {7.0, 378, 20}, {6.5, 3728, 20}} {
+		s := bath(t, tc.temp, map[string]float64{"calcium": 5, "EGTA": 10, "MOPS": 10}, map[string]float64{"Cl-": 110, "K+": 120})
+		r, _ := broughtTo(t, s, tc.ph)
+		assert.InDelta(t, math.Log10(tc.nM), math.Log10(1e9*free(t, r, "calcium")), 0.12, "pH %g", tc.ph)
+	}
+}
+
+// Published dissociation constants, from memory: calcium and BAPTA 107 nM at
+// 0.1 M KCl without protons (R. Y. Tsien, Biochemistry 19, 2396 (1980)), 0.13 µM
+// with the proton of pK 6.36 at pH 7.2; magnesium and ATP 0.05 to 0.12 mM at pH
+// 7.4 in 0.1 M salt (W. J. O'Sullivan & G. W. Smithers, Methods Enzymol. 63, 294
+// (1979), range of what is listed).
+func TestApparentDissociationConstants(t *testing.T) {
+	s := bath(t, 20, map[string]float64{"calcium": 0.05, "BAPTA": 0.1, "MOPS": 5}, map[string]float64{"Cl-": 95, "K+": 98})
+	r, _ := broughtTo(t, s, 7.2)
+	f := free(t, r, "calcium")
+	assert.InDelta(t, math.Log10(123e-9), math.Log10(f), 0.15)
+	s = bath(t, 25, map[string]float64{"magnesium": 1, "ATP": 1, "HEPES": 20}, map[string]float64{"Cl-": 90, "K+": 95})
+	r, _ = broughtTo(t, s, 7.4)
+	f = free(t, r, "magnesium")
+	assert.Greater(t, f*f/(1e-3-f), 0.05e-3)
+	assert.Less(t, f*f/(1e-3-f), 0.12e-3)
+}
+
+// 0.5 M disodium EDTA takes about 20 g of sodium hydroxide a litre to pH 8.0
+// (bench manuals; read in recipe pages): 500 mmol.
+func TestEDTAStockTakesItsBase(t *testing.T) {
+	s := bath(t, 25, map[string]float64{"EDTA": 500}, map[string]float64{"Na+": 1000})
+	_, n := broughtTo(t, s, 8)
+	assert.InDelta(t, 500, n, 25)
+}
+
+// Boric acid and borax by P. Holmes, Anat. Rec. 86, 157 (1943), from memory:
+// mL of 0.2 M boric acid and of 0.05 M borax in 20 mL, room temperature. Without
+// polyborates the first is 0.5 too high.
+func TestPolyboratesOfHolmes(t *testing.T) {
+	mean := 0.0
+	rows := [][3]float64{{18, 2, 7.4}, {17, 3, 7.6}, {16, 4, 7.8}, {14, 6, 8.0}, {13, 7, 8.2}, {11, 9, 8.4}, {8, 12, 8.7}, {4, 16, 9.0}}
+	for _, tc := range rows {
+		r, err := chem.Describe(bath(t, 20, map[string]float64{"borate": 200}, map[string]float64{"Na+": tc[1] * 5}))
+		require.NoError(t, err)
+		assert.InDelta(t, tc[2], r.PH, 0.22)
+		mean += math.Abs(r.PH-tc[2]) / float64(len(rows))
+	}
+	assert.Less(t, mean, 0.12)
+}
+
+// What EDTA and magnesium do to HEPES of pH 7.5, from the two proton exchanges
+// by hand: H(EDTA)3− is mostly there at 7.5, so 1 mM of the disodium salt gives
+// up a proton (−0.08), and with magnesium all of the second one too.
+func TestEDTAAndMagnesiumLowerHEPES(t *testing.T) {
+	systems, strong := map[string]float64{"HEPES": 20}, map[string]float64{"Na+": 9.6}
+	ph := func() float64 {
+		r, err := chem.Describe(bath(t, 25, systems, strong))
+		require.NoError(t, err)
+		return r.PH
+	}
+	plain := ph()
+	systems["EDTA"], strong["Na+"] = 1, 11.6
+	edta := ph()
+	systems["magnesium"], strong["Cl-"] = 5, 10
+	both := ph()
+	assert.InDelta(t, -0.08, edta-plain, 0.02)
+	// 1 mmol of protons on a buffer of 11 mmol per pH.
+	assert.InDelta(t, -0.17, both-plain, 0.04)
+}
+
+// randomBath is a mixture of one to three metals and one to four ligands of
+// the table with their amounts anywhere from 1 nM to 1 M.
+func randomBath(t testing.TB, r *rand.Rand) (chem.Solution, bool) {
+	t.Helper()
+	var metals, ligands []string
+	for _, s := range table.Systems() {
+		switch {
+		case table.KindOf(s.Name) == table.Metal:
+			metals = append(metals, s.Name)
+		case len(s.Complexes) > 0:
+			ligands = append(ligands, s.Name)
+		}
+	}
+	systems := map[string]float64{}
+	charge := 0.0
+	for i := range 1 + r.IntN(3) + 1 + r.IntN(4) {
+		list := ligands
+		if i == 0 || r.IntN(3) == 0 {
+			list = metals
+		}
+		systems[list[r.IntN(len(list))]] = math.Pow(10, -6+9*r.Float64())
+	}
+	lo, hi := 0.0, 0.0
+	for name, mmol := range systems {
+		s, err := table.System(name)
+		require.NoError(t, err)
+		lo += mmol * float64(s.Charge-len(s.Steps))
+		hi += mmol * float64(s.Charge)
+	}
+	charge = lo + (hi-lo)*r.Float64()
+	strong := map[string]float64{"Na+": 50, "Cl-": 50}
+	if charge > 0 {
+		strong["Cl-"] += charge
+	} else {
+		strong["Na+"] -= charge
+	}
+	sum := 0.0
+	for _, n := range systems {
+		sum += n
+	}
+	return bath(t, 25, systems, strong), sum < 2000
+}
+
+// In a thousand mixtures of metals and ligands the parts add up to the totals,
+// every complex obeys its constant, and charges balance: checked from the
+// species alone, without the solver.
+func TestComplexesAddUpAndObeyTheirConstants(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 2))
+	solved := 0
+	for n := 0; n < 1000; n++ {
+		s, ok := randomBath(t, r)
+		if !ok {
+			continue
+		}
+		res, err := chem.Describe(s)
+		if err != nil {
+			require.ErrorIs(t, err, chem.ErrUnsettled)
+			continue
+		}
+		solved++
+		kg := s.WaterMass().Kilograms()
+		have, charge := map[string]float64{}, 0.0
+		lnA := map[string]float64{} // ln activity by system and charge
+		for _, sp := range res.Species {
+			charge += float64(sp.Charge) * sp.Molality * kg
+			if sp.Complex == nil {
+				have[sp.System] += sp.Molality * kg
+				lnA[fmt.Sprint(sp.System, sp.Charge)] = math.Log(sp.Molality) + sp.LogGamma*math.Ln10
+				continue
+			}
+			have[sp.System] += float64(sp.Complex.Ligands) * sp.Molality * kg
+			have[sp.Complex.Metal] += float64(sp.Complex.Metals) * sp.Molality * kg
+		}
+		for _, x := range s.Ions {
+			charge += float64(x.Ion.Charge) * x.Amount.Moles()
+		}
+		total := 0.0
+		for _, x := range s.Systems {
+			assert.InEpsilon(t, x.Amount.Moles(), have[x.System.Name], 1e-8, x.System.Name)
+			total += x.Amount.Moles()
+		}
+		require.InDelta(t, 0, charge, 1e-7*(total+0.1))
+		for _, sp := range res.Species {
+			x := sp.Complex
+			if x == nil || x.Water != 0 {
+				continue
+			}
+			lig, err := table.System(sp.System)
+			require.NoError(t, err)
+			want := x.LogB*math.Ln10 - float64(x.Protons)*res.PH*math.Ln10 +
+				float64(x.Ligands)*lnA[fmt.Sprint(sp.System, lig.Charge-len(lig.Steps))]
+			if x.Metal != "" {
+				m, err := table.System(x.Metal)
+				require.NoError(t, err)
+				want += float64(x.Metals) * lnA[fmt.Sprint(x.Metal, m.Charge)]
+			}
+			assert.InDelta(t, want, math.Log(sp.Molality)+sp.LogGamma*math.Ln10, 1e-4, sp.Name)
+		}
+	}
+	t.Log(solved, "solved")
+	assert.Greater(t, solved, 500)
+}
+
+// In the medium of a mixture with complexes the charge is linear: the parts
+// taken one by one give the whole.
+func TestChargeInIsLinearWithComplexes(t *testing.T) {
+	whole := bath(t, 25, map[string]float64{"EDTA": 2, "magnesium": 5, "HEPES": 20, "phosphate": 10}, map[string]float64{"Na+": 40, "Cl-": 10})
+	m, err := chem.NewModel(25, func() (out []*chem.System) {
+		for _, x := range whole.Systems {
+			out = append(out, x.System)
+		}
+		return out
+	}())
+	require.NoError(t, err)
+	c, err := m.Compose(whole)
+	require.NoError(t, err)
+	var md chem.Medium
+	e, err := m.SolveIn(&c, math.NaN(), &md)
+	require.NoError(t, err)
+	all, slope := m.ChargeIn(e.PH, &md, &c)
+	assert.InDelta(t, 0, all, 1e-7)
+	assert.Less(t, slope, 0.0)
+	sum := 0.0
+	for i := range c.Totals {
+		part := chem.Composition{Water: c.Water / float64(len(c.Totals))}
+		part.Totals[i] = c.Totals[i]
+		q, _ := m.ChargeIn(e.PH, &md, &part)
+		sum += q
+	}
+	assert.InDelta(t, all-c.Charge, sum, 1e-9)
+}
+
+// A mixture that holds no metal, and one whose metal is there in name only,
+// are the same.
+func TestAbsentMetalChangesNothing(t *testing.T) {
+	s := bath(t, 25, map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 80})
+	a, err := chem.Describe(s)
+	require.NoError(t, err)
+	both := chem.Mix(s, bath(t, 25, map[string]float64{"calcium": 0}, nil))
+	both.Volume = chem.Litre
+	b, err := chem.Describe(both)
+	require.NoError(t, err)
+	assert.InDelta(t, a.PH, b.PH, 1e-8)
+}

@@ -1,0 +1,108 @@
+package chem_test
+
+import (
+	"math"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// part is the doubt of one cause.
+func part(r *chem.Result, cause chem.Cause) float64 {
+	for _, p := range r.Doubts.Parts {
+		if p.Cause == cause {
+			return p.PH
+		}
+	}
+	return 0
+}
+
+// The figures of judgement in the doubt, each where it can be read off: a wrong
+// one by half is outside. All are choices of this project, written down before
+// the last published rows were looked at.
+func TestTheFiguresOfTheDoubt(t *testing.T) {
+	describe := func(systems, strong map[string]float64, temp chem.Celsius) *chem.Result {
+		r, err := chem.Describe(bath(t, temp, systems, strong))
+		require.NoError(t, err)
+		return r
+	}
+	tris := map[string]float64{"Tris": 50}
+	salt := func(mM float64) map[string]float64 {
+		return map[string]float64{"Cl-": 25 + mM, "Na+": mM}
+	}
+	dilute := describe(map[string]float64{"Tris": 10}, map[string]float64{"Cl-": 5}, 25)
+	assert.InDelta(t, 0.009, part(dilute, chem.OfModel), 0.002, "at no ionic strength")
+	for _, tc := range []struct{ mM, want, within float64 }{
+		{1000, 0.009 + 0.03*1.05, 0.005},               // per mol/kg
+		{2300, 0.009 + 0.036 + 0.075*(2.46-1.2), 0.02}, // beyond the bend
+		{4300, 0.009 + 0.036 + 0.075*(4.8-1.2) + 0.15*1.8, 0.08},
+	} {
+		r := describe(tris, salt(tc.mM), 25)
+		assert.InDelta(t, tc.want, part(r, chem.OfModel), tc.within, "%g mM", tc.mM)
+	}
+	hepes := describe(map[string]float64{"HEPES": 50}, map[string]float64{"Na+": 1025, "Cl-": 1000}, 25)
+	// An ion of one charge of its class, 0.10 I, and a zwitterion, 0.05 I.
+	assert.InDelta(t, math.Hypot(0.10, 0.05)*hepes.Strength, part(hepes, chem.OfClass), 0.02)
+	pipes := describe(map[string]float64{"PIPES": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
+	// Of two charges 0.20 I, beside the one of one charge.
+	assert.InDelta(t, math.Hypot(0.20, 0.10)*pipes.Strength, part(pipes, chem.OfClass), 0.03)
+	phosphate := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
+	assert.InDelta(t, 0.07*phosphate.Strength, part(phosphate, chem.OfDispute), 0.015, "two sets of parameters of phosphate")
+	low := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 75}, 25)
+	assert.InDelta(t, 0.07*low.Strength*low.Strength/0.35, part(low, chem.OfDispute), 0.001, "which are one when it is dilute")
+	acid := describe(nil, map[string]float64{"Cl-": 100}, 25)
+	assert.InDelta(t, math.Hypot(0.01+0.0015, 0.01), part(acid, chem.OfScale), 0.003, "free acid: the scale of the single ion")
+	assert.InDelta(t, 0.01, part(dilute, chem.OfScale), 0.002)
+	assert.InDelta(t, 0.01+0.015*hepes.Strength, part(hepes, chem.OfScale), 0.004)
+	warm := describe(map[string]float64{"acetate": 50}, map[string]float64{"K+": 1025, "Cl-": 1000}, 55)
+	cool := describe(map[string]float64{"acetate": 50}, map[string]float64{"K+": 1025, "Cl-": 1000}, 25)
+	assert.Zero(t, part(cool, chem.OfCoolness))
+	assert.InDelta(t, 0.0006*warm.Strength*30, part(warm, chem.OfCoolness), 0.006, "parameters of 25 °C, 30 K away")
+	carbonate := describe(map[string]float64{"carbonate": 50}, map[string]float64{"Na+": 75}, 25)
+	assert.InDelta(t, 0.035*0.05/carbonate.Capacity, part(carbonate, chem.OfCarbonAcid), 0.01, "a share of it comes or goes")
+	weak := describe(map[string]float64{"Tris": 0.2}, map[string]float64{"Cl-": 0.1}, 25)
+	assert.InDelta(t, 5e-6/weak.Capacity, part(weak, chem.OfCarbonAcid), 0.01, "a trace from the air")
+	tbe := describe(map[string]float64{"Tris": 89, "borate": 89}, nil, 25)
+	assert.InDelta(t, 0.25*89/(89+40), part(tbe, chem.OfChemistry), 0.01, "Tris and borate")
+	require.Equal(t, chem.MissingChemistry, tbe.Flags[0].Doubt)
+	glycerol := describe(map[string]float64{"Tris": 50, "glycerol": 2000}, map[string]float64{"Cl-": 25}, 25)
+	assert.InDelta(t, 0.5*2*0.071, part(glycerol, chem.OfSolvent), 0.01, "a seventh of it is glycerol")
+	sugar := describe(map[string]float64{"Tris": 50, "glycerol": 100}, map[string]float64{"Cl-": 25}, 25)
+	assert.Empty(t, sugar.Flags, "too little to speak of")
+	for _, r := range []*chem.Result{dilute, hepes, pipes, phosphate, acid, tbe, glycerol} {
+		sum := 0.0
+		for _, p := range r.Doubts.Parts {
+			sum += p.PH * p.PH
+		}
+		assert.InDelta(t, r.Spread, math.Sqrt(sum), 2e-3, "the parts add up")
+		assert.GreaterOrEqual(t, r.Doubts.LnCapacity, 0.01)
+	}
+	assert.InDelta(t, math.Hypot(0.03*hepes.Strength, 0.01), hepes.Doubts.LnCapacity, 0.012, "capacity: the medium that follows")
+	assert.InDelta(t, 0.011, dilute.Doubts.LnCapacity, 0.004)
+}
+
+// A constant of a complex that is off moves the pH where it gives up protons.
+func TestComplexesAreDoubted(t *testing.T) {
+	strong := map[string]float64{"Na+": 12, "Cl-": 2}
+	plain, err := chem.Describe(bath(t, 25, map[string]float64{"HEPES": 20, "EDTA": 1}, strong))
+	require.NoError(t, err)
+	assert.Zero(t, part(plain, chem.OfComplexes))
+	half, err := chem.Describe(bath(t, 25, map[string]float64{"citrate": 20, "magnesium": 20}, map[string]float64{"Na+": 45, "Cl-": 40}))
+	require.NoError(t, err)
+	assert.Greater(t, part(half, chem.OfComplexes), 0.005)
+	assert.Less(t, part(half, chem.OfComplexes), 0.1)
+}
+
+// How the pH moves with temperature is as doubtful as the heats: 25 kJ/mol for
+// one that is not known is 0.0147 per °C at 25 °C.
+func TestUnknownHeatsAreDoubted(t *testing.T) {
+	r, err := chem.Describe(bath(t, 25, map[string]float64{"ascorbate": 50}, map[string]float64{"Na+": 25}))
+	require.NoError(t, err)
+	assert.InDelta(t, 25e3/(8.314462618*math.Ln10*298.15*298.15), r.Doubts.PerDegree, 1e-3)
+	assert.InDelta(t, r.Spread, r.Doubts.PH, 1e-15)
+	known, err := chem.Describe(bath(t, 25, map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 25}))
+	require.NoError(t, err)
+	assert.Less(t, known.Doubts.PerDegree, 0.001)
+}

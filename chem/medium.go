@@ -1,0 +1,286 @@
+package chem
+
+import "math"
+
+// Medium is what surrounds the ions of a composition: their activity
+// coefficients, the activity of water and the ionic strength. While it is held,
+// charge is linear in every amount (ChargeIn). It belongs to the Model that
+// made it; the zero value is no medium yet.
+type Medium struct {
+	strength float64
+	lnWater  float64                       // ln of the activity of water
+	hg       float64                       // m(H⁺)/a(H⁺)
+	oh       float64                       // m(OH⁻) a(H⁺)
+	hco3     float64                       // m(HCO₃⁻) a(H⁺) that the air keeps up
+	co3      float64                       // m(CO₃²⁻) a(H⁺)²
+	k        [MaxSystems][maxSteps]float64 // K γ(acid)/γ(base), with the water it takes up
+	lnG      [maxLocal]float64
+	cx       [maxComplexes]float64 // ln of the constants of complexes, with the coefficients of what they are made of
+	free     [MaxSystems]float64   // ln of the free molality of what takes part in complexes
+	made     bool
+}
+
+// Strength is the ionic strength in mol/kg.
+func (md *Medium) Strength() float64 { return md.strength }
+
+// Made reports whether there is a medium.
+func (md *Medium) Made() bool { return md.made }
+
+// WaterActivity is the activity of water.
+func (md *Medium) WaterActivity() float64 { return math.Exp(md.lnWater) }
+
+// Salt is the medium of sodium chloride of an ionic strength in mol/kg, for
+// what is said of a substance without a mixture around it.
+func (m *Model) Salt(strength float64) Medium {
+	var md Medium
+	var f field
+	var mol [maxLocal]float64
+	mol[m.act.na], mol[m.act.cl] = strength, strength
+	md.strength, md.lnWater = m.around(&f, &mol, &md.lnG, false)
+	m.conditional(&md)
+	return md
+}
+
+// Gamma is the activity coefficient of an ion or class of data/ions.csv in a
+// medium, on the scale of pH; NaN where the model does not hold it.
+func (m *Model) Gamma(name string, md *Medium) float64 {
+	row, ok := ions().byName[name]
+	for k := range m.act.n {
+		if ok && m.act.row[k] == row {
+			return math.Exp(md.lnG[k])
+		}
+	}
+	return math.NaN()
+}
+
+// conditional brings the constants of a medium up to date with its ln γ.
+func (m *Model) conditional(md *Medium) {
+	md.hg = math.Exp(-md.lnG[m.act.h])
+	md.oh = m.kw * math.Exp(md.lnWater-md.lnG[m.act.oh])
+	for i := range m.sys {
+		r := &m.row[i]
+		for j := range r.steps {
+			d := r.lnG(j, md) - r.lnG(j+1, md)
+			if r.water[j] {
+				d += md.lnWater
+			}
+			md.k[i][j] = r.k[j] * math.Exp(d)
+		}
+	}
+	if m.pco2 > 0 {
+		md.hco3 = m.air.a1 * math.Exp(md.lnWater-md.lnG[m.air.hco3])
+		md.co3 = m.air.a2 * math.Exp(md.lnWater-md.lnG[m.air.co3])
+	}
+	m.conditionalComplexes(md)
+	md.made = true
+}
+
+// conditionalComplexes brings the constants of complexes up to date with ln γ.
+func (m *Model) conditionalComplexes(md *Medium) {
+	for k := range m.cx {
+		x := &m.cx[k]
+		l := &m.row[x.ligand]
+		v := x.lnB + x.nL*l.lnG(l.steps, md) - x.water*md.lnWater
+		if x.metal >= 0 {
+			v += x.nM * m.row[x.metal].lnG(0, md)
+		}
+		if x.ion >= 0 {
+			v -= md.lnG[x.ion]
+		}
+		md.cx[k] = v
+	}
+}
+
+func (r *modelRow) lnG(j int, md *Medium) float64 {
+	if r.ion[j] < 0 {
+		return 0
+	}
+	return md.lnG[r.ion[j]]
+}
+
+// shift is conditional for a small change of ln γ and of ln of the activity of
+// water, which it applies.
+func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
+	for _, k := range m.act.wanted {
+		md.lnG[k] += d[k]
+	}
+	md.lnWater += dw
+	md.hg = grow(md.hg, -d[m.act.h])
+	md.oh = grow(md.oh, dw-d[m.act.oh])
+	for i := range m.sys {
+		r := &m.row[i]
+		before := 0.0
+		if r.ion[0] >= 0 {
+			before = d[r.ion[0]]
+		}
+		for j := range r.steps {
+			after := 0.0
+			if r.ion[j+1] >= 0 {
+				after = d[r.ion[j+1]]
+			}
+			x := before - after
+			if r.water[j] {
+				x += dw
+			}
+			if x < 1e-3 && x > -1e-3 {
+				md.k[i][j] *= 1 + x*(1+x*(1./2+x*(1./6+x*(1./24))))
+			} else {
+				md.k[i][j] = grow(md.k[i][j], x)
+			}
+			before = after
+		}
+	}
+	if m.pco2 > 0 {
+		md.hco3 = grow(md.hco3, dw-d[m.air.hco3])
+		md.co3 = grow(md.co3, dw-d[m.air.co3])
+	}
+	m.conditionalComplexes(md)
+}
+
+// grow is v·e^d, by a series that is good to 1e-13 when d is small.
+func grow(v, d float64) float64 {
+	if math.Abs(d) < 1e-3 {
+		return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24)))))
+	}
+	if math.Abs(d) > 0.1 {
+		return v * math.Exp(d)
+	}
+	return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120+d*(1./720+d*(1./5040))))))))
+}
+
+// oddPower is x to an odd power n.
+func oddPower(x float64, n int) float64 {
+	if n < 0 {
+		x, n = 1/x, -n
+	}
+	p, x2 := x, x*x
+	for ; n > 1; n -= 2 {
+		p *= x2
+	}
+	return p
+}
+
+// strongIons are the molalities of the strong ions of a composition: those
+// that have a name, and the rest as Na⁺ and Cl⁻. It notes in f which ions there
+// may be.
+func (m *Model) strongIons(c *Composition, out *[maxLocal]float64, f *field) {
+	f.some = copy(f.who[:], m.act.wanted)
+	perKg := 1 / c.Water
+	q, s := c.Charge, c.Strength
+	for slot, n := range c.Ions {
+		if n == 0 {
+			continue
+		}
+		k := m.act.strong[slot]
+		q -= m.act.z[k] * n
+		s -= n
+		out[k] = n * perKg
+		if k != m.act.na && k != m.act.cl {
+			f.who[f.some] = uint8(k)
+			f.some++
+		}
+	}
+	f.who[f.some] = uint8(m.act.na)
+	f.some++
+	if s -= math.Abs(q); s < 1e-14*c.Strength {
+		s = 0 // what rounding leaves of an amount is no ion
+	}
+	na, cl := s/2, s/2
+	if q > 0 {
+		na += q
+	} else {
+		cl -= q
+	}
+	if least := 1e-14 * c.Strength; na > least {
+		out[m.act.na] += na * perKg
+	}
+	if least := 1e-14 * c.Strength; cl > least {
+		out[m.act.cl] += cl * perKg
+	}
+}
+
+// molalities adds the molalities of all forms at an activity h of H⁺.
+func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal]float64) {
+	hInv := 1 / h
+	perKg := 1 / c.Water
+	out[m.act.h] += md.hg * h
+	out[m.act.oh] += md.oh * hInv
+	for _, i := range m.simple {
+		if n := c.Totals[i] * perKg; n != 0 && !m.row[i].gas {
+			m.formsOf(int(i), n, h, md, out)
+		}
+	}
+	if len(m.cx) > 0 {
+		m.boundMolalities(h, md, c, out)
+	}
+	if m.pco2 > 0 {
+		out[m.air.hco3] += md.hco3 * hInv
+		out[m.air.co3] += md.co3 * hInv * hInv
+	}
+}
+
+// formsOf adds the molalities of the forms of a system, n mol/kg together.
+func (m *Model) formsOf(i int, n, h float64, md *Medium, out *[maxLocal]float64) {
+	r, hInv := &m.row[i], 1/h
+	var w [maxSteps + 1]float64
+	w[0] = 1
+	sum := 1.0
+	for j := range r.steps {
+		w[j+1] = w[j] * md.k[i][j] * hInv
+		sum += w[j+1]
+	}
+	n /= sum
+	for j := range r.steps + 1 {
+		if k := r.ion[j]; k >= 0 {
+			out[k] += n * w[j]
+		}
+	}
+}
+
+// around computes the medium that belongs to molalities: into lnG, with the
+// ionic strength and ln of the activity of water.
+func (m *Model) around(f *field, mol, lnG *[maxLocal]float64, all bool) (strength, lnWater float64) {
+	if m.law == pitzerLaw {
+		return m.act.coefficients(f, mol, lnG, all)
+	}
+	sum := 0.0
+	for k := range m.act.n {
+		sum += mol[k] * m.act.z[k] * m.act.z[k]
+	}
+	g := 0.0
+	if m.law == daviesLaw {
+		g = m.daviesLnG(sum / 2)
+	}
+	for k := range m.act.n {
+		lnG[k] = g * m.act.z[k] * m.act.z[k]
+	}
+	return sum / 2, 0
+}
+
+// along brings a medium that is near to the ionic strength of what is in it now,
+// by the law of Debye and Hückel and the rest in proportion: most of the way,
+// where a composition changes by a few parts in a hundred.
+func (m *Model) along(md *Medium, fo *follower) {
+	i := 0.0
+	for k := range m.act.n {
+		i += fo.mol[k] * m.act.z[k] * m.act.z[k]
+	}
+	i /= 2
+	ratio := i/md.strength - 1
+	if !(math.Abs(ratio) < 0.2) || i > strengthLimit {
+		return
+	}
+	before := m.guggenheim(md.strength)
+	change := m.guggenheim(i) - before
+	for _, k := range m.act.wanted {
+		z2 := m.act.z[k] * m.act.z[k]
+		fo.d[k] = z2*change + (md.lnG[k]-z2*before)*ratio
+	}
+	m.shift(md, &fo.d, md.lnWater*ratio)
+}
+
+// guggenheim is ln γ of an ion of one charge by the convention for chloride.
+func (m *Model) guggenheim(strength float64) float64 {
+	root := math.Sqrt(strength)
+	return -3 * m.act.aPhi * root / (1 + 1.5*root)
+}

@@ -1,0 +1,202 @@
+package chem
+
+import (
+	_ "embed"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+//go:embed data/activity.csv
+var activityCSV string
+
+// origin says where the parameters of a pair of ions come from.
+type origin uint8
+
+const (
+	missing  origin = iota // none: Debye and Hückel alone
+	ofClass                // those of a class of ions, or of an ion taken to be alike
+	ofItself               // measured for the pair
+)
+
+// law is how a parameter changes with temperature:
+// a1 + a2 (1/T − 1/T₀) + a3 ln(T/T₀) + a4 (T − T₀), with T₀ = 298.15 K.
+type law struct{ a1, a2, a3, a4 float64 }
+
+func (l *law) at(T float64) float64 {
+	return l.a1 + l.a2*(1/T-1/refKelvin) + l.a3*math.Log(T/refKelvin) + l.a4*(T-refKelvin)
+}
+
+func (l *law) steady() bool { return l.a2 == 0 && l.a3 == 0 && l.a4 == 0 }
+
+// pairLaw are the parameters of two ions: β⁰, β¹, β² and Cᵠ/(2√|z₊z₋|) of
+// opposite charges, θ or λ otherwise.
+type pairLaw struct {
+	b0, b1, b2, c law
+	from          origin
+	steady        bool // known at 25 °C only
+}
+
+// tripleLaw is a ψ or a ζ.
+type tripleLaw struct {
+	i, j, k int
+	v       law
+}
+
+// parameters are those of all ions of the table, the missing ones filled in
+// from the class of the ion.
+type parameters struct {
+	pair   [][]pairLaw // by row of the table of ions, symmetric
+	triple []tripleLaw
+}
+
+var allParameters = sync.OnceValue(func() *parameters {
+	p, err := readParameters(activityCSV, ions())
+	if err != nil {
+		panic(err) // the table is part of the program, and a test reads it
+	}
+	return p
+})
+
+// readParameters reads the table of activity parameters and refuses rows
+// without a source.
+func readParameters(text string, t *ionTable) (*parameters, error) {
+	rows, err := records(text, 13)
+	if err != nil {
+		return nil, fmt.Errorf("chem: activity: %w", err)
+	}
+	n := len(t.rows)
+	own := &parameters{pair: square(n)}
+	for i, r := range rows {
+		if err := own.read(r, t); err != nil {
+			return nil, fmt.Errorf("chem: activity, line %d: %w", i+2, err)
+		}
+	}
+	out := &parameters{pair: square(n), triple: own.triple}
+	for i := range n {
+		for j := range n {
+			out.pair[i][j] = own.nearest(t, i, j)
+		}
+	}
+	return out, nil
+}
+
+func square(n int) [][]pairLaw {
+	out := make([][]pairLaw, n)
+	for i := range out {
+		out[i] = make([]pairLaw, n)
+	}
+	return out
+}
+
+// read takes one row.
+func (p *parameters) read(r []string, t *ionTable) error {
+	if strings.TrimSpace(r[10]) == "" || (r[11] != "seen" && r[11] != "memory" && r[11] != "choice") {
+		return fmt.Errorf("no source, or not said whether seen, from memory or a choice")
+	}
+	var at [3]int
+	for k, name := range r[1:4] {
+		i, ok := t.byName[name]
+		switch {
+		case name == "" && k > 0:
+			i = -1
+		case !ok:
+			return fmt.Errorf("no ion %q", name)
+		}
+		at[k] = i
+	}
+	laws, err := parseLaws(r)
+	if err != nil {
+		return err
+	}
+	i, j, k := at[0], at[1], at[2]
+	switch r[0] {
+	case "ca", "class":
+		if t.rows[i].charge*t.rows[j].charge >= 0 {
+			return fmt.Errorf("%s and %s are no cation and anion", r[1], r[2])
+		}
+		x := pairLaw{b0: laws["b0"], b1: laws["b1"], b2: laws["b2"], c: laws["c"], from: ofItself}
+		if r[0] == "class" {
+			x.from = ofClass
+		}
+		x.steady = x.b0.steady() && x.b1.steady() && x.c.steady()
+		f := 1 / (2 * math.Sqrt(math.Abs(float64(t.rows[i].charge*t.rows[j].charge))))
+		x.c = law{f * x.c.a1, f * x.c.a2, f * x.c.a3, f * x.c.a4}
+		p.pair[i][j], p.pair[j][i] = x, x
+	case "theta", "lambda":
+		v := laws["v"]
+		if j < 0 { // of a neutral species with itself
+			j = i
+		}
+		x := pairLaw{b0: v, from: ofItself, steady: v.steady()}
+		p.pair[i][j], p.pair[j][i] = x, x
+	case "psi", "zeta":
+		if j < 0 || k < 0 {
+			return fmt.Errorf("three ions are wanted")
+		}
+		p.triple = append(p.triple, tripleLaw{i, j, k, laws["v"]})
+	default:
+		return fmt.Errorf("no kind %q", r[0])
+	}
+	return nil
+}
+
+// parseLaws reads the columns beta0 to value and the laws of temperature, as
+// in "b0 78.2 0 0.0004; c -2.5 0 0": a2, a3 and a4.
+func parseLaws(r []string) (map[string]law, error) {
+	out := map[string]law{}
+	for k, name := range []string{"b0", "b1", "b2", "c", "v"} {
+		if r[4+k] == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(r[4+k], 64)
+		if err != nil {
+			return nil, err
+		}
+		out[name] = law{a1: v}
+	}
+	if r[9] == "" {
+		return out, nil
+	}
+	for part := range strings.SplitSeq(r[9], ";") {
+		var name string
+		var a2, a3, a4 float64
+		if _, err := fmt.Sscan(part, &name, &a2, &a3, &a4); err != nil {
+			return nil, fmt.Errorf("law %q: %w", part, err)
+		}
+		l := out[name]
+		l.a2, l.a3, l.a4 = a2, a3, a4
+		out[name] = l
+	}
+	return out, nil
+}
+
+// nearest are the parameters of two ions: their own, or those of the pair that
+// is the fewest steps along "like" away.
+func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
+	if t.rows[i].charge*t.rows[j].charge >= 0 {
+		return p.pair[i][j] // θ and λ are zero unless measured
+	}
+	chain := func(i int) (out []int) {
+		for ; i >= 0; i = t.rows[i].like {
+			out = append(out, i)
+		}
+		return out
+	}
+	a, b := chain(i), chain(j)
+	for far := range len(a) + len(b) - 1 {
+		for x := max(0, far-len(b)+1); x <= min(far, len(a)-1); x++ {
+			got := p.pair[a[x]][b[far-x]]
+			if got.from == missing {
+				continue
+			}
+			if far > 0 {
+				got.from = ofClass
+			}
+			return got
+		}
+	}
+	return pairLaw{}
+}

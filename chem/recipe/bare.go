@@ -1,0 +1,85 @@
+package recipe
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/chem"
+)
+
+// bare is the plan without titrants.
+func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
+	p := Plan{Name: d.title()}
+	ph, tol, use := d.PH, d.Tolerance, float64(d.Use)
+	bench, s, f := float64(d.Bench), roundTo(start.Millilitres(), 4), roundTo(d.Volume.Millilitres(), 5)
+	p.Target = Target{PH: &ph, Tolerance: &tol, UseTempC: &use}
+	if d.Times > 1 {
+		times := d.Times
+		p.Target.Dilute = &times
+	}
+	p.Beaker = Beaker{StartML: &s, FinalML: &f, TempC: &bench}
+	for _, m := range r.Measures {
+		p.Weighed = append(p.Weighed, m.weighed())
+	}
+	return p
+}
+
+// title is "HEPES 25 mM pH 7.40 at 37 °C".
+func (d *Demand) title() string {
+	s := fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, digits(1e3*float64(d.Molar), 3), phText(d.PH), digits(float64(d.Use), 3))
+	if d.Times > 1 {
+		s += fmt.Sprintf(", %s-fold stock", digits(d.Times, 3))
+	}
+	if len(d.With) > 0 {
+		s += ", with " + d.withWords()
+	}
+	return s
+}
+
+// withWords are the further components of a title, in use.
+func (d *Demand) withWords() string {
+	var out []string
+	for _, x := range d.With {
+		out = append(out, d.asked(x))
+	}
+	return strings.Join(out, ", ")
+}
+
+// asked is an ingredient with its strength in use: "sodium chloride 150 mM".
+func (d *Demand) asked(x Ingredient) string {
+	name := x.Name
+	if x.Share != "" {
+		return name + " " + x.Share
+	}
+	if !x.Reagent.Definite() {
+		return fmt.Sprintf("%s %s g/L", name, digits(float64(x.Amount)/d.inUse().Litres(), 3))
+	}
+	c := float64(x.Amount.In(d.inUse()))
+	switch {
+	case c >= 1:
+		return fmt.Sprintf("%s %s M", name, digits(c, 3))
+	case c < 1e-4:
+		return fmt.Sprintf("%s %s µM", name, digits(1e6*c, 3))
+	}
+	return fmt.Sprintf("%s %s mM", name, digits(1e3*c, 3))
+}
+
+// phText shows at least two decimals.
+func phText(ph float64) string {
+	s := fmt.Sprintf("%.3f", ph)
+	return strings.TrimSuffix(s, "0")
+}
+
+func (d *Demand) titrant(c Chosen) Titrant {
+	m := c.Molar
+	t := Titrant{Name: c.Name(), Reagent: short(c.Reagent), Molar: &m, DropUL: d.DropUL, DropSDPct: d.DropSDPct}
+	if d.DropUL == nil {
+		// The default is written down, so that the file says all it rests on.
+		ul, sd := DefaultDropUL, defaultDropSDPct
+		t.DropUL, t.DropSDPct = &ul, &sd
+	} else if t.DropSDPct == nil {
+		sd := measuredDropSDPct
+		t.DropSDPct = &sd
+	}
+	return t
+}

@@ -1,0 +1,67 @@
+package table
+
+import (
+	_ "embed"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/chem"
+)
+
+//go:embed data/forms.csv
+var formsCSV []byte
+
+// formRow is one row of the table of forms: a system in one state of protonation.
+type formRow struct {
+	system string
+	charge int
+	form   chem.Form
+	water  bool // the step that it loses a proton in takes up water
+}
+
+// readForms reads the table, by system in the order of the file.
+func readForms(data []byte) (map[string][]formRow, error) {
+	rows, err := records(data, 9)
+	if err != nil {
+		return nil, fmt.Errorf("table: forms: %w", err)
+	}
+	out := map[string][]formRow{}
+	for i, r := range rows {
+		z, err := strconv.Atoi(r[1])
+		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[5] == "" {
+			return nil, fmt.Errorf("table: forms, line %d: a system, a charge, a name and a source are wanted", i+2)
+		}
+		ml, err := strconv.ParseFloat(r[6], 64)
+		if by := Origin(r[8]); err != nil || r[7] == "" || by != Seen && by != Memory {
+			return nil, fmt.Errorf("table: forms, line %d: a volume with its source is wanted", i+2)
+		}
+		k := key(r[0])
+		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3], Volume: ml}, water: r[4] == "yes"})
+	}
+	return out, nil
+}
+
+// addForms gives every system its forms.
+func (t *systemTable) addForms(data []byte) error {
+	forms, err := readForms(data)
+	if err != nil {
+		return err
+	}
+	for _, s := range t.sorted {
+		list := forms[key(s.Name)]
+		if len(list) != len(s.Steps)+1 {
+			return fmt.Errorf("table: forms: %s has %d forms, %d are wanted", s.Name, len(list), len(s.Steps)+1)
+		}
+		for j, f := range list {
+			if f.charge != s.Charge-j {
+				return fmt.Errorf("table: forms: %s: charge %d where %d is wanted", s.Name, f.charge, s.Charge-j)
+			}
+			s.Forms = append(s.Forms, f.form)
+			if j < len(s.Steps) {
+				s.Steps[j].Water = f.water
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,91 @@
+package table
+
+import (
+	_ "embed"
+	"fmt"
+	"strings"
+	"sync"
+)
+
+//go:embed data/names.csv
+var namesCSV []byte
+
+// nameKind says what becomes of a short name.
+type nameKind string
+
+const (
+	question nameKind = "question" // several things are called so: it is asked
+	taken    nameKind = "taken"    // one jar is meant as a rule: it is taken, and said
+	brought  nameKind = "brought"  // beside a pH: a reagent, and what brings it there
+)
+
+// shortName is what people write, and what they mean by it.
+type shortName struct {
+	name    string
+	kind    nameKind
+	means   []string
+	titrant string
+	words   string
+}
+
+var shortNames = sync.OnceValues(func() (map[string]shortName, error) { return readNames(namesCSV) })
+
+func readNames(data []byte) (map[string]shortName, error) {
+	rows, err := records(data, 6)
+	if err != nil {
+		return nil, fmt.Errorf("table: names: %w", err)
+	}
+	out := map[string]shortName{}
+	for i, r := range rows {
+		x := shortName{name: r[0], kind: nameKind(r[1]), means: strings.Split(r[2], "|"), titrant: r[3], words: r[4]}
+		ok := x.kind == question || x.kind == taken || x.kind == brought && x.titrant != ""
+		if !ok || r[0] == "" || r[2] == "" || r[4] == "" || r[5] == "" {
+			return nil, fmt.Errorf("table: names, line %d: a name, its kind, what it means, words and a source are wanted", i+2)
+		}
+		k := string(x.kind) + " " + key(x.name)
+		if _, twice := out[k]; twice {
+			return nil, fmt.Errorf("table: names, line %d: %s given twice", i+2, x.name)
+		}
+		out[k] = x
+	}
+	return out, nil
+}
+
+func lookUp(kind nameKind, name string) (shortName, bool) {
+	t, err := shortNames()
+	if err != nil {
+		return shortName{}, false
+	}
+	x, ok := t[string(kind)+" "+key(name)]
+	return x, ok
+}
+
+// Question is what has to be asked about a name that stands for several
+// things, or nil.
+func Question(name string) error {
+	if x, ok := lookUp(question, name); ok {
+		return &AmbiguousError{Name: name, Why: x.words, Candidates: x.means}
+	}
+	return nil
+}
+
+// Taken is the jar that is taken for a short name, and false where a name
+// means what it says.
+func Taken(name string) (reagent string, ok bool) {
+	x, ok := lookUp(taken, name)
+	if !ok {
+		return "", false
+	}
+	return x.means[0], true
+}
+
+// Brought is the reagent and the acid or base that a buffer beside a pH is made
+// of: "Tris-HCl" is Tris brought there with hydrochloric acid. False where a
+// name means what it says.
+func Brought(name string) (reagent, titrant string, ok bool) {
+	x, ok := lookUp(brought, name)
+	if !ok {
+		return "", "", false
+	}
+	return x.means[0], x.titrant, true
+}

@@ -1,0 +1,81 @@
+package table_test
+
+import (
+	"testing"
+
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Every short name means something that is there, or says that it is not.
+func TestShortNamesMeanSomething(t *testing.T) {
+	for _, name := range []string{"EDTA", "ATP", "TCEP", "guanidine", "azide"} {
+		jar, ok := table.Taken(name)
+		require.True(t, ok, name)
+		r, err := table.ByAmount(name)
+		require.NoError(t, err, name)
+		assert.Contains(t, jar, r.Name)
+	}
+	for name, want := range map[string][2]string{"Tris-HCl": {"Tris", "hydrochloric acid"}, "sodium phosphate": {"monosodium phosphate", "sodium hydroxide"}, "Potassium Phosphate": {"monopotassium phosphate", "potassium hydroxide"}, "HEPES-KOH": {"HEPES", "potassium hydroxide"}} {
+		reagent, titrant, ok := table.Brought(name)
+		require.True(t, ok, name)
+		r, err := table.ByAmount(reagent)
+		require.NoError(t, err)
+		b, err := table.ByAmount(titrant)
+		require.NoError(t, err)
+		assert.Equal(t, want, [2]string{r.Name, b.Name})
+	}
+	for _, name := range table.ShortNames() {
+		if r, b, ok := table.Brought(name); ok {
+			for _, n := range []string{r, b} {
+				_, err := table.ByAmount(n)
+				require.NoError(t, err, "%s means %s", name, n)
+			}
+		}
+		if r, ok := table.Taken(name); ok {
+			_, err := table.ByAmount(r)
+			require.NoError(t, err, "%s means %s", name, r)
+		}
+	}
+}
+
+// A name that stands for several things is a question, in every way to ask.
+func TestAmbiguousNamesAreAsked(t *testing.T) {
+	for _, name := range []string{"AMP", "amp", "ADP", "NEM", "TEA", "PEG"} {
+		var q *table.AmbiguousError
+		_, err := table.Find(name)
+		require.ErrorAs(t, err, &q, name)
+		assert.GreaterOrEqual(t, len(q.Candidates), 2)
+		_, err = table.ByAmount(name)
+		require.ErrorAs(t, err, &q, name)
+		_, _, err = table.FromMass(name, 1, 1)
+		require.ErrorAs(t, err, &q, name)
+	}
+	r, err := table.ByAmount("2-amino-2-methyl-1-propanol")
+	require.NoError(t, err)
+	assert.Equal(t, "AMP", r.Parts[0].System.Name)
+}
+
+// What laboratories take: Tris above 8, HEPES from 7 to 8, MES near 6.2, counted
+// in public entries of crystallised proteins.
+func TestHabits(t *testing.T) {
+	for _, tc := range []struct {
+		ph   float64
+		most string
+	}{{8.7, "Tris"}, {7.6, "HEPES"}, {6.2, "MES"}, {4.7, "acetate"}, {5.7, "citrate"}} {
+		own, most, ok := table.UseAt(tc.most, tc.ph)
+		require.True(t, ok)
+		assert.Equal(t, most, own, tc.most)
+		assert.Greater(t, own.Of, 100)
+	}
+	own, most, ok := table.UseAt("POPSO", 7.6)
+	require.True(t, ok)
+	assert.Zero(t, own.Recipes)
+	assert.Positive(t, most.Recipes)
+	assert.Equal(t, table.Odd, table.HabitOf("oxalate").Standing)
+	assert.Equal(t, table.Seldom, table.HabitOf("diethanolamine").Standing)
+	assert.Zero(t, table.HabitOf("HEPES").Outside(7.5))
+	assert.Greater(t, table.HabitOf("HEPES").Outside(3), 3.0)
+	assert.Zero(t, table.HabitOf("glycine").Outside(9.6))
+}

@@ -1,0 +1,159 @@
+package table
+
+import (
+	"cmp"
+	_ "embed"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"example.org/halfdrop/chem"
+)
+
+//go:embed data/solids.csv
+var solidsCSV []byte
+
+var solids = sync.OnceValues(func() ([]*chem.Solid, error) { return readSolids(solidsCSV) })
+
+// Solids are the salts that may come out of a solution, in the order of the
+// table. They must not be changed.
+func Solids() []*chem.Solid {
+	list, err := solids()
+	if err != nil {
+		return nil
+	}
+	return append([]*chem.Solid(nil), list...)
+}
+
+// readSolids reads the table and refuses rows without a source, without a
+// word on what avoids them, or that carry a charge.
+func readSolids(data []byte) ([]*chem.Solid, error) {
+	rows, err := records(data, 12)
+	if err != nil {
+		return nil, fmt.Errorf("table: solids: %w", err)
+	}
+	var out []*chem.Solid
+	for i, r := range rows {
+		s, err := parseSolid(r)
+		if err != nil {
+			return nil, fmt.Errorf("table: solids, line %d: %w", i+2, err)
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+func parseSolid(r []string) (*chem.Solid, error) {
+	s := &chem.Solid{Name: r[0], Formula: r[1], Slow: r[7] == "yes", Avoid: r[8], Source: r[9]}
+	for _, x := range []string{r[0], r[1], r[8], r[9]} {
+		if strings.TrimSpace(x) == "" {
+			return nil, fmt.Errorf("a name, a formula, what avoids it and a source are wanted")
+		}
+	}
+	if by := Origin(r[10]); by != Seen && by != Memory {
+		return nil, fmt.Errorf("%s: not said whether seen or from memory", s.Name)
+	}
+	var err error
+	if s.Protons, err = strconv.Atoi(r[3]); err != nil {
+		return nil, err
+	}
+	if s.Water, err = strconv.Atoi(r[4]); err != nil {
+		return nil, err
+	}
+	if s.LogK, err = strconv.ParseFloat(r[5], 64); err != nil {
+		return nil, err
+	}
+	if s.DH, _, err = optional(r[6]); err != nil {
+		return nil, err
+	}
+	charge := s.Protons
+	for item := range strings.SplitSeq(r[2], " & ") {
+		p, z, err := parseSolidPart(item)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.Name, err)
+		}
+		charge += p.Count * z
+		s.Parts = append(s.Parts, p)
+	}
+	if charge != 0 {
+		return nil, fmt.Errorf("%s carries a charge of %d", s.Name, charge)
+	}
+	return s, nil
+}
+
+// parseSolidPart reads "phosphate:-3 2" and "K+ 1".
+func parseSolidPart(item string) (p chem.SolidPart, z int, err error) {
+	i := strings.LastIndexByte(item, ' ')
+	if i < 0 {
+		return p, 0, fmt.Errorf("part %q", item)
+	}
+	if p.Count, err = strconv.Atoi(item[i+1:]); err != nil || p.Count < 1 {
+		return p, 0, fmt.Errorf("part %q: a count above zero is wanted", item)
+	}
+	name, form, of := strings.Cut(item[:i], ":")
+	if !of {
+		ion, ok := parseIon(name)
+		if !ok {
+			return p, 0, fmt.Errorf("part %q: neither an ion nor the form of a system", item)
+		}
+		p.Ion = ion.Name
+		return p, ion.Charge, nil
+	}
+	sys, err := System(name)
+	if err != nil {
+		return p, 0, err
+	}
+	p.System = sys.Name
+	if p.Charge, err = strconv.Atoi(form); err != nil || p.Charge > sys.Charge || p.Charge < sys.Charge-len(sys.Steps) {
+		return p, 0, fmt.Errorf("part %q: %s has no such form", item, name)
+	}
+	return p, p.Charge, nil
+}
+
+// oversaturated is log10 of how far above saturation a salt is taken to come
+// out: constants of one salt differ by as much, and a little less stays
+// dissolved for hours (a choice of this project).
+const oversaturated = 0.3
+
+// ComesOut are the salts that come out of a solved solution, most first, and
+// those that should but are known to take days.
+func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
+	list, err := r.Saturation(Solids())
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, x := range list {
+		switch {
+		case x.Index < oversaturated:
+		case x.Solid.Slow:
+			later = append(later, x)
+		default:
+			now = append(now, x)
+		}
+	}
+	slices.SortStableFunc(now, func(a, b chem.Saturation) int { return cmp.Compare(b.Amount, a.Amount) })
+	return now, later, nil
+}
+
+// Words say what comes out of how much, and what avoids it.
+func Words(x chem.Saturation) string {
+	return fmt.Sprintf("%s, %s, comes out: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
+		x.Solid.Name, x.Solid.Formula, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
+}
+
+// PrecipitateError says that a salt comes out of a mixture.
+type PrecipitateError struct{ chem.Saturation }
+
+// Error says which, how much, and what avoids it.
+func (e *PrecipitateError) Error() string { return "table: " + Words(e.Saturation) }
+
+// CheckClear refuses a solved mixture out of which a salt comes.
+func CheckClear(r *chem.Result) error {
+	now, _, err := ComesOut(r)
+	if err != nil || len(now) == 0 {
+		return err
+	}
+	return &PrecipitateError{now[0]}
+}

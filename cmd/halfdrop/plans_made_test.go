@@ -1,0 +1,61 @@
+package main
+
+import (
+	"path/filepath"
+	"testing"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/trial"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Ten plans of real recipes, made on the simulated bench from the sheet to the
+// label: planned, written to a file, read again, weighed and titrated with
+// ordinary care under the coach, and made up. The bench knows no more than the
+// file and what ordinary care leaves open.
+func TestTenPlansFromSheetToLabel(t *testing.T) {
+	in, past := 0, 0
+	for i, args := range [][]string{
+		{"--ph", "7.4", "--buffer", "HEPES", "--mM", "20", "--with", "NaCl 150 mM; MgCl2 5 mM; EDTA 1 mM; glycerol 10 %", "--temp", "4"},
+		{"--ph", "8.0", "--buffer", "Tris", "--mM", "1000", "--ml", "1000"},
+		{"--ph", "7.4", "--buffer", "phosphate", "--mM", "10", "--with", "NaCl 137 mM; KCl 2.7 mM", "--strength", "10x", "--ml", "1000"},
+		{"--ph", "8.0", "--buffer", "imidazole", "--mM", "500", "--with", "NaCl 300 mM; Na2HPO4 50 mM", "--anyway"},
+		{"--ph", "7.0", "--buffer", "phosphate", "--mM", "1000", "--ml", "1000"},
+		{"--ph", "6.8", "--buffer", "PIPES", "--mM", "80", "--with", "MgCl2 1 mM; EGTA 1 mM", "--base", "KOH"},
+		{"--ph", "7.5", "--buffer", "HEPES", "--mM", "1000", "--ml", "1000"},
+		{"--ph", "8.0", "--buffer", "Tris", "--mM", "10", "--with", "EDTA 1 mM", "--ml", "1000"},
+		{"--ph", "5.2", "--buffer", "sodium acetate", "--mM", "2000", "--ml", "500"},
+		{"--ph", "7.2", "--buffer", "HEPES", "--mM", "10", "--with", "KCl 140 mM; EGTA 5 mM; MgCl2 1 mM; ATP 2 mM", "--base", "KOH", "--temp", "22", "--bench-temp", "22"},
+	} {
+		path := filepath.Join(t.TempDir(), "plan.toml")
+		_, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
+		require.NoError(t, err, "%v", args)
+		p, err := readPlan(path)
+		require.NoError(t, err)
+		setup, err := recipe.Compile(p)
+		require.NoError(t, err)
+		b := &trial.Bench{Seed: uint64(i), Plan: p, Setup: setup, Truth: sim.DefaultTruth(setup, uint64(i)), System: p.Name}
+		bench, err := setup.Bench(setup.BenchTemp)
+		require.NoError(t, err)
+		f := bench.Forecast()
+		b.Up = f.Aim > f.Start
+		list, err := trial.ParseStrategies("coach")
+		require.NoError(t, err)
+		out, err := list[0].Play(b, nil)
+		require.NoError(t, err)
+		assert.True(t, out.Stopped, "%s: %s", p.Name, out.Stuck)
+		if out.In {
+			in++
+		}
+		if out.Over {
+			past++
+		}
+		doubts, err := setup.Doubts(setup.BenchTemp)
+		require.NoError(t, err)
+		t.Logf("%-76.76s %2d additions, %4.0f s, label pH %.2f of %.2f (doubt of the plan ± %.2f), in %v, past %v", p.Name, out.Additions, out.Seconds, out.Final, out.Target, doubts.PH, out.In, out.Over)
+	}
+	assert.GreaterOrEqual(t, in, 9, "within the tolerance at the label")
+	assert.LessOrEqual(t, past, 1)
+}
