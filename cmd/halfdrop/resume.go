@@ -45,11 +45,7 @@ func (t *titration) goOn(cmd *cobra.Command, args []string) error {
 	tellResumed(cmd.ErrOrStderr(), path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	watchClock(s, b)
-	if err := t.show(cmd, s); err != nil {
-		return err
-	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
-	return nil
+	return t.show(cmd, s, r.Keeper, path)
 }
 
 // whichRun is the journal named, else the only unfinished one.
