@@ -29,8 +29,8 @@ func (s *State) rest(v *View, est probe.Estimate) *Value {
 // Inside reports whether the run has been read at rest within the tolerance.
 func (v View) Inside() bool { return v.Read != nil && v.Advice.Do == coach.Stop }
 
-// ending is the event that closes a run, with what was read at rest.
-func (s State) ending(t float64, outcome string) journal.Event {
+// Ending is the event that closes a run, with what was read at rest.
+func (s State) Ending(t float64, outcome string) journal.Event {
 	end := &journal.End{Outcome: outcome}
 	if r := s.Look(t).Read; r != nil {
 		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}

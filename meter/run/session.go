@@ -227,7 +227,7 @@ func (s *Session) do(in Intent) (string, error) {
 	case WantRemark:
 		return remarked(in), s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text, Code: in.Code}})
 	case WantEnd:
-		return "", s.keeper.Take(s.keeper.State.ending(t, in.Text))
+		return "", s.keeper.Take(s.keeper.State.Ending(t, in.Text))
 	case WantDose:
 		return "", s.dose(t)
 	case WantDecline:
