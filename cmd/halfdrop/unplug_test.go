@@ -73,7 +73,7 @@ func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 		time.Sleep(10 * time.Millisecond)
 	}
 	assert.LessOrEqual(t, runtime.NumGoroutine(), routines, "goroutines left behind")
-	assert.Equal(t, files, openFiles(t), "descriptors left behind")
+	assert.LessOrEqual(t, openFiles(t), files, "descriptors left behind")
 }
 
 // sentOnly demands that every reading in a sound journal was sent, and counts

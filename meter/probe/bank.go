@@ -202,9 +202,10 @@ func (b *bank) changed(d, v float64) *bank {
 }
 
 // placed is a bank of an electrode that has come into another liquid: what it
-// shows has gone by d at once, it may have to go on by about way, and there is
-// nothing to mix.
-func (b *bank) placed(d, way float64) *bank {
+// shows has gone by d within dt seconds, which leads on as far as its time
+// constant says; there is nothing to mix. When nothing has shown yet, d is 0 and it
+// may go as far as least.
+func (b *bank) placed(d, dt, least float64) *bank {
 	out := b.clone()
 	noise := out.noises()
 	for i := range out.nodes {
@@ -213,6 +214,10 @@ func (b *bank) placed(d, way float64) *bank {
 		n.x = [states]float64{xEnd: n.shown() + d, xShare: m}
 		n.p = [states][states]float64{}
 		n.p[xShare][xShare] = v
+		way := least
+		if d != 0 {
+			way = math.Min(math.Abs(d)/-math.Expm1(-dt/fastGrid[n.cell.fast]), farthest)
+		}
 		n.move(way * way)
 		for j := range states {
 			n.p[xMix][j], n.p[j][xMix] = 0, 0
@@ -223,6 +228,9 @@ func (b *bank) placed(d, way float64) *bank {
 	}
 	return out
 }
+
+// farthest is how far an electrode may have to go, pH.
+const farthest = 6.0
 
 // expect tells all cells of a reading, and is what they expected of it together:
 // mean and variance, noise included.

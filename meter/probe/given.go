@@ -46,6 +46,9 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 		return k, Given{From: a.T, Before: k.Estimate(a.T)}
 	}
 	switch { // it begins to show
+	case len(k.held) > 0 && k.free: // it goes on as it did
+		o := k.held[0]
+		k.moving(o)
 	case len(k.held) > 0:
 		k.cut(k.held[0].t)
 	case k.ref != nil && k.first.sum > seemsZ:
@@ -161,7 +164,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 		return k
 	}
 	k = k.Excuse()
-	k.bank, k.free, k.rest = k.bank.placed(0, startSD), false, nil
+	k.bank, k.free, k.rest = k.bank.placed(0, 0, startSD), false, nil
 	k.anchor()
 	return k
 }

@@ -332,8 +332,8 @@ func (k *Tracker) moving(o obs) {
 			k.held = []obs{o}
 			return
 		}
-		// It has gone faster than an electrode goes: begin anew there.
-		b = k.ahead(k.bank, o.t, freeWander).placed(o.y-mean, o.y-mean)
+		// It has gone faster than what was known of it allows: begin anew there.
+		b = k.ahead(k.bank, o.t, freeWander).placed(o.y-mean, o.t-k.held[0].t+k.interval, 0)
 		b.expect(o.y)
 		k.rest = nil
 	} else if len(k.held) > 0 {

@@ -14,9 +14,10 @@ type stillness struct {
 	y     float64
 	since float64 // s; NaN before a reading
 	n     int     // readings that repeated it
-	pace  float64 // pH/s, how fast it moved before, over two intervals the slower
+	pace  float64 // pH/s, how fast it moved before, over two stretches the slower
 	went  float64 // and over the last of them: a step from one level to another is no pace
-	last  float64 // s, of the reading before
+	from  float64 // pH, where the open stretch began
+	at    float64 // s, when
 }
 
 // Figures of judgement for a reading that stands still where it must move, a
@@ -25,29 +26,31 @@ const (
 	stillFor   = 18.0 // s without a change in any digit after an addition
 	stillMoves = 4.0  // digits that it should have made
 	deadFor    = 10.0 // s without a change after it had been moving: no meter shows so seldom
+	paceSpan   = 1.0  // s over which a pace is taken, at least
 	deadRuns   = 3    // readings that repeat one: two alike are chance
 	deadTau    = 1.0  // s, quicker than any electrode: what is moving goes on for that long at least
 )
 
 // push takes a reading.
 func (w *stillness) push(t, y float64) {
-	switch {
-	case w.since == 0 && w.n == 0 && w.y == 0:
-		*w = stillness{y: y, since: t}
-	case y == w.y:
-		w.n++
-	default:
-		pace := 0.0
-		if dt := t - w.last; dt > 0 && dt < 6 {
-			pace = math.Abs(y-w.y) / dt
-		}
-		if w.n > 0 {
-			w.went = 0
-		}
-		w.pace, w.went = math.Min(pace, w.went), pace
-		w.y, w.since, w.n = y, t, 0
+	if w.since == 0 && w.n == 0 && w.y == 0 {
+		*w = stillness{y: y, since: t, from: y, at: t}
+		return
 	}
-	w.last = t
+	if y == w.y {
+		w.n++
+		return
+	}
+	if w.n > 0 && t-w.since > paceSpan { // it stood there
+		w.went, w.from, w.at = 0, w.y, math.Max(w.at, t-paceSpan)
+	}
+	// Of a fast meter, single digits from reading to reading are no pace.
+	if dt := t - w.at; dt >= paceSpan {
+		pace := math.Abs(y-w.from) / dt
+		w.pace, w.went = math.Min(pace, w.went), pace
+		w.from, w.at = y, t
+	}
+	w.y, w.since, w.n = y, t, 0
 }
 
 // follow takes a reading into what is known of the present composition.
