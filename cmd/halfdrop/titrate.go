@@ -170,7 +170,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
+	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: simPlate{b}}, nil
 }
 
 // watchClock lets a run on a real bench note when the clock is set; a

@@ -42,6 +42,9 @@ func (s State) inForceBySeq(seq int64) (Entry, bool) {
 
 // correct restates an addition as the person says it was.
 func (s *Session) correct(in Intent, t float64) (string, error) {
+	if s.giving != nil && s.giving.told {
+		return "", errFalling
+	}
 	c, err := s.keeper.State.Correction(in.Seq, in.Titrant, in.Drops, in.ML, in.Text)
 	if err != nil {
 		return "", err

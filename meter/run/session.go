@@ -74,6 +74,7 @@ type Session struct {
 	last    View
 	heard   bool // a report has come since the last tick
 	said    []Answer
+	giving  *giving // into a simulated beaker; nil when nothing falls
 
 	wall   func() time.Time // nil when nobody looks at it
 	ahead  time.Duration    // of the wall clock before the run's own
@@ -121,6 +122,12 @@ func (s *Session) Run(ctx context.Context) error {
 	}()
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
+	var drip <-chan time.Time
+	if s.drips() {
+		t := time.NewTicker(dripLook)
+		defer t.Stop()
+		drip = t.C
+	}
 	s.publish()
 	for {
 		select {
@@ -135,6 +142,12 @@ func (s *Session) Run(ctx context.Context) error {
 			if r.Kind != meter.GotLink {
 				continue // shown at the next tick
 			}
+		case <-drip:
+			if s.giving == nil || !s.giving.told {
+				continue
+			}
+			in := s.giving.in
+			s.answer(in, "", s.drip(s.now()))
 		case <-s.wake:
 			s.carryOut()
 		case <-tick.C:
@@ -227,9 +240,15 @@ func (s *Session) do(in Intent) (string, error) {
 	case WantRemark:
 		return remarked(in), s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text, Code: in.Code}})
 	case WantEnd:
+		if err := s.finish(t); err != nil {
+			return "", err
+		}
 		return "", s.keeper.Take(s.keeper.State.Ending(t, in.Text))
 	case WantDose:
-		return "", s.dose(t)
+		if err := s.dose(t); err != nil {
+			return "", err
+		}
+		return "", s.letFall(in)
 	case WantDecline:
 		return s.decline(t)
 	case WantImmersed:
@@ -241,6 +260,9 @@ func (s *Session) do(in Intent) (string, error) {
 }
 
 func (s *Session) add(in Intent, t float64) (string, error) {
+	if s.giving != nil && s.giving.told {
+		return "", errFalling
+	}
 	a, err := s.keeper.State.Addition(in.Titrant, in.Drops, in.ML)
 	if err != nil {
 		return "", err
@@ -248,16 +270,27 @@ func (s *Session) add(in Intent, t float64) (string, error) {
 	if d := s.keeper.State.Doubt(a, nil); d != nil && !in.Sure {
 		return "", d
 	}
-	if err := s.keeper.Take(s.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
+	if s.drips() && a.Drops > 0 {
+		return "", s.give(in, a, t)
+	}
+	if err := s.record(in, t); err != nil || s.bench == nil {
 		return "", err
 	}
-	if s.bench != nil {
-		if err := s.bench.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
-			return "", err
-		}
+	return "", s.bench.Dispense(a.Titrant, a.Drops, a.ML)
+}
+
+// record puts an addition on record that is in the beaker, and says so.
+func (s *Session) record(in Intent, t float64) error {
+	a, err := s.keeper.State.Addition(in.Titrant, in.Drops, in.ML)
+	if err != nil {
+		return err
+	}
+	if err := s.keeper.Take(s.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
+		return err
 	}
 	e := s.keeper.State.entries[len(s.keeper.State.entries)-1]
-	return "recorded: " + Amount(e.Drops, e.Volume) + " of " + a.Titrant, nil
+	s.answer(in, "recorded: "+Amount(e.Drops, e.Volume)+" of "+a.Titrant, nil)
+	return nil
 }
 
 // dose notes that the first drop of the order falls; the next ones say nothing new.
@@ -272,10 +305,21 @@ func (s *Session) decline(t float64) (string, error) {
 	if err := s.keeper.State.CanDose(); err != nil {
 		return "", err
 	}
+	if s.giving != nil {
+		if s.giving.told {
+			return "", errFalling
+		}
+		if err := s.takeBack(); err != nil {
+			return "", err
+		}
+	}
 	return "noted: nothing of it was given", s.keeper.Take(journal.Event{T: t, Kind: journal.Declined})
 }
 
 func (s *Session) undo(in Intent, t float64) (string, error) {
+	if s.giving != nil && s.giving.told {
+		return "", errFalling
+	}
 	e, ok := s.keeper.State.Latest()
 	if !ok {
 		return "", ErrNothing
@@ -331,6 +375,10 @@ func (s *Session) publish() {
 	old := s.last
 	v := s.keeper.Look(s.now())
 	v.Heard = old.Heard
+	if s.giving != nil && s.giving.told {
+		g := s.giving.Giving
+		v.Giving = &g
+	}
 	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
 		v.Curve = s.keeper.State.Curve(v.span())
 	}
