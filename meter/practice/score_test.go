@@ -52,7 +52,7 @@ func TestObedientPersonScoresWell(t *testing.T) {
 // the moment all speak of it.
 func TestClumsyPerson(t *testing.T) {
 	p := sit(t, "no-coach", 109, practice.Off)
-	p.wait(40)
+	p.wait(80) // the coach has something to say by then
 	p.drip("NaOH 1 M", 120)
 	at := p.now
 	p.wait(60)
