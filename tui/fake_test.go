@@ -102,7 +102,7 @@ func falling(drops float64, asks bool) run.View {
 func stopping() run.View {
 	v := waiting()
 	v.PH, v.Settling.State = 7.32, probe.Settled
-	v.Read = &run.Value{PH: 7.321, SD: 0.004, T: 20}
+	v.AtRest, v.Read = true, run.Value{PH: 7.321, SD: 0.004, T: 20}
 	v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
 	return v
 }

@@ -18,7 +18,7 @@ func Outcome(v run.View) string {
 	switch {
 	case v.Inside():
 		return "in tolerance at " + strconv.FormatFloat(v.Read.PH, 'f', max(v.Decimals, 1), 64)
-	case v.HasReading && v.Read == nil:
+	case v.HasReading && !v.AtRest:
 		return LeftUnread
 	}
 	return Left

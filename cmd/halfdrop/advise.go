@@ -245,7 +245,7 @@ func replyOf(v run.View) reply {
 		r.PHAfter, r.PHLow, r.PHHigh = finite(adv.PHAfter), finite(adv.PHLow), finite(adv.PHHigh)
 		r.Was = v.Was
 	case "stop":
-		if v.Read != nil {
+		if v.AtRest {
 			x := math.Round(v.Read.PH*1e4) / 1e4
 			r.Read = &x
 		}

@@ -71,7 +71,7 @@ func missed(s run.State, path string) error {
 		why, hints = "the run is not closed", []string{"halfdrop titrate --resume " + path + " goes on with it"}
 	case v.Inside():
 		return nil
-	case v.Read != nil:
+	case v.AtRest:
 		why = fmt.Sprintf("the run ended at pH %.2f, where %.2f ± %g is the aim", v.Read.PH, v.Advice.Aim, v.Advice.Tolerance)
 	default:
 		why = "the run ended before it was read at rest"

@@ -58,7 +58,8 @@ type View struct {
 	Unread     bool    // lines come, and none of them is a reading; LinkNote says why
 	Unused     string  // the latest line that was not used and why, for a while after it came
 	Note       string  // what else the person should know of the readings
-	Read       *Value  // what the meter shows at rest; nil while nothing of the beaker is at rest
+	AtRest     bool    // the meter shows the beaker, and is at rest
+	Read       Value   // what it shows then
 	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Leaving    bool    // the reading begins to move with nothing on record
 
@@ -144,7 +145,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	}
 	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
 	v.Age, v.Raw = now-s.last.t, s.last.raw
-	v.Read = s.rest(v, est)
+	v.Read, v.AtRest = s.rest(v, est)
 }
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a

@@ -15,24 +15,25 @@ type Value struct {
 
 // rest is what the meter shows when it is at rest in the beaker: not while drops
 // fall, on a line that fails, or before anybody has looked at what is odd.
-func (s *State) rest(v *View, est probe.Estimate) *Value {
+func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
 	if est.State != probe.Settled || v.Falling != nil {
-		return nil
+		return at, false
 	}
 	switch v.Advice.Reason {
 	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff:
-		return nil
+		return at, false
 	}
-	return &Value{PH: est.Now, SD: est.SD, T: s.last.t}
+	return Value{PH: est.Now, SD: est.SD, T: s.last.t}, true
 }
 
 // Inside reports whether the run has been read at rest within the tolerance.
-func (v View) Inside() bool { return v.Read != nil && v.Advice.Do == coach.Stop }
+func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop }
 
 // Ending is the event that closes a run, with what was read at rest.
 func (s State) Ending(t float64, outcome string) journal.Event {
 	end := &journal.End{Outcome: outcome}
-	if r := s.Look(t).Read; r != nil {
+	if v := s.Look(t); v.AtRest {
+		r := v.Read
 		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}
 	}
 	return journal.Event{T: t, Kind: journal.Ended, End: end}

@@ -38,7 +38,7 @@ func (v View) Sentence() string {
 }
 
 func (v View) doneWords() string {
-	if v.Read == nil {
+	if !v.AtRest {
 		return "DONE, the aim is reached"
 	}
 	return "DONE, read " + v.ph(v.Read.PH)

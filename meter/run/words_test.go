@@ -17,7 +17,7 @@ func TestDoneIsRead(t *testing.T) {
 	assert.Equal(t, "HANDS OFF, it will end at 7.30", v.Sentence())
 	assert.NotContains(t, v.Why(), "make up to the mark")
 	v.Advice.Do, v.Advice.Reason, v.Settling.State, v.PH = coach.Stop, coach.InTolerance, probe.Settled, 7.30
-	v.Read = &run.Value{PH: 7.304, SD: 0.004}
+	v.AtRest, v.Read = true, run.Value{PH: 7.304, SD: 0.004}
 	assert.Equal(t, "DONE, read 7.30", v.Sentence())
 	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim")
 }

@@ -110,7 +110,7 @@ func samples() []sample {
 		with("stop", func(st *screen.State) {
 			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
 			st.View.Advice.Do, st.View.Advice.Reason = coach.Stop, coach.InTolerance
-			st.View.Read = &run.Value{PH: 7.19, SD: 0.006, T: 251}
+			st.View.AtRest, st.View.Read = true, run.Value{PH: 7.19, SD: 0.006, T: 251}
 		}),
 		with("hands off", func(st *screen.State) {
 			reading(&st.View, 7.17, probe.Settling, 7.188, 0.006)
