@@ -154,7 +154,7 @@ func (v View) reason() string {
 		return "Enter when all are in; n when nothing was given, another number when it was another"
 	case coach.Unsaid:
 		if v.Falling != nil && v.Falling.Like > 0 {
-			return fmt.Sprintf("the reading has moved as by %g drops: Enter when it was the order, else a number; t: other bottle, n: nothing", v.Falling.Like)
+			return fmt.Sprintf("the reading has moved as by %s: Enter when it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
 		}
 		return "the reading is at rest again and nobody has said so: Enter when it was given, n when nothing was"
 	case coach.Stale:
