@@ -54,6 +54,7 @@ type Species struct {
 type Free struct {
 	System      string
 	Total, Free float64 // mol/kg; free is the bare ion with its water alone
+	PerLitre    float64 // kg of water in a litre of the solution: with it they are mol/L
 }
 
 // Describe solves a closed solution, or one open to air with the option
@@ -241,6 +242,9 @@ func (d *description) species() (out []Species, metals []Free) {
 	perLitre := d.comp.Water / d.solution.Volume.Litres()
 	for i := range out {
 		out[i].Molarity = out[i].Molality * perLitre
+	}
+	for i := range metals {
+		metals[i].PerLitre = perLitre
 	}
 	return out, metals
 }

@@ -350,7 +350,7 @@ func oneDrop(bel *Belief, opts []option) float64 {
 	}
 	p := &bel.posts[0]
 	adds := bel.hist.Additions
-	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, &p.aim.medium)
+	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, p.aim.medium)
 	return least / -lv.slope
 }
 

@@ -8,9 +8,9 @@ import (
 
 // aim is what the meter has to show now for the target to hold in use.
 type aim struct {
-	shown  float64     // pH on the meter, in the beaker as it is
-	medium chem.Medium // of the beaker there
-	shift  float64     // shown minus Target: dilution to the mark and temperature
+	shown  float64      // pH on the meter, in the beaker as it is
+	medium *chem.Medium // of the beaker there
+	shift  float64      // shown minus Target: dilution to the mark and temperature
 }
 
 // aimOf finds the composition that has the target pH when made up to the mark
@@ -19,9 +19,10 @@ type aim struct {
 func (b *Bench) aimOf(h *hypothesis, hist History, x []float64) aim {
 	now := b.beaker(h, hist.Additions, len(hist.Additions), x)
 	ph := b.Target - x[iShift]
-	j := b.towards(h, ph, &now)
+	var use chem.Medium
+	j := b.towards(h, ph, &now, &use)
 	v := 0.0
-	var use, here chem.Medium
+	here := new(chem.Medium)
 	for range 4 {
 		c := now.Plus(v, h.stocks[j])
 		up := c
@@ -38,21 +39,25 @@ func (b *Bench) aimOf(h *hypothesis, hist History, x []float64) aim {
 		}
 	}
 	c := now.Plus(v, h.stocks[j])
-	e, err := b.Model.SolveIn(&c, ph, &here)
+	if b.Use == b.Model {
+		*here = use
+	}
+	e, err := b.Model.SolveIn(&c, ph, here)
 	if err != nil || c.Water <= 0 {
-		return aim{shown: b.Target, medium: b.Model.Salt(now.Strength / now.Water / 2)}
+		*here = b.Model.Salt(now.Strength / now.Water / 2)
+		return aim{shown: b.Target, medium: here}
 	}
 	return aim{shown: e.PH + x[iShift], medium: here, shift: e.PH - ph}
 }
 
 // towards is the stock that would bring the beaker to the pH: the one whose
-// own charge there is opposite to the beaker's and largest.
-func (b *Bench) towards(h *hypothesis, ph float64, now *chem.Composition) int {
-	var md chem.Medium
-	bal := b.Use.BalanceIn(ph, &md, now)
+// own charge there is opposite to the beaker's and largest. It leaves the medium
+// there.
+func (b *Bench) towards(h *hypothesis, ph float64, now *chem.Composition, md *chem.Medium) int {
+	bal := b.Use.BalanceIn(ph, md, now)
 	best, most := 0, math.Inf(-1)
 	for j := range h.stocks {
-		f, _ := b.Use.ChargeIn(ph, &md, &h.stocks[j])
+		f, _ := b.Use.ChargeIn(ph, md, &h.stocks[j])
 		if f *= -sign(bal.Charge); f > most {
 			best, most = j, f
 		}

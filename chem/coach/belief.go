@@ -91,7 +91,7 @@ func (b *Bench) Believe(h History) Belief {
 	}
 	p := &bel.posts[lead]
 	p.aim = b.aimOf(p.hyp, h, p.x)
-	bel.free = b.nameless(h, p.aim.shown, &p.aim.medium)
+	bel.free = b.nameless(h, p.aim.shown, p.aim.medium)
 	best = max(best, bel.free.logEv)
 	bel.free.weight = math.Exp(bel.free.logEv - best)
 	sum := bel.free.weight

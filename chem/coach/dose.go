@@ -37,8 +37,9 @@ type goal struct {
 
 // goalAt looks from posterior p at a shown pH and a stock.
 func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
-	md := b.mediumAt(p, adds, stock, shown)
-	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, md)
+	md := *p.aim.medium
+	b.dilute(&md, p, adds, stock, shown)
+	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, &md)
 	a := p.predict(lv)
 	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
 	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
@@ -46,7 +47,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	for i := range u.w {
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
-	q, _ := b.Model.ChargeIn(shown-p.x[iShift], md, &p.hyp.stocks[stock])
+	q, _ := b.Model.ChargeIn(shown-p.x[iShift], &md, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
@@ -56,25 +57,23 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	return g
 }
 
-// mediumAt is the medium of the beaker once a stock has brought it to a shown pH:
-// that of the aim, which the strongest stock leads to, unless so much of a weak
-// one is needed that its water counts.
-func (b *Bench) mediumAt(p *posterior, adds []Addition, stock int, shown float64) *chem.Medium {
-	aim := &p.aim.medium
+// dilute makes of the medium of the aim, which the strongest stock leads to, that
+// of the beaker once this one has brought it to a shown pH: where so much of a
+// weak one is needed that its water counts, it is another.
+func (b *Bench) dilute(md *chem.Medium, p *posterior, adds []Addition, stock int, shown float64) {
 	ph := shown - p.x[iShift]
-	now := b.beaker(p.hyp, adds, len(adds), p.x)
-	missing, _ := b.Model.ChargeIn(ph, aim, &now)
-	per, _ := b.Model.ChargeIn(ph, aim, &p.hyp.stocks[stock])
+	c := b.beaker(p.hyp, adds, len(adds), p.x)
+	missing, _ := b.Model.ChargeIn(ph, md, &c)
+	per, _ := b.Model.ChargeIn(ph, md, &p.hyp.stocks[stock])
 	v := -missing / per
-	if !(v > waterCounts*now.Water && v < now.Water) {
-		return aim
+	if !(v > waterCounts*c.Water && v < c.Water) {
+		return
 	}
-	there, md := now.Plus(v, p.hyp.stocks[stock]), *aim
-	b.Model.BalanceIn(ph, &md, &there)
+	c = c.Plus(v, p.hyp.stocks[stock])
+	b.Model.BalanceIn(ph, md, &c)
 	if !md.Made() {
-		return aim
+		*md = *p.aim.medium
 	}
-	return &md
 }
 
 // waterCounts is how much of the water in the beaker a stock brings, from which
@@ -252,7 +251,7 @@ func (bel *Belief) inside() float64 {
 // above is the probability, as one posterior has it, that the settled reading
 // is above a pH.
 func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
-	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, &p.aim.medium))
+	a := p.predict(b.levelAt(p.hyp, adds, len(adds), p.x, shown, p.aim.medium))
 	return phi(a.mean / math.Sqrt(max(p.cov(a, a), 1e-30)))
 }
 

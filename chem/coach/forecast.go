@@ -29,8 +29,8 @@ func (b *Bench) Forecast() Forecast {
 	a := b.aimOf(&h, History{}, x)
 	f.Aim, f.Shift = a.shown, a.shift
 	for j := range b.Stocks {
-		missing, _ := b.Model.ChargeIn(a.shown, &a.medium, &c)
-		per, _ := b.Model.ChargeIn(a.shown, &a.medium, &b.Stocks[j].PerLitre)
+		missing, _ := b.Model.ChargeIn(a.shown, a.medium, &c)
+		per, _ := b.Model.ChargeIn(a.shown, a.medium, &b.Stocks[j].PerLitre)
 		v := -missing / per
 		if !(v > 0) || math.IsInf(v, 0) {
 			v = math.NaN()
@@ -60,9 +60,9 @@ func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
 	hist := History{Additions: h.Additions, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
 	bel := b.Believe(hist)
 	p := &bel.posts[0]
-	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, &p.aim.medium)
-	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, &p.aim.medium)
-	per, _ := b.Model.ChargeIn(to-p.x[iShift], &p.aim.medium, &p.hyp.stocks[stock])
+	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, p.aim.medium)
+	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, p.aim.medium)
+	per, _ := b.Model.ChargeIn(to-p.x[iShift], p.aim.medium, &p.hyp.stocks[stock])
 	f := b.factors(p.x)
 	return (a.value - c.value) / (per * f.drops[stock] * b.Stocks[stock].Drop.Litres())
 }

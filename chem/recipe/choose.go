@@ -134,6 +134,15 @@ func (d *Demand) brings(r table.Reagent) (float64, error) {
 	return q - q0, nil
 }
 
+// saltField is where the part of a salt that comes out was asked for: beside the
+// buffer, where anything is.
+func (d *Demand) saltField() string {
+	if len(d.With) > 0 {
+		return "with"
+	}
+	return "mM"
+}
+
 // fits turns a list without anything usable into a problem.
 func (d *Demand) fits(all []Candidate, last error) error {
 	if len(all) > 0 {
@@ -146,7 +155,7 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	var solid *table.PrecipitateError
 	switch {
 	case errors.As(last, &solid):
-		bad.add("mM", solid.Error(), "take less, or what avoids it")
+		bad.add(d.saltField(), solid.Error(), "take less, or what avoids it")
 	case errors.As(last, &salt):
 		bad.add("ionic", last.Error(), "take less buffer, or leave the ionic strength as it comes")
 	case errors.As(last, &much):

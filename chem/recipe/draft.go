@@ -70,7 +70,7 @@ func DraftFor(d Demand, c Candidate) (*Draft, error) {
 	out := &Draft{Demand: d, Buffer: c, Way: d.Way}
 	r, err := d.recipe(c, d.Way)
 	if err != nil {
-		return nil, asProblems(err)
+		return nil, d.asProblems(err)
 	}
 	other := BySalts
 	if d.Way == BySalts {
@@ -84,11 +84,11 @@ func DraftFor(d Demand, c Candidate) (*Draft, error) {
 	out.Measures, out.Salt, out.InUse, out.Spread = r.Measures, r.Salt, r.result, r.Spread
 	out.Amount, out.Base, out.StartUse = r.Amount, r.Base, r.Start
 	if err := out.plan(r); err != nil {
-		return nil, asProblems(err)
+		return nil, d.asProblems(err)
 	}
 	out.aim(r)
 	if err := out.clear(); err != nil {
-		return nil, asProblems(err)
+		return nil, d.asProblems(err)
 	}
 	out.Dilutions = d.dilutions(out.Titrants)
 	out.Notes = out.notes(r)
@@ -103,7 +103,7 @@ func bufferName(d Demand, c Candidate) string {
 	return c.System.Name
 }
 
-func asProblems(err error) error {
+func (d *Demand) asProblems(err error) error {
 	var bad Problems
 	var much *tooCoarse
 	var salt *strengthError
@@ -119,7 +119,7 @@ func asProblems(err error) error {
 	case errors.As(err, &dissolve):
 		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "take less, or another buffer")
 	case errors.As(err, &solid):
-		bad.add("mM", solid.Error(), "take less, or what avoids it")
+		bad.add(d.saltField(), solid.Error(), "take less, or what avoids it")
 	case errors.Is(err, ErrNoPair):
 		bad.add("way", err.Error(), "take one form and a strong acid or base")
 	default:

@@ -281,6 +281,45 @@ func TestWhatCannotBeSaysWhatCan(t *testing.T) {
 
 // The bench sheet has its steps in the order of the bench, and acid and base
 // go into water.
+// An aim that is not the target has a reason, also where each is a small one.
+func TestAnAimHasAReason(t *testing.T) {
+	a := recipe.Aim{Target: 8, Shown: 8.008, Dilution: 0.004, Temperature: 0.004}
+	assert.Contains(t, a.Words(25, 25), "before making up: +0.01 by temperature, strength and making up together")
+	a = recipe.Aim{Target: 8, Shown: 8.05, Dilution: 0.05}
+	assert.Contains(t, a.Words(25, 25), "before making up: +0.05 because it is still to be made up")
+}
+
+// What comes out with days is said in a plan, as it is of a recipe that exists;
+// without its metal, or where nothing is saturated, nothing is.
+func TestAPlanSaysWhatComesOutWithDays(t *testing.T) {
+	for with, want := range map[string]bool{"MgCl2 100 mM": true, "MgCl2 0.1 mM": false, "NaCl 100 mM": false} {
+		d := recipe.NewDemand(10)
+		r, err := recipe.Read(with, d.Volume)
+		require.NoError(t, err)
+		d.Buffer, d.With = "CAPS", r.Parts
+		notes := strings.Join(draft(t, d).Notes, "\n")
+		assert.Equal(t, want, strings.Contains(notes, "with days or heat: brucite, Mg(OH)2, comes out"), "%s: %s", with, notes)
+	}
+}
+
+// Above 3 mol/kg the sheet does not send anybody to a coach that refuses.
+func TestTooStrongIsTitratedByHand(t *testing.T) {
+	d := recipe.NewDemand(7.4)
+	for _, m := range []float64{0.15, 5} {
+		r, err := recipe.Read(fmt.Sprintf("NaCl %g M", m), d.Volume)
+		require.NoError(t, err)
+		d.Buffer, d.With = "HEPES", r.Parts
+		var words []string
+		for _, s := range draft(t, d).Sheet(recipe.Doing{Calibrate: "calibrate", Titrate: "the coach"}) {
+			words = append(words, s.Text, strings.Join(s.Cautions, " "))
+		}
+		all := strings.Join(words, "\n")
+		assert.Equal(t, m > 3, strings.Contains(all, "by hand, in small portions"), "%g M", m)
+		assert.Equal(t, m < 3, strings.Contains(all, "the coach"), "%g M", m)
+		assert.Equal(t, m > 3, strings.Contains(all, "the program advises nothing"), "%g M", m)
+	}
+}
+
 func TestBenchSheet(t *testing.T) {
 	d := recipe.NewDemand(8)
 	d.Buffer, d.Bench, d.Use, d.Volume = "Tris", 22, 4, 1

@@ -37,6 +37,11 @@ func (x *Draft) notes(r Recipe) []string {
 			out = append(out, f.String())
 		}
 	}
+	if _, later, err := table.ComesOut(x.InUse); err == nil {
+		for _, s := range later {
+			out = append(out, "with days or heat: "+table.Words(s))
+		}
+	}
 	if x.Setup.Advisable() != nil {
 		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach advises nothing there; titrate by hand, in small portions, and trust the meter", chem.StrongLimit))
 	}

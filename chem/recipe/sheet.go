@@ -233,6 +233,10 @@ func (x *Draft) titrateStep(do string) Step {
 	if x.Way == BySalts {
 		s.Text = fmt.Sprintf("Look at the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
 	}
+	if x.Way == ByTitrant && x.Setup.Advisable() != nil {
+		s.Text = fmt.Sprintf("Titrate to pH %.2f on the meter by hand, in small portions.", x.Aim.Shown)
+		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program advises nothing: what is predicted here may be far off, the meter counts.", chem.StrongLimit))
+	}
 	s.Details = append(s.Details, x.Aim.Words(float64(x.Demand.Bench), float64(x.Demand.Use)))
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
 		s.Details = append(s.Details, t.predicted())
@@ -243,7 +247,7 @@ func (x *Draft) titrateStep(do string) Step {
 	if b := x.back(); b != nil {
 		s.Details = append(s.Details, fmt.Sprintf("Gone too far? %s is for the way back; every mL of it undoes what went in too much and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
 	}
-	s.Cautions = []string{"Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas."}
+	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
 	return s
 }
 
@@ -291,6 +295,9 @@ func (a Aim) Words(bench, use float64) string {
 	}
 	if math.Abs(a.Dilution) >= 0.005 {
 		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))
+	}
+	if why == nil {
+		why = []string{fmt.Sprintf("%+.2f by temperature, strength and making up together, each less than 0.005", a.Shown-a.Target)}
 	}
 	return s + " " + strings.Join(why, ", ") + "."
 }

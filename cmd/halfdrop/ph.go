@@ -302,7 +302,7 @@ func writePh(w io.Writer, r *chem.Result, species bool) error {
 	fmt.Fprintf(t, "diluted twofold\t%+.3f pH\n", r.Dilution)
 	for _, f := range r.Free {
 		if f.Total > 0 {
-			fmt.Fprintf(t, "free %s\t%s of %s mmol/kg\n", f.System, freeText(f.Free), threeDigits(1e3*f.Total))
+			fmt.Fprintf(t, "free %s\t%s\n", f.System, freeText(f))
 		}
 	}
 	if err := t.Flush(); err != nil || !species {

@@ -114,6 +114,8 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 		return planForm(cmd)
 	case f.asJSON && f.markdown:
 		return usageError(errors.New("--json and --markdown exclude each other"), "leave one out")
+	case f.changed("check") && strings.TrimSpace(f.check) == "":
+		return usageError(errors.New("--check: no recipe is in it"), `as in --check "50 mM Tris-HCl pH 8.0, 150 mM NaCl"`)
 	case f.check != "":
 		return runPlanCheck(cmd, f)
 	case !f.changed("ph"):

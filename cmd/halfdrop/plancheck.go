@@ -128,8 +128,13 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	return writeExam(cmd.OutOrStdout(), p, d, e, r.Titrant != "")
 }
 
-// freeText is a molality of a free ion in a unit that fits.
-func freeText(m float64) string {
+// freeText is how much of a metal ion is free, as people write recipes: per litre.
+func freeText(f chem.Free) string {
+	return molar(f.Free*f.PerLitre) + " of " + molar(f.Total*f.PerLitre)
+}
+
+// molar is a concentration, mol/L, in a unit that fits.
+func molar(m float64) string {
 	switch {
 	case m >= 1e-4:
 		return sig(1e3*m, 3) + " mM"
@@ -159,7 +164,7 @@ func writeExam(w io.Writer, p page, d recipe.Demand, e *recipe.Exam, brought boo
 	}
 	for _, m := range last.Free {
 		if m.Total > 0 {
-			lines = append(lines, fmt.Sprintf("Free %s %s of %s mM.", m.System, freeText(m.Free), sig(1e3*m.Total, 3)))
+			lines = append(lines, fmt.Sprintf("Free %s %s.", m.System, freeText(m)))
 		}
 	}
 	if !brought {

@@ -11,8 +11,8 @@ const (
 	slowTau    = 16.0 // s
 	surelySlow = 19.0
 	tailTau    = 18.0  // s
-	tailMove   = 0.08  // pH
-	tailShare  = 0.15  // of the whole approach: the late part of an electrode is less
+	tailMove   = 0.05  // pH
+	tailShare  = 0.035 // of the whole approach: the late part of an electrode, 8 % with 55 s, is half of that
 	restless   = 0.003 // pH
 	spikeShare = 0.08  // of the step
 	leastSpike = 0.02  // pH, twice

@@ -67,10 +67,15 @@ func (e Eye) creeping(c Case) (Finding, bool) {
 // bubbles: much noisier than before, with spikes. A noise that has been there
 // from the start is that of the sensor, and no fault.
 func (e Eye) bubbles(c Case) (Finding, bool) {
-	b := e.now.bins
-	b = b[max(0, len(b)-quietBins):]
+	all := e.now.bins
+	b := all[max(0, len(all)-quietBins):]
 	if len(b) < 20 {
 		return Finding{}, false
+	}
+	if math.IsInf(e.noise, 0) && len(all) >= 2*quietBins { // nothing has been added yet
+		if q := white(all[:quietBins], quietBins); q > 0 {
+			e.noise = q
+		}
 	}
 	w, spikes := white(b, quietBins), 0
 	for i := 2; i+2 < len(b); i++ {

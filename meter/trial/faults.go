@@ -46,8 +46,9 @@ type Sight struct {
 }
 
 // begins are the faults that can begin in the middle of a run; those that only
-// make sense so are marked.
-var begins = map[string]bool{"vortex": false, "dry_tip": false, "lead": false, "cracked": true, "wiped": true, "unlogged": true, "missed": false, "hole": false, "unstirred": false, "zones": false}
+// make sense so are marked: a noise that was there from the start is that of the
+// sensor.
+var begins = map[string]bool{"vortex": true, "dry_tip": false, "lead": false, "cracked": true, "wiped": true, "unlogged": true, "missed": false, "hole": false, "unstirred": false, "zones": false}
 
 // strengths are other than the usual one where that does not show: carbon
 // dioxide moves only thin, basic beakers, and those only when stirred hard.
@@ -176,6 +177,10 @@ func (w *watched) second() error {
 		f := v.Spotted[0]
 		w.sight.Named, w.sight.Also, w.sight.T, w.sight.Words = f.Fault, f.Or, w.t, f.Words()
 		w.sight.Advice = v.Advice.Do.String()
+		return nil
+	}
+	if v.Advice.Reason == coach.Unsaid && w.giving == nil { // something is in the beaker that nobody has recorded
+		w.sight.Named, w.sight.T, w.sight.Words, w.sight.Advice = spot.Unlogged, w.t, v.Sentence(), v.Advice.Do.String()
 		return nil
 	}
 	rested := v.Settling.State == probe.Settled || v.Settling.SD < restsAt || w.t-w.touched > losesAt
