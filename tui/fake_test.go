@@ -89,6 +89,13 @@ func advising(drops float64) run.View {
 	return v
 }
 
+// inML is an order of a bottle that is given in mL.
+func inML(ml float64) run.View {
+	v := advising(0)
+	v.Advice.Volume = chem.Volume(ml) * chem.Millilitre
+	return v
+}
+
 // falling is an order of which drops fall, asked about when nobody says so.
 func falling(drops float64, asks bool) run.View {
 	v := advising(drops)

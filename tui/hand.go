@@ -267,6 +267,9 @@ func (h *hand) drop() answer {
 	if strings.HasSuffix(h.typed, "m") {
 		return sorry("Enter or Esc first, then count")
 	}
+	if h.ordered() && h.view.Advice.Drops == 0 && !h.counting && h.typed == "" && h.chosen == "" {
+		return answer{want: &run.Intent{Kind: run.WantDose, Titrant: h.view.Titrant}, say: "it is given in mL: Enter when all of it is in"}
+	}
 	if !h.counting {
 		h.begin()
 	}

@@ -140,6 +140,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
+	v.Advice = s.inItsUnit(v.Advice)
 	if !s.last.any {
 		return
 	}

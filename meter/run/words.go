@@ -153,7 +153,10 @@ func (v View) reason() string {
 	case coach.Dosing:
 		return "Enter when all are in; n when nothing was given, another number when it was another"
 	case coach.Unsaid:
-		if v.Falling != nil && v.Falling.Like > 0 {
+		switch {
+		case v.Falling != nil && v.Falling.Like > 0 && a.Drops == 0:
+			return "the reading has moved as by quite another amount: Enter when it was the order, else the mL, as 1.2m; t: other bottle, n: nothing"
+		case v.Falling != nil && v.Falling.Like > 0:
 			return fmt.Sprintf("the reading has moved as by %s: Enter when it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
 		}
 		return "the reading is at rest again and nobody has said so: Enter when it was given, n when nothing was"
