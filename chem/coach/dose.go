@@ -9,8 +9,8 @@ import (
 // The chance of passing aim + tolerance that an addition may have, and that
 // the first one may have: nothing has been seen yet of how the beaker answers.
 const (
-	maxChance   = 0.012
-	firstChance = 0.006
+	maxChance   = 0.010
+	firstChance = 0.001
 )
 
 // freshShare of the limit is what a fresh advice may use: the rest keeps it
