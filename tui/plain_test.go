@@ -161,10 +161,11 @@ func TestPlainEndOfInput(t *testing.T) {
 }
 
 // TestPlainASCII: nothing but ASCII and no control codes, whatever is in the plan.
-// Nobody ever typed: the run was not left by anybody, and can be gone on with.
+// A run that was taken up again where nobody ever types was not left by anybody,
+// and can be gone on with.
 func TestPlainWithoutAnybody(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{})
+		k := speak(t, tui.Options{Again: true})
 		k.show(waiting())
 		k.keys.Close()
 		require.NoError(t, <-k.done)

@@ -63,7 +63,7 @@ func untilSignal(parent context.Context) (ctx context.Context, caught func() *sy
 
 // missed says why a run that is over has not reached its aim; nil when it has.
 func missed(s run.State, path string) error {
-	v := s.Look(s.T)
+	v := s.AtLast()
 	var why string
 	var hints []string
 	switch {

@@ -220,7 +220,9 @@ func (t *titration) record(start time.Time, name string, first *journal.Event) (
 
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
-		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), face)
+		o := face
+		o.Again = t.resume
+		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), o)
 	}
 	return tui.Run(ctx, s, looks(t.port))
 }

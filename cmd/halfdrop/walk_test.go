@@ -198,9 +198,14 @@ func TestWalkPractice(t *testing.T) {
 // TestWalkTitration does what the coach says until DONE; the record is sound.
 func TestWalkTitration(t *testing.T) {
 	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Log(w.glass.now())
+		}
+	})
 	for n := 1; ; n++ {
 		require.Less(t, n, 12)
-		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "DONE,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond)
+		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "DONE,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond, "after %d additions", n-1)
 		if strings.Contains(w.glass.now(), "DONE,") {
 			break
 		}

@@ -112,7 +112,7 @@ func (r *Run) Review() Review {
 		out.Final = p.stops[n-1].standing()
 		out.Aim = out.Final.Aim
 	}
-	if v.AtRest {
+	if v := r.end.AtLast(); v.AtRest {
 		out.Read = &Reading{PH: v.Read.PH, SD: v.Read.SD, T: v.Read.T}
 		out.InAim = math.Abs(out.Read.PH-v.Advice.Aim) <= s.Tolerance
 	}

@@ -29,10 +29,19 @@ func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
 // Inside reports whether the run has been read at rest within the tolerance.
 func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop }
 
+// AtLast is the view at the latest reading: what was read at rest then does not
+// become less true while somebody reaches for the keys.
+func (s State) AtLast() View {
+	if !s.last.any {
+		return s.Look(s.T)
+	}
+	return s.Look(s.last.t)
+}
+
 // Ending is the event that closes a run, with what was read at rest.
 func (s State) Ending(t float64, outcome string) journal.Event {
 	end := &journal.End{Outcome: outcome}
-	if v := s.Look(t); v.AtRest {
+	if v := s.AtLast(); v.AtRest {
 		r := v.Read
 		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}
 	}
