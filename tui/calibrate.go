@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"os"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -21,6 +22,7 @@ const (
 // CalibrationKeys are the keys of the calibration, in order of weight.
 var CalibrationKeys = []screen.Key{
 	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
+	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "take it as it is", Does: "take the value although it has not settled where it was expected"},
 	{Name: "q", Short: "break off", Does: "break off; nothing is kept"},
@@ -49,6 +51,7 @@ type calibrating struct {
 	states <-chan screen.Calibration
 	press  func(string)
 	state  screen.Calibration
+	typed  string // digits of a temperature
 	w, h   int
 }
 
@@ -69,7 +72,7 @@ func (m calibrating) next() tea.Msg {
 func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.Calibration:
-		msg.Set, msg.Keys = m.state.Set, CalibrationKeys
+		msg.Set, msg.Keys, msg.Typed = m.state.Set, CalibrationKeys, m.typed
 		m.state = msg
 		return m, m.next
 	case calibrationOver:
@@ -78,12 +81,33 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.w, m.h = msg.Width, msg.Height
 	case tea.KeyMsg:
 		for _, key := range keysOf(msg) {
-			if want, ok := calibrationPresses[key]; ok {
-				m.press(want)
-			}
+			m = m.key(key)
 		}
 	}
 	return m, nil
+}
+
+// mostTyped is how many characters a temperature has.
+const mostTyped = 5
+
+// key takes a key: of a temperature, or what the person wants.
+func (m calibrating) key(key string) calibrating {
+	want, ok := calibrationPresses[key]
+	switch {
+	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:
+		m.typed += key
+	case key == "backspace" && m.typed != "":
+		m.typed = m.typed[:len(m.typed)-1]
+	case key == "esc":
+		m.typed = ""
+	case key == "enter" && m.typed != "":
+		m.press(m.typed)
+		m.typed = ""
+	case ok:
+		m.press(want)
+	}
+	m.state.Typed = m.typed
+	return m
 }
 
 // keysOf parts runes that were typed so fast that they came together.

@@ -30,10 +30,10 @@ func TestCalibrateKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Calibrate(ctx, states, press, tui.Options{In: strings.NewReader("\rxattq"), Out: &out})
+	err := tui.Calibrate(ctx, states, press, tui.Options{In: strings.NewReader("\rxat2" + "3\x7f2,5\rtq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
-	assert.Equal(t, []string{tui.PressIn, tui.PressAgain, tui.PressTake, tui.PressTake, tui.PressQuit}, pressed)
+	assert.Equal(t, []string{tui.PressIn, tui.PressAgain, tui.PressTake, "22,5", tui.PressTake, tui.PressQuit}, pressed)
 	assert.True(t, strings.HasSuffix(out.String(), "\x1b[?1049l") || strings.Contains(out.String(), "\x1b[?1049l"), "the terminal is given back")
 }
 

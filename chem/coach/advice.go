@@ -76,6 +76,9 @@ const (
 	Dosing
 	// Unsaid: the addition ordered seems to have been given, and nobody has said so.
 	Unsaid
+	// Unfit: the calibration of the meter is not fit to end on. Said by who reads
+	// the meter.
+	Unfit
 )
 
 // ReasonOf is the reason of a code; NoReading for none.
@@ -86,7 +89,7 @@ func ReasonOf(code string) Reason {
 var reasonCodes = [...]string{
 	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
 	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant", "stuck", "moved",
-	"hands_off", "dosing", "given",
+	"hands_off", "dosing", "given", "calibration",
 }
 
 // String is the code used in the line protocol.

@@ -261,10 +261,14 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 		}
 		return adv
 	}
-	finest(all, opts, room, r.agreed(DropTooBig), math.Abs(r.Now.PH-adv.Aim))
+	adv.OneDrop = oneDrop(bel, opts)
+	agreed := r.agreed(DropTooBig)
+	if agreed == 0 && r.Now.Age >= doneAge && adv.small() {
+		agreed = 1 // it is the reading that is not better known, and will not be
+	}
+	finest(all, opts, room, agreed, math.Abs(r.Now.PH-adv.Aim))
 	k := choose(opts)
 	o := opts[k]
-	adv.OneDrop = oneDrop(bel, opts)
 	if o.drops <= 0 {
 		return b.stuck(adv, r, cramped)
 	}
@@ -305,11 +309,17 @@ func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 		adv.Do, adv.Reason = Wait, Settling
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom
+	case adv.small() && r.Now.Age < doneAge: // it is the reading that is vague
+		adv.Do, adv.Reason = Wait, Settling
 	default:
 		adv.Do, adv.Reason = Check, DropTooBig
 	}
 	return adv
 }
+
+// small reports whether half a drop moves the pH by so little that its size is no
+// reason not to give it.
+func (a Advice) small() bool { return math.Abs(a.OneDrop)*half <= a.Tolerance/2 }
 
 func (b *Bench) why(bel *Belief, adv Advice, opts []option, back bool) Reason {
 	switch {

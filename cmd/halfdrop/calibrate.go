@@ -41,12 +41,14 @@ type calibration struct {
 	history   bool
 	file      string
 	plain     bool
+	typed     bool
+	warm      bool // the temperature was given
 }
 
 func newCalibrateCommand() *cobra.Command {
 	c := &calibration{}
 	cmd := &cobra.Command{
-		Use:   "calibrate (--port NAME | --sim) [--standards 7.00,4.01 | --target PH | --plan FILE]",
+		Use:   "calibrate (--port NAME | --sim | --typed) [--standards 7.00,4.01 | --target PH | --plan FILE]",
 		Short: "Calibrate the electrode in two or three standards, or check a meter that calibrates itself",
 		Long: `Calibrate the electrode in two or three standards, and judge the result.
 
@@ -91,12 +93,13 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
 	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
 	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
-	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, for a meter that sends none")
+	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, in place of what the meter sends; without it a meter that sends none is asked for it")
 	f.StringVar(&c.electrode, "electrode", "", "which electrode, for its history")
 	f.StringVar(&c.operator, "operator", "", "who calibrates, for the record")
 	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
 	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
+	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line; wants --temp")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 }
 
@@ -114,6 +117,10 @@ func (c *calibration) usage() error {
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
 	case c.history:
 		return nil
+	case c.typed && (c.sim || c.port != ""):
+		return usageError(errors.New("--typed is for a meter without a line"), "leave --sim and --port out")
+	case c.typed:
+		return c.typedUsage()
 	case c.sim && c.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case !c.sim && c.port == "":
@@ -124,8 +131,8 @@ func (c *calibration) usage() error {
 		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
 	case !c.sim && c.speed != 1:
 		return usageError(errors.New("--speed is for the simulator"), "a real meter runs at its own speed")
-	case !(c.temp >= 0 && c.temp <= 60):
-		return usageError(fmt.Errorf("--temp %g is outside 0–60 °C", c.temp))
+	case !(c.temp >= 0.5 && c.temp <= 60):
+		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
 	for name, date := range c.expiries {
 		if !calib.GoodExpiry(date) {
@@ -135,8 +142,20 @@ func (c *calibration) usage() error {
 	return nil
 }
 
+// typedUsage is what is asked of a command without a meter on a line.
+func (c *calibration) typedUsage() error {
+	switch {
+	case !c.warm:
+		return usageError(errors.New("--typed wants the temperature of the standards"), "give it in °C with --temp")
+	case !(c.temp >= 0.5 && c.temp <= 60):
+		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
+	}
+	return nil
+}
+
 func (c *calibration) run(cmd *cobra.Command) error {
-	if err := c.line.choose(c.sim || c.history, &c.port); err != nil {
+	c.warm = cmd.Flags().Changed("temp")
+	if err := c.line.choose(c.sim || c.history || c.typed, &c.port); err != nil {
 		return err
 	}
 	if err := c.usage(); err != nil {
@@ -149,6 +168,10 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
+	earlier, err := c.known(cmd.ErrOrStderr())
+	if err != nil {
+		return err
+	}
 	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	r, err := c.rig(ctx, cmd.ErrOrStderr())
@@ -156,21 +179,59 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
+	if c.warm {
+		r.proc.Warm(chem.Celsius(c.temp))
+	}
+	if list := r.proc.Impossible(); c.warm && len(list) > 0 {
+		return usageError(fmt.Errorf("nothing is known of %s", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
+	}
 	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
 	introduce(r.talk, choices, why)
 	if err := c.front(ctx, cmd, r); err != nil {
 		return err
 	}
 	points, check := r.proc.Points()
-	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now())}
+	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now()), Earlier: earlier}
 	result, err := calib.Judge(about, points, check)
 	if err != nil {
 		return err
 	}
-	if result.Verdict == calib.Refused {
+	return c.conclude(r, c.insist(result))
+}
+
+// insist puts the reason for using a result that is not accepted into it, where it
+// is a line at all.
+func (c *calibration) insist(result calib.Calibration) calib.Calibration {
+	if result.Verdict == calib.Refused && (result.Checks() || result.Possible()) {
 		result.Override = c.accept
 	}
-	return c.conclude(r, result)
+	return result
+}
+
+// known are the earlier calibrations of the electrode, which the new one is judged
+// by. The name becomes that of the history, which may be written in other letters.
+func (c *calibration) known(talk io.Writer) ([]calib.Calibration, error) {
+	if c.sim && c.file == "" {
+		return nil, nil
+	}
+	path, err := c.historyPath()
+	if err != nil {
+		return nil, err
+	}
+	h, err := loadHistory(path)
+	if err != nil {
+		return nil, err
+	}
+	name, near := h.Find(c.electrode)
+	switch {
+	case name != "":
+		c.electrode = name
+	case c.electrode == "" && len(h.Named()) > 0:
+		fmt.Fprintf(talk, "halfdrop: note: kept without the name of an electrode; the history has %s: see --electrode\n", strings.Join(h.Named(), ", "))
+	case len(near) > 0:
+		fmt.Fprintf(talk, "halfdrop: note: electrode %s is new; the history has %s: is it one of these? q to end\n", c.electrode, strings.Join(near, ", "))
+	}
+	return h.Of(c.electrode), nil
 }
 
 // conclude shows the result, keeps it, and is an error when it is not to be used.
@@ -179,9 +240,16 @@ func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 	if err := c.keep(r.talk, result); err != nil {
 		return err
 	}
+	if c.accept != "" && !result.Checks() && !result.Possible() {
+		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),
+			hints: []string{"put right what is said above and calibrate again"}}
+	}
 	if !result.Usable() {
-		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"),
-			hints: []string{"put right what is said above and calibrate again, or give a reason with --accept for going on with it"}}
+		hint := "put right what is said above and calibrate again"
+		if result.Checks() || result.Possible() {
+			hint += ", or give a reason with --accept for going on with it"
+		}
+		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"), hints: []string{hint}}
 	}
 	return nil
 }

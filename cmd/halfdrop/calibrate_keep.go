@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
@@ -136,12 +137,18 @@ func (c *calibration) showHistory(out, talk io.Writer) error {
 		fmt.Fprintf(talk, "halfdrop: %s, line %d cannot be read and is left out\n", path, n)
 	}
 	names := h.Electrodes()
-	if c.electrode != "" {
-		names = []string{c.electrode}
-	}
-	if len(h.List) == 0 || c.electrode != "" && len(h.Of(c.electrode)) == 0 {
+	switch found, near := h.Find(c.electrode); {
+	case len(h.List) == 0:
 		fmt.Fprintf(talk, "halfdrop: no calibration is kept in %s\n", path)
 		return nil
+	case c.electrode != "" && found == "":
+		fmt.Fprintf(talk, "halfdrop: none of the %d calibrations in %s is of electrode %s; there are %s\n", len(h.List), path, c.electrode, strings.Join(h.Named(), ", "))
+		if len(near) > 0 {
+			fmt.Fprintf(talk, "halfdrop: is it %s?\n", strings.Join(near, " or "))
+		}
+		return nil
+	case found != "":
+		names = []string{found}
 	}
 	for i, name := range names {
 		if i > 0 {

@@ -4,8 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/tui/widget"
@@ -70,6 +73,11 @@ func (r *rig) prompt() {
 	}
 	fmt.Fprintf(r.talk, "\n%d of %d: standard %s%s (%s)\n", n, of, ch.Standard, check, ch.Standard.Set.Describe())
 	fmt.Fprintln(r.talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the surface,")
+	if r.typed {
+		fmt.Fprintln(r.talk, "  filling hole open, stirring gently. When the meter has come to rest, type what it shows:")
+		fmt.Fprintln(r.talk, "  7.02, or -1.2 mV; q to end")
+		return
+	}
 	fmt.Fprintln(r.talk, "  filling hole open, stirring gently. Enter when it is in, q to end")
 	if r.rinse != nil {
 		r.rinse()
@@ -102,7 +110,7 @@ func (r *rig) take(rep meter.Report) error {
 		r.taken(len(before))
 	case r.proc.Stage() == calib.Settle && t-r.said >= sayEvery:
 		r.said = t
-		r.progress(t)
+		r.progress()
 	}
 	return nil
 }
@@ -127,23 +135,33 @@ func (r *rig) follow(t float64, reading meter.Reading) {
 }
 
 // progress is a line about a reading on its way.
-func (r *rig) progress(t float64) {
+func (r *rig) progress() {
 	g := r.proc.Gather()
 	last, ok := g.Last()
 	if !ok {
 		return
 	}
-	e := g.Estimate(t)
-	where := "too early to say where it will end"
-	if e.SD < 0.2 {
-		where = fmt.Sprintf("towards %.2f ± %.2g", e.End, e.SD)
-	}
-	if last.Quantity == meter.Millivolt {
-		if e.SD < 0.2 {
-			where = fmt.Sprintf("towards %.1f mV ± %.2g", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
-		}
+	where := towards(g, last)
+	if where == "" {
+		where = "too early to say where it will end"
 	}
 	fmt.Fprintf(r.talk, "  %s, settling: %s\n", readingWords(last), where)
+}
+
+// tellFrom is the spread of an end value, pH, from which on it is told.
+const tellFrom = 0.2
+
+// towards is where a reading will end, in what the meter sends: "towards 7.02 ±
+// 0.03"; empty while nothing can be said.
+func towards(g *calib.Gather, last meter.Reading) string {
+	e, k := g.Estimate(), calib.NernstSlope(g.Temp())
+	switch {
+	case !e.Known || e.SD >= tellFrom*k:
+		return ""
+	case last.Quantity == meter.Millivolt:
+		return fmt.Sprintf("towards %.1f ± %.1f mV", e.MV, max(e.SD, 0.1))
+	}
+	return fmt.Sprintf("towards %.2f ± %.2f", calib.IdealPH(e.MV, g.Temp()), max(e.SD/k, 0.01))
 }
 
 // taken tells of the point that was just taken, and asks for the next.
@@ -153,11 +171,19 @@ func (r *rig) taken(before int) {
 	if len(points) > before {
 		p = &points[len(points)-1]
 	}
-	by := ""
+	by, how := "", "settled after %.0f s"
 	if p.TempByHand {
 		by = " (given by hand)"
 	}
-	fmt.Fprintf(r.talk, "  settled after %.0f s: %s%s, where the standard is pH %.2f\n", p.Seconds, pointWords(*p), by, p.PH)
+	if p.Typed {
+		fmt.Fprintf(r.talk, "  read off: %s (± %.2f pH), where the standard is pH %.2f\n", pointWords(*p), p.SD, p.PH)
+		r.prompt()
+		return
+	}
+	if p.ByHand {
+		how = "taken at your word after %.0f s"
+	}
+	fmt.Fprintf(r.talk, "  "+how+": %s (± %.2f pH)%s, where the standard is pH %.2f\n", p.Seconds, pointWords(*p), max(p.SD, 0.01), by, p.PH)
 	r.prompt()
 }
 
@@ -181,6 +207,8 @@ func (r *rig) answer(text string, open bool) error {
 		return nil
 	case text == "q" || text == "quit":
 		return errStopped
+	case r.typed:
+		return r.typeIn(text)
 	case text == "again" && r.proc.Stage() != calib.Immerse:
 		r.proc.Again()
 		r.prompt()
@@ -192,15 +220,102 @@ func (r *rig) answer(text string, open bool) error {
 		}
 		r.taken(len(before))
 	case text == "" && r.proc.Stage() == calib.Immerse:
-		if r.into != nil {
-			ch, _, _ := r.proc.Current()
-			fmt.Fprintln(r.talk, "  "+r.into(ch.Standard))
-		}
-		r.said = t
-		r.proc.Ready(t)
+		return r.dip(t)
+	case r.warmed(text):
 	case text == "":
 	default:
-		fmt.Fprintln(r.talk, "  Enter: the electrode is in · again: from the start with this standard · take: take the value as it is · q: end")
+		fmt.Fprintln(r.talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: from the start with this standard · take: take the value as it is · q: end")
 	}
 	return nil
+}
+
+// dip takes the word of the person that the electrode is in. Before the first dip
+// what cannot be done is refused, and a temperature that nothing sends is asked for,
+// once.
+func (r *rig) dip(t float64) error {
+	if _, n, _ := r.proc.Current(); n == 1 {
+		if list := r.proc.Impossible(); len(list) > 0 {
+			return withHint(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench; see --temp")
+		}
+	}
+	if r.proc.Heard() && !r.proc.Tells() && !r.asked {
+		r.asked = true
+		fmt.Fprintln(r.talk, "  the meter sends no temperature: type that of the standards in °C, as the thermometer in them says; Enter again for 25")
+		return nil
+	}
+	if r.into != nil {
+		ch, _, _ := r.proc.Current()
+		fmt.Fprintln(r.talk, "  "+r.into(ch.Standard))
+	}
+	r.said = t
+	r.proc.Ready(t)
+	return nil
+}
+
+// warmed takes a typed temperature, "22.5" or "22,5 °C".
+func (r *rig) warmed(text string) bool {
+	number := strings.ReplaceAll(strings.TrimRight(text, " °c"), ",", ".")
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil {
+		return false
+	}
+	if !(x >= 0.5 && x <= 60) {
+		fmt.Fprintf(r.talk, "  %g °C is not the temperature of a standard on a bench\n", x)
+		return true
+	}
+	r.proc.Warm(chem.Celsius(x))
+	fmt.Fprintf(r.talk, "  the standards are at %.1f °C, by hand\n", x)
+	if r.asked && r.proc.Stage() == calib.Immerse {
+		fmt.Fprintln(r.talk, "  Enter when it is in")
+	}
+	return true
+}
+
+// typeIn takes a value that was read off the meter, or what is to be done about one
+// that is odd.
+func (r *rig) typeIn(text string) error {
+	if text == "again" && r.proc.Stage() == calib.Ask {
+		r.proc.Again()
+		r.prompt()
+		return nil
+	}
+	reading, sure := r.last, text == "take" && r.proc.Stage() == calib.Ask
+	if !sure {
+		var ok bool
+		if reading, ok = readOff(text); !ok {
+			fmt.Fprintln(r.talk, "  type what the meter shows: 7.02, or -1.2 mV; again · take · q after a question")
+			return nil
+		}
+		r.last = reading
+	}
+	before, _ := r.proc.Points()
+	if err := r.proc.Type(r.now(), reading, sure); err != nil {
+		return err
+	}
+	if r.proc.Stage() == calib.Ask {
+		fmt.Fprintln(r.talk, "  "+r.proc.Why())
+		fmt.Fprintln(r.talk, "  type it again, take to use the value all the same, q to end")
+		return nil
+	}
+	r.taken(len(before))
+	return nil
+}
+
+// readOff is a typed reading: "7.02", "pH 7,02", "-1.2 mV".
+func readOff(text string) (meter.Reading, bool) {
+	text = strings.ReplaceAll(strings.TrimSpace(strings.TrimPrefix(text, "ph")), ",", ".")
+	number, mv := strings.CutSuffix(text, "mv")
+	number = strings.TrimSpace(number)
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil || math.IsNaN(x) || mv && math.Abs(x) > 2000 || !mv && !(x >= 0 && x <= 14) {
+		return meter.Reading{}, false
+	}
+	r := meter.Reading{Quantity: meter.PH, Value: x}
+	if mv {
+		r.Quantity = meter.Millivolt
+	}
+	if _, after, ok := strings.Cut(number, "."); ok {
+		r.Decimals = min(len(after), 4)
+	}
+	return r, true
 }

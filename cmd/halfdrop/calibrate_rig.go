@@ -24,6 +24,8 @@ type rig struct {
 	proc   *calib.Procedure
 	out    io.Writer
 	talk   io.Writer
+	typed  bool    // what the meter shows is typed
+	asked  bool    // for a temperature, as the meter sends none
 	said   float64 // when the last line about the reading was written, s
 
 	show  func() // draws the screen; nil in line mode
@@ -43,6 +45,10 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 	if c.sim {
 		return r, c.simulated(r)
 	}
+	if c.typed {
+		r.source, r.typed = noLine{}, true
+		return r, nil
+	}
 	conf, err := c.line.config(c.port) // c.port was chosen before
 	if err != nil {
 		return nil, err
@@ -58,6 +64,16 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 	}
 	r.source = source
 	return r, nil
+}
+
+// noLine is a meter whose readings a person types.
+type noLine struct{}
+
+func (noLine) String() string { return "read off and typed" }
+
+func (noLine) Run(ctx context.Context, _ chan<- meter.Report) error {
+	<-ctx.Done()
+	return ctx.Err()
 }
 
 // simulated puts the electrode of the simulated bench into the rig.

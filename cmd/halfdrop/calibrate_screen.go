@@ -19,7 +19,7 @@ import (
 // front leads through the standards on a screen, or by lines of text where a
 // screen is not wanted or not possible.
 func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *rig) error {
-	if c.plain || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
+	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
 		return r.lead(ctx, typed(ctx, cmd.InOrStdin()))
 	}
 	title := "Calibration"
@@ -94,18 +94,21 @@ func (r *rig) state(title string) screen.Calibration {
 		st.Mood = screen.DoNow
 		st.Sentence = fmt.Sprintf("rinse, blot, and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
 		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
+		if r.asked && !r.proc.Tells() {
+			st.Sentence = "the meter sends no temperature: type that of the standards in °C, then Enter; or Enter for 25"
+		}
 	case calib.Settle:
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
 		st.Why = "the reading is taken by itself when its end value is known"
 	case calib.Ask:
 		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.proc.Why()
 	}
-	r.reading(&st, t)
+	r.reading(&st)
 	return st
 }
 
 // reading puts the present reading and its course into the state.
-func (r *rig) reading(st *screen.Calibration, t float64) {
+func (r *rig) reading(st *screen.Calibration) {
 	if last := r.last; r.heard {
 		st.Reading, st.Unit = fmt.Sprintf("%.*f", last.Decimals, last.Value), "pH"
 		if last.Quantity == meter.Millivolt {
@@ -119,14 +122,8 @@ func (r *rig) reading(st *screen.Calibration, t float64) {
 	if g == nil {
 		return
 	}
-	e := g.Estimate(t)
 	mv := r.last.Quantity == meter.Millivolt
-	if e.SD < 0.2 {
-		st.Under = fmt.Sprintf("towards %.2f ± %.2g", e.End, e.SD)
-		if mv {
-			st.Under = fmt.Sprintf("towards %.1f ± %.2g mV", calib.IdealMV(e.End, g.Temp()), e.SD*calib.NernstSlope(g.Temp()))
-		}
-	}
+	st.Under = towards(g, r.last)
 	for _, p := range r.trace {
 		st.Trace = append(st.Trace, widget.Point{X: p.X - g.Since(), Y: p.Y})
 	}

@@ -74,12 +74,15 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--history --sim", "calibrates nothing"},
 		{"--port x --speed 2", "--speed is for the simulator"},
 		{"--sim --speed 0", "outside 0.1–1000"},
-		{"--sim --temp 99", "outside 0–60 °C"},
+		{"--sim --temp 99", "outside 0.5–60 °C"},
 		{"--sim --set mine", "no set of standards"},
 		{"--sim --standards 7.00", "two or three standards are wanted"},
 		{"--sim --standards 7.00,7", "named twice"},
 		{"--sim --standards 7.00,5.5", "no such standard"},
 		{"--sim --standards 7.00,4.01 --check 11", "no such standard"},
+		{"--sim --standards 4.00,7.00", "may be more than one liquid: 4.01"},
+		{"--sim --standards 7.00,10.00", "may be more than one liquid: 10.01"},
+		{"--sim --standards 6.86,9.18,12.45 --temp 52", "nothing is known of"},
 		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is no date`},
 		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not among those that are read"},
 		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
@@ -145,7 +148,7 @@ func TestCalibrateSimulated(t *testing.T) {
 	out, status, told := attended("--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01",
 		"--electrode", "E7", "--operator", "the one at the plate", "--lot", "7.00=A12", "--expiry", "7.00=2099-12", "--file", file)
 	require.Equal(t, exitOK, status, told)
-	assert.Regexp(t, `^slope \d+\.\d %, offset [+-]\d+\.\d mV at 21\.0 °C: accepted\n`, out)
+	assert.Regexp(t, `^slope \d+\.\d ± \d\.\d %, offset [+-]\d+\.\d ± \d\.\d mV at 21\.0 °C: accepted\n`, out)
 	for _, want := range []string{"USP <791>, seen", "choice of this project", "pass   slope", "7.00   pH 7.016"} {
 		assert.Contains(t, out, want)
 	}
@@ -222,8 +225,8 @@ func (h *handRig) says(text string) {
 }
 
 // An electrode that shows the same everywhere: the person is asked and insists;
-// the result names the likely causes, is kept, and is refused. A reason lets it
-// through.
+// the result names the likely causes, is kept, and is refused. No reason makes a
+// line of it.
 func TestCalibrateAlike(t *testing.T) {
 	for _, reason := range []string{"", "to see what it says"} {
 		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
@@ -235,7 +238,7 @@ func TestCalibrateAlike(t *testing.T) {
 		require.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
 		h.says("")
 		h.show(3, 140)
-		require.Contains(t, h.talk.String(), "is the electrode in the beaker of 4.01")
+		require.Contains(t, h.talk.String(), "it reads as 7.00 should: is the electrode in that beaker?")
 		h.says("again")
 		h.says("")
 		h.show(3, 140)
@@ -244,17 +247,16 @@ func TestCalibrateAlike(t *testing.T) {
 		points, check := h.proc.Points()
 		result, err := calib.Judge(calib.About{At: h.wall(h.clock)}, points, check)
 		require.NoError(t, err)
-		result.Override = reason
-		status := tell(&h.talk, c.conclude(h.rig, result))
+		status := tell(&h.talk, c.conclude(h.rig, c.insist(result)))
 		assert.Contains(t, h.out.String(), "4.01 and 7.00 read alike")
 		assert.Contains(t, h.out.String(), "not accepted")
 		assert.Contains(t, h.out.String(), "taken by hand")
+		assert.NotContains(t, h.out.String(), "used all the same")
+		assert.Equal(t, exitMissed, status)
 		if reason == "" {
-			assert.Equal(t, exitMissed, status)
 			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
 		} else {
-			assert.Equal(t, exitOK, status)
-			assert.Contains(t, h.out.String(), "used all the same: to see what it says")
+			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope ")
 		}
 		kept, err := loadHistory(c.file)
 		require.NoError(t, err)
@@ -295,7 +297,11 @@ func TestCalibrateHistory(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(out, "electrode E"))
 	assert.Contains(t, out, "slope 99.0 → 96.6 % over 90 days, 4 calibrations, -0.8 % a month")
 	assert.Contains(t, out, "three or more calibrations")
-	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "E8", "--file", file)
+	out, _, told = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "E9", "--file", file)
+	assert.Empty(t, out)
+	assert.Contains(t, told, "none of the 6 calibrations in "+file+" is of electrode E9; there are E7, E8")
+	assert.Contains(t, told, "is it E7 or E8?")
+	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "e-8", "--file", file)
 	assert.Equal(t, 2, strings.Count(out, "accepted"))
 	assert.NotContains(t, out, "E7")
 }
@@ -332,4 +338,95 @@ func (still) String() string { return "a meter" }
 func (still) Run(ctx context.Context, _ chan<- meter.Report) error {
 	<-ctx.Done()
 	return ctx.Err()
+}
+
+// A poor electrode is one, and a reason lets it through.
+func TestCalibrateAccept(t *testing.T) {
+	for reason, want := range map[string]int{"": exitMissed, "only this one is left": exitOK} {
+		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
+		h := byHand(t, c)
+		poor := aged("E7", 0, 80)
+		status := tell(&h.talk, c.conclude(h.rig, c.insist(poor)))
+		assert.Equal(t, want, status)
+		kept, err := loadHistory(c.file)
+		require.NoError(t, err)
+		require.Len(t, kept.List, 1)
+		assert.Equal(t, want == exitOK, kept.List[0].Usable())
+	}
+}
+
+// A meter that sends no temperature: it is asked for, once, and goes into the points;
+// standards that are unknown at it are refused before anything is read.
+func TestCalibrateAsksForTheTemperature(t *testing.T) {
+	bare := func(h *handRig, mv, seconds float64) {
+		for end := h.clock + seconds; h.clock < end; {
+			h.clock += 0.5
+			require.NoError(t, h.take(meter.Report{Kind: meter.GotReading, Reading: meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}}))
+		}
+	}
+	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	bare(h, 3, 2)
+	h.says("")
+	require.Contains(t, h.talk.String(), "the meter sends no temperature")
+	require.Equal(t, calib.Immerse, h.proc.Stage())
+	h.says("75")
+	require.Contains(t, h.talk.String(), "75 °C is not the temperature of a standard on a bench")
+	h.says("19,5 °c")
+	h.says("")
+	require.Equal(t, calib.Settle, h.proc.Stage())
+	bare(h, -1, 130)
+	points, _ := h.proc.Points()
+	require.Len(t, points, 1)
+	assert.InDelta(t, 19.5, points[0].TempC, 1e-9)
+	assert.True(t, points[0].TempByHand)
+
+	h = byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	bare(h, 3, 2)
+	h.says("")
+	h.says("") // once more: the 25 °C that are assumed
+	require.Equal(t, calib.Settle, h.proc.Stage())
+
+	h = byHand(t, &calibration{standards: []string{"9.18", "3.56"}, set: "primary"})
+	h.show(3, 2) // at 22 °C, where nothing is known of the tartrate
+	err := h.answer("", true)
+	require.ErrorContains(t, err, "nothing is known of 3.56 at 22.0 °C: its table goes from 25 to 35 °C")
+}
+
+// A value taken by hand says so.
+func TestCalibrateTakenByHand(t *testing.T) {
+	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
+	h.says("")
+	h.show(3, 2)
+	h.says("take")
+	assert.Contains(t, h.talk.String(), "taken at your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
+	assert.NotContains(t, h.talk.String(), "settled after")
+}
+
+// Values read off a meter without a line: the electrode of 97 % and +5 mV shows
+// 5 − 0.97 · 58.37 · (7.016 − 7) = 4.1 mV and 5 + 0.97 · 58.37 · 2.998 = 174.7 mV at 21
+// °C; the meter with keys of its own, a pH.
+func TestCalibrateTyped(t *testing.T) {
+	typed := func(lines string, args ...string) (string, int, string) {
+		return runCalibrate(t, strings.NewReader(lines), append([]string{"--typed", "--temp", "21", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl")}, args...)...)
+	}
+	out, status, told := typed("4.1 mV\n174,7 mv\n")
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "slope 97.0 ± ")
+	assert.Contains(t, out, "offset +5.0 ± ")
+	assert.Contains(t, out, "read off and typed: ")
+	out, status, told = typed("7.03\npH 4.02\n")
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
+	_, status, told = typed("7.03\nwarm\n6.9\ntake\n")
+	require.Equal(t, exitMissed, status, told)
+	assert.Contains(t, told, "type what the meter shows")
+	assert.Contains(t, told, "it reads as 7.00 should: is the electrode in that beaker?")
+	for args, want := range map[string]string{"--typed": "wants the temperature", "--typed --sim --temp 20": "without a line", "--typed --temp 0": "outside 0.5–60 °C"} {
+		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(args)...)
+		assert.Equal(t, exitUsage, status)
+		assert.Contains(t, told, want)
+	}
+	_, status, told = typed("7.03\n")
+	assert.Equal(t, exitFailed, status)
+	assert.Contains(t, told, "the input ended")
 }

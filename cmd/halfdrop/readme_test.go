@@ -141,7 +141,10 @@ func linesOfRun(t *testing.T) string {
 		assert.NoError(t, <-done)
 		keys.Close()
 	})
-	begin, _, _ := strings.Cut(out.String(), "WAIT for the reading to settle. pH 5.5")
+	before, after, ok := strings.Cut(out.String(), "\nrecorded: ")
+	require.True(t, ok, out.String())
+	amount, _, _ := strings.Cut(after, "\n")
+	begin := before + "\nrecorded: " + amount + "\n"
 	require.Contains(t, out.String(), "\nDONE, read 7.")
 	return folded(begin, 78)
 }

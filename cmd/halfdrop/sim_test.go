@@ -161,13 +161,14 @@ func TestCalibrateOverThePort(t *testing.T) {
 	require.NoError(t, err)
 	truth := w.bench.Truth()
 	t.Log(got.Summary())
-	assert.InDelta(t, 100*(1+truth.Slope), got.SlopePct, 0.7)
-	assert.InDelta(t, -truth.Offset*calib.NernstSlope(21), got.OffsetMV, 0.6)
+	assert.InDelta(t, 100*(1+truth.Slope), got.SlopePct, 2*got.SlopeSD)
+	assert.Less(t, got.SlopeSD, 1.5, "a spread that says nothing would be true as well")
+	assert.InDelta(t, -truth.Offset*calib.NernstSlope(21), got.OffsetMV, 2*got.OffsetSD)
 	assert.True(t, got.Usable())
 	require.NotNil(t, got.Check)
 	// Applied to the potential in a third liquid it gives its pH.
 	mv := (7 - (8.2 + truth.Offset + truth.Slope*1.2)) * calib.NernstSlope(21)
-	assert.InDelta(t, 8.2, got.Apply(mv, chem.Celsius(21)), 0.02)
+	assert.InDelta(t, 8.2, got.Apply(mv, chem.Celsius(21)), 2*got.SpreadAt(8.2, 21))
 }
 
 // Nobody listens for a long time, then somebody does: no old line comes first,

@@ -31,6 +31,7 @@ type titration struct {
 	journal   string
 	operator  string
 	electrode string
+	calibFile string
 	seed      uint64
 	speed     float64
 	plain     bool
@@ -61,6 +62,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
+	f.StringVar(&t.calibFile, "calibrations", "", "history `file` of the electrodes, as calibrate --file writes it, instead of the one in the data folder")
 	f.StringVar(&t.operator, "operator", "", "who stands at the plate, for the record")
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
@@ -76,6 +78,8 @@ func (t *titration) check() error {
 	switch {
 	case t.sim && t.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
+	case t.sim && t.calibFile != "":
+		return usageError(errors.New("the simulated bench is calibrated by its own truth"), "leave --calibrations out")
 	case !t.sim && t.port == "":
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
 	case !t.sim && t.planPath == "":

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/calib"
@@ -13,33 +14,99 @@ import (
 	"example.org/halfdrop/meter/run"
 )
 
-// tellCalibration puts the last calibration of the electrode into the run, or
-// that none is known, and says what is to be said of it. The simulated bench
-// is calibrated by its truth and is told nothing.
+// tellCalibration puts what is known of the electrode into the run, or that
+// nothing is, and says what is to be said of it. The simulated bench is
+// calibrated by its truth and is told nothing.
 func (t *titration) tellCalibration(k *run.Keeper, talk io.Writer) error {
 	if t.sim {
 		return nil
 	}
-	runs, err := journal.DefaultFolder()
-	if err != nil {
-		return withHint(err, "name a journal with --journal FILE")
-	}
-	h, err := loadHistory(filepath.Join(filepath.Dir(runs), "calibrations.jsonl"))
+	h, err := t.calibrations()
 	if err != nil {
 		return err
 	}
+	name, near := h.Find(t.electrode)
+	say := func(format string, args ...any) { fmt.Fprintf(talk, "halfdrop: "+format+"\n", args...) }
 	aim := k.State.Forecast().Aim
-	c, findings := h.For(calib.Use{At: time.Now(), Electrode: t.electrode, Target: aim, Present: math.NaN(), TempC: math.NaN()})
-	payload := []byte("null")
-	if len(c.Points) > 0 {
-		if payload, err = json.Marshal(c); err != nil {
-			return fmt.Errorf("calibration: %w", err)
-		}
+	now := time.Now()
+	use := calib.Use{At: now, Electrode: name, Target: aim, Present: math.NaN(), TempC: math.NaN(), Tolerance: k.State.Setup.Tolerance}
+	if name == "" {
+		use.Electrode = t.electrode
+	}
+	line, check, findings := h.For(use)
+	switch named := list(h, now); {
+	case line != nil || check != nil || named == "":
+	case t.electrode == "":
+		say("note: no electrode was named, so that none of its calibrations is used; give --electrode with one of: %s", named)
+	case len(near) > 0:
+		say("note: electrode %s was never calibrated; is it %s? known are: %s", t.electrode, strings.Join(near, " or "), named)
+	default:
+		say("note: electrode %s was never calibrated; known are: %s", t.electrode, named)
 	}
 	for _, f := range findings {
 		if f.Level == calib.Remark || f.Level == calib.Stop {
-			fmt.Fprintf(talk, "halfdrop: note: %s\n", f.Text)
+			say("note: %s", f.Text)
 		}
 	}
-	return k.Take(journal.Event{T: k.State.T, Kind: journal.Calibrated, Calibration: payload})
+	return t.putCalibration(k, say, line, check)
+}
+
+// calibrations is the history: the file named, else that of the data folder.
+func (t *titration) calibrations() (calib.History, error) {
+	if t.calibFile != "" {
+		return loadHistory(t.calibFile)
+	}
+	runs, err := journal.DefaultFolder()
+	if err != nil {
+		return calib.History{}, withHint(err, "name a journal with --journal FILE")
+	}
+	return loadHistory(filepath.Join(filepath.Dir(runs), "calibrations.jsonl"))
+}
+
+// list are the electrodes of a history with what is in use of each.
+func list(h calib.History, now time.Time) string {
+	var out []string
+	for _, name := range h.Named() {
+		line, check := h.Current(name)
+		for _, c := range []*calib.Calibration{line, check} {
+			switch {
+			case c == nil:
+			case c.Usable():
+				out = append(out, c.Brief(now)+" ago")
+			default:
+				out = append(out, c.Electrode+" (not accepted)")
+			}
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// putCalibration puts the check and the line into the run, and says before the
+// first reading what the pH will rest on.
+func (t *titration) putCalibration(k *run.Keeper, say func(string, ...any), line, check *calib.Calibration) error {
+	payloads := [][]byte{}
+	for _, c := range []*calib.Calibration{check, line} {
+		if c == nil {
+			continue
+		}
+		b, err := json.Marshal(c)
+		if err != nil {
+			return fmt.Errorf("calibration: %w", err)
+		}
+		payloads = append(payloads, b)
+	}
+	switch {
+	case len(payloads) == 0:
+		payloads = [][]byte{[]byte("null")}
+	case line != nil && line.Usable():
+		say("the mV of the meter become pH with %s, %s; a meter that sends only pH goes by its own calibration, and that is said", line.Brief(time.Now()), line.Summary())
+	case line == nil && check.Usable():
+		say("the pH of the meter is by its own calibration; %s", check.Summary())
+	}
+	for _, b := range payloads {
+		if err := k.Take(journal.Event{T: k.State.T, Kind: journal.Calibrated, Calibration: b}); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -3,6 +3,7 @@ package calib
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -31,10 +32,13 @@ type Calibration struct {
 	Points    []Point   `json:"points"`
 	Check     *Point    `json:"check,omitempty"`
 
-	TempC      float64 `json:"temp_c"`      // mean of the points
-	SlopePct   float64 `json:"slope_pct"`   // of the Nernst slope; of the meter's own line when it sends only pH
-	OffsetMV   float64 `json:"offset_mv"`   // at pH 7
-	ResidualPH float64 `json:"residual_ph"` // greatest distance of a point from the line
+	TempC      float64 `json:"temp_c"`                      // mean of the points
+	SlopePct   float64 `json:"slope_pct"`                   // of the Nernst slope; of the meter's own line when it sends only pH
+	OffsetMV   float64 `json:"offset_mv"`                   // at pH 7
+	SlopeSD    float64 `json:"slope_sd_pct,omitempty"`      // standard deviation of SlopePct, with that of the standards
+	OffsetSD   float64 `json:"offset_sd_mv,omitempty"`      // of OffsetMV
+	Corr       float64 `json:"slope_offset_corr,omitempty"` // correlation of the two
+	ResidualPH float64 `json:"residual_ph"`                 // greatest distance of a point from the line
 	TauS       float64 `json:"tau_s,omitempty"`
 
 	Verdict  Verdict   `json:"verdict"`
@@ -46,6 +50,7 @@ type Calibration struct {
 type About struct {
 	Electrode, Meter, Operator string
 	At                         time.Time
+	Earlier                    []Calibration // of the same electrode, to judge it by
 }
 
 // Judge draws the line through the points and judges it. check may be nil. The
@@ -66,8 +71,9 @@ func Judge(about About, points []Point, check *Point) (Calibration, error) {
 		return c, err
 	}
 	c.TempC, c.SlopePct, c.OffsetMV, c.ResidualPH = float64(f.Temp), f.SlopePercent(), f.Offset, f.Residual
+	c.SlopeSD, c.OffsetSD, c.Corr = 100*f.SlopeSD, f.OffsetSD, f.Corr
 	c.TauS = meanTau(points)
-	c.Findings = c.judge(f)
+	c.Findings = c.judge(f, about.Earlier)
 	c.Verdict = verdict(c.Findings)
 	return c, nil
 }
@@ -86,7 +92,7 @@ func meanTau(points []Point) float64 {
 	return math.Exp(sum / n)
 }
 
-func (c Calibration) judge(f Fit) []Finding {
+func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 	var out []Finding
 	if c.Sends == SendsMV {
 		out = append(out, judgeSlope(f), judgeOffset(f))
@@ -102,21 +108,7 @@ func (c Calibration) judge(f Fit) []Finding {
 			Text: "the meter sends only pH and calibrates itself: this is a check of it, and changes no reading"})
 		out = append(out, judgeShown(c.Points)...)
 	}
-	for _, find := range []func() (Finding, bool){
-		func() (Finding, bool) { return findAlike(c.Points) },
-		func() (Finding, bool) { return findReversed(c.Points, f) },
-		func() (Finding, bool) { return findSwapped(c.Points, f) },
-		func() (Finding, bool) { return findStale(c.Points) },
-	} {
-		if x, ok := find(); ok {
-			out = append(out, x)
-		}
-	}
-	if !hasCause(out) {
-		if x, ok := findOther(c.Points, f); ok {
-			out = append(out, x)
-		}
-	}
+	out = append(out, c.explain(f, earlier)...)
 	out = append(out, judgeSpan(c.Points)...)
 	out = append(out, judgeTemps(c.Points)...)
 	out = append(out, judgeReadings(c.Points)...)
@@ -126,15 +118,72 @@ func (c Calibration) judge(f Fit) []Finding {
 	return out
 }
 
-// hasCause reports whether a fault already explains the readings.
-func hasCause(list []Finding) bool {
-	for _, f := range list {
-		switch f.Code {
-		case CodeAlike, CodeReversed, CodeSwapped, CodeStale:
-			return true
+// explain says what may lie behind the readings, and how the electrode compares
+// with what it was before.
+func (c Calibration) explain(f Fit, earlier []Calibration) []Finding {
+	if x, ok := findAlike(c.Points); ok {
+		return []Finding{x}
+	}
+	all := c.Points
+	if c.Check != nil {
+		all = append(slices.Clip(all), *c.Check)
+	}
+	if c.Checks() {
+		list, _ := cause(all, itself)
+		return list
+	}
+	accounts, n := remembered(earlier, c.At)
+	list, _ := cause(all, accounts)
+	steps := judgeStep(f, earlier, c.At)
+	if len(list) == 0 && len(all) == 2 && n == 0 {
+		list = append(list, c.blindness(f))
+	}
+	if len(list) == 0 && len(steps) == 0 {
+		steps = judgeAgeing(c, earlier)
+	}
+	return append(list, steps...)
+}
+
+// blindness says what two standards alone do not show.
+func (c Calibration) blindness(f Fit) Finding {
+	out := Finding{Code: CodeTwo, Level: Note, Basis: basisTwo,
+		Text: "two standards alone do not show that one of them is off by a tenth of a pH"}
+	if p := f.SlopePercent(); p < slopePass || p > slopeUsual || math.Abs(f.Offset) > offsetPass {
+		out.Text = "two standards alone cannot tell a worn electrode from a wrong standard"
+	}
+	if s, ok := c.Third(); ok {
+		out.Text += fmt.Sprintf(": %s as a third, or as a check, would", s)
+	}
+	return out
+}
+
+// Third is the standard of the same set that would tell most beside those that
+// were read: the furthest from them. There may be none.
+func (c Calibration) Third() (Standard, bool) {
+	if len(c.Points) == 0 {
+		return Standard{}, false
+	}
+	var best Standard
+	most := 2 * nearNominal
+	for _, s := range chain(c.Points[0].Set, 7) {
+		least := math.Inf(1)
+		for _, p := range c.Points {
+			least = math.Min(least, math.Abs(p.PH-s.Nominal))
+		}
+		if c.Check != nil {
+			least = math.Min(least, math.Abs(c.Check.PH-s.Nominal))
+		}
+		if least > most {
+			most, best = least, s
 		}
 	}
-	return false
+	return best, best.Name != ""
+}
+
+// hasCause reports whether the readings were explained by a mistake, so that the
+// line says nothing of the electrode.
+func hasCause(list []Finding) bool {
+	return slices.ContainsFunc(list, func(f Finding) bool { return basisOf[f.Code] != "" })
 }
 
 // read is the pH that a point comes to.
@@ -149,8 +198,23 @@ func (c Calibration) read(f Fit, p Point) float64 {
 func (c Calibration) Checks() bool { return c.Sends == SendsPH }
 
 // Usable reports whether readings may be taken on it: accepted, with or
-// without a remark, or overridden with a reason.
-func (c Calibration) Usable() bool { return c.Verdict != Refused || c.Override != "" }
+// without a remark, or overridden with a reason, and at all a line by which a
+// potential becomes a pH.
+func (c Calibration) Usable() bool {
+	return (c.Verdict != Refused || c.Override != "") && (c.Checks() || c.Possible())
+}
+
+// Between these, an electrode may be poor and its line is still one; outside of
+// them there is none, whatever the reason for wanting it (choice).
+const (
+	leastSlope, mostSlope = 60.0, 125.0 // %
+	mostOffset            = 120.0       // mV
+)
+
+// Possible reports whether the line can be used at all.
+func (c Calibration) Possible() bool {
+	return c.SlopePct >= leastSlope && c.SlopePct <= mostSlope && math.Abs(c.OffsetMV) <= mostOffset
+}
 
 // Apply is the pH of a potential in mV at a temperature. It is NaN for a
 // calibration that only checks, or without a slope.
@@ -158,7 +222,31 @@ func (c Calibration) Apply(mv float64, t chem.Celsius) float64 {
 	if c.Checks() || !(c.SlopePct > 0) {
 		return math.NaN()
 	}
-	return Fit{Slope: c.SlopePct / 100, Offset: c.OffsetMV}.PH(mv, t)
+	return c.fit().PH(mv, t)
+}
+
+// fit is the line, with the spreads that were kept with it. Of a calibration
+// from before they were kept they are made again.
+func (c Calibration) fit() Fit {
+	f := Fit{Slope: c.SlopePct / 100, Offset: c.OffsetMV, SlopeSD: c.SlopeSD / 100, OffsetSD: c.OffsetSD, Corr: c.Corr, Temp: chem.Celsius(c.TempC)}
+	if again, err := FitPoints(c.Points); err == nil && c.SlopeSD == 0 {
+		f.SlopeSD, f.OffsetSD, f.Corr = again.SlopeSD, again.OffsetSD, again.Corr
+	}
+	return f
+}
+
+// SpreadAt is the standard deviation of a pH as far as it is that of the
+// calibration: of the standards, of the readings in them, of their temperature.
+// Of a meter that calibrates itself it is that of the check, and what the check
+// found it off by there. It is infinite where there is no line.
+func (c Calibration) SpreadAt(ph float64, t chem.Celsius) float64 {
+	f := c.fit()
+	sd := f.SpreadAt(ph, t)
+	if !c.Checks() {
+		return sd
+	}
+	// What it shows is PH by an ideal line; what is there is PH by its own.
+	return math.Hypot(sd, f.PH(IdealMV(ph, t), t)-ph)
 }
 
 // Range is the pH between which its standards lie.
@@ -181,5 +269,6 @@ func (c Calibration) Summary() string {
 		}
 		return fmt.Sprintf("check of the meter at %.1f °C: off by %+.3f at most, %s", c.TempC, worst, c.Verdict.Words())
 	}
-	return fmt.Sprintf("slope %.1f %%, offset %+.1f mV at %.1f °C: %s", c.SlopePct, tenth(c.OffsetMV), c.TempC, c.Verdict.Words())
+	f := c.fit()
+	return fmt.Sprintf("slope %.1f ± %s %%, offset %+.1f ± %s mV at %.1f °C: %s", c.SlopePct, ofTenths(100*f.SlopeSD), tenth(c.OffsetMV), ofTenths(f.OffsetSD), c.TempC, c.Verdict.Words())
 }

@@ -9,6 +9,62 @@ import (
 	"example.org/halfdrop/chem"
 )
 
+// What may lie behind the readings of a calibration is weighed, not guessed. Each
+// suspicion says what liquid the electrode was in at each dip, and how well that
+// is known; slope and offset are those that such electrodes have, or that this
+// one had before. All of that is normal, so that the evidence of a suspicion is a
+// normal density of the readings. The likeliest is named when it clearly is; else
+// what cannot be told apart is said, with what would tell.
+
+// suspicion is one account of what went on.
+type suspicion struct {
+	code  Code
+	who   []int // the points it is about
+	odds  float64
+	x     []float64 // mV of an ideal electrode in what it was in
+	extra []float64 // variance of that, mV²
+	bend  float64   // factor of the slope; 1 for none
+	text  string
+	tell  string // how to tell it apart
+
+	logW float64
+	p    float64
+}
+
+// Odds of what goes wrong in a calibration against all being right, a choice of
+// this project: nobody has counted them.
+const (
+	oddsSwapped  = 0.020
+	oddsNear     = 0.020 // the bottle of a nominal value half a pH away or less
+	oddsFar      = 0.006 // another one
+	oddsAltered  = 0.015
+	oddsStale    = 0.060
+	oddsWater    = 0.010
+	oddsSame     = 0.010
+	oddsReversed = 0.003
+	oddsTemp     = 0.010
+	oddsTempHand = 0.030
+	oddsTempOdd  = 0.500
+)
+
+// Figures of judgement of the causes, a choice of this project.
+const (
+	nearNominal = 0.5  // pH
+	alterSD     = 0.12 // pH, by which a standard that was spoilt is off
+	staleBy     = 0.10 // pH, by which an alkaline one falls
+	staleSD     = 0.10
+	waterPH     = 6.3 // of rinse water
+	waterSD     = 0.8
+	usualLow    = 15.0 // °C of a bench
+	usualHigh   = 27.5
+	benchMid    = 21.5 // °C
+	spoiltBy    = 0.16 // pH by which a standard may be off and the line between the others still be one
+	clearly     = 0.80 // probability from which on a cause is named
+	surely      = 0.95 // and from which on the calibration is not to be used for it
+	worthWord   = 0.12 // from which on it is worth a word that something may be wrong
+	maybe       = 0.10 // from which on a cause is named among others
+)
+
 // exact is the standard of a point.
 func exact(p Point) (Standard, error) {
 	for _, s := range Standards(p.Set) {
@@ -24,153 +80,394 @@ const alikeShare = 1.0 / 6
 
 // findAlike looks for an electrode that does not see the difference.
 func findAlike(points []Point) (Finding, bool) {
-	list := ordered(points)
-	a, b := list[0], list[len(list)-1]
+	a, b := extremes(points)
 	if math.Abs(between(a, b)) > alikeShare {
 		return Finding{}, false
 	}
 	return Finding{Code: CodeAlike, Level: Stop, Basis: basisAlike,
-		Text: fmt.Sprintf("%s and %s read alike, %.1f mV apart: a cracked bulb, a wet or shorted plug, the cap still on, or the electrode not in the beakers",
+		Text: fmt.Sprintf("%s and %s read alike, %.1f mV apart: the cap still on, the same beaker for both, a cracked bulb, or a wet or shorted plug",
 			a.label(), b.label(), math.Abs(b.potential()-a.potential()))}, true
 }
 
-// sound reports whether a line is one that an electrode in the right standards gives.
-func sound(f Fit) bool {
-	return f.SlopePercent() >= slopeLow && f.SlopePercent() <= slopeHigh &&
-		math.Abs(f.Offset) <= offsetStop && f.Residual <= residualStop
+// inquiry weighs what may lie behind some points.
+type inquiry struct {
+	points   []Point
+	accounts []account
+	x, y     []float64
+	list     []suspicion
 }
 
-// findReversed looks for potentials with the wrong sign.
-func findReversed(points []Point, f Fit) (Finding, bool) {
-	f.Slope = -f.Slope
-	if !sound(f) {
-		return Finding{}, false
+// inquire weighs the suspicions; the first of the list is that all is right.
+func inquire(points []Point, accounts []account) []suspicion {
+	q := inquiry{points: points, accounts: accounts}
+	for _, p := range points {
+		x, y := p.coordinates()
+		q.x, q.y = append(q.x, x), append(q.y, y)
 	}
-	return Finding{Code: CodeReversed, Level: Stop, Basis: basisSign,
-		Text: fmt.Sprintf("the potential rises with pH, by %.1f %% of what it should fall: the meter turns the sign, or plus and minus are exchanged", 100*f.Slope)}, true
+	q.add(suspicion{odds: 1})
+	q.swapped()
+	for i := range points {
+		q.other(i)
+		q.altered(i)
+		q.water(i)
+		q.same(i)
+	}
+	q.reversed()
+	q.temperature()
+	q.weigh()
+	return q.list
 }
 
-// findSwapped looks for an order of the standards in which the readings make
-// sense, when they do not in the order given.
-func findSwapped(points []Point, f Fit) (Finding, bool) {
-	if sound(f) || len(points) > 5 {
-		return Finding{}, false
+// add takes a suspicion up; what it does not say is as labelled.
+func (q *inquiry) add(s suspicion) {
+	if s.x == nil {
+		s.x = q.x
 	}
-	order := make([]int, len(points))
-	for i := range order {
-		order[i] = i
+	if s.extra == nil {
+		s.extra = make([]float64, len(q.x))
 	}
-	best, bestCost := []Point(nil), math.Inf(1)
-	permute(order, 0, func(order []int) {
-		other, ok := relabelled(points, order)
-		if !ok {
-			return
-		}
-		if g, err := FitPoints(other); err == nil && sound(g) && unlikely(g) < bestCost {
-			best, bestCost = other, unlikely(g)
-		}
-	})
-	if best == nil {
-		return Finding{}, false
+	if s.bend == 0 {
+		s.bend = 1
 	}
-	var names []string
-	for i, p := range points {
-		if p.Standard != best[i].Standard {
-			names = append(names, p.label())
-		}
-	}
-	return Finding{Code: CodeSwapped, Level: Stop, Basis: basisOrder,
-		Text: strings.Join(names, " and ") + " seem to have been taken for each other: look at the labels and calibrate again"}, true
+	q.list = append(q.list, s)
 }
 
-// permute calls f with every order; f must not keep the slice.
-func permute(order []int, from int, f func([]int)) {
-	if from == len(order) {
-		f(order)
-		return
-	}
-	for i := from; i < len(order); i++ {
-		order[from], order[i] = order[i], order[from]
-		permute(order, from+1, f)
-		order[from], order[i] = order[i], order[from]
-	}
+// with are the ideal potentials with one changed.
+func (q *inquiry) with(i int, x float64) []float64 {
+	out := slices.Clone(q.x)
+	out[i] = x
+	return out
 }
 
-// relabelled are the readings of the points with the standards in another order.
-func relabelled(points []Point, order []int) ([]Point, bool) {
-	out := slices.Clone(points)
-	for i, j := range order {
-		s, err := exact(points[j])
-		if err != nil {
-			return nil, false
-		}
-		if out[i].PH, err = s.PH(chem.Celsius(out[i].TempC)); err != nil {
-			return nil, false
-		}
-		out[i].Standard, out[i].Set = s.Name, s.Set
-	}
-	return out, true
+// doubt are extra variances, of one dip, in pH.
+func (q *inquiry) doubt(i int, sd float64) []float64 {
+	out := make([]float64, len(q.x))
+	k := sd * NernstSlope(chem.Celsius(q.points[i].TempC))
+	out[i] = k * k
+	return out
 }
 
-// unlikely grows with the distance of a line from that of a good electrode:
-// 98.5 ± 1.5 %, 0 ± 8 mV, 0.02 pH from the line (choice).
-func unlikely(f Fit) float64 {
-	a, b, c := (f.Slope-0.985)/0.015, f.Offset/8, f.Residual/0.02
-	return a*a + b*b + c*c
-}
-
-// How the other bottle of a similar nominal value is looked for (choice).
-const (
-	otherNear   = 1.1  // pH, between the two nominal values
-	otherApart  = 0.05 // pH, that the liquids must differ to show
-	otherBetter = 3.0  // by which the line must become likelier
-)
-
-// findOther looks for one standard in whose place another of a similar nominal
-// value makes the line much likelier: 6.86 in the beaker of 7.00.
-func findOther(points []Point, f Fit) (Finding, bool) {
-	bestCost, at, other := unlikely(f)-otherBetter, -1, Standard{}
-	for i, p := range points {
-		for _, s := range Standards("") {
-			ph, err := s.PH(chem.Celsius(p.TempC))
-			if err != nil || math.Abs(s.Nominal-p.PH) > otherNear || math.Abs(ph-p.PH) < otherApart {
+func (q *inquiry) swapped() {
+	n := len(q.points)
+	for i := range n {
+		for j := i + 1; j < n; j++ {
+			a, b := q.points[i], q.points[j]
+			if math.Abs(a.PH-b.PH) < 2*nearNominal {
 				continue
 			}
-			try := slices.Clone(points)
-			try[i].PH = ph
-			if g, err := FitPoints(try); err == nil && sound(g) && unlikely(g) < bestCost {
-				bestCost, at, other = unlikely(g), i, s
-			}
+			x := slices.Clone(q.x)
+			x[i], x[j] = x[j], x[i]
+			q.add(suspicion{code: CodeSwapped, who: []int{i, j}, odds: oddsSwapped / float64(n-1), x: x,
+				text: a.label() + " and " + b.label() + " seem to have been taken for each other",
+				tell: "look at the labels, and dip into each once more"})
 		}
 	}
-	if at < 0 {
-		return Finding{}, false
-	}
-	level := Note
-	if !sound(f) || f.Residual > residualPass {
-		level = Remark
-	}
-	return Finding{Code: CodeOther, Level: level, Basis: basisOther,
-		Text: fmt.Sprintf("the readings fit better if the bottle of %s was %s of the %s: look at its label",
-			points[at].label(), other, other.Set.Describe())}, true
 }
 
-// staleShare is how much lower the slope towards the alkaline standard may be.
-const staleShare = 0.015
+// other is the bottle of another nominal value in the place of the right one.
+func (q *inquiry) other(i int) {
+	p := q.points[i]
+	type bottle struct {
+		Standard
+		ph float64
+	}
+	var near, far []bottle
+	for _, s := range Standards("") {
+		ph, err := s.PH(chem.Celsius(p.TempC))
+		known := func(list []bottle) bool {
+			return slices.ContainsFunc(list, func(b bottle) bool { return math.Abs(b.ph-ph) < otherApart/2 })
+		}
+		switch {
+		case err != nil || math.Abs(ph-p.PH) < otherApart || known(near) || known(far):
+		case math.Abs(s.Nominal-p.PH) <= nearNominal:
+			near = append(near, bottle{s, ph})
+		default:
+			far = append(far, bottle{s, ph})
+		}
+	}
+	for _, g := range []struct {
+		list []bottle
+		odds float64
+	}{{near, oddsNear}, {far, oddsFar}} {
+		for _, b := range g.list {
+			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, IdealMV(b.ph, chem.Celsius(p.TempC))),
+				text: fmt.Sprintf("in the beaker of %s there was %s of the %s", p.label(), b.Standard, b.Set.Describe()),
+				tell: fmt.Sprintf("look at the label of the bottle of %s", p.label())})
+		}
+	}
+}
 
-// findStale compares the slope towards an alkaline standard with that of the
-// others: such a standard takes up CO₂ from the air and falls.
-func findStale(points []Point) (Finding, bool) {
+// otherApart is what two liquids must differ to show, pH (choice).
+const otherApart = 0.05
+
+// altered is a standard that is no longer what its label says.
+func (q *inquiry) altered(i int) {
+	p := q.points[i]
+	if p.PH < 9 {
+		q.add(suspicion{code: CodeAltered, who: []int{i}, odds: oddsAltered, extra: q.doubt(i, alterSD),
+			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted, or carried over", p.label()),
+			tell: fmt.Sprintf("pour a fresh portion of %s from another bottle, rinse well, and read that", p.label())})
+		return
+	}
+	q.add(suspicion{code: CodeStale, who: []int{i}, odds: oddsStale, extra: q.doubt(i, staleSD),
+		x:    q.with(i, IdealMV(p.PH-staleBy, chem.Celsius(p.TempC))),
+		text: fmt.Sprintf("the %s was not what its label says: it has probably taken up carbon dioxide from the air", p.label()),
+		tell: fmt.Sprintf("pour a fresh portion of %s and read that", p.label())})
+}
+
+// water is a beaker without buffer: of rinse water, or of nearly nothing else.
+func (q *inquiry) water(i int) {
+	p := q.points[i]
+	q.add(suspicion{code: CodeWater, who: []int{i}, odds: oddsWater * p.restless(q.points), extra: q.doubt(i, waterSD),
+		x:    q.with(i, IdealMV(waterPH, chem.Celsius(p.TempC))),
+		text: fmt.Sprintf("the beaker of %s held no buffer, but water", p.label()),
+		tell: fmt.Sprintf("pour a fresh portion of %s", p.label())})
+}
+
+// same is the electrode in the beaker of another standard.
+func (q *inquiry) same(i int) {
+	for j, b := range q.points {
+		a := q.points[i]
+		if j == i || math.Abs(a.PH-b.PH) < 2*nearNominal {
+			continue
+		}
+		q.add(suspicion{code: CodeSame, who: []int{i}, odds: oddsSame / float64(len(q.points)-1), x: q.with(i, q.x[j]),
+			text: fmt.Sprintf("for %s the electrode stood in %s", a.label(), b.label()),
+			tell: fmt.Sprintf("dip into %s once more", a.label())})
+	}
+}
+
+// reversed is a meter that turns the sign.
+func (q *inquiry) reversed() {
+	a, b := extremes(q.points)
+	q.add(suspicion{code: CodeReversed, odds: oddsReversed, bend: -1,
+		text: fmt.Sprintf("the potential rises with pH, by %.1f %% of what it should fall: the meter turns the sign, or plus and minus are exchanged", -100*between(a, b)),
+		tell: "look at the setting of the meter and at the plug"})
+}
+
+// extremes are the points of the least and of the greatest pH.
+func extremes(points []Point) (low, high Point) {
 	list := ordered(points)
-	n := len(list)
-	if n < 3 || list[n-1].PH < 9 {
-		return Finding{}, false
+	return list[0], list[len(list)-1]
+}
+
+// temperature is a temperature that is not that of the standards: the slope of an
+// electrode is proportional to it, and their pH moves with it.
+func (q *inquiry) temperature() {
+	mean, hand := 0.0, false
+	for _, p := range q.points {
+		mean += p.TempC / float64(len(q.points))
+		hand = hand || p.TempByHand
 	}
-	low, high := between(list[n-3], list[n-2]), between(list[n-2], list[n-1])
-	if high > low-staleShare {
-		return Finding{}, false
+	odds, truths := oddsTemp, []float64{mean - 14, mean - 10, mean - 6, mean + 6, mean + 10, mean + 14}
+	if hand {
+		odds = oddsTempHand
 	}
-	return Finding{Code: CodeStale, Level: Remark, Basis: basisStale,
-		Text: fmt.Sprintf("slope %.1f %% up to %s and %.1f %% above it: the %s has probably taken up carbon dioxide, pour a fresh portion",
-			100*low, list[n-2].label(), 100*high, list[n-1].label())}, true
+	if mean < usualLow || mean > usualHigh {
+		odds, truths = oddsTempOdd, []float64{18, 20, 22, 24, 26}
+	}
+	for _, truth := range truths {
+		x := make([]float64, len(q.points))
+		ok := true
+		for i, p := range q.points {
+			s, err := exact(p)
+			if err != nil {
+				ok = false
+				break
+			}
+			ph, err := s.PH(chem.Celsius(truth))
+			ok = ok && err == nil
+			x[i] = IdealMV(ph, chem.Celsius(truth))
+		}
+		if !ok || truth < usualLow-5 || truth > usualHigh+5 {
+			continue
+		}
+		q.add(suspicion{code: CodeTemp, odds: odds / float64(len(truths)), x: x,
+			text: fmt.Sprintf("the temperature of %.0f °C is not that of the standards, but about %.0f °C", mean, truth),
+			tell: "hold a thermometer into the standards; a temperature probe that is off bends the slope by 0.34 % for each °C"})
+	}
+}
+
+// weigh turns the evidence into probabilities.
+func (q *inquiry) weigh() {
+	c := covariance(q.points)
+	most := math.Inf(-1)
+	for i := range q.list {
+		s := &q.list[i]
+		s.logW = math.Log(s.odds) + q.evidence(s, c)
+		most = math.Max(most, s.logW)
+	}
+	sum := 0.0
+	for i := range q.list {
+		q.list[i].p = math.Exp(q.list[i].logW - most)
+		sum += q.list[i].p
+	}
+	for i := range q.list {
+		q.list[i].p /= sum
+	}
+}
+
+// evidence is the logarithm of the density of the readings under a suspicion, over
+// all accounts of the electrode.
+func (q *inquiry) evidence(s *suspicion, c [][]float64) float64 {
+	n := len(q.points)
+	total := math.Inf(-1)
+	for _, a := range q.accounts {
+		slope := a.slope * s.bend
+		m := make([][]float64, n)
+		r := make([]float64, n)
+		for i := range n {
+			r[i] = q.y[i] - a.offset - slope*s.x[i]
+			m[i] = make([]float64, n)
+			for j := range n {
+				m[i][j] = c[i][j] + a.offsetSD*a.offsetSD + a.slopeSD*a.slopeSD*s.x[i]*s.x[j]
+			}
+			m[i][i] += s.extra[i]
+		}
+		w := inverse(m)
+		l := math.Log(a.weight) - logDet(m)/2
+		for i := range n {
+			for j := range n {
+				l -= r[i] * w[i][j] * r[j] / 2
+			}
+		}
+		total = logSum(total, l)
+	}
+	return total
+}
+
+// logSum is the logarithm of the sum of two numbers given by theirs.
+func logSum(a, b float64) float64 {
+	if a < b {
+		a, b = b, a
+	}
+	if math.IsInf(a, -1) {
+		return a
+	}
+	return a + math.Log1p(math.Exp(b-a))
+}
+
+// Restlessness of the readings in one dip beside that in the others, as a factor
+// of the odds that there was no buffer in it (choice).
+const (
+	restlessMost  = 8.0
+	restlessLeast = 0.5
+)
+
+// restless is by how much the readings in a point speak for water: they scatter
+// more, and come to no rest.
+func (p Point) restless(all []Point) float64 {
+	f := 1.0
+	var others []float64
+	for _, o := range all {
+		if o.Standard != p.Standard && o.Hiss > 0 {
+			others = append(others, o.Hiss)
+		}
+	}
+	if len(others) > 0 && p.Hiss > 0 {
+		slices.Sort(others)
+		f = math.Pow(p.Hiss/others[len(others)/2], 1.5) / 1.5
+	}
+	if p.Restless {
+		f *= 3
+	}
+	return math.Min(math.Max(f, restlessLeast), restlessMost)
+}
+
+// cause is what is said of the causes: one, or what cannot be told apart; none
+// when all seems right. The probability is that something is wrong.
+func cause(points []Point, accounts []account) (list []Finding, wrong float64) {
+	all := inquire(points, accounts)
+	wrong = 1 - all[0].p
+	if wrong < worthWord {
+		return nil, wrong
+	}
+	groups := grouped(all[1:])
+	best := groups[0]
+	if best.p/wrong >= clearly && wrong >= clearly {
+		level := Remark
+		if (wrong >= surely || len(points) > 2) && best.harms(points, accounts) {
+			level = Stop
+		}
+		return []Finding{{Code: best.code, Level: level, Basis: basisOf[best.code], Text: best.text + ": " + best.tell}}, wrong
+	}
+	level := Note
+	if wrong >= 0.5 {
+		level = Remark
+	}
+	return []Finding{{Code: CodeUndecided, Level: level, Basis: basisInquiry, Text: undecided(groups, all[0].p)}}, wrong
+}
+
+// harms reports whether a calibration is of no use when the suspicion is right: a
+// standard that is no longer what its label says may be off by little.
+func (s *suspicion) harms(points []Point, accounts []account) bool {
+	if s.code != CodeAltered && s.code != CodeStale {
+		return true
+	}
+	i := s.who[0]
+	x, y := points[i].coordinates()
+	var others []Point
+	for j, p := range points {
+		if j != i {
+			p.Cov = nil // the covariances stand in another order now
+			others = append(others, p)
+		}
+	}
+	mv, _ := foretold(accounts, others, x)
+	return math.Abs(y-mv) > spoiltBy*NernstSlope(chem.Celsius(points[i].TempC))
+}
+
+// grouped are the suspicions of one kind about one point together, the likeliest
+// first; each speaks as its likeliest.
+func grouped(list []suspicion) []suspicion {
+	var out []suspicion
+	best := map[string]float64{}
+	at := map[string]int{}
+	for _, s := range list {
+		key := fmt.Sprint(s.code, s.who)
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key] = i
+			out = append(out, s)
+			best[key] = s.p
+			continue
+		}
+		p := out[i].p + s.p
+		if s.p > best[key] {
+			best[key] = s.p
+			out[i] = s
+		}
+		out[i].p = p
+	}
+	slices.SortStableFunc(out, func(a, b suspicion) int {
+		switch {
+		case a.p > b.p:
+			return -1
+		case a.p < b.p:
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// undecided says what cannot be told apart, and what would.
+func undecided(groups []suspicion, right float64) string {
+	var texts, tells []string
+	if right >= maybe {
+		texts = append(texts, "the electrode is worn")
+	}
+	for _, g := range groups {
+		if g.p >= maybe && len(texts) < 3 {
+			texts, tells = append(texts, g.text), append(tells, g.tell)
+		}
+	}
+	if len(texts) == 0 {
+		texts, tells = []string{groups[0].text}, []string{groups[0].tell}
+	}
+	if len(texts) == 1 {
+		return texts[0] + ", or something else: " + strings.Join(tells, "; ")
+	}
+	return "it cannot be told whether " + strings.Join(texts, ", or ") + ": " + strings.Join(tells, "; ")
 }

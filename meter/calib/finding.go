@@ -28,8 +28,18 @@ const (
 	CodeReversed    Code = "reversed"
 	CodeOther       Code = "other_standard"
 	CodeStale       Code = "stale_alkaline"
+	CodeAltered     Code = "altered_standard"
+	CodeWater       Code = "no_buffer"
+	CodeSame        Code = "same_beaker"
+	CodeTemp        Code = "wrong_temperature"
+	CodeUndecided   Code = "undecided"
+	CodeTwo         Code = "two_standards" // that tell nothing of each other
+	CodeStep        Code = "step"          // against earlier calibrations of the electrode
+	CodeAgeing      Code = "ageing"        // as they fell slowly
 	CodeSlow        Code = "slow"
+	CodeNoise       Code = "noise"
 	CodeByHand      Code = "by_hand"
+	CodeTyped       Code = "typed"
 	CodeExpired     Code = "expired"
 	CodeMemory      Code = "from_memory"
 	CodeNone        Code = "uncalibrated"
@@ -38,6 +48,8 @@ const (
 	CodeBracket     Code = "bracket"
 	CodeMismatch    Code = "other_temperature"
 	CodeElectrode   Code = "other_electrode"
+	CodeMisfit      Code = "other_meter" // what is kept and what the meter sends do not go together
+	CodeLoose       Code = "loose"       // too little known for the tolerance
 	CodeOwnInternal Code = "meter_calibrates"
 )
 
@@ -100,7 +112,16 @@ const (
 	basisSign     = "arithmetic: the potential of a pH electrode falls with rising pH"
 	basisOther    = "arithmetic: 7.00 taken for 6.86 is 0.14 pH, 8.3 mV at 25 °C"
 	basisStale    = "a buffer of pH 10.01 left open went from 10.04 to 9.89 in a day, seen; 1.5 % as the mark: choice of this project"
+	basisAltered  = "arithmetic: the readings are likeliest so; used portions and open bottles change, common practice, no source"
+	basisWater    = "arithmetic: the readings are likeliest so; water without buffer reads restlessly, USP <791> and ASTM D5464 ask for special methods, seen"
+	basisSame     = "arithmetic: the readings fit one standard"
+	basisTemp     = "the slope is proportional to the absolute temperature: USP <791>, seen"
+	basisInquiry  = "arithmetic: several accounts of the readings are about as likely; the odds of mistakes are a choice of this project"
+	basisUsual    = "15 to 27.5 °C: choice of this project; the slope is proportional to the absolute temperature, USP <791>, seen"
+	basisTwo      = "arithmetic: a line goes through any two points"
+	basisStep     = "earlier calibrations of the same electrode; a step is no age: choice of this project"
 	basisSlow     = "time constants of 20–60 s are those of a poor electrode: derived from figures in manuals, seen"
+	basisNoise    = "0.03 pH, the scatter of a simple sensor, seen; 0.1 pH: choice of this project"
 	basisHand     = "choice of this project"
 	basisExpiry   = "21 CFR 58.83, nothing outdated is used: seen"
 	basisMemory   = "from memory, not checked: the table on the bottle goes before it"
@@ -109,5 +130,14 @@ const (
 	basisOften    = "after power-on and every 3–4 h: common practice, no source"
 	basisBracket  = "standards on both sides of the reading: preferred by DIN 19268, seen; asked for by EPA SW-846 9040, seen"
 	basisChange   = "after a change of electrode: triggers in manuals, seen"
+	basisTyped    = "0.02 pH: choice of this project"
+	basisLoose    = "a third of the tolerance, and all of it: choice of this project"
+	basisLater    = "what was refused takes the place of nothing: choice of this project"
 	basisInside   = "how such meters work; nothing outside can change it"
 )
+
+// basisOf are the bases of the causes.
+var basisOf = map[Code]string{
+	CodeAlike: basisAlike, CodeReversed: basisSign, CodeSwapped: basisOrder, CodeOther: basisOther, CodeStale: basisStale,
+	CodeAltered: basisAltered, CodeWater: basisWater, CodeSame: basisSame, CodeTemp: basisTemp,
+}

@@ -20,39 +20,174 @@ type Fit struct {
 	Offset   float64      // mV at pH 7
 	Temp     chem.Celsius // mean of the points
 	Residual float64      // greatest distance of a point from the line, pH
+
+	SlopeSD  float64 // standard deviation of Slope
+	OffsetSD float64 // of Offset, mV
+	Corr     float64 // correlation of the two
+
+	residualSD float64 // of Residual, pH
 }
 
-// FitPoints draws the least-squares line of potential against the Nernst
-// potential of the standards, each at its own temperature. With two points it
-// goes through both.
+// Spreads of what the points rest on beside the readings: a choice of this
+// project on figures of the trade.
+const (
+	bottleSD   = 0.010 // pH: technical buffers say ±0.02 on the label (common practice, no source)
+	primarySD  = 0.005 // pH: primary standards are made to ±0.01 (common practice, no source)
+	alkalineSD = 0.020 // pH, above pH 9: they take up carbon dioxide (10.04 went to 9.89 in a day, seen)
+	probeSD    = 0.3   // °C of a temperature probe (choice)
+	handTempSD = 1.5   // °C of a temperature given by hand (choice)
+)
+
+// bottleSD is how well the pH of the liquid is known, as a standard deviation.
+func (p Point) bottleSD() float64 {
+	sd := bottleSD
+	if p.Set == Primary {
+		sd = primarySD
+	}
+	if p.PH > 9 {
+		sd = math.Max(sd, alkalineSD)
+	}
+	return sd
+}
+
+// tempSD is how well the temperature is known, °C.
+func (p Point) tempSD() float64 {
+	if p.TempByHand {
+		return handTempSD
+	}
+	return probeSD
+}
+
+// readingCov is the covariance of the readings of two points, i not before j, mV².
+func readingCov(points []Point, i, j int) float64 {
+	p := points[i]
+	switch {
+	case j < len(p.Cov):
+		return p.Cov[j]
+	case i == j:
+		sd := p.SD * NernstSlope(chem.Celsius(p.TempC))
+		return sd * sd
+	}
+	return 0
+}
+
+// covariance is that of the potentials against what the standards should give, mV².
+func covariance(points []Point) [][]float64 {
+	c := make([][]float64, len(points))
+	for i, p := range points {
+		c[i] = make([]float64, len(points))
+		for j := range i {
+			c[i][j] = readingCov(points, i, j)
+			c[j][i] = c[i][j]
+		}
+		b := p.bottleSD() * NernstSlope(chem.Celsius(p.TempC))
+		c[i][i] = readingCov(points, i, i) + b*b
+	}
+	return c
+}
+
+// FitPoints draws the line of potential against the Nernst potential of the
+// standards, each at its own temperature, that is likeliest with the spreads and
+// covariances of readings and standards (generalised least squares: A. C. Aitken,
+// Proc. R. Soc. Edinb. 55, 42, 1935, from memory). With two points it goes through
+// both. When more points lie further from it than their spreads allow, the
+// spreads are widened until they do (R. T. Birge, Phys. Rev. 40, 207, 1932, from
+// memory).
 func FitPoints(points []Point) (Fit, error) {
 	var f Fit
-	n := float64(len(points))
-	sx, sy := 0.0, 0.0
-	for _, p := range points {
-		x, y := p.coordinates()
-		if math.IsNaN(x+y) || math.IsInf(x+y, 0) {
+	n := len(points)
+	x, y := make([]float64, n), make([]float64, n)
+	mean := 0.0
+	for i, p := range points {
+		x[i], y[i] = p.coordinates()
+		if math.IsNaN(x[i]+y[i]) || math.IsInf(x[i]+y[i], 0) {
 			return f, fmt.Errorf("calib: standard %s: %w", p.Standard, ErrValue)
 		}
-		sx, sy = sx+x, sy+y
-		f.Temp += chem.Celsius(p.TempC / n)
+		mean += x[i] / float64(n)
+		f.Temp += chem.Celsius(p.TempC / float64(n))
 	}
-	sxx, sxy := 0.0, 0.0
-	for _, p := range points {
-		x, y := p.coordinates()
-		sxx += (x - sx/n) * (x - sx/n)
-		sxy += (x - sx/n) * (y - sy/n)
+	sxx := 0.0
+	for i := range x {
+		sxx += (x[i] - mean) * (x[i] - mean)
 	}
 	// Standards closer than 0.3 pH (about 18 mV) say nothing about a slope.
-	if len(points) < 2 || sxx < 150 {
+	if n < 2 || sxx < 150 {
 		return Fit{}, fmt.Errorf("calib: %w", ErrPoints)
 	}
-	f.Slope = sxy / sxx
-	f.Offset = sy/n - f.Slope*sx/n
-	for _, p := range points {
-		f.Residual = math.Max(f.Residual, math.Abs(f.missed(p)))
+	c := covariance(points)
+	w := inverse(c)
+	var s11, s1x, sx, s1y, sxy float64
+	for i := range n {
+		for j := range n {
+			s11 += w[i][j]
+			s1x += w[i][j] * x[j]
+			sx += w[i][j] * x[i] * x[j]
+			s1y += w[i][j] * y[j]
+			sxy += w[i][j] * x[i] * y[j]
+		}
 	}
+	det := s11*sx - s1x*s1x
+	f.Slope, f.Offset = (s11*sxy-s1x*s1y)/det, (sx*s1y-s1x*sxy)/det
+	varSlope, varOffset, cov := s11/det, sx/det, -s1x/det
+
+	chi2 := 0.0
+	for i := range n {
+		for j := range n {
+			chi2 += w[i][j] * (y[i] - f.Offset - f.Slope*x[i]) * (y[j] - f.Offset - f.Slope*x[j])
+		}
+	}
+	if n > 2 {
+		k := math.Max(1, chi2/float64(n-2))
+		varSlope, varOffset, cov = k*varSlope, k*varOffset, k*cov
+	}
+	for i, p := range points {
+		if d := math.Abs(f.missed(p)); d >= f.Residual {
+			left := c[i][i] - (sx-2*s1x*x[i]+s11*x[i]*x[i])/det
+			f.Residual, f.residualSD = d, math.Sqrt(math.Max(left, 0))/NernstSlope(chem.Celsius(p.TempC))
+		}
+	}
+	warm := f.Slope * meanTempSD(points) / (float64(f.Temp) + kelvin) // the slope is one of the ideal at that temperature
+	f.SlopeSD, f.OffsetSD = math.Sqrt(varSlope+warm*warm), math.Sqrt(varOffset)
+	f.Corr = cov / (f.SlopeSD * f.OffsetSD)
 	return f, nil
+}
+
+// meanTempSD is how well the temperature of the standards is known, °C: one
+// probe, or one person, has measured them all.
+func meanTempSD(points []Point) (sd float64) {
+	for _, p := range points {
+		sd += p.tempSD() / float64(len(points))
+	}
+	return sd
+}
+
+// inverse is that of a symmetric positive definite matrix, by Gauss and Jordan.
+func inverse(m [][]float64) [][]float64 {
+	n := len(m)
+	a := make([][]float64, n)
+	for i := range a {
+		a[i] = append(append([]float64(nil), m[i]...), make([]float64, n)...)
+		a[i][n+i] = 1
+	}
+	for i := range n {
+		d := a[i][i]
+		for k := range a[i] {
+			a[i][k] /= d
+		}
+		for j := range n {
+			if j == i {
+				continue
+			}
+			f := a[j][i]
+			for k := range a[j] {
+				a[j][k] -= f * a[i][k]
+			}
+		}
+	}
+	for i := range a {
+		a[i] = a[i][n:]
+	}
+	return a
 }
 
 // coordinates are the potentials of an ideal electrode and of this one, mV.
@@ -63,6 +198,17 @@ func (p Point) coordinates() (x, y float64) {
 // PH is the pH of a potential, mV, by the line.
 func (f Fit) PH(mv float64, t chem.Celsius) float64 {
 	return 7 - (mv-f.Offset)/(f.Slope*NernstSlope(t))
+}
+
+// SpreadAt is the standard deviation of a pH by the line, as far as it is that of
+// the line: infinite without a slope.
+func (f Fit) SpreadAt(ph float64, t chem.Celsius) float64 {
+	x := IdealMV(ph, t)
+	v := f.OffsetSD*f.OffsetSD + 2*x*f.Corr*f.OffsetSD*f.SlopeSD + x*x*f.SlopeSD*f.SlopeSD
+	if !(f.Slope > 0) {
+		return math.Inf(1)
+	}
+	return math.Sqrt(math.Max(v, 0)) / (f.Slope * NernstSlope(t))
 }
 
 // missed is how far a point lies from the line, pH: mV over the Nernst slope,

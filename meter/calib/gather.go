@@ -2,37 +2,59 @@ package calib
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/probe"
 )
 
-// Gather follows the readings of an electrode in one standard until they have
-// settled. It is a value that its methods change in place, for one goroutine.
+// Gather follows the readings of an electrode in one standard. What the dips
+// before taught of the electrode, and where they left its late part, counts in
+// this one as well. Its methods change it in place; it is for one goroutine.
 type Gather struct {
 	Standard Standard
 	Byhand   chem.Celsius // temperature to take when the meter sends none
-	track    probe.Tracker
-	since    float64
-	lately   []sample // of the last stillSpan seconds
+
+	since   float64    // s, when the person said that the electrode was in
+	list    []sample   // all readings since, as mV
+	earlier []approach // of the dips before
+	left    float64    // s, of the last reading of the dip before; NaN for none
 
 	decimals int
 	mv       bool // potentials come, alone or beside a pH
 	shown    bool // a pH comes
-	n        int
+	fixed    bool // the temperature given by hand goes before the one that is sent
 	tempC    float64
 	hasTemp  bool
+	badTemp  float64 // °C, the latest that cannot be one; NaN for none
 	pairs    float64 // sum of pH shown minus ideal pH of the mV sent beside it
 	last     meter.Reading
+
+	now   approach // as fitted last
+	ends  ends     // of all dips, this one the last
+	given Estimate // as made last
+	known int      // readings that it rests on
 }
 
-// sample is a reading as an ideal pH.
+// sample is a reading as a potential, mV.
 type sample struct{ t, y float64 }
 
+// Temperatures that a standard on a bench can have, °C: as the run has it. A
+// probe that is broken or unplugged often says 0.0 or far more than 60.
+const (
+	coldest = 0.5
+	hottest = 60.0
+)
+
 // NewGather begins at time t, s, when the electrode was put into the standard.
-func NewGather(s Standard, t float64, byHand chem.Celsius, e probe.Electrode) *Gather {
-	return &Gather{Standard: s, Byhand: byHand, track: probe.Track(e), since: t}
+func NewGather(s Standard, t float64, byHand chem.Celsius) *Gather {
+	return &Gather{Standard: s, Byhand: byHand, since: t, left: math.NaN(), badTemp: math.NaN()}
+}
+
+// after lets it go on from the dips before.
+func (g *Gather) after(earlier []approach, left float64) *Gather {
+	g.earlier, g.left = earlier, left
+	return g
 }
 
 // Push takes a reading at time t, s. One without a usable number is passed over.
@@ -40,91 +62,163 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 	if !r.Usable() {
 		return
 	}
-	if r.HasTemp && r.TempC > -5 && r.TempC < 100 {
-		if !g.hasTemp {
-			g.tempC, g.hasTemp = r.TempC, true
-		}
-		g.tempC += 0.2 * (r.TempC - g.tempC)
+	if r.HasTemp {
+		g.warm(r.TempC)
 	}
-	y := Ideal(r, g.Temp())
-	g.n++
+	y := Potential(r, g.Temp())
 	g.last = r
 	g.mv = r.Quantity == meter.Millivolt || r.HasMV
 	g.shown = r.Quantity == meter.PH
 	if g.mv && g.shown {
-		g.pairs += r.Value - y
+		g.pairs += r.Value - IdealPH(y, g.Temp())
 	}
 	g.decimals = max(g.decimals, r.Decimals)
-	g.track = g.track.Resolve(g.resolution()).Push(t, y)
-	g.lately = append(g.lately, sample{t, y})
-	for t-g.lately[0].t > stillSpan {
-		g.lately = g.lately[1:]
-	}
+	g.list = append(g.list, sample{t, y})
 }
 
-// Ideal is a reading as the pH that an ideal electrode would have: the mV when
-// there are any, else the pH itself.
-func Ideal(r meter.Reading, t chem.Celsius) float64 {
+// warm takes a temperature that came with a reading.
+func (g *Gather) warm(t float64) {
+	if g.fixed {
+		return
+	}
+	if !(t >= coldest && t <= hottest) {
+		g.badTemp = t
+		return
+	}
+	if !g.hasTemp {
+		g.tempC, g.hasTemp = t, true
+	}
+	g.badTemp = math.NaN()
+	g.tempC += 0.2 * (t - g.tempC)
+}
+
+// Potential is a reading as the potential of an electrode, mV: as sent, else
+// that of an ideal electrode at the pH that the meter shows.
+func Potential(r meter.Reading, t chem.Celsius) float64 {
 	switch {
 	case r.Quantity == meter.Millivolt:
-		return IdealPH(r.Value, t)
+		return r.Value
 	case r.HasMV:
-		return IdealPH(r.MV, t)
+		return r.MV
 	}
-	return r.Value
+	return IdealMV(r.Value, t)
 }
 
-// resolution is the last digit of what is followed, pH.
+// resolution is the last digit of what is followed, mV.
 func (g *Gather) resolution() float64 {
 	switch {
 	case g.mv && g.shown:
-		return 0.1 / NernstSlope(g.Temp()) // digits of mV beside a pH are not told; 0.1 is usual
+		return 0.1 // digits of mV beside a pH are not told; 0.1 is usual
 	case g.mv:
-		return math.Pow10(-g.decimals) / NernstSlope(g.Temp())
+		return math.Pow10(-g.decimals)
 	}
-	return math.Pow10(-g.decimals)
+	return math.Pow10(-g.decimals) * NernstSlope(g.Temp())
 }
 
 // Temp is the temperature of the standard as measured, else as given by hand.
 func (g *Gather) Temp() chem.Celsius {
-	if g.hasTemp {
+	if g.Measured() {
 		return chem.Celsius(g.tempC)
 	}
 	return g.Byhand
+}
+
+// Measured reports whether the temperature is one that the meter sends.
+func (g *Gather) Measured() bool { return g.hasTemp && !g.fixed }
+
+// BadTemp is a temperature that the meter sent and that cannot be one; NaN when
+// the latest was none of that kind, or a person has given one.
+func (g *Gather) BadTemp() float64 {
+	if g.fixed {
+		return math.NaN()
+	}
+	return g.badTemp
 }
 
 // Since is when the electrode was put into the standard, s.
 func (g *Gather) Since() float64 { return g.since }
 
 // Count is the number of readings used.
-func (g *Gather) Count() int { return g.n }
+func (g *Gather) Count() int { return len(g.list) }
 
 // Last is the latest usable reading.
-func (g *Gather) Last() (meter.Reading, bool) { return g.last, g.n > 0 }
+func (g *Gather) Last() (meter.Reading, bool) { return g.last, len(g.list) > 0 }
 
-// Estimate judges the readings at time now, s, in ideal pH.
-func (g *Gather) Estimate(now float64) probe.Estimate { return g.track.Estimate(now) }
+// Estimate is what the readings say of the end value.
+type Estimate struct {
+	Known bool    // there is one; else only Now means something
+	MV    float64 // mV that the electrode will come to
+	SD    float64 // mV, its standard deviation
+	Now   float64 // mV, the reading now, without its noise
+	Noise float64 // mV, standard deviation of one reading
+	Tau   float64 // s, time constant of the fast part
+	Late  float64 // share of the late part
+	Left  float64 // mV that the late part still lacks
+	Rate  float64 // mV a minute by which it moves
+	RateS float64 // and the standard error of that
+	For   float64 // s that the approach has been followed
+}
 
-// Rate of change from which on a reading is moving, pH/s, and how long it is
-// looked at, s: 0.02 pH a minute, about 1 mV (choice; no published limit for
-// buffers was found).
+// fitEvery is how often the readings are judged anew, s of theirs; later, when
+// little changes, less often.
 const (
-	stillRate = 0.02 / 60
-	stillSpan = 12.0
+	fitEvery = 1.9
+	fitLater = 0.04 // of the time since the dip
 )
 
-// slope is the rate of change over the last seconds, pH/s, with its standard error.
-func (g *Gather) slope(now float64) (rate, se float64) {
+// Estimate judges the readings so far; it is a second or two old at the most.
+func (g *Gather) Estimate() Estimate {
+	n := len(g.list)
+	if n > 0 && (g.known == 0 || g.list[n-1].t-g.list[g.known-1].t >= max(fitEvery, fitLater*(g.list[n-1].t-g.since))) {
+		g.given, g.known = g.estimate(), n
+	}
+	return g.given
+}
+
+func (g *Gather) estimate() Estimate {
+	e := Estimate{SD: math.Inf(1), Now: g.shownLately(), RateS: math.Inf(1)}
+	bins := binned(g.list)
+	if len(bins) < leastIn {
+		return e
+	}
+	bins = slices.Clone(bins[start(bins):])
+	from := bins[0].t
+	for i := range bins {
+		bins[i].t -= from
+	}
+	g.now = approach{bins: bins, step: g.resolution()}
+	if len(g.earlier) > 0 {
+		g.now.gap = max(0, from-g.left)
+	}
+	ends, ok := joint(append(slices.Clip(g.earlier), g.now))
+	if !ok {
+		return e
+	}
+	g.ends = ends
+	i := ends.n - 1
+	e.Known, e.MV, e.SD, e.Noise = true, ends.mv[i], math.Sqrt(ends.cov[i][i]), ends.sd
+	e.Tau, e.Late, e.Left, e.For = ends.fast, ends.late, ends.left[i], g.now.lasts()
+	rate, se := g.slope()
+	e.Rate, e.RateS = 60*rate, 60*se
+	return e
+}
+
+// rateSpan is how long a rate of change is looked at, s (choice).
+const rateSpan = 15.0
+
+// slope is the rate of change over the last seconds, mV/s, with its standard
+// error.
+func (g *Gather) slope() (rate, se float64) {
 	var n, mt, my float64
-	bins := g.lately
-	for _, b := range bins {
+	lately := g.lately(rateSpan)
+	for _, b := range lately {
 		n, mt, my = n+1, mt+b.t, my+b.y
 	}
 	if n < 4 {
 		return 0, math.Inf(1)
 	}
 	var tt, ty, yy float64
-	for _, b := range bins {
+	for _, b := range lately {
 		dt, dy := b.t-mt/n, b.y-my/n
 		tt, ty, yy = tt+dt*dt, ty+dt*dy, yy+dy*dy
 	}
@@ -132,57 +226,74 @@ func (g *Gather) slope(now float64) (rate, se float64) {
 	return rate, math.Sqrt(max(0, yy-rate*ty) / (n - 2) / tt)
 }
 
-// moving reports whether the reading moves beyond doubt, faster than stillRate.
-func (g *Gather) moving(now float64) bool {
-	rate, se := g.slope(now)
-	return math.Abs(rate) > stillRate && math.Abs(rate) > 3*se
+// lately are the readings of the last seconds, one at the least.
+func (g *Gather) lately(span float64) []sample {
+	i := len(g.list)
+	for i > 0 && (i == len(g.list) || g.list[len(g.list)-1].t-g.list[i-1].t <= span) {
+		i--
+	}
+	return g.list[i:]
 }
 
-// Learned is what these readings teach of the electrode for the next standard.
-func (g *Gather) Learned() probe.Electrode { return g.track.Electrode() }
+// shownSpan is over how long what is shown is the mean, s (choice).
+const shownSpan = 3.0
 
-// Point is the settled point as estimated at time now, or with asItIs what the
-// meter shows then, which a person took for settled. The error is that of
+// shownLately is the mean of what was shown over the last seconds, mV.
+func (g *Gather) shownLately() float64 {
+	lately := g.lately(shownSpan)
+	sum := 0.0
+	for _, b := range lately {
+		sum += b.y
+	}
+	return sum / float64(len(lately))
+}
+
+// Point is the point of the readings so far. With asItIs it is what the meter
+// shows now, at the word of a person, and its spread is what that may be worth:
+// the noise, and how far it is from where it will end. The error is that of
 // Standard.PH, or ErrValue without a reading.
 func (g *Gather) Point(now float64, asItIs bool) (Point, error) {
-	if g.n == 0 {
+	if len(g.list) == 0 {
 		return Point{}, ErrValue
 	}
-	t := chem.Celsius(math.Round(float64(g.Temp())*10) / 10)
+	t := chem.Celsius(round(float64(g.Temp()), 1))
 	p, err := NewPoint(g.Standard, t)
 	if err != nil {
 		return p, err
 	}
-	e := g.Estimate(now)
-	p.ByHand = asItIs
-	if asItIs {
-		e.End = g.shownLately(now)
+	e := g.Estimate()
+	mv, sd := e.MV, e.SD
+	if asItIs || !e.Known {
+		p.ByHand = true
+		mv, sd = g.asItIs(e)
 	}
-	p.TempByHand, p.SD, p.TauS, p.Seconds = !g.hasTemp, round(e.SD, 4), round(e.Tau, 1), round(now-g.since, 1)
-	if g.mv {
-		mv := round(IdealMV(e.End, t), 2)
-		p.MV = &mv
+	p.TempByHand, p.Seconds = !g.Measured(), round(now-g.since, 1)
+	p.TauS, p.Late = round(e.Tau, 1), round(e.Late, 4)
+	if e.Known {
+		p.Hiss, p.Restless = round(g.now.hiss(), 3), g.drifting(e)
 	}
+	p.set(mv, sd, g.mv)
 	if g.shown {
-		ph := round(e.End, 4)
+		ph := round(IdealPH(mv, t), 4)
 		if g.mv {
-			ph = round(e.End+g.pairs/float64(g.n), 4)
+			ph = round(IdealPH(mv, t)+g.pairs/float64(len(g.list)), 4)
 		}
 		p.Shown = &ph
 	}
 	return p, nil
 }
 
-// shownLately is the mean of what was shown over the last seconds.
-func (g *Gather) shownLately(now float64) float64 {
-	const span = 3.0
-	sum, n := 0.0, 0.0
-	for i, b := range g.lately {
-		if now-b.t <= span || i == len(g.lately)-1 {
-			sum, n = sum+b.y, n+1
-		}
+// handSD is the spread of a value that was read off before anything is known of
+// where it will end, mV: 0.1 pH (choice).
+const handSD = 6.0
+
+// asItIs is what is shown now, mV, and what that is worth.
+func (g *Gather) asItIs(e Estimate) (mv, sd float64) {
+	if !e.Known {
+		return e.Now, handSD
 	}
-	return sum / n
+	n := float64(len(g.lately(shownSpan)))
+	return e.Now, math.Sqrt(e.Noise*e.Noise/n + e.SD*e.SD + (e.Now-e.MV)*(e.Now-e.MV))
 }
 
 func round(x float64, digits int) float64 {

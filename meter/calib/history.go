@@ -6,8 +6,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
+	"time"
 )
 
 // Encode is a calibration as one line of JSON, its line feed included.
@@ -52,11 +54,11 @@ func ReadHistory(r io.Reader) (History, error) {
 	return h, nil
 }
 
-// Of are the calibrations of an electrode.
+// Of are the calibrations of an electrode, however its name was written.
 func (h History) Of(electrode string) []Calibration {
 	var out []Calibration
 	for _, c := range h.List {
-		if c.Electrode == electrode {
+		if sameName(c.Electrode, electrode) {
 			out = append(out, c)
 		}
 	}
@@ -68,21 +70,92 @@ func (h History) Electrodes() []string {
 	var out []string
 	seen := map[string]bool{}
 	for _, c := range h.List {
-		if !seen[c.Electrode] {
-			seen[c.Electrode] = true
+		if key := alike(c.Electrode); !seen[key] {
+			seen[key] = true
 			out = append(out, c.Electrode)
 		}
 	}
 	return out
 }
 
-// Latest is the last calibration of an electrode.
-func (h History) Latest(electrode string) (Calibration, bool) {
-	list := h.Of(electrode)
-	if len(list) == 0 {
-		return Calibration{}, false
+// Named are the names of the electrodes that have one.
+func (h History) Named() []string {
+	return slices.DeleteFunc(h.Electrodes(), func(name string) bool { return name == "" })
+}
+
+// Find is the name of an electrode as the history writes it, whatever the case of
+// the letters. Without one it is empty, and near are names that look like it.
+func (h History) Find(name string) (found string, near []string) {
+	if name == "" {
+		return "", nil
 	}
-	return list[len(list)-1], true
+	for _, known := range h.Named() {
+		switch {
+		case sameName(known, name):
+			return known, nil
+		case distance(alike(known), alike(name)) <= 1+len(name)/5:
+			near = append(near, known)
+		}
+	}
+	return "", near
+}
+
+// alike is a name without what people write in one way today and in another one
+// tomorrow.
+func alike(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return strings.ContainsRune(" -_.#", r) }), "")
+}
+
+// sameName reports whether two names are of one electrode.
+func sameName(a, b string) bool { return a == b || a != "" && b != "" && alike(a) == alike(b) }
+
+// distance is how many letters have to be changed, added or left out to make one
+// word of another (V. I. Levenshtein, Sov. Phys. Dokl. 10, 707, 1966, from memory).
+func distance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			next := diagonal
+			if a[i] != b[j] {
+				next = 1 + min(diagonal, row[j], row[j+1])
+			}
+			diagonal, row[j+1] = row[j+1], next
+		}
+	}
+	return row[len(b)]
+}
+
+// Current is what an electrode is used with: the latest calibration that may be
+// used, and the latest check of a meter that calibrates itself. One that was
+// refused takes the place of none; with it the latest of that kind is a check, when
+// no other is there, so that it can be said what it found.
+func (h History) Current(electrode string) (line, check *Calibration) {
+	for _, c := range h.Of(electrode) {
+		switch {
+		case c.Checks():
+			if check == nil || c.Usable() || !check.Usable() {
+				check = &c
+			}
+		case line == nil || c.Usable() || !line.Usable():
+			line = &c
+		}
+	}
+	return line, check
+}
+
+// Refused are the attempts at an electrode after a time that came to nothing.
+func (h History) Refused(electrode string, after time.Time) (list []Calibration) {
+	for _, c := range h.Of(electrode) {
+		if !c.Usable() && c.At.After(after) {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
 // WriteTable writes the calibrations as a table for people.

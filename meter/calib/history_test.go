@@ -38,17 +38,17 @@ func TestHistoryThereAndBack(t *testing.T) {
 	assert.Equal(t, want, h.List)
 	assert.Empty(t, h.Bad)
 	assert.Equal(t, []string{"E1", "E2"}, h.Electrodes())
-	last, ok := h.Latest("E1")
-	require.True(t, ok)
+	last, check := h.Current("E1")
+	require.NotNil(t, last)
+	assert.Nil(t, check)
 	assert.InDelta(t, 97, last.SlopePct, 1e-9)
-	_, ok = h.Latest("E3")
-	assert.False(t, ok)
 	use := calib.Use{At: last.At.Add(time.Hour), Electrode: "E1", Target: 5.5, Present: 5.5, TempC: 22}
-	c, findings := h.For(use)
+	c, _, findings := h.For(use)
 	assert.Equal(t, last, c)
 	assert.Empty(t, findings)
 	use.Electrode = "E3"
-	_, findings = h.For(use)
+	c, _, findings = h.For(use)
+	require.Nil(t, c)
 	require.Len(t, findings, 1)
 	assert.Equal(t, calib.CodeNone, findings[0].Code)
 }

@@ -6,17 +6,21 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"example.org/halfdrop/chem"
 )
 
 // Limits of a calibration. What each rests on stands in the Basis of its findings.
 const (
 	slopePass, slopeLow, slopeHigh = 95.0, 90.0, 105.0 // %
+	slopeUsual                     = 102.0             // %, above which no sound electrode is found
 	offsetPass, offsetStop         = 15.0, 30.0        // mV
 	residualPass, residualStop     = 0.03, 0.10        // pH
 	checkPass, checkStop           = 0.05, 0.10        // pH
 	gapLow, gapHigh                = 2.0, 4.0          // pH between neighbouring standards
 	warmPass, warmStop             = 2.0, 5.0          // °C
 	slowTau                        = 20.0              // s
+	wildNoise                      = 6.0               // mV
 )
 
 // limit is the level of a figure that should be small.
@@ -35,10 +39,38 @@ func ordered(points []Point) []Point {
 	return slices.SortedFunc(slices.Values(points), func(a, b Point) int { return cmp.Compare(a.PH, b.PH) })
 }
 
+// nearSDs is how many spreads from a limit a figure is called near it.
+const nearSDs = 2.0
+
+// near is the limit that lies within the spread of a figure.
+func near(x, sd float64, limits ...float64) (float64, bool) {
+	for _, l := range limits {
+		if math.Abs(x-l) <= nearSDs*sd {
+			return l, true
+		}
+	}
+	return 0, false
+}
+
+func (f Fit) slopeNear() bool {
+	_, ok := near(f.SlopePercent(), 100*f.SlopeSD, slopeLow, slopePass, slopeHigh)
+	return ok
+}
+
+func (f Fit) offsetNear() bool {
+	_, ok := near(math.Abs(f.Offset), f.OffsetSD, offsetPass, offsetStop)
+	return ok
+}
+
+// nearWords say that the spread of a figure reaches over a limit.
+func nearWords(limit string) string {
+	return fmt.Sprintf("; it may as well lie on the other side of %s, which is within its spread", limit)
+}
+
 func judgeSlope(f Fit) Finding {
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisSlope}
-	p := f.SlopePercent()
-	out.Text = fmt.Sprintf("slope %.1f %% of the ideal %.2f mV per pH at %.1f °C", p, NernstSlope(f.Temp), float64(f.Temp))
+	p, sd := f.SlopePercent(), 100*f.SlopeSD
+	out.Text = fmt.Sprintf("slope %.1f ± %s %% of the ideal %.2f mV per pH at %.1f °C", p, ofTenths(sd), NernstSlope(f.Temp), float64(f.Temp))
 	switch {
 	case p < slopeLow || p > slopeHigh:
 		out.Level = Stop
@@ -52,25 +84,40 @@ func judgeSlope(f Fit) Finding {
 		out.Level = Remark
 		out.Text += ", between 90 and 95 %: refill, clean and soak the electrode"
 	}
+	if l, ok := near(p, sd, slopeLow, slopePass, slopeHigh); ok {
+		out.Text += nearWords(fmt.Sprintf("%g %%", l))
+	}
 	return out
 }
 
 func judgeOffset(f Fit) Finding {
 	out := Finding{Code: CodeOffset, Level: limit(f.Offset, offsetPass, offsetStop), Basis: basisOffset}
-	out.Text = fmt.Sprintf("offset %+.1f mV at pH 7", tenth(f.Offset))
+	out.Text = fmt.Sprintf("offset %+.1f ± %s mV at pH 7", tenth(f.Offset), ofTenths(f.OffsetSD))
 	switch out.Level {
 	case Remark:
 		out.Text += ", more than ±15 mV: look at filling level, filling hole and junction"
 	case Stop:
 		out.Text += ", more than ±30 mV: renew the filling, soak the electrode, or take another one"
 	}
+	if l, ok := near(math.Abs(f.Offset), f.OffsetSD, offsetPass, offsetStop); ok {
+		out.Text += nearWords(fmt.Sprintf("±%g mV", l))
+	}
 	return out
 }
 
 func judgeResidual(f Fit) Finding {
-	return Finding{Code: CodeResidual, Level: limit(f.Residual, residualPass, residualStop), Basis: basisResidual,
-		Text: fmt.Sprintf("the standards lie within %.3f pH of one line", f.Residual)}
+	out := Finding{Code: CodeResidual, Level: limit(f.Residual, residualPass, residualStop), Basis: basisResidual,
+		Text: fmt.Sprintf("the standards lie within %.3f pH of one line, where %s is to be expected", f.Residual, ofThousandths(f.residualSD))}
+	if l, ok := near(f.Residual, f.residualSD, residualPass, residualStop); ok && out.Level != Pass {
+		out.Text += nearWords(fmt.Sprintf("%.2f", l))
+	}
+	return out
 }
+
+// ofTenths and ofThousandths are a standard deviation beside a figure with one
+// decimal, and beside a pH with three: never less than the last digit.
+func ofTenths(sd float64) string      { return fmt.Sprintf("%.1f", math.Max(sd, 0.1)) }
+func ofThousandths(sd float64) string { return fmt.Sprintf("%.3f", math.Max(sd, 0.001)) }
 
 // judgeShown judges what the meter shows by its own calibration.
 func judgeShown(points []Point) []Finding {
@@ -121,6 +168,10 @@ func judgeTemps(points []Point) []Finding {
 		out = append(out, Finding{Code: CodeSpread, Level: limit(d, warmPass, warmStop), Basis: basisWarm,
 			Text: fmt.Sprintf("the standards were %.1f °C apart in temperature: let them come to the temperature of the bench", d)})
 	}
+	if (low < usualLow || high > usualHigh) && !byHand {
+		out = append(out, Finding{Code: CodeSpread, Level: Remark, Basis: basisUsual,
+			Text: fmt.Sprintf("the meter says that the standards are at %.1f °C, where a bench is at %g to %g: hold a thermometer into them; 10 °C wrong bends the slope by 3.4 %%", (low+high)/2, usualLow, usualHigh)})
+	}
 	if byHand {
 		out = append(out, Finding{Code: CodeSpread, Level: Note, Basis: basisInside,
 			Text: "the temperature was given by hand; 10 °C wrong is 0.1 pH three pH units away from 7"})
@@ -137,9 +188,21 @@ func judgeReadings(points []Point) []Finding {
 			out = append(out, Finding{Code: CodeSlow, Level: Remark, Basis: basisSlow,
 				Text: fmt.Sprintf("in %s the electrode came with a time constant of %.0f s: clean and soak it", p.label(), p.TauS)})
 		}
+		if p.Noise > scatters {
+			f := Finding{Code: CodeNoise, Level: limit(p.Noise, scatters, wildNoise), Basis: basisNoise,
+				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean counts for that, but look for bubbles, hard stirring or a loose plug", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))}
+			if f.Level == Stop {
+				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, as no electrode does that is whole and in the liquid: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))
+			}
+			out = append(out, f)
+		}
 		if p.ByHand {
 			out = append(out, Finding{Code: CodeByHand, Level: Remark, Basis: basisHand,
 				Text: fmt.Sprintf("in %s the value was taken by hand before it had settled where it was expected", p.label())})
+		}
+		if p.Typed {
+			out = append(out, Finding{Code: CodeTyped, Level: Note, Basis: basisTyped,
+				Text: fmt.Sprintf("in %s the value was read off and typed: it counts as known to ± %.2f pH", p.label(), p.SD)})
 		}
 		if p.expired() {
 			out = append(out, Finding{Code: CodeExpired, Level: Remark, Basis: basisExpiry,

@@ -82,7 +82,7 @@ func TestSwappedOfThree(t *testing.T) {
 	got := judged(t, nil, a, b, c)
 	f, ok := finding(got, calib.CodeSwapped)
 	require.True(t, ok)
-	assert.Equal(t, "7.00 and 10.01 seem to have been taken for each other: look at the labels and calibrate again", f.Text)
+	assert.Equal(t, "7.00 and 10.01 seem to have been taken for each other: look at the labels, and dip into each once more", f.Text)
 	assert.Equal(t, calib.Refused, got.Verdict)
 }
 
@@ -110,12 +110,13 @@ func TestWrongFamily(t *testing.T) {
 	three := judged(t, nil, mvPoint(t, "4.01", 25, 0.99, 1), put(tablePoint(t, "7.00", 25), liquid, 0.99, 1), mvPoint(t, "10.01", 25, 0.99, 1))
 	f, ok := finding(three, calib.CodeOther)
 	require.True(t, ok)
-	assert.Equal(t, calib.Remark, f.Level)
-	assert.Contains(t, f.Text, "bottle of 7.00 was 6.86 of the primary standards")
+	assert.Equal(t, calib.Stop, f.Level)
+	assert.Contains(t, f.Text, "in the beaker of 7.00 there was 6.86 of the primary standards")
 	two := judged(t, nil, mvPoint(t, "4.01", 25, 1, 0), p)
-	f, ok = finding(two, calib.CodeOther)
-	require.True(t, ok, "with two standards it is a question, not a remark")
+	f, ok = finding(two, calib.CodeTwo)
+	require.True(t, ok, "two standards cannot tell")
 	assert.Equal(t, calib.Note, f.Level)
+	assert.Contains(t, f.Text, "10.01 as a third")
 	assert.Equal(t, calib.Accepted, two.Verdict)
 	plain := judged(t, nil, mvPoint(t, "4.01", 25, 0.985, 8.3), mvPoint(t, "7.00", 25, 0.985, 8.3))
 	_, ok = finding(plain, calib.CodeOther)
@@ -268,12 +269,12 @@ func TestApply(t *testing.T) {
 	// At 5 °C the same electrode has 0.96 · 55.19 = 52.98 mV per pH.
 	assert.InDelta(t, 7+113.6/52.98, c.Apply(-107.6, 5), 0.001)
 	assert.True(t, math.IsNaN(calib.Calibration{Sends: calib.SendsMV}.Apply(0, 25)))
-	assert.Contains(t, c.Summary(), "slope 96.0 %, offset +6.0 mV at 25.0 °C: accepted")
+	assert.Contains(t, c.Summary(), "slope 96.0 ± 0.7 %, offset +6.0 ± 0.6 mV at 25.0 °C: accepted")
 }
 
 func TestNoMinusZero(t *testing.T) {
 	c := judged(t, nil, mvPoint(t, "7.00", 25, 0.98, -0.04), mvPoint(t, "10.01", 25, 0.98, -0.04))
-	assert.Contains(t, c.Summary(), "offset +0.0 mV")
+	assert.Contains(t, c.Summary(), "offset +0.0 ± ")
 }
 
 func TestJudgeRefuses(t *testing.T) {
@@ -317,11 +318,17 @@ func TestUse(t *testing.T) {
 	u := good
 	u.Present = 3.5
 	assert.Empty(t, c.For(u), "on the way the present reading may lie outside")
-	bad := judged(t, nil, mvPoint(t, "4.01", 22, 0.5, 2), mvPoint(t, "7.00", 22, 0.5, 2))
+	bad := judged(t, nil, mvPoint(t, "4.01", 22, 0.7, 2), mvPoint(t, "7.00", 22, 0.7, 2))
 	require.NotEmpty(t, bad.For(good))
 	assert.Equal(t, calib.CodeRefused, bad.For(good)[0].Code)
 	bad.Override = "only this electrode is left"
 	assert.Empty(t, bad.For(good))
+	// A reason makes no line of what is none.
+	none := judged(t, nil, mvPoint(t, "4.01", 22, 0.03, 2), mvPoint(t, "7.00", 22, 0.03, 2))
+	none.Override = "in a hurry"
+	assert.False(t, none.Usable())
+	assert.False(t, none.Possible())
+	assert.Equal(t, calib.CodeRefused, none.For(good)[0].Code)
 	assert.Equal(t, calib.CodeNone, calib.Uncalibrated().Code)
 }
 
@@ -333,4 +340,20 @@ func TestJSONThereAndBack(t *testing.T) {
 	var back calib.Calibration
 	require.NoError(t, json.Unmarshal(b, &back))
 	assert.Equal(t, c, back)
+}
+
+// A calibration of two standards of ±0.010 is known to about 0.010 pH between them:
+// a fifth of ±0.05 is passed over, half of ±0.02 is said, more than ±0.008 withholds
+// the end.
+func TestLooseForATolerance(t *testing.T) {
+	c := judged(t, nil, mvPoint(t, "4.01", 22, 0.98, 2), mvPoint(t, "7.00", 22, 0.98, 2))
+	require.InDelta(t, 0.010, c.SpreadAt(4.1, 22), 0.002)
+	for tol, want := range map[float64]calib.Level{0.05: calib.Pass, 0.02: calib.Remark, 0.015: calib.Remark, 0.008: calib.Stop} {
+		got := calib.Pass
+		for _, f := range c.For(calib.Use{At: noon, Target: 4.1, Present: 4.1, TempC: 22, Final: true, Tolerance: tol}) {
+			require.Equal(t, calib.CodeLoose, f.Code)
+			got = f.Level
+		}
+		assert.Equal(t, want, got, "±%g", tol)
+	}
 }

@@ -2,6 +2,7 @@ package calib_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -69,22 +70,87 @@ func TestFitRecovers(t *testing.T) {
 	})
 }
 
-// Least squares by hand: x of 177.4, 0, −177.4 mV with y of 171, 4, −165 gives
-// b = 177.4·(171+165)/(2·177.4²) = 0.9470 and a = 10/3.
+// Least squares by hand: standards of pH 3, 6 and 9 are 3 pH, 177.4 mV, apart, and
+// the middle one lies at x = 59.16 mV; y of 171, 4, −165 gives
+// b = 177.4·(171+165)/(2·177.4²) = 0.9470 and a = 10/3 − b·59.16.
 func TestFitByHand(t *testing.T) {
 	k := calib.NernstSlope(25)
 	x := 3 * k
 	var points []calib.Point
 	for i, y := range []float64{171, 4, -165} {
 		mv := y
-		points = append(points, calib.Point{Standard: "own", TempC: 25, PH: 4 + 3*float64(i), MV: &mv})
+		points = append(points, calib.Point{Standard: "own", TempC: 25, PH: 3 + 3*float64(i), MV: &mv})
 	}
 	f, err := calib.FitPoints(points)
 	require.NoError(t, err)
 	assert.InDelta(t, (171+165)/(2*x), f.Slope, 1e-12)
-	assert.InDelta(t, 10.0/3, f.Offset, 1e-12)
+	assert.InDelta(t, 10.0/3-f.Slope*k, f.Offset, 1e-12)
 	// The middle point lies 4 − 10/3 mV above the line.
 	assert.InDelta(t, (4-10.0/3)/k, f.Residual, 1e-12)
+}
+
+// The spreads of a line by hand: two points of 1.0 mV each, 177.0 mV apart, know the
+// slope to √2/177.0 = 0.80 % by themselves. Bottles of ±0.01 pH, 0.59 mV, make the
+// points √(1 + 0.35) = 1.162 mV, the slope 0.93 %; a temperature to 0.3 K of 298 K
+// adds 0.10 %. At pH 7.00, where one of the points is, the pH is as well known as
+// that point: 1.162/59.16 = 0.0196.
+func TestSpreadByHand(t *testing.T) {
+	a, b := mvPoint(t, "7.00", 25, 1, 0), mvPoint(t, "4.01", 25, 1, 0)
+	a.SD, b.SD = 1/59.16, 1/59.16
+	f, err := calib.FitPoints([]calib.Point{a, b})
+	require.NoError(t, err)
+	assert.InDelta(t, math.Hypot(0.93, 0.10), 100*f.SlopeSD, 0.01)
+	assert.InDelta(t, 1.162, f.OffsetSD, 0.005)
+	assert.InDelta(t, 0.0196, f.SpreadAt(7, 25), 0.0005)
+	// Beyond its standards a line is worse, between them better than in one.
+	assert.Less(t, f.SpreadAt(5.5, 25), 0.0150)
+	assert.Greater(t, f.SpreadAt(10, 25), 2*f.SpreadAt(7, 25))
+	// When both points are off the same way, the slope does not feel it.
+	a.Cov, b.Cov = []float64{1}, []float64{1, 1}
+	f, err = calib.FitPoints([]calib.Point{a, b})
+	require.NoError(t, err)
+	assert.InDelta(t, math.Hypot(100*0.592*math.Sqrt2/177, 0.10), 100*f.SlopeSD, 0.01)
+	assert.True(t, math.IsInf(calib.Fit{}.SpreadAt(7, 25), 1))
+}
+
+// What is claimed is what comes: lines drawn again and again through points that
+// scatter by their spreads give a pH that scatters by that of the line.
+func TestSpreadIsWhatComes(t *testing.T) {
+	r := rand.New(rand.NewPCG(4, 4))
+	for _, ph := range []float64{3, 5, 7, 9} {
+		var f calib.Fit
+		sum, square := 0.0, 0.0
+		const n = 4000
+		for range n {
+			var points []calib.Point
+			for i, name := range []string{"7.00", "4.01", "9.21"} {
+				p := mvPoint(t, name, 25, 0.97, 5)
+				sd := []float64{0.02, 0.01, 0.03}[i]
+				p.SD = sd
+				bottle := 0.010
+				if i == 2 {
+					bottle = 0.020
+				}
+				*p.MV += 59.16 * math.Hypot(sd, bottle) * r.NormFloat64()
+				points = append(points, p)
+			}
+			var err error
+			f, err = calib.FitPoints(points)
+			require.NoError(t, err)
+			d := f.PH(5-0.97*59.16*(ph-7), 25) - ph
+			sum, square = sum+d, square+d*d
+		}
+		sd := math.Sqrt(square/n - sum/n*sum/n)
+		// Without the temperature, which does not scatter here, and with points that
+		// widen the spread where they happen to scatter more.
+		p := mvPoint(t, "7.00", 25, 0.97, 5)
+		q, s := mvPoint(t, "4.01", 25, 0.97, 5), mvPoint(t, "9.21", 25, 0.97, 5)
+		p.SD, q.SD, s.SD = 0.02, 0.01, 0.03
+		exact, err := calib.FitPoints([]calib.Point{p, q, s})
+		require.NoError(t, err)
+		warm := 0.97 * 0.3 / 298.15 * (ph - 7) / 0.97
+		assert.InEpsilon(t, sd, math.Sqrt(math.Pow(exact.SpreadAt(ph, 25), 2)-warm*warm), 0.05, "pH %g", ph)
+	}
 }
 
 func TestFitRefuses(t *testing.T) {

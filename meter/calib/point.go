@@ -18,9 +18,15 @@ type Point struct {
 	MV         *float64  `json:"mv,omitempty"`           // settled, when the meter sends mV
 	Shown      *float64  `json:"shown_ph,omitempty"`     // settled, when the meter sends pH
 	SD         float64   `json:"sd_ph"`                  // spread of the settled value, pH
+	Cov        []float64 `json:"cov_mv2,omitempty"`      // with each of the points before, and its own, mV²
 	TauS       float64   `json:"tau_s,omitempty"`        // time constant of the approach, s
+	Late       float64   `json:"late_share,omitempty"`   // share of the late part
+	Noise      float64   `json:"noise_mv,omitempty"`     // standard deviation of one reading, mV, in all dips
+	Hiss       float64   `json:"hiss_mv,omitempty"`      // the same in this dip alone, from one reading to the next
+	Restless   bool      `json:"restless,omitempty"`     // it had not come to rest when it was taken
 	Seconds    float64   `json:"seconds,omitempty"`      // waited for
 	ByHand     bool      `json:"taken_by_hand,omitempty"`
+	Typed      bool      `json:"typed,omitempty"` // a person read it off the meter and typed it
 	Lot        string    `json:"lot,omitempty"`
 	Expiry     string    `json:"expiry,omitempty"` // 2027-03, 2027-03-31
 }
@@ -31,7 +37,33 @@ func NewPoint(s Standard, t chem.Celsius) (Point, error) {
 	return Point{Standard: s.Name, Set: s.Set, TempC: float64(t), PH: ph}, err
 }
 
-// quantity is the potential of the point, mV; for a meter that sends only pH,
+// set gives the point its potential and the spread of it, mV. For a meter that
+// sends only pH the potential is that of the pH shown.
+func (p *Point) set(mv, sd float64, sent bool) {
+	t := chem.Celsius(p.TempC)
+	p.SD = round(sd/NernstSlope(t), 4)
+	if !sent {
+		ph := round(IdealPH(mv, t), 4)
+		p.Shown = &ph
+		return
+	}
+	mv = round(mv, 2)
+	p.MV = &mv
+}
+
+// refine moves the potential to what it has turned out to be, and with it the pH
+// that the meter shows.
+func (p *Point) refine(mv, sd float64, sent bool) {
+	was := p.potential()
+	shown := p.Shown
+	p.set(mv, sd, sent)
+	if sent && shown != nil {
+		ph := round(*shown-(mv-was)/NernstSlope(chem.Celsius(p.TempC)), 4)
+		p.Shown = &ph
+	}
+}
+
+// potential is the potential of the point, mV; for a meter that sends only pH,
 // the potential of an ideal electrode that would make it show that.
 func (p Point) potential() float64 {
 	switch {

@@ -7,7 +7,6 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/probe"
 )
 
 // Choice is a standard to be read, with what its bottle says.
@@ -29,38 +28,59 @@ const (
 	Done                 // for nothing
 )
 
-// How far from the standard a settled reading may lie, pH, before the person
-// is asked whether this is the right beaker: more than any electrode within the
-// limits is off, less than the distance of neighbouring standards (choice).
+// How far from what an electrode should show, seen from what it has shown in
+// the standards before, a settled value may lie before the person is asked
+// whether this is the right beaker (choice).
 const (
-	farMV = 1.0
-	farPH = 0.5
+	farSDs   = 4.0
+	farLeast = 20.0 // mV
+)
+
+// When the value of a dip is taken, a choice of this project. Its end value may
+// still be refined by what the next dips teach of the late part.
+const (
+	takeSD    = 0.010 // pH: as well known as the bottle itself
+	enoughSD  = 0.030 // pH, good enough once it has been looked at for enoughFor
+	enoughFor = 60.0  // s
+	longer    = 85.0  // s, when the verdict hangs on it
+	nearMV    = 5.0   // mV that it may still have to go: no more is extrapolated
+	nearPart  = 0.05  // or this part of the way that it has come
+	patience  = 150.0 // s, after which the person is asked
+	roughSD   = 0.060 // pH, good enough by then
 )
 
 // Procedure leads through the standards one after the other: what to do, when
-// a reading has settled, what the points are. It decides on readings only by
-// probe, never by a time. It is for one goroutine.
+// a reading has settled, what the points are. It is for one goroutine.
 type Procedure struct {
 	choices []Choice
 	byHand  chem.Celsius
+	fixed   bool // byHand goes before what the meter sends
 	i       int
 	stage   Stage
 	gather  *Gather
-	points  []Point
-	check   *Point
-	learned probe.Electrode
+	taken   []dip
 	latest  meter.Reading
-	latestT float64
 	any     bool
 	why     string // of Ask
 	strange bool   // Ask because of the value, which waiting will not change
+	trouble bool   // Ask because of the temperature, which may come right by itself
 	wall    func(t float64) time.Time
+}
+
+// dip is a standard that has been read.
+type dip struct {
+	choice Choice
+	point  Point
+	course approach
+	at     int     // place among the dips that were fitted; -1 when it was not
+	until  float64 // s, of its last reading
+	sent   bool    // mV were sent
 }
 
 // NewProcedure prepares the choices in their order. byHand is the temperature
 // for a meter that sends none; wall turns seconds of the procedure into time.
 func NewProcedure(choices []Choice, byHand chem.Celsius, wall func(t float64) time.Time) *Procedure {
-	p := &Procedure{choices: choices, byHand: byHand, learned: probe.Unknown(), wall: wall}
+	p := &Procedure{choices: choices, byHand: byHand, wall: wall}
 	if len(choices) == 0 {
 		p.stage = Done
 	}
@@ -81,8 +101,18 @@ func (p *Procedure) Choices() []Choice { return p.choices }
 // Why says, in the Ask stage, what is odd.
 func (p *Procedure) Why() string { return p.why }
 
-// Points are the points taken so far; check is that of the check standard.
-func (p *Procedure) Points() (points []Point, check *Point) { return p.points, p.check }
+// Points are the points taken so far; check is that of the check standard. What
+// later dips have taught of the electrode is in the earlier ones.
+func (p *Procedure) Points() (points []Point, check *Point) {
+	for i, d := range p.taken {
+		if d.choice.Check {
+			check = &p.taken[i].point
+		} else {
+			points = append(points, d.point)
+		}
+	}
+	return points, check
+}
 
 // Gather is the reading in progress, nil outside of Settle and Ask.
 func (p *Procedure) Gather() *Gather { return p.gather }
@@ -91,64 +121,163 @@ func (p *Procedure) Gather() *Gather { return p.gather }
 // or the stage changed.
 func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 	if r.Usable() {
-		p.latest, p.latestT, p.any = r, t, true
+		p.latest, p.any = r, true
 	}
 	if p.gather == nil || p.stage == Done {
 		return false, nil
 	}
 	p.gather.Push(t, r)
+	if changed := p.warm(); changed || p.trouble {
+		return changed, nil
+	}
 	if p.stage == Ask && p.strange {
 		return false, nil
 	}
-	switch e := p.gather.Estimate(t); {
-	case e.State == probe.Settled && !p.gather.moving(t):
+	waited := t - p.gather.since
+	switch e := p.gather.Estimate(); {
+	case p.ready(e, waited):
 		if p.why = p.odd(e); p.why != "" {
 			p.stage, p.strange = Ask, true
 			return true, nil
 		}
 		return true, p.take(t, false)
-	case p.stage == Settle && t-p.gather.since > patience:
+	case p.stage == Settle && waited > patience:
 		p.stage, p.why = Ask, p.restless(t, e)
 		return true, nil
 	}
 	return false, nil
 }
 
-// patience is after how long the person is asked about a reading that has not
-// settled, s (choice); it is taken as soon as it does all the same.
-const patience = 150
+// warm looks at the temperature: one that cannot be one, or at which nothing is
+// known of the standard, is asked about before anything is taken, and forgotten
+// when it comes right. It is true when the stage has changed.
+func (p *Procedure) warm() bool {
+	g := p.gather
+	why := ""
+	if bad := g.BadTemp(); !math.IsNaN(bad) {
+		why = fmt.Sprintf("the meter sends %.1f °C, which no standard on a bench has: look at the plug of its temperature probe, or give the temperature by hand", bad)
+	} else if _, err := g.Standard.PH(g.Temp()); err != nil && g.Count() > 0 {
+		low, high := g.Standard.Range()
+		why = fmt.Sprintf("nothing is known of %s at %.1f °C, only from %g to %g °C: let it come to the temperature of the bench", g.Standard, float64(g.Temp()), float64(low), float64(high))
+	}
+	switch {
+	case why != "":
+		changed := !p.trouble
+		p.stage, p.trouble, p.why = Ask, true, why
+		return changed
+	case p.trouble:
+		p.stage, p.trouble, p.why = Settle, false, ""
+		return true
+	}
+	return false
+}
 
-// scatters is the noise of a reading, pH, that is worth a word.
-const scatters = 0.03
+// ready reports whether the end value is known well enough to take it.
+func (p *Procedure) ready(e Estimate, waited float64) bool {
+	if !e.Known {
+		return false
+	}
+	k := NernstSlope(p.gather.Temp())
+	if left := math.Abs(e.Now - e.MV); left > math.Max(nearMV, nearPart*p.gather.now.came()) || p.gather.drifting(e) {
+		return false
+	}
+	switch sd := e.SD / k; {
+	case sd <= takeSD:
+		return true
+	case sd <= enoughSD:
+		return waited >= enoughFor && (waited >= longer || !p.open())
+	default:
+		return sd <= roughSD && waited >= patience
+	}
+}
+
+// open reports whether this is the last standard of the line and the verdict
+// hangs on what a longer look would tell: a limit is within the spread.
+func (p *Procedure) open() bool {
+	for _, c := range p.choices[p.i+1:] {
+		if !c.Check {
+			return false
+		}
+	}
+	points, _ := p.Points()
+	this, err := p.gather.Point(0, false)
+	if err != nil || p.choices[p.i].Check || len(points) == 0 || !p.gather.mv {
+		return false
+	}
+	f, err := FitPoints(append(points, this))
+	return err == nil && (f.slopeNear() || f.offsetNear())
+}
+
+// drifting reports whether the reading moves beyond doubt, and not as an
+// electrode does that comes to rest: by more than what is left to go explains.
+func (g *Gather) drifting(e Estimate) bool {
+	const still = 1.2 // mV a minute: 0.02 pH (choice; no published limit for buffers was found)
+	if math.Abs(e.Rate) < still || math.Abs(e.Rate) < 3*e.RateS {
+		return false
+	}
+	left := e.MV - e.Now // a late part of at least 40 s goes no faster than this
+	return e.Rate*left < 0 || math.Abs(e.Rate) > 60/driftTau*math.Abs(left)+still
+}
+
+// driftTau is the time constant, s, than which nothing near its end is quicker
+// that still has something to go (choice).
+const driftTau = 20.0
+
+// scatters is the noise of a reading, mV, that is worth a word: 0.03 pH.
+const scatters = 1.8
 
 // restless says why a reading has not settled.
-func (p *Procedure) restless(t float64, e probe.Estimate) string {
+func (p *Procedure) restless(t float64, e Estimate) string {
 	after := fmt.Sprintf("after %.0f s ", t-p.gather.since)
+	k := NernstSlope(p.gather.Temp())
+	end := fmt.Sprintf("%.2f ± %.2g", IdealPH(e.MV, p.gather.Temp()), e.SD/k)
 	switch {
+	case !e.Known:
+		return after + "too few readings have come to tell where it ends"
+	case p.gather.drifting(e) || math.Abs(e.Now-e.MV) > nearMV:
+		return after + fmt.Sprintf("it still moves by %+.2f pH a minute, towards %s: a slow or drifting electrode, a standard that is warming up, or no buffer in the beaker", -e.Rate/k, end)
 	case e.Noise > scatters:
-		return after + fmt.Sprintf("the readings scatter by %.2g pH: look for bubbles, hard stirring or a loose plug", e.Noise)
-	case p.gather.moving(t):
-		slope, _ := p.gather.slope(t)
-		return after + fmt.Sprintf("it still moves by %+.2f pH a minute, towards %.2f ± %.2g: a slow or drifting electrode, or a standard that is warming up", 60*slope, e.End, e.SD)
+		return after + fmt.Sprintf("the readings scatter by %.2g pH: look for bubbles, hard stirring or a loose plug", e.Noise/k)
 	}
-	return after + fmt.Sprintf("it has not settled, about %.2f ± %.2g", e.End, e.SD)
+	return after + "it has not settled, about " + end
 }
 
 // odd says what is odd about where a reading settled, or nothing.
-func (p *Procedure) odd(e probe.Estimate) string {
-	ph, err := p.gather.Standard.PH(p.gather.Temp())
+func (p *Procedure) odd(e Estimate) string {
+	t := p.gather.Temp()
+	ph, err := p.gather.Standard.PH(t)
 	if err != nil {
 		return ""
 	}
-	far := farPH
-	if p.gather.mv {
-		far = farMV
+	points, _ := p.Points()
+	mv, sd := foretold(p.accounts(), points, IdealMV(ph, t))
+	if math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
+		return ""
 	}
-	if d := math.Abs(e.End - ph); d > far {
-		return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: is the electrode in the beaker of %s, cap off, plug in?",
-			e.End, d, ph, p.gather.Standard)
+	ask := fmt.Sprintf("is the electrode in the beaker of %s, cap off, plug in?", p.gather.Standard)
+	for _, other := range p.choices {
+		there, err := other.Standard.PH(t)
+		if err != nil || other.Standard.same(p.gather.Standard) {
+			continue
+		}
+		if mv, _ := foretold(p.accounts(), points, IdealMV(there, t)); math.Abs(e.MV-mv) < likeMV {
+			ask = fmt.Sprintf("it reads as %s should: is the electrode in that beaker?", other.Standard)
+		}
 	}
-	return ""
+	end := IdealPH(e.MV, t)
+	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, ask)
+}
+
+// likeMV is how near a value must be to what another standard should give to be
+// taken for it, mV (choice).
+const likeMV = 30.0
+
+// accounts are what is thought of the electrode before.
+func (p *Procedure) accounts() []account {
+	if !p.gather.mv {
+		return itself
+	}
+	return unseen
 }
 
 // Ready says that the electrode is in the standard now, time t in s.
@@ -157,7 +286,32 @@ func (p *Procedure) Ready(t float64) {
 		return
 	}
 	c, _, _ := p.Current()
-	p.gather, p.stage, p.why, p.strange = NewGather(c.Standard, t, p.byHand, p.learned), Settle, "", false
+	p.gather, p.stage, p.why, p.strange, p.trouble = NewGather(c.Standard, t, p.byHand), Settle, "", false, false
+	p.gather.fixed = p.fixed
+	if earlier := p.courses(); len(earlier) > 0 {
+		p.gather.after(earlier, p.taken[len(p.taken)-1].until)
+	}
+}
+
+// courses are the approaches of the dips so far that were fitted.
+func (p *Procedure) courses() (out []approach) {
+	for _, d := range p.taken {
+		if d.at >= 0 {
+			out = append(out, d.course)
+		}
+	}
+	return out
+}
+
+// Warm is the temperature given by hand from now on, also for a meter that
+// sends another one.
+func (p *Procedure) Warm(t chem.Celsius) {
+	p.byHand, p.fixed = t, true
+	if p.gather == nil {
+		return
+	}
+	p.gather.Byhand, p.gather.fixed = t, true
+	p.warm()
 }
 
 // Accept takes the present value as it is, at the person's word.
@@ -165,37 +319,153 @@ func (p *Procedure) Accept(t float64) error {
 	if p.gather == nil || p.stage == Done || p.stage == Immerse {
 		return nil
 	}
+	if p.trouble {
+		return fmt.Errorf("calib: standard %s: %s", p.gather.Standard, p.why)
+	}
 	if p.gather.Count() == 0 {
 		return fmt.Errorf("calib: standard %s: %w: no reading has come", p.gather.Standard, ErrValue)
 	}
 	return p.take(t, true)
 }
 
+// typedSD is how well a person reads off where a meter comes to rest, pH: it drifts
+// by so much in the minute that nobody waits for (choice).
+const typedSD = 0.02
+
+// Type takes a value that a person has read off the meter at rest, in place of
+// readings. One that is far from where it should be is asked about first, unless sure.
+func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
+	if p.stage == Done {
+		return nil
+	}
+	c, _, _ := p.Current()
+	point, err := NewPoint(c.Standard, p.byHand)
+	if err != nil {
+		return err
+	}
+	k := NernstSlope(p.byHand)
+	mv := Potential(r, p.byHand)
+	digit := math.Pow10(-r.Decimals) / math.Sqrt(12) // of a value that was rounded
+	if r.Quantity == meter.PH {
+		digit *= k
+	}
+	g := NewGather(c.Standard, t, p.byHand)
+	g.mv = r.Quantity == meter.Millivolt
+	p.gather = g
+	if p.why = p.odd(Estimate{Known: true, MV: mv, SD: typedSD * k}); p.why != "" && !sure {
+		p.stage, p.strange = Ask, true
+		return nil
+	}
+	point.Typed, point.TempByHand = true, true
+	point.set(mv, math.Hypot(typedSD*k, digit), g.mv)
+	point.Cov = make([]float64, 0, len(p.taken)+1)
+	for _, d := range p.taken {
+		if !d.choice.Check {
+			point.Cov = append(point.Cov, 0)
+		}
+	}
+	point.Cov = append(point.Cov, round(point.SD*k*point.SD*k, 4))
+	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
+	p.taken = append(p.taken, dip{choice: c, point: point, at: -1, sent: g.mv})
+	p.next()
+	return nil
+}
+
+// next goes on to the next standard.
+func (p *Procedure) next() {
+	p.gather, p.why, p.strange = nil, "", false
+	p.stage = Immerse
+	if p.i++; p.i == len(p.choices) {
+		p.stage = Done
+	}
+}
+
+// Impossible are the standards of which nothing is known at the temperature that the
+// meter has sent last, or that was given by hand, each with its range in words.
+func (p *Procedure) Impossible() (out []string) {
+	t := p.byHand
+	if p.any && p.latest.HasTemp && !p.fixed {
+		t = chem.Celsius(p.latest.TempC)
+	}
+	if !(t >= coldest && t <= hottest) {
+		return nil // that is asked about when a standard is read
+	}
+	for _, c := range p.choices {
+		if _, err := c.Standard.PH(t); err != nil {
+			low, high := c.Standard.Range()
+			out = append(out, fmt.Sprintf("%s at %.1f °C: its table goes from %g to %g °C", c.Standard, float64(t), float64(low), float64(high)))
+		}
+	}
+	return out
+}
+
+// Tells reports whether the temperature of the standards is known: sent by the
+// meter, or given by hand for good.
+func (p *Procedure) Tells() bool { return p.fixed || p.any && p.latest.HasTemp }
+
+// Heard reports whether a reading has come.
+func (p *Procedure) Heard() bool { return p.any }
+
 // Again goes back to putting the electrode into the present standard.
 func (p *Procedure) Again() {
 	if p.stage == Settle || p.stage == Ask {
-		p.gather, p.stage, p.why = nil, Immerse, ""
+		p.gather, p.stage, p.why, p.trouble = nil, Immerse, "", false
 	}
 }
 
 // take makes a point and goes on to the next standard.
 func (p *Procedure) take(t float64, byHand bool) error {
-	point, err := p.gather.Point(t, byHand)
+	g := p.gather
+	point, err := g.Point(t, byHand)
 	if err != nil {
 		return err
 	}
 	c := p.choices[p.i]
 	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
-	if c.Check {
-		p.check = &point
-	} else {
-		p.points = append(p.points, point)
+	d := dip{choice: c, point: point, at: -1, until: g.list[len(g.list)-1].t, sent: g.mv}
+	if g.Estimate().Known {
+		d.course, d.at = g.now, g.ends.n-1
 	}
-	p.learned = p.gather.Learned()
-	p.gather, p.why = nil, ""
-	p.stage = Immerse
-	if p.i++; p.i == len(p.choices) {
-		p.stage = Done
+	p.taken = append(p.taken, d)
+	if d.at >= 0 {
+		p.refine(&g.ends)
 	}
+	p.next()
 	return nil
+}
+
+// refine gives the points what all dips together say, and their covariances: of
+// a point with those of the line before it, of a check with all of them.
+func (p *Procedure) refine(e *ends) {
+	var line []int // places of the points of the line among those fitted, -1 for values by hand
+	for i := range p.taken {
+		d := &p.taken[i]
+		if !d.point.ByHand {
+			d.point.refine(e.mv[d.at], math.Sqrt(e.cov[d.at][d.at]), d.sent)
+		}
+		at := d.at
+		if d.point.ByHand {
+			at = -1
+		}
+		row := make([]float64, 0, len(line)+1)
+		for _, j := range line {
+			c := 0.0
+			if at >= 0 && j >= 0 {
+				c = round(e.cov[at][j], 4)
+			}
+			row = append(row, c)
+		}
+		k := d.point.SD * NernstSlope(chem.Celsius(d.point.TempC))
+		own := round(k*k, 4)
+		if at >= 0 {
+			own = round(e.cov[at][at], 4)
+		}
+		if d.at >= 0 {
+			d.point.TauS, d.point.Late, d.point.Noise = round(e.fast, 1), round(e.late, 4), round(e.sd, 3)
+		}
+		d.point.Cov = append(row, own)
+		if !d.choice.Check {
+			line = append(line, at)
+		}
+	}
 }

@@ -70,6 +70,7 @@ type Standard struct {
 
 // Errors of standards.
 var (
+	ErrAmbiguous  = errors.New("may be more than one liquid")
 	ErrNoStandard = errors.New("no such standard")
 	ErrOutside    = errors.New("outside the temperatures of the table")
 )
@@ -81,6 +82,9 @@ func (s Standard) String() string {
 	}
 	return s.Name
 }
+
+// same reports whether it is the same liquid by its label.
+func (s Standard) same(o Standard) bool { return s.Set == o.Set && s.Name == o.Name }
 
 // Range is the range of temperatures of the table.
 func (s Standard) Range() (low, high chem.Celsius) {
@@ -158,12 +162,46 @@ func Find(name string, prefer Set) (Standard, error) {
 	}
 	for _, set := range order {
 		for _, s := range all {
-			if s.Set == set && math.Abs(s.Nominal-nominal) < 5e-3 {
-				return s, nil
+			if s.Set != set || math.Abs(s.Nominal-nominal) >= 5e-3 {
+				continue
 			}
+			if likes := printed(all, prefer, nominal); !dated && set != prefer && s.NominalAt != 25 && len(likes) > 0 {
+				return Standard{}, ambiguous(name, append(likes, s))
+			}
+			return s, nil
 		}
 	}
+	if likes := printed(all, prefer, nominal); len(likes) > 0 {
+		return Standard{}, ambiguous(name, likes)
+	}
 	return Standard{}, fmt.Errorf("calib: %w: %q; there are %s", ErrNoStandard, name, known(all))
+}
+
+// nearPrinted is how far from its nominal value a bottle may print it, rounded: 10.00
+// for 10.01, 4.00 for 4.01 (a meter manual prints both for one liquid, seen).
+const nearPrinted = 0.015
+
+// printed are the standards of the preferred set for which a bottle may print a value.
+func printed(all []Standard, prefer Set, nominal float64) (out []Standard) {
+	for _, s := range all {
+		if s.Set == prefer && math.Abs(s.Nominal-nominal) < nearPrinted {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// ambiguous is the question between liquids.
+func ambiguous(name string, list []Standard) error {
+	var parts []string
+	for _, s := range list {
+		at := ""
+		if s.NominalAt != 25 {
+			at = fmt.Sprintf("@%g", float64(s.NominalAt))
+		}
+		parts = append(parts, fmt.Sprintf("%s%s (%s, nominal at %g °C)", s.Name, at, s.Composition, float64(s.NominalAt)))
+	}
+	return fmt.Errorf("calib: %q %w: %s; see at which temperature the bottle prints it, and its table, and write it so", name, ErrAmbiguous, strings.Join(parts, ", or "))
 }
 
 // setsAt are the sets whose nominal values hold at a temperature.

@@ -35,6 +35,8 @@ func TestStandardsAgainstOthers(t *testing.T) {
 		{"9.18", calib.Primary, 30, 9.14, 0.0051, pheu11}, {"10.01", calib.Primary, 20, 10.06, 0.0051, pheu11},
 		{"10.01", calib.Technical, 20, 10.06, 0.01, pheu11}, {"10.01", calib.Technical, 35, 9.93, 0.01, pheu11},
 		{"7.41", calib.Primary, 25, 7.413, 0.0015, later},
+		// NBS tables, saturated solutions: 3.557 and 12.454 at 25 °C, from memory.
+		{"3.56", calib.Primary, 25, 3.557, 0.0051, "NBS, from memory"}, {"12.45", calib.Primary, 25, 12.454, 0.0051, "NBS, from memory"},
 		{"7.00", calib.Technical, 35, 6.98, 0.011, bottle}, {"7.00", calib.Technical, 10, 7.06, 0.01, bottle},
 	} {
 		s, err := calib.Find(tc.name, tc.set)
@@ -135,12 +137,25 @@ func TestFind(t *testing.T) {
 		{"9.00", calib.Technical, calib.Technical20, "9.00"},
 		{"4.00@20", calib.Technical, calib.Technical20, "4.00"},
 		{"7.00@25 °C", calib.Technical20, calib.Technical, "7.00"},
+		{"3.56", calib.Technical, calib.Primary, "3.56"},
+		{"12.45", calib.Technical, calib.Primary, "12.45"},
 	} {
 		s, err := calib.Find(tc.text, tc.in)
 		require.NoError(t, err, tc.text)
 		assert.Equal(t, tc.set, s.Set, tc.text)
 		assert.Equal(t, tc.name, s.Name, tc.text)
 	}
+	for text, want := range map[string]string{
+		"4.00": `"4.00" may be more than one liquid: 4.01 (potassium hydrogen phthalate 0.05 mol/L, nominal at 25 °C), or 4.00@20 (`,
+		"10":   `"10" may be more than one liquid: 10.01 (`,
+	} {
+		_, err := calib.Find(text, calib.Technical)
+		require.ErrorIs(t, err, calib.ErrAmbiguous, text)
+		require.ErrorContains(t, err, want)
+	}
+	s, err := calib.Find("4.00", calib.Technical20)
+	require.NoError(t, err, "the set says which")
+	assert.Equal(t, calib.Technical20, s.Set)
 	for _, bad := range []string{"", "seven", "5.00", "7.00@37"} {
 		_, err := calib.Find(bad, calib.Technical)
 		require.ErrorIs(t, err, calib.ErrNoStandard, bad)

@@ -37,12 +37,7 @@ const month = 30 * 24 * time.Hour
 // TrendOf draws the lines. Checks of a meter do not count, nor do calibrations
 // that were not accepted for a mistake such as exchanged standards.
 func TrendOf(list []Calibration) (Trend, error) {
-	var used []Calibration
-	for _, c := range list {
-		if !c.Checks() && !hasCause(c.Findings) {
-			used = append(used, c)
-		}
-	}
+	used := telling(list)
 	t := Trend{N: len(used)}
 	if len(used) < 3 {
 		return t, ErrFew
@@ -89,14 +84,7 @@ func (t Trend) change(list []Calibration, of func(Calibration) float64) Change {
 
 // Words are the trend in sentences, one each for slope, offset and time constant.
 func (t Trend) Words() []string {
-	span := fmt.Sprintf("over %.0f days, %d calibrations", t.Span.Hours()/24, t.N)
-	out := []string{fmt.Sprintf("slope %.1f → %.1f %% %s%s", t.First.SlopePct, t.Last.SlopePct, span, pace(t.Slope, "%+.1f % a month"))}
-	if t.Slope.Clear() && t.Slope.PerMonth < 0 && t.Last.SlopePct > slopePass {
-		left := (t.Last.SlopePct - slopePass) / -t.Slope.PerMonth
-		if left < 24 {
-			out[0] += fmt.Sprintf("; at this pace 95 %% in about %.0f months", math.Ceil(left))
-		}
-	}
+	out := []string{t.slopeWords()}
 	out = append(out, fmt.Sprintf("offset %+.1f → %+.1f mV%s", tenth(t.First.OffsetMV), tenth(t.Last.OffsetMV), pace(t.Offset, "%+.1f mV a month")))
 	if t.FirstTau > 0 {
 		s := fmt.Sprintf("time constant %.1f → %.1f s", t.FirstTau, t.LastTau)
@@ -111,6 +99,22 @@ func (t Trend) Words() []string {
 		out = append(out, s)
 	}
 	return out
+}
+
+// slopeWords are the trend of the slope in a sentence.
+func (t Trend) slopeWords() string {
+	span := fmt.Sprintf("over %.0f days, %d calibrations", t.Span.Hours()/24, t.N)
+	s := fmt.Sprintf("slope %.1f → %.1f %% %s%s", t.First.SlopePct, t.Last.SlopePct, span, pace(t.Slope, "%+.1f % a month"))
+	if t.Slope.Clear() && t.Slope.PerMonth < 0 && t.Last.SlopePct > slopePass {
+		left := (t.Last.SlopePct - slopePass) / -t.Slope.PerMonth
+		switch {
+		case left <= 1:
+			s += "; at this pace 95 % in less than a month"
+		case left < 24:
+			s += fmt.Sprintf("; at this pace 95 %% in about %.0f months", math.Ceil(left))
+		}
+	}
+	return s
 }
 
 func pace(c Change, format string) string {

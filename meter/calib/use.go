@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"example.org/halfdrop/chem"
 )
 
 // Use is what a calibration is to be used for.
@@ -15,6 +17,7 @@ type Use struct {
 	Present   float64 // pH now; NaN when unknown
 	TempC     float64 // °C of the sample; NaN when unknown
 	Final     bool    // for the final reading, not on the way to it
+	Tolerance float64 // half width of what the reading is to lie in; 0 when unknown
 }
 
 // Ages of a calibration.
@@ -43,7 +46,7 @@ func (c Calibration) For(u Use) []Finding {
 	if !c.Usable() {
 		out = append(out, Finding{Code: CodeRefused, Level: Stop, Text: "the last calibration was not accepted: " + c.Summary()})
 	}
-	if u.Electrode != "" && c.Electrode != "" && u.Electrode != c.Electrode {
+	if u.Electrode != "" && c.Electrode != "" && !sameName(u.Electrode, c.Electrode) {
 		out = append(out, Finding{Code: CodeElectrode, Level: Stop, Basis: basisChange,
 			Text: fmt.Sprintf("calibrated was electrode %s, not %s", c.Electrode, u.Electrode)})
 	}
@@ -53,17 +56,97 @@ func (c Calibration) For(u Use) []Finding {
 		add(c.bracket(u, "the reading", u.Present))
 	}
 	add(c.mismatch(u))
+	add(c.loose(u))
 	return out
 }
 
-// For is the last calibration of the electrode of a use, and what is to be said
-// of it; without one it is empty and the finding is Uncalibrated.
-func (h History) For(u Use) (Calibration, []Finding) {
-	c, ok := h.Latest(u.Electrode)
-	if !ok {
-		return c, []Finding{Uncalibrated()}
+// Shares of the tolerance that the spread of a calibration at the aim may take: a
+// third of it is passed over, all of it leaves nothing (choice).
+const (
+	loosePass = 0.33
+	looseStop = 1.0
+)
+
+// loose says that a calibration is too little known for a tolerance.
+func (c Calibration) loose(u Use) (Finding, bool) {
+	if !(u.Tolerance > 0) || math.IsNaN(u.Target) || !c.Usable() {
+		return Finding{}, false
 	}
-	return c, c.For(u)
+	sd := c.SpreadAt(u.Target, chem.Celsius(c.TempC))
+	f := Finding{Code: CodeLoose, Level: limit(sd/u.Tolerance, loosePass, looseStop), Basis: basisLoose,
+		Text: fmt.Sprintf("by the calibration the pH is known to ± %.2g at the aim, and the tolerance is ±%g: dip again, or take a third standard", sd, u.Tolerance)}
+	if f.Level == Stop && !u.Final {
+		f.Level = Remark
+	}
+	return f, f.Level != Pass
+}
+
+// MisfitLine says that a line for mV is kept, and that the meter sends none.
+func MisfitLine(c Calibration) Finding {
+	return Finding{Code: CodeMisfit, Level: Stop, Basis: basisInside,
+		Text: "the meter sends only pH, and what is kept" + ofElectrode(c) + " is a line for its mV, which is not applied: what it shows is by its own calibration; let it send mV, or check it in standards"}
+}
+
+// MisfitCheck says that a check of the pH is kept, and that the meter sends mV.
+func MisfitCheck(c Calibration) Finding {
+	return Finding{Code: CodeMisfit, Level: Stop, Basis: basisInside,
+		Text: "the meter sends only mV, and what is kept" + ofElectrode(c) + " is a check of its pH: the pH is that of an ideal electrode; calibrate it in standards"}
+}
+
+func ofElectrode(c Calibration) string {
+	if c.Electrode == "" {
+		return ""
+	}
+	return " of electrode " + c.Electrode
+}
+
+// words are what a finding is about in a word or two, for where there is no room
+// for more.
+var words = map[Code]string{
+	CodeAge: "calibrated long ago", CodeBracket: "outside the standards", CodeMismatch: "not at the standards' temperature",
+	CodeElectrode: "calibrated was another electrode", CodeRefused: "the calibration was not accepted", CodeMisfit: "the calibration is not for this meter",
+	CodeNone: "nothing is known of a calibration", CodeLoose: "the calibration is loose",
+}
+
+// Word is what the finding is about in a word or two.
+func (f Finding) Word() string {
+	if w := words[f.Code]; w != "" {
+		return w
+	}
+	return "look at the calibration"
+}
+
+// Brief is the calibration for the head of a screen: electrode, slope, age.
+func (c Calibration) Brief(now time.Time) string {
+	name := c.Electrode
+	if name != "" {
+		name += " "
+	}
+	if c.Checks() {
+		return fmt.Sprintf("%smeter checked, %s", name, hours(now.Sub(c.At)))
+	}
+	return fmt.Sprintf("%s%.1f %%, %s", name, c.SlopePct, hours(now.Sub(c.At)))
+}
+
+// For is what is known of the electrode of a use, the calibration and the check of a
+// meter that calibrates itself, and what is to be said of them: of the calibration
+// when there is one. Without either the finding is Uncalibrated.
+func (h History) For(u Use) (line, check *Calibration, findings []Finding) {
+	line, check = h.Current(u.Electrode)
+	c := line
+	if c == nil {
+		c = check
+	}
+	if c == nil {
+		return nil, nil, []Finding{Uncalibrated()}
+	}
+	findings = c.For(u)
+	if list := h.Refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {
+		last := list[len(list)-1]
+		findings = append(findings, Finding{Code: CodeRefused, Level: Remark, Basis: basisLater,
+			Text: fmt.Sprintf("used is the calibration of %s; a later one, of %s, was not accepted: %s", c.At.Format("2006-01-02 15:04"), last.At.Format("2006-01-02 15:04"), last.Summary())})
+	}
+	return line, check, findings
 }
 
 func (c Calibration) age(now time.Time) (Finding, bool) {
@@ -85,6 +168,9 @@ func (c Calibration) age(now time.Time) (Finding, bool) {
 }
 
 func hours(d time.Duration) string {
+	if d < 100*time.Minute {
+		return fmt.Sprintf("%.0f min", math.Max(d.Minutes(), 0))
+	}
 	if d >= 48*time.Hour {
 		return fmt.Sprintf("%.0f days", d.Hours()/24)
 	}

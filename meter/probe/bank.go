@@ -19,7 +19,7 @@ type hiss struct{ shape, scale float64 }
 
 // Figures of judgement, a choice of this project.
 const (
-	temper    = 0.75 // power of the likelihood: all cells are a little wrong
+	temper    = 0.55 // power of the likelihood: all cells are a little wrong
 	prune     = 12.0 // ln, below the best: not worth following
 	noiseKeep = 1 - 1.0/60
 	plainFast = 0.05  // of what the fast part lacks, and of what has not mixed yet: what

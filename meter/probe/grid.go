@@ -27,8 +27,8 @@ var (
 	lateGrid = [...]float64{55, 120, 260} // s
 	// The late part is small, or it is not; the noise is that of laboratory
 	// glass, of a usual meter or of a simple sensor.
-	shareMean = [...]float64{0.015, 0.065}
-	shareSD   = [...]float64{0.015, 0.035}
+	shareMean = [...]float64{0.015, 0.075}
+	shareSD   = [...]float64{0.015, 0.045}
 	noiseMid  = [...]float64{0.0015, 0.006, 0.024} // pH
 	noiseOdds = [...]float64{0.35, 0.4, 0.25}
 )

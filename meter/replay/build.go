@@ -66,7 +66,7 @@ func (b *builder) take(e journal.Event) error {
 // keep stores an event: a plain reading in its short form.
 func (b *builder) keep(e journal.Event) {
 	r := b.run
-	it := item{t: e.T, other: -1, temp: math.NaN()}
+	it := item{t: e.T, other: -1, temp: math.NaN(), beside: math.NaN()}
 	if e.Kind == journal.Read && e.Reading.Refused == "" {
 		it.decimals = int8(min(e.Reading.Decimals, 15))
 		if e.Reading.TempC != nil {
@@ -74,6 +74,9 @@ func (b *builder) keep(e journal.Event) {
 		}
 		if e.Reading.PH != nil {
 			it.v = *e.Reading.PH
+			if e.Reading.MV != nil {
+				it.beside = *e.Reading.MV
+			}
 		} else {
 			it.v, it.mv = *e.Reading.MV, true
 		}

@@ -31,6 +31,7 @@ type Run struct {
 // item is an event after the start: a plain reading, or one of the others.
 type item struct {
 	t, v, temp float64 // s; pH or mV; °C, NaN when not sent
+	beside     float64 // mV sent beside a pH, NaN when not
 	other      int32   // place in others, or −1 for a plain reading
 	decimals   int8
 	mv         bool

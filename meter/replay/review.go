@@ -24,8 +24,10 @@ type Review struct {
 	UseTempC  float64     `json:"use_temp_c"`
 	Aim       float64     `json:"aim"` // pH the meter had to show at the end
 	Final     Standing    `json:"final"`
-	Read      *Reading    `json:"read"`         // at rest in the end; null when the meter was not
-	InAim     bool        `json:"in_tolerance"` // it was read at rest within the tolerance
+	Read      *Reading    `json:"read"`                     // at rest in the end; null when the meter was not
+	RestsOn   string      `json:"rests_on,omitempty"`       // calibration, in a few words
+	Spread    float64     `json:"calibration_sd,omitempty"` // pH, of the final reading by the calibration; 0 when unknown
+	InAim     bool        `json:"in_tolerance"`             // it was read at rest within the tolerance
 	Outcome   string      `json:"outcome,omitempty"`
 	Ended     bool        `json:"ended"`
 	Lost      string      `json:"lost,omitempty"` // what is wrong with the file, and what of it is not shown
@@ -105,6 +107,9 @@ func (r *Run) Review() Review {
 		}
 	}
 	out.Spotted = r.spotted
+	if out.RestsOn = v.Calibration; !math.IsNaN(v.Spread) {
+		out.Spread = v.Spread
+	}
 	p := r.path()
 	out.Steps = p.steps(r)
 	out.Over = p.overshoots(r, out.Steps)

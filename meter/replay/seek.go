@@ -19,7 +19,7 @@ func (r *Run) Seconds() float64 { return r.end.T }
 func (r *Run) End() run.State { return r.end }
 
 // Event is event number i after the start, 0 being the first. Of a plain
-// reading the raw line, the flags and a mV sent beside a pH are left out.
+// reading the raw line and the flags are left out.
 func (r *Run) Event(i int) journal.Event {
 	it := &r.items[i]
 	if it.other >= 0 {
@@ -31,6 +31,9 @@ func (r *Run) Event(i int) journal.Event {
 		e.Reading.MV = &v
 	} else {
 		e.Reading.PH = &v
+	}
+	if mv := it.beside; !math.IsNaN(mv) {
+		e.Reading.MV = &mv
 	}
 	if !math.IsNaN(it.temp) {
 		t := it.temp

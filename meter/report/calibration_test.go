@@ -85,7 +85,7 @@ func TestCalibrationOfTheRecord(t *testing.T) {
 	require.Len(t, rec.Calibrations, 1)
 	assert.InDelta(t, 97, rec.Calibrations[0].SlopePct, 0.02, "59.16 mV is Nernst's slope at 25 °C")
 	assert.InDelta(t, 5, rec.Calibrations[0].OffsetMV, 0.01)
-	for _, want := range []string{"slope 97.0 %, offset &#43;5.0 mV at 25.0 °C: accepted", "E2", "L4.01", "2032-01", "time constant 6.0 s",
+	for _, want := range []string{"slope 97.0 ± 0.3 %, offset &#43;5.0 ± 0.4 mV at 25.0 °C: accepted", "the meter sends only pH, and what is kept of electrode E2 is a line for its mV", "E2", "L4.01", "2032-01", "time constant 6.0 s",
 		"USP &lt;791&gt;", ">176.8<", ">5.0<"} { // 5 + 0.97 · 59.16 · (7 − 4.006) mV
 		assert.Contains(t, html, want)
 	}
@@ -103,7 +103,7 @@ func TestNoCalibrationIsSaid(t *testing.T) {
 
 func TestCalibrationThatDoesNotFit(t *testing.T) {
 	old := dawn.Add(-50 * time.Hour)
-	html, _ := pageWith(t, written(t, old, dip(t, "4.01", old, 0), dip(t, "7.00", old, 0)))
+	html, _ := pageWith(t, written(t, old, dip(t, "4.01", old, 4.02), dip(t, "7.00", old, 7.02)))
 	for _, want := range []string{
 		"Calibration: calibrated 2 days ago, more than a day: calibrate again.",
 		"is not between the standards, pH 4.0", "the standards were at 25.0 °C",

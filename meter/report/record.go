@@ -219,18 +219,20 @@ func (rec *Record) cautions() []string {
 	return out
 }
 
-// calibrated are the cautions of the last calibration for the finished
-// solution: age, bracket, temperature, and what was overridden.
+// calibrated are the cautions of the calibration that the pH rests on, for the
+// finished solution: whether it fits the meter, age, bracket, temperature, spread.
 func (rec *Record) calibrated() (out []string) {
 	if len(rec.Calibrations) == 0 {
 		return nil
 	}
-	c := rec.Calibrations[len(rec.Calibrations)-1]
-	use := calib.Use{At: rec.EndedAt, Target: rec.Final.Aim, Present: rec.Final.PH, TempC: rec.Final.TempC, Final: true}
-	for _, f := range c.For(use) {
+	end := rec.run.End()
+	for _, f := range end.Fitness() {
 		if f.Level != calib.Pass {
 			out = append(out, "Calibration: "+f.Text+".")
 		}
+	}
+	if rec.Spread > 0 {
+		out = append(out, fmt.Sprintf("As far as the calibration goes, the pH is known to ± %.2g (one standard deviation).", rec.Spread))
 	}
 	return out
 }

@@ -4,25 +4,53 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 )
 
-// calibrate takes up a calibration: from here on mV become pH with it. A null
-// says that none was known for this electrode.
+// calibrated is what a run knows of the calibration of its electrode.
+type calibrated struct {
+	told   bool               // whether there is one
+	line   *calib.Calibration // what mV become a pH with; nil when none is known
+	check  *calib.Calibration // of a meter that calibrates itself; nil when none is known
+	mv, ph bool               // what the meter sends, of the latest reading
+	looked []calib.Code       // what a person has looked at and passed over
+}
+
+// calibrate takes up a calibration: from here on mV become pH with it, or, of a
+// check, it is what the pH of the meter is judged by. A null says that none was
+// known for this electrode.
 func (s State) calibrate(e journal.Event) (State, error) {
-	s.calKnown, s.cal = true, nil
+	s.cal.told, s.cal.looked = true, nil
 	if string(e.Calibration) == "null" {
-		return s, nil
+		s.cal.line, s.cal.check = nil, nil
+		return s, s.at(s.benchTemp)
 	}
 	var c calib.Calibration
 	if err := json.Unmarshal(e.Calibration, &c); err != nil {
 		return s, fmt.Errorf("calibration: %w", err)
 	}
-	s.cal = &c
-	return s, nil
+	if c.Checks() {
+		s.cal.check = &c
+	} else {
+		s.cal.line = &c
+	}
+	return s, s.at(s.benchTemp)
+}
+
+// heard notes what the meter sends: it decides which calibration counts.
+func (s *State) heard(r *journal.Reading) {
+	mv, ph := r.MV != nil, r.PH != nil
+	if mv == s.cal.mv && ph == s.cal.ph {
+		return
+	}
+	s.cal.mv, s.cal.ph = mv, ph
+	s.bench.Tolerance = s.working()
+	s.version++
 }
 
 // value is the pH of a reading. Millivolts become a pH with the calibration of
@@ -30,14 +58,14 @@ func (s State) calibrate(e journal.Event) (State, error) {
 // without a pH, by the theoretical slope and a zero at pH 7.
 func (s *State) value(r *journal.Reading) (float64, bool) {
 	if s.calibrated(r) {
-		return s.cal.Apply(*r.MV, chem.Celsius(s.tempOf(r))), true
+		return s.cal.line.Apply(*r.MV, chem.Celsius(s.tempOf(r))), true
 	}
 	return value(r, s.tempOf(r))
 }
 
 // calibrated reports whether the calibration of the run makes a pH of a reading.
 func (s *State) calibrated(r *journal.Reading) bool {
-	return r.MV != nil && s.cal != nil && !s.cal.Checks() && s.cal.Usable()
+	return r.MV != nil && s.cal.line != nil && s.cal.line.Usable()
 }
 
 // fineness is how many digits of pH a reading is worth showing with, and the
@@ -64,25 +92,142 @@ func (s *State) tempOf(r *journal.Reading) float64 {
 	return float64(s.benchTemp)
 }
 
-// cautions are what is to be said of the calibration: nothing when the run
-// has been told nothing of one, as on the simulator.
-func (s *State) cautions(aim, present float64, final bool) []string {
-	if !s.calKnown {
+// inUse is the calibration that the pH rests on; nil for none. Before the first
+// reading it is the one that is likely to be.
+func (s *State) inUse() *calib.Calibration {
+	c := &s.cal
+	switch {
+	case !s.last.any && c.line != nil:
+		return c.line
+	case s.last.any && c.mv && c.line != nil && (c.line.Usable() || !c.ph):
+		return c.line
+	case s.last.any && !c.ph:
+		return nil // a check of its pH says nothing of its mV
+	}
+	return c.check
+}
+
+// misfit is what does not go together: what is kept, and what the meter sends.
+func (s *State) misfit() (calib.Finding, bool) {
+	c := &s.cal
+	switch {
+	case !s.last.any || s.inUse() != nil:
+		return calib.Finding{}, false
+	case c.line != nil && !c.mv:
+		return calib.MisfitLine(*c.line), true
+	case c.check != nil && !c.ph:
+		return calib.MisfitCheck(*c.check), true
+	}
+	return calib.Finding{}, false
+}
+
+// Fitness is what is to be said of the calibration for the final reading.
+func (s *State) Fitness() []calib.Finding { return s.fitness(true) }
+
+// fitness judges the calibration for the aim, and for the last reading when that is
+// to be the final one. It is empty when the run has been told nothing of one, as on
+// the simulator.
+func (s *State) fitness(final bool) []calib.Finding {
+	if !s.cal.told {
 		return nil
 	}
-	list := []calib.Finding{calib.Uncalibrated()}
-	if s.cal != nil {
-		temp := float64(s.benchTemp)
-		if !math.IsNaN(s.last.temp) {
-			temp = s.last.temp
-		}
-		list = s.cal.For(calib.Use{At: s.wall, Target: aim, Present: present, TempC: temp, Final: final})
+	if f, bad := s.misfit(); bad {
+		return []calib.Finding{f}
 	}
-	var out []string
+	c := s.inUse()
+	if c == nil {
+		return []calib.Finding{calib.Uncalibrated()}
+	}
+	temp := float64(s.benchTemp)
+	if !math.IsNaN(s.last.temp) {
+		temp = s.last.temp
+	}
+	present := math.NaN()
+	if s.last.any {
+		present = s.track.Estimate(s.last.t).End
+	}
+	u := calib.Use{At: s.wall, Target: s.forecast.Aim, Present: present, TempC: temp, Final: final, Tolerance: s.Setup.Tolerance}
+	return c.For(u)
+}
+
+// stops are the codes of the findings that withhold the end of a run, and that
+// nobody has passed over.
+func (c *calibrated) stops(list []calib.Finding) (out []calib.Code) {
 	for _, f := range list {
-		if f.Level != calib.Pass && f.Level != calib.Note {
-			out = append(out, f.Text)
+		if f.Level == calib.Stop && !slices.Contains(c.looked, f.Code) {
+			out = append(out, f.Code)
 		}
 	}
 	return out
+}
+
+// sure is how many standard deviations on one side hold 95 % of a normal
+// distribution.
+const sure = 1.645
+
+// leastShare of the tolerance is left to the coach however little is known of the
+// calibration: below that, it is said (choice).
+const leastShare = 0.5
+
+// working is the tolerance that the coach works with: so much less than that of the
+// plan that a reading at its edge is truly within the plan's in 95 %, as far as the
+// calibration is concerned.
+func (s *State) working() float64 {
+	tol, sd := s.Setup.Tolerance, s.spreadAt(s.forecast.Aim)
+	if math.IsNaN(sd) {
+		return tol
+	}
+	return math.Max(tol-sure*sd, leastShare*tol)
+}
+
+// spreadAt is the standard deviation of a pH by the calibration; NaN when unknown.
+func (s *State) spreadAt(ph float64) float64 {
+	c := s.inUse()
+	if !s.cal.told || c == nil || math.IsNaN(ph) {
+		return math.NaN()
+	}
+	sd := c.SpreadAt(ph, s.benchTemp)
+	if math.IsInf(sd, 0) {
+		return math.NaN()
+	}
+	return sd
+}
+
+// lookAtCalibration puts into the view what the pH rests on. When the aim is
+// reached on a calibration that is not fit for it, that is said instead until a
+// person has decided.
+func (s *State) lookAtCalibration(v *View) {
+	v.Spread = s.spreadAt(v.Settling.End)
+	v.Calibration = s.basis()
+	if f, bad := s.misfit(); bad && s.cal.told && v.Note == "" {
+		v.Note = f.Text // from the first reading on, and not only at the end
+	}
+	ends := v.Advice.Do == coach.Stop
+	list := s.fitness(ends)
+	for _, f := range list {
+		if f.Level == calib.Remark || f.Level == calib.Stop {
+			v.Cautions = append(v.Cautions, f.Text)
+			if ends && v.Doubtful == "" {
+				v.Doubtful = f.Word()
+			}
+		}
+	}
+	if ends && len(s.cal.stops(list)) > 0 {
+		v.Advice = coach.Advice{Do: coach.Check, Reason: coach.Unfit, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
+	}
+}
+
+// basis is what the pH rests on, for the head of the screen.
+func (s *State) basis() string {
+	if !s.cal.told {
+		return ""
+	}
+	c := s.inUse()
+	switch {
+	case c == nil:
+		return "not calibrated"
+	case !c.Usable():
+		return "calibration not accepted"
+	}
+	return c.Brief(s.wall)
 }

@@ -10,6 +10,11 @@ import (
 // confirm notes that a person has looked at what is being complained about.
 func (s State) confirm() State {
 	est := s.track.Estimate(s.T)
+	if s.Look(s.T).Advice.Reason == coach.Unfit {
+		s.cal.looked = append(slices.Clip(s.cal.looked), s.cal.stops(s.fitness(true))...)
+		s.advice = nil
+		return s
+	}
 	defer func() { s.advice = nil }()
 	if est.State == probe.Empty {
 		return s

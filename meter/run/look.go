@@ -77,9 +77,12 @@ type View struct {
 	Heard   int64    // the latest Intent that was carried out or refused, by its ID
 	Answers []Answer // what came of what the person asked for, since the last view that was taken
 
-	Cautions []string       // what is to be said of the calibration
-	Spotted  []spot.Finding // what the readings say is wrong at the bench
-	Silent   string         // not empty when the coach keeps silent: what is said instead
+	Cautions    []string       // what is to be said of the calibration
+	Doubtful    string         // not empty when the aim is reached and the calibration is in doubt: in a word or two
+	Calibration string         // what the pH rests on, in a few words; empty when the run was told nothing
+	Spread      float64        // standard deviation of the pH by the calibration, at the reading; NaN when unknown
+	Spotted     []spot.Finding // what the readings say is wrong at the bench
+	Silent      string         // not empty when the coach keeps silent: what is said instead
 
 	Outcome string // not empty when the run was closed
 	Alarm   string // what else is wrong, such as a journal that cannot be written
@@ -115,7 +118,7 @@ func (s State) Look(now float64) View {
 	}
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
-	v.Cautions = s.cautions(v.Advice.Aim, v.Settling.End, v.Advice.Do == coach.Stop)
+	s.lookAtCalibration(&v)
 	if v.Advice.Do == coach.Add || v.Falling != nil {
 		v.Titrant = v.Titrants[v.Advice.Stock]
 	}
@@ -161,7 +164,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		}
 		return a
 	}
-	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance}
+	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance}
 	odd := idle
 	odd.Do = coach.Check
 	switch {
@@ -216,7 +219,7 @@ func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
 // ordered is the order that stands, as it was given.
 func (s *State) ordered() coach.Advice {
 	o := s.order.advice
-	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.Setup.Tolerance,
+	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.bench.Tolerance,
 		Stock: s.order.stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
 }
 

@@ -42,6 +42,10 @@ func Recorded(r meter.Reading) *journal.Reading {
 	default:
 		v := r.Value
 		out.PH = &v
+		if r.HasMV && !math.IsNaN(r.MV) && !math.IsInf(r.MV, 0) {
+			mv := r.MV
+			out.MV = &mv
+		}
 	}
 	Refuse(out)
 	return out

@@ -11,7 +11,6 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
@@ -81,11 +80,10 @@ type State struct {
 	eye      spot.Eye   // for faults that show in the readings
 	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
-	cal      *calib.Calibration // what mV become a pH with; nil when none is known
-	calKnown bool               // the run has been told whether there is a calibration
-	wall     time.Time          // of the latest event
-	begun    float64            // s, when the first reading came
-	trusted  bool               // a person has looked at a reading that stands still
+	cal      calibrated
+	wall     time.Time // of the latest event
+	begun    float64   // s, when the first reading came
+	trusted  bool      // a person has looked at a reading that stands still
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -133,6 +131,7 @@ func (s *State) at(t chem.Celsius) error {
 		return fmt.Errorf("run: %w", err)
 	}
 	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
+	b.Tolerance = s.working()
 	return nil
 }
 
@@ -217,6 +216,7 @@ func (s State) read(e journal.Event) (State, error) {
 		s.begun = e.T
 	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
+	s.heard(r)
 	digits, resolution := s.fineness(r)
 	s.last.decimals = digits
 	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0

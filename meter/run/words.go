@@ -27,6 +27,9 @@ func (v View) Sentence() string {
 		}
 		return "ADD " + Amount(a.Drops, a.Volume) + " of " + v.Titrant
 	case coach.Stop:
+		if v.Doubtful != "" {
+			return v.doneWords() + ", but " + v.Doubtful
+		}
 		return v.doneWords()
 	case coach.Check:
 		return "CHECK " + v.checkWords()
@@ -113,6 +116,8 @@ func (v View) checkWords() string {
 		return "the reading stands still, and should move"
 	case coach.Unsaid:
 		return "was it given? " + Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
+	case coach.Unfit:
+		return "the calibration before you end at " + v.ph(v.Settling.End) + ": " + v.Doubtful
 	case coach.Moved:
 		return fmt.Sprintf("the reading went from %s to %s by itself", v.ph(v.Level), v.ph(v.PH))
 	}
@@ -188,6 +193,8 @@ func (v View) reason() string {
 		return "a base is brought down with acid, an acid up with base: add the right titrant to the plan"
 	case coach.Stuck:
 		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? Withdraw what did not, or confirm to go on; a reading that moves goes on by itself"
+	case coach.Unfit:
+		return v.Cautions[0] + "; calibrate again, or confirm to end on it, for the record"
 	case coach.Moved:
 		return "nothing is on record since: key in what was added, or put the electrode back, or confirm to go on from here"
 	}

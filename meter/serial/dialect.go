@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -153,6 +154,9 @@ func (d *dialect) apply(c *Config) (key string, err error) {
 func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	if d.Decimal != nil && *d.Decimal != "comma" && *d.Decimal != "point" {
 		return "decimal", fmt.Errorf("decimal: %q is neither \"point\" nor \"comma\"", *d.Decimal)
+	}
+	if slices.Contains(d.Skip, "") {
+		return "skip", errors.New("skip: an empty pattern would pass over every line; leave it out")
 	}
 	if name == "" {
 		name = "of the dialect file"

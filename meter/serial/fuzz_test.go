@@ -13,7 +13,7 @@ import (
 func FuzzDialect(f *testing.F) {
 	for _, s := range []string{
 		"baud = 2400\nframe = \"7E1\"", "separator = \",\"\ncolumns = [\"pH\", \"°C\"]", "pattern = '(?P<ph>\\d+)'\ndecimal = \"comma\"", "drop = [\"XON\"]\nskip = ['^#']",
-		"join_from = \"a\"\njoin_lines = 3", "checksum = \"xor\"\nchecksum_after = \"*\"", "[words]\nx = \"ph\"", "terminator = \"\\u0003\"", "name = \"\\u001b\"", "interval_s = nan",
+		"join_from = \"a\"\njoin_lines = 3", "checksum = \"xor\"\nchecksum_after = \"*\"", "[words]\nx = \"ph\"", "terminator = \"\\u0003\"", "name = \"\\u001b\"", "interval_s = nan", "skip = ['']",
 	} {
 		f.Add([]byte(s))
 	}

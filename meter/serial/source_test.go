@@ -65,6 +65,43 @@ func TestQuietWithinThreeSeconds(t *testing.T) {
 }
 
 // The words about a line without readings, by what came.
+// A meter that sends each 5 s is not silent between two readings, once that is known,
+// and is within 9 s of the last one when it is. One that came back after a pause
+// sends no seldomer for that.
+func TestSeldomIsNotQuiet(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n7.02\n")
+		for range 2 {
+			b.wait(5 * time.Second)
+			b.send("7.02\n")
+		}
+		b.states()
+		for range 4 {
+			b.wait(5 * time.Second)
+			b.send("7.02\n")
+			assert.Equal(t, []string{"7.020"}, b.states())
+		}
+		b.wait(7 * time.Second)
+		assert.Empty(t, b.states())
+		b.wait(2 * time.Second)
+		assert.Equal(t, []string{"quiet"}, b.states())
+		b.end()
+	})
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n7.02\n", "7.02\n")
+		b.wait(15 * time.Second)
+		b.send("7.03\n")
+		b.states()
+		b.wait(3 * time.Second)
+		assert.Equal(t, []string{"quiet"}, b.states())
+		b.end()
+	})
+}
+
 func TestQuietWords(t *testing.T) {
 	for name, tt := range map[string]struct {
 		cfg  Config

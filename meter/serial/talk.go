@@ -29,22 +29,24 @@ type talk struct {
 
 	port     port
 	lines    *lines
-	good     time.Time     // when the last reading came, or the line was opened
-	asked    time.Time     // when the last query went out
-	heard    bool          // anything has come since the line was opened
-	rest     time.Duration // before a line is opened again that broke at once
-	slow     bool          // the receiver let a report wait
-	noise    []byte        // the last bytes that were no reading
-	odd      string        // the first of them and why
-	oddErr   error         // why
-	oddLines int           // lines that were no reading since the last one that was
-	held     *heldLine     // waits for the next line
-	echoes   bool          // the line repeats the query, and that has been said
-	recent   uint32        // of the last lines, a bit for each that was no reading
-	spoilt   bool          // many of them were, and that has been said
-	cold     string        // why the temperature is not used, as it was said last
-	second   time.Time     // of the count of bad lines
-	bad      int           // bad lines in that second
+	good     time.Time        // when the last reading came, or the line was opened
+	gaps     [2]time.Duration // between the last three readings; 0 when there were fewer
+	reads    bool             // one has come since the line was opened
+	asked    time.Time        // when the last query went out
+	heard    bool             // anything has come since the line was opened
+	rest     time.Duration    // before a line is opened again that broke at once
+	slow     bool             // the receiver let a report wait
+	noise    []byte           // the last bytes that were no reading
+	odd      string           // the first of them and why
+	oddErr   error            // why
+	oddLines int              // lines that were no reading since the last one that was
+	held     *heldLine        // waits for the next line
+	echoes   bool             // the line repeats the query, and that has been said
+	recent   uint32           // of the last lines, a bit for each that was no reading
+	spoilt   bool             // many of them were, and that has been said
+	cold     string           // why the temperature is not used, as it was said last
+	second   time.Time        // of the count of bad lines
+	bad      int              // bad lines in that second
 }
 
 // errGone is the end of a session whose device went away without an error.
@@ -57,6 +59,7 @@ func (t *talk) session(p port) error {
 	now := t.cfg.Now()
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
+	t.gaps, t.reads = [2]time.Duration{}, false
 	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes, t.held = nil, 0, false, 0, false, false, nil
 	if t.current() == Stdin {
 		t.lines.skipping = false // it is read from its beginning
@@ -148,6 +151,7 @@ func (t *talk) line(now time.Time, line []byte) {
 	}
 	t.recent <<= 1
 	t.settleHeld(t.judge.Confirmed())
+	t.pace(now)
 	t.good, t.oddLines, t.noise = now, 0, nil
 	t.tell(read, "readings come from "+t.current(), nil)
 	t.tellSpoilt(now)
@@ -223,10 +227,31 @@ func (t *talk) badLine(now time.Time, line []byte, why error) {
 	}
 }
 
+// pace notes how far apart the readings come.
+func (t *talk) pace(now time.Time) {
+	if t.reads {
+		t.gaps[0], t.gaps[1] = t.gaps[1], now.Sub(t.good)
+	}
+	t.reads = true
+}
+
+// A meter that sends seldom is silent when it is late by so much; one that has been
+// silent for long is no meter that sends seldom (choice).
+const (
+	lateBy     = 1.6
+	seldomMost = 20 * time.Second
+)
+
+// silentAfter is how long without a reading a line is called quiet.
+func (t *talk) silentAfter() time.Duration {
+	pace := min(t.gaps[0], t.gaps[1], seldomMost)
+	return max(t.cfg.Quiet, time.Duration(lateBy*float64(pace)))
+}
+
 // idle does what is due between two reads: the query, and the look at the clock.
 func (t *talk) idle() error {
 	now := t.cfg.Now()
-	if now.Sub(t.good) > t.cfg.Quiet {
+	if now.Sub(t.good) > t.silentAfter() {
 		t.settleHeld(false)
 		if !t.port.present() {
 			return errGone

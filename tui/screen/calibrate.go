@@ -48,6 +48,8 @@ type Calibration struct {
 	Dips []Dip
 	Keys []Key
 
+	Typed string // digits of a temperature that is being typed
+
 	Set *widget.Set
 }
 
@@ -67,6 +69,9 @@ func (st Calibration) look() (word string, ink widget.Ink, stripe, mark string) 
 
 // Calibrate draws the screen of a calibration: h rows of at most w columns.
 func Calibrate(st Calibration, w, h int) string {
+	if st.Typed != "" {
+		st.Sentence = "the standards are at " + st.Typed + " °C: Enter, or Esc"
+	}
 	if w <= 0 || h <= 0 {
 		return ""
 	}

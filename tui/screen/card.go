@@ -42,6 +42,9 @@ func cardOf(st State) card {
 		}
 	case v.Advice.Do == coach.Stop:
 		c.as(set, widget.Good, "DONE", 2, set.Good)
+		if v.Doubtful != "" {
+			c.as(set, widget.Warn, "DONE ?", 3, set.Warn)
+		}
 	case v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
 	case v.Advice.Reason == coach.HandsOff:

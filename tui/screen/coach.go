@@ -105,7 +105,13 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	}
 	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
 	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
-	facts := widget.FirstFit(room, set, line+temp+" "+source+" · "+clock, line+temp+" · "+clock, line+clock)
+	cases := []string{line + temp + " " + source + " · " + clock, line + temp + " · " + clock, line + clock}
+	if c := v.Calibration; c != "" { // what the pH rests on goes before the rest
+		room = max(room, r.W*3/5)
+		all := line + c + " · " + temp
+		cases = []string{all + " " + source + " · " + clock, all + " · " + clock, line + c + " · " + clock, c + " · " + clock}
+	}
+	facts := widget.FirstFit(room, set, cases...)
 	ink := widget.Plain
 	if v.Link == "lost" || v.Link == "quiet" {
 		facts, ink = set.Warn+" "+facts, widget.Warn

@@ -157,6 +157,21 @@ func samples() []sample {
 		with("counting", func(st *screen.State) { counting(st, 4) }),
 		with("counted", func(st *screen.State) { counting(st, 6) }),
 		with("one too many", func(st *screen.State) { counting(st, 7) }),
+		with("doubtful", func(st *screen.State) {
+			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
+			v := &st.View
+			v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
+			v.AtRest, v.Read = true, run.Value{PH: 7.19, SD: 0.006, T: 251}
+			v.Calibration, v.Doubtful = "E7 98.2 %, 13 h", "calibrated long ago"
+			v.Cautions = []string{"calibrated 13 h ago: calibrate again soon"}
+		}),
+		with("unfit", func(st *screen.State) {
+			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
+			v := &st.View
+			v.Advice.Do, v.Advice.Reason = coach.Check, coach.Unfit
+			v.Calibration, v.Doubtful = "E7 98.2 %, 2 h", "outside the standards"
+			v.Cautions = []string{"the aim, pH 7.19, is not between the standards, pH 4.01 to 7.00"}
+		}),
 	}
 }
 

@@ -1,0 +1,121 @@
+//go:build linux || darwin
+
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/serial"
+)
+
+// TestCalibratedRuns: calibrated and titrated over a pseudo-terminal, with meters
+// that send mV, pH, and both, on an electrode that is
+// not ideal; what the run says
+// in the end is true within what it claims. Each runs twenty times as fast.
+func TestCalibratedRuns(t *testing.T) {
+	for _, sends := range []string{"mv", "ph", "both"} {
+		t.Run(sends, func(t *testing.T) {
+			if testing.Short() {
+				t.Skip("NOT RUN with -short: a calibration and a run over a pseudo-terminal take half a minute")
+			}
+			t.Parallel()
+			s := typing()
+			s.speed, s.sends = 20, sends
+			w := openWindow(t, s, 25*time.Millisecond)
+			source, err := serial.Open(serial.Config{Name: w.path})
+			require.NoError(t, err)
+			start := time.Now()
+			wall := func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) }
+			file := filepath.Join(t.TempDir(), "history.jsonl")
+			c := &calibration{standards: []string{"7.00", "10.01"}, set: "technical", electrode: "E7", file: file}
+			got := dipped(t, w, source, c, wall)
+			t.Log(got.Summary())
+			require.True(t, got.Usable(), "%s", got.Summary())
+			require.NoError(t, appendHistory(file, got))
+			fmt.Fprintln(w.keys, "back")
+
+			source, err = serial.Open(serial.Config{Name: w.path})
+			require.NoError(t, err)
+			plan, err := (&titration{}).plan()
+			require.NoError(t, err)
+			first, err := startEvent(plan, start, source.String(), "")
+			require.NoError(t, err)
+			keeper, err := run.NewKeeper(first, &run.Discard{}, wall)
+			require.NoError(t, err)
+			var talk bytes.Buffer
+			require.NoError(t, (&titration{electrode: "e7", calibFile: file}).tellCalibration(keeper, &talk))
+			require.NoError(t, keeper.Take(journal.Event{T: w.clock.Seconds(), Kind: journal.Remarked, Remark: &journal.Remark{Text: "calibrated"}}))
+			if sends == "ph" {
+				assert.Contains(t, talk.String(), "by its own calibration")
+			} else {
+				assert.Contains(t, talk.String(), "the mV of the meter become pH with E7")
+			}
+			session := run.NewSession(keeper, source, w.clock.Seconds, nil)
+			ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
+			defer cancel()
+			ended := make(chan error, 1)
+			go func() { ended <- session.Run(ctx) }()
+			last, additions := follow(t, w, session)
+			cancel()
+			<-ended
+			require.Equal(t, coach.Stop, last.Advice.Do, "it came to no end: %s, %s", last.Sentence(), last.Why())
+			made := w.bench.Truth() // what the meter shows is pH + offset + slope · (pH − 7)
+			truth := (w.bench.True() - made.Offset + 7*made.Slope) / (1 + made.Slope)
+			claimed := math.Hypot(last.Spread, last.Settling.SD)
+			t.Logf("%s: %d additions; reads %.3f ± %.3f, truly %.3f; %s; %s", sends, additions, last.Settling.End, claimed, truth, last.Calibration, strings.Join(last.Cautions, "; "))
+			assert.InDelta(t, truth, last.Settling.End, 2*claimed)
+			assert.Less(t, claimed, 0.06, "a spread that says nothing would be true as well")
+			assert.NotEmpty(t, last.Calibration)
+		})
+	}
+}
+
+// dipped goes through the standards of a calibration over the port.
+func dipped(t *testing.T, w *window, source *serial.Source, c *calibration, wall func(float64) time.Time) calib.Calibration {
+	t.Helper()
+	choices, _, err := c.choices()
+	require.NoError(t, err)
+	talk, told := io.Pipe()
+	r := &rig{source: source, now: w.clock.Seconds, wall: wall, out: io.Discard, talk: told}
+	r.proc = calib.NewProcedure(choices, 25, wall)
+	lines := make(chan string, 1)
+	go func() { // the person, who reads the prompts
+		for sc := bufio.NewScanner(talk); sc.Scan(); {
+			for _, ch := range choices {
+				if strings.Contains(sc.Text(), fmt.Sprintf("of %d: standard %s", len(choices), ch.Standard)) {
+					fmt.Fprintf(w.keys, "rinse\ninto %s\n", ch.Standard.Name)
+				}
+			}
+			switch {
+			case strings.Contains(sc.Text(), "Enter when it is in"):
+				lines <- ""
+			case strings.Contains(sc.Text(), "type again after putting it right"):
+				lines <- "take"
+			}
+		}
+	}()
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	require.NoError(t, r.lead(ctx, lines))
+	told.Close()
+	points, check := r.proc.Points()
+	got, err := calib.Judge(calib.About{Electrode: c.electrode, At: wall(r.now())}, points, check)
+	require.NoError(t, err)
+	return got
+}

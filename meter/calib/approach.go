@@ -1,0 +1,188 @@
+package calib
+
+import (
+	"math"
+	"slices"
+)
+
+// bin is what the readings of about a second come to.
+type bin struct {
+	t, y float64 // s, mV
+	n    float64 // readings in it
+}
+
+// approach is the course of the readings in one dip.
+type approach struct {
+	bins []bin   // t from the start of the dip, s
+	gap  float64 // s between the last reading of the dip before and the start; 0 for the first
+	step float64 // mV, the last digit of the meter
+}
+
+// lasts is how long the readings went on, s.
+func (a *approach) lasts() float64 { return a.bins[len(a.bins)-1].t }
+
+// came is how far they came, mV.
+func (a *approach) came() (way float64) {
+	for _, b := range a.bins {
+		way = max(way, math.Abs(b.y-a.bins[len(a.bins)-1].y))
+	}
+	return way
+}
+
+// hiss is the standard deviation of one reading, mV, as it goes from one to the
+// next: the slow ways of the electrode are not in it.
+func (a *approach) hiss() float64 {
+	if len(a.bins) < leastIn {
+		return 0
+	}
+	var list []float64
+	for i := 1; i < len(a.bins)-1; i++ {
+		list = append(list, math.Abs(a.bins[i].y-(a.bins[i-1].y+a.bins[i+1].y)/2)*math.Sqrt(a.bins[i].n))
+	}
+	slices.Sort(list)
+	return max(list[len(list)/2]/(medianOfNormal*math.Sqrt(1.5)), 0.3*a.step)
+}
+
+// medianOfNormal is the median of the absolute value of a normal deviate.
+const medianOfNormal = 0.6745
+
+// binSpan is how long readings are joined, s.
+const binSpan = 1.0
+
+// binned joins the readings of about a second: their median, which one wild
+// reading does not move, or of two their mean.
+func binned(list []sample) []bin {
+	var out []bin
+	var ys []float64
+	for i := 0; i < len(list); {
+		from, t := list[i].t, 0.0
+		ys = ys[:0]
+		for ; i < len(list) && list[i].t < from+binSpan-1e-9; i++ {
+			ys, t = append(ys, list[i].y), t+list[i].t
+		}
+		slices.Sort(ys)
+		n := len(ys)
+		out = append(out, bin{t / float64(n), (ys[(n-1)/2] + ys[n/2]) / 2, float64(n)})
+	}
+	return despiked(out)
+}
+
+// A bin is wild when it stands out of the line between its neighbours by so
+// many times what bins usually do, and by so many mV (choice).
+const (
+	spikeTimes = 9.0
+	spikeLeast = 1.5
+)
+
+// despiked leaves out single wild values.
+func despiked(list []bin) []bin {
+	if len(list) < 5 {
+		return list
+	}
+	off := make([]float64, len(list))
+	for i := 1; i < len(list)-1; i++ {
+		off[i] = list[i].y - (list[i-1].y+list[i+1].y)/2
+	}
+	usual := make([]float64, 0, len(list))
+	for _, x := range off[1 : len(off)-1] {
+		usual = append(usual, math.Abs(x))
+	}
+	slices.Sort(usual)
+	limit := spikeTimes*usual[len(usual)/2] + spikeLeast
+	out := list[:0:0]
+	for i, b := range list {
+		// A spike turns the lines on both of its sides the other way.
+		if math.Abs(off[i]) > limit && (i < 2 || off[i]*off[i-1] < 0) && (i > len(list)-3 || off[i]*off[i+1] < 0) {
+			continue
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// How the start of an approach is found (choice).
+const (
+	anywhere = 400.0 // mV, the range over which a reading outside of the standard may lie
+	lateWide = 10.0  // mV, that the late part may lack
+	leastIn  = 5     // bins that an approach has
+)
+
+var startFast, startLate = logGrid(0.8, 50, 10), [...]float64{60, 200}
+
+// start is the number of the first bin from which on the readings are one
+// approach: those before were of the rinsing, or of air, because it was said too
+// soon that the electrode was in. Each account of where it begins is weighed by
+// its evidence; a reading before the start may be anything.
+func start(list []bin) int {
+	if len(list) <= leastIn {
+		return 0
+	}
+	way := 0.0
+	for _, b := range list {
+		way = max(way, math.Abs(b.y-list[len(list)-1].y))
+	}
+	best, at := math.Inf(-1), 0
+	for _, fast := range startFast {
+		for _, late := range startLate {
+			w, i := startWith(list, fast, late, way+1)
+			if w > best {
+				best, at = w, i
+			}
+		}
+	}
+	return at
+}
+
+// startWith is the best start for given time constants, and its evidence. The
+// sums are gathered from the end backwards: when the start moves back by a bin,
+// each exponential only changes its scale.
+func startWith(list []bin, fast, late, way float64) (best float64, at int) {
+	const n = 4
+	taus := [n]float64{fast, filmTau, late, math.Inf(1)}
+	sds := [n]float64{wide, filmPart * way, lateWide, wide}
+	var g [n + 1][n + 1]float64
+	last := list[len(list)-1].t
+	best = math.Inf(-1)
+	for i := len(list) - 1; i >= 0; i-- {
+		b := list[i]
+		var f [n + 1]float64
+		f[n] = 1
+		for j, tau := range taus {
+			f[j] = math.Exp(-(last - b.t) / tau)
+		}
+		last = b.t
+		row := [n + 1]float64{1, 1, 1, 1, b.y}
+		for j := range g {
+			for k := 0; k <= j; k++ {
+				g[j][k] = g[j][k]*f[j]*f[k] + b.n*row[j]*row[k]
+			}
+		}
+		m := len(list) - i
+		if m < leastIn {
+			continue
+		}
+		a, det := g, 1.0
+		for j, sd := range sds {
+			p := noiseGuess * noiseGuess / (sd * sd)
+			a[j][j] += p
+			det *= p
+		}
+		for j := range n {
+			det /= a[j][j]
+			for k := j + 1; k <= n; k++ {
+				x := a[k][j] / a[j][j]
+				for l := j + 1; l <= k; l++ {
+					a[k][l] -= x * a[l][j]
+				}
+			}
+		}
+		shape := noiseFirm + float64(m)/2
+		scale := noiseFirm*noiseGuess*noiseGuess + max(a[n][n], 0)/2
+		gamma, _ := math.Lgamma(shape)
+		w := gamma + noiseFirm*math.Log(noiseFirm*noiseGuess*noiseGuess) - shape*math.Log(scale) + math.Log(det)/2 - float64(m)/2*math.Log(2*math.Pi)
+		if w -= float64(i) * math.Log(anywhere); w > best {
+			best, at = w, i
+		}
+	}
+	return best, at
+}

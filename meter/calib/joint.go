@@ -1,0 +1,412 @@
+package calib
+
+import (
+	"math"
+)
+
+// The approaches of all dips of a calibration are one experiment on one
+// electrode: the better part of it follows with a time constant of seconds, a
+// small share, the late part, with one of minutes, and where that share stands
+// is carried from one dip into the next. Fitted dip by dip, a late part is lost
+// and bends the slope; fitted together, each dip tells the others of it.
+//
+// For given time constants and share all else is linear: the end values, how
+// far the electrode was from them when it was put in, where the late part stood,
+// what it met while it was rinsed. So a grid of time constants and shares is
+// gone through, each cell a linear regression with the noise integrated out
+// (G. E. P. Box, G. C. Tiao, Bayesian Inference in Statistical Analysis, 1973,
+// ch. 2, from memory), and the end values are the mean over the cells, their
+// covariance with it.
+
+// maxDips is how many dips a calibration may have: five standards and a check.
+const maxDips = 6
+
+// ends are the end values of the dips together.
+type ends struct {
+	n    int
+	mv   [maxDips]float64          // mV
+	cov  [maxDips][maxDips]float64 // mV²
+	left [maxDips]float64          // mV, what the late part still lacks at the end of each dip
+	fast float64                   // s, time constant of the fast part
+	late float64                   // share of the late part
+	sd   float64                   // mV, of one reading
+}
+
+// Grids of the cells.
+var (
+	jointFast  = logGrid(0.7, 55, 19)
+	jointLate  = [...]float64{30, 45, 68, 100, 150, 225, 340}
+	jointShare = [...]float64{0, 0.003, 0.007, 0.013, 0.021, 0.031, 0.044, 0.060, 0.080, 0.105}
+)
+
+func logGrid(low, high float64, n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = low * math.Pow(high/low, float64(i)/float64(n-1))
+	}
+	return out
+}
+
+// Figures of judgement of the joint fit, a choice of this project: what is
+// thought of an electrode before its first reading rests on the figures measured
+// on open recordings (63 % in 0.7 to 3.5 s, poor ones 20 to 60 s; 0.2 to 4.6 % of
+// a step left after a minute).
+const (
+	fastMid, fastLn   = 4.5, 1.0   // s, ln
+	lateMid, lateLn   = 100.0, 1.0 // s, ln
+	shareMid, shareLn = 0.020, 1.3 // ln
+	noLate            = 0.1        // prior of no late part
+	wide              = 180.0      // mV, of end values and of where the electrode stood
+	rinseSD           = 90.0       // mV, of what it meets between two dips
+	bent              = 0.12       // ln, by which the fast part differs from dip to dip
+	filmTau           = 1.2        // s, of the liquid that still hangs on it
+	filmPart          = 0.4        // of the step, that this may do
+	noiseGuess        = 0.3        // mV
+	noiseFirm         = 1.0        // half of the degrees of freedom of that guess
+	tempered          = 0.5        // power of the likelihood: all cells are a little wrong
+	drifts            = 0.15       // mV, by which an electrode does not repeat
+	poorPower         = 0.5
+	poorLow, poorHigh = 0.3, 4.0
+	lateDoubt         = 0.3 // of what the late part still lacks: it is no one exponential
+)
+
+// joint fits the dips together; ok is false unless each has three bins.
+func joint(dips []approach) (e ends, ok bool) {
+	if len(dips) == 0 || len(dips) > maxDips {
+		return e, false
+	}
+	for i := range dips {
+		if len(dips[i].bins) < 3 {
+			return e, false
+		}
+	}
+	m := mixture{n: len(dips), best: math.Inf(-1), cells: make([]cellFit, 0, len(jointFast)*len(jointLate)*len(jointShare))}
+	lates := make([][]float64, len(jointLate))
+	for i, late := range jointLate {
+		lates[i] = decays(dips, late)
+	}
+	film := decays(dips, filmTau)
+	for _, fast := range jointFast {
+		zf := math.Log(fast/fastMid) / fastLn
+		quick := decays(dips, fast)
+		for i, late := range jointLate {
+			g := gramOf(dips, fast, quick, film, lates[i])
+			zl := math.Log(late/lateMid) / lateLn
+			for k, share := range jointShare {
+				if share == 0 && late != jointLate[0] {
+					continue // the same cell
+				}
+				prior := math.Log(noLate)
+				if share > 0 {
+					zs := math.Log(share/(shareMid*poorer(fast))) / shareLn
+					prior = math.Log((1-noLate)*shareWidth[k]*lateWeight) - (zl*zl+zs*zs)/2
+				}
+				var c cellFit
+				c.prior, c.fast, c.share = prior-zf*zf/2, fast, share
+				if g.solve(dips, late, &c, m.best-negligible) {
+					m.cells, m.best = append(m.cells, c), max(m.best, c.logW)
+				}
+			}
+		}
+	}
+	e = m.ends()
+	for i := range dips { // what a coarse digit hides, the less the more the noise turns it over
+		d := dips[i].step
+		x := 0.29 * d / math.Sqrt(1+e.sd/max(d, 1e-9))
+		e.cov[i][i] += x * x
+	}
+	return e, true
+}
+
+// poorer is by how much the late part of an electrode is usually greater for its
+// fast part: one that is slow is poor in both.
+func poorer(fast float64) float64 {
+	return math.Pow(math.Min(math.Max(fast/fastMid, poorLow), poorHigh), poorPower)
+}
+
+// shareWidth is the part of the logarithm of the share that a cell stands for.
+var shareWidth = func() (w [len(jointShare)]float64) {
+	s := jointShare
+	for k := 1; k < len(s); k++ {
+		low, high := s[k]*s[k]/s[min(k+1, len(s)-1)], s[k]
+		if k > 1 {
+			low = math.Sqrt(s[k-1] * s[k])
+		}
+		if k < len(s)-1 {
+			high = math.Sqrt(s[k] * s[k+1])
+		}
+		w[k] = math.Log(high / low)
+	}
+	return w
+}()
+
+// lateWeight makes the prior of the cells with a late part sum to one for each
+// time constant of the fast part.
+var lateWeight = func() float64 {
+	sum := 0.0
+	for _, late := range jointLate {
+		for k := 1; k < len(jointShare); k++ {
+			zl, zs := math.Log(late/lateMid)/lateLn, math.Log(jointShare[k]/shareMid)/shareLn
+			sum += math.Exp(-(zl*zl+zs*zs)/2) * shareWidth[k]
+		}
+	}
+	return 1 / sum
+}()
+
+// Columns of the regression of one dip. The first three are its own affair and
+// are integrated out; the last two are bound to the other dips.
+const (
+	colFast = iota // what the fast part lacked
+	colBent        // its time constant is not quite that of the cell
+	colFilm        // what was left on the electrode
+	colEnd         // the end value
+	colLate        // what the late part lacked
+	columns
+	own = colEnd
+)
+
+// gram is what is left of the sums of products of each dip when its own columns
+// are integrated out.
+type gram struct {
+	xx     [maxDips][2][2]float64 // of end value and late part
+	xy     [maxDips][2]float64
+	yy     float64
+	n      float64 // bins
+	logDet float64
+}
+
+// decays are the exponentials of a time constant at all bins, dip after dip.
+func decays(dips []approach, tau float64) (out []float64) {
+	for i := range dips {
+		for _, b := range dips[i].bins {
+			out = append(out, math.Exp(-b.t/tau))
+		}
+	}
+	return out
+}
+
+func gramOf(dips []approach, fast float64, quick, film, late []float64) (g gram) {
+	at := 0
+	for i := range dips {
+		var a [columns + 1][columns + 1]float64 // the last row is that of the readings
+		for _, b := range dips[i].bins {
+			row := [columns + 1]float64{quick[at], b.t / fast * quick[at], film[at], 1, late[at], b.y}
+			at++
+			for j := range row {
+				for k := 0; k <= j; k++ {
+					a[j][k] += b.n * row[j] * row[k]
+				}
+			}
+			g.n++ // what comes within a second is not independent
+		}
+		way := dips[i].came() + 1
+		for j, sd := range [own]float64{wide, bent * way, filmPart * way} {
+			a[j][j] += noiseGuess * noiseGuess / (sd * sd) // its weight is the same in all cells as well
+		}
+		det := 1.0
+		for j := range own { // Schur complement, a column at a time
+			det *= a[j][j]
+			for k := j + 1; k <= columns; k++ {
+				f := a[k][j] / a[j][j]
+				for l := j + 1; l <= k; l++ {
+					a[k][l] -= f * a[l][j]
+				}
+			}
+		}
+		g.logDet -= math.Log(det)
+		g.xx[i] = [2][2]float64{{a[colEnd][colEnd], a[colLate][colEnd]}, {a[colLate][colEnd], a[colLate][colLate]}}
+		g.xy[i] = [2]float64{a[columns][colEnd], a[columns][colLate]}
+		g.yy += a[columns][columns]
+	}
+	return g
+}
+
+// cellFit is the regression of one cell.
+type cellFit struct {
+	prior, logW float64
+	fast, share float64
+	noise       float64 // mV²
+	mv, left    [maxDips]float64
+	cov         [maxDips][maxDips]float64
+}
+
+// most is the number of unknowns that are bound to each other: the end values,
+// where the late part stood at first, and what the electrode met before each
+// further dip.
+const most = 2 * maxDips
+
+type vector [most]float64
+
+// solve is the regression of a cell. It is false, and not carried through, when
+// the logarithm of its weight is below the least that counts.
+func (g *gram) solve(dips []approach, late float64, c *cellFit, least float64) bool {
+	n, share := len(dips), c.share
+	size := 2 * n
+	var a [most]vector
+	var rhs vector
+	var lacks [maxDips]vector // what the late part lacks at the start of each dip, in the unknowns
+	var stand vector          // where it stands
+	stand[n] = 1
+	for i := range dips {
+		if i > 0 {
+			f := math.Exp(-dips[i].gap / late)
+			for j := range size {
+				stand[j] *= f
+			}
+			stand[n+i] += 1 - f
+		}
+		row := &lacks[i]
+		for j := range size {
+			row[j] = share * stand[j]
+		}
+		row[i] -= share
+		f := math.Exp(-dips[i].lasts() / late)
+		for j := range size {
+			stand[j] *= f
+		}
+		stand[i] += 1 - f
+
+		x := &g.xx[i]
+		for u := range size {
+			end := 0.0
+			if u == i {
+				end = 1
+			}
+			if row[u] == 0 && end == 0 {
+				continue
+			}
+			rhs[u] += end*g.xy[i][0] + row[u]*g.xy[i][1]
+			for v := 0; v <= u; v++ {
+				endV := 0.0
+				if v == i {
+					endV = 1
+				}
+				a[u][v] += end*endV*x[0][0] + (end*row[v]+endV*row[u])*x[0][1] + row[u]*row[v]*x[1][1]
+			}
+		}
+	}
+	for i := range size {
+		sd := wide
+		if i > n {
+			sd = rinseSD
+		}
+		a[i][i] += noiseGuess * noiseGuess / (sd * sd) // the same in all cells, so that its weight is left out
+	}
+	logDet := g.logDet - cholesky(&a, size)
+	x := solved(&a, rhs, size)
+	rss := g.yy
+	for i := range size {
+		rss -= x[i] * rhs[i]
+	}
+	shape := noiseFirm + g.n/2
+	scale := noiseFirm*noiseGuess*noiseGuess + max(rss, 0)/2
+	c.noise, c.logW = scale/shape, c.prior+tempered*(logDet/2-shape*math.Log(scale))
+	if c.logW < least {
+		return false
+	}
+	for i := range n {
+		var unit vector
+		unit[i] = 1
+		z := solved(&a, unit, size)
+		for j := range n {
+			c.cov[i][j] = c.noise * z[j]
+		}
+		c.mv[i] = x[i]
+		for j := range size {
+			c.left[i] += lacks[i][j] * x[j]
+		}
+		c.left[i] *= math.Exp(-dips[i].lasts() / late)
+	}
+	return true
+}
+
+// cholesky replaces the lower half of a by its factor and gives the logarithm
+// of the determinant.
+func cholesky(a *[most]vector, n int) (logDet float64) {
+	det := 1.0
+	for i := range n {
+		for j := 0; j <= i; j++ {
+			s := a[i][j]
+			for k := range j {
+				s -= a[i][k] * a[j][k]
+			}
+			if i == j {
+				a[i][i] = math.Sqrt(max(s, 1e-12))
+				if det *= a[i][i]; i%3 == 2 { // no more at a time, lest it run over
+					logDet, det = logDet+2*math.Log(det), 1
+				}
+			} else {
+				a[i][j] = s / a[j][j]
+			}
+		}
+	}
+	return logDet + 2*math.Log(det)
+}
+
+// solved is the solution of a system with the factor l.
+func solved(l *[most]vector, b vector, n int) vector {
+	for i := range n {
+		for k := range i {
+			b[i] -= l[i][k] * b[k]
+		}
+		b[i] /= l[i][i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		for k := i + 1; k < n; k++ {
+			b[i] -= l[k][i] * b[k]
+		}
+		b[i] /= l[i][i]
+	}
+	return b
+}
+
+// mixture are the cells of n dips.
+type mixture struct {
+	n     int
+	best  float64 // logarithm of the greatest weight
+	cells []cellFit
+}
+
+// negligible is the logarithm of a share of the greatest weight that does not count.
+const negligible = 14.0
+
+// ends are the means over the cells.
+func (m *mixture) ends() ends {
+	e := ends{n: m.n}
+	sum, noise := 0.0, 0.0
+	for i := range m.cells {
+		c := &m.cells[i]
+		w := math.Exp(c.logW - m.best)
+		c.logW = w
+		sum += w
+		e.fast += w * math.Log(c.fast)
+		e.late += w * c.share
+		noise += w * c.noise
+		for j := range m.n {
+			e.mv[j] += w * c.mv[j]
+			e.left[j] += w * c.left[j]
+		}
+	}
+	e.fast, e.late, e.sd = math.Exp(e.fast/sum), e.late/sum, math.Sqrt(noise/sum)
+	for j := range m.n {
+		e.mv[j] /= sum
+		e.left[j] /= sum
+	}
+	for i := range m.cells {
+		c := &m.cells[i]
+		w := c.logW / sum
+		if w < 1e-9 {
+			continue
+		}
+		for j := range m.n {
+			for k := range m.n {
+				e.cov[j][k] += w * (c.cov[j][k] + (c.mv[j]-e.mv[j])*(c.mv[k]-e.mv[k]))
+			}
+		}
+	}
+	for j := range m.n {
+		d := lateDoubt * e.left[j]
+		e.cov[j][j] += drifts*drifts + d*d
+	}
+	return e
+}
