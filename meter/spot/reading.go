@@ -72,8 +72,8 @@ func (e Eye) bubbles(c Case) (Finding, bool) {
 	if len(b) < 20 {
 		return Finding{}, false
 	}
-	if math.IsInf(e.noise, 0) && len(all) >= 2*quietBins { // nothing has been added yet
-		if q := white(all[:quietBins], quietBins); q > 0 {
+	if math.IsInf(e.noise, 0) && len(all) >= 3*quietBins { // nothing has been added yet
+		if q := math.Max(white(all[:quietBins], quietBins), white(all[quietBins:2*quietBins], quietBins)); q > 0 {
 			e.noise = q
 		}
 	}

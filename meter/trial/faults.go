@@ -179,7 +179,10 @@ func (w *watched) second() error {
 		w.sight.Advice = v.Advice.Do.String()
 		return nil
 	}
-	if v.Advice.Reason == coach.Unsaid && w.giving == nil { // something is in the beaker that nobody has recorded
+	if v.Advice.Reason == coach.Unsaid && w.giving == nil { // asked what fell, a person knows: nothing, or what was not recorded
+		if w.sight.Fault != string(spot.Unlogged) || w.t < w.sight.Onset {
+			return w.keeper.Take(journal.Event{T: w.t, Kind: journal.Declined})
+		}
 		w.sight.Named, w.sight.T, w.sight.Words, w.sight.Advice = spot.Unlogged, w.t, v.Sentence(), v.Advice.Do.String()
 		return nil
 	}
