@@ -36,7 +36,7 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 		sum += q * a.z[k]
 		z += math.Abs(q)
 	}
-	if !(sum < math.MaxFloat64) { // no mixture has it, and nothing is said of it
+	if !(sum >= 0 && sum < math.MaxFloat64) { // no mixture has it, and nothing is said of it
 		f.strength = math.NaN()
 		return
 	}

@@ -47,7 +47,19 @@ func (f *fake) Post(in run.Intent) {
 func (f *fake) wants() []run.Intent {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return append([]run.Intent(nil), f.got...)
+	var out []run.Intent
+	for _, in := range f.got {
+		in.ID = 0 // only the run wants it
+		out = append(out, in)
+	}
+	return out
+}
+
+// latest is the number of the latest intent.
+func (f *fake) latest() int64 {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.got[len(f.got)-1].ID
 }
 
 // waiting and the views below are states of an invented run.
@@ -70,16 +82,34 @@ func waiting() run.View {
 func advising(drops float64) run.View {
 	v := waiting()
 	v.Settling.State = probe.Settled
-	v.Titrant = v.Titrants[0]
+	v.Titrant, v.Ordered = v.Titrants[0], true
 	v.Advice.Do, v.Advice.Reason, v.Advice.Drops = coach.Add, coach.Far, drops
 	v.Advice.Volume = chem.Volume(drops) * 50 * chem.Microlitre
 	v.Advice.After, v.Advice.Low, v.Advice.High = 7.2, 7.15, 7.25
 	return v
 }
 
+// inML is an order of a bottle that is given in mL.
+func inML(ml float64) run.View {
+	v := advising(0)
+	v.Advice.Volume = chem.Volume(ml) * chem.Millilitre
+	return v
+}
+
+// falling is an order of which drops fall, asked about when nobody says so.
+func falling(drops float64, asks bool) run.View {
+	v := advising(drops)
+	v.Falling, v.Advice.Reason = &run.Falling{Since: 15, Asks: asks}, coach.Dosing
+	if asks {
+		v.Advice.Do, v.Advice.Reason, v.Ordered = coach.Check, coach.Unsaid, false
+	}
+	return v
+}
+
 func stopping() run.View {
 	v := waiting()
 	v.PH, v.Settling.State = 7.32, probe.Settled
+	v.AtRest, v.Read = true, run.Value{PH: 7.321, SD: 0.004, T: 20}
 	v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
 	return v
 }
@@ -103,6 +133,15 @@ func start(t *testing.T, v run.View) *bench {
 	t.Setenv("TERM", "xterm-256color")
 	f := newFake()
 	b := &bench{T: t, fake: f, m: tui.New(f, tui.Options{})}
+	b.send(tea.WindowSizeMsg{Width: 80, Height: 24})
+	b.show(v)
+	return b
+}
+
+// ringing is the program with a bell that is counted.
+func ringing(t *testing.T, v run.View, on bool, ring func()) *bench {
+	f := newFake()
+	b := &bench{T: t, fake: f, m: tui.NewRinging(f, tui.Options{Bell: on}, ring)}
 	b.send(tea.WindowSizeMsg{Width: 80, Height: 24})
 	b.show(v)
 	return b
@@ -152,6 +191,14 @@ func (b *bench) row(word string) string {
 	}
 	require.Fail(b, "no row with "+word, b.screen())
 	return ""
+}
+
+// dose are the intents of drops that are counted, from a number on.
+func dose(titrant string, from, to float64) (out []run.Intent) {
+	for n := from; n <= to; n++ {
+		out = append(out, run.Intent{Kind: run.WantDose, Titrant: titrant, Drops: n})
+	}
+	return out
 }
 
 func add(titrant string, drops float64) run.Intent {

@@ -33,29 +33,43 @@ type hand struct {
 	chosen   string // titrant chosen by hand, empty for the one advised
 	counting bool
 	counted  float64
-	wanted   float64 // drops advised when the count began, 0 when none were
-	counts   string  // titrant advised when the count began
+	wanted   float64 // drops ordered when the count began, 0 when none were
+	counts   string  // titrant ordered when the count began
 
-	owed   int // additions that the run must show before its advice is fresh
-	noted  int // View.Noticed when the last addition was sent
-	offer  run.View
-	offers bool // offer holds an advice to add that was not yet followed
+	ids      int64     // of the latest intent
+	sent     int64     // of the latest addition
+	offer    run.View  // the latest order
+	offers   bool      // it was neither recorded nor declined yet
+	question *question // to be answered before anything else is recorded
 }
 
 // see takes a new view.
 func (h *hand) see(v run.View) {
-	if len(v.Entries) >= h.owed || v.Failed && v.Noticed > h.noted {
-		h.owed = 0
-	}
 	h.view, h.any = v, true
-	if v.Advice.Do == coach.Add && !h.spent() {
+	if h.ordered() && !h.spent() {
 		h.offer, h.offers = v, true
+	}
+	for _, a := range v.Answers {
+		if a.Asks {
+			h.question = h.reallyMeant(a)
+		}
 	}
 }
 
-// spent reports whether the advice on the screen was followed already, with
-// the run's answer still to come. A second Enter must not count twice.
-func (h *hand) spent() bool { return h.owed > len(h.view.Entries) }
+// ordered reports whether an addition is ordered, or is being given.
+func (h *hand) ordered() bool { return h.view.Advice.Do == coach.Add || h.view.Falling != nil }
+
+// spent reports whether the order on the screen was recorded already, with the
+// run's answer still to come. A second Enter must not count twice.
+func (h *hand) spent() bool { return h.sent > h.view.Heard }
+
+// stamp gives what is wanted a number, by which its answer is known.
+func (h *hand) stamp(in *run.Intent) {
+	h.ids++
+	if in.ID = h.ids; in.Kind == run.WantAdd {
+		h.sent = in.ID
+	}
+}
 
 // titrant is what an amount will be recorded as.
 func (h *hand) titrant() string {
@@ -64,7 +78,7 @@ func (h *hand) titrant() string {
 		return h.chosen
 	case h.counting && h.counts != "":
 		return h.counts
-	case h.view.Advice.Do == coach.Add:
+	case h.ordered():
 		return h.view.Titrant
 	case h.offers:
 		return h.offer.Titrant
@@ -82,10 +96,11 @@ func (h *hand) titrant() string {
 
 // other reports whether the titrant is not the one advised.
 func (h *hand) other() bool {
-	return h.chosen != "" && h.view.Advice.Do == coach.Add && h.chosen != h.view.Titrant
+	return h.chosen != "" && h.ordered() && h.chosen != h.view.Titrant
 }
 
-// enter records: what was typed, else what was counted, else what is advised.
+// enter records: what was typed, else what was ordered. A count that says
+// otherwise is asked about, unless it is the one drop that says that it begins.
 func (h *hand) enter() answer {
 	switch {
 	case h.typed != "":
@@ -95,33 +110,84 @@ func (h *hand) enter() answer {
 		}
 		return h.add(drops, ml)
 	case h.counting && h.counted > 0:
-		return h.add(h.counted, 0)
+		return h.asCounted()
 	case h.counting:
 		h.forget()
 		return sorry("no drops were counted, nothing is recorded")
 	}
-	return h.asAdvised()
+	return h.asOrdered()
 }
 
-func (h *hand) asAdvised() answer {
+// begins is how many drops an order has at the least for one drop counted to say
+// no more than that it begins.
+const begins = 4
+
+func (h *hand) asCounted() answer {
+	n, order := h.counted, h.wanted
+	switch {
+	case order == 0 || n == order:
+		return h.add(n, 0)
+	case n == 1 && order >= begins:
+		return h.add(order, 0)
+	}
+	h.question = &question{
+		words: fmt.Sprintf("%g ordered, %g counted: what is in the beaker?", order, n),
+		choices: []choice{
+			{"Enter", "enter", fmt.Sprintf("the %g ordered", order), func() answer { return h.add(order, 0) }},
+			{"c", "c", fmt.Sprintf("the %g counted", n), func() answer { return h.add(n, 0) }},
+			{"Esc", "esc", "count on", func() answer { return say("the count goes on") }},
+		}}
+	return answer{}
+}
+
+func (h *hand) asOrdered() answer {
 	v := h.view
 	switch {
-	case v.Advice.Do != coach.Add && h.offers && !h.spent():
-		return sorry("not advised now. Gave the %s of %s? %g Enter",
-			firstWords(run.Amount(h.offer.Advice.Drops, h.offer.Advice.Volume)), h.offer.Titrant, h.offer.Advice.Drops)
-	case v.Advice.Do != coach.Add:
-		return sorry("no addition is advised now; 6 Enter records 6 drops")
 	case h.spent():
-		return sorry("that is being recorded already; wait for the reading")
+		return sorry("that is being recorded already")
+	case v.Giving != nil:
+		return sorry("the drops are falling; it is recorded when all are in")
+	case !h.ordered() && h.offers:
+		h.question = h.stillGiven()
+		return answer{}
+	case !h.ordered():
+		return sorry("no addition is advised now; 6 Enter records 6 drops")
 	case h.other():
-		return sorry("%s is advised, %s chosen: type the amount, or t", v.Titrant, h.chosen)
+		h.question = yesNo(fmt.Sprintf("%s of %s, where %s is ordered?", amountOf(v), h.chosen, v.Titrant),
+			func() answer { return h.add(inUnit(v)) }, "nothing is recorded; t chooses the bottle")
+		return answer{}
 	}
-	drops, ml := v.Advice.Drops, 0.0
-	if drops <= 0 {
-		ml = v.Advice.Volume.Millilitres()
+	return h.add(inUnit(v))
+}
+
+// amountOf is what was ordered in few words.
+func amountOf(v run.View) string { return firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume)) }
+
+// inUnit is what was ordered in the unit in which it is recorded.
+func inUnit(v run.View) (drops, ml float64) {
+	if v.Advice.Drops > 0 {
+		return v.Advice.Drops, 0
 	}
-	h.chosen = ""
-	return h.add(drops, ml)
+	return 0, v.Advice.Volume.Millilitres()
+}
+
+// stillGiven asks about an order that has gone from the screen.
+func (h *hand) stillGiven() *question {
+	old := h.offer
+	return yesNo(fmt.Sprintf("was it given? %s of %s, which is no longer ordered", amountOf(old), old.Titrant), func() answer {
+		h.chosen = old.Titrant
+		return h.add(inUnit(old))
+	}, "nothing is recorded")
+}
+
+// reallyMeant asks about an amount that the run doubts.
+func (h *hand) reallyMeant(a run.Answer) *question {
+	in := a.To
+	in.Sure = true
+	return yesNo(a.Text+". Record it?", func() answer {
+		h.stamp(&in)
+		return answer{want: &in}
+	}, "nothing is recorded")
 }
 
 // add sends an addition and clears the hand.
@@ -130,12 +196,27 @@ func (h *hand) add(drops, ml float64) answer {
 	if name == "" {
 		return sorry("there is no titrant to record yet")
 	}
-	h.owed, h.noted = max(h.owed, len(h.view.Entries))+1, h.view.Noticed
+	in := run.Intent{Kind: run.WantAdd, Titrant: name, Drops: drops, ML: ml}
+	h.stamp(&in)
 	h.offers = false
 	h.forget()
 	h.chosen = ""
-	return answer{want: &run.Intent{Kind: run.WantAdd, Titrant: name, Drops: drops, ML: ml}}
+	return answer{want: &in}
 }
+
+// decline says that nothing of the order was given.
+func (h *hand) decline() answer {
+	if !h.ordered() || h.spent() {
+		return sorry("nothing is ordered now; u withdraws an addition")
+	}
+	h.offers = false
+	h.forget()
+	h.chosen = ""
+	return answer{want: &run.Intent{Kind: run.WantDecline}}
+}
+
+// immersed says that the electrode is in the beaker.
+func (h *hand) immersed() answer { return answer{want: &run.Intent{Kind: run.WantImmersed}} }
 
 func (h *hand) forget() { h.typed, h.counting, h.counted, h.wanted, h.counts = "", false, 0, 0, "" }
 
@@ -186,6 +267,9 @@ func (h *hand) drop() answer {
 	if strings.HasSuffix(h.typed, "m") {
 		return sorry("Enter or Esc first, then count")
 	}
+	if h.ordered() && h.view.Advice.Drops == 0 && !h.counting && h.typed == "" && h.chosen == "" {
+		return answer{want: &run.Intent{Kind: run.WantDose, Titrant: h.view.Titrant}, say: "it is given in mL: Enter when all of it is in"}
+	}
 	if !h.counting {
 		h.begin()
 	}
@@ -194,7 +278,18 @@ func (h *hand) drop() answer {
 	}
 	h.typed = ""
 	h.counted++
-	return answer{}
+	if !h.ordered() || h.wanted == 0 {
+		return answer{}
+	}
+	return answer{want: &run.Intent{Kind: run.WantDose, Titrant: h.titrant(), Drops: h.counted}}
+}
+
+// doses says that the first drop of the order falls, where nobody counts.
+func (h *hand) doses() answer {
+	if !h.ordered() || h.spent() {
+		return sorry("nothing is ordered now")
+	}
+	return answer{want: &run.Intent{Kind: run.WantDose, Titrant: h.view.Titrant}}
 }
 
 func (h *hand) begin() {
@@ -202,10 +297,10 @@ func (h *hand) begin() {
 	v := h.view
 	switch {
 	case h.spent() || h.other():
-	case v.Advice.Do == coach.Add:
+	case h.ordered():
 		h.wanted = v.Advice.Drops
 	case h.offers && h.titrant() == h.offer.Titrant:
-		// The first drops move the reading, and the advice with it.
+		// The first drops may move the reading before they are counted.
 		h.wanted = h.offer.Advice.Drops
 	}
 }
@@ -251,7 +346,7 @@ func (h *hand) cycle() answer {
 	i := slices.Index(all, h.titrant())
 	h.chosen = all[(i+1)%len(all)]
 	note := ""
-	if h.view.Advice.Do == coach.Add {
+	if h.ordered() {
 		if note = ", which is not the one advised"; h.chosen == h.view.Titrant {
 			h.chosen, note = "", ", as advised"
 		}
@@ -295,8 +390,11 @@ func (h *hand) correct() answer {
 
 // confirm says that a check was looked at.
 func (h *hand) confirm() answer {
-	if h.view.Advice.Do != coach.Check {
+	switch {
+	case h.view.Advice.Do != coach.Check:
 		return sorry("there is no CHECK to confirm")
+	case h.view.Falling != nil:
+		return sorry("was it given? Enter: yes; a number: so many; n: nothing")
 	}
 	return answer{want: &run.Intent{Kind: run.WantConfirm}}
 }

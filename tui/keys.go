@@ -21,18 +21,21 @@ type binding struct {
 
 // bindings are the keys of a run, in the order of the help.
 var bindings = []binding{
-	{[]string{"enter"}, "Enter", "record what is typed, counted or advised", (*Model).pressEnter},
+	{[]string{"enter"}, "Enter", "all are in: record the order or what is typed", (*Model).pressEnter},
 	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops that were added; 0.5 is half a drop", (*Model).pressDigit},
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
-	{[]string{" "}, "Space", "count a drop as it falls, also by foot pedal", plainKey((*hand).drop)},
+	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
 	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit or counted drop", plainKey((*hand).back)},
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
+	{[]string{"n"}, "n", "nothing of what is ordered was given", plainKey((*hand).decline)},
 	{[]string{"u"}, "u", "withdraw the latest addition, if mis-keyed", plainKey((*hand).undo)},
 	{[]string{"e"}, "e", "7e: the last one was 7; te: other titrant", plainKey((*hand).correct)},
 	{[]string{"c"}, "c", "confirm a CHECK: looked at it, want to go on", plainKey((*hand).confirm)},
+	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
+	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
-	{[]string{"b"}, "b", "bell at ADD, STOP and CHECK: on or off", (*Model).pressBell},
+	{[]string{"b"}, "b", "bell at ADD, DONE and CHECK: on or off", (*Model).pressBell},
 	{[]string{"?"}, "?", "all keys", (*Model).pressHelp},
 	{[]string{"q", "ctrl+c"}, "q", "end the run and close the record; asks first", (*Model).pressQuit},
 	{[]string{"ctrl+z"}, "Ctrl-Z", "put the program to sleep; fg wakes it", func(*Model, string) tea.Cmd { return tea.Suspend }},
@@ -75,24 +78,37 @@ func (m *Model) hints() []screen.Key {
 		return []screen.Key{key("y", "end the run"), key("n", "go on")}
 	case remarking:
 		return []screen.Key{key("Enter", "record the remark"), key("Esc", "forget it")}
+	case bottling:
+		return []screen.Key{key("Enter", "bring the bottle"), key("Esc", "forget it")}
 	case ending:
 		return nil
 	}
 	h, v := &m.hand, m.hand.view
+	if q := h.question; q != nil {
+		var out []screen.Key
+		for _, c := range q.choices {
+			out = append(out, key(c.name, c.short))
+		}
+		return out
+	}
 	switch {
 	case h.typed != "":
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
-		return []screen.Key{key("Space", "next drop"), key("Enter", "record"), key("Backspace", "one less"), key("Esc", "forget"), more}
+		return []screen.Key{key("Space", "next drop"), key("Enter", "all are in"), key("Backspace", "one less"), key("Esc", "forget"), key("n", "nothing given"), more}
+	case v.Giving != nil:
+		return []screen.Key{more, quit}
+	case v.Falling != nil && !h.spent():
+		return []screen.Key{key("Enter", "all are in"), key("n", "nothing was given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.spent():
 		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
-			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("r", "remark")}
+			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
-		return []screen.Key{key("c", "looked, go on"), more, quit, key("u", "undo"), key("r", "remark"), key("0-9", "record an addition")}
+		return []screen.Key{key("c", "looked, go on"), more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle")}
 	case v.Advice.Do == coach.Stop:
 		return []screen.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}
-	return []screen.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("b", "bell")}
+	return []screen.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 }
 
 // firstWords is the number and unit of an amount, without what is in brackets.

@@ -20,7 +20,8 @@ type mode uint8
 
 const (
 	running   mode = iota
-	remarking      // a line of text is typed
+	remarking      // a remark is typed
+	bottling       // another bottle is typed
 	asking         // whether to end the run
 	helping        // the keys are shown
 	ending         // the end was sent, its answer is awaited
@@ -37,7 +38,9 @@ type Model struct {
 
 	message string
 	wrong   bool
-	remark  []rune
+	said    []run.Answer // what the run has answered last
+	line    []rune       // a line of text that is being typed
+	page    int          // of the help
 	bell    bool
 
 	w, h  int
@@ -95,10 +98,10 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *Model) see(v run.View) tea.Cmd {
 	old, first := m.hand.view, !m.hand.any
 	m.hand.see(v)
-	if v.Noticed != old.Noticed {
-		m.message, m.wrong = "", false // the run has answered
+	if len(v.Answers) > 0 {
+		m.message, m.wrong, m.said = "", false, v.Answers
 	}
-	if m.bell && !first && rings(old, v) {
+	if !first && rings(old, v) && (m.bell || v.Advice.Reason == coach.Unsaid) {
 		m.ring()
 	}
 	if v.Outcome != "" {
@@ -113,15 +116,17 @@ func (m *Model) see(v run.View) tea.Cmd {
 // rings reports whether a change of the advice is worth a bell.
 func rings(old, v run.View) bool {
 	switch v.Advice.Do {
-	case coach.Add, coach.Stop, coach.Check:
+	case coach.Stop, coach.Check:
 		return v.Advice.Do != old.Advice.Do
+	case coach.Add:
+		return v.Advice.Do != old.Advice.Do && old.Falling == nil || v.Titrant != old.Titrant || v.Advice.Drops != old.Advice.Drops
 	}
 	return false
 }
 
 // keys handles a key message. Keys that come fast are joined in one message.
 func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
-	if msg.Paste && m.mode != remarking {
+	if msg.Paste && m.mode != remarking && m.mode != bottling {
 		m.take(sorry("text cannot be pasted here; type it"))
 		return nil
 	}
@@ -142,21 +147,29 @@ func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
 
 func (m *Model) press(key string) tea.Cmd {
 	switch m.mode {
-	case remarking:
-		m.pressInRemark(key)
+	case remarking, bottling:
+		m.pressInLine(key)
 		return nil
 	case asking:
 		return m.pressInQuestion(key)
 	case helping:
-		m.mode = running
-		switch key {
-		case "?", "esc", "enter": // the advice was not on the screen, so Enter records nothing
+		switch more := m.page+1 < screen.HelpPages(m.state(), m.w, m.h); {
+		case key == "?" && more:
+			m.page++
+			return nil
+		case key == "?" || key == "esc" || key == "enter": // the advice was not on the screen, so Enter records nothing
+			m.mode = running
 			return nil
 		}
+		m.mode = running
 	case ending:
 		if key == "ctrl+c" {
 			return tea.Quit // a run that does not answer must not hold the terminal
 		}
+		return nil
+	}
+	if m.hand.question != nil {
+		m.take(m.hand.reply(key))
 		return nil
 	}
 	m.message, m.wrong = "", false
@@ -171,6 +184,9 @@ func (m *Model) press(key string) tea.Cmd {
 // take carries out an answer of the hand.
 func (m *Model) take(a answer) {
 	if a.want != nil {
+		if a.want.ID == 0 {
+			m.hand.stamp(a.want)
+		}
 		m.runner.Post(*a.want)
 	}
 	m.message, m.wrong = a.say, a.wrong
@@ -191,7 +207,7 @@ func (m *Model) pressDigit(key string) tea.Cmd {
 }
 
 func (m *Model) pressHelp(string) tea.Cmd {
-	m.mode = helping
+	m.mode, m.page = helping, 0
 	return nil
 }
 
@@ -199,7 +215,7 @@ func (m *Model) pressBell(string) tea.Cmd {
 	m.bell = !m.bell
 	if m.bell {
 		m.ring()
-		m.take(say("bell on: it rings at ADD, STOP and CHECK"))
+		m.take(say("bell on: it rings at ADD, DONE and CHECK"))
 	} else {
 		m.take(say("bell off"))
 	}
@@ -207,32 +223,47 @@ func (m *Model) pressBell(string) tea.Cmd {
 }
 
 func (m *Model) pressRemark(string) tea.Cmd {
-	m.mode, m.remark = remarking, nil
+	m.mode, m.line = remarking, nil
 	return nil
 }
 
-// longestRemark is how many characters a remark may have.
-const longestRemark = 400
+func (m *Model) pressBottle(string) tea.Cmd {
+	m.mode, m.line = bottling, nil
+	return nil
+}
 
-func (m *Model) pressInRemark(key string) {
+// longestLine is how many characters a remark may have.
+const longestLine = 400
+
+func (m *Model) pressInLine(key string) {
 	switch key {
 	case "enter":
-		m.mode = running
-		text := strings.TrimSpace(string(m.remark))
-		if text == "" {
-			m.take(sorry("an empty remark is not recorded"))
-			return
-		}
-		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
+		m.endLine(strings.TrimSpace(string(m.line)))
 	case "esc", "ctrl+c":
 		m.mode = running
-		m.take(say("the remark is forgotten"))
+		m.take(say("nothing of it is recorded"))
 	case "backspace":
-		m.remark = m.remark[:max(len(m.remark)-1, 0)]
+		m.line = m.line[:max(len(m.line)-1, 0)]
 	default:
-		if r := []rune(key); len(r) == 1 && unicode.IsPrint(r[0]) && len(m.remark) < longestRemark {
-			m.remark = append(m.remark, r[0])
+		if r := []rune(key); len(r) == 1 && unicode.IsPrint(r[0]) && len(m.line) < longestLine {
+			m.line = append(m.line, r[0])
 		}
+	}
+}
+
+// endLine takes the line that was typed.
+func (m *Model) endLine(text string) {
+	bottle := m.mode == bottling
+	m.mode = running
+	switch {
+	case text == "" && bottle:
+		m.take(sorry("no bottle was named: + NaOH 0.1 M Enter"))
+	case text == "":
+		m.take(sorry("an empty remark is not recorded"))
+	case bottle:
+		m.take(answer{want: &run.Intent{Kind: run.WantBottle, Text: text}})
+	default:
+		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
 	}
 }
 
@@ -278,8 +309,9 @@ func (m *Model) View() string {
 func (m *Model) state() screen.State {
 	st := screen.State{View: m.hand.view, Hand: m.hand.screen(), Message: m.message, Wrong: m.wrong,
 		Prompt: m.prompt(), Bell: m.bell, Keys: m.hints(), Set: m.set}
+	st.Said, st.Refused = saying(m.said)
 	if m.mode == helping {
-		st.Help = help()
+		st.Help, st.Page = help(), m.page
 	}
 	return st
 }
@@ -287,13 +319,33 @@ func (m *Model) state() screen.State {
 func (m *Model) prompt() string {
 	switch m.mode {
 	case remarking:
-		return "remark: " + string(m.remark) + "_"
+		return "remark: " + string(m.line) + "_"
+	case bottling:
+		return "bottle at hand, as NaOH 0.1 M: " + string(m.line) + "_"
 	case ending:
 		return "closing the record " + m.set.Ellipsis
 	case asking:
 		return m.question()
 	}
+	if q := m.hand.question; q != nil {
+		return q.words
+	}
 	return ""
+}
+
+// saying is what the run has answered, what it refused first.
+func saying(list []run.Answer) (text string, refused bool) {
+	var bad, good []string
+	for _, a := range list {
+		switch {
+		case a.Asks: // it is a question now
+		case a.Failed:
+			bad = append(bad, a.Text)
+		default:
+			good = append(good, a.Text)
+		}
+	}
+	return strings.Join(append(bad, good...), " · "), len(bad) > 0
 }
 
 func (m *Model) question() string {

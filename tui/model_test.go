@@ -23,6 +23,8 @@ func TestIntents(t *testing.T) {
 		return run.Intent{Kind: run.WantAdd, Titrant: name, ML: ml}
 	}
 	undo := run.Intent{Kind: run.WantUndo, Text: "mis-keyed"}
+	decline := run.Intent{Kind: run.WantDecline}
+	counted := func(from, to float64, then ...run.Intent) []run.Intent { return append(dose(naoh, from, to), then...) }
 	confirm := run.Intent{Kind: run.WantConfirm}
 	remark := func(text string) run.Intent { return run.Intent{Kind: run.WantRemark, Text: text} }
 	end := func(text string) run.Intent { return run.Intent{Kind: run.WantEnd, Text: text} }
@@ -54,13 +56,38 @@ func TestIntents(t *testing.T) {
 		{"another titrant is not as advised", advising(6), "t Enter", nil},
 		{"round to the titrant advised", advising(6), "ttt Enter", []run.Intent{add(naoh, 6)}},
 		{"the choice of a titrant ends with the addition", advising(6), "tt 3 Enter 4 Enter", []run.Intent{add(hcl, 3), add(naoh, 4)}},
-		{"counted", advising(6), "Space Space Space Enter", []run.Intent{add(naoh, 3)}},
-		{"counted, one taken back", advising(6), "Space Space Space Backspace Enter", []run.Intent{add(naoh, 2)}},
-		{"counted, then mended", advising(6), "Space Space 5 Enter", []run.Intent{add(naoh, 5)}},
-		{"counting goes on from a number", advising(6), "4 Space Enter", []run.Intent{add(naoh, 5)}},
-		{"count forgotten", advising(6), "Space Space Esc Enter", []run.Intent{add(naoh, 6)}},
-		{"counted to nothing", advising(6), "Space Backspace Enter", []run.Intent{add(naoh, 6)}},
+		{"counted", advising(3), "Space Space Space Enter", counted(1, 3, add(naoh, 3))},
+		{"counted, one taken back", advising(2), "Space Space Space Backspace Enter", counted(1, 3, add(naoh, 2))},
+		{"counted, then mended", advising(6), "Space Space 5 Enter", counted(1, 2, add(naoh, 5))},
+		{"counting goes on from a number", advising(6), "5 Space Enter", counted(6, 6, add(naoh, 6))},
+		{"count forgotten", advising(6), "Space Space Esc Enter", counted(1, 2, add(naoh, 6))},
+		{"counted to nothing", advising(6), "Space Backspace Enter", counted(1, 1, add(naoh, 6))},
 		{"counted of another titrant", advising(6), "t Space Space Enter", []run.Intent{add(dilut, 2)}},
+		{"counted while nothing is ordered", waiting(), "Space Space Enter", []run.Intent{add(naoh, 2)}},
+		{"one drop says that it begins", advising(6), "Space Enter", counted(1, 1, add(naoh, 6))},
+		{"one drop of three is a count", advising(3), "Space Enter", counted(1, 1)},
+		{"fewer than ordered: the order", advising(6), "Space Space Enter Enter", counted(1, 2, add(naoh, 6))},
+		{"fewer than ordered: the count", advising(6), "Space Space Enter c", counted(1, 2, add(naoh, 2))},
+		{"fewer than ordered: on", advising(4), "Space Space Enter Esc Space Space Enter", counted(1, 4, add(naoh, 4))},
+		{"more than ordered: the count", advising(2), "Space Space Space Enter c", counted(1, 3, add(naoh, 3))},
+		{"a question takes nothing else", advising(6), "Space Space Enter x5uq", counted(1, 2)},
+		{"while drops fall", falling(31, false), "Enter Enter", []run.Intent{add(naoh, 31)}},
+		{"while drops fall, a number", falling(31, false), "30 Enter", []run.Intent{add(naoh, 30)}},
+		{"while drops fall, from another bottle", falling(31, false), "t Enter y", []run.Intent{add(dilut, 31)}},
+		{"while drops fall, not from another bottle", falling(31, false), "t Enter n", nil},
+		{"an order in mL", inML(2.6), "Enter", []run.Intent{ml(naoh, 2.6)}},
+		{"an order in mL begins", inML(2.6), "Space Space Enter", []run.Intent{{Kind: run.WantDose, Titrant: naoh}, {Kind: run.WantDose, Titrant: naoh}, ml(naoh, 2.6)}},
+		{"an order in mL, another amount", inML(2.6), "2.5m Enter", []run.Intent{ml(naoh, 2.5)}},
+		{"nothing was given", falling(31, false), "n", []run.Intent{decline}},
+		{"asked, and it was given", falling(31, true), "Enter", []run.Intent{add(naoh, 31)}},
+		{"asked, and it was another number", falling(31, true), "12 Enter", []run.Intent{add(naoh, 12)}},
+		{"asked, and nothing was given", falling(31, true), "n", []run.Intent{decline}},
+		{"asked, and c is no answer", falling(31, true), "c", nil},
+		{"an order that will not be given", advising(6), "n", []run.Intent{decline}},
+		{"nothing to decline", waiting(), "n", nil},
+		{"the electrode is in", waiting(), "i", []run.Intent{{Kind: run.WantImmersed}}},
+		{"another bottle", advising(6), "+ KOH Space 0.1 Space M Enter", []run.Intent{{Kind: run.WantBottle, Text: "KOH 0.1 M"}}},
+		{"no other bottle", advising(6), "+ Enter + KOH Esc", nil},
 		{"undo", waiting(), "u", []run.Intent{undo}},
 		{"undo twice", waiting(), "uu", []run.Intent{undo, undo}},
 		{"no undo while typing", waiting(), "5u", nil},
@@ -70,15 +97,15 @@ func TestIntents(t *testing.T) {
 		{"remark mended", waiting(), "r quick Backspace Backspace Enter 5 Enter", []run.Intent{remark("qui"), add(naoh, 5)}},
 		{"remark forgotten", waiting(), "r uucq Esc", nil},
 		{"empty remark", waiting(), "r Space Enter", nil},
-		{"end", waiting(), "q y", []run.Intent{end(tui.Left)}},
+		{"end", waiting(), "q y", []run.Intent{end(tui.LeftUnread)}},
 		{"end in tolerance", stopping(), "q y", []run.Intent{end("in tolerance at 7.32")}},
-		{"end by Ctrl-C", waiting(), "Ctrl-C y", []run.Intent{end(tui.Left)}},
-		{"end by two Ctrl-C", waiting(), "Ctrl-C Ctrl-C", []run.Intent{end(tui.Left)}},
+		{"end by Ctrl-C", waiting(), "Ctrl-C y", []run.Intent{end(tui.LeftUnread)}},
+		{"end by two Ctrl-C", waiting(), "Ctrl-C Ctrl-C", []run.Intent{end(tui.LeftUnread)}},
 		{"not the end", advising(6), "q n Enter", []run.Intent{add(naoh, 6)}},
 		{"a question wants y or n", advising(6), "q 5 Enter Space u Esc", nil},
-		{"nothing after the end", advising(6), "qy Enter 5 Enter u", []run.Intent{end(tui.Left)}},
+		{"nothing after the end", advising(6), "qy Enter 5 Enter u", []run.Intent{end(tui.LeftUnread)}},
 		{"Enter in the help records nothing", advising(6), "? Enter", nil},
-		{"other keys in the help count", advising(6), "? Space Space Enter", []run.Intent{add(naoh, 2)}},
+		{"other keys in the help count", advising(2), "? Space Space Enter", counted(1, 2, add(naoh, 2))},
 		{"wrong keys", advising(6), "F1 Up xyzXYZ% é Enter", []run.Intent{add(naoh, 6)}},
 		{"all at once", advising(6), "12uq", nil},
 	} {
@@ -98,7 +125,7 @@ func TestSayings(t *testing.T) {
 		{waiting(), "Enter", "no addition is advised now; 6 Enter records 6 drops"},
 		{advising(6), "Enter Enter", "being recorded already"},
 		{advising(6), "t", "recorded as NaOH 0.1 M, which is not the one advised"},
-		{advising(6), "t Enter", "NaOH 1 M is advised, NaOH 0.1 M chosen: type the amount"},
+		{advising(6), "t Enter", "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{advising(6), "0 Enter", "(0 is no amount)"},
 		{advising(6), "m", "m goes after a number"},
 		{advising(6), "1.2.", "(one point is enough)"},
@@ -108,6 +135,17 @@ func TestSayings(t *testing.T) {
 		{waiting(), "x", "x does nothing here; ? shows all keys"},
 		{waiting(), "Backspace", "u withdraws the latest addition"},
 		{waiting(), "5 q", "not recorded! End the run? y or n"},
+		{advising(6), "Space Space Enter", "6 ordered, 2 counted: what is in the beaker?"},
+		{advising(6), "Space Space Enter", "Enter the 6 ordered"},
+		{advising(6), "Space Space Enter x", "6 ordered, 2 counted"},
+		{falling(31, false), "", "ADDING 31 drops of NaOH 1 M"},
+		{falling(31, false), "", "Enter all are in"},
+		{falling(31, true), "", "was it given? 31 drops of NaOH 1 M"},
+		{falling(31, true), "c", "Enter: yes; a number: so many; n: nothing"},
+		{falling(31, false), "t Enter", "31 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
+		{waiting(), "n", "nothing is ordered now"},
+		{waiting(), "+ KO", "bottle at hand, as NaOH 0.1 M: KO_"},
+		{waiting(), "+ Enter", "no bottle was named"},
 		{stopping(), "q", "The aim is reached. End the run? y or n"},
 		{waiting(), "r abc", "remark: abc_"},
 		{advising(6), "12", "added 12_ drops of NaOH 1 M"},
@@ -133,16 +171,87 @@ func TestCountdown(t *testing.T) {
 	b.keys("Space")
 	assert.Contains(t, b.screen(), "STOP, 4 drops of NaOH 1 M, 1 too many")
 	b.keys("Backspace Enter")
-	assert.Equal(t, []run.Intent{add(naoh, 3)}, b.wants())
+	wants := b.wants()
+	assert.Equal(t, add(naoh, 3), wants[len(wants)-1])
 }
 
-// TestCountAfterDoseMoved: drops that are counted only when the reading has
-// moved already are counted against the advice that they followed.
-func TestCountAfterDoseMoved(t *testing.T) {
+// TestOrderThatHasGone: drops of an order that was overtaken while they fell are
+// counted against it, and Enter asks whether it was given.
+func TestOrderThatHasGone(t *testing.T) {
 	b := start(t, advising(3))
 	b.show(waiting())
-	assert.Contains(t, b.keys("Enter").screen(), "Gave the 3 drops of NaOH 1 M? 3 Enter")
 	assert.Contains(t, b.keys("Space").screen(), "ADD 2 more drops")
+	b.keys("Esc Enter")
+	assert.Contains(t, b.screen(), "was it given? 3 drops of NaOH 1 M, which is no longer ordered")
+	b.keys("Enter 5") // neither is an answer
+	assert.Empty(t, b.wants())
+	b.keys("y")
+	assert.Equal(t, []run.Intent{add(naoh, 3)}, b.wants())
+	assert.Contains(t, b.keys("Enter").screen(), "being recorded already")
+}
+
+// TestDoubted: an amount that the run asks about is recorded after y only.
+func TestDoubted(t *testing.T) {
+	b := start(t, advising(6)).keys("99999 Enter")
+	v := advising(6)
+	v.Heard = b.latest()
+	in := add(naoh, 99999)
+	in.ID = b.latest()
+	v.Answers = []run.Answer{{To: in, Text: "99999 drops of NaOH 1 M: there is room for 50 mL", Failed: true, Asks: true}}
+	b.show(v)
+	assert.Contains(t, b.screen(), "there is room for 50 mL. Record it?")
+	b.keys("Enter 5")
+	assert.Len(t, b.wants(), 1)
+	b.keys("n Enter")
+	assert.Equal(t, []run.Intent{add(naoh, 99999), add(naoh, 6)}, b.wants())
+	v.Heard = b.latest()
+	b.show(v)
+	b.keys("y")
+	sure := add(naoh, 99999)
+	sure.Sure = true
+	assert.Equal(t, sure, b.wants()[2])
+}
+
+// TestAnswersBesideEachOther: a refusal shows though something was done after it,
+// and no answer is needed for a key to work again.
+func TestAnswersBesideEachOther(t *testing.T) {
+	b := start(t, advising(6)).keys("Enter")
+	v := advising(6)
+	v.Heard = b.latest()
+	v.Answers = []run.Answer{{Text: "remark recorded"}, {Text: "no such titrant", Failed: true}}
+	b.show(v)
+	assert.Contains(t, b.screen(), "no such titrant · remark recorded")
+	b = start(t, advising(6)).keys("Enter")
+	v.Heard, v.Answers = b.latest(), nil // the answer was lost on the way
+	b.show(v)
+	b.keys("Enter")
+	assert.Len(t, b.wants(), 2)
+}
+
+// TestBell: it rings at what a person must not miss, and always when it asks
+// whether an order was given.
+func TestBell(t *testing.T) {
+	changed := advising(97)
+	changed.Was = 101
+	for _, c := range []struct {
+		name     string
+		old, now run.View
+		on       bool
+		want     int
+	}{
+		{"an order", waiting(), advising(6), true, 1},
+		{"the bell is off", waiting(), advising(6), false, 0},
+		{"a changed order", advising(101), changed, true, 1},
+		{"the same order", advising(6), advising(6), true, 0},
+		{"drops begin to fall", advising(6), falling(6, false), true, 0},
+		{"nobody has said so", falling(6, false), falling(6, true), false, 1},
+		{"once", falling(6, true), falling(6, true), false, 0},
+	} {
+		rung := 0
+		b := ringing(t, c.old, c.on, func() { rung++ })
+		b.show(c.now)
+		assert.Equal(t, c.want, rung, c.name)
+	}
 }
 
 // TestSpent: after Enter the advice counts again once the run has answered.
@@ -153,7 +262,7 @@ func TestSpent(t *testing.T) {
 	assert.Len(t, b.wants(), 1)
 	next := advising(2)
 	next.Entries = []run.Entry{{Seq: 5, Drops: 6, Volume: 3e-4}}
-	next.Noticed, next.Notice = 1, "recorded: 6 drops of NaOH 1 M"
+	next.Heard, next.Answers = b.latest(), []run.Answer{{Text: "recorded: 6 drops of NaOH 1 M"}}
 	b.show(next)
 	assert.Equal(t, "recorded: 6 drops of NaOH 1 M", b.row("recorded:"))
 	b.keys("Enter")
@@ -164,8 +273,9 @@ func TestSpent(t *testing.T) {
 func TestRefused(t *testing.T) {
 	b := start(t, advising(6)).keys("Enter")
 	v := advising(6)
-	v.Noticed, v.Notice, v.Failed = 1, "run: not recorded, so it does not count", true
+	v.Heard, v.Answers = b.latest(), []run.Answer{{Text: "run: not recorded, so it does not count", Failed: true}}
 	b.show(v)
+	assert.Contains(t, b.screen(), "not recorded, so it does not count")
 	b.keys("Enter")
 	assert.Len(t, b.wants(), 2)
 }
@@ -176,8 +286,8 @@ func TestThousandKeys(t *testing.T) {
 	for range 1000 {
 		b.keys("Space")
 	}
-	b.keys("Enter")
-	assert.Equal(t, []run.Intent{add(naoh, 1000)}, b.wants())
+	b.keys("Enter c")
+	assert.Equal(t, append(dose(naoh, 1, 1000), add(naoh, 1000)), b.wants())
 
 	b = start(t, waiting())
 	b.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(strings.Repeat("u", 1000))})

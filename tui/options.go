@@ -23,7 +23,8 @@ type Runner interface {
 // Options are what a front end can be told. The zero value is right for most.
 type Options struct {
 	ASCII bool      // nothing but ASCII, whatever the terminal says
-	Bell  bool      // ring at ADD, STOP and CHECK
+	Bell  bool      // ring at ADD, DONE and CHECK
+	Again bool      // the run is one that was taken up again: it is not closed by nobody
 	In    io.Reader // instead of standard input
 	Out   io.Writer // instead of standard output
 }

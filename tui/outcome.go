@@ -3,17 +3,23 @@ package tui
 import (
 	"strconv"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
 )
 
 // Left is the outcome of a run that was ended before its aim.
 const Left = "left by the operator"
 
-// Outcome is what to write at the end of a run that is ended in this state.
+// LeftUnread is that of one that was ended while the reading was not at rest.
+const LeftUnread = Left + ", not read at rest"
+
+// Outcome is what to write at the end of a run that is ended in this state. A
+// value is named only when it was read at rest.
 func Outcome(v run.View) string {
-	if v.Advice.Do != coach.Stop {
-		return Left
+	switch {
+	case v.Inside():
+		return "in tolerance at " + strconv.FormatFloat(v.Read.PH, 'f', max(v.Decimals, 1), 64)
+	case v.HasReading && !v.AtRest:
+		return LeftUnread
 	}
-	return "in tolerance at " + strconv.FormatFloat(v.PH, 'f', max(v.Decimals, 1), 64)
+	return Left
 }

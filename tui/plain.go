@@ -36,7 +36,9 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options
 			p.see(v)
 		case text, ok := <-lines:
 			if !ok {
-				lines, text = nil, "end of input"
+				if lines = nil; o.Again && !p.typed {
+					return nil // nobody is there, who could have left the run: it is not closed
+				}
 				p.mode = ending
 				p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.view)})
 			} else {
@@ -71,7 +73,9 @@ type plain struct {
 	mode   mode
 	hand   hand
 	bell   bool
-	said   string // the sentence printed last
+	typed  bool      // a line has come
+	said   string    // the sentence printed last
+	asked  *question // the question printed last
 	alarm  string
 	err    error
 }
@@ -95,9 +99,12 @@ func (p *plain) see(v run.View) {
 			p.print("ALARM: %s", v.Alarm)
 		}
 	}
-	if v.Noticed != old.Noticed && v.Notice != "" {
-		p.print("%s", v.Notice)
+	for _, a := range v.Answers {
+		if !a.Asks {
+			p.print("%s", a.Text)
+		}
 	}
+	p.ask()
 	if v.Outcome != "" {
 		p.print("The run is closed: %s.", v.Outcome)
 		p.mode = ending
@@ -110,7 +117,7 @@ func (p *plain) see(v run.View) {
 		p.print("Not used: %s.", v.Unused)
 	}
 	if s := v.Sentence(); s != p.said {
-		if p.bell && !first && rings(old, v) {
+		if !first && rings(old, v) && (p.bell || v.Advice.Reason == coach.Unsaid) {
 			fmt.Fprint(p.out, "\a")
 		}
 		p.tell()
@@ -134,8 +141,13 @@ func upperFirst(s string) string {
 // line carries out one line of input.
 func (p *plain) line(text string) {
 	text = strings.TrimSpace(text)
-	if p.mode == asking {
+	p.typed = true
+	switch {
+	case p.mode == asking:
 		p.answerEnd(text)
+		return
+	case p.hand.question != nil:
+		p.reply(text)
 		return
 	}
 	word, rest, _ := strings.Cut(text, " ")
@@ -148,6 +160,14 @@ func (p *plain) line(text string) {
 		p.edit(rest)
 	case "c":
 		p.take(p.hand.confirm())
+	case "d":
+		p.take(p.hand.doses())
+	case "n":
+		p.take(p.hand.decline())
+	case "i":
+		p.take(p.hand.immersed())
+	case "+":
+		p.bottle(rest)
 	case "t":
 		p.take(p.hand.cycle())
 	case "s":
@@ -166,6 +186,31 @@ func (p *plain) line(text string) {
 	}
 }
 
+// ask prints the question in hand, once.
+func (p *plain) ask() {
+	if q := p.hand.question; q != p.asked {
+		if p.asked = q; q != nil {
+			p.print("%s %s", upperFirst(q.words), q.keys())
+		}
+	}
+}
+
+// reply answers the question in hand; an empty line is Enter.
+func (p *plain) reply(text string) {
+	if text == "" {
+		text = "enter"
+	}
+	p.take(p.hand.reply(strings.ToLower(text)))
+}
+
+func (p *plain) bottle(text string) {
+	if text = strings.TrimSpace(text); text == "" {
+		p.print("Which bottle? + NaOH 0.1 M.")
+		return
+	}
+	p.take(answer{want: &run.Intent{Kind: run.WantBottle, Text: text}})
+}
+
 // edit corrects the latest addition.
 func (p *plain) edit(amount string) {
 	p.hand.typed = strings.TrimSpace(amount)
@@ -180,18 +225,22 @@ func (p *plain) edit(amount string) {
 func (p *plain) enter() {
 	a := p.hand.enter()
 	p.take(a)
-	if a.want == nil && p.hand.any {
+	if a.want == nil && p.hand.any && p.hand.question == nil {
 		p.tell()
 	}
 }
 
 func (p *plain) take(a answer) {
 	if a.want != nil {
+		if a.want.ID == 0 {
+			p.hand.stamp(a.want)
+		}
 		p.runner.Post(*a.want)
 	}
 	if a.say != "" {
 		p.print("%s", upperFirst(a.say)+".")
 	}
+	p.ask()
 }
 
 func (p *plain) remark(text string) {
@@ -199,7 +248,7 @@ func (p *plain) remark(text string) {
 		p.print("A remark needs words: r stirred harder.")
 		return
 	}
-	p.runner.Post(run.Intent{Kind: run.WantRemark, Text: text})
+	p.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
 }
 
 func (p *plain) answerEnd(text string) {
@@ -282,7 +331,9 @@ func findTitrant(all []string, words string) (string, error) {
 
 // spoken are the lines that can be typed, with what they do.
 var spoken = [][2]string{
-	{"(an empty line)", "record the addition as advised; else say how things stand"},
+	{"(an empty line)", "all are in: record the addition as ordered; else say how things stand"},
+	{"d", "the first drop falls: the order stays as it is until you say that all are in"},
+	{"n", "nothing of what is ordered was given"},
 	{"6", "record 6 drops; 0.5 is half a drop"},
 	{"0.6 mL", "record 0.6 mL"},
 	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
@@ -290,6 +341,8 @@ var spoken = [][2]string{
 	{"u", "withdraw the latest addition: it was mis-keyed"},
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "confirm a CHECK: you have looked and want to go on"},
+	{"i", "the electrode is in the beaker now"},
+	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
 	{"r words", "write a remark into the record"},
 	{"s", "say how things stand"},
 	{"a", "list the additions"},

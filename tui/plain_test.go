@@ -67,10 +67,11 @@ func TestPlainRun(t *testing.T) {
 		assert.Equal(t, []run.Intent{add(naoh, 6)}, k.wants())
 		assert.Contains(t, k.say(""), "That is being recorded already")
 		v := waiting()
-		v.Noticed, v.Notice = 1, "recorded: 6 drops of NaOH 1 M"
+		v.Heard, v.Answers = k.latest(), []run.Answer{{Text: "recorded: 6 drops of NaOH 1 M"}}
 		v.Entries = []run.Entry{{Seq: 4, T: 21, Drops: 6, Volume: 3e-4}}
 		assert.Contains(t, k.show(v), "recorded: 6 drops of NaOH 1 M\nWAIT")
 		assert.Equal(t, "00:21 6 drops NaOH 1 M\n", k.say("a"))
+		v.Answers = nil
 		v.Alarm = "not being recorded: the disk is full"
 		assert.Equal(t, "ALARM: not being recorded: the disk is full\n", k.show(v))
 		assert.Contains(t, k.say("q"), "y or n")
@@ -81,7 +82,7 @@ func TestPlainRun(t *testing.T) {
 		assert.Equal(t, "The run is closed: left by the operator.\n", k.show(v))
 		close(k.views)
 		require.NoError(t, <-k.done)
-		assert.Equal(t, []run.Intent{add(naoh, 6), {Kind: run.WantEnd, Text: tui.Left}}, k.wants())
+		assert.Equal(t, []run.Intent{add(naoh, 6), {Kind: run.WantEnd, Text: tui.LeftUnread}}, k.wants())
 		k.keys.Close()
 	})
 }
@@ -112,6 +113,11 @@ func TestPlainLines(t *testing.T) {
 		{"hello", nil, `"hello" is neither an amount nor a command`},
 		{"u", &run.Intent{Kind: run.WantUndo, Text: "mis-keyed"}, ""},
 		{"c", nil, "There is no CHECK to confirm."},
+		{"d", &run.Intent{Kind: run.WantDose, Titrant: naoh}, ""},
+		{"n", &run.Intent{Kind: run.WantDecline}, ""},
+		{"i", &run.Intent{Kind: run.WantImmersed}, ""},
+		{"+ KOH 0.5 M, 40 µL", &run.Intent{Kind: run.WantBottle, Text: "KOH 0.5 M, 40 µL"}, ""},
+		{"+", nil, "Which bottle? + NaOH 0.1 M."},
 		{"r stirred harder", &run.Intent{Kind: run.WantRemark, Text: "stirred harder"}, ""},
 		{"r", nil, "A remark needs words"},
 		{"t", nil, "What was added is recorded as NaOH 0.1 M, which is not the one advised."},
@@ -155,6 +161,42 @@ func TestPlainEndOfInput(t *testing.T) {
 }
 
 // TestPlainASCII: nothing but ASCII and no control codes, whatever is in the plan.
+// A run that was taken up again where nobody ever types was not left by anybody,
+// and can be gone on with.
+func TestPlainWithoutAnybody(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k := speak(t, tui.Options{Again: true})
+		k.show(waiting())
+		k.keys.Close()
+		require.NoError(t, <-k.done)
+		assert.Empty(t, k.wants())
+	})
+}
+
+// A question is put in words, and only an answer to it is taken.
+func TestPlainQuestions(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		k := speak(t, tui.Options{})
+		k.show(advising(3))
+		k.show(waiting())
+		assert.Equal(t, "Was it given? 3 drops of NaOH 1 M, which is no longer ordered y or n\n", k.say(""))
+		assert.Equal(t, "Y or n.\n", k.say("5"))
+		assert.Empty(t, k.wants())
+		k.say("y")
+		assert.Equal(t, []run.Intent{add(naoh, 3)}, k.wants())
+		v := waiting()
+		v.Heard = k.latest()
+		in := add(naoh, 5000)
+		v.Answers = []run.Answer{{To: in, Text: "5000 drops: there is room for 50 mL", Failed: true, Asks: true}}
+		assert.Equal(t, "5000 drops: there is room for 50 mL. Record it? y or n\n", k.show(v))
+		assert.Equal(t, "Nothing is recorded.\n", k.say("n"))
+		assert.Len(t, k.wants(), 1)
+		close(k.views)
+		k.keys.Close()
+		require.NoError(t, <-k.done)
+	})
+}
+
 func TestPlainASCII(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		k := speak(t, tui.Options{ASCII: true})

@@ -28,7 +28,7 @@ func Run(ctx context.Context, r Runner, o Options) error {
 // The end of ctx is no error; a signal is tea.ErrInterrupted. Signals are taken
 // here: the library's own handler waits for ever when ctx ends at the same time.
 func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
-	until, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	until, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	opts := []tea.ProgramOption{tea.WithContext(until), tea.WithoutSignalHandler(), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
 	if o.In != nil {

@@ -64,14 +64,14 @@ func TestRunOnTerminal(t *testing.T) {
 	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true}) }()
 	require.Eventually(t, func() bool { return strings.Contains(emulator.text(), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
 
-	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\r" + strings.Repeat("u", 600) + "qy"))
+	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\rc" + strings.Repeat("u", 600) + "qy"))
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { return len(f.wants()) == 602 }, 5*time.Second, 5*time.Millisecond, "a thousand keys at once")
-	want := []run.Intent{add(naoh, 400)}
+	require.Eventually(t, func() bool { return len(f.wants()) == 1002 }, 5*time.Second, 5*time.Millisecond, "a thousand keys at once")
+	want := append(dose(naoh, 1, 400), add(naoh, 400))
 	for range 600 {
 		want = append(want, run.Intent{Kind: run.WantUndo, Text: "mis-keyed"})
 	}
-	assert.Equal(t, append(want, run.Intent{Kind: run.WantEnd, Text: tui.Left}), f.wants())
+	assert.Equal(t, append(want, run.Intent{Kind: run.WantEnd, Text: tui.LeftUnread}), f.wants())
 	v := stopping()
 	v.Outcome = tui.Left
 	f.views <- v
@@ -93,7 +93,7 @@ func leavesClean(t *testing.T, s string) {
 		assert.Greater(t, off, on, "%q", pair[1])
 	}
 	assert.NotContains(t, s, "\x1b]11;?", "no question about colours")
-	assert.Contains(t, s, "\a", "the bell at STOP")
+	assert.Contains(t, s, "\a", "the bell at DONE")
 }
 
 // glass is what a person would see of the terminal. The emulator that comes

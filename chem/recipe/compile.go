@@ -164,6 +164,9 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		}
 		names[st.Name] = true
 		ul := st.Drop.Microlitres()
+		if st.ByML { // no two share it, and none shares it with a dropper
+			ul = -float64(i + 1)
+		}
 		if _, ok := drops[ul]; !ok {
 			drops[ul] = len(drops)
 		}
@@ -210,5 +213,5 @@ func (t Titrant) stock() (Stock, error) {
 		}
 	}
 	st.Drop, st.DropSD, st.MolarSD = chem.Volume(ul)*chem.Microlitre, sd/100, strength/100
-	return st, nil
+	return st, t.by(&st)
 }

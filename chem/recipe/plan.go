@@ -35,13 +35,17 @@ type Weighed struct {
 	PurityPct *float64 `toml:"purity_pct" json:"purity_pct,omitempty"` // with grams; default 100
 }
 
-// Titrant is a bottle with a dropper.
+// Titrant is a bottle with what it is given by: a dropper, or in mL a pipette or a
+// burette.
 type Titrant struct {
 	Name       string   `toml:"name" json:"name"`
 	Reagent    string   `toml:"reagent" json:"reagent"`
 	Molar      *float64 `toml:"molar" json:"molar,omitempty"`
 	DropUL     *float64 `toml:"drop_ul" json:"drop_ul,omitempty"`           // default 50
 	DropSDPct  *float64 `toml:"drop_sd_pct" json:"drop_sd_pct,omitempty"`   // default 10 with drop_ul, else 15
+	By         string   `toml:"by" json:"by,omitempty"`                     // dropper, pipette or burette; default dropper
+	StepML     *float64 `toml:"step_ml" json:"step_ml,omitempty"`           // of a pipette or burette, default 0.05
+	MLSDPct    *float64 `toml:"ml_sd_pct" json:"ml_sd_pct,omitempty"`       // default 1 of a pipette, 0.5 of a burette
 	MolarSDPct *float64 `toml:"molar_sd_pct" json:"molar_sd_pct,omitempty"` // default 4
 }
 

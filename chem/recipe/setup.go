@@ -38,6 +38,7 @@ type Stock struct {
 	DropSD  float64 // of ln drop size
 	MolarSD float64 // of ln strength
 	Dropper int     // stocks with the same number share a dropper
+	ByML    bool    // it is given by a pipette or a burette, and Drop is its step
 }
 
 // PerLitre is one litre of the stock.

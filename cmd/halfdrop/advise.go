@@ -8,9 +8,12 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
@@ -29,17 +32,33 @@ func newAdviseCommand() *cobra.Command {
 one a line out. The clock is "t", in seconds. End of input ends it.
 
 In:   {"t":12,"ph":6.12,"temp_c":21.4}      a reading; "mv" instead of "ph"
-      {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}      or "ml":0.6
+      {"t":31,"dosing":true}                the first drop of the order falls; optional
+      {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}      or "ml":0.6; "from":31
+                                            when the first drop fell then; "sure":true
+                                            for an amount that was refused as senseless
+      {"t":40,"declined":true}              nothing of the order was given
       {"t":41,"undo":true}                  the latest addition was mis-keyed
-      {"t":42,"confirm":true}               a person has looked at the check
+      {"t":42,"confirm":true}               a person has looked at the check and goes on;
+                                            "confirm":"CODE" names one of its "codes"
+      {"t":43,"bottle":{"name":"NaOH 0.1 M","reagent":"NaOH","molar":0.1,"drop_ul":50}}
+                                            another titrant is at hand, as in a plan
+      {"t":44,"immersed":true}              the electrode is in the beaker now
 
 Out:  {"t":12,"do":"wait|add|stop|check","ph":6.12,"settled":true,"aim":7.19,
        "titrant":"NaOH 1 M","drops":6,"ml":0.3,"ph_after":6.41,"ph_low":6.37,
        "ph_high":6.46,"reason":"code","why":"words"}
 
+An "add" is an order that stands until it is added, declined or overtaken; "was" is
+the number of drops that it replaced. Readings go on while drops fall, and an
+"added" that is said after them is the normal case: meanwhile the order stays, with
+"reason":"dosing". When nobody says so, "check" with "reason":"given" asks whether
+the order was given, "like" being the drops that the reading has moved by when they
+are quite another number; answer with "added" or "declined". "wait" with
+"reason":"hands_off" is to be left alone; "stop" was read at rest, as "read".
+
 A line that cannot be used is answered by {"error":"…"} and changes nothing.
 With --journal an answered line has been written to the file, and an answered
-addition, undo or confirm has been synced. With --resume the run in the journal
+addition, undo, confirm, bottle or word on an order has been synced. With --resume the run in the journal
 goes on where it was broken off; "t" goes on from its last time.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -132,8 +151,7 @@ func (a *adviser) filter(in io.Reader, out io.Writer) error {
 }
 
 func (a *adviser) end() error {
-	e := journal.Event{T: a.keeper.State.T, Kind: journal.Ended, End: &journal.End{Outcome: "end of input"}}
-	return a.keeper.Take(e)
+	return a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input"))
 }
 
 func answer(w *bufio.Writer, r reply) error {
@@ -148,19 +166,25 @@ func answer(w *bufio.Writer, r reply) error {
 
 // request is a line of input.
 type request struct {
-	T     *float64        `json:"t"`
-	PH    *json.Number    `json:"ph"`
-	MV    *json.Number    `json:"mv"`
-	TempC *float64        `json:"temp_c"`
-	Added *addedRequest   `json:"added"`
-	Undo  json.RawMessage `json:"undo"`
-	OK    json.RawMessage `json:"confirm"`
+	T        *float64        `json:"t"`
+	PH       *json.Number    `json:"ph"`
+	MV       *json.Number    `json:"mv"`
+	TempC    *float64        `json:"temp_c"`
+	Added    *addedRequest   `json:"added"`
+	Undo     json.RawMessage `json:"undo"`
+	OK       json.RawMessage `json:"confirm"`
+	Dosing   json.RawMessage `json:"dosing"`
+	Declined json.RawMessage `json:"declined"`
+	Immersed json.RawMessage `json:"immersed"`
+	Bottle   json.RawMessage `json:"bottle"`
 }
 
 type addedRequest struct {
 	Titrant string   `json:"titrant"`
 	Drops   *float64 `json:"drops"`
 	ML      *float64 `json:"ml"`
+	From    *float64 `json:"from"`
+	Sure    bool     `json:"sure"`
 }
 
 // reply is a line of output.
@@ -178,6 +202,10 @@ type reply struct {
 	PHHigh  *float64 `json:"ph_high,omitempty"`
 	Reason  string   `json:"reason,omitempty"`
 	Why     string   `json:"why,omitempty"`
+	Was     float64  `json:"was,omitempty"`
+	Like    float64  `json:"like,omitempty"`
+	Codes   []string `json:"codes,omitempty"`
+	Read    *float64 `json:"read,omitempty"`
 	Error   string   `json:"error,omitempty"`
 }
 
@@ -212,10 +240,33 @@ func replyOf(v run.View) reply {
 	if v.HasReading {
 		r.PH = finite(v.PH)
 	}
-	if adv.Do == "add" {
+	switch adv.Do {
+	case "add":
 		r.PHAfter, r.PHLow, r.PHHigh = finite(adv.PHAfter), finite(adv.PHLow), finite(adv.PHHigh)
+		r.Was = v.Was
+	case "stop":
+		if v.AtRest {
+			x := math.Round(v.Read.PH*1e4) / 1e4
+			r.Read = &x
+		}
+	case "check":
+		r.Codes = codesOf(v)
+	}
+	if f := v.Falling; f != nil && adv.Do == "check" {
+		r.Titrant, r.Drops, r.ML, r.Like = v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres(), f.Like
 	}
 	return r
+}
+
+// codesOf is what a check is about, for a confirmation to name.
+func codesOf(v run.View) []string {
+	out := v.Advice.Codes()
+	for _, f := range v.Spotted {
+		if c := f.Code(); !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 func finite(x float64) *float64 {
@@ -227,13 +278,19 @@ func finite(x float64) *float64 {
 
 // event is what a line of input says happened.
 func (a *adviser) event(q request) (journal.Event, error) {
-	undo, err1 := isTrue("undo", q.Undo)
-	confirm, err2 := isTrue("confirm", q.OK)
-	if err := errors.Join(err1, err2); err != nil {
+	said := map[string]bool{}
+	var bad []error
+	for key, raw := range map[string]json.RawMessage{"undo": q.Undo, "dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed} {
+		yes, err := isTrue(key, raw)
+		said[key], bad = yes, append(bad, err)
+	}
+	confirm, code, err := confirmed(q.OK)
+	if err := errors.Join(append(bad, err)...); err != nil {
 		return journal.Event{}, err
 	}
+	bottle := len(q.Bottle) > 0 && string(q.Bottle) != "null"
 	things := 0
-	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, undo, confirm} {
+	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
 		if has {
 			things++
 		}
@@ -246,15 +303,63 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	case *q.T < a.keeper.State.T:
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
 	case things != 1:
-		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "undo" and "confirm" is wanted on a line`)
+		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle" and "immersed" is wanted on a line`)
+	}
+	e := journal.Event{T: *q.T}
+	switch {
 	case q.Added != nil:
 		return a.added(*q.T, *q.Added)
-	case undo:
+	case said["undo"]:
 		return a.undo(*q.T)
 	case confirm:
-		return journal.Event{T: *q.T, Kind: journal.Confirmed}, nil
+		return a.confirmed(*q.T, code)
+	case said["dosing"]:
+		e.Kind = journal.Dosing
+		return e, a.keeper.State.CanDose()
+	case said["declined"]:
+		e.Kind = journal.Declined
+		return e, a.keeper.State.CanDose()
+	case said["immersed"]:
+		e.Kind = journal.Immersed
+		return e, nil
+	case bottle:
+		return bottled(*q.T, q.Bottle)
 	}
 	return a.reading(q)
+}
+
+// confirmed reads the value of "confirm": true, or the code of what it is about.
+func confirmed(raw json.RawMessage) (yes bool, code string, err error) {
+	if json.Unmarshal(raw, &code) == nil && code != "" {
+		return true, code, nil
+	}
+	if yes, err = isTrue("confirm", raw); err != nil {
+		err = fmt.Errorf("%w; or the code of what it is about", err)
+	}
+	return yes, "", err
+}
+
+func (a *adviser) confirmed(t float64, code string) (journal.Event, error) {
+	if code != "" {
+		codes := codesOf(a.keeper.State.Look(t))
+		if a.keeper.State.Look(t).Advice.Do != coach.Check {
+			return journal.Event{}, errors.New("there is no check to confirm")
+		}
+		if !slices.Contains(codes, code) {
+			return journal.Event{}, fmt.Errorf("the check is not about %q; it is about %s", code, strings.Join(codes, ", "))
+		}
+	}
+	return journal.Event{T: t, Kind: journal.Confirmed}, nil
+}
+
+func bottled(t float64, raw json.RawMessage) (journal.Event, error) {
+	var b recipe.Titrant
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&b); err != nil {
+		return journal.Event{}, fmt.Errorf(`"bottle": %w`, err)
+	}
+	return run.BottleEvent(t, b)
 }
 
 func isTrue(key string, raw json.RawMessage) (bool, error) {
@@ -283,8 +388,18 @@ func (a *adviser) added(t float64, q addedRequest) (journal.Event, error) {
 	if !(drops > 0 || ml > 0) {
 		return journal.Event{}, errors.New(`"added": an amount above zero is wanted`)
 	}
+	if q.From != nil && !(*q.From >= 0 && *q.From <= t) {
+		return journal.Event{}, fmt.Errorf(`"added": "from" %g is not between 0 and %g`, *q.From, t)
+	}
 	add, err := a.keeper.State.Addition(q.Titrant, drops, ml)
-	return journal.Event{T: t, Kind: journal.Added, Added: &add}, err
+	if err != nil {
+		return journal.Event{}, err
+	}
+	if d := a.keeper.State.Doubt(add, nil); d != nil && !q.Sure {
+		return journal.Event{}, fmt.Errorf(`%w, more with "sure":true`, d)
+	}
+	add.From = q.From
+	return a.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &add}), nil
 }
 
 func (a *adviser) undo(t float64) (journal.Event, error) {

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
 	"github.com/stretchr/testify/require"
@@ -169,6 +170,23 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		{`{"t":5,"undo":true}`, ""},
 		{`{"t":6,"confirm":true}`, ""},
 		{`{"t":7,"mv":120.5}`, ""},
+		{`{"t":8,"dosing":true}`, "nothing is ordered"},
+		{`{"t":8,"declined":true}`, "nothing is ordered"},
+		{`{"t":8,"dosing":"now"}`, "true is wanted"},
+		{`{"t":8,"added":{"titrant":"NaOH 1 M","drops":99999}}`, "there is room for 50"},
+		{`{"t":8,"added":{"titrant":"NaOH 1 M","ml":100}}`, "mL is taken without a question"},
+		{`{"t":8,"added":{"titrant":"NaOH 1 M","ml":100}}`, `more with "sure":true`},
+		{`{"t":8,"added":{"titrant":"NaOH 1 M","drops":3,"from":9}}`, "not between 0 and 8"},
+		{`{"t":8,"confirm":"half"}`, "no check"},
+		{`{"t":8,"confirm":7}`, "true is wanted"},
+		{`{"t":8,"bottle":{"name":"NaOH 1 M","reagent":"NaOH","molar":1}}`, "used twice"},
+		{`{"t":8,"bottle":{"name":"x","reagent":"NaOH","molar":1,"colour":"blue"}}`, "colour"},
+		{`{"t":8,"bottle":{"name":"x","reagent":"NaOH"}}`, "missing"},
+		{`{"t":8,"bottle":{"name":"KOH 0.5 M","reagent":"KOH","molar":0.5,"drop_ul":40}}`, ""},
+		{`{"t":9,"added":{"titrant":"KOH 0.5 M","drops":2,"from":8.5}}`, ""},
+		{`{"t":9,"immersed":true}`, ""},
+		{`{"t":9,"ph":5,"immersed":true}`, "one of"},
+		{`{"t":9,"added":{"titrant":"NaOH 1 M","ml":100,"sure":true}}`, ""},
 	} {
 		r := f.say(c.line)
 		if c.want == "" {
@@ -179,6 +197,57 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		require.Contains(t, r.Error, c.want, c.line)
 	}
 	f.close()
+}
+
+// What was ordered stands while its drops fall, is asked about when nobody says
+// so, and is recorded from its first movement on.
+func TestFilterAsksWhetherItWasGiven(t *testing.T) {
+	journalPath := filepath.Join(t.TempDir(), "run.jsonl")
+	plan := builtIn(t)
+	setup, err := recipe.Compile(plan)
+	require.NoError(t, err)
+	b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
+	require.NoError(t, err)
+	f := startFilter(t, plan, journalPath)
+	s := 0.0
+	second := func() reply {
+		s++
+		b.Advance(s)
+		r := b.Sample()
+		return f.say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, s, r.Decimals, r.Value))
+	}
+	order := second()
+	for order.Do != "add" {
+		require.Less(t, s, 120.0)
+		order = second()
+	}
+	require.Empty(t, f.say(fmt.Sprintf(`{"t":%g,"dosing":true}`, s)).Error)
+	began := s
+	var a reply
+	for left := order.Drops; left > 0; left-- {
+		require.NoError(t, b.Dispense(order.Titrant, 1, 0))
+		a = second()
+		require.Equal(t, []any{"add", "dosing", order.Titrant, order.Drops}, []any{a.Do, a.Reason, a.Titrant, a.Drops})
+	}
+	for a.Reason != "given" {
+		require.Less(t, s, began+order.Drops+180)
+		a = second()
+	}
+	require.Equal(t, []any{"check", order.Titrant, order.Drops}, []any{a.Do, a.Titrant, a.Drops})
+	require.Contains(t, a.Codes, "given")
+	require.Zero(t, a.Like, "it moved as the order would")
+	require.Empty(t, f.say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, order.Titrant, order.Drops)).Error)
+	f.close()
+	var from *float64
+	_, err = journal.ScanFile(journalPath, func(e journal.Event) error {
+		if e.Kind == journal.Added {
+			from = e.Added.From
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	require.NotNil(t, from)
+	require.InDelta(t, began, *from, 1.5)
 }
 
 func TestFilterNeverDosesOnWhatCannotBeAPH(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -353,7 +354,9 @@ func (b *faultBench) close(t *testing.T) {
 	b.press("q")
 	b.seen.watch(200 * time.Millisecond)
 	b.press("y")
-	assert.NoError(t, b.wait())
+	var exit *exec.ExitError
+	require.ErrorAs(t, b.wait(), &exit)
+	assert.Equal(t, exitMissed, exit.ExitCode(), "the aim was not reached")
 }
 
 func (b *faultBench) events(t *testing.T) (out []journal.Event) {

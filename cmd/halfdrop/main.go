@@ -30,7 +30,8 @@ func newRootCommand() *cobra.Command {
 how many drops of which titrant to add next, when to wait and when to stop.
 
 Exit statuses: 0 done, 1 failed, 2 called wrongly or a slip in a file of your
-own, 3 a run ended outside the tolerance, 4 a journal is damaged, 130 interrupted.
+own, 3 a run ended outside the tolerance or was not read at rest, 4 a journal is
+damaged, 129, 130 and 143 ended by hanging up, an interrupt or a request to end.
 
 Defaults of your own are kept in a file, see halfdrop config. NO_COLOR leaves
 colours out; ` + configEnv + ` names another file of defaults; runs are kept in the

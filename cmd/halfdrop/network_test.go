@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"syscall"
 	"testing"
@@ -96,7 +97,9 @@ func TestLinesOnStandardInput(t *testing.T) {
 		time.Sleep(300 * time.Millisecond)
 	}
 	require.NoError(t, in.Close())
-	require.NoError(t, c.Wait(), out.String())
+	var exit *exec.ExitError
+	require.ErrorAs(t, c.Wait(), &exit, out.String())
+	assert.Equal(t, exitMissed, exit.ExitCode(), "the aim was not reached")
 	assert.Contains(t, out.String(), "pH 5.3")
 	r, err := journal.CheckFile(filepath.Join(dir, "run.jsonl"))
 	require.NoError(t, err)

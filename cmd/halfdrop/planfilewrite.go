@@ -95,11 +95,22 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 			number("molar", x.Molar, "its strength, mol/L"),
 			number("drop_ul", x.DropUL, "one drop of its dropper, µL"),
 			number("drop_sd_pct", x.DropSDPct, "how far a drop size may be off, one standard deviation, %"),
+			given("by", x.By, "dropper, or in mL pipette or burette"),
+			number("step_ml", x.StepML, "what a pipette or burette is read to, mL"),
+			number("ml_sd_pct", x.MLSDPct, "how far its mL may be off, one standard deviation, %"),
 			number("molar_sd_pct", x.MolarSDPct, "how far the strength may be off, one standard deviation, %"),
 		})
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// given is a line with a text, or with nothing when it was not given.
+func given(key, v, comment string) planLine {
+	if v == "" {
+		return planLine{}
+	}
+	return planLine{key, quoted(v), comment}
 }
 
 // number is a line with a number, or with nothing when it was not given.

@@ -88,7 +88,7 @@ func learnScreen(t *testing.T) string {
 }
 
 // screensOfRun drives the screen with the keys a person would press: Enter at
-// every ADD, until STOP. It is the first ADD, and STOP once the reading has
+// every ADD, until DONE. It is the first ADD, and DONE once the reading has
 // settled, at 80x24.
 func screensOfRun(t *testing.T) (add, stop string) {
 	lipgloss.SetColorProfile(termenv.Ascii)
@@ -107,7 +107,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 					add = screen
 				}
 				m.Update(tea.KeyMsg{Type: tea.KeyEnter})
-			case strings.Contains(screen, "■ STOP") && strings.Contains(screen, "● settled"):
+			case strings.Contains(screen, "■ DONE") && strings.Contains(screen, "● settled"):
 				stop = screen
 				return
 			}
@@ -130,7 +130,7 @@ func linesOfRun(t *testing.T) string {
 			synctest.Wait()
 			lines := strings.Split(strings.TrimSpace(out.String()), "\n")
 			last := lines[len(lines)-1]
-			if strings.HasPrefix(last, "STOP") {
+			if strings.HasPrefix(last, "DONE") {
 				break
 			}
 			if strings.HasPrefix(last, "ADD") {
@@ -141,8 +141,11 @@ func linesOfRun(t *testing.T) string {
 		assert.NoError(t, <-done)
 		keys.Close()
 	})
-	begin, _, _ := strings.Cut(out.String(), "WAIT for the reading to settle. pH 5.5")
-	require.Contains(t, out.String(), "\nSTOP, the aim is reached.")
+	before, after, ok := strings.Cut(out.String(), "\nrecorded: ")
+	require.True(t, ok, out.String())
+	amount, _, _ := strings.Cut(after, "\n")
+	begin := before + "\nrecorded: " + amount + "\n"
+	require.Contains(t, out.String(), "\nDONE, read 7.")
 	return folded(begin, 78)
 }
 

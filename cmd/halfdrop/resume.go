@@ -45,11 +45,7 @@ func (t *titration) goOn(cmd *cobra.Command, args []string) error {
 	tellResumed(cmd.ErrOrStderr(), path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	watchClock(s, b)
-	if err := t.show(cmd, s); err != nil {
-		return err
-	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
-	return nil
+	return t.show(cmd, s, r.Keeper, path)
 }
 
 // whichRun is the journal named, else the only unfinished one.
@@ -120,10 +116,18 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 // simAgain puts the bench together again. The person has put the electrode
 // back into the beaker: it settles anew, from the second at which the run goes on.
 func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
-	setup := r.Keeper.State.Setup
-	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
+	begun, err := run.Open(r.First) // before any bottle was brought to it
 	if err != nil {
 		return place{}, err
+	}
+	b, err := sim.New(begun.Setup, sim.DefaultTruth(begun.Setup, seed))
+	if err != nil {
+		return place{}, err
+	}
+	for _, st := range r.Keeper.State.Setup.Stocks[len(begun.Setup.Stocks):] {
+		if err := b.Bring(st); err != nil {
+			return place{}, err
+		}
 	}
 	for _, a := range r.Keeper.State.Additions() {
 		if err := b.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
@@ -134,7 +138,7 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 	return place{
 		name: simName(seed), source: b.Source(clock, simEvery),
 		now:  func() float64 { return from + clock.Seconds() },
-		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: b,
+		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: simPlate{b},
 	}, nil
 }
 

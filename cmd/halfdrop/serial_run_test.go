@@ -99,7 +99,7 @@ func TestRunOverSerialLine(t *testing.T) {
 		case strings.HasPrefix(line, "recorded") && !cut:
 			cut = true
 			cutAndRestore(t, m, said)
-		case strings.HasPrefix(line, "STOP"):
+		case strings.HasPrefix(line, "DONE"):
 			io.WriteString(in, "q\ny\n")
 			done = true
 		}

@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"os/signal"
-	"syscall"
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
@@ -142,11 +140,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
 	watchClock(s, b)
-	if err := t.show(cmd, s); err != nil {
-		return err
-	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", log.Path())
-	return nil
+	return t.show(cmd, s, keeper, log.Path())
 }
 
 // place is where the run takes place: the simulated bench or a real one.
@@ -180,7 +174,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: b}, nil
+	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: simPlate{b}}, nil
 }
 
 // watchClock lets a run on a real bench note when the clock is set; a
@@ -228,24 +222,11 @@ func (t *titration) record(start time.Time, name string, first *journal.Event) (
 	return w, nil
 }
 
-// show runs the session with the front end that fits the terminal.
-func (t *titration) show(cmd *cobra.Command, s *run.Session) error {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	ctx, cancel := context.WithCancel(ctx)
-	ended := make(chan error, 1)
-	go func() { ended <- guarded(ctx, s.Run) }()
-	err := t.front(ctx, cmd, s)
-	cancel()
-	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
-		err = runErr
-	}
-	return err
-}
-
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
-		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), face)
+		o := face
+		o.Again = t.resume
+		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), o)
 	}
 	return tui.Run(ctx, s, looks(t.port))
 }

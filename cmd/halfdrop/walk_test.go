@@ -4,11 +4,11 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -79,6 +79,23 @@ func (w *walk) ends() {
 	}
 }
 
+// endsWith waits for the program to end with an exit status.
+func (w *walk) endsWith(code int) {
+	w.t.Helper()
+	select {
+	case err := <-w.ended:
+		var exit *exec.ExitError
+		if code == 0 {
+			require.NoError(w.t, err, w.glass.now())
+			return
+		}
+		require.ErrorAs(w.t, err, &exit, w.glass.now())
+		require.Equal(w.t, code, exit.ExitCode(), w.glass.now())
+	case <-time.After(30 * time.Second):
+		require.Fail(w.t, "the program goes on", w.glass.now())
+	}
+}
+
 // journal is the only one in the data folder.
 func (w *walk) journal() string {
 	w.t.Helper()
@@ -108,7 +125,7 @@ func TestWalkHome(t *testing.T) {
 	w.types(enter)
 	w.sees("aim 7.3")
 	w.types("qy")
-	w.ends()
+	w.endsWith(exitMissed)
 	path := w.journal()
 
 	w = walking(t, w.home)
@@ -135,7 +152,7 @@ func TestWalkResume(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("qy")
-	w.ends()
+	w.endsWith(exitMissed)
 }
 
 // TestWalkPlan fills the form in by keyboard and leaves it.
@@ -178,13 +195,18 @@ func TestWalkPractice(t *testing.T) {
 	w.ends()
 }
 
-// TestWalkTitration does what the coach says until STOP; the record is sound.
+// TestWalkTitration does what the coach says until DONE; the record is sound.
 func TestWalkTitration(t *testing.T) {
 	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Log(w.glass.now())
+		}
+	})
 	for n := 1; ; n++ {
 		require.Less(t, n, 12)
-		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "STOP,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond)
-		if strings.Contains(w.glass.now(), "STOP,") {
+		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "DONE,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond, "after %d additions", n-1)
+		if strings.Contains(w.glass.now(), "DONE,") {
 			break
 		}
 		w.types(enter)
@@ -207,7 +229,7 @@ func TestWalkCount(t *testing.T) {
 	n, err := strconv.Atoi(m[1])
 	require.NoError(t, err)
 	w.types(" ")
-	w.sees("1 of " + m[1] + " fallen")
+	w.sees("1 of the " + m[1] + " ordered have fallen")
 	w.types(strings.Repeat(" ", n-1))
 	w.sees("STOP, that was drop " + m[1] + " of " + m[1])
 	w.types(" ")
@@ -217,7 +239,7 @@ func TestWalkCount(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("qy")
-	w.ends()
+	w.endsWith(exitMissed)
 }
 
 // TestWalkWrongKeys: keys without a meaning do no harm, the help has all that
@@ -242,7 +264,7 @@ func TestWalkWrongKeys(t *testing.T) {
 	w.types("n")
 	w.sees("aim ")
 	w.types("qy")
-	w.ends()
+	w.endsWith(exitMissed)
 }
 
 // TestWalkSizes: the window may have any size at any moment.
@@ -255,22 +277,7 @@ func TestWalkSizes(t *testing.T) {
 	}
 	w.sees("q end")
 	w.types("qy")
-	w.ends()
-}
-
-// TestWalkInterrupted: a signal leaves the terminal clean and the run to be
-// gone on with.
-func TestWalkInterrupted(t *testing.T) {
-	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "5")
-	w.sees("aim ")
-	p, err := os.FindProcess(w.pid())
-	require.NoError(t, err)
-	require.NoError(t, p.Signal(syscall.SIGTERM))
-	<-w.ended
-	w = walking(t, w.home)
-	w.sees("Go on with")
-	w.types("q")
-	w.ends()
+	w.endsWith(exitMissed)
 }
 
 // TestWalkASCII: letters only, where blocks are not wanted.
@@ -281,5 +288,5 @@ func TestWalkASCII(t *testing.T) {
 		require.Less(t, r, rune(128), "%q in %s", r, s)
 	}
 	w.types("qy")
-	w.ends()
+	w.endsWith(exitMissed)
 }

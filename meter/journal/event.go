@@ -23,6 +23,7 @@ const (
 	Added      Kind = "added"       // titrant added to the beaker
 	Declined   Kind = "declined"    // nothing of what was ordered was given
 	Immersed   Kind = "immersed"    // the electrode is in the beaker now
+	Bottled    Kind = "bottle"      // another titrant is at hand
 	Undone     Kind = "undo"        // an addition withdrawn as mis-keyed
 	Corrected  Kind = "correct"     // an addition restated: count or titrant
 	Confirmed  Kind = "confirm"     // a person has looked at the check and goes on
@@ -55,6 +56,7 @@ type Event struct {
 	Reading     *Reading        `json:"reading,omitempty"`
 	Link        *Link           `json:"link,omitempty"`
 	Added       *Addition       `json:"added,omitempty"`
+	Bottle      json.RawMessage `json:"bottle,omitempty"` // with the keys of a titrant of the plan
 	Undo        *Undo           `json:"undo,omitempty"`
 	Correct     *Correction     `json:"correct,omitempty"`
 	Advice      *Advice         `json:"advice,omitempty"`
@@ -147,7 +149,16 @@ type GapPayload struct {
 	Seconds float64 `json:"seconds"`
 }
 
-// End closes a run.
+// End closes a run. Read is missing when the meter was not at rest then; journals
+// from before it was kept have none.
 type End struct {
 	Outcome string `json:"outcome"`
+	Read    *Value `json:"read,omitempty"`
+}
+
+// Value is a reading at rest: pH, its spread, and when it was read.
+type Value struct {
+	PH float64 `json:"ph"`
+	SD float64 `json:"sd"`
+	T  float64 `json:"t"`
 }

@@ -24,9 +24,10 @@ type Review struct {
 	UseTempC  float64     `json:"use_temp_c"`
 	Aim       float64     `json:"aim"` // pH the meter had to show at the end
 	Final     Standing    `json:"final"`
+	Read      *Reading    `json:"read"`                     // at rest in the end; null when the meter was not
 	RestsOn   string      `json:"rests_on,omitempty"`       // calibration, in a few words
 	Spread    float64     `json:"calibration_sd,omitempty"` // pH, of the final reading by the calibration; 0 when unknown
-	InAim     bool        `json:"in_tolerance"`             // the last settled reading was
+	InAim     bool        `json:"in_tolerance"`             // it was read at rest within the tolerance
 	Outcome   string      `json:"outcome,omitempty"`
 	Ended     bool        `json:"ended"`
 	Lost      string      `json:"lost,omitempty"` // what is wrong with the file, and what of it is not shown
@@ -46,6 +47,13 @@ type Standing struct {
 	Settled bool    `json:"settled"` // waiting would not have made it better
 	TempC   float64 `json:"temp_c"`
 	Aim     float64 `json:"aim"` // pH the meter had to show
+}
+
+// Reading is a value that was read at rest.
+type Reading struct {
+	PH float64 `json:"ph"`
+	SD float64 `json:"sd"`
+	T  float64 `json:"t"`
 }
 
 // Step is an addition as it was made, and what was advised at that moment.
@@ -108,7 +116,10 @@ func (r *Run) Review() Review {
 	if n := len(p.stops); n > 0 {
 		out.Final = p.stops[n-1].standing()
 		out.Aim = out.Final.Aim
-		out.InAim = math.Abs(out.Final.PH-out.Final.Aim) <= s.Tolerance+tolerated
+	}
+	if v := r.end.AtLast(); v.AtRest {
+		out.Read = &Reading{PH: v.Read.PH, SD: v.Read.SD, T: v.Read.T}
+		out.InAim = math.Abs(out.Read.PH-v.Advice.Aim) <= s.Tolerance
 	}
 	return out
 }

@@ -48,10 +48,12 @@ func (v *Review) head(b *bufio.Writer) {
 	switch {
 	case math.IsNaN(v.Final.PH):
 		fmt.Fprintln(b, "; no reading")
+	case v.Read == nil:
+		fmt.Fprintln(b, "; not read at rest")
 	case v.InAim:
-		fmt.Fprintf(b, "; came to %.2f, within the tolerance\n", v.Final.PH)
+		fmt.Fprintf(b, "; read %.2f at rest, within the tolerance\n", v.Read.PH)
 	default:
-		fmt.Fprintf(b, "; came to %.2f, %.2f off\n", v.Final.PH, math.Abs(v.Final.PH-v.Final.Aim))
+		fmt.Fprintf(b, "; read %.2f at rest, %.2f off\n", v.Read.PH, math.Abs(v.Read.PH-v.Aim))
 	}
 	for _, g := range v.Gaps {
 		fmt.Fprintf(b, "%s  %.0f min without readings\n", Clock(g.T), g.Seconds/60)

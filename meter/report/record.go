@@ -77,7 +77,9 @@ func New(r *replay.Run) *Record {
 		StartML: s.Start.Millilitres(), FinalML: s.Final.Millilitres(), Weighed: weighed(s), Titrants: titrants(s),
 		Calibrations: []calib.Calibration{}, Changes: []Change{},
 	}
-	rec.InUse = rec.Final.PH - (rec.Final.Aim - rec.Target)
+	if rec.InUse = math.NaN(); rec.Read != nil {
+		rec.InUse = rec.Read.PH - (rec.Aim - rec.Target)
+	}
 	for _, st := range rec.Steps {
 		rec.count(st)
 	}
@@ -150,6 +152,14 @@ func (rec *Record) note(e journal.Event) {
 		c.What = fmt.Sprintf("run taken up again after %.0f min without readings", e.Gap.Seconds/60)
 	case journal.Remarked:
 		c.What = "remark: " + e.Remark.Text
+	case journal.Bottled:
+		var b recipe.Titrant
+		if json.Unmarshal(e.Bottle, &b) != nil {
+			return
+		}
+		c.What = "another bottle came to the plate: " + b.Name
+	case journal.Declined:
+		c.What = "nothing of what was ordered was given"
 	case journal.Confirmed:
 		c.What = "a check was looked at and passed over"
 	default:
@@ -183,13 +193,13 @@ func (rec *Record) entry(seq int64) string {
 // cautions are what a reader of the record has to know.
 func (rec *Record) cautions() []string {
 	out := []string{"Strong acids and bases burn skin and eyes: goggles and gloves. The safety data sheet of each bottle and the rules of the laboratory come first; this record classifies nothing."}
-	if !math.IsNaN(rec.Final.PH) && !rec.InAim {
-		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Final.PH-rec.Final.Aim)))
-	}
-	if math.IsNaN(rec.Final.PH) {
+	switch {
+	case rec.Read == nil && math.IsNaN(rec.Final.PH):
 		out = append(out, "There is no reading of the finished solution.")
-	} else if !rec.Final.Settled {
-		out = append(out, "The last reading had not settled.")
+	case rec.Read == nil:
+		out = append(out, "The finished solution was not read at rest: its pH is not known.")
+	case !rec.InAim:
+		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Read.PH-rec.Aim)))
 	}
 	if len(rec.Calibrations) == 0 {
 		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"encoding/json"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -154,6 +156,39 @@ func TestPageSaysWhatHappened(t *testing.T) {
 	}
 	require.NotEmpty(t, rec.Over)
 	assert.Len(t, rec.Changes, 4)
+}
+
+// A value is on record only when it was read at rest: with its spread and time
+// then, and before that not even on the label.
+func TestOnlyWhatWasReadAtRest(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	page := func(events []journal.Event) (*report.Record, string) {
+		r, err := replay.Of(events)
+		require.NoError(t, err)
+		rec := report.New(r)
+		var b bytes.Buffer
+		require.NoError(t, rec.WritePage(&b))
+		return rec, b.String()
+	}
+	rec, html := page(events)
+	require.NotNil(t, rec.Read)
+	assert.True(t, rec.InAim)
+	assert.Contains(t, html, fmt.Sprintf("pH %.2f ± %.2g", rec.Read.PH, rec.Read.SD))
+	assert.Contains(t, html, fmt.Sprintf("(read %.2f ± %.2g at", rec.Read.PH, rec.Read.SD))
+	added := slices.IndexFunc(events, func(e journal.Event) bool { return e.Kind == journal.Added })
+	short := append(slices.Clone(events[:added+5]), journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "left"}})
+	last := &short[len(short)-1]
+	last.Seq, last.T, last.At = short[len(short)-2].Seq+1, short[len(short)-2].T, short[len(short)-2].At
+	rec, html = page(short)
+	assert.Nil(t, rec.Read)
+	assert.False(t, rec.InAim)
+	assert.Contains(t, html, "<b>not read at rest</b>")
+	_, label, _ := strings.Cut(html, `class="label"`)
+	assert.Contains(t, label, "pH</span>: not read at rest")
+	assert.NotContains(t, label, "(read")
+	text, err := json.Marshal(rec)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"read":null`)
 }
 
 // Names come from people: none may break out of the page or the figure.

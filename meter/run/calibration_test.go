@@ -232,7 +232,7 @@ func TestDoneOnADoubtfulCalibration(t *testing.T) {
 		return s, s.Look(120)
 	}
 	_, v := aged(time.Hour)
-	require.Equal(t, "STOP, the aim is reached", v.Sentence(), v.Why())
+	require.Regexp(t, `^DONE, read \d+\.\d+$`, v.Sentence(), v.Why())
 	require.Empty(t, v.Doubtful)
 	_, v = aged(13 * time.Hour)
 	require.Equal(t, coach.Stop, v.Advice.Do)

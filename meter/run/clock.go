@@ -35,10 +35,7 @@ func (s *Session) watchClock() {
 	}
 	s.ahead = ahead
 	text := clockWords(step.Round(time.Second))
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: text, Code: ClockStep}}); err != nil {
-		text = err.Error()
-	}
-	s.note(text, true)
+	s.warn(text, s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: text, Code: ClockStep}}))
 }
 
 // clockWords say by how much the clock was set.

@@ -87,7 +87,9 @@ func TestClockSteps(t *testing.T) {
 			assert.Contains(t, remarks[0], tt.words)
 			shown := false
 			for _, v := range views {
-				shown = shown || strings.Contains(v.Notice, tt.words)
+				for _, a := range v.Answers {
+					shown = shown || strings.Contains(a.Text, tt.words)
+				}
 				assert.Less(t, v.Age, 1.0, "a reading does not age by it")
 			}
 			assert.True(t, shown, "said on the screen")

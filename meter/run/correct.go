@@ -42,11 +42,17 @@ func (s State) inForceBySeq(seq int64) (Entry, bool) {
 
 // correct restates an addition as the person says it was.
 func (s *Session) correct(in Intent, t float64) (string, error) {
+	if s.giving != nil && s.giving.told {
+		return "", errFalling
+	}
 	c, err := s.keeper.State.Correction(in.Seq, in.Titrant, in.Drops, in.ML, in.Text)
 	if err != nil {
 		return "", err
 	}
 	old, _ := s.keeper.State.inForceBySeq(c.Seq)
+	if d := s.keeper.State.Doubt(c.To, &old); d != nil && !in.Sure {
+		return "", d
+	}
 	name := s.keeper.State.Setup.Stocks[old.Stock].Name
 	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Corrected, Correct: &c}); err != nil {
 		return "", err

@@ -109,7 +109,7 @@ func (v View) Record() journal.Advice {
 
 // sameAdvice reports whether a person would see no difference to act on.
 func sameAdvice(old *journal.Advice, a journal.Advice) bool {
-	return old != nil && old.Do == a.Do && old.Titrant == a.Titrant && old.Drops == a.Drops &&
+	return old != nil && old.Do == a.Do && old.Titrant == a.Titrant && old.Drops == a.Drops && old.ML == a.ML &&
 		(a.Do == "add" || a.Do == "stop" || old.Reason == a.Reason)
 }
 

@@ -58,6 +58,8 @@ type View struct {
 	Unread     bool    // lines come, and none of them is a reading; LinkNote says why
 	Unused     string  // the latest line that was not used and why, for a while after it came
 	Note       string  // what else the person should know of the readings
+	AtRest     bool    // the meter shows the beaker, and is at rest
+	Read       Value   // what it shows then
 	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Leaving    bool    // the reading begins to move with nothing on record
 
@@ -71,9 +73,9 @@ type View struct {
 
 	Curve []coach.CurvePoint // as believed, from the start to well past the aim
 
-	Notice  string // what came of the last thing the person asked for
-	Failed  bool   // Notice is an error
-	Noticed int    // counts notices, so that a repeated one shows as new
+	Giving  *Giving  // drops that the simulated bench lets fall now
+	Heard   int64    // the latest Intent that was carried out or refused, by its ID
+	Answers []Answer // what came of what the person asked for, since the last view that was taken
 
 	Cautions    []string       // what is to be said of the calibration
 	Doubtful    string         // not empty when the aim is reached and the calibration is in doubt: in a word or two
@@ -117,7 +119,7 @@ func (s State) Look(now float64) View {
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
-	if v.Advice.Do == coach.Add {
+	if v.Advice.Do == coach.Add || v.Falling != nil {
 		v.Titrant = v.Titrants[v.Advice.Stock]
 	}
 	return v
@@ -141,11 +143,13 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
+	v.Advice = s.inItsUnit(v.Advice)
 	if !s.last.any {
 		return
 	}
 	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
 	v.Age, v.Raw = now-s.last.t, s.last.raw
+	v.Read, v.AtRest = s.rest(v, est)
 }
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a

@@ -22,7 +22,10 @@ type order struct {
 
 // is reports whether an addition is what was ordered.
 func (o *order) is(a *journal.Addition) bool {
-	return o.advice != nil && o.advice.Titrant == a.Titrant && o.advice.Drops == a.Drops
+	if o.advice == nil || o.advice.Titrant != a.Titrant {
+		return false
+	}
+	return o.advice.Drops == a.Drops || a.Drops == 0 && math.Abs(o.advice.ML-a.ML) < 1e-6
 }
 
 // Figures of judgement about orders, a choice of this project.
@@ -47,14 +50,16 @@ func (s State) advised(e journal.Event) State {
 		s.track = s.track.Await(0)
 		return s
 	}
-	was := 0.0
-	if old := s.order.advice; old != nil && old.Titrant == a.Titrant && old.Drops != a.Drops {
-		was = old.Drops
+	was, o := 0.0, s.counted(a)
+	if old := s.order.advice; old != nil && old.Titrant == a.Titrant && old.Drops != o.Drops {
+		if was = old.Drops; a.Drops == 0 {
+			was = 0 // it is given in mL
+		}
 	} else if old == nil {
 		s.track = s.track.Excuse() // what moved before is not its doing
 	}
 	est := s.track.Estimate(e.T)
-	s.order = order{advice: &a, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, end: est.End, sd: est.SD}
+	s.order = order{advice: &o, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, end: est.End, sd: est.SD}
 	s.track = s.track.Await(s.pull(s.order.stock))
 	return s
 }

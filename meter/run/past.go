@@ -33,7 +33,7 @@ func (s State) Safe(now float64) coach.Advice {
 	}
 	r := s.request(est)
 	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
-	return s.bench.Advise(r)
+	return s.inItsUnit(s.bench.Advise(r))
 }
 
 // PH is the last reading as the run took it; NaN before one.

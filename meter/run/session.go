@@ -27,17 +27,27 @@ const (
 	WantEnd
 	// WantCorrect restates an addition: another count, titrant or both.
 	WantCorrect
+	// WantDose says that the drops of the order fall: so many until now.
+	WantDose
+	// WantDecline says that nothing of the order was given.
+	WantDecline
+	// WantImmersed says that the electrode is in the beaker now.
+	WantImmersed
+	// WantBottle brings another titrant to the plate.
+	WantBottle
 )
 
 // Intent is something a person wants.
 type Intent struct {
+	ID      int64 // of the front end, rising; comes back in View.Heard and in the Answer
 	Kind    IntentKind
-	Titrant string  // for WantAdd; for WantCorrect empty when it was the right one
-	Drops   float64 // for WantAdd and WantCorrect, in drops
+	Titrant string  // for WantAdd and WantDose; for WantCorrect empty when it was the right one
+	Drops   float64 // for WantAdd, WantCorrect and WantDose, in drops
 	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
-	Text    string  // remark, reason of an undo or correction, outcome of an end
+	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as ParseBottle reads it
 	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
 	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then
+	Sure    bool    // the amount was asked about, and it is meant
 }
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -63,6 +73,8 @@ type Session struct {
 	views   chan View
 	last    View
 	heard   bool // a report has come since the last tick
+	said    []Answer
+	giving  *giving // into a simulated beaker; nil when nothing falls
 
 	wall   func() time.Time // nil when nobody looks at it
 	ahead  time.Duration    // of the wall clock before the run's own
@@ -110,6 +122,12 @@ func (s *Session) Run(ctx context.Context) error {
 	}()
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
+	var drip <-chan time.Time
+	if s.drips() {
+		t := time.NewTicker(dripLook)
+		defer t.Stop()
+		drip = t.C
+	}
 	s.publish()
 	for {
 		select {
@@ -124,6 +142,12 @@ func (s *Session) Run(ctx context.Context) error {
 			if r.Kind != meter.GotLink {
 				continue // shown at the next tick
 			}
+		case <-drip:
+			if s.giving == nil || !s.giving.told {
+				continue
+			}
+			in := s.giving.in
+			s.answer(in, "", s.drip(s.now()))
 		case <-s.wake:
 			s.carryOut()
 		case <-tick.C:
@@ -186,7 +210,7 @@ func (s *Session) report(r meter.Report) {
 		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text, Poor: (r.Link == meter.Live || r.Link == meter.Quiet) && r.Err != nil}
 	}
 	if err := s.keeper.Take(e); err != nil {
-		s.note(err.Error(), true)
+		s.answer(Intent{}, "", err)
 	}
 }
 
@@ -196,17 +220,10 @@ func (s *Session) carryOut() {
 	s.intents = nil
 	s.mu.Unlock()
 	for _, in := range list {
-		if text, err := s.do(in); err != nil {
-			s.note(err.Error(), true)
-		} else if text != "" {
-			s.note(text, false)
-		}
+		text, err := s.do(in)
+		s.answer(in, text, err)
+		s.last.Heard = max(s.last.Heard, in.ID)
 	}
-}
-
-func (s *Session) note(text string, failed bool) {
-	s.last.Notice, s.last.Failed = text, failed
-	s.last.Noticed++
 }
 
 func (s *Session) do(in Intent) (string, error) {
@@ -223,29 +240,86 @@ func (s *Session) do(in Intent) (string, error) {
 	case WantRemark:
 		return remarked(in), s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text, Code: in.Code}})
 	case WantEnd:
-		return "", s.keeper.Take(journal.Event{T: t, Kind: journal.Ended, End: &journal.End{Outcome: in.Text}})
+		if err := s.finish(t); err != nil {
+			return "", err
+		}
+		return "", s.keeper.Take(s.keeper.State.Ending(t, in.Text))
+	case WantDose:
+		if err := s.dose(t); err != nil {
+			return "", err
+		}
+		return "", s.letFall(in)
+	case WantDecline:
+		return s.decline(t)
+	case WantImmersed:
+		return "noted: the electrode is in the beaker now", s.keeper.Take(journal.Event{T: t, Kind: journal.Immersed})
+	case WantBottle:
+		return s.bottle(in, t)
 	}
 	return "", nil
 }
 
 func (s *Session) add(in Intent, t float64) (string, error) {
+	if s.giving != nil && s.giving.told {
+		return "", errFalling
+	}
 	a, err := s.keeper.State.Addition(in.Titrant, in.Drops, in.ML)
 	if err != nil {
 		return "", err
 	}
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Added, Added: &a}); err != nil {
+	if d := s.keeper.State.Doubt(a, nil); d != nil && !in.Sure {
+		return "", d
+	}
+	if s.drips() && a.Drops > 0 {
+		return "", s.give(in, a, t)
+	}
+	if err := s.record(in, t); err != nil || s.bench == nil {
 		return "", err
 	}
-	if s.bench != nil {
-		if err := s.bench.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
+	return "", s.bench.Dispense(a.Titrant, a.Drops, a.ML)
+}
+
+// record puts an addition on record that is in the beaker, and says so.
+func (s *Session) record(in Intent, t float64) error {
+	a, err := s.keeper.State.Addition(in.Titrant, in.Drops, in.ML)
+	if err != nil {
+		return err
+	}
+	if err := s.keeper.Take(s.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
+		return err
+	}
+	e := s.keeper.State.entries[len(s.keeper.State.entries)-1]
+	s.answer(in, "recorded: "+Amount(e.Drops, e.Volume)+" of "+a.Titrant, nil)
+	return nil
+}
+
+// dose notes that the first drop of the order falls; the next ones say nothing new.
+func (s *Session) dose(t float64) error {
+	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.order.dosed > 0 {
+		return err
+	}
+	return s.keeper.Take(journal.Event{T: t, Kind: journal.Dosing})
+}
+
+func (s *Session) decline(t float64) (string, error) {
+	if err := s.keeper.State.CanDose(); err != nil {
+		return "", err
+	}
+	if s.giving != nil {
+		if s.giving.told {
+			return "", errFalling
+		}
+		if err := s.takeBack(); err != nil {
 			return "", err
 		}
 	}
-	e := s.keeper.State.entries[len(s.keeper.State.entries)-1]
-	return "recorded: " + Amount(e.Drops, e.Volume) + " of " + a.Titrant, nil
+	return "noted: nothing of it was given", s.keeper.Take(journal.Event{T: t, Kind: journal.Declined})
 }
 
 func (s *Session) undo(in Intent, t float64) (string, error) {
+	if s.giving != nil && s.giving.told {
+		return "", errFalling
+	}
 	e, ok := s.keeper.State.Latest()
 	if !ok {
 		return "", ErrNothing
@@ -295,19 +369,26 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 // curvePoints is how many points of the curve a view carries.
 const curvePoints = 161
 
-// publish makes the view anew and puts it where the front end finds it.
+// publish makes the view anew and puts it where the front end finds it. Of one
+// that nobody took the answers go over to the next: none is ever lost.
 func (s *Session) publish() {
 	old := s.last
 	v := s.keeper.Look(s.now())
-	v.Notice, v.Failed, v.Noticed = old.Notice, old.Failed, old.Noticed
+	v.Heard = old.Heard
+	if s.giving != nil && s.giving.told {
+		g := s.giving.Giving
+		v.Giving = &g
+	}
 	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
 		v.Curve = s.keeper.State.Curve(v.span())
 	}
-	s.last = v
 	select {
-	case <-s.views:
+	case untaken := <-s.views:
+		v.Answers = untaken.Answers
 	default:
 	}
+	v.Answers = append(v.Answers, s.said...)
+	s.said, s.last = nil, v
 	s.views <- v
 }
 

@@ -164,6 +164,8 @@ func (s State) apply(e journal.Event) (State, error) {
 		return s.decline(e), nil
 	case journal.Immersed:
 		return s.immerse(e), nil
+	case journal.Bottled:
+		return s.bottled(e)
 	case journal.Undone:
 		return s.undo(e)
 	case journal.Corrected:

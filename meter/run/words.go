@@ -13,7 +13,8 @@ import (
 // manyDrops is how many drops are better spoken of in mL.
 const manyDrops = 40
 
-// Sentence is what to do now, beginning with WAIT, ADD, STOP or CHECK.
+// Sentence is what to do now, beginning with WAIT, ADD, ADDING, HANDS OFF, DONE
+// or CHECK.
 func (v View) Sentence() string {
 	a := v.Advice
 	if v.Silent != "" {
@@ -27,13 +28,23 @@ func (v View) Sentence() string {
 		return "ADD " + Amount(a.Drops, a.Volume) + " of " + v.Titrant
 	case coach.Stop:
 		if v.Doubtful != "" {
-			return "STOP at " + v.ph(v.Settling.End) + ", but " + v.Doubtful
+			return v.doneWords() + ", but " + v.Doubtful
 		}
-		return "STOP, the aim is reached"
+		return v.doneWords()
 	case coach.Check:
 		return "CHECK " + v.checkWords()
 	}
+	if a.Reason == coach.HandsOff {
+		return "HANDS OFF, it will end at " + v.ph(v.Settling.End)
+	}
 	return "WAIT " + v.waitWords()
+}
+
+func (v View) doneWords() string {
+	if !v.AtRest {
+		return "DONE, the aim is reached"
+	}
+	return "DONE, read " + v.ph(v.Read.PH)
 }
 
 // Amount puts a dose into words: drops, and mL as well above 40 drops.
@@ -43,6 +54,8 @@ func Amount(drops float64, vol chem.Volume) string {
 		return fmt.Sprintf("%s mL", millilitres(vol))
 	case drops == 1:
 		return "1 drop"
+	case drops == 0.5:
+		return "half a drop"
 	case drops > manyDrops:
 		return fmt.Sprintf("%s mL (%.0f drops)", millilitres(vol), drops)
 	}
@@ -75,10 +88,7 @@ func (v View) waitWords() string {
 		}
 		return "the reading cannot be used"
 	}
-	switch {
-	case v.Advice.Reason == coach.HandsOff:
-		return fmt.Sprintf("hands off: it will end at %s", v.ph(v.Settling.End))
-	case v.Settling.State == probe.Moving:
+	if v.Settling.State == probe.Moving {
 		return "the reading is moving"
 	}
 	return "for the reading to settle"
@@ -122,10 +132,18 @@ func (v View) Why() string {
 	if len(v.Cautions) > 0 && (v.Advice.Do == coach.Stop || v.Advice.Reason == coach.NoReading) {
 		return v.reason() + "; note: " + v.Cautions[0]
 	}
+	text := v.reason()
 	if v.Note != "" {
-		return v.reason() + "; note: " + v.Note
+		text += "; note: " + v.Note
 	}
-	return v.reason()
+	switch {
+	case v.Falling != nil || !v.Ordered:
+	case v.Was > 0:
+		text = fmt.Sprintf("was %g, now %g: ", v.Was, v.Advice.Drops) + text
+	case v.Advice.Drops == 0.5:
+		text = "touch off half a drop and rinse it in; " + text
+	}
+	return text
 }
 
 func (v View) reason() string {
@@ -138,10 +156,13 @@ func (v View) reason() string {
 	case coach.HandsOff:
 		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts when it has been read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
 	case coach.Dosing:
-		return "press Enter when all of it is in"
+		return "Enter when all are in; n when nothing was given, another number when it was another"
 	case coach.Unsaid:
-		if v.Falling != nil && v.Falling.Like > 0 {
-			return fmt.Sprintf("the reading has moved as by %g drops; say what was given: Enter for the order, a number, another bottle, or n for nothing", v.Falling.Like)
+		switch {
+		case v.Falling != nil && v.Falling.Like > 0 && a.Drops == 0:
+			return "the reading has moved as by quite another amount: Enter when it was the order, else the mL, as 1.2m; t: other bottle, n: nothing"
+		case v.Falling != nil && v.Falling.Like > 0:
+			return fmt.Sprintf("the reading has moved as by %s: Enter when it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
 		}
 		return "the reading is at rest again and nobody has said so: Enter when it was given, n when nothing was"
 	case coach.Stale:

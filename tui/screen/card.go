@@ -27,20 +27,35 @@ func cardOf(st State) card {
 	switch {
 	case v.Silent != "":
 		c.as(set, widget.Rest, "YOU", 1, set.Rest)
+	case v.Falling != nil && v.Advice.Do == coach.Check:
+		c.as(set, widget.Warn, "GIVEN?", 3, set.Warn)
+		c.number, c.unit = ordered(v)
+	case v.Falling != nil && v.Advice.Do == coach.Add:
+		c.as(set, widget.Act, "ADDING", 0, set.Act)
+		c.number, c.unit = ordered(v)
 	case v.Advice.Do == coach.Add:
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = amount(v)
+		if v.Was > 0 {
+			c.number, c.unit = ordered(v)
+			c.unit = append(c.unit[:1:1], fmt.Sprintf("was %g", v.Was))
+		}
 	case v.Advice.Do == coach.Stop:
-		c.as(set, widget.Good, "STOP", 2, set.Good)
+		c.as(set, widget.Good, "DONE", 2, set.Good)
 		if v.Doubtful != "" {
-			c.as(set, widget.Warn, "STOP ?", 3, set.Warn)
+			c.as(set, widget.Warn, "DONE ?", 3, set.Warn)
 		}
 	case v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
+	case v.Advice.Reason == coach.HandsOff:
+		c.as(set, widget.Rest, "HANDS OFF", 1, set.Rest)
 	case v.HasReading && !usable(v): // the reading has gone
 		c.as(set, widget.Warn, "WAIT", 3, set.Warn)
 	default:
 		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
+	}
+	if g := v.Giving; g != nil {
+		c.giving(g, set)
 	}
 	if st.Hand.Counting {
 		c.count(st)
@@ -56,6 +71,9 @@ func (c *card) as(set *widget.Set, ink widget.Ink, word string, stripe int, mark
 // amount is the dose of an advice as number and unit.
 func amount(v run.View) (string, []string) {
 	f := strings.Fields(run.Amount(v.Advice.Drops, v.Advice.Volume))
+	if v.Advice.Drops == 0.5 {
+		return "0.5", []string{"drop"}
+	}
 	if len(f) < 2 {
 		return "", nil
 	}
@@ -64,6 +82,24 @@ func amount(v run.View) (string, []string) {
 		unit = append(unit, strings.Join(f[2:], " "))
 	}
 	return f[0], unit
+}
+
+// ordered is an order that is being carried out as a number and the bottle.
+func ordered(v run.View) (string, []string) {
+	number, unit := amount(v)
+	if len(unit) > 1 && strings.HasPrefix(unit[1], "(") { // drops are what is counted
+		number, unit = fmt.Sprintf("%g", v.Advice.Drops), []string{drops(v.Advice.Drops)}
+	}
+	return number, append(unit[:min(1, len(unit)):1], v.Titrant)
+}
+
+// giving turns the card into what is left of drops that fall by themselves.
+func (c *card) giving(g *run.Giving, set *widget.Set) {
+	left := g.Drops - g.Fallen
+	c.as(set, widget.Act, "ADDING", 0, set.Act)
+	c.number, c.unit = fmt.Sprintf("%g", left), []string{"to fall", fmt.Sprintf("%g of %g", g.Fallen, g.Drops)}
+	c.sentence = fmt.Sprintf("ADDING %g %s of %s", g.Drops, drops(g.Drops), g.Titrant)
+	c.why = "the drops fall one by one; it is recorded when all are in"
 }
 
 // count turns the card into a counter of falling drops.
@@ -85,7 +121,7 @@ func (c *card) count(st State) {
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", left), []string{"more", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
 		c.sentence = fmt.Sprintf("ADD %g more %s of %s", left, drops(left), h.Titrant)
-		c.why = fmt.Sprintf("%g of %g fallen; Space counts the next, Enter records what has fallen", h.Counted, h.Wanted)
+		c.why = fmt.Sprintf("%g of the %g ordered have fallen; Space counts the next, Enter when all are in", h.Counted, h.Wanted)
 	case left == 0:
 		c.as(set, widget.Act, "STOP", 2, set.Good)
 		c.sentence = fmt.Sprintf("STOP, that was drop %g of %g of %s", h.Counted, h.Wanted, h.Titrant)
@@ -93,7 +129,7 @@ func (c *card) count(st State) {
 	default:
 		c.as(set, widget.Warn, "STOP", 3, set.Warn)
 		c.sentence = fmt.Sprintf("STOP, %g %s of %s, %g too many", h.Counted, drops(h.Counted), h.Titrant, -left)
-		c.why = "Enter records what has fallen; the next advice takes it into account"
+		c.why = "Enter asks whether the order or the count is in the beaker"
 	}
 }
 
@@ -132,6 +168,9 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 				return h
 			}
 		}
+	}
+	if h := all[len(all)-1]; c.bigWidth(h) > r.W { // the sentence has it
+		c.unit = nil
 	}
 	return all[len(all)-1]
 }

@@ -216,10 +216,10 @@ func messageOf(st State) (string, widget.Ink) {
 		return st.View.Poor, widget.Warn
 	case st.View.Unused != "" && st.View.Advice.Reason != coach.Faulty: // else the card says it
 		return "not used: " + st.View.Unused, widget.Warn
-	case st.View.Notice != "" && st.View.Failed:
-		return st.View.Notice, widget.Warn
+	case st.Refused:
+		return st.Said, widget.Warn
 	}
-	return st.View.Notice, widget.Plain
+	return st.Said, widget.Plain
 }
 
 // tail is the message after what is being typed, so that neither hides the other.

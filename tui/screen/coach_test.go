@@ -84,7 +84,7 @@ func TestCoachStates(t *testing.T) {
 	shapes := map[string]string{}
 	for _, s := range samples() {
 		switch s.name {
-		case "waiting", "add", "stop", "check", "silent":
+		case "waiting", "add", "stop", "check", "silent", "hands off", "dosing", "given":
 			rows := strings.Split(screen.Coach(s.st, 80, 24), "\n")
 			stripe := []rune(rows[2])[1]
 			words := strings.Fields(rows[6])
@@ -92,7 +92,8 @@ func TestCoachStates(t *testing.T) {
 		}
 	}
 	assert.Equal(t, map[string]string{
-		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ STOP,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
+		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ DONE,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
+		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ CHECK",
 	}, shapes)
 }
 
@@ -111,7 +112,7 @@ func TestCoachJustAdded(t *testing.T) {
 func TestCoachColour(t *testing.T) {
 	defer lipgloss.SetColorProfile(termenv.Ascii)
 	defer lipgloss.SetHasDarkBackground(true)
-	add, check := samples()[2].st, samples()[6].st
+	add, check := named("add"), named("check")
 	// termenv rounds some channels down by one
 	for _, c := range []struct {
 		dark                bool
@@ -138,7 +139,7 @@ func TestCoachColour(t *testing.T) {
 func TestCoachHostile(t *testing.T) {
 	st := samples()[2].st
 	st.View.Name = "a\x1b]0;gone\x07b\x1b[2Jc\u009b31md"
-	st.View.Notice = "line one\nline two\r\t"
+	st.Said = "line one\nline two\r\t"
 	st.View.Alarm = "\x1b[31m\U0001F469\u200d\U0001F52C 緩衝液"
 	out := screen.Coach(st, 80, 24)
 	fits(t, out, 80, 24)

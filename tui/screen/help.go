@@ -1,6 +1,10 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"fmt"
+
+	"example.org/halfdrop/tui/widget"
+)
 
 // Caution stands under the keys. Strong acids and bases burn (hazard
 // statements of the bottle's safety data sheet); local rules go first.
@@ -11,9 +15,32 @@ type helpWords struct {
 	title, caution, back string
 }
 
+// HelpPages is on how many pages the keys stand at a size.
+func HelpPages(st State, w, h int) int {
+	_, pages := helpPage(st, w, h)
+	return pages
+}
+
+// helpPage is the keys of the page that is shown, and how many pages there are.
+func helpPage(st State, w, h int) (keys []Key, pages int) {
+	room := max(1, h-4) // title, caution in two rows, the way back
+	if len(st.Help) <= room || w < fullWidth {
+		return st.Help, 1
+	}
+	pages = (len(st.Help) + room - 1) / room
+	each := (len(st.Help) + pages - 1) / pages
+	from := min(st.Page, pages-1) * each
+	return st.Help[from:min(from+each, len(st.Help))], pages
+}
+
 // drawHelp lists the keys, each with what it does.
 func drawHelp(s *widget.Sheet, st State, p helpWords) {
 	set := st.Set
+	keys, pages := helpPage(st, s.W, s.H)
+	if pages > 1 {
+		p.title += fmt.Sprintf(", page %d of %d", min(st.Page, pages-1)+1, pages)
+		p.back = "? turns the page; Esc or Enter goes back; the run has gone on"
+	}
 	r := inset(widget.Rect{W: s.W, H: s.H}, min(2, s.W/20))
 	s.PutIn(r, 0, widget.Strong, p.title, set)
 	name := 0
@@ -22,10 +49,10 @@ func drawHelp(s *widget.Sheet, st State, p helpWords) {
 	}
 	words := widget.Rect{X: r.X + name + 2, W: r.W - name - 2, H: r.H}
 	row, last, most := 2, s.H-2, 2 // rows for a key
-	if does(st.Help, words.W, most, set) > last-row-3 {
+	if does(keys, words.W, most, set) > last-row-3 {
 		row, most = 1, 1
 	}
-	for _, k := range st.Help {
+	for _, k := range keys {
 		if row >= last {
 			break
 		}

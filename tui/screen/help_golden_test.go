@@ -12,18 +12,21 @@ import (
 
 // runKeys are the keys of a run with their words, as the help has them.
 var runKeys = []screen.Key{
-	{Name: "Enter", Does: "record what is typed, counted or advised"},
+	{Name: "Enter", Does: "all are in: record the order or what is typed"},
 	{Name: "0-9 .", Does: "drops that were added; 0.5 is half a drop"},
 	{Name: "m", Does: "after a number: it is in mL, as in 0.6m"},
-	{Name: "Space", Does: "count a drop as it falls, also by foot pedal"},
+	{Name: "Space", Does: "a drop falls: count it, also by foot pedal"},
 	{Name: "Backspace", Does: "take back the last digit or counted drop"},
 	{Name: "Esc", Does: "clear what is typed or counted"},
 	{Name: "t", Does: "choose another titrant for what was added"},
+	{Name: "n", Does: "nothing of what is ordered was given"},
 	{Name: "u", Does: "withdraw the latest addition, if mis-keyed"},
 	{Name: "e", Does: "7e: the last one was 7; te: other titrant"},
 	{Name: "c", Does: "confirm a CHECK: looked at it, want to go on"},
+	{Name: "i", Does: "the electrode is in the beaker now"},
+	{Name: "+", Does: "another bottle at hand: + NaOH 0.1 M Enter"},
 	{Name: "r", Does: "write a remark into the record"},
-	{Name: "b", Does: "bell at ADD, STOP and CHECK: on or off"},
+	{Name: "b", Does: "bell at ADD, DONE and CHECK: on or off"},
 	{Name: "?", Does: "all keys"},
 	{Name: "q", Does: "end the run and close the record; asks first"},
 	{Name: "Ctrl-Z", Does: "put the program to sleep; fg wakes it"},
@@ -37,13 +40,21 @@ func TestHelp(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 		name := fmt.Sprintf("run %dx%d", size[0], size[1])
 		t.Run(name, func(t *testing.T) {
-			out := screen.Coach(st, size[0], size[1])
-			golden(t, name, out, size[0], size[1])
-			words := strings.Join(strings.Fields(out), " ")
+			words := ""
+			for st.Page = range screen.HelpPages(st, size[0], size[1]) {
+				out := screen.Coach(st, size[0], size[1])
+				page := name
+				if st.Page > 0 {
+					page += fmt.Sprint(" page ", st.Page+1)
+				}
+				golden(t, page, out, size[0], size[1])
+				text := strings.Join(strings.Fields(out), " ")
+				assert.Contains(t, text, screen.Caution)
+				words += text
+			}
 			for _, k := range runKeys {
 				assert.Contains(t, words, k.Name+" "+k.Does)
 			}
-			assert.Contains(t, words, screen.Caution)
 		})
 	}
 }

@@ -21,7 +21,7 @@ func replays() map[string]screen.Replay {
 		{Name: "+ -", Short: "speed", Does: "play faster or slower"}, {Name: ", .", Short: "5 s", Does: "five seconds back or on; PgUp and PgDn a minute"},
 		{Name: "g", Short: "go to", Does: "go to a time: 90, 1:30 or 1:02:03"}, {Name: "Home", Does: "to the beginning; End to the end"}}
 	moment := func(of sample) screen.Replay {
-		of.st.Keys, of.st.Message, of.st.View.Notice = keys, "", ""
+		of.st.Keys, of.st.Message, of.st.Said = keys, "", ""
 		return screen.Replay{State: of.st, Seconds: 902, Speed: 10, Marks: []screen.ReplayMark{{T: 42}, {T: 96}, {T: 171}, {T: 231, Over: true}, {T: 640}}}
 	}
 	all := samples()

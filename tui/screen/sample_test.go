@@ -82,6 +82,16 @@ func with(name string, change func(*screen.State)) sample {
 	return sample{name, st}
 }
 
+// named is the state of a sample.
+func named(name string) screen.State {
+	for _, s := range samples() {
+		if s.name == name {
+			return s.st
+		}
+	}
+	panic("no sample " + name)
+}
+
 // samples are the situations that every size is drawn in.
 func samples() []sample {
 	return []sample{
@@ -89,7 +99,7 @@ func samples() []sample {
 		with("waiting", func(st *screen.State) { reading(&st.View, 7.07, probe.Settling, 7.12, 0.03) }),
 		with("add", func(st *screen.State) {
 			advise(&st.View, coach.Far, 0, 6, 7.16, 7.145, 7.175)
-			st.View.Notice = "recorded: 18 drops of NaOH 1 M"
+			st.Said = "recorded: 18 drops of NaOH 1 M"
 		}),
 		with("add in mL", inMillilitres),
 		with("near", func(st *screen.State) {
@@ -100,6 +110,35 @@ func samples() []sample {
 		with("stop", func(st *screen.State) {
 			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
 			st.View.Advice.Do, st.View.Advice.Reason = coach.Stop, coach.InTolerance
+			st.View.AtRest, st.View.Read = true, run.Value{PH: 7.19, SD: 0.006, T: 251}
+		}),
+		with("hands off", func(st *screen.State) {
+			reading(&st.View, 7.17, probe.Settling, 7.188, 0.006)
+			st.View.Advice.Reason = coach.HandsOff
+		}),
+		with("dosing", func(st *screen.State) { dosing(st, 31) }),
+		with("dosing in mL", func(st *screen.State) { dosing(st, 101) }),
+		with("given", func(st *screen.State) {
+			dosing(st, 31)
+			st.View.Advice.Do, st.View.Advice.Reason = coach.Check, coach.Unsaid
+			st.View.Falling = &run.Falling{Since: 240, Rest: true, Asks: true, Like: 12}
+		}),
+		with("changed", func(st *screen.State) {
+			advise(&st.View, coach.Far, 0, 97, 7.16, 7.145, 7.175)
+			st.View.Ordered, st.View.Was = true, 101
+		}),
+		with("half a drop", func(st *screen.State) {
+			advise(&st.View, coach.Near, 1, 0.5, 7.19, 7.18, 7.2)
+			st.View.Ordered = true
+		}),
+		with("giving", func(st *screen.State) {
+			dosing(st, 31)
+			st.View.Giving = &run.Giving{Titrant: "NaOH 1 M", Drops: 31, Fallen: 12}
+		}),
+		with("asked", func(st *screen.State) {
+			counting(st, 4)
+			st.Prompt = "6 ordered, 4 counted: what is in the beaker?"
+			st.Keys = []screen.Key{{Name: "Enter", Short: "the 6 ordered"}, {Name: "c", Short: "the 4 counted"}, {Name: "Esc", Short: "count on"}}
 		}),
 		with("check", mistaken),
 		with("silent", func(st *screen.State) {
@@ -122,6 +161,7 @@ func samples() []sample {
 			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
 			v := &st.View
 			v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
+			v.AtRest, v.Read = true, run.Value{PH: 7.19, SD: 0.006, T: 251}
 			v.Calibration, v.Doubtful = "E7 98.2 %, 13 h", "calibrated long ago"
 			v.Cautions = []string{"calibrated 13 h ago: calibrate again soon"}
 		}),
@@ -150,6 +190,13 @@ func inMillilitres(st *screen.State) {
 	reading(v, 5.21, probe.Settled, 5.21, 0.01)
 	v.Advice.Aim = 7.19
 	advise(v, coach.Far, 0, 47, 6.76, 6.53, 6.98)
+}
+
+// dosing is an order of which drops fall.
+func dosing(st *screen.State, drops float64) {
+	reading(&st.View, 7.03, probe.Moving, 7.05, 0.1)
+	advise(&st.View, coach.Dosing, 0, drops, 7.16, 7.145, 7.175)
+	st.View.Ordered, st.View.Falling = true, &run.Falling{Since: 240}
 }
 
 func mistaken(st *screen.State) {

@@ -30,6 +30,8 @@ type State struct {
 	View run.View
 	Hand Hand
 
+	Said    string // what the run has answered last
+	Refused bool   // it refused something
 	Message string // answer to the last key
 	Wrong   bool   // Message says that a key did nothing
 	Prompt  string // a question or a line of text being typed; goes before Message
@@ -37,6 +39,7 @@ type State struct {
 
 	Keys []Key // in order of weight, for the row of hints
 	Help []Key // not empty while the help is shown
+	Page int   // of the help, from 0
 
 	Set *widget.Set
 }

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"sync/atomic"
+	"syscall"
+
+	"example.org/halfdrop/meter/run"
+	"github.com/spf13/cobra"
+)
+
+// show runs the session with the front end that fits the terminal, and says how
+// the run ended. A signal leaves it open, to be gone on with.
+func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path string) error {
+	ctx, caught, stop := untilSignal(context.Background())
+	defer stop()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	ended := make(chan error, 1)
+	go func() { ended <- guarded(ctx, s.Run) }()
+	err := t.front(ctx, cmd, s)
+	cancel()
+	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
+		err = runErr
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
+	if sig := caught(); sig != nil {
+		return &exitError{code: signalled + int(*sig), err: fmt.Errorf("%s: the run is not closed", *sig),
+			hints: []string{"halfdrop titrate --resume " + path + " goes on with it"}}
+	}
+	return missed(k.State, path)
+}
+
+// signalled is added to the number of a signal for the exit status, as a shell does.
+const signalled = 128
+
+// untilSignal is a context that ends with the first signal that ends programs.
+// caught is that signal, nil when none came.
+func untilSignal(parent context.Context) (ctx context.Context, caught func() *syscall.Signal, stop func()) {
+	ctx, cancel := context.WithCancel(parent)
+	got := make(chan os.Signal, 1)
+	signal.Notify(got, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	var first atomic.Pointer[syscall.Signal]
+	go func() {
+		select {
+		case sig := <-got:
+			if n, ok := sig.(syscall.Signal); ok {
+				first.Store(&n)
+			}
+			cancel()
+		case <-ctx.Done():
+		}
+	}()
+	return ctx, first.Load, func() { signal.Stop(got); cancel() }
+}
+
+// missed says why a run that is over has not reached its aim; nil when it has.
+func missed(s run.State, path string) error {
+	v := s.AtLast()
+	var why string
+	var hints []string
+	switch {
+	case v.Outcome == "":
+		why, hints = "the run is not closed", []string{"halfdrop titrate --resume " + path + " goes on with it"}
+	case v.Inside():
+		return nil
+	case v.AtRest:
+		why = fmt.Sprintf("the run ended at pH %.2f, where %.2f ± %g is the aim", v.Read.PH, v.Advice.Aim, v.Advice.Tolerance)
+	default:
+		why = "the run ended before it was read at rest"
+	}
+	return &exitError{code: exitMissed, err: errors.New(why), hints: hints}
+}

@@ -1,0 +1,32 @@
+package run
+
+import "errors"
+
+// Answer is what came of one thing that a person wanted.
+type Answer struct {
+	To     Intent // what was asked; of no kind that was posted when ID is 0 and the run speaks by itself
+	Text   string
+	Failed bool // it was refused, and the text says why
+	Asks   bool // it is done once it comes again with Sure set
+}
+
+// answer keeps what came of an intent until the next view takes it along.
+func (s *Session) answer(in Intent, text string, err error) {
+	var d *Doubt
+	switch {
+	case errors.As(err, &d):
+		s.said = append(s.said, Answer{To: in, Text: d.Error(), Failed: true, Asks: true})
+	case err != nil:
+		s.said = append(s.said, Answer{To: in, Text: err.Error(), Failed: true})
+	case text != "":
+		s.said = append(s.said, Answer{To: in, Text: text})
+	}
+}
+
+// warn says something of the run itself.
+func (s *Session) warn(text string, err error) {
+	if err != nil {
+		text = err.Error()
+	}
+	s.said = append(s.said, Answer{Text: text, Failed: true})
+}

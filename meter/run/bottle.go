@@ -1,0 +1,133 @@
+package run
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
+)
+
+// Shelf is a Dispenser that can be given another bottle.
+type Shelf interface {
+	Bring(recipe.Stock) error
+}
+
+// bottled takes another titrant into the run, checked as in a plan.
+func (s State) bottled(e journal.Event) (State, error) {
+	var t recipe.Titrant
+	if err := json.Unmarshal(e.Bottle, &t); err != nil {
+		return s, fmt.Errorf("bottle: %w", err)
+	}
+	if s.ended != nil {
+		return s, ErrEnded
+	}
+	p := s.Setup.Plan
+	p.Titrants = append(slices.Clip(p.Titrants), t)
+	setup, err := withBottle(p)
+	if err != nil {
+		return s, err
+	}
+	s.Setup = setup
+	s.advice, s.order = nil, order{}
+	s.track = s.track.Await(0)
+	err = s.at(s.benchTemp)
+	return s, err
+}
+
+// withBottle compiles a plan whose last titrant is new. What is wrong is said
+// of that bottle.
+func withBottle(p recipe.Plan) (*recipe.Setup, error) {
+	var gate intake.Faults
+	if err := intake.Plan(p); errors.As(err, &gate) {
+		return nil, fmt.Errorf("bottle: %s", gate[len(gate)-1].What)
+	}
+	setup, err := recipe.Compile(p)
+	var bad recipe.Problems
+	if errors.As(err, &bad) && len(bad) > 0 {
+		b := bad[len(bad)-1]
+		text := "bottle: " + b.What
+		if b.Hint != "" {
+			text += " (" + b.Hint + ")"
+		}
+		return nil, errors.New(text)
+	}
+	return setup, err
+}
+
+// ParseBottle reads what a person types of a bottle: reagent and strength, as
+// "NaOH 0.1 M", and after a comma the size of its drop, as "KOH 0.5 M, 40 µL".
+func ParseBottle(text string) (recipe.Titrant, error) {
+	head, drop, sized := strings.Cut(text, ",")
+	if comma := strings.IndexAny(drop, "0123456789"); comma == 0 { // a decimal comma
+		head, drop, sized = text, "", false
+	}
+	f := strings.Fields(head)
+	if n := len(f); n > 0 && (f[n-1] == "M" || f[n-1] == "mol/L") {
+		f = f[:n-1]
+	}
+	n := len(f) - 1
+	if n < 1 {
+		return recipe.Titrant{}, errNoBottle
+	}
+	molar, err := number(strings.TrimSuffix(f[n], "M"))
+	if err != nil {
+		return recipe.Titrant{}, errNoBottle
+	}
+	t := recipe.Titrant{Reagent: strings.Join(f[:n], " "), Molar: &molar}
+	t.Name = fmt.Sprintf("%s %g M", t.Reagent, molar)
+	if sized {
+		size := strings.TrimSpace(drop)
+		for _, unit := range []string{"µL", "μL", "uL", "ul"} {
+			size = strings.TrimSuffix(size, unit)
+		}
+		ul, err := number(strings.TrimSpace(size))
+		if err != nil {
+			return recipe.Titrant{}, errNoBottle
+		}
+		t.DropUL = &ul
+	}
+	return t, nil
+}
+
+var errNoBottle = errors.New("reagent and strength are wanted: NaOH 0.1 M, or KOH 0.5 M, 40 µL for drops of 40 µL")
+
+func number(text string) (float64, error) {
+	return strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
+}
+
+// BottleEvent is the event that brings a titrant to the plate.
+func BottleEvent(t float64, b recipe.Titrant) (journal.Event, error) {
+	payload, err := json.Marshal(b)
+	return journal.Event{T: t, Kind: journal.Bottled, Bottle: payload}, err
+}
+
+func (s *Session) bottle(in Intent, t float64) (string, error) {
+	b, err := ParseBottle(in.Text)
+	if err != nil {
+		return "", err
+	}
+	e, err := BottleEvent(t, b)
+	if err != nil {
+		return "", err
+	}
+	shelf, ok := s.bench.(Shelf)
+	if s.bench != nil && !ok {
+		return "", errors.New("the simulated bench has only the bottles of the plan")
+	}
+	if err := s.keeper.Take(e); err != nil {
+		return "", err
+	}
+	st := s.keeper.State.Setup.Stocks
+	if ok {
+		if err := shelf.Bring(st[len(st)-1]); err != nil {
+			return "", err
+		}
+	}
+	return "at hand from now on: " + st[len(st)-1].Name, nil
+}

@@ -1,0 +1,398 @@
+package run_test
+
+import (
+	"context"
+	"encoding/json"
+	"path/filepath"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+)
+
+// live is a session on the simulated bench with its own time.
+type live struct {
+	*run.Session
+	bench *sim.Bench
+	log   *kept
+	stop  func()
+}
+
+// going opens a session; to be called within a bubble of synctest.
+func going(t *testing.T, bench func(*sim.Bench) run.Dispenser) *live {
+	t.Helper()
+	p := tris()
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	b, err := sim.New(setup, sim.DefaultTruth(setup, 8))
+	require.NoError(t, err)
+	l := &live{bench: b, log: &kept{}}
+	l.log.Append(&journal.Event{})
+	k, err := run.NewKeeper(first(t, p), l.log, wall)
+	require.NoError(t, err)
+	clock := sim.NewClock(1)
+	l.Session = run.NewSession(k, b.Source(clock, time.Second), clock.Seconds, bench(b))
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- l.Run(ctx) }()
+	l.stop = func() { cancel(); <-ended }
+	return l
+}
+
+func at(b *sim.Bench) run.Dispenser { return b }
+
+// after is the view when some time has passed, with all answers until then.
+func (l *live) after(d time.Duration) run.View {
+	time.Sleep(d)
+	synctest.Wait()
+	return <-l.Views()
+}
+
+func (l *live) kinds(kind journal.Kind) (out []journal.Event) {
+	for _, e := range l.log.events {
+		if e.Kind == kind {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// Each answer comes back with what was asked, in order, though nobody looked
+// meanwhile, and the refused one does not hide behind the remark after it.
+func TestAnswersAreAQueue(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, at)
+		defer l.stop()
+		l.Post(run.Intent{ID: 1, Kind: run.WantAdd, Titrant: "no such bottle", Drops: 3})
+		l.Post(run.Intent{ID: 2, Kind: run.WantRemark, Text: "stirred harder"})
+		v := l.after(20 * time.Second)
+		require.Len(t, v.Answers, 2)
+		assert.Equal(t, int64(1), v.Answers[0].To.ID)
+		assert.True(t, v.Answers[0].Failed)
+		assert.Contains(t, v.Answers[0].Text, "no such titrant")
+		assert.Equal(t, int64(2), v.Answers[1].To.ID)
+		assert.False(t, v.Answers[1].Failed)
+		assert.Equal(t, int64(2), v.Heard)
+		v = l.after(time.Second)
+		assert.Empty(t, v.Answers, "said once")
+		assert.Equal(t, int64(2), v.Heard, "but what was heard stands in every view")
+	})
+}
+
+// An amount that makes no sense is asked about, and recorded when it is meant.
+func TestAmountsWithoutSense(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, at)
+		defer l.stop()
+		v := l.after(60 * time.Second)
+		require.Equal(t, coach.Add, v.Advice.Do)
+		ordered := v.Advice.Drops
+		for i, in := range []run.Intent{
+			{Titrant: "acid", Drops: 99999},
+			{Titrant: "acid", ML: 100},
+			{Titrant: v.Titrant, Drops: ordered*10 + 1},
+		} {
+			in.ID = int64(i + 1)
+			l.Post(in)
+			v = l.after(time.Second)
+			require.Len(t, v.Answers, 1)
+			assert.True(t, v.Answers[0].Asks, v.Answers[0].Text)
+			assert.Contains(t, v.Answers[0].Text, "is taken without a question")
+			assert.Equal(t, in, v.Answers[0].To)
+			assert.Empty(t, v.Entries)
+		}
+		in := v.Answers[0].To
+		in.Sure = true
+		l.Post(in)
+		v = l.after(time.Second)
+		require.Len(t, v.Entries, 1)
+		assert.Equal(t, in.Drops, v.Entries[0].Drops)
+		l.Post(run.Intent{Kind: run.WantCorrect, Drops: 99999})
+		v = l.after(time.Second)
+		require.Len(t, v.Answers, 1)
+		assert.True(t, v.Answers[0].Asks, "a correction is asked about as well")
+		assert.Equal(t, in.Drops, v.Entries[0].Drops)
+	})
+}
+
+// From the first drop that is told to the confirmation the order is frozen; the
+// record has the times of both.
+func TestDosingAndConfirmed(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, at)
+		defer l.stop()
+		v := l.after(60 * time.Second)
+		require.True(t, v.Ordered)
+		order := v.Advice.Drops
+		l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: 1})
+		l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: 2})
+		v = l.after(5 * time.Second)
+		require.NotNil(t, v.Falling)
+		assert.Equal(t, coach.Dosing, v.Advice.Reason)
+		assert.Equal(t, order, v.Advice.Drops)
+		assert.Len(t, l.kinds(journal.Dosing), 1, "the second drop says nothing new")
+		l.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: order})
+		v = l.after(time.Second)
+		assert.Nil(t, v.Falling)
+		added := l.kinds(journal.Added)
+		require.Len(t, added, 1)
+		require.NotNil(t, added[0].Added.From)
+		assert.InDelta(t, 60, *added[0].Added.From, 1.5)
+		assert.InDelta(t, 65, added[0].T, 1.5)
+	})
+}
+
+func TestDeclinedAndImmersed(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, at)
+		defer l.stop()
+		l.Post(run.Intent{Kind: run.WantDecline})
+		l.Post(run.Intent{Kind: run.WantDose})
+		v := l.after(500 * time.Millisecond)
+		require.Len(t, v.Answers, 2)
+		assert.Contains(t, v.Answers[0].Text, "nothing is ordered now")
+		v = l.after(60 * time.Second)
+		require.True(t, v.Ordered)
+		l.Post(run.Intent{Kind: run.WantDose})
+		v = l.after(2 * time.Second)
+		require.NotNil(t, v.Falling)
+		l.Post(run.Intent{Kind: run.WantDecline})
+		v = l.after(20 * time.Second)
+		assert.Nil(t, v.Falling)
+		assert.Len(t, l.kinds(journal.Declined), 1)
+		assert.True(t, v.Ordered, "the advice is back")
+		l.Post(run.Intent{Kind: run.WantImmersed})
+		l.after(time.Second)
+		assert.Len(t, l.kinds(journal.Immersed), 1)
+	})
+}
+
+// Another bottle at the plate is checked as in a plan, used at once, and still
+// there when the run is taken up again.
+func TestBottleAtThePlate(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "run.jsonl")
+	b, w := record(t, path, 3)
+	b.seconds(40)
+	for text, says := range map[string]string{
+		`{"name":"acid","reagent":"HCl","molar":0.5}`:      "used twice",
+		`{"name":"x","reagent":"unobtainium","molar":0.5}`: "unobtainium",
+		`{"name":"x","reagent":"HCl","molar":99}`:          "outside",
+		`{"name":"x\u001b[2J","reagent":"HCl","molar":1}`:  "character",
+		`{"name":"x","reagent":"HCl"}`:                     "missing",
+	} {
+		assert.ErrorContains(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Bottled, Bottle: json.RawMessage(text)}), says, text)
+	}
+	assert.Len(t, b.keep.Look(b.sec).Titrants, 3)
+	bottle, err := run.ParseBottle("HCl 0.02 M, 40 µL")
+	require.NoError(t, err)
+	e, err := run.BottleEvent(b.sec, bottle)
+	require.NoError(t, err)
+	require.NoError(t, b.keep.Take(e))
+	v := b.second()
+	require.Len(t, v.Titrants, 4)
+	assert.Equal(t, "HCl 0.02 M", v.Titrants[3])
+	a, err := b.keep.State.Addition("HCl 0.02 M", 10, 0)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.4, a.ML, 1e-9, "its drops are 40 µL")
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+	require.NoError(t, w.Close())
+	r, err := run.Resume(path, dawn.Add(time.Hour))
+	require.NoError(t, err)
+	defer r.Writer.Close()
+	assert.Equal(t, v.Titrants, r.Keeper.Look(r.Keeper.State.T).Titrants)
+}
+
+// The coach uses the bottle that was brought at once: past the aim with acid
+// alone nothing leads back, and with a base at hand it does.
+func TestCoachUsesTheBottleBrought(t *testing.T) {
+	p := tris()
+	p.Titrants = p.Titrants[:1]
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	s, err := sim.New(setup, sim.DefaultTruth(setup, 5))
+	require.NoError(t, err)
+	k, err := run.NewKeeper(first(t, p), &run.Discard{}, wall)
+	require.NoError(t, err)
+	b := &bench{t: t, sim: s, keep: k}
+	b.seconds(40)
+	b.add("acid", 105)
+	v := b.seconds(200) // a way back is not gone before it is sure that it has to be
+	require.Equal(t, coach.Check, v.Advice.Do)
+	require.Equal(t, coach.NoWayBack, v.Advice.Reason)
+	e, err := run.BottleEvent(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
+	require.NoError(t, err)
+	require.NoError(t, k.Take(e))
+	v = b.order()
+	assert.LessOrEqual(t, b.sec, 40+200+2.0, "at once")
+	assert.Equal(t, coach.Past, v.Advice.Reason)
+	assert.Equal(t, "base", v.Titrant)
+}
+
+func TestParseBottle(t *testing.T) {
+	for text, want := range map[string]string{
+		"NaOH 0.1 M": "NaOH 0.1 M", "NaOH 0.1": "NaOH 0.1 M", "acetic acid 0,5 M": "acetic acid 0.5 M", "KOH 0.5M, 40 uL": "KOH 0.5 M",
+	} {
+		b, err := run.ParseBottle(text)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, b.Name)
+	}
+	b, _ := run.ParseBottle("KOH 0.5 M, 40 µL")
+	assert.Equal(t, 40.0, *b.DropUL)
+	for _, bad := range []string{"", "NaOH", "0.1", "NaOH strong", "NaOH M", "NaOH 1 M, big"} {
+		_, err := run.ParseBottle(bad)
+		assert.Error(t, err, bad)
+	}
+}
+
+// plate is a simulated bench at which drops fall one by one.
+type plate struct{ *sim.Bench }
+
+func (p plate) Begin(titrant string, drops float64) (run.Pour, error) {
+	return p.Bench.Begin(titrant, drops, 0)
+}
+
+func dripping(b *sim.Bench) run.Dispenser { return plate{b} }
+
+// At the simulated plate Enter lets the drops fall one by one, and records them
+// when the last one is in; nothing else is recorded meanwhile.
+func TestEnterLetsTheDropsFall(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, dripping)
+		defer l.stop()
+		v := l.after(60 * time.Second)
+		require.True(t, v.Ordered)
+		order := v.Advice.Drops
+		require.Greater(t, order, 10.0)
+		before := l.bench.True()
+		l.Post(run.Intent{ID: 1, Kind: run.WantAdd, Titrant: v.Titrant, Drops: order})
+		v = l.after(3 * time.Second)
+		require.NotNil(t, v.Giving)
+		assert.InDelta(t, 6, v.Giving.Fallen, 1, "one or two a second")
+		assert.Equal(t, order, v.Giving.Drops)
+		assert.Equal(t, int64(1), v.Heard)
+		assert.Empty(t, v.Entries)
+		require.NotNil(t, v.Falling)
+		part := l.bench.True()
+		assert.Less(t, part, before)
+		l.Post(run.Intent{ID: 2, Kind: run.WantUndo})
+		l.Post(run.Intent{ID: 3, Kind: run.WantAdd, Titrant: v.Titrant, Drops: 3})
+		v = l.after(time.Second)
+		require.Len(t, v.Answers, 2)
+		assert.Contains(t, v.Answers[0].Text, "the drops are falling")
+		assert.Contains(t, v.Answers[1].Text, "the drops are falling")
+		v = l.after(time.Duration(order) * time.Second)
+		assert.Nil(t, v.Giving)
+		require.Len(t, v.Entries, 1)
+		assert.Equal(t, order, v.Entries[0].Drops)
+		assert.Less(t, l.bench.True(), part)
+		require.NotEmpty(t, v.Answers)
+		assert.Equal(t, int64(1), v.Answers[0].To.ID)
+		assert.Contains(t, v.Answers[0].Text, "recorded: ")
+		added := l.kinds(journal.Added)
+		require.NotNil(t, added[0].Added.From)
+		assert.InDelta(t, 60, *added[0].Added.From, 1.5)
+		l.Post(run.Intent{ID: 4, Kind: run.WantUndo})
+		l.after(time.Second)
+		assert.InDelta(t, before, l.bench.True(), 1e-6, "and all of it can be taken back")
+	})
+}
+
+// Space lets one drop fall; Enter then lets fall what is left of the order, and
+// another number that is recorded is what was given.
+func TestSpaceLetsOneFall(t *testing.T) {
+	for name, recorded := range map[string]func(order float64) float64{
+		"the order":  func(order float64) float64 { return order },
+		"the count":  func(float64) float64 { return 3 },
+		"many more":  func(order float64) float64 { return order + 4 },
+		"one of all": func(float64) float64 { return 1 },
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				l := going(t, dripping)
+				defer l.stop()
+				v := l.after(60 * time.Second)
+				order, before := v.Advice.Drops, l.bench.True()
+				for n := 1.0; n <= 3; n++ {
+					l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: n})
+					l.after(time.Second)
+				}
+				part := l.bench.True()
+				assert.Less(t, part, before)
+				assert.Nil(t, v.Giving)
+				want := recorded(order)
+				l.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: want})
+				v = l.after(time.Duration(order) * time.Second)
+				require.Len(t, v.Entries, 1)
+				assert.Equal(t, want, v.Entries[0].Drops)
+				switch {
+				case want > 3:
+					assert.Less(t, l.bench.True(), part-0.01)
+				case want < 3:
+					assert.Greater(t, l.bench.True(), part+0.01)
+				default:
+					assert.InDelta(t, part, l.bench.True(), 0.05, "but for the scatter of drops")
+				}
+				l.Post(run.Intent{Kind: run.WantUndo})
+				l.after(time.Second)
+				assert.InDelta(t, before, l.bench.True(), 1e-6)
+			})
+		})
+	}
+}
+
+// Drops that Space let fall and that were then not given after all are taken
+// out of the simulated beaker; a run that is closed in the middle has them all.
+func TestDropsThatWereNotGiven(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, dripping)
+		defer l.stop()
+		v := l.after(60 * time.Second)
+		order, before := v.Advice.Drops, l.bench.True()
+		l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: order + 2})
+		l.after(time.Second)
+		assert.Less(t, l.bench.True(), before)
+		l.Post(run.Intent{Kind: run.WantDecline})
+		l.after(time.Second)
+		assert.InDelta(t, before, l.bench.True(), 1e-6)
+		v = l.after(60 * time.Second)
+		require.True(t, v.Ordered)
+		l.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: v.Advice.Drops})
+		l.after(time.Second)
+		l.Post(run.Intent{Kind: run.WantEnd, Text: "left"})
+		l.after(time.Second)
+		require.Len(t, l.kinds(journal.Added), 1)
+		assert.Equal(t, v.Advice.Drops, l.kinds(journal.Added)[0].Added.Drops)
+		assert.Less(t, l.bench.True(), before)
+		end := l.kinds(journal.Ended)
+		require.Len(t, end, 1)
+		assert.Nil(t, end[0].End.Read, "nothing was at rest")
+	})
+}
+
+// A bottle that is brought to the simulated plate gives what its label says.
+func TestBottleAtTheSimulatedPlate(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := going(t, dripping)
+		defer l.stop()
+		l.after(30 * time.Second)
+		l.Post(run.Intent{Kind: run.WantBottle, Text: "acetic acid 1 M"})
+		l.Post(run.Intent{Kind: run.WantBottle, Text: "unobtainium 1 M"})
+		v := l.after(time.Second)
+		require.Len(t, v.Answers, 2)
+		assert.Equal(t, "at hand from now on: acetic acid 1 M", v.Answers[0].Text)
+		assert.True(t, v.Answers[1].Failed)
+		before := l.bench.True()
+		l.Post(run.Intent{Kind: run.WantAdd, Titrant: "acetic acid 1 M", Drops: 20})
+		v = l.after(30 * time.Second)
+		require.Len(t, v.Entries, 1)
+		assert.Less(t, l.bench.True(), before-0.05)
+	})
+}

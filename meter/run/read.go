@@ -1,0 +1,49 @@
+package run
+
+import (
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+)
+
+// Value is a reading at rest.
+type Value struct {
+	PH float64 // without its noise
+	SD float64 // give or take
+	T  float64 // s, of the latest reading in it
+}
+
+// rest is what the meter shows when it is at rest in the beaker: not while drops
+// fall, on a line that fails, or before anybody has looked at what is odd.
+func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
+	if est.State != probe.Settled || v.Falling != nil {
+		return at, false
+	}
+	switch v.Advice.Reason {
+	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff:
+		return at, false
+	}
+	return Value{PH: est.Now, SD: est.SD, T: s.last.t}, true
+}
+
+// Inside reports whether the run has been read at rest within the tolerance.
+func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop }
+
+// AtLast is the view at the latest reading: what was read at rest then does not
+// become less true while somebody reaches for the keys.
+func (s State) AtLast() View {
+	if !s.last.any {
+		return s.Look(s.T)
+	}
+	return s.Look(s.last.t)
+}
+
+// Ending is the event that closes a run, with what was read at rest.
+func (s State) Ending(t float64, outcome string) journal.Event {
+	end := &journal.End{Outcome: outcome}
+	if v := s.AtLast(); v.AtRest {
+		r := v.Read
+		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}
+	}
+	return journal.Event{T: t, Kind: journal.Ended, End: end}
+}

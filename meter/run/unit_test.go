@@ -1,0 +1,78 @@
+package run_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+)
+
+// What is given in mL is ordered, recorded and asked about in mL, to the step
+// that its pipette is read to, and a run of it comes to its end.
+func TestGivenInMillilitres(t *testing.T) {
+	p := tris()
+	for i := range p.Titrants {
+		p.Titrants[i].DropUL, p.Titrants[i].By = nil, "pipette"
+	}
+	p.Titrants[0].StepML = num(0.1)
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	s, err := sim.New(setup, sim.DefaultTruth(setup, 5))
+	require.NoError(t, err)
+	log := &kept{}
+	log.Append(&journal.Event{})
+	k, err := run.NewKeeper(first(t, p), log, wall)
+	require.NoError(t, err)
+	b := &bench{t: t, sim: s, keep: k}
+	var v run.View
+	asked := false
+	for range 1200 {
+		if v = b.second(); v.Advice.Do == coach.Stop {
+			break
+		}
+		if v.Advice.Do != coach.Add {
+			continue
+		}
+		require.Zero(t, v.Advice.Drops)
+		ml := v.Advice.Volume.Millilitres()
+		assert.Contains(t, v.Sentence(), " mL of "+v.Titrant)
+		assert.NotContains(t, v.Sentence(), "drop")
+		if v.Titrant == "acid" {
+			assert.InDelta(t, 0, ml*10-float64(int(ml*10+0.5)), 1e-6, "steps of 0.1 mL: %g", ml)
+		}
+		require.NoError(t, s.Dispense(v.Titrant, 0, ml))
+		if !asked { // the first one is forgotten for a while
+			for v.Advice.Reason != coach.Unsaid {
+				v = b.second()
+				require.Less(t, b.sec, 400.0, v.Sentence())
+			}
+			assert.Contains(t, v.Sentence(), " mL of ")
+			assert.InDelta(t, ml, v.Advice.Volume.Millilitres(), 1e-9, "it is the order")
+			asked = true
+		}
+		a, err := k.State.Addition(v.Titrant, 0, ml)
+		require.NoError(t, err)
+		require.NoError(t, k.Take(k.State.Dated(journal.Event{T: b.sec, Kind: journal.Added, Added: &a})))
+	}
+	require.Equal(t, coach.Stop, v.Advice.Do, v.Sentence())
+	assert.InDelta(t, setup.Target, s.MadeUp(), setup.Tolerance+0.005)
+	for _, e := range log.events {
+		if e.Kind == journal.Added {
+			assert.Zero(t, e.Added.Drops)
+			assert.Positive(t, e.Added.ML)
+		}
+		if e.Kind == journal.Advised && e.Advice.Do == "add" {
+			assert.Zero(t, e.Advice.Drops)
+			assert.Positive(t, e.Advice.ML)
+		}
+	}
+	for _, e := range v.Entries {
+		assert.True(t, e.Advised, "recorded as ordered")
+	}
+}
