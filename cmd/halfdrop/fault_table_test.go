@@ -234,6 +234,7 @@ func TestFaultTable(t *testing.T) {
 	if testing.Short() {
 		t.Skip("NOT RUN with -short: the faults of the line take a minute of real time")
 	}
+	t.Parallel() // it mostly waits
 	var wg sync.WaitGroup
 	for _, row := range faultRows {
 		wg.Go(func() { t.Run(row.name, row.test) }) // at once, whatever -parallel says: they mostly wait
