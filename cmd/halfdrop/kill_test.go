@@ -159,12 +159,12 @@ func TestSimulatorRunKilled(t *testing.T) {
 	if _, err := exec.LookPath("true"); err != nil {
 		t.Skip("NOT RUN: no processes to kill here")
 	}
-	repeat(t, kills(20), func(path string, fresh bool, _ int) victimRun {
+	repeat(t, kills(12), func(path string, fresh bool, _ int) victimRun {
 		args := []string{"titrate", "--sim", "--seed", "7", "--speed", "20", "--plain", "--journal", path}
 		if !fresh {
 			args = []string{"titrate", "--plain", "--speed", "20", "--resume", path}
 		}
-		return victimRun{args: args, life: time.Second, feed: func(w io.Writer, n int) error { // drops fall there one by one
+		return victimRun{args: args, life: 600 * time.Millisecond, feed: func(w io.Writer, n int) error { // drops fall there one by one
 			time.Sleep(15 * time.Millisecond)
 			_, err := io.WriteString(w, "0.01\n")
 			return err
