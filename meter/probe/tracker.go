@@ -88,6 +88,7 @@ type Tracker struct {
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them
 
+	pick     pickup
 	joined   []obs // readings of the open bin
 	interval float64
 	heard    float64
@@ -178,8 +179,24 @@ func middle(list []obs) obs {
 	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
 }
 
-// take lets a reading count.
+// take lets a reading count, unless it stands on the upper line of a pick-up.
 func (k *Tracker) take(o obs) {
+	var count []obs
+	var begun bool
+	if k.pick, count, begun = k.pick.push(o); begun {
+		*k = k.Excuse()
+		k.bank, k.free, k.rest, k.ref = nil, false, nil, nil
+	}
+	for _, o := range count {
+		k.counts(o)
+	}
+	if begun && k.expects != 0 {
+		k.ref, k.first = k.bank, cusum{}
+	}
+}
+
+// counts takes a reading of the beaker.
+func (k *Tracker) counts(o obs) {
 	switch {
 	case k.bank == nil:
 		k.bank = open(&k.know, o.t, o.y, k.resolution)
@@ -287,7 +304,7 @@ func (k *Tracker) cut(t float64) {
 	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
 	k.anchor()
 	for _, o := range later {
-		k.take(o)
+		k.counts(o)
 	}
 }
 

@@ -61,8 +61,14 @@ func (s *State) follow(t, ph, resolution float64) {
 		s.eye = s.eye.Broken(t)
 		s.version++
 	}
-	s.still.push(t, ph)
+	one, _ := s.track.Pickup()
 	s.track = s.track.Resolve(resolution).Push(t, ph)
+	if two, _ := s.track.Pickup(); two && !one { // what was seen so far was mixed up
+		s.eye = s.eye.Broken(t)
+	}
+	if _, left := s.track.Pickup(); !left {
+		s.still.push(t, ph)
+	}
 	if moves := s.track.Moves(); s.track.Moving() != before {
 		if len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
 			s.eye = s.eye.Placed(moves[len(moves)-1].From)

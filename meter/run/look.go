@@ -140,6 +140,9 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if v.Ordered {
 		v.Was = s.order.was
 	}
+	if on, _ := s.track.Pickup(); on && v.Note == "" {
+		v.Note = pickupWords
+	}
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
@@ -244,7 +247,7 @@ func (s *State) leaves(est probe.Estimate) bool {
 		return false
 	}
 	for _, m := range s.track.Moves() {
-		if (s.last.ph-m.Before.End)*s.pull(s.order.stock) < -math.Max(leavesBy, movedSDs*m.Before.SD) {
+		if (est.Now-m.Before.End)*s.pull(s.order.stock) < -math.Max(leavesBy, movedSDs*m.Before.SD) {
 			return true
 		}
 	}

@@ -148,7 +148,7 @@ func (s *State) nearer(est probe.Estimate) bool {
 // now is where the reading is, moving or not.
 func (s *State) now(est probe.Estimate) float64 {
 	if est.State == probe.Moving {
-		return s.last.ph
+		return est.Now
 	}
 	return est.End
 }

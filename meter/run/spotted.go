@@ -50,6 +50,7 @@ const restedSD = 0.008
 // scene is what chemistry adds to the readings.
 func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
+	c.Pickup, _ = s.track.Pickup()
 	if moves := s.track.Moves(); s.unexplained(est, now) {
 		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
 	}
@@ -82,11 +83,17 @@ func (s *State) stop(o coach.Observation, adds []coach.Addition) spot.Stop {
 	return spot.Stop{After: o.After, PH: o.PH, SD: o.SD, Extra: -(low + high) / 2, Capacity: math.Abs(high-low) / (2 * step)}
 }
 
+// pickedUp is how far above the lower line a reading stands on the upper one, pH.
+const pickedUp = 0.1
+
 // see lets the eye take a reading.
 func (s *State) see(t, ph float64, temp *float64) {
 	c := math.NaN()
 	if temp != nil {
 		c = *temp
+	}
+	if on, left := s.track.Pickup(); left || on && ph > s.track.Estimate(t).Now+pickedUp {
+		return // it says nothing of electrode and beaker
 	}
 	s.eye = s.eye.Read(t, ph, c)
 }

@@ -62,6 +62,9 @@ func Amount(drops float64, vol chem.Volume) string {
 	return fmt.Sprintf("%g drops", drops)
 }
 
+// pickupWords are said of a meter that shows two lines.
+const pickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and see that its plug is home and dry"
+
 func millilitres(v chem.Volume) string {
 	ml := v.Millilitres()
 	switch {

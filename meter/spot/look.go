@@ -21,6 +21,7 @@ type Case struct {
 	Suspects  []string // codes of the coach's accounts, the likeliest first
 	Rested    bool     // the present reading has stood for long
 	Noise     float64  // pH, of a reading, as the run has learned it
+	Pickup    bool     // the meter shows two lines, of which the lower counts
 	Step      *Step    // the reading has left its level by itself and is at rest at another
 }
 
@@ -54,11 +55,13 @@ func (e Eye) Look(c Case) []Finding {
 			out = append(out, f)
 		}
 	}
-	add(e.dry(c))
+	if !c.Pickup {
+		add(e.dry(c))
+		add(e.bubbles(c))
+		add(e.jumped(c))
+	}
 	add(e.creeping(c))
-	add(e.bubbles(c))
 	add(e.still(c, h))
-	add(e.jumped(c))
 	add(e.byTemperature(c))
 	slow, lags, isSlow := e.slow(c, h)
 	if len(out) == 0 {

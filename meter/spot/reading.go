@@ -10,6 +10,7 @@ const (
 	dryBack    = 0.5   // pH, a turn of the reading
 	dryTurns   = 3     // of them within drySpan
 	drySpan    = 40    // s
+	dryLeast   = 26    // s: two lines of a pick-up are known for that by then
 	creepSpan  = 40    // s
 	creepPace  = 0.018 // pH/s; an open input was seen to go by 1 pH in 3 s
 	creepEven  = 0.95  // of the pace that is left after half of the span
@@ -28,7 +29,7 @@ const (
 func (e Eye) dry(c Case) (Finding, bool) {
 	b := e.now.bins
 	b = b[max(0, len(b)-drySpan):]
-	if len(b) < 8 {
+	if len(b) < dryLeast {
 		return Finding{}, false
 	}
 	turns, dir, top := 0, 0.0, b[0].Y
