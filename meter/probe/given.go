@@ -45,6 +45,9 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 	if k.bank == nil {
 		return k, Given{From: a.T, Before: k.Estimate(a.T)}
 	}
+	if k.typed {
+		return k.giveRead(a)
+	}
 	switch { // it begins to show
 	case len(k.held) > 0 && k.free: // it goes on as it did
 		o := k.held[0]
@@ -148,7 +151,7 @@ func (k Tracker) Hint() float64 { return math.Min(k.first.sum/awaitZ, 1) }
 // Dose notes at time t that an addition begins to fall.
 func (k Tracker) Dose(t float64) Tracker {
 	k = k.close()
-	if k.bank == nil || k.free {
+	if k.bank == nil || k.free || k.typed {
 		return k
 	}
 	k.cut(t)
@@ -164,6 +167,9 @@ func (k Tracker) Immerse(t float64) Tracker {
 		return k
 	}
 	k = k.Excuse()
+	if k.typed {
+		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, nil, nil
+	}
 	k.bank, k.free, k.rest = k.bank.placed(0, 0, startSD), false, nil
 	k.anchor()
 	return k
