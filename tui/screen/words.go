@@ -134,6 +134,9 @@ func millilitres(v chem.Volume, dec int) string { return widget.Number(v.Millili
 
 // link is the state of the line in words, empty without a line.
 func link(v run.View) string {
+	if v.ByHand {
+		return "typed by hand"
+	}
 	if v.Link == "" {
 		return ""
 	}
