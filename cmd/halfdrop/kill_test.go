@@ -35,6 +35,7 @@ type victimRun struct {
 	args     []string
 	feed     func(w io.Writer, n int) error // line n
 	answered func(line string) bool         // the line acknowledges an addition
+	life     time.Duration                  // at the most, after its first word
 }
 
 // live starts the process, lets it answer for a while, kills it, and gives how
@@ -109,8 +110,8 @@ func repeat(t *testing.T, n int, victim func(path string, fresh bool, from int) 
 		if fresh {
 			path, before = filepath.Join(t.TempDir(), "run.jsonl"), 0
 		}
-		life := time.Duration(rand.IntN(120_000)) * time.Microsecond
-		got := victim(path, fresh, before).live(t, life)
+		v := victim(path, fresh, before)
+		got := v.live(t, time.Duration(rand.Int64N(int64(v.life))))
 		additions, cut := verify(t, path, before+got)
 		answered, before = answered+got, additions
 		if cut {
@@ -137,13 +138,17 @@ func lines(from int) func(w io.Writer, n int) error {
 func TestAdviseKilled(t *testing.T) {
 	plan := filepath.Join(t.TempDir(), "plan.toml")
 	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
-	repeat(t, kills(60), func(path string, fresh bool, from int) victimRun {
+	usual := 60
+	if testing.Short() {
+		usual = 12
+	}
+	repeat(t, kills(usual), func(path string, fresh bool, from int) victimRun {
 		args := []string{"advise", "--plan", plan, "--journal", path}
 		if !fresh {
 			args = []string{"advise", "--resume", "--journal", path}
 		}
 		asked := 0
-		return victimRun{args: args, feed: lines(from + 1), answered: func(line string) bool {
+		return victimRun{args: args, life: 120 * time.Millisecond, feed: lines(from + 1), answered: func(line string) bool {
 			asked++ // one answer a line, in order: each third is an addition
 			return asked%3 == 0 && !strings.Contains(line, `"error"`)
 		}}
@@ -154,12 +159,12 @@ func TestSimulatorRunKilled(t *testing.T) {
 	if _, err := exec.LookPath("true"); err != nil {
 		t.Skip("NOT RUN: no processes to kill here")
 	}
-	repeat(t, kills(20), func(path string, fresh bool, _ int) victimRun {
+	repeat(t, kills(12), func(path string, fresh bool, _ int) victimRun {
 		args := []string{"titrate", "--sim", "--seed", "7", "--speed", "20", "--plain", "--journal", path}
 		if !fresh {
 			args = []string{"titrate", "--plain", "--speed", "20", "--resume", path}
 		}
-		return victimRun{args: args, feed: func(w io.Writer, n int) error {
+		return victimRun{args: args, life: 600 * time.Millisecond, feed: func(w io.Writer, n int) error { // drops fall there one by one
 			time.Sleep(15 * time.Millisecond)
 			_, err := io.WriteString(w, "0.01\n")
 			return err

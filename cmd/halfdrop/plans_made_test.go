@@ -16,6 +16,9 @@ import (
 // ordinary care under the coach, and made up. The bench knows no more than the
 // file and what ordinary care leaves open.
 func TestTenPlansFromSheetToLabel(t *testing.T) {
+	if testing.Short() {
+		t.Skip("NOT RUN with -short: ten whole runs")
+	}
 	in, past := 0, 0
 	for i, args := range [][]string{
 		{"--ph", "7.4", "--buffer", "HEPES", "--mM", "20", "--with", "NaCl 150 mM; MgCl2 5 mM; EDTA 1 mM; glycerol 10 %", "--temp", "4"},

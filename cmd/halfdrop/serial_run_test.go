@@ -49,6 +49,7 @@ func TestRunOverSerialLine(t *testing.T) {
 	if testing.Short() {
 		t.Skip("NOT RUN with -short: a whole run over a pseudo-terminal takes about a minute of real time")
 	}
+	t.Parallel() // it mostly waits
 	wide := builtIn(t)
 	*wide.Target.Tolerance = 0.2
 	setup, err := recipe.Compile(wide)

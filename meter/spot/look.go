@@ -67,7 +67,7 @@ func (e Eye) Look(c Case) []Finding {
 	if len(out) == 0 {
 		add(slow, isSlow)
 	}
-	if !lags {
+	if !lags && c.Step == nil {
 		add(e.undelayed(c, h))
 		add(e.spiking(c, h))
 	}
