@@ -74,6 +74,9 @@ const (
 	farTyped   = 150.0 // of values that are typed, which come one a minute
 	clearAge   = 180.0
 	doneAge    = 400.0
+	// From here on, in spreads of a display at rest, the late part of a value that
+	// stands is worth another look before anybody is sent home.
+	lateSDs = 1.6
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )
@@ -229,7 +232,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
-		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge && !r.Now.Stands {
+		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}

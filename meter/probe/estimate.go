@@ -56,7 +56,7 @@ func (k Tracker) Estimate(now float64) Estimate {
 	}
 	e := k.bank.estimate(&k, now)
 	if r := k.stood; r != nil {
-		e.State, e.End, e.Now, e.SD, e.FinalSD = Settled, r.y, r.y, r.sd, r.sd
+		e.State, e.End, e.Now, e.SD, e.FinalSD = Settled, r.y, r.y, r.sd, r.final
 		return e
 	}
 	switch {

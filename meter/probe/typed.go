@@ -26,7 +26,10 @@ const (
 )
 
 // stand is a value that was said to stand.
-type stand struct{ y, sd float64 }
+type stand struct {
+	y, sd float64
+	final float64 // the spread that it would have once the late part is over
+}
 
 // Type takes a value that a person has read off the display at time t, s. Such
 // values come one by one, minutes apart: each counts, none is held back, and how
@@ -49,7 +52,8 @@ func (k Tracker) Type(t, y float64, stands bool) Tracker {
 	k.unread, k.stood = false, nil
 	if stands {
 		way := standWent*k.bank.went + math.Abs(y-k.bank.base)*math.Exp(-(t-k.changed)/standTau)
-		k.stood = &stand{y, math.Hypot(math.Hypot(0.29*k.resolution, standSD), standShare*way)}
+		final := math.Hypot(0.29*k.resolution, standSD)
+		k.stood = &stand{y, math.Hypot(final, standShare*way), final}
 		k.bank = k.bank.resting()
 	}
 	k.anchor()

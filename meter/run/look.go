@@ -279,7 +279,7 @@ func (s *State) lookAtBeaker(v *View) {
 	for _, o := range s.observed {
 		v.Points = append(v.Points, Point{After: o.After, Charge: at[min(o.After, len(at)-1)], PH: o.PH, SD: o.SD})
 	}
-	if v.HasReading && v.Settling.State != probe.Empty {
+	if v.HasReading && v.Settling.State != probe.Empty && !s.track.Unread() {
 		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
 	}
 	f := s.forecast

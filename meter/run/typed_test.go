@@ -216,3 +216,27 @@ func TestATypedReadingInTheJournal(t *testing.T) {
 	b, _ := json.Marshal(journal.Reading{PH: &ph, Decimals: 2})
 	assert.NotContains(t, string(b), "typed", "a reading of a line is as it was")
 }
+
+// Nobody is sent home on a value whose late part may still take it out of the
+// tolerance: another look a minute later is asked for.
+func TestAnotherLookBeforeTheEnd(t *testing.T) {
+	for _, tt := range []struct {
+		after float64 // s, from the last addition to the value
+		ph    float64
+		waits bool
+	}{{5, 8.21, true}, {50, 8.22, true}, {240, 8.21, false}, {240, 8.19, false}} {
+		k := byHand(t)
+		typeIn(t, k, 10, 10.70, true)
+		give(t, k, 20, "acid", 36)
+		typeIn(t, k, 60, 8.81, true)
+		give(t, k, 70, "acid", 50)
+		v := typeIn(t, k, 70+tt.after, tt.ph, true)
+		t.Logf("after %.0f s: ± %.4f, %.2f times what it would be; %s", tt.after, v.Settling.SD, v.Settling.SD/v.Settling.FinalSD, v.Sentence())
+		assert.Equal(t, tt.waits, v.Advice.Do == coach.Wait, v.Sentence())
+		if tt.waits {
+			assert.Equal(t, coach.HandsOff, v.Advice.Reason)
+			require.NotNil(t, v.Next)
+			assert.True(t, v.Next.Stands)
+		}
+	}
+}

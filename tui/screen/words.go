@@ -67,6 +67,9 @@ func standingOf(v run.View, set *widget.Set) standing {
 	if !usable(v) {
 		return absent(v, set)
 	}
+	if v.Next != nil && v.Next.Mixing { // what stands there is of the beaker before
+		return standing{shape: set.Ring, word: "last read"}
+	}
 	e, dec := v.Settling, decimals(v)
 	off := "±" + spreadText(e.SD, dec)
 	to := set.Arrow + " " + widget.Number(e.End, dec)
