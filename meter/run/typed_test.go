@@ -224,7 +224,7 @@ func TestAnotherLookBeforeTheEnd(t *testing.T) {
 		after float64 // s, from the last addition to the value
 		ph    float64
 		waits bool
-	}{{5, 8.21, true}, {50, 8.22, true}, {240, 8.21, false}, {240, 8.19, false}} {
+	}{{5, 8.21, true}, {50, 8.19, true}, {240, 8.21, false}, {240, 8.19, false}} {
 		k := byHand(t)
 		typeIn(t, k, 10, 10.70, true)
 		give(t, k, 20, "acid", 36)
