@@ -26,6 +26,9 @@ type Addition struct {
 	Step float64 // pH by which it is expected to move the end value
 	SD   float64 // give or take
 	Take float64 // s that it may still take to fall when nothing of it shows yet
+	// Before is what was known before it, when the readings have long shown it
+	// without a movement that could be told from the noise; else nil.
+	Before *Estimate
 }
 
 // soonest is when the first drop can have fallen, s, if nothing showed before.
@@ -44,6 +47,10 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 	k.expects, k.owner, k.owns, k.falls, k.way = 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step)
 	if k.bank == nil {
 		return k, Given{From: a.T, Before: k.Estimate(a.T)}
+	}
+	if a.Before != nil {
+		k.ref = nil
+		return k, Given{From: a.From, Before: *a.Before}
 	}
 	if k.typed {
 		return k.giveRead(a)

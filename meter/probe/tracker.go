@@ -12,7 +12,7 @@ const (
 	gateZ      = 4.5             // of a normal distribution, from which a reading is held back
 	heldMost   = 3               // readings held back in a row make a movement
 	driftZ     = 0.6             // CUSUM of residuals: what is let pass a reading
-	alarmZ     = 7.0             // and its alarm
+	alarmZ     = 9.0             // and its alarm
 	awaitZ     = 4.5             // alarm in the direction of an order that stands
 	awaitLet   = 0.6             // and what is let pass a reading there
 	cutBack    = 2.2             // intervals before a movement that its first drops may have bent

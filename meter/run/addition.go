@@ -51,7 +51,9 @@ const mostStep = 3.0
 // give tells the tracker of an addition.
 func (s *State) give(en *Entry, told float64) probe.Given {
 	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops}
-	if est := s.track.Estimate(en.T); est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
+	if est := s.track.Estimate(en.T); en.Advised && s.unseen(est, en.T) {
+		a.From, a.Before = s.order.t, &s.order.est
+	} else if est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
 		after, low, high := s.landing(est, en)
 		a.Step, a.SD = after-est.End, (high-low)/4
 		if math.IsNaN(a.Step+a.SD) || math.Abs(a.Step) > mostStep {

@@ -13,11 +13,10 @@ import (
 type order struct {
 	advice *journal.Advice // nil when none stands
 	stock  int
-	t      float64 // s, when it was given
-	dosed  float64 // s, when somebody said that its first drop falls; 0 when nobody has
-	end    float64 // where the reading was on its way to then, give or take
-	sd     float64
-	was    float64 // drops of the order that it replaced while nothing had fallen; 0 for none
+	t      float64        // s, when it was given
+	dosed  float64        // s, when somebody said that its first drop falls; 0 when nobody has
+	est    probe.Estimate // of the reading then
+	was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
 }
 
 // is reports whether an addition is what was ordered.
@@ -60,7 +59,7 @@ func (s State) advised(e journal.Event) State {
 		s.track = s.track.Excuse() // what moved before is not its doing
 	}
 	est := s.track.Estimate(e.T)
-	s.order = order{advice: &o, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, end: est.End, sd: est.SD}
+	s.order = order{advice: &o, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, est: est}
 	s.track = s.track.Await(s.pull(s.order.stock))
 	return s
 }
@@ -125,7 +124,7 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= s.askTold()}
 		ok = true
 	}
-	if !ok && now-o.t >= askUnseen && est.State != probe.Moving && s.nearer(est) {
+	if !ok && s.unseen(est, now) {
 		f = Falling{Since: o.t, Rest: true, Asks: true}
 		return f, true
 	}
@@ -135,14 +134,20 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 	return f, ok
 }
 
+// unseen reports whether the order looks as if it had been given long ago, with no
+// movement that could be told from the noise.
+func (s *State) unseen(est probe.Estimate, now float64) bool {
+	return now-s.order.t >= askUnseen && est.State != probe.Moving && len(s.track.Moves()) == 0 && s.nearer(est)
+}
+
 // nearer reports whether the reading stands nearer to the aim than it did when
 // the order was given: small additions hide in the noise.
 func (s *State) nearer(est probe.Estimate) bool {
-	by := s.order.sd
+	by := s.order.est.SD
 	if s.byHand { // a digit is nothing to somebody who reads it off
 		by = math.Max(by, flickers*s.resolution())
 	}
-	return (est.End-s.order.end)*s.pull(s.order.stock) > by
+	return (est.End-s.order.est.End)*s.pull(s.order.stock) > by
 }
 
 // now is where the reading is, moving or not.

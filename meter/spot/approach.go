@@ -12,7 +12,7 @@ const (
 	surelySlow = 19.0
 	tailTau    = 18.0  // s
 	tailMove   = 0.05  // pH
-	tailShare  = 0.035 // of the whole approach: the late part of an electrode, 8 % with 55 s, is half of that
+	tailShare  = 0.10  // of the whole approach: the late part of an electrode is less
 	restless   = 0.003 // pH
 	spikeShare = 0.08  // of the step
 	leastSpike = 0.02  // pH, twice
