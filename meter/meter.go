@@ -42,6 +42,10 @@ const (
 	// NoTemp says that a number which may be a temperature is not used as one:
 	// it may be in °F, or it behaves as no temperature does.
 	NoTemp
+	// Typed says that a person has read the value off a display and typed it.
+	Typed
+	// Stands says that the person has seen the display stand still at it.
+	Stands
 	// Unnamed says that the line has numbers which nobody has named; they are
 	// not used.
 	Unnamed

@@ -50,7 +50,10 @@ func (h *hand) see(v run.View) {
 		h.offer, h.offers = v, true
 	}
 	for _, a := range v.Answers {
-		if a.Asks {
+		switch {
+		case a.Asks && a.Slip != nil:
+			h.question = h.slipped(a)
+		case a.Asks:
 			h.question = h.reallyMeant(a)
 		}
 	}
@@ -103,6 +106,10 @@ func (h *hand) other() bool {
 // otherwise is asked about, unless it is the one drop that says that it begins.
 func (h *hand) enter() answer {
 	switch {
+	case h.typed != "" && h.ofPH() && !strings.ContainsAny(h.typed, ".p"):
+		return h.whichIs()
+	case h.typed != "" && h.ofPH():
+		return h.read(false)
 	case h.typed != "":
 		drops, ml, err := parseAmount(h.typed)
 		if err != nil {
@@ -150,6 +157,8 @@ func (h *hand) asOrdered() answer {
 	case !h.ordered() && h.offers:
 		h.question = h.stillGiven()
 		return answer{}
+	case !h.ordered() && v.ByHand:
+		return sorry("first what the display shows, as 7.42; then Enter, or s when it stands")
 	case !h.ordered():
 		return sorry("no addition is advised now; 6 Enter records 6 drops")
 	case h.other():
@@ -231,6 +240,8 @@ func (h *hand) digit(r rune) answer {
 	switch {
 	case strings.HasSuffix(h.typed, "m"):
 		return sorry("nothing goes after m")
+	case strings.HasSuffix(h.typed, "p"):
+		return sorry("nothing goes after p")
 	case r == '.' && strings.Contains(h.typed, "."):
 		return sorry("one point is enough")
 	case len(h.typed) >= longestAmount:
@@ -242,7 +253,7 @@ func (h *hand) digit(r rune) answer {
 
 // millilitres makes the amount one in mL.
 func (h *hand) millilitres() answer {
-	if h.typed == "" || strings.HasSuffix(h.typed, "m") {
+	if h.typed == "" || strings.HasSuffix(h.typed, "m") || strings.HasSuffix(h.typed, "p") {
 		return sorry("m goes after a number, for mL: 0.6m")
 	}
 	h.typed += "m"
@@ -264,7 +275,7 @@ func parseAmount(text string) (drops, ml float64, err error) {
 
 // drop counts a drop that has fallen. A number typed before is where it goes on.
 func (h *hand) drop() answer {
-	if strings.HasSuffix(h.typed, "m") {
+	if strings.HasSuffix(h.typed, "m") || h.typed != "" && h.ofPH() {
 		return sorry("Enter or Esc first, then count")
 	}
 	if h.ordered() && h.view.Advice.Drops == 0 && !h.counting && h.typed == "" && h.chosen == "" {
@@ -401,6 +412,6 @@ func (h *hand) confirm() answer {
 
 // screen is the hand as the screen shows it.
 func (h *hand) screen() screen.Hand {
-	return screen.Hand{Titrant: h.titrant(), Other: h.other(), Typed: h.typed,
+	return screen.Hand{Titrant: h.titrant(), Other: h.other(), Typed: h.typed, PH: h.typed != "" && h.ofPH(),
 		Counting: h.counting, Counted: h.counted, Wanted: h.wanted}
 }

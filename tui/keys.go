@@ -24,6 +24,8 @@ var bindings = []binding{
 	{[]string{"enter"}, "Enter", "all are in: record the order or what is typed", (*Model).pressEnter},
 	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops that were added; 0.5 is half a drop", (*Model).pressDigit},
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
+	{[]string{"s"}, "s", "by hand: the display stands, at what is typed", plainKey((*hand).stands)},
+	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},
 	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
 	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit or counted drop", plainKey((*hand).back)},
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
@@ -92,6 +94,8 @@ func (m *Model) hints() []screen.Key {
 		return out
 	}
 	switch {
+	case h.typed != "" && h.ofPH():
+		return []screen.Key{key("s", "it stands"), key("Enter", "in passing"), key("Esc", "clear"), key("m", "mL"), more}
 	case h.typed != "":
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
@@ -105,6 +109,8 @@ func (m *Model) hints() []screen.Key {
 			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return []screen.Key{key("c", "looked, go on"), more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle")}
+	case v.Next != nil:
+		return []screen.Key{key("0-9", "what it shows"), key("s", "it stands"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:
 		return []screen.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}

@@ -115,6 +115,9 @@ func (m *Model) see(v run.View) tea.Cmd {
 
 // rings reports whether a change of the advice is worth a bell.
 func rings(old, v run.View) bool {
+	if v.Due() && !old.Due() {
+		return true
+	}
 	switch v.Advice.Do {
 	case coach.Stop, coach.Check:
 		return v.Advice.Do != old.Advice.Do

@@ -116,7 +116,7 @@ func (p *plain) see(v run.View) {
 	if v.Unused != "" && old.Unused == "" && v.Advice.Reason != coach.Faulty {
 		p.print("Not used: %s.", v.Unused)
 	}
-	if s := v.Sentence(); s != p.said {
+	if s := steady(v); s != p.said {
 		if !first && rings(old, v) && (p.bell || v.Advice.Reason == coach.Unsaid) {
 			fmt.Fprint(p.out, "\a")
 		}
@@ -127,8 +127,16 @@ func (p *plain) see(v run.View) {
 // tell prints what to do now with the reading and the reason.
 func (p *plain) tell() {
 	v := p.hand.view
-	p.said = v.Sentence()
-	p.print("%s. %s Aim %s. %s.", p.said, screen.Spoken(v), screen.AimNow(v), upperFirst(v.Why()))
+	p.said = steady(v)
+	p.print("%s. %s Aim %s. %s.", v.Sentence(), screen.Spoken(v), screen.AimNow(v), upperFirst(v.Why()))
+}
+
+// steady is the sentence, without the seconds that run down.
+func steady(v run.View) string {
+	if v.Next != nil && !v.Due() {
+		return fmt.Sprint("later ", v.Advice.Reason, v.Next.Stands)
+	}
+	return v.Sentence()
 }
 
 func upperFirst(s string) string {
@@ -171,6 +179,10 @@ func (p *plain) line(text string) {
 	case "t":
 		p.take(p.hand.cycle())
 	case "s":
+		if p.hand.view.ByHand {
+			p.take(p.hand.stands())
+			return
+		}
 		p.tell()
 	case "a":
 		p.additions()
@@ -274,6 +286,9 @@ func (p *plain) additions() {
 // amount records what was added: "6", "0.6 mL", "6 drops", each with the name
 // of a titrant behind it when it was not the one advised.
 func (p *plain) amount(text string) {
+	if p.value(text) {
+		return
+	}
 	number, name := splitAmount(text)
 	drops, ml, err := parseAmount(number)
 	if err != nil {
@@ -344,7 +359,8 @@ var spoken = [][2]string{
 	{"i", "the electrode is in the beaker now"},
 	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
 	{"r words", "write a remark into the record"},
-	{"s", "say how things stand"},
+	{"s", "say how things stand; in a run by hand: the display stands at the latest value"},
+	{"7.42", "in a run by hand: what the display shows; 7.42 s when it stands"},
 	{"a", "list the additions"},
 	{"q", "end the run; asks first"},
 	{"?", "this list"},

@@ -35,6 +35,8 @@ type Present struct {
 	FinalSD float64 // the spread it would have when waited for
 	Shown   float64 // what the meter shows now, without its noise
 	Settled bool    // waiting would make it little better
+	Typed   bool    // somebody types what the meter shows: a value more costs less than an addition
+	Stands  bool    // somebody says that the display stands: waiting would make it no better
 	Age     float64 // s since the beaker last changed
 }
 
@@ -43,8 +45,11 @@ type Present struct {
 // than that.
 func (p Present) patient(aim, tolerance float64) bool {
 	way := math.Abs(p.PH - aim)
+	if p.Stands {
+		return false
+	}
 	if way > farWay*tolerance {
-		return p.SD > farShare*way && p.Age < farAge
+		return p.SD > farShare*way && (p.Age < farAge || p.Typed && p.Age < farTyped)
 	}
 	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
 }
@@ -66,8 +71,12 @@ const (
 	farWay     = 20.0 // tolerances: further, less is waited for
 	farShare   = 0.015
 	farAge     = 45.0
+	farTyped   = 150.0 // of values that are typed, which come one a minute
 	clearAge   = 180.0
 	doneAge    = 400.0
+	// From here on, in spreads of a display at rest, the late part of a value that
+	// stands is worth another look before anybody is sent home.
+	lateSDs = 1.6
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )
@@ -210,7 +219,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	switch {
 	case r.Now.Settled && rests && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
 		adv.Do, adv.Reason = Stop, InTolerance
-	case in >= sureInside || !rests && in >= handsOff:
+	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
 	case !r.Now.Settled:
 		adv.Do, adv.Reason = Wait, Settling
@@ -223,7 +232,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
-		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge {
+		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}
@@ -263,7 +272,7 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	}
 	adv.OneDrop = oneDrop(bel, opts)
 	agreed := r.agreed(DropTooBig)
-	if agreed == 0 && r.Now.Age >= doneAge && adv.small() {
+	if agreed == 0 && (r.Now.Age >= doneAge || r.Now.Stands) && adv.small() {
 		agreed = 1 // it is the reading that is not better known, and will not be
 	}
 	finest(all, opts, room, agreed, math.Abs(r.Now.PH-adv.Aim))
@@ -309,7 +318,7 @@ func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 		adv.Do, adv.Reason = Wait, Settling
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom
-	case adv.small() && r.Now.Age < doneAge: // it is the reading that is vague
+	case adv.small() && r.Now.Age < doneAge && !r.Now.Stands: // it is the reading that is vague
 		adv.Do, adv.Reason = Wait, Settling
 	default:
 		adv.Do, adv.Reason = Check, DropTooBig

@@ -32,6 +32,9 @@ func newAdviseCommand() *cobra.Command {
 one a line out. The clock is "t", in seconds. End of input ends it.
 
 In:   {"t":12,"ph":6.12,"temp_c":21.4}      a reading; "mv" instead of "ph"
+      {"t":12,"ph":6.12,"typed":true,"stands":true}           read off a display by a
+                                            person, "stands" when it has come to rest;
+                                            "sure":true for one that was refused as a slip
       {"t":31,"dosing":true}                the first drop of the order falls; optional
       {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}      or "ml":0.6; "from":31
                                             when the first drop fell then; "sure":true
@@ -55,6 +58,11 @@ the number of drops that it replaced. Readings go on while drops fall, and an
 the order was given, "like" being the drops that the reading has moved by when they
 are quite another number; answer with "added" or "declined". "wait" with
 "reason":"hands_off" is to be left alone; "stop" was read at rest, as "read".
+
+Values that are typed come one by one, and are not stale for five minutes. One that
+stands counts as settled at once. A "wait" has "again", the seconds until the next
+value is wanted, and "at_rest":true when one in passing would not help. A slip of the
+finger (74.2, 7.24 for 7.42) is an error that says what was meant.
 
 A line that cannot be used is answered by {"error":"…"} and changes nothing.
 With --journal an answered line has been written to the file, and an answered
@@ -170,6 +178,9 @@ type request struct {
 	PH       *json.Number    `json:"ph"`
 	MV       *json.Number    `json:"mv"`
 	TempC    *float64        `json:"temp_c"`
+	Typed    bool            `json:"typed"`
+	Stands   bool            `json:"stands"`
+	Sure     bool            `json:"sure"`
 	Added    *addedRequest   `json:"added"`
 	Undo     json.RawMessage `json:"undo"`
 	OK       json.RawMessage `json:"confirm"`
@@ -206,6 +217,8 @@ type reply struct {
 	Like    float64  `json:"like,omitempty"`
 	Codes   []string `json:"codes,omitempty"`
 	Read    *float64 `json:"read,omitempty"`
+	Again   *float64 `json:"again,omitempty"`
+	Rest    bool     `json:"at_rest,omitempty"`
 	Error   string   `json:"error,omitempty"`
 }
 
@@ -236,6 +249,10 @@ func replyOf(v run.View) reply {
 	adv := v.Record()
 	r := reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
 		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}
+	if n := v.Next; n != nil {
+		in := math.Max(0, n.Told())
+		r.Again, r.Rest = &in, n.Stands
+	}
 	r.Aim = finite(adv.Aim)
 	if v.HasReading {
 		r.PH = finite(v.PH)
@@ -411,8 +428,15 @@ func (a *adviser) undo(t float64) (journal.Event, error) {
 }
 
 func (a *adviser) reading(q request) (journal.Event, error) {
-	r := &journal.Reading{TempC: q.TempC}
+	switch {
+	case q.Stands && !q.Typed:
+		return journal.Event{}, errors.New(`"stands" is for values with "typed":true`)
+	case q.Typed && q.PH == nil:
+		return journal.Event{}, errors.New(`of a display that is read off, "ph" is wanted`)
+	}
+	r := &journal.Reading{TempC: q.TempC, Typed: q.Typed, Stands: q.Stands}
 	var err error
+	known := a.decimals
 	if q.PH != nil {
 		if r.PH, err = a.number(*q.PH); err != nil {
 			return journal.Event{}, err
@@ -424,6 +448,13 @@ func (a *adviser) reading(q request) (journal.Event, error) {
 		}
 	}
 	r.Decimals = a.decimals
+	if q.Typed {
+		_, frac, _ := strings.Cut(q.PH.String(), ".")
+		if d := a.keeper.State.Slip(*q.T, *r.PH, len(frac)); d != nil && (d.Never || !q.Sure) {
+			a.decimals = known // its digits are none of the display
+			return journal.Event{}, d
+		}
+	}
 	run.Refuse(r)
 	return journal.Event{T: *q.T, Kind: journal.Read, Reading: r}, nil
 }

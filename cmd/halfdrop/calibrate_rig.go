@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/widget"
@@ -69,7 +70,7 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 // noLine is a meter whose readings a person types.
 type noLine struct{}
 
-func (noLine) String() string { return "read off and typed" }
+func (noLine) String() string { return run.ByHand }
 
 func (noLine) Run(ctx context.Context, _ chan<- meter.Report) error {
 	<-ctx.Done()

@@ -132,7 +132,7 @@ func tasks(folder string, kept []run.Kept) question {
 		choice{row: screen.MenuRow{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
 			args: []string{"calibrate"}, ask: func([]string) question { return whichMeter("Calibrate", "simulated electrode", nextStandards) }},
 		choice{row: screen.MenuRow{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + screen.Caution},
-			args: []string{"titrate"}, ask: func([]string) question { return whichMeter("Titrate", "simulated bench", nextPlan) }},
+			args: []string{"titrate"}, ask: func([]string) question { return orByHand(whichMeter("Titrate", "simulated bench", nextPlan), nextPlan) }},
 		look,
 		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench with the faults of real ones, a score, and a debrief."},
 			args: []string{"practice"}},
@@ -191,6 +191,13 @@ func whichMeter(title, simulated string, next func(args []string) question) ques
 	for _, p := range list {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter on " + p.Name, About: aboutPort(p)}, args: []string{"--port", p.Name}, ask: next})
 	}
+	return q
+}
+
+// orByHand offers to type what the display shows, for a meter without a line.
+func orByHand(q question, next func(args []string) question) question {
+	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: one value an addition will do, when its display stands."},
+		args: []string{"--by-hand"}, ask: next})
 	return q
 }
 

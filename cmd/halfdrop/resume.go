@@ -103,6 +103,9 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 		return t.simAgain(r, seed)
 	}
 	switch {
+	case name == run.ByHand && t.port == "" && !t.sim:
+		t.byHand = true
+	case t.byHand:
 	case t.sim:
 		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
 	case t.port == "" && (name == "" || name == lineProtocol || name == stdinSource):

@@ -25,6 +25,7 @@ var demoPlan []byte
 // titration is what the command line asks for.
 type titration struct {
 	sim       bool
+	byHand    bool
 	port      string
 	line      lineFlags
 	planPath  string
@@ -41,10 +42,15 @@ type titration struct {
 func newTitrateCommand() *cobra.Command {
 	t := &titration{}
 	c := &cobra.Command{
-		Use:   "titrate (--sim | --port NAME) [--plan FILE] | --resume [JOURNAL]",
+		Use:   "titrate (--sim | --port NAME | --by-hand) [--plan FILE] | --resume [JOURNAL]",
 		Short: "The coach, live: what to add next until the aim is reached",
 		Long: `The coach, live. With --sim it runs on the simulated bench, on a built-in plan
 unless --plan names one; with --port it reads a pH meter on a serial line.
+
+With --by-hand the meter needs no line: type what its display shows, as 7.42 and
+Enter, or 7.42 and s when the display stands. The coach says when it wants the next
+value; one that stands is as good as it gets, and one an addition will do. While an
+addition is ordered a number is drops; one with two decimals is always a pH.
 
 Every run is recorded in a journal, in the data folder unless --journal names
 a file. With --resume a run that was broken off goes on where its journal ends:
@@ -57,6 +63,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	}
 	f := c.Flags()
 	f.BoolVar(&t.sim, "sim", false, "run on the simulated bench")
+	f.BoolVar(&t.byHand, "by-hand", false, "type what the display shows, for a meter without a line")
 	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, auto to look for it, tcp://HOST:PORT, or - for lines on standard input")
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
@@ -78,10 +85,12 @@ func (t *titration) check() error {
 	switch {
 	case t.sim && t.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
+	case t.byHand && (t.sim || t.port != ""):
+		return usageError(errors.New("--by-hand is for a meter without a line"), "leave --sim and --port out")
 	case t.sim && t.calibFile != "":
 		return usageError(errors.New("the simulated bench is calibrated by its own truth"), "leave --calibrations out")
-	case !t.sim && t.port == "":
-		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
+	case !t.sim && !t.byHand && t.port == "":
+		return usageError(errors.New("no source of readings"), "try --sim, --port NAME, --meter NAME or --by-hand; halfdrop ports lists the ports")
 	case !t.sim && t.planPath == "":
 		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
 	case !(t.speed >= 0.1 && t.speed <= 1000):
@@ -104,7 +113,7 @@ func (t *titration) plan() (recipe.Plan, error) {
 }
 
 func (t *titration) run(cmd *cobra.Command) error {
-	if err := t.line.choose(t.sim, &t.port); err != nil {
+	if err := t.line.choose(t.sim || t.byHand, &t.port); err != nil {
 		return err
 	}
 	if err := t.check(); err != nil {
@@ -154,6 +163,9 @@ type place struct {
 
 func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
+	if t.byHand {
+		return place{name: run.ByHand, source: noLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+	}
 	if !t.sim {
 		src, err := t.meter()
 		if err != nil {

@@ -41,10 +41,13 @@ old stocks, a slow electrode, and a gross mistake in half of the runs), and the
 electrodes and hands that were measured elsewhere: laboratory, student, old,
 pick-up (of two values) and gaps (in what the meter sends). Drops fall one by one,
 and are put on record some seconds after the last; --hands at-once is the old way.
-The strategies are single, most, slope, coach, coach30 and limit.`,
+The strategies are single, most, slope, coach, coach30 and limit; by name only, hand
+(the coach, on values that a person reads off a display and types every 20 to 60 s)
+and hand-passing (who never says that the display stands).`,
 		Example: `  halfdrop trial --runs 200
   halfdrop trial --tier harsh --strategies coach,limit --csv
-  halfdrop trial --tier harsh --story 17`,
+  halfdrop trial --tier harsh --story 17
+  halfdrop trial --runs 200 --strategies hand,hand-passing`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if cmd.Flags().Changed("story") {

@@ -89,6 +89,8 @@ type Reading struct {
 	Decimals int      `json:"decimals"`          // digits after the decimal mark as sent
 	Flags    []string `json:"flags,omitempty"`   // what the meter says of itself: stable, unstable, over, under, no probe
 	Refused  string   `json:"refused,omitempty"` // why the run does not use this reading
+	Typed    bool     `json:"typed,omitempty"`   // a person has read it off a display and typed it
+	Stands   bool     `json:"stands,omitempty"`  // and has said that the display stands at it
 }
 
 // Link is a change of the line to the meter.

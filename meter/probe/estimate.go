@@ -55,7 +55,13 @@ func (k Tracker) Estimate(now float64) Estimate {
 		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
 	}
 	e := k.bank.estimate(&k, now)
+	if r := k.stood; r != nil {
+		e.State, e.End, e.Now, e.SD, e.FinalSD = Settled, r.y, r.y, r.sd, r.final
+		return e
+	}
 	switch {
+	case k.Unread():
+		e.State = Settling
 	case k.free || len(k.held) > 0:
 		e.State = Moving
 	case e.SD <= math.Max(nearly*e.FinalSD, readySD):

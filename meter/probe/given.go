@@ -52,6 +52,9 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 		k.ref = nil
 		return k, Given{From: a.From, Before: *a.Before}
 	}
+	if k.typed {
+		return k.giveRead(a)
+	}
 	switch { // it begins to show
 	case len(k.held) > 0 && k.free: // it goes on as it did
 		o := k.held[0]
@@ -155,7 +158,7 @@ func (k Tracker) Hint() float64 { return math.Min(k.first.sum/awaitZ, 1) }
 // Dose notes at time t that an addition begins to fall.
 func (k Tracker) Dose(t float64) Tracker {
 	k = k.close()
-	if k.bank == nil || k.free {
+	if k.bank == nil || k.free || k.typed {
 		return k
 	}
 	k.cut(t)
@@ -171,6 +174,9 @@ func (k Tracker) Immerse(t float64) Tracker {
 		return k
 	}
 	k = k.Excuse()
+	if k.typed {
+		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, nil, nil
+	}
 	k.bank, k.free, k.rest = k.bank.placed(0, 0, startSD), false, nil
 	k.anchor()
 	return k

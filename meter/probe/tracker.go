@@ -88,7 +88,14 @@ type Tracker struct {
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them
 
-	pick     pickup
+	pick pickup
+
+	typed   bool    // the values are typed by a person
+	unread  bool    // and none was since the beaker was changed
+	stood   *stand  // the latest of them, when it was said to stand
+	latest  obs     // the latest of them
+	changed float64 // s, when the beaker was changed last, of values that are typed
+
 	joined   []obs // readings of the open bin
 	interval float64
 	heard    float64

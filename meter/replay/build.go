@@ -67,7 +67,7 @@ func (b *builder) take(e journal.Event) error {
 func (b *builder) keep(e journal.Event) {
 	r := b.run
 	it := item{t: e.T, other: -1, temp: math.NaN(), beside: math.NaN()}
-	if e.Kind == journal.Read && e.Reading.Refused == "" {
+	if e.Kind == journal.Read && e.Reading.Refused == "" && !e.Reading.Typed {
 		it.decimals = int8(min(e.Reading.Decimals, 15))
 		if e.Reading.TempC != nil {
 			it.temp = *e.Reading.TempC
@@ -83,6 +83,9 @@ func (b *builder) keep(e journal.Event) {
 		r.items = append(r.items, it)
 		b.seg.push(e.T, b.fold.State.PH())
 		return
+	}
+	if e.Kind == journal.Read && e.Reading.Refused == "" {
+		b.seg.push(e.T, b.fold.State.PH())
 	}
 	it.other = int32(len(r.others))
 	r.others = append(r.others, e)

@@ -132,6 +132,12 @@ func said(e journal.Event) meter.Reading {
 	for _, f := range j.Flags {
 		r.Flags |= flags[f]
 	}
+	if j.Typed {
+		r.Flags |= meter.Typed
+	}
+	if j.Stands {
+		r.Flags |= meter.Stands
+	}
 	return r
 }
 

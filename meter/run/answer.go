@@ -6,14 +6,18 @@ import "errors"
 type Answer struct {
 	To     Intent // what was asked; of no kind that was posted when ID is 0 and the run speaks by itself
 	Text   string
-	Failed bool // it was refused, and the text says why
-	Asks   bool // it is done once it comes again with Sure set
+	Failed bool  // it was refused, and the text says why
+	Asks   bool  // it is done once it comes again with Sure set
+	Slip   *Slip // what is asked about a typed value
 }
 
 // answer keeps what came of an intent until the next view takes it along.
 func (s *Session) answer(in Intent, text string, err error) {
 	var d *Doubt
+	var slip *Slip
 	switch {
+	case errors.As(err, &slip):
+		s.said = append(s.said, Answer{To: in, Text: slip.Error(), Failed: true, Asks: !slip.Never || slip.Meant != "", Slip: slip})
 	case errors.As(err, &d):
 		s.said = append(s.said, Answer{To: in, Text: d.Error(), Failed: true, Asks: true})
 	case err != nil:

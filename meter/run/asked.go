@@ -42,7 +42,7 @@ func (s *State) history() coach.History {
 func (s *State) request(est probe.Estimate) coach.Request {
 	return coach.Request{
 		History: s.history(), Confirmed: s.confirmed,
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Age: s.age()},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: s.track.Stands(), Age: s.age()},
 	}
 }
 

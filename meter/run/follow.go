@@ -85,7 +85,7 @@ func (s *State) untouched() bool { return s.inForce() == 0 && s.order.advice == 
 func (s *State) halted() bool {
 	w := &s.still
 	on := w.pace * deadTau * -math.Expm1(-s.standing()/deadTau)
-	return !s.trusted && w.n >= deadRuns && on >= stillMoves*s.resolution()
+	return !s.trusted && !s.byHand && w.n >= deadRuns && on >= stillMoves*s.resolution()
 }
 
 // standing is for how long the readings have repeated the same number, s. A
@@ -111,7 +111,7 @@ func (s *State) stopped() bool { return s.halted() && s.standing() >= deadFor }
 // unmoved reports whether nothing at all has answered an addition.
 func (s *State) unmoved() bool {
 	en, ok := s.Latest()
-	if !ok || s.trusted || en.Before.State == probe.Empty || s.standing() < stillFor || s.still.since > en.From+1 {
+	if !ok || s.trusted || s.track.Unread() || en.Before.State == probe.Empty || s.standing() < stillFor || s.still.since > en.From+1 {
 		return false
 	}
 	step := math.Abs(s.expected(&en) - en.Before.End)

@@ -13,6 +13,9 @@ import (
 // staleAfter is how old the last reading may be, s, to advise on it: three of
 // the meter's intervals, and not less than 3 s.
 func (s *State) staleAfter() float64 {
+	if s.byHand {
+		return readStale
+	}
 	return math.Max(staleLeast, staleTimes*s.track.Interval())
 }
 
@@ -50,6 +53,8 @@ type View struct {
 	Age        float64 // s since it came
 	Raw        string
 	Settling   probe.Estimate
+	ByHand     bool   // a person types what the display shows
+	Next       *Next  // when the next of these values is wanted; nil when none is
 	Link       string // state of the line, in a word; empty when the source has no line
 	LinkNote   string
 	Refused    int // readings and lines that were not used
@@ -147,6 +152,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Note = v.Spotted[0].Words()
 	}
 	v.Advice = s.inItsUnit(v.Advice)
+	v.ByHand, v.Next = s.byHand, s.next(v.Advice, est, now)
 	if !s.last.any {
 		return
 	}
@@ -182,6 +188,8 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.unexplained(est, now):
 		odd.Reason = coach.Moved
 		return odd
+	case s.track.Unread():
+		idle.Reason = coach.Settling
 	case s.stopped():
 		odd.Reason = coach.Stuck
 		return odd
@@ -274,7 +282,7 @@ func (s *State) lookAtBeaker(v *View) {
 	for _, o := range s.observed {
 		v.Points = append(v.Points, Point{After: o.After, Charge: at[min(o.After, len(at)-1)], PH: o.PH, SD: o.SD})
 	}
-	if v.HasReading && v.Settling.State != probe.Empty {
+	if v.HasReading && v.Settling.State != probe.Empty && !s.track.Unread() {
 		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
 	}
 	f := s.forecast

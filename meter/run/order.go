@@ -34,6 +34,7 @@ const (
 	askAfter   = 12.0 // s at rest before it is asked whether what was ordered was given
 	askTold    = 30.0 // s after a first drop was told, when nothing moves
 	askUnseen  = 60.0 // s after an order, when the reading has come nearer though no movement was seen
+	flickers   = 1.5  // digits by which a value that is read off may go to and fro
 	showsFrom  = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
 )
 
@@ -116,11 +117,11 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 			f.Since = m.From
 		}
 		f.Rest = !math.IsNaN(m.To) && est.State != probe.Moving
-		f.Asks = f.Rest && now-m.Rested >= askAfter && (o.dosed == 0 || now-o.dosed >= askAfter)
+		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter)
 		ok = true
 	}
 	if !ok && o.dosed > 0 {
-		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= askTold}
+		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= s.askTold()}
 		ok = true
 	}
 	if !ok && s.unseen(est, now) {
@@ -142,7 +143,11 @@ func (s *State) unseen(est probe.Estimate, now float64) bool {
 // nearer reports whether the reading stands nearer to the aim than it did when
 // the order was given: small additions hide in the noise.
 func (s *State) nearer(est probe.Estimate) bool {
-	return (est.End-s.order.est.End)*s.pull(s.order.stock) > s.order.est.SD
+	by := s.order.est.SD
+	if s.byHand { // a digit is nothing to somebody who reads it off
+		by = math.Max(by, flickers*s.resolution())
+	}
+	return (est.End-s.order.est.End)*s.pull(s.order.stock) > by
 }
 
 // now is where the reading is, moving or not.

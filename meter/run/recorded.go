@@ -26,7 +26,8 @@ const (
 // Recorded is a reading as the journal keeps it, refused when it cannot be
 // the pH of what is in the beaker.
 func Recorded(r meter.Reading) *journal.Reading {
-	out := &journal.Reading{Decimals: r.Decimals, Flags: flagNames(r.Flags)}
+	out := &journal.Reading{Decimals: r.Decimals, Flags: flagNames(r.Flags),
+		Typed: r.Flags.Has(meter.Typed), Stands: r.Flags.Has(meter.Typed | meter.Stands)}
 	if r.HasTemp && !math.IsNaN(r.TempC) {
 		t := r.TempC
 		out.TempC = &t

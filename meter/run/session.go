@@ -35,6 +35,8 @@ const (
 	WantImmersed
 	// WantBottle brings another titrant to the plate.
 	WantBottle
+	// WantRead takes a value that was read off the display and typed.
+	WantRead
 )
 
 // Intent is something a person wants.
@@ -47,7 +49,11 @@ type Intent struct {
 	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as ParseBottle reads it
 	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
 	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then
-	Sure    bool    // the amount was asked about, and it is meant
+	Sure    bool    // the amount, or the value, was asked about, and it is meant
+
+	PH       float64 // for WantRead, with the digits that were typed
+	Decimals int
+	Stands   bool // the display stands at it
 }
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -255,6 +261,8 @@ func (s *Session) do(in Intent) (string, error) {
 		return "noted: the electrode is in the beaker now", s.keeper.Take(journal.Event{T: t, Kind: journal.Immersed})
 	case WantBottle:
 		return s.bottle(in, t)
+	case WantRead:
+		return s.read(in, t)
 	}
 	return "", nil
 }

@@ -84,6 +84,7 @@ type State struct {
 	wall     time.Time // of the latest event
 	begun    float64   // s, when the first reading came
 	trusted  bool      // a person has looked at a reading that stands still
+	byHand   bool      // a person types what the display shows
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -121,6 +122,7 @@ func Open(e journal.Event) (State, error) {
 	}
 	s.eye = spot.Open(e.T)
 	s.foretold[0], s.foretold[1] = foretell(s.bench)
+	s.byHand = e.Start.Source == ByHand
 	return s, nil
 }
 
@@ -220,8 +222,12 @@ func (s State) read(e journal.Event) (State, error) {
 	digits, resolution := s.fineness(r)
 	s.last.decimals = digits
 	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
-	s.follow(e.T, ph, resolution)
-	s.see(e.T, ph, r.TempC)
+	if s.byHand = r.Typed; r.Typed {
+		s.readOff(e.T, ph, resolution, r.Stands)
+	} else {
+		s.follow(e.T, ph, resolution)
+		s.see(e.T, ph, r.TempC)
+	}
 	if r.TempC != nil {
 		s.last.tempAt = e.T
 		return s.warm(*r.TempC)

@@ -34,6 +34,9 @@ func (v View) Sentence() string {
 	case coach.Check:
 		return "CHECK " + v.checkWords()
 	}
+	if v.Next != nil {
+		return v.readWords()
+	}
 	if a.Reason == coach.HandsOff {
 		return "HANDS OFF, it will end at " + v.ph(v.Settling.End)
 	}
@@ -151,6 +154,9 @@ func (v View) Why() string {
 
 func (v View) reason() string {
 	a := v.Advice
+	if v.Next != nil {
+		return v.whyRead()
+	}
 	switch a.Reason {
 	case coach.NoReading:
 		return "rinse and blot the electrode, stir, and let the meter send its first readings"

@@ -42,12 +42,15 @@ func coached(wait float64) func(*Bench, string, io.Writer) (Outcome, error) {
 }
 
 // keeper opens a run on the plan of the bench that nobody records.
-func keeper(b *Bench) (*run.Keeper, error) {
+func keeper(b *Bench) (*run.Keeper, error) { return keeperOf(b, "") }
+
+// keeperOf is the same with the source of the readings.
+func keeperOf(b *Bench, source string) (*run.Keeper, error) {
 	plan, err := json.Marshal(b.Plan)
 	if err != nil {
 		return nil, fmt.Errorf("trial: %w", err)
 	}
-	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan}}
+	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan, Source: source}}
 	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
 	k, err := run.NewKeeper(first, &run.Discard{}, at)
 	if err != nil {
@@ -78,6 +81,11 @@ func (p *pupil) second(wait float64) error {
 			return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
 		}
 	}
+	return p.act(wait)
+}
+
+// act does what the coach says.
+func (p *pupil) act(wait float64) error {
 	if p.giving != nil && p.giving.Over(p.t) {
 		if err := p.record(); err != nil {
 			return err

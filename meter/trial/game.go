@@ -32,6 +32,8 @@ type Outcome struct {
 	Right     bool       // a mistake was named, and the likeliest was right every time
 	Among     bool       // what is wrong was among the names
 	Stuck     string     // why it gave up; empty when it did not
+	Typed     int        // values that the person has typed
+	Asked     int        // of them, those that were asked about before they were taken
 }
 
 // slack is how far the meter may be off before a tolerance counts as missed.

@@ -69,6 +69,8 @@ type benchJSON struct {
 	Noted     []string   `json:"noted,omitempty"`
 	Named     [][]string `json:"named,omitempty"`
 	Stuck     string     `json:"gave_up,omitempty"`
+	Typed     int        `json:"typed,omitempty"` // values that were read off and typed
+	Asked     int        `json:"asked,omitempty"` // of them, those that were asked about
 }
 
 // WriteJSON writes the table as one JSON object, each bench included.
@@ -105,6 +107,6 @@ func (o Outcome) json() benchJSON {
 	return benchJSON{
 		Seed: o.Seed, System: o.System, Gross: o.Gross.String(), In: o.In, Over: o.Over, Back: o.Back,
 		Additions: o.Additions, Seconds: number(o.Seconds), Final: number(o.Final), Target: number(o.Target),
-		Worst: number(o.Worst), Checks: o.Checks, Noted: o.Noted, Named: o.Named, Stuck: o.Stuck,
+		Worst: number(o.Worst), Checks: o.Checks, Noted: o.Noted, Named: o.Named, Stuck: o.Stuck, Typed: o.Typed, Asked: o.Asked,
 	}
 }

@@ -16,6 +16,15 @@ type Strategy struct {
 	play  func(*Bench, string, io.Writer) (Outcome, error)
 }
 
+// ByHand are ways of titrating with a meter without a line: a person types what it
+// shows.
+func ByHand() []Strategy {
+	return []Strategy{
+		{"hand", "the coach, values typed by hand", typed(true)},
+		{"hand-passing", "the same, never said to stand", typed(false)},
+	}
+}
+
 // Strategies are all strategies, the coach among them, in the order of the table.
 func Strategies() []Strategy {
 	return []Strategy{
@@ -37,13 +46,13 @@ func ParseStrategies(list string) ([]Strategy, error) {
 	var out []Strategy
 next:
 	for name := range strings.SplitSeq(list, ",") {
-		for _, s := range Strategies() {
+		for _, s := range append(Strategies(), ByHand()...) {
 			if s.Name == strings.TrimSpace(name) {
 				out = append(out, s)
 				continue next
 			}
 		}
-		return nil, fmt.Errorf("trial: no strategy %q: single, most, slope, coach, coach30, limit", name)
+		return nil, fmt.Errorf("trial: no strategy %q: single, most, slope, coach, coach30, limit, hand, hand-passing", name)
 	}
 	return out, nil
 }

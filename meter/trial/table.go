@@ -3,6 +3,7 @@ package trial
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // Table is what a trial found, a row for each strategy.
@@ -23,6 +24,8 @@ type Row struct {
 	GaveUp   float64
 	Adds     Stat
 	Seconds  Stat
+	Typed    Stat // values typed; of strategies by hand
+	Asked    int  // values that were asked about
 	Coached  bool
 	Gross    int     // benches with a gross mistake
 	Named    float64 // of those, with a mistake named
@@ -47,7 +50,7 @@ func tabulate(o Options, results [][]Outcome) Table {
 		}
 	}
 	for j, s := range o.Strategies {
-		row := Row{Strategy: s, Coached: s.Name == "coach" || s.Name == "coach30", Confused: Confusion{}}
+		row := Row{Strategy: s, Coached: strings.HasPrefix(s.Name, "coach") || strings.HasPrefix(s.Name, "hand"), Confused: Confusion{}}
 		for _, list := range results {
 			if list != nil {
 				row.Outcomes = append(row.Outcomes, list[j])
@@ -60,11 +63,12 @@ func tabulate(o Options, results [][]Outcome) Table {
 }
 
 func (r *Row) count() {
-	var adds, secs []float64
+	var adds, secs, typed []float64
 	in, over, back, gave := 0, 0, 0, 0
 	named, right, among, alarms, sound := 0, 0, 0, 0, 0
 	for _, o := range r.Outcomes {
 		adds, secs = append(adds, float64(o.Additions)), append(secs, o.Seconds)
+		typed, r.Asked = append(typed, float64(o.Typed)), r.Asked+o.Asked
 		in, over, back, gave = in+one(o.In), over+one(o.Over), back+one(o.Back), gave+one(o.Stuck != "")
 		has := len(o.Named) > 0
 		if o.Gross == Sound {
@@ -79,7 +83,7 @@ func (r *Row) count() {
 	n := len(r.Outcomes)
 	r.In, r.Over, r.Back, r.GaveUp = share(in, n), share(over, n), share(back, n), share(gave, n)
 	r.Named, r.Right, r.Among, r.False = share(named, r.Gross), share(right, r.Gross), share(among, r.Gross), share(alarms, sound)
-	r.Adds, r.Seconds = stat(adds), stat(secs)
+	r.Adds, r.Seconds, r.Typed = stat(adds), stat(secs), stat(typed)
 }
 
 func (c Confusion) add(o Outcome) {

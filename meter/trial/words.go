@@ -34,6 +34,11 @@ func (t Table) WriteText(w io.Writer) error {
 		return err
 	}
 	for _, r := range t.Rows {
+		if r.Typed.Max > 0 {
+			fmt.Fprintf(w, "\n%s: %.1f values typed a bench (median %.0f, 95 %% %.0f), %d of them asked about\n", r.Strategy.Title, r.Typed.Mean, r.Typed.Median, r.Typed.P95, r.Asked)
+		}
+	}
+	for _, r := range t.Rows {
 		if r.Coached {
 			r.Confused.write(w, r.Strategy.Title)
 		}

@@ -47,6 +47,14 @@ func cardOf(st State) card {
 		}
 	case v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
+	case v.Due():
+		c.as(set, widget.Act, "READ", 0, set.Act)
+		if c.unit = []string{"the pH"}; v.Next.Stands {
+			c.unit = []string{"the pH", "when it stands"}
+		}
+	case v.Next != nil && v.Advice.Reason != coach.HandsOff:
+		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
+		c.number, c.unit = fmt.Sprintf("%.0f", v.Next.Told()), []string{"s"}
 	case v.Advice.Reason == coach.HandsOff:
 		c.as(set, widget.Rest, "HANDS OFF", 1, set.Rest)
 	case v.HasReading && !usable(v): // the reading has gone

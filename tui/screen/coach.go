@@ -231,6 +231,9 @@ func tail(st State) string {
 }
 
 func typed(h Hand) string {
+	if h.PH {
+		return "pH " + strings.TrimSuffix(h.Typed, "p") + "_"
+	}
 	unit := "drops"
 	digits := h.Typed
 	if d, ok := strings.CutSuffix(digits, "m"); ok {

@@ -67,6 +67,9 @@ func standingOf(v run.View, set *widget.Set) standing {
 	if !usable(v) {
 		return absent(v, set)
 	}
+	if v.Next != nil && v.Next.Mixing { // what stands there is of the beaker before
+		return standing{shape: set.Ring, word: "last read"}
+	}
 	e, dec := v.Settling, decimals(v)
 	off := "±" + spreadText(e.SD, dec)
 	to := set.Arrow + " " + widget.Number(e.End, dec)
@@ -134,6 +137,9 @@ func millilitres(v chem.Volume, dec int) string { return widget.Number(v.Millili
 
 // link is the state of the line in words, empty without a line.
 func link(v run.View) string {
+	if v.ByHand {
+		return "typed by hand"
+	}
 	if v.Link == "" {
 		return ""
 	}

@@ -1,0 +1,119 @@
+package main
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/report"
+)
+
+// amine is a plan of our own.
+func amine() recipe.Plan {
+	num := func(x float64) *float64 { return &x }
+	return recipe.Plan{
+		Name:    "amine, invented",
+		Target:  recipe.Target{PH: num(8.2), Tolerance: num(0.02)},
+		Beaker:  recipe.Beaker{StartML: num(160), FinalML: num(200), TempC: num(22)},
+		Weighed: []recipe.Weighed{{Reagent: "Tris", MMol: num(20)}},
+		Titrants: []recipe.Titrant{
+			{Name: "acid", Reagent: "HCl", Molar: num(2), DropUL: num(50)},
+			{Name: "weak acid", Reagent: "HCl", Molar: num(0.2), DropUL: num(50)},
+		},
+	}
+}
+
+func TestTypedReadingsInTheLineProtocol(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "run.jsonl")
+	f := startFilter(t, amine(), file)
+	r := f.say(`{"t":30,"ph":10.71,"typed":true}`)
+	assert.Equal(t, "wait", r.Do)
+	require.NotNil(t, r.Again)
+	assert.Equal(t, 20.0, *r.Again)
+	assert.False(t, r.Rest)
+	r = f.say(`{"t":60,"ph":10.70,"typed":true,"stands":true}`)
+	require.Equal(t, "add", r.Do, "%+v", r)
+	assert.True(t, *r.Settled)
+	assert.Nil(t, r.Again)
+	r = f.say(`{"t":90,"added":{"titrant":"acid","drops":36}}`)
+	assert.Equal(t, "wait", r.Do)
+	require.NotNil(t, r.Again)
+	for _, bad := range []string{`74.2`, `0.881`, `-1`} {
+		assert.NotEmpty(t, f.say(`{"t":120,"ph":`+bad+`,"typed":true}`).Error, bad)
+	}
+	assert.Contains(t, f.say(`{"t":120,"ph":88.1,"typed":true,"sure":true}`).Error, "is no pH: was it 8.81?", "no word makes a pH of it")
+	assert.Contains(t, f.say(`{"t":120,"ph":8.81,"stands":true}`).Error, `"typed":true`)
+	assert.Contains(t, f.say(`{"t":120,"mv":-81,"typed":true}`).Error, `"ph"`)
+	r = f.say(`{"t":121,"ph":8.81,"typed":true,"stands":true}`)
+	assert.Equal(t, "add", r.Do, "%+v", r)
+	f.close()
+
+	log, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Contains(t, string(log), `"reading":{"ph":10.71,"decimals":2,"typed":true}`)
+	assert.Contains(t, string(log), `"reading":{"ph":8.81,"decimals":2,"typed":true,"stands":true}`)
+}
+
+// A run by hand as a process: what is typed, what is said, what is kept, and that
+// replay and report read it as it was.
+func TestTitrateByHand(t *testing.T) {
+	dir := t.TempDir()
+	plan, file := filepath.Join(dir, "p.toml"), filepath.Join(dir, "run.jsonl")
+	require.NoError(t, os.WriteFile(plan, encodePlan(t, amine()), 0o600))
+	cmd := newRootCommand()
+	var out, talk strings.Builder
+	in, keys := io.Pipe()
+	go func() {
+		for _, line := range []string{"10.71", "74.2", "esc", "10.70 s", "", "8.81 s", "q", "y"} {
+			time.Sleep(300 * time.Millisecond) // a person looks up between two lines
+			io.WriteString(keys, line+"\n")
+		}
+	}()
+	cmd.SetIn(in)
+	cmd.SetOut(&out)
+	cmd.SetErr(&talk)
+	cmd.SetArgs([]string{"titrate", "--by-hand", "--plain", "--plan", plan, "--journal", file})
+	err := cmd.Execute()
+	require.ErrorContains(t, err, "is the aim", talk.String()) // it was left before its aim
+	assert.Contains(t, out.String(), "READ the pH and type it.")
+	assert.Contains(t, out.String(), "10.71 taken\n")
+	assert.Contains(t, out.String(), "74.2 is no pH: was it 7.42?")
+	assert.Contains(t, out.String(), "10.70 taken as it stands\n")
+
+	r, err := replay.Open(file)
+	require.NoError(t, err)
+	typed, stand := 0, 0
+	for i := range r.Len() {
+		if e := r.Event(i); e.Kind == journal.Read && e.Reading.Typed {
+			typed++
+			if e.Reading.Stands {
+				stand++
+			}
+		}
+	}
+	assert.Equal(t, 3, typed)
+	assert.Equal(t, 2, stand)
+	assert.Equal(t, r.End().Look(r.Seconds()).Settling, r.At(r.Len()).Look(r.Seconds()).Settling)
+	rec := report.New(r)
+	assert.Equal(t, 1.8, rec.AddedML)
+	assert.Equal(t, "read off and typed", r.First.Start.Source)
+}
+
+func TestByHandExcludesALine(t *testing.T) {
+	for _, args := range [][]string{{"--sim"}, {"--port", "/dev/none"}} {
+		cmd := newRootCommand()
+		cmd.SetArgs(append([]string{"titrate", "--by-hand", "--plan", "x.toml"}, args...))
+		cmd.SetOut(&strings.Builder{})
+		cmd.SetErr(&strings.Builder{})
+		assert.ErrorContains(t, cmd.Execute(), "without a line", args)
+	}
+}

@@ -1,0 +1,165 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// Figures of judgement of values that a person reads off a display and types, a
+// choice of this project.
+const (
+	readSD = 0.004 // pH, how well a number that flickers is read off in passing
+	// A value said to stand is that of a display that somebody has watched for some
+	// seconds. What its late part still goes is a share of the way that it has come,
+	// less the longer ago that was; of earlier ways less is left.
+	standSD    = 0.004
+	standShare = 0.012
+	standTau   = 80.0 // s
+	standWent  = 0.5
+	// Two values of one composition that are so far apart in time, s, and by no more
+	// than a digit in pH, stand as well, though nobody has watched the display.
+	standApart = 18.0
+	restingSD  = 0.010 // pH, what the fast part may lack when the display stands
+	readFirm   = 60.0  // how firmly that is known, half of the degrees of freedom
+	leftBy     = 0.05  // pH, by which a value has left the one before it at the least
+	surprised  = 2.0   // times what it is off: how far the beaker may have gone then
+)
+
+// stand is a value that was said to stand.
+type stand struct {
+	y, sd float64
+	final float64 // the spread that it would have once the late part is over
+}
+
+// Type takes a value that a person has read off the display at time t, s. Such
+// values come one by one, minutes apart: each counts, none is held back, and how
+// they follow one another says nothing of noise. One that stands is where the
+// reading ends.
+func (k Tracker) Type(t, y float64, stands bool) Tracker {
+	k = k.close()
+	k.rhythm(t)
+	k.typed, k.free, k.rest, k.held = true, false, nil, nil
+	before := k.latest
+	k.latest = obs{t, y}
+	if k.bank == nil {
+		k.bank, k.changed = open(&k.know, t, y, k.resolution).readOff(), t-1
+	} else {
+		k.readAgain(t, y)
+	}
+	if k.repeats(before) {
+		stands, y = true, (y+before.y)/2
+	}
+	k.unread, k.stood = false, nil
+	if stands {
+		way := standWent*k.bank.went + math.Abs(y-k.bank.base)*math.Exp(-(t-k.changed)/standTau)
+		final := math.Hypot(0.29*k.resolution, standSD)
+		k.stood = &stand{y, math.Hypot(final, standShare*way), final}
+		k.bank = k.bank.resting()
+	}
+	k.anchor()
+	return k
+}
+
+// repeats reports whether the latest value says the same as the one before it.
+func (k *Tracker) repeats(before obs) bool {
+	digit := 1.01 * math.Max(k.resolution, readSD)
+	return !k.unread && before.t > k.changed && k.latest.t-before.t >= standApart && math.Abs(k.latest.y-before.y) <= digit
+}
+
+// readAgain takes a value that is not the first.
+func (k *Tracker) readAgain(t, y float64) {
+	b := k.ahead(k.bank, t, wander).readOff()
+	mean, v := b.expect(y)
+	off := y - mean
+	odd := math.Abs(off) > gateZ*math.Sqrt(v)
+	from := k.bank
+	switch {
+	case odd && k.unread: // it has gone elsewhere than the addition was to lead
+		if k.left != nil {
+			from = k.left
+		}
+	case odd && math.Abs(off) > leftBy:
+		// The beaker was changed with nothing on record, at a time that nobody knows.
+		half := (k.bank.t + t) / 2
+		from, k.changed = k.ahead(k.bank, half, wander), half
+		k.moves = append(slices.Clip(k.moves), Move{From: half, Before: k.Estimate(half), To: t, Rested: t})
+	default:
+		b.learn(false)
+		k.bank = b
+		return
+	}
+	b = k.ahead(from.changed(off, surprised*surprised*off*off), t, wander).readOff()
+	b.expect(y)
+	b.learn(false)
+	k.bank = b
+	k.goneBack(k.bank.estimate(k, t))
+}
+
+// Unread reports whether the beaker was changed and nobody has typed since what
+// the display shows.
+func (k Tracker) Unread() bool { return k.typed && k.unread }
+
+// Stands reports whether the latest value was said to stand.
+func (k Tracker) Stands() bool { return k.stood != nil }
+
+// ByHand reports whether the values are typed.
+func (k Tracker) ByHand() bool { return k.typed }
+
+// giveRead is Give where values are typed: nothing shows before somebody looks.
+func (k Tracker) giveRead(a Addition) (Tracker, Given) {
+	g := Given{From: a.T}
+	if a.From < a.T {
+		g.From = a.From
+	}
+	k.moves = slices.Clone(k.moves)
+	found := false
+	for i := range k.moves {
+		if m := &k.moves[i]; m.free() {
+			m.Owner = a.Seq
+			if !found {
+				found, g = true, Given{From: m.From, Before: m.Before}
+			}
+		}
+	}
+	if found { // what was typed since is of the beaker with it
+		return k, g
+	}
+	g.Before = k.Estimate(a.T)
+	k.left = k.ahead(k.bank, a.T, wander)
+	v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
+	k.bank, k.unread, k.stood, k.changed = k.left.changed(a.Step, v*v), true, nil, a.T
+	k.anchor()
+	return k, g
+}
+
+// readOff is a bank whose noise is that of somebody who reads a display.
+func (b *bank) readOff() *bank {
+	out := *b
+	for i := range out.hiss {
+		out.hiss[i] = hiss{shape: readFirm, scale: readFirm * readSD * readSD}
+	}
+	return &out
+}
+
+// resting is a bank that has learned that its fast part has come to rest: the
+// display stands.
+func (b *bank) resting() *bank {
+	out := b.clone()
+	for i := range out.nodes {
+		n := &out.nodes[i]
+		n.res, n.pred = -n.x[xFast], n.p[xFast][xFast]+restingSD*restingSD
+		n.logW += temper * n.logLik()
+		var g [states]float64
+		for j := range states {
+			g[j] = n.p[j][xFast]
+		}
+		for j := range states {
+			n.x[j] += g[j] * n.res / n.pred
+			for l := range states {
+				n.p[j][l] -= g[j] * g[l] / n.pred
+			}
+		}
+	}
+	out.trim()
+	return out
+}

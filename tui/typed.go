@@ -1,0 +1,157 @@
+package tui
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/meter/run"
+)
+
+// digitsOfPH is how many digits after the point make a number a pH, whatever is
+// asked for: nobody counts hundredths of drops.
+const digitsOfPH = 2
+
+// ofPH reports whether the number in hand is what the display shows: while the
+// coach asks for that, and always with two decimals or a p behind it. Else it is
+// an amount.
+func (h *hand) ofPH() bool {
+	_, frac, _ := strings.Cut(h.typed, ".")
+	switch {
+	case !h.view.ByHand || strings.HasSuffix(h.typed, "m"):
+		return false
+	case strings.HasSuffix(h.typed, "p") || len(frac) >= digitsOfPH:
+		return true
+	}
+	return h.view.Next != nil
+}
+
+// value makes the number in hand a pH.
+func (h *hand) value() answer {
+	switch {
+	case !h.view.ByHand:
+		return sorry("p is for a run by hand: titrate --by-hand")
+	case h.typed == "" || strings.HasSuffix(h.typed, "m") || strings.HasSuffix(h.typed, "p"):
+		return sorry("p goes after a number that is the pH: 7.5p")
+	}
+	h.typed += "p"
+	return answer{}
+}
+
+// stands says that the display stands: at what is typed, else at the latest value.
+func (h *hand) stands() answer {
+	v := h.view
+	switch {
+	case !v.ByHand:
+		return sorry("s is for a run by hand: titrate --by-hand")
+	case strings.HasSuffix(h.typed, "m") || h.counting:
+		return sorry("Enter or Esc first, then s")
+	case h.typed != "":
+		return h.read(true)
+	case !v.HasReading || v.Next != nil && v.Next.Mixing:
+		return sorry("first what the display shows, as 7.42, then s")
+	}
+	return h.take(v.PH, v.Decimals, true)
+}
+
+// read takes the number in hand as what the display shows.
+func (h *hand) read(stands bool) answer {
+	x, decimals, err := parsePH(strings.TrimSuffix(h.typed, "p"))
+	if err != nil {
+		return sorry("%v", err)
+	}
+	h.forget()
+	return h.take(x, decimals, stands)
+}
+
+func (h *hand) take(x float64, decimals int, stands bool) answer {
+	in := run.Intent{Kind: run.WantRead, PH: x, Decimals: decimals, Stands: stands}
+	h.stamp(&in)
+	return answer{want: &in}
+}
+
+// parsePH reads "7.42".
+func parsePH(text string) (x float64, decimals int, err error) {
+	x, err = strconv.ParseFloat(text, 64)
+	if err != nil {
+		return 0, 0, fmt.Errorf("%s is no pH", text)
+	}
+	_, frac, _ := strings.Cut(text, ".")
+	return x, len(frac), nil
+}
+
+// whichIs asks what a whole number is while a pH is asked for.
+func (h *hand) whichIs() answer {
+	n, _, err := parseAmount(h.typed)
+	if err != nil {
+		return h.read(false)
+	}
+	h.question = &question{
+		words: fmt.Sprintf("%g: is it the pH, or drops of %s that were added?", n, h.titrant()),
+		choices: []choice{
+			{"p", "p", "the pH", func() answer { return h.read(false) }},
+			{"d", "d", "drops", func() answer { return h.add(n, 0) }},
+			{"Esc", "esc", "neither", func() answer {
+				h.forget()
+				return say("nothing is recorded")
+			}},
+		}}
+	return answer{}
+}
+
+// slipped asks about a value that looks like a slip of the finger.
+func (h *hand) slipped(a run.Answer) *question {
+	again := func(x float64, decimals int) func() answer {
+		return func() answer {
+			in := a.To
+			in.PH, in.Decimals, in.Sure = x, decimals, true
+			h.stamp(&in)
+			return answer{want: &in}
+		}
+	}
+	q := &question{words: a.Text}
+	if x, decimals, err := parsePH(a.Slip.Meant); err == nil {
+		q.choices = append(q.choices, choice{"y", "y", a.Slip.Meant, again(x, decimals)})
+	}
+	if !a.Slip.Never {
+		q.choices = append(q.choices, choice{"n", "n", "it shows " + a.Slip.Typed, again(a.To.PH, a.To.Decimals)})
+	}
+	q.choices = append(q.choices, choice{"Esc", "esc", "type it again", func() answer { return say("nothing is taken; type it again") }})
+	return q
+}
+
+// value takes a line that says what the display shows: "7.42", "7,42 s", "pH 7.5".
+func (p *plain) value(text string) bool {
+	if !p.hand.view.ByHand {
+		return false
+	}
+	f := strings.Fields(strings.ToLower(strings.ReplaceAll(text, ",", ".")))
+	named := len(f) > 1 && f[0] == "ph"
+	if named {
+		f = f[1:]
+	}
+	stands := len(f) == 2 && f[1] == "s"
+	if stands {
+		f = f[:1]
+	}
+	if len(f) != 1 {
+		return false
+	}
+	if _, _, err := parsePH(f[0]); err != nil {
+		return false
+	}
+	p.hand.typed = f[0]
+	if named {
+		p.hand.typed += "p"
+	}
+	switch {
+	case stands:
+		p.take(p.hand.read(true))
+	case p.hand.ofPH():
+		p.take(p.hand.enter())
+	default:
+		p.hand.forget()
+		return false
+	}
+	return true
+}
