@@ -174,7 +174,7 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	drop := b.Stocks[stock].Drop.Litres()
 	after, _, _ := d.landing(drops)
 	past := dir * (after - lead.aim.shown)
-	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit()
+	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit(stock)
 }
 
 // with is the history closed by the present reading with a given spread.

@@ -30,6 +30,7 @@ type Stock struct {
 	DropSD     float64          // standard deviation of ln(true drop / Drop)
 	StrengthSD float64          // standard deviation of ln(true strength / label)
 	ScatterSD  float64          // of single drops, relative; 0 takes 0.05
+	Learned    *Learned         // what earlier runs have shown of it; nil for nothing
 }
 
 // Bench is what the coach is told before the first reading.

@@ -63,7 +63,7 @@ func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
 	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, p.aim.medium)
 	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, p.aim.medium)
 	per, _ := b.Model.ChargeIn(to-p.x[iShift], p.aim.medium, &p.hyp.stocks[stock])
-	f := b.factors(p.x)
+	f := b.factors(p.hyp, p.x)
 	return (a.value - c.value) / (per * f.drops[stock] * b.Stocks[stock].Drop.Litres())
 }
 
@@ -94,7 +94,7 @@ func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
 	for _, a := range h.Additions {
 		done += b.LabelledCharge(a)
 	}
-	f := b.factors(p.x)
+	f := b.factors(p.hyp, p.x)
 	now := b.beaker(p.hyp, h.Additions, len(h.Additions), p.x)
 	out := make([]CurvePoint, 0, n)
 	ph, strength := p.aim.shown-p.x[iShift], p.aim.medium.Strength()
