@@ -39,6 +39,10 @@ type Stock struct {
 	MolarSD float64 // of ln strength
 	Dropper int     // stocks with the same number share a dropper
 	ByML    bool    // it is given by a pipette or a burette, and Drop is its step
+
+	Bottle      string // its own name; empty when it has none
+	Opened      string // year-month-day; empty when that is not known
+	DropperName string
 }
 
 // PerLitre is one litre of the stock.
