@@ -26,6 +26,7 @@ type trialFlags struct {
 	csv, json            bool
 	faults               bool
 	sound                int
+	remembered           bool
 }
 
 func newTrialCommand() *cobra.Command {
@@ -53,6 +54,9 @@ The strategies are single, most, slope, coach, coach30 and limit.`,
 			if f.faults {
 				return f.confuse(commandContext(cmd), cmd.OutOrStdout(), cmd.ErrOrStderr())
 			}
+			if f.remembered {
+				return f.again(cmd.OutOrStdout())
+			}
 			return f.play(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
 	}
@@ -66,6 +70,7 @@ The strategies are single, most, slope, coach, coach30 and limit.`,
 	fl.IntVar(&f.wrong, "wrong", 0, "list up to this many benches that went wrong for the coach")
 	fl.Uint64Var(&f.story, "story", 0, "play the bench of this seed only and tell every second of it")
 	fl.BoolVar(&f.faults, "faults", false, "instead of strategies: what is named first by the readings, for each fault on --runs benches")
+	fl.BoolVar(&f.remembered, "remembered", false, "instead of strategies: each bench a first time, and again with what that has shown of dropper, bottles and electrode")
 	fl.IntVar(&f.sound, "sound", 1000, "with --faults: how many sound benches")
 	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
@@ -112,6 +117,19 @@ func (f *trialFlags) tell(out io.Writer) error {
 		}
 	}
 	return nil
+}
+
+// again plays every bench twice.
+func (f *trialFlags) again(out io.Writer) error {
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	a, err := trial.RunAgain(o, trial.Changes())
+	if err != nil {
+		return err
+	}
+	return a.WriteText(out)
 }
 
 func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {
