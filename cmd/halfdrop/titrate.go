@@ -36,6 +36,8 @@ type titration struct {
 	speed     float64
 	plain     bool
 	resume    bool
+	benchPath string
+	forget    bool
 }
 
 func newTitrateCommand() *cobra.Command {
@@ -67,6 +69,8 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
 	f.BoolVar(&t.resume, "resume", false, "go on with an unfinished run")
+	f.StringVar(&t.benchPath, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
+	f.BoolVar(&t.forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
 	f.BoolVar(&t.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 	return c
 }
@@ -124,6 +128,9 @@ func (t *titration) run(cmd *cobra.Command) error {
 	}
 	first, err := startEvent(plan, start, b.name, t.operator)
 	if err != nil {
+		return err
+	}
+	if err := t.takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	log, err := t.record(start, plan.Name, &first)

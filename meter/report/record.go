@@ -27,6 +27,7 @@ type Record struct {
 	Titrants     []Titrant           `json:"titrants"`
 	Calibrations []calib.Calibration `json:"calibrations"`
 	Changes      []Change            `json:"changes"`
+	Known        []string            `json:"known,omitempty"` // what was taken over from earlier runs
 	Cautions     []string            `json:"cautions"`
 	Sum          string              `json:"last_sum"` // of the journal: two copies with the same sum are the same
 	Plan         json.RawMessage     `json:"plan"`
@@ -86,6 +87,7 @@ func New(r *replay.Run) *Record {
 	for e := range r.Others {
 		rec.note(e)
 	}
+	rec.Known = r.End().Taken().Words()
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
 	return rec
