@@ -358,6 +358,9 @@ func oneDrop(bel *Belief, opts []option) float64 {
 	for _, o := range opts {
 		least = min(least, o.charge)
 	}
+	if bel.bench.Unweighed {
+		return least / bel.free.capacityNear(bel.free.aim, opts[0].stock)
+	}
 	p := &bel.posts[0]
 	adds := bel.hist.Additions
 	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, p.aim.medium)

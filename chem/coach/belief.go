@@ -79,6 +79,9 @@ type posterior struct {
 // Believe folds a history into a belief. What the earlier compositions have shown
 // is worked out once; its last observation, the present one, comes on top.
 func (b *Bench) Believe(h History) Belief {
+	if b.Unweighed {
+		return b.believeUnweighed(h)
+	}
 	bel := Belief{bench: b, hist: h, posts: b.fitAll(h)}
 	best := math.Inf(-1)
 	lead := 0

@@ -173,6 +173,9 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 		g := d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance)
 		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight, already: g.chance(dir, 0, 0)})
 	}
+	if bel.bench.Unweighed {
+		return d
+	}
 	lead := &bel.posts[0]
 	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
 	d.near = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown-dir*shortOf*d.b.Tolerance)

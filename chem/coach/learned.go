@@ -106,7 +106,7 @@ const (
 // is false when it says nothing: where "as planned" is not what the readings speak
 // for, they do not tell what a drop was either.
 func (b *Bench) Learn(h History) (l Lesson, ok bool) {
-	if len(h.Observations) < 2 || !b.soundly(h) {
+	if b.Unweighed || len(h.Observations) < 2 || !b.soundly(h) {
 		return l, false
 	}
 	wide := b.openMinded()

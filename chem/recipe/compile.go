@@ -86,9 +86,6 @@ func (s *Setup) weighed(p Plan, bad *Problems) {
 		}
 		s.Weighed = append(s.Weighed, Portion{r, n})
 	}
-	if len(p.Weighed) == 0 {
-		bad.add("weighed", "nothing was weighed in", "add at least one [[weighed]] with reagent and mmol or grams")
-	}
 }
 
 // fieldError is an error of one key of a table of the plan.

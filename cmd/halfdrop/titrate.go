@@ -38,15 +38,20 @@ type titration struct {
 	resume    bool
 	benchPath string
 	forget    bool
+	bare      bareBeaker
 }
 
 func newTitrateCommand() *cobra.Command {
 	t := &titration{}
 	c := &cobra.Command{
-		Use:   "titrate (--sim | --port NAME) [--plan FILE] | --resume [JOURNAL]",
+		Use:   "titrate (--sim | --port NAME) [--plan FILE] | --port NAME --ph PH --ml ML --titrant BOTTLE | --resume [JOURNAL]",
 		Short: "The coach, live: what to add next until the aim is reached",
 		Long: `The coach, live. With --sim it runs on the simulated bench, on a built-in plan
 unless --plan names one; with --port it reads a pH meter on a serial line.
+
+A beaker that nobody weighed needs no plan: --ph, --ml and the bottles at hand, each
+with --titrant. The coach begins with a small step then and learns the curve as it
+goes; the aim is the pH in the beaker as it is.
 
 Every run is recorded in a journal, in the data folder unless --journal names
 a file. With --resume a run that was broken off goes on where its journal ends:
@@ -62,6 +67,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, auto to look for it, tcp://HOST:PORT, or - for lines on standard input")
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
+	t.bare.add(c)
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
 	f.StringVar(&t.calibFile, "calibrations", "", "history `file` of the electrodes, as calibrate --file writes it, instead of the one in the data folder")
@@ -86,6 +92,8 @@ func (t *titration) check() error {
 		return usageError(errors.New("the simulated bench is calibrated by its own truth"), "leave --calibrations out")
 	case !t.sim && t.port == "":
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
+	case t.bare.asked():
+		return t.bare.check(t)
 	case !t.sim && t.planPath == "":
 		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
 	case !(t.speed >= 0.1 && t.speed <= 1000):
@@ -99,6 +107,13 @@ func (t *titration) check() error {
 func (t *titration) plan() (recipe.Plan, error) {
 	if t.planPath != "" {
 		return loadPlan(t.planPath)
+	}
+	if t.bare.asked() {
+		p, err := t.bare.plan()
+		if err != nil {
+			return p, err
+		}
+		return p, checkPlan("the command line", p)
 	}
 	p, err := decodePlan("built-in plan", demoPlan)
 	if err != nil {
