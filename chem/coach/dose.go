@@ -9,7 +9,7 @@ import (
 // The chance of passing aim + tolerance that an addition may have, and that
 // the first one may have: nothing has been seen yet of how the beaker answers.
 const (
-	maxChance   = 0.010
+	maxChance   = 0.007
 	firstChance = 0.001
 )
 

@@ -121,7 +121,7 @@ func never(t *testing.T, v *virtual, a coach.Advice, y float64) {
 	if a.Do != coach.Add {
 		return
 	}
-	require.LessOrEqual(t, a.Chance, 0.010, "the chance of passing is within the limit")
+	require.LessOrEqual(t, a.Chance, 0.007, "the chance of passing is within the limit")
 	require.Equal(t, a.Drops, math.Floor(a.Drops), "whole drops")
 	require.Positive(t, a.Drops)
 	q := v.bench.Stocks[a.Stock].PerLitre.Charge
