@@ -183,7 +183,7 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	drop := b.Stocks[stock].Drop.Litres()
 	after, _, _ := d.landing(drops)
 	past := dir * (after - lead.aim.shown)
-	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit()
+	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit(stock)
 }
 
 // with is the history closed by the present reading with a given spread.
@@ -366,6 +366,9 @@ func oneDrop(bel *Belief, opts []option) float64 {
 	least := math.Inf(1)
 	for _, o := range opts {
 		least = min(least, o.charge)
+	}
+	if bel.bench.Unweighed {
+		return least / bel.free.capacityNear(bel.free.aim, opts[0].stock)
 	}
 	p := &bel.posts[0]
 	adds := bel.hist.Additions

@@ -23,6 +23,7 @@ const (
 type care struct {
 	prior, drop, strength, scatter float64
 	shift                          float64 // of the scale, times the ordinary
+	fresh                          bool    // what earlier runs have shown is forgotten
 }
 
 var cares = [...]care{
@@ -78,6 +79,9 @@ type posterior struct {
 // Believe folds a history into a belief. What the earlier compositions have shown
 // is worked out once; its last observation, the present one, comes on top.
 func (b *Bench) Believe(h History) Belief {
+	if b.Unweighed {
+		return b.believeUnweighed(h)
+	}
 	bel := Belief{bench: b, hist: h, posts: b.fitAll(h)}
 	best := math.Inf(-1)
 	lead := 0
@@ -122,11 +126,12 @@ func (b *Bench) hypotheses(h History) []hypothesis {
 	for i := range mistakes {
 		sound -= mistakes[i].Prior
 	}
-	out := make([]hypothesis, 0, len(cares)*(1+len(mistakes)))
-	for _, c := range cares {
+	all := b.careful()
+	out := make([]hypothesis, 0, len(all)*(1+len(mistakes)))
+	for _, c := range all {
 		out = append(out, b.hypothesis(nil, c, sound*c.prior))
 		for i := range mistakes {
-			out = append(out, b.hypothesis(&mistakes[i], c, mistakes[i].Prior*c.prior))
+			out = append(out, b.hypothesis(&mistakes[i], c, b.likely(&mistakes[i], c)))
 		}
 	}
 	return out
@@ -177,11 +182,15 @@ func (b *Bench) droppers() int {
 // counted in drops, and measured in mL.
 type factors struct{ drops, poured [maxStocks]float64 }
 
-func (b *Bench) factors(x []float64) (f factors) {
+func (b *Bench) factors(h *hypothesis, x []float64) (f factors) {
 	d := b.droppers()
 	for j := range b.Stocks {
 		f.poured[j] = math.Exp(x[iDropper+d+j])
 		f.drops[j] = f.poured[j] * math.Exp(x[iDropper+b.Stocks[j].Dropper])
+		if l := b.learned(h, j); l != nil {
+			f.poured[j] *= math.Exp(l.LnPoured)
+			f.drops[j] *= math.Exp(l.LnFactor)
+		}
 	}
 	return f
 }
@@ -202,7 +211,11 @@ func (b *Bench) priors(h *hypothesis) []float64 {
 		p[len(p)-1] = math.Pow(jumpSD*h.buffer, 2)
 	}
 	for j, s := range b.Stocks {
-		sd, st := s.DropSD*h.care.drop, s.StrengthSD*h.care.strength
+		sd, st := s.DropSD, s.StrengthSD
+		if l := b.learned(h, j); l != nil {
+			sd, st = l.SharedSD, l.OwnSD
+		}
+		sd, st = sd*h.care.drop, st*h.care.strength
 		p[iDropper+s.Dropper] = max(p[iDropper+s.Dropper], sd*sd)
 		p[iDropper+d+j] = st * st
 	}
@@ -211,7 +224,7 @@ func (b *Bench) priors(h *hypothesis) []float64 {
 
 // beaker is the composition after the first n additions, for unknowns x.
 func (b *Bench) beaker(h *hypothesis, adds []Addition, n int, x []float64) chem.Composition {
-	f := b.factors(x)
+	f := b.factors(h, x)
 	return b.added(h, adds, 0, n, &f, x, b.untouched(h, x))
 }
 
@@ -238,6 +251,9 @@ func (b *Bench) added(h *hypothesis, adds []Addition, from, to int, f *factors, 
 // scatter is the relative standard deviation of the volume of one addition.
 func (b *Bench) scatter(h *hypothesis, stock int, drops float64) float64 {
 	if drops <= 0 {
+		if l := b.learned(h, stock); l != nil { // what is known of a drop is not known of a mL
+			return math.Hypot(pouredSD, l.PouredSD)
+		}
 		return pouredSD
 	}
 	s := b.Stocks[stock].ScatterSD
@@ -266,7 +282,7 @@ type level struct {
 // levelAt evaluates the charge at a shown pH after the first n additions.
 // md is the medium there.
 func (b *Bench) levelAt(h *hypothesis, adds []Addition, n int, x []float64, shown float64, md *chem.Medium) level {
-	f := b.factors(x)
+	f := b.factors(h, x)
 	c := b.added(h, adds, 0, n, &f, x, b.untouched(h, x))
 	lv := level{grad: make([]float64, len(x)), scat: make([]float64, len(adds))}
 	b.levelOf(&lv, h, adds, n, x, &f, &c, shown, md)

@@ -30,6 +30,7 @@ type Stock struct {
 	DropSD     float64          // standard deviation of ln(true drop / Drop)
 	StrengthSD float64          // standard deviation of ln(true strength / label)
 	ScatterSD  float64          // of single drops, relative; 0 takes 0.05
+	Learned    *Learned         // what earlier runs have shown of it; nil for nothing
 }
 
 // Bench is what the coach is told before the first reading.
@@ -37,6 +38,7 @@ type Bench struct {
 	Model     *chem.Model // the systems at the temperature of the beaker
 	Use       *chem.Model // the same systems at the temperature of use
 	Weighed   chem.Composition
+	Unweighed bool             // nobody knows what is in the beaker; Weighed is nothing
 	Water     chem.Composition // the water in the beaker, nothing else
 	Buffer    float64          // mol of acid–base systems weighed: the scale of the starting excess
 	Start     chem.Volume      // in the beaker before titration

@@ -17,9 +17,10 @@ const (
 // standing while the reading wavers.
 const freshShare = 1.0
 
-// limit is the chance that the next addition may have.
-func (bel *Belief) limit() float64 {
-	if len(bel.hist.Additions) == 0 {
+// limit is the chance that the next addition may have. The first one rests on
+// nothing but labels, unless earlier runs have shown what a drop of it brings.
+func (bel *Belief) limit(stock int) float64 {
+	if len(bel.hist.Additions) == 0 && bel.bench.Stocks[stock].Learned == nil {
 		return firstChance
 	}
 	return maxChance
@@ -48,7 +49,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
 	q, _ := b.Model.ChargeIn(shown-p.x[iShift], &md, &p.hyp.stocks[stock])
-	f := b.factors(p.x)
+	f := b.factors(p.hyp, p.x)
 	g := goal{missing: a.mean, perL: q * f.drops[stock]}
 	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
 	g.lnSD = math.Sqrt(max(vu, 1e-12))
@@ -172,6 +173,9 @@ func (bel *Belief) dosing(stock int, dir float64) dosing {
 		g := d.b.goalAt(p, bel.hist.Additions, stock, p.aim.shown+dir*d.b.Tolerance)
 		d.limit = append(d.limit, view{goal: g, post: p, weight: p.weight, already: g.chance(dir, 0, 0)})
 	}
+	if bel.bench.Unweighed {
+		return d
+	}
 	lead := &bel.posts[0]
 	d.mid = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown)
 	d.near = d.b.goalAt(lead, bel.hist.Additions, stock, lead.aim.shown-dir*shortOf*d.b.Tolerance)
@@ -266,7 +270,7 @@ func (d *dosing) safe(most float64) option {
 	if hi < 1 {
 		return o
 	}
-	lo, limit := 0.0, freshShare*d.bel.limit()
+	lo, limit := 0.0, freshShare*d.bel.limit(d.stock)
 	if d.chance(hi) <= limit {
 		lo = hi
 	}
@@ -310,7 +314,7 @@ func finest(all []dosing, opts []option, room float64, agreed int, off float64) 
 		c := d.chance(n)
 		after, _, _ := d.landing(n)
 		past := d.dir * (after - d.bel.posts[0].aim.shown)
-		if !mayGive(agreed, c, d.bel.limit(), past, off, d.b.Tolerance) || math.Abs(past) >= best {
+		if !mayGive(agreed, c, d.bel.limit(d.stock), past, off, d.b.Tolerance) || math.Abs(past) >= best {
 			continue
 		}
 		best, o.drops, o.chance = math.Abs(past), n, c
@@ -344,7 +348,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	}
 	p, vol := &d.bel.posts[0], n*d.b.Stocks[d.stock].Drop.Litres()
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
-	f := d.b.factors(p.x)
+	f := d.b.factors(p.hyp, p.x)
 	c = c.Plus(vol*f.drops[d.stock], p.hyp.stocks[d.stock])
 	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.medium.Strength())
 	if err != nil {

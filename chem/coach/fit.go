@@ -41,7 +41,7 @@ func (b *Bench) fit(h *hypothesis, hist History, c *common, x []float64, hopeles
 // the medium that goes with it, looked for from one that is near. That of "as
 // planned" is what the others then start from.
 func (b *Bench) levels(lv []level, h *hypothesis, hist History, x []float64, near []chem.Medium) {
-	f := b.factors(x)
+	f := b.factors(h, x)
 	c, done := b.untouched(h, x), 0
 	for i, o := range hist.Observations {
 		c, done = b.added(h, hist.Additions, done, o.After, &f, x, c), o.After

@@ -19,6 +19,9 @@ type Forecast struct {
 
 // Forecast computes what the plan predicts.
 func (b *Bench) Forecast() Forecast {
+	if b.Unweighed {
+		return b.plainForecast()
+	}
 	h := b.hypothesis(nil, cares[0], 1)
 	x := make([]float64, len(b.priors(&h)))
 	c := b.beaker(&h, nil, 0, x)
@@ -59,11 +62,14 @@ func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
 	n := len(h.Additions)
 	hist := History{Additions: h.Additions, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
 	bel := b.Believe(hist)
+	if b.Unweighed {
+		return bel.free.dropsBetween(stock, to)
+	}
 	p := &bel.posts[0]
 	a := b.levelAt(p.hyp, h.Additions, n, p.x, from, p.aim.medium)
 	c := b.levelAt(p.hyp, h.Additions, n, p.x, to, p.aim.medium)
 	per, _ := b.Model.ChargeIn(to-p.x[iShift], p.aim.medium, &p.hyp.stocks[stock])
-	f := b.factors(p.x)
+	f := b.factors(p.hyp, p.x)
 	return (a.value - c.value) / (per * f.drops[stock] * b.Stocks[stock].Drop.Litres())
 }
 
@@ -86,6 +92,9 @@ func (b *Bench) LabelledCharge(a Addition) float64 {
 // Curve is the titration curve as believed after a history, from a labelled
 // charge of from to one of to, in n points. With no observation it is the plan's.
 func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
+	if b.Unweighed {
+		return b.plainCurve(h, from, to, n)
+	}
 	bel := b.Believe(h)
 	p := &bel.posts[0]
 	stock := b.towardsCharge(to - from)
@@ -94,7 +103,7 @@ func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
 	for _, a := range h.Additions {
 		done += b.LabelledCharge(a)
 	}
-	f := b.factors(p.x)
+	f := b.factors(p.hyp, p.x)
 	now := b.beaker(p.hyp, h.Additions, len(h.Additions), p.x)
 	out := make([]CurvePoint, 0, n)
 	ph, strength := p.aim.shown-p.x[iShift], p.aim.medium.Strength()

@@ -39,6 +39,7 @@ type nameless struct {
 	chol  []float64 // of the covariance of what the spans have shown, n×n
 	v     []float64 // its inverse root times that
 	comp  capacity
+	law   law
 }
 
 // span is what was added between two readings.
@@ -112,20 +113,20 @@ func (c *capacity) upTo(ph float64) float64 {
 func (c *capacity) integral(from, to float64) float64 { return c.upTo(to) - c.upTo(from) }
 
 // curve is the covariance of ln capacity at two pH.
-func curve(a, b float64) float64 {
-	d := (a - b) / curveLength
-	return capacitySD*capacitySD + curveSD*curveSD*math.Exp(-d*d/2)
+func (l *law) curve(a, b float64) float64 {
+	d := (a - b) / l.length
+	return l.whole*l.whole + l.shape*l.shape*math.Exp(-d*d/2)
 }
 
-// alikeSpans is the covariance of the mean of ln capacity over two spans.
-func alikeSpans(a, b *span) float64 {
+// alike is the covariance of the mean of ln capacity over two spans.
+func (l *law) alike(a, b *span) float64 {
 	const n = 3
 	sum := 0.0
 	for i := range n {
 		for j := range n {
 			x := a.from + (a.to-a.from)*(float64(i)+0.5)/n
 			y := b.from + (b.to-b.from)*(float64(j)+0.5)/n
-			sum += curve(x, y)
+			sum += l.curve(x, y)
 		}
 	}
 	sum /= n * n
@@ -139,16 +140,20 @@ func alikeSpans(a, b *span) float64 {
 // present reading; aim is what the meter has to show. Before the first reading it
 // knows nothing, and counts for nothing.
 func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
-	n := &nameless{b: b, adds: h.Additions, aim: aim}
-	n.comp = b.capacities(h.Additions, md)
+	n := &nameless{b: b, adds: h.Additions, aim: aim, law: b.law()}
+	if b.Unweighed {
+		n.comp = b.flat(h.Additions)
+	} else {
+		n.comp = b.capacities(h.Additions, md)
+	}
 	if len(h.Observations) == 0 {
 		n.logEv = math.Inf(-1)
 		return n
 	}
 	n.now = h.Observations[len(h.Observations)-1]
 	n.logEv = math.Log(namelessPrior) - math.Log(startRange)
-	for i := 1; i < len(h.Observations); i++ {
-		n.see(h, h.Observations[i-1], h.Observations[i])
+	for _, s := range b.stretches(h) {
+		n.see(h, s[0], s[1])
 	}
 	n.solve()
 	return n
@@ -195,7 +200,7 @@ func (n *nameless) solve() {
 	n.chol, n.v = make([]float64, k*k), make([]float64, k)
 	for i := range n.spans {
 		for j := range i + 1 {
-			n.chol[i*k+j] = alikeSpans(&n.spans[i], &n.spans[j])
+			n.chol[i*k+j] = n.law.alike(&n.spans[i], &n.spans[j])
 		}
 		n.chol[i*k+i] += n.spans[i].noise*n.spans[i].noise + namelessFloor*namelessFloor
 		n.v[i] = n.spans[i].shown
@@ -221,9 +226,9 @@ func (n *nameless) ahead(to float64, stock int) (charge, lnSD float64) {
 	k := len(n.spans)
 	w := make([]float64, k)
 	for i := range n.spans {
-		w[i] = alikeSpans(&n.spans[i], &s)
+		w[i] = n.law.alike(&n.spans[i], &s)
 	}
-	v := alikeSpans(&s, &s)
+	v := n.law.alike(&s, &s)
 	forward(n.chol, k, w)
 	mean := dot(w, n.v)
 	v -= dot(w, w)

@@ -72,10 +72,19 @@ func (p *past) shares(h *hypothesis) bool {
 
 // like is where to begin the fit of an account: at that of more careful hands.
 func (p *past) like(i int) []float64 {
-	if n := len(p.hyps) / len(cares); i >= n && p.posts[i-n].x != nil {
+	if n := p.perCare(); i >= n && p.posts[i-n].x != nil && !p.hyps[i].care.fresh {
 		return p.posts[i-n].x
 	}
 	return nil
+}
+
+// perCare is how many accounts there are for each degree of care.
+func (p *past) perCare() int {
+	n := 1
+	for n < len(p.hyps) && p.hyps[n].care == p.hyps[0].care {
+		n++
+	}
+	return n
 }
 
 // fitAll fits every account.
@@ -89,7 +98,7 @@ func (b *Bench) fitAll(h History) []posterior {
 	}
 	out := make([]posterior, len(p.hyps))
 	best := math.Inf(-1)
-	per := len(p.hyps) / len(cares)
+	per := p.perCare()
 	for i := range p.hyps {
 		hyp, q := &p.hyps[i], &out[i]
 		switch m := hyp.mistake; {
@@ -165,7 +174,7 @@ func (p *posterior) bent(from []float64) bool {
 func (b *Bench) last(p *posterior, h History, md *chem.Medium) {
 	n := len(h.Observations) - 1
 	o, lv := h.Observations[n], &p.levels[n]
-	f := b.factors(p.x)
+	f := b.factors(p.hyp, p.x)
 	c := b.added(p.hyp, h.Additions, 0, o.After, &f, p.x, b.untouched(p.hyp, p.x))
 	b.Model.BalanceIn(o.PH-p.x[iShift], md, &c)
 	clear(lv.grad)

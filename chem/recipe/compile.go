@@ -86,9 +86,6 @@ func (s *Setup) weighed(p Plan, bad *Problems) {
 		}
 		s.Weighed = append(s.Weighed, Portion{r, n})
 	}
-	if len(p.Weighed) == 0 {
-		bad.add("weighed", "nothing was weighed in", "add at least one [[weighed]] with reagent and mmol or grams")
-	}
 }
 
 // fieldError is an error of one key of a table of the plan.
@@ -150,8 +147,8 @@ func hint(err error) string {
 }
 
 func (s *Setup) stocks(p Plan, bad *Problems) {
-	drops := map[float64]int{}
-	names := map[string]bool{}
+	drops := map[string]int{}
+	names, bottles := map[string]bool{}, map[string]bool{}
 	for i, t := range p.Titrants {
 		field := fmt.Sprintf("titrant[%d]", i+1)
 		st, err := t.stock()
@@ -163,14 +160,15 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 			bad.add(field+".name", fmt.Sprintf("%q is used twice", st.Name), "each titrant needs a name of its own")
 		}
 		names[st.Name] = true
-		ul := st.Drop.Microlitres()
-		if st.ByML { // no two share it, and none shares it with a dropper
-			ul = -float64(i + 1)
+		if k := strings.ToLower(st.Bottle); k != "" && bottles[k] {
+			bad.add(field+".bottle", fmt.Sprintf("%q is there twice", st.Bottle), "a bottle has one name and a name one bottle")
 		}
-		if _, ok := drops[ul]; !ok {
-			drops[ul] = len(drops)
+		bottles[strings.ToLower(st.Bottle)] = true
+		by := st.drippedBy(i)
+		if _, ok := drops[by]; !ok {
+			drops[by] = len(drops)
 		}
-		st.Dropper = drops[ul]
+		st.Dropper = drops[by]
 		s.Stocks = append(s.Stocks, st)
 	}
 	if len(p.Titrants) > mostTitrants {
@@ -179,6 +177,28 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 	if len(p.Titrants) == 0 {
 		bad.add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")
 	}
+}
+
+// isDate reports whether a text is a date as 2026-11-25.
+func isDate(s string) bool {
+	var y, m, d int
+	n, err := fmt.Sscanf(s, "%4d-%2d-%2d", &y, &m, &d)
+	return n == 3 && err == nil && len(s) == len("2026-11-25") && y > 1900 && m >= 1 && m <= 12 && d >= 1 && d <= 31
+}
+
+// drippedBy tells droppers apart: by their names, else by the size of the drop. No
+// two bottles share a pipette, and none shares it with a dropper; a bottle with a
+// name is taken to have a dropper of its own when none is named.
+func (s Stock) drippedBy(i int) string {
+	switch {
+	case s.ByML:
+		return fmt.Sprintf("step %d", i)
+	case s.DropperName != "":
+		return "named " + strings.ToLower(s.DropperName)
+	case s.Bottle != "":
+		return "of " + strings.ToLower(s.Bottle)
+	}
+	return fmt.Sprintf("drop %g", s.Drop.Microlitres())
 }
 
 func (t Titrant) stock() (Stock, error) {
@@ -194,7 +214,15 @@ func (t Titrant) stock() (Stock, error) {
 	if err != nil {
 		return Stock{}, err
 	}
-	st := Stock{Name: t.Name, Reagent: r, Molar: chem.Molarity(*t.Molar)}
+	st := Stock{Name: t.Name, Reagent: r, Molar: chem.Molarity(*t.Molar), Bottle: strings.TrimSpace(t.Bottle), DropperName: strings.TrimSpace(t.Dropper)}
+	if t.Opened != "" {
+		if st.Opened = t.Opened; !isDate(t.Opened) {
+			return Stock{}, &fieldError{"opened", fmt.Sprintf("%q is no date", t.Opened), `write year, month and day, as in opened = "2026-11-25"`}
+		}
+		if st.Bottle == "" {
+			return Stock{}, &fieldError{"opened", "a bottle without a name was opened", `name it: bottle = "B7"`}
+		}
+	}
 	if st.Name == "" {
 		st.Name = fmt.Sprintf("%s %g M", t.Reagent, *t.Molar)
 	}

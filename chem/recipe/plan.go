@@ -47,6 +47,9 @@ type Titrant struct {
 	StepML     *float64 `toml:"step_ml" json:"step_ml,omitempty"`           // of a pipette or burette, default 0.05
 	MLSDPct    *float64 `toml:"ml_sd_pct" json:"ml_sd_pct,omitempty"`       // default 1 of a pipette, 0.5 of a burette
 	MolarSDPct *float64 `toml:"molar_sd_pct" json:"molar_sd_pct,omitempty"` // default 4
+	Bottle     string   `toml:"bottle" json:"bottle,omitempty"`             // its own name, under which it is remembered
+	Opened     string   `toml:"opened" json:"opened,omitempty"`             // when it was, as 2026-11-25
+	Dropper    string   `toml:"dropper" json:"dropper,omitempty"`           // the name of what it is dripped with; default the bottle's own
 }
 
 // Defaults for what a plan leaves out (a choice of this project; the 50 µL

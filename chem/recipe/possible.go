@@ -15,6 +15,9 @@ func (s *Setup) possible(bad *Problems) {
 		bad.add("", err.Error(), "")
 		return
 	}
+	if s.Unweighed() {
+		return
+	}
 	f := b.Forecast()
 	if math.IsNaN(f.Start) {
 		bad.add("weighed", "no pH balances what was weighed in", "check the amounts")

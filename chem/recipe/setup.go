@@ -39,6 +39,10 @@ type Stock struct {
 	MolarSD float64 // of ln strength
 	Dropper int     // stocks with the same number share a dropper
 	ByML    bool    // it is given by a pipette or a burette, and Drop is its step
+
+	Bottle      string // its own name; empty when it has none
+	Opened      string // year-month-day; empty when that is not known
+	DropperName string
 }
 
 // PerLitre is one litre of the stock.
@@ -50,6 +54,9 @@ func at(s chem.Solution, t chem.Celsius) chem.Solution {
 	s.Temp = t
 	return s
 }
+
+// Unweighed reports whether nobody knows what is in the beaker.
+func (s *Setup) Unweighed() bool { return len(s.Plan.Weighed) == 0 }
 
 // Content is what was weighed in, without water.
 func (s *Setup) Content() chem.Solution {
@@ -111,6 +118,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	if b.Weighed, b.Buffer, err = dry(m, s.Content()); err != nil {
 		return nil, err
 	}
+	b.Unweighed = s.Unweighed()
 	for _, st := range s.Stocks {
 		c, err := m.Compose(st.PerLitre(t))
 		if err != nil {
@@ -120,6 +128,9 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 			Name: st.Name, PerLitre: c, Molarity: st.Molar, Drop: st.Drop,
 			Dropper: st.Dropper, DropSD: st.DropSD, StrengthSD: st.MolarSD,
 		})
+	}
+	if b.Unweighed { // there is nothing that could have been mistaken
+		return b, nil
 	}
 	if b.Mistakes, err = s.mistakes(m, b, extra); err != nil {
 		return nil, err
@@ -141,6 +152,9 @@ func (s *Setup) Doubts(t chem.Celsius) (chem.Doubts, error) {
 // strength up to which the activity model was checked. Such a plan can be
 // computed, with its doubt, and titrated by hand.
 func (s *Setup) Advisable() error {
+	if s.Unweighed() {
+		return nil
+	}
 	_, _, e, _, err := s.atAim(s.BenchTemp)
 	if err != nil {
 		return err

@@ -62,6 +62,9 @@ func runCurve(cmd *cobra.Command, f curveFlags) error {
 	if err != nil {
 		return err
 	}
+	if s.Unweighed() {
+		return usageError(errors.New("the plan does not say what is in the beaker: there is no curve to compute"), "add what was weighed in with [[weighed]]")
+	}
 	fig, err := f.figure(s)
 	if err != nil {
 		return withHint(plain(err))

@@ -35,7 +35,10 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 		return &exitError{code: signalled + int(*sig), err: fmt.Errorf("%s: the run is not closed", *sig),
 			hints: []string{"halfdrop titrate --resume " + path + " goes on with it"}}
 	}
-	return missed(k.State, path)
+	if err := missed(k.State, path); err != nil {
+		return err
+	}
+	return t.teach(k.State, path, cmd.ErrOrStderr())
 }
 
 // signalled is added to the number of a signal for the exit status, as a shell does.

@@ -54,6 +54,7 @@ data folder of the system.`,
 	})
 	root.AddCommand(
 		newAdviseCommand(),
+		newBenchCommand(),
 		newCheckCommand(),
 		newPhCommand(),
 		newPlanCommand(),

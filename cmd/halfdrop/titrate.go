@@ -37,12 +37,15 @@ type titration struct {
 	speed     float64
 	plain     bool
 	resume    bool
+	benchPath string
+	forget    bool
+	bare      bareBeaker
 }
 
 func newTitrateCommand() *cobra.Command {
 	t := &titration{}
 	c := &cobra.Command{
-		Use:   "titrate (--sim | --port NAME | --by-hand) [--plan FILE] | --resume [JOURNAL]",
+		Use:   "titrate (--sim | --port NAME | --by-hand) [--plan FILE] | --port NAME --ph PH --ml ML --titrant BOTTLE | --resume [JOURNAL]",
 		Short: "The coach, live: what to add next until the aim is reached",
 		Long: `The coach, live. With --sim it runs on the simulated bench, on a built-in plan
 unless --plan names one; with --port it reads a pH meter on a serial line.
@@ -51,6 +54,10 @@ With --by-hand the meter needs no line: type what its display shows, as 7.42 and
 Enter, or 7.42 and s when the display stands. The coach says when it wants the next
 value; one that stands is as good as it gets, and one an addition will do. While an
 addition is ordered a number is drops; one with two decimals is always a pH.
+
+A beaker that nobody weighed needs no plan: --ph, --ml and the bottles at hand, each
+with --titrant. The coach begins with a small step then and learns the curve as it
+goes; the aim is the pH in the beaker as it is.
 
 Every run is recorded in a journal, in the data folder unless --journal names
 a file. With --resume a run that was broken off goes on where its journal ends:
@@ -67,6 +74,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, auto to look for it, tcp://HOST:PORT, or - for lines on standard input")
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
+	t.bare.add(c)
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
 	f.StringVar(&t.calibFile, "calibrations", "", "history `file` of the electrodes, as calibrate --file writes it, instead of the one in the data folder")
@@ -74,6 +82,8 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
 	f.BoolVar(&t.resume, "resume", false, "go on with an unfinished run")
+	f.StringVar(&t.benchPath, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
+	f.BoolVar(&t.forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
 	f.BoolVar(&t.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 	return c
 }
@@ -91,6 +101,8 @@ func (t *titration) check() error {
 		return usageError(errors.New("the simulated bench is calibrated by its own truth"), "leave --calibrations out")
 	case !t.sim && !t.byHand && t.port == "":
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME, --meter NAME or --by-hand; halfdrop ports lists the ports")
+	case t.bare.asked():
+		return t.bare.check(t)
 	case !t.sim && t.planPath == "":
 		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
 	case !(t.speed >= 0.1 && t.speed <= 1000):
@@ -104,6 +116,13 @@ func (t *titration) check() error {
 func (t *titration) plan() (recipe.Plan, error) {
 	if t.planPath != "" {
 		return loadPlan(t.planPath)
+	}
+	if t.bare.asked() {
+		p, err := t.bare.plan()
+		if err != nil {
+			return p, err
+		}
+		return p, checkPlan("the command line", p)
 	}
 	p, err := decodePlan("built-in plan", demoPlan)
 	if err != nil {
@@ -133,6 +152,9 @@ func (t *titration) run(cmd *cobra.Command) error {
 	}
 	first, err := startEvent(plan, start, b.name, t.operator)
 	if err != nil {
+		return err
+	}
+	if err := t.takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	log, err := t.record(start, plan.Name, &first)

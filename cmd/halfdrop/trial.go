@@ -26,6 +26,8 @@ type trialFlags struct {
 	csv, json            bool
 	faults               bool
 	sound                int
+	remembered           bool
+	unweighed            string
 }
 
 func newTrialCommand() *cobra.Command {
@@ -56,6 +58,12 @@ and hand-passing (who never says that the display stands).`,
 			if f.faults {
 				return f.confuse(commandContext(cmd), cmd.OutOrStdout(), cmd.ErrOrStderr())
 			}
+			if f.unweighed != "" {
+				return f.unknown(cmd.OutOrStdout())
+			}
+			if f.remembered {
+				return f.again(cmd.OutOrStdout())
+			}
 			return f.play(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
 	}
@@ -69,6 +77,8 @@ and hand-passing (who never says that the display stands).`,
 	fl.IntVar(&f.wrong, "wrong", 0, "list up to this many benches that went wrong for the coach")
 	fl.Uint64Var(&f.story, "story", 0, "play the bench of this seed only and tell every second of it")
 	fl.BoolVar(&f.faults, "faults", false, "instead of strategies: what is named first by the readings, for each fault on --runs benches")
+	fl.BoolVar(&f.remembered, "remembered", false, "instead of strategies: each bench a first time, and again with what that has shown of dropper, bottles and electrode")
+	fl.StringVar(&f.unweighed, "unweighed", "", "instead of strategies: beakers that nobody weighed, of one system (alone) or of two (mixed)")
 	fl.IntVar(&f.sound, "sound", 1000, "with --faults: how many sound benches")
 	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
@@ -115,6 +125,35 @@ func (f *trialFlags) tell(out io.Writer) error {
 		}
 	}
 	return nil
+}
+
+// unknown plays benches on which nobody knows what is in the beaker.
+func (f *trialFlags) unknown(out io.Writer) error {
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	if f.unweighed != "alone" && f.unweighed != "mixed" {
+		return usageError(fmt.Errorf("--unweighed %q: alone or mixed", f.unweighed))
+	}
+	t, err := trial.RunUnweighed(o, f.unweighed == "mixed")
+	if err != nil {
+		return err
+	}
+	return f.write(out, t)
+}
+
+// again plays every bench twice.
+func (f *trialFlags) again(out io.Writer) error {
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	a, err := trial.RunAgain(o, trial.Changes())
+	if err != nil {
+		return err
+	}
+	return a.WriteText(out)
 }
 
 func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {

@@ -62,6 +62,9 @@ func Plan(p recipe.Plan) error {
 		key := fmt.Sprintf("titrant[%d].", i+1)
 		f.words(key+"name", t.Name)
 		f.words(key+"reagent", t.Reagent)
+		f.words(key+"bottle", t.Bottle)
+		f.words(key+"dropper", t.Dropper)
+		f.words(key+"opened", t.Opened)
 		f.number(key+"molar", t.Molar, minMolar, maxMolar, "mol/L")
 	}
 	if len(f) > 0 {

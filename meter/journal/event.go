@@ -78,6 +78,7 @@ type Start struct {
 	Plan     json.RawMessage `json:"plan"`    // the plan as a JSON object with the keys of the plan file
 	Operator string          `json:"operator,omitempty"`
 	Source   string          `json:"source,omitempty"`   // where the readings come from
+	Known    json.RawMessage `json:"known,omitempty"`    // what was taken over from earlier runs of droppers, bottles and electrode
 	Practice json.RawMessage `json:"practice,omitempty"` // which exercise, on which bench; for runs on the simulator
 }
 

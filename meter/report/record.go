@@ -27,6 +27,7 @@ type Record struct {
 	Titrants     []Titrant           `json:"titrants"`
 	Calibrations []calib.Calibration `json:"calibrations"`
 	Changes      []Change            `json:"changes"`
+	Known        []string            `json:"known,omitempty"` // what was taken over from earlier runs
 	Cautions     []string            `json:"cautions"`
 	Sum          string              `json:"last_sum"` // of the journal: two copies with the same sum are the same
 	Plan         json.RawMessage     `json:"plan"`
@@ -86,6 +87,7 @@ func New(r *replay.Run) *Record {
 	for e := range r.Others {
 		rec.note(e)
 	}
+	rec.Known = r.End().Taken().Words()
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
 	return rec
@@ -201,13 +203,16 @@ func (rec *Record) cautions() []string {
 	case !rec.InAim:
 		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Read.PH-rec.Aim)))
 	}
+	if len(rec.Weighed) == 0 {
+		out = append(out, "What is in the beaker is not part of this record: "+run.UnknownComposition+".")
+	}
 	if len(rec.Calibrations) == 0 {
 		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")
 	}
 	out = append(out, rec.calibrated()...)
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
-	} else {
+	} else if len(rec.Weighed) > 0 {
 		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read once more before use.", rec.FinalML, rec.UseTempC))
 	}
 	if !rec.Ended {

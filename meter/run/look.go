@@ -124,11 +124,17 @@ func (s State) Look(now float64) View {
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
+	if s.bench.Unweighed && v.Note == "" {
+		v.Note = UnknownComposition
+	}
 	if v.Advice.Do == coach.Add || v.Falling != nil {
 		v.Titrant = v.Titrants[v.Advice.Stock]
 	}
 	return v
 }
+
+// UnknownComposition is what is said of a beaker that nobody weighed.
+const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is foretold of a mark or another temperature"
 
 func (s *State) lookAtReading(v *View, now float64) {
 	est := s.track.Estimate(now)

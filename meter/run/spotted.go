@@ -54,6 +54,9 @@ func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	if moves := s.track.Moves(); s.unexplained(est, now) {
 		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
 	}
+	if s.bench.Unweighed { // there is no chemistry to go by
+		return c
+	}
 	h := s.history()
 	for i, a := range h.Additions {
 		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
@@ -113,6 +116,9 @@ const unsure = 0.12
 
 // foretell is the range of pH that the plan allows at the start.
 func foretell(b *coach.Bench) (low, high float64) {
+	if b.Unweighed {
+		return math.NaN(), math.NaN()
+	}
 	at := func(excess float64) float64 {
 		c := b.Weighed.Plus(1, b.Water)
 		c.Charge += excess * b.Buffer

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
@@ -81,10 +82,11 @@ type State struct {
 	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
 	cal      calibrated
-	wall     time.Time // of the latest event
-	begun    float64   // s, when the first reading came
-	trusted  bool      // a person has looked at a reading that stands still
-	byHand   bool      // a person types what the display shows
+	wall     time.Time    // of the latest event
+	begun    float64      // s, when the first reading came
+	trusted  bool         // a person has looked at a reading that stands still
+	byHand   bool         // a person types what the display shows
+	taken    *bench.Taken // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -115,7 +117,11 @@ func Open(e journal.Event) (State, error) {
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq, track: probe.Track(probe.Unknown())}
+	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq}
+	if err := s.takeOver(e.Start.Known); err != nil {
+		return State{}, err
+	}
+	s.track = probe.Track(s.taken.Probe())
 	s.last.temp = math.NaN()
 	if err := s.at(setup.BenchTemp); err != nil {
 		return State{}, err
@@ -132,6 +138,7 @@ func (s *State) at(t chem.Celsius) error {
 	if err != nil {
 		return fmt.Errorf("run: %w", err)
 	}
+	s.taken.Give(b)
 	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
 	b.Tolerance = s.working()
 	return nil

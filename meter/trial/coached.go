@@ -23,34 +23,40 @@ const patience = 120.0
 // looks at the advice only that many seconds after each addition.
 func coached(wait float64) func(*Bench, string, io.Writer) (Outcome, error) {
 	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
-		k, err := keeper(b)
+		k, err := keeper(b, nil)
 		if err != nil {
 			return Outcome{}, err
 		}
-		g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
-		if err != nil {
-			return Outcome{}, err
-		}
-		p := pupil{game: g, keeper: k}
-		for !g.over() && !g.out.Stopped {
-			if err := p.second(wait); err != nil {
-				return Outcome{}, err
-			}
-		}
-		return g.end(), nil
+		return playOn(b, k, wait, name, story)
 	}
 }
 
-// keeper opens a run on the plan of the bench that nobody records.
-func keeper(b *Bench) (*run.Keeper, error) { return keeperOf(b, "") }
+// playOn plays the bench to its end on a run that was opened.
+func playOn(b *Bench, k *run.Keeper, wait float64, name string, story io.Writer) (Outcome, error) {
+	g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
+	if err != nil {
+		return Outcome{}, err
+	}
+	p := pupil{game: g, keeper: k}
+	for !g.over() && !g.out.Stopped {
+		if err := p.second(wait); err != nil {
+			return Outcome{}, err
+		}
+	}
+	return g.end(), nil
+}
+
+// keeper opens a run on the plan of the bench that nobody records; known is what
+// it takes over from earlier ones.
+func keeper(b *Bench, known json.RawMessage) (*run.Keeper, error) { return keeperOf(b, known, "") }
 
 // keeperOf is the same with the source of the readings.
-func keeperOf(b *Bench, source string) (*run.Keeper, error) {
+func keeperOf(b *Bench, known json.RawMessage, source string) (*run.Keeper, error) {
 	plan, err := json.Marshal(b.Plan)
 	if err != nil {
 		return nil, fmt.Errorf("trial: %w", err)
 	}
-	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan, Source: source}}
+	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan, Known: known, Source: source}}
 	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
 	k, err := run.NewKeeper(first, &run.Discard{}, at)
 	if err != nil {

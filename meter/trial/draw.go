@@ -74,16 +74,17 @@ const (
 
 // Bench is what a strategy stands at.
 type Bench struct {
-	Seed   uint64
-	Tier   Tier
-	System string
-	Up     bool // the plan leads up, with base
-	Plan   recipe.Plan
-	Setup  *recipe.Setup
-	Truth  sim.Truth
-	Gross  Gross
-	Drops  float64 // of the coarse stock, as the plan needs them
-	AtOnce bool    // additions fall within an instant, as nobody can
+	Seed       uint64
+	Tier       Tier
+	System     string
+	Up         bool // the plan leads up, with base
+	Plan       recipe.Plan
+	Setup      *recipe.Setup
+	Truth      sim.Truth
+	Gross      Gross
+	Drops      float64 // of the coarse stock, as the plan needs them
+	AsItStands bool    // the beaker is judged as it stands, not made up to the mark
+	AtOnce     bool    // additions fall within an instant, as nobody can
 
 	system buffer
 }

@@ -127,7 +127,7 @@ func (b *Bench) shows(name string) bool {
 // Watch plays the bench with a careful person until something is named; with
 // hasty additions when the fault is the person's own.
 func Watch(b *Bench, fault string, onset float64) (Sight, error) {
-	k, err := keeper(b)
+	k, err := keeper(b, nil)
 	if err != nil {
 		return Sight{}, err
 	}

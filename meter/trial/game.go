@@ -174,6 +174,9 @@ func (g *game) pour(stock int, drops float64) error {
 func (g *game) end() Outcome {
 	g.between()
 	g.out.Seconds, g.out.Final = g.t, g.sim.MadeUp()
+	if g.bench.AsItStands {
+		g.out.Final = g.sim.True()
+	}
 	g.out.In = g.out.Stopped && math.Abs(g.out.Final-g.out.Target) <= g.bench.Setup.Tolerance+slack
 	return g.out
 }

@@ -35,7 +35,7 @@ type typist struct {
 // typed plays the bench as the coach says, on values that are typed.
 func typed(says bool) func(*Bench, string, io.Writer) (Outcome, error) {
 	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
-		k, err := keeperOf(b, run.ByHand)
+		k, err := keeperOf(b, nil, run.ByHand)
 		if err != nil {
 			return Outcome{}, err
 		}

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"github.com/pelletier/go-toml/v2"
+)
+
+// benchFile is the file in which what runs have shown of a bench is kept.
+func benchFile() (string, error) {
+	folder, err := journal.DefaultFolder()
+	if err != nil {
+		return "", withHint(err, "name a file with --bench FILE")
+	}
+	return filepath.Join(filepath.Dir(folder), "bench.toml"), nil
+}
+
+// readBench reads what is known of a bench, with the droppers that were weighed.
+func readBench(path string) (b bench.Book, err error) {
+	data, err := readText(path, maxConfig)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return b, err
+	}
+	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&b); err != nil {
+		return b, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away: the next run begins anew then")
+	}
+	if err := b.Valid(); err != nil {
+		return b, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away: the next run begins anew then")
+	}
+	list, _, err := readDroppers()
+	if err != nil {
+		return b, err
+	}
+	for _, d := range list.Dropper {
+		b.Weighs = append(b.Weighs, bench.Weighed{At: d.Measured, Dropper: d.Name, UL: d.DropUL, SDPct: d.DropSDPct})
+	}
+	return b, nil
+}
+
+const benchHead = `# What runs have shown of droppers, bottles and electrodes; see halfdrop bench.
+# umol_a_drop is what a drop brings: its size times the strength, which readings
+# cannot tell apart. sd_pct is how sure that is, shared_sd_pct what comes on top and
+# is the same for all bottles of the run.
+
+`
+
+// writeBench writes what is known, for nobody else to read.
+func writeBench(path string, b bench.Book) error {
+	var out bytes.Buffer
+	out.WriteString(benchHead)
+	if err := toml.NewEncoder(&out).Encode(b); err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".bench-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(tmp.Name())
+	_, err = tmp.Write(out.Bytes())
+	if err = errors.Join(err, tmp.Chmod(0o600), tmp.Sync(), tmp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(tmp.Name(), path)
+}
+
+// memory is where a titration takes from and puts back what is known of a bench;
+// empty for a simulated one, which is another each time, unless a file is named.
+func (t *titration) memory() (string, error) {
+	switch {
+	case t.benchPath != "":
+		return t.benchPath, nil
+	case t.sim:
+		return "", nil
+	}
+	return benchFile()
+}
+
+// takeOver puts into the start of a run what is known of its droppers, bottles and
+// electrode, and says so.
+func (t *titration) takeOver(p recipe.Plan, first *journal.Event, talk io.Writer) error {
+	path, err := t.memory()
+	if err != nil || path == "" || t.forget {
+		return err
+	}
+	book, err := readBench(path)
+	if err != nil {
+		return err
+	}
+	setup, err := recipe.Compile(p)
+	if err != nil {
+		return err
+	}
+	taken := book.Recall(setup, t.electrode, first.At)
+	words := taken.Words()
+	if len(words) == 0 {
+		return nil
+	}
+	for _, w := range words {
+		fmt.Fprintln(talk, "halfdrop: known: "+w)
+	}
+	first.Start.Known, err = json.Marshal(taken)
+	return err
+}
+
+// teach puts down what a run that ended well has shown.
+func (t *titration) teach(s run.State, journalPath string, talk io.Writer) error {
+	path, err := t.memory()
+	if err != nil || path == "" {
+		return err
+	}
+	if t.benchPath == "" && strings.HasPrefix(s.Start.Source, simSource) {
+		return nil // a simulated run that was gone on with
+	}
+	lesson, err := s.Lesson(t.electrode, time.Now().Truncate(time.Second))
+	switch {
+	case errors.Is(err, run.ErrNoNames):
+		fmt.Fprintln(talk, `halfdrop: hint: give bottles a name in the plan (bottle = "…", dropper = "…"), and the next run begins with what this one has shown of them`)
+		return nil
+	case err != nil:
+		return nil //nolint:nilerr // there is nothing to be learned from this run
+	}
+	lesson.Journal = journalPath
+	book, err := readBench(path)
+	if err != nil {
+		return err
+	}
+	if t.forget {
+		for _, st := range s.Setup.Stocks {
+			book.Forget(st.Bottle)
+			book.Forget(st.DropperName)
+		}
+		book.Forget(t.electrode)
+	}
+	book.Put(lesson)
+	if err := writeBench(path, book); err != nil {
+		return withHint(fmt.Errorf("what the run has shown could not be kept: %w", err), "the run itself is recorded")
+	}
+	fmt.Fprintf(talk, "halfdrop: what it has shown of the bench is kept in %s; halfdrop bench shows it\n", path)
+	return nil
+}
