@@ -10,7 +10,7 @@ import "math"
 // wideShare of the belief stays with what the labels alone say: the bottle may be
 // another one, or filled anew, and nobody has told the program. A choice of this
 // project; with 0.04 a bottle twice as strong was overshot with in half of the runs.
-const wideShare = 0.25
+const wideShare = 0.30
 
 // Learned is what is known of a drop of a stock, as far as it is known better than
 // by the labels.
@@ -25,7 +25,7 @@ type Learned struct {
 
 // seenShare of the prior is left to a mistake with a bottle that earlier runs have
 // shown to be right, unless it was exchanged.
-const seenShare = 0.30
+const seenShare = 0.60
 
 // likely is the prior of a mistake under a degree of care.
 func (b *Bench) likely(m *Mistake, c care) float64 {
