@@ -14,7 +14,7 @@ const (
 	creepSpan  = 40    // s
 	creepPace  = 0.018 // pH/s; an open input was seen to go by 1 pH in 3 s
 	creepEven  = 0.95  // of the pace that is left after half of the span
-	louder     = 4.0   // times the noise that the run has shown before
+	louder     = 6.0   // times the noise that the run has shown before
 	leastLoud  = 0.016 // pH
 	spike      = 0.07  // pH
 	near7      = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
