@@ -138,7 +138,7 @@ func lines(from int) func(w io.Writer, n int) error {
 func TestAdviseKilled(t *testing.T) {
 	plan := filepath.Join(t.TempDir(), "plan.toml")
 	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
-	usual := 60
+	usual := 24
 	if testing.Short() {
 		usual = 12
 	}
