@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/meter/probe"
 )
 
-// Half of the readings 0.3 to 0.6 too high, as on the recording of a meter near
+// Half of the readings 0.3 to 0.6 too high, as recorded of a meter near
 // mains (set 09 of the open recordings, half of the readings on a lower line of
 // 0.03 spread): the lower line is followed, down and up, and the value is right.
 func TestTwoLines(t *testing.T) {
