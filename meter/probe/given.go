@@ -197,12 +197,18 @@ func (k Tracker) Moves() []Move {
 // begin to.
 func (k Tracker) Moving() bool { return k.free || len(k.held) > 0 }
 
+// Changing reports whether beaker or electrode are being changed for sure.
+func (k Tracker) Changing() bool { return k.free }
+
 // Interval is how often the meter sends, s; 0 before two readings.
 func (k Tracker) Interval() float64 { return k.interval }
 
 // Wild is how many readings were left out as wild, and when the last of them
 // was known for one, s.
-func (k Tracker) Wild() (n int, at float64) { return k.wild, k.wildAt }
+func (k Tracker) Wild() (n int, at float64) {
+	n, at = k.sieve.Wild()
+	return k.wild + n, math.Max(k.wildAt, at)
+}
 
 // Resolution is the step of the last digit that the meter shows, pH.
 func (k Tracker) Resolution() float64 { return k.resolution }

@@ -22,6 +22,7 @@ const (
 	restLet    = 0.5             // and what is let pass a reading
 	restTaus   = 2.0             // time constants that a rest which is not flat takes, in readings
 	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
+	lateMost   = 0.22            // share of the late part, beyond which no electrode was seen
 	markEvery  = 16              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself
 	binSpan    = 1.0             // s, else they are joined
@@ -88,7 +89,8 @@ type Tracker struct {
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them
 
-	pick pickup
+	sieve Sieve
+	pick  pickup
 
 	typed   bool    // the values are typed by a person
 	unread  bool    // and none was since the beaker was changed
@@ -186,8 +188,18 @@ func middle(list []obs) obs {
 	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
 }
 
-// take lets a reading count, unless it stands on the upper line of a pick-up.
+// take lets a reading count, unless it is a wild one.
 func (k *Tracker) take(o obs) {
+	var pass []Sample
+	if k.sieve, pass = k.sieve.Push(Sample{T: o.t, PH: o.y}); len(pass) > 0 {
+		for _, o := range pass {
+			k.sifted(obs{o.T, o.PH})
+		}
+	}
+}
+
+// sifted lets a reading count, unless it stands on the upper line of a pick-up.
+func (k *Tracker) sifted(o obs) {
 	var count []obs
 	var begun bool
 	if k.pick, count, begun = k.pick.push(o); begun {
@@ -247,6 +259,11 @@ func (k *Tracker) still(o obs) {
 		k.wild, k.wildAt, k.held = k.wild+len(k.held), o.t, nil
 	}
 	k.bank = b
+	if b.sum().late > lateMost { // something else was taken for it
+		k.bank = open(&k.know, o.t, o.y, k.resolution)
+		k.anchor()
+		return
+	}
 	k.note(o)
 	k.up.push(o.t, z, driftZ)
 	k.down.push(o.t, -z, driftZ)

@@ -15,7 +15,7 @@ type stillness struct {
 	since float64 // s; NaN before a reading
 	n     int     // readings that repeated it
 	pace  float64 // pH/s, how fast it moved before, over two stretches the slower
-	went  float64 // and over the last of them: a step from one level to another is no pace
+	went  float64 // and over the last of them, falling below 0: a step is no pace, nor is there and back
 	from  float64 // pH, where the open stretch began
 	at    float64 // s, when
 }
@@ -46,17 +46,22 @@ func (w *stillness) push(t, y float64) {
 	}
 	// Of a fast meter, single digits from reading to reading are no pace.
 	if dt := t - w.at; dt >= paceSpan {
-		pace := math.Abs(y-w.from) / dt
-		w.pace, w.went = math.Min(pace, w.went), pace
+		went := (y - w.from) / dt
+		w.pace = 0
+		if went*w.went > 0 {
+			w.pace = math.Min(math.Abs(went), math.Abs(w.went))
+		}
+		w.went = went
 		w.from, w.at = y, t
 	}
 	w.y, w.since, w.n = y, t, 0
 }
 
-// follow takes a reading into what is known of the present composition.
-func (s *State) follow(t, ph, resolution float64) {
+// follow takes a reading into what is known of the present composition; pass are
+// those that are no wild ones.
+func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 	before := s.track.Moving()
-	if ph != s.still.y && s.stuck() { // it moves again: what stood still says nothing
+	if len(pass) > 0 && ph != s.still.y && s.stuck() { // it moves again: what stood still says nothing
 		s.track = s.track.Immerse(t)
 		s.eye = s.eye.Broken(t)
 		s.version++
@@ -67,7 +72,9 @@ func (s *State) follow(t, ph, resolution float64) {
 		s.eye = s.eye.Broken(t)
 	}
 	if _, left := s.track.Pickup(); !left {
-		s.still.push(t, ph)
+		for _, o := range pass {
+			s.still.push(o.T, o.PH)
+		}
 	}
 	if moves := s.track.Moves(); s.track.Moving() != before {
 		if len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
@@ -111,7 +118,7 @@ func (s *State) stopped() bool { return s.halted() && s.standing() >= deadFor }
 // unmoved reports whether nothing at all has answered an addition.
 func (s *State) unmoved() bool {
 	en, ok := s.Latest()
-	if !ok || s.trusted || s.track.Unread() || en.Before.State == probe.Empty || s.standing() < stillFor || s.still.since > en.From+1 {
+	if !ok || s.trusted || s.track.Unread() || en.Before.State == probe.Empty || s.standing() < stillFor || s.last.t-en.T < stillFor || s.still.since > en.From+1 {
 		return false
 	}
 	step := math.Abs(s.expected(&en) - en.Before.End)

@@ -143,7 +143,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
-	if v.Falling == nil {
+	if v.Falling == nil && (!s.sieve.Holds() || s.sieve.Many()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
 	}
@@ -179,9 +179,12 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 		}
 		return a
 	}
-	idle := coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance}
+	idle := coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance}
 	odd := idle
 	odd.Do = coach.Check
+	if s.keepsOff(est) {
+		idle.Reason = coach.HandsOff
+	}
 	switch {
 	case s.link.State == "lost" || s.link.State == "quiet":
 		idle.Reason = coach.Faulty
@@ -194,24 +197,47 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.unexplained(est, now):
 		odd.Reason = coach.Moved
 		return odd
-	case s.track.Unread():
-		idle.Reason = coach.Settling
 	case s.stopped():
 		odd.Reason = coach.Stuck
 		return odd
-	case est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
-		idle.Reason = coach.Settling
+	case s.track.Unread(), est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
 	case s.order.advice != nil && s.leaves(est):
-		idle.Reason = coach.Settling
 	case s.order.advice != nil:
 		return s.upheld(est, now)
 	case !s.unmoved() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
-		idle.Reason = coach.Settling
 	default:
-		return s.asked(est)
+		return s.kept(s.asked(est), idle, est)
 	}
 	return idle
 }
+
+// kept is an advice to wait that takes nothing back of what was said before: hands
+// off, or done on a reading that is still inside.
+func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
+	switch {
+	case a.Do != coach.Wait || s.track.Changing():
+	case s.advice != nil && s.advice.Do == coach.Stop.String() && math.Max(math.Abs(est.End-a.Aim), math.Abs(est.Now-a.Aim)) <= a.Tolerance:
+		a.Do, a.Reason = coach.Stop, coach.InTolerance
+	case a.Reason == coach.Settling:
+		a.Reason = idle.Reason
+	}
+	return a
+}
+
+// keepsOff reports whether hands off was said of this composition and nothing
+// speaks against it: near the edge, and for one odd reading, it does not come and go.
+func (s *State) keepsOff(est probe.Estimate) bool {
+	a := s.advice
+	if a == nil || coach.ReasonOf(a.Reason) != coach.HandsOff || s.track.Changing() || est.State == probe.Empty {
+		return false
+	}
+	slack := math.Min(offSDs*est.SD, s.bench.Tolerance)
+	return math.Abs(est.End-a.Aim) <= s.bench.Tolerance+slack
+}
+
+// offSDs is by how many standard deviations a reading has to end outside the
+// tolerance before hands off is taken back.
+const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {

@@ -117,7 +117,7 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 			f.Since = m.From
 		}
 		f.Rest = !math.IsNaN(m.To) && est.State != probe.Moving
-		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter)
+		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter) && !s.goesOn(est, f.Since, m.Before.End, now)
 		ok = true
 	}
 	if !ok && o.dosed > 0 {
@@ -133,6 +133,22 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 	}
 	return f, ok
 }
+
+// goesOn reports whether more drops are likely to fall: so few have shown, and so
+// little time has passed, that somebody slow may be in the middle of it. A meter with
+// two decimals stands still between drops.
+func (s *State) goesOn(est probe.Estimate, since, before, now float64) bool {
+	o := s.order.advice
+	return o.Drops > 0 && !s.byHand && now-since < slowDrop*o.Drops &&
+		math.Abs(est.End-before) < nearlyAll*math.Abs(o.PHAfter-before)
+}
+
+// slowDrop is how long a drop of a slow hand takes, s: one to three fall in a second
+// (measured). nearlyAll is how much of what an order does looks like all of it.
+const (
+	slowDrop  = 1.3
+	nearlyAll = 0.8
+)
 
 // unseen reports whether the order looks as if it had been given long ago, with no
 // movement that could be told from the noise.

@@ -90,15 +90,11 @@ func (s *State) stop(o coach.Observation, adds []coach.Addition) spot.Stop {
 const pickedUp = 0.1
 
 // see lets the eye take a reading.
-func (s *State) see(t, ph float64, temp *float64) {
-	c := math.NaN()
-	if temp != nil {
-		c = *temp
-	}
-	if on, left := s.track.Pickup(); left || on && ph > s.track.Estimate(t).Now+pickedUp {
+func (s *State) see(o probe.Sample) {
+	if on, left := s.track.Pickup(); left || on && o.PH > s.track.Estimate(o.T).Now+pickedUp {
 		return // it says nothing of electrode and beaker
 	}
-	s.eye = s.eye.Read(t, ph, c)
+	s.eye = s.eye.Read(o.T, o.PH, o.Temp)
 }
 
 // unsound is the weightiest finding that forbids an addition now.

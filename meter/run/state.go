@@ -69,6 +69,8 @@ type State struct {
 	order     order           // the addition that stands to be carried out, when there is one
 
 	track    probe.Tracker // what the readings are worth
+	sieve    probe.Sieve   // which of them are wild
+	seen     float64       // s, of the latest that the eye has taken
 	still    stillness     // how long they have repeated one number
 	last     reading
 	refused  int
@@ -232,8 +234,22 @@ func (s State) read(e journal.Event) (State, error) {
 	if s.byHand = r.Typed; r.Typed {
 		s.readOff(e.T, ph, resolution, r.Stands)
 	} else {
-		s.follow(e.T, ph, resolution)
-		s.see(e.T, ph, r.TempC)
+		o := probe.Sample{T: e.T, PH: ph, Temp: math.NaN()}
+		if r.TempC != nil {
+			o.Temp = *r.TempC
+		}
+		var pass []probe.Sample
+		s.sieve, pass = s.sieve.Push(o)
+		s.follow(e.T, ph, resolution, pass)
+		if s.sieve.Many() { // they are the fault
+			pass = []probe.Sample{o}
+		}
+		for _, o := range pass {
+			if o.T > s.seen || s.seen == 0 {
+				s.see(o)
+				s.seen = o.T
+			}
+		}
 	}
 	if r.TempC != nil {
 		s.last.tempAt = e.T

@@ -163,6 +163,9 @@ func (v View) reason() string {
 	case coach.Settling:
 		return v.settlingWords()
 	case coach.HandsOff:
+		if v.Settling.SD > a.Tolerance {
+			return fmt.Sprintf("what was given is expected to end within the tolerance of %s; it counts when it has been read at rest", v.ph(a.Aim))
+		}
 		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts when it has been read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
 	case coach.Dosing:
 		return "Enter when all are in; n when nothing was given, another number when it was another"

@@ -27,8 +27,7 @@ const (
 
 // dry: the reading comes and goes over whole pH units.
 func (e Eye) dry(c Case) (Finding, bool) {
-	b := e.now.bins
-	b = b[max(0, len(b)-drySpan):]
+	b := smooth(e.now.bins[max(0, len(e.now.bins)-drySpan-2):])
 	if len(b) < dryLeast {
 		return Finding{}, false
 	}
@@ -48,6 +47,18 @@ func (e Eye) dry(c Case) (Finding, bool) {
 		}
 	}
 	return found(DryTip, c.T, fmt.Sprintf("the reading comes and goes between pH %.1f and %.1f whatever is added", least, most)), turns >= dryTurns
+}
+
+// smooth are the medians of three readings that follow each other: single wild ones
+// are gone.
+func smooth(b []Bin) []Bin {
+	var out []Bin
+	for i := 1; i+1 < len(b); i++ {
+		o := b[i]
+		o.Y = middle(b[i-1].Y, o.Y, b[i+1].Y)
+		out = append(out, o)
+	}
+	return out
 }
 
 // creeping: on and on in one direction, at one pace, with nothing added.
@@ -127,10 +138,10 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		if b[i-1].T-e.now.since < 9 {
 			continue
 		}
-		before, after := mean(b[i-2:i]), mean(b[i+1:i+3])
+		before, after := middle(b[i-3].Y, b[i-2].Y, b[i-1].Y), middle(b[i+1].Y, b[i+2].Y, b[i+3].Y) // a single wild one is no jump
 		k1, _ := slope(b[i-5 : i])
 		k2, _ := slope(b[i+1 : i+6])
-		size := after - before - 2.5*(k1+k2)/2*1 // what is left of a smooth course in that time
+		size := after - before - 4*(k1+k2)/2 // what is left of a smooth course in that time
 		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
 		if math.Abs(size) < math.Max(jump, 10*c.Noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
 			continue

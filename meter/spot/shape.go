@@ -46,6 +46,11 @@ func mean(b []Bin) float64 {
 	return sum / float64(len(b))
 }
 
+// middle is the median of three.
+func middle(a, b, c float64) float64 {
+	return math.Max(math.Min(a, b), math.Min(math.Max(a, b), c))
+}
+
 func low(b []Bin) float64 { return slices.MinFunc(b, byY).Y }
 
 func high(b []Bin) float64 { return slices.MaxFunc(b, byY).Y }
@@ -172,8 +177,8 @@ func (h *shape) steps(s *stretch, b []Bin) {
 		h.delay = b[i].T - s.since
 	}
 	h.dead = s.wasDead(b, h.noise)
-	for k := 1; k+1 < len(b) && b[k].T-s.since < peakBy; k++ { // means of three, against noise
-		if y := dir * ((b[k-1].Y+b[k].Y+b[k+1].Y)/3 - h.to); y > h.beyond {
+	for k := 1; k+1 < len(b) && b[k].T-s.since < peakBy; k++ { // the middle of three, against noise and single wild ones
+		if y := dir * (middle(b[k-1].Y, b[k].Y, b[k+1].Y) - h.to); y > h.beyond {
 			h.beyond, h.beyondAt = y, b[k].T-s.since
 		}
 	}

@@ -1,0 +1,70 @@
+package probe_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/meter/probe"
+)
+
+// sifted are the values that pass, readings coming at one a second.
+func sifted(ys ...float64) (out []float64, s probe.Sieve) {
+	for i, y := range ys {
+		var pass []probe.Sample
+		s, pass = s.Push(probe.Sample{T: float64(i), PH: y, Temp: math.NaN()})
+		for _, o := range pass {
+			out = append(out, o.PH)
+		}
+	}
+	return out, s
+}
+
+func TestSieve(t *testing.T) {
+	for name, c := range map[string]struct{ in, want []float64 }{
+		"single":                    {[]float64{6, 14.5, 6.01, 6}, []float64{6, 6.01, 6}},
+		"pair":                      {[]float64{6, -0.5, 1.38, 6.01}, []float64{6, 6.01}},
+		"pair of one value":         {[]float64{6, 14, 14, 6.01}, []float64{6, 6.01}},
+		"while the reading rises":   {[]float64{4.28, 4.98, 5.69, 8.65, 6.6, 6.89}, []float64{4.28, 4.98, 5.69, 6.6, 6.89}},
+		"into another liquid":       {[]float64{7, 7, 4.2, 4.0, 3.98, 3.97}, []float64{7, 7, 4.2, 4.0, 3.98, 3.97}},
+		"a large dose, fast glass":  {[]float64{5, 6.5, 7.4, 7.9, 8.1}, []float64{5, 6.5, 7.4, 7.9, 8.1}},
+		"a small one is left alone": {[]float64{5, 5.7, 5, 5}, []float64{5, 5.7, 5, 5}},
+	} {
+		got, _ := sifted(c.in...)
+		assert.Equal(t, c.want, got, name)
+	}
+	_, s := sifted(6, 14.5, 6, 6, -0.5, 1.38, 6)
+	n, at := s.Wild()
+	assert.Equal(t, 3, n)
+	assert.InDelta(t, 6.0, at, 1e-9)
+	assert.False(t, s.Many())
+	assert.False(t, s.Holds())
+}
+
+// A meter that sends twice a minute is not kept waiting for a third reading.
+func TestSieveOfASlowMeter(t *testing.T) {
+	var s probe.Sieve
+	var pass []probe.Sample
+	for i, y := range []float64{7, 4.1, 4.0} {
+		s, pass = s.Push(probe.Sample{T: 30 * float64(i), PH: y})
+	}
+	assert.Len(t, pass, 2)
+}
+
+// Wild readings without end are no single ones.
+func TestManyWildReadings(t *testing.T) {
+	var ys []float64
+	for i := range 40 {
+		if ys = append(ys, 7); i%4 == 3 {
+			ys = append(ys, 12)
+		}
+	}
+	_, s := sifted(ys...)
+	assert.True(t, s.Many())
+	for range 40 {
+		ys = append(ys, 7)
+	}
+	_, s = sifted(ys...)
+	assert.False(t, s.Many())
+}
