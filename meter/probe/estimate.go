@@ -80,6 +80,9 @@ func (b *bank) estimate(k *Tracker, now float64) Estimate {
 	extra := floor*floor + leastSD*leastSD + rest*rest
 	every := math.Max(k.interval, 1)
 	left := b.foretell(every, s.within)
+	l := k.hum.louder()
+	slow := s.within * (l*l - 1) // readings that have their noise in common tell less
+	s.variance, s.within, left = s.variance+slow, s.within+slow, left*l*l
 	e := Estimate{State: Settling, End: s.end, SD: math.Sqrt(s.variance + extra), Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
 	between := math.Max(s.variance-s.within, 0)
 	e.FinalSD = math.Min(e.SD, math.Sqrt(left+betweenR*betweenR*between+extra))

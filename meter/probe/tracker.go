@@ -91,6 +91,7 @@ type Tracker struct {
 
 	sieve Sieve
 	pick  pickup
+	hum   hum // what successive residuals have in common
 
 	typed   bool    // the values are typed by a person
 	unread  bool    // and none was since the beaker was changed
@@ -265,6 +266,8 @@ func (k *Tracker) still(o obs) {
 		return
 	}
 	k.note(o)
+	k.hum = k.hum.push(z)
+	z /= k.hum.louder()
 	k.up.push(o.t, z, driftZ)
 	k.down.push(o.t, -z, driftZ)
 	k.await(o)

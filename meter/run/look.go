@@ -231,8 +231,7 @@ func (s *State) keepsOff(est probe.Estimate) bool {
 	if a == nil || coach.ReasonOf(a.Reason) != coach.HandsOff || s.track.Changing() || est.State == probe.Empty {
 		return false
 	}
-	slack := math.Min(offSDs*est.SD, s.bench.Tolerance)
-	return math.Abs(est.End-a.Aim) <= s.bench.Tolerance+slack
+	return math.Abs(est.End-a.Aim) <= s.bench.Tolerance+offSDs*est.SD
 }
 
 // offSDs is by how many standard deviations a reading has to end outside the
