@@ -342,6 +342,7 @@ type summary struct {
 	now              float64 // the reading without noise
 	lnFast, lnFastSD float64
 	late             float64 // share of the late part
+	lacks            float64 // pH, what it still lacks
 	noise, shape     float64 // variance of a reading, and how firmly it is known
 }
 
@@ -359,12 +360,20 @@ func (b *bank) sum() (s summary) {
 		s.lnFast += w * l
 		s.lnFastSD += w * l * l
 		s.late += w * n.x[xShare]
+		s.lacks += w * n.x[xLate]
 		s.noise += w * noise[n.cell.noise]
 		s.shape += w * b.hiss[n.cell.noise].shape
 	}
 	s.variance = s.within + math.Max(ends-s.end*s.end, 0)
 	s.lnFastSD = math.Sqrt(math.Max(s.lnFastSD-s.lnFast*s.lnFast, 0))
 	return s
+}
+
+// astray reports whether the late part has become what that of no electrode is, by
+// its share or by what it lacks of the way that was gone.
+func (b *bank) astray() bool {
+	s := b.sum()
+	return s.late > lateMost || math.Abs(s.lacks) > lateMost*(b.went+math.Abs(s.end-b.base))+lateLeast
 }
 
 // lnFast are the logarithms of the time constants.

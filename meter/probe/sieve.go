@@ -9,7 +9,7 @@ import (
 // recordings when an electrode was touched: 14.5, −0.5 and 1.38 between readings
 // of 6 to 7.
 const (
-	wildBy   = 0.8  // pH from the reading before; two lines of a pick-up lie nearer together
+	wildBy   = 0.25 // pH from the reading before
 	wildMost = 2    // readings in a row that are held back: three are a movement
 	wildWait = 11.0 // s for which the first of them is
 	sieveOf  = 40   // readings over which what was left out is counted
@@ -47,12 +47,31 @@ func (s Sieve) Push(o Sample) (Sieve, []Sample) {
 		s.any, s.last = true, o.PH
 		return s, []Sample{o}
 	case len(s.held) >= wildMost || len(s.held) > 0 && o.T-s.held[0].T >= wildWait:
-		out := append(slices.Clip(s.held), o)
-		s.held, s.last = nil, o.PH
-		return s, out
+		return s.release(o)
 	}
 	s.held = append(slices.Clip(s.held), o)
 	return s, nil
+}
+
+// release lets pass what is held back when a reading shows that it was a movement: what
+// lies on the way there. A reading that is far from that, too, is held back in turn.
+func (s Sieve) release(o Sample) (Sieve, []Sample) {
+	low, high := math.Min(s.last, o.PH)-wildBy, math.Max(s.last, o.PH)+wildBy
+	var out []Sample
+	for _, h := range s.held {
+		if h.PH < low || h.PH > high {
+			s.n, s.at = s.n+1, o.T
+			continue
+		}
+		out, s.last = append(out, h), h.PH
+	}
+	s.held = nil
+	if slow := len(out) > 0 && o.T-out[0].T >= wildWait; slow || math.Abs(o.PH-s.last) <= wildBy {
+		s.last = o.PH
+		return s, append(out, o)
+	}
+	s.held = []Sample{o}
+	return s, out
 }
 
 // back reports whether a reading is nearer to where it was than to what is held

@@ -23,13 +23,14 @@ func sifted(ys ...float64) (out []float64, s probe.Sieve) {
 
 func TestSieve(t *testing.T) {
 	for name, c := range map[string]struct{ in, want []float64 }{
-		"single":                    {[]float64{6, 14.5, 6.01, 6}, []float64{6, 6.01, 6}},
-		"pair":                      {[]float64{6, -0.5, 1.38, 6.01}, []float64{6, 6.01}},
-		"pair of one value":         {[]float64{6, 14, 14, 6.01}, []float64{6, 6.01}},
-		"while the reading rises":   {[]float64{4.28, 4.98, 5.69, 8.65, 6.6, 6.89}, []float64{4.28, 4.98, 5.69, 6.6, 6.89}},
-		"into another liquid":       {[]float64{7, 7, 4.2, 4.0, 3.98, 3.97}, []float64{7, 7, 4.2, 4.0, 3.98, 3.97}},
-		"a large dose, fast glass":  {[]float64{5, 6.5, 7.4, 7.9, 8.1}, []float64{5, 6.5, 7.4, 7.9, 8.1}},
-		"a small one is left alone": {[]float64{5, 5.7, 5, 5}, []float64{5, 5.7, 5, 5}},
+		"single":                     {[]float64{6, 14.5, 6.01, 6}, []float64{6, 6.01, 6}},
+		"pair":                       {[]float64{6, -0.5, 1.38, 6.01}, []float64{6, 6.01}},
+		"pair of one value":          {[]float64{6, 14, 14, 6.01}, []float64{6, 6.01}},
+		"while the reading rises":    {[]float64{4.28, 4.98, 5.69, 8.65, 6.6, 6.89, 7, 7.1}, []float64{4.28, 4.98, 5.69, 6.6, 6.89, 7, 7.1}},
+		"into another liquid":        {[]float64{7, 7, 4.2, 4.0, 3.98, 3.97}, []float64{7, 7, 4.2, 4.0, 3.98, 3.97}},
+		"there by way of a wild one": {[]float64{7, 7, 12, 4.2, 4.1, 4.0}, []float64{7, 7, 4.2, 4.1, 4.0}},
+		"a large dose, fast glass":   {[]float64{5, 6.5, 7.4, 7.9, 8.1, 8.2}, []float64{5, 6.5, 7.4, 7.9, 8.1, 8.2}},
+		"noise is left alone":        {[]float64{5, 5.2, 5, 5.1}, []float64{5, 5.2, 5, 5.1}},
 	} {
 		got, _ := sifted(c.in...)
 		assert.Equal(t, c.want, got, name)

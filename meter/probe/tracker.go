@@ -23,6 +23,7 @@ const (
 	restTaus   = 2.0             // time constants that a rest which is not flat takes, in readings
 	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
 	lateMost   = 0.22            // share of the late part, beyond which no electrode was seen
+	lateLeast  = 0.03            // pH, what it may lack whatever the way was
 	markEvery  = 16              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself
 	binSpan    = 1.0             // s, else they are joined
@@ -189,26 +190,21 @@ func middle(list []obs) obs {
 	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
 }
 
-// take lets a reading count, unless it is a wild one.
+// take lets a reading count, unless it stands on the upper line of a pick-up or is a
+// wild one.
 func (k *Tracker) take(o obs) {
-	var pass []Sample
-	if k.sieve, pass = k.sieve.Push(Sample{T: o.t, PH: o.y}); len(pass) > 0 {
-		for _, o := range pass {
-			k.sifted(obs{o.T, o.PH})
-		}
-	}
-}
-
-// sifted lets a reading count, unless it stands on the upper line of a pick-up.
-func (k *Tracker) sifted(o obs) {
 	var count []obs
 	var begun bool
 	if k.pick, count, begun = k.pick.push(o); begun {
 		*k = k.Excuse()
-		k.bank, k.free, k.rest, k.ref = nil, false, nil, nil
+		k.bank, k.free, k.rest, k.ref, k.sieve = nil, false, nil, nil, Sieve{}
 	}
 	for _, o := range count {
-		k.counts(o)
+		var pass []Sample
+		k.sieve, pass = k.sieve.Push(Sample{T: o.t, PH: o.y})
+		for _, o := range pass {
+			k.counts(obs{o.T, o.PH})
+		}
 	}
 	if begun && k.expects != 0 {
 		k.ref, k.first = k.bank, cusum{}
@@ -260,7 +256,7 @@ func (k *Tracker) still(o obs) {
 		k.wild, k.wildAt, k.held = k.wild+len(k.held), o.t, nil
 	}
 	k.bank = b
-	if b.sum().late > lateMost { // something else was taken for it
+	if b.astray() { // something else was taken for it
 		k.bank = open(&k.know, o.t, o.y, k.resolution)
 		k.anchor()
 		return

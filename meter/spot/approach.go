@@ -77,7 +77,8 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 	if len(e.past) > 0 {
 		first = e.past[0].at
 	}
-	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > math.Max(tailMove, tailShare*(first.high-first.low))
+	still := math.Exp(-lateFrom / first.early) // of the approach, which the fast part has left by itself
+	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > math.Max(tailMove, (tailShare+still)*(first.high-first.low))
 	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: something of the solution before is at the electrode", math.Abs(first.lateMove)))
 	b := e.now.bins
 	k, _ := slope(b[max(0, len(b)-12):])
