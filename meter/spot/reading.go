@@ -17,6 +17,9 @@ const (
 	louder     = 6.0   // times the noise that the run has shown before
 	leastLoud  = 0.016 // pH
 	spike      = 0.07  // pH
+	calmSince  = 11    // s, over which it has to go on
+	stillLoud  = 2.0   // times the noise before
+	calmRange  = 0.5   // of a jump, that the readings just before and after may range over
 	near7      = 0.15  // pH; the crack in a bulb leaves about 0 mV (ASTM D1287, seen)
 	farOff     = 0.3   // pH from where it may start
 	jump       = 0.10  // pH within a second or two, with nothing added
@@ -96,7 +99,7 @@ func (e Eye) bubbles(c Case) (Finding, bool) {
 		}
 	}
 	known := math.Max(e.noise, 0.002)
-	is := !math.IsInf(e.noise, 0) && w > math.Max(louder*known, leastLoud) && spikes >= 1
+	is := !math.IsInf(e.noise, 0) && w > math.Max(louder*known, leastLoud) && spikes >= 1 && scatter(b[len(b)-calmSince:]) > stillLoud*known
 	words := fmt.Sprintf("the readings scatter by %.3f, %.0f times what they did, with spikes", w, w/known)
 	return found(Vortex, c.T, words), is
 }
@@ -145,6 +148,9 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		sudden := math.Abs((b[i].Y+b[i+1].Y)/2-before) > 0.6*math.Abs(size)
 		if math.Abs(size) < math.Max(jump, 10*c.Noise) || math.Abs(size) > mostStatic && math.Abs(after-7) > near7 || !sudden || 3*math.Abs(k1) > 0.5*math.Abs(size) || 3*math.Abs(k2) > 0.5*math.Abs(size) {
 			continue
+		}
+		if was, is := b[i-5:i], b[i+1:i+7]; math.Max(high(was)-low(was), high(is)-low(is)) > calmRange*math.Abs(size) {
+			continue // bubbles
 		}
 		if noise := math.Max(white(b[:i], quietBins), white(b[i:], quietBins)); math.Abs(size) < 10*noise {
 			continue

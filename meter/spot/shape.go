@@ -111,6 +111,20 @@ func white(b []Bin, n int) float64 {
 	return math.Sqrt(math.Max(0, sum/float64(len(p))/4))
 }
 
+// scatter is the standard deviation of a few readings about a smooth course, by the
+// median of their second differences (6 σ² for white noise).
+func scatter(b []Bin) float64 {
+	var d []float64
+	for i := 2; i < len(b); i++ {
+		d = append(d, math.Abs(b[i].Y-2*b[i-1].Y+b[i-2].Y))
+	}
+	if len(d) == 0 {
+		return 0
+	}
+	slices.Sort(d)
+	return d[len(d)/2] / 0.6745 / math.Sqrt(6)
+}
+
 // pace is the time constant of an approach over a window, by the means of its
 // thirds; NaN when there is no approach.
 func pace(b []Bin, noise float64) (tau, moved float64) {
