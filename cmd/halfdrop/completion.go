@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
 )
 
@@ -13,7 +14,7 @@ var (
 	flagFiles = map[string]string{"plan": "toml", "dialect": "toml", "exercise": "toml", "journal": "jsonl", "html": "html"}
 	flagWords = map[string][]string{
 		"tier": {"ordinary", "harsh"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
-		"set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
+		"background": tui.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
 	}
 	flagFolders = []string{"folder", "results", "dir"}
 )

@@ -35,6 +35,8 @@ type defaults struct {
 	Plain     *bool   `toml:"plain"`
 	Bell      *bool   `toml:"bell"`
 	ASCII     *bool   `toml:"ascii"`
+	// Background is that of the terminal: auto, dark or light.
+	Background *string `toml:"background"`
 }
 
 // aboutMeter are the defaults that a run without a meter leaves alone.

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"fmt"
 	"os"
+	"slices"
 
 	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
@@ -17,7 +19,16 @@ func addFaceFlags(root *cobra.Command) {
 	face = tui.Options{}
 	f := root.PersistentFlags()
 	f.BoolVar(&face.ASCII, "ascii", false, "letters instead of blocks and braille on the screen")
+	f.StringVar(&face.Background, "background", "auto", "background of the terminal: `auto` asks it, dark and light say it")
 	f.BoolVar(&face.Bell, "bell", false, "ring when there is something to add, at the end and at a check")
+}
+
+// checkFace says what is wrong with the flags of the screens.
+func checkFace() error {
+	if b := face.Background; b != "" && !slices.Contains(tui.Grounds, b) {
+		return usageError(fmt.Errorf("--background %q is not known", b), "auto asks the terminal; dark and light say what it is")
+	}
+	return nil
 }
 
 // onTerminal reports whether a screen can be shown and keys can be read.

@@ -48,7 +48,12 @@ data folder of the system.`,
 		},
 	}
 	addFaceFlags(root)
-	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error { return applyDefaults(cmd) }
+	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error {
+		if err := applyDefaults(cmd); err != nil {
+			return err
+		}
+		return checkFace()
+	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError(err, "see "+cmd.CommandPath()+" --help")
 	})

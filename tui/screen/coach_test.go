@@ -118,8 +118,8 @@ func TestCoachColour(t *testing.T) {
 		dark                bool
 		act, warn, aim, not string
 	}{
-		{true, "86;179;233", "255;138;76", "221;147;188", "0;113;178"},
-		{false, "0;113;178", "184;67;0", "152;80;121", "86;179;233"},
+		{true, "86;179;233", "255;154;97", "227;163;200", "0;95;150"},
+		{false, "0;95;150", "166;60;0", "134;64;105", "86;179;233"},
 	} {
 		lipgloss.SetColorProfile(termenv.TrueColor)
 		lipgloss.SetHasDarkBackground(c.dark)

@@ -44,7 +44,10 @@ func (m *PlanForm) View() string {
 	return strings.Join(rows, "\n")
 }
 
-func ink(i widget.Ink, s string) string { return styles[i].Render(s) }
+func ink(i widget.Ink, s string) string {
+	before, after := styles[i].codes()
+	return before + s + after
+}
 
 func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss.Width(s), 0)) }
 

@@ -25,6 +25,7 @@ type Set struct {
 	Corner, Dashes     string
 	parts              []string // of a bar, from thin to nearly full
 	pair               [4]string
+	quarters           []string // of a cell: left and right above, left and right below; nil without
 	words              *strings.Replacer
 }
 
@@ -39,8 +40,9 @@ var Unicode = Set{
 	LandLow: "‹", LandHigh: "›", LandMark: "◇", LandFill: "╌",
 	BarFull: "█", BarEmpty: "·", BarEdges: [2]string{"▕", "▏"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "╌",
-	parts: []string{"▏", "▎", "▍", "▌", "▋", "▊", "▉"},
-	pair:  [4]string{" ", "▀", "▄", "█"},
+	parts:    []string{"▏", "▎", "▍", "▌", "▋", "▊", "▉"},
+	pair:     [4]string{" ", "▀", "▄", "█"},
+	quarters: []string{" ", "▘", "▝", "▀", "▖", "▌", "▞", "▛", "▗", "▚", "▐", "▜", "▄", "▙", "▟", "█"},
 }
 
 // Console is for fonts of 256 or 512 characters, such as the Linux console's:
