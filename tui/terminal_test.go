@@ -63,7 +63,9 @@ func TestRunOnTerminal(t *testing.T) {
 		written <- all.Bytes()
 	}()
 	done := make(chan error, 1)
-	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true, Background: "dark"}) }()
+	go func() {
+		done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true, Background: "dark"})
+	}()
 	require.Eventually(t, func() bool { return strings.Contains(emulator.text(), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
 
 	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\rc" + strings.Repeat("u", 600) + "qy"))

@@ -128,10 +128,10 @@ func (r *rig) reading(st *screen.Calibration) {
 		st.Trace = append(st.Trace, widget.Point{X: p.X - g.Since(), Y: p.Y})
 	}
 	if ph, err := g.Standard.PH(g.Temp()); err == nil {
-		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("pH %.2f of the standard", ph)
+		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("the standard, pH %.2f", ph)
 		if mv {
 			st.Expect, st.Near = calib.IdealMV(ph, g.Temp()), 15
-			st.Expects = fmt.Sprintf("an ideal electrode at pH %.2f, ±15 mV", ph)
+			st.Expects = fmt.Sprintf("ideal electrode, pH %.2f ±15 mV", ph)
 		}
 	}
 }

@@ -132,9 +132,6 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	big, words := r.CutTop(scale.Rows(set) + 1)
 	left, right := big.CutRight(max(widget.BlockWidth(st.Reading, widget.Small), 23))
 	left.W -= 2
-	if !st.fits(left.W, word, scale) {
-		scale = widget.Small
-	}
 	c := card{ink: ink, word: word, number: st.Big}
 	c.drawBig(s, widget.Rect{X: left.X, Y: left.Y, W: left.W, H: scale.Rows(set)}, scale, set)
 	s.PutIn(right, 0, widget.Faint, st.Unit, set)
@@ -152,12 +149,6 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	}
 }
 
-// fits reports whether word and standard fit beside each other.
-func (st Calibration) fits(w int, word string, scale widget.Scale) bool {
-	c := card{word: word, number: st.Big}
-	return c.bigWidth(headline{scale, scale}) <= w
-}
-
 // drawTrace draws the reading as it comes to rest.
 func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
 	if len(st.Trace) < 2 {
@@ -167,6 +158,8 @@ func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
 		return
 	}
 	unit, _, _ := strings.Cut(st.Unit, " ")
+	named, _, _ := strings.Cut(st.Expects, ",")
+	st.Expects = widget.FirstFit(r.W-16, st.Set, st.Expects, named, "ideal", "")
 	p := widget.Plot{Aim: st.Expect, Tolerance: st.Near, AimText: st.Expects, XLabel: "s", YLabel: unit,
 		Points: st.Trace[len(st.Trace)-1:]}
 	for _, t := range st.Trace {

@@ -27,7 +27,7 @@ func calibrations() map[string]screen.Calibration {
 	settling.Mood, settling.Sentence = screen.LetBe, "the electrode is in 4.01: leave it until it has settled (2 of 3)"
 	settling.Why = "the reading is taken by itself when its end value is known"
 	settling.Reading, settling.Under = "168.0", "towards 174.9 ± 1.9 mV"
-	settling.Expect, settling.Near, settling.Expects = 175.1, 15, "an ideal electrode at pH 4.00, ±15 mV"
+	settling.Expect, settling.Near, settling.Expects = 175.1, 15, "ideal electrode, pH 4.00 ±15 mV"
 	for i := range 24 {
 		settling.Trace = append(settling.Trace, widget.Point{X: float64(i), Y: 174.6 - 175*math.Exp(-float64(i)/5)})
 	}

@@ -87,14 +87,69 @@ func TestCoachStates(t *testing.T) {
 		case "waiting", "add", "stop", "check", "silent", "hands off", "dosing", "given":
 			rows := strings.Split(screen.Coach(s.st, 80, 24), "\n")
 			stripe := []rune(rows[2])[1]
-			words := strings.Fields(rows[6])
-			shapes[s.name] = fmt.Sprintf("%c %s %s", stripe, words[1], words[2])
+			for _, row := range rows[6:10] {
+				if words := strings.Fields(row); len(words) > 2 && strings.Contains("▼○■▲", words[1]) {
+					shapes[s.name] = fmt.Sprintf("%c %s %s", stripe, words[1], words[2])
+				}
+			}
 		}
 	}
 	assert.Equal(t, map[string]string{
 		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ DONE,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
 		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ CHECK",
 	}, shapes)
+}
+
+// block is a text in big letters in a screen: it reports whether some scale of it
+// stands there, on rows below each other.
+func block(out, text string, scales ...widget.Scale) bool {
+	rows := strings.Split(out, "\n")
+	for _, scale := range scales {
+		want := widget.BlockDigits(text, scale, &widget.Unicode)
+	from:
+		for y := 0; y+len(want) <= len(rows); y++ {
+			at := strings.Index(rows[y], strings.TrimRight(want[0], " "))
+			if at < 0 {
+				continue
+			}
+			col := utf8.RuneCountInString(rows[y][:at])
+			for i, w := range want {
+				row := []rune(rows[y+i] + strings.Repeat(" ", 300))
+				if string(row[col:col+utf8.RuneCountInString(w)]) != w {
+					continue from
+				}
+			}
+			return true
+		}
+	}
+	return false
+}
+
+// TestCoachGiant: what can go wrong is in letters of at least three rows: verb,
+// number and bottle, larger on larger terminals; the badge tells an acid from a base
+// by its shape and one bottle from another by its place.
+func TestCoachGiant(t *testing.T) {
+	add, past := screen.Coach(named("add"), 80, 24), screen.Coach(named("past"), 80, 24)
+	for _, text := range []string{"ADD", "6"} {
+		assert.True(t, block(add, text, widget.Medium), "%s\n%s", text, add)
+	}
+	assert.True(t, block(add, "NaOH 1 M", widget.Small), add)
+	assert.True(t, block(past, "HCl 1 M", widget.Small), past)
+	large := screen.Coach(named("add"), 120, 40)
+	assert.True(t, block(large, "ADD", widget.Large) && block(large, "NaOH 1 M", widget.Medium), large)
+	giant := screen.Coach(named("add"), 200, 60)
+	assert.True(t, block(giant, "ADD", widget.Giant) && block(giant, "NaOH 1 M", widget.Large), giant)
+	assert.True(t, block(screen.Coach(named("add"), 60, 20), "NaOH 1 M", widget.Small))
+	assert.Contains(t, add, "┃ ┃1┃ ", "the first bottle, a base")
+	assert.Contains(t, past, "╱3╲", "the third, an acid")
+	for name, word := range map[string]string{"stop": "DONE", "given": "GIVEN?", "hands off": "HANDS OFF", "check": "CHECK"} {
+		assert.True(t, block(screen.Coach(named(name), 80, 24), word, widget.Medium, widget.Tall), name)
+	}
+	assert.True(t, block(screen.Coach(named("one too many"), 80, 24), "STOP", widget.Medium), "no further")
+	long := named("add")
+	long.View.Titrants[0], long.View.Titrant = "Tris base 2 M with 40 mM EDTA of the shelf at the window, week 48", "Tris base 2 M with 40 mM EDTA of the shelf at the window, week 48"
+	assert.Contains(t, screen.Coach(long, 80, 24), "┃ ┗━┛  "[:6], "a name that is too long for big letters is written out")
+	assert.Contains(t, screen.Coach(long, 120, 40), "Tris base 2 M with 40 mM EDTA of the shelf at the window")
 }
 
 // TestCoachJustAdded: right after an addition the last pH stays, without alarm.

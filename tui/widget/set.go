@@ -25,7 +25,8 @@ type Set struct {
 	Corner, Dashes     string
 	parts              []string // of a bar, from thin to nearly full
 	pair               [4]string
-	quarters           []string // of a cell: left and right above, left and right below; nil without
+	Bottle, Flask      [3]string // a bottle of base and one of acid, with room for a number
+	quarters           []string  // of a cell: left and right above, left and right below; nil without
 	words              *strings.Replacer
 }
 
@@ -40,6 +41,8 @@ var Unicode = Set{
 	LandLow: "‹", LandHigh: "›", LandMark: "◇", LandFill: "╌",
 	BarFull: "█", BarEmpty: "·", BarEdges: [2]string{"▕", "▏"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "╌",
+	Bottle:   [3]string{"┏┻┓", "┃ ┃", "┗━┛"},
+	Flask:    [3]string{" ┃ ", "╱ ╲", "▔▔▔"},
 	parts:    []string{"▏", "▎", "▍", "▌", "▋", "▊", "▉"},
 	pair:     [4]string{" ", "▀", "▄", "█"},
 	quarters: []string{" ", "▘", "▝", "▀", "▖", "▌", "▞", "▛", "▗", "▚", "▐", "▜", "▄", "▙", "▟", "█"},
@@ -56,6 +59,7 @@ var Console = Set{
 	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: "-",
 	BarFull: "█", BarEmpty: "░", BarEdges: [2]string{"[", "]"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "-",
+	Bottle: [3]string{"┌┴┐", "│ │", "└─┘"}, Flask: [3]string{" │ ", "/ \\", "───"},
 	parts: []string{"▌"},
 	pair:  [4]string{" ", "▀", "▄", "█"},
 	words: strings.NewReplacer("…", "...", "–", "-", "−", "-"),
@@ -73,6 +77,7 @@ var ASCII = Set{
 	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: ".",
 	BarFull: "#", BarEmpty: ".", BarEdges: [2]string{"[", "]"},
 	HLine: "-", VLine: "|", Tick: "+", TickLeft: "+", Corner: "+", Dashes: "-",
+	Bottle: [3]string{"+-+", "| |", "+-+"}, Flask: [3]string{" | ", "/ \\", "---"},
 	pair: [4]string{" ", "'", ".", ":"},
 	words: strings.NewReplacer("±", "+/-", "°", "", "·", "-", "→", "->", "…", "...",
 		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "’", "'", "½", "1/2", "′", "'",
