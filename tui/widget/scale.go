@@ -70,7 +70,8 @@ func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 			s := m * math.Pow(10, e)
 			for k := gap; k <= max(3*gap, gap+3) && k < cells; k++ {
 				d := s / float64(k*cell) // of one step of the axis
-				lo := math.Floor(a.Lo/d+1e-9) * d
+				mid := float64((cell - 1) / 2) // round values in the middle of their cells
+				lo := (math.Floor((a.Lo/d+mid)/float64(cell)+1e-9)*float64(cell) - mid) * d
 				hi := lo + d*float64(a.N-1)
 				worth := (hi - lo) * (1 + 0.15*float64(k-gap)/float64(gap)) // rather more numbers than a little less room
 				if hi < a.Hi-1e-9*span || worth >= best {
