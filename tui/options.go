@@ -24,6 +24,8 @@ type Runner interface {
 type Options struct {
 	ASCII bool // nothing but ASCII, whatever the terminal says
 	Bell  bool // ring at ADD, DONE and CHECK
+	// Speak is given each new sentence; it must not block.
+	Speak func(sentence string)
 	// Background is dark, light, or auto and empty to ask the terminal.
 	Background string
 	Again      bool      // the run is one that was taken up again: it is not closed by nobody

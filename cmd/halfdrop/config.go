@@ -35,6 +35,8 @@ type defaults struct {
 	Plain     *bool   `toml:"plain"`
 	Bell      *bool   `toml:"bell"`
 	ASCII     *bool   `toml:"ascii"`
+	// Speak is a program that is run with each new sentence.
+	Speak *string `toml:"speak"`
 	// Background is that of the terminal: auto, dark or light.
 	Background *string `toml:"background"`
 }

@@ -16,6 +16,7 @@ func main() { os.Exit(execute(os.Args[1:])) }
 // execute runs the command line and is the exit status.
 func execute(args []string) int {
 	root := newRootCommand()
+	defer hush()
 	root.SetArgs(args)
 	talk := intake.NewWriter(os.Stderr) // what a file or a meter holds does nothing to the terminal
 	root.SetErr(talk)
