@@ -69,7 +69,7 @@ func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 		for _, m := range []float64{1, 2, 5} {
 			s := m * math.Pow(10, e)
 			for k := gap; k <= max(3*gap, gap+3) && k < cells; k++ {
-				d := s / float64(k*cell) // of one step of the axis
+				d := s / float64(k*cell)       // of one step of the axis
 				mid := float64((cell - 1) / 2) // round values in the middle of their cells
 				lo := (math.Floor((a.Lo/d+mid)/float64(cell)+1e-9)*float64(cell) - mid) * d
 				hi := lo + d*float64(a.N-1)
