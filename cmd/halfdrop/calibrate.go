@@ -39,6 +39,7 @@ type calibration struct {
 	operator  string
 	accept    string
 	history   bool
+	asJSON    bool
 	file      string
 	plain     bool
 	typed     bool
@@ -98,6 +99,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringVar(&c.operator, "operator", "", "who calibrates, for the record")
 	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
+	f.BoolVar(&c.asJSON, "json", false, "with --history: print it as JSON")
 	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
 	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line; wants --temp")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")

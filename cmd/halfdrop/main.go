@@ -17,6 +17,7 @@ func main() { os.Exit(execute(os.Args[1:])) }
 func execute(args []string) int {
 	root := newRootCommand()
 	defer hush()
+	defer dropSpooled()
 	root.SetArgs(args)
 	talk := intake.NewWriter(os.Stderr) // what a file or a meter holds does nothing to the terminal
 	root.SetErr(talk)
@@ -49,8 +50,11 @@ data folder of the system.`,
 		},
 	}
 	addFaceFlags(root)
-	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error {
+	root.PersistentPreRunE = func(cmd *cobra.Command, args []string) error {
 		if err := applyDefaults(cmd); err != nil {
+			return err
+		}
+		if err := takeStandardInput(cmd, args); err != nil {
 			return err
 		}
 		return checkFace()

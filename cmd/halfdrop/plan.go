@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -93,7 +94,7 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.StringVar(&f.with, "with", "", "what is in it besides, in use: a `list` such as \"NaCl 150 mM; glycerol 10 %\"")
 	fl.StringVar(&f.strength, "strength", "1x", "how many `times` stronger than in use it is made, as in 10x")
 	fl.StringVar(&f.check, "check", "", "look at an existing `recipe` instead")
-	fl.StringVar(&f.out, "out", "", "write the plan to this `file`")
+	fl.StringVar(&f.out, "out", "", "write the plan to this `file`; - writes the plan alone to standard output")
 	fl.BoolVar(&f.force, "force", false, "write over an existing file")
 	fl.BoolVar(&f.list, "list", false, "list every candidate with its reasons, and no recipe")
 	fl.BoolVar(&f.asJSON, "json", false, "print one JSON object")
@@ -130,7 +131,7 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 		return planError(err)
 	}
 	if f.list {
-		return writeCandidates(cmd.OutOrStdout(), d, list, f.asJSON)
+		return paged(cmd, func(w io.Writer) error { return writeCandidates(w, d, list, f.asJSON) })
 	}
 	best, err := recipe.Pick(d, list)
 	if err != nil {
@@ -148,6 +149,8 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	name := f.out
 	if name == "" {
 		name = "PLAN.toml"
+	} else if name == standardInput {
+		return writePlanFile(cmd.OutOrStdout(), x.Plan, planReasons(x)) // the plan and nothing else
 	} else if err := savePlan(name, x, f.force); err != nil {
 		return err
 	}
@@ -159,7 +162,7 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	case f.markdown:
 		err = writeDraft(out, markdown{}, x, list, name)
 	default:
-		err = writeDraft(out, newPlainText(out), x, list, name)
+		err = paged(cmd, func(w io.Writer) error { return writeDraft(w, newPlainText(w), x, list, name) })
 	}
 	if err != nil {
 		return err
