@@ -65,6 +65,12 @@ the only unfinished one in the data folder, or the journal named.
 
 Strong acids and bases burn: wear goggles and gloves, read the safety data
 sheet of each bottle, and follow the rules of your laboratory.`,
+		Example: `  halfdrop titrate --sim
+  halfdrop titrate --port auto --plan hepes.toml --electrode E7
+  halfdrop titrate --by-hand --plan hepes.toml
+  halfdrop titrate --port COM3 --ph 7.4 --ml 250 --titrant "NaOH 1 M" --titrant "HCl 0.1 M"
+  halfdrop titrate --resume
+  halfdrop titrate --sim --plain --speak espeak-ng`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return t.start(cmd, args) },
 	}
