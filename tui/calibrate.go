@@ -24,8 +24,8 @@ var CalibrationKeys = []screen.Key{
 	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
-	{Name: "t", Short: "take it as it is", Does: "take the value although it has not settled where it was expected"},
-	{Name: "q", Short: "break off", Does: "break off; nothing is kept"},
+	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
+	{Name: "q", Short: "cancel", Does: "cancel; nothing is kept"},
 }
 
 var calibrationPresses = map[string]string{

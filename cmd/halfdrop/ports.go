@@ -28,9 +28,9 @@ type lineFlags struct {
 }
 
 func (f *lineFlags) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.mode, "mode", "", `speed and character frame, such as "9600 8N1" or "1200 7E1"`)
-	cmd.Flags().StringVar(&f.query, "query", "", `text that asks the meter for a reading; \r and \n stand for CR and LF`)
-	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML file that describes an odd meter")
+	cmd.Flags().StringVar(&f.mode, "mode", "", "speed and character `frame`, such as \"9600 8N1\" or \"1200 7E1\"")
+	cmd.Flags().StringVar(&f.query, "query", "", "`text` that asks the meter for a reading; \\r and \\n stand for CR and LF")
+	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML `file` that describes the lines of a meter")
 	cmd.Flags().StringVar(&f.meter, "meter", "", "`name` of a meter that ports --learn has learned")
 	cmd.Flags().StringVar(&f.channel, "channel", "", "`channel` that stands in the beaker, of a meter with several")
 }

@@ -152,7 +152,7 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 // drawTrace draws the reading as it comes to rest.
 func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
 	if len(st.Trace) < 2 {
-		for i, line := range widget.Wrap("the course of the reading is drawn here as soon as the electrode is in", r.W, r.H, st.Set) {
+		for i, line := range widget.Wrap("the trend starts after Enter", r.W, r.H, st.Set) {
 			s.PutIn(r, i, widget.Faint, line, st.Set)
 		}
 		return

@@ -14,7 +14,7 @@ import (
 
 // calibrations are the stages of a calibration in three standards.
 func calibrations() map[string]screen.Calibration {
-	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "take it as it is"}, {Name: "q", Short: "break off"}}
+	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
 	base := screen.Calibration{
 		Title: "Calibration of electrode E7", Facts: "serial port /dev/ttyUSB0 · 01:12", Reading: "-0.9", Unit: "mV · 21.0 °C",
 		Big: "4.01", Expect: math.NaN(), Keys: keys, Set: &widget.Unicode,

@@ -39,7 +39,7 @@ func (written) Choose(map[string]string) (string, []screen.PlanChoice, error) {
 			from = "monosodium phosphate, base"
 		}
 		list = append(list, screen.PlanChoice{Name: name, Row: fmt.Sprintf("%-20s %4.2f  %+7.2f  %5d  %+6.3f  %4d  %7.2f  %s", name, 7.5-0.1*float64(i), 0.1*float64(i), 29-i, -0.012, 22+i, 0.2+0.1*float64(i), from),
-			Why: []string{"0.10 pKa′ 7.50 is 0.10 above the target", "0.00 capacity 29 mM per pH; its own part is 102 % of 0.576 × 50 mM, what one step has at its pKa", "0.07 pH moves -0.012 per °C"}})
+			Why: []string{"0.10 pKa′ 7.50 is 0.10 above the target", "0.00 capacity 29 mM per pH; its own part is 102 % of the one-pKa maximum at 50 mM", "0.07 pH moves -0.012 per °C"}})
 	}
 	return fmt.Sprintf("%-20s %-4s  %7s  %5s  %6s  %4s  %7s  %s", "buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"), list, nil
 }

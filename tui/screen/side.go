@@ -93,7 +93,7 @@ func facts(st State, w int) []inked {
 		lines = append(lines, inked{widget.FirstFit(w, set, left...), widget.Strong, false, 1})
 	}
 	if v.Refused > 0 {
-		text := fmt.Sprintf("%s %d refused", set.Warn, v.Refused)
+		text := fmt.Sprintf("%s %s rejected", set.Warn, counted(v.Refused, "reading"))
 		if w >= 40 && v.Refusal != "" {
 			text += ": " + v.Refusal
 		}
@@ -135,6 +135,14 @@ func reaches(v run.View) float64 {
 		}
 	}
 	return math.NaN()
+}
+
+// counted is a number of things in words.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // volume is how full the vessel is, in numbers.
