@@ -102,8 +102,8 @@ func (g *grains) round(px [glyphRows]string, x, y int, c Scale) {
 	at := func(x, y int) bool { return y >= 0 && y < glyphRows && x >= 0 && x < len(px[y]) && px[y][x] == '#' }
 	left, top, w, h := x*2*c.W, y*c.Halfs, 2*c.W, c.Halfs
 	for _, d := range [4][2]int{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
-		if at(x+d[0], y) || at(x, y+d[1]) {
-			continue
+		if at(x+d[0], y) || at(x, y+d[1]) || at(x+d[0], y+d[1]) {
+			continue // not an outer corner, or one that meets the next pixel
 		}
 		bend := at(x-d[0], y) && at(x, y-d[1])
 		end := at(x-d[0], y) != at(x, y-d[1])
