@@ -47,6 +47,7 @@ type Calibration struct {
 
 	Dips []Dip
 	Keys []Key
+	Help []Key // not empty while the keys are shown
 
 	Typed string // digits of a temperature that is being typed
 
@@ -76,6 +77,10 @@ func Calibrate(st Calibration, w, h int) string {
 		return ""
 	}
 	s := widget.NewSheet(w, h)
+	if len(st.Help) > 0 {
+		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration has gone on meanwhile"})
+		return strings.Join(s.Lines(painter()), "\n")
+	}
 	if w < fullWidth || h < fullHeight {
 		st.drawSmall(s)
 	} else {
