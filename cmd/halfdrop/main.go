@@ -20,7 +20,7 @@ func execute(args []string) int {
 	defer hush()
 	defer dropSpooled()
 	root.SetArgs(args)
-	talk := intake.NewWriter(os.Stderr) // what a file or a meter holds does nothing to the terminal
+	talk := intake.NewWriter(talkTo(os.Stderr, os.Stderr)) // what a file or a meter holds does nothing to the terminal
 	root.SetErr(talk)
 	return tell(talk, root.ExecuteContext(context.Background()))
 }
