@@ -31,7 +31,7 @@ func configured(t *testing.T, content string, args ...string) (out, errs string,
 // would be right, before anything else happens.
 func TestDefaultsAreStrict(t *testing.T) {
 	for _, c := range []struct{ content, errs string }{
-		{"operatr = \"x\"\n", "FILE:1:1: unknown key \"operatr\"\nhalfdrop: hint: known are operator, port, mode, query, dialect, meter, channel, electrode, plain, bell, ascii\n"},
+		{"operatr = \"x\"\n", "FILE:1:1: unknown key \"operatr\"\nhalfdrop: hint: known are operator, port, mode, query, dialect, meter, channel, electrode, plain, bell, ascii, speak, background\n"},
 		{"\nplain = yes\n", "FILE:2:9: unexpected character U+0079 'y' at start of value\nhalfdrop: hint: a text value needs quotes; true and false need none\n"},
 	} {
 		_, errs, code := configured(t, c.content, "ports")

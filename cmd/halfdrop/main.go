@@ -21,6 +21,7 @@ func execute(args []string) int {
 	defer dropSpooled()
 	root.SetArgs(args)
 	talk := intake.NewWriter(talkTo(os.Stderr, os.Stderr)) // what a file or a meter holds does nothing to the terminal
+	toPeople = talk
 	root.SetErr(talk)
 	return tell(talk, root.ExecuteContext(context.Background()))
 }

@@ -52,7 +52,7 @@ func tell(w io.Writer, err error) int {
 	var e *exitError
 	if !errors.As(err, &e) {
 		e = &exitError{code: exitFailed, err: err}
-		if strings.HasPrefix(err.Error(), "unknown command") {
+		if strings.HasPrefix(err.Error(), "unknown command") || strings.Contains(err.Error(), "arg(s)") {
 			e.code, e.hints = exitUsage, []string{"see halfdrop --help"}
 		}
 	}

@@ -23,6 +23,22 @@ func talkTo(f *os.File, out io.Writer) io.Writer {
 	return &folding{out, width}
 }
 
+// toPeople is the standard error of this process, as the commands have it.
+var toPeople io.Writer
+
+// terminalOf is the terminal behind an output, for a line that is drawn over and over;
+// nil when there is none.
+func terminalOf(out io.Writer) *os.File {
+	f, ok := out.(*os.File)
+	if out == toPeople && out != nil {
+		f, ok = os.Stderr, true
+	}
+	if !ok || !isatty.IsTerminal(f.Fd()) {
+		return nil
+	}
+	return f
+}
+
 // folding breaks the lines that come whole in one write; what is not ended yet, such
 // as a question, goes through as it is.
 type folding struct {
