@@ -81,7 +81,7 @@ func (r *rig) state(title string) screen.Calibration {
 	if r.link != "" {
 		st.Facts, st.Odd = r.link, r.lost
 	}
-	st.Facts += " · " + screen.Clock(t)
+	st.Facts = screen.Clock(t) + " · " + st.Facts // what may be cut goes last
 	st.Dips = r.dips()
 	if r.proc.Stage() == calib.Done {
 		st.Mood, st.Sentence = screen.AllSet, "all standards have been read"

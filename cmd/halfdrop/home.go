@@ -165,7 +165,7 @@ func lastRun(kept []run.Kept) string {
 	if k.Ended {
 		how = strings.ReplaceAll(k.Outcome, "_", " ")
 	}
-	return fmt.Sprintf("last: %s, %s, %s", named(k), how, k.Last.Local().Format("2 Jan 15:04"))
+	return fmt.Sprintf("last: %s, %s, %s", how, k.Last.Local().Format("2 Jan 15:04"), named(k)) // what may be cut goes last
 }
 
 func count(n int, what string) string {

@@ -103,7 +103,11 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 	}
 	_, _, _, mark := st.look()
 	lines := len(widget.Wrap(mark+" "+st.Sentence, r.W-2, 2, st.Set))
-	top, r := r.CutTop(scale.Rows(st.Set) + 3 + lines)
+	why := 3
+	if s.W < 72 {
+		why = 4 // the same words in more rows
+	}
+	top, r := r.CutTop(scale.Rows(st.Set) + why + lines)
 	st.drawCard(s, top, scale)
 	r, keys := r.CutBottom(1)
 	rule, r := r.CutTop(1)

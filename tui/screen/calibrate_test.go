@@ -16,7 +16,7 @@ import (
 func calibrations() map[string]screen.Calibration {
 	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
 	base := screen.Calibration{
-		Title: "Calibration of electrode E7", Facts: "serial port /dev/ttyUSB0 · 01:12", Reading: "-0.9", Unit: "mV · 21.0 °C",
+		Title: "Calibration of electrode E7", Facts: "01:12 · serial port /dev/ttyUSB0", Reading: "-0.9", Unit: "mV · 21.0 °C",
 		Big: "4.01", Expect: math.NaN(), Keys: keys, Set: &widget.Unicode,
 		Dips: []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01", Now: true}, {Name: "9.21 check"}},
 	}
