@@ -48,6 +48,8 @@ func (o Options) asks(env func(string) string) bool {
 		return false
 	case env("NO_COLOR") != "", term == "" || term == "dumb" || term == "linux":
 		return false // no colours, or a ground that is known
+	case strings.HasPrefix(term, "screen") && env("TMUX") == "":
+		return false // GNU screen hands no such answer on; tmux, which may use its name, does
 	}
 	ground.mu.Lock()
 	defer ground.mu.Unlock()
