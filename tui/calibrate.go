@@ -15,8 +15,8 @@ import (
 const (
 	PressIn    = ""      // the electrode is in the standard
 	PressAgain = "again" // from the start with this standard
-	PressTake  = "take"  // take the value as it is
-	PressQuit  = "q"     // break off
+	PressTake  = "take"  // accept the value now
+	PressQuit  = "q"     // cancel
 )
 
 // CalibrationKeys are the keys of the calibration, in order of weight.
@@ -24,8 +24,9 @@ var CalibrationKeys = []screen.Key{
 	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
-	{Name: "t", Short: "take it as it is", Does: "take the value although it has not settled where it was expected"},
-	{Name: "q", Short: "break off", Does: "break off; nothing is kept"},
+	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
+	{Name: "q", Short: "cancel", Does: "cancel; nothing is kept"},
+	{Name: "?", Short: "keys", Does: "all keys"},
 }
 
 var calibrationPresses = map[string]string{
@@ -35,7 +36,7 @@ var calibrationPresses = map[string]string{
 // Calibrate shows a calibration on the terminal until states is closed or ctx
 // ends. press is told what the person wants and must not block.
 func Calibrate(ctx context.Context, states <-chan screen.Calibration, press func(string), o Options) error {
-	m := calibrating{states: states, press: press}
+	m := calibrating{states: states, press: press, say: o.Speak}
 	m.state.Set = o.set(os.Getenv)
 	switch err := present(ctx, m, o, output(o)); {
 	case errors.Is(err, tea.ErrInterrupted):
@@ -52,6 +53,8 @@ type calibrating struct {
 	press  func(string)
 	state  screen.Calibration
 	typed  string // digits of a temperature
+	help   bool   // the keys are shown
+	say    func(sentence string)
 	w, h   int
 }
 
@@ -72,7 +75,10 @@ func (m calibrating) next() tea.Msg {
 func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.Calibration:
-		msg.Set, msg.Keys, msg.Typed = m.state.Set, CalibrationKeys, m.typed
+		if m.say != nil && msg.Sentence != m.state.Sentence {
+			m.say(clean(msg.Sentence))
+		}
+		msg.Set, msg.Keys, msg.Typed, msg.Help = m.state.Set, CalibrationKeys, m.typed, m.state.Help
 		m.state = msg
 		return m, m.next
 	case calibrationOver:
@@ -92,6 +98,15 @@ const mostTyped = 5
 
 // key takes a key: of a temperature, or what the person wants.
 func (m calibrating) key(key string) calibrating {
+	if m.help || key == "?" { // what to do was not on the screen, so no key does it
+		m.help, m.state.Help = !m.help, nil
+		if m.help {
+			m.state.Help = CalibrationKeys
+		}
+		if key != "ctrl+c" {
+			return m
+		}
+	}
 	want, ok := calibrationPresses[key]
 	switch {
 	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:

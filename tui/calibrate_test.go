@@ -16,7 +16,8 @@ import (
 )
 
 // Keys come through as what the line mode would have typed, also when several
-// arrive at once; the screen ends with the states.
+// arrive at once; the screen ends with the states. A key that closes the help does
+// nothing else.
 func TestCalibrateKeys(t *testing.T) {
 	states := make(chan screen.Calibration, 1)
 	states <- screen.Calibration{Title: "Calibration of E7", Expect: math.NaN()}
@@ -30,7 +31,7 @@ func TestCalibrateKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Calibrate(ctx, states, press, tui.Options{In: strings.NewReader("\rxat2" + "3\x7f2,5\rtq"), Out: &out})
+	err := tui.Calibrate(ctx, states, press, tui.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
 	assert.Equal(t, []string{tui.PressIn, tui.PressAgain, tui.PressTake, "22,5", tui.PressTake, tui.PressQuit}, pressed)

@@ -21,7 +21,7 @@ type binding struct {
 
 // bindings are the keys of a run, in the order of the help.
 var bindings = []binding{
-	{[]string{"enter"}, "Enter", "all are in: record the order or what is typed", (*Model).pressEnter},
+	{[]string{"enter"}, "Enter", "record the order, or the amount that is typed", (*Model).pressEnter},
 	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops that were added; 0.5 is half a drop", (*Model).pressDigit},
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
 	{[]string{"s"}, "s", "by hand: the display stands, at what is typed", plainKey((*hand).stands)},
@@ -32,15 +32,15 @@ var bindings = []binding{
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
 	{[]string{"n"}, "n", "nothing of what is ordered was given", plainKey((*hand).decline)},
 	{[]string{"u"}, "u", "withdraw the latest addition, if mis-keyed", plainKey((*hand).undo)},
-	{[]string{"e"}, "e", "7e: the last one was 7; te: other titrant", plainKey((*hand).correct)},
-	{[]string{"c"}, "c", "confirm a CHECK: looked at it, want to go on", plainKey((*hand).confirm)},
+	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
+	{[]string{"c"}, "c", "acknowledge the CHECK and go on", plainKey((*hand).confirm)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"b"}, "b", "bell at ADD, DONE and CHECK: on or off", (*Model).pressBell},
 	{[]string{"?"}, "?", "all keys", (*Model).pressHelp},
 	{[]string{"q", "ctrl+c"}, "q", "end the run and close the record; asks first", (*Model).pressQuit},
-	{[]string{"ctrl+z"}, "Ctrl-Z", "put the program to sleep; fg wakes it", func(*Model, string) tea.Cmd { return tea.Suspend }},
+	{[]string{"ctrl+z"}, "Ctrl-Z", "suspend; fg brings it back", func(*Model, string) tea.Cmd { return tea.Suspend }},
 }
 
 // keymap finds a binding by key.

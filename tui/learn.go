@@ -29,6 +29,7 @@ var LearnKeys = []screen.Key{
 	{Name: "i", Short: "out", Does: "the column is left out"},
 	{Name: "Enter", Short: "keep", Does: "keep what was said, for --meter"},
 	{Name: "q", Short: "leave", Does: "leave; nothing is kept"},
+	{Name: "?", Short: "keys", Does: "all keys"},
 	{Name: "k", Short: "K", Does: "the column is the temperature in K"},
 	{Name: "n", Short: "channel", Does: "the column is the number or the name of a channel"},
 	{Name: "t", Short: "time", Does: "the column is a time or a count; it is left out"},
@@ -80,7 +81,7 @@ func (m learning) next() tea.Msg {
 func (m learning) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.Learn:
-		msg.Set, msg.Keys = m.state.Set, LearnKeys
+		msg.Set, msg.Keys, msg.Help = m.state.Set, LearnKeys, m.state.Help
 		m.state = msg
 		return m, m.next
 	case learningOver:
@@ -89,7 +90,13 @@ func (m learning) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.w, m.h = msg.Width, msg.Height
 	case tea.KeyMsg:
 		for _, key := range keysOf(msg) {
-			if want, ok := learnPresses[key]; ok {
+			want, ok := learnPresses[key]
+			switch {
+			case len(m.state.Help) > 0 && key != "ctrl+c": // a key that takes the help away does nothing else
+				m.state.Help = nil
+			case key == "?":
+				m.state.Help = LearnKeys
+			case ok:
 				m.press(want)
 			}
 		}

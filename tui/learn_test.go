@@ -15,7 +15,7 @@ import (
 )
 
 // Keys come through one by one, also when several arrive at once; the screen
-// ends with the states.
+// ends with the states. A key that takes the help away does nothing else.
 func TestLearnKeys(t *testing.T) {
 	states := make(chan screen.Learn, 1)
 	states <- screen.Learn{Title: "Learn the meter “corner”"}
@@ -29,7 +29,7 @@ func TestLearnKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Learn(ctx, states, press, tui.Options{In: strings.NewReader("xpcfkmntsi\rq"), Out: &out})
+	err := tui.Learn(ctx, states, press, tui.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
 	assert.Equal(t, []string{"p", "c", "f", "k", "m", "n", "t", "s", "i", tui.LearnKeep, tui.LearnQuit}, pressed)

@@ -35,6 +35,7 @@ type Model struct {
 	mode   mode
 	hand   hand
 	ring   func()
+	voice  voice
 
 	message string
 	wrong   bool
@@ -51,7 +52,7 @@ type Model struct {
 func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
 
 func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring}
+	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -98,6 +99,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *Model) see(v run.View) tea.Cmd {
 	old, first := m.hand.view, !m.hand.any
 	m.hand.see(v)
+	m.voice.hear(v)
 	if len(v.Answers) > 0 {
 		m.message, m.wrong, m.said = "", false, v.Answers
 	}

@@ -22,11 +22,15 @@ type Runner interface {
 
 // Options are what a front end can be told. The zero value is right for most.
 type Options struct {
-	ASCII bool      // nothing but ASCII, whatever the terminal says
-	Bell  bool      // ring at ADD, DONE and CHECK
-	Again bool      // the run is one that was taken up again: it is not closed by nobody
-	In    io.Reader // instead of standard input
-	Out   io.Writer // instead of standard output
+	ASCII bool // nothing but ASCII, whatever the terminal says
+	Bell  bool // ring at ADD, DONE and CHECK
+	// Speak is given each new sentence; it must not block.
+	Speak func(sentence string)
+	// Background is dark, light, or auto and empty to ask the terminal.
+	Background string
+	Again      bool      // the run is one that was taken up again: it is not closed by nobody
+	In         io.Reader // instead of standard input
+	Out        io.Writer // instead of standard output
 }
 
 // set is the characters to draw with, by the options, then by what the

@@ -7,7 +7,7 @@ import (
 )
 
 // Left is the outcome of a run that was ended before its aim.
-const Left = "left by the operator"
+const Left = "ended before the aim"
 
 // LeftUnread is that of one that was ended while the reading was not at rest.
 const LeftUnread = Left + ", not read at rest"

@@ -20,7 +20,7 @@ import (
 // or what came of a wish changes, and on Enter. It returns when the run has
 // ended, after q, at the end of input or when ctx ends.
 func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
-	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell}
+	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}}
 	lines, views := readLines(in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
@@ -73,6 +73,7 @@ type plain struct {
 	mode   mode
 	hand   hand
 	bell   bool
+	voice  voice
 	typed  bool      // a line has come
 	said   string    // the sentence printed last
 	asked  *question // the question printed last
@@ -90,6 +91,7 @@ func (p *plain) print(format string, a ...any) {
 func (p *plain) see(v run.View) {
 	old, first := p.hand.view, !p.hand.any
 	p.hand.see(v)
+	p.voice.hear(v)
 	if first {
 		p.print("%s. Target pH %s in use at %s. Titrants: %s. ? lists what can be typed.", v.Name,
 			screen.Target(v), screen.Degrees(v.UseTemp), strings.Join(v.Titrants, ", "))

@@ -79,7 +79,7 @@ func TestPlainRun(t *testing.T) {
 		k.say("q")
 		k.say("y")
 		v.Outcome = tui.Left
-		assert.Equal(t, "The run is closed: left by the operator.\n", k.show(v))
+		assert.Equal(t, "The run is closed: ended before the aim.\n", k.show(v))
 		close(k.views)
 		require.NoError(t, <-k.done)
 		assert.Equal(t, []run.Intent{add(naoh, 6), {Kind: run.WantEnd, Text: tui.LeftUnread}}, k.wants())

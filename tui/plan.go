@@ -11,5 +11,6 @@ import (
 // field with the key buffer is filled in by picking from the list.
 func Plan(ctx context.Context, p screen.Planner, fields []screen.PlanField, buffer string, o Options) error {
 	m := screen.NewPlanForm(p, fields, buffer, o.set(os.Getenv))
+	m.Beside = true
 	return unlessInterrupted(present(ctx, m, o, output(o)))
 }

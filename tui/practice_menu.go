@@ -14,8 +14,10 @@ import (
 // to be read. Keys that only move about in it are its own.
 type still struct {
 	draw  func(w, h int, set *widget.Set) string
-	move  func(key string) bool // took the key and goes on
-	ends  func(key string) bool // the key ends the screen
+	move  func(key string) bool  // took the key and goes on
+	ends  func(key string) bool  // the key ends the screen
+	ask   func(w, h int) tea.Cmd // what is to be looked up now, beside the keys; may be nil
+	take  func(msg tea.Msg)      // what was found
 	ended string
 	set   *widget.Set
 	w, h  int
@@ -29,6 +31,10 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
+		return m, m.looksUp()
+	case found:
+		m.take(msg)
+		return m, m.looksUp()
 	case tea.KeyMsg:
 		for _, key := range keysOf(msg) {
 			switch {
@@ -42,6 +48,7 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 				m.move(key)
 			}
 		}
+		return m, m.looksUp()
 	}
 	return m, nil
 }
@@ -105,9 +112,17 @@ func toRow(m *screen.Menu, typed int, key string) int {
 // Choose shows a menu until Enter or a key of others is pressed. It returns the
 // row chosen, and Enter or the other key; an empty key when the person left.
 func Choose(ctx context.Context, m screen.Menu, others []string, o Options) (int, string, error) {
+	return ChooseWith(ctx, m, nil, others, o)
+}
+
+// ChooseWith is Choose with a side, which more finds for a row, beside the keys.
+func ChooseWith(ctx context.Context, m screen.Menu, more func(at int) *screen.MenuSide, others []string, o Options) (int, string, error) {
 	typed := 0
+	lookup := newLookup(&m, more)
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(m, w, h) },
+		ask:  lookup.ask,
+		take: lookup.take,
 		move: func(key string) bool {
 			typed = toRow(&m, typed, key)
 			return steer(&m, key)

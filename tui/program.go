@@ -31,12 +31,20 @@ func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
 	until, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
 	opts := []tea.ProgramOption{tea.WithContext(until), tea.WithoutSignalHandler(), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
-	if o.In != nil {
+	shown, keys := listening(m, o, out)
+	switch {
+	case keys != nil:
+		opts = append(opts, tea.WithInput(keys))
+	case o.In != nil:
 		opts = append(opts, tea.WithInput(o.In))
 	}
 	io.WriteString(out, pushTitle)
 	defer io.WriteString(out, popTitle)
-	_, err := tea.NewProgram(m, opts...).Run()
+	p := tea.NewProgram(shown, opts...)
+	if keys != nil {
+		keys.tell = func(dark bool) { go p.Send(groundIs{dark}) }
+	}
+	_, err := p.Run()
 	switch {
 	case err == nil || ctx.Err() != nil && errors.Is(err, tea.ErrProgramKilled):
 		return nil

@@ -12,8 +12,10 @@ import (
 	"testing"
 	"time"
 
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/vt"
 	"github.com/creack/pty"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -61,7 +63,9 @@ func TestRunOnTerminal(t *testing.T) {
 		written <- all.Bytes()
 	}()
 	done := make(chan error, 1)
-	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true}) }()
+	go func() {
+		done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true, Background: "dark"})
+	}()
 	require.Eventually(t, func() bool { return strings.Contains(emulator.text(), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
 
 	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\rc" + strings.Repeat("u", 600) + "qy"))
@@ -92,7 +96,7 @@ func leavesClean(t *testing.T, s string) {
 		assert.GreaterOrEqual(t, on, 0, "%q", pair[0])
 		assert.Greater(t, off, on, "%q", pair[1])
 	}
-	assert.NotContains(t, s, "\x1b]11;?", "no question about colours")
+	assert.NotContains(t, s, "\x1b]11;?", "no question about colours when they are given")
 	assert.Contains(t, s, "\a", "the bell at DONE")
 }
 
@@ -124,4 +128,60 @@ func (g *glass) text() string {
 		b.WriteByte('\n')
 	}
 	return b.String()
+}
+
+// TestBackgroundIsAsked: the terminal is asked beside the first frame, a light one
+// has the screen drawn anew in colours for light, and its answer is not typed.
+func TestBackgroundIsAsked(t *testing.T) {
+	t.Setenv("TERM", "xterm-256color")
+	t.Setenv("NO_COLOR", "")
+	lipgloss.SetColorProfile(termenv.TrueColor)
+	defer func() {
+		lipgloss.SetColorProfile(termenv.Ascii)
+		lipgloss.SetHasDarkBackground(true)
+	}()
+	lipgloss.SetHasDarkBackground(true)
+	tui.AskAgain()
+	master, slave, err := pty.Open()
+	require.NoError(t, err)
+	defer master.Close()
+	require.NoError(t, pty.Setsize(master, &pty.Winsize{Cols: 80, Rows: 24}))
+	f := newFake()
+	f.views <- advising(6)
+	var mu sync.Mutex
+	var all bytes.Buffer
+	said := func(what string) func() bool {
+		return func() bool {
+			mu.Lock()
+			defer mu.Unlock()
+			return strings.Contains(all.String(), what)
+		}
+	}
+	go func() {
+		b := make([]byte, 4096)
+		for {
+			n, err := master.Read(b)
+			mu.Lock()
+			all.Write(b[:n])
+			mu.Unlock()
+			if err != nil {
+				return
+			}
+		}
+	}()
+	done := make(chan error, 1)
+	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave}) }()
+	require.Eventually(t, said("\x1b]11;?\a"), 5*time.Second, 5*time.Millisecond, "it asks")
+	require.Eventually(t, said("38;2;86;179;233m"), 5*time.Second, 5*time.Millisecond, "and draws as for a dark one meanwhile")
+	_, err = master.Write([]byte("\x1b]11;rgb:ffff/ffff/ffff\x1b\\"))
+	require.NoError(t, err)
+	require.Eventually(t, said("38;2;0;95;150m"), 5*time.Second, 5*time.Millisecond, "the colours for a light one")
+	_, err = master.Write([]byte("\r"))
+	require.NoError(t, err)
+	require.Eventually(t, func() bool { return len(f.wants()) == 1 }, 5*time.Second, 5*time.Millisecond)
+	assert.Equal(t, []run.Intent{add(naoh, 6)}, f.wants(), "the six advised, and no digit of the answer")
+	_, err = master.Write([]byte("qy"))
+	require.NoError(t, err)
+	close(f.views)
+	require.NoError(t, <-done)
 }

@@ -160,11 +160,11 @@ func (d *Demand) fits(all []Candidate, last error) error {
 		bad.add("ionic", last.Error(), "take less buffer, or leave the ionic strength as it comes")
 	case errors.As(last, &much):
 		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", much.Reagent, digits(1e3*much.Limit, 2), float64(much.Temp)),
-			"take less, or another buffer; the solubility is a handbook value from memory")
+			"take less, or another buffer; the solubility is a handbook value that was not confirmed")
 	case errors.As(last, &far) && d.Buffer != "":
-		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or accept a poor fit", far.pk-1, far.pk+1, d.PH, d.instead()))
+		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
 	case errors.Is(last, ErrNoPair) && d.Buffer != "":
-		bad.add("way", d.Buffer+": "+last.Error(), "take one form and a strong acid or base; or say which forms are in the cupboard")
+		bad.add("way", d.Buffer+": "+last.Error(), "take one form and a strong acid or base; or say which forms are available")
 	case d.Buffer == "":
 		bad.add("ph", fmt.Sprintf("no buffer here holds pH %g at %g °C within ± 1 of its pKa′", d.PH, float64(d.Use)), d.nearestRange())
 	case last != nil:
@@ -215,7 +215,7 @@ func (d Demand) nearestRange() string {
 	}
 	slices.SortStableFunc(list, func(a, b Candidate) int { return cmp.Compare(far(a), far(b)) })
 	c := list[0]
-	return fmt.Sprintf("the nearest is %s, which holds pH %.1f to %.1f; to take it all the same, name it and accept a poor fit", c.System.Name, c.PK-1, c.PK+1)
+	return fmt.Sprintf("the nearest is %s, which holds pH %.1f to %.1f; to take it all the same, name it and allow pKa′ beyond ±1", c.System.Name, c.PK-1, c.PK+1)
 }
 
 // candidates are the steps of one system near the target.

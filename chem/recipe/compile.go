@@ -172,7 +172,7 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		s.Stocks = append(s.Stocks, st)
 	}
 	if len(p.Titrants) > mostTitrants {
-		bad.add("titrant", fmt.Sprintf("%d titrants, at most %d are wanted", len(p.Titrants), mostTitrants), "leave those out that are not needed: one for the long way, one for the last steps, one for the way back")
+		bad.add("titrant", fmt.Sprintf("%d titrants, at most %d are wanted", len(p.Titrants), mostTitrants), "leave those out that are not needed: one for the bulk addition, one for the last steps, one for the back-titration")
 	}
 	if len(p.Titrants) == 0 {
 		bad.add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")

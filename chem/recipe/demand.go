@@ -135,7 +135,7 @@ func (d *Demand) check() Problems {
 	}
 	for _, p := range d.Avoid {
 		if !slices.Contains(table.PropertyNames(), p) {
-			bad.add("avoid", fmt.Sprintf("%q is not known", p), "metals, calcium, aldehydes, uv, diols, volatile and temperature are")
+			bad.add("avoid", fmt.Sprintf("%q is not known", p), "known are metals, calcium, aldehydes, uv, diols, volatile and temperature")
 		}
 	}
 	for _, b := range d.Bottles {

@@ -278,7 +278,7 @@ func bothWays(list []Chosen, first bool) {
 			side = "below"
 		}
 		list[i].Role, list[i].Volume, list[i].Drops = Fine, 0, 0
-		list[i].Why = fmt.Sprintf("should the meter show a pH %s the aim: %s", side, strings.TrimPrefix(list[i].Why, "in case of a step too far: "))
+		list[i].Why = fmt.Sprintf("should the meter show a pH %s the aim: %s", side, strings.TrimPrefix(list[i].Why, "after an overshoot: "))
 	}
 }
 

@@ -117,7 +117,7 @@ func TestWhatDissolvesWhen(t *testing.T) {
 }
 
 // Titrants that a person has are used: one bottle for all where it is fine
-// enough and fits, the strong one for the long way where it does not.
+// enough and fits, the strong one for the bulk addition where it does not.
 func TestTheBottleAtHandIsUsed(t *testing.T) {
 	naoh, err := table.ByAmount("NaOH")
 	require.NoError(t, err)

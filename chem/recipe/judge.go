@@ -32,7 +32,7 @@ const (
 func (c *Candidate) judge(d *Demand) {
 	c.add(math.Abs(c.Distance), fmt.Sprintf("pKa′ %.2f is %.2f %s the target", c.PK, math.Abs(c.Distance), side(c.Distance)), "")
 	lack := math.Max(0, 1-c.Share)
-	c.add(lack, fmt.Sprintf("capacity %s mM per pH; its own part is %.0f %% of 0.576 × %s mM, what one step has at its pKa",
+	c.add(lack, fmt.Sprintf("capacity %s mM per pH; its own part is %.0f %% of the one-pKa maximum at %s mM",
 		digits(1e3*c.Capacity, 2), 100*c.Share, digits(1e3*float64(d.Molar), 3)), "")
 	c.temperature(d)
 	c.add(pointsSpread*c.Spread, fmt.Sprintf("predicted to ± %.2f pH", c.Spread), "")

@@ -33,7 +33,7 @@ func (d Demand) without() string {
 		}
 	}
 	if out == nil {
-		return "ask for fewer things to be avoided, or accept a poor fit"
+		return "ask for fewer things to be avoided, or allow pKa′ beyond ±1"
 	}
-	return "possible: " + strings.Join(out, "; ") + "; or accept a poor fit"
+	return "possible: " + strings.Join(out, "; ") + "; or allow pKa′ beyond ±1"
 }

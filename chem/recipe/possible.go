@@ -40,7 +40,7 @@ func (s *Setup) possible(bad *Problems) {
 	switch {
 	case name == "":
 		bad.add("titrant", fmt.Sprintf("none moves the pH the right way: the beaker starts at about %.1f and has to go %s to %.2f", f.Start, way, f.Aim),
-			fmt.Sprintf("add a titrant that is a strong %s, such as %s; a base is brought down with acid, an acid up with base", kind, example))
+			fmt.Sprintf("add a titrant that is a strong %s, such as %s; a base is titrated with acid, an acid with base", kind, example))
 	case least > room.Litres():
 		bad.add("titrant", fmt.Sprintf("%.1f mL of %s are needed to reach pH %.2f and only %.1f mL fit under the mark", chem.Volume(least).Millilitres(), name, f.Aim, room.Millilitres()),
 			"use a stronger titrant, or start with less water in the beaker")

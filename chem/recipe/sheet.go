@@ -117,7 +117,7 @@ func (x *Draft) waterStep() Step {
 	}
 	s.Details = append(s.Details, note+".")
 	if list := x.hazards(); len(list) > 0 {
-		s.Cautions = append(s.Cautions, "Of the pure substances, from memory; the safety data sheet of each bottle counts: "+strings.Join(list, "; ")+".")
+		s.Cautions = append(s.Cautions, "Of the pure substances; the safety data sheet of each bottle goes first: "+strings.Join(list, "; ")+".")
 	}
 	return s
 }
@@ -153,7 +153,7 @@ func (m Measure) step() Step {
 		s.Details = append(s.Details, "It is no acid, base or ion: it takes up room and changes no charge, but a good part of it changes the solvent, and with it the pH.")
 	}
 	if n := m.Reagent.Note; n != "" {
-		s.Details = append(s.Details, fmt.Sprintf("To know (from memory): %s.", n))
+		s.Details = append(s.Details, fmt.Sprintf("Note: %s.", n))
 	}
 	if m.Mass < 0.05 {
 		s.Details = append(s.Details, "So little is hard to weigh: make a stock solution and measure that.")
@@ -245,7 +245,7 @@ func (x *Draft) titrateStep(do string) Step {
 		}
 	}
 	if b := x.back(); b != nil {
-		s.Details = append(s.Details, fmt.Sprintf("Gone too far? %s is for the way back; every mL of it undoes what went in too much and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
+		s.Details = append(s.Details, fmt.Sprintf("Overshot? %s titrates back; every mL of it undoes what went in too much and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
 	}
 	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
 	return s
@@ -275,9 +275,9 @@ func (x *Draft) back() *Chosen {
 // predicted is how much of a titrant would make the whole way, in words.
 func (c Chosen) predicted() string {
 	if c.Drops > mostDrops {
-		return fmt.Sprintf("Predicted: %s of %s for the whole way, too many drops to count: measure it.", ml(c.Volume), c.Name())
+		return fmt.Sprintf("Predicted: %s of %s if used throughout, too many drops to count: measure it.", ml(c.Volume), c.Name())
 	}
-	return fmt.Sprintf("Predicted: %.0f drops of %s for the whole way, %s.", c.Drops, c.Name(), ml(c.Volume))
+	return fmt.Sprintf("Predicted: %.0f drops of %s if used throughout, %s.", c.Drops, c.Name(), ml(c.Volume))
 }
 
 // Words say why the aim is not the target.

@@ -42,9 +42,9 @@ type Role string
 
 // The roles.
 const (
-	Coarse Role = "long way"
+	Coarse Role = "bulk addition"
 	Fine   Role = "last steps"
-	Back   Role = "way back"
+	Back   Role = "back-titration"
 )
 
 // Name is the label of the bottle.
@@ -232,7 +232,7 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 			out = append(out, c)
 		}
 	case fine.Drops > mostDrops:
-		fine.Why += fmt.Sprintf("; the long way, %s or %.0f drops, is measured in mL with the same", ml(fine.Volume), fine.Drops)
+		fine.Why += fmt.Sprintf("; the bulk addition, %s or %.0f drops, is measured in mL with the same", ml(fine.Volume), fine.Drops)
 	}
 	out = append(out, fine)
 	b, err := n.fine(back, d.hand(back))
@@ -242,7 +242,7 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 	}
 	if err == nil {
 		b.Role = Back
-		b.Why = "in case of a step too far: " + b.Why
+		b.Why = "after an overshoot: " + b.Why
 		out = append(out, b)
 	}
 	return out, nil

@@ -56,7 +56,7 @@ type Trait struct {
 // Origin in words: the source, and from memory where it was not seen.
 func (t Trait) Origin() string {
 	if t.By == Memory {
-		return t.Source + ", from memory"
+		return t.Source + ", not confirmed by a second publication"
 	}
 	return t.Source
 }

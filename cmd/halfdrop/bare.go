@@ -25,7 +25,7 @@ func (b *bareBeaker) add(c *cobra.Command) {
 	f.Float64Var(&b.ph, "ph", 0, "without a plan: the `pH` wanted in the beaker")
 	f.Float64Var(&b.ml, "ml", 0, "without a plan: `mL` in the beaker now")
 	f.StringArrayVar(&b.titrants, "titrant", nil, "without a plan: a `bottle` at hand, as in \"NaOH 1 M\" or \"KOH 0.5 M, 40 µL\"; once for each")
-	f.Float64Var(&b.tolerance, "tolerance", recipe.DefaultTolerance, "without a plan: half width of what is good enough")
+	f.Float64Var(&b.tolerance, "tolerance", recipe.DefaultTolerance, "without a plan: tolerance ± in pH")
 	f.Float64Var(&b.temp, "temp", recipe.DefaultTempC, "without a plan: °C of the beaker, when the meter does not send it")
 }
 

@@ -60,9 +60,10 @@ func openBench(path string) (b bench.Book, at string, err error) {
 func newBenchForget(path *string) *cobra.Command {
 	var all bool
 	cmd := &cobra.Command{
-		Use:   "forget NAME",
-		Short: "Forget a dropper, a bottle or an electrode",
-		Args:  cobra.MaximumNArgs(1),
+		Use:     "forget NAME",
+		Short:   "Forget a dropper, a bottle or an electrode",
+		Example: "  halfdrop bench forget B7\n  halfdrop bench forget --all",
+		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			b, at, err := openBench(*path)
 			if err != nil {
@@ -94,9 +95,10 @@ func newBenchForget(path *string) *cobra.Command {
 func newBenchState(path *string) *cobra.Command {
 	var s bench.Stated
 	cmd := &cobra.Command{
-		Use:   "state BOTTLE",
-		Short: "State the strength of a bottle that was determined otherwise",
-		Args:  cobra.ExactArgs(1),
+		Use:     "state BOTTLE",
+		Short:   "State the strength of a bottle that was determined otherwise",
+		Example: "  halfdrop bench state B7 --molar 1.012 --sd 0.3",
+		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			s.Bottle, s.At = strings.TrimSpace(args[0]), time.Now().Truncate(time.Second)
 			if err := plainWords("BOTTLE", s.Bottle); err != nil {

@@ -39,6 +39,7 @@ type calibration struct {
 	operator  string
 	accept    string
 	history   bool
+	asJSON    bool
 	file      string
 	plain     bool
 	typed     bool
@@ -61,7 +62,7 @@ is a primary standard. The pH at the measured temperature comes from a table.
 Without a list they are taken from the aim: 4.01 with 7.00 for an acidic one,
 7.00 with 10.01 for a basic one (common practice, no source).
 
-When: on the day of use (Ph. Eur. 2.2.3, seen); after power-on and every 3–4 h
+When: on the day of use (Ph. Eur. 2.2.3); after power-on and every 3–4 h
 in many laboratories (common practice, no source).
 
 Read the safety data sheet of each bottle and follow the rules of your
@@ -95,9 +96,10 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
 	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, in place of what the meter sends; without it a meter that sends none is asked for it")
 	f.StringVar(&c.electrode, "electrode", "", "which electrode, for its history")
-	f.StringVar(&c.operator, "operator", "", "who calibrates, for the record")
+	f.StringVar(&c.operator, "operator", "", "`name` of the operator, for the record")
 	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
+	f.BoolVar(&c.asJSON, "json", false, "with --history: print it as JSON")
 	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
 	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line; wants --temp")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")

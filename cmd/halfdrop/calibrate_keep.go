@@ -150,6 +150,9 @@ func (c *calibration) showHistory(out, talk io.Writer) error {
 	case found != "":
 		names = []string{found}
 	}
+	if c.asJSON {
+		return writeHistoryJSON(out, h, names)
+	}
 	for i, name := range names {
 		if i > 0 {
 			fmt.Fprintln(out)

@@ -81,7 +81,7 @@ func (r *rig) state(title string) screen.Calibration {
 	if r.link != "" {
 		st.Facts, st.Odd = r.link, r.lost
 	}
-	st.Facts += " · " + screen.Clock(t)
+	st.Facts = screen.Clock(t) + " · " + st.Facts // what may be cut goes last
 	st.Dips = r.dips()
 	if r.proc.Stage() == calib.Done {
 		st.Mood, st.Sentence = screen.AllSet, "all standards have been read"
@@ -128,10 +128,10 @@ func (r *rig) reading(st *screen.Calibration) {
 		st.Trace = append(st.Trace, widget.Point{X: p.X - g.Since(), Y: p.Y})
 	}
 	if ph, err := g.Standard.PH(g.Temp()); err == nil {
-		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("pH %.2f of the standard", ph)
+		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("the standard, pH %.2f", ph)
 		if mv {
 			st.Expect, st.Near = calib.IdealMV(ph, g.Temp()), 15
-			st.Expects = fmt.Sprintf("an ideal electrode at pH %.2f, ±15 mV", ph)
+			st.Expects = fmt.Sprintf("ideal electrode, pH %.2f ±15 mV", ph)
 		}
 	}
 }

@@ -52,7 +52,7 @@ func TestCalibrateOnAScreen(t *testing.T) {
 	_, after, ok := strings.Cut(all, "\x1b[?1049l")
 	require.True(t, ok, "the terminal is given back")
 	assert.Contains(t, after, "accepted")
-	assert.Contains(t, after, "USP <791>, seen")
+	assert.Contains(t, after, "USP <791>")
 	assert.Contains(t, ansi.Strip(all), "Calibration of electrode E7")
 	_, err = os.Stat("calibrations.jsonl")
 	assert.ErrorIs(t, err, os.ErrNotExist)

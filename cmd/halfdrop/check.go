@@ -13,7 +13,8 @@ import (
 )
 
 func newCheckCommand() *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	c := &cobra.Command{
 		Use:   "check FILE [FILE…]",
 		Short: "Verify journals: every fault with its line and byte",
 		Long: `Reads journals to their end and says of each whether it is sound. Every fault is
@@ -22,16 +23,19 @@ is ever written. The exit status is 4 when a journal is damaged.
 
 A changed, lost, added or moved line shows. That whole lines were cut off the
 end shows only by the last sum, if it was noted elsewhere.`,
-		Example: "  halfdrop check run.jsonl",
+		Example: "  halfdrop check run.jsonl\n  halfdrop check *.jsonl --json\n  ssh bench cat run.jsonl | halfdrop check -",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, files []string) error {
-			return checkAll(cmd.OutOrStdout(), files)
+			return checkAll(cmd.OutOrStdout(), files, asJSON)
 		},
 	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object with what was found in every file")
+	return c
 }
 
 // checkAll checks every file, also after one that is damaged or cannot be read.
-func checkAll(out io.Writer, files []string) error {
+func checkAll(out io.Writer, files []string, asJSON bool) error {
+	list := []checkedJSON{}
 	var unread []error
 	var damaged, hints []string
 	for _, name := range files {
@@ -41,10 +45,17 @@ func checkAll(out io.Writer, files []string) error {
 			continue
 		}
 		v := verdict{r, name}
-		v.print(out)
+		if list = append(list, v.json()); !asJSON {
+			v.print(out)
+		}
 		if !v.Sound() {
 			damaged = append(damaged, name)
 			hints = append(hints, v.remedy())
+		}
+	}
+	if asJSON {
+		if err := writeJSON(out, list); err != nil {
+			return err
 		}
 	}
 	if len(damaged) == 0 {

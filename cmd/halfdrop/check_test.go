@@ -114,7 +114,7 @@ func TestCheckSeveralFiles(t *testing.T) {
 	assert.Contains(t, told, none)
 	_, status, _ = runCheck(t)
 	assert.Equal(t, exitUsage, status)
-	assert.True(t, errors.Is(checkAll(&bytes.Buffer{}, []string{none}), fs.ErrNotExist))
+	assert.True(t, errors.Is(checkAll(&bytes.Buffer{}, []string{none}, false), fs.ErrNotExist))
 }
 
 func TestLasting(t *testing.T) {

@@ -2,9 +2,13 @@ package main
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/trial"
+	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
 )
 
@@ -12,8 +16,15 @@ import (
 var (
 	flagFiles = map[string]string{"plan": "toml", "dialect": "toml", "exercise": "toml", "journal": "jsonl", "html": "html"}
 	flagWords = map[string][]string{
-		"tier": {"ordinary", "harsh"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
-		"set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
+		"tier": trial.TierNames(), "hands": {"drip", "at-once"}, "unweighed": {"alone", "mixed"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
+		"background": tui.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
+		"salt": {"NaCl", "KCl"}, "acid": {"HCl"}, "base": {"NaOH", "KOH"},
+	}
+	// flagLists are those that take several words with commas between them.
+	flagLists = map[string]func() []string{
+		"avoid":      func() []string { return append(propertyWords(), "temperature") },
+		"strategies": strategyNames,
+		"standards":  func() []string { return []string{"7.00", "4.01", "10.01", "9.21", "6.86", "1.68"} },
 	}
 	flagFolders = []string{"folder", "results", "dir"}
 )
@@ -34,6 +45,21 @@ func completeFlags(c *cobra.Command) {
 	for name, words := range flagWords {
 		offer(c, name, func() []string { return words })
 	}
+	for name, words := range flagLists {
+		offerList(c, name, words)
+	}
+	offer(c, "dropper", dropperNames)
+	offer(c, "show", exerciseNames)
+	switch {
+	case readsFiles[c.Name()]:
+		c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"jsonl"}, cobra.ShellCompDirectiveFilterFileExt
+		}
+	case c.Name() == "practice" && c.ValidArgsFunction == nil:
+		offerArgs(c, exerciseNames)
+	case c.Name() == "dropper":
+		offerArgs(c, dropperNames)
+	}
 	for _, name := range []string{"port", "listen"} {
 		offer(c, name, portNames)
 	}
@@ -47,12 +73,75 @@ func completeFlags(c *cobra.Command) {
 // offer offers words after a flag, when the command has it and nothing is
 // offered yet.
 func offer(c *cobra.Command, name string, words func() []string) {
-	if c.Flags().Lookup(name) == nil {
+	if c.Flags().Lookup(name) == nil && c.PersistentFlags().Lookup(name) == nil {
 		return
 	}
 	_ = c.RegisterFlagCompletionFunc(name, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return words(), cobra.ShellCompDirectiveNoFileComp
 	})
+}
+
+// offerArgs offers words for the first operand of a command.
+func offerArgs(c *cobra.Command, words func() []string) {
+	c.ValidArgsFunction = func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		if len(args) > 0 {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return words(), cobra.ShellCompDirectiveNoFileComp
+	}
+}
+
+// offerList offers words after a flag that takes several with commas, each once.
+func offerList(c *cobra.Command, name string, words func() []string) {
+	if c.Flags().Lookup(name) == nil {
+		return
+	}
+	_ = c.RegisterFlagCompletionFunc(name, func(_ *cobra.Command, _ []string, typed string) (out []string, _ cobra.ShellCompDirective) {
+		before := typed[:strings.LastIndex(typed, ",")+1]
+		said := strings.Split(before, ",")
+		for _, w := range words() {
+			if !slices.Contains(said, w) {
+				out = append(out, before+w)
+			}
+		}
+		return out, cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
+	})
+}
+
+func propertyWords() (out []string) {
+	for _, p := range table.PropertyNames() {
+		out = append(out, string(p))
+	}
+	return out
+}
+
+func strategyNames() (out []string) {
+	for _, s := range append(trial.Strategies(), trial.ByHand()...) {
+		out = append(out, s.Name)
+	}
+	return out
+}
+
+func exerciseNames() (out []string) {
+	list, err := practice.Exercises()
+	if err != nil {
+		return nil // a shell has no place for an error
+	}
+	for _, e := range list {
+		out = append(out, e.Name)
+	}
+	return out
+}
+
+func dropperNames() (out []string) {
+	list, _, err := readDroppers()
+	if err != nil {
+		return nil
+	}
+	for _, d := range list.Dropper {
+		out = append(out, d.Name)
+	}
+	return out
 }
 
 // portNames are the serial ports of the machine, and auto.

@@ -35,6 +35,10 @@ type defaults struct {
 	Plain     *bool   `toml:"plain"`
 	Bell      *bool   `toml:"bell"`
 	ASCII     *bool   `toml:"ascii"`
+	// Speak is a program that is run with each new sentence.
+	Speak *string `toml:"speak"`
+	// Background is that of the terminal: auto, dark or light.
+	Background *string `toml:"background"`
 }
 
 // aboutMeter are the defaults that a run without a meter leaves alone.
@@ -48,7 +52,8 @@ func newConfigCommand() *cobra.Command {
 		Long: `Prints the file with your defaults, and on standard error where it is. It is
 kept where the system keeps such files, or where ` + configEnv + ` says. With
 --create a file is written in which every default is explained and none is set.`,
-		Args: cobra.NoArgs,
+		Example: "  halfdrop config --create\n  halfdrop config",
+		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			path, err := configPath()
 			if err != nil {

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/lipgloss"
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -30,7 +31,7 @@ func configured(t *testing.T, content string, args ...string) (out, errs string,
 // would be right, before anything else happens.
 func TestDefaultsAreStrict(t *testing.T) {
 	for _, c := range []struct{ content, errs string }{
-		{"operatr = \"x\"\n", "FILE:1:1: unknown key \"operatr\"\nhalfdrop: hint: known are operator, port, mode, query, dialect, meter, channel, electrode, plain, bell, ascii\n"},
+		{"operatr = \"x\"\n", "FILE:1:1: unknown key \"operatr\"\nhalfdrop: hint: known are operator, port, mode, query, dialect, meter, channel, electrode, plain, bell, ascii, speak, background\n"},
 		{"\nplain = yes\n", "FILE:2:9: unexpected character U+0079 'y' at start of value\nhalfdrop: hint: a text value needs quotes; true and false need none\n"},
 	} {
 		_, errs, code := configured(t, c.content, "ports")
@@ -112,9 +113,13 @@ func TestPagesAndCompletion(t *testing.T) {
 	out, _, code := configured(t, "", "man", "titrate")
 	require.Equal(t, exitOK, code)
 	assert.Contains(t, out, "safety data")
+	for _, part := range []string{"NAME", "SYNOPSIS", "DESCRIPTION", "OPTIONS", "EXAMPLES", "EXIT STATUS", "FILES", "ENVIRONMENT", "SEE ALSO"} {
+		assert.Contains(t, out, ".SH "+part+"\n")
+	}
+	assert.NotContains(t, out, "\n'", "no line that troff takes for a request")
 	_, errs, code = configured(t, "", "man", "titrat")
 	assert.Equal(t, exitUsage, code)
-	assert.Contains(t, errs, `no command "titrat"`)
+	assert.Contains(t, errs, `no command "halfdrop titrat"`)
 	for _, shell := range []string{"bash", "zsh", "fish", "powershell"} {
 		out, _, code := configured(t, "", "completion", shell)
 		assert.Equal(t, exitOK, code, shell)
@@ -126,9 +131,75 @@ func TestPagesAndCompletion(t *testing.T) {
 func TestFlagsAreOffered(t *testing.T) {
 	for _, c := range []struct{ command, flag, word string }{
 		{"trial", "--tier", "harsh"}, {"practice", "--coach", "ask"}, {"titrate", "--port", "auto"}, {"plan", "--buffer", "HEPES"},
+		{"trial", "--tier", "laboratory"}, {"trial", "--strategies", "coach"}, {"plan", "--avoid", "metals"}, {"titrate", "--background", "light"},
 	} {
 		out, _, code := configured(t, "", "__complete", c.command, c.flag, "")
 		assert.Equal(t, exitOK, code)
 		assert.Contains(t, strings.Split(out, "\n"), c.word, c.flag)
+	}
+}
+
+// TestListsAreOffered: after a comma the rest is offered, and no word twice.
+func TestListsAreOffered(t *testing.T) {
+	out, _, _ := configured(t, "", "__complete", "plan", "--avoid", "metals,")
+	assert.Contains(t, strings.Split(out, "\n"), "metals,uv")
+	assert.NotContains(t, out, "metals,metals")
+	out, _, _ = configured(t, "", "__complete", "practice", "")
+	assert.Contains(t, strings.Split(out, "\n"), "first-buffer")
+	out, _, _ = configured(t, "", "__complete", "man", "tit")
+	assert.Contains(t, out, "titrate\t")
+}
+
+// TestHelpOfItsOwn: every command says how it is called, has an example and no line
+// wider than a terminal; no flag's value is named by a type of the language.
+func TestHelpOfItsOwn(t *testing.T) {
+	var walk func(c *cobra.Command)
+	walk = func(c *cobra.Command) {
+		if c.Name() == "completion" {
+			return // in the words of the library
+		}
+		var b strings.Builder
+		writeHelp(&b, c)
+		text := b.String()
+		assert.Contains(t, text, "\nUse\n  halfdrop", c.CommandPath())
+		for line := range strings.SplitSeq(text, "\n") {
+			assert.LessOrEqual(t, lipgloss.Width(line), helpWidth, "%s: %s", c.CommandPath(), line)
+		}
+		assert.NotRegexp(t, `(?i)\b(string|stringToString|float64|float64Slice|uint|stringArray)\b`, strings.Join(strings.Fields(text), " "), c.CommandPath())
+		if c.Name() != "help" {
+			assert.NotEmpty(t, c.Example, "%s has no example", c.CommandPath())
+		}
+		for _, sub := range c.Commands() {
+			walk(sub)
+		}
+	}
+	root := newRootCommand()
+	walk(root)
+	named := 0
+	for _, s := range sections(root) {
+		named += len(s.commands)
+	}
+	assert.Equal(t, len(root.Commands()), named, "every command stands in one group")
+}
+
+// TestSlips: what is misspelt, missing or left over is named, with what to try.
+func TestSlips(t *testing.T) {
+	for line, want := range map[string][2]string{
+		"titrat":            {`there is no command "halfdrop titrat"`, "did you mean halfdrop titrate?"},
+		"plan droper":       {`there is no command "halfdrop plan droper"`, "did you mean halfdrop plan dropper?"},
+		"report":            {"halfdrop report: FILE is missing", "as in halfdrop report"},
+		"report a b":        {`"b" is left over`, "as in halfdrop report"},
+		"curve x":           {`"x" is left over; it takes flags alone`, "see halfdrop curve --help"},
+		"titrate --prot x":  {"halfdrop titrate has no flag --prot", "did you mean --port?"},
+		"plan --ph seven":   {`--ph "seven": a number, with a point, is wanted`, "see halfdrop plan --help"},
+		"titrate --port":    {"--port: its value is missing", "see halfdrop titrate --help"},
+		"--background blue": {`--background "blue" is not known`, "auto asks the terminal"},
+	} {
+		_, errs, code := configured(t, "", strings.Fields(line)...)
+		assert.Equal(t, exitUsage, code, line)
+		assert.Contains(t, errs, want[0], line)
+		assert.Contains(t, errs, want[1], line)
+		assert.NotContains(t, errs, "arg(s)")
+		assert.NotContains(t, errs, "strconv")
 	}
 }

@@ -12,7 +12,7 @@ import (
 func guarded(ctx context.Context, run func(context.Context) error) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			err = withHint(fmt.Errorf("a fault of this program: %v\n%s", r, strings.TrimSpace(string(debug.Stack()))),
+			err = withHint(fmt.Errorf("internal error: %v\n%s", r, strings.TrimSpace(string(debug.Stack()))),
 				"the record holds all that was done; go on with halfdrop titrate --resume", "whoever mends the program wants the lines above")
 		}
 	}()

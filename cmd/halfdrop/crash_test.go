@@ -14,7 +14,7 @@ func TestCrashIsTold(t *testing.T) {
 	var out strings.Builder
 	code := tell(&out, guarded(t.Context(), func(context.Context) error { panic("no beaker") }))
 	assert.Equal(t, exitFailed, code)
-	assert.Contains(t, out.String(), "halfdrop: error: a fault of this program: no beaker\n")
+	assert.Contains(t, out.String(), "halfdrop: error: internal error: no beaker\n")
 	assert.Contains(t, out.String(), "crash_test.go")
 	assert.Contains(t, out.String(), "halfdrop: hint: the record holds all that was done")
 	assert.NoError(t, guarded(t.Context(), func(context.Context) error { return nil }))

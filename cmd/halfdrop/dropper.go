@@ -23,14 +23,14 @@ import (
 
 // dropper is a dropper as it was measured.
 type dropper struct {
-	Name      string    `toml:"name"`
-	DropUL    float64   `toml:"drop_ul"`
-	DropSDPct float64   `toml:"drop_sd_pct"`
-	Drops     int       `toml:"drops"`
-	Grams     []float64 `toml:"grams"`
-	Density   float64   `toml:"density_g_per_ml"`
-	Liquid    string    `toml:"liquid"`
-	Measured  time.Time `toml:"measured"`
+	Name      string    `toml:"name" json:"name"`
+	DropUL    float64   `toml:"drop_ul" json:"drop_ul"`
+	DropSDPct float64   `toml:"drop_sd_pct" json:"drop_sd_pct"`
+	Drops     int       `toml:"drops" json:"drops"`
+	Grams     []float64 `toml:"grams" json:"grams"`
+	Density   float64   `toml:"density_g_per_ml" json:"density_g_per_ml"`
+	Liquid    string    `toml:"liquid" json:"liquid"`
+	Measured  time.Time `toml:"measured" json:"measured"`
 }
 
 // dropperList is the file of droppers.
@@ -44,6 +44,7 @@ type dropperFlags struct {
 	titrant string
 	density float64
 	tempC   float64
+	asJSON  bool
 }
 
 func newDropperCommand() *cobra.Command {
@@ -63,7 +64,7 @@ Without a mass it shows what is known of that dropper, or of all.`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 || !cmd.Flags().Changed("grams") {
-				return showDroppers(cmd, args)
+				return showDroppers(cmd, args, f.asJSON)
 			}
 			return measureDropper(cmd, args[0], f)
 		},
@@ -74,6 +75,7 @@ Without a mass it shows what is known of that dropper, or of all.`,
 	fl.StringVar(&f.titrant, "titrant", "", `what was dripped, as in "NaOH 1 M"; water without it`)
 	fl.Float64Var(&f.density, "density", 0, "its density in g/mL, if it is known better than from the table")
 	fl.Float64Var(&f.tempC, "temp", 22, "its temperature in °C")
+	fl.BoolVar(&f.asJSON, "json", false, "print what is known as JSON")
 	return cmd
 }
 
@@ -207,7 +209,7 @@ func findDropper(name string) (dropper, error) {
 	return dropper{}, usageError(fmt.Errorf("--dropper %q is not known", name), hint)
 }
 
-func showDroppers(cmd *cobra.Command, args []string) error {
+func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
 	list, _, err := readDroppers()
 	if err != nil {
 		return err
@@ -218,6 +220,9 @@ func showDroppers(cmd *cobra.Command, args []string) error {
 			return err
 		}
 		list.Dropper = []dropper{d}
+	}
+	if asJSON {
+		return writeJSON(cmd.OutOrStdout(), append([]dropper{}, list.Dropper...))
 	}
 	if len(list.Dropper) == 0 {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper was measured yet; without one a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"fmt"
 	"os"
+	"slices"
 
 	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
@@ -12,12 +14,44 @@ import (
 // the flags, before any of them is drawn.
 var face tui.Options
 
+// speech is the command line of the program that says the sentences, and what runs it.
+var speech struct {
+	command string
+	speaker *speaker
+}
+
 // addFaceFlags gives every command the flags of the screens.
 func addFaceFlags(root *cobra.Command) {
 	face = tui.Options{}
 	f := root.PersistentFlags()
-	f.BoolVar(&face.ASCII, "ascii", false, "letters instead of blocks and braille on the screen")
+	f.BoolVar(&face.ASCII, "ascii", false, "plain letters on the screen, no blocks and no braille")
+	f.StringVar(&face.Background, "background", "auto", "`which` background the terminal has: dark, light, or auto to ask it")
 	f.BoolVar(&face.Bell, "bell", false, "ring when there is something to add, at the end and at a check")
+	f.StringVar(&speech.command, "speak", "", "`program` to run with each new sentence as its last argument, such as a speech program")
+}
+
+// checkFace says what is wrong with the flags of the screens.
+func checkFace() error {
+	if b := face.Background; b != "" && !slices.Contains(tui.Grounds, b) {
+		return usageError(fmt.Errorf("--background %q is not known", b), "auto asks the terminal; dark and light say what it is")
+	}
+	if speech.command == "" || speech.speaker != nil {
+		return nil
+	}
+	s, err := newSpeaker(speech.command)
+	if err != nil {
+		return err
+	}
+	speech.speaker, face.Speak = s, s.say
+	return nil
+}
+
+// hush ends the speech.
+func hush() {
+	if s := speech.speaker; s != nil {
+		speech.speaker = nil
+		s.close()
+	}
 }
 
 // onTerminal reports whether a screen can be shown and keys can be read.

@@ -186,14 +186,14 @@ var faultRows = []faultRow{
 	{
 		name:  "adapter pulled and plugged in again",
 		fault: func(t *testing.T, b *faultBench) { assert.NoError(t, b.meter.Cut()) }, lasts: 5 * time.Second, grace: time.Second,
-		words: []string{"meter lost", "the adapter is gone: plug it in again; the line is taken up by itself"},
+		words: []string{"meter disconnected", "the adapter is gone: plug it in again; the line is taken up by itself"},
 		event: linked("lost", "is gone"),
 		mend:  func(t *testing.T, b *faultBench) { assert.NoError(t, b.meter.Restore()) },
 	},
 	{
 		name:  "meter silent",
 		fault: func(_ *testing.T, b *faultBench) { b.meter.Silence() }, lasts: 6 * time.Second, grace: 3500 * time.Millisecond,
-		words: []string{"meter quiet", "nothing comes from the meter. Is it on, and does it send by itself?"},
+		words: []string{"no signal", "nothing comes from the meter. Is it on, and does it send by itself?"},
 		event: linked("quiet", "nothing comes"), mend: sound,
 	},
 	{

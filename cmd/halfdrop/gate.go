@@ -3,6 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
+	"os"
 	"unicode/utf8"
 
 	"example.org/halfdrop/meter/intake"
@@ -21,7 +23,16 @@ const (
 
 // readText reads an ordinary file of text.
 func readText(path string, limit int64) ([]byte, error) {
-	data, err := intake.ReadFile(path, limit)
+	var data []byte
+	var err error
+	if path == standardInput {
+		if data, err = io.ReadAll(io.LimitReader(os.Stdin, limit+1)); err == nil && int64(len(data)) > limit {
+			err = withHint(fmt.Errorf("standard input is longer than %d bytes", limit), "is it the right file?")
+		}
+		path = "standard input"
+	} else {
+		data, err = intake.ReadFile(path, limit)
+	}
 	if err != nil {
 		return nil, gated(err)
 	}

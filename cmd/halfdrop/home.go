@@ -30,6 +30,7 @@ type choice struct {
 type question struct {
 	title, facts string
 	choices      []choice
+	more         func(at int) *screen.MenuSide // beside the menu, for a row; nil for none
 }
 
 // errBack is returned when the person leaves a menu.
@@ -68,7 +69,7 @@ func asking(ctx context.Context, q question, args []string) ([]string, error) {
 		m.Rows = append(m.Rows, c.row)
 	}
 	for {
-		n, key, err := tui.Choose(ctx, m, nil, face)
+		n, key, err := tui.ChooseWith(ctx, m, q.more, nil, face)
 		switch {
 		case err != nil:
 			return nil, err
@@ -113,7 +114,7 @@ func keptRuns() (string, []run.Kept, error) {
 
 // tasks is the first menu.
 func tasks(folder string, kept []run.Kept) question {
-	q := question{title: "halfdrop", facts: lastRun(kept)}
+	q := question{title: "halfdrop", facts: lastRun(kept), more: func(int) *screen.MenuSide { return atHome(kept) }}
 	for _, k := range kept {
 		if !k.Ended {
 			q.choices = append(q.choices, resumption(k))
@@ -164,7 +165,7 @@ func lastRun(kept []run.Kept) string {
 	if k.Ended {
 		how = strings.ReplaceAll(k.Outcome, "_", " ")
 	}
-	return fmt.Sprintf("last: %s, %s, %s", named(k), how, k.Last.Local().Format("2 Jan 15:04"))
+	return fmt.Sprintf("last: %s, %s, %s", how, k.Last.Local().Format("2 Jan 15:04"), named(k)) // what may be cut goes last
 }
 
 func count(n int, what string) string {
@@ -253,7 +254,12 @@ const mostJournals = 30
 
 // whichJournal asks which run to look back on.
 func whichJournal(folder string, kept []run.Kept) question {
-	q := question{title: "Look back on a run", facts: folder}
+	q := question{title: "Look back on a run", facts: folder, more: func(at int) *screen.MenuSide {
+		if at >= len(kept) {
+			return nil
+		}
+		return aboutRun(kept[at])
+	}}
 	for _, k := range kept[:min(len(kept), mostJournals)] {
 		how := "unfinished"
 		if k.Ended {

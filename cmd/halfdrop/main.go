@@ -5,6 +5,7 @@ package main
 
 import (
 	"context"
+	"io"
 	"os"
 
 	"example.org/halfdrop/meter/intake"
@@ -16,8 +17,11 @@ func main() { os.Exit(execute(os.Args[1:])) }
 // execute runs the command line and is the exit status.
 func execute(args []string) int {
 	root := newRootCommand()
+	defer hush()
+	defer dropSpooled()
 	root.SetArgs(args)
-	talk := intake.NewWriter(os.Stderr) // what a file or a meter holds does nothing to the terminal
+	talk := intake.NewWriter(talkTo(os.Stderr, os.Stderr)) // what a file or a meter holds does nothing to the terminal
+	toPeople = talk
 	root.SetErr(talk)
 	return tell(talk, root.ExecuteContext(context.Background()))
 }
@@ -29,13 +33,12 @@ func newRootCommand() *cobra.Command {
 		Long: `Coached titration of a buffer to an exact pH: what to weigh, how to calibrate,
 how many drops of which titrant to add next, when to wait and when to stop.
 
-Exit statuses: 0 done, 1 failed, 2 called wrongly or a slip in a file of your
-own, 3 a run ended outside the tolerance or was not read at rest, 4 a journal is
-damaged, 129, 130 and 143 ended by hanging up, an interrupt or a request to end.
-
-Defaults of your own are kept in a file, see halfdrop config. NO_COLOR leaves
-colours out; ` + configEnv + ` names another file of defaults; runs are kept in the
-data folder of the system.`,
+On a terminal halfdrop alone shows the tasks to choose from. Defaults of your own
+are kept in a file, see halfdrop config; runs are kept in the data folder of the
+system. NO_COLOR leaves colours out.`,
+		Example: `  halfdrop titrate --sim
+  halfdrop plan --ph 7.4 --mM 50 --ml 500 --out hepes.toml
+  halfdrop titrate --port auto --plan hepes.toml`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Version:       version(),
@@ -48,10 +51,16 @@ data folder of the system.`,
 		},
 	}
 	addFaceFlags(root)
-	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error { return applyDefaults(cmd) }
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usageError(err, "see "+cmd.CommandPath()+" --help")
-	})
+	root.PersistentPreRunE = func(cmd *cobra.Command, args []string) error {
+		if err := applyDefaults(cmd); err != nil {
+			return err
+		}
+		if err := takeStandardInput(cmd, args); err != nil {
+			return err
+		}
+		return checkFace()
+	}
+	cobra.EnableCommandSorting = false // they are listed in the order of the work
 	root.AddCommand(
 		newAdviseCommand(),
 		newBenchCommand(),
@@ -71,5 +80,19 @@ data folder of the system.`,
 		newManCommand(),
 	)
 	completeFlags(root)
+	root.InitDefaultCompletionCmd()
+	root.InitDefaultHelpCmd()
+	for _, c := range root.Commands() {
+		switch c.Name() {
+		case "completion":
+			c.Short = "What lets a shell complete commands, flags and their values"
+		case "help":
+			c.Short = "Help for a command"
+		}
+	}
+	ownWords(root)
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
+		_ = paged(cmd, func(w io.Writer) error { writeHelp(w, cmd); return nil })
+	})
 	return root
 }

@@ -54,7 +54,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 		b.Down()
 		v := awaitLink(t, s, "lost")
 		assert.NotEqual(t, "add", v.Advice.Do.String())
-		assert.Equal(t, "WAIT the meter is silent", v.Sentence())
+		assert.Equal(t, "WAIT no signal from the meter", v.Sentence())
 		assert.Contains(t, v.Why(), "the connection is gone: look at the network")
 		require.NoError(t, b.Up())
 		awaitLink(t, s, "live")

@@ -296,10 +296,10 @@ func writePhJSON(w io.Writer, r *chem.Result, species bool) error {
 func writePh(w io.Writer, r *chem.Result, species bool) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, twoDigits(r.Spread))
-	fmt.Fprintf(t, "ionic strength\t%s mol/kg\n", threeDigits(r.Strength))
-	fmt.Fprintf(t, "buffer capacity\t%s mol/L per pH\n", threeDigits(r.Capacity))
+	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", threeDigits(1e3*r.Strength))
+	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", threeDigits(1e3*r.Capacity))
 	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
-	fmt.Fprintf(t, "diluted twofold\t%+.3f pH\n", r.Dilution)
+	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
 	for _, f := range r.Free {
 		if f.Total > 0 {
 			fmt.Fprintf(t, "free %s\t%s\n", f.System, freeText(f))

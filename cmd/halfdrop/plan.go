@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -71,29 +72,29 @@ laboratory.`,
 func (f *planFlags) register(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.Float64Var(&f.ph, "ph", 0, "pH wanted in use, 1 to 13")
-	fl.Float64Var(&f.tolerance, "tolerance", recipe.DefaultTolerance, "half width of what is good enough, 0.01 to 1")
+	fl.Float64Var(&f.tolerance, "tolerance", recipe.DefaultTolerance, "tolerance ± in pH, 0.01 to 1")
 	fl.Float64Var(&f.tempC, "temp", 25, "temperature of use in °C, 0 to 60")
 	fl.Float64Var(&f.benchC, "bench-temp", recipe.DefaultTempC, "temperature at the stir plate in °C")
 	fl.Float64Var(&f.mM, "mM", 50, "concentration of the buffer in mmol/L, all forms together")
 	fl.Float64Var(&f.ml, "ml", 500, "volume of the finished buffer in mL")
-	fl.StringSliceVar(&f.avoid, "avoid", nil, "what the buffer must not do: metals, calcium, aldehydes, uv, diols, volatile, temperature")
+	fl.StringSliceVar(&f.avoid, "avoid", nil, "`properties` to avoid, with commas: metals, calcium, aldehydes, uv, diols, volatile, temperature")
 	fl.StringVar(&f.buffer, "buffer", "", "`name` of a buffer or of the reagent to start from, instead of the best")
-	fl.StringVar(&f.way, "way", string(recipe.DefaultWay), "titrate: one form and a strong acid or base; salts: two forms by ratio")
+	fl.StringVar(&f.way, "way", string(recipe.DefaultWay), "`method`: titrate, one form and a strong acid or base; salts, both forms by ratio")
 	fl.Float64Var(&f.ionicMM, "ionic", 0, "ionic strength in use in mM; 0 leaves it as it comes")
-	fl.StringVar(&f.salt, "salt", "NaCl", "salt that raises the ionic strength")
+	fl.StringVar(&f.salt, "salt", "NaCl", "`salt` that raises the ionic strength")
 	fl.Float64Var(&f.purityPct, "purity", 100, "purity of the buffer substance in % by mass")
-	fl.StringArrayVar(&f.have, "have", nil, "`reagent` in the cupboard, with its hydrate; may be repeated")
-	fl.StringArrayVar(&f.stock, "stock", nil, `solution at hand, as in "HCl 1 M"; may be repeated`)
-	fl.StringVar(&f.acid, "acid", "HCl", "strong acid to titrate with")
-	fl.StringVar(&f.base, "base", "", "strong base to titrate with; NaOH, or KOH for potassium salts")
+	fl.StringArrayVar(&f.have, "have", nil, "solid `reagent` available, with its hydrate; may be repeated")
+	fl.StringArrayVar(&f.stock, "stock", nil, "`solution` in stock, as in \"HCl 1 M\"; may be repeated")
+	fl.StringVar(&f.acid, "acid", "HCl", "strong `acid` to titrate with")
+	fl.StringVar(&f.base, "base", "", "strong `base` to titrate with; NaOH, or KOH for potassium salts")
 	fl.Float64Var(&f.fillPct, "fill", 80, "how full the beaker is before titration, % of the mark")
 	fl.Float64Var(&f.dropUL, "drop-ul", recipe.DefaultDropUL, "size of a drop in µL, if it was measured")
 	fl.StringVar(&f.dropper, "dropper", "", "`name` of a dropper that was measured with plan dropper")
-	fl.BoolVar(&f.anyway, "anyway", false, "accept a buffer outside ± 1 of its pKa′, or one with what was to be avoided")
+	fl.BoolVar(&f.anyway, "anyway", false, "allow a pKa′ beyond ±1, or a property that was to be avoided")
 	fl.StringVar(&f.with, "with", "", "what is in it besides, in use: a `list` such as \"NaCl 150 mM; glycerol 10 %\"")
 	fl.StringVar(&f.strength, "strength", "1x", "how many `times` stronger than in use it is made, as in 10x")
 	fl.StringVar(&f.check, "check", "", "look at an existing `recipe` instead")
-	fl.StringVar(&f.out, "out", "", "write the plan to this `file`")
+	fl.StringVar(&f.out, "out", "", "write the plan to this `file`; - writes the plan alone to standard output")
 	fl.BoolVar(&f.force, "force", false, "write over an existing file")
 	fl.BoolVar(&f.list, "list", false, "list every candidate with its reasons, and no recipe")
 	fl.BoolVar(&f.asJSON, "json", false, "print one JSON object")
@@ -130,7 +131,7 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 		return planError(err)
 	}
 	if f.list {
-		return writeCandidates(cmd.OutOrStdout(), d, list, f.asJSON)
+		return paged(cmd, func(w io.Writer) error { return writeCandidates(w, d, list, f.asJSON) })
 	}
 	best, err := recipe.Pick(d, list)
 	if err != nil {
@@ -148,6 +149,8 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	name := f.out
 	if name == "" {
 		name = "PLAN.toml"
+	} else if name == standardInput {
+		return writePlanFile(cmd.OutOrStdout(), x.Plan, planReasons(x)) // the plan and nothing else
 	} else if err := savePlan(name, x, f.force); err != nil {
 		return err
 	}
@@ -159,7 +162,7 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	case f.markdown:
 		err = writeDraft(out, markdown{}, x, list, name)
 	default:
-		err = writeDraft(out, newPlainText(out), x, list, name)
+		err = paged(cmd, func(w io.Writer) error { return writeDraft(w, newPlainText(w), x, list, name) })
 	}
 	if err != nil {
 		return err
@@ -272,8 +275,8 @@ func (f planFlags) drop(d *recipe.Demand) error {
 }
 
 // withFlags says the flags for what a hint says in words.
-var withFlags = strings.NewReplacer("accept a poor fit", "accept a poor fit (--anyway)", "two salts", "two salts (--way salts)", "start with less water", "start with less water (--fill)",
-	"a stronger bottle", "a stronger bottle (--stock)", "one form and a strong acid or base", "one form and a strong acid or base (--way titrate)", "which forms are in the cupboard", "which forms are in the cupboard (--have)",
+var withFlags = strings.NewReplacer("allow pKa′ beyond ±1", "allow pKa′ beyond ±1 (--anyway)", "two salts", "two salts (--way salts)", "start with less water", "start with less water (--fill)",
+	"a stronger bottle", "a stronger bottle (--stock)", "one form and a strong acid or base", "one form and a strong acid or base (--way titrate)", "which forms are available", "which forms are available (--have)",
 	"name it and", "name it (--buffer) and")
 
 // planError gives the problems of a demand as flags with hints.

@@ -186,7 +186,7 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 	case math.IsNaN(e.Off):
 		return nil
 	case math.Abs(e.Off) <= d.Tolerance:
-		return []string{fmt.Sprintf("The target of %s ± %s is met, %+.2f off.", ph2(d.PH), sig(d.Tolerance, 2), e.Off)}
+		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", ph2(d.PH), sig(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the doubt of ± %s: measure it before anything is added.", ph2(d.PH), e.Off, sig(e.InUse.Spread, 1))}
 	case e.FixErr != nil:

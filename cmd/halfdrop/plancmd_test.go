@@ -293,7 +293,7 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 	assert.Greater(t, len(list), 5)
 	v["buffer"] = "acetate"
 	faults, _ = a.Look(v)
-	assert.Contains(t, faults["ph"], "accept a poor fit")
+	assert.Contains(t, faults["ph"], "allow pKa′ beyond ±1")
 	assert.NotContains(t, faults["ph"], "--")
 	v["anyway"] = "yes"
 	faults, _ = a.Look(v)

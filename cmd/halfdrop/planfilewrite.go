@@ -71,7 +71,7 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 	planLines(&b, "", []planLine{{"name", quoted(p.Name), "what the run is called in the record"}})
 	planLines(&b, "[target]", []planLine{
 		number("ph", p.Target.PH, "wanted in use: made up to the mark, at the temperature of use"),
-		number("tolerance", p.Target.Tolerance, "half width of what is good enough"),
+		number("tolerance", p.Target.Tolerance, "tolerance ±"),
 		number("use_temp_c", p.Target.UseTempC, "temperature of use, °C"),
 		number("dilute", p.Target.Dilute, "so many times before use"),
 	})

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
@@ -19,22 +20,23 @@ import (
 // planFields are the lines of the form; the keys are the names of the flags.
 func planFields() []screen.PlanField {
 	return []screen.PlanField{
-		{Key: "ph", Label: "pH in use", Hint: "1 to 13, made up, at that temp."},
+		{Key: "ph", Label: "pH in use", Hint: "1 to 13, at the temp. of use"},
 		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
-		{Key: "bench-temp", Label: "at the stir plate", Unit: "°C", Value: "25", Hint: "what the beaker will have"},
+		{Key: "bench-temp", Label: "bench temperature", Unit: "°C", Value: "25", Hint: "of the beaker"},
 		{Key: "mM", Label: "concentration", Unit: "mM", Value: "50", Hint: "all forms together"},
 		{Key: "ml", Label: "volume", Unit: "mL", Value: "500", Hint: "the mark it is made up to"},
-		{Key: "tolerance", Label: "good enough within", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
-		{Key: "avoid", Label: "must not", Hint: "metals calcium uv diols …", Gap: true},
-		{Key: "with", Label: "with", Hint: "NaCl 150 mM; MgCl2 5 mM; …"},
-		{Key: "strength", Label: "made as", Value: "1x", Hint: "10x: a stock, right when diluted"},
+		{Key: "tolerance", Label: "tolerance ±", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
+		{Key: "avoid", Label: "avoid", Hint: "metals calcium uv diols …", Gap: true},
+		{Key: "with", Label: "also contains", Hint: "NaCl 150 mM; MgCl2 5 mM; …"},
+		{Key: "strength", Label: "strength", Value: "1x", Hint: "10x: right when diluted tenfold"},
 		{Key: "buffer", Label: "buffer", Hint: "empty: the best; F2 lists all"},
-		{Key: "way", Label: "made from", Value: string(recipe.DefaultWay), Choices: []string{string(recipe.ByTitrant), string(recipe.BySalts)}, Hint: "salts: two forms by ratio"},
-		{Key: "have", Label: "in the cupboard", Hint: "Na2HPO4·7H2O; … if it matters"},
-		{Key: "stock", Label: "solutions at hand", Hint: "NaOH 1 M; HCl 1 M"},
+		{Key: "way", Label: "method", Value: string(recipe.DefaultWay), Choices: []string{string(recipe.ByTitrant), string(recipe.BySalts)},
+			Names: map[string]string{string(recipe.ByTitrant): "titration", string(recipe.BySalts): "mixed salts"}, Hint: "one form, or both by ratio"},
+		{Key: "have", Label: "solids available", Hint: "Na2HPO4·7H2O; empty: any"},
+		{Key: "stock", Label: "stock solutions", Hint: "NaOH 1 M; HCl 1 M"},
 		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: as it comes"},
 		{Key: "dropper", Label: "dropper", Unit: "or µL", Hint: "name, size, or empty: 50 µL"},
-		{Key: "anyway", Label: "accept a poor fit", Value: "no", Choices: []string{"no", "yes"}, Hint: "outside ± 1 of pKa′ too"},
+		{Key: "anyway", Label: "pKa′ beyond ±1", Value: "no", Choices: []string{"no", "yes"}, Hint: "yes: allow a poor fit"},
 		{Key: "out", Label: "plan file", Value: "plan.toml", Hint: "written from the next page", Gap: true},
 	}
 }
@@ -49,6 +51,9 @@ func planForm(cmd *cobra.Command) error {
 	if err := tui.Plan(ctx, a, planFields(), "buffer", face); err != nil {
 		return err
 	}
+	if a.written == "" && len(a.asFlags()) > 0 {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no plan file was written; the same form on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(shellWords(a.asFlags()), " "))
+	}
 	if a.written != "" {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: plan written to %s\n", a.written)
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: hint: halfdrop titrate --port NAME --plan %s, or --sim for a rehearsal\n", a.written)
@@ -57,7 +62,31 @@ func planForm(cmd *cobra.Command) error {
 }
 
 // formPlanner answers the form with what the flags would give.
-type formPlanner struct{ written string }
+type formPlanner struct {
+	mu      sync.Mutex // the form asks beside the keys
+	written string
+	values  map[string]string // as they were looked at last
+	last    drafted
+}
+
+// asFlags are the values of the form that are not the usual ones, as flags.
+func (a *formPlanner) asFlags() (out []string) {
+	for _, f := range planFields() {
+		v := a.values[f.Key]
+		switch {
+		case v == "" || v == f.Value:
+		case f.Key == "anyway":
+			out = append(out, "--anyway")
+		case f.Key == "have" || f.Key == "stock":
+			for _, part := range semicolons(v) {
+				out = append(out, "--"+f.Key, part)
+			}
+		default:
+			out = append(out, "--"+f.Key, v)
+		}
+	}
+	return out
+}
 
 // numbers are the fields that hold one.
 var formNumbers = []string{"ph", "temp", "bench-temp", "mM", "ml", "tolerance", "ionic"}
@@ -128,8 +157,17 @@ func (a *formPlanner) demand(v map[string]string) (recipe.Demand, planFlags, map
 	return d, f, faults
 }
 
-// draft goes the whole way.
+// draft goes the whole way, once for the same values.
 func (a *formPlanner) draft(v map[string]string) (*recipe.Draft, []recipe.Candidate, planFlags, map[string]string) {
+	if of := fmt.Sprint(v); a.last.of != of {
+		x, list, f, faults := a.draftAnew(v)
+		a.last = drafted{of, x, list, f, faults}
+	}
+	l := &a.last
+	return l.draft, l.list, l.flags, l.faults
+}
+
+func (a *formPlanner) draftAnew(v map[string]string) (*recipe.Draft, []recipe.Candidate, planFlags, map[string]string) {
 	d, f, faults := a.demand(v)
 	if len(faults) > 0 {
 		return nil, nil, f, faults
@@ -175,6 +213,9 @@ func fieldFaults(err error) map[string]string {
 
 // Look is what the form shows below its lines.
 func (a *formPlanner) Look(v map[string]string) (map[string]string, []string) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.values = v
 	if v["ph"] == "" {
 		return nil, []string{"Type the pH that is wanted in use. The rest has a usual value."}
 	}
@@ -185,9 +226,16 @@ func (a *formPlanner) Look(v map[string]string) (map[string]string, []string) {
 		}
 		return faults, nil
 	}
-	lines := []string{fmt.Sprintf("%s, pKa′ %.2f; %s mM/pH; %+.3f pH/°C; I %s mM; aim on the meter %.2f", x.Buffer.System.Name,
-		x.Buffer.PK, sig(1e3*x.InUse.Capacity, 2), x.InUse.DPHDT, sig(1e3*x.InUse.Strength, 2), x.Aim.Shown), recipeLines(x)[0]}
-	return nil, lines
+	var parts []string
+	for _, r := range recipeCard(x) {
+		switch r[0] {
+		case "weigh", "measure", "titrate":
+			parts = append(parts, r[1]+" "+r[2])
+		case "aim":
+			parts = append(parts, "aim "+r[1]+" on the meter")
+		}
+	}
+	return nil, []string{strings.Join(parts, "; "), cardFacts(x)}
 }
 
 func joinFaults(faults map[string]string) error {
@@ -204,6 +252,8 @@ func joinFaults(faults map[string]string) error {
 
 // Choose lists the buffers for the form.
 func (a *formPlanner) Choose(v map[string]string) (string, []screen.PlanChoice, error) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
 	w := map[string]string{}
 	for k, x := range v {
 		w[k] = x
@@ -221,13 +271,15 @@ func (a *formPlanner) Choose(v map[string]string) (string, []screen.PlanChoice, 
 	lines := strings.Split(strings.TrimRight(plainText{}.table(head, rows), "\n"), "\n")
 	var out []screen.PlanChoice
 	for i, c := range list {
-		out = append(out, screen.PlanChoice{Name: c.System.Name, Row: lines[i+1], Why: reasons(c)})
+		out = append(out, screen.PlanChoice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, reasons(c)...)})
 	}
 	return lines[0], out, nil
 }
 
 // Sheet is the recipe and the bench sheet for the form.
 func (a *formPlanner) Sheet(v map[string]string) (string, error) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
 	x, list, f, faults := a.draft(v)
 	if x == nil {
 		return "", joinFaults(faults)
@@ -239,6 +291,8 @@ func (a *formPlanner) Sheet(v map[string]string) (string, error) {
 
 // Save writes the plan file of the form.
 func (a *formPlanner) Save(v map[string]string) (string, error) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
 	x, _, f, faults := a.draft(v)
 	switch {
 	case x == nil:

@@ -17,6 +17,7 @@ type page interface {
 	para(text string) string
 	bullets(list []string) string
 	table(head []string, rows [][]string) string
+	card(rows [][3]string) string
 	steps(list []recipe.Step) string
 }
 
@@ -85,6 +86,22 @@ func (p plainText) table(head []string, rows [][]string) string {
 	return b.String()
 }
 
+// card is rows of what to do, how much, and of what; the amounts stand under each other.
+func (p plainText) card(rows [][3]string) string {
+	var wide [2]int
+	for _, r := range rows {
+		for i := range wide {
+			wide[i] = max(wide[i], lipgloss.Width(r[i]))
+		}
+	}
+	var b strings.Builder
+	for _, r := range rows {
+		pad := strings.Repeat(" ", wide[1]-lipgloss.Width(r[1]))
+		b.WriteString(p.hanging(2, r[0]+strings.Repeat(" ", wide[0]-lipgloss.Width(r[0])+2)+pad+r[1]+"  ", r[2]))
+	}
+	return b.String()
+}
+
 func (p plainText) steps(list []recipe.Step) string {
 	var b strings.Builder
 	for i, s := range list {
@@ -134,6 +151,14 @@ func (markdown) table(head []string, rows [][]string) string {
 		row(r)
 	}
 	return b.String()
+}
+
+func (m markdown) card(rows [][3]string) string {
+	out := make([][]string, len(rows))
+	for i, r := range rows {
+		out[i] = r[:]
+	}
+	return m.table([]string{"", "amount", "of"}, out)
 }
 
 func (markdown) steps(list []recipe.Step) string {

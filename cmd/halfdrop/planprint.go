@@ -13,22 +13,23 @@ import (
 // shown is how many candidates are listed beside a recipe.
 const shown = 5
 
-// writeDraft prints the choice, the recipe and the bench sheet.
+// writeDraft prints the recipe, the bench sheet and how the buffer was chosen.
 func writeDraft(w io.Writer, p page, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
 	var b strings.Builder
 	b.WriteString(p.title(x.Plan.Name))
-	b.WriteString(p.head(choiceHead(x.Demand, len(list))))
-	b.WriteString(p.table(candidateTable(x.Demand, withChosen(list, x.Buffer))))
-	b.WriteString("\n" + p.para("Why "+x.Buffer.System.Name+", in points, where 1 is as bad as a pKa′ 1 pH away:"))
-	b.WriteString(p.bullets(reasons(x.Buffer)))
 	b.WriteString(p.head("Recipe"))
-	b.WriteString(p.bullets(recipeLines(x)))
+	b.WriteString(p.card(recipeCard(x)))
+	b.WriteString("\n" + p.bullets(recipeLines(x)))
 	if notes := x.Notes; len(notes) > 0 {
-		b.WriteString(p.head("To know"))
+		b.WriteString(p.head("Notes"))
 		b.WriteString(p.bullets(notes))
 	}
 	b.WriteString(p.head("Bench sheet"))
 	b.WriteString(p.steps(x.Sheet(doing(planFile))))
+	b.WriteString(p.head(choiceHead(x.Demand, len(list))))
+	b.WriteString(p.table(candidateTable(x.Demand, withChosen(list, x.Buffer))))
+	b.WriteString("\n" + p.para("Why "+x.Buffer.System.Name+", in penalty points; 1 is as bad as a pKa′ that is 1 pH away:"))
+	b.WriteString(p.bullets(reasons(x.Buffer)))
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -39,7 +40,7 @@ func doing(planFile string) recipe.Doing {
 }
 
 func choiceHead(d recipe.Demand, n int) string {
-	s := fmt.Sprintf("Choice for pH %s at %s °C", ph2(d.PH), sig(float64(d.Use), 3))
+	s := fmt.Sprintf("Buffers for pH %s at %s °C", ph2(d.PH), sig(float64(d.Use), 3))
 	if n > shown {
 		s += fmt.Sprintf(" (best %d of %d; --list shows all)", shown, n)
 	}
@@ -58,7 +59,7 @@ func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candi
 }
 
 func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
-	head := []string{"buffer", "pKa′", "off", "mM/pH", "dpH/dT", "I mM", "points", "start from"}
+	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
 	var rows [][]string
 	for _, c := range list {
 		way := "acid"
@@ -67,13 +68,13 @@ func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]str
 		}
 		from := c.From.Name + ", " + way
 		if d.Way == recipe.BySalts {
-			from = "two forms"
+			from = "both forms"
 		}
 		if m := misfits(c); m != "" {
 			from = "!" + m + "; " + from
 		}
-		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), fmt.Sprintf("%+.2f", c.Distance), sig(1e3*c.Capacity, 2),
-			fmt.Sprintf("%+.3f", c.DPHDT), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), minus(fmt.Sprintf("%+.2f", c.Distance)), sig(1e3*c.Capacity, 2),
+			minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
 }
@@ -100,7 +101,7 @@ func reasons(c recipe.Candidate) []string {
 		if k.PK == c.System.Steps[c.Step].PK {
 			from := k.Source
 			if k.PKBy == table.Memory {
-				from += ", from memory"
+				from += ", not confirmed by a second publication"
 			}
 			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", sig(k.PK, 4), from))
 		}
@@ -108,6 +109,8 @@ func reasons(c recipe.Candidate) []string {
 	return out
 }
 
+// recipeLines are what the card has no room for: the method in words, the figures in
+// use, why the aim is not the target, and the alternative.
 func recipeLines(x *recipe.Draft) []string {
 	out := []string{}
 	if x.Way == recipe.BySalts {
@@ -116,45 +119,56 @@ func recipeLines(x *recipe.Draft) []string {
 		out = append(out, oneFormLine(x.Measures, x.StartUse, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		out = append(out, titrantLines(x)...)
 	}
-	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.",
-		x.InUse.PH, sig(1e3*x.InUse.Capacity, 2), sig(1e3*x.InUse.Strength, 3), x.InUse.DPHDT))
+	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
+		x.InUse.PH, sig(1e3*x.InUse.Capacity, 2), sig(1e3*x.InUse.Strength, 3), minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
 	out = append(out, x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)))
 	switch o := x.Other; {
 	case o == nil:
-		out = append(out, fmt.Sprintf("The other way: none, %s.", plain(x.OtherErr)))
+		out = append(out, fmt.Sprintf("Alternative: none, %s.", plain(x.OtherErr)))
 	case o.Way == recipe.BySalts:
-		out = append(out, "The other way, --way salts: "+saltsLine(o.Measures, o.Spread, x.Demand.PH, false))
+		out = append(out, "Alternative (--way salts): "+lowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
 	default:
-		out = append(out, "The other way, --way titrate: "+oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false))
+		out = append(out, "Alternative (--way titrate): "+lowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}
 	return out
 }
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 func titrantName(x *recipe.Draft) string {
 	return x.Titrants[0].Reagent.Name
 }
 
 func saltsLine(list []recipe.Measure, spread, ph float64, long bool) string {
-	return fmt.Sprintf("Two forms by ratio: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), ph2(ph), spread)
+	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), ph2(ph), spread)
 }
 
 func oneFormLine(list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
-	way := "down with acid"
+	way := "Dissolve the base form, titrate with acid"
 	if base {
-		way = "up with base"
+		way = "Dissolve the acid form, titrate with base"
 	}
 	amount := sig(n, 3)
 	if !math.IsNaN(sd) {
-		amount += " ± " + sig(sd, 1)
+		amount = withSpread(n, sd)
 	}
-	return fmt.Sprintf("One form, brought %s from pH %.1f: %s; then about %s mmol of %s.", way, start, measured(list, long), amount, titrant)
+	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s.", way, measured(list, long), start, amount, titrant)
+}
+
+// withSpread is a number with its spread, both with the digits that the spread has.
+func withSpread(x, sd float64) string {
+	if !(sd > 0) || math.IsInf(sd, 0) {
+		return sig(x, 3)
+	}
+	dec := max(0, -int(math.Floor(math.Log10(sd))))
+	return fmt.Sprintf("%.*f ± %.*f", dec, x, dec, sd)
 }
 
 func titrantLines(x *recipe.Draft) []string {
 	var out []string
 	for _, t := range x.Titrants {
 		if t.Role != recipe.Back && t.Volume > 0 {
-			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if it made the whole way.", t.Name(), sig(t.Volume.Millilitres(), 3), t.Drops, sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), sig(t.Volume.Millilitres(), 3), t.Drops, sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 			break
 		}
 	}

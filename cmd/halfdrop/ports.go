@@ -28,9 +28,9 @@ type lineFlags struct {
 }
 
 func (f *lineFlags) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.mode, "mode", "", `speed and character frame, such as "9600 8N1" or "1200 7E1"`)
-	cmd.Flags().StringVar(&f.query, "query", "", `text that asks the meter for a reading; \r and \n stand for CR and LF`)
-	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML file that describes an odd meter")
+	cmd.Flags().StringVar(&f.mode, "mode", "", "speed and character `frame`, such as \"9600 8N1\" or \"1200 7E1\"")
+	cmd.Flags().StringVar(&f.query, "query", "", "`text` that asks the meter for a reading; \\r and \\n stand for CR and LF")
+	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML `file` that describes the lines of a meter")
 	cmd.Flags().StringVar(&f.meter, "meter", "", "`name` of a meter that ports --learn has learned")
 	cmd.Flags().StringVar(&f.channel, "channel", "", "`channel` that stands in the beaker, of a meter with several")
 }
@@ -97,7 +97,7 @@ func newPortsCommand() *cobra.Command {
 	var line lineFlags
 	var listen, name string
 	var limit time.Duration
-	var force bool
+	var force, asJSON bool
 	cmd := &cobra.Command{
 		Use:   "ports",
 		Short: "List serial ports, or show what a meter on one of them says",
@@ -128,7 +128,7 @@ Columns that a label or a unit names need no question, and none is ever guessed.
 				return err
 			}
 			if listen == "" {
-				return listPorts(cmd.OutOrStdout(), cmd.ErrOrStderr())
+				return listPorts(cmd.OutOrStdout(), cmd.ErrOrStderr(), asJSON)
 			}
 			return listenTo(ctx, cmd, listen, &line, limit)
 		},
@@ -136,6 +136,7 @@ Columns that a label or a unit names need no question, and none is ever guessed.
 	cmd.Flags().StringVar(&listen, "listen", "", "port to listen to, or auto")
 	cmd.Flags().StringVar(&name, "learn", "", "learn with you what the meter sends, and keep it under this `name`")
 	cmd.Flags().BoolVar(&force, "force", false, "with --learn, write over a meter of the same name")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print the list of ports as JSON")
 	cmd.Flags().DurationVar(&limit, "for", 0, "stop listening after this time, such as 10s")
 	line.add(cmd)
 	return cmd
@@ -151,10 +152,13 @@ func commandContext(cmd *cobra.Command) context.Context {
 }
 
 // listPorts writes a line for every port: name, USB identity, what it calls itself.
-func listPorts(out, talk io.Writer) error {
+func listPorts(out, talk io.Writer, asJSON bool) error {
 	ports, err := serial.List()
 	if err != nil {
 		return err
+	}
+	if asJSON {
+		return writePortsJSON(out, ports)
 	}
 	if len(ports) == 0 {
 		fmt.Fprintln(talk, "halfdrop: no serial port was found; plug the adapter in")
@@ -162,7 +166,7 @@ func listPorts(out, talk io.Writer) error {
 	}
 	w := tabwriter.NewWriter(out, 0, 8, 2, ' ', 0)
 	for _, p := range ports {
-		identity := "no USB adapter, or not known"
+		identity := "adapter unknown"
 		if p.USB {
 			identity = "USB " + p.VID + ":" + p.PID
 		}

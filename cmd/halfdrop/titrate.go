@@ -65,6 +65,12 @@ the only unfinished one in the data folder, or the journal named.
 
 Strong acids and bases burn: wear goggles and gloves, read the safety data
 sheet of each bottle, and follow the rules of your laboratory.`,
+		Example: `  halfdrop titrate --sim
+  halfdrop titrate --port auto --plan hepes.toml --electrode E7
+  halfdrop titrate --by-hand --plan hepes.toml
+  halfdrop titrate --port COM3 --ph 7.4 --ml 250 --titrant "NaOH 1 M" --titrant "HCl 0.1 M"
+  halfdrop titrate --resume
+  halfdrop titrate --sim --plain --speak espeak-ng`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return t.start(cmd, args) },
 	}
@@ -78,7 +84,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
 	f.StringVar(&t.calibFile, "calibrations", "", "history `file` of the electrodes, as calibrate --file writes it, instead of the one in the data folder")
-	f.StringVar(&t.operator, "operator", "", "who stands at the plate, for the record")
+	f.StringVar(&t.operator, "operator", "", "`name` of the operator, for the record")
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
 	f.BoolVar(&t.resume, "resume", false, "go on with an unfinished run")

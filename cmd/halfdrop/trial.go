@@ -10,7 +10,6 @@ import (
 	"runtime"
 	"strings"
 
-	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/hands"
@@ -197,16 +196,16 @@ func (f *trialFlags) write(out io.Writer, t trial.Table) error {
 
 // progress tells on a terminal how far it is.
 func (f *trialFlags) progress(talk io.Writer) func(done, total int) {
-	if file, ok := talk.(*os.File); ok && isatty.IsTerminal(file.Fd()) {
-		return func(done, total int) { fmt.Fprintf(talk, "\r%s", progressLine(done, total)) }
+	if file := terminalOf(talk); file != nil {
+		return func(done, total int) { fmt.Fprintf(file, "\r%s", progressLine(done, total)) }
 	}
 	return nil
 }
 
 // clearProgress takes the line of progress away.
 func (f *trialFlags) clearProgress(talk io.Writer) {
-	if f.progress(talk) != nil {
-		fmt.Fprintf(talk, "\r%s\r", strings.Repeat(" ", progressWidth))
+	if file := terminalOf(talk); file != nil {
+		fmt.Fprintf(file, "\r%s\r", strings.Repeat(" ", progressWidth))
 	}
 }
 

@@ -164,6 +164,13 @@ func TestWalkPlan(t *testing.T) {
 	w.types("7.4\x1b[B")
 	w.sees("7.4")
 	w.types("\x1b")
+	w.sees("Leave the form?")
+	w.types("n")
+	w.sees("F3 recipe")
+	w.types("\x1b")
+	w.sees("Leave the form?")
+	w.types("y")
+	w.sees("halfdrop plan --ph 7.4")
 	w.ends()
 }
 

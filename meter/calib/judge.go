@@ -107,7 +107,7 @@ func judgeOffset(f Fit) Finding {
 
 func judgeResidual(f Fit) Finding {
 	out := Finding{Code: CodeResidual, Level: limit(f.Residual, residualPass, residualStop), Basis: basisResidual,
-		Text: fmt.Sprintf("the standards lie within %.3f pH of one line, where %s is to be expected", f.Residual, ofThousandths(f.residualSD))}
+		Text: fmt.Sprintf("residual %s pH from one line, where %s is to be expected", under(f.Residual), ofThousandths(f.residualSD))}
 	if l, ok := near(f.Residual, f.residualSD, residualPass, residualStop); ok && out.Level != Pass {
 		out.Text += nearWords(fmt.Sprintf("%.2f", l))
 	}
@@ -118,6 +118,14 @@ func judgeResidual(f Fit) Finding {
 // decimal, and beside a pH with three: never less than the last digit.
 func ofTenths(sd float64) string      { return fmt.Sprintf("%.1f", math.Max(sd, 0.1)) }
 func ofThousandths(sd float64) string { return fmt.Sprintf("%.3f", math.Max(sd, 0.001)) }
+
+// under is a residual with three decimals, or that it is less than the last of them.
+func under(x float64) string {
+	if x < 0.0005 {
+		return "< 0.001"
+	}
+	return fmt.Sprintf("%.3f", x)
+}
 
 // judgeShown judges what the meter shows by its own calibration.
 func judgeShown(points []Point) []Finding {

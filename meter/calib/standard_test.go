@@ -182,7 +182,7 @@ func TestDamagedTablesAreRefused(t *testing.T) {
 func TestMemoryIsMarked(t *testing.T) {
 	s, err := calib.Find("7.01", calib.Technical701)
 	require.NoError(t, err)
-	assert.Contains(t, s.Source(25), "from memory")
+	assert.Contains(t, s.Source(25), "not confirmed by a second publication")
 	s, err = calib.Find("7.00", calib.Technical)
 	require.NoError(t, err)
 	assert.False(t, strings.Contains(s.Source(25), "memory"))

@@ -104,7 +104,7 @@ func ofElectrode(c Calibration) string {
 // for more.
 var words = map[Code]string{
 	CodeAge: "calibrated long ago", CodeBracket: "outside the standards", CodeMismatch: "not at the standards' temperature",
-	CodeElectrode: "calibrated was another electrode", CodeRefused: "the calibration was not accepted", CodeMisfit: "the calibration is not for this meter",
+	CodeElectrode: "another electrode was calibrated", CodeRefused: "the calibration was not accepted", CodeMisfit: "the calibration is not for this meter",
 	CodeNone: "nothing is known of a calibration", CodeLoose: "the calibration is loose",
 }
 

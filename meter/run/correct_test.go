@@ -118,7 +118,7 @@ func (l *leaky) Sync() error {
 	return nil
 }
 
-// A disk that fills while the meter is silent shows within a second, and while
+// A disk that fills while no signal from the meter shows within a second, and while
 // it is full readings go on and nothing else is acknowledged.
 func TestAlarmWithinASecond(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

@@ -90,7 +90,7 @@ func (v View) waitWords() string {
 			return "the lines of the meter are not understood"
 		}
 		if v.Link == "lost" || v.Link == "quiet" {
-			return "the meter is silent"
+			return "no signal from the meter"
 		}
 		return "the reading cannot be used"
 	}
@@ -115,7 +115,7 @@ func (v View) checkWords() string {
 	case coach.NoTitrant:
 		return "the titrant: none here moves the pH the right way"
 	case coach.NoWayBack:
-		return "past the aim, and no titrant here leads back"
+		return "past the aim, and no titrant here titrates back"
 	case coach.DropTooBig:
 		return "one drop is too much"
 	case coach.Stuck:
@@ -192,17 +192,17 @@ func (v View) reason() string {
 	case coach.InTolerance:
 		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
 	case coach.Past:
-		return fmt.Sprintf("past the aim by %s; the way back leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
+		return fmt.Sprintf("past the aim by %s; the back-titration leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
 		return "add an opposite titrant to the plan, or add more of the buffer's other form, and note what was done"
 	case coach.DropTooBig:
 		return fmt.Sprintf("one more drop would move pH by %.2g, %s your tolerance: dilute the titrant tenfold, or touch off half a drop", a.OneDrop, times(a.OneDrop/a.Tolerance))
 	case coach.Mistaken:
-		return fmt.Sprintf("the readings speak for it (%.0f %% likely); look at label and notes, then confirm to go on with it", math.Floor(a.Weight*100))
+		return fmt.Sprintf("the readings fit it (%.0f %% likely); look at label and notes, then confirm to go on with it", math.Floor(a.Weight*100))
 	case coach.NoRoom:
-		return "what is still needed does not fit under the mark: take a stronger titrant, or accept a larger volume and a thinner buffer"
+		return "what is still needed does not fit under the mark: take a stronger titrant, or accept a larger volume and a more dilute buffer"
 	case coach.NoTitrant:
-		return "a base is brought down with acid, an acid up with base: add the right titrant to the plan"
+		return "a base is titrated with acid, an acid with base: add the right titrant to the plan"
 	case coach.Stuck:
 		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? Withdraw what did not, or confirm to go on; a reading that moves goes on by itself"
 	case coach.Unfit:
@@ -235,7 +235,7 @@ func (v View) faultWords() string {
 		if v.LinkNote != "" {
 			return v.LinkNote
 		}
-		return "the line to the meter is silent; look at plug and power, the run goes on by itself when it is back"
+		return "no signal from the meter; look at plug and power, the run goes on by itself when it is back"
 	case v.Refusal != "":
 		return v.Refusal
 	case v.Unused != "":

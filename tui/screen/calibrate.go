@@ -47,6 +47,7 @@ type Calibration struct {
 
 	Dips []Dip
 	Keys []Key
+	Help []Key // not empty while the keys are shown
 
 	Typed string // digits of a temperature that is being typed
 
@@ -76,6 +77,10 @@ func Calibrate(st Calibration, w, h int) string {
 		return ""
 	}
 	s := widget.NewSheet(w, h)
+	if len(st.Help) > 0 {
+		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration has gone on meanwhile"})
+		return strings.Join(s.Lines(painter()), "\n")
+	}
 	if w < fullWidth || h < fullHeight {
 		st.drawSmall(s)
 	} else {
@@ -98,7 +103,11 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 	}
 	_, _, _, mark := st.look()
 	lines := len(widget.Wrap(mark+" "+st.Sentence, r.W-2, 2, st.Set))
-	top, r := r.CutTop(scale.Rows(st.Set) + 3 + lines)
+	why := 3
+	if s.W < 72 {
+		why = 4 // the same words in more rows
+	}
+	top, r := r.CutTop(scale.Rows(st.Set) + why + lines)
 	st.drawCard(s, top, scale)
 	r, keys := r.CutBottom(1)
 	rule, r := r.CutTop(1)
@@ -130,18 +139,19 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	}
 	_, r = r.CutLeft(2)
 	big, words := r.CutTop(scale.Rows(set) + 1)
-	left, right := big.CutRight(max(widget.BlockWidth(st.Reading, widget.Small), 23))
-	left.W -= 2
-	if !st.fits(left.W, word, scale) {
-		scale = widget.Small
+	digits := widget.Small
+	if s.W >= 100 && s.H >= 34 {
+		digits = widget.Medium
 	}
+	left, right := big.CutRight(max(widget.BlockWidth(st.Reading, digits), 23))
+	left.W -= 2
 	c := card{ink: ink, word: word, number: st.Big}
 	c.drawBig(s, widget.Rect{X: left.X, Y: left.Y, W: left.W, H: scale.Rows(set)}, scale, set)
 	s.PutIn(right, 0, widget.Faint, st.Unit, set)
-	for i, row := range widget.BlockDigits(st.Reading, widget.Small, set) {
+	for i, row := range widget.BlockDigits(st.Reading, digits, set) {
 		s.Put(right.X, right.Y+1+i, widget.Strong, row)
 	}
-	s.PutIn(right, 1+widget.Small.Rows(set), widget.Plain, st.Under, set)
+	s.PutIn(right, 1+digits.Rows(set), widget.Plain, st.Under, set)
 	sentence := widget.Wrap(mark+" "+st.Sentence, words.W, 2, set)
 	for i, row := range sentence {
 		s.PutIn(words, i, ink, row, set)
@@ -152,21 +162,17 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	}
 }
 
-// fits reports whether word and standard fit beside each other.
-func (st Calibration) fits(w int, word string, scale widget.Scale) bool {
-	c := card{word: word, number: st.Big}
-	return c.bigWidth(headline{scale, scale}) <= w
-}
-
 // drawTrace draws the reading as it comes to rest.
 func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
 	if len(st.Trace) < 2 {
-		for i, line := range widget.Wrap("the course of the reading is drawn here as soon as the electrode is in", r.W, r.H, st.Set) {
+		for i, line := range widget.Wrap("the trend starts after Enter", r.W, r.H, st.Set) {
 			s.PutIn(r, i, widget.Faint, line, st.Set)
 		}
 		return
 	}
 	unit, _, _ := strings.Cut(st.Unit, " ")
+	named, _, _ := strings.Cut(st.Expects, ",")
+	st.Expects = widget.FirstFit(r.W-16, st.Set, st.Expects, named, "ideal", "")
 	p := widget.Plot{Aim: st.Expect, Tolerance: st.Near, AimText: st.Expects, XLabel: "s", YLabel: unit,
 		Points: st.Trace[len(st.Trace)-1:]}
 	for _, t := range st.Trace {

@@ -14,9 +14,9 @@ import (
 
 // calibrations are the stages of a calibration in three standards.
 func calibrations() map[string]screen.Calibration {
-	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "take it as it is"}, {Name: "q", Short: "break off"}}
+	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
 	base := screen.Calibration{
-		Title: "Calibration of electrode E7", Facts: "serial port /dev/ttyUSB0 · 01:12", Reading: "-0.9", Unit: "mV · 21.0 °C",
+		Title: "Calibration of electrode E7", Facts: "01:12 · serial port /dev/ttyUSB0", Reading: "-0.9", Unit: "mV · 21.0 °C",
 		Big: "4.01", Expect: math.NaN(), Keys: keys, Set: &widget.Unicode,
 		Dips: []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01", Now: true}, {Name: "9.21 check"}},
 	}
@@ -27,7 +27,7 @@ func calibrations() map[string]screen.Calibration {
 	settling.Mood, settling.Sentence = screen.LetBe, "the electrode is in 4.01: leave it until it has settled (2 of 3)"
 	settling.Why = "the reading is taken by itself when its end value is known"
 	settling.Reading, settling.Under = "168.0", "towards 174.9 ± 1.9 mV"
-	settling.Expect, settling.Near, settling.Expects = 175.1, 15, "an ideal electrode at pH 4.00, ±15 mV"
+	settling.Expect, settling.Near, settling.Expects = 175.1, 15, "ideal electrode, pH 4.00 ±15 mV"
 	for i := range 24 {
 		settling.Trace = append(settling.Trace, widget.Point{X: float64(i), Y: 174.6 - 175*math.Exp(-float64(i)/5)})
 	}

@@ -2,9 +2,11 @@ package screen
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
 )
@@ -17,22 +19,26 @@ type card struct {
 	word     string // in capitals
 	number   string // in digits; may be empty
 	unit     []string
+	second   string // in big letters below: the bottle, or the pH it comes to
+	stock    int    // the bottle of second, by its place in the plan; -1 when it is none
 	sentence string
 	why      string
 }
 
 func cardOf(st State) card {
 	v, set := st.View, st.Set
-	c := card{sentence: v.Sentence(), why: v.Why()}
+	c := card{sentence: v.Sentence(), why: v.Why(), stock: -1}
 	switch {
 	case v.Silent != "":
 		c.as(set, widget.Rest, "YOU", 1, set.Rest)
 	case v.Falling != nil && v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "GIVEN?", 3, set.Warn)
 		c.number, c.unit = ordered(v)
+		c.from(v, v.Titrant)
 	case v.Falling != nil && v.Advice.Do == coach.Add:
 		c.as(set, widget.Act, "ADDING", 0, set.Act)
 		c.number, c.unit = ordered(v)
+		c.from(v, v.Titrant)
 	case v.Advice.Do == coach.Add:
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = amount(v)
@@ -40,10 +46,14 @@ func cardOf(st State) card {
 			c.number, c.unit = ordered(v)
 			c.unit = append(c.unit[:1:1], fmt.Sprintf("was %g", v.Was))
 		}
+		c.from(v, v.Titrant)
 	case v.Advice.Do == coach.Stop:
 		c.as(set, widget.Good, "DONE", 2, set.Good)
 		if v.Doubtful != "" {
 			c.as(set, widget.Warn, "DONE ?", 3, set.Warn)
+		}
+		if v.AtRest {
+			c.second = "pH " + widget.Number(v.Read.PH, decimals(v))
 		}
 	case v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
@@ -57,13 +67,15 @@ func cardOf(st State) card {
 		c.number, c.unit = fmt.Sprintf("%.0f", v.Next.Told()), []string{"s"}
 	case v.Advice.Reason == coach.HandsOff:
 		c.as(set, widget.Rest, "HANDS OFF", 1, set.Rest)
+		c.second = heading(v)
 	case v.HasReading && !usable(v): // the reading has gone
 		c.as(set, widget.Warn, "WAIT", 3, set.Warn)
 	default:
 		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
+		c.second = heading(v)
 	}
 	if g := v.Giving; g != nil {
-		c.giving(g, set)
+		c.giving(v, g, set)
 	}
 	if st.Hand.Counting {
 		c.count(st)
@@ -73,7 +85,20 @@ func cardOf(st State) card {
 
 func (c *card) as(set *widget.Set, ink widget.Ink, word string, stripe int, mark string) {
 	c.ink, c.word, c.stripe, c.mark = ink, word, set.Stripes[stripe], mark
-	c.number, c.unit = "", nil
+	c.number, c.unit, c.second, c.stock = "", nil, "", -1
+}
+
+// from names the bottle that an addition is from.
+func (c *card) from(v run.View, titrant string) {
+	c.second, c.stock = titrant, slices.Index(v.Titrants, titrant)
+}
+
+// heading is where the reading will end, when that can be said.
+func heading(v run.View) string {
+	if st := standingOf(v, &widget.Unicode); usable(v) && v.Settling.State != probe.Settled && len(st.numbers) > 0 {
+		return "to " + widget.Number(v.Settling.End, decimals(v))
+	}
+	return ""
 }
 
 // amount is the dose of an advice as number and unit.
@@ -92,20 +117,21 @@ func amount(v run.View) (string, []string) {
 	return f[0], unit
 }
 
-// ordered is an order that is being carried out as a number and the bottle.
+// ordered is an order that is being carried out as a number with its unit.
 func ordered(v run.View) (string, []string) {
 	number, unit := amount(v)
 	if len(unit) > 1 && strings.HasPrefix(unit[1], "(") { // drops are what is counted
 		number, unit = fmt.Sprintf("%g", v.Advice.Drops), []string{drops(v.Advice.Drops)}
 	}
-	return number, append(unit[:min(1, len(unit)):1], v.Titrant)
+	return number, unit[:min(1, len(unit)):1]
 }
 
 // giving turns the card into what is left of drops that fall by themselves.
-func (c *card) giving(g *run.Giving, set *widget.Set) {
+func (c *card) giving(v run.View, g *run.Giving, set *widget.Set) {
 	left := g.Drops - g.Fallen
 	c.as(set, widget.Act, "ADDING", 0, set.Act)
 	c.number, c.unit = fmt.Sprintf("%g", left), []string{"to fall", fmt.Sprintf("%g of %g", g.Fallen, g.Drops)}
+	c.from(v, g.Titrant)
 	c.sentence = fmt.Sprintf("ADDING %g %s of %s", g.Drops, drops(g.Drops), g.Titrant)
 	c.why = "the drops fall one by one; it is recorded when all are in"
 }
@@ -136,9 +162,11 @@ func (c *card) count(st State) {
 		c.why = "Enter records them; if the number was another one, type it"
 	default:
 		c.as(set, widget.Warn, "STOP", 3, set.Warn)
+		c.number, c.unit = fmt.Sprintf("%g", -left), []string{"too many", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
 		c.sentence = fmt.Sprintf("STOP, %g %s of %s, %g too many", h.Counted, drops(h.Counted), h.Titrant, -left)
 		c.why = "Enter asks whether the order or the count is in the beaker"
 	}
+	c.from(st.View, h.Titrant)
 }
 
 func drops(n float64) string {
@@ -146,82 +174,4 @@ func drops(n float64) string {
 		return "drop"
 	}
 	return "drops"
-}
-
-// headline is the scales of the big letters of a card.
-type headline struct{ word, number widget.Scale }
-
-// headlines are tried from the best to the one that always fits.
-func headlines(large widget.Scale) []headline {
-	all := []headline{
-		{widget.Huge, widget.Huge}, {widget.Large, widget.Large}, {widget.Medium, widget.Large},
-		{widget.Medium, widget.Medium}, {widget.Small, widget.Medium}, {widget.Small, widget.Small},
-	}
-	for i, h := range all {
-		if h.number == large {
-			return all[i:]
-		}
-	}
-	return all[len(all)-1:]
-}
-
-// fitted is the largest headline that fits, if need be with less of the unit.
-func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headline {
-	all := headlines(large)
-	unit := c.unit
-	for _, h := range all {
-		for n := len(unit); n >= min(1, len(unit)); n-- {
-			c.unit = unit[:n]
-			if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
-				return h
-			}
-		}
-	}
-	if h := all[len(all)-1]; c.bigWidth(h) > r.W { // the sentence has it
-		c.unit = nil
-	}
-	return all[len(all)-1]
-}
-
-// drawBig puts word and number into a rectangle, as large as they fit but no
-// larger than the scale given.
-func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *widget.Set) {
-	h := c.fitted(r, large, set)
-	x := r.X
-	if c.word != "" {
-		x = c.drawBlock(s, x, r, c.word, h.word, set) + h.number.W + 2
-	}
-	if c.number == "" {
-		return
-	}
-	x = c.drawBlock(s, x, r, c.number, h.number, set) + 1
-	bottom := r.Y + h.number.Rows(set) - 1
-	for i, u := range c.unit {
-		y := bottom - len(c.unit) + 1 + i
-		s.PutIn(widget.Rect{X: x, Y: y, W: r.X + r.W - x, H: 1}, 0, c.ink, u, set)
-	}
-}
-
-func (c card) drawBlock(s *widget.Sheet, x int, r widget.Rect, text string, scale widget.Scale, set *widget.Set) int {
-	for i, row := range widget.BlockDigits(text, scale, set) {
-		if i < r.H {
-			s.Put(x, r.Y+i, c.ink, row)
-		}
-	}
-	return x + widget.BlockWidth(text, scale)
-}
-
-func (c card) bigWidth(h headline) int {
-	w := 0
-	if c.word != "" {
-		w = widget.BlockWidth(c.word, h.word) + h.number.W + 2
-	}
-	if c.number == "" {
-		return w - h.number.W - 2
-	}
-	unit := 0
-	for _, u := range c.unit {
-		unit = max(unit, widget.Width(u))
-	}
-	return w + widget.BlockWidth(c.number, h.number) + 1 + unit
 }

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
@@ -11,6 +12,7 @@ import (
 const (
 	fullWidth  = 60
 	fullHeight = 20
+	pastHeight = 15 // of a run that is looked back on
 )
 
 // Coach draws the screen of a titration: h rows of at most w columns.
@@ -22,7 +24,7 @@ func Coach(st State, w, h int) string {
 	switch {
 	case len(st.Help) > 0:
 		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run has gone on meanwhile"})
-	case w < fullWidth || h < fullHeight:
+	case w < fullWidth || h < fullHeight && !(st.Past && h >= pastHeight):
 		drawCompact(s, st)
 	default:
 		drawFull(s, st)
@@ -30,25 +32,27 @@ func Coach(st State, w, h int) string {
 	return strings.Join(s.Lines(painter()), "\n")
 }
 
-// plan is how the rows of the full screen are shared out.
+// plan is how the rows of the full screen are shared out. The rows of the card
+// hang on the size of the screen alone, so that nothing below it jumps.
 type plan struct {
 	header, alarm, card, lane, rule, bottom, message, keys widget.Rect
 
 	big     widget.Scale // of what to do
+	second  widget.Scale // of the bottle
 	reading widget.Scale // of the pH
-	lines   int          // rows for the sentence
-	why     int          // rows for the reason
+	under   int          // rows for the bottle
+	words   int          // rows for the sentence and the reason
 }
 
 func planOf(st State, w, h int) plan {
-	p := plan{big: widget.Medium, reading: widget.Small, lines: 1, why: 2}
+	p := plan{big: widget.Medium, second: widget.Small, reading: widget.Small, words: 3}
 	switch {
 	case w >= 150 && h >= 48:
-		p.big, p.reading = widget.Huge, widget.Large
+		p.big, p.second, p.reading = widget.Giant, widget.Large, widget.Large
 	case w >= 100 && h >= 34:
-		p.big, p.reading = widget.Large, widget.Medium
+		p.big, p.second, p.reading = widget.Large, widget.Medium, widget.Medium
 	}
-	line, air := min(1, h/24), min(1, h/26)
+	line, air := min(1, h/26), min(1, h/26)
 	rest := widget.Rect{W: w, H: h}
 	if w >= 72 {
 		rest = inset(rest, 1)
@@ -58,11 +62,16 @@ func planOf(st State, w, h int) plan {
 		p.alarm, rest = rest.CutTop(1)
 	}
 	_, rest = rest.CutTop(air)
-	c := cardOf(st)
-	if p.reading.Rows(st.Set) < p.big.Rows(st.Set)+1 { // else the pH stands beside it
-		p.lines = len(widget.Wrap(c.mark+" "+c.sentence, rest.W-2, 2, st.Set))
+	if p.under = p.second.Rows(st.Set); p.under > shelfRows && h < 28 {
+		p.under = shelfRows // where a row is a pixel, words
 	}
-	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + p.lines + p.why)
+	if h >= 26 {
+		p.words = 4
+	}
+	if st.Past && h < 34 {
+		p.big, p.under, p.words = widget.Small, 0, 3
+	}
+	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + p.under + p.words)
 	p.lane, rest = rest.CutTop(widget.LaneRows)
 	rest, p.keys = rest.CutBottom(1)
 	rest, p.message = rest.CutBottom(1)
@@ -77,10 +86,7 @@ func drawFull(s *widget.Sheet, st State) {
 	drawCard(s, p.card, p, st)
 	lane(st).Draw(s, inset(p.lane, 2), st.Set)
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
-	side := min(46, max(27, p.bottom.W*3/8))
-	left, right := p.bottom.CutRight(side)
-	graph(st).Draw(s, widget.Rect{X: left.X, Y: left.Y, W: left.W - 2, H: left.H}, st.Set)
-	drawSide(s, right, st)
+	drawBottom(s, p.bottom, st)
 	drawMessage(s, p.message, st)
 	drawKeys(s, p.keys, st)
 }
@@ -129,13 +135,35 @@ func drawAlarm(s *widget.Sheet, r widget.Rect, st State) {
 	s.PutIn(r, 0, widget.Alarm, " ! "+st.View.Alarm, st.Set)
 }
 
+// drawBottom puts the curve with what was asked for and done beside it. Where there
+// is no room for a curve the list stands in its place.
+func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
+	if r.H < leastCurve {
+		left, right := r.CutLeft(r.W / 2)
+		list := facts(st, left.W-1)
+		slices.SortStableFunc(list, func(a, b inked) int { return a.rank - b.rank })
+		for i, line := range list {
+			s.PutIn(widget.Rect{X: left.X, Y: left.Y, W: left.W - 1, H: left.H}, i, line.ink, line.text, st.Set)
+		}
+		drawAdditions(s, right, st)
+		return
+	}
+	side := min(46, max(27, r.W*3/8))
+	left, right := r.CutRight(side)
+	graph(st).Draw(s, widget.Rect{X: left.X, Y: left.Y, W: left.W - 2, H: left.H}, st.Set)
+	drawSide(s, right, st)
+}
+
+// leastCurve is the least number of rows that a curve with its axes says something in.
+const leastCurve = 5
+
 func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	c, set := cardOf(st), st.Set
 	for y := r.Y; y < r.Y+r.H; y++ {
 		s.Put(r.X, y, c.ink, c.stripe)
 	}
 	_, r = r.CutLeft(2)
-	big, words := r.CutTop(r.H - p.lines - p.why)
+	big, words := r.CutTop(p.big.Rows(set))
 	least := 18
 	if s.W >= 72 {
 		least = 20
@@ -144,18 +172,32 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	width := max(widget.BlockWidth(PH(st.View), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
-	sentence, reason := words.CutTop(p.lines)
-	if p.reading.Rows(set) >= right.H { // without half blocks the pH is taller
-		right.H++
-		sentence.W -= width + 1
+	if p.under == 0 {
+		c.second = "" // the sentence has it
+	}
+	if c.second != "" {
+		var under widget.Rect
+		under, words = words.CutTop(p.under)
+		if p.second.Rows(set) > p.under {
+			under.Y, under.H = under.Y+under.H-1, 1
+		}
+		c.drawSecond(s, under, p.second, st)
+	}
+	low := right
+	if p.reading.Rows(set)+2 > right.H { // without half blocks the pH is taller
+		low.H = p.reading.Rows(set) + 1
+		if c.second == "" {
+			_, words = words.CutTop(max(low.H-right.H, 0))
+		}
 	}
 	c.drawBig(s, left, p.big, set)
-	drawReading(s, right, p.reading, st)
-	for i, row := range widget.Wrap(c.mark+" "+c.sentence, sentence.W, p.lines, set) {
-		s.PutIn(sentence, i, c.ink, row, set)
+	drawReading(s, low, p.reading, st)
+	sentence := widget.Wrap(c.mark+" "+c.sentence, words.W, 2, set)
+	for i, row := range sentence {
+		s.PutIn(words, i, c.ink, row, set)
 	}
-	for i, row := range widget.Wrap(c.why, reason.W-2, p.why, set) {
-		s.Put(reason.X+2, reason.Y+i, widget.Plain, row)
+	for i, row := range widget.Wrap(c.why, words.W-2, words.H-len(sentence), set) {
+		s.Put(words.X+2, words.Y+len(sentence)+i, widget.Plain, row)
 	}
 }
 

@@ -87,14 +87,68 @@ func TestCoachStates(t *testing.T) {
 		case "waiting", "add", "stop", "check", "silent", "hands off", "dosing", "given":
 			rows := strings.Split(screen.Coach(s.st, 80, 24), "\n")
 			stripe := []rune(rows[2])[1]
-			words := strings.Fields(rows[6])
-			shapes[s.name] = fmt.Sprintf("%c %s %s", stripe, words[1], words[2])
+			for _, row := range rows[6:10] {
+				if words := strings.Fields(row); len(words) > 2 && strings.Contains("▼○■▲", words[1]) {
+					shapes[s.name] = fmt.Sprintf("%c %s %s", stripe, words[1], words[2])
+				}
+			}
 		}
 	}
 	assert.Equal(t, map[string]string{
 		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ DONE,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
 		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ CHECK",
 	}, shapes)
+}
+
+// block is a text in big letters in a screen: it reports whether some scale of it
+// stands there, on rows below each other.
+func block(out, text string, scales ...widget.Scale) bool {
+	var grid [][]rune
+	for row := range strings.SplitSeq(out, "\n") {
+		grid = append(grid, []rune(row+strings.Repeat(" ", 200)))
+	}
+	for _, scale := range scales {
+		want := widget.BlockDigits(text, scale, &widget.Unicode)
+		n := utf8.RuneCountInString(want[0])
+		for y := 0; y+len(want) <= len(grid); y++ {
+			for x := 0; x+n <= len(grid[y])-100; x++ {
+				at := 0
+				for at < len(want) && string(grid[y+at][x:x+n]) == want[at] {
+					at++
+				}
+				if at == len(want) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// TestCoachGiant: what can go wrong is in letters of at least three rows: verb,
+// number and bottle, larger on larger terminals; the badge tells an acid from a base
+// by its shape and one bottle from another by its place.
+func TestCoachGiant(t *testing.T) {
+	add, past := screen.Coach(named("add"), 80, 24), screen.Coach(named("past"), 80, 24)
+	for _, text := range []string{"ADD", "6"} {
+		assert.True(t, block(add, text, widget.Medium), "%s\n%s", text, add)
+	}
+	assert.True(t, block(add, "NaOH 1 M", widget.Small), add)
+	assert.True(t, block(past, "HCl 1 M", widget.Small), past)
+	large := screen.Coach(named("add"), 120, 40)
+	assert.True(t, block(large, "ADD", widget.Large) && block(large, "NaOH 1 M", widget.Medium), large)
+	giant := screen.Coach(named("add"), 200, 60)
+	assert.True(t, block(giant, "ADD", widget.Giant) && block(giant, "NaOH 1 M", widget.Large), giant)
+	assert.True(t, block(screen.Coach(named("add"), 60, 20), "NaOH 1 M", widget.Small))
+	assert.Contains(t, add, "┃ ┃1┃ ", "the first bottle, a base")
+	assert.Contains(t, past, "╱3╲", "the third, an acid")
+	for name, word := range map[string]string{"stop": "DONE", "given": "GIVEN?", "hands off": "HANDS OFF", "check": "CHECK"} {
+		assert.True(t, block(screen.Coach(named(name), 80, 24), word, widget.Medium, widget.Tall), name)
+	}
+	assert.True(t, block(screen.Coach(named("one too many"), 80, 24), "STOP", widget.Tall), "no further")
+	long := named("add")
+	long.View.Titrants[0], long.View.Titrant = "Tris base 2 M with 40 mM EDTA of the shelf at the window, week 48", "Tris base 2 M with 40 mM EDTA of the shelf at the window, week 48"
+	assert.Contains(t, screen.Coach(long, 120, 40), "Tris base 2 M with 40 mM EDTA of the shelf at the window", "too long for big letters: written out")
 }
 
 // TestCoachJustAdded: right after an addition the last pH stays, without alarm.
@@ -118,8 +172,8 @@ func TestCoachColour(t *testing.T) {
 		dark                bool
 		act, warn, aim, not string
 	}{
-		{true, "86;179;233", "255;138;76", "221;147;188", "0;113;178"},
-		{false, "0;113;178", "184;67;0", "152;80;121", "86;179;233"},
+		{true, "86;179;233", "255;154;97", "227;163;200", "0;95;150"},
+		{false, "0;95;150", "166;60;0", "134;64;105", "86;179;233"},
 	} {
 		lipgloss.SetColorProfile(termenv.TrueColor)
 		lipgloss.SetHasDarkBackground(c.dark)

@@ -12,7 +12,7 @@ import (
 
 // runKeys are the keys of a run with their words, as the help has them.
 var runKeys = []screen.Key{
-	{Name: "Enter", Does: "all are in: record the order or what is typed"},
+	{Name: "Enter", Does: "record the order, or the amount that is typed"},
 	{Name: "0-9 .", Does: "drops that were added; 0.5 is half a drop"},
 	{Name: "m", Does: "after a number: it is in mL, as in 0.6m"},
 	{Name: "Space", Does: "a drop falls: count it, also by foot pedal"},
@@ -21,15 +21,15 @@ var runKeys = []screen.Key{
 	{Name: "t", Does: "choose another titrant for what was added"},
 	{Name: "n", Does: "nothing of what is ordered was given"},
 	{Name: "u", Does: "withdraw the latest addition, if mis-keyed"},
-	{Name: "e", Does: "7e: the last one was 7; te: other titrant"},
-	{Name: "c", Does: "confirm a CHECK: looked at it, want to go on"},
+	{Name: "e", Does: "7e corrects the last to 7; te its titrant"},
+	{Name: "c", Does: "acknowledge the CHECK and go on"},
 	{Name: "i", Does: "the electrode is in the beaker now"},
 	{Name: "+", Does: "another bottle at hand: + NaOH 0.1 M Enter"},
 	{Name: "r", Does: "write a remark into the record"},
 	{Name: "b", Does: "bell at ADD, DONE and CHECK: on or off"},
 	{Name: "?", Does: "all keys"},
 	{Name: "q", Does: "end the run and close the record; asks first"},
-	{Name: "Ctrl-Z", Does: "put the program to sleep; fg wakes it"},
+	{Name: "Ctrl-Z", Does: "suspend; fg brings it back"},
 }
 
 // TestHelp: all keys with all their words, and the caution below them, at

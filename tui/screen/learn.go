@@ -32,6 +32,7 @@ type Learn struct {
 	Read    string // how the lines are read as said; empty before
 
 	Keys []Key
+	Help []Key // not empty while the keys are shown
 	Set  *widget.Set
 }
 
@@ -50,6 +51,10 @@ func DrawLearn(st Learn, w, h int) string {
 		return ""
 	}
 	s := widget.NewSheet(w, h)
+	if len(st.Help) > 0 {
+		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines go on coming"})
+		return strings.Join(s.Lines(painter()), "\n")
+	}
 	r := widget.Rect{W: w, H: h}
 	if w >= 72 {
 		r = inset(r, 1)

@@ -25,8 +25,8 @@ func (written) Look(v map[string]string) (map[string]string, []string) {
 		return map[string]string{"ph": `"7.4x" is not a number`, "stock": `"NaOH" has no strength; write it as in "NaOH 1 M", several with semicolons`}, nil
 	}
 	return nil, []string{
-		"HEPES, pKa′ 7.50; 29 mM/pH; -0.012 pH/°C; I 22 mM; aim on the meter 7.25",
-		"One form, brought up with base from pH 5.3: 5.958 g of HEPES; then about 11 ± 0.7 mmol of sodium hydroxide.",
+		"5.958 g HEPES; ≈ 11 mL NaOH 1 M, up from pH 5.3; aim pH 7.25 on the meter",
+		"HEPES, pKa′ 7.50; capacity 29 mM per pH; dpH/dT −0.012 per °C; ionic strength 22 mM",
 	}
 }
 
@@ -38,16 +38,16 @@ func (written) Choose(map[string]string) (string, []screen.PlanChoice, error) {
 		if name == "phosphate" {
 			from = "monosodium phosphate, base"
 		}
-		list = append(list, screen.PlanChoice{Name: name, Row: fmt.Sprintf("%-20s %4.2f  %+5.2f  %5d  %+6.3f  %4d  %6.2f  %s", name, 7.5-0.1*float64(i), 0.1*float64(i), 29-i, -0.012, 22+i, 0.2+0.1*float64(i), from),
-			Why: []string{"0.10 pKa′ 7.50 is 0.10 above the target", "0.00 capacity 29 mM per pH; its own part is 102 % of 0.576 × 50 mM, what one step has at its pKa", "0.07 pH moves -0.012 per °C"}})
+		list = append(list, screen.PlanChoice{Name: name, Row: fmt.Sprintf("%-20s %4.2f  %+7.2f  %5d  %+6.3f  %4d  %7.2f  %s", name, 7.5-0.1*float64(i), 0.1*float64(i), 29-i, -0.012, 22+i, 0.2+0.1*float64(i), from),
+			Why: []string{"0.10 pKa′ 7.50 is 0.10 above the target", "0.00 capacity 29 mM per pH; its own part is 102 % of the one-pKa maximum at 50 mM", "0.07 pH moves -0.012 per °C"}})
 	}
-	return fmt.Sprintf("%-20s %-4s  %5s  %5s  %6s  %4s  %6s  %s", "buffer", "pKa′", "off", "mM/pH", "dpH/dT", "I mM", "points", "start from"), list, nil
+	return fmt.Sprintf("%-20s %-4s  %7s  %5s  %6s  %4s  %7s  %s", "buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"), list, nil
 }
 
 func (written) Sheet(map[string]string) (string, error) {
 	page := "HEPES 50 mM pH 7.40 at 25 °C\n============================\n\nRecipe\n------\n" +
-		"- One form, brought up with base from pH 5.3: 5.958 g of HEPES; then about 11\n  ± 0.7 mmol of sodium hydroxide.\n" +
-		"- NaOH 5 M: 2.21 mL, 44 drops of 50 µL, if it made the whole way.\n\nBench sheet\n-----------\n"
+		"- Dissolve the acid form, titrate with base from pH 5.3: 5.958 g of HEPES; then about 11\n  ± 0.7 mmol of sodium hydroxide.\n" +
+		"- NaOH 5 M: 2.21 mL, 44 drops of 50 µL, if used throughout.\n\nBench sheet\n-----------\n"
 	for i := range 30 {
 		page += fmt.Sprintf("%2d. A step that is described on one line and goes on to the end of the page.\n    ! And a caution, set in.\n", i+1)
 	}
@@ -59,22 +59,25 @@ func (written) Save(map[string]string) (string, error) {
 }
 
 // fullForm has as many lines as the form of halfdrop plan.
-func fullForm(set *widget.Set) *screen.PlanForm {
-	return screen.NewPlanForm(written{}, []screen.PlanField{
-		{Key: "ph", Label: "pH in use", Hint: "1 to 13, made up, at that temp."},
+func fullForm(set *widget.Set) *screen.PlanForm { return fullFormOf(written{}, set) }
+
+func fullFormOf(p screen.Planner, set *widget.Set) *screen.PlanForm {
+	return screen.NewPlanForm(p, []screen.PlanField{
+		{Key: "ph", Label: "pH in use", Hint: "1 to 13, at the temp. of use"},
 		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
-		{Key: "bench-temp", Label: "at the stir plate", Unit: "°C", Value: "22", Hint: "what the beaker will have"},
+		{Key: "bench-temp", Label: "bench temperature", Unit: "°C", Value: "22", Hint: "of the beaker"},
 		{Key: "mM", Label: "concentration", Unit: "mM", Value: "50", Hint: "all forms together"},
 		{Key: "ml", Label: "volume", Unit: "mL", Value: "500", Hint: "the mark it is made up to"},
-		{Key: "tolerance", Label: "good enough within", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
-		{Key: "avoid", Label: "must not", Hint: "metals calcium uv diols …", Gap: true},
+		{Key: "tolerance", Label: "tolerance ±", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
+		{Key: "avoid", Label: "avoid", Hint: "metals calcium uv diols …", Gap: true},
 		{Key: "buffer", Label: "buffer", Hint: "empty: the best; F2 lists all"},
-		{Key: "way", Label: "made from", Value: "titrate", Choices: []string{"titrate", "salts"}, Hint: "salts: two forms by ratio"},
-		{Key: "have", Label: "in the cupboard", Hint: "Na2HPO4·7H2O; … if it matters"},
-		{Key: "stock", Label: "solutions at hand", Hint: "NaOH 1 M; HCl 1 M"},
+		{Key: "way", Label: "method", Value: "titrate", Choices: []string{"titrate", "salts"},
+			Names: map[string]string{"titrate": "titration", "salts": "mixed salts"}, Hint: "one form, or both by ratio"},
+		{Key: "have", Label: "solids available", Hint: "Na2HPO4·7H2O; empty: any"},
+		{Key: "stock", Label: "stock solutions", Hint: "NaOH 1 M; HCl 1 M"},
 		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: as it comes"},
 		{Key: "dropper", Label: "dropper", Unit: "or µL", Hint: "name, size, or empty: 50 µL"},
-		{Key: "anyway", Label: "accept a poor fit", Value: "no", Choices: []string{"no", "yes"}, Hint: "outside ± 1 of pKa′ too"},
+		{Key: "anyway", Label: "pKa′ beyond ±1", Value: "no", Choices: []string{"no", "yes"}, Hint: "yes: allow a poor fit"},
 		{Key: "out", Label: "plan file", Value: "plan.toml", Hint: "written from the next page", Gap: true},
 	}, "buffer", set)
 }
@@ -124,7 +127,7 @@ func TestPlanSeesAll(t *testing.T) {
 		if page.name == "empty" {
 			assert.Contains(t, out, "pH in use")
 			assert.Contains(t, out, "plan file")
-			assert.Contains(t, out, "1 to 13, made up, at that temp.")
+			assert.Contains(t, out, "1 to 13, at the temp. of use")
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"maps"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/textinput"
@@ -18,7 +19,8 @@ type PlanField struct {
 	Value string // at the start
 	// Choices are gone through with ← and →; without them the value is typed.
 	Choices []string
-	Gap     bool // an empty row before it
+	Names   map[string]string // what is shown of the choices, where that is not the value
+	Gap     bool              // an empty row before it
 }
 
 // PlanChoice is a buffer to pick from.
@@ -53,6 +55,8 @@ const (
 // picking a buffer fills in.
 type PlanForm struct {
 	Buffer string
+	// Beside has the planner asked beside the keys, which wait for nothing then.
+	Beside bool
 
 	planner Planner
 	fields  []PlanField
@@ -65,7 +69,12 @@ type PlanForm struct {
 
 	faults  map[string]string
 	lines   []string
+	card    *PlanCard
 	message string
+	due     bool              // values have changed since the planner was asked
+	asking  bool              // it is at work
+	leaving bool              // asks whether to leave what was entered
+	kept    map[string]string // what was saved, or stood there at the start
 
 	head    string
 	choices []PlanChoice
@@ -86,6 +95,7 @@ func NewPlanForm(p Planner, fields []PlanField, buffer string, set *widget.Set) 
 	}
 	m.focus(0)
 	m.look()
+	m.kept = m.Values()
 	return m
 }
 
@@ -101,18 +111,36 @@ func (m *PlanForm) Values() map[string]string {
 // Init starts the cursor.
 func (m *PlanForm) Init() tea.Cmd { return textinput.Blink }
 
-// Update takes a key or a new size.
+// Update takes a key, a new size or what the planner says.
 func (m *PlanForm) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	_, cmd := m.update(msg)
+	if ask := m.asked(); ask != nil {
+		cmd = tea.Batch(cmd, ask)
+	}
+	return m, cmd
+}
+
+func (m *PlanForm) update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
+	case looked:
+		m.asking = false
+		if !m.due {
+			m.see(msg)
+		}
+		return m, nil
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
 		m.lay()
+		m.look()
 		return m, nil
 	case tea.KeyMsg:
-		if msg.String() == "ctrl+c" {
-			return m, tea.Quit
+		if m.leaving {
+			return m, m.onLeaving(msg.String())
 		}
 		m.message = ""
+		if msg.String() == "ctrl+c" {
+			return m, m.leave()
+		}
 		switch m.page {
 		case buffersPage:
 			return m, m.onBuffers(msg.String())
@@ -127,7 +155,7 @@ func (m *PlanForm) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *PlanForm) onFields(msg tea.KeyMsg) tea.Cmd {
 	switch msg.String() {
 	case "esc":
-		return tea.Quit
+		return m.leave()
 	case "up", "shift+tab":
 		m.focus(m.at - 1)
 	case "down", "tab":
@@ -199,75 +227,60 @@ func (m *PlanForm) focus(i int) {
 	}
 }
 
-func (m *PlanForm) look() { m.faults, m.lines = m.planner.Look(m.Values()) }
-
-func (m *PlanForm) openBuffers() {
-	head, list, err := m.planner.Choose(m.Values())
-	if err != nil {
-		m.message = err.Error()
-		return
-	}
-	m.head, m.choices, m.chosen, m.page = head, list, 0, buffersPage
-	for i, c := range list {
-		if strings.EqualFold(c.Name, m.Values()[m.Buffer]) {
-			m.chosen = i
-		}
-	}
+// looked is what the planner says of values.
+type looked struct {
+	of     map[string]string
+	faults map[string]string
+	lines  []string
+	card   *PlanCard
 }
 
-func (m *PlanForm) openSheet() {
-	text, err := m.planner.Sheet(m.Values())
-	if err != nil {
-		m.message = err.Error()
+// look asks the planner, at once or, where keys come meanwhile, beside them: then
+// one question is on its way at a time, and what has changed since is asked next.
+func (m *PlanForm) look() {
+	if !m.Beside {
+		m.see(m.ask(m.Values(), m.beside()))
 		return
 	}
-	m.sheet, m.top, m.page = strings.TrimRight(text, "\n"), 0, sheetPage
-	m.lay()
+	m.due = true
 }
 
-func (m *PlanForm) onBuffers(key string) tea.Cmd {
-	switch key {
-	case "esc", "q":
-		m.page = fieldsPage
-	case "up", "k":
-		m.chosen = max(m.chosen-1, 0)
-	case "down", "j":
-		m.chosen = min(m.chosen+1, len(m.choices)-1)
-	case "enter":
-		for i, f := range m.fields {
-			if f.Key == m.Buffer && m.chosen < len(m.choices) {
-				m.inputs[i].SetValue(m.choices[m.chosen].Name)
-			}
-		}
-		m.page = fieldsPage
-		m.look()
+func (m *PlanForm) ask(values map[string]string, beside bool) looked {
+	l := looked{of: values}
+	l.faults, l.lines = m.planner.Look(values)
+	if c, ok := m.planner.(PlanCarder); ok && beside {
+		l.card = c.Card(values)
 	}
+	return l
+}
+
+func (m *PlanForm) see(l looked) { m.faults, m.lines, m.card = l.faults, l.lines, l.card }
+
+// asked is the command that asks what is due, if nothing is on its way.
+func (m *PlanForm) asked() tea.Cmd {
+	if !m.due || m.asking {
+		return nil
+	}
+	m.due, m.asking = false, true
+	values, beside := m.Values(), m.beside()
+	return func() tea.Msg { return m.ask(values, beside) }
+}
+
+// leave ends the form, after a question when that would lose what was entered.
+func (m *PlanForm) leave() tea.Cmd {
+	if maps.Equal(m.Values(), m.kept) {
+		return tea.Quit
+	}
+	m.leaving, m.message = true, "The plan is not written. Leave the form? y leaves, n goes on"
 	return nil
 }
 
-func (m *PlanForm) onSheet(key string) tea.Cmd {
-	rows := max(m.h-3, 1)
-	most := max(len(m.text)-rows, 0)
+func (m *PlanForm) onLeaving(key string) tea.Cmd {
 	switch key {
-	case "esc", "q":
-		m.page = fieldsPage
-	case "up", "k":
-		m.top = max(m.top-1, 0)
-	case "down", "j", "enter":
-		m.top = min(m.top+1, most)
-	case "pgup", "b":
-		m.top = max(m.top-rows+1, 0)
-	case "pgdown", " ":
-		m.top = min(m.top+rows-1, most)
-	case "home", "g":
-		m.top = 0
-	case "end", "G":
-		m.top = most
-	case "w":
-		where, err := m.planner.Save(m.Values())
-		if m.message = where; err != nil {
-			m.message = err.Error()
-		}
+	case "y", "Y", "ctrl+c":
+		return tea.Quit
+	case "n", "N", "esc", "enter":
+		m.leaving, m.message = false, ""
 	}
 	return nil
 }

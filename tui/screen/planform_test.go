@@ -2,6 +2,7 @@ package screen_test
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -119,5 +120,60 @@ func TestPlanFormFitsEverySize(t *testing.T) {
 				assert.Contains(t, m.View(), "> way", "%v: the line with the cursor is seen", size)
 			}
 		}
+	}
+}
+
+// TestPlanEscAsks: what was entered is not thrown away unasked; an untouched or a
+// saved form is left at once.
+func TestPlanEscAsks(t *testing.T) {
+	assert.True(t, press(form(&echo{}), "esc"), "nothing was entered")
+	m := form(&echo{})
+	assert.False(t, press(m, "7.4", "esc"))
+	assert.Contains(t, m.View(), "Leave the form?")
+	assert.Equal(t, "7.4", m.Values()["ph"])
+	assert.False(t, press(m, "x", "n"), "no, and a key that is no answer")
+	assert.NotContains(t, m.View(), "Leave the form?")
+	assert.Equal(t, "7.4", m.Values()["ph"])
+	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeyEsc})
+	require.Nil(t, cmd)
+	_, cmd = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("y")})
+	require.NotNil(t, cmd)
+	assert.Equal(t, tea.QuitMsg{}, cmd())
+	m = form(&echo{})
+	assert.False(t, press(m, "7.4", "ctrl+c"), "Ctrl-C asks as well")
+	assert.True(t, press(m, "ctrl+c"), "and is taken the second time")
+	m = form(&echo{})
+	assert.True(t, press(m, "7.4", "f3", "w", "esc", "esc"), "it was saved")
+}
+
+// carded is a planner with a card.
+type carded struct{ written }
+
+func (carded) Card(v map[string]string) *screen.PlanCard {
+	if v["ph"] == "" {
+		return nil
+	}
+	p := &widget.Plot{Aim: 7.39, Tolerance: 0.05, AimText: "aim 7.39", XLabel: "mL NaOH 1 M", YLabel: "pH"}
+	for i := range 41 {
+		x := float64(i) / 2
+		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 5.4 + x/6, Low: 5.4 + x/6, High: 5.4 + x/6})
+	}
+	return &screen.PlanCard{Title: "HEPES 50 mM pH " + v["ph"] + " at 25 °C", Facts: "HEPES, pKa′ 7.50; capacity 29 mM per pH; dpH/dT −0.012 per °C; ionic strength 22 mM",
+		Rows:  [][3]string{{"weigh", "5.958 g", "HEPES"}, {"water", "396 mL", "to begin with"}, {"titrate", "≈ 11 mL", "NaOH 1 M, up from pH 5.3"}, {"make up", "500 mL", "the mark"}},
+		Notes: []string{"makes peroxide in the light; keep it dark"}, Plot: p}
+}
+
+// TestPlanCard: from 100 columns the recipe and its curve stand beside the form, and
+// nothing of them below that; the form is the same.
+func TestPlanCard(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {100, 30}, {120, 40}, {200, 60}} {
+		m := fullFormOf(carded{}, &widget.Unicode)
+		m.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		press(m, "7.4", "down")
+		out := m.View()
+		golden(t, fmt.Sprintf("filled %dx%d", size[0], size[1]), out, size[0], size[1])
+		assert.Equal(t, size[0] >= 100, strings.Contains(out, "5.958 g  HEPES"), out)
+		assert.Contains(t, out, "temperature of use", out)
+		assert.Contains(t, out, "plan file", out)
 	}
 }

@@ -41,10 +41,16 @@ func (m *PlanForm) View() string {
 	for i := range rows {
 		rows[i] = widget.Fit(rows[i], m.w, m.set)
 	}
+	if m.page == fieldsPage && m.card != nil {
+		rows = m.cardBeside(rows)
+	}
 	return strings.Join(rows, "\n")
 }
 
-func ink(i widget.Ink, s string) string { return styles[i].Render(s) }
+func ink(i widget.Ink, s string) string {
+	before, after := styles[i].codes()
+	return before + s + after
+}
 
 func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss.Width(s), 0)) }
 
@@ -67,6 +73,9 @@ func (m *PlanForm) fieldsView() []string {
 	}
 	rows = append(rows, m.rule(hint, ""))
 	rows = append(rows, m.foot(left)...)
+	if m.leaving {
+		return append(rows, m.keys("y leave  n go on"))
+	}
 	return append(rows, m.keys("↑ ↓ line  ← → choose  F2 list of buffers  F3 recipe and bench sheet  Esc leave", "↑ ↓ line  ← → choose  F2 buffers  F3 recipe  Esc leave"))
 }
 
@@ -97,15 +106,15 @@ func (m *PlanForm) visible() (first, last int) {
 }
 
 // side is the width of what stands beside a value.
-func (m *PlanForm) side() int { return m.w - 2 - labelWidth - inputWidth - unitWidth - 2 }
+func (m *PlanForm) side() int { return m.formWidth() - 2 - labelWidth - inputWidth - unitWidth - 2 }
 
 func (m *PlanForm) fieldRow(i int, f PlanField) string {
 	mark, label := "  ", pad(widget.Fit(f.Label, labelWidth-1, m.set), labelWidth)
-	value := pad(widget.Fit(m.inputs[i].Value(), inputWidth-1, m.set), inputWidth)
+	value := pad(widget.Fit(m.named(i), inputWidth-1, m.set), inputWidth)
 	if i == m.at {
 		mark, label = "> ", ink(widget.Act, label)
 		if len(f.Choices) > 0 {
-			value = pad(m.set.Text("‹ "+m.inputs[i].Value()+" ›"), inputWidth)
+			value = pad(m.set.Text("‹ "+m.named(i)+" ›"), inputWidth)
 		} else {
 			value = pad(m.inputs[i].View(), inputWidth)
 		}
@@ -117,6 +126,15 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 		side = ink(widget.Faint, m.set.Text(f.Hint))
 	}
 	return mark + label + value + pad(m.set.Text(f.Unit), unitWidth) + "  " + side
+}
+
+// named is a value as it is shown.
+func (m *PlanForm) named(i int) string {
+	v := m.inputs[i].Value()
+	if name := m.fields[i].Names[v]; name != "" {
+		return name
+	}
+	return v
 }
 
 // foot is what the plan would be, or what is wrong with the line in full.
@@ -135,71 +153,11 @@ func (m *PlanForm) foot(n int) []string {
 			put(widget.Warn, f.Label+": "+fault)
 		}
 	}
+	if m.card != nil {
+		return out // it stands beside the form
+	}
 	for _, l := range m.lines {
 		put(widget.Plain, l)
-	}
-	return out
-}
-
-func (m *PlanForm) buffersView() []string {
-	table := []string{m.head}
-	for _, c := range m.choices {
-		table = append(table, c.Row)
-	}
-	table = closer(table, m.w-2)
-	rows := []string{ink(widget.Strong, "Buffers, best first"), ink(widget.Faint, widget.Fit("  "+table[0], m.w, m.set))}
-	space := max(m.h-5, 3)
-	list := min(max(space/2, 3), len(m.choices))
-	first := max(min(m.chosen-list/2, len(m.choices)-list), 0)
-	for i := first; i < first+list; i++ {
-		if i == m.chosen {
-			rows = append(rows, ink(widget.Act, widget.Fit("> "+table[i+1], m.w, m.set)))
-		} else {
-			rows = append(rows, widget.Fit("  "+table[i+1], m.w, m.set))
-		}
-	}
-	rows = append(rows, m.rule("", fmt.Sprintf("%d of %d", m.chosen+1, len(m.choices))))
-	if m.chosen < len(m.choices) {
-		for _, why := range m.choices[m.chosen].Why {
-			rows = append(rows, widget.Wrap(why, m.w, 3, m.set)...)
-		}
-	}
-	if len(rows) > m.h-1 {
-		rows = rows[:m.h-1]
-	}
-	return append(rows, m.keys("↑ ↓ look  Enter take this one  Esc back"))
-}
-
-// closer is a table whose widest row is made to fit w by taking out blanks
-// that stand two abreast in every row.
-func closer(table []string, w int) []string {
-	cells := make([][]rune, len(table))
-	widest := 0
-	for i, row := range table {
-		cells[i] = []rune(row)
-		widest = max(widest, len(cells[i]))
-	}
-	if widest <= w {
-		return table
-	}
-	blank := func(at int) bool {
-		for _, row := range cells {
-			if at < len(row) && row[at] != ' ' {
-				return false
-			}
-		}
-		return true
-	}
-	out := make([]string, len(table))
-	for at := range widest {
-		if blank(at) && blank(at+1) {
-			continue
-		}
-		for i, row := range cells {
-			if at < len(row) {
-				out[i] += string(row[at])
-			}
-		}
 	}
 	return out
 }

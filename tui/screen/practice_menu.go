@@ -14,6 +14,7 @@ type Menu struct {
 	At    int  // the row chosen
 	Airy  bool // a free line between rows, where there is room
 	Keys  []Key
+	Side  *MenuSide // beside it, from 100 columns; nil for none
 	Set   *widget.Set
 }
 
@@ -45,7 +46,16 @@ func Choose(m Menu, w, h int) string {
 		drawKeys(s, keys, State{Keys: m.Keys, Set: m.Set})
 		drawTitle(s, head, m.Title, m.Facts, m.Set)
 	}
-	if r.H >= aboutRows+6 {
+	if RoomBeside(w, h) {
+		_, r = r.CutTop(1)
+		var side widget.Rect
+		r, side = r.CutRight(r.W * 3 / 5)
+		for y := side.Y; y < side.Y+side.H; y++ {
+			s.Put(side.X, y, widget.Faint, m.Set.VLine)
+		}
+		m.drawSide(s, inset(side, 2))
+		r.W--
+	} else if r.H >= aboutRows+6 {
 		_, r = r.CutTop(min(1, h/24))
 		r, about = r.CutBottom(aboutRows)
 		rule, words := about.CutTop(1)

@@ -36,6 +36,7 @@ func Replayed(r Replay, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
+	r.Past = true
 	if len(r.Help) > 0 {
 		s := widget.NewSheet(w, h)
 		drawHelp(s, r.State, helpWords{title: "Keys for looking back", back: "any key goes back to the run; its journal is only read"})

@@ -41,7 +41,7 @@ func graph(st State) widget.Plot {
 		label, per = "mmol titrant", math.Copysign(1e-3, v.Aimed)
 	}
 	p := widget.Plot{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, XLabel: label, YLabel: "pH",
-		AimText: "aim " + AimNow(v)}
+		AimText: "aim"} // its number stands over the scale
 	for _, c := range v.Curve {
 		p.Curve = append(p.Curve, widget.CurvePoint{X: c.Charge / per, Y: c.PH, Low: c.Low, High: c.High})
 	}
@@ -77,6 +77,7 @@ type inked struct {
 	text string
 	ink  widget.Ink
 	bar  bool
+	rank int // where there is hardly room, low ones go first
 }
 
 func facts(st State, w int) []inked {
@@ -84,18 +85,64 @@ func facts(st State, w int) []inked {
 	use, now := Degrees(v.UseTemp), Degrees(v.BenchTemp)
 	target, aim := "target "+Target(v), "aim "+AimNow(v)
 	lines := []inked{
-		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain, false},
-		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim, false},
-		{volume(v), widget.Plain, true},
+		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain, false, 2},
+		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim, false, 3}, // over the scale as well
+		{volume(v), widget.Plain, true, 2},
+	}
+	if left := toGo(v); len(left) > 0 {
+		lines = append(lines, inked{widget.FirstFit(w, set, left...), widget.Strong, false, 1})
 	}
 	if v.Refused > 0 {
-		text := fmt.Sprintf("%s %d refused", set.Warn, v.Refused)
+		text := fmt.Sprintf("%s %s rejected", set.Warn, counted(v.Refused, "reading"))
 		if w >= 40 && v.Refusal != "" {
 			text += ": " + v.Refusal
 		}
-		lines = append(lines, inked{text, widget.Warn, false})
+		lines = append(lines, inked{text, widget.Warn, false, 0})
 	}
 	return lines
+}
+
+// toGo is how much of a titrant the curve, as believed now, says leads to the aim, and
+// how much of it is still to come; wordings from long to short.
+func toGo(v run.View) []string {
+	name, per := axis(v)
+	total := reaches(v)
+	if per == 0 || math.IsNaN(total) || v.Advice.Do == coach.Stop {
+		return nil
+	}
+	all, left := total/per, (total-v.Charge)/per
+	if all <= 0 || left < 0 {
+		return nil // past it; the card says the way back
+	}
+	dec := 2 // as many as tell something of what is left
+	switch {
+	case left >= 10:
+		dec = 0
+	case left >= 1:
+		dec = 1
+	}
+	a, b := widget.Number(all, dec), widget.Number(left, dec)
+	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
+}
+
+// reaches is the labelled charge at which the curve comes to the aim; NaN when it
+// does not.
+func reaches(v run.View) float64 {
+	for i := 1; i < len(v.Curve); i++ {
+		a, b := v.Curve[i-1], v.Curve[i]
+		if (a.PH-v.Advice.Aim)*(b.PH-v.Advice.Aim) <= 0 && a.PH != b.PH {
+			return a.Charge + (b.Charge-a.Charge)*(v.Advice.Aim-a.PH)/(b.PH-a.PH)
+		}
+	}
+	return math.NaN()
+}
+
+// counted is a number of things in words.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // volume is how full the vessel is, in numbers.

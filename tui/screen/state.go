@@ -38,6 +38,8 @@ type State struct {
 	Prompt  string // a question or a line of text being typed; goes before Message
 	Bell    bool
 
+	Past bool // a run that is looked back on: its curve goes before what to do
+
 	Keys []Key // in order of weight, for the row of hints
 	Help []Key // not empty while the help is shown
 	Page int   // of the help, from 0

@@ -4,53 +4,94 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
 
 	"example.org/halfdrop/tui/widget"
 )
 
-// tone is a colour for dark and light backgrounds, in true colour, of 256 and
-// of 16. The hues are those of the palette of Okabe and Ito (2008) for readers
-// with any colour vision, lightened or darkened for the background.
-func tone(dark, light string, dark256, light256, dark16, light16 string) lipgloss.TerminalColor {
-	return lipgloss.CompleteAdaptiveColor{
-		Dark:  lipgloss.CompleteColor{TrueColor: dark, ANSI256: dark256, ANSI: dark16},
-		Light: lipgloss.CompleteColor{TrueColor: light, ANSI256: light256, ANSI: light16},
-	}
-}
+// colour is one colour of the program on a ground: in true colour, of 256 and
+// of 16.
+type colour struct{ full, of256, of16 string }
+
+// tone is a colour on dark and on light grounds. The hues are those of the
+// palette of Okabe and Ito (2008) for readers with any colour vision, lightened
+// or darkened until they read: TestContrast holds 4.5 to 1 (WCAG 2.2, success
+// criterion 1.4.3) on black and dark grey, on white and cream. Of 16 colours few
+// reach that, fewer still where bold makes them bright, so several tones share one
+// or have none but that of the terminal's text; words and shapes tell them apart.
+type tone struct{ dark, light colour }
 
 var (
-	skyBlue    = tone("#56B4E9", "#0072B2", "74", "25", "14", "4")
-	green      = tone("#3FC8A0", "#007A5A", "79", "29", "10", "2")
-	vermillion = tone("#FF8A4C", "#B84300", "209", "130", "9", "1")
-	purple     = tone("#DD93BC", "#98507A", "175", "96", "13", "5")
-	yellow     = tone("#F0E442", "#7A6A00", "227", "94", "11", "3")
-	silver     = tone("#B8BEC8", "#4A505A", "250", "239", "7", "0")
-	grey       = tone("#8A8F98", "#5C626B", "245", "241", "8", "8")
+	skyBlue    = tone{colour{"#56B4E9", "74", "14"}, colour{"#005F96", "24", ""}}
+	green      = tone{colour{"#3FC8A0", "79", "10"}, colour{"#00664B", "23", ""}}
+	vermillion = tone{colour{"#FF9A62", "215", "11"}, colour{"#A63D00", "124", ""}}
+	purple     = tone{colour{"#E3A3C8", "182", "10"}, colour{"#86406A", "89", "4"}}
+	yellow     = tone{colour{"#F0E442", "227", "15"}, colour{"#665800", "58", ""}}
+	silver     = tone{colour{"#C4CAD3", "252", "7"}, colour{"#42484F", "238", ""}}
+	grey       = tone{colour{"#A6ABB4", "248", "7"}, colour{"#565C65", "240", ""}}
 )
 
+// style is the look of an ink: a colour or none, and what is left without it.
+type style struct {
+	tone    *tone
+	bold    bool
+	reverse bool
+}
+
 // styles are the looks of the inks.
-var styles = [widget.Inks]lipgloss.Style{
-	widget.Plain:  lipgloss.NewStyle(),
-	widget.Faint:  lipgloss.NewStyle().Foreground(grey),
-	widget.Strong: lipgloss.NewStyle().Bold(true),
-	widget.Act:    lipgloss.NewStyle().Foreground(skyBlue).Bold(true),
-	widget.Rest:   lipgloss.NewStyle().Foreground(silver),
-	widget.Good:   lipgloss.NewStyle().Foreground(green).Bold(true),
-	widget.Warn:   lipgloss.NewStyle().Foreground(vermillion).Bold(true),
-	widget.Alarm:  lipgloss.NewStyle().Foreground(vermillion).Reverse(true).Bold(true),
-	widget.Aim:    lipgloss.NewStyle().Foreground(purple),
-	widget.Model:  lipgloss.NewStyle().Foreground(skyBlue),
-	widget.Band:   lipgloss.NewStyle().Foreground(grey),
-	widget.Seen:   lipgloss.NewStyle().Foreground(yellow).Bold(true),
-	widget.Input:  lipgloss.NewStyle().Foreground(yellow).Bold(true),
+var styles = [widget.Inks]style{
+	widget.Plain:  {},
+	widget.Faint:  {tone: &grey},
+	widget.Strong: {bold: true},
+	widget.Act:    {tone: &skyBlue, bold: true},
+	widget.Rest:   {tone: &silver},
+	widget.Good:   {tone: &green, bold: true},
+	widget.Warn:   {tone: &vermillion, bold: true},
+	widget.Alarm:  {tone: &vermillion, bold: true, reverse: true},
+	widget.Aim:    {tone: &purple},
+	widget.Model:  {tone: &skyBlue},
+	widget.Band:   {tone: &grey},
+	widget.Seen:   {tone: &yellow, bold: true},
+	widget.Input:  {tone: &yellow, bold: true},
+}
+
+// emphasis is what is drawn where there are no colours.
+var emphasis bool
+
+// KeepEmphasis has bold and reverse drawn on a terminal that is to show no
+// colours (NO_COLOR); without it a screen without colours is plain text. It is
+// set before the first screen is drawn.
+func KeepEmphasis(on bool) { emphasis = on }
+
+// codes are the control sequences that go before and after a text.
+func (s style) codes() (before, after string) {
+	if lipgloss.ColorProfile() == termenv.Ascii {
+		switch {
+		case !emphasis || !s.bold && !s.reverse:
+			return "", ""
+		case s.reverse:
+			return "\x1b[1;7m", "\x1b[0m"
+		}
+		return "\x1b[1m", "\x1b[0m"
+	}
+	st := lipgloss.NewStyle().Bold(s.bold).Reverse(s.reverse)
+	if t := s.tone; t != nil {
+		c := t.light
+		if lipgloss.HasDarkBackground() {
+			c = t.dark
+		}
+		st = st.Foreground(lipgloss.CompleteColor{TrueColor: c.full, ANSI256: c.of256, ANSI: c.of16})
+	}
+	before, after, _ = strings.Cut(st.Render("x"), "x")
+	return before, after
 }
 
 // painter gives text the look of an ink, as the terminal is at this moment.
-// The control codes are taken from lipgloss once and not for every run.
+// The control codes are made once and not for every run.
 func painter() func(widget.Ink, string) string {
 	var before, after [widget.Inks]string
 	for i := range styles {
-		before[i], after[i], _ = strings.Cut(styles[i].Render("x"), "x")
+		before[i], after[i] = styles[i].codes()
 	}
 	return func(ink widget.Ink, text string) string { return before[ink] + text + after[ink] }
 }

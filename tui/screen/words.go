@@ -140,8 +140,13 @@ func link(v run.View) string {
 	if v.ByHand {
 		return "typed by hand"
 	}
-	if v.Link == "" {
+	switch v.Link {
+	case "":
 		return ""
+	case "quiet":
+		return "no signal"
+	case "lost":
+		return "meter disconnected"
 	}
 	return "meter " + v.Link
 }

@@ -28,19 +28,42 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 	if p = p.drawable(); r.W < 16 || r.H < 4 || len(p.Curve) == 0 || !finite(p.Aim, p.Tolerance) {
 		return
 	}
-	const gutter = 5 // for the labels of the pH axis
-	frame := Rect{r.X + gutter, r.Y, r.W - gutter, r.H - 2}
-	x, y := p.axes(frame.H)
-	c := NewCanvas(frame.W-1, frame.H, set)
-	x.N, y.N = c.W, c.H
-	inner := Rect{frame.X + 1, frame.Y, frame.W - 1, frame.H}
-	p.drawAim(s, inner, y.rows(c), set)
-	p.drawCurve(c, x, y)
-	c.Draw(s, inner)
-	p.drawAimText(s, inner, y.rows(c), set)
-	p.drawMarks(s, inner, c, x, y, set)
-	p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y, set)
-	p.drawXAxis(s, Rect{frame.X, r.Y + frame.H, frame.W, 2}, x, set)
+	gutter := 5 // for the labels of the pH axis
+	for range 2 {
+		frame := Rect{r.X + gutter, r.Y, r.W - gutter, r.H - 2}
+		c := NewCanvas(frame.W-1, frame.H, set)
+		x, y := p.axes(frame.H)
+		x.N, y.N = c.W, c.H
+		x, xs, xd := x.Graduate(c.cw, p.apart(x))
+		y, ys, yd := y.Graduate(c.ch, min(max(2, frame.H/6), 4))
+		if wide := p.widest(y, ys, yd) + 2; wide > gutter {
+			gutter = wide
+			continue
+		}
+		inner := Rect{frame.X + 1, frame.Y, frame.W - 1, frame.H}
+		p.drawAim(s, inner, y.rows(c), set)
+		p.drawCurve(c, x, y)
+		c.Draw(s, inner)
+		p.drawAimText(s, inner, y.rows(c), set)
+		p.drawXLabel(s, inner, set)
+		p.drawMarks(s, inner, c, x, y, set)
+		p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y.rows(c), y.Marks(ys), yd, set)
+		p.drawXAxis(s, Rect{frame.X, r.Y + frame.H, frame.W, 2}, c.cw, x, xs, xd, set)
+		return
+	}
+}
+
+// apart is the least number of cells between two numbers of the axis.
+func (p Plot) apart(x Axis) int {
+	return max(8, 4+max(Width(Number(x.Lo, 1)), Width(Number(x.Hi, 1))))
+}
+
+// widest is the width of the longest number of the axis.
+func (p Plot) widest(y Axis, step float64, dec int) (w int) {
+	for _, v := range y.Marks(step) {
+		w = max(w, Width(Number(v, dec)))
+	}
+	return max(w, Width(p.YLabel))
 }
 
 // drawable is the plot without what is no number.
@@ -198,41 +221,51 @@ func (p Plot) drawMarks(s *Sheet, r Rect, c *Canvas, x, y Axis, set *Set) {
 	}
 }
 
-func (p Plot) drawYAxis(s *Sheet, r Rect, y Axis, set *Set) {
+// drawYAxis puts the numbers of the axis beside its line and its name on top. The
+// row of a number is that of the curve at its value.
+func (p Plot) drawYAxis(s *Sheet, r Rect, row func(float64) int, at []float64, dec int, set *Set) {
 	edge := r.X + r.W - 1
-	for row := range r.H {
-		s.Put(edge, r.Y+row, Faint, set.VLine)
+	for i := range r.H {
+		s.Put(edge, r.Y+i, Faint, set.VLine)
 	}
-	y.N = r.H
-	at, dec := Ticks(y.Lo, y.Hi, max(1, r.H/2))
 	for _, v := range at {
-		row := down(y, v)
-		if row <= 0 || row >= r.H {
+		i := row(v)
+		if i <= 0 || i >= r.H {
 			continue // the top row holds the name of the axis
 		}
 		text := Number(v, dec)
-		s.Put(edge-Width(text)-1, r.Y+row, Faint, text)
-		s.Put(edge, r.Y+row, Faint, set.TickLeft)
+		s.Put(edge-Width(text)-1, r.Y+i, Faint, text)
+		s.Put(edge, r.Y+i, Faint, set.TickLeft)
 	}
 	s.Put(edge-1-Width(p.YLabel), r.Y, Faint, p.YLabel)
 }
 
-func (p Plot) drawXAxis(s *Sheet, r Rect, x Axis, set *Set) {
+// drawXLabel names the axis inside the plot, in the corner that the curve leaves
+// free, so that it takes no number its place.
+func (p Plot) drawXLabel(s *Sheet, r Rect, set *Set) {
+	label := Fit(p.XLabel, r.W/2, set)
+	x, y := r.X+r.W-Width(label), r.Y+r.H-1
+	if !p.rises() && p.Curve[len(p.Curve)-1].Y < p.Curve[0].Y {
+		x = r.X + 1
+	}
+	s.Put(x, y, Faint, label)
+}
+
+// drawXAxis puts line and numbers under the plot, the last number whole.
+func (p Plot) drawXAxis(s *Sheet, r Rect, cell int, x Axis, step float64, dec int, set *Set) {
 	s.Put(r.X, r.Y, Faint, set.Corner)
 	for i := 1; i < r.W; i++ {
 		s.Put(r.X+i, r.Y, Faint, set.HLine)
 	}
-	label := Fit(p.XLabel, r.W/2, set)
-	stop := r.X + r.W - Width(label) - 1
-	s.Put(stop+1, r.Y+1, Faint, label)
-	x.N = r.W - 1
-	at, dec := Ticks(x.Lo, x.Hi, max(1, r.W/10))
-	for _, v := range at {
+	for _, v := range x.Marks(step) {
 		text := Number(v, dec)
-		col := r.X + 1 + x.At(v)
-		s.Put(col, r.Y, Faint, set.Tick)
-		if from := max(col-Width(text)/2, r.X); from+Width(text) < stop {
-			s.Put(from, r.Y+1, Faint, text)
+		at := x.At(v)
+		if at < 0 || at >= x.N {
+			continue
 		}
+		col := r.X + 1 + at/cell
+		s.Put(col, r.Y, Faint, set.Tick)
+		from := max(col-Width(text)/2, r.X)
+		s.Put(min(from, r.X+r.W-Width(text)), r.Y+1, Faint, text)
 	}
 }

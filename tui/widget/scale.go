@@ -54,6 +54,50 @@ func Step(span float64, n int) float64 {
 	return 10 * p
 }
 
+// Graduate widens an axis so that round values fall on whole cells, as many cells
+// from each to the next, and is the step between them and the decimals it needs. A
+// cell is so many of the axis's steps; there are at least gap cells between two
+// values. An axis that is too short for that stays as it is.
+func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
+	span, cells := a.Hi-a.Lo, a.N/max(cell, 1)
+	if !(span > 0) || !finite(a.Lo, a.Hi) || cell < 1 || cells < 2 {
+		return a, Step(span, 1), 0
+	}
+	best := math.Inf(1)
+	b = a
+	for e := math.Floor(math.Log10(span)) - 3; e <= math.Floor(math.Log10(span))+1; e++ {
+		for _, m := range []float64{1, 2, 5} {
+			s := m * math.Pow(10, e)
+			for k := gap; k <= max(3*gap, gap+3) && k < cells; k++ {
+				d := s / float64(k*cell)       // of one step of the axis
+				mid := float64((cell - 1) / 2) // round values in the middle of their cells
+				lo := (math.Floor((a.Lo/d+mid)/float64(cell)+1e-9)*float64(cell) - mid) * d
+				hi := lo + d*float64(a.N-1)
+				worth := (hi - lo) * (1 + 0.15*float64(k-gap)/float64(gap)) // rather more numbers than a little less room
+				if hi < a.Hi-1e-9*span || worth >= best {
+					continue
+				}
+				best, b.Lo, b.Hi, step = worth, lo, hi, s
+			}
+		}
+	}
+	if math.IsInf(best, 1) {
+		step = Step(span, max(1, cells/gap))
+	}
+	return b, step, max(0, -int(math.Floor(math.Log10(step)+1e-9)))
+}
+
+// Marks are the multiples of a step on an axis.
+func (a Axis) Marks(step float64) (at []float64) {
+	if !(step > 0) || !finite(a.Lo, a.Hi) || (a.Hi-a.Lo)/step > 1000 {
+		return nil
+	}
+	for i := math.Ceil(a.Lo/step - 1e-9); i*step <= a.Hi+step*1e-9; i++ {
+		at = append(at, i*step)
+	}
+	return at
+}
+
 // Ticks are the round values between lo and hi, at most n+1 of them, and how
 // many decimals they need.
 func Ticks(lo, hi float64, n int) (at []float64, decimals int) {

@@ -25,6 +25,8 @@ type Set struct {
 	Corner, Dashes     string
 	parts              []string // of a bar, from thin to nearly full
 	pair               [4]string
+	Bottle, Flask      [3]string // a bottle of base and one of acid, with room for a number
+	quarters           []string  // of a cell: left and right above, left and right below; nil without
 	words              *strings.Replacer
 }
 
@@ -39,8 +41,11 @@ var Unicode = Set{
 	LandLow: "‹", LandHigh: "›", LandMark: "◇", LandFill: "╌",
 	BarFull: "█", BarEmpty: "·", BarEdges: [2]string{"▕", "▏"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "╌",
-	parts: []string{"▏", "▎", "▍", "▌", "▋", "▊", "▉"},
-	pair:  [4]string{" ", "▀", "▄", "█"},
+	Bottle:   [3]string{"┏┻┓", "┃ ┃", "┗━┛"},
+	Flask:    [3]string{" ┃ ", "╱ ╲", "▔▔▔"},
+	parts:    []string{"▏", "▎", "▍", "▌", "▋", "▊", "▉"},
+	pair:     [4]string{" ", "▀", "▄", "█"},
+	quarters: []string{" ", "▘", "▝", "▀", "▖", "▌", "▞", "▛", "▗", "▚", "▐", "▜", "▄", "▙", "▟", "█"},
 }
 
 // Console is for fonts of 256 or 512 characters, such as the Linux console's:
@@ -54,6 +59,7 @@ var Console = Set{
 	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: "-",
 	BarFull: "█", BarEmpty: "░", BarEdges: [2]string{"[", "]"},
 	HLine: "─", VLine: "│", Tick: "┬", TickLeft: "┤", Corner: "└", Dashes: "-",
+	Bottle: [3]string{"┌┴┐", "│ │", "└─┘"}, Flask: [3]string{" │ ", "/ \\", "───"},
 	parts: []string{"▌"},
 	pair:  [4]string{" ", "▀", "▄", "█"},
 	words: strings.NewReplacer("…", "...", "–", "-", "−", "-"),
@@ -71,6 +77,7 @@ var ASCII = Set{
 	LandLow: "<", LandHigh: ">", LandMark: "*", LandFill: ".",
 	BarFull: "#", BarEmpty: ".", BarEdges: [2]string{"[", "]"},
 	HLine: "-", VLine: "|", Tick: "+", TickLeft: "+", Corner: "+", Dashes: "-",
+	Bottle: [3]string{"+-+", "| |", "+-+"}, Flask: [3]string{" | ", "/ \\", "---"},
 	pair: [4]string{" ", "'", ".", ":"},
 	words: strings.NewReplacer("±", "+/-", "°", "", "·", "-", "→", "->", "…", "...",
 		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "’", "'", "½", "1/2", "′", "'",

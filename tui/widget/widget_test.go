@@ -2,6 +2,7 @@ package widget_test
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -18,11 +19,12 @@ func plain(_ widget.Ink, text string) string { return text }
 var sets = map[string]*widget.Set{"unicode": &widget.Unicode, "console": &widget.Console, "ascii": &widget.ASCII}
 
 func TestBlockDigits(t *testing.T) {
-	assert.Equal(t, []string{"▀▀█ ▀▀█", "  █ █▀▀", "  ▀ ▀▀▀"}, widget.BlockDigits("72", widget.Small, &widget.Unicode))
-	assert.Equal(t, []string{"###", "# #", "###", "# #", "###"}, widget.BlockDigits("8", widget.Small, &widget.ASCII))
+	assert.Equal(t, []string{"▀▀▀▙ ▀▀▀▄", " ▀█▘ ▄▀▀ ", "  ▀  ▝▀▀▀"}, widget.BlockDigits("72", widget.Small, &widget.Unicode))
+	assert.Equal(t, []string{"▀▀▀█ ▀▀▀▄", " ▀█▀ ▄▀▀ ", "  ▀  ▀▀▀▀"}, widget.BlockDigits("72", widget.Small, &widget.Console), "no quarters there")
+	assert.Equal(t, []string{" ## ", "#  #", " ## ", "#  #", " ## "}, widget.BlockDigits("8", widget.Small, &widget.ASCII))
 	for name, set := range sets {
-		for _, scale := range []widget.Scale{widget.Small, widget.Medium, widget.Large, widget.Huge} {
-			for _, text := range []string{"WAIT", "ADD", "STOP", "CHECK", "0123456789", "12.034", "-.--", "+1"} {
+		for _, scale := range []widget.Scale{widget.Small, widget.Tall, widget.Medium, widget.High, widget.Large, widget.Huge, widget.Giant} {
+			for _, text := range []string{"WAIT", "ADD", "STOP", "CHECK", "GIVEN?", "0123456789", "12.034", "-.--", "+1", "NaOH 0.1 mM", "H₂SO₄"} {
 				rows := widget.BlockDigits(text, scale, set)
 				assert.Len(t, rows, scale.Rows(set), "%s %q", name, text)
 				for _, r := range rows {
@@ -32,13 +34,16 @@ func TestBlockDigits(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 0, widget.BlockWidth("é", widget.Small))
+	assert.True(t, widget.HasBlock("Tris base 0.5 M (2–3 %) H₃PO₄"))
+	assert.False(t, widget.HasBlock("Säure"))
+	assert.False(t, widget.HasBlock(""))
 }
 
-// TestDigitsDiffer: no two digits look the same at the smallest size.
+// TestDigitsDiffer: no two figures or letters look the same at the smallest size.
 func TestDigitsDiffer(t *testing.T) {
 	for name, set := range sets {
 		seen := map[string]rune{}
-		for _, d := range "0123456789" {
+		for _, d := range "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz" {
 			look := strings.Join(widget.BlockDigits(string(d), widget.Small, set), "\n")
 			assert.Zero(t, seen[look], "%s: %c", name, d)
 			seen[look] = d
@@ -113,6 +118,81 @@ func TestTicksAnywhere(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestGraduate: whatever the range, the axis holds it, its numbers are round, and the
+// same number of cells lies between each of them and the next.
+func TestGraduate(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lo := rapid.Float64Range(-100, 100).Draw(t, "lo")
+		hi := lo + math.Pow(10, rapid.Float64Range(-2, 2).Draw(t, "log span"))
+		cell := rapid.SampledFrom([]int{1, 2, 4}).Draw(t, "cell")
+		gap := rapid.IntRange(2, 8).Draw(t, "gap")
+		n := cell * rapid.IntRange(3*gap, 100).Draw(t, "cells")
+		a, step, dec := widget.Axis{Lo: lo, Hi: hi, N: n}.Graduate(cell, gap)
+		if a.Lo > lo+1e-9 || a.Hi < hi-1e-9 || a.Hi-a.Lo > 2*(hi-lo) {
+			t.Fatalf("%g to %g became %g to %g", lo, hi, a.Lo, a.Hi)
+		}
+		if m := step / math.Pow(10, math.Floor(math.Log10(step)+1e-9)); math.Abs(m-1)*math.Abs(m-2)*math.Abs(m-5) > 1e-6 {
+			t.Fatalf("a step of %g", step)
+		}
+		at, each := a.Marks(step), 0
+		for i, v := range at {
+			if text, back := widget.Number(v, dec), v; math.Abs(mustFloat(t, text)-back) > 1e-9*math.Max(1, math.Abs(back)) {
+				t.Fatalf("%s for %g", text, back)
+			}
+			if i == 0 {
+				continue
+			}
+			cells := a.At(v)/cell - a.At(at[i-1])/cell
+			if each == 0 {
+				each = cells
+			}
+			if cells != each || cells < gap {
+				t.Fatalf("numbers %d and %d cells apart, of at least %d", each, cells, gap)
+			}
+		}
+	})
+}
+
+func mustFloat(t *rapid.T, text string) float64 {
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// TestPlotAxes: at any size the rows between the numbers of an axis are as many from
+// each to the next, no number is cut or hidden, and every line has its name once.
+func TestPlotAxes(t *testing.T) {
+	for _, size := range [][2]int{{40, 8}, {44, 12}, {57, 15}, {72, 20}, {110, 34}} {
+		p := widget.Plot{Aim: 7.31, Tolerance: 0.02, AimText: "aim", XLabel: "mL NaOH 1 M", YLabel: "pH"}
+		for i := range 81 {
+			x := 3.2 * float64(i) / 80
+			p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 5 + x*0.8, Low: 5 + x*0.8, High: 5 + x*0.8})
+		}
+		s := widget.NewSheet(size[0], size[1])
+		p.Draw(s, widget.Rect{W: size[0], H: size[1]}, &widget.Unicode)
+		rows := s.Lines(plain)
+		text := strings.Join(rows, "\n")
+		assert.Equal(t, 1, strings.Count(text, "aim"), text)
+		assert.Equal(t, 1, strings.Count(text, "mL NaOH 1 M"), text)
+		var at []int
+		for i, row := range rows {
+			if strings.Contains(row, "┤") {
+				at = append(at, i)
+			}
+		}
+		for i := 2; i < len(at); i++ {
+			assert.Equal(t, at[1]-at[0], at[i]-at[i-1], "%v\n%s", at, text)
+		}
+		numbers := strings.Fields(rows[len(rows)-1])
+		assert.Equal(t, strings.Count(rows[len(rows)-2], "┬"), len(numbers), text)
+		last, err := strconv.ParseFloat(numbers[len(numbers)-1], 64)
+		assert.NoError(t, err)
+		assert.Greater(t, last, 2.0, "the last number is there:\n%s", text)
+	}
 }
 
 // TestLaneZooms: the nearer the reading, the narrower the scale; the aim, the

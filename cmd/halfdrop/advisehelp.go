@@ -1,0 +1,53 @@
+package main
+
+// adviseLong is the line protocol as halfdrop advise --help tells it.
+const adviseLong = `The coach as a filter for other programs: one JSON object a line in, exactly
+one a line out. The clock is "t", in seconds. End of input ends it.
+
+In, a line each:
+
+  {"t":12,"ph":6.12,"temp_c":21.4}
+      a reading; "mv" instead of "ph" for millivolts
+  {"t":12,"ph":6.12,"typed":true,"stands":true}
+      read off a display by a person; "stands" when it has come to rest;
+      "sure":true for a value that was refused as a slip
+  {"t":31,"dosing":true}
+      the first drop of the order falls; optional
+  {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}
+      or "ml":0.6; "from":31 when the first drop fell then; "sure":true for an
+      amount that was refused as senseless
+  {"t":40,"declined":true}
+      nothing of the order was given
+  {"t":41,"undo":true}
+      the latest addition was mis-keyed
+  {"t":42,"confirm":true}
+      a person has looked at the check and goes on; "confirm":"CODE" names one
+      of its "codes"
+  {"t":43,"bottle":{"name":"B9","reagent":"NaOH","molar":0.1,"drop_ul":50}}
+      another titrant is at hand, as in a plan
+  {"t":44,"immersed":true}
+      the electrode is in the beaker now
+
+Out:
+
+  {"t":12,"do":"wait|add|stop|check","ph":6.12,"settled":true,"aim":7.19,
+   "titrant":"NaOH 1 M","drops":6,"ml":0.3,"ph_after":6.41,"ph_low":6.37,
+   "ph_high":6.46,"reason":"code","why":"words"}
+
+An "add" is an order that stands until it is added, declined or overtaken; "was" is
+the number of drops that it replaced. Readings go on while drops fall, and an
+"added" that is said after them is the normal case: meanwhile the order stays, with
+"reason":"dosing". When nobody says so, "check" with "reason":"given" asks whether
+the order was given, "like" being the drops that the reading has moved by when they
+are quite another number; answer with "added" or "declined". "wait" with
+"reason":"hands_off" is to be left alone; "stop" was read at rest, as "read".
+
+Values that are typed come one by one, and are not stale for five minutes. One that
+stands counts as settled at once. A "wait" has "again", the seconds until the next
+value is wanted, and "at_rest":true when one in passing would not help. A slip of the
+finger (74.2, 7.24 for 7.42) is an error that says what was meant.
+
+A line that cannot be used is answered by {"error":"…"} and changes nothing.
+With --journal an answered line has been written to the file, and an answered
+addition, undo, confirm, bottle or word on an order has been synced. With --resume the run in the journal
+goes on where it was broken off; "t" goes on from its last time.`

@@ -1,0 +1,157 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// ownWords has a command and those below it say in the words of this program what is
+// missing, left over or misspelt.
+func ownWords(c *cobra.Command) {
+	if takes := c.Args; takes != nil {
+		c.Args = func(cmd *cobra.Command, args []string) error {
+			if err := takes(cmd, args); err != nil {
+				return argsError(cmd, args)
+			}
+			return nil
+		}
+	}
+	c.SetFlagErrorFunc(flagError)
+	c.SuggestionsMinimumDistance = 2
+	for _, sub := range c.Commands() {
+		ownWords(sub)
+	}
+}
+
+// operands are the words of a synopsis that are no flags and no values of flags.
+func operands(c *cobra.Command) (out []string) {
+	skip := false
+	for _, word := range strings.Fields(c.Use)[1:] {
+		flag := strings.HasPrefix(strings.TrimLeft(word, "(["), "-")
+		if !flag && !skip && word != "|" {
+			out = append(out, word)
+		}
+		skip = flag && !strings.HasSuffix(word, "]") && !strings.HasSuffix(word, ")")
+	}
+	return out
+}
+
+// argsError says what is wrong with the operands of a command.
+func argsError(c *cobra.Command, args []string) error {
+	how := synopsis(c)[0]
+	see := "see " + c.CommandPath() + " --help"
+	want := operands(c)
+	switch {
+	case len(args) > 0 && c.HasAvailableSubCommands():
+		err := fmt.Errorf("there is no command %q", c.CommandPath()+" "+args[0])
+		if like := c.SuggestionsFor(args[0]); len(like) > 0 {
+			return usageError(err, "did you mean "+c.CommandPath()+" "+strings.Join(like, " or "+c.CommandPath()+" ")+"?")
+		}
+		return usageError(err, see)
+	case len(want) > len(args) && len(want) > 0:
+		return usageError(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
+	case len(want) == 0:
+		return usageError(fmt.Errorf("%s: %q is left over; it takes flags alone", c.CommandPath(), args[0]), see)
+	}
+	return usageError(fmt.Errorf("%s: %q is left over", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
+}
+
+// firstExample is the first example of a command, else its synopsis.
+func firstExample(c *cobra.Command, how string) string {
+	if line, _, _ := strings.Cut(strings.TrimSpace(c.Example), "\n"); line != "" {
+		return line
+	}
+	return how
+}
+
+var (
+	unknownFlag = regexp.MustCompile(`^unknown (?:shorthand )?flag: (.*)$`)
+	badValue    = regexp.MustCompile(`^invalid argument "(.*)" for "(?:-\w, )?(--\S+)" flag: `)
+	noValue     = regexp.MustCompile(`^flag needs an argument: (?:'(.)' in |)(--?\S+)`)
+)
+
+// flagError says what is wrong with a flag.
+func flagError(c *cobra.Command, err error) error {
+	see := "see " + c.CommandPath() + " --help"
+	text := err.Error()
+	if m := unknownFlag.FindStringSubmatch(text); m != nil {
+		what := fmt.Errorf("%s has no flag %s", c.CommandPath(), m[1])
+		if like := flagsLike(c, strings.TrimLeft(m[1], "-")); len(like) > 0 {
+			return usageError(what, "did you mean --"+strings.Join(like, " or --")+"?")
+		}
+		return usageError(what, see)
+	}
+	if m := badValue.FindStringSubmatch(text); m != nil {
+		kind := "value"
+		if f := c.Flags().Lookup(strings.TrimPrefix(m[2], "--")); f != nil {
+			kind = kindOf(f)
+		}
+		return usageError(fmt.Errorf("%s %q: %s is wanted", m[2], m[1], kind), see)
+	}
+	if m := noValue.FindStringSubmatch(text); m != nil {
+		return usageError(fmt.Errorf("%s: its value is missing", m[2]), see)
+	}
+	return usageError(errors.New(text), see)
+}
+
+// kindOf is what a flag takes, in words.
+func kindOf(f *pflag.Flag) string {
+	switch f.Value.Type() {
+	case "float64":
+		return "a number, with a point,"
+	case "int", "uint64", "uint":
+		return "a whole number"
+	case "float64Slice":
+		return "numbers with commas between them"
+	case "duration":
+		return "a time, such as 10s or 2m,"
+	case "bool":
+		return "true or false"
+	case "stringToString":
+		return "NAME=VALUE"
+	}
+	return "another value"
+}
+
+// flagsLike are the flags of a command that a misspelt one may have meant.
+func flagsLike(c *cobra.Command, name string) (out []string) {
+	name, _, _ = strings.Cut(name, "=")
+	c.Flags().VisitAll(func(f *pflag.Flag) {
+		if !f.Hidden && (slipsBetween(f.Name, name) <= 2 && len(name) > 2 || len(name) > 2 && strings.HasPrefix(f.Name, name)) {
+			out = append(out, f.Name)
+		}
+	})
+	return out
+}
+
+// slipsBetween is how many letters have to be changed, added, left out or swapped
+// with their neighbour to make one word of another (optimal string alignment, the
+// distance of Damerau 1964 with each letter touched once; from memory).
+func slipsBetween(a, b string) int {
+	rows := make([][]int, len(a)+1)
+	for i := range rows {
+		rows[i] = make([]int, len(b)+1)
+		rows[i][0] = i
+	}
+	for j := range len(b) + 1 {
+		rows[0][j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
+			}
+		}
+	}
+	return rows[len(a)][len(b)]
+}

@@ -1,0 +1,107 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os/exec"
+	"time"
+)
+
+// speaker runs a program of the user's with each new sentence: a speech program, a
+// light. It never holds up the run: what comes while the program is at work takes the
+// place of what has not been begun, so that the latest is said and no queue grows.
+type speaker struct {
+	words []string    // the program and its arguments; the sentence goes last
+	next  chan string // holds one
+	done  chan struct{}
+}
+
+// longestSpeech is how long the program may take for a sentence before it is ended.
+const longestSpeech = time.Minute
+
+// newSpeaker is the speaker of a command line.
+func newSpeaker(command string) (*speaker, error) {
+	words, err := splitWords(command)
+	if err == nil && len(words) == 0 {
+		err = errors.New("no program is named")
+	}
+	if err == nil {
+		_, err = exec.LookPath(words[0])
+	}
+	if err != nil {
+		return nil, usageError(fmt.Errorf("--speak %q: %w", command, err), `name a program that takes a sentence as its last argument, as in --speak espeak-ng or --speak "say -v Daniel"`)
+	}
+	s := &speaker{words: words, next: make(chan string, 1), done: make(chan struct{})}
+	go s.work()
+	return s, nil
+}
+
+// say hands over a sentence and returns at once.
+func (s *speaker) say(sentence string) {
+	for {
+		select {
+		case s.next <- sentence:
+			return
+		default:
+		}
+		select {
+		case <-s.next: // not begun, and no longer so
+		default:
+		}
+	}
+}
+
+func (s *speaker) work() {
+	defer close(s.done)
+	for sentence := range s.next {
+		ctx, stop := context.WithTimeout(context.Background(), longestSpeech)
+		_ = s.command(ctx, sentence).Run() // a program that fails says nothing; the run is on the screen
+		stop()
+	}
+}
+
+func (s *speaker) command(ctx context.Context, sentence string) *exec.Cmd {
+	args := append(s.words[1:len(s.words):len(s.words)], sentence)
+	return exec.CommandContext(ctx, s.words[0], args...)
+}
+
+// close ends it. A sentence that has not been begun is begun, and not waited for.
+func (s *speaker) close() {
+	select {
+	case sentence := <-s.next:
+		_ = s.command(context.Background(), sentence).Start()
+	default:
+	}
+	close(s.next)
+}
+
+// splitWords takes a command line apart as a shell does with words and quotes, and
+// with nothing else: no variables, no pipes.
+func splitWords(line string) (words []string, err error) {
+	var word []rune
+	in, quote := false, rune(0)
+	for _, r := range line {
+		switch {
+		case quote != 0 && r == quote:
+			quote = 0
+		case quote != 0:
+			word = append(word, r)
+		case r == '"' || r == '\'':
+			quote, in = r, true
+		case r == ' ' || r == '\t':
+			if in {
+				words, word, in = append(words, string(word)), nil, false
+			}
+		default:
+			word, in = append(word, r), true
+		}
+	}
+	if quote != 0 {
+		return nil, fmt.Errorf("the quotation mark %c is not closed", quote)
+	}
+	if in {
+		words = append(words, string(word))
+	}
+	return words, nil
+}

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+)
+
+// standardInput stands for the lines of standard input wherever a file is read.
+const standardInput = "-"
+
+// spool puts standard input into a file of its own, for what reads a file more than
+// once, and is that file. The folder is for the caller to take away.
+func spool(in io.Reader, limit int64) (path string, err error) {
+	dir, err := os.MkdirTemp("", "halfdrop-")
+	if err != nil {
+		return "", err
+	}
+	path = filepath.Join(dir, "standard-input")
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err == nil {
+		var n int64
+		n, err = io.Copy(f, io.LimitReader(in, limit+1))
+		err = errors.Join(err, f.Close())
+		if err == nil && n > limit {
+			err = fmt.Errorf("standard input is longer than %d bytes", limit)
+		}
+	}
+	if err != nil {
+		os.RemoveAll(dir)
+	}
+	return path, err
+}
+
+// readsFiles are the commands whose arguments are files to read.
+var readsFiles = map[string]bool{"check": true, "replay": true, "report": true}
+
+// spooled has been made of standard input for a command, to be taken away at the end.
+var spooled string
+
+// takeStandardInput puts a file in the place of a - among the arguments.
+func takeStandardInput(cmd *cobra.Command, args []string) error {
+	if !readsFiles[cmd.Name()] {
+		return nil
+	}
+	for i, a := range args {
+		switch {
+		case a != standardInput:
+			continue
+		case spooled != "":
+			return usageError(errors.New("standard input can be read once"), "name one file - and the others by their names")
+		}
+		path, err := spool(cmd.InOrStdin(), maxLog)
+		if err != nil {
+			return err
+		}
+		spooled, args[i] = filepath.Dir(path), path
+	}
+	return nil
+}
+
+// dropSpooled takes away what was made of standard input.
+func dropSpooled() {
+	if spooled != "" {
+		os.RemoveAll(spooled)
+		spooled = ""
+	}
+}

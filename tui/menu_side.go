@@ -1,0 +1,52 @@
+package tui
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/tui/screen"
+)
+
+// found is what was looked up for a row of a menu.
+type found struct {
+	at   int
+	side *screen.MenuSide
+}
+
+// looksUp is the command that looks up what a screen lacks.
+func (m *still) looksUp() tea.Cmd {
+	if m.ask == nil {
+		return nil
+	}
+	return m.ask(m.w, m.h)
+}
+
+// lookup finds the side of a menu, one row at a time, and keeps what it has found.
+type lookup struct {
+	menu *screen.Menu
+	more func(at int) *screen.MenuSide
+	kept map[int]*screen.MenuSide
+	busy bool
+}
+
+func newLookup(m *screen.Menu, more func(at int) *screen.MenuSide) *lookup {
+	return &lookup{menu: m, more: more, kept: map[int]*screen.MenuSide{}}
+}
+
+func (l *lookup) ask(w, h int) tea.Cmd {
+	if l.more == nil || !screen.RoomBeside(w, h) {
+		return nil
+	}
+	at := l.menu.At
+	side, known := l.kept[at]
+	if l.menu.Side = side; known || l.busy {
+		return nil
+	}
+	l.busy = true
+	return func() tea.Msg { return found{at, l.more(at)} }
+}
+
+func (l *lookup) take(msg tea.Msg) {
+	if f, ok := msg.(found); ok {
+		l.busy, l.kept[f.at] = false, f.side
+	}
+}
