@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
+	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
@@ -45,6 +47,8 @@ equivalence points, with their spreads.`,
 	}
 	f.Float64Var(&p.fit.SampleML, "sample-ml", 0, "`mL` that were titrated, for a log of another program")
 	f.Float64Var(&p.fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
+	f.StringVar(&p.volume, "volume-is", "", "what its volume counts: `total` given, each row, or left in the burette")
+	f.IntVar(&p.log.Run, "run", 0, "which of several runs side by side, `1` for the first")
 	f.Float64Var(&p.drop, "drop-ul", 50, "size of its drops, `µL`")
 	return c
 }
@@ -53,7 +57,9 @@ equivalence points, with their spreads.`,
 type replayer struct {
 	summary, json bool
 	columns       map[string]*string
-	fit           replay.FitOptions
+	fit           fit.Options
+	volume        string
+	log           replay.LogOptions
 	drop          float64
 }
 
@@ -61,6 +67,10 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	switch {
 	case p.summary && p.json:
 		return usageError(errors.New("--summary and --json exclude each other"), "leave one out")
+	case p.volume != "" && !slices.Contains(replay.VolumeKinds(), p.volume):
+		return usageError(fmt.Errorf("--volume-is %q is none of %s", p.volume, strings.Join(replay.VolumeKinds(), ", ")))
+	case p.log.Run < 0:
+		return usageError(errors.New("--run counts from 1"))
 	case p.fit.SampleML < 0 || p.fit.Molar < 0 || !(p.drop > 0):
 		return usageError(errors.New("--sample-ml, --molar and --drop-ul are above zero"))
 	}
@@ -69,7 +79,7 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 		return err
 	}
 	if !isJournal {
-		return p.log(cmd.OutOrStdout(), path)
+		return p.table(cmd, path)
 	}
 	r, err := openRun(path)
 	if err != nil {
@@ -114,30 +124,6 @@ func looksLikeJournal(path string) (bool, error) {
 
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	v := r.Review()
-	if p.json {
-		return writeJSON(out, v)
-	}
-	return v.WriteText(intake.NewWriter(out))
-}
-
-// log describes the log of another program.
-func (p *replayer) log(out io.Writer, path string) error {
-	f, err := intake.Open(path, maxLog)
-	if err != nil {
-		return gated(err)
-	}
-	defer f.Close()
-	o := replay.LogOptions{Column: map[string]string{}, DropML: p.drop * 1e-3}
-	for q, c := range p.columns {
-		if *c != "" {
-			o.Column[q] = *c
-		}
-	}
-	l, err := replay.ReadLog(f, o)
-	if err != nil {
-		return fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
-	}
-	v := l.Review(p.fit)
 	if p.json {
 		return writeJSON(out, v)
 	}

@@ -71,7 +71,7 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - b.Aim), Aim: b.Aim, Shown: a.Shown, Was: a.PH, Response: b.response}
 		for _, s := range steps {
 			if b.seq != 0 && s.Seq == b.seq {
-				o.Step = s.N
+				o.Step, o.T = s.N, s.T
 			}
 		}
 		o.Cause = p.cause(i, dir)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -27,7 +28,7 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 	runs, found, right := 0, 0, 0
 	confused := map[string]int{}
 	for seed := uint64(1); runs < clumsyRuns(); seed++ {
-		p := play(t, seed)
+		p := play(t, seed, hands.Drip)
 		if p == nil {
 			continue
 		}

@@ -41,6 +41,7 @@ type stop struct {
 	state    run.State // just before it was left
 	at       int       // events before it was left
 	since    float64   // s, when it was entered
+	said     float64   // s, when that was put on record
 	comp     chem.Composition
 	charge   float64 // labelled charge of the addition that led here, mol
 	extra    float64 // charge in the beaker beyond the label, as the reading has it, mol
@@ -72,7 +73,7 @@ func (r *Run) path() *path {
 		if p.arrive(next, e, seg, doses); e.kind == journal.Added {
 			p.before[seq] = len(p.stops) - 1
 		}
-		next = stop{since: e.t, moved: absent}
+		next = stop{since: e.t, said: e.said, moved: absent}
 		if e.kind == journal.Added {
 			next.moved, next.seq = dosed, seq
 			next.stock, next.drops = stockOf(&e.state, dose.Titrant), dose.Drops
