@@ -25,6 +25,7 @@ type Options struct {
 	ASCII bool      // nothing but ASCII, whatever the terminal says
 	Bell  bool      // ring at ADD, DONE and CHECK
 	Again bool      // the run is one that was taken up again: it is not closed by nobody
+	Note  bool      // ask for masses and lots before the first addition
 	In    io.Reader // instead of standard input
 	Out   io.Writer // instead of standard output
 }

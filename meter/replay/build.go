@@ -16,14 +16,15 @@ type builder struct {
 
 	looked float64 // s, when the readings were last looked at for faults
 	named  map[spot.Fault]bool
-	recent []run.State // of the last minute and a half, a second apart
+	recent []run.State // of the last minutes, a second apart
+	said   float64     // s, when the last addition was put on record
 }
 
 // How far back and how closely states are kept until an addition is put on record:
 // drops fall before it is, and what was known when the first fell counts.
 const (
-	recentFor   = 90.0 // s
-	recentEvery = 1.0  // s
+	recentFor   = 240.0 // s
+	recentEvery = 1.0   // s
 )
 
 // remember keeps the state, for an addition that is put on record later.
@@ -140,19 +141,35 @@ func changes(k journal.Kind) bool {
 func (b *builder) leave(e journal.Event, late run.State) {
 	state, t := late, e.T
 	if en, ok := b.fold.State.Latest(); e.Kind == journal.Added && ok && en.Seq == e.Seq {
-		if state, t = b.began(en.From, late); state.T == late.T {
+		if state, t = b.began(b.onset(&en), late); state.T == late.T {
 			t = e.T
 		}
 	}
 	seg, rest := b.seg.cut(t)
 	b.run.ends = append(b.run.ends, ending{state: state, at: len(b.run.items), t: t, said: e.T, kind: e.Kind, seg: seg})
-	b.seg = rest
+	b.seg, b.said = rest, e.T
 	b.recent = b.recent[:0]
 }
 
 func (b *builder) finish() {
 	b.run.end = b.fold.State
 	b.leave(journal.Event{T: b.fold.State.T}, b.fold.State)
+}
+
+// How hands give, for additions of which the beginning does not show: it lies in
+// the movement that the one before made (common practice, no source).
+const (
+	perDrop  = 0.5 // s
+	sayAfter = 4.5 // s from the last drop until it is put on record
+)
+
+// onset is when an addition began to fall, s: where it showed, or else as long
+// before its record as its drops take.
+func (b *builder) onset(en *run.Entry) float64 {
+	if en.From < en.T-0.5 {
+		return en.From
+	}
+	return math.Max(b.said+1, en.T-perDrop*en.Drops-sayAfter)
 }
 
 // ending is how a composition stood when it was left.

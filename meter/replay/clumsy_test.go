@@ -235,8 +235,10 @@ func (c *clumsy) drifting() {
 	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(ph, 0.1, &c.comp).Charge }
 	per := c.plan.LabelledCharge(coach.Addition{Stock: weak, Volume: c.plan.Stocks[weak].Drop})
 	drops := (at(aim) - at(aim+c.dir*total)) / per
-	for s := 0.0; s < seconds; s += 5 {
-		c.hidden(weak, drops*5/seconds)
+	st := c.bench.Setup.Stocks[weak]
+	for s := 0.0; s < seconds; s += 5 { // no hand does this
+		require.NoError(c.t, c.sim.Dispense(st.Name, 0, drops*5/seconds*st.Drop.Millilitres()))
+		c.worst = math.Max(c.worst, c.past())
 		c.wait(5)
 	}
 }

@@ -47,6 +47,8 @@ type stop struct {
 	extra    float64 // charge in the beaker beyond the label, as the reading has it, mol
 	known    bool    // the reading was good enough to stand for itself
 	response float64 // of the addition that led here; 0 when it cannot be told
+	extraSD  float64 // of extra, by the spread of the reading, mol
+	sure     float64 // spreads by which the response is more than the label
 }
 
 func (s *stop) standing() Standing { return s.Standing }
@@ -96,8 +98,9 @@ func stockOf(s *run.State, name string) int {
 }
 
 // goodEnough is the spread, pH, up to which a reading stands for itself; one
-// that the coach would dose on does so too.
-const goodEnough = 0.08
+// that the coach would dose on does so up to fairEnough. Looking back, what came
+// after tells more of the others.
+const goodEnough, fairEnough = 0.03, 0.05
 
 // arrive adds the stop of one composition, or several when the reading moved
 // within it without an addition.
@@ -116,7 +119,7 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 	if next.moved == dosed {
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
-	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || adv.Do == coach.Add || adv.Do == coach.Stop)
+	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || next.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop))
 	if m, ok := seg.wanders(e.state.Setup.Tolerance, next.est.Noise); ok {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
@@ -142,10 +145,21 @@ func (p *path) locate() {
 	}
 	p.between(last, len(p.stops))
 	for i := 1; i < len(p.stops); i++ {
-		if s := &p.stops[i]; s.moved == dosed && s.charge != 0 {
-			s.response = 1 + (s.extra-p.stops[i-1].extra)/s.charge
+		a, s := &p.stops[i-1], &p.stops[i]
+		if s.moved == dosed && s.charge != 0 {
+			s.response = 1 + (s.extra-a.extra)/s.charge
+			s.sure = (s.response - 1) * math.Abs(s.charge) / (math.Hypot(a.spread(), s.spread()) + 1e-12)
 		}
 	}
+}
+
+// spread is that of extra, mol.
+func (s *stop) spread() float64 {
+	if s.extraSD == 0 {
+		b := s.state.Bench()
+		s.extraSD = math.Abs(extraCharge(b, s.PH+s.SD, &s.comp)-extraCharge(b, s.PH-s.SD, &s.comp)) / 2
+	}
+	return s.extraSD
 }
 
 // between fills in the stops between two known ones (−1 and the number of

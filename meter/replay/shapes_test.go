@@ -97,25 +97,27 @@ func TestShapesOfOthers(t *testing.T) {
 		text  string
 		notes string // one of the notes has it
 	}{
-		"V of a reagent":   {c.rows("V NaOH,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "taken as mL"},
-		"falling burette":  {c.rows("Burette reading (mL);pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f;%.2f", 50-v, p) }), "left in the burette"},
-		"burette from 1":   {c.rows("burette / mL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", 1.35+v, p) }), "began at 1.35 mL"},
-		"each row":         {c.rows("step,increment (mL),pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f,%.2f", i, each(i), p) }), "its sum is used"},
-		"refilled":         {c.rows("burette mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", refilled(v), p) }), "filled anew once"},
-		"side by side":     {c.rows("mL,pH,,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,,%.2f,%.2f", v, p, v, p+0.1) }), "2 runs side by side"},
-		"on its side":      {turned, ""},
-		"mV":               {c.rows("volume (mL),E (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f", v, (7-p)*59.16) }), "slope of theory"},
-		"values above":     {c.rows("c(NaOH) = 0.1000 mol/L\nSample volume: 25.00 mL\n\nmL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) }), ""},
-		"a row of units":   {c.rows("Zeit;Volumen;pH-Wert\ns;mL;-\n", func(i int, v, p float64) string { return comma("%d;%.2f;%.2f", 20*i, v, p) }), ""},
-		"units in cells":   {c.rows("a,b\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f mL,%.2f pH", v, p) }), ""},
-		"microlitres":      {c.rows("added_ul,ph\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), ""},
-		"UTF-16":           {wide(c.rows("Volume (mL)\tpH\tTemp (°F)\r\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t77.0\r", v, p) })), ""},
-		"bars":             {c.rows("| titrant (mL) | pH |\n|---|---|\n", func(_ int, v, p float64) string { return fmt.Sprintf("| %.2f | %.2f |", v, p) }), ""},
-		"sum and each":     {c.rows("Volume added (mL),Total volume (mL),pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", each(i), v, p) }), ""},
-		"drops":            {c.rows("drops,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 20*v, p) }), "a drop is taken as 0.05 mL"},
-		"cubic cm":         {c.rows("Volume of NaOH Added (cm³),pH reading\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), ""},
-		"a wanted pH":      {c.rows("mL,target pH,pH,dpH/dV\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,7.00,%.2f,0.1", v, p) }), ""},
-		"dates with month": {c.rows("Date,Time,mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("28/Apr/2026,%d:%02d:7 PM,%.2f,%.2f", 1+i/60, i%60, v, p) }), ""},
+		"V of a reagent":  {c.rows("V NaOH,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "taken as mL"},
+		"falling burette": {c.rows("Burette reading (mL);pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f;%.2f", 50-v, p) }), "left in the burette"},
+		"burette from 1":  {c.rows("burette / mL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", 1.35+v, p) }), "began at 1.35 mL"},
+		"each row":        {c.rows("step,increment (mL),pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f,%.2f", i, each(i), p) }), "its sum is used"},
+		"refilled":        {c.rows("burette mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", refilled(v), p) }), "filled anew once"},
+		"side by side":    {c.rows("mL,pH,,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,,%.2f,%.2f", v, p, v, p+0.1) }), "2 runs side by side"},
+		"on its side":     {turned, ""},
+		"mV":              {c.rows("volume (mL),E (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f", v, (7-p)*59.16) }), "slope of theory"},
+		"values above":    {c.rows("c(NaOH) = 0.1000 mol/L\nSample volume: 25.00 mL\n\nmL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) }), ""},
+		"a row of units":  {c.rows("Zeit;Volumen;pH-Wert\ns;mL;-\n", func(i int, v, p float64) string { return comma("%d;%.2f;%.2f", 20*i, v, p) }), ""},
+		"units in cells":  {c.rows("a,b\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f mL,%.2f pH", v, p) }), ""},
+		"microlitres":     {c.rows("added_ul,ph\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), ""},
+		"UTF-16":          {wide(c.rows("Volume (mL)\tpH\tTemp (°F)\r\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t77.0\r", v, p) })), ""},
+		"bars":            {c.rows("| titrant (mL) | pH |\n|---|---|\n", func(_ int, v, p float64) string { return fmt.Sprintf("| %.2f | %.2f |", v, p) }), ""},
+		"sum and each":    {c.rows("Volume added (mL),Total volume (mL),pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", each(i), v, p) }), ""},
+		"drops":           {c.rows("drops,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 20*v, p) }), "a drop is taken as 0.05 mL"},
+		"cubic cm":        {c.rows("Volume of NaOH Added (cm³),pH reading\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), ""},
+		"a wanted pH":     {c.rows("mL,target pH,pH,dpH/dV\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,7.00,%.2f,0.1", v, p) }), ""},
+		"dates with month": {c.rows("Date,Time,mL,pH\n", func(i int, v, p float64) string {
+			return fmt.Sprintf("28/Apr/2026,%d:%02d:7 PM,%.2f,%.2f", 1+i/60, i%60, v, p)
+		}), ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l, err := replay.ReadLog(strings.NewReader(tt.text), replay.LogOptions{})

@@ -9,7 +9,7 @@ const (
 	restBlocks  = 3     // blocks in a row that must agree for a rest
 	restSpread  = 0.008 // pH by which they may differ, beside the noise
 	leastWander = 0.03  // pH, least move that is looked into
-	stepSpan    = 40.0  // s: a move that is mostly made within this is a step
+	stepSpan    = 150.0 // s: a move that is mostly made within this is a step; a hundred drops take as long
 	stepShare   = 0.7
 )
 
