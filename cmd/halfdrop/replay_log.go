@@ -4,12 +4,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/tui"
 )
 
 // readLog reads the log of another program as the flags say.
@@ -42,6 +44,9 @@ func (p *replayer) options() replay.LogOptions {
 // table describes the log of another program; of several runs side by side each,
 // unless one was asked for.
 func (p *replayer) table(cmd *cobra.Command, path string) error {
+	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		return tui.ReplayLog(cmd.Context(), p.logPage(path), face)
+	}
 	o := p.options()
 	l, err := p.readLog(path, o)
 	var q *replay.Question

@@ -227,7 +227,7 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		case s.ML.Told():
 			amount = spread(s.ML) + " mL of titrant"
 		}
-		fmt.Fprintf(b, "  pK %-15s %s\n", spread(s.PK), amount)
+		fmt.Fprintf(b, "  pK %-15s %s\n", spread(s.PK)+":", amount)
 	}
 	if f.Excess.Told() {
 		what := "strong base"
@@ -258,4 +258,34 @@ func spread(v fit.Value) string {
 	}
 	digits := max(0, min(6, 1-int(math.Floor(math.Log10(v.SD)))))
 	return fmt.Sprintf("%.*f ± %.*f", digits, v.Value, digits, v.SD)
+}
+
+// Lines are what is said of the log beside its curve: the fit, or why there is
+// none, then what a person should know.
+func (v *LogReview) Lines() []string {
+	var text strings.Builder
+	b := bufio.NewWriter(&text)
+	if v.Fit != nil {
+		v.writeFit(b)
+	} else if v.NoFit != "" {
+		fmt.Fprintln(b, "no fit: "+v.NoFit)
+	}
+	b.Flush()
+	var out []string
+	for line := range strings.SplitSeq(text.String(), "\n") {
+		switch trimmed := strings.Join(strings.Fields(line), " "); {
+		case trimmed == "":
+		case strings.HasPrefix(line, "  ") && len(out) > 0 && strings.HasPrefix(out[len(out)-1], "note:"):
+			out[len(out)-1] += " " + trimmed // it was folded
+		default:
+			out = append(out, trimmed)
+		}
+	}
+	if k := v.Known.words(); k != "" {
+		out = append(out, "above the table: "+k)
+	}
+	for _, n := range v.Notes {
+		out = append(out, "note: "+n)
+	}
+	return out
 }

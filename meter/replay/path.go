@@ -102,6 +102,10 @@ func stockOf(s *run.State, name string) int {
 // after tells more of the others.
 const goodEnough, fairEnough = 0.03, 0.05
 
+// vagueEnd is the spread, pH, up to which the first and the last reading stand for
+// themselves.
+const vagueEnd = 0.5
+
 // arrive adds the stop of one composition, or several when the reading moved
 // within it without an addition.
 func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition) {
@@ -119,8 +123,9 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 	if next.moved == dosed {
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
-	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || next.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop))
-	if m, ok := seg.wanders(e.state.Setup.Tolerance, next.est.Noise); ok {
+	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || next.est.State == probe.Settled ||
+		next.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop))
+	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
 		p.stops = append(p.stops, first)
@@ -134,14 +139,22 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 // what was never settled.
 func (p *path) locate() {
 	last := -1
-	for i := range p.stops {
-		s := &p.stops[i]
-		if !s.known {
-			continue
+	for _, i := range []int{0, len(p.stops) - 1} { // nothing else tells of these
+		if i >= 0 && i < len(p.stops) && p.stops[i].est.State != probe.Empty && p.stops[i].SD < vagueEnd {
+			p.stops[i].known = true
 		}
-		s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
-		p.between(last, i)
-		last = i
+	}
+	for i := range p.stops {
+		if s := &p.stops[i]; s.known {
+			s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
+		}
+	}
+	p.telling()
+	for i := range p.stops {
+		if p.stops[i].known {
+			p.between(last, i)
+			last = i
+		}
 	}
 	p.between(last, len(p.stops))
 	for i := 1; i < len(p.stops); i++ {
@@ -149,6 +162,34 @@ func (p *path) locate() {
 		if s.moved == dosed && s.charge != 0 {
 			s.response = 1 + (s.extra-a.extra)/s.charge
 			s.sure = (s.response - 1) * math.Abs(s.charge) / (math.Hypot(a.spread(), s.spread()) + 1e-12)
+		}
+	}
+}
+
+// tells is by how many of its spreads the charge must have changed between the
+// stops around it for a vague reading to stand for itself.
+const tells = 3.0
+
+// telling takes vague readings for themselves where they are good enough to say on
+// which side of them it happened.
+func (p *path) telling() {
+	from := -1
+	for i := range p.stops {
+		s := &p.stops[i]
+		if s.known {
+			from = i
+			continue
+		}
+		to := i + 1
+		for to < len(p.stops) && !p.stops[to].known {
+			to++
+		}
+		if from < 0 || to == len(p.stops) || s.est.State == probe.Empty || !(s.SD < vagueEnd) {
+			continue
+		}
+		if tells*s.spread() < math.Abs(p.stops[to].extra-p.stops[from].extra) {
+			s.known, s.extra = true, extraCharge(s.state.Bench(), s.PH, &s.comp)
+			from = i
 		}
 	}
 }
@@ -205,4 +246,16 @@ func settled(b *coach.Bench, c chem.Composition, extra float64) (float64, bool) 
 	c.Charge += extra
 	e, err := b.Model.Solve(&c)
 	return e.PH, err == nil
+}
+
+// stirs is how long a beaker takes to mix and an electrode to begin to follow, s: a
+// reading that does not move yet is not at rest (a choice of this project).
+const stirs = 20.0
+
+// restless is until when the reading cannot be at rest by what was added, s.
+func (s *stop) restless() float64 {
+	if s.moved != dosed {
+		return s.since
+	}
+	return math.Max(s.said, s.since) + stirs
 }
