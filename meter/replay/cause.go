@@ -73,10 +73,14 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 		a, b := &p.stops[i-1], &p.stops[i]
 		dir := math.Copysign(1, b.PH-a.PH)
 		tol := b.state.Setup.Tolerance + tolerated
-		if !(dir*(b.PH-b.Aim) > tol) || dir*(a.PH-a.Aim) > tol {
+		aim := b.Aim
+		if b.moved == dosed && otherWay(a, b) {
+			aim = a.Aim // what was recorded, and the aim with it, is not what is in the beaker
+		}
+		if !(dir*(b.PH-aim) > tol) || dir*(a.PH-a.Aim) > tol {
 			continue
 		}
-		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - b.Aim), Aim: b.Aim, Shown: a.Shown, Was: a.PH, Response: b.response}
+		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - aim), Aim: aim, Shown: a.Shown, Was: a.PH, Response: b.response}
 		for _, s := range steps {
 			if b.seq != 0 && s.Seq == b.seq {
 				o.Step, o.T = s.N, s.T
