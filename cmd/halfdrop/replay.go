@@ -29,11 +29,14 @@ the advice of each moment beside what was done. Every overshoot is explained,
 with what would have been safe on what was known then. The file is only read.
 Where standard output is no terminal the summary is printed.
 
-A table of readings of another program (CSV or TSV) is read too. Its columns
-are found by name, unit and shape, or said by flags: a name, a number from 1,
-or - for none. With volumes its curve is fitted: strength, constants and
-equivalence points, with their spreads.`,
-		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv",
+A table of readings of another program is read too: columns set off by commas,
+semicolons, tabs, bars or blanks, upright or on its side. What each column is, is
+found by its name, unit and values and shown beside its first rows; keys on the
+screen, or flags, say otherwise: a name, a number from 1, or - for none. A column
+that may be several things is a question (exit status 2). With volumes its curve is
+fitted: acids, strength and equivalence points with their spreads. Strength and
+sample are taken from the lines above the table where they stand there.`,
+		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return p.run(cmd, args[0])

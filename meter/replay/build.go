@@ -16,27 +16,36 @@ type builder struct {
 
 	looked float64 // s, when the readings were last looked at for faults
 	named  map[spot.Fault]bool
-	recent []run.State // of the last minutes, a second apart
+	recent []run.State // of the last minutes, a second apart: a ring
+	next   int         // place of the next in it
+	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
 }
 
 // How far back and how closely states are kept until an addition is put on record:
 // drops fall before it is, and what was known when the first fell counts.
 const (
-	recentFor   = 240.0 // s
-	recentEvery = 1.0   // s
+	recentStates = 240
+	recentEvery  = 1.0 // s
 )
 
 // remember keeps the state, for an addition that is put on record later.
 func (b *builder) remember() {
 	s := b.fold.State
-	if n := len(b.recent); n > 0 && s.T-b.recent[n-1].T < recentEvery {
+	if b.kept > 0 && s.T-b.state(b.kept-1).T < recentEvery {
 		return
 	}
-	if len(b.recent) > 0 && s.T-b.recent[0].T > recentFor {
-		b.recent = b.recent[1:]
+	if b.recent == nil {
+		b.recent = make([]run.State, recentStates)
 	}
-	b.recent = append(b.recent, s)
+	b.recent[b.next] = s
+	b.next = (b.next + 1) % recentStates
+	b.kept = min(b.kept+1, recentStates)
+}
+
+// state is the i-th of the states kept, the oldest first.
+func (b *builder) state(i int) *run.State {
+	return &b.recent[(b.next-b.kept+i+recentStates)%recentStates]
 }
 
 // began is the state just before a time, as far back as they are kept, and not
@@ -45,11 +54,11 @@ func (b *builder) began(from float64, late run.State) (run.State, float64) {
 	if !(from < late.T) || math.IsNaN(from) {
 		return late, late.T
 	}
-	for i := len(b.recent) - 1; i >= 0; i-- {
-		if s := b.recent[i]; s.T < b.seg.from {
+	for i := b.kept - 1; i >= 0; i-- {
+		if s := b.state(i); s.T < b.seg.from {
 			break
 		} else if s.T < from {
-			return s, math.Max(from, b.seg.from)
+			return *s, math.Max(from, b.seg.from)
 		}
 	}
 	return late, late.T
@@ -148,7 +157,7 @@ func (b *builder) leave(e journal.Event, late run.State) {
 	seg, rest := b.seg.cut(t)
 	b.run.ends = append(b.run.ends, ending{state: state, at: len(b.run.items), t: t, said: e.T, kind: e.Kind, seg: seg})
 	b.seg, b.said = rest, e.T
-	b.recent = b.recent[:0]
+	b.kept = 0
 }
 
 func (b *builder) finish() {
