@@ -111,7 +111,10 @@ func (l *labeller) record(path string) (*report.Record, error) {
 	case !math.IsNaN(l.temp):
 		m.TempC = &l.temp
 	}
-	if _, err := run.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); err != nil {
+	var damage *journal.DamageError
+	if _, err := run.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); errors.As(err, &damage) {
+		return nil, &exitError{code: exitDamaged, err: err, hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
+	} else if err != nil {
 		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says how the journal stands; titrate --resume closes a run")
 	}
 	r, err := openRun(path)

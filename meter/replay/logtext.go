@@ -130,7 +130,7 @@ func advise(f *fit.Result, o fit.Options) (out []string) {
 		note("what is left over is %.2f of pH: the sample is not a mixture of a few acids at rest (gas exchange, precipitate, unsettled readings?)", f.Left)
 	}
 	for _, s := range f.Sites {
-		if s.PK.Value < 2.5 || s.PK.Value > 11.5 {
+		if s.ML.Told() && (s.PK.Value < 2.5 || s.PK.Value > 11.5) {
 			note("pK %.1f lies where water itself is titrated: its amount is little more than a guess", s.PK.Value)
 		}
 	}
