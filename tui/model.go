@@ -108,9 +108,12 @@ func (m *Model) see(v run.View) tea.Cmd {
 	if !first && rings(old, v) && (m.bell || v.Advice.Reason == coach.Unsaid) {
 		m.ring()
 	}
-	if m.asks && unnoted(v) {
+	switch {
+	case m.asks && unnoted(v) && !troubled(v):
 		m.asks = false
 		m.take(say(noteWords))
+	case m.message == noteWords && (!unnoted(v) || troubled(v)): // there is something weightier to say
+		m.message = ""
 	}
 	if v.Outcome != "" {
 		return tea.Quit

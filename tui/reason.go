@@ -57,3 +57,6 @@ const noteWords = "masses and lots are not on record: w notes them; Enter goes o
 func unnoted(v run.View) bool {
 	return v.Advice.Do == coach.Add && len(v.Entries) == 0 && len(v.Noted.Weighed)+len(v.Noted.Bottles) == 0
 }
+
+// troubled reports whether the screen has to say something of the line or the record.
+func troubled(v run.View) bool { return v.Poor != "" || v.Unused != "" || v.Alarm != "" || v.Note != "" }
