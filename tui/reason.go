@@ -59,4 +59,6 @@ func unnoted(v run.View) bool {
 }
 
 // troubled reports whether the screen has to say something of the line or the record.
-func troubled(v run.View) bool { return v.Poor != "" || v.Unused != "" || v.Alarm != "" || v.Note != "" }
+func troubled(v run.View) bool {
+	return v.Poor != "" || v.Unused != "" || v.Alarm != "" || v.Note != ""
+}

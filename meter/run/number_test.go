@@ -17,8 +17,8 @@ func TestNotes(t *testing.T) {
 	require.NoError(t, err)
 	name := s.Setup.Weighed[0].Reagent.Name
 	for text, want := range map[string]journal.Note{
-		"meter M-3":                     {Meter: "M-3"},
-		"Thermometer  T 9":              {Thermometer: "T 9"},
+		"meter M-3":           {Meter: "M-3"},
+		"Thermometer  T 9":    {Thermometer: "T 9"},
 		name + " 3.029 g":     {Weighed: []journal.Weighing{{Reagent: name, Grams: 3.029}}},
 		name + " 12,5 mg":     {Weighed: []journal.Weighing{{Reagent: name, Grams: 0.0125}}},
 		name + " lot A17":     {Weighed: []journal.Weighing{{Reagent: name, Lot: "A17"}}},
