@@ -25,18 +25,49 @@ func corrected(t *testing.T, keys ...string) []run.Intent {
 	return f.wants()
 }
 
+// A correction is asked for its reason, and none is made up.
 func TestCorrectTheLatestAddition(t *testing.T) {
-	got := corrected(t, "7", "e")
+	assert.Empty(t, corrected(t, "7", "e"), "nothing before the reason")
+	got := corrected(t, "7", "e", "1")
 	require.Len(t, got, 1)
 	assert.Equal(t, run.Intent{Kind: run.WantCorrect, Drops: 7, Text: "miscounted"}, got[0])
-	got = corrected(t, "0", ".", "6", "m", "e")
+	got = corrected(t, "0", ".", "6", "m", "e", "2")
 	require.Len(t, got, 1)
 	assert.Equal(t, 0.6, got[0].ML)
-	got = corrected(t, "t", "e")
+	assert.Equal(t, "mis-keyed", got[0].Text)
+	got = corrected(t, "t", "e", "enter")
 	require.Len(t, got, 1)
 	assert.NotEmpty(t, got[0].Titrant)
 	assert.Zero(t, got[0].Drops, "the count stays")
-	assert.Equal(t, "the other titrant", got[0].Text)
+	assert.Equal(t, "not said", got[0].Text)
+	got = corrected(t, "8", "e", "o", "a", " ", "g", "u", "s", "t", "enter")
+	require.Len(t, got, 1)
+	assert.Equal(t, "a gust", got[0].Text)
+	got = corrected(t, "8", "e", "o", "enter")
+	require.Len(t, got, 1)
+	assert.Equal(t, "not said", got[0].Text)
+	assert.Empty(t, corrected(t, "7", "e", "esc"), "left as it is")
+	assert.Empty(t, corrected(t, "7", "e", "o", "x", "esc"), "left as it is")
 	assert.Empty(t, corrected(t, "e"), "nothing is corrected to nothing")
 	assert.Empty(t, corrected(t, "0", "e"))
+}
+
+// An undo is asked for its reason as well.
+func TestUndoIsAskedWhy(t *testing.T) {
+	assert.Empty(t, corrected(t, "u"))
+	got := corrected(t, "u", "2")
+	require.Len(t, got, 1)
+	assert.Equal(t, run.Intent{Kind: run.WantUndo, Text: "it missed the beaker"}, got[0])
+	got = corrected(t, "u", "enter")
+	require.Len(t, got, 1)
+	assert.Equal(t, "not said", got[0].Text)
+}
+
+// What was weighed goes on record as it is typed.
+func TestNoteIsSent(t *testing.T) {
+	got := corrected(t, "w", "T", "r", "i", "s", " ", "3", "g", "enter")
+	require.Len(t, got, 1)
+	assert.Equal(t, run.Intent{Kind: run.WantNote, Text: "Tris 3g"}, got[0])
+	assert.Empty(t, corrected(t, "w", "enter"))
+	assert.Empty(t, corrected(t, "w", "x", "esc"))
 }

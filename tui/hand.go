@@ -16,7 +16,8 @@ import (
 type answer struct {
 	want  *run.Intent
 	say   string
-	wrong bool // the key did nothing
+	wrong bool        // the key did nothing
+	words *run.Intent // what waits for a reason in the person's own words
 }
 
 func say(format string, a ...any) answer { return answer{say: fmt.Sprintf(format, a...)} }
@@ -370,13 +371,13 @@ func (h *hand) undo() answer {
 	if h.typed != "" || h.counting {
 		return sorry("Esc first, then u")
 	}
-	return answer{want: &run.Intent{Kind: run.WantUndo, Text: "mis-keyed"}}
+	return h.why("why is the latest addition withdrawn?", undoReasons, run.Intent{Kind: run.WantUndo})
 }
 
 // correct says what the latest addition really was: what is typed or counted,
 // the titrant chosen with t, or both.
 func (h *hand) correct() answer {
-	in := run.Intent{Kind: run.WantCorrect, Titrant: h.chosen, Text: "miscounted"}
+	in := run.Intent{Kind: run.WantCorrect, Titrant: h.chosen}
 	switch {
 	case h.typed != "":
 		drops, ml, err := parseAmount(h.typed)
@@ -387,16 +388,12 @@ func (h *hand) correct() answer {
 	case h.counting:
 		in.Drops = h.counted
 	case h.chosen != "":
-		in.Text = "the other titrant"
 	default:
 		return sorry("first what it was: 7 e for 7 drops, t e for another titrant")
 	}
-	if h.chosen != "" {
-		in.Text = "the other titrant"
-	}
 	h.forget()
 	h.chosen = ""
-	return answer{want: &in}
+	return h.why("why is the latest addition corrected?", correctReasons, in)
 }
 
 // confirm says that a check was looked at.

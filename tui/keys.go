@@ -31,12 +31,13 @@ var bindings = []binding{
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
 	{[]string{"n"}, "n", "nothing of what is ordered was given", plainKey((*hand).decline)},
-	{[]string{"u"}, "u", "withdraw the latest addition, if mis-keyed", plainKey((*hand).undo)},
+	{[]string{"u"}, "u", "withdraw the latest addition; asks why", plainKey((*hand).undo)},
 	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
 	{[]string{"c"}, "c", "acknowledge the CHECK and go on", plainKey((*hand).confirm)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
+	{[]string{"w"}, "w", "put on record a mass, a lot or a name", (*Model).pressNote},
 	{[]string{"b"}, "b", "bell at ADD, DONE and CHECK: on or off", (*Model).pressBell},
 	{[]string{"?"}, "?", "all keys", (*Model).pressHelp},
 	{[]string{"q", "ctrl+c"}, "q", "end the run and close the record; asks first", (*Model).pressQuit},
@@ -80,6 +81,10 @@ func (m *Model) hints() []screen.Key {
 		return []screen.Key{key("y", "end the run"), key("n", "go on")}
 	case remarking:
 		return []screen.Key{key("Enter", "record the remark"), key("Esc", "forget it")}
+	case noting:
+		return []screen.Key{key("Enter", "put it on record"), key("Esc", "forget it")}
+	case explaining:
+		return []screen.Key{key("Enter", "that is why"), key("Esc", "change nothing")}
 	case bottling:
 		return []screen.Key{key("Enter", "bring the bottle"), key("Esc", "forget it")}
 	case ending:

@@ -19,12 +19,14 @@ import (
 type mode uint8
 
 const (
-	running   mode = iota
-	remarking      // a remark is typed
-	bottling       // another bottle is typed
-	asking         // whether to end the run
-	helping        // the keys are shown
-	ending         // the end was sent, its answer is awaited
+	running    mode = iota
+	remarking       // a remark is typed
+	bottling        // another bottle is typed
+	noting          // a mass, a lot or a name is typed
+	explaining      // a reason in own words is typed
+	asking          // whether to end the run
+	helping         // the keys are shown
+	ending          // the end was sent, its answer is awaited
 )
 
 // Model is the program on the screen. It draws the latest view and sends what
@@ -37,6 +39,8 @@ type Model struct {
 	ring   func()
 	voice  voice
 
+	reason  *run.Intent // what waits for a reason in own words
+	asks    bool        // for masses and lots, before the first addition
 	message string
 	wrong   bool
 	said    []run.Answer // what the run has answered last
@@ -52,7 +56,7 @@ type Model struct {
 func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
 
 func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}}
+	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -106,6 +110,13 @@ func (m *Model) see(v run.View) tea.Cmd {
 	if !first && rings(old, v) && (m.bell || v.Advice.Reason == coach.Unsaid) {
 		m.ring()
 	}
+	switch {
+	case m.asks && unnoted(v) && !troubled(v):
+		m.asks = false
+		m.take(say(noteWords))
+	case m.message == noteWords && (!unnoted(v) || troubled(v)): // there is something weightier to say
+		m.message = ""
+	}
 	if v.Outcome != "" {
 		return tea.Quit
 	}
@@ -131,7 +142,7 @@ func rings(old, v run.View) bool {
 
 // keys handles a key message. Keys that come fast are joined in one message.
 func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
-	if msg.Paste && m.mode != remarking && m.mode != bottling {
+	if msg.Paste && !m.mode.typing() {
 		m.take(sorry("text cannot be pasted here; type it"))
 		return nil
 	}
@@ -152,7 +163,7 @@ func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
 
 func (m *Model) press(key string) tea.Cmd {
 	switch m.mode {
-	case remarking, bottling:
+	case remarking, bottling, noting, explaining:
 		m.pressInLine(key)
 		return nil
 	case asking:
@@ -194,6 +205,9 @@ func (m *Model) take(a answer) {
 		}
 		m.runner.Post(*a.want)
 	}
+	if a.words != nil {
+		m.mode, m.line, m.reason = explaining, nil, a.words
+	}
 	m.message, m.wrong = a.say, a.wrong
 }
 
@@ -232,6 +246,16 @@ func (m *Model) pressRemark(string) tea.Cmd {
 	return nil
 }
 
+func (m *Model) pressNote(string) tea.Cmd {
+	m.mode, m.line = noting, nil
+	return nil
+}
+
+// typing reports whether keys are characters of a line.
+func (k mode) typing() bool {
+	return k == remarking || k == bottling || k == noting || k == explaining
+}
+
 func (m *Model) pressBottle(string) tea.Cmd {
 	m.mode, m.line = bottling, nil
 	return nil
@@ -258,9 +282,16 @@ func (m *Model) pressInLine(key string) {
 
 // endLine takes the line that was typed.
 func (m *Model) endLine(text string) {
-	bottle := m.mode == bottling
+	was := m.mode
+	bottle := was == bottling
 	m.mode = running
 	switch {
+	case was == explaining:
+		m.take(explained(*m.reason, text))
+	case text == "" && was == noting:
+		m.take(say("nothing is noted"))
+	case was == noting:
+		m.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})
 	case text == "" && bottle:
 		m.take(sorry("no bottle was named: + NaOH 0.1 M Enter"))
 	case text == "":
@@ -325,6 +356,10 @@ func (m *Model) prompt() string {
 	switch m.mode {
 	case remarking:
 		return "remark: " + string(m.line) + "_"
+	case noting:
+		return "on record, as " + run.NoteHelp + ": " + string(m.line) + "_"
+	case explaining:
+		return "why: " + string(m.line) + "_"
 	case bottling:
 		return "bottle at hand, as NaOH 0.1 M: " + string(m.line) + "_"
 	case ending:

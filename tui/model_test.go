@@ -88,8 +88,8 @@ func TestIntents(t *testing.T) {
 		{"the electrode is in", waiting(), "i", []run.Intent{{Kind: run.WantImmersed}}},
 		{"another bottle", advising(6), "+ KOH Space 0.1 Space M Enter", []run.Intent{{Kind: run.WantBottle, Text: "KOH 0.1 M"}}},
 		{"no other bottle", advising(6), "+ Enter + KOH Esc", nil},
-		{"undo", waiting(), "u", []run.Intent{undo}},
-		{"undo twice", waiting(), "uu", []run.Intent{undo, undo}},
+		{"undo", waiting(), "u1", []run.Intent{undo}},
+		{"undo twice", waiting(), "u1u1", []run.Intent{undo, undo}},
 		{"no undo while typing", waiting(), "5u", nil},
 		{"confirm", checking(), "c", []run.Intent{confirm}},
 		{"nothing to confirm", advising(6), "c", nil},
@@ -290,7 +290,7 @@ func TestThousandKeys(t *testing.T) {
 	assert.Equal(t, append(dose(naoh, 1, 1000), add(naoh, 1000)), b.wants())
 
 	b = start(t, waiting())
-	b.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(strings.Repeat("u", 1000))})
+	b.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(strings.Repeat("u1", 1000))})
 	assert.Len(t, b.wants(), 1000)
 
 	b = start(t, waiting())

@@ -29,6 +29,7 @@ type Options struct {
 	// Background is dark, light, or auto and empty to ask the terminal.
 	Background string
 	Again      bool      // the run is one that was taken up again: it is not closed by nobody
+	Note       bool      // ask for masses and lots before the first addition
 	In         io.Reader // instead of standard input
 	Out        io.Writer // instead of standard output
 }

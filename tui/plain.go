@@ -20,7 +20,7 @@ import (
 // or what came of a wish changes, and on Enter. It returns when the run has
 // ended, after q, at the end of input or when ctx ends.
 func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
-	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}}
+	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note}
 	lines, views := readLines(in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
@@ -74,9 +74,11 @@ type plain struct {
 	hand   hand
 	bell   bool
 	voice  voice
-	typed  bool      // a line has come
-	said   string    // the sentence printed last
-	asked  *question // the question printed last
+	typed  bool        // a line has come
+	said   string      // the sentence printed last
+	asked  *question   // the question printed last
+	reason *run.Intent // what waits for a reason in own words
+	asks   bool        // for masses and lots, before the first addition
 	alarm  string
 	err    error
 }
@@ -118,6 +120,10 @@ func (p *plain) see(v run.View) {
 	if v.Unused != "" && old.Unused == "" && v.Advice.Reason != coach.Faulty {
 		p.print("Not used: %s.", v.Unused)
 	}
+	if p.asks && unnoted(v) {
+		p.asks = false
+		p.print("%s.", upperFirst(noteWords))
+	}
 	if s := steady(v); s != p.said {
 		if !first && rings(old, v) && (p.bell || v.Advice.Reason == coach.Unsaid) {
 			fmt.Fprint(p.out, "\a")
@@ -156,6 +162,11 @@ func (p *plain) line(text string) {
 	case p.mode == asking:
 		p.answerEnd(text)
 		return
+	case p.reason != nil:
+		in := *p.reason
+		p.reason = nil
+		p.take(explained(in, text))
+		return
 	case p.hand.question != nil:
 		p.reply(text)
 		return
@@ -190,6 +201,8 @@ func (p *plain) line(text string) {
 		p.additions()
 	case "r":
 		p.remark(rest)
+	case "w":
+		p.note(rest)
 	case "?":
 		p.help()
 	case "q":
@@ -251,6 +264,9 @@ func (p *plain) take(a answer) {
 		}
 		p.runner.Post(*a.want)
 	}
+	if p.reason = a.words; p.reason != nil {
+		p.print("Why? In a line of your own.")
+	}
 	if a.say != "" {
 		p.print("%s", upperFirst(a.say)+".")
 	}
@@ -263,6 +279,14 @@ func (p *plain) remark(text string) {
 		return
 	}
 	p.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
+}
+
+func (p *plain) note(text string) {
+	if text = strings.TrimSpace(text); text == "" {
+		p.print("What goes on record? w and %s.", run.NoteHelp)
+		return
+	}
+	p.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})
 }
 
 func (p *plain) answerEnd(text string) {
@@ -355,12 +379,13 @@ var spoken = [][2]string{
 	{"0.6 mL", "record 0.6 mL"},
 	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
 	{"t", "choose another titrant for what is recorded next"},
-	{"u", "withdraw the latest addition: it was mis-keyed"},
+	{"u", "withdraw the latest addition; asks why"},
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "confirm a CHECK: you have looked and want to go on"},
 	{"i", "the electrode is in the beaker now"},
 	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
 	{"r words", "write a remark into the record"},
+	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},
 	{"s", "say how things stand; in a run by hand: the display stands at the latest value"},
 	{"7.42", "in a run by hand: what the display shows; 7.42 s when it stands"},
 	{"a", "list the additions"},

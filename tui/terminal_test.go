@@ -68,7 +68,7 @@ func TestRunOnTerminal(t *testing.T) {
 	}()
 	require.Eventually(t, func() bool { return strings.Contains(emulator.text(), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
 
-	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\rc" + strings.Repeat("u", 600) + "qy"))
+	_, err = master.Write([]byte(strings.Repeat(" ", 400) + "\rc" + strings.Repeat("u1", 600) + "qy"))
 	require.NoError(t, err)
 	require.Eventually(t, func() bool { return len(f.wants()) == 1002 }, 5*time.Second, 5*time.Millisecond, "a thousand keys at once")
 	want := append(dose(naoh, 1, 400), add(naoh, 400))

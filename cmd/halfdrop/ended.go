@@ -38,6 +38,9 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	if err := missed(k.State, path); err != nil {
 		return err
 	}
+	if !t.sim {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
+	}
 	return t.teach(k.State, path, cmd.ErrOrStderr())
 }
 

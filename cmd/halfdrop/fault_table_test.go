@@ -116,7 +116,7 @@ var faultRows = []faultRow{
 		}, lasts: 30 * time.Second, grace: time.Second,
 		words: []string{"CHECK this looks like ", "an electro"},
 		event: advised("check", "mistake"),
-		mend:  func(_ *testing.T, b *faultBench) { b.press("u") },
+		mend:  func(_ *testing.T, b *faultBench) { b.press("u1") },
 	},
 	{
 		name: "value frozen on its way",
@@ -134,7 +134,7 @@ var faultRows = []faultRow{
 		words: []string{"CHECK the reading stands still, and should move", "is the meter on hold"},
 		event: advised("check", "stuck"),
 		mend: func(_ *testing.T, b *faultBench) {
-			b.press("u")
+			b.press("u1")
 			b.sound()
 		},
 	},

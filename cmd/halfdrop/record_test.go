@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -112,9 +113,53 @@ func TestReplayReadsTheLogOfOthers(t *testing.T) {
 	text, err := output("replay", path, "--sample-ml", "50", "--molar", "0.1")
 	require.NoError(t, err)
 	assert.Contains(t, text, "equivalence at")
-	assert.Contains(t, text, `volume from "mL"`)
+	assert.Contains(t, text, "    line  mL      pH\n          volume  pH\n       2  0,0     3,10\n", "how it was read")
 	_, err = output("replay", path, "--ph", "acidity")
 	assert.ErrorContains(t, err, "acidity")
+}
+
+// What only a person can say of a log is a question with its own status, and the
+// flag that it names answers it.
+func TestReplayAsksAboutTheLogOfOthers(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "log.csv")
+	text := "mL,pH left,pH right\n"
+	for i, ph := range []float64{3.1, 4.1, 4.5, 4.8, 5.15, 6.1, 9.9, 11.05, 11.4} {
+		text += fmt.Sprintf("%d,%.2f,%.2f\n", i, ph, ph+0.1)
+	}
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	_, err := output("replay", path)
+	assert.Equal(t, exitUsage, tell(io.Discard, err))
+	assert.ErrorContains(t, err, "several columns may be the pH: pH left, pH right")
+	out, err := output("replay", path, "--ph", "pH left")
+	require.NoError(t, err)
+	assert.Contains(t, out, "pH left")
+	_, err = output("replay", path, "--ph", "pH left", "--volume-is", "spoons")
+	assert.Equal(t, exitUsage, tell(io.Discard, err))
+	_, err = output("replay", path, "--ph", "pH left", "--run", "2")
+	require.NoError(t, err, "a table with one run has no other to ask for")
+}
+
+// The reading after making up is an event of its own after the end of a run, and
+// the journal stays sound.
+func TestLabelRecordsTheReadingAfterMakingUp(t *testing.T) {
+	path := recorded(t)
+	before, err := output("label", path)
+	require.NoError(t, err)
+	assert.NotContains(t, before, "read after making up, at")
+	out, err := output("label", path, "--read", "7.2", "--temp", "21", "--by", "AB")
+	require.NoError(t, err)
+	assert.Contains(t, out, "pH 7.20, read after making up, at 21.0 °C")
+	out, err = output("check", path)
+	require.NoError(t, err)
+	assert.Contains(t, out, "sound")
+	assert.Contains(t, out, ", ended,")
+	out, err = output("label", path)
+	require.NoError(t, err)
+	assert.Contains(t, out, "pH 7.20, read after making up", "it stays")
+	for _, c := range [][]string{{"--read", "70"}, {"--temp", "20"}, {"--read", "7", "--temp", "900"}} {
+		_, err = output(append([]string{"label", path}, c...)...)
+		assert.Equal(t, exitUsage, tell(io.Discard, err), "%v", c)
+	}
 }
 
 func TestReportKinds(t *testing.T) {

@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
+	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
@@ -27,11 +29,14 @@ the advice of each moment beside what was done. Every overshoot is explained,
 with what would have been safe on what was known then. The file is only read.
 Where standard output is no terminal the summary is printed.
 
-A table of readings of another program (CSV or TSV) is read too. Its columns
-are found by name, unit and shape, or said by flags: a name, a number from 1,
-or - for none. With volumes its curve is fitted: strength, constants and
-equivalence points, with their spreads.`,
-		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv",
+A table of readings of another program is read too: columns set off by commas,
+semicolons, tabs, bars or blanks, upright or on its side. What each column is, is
+found by its name, unit and values and shown beside its first rows; keys on the
+screen, or flags, say otherwise: a name, a number from 1, or - for none. A column
+that may be several things is a question (exit status 2). With volumes its curve is
+fitted: acids, strength and equivalence points with their spreads. Strength and
+sample are taken from the lines above the table where they stand there.`,
+		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return p.run(cmd, args[0])
@@ -45,6 +50,8 @@ equivalence points, with their spreads.`,
 	}
 	f.Float64Var(&p.fit.SampleML, "sample-ml", 0, "`mL` that were titrated, for a log of another program")
 	f.Float64Var(&p.fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
+	f.StringVar(&p.volume, "volume-is", "", "what its volume counts: `total` given, each row, or left in the burette")
+	f.IntVar(&p.log.Run, "run", 0, "which of several runs side by side, `1` for the first")
 	f.Float64Var(&p.drop, "drop-ul", 50, "size of its drops, `µL`")
 	return c
 }
@@ -53,7 +60,9 @@ equivalence points, with their spreads.`,
 type replayer struct {
 	summary, json bool
 	columns       map[string]*string
-	fit           replay.FitOptions
+	fit           fit.Options
+	volume        string
+	log           replay.LogOptions
 	drop          float64
 }
 
@@ -61,6 +70,10 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	switch {
 	case p.summary && p.json:
 		return usageError(errors.New("--summary and --json exclude each other"), "leave one out")
+	case p.volume != "" && !slices.Contains(replay.VolumeKinds(), p.volume):
+		return usageError(fmt.Errorf("--volume-is %q is none of %s", p.volume, strings.Join(replay.VolumeKinds(), ", ")))
+	case p.log.Run < 0:
+		return usageError(errors.New("--run counts from 1"))
 	case p.fit.SampleML < 0 || p.fit.Molar < 0 || !(p.drop > 0):
 		return usageError(errors.New("--sample-ml, --molar and --drop-ul are above zero"))
 	}
@@ -69,7 +82,7 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 		return err
 	}
 	if !isJournal {
-		return p.log(cmd.OutOrStdout(), path)
+		return p.table(cmd, path)
 	}
 	r, err := openRun(path)
 	if err != nil {
@@ -114,30 +127,6 @@ func looksLikeJournal(path string) (bool, error) {
 
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	v := r.Review()
-	if p.json {
-		return writeJSON(out, v)
-	}
-	return v.WriteText(intake.NewWriter(out))
-}
-
-// log describes the log of another program.
-func (p *replayer) log(out io.Writer, path string) error {
-	f, err := intake.Open(path, maxLog)
-	if err != nil {
-		return gated(err)
-	}
-	defer f.Close()
-	o := replay.LogOptions{Column: map[string]string{}, DropML: p.drop * 1e-3}
-	for q, c := range p.columns {
-		if *c != "" {
-			o.Column[q] = *c
-		}
-	}
-	l, err := replay.ReadLog(f, o)
-	if err != nil {
-		return fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
-	}
-	v := l.Review(p.fit)
 	if p.json {
 		return writeJSON(out, v)
 	}

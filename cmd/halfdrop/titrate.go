@@ -265,8 +265,10 @@ func (t *titration) record(start time.Time, name string, first *journal.Event) (
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
 		o := face
-		o.Again = t.resume
+		o.Again, o.Note = t.resume, !t.sim && !t.bare.asked()
 		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), o)
 	}
-	return tui.Run(ctx, s, looks(t.port))
+	o := looks(t.port)
+	o.Note = !t.sim && !t.bare.asked()
+	return tui.Run(ctx, s, o)
 }

@@ -265,6 +265,8 @@ func TestWalkWrongKeys(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("u")
+	w.sees("why is the latest addition withdrawn")
+	w.types("1")
 	w.sees("no additions")
 	w.types("q")
 	w.sees("end the run")

@@ -145,7 +145,7 @@ func (c *checker) event(ln line, e *Event, body []byte) {
 	}
 	if c.Events == 1 && ln.number == 1 && e.Kind != Started && e.Seq > 1 {
 		c.fault(ln, "%v", outOfPlace(*e, 1, ""))
-		c.seq, c.Seconds, c.Ended = e.Seq, e.T, e.Kind == Ended
+		c.seq, c.Seconds, c.Ended = e.Seq, e.T, e.Kind == Ended || e.Kind == MadeUp && c.Ended
 		c.count(ln, e)
 		return
 	}
@@ -163,7 +163,7 @@ func (c *checker) event(ln line, e *Event, body []byte) {
 		c.note(ln, "unknown kind %q: written by a later version?", e.Kind)
 	}
 	c.count(ln, e)
-	c.Ended = e.Kind == Ended
+	c.Ended = e.Kind == Ended || e.Kind == MadeUp && c.Ended
 }
 
 // follows reports whether the sum of an event rests on the line before it.

@@ -30,6 +30,8 @@ const (
 	Advised    Kind = "advice"      // what the coach told the person
 	Calibrated Kind = "calibration" // standards read, slope and offset
 	Remarked   Kind = "remark"      // words of the operator
+	Noted      Kind = "note"        // what was weighed, lots, and what stands at the plate
+	MadeUp     Kind = "made_up"     // the reading of the finished solution
 	Gap        Kind = "gap"         // time without the program: a run taken up again
 	Ended      Kind = "end"         // the run was closed by the person or by the end of input
 )
@@ -62,6 +64,8 @@ type Event struct {
 	Advice      *Advice         `json:"advice,omitempty"`
 	Calibration json.RawMessage `json:"calibration,omitempty"`
 	Remark      *Remark         `json:"remark,omitempty"`
+	Note        *Note           `json:"note,omitempty"`
+	MadeUp      *Making         `json:"made_up,omitempty"`
 	Gap         *GapPayload     `json:"gap,omitempty"`
 	End         *End            `json:"end,omitempty"`
 
@@ -126,18 +130,19 @@ type Correction struct {
 
 // Advice is what the coach said, in the words of the line protocol.
 type Advice struct {
-	Do      string  `json:"do"` // wait, add, stop, check
-	PH      float64 `json:"ph,omitempty"`
-	Settled bool    `json:"settled"`
-	Aim     float64 `json:"aim"`
-	Titrant string  `json:"titrant,omitempty"`
-	Drops   float64 `json:"drops,omitempty"`
-	ML      float64 `json:"ml,omitempty"`
-	PHAfter float64 `json:"ph_after,omitempty"`
-	PHLow   float64 `json:"ph_low,omitempty"`
-	PHHigh  float64 `json:"ph_high,omitempty"`
-	Reason  string  `json:"reason"`
-	Why     string  `json:"why"`
+	Do      string   `json:"do"` // wait, add, stop, check
+	PH      float64  `json:"ph,omitempty"`
+	Settled bool     `json:"settled"`
+	Aim     float64  `json:"aim"`
+	Titrant string   `json:"titrant,omitempty"`
+	Drops   float64  `json:"drops,omitempty"`
+	ML      float64  `json:"ml,omitempty"`
+	PHAfter float64  `json:"ph_after,omitempty"`
+	PHLow   float64  `json:"ph_low,omitempty"`
+	PHHigh  float64  `json:"ph_high,omitempty"`
+	Reason  string   `json:"reason"`
+	Why     string   `json:"why"`
+	Named   []string `json:"named,omitempty"` // for a check: the mistakes it may be, the likeliest first
 }
 
 // Remark is a note of the operator. Code is set when a program made it of

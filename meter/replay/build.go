@@ -16,6 +16,52 @@ type builder struct {
 
 	looked float64 // s, when the readings were last looked at for faults
 	named  map[spot.Fault]bool
+	recent []run.State // of the last minutes, a second apart: a ring
+	next   int         // place of the next in it
+	kept   int         // how many are in it
+	said   float64     // s, when the last addition was put on record
+}
+
+// How far back and how closely states are kept until an addition is put on record:
+// drops fall before it is, and what was known when the first fell counts.
+const (
+	recentStates = 240
+	recentEvery  = 1.0 // s
+)
+
+// remember keeps the state, for an addition that is put on record later.
+func (b *builder) remember() {
+	s := b.fold.State
+	if b.kept > 0 && s.T-b.state(b.kept-1).T < recentEvery {
+		return
+	}
+	if b.recent == nil {
+		b.recent = make([]run.State, recentStates)
+	}
+	b.recent[b.next] = s
+	b.next = (b.next + 1) % recentStates
+	b.kept = min(b.kept+1, recentStates)
+}
+
+// state is the i-th of the states kept, the oldest first.
+func (b *builder) state(i int) *run.State {
+	return &b.recent[(b.next-b.kept+i+recentStates)%recentStates]
+}
+
+// began is the state just before a time, as far back as they are kept, and not
+// before the composition was entered.
+func (b *builder) began(from float64, late run.State) (run.State, float64) {
+	if !(from < late.T) || math.IsNaN(from) {
+		return late, late.T
+	}
+	for i := b.kept - 1; i >= 0; i-- {
+		if s := b.state(i); s.T < b.seg.from {
+			break
+		} else if s.T < from {
+			return *s, math.Max(from, b.seg.from)
+		}
+	}
+	return late, late.T
 }
 
 // lookEvery is how often the readings are looked at for faults, s: what can be
@@ -50,13 +96,15 @@ func (b *builder) take(e journal.Event) error {
 	if changes(e.Kind) || e.T-b.looked >= lookEvery {
 		b.look(b.fold.State.T)
 	}
-	if changes(e.Kind) {
-		b.leave(e)
-	}
+	late := b.fold.State
 	if err := b.fold.Take(e); err != nil {
 		return err
 	}
+	if changes(e.Kind) {
+		b.leave(e, late)
+	}
 	b.keep(e)
+	b.remember()
 	if len(r.items)%snapEvery == 0 {
 		r.snaps = append(r.snaps, b.fold.State)
 	}
@@ -97,22 +145,48 @@ func changes(k journal.Kind) bool {
 	return k == journal.Added || k == journal.Gap || k == journal.Ended
 }
 
-// leave notes how the composition stands just before an event that ends it.
-func (b *builder) leave(e journal.Event) {
-	b.run.ends = append(b.run.ends, ending{state: b.fold.State, at: len(b.run.items), t: e.T, kind: e.Kind, seg: b.seg})
-	b.seg = segment{from: e.T}
+// leave notes how the composition stood before an event that ends it: before the
+// first drop of an addition, which falls before anybody can put it on record.
+func (b *builder) leave(e journal.Event, late run.State) {
+	state, t := late, e.T
+	if en, ok := b.fold.State.Latest(); e.Kind == journal.Added && ok && en.Seq == e.Seq {
+		if state, t = b.began(b.onset(&en), late); state.T == late.T {
+			t = e.T
+		}
+	}
+	seg, rest := b.seg.cut(t)
+	b.run.ends = append(b.run.ends, ending{state: state, at: len(b.run.items), t: t, said: e.T, kind: e.Kind, seg: seg})
+	b.seg, b.said = rest, e.T
+	b.kept = 0
 }
 
 func (b *builder) finish() {
 	b.run.end = b.fold.State
-	b.leave(journal.Event{T: b.fold.State.T})
+	b.leave(journal.Event{T: b.fold.State.T}, b.fold.State)
+}
+
+// How hands give, for additions of which the beginning does not show: it lies in
+// the movement that the one before made (common practice, no source).
+const (
+	perDrop  = 0.5 // s
+	sayAfter = 4.5 // s from the last drop until it is put on record
+)
+
+// onset is when an addition began to fall, s: where it showed, or else as long
+// before its record as its drops take.
+func (b *builder) onset(en *run.Entry) float64 {
+	if en.From < en.T-0.5 {
+		return en.From
+	}
+	return math.Max(b.said+1, en.T-perDrop*en.Drops-sayAfter)
 }
 
 // ending is how a composition stood when it was left.
 type ending struct {
-	state run.State // just before the event that ended it
-	at    int       // events before it, the start not counted
+	state run.State // just before it was left
+	at    int       // events before the one that ended it, the start not counted
 	t     float64   // s, when it was left
+	said  float64   // s, when that was put on record
 	kind  journal.Kind
 	seg   segment
 }
@@ -141,4 +215,17 @@ func (s *segment) push(t, y float64) {
 		return
 	}
 	s.blocks = append(s.blocks, block{t: s.from + (k+0.5)*blockSpan, y: y, n: 1})
+}
+
+// cut parts the segment at a time; the second part begins there.
+func (s segment) cut(t float64) (before, after segment) {
+	before, after = segment{from: s.from}, segment{from: t}
+	for _, b := range s.blocks {
+		if b.t+blockSpan/2 <= t {
+			before.blocks = append(before.blocks, b)
+		} else if b.t >= t {
+			after.blocks = append(after.blocks, b)
+		}
+	}
+	return before, after
 }

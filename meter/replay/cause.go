@@ -1,9 +1,12 @@
 package replay
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -19,6 +22,8 @@ const (
 	Drift     Cause = "drift"     // the reading wandered off with nothing added
 	Unlucky   Cause = "chance"    // as advised, within the risk that the coach takes
 	Unwatched Cause = "unwatched" // it happened while no readings came
+	Exchanged Cause = "exchanged" // it moved the reading the other way: another bottle
+	Withdrawn Cause = "withdrawn" // an addition was withdrawn that had fallen
 )
 
 // Overshoot is one passage beyond aim and tolerance.
@@ -37,7 +42,9 @@ type Overshoot struct {
 
 	Safe     *Dose  `json:"safe,omitempty"` // largest addition that was safe on what was known; nil for none
 	SafeNote string `json:"safe_note"`
-	Needed   int    `json:"coach_needs"` // additions of the coach from there to the aim; −1 when it gets stuck
+	Alone    bool   `json:"only_of_its_bottle,omitempty"` // for Stronger: no other addition of the bottle tells it from something that nobody recorded
+	Named    string `json:"named,omitempty"`              // what the coach thought of the beaker by then or later
+	Needed   int    `json:"coach_needs"`                  // additions of the coach from there to the aim; −1 when it gets stuck
 }
 
 // Dose is an amount of a titrant.
@@ -54,7 +61,8 @@ type Dose struct {
 const (
 	strong  = 1.3  // response from which on an addition did more than care explains
 	alone   = 0.45 // share of the surplus below which the other additions are as labelled
-	enough  = 0.15 // labelled charge of the others, over that of the one, to compare by
+	enough  = 0.10 // labelled charge of the others, over that of the one, to compare by
+	surely  = 2.0  // spreads of the readings by which it must be more
 	lagging = 0.02 // pH by which a reading must have been behind to blame it
 )
 
@@ -65,17 +73,31 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 		a, b := &p.stops[i-1], &p.stops[i]
 		dir := math.Copysign(1, b.PH-a.PH)
 		tol := b.state.Setup.Tolerance + tolerated
-		if !(dir*(b.PH-b.Aim) > tol) || dir*(a.PH-a.Aim) > tol {
+		aim := b.Aim
+		if b.moved == dosed && otherWay(a, b) {
+			aim = a.Aim // what was recorded, and the aim with it, is not what is in the beaker
+		}
+		if !(dir*(b.PH-aim) > tol) || dir*(a.PH-a.Aim) > tol {
 			continue
 		}
-		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - b.Aim), Aim: b.Aim, Shown: a.Shown, Was: a.PH, Response: b.response}
+		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - aim), Aim: aim, Shown: a.Shown, Was: a.PH, Response: b.response}
 		for _, s := range steps {
 			if b.seq != 0 && s.Seq == b.seq {
-				o.Step = s.N
+				o.Step, o.T = s.N, s.T
 			}
 		}
 		o.Cause = p.cause(i, dir)
-		if b.moved == dosed {
+		if w := withdrawnIn(steps, a.T, b.T); w != nil && o.Cause == Unlogged {
+			o.Cause, o.Step, o.T = Withdrawn, w.N, w.T
+		}
+		if o.Cause == Stronger {
+			_, told := p.compared(i)
+			o.Alone = !told
+		}
+		if o.Cause == Stronger || o.Cause == TooLarge || o.Cause == Unlucky {
+			o.Named = r.named(b.since)
+		}
+		if b.moved == dosed && o.Cause != Withdrawn {
 			o.Safe, o.SafeNote = safeThen(a)
 			o.Needed = p.coachFrom(i)
 		}
@@ -83,6 +105,42 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 		out = append(out, o)
 	}
 	return out
+}
+
+// withdrawnIn is an addition that was put on record between two times, and withdrawn.
+func withdrawnIn(steps []Step, from, to float64) *Step {
+	for i := range steps {
+		if s := &steps[i]; s.Undone && s.T >= from && s.T <= to {
+			return s
+		}
+	}
+	return nil
+}
+
+// named is what the coach said of a mistake from a time on, the last that it said.
+func (r *Run) named(from float64) string {
+	for i := len(r.items) - 1; i >= 0 && r.items[i].t >= from; i-- {
+		if k := r.items[i].other; k >= 0 && r.others[k].Kind == journal.Advised && r.others[k].Advice.Reason == coach.Mistaken.String() {
+			return strings.Join(r.names(i), ", or ")
+		}
+	}
+	return ""
+}
+
+// names are the mistakes that the advice of event i was about: as recorded, or by
+// the state then, for journals from before they were.
+func (r *Run) names(i int) []string {
+	e := &r.others[r.items[i].other]
+	if len(e.Advice.Named) > 0 {
+		return e.Advice.Named
+	}
+	s := r.At(i)
+	return s.Look(e.T).Record().Named
+}
+
+// otherWay reports whether an addition moved the reading against its bottle.
+func otherWay(a, b *stop) bool {
+	return b.charge*(b.PH-a.PH) < 0 && math.Abs(b.PH-a.PH) > math.Max(leastWander, 3*math.Hypot(a.SD, b.SD))
 }
 
 // cause decides why stop i lies beyond the aim.
@@ -96,23 +154,29 @@ func (p *path) cause(i int, dir float64) Cause {
 	case absent:
 		return Unwatched
 	}
+	if otherWay(a, b) {
+		return Exchanged
+	}
 	bench := b.state.Bench()
 	limit := b.Aim + dir*(b.state.Setup.Tolerance+tolerated)
 	passes := func(extra float64) bool {
 		ph, ok := settled(bench, b.comp, extra)
 		return ok && dir*(ph-limit) > 0
 	}
-	shown := a.est.Now
-	behind := dir * (a.PH - shown)
+	// With what the label says it would not have passed from where it stood: what
+	// came in beside the label did it.
+	surplus := b.response >= strong && b.sure >= surely && !passes(a.extra)
+	if surplus && a.known {
+		return p.surplus(i)
+	}
+	// It would not have passed from what the meter showed, which was on its way.
 	told := asAdvised(a, b)
-	if !told && a.est.State != probe.Settled && behind > math.Max(lagging, 0.25*dir*(b.PH-limit)) && !passes(extraCharge(a.state.Bench(), shown, &a.comp)) {
+	behind := dir * (a.PH - a.est.Now)
+	if !told && a.est.State != probe.Settled && behind > lagging && !passes(extraCharge(a.state.Bench(), a.est.Now, &a.comp)) {
 		return Unsettled
 	}
-	if b.response >= strong && !passes(a.extra) {
-		if p.others(i) < 1+alone*(b.response-1) {
-			return Unlogged
-		}
-		return Stronger
+	if surplus {
+		return p.surplus(i)
 	}
 	if told {
 		return Unlucky
@@ -120,9 +184,28 @@ func (p *path) cause(i int, dir float64) Cause {
 	return TooLarge
 }
 
+// surplus tells a titrant that is stronger than its label, in every addition of
+// it, from something that fell beside the one.
+func (p *path) surplus(i int) Cause {
+	if p.others(i) < 1+alone*(p.stops[i].response-1) {
+		return Unlogged
+	}
+	return Stronger
+}
+
 // others is the response to the other additions of the same titrant together;
 // when too little of it was given, that of the addition itself.
 func (p *path) others(i int) float64 {
+	r, ok := p.compared(i)
+	if !ok {
+		return p.stops[i].response
+	}
+	return r
+}
+
+// compared is the response to the other additions of the same titrant together,
+// when there are enough of them to compare by.
+func (p *path) compared(i int) (float64, bool) {
 	charge, extra := 0.0, 0.0
 	for k := 1; k < len(p.stops); k++ {
 		s := &p.stops[k]
@@ -132,9 +215,9 @@ func (p *path) others(i int) float64 {
 		}
 	}
 	if math.Abs(charge) < enough*math.Abs(p.stops[i].charge) {
-		return p.stops[i].response
+		return 0, false
 	}
-	return 1 + extra/charge
+	return 1 + extra/charge, true
 }
 
 // asAdvised reports whether the addition was no more than the advice allowed.
@@ -157,7 +240,10 @@ func safeThen(a *stop) (*Dose, string) {
 	}
 	switch adv.Do {
 	case coach.Stop:
-		return nil, "nothing more: the reading was within the tolerance"
+		if math.Abs(a.PH-a.Aim) > a.state.Setup.Tolerance+tolerated { // known afterwards only
+			return nil, fmt.Sprintf("nothing more: the reading was taken to end at %.2f, within the tolerance", est.End)
+		}
+		return nil, fmt.Sprintf("nothing more: it stood at %.2f, within the tolerance", a.PH)
 	case coach.Check:
 		return nil, "nothing yet: a look at what is wrong was due"
 	case coach.Wait:

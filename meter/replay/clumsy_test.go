@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
@@ -47,6 +48,7 @@ type clumsy struct {
 	log   *memory
 	keep  *run.Keeper
 	plan  *coach.Bench
+	hands *hands.Hands
 	sec   float64
 	dir   float64
 	worst float64 // how far beyond the aim the beaker ever settled, made up
@@ -54,13 +56,13 @@ type clumsy struct {
 	back  bool
 }
 
-func newClumsy(t *testing.T, b *trial.Bench, seed uint64) *clumsy {
+func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clumsy {
 	t.Helper()
 	s, err := sim.New(b.Setup, b.Truth)
 	require.NoError(t, err)
 	plan, err := json.Marshal(b.Plan)
 	require.NoError(t, err)
-	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), bench: b, sim: s, log: &memory{}, worst: math.Inf(-1), dir: 1}
+	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), hands: hands.New(kind, seed), bench: b, sim: s, log: &memory{}, worst: math.Inf(-1), dir: 1}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}}
 	require.NoError(t, c.log.Append(&first))
 	c.keep, err = run.NewKeeper(first, c.log, wall)
@@ -94,7 +96,25 @@ func (c *clumsy) settle() (v run.View) {
 // hidden lets drops fall that nobody records.
 func (c *clumsy) hidden(stock int, drops float64) {
 	st := c.bench.Setup.Stocks[stock]
-	require.NoError(c.t, c.sim.Dispense(st.Name, 0, drops*st.Drop.Millilitres()))
+	c.fall(st.Name, 0, drops*st.Drop.Millilitres(), drops, false)
+}
+
+// fall lets something fall as hands do it, and waits until it is put on record
+// when it will be.
+func (c *clumsy) fall(name string, drops, ml, count float64, recorded bool) {
+	p, err := c.sim.Begin(name, drops, ml)
+	require.NoError(c.t, err)
+	g := c.hands.Give(c.sec, math.Ceil(count))
+	for {
+		for _, f := range g.Due(c.sec) {
+			c.sim.Advance(f.T)
+			p.Fall(f.Share)
+		}
+		if g.Over(c.sec) || len(g.Falls) == 0 && !recorded {
+			break
+		}
+		c.wait(1)
+	}
 	c.worst = math.Max(c.worst, c.past())
 }
 
@@ -105,10 +125,9 @@ func (c *clumsy) give(stock int, drops float64) {
 	name := c.bench.Setup.Stocks[stock].Name
 	a, err := c.keep.State.Addition(name, drops, 0)
 	require.NoError(c.t, err)
+	c.fall(name, drops, 0, drops, true)
 	require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Added, Added: &a}))
-	require.NoError(c.t, c.sim.Dispense(name, drops, 0))
 	c.comp = c.comp.Plus(a.ML*1e-3, c.plan.Stocks[stock].PerLitre)
-	c.worst = math.Max(c.worst, c.past())
 }
 
 // need is how many drops of a stock lead from a reading to the aim, by the labels.
@@ -216,8 +235,10 @@ func (c *clumsy) drifting() {
 	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(ph, 0.1, &c.comp).Charge }
 	per := c.plan.LabelledCharge(coach.Addition{Stock: weak, Volume: c.plan.Stocks[weak].Drop})
 	drops := (at(aim) - at(aim+c.dir*total)) / per
-	for s := 0.0; s < seconds; s += 5 {
-		c.hidden(weak, drops*5/seconds)
+	st := c.bench.Setup.Stocks[weak]
+	for s := 0.0; s < seconds; s += 5 { // no hand does this
+		require.NoError(c.t, c.sim.Dispense(st.Name, 0, drops*5/seconds*st.Drop.Millilitres()))
+		c.worst = math.Max(c.worst, c.past())
 		c.wait(5)
 	}
 }
@@ -230,7 +251,7 @@ type overdone struct {
 }
 
 // play has one clumsy person at the bench of a seed; nil when nothing went wrong.
-func play(t *testing.T, seed uint64) *overdone {
+func play(t *testing.T, seed uint64, kind hands.Kind) *overdone {
 	t.Helper()
 	b, err := trial.Draw(trial.Ordinary, seed)
 	require.NoError(t, err)
@@ -240,7 +261,7 @@ func play(t *testing.T, seed uint64) *overdone {
 	if cause == replay.Stronger {
 		b.Truth.LnStrength[coarse] += math.Log(1.6 + 0.9*r.Float64())
 	}
-	c := newClumsy(t, b, seed)
+	c := newClumsy(t, b, seed, kind)
 	switch cause {
 	case replay.TooLarge:
 		c.tooMuch()

@@ -9,227 +9,325 @@ import (
 	"strings"
 )
 
-// column is where a quantity stands.
-type column struct {
-	at   int
-	unit float64 // to s, mL or °C
-	name string
-}
-
-// known tells quantities by the names of their columns, the surest first.
-var known = []struct {
-	quantity string
-	name     *regexp.Regexp
-}{
-	{"mv", regexp.MustCompile(`(?i)\bmv\b|potential|\bemf\b|millivolt|voltage|\bvolts?\b`)},
-	{"ph", regexp.MustCompile(`(?i)^\W*ph\b|\bph\W*$|_ph$|^ph_|\bph\b`)},
-	{"drops", regexp.MustCompile(`(?i)\bdrops?\b|\bgtt\b`)},
-	{"volume", regexp.MustCompile(`(?i)vol|^v$|^v[ _(/]|\bm[lL]\b|_ml$|titrant|burette|[µμ]l|\bul\b`)},
-	{"temp", regexp.MustCompile(`(?i)temp|°\s*c\b|_c$|\bdeg`)},
-	{"time", regexp.MustCompile(`(?i)time|date|elapsed|\bsec|\bmin\b|^t(_s)?$|\bt\b|hour|\bday`)},
+// Column is a column of a log, and what it was taken for.
+type Column struct {
+	Number int    `json:"number"` // from 1
+	Name   string `json:"name"`
+	Use    string `json:"use,omitempty"` // time, ph, mv, volume, drops or temp; empty when it is not used
+	Why    string `json:"why,omitempty"` // how that is known, or why it is not used
+	factor float64
+	offset float64 // after the factor: °C of a column in K or °F
 }
 
 // Quantities are what a column can be mapped to.
 func Quantities() []string { return []string{"time", "ph", "mv", "volume", "drops", "temp"} }
 
-// columns finds the column of each quantity: as told, by name, by shape.
-func (t *table) columns(o LogOptions) (map[string]column, []string, error) {
-	out, used := map[string]column{}, map[int]bool{}
-	var notes []string
+// Question is what a person has to say before a log can be read: a column that
+// may be several things, or one that may be any of several columns.
+type Question struct {
+	Quantity string   // what is to be said
+	What     string   // the question
+	Choices  []string // columns by their names, or words for --volume-is
+	Flag     string   // that answers it
+}
+
+// Error is the question with its choices.
+func (q *Question) Error() string {
+	return fmt.Sprintf("replay: %s: %s", q.What, strings.Join(q.Choices, ", "))
+}
+
+// Hint is what to say, as flags of the command.
+func (q *Question) Hint() string {
+	first := q.Choices[0]
+	if q.Flag == "--volume-is" {
+		return fmt.Sprintf("say it with --volume-is %s", strings.Join(q.Choices, ", or "))
+	}
+	if n, _, ok := strings.Cut(first, " ("); ok {
+		if _, err := strconv.Atoi(n); err == nil {
+			first = n
+		}
+	}
+	return fmt.Sprintf("say it with %s, for instance %s %q; a column may be named by its number, and - says that there is none", q.Flag, q.Flag, first)
+}
+
+// reader finds out what the columns of a table are.
+type reader struct {
+	t       *table
+	o       LogOptions
+	columns []Column
+	says    []unit // of the name or unit of each
+	named   []bool // the name says something
+	of      map[string]int
+	dates   int // the column of dates beside one of times of day; −1 for none
+	run     int // the run read, from 1; 0 when there is one only
+	runs    int
+	notes   []string
+}
+
+func newReader(t *table, o LogOptions) *reader {
+	r := &reader{t: t, o: o, of: map[string]int{}, dates: -1}
+	for at := range t.width() {
+		u, ok := saysOf(t.label(at))
+		if at >= len(t.header) || strings.TrimSpace(t.header[at]) == "" {
+			ok = false
+		}
+		if in, has := r.unitBeside(at); has && (!ok || u.quantity == "") {
+			u, ok = in, true
+		}
+		r.says, r.named = append(r.says, u), append(r.named, ok)
+		r.columns = append(r.columns, Column{Number: at + 1, Name: t.label(at), factor: 1})
+	}
+	return r
+}
+
+// unitBeside is the unit in the cells of a column, or in those of the next one
+// when these hold nothing else.
+func (r *reader) unitBeside(at int) (unit, bool) {
+	if text, ok := r.t.cellUnit(at); ok {
+		if strings.EqualFold(text, "pH") {
+			return unit{"ph", 1}, true
+		}
+		if u, ok := unitOf(text); ok {
+			return u, true
+		}
+	}
+	word := ""
+	for _, row := range r.t.rows {
+		if at+1 >= len(row) {
+			return unit{}, false
+		}
+		c := strings.TrimSpace(row[at+1])
+		if c == "" || word != "" && c != word {
+			return unit{}, false
+		}
+		word = c
+	}
+	if strings.EqualFold(word, "pH") {
+		return unit{"ph", 1}, true
+	}
+	return unitOf(word)
+}
+
+// read finds the column of each quantity: as told, by name and unit, by shape.
+func (r *reader) read() error {
+	if err := r.told(); err != nil {
+		return err
+	}
+	r.moments()
+	for _, q := range []string{"ph", "mv", "volume", "drops", "time", "temp"} { // the pH tells of several runs
+		if err := r.byName(q); err != nil {
+			return err
+		}
+	}
+	if err := r.byShape(); err != nil {
+		return err
+	}
+	_, ph := r.of["ph"]
+	if _, mv := r.of["mv"]; !ph && !mv {
+		return r.none()
+	}
+	r.explain()
+	return nil
+}
+
+// none asks for the pH when no column is known to hold it.
+func (r *reader) none() error {
+	var can []string
+	for at := range r.columns {
+		if n, moments := r.t.filled(at); 2*n > len(r.t.rows) && moments == 0 && !r.taken(at) {
+			can = append(can, r.columns[at].Name)
+		}
+	}
+	if len(can) == 0 {
+		return fmt.Errorf("replay: %w: no column of pH or mV among %s (say which with --ph)", ErrNoTable, strings.Join(r.labels(), ", "))
+	}
+	return &Question{Quantity: "ph", Flag: "--ph", What: "no column says that it holds pH or mV; which one does (--mv for mV)", Choices: can}
+}
+
+// told takes what the person says.
+func (r *reader) told() error {
 	for _, q := range Quantities() {
-		want, ok := o.Column[q]
-		if !ok || want == "" {
+		want, ok := r.o.Column[q]
+		if !ok || want == "" || want == "-" {
 			continue
 		}
-		at, err := t.find(want)
+		at, err := r.find(want)
 		if err != nil {
-			return nil, nil, fmt.Errorf("%s: %w", q, err)
+			return fmt.Errorf("replay: %s: %w", q, err)
 		}
-		if at >= 0 {
-			out[q], used[at] = t.column(q, at), true
+		if r.taken(at) {
+			return fmt.Errorf("replay: %s: column %q is said to be something else as well", q, r.columns[at].Name)
+		}
+		r.use(q, at, "as said")
+	}
+	return nil
+}
+
+func (r *reader) taken(at int) bool { return r.columns[at].Use != "" }
+
+// use takes a column for a quantity.
+func (r *reader) use(q string, at int, why string) {
+	c := &r.columns[at]
+	c.Use, c.Why, c.factor = q, why, 1
+	r.of[q] = at
+	if u := r.says[at]; r.named[at] && u.quantity == q {
+		c.factor = u.factor
+	}
+	if q == "temp" {
+		switch c.factor {
+		case -1: // kelvin
+			c.factor, c.offset = 1, -273.15
+		case 0: // Fahrenheit
+			c.factor, c.offset = 5.0/9, -160.0/9
 		}
 	}
-	free := func(q string, at int) bool {
-		_, has := out[q]
-		_, told := o.Column[q]
-		return !has && !told && !used[at]
+	if q == "time" && r.serial(at) {
+		c.factor = 86400
+		c.Why += ", days as a spreadsheet counts them"
 	}
-	for _, k := range known {
-		for at, name := range t.header {
-			if k.name.MatchString(strings.TrimSpace(name)) && free(k.quantity, at) && t.numeric(at) {
-				out[k.quantity], used[at] = t.column(k.quantity, at), true
+}
+
+// serial reports whether a column of numbers named date or time holds days since
+// 1900, as spreadsheets count them.
+func (r *reader) serial(at int) bool {
+	for _, v := range r.t.values(at) {
+		if !math.IsNaN(v) {
+			return v > 30000 && v < 80000 && r.columns[at].factor == 1 && regexp.MustCompile(`(?i)date|time|zeit`).MatchString(r.columns[at].Name)
+		}
+	}
+	return false
+}
+
+// moments takes columns of times of day and dates, whatever their names.
+func (r *reader) moments() {
+	if _, told := r.o.Column["time"]; told {
+		return
+	}
+	date, time := -1, -1
+	for at := range r.columns {
+		n, moments := r.t.filled(at)
+		if r.taken(at) || 2*moments <= len(r.t.rows) || n == 0 {
+			continue
+		}
+		clocks := 0
+		for _, row := range r.t.rows {
+			if at < len(row) && strings.Contains(row[at], ":") {
+				clocks++
 			}
 		}
-	}
-	for _, s := range t.byShape() {
-		if free(s.quantity, s.at) && t.nameless(s.at) && (s.quantity == "time" || len(t.header) == 0 || s.quantity == "ph") {
-			out[s.quantity], used[s.at] = t.column(s.quantity, s.at), true
-			notes = append(notes, fmt.Sprintf("%s taken to be %s by its values", t.label(s.at), s.quantity))
+		switch {
+		case clocks > 0 && time < 0:
+			time = at
+		case clocks == 0 && date < 0:
+			date = at
 		}
 	}
-	_, ph := out["ph"]
-	_, mv := out["mv"]
-	if !ph && !mv {
-		return nil, nil, fmt.Errorf("%w: no column of pH or mV among %s (say which with --ph)", ErrNoTable, strings.Join(t.labels(), ", "))
-	}
-	return out, notes, nil
-}
-
-// generic are names that say nothing of what a column holds.
-var generic = regexp.MustCompile(`(?i)^(value|reading|signal|meas(ure(d|ment)?)?|y|x|data|channel \d|column \d+)$`)
-
-// nameless reports whether the name of a column leaves open what it is: there is
-// none, or it says nothing. A column with a name is what the name says, or is not
-// used: pAg lies within 0 to 14 as well.
-func (t *table) nameless(at int) bool {
-	if at >= len(t.header) {
-		return true
-	}
-	name := strings.TrimSpace(t.header[at])
-	return name == "" || generic.MatchString(name)
-}
-
-// find is the place of a column by name or by number from 1; −1 for "-".
-func (t *table) find(want string) (int, error) {
-	if want == "-" {
-		return -1, nil
-	}
-	for i, h := range t.header {
-		if strings.EqualFold(strings.TrimSpace(h), strings.TrimSpace(want)) {
-			return i, nil
+	if time >= 0 && !r.elapsed() {
+		r.use("time", time, "holds times of day")
+		r.dates = date
+		if date >= 0 {
+			r.columns[date].Why = "the dates of the times"
 		}
 	}
-	if n, err := strconv.Atoi(want); err == nil && n >= 1 && n <= t.width() {
+}
+
+// elapsed reports whether a column of numbers says that it holds a time: that has
+// the fractions of a second, and is taken before one of times of day.
+func (r *reader) elapsed() bool { return len(r.candidates("time")) > 0 }
+
+// candidates are the columns whose names say a quantity, and that hold numbers.
+func (r *reader) candidates(q string) []int {
+	var out []int
+	for at := range r.columns {
+		n, moments := r.t.filled(at)
+		if q == "time" && 2*moments > n {
+			continue // see moments
+		}
+		if least := len(r.t.rows) / 2; r.named[at] && r.says[at].quantity == q && !r.taken(at) && (n > least || n >= leastRows && (q == "volume" || r.paired())) {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// paired reports whether columns may be filled to different lengths: several runs
+// side by side.
+func (r *reader) paired() bool {
+	n := 0
+	for at := range r.columns {
+		if r.named[at] && r.says[at].quantity == "ph" {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// find is the place of a column by name or by number from 1.
+func (r *reader) find(want string) (int, error) {
+	for at, c := range r.columns {
+		if strings.EqualFold(c.Name, strings.TrimSpace(want)) {
+			return at, nil
+		}
+	}
+	if n, err := strconv.Atoi(want); err == nil && n >= 1 && n <= len(r.columns) {
 		return n - 1, nil
 	}
-	return 0, fmt.Errorf("no column %q: there are %s", want, strings.Join(t.labels(), ", "))
+	return 0, fmt.Errorf("no column %q: there are %s", want, strings.Join(r.labels(), ", "))
 }
 
-func (t *table) width() int {
-	w := 0
-	for _, r := range t.rows {
-		w = max(w, len(r))
+func (r *reader) labels() []string {
+	var all []int
+	for at := range r.columns {
+		all = append(all, at)
 	}
-	return w
+	return r.names(all)
 }
 
-func (t *table) label(at int) string {
-	if at < len(t.header) && strings.TrimSpace(t.header[at]) != "" {
-		return strings.TrimSpace(t.header[at])
-	}
-	return fmt.Sprintf("column %d", at+1)
-}
-
-func (t *table) labels() []string {
+// names are columns for a person; those of one name by their numbers.
+func (r *reader) names(list []int) []string {
 	var out []string
-	for i := range t.width() {
-		out = append(out, t.label(i))
+	for _, at := range list {
+		name := r.columns[at].Name
+		if slices.ContainsFunc(r.columns, func(c Column) bool { return c.Name == name && c.Number != at+1 }) {
+			name = fmt.Sprintf("%d (%s)", at+1, name)
+		}
+		out = append(out, name)
 	}
 	return out
 }
 
-// units turn what the header says into s and mL.
-var units = map[string][]struct {
-	name   *regexp.Regexp
-	factor float64
-}{
-	"time": {
-		{regexp.MustCompile(`(?i)\bms\b|millisec`), 1e-3},
-		{regexp.MustCompile(`(?i)\bmin|_min$`), 60},
-		{regexp.MustCompile(`(?i)\bh\b|hour|_h$`), 3600},
-		{regexp.MustCompile(`(?i)\bdays?\b|_d$`), 86400},
-	},
-	"mv": {
-		{regexp.MustCompile(`\([vV]\)|/ ?[vV]\b|(?i)\bvolts\b|_v$`), 1e3},
-	},
-	"volume": {
-		{regexp.MustCompile(`(?i)[µμ]l|\bul\b|_ul$|microlit`), 1e-3},
-		{regexp.MustCompile(`(\b|_)[lL]\b|(?i)litres?\b|liters?\b`), 1e3},
-	},
-}
-
-func (t *table) column(q string, at int) column {
-	c := column{at: at, unit: 1, name: t.label(at)}
-	if at >= len(t.header) {
-		return c
-	}
-	for _, u := range units[q] {
-		if u.name.MatchString(t.header[at]) && !(q == "volume" && regexp.MustCompile(`(?i)\bm[lL]\b|_ml|millilit`).MatchString(t.header[at])) {
-			c.unit = u.factor
-			break
+// explain says of the columns that are left why they are not used.
+func (r *reader) explain() {
+	for at := range r.columns {
+		c := &r.columns[at]
+		if c.Use != "" || c.Why != "" {
+			continue
+		}
+		n, _ := r.t.filled(at)
+		switch {
+		case n == 0:
+			c.Why = "holds no numbers"
+		case r.named[at] && derived.MatchString(c.Name):
+			c.Why = "computed or wanted, by its name"
+		case r.named[at] && r.says[at].quantity != "":
+			c.Why = "another " + spoken(r.says[at].quantity)
+		default:
+			c.Why = "its name says nothing that is used"
 		}
 	}
-	return c
 }
 
-// numeric reports whether most cells of a column hold a number or a time.
-func (t *table) numeric(at int) bool {
-	n := 0
-	for _, r := range t.rows {
-		if at < len(r) {
-			if _, ok := t.number(r[at]); ok || clockTime(r[at]) {
-				n++
-			}
-		}
+// spoken is a quantity as it is spoken of.
+func spoken(q string) string {
+	switch q {
+	case "ph":
+		return "pH"
+	case "mv":
+		return "mV"
+	case "temp":
+		return "temperature"
+	case "volume":
+		return "volume of titrant"
 	}
-	return 2*n > len(t.rows)
-}
-
-// shape is what a column looks like.
-type shape struct {
-	quantity string
-	at       int
-}
-
-// byShape guesses from the values: what rises evenly is time, what rises from
-// nothing in steps is a volume, what stays within pH 0–14 is a pH.
-func (t *table) byShape() []shape {
-	var out []shape
-	for at := range t.width() {
-		var v []float64
-		for _, r := range t.rows {
-			if at < len(r) {
-				if x := t.value(r[at], "time"); !math.IsNaN(x) {
-					v = append(v, x)
-				}
-			}
-		}
-		t.day = 0
-		if q := shapeOf(v, len(t.rows)); q != "" {
-			out = append(out, shape{q, at})
-		}
-	}
-	slices.SortStableFunc(out, func(a, b shape) int { return strings.Compare(a.quantity, b.quantity) })
-	return out
-}
-
-func shapeOf(v []float64, rows int) string {
-	if len(v) < leastRows || 2*len(v) < rows {
-		return ""
-	}
-	low, high := slices.Min(v), slices.Max(v)
-	rising, even := true, true
-	var steps []float64
-	for i := 1; i < len(v); i++ {
-		steps = append(steps, v[i]-v[i-1])
-		rising = rising && v[i] >= v[i-1]
-	}
-	sorted := slices.Sorted(slices.Values(steps))
-	mid := sorted[len(sorted)/2]
-	for _, s := range steps {
-		even = even && s > 0 && math.Abs(s-mid) < 0.5*math.Abs(mid)
-	}
-	switch {
-	case rising && even && (high > 14 || len(v) > 200):
-		return "time"
-	case rising && v[0] == 0 && high > low:
-		return "volume"
-	case low >= -0.5 && high <= 14.5:
-		return "ph"
-	case low < -20 && high < 700:
-		return "mv"
-	case low > 5 && high < 60 && high-low < 15:
-		return "temp"
-	}
-	return ""
+	return q
 }

@@ -1,22 +1,33 @@
 package replay
 
 import (
-	"bufio"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf16"
+
+	"example.org/halfdrop/chem/fit"
 )
 
 // Log is the log of another program: a table of readings, and of volumes when
 // it has them.
 type Log struct {
+	Reading []Column          // every column, and what it was taken for
 	Columns map[string]string // what each column used was found to be, by its name or number
 	Rows    []Row
 	Notes   []string // what a person should know of it
 	Facts   []string // lines above the table that name something: "Sample volume (ml) 50"
+	Known   Known    // strength and sample, where the lines above say them
+	Head    [][]string
+	HeadAt  []int  // lines of the file that Head shows
+	SetOff  string // how the columns are set off, in words
+	Turned  bool   // the table lay on its side
+	Run     int    // which of several runs side by side this is; 0 for the only one
+	Runs    int
 }
 
 // Row is one line of a log. What it does not have is NaN.
@@ -33,7 +44,9 @@ type LogOptions struct {
 	// Column maps a quantity (time, ph, mv, volume, drops, temp) to the name or
 	// the number, from 1, of its column; "-" says that there is none.
 	Column map[string]string
-	DropML float64 // mL of a drop, for a column of drops; 0.05 when 0
+	Volume VolumeKind // what the volume counts; found out when empty
+	DropML float64    // mL of a drop, for a column of drops; 0.05 when 0
+	Run    int        // of several runs side by side, from 1; the first when 0
 }
 
 // ErrNoTable is returned when a file holds no table of numbers.
@@ -42,10 +55,15 @@ var ErrNoTable = errors.New("no table of numbers was found")
 // longestLog is how many lines of a log are read.
 const longestLog = 5_000_000
 
-// ReadLog reads a table of comma, semicolon, tab or space separated columns,
-// with decimal points or commas, with a header or without.
-func ReadLog(r io.Reader, o LogOptions) (*Log, error) {
-	lines, err := readLines(r)
+// headRows is how many rows show how a log was read.
+const headRows = 5
+
+// ReadLog reads a table of comma, semicolon, tab, bar or space separated columns,
+// with decimal points or commas, with a header or without, upright or on its
+// side. What only a person can say is a *Question; the log that comes with it has
+// its columns and first rows, and no readings.
+func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
+	lines, err := readLines(in)
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
@@ -53,15 +71,23 @@ func ReadLog(r io.Reader, o LogOptions) (*Log, error) {
 	if !ok {
 		return nil, fmt.Errorf("replay: %w (a line a row, columns set off by comma, semicolon or tab)", ErrNoTable)
 	}
-	cols, notes, err := t.columns(o)
+	r := newReader(t, o)
+	err = r.read()
+	l := &Log{Notes: r.notes, Facts: t.facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.turned, Run: r.run, Runs: r.runs,
+		SetOff: map[rune]string{'\t': "tabs", ';': "semicolons", ',': "commas", '|': "bars", ' ': "blanks"}[t.sep]}
+	for i := range min(headRows, len(t.rows)) {
+		l.Head, l.HeadAt = append(l.Head, t.rows[i]), append(l.HeadAt, t.line[i])
+	}
 	if err != nil {
-		return nil, fmt.Errorf("replay: %w", err)
+		return l, err
 	}
-	l := &Log{Notes: notes, Facts: t.facts, Columns: map[string]string{}}
-	for q, c := range cols {
-		l.Columns[q] = c.name
+	for q, at := range r.of {
+		l.Columns[q] = r.columns[at].Name
 	}
-	l.fill(t, cols, o)
+	if err := l.fill(r); err != nil {
+		l.Rows = nil
+		return l, err
+	}
 	l.look()
 	if len(l.Rows) == 0 {
 		return nil, fmt.Errorf("replay: %w with a pH in it (say which column with --ph)", ErrNoTable)
@@ -69,38 +95,117 @@ func ReadLog(r io.Reader, o LogOptions) (*Log, error) {
 	return l, nil
 }
 
+// readLines reads the lines of a file, in UTF-8 or UTF-16.
 func readLines(r io.Reader) ([]string, error) {
-	s := bufio.NewScanner(r)
-	s.Buffer(make([]byte, 1<<16), 1<<20)
-	var out []string
-	for s.Scan() && len(out) < longestLog {
-		out = append(out, strings.ToValidUTF8(strings.TrimPrefix(s.Text(), "\ufeff"), "?"))
+	data, err := io.ReadAll(r)
+	if err != nil {
+		return nil, err
 	}
-	return out, s.Err()
+	for _, bom := range []string{"\xff\xfe", "\xfe\xff"} {
+		if !bytes.HasPrefix(data, []byte(bom)) {
+			continue
+		}
+		units := make([]uint16, 0, len(data)/2)
+		for i := 2; i+1 < len(data); i += 2 {
+			lo, hi := data[i], data[i+1]
+			if bom[0] == 0xfe {
+				lo, hi = hi, lo
+			}
+			units = append(units, uint16(lo)|uint16(hi)<<8)
+		}
+		data = []byte(string(utf16.Decode(units)))
+	}
+	var out []string
+	for line := range strings.SplitSeq(string(data), "\n") {
+		if len(out) == longestLog {
+			break
+		}
+		line = strings.ToValidUTF8(strings.TrimPrefix(strings.TrimSuffix(line, "\r"), "\ufeff"), "\ufffd")
+		out = append(out, line)
+	}
+	if n := len(out); n == 1 && strings.Contains(out[0], "\r") { // of an old Macintosh
+		out = strings.Split(out[0], "\r")
+	}
+	return out, nil
 }
 
-// fill turns the cells of the table into rows.
-func (l *Log) fill(t *table, cols map[string]column, o LogOptions) {
-	drop := o.DropML
-	if drop == 0 {
-		drop = 0.05
+// column is the values of a quantity in its unit; NaN where there are none.
+func (r *reader) column(q string) ([]float64, bool) {
+	at, ok := r.of[q]
+	if !ok {
+		return nil, false
 	}
-	first := math.NaN()
-	bad := 0
-	for i, cells := range t.rows {
-		get := func(q string) float64 {
-			c, ok := cols[q]
-			if !ok || c.at >= len(cells) {
-				return math.NaN()
+	c := r.columns[at]
+	if _, clocks := r.t.filled(at); q == "time" && clocks > 0 {
+		cells, dates := make([]string, len(r.t.rows)), make([]string, 0)
+		for i, row := range r.t.rows {
+			if at < len(row) {
+				cells[i] = row[at]
 			}
-			return c.unit * t.value(cells[c.at], q)
+			if r.dates >= 0 {
+				date := ""
+				if r.dates < len(row) {
+					date = row[r.dates]
+				}
+				dates = append(dates, date)
+			}
 		}
-		row := Row{Line: t.line[i], T: get("time"), PH: get("ph"), ML: get("volume"), Temp: get("temp")}
-		if d := get("drops"); math.IsNaN(row.ML) && !math.IsNaN(d) {
-			row.ML = d * drop
+		v, undecided := moments(cells, dates)
+		if undecided {
+			r.notes = append(r.notes, "the dates may have the day or the month first: taken as day first")
 		}
-		if mv := get("mv"); math.IsNaN(row.PH) && !math.IsNaN(mv) {
-			row.PH = (&item{v: mv, temp: row.Temp, mv: true}).ph()
+		return v, true
+	}
+	v := r.t.values(at)
+	for i := range v {
+		v[i] = c.factor*v[i] + c.offset
+	}
+	return v, true
+}
+
+// fill turns the columns of the table into rows.
+func (l *Log) fill(r *reader) error {
+	at := func(v []float64, i int) float64 {
+		if i < len(v) {
+			return v[i]
+		}
+		return math.NaN()
+	}
+	t, _ := r.column("time")
+	ph, direct := r.column("ph")
+	mv, _ := r.column("mv")
+	temp, _ := r.column("temp")
+	ml, volume := r.column("volume")
+	if drops, ok := r.column("drops"); ok && !volume {
+		drop := r.o.DropML
+		if drop == 0 {
+			drop = 0.05
+		}
+		for i := range drops {
+			drops[i] *= drop
+		}
+		ml, volume = drops, true
+		l.note("a drop is taken as %s mL (--drop-ul says otherwise)", number(drop))
+	}
+	if volume {
+		name := l.Columns["volume"]
+		if name == "" {
+			name = l.Columns["drops"]
+		}
+		if err := l.given(ml, name, r.o.Volume); err != nil {
+			return err
+		}
+		if !strings.Contains(name, "column ") && r.says[r.of["volume"]].factor == 1 && r.o.Column["volume"] == "" {
+			if _, _, has := unitIn(name); !has && l.Columns["volume"] != "" {
+				l.note("%q has no unit: taken as mL", name)
+			}
+		}
+	}
+	bad, first := 0, math.NaN()
+	for i := range r.t.rows {
+		row := Row{Line: r.t.line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
+		if v := at(mv, i); !direct && !math.IsNaN(v) {
+			row.PH = (&item{v: v, temp: row.Temp, mv: true}).ph()
 		}
 		if math.IsNaN(row.PH) {
 			bad++
@@ -112,12 +217,28 @@ func (l *Log) fill(t *table, cols map[string]column, o LogOptions) {
 		row.T -= first
 		l.Rows = append(l.Rows, row)
 	}
-	if bad > 0 {
+	l.Notes = append(l.Notes, r.notes...)
+	if l.Runs > 1 {
+		l.note("%d runs side by side: this is run %d (--run says which)", l.Runs, l.Run)
+	}
+	if bad > 0 && l.Runs < 2 {
 		l.note("%d lines have no pH and are left out", bad)
 	}
-	if _, ok := cols["ph"]; !ok {
-		l.note("pH computed from mV by the slope of theory, with a zero at pH 7")
+	if !direct {
+		l.note("pH computed from mV by the slope of theory, with a zero at pH 7: it is as far off as electrode and meter are")
 	}
+	l.known()
+	return nil
+}
+
+// known reads strength and sample from the lines above, and from the name of the volume.
+func (l *Log) known() {
+	lines := append(slices.Clone(l.Facts), l.Columns["volume"])
+	k, notes := knownFrom(lines)
+	if acidName.MatchString(l.Columns["volume"]) != baseName.MatchString(l.Columns["volume"]) {
+		k.Acid, k.Base = acidName.MatchString(l.Columns["volume"]), baseName.MatchString(l.Columns["volume"])
+	}
+	l.Known, l.Notes = k, append(l.Notes, notes...)
 }
 
 func (l *Log) note(format string, a ...any) { l.Notes = append(l.Notes, fmt.Sprintf(format, a...)) }
@@ -128,11 +249,19 @@ const fewNotes = 5
 // look reports what is odd about volumes and times.
 func (l *Log) look() {
 	var back, again, wild, late []int
-	for i := 1; i < len(l.Rows); i++ {
-		a, b := l.Rows[i-1], l.Rows[i]
-		if b.ML < a.ML {
-			back = append(back, b.Line)
+	read, high := 0, math.Inf(-1)
+	for i, b := range l.Rows {
+		if !math.IsNaN(b.ML) {
+			read++
+			if b.ML < high {
+				back = append(back, b.Line)
+			}
+			high = math.Max(high, b.ML)
 		}
+		if i == 0 {
+			continue
+		}
+		a := l.Rows[i-1]
 		if b.ML == a.ML {
 			again = append(again, b.Line)
 		}
@@ -145,13 +274,17 @@ func (l *Log) look() {
 			wild = append(wild, r.Line)
 		}
 	}
+	n := len(l.Rows)
 	l.Rows = slices.DeleteFunc(l.Rows, func(r Row) bool { return r.PH < -1 || r.PH > 15 })
 	l.list("the volume goes backwards", back)
 	l.list("the time goes backwards", late)
 	l.list("the pH cannot be one, and is left out", wild)
-	if l.stepped() {
+	switch {
+	case read > 0 && 2*read < n:
+		l.note("the volume is noted in %d of %d rows; these are the points of the curve", read, n)
+	case l.stepped():
 		l.note("%d readings at volumes already read: the last of each counts", len(again))
-	} else {
+	default:
 		l.list("the volume of the line before again: the later reading counts", again)
 	}
 }
@@ -183,22 +316,21 @@ func (l *Log) stepped() bool {
 }
 
 // HasVolume reports whether the log says how much was given.
-func (l *Log) HasVolume() bool { return len(l.Rows) > 0 && !math.IsNaN(l.Rows[0].ML) }
-
-// Point is a reading at a volume.
-type Point struct{ ML, PH float64 }
+func (l *Log) HasVolume() bool {
+	return slices.ContainsFunc(l.Rows, func(r Row) bool { return !math.IsNaN(r.ML) })
+}
 
 // Points are the last readings at each volume, in order of volume. A row whose
 // volume lies below one before it is left out.
-func (l *Log) Points() []Point {
-	var out []Point
+func (l *Log) Points() []fit.Point {
+	var out []fit.Point
 	for _, r := range l.Rows {
 		switch n := len(out); {
 		case math.IsNaN(r.ML):
 		case n > 0 && r.ML == out[n-1].ML:
 			out[n-1].PH = r.PH
 		case n == 0 || r.ML > out[n-1].ML:
-			out = append(out, Point{r.ML, r.PH})
+			out = append(out, fit.Point{ML: r.ML, PH: r.PH})
 		}
 	}
 	return out

@@ -2,16 +2,21 @@ package replay
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
+
+	"example.org/halfdrop/chem/fit"
 )
 
 // LogReview is what can be said of the log of another program.
 type LogReview struct {
 	Columns map[string]string `json:"columns"`
+	Reading []Column          `json:"read_as"`
+	Run     int               `json:"run,omitempty"`
+	Runs    int               `json:"runs,omitempty"`
 	Rows    int               `json:"rows"`
 	Seconds float64           `json:"seconds,omitempty"`
 	PHFrom  float64           `json:"ph_first"`
@@ -19,9 +24,13 @@ type LogReview struct {
 	ML      float64           `json:"ml,omitempty"`
 	Notes   []string          `json:"notes"`
 	Facts   []string          `json:"facts,omitempty"`
-	Fit     *Fit              `json:"fit,omitempty"`
+	Known   Known             `json:"known"`
+	Fit     *fit.Result       `json:"fit,omitempty"`
+	FitSays []string          `json:"fit_notes,omitempty"`
 	NoFit   string            `json:"no_fit,omitempty"` // why there is none
 	Fastest *Change           `json:"fastest,omitempty"`
+	log     *Log
+	asked   fit.Options
 }
 
 // Change is where a log without volumes moved fastest, per minute over half a minute.
@@ -31,11 +40,13 @@ type Change struct {
 	PerMinute float64 `json:"ph_per_min"`
 }
 
-// Review describes the log and fits its curve when it has volumes.
-func (l *Log) Review(o FitOptions) LogReview {
+// Review describes the log and fits its curve when it has volumes. What the lines
+// above the table say of strength and sample counts where o does not say it.
+func (l *Log) Review(o fit.Options) LogReview {
 	n := len(l.Rows)
-	v := LogReview{Columns: l.Columns, Rows: n, PHFrom: l.Rows[0].PH, PHTo: l.Rows[n-1].PH, Notes: l.Notes, Facts: l.Facts}
-	if t := l.Rows[n-1].T; !math.IsNaN(t) {
+	v := LogReview{Columns: l.Columns, Reading: l.Reading, Run: l.Run, Runs: l.Runs, Rows: n, PHFrom: l.Rows[0].PH, PHTo: l.Rows[n-1].PH,
+		Notes: l.Notes, Facts: l.Facts, Known: l.Known, log: l}
+	if t := l.Rows[n-1].T; !math.IsNaN(t) && t > 0 {
 		v.Seconds = t
 		v.Fastest = l.fastest()
 	}
@@ -43,52 +54,99 @@ func (l *Log) Review(o FitOptions) LogReview {
 		v.NoFit = "the log has no volumes, so there is no curve to fit (a column of volumes or drops: --volume, --drops)"
 		return v
 	}
+	if o.SampleML == 0 {
+		o.SampleML = l.Known.SampleML
+	}
+	if o.Molar == 0 {
+		o.Molar = l.Known.Molar
+	}
+	o.Temp = l.temp(o.Temp)
+	v.asked = o
 	points := l.Points()
 	if len(points) > 0 {
 		v.ML = points[len(points)-1].ML
 	}
-	f, err := FitCurve(points, o)
-	if err != nil {
-		v.NoFit = strings.TrimPrefix(err.Error(), "replay: ")
+	if why := l.lost(points); why != "" {
+		v.NoFit = why
 		return v
 	}
-	f.advise(o)
-	v.Fit = f
+	f, err := fit.Curve(points, o)
+	if err != nil {
+		v.NoFit = refused(err)
+		return v
+	}
+	v.Fit, v.FitSays = f, advise(f, o)
+	if l.Known.Acid && !f.Acid || l.Known.Base && f.Acid {
+		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes the other way: are the volumes those of what was titrated?",
+			map[bool]string{true: "an acid", false: "a base"}[l.Known.Acid]))
+	}
 	return v
 }
 
-// advise notes what the fit rests on and what it does not say.
-func (f *Fit) advise(o FitOptions) {
-	note := func(s string) { f.Notes = append(f.Notes, s) }
-	if o.SampleML == 0 {
-		note("the sample volume was taken as 50 mL: give it with --sample-ml, as strengths and constants near either end of the scale rest on it")
+// refused is why there is no fit, without the room it comes from.
+func refused(err error) string {
+	var r *fit.Refusal
+	if errors.As(err, &r) {
+		return r.Why
 	}
-	if o.Molar == 0 {
-		note("the strength of the titrant was fitted, by the pH far from the ends; give it with --molar to have amounts as exact as the volumes")
-	}
-	if math.Abs(f.Shift.Value) > 2*f.Shift.SD && math.Abs(f.Shift.Value) > 0.05 {
-		note(fmt.Sprintf("the meter seems to show %.2f too %s, if the titrant is as strong as said", math.Abs(f.Shift.Value), map[bool]string{true: "low", false: "high"}[f.Shift.Value > 0]))
-	}
-	if f.RMSPH > 0.1 {
-		note(fmt.Sprintf("what is left over is %.2f of pH: the sample is not a mixture of a few acids at rest (gas exchange, precipitate, unsettled readings?)", f.RMSPH))
-	}
-	for _, s := range f.Sites {
-		if s.PK.Value < 2.5 || s.PK.Value > 11.5 {
-			note(fmt.Sprintf("pK %.1f lies where water itself is titrated: its amount is little more than a guess", s.PK.Value))
-		}
-	}
+	return strings.TrimPrefix(err.Error(), "fit: ")
 }
 
-// fastest is the steepest half minute.
+// mostLost is the share of rows with volumes that may be left out of a curve.
+const mostLost = 0.3
+
+// lost is why a log has no curve when its volumes go to and fro.
+func (l *Log) lost(points []fit.Point) string {
+	n, high, back := 0, math.Inf(-1), 0
+	for _, r := range l.Rows {
+		if math.IsNaN(r.ML) {
+			continue
+		}
+		n++
+		if r.ML < high {
+			back++
+		}
+		high = math.Max(high, r.ML)
+	}
+	if float64(back) > mostLost*float64(n) {
+		return fmt.Sprintf("in %d of %d rows the volume is smaller than before: no curve can be made of that (--volume-is each or left, or another column: --volume)", back, n)
+	}
+	return ""
+}
+
+// advise notes what the fit rests on and what it does not say.
+func advise(f *fit.Result, o fit.Options) (out []string) {
+	note := func(format string, a ...any) { out = append(out, fmt.Sprintf(format, a...)) }
+	if o.SampleML == 0 {
+		note("the sample volume is not known (--sample-ml): the spreads hold for anything from %.0f to %.0f mL", f.SampleML/2, 2*f.SampleML)
+	}
+	if o.Molar == 0 {
+		note("the strength of the titrant is not known (--molar): amounts rest on the meter's pH alone, as their spreads say; volumes do not")
+	}
+	if s := f.Shift; o.Molar > 0 && math.Abs(s.Value) > 2*s.SD && math.Abs(s.Value) > 0.05 {
+		note("the meter seems to show %.2f too %s, if the titrant is as strong as said", math.Abs(s.Value), map[bool]string{true: "low", false: "high"}[s.Value > 0])
+	}
+	if f.Left > 0.1 {
+		note("what is left over is %.2f of pH: the sample is not a mixture of a few acids at rest (gas exchange, precipitate, unsettled readings?)", f.Left)
+	}
+	for _, s := range f.Sites {
+		if s.ML.Told() && (s.PK.Value < 2.5 || s.PK.Value > 11.5) {
+			note("pK %.1f lies where water itself is titrated: its amount is little more than a guess", s.PK.Value)
+		}
+	}
+	return out
+}
+
+// fastest is the steepest half minute; nil without times to tell it by.
 func (l *Log) fastest() *Change {
 	var best *Change
 	j := 0
 	for i := range l.Rows {
-		for j < i && l.Rows[i].T-l.Rows[j].T > 30 {
+		for j < i && !(l.Rows[i].T-l.Rows[j].T <= 30) {
 			j++
 		}
 		span := l.Rows[i].T - l.Rows[j].T
-		if span < 15 {
+		if !(span >= 15) {
 			continue
 		}
 		rate := (l.Rows[i].PH - l.Rows[j].PH) / span * 60
@@ -111,58 +169,123 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		fmt.Fprintf(b, ", %s mL of titrant", number(v.ML))
 	}
 	fmt.Fprintln(b)
-	var cols []string
-	for q, name := range v.Columns {
-		cols = append(cols, fmt.Sprintf("%s from %q", q, name))
-	}
-	slices.Sort(cols)
-	fmt.Fprintf(b, "columns: %s\n", strings.Join(cols, ", "))
+	v.log.writeHow(b)
 	for _, s := range v.Facts {
 		fmt.Fprintf(b, "above the table: %s\n", s)
 	}
+	if k := v.Known.words(); k != "" {
+		fmt.Fprintln(b, fold("taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
+	}
 	for _, s := range v.Notes {
-		fmt.Fprintf(b, "note: %s\n", s)
+		fmt.Fprintln(b, fold("note: "+s, 78))
 	}
 	if c := v.Fastest; c != nil {
 		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", Clock(c.T), c.PH, c.PerMinute)
 	}
 	switch {
 	case v.Fit != nil:
-		v.Fit.write(b)
+		v.writeFit(b)
 	case v.NoFit != "":
-		fmt.Fprintf(b, "no fit: %s\n", v.NoFit)
+		fmt.Fprintln(b, fold("no fit: "+v.NoFit, 78))
 	}
 	return b.Flush()
 }
 
-func (f *Fit) write(b *bufio.Writer) {
+// words are what is known of the titration.
+func (k Known) words() string {
+	var parts []string
+	if k.SampleML > 0 {
+		parts = append(parts, fmt.Sprintf("a sample of %s mL", number(k.SampleML)))
+	}
+	if k.Molar > 0 {
+		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", number(k.Molar)))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// writeFit prints the fit. What its spread makes say nothing is said to be so.
+func (v *LogReview) writeFit(b *bufio.Writer) {
+	f := v.Fit
 	kind := map[bool]string{true: "an acid", false: "a base"}[f.Acid]
-	fmt.Fprintf(b, "\nfitted over %d volumes as titrated with %s; left over %.3f of pH\n", f.Points, kind, f.RMSPH)
-	fmt.Fprintf(b, "  titrant        %s mol/L\n", spread(f.Molar, 4))
+	fmt.Fprintf(b, "\nfitted over %d volumes as titrated with %s; left over %.3f of pH\n", f.Points, kind, f.Left)
+	switch {
+	case v.asked.Molar > 0:
+		fmt.Fprintf(b, "  titrant            %s mol/L, as said\n", number(f.Molar.Value))
+	case f.Molar.Told():
+		fmt.Fprintf(b, "  titrant            %s mol/L\n", spread(f.Molar))
+	default:
+		fmt.Fprintln(b, "  titrant            its strength does not show in this curve")
+	}
 	for _, s := range f.Sites {
-		fmt.Fprintf(b, "  pK %-12s %s mmol\n", spread(s.PK, 2), spread(s.MMol, 4))
+		if !(s.PK.SD < 1) && !s.ML.Told() {
+			continue // it bends the curve, and says nothing else
+		}
+		amount := "how much does not show"
+		switch {
+		case s.MMol.Told() && s.ML.Told():
+			amount = fmt.Sprintf("%s mmol, %s mL of titrant", spread(s.MMol), spread(s.ML))
+		case s.ML.Told():
+			amount = spread(s.ML) + " mL of titrant"
+		}
+		fmt.Fprintf(b, "  pK %-15s %s\n", spread(s.PK)+":", amount)
 	}
-	excess := "strong base"
-	if f.Excess.Value < 0 {
-		excess = "strong acid"
+	if f.Excess.Told() {
+		what := "strong base"
+		if f.Excess.Value < 0 {
+			what = "strong acid"
+		}
+		fmt.Fprintf(b, "  %s        %s mmol at the start\n", what, spread(fit.Value{Value: math.Abs(f.Excess.Value), SD: f.Excess.SD}))
 	}
-	fmt.Fprintf(b, "  %s at the start  %s mmol\n", excess, spread(Value{math.Abs(f.Excess.Value), f.Excess.SD}, 4))
 	for _, e := range f.Ends {
-		fmt.Fprintf(b, "  equivalence at %s mL\n", spread(e, 3))
+		fmt.Fprintf(b, "  equivalence at     %s mL\n", spread(e))
 	}
 	if len(f.Ends) == 0 {
 		fmt.Fprintln(b, "  no equivalence point shows within the volumes")
 	}
-	fmt.Fprintf(b, "  constants are apparent, at the ionic strength of the sample; meter shifted by %s\n", spread(f.Shift, 2))
-	for _, s := range f.Notes {
+	if v.asked.Molar > 0 {
+		fmt.Fprintf(b, "  meter shifted by   %s\n", spread(f.Shift))
+	}
+	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
+	for _, s := range v.FitSays {
 		fmt.Fprintln(b, fold("  note: "+s, 78))
 	}
 }
 
-// spread is a value with its spread, when there is one.
-func spread(v Value, digits int) string {
+// spread is a value with its spread, in the digits that the spread leaves.
+func spread(v fit.Value) string {
 	if v.SD == 0 {
 		return number(v.Value)
 	}
+	digits := max(0, min(6, 1-int(math.Floor(math.Log10(v.SD)))))
 	return fmt.Sprintf("%.*f ± %.*f", digits, v.Value, digits, v.SD)
+}
+
+// Lines are what is said of the log beside its curve: the fit, or why there is
+// none, then what a person should know.
+func (v *LogReview) Lines() []string {
+	var text strings.Builder
+	b := bufio.NewWriter(&text)
+	if v.Fit != nil {
+		v.writeFit(b)
+	} else if v.NoFit != "" {
+		fmt.Fprintln(b, "no fit: "+v.NoFit)
+	}
+	b.Flush()
+	var out []string
+	for line := range strings.SplitSeq(text.String(), "\n") {
+		switch trimmed := strings.Join(strings.Fields(line), " "); {
+		case trimmed == "":
+		case strings.HasPrefix(line, "  ") && len(out) > 0 && strings.HasPrefix(out[len(out)-1], "note:"):
+			out[len(out)-1] += " " + trimmed // it was folded
+		default:
+			out = append(out, trimmed)
+		}
+	}
+	if k := v.Known.words(); k != "" {
+		out = append(out, "above the table: "+k)
+	}
+	for _, n := range v.Notes {
+		out = append(out, "note: "+n)
+	}
+	return out
 }

@@ -41,11 +41,14 @@ type stop struct {
 	state    run.State // just before it was left
 	at       int       // events before it was left
 	since    float64   // s, when it was entered
+	said     float64   // s, when that was put on record
 	comp     chem.Composition
 	charge   float64 // labelled charge of the addition that led here, mol
 	extra    float64 // charge in the beaker beyond the label, as the reading has it, mol
 	known    bool    // the reading was good enough to stand for itself
 	response float64 // of the addition that led here; 0 when it cannot be told
+	extraSD  float64 // of extra, by the spread of the reading, mol
+	sure     float64 // spreads by which the response is more than the label
 }
 
 func (s *stop) standing() Standing { return s.Standing }
@@ -72,7 +75,7 @@ func (r *Run) path() *path {
 		if p.arrive(next, e, seg, doses); e.kind == journal.Added {
 			p.before[seq] = len(p.stops) - 1
 		}
-		next = stop{since: e.t, moved: absent}
+		next = stop{since: e.t, said: e.said, moved: absent}
 		if e.kind == journal.Added {
 			next.moved, next.seq = dosed, seq
 			next.stock, next.drops = stockOf(&e.state, dose.Titrant), dose.Drops
@@ -95,8 +98,13 @@ func stockOf(s *run.State, name string) int {
 }
 
 // goodEnough is the spread, pH, up to which a reading stands for itself; one
-// that the coach would dose on does so too.
-const goodEnough = 0.08
+// that the coach would dose on does so up to fairEnough. Looking back, what came
+// after tells more of the others.
+const goodEnough, fairEnough = 0.03, 0.05
+
+// vagueEnd is the spread, pH, up to which the first and the last reading stand for
+// themselves.
+const vagueEnd = 0.5
 
 // arrive adds the stop of one composition, or several when the reading moved
 // within it without an addition.
@@ -115,8 +123,9 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 	if next.moved == dosed {
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
-	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || adv.Do == coach.Add || adv.Do == coach.Stop)
-	if m, ok := seg.wanders(e.state.Setup.Tolerance, next.est.Noise); ok {
+	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || next.est.State == probe.Settled ||
+		next.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop))
+	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
 		p.stops = append(p.stops, first)
@@ -130,21 +139,68 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 // what was never settled.
 func (p *path) locate() {
 	last := -1
-	for i := range p.stops {
-		s := &p.stops[i]
-		if !s.known {
-			continue
+	for _, i := range []int{0, len(p.stops) - 1} { // nothing else tells of these
+		if i >= 0 && i < len(p.stops) && p.stops[i].est.State != probe.Empty && p.stops[i].SD < vagueEnd {
+			p.stops[i].known = true
 		}
-		s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
-		p.between(last, i)
-		last = i
+	}
+	for i := range p.stops {
+		if s := &p.stops[i]; s.known {
+			s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
+		}
+	}
+	p.telling()
+	for i := range p.stops {
+		if p.stops[i].known {
+			p.between(last, i)
+			last = i
+		}
 	}
 	p.between(last, len(p.stops))
 	for i := 1; i < len(p.stops); i++ {
-		if s := &p.stops[i]; s.moved == dosed && s.charge != 0 {
-			s.response = 1 + (s.extra-p.stops[i-1].extra)/s.charge
+		a, s := &p.stops[i-1], &p.stops[i]
+		if s.moved == dosed && s.charge != 0 {
+			s.response = 1 + (s.extra-a.extra)/s.charge
+			s.sure = (s.response - 1) * math.Abs(s.charge) / (math.Hypot(a.spread(), s.spread()) + 1e-12)
 		}
 	}
+}
+
+// tells is by how many of its spreads the charge must have changed between the
+// stops around it for a vague reading to stand for itself.
+const tells = 3.0
+
+// telling takes vague readings for themselves where they are good enough to say on
+// which side of them it happened.
+func (p *path) telling() {
+	from := -1
+	for i := range p.stops {
+		s := &p.stops[i]
+		if s.known {
+			from = i
+			continue
+		}
+		to := i + 1
+		for to < len(p.stops) && !p.stops[to].known {
+			to++
+		}
+		if from < 0 || to == len(p.stops) || s.est.State == probe.Empty || !(s.SD < vagueEnd) {
+			continue
+		}
+		if tells*s.spread() < math.Abs(p.stops[to].extra-p.stops[from].extra) {
+			s.known, s.extra = true, extraCharge(s.state.Bench(), s.PH, &s.comp)
+			from = i
+		}
+	}
+}
+
+// spread is that of extra, mol.
+func (s *stop) spread() float64 {
+	if s.extraSD == 0 {
+		b := s.state.Bench()
+		s.extraSD = math.Abs(extraCharge(b, s.PH+s.SD, &s.comp)-extraCharge(b, s.PH-s.SD, &s.comp)) / 2
+	}
+	return s.extraSD
 }
 
 // between fills in the stops between two known ones (−1 and the number of
@@ -190,4 +246,16 @@ func settled(b *coach.Bench, c chem.Composition, extra float64) (float64, bool) 
 	c.Charge += extra
 	e, err := b.Model.Solve(&c)
 	return e.PH, err == nil
+}
+
+// stirs is how long a beaker takes to mix and an electrode to begin to follow, s: a
+// reading that does not move yet is not at rest (a choice of this project).
+const stirs = 20.0
+
+// restless is until when the reading cannot be at rest by what was added, s.
+func (s *stop) restless() float64 {
+	if s.moved != dosed {
+		return s.since
+	}
+	return math.Max(s.said, s.since) + stirs
 }

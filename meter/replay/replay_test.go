@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
@@ -25,7 +26,7 @@ func coachedRun(t *testing.T, seed uint64) *clumsy {
 	t.Helper()
 	b, err := trial.Draw(trial.Harsh, seed)
 	require.NoError(t, err)
-	c := newClumsy(t, b, seed)
+	c := newClumsy(t, b, seed, hands.AtOnce)
 	c.coached(20)
 	c.wait(30)
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Ended, End: &journal.End{Outcome: "left"}}))
@@ -166,7 +167,7 @@ func TestEmptyRun(t *testing.T) {
 func TestReviewShowsCorrections(t *testing.T) {
 	b, err := trial.Draw(trial.Ordinary, 2)
 	require.NoError(t, err)
-	c := newClumsy(t, b, 2)
+	c := newClumsy(t, b, 2, hands.AtOnce)
 	c.settle()
 	c.give(coarse, 6)
 	fix, err := c.keep.State.Correction(0, "", 7, 0, "miscounted")
@@ -198,7 +199,7 @@ func TestNoFalseAlarm(t *testing.T) {
 	for seed := uint64(300); seed < 310; seed++ {
 		b, err := trial.Draw(trial.Ordinary, seed)
 		require.NoError(t, err)
-		c := newClumsy(t, b, seed)
+		c := newClumsy(t, b, seed, hands.AtOnce)
 		v, _ := c.coached(20)
 		c.wait(40)
 		if c.over() || v.Advice.Do != coach.Stop {

@@ -172,7 +172,11 @@ func (r *Run) advisedAt(i int) (journal.Advice, bool) {
 		}
 		e := &r.others[it.other]
 		if e.Kind == journal.Advised {
-			return *e.Advice, true
+			a := *e.Advice
+			if a.Reason == coach.Mistaken.String() {
+				a.Named = r.names(k)
+			}
+			return a, true
 		}
 		if Additions(*e) || e.Kind == journal.Gap {
 			break

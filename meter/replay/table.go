@@ -3,20 +3,20 @@ package replay
 import (
 	"encoding/csv"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
-	"time"
 )
 
 // table is a block of rows of numbers in a text file.
 type table struct {
 	sep    rune
 	comma  bool // decimal commas
+	turned bool // it lay on its side: a quantity a line
 	header []string
 	rows   [][]string
-	line   []int
+	line   []int // of each row in the file
 	facts  []string
-	day    float64 // s, what a time of day last was, for midnight
 }
 
 // leastRows is how many rows of numbers in a row make a table.
@@ -25,31 +25,42 @@ const leastRows = 3
 // findTable finds the separator that makes the longest table.
 func findTable(lines []string) (*table, bool) {
 	var best *table
-	for _, sep := range []rune{'\t', ';', ',', ' '} {
+	for _, sep := range []rune{'\t', ';', ',', '|', ' '} {
 		for _, comma := range []bool{false, true} {
 			if comma && sep == ',' {
 				continue
 			}
-			t := cut(lines, sep, comma)
-			if t != nil && (best == nil || t.weight() > best.weight()) {
-				best = t
+			for _, t := range []*table{cut(lines, sep, comma), turn(lines, sep, comma)} {
+				if t != nil && (best == nil || t.weight() > best.weight()) {
+					best = t
+				}
 			}
 		}
 	}
 	return best, best != nil
 }
 
-// weight is how many cells hold numbers.
+// weight is how many cells hold numbers; a table that lay on its side has names
+// for them, and goes before one that has none.
 func (t *table) weight() int {
 	n := 0
 	for _, r := range t.rows {
 		for _, c := range r {
-			if _, ok := t.number(c); ok || clockTime(c) {
+			if t.holds(c) {
 				n++
 			}
 		}
 	}
+	if t.turned {
+		n++
+	}
 	return n
+}
+
+// holds reports whether a cell holds a number or a time.
+func (t *table) holds(cell string) bool {
+	_, ok := t.number(cell)
+	return ok || isMoment(cell)
 }
 
 // cut splits the lines, and takes as the table what begins with rows of two
@@ -62,7 +73,7 @@ func cut(lines []string, sep rune, comma bool) *table {
 		cells := split(text, sep)
 		numbers := 0
 		for _, c := range cells {
-			if _, ok := t.number(c); ok || clockTime(c) {
+			if t.holds(c) {
 				numbers++
 			}
 		}
@@ -70,12 +81,10 @@ func cut(lines []string, sep rune, comma bool) *table {
 		case numbers >= 2:
 			t.rows, t.line = append(t.rows, cells), append(t.line, i+1)
 			run++
-		case run >= leastRows || strings.TrimSpace(text) == "":
-			// a remark or an empty line within the table
+		case run >= leastRows || strings.Trim(text, " \t|:-=+") == "":
+			// a remark, a rule or an empty line within the table
 		default:
-			for _, r := range t.rows {
-				above = append(above, r)
-			}
+			above = append(above, t.rows...)
 			t.rows, t.line, run = nil, nil, 0
 			above = append(above, cells)
 		}
@@ -83,15 +92,96 @@ func cut(lines []string, sep rune, comma bool) *table {
 	if run < leastRows {
 		return nil
 	}
+	t.shed(&above)
 	t.name(above)
 	return t
 }
 
-// name takes the last line above the table as its header when it names columns.
+// shed gives rows at the top that are much shorter than the table to what stands
+// above it: "Date 2024-03-01 14:00" is no row of one with six columns.
+func (t *table) shed(above *[][]string) {
+	wide := 0
+	for _, r := range t.rows {
+		wide = max(wide, len(r))
+	}
+	for len(t.rows) > leastRows && wide > 3 && 2*len(t.rows[0]) <= wide {
+		*above = append(*above, t.rows[0])
+		t.rows, t.line = t.rows[1:], t.line[1:]
+	}
+}
+
+// leastSide is how many numbers a line of a table on its side has at least.
+const leastSide = 5
+
+// turn reads a table on its side: a quantity a line, its name first.
+func turn(lines []string, sep rune, comma bool) *table {
+	t := &table{sep: sep, comma: comma, turned: true}
+	var long [][]string
+	var at []int
+	speaks := false
+	for i, text := range lines {
+		cells := split(text, sep)
+		for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
+			cells = cells[:len(cells)-1]
+		}
+		first := 0
+		for first < len(cells) && !t.holds(cells[first]) {
+			first++
+		}
+		numbers := 0
+		for _, c := range cells[min(first, len(cells)):] {
+			if t.holds(c) {
+				numbers++
+			}
+		}
+		name := strings.TrimSpace(strings.Join(cells[:min(first, len(cells))], " "))
+		if numbers < leastSide || name == "" {
+			if len(long) == 0 && strings.TrimSpace(text) != "" {
+				t.facts = append(t.facts, strings.Join(strings.Fields(strings.Join(cells, " ")), " "))
+			}
+			continue
+		}
+		u, ok := saysOf(name)
+		speaks = speaks || ok && (u.quantity == "ph" || u.quantity == "mv")
+		t.header = append(t.header, name)
+		long, at = append(long, cells[first:]), append(at, i+1)
+	}
+	if len(long) < 2 || !speaks || len(long) > len(long[0]) {
+		return nil
+	}
+	for k := range long[0] {
+		row := make([]string, len(long))
+		for j := range long {
+			if k < len(long[j]) {
+				row[j] = long[j][k]
+			}
+		}
+		t.rows, t.line = append(t.rows, row), append(t.line, at[0])
+	}
+	return t
+}
+
+// name takes the last line above the table as its header when it names columns,
+// or the last two when the second has the units.
 func (t *table) name(above [][]string) {
-	if n := len(above); n > 0 && named(above[n-1]) >= 2 {
-		t.header = above[n-1]
-		above = above[:n-1]
+	last := func(back int) []string {
+		if n := len(above) - back; n >= 0 && n < len(above) {
+			return above[n]
+		}
+		return nil
+	}
+	switch {
+	case t.unitRow(last(1)) && t.heads(last(2)):
+		t.header = append([]string(nil), last(2)...)
+		for i, u := range last(1) {
+			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.header) && u != "" && u != "-" {
+				t.header[i] = strings.TrimSpace(t.header[i]) + " (" + u + ")"
+			}
+		}
+		above = above[:len(above)-2]
+	case t.heads(last(1)):
+		t.header = last(1)
+		above = above[:len(above)-1]
 	}
 	for _, cells := range above {
 		if text := strings.Join(strings.Fields(strings.Join(cells, " ")), " "); text != "" {
@@ -100,22 +190,49 @@ func (t *table) name(above [][]string) {
 	}
 }
 
-func named(cells []string) int {
+// unitRow reports whether a line holds units, and nothing else.
+func (t *table) unitRow(cells []string) bool {
 	n := 0
 	for _, c := range cells {
+		c = strings.Trim(strings.TrimSpace(c), "[]()")
+		if c == "" || c == "-" {
+			continue
+		}
+		if _, ok := unitOf(c); !ok && !strings.EqualFold(c, "pH") {
+			return false
+		}
+		n++
+	}
+	return n > 0
+}
+
+// heads reports whether a line names columns: two or more are named, or one in a
+// line with as many cells as the table, and none holds a number.
+func (t *table) heads(cells []string) bool {
+	named := 0
+	for _, c := range cells {
 		if strings.TrimSpace(c) != "" {
-			n++
+			named++
+		}
+		if _, ok := t.number(c); ok {
+			return false
 		}
 	}
-	return n
+	return named >= 2 || named == 1 && len(cells) == t.width()
 }
 
 func split(text string, sep rune) []string {
-	if sep == ' ' {
+	switch sep {
+	case ' ':
 		return strings.Fields(text)
+	case '|':
+		return strings.Split(strings.Trim(strings.TrimSpace(text), "|"), "|")
 	}
 	r := csv.NewReader(strings.NewReader(text))
 	r.Comma, r.LazyQuotes, r.FieldsPerRecord, r.TrimLeadingSpace = sep, true, -1, true
+	if sep == '\t' {
+		r.TrimLeadingSpace = false
+	}
 	cells, err := r.Read()
 	if err != nil {
 		return nil
@@ -123,54 +240,88 @@ func split(text string, sep rune) []string {
 	return cells
 }
 
-// number reads a cell. A decimal comma counts only in a table of such.
+// trailing is a unit that stands in the cell, after its number.
+var trailing = regexp.MustCompile(`^([+\-−]?[\d.,]+(?:[eE][+\-]?\d+)?)\s*([\p{L}°µμ³%]+(?:/[\p{L}]+)?)$`)
+
+// number reads a cell, with its unit when it has one. A decimal comma counts only
+// in a table of such.
 func (t *table) number(cell string) (float64, bool) {
 	cell = strings.TrimSpace(cell)
+	if m := trailing.FindStringSubmatch(cell); m != nil {
+		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
+			cell = m[1]
+		}
+	}
 	if t.comma {
 		if strings.Contains(cell, ".") {
 			return 0, false
 		}
 		cell = strings.Replace(cell, ",", ".", 1)
 	}
-	v, err := strconv.ParseFloat(strings.Replace(cell, "−", "-", 1), 64)
+	cell = strings.Replace(cell, "−", "-", 1)
+	if cell == "" || !strings.ContainsAny(cell[:1], "+-.0123456789") || strings.ContainsAny(cell, "xXpP_") {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(cell, 64)
 	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
 }
 
-// value is a cell as a number; of times also dates and times of day, in s.
-func (t *table) value(cell, quantity string) float64 {
-	if v, ok := t.number(cell); ok {
-		return v
-	}
-	if quantity != "time" {
-		return math.NaN()
-	}
-	for _, layout := range moments {
-		at, err := time.Parse(layout, strings.TrimSpace(strings.Replace(cell, ",", ".", 1)))
-		if err != nil {
+// cellUnit is the unit that stands in the cells of a column.
+func (t *table) cellUnit(at int) (string, bool) {
+	for _, r := range t.rows {
+		if at >= len(r) || strings.TrimSpace(r[at]) == "" {
 			continue
 		}
-		if at.Year() != 0 {
-			return float64(at.Unix()) + float64(at.Nanosecond())/1e9
+		if m := trailing.FindStringSubmatch(strings.TrimSpace(r[at])); m != nil {
+			return m[2], true
 		}
-		// A time of day, which may pass midnight.
-		s := float64(at.Hour()*3600+at.Minute()*60+at.Second()) + float64(at.Nanosecond())/1e9
-		if behind := t.day - 43200 - s; behind > 0 {
-			s += 86400 * math.Ceil(behind/86400)
-		}
-		t.day = s
-		return s
+		return "", false
 	}
-	return math.NaN()
+	return "", false
 }
 
-// moments are the ways of writing a time that are understood.
-var moments = []string{time.RFC3339Nano, "2006-01-02 15:04:05.999999999", "2006-01-02T15:04:05.999999999",
-	"02.01.2006 15:04:05", "01/02/2006 15:04:05", "15:04:05.999999999", "15:04"}
-
-func clockTime(cell string) bool {
-	if !strings.Contains(cell, ":") {
-		return false
+func (t *table) width() int {
+	w := 0
+	for _, r := range t.rows {
+		w = max(w, len(r))
 	}
-	t := table{}
-	return !math.IsNaN(t.value(cell, "time"))
+	return w
+}
+
+// label names a column for a person.
+func (t *table) label(at int) string {
+	if at < len(t.header) && strings.TrimSpace(t.header[at]) != "" {
+		return strings.TrimSpace(t.header[at])
+	}
+	return "column " + strconv.Itoa(at+1)
+}
+
+// filled is how many cells of a column hold something that can be counted.
+func (t *table) filled(at int) (n, moments int) {
+	for _, r := range t.rows {
+		if at >= len(r) {
+			continue
+		}
+		if _, ok := t.number(r[at]); ok {
+			n++
+		} else if isMoment(r[at]) {
+			n++
+			moments++
+		}
+	}
+	return n, moments
+}
+
+// values are the numbers of a column; what is none is NaN.
+func (t *table) values(at int) []float64 {
+	out := make([]float64, len(t.rows))
+	for i, r := range t.rows {
+		out[i] = math.NaN()
+		if at < len(r) {
+			if v, ok := t.number(r[at]); ok {
+				out[i] = v
+			}
+		}
+	}
+	return out
 }

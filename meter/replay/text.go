@@ -122,6 +122,10 @@ func AdviceText(a journal.Advice) string {
 		return "add " + run.Amount(a.Drops, chem.Volume(a.ML)*chem.Millilitre) + " of " + a.Titrant
 	case "stop":
 		return "stop"
+	case "check":
+		if len(a.Named) > 0 {
+			return "check: this looks like " + strings.Join(a.Named, ", or ")
+		}
 	}
 	return a.Do + ": " + strings.ReplaceAll(a.Reason, "_", " ")
 }

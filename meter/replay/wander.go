@@ -9,7 +9,7 @@ const (
 	restBlocks  = 3     // blocks in a row that must agree for a rest
 	restSpread  = 0.008 // pH by which they may differ, beside the noise
 	leastWander = 0.03  // pH, least move that is looked into
-	stepSpan    = 40.0  // s: a move that is mostly made within this is a step
+	stepSpan    = 150.0 // s: a move that is mostly made within this is a step; a hundred drops take as long
 	stepShare   = 0.7
 )
 
@@ -20,10 +20,13 @@ type wander struct {
 	how      moved
 }
 
-// wanders finds the move of a segment away from its first rest.
-func (s *segment) wanders(tolerance, noise float64) (wander, bool) {
+// wanders finds the move of a segment away from its first rest after a time, s.
+func (s *segment) wanders(after, tolerance, noise float64) (wander, bool) {
 	rest := -1
 	for i := restBlocks - 1; i < len(s.blocks); i++ {
+		if s.blocks[i-restBlocks+1].t < after {
+			continue
+		}
 		if low, high := span(s.blocks[i-restBlocks+1 : i+1]); high-low <= restSpread+3*noise/math.Sqrt(float64(max(s.blocks[i].n, 1))) {
 			rest = i
 			break

@@ -23,25 +23,49 @@ func Clock(t float64) string {
 
 // words explain an overshoot to a person: what, why, what would have been safe.
 func (o *Overshoot) words(a, b *stop) string {
-	return strings.Join([]string{o.what(b), o.why(a, b), o.instead()}, " ")
+	parts := []string{o.what(b), o.why(a, b)}
+	if o.Named != "" {
+		parts = append(parts, "By the readings after it this looks like "+o.Named+".")
+	}
+	return strings.Join(append(parts, o.instead()), " ")
 }
 
 func (o *Overshoot) what(b *stop) string {
-	if o.Step > 0 {
+	if o.Step > 0 && o.Cause != Withdrawn {
 		return fmt.Sprintf("At %s addition %d, %s of %s, went %.2f past the aim of %.2f.", Clock(o.T), o.Step,
 			run.Amount(b.drops, b.volume), b.state.Setup.Stocks[b.stock].Name, o.Past, o.Aim)
 	}
-	return fmt.Sprintf("At %s, with nothing recorded, the reading went %.2f past the aim of %.2f.", Clock(o.T), o.Past, o.Aim)
+	return fmt.Sprintf("At %s, with nothing recorded, the reading went %.2f past the aim of %.2f.", Clock(b.since), o.Past, o.Aim)
+}
+
+// kindOfCharge is what a bottle holds by the charge it brings.
+func kindOfCharge(charge float64) string {
+	if charge < 0 {
+		return "an acid"
+	}
+	return "a base"
 }
 
 func (o *Overshoot) why(a, b *stop) string {
 	name := b.state.Setup.Stocks[b.stock].Name
 	switch o.Cause {
 	case TooLarge:
+		if b.response >= strong {
+			return fmt.Sprintf("The dose was larger than was safe then, and it did %.2g times what the plan says.", b.response)
+		}
 		return "The dose was larger than was safe then."
+	case Exchanged:
+		way := map[bool]string{true: "up", false: "down"}[b.PH > a.PH]
+		return fmt.Sprintf("The reading went %s, from %.2f to %.2f, and %s is %s: what fell came from another bottle than the one recorded, %s.",
+			way, a.PH, b.PH, name, kindOfCharge(b.charge), kindOfCharge(-b.charge))
+	case Withdrawn:
+		return fmt.Sprintf("Addition %d, put on record at %s, was withdrawn; the reading says that it fell.", o.Step, Clock(o.T))
 	case Unsettled:
 		return fmt.Sprintf("It was given before the reading had settled: the meter showed %.2f on its way to %.2f.", o.Shown, o.Was)
 	case Stronger:
+		if o.Alone {
+			return fmt.Sprintf("It did %.2g times what the plan says. No other addition of %s tells whether that is stronger than labelled, its drops larger, less buffer in the beaker, or something fell beside it that was not logged.", o.Response, name)
+		}
 		return fmt.Sprintf("It did %.2g times what the label of %s says: the titrant is stronger than labelled, its drops are larger, or there is less buffer in the beaker.", o.Response, name)
 	case Unlogged:
 		if o.Step == 0 {
@@ -57,12 +81,16 @@ func (o *Overshoot) why(a, b *stop) string {
 	case Unwatched:
 		return "It happened while no readings came."
 	}
-	return "It was given as advised: the coach accepts a chance of half a per cent."
+	return "It was given as advised: the coach accepts a small chance of that, under one per cent."
 }
 
 func (o *Overshoot) instead() string {
 	var s string
 	switch {
+	case o.Cause == Exchanged:
+		return "Correct the record to the bottle that was used: the advice takes it from there."
+	case o.Cause == Withdrawn:
+		return "Withdraw only what did not fall; put it on record again, with its amount."
 	case o.Safe != nil:
 		s = fmt.Sprintf("Safe on what was known then: %s of %s, to land at %.2f (%.2f to %.2f)",
 			run.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant, o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -36,6 +37,21 @@ func newAxis(lo, hi, from, to, n float64) axis {
 	return a
 }
 
+// timeSteps are the steps of minutes that a clock has.
+var timeSteps = []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 240, 480}
+
+// newTimeAxis is an axis of minutes from 0, that ends where the run does.
+func newTimeAxis(minutes, from, to float64) axis {
+	a := axis{hi: minutes, from: from, to: to, step: roundStep(minutes / 9)}
+	for _, s := range timeSteps {
+		if minutes/s <= 10 {
+			a.step = s
+			break
+		}
+	}
+	return a
+}
+
 // roundStep is the 1, 2 or 5 times a power of ten next above a rough step.
 func roundStep(rough float64) float64 {
 	p := math.Pow(10, math.Floor(math.Log10(rough)))
@@ -64,21 +80,29 @@ type picture struct {
 
 func (p *picture) put(format string, a ...any) { fmt.Fprintf(p, format+"\n", a...) }
 
-// open begins the picture and draws axes and grid.
+// label is a tick in the digits of its axis: 6.5, 7.0, 7.5.
+func (a axis) label(v float64) string {
+	digits := max(0, int(math.Ceil(-math.Log10(a.step)-1e-9)))
+	return strconv.FormatFloat(v, 'f', digits, 64)
+}
+
+// open begins the picture and draws axes, grid and ticks.
 func (p *picture) open(title, xLabel string) {
 	p.put(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" font-family="sans-serif" font-size="13" fill="%s" role="img">`, p.w, p.h, ink)
 	p.put(`<title>%s</title><rect width="%g" height="%g" fill="white"/>`, escape(title), p.w, p.h)
 	for _, v := range p.x.ticks() {
 		x := p.x.at(v)
-		p.put(`<path d="M%.1f %g V%g" stroke="%s"/><text x="%.1f" y="%g" text-anchor="middle">%.4g</text>`, x, p.top, p.bottom, grid, x, p.bottom+18, v)
+		p.put(`<path d="M%.1f %g V%g" stroke="%s"/><path d="M%.1f %g v5" stroke="%s"/><text x="%.1f" y="%g" text-anchor="middle">%s</text>`,
+			x, p.top, p.bottom, grid, x, p.bottom, ink, x, p.bottom+20, p.x.label(v))
 	}
 	for _, v := range p.y.ticks() {
 		y := p.y.at(v)
-		p.put(`<path d="M%g %.1f H%g" stroke="%s"/><text x="%g" y="%.1f" text-anchor="end">%.4g</text>`, p.left, y, p.right, grid, p.left-8, y+4.5, v)
+		p.put(`<path d="M%g %.1f H%g" stroke="%s"/><path d="M%g %.1f h-5" stroke="%s"/><text x="%g" y="%.1f" text-anchor="end">%s</text>`,
+			p.left, y, p.right, grid, p.left, y, ink, p.left-9, y+4.5, p.y.label(v))
 	}
 	p.put(`<path d="M%g %g V%g H%g" fill="none" stroke="%s" stroke-width="1.5"/>`, p.left, p.top, p.bottom, p.right, ink)
-	p.put(`<text x="%g" y="%g" text-anchor="middle">%s</text>`, (p.left+p.right)/2, p.bottom+38, escape(xLabel))
-	p.put(`<text x="16" y="%g" text-anchor="middle">pH</text>`, (p.top+p.bottom)/2)
+	p.put(`<text x="%g" y="%g" text-anchor="middle">%s</text>`, (p.left+p.right)/2, p.bottom+39, escape(xLabel))
+	p.put(`<text x="14" y="%g" text-anchor="middle" transform="rotate(-90 14 %g)">pH</text>`, (p.top+p.bottom)/2, (p.top+p.bottom)/2)
 }
 
 // flawed says in the picture that its run is not whole.

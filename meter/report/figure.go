@@ -129,10 +129,9 @@ func (rec *Record) WriteTrace(w io.Writer) error {
 	for _, s := range trace {
 		low, high = math.Min(low, s.Low), math.Max(high, s.High)
 	}
-	p.x = newAxis(0, math.Max(rec.Seconds, 1)/60, p.left, p.right, 9)
-	p.x.hi = math.Max(rec.Seconds, 1) / 60
+	p.x = newTimeAxis(math.Max(rec.Seconds, 1)/60, p.left, p.right)
 	p.y = newAxis(low-0.02, high+0.02, p.bottom, p.top, 5)
-	p.open("readings against time: "+rec.Name, "time / min")
+	p.open("readings against time: "+rec.Name, "time since the start / min")
 	p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
 	for _, s := range rec.Steps {
 		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="2 3"/>`, p.x.at(s.T/60), p.top, p.bottom, rust)

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
@@ -30,7 +31,10 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"standing": standing,
 	"advice":   replay.AdviceText,
 	"initials": initials,
+	"join":     strings.Join,
+	"first":    func(a, b string) string { return cmp.Or(a, b) },
 	"sent":     sent,
+	"sd":       func(x float64) string { return fmt.Sprintf("%.1g", x) },
 }).Parse(pageText))
 
 // sent is a number of a meter that may not have sent it.
@@ -46,11 +50,12 @@ type view struct {
 	*Record
 	CurveSVG, TraceSVG template.HTML // drawn here, with every name escaped
 	Given              int           // additions in force
+	SD                 float64       // of the pH in use
 }
 
 // WritePage writes the record as one HTML page that needs nothing else.
 func (rec *Record) WritePage(w io.Writer) error {
-	v := view{Record: rec}
+	v := view{Record: rec, SD: rec.spread()}
 	for _, s := range rec.Steps {
 		if !s.Undone {
 			v.Given++

@@ -23,6 +23,8 @@ type Record struct {
 	FinalML      float64             `json:"final_ml"`
 	AddedML      float64             `json:"added_ml"` // titrant in the beaker, by the labels
 	InUse        float64             `json:"-"`        // pH expected at the mark and the temperature of use
+	Plate        Plate               `json:"plate"`
+	Finished     *Finished           `json:"made_up,omitempty"` // the reading after making up; nil when there is none
 	Weighed      []Weighed           `json:"weighed"`
 	Titrants     []Titrant           `json:"titrants"`
 	Calibrations []calib.Calibration `json:"calibrations"`
@@ -32,6 +34,7 @@ type Record struct {
 	Sum          string              `json:"last_sum"` // of the journal: two copies with the same sum are the same
 	Plan         json.RawMessage     `json:"plan"`
 
+	made           time.Time // when the finished solution was read
 	run            *replay.Run
 	plan, believed []coach.CurvePoint
 }
@@ -43,7 +46,9 @@ type Weighed struct {
 	MMol    float64 `json:"mmol"`
 	Grams   float64 `json:"grams,omitempty"` // to weigh; 0 for what comes as a solution
 	Purity  float64 `json:"purity_pct,omitempty"`
-	MMolar  float64 `json:"mmol_per_litre"` // at the mark
+	MMolar  float64 `json:"mmol_per_litre"`      // at the mark
+	Taken   float64 `json:"weighed_g,omitempty"` // as the balance had it; 0 when nobody said
+	Lot     string  `json:"lot,omitempty"`
 }
 
 // Titrant is a bottle of the plan with what was used of it.
@@ -55,6 +60,9 @@ type Titrant struct {
 	Drops   float64 `json:"drops"` // given in drops
 	ML      float64 `json:"ml"`    // given in all
 	MMol    float64 `json:"mmol"`  // that is, by the label
+	Bottle  string  `json:"bottle,omitempty"`
+	Opened  string  `json:"opened,omitempty"`
+	Lot     string  `json:"lot,omitempty"`
 }
 
 // Change is something that was said otherwise later, where the first entry
@@ -87,6 +95,8 @@ func New(r *replay.Run) *Record {
 	for e := range r.Others {
 		rec.note(e)
 	}
+	rec.plate(r.End().Noted())
+	rec.finish(r.End().MadeUp(), rec.made)
 	rec.Known = r.End().Taken().Words()
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
@@ -114,7 +124,7 @@ func weighed(s *recipe.Setup) []Weighed {
 func titrants(s *recipe.Setup) []Titrant {
 	out := []Titrant{}
 	for _, st := range s.Stocks {
-		out = append(out, Titrant{Name: st.Name, Reagent: st.Reagent.Name, Molar: float64(st.Molar), DropUL: st.Drop.Microlitres()})
+		out = append(out, Titrant{Name: st.Name, Reagent: st.Reagent.Name, Molar: float64(st.Molar), DropUL: st.Drop.Microlitres(), Bottle: st.Bottle, Opened: st.Opened})
 	}
 	return out
 }
@@ -144,6 +154,9 @@ func (rec *Record) note(e journal.Event) {
 			rec.Calibrations = append(rec.Calibrations, *k)
 		}
 		return
+	case journal.MadeUp:
+		rec.made = e.At
+		c.What = fmt.Sprintf("made up and read: pH %.2f", e.MadeUp.PH)
 	case journal.Undone:
 		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), given(e.Undo.Reason)
 	case journal.Corrected:
@@ -200,6 +213,8 @@ func (rec *Record) cautions() []string {
 		out = append(out, "There is no reading of the finished solution.")
 	case rec.Read == nil:
 		out = append(out, "The finished solution was not read at rest: its pH is not known.")
+	case rec.Finished != nil && !rec.Finished.InAim:
+		out = append(out, fmt.Sprintf("The finished solution was read %.2f off what is wanted: not within the tolerance.", math.Abs(rec.Finished.PH-rec.Finished.Wanted)))
 	case !rec.InAim:
 		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Read.PH-rec.Aim)))
 	}
@@ -212,7 +227,7 @@ func (rec *Record) cautions() []string {
 	out = append(out, rec.calibrated()...)
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
-	} else if len(rec.Weighed) > 0 {
+	} else if len(rec.Weighed) > 0 && rec.Finished == nil {
 		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read once more before use.", rec.FinalML, rec.UseTempC))
 	}
 	if !rec.Ended {
@@ -247,11 +262,13 @@ func (rec *Record) MarshalJSON() ([]byte, error) {
 	type plain Record
 	out := struct {
 		*plain
-		InUse *float64 `json:"ph_in_use"`
+		InUse  *float64 `json:"ph_in_use"`
+		Spread *float64 `json:"ph_sd"` // of it: of the reading, and of the calibration where that is known
 	}{plain: (*plain)(rec)}
 	if !math.IsNaN(rec.InUse) {
 		v := math.Round(rec.InUse*1e4) / 1e4
-		out.InUse = &v
+		sd := math.Round(rec.spread()*1e4) / 1e4
+		out.InUse, out.Spread = &v, &sd
 	}
 	return json.Marshal(out)
 }

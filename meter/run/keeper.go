@@ -100,6 +100,7 @@ func (v View) Record() journal.Advice {
 	if v.HasReading {
 		a.PH, a.Settled = v.PH, v.Settling.State == probe.Settled
 	}
+	a.Named = v.named()
 	if v.Advice.Do == coach.Add {
 		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, round(v.Advice.Volume.Millilitres(), 6)
 		a.PHAfter, a.PHLow, a.PHHigh = round(v.Advice.After, 4), round(v.Advice.Low, 4), round(v.Advice.High, 4)

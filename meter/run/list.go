@@ -63,6 +63,9 @@ func look(path string) Kept {
 	if last.Kind == journal.Ended {
 		k.Ended, k.Outcome = true, last.End.Outcome
 	}
+	if last.Kind == journal.MadeUp { // read after the run was closed
+		k.Ended, k.Outcome = true, last.MadeUp.Outcome
+	}
 	return k
 }
 

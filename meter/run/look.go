@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
 )
@@ -89,8 +90,9 @@ type View struct {
 	Spotted     []spot.Finding // what the readings say is wrong at the bench
 	Silent      string         // not empty when the coach keeps silent: what is said instead
 
-	Outcome string // not empty when the run was closed
-	Alarm   string // what else is wrong, such as a journal that cannot be written
+	Noted   journal.Note // what is on record of the plate
+	Outcome string       // not empty when the run was closed
+	Alarm   string       // what else is wrong, such as a journal that cannot be written
 }
 
 // Look computes the view at time now, s since the start of the run.
@@ -100,7 +102,7 @@ func (s State) Look(now float64) View {
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
 		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
-		Refused: s.refused + s.badLines, Refusal: s.refusal,
+		Refused: s.refused + s.badLines, Refusal: s.refusal, Noted: s.noted,
 	}
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
@@ -240,7 +242,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.bench.Advise(s.request(est))
+	a := s.numbered(s.bench.Advise(s.request(est)))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

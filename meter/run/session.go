@@ -37,6 +37,8 @@ const (
 	WantBottle
 	// WantRead takes a value that was read off the display and typed.
 	WantRead
+	// WantNote puts on record what was weighed, a lot, or a name: see ParseNote.
+	WantNote
 )
 
 // Intent is something a person wants.
@@ -259,6 +261,8 @@ func (s *Session) do(in Intent) (string, error) {
 		return s.decline(t)
 	case WantImmersed:
 		return "noted: the electrode is in the beaker now", s.keeper.Take(journal.Event{T: t, Kind: journal.Immersed})
+	case WantNote:
+		return s.note(in, t)
 	case WantBottle:
 		return s.bottle(in, t)
 	case WantRead:

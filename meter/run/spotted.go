@@ -27,7 +27,7 @@ func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.
 			c.Suspects = append(c.Suspects, code)
 		}
 	}
-	return slices.DeleteFunc(s.eye.Look(c), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
+	return slices.DeleteFunc(s.numberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
 }
 
 // forbid turns an advice on a reading that is known to be bad into a look at

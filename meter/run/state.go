@@ -83,6 +83,8 @@ type State struct {
 	eye      spot.Eye   // for faults that show in the readings
 	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
+	noted    journal.Note    // of the plate
+	made     *journal.Making // the reading after making up; nil before one
 	cal      calibrated
 	wall     time.Time    // of the latest event
 	begun    float64      // s, when the first reading came
@@ -193,6 +195,10 @@ func (s State) apply(e journal.Event) (State, error) {
 		return s.calibrate(e)
 	case journal.Remarked:
 		s.remarks = append(slices.Clip(s.remarks), *e.Remark)
+	case journal.Noted:
+		s.noted = s.noted.With(*e.Note)
+	case journal.MadeUp:
+		s.made = e.MadeUp
 	case journal.Ended:
 		s.ended = e.End
 	case journal.Gap:

@@ -1,0 +1,62 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Sites closer than this, pK, are told as one where only their sum is known: a
+// second constant there is mostly what the ionic strength does to the first.
+const close = 1.0
+
+// sites are the acids of a fit by their constants, those that cannot be told
+// apart as one.
+func (p *problem) sites(q params, cov matrix) []Site {
+	order := make([]int, len(q.pk))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(q.pk[a], q.pk[b]) })
+	out := []Site{}
+	for i := 0; i < len(order); i++ {
+		one := p.site(q, cov, order[i:i+1])
+		if i+1 < len(order) && q.pk[order[i+1]]-q.pk[order[i]] < close {
+			both := p.site(q, cov, order[i:i+2])
+			if two := p.site(q, cov, order[i+1:i+2]); both.ML.SD < 0.5*math.Min(one.ML.SD, two.ML.SD) {
+				one = both
+				i++
+			}
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// site is one acid made of some sites of the fit: their amounts together, and the
+// mean of their constants.
+func (p *problem) site(q params, cov matrix, of []int) Site {
+	m := len(q.pk)
+	total, pk := 0.0, 0.0
+	for _, k := range of {
+		total += q.n[k]
+	}
+	amount, constant, volume := make([]float64, cov.n), make([]float64, cov.n), make([]float64, cov.n)
+	for _, k := range of {
+		share := 1 / float64(len(of))
+		if total > 0 {
+			share = q.n[k] / total
+		}
+		pk += share * q.pk[k]
+		amount[2+k], constant[2+m+k], volume[2+k] = 1, share, 1/q.molar
+	}
+	if total > 0 {
+		for _, k := range of {
+			constant[2+k] = (q.pk[k] - pk) / total
+		}
+	}
+	volume[0] = -total / (q.molar * q.molar) // a ratio: a strength that nobody said goes out
+	sd := func(g []float64) float64 { return math.Sqrt(math.Max(cov.quad(g), 0)) }
+	return Site{PK: Value{pk, sd(constant)}, MMol: Value{1e3 * total, 1e3 * sd(amount)},
+		ML: Value{1e3 * total / q.molar, 1e3 * sd(volume)}}
+}

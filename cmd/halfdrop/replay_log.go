@@ -1,0 +1,97 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/tui"
+)
+
+// readLog reads the log of another program as the flags say.
+func (p *replayer) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
+	f, err := intake.Open(path, maxLog)
+	if err != nil {
+		return nil, gated(err)
+	}
+	defer f.Close()
+	l, err := replay.ReadLog(f, o)
+	var q *replay.Question
+	if err != nil && !errors.As(err, &q) {
+		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
+	}
+	return l, err
+}
+
+// options are what the flags say of a log.
+func (p *replayer) options() replay.LogOptions {
+	o := p.log
+	o.Column, o.DropML, o.Volume = map[string]string{}, p.drop*1e-3, replay.VolumeKind(p.volume)
+	for q, c := range p.columns {
+		if *c != "" {
+			o.Column[q] = *c
+		}
+	}
+	return o
+}
+
+// table describes the log of another program; of several runs side by side each,
+// unless one was asked for.
+func (p *replayer) table(cmd *cobra.Command, path string) error {
+	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		return tui.ReplayLog(cmd.Context(), p.logPage(path), face)
+	}
+	o := p.options()
+	l, err := p.readLog(path, o)
+	var q *replay.Question
+	switch {
+	case errors.As(err, &q):
+		return asked(cmd.ErrOrStderr(), path, l, q)
+	case err != nil:
+		return err
+	}
+	out := cmd.OutOrStdout()
+	list := []replay.LogReview{l.Review(p.fit)}
+	for run := 2; o.Run == 0 && run <= l.Runs; run++ {
+		o.Run = run
+		next, err := p.readLog(path, o)
+		if err != nil {
+			return fmt.Errorf("run %d: %w", run, err)
+		}
+		list = append(list, next.Review(p.fit))
+		o.Run = 0
+	}
+	if p.json {
+		if len(list) == 1 {
+			return writeJSON(out, list[0])
+		}
+		return writeJSON(out, struct {
+			Runs []replay.LogReview `json:"runs"`
+		}{list})
+	}
+	for i := range list {
+		if len(list) > 1 {
+			fmt.Fprintf(out, "%srun %d of %d\n", strings.Repeat("\n", min(i, 1)), i+1, len(list))
+		}
+		if err := list[i].WriteText(intake.NewWriter(out)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// asked is a question about a log that only a person can answer, with the rows it
+// is about.
+func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error {
+	fmt.Fprintf(talk, "%s, ", path)
+	if err := l.WriteHow(intake.NewWriter(talk)); err != nil {
+		return err
+	}
+	return &exitError{code: exitUsage, err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), hints: []string{q.Hint()}}
+}

@@ -1,0 +1,172 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/journal"
+)
+
+// Plate is who and what stood at the plate, by name; empty where nobody said.
+type Plate struct {
+	Operator    string   `json:"operator,omitempty"`
+	Meter       string   `json:"meter,omitempty"`
+	Electrode   string   `json:"electrode,omitempty"`
+	Thermometer string   `json:"thermometer,omitempty"`
+	Droppers    []string `json:"droppers,omitempty"`
+}
+
+// Finished is the reading of the finished solution, made up to its mark.
+type Finished struct {
+	PH     float64   `json:"ph"`
+	TempC  *float64  `json:"temp_c,omitempty"`
+	By     string    `json:"by,omitempty"`
+	At     time.Time `json:"at"`
+	Wanted float64   `json:"wanted"` // pH that the target has at the temperature of the reading
+	InAim  bool      `json:"in_tolerance"`
+}
+
+// plate gathers the names, from notes first, then from what else says them.
+func (rec *Record) plate(n journal.Note) {
+	rec.Plate = Plate{Operator: n.Operator, Meter: n.Meter, Electrode: n.Electrode, Thermometer: n.Thermometer}
+	if rec.Plate.Operator == "" {
+		rec.Plate.Operator = rec.Operator
+	}
+	for i := len(rec.Calibrations) - 1; i >= 0 && rec.Plate.Electrode == ""; i-- {
+		rec.Plate.Electrode = rec.Calibrations[i].Electrode
+	}
+	if n.Dropper != "" {
+		rec.Plate.Droppers = append(rec.Plate.Droppers, n.Dropper)
+	}
+	for _, st := range rec.run.End().Setup.Stocks {
+		if st.DropperName != "" {
+			rec.Plate.Droppers = append(rec.Plate.Droppers, st.DropperName)
+		}
+	}
+	for _, w := range n.Weighed {
+		for i := range rec.Weighed {
+			if rec.Weighed[i].Reagent == w.Reagent {
+				rec.Weighed[i].Taken, rec.Weighed[i].Lot = w.Grams, w.Lot
+			}
+		}
+	}
+	for _, l := range n.Bottles {
+		for i := range rec.Titrants {
+			if rec.Titrants[i].Name == l.Titrant {
+				rec.Titrants[i].Lot = l.Lot
+			}
+		}
+	}
+}
+
+// sameTemp is how near a temperature has to be to count as that of use, °C.
+const sameTemp = 1.0
+
+// finish takes the reading of the finished solution.
+func (rec *Record) finish(m *journal.Making, at time.Time) {
+	if m == nil {
+		return
+	}
+	f := Finished{PH: m.PH, TempC: m.TempC, By: m.By, At: at, Wanted: rec.Target}
+	s := rec.run.End().Setup
+	if m.TempC != nil && math.Abs(*m.TempC-rec.UseTempC) > sameTemp {
+		here, err1 := s.Bench(chem.Celsius(*m.TempC))
+		use, err2 := s.Bench(s.UseTemp)
+		if err1 == nil && err2 == nil {
+			f.Wanted += here.Forecast().Aim - use.Forecast().Aim
+		}
+	}
+	f.InAim = math.Abs(f.PH-f.Wanted) <= rec.Tolerance+1e-9
+	rec.Finished = &f
+}
+
+// spread is the standard deviation of the pH read at the end: of the reading, and
+// of the calibration where it is known.
+func (rec *Record) spread() float64 {
+	if rec.Read == nil {
+		return math.NaN()
+	}
+	return math.Hypot(rec.Read.SD, rec.Review.Spread)
+}
+
+// Failed is what is written across the label of a run that is not what was wanted;
+// empty for one that is.
+func (rec *Record) Failed() string {
+	switch {
+	case rec.Finished != nil && rec.Finished.InAim:
+		return ""
+	case rec.Finished != nil:
+		return "NOT WITHIN TOLERANCE"
+	case rec.Read == nil:
+		return "NOT READ AT REST"
+	case !rec.InAim:
+		return "NOT WITHIN TOLERANCE"
+	}
+	return ""
+}
+
+// Where is what the finished solution was read at, in words.
+func (f *Finished) Where() string {
+	if f.TempC == nil {
+		return "read after making up"
+	}
+	return fmt.Sprintf("read after making up, at %.1f °C", *f.TempC)
+}
+
+// ShortSum is enough of a sum to tell two records apart by eye.
+func (rec *Record) ShortSum() string {
+	if len(rec.Sum) > 12 {
+		return rec.Sum[:12]
+	}
+	return rec.Sum
+}
+
+// contents are the amounts at the mark, in words.
+func (rec *Record) contents() string {
+	var parts []string
+	for _, w := range rec.Weighed {
+		parts = append(parts, fmt.Sprintf("%.4g mmol/L %s", w.MMolar, w.Reagent))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// LabelLines are the label in lines of text. A run that is not within its
+// tolerance says so first and last.
+func (rec *Record) LabelLines() []string {
+	var out []string
+	across := func() {
+		if f := rec.Failed(); f != "" {
+			out = append(out, "*** "+f+" ***")
+		}
+	}
+	across()
+	if rec.Lost != "" {
+		out = append(out, "NOT WHOLE: the journal is damaged")
+	}
+	out = append(out, rec.Name)
+	if c := rec.contents(); c != "" {
+		out = append(out, c)
+	}
+	switch f := rec.Finished; {
+	case f != nil:
+		out = append(out, fmt.Sprintf("pH %.2f, %s", f.PH, f.Where()))
+		if math.Abs(f.Wanted-rec.Target) > 0.005 {
+			out = append(out, fmt.Sprintf("there pH %.2f stands for %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
+		}
+	case rec.Read != nil:
+		out = append(out, fmt.Sprintf("pH %.2f ± %.1g expected at %.1f °C, made up; not read after making up", rec.InUse, rec.spread(), rec.UseTempC))
+	default:
+		out = append(out, "pH not known")
+	}
+	out = append(out, fmt.Sprintf("wanted %.2f ± %g at %.1f °C", rec.Target, rec.Tolerance, rec.UseTempC))
+	made := "made " + rec.Begun.Format("2006-01-02")
+	if rec.Plate.Operator != "" {
+		made += " by " + rec.Plate.Operator
+	}
+	out = append(out, made, "use before ____________   run "+rec.ShortSum(), "hazards, per the bottles' data sheets: ____________")
+	across()
+	return out
+}

@@ -1,0 +1,98 @@
+package report_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/report"
+)
+
+// after is the record of events with some more after them.
+func after(t *testing.T, events []journal.Event, more ...journal.Event) *report.Record {
+	t.Helper()
+	events = slices.Clone(events)
+	for _, e := range more {
+		last := events[len(events)-1]
+		e.Seq, e.T, e.At = last.Seq+1, last.T, last.At
+		events = append(events, e)
+	}
+	r, err := replay.Of(events)
+	require.NoError(t, err)
+	return report.New(r)
+}
+
+func label(rec *report.Record) string { return strings.Join(rec.LabelLines(), "\n") }
+
+// The label carries the reading after making up; before there is one it says what
+// is expected, and that it was not read. One that is off is written across.
+func TestLabelCarriesTheReadingAfterMakingUp(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	rec := after(t, events)
+	assert.Contains(t, label(rec), "expected at 30.0 °C, made up; not read after making up")
+	assert.Empty(t, rec.Failed())
+
+	use, bench := 30.0, 21.0
+	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.21, TempC: &use, By: "bench two"}})
+	require.NotNil(t, rec.Finished)
+	assert.True(t, rec.Finished.InAim)
+	assert.Contains(t, label(rec), "pH 7.21, read after making up, at 30.0 °C")
+	assert.NotContains(t, label(rec), "expected")
+	assert.Empty(t, rec.Failed())
+
+	// MOPS falls by about 0.011 a degree (pKa' of Good's buffers, from memory):
+	// what is 7.20 at 30 °C reads about 7.31 at 21 °C.
+	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &bench}})
+	assert.InDelta(t, 7.31, rec.Finished.Wanted, 0.02)
+	assert.True(t, rec.Finished.InAim)
+
+	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &use}})
+	assert.Equal(t, "NOT WITHIN TOLERANCE", rec.Failed())
+	lines := rec.LabelLines()
+	assert.Equal(t, "*** NOT WITHIN TOLERANCE ***", lines[0])
+	assert.Equal(t, lines[0], lines[len(lines)-1])
+	var page bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	assert.Contains(t, page.String(), `<div class="across">NOT WITHIN TOLERANCE</div>`)
+	assert.NotContains(t, page.String(), "%!")
+	assert.Contains(t, page.String(), "at 30.0 °C, where 7.20 is wanted")
+	assert.Contains(t, strings.Join(rec.Cautions, " "), "The finished solution was read 0.11 off")
+}
+
+// Names, masses and lots that were noted stand in the record; what was not said is
+// left blank for a pen.
+func TestNotesStandInTheRecord(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	note := func(n journal.Note) journal.Event { return journal.Event{Kind: journal.Noted, Note: &n} }
+	rec := after(t, events, note(journal.Note{Meter: "M-3", Electrode: "E 12"}), note(journal.Note{Thermometer: "T9", Electrode: "E 14"}),
+		note(journal.Note{Weighed: []journal.Weighing{{Reagent: "MOPS", Grams: 1.047, Lot: "A17"}}, Bottles: []journal.Lot{{Titrant: "NaOH 1 M", Lot: "B2"}}}))
+	assert.Equal(t, report.Plate{Operator: "bench two", Meter: "M-3", Electrode: "E 14", Thermometer: "T9"}, rec.Plate)
+	assert.Equal(t, 1.047, rec.Weighed[0].Taken)
+	assert.Equal(t, "A17", rec.Weighed[0].Lot)
+	assert.Equal(t, "B2", rec.Titrants[0].Lot)
+	var page bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	for _, want := range []string{"meter M-3", "electrode E 14", "thermometer T9", `<td class="lot">A17</td><td>1.047</td>`, `<td class="lot">B2</td>`} {
+		assert.Contains(t, page.String(), want)
+	}
+	b, err := json.Marshal(rec)
+	require.NoError(t, err)
+	assert.Contains(t, string(b), `"ph_sd":`)
+}
+
+// Every printed page says which run it is of, and which page.
+func TestPagesAreNumbered(t *testing.T) {
+	rec := after(t, eventfulRun(t, limpet))
+	rec.Sum = "0123456789abcdef0123"
+	var page bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	assert.Contains(t, page.String(), `@bottom-right { content: "page " counter(page) " of " counter(pages)`)
+	assert.Contains(t, page.String(), `2031-05-04 · sum 0123456789ab…`)
+}

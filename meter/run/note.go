@@ -1,0 +1,128 @@
+package run
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/journal"
+)
+
+// What a person puts on record of the plate: masses, lots and names. None of it
+// changes what the coach thinks.
+
+// Noted is what is on record of the plate.
+func (s State) Noted() journal.Note { return s.noted }
+
+// MadeUp is the reading of the finished solution; nil before one.
+func (s State) MadeUp() *journal.Making { return s.made }
+
+// NoteHelp is how a note is written.
+const NoteHelp = "Tris 3.029 g lot A17, NaOH 1 M lot B2, or meter, electrode, thermometer, dropper or operator and a name"
+
+var (
+	gramsForm = regexp.MustCompile(`(?i)^(.*?)\s+(\d+(?:[.,]\d+)?)\s*(g|mg)\b\s*(.*)$`)
+	lotForm   = regexp.MustCompile(`(?i)^(.*?)\s*\b(?:lot|batch)\s+(\S.*)$`)
+)
+
+// ParseNote reads a line as NoteHelp says it.
+func (s State) ParseNote(text string) (journal.Note, error) {
+	text = strings.Join(strings.Fields(text), " ")
+	word, rest, _ := strings.Cut(text, " ")
+	var n journal.Note
+	for name, to := range map[string]*string{"operator": &n.Operator, "meter": &n.Meter, "electrode": &n.Electrode, "thermometer": &n.Thermometer, "dropper": &n.Dropper} {
+		if strings.EqualFold(word, name) {
+			if rest == "" {
+				return n, fmt.Errorf("which %s? %s and its name", name, name)
+			}
+			*to = rest
+			return n, nil
+		}
+	}
+	name, lot := text, ""
+	if m := lotForm.FindStringSubmatch(text); m != nil {
+		name, lot = m[1], strings.TrimSpace(m[2])
+	}
+	grams := 0.0
+	if m := gramsForm.FindStringSubmatch(name); m != nil && m[4] == "" {
+		g, err := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
+		if err != nil || !(g > 0) {
+			return n, fmt.Errorf("%s is no mass", m[2])
+		}
+		if name, grams = m[1], g; strings.EqualFold(m[3], "mg") {
+			grams /= 1e3
+		}
+	}
+	if lot == "" && grams == 0 {
+		return n, errors.New("not understood: " + NoteHelp)
+	}
+	if r, ok := s.weighedAs(name); ok {
+		n.Weighed = []journal.Weighing{{Reagent: r, Grams: grams, Lot: lot}}
+		return n, nil
+	}
+	for _, st := range s.Setup.Stocks {
+		if strings.EqualFold(st.Name, name) && grams == 0 {
+			n.Bottles = []journal.Lot{{Titrant: st.Name, Lot: lot}}
+			return n, nil
+		}
+	}
+	return n, fmt.Errorf("%q is neither weighed nor a bottle of this plan: %s", name, strings.Join(s.things(), ", "))
+}
+
+// weighedAs is the name in the plan of something weighed.
+func (s *State) weighedAs(name string) (string, bool) {
+	for _, p := range s.Setup.Weighed {
+		if strings.EqualFold(p.Reagent.Name, name) || strings.EqualFold(p.Reagent.FullName(), name) || strings.EqualFold(p.Reagent.Formula, name) {
+			return p.Reagent.Name, true
+		}
+	}
+	return "", false
+}
+
+// things are what masses and lots can be noted of.
+func (s *State) things() (out []string) {
+	for _, p := range s.Setup.Weighed {
+		out = append(out, p.Reagent.Name)
+	}
+	for _, st := range s.Setup.Stocks {
+		out = append(out, st.Name)
+	}
+	return out
+}
+
+// note puts a line on record.
+func (s *Session) note(in Intent, t float64) (string, error) {
+	n, err := s.keeper.State.ParseNote(in.Text)
+	if err != nil {
+		return "", err
+	}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Noted, Note: &n}); err != nil {
+		return "", err
+	}
+	return "on record: " + in.Text, nil
+}
+
+// RecordMaking puts the reading of the finished solution into the journal of a run
+// that is over, and gives its state then.
+func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.Option) (State, error) {
+	var f Fold
+	w, _, err := journal.Resume(path, f.Take, opts...)
+	if err != nil {
+		return State{}, fmt.Errorf("run: %w", err)
+	}
+	defer w.Close()
+	if f.State.ended == nil {
+		return f.State, errors.New("run: the run is not closed: the reading after making up comes after it")
+	}
+	begin := f.Last.At.Add(-seconds(f.Last.T))
+	t := max(f.Last.T, now.Sub(begin).Seconds())
+	m.Outcome = f.State.ended.Outcome
+	k := ResumeKeeper(f.State, w, func(t float64) time.Time { return begin.Add(seconds(t)) })
+	if err := k.Take(journal.Event{T: t, Kind: journal.MadeUp, MadeUp: &m}); err != nil {
+		return f.State, err
+	}
+	return k.State, nil
+}

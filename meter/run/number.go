@@ -1,0 +1,65 @@
+package run
+
+import (
+	"regexp"
+	"strconv"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/spot"
+)
+
+// An addition has one number everywhere: that of its entry, 1 for the first put on
+// record, those withdrawn later counted. Coach and faults count only what is in the
+// beaker, and are put right here before anybody reads them.
+
+var additionNumber = regexp.MustCompile(`addition (\d+)`)
+
+// entered puts the numbers of entries into words that count additions in force.
+func (s *State) entered(text string) string {
+	return additionNumber.ReplaceAllStringFunc(text, func(m string) string {
+		k, _ := strconv.Atoi(additionNumber.FindStringSubmatch(m)[1])
+		for i, en := range s.entries {
+			if !en.Undone {
+				k--
+			}
+			if k == 0 && !en.Undone {
+				return "addition " + strconv.Itoa(i+1)
+			}
+		}
+		return m
+	})
+}
+
+// numbered is an advice that names additions by their entries.
+func (s *State) numbered(a coach.Advice) coach.Advice {
+	if len(s.entries) == s.inForce() {
+		return a
+	}
+	list := append([]coach.Mistake(nil), a.Mistakes...)
+	for i := range list {
+		list[i].Name = s.entered(list[i].Name)
+	}
+	a.Mistakes = list
+	return a
+}
+
+// numberedFindings are findings that name additions by their entries.
+func (s *State) numberedFindings(list []spot.Finding) []spot.Finding {
+	if len(s.entries) == s.inForce() {
+		return list
+	}
+	for i := range list {
+		list[i].Evidence = s.entered(list[i].Evidence)
+	}
+	return list
+}
+
+// named are the mistakes that a check may be about, the likeliest first.
+func (v View) named() (out []string) {
+	if v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken {
+		for _, m := range v.Advice.Mistakes {
+			out = append(out, m.Name)
+		}
+	}
+	return out
+}

@@ -1,0 +1,64 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+)
+
+// A record says why an addition was withdrawn or corrected in the words of the
+// person who did it, and that nothing was said when nothing was.
+
+// notSaid stands in the record where a person gave no reason.
+const notSaid = "not said"
+
+// Reasons that are offered, the likeliest first; keys are their numbers from 1.
+var (
+	undoReasons    = []string{"mis-keyed", "it missed the beaker", "recorded twice"}
+	correctReasons = []string{"miscounted", "mis-keyed", "another bottle"}
+)
+
+// why asks for the reason of a change before it is made.
+func (h *hand) why(words string, reasons []string, in run.Intent) answer {
+	q := &question{words: words}
+	with := func(reason string) func() answer {
+		return func() answer {
+			in.Text = reason
+			return answer{want: &in}
+		}
+	}
+	for i, r := range reasons {
+		key := fmt.Sprint(i + 1)
+		q.choices = append(q.choices, choice{key, key, r, with(r)})
+	}
+	q.choices = append(q.choices,
+		choice{"o", "o", "own words", func() answer { return answer{words: &in} }},
+		choice{"Enter", "enter", notSaid, with(notSaid)},
+		choice{"Esc", "esc", "leave it", func() answer { return say("nothing is changed") }})
+	h.question = q
+	return answer{}
+}
+
+// explained is a change with the reason in the person's own words.
+func explained(in run.Intent, text string) answer {
+	if in.Text = strings.TrimSpace(text); in.Text == "" {
+		in.Text = notSaid
+	}
+	return answer{want: &in}
+}
+
+// noteWords ask for what is not on record when the first addition is due.
+const noteWords = "masses and lots are not on record: w notes them; Enter goes on without"
+
+// unnoted reports whether the first addition is due, with nothing on record of
+// what was weighed.
+func unnoted(v run.View) bool {
+	return v.Advice.Do == coach.Add && len(v.Entries) == 0 && len(v.Noted.Weighed)+len(v.Noted.Bottles) == 0
+}
+
+// troubled reports whether the screen has to say something of the line or the record.
+func troubled(v run.View) bool {
+	return v.Poor != "" || v.Unused != "" || v.Alarm != "" || v.Note != ""
+}
