@@ -15,10 +15,12 @@ const (
 	pourTime   = 5.0   // s a burette takes to be set and read
 	mlTime     = 2.0   // s a mL takes: 0.5 mL/s (outflow of a burette, USP <31>)
 	usualSD    = 0.004 // pH, of a reading to come
+	lateShare  = 0.02  // of a step in pH, that an electrode leaves open for minutes (recordings: 0.2 to 5 %)
 	leastReads = 4     // compositions read before it is done: the start, and both sides
 	looksBack  = 1.04  // done when no addition is expected to make the spread smaller by this factor
-	patience   = 0.97  // a better reading is waited for when it makes the spread smaller by this factor
-	vagueSD    = 0.06  // pH, of a reading that is always waited for
+	vagueSD    = 0.06  // pH, of a reading that will do when it does not come to rest
+	longest    = 120.0 // s, after which that counts
+	uselessSD  = 0.3   // pH, of one that says nothing
 	misfitAt   = 16.0  // χ² over the number of readings at which the account is called wrong
 	misfitFrom = 3     // readings
 	beyondMost = 1.6   // equivalence volumes, as far as an addition is thought of
@@ -60,8 +62,9 @@ func (b *Bench) Advise(r coach.Request) coach.Advice {
 
 // Consider is Advise with what it rests on; nil when nothing can be computed.
 func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
-	adv := coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: math.NaN(), Tolerance: aimWidth}
-	if !(r.Now.SD < vagueSD) && !r.Now.Stands {
+	adv := coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: b.usualAim(), Tolerance: aimWidth}
+	settled := r.Now.Settled || r.Now.Stands || r.Now.Age > longest && r.Now.SD < vagueSD
+	if !settled || !(r.Now.SD < uselessSD) {
 		return adv, nil
 	}
 	bel, err := b.Believe(with(r, r.Now.SD))
@@ -75,48 +78,51 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	if f.Main >= 0 {
 		adv.Aim = f.Stations[f.Main].Shown
 	}
-	settled := r.Now.Settled || r.Now.Stands
-	if !settled && b.better(r, bel, &f) {
-		return adv, p
-	}
 	confirmed := func(why coach.Reason) bool { return slices.Contains(r.Confirmed, why.String()) }
 	switch {
 	case bel.Misfit > misfitAt && len(bel.lv) >= misfitFrom && !confirmed(coach.Misfit):
-		if adv.Do, adv.Reason = coach.Check, coach.Misfit; !settled {
-			adv.Do, adv.Reason = coach.Wait, coach.Settling
-		}
+		adv.Do, adv.Reason = coach.Check, coach.Misfit
 		return adv, p
 	case f.Main < 0 && len(bel.lv) >= misfitFrom && !confirmed(coach.NoPoint):
 		adv.Do, adv.Reason = coach.Check, coach.NoPoint
 		return adv, p
 	}
-	enough := f.Reached() && f.Passed && len(bel.lv) >= leastReads
-	if enough && settled {
+	sided := f.Passed && len(bel.lv) >= leastReads
+	if f.Reached() && sided {
 		adv.Do, adv.Reason = coach.Stop, coach.Sure
-		return adv, p
-	} else if enough {
 		return adv, p
 	}
 	opts := bel.options(roads, &f)
 	if len(opts) == 0 {
 		adv.Do, adv.Reason = coach.Check, coach.NoRoom
-		if f.Passed && len(bel.lv) >= leastReads {
+		if sided {
 			adv.Do, adv.Reason = coach.Stop, coach.AsGood
 		}
 		return adv, p
 	}
-	o := best(opts, &f, bel)
-	if o.gain < math.Log(looksBack) && f.Passed && len(bel.lv) >= leastReads {
+	o := best(opts, &f)
+	if o.gain < math.Log(looksBack) && sided {
 		adv.Do, adv.Reason = coach.Stop, coach.AsGood
-		if !settled {
-			adv.Do, adv.Reason = coach.Wait, coach.Settling
-		}
 		return adv, p
 	}
 	adv.Do, adv.Reason, adv.Stock, adv.Drops = coach.Add, coach.Tells, o.stock, o.steps
 	adv.Volume = chem.Volume(o.steps) * b.Stocks[o.stock].Step
 	adv.After, adv.Low, adv.High = o.after, o.low, o.high
 	return adv, p
+}
+
+// usualAim is the pH of the equivalence point as planned.
+func (b *Bench) usualAim() float64 {
+	b.mu.Lock()
+	aim := b.aim
+	b.mu.Unlock()
+	if aim == 0 {
+		aim = b.Forecast().Aim
+		b.mu.Lock()
+		b.aim = aim
+		b.mu.Unlock()
+	}
+	return aim
 }
 
 // aimWidth is the half width of what is called the equivalence point on a lane, pH.
@@ -127,19 +133,6 @@ func with(r coach.Request, sd float64) coach.History {
 	h := r.History
 	h.Observations = append(slices.Clip(slices.Clone(h.Observations)), coach.Observation{After: len(h.Additions), PH: r.Now.PH, SD: sd})
 	return h
-}
-
-// better reports whether a better reading is worth waiting for.
-func (b *Bench) better(r coach.Request, bel *Belief, f *Found) bool {
-	if r.Now.FinalSD >= 0.8*r.Now.SD {
-		return r.Now.SD > 2*usualSD && r.Now.Age < restTime
-	}
-	final, err := b.Believe(with(r, r.Now.FinalSD))
-	if err != nil {
-		return true
-	}
-	g := bel.goal(f.Stations)
-	return final.sd(g) < patience*bel.sd(g)
 }
 
 func (bel *Belief) roads() []road {
@@ -310,7 +303,7 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 	}
 	forward(bel.l, n, k)
 	w := bel.w(g)
-	cov, own := -dot(w, k), -dot(k, k)+b.own(lv, usualSD)+b.bend(lv, lv)+b.noise(sc, last, last, lv, lv)
+	cov, own := -dot(w, k), -dot(k, k)+b.own(lv, math.Hypot(usualSD, lateShare*(lv.shown-bel.hist.Observations[n-1].PH)))+b.bend(lv, lv)+b.noise(sc, last, last, lv, lv)
 	for i := range g {
 		cov += g[i] * bel.p0[i] * lv.grad[i]
 		own += lv.grad[i] * bel.p0[i] * lv.grad[i]
@@ -323,7 +316,7 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 
 // best is the option that tells most a second. When the spread is reached and
 // nothing was read beyond the equivalence point, it is one beyond.
-func best(opts []option, f *Found, bel *Belief) option {
+func best(opts []option, f *Found) option {
 	if f.Reached() && !f.Passed {
 		for _, o := range opts {
 			if o.beyond {

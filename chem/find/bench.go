@@ -102,6 +102,7 @@ type Bench struct {
 
 	mu     sync.Mutex
 	models map[string]*models
+	aim    float64
 }
 
 // Cause is what spreads an answer.

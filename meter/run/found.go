@@ -1,0 +1,189 @@
+package run
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/probe"
+)
+
+// Finding is the answer of a run that looks for an amount, as far as it is known.
+type Finding struct {
+	find.Found
+	Classic find.Classic // at the main equivalence point, mL
+	Stock   string       // that it is counted in
+	Strong  bool         // the sample is a strong acid or base, to Gran's method
+}
+
+// Looks reports whether a run looks for an amount and not for a pH.
+func (s State) Looks() bool { return s.bench.Guide != nil }
+
+// Finding is the answer at a time; nil where none is looked for, or nothing can be said.
+func (s State) Finding(now float64) *Finding { return s.finding(s.track.Estimate(now)) }
+
+func (s *State) finding(est probe.Estimate) *Finding {
+	g, ok := s.bench.Guide.(*find.Bench)
+	if !ok {
+		return nil
+	}
+	h := s.history()
+	if est.State != probe.Empty && est.State != probe.Moving && est.SD < vague && !s.track.Unread() {
+		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
+	}
+	bel, err := g.Believe(h)
+	if err != nil {
+		return nil
+	}
+	f := &Finding{Found: bel.Found(), Strong: true}
+	for _, p := range g.Parts {
+		for _, n := range p.Dry.Totals {
+			f.Strong = f.Strong && n == 0
+		}
+	}
+	nan := math.NaN()
+	f.Classic = find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan}
+	if f.Main >= 0 {
+		st := f.Stations[f.Main]
+		f.Stock = s.Setup.Stocks[st.Stock].Name
+		f.Classic = find.Classical(s.dots(h, st.Stock), st.Volume.Millilitres(), s.Setup.Start.Millilitres(), f.Strong)
+	}
+	return f
+}
+
+// dots are the readings of a history against the mL of one bottle; what else was
+// added counts as sample.
+func (s *State) dots(h coach.History, stock int) []find.Dot {
+	var out []find.Dot
+	for _, o := range h.Observations {
+		ml := 0.0
+		for _, a := range h.Additions[:min(o.After, len(h.Additions))] {
+			if a.Stock == stock {
+				ml += a.Volume.Millilitres()
+			}
+		}
+		out = append(out, find.Dot{ML: ml, PH: o.PH})
+	}
+	return out
+}
+
+// Words are the answer with its spread: "NaOH 0.1 M is 0.1012 ± 0.0002 mol/L".
+func (f *Finding) Words() string {
+	text := f.Name + " is " + f.Short()
+	if f.What == find.Amount {
+		text = f.Short() + " of " + f.Name
+	}
+	return text
+}
+
+// Short is the answer alone.
+func (f *Finding) Short() string {
+	switch f.What {
+	case find.Strength:
+		return Spread(f.Value, f.SD, "mol/L")
+	case find.Constant:
+		return "pK " + Spread(f.PK, f.PKSD, "") + ", " + Spread(f.Value*1e3, f.SD*1e3, "mmol")
+	}
+	text := Spread(f.Value*1e3, f.SD*1e3, "mmol")
+	if f.Molar > 0 {
+		text += ", " + Spread(f.Molar, f.MolarSD, "mol/L")
+	}
+	return text
+}
+
+// Percent is the relative spread in words.
+func (f *Finding) Percent() string {
+	text := percent(f.Relative())
+	if f.What == find.Constant {
+		text += fmt.Sprintf(", pK %.2g", f.PKSD)
+	}
+	return text
+}
+
+// Wanted is the spread that is wanted, in words.
+func (f *Finding) Wanted() string {
+	text := percent(f.Goal)
+	if f.What == find.Constant {
+		text += fmt.Sprintf(", pK %.2g", f.GoalPK)
+	}
+	return text
+}
+
+func percent(share float64) string {
+	switch p := 100 * share; {
+	case p >= 10:
+		return fmt.Sprintf("%.0f %%", p)
+	case p >= 1:
+		return fmt.Sprintf("%.1f %%", p)
+	default:
+		return fmt.Sprintf("%.2f %%", p)
+	}
+}
+
+// Spread writes a value and its standard deviation to two digits of the latter.
+func Spread(v, sd float64, unit string) string {
+	digits := 4
+	if sd > 0 && !math.IsInf(sd, 0) {
+		digits = min(max(1-int(math.Floor(math.Log10(sd))), 0), 8)
+	}
+	return strings.TrimSpace(fmt.Sprintf("%.*f ± %.*f %s", digits, v, digits, sd, unit))
+}
+
+// Limit is what the spread is made of, the two largest parts, with what would help
+// against the first.
+func (f *Finding) Limit() string {
+	if len(f.Causes) == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("%s %s", f.Causes[0].Cause, percent(f.Causes[0].SD))
+	if len(f.Causes) > 1 {
+		text += fmt.Sprintf(", %s %s", f.Causes[1].Cause, percent(f.Causes[1].SD))
+	}
+	return text
+}
+
+// Points are the equivalence points in words: "25.03 ± 0.02 mL, at pH 8.6".
+func (f *Finding) Points() []string {
+	var out []string
+	for _, s := range f.Stations {
+		out = append(out, fmt.Sprintf("%s at pH %.1f", Spread(s.Volume.Millilitres(), s.SD.Millilitres(), "mL"), s.PH))
+	}
+	return out
+}
+
+// findReason is the reason of an advice that looks for an amount; empty for any other.
+func (v View) findReason() string {
+	f := v.Found
+	if f == nil {
+		return ""
+	}
+	switch v.Advice.Reason {
+	case coach.Tells:
+		return fmt.Sprintf("its reading tells most: about %s; so far %s, known to %s where %s is wanted", v.landing(), f.Short(), f.Percent(), f.Wanted())
+	case coach.Sure:
+		return fmt.Sprintf("known to %s, %s was wanted; limited by %s", f.Percent(), f.Wanted(), f.Limit())
+	case coach.AsGood:
+		return fmt.Sprintf("known to %s, and no addition would make it much better; limited by %s%s", f.Percent(), f.Limit(), f.cure())
+	case coach.Misfit:
+		return fmt.Sprintf("the readings scatter %.1f times as much as they may: another substance, another hydrate, an addition that is not on record, or a meter that is badly off; then confirm", math.Sqrt(f.Misfit))
+	case coach.NoPoint:
+		return "by what was read no equivalence point comes within the vessel: is it the right titrant, and is the sample in? Then confirm"
+	case coach.NoRoom:
+		return "the vessel is full by its mark: the answer is " + f.Short() + ", known to " + f.Percent()
+	case coach.Settling:
+		if v.Settling.State == probe.Settled || v.Settling.State == probe.Settling && v.Settling.SD < vague {
+			return fmt.Sprintf("on its way to about %s ± %.2g; a better reading would make the answer better", v.ph(v.Settling.End), v.Settling.SD)
+		}
+	}
+	return ""
+}
+
+func (f *Finding) cure() string {
+	if c := recipe.Cure(f.Causes[0].Cause); c != "" {
+		return ": " + c
+	}
+	return ""
+}
