@@ -23,6 +23,8 @@ const (
 	uselessSD  = 0.3   // pH, of one that says nothing
 	misfitAt   = 16.0  // χ² over the number of readings at which the account is called wrong
 	misfitFrom = 3     // readings
+	staysSDs   = 1.6   // spreads of the equivalence point that an addition stays before it,
+	knownTimes = 1.5   // while that is not known to this many times the spread wanted
 	beyondMost = 1.6   // equivalence volumes, as far as an addition is thought of
 )
 
@@ -206,7 +208,11 @@ func (bel *Belief) counts(r *road, done, left float64, f *Found, main int) []flo
 		}
 	}
 	if main >= 0 {
-		limit := beyondMost * f.Stations[main].Volume.Litres()
+		st := f.Stations[main]
+		limit := beyondMost * st.Volume.Litres()
+		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !passed(st, bel.hist) && st.SD > chem.Volume(knownTimes*f.Goal)*st.Volume && before > done+step {
+			limit = before // what is passed cannot be read again
+		}
 		at = slices.DeleteFunc(at, func(v float64) bool { return v > limit })
 	}
 	seen := map[float64]bool{}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -313,6 +314,7 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 			n := runs(30)
 			in, reads, sec, short := 0, 0, 0.0, 0
 			var worst float64
+			var rels []float64
 			fix := map[float64][2]float64{1: {}, 0.5: {}, 0.1: {}}
 			for i := range n {
 				seed := uint64(i + 1)
@@ -325,6 +327,7 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 					short++
 				}
 				worst = math.Max(worst, math.Abs(o.z))
+				rels = append(rels, o.rel)
 				reads, sec = reads+o.reads, sec+o.seconds
 				if i < 3 && compared {
 					for ml, sum := range fix {
@@ -334,8 +337,9 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 					}
 				}
 			}
+			slices.Sort(rels)
 			share := float64(in) / float64(n)
-			t.Logf("%s: %.1f %% of %d within two spreads (worst %.1f), %.2f readings, %.0f s, %d not as sure as wanted", g.name, 100*share, n, worst, float64(reads)/float64(n), sec/float64(n), short)
+			t.Logf("%s: %.1f %% of %d within two spreads (worst %.1f), %.2f readings, %.0f s, %d not as sure as wanted; spread %.2f %% in the median, %.2f %% at most in nine of ten", g.name, 100*share, n, worst, float64(reads)/float64(n), sec/float64(n), short, 100*rels[n/2], 100*rels[n*9/10])
 			for ml, sum := range fix {
 				if sum[0] == 0 {
 					continue

@@ -1,6 +1,7 @@
 package find_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -61,7 +62,8 @@ func (k kit) of(t testing.TB, content, litre chem.Solution) *find.Bench {
 			continue
 		}
 		for j := range s.Steps {
-			b.PKs = append(b.PKs, find.PK{System: i, Step: j, SD: k.pkSD})
+			z := float64(s.Charge - j) // of the form that loses the proton
+			b.PKs = append(b.PKs, find.PK{System: i, Step: j, SD: math.Hypot(k.pkSD, 0.02*((z-1)*(z-1)-z*z))})
 		}
 	}
 	if k.change != nil {

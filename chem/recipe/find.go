@@ -52,7 +52,7 @@ const (
 	findBurettePct  = 0.1
 	findStrengthPct = 10.0 // of a bottle whose strength is looked for
 	findPKSpread    = 2.5  // of a constant of which nothing is known
-	findChemPK      = 0.02 // pK, what activity coefficients leave open along the curve
+	findChemPK      = 0.02 // pK, what activity coefficients leave open along the curve, times the change of the squared charge
 	aimWidth        = 0.5  // pH, half width of the equivalence point as a target
 )
 
@@ -241,7 +241,8 @@ func (s *Setup) constants(g *find.Bench) {
 			continue
 		}
 		for k, st := range sys.Steps {
-			g.PKs = append(g.PKs, find.PK{System: i, Step: k, SD: math.Hypot(math.Max(st.Spread, 0.01), findChemPK)})
+			z := float64(sys.Charge - k) // of the form that loses the proton
+			g.PKs = append(g.PKs, find.PK{System: i, Step: k, SD: math.Hypot(math.Max(st.Spread, 0.01), findChemPK*math.Abs((z-1)*(z-1)-z*z))})
 		}
 	}
 }
