@@ -187,3 +187,39 @@ func (f *Finding) cure() string {
 	}
 	return ""
 }
+
+// Common is the part of the relative spread that repeats with the same things have in
+// common, so that no mean makes it smaller.
+func (f *Finding) Common() float64 {
+	v := 0.0
+	for _, c := range f.Causes {
+		switch c.Cause {
+		case find.OfPurity, find.OfStrength, find.OfSize, find.OfBurette, find.OfMeter, find.OfCarbonate, find.OfConstant:
+			v += c.SD * c.SD
+		}
+	}
+	return math.Sqrt(v)
+}
+
+// Differ says why the classical answers differ from the estimate.
+func (f *Finding) Differ() string {
+	if f.Main < 0 {
+		return ""
+	}
+	v := f.Stations[f.Main].Volume.Millilitres()
+	far := func(x, share float64) bool { return !math.IsNaN(x) && math.Abs(x-v) > share*v }
+	var out []string
+	if far(f.Classic.Steepest, 0.002) {
+		out = append(out, "the steepest point is the middle of an interval, no finer than the additions there")
+	}
+	if far(f.Classic.Before, 0.005) {
+		out = append(out, "Gran before it takes the acid for a simple one: other steps, dilution and salt bend its line")
+	}
+	if far(f.Classic.After, 0.005) {
+		out = append(out, "Gran after it takes all of the base for hydroxide: carbonate, and a slope of the meter that is off, move it")
+	}
+	if len(out) == 0 {
+		return "they agree"
+	}
+	return strings.Join(out, "; ")
+}
