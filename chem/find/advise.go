@@ -65,7 +65,7 @@ func (b *Bench) Advise(r coach.Request) coach.Advice {
 // Consider is Advise with what it rests on; nil when nothing can be computed.
 func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	adv := coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: b.usualAim(), Tolerance: aimWidth}
-	settled := r.Now.Settled || r.Now.Stands || r.Now.Age > longest && r.Now.SD < vagueSD
+	settled := r.Now.Settled || r.Now.Stands || r.Now.Age > longest && r.Now.SD < vagueSD && math.Abs(r.Now.Shown-r.Now.PH) < vagueSD
 	if !settled || !(r.Now.SD < uselessSD) {
 		return adv, nil
 	}
@@ -212,6 +212,7 @@ func (bel *Belief) counts(r *road, done, left float64, f *Found, main int) []flo
 		limit := beyondMost * st.Volume.Litres()
 		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !passed(st, bel.hist) && st.SD > chem.Volume(knownTimes*f.Goal)*st.Volume && before > done+step {
 			limit = before // what is passed cannot be read again
+			at = append(at, before)
 		}
 		at = slices.DeleteFunc(at, func(v float64) bool { return v > limit })
 	}
