@@ -30,6 +30,7 @@ func (s *State) finding(est probe.Estimate) *Finding {
 	if !ok {
 		return nil
 	}
+	est = s.sober(est)
 	h := s.history()
 	if est.State != probe.Empty && est.State != probe.Moving && est.SD < vague && !s.track.Unread() {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
@@ -222,4 +223,32 @@ func (f *Finding) Differ() string {
 		return "they agree"
 	}
 	return strings.Join(out, "; ")
+}
+
+// An estimate of the end value is believed where a run looks for an amount when it
+// lies no farther from a reading at rest than the late part of an electrode may carry
+// it: this share of the last step (recordings: up to 5 %), and a little.
+const (
+	lateMost  = 0.06
+	lateLeast = 0.03 // pH
+	soberSD   = 0.03 // pH, of a reading that is taken as it is
+	firstStep = 3.0  // pH, of the step into the beaker
+)
+
+// sober is an estimate, or the reading as it is when it is at rest and the estimate is
+// far from it. Only runs that look for an amount do that: a wrong reading of an earlier
+// composition stays in their account to the end.
+func (s *State) sober(est probe.Estimate) probe.Estimate {
+	if !s.Looks() || est.State != probe.Settled {
+		return est
+	}
+	step := firstStep
+	if n := len(s.observed); n > 0 {
+		step = math.Abs(est.Now - s.observed[n-1].PH)
+	}
+	if math.Abs(est.End-est.Now) > lateLeast+lateMost*step {
+		est.End, est.SD = est.Now, math.Max(est.SD, soberSD)
+		est.FinalSD = math.Min(est.FinalSD, est.SD)
+	}
+	return est
 }

@@ -75,7 +75,11 @@ func drawFull(s *widget.Sheet, st State) {
 	drawHeader(s, p.header, st)
 	drawAlarm(s, p.alarm, st)
 	drawCard(s, p.card, p, st)
-	lane(st).Draw(s, inset(p.lane, 2), st.Set)
+	if st.View.Found != nil {
+		drawAnswer(s, inset(p.lane, 2), st)
+	} else {
+		lane(st).Draw(s, inset(p.lane, 2), st.Set)
+	}
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	side := min(46, max(27, p.bottom.W*3/8))
 	left, right := p.bottom.CutRight(side)
