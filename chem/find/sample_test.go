@@ -63,6 +63,9 @@ func (k kit) of(t testing.TB, content, litre chem.Solution) *find.Bench {
 		}
 		for j := range s.Steps {
 			z := float64(s.Charge - j) // of the form that loses the proton
+			if s.Steps[j].PK < 11 {
+				b.BendSD = math.Max(b.BendSD, 0.01*((z-1)*(z-1)-z*z))
+			}
 			b.PKs = append(b.PKs, find.PK{System: i, Step: j, SD: math.Hypot(k.pkSD, 0.02*((z-1)*(z-1)-z*z))})
 		}
 	}

@@ -48,7 +48,9 @@ const (
 	findReadML      = 0.015
 	findMeterSD     = 0.03
 	findSlopePct    = 1.0
-	findBend        = 0.008
+	findBend        = 0.008 // pH, of the scale of the meter
+	findBendChem    = 0.01  // pH, of the activity of ions along the curve, times the change of the squared charge
+	findHighPK      = 11.0  // of a step from which on it plays no part
 	findBurettePct  = 0.1
 	findStrengthPct = 10.0 // of a bottle whose strength is looked for
 	findPKSpread    = 2.5  // of a constant of which nothing is known
@@ -242,6 +244,9 @@ func (s *Setup) constants(g *find.Bench) {
 		}
 		for k, st := range sys.Steps {
 			z := float64(sys.Charge - k) // of the form that loses the proton
+			if change := math.Abs((z-1)*(z-1) - z*z); st.PK < findHighPK {
+				g.BendSD = math.Max(g.BendSD, findBendChem*change)
+			}
 			g.PKs = append(g.PKs, find.PK{System: i, Step: k, SD: math.Hypot(math.Max(st.Spread, 0.01), findChemPK*math.Abs((z-1)*(z-1)-z*z))})
 		}
 	}
