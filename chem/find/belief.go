@@ -118,13 +118,16 @@ func (b *Bench) fit(h coach.History, x []float64) (*Belief, error) {
 	n := len(h.Observations)
 	bel.lv = make([]level, n)
 	rooms := make([]room, n)
-	for i := range rooms {
-		rooms[i] = b.newRoom()
-	}
 	for range mostSteps {
-		var err error
-		if bel.m, err = b.modelsAt(bel.x); err != nil {
+		m, err := b.modelsAt(bel.x)
+		if err != nil {
 			return nil, err
+		}
+		if m != bel.m { // a medium belongs to its model
+			bel.m = m
+			for i := range rooms {
+				rooms[i] = b.newRoom()
+			}
 		}
 		bel.f = b.factorsOf(bel.x)
 		for i, o := range h.Observations {

@@ -120,9 +120,6 @@ func (b *Bench) levelAt(m *models, x []float64, f *factors, vol []float64, y flo
 		if c.Totals[b.PKs[i].System] == 0 {
 			continue
 		}
-		if !md[1+i].Made() {
-			md[1+i] = md[0]
-		}
 		q := m.moved[i].BalanceIn(ph, &md[1+i], &c).Charge
 		g := (q - bal.Charge) / pkStep
 		lv.grad[b.iPK(i)] = g

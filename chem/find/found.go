@@ -153,6 +153,10 @@ func (bel *Belief) causes(g []float64) []Spread {
 	return out
 }
 
+// sizeAlone is the spread of a drop from which on what is not known of a strength is
+// its doing.
+const sizeAlone = 0.02
+
 // charge puts the part of one unknown down to its causes.
 func (bel *Belief) charge(sum map[Cause]float64, i int, v float64) {
 	b := bel.bench
@@ -169,7 +173,9 @@ func (bel *Belief) charge(sum map[Cause]float64, i int, v float64) {
 		for _, c := range p.Causes {
 			sum[c.Cause] += v * c.SD * c.SD / (p.SD * p.SD)
 		}
-	case i < b.iSize(0) && b.What == Strength && i == b.iStrength(0):
+	case i == b.iStrength(0) && b.What == Strength && b.Stocks[0].SizeSD > sizeAlone:
+		sum[OfSize] += v // readings show the product of strength and size alone
+	case i == b.iStrength(0) && b.What == Strength:
 		sum[OfPH] += v
 	case i < b.iSize(0):
 		sum[OfStrength] += v

@@ -283,6 +283,7 @@ func games() []game {
 		s.By, s.SizeSD, s.ReadSD, s.Step = find.Drops, 0.004, 0, 0.04e-3
 		b.Goal = 0.01
 	}
+	open := func(b *find.Bench) { b.PKs[0].SD, b.GoalPK, b.Goal = 2.5, 0.05, 0.005 }
 	strength := func(sd float64) func(*find.Bench) {
 		return func(b *find.Bench) { b.Stocks[0].StrengthSD = sd }
 	}
@@ -293,6 +294,7 @@ func games() []game {
 		{name: "vinegar", kit: kit{reagent: "acetic acid", mmol: 2.5, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Amount, pkSD: 0.03}, acids: []acid{{[]float64{4.756}, 0, 0}}},
 		{name: "phosphoric acid", kit: kit{reagent: "phosphoric acid", mmol: 1.1, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Amount, pkSD: 0.04}, acids: []acid{{[]float64{2.148, 7.198, 12.35}, 0, 0}}},
 		{name: "HCl of a sample", kit: kit{reagent: "HCl", mmol: 2, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Amount}, ions: -1},
+		{name: "unknown acid", kit: kit{reagent: "acetic acid", mmol: 2, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Constant, change: open}, acids: []acid{{[]float64{3.9}, 0, 0}}},
 		{name: "acetic acid by drops", kit: kit{reagent: "acetic acid", mmol: 0.3, partSD: 0.4, ml: 20, titrant: "NaOH", molar: 0.1, what: find.Amount, pkSD: 0.03, change: drop}, acids: []acid{{[]float64{4.756}, 0, 0}}},
 	}
 }
@@ -312,7 +314,7 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 	for _, g := range games() {
 		t.Run(g.name, func(t *testing.T) {
 			n := runs(30)
-			in, reads, sec, short := 0, 0, 0.0, 0
+			in, pk, reads, sec, short := 0, 0, 0, 0.0, 0
 			var worst float64
 			var rels []float64
 			fix := map[float64][2]float64{1: {}, 0.5: {}, 0.1: {}}
@@ -322,6 +324,9 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 				require.False(t, math.IsNaN(o.z), "seed %d: %v", seed, o.reason)
 				if math.Abs(o.z) <= 2 {
 					in++
+				}
+				if math.Abs(o.zpk) <= 2 {
+					pk++
 				}
 				if o.reason != coach.Sure {
 					short++
@@ -340,13 +345,17 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 			slices.Sort(rels)
 			share := float64(in) / float64(n)
 			t.Logf("%s: %.1f %% of %d within two spreads (worst %.1f), %.2f readings, %.0f s, %d not as sure as wanted; spread %.2f %% in the median, %.2f %% at most in nine of ten", g.name, 100*share, n, worst, float64(reads)/float64(n), sec/float64(n), short, 100*rels[n/2], 100*rels[n*9/10])
+			if g.kit.what == find.Constant {
+				t.Logf("  the pK: %.1f %%", 100*float64(pk)/float64(n))
+				assert.Greater(t, float64(pk)/float64(n), 0.95-3.5*math.Sqrt(0.95*0.05/float64(n)))
+			}
 			for ml, sum := range fix {
 				if sum[0] == 0 {
 					continue
 				}
 				t.Logf("  steps of %g mL: %.1f times the readings (%g of %d got there)", ml*scale(&g), sum[1]/sum[0], sum[0], 3)
 			}
-			assert.Greater(t, share, 0.9)
+			assert.Greater(t, share, 0.95-3.5*math.Sqrt(0.95*0.05/float64(n)), "chance allows so much")
 		})
 	}
 }

@@ -82,7 +82,7 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	if best, err = g.Best(); err != nil {
 		return "", best, fmt.Errorf("recipe: %w", err)
 	}
-	if best.Relative() > g.Goal*1.02 && len(best.Causes) > 0 {
+	if best.Relative() > g.Goal*1.05 && len(best.Causes) > 0 {
 		words = fmt.Sprintf("with this bench it cannot be known better than %.2g %%, and %.2g %% are wanted; what limits it: %s", 100*best.Relative(), 100*g.Goal, best.Causes[0].Cause)
 		if c := cures[best.Causes[0].Cause]; c != "" {
 			words += " (" + c + ")"

@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
@@ -222,7 +224,17 @@ func findTruth(s *recipe.Setup, t sim.Truth) sim.Truth {
 	}
 	// The draws of DefaultTruth, in other units of their spreads.
 	o := sim.Ordinary()
-	t.LnAmount *= math.Min(g.Parts[g.Of].SD, 0.4) / o.Amount
+	t.Weighed = slices.Clone(s.Weighed)
+	for i := range t.Weighed {
+		sd := g.Parts[i].SD
+		if i == g.Of && sd > 0.4 {
+			sd = 0.4
+		} else if i != g.Of {
+			sd = -sd // another draw, as far as there is only one
+		}
+		t.Weighed[i].Amount *= chem.Amount(math.Exp(t.LnAmount * sd / o.Amount))
+	}
+	t.LnAmount = 0
 	for j := range t.LnStrength {
 		t.LnStrength[j] *= g.Stocks[j].StrengthSD / o.LnStrength
 	}
