@@ -65,6 +65,7 @@ type Stock struct {
 	SizeSD     float64     // of ln(true volume / volume as counted), all of it together
 	ReadSD     chem.Volume // of one reading of a burette, or of a pipetted volume
 	StrengthSD float64     // of ln(true strength / label)
+	LnStrength float64     // ln(true strength / label), most probable: what was found before
 	Carbonate  float64     // mol of carbonate per mol of base that are expected
 	CarbonSD   float64     // give or take; 0 where there can be none
 }
@@ -140,6 +141,12 @@ func (b *Bench) iCarbon(j int) int   { return fixed + len(b.Parts) + 2*len(b.Sto
 func (b *Bench) iPK(i int) int       { return fixed + len(b.Parts) + 3*len(b.Stocks) + i }
 func (b *Bench) unknowns() int       { return b.iPK(len(b.PKs)) }
 
+// Know tells what was found of the strength of a stock: ln(strength / label) with its
+// standard deviation. To be called before the first belief.
+func (b *Bench) Know(stock int, ln, sd float64) {
+	b.Stocks[stock].LnStrength, b.Stocks[stock].StrengthSD = ln, math.Max(sd, 1e-4)
+}
+
 // prior is the mean and the variance of each unknown.
 func (b *Bench) prior() (mean, variance []float64) {
 	m := b.unknowns()
@@ -154,6 +161,7 @@ func (b *Bench) prior() (mean, variance []float64) {
 		sq(b.iPart(k), p.SD)
 	}
 	for j, s := range b.Stocks {
+		mean[b.iStrength(j)] = s.LnStrength
 		sq(b.iStrength(j), s.StrengthSD)
 		sq(b.iSize(j), s.SizeSD)
 		mean[b.iCarbon(j)] = s.Carbonate
