@@ -252,3 +252,38 @@ func (s *State) sober(est probe.Estimate) probe.Estimate {
 	}
 	return est
 }
+
+// FoundStep is a reading at rest with what was known by it.
+type FoundStep struct {
+	ML    float64 `json:"ml"` // of all bottles, until then
+	PH    float64 `json:"ph"`
+	SD    float64 `json:"sd"`
+	Words string  `json:"known"`
+}
+
+// FoundSteps are the readings of a run that looks for an amount, each with the answer
+// as it was known then.
+func (s State) FoundSteps() []FoundStep {
+	g, ok := s.bench.Guide.(*find.Bench)
+	if !ok {
+		return nil
+	}
+	h := s.history()
+	if est := s.sober(s.track.Estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < vague {
+		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
+	}
+	var out []FoundStep
+	for i, o := range h.Observations {
+		step := FoundStep{PH: o.PH, SD: o.SD}
+		n := min(o.After, len(h.Additions))
+		for _, a := range h.Additions[:n] {
+			step.ML += a.Volume.Millilitres()
+		}
+		if bel, err := g.Believe(coach.History{Additions: h.Additions[:n], Observations: h.Observations[:i+1]}); err == nil {
+			f := Finding{Found: bel.Found()}
+			step.Words = f.Short() + ", " + f.Percent()
+		}
+		out = append(out, step)
+	}
+	return out
+}
