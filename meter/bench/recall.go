@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/probe"
 )
@@ -106,6 +107,9 @@ func (b *Book) Recall(s *recipe.Setup, electrode string, at time.Time) Taken {
 	var t Taken
 	j := b.jointly(s, at, &t)
 	for i, st := range s.Stocks {
+		if s.Plan.Find != nil && s.What == find.Strength && i == 0 {
+			continue // it is what is looked for
+		}
 		k, ok := j.stock(i)
 		if st.ByML {
 			k, ok = b.bottle(st, at, &t)

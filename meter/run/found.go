@@ -182,11 +182,18 @@ func (v View) findReason() string {
 	return ""
 }
 
+// repeatAt is how many times the spread wanted may be left before a repeat is advised.
+const repeatAt = 1.5
+
 func (f *Finding) cure() string {
+	text := ""
 	if c := recipe.Cure(f.Causes[0].Cause); c != "" {
-		return ": " + c
+		text = ": " + c
 	}
-	return ""
+	if f.Relative() > repeatAt*f.Goal {
+		text += "; a repeat comes closer, when the plan begins with this answer and its spread"
+	}
+	return text
 }
 
 // Common is the part of the relative spread that repeats with the same things have in
@@ -239,7 +246,11 @@ const (
 // far from it. Only runs that look for an amount do that: a wrong reading of an earlier
 // composition stays in their account to the end.
 func (s *State) sober(est probe.Estimate) probe.Estimate {
-	if !s.Looks() || est.State != probe.Settled {
+	return s.soberIf(est, est.State == probe.Settled)
+}
+
+func (s *State) soberIf(est probe.Estimate, rest bool) probe.Estimate {
+	if !s.Looks() || !rest {
 		return est
 	}
 	step := firstStep

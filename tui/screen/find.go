@@ -59,6 +59,17 @@ func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
 	s.PutIn(r, 2, widget.Aim, widget.FirstFit(r.W, set, equivalence(f)...), set)
 }
 
+// thing is what is looked for, in a word or two.
+func thing(f *run.Finding) string {
+	switch f.What {
+	case find.Strength:
+		return "strength"
+	case find.Constant:
+		return "pK, amount"
+	}
+	return "amount"
+}
+
 // sureness is how far the way from knowing a tenth to what is wanted has been gone,
 // in the logarithm.
 func sureness(f *run.Finding) float64 {
@@ -90,7 +101,7 @@ func sought(st State, w int) []inked {
 	v, set := st.View, st.Set
 	f := v.Found
 	lines := []inked{
-		{widget.FirstFit(w, set, Wanted(v), "to "+f.Wanted()), widget.Plain, false},
+		{widget.FirstFit(w, set, Wanted(v), "looked for: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false},
 		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit()), widget.Aim, false},
 		{volume(v), widget.Plain, true},
 	}
