@@ -36,7 +36,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 			hints: []string{"halfdrop titrate --resume " + path + " goes on with it"}}
 	}
 	if k.State.Looks() && k.State.AtLast().Outcome != "" {
-		if err := t.teachIfSure(k.State, cmd.ErrOrStderr()); err != nil {
+		if err := t.teachIfSure(k.State, path, cmd.ErrOrStderr()); err != nil {
 			return err
 		}
 		return found(k.State, cmd.OutOrStdout())

@@ -246,11 +246,14 @@ func findTruth(s *recipe.Setup, t sim.Truth) sim.Truth {
 }
 
 // teachIfSure teaches the bench what was found by a run that ended as it should.
-func (t *titration) teachIfSure(s run.State, talk io.Writer) error {
+func (t *titration) teachIfSure(s run.State, path string, talk io.Writer) error {
 	if s.AtLast().Advice.Do != coach.Stop {
 		return nil
 	}
-	return t.teachFound(s, talk)
+	if err := t.teachFound(s, talk); err != nil {
+		return err
+	}
+	return t.teach(s, path, talk) // the electrode, where it has a name
 }
 
 // teachFound keeps the strength that a run has found under the name of its bottle.

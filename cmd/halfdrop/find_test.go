@@ -2,9 +2,11 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -118,7 +120,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	bench := filepath.Join(folder, "bench.toml")
 	tr := &titration{benchPath: bench}
 	var talk bytes.Buffer
-	require.NoError(t, tr.teachIfSure(s.End(), &talk))
+	require.NoError(t, tr.teachIfSure(s.End(), paths[0], &talk))
 	assert.Contains(t, talk.String(), "bottle K4 is remembered")
 	book, err := readBench(bench)
 	require.NoError(t, err)
@@ -185,4 +187,62 @@ func TestProspect(t *testing.T) {
 	out.Reset()
 	require.NoError(t, tellProspect(&out, s))
 	assert.Contains(t, out.String(), "what limits it: size of the drop")
+}
+
+// The line protocol carries the answer, and a program can go by it.
+func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
+	plan, err := decodePlan("find.toml", findPlan)
+	require.NoError(t, err)
+	first, err := startEvent(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), "test", "")
+	require.NoError(t, err)
+	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
+	require.NoError(t, err)
+	ph := 4.03
+	for tick := 0.0; tick < 120; tick++ {
+		y := ph
+		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+	}
+	r := replyOf(k.Look(119.5))
+	require.NotNil(t, r.Found)
+	assert.Equal(t, "NaOH 0.1 M", r.Found.Name)
+	assert.InDelta(t, 0.1, r.Found.Value, 0.002)
+	assert.InDelta(t, 25.1, *r.Found.ML, 0.5)
+	assert.False(t, r.Found.Both)
+	assert.Equal(t, "add", r.Do)
+	assert.Equal(t, "tells", r.Reason)
+	text, err := json.Marshal(r)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"found":{"name":"NaOH 0.1 M"`)
+}
+
+// Many benches, on demand: HALFDROP_RUNS=60 go test ./cmd/halfdrop -run ManyBenches -v.
+// The simulator is not the judge: chem/find has a bench that shares no code with it.
+func TestManyBenches(t *testing.T) {
+	n, _ := strconv.Atoi(os.Getenv("HALFDROP_RUNS"))
+	if n == 0 {
+		t.Skip("NOT RUN: HALFDROP_RUNS is not set")
+	}
+	plan, err := decodePlan("find.toml", findPlan)
+	require.NoError(t, err)
+	in, closed, reached, readings, seconds := 0, 0, 0, 0, 0.0
+	for i := range n {
+		s, truth := sought(t, plan, uint64(1000+i), filepath.Join(t.TempDir(), "x.jsonl"))
+		v := s.AtLast()
+		if v.Outcome == "" || v.Found == nil {
+			t.Logf("seed %d did not end", 1000+i)
+			continue
+		}
+		z := (v.Found.Value - 0.1*math.Exp(truth.LnStrength[0])) / v.Found.SD
+		if closed++; math.Abs(z) <= 2 {
+			in++
+		} else {
+			t.Logf("seed %d: %.1f spreads off, %s", 1000+i, z, v.Found.Words())
+		}
+		if v.Found.Reached() {
+			reached++
+		}
+		readings, seconds = readings+len(v.Entries)+1, seconds+s.T
+	}
+	t.Logf("%d of %d ended; %d within two spreads, %d as sure as wanted; %.1f readings, %.0f s", closed, n, in, reached, float64(readings)/float64(closed), seconds/float64(closed))
+	assert.Greater(t, float64(in), 0.85*float64(n))
 }
