@@ -24,6 +24,6 @@ func games() []game {
 		{name: "phosphoric acid", kit: kit{reagent: "phosphoric acid", mmol: 1.1, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Amount, pkSD: 0.04}, acids: []acid{{[]float64{2.148, 7.198, 12.35}, 0, 0}}},
 		{name: "HCl of a sample", kit: kit{reagent: "HCl", mmol: 2, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Amount}, ions: -1},
 		{name: "unknown acid", kit: kit{reagent: "acetic acid", mmol: 2, partSD: 0.4, ml: 40, titrant: "NaOH", molar: 0.1, what: find.Constant, change: open}, acids: []acid{{[]float64{3.9}, 0, 0}}},
-		{name: "acetic acid by drops", kit: kit{reagent: "acetic acid", mmol: 0.3, partSD: 0.4, ml: 20, titrant: "NaOH", molar: 0.1, what: find.Amount, pkSD: 0.03, change: drop}, acids: []acid{{[]float64{4.756}, 0, 0}}},
+		{name: "acetic acid by drops", drops: true, kit: kit{reagent: "acetic acid", mmol: 0.3, partSD: 0.4, ml: 20, titrant: "NaOH", molar: 0.1, what: find.Amount, pkSD: 0.03, change: drop}, acids: []acid{{[]float64{4.756}, 0, 0}}},
 	}
 }
