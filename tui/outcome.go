@@ -16,6 +16,8 @@ const LeftUnread = Left + ", not read at rest"
 // value is named only when it was read at rest.
 func Outcome(v run.View) string {
 	switch {
+	case v.Found != nil && v.Inside():
+		return "found: " + v.Found.Words()
 	case v.Inside():
 		return "in tolerance at " + strconv.FormatFloat(v.Read.PH, 'f', max(v.Decimals, 1), 64)
 	case v.HasReading && !v.AtRest:

@@ -95,8 +95,7 @@ func (p *plain) see(v run.View) {
 	p.hand.see(v)
 	p.voice.hear(v)
 	if first {
-		p.print("%s. Target pH %s in use at %s. Titrants: %s. ? lists what can be typed.", v.Name,
-			screen.Target(v), screen.Degrees(v.UseTemp), strings.Join(v.Titrants, ", "))
+		p.print("%s. %s. Titrants: %s. ? lists what can be typed.", v.Name, screen.Wanted(v), strings.Join(v.Titrants, ", "))
 	}
 	if v.Alarm != p.alarm {
 		if p.alarm = v.Alarm; v.Alarm != "" {
@@ -136,7 +135,7 @@ func (p *plain) see(v run.View) {
 func (p *plain) tell() {
 	v := p.hand.view
 	p.said = steady(v)
-	p.print("%s. %s Aim %s. %s.", v.Sentence(), screen.Spoken(v), screen.AimNow(v), upperFirst(v.Why()))
+	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), upperFirst(v.Why()))
 }
 
 // steady is the sentence, without the seconds that run down.

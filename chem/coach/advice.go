@@ -79,6 +79,17 @@ const (
 	// Unfit: the calibration of the meter is not fit to end on. Said by who reads
 	// the meter.
 	Unfit
+	// Tells: of the additions possible, its reading is expected to tell most for the
+	// time it takes. This and the following are said where an amount is looked for.
+	Tells
+	// Sure: the answer is as well known as was wanted.
+	Sure
+	// AsGood: no addition would make the answer much better.
+	AsGood
+	// Misfit: the readings fit no amount of what is said to be in the beaker.
+	Misfit
+	// NoPoint: no equivalence point is within reach.
+	NoPoint
 )
 
 // ReasonOf is the reason of a code; NoReading for none.
@@ -89,7 +100,7 @@ func ReasonOf(code string) Reason {
 var reasonCodes = [...]string{
 	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
 	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant", "stuck", "moved",
-	"hands_off", "dosing", "given", "calibration",
+	"hands_off", "dosing", "given", "calibration", "tells", "sure", "as_good", "misfit", "no_point",
 }
 
 // String is the code used in the line protocol.

@@ -127,6 +127,9 @@ const moreRoom = 0.10
 
 // Advise says what to do next.
 func (b *Bench) Advise(r Request) Advice {
+	if b.Guide != nil {
+		return b.Guide.Advise(r)
+	}
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) {
@@ -169,6 +172,9 @@ const (
 // composition is still right: no more dangerous than it may be, and not accused
 // of anything. A better one is no reason to change it.
 func (b *Bench) Stands(r Request, stock int, drops float64) bool {
+	if b.Guide != nil {
+		return b.Guide.Stands(r, stock, drops)
+	}
 	bel := b.Believe(r.with(r.Now.SD))
 	lead := &bel.posts[0]
 	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() && !r.Now.patient(lead.aim.shown, b.Tolerance) {

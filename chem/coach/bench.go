@@ -48,6 +48,7 @@ type Bench struct {
 	Tolerance float64          // half width of what is good enough
 	Stocks    []Stock
 	Mistakes  []Mistake // gross mistakes to keep an eye on, besides "as planned"
+	Guide     Guide     // where an amount is looked for instead of a pH; else nil
 
 	memory memory
 }

@@ -19,6 +19,9 @@ type Forecast struct {
 
 // Forecast computes what the plan predicts.
 func (b *Bench) Forecast() Forecast {
+	if b.Guide != nil {
+		return b.Guide.Forecast()
+	}
 	if b.Unweighed {
 		return b.plainForecast()
 	}
@@ -46,6 +49,9 @@ func (b *Bench) Forecast() Forecast {
 // Landing is the settled reading to expect after an addition, with its central
 // 95 %, from what is believed with the present reading.
 func (b *Bench) Landing(r Request, a Addition) (after, low, high float64) {
+	if b.Guide != nil {
+		return b.Guide.Landing(r, a)
+	}
 	bel := b.Believe(r.with(r.Now.SD))
 	d := bel.dosing(a.Stock, b.pull(a.Stock))
 	n := a.Drops
@@ -59,6 +65,9 @@ func (b *Bench) Landing(r Request, a Addition) (after, low, high float64) {
 // to another, from what is believed after a history; below 0 when they lead the
 // other way, NaN when it cannot be told.
 func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
+	if b.Guide != nil {
+		return b.Guide.DropsBetween(h, stock, from, to)
+	}
 	n := len(h.Additions)
 	hist := History{Additions: h.Additions, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
 	bel := b.Believe(hist)
@@ -92,6 +101,9 @@ func (b *Bench) LabelledCharge(a Addition) float64 {
 // Curve is the titration curve as believed after a history, from a labelled
 // charge of from to one of to, in n points. With no observation it is the plan's.
 func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
+	if b.Guide != nil {
+		return b.Guide.Curve(h, from, to, n)
+	}
 	if b.Unweighed {
 		return b.plainCurve(h, from, to, n)
 	}

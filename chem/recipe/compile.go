@@ -18,11 +18,19 @@ const mostTitrants = 8
 func Compile(p Plan) (*Setup, error) {
 	var bad Problems
 	s := &Setup{Plan: p}
-	s.target(p, &bad)
+	if p.Find != nil {
+		s.findTarget(p, &bad)
+	} else {
+		s.target(p, &bad)
+	}
 	s.beaker(p, &bad)
 	s.weighed(p, &bad)
 	s.stocks(p, &bad)
-	if len(bad) == 0 {
+	switch {
+	case len(bad) > 0:
+	case p.Find != nil:
+		s.findable(&bad)
+	default:
 		s.possible(&bad)
 	}
 	if len(bad) > 0 {
@@ -79,7 +87,10 @@ func volume(field string, ml *float64, bad *Problems) chem.Volume {
 func (s *Setup) weighed(p Plan, bad *Problems) {
 	for i, w := range p.Weighed {
 		field := fmt.Sprintf("weighed[%d]", i+1)
-		r, n, err := w.amount()
+		r, n, mine, err := p.unknown(w)
+		if !mine {
+			r, n, err = w.amount()
+		}
 		if err != nil {
 			bad.add(field+place(err), err.Error(), hint(err))
 			continue

@@ -6,6 +6,7 @@ package recipe
 type Plan struct {
 	Name     string    `toml:"name" json:"name"`
 	Target   Target    `toml:"target" json:"target"`
+	Find     *Find     `toml:"find" json:"find,omitempty"` // an amount is looked for, instead of a target
 	Beaker   Beaker    `toml:"beaker" json:"beaker"`
 	Weighed  []Weighed `toml:"weighed" json:"weighed"`
 	Titrants []Titrant `toml:"titrant" json:"titrant"`

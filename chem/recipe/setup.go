@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -21,6 +22,7 @@ type Setup struct {
 	Dilute    float64 // so many times before use; 1 is not at all
 	Weighed   []Portion
 	Stocks    []Stock
+	What      find.What // what is looked for, where Plan.Find is there
 }
 
 // Portion is a reagent in the beaker.
@@ -94,13 +96,16 @@ func (s *Setup) Systems() []*chem.System {
 	for i, t := range all.Systems {
 		out[i] = t.System
 	}
-	return out
+	return s.withCarbonate(out)
 }
 
 // Bench is the setup for the coach with the beaker at temperature t.
 func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	systems := s.Systems()
-	extra := s.alternatives()
+	var extra []alternative
+	if s.Plan.Find == nil {
+		extra = s.alternatives()
+	}
 	for _, a := range extra {
 		systems = union(systems, a.content)
 	}
@@ -128,6 +133,9 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 			Name: st.Name, PerLitre: c, Molarity: st.Molar, Drop: st.Drop,
 			Dropper: st.Dropper, DropSD: st.DropSD, StrengthSD: st.MolarSD,
 		})
+	}
+	if s.Plan.Find != nil {
+		return b, s.guide(b)
 	}
 	if b.Unweighed { // there is nothing that could have been mistaken
 		return b, nil

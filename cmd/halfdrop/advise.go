@@ -162,26 +162,27 @@ type addedRequest struct {
 
 // reply is a line of output.
 type reply struct {
-	T       *float64 `json:"t,omitempty"`
-	Do      string   `json:"do,omitempty"`
-	PH      *float64 `json:"ph,omitempty"`
-	Settled *bool    `json:"settled,omitempty"`
-	Aim     *float64 `json:"aim,omitempty"`
-	Titrant string   `json:"titrant,omitempty"`
-	Drops   float64  `json:"drops,omitempty"`
-	ML      float64  `json:"ml,omitempty"`
-	PHAfter *float64 `json:"ph_after,omitempty"`
-	PHLow   *float64 `json:"ph_low,omitempty"`
-	PHHigh  *float64 `json:"ph_high,omitempty"`
-	Reason  string   `json:"reason,omitempty"`
-	Why     string   `json:"why,omitempty"`
-	Was     float64  `json:"was,omitempty"`
-	Like    float64  `json:"like,omitempty"`
-	Codes   []string `json:"codes,omitempty"`
-	Read    *float64 `json:"read,omitempty"`
-	Again   *float64 `json:"again,omitempty"`
-	Rest    bool     `json:"at_rest,omitempty"`
-	Error   string   `json:"error,omitempty"`
+	T       *float64     `json:"t,omitempty"`
+	Do      string       `json:"do,omitempty"`
+	PH      *float64     `json:"ph,omitempty"`
+	Settled *bool        `json:"settled,omitempty"`
+	Aim     *float64     `json:"aim,omitempty"`
+	Titrant string       `json:"titrant,omitempty"`
+	Drops   float64      `json:"drops,omitempty"`
+	ML      float64      `json:"ml,omitempty"`
+	PHAfter *float64     `json:"ph_after,omitempty"`
+	PHLow   *float64     `json:"ph_low,omitempty"`
+	PHHigh  *float64     `json:"ph_high,omitempty"`
+	Reason  string       `json:"reason,omitempty"`
+	Why     string       `json:"why,omitempty"`
+	Was     float64      `json:"was,omitempty"`
+	Like    float64      `json:"like,omitempty"`
+	Codes   []string     `json:"codes,omitempty"`
+	Read    *float64     `json:"read,omitempty"`
+	Again   *float64     `json:"again,omitempty"`
+	Rest    bool         `json:"at_rest,omitempty"`
+	Found   *foundAnswer `json:"found,omitempty"` // where an amount is looked for
+	Error   string       `json:"error,omitempty"`
 }
 
 // line answers one line of input.
@@ -215,6 +216,7 @@ func replyOf(v run.View) reply {
 		in := math.Max(0, n.Told())
 		r.Again, r.Rest = &in, n.Stands
 	}
+	r.Found = answerOf(v.Found)
 	r.Aim = finite(adv.Aim)
 	if v.HasReading {
 		r.PH = finite(v.PH)

@@ -35,6 +35,12 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 		return &exitError{code: signalled + int(*sig), err: fmt.Errorf("%s: the run is not closed", *sig),
 			hints: []string{"halfdrop titrate --resume " + path + " goes on with it"}}
 	}
+	if k.State.Looks() && k.State.AtLast().Outcome != "" {
+		if err := t.teachIfSure(k.State, path, cmd.ErrOrStderr()); err != nil {
+			return err
+		}
+		return found(k.State, cmd.OutOrStdout())
+	}
 	if err := missed(k.State, path); err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter/journal"
@@ -137,6 +138,8 @@ func tasks(folder string, kept []run.Kept) question {
 		look,
 		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench with the faults of real ones, a score, and a debrief."},
 			args: []string{"practice"}},
+		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "Of a bottle against a weighed standard, or of what is in a sample: the addition that tells most, to the equivalence point. " + screen.Caution},
+			args: []string{"titrate", "--find"}, ask: func([]string) question { return orByHand(whichMeter("Find", "simulated bench", nextPlan), nextPlan) }},
 	)
 	return q
 }
@@ -228,18 +231,31 @@ func nextStandards([]string) question {
 // nextPlan asks for the plan of a titration: the plan files of this folder,
 // and for the simulator the built-in one.
 func nextPlan(args []string) question {
+	finds := slices.Contains(args, "--find")
 	q := question{title: "Titrate", facts: "which plan?"}
+	about := "A buffer to try the coach on."
+	if finds {
+		q.title, about = "Find", "The strength of a base against potassium hydrogen phthalate, to try it on."
+	}
 	if args[len(args)-1] == "--sim" {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the built-in plan", About: "A buffer to try the coach on."}})
+		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the built-in plan", About: about}})
 	}
 	files, err := filepath.Glob("*.toml")
 	if err != nil {
 		files = nil
 	}
 	for _, f := range files {
-		if p, err := readPlan(f); err == nil && p.Target.PH != nil {
+		p, err := readPlan(f)
+		if err == nil && finds && p.Find != nil {
+			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: p.Find.What, About: p.Name}, args: []string{"--plan", f}})
+		}
+		if err == nil && !finds && p.Target.PH != nil {
 			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: fmt.Sprintf("pH %.2f", *p.Target.PH), About: p.Name}, args: []string{"--plan", f}})
 		}
+	}
+	if len(q.choices) == 0 && finds {
+		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan with [find] here: show one",
+			About: "Put it into a file, as in: halfdrop find example > naoh.toml; change what is in it, and it is found here."}, args: []string{"find", "example"}, instead: true})
 	}
 	if len(q.choices) == 0 {
 		wd, _ := os.Getwd()

@@ -139,7 +139,7 @@ func keysOf(t reflect.Type, path []string) []string {
 			t = top
 			break
 		}
-		if t = f.Type; t.Kind() == reflect.Slice {
+		if t = f.Type; t.Kind() == reflect.Slice || t.Kind() == reflect.Pointer {
 			t = t.Elem()
 		}
 	}

@@ -126,6 +126,12 @@ func looksLikeJournal(path string) (bool, error) {
 }
 
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
+	if end := r.End(); end.Looks() {
+		if f, ok := foundRecord(r); p.json && ok {
+			return writeJSON(out, f)
+		}
+		return writeFoundText(out, r)
+	}
 	v := r.Review()
 	if p.json {
 		return writeJSON(out, v)

@@ -99,6 +99,16 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 	case p.readings:
 		return func(w io.Writer) error { return journal.WriteReadings(w, eventsOf(path), p.flaw) }, nil
 	}
+	if f := report.NewFound(r); f != nil {
+		switch {
+		case p.svg:
+			return f.WriteCurve, nil
+		case p.json:
+			rec, _ := foundRecord(r)
+			return func(w io.Writer) error { return writeJSON(w, rec) }, nil
+		}
+		return f.WritePage, nil
+	}
 	rec := report.New(r)
 	switch {
 	case p.svg:

@@ -130,7 +130,7 @@ func (s *simulation) station(plan recipe.Plan, kind sim.Sends) (*station, error)
 	if seed == 0 {
 		seed = uint64(time.Now().UnixNano())%1e6 + 1
 	}
-	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
+	b, err := sim.New(setup, findTruth(setup, sim.DefaultTruth(setup, seed)))
 	if err != nil {
 		return nil, err
 	}

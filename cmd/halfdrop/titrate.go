@@ -40,6 +40,7 @@ type titration struct {
 	benchPath string
 	forget    bool
 	bare      bareBeaker
+	find      bool
 }
 
 func newTitrateCommand() *cobra.Command {
@@ -54,6 +55,10 @@ With --by-hand the meter needs no line: type what its display shows, as 7.42 and
 Enter, or 7.42 and s when the display stands. The coach says when it wants the next
 value; one that stands is as good as it gets, and one an addition will do. While an
 addition is ordered a number is drops; one with two decimals is always a pH.
+
+With --find, or a plan with a table [find], it looks for an amount instead of a pH:
+the strength of a bottle, what is in a sample, a pK. The next addition is the one
+whose reading is expected to tell most; see halfdrop find.
 
 A beaker that nobody weighed needs no plan: --ph, --ml and the bottles at hand, each
 with --titrant. The coach begins with a small step then and learns the curve as it
@@ -80,6 +85,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, auto to look for it, tcp://HOST:PORT, or - for lines on standard input")
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
+	f.BoolVar(&t.find, "find", false, "look for an amount instead of a pH: the plan has a table [find], see halfdrop find")
 	t.bare.add(c)
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
@@ -120,7 +126,10 @@ func (t *titration) check() error {
 }
 
 func (t *titration) plan() (recipe.Plan, error) {
-	if t.planPath != "" {
+	switch {
+	case t.planPath != "" && t.find:
+		return loadFindPlan(t.planPath)
+	case t.planPath != "":
 		return loadPlan(t.planPath)
 	}
 	if t.bare.asked() {
@@ -130,7 +139,11 @@ func (t *titration) plan() (recipe.Plan, error) {
 		}
 		return p, checkPlan("the command line", p)
 	}
-	p, err := decodePlan("built-in plan", demoPlan)
+	built := demoPlan
+	if t.find {
+		built = findPlan
+	}
+	p, err := decodePlan("built-in plan", built)
 	if err != nil {
 		return p, err
 	}
@@ -209,7 +222,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	if seed == 0 {
 		seed = uint64(start.UnixNano())%1e6 + 1
 	}
-	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
+	b, err := sim.New(setup, findTruth(setup, sim.DefaultTruth(setup, seed)))
 	if err != nil {
 		return place{}, err
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/probe"
 )
@@ -27,6 +28,7 @@ type TakenStock struct {
 	OwnSDPct    float64   `json:"own_sd_pct"`
 	MLFactor    float64   `json:"ml_factor"` // of a volume in mL: the strength alone
 	MLSDPct     float64   `json:"ml_sd_pct"`
+	ByML        bool      `json:"by_ml,omitempty"` // it is given by a pipette or a burette
 	Runs        int       `json:"runs"`
 	Last        time.Time `json:"last"`
 }
@@ -49,6 +51,7 @@ func (t *Taken) Give(b *coach.Bench) {
 	for _, s := range t.Stocks {
 		for j := range b.Stocks {
 			if b.Stocks[j].Name == s.Titrant {
+				give(b, j, &s)
 				b.Stocks[j].Learned = &coach.Learned{LnFactor: math.Log(s.Factor), LnPoured: math.Log(s.MLFactor),
 					SharedSD: s.SharedSDPct / 100, OwnSD: s.OwnSDPct / 100, PouredSD: s.MLSDPct / 100, Seen: s.Runs > 0}
 			}
@@ -104,7 +107,14 @@ func (b *Book) Recall(s *recipe.Setup, electrode string, at time.Time) Taken {
 	var t Taken
 	j := b.jointly(s, at, &t)
 	for i, st := range s.Stocks {
-		if k, ok := j.stock(i); ok {
+		if s.Plan.Find != nil && s.What == find.Strength && i == 0 {
+			continue // it is what is looked for
+		}
+		k, ok := j.stock(i)
+		if st.ByML {
+			k, ok = b.bottle(st, at, &t)
+		}
+		if ok {
 			k.Titrant = st.Name
 			t.Stocks = append(t.Stocks, k)
 		}

@@ -19,6 +19,10 @@ func (t *Taken) Words() (out []string) {
 		return nil
 	}
 	for _, s := range t.Stocks {
+		if s.ByML {
+			out = append(out, fmt.Sprintf("%s is %.4f of its label, ± %.2g %% (found or stated on %s)", s.Titrant, s.MLFactor, s.MLSDPct, day(s.Last)))
+			continue
+		}
 		out = append(out, fmt.Sprintf("a drop of %s brings %.3f of what its labels say, ± %.1f %% (%s, the last of %s)",
 			s.Titrant, s.Factor, math.Hypot(s.SharedSDPct, s.OwnSDPct), from(s.Runs), day(s.Last)))
 	}

@@ -32,7 +32,8 @@ func (s State) add(e journal.Event) (State, error) {
 	given := s.give(&en, told)
 	en.From, en.Before = given.From, given.Before
 	if en.Before.State != probe.Empty {
-		o := coach.Observation{After: s.inForce(), PH: en.Before.End, SD: en.Before.SD}
+		sober := s.soberIf(en.Before, en.Advised || en.Before.State == probe.Settled)
+		o := coach.Observation{After: s.inForce(), PH: sober.End, SD: sober.SD}
 		s.observed = append(slices.Clip(s.observed), o)
 	}
 	s.entries = append(slices.Clip(s.entries), en)

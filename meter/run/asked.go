@@ -40,6 +40,7 @@ func (s *State) history() coach.History {
 
 // request is what the coach is asked with an estimate of the present reading.
 func (s *State) request(est probe.Estimate) coach.Request {
+	est = s.sober(est)
 	return coach.Request{
 		History: s.history(), Confirmed: s.confirmed,
 		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: s.track.Stands(), Age: s.age()},

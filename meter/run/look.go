@@ -60,14 +60,15 @@ type View struct {
 	LinkNote   string
 	Refused    int // readings and lines that were not used
 	Refusal    string
-	Poor       string  // what is wrong with a line from which readings come
-	Unread     bool    // lines come, and none of them is a reading; LinkNote says why
-	Unused     string  // the latest line that was not used and why, for a while after it came
-	Note       string  // what else the person should know of the readings
-	AtRest     bool    // the meter shows the beaker, and is at rest
-	Read       Value   // what it shows then
-	Level      float64 // pH that the reading has left by itself, for coach.Moved, or is leaving
-	Leaving    bool    // the reading begins to move with nothing on record
+	Poor       string   // what is wrong with a line from which readings come
+	Unread     bool     // lines come, and none of them is a reading; LinkNote says why
+	Unused     string   // the latest line that was not used and why, for a while after it came
+	Note       string   // what else the person should know of the readings
+	AtRest     bool     // the meter shows the beaker, and is at rest
+	Read       Value    // what it shows then
+	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
+	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
+	Leaving    bool     // the reading begins to move with nothing on record
 
 	Volume  chem.Volume // in the beaker now, by the labels
 	Start   chem.Volume
@@ -126,7 +127,7 @@ func (s State) Look(now float64) View {
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
-	if s.bench.Unweighed && v.Note == "" {
+	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = UnknownComposition
 	}
 	if v.Advice.Do == coach.Add || v.Falling != nil {
@@ -159,7 +160,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
-	v.Advice = s.inItsUnit(v.Advice)
+	v.Advice, v.Found = s.inItsUnit(v.Advice), s.finding(est)
 	v.ByHand, v.Next = s.byHand, s.next(v.Advice, est, now)
 	if !s.last.any {
 		return

@@ -44,6 +44,9 @@ func (v View) Sentence() string {
 }
 
 func (v View) doneWords() string {
+	if v.Found != nil {
+		return "DONE, " + v.Found.Words()
+	}
 	if !v.AtRest {
 		return "DONE, the aim is reached"
 	}
@@ -120,6 +123,10 @@ func (v View) checkWords() string {
 		return "one drop is too much"
 	case coach.Stuck:
 		return "the reading stands still, and should move"
+	case coach.Misfit:
+		return "bench and notes: the readings do not fit"
+	case coach.NoPoint:
+		return "the titrant: no equivalence point is in reach"
 	case coach.Unsaid:
 		return "was it given? " + Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
 	case coach.Unfit:
@@ -156,6 +163,9 @@ func (v View) reason() string {
 	a := v.Advice
 	if v.Next != nil {
 		return v.whyRead()
+	}
+	if text := v.findReason(); text != "" {
+		return text
 	}
 	switch a.Reason {
 	case coach.NoReading:

@@ -84,7 +84,11 @@ func drawFull(s *widget.Sheet, st State) {
 	drawHeader(s, p.header, st)
 	drawAlarm(s, p.alarm, st)
 	drawCard(s, p.card, p, st)
-	lane(st).Draw(s, inset(p.lane, 2), st.Set)
+	if st.View.Found != nil {
+		drawAnswer(s, inset(p.lane, 2), st)
+	} else {
+		lane(st).Draw(s, inset(p.lane, 2), st.Set)
+	}
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	drawBottom(s, p.bottom, st)
 	drawMessage(s, p.message, st)

@@ -73,8 +73,8 @@ func Logged(l Log, w, h int) string {
 	return strings.Join(s.Lines(painter()), "\n")
 }
 
-// widest is the widest that a column is shown.
-const widest = 14
+// widestColumn is the widest that a column is shown.
+const widestColumn = 14
 
 // drawHow is the first rows under their columns, with what each was taken for.
 func (l Log) drawHow(s *widget.Sheet, r widget.Rect) {
@@ -159,7 +159,7 @@ func (l Log) shown(w int) (first int, widths []int) {
 				full[i] = max(full[i], widget.Width(strings.TrimSpace(r[i])))
 			}
 		}
-		full[i] = min(full[i], widest)
+		full[i] = min(full[i], widestColumn)
 	}
 	for ; first <= l.Chosen; first++ {
 		widths = make([]int, len(full))

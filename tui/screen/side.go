@@ -41,7 +41,7 @@ func graph(st State) widget.Plot {
 		label, per = "mmol titrant", math.Copysign(1e-3, v.Aimed)
 	}
 	p := widget.Plot{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, XLabel: label, YLabel: "pH",
-		AimText: "aim"} // its number stands over the scale
+		AimText: aimText(v)}
 	for _, c := range v.Curve {
 		p.Curve = append(p.Curve, widget.CurvePoint{X: c.Charge / per, Y: c.PH, Low: c.Low, High: c.High})
 	}
@@ -84,6 +84,9 @@ func facts(st State, w int) []inked {
 	v, set := st.View, st.Set
 	use, now := Degrees(v.UseTemp), Degrees(v.BenchTemp)
 	target, aim := "target "+Target(v), "aim "+AimNow(v)
+	if v.Found != nil {
+		return sought(st, w)
+	}
 	lines := []inked{
 		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain, false, 2},
 		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim, false, 3}, // over the scale as well

@@ -110,7 +110,7 @@ func (st standing) short(w int, set *widget.Set) string {
 
 // distance is how far the reading is from the aim.
 func distance(v run.View) string {
-	if !usable(v) || math.IsNaN(v.Advice.Aim) {
+	if !usable(v) || math.IsNaN(v.Advice.Aim) || v.Found != nil {
 		return ""
 	}
 	d, dec := v.PH-v.Advice.Aim, decimals(v)

@@ -1,0 +1,332 @@
+package main
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/pool"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+	"github.com/spf13/cobra"
+)
+
+//go:embed find.toml
+var findPlan []byte
+
+func newFindCommand() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "find",
+		Short: "Find the strength of a bottle, or what is in a sample: what to weigh, and repeats",
+		Long: `A plan with a table [find] looks for an amount instead of a pH: the strength of a
+titrant against a weighed primary standard, the amount of a known acid or base in a
+sample, or pK and amount of an unknown weak one. halfdrop titrate runs it.
+
+find example writes such a plan to begin with, find check says before anything is
+weighed where the equivalence point will be, how well the answer can be known and
+what limits that, and find pool puts repeats together.`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	c.AddCommand(newFindExample(), newFindCheck(), newFindPool())
+	return c
+}
+
+func newFindExample() *cobra.Command {
+	return &cobra.Command{
+		Use:     "example",
+		Short:   "Write a plan to begin with: a base against potassium hydrogen phthalate",
+		Example: "  halfdrop find example > naoh.toml",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			_, err := cmd.OutOrStdout().Write(findPlan)
+			return err
+		},
+	}
+}
+
+func newFindCheck() *cobra.Command {
+	return &cobra.Command{
+		Use:   "check PLAN",
+		Short: "Where the equivalence point will be, how well the answer can be known, and what limits it",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			p, err := loadFindPlan(args[0])
+			if err != nil {
+				return err
+			}
+			setup, err := recipe.Compile(p)
+			if err != nil {
+				return err
+			}
+			return tellProspect(cmd.OutOrStdout(), setup)
+		},
+	}
+}
+
+// loadFindPlan is loadPlan for a plan that looks for an amount.
+func loadFindPlan(path string) (recipe.Plan, error) {
+	p, err := loadPlan(path)
+	if err == nil && p.Find == nil {
+		err = withHint(fmt.Errorf("%s: the plan has no table [find]", path), "halfdrop find example writes a plan that has one")
+	}
+	return p, err
+}
+
+// tellProspect says what is to be expected of a determination.
+func tellProspect(w io.Writer, s *recipe.Setup) error {
+	words, best, err := s.Prospect()
+	if err != nil {
+		return err
+	}
+	b, err := s.Bench(s.BenchTemp)
+	if err != nil {
+		return err
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "looked for\t%s\n", soughtWords(s))
+	for i, st := range best.Stations {
+		mark := ""
+		if i == best.Main {
+			mark = ", the one to go by"
+		}
+		fmt.Fprintf(t, "equivalence point\tabout %.4g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
+	}
+	fmt.Fprintf(t, "can be known to\t%.2g %%\n", 100*best.Relative())
+	for i, c := range best.Causes {
+		if i == 4 || c.SD < best.Relative()/20 {
+			break
+		}
+		fmt.Fprintf(t, "\t%.2g %% of it %s\n", 100*c.SD, c.Cause)
+	}
+	g, _ := b.Guide.(*find.Bench)
+	for _, x := range g.Indicators(2) {
+		fmt.Fprintf(t, "by indicator\t%s\n", x)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if words != "" {
+		fmt.Fprintf(w, "note: %s\n", words)
+	}
+	return nil
+}
+
+func soughtWords(s *recipe.Setup) string {
+	switch s.What {
+	case find.Strength:
+		return "strength of " + s.Stocks[0].Name + ", against " + s.Weighed[0].Reagent.FullName()
+	case find.Constant:
+		return "pK and amount of the " + s.Weighed[0].Reagent.Name
+	}
+	name := s.Plan.Find.Of
+	if name == "" {
+		name = s.Weighed[0].Reagent.Name
+	}
+	return "amount of " + name + ", with " + s.Stocks[0].Name
+}
+
+func newFindPool() *cobra.Command {
+	return &cobra.Command{
+		Use:   "pool RUN...",
+		Short: "Repeats together: mean, confidence interval, and an outlier by Grubbs' test",
+		Long: `Puts the answers of several runs together: their mean with its 95 % confidence
+interval by Student's t, and the part of the spread that all have in common (balance,
+burette, meter), which no repeat makes smaller. The value farthest from the mean is
+tested by Grubbs' test at 5 % (F. E. Grubbs, Technometrics 11, 1, 1969). An outlier is
+named, never left out: look for its cause first.`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args) },
+	}
+}
+
+// errNoAnswer is said of a run that does not look for an amount.
+var errNoAnswer = errors.New("the run does not look for an amount")
+
+func poolRuns(w io.Writer, paths []string) error {
+	var list []pool.Value
+	var first *run.Finding
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	shared := 0.0
+	for _, path := range paths {
+		r, err := openRun(path)
+		if err != nil {
+			return err
+		}
+		end := r.End()
+		f := end.Finding(end.T)
+		switch {
+		case f == nil:
+			return withHint(fmt.Errorf("%s: %w", path, errNoAnswer), "only runs of plans with [find] can be pooled")
+		case first == nil:
+			first = f
+		case f.What != first.What || f.Name != first.Name:
+			return withHint(fmt.Errorf("%s: %s, where the first run is about %s", path, f.Name, first.Name), "pool runs of one bottle, or of one sample")
+		}
+		value, sd := f.Value, f.SD
+		if f.What == find.Amount && f.Molar > 0 {
+			value, sd = f.Molar, f.MolarSD
+		}
+		shared = math.Max(shared, value*f.Common())
+		list = append(list, pool.Value{Name: path, Value: value, SD: sd})
+		note := ""
+		if !f.Reached() {
+			note = "  not as sure as wanted"
+		}
+		fmt.Fprintf(t, "%s\t%s%s\n", path, run.Spread(value, sd, ""), note)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	p, err := pool.Repeats(list, shared)
+	if err != nil {
+		return err
+	}
+	unit := "mol/L"
+	if first.What != find.Strength && first.Molar == 0 {
+		unit = "mol"
+	}
+	fmt.Fprintf(w, "%s: mean of %d %s, 95 %% interval %.5g to %.5g; of that shared by all %.2g %%\n", first.Name, p.N, run.Spread(p.Mean, p.Total, unit), p.Low, p.High, 100*p.Shared/p.Mean)
+	if p.N > 1 {
+		fmt.Fprintf(w, "the repeats scatter by %.2g %%, each claims %.2g %%\n", 100*p.SD/p.Mean, 100*p.Claim/p.Mean)
+	}
+	if p.Suspect >= 0 {
+		word := "no outlier"
+		if p.Outlier() {
+			word = "OUTLIER: " + list[p.Suspect].Name + " (it is in the mean; look for its cause, then pool without it)"
+		}
+		fmt.Fprintf(w, "Grubbs' test, 5 %%: G = %.3f of %s, critical %.3f: %s\n", p.G, list[p.Suspect].Name, p.Critical, word)
+	}
+	return nil
+}
+
+// findTruth makes a simulated bench one on which somebody looks for an amount: what
+// was weighed is as exact as the plan says, what is looked for is not.
+func findTruth(s *recipe.Setup, t sim.Truth) sim.Truth {
+	b, err := s.Bench(s.BenchTemp)
+	if err != nil {
+		return t
+	}
+	g, ok := b.Guide.(*find.Bench)
+	if !ok {
+		return t
+	}
+	// The draws of DefaultTruth, in other units of their spreads.
+	o := sim.Ordinary()
+	t.Weighed = slices.Clone(s.Weighed)
+	for i := range t.Weighed {
+		sd := g.Parts[i].SD
+		if i == g.Of && sd > 0.4 {
+			sd = 0.4
+		} else if i != g.Of {
+			sd = -sd // another draw, as far as there is only one
+		}
+		t.Weighed[i].Amount *= chem.Amount(math.Exp(t.LnAmount * sd / o.Amount))
+	}
+	t.LnAmount = 0
+	for j := range t.LnStrength {
+		t.LnStrength[j] *= g.Stocks[j].StrengthSD / o.LnStrength
+	}
+	for j := range g.Stocks {
+		t.LnDrop[s.Stocks[j].Dropper] *= g.Stocks[j].SizeSD / o.LnDrop / 2 // a guess of two
+	}
+	t.Excess, t.LnVolume, t.Poured = 0, t.LnVolume/10, 0.001
+	return t
+}
+
+// teachIfSure teaches the bench what was found by a run that ended as it should.
+func (t *titration) teachIfSure(s run.State, path string, talk io.Writer) error {
+	if s.AtLast().Advice.Do != coach.Stop {
+		return nil
+	}
+	if err := t.teachFound(s, talk); err != nil {
+		return err
+	}
+	return t.teach(s, path, talk) // the electrode, where it has a name
+}
+
+// teachFound keeps the strength that a run has found under the name of its bottle.
+func (t *titration) teachFound(s run.State, talk io.Writer) error {
+	f := s.Finding(s.T)
+	st := s.Setup.Stocks[0]
+	path, err := t.memory()
+	switch {
+	case err != nil || path == "" || f == nil || f.What != find.Strength:
+		return err
+	case t.benchPath == "" && strings.HasPrefix(s.Start.Source, simSource):
+		return nil
+	case st.Bottle == "":
+		fmt.Fprintln(talk, `halfdrop: hint: give the bottle a name in the plan (bottle = "…"), and its strength is remembered`)
+		return nil
+	}
+	book, err := readBench(path)
+	if err != nil {
+		return err
+	}
+	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), time.Now().Truncate(time.Second)))
+	if err := writeBench(path, book); err != nil {
+		return withHint(fmt.Errorf("the strength could not be kept: %w", err), "the run itself is recorded")
+	}
+	fmt.Fprintf(talk, "halfdrop: bottle %s is remembered as %s\n", st.Bottle, f.Short())
+	return nil
+}
+
+// found says how a run that looks for an amount ended.
+func found(s run.State, w io.Writer) error {
+	v := s.AtLast()
+	f := v.Found
+	if f == nil {
+		return nil
+	}
+	tellFound(w, f)
+	if v.Advice.Do == coach.Stop && f.Reached() {
+		return nil
+	}
+	why := "the run ended before the answer was as well known as wanted"
+	if v.Advice.Do == coach.Stop {
+		why = fmt.Sprintf("the answer is known to %s, where %s was wanted", f.Percent(), f.Wanted())
+	}
+	return &exitError{code: exitMissed, err: errors.New(why)}
+}
+
+// tellFound prints the answer with the classical ones beside it.
+func tellFound(w io.Writer, f *run.Finding) {
+	fmt.Fprintf(w, "%s\n", f.Words())
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "known to\t%s, %s was wanted\n", f.Percent(), f.Wanted())
+	fmt.Fprintf(t, "limited by\t%s\n", f.Limit())
+	for i, p := range f.Points() {
+		fmt.Fprintf(t, "equivalence point\t%s\n", p)
+		if i == f.Main {
+			c := f.Classic
+			fmt.Fprintf(t, "  steepest point\t%s\n", mlOr(c.Steepest, "too few readings"))
+			fmt.Fprintf(t, "  second difference\t%s\n", mlOr(c.Second, "too few readings"))
+			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "fewer than two readings from 40 to 97 %"))
+			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "fewer than two readings from 101 to 160 %"))
+			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
+		}
+	}
+	if f.Carbonate > 0 {
+		fmt.Fprintf(t, "carbonate in the base\t%s of it\n", run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
+	}
+	fmt.Fprintf(t, "the meter reads\t%+.3f ± %.3f pH off there\n", f.Shift, f.ShiftSD)
+	_ = t.Flush()
+}
+
+func mlOr(x float64, why string) string {
+	if math.IsNaN(x) {
+		return "none: " + why
+	}
+	return fmt.Sprintf("%.3f mL", x)
+}

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"text/tabwriter"
+	"time"
+
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run"
+)
+
+// writeFoundText is what happened in a run that looked for an amount: the readings
+// at rest with the answer as it was known by each, and the answer in the end.
+func writeFoundText(out io.Writer, r *replay.Run) error {
+	w := intake.NewWriter(out)
+	end := r.End()
+	fmt.Fprintf(w, "%s\n%s, %s\n\n", end.Setup.Plan.Name, r.First.At.Format(time.DateTime), r.First.Start.Source)
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "added in all\tpH at rest\tknown then")
+	for i, p := range end.FoundSteps() {
+		ml := fmt.Sprintf("%.2f mL", p.ML)
+		if i == 0 && p.ML == 0 {
+			ml = "nothing"
+		}
+		fmt.Fprintf(t, "%s\t%.3f ± %.3f\t%s\n", ml, p.PH, p.SD, p.Words)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	f := end.AtLast().Found
+	if f == nil {
+		_, err := fmt.Fprintln(w, "nothing was found")
+		return err
+	}
+	tellFound(w, f)
+	outcome := "the run was not closed"
+	if o := end.AtLast().Outcome; o != "" {
+		outcome = "closed: " + o
+	}
+	_, err := fmt.Fprintf(w, "%s\n", outcome)
+	return err
+}
+
+// foundJSON is the same for programs.
+type foundJSON struct {
+	Plan     string             `json:"plan"`
+	Begun    time.Time          `json:"begun"`
+	Sought   string             `json:"looked_for"`
+	Name     string             `json:"name"`
+	Value    float64            `json:"value"` // mol/L of a bottle, mol of a substance
+	SD       float64            `json:"sd"`
+	PK       float64            `json:"pk,omitempty"`
+	PKSD     float64            `json:"pk_sd,omitempty"`
+	Molar    float64            `json:"sample_mol_per_litre,omitempty"`
+	MolarSD  float64            `json:"sample_sd,omitempty"`
+	Wanted   float64            `json:"spread_wanted"`
+	Reached  bool               `json:"reached"`
+	Points   []pointJSON        `json:"equivalence"`
+	Causes   map[string]float64 `json:"spread_by_cause"`
+	Readings []run.FoundStep    `json:"readings"`
+	Outcome  string             `json:"outcome,omitempty"`
+}
+
+type pointJSON struct {
+	ML float64 `json:"ml"`
+	SD float64 `json:"sd"`
+	PH float64 `json:"ph"`
+}
+
+func foundRecord(r *replay.Run) (foundJSON, bool) {
+	end := r.End()
+	v := end.AtLast()
+	f := v.Found
+	if f == nil {
+		return foundJSON{}, false
+	}
+	out := foundJSON{Plan: end.Setup.Plan.Name, Begun: r.First.At, Sought: end.Setup.Plan.Find.What, Name: f.Name, Value: f.Value, SD: f.SD, PK: f.PK, PKSD: f.PKSD,
+		Molar: f.Molar, MolarSD: f.MolarSD, Wanted: f.Goal, Reached: f.Reached(), Causes: map[string]float64{}, Readings: end.FoundSteps(), Outcome: v.Outcome}
+	for _, s := range f.Stations {
+		out.Points = append(out.Points, pointJSON{s.Volume.Millilitres(), s.SD.Millilitres(), s.PH})
+	}
+	for _, c := range f.Causes {
+		out.Causes[string(c.Cause)] = c.SD
+	}
+	return out, true
+}
+
+// foundAnswer is what is known so far, in the line protocol: mol/L of a bottle or mol of a
+// substance, its standard deviation, and the main equivalence point.
+type foundAnswer struct {
+	Name  string   `json:"name"`
+	Value float64  `json:"value"`
+	SD    float64  `json:"sd"`
+	PK    *float64 `json:"pk,omitempty"`
+	PKSD  *float64 `json:"pk_sd,omitempty"`
+	ML    *float64 `json:"equivalence_ml,omitempty"`
+	MLSD  *float64 `json:"equivalence_sd_ml,omitempty"`
+	Both  bool     `json:"read_on_both_sides"`
+}
+
+func answerOf(f *run.Finding) *foundAnswer {
+	if f == nil || finite(f.Value) == nil || finite(f.SD) == nil {
+		return nil
+	}
+	a := &foundAnswer{Name: f.Name, Value: f.Value, SD: f.SD, Both: f.Passed}
+	if f.What == find.Constant {
+		a.PK, a.PKSD = finite(f.PK), finite(f.PKSD)
+	}
+	if f.Main >= 0 {
+		s := f.Stations[f.Main]
+		a.ML, a.MLSD = finite(s.Volume.Millilitres()), finite(s.SD.Millilitres())
+	}
+	return a
+}

@@ -1,0 +1,248 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+)
+
+// sought plays a run that looks for an amount on the simulated bench, in its own time:
+// every order is carried out, and the run is closed when it is done.
+func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State, sim.Truth) {
+	t.Helper()
+	setup, err := recipe.Compile(plan)
+	require.NoError(t, err)
+	truth := findTruth(setup, sim.DefaultTruth(setup, seed))
+	b, err := sim.New(setup, truth)
+	require.NoError(t, err)
+	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
+	at := func(s float64) time.Time { return begun.Add(time.Duration(s * float64(time.Second))) }
+	first, err := startEvent(plan, begun, simName(seed), "")
+	require.NoError(t, err)
+	log, err := journal.Create(path, first)
+	require.NoError(t, err)
+	defer log.Close()
+	k, err := run.NewKeeper(first, log, at)
+	require.NoError(t, err)
+	added := 0.0
+	for tick := 0.0; tick < 3000; tick += 0.5 {
+		b.Advance(tick)
+		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: run.Recorded(b.Sample())}))
+		if math.Mod(tick, 4) != 0 {
+			continue
+		}
+		v := k.Look(tick)
+		switch {
+		case v.Advice.Do == coach.Stop && v.AtRest:
+			require.NoError(t, k.Take(k.State.Ending(tick, "found: "+v.Found.Words())))
+			return k.State, truth
+		case v.Advice.Do == coach.Check:
+			require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Confirmed}))
+		case v.Advice.Do == coach.Add && v.Falling == nil && tick > added+4:
+			added = tick
+			a, err := k.State.Addition(v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres())
+			require.NoError(t, err)
+			require.NoError(t, b.Dispense(a.Titrant, a.Drops, a.ML))
+			require.NoError(t, k.Take(k.State.Dated(journal.Event{T: tick, Kind: journal.Added, Added: &a})))
+		}
+	}
+	return k.State, truth
+}
+
+func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
+	plan, err := decodePlan("find.toml", findPlan)
+	require.NoError(t, err)
+	folder := t.TempDir()
+	reached, readings := 0, 0
+	var paths []string
+	const runs = 3
+	for seed := range uint64(runs) {
+		seed++ // from 2: it is given as seed+1
+		path := filepath.Join(folder, string('a'+rune(seed))+".jsonl")
+		s, truth := sought(t, plan, seed+1, path)
+		v := s.AtLast()
+		require.NotEmpty(t, v.Outcome, "seed %d: the run comes to an end", seed+1)
+		f := v.Found
+		require.NotNil(t, f)
+		want := 0.1 * math.Exp(truth.LnStrength[0])
+		t.Logf("seed %d: %s, truly %.5f (%.1f spreads), %d additions, %.0f s", seed+1, f.Words(), want, (f.Value-want)/f.SD, len(v.Entries), s.T)
+		assert.InDelta(t, want, f.Value, 4*f.SD)
+		assert.Less(t, f.Relative(), 0.01)
+		readings += len(v.Entries) + 1
+		if f.Reached() {
+			reached++
+		}
+		paths = append(paths, path)
+
+		// Replay is the same fold over the same events.
+		r, err := openRun(path)
+		require.NoError(t, err)
+		again := r.End().AtLast().Found
+		require.NotNil(t, again)
+		assert.InDelta(t, f.Value, again.Value, 1e-12)
+		var out bytes.Buffer
+		require.NoError(t, writeFoundText(&out, r))
+		assert.Contains(t, out.String(), f.Short())
+		assert.Contains(t, out.String(), "steepest point")
+	}
+	assert.Positive(t, reached)
+	assert.Less(t, readings, 12*runs)
+
+	var out bytes.Buffer
+	require.NoError(t, poolRuns(&out, paths))
+	assert.Contains(t, out.String(), "Grubbs' test")
+	out.Reset()
+	page, err := (&reporter{}).writer(paths[0])
+	require.NoError(t, err)
+	require.NoError(t, page(&out))
+	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "safety data sheet", "NaOH 0.1 M is "} {
+		assert.Contains(t, out.String(), want)
+	}
+	assert.NotContains(t, out.String(), "NaN")
+
+	// What was found stands under the name of the bottle, and is where a buffer begins.
+	s, _ := openRun(paths[0])
+	bench := filepath.Join(folder, "bench.toml")
+	tr := &titration{benchPath: bench}
+	var talk bytes.Buffer
+	require.NoError(t, tr.teachIfSure(s.End(), paths[0], &talk))
+	assert.Contains(t, talk.String(), "bottle K4 is remembered")
+	book, err := readBench(bench)
+	require.NoError(t, err)
+	require.Len(t, book.Stated, 1)
+	assert.InDelta(t, s.End().AtLast().Found.Value, book.Stated[0].Molar, 1e-9)
+}
+
+// What cannot be found is said before anything is weighed, with what would work.
+func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
+	const head = "name = \"x\"\n[find]\nwhat = %q\n[beaker]\nstart_ml = 50\nfinal_ml = %s\n[[weighed]]\nreagent = %q\n%s\n[[titrant]]\nname = \"T\"\nreagent = %q\nmolar = 0.1\nby = \"burette\"\n"
+	for name, c := range map[string]struct{ what, final, reagent, amount, titrant, want, hint string }{
+		"a hydrate":         {"strength", "150", "sodium carbonate decahydrate", "grams = 0.3", "HCl", "loses or takes up water", "260 to 270"},
+		"no standard":       {"strength", "150", "NaOH", "grams = 0.3", "HCl", "no primary standard", "phthalate"},
+		"nothing weighed":   {"strength", "150", "Tris", "mmol = 2.5", "HCl", "how much of the standard", "grams"},
+		"too much":          {"amount", "80", "acetic acid", "mmol = 5", "NaOH", "30 mL fit into the vessel", "larger vessel"},
+		"too weak":          {"amount", "150", "boric acid", "mmol = 0.05", "NaOH", "no equivalence point", "more sample"},
+		"of the wrong kind": {"amount", "150", "acetic acid", "mmol = 2", "HCl", "no equivalence point", "an acid is titrated with base"},
+		"a known substance": {"pk", "150", "acetic acid", "mmol = 2", "NaOH", "is known", "unknown acid"},
+		"nothing to find":   {"colour", "150", "acetic acid", "mmol = 2", "NaOH", "none of strength, amount, pk", "what ="},
+	} {
+		t.Run(name, func(t *testing.T) {
+			text := strings.NewReplacer("%q", "\x00").Replace(head)
+			for _, v := range []string{c.what, c.reagent, c.titrant} {
+				text = strings.Replace(text, "\x00", `"`+v+`"`, 1)
+			}
+			for _, v := range []string{c.final, c.amount} {
+				text = strings.Replace(text, "%s", v, 1)
+			}
+			path := filepath.Join(t.TempDir(), "x.toml")
+			require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+			_, err := loadFindPlan(path)
+			require.Error(t, err)
+			assert.Contains(t, err.Error(), c.want)
+			var talk bytes.Buffer
+			tell(&talk, err)
+			assert.Contains(t, talk.String(), c.hint)
+			assert.Contains(t, talk.String(), "x.toml:")
+		})
+	}
+	_, err := decodePlan("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
+	require.ErrorContains(t, err, "find.spred_pct")
+	var talk bytes.Buffer
+	tell(&talk, err)
+	assert.Contains(t, talk.String(), `did you mean "spread_pct"?`)
+}
+
+func TestProspect(t *testing.T) {
+	plan, err := decodePlan("find.toml", findPlan)
+	require.NoError(t, err)
+	s, err := recipe.Compile(plan)
+	require.NoError(t, err)
+	var out bytes.Buffer
+	require.NoError(t, tellProspect(&out, s))
+	// 0.5106 g of phthalate are 2.500 mmol (204.22 g/mol, IUPAC): 25.0 mL of 0.1 M, a
+	// little more with the half percent of carbonate that is expected.
+	assert.Contains(t, out.String(), "about 25.1")
+	assert.Contains(t, out.String(), "pH 8.6") // handbooks: phenolphthalein for it
+	assert.Contains(t, out.String(), "phenolphthalein turns at pH 8.2 to 10")
+
+	// By drops that nobody weighed no strength is found, and that is said.
+	plan.Titrants[0].By = ""
+	s, err = recipe.Compile(plan)
+	require.NoError(t, err)
+	out.Reset()
+	require.NoError(t, tellProspect(&out, s))
+	assert.Contains(t, out.String(), "what limits it: size of the drop")
+}
+
+// The line protocol carries the answer, and a program can go by it.
+func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
+	plan, err := decodePlan("find.toml", findPlan)
+	require.NoError(t, err)
+	first, err := startEvent(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), "test", "")
+	require.NoError(t, err)
+	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
+	require.NoError(t, err)
+	ph := 4.03
+	for tick := 0.0; tick < 120; tick++ {
+		y := ph
+		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+	}
+	r := replyOf(k.Look(119.5))
+	require.NotNil(t, r.Found)
+	assert.Equal(t, "NaOH 0.1 M", r.Found.Name)
+	assert.InDelta(t, 0.1, r.Found.Value, 0.002)
+	assert.InDelta(t, 25.1, *r.Found.ML, 0.5)
+	assert.False(t, r.Found.Both)
+	assert.Equal(t, "add", r.Do)
+	assert.Equal(t, "tells", r.Reason)
+	text, err := json.Marshal(r)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"found":{"name":"NaOH 0.1 M"`)
+}
+
+// Many benches, on demand: HALFDROP_RUNS=60 go test ./cmd/halfdrop -run ManyBenches -v.
+// The simulator is not the judge: chem/find has a bench that shares no code with it.
+func TestManyBenches(t *testing.T) {
+	n, _ := strconv.Atoi(os.Getenv("HALFDROP_RUNS"))
+	if n == 0 {
+		t.Skip("NOT RUN: HALFDROP_RUNS is not set")
+	}
+	plan, err := decodePlan("find.toml", findPlan)
+	require.NoError(t, err)
+	in, closed, reached, readings, seconds := 0, 0, 0, 0, 0.0
+	for i := range n {
+		s, truth := sought(t, plan, uint64(1000+i), filepath.Join(t.TempDir(), "x.jsonl"))
+		v := s.AtLast()
+		if v.Outcome == "" || v.Found == nil {
+			t.Logf("seed %d did not end", 1000+i)
+			continue
+		}
+		z := (v.Found.Value - 0.1*math.Exp(truth.LnStrength[0])) / v.Found.SD
+		if closed++; math.Abs(z) <= 2 {
+			in++
+		} else {
+			t.Logf("seed %d: %.1f spreads off, %s", 1000+i, z, v.Found.Words())
+		}
+		if v.Found.Reached() {
+			reached++
+		}
+		readings, seconds = readings+len(v.Entries)+1, seconds+s.T
+	}
+	t.Logf("%d of %d ended; %d within two spreads, %d as sure as wanted; %.1f readings, %.0f s", closed, n, in, reached, float64(readings)/float64(closed), seconds/float64(closed))
+	assert.Greater(t, float64(in), 0.85*float64(n))
+}

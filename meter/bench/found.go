@@ -1,0 +1,46 @@
+package bench
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/recipe"
+)
+
+// bottle is what is known of the strength of a bottle that is given by a pipette or
+// a burette: as it was found or stated last. It wanders as any bottle does.
+func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok bool) {
+	opened, _ := time.Parse(time.DateOnly, st.Opened) // zero when it is not known
+	for _, x := range b.Stated {
+		if st.Bottle == "" || !same(x.Bottle, st.Bottle) || x.At.Before(opened) {
+			continue
+		}
+		ratio := x.Molar / float64(st.Molar)
+		if math.Abs(math.Log(ratio)) > relabelled {
+			t.note("bottle %s was found to be %.4g mol/L on %s, and the plan says %g: not taken over", x.Bottle, x.Molar, day(x.At), float64(st.Molar))
+			continue
+		}
+		sd := percent(math.Hypot(x.SDPct/100, bottleWalk*math.Sqrt(months(x.At, at))))
+		k = TakenStock{Factor: ratio, OwnSDPct: percent(math.Hypot(sd/100, st.DropSD)), MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
+		ok = true
+	}
+	return k, ok
+}
+
+// give tells a bench on which an amount is looked for what is known of a bottle; not
+// of the one whose strength is looked for: its readings must not count twice.
+func give(b *coach.Bench, j int, s *TakenStock) {
+	g, ok := b.Guide.(*find.Bench)
+	if !ok || g.What == find.Strength && j == 0 {
+		return
+	}
+	g.Know(j, math.Log(s.MLFactor), s.MLSDPct/100)
+}
+
+// Found is the strength of a bottle as a run has found it, for State.
+func Found(bottle string, molar, relative float64, at time.Time) Stated {
+	return Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: molar, SDPct: percent(relative)}
+}

@@ -1,0 +1,178 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"time"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run"
+)
+
+//go:embed found.gohtml
+var foundText string
+
+var foundTemplate = template.Must(template.New("found").Parse(foundText))
+
+// Found is the record of a run that looked for an amount.
+type Found struct {
+	run *replay.Run
+	end run.State
+	f   *run.Finding
+}
+
+// NewFound gathers the record of a run that looked for an amount; nil for any other,
+// and where nothing can be said.
+func NewFound(r *replay.Run) *Found {
+	end := r.End()
+	if f := end.AtLast().Found; f != nil {
+		return &Found{run: r, end: end, f: f}
+	}
+	return nil
+}
+
+// row is a line of a table of two columns.
+type row struct{ Name, Text string }
+
+// foundView is what the page shows.
+type foundView struct {
+	Name, Day, Begun, Operator, Source, Flaw, Program, Sum, Outcome string
+	Answer, Percent, Wanted, Limit, Differ, Label, Caution          string
+	Reached                                                         bool
+	Figure                                                          template.HTML // drawn here, with every name escaped
+	Points                                                          []string
+	Classic, Causes                                                 []row
+	Steps                                                           []run.FoundStep
+}
+
+// foundCaution is the usual one; the label of the maker goes first.
+const foundCaution = "Acids and bases burn: goggles, gloves, the safety data sheet."
+
+// WritePage writes the record as one HTML page that needs nothing else.
+func (x *Found) WritePage(w io.Writer) error {
+	var fig bytes.Buffer
+	if err := x.WriteCurve(&fig); err != nil {
+		return err
+	}
+	start, f := x.run.First.Start, x.f
+	v := foundView{Name: x.end.Setup.Plan.Name, Day: x.run.First.At.Format(time.DateOnly), Begun: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
+		Operator: start.Operator, Source: start.Source, Flaw: x.run.Flaw(), Program: start.Program, Sum: x.run.Tail.Sum, Outcome: x.end.AtLast().Outcome,
+		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: f.Name, Caution: foundCaution,
+		Reached: f.Reached(), Figure: template.HTML(fig.String()), Points: f.Points(), Steps: x.end.FoundSteps()} //nolint:gosec // names are escaped in it
+	if v.Outcome == "" {
+		v.Outcome = "not yet"
+	}
+	for _, c := range []struct {
+		name string
+		ml   float64
+	}{{"steepest point", f.Classic.Steepest}, {"second difference", f.Classic.Second}, {"Gran, before it", f.Classic.Before}, {"Gran, after it", f.Classic.After}} {
+		text := "too few readings there"
+		if !math.IsNaN(c.ml) {
+			text = fmt.Sprintf("%.3f mL", c.ml)
+		}
+		v.Classic = append(v.Classic, row{c.name, text})
+	}
+	for _, c := range f.Causes {
+		v.Causes = append(v.Causes, row{string(c.Cause), fmt.Sprintf("%.2g %%", 100*c.SD)})
+	}
+	if err := foundTemplate.Execute(w, v); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	return nil
+}
+
+func sentence(s string) string {
+	if s == "" {
+		return "No equivalence point was found"
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
+
+// WriteCurve draws the curve as believed with the readings at rest, and below it its
+// first derivative, against the volume of the main titrant.
+func (x *Found) WriteCurve(w io.Writer) error {
+	b := x.end.Bench()
+	stock := 0
+	if x.f.Main >= 0 {
+		stock = x.f.Stations[x.f.Main].Stock
+	}
+	per := b.LabelledCharge(oneML(stock)) // mol/mL
+	steps := x.end.FoundSteps()
+	hi := 1.0
+	if n := len(steps); n > 0 {
+		hi = math.Max(hi, 1.05*steps[n-1].ML)
+	}
+	if x.f.Main >= 0 {
+		hi = math.Max(hi, 1.2*x.f.Stations[x.f.Main].Volume.Millilitres())
+	}
+	pts := x.end.Curve(0, hi*per, 2*curvePoints)
+	p := &picture{frame: frame{w: 760, h: 420, left: 58, right: 742, top: 16, bottom: 372}}
+	p.x = newAxis(0, hi, p.left, p.right, 8)
+	p.x.hi = hi
+	p.y = newAxis(x.lowest(pts, steps), x.highest(pts, steps), p.bottom, p.top, 7)
+	p.open("pH against titrant given: "+x.end.Setup.Plan.Name, "titrant given / mL of "+x.end.Setup.Stocks[stock].Name)
+	x.derivative(p, pts, per)
+	p.curve(len(pts), func(i int) (float64, float64) { return pts[i].Charge / per, pts[i].PH }, fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
+	for _, s := range steps {
+		p.put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, p.x.at(s.ML), p.y.at(s.PH), rust)
+	}
+	p.flawed(x.run.Flaw())
+	return p.writeTo(w)
+}
+
+// derivative draws dpH/dV in the lower third, and a line at each equivalence point.
+func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
+	most := 0.0
+	slope := func(i int) float64 {
+		d := (pts[i+1].Charge - pts[i-1].Charge) / per
+		return math.Abs(pts[i+1].PH-pts[i-1].PH) / d
+	}
+	for i := 1; i < len(pts)-1; i++ {
+		most = math.Max(most, slope(i))
+	}
+	for _, s := range x.f.Stations {
+		v := s.Volume.Millilitres()
+		if v > p.x.hi {
+			continue
+		}
+		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.x.at(v), p.top, p.bottom, pale)
+		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.at(v)-6, p.top+14, escape(run.Spread(v, s.SD.Millilitres(), "mL")))
+	}
+	if most == 0 {
+		return
+	}
+	third := (p.y.hi - p.y.lo) / 3
+	p.curve(len(pts), func(i int) (float64, float64) {
+		if i == 0 || i >= len(pts)-1 {
+			return math.NaN(), math.NaN()
+		}
+		return pts[i].Charge / per, p.y.lo + third*slope(i)/most
+	}, fmt.Sprintf(`stroke="%s" stroke-width="1.4"`, rust))
+}
+
+func (x *Found) lowest(pts []coach.CurvePoint, steps []run.FoundStep) float64 {
+	lo := 7.0
+	for _, c := range pts {
+		lo = math.Min(lo, c.PH)
+	}
+	for _, s := range steps {
+		lo = math.Min(lo, s.PH)
+	}
+	return lo - 0.1
+}
+
+func (x *Found) highest(pts []coach.CurvePoint, steps []run.FoundStep) float64 {
+	hi := 7.0
+	for _, c := range pts {
+		hi = math.Max(hi, c.PH)
+	}
+	for _, s := range steps {
+		hi = math.Max(hi, s.PH)
+	}
+	return hi + 0.1
+}

@@ -1,0 +1,300 @@
+package run
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/probe"
+)
+
+// Finding is the answer of a run that looks for an amount, as far as it is known.
+type Finding struct {
+	find.Found
+	Classic find.Classic // at the main equivalence point, mL
+	Stock   string       // that it is counted in
+	Strong  bool         // the sample is a strong acid or base, to Gran's method
+}
+
+// Looks reports whether a run looks for an amount and not for a pH.
+func (s State) Looks() bool { return s.bench.Guide != nil }
+
+// Finding is the answer at a time; nil where none is looked for, or nothing can be said.
+func (s State) Finding(now float64) *Finding { return s.finding(s.track.Estimate(now)) }
+
+func (s *State) finding(est probe.Estimate) *Finding {
+	g, ok := s.bench.Guide.(*find.Bench)
+	if !ok {
+		return nil
+	}
+	est = s.sober(est)
+	h := s.history()
+	if est.State != probe.Empty && est.State != probe.Moving && est.SD < vague && !s.track.Unread() {
+		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
+	}
+	bel, err := g.Believe(h)
+	if err != nil {
+		return nil
+	}
+	f := &Finding{Found: bel.Found(), Strong: true}
+	for _, p := range g.Parts {
+		for _, n := range p.Dry.Totals {
+			f.Strong = f.Strong && n == 0
+		}
+	}
+	nan := math.NaN()
+	f.Classic = find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan}
+	if f.Main >= 0 {
+		st := f.Stations[f.Main]
+		f.Stock = s.Setup.Stocks[st.Stock].Name
+		f.Classic = find.Classical(s.dots(h, st.Stock), st.Volume.Millilitres(), s.Setup.Start.Millilitres(), f.Strong)
+	}
+	return f
+}
+
+// dots are the readings of a history against the mL of one bottle; what else was
+// added counts as sample.
+func (s *State) dots(h coach.History, stock int) []find.Dot {
+	var out []find.Dot
+	for _, o := range h.Observations {
+		ml := 0.0
+		for _, a := range h.Additions[:min(o.After, len(h.Additions))] {
+			if a.Stock == stock {
+				ml += a.Volume.Millilitres()
+			}
+		}
+		out = append(out, find.Dot{ML: ml, PH: o.PH})
+	}
+	return out
+}
+
+// Words are the answer with its spread: "NaOH 0.1 M is 0.1012 ± 0.0002 mol/L".
+func (f *Finding) Words() string {
+	text := f.Name + " is " + f.Short()
+	if f.What == find.Amount {
+		text = f.Short() + " of " + f.Name
+	}
+	return text
+}
+
+// Short is the answer alone.
+func (f *Finding) Short() string {
+	switch f.What {
+	case find.Strength:
+		return Spread(f.Value, f.SD, "mol/L")
+	case find.Constant:
+		return "pK " + Spread(f.PK, f.PKSD, "") + ", " + Spread(f.Value*1e3, f.SD*1e3, "mmol")
+	}
+	text := Spread(f.Value*1e3, f.SD*1e3, "mmol")
+	if f.Molar > 0 {
+		text += ", " + Spread(f.Molar, f.MolarSD, "mol/L")
+	}
+	return text
+}
+
+// Percent is the relative spread in words.
+func (f *Finding) Percent() string {
+	text := percent(f.Relative())
+	if f.What == find.Constant {
+		text += fmt.Sprintf(", pK %.2g", f.PKSD)
+	}
+	return text
+}
+
+// Wanted is the spread that is wanted, in words.
+func (f *Finding) Wanted() string {
+	text := percent(f.Goal)
+	if f.What == find.Constant {
+		text += fmt.Sprintf(", pK %.2g", f.GoalPK)
+	}
+	return text
+}
+
+func percent(share float64) string {
+	switch p := 100 * share; {
+	case p >= 10:
+		return fmt.Sprintf("%.0f %%", p)
+	case p >= 1:
+		return fmt.Sprintf("%.1f %%", p)
+	default:
+		return fmt.Sprintf("%.2f %%", p)
+	}
+}
+
+// Spread writes a value and its standard deviation to two digits of the latter.
+func Spread(v, sd float64, unit string) string {
+	digits := 4
+	if sd > 0 && !math.IsInf(sd, 0) {
+		digits = min(max(1-int(math.Floor(math.Log10(sd))), 0), 8)
+	}
+	return strings.TrimSpace(fmt.Sprintf("%.*f ± %.*f %s", digits, v, digits, sd, unit))
+}
+
+// Limit is what the spread is made of, the two largest parts, with what would help
+// against the first.
+func (f *Finding) Limit() string {
+	if len(f.Causes) == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("%s %s", f.Causes[0].Cause, percent(f.Causes[0].SD))
+	if len(f.Causes) > 1 {
+		text += fmt.Sprintf(", %s %s", f.Causes[1].Cause, percent(f.Causes[1].SD))
+	}
+	return text
+}
+
+// Points are the equivalence points in words: "25.03 ± 0.02 mL, at pH 8.6".
+func (f *Finding) Points() []string {
+	var out []string
+	for _, s := range f.Stations {
+		out = append(out, fmt.Sprintf("%s at pH %.1f", Spread(s.Volume.Millilitres(), s.SD.Millilitres(), "mL"), s.PH))
+	}
+	return out
+}
+
+// findReason is the reason of an advice that looks for an amount; empty for any other.
+func (v View) findReason() string {
+	f := v.Found
+	if f == nil {
+		return ""
+	}
+	switch v.Advice.Reason {
+	case coach.Tells:
+		return fmt.Sprintf("its reading tells most: about %s; so far %s, known to %s where %s is wanted", v.landing(), f.Short(), f.Percent(), f.Wanted())
+	case coach.Sure:
+		return fmt.Sprintf("known to %s, %s was wanted; limited by %s", f.Percent(), f.Wanted(), f.Limit())
+	case coach.AsGood:
+		return fmt.Sprintf("known to %s, and no addition would make it much better; limited by %s%s", f.Percent(), f.Limit(), f.cure())
+	case coach.Misfit:
+		return fmt.Sprintf("the readings scatter %.1f times as much as they may: another substance, another hydrate, an addition that is not on record, or a meter that is badly off; then confirm", math.Sqrt(f.Misfit))
+	case coach.NoPoint:
+		return "by what was read no equivalence point comes within the vessel: is it the right titrant, and is the sample in? Then confirm"
+	case coach.NoRoom:
+		return "the vessel is full by its mark: the answer is " + f.Short() + ", known to " + f.Percent()
+	case coach.Settling:
+		if v.Settling.State == probe.Settled || v.Settling.State == probe.Settling && v.Settling.SD < vague {
+			return fmt.Sprintf("on its way to about %s ± %.2g; a better reading would make the answer better", v.ph(v.Settling.End), v.Settling.SD)
+		}
+	}
+	return ""
+}
+
+// repeatAt is how many times the spread wanted may be left before a repeat is advised.
+const repeatAt = 1.5
+
+func (f *Finding) cure() string {
+	text := ""
+	if c := recipe.Cure(f.Causes[0].Cause); c != "" {
+		text = ": " + c
+	}
+	if f.Relative() > repeatAt*f.Goal {
+		text += "; a repeat comes closer, when the plan begins with this answer and its spread"
+	}
+	return text
+}
+
+// Common is the part of the relative spread that repeats with the same things have in
+// common, so that no mean makes it smaller.
+func (f *Finding) Common() float64 {
+	v := 0.0
+	for _, c := range f.Causes {
+		switch c.Cause {
+		case find.OfPurity, find.OfStrength, find.OfSize, find.OfBurette, find.OfMeter, find.OfCarbonate, find.OfConstant:
+			v += c.SD * c.SD
+		}
+	}
+	return math.Sqrt(v)
+}
+
+// Differ says why the classical answers differ from the estimate.
+func (f *Finding) Differ() string {
+	if f.Main < 0 {
+		return ""
+	}
+	v := f.Stations[f.Main].Volume.Millilitres()
+	far := func(x, share float64) bool { return !math.IsNaN(x) && math.Abs(x-v) > share*v }
+	var out []string
+	if far(f.Classic.Steepest, 0.002) {
+		out = append(out, "the steepest point is the middle of an interval, no finer than the additions there")
+	}
+	if far(f.Classic.Before, 0.005) {
+		out = append(out, "Gran before it takes the acid for a simple one: other steps, dilution and salt bend its line")
+	}
+	if far(f.Classic.After, 0.005) {
+		out = append(out, "Gran after it takes all of the base for hydroxide: carbonate, and a slope of the meter that is off, move it")
+	}
+	if len(out) == 0 {
+		return "they agree"
+	}
+	return strings.Join(out, "; ")
+}
+
+// An estimate of the end value is believed where a run looks for an amount when it
+// lies no farther from a reading at rest than the late part of an electrode may carry
+// it: this share of the last step (recordings: up to 5 %), and a little.
+const (
+	lateMost  = 0.06
+	lateLeast = 0.03 // pH
+	soberSD   = 0.03 // pH, of a reading that is taken as it is
+	firstStep = 3.0  // pH, of the step into the beaker
+)
+
+// sober is an estimate, or the reading as it is when it is at rest and the estimate is
+// far from it. Only runs that look for an amount do that: a wrong reading of an earlier
+// composition stays in their account to the end.
+func (s *State) sober(est probe.Estimate) probe.Estimate {
+	return s.soberIf(est, est.State == probe.Settled)
+}
+
+func (s *State) soberIf(est probe.Estimate, rest bool) probe.Estimate {
+	if !s.Looks() || !rest {
+		return est
+	}
+	step := firstStep
+	if n := len(s.observed); n > 0 {
+		step = math.Abs(est.Now - s.observed[n-1].PH)
+	}
+	if math.Abs(est.End-est.Now) > lateLeast+lateMost*step {
+		est.End, est.SD = est.Now, math.Max(est.SD, soberSD)
+		est.FinalSD = math.Min(est.FinalSD, est.SD)
+	}
+	return est
+}
+
+// FoundStep is a reading at rest with what was known by it.
+type FoundStep struct {
+	ML    float64 `json:"ml"` // of all bottles, until then
+	PH    float64 `json:"ph"`
+	SD    float64 `json:"sd"`
+	Words string  `json:"known"`
+}
+
+// FoundSteps are the readings of a run that looks for an amount, each with the answer
+// as it was known then.
+func (s State) FoundSteps() []FoundStep {
+	g, ok := s.bench.Guide.(*find.Bench)
+	if !ok {
+		return nil
+	}
+	h := s.history()
+	if est := s.sober(s.track.Estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < vague {
+		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
+	}
+	var out []FoundStep
+	for i, o := range h.Observations {
+		step := FoundStep{PH: o.PH, SD: o.SD}
+		n := min(o.After, len(h.Additions))
+		for _, a := range h.Additions[:n] {
+			step.ML += a.Volume.Millilitres()
+		}
+		if bel, err := g.Believe(coach.History{Additions: h.Additions[:n], Observations: h.Observations[:i+1]}); err == nil {
+			f := Finding{Found: bel.Found()}
+			step.Words = f.Short() + ", " + f.Percent()
+		}
+		out = append(out, step)
+	}
+	return out
+}

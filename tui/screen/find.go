@@ -1,0 +1,123 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/widget"
+)
+
+// Wanted is what a run is for, in words: a target, or what is looked for.
+func Wanted(v run.View) string {
+	f := v.Found
+	if f == nil {
+		return "Target pH " + Target(v) + " in use at " + Degrees(v.UseTemp)
+	}
+	switch f.What {
+	case find.Strength:
+		return "Looked for: the strength of " + f.Name + ", to " + f.Wanted()
+	case find.Constant:
+		return "Looked for: pK and amount of the " + f.Name + ", to " + f.Wanted()
+	}
+	return "Looked for: how much " + f.Name + " there is, to " + f.Wanted()
+}
+
+// Heading is where a run stands, in words: its aim, or what is known so far.
+func Heading(v run.View) string {
+	f := v.Found
+	if f == nil {
+		return "Aim " + AimNow(v)
+	}
+	text := fmt.Sprintf("So far %s, %s", f.Short(), f.Percent())
+	if f.Main >= 0 {
+		text += "; equivalence " + f.Points()[f.Main]
+	}
+	return text
+}
+
+// aimText names the line across the curve.
+func aimText(v run.View) string {
+	if v.Found != nil {
+		return "equivalence pH " + widget.Number(v.Advice.Aim, 1)
+	}
+	return "aim" // its number stands over the scale
+}
+
+// drawAnswer puts in the place of the lane what is known so far: the answer, how
+// sure it is against what is wanted, and where the equivalence point lies.
+func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
+	f, set := st.View.Found, st.Set
+	s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, "so far: "+f.Words(), f.Words(), f.Short()), set)
+	text := fmt.Sprintf("known to %s, wanted %s ", f.Percent(), f.Wanted())
+	x := s.PutIn(r, 1, widget.Plain, text, set)
+	if left := r.X + r.W - x - 1; left >= 8 {
+		s.PutIn(widget.Rect{X: x + 1, Y: r.Y + 1, W: left, H: 1}, 0, widget.Model, widget.Bar(sureness(f), min(left, 24), set), set)
+	}
+	s.PutIn(r, 2, widget.Aim, widget.FirstFit(r.W, set, equivalence(f)...), set)
+}
+
+// thing is what is looked for, in a word or two.
+func thing(f *run.Finding) string {
+	switch f.What {
+	case find.Strength:
+		return "strength"
+	case find.Constant:
+		return "pK, amount"
+	}
+	return "amount"
+}
+
+// sureness is how far the way from knowing a tenth to what is wanted has been gone,
+// in the logarithm.
+func sureness(f *run.Finding) float64 {
+	const begins = 0.1
+	rel := f.Relative()
+	if !(rel > 0) || f.Goal >= begins {
+		return 0
+	}
+	return min(max(math.Log(begins/rel)/math.Log(begins/f.Goal), 0), 1)
+}
+
+// equivalence are wordings of where the equivalence points lie, from long to short.
+func equivalence(f *run.Finding) []string {
+	if f.Main < 0 {
+		return []string{"no equivalence point in sight", "no end in sight"}
+	}
+	points := f.Points()
+	side := ", not passed yet"
+	if f.Passed {
+		side = ", read on both sides"
+	}
+	all := "equivalence " + strings.Join(points, "; ") + " of " + f.Stock
+	one := "equivalence " + points[f.Main]
+	return []string{all + side, all, one + side, one, points[f.Main]}
+}
+
+// sought are the facts beside the curve: what is looked for and what limits it.
+func sought(st State, w int) []inked {
+	v, set := st.View, st.Set
+	f := v.Found
+	lines := []inked{
+		{widget.FirstFit(w, set, Wanted(v), "looked for: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
+		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit()), widget.Aim, false, 2},
+		{volume(v), widget.Plain, true, 2},
+	}
+	if c := f.Classic; f.Main >= 0 && w >= 34 {
+		var old []string
+		for _, x := range []struct {
+			name string
+			ml   float64
+		}{{"steepest", c.Steepest}, {"2nd difference", c.Second}, {"Gran before", c.Before}, {"after", c.After}} {
+			if !math.IsNaN(x.ml) {
+				old = append(old, x.name+" "+widget.Number(x.ml, 2))
+			}
+		}
+		if len(old) > 0 {
+			lines = append(lines, inked{widget.FirstFit(w, set, strings.Join(old, ", ")+" mL", strings.Join(old[:1], "")+" mL"), widget.Faint, false, 3})
+		}
+	}
+	return lines
+}

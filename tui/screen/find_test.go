@@ -1,0 +1,58 @@
+package screen_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
+)
+
+// found is the sample with an answer in the place of an aim.
+func found(t *testing.T) screen.State {
+	t.Helper()
+	st := named("add")
+	v := st.View
+	nan := math.NaN()
+	v.Found = &run.Finding{Stock: "NaOH 0.1 M", Classic: find.Classic{Steepest: 25.02, Second: nan, Before: 25.2, After: nan}, Found: find.Found{What: find.Strength,
+		Name: "NaOH 0.1 M", Value: 0.09753, SD: 0.00035, Goal: 0.002, Passed: true, Misfit: 0.8,
+		Stations: []find.Station{{Volume: 0.025636, SD: 0.000092, PH: 8.63}},
+		Causes:   []find.Spread{{Cause: find.OfCarbonate, SD: 0.003}, {Cause: find.OfPH, SD: 0.0016}}}}
+	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Tells, Aim: 8.6, Tolerance: 0.5, Volume: 0.00005, After: 9.1, Low: 8.4, High: 9.6}
+	st.View = v
+	return st
+}
+
+func TestTheAnswerStandsOnEveryScreen(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {150, 48}} {
+		text := screen.Coach(found(t), size[0], size[1])
+		lines := strings.Split(text, "\n")
+		require.Len(t, lines, size[1])
+		for _, l := range lines {
+			assert.LessOrEqual(t, widget.Width(l), size[0], l)
+		}
+		for _, want := range []string{"0.09753 ± 0.00035 mol/L", "0.36 %", "0.20 %", "25.636 ± 0.092 mL", "ADD"} {
+			assert.Contains(t, text, want, size)
+		}
+		assert.NotContains(t, text, "aim", size)
+		assert.NotContains(t, text, "NaN", size)
+	}
+}
+
+func TestWhatIsLookedForIsSaid(t *testing.T) {
+	v := found(t).View
+	assert.Equal(t, "Looked for: the strength of NaOH 0.1 M, to 0.20 %", screen.Wanted(v))
+	assert.Equal(t, "So far 0.09753 ± 0.00035 mol/L, 0.36 %; equivalence 25.636 ± 0.092 mL at pH 8.6", screen.Heading(v))
+	v.Found.What = find.Amount
+	assert.Contains(t, screen.Wanted(v), "how much NaOH 0.1 M")
+	v.Found = nil
+	assert.Contains(t, screen.Wanted(v), "Target pH")
+	assert.Contains(t, screen.Heading(v), "Aim ")
+}
