@@ -21,7 +21,7 @@ import (
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
 		Faults: []screen.MenuRow{{Text: "the stirrer stands still"}, {Text: "a crack in the bulb"}},
-		Name: func(row int) (run.Intent, bool) {
+		Name: func(row int, _ float64, _ bool) (run.Intent, bool) {
 			return run.Intent{Kind: run.WantRemark, Text: "named", Code: []string{"fault:unstirred", "fault:cracked"}[row]}, row == 1
 		}}
 }

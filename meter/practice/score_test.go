@@ -23,10 +23,10 @@ func item(t *testing.T, r practice.Result, name string) practice.Item {
 	return practice.Item{}
 }
 
-// Who does what the coach says gets nearly all points in every exercise whose
-// bench is sound, on whatever seed, and the score knows the truth to a drop.
-func TestObedientPersonScoresWell(t *testing.T) {
-	for _, name := range []string{"first-buffer", "which-way", "strong-then-weak", "polyprotic", "come-back", "slow-electrode", "no-coach"} {
+// The score knows the truth to a drop, and who asks about everything has arrived
+// and learned little: the coach said it all.
+func TestObedientPerson(t *testing.T) {
+	for _, name := range []string{"first-buffer", "strong-then-weak", "come-back"} {
 		for _, seed := range []uint64{0, 5} {
 			e, err := practice.Find(name)
 			require.NoError(t, err)
@@ -39,7 +39,11 @@ func TestObedientPersonScoresWell(t *testing.T) {
 			r := p.end()
 			assert.InDelta(t, truly, r.Final, 1e-9, "%s: the bench is made again from the journal", name)
 			assert.True(t, r.In, "%s seed %d: %.3f for %.2f", name, seed, r.Final, r.Target)
-			assert.GreaterOrEqual(t, r.Points, 90.0, "%s seed %d: %+v", name, seed, r.Items)
+			if e.Coach == practice.Full {
+				assert.GreaterOrEqual(t, r.Points, 95.0, "%s seed %d: %+v", name, seed, r.Items)
+			} else {
+				assert.LessOrEqual(t, r.Points, 60.0, "%s seed %d: %+v", name, seed, r.Items)
+			}
 			for _, i := range r.Items {
 				assert.NotEmpty(t, i.Why)
 				assert.True(t, i.Got >= 0 && i.Got <= i.Of)
@@ -123,36 +127,36 @@ func TestSaltIsCounted(t *testing.T) {
 }
 
 func TestNamingTheFault(t *testing.T) {
-	p := sit(t, "wrong-jar", 107, practice.Off)
+	p := sit(t, "tidal-samples", 107, practice.Off)
 	p.wait(30)
-	p.name("cap")
+	p.name("cap", 20, false)
 	p.wait(5)
-	p.name("wrong_salt")
+	p.name("wrong_salt", 25, false)
 	r := p.end()
-	assert.Equal(t, 20.0, item(t, r, "the fault").Got, "ten points for a wrong name")
+	assert.Equal(t, 20.0, item(t, r, "what was wrong").Got, "ten points for a wrong name")
 	assert.Equal(t, 20.0, item(t, r, "looked before dripping").Got)
 	assert.Equal(t, math.Round(100*40.0/50), r.Points)
 
-	p = sit(t, "wrong-jar", 107, practice.Off)
+	p = sit(t, "tidal-samples", 107, practice.Off)
 	p.wait(30)
 	p.drip("HCl 1 M", 40)
 	p.wait(30)
 	r = p.end()
-	assert.Equal(t, 0.0, item(t, r, "the fault").Got)
+	assert.Equal(t, 0.0, item(t, r, "what was wrong").Got)
 	assert.Contains(t, r.Moment.Words, "the first reading is far from where it should be")
 }
 
 // A fault that is named rightly is put right, and the run can be finished.
 func TestNamedFaultIsMended(t *testing.T) {
-	p := sit(t, "seven-forever", 103, practice.Off)
+	p := sit(t, "reef-hut", 103, practice.Off)
 	p.wait(30)
-	p.name("cracked")
+	p.name("cracked", 25, false)
 	p.obey()
 	truly := p.bench.MadeUp()
 	r := p.end()
 	assert.InDelta(t, truly, r.Final, 1e-9, "the mended bench is made again")
 	assert.True(t, r.In)
-	assert.Equal(t, 30.0, item(t, r, "the fault").Got)
+	assert.Equal(t, 30.0, item(t, r, "what was wrong").Got)
 }
 
 // What was withdrawn and corrected at the bench is so in the score.

@@ -1,0 +1,152 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/sim"
+)
+
+// dropEvery is the time between two drops that fall by themselves, s, as the run
+// lets them fall.
+const dropEvery = 0.6
+
+// player does to a bench what a journal says was done.
+type player struct {
+	e     *Exercise
+	b     *sim.Bench
+	plate *Plate
+	drips bool // drops fell one by one
+
+	look  func(t float64) // is called every so often, when it is not nil
+	every float64         // s
+	next  float64
+
+	given int
+	doses map[int64]journal.Addition
+	last  journal.Kind
+}
+
+// play begins on the bench of a slip.
+func (e *Exercise) play(s Slip) (*player, error) {
+	b, _, err := e.NewBench(s.Seed)
+	if err != nil {
+		return nil, err
+	}
+	p := &player{e: e, b: b, plate: e.NewPlate(b), drips: s.Drips, given: len(e.Given), doses: map[int64]journal.Addition{}}
+	p.plate.Last = func() journal.Kind { return p.last }
+	return p, nil
+}
+
+// to lets the time come to t, s.
+func (p *player) to(t float64) {
+	if p.look != nil {
+		for ; p.next <= t; p.next += p.every {
+			p.b.Advance(p.next)
+			p.look(p.next)
+		}
+	}
+	p.b.Advance(t)
+}
+
+// take does what an event did, at its time.
+func (p *player) take(ev journal.Event) error {
+	p.last = ev.Kind
+	var err error
+	switch {
+	case ev.Added != nil:
+		p.doses[ev.Seq] = *ev.Added
+		if p.given > 0 { // in the beaker already
+			p.given--
+			return nil
+		}
+		err = p.pour(ev)
+	case ev.Undo != nil:
+		p.to(ev.T)
+		a := p.doses[ev.Undo.Seq]
+		err = p.plate.Retract(a.Titrant, a.Drops, a.ML)
+	case ev.Correct != nil:
+		p.to(ev.T)
+		a, to := p.doses[ev.Correct.Seq], ev.Correct.To
+		if err = p.plate.Retract(a.Titrant, a.Drops, a.ML); err == nil {
+			err = p.plate.Dispense(to.Titrant, to.Drops, to.ML)
+		}
+		p.doses[ev.Correct.Seq] = to
+	case ev.Remark != nil:
+		p.to(ev.T)
+		if n, ok := namedIn(ev); ok && p.e.Has(n.name) {
+			p.b.Mend(n.name)
+		}
+	default:
+		p.to(ev.T)
+	}
+	if err != nil {
+		return fmt.Errorf("practice: event %d: %w", ev.Seq, err)
+	}
+	return nil
+}
+
+// pour lets an addition fall that is recorded when all of it is in.
+func (p *player) pour(ev journal.Event) error {
+	a := ev.Added
+	if !p.drips || a.Drops <= 1 {
+		p.to(ev.T)
+		return p.plate.Dispense(a.Titrant, a.Drops, a.ML)
+	}
+	p.to(math.Max(p.b.Time(), ev.T-dropEvery*(math.Ceil(a.Drops)-1)))
+	pour, err := p.plate.Begin(a.Titrant, a.Drops)
+	if err != nil {
+		return err
+	}
+	for left := a.Drops; left > 0; left-- {
+		pour.Fall(math.Min(1, left) / a.Drops)
+		p.to(math.Min(ev.T, p.b.Time()+dropEvery))
+	}
+	p.to(ev.T)
+	return nil
+}
+
+// named is a fault that the person named, and where it was seen.
+type named struct {
+	t     float64
+	name  string
+	right bool
+	at    float64 // of the reading or addition pointed at, s; NaN without
+	dose  bool    // it was an addition
+}
+
+// FaultCode is the code of the remark that a fault was named, with what shows it:
+// a reading of that time, or the addition of that time; NaN for nothing.
+func FaultCode(fault string, at float64, addition bool) string {
+	switch {
+	case math.IsNaN(at):
+		return faultCode + fault
+	case addition:
+		return fmt.Sprintf("%s%s+%.1f", faultCode, fault, at)
+	}
+	return fmt.Sprintf("%s%s@%.1f", faultCode, fault, at)
+}
+
+// namedIn is the fault that an event names.
+func namedIn(ev journal.Event) (named, bool) {
+	if ev.Remark == nil {
+		return named{}, false
+	}
+	name, ok := strings.CutPrefix(ev.Remark.Code, faultCode)
+	if !ok {
+		return named{}, false
+	}
+	n := named{t: ev.T, at: math.NaN()}
+	for _, sep := range []string{"@", "+"} {
+		if head, tail, found := strings.Cut(name, sep); found {
+			if _, err := fmt.Sscanf(tail, "%g", &n.at); err != nil {
+				n.at = math.NaN()
+			}
+			name, n.dose = head, sep == "+"
+		}
+	}
+	n.name = name
+	return n, true
+}
