@@ -20,7 +20,7 @@ import (
 func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	s := &shy{Runner: r, p: p, views: make(chan run.View, 1), past: past{points: slices.Clone(p.Past)}}
+	s := &shy{Runner: r, p: p, views: make(chan run.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
 	fmt.Fprintln(out, p.hint())
 	read, write := io.Pipe()
 	defer read.Close()
@@ -46,6 +46,7 @@ type shy struct {
 	Runner
 	p     Practice
 	views chan run.View
+	seen  chan struct{} // closed when the first view was taken
 
 	mu    sync.Mutex
 	real  run.View
@@ -67,17 +68,27 @@ func (s *shy) Post(in run.Intent) {
 }
 
 func (s *shy) forward(ctx context.Context) {
-	defer close(s.views)
+	first := true
+	defer func() {
+		close(s.views)
+		if first {
+			close(s.seen)
+		}
+	}()
 	for v := range s.Runner.Views() {
 		s.mu.Lock()
 		s.real = v
 		s.past.see(v)
 		if s.p.hidden(s.asked == len(v.Entries)+1) {
-			v = v.Hushed(s.p.silence())
+			v = v.Hushed(strings.TrimSuffix(s.p.silence(), ".")) // which is put at its end
 		}
 		s.mu.Unlock()
 		select {
 		case s.views <- v:
+			if first {
+				first = false
+				close(s.seen)
+			}
 		case <-ctx.Done():
 			return
 		}
@@ -87,6 +98,7 @@ func (s *shy) forward(ctx context.Context) {
 // listen takes the words of the practice out of what is typed.
 func (s *shy) listen(in io.Reader, pass *io.PipeWriter, out io.Writer, leave func()) {
 	defer pass.Close()
+	<-s.seen // what is typed before is about nothing
 	for text := range readLines(in) {
 		word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 		switch word {

@@ -76,7 +76,8 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	fl.BoolVar(&f.faults, "faults", false, "list the faults that an exercise can have")
 	fl.BoolVar(&f.teacher, "teacher", false, "print the teacher's notes")
 	fl.StringVar(&f.results, "results", "", "table of the journals in this `folder`")
-	fl.StringVar(&f.html, "html", "", "with --results: write the table as a page into this `file`")
+	fl.StringVar(&f.html, "html", "", "with --results: write the class as a page into this `file`, with a sheet for each pupil")
+	fl.StringVar(&f.pupil, "pupil", "", "with --results: print the page of the pupil of this `name`")
 	fl.BoolVar(&f.csv, "csv", false, "with --results: print the table as CSV")
 	fl.StringVar(&f.coach, "coach", "", "full, ask or off; what the exercise says when left out")
 	fl.Float64Var(&f.speed, "speed", 0, "simulated time runs this many times faster; what the exercise says when left out")
@@ -104,9 +105,9 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.check != "":
 		return f.checkFile(out, f.check)
 	case f.results != "":
-		return f.class(out)
-	case f.html != "" || f.csv:
-		return usageError(errors.New("--html and --csv belong to --results"), "halfdrop practice --results FOLDER")
+		return f.class(out, cmd.ErrOrStderr())
+	case f.html != "" || f.csv || f.pupil != "":
+		return usageError(errors.New("--html, --csv and --pupil belong to --results"), "halfdrop practice --results FOLDER")
 	}
 	if err := f.usage(); err != nil {
 		return err

@@ -94,7 +94,7 @@ func since(onset float64) string {
 func (j *judge) moment() {
 	worst := Item{}
 	for _, i := range j.res.Items {
-		if i.Of-i.Got > worst.Of-worst.Got {
+		if i.Of-i.Got > worst.Of-worst.Got && i.Keep != keepFinishing { // that is a consequence
 			worst = i
 		}
 	}

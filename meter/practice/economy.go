@@ -12,8 +12,11 @@ import (
 
 // unfinished is the mark of what counts only when the buffer has come out right.
 func (j *judge) unfinished() (mark, bool) {
-	return mark{0, "counts when the buffer is in tolerance", j.res.Seconds, "bringing the buffer into its tolerance first"}, !j.arrived()
+	return mark{0, "counts when the buffer is in tolerance", j.res.Seconds, keepFinishing}, !j.arrived()
 }
+
+// keepFinishing keeps what counts only then.
+const keepFinishing = "bringing the buffer into its tolerance first"
 
 // arrived reports whether the buffer is in tolerance, or was at rest on the meter.
 func (j *judge) arrived() bool {

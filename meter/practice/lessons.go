@@ -211,7 +211,7 @@ func (j *judge) record() mark {
 	case j.view.Read == nil:
 		return mark{0.5, "the log is right, but the run was closed on a reading that moved", j.res.Seconds, "closing the run on a reading at rest"}
 	case !j.arrived():
-		return mark{0.6, "the log is right, and closed on a reading at rest that is not at the aim", j.res.Seconds, "bringing the buffer into its tolerance first"}
+		return mark{0.6, "the log is right, and closed on a reading at rest that is not at the aim", j.res.Seconds, keepFinishing}
 	}
 	return mark{1, "the log is what fell, closed on a reading at rest", 0, ""}
 }

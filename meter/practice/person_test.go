@@ -129,7 +129,7 @@ func (p *person) drip(titrant string, drops float64) {
 // obey does what the coach says until it says stop.
 func (p *person) obey() {
 	for range 3000 {
-		v := p.wait(2)
+		v := p.wait(3)
 		switch v.Advice.Do {
 		case coach.Stop:
 			return

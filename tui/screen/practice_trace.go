@@ -215,7 +215,8 @@ func (t *Trace) Step(n int) {
 	}
 }
 
-// StepDose moves the cursor to the next addition, or to the one before.
+// StepDose moves the cursor to the next addition, or to the one before; after the
+// last comes the first.
 func (t *Trace) StepDose(n int) {
 	list := t.Doses
 	if n < 0 {
@@ -227,5 +228,8 @@ func (t *Trace) StepDose(n int) {
 			t.Cursor, t.OnDose = d.T, true
 			return
 		}
+	}
+	if len(list) > 0 { // round and round
+		t.Cursor, t.OnDose = list[0].T, true
 	}
 }
