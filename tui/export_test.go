@@ -1,6 +1,13 @@
 package tui
 
-import tea "github.com/charmbracelet/bubbletea"
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/meter/run"
+)
 
 // NewRinging is New with a bell of its own.
 func NewRinging(r Runner, o Options, ring func()) tea.Model { return newModel(r, o, ring) }
+
+// Seen is the message that carries a view.
+func Seen(v run.View) tea.Msg { return seen(v) }

@@ -79,28 +79,20 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
 	}
 	var list []sample
 	var course shown
-	p.every, p.look = glance, func(float64) { course = append(course, p.b.Shown()) }
-	at := -s.Every
+	var read []journal.Event
 	for ev := range r.Events {
-		if ev.Kind != journal.Read {
-			if err := p.take(ev); err != nil {
-				return nil, nil, err
-			}
-			if ev.Kind == journal.Gap {
-				at = math.Ceil(ev.T/s.Every-1e-9)*s.Every - s.Every
-			}
-			continue
+		if ev.Kind == journal.Read {
+			read = append(read, ev)
 		}
-		if len(list) == 0 && e.Calibrate != nil {
-			at = math.Floor(ev.T/s.Every)*s.Every - s.Every
-		}
-		at += s.Every
-		if at > p.b.Time() {
-			p.to(at)
-		}
-		if x, ok := e.sampled(p, ev, at); ok {
+	}
+	p.every, p.look = glance, func(float64) { course = append(course, p.b.Shown()) }
+	p.reads, p.read = e.readTimes(r, s.Every), func(i int) {
+		if x, ok := e.sampled(p, read[i], p.reads[i]); ok {
 			list = append(list, x)
 		}
+	}
+	if err := p.whole(r); err != nil {
+		return nil, nil, err
 	}
 	return list, course, nil
 }
@@ -109,9 +101,9 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
 func (e *Exercise) sampled(p *player, ev journal.Event, at float64) (sample, bool) {
 	x := sample{t: at, said: math.Max(ev.T, at), loose: sameReading}
 	truth := p.b.Truth()
+	y := p.b.Read() // draws the dice, also when they do not count
 	switch {
 	case ev.Reading.PH != nil:
-		y := p.b.Read()
 		x.ph, x.noise = *ev.Reading.PH, y-p.b.Shown()
 	case ev.Reading.MV != nil:
 		x.ph = 7 - *ev.Reading.MV/(59.16+0.1984*(p.b.TempShown()-25)) // as the simulated electrode makes it

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -23,6 +24,10 @@ type player struct {
 	look  func(t float64) // is called every so often, when it is not nil
 	every float64         // s
 	next  float64
+
+	reads []float64   // times at which the meter was read, in order
+	read  func(i int) // is called at each of them
+	taken int
 
 	given int
 	doses map[int64]journal.Addition
@@ -42,13 +47,57 @@ func (e *Exercise) play(s Slip) (*player, error) {
 
 // to lets the time come to t, s.
 func (p *player) to(t float64) {
-	if p.look != nil {
-		for ; p.next <= t; p.next += p.every {
+	for {
+		look := p.look != nil && p.next <= t
+		read := p.taken < len(p.reads) && p.reads[p.taken] <= t
+		switch {
+		case read && (!look || p.reads[p.taken] <= p.next):
+			p.b.Advance(p.reads[p.taken])
+			p.read(p.taken)
+			p.taken++
+		case look:
 			p.b.Advance(p.next)
 			p.look(p.next)
+			p.next += p.every
+		default:
+			p.b.Advance(t)
+			return
 		}
 	}
-	p.b.Advance(t)
+}
+
+// whole does all that was done, to the end. An addition begins to fall before it is
+// on record, and before the readings between.
+func (p *player) whole(r *replay.Run) error {
+	for ev := range r.Others {
+		if err := p.take(ev); err != nil {
+			return err
+		}
+	}
+	p.to(r.Seconds())
+	return nil
+}
+
+// readTimes are when the meter of the bench was read for each reading of a run: at
+// multiples of every, however late it was recorded; and after a break from there on.
+func (e *Exercise) readTimes(r *replay.Run, every float64) []float64 {
+	var out []float64
+	at, begun := -every, e.Calibrate == nil
+	for ev := range r.Events {
+		switch {
+		case ev.Kind == journal.Gap:
+			at, begun = (math.Ceil(ev.T/every-1e-9)-1)*every, true
+		case ev.Kind != journal.Read:
+			continue
+		case !begun: // the calibration went before
+			at, begun = (math.Floor(ev.T/every)-1)*every, true
+			fallthrough
+		default:
+			at += every
+			out = append(out, at)
+		}
+	}
+	return out
 }
 
 // take does what an event did, at its time.

@@ -3,9 +3,7 @@ package practice
 import (
 	"errors"
 	"fmt"
-	"math"
 
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
@@ -38,29 +36,11 @@ func TakeUp(r *replay.Run) (*Left, error) {
 		return nil, err
 	}
 	l := &Left{Exercise: e, Slip: s, Bench: p.b, Plate: p.plate}
-	at := -s.Every
-	if e.Calibrate != nil {
-		at = math.NaN()
-	}
-	for ev := range r.Events {
-		if ev.Kind != journal.Read {
-			if err := p.take(ev); err != nil {
-				return nil, err
-			}
-			if ev.Kind == journal.Gap {
-				at = math.Ceil(ev.T/s.Every-1e-9)*s.Every - s.Every
-			}
-			continue
-		}
-		if at += s.Every; at > p.b.Time() {
-			p.to(at)
-		} else if math.IsNaN(at) {
-			p.to(ev.T)
-		}
-		p.b.Read() // the dice of the noise go on where they stood
+	p.reads, p.read = e.readTimes(r, s.Every), func(int) { p.b.Read() } // the dice of the noise go on where they stood
+	if err := p.whole(r); err != nil {
+		return nil, err
 	}
 	l.T = r.Seconds()
-	p.to(l.T)
 	p.plate.Last = nil
 	return l, nil
 }
