@@ -104,8 +104,8 @@ func (j *judge) moment() {
 		return
 	}
 	why := worst.Why
-	if own := j.own(); worst.Key == "overshoot" && len(own) > 0 {
-		why = j.overshot(own[0])
+	if own := j.own(); (worst.Key == "overshoot" || worst.Key == "aim") && len(own) > 0 { // that is where it was lost
+		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].t, keepSmaller
 	}
 	j.res.Moment = Moment{T: worst.T, Words: fmt.Sprintf("The dearest loss, %.2g of %.2g for %q: %s. What would have kept it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
 }

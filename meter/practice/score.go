@@ -154,11 +154,13 @@ func (j *judge) overshoot() mark {
 			m.why += fmt.Sprintf("; %d of them no larger than the coach would have given, which costs nothing", n-len(own))
 		}
 		if len(own) > 0 {
-			m.t, m.keep = own[0].t, "a smaller step: half of what the last answer says is left"
+			m.t, m.keep = own[0].t, keepSmaller
 		}
 	}
 	return m
 }
+
+const keepSmaller = "a smaller step: half of what the last answer says is left"
 
 // hasty reports whether an addition fell on a reading that was still on its way.
 func hasty(s replay.Step, tolerance float64) bool {
