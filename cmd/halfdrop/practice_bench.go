@@ -111,17 +111,18 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	return log.Path(), st.hold(ctx, keeper, front)
 }
 
-// kinded is a log that knows the kind of its latest event.
+// kinded is a log that knows kind and number of its latest event.
 type kinded struct {
 	run.Log
 	kind journal.Kind
+	seq  int64
 }
 
 // Append writes the event.
 func (w *kinded) Append(e *journal.Event) error {
 	err := w.Log.Append(e)
 	if err == nil {
-		w.kind = e.Kind
+		w.kind, w.seq = e.Kind, e.Seq
 	}
 	return err
 }
@@ -129,7 +130,7 @@ func (w *kinded) Append(e *journal.Event) error {
 // watch lets the plate see what is written: a correction on paper moves no drop.
 func (s *stand) watch(log run.Log) run.Log {
 	w := &kinded{Log: log}
-	s.plate.Last = func() journal.Kind { return w.kind }
+	s.plate.Last = func() (journal.Kind, int64) { return w.kind, w.seq }
 	return w
 }
 

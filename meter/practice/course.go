@@ -77,7 +77,7 @@ func (p *player) lead(ev journal.Event) float64 {
 	if ev.Added == nil || !p.drips || ev.Added.Drops <= 1 {
 		return 0
 	}
-	return dropEvery * (math.Ceil(ev.Added.Drops) - 1)
+	return p.pace * (math.Ceil(ev.Added.Drops) - 1)
 }
 
 // leave notes where the beaker stood when it was touched again.

@@ -94,7 +94,7 @@ func (e *Exercise) witness(r *replay.Run, s Slip, n named) (*witness, error) {
 		w.more = append(w.more, ill[i]-well[i])
 	}
 	w.least = math.Max(leastSign, signNoises*b.Truth().Noise)
-	given, drips := len(e.Given), player{drips: s.Drips}
+	given, drips := len(e.Given), player{drips: s.Drips, pace: dropEvery}
 	for ev := range r.Others {
 		if ev.Kind != journal.Added || ev.T > n.t {
 			continue

@@ -22,15 +22,21 @@ const (
 	nearby      = 4    // readings before and after, whose lateness counts
 )
 
-// shown is the course of the display of a bench, without noise.
-type shown []float64
+// paces are how the drops may have fallen, s between two: all at once, when another
+// amount was typed than was counted; by themselves after Enter; by hand, counted.
+var paces = []float64{0, dropEvery, 1.5}
+
+// shown is the course of the display of a bench, without noise, for each of the paces.
+type shown [][]float64
 
 // within is the least and the most that it showed between two times, s.
 func (s shown) within(from, to float64) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	i, k := int(math.Floor(from/glance)), int(math.Ceil(to/glance))
-	for i = max(i, 0); i <= min(k, len(s)-1); i++ {
-		low, high = math.Min(low, s[i]), math.Max(high, s[i])
+	for _, course := range s {
+		for n := max(i, 0); n <= min(k, len(course)-1); n++ {
+			low, high = math.Min(low, course[n]), math.Max(high, course[n])
+		}
 	}
 	return low, high
 }
@@ -71,30 +77,40 @@ func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
 	return float64(same) / float64(len(list))
 }
 
-// samples does the run once more and takes its readings beside it.
+// samples does the run once more, at each of the paces, and takes its readings
+// beside it.
 func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
-	p, err := e.play(s)
-	if err != nil {
-		return nil, nil, err
-	}
-	var list []sample
-	var course shown
 	var read []journal.Event
 	for ev := range r.Events {
 		if ev.Kind == journal.Read {
 			read = append(read, ev)
 		}
 	}
-	p.every, p.look = glance, func(float64) { course = append(course, p.b.Shown()) }
-	p.reads, p.read = e.readTimes(r, s.Every), func(i int) {
-		if x, ok := e.sampled(p, read[i], p.reads[i]); ok {
-			list = append(list, x)
+	times := e.readTimes(r, s.Every)
+	var list []sample
+	var courses shown
+	for _, pace := range paces {
+		if pace != 0 && !s.Drips {
+			break
 		}
+		p, err := e.play(s)
+		if err != nil {
+			return nil, nil, err
+		}
+		var course []float64
+		p.pace, p.every, p.look = pace, glance, func(float64) { course = append(course, p.b.Shown()) }
+		list = list[:0]
+		p.reads, p.read = times, func(i int) {
+			if x, ok := e.sampled(p, read[i], times[i]); ok {
+				list = append(list, x)
+			}
+		}
+		if err := p.whole(r); err != nil {
+			return nil, nil, err
+		}
+		courses = append(courses, course)
 	}
-	if err := p.whole(r); err != nil {
-		return nil, nil, err
-	}
-	return list, course, nil
+	return list, courses, nil
 }
 
 // sampled is a reading beside the bench; false when it says nothing.

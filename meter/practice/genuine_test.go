@@ -47,7 +47,7 @@ func newHonest(t *testing.T, name string, seed uint64, speed, busy float64) *hon
 	first, err := practice.Start(e, s, noon, "test", "bench 3")
 	require.NoError(t, err)
 	h := &honest{t: t, r: rand.New(rand.NewPCG(seed, 4)), e: e, s: s, b: b, plate: e.NewPlate(b), events: []journal.Event{first}, busy: busy}
-	h.plate.Last = func() journal.Kind { return h.events[len(h.events)-1].Kind }
+	h.plate.Last = func() (journal.Kind, int64) { e := h.events[len(h.events)-1]; return e.Kind, e.Seq }
 	for _, g := range e.Given {
 		h.log(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: g.Titrant, Drops: g.Drops, ML: g.Drops * 0.05}})
 	}

@@ -58,7 +58,7 @@ func sitAt(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coaching,
 	first, err := practice.Start(e, slip, noon, "test", "bench 3")
 	require.NoError(t, err)
 	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &diary{events: []journal.Event{first}}}
-	p.plate.Last = func() journal.Kind { return p.diary.events[len(p.diary.events)-1].Kind }
+	p.plate.Last = func() (journal.Kind, int64) { e := p.diary.events[len(p.diary.events)-1]; return e.Kind, e.Seq }
 	p.keeper, err = run.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	if e.Calibrate != nil && choice > 0 {

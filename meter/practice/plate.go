@@ -14,10 +14,12 @@ import (
 // right without a change of the beaker.
 type Plate struct {
 	*sim.Bench
-	// Last is the kind of the latest event on record; nil stands for an addition.
-	Last func() journal.Kind
+	// Last is the kind and number of the latest event on record; nil stands for an
+	// addition.
+	Last func() (journal.Kind, int64)
 
 	wrong []Given // still in the log as they never fell
+	dealt int64   // number of the undo that was dealt with last
 }
 
 // NewPlate is the plate of a bench of the exercise.
@@ -58,7 +60,8 @@ func (p *Plate) Retract(titrant string, drops, ml float64) error {
 		}
 		return nil
 	}
-	if p.last() == journal.Undone { // a drop that has missed the beaker did so once
+	if kind, seq := p.latest(); kind == journal.Undone && seq != p.dealt { // a drop that has missed the beaker did so once
+		p.dealt = seq
 		return p.Bench.Retract(titrant, drops, ml)
 	}
 	return p.Bench.Unmake(titrant, drops, ml)
@@ -68,8 +71,13 @@ func (p *Plate) Retract(titrant string, drops, ml float64) error {
 func (p *Plate) paper() bool { return len(p.wrong) > 0 && p.wrong[0].Titrant == "" }
 
 func (p *Plate) last() journal.Kind {
+	kind, _ := p.latest()
+	return kind
+}
+
+func (p *Plate) latest() (journal.Kind, int64) {
 	if p.Last == nil {
-		return journal.Added
+		return journal.Added, 0
 	}
 	return p.Last()
 }

@@ -19,7 +19,8 @@ type player struct {
 	e     *Exercise
 	b     *sim.Bench
 	plate *Plate
-	drips bool // drops fell one by one
+	drips bool    // drops fell one by one
+	pace  float64 // s between two of them
 
 	look  func(t float64) // is called every so often, when it is not nil
 	every float64         // s
@@ -31,7 +32,7 @@ type player struct {
 
 	given int
 	doses map[int64]journal.Addition
-	last  journal.Kind
+	last  journal.Event
 }
 
 // play begins on the bench of a slip.
@@ -40,8 +41,8 @@ func (e *Exercise) play(s Slip) (*player, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &player{e: e, b: b, plate: e.NewPlate(b), drips: s.Drips, given: len(e.Given), doses: map[int64]journal.Addition{}}
-	p.plate.Last = func() journal.Kind { return p.last }
+	p := &player{e: e, b: b, plate: e.NewPlate(b), drips: s.Drips, pace: dropEvery, given: len(e.Given), doses: map[int64]journal.Addition{}}
+	p.plate.Last = func() (journal.Kind, int64) { return p.last.Kind, p.last.Seq }
 	return p, nil
 }
 
@@ -102,7 +103,7 @@ func (e *Exercise) readTimes(r *replay.Run, every float64) []float64 {
 
 // take does what an event did, at its time.
 func (p *player) take(ev journal.Event) error {
-	p.last = ev.Kind
+	p.last = ev
 	var err error
 	switch {
 	case ev.Added != nil:
@@ -144,14 +145,14 @@ func (p *player) pour(ev journal.Event) error {
 		p.to(ev.T)
 		return p.plate.Dispense(a.Titrant, a.Drops, a.ML)
 	}
-	p.to(math.Max(p.b.Time(), ev.T-dropEvery*(math.Ceil(a.Drops)-1)))
+	p.to(math.Max(p.b.Time(), ev.T-p.lead(ev)))
 	pour, err := p.plate.Begin(a.Titrant, a.Drops)
 	if err != nil {
 		return err
 	}
 	for left := a.Drops; left > 0; left-- {
 		pour.Fall(math.Min(1, left) / a.Drops)
-		p.to(math.Min(ev.T, p.b.Time()+dropEvery))
+		p.to(math.Min(ev.T, p.b.Time()+p.pace))
 	}
 	p.to(ev.T)
 	return nil

@@ -41,7 +41,7 @@ func TakeUp(r *replay.Run) (*Left, error) {
 		return nil, err
 	}
 	l.T = r.Seconds()
-	p.plate.Last = nil
+	p.plate.Last = nil // what comes is another log
 	return l, nil
 }
 

@@ -158,9 +158,9 @@ func (d Debrief) score(p *page) {
 	for _, i := range d.Items {
 		name = max(name, widget.Width(i.Name))
 	}
-	rows := 2
-	if p.r.H-p.row < 2*len(d.Items)+3 {
-		rows = 1
+	rows := 1 // of a reason: as many as leave room for what mattered
+	if n := len(d.Items); n > 0 {
+		rows = max(1, min(4, (p.r.H-p.row-6)/n))
 	}
 	for _, i := range d.Items {
 		ink := widget.Warn
