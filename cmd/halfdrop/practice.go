@@ -233,7 +233,7 @@ func (f *practiceFlags) listExercises(out io.Writer) error {
 		if p, ok := stands.Best[e.Name]; ok {
 			best = fmt.Sprintf("  (best %.0f)", p)
 		}
-		fmt.Fprintf(out, "  %2d  %-22s %-4s  %s: %s%s\n", e.Number, e.Name, e.Coach, e.Title, e.Teaches, best)
+		fmt.Fprintf(out, "  %2d  %-21s  %-4s  %s%s\n", e.Number, e.Name, e.Coach, e.Teaches, best)
 	}
 	if next, why := stands.Next(all); next != nil {
 		fmt.Fprintf(out, "Next for you: %d, %s (%s)\n", next.Number, next.Name, why)
