@@ -124,8 +124,10 @@ type Gap struct {
 	Exercise, Title string
 	Number          int
 	Item            string
-	Missed, Of      int // pupils
-	Keep            string
+	Missed, Of      int    // pupils
+	Keep            string // what would have kept the points of most of them
+
+	keeps map[string]int
 }
 
 // Missed is what at least half of those who did an exercise got less than half of
@@ -138,12 +140,14 @@ func (c Class) Missed() []Gap {
 			for _, i := range r.Items {
 				g := gaps[i.Key]
 				if g == nil {
-					g = &Gap{Exercise: name, Title: r.Title, Number: r.Number, Item: i.Name, Of: len(rows)}
+					g = &Gap{Exercise: name, Title: r.Title, Number: r.Number, Item: i.Name, Of: len(rows), keeps: map[string]int{}}
 					gaps[i.Key] = g
 				}
 				if i.Got < half*i.Of && i.Keep != keepFinishing {
 					g.Missed++
-					g.Keep = or(g.Keep, i.Keep)
+					if g.keeps[i.Keep]++; g.keeps[i.Keep] > g.keeps[g.Keep] {
+						g.Keep = i.Keep
+					}
 				}
 			}
 		}
