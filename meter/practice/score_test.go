@@ -156,7 +156,7 @@ func TestNamedFaultIsMended(t *testing.T) {
 	r := p.end()
 	assert.InDelta(t, truly, r.Final, 1e-9, "the mended bench is made again")
 	assert.True(t, r.In)
-	assert.Equal(t, 55.0, item(t, r, "what was wrong").Got)
+	assert.Equal(t, 65.0, item(t, r, "what was wrong").Got)
 	assert.GreaterOrEqual(t, r.Points, 95.0)
 }
 
