@@ -4,10 +4,15 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/meter/run"
 )
 
 // NewRinging is New with a bell of its own.
 func NewRinging(r Runner, o Options, ring func()) tea.Model { return newModel(r, o, ring) }
+
+// Seen is the message that carries a view.
+func Seen(v run.View) tea.Msg { return seen(v) }
 
 // AskAgain has the terminal asked for its background, as at the start of the process.
 func AskAgain() {

@@ -2,6 +2,8 @@ package tui
 
 import (
 	"context"
+	"math"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -18,8 +20,11 @@ type Practice struct {
 
 	Faults []screen.MenuRow // what may be wrong; empty when nothing is to be found
 	// Name is what the person wants recorded who takes the fault of a row for
-	// the one at work, and whether the run is over with it.
-	Name func(row int) (in run.Intent, over bool)
+	// the one at work, and whether the run is over with it. What shows it is the
+	// reading of a time, s, or the addition of that time; NaN is no evidence.
+	Name func(row int, at float64, addition bool) (in run.Intent, over bool)
+	// Past are the readings before the run was taken up again.
+	Past []screen.TracePoint
 	// Pause lets the simulated time stand or go on, and reports whether it stands.
 	Pause func() bool
 }
@@ -31,6 +36,8 @@ type practising struct {
 	p      Practice
 	real   run.View // with the advice
 	asked  int      // additions, one more, when the coach was asked; 0 when it was not
+	past   past
+	trace  *screen.Trace // the readings, pointed at
 	naming *screen.Menu
 	typed  int // number typed in the list of faults
 }
@@ -42,7 +49,7 @@ func RunPractice(ctx context.Context, r Runner, p Practice, o Options) error {
 
 // NewPractice is the program for a practice run.
 func NewPractice(r Runner, p Practice, o Options) tea.Model {
-	m := &practising{p: p}
+	m := &practising{p: p, past: past{points: slices.Clone(p.Past)}}
 	m.Model = newModel(&frank{r, &m.real}, o, func() {})
 	return m
 }
@@ -83,9 +90,13 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case seen:
 		m.real = run.View(msg)
+		m.past.see(m.real)
 		_, cmd := m.Model.Update(seen(m.hide(m.real)))
 		return m, cmd
 	case tea.KeyMsg:
+		if m.mode == running && m.naming == nil && m.trace == nil && msg.String() == "x" {
+			return m, tea.Quit // nothing closes the run: it can be gone on with
+		}
 		if m.own(msg) {
 			m.drawn = ""
 			return m, nil
@@ -97,9 +108,13 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 // own takes the keys of the practice.
 func (m *practising) own(msg tea.KeyMsg) bool {
-	if m.naming != nil {
+	if m.naming != nil || m.trace != nil {
 		for _, key := range keysOf(msg) {
-			m.pressInNames(key)
+			if m.naming != nil {
+				m.pressInNames(key)
+			} else {
+				m.pressInTrace(key)
+			}
 		}
 		return true
 	}
@@ -110,7 +125,7 @@ func (m *practising) own(msg tea.KeyMsg) bool {
 	case 'a':
 		m.ask()
 	case 'f':
-		m.openNames()
+		m.openTrace()
 	case 'p':
 		m.pause()
 	default:
@@ -144,14 +159,74 @@ func (m *practising) pause() {
 	m.take(say("%s", text))
 }
 
-func (m *practising) openNames() {
-	if len(m.p.Faults) == 0 {
+// openTrace shows the readings so far, to be pointed at.
+func (m *practising) openTrace() {
+	switch {
+	case len(m.p.Faults) == 0:
 		m.take(sorry("no fault is to be named in this exercise"))
 		return
+	case len(m.past.points) == 0:
+		m.take(sorry("nothing has been read yet"))
+		return
+	}
+	t := m.past.trace(m.real)
+	t.Title, t.Facts, t.Set = "What shows it?", "point at a reading or an addition; the run goes on meanwhile", m.set
+	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}, {Name: "+ -", Short: "closer, wider"},
+		{Name: "n", Short: "name without"}, {Name: "Esc", Short: "back to the run"}}
+	m.trace = &t
+}
+
+// pressInTrace moves the cursor, or takes what it points at.
+func (m *practising) pressInTrace(key string) {
+	t := m.trace
+	if t == nil {
+		return
+	}
+	switch key {
+	case "left", "h":
+		t.Step(-1)
+	case "right", "l":
+		t.Step(1)
+	case "pgup", "shift+left":
+		t.Step(-20)
+	case "pgdown", "shift+right":
+		t.Step(20)
+	case "home":
+		t.Step(-len(t.Points))
+	case "end":
+		t.Step(len(t.Points))
+	case "tab", "down":
+		t.StepDose(1)
+	case "shift+tab", "up":
+		t.StepDose(-1)
+	case "+", "=":
+		t.Span = closer(t.Span)
+	case "-":
+		t.Span = wider(t.Span)
+	case "enter":
+		m.openNames()
+	case "n":
+		t.Cursor = math.NaN()
+		m.openNames()
+	default:
+		if leaves(key) {
+			m.trace = nil
+			m.take(say("nothing was named"))
+		}
+	}
+}
+
+func (m *practising) openNames() {
+	facts := "no evidence: it earns little, and a wrong name costs"
+	if !math.IsNaN(m.trace.Cursor) {
+		facts = "the reading of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
+		if m.trace.OnDose {
+			facts = "the addition of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
+		}
 	}
 	m.typed = 0
-	m.naming = &screen.Menu{Title: "What is wrong?", Facts: "a wrong name costs points; the run goes on meanwhile", Rows: m.p.Faults, Set: m.set,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, {Name: "Esc", Short: "back to the run"}}}
+	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
+		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, {Name: "Esc", Short: "back to the readings"}}}
 }
 
 func (m *practising) pressInNames(key string) {
@@ -162,15 +237,17 @@ func (m *practising) pressInNames(key string) {
 	switch {
 	case steer(m.naming, key):
 	case key == "enter":
-		in, over := m.p.Name(m.naming.At)
-		m.naming = nil
+		in, over := m.p.Name(m.naming.At, m.trace.Cursor, m.trace.OnDose)
+		m.naming, m.trace = nil, nil
 		m.take(answer{want: &in})
 		if over {
 			m.runner.Post(run.Intent{Kind: run.WantEnd})
 		}
 	case leaves(key):
 		m.naming = nil
-		m.take(say("nothing was named"))
+		if math.IsNaN(m.trace.Cursor) {
+			m.trace.Step(len(m.trace.Points))
+		}
 	}
 }
 
@@ -182,6 +259,9 @@ func (m *practising) View() string {
 	if m.naming != nil {
 		return screen.Choose(*m.naming, m.w, m.h)
 	}
+	if m.trace != nil {
+		return screen.Traced(*m.trace, m.w, m.h)
+	}
 	if m.drawn == "" {
 		m.drawn = screen.Coach(m.screen(), m.w, m.h)
 	}
@@ -191,8 +271,9 @@ func (m *practising) View() string {
 // practiceKeys are the keys more, for the help.
 var practiceKeys = []screen.Key{
 	{Name: "a", Does: "ask the coach, where the exercise allows it"},
-	{Name: "f", Does: "name the fault, where there is one to be found"},
+	{Name: "f", Does: "point at what shows a fault, and name it, where there is one to be found"},
 	{Name: "p", Does: "let the simulated time stand, or go on"},
+	{Name: "x", Does: "leave it as it stands, and go on with it later"},
 }
 
 // screen is the state of the run with the keys of the practice.
@@ -214,7 +295,7 @@ func (m *practising) screen() screen.State {
 		}
 	}
 	if len(m.p.Faults) > 0 {
-		more = append(more, screen.Key{Name: "f", Short: "name the fault"})
+		more = append(more, screen.Key{Name: "f", Short: "what is wrong?"})
 	}
 	n := min(1, len(st.Keys))
 	st.Keys = append(append(append([]screen.Key{}, st.Keys[:n]...), more...), st.Keys[n:]...)

@@ -3,6 +3,8 @@ package tui
 import (
 	"context"
 	"os"
+	"strconv"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -101,9 +103,11 @@ func toRow(m *screen.Menu, typed int, key string) int {
 	}
 	d := int(key[0] - '0')
 	for _, n := range []int{10*typed + d, d} {
-		if n >= 1 && n <= len(m.Rows) {
-			m.At = n - 1
-			return n
+		for i, row := range m.Rows {
+			if strings.TrimSpace(row.Left) == strconv.Itoa(n) {
+				m.At = i
+				return n
+			}
 		}
 	}
 	return 0

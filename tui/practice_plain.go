@@ -4,35 +4,39 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
 )
 
-// PlainPractice is a practice run in lines of text: Plain, with the words ask,
-// pause, faults and fault more.
+// PlainPractice is a practice run in lines of text: Plain, with the keys of the
+// screen as words: a asks, f lists what may be wrong and names it, l lists the
+// readings, p lets the time stand.
 func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	s := &shy{Runner: r, p: p, views: make(chan run.View, 1)}
+	s := &shy{Runner: r, p: p, views: make(chan run.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
 	fmt.Fprintln(out, p.hint())
 	read, write := io.Pipe()
 	defer read.Close()
-	go s.listen(in, write, out)
+	go s.listen(in, write, out, cancel)
 	go s.forward(ctx)
 	return Plain(ctx, s, read, out, o)
 }
 
 // hint names the words of a practice run.
 func (p Practice) hint() string {
-	text := "pause lets the time stand or go on"
+	text := "p lets the time stand or go on; x leaves the run, to go on with it later; l lists the readings so far with the additions"
 	if p.Ask {
-		text += "; ask asks the coach"
+		text += "; a asks the coach, and asking costs"
 	}
 	if len(p.Faults) > 0 {
-		text += "; faults lists what may be wrong, fault 3 names the third of them"
+		text += "; f lists what may be wrong; f 3 1:34 names the third and points at the reading of 1:34, f 3 +2 at the second addition"
 	}
 	return "Beside ?: " + text + "."
 }
@@ -42,9 +46,11 @@ type shy struct {
 	Runner
 	p     Practice
 	views chan run.View
+	seen  chan struct{} // closed when the first view was taken
 
 	mu    sync.Mutex
 	real  run.View
+	past  past
 	asked int
 }
 
@@ -62,16 +68,27 @@ func (s *shy) Post(in run.Intent) {
 }
 
 func (s *shy) forward(ctx context.Context) {
-	defer close(s.views)
+	first := true
+	defer func() {
+		close(s.views)
+		if first {
+			close(s.seen)
+		}
+	}()
 	for v := range s.Runner.Views() {
 		s.mu.Lock()
 		s.real = v
+		s.past.see(v)
 		if s.p.hidden(s.asked == len(v.Entries)+1) {
-			v = v.Hushed(s.p.silence())
+			v = v.Hushed(strings.TrimSuffix(s.p.silence(), ".")) // which is put at its end
 		}
 		s.mu.Unlock()
 		select {
 		case s.views <- v:
+			if first {
+				first = false
+				close(s.seen)
+			}
 		case <-ctx.Done():
 			return
 		}
@@ -79,21 +96,23 @@ func (s *shy) forward(ctx context.Context) {
 }
 
 // listen takes the words of the practice out of what is typed.
-func (s *shy) listen(in io.Reader, pass *io.PipeWriter, out io.Writer) {
+func (s *shy) listen(in io.Reader, pass *io.PipeWriter, out io.Writer, leave func()) {
 	defer pass.Close()
+	<-s.seen // what is typed before is about nothing
 	for text := range readLines(in) {
 		word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 		switch word {
-		case "ask":
+		case "ask", "a":
 			s.ask(out)
-		case "pause":
+		case "pause", "p":
 			s.pause(out)
-		case "faults":
-			for i, f := range s.p.Faults {
-				fmt.Fprintf(out, "%d %s\n", i+1, f.Text)
-			}
-		case "fault":
-			s.name(rest, out)
+		case "l":
+			s.list(out)
+		case "x":
+			leave()
+			return
+		case "f", "fault", "faults":
+			s.fault(strings.Fields(rest), out)
 		default:
 			if _, err := io.WriteString(pass, text+"\n"); err != nil {
 				return
@@ -124,15 +143,60 @@ func (s *shy) pause(out io.Writer) {
 	}
 }
 
-func (s *shy) name(text string, out io.Writer) {
-	n, err := strconv.Atoi(strings.TrimSpace(text))
-	if err != nil || n < 1 || n > len(s.p.Faults) {
-		fmt.Fprintln(out, "Say which by its number; faults lists them.")
+// fault lists what may be wrong, or names it with what shows it.
+func (s *shy) fault(words []string, out io.Writer) {
+	if len(s.p.Faults) == 0 {
+		fmt.Fprintln(out, "No fault is to be named in this exercise.")
 		return
 	}
-	in, over := s.p.Name(n - 1)
+	if len(words) == 0 {
+		for i, f := range s.p.Faults {
+			fmt.Fprintf(out, "%d %s. %s\n", i+1, f.Text, f.About)
+		}
+		fmt.Fprintln(out, "f 3 1:34 names the third by the reading of 1:34, f 3 +2 by the second addition; l lists both. A name without evidence earns little, a wrong one costs.")
+		return
+	}
+	n, err := strconv.Atoi(words[0])
+	if err != nil || n < 1 || n > len(s.p.Faults) {
+		fmt.Fprintln(out, "Say which by its number; f lists them.")
+		return
+	}
+	s.mu.Lock()
+	at, addition, ok := evidence(strings.Join(words[1:], ""), s.real)
+	s.mu.Unlock()
+	if !ok {
+		fmt.Fprintln(out, "What shows it is a time, as 1:34, or an addition, as +2; l lists both.")
+		return
+	}
+	in, over := s.p.Name(n-1, at, addition)
 	s.Runner.Post(in)
 	if over {
 		s.Post(run.Intent{Kind: run.WantEnd})
+	}
+}
+
+// plainRows is about how many readings a list has.
+const plainRows = 40
+
+// list prints the readings so far, thinned out, with the additions between them.
+func (s *shy) list(out io.Writer) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(s.past.points) == 0 {
+		fmt.Fprintln(out, "Nothing has been read yet.")
+		return
+	}
+	t := s.past.trace(s.real)
+	step, k := max(1, len(t.Points)/plainRows), 0
+	for i, p := range t.Points {
+		for ; k < len(t.Doses) && t.Doses[k].T <= p.T; k++ {
+			fmt.Fprintf(out, "%s  addition %d: %s\n", screen.Clock(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
+		}
+		if i%step == 0 || i == len(t.Points)-1 {
+			fmt.Fprintf(out, "%s  pH %s\n", screen.Clock(p.T), widget.Number(p.PH, t.Decimals))
+		}
+	}
+	for ; k < len(t.Doses); k++ {
+		fmt.Fprintf(out, "%s  addition %d: %s\n", screen.Clock(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
 	}
 }

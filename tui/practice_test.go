@@ -3,6 +3,7 @@ package tui_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"strings"
 	"sync"
@@ -13,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
@@ -21,8 +23,8 @@ import (
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
 		Faults: []screen.MenuRow{{Text: "the stirrer stands still"}, {Text: "a crack in the bulb"}},
-		Name: func(row int) (run.Intent, bool) {
-			return run.Intent{Kind: run.WantRemark, Text: "named", Code: []string{"fault:unstirred", "fault:cracked"}[row]}, row == 1
+		Name: func(row int, at float64, addition bool) (run.Intent, bool) {
+			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], at, addition)}, row == 1
 		}}
 }
 
@@ -77,21 +79,66 @@ func TestAskingTheCoach(t *testing.T) {
 	assert.Equal(t, "asked", f.wants()[0].Code)
 }
 
-// Naming a fault: chosen from a list, recorded; the last one ends the run.
+// pointing is a practice run that has gone on for some seconds, with an addition.
+func pointing(t *testing.T) (tea.Model, *fake) {
+	t.Helper()
+	v := advising(6)
+	v.Age = 0
+	v.T, v.PH = 20, 7.00
+	m, f := begin(t, alone(false), v)
+	v.Entries = []run.Entry{{Seq: 9, T: 22, Drops: 6, Volume: 0.3 * chem.Millilitre}}
+	for i := range 10 {
+		v.T, v.PH = 23+float64(i), 7.00+0.01*float64(i)
+		m, _ = m.Update(tui.Seen(v))
+	}
+	return m, f
+}
+
+func press(m tea.Model, keys ...tea.KeyType) tea.Model {
+	for _, k := range keys {
+		m, _ = m.Update(tea.KeyMsg{Type: k})
+	}
+	return m
+}
+
+// A fault is named by what shows it: a reading or an addition, pointed at on the
+// trace. The last one to be found ends the run.
 func TestNamingAFault(t *testing.T) {
-	m, f := begin(t, alone(false), advising(6))
+	m, f := pointing(t)
 	m = typeKeys(m, "f")
+	assert.Contains(t, m.View(), "What shows it?")
+	assert.Contains(t, m.View(), "Points at the reading of 00:32: pH 7.09")
+	m = press(m, tea.KeyLeft, tea.KeyLeft)
+	assert.Contains(t, m.View(), "00:30")
+	assert.Contains(t, m.View(), "8 s after addition 1")
+	m = enter(m)
+	assert.Contains(t, m.View(), "the reading of 00:30 shows it")
 	assert.Contains(t, m.View(), "the stirrer stands still")
-	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyEsc})
+	m = press(m, tea.KeyEsc)
+	assert.Contains(t, m.View(), "What shows it?", "back to the readings")
+	m = press(m, tea.KeyEsc)
 	assert.Contains(t, m.View(), "nothing was named")
-	m = enter(typeKeys(m, "f"))
-	assert.Equal(t, "fault:unstirred", f.wants()[0].Code)
-	m = enter(typeKeys(m, "fj"))
+	assert.Empty(t, f.wants())
+
+	m = enter(enter(press(typeKeys(m, "f"), tea.KeyLeft, tea.KeyLeft)))
+	assert.Equal(t, "unstirred 30 false", f.wants()[0].Code)
+	m = enter(enter(press(typeKeys(m, "f"), tea.KeyTab)))
+	assert.Equal(t, "unstirred 22 true", f.wants()[1].Code)
+	m = enter(typeKeys(m, "fnj"))
 	got := f.wants()
-	require.Len(t, got, 3)
-	assert.Equal(t, "fault:cracked", got[1].Code)
-	assert.Equal(t, run.WantEnd, got[2].Kind)
+	require.Len(t, got, 4)
+	assert.Equal(t, "cracked NaN false", got[2].Code, "without evidence it can be named, too")
+	assert.Equal(t, run.WantEnd, got[3].Kind)
 	assert.NotContains(t, m.View(), "What is wrong?")
+}
+
+// x leaves the run as it stands: nothing closes it.
+func TestLeavingPractice(t *testing.T) {
+	m, f := begin(t, alone(false), advising(6))
+	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'x'}})
+	require.NotNil(t, cmd)
+	assert.Equal(t, tea.Quit(), cmd())
+	assert.Empty(t, f.wants())
 }
 
 // said is what was printed, by several goroutines.
@@ -112,22 +159,20 @@ func (s *said) String() string {
 	return s.all.String()
 }
 
-// Without a screen the same in words; nothing of the advice is printed.
-func TestPlainPractice(t *testing.T) {
-	f := newFake()
-	f.views <- advising(6)
+// plainly does a practice run in lines of text and is what it said.
+func plainly(t *testing.T, f *fake, p tui.Practice, v run.View, lines ...string) string {
+	t.Helper()
+	f.views <- v
 	in, typed := io.Pipe()
 	var out said
 	ended := make(chan error, 1)
 	go func() {
-		ended <- tui.PlainPractice(context.Background(), f, alone(true), in, &out, tui.Options{ASCII: true})
+		ended <- tui.PlainPractice(context.Background(), f, p, in, &out, tui.Options{ASCII: true})
 	}()
-	require.Eventually(t, func() bool { return strings.Contains(out.String(), "YOU decide") }, 20*time.Second, 5*time.Millisecond)
-	assert.NotContains(t, strings.ToUpper(out.String()), "ADD 6")
-	for _, line := range []string{"faults", "fault 9", "fault 1"} {
+	for _, line := range lines {
 		io.WriteString(typed, line+"\n")
 	}
-	close(f.views)
+	io.WriteString(typed, "x\n")
 	select {
 	case err := <-ended:
 		require.NoError(t, err)
@@ -135,5 +180,33 @@ func TestPlainPractice(t *testing.T) {
 		require.Fail(t, "it does not end")
 	}
 	typed.Close()
-	assert.NotContains(t, strings.ToUpper(out.String()), "ADD 6")
+	return out.String()
+}
+
+// Without a screen the same in words, with the keys of the screen; nothing of the
+// advice is printed. What is typed before the first view is kept for it.
+func TestPlainPractice(t *testing.T) {
+	v := advising(6)
+	v.T, v.Age, v.PH = 100, 0, 7.07
+	v.Entries = []run.Entry{{Seq: 9, T: 90, Drops: 6, Volume: 0.3 * chem.Millilitre}}
+	f := newFake()
+	out := plainly(t, f, alone(true), v, "f", "l", "f 9", "f 1 soon", "f 1", "f 2 1:34", "f 1 +1", "f 1 +2", "a")
+	assert.NotContains(t, strings.ToUpper(out), "ADD 6")
+	assert.Contains(t, out, "YOU decide")
+	assert.Contains(t, out, "2 a crack in the bulb")
+	assert.Contains(t, out, "01:40  pH 7.07")
+	assert.Contains(t, out, "Say which by its number")
+	assert.Contains(t, out, "What shows it is a time, as 1:34, or an addition, as +2")
+	var codes []string
+	for _, in := range f.wants() {
+		codes = append(codes, in.Code)
+	}
+	assert.Equal(t, []string{"unstirred NaN false", "cracked 94 false", "", "unstirred 90 true", "asked"}, codes)
+}
+
+// Where no fault is to be found, f says so.
+func TestPlainPracticeWithoutFaults(t *testing.T) {
+	p := alone(true)
+	p.Faults = nil
+	assert.Contains(t, plainly(t, newFake(), p, advising(6), "f"), "No fault is to be named")
 }

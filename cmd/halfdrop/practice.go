@@ -15,10 +15,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/screen"
 )
 
 //go:embed practice_teacher.txt
@@ -36,18 +37,24 @@ type practiceFlags struct {
 	operator          string
 	folder            string
 	plain             bool
+	resume            bool
+	pupil             string
 }
 
 func newPracticeCommand() *cobra.Command {
 	f := &practiceFlags{}
 	c := &cobra.Command{
-		Use:   "practice [NAME|NUMBER]",
+		Use:   "practice [NAME|NUMBER] | --resume [JOURNAL] | --results FOLDER",
 		Short: "Exercises on the simulated bench, with a score and a debrief",
 		Long: `Exercises on the simulated bench: real dynamics, real mistakes, a score whose
 points are explained, and a replay of the moment that mattered.
 
-Without a name the exercises are listed to choose from. The coach can say
-everything (full), only what it is asked (ask) or nothing (off).
+Without a name the exercises are listed to choose from, in six steps, with what you
+should do next. Each has one number for ever. The coach can say everything (full),
+only what it is asked, which costs points (ask), or nothing (off). The meter always
+shows. A fault is named by what shows it: f, then a reading or an addition.
+
+A run that is left with x, or by accident, goes on with --resume.
 
 Results are journals in the practice folder of your data; --results FOLDER makes
 the table of a class out of them. Teachers find more with --teacher.`,
@@ -56,7 +63,9 @@ the table of a class out of them. Teachers find more with --teacher.`,
   halfdrop practice first-buffer --seed own --operator "bench 4"
   halfdrop practice --exercise mine.toml
   halfdrop practice --check mine.toml
-  halfdrop practice --results class/ --html class.html`,
+  halfdrop practice --resume
+  halfdrop practice --results class/ --html class.html
+  halfdrop practice --results class/ --pupil "bench 4"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args) },
 	}
@@ -67,13 +76,15 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	fl.BoolVar(&f.faults, "faults", false, "list the faults that an exercise can have")
 	fl.BoolVar(&f.teacher, "teacher", false, "print the teacher's notes")
 	fl.StringVar(&f.results, "results", "", "table of the journals in this `folder`")
-	fl.StringVar(&f.html, "html", "", "with --results: write the table as a page into this `file`")
+	fl.StringVar(&f.html, "html", "", "with --results: write the class as a page into this `file`, with a sheet for each pupil")
+	fl.StringVar(&f.pupil, "pupil", "", "with --results: print the page of the pupil of this `name`")
 	fl.BoolVar(&f.csv, "csv", false, "with --results: print the table as CSV")
 	fl.StringVar(&f.coach, "coach", "", "full, ask or off; what the exercise says when left out")
 	fl.Float64Var(&f.speed, "speed", 0, "simulated time runs this many times faster; what the exercise says when left out")
 	fl.StringVar(&f.seed, "seed", "", "`number` of the bench, or own for one of your own made from --operator; all have the same when left out")
 	fl.StringVar(&f.operator, "operator", "", "who stands at the plate, for the record")
 	fl.StringVar(&f.folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
+	fl.BoolVar(&f.resume, "resume", false, "go on with an exercise that was left: the latest, or the journal named")
 	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 	return c
 }
@@ -94,22 +105,25 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.check != "":
 		return f.checkFile(out, f.check)
 	case f.results != "":
-		return f.class(out)
-	case f.html != "" || f.csv:
-		return usageError(errors.New("--html and --csv belong to --results"), "halfdrop practice --results FOLDER")
+		return f.class(out, cmd.ErrOrStderr())
+	case f.html != "" || f.csv || f.pupil != "":
+		return usageError(errors.New("--html, --csv and --pupil belong to --results"), "halfdrop practice --results FOLDER")
 	}
 	if err := f.usage(); err != nil {
 		return err
 	}
 	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	if f.resume {
+		return f.goOn(ctx, cmd, args)
+	}
 	e, err := f.exercise(args)
 	if err != nil {
 		return err
 	}
 	if !f.onScreen(cmd) {
 		if e == nil {
-			return listExercises(out)
+			return f.listExercises(out)
 		}
 		return f.inLines(ctx, cmd, e)
 	}
@@ -184,7 +198,7 @@ func (f *practiceFlags) checkFile(out io.Writer, path string) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "%s: exercise %q can be practised: level %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
+	_, err = fmt.Fprintf(out, "%s: exercise %q can be practised: step %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
 	return err
 }
 
@@ -197,13 +211,39 @@ func showExercise(out io.Writer, name string) error {
 	return err
 }
 
-func listExercises(out io.Writer) error {
+// listExercises lists them by steps, with what each teaches, the best result so far,
+// and what is to be done next.
+func (f *practiceFlags) listExercises(out io.Writer) error {
 	all, err := practice.Exercises()
 	if err != nil {
 		return err
 	}
-	for i, e := range all {
-		fmt.Fprintf(out, "%2d  %-22s level %d, coach %-4s  %s\n", i+1, e.Name, e.Level, e.Coach, e.Title)
+	stands := practice.NewStanding()
+	folder, err := f.journals()
+	if err == nil {
+		stands = practice.Stands(folder)
+	}
+	step := 0
+	for _, e := range all {
+		if e.Level != step {
+			step = e.Level
+			fmt.Fprintf(out, "Step %d: %s\n", step, practice.StepName(step))
+		}
+		best := ""
+		if p, ok := stands.Best[e.Name]; ok {
+			best = fmt.Sprintf("  (best %.0f)", p)
+		}
+		fmt.Fprintf(out, "  %2d  %-21s  %-4s  %s%s\n", e.Number, e.Name, e.Coach, e.Teaches, best)
+	}
+	if next, why := stands.Next(all); next != nil {
+		fmt.Fprintf(out, "Next for you: %d, %s (%s)\n", next.Number, next.Name, why)
+	} else {
+		fmt.Fprintf(out, "%s.\n", upperFirst(why))
+	}
+	if err == nil {
+		for _, k := range f.unfinished(folder) {
+			fmt.Fprintf(out, "Left at %s: halfdrop practice --resume %s\n", replay.Clock(k.Seconds), k.Path)
+		}
 	}
 	return nil
 }
@@ -270,15 +310,17 @@ func (f *practiceFlags) onScreen(cmd *cobra.Command) bool {
 func (f *practiceFlags) inLines(ctx context.Context, cmd *cobra.Command, e *practice.Exercise) error {
 	out := cmd.OutOrStdout()
 	s := f.sitting(e)
-	fmt.Fprintf(out, "%s. %s %s\n", e.Title, e.Story, e.Goal)
+	t := s.task()
+	fmt.Fprintf(out, "%s, %s. %s\n%s\n", t.Title, t.Facts, t.Story, t.Goal)
+	for _, line := range t.Bench {
+		fmt.Fprintln(out, line)
+	}
+	fmt.Fprintln(out, screen.Caution)
 	path, err := f.sit(ctx, s, &lineFront{in: cmd.InOrStdin(), out: out, talk: cmd.ErrOrStderr()})
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
-	res, err := judged(path)
-	if err != nil {
-		return err
-	}
-	return res.WriteText(intake.NewWriter(out))
+	return f.after(path, err, out, cmd.ErrOrStderr())
+}
+
+// note keeps the points for the list; a folder that cannot be written to is no harm.
+func (f *practiceFlags) note(path string, res practice.Result) {
+	_ = practice.Note(filepath.Dir(path), res)
 }

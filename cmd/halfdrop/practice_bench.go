@@ -34,14 +34,19 @@ type practiceFront interface {
 	run(ctx context.Context, r tui.Runner, p tui.Practice) error
 }
 
+// errPaused is returned when the person leaves a run to go on with it later.
+var errPaused = errors.New("left; it goes on where it stands")
+
 // stand is the bench of a sitting.
 type stand struct {
 	sitting
 	bench  *sim.Bench
+	plate  *practice.Plate
 	clock  *sim.Clock
 	probe  *sim.Probe // nil when the meter comes calibrated
 	source meter.Source
-	begun  time.Time
+	begun  time.Time // time of day of second 0
+	past   []screen.TracePoint
 }
 
 func (s sitting) stand() (*stand, error) {
@@ -49,14 +54,19 @@ func (s sitting) stand() (*stand, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &stand{sitting: s, bench: b, clock: sim.NewClock(s.speed), begun: time.Now()}
-	if s.e.Calibrate == nil {
-		st.source = b.Source(st.clock, simEvery)
-		return st, nil
-	}
-	st.probe = sim.NewProbe(b, st.clock, sim.SendMV)
-	st.source = st.probe.Source(simEvery)
+	st := &stand{sitting: s, bench: b, plate: s.e.NewPlate(b), clock: sim.NewClock(s.speed), begun: time.Now()}
+	st.plug()
 	return st, nil
+}
+
+// plug ties the bench to its clock.
+func (s *stand) plug() {
+	if s.e.Calibrate == nil {
+		s.source = s.bench.Source(s.clock, simEvery)
+		return
+	}
+	s.probe = sim.NewProbe(s.bench, s.clock, sim.SendMV)
+	s.source = s.probe.Source(simEvery)
 }
 
 func (s *stand) wall(t float64) time.Time {
@@ -77,6 +87,7 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err != nil {
 		return "", err
 	}
+	slip.Drips = true
 	first, err := practice.Start(s.e, slip, st.begun, "halfdrop "+version(), f.operator)
 	if err != nil {
 		return "", err
@@ -90,7 +101,7 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 		return "", withHint(err, "name another folder with --folder")
 	}
 	defer log.Close()
-	keeper, err := run.NewKeeper(first, log, st.wall)
+	keeper, err := run.NewKeeper(first, st.watch(log), st.wall)
 	if err != nil {
 		return "", err
 	}
@@ -98,6 +109,29 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 		return "", err
 	}
 	return log.Path(), st.hold(ctx, keeper, front)
+}
+
+// kinded is a log that knows kind and number of its latest event.
+type kinded struct {
+	run.Log
+	kind journal.Kind
+	seq  int64
+}
+
+// Append writes the event.
+func (w *kinded) Append(e *journal.Event) error {
+	err := w.Log.Append(e)
+	if err == nil {
+		w.kind, w.seq = e.Kind, e.Seq
+	}
+	return err
+}
+
+// watch lets the plate see what is written: a correction on paper moves no drop.
+func (s *stand) watch(log run.Log) run.Log {
+	w := &kinded{Log: log}
+	s.plate.Last = func() (journal.Kind, int64) { return w.kind, w.seq }
+	return w
 }
 
 // begin records what was so before the first reading.
@@ -114,15 +148,46 @@ func (s *stand) begin(k *run.Keeper, cal *calib.Calibration) error {
 	return s.e.TellGiven(k)
 }
 
+// takeUp goes on with a run that was left, and is the path of its journal.
+func (f *practiceFlags) takeUp(ctx context.Context, path string, front func(practice.Left) practiceFront) (string, error) {
+	old, err := replay.Open(path)
+	if err != nil {
+		return "", err
+	}
+	left, err := practice.TakeUp(old)
+	if err != nil {
+		return "", err
+	}
+	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	if err != nil {
+		return "", withHint(err, "halfdrop check "+path+" names every fault of the file")
+	}
+	defer r.Writer.Close()
+	slip := left.Slip
+	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
+		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin}
+	for _, x := range old.Trace(0, left.T, 4000) {
+		st.past = append(st.past, screen.TracePoint{T: x.T, PH: x.PH})
+	}
+	st.plug()
+	at := r.Keeper.State
+	keeper := run.ResumeKeeper(at, st.watch(r.Writer), st.wall)
+	return path, st.hold(ctx, keeper, front(*left))
+}
+
 // hold holds the run until it has ended.
 func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
-	session := run.NewSession(k, s.source, s.clock.Seconds, s.bench)
+	session := run.NewSession(k, s.source, s.clock.Seconds, s.plate)
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
 	go func() { ended <- guarded(ctx, session.Run) }()
 	err := front.run(ctx, session, s.practice())
 	cancel()
-	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
+	runErr := <-ended
+	switch {
+	case err == nil && errors.Is(runErr, context.Canceled):
+		return errPaused // nobody has closed it
+	case err == nil:
 		err = runErr
 	}
 	return err
@@ -130,7 +195,7 @@ func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) er
 
 // practice is what the run has beside a run.
 func (s *stand) practice() tui.Practice {
-	p := tui.Practice{Silent: s.coach != practice.Full, Ask: s.coach == practice.Ask, Asked: practice.AskedCode, Goal: s.e.Goal}
+	p := tui.Practice{Silent: s.coach != practice.Full, Ask: s.coach == practice.Ask, Asked: practice.AskedCode, Goal: s.e.Goal, Past: s.past}
 	p.Pause = func() bool {
 		if s.clock.Paused() {
 			s.clock.Resume()
@@ -149,13 +214,19 @@ func (s *stand) practice() tui.Practice {
 			p.Faults = append(p.Faults, screen.MenuRow{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
 		}
 	}
-	p.Name = func(row int) (run.Intent, bool) { return s.name(kinds[row]) }
+	named := map[string]bool{}
+	p.Name = func(row int, at float64, addition bool) (run.Intent, bool) {
+		k := kinds[row]
+		named[k.Name] = named[k.Name] || s.e.Has(k.Name)
+		return s.name(k, at, addition, len(named))
+	}
 	return p
 }
 
-// name answers a person who takes a fault for the one at work.
-func (s *stand) name(k sim.FaultKind) (in run.Intent, over bool) {
-	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode + k.Name}
+// name answers a person who takes a fault for the one at work. found is how many
+// right ones have been named.
+func (s *stand) name(k sim.FaultKind, at float64, addition bool, found int) (in run.Intent, over bool) {
+	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode(k.Name, at, addition)}
 	switch {
 	case !s.e.Has(k.Name):
 		in.Text = "no, it is not that: " + k.Title
@@ -166,7 +237,7 @@ func (s *stand) name(k sim.FaultKind) (in run.Intent, over bool) {
 	default:
 		in.Text = "right, " + k.Title + ": " + k.Cure
 	}
-	return in, s.e.Has(k.Name) && !s.e.Finishes()
+	return in, s.e.Has(k.Name) && !s.e.Finishes() && found >= len(s.e.Faults)
 }
 
 // calibrate leads through a calibration, where the exercise asks for one.

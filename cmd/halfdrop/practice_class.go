@@ -5,13 +5,16 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
+	"time"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/practice"
 )
 
-// class prints the table of a folder of journals.
-func (f *practiceFlags) class(out io.Writer) error {
-	c, err := practice.ReadClass(f.results, nil)
+// class prints the table of a folder of journals, or the page of a pupil.
+func (f *practiceFlags) class(out, talk io.Writer) error {
+	c, err := practice.ReadClass(f.results, reading(talk))
 	if err != nil {
 		return withHint(err, "name the folder that holds the journals of the class")
 	}
@@ -23,9 +26,17 @@ func (f *practiceFlags) class(out io.Writer) error {
 			return err
 		}
 	}
+	out = intake.NewWriter(out)
 	write := c.WriteText
 	if f.csv {
 		write = c.WriteCSV
+	}
+	if f.pupil != "" {
+		p, err := pupilOf(c, f.pupil)
+		if err != nil {
+			return err
+		}
+		write = p.WriteText
 	}
 	if err := write(out); err != nil {
 		return err
@@ -41,6 +52,35 @@ func (f *practiceFlags) class(out io.Writer) error {
 			hints: []string{"halfdrop check FILE names every fault of a journal"}}
 	}
 	return nil
+}
+
+// pupilOf finds a pupil by name, whatever the case.
+func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
+	var names []string
+	for _, p := range c.Pupils() {
+		if strings.EqualFold(p.Who, name) {
+			return p, nil
+		}
+		names = append(names, p.Who)
+	}
+	return practice.Pupil{}, usageError(fmt.Errorf("nobody in the folder is called %q", name), "there are "+strings.Join(names, ", "))
+}
+
+// reading tells how far the reading of a class has come: in place on a terminal,
+// elsewhere now and then in a line.
+func reading(talk io.Writer) func(done, total int) {
+	here, last := isTerminal(talk), time.Now()
+	return func(done, total int) {
+		switch {
+		case here && done == total:
+			fmt.Fprint(talk, "\r\033[K")
+		case here:
+			fmt.Fprintf(talk, "\rreading %d of %d journals", done, total)
+		case time.Since(last) > 5*time.Second:
+			last = time.Now()
+			fmt.Fprintf(talk, "halfdrop: read %d of %d journals\n", done, total)
+		}
+	}
 }
 
 // writePage writes the table as a page; what is there already is replaced.

@@ -17,21 +17,22 @@ import (
 // onScreens is practice on the screen: choose, read, do, debrief, and again. e
 // is the exercise to begin with; nil lets the person choose.
 func (f *practiceFlags) onScreens(ctx context.Context, e *practice.Exercise) error {
-	at := 0
+	at := -1
 	for ctx.Err() == nil {
-		chosen := e
-		if chosen == nil {
+		pick := picked{exercise: e}
+		if e == nil {
 			var err error
-			if chosen, at, err = f.choose(ctx, at); err != nil || chosen == nil {
+			if pick, at, err = f.choose(ctx, at); err != nil || pick.none() {
 				return err
 			}
 		}
 		again := true
 		for again && ctx.Err() == nil {
 			var err error
-			if again, err = f.once(ctx, chosen); err != nil {
+			if again, err = f.once(ctx, pick); err != nil {
 				return err
 			}
+			pick.left = "" // once more is from the beginning
 		}
 		if e != nil {
 			return nil
@@ -40,45 +41,74 @@ func (f *practiceFlags) onScreens(ctx context.Context, e *practice.Exercise) err
 	return nil
 }
 
-// choose shows the exercises with the best result of each.
-func (f *practiceFlags) choose(ctx context.Context, at int) (*practice.Exercise, int, error) {
+// picked is what was chosen: an exercise, or a run of it to go on with.
+type picked struct {
+	exercise *practice.Exercise
+	left     string // the journal
+}
+
+func (p picked) none() bool { return p.exercise == nil }
+
+// choose shows the runs that were left and the exercises with the best result of
+// each; the cursor stands at what is to be done next.
+func (f *practiceFlags) choose(ctx context.Context, at int) (picked, int, error) {
 	all, err := practice.Exercises()
 	if err != nil {
-		return nil, at, err
+		return picked{}, at, err
 	}
 	folder, err := f.journals()
 	if err != nil {
-		return nil, at, err
+		return picked{}, at, err
 	}
-	best := practice.Best(folder)
-	m := screen.Menu{Title: "Practice", Facts: "the simulated bench; nothing here is real but the mistakes", At: at, Keys: menuKeys("read the story")}
-	for i, e := range all {
-		right := fmt.Sprintf("level %d", e.Level)
-		if p, ok := best[e.Name]; ok {
-			right = fmt.Sprintf("best %.0f · level %d", p, e.Level)
+	stands := practice.Stands(folder)
+	next, why := stands.Next(all)
+	m := screen.Menu{Title: "Practice", Facts: why, Keys: menuKeys("read the story")}
+	if next != nil {
+		m.Facts = fmt.Sprintf("next for you: %d, %s", next.Number, why)
+	}
+	var picks []picked
+	for _, k := range f.unfinished(folder) {
+		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Go on with: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
+			About: "The time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
+		picks = append(picks, picked{k.exercise, k.Path})
+	}
+	for _, e := range all {
+		right := fmt.Sprintf("step %d", e.Level)
+		if p, ok := stands.Best[e.Name]; ok {
+			right = fmt.Sprintf("best %.0f · step %d", p, e.Level)
 		}
-		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprintf("%2d", i+1), Text: e.Title, Right: right, About: e.Story})
+		if e == next && at < 0 {
+			at = len(picks)
+		}
+		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprintf("%2d", e.Number), Text: e.Title, Right: right,
+			About: fmt.Sprintf("Teaches %s. Step %d, %s; %s.", e.Teaches, e.Level, practice.StepName(e.Level), coachWords[e.Coach])})
+		picks = append(picks, picked{exercise: e})
 	}
+	m.At = max(0, min(at, len(picks)-1))
 	n, key, err := tui.Choose(ctx, m, nil, face)
 	if err != nil || key == "" {
-		return nil, n, err
+		return picked{}, n, err
 	}
-	return all[n], n, nil
+	return picks[n], n, nil
 }
 
 // once tells the story, does the exercise and shows the debrief. It reports
 // whether the person wants it once more.
-func (f *practiceFlags) once(ctx context.Context, e *practice.Exercise) (again bool, err error) {
-	s, ok, err := f.story(ctx, f.sitting(e))
-	if err != nil || !ok {
-		return false, err
-	}
-	path, err := f.sit(ctx, s, &screenFront{title: e.Title})
-	if errors.Is(err, errLeft) || errors.Is(err, errStopped) {
-		return false, nil
+func (f *practiceFlags) once(ctx context.Context, p picked) (again bool, err error) {
+	e, path := p.exercise, p.left
+	if path != "" {
+		path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront { return &screenFront{title: e.Title} })
+	} else {
+		s, ok, err := f.story(ctx, f.sitting(e))
+		if err != nil || !ok {
+			return false, err
+		}
+		if path, err = f.sit(ctx, s, &screenFront{title: e.Title}); err != nil {
+			return f.broken(path, err)
+		}
 	}
 	if err != nil {
-		return false, err
+		return f.broken(path, err)
 	}
 	res, err := judged(path)
 	if err != nil {
@@ -90,6 +120,18 @@ func (f *practiceFlags) once(ctx context.Context, e *practice.Exercise) (again b
 	again, err = f.debrief(ctx, res, path)
 	fmt.Fprintf(os.Stderr, "halfdrop: %s: %.0f points, recorded in %s\n", e.Name, res.Points, path)
 	return again, err
+}
+
+// broken is what is to be said of a run that was not brought to its end.
+func (f *practiceFlags) broken(path string, err error) (bool, error) {
+	switch {
+	case errors.Is(err, errPaused):
+		fmt.Fprintf(os.Stderr, "halfdrop: %v: halfdrop practice --resume %s\n", err, path)
+		return false, nil
+	case errors.Is(err, errLeft), errors.Is(err, errStopped):
+		return false, nil
+	}
+	return false, err
 }
 
 // story tells the task; c and + - change how it is done. ok is false when the
@@ -120,19 +162,25 @@ var coachWords = map[practice.Coaching]string{
 // task is the story of an exercise for the screen.
 func (s sitting) task() screen.Task {
 	e := s.e
-	t := screen.Task{Title: e.Title, Facts: fmt.Sprintf("level %d · %s · time × %g", e.Level, coachWords[s.coach], s.speed),
+	t := screen.Task{Title: e.Title, Facts: fmt.Sprintf("step %d · %s · time × %g", e.Level, coachWords[s.coach], s.speed),
 		Story: e.Story, Goal: "What to do: " + e.Goal}
+	if e.Number > 0 {
+		t.Title = fmt.Sprintf("%d. %s", e.Number, e.Title)
+	}
 	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "+ -", Short: "faster, slower"}, {Name: "q", Short: "back"}}
 	setup, err := e.Setup()
 	if err != nil {
 		return t
 	}
-	var in, bottles []string
+	in, bottles := []string(nil), []string(nil)
 	for _, w := range setup.Weighed {
 		in = append(in, fmt.Sprintf("%.4g mmol %s", w.Amount.Millimoles(), w.Reagent.Name))
 	}
 	for _, st := range setup.Stocks {
 		bottles = append(bottles, st.Name)
+	}
+	if setup.Unweighed() {
+		in = []string{"nobody knows what"}
 	}
 	t.Bench = []string{
 		fmt.Sprintf("In the beaker: %s in %.4g mL of water, the mark at %.4g mL, %.3g °C.", strings.Join(in, " and "), setup.Start.Millilitres(), setup.Final.Millilitres(), float64(setup.BenchTemp)),
@@ -168,6 +216,11 @@ func debriefOf(r practice.Result) screen.Debrief {
 		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {
 		d.Items = append(d.Items, screen.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
+	}
+	for _, k := range practice.Skills {
+		if x, ok := r.Skills[k]; ok {
+			d.Skills = append(d.Skills, screen.Mark{Name: string(k), Got: x.Got, Of: x.Of})
+		}
 	}
 	for _, c := range r.Compare {
 		d.Compare = append(d.Compare, screen.Beside{T: c.T, Did: c.Did, Coach: c.Coach, Verdict: c.Verdict})

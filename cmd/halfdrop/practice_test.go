@@ -31,7 +31,8 @@ func practised(t *testing.T, typed string, args ...string) (out string, err erro
 func TestPracticeList(t *testing.T) {
 	out, err := practised(t, "")
 	require.NoError(t, err)
-	assert.Equal(t, 13, strings.Count(out, "level"))
+	assert.Equal(t, 6, strings.Count(out, "Step "))
+	assert.Contains(t, out, "Next for you: 1, first-buffer")
 	out, err = practised(t, "", "--faults")
 	require.NoError(t, err)
 	for _, k := range sim.Faults() {
@@ -57,8 +58,8 @@ func TestPracticeFileOfOnesOwn(t *testing.T) {
 		require.Error(t, err)
 		var said bytes.Buffer
 		assert.Equal(t, exitFailed, tell(&said, err))
-		assert.Contains(t, said.String(), "mine.toml:4:1: level: 1 to 5 is wanted, not 33")
-		assert.Contains(t, said.String(), "hint: line 4: 1 is the easiest")
+		assert.Contains(t, said.String(), "mine.toml:5:1: level: 1 to 6 is wanted, not 33")
+		assert.Contains(t, said.String(), "hint: line 5: 1 is the easiest")
 	}
 }
 
@@ -70,7 +71,7 @@ func TestPracticeInLines(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, out, "YOU decide")
 	assert.Contains(t, out, "of 100 points")
-	assert.Contains(t, out, "What mattered")
+	assert.Contains(t, out, "What would have kept it")
 	out, err = practised(t, "", "--results", folder, "--html", filepath.Join(folder, "class.html"))
 	require.NoError(t, err)
 	assert.Contains(t, out, "bench 4")
@@ -107,7 +108,7 @@ func TestPracticeWronglyCalled(t *testing.T) {
 
 // In a run with a fault to be found, naming it rightly puts it right.
 func TestNamingPutsRight(t *testing.T) {
-	e, err := practice.Find("still-water")
+	e, err := practice.Find("mussel-tank")
 	require.NoError(t, err)
 	s, err := (&practiceFlags{}).sitting(e).stand()
 	require.NoError(t, err)
@@ -116,7 +117,7 @@ func TestNamingPutsRight(t *testing.T) {
 	for row, want := range map[int]string{0: "right", 1: "no"} { // unstirred, zones
 		s, err = (&practiceFlags{}).sitting(e).stand()
 		require.NoError(t, err)
-		in, over := s.practice().Name(row)
+		in, over := s.practice().Name(row, 12, false)
 		assert.False(t, over)
 		assert.True(t, strings.HasPrefix(in.Text, want), in.Text)
 		assert.Equal(t, row != 0, s.bench.Ails("unstirred"))

@@ -43,6 +43,7 @@ func TestReadmeScreens(t *testing.T) {
 	if testing.Short() {
 		t.Skip("NOT RUN in -short: the screens in README.md were not compared with the program")
 	}
+	t.Setenv("XDG_DATA_HOME", t.TempDir()) // what somebody has practised here is no business of the README
 	add, stop := screensOfRun(t)
 	made := map[string]string{
 		"add": add, "stop": stop,

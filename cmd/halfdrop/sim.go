@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -14,12 +15,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
 )
 
 // simulation is what the command line asks for.
 type simulation struct {
 	planPath string
+	exercise string // name, number or file
 	savePlan string
 	link     string
 	sends    string
@@ -46,16 +49,25 @@ hands at the plate: what you type falls into the virtual beaker.
   into 7.00         put it into a standard, to calibrate
   back              put it back into the beaker
   pH                what the meter shows
+  f                 the faults with their numbers
+  f 3               let the third loose, now; by its name, too
+  m 3               put it right again
   ?                 this list
-  q                 end`,
+  q                 end
+
+With --exercise it is the bench of an exercise with what is hidden in it; the
+plan for the other window is written with --save-plan. So a teacher lets faults
+loose here while the pupil works there.`,
 		Example: `  halfdrop sim --link bench --save-plan demo.toml
-  halfdrop titrate --port bench --plan demo.toml      (in the other window)`,
+  halfdrop titrate --port bench --plan demo.toml      (in the other window)
+  halfdrop sim --exercise 8 --link bench --save-plan pupil.toml`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return s.run(cmd) },
 	}
 	f := c.Flags()
 	f.StringVar(&s.planPath, "plan", "", "plan `file` (TOML); a built-in one without it")
-	f.StringVar(&s.savePlan, "save-plan", "", "write the built-in plan to this `file`, for the other window")
+	f.StringVar(&s.exercise, "exercise", "", "the bench of this exercise: its `name`, number or file")
+	f.StringVar(&s.savePlan, "save-plan", "", "write the plan, built in or of the exercise, to this `file`, for the other window")
 	f.StringVar(&s.link, "link", "", "also make a link of this `path` to the port, the same each time")
 	f.StringVar(&s.sends, "send", "ph", "what the meter sends: ph, mv or both")
 	f.Uint64Var(&s.seed, "seed", 0, "seed of the bench; 0 draws one")
@@ -74,6 +86,8 @@ func (s *simulation) check() (sim.Sends, error) {
 		return kind, usageError(fmt.Errorf("--speed %g is outside 0.1–100", s.speed))
 	case s.every < 10*time.Millisecond || s.every > time.Minute:
 		return kind, usageError(fmt.Errorf("--every %v is outside 10ms–1m", s.every))
+	case s.exercise != "" && s.planPath != "":
+		return kind, usageError(errors.New("an exercise has a plan of its own"), "leave --plan out")
 	case s.savePlan != "" && s.planPath != "":
 		return kind, usageError(errors.New("--save-plan writes the built-in plan, and --plan names another"), "leave one out")
 	}
@@ -85,16 +99,29 @@ func (s *simulation) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	plan, err := (&titration{planPath: s.planPath}).plan()
+	x, err := s.practised()
+	if err != nil {
+		return err
+	}
+	if x != nil && x.Calibrate != nil && !cmd.Flags().Changed("send") {
+		kind = sim.SendMV
+	}
+	plan, text := recipe.Plan{}, demoPlan
+	if x != nil {
+		plan = x.Plan
+		text, err = planOf(x)
+	} else {
+		plan, err = (&titration{planPath: s.planPath}).plan()
+	}
 	if err != nil {
 		return err
 	}
 	if s.savePlan != "" {
-		if err := writeNew(s.savePlan, demoPlan); err != nil {
+		if err := writeNew(s.savePlan, text); err != nil {
 			return withHint(err, "the plan is not written over a file that is there; give another name, or leave --save-plan out")
 		}
 	}
-	t, err := s.station(plan, kind)
+	t, err := s.station(plan, x, kind)
 	if err != nil {
 		return err
 	}
@@ -120,8 +147,30 @@ func writeNew(path string, data []byte) error {
 	return errors.Join(err, f.Close())
 }
 
-// station builds the bench of a plan.
-func (s *simulation) station(plan recipe.Plan, kind sim.Sends) (*station, error) {
+// practised is the exercise asked for, nil without one.
+func (s *simulation) practised() (*practice.Exercise, error) {
+	if s.exercise == "" {
+		return nil, nil
+	}
+	e, err := practice.Find(s.exercise)
+	if err == nil {
+		return e, nil
+	}
+	if _, bad := os.Stat(s.exercise); bad != nil {
+		return nil, usageError(fmt.Errorf("no exercise is called %q, and there is no such file", s.exercise), "halfdrop practice lists them")
+	}
+	return readExercise(s.exercise)
+}
+
+// planOf is the plan of an exercise as a file, without what is hidden.
+func planOf(e *practice.Exercise) ([]byte, error) {
+	var b bytes.Buffer
+	err := writePlanFile(&b, e.Plan, []string{"Plan of the exercise " + e.Title + ", for the window of the pupil."})
+	return b.Bytes(), err
+}
+
+// station builds the bench of a plan, or of an exercise.
+func (s *simulation) station(plan recipe.Plan, x *practice.Exercise, kind sim.Sends) (*station, error) {
 	setup, err := recipe.Compile(plan)
 	if err != nil {
 		return nil, err
@@ -131,6 +180,12 @@ func (s *simulation) station(plan recipe.Plan, kind sim.Sends) (*station, error)
 		seed = uint64(time.Now().UnixNano())%1e6 + 1
 	}
 	b, err := sim.New(setup, findTruth(setup, sim.DefaultTruth(setup, seed)))
+	if x != nil {
+		if s.seed == 0 {
+			seed = x.Seed
+		}
+		b, setup, err = x.NewBench(seed)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -46,6 +46,7 @@ const stationHelp = `  6 NaOH 1 M · 0.5 mL HCl 0.1 M   drops, or a volume, of a
   into 7.00 the electrode into a standard
   back      the electrode into the beaker
   pH        what the meter shows
+  f         the faults with their numbers; f 3 lets the third loose, m 3 puts it right
   q         end
 `
 
@@ -70,6 +71,14 @@ func (t *station) do(text string, out, talk io.Writer) (end bool) {
 		}
 		fmt.Fprintln(out, t.last.Raw)
 		return false
+	case "f":
+		if rest == "" {
+			listLoose(talk, t.bench)
+			return false
+		}
+		said, err = t.loose(rest)
+	case "m":
+		said, err = t.mend(rest)
 	case "undo":
 		said, err = t.undo()
 	case "rinse":

@@ -17,7 +17,7 @@ func newStation(t *testing.T, s simulation) *station {
 	require.NoError(t, err)
 	kind, err := s.check()
 	require.NoError(t, err)
-	st, err := s.station(plan, kind)
+	st, err := s.station(plan, nil, kind)
 	require.NoError(t, err)
 	return st
 }
@@ -50,6 +50,13 @@ func TestStationTyping(t *testing.T) {
 		{"back", "the electrode is in the beaker"},
 		{"into beaker", "the electrode is in the beaker"},
 		{"?", "into 7.00 the electrode into a standard"},
+		{"f", "unstirred      the stirrer stands still"},
+		{"f 1", "from now on: the stirrer stands still"},
+		{"f", " * 1  unstirred"},
+		{"m unstirred", "put right: the stirrer stands still"},
+		{"m 1", "not done: the stirrer stands still is not at work"},
+		{"f wrong_salt", "not done: sim: no such fault: the other form of the buffer was weighed cannot begin while the run goes on"},
+		{"f gremlin", `not done: no fault is called "gremlin"`},
 	} {
 		var out, talk bytes.Buffer
 		require.False(t, st.do(tc.typed, &out, &talk), tc.typed)
@@ -87,4 +94,28 @@ func TestSimulationUsage(t *testing.T) {
 		_, err := s.check()
 		require.Error(t, err, name)
 	}
+}
+
+// The bench of an exercise: its hidden truth, its plan without it, and the faults in it.
+func TestStationOfAnExercise(t *testing.T) {
+	s := typing()
+	s.seed, s.exercise = 0, "11"
+	x, err := s.practised()
+	require.NoError(t, err)
+	require.Equal(t, "reef-hut", x.Name)
+	kind, err := s.check()
+	require.NoError(t, err)
+	st, err := s.station(x.Plan, x, kind)
+	require.NoError(t, err)
+	assert.Equal(t, x.Seed, st.seed)
+	assert.True(t, st.bench.Ails("cracked"))
+	text, err := planOf(x)
+	require.NoError(t, err)
+	p, err := decodePlan("pupil.toml", text)
+	require.NoError(t, err)
+	assert.Equal(t, *x.Plan.Target.PH, *p.Target.PH)
+	assert.NotContains(t, string(text), "cracked")
+	s.exercise = "nothing-of-that-name"
+	_, err = s.practised()
+	assert.ErrorContains(t, err, "no exercise is called")
 }

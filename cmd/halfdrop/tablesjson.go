@@ -31,28 +31,28 @@ func writePortsJSON(out io.Writer, ports []serial.Info) error {
 
 // checkedJSON is what was found in one journal.
 type checkedJSON struct {
-	File      string      `json:"file"`
-	Sound     bool        `json:"sound"`
-	Events    int64       `json:"events"`
-	Additions int64       `json:"additions"`
-	Withdrawn int64       `json:"withdrawn"`
-	Seconds   float64     `json:"seconds"`
-	Ended     bool        `json:"ended"`
-	Sum       string      `json:"sum"` // of the last line
-	Faults    []foundJSON `json:"faults"`
-	Notes     []foundJSON `json:"notes"`
+	File      string        `json:"file"`
+	Sound     bool          `json:"sound"`
+	Events    int64         `json:"events"`
+	Additions int64         `json:"additions"`
+	Withdrawn int64         `json:"withdrawn"`
+	Seconds   float64       `json:"seconds"`
+	Ended     bool          `json:"ended"`
+	Sum       string        `json:"sum"` // of the last line
+	Faults    []findingJSON `json:"faults"`
+	Notes     []findingJSON `json:"notes"`
 }
 
-type foundJSON struct {
+type findingJSON struct {
 	Line int64  `json:"line"`
 	Byte int64  `json:"byte"` // that the line begins on
 	What string `json:"what"`
 }
 
-func foundIn(list []journal.Finding) []foundJSON {
-	out := []foundJSON{}
+func foundIn(list []journal.Finding) []findingJSON {
+	out := []findingJSON{}
 	for _, f := range list {
-		out = append(out, foundJSON{f.Line, f.Offset, f.Text})
+		out = append(out, findingJSON{f.Line, f.Offset, f.Text})
 	}
 	return out
 }

@@ -193,7 +193,7 @@ func TestWalkPractice(t *testing.T) {
 	w := walking(t, "")
 	w.sees("Practise")
 	w.types("5" + enter)
-	w.sees("level 1")
+	w.sees("step 1")
 	w.types(enter)
 	w.sees("What to do:")
 	w.types("q")

@@ -3,9 +3,11 @@ package practice
 import (
 	"encoding/csv"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 )
 
 // scoresFile keeps the points of earlier runs, so that a list need not judge
@@ -19,8 +21,14 @@ func Note(folder string, r Result) error {
 	if err != nil {
 		return fmt.Errorf("practice: %w", err)
 	}
+	row := []string{r.Exercise, strconv.FormatFloat(r.Points, 'f', 0, 64)}
+	for _, k := range Skills {
+		if s, ok := r.Skills[k]; ok {
+			row = append(row, fmt.Sprintf("%s=%.4g/%.4g", k.Short(), s.Got, s.Of))
+		}
+	}
 	w := csv.NewWriter(f)
-	w.Write([]string{r.Exercise, strconv.FormatFloat(r.Points, 'f', 0, 64)})
+	w.Write(row)
 	w.Flush()
 	if err := w.Error(); err != nil {
 		f.Close()
@@ -29,24 +37,53 @@ func Note(folder string, r Result) error {
 	return f.Close()
 }
 
-// Best is the best points of each exercise, by its name. A file that is not
-// there or cannot be read holds none.
-func Best(folder string) map[string]float64 {
-	best := map[string]float64{}
+// Stands is what the earlier runs of a folder have shown. A file that is not there
+// holds none, and a row that cannot be read is passed over.
+func Stands(folder string) Standing {
+	s := NewStanding()
 	f, err := os.Open(filepath.Join(folder, scoresFile))
 	if err != nil {
-		return best
+		return s
 	}
 	defer f.Close()
 	r := csv.NewReader(f)
-	r.FieldsPerRecord = 2
+	r.FieldsPerRecord = -1
 	for {
 		row, err := r.Read()
-		if row == nil {
-			return best
+		if err == io.EOF || row == nil && err != nil {
+			return s
 		}
-		if p, bad := strconv.ParseFloat(row[1%len(row)], 64); err == nil && bad == nil && p >= best[row[0]] {
-			best[row[0]] = p
+		if err != nil || len(row) < 2 {
+			continue
+		}
+		points, err := strconv.ParseFloat(row[1], 64)
+		if err != nil {
+			continue
+		}
+		name := row[0]
+		if e, err := Find(name); err == nil {
+			name = e.Name // the file may know it by a former one
+		}
+		s.Take(name, points, skillsIn(row[2:]))
+	}
+}
+
+// skillsIn reads the points of skills, as "waiting=8/10".
+func skillsIn(cells []string) map[Skill]Share {
+	out := map[Skill]Share{}
+	for _, cell := range cells {
+		name, text, _ := strings.Cut(cell, "=")
+		got, of, _ := strings.Cut(text, "/")
+		for _, k := range Skills {
+			if k.Short() != name {
+				continue
+			}
+			x, err := strconv.ParseFloat(got, 64)
+			y, bad := strconv.ParseFloat(of, 64)
+			if err == nil && bad == nil && y > 0 {
+				out[k] = Share{x, y}
+			}
 		}
 	}
+	return out
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -17,8 +18,15 @@ import (
 type Row struct {
 	File string
 	Result
-	Flags []string // what a teacher has to know; empty when all is well
+	Attempt int      // of this pupil at this exercise, from 1
+	Flags   []string // what a teacher has to know; empty when all is well
+
+	sum   string // of the last line, empty when the journal is not sound
+	print print
 }
+
+// Who is the pupil of a row, or its file when nobody is named.
+func (r Row) Who() string { return or(r.Operator, r.File) }
 
 // Class is the table of a folder of journals.
 type Class struct {
@@ -26,9 +34,9 @@ type Class struct {
 	Others int   // journals that are no practice
 }
 
-// ReadClass judges every journal in a folder. A journal that cannot be judged
-// is a row with its flag; nothing is passed over in silence. progress is told
-// after each file and may be nil.
+// ReadClass judges every journal in a folder, several at a time. A journal that
+// cannot be judged is a row with its flag; nothing is passed over in silence.
+// progress is told after each file and may be nil.
 func ReadClass(folder string, progress func(done, total int)) (Class, error) {
 	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
 	if err != nil {
@@ -37,28 +45,62 @@ func ReadClass(folder string, progress func(done, total int)) (Class, error) {
 	if _, err := os.Stat(folder); err != nil {
 		return Class{}, fmt.Errorf("practice: %w", err)
 	}
+	rows, ok := make([]Row, len(files)), make([]bool, len(files))
+	work, done := make(chan int), make(chan int)
+	for range max(1, runtime.GOMAXPROCS(0)) {
+		go func() {
+			for i := range work {
+				rows[i], ok[i] = readRow(files[i])
+				done <- i
+			}
+		}()
+	}
+	go func() {
+		for i := range files {
+			work <- i
+		}
+		close(work)
+	}()
+	for n := range files {
+		<-done
+		if progress != nil {
+			progress(n+1, len(files))
+		}
+	}
 	var c Class
-	sums := map[string]string{}
-	for i, path := range files {
-		row, ok := readRow(path, sums)
-		if ok {
+	for i, row := range rows {
+		if ok[i] {
 			c.Rows = append(c.Rows, row)
 		} else {
 			c.Others++
 		}
-		if progress != nil {
-			progress(i+1, len(files))
-		}
 	}
+	c.copies()
+	c.attempts()
 	slices.SortStableFunc(c.Rows, func(a, b Row) int {
 		return cmp.Or(cmp.Compare(a.Exercise, b.Exercise), -cmp.Compare(a.Points, b.Points), cmp.Compare(a.File, b.File))
 	})
 	return c, nil
 }
 
-// readRow judges one file; false when it is no practice. sums are the last
-// sums of the files before it.
-func readRow(path string, sums map[string]string) (Row, bool) {
+// attempts numbers the runs of each pupil at each exercise in their order.
+func (c *Class) attempts() {
+	order := make([]int, len(c.Rows))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return c.Rows[a].Begun.Compare(c.Rows[b].Begun) })
+	seen := map[string]int{}
+	for _, i := range order {
+		r := &c.Rows[i]
+		key := r.Who() + "\x00" + r.Exercise
+		seen[key]++
+		r.Attempt = seen[key]
+	}
+}
+
+// readRow judges one file; false when it is no practice.
+func readRow(path string) (Row, bool) {
 	row := Row{File: filepath.Base(path)}
 	check, err := journal.CheckFile(path)
 	if err != nil {
@@ -70,11 +112,8 @@ func readRow(path string, sums map[string]string) (Row, bool) {
 	}
 	if !check.Sound() {
 		row.flag("changed after it was written: %s", check.Faults[0])
-	}
-	if twin, ok := sums[check.Sum]; ok && check.Sum != "" {
-		row.flag("the same journal as %s", twin)
-	} else if check.Sound() {
-		sums[check.Sum] = row.File
+	} else {
+		row.sum = check.Sum
 	}
 	if !check.Ended {
 		row.flag("the run was not ended")
@@ -91,6 +130,7 @@ func readRow(path string, sums map[string]string) (Row, bool) {
 		return row, true
 	}
 	row.judge(r)
+	row.print = printOf(r)
 	return row, true
 }
 

@@ -1,13 +1,10 @@
 package practice
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/sim"
 )
 
 // course is a run as it really was: the bench of the slip, with everything
@@ -16,8 +13,12 @@ type course struct {
 	start float64 // true pH in use before the person came
 	stops []truth // after each addition that counts
 	final float64 // true pH in use at the end
+	now   float64 // true pH in the beaker at the end
 	names []named // what the person took for the fault
-	asked int     // times the coach was asked
+	asks  []float64
+	doses map[int64]journal.Addition
+	fell  map[int64]float64 // of what was given before, drops that really fell
+	lost  map[int64]bool    // additions that did not come into the beaker
 }
 
 // truth is where the beaker really stood after an addition, when it was left.
@@ -27,20 +28,13 @@ type truth struct {
 	inUse float64 // pH made up to the mark, at the temperature of use
 }
 
-// named is a fault that the person named.
-type named struct {
-	t     float64
-	name  string
-	right bool
-}
-
 // inUse is the pH that counts: as the meter would show it after making up. A
 // meter that the person calibrates is not taken at its word.
-func (e *Exercise) inUse(b *sim.Bench) float64 {
-	if e.Calibrate != nil {
-		return b.Real()
+func (p *player) inUse() float64 {
+	if p.e.Calibrate != nil {
+		return p.b.Real()
 	}
-	return b.MadeUp()
+	return p.b.MadeUp()
 }
 
 // Has reports whether a fault is one of the exercise.
@@ -54,29 +48,36 @@ func (e *Exercise) Has(fault string) bool {
 }
 
 // redo does a run once more.
-func (e *Exercise) redo(r *replay.Run, seed uint64) (*course, error) {
-	b, _, err := e.NewBench(seed)
+func (e *Exercise) redo(r *replay.Run, s Slip) (*course, error) {
+	p, err := e.play(s)
 	if err != nil {
 		return nil, err
 	}
-	c := &course{start: e.inUse(b)}
-	given := len(e.Given)
-	doses := map[int64]journal.Addition{}
+	c := &course{start: p.inUse(), doses: p.doses, fell: map[int64]float64{}, lost: map[int64]bool{}}
 	for ev := range r.Others {
-		b.Advance(ev.T)
-		if ev.Kind == journal.Added && given > 0 { // in the beaker already
-			given--
-			doses[ev.Seq] = *ev.Added
-			continue
+		given := p.given
+		if ev.Added != nil && given == 0 || ev.Undo != nil {
+			p.to(ev.T - p.lead(ev))
+			c.leave(p.inUse())
 		}
-		if err := c.repeat(e, b, ev, doses); err != nil {
+		before := p.b.Real()
+		if err := p.take(ev); err != nil {
 			return nil, err
 		}
+		c.note(p, ev, given, before)
 	}
-	b.Advance(r.Seconds())
-	c.leave(e.inUse(b))
-	c.final = e.inUse(b)
+	p.to(r.Seconds())
+	c.leave(p.inUse())
+	c.final, c.now = p.inUse(), p.b.Beaker()
 	return c, nil
+}
+
+// lead is how long before its record an addition began to fall, s.
+func (p *player) lead(ev journal.Event) float64 {
+	if ev.Added == nil || !p.drips || ev.Added.Drops <= 1 {
+		return 0
+	}
+	return p.pace * (math.Ceil(ev.Added.Drops) - 1)
 }
 
 // leave notes where the beaker stood when it was touched again.
@@ -86,51 +87,30 @@ func (c *course) leave(ph float64) {
 	}
 }
 
-// repeat does to the bench what an event did.
-func (c *course) repeat(e *Exercise, b *sim.Bench, ev journal.Event, doses map[int64]journal.Addition) error {
-	var err error
+// note keeps what is to be judged of an event.
+func (c *course) note(p *player, ev journal.Event, given int, before float64) {
 	switch {
+	case ev.Added != nil && given > 0:
+		c.fell[ev.Seq] = p.e.Given[len(p.e.Given)-given].fell()
 	case ev.Added != nil:
-		c.leave(e.inUse(b))
-		err = b.Dispense(ev.Added.Titrant, ev.Added.Drops, ev.Added.ML)
-		doses[ev.Seq] = *ev.Added
 		c.stops = append(c.stops, truth{seq: ev.Seq, t: ev.T})
+		c.lost[ev.Seq] = p.b.Ails("missed") && math.Abs(p.b.Real()-before) < 1e-6
 	case ev.Undo != nil:
-		a := doses[ev.Undo.Seq]
-		err = b.Retract(a.Titrant, a.Drops, a.ML)
 		for i, s := range c.stops {
 			if s.seq == ev.Undo.Seq {
 				c.stops = append(c.stops[:i], c.stops[i+1:]...)
 				break
 			}
 		}
-	case ev.Correct != nil:
-		a, to := doses[ev.Correct.Seq], ev.Correct.To
-		if err = b.Retract(a.Titrant, a.Drops, a.ML); err == nil {
-			err = b.Dispense(to.Titrant, to.Drops, to.ML)
-		}
-		doses[ev.Correct.Seq] = to
+		delete(c.doses, ev.Undo.Seq)
 	case ev.Remark != nil:
-		c.remark(e, b, ev)
-	}
-	if err != nil {
-		return fmt.Errorf("practice: event %d: %w", ev.Seq, err)
-	}
-	return nil
-}
-
-func (c *course) remark(e *Exercise, b *sim.Bench, ev journal.Event) {
-	if ev.Remark.Code == AskedCode {
-		c.asked++
-	}
-	name, ok := strings.CutPrefix(ev.Remark.Code, FaultCode)
-	if !ok {
-		return
-	}
-	right := e.Has(name)
-	c.names = append(c.names, named{ev.T, name, right})
-	if right {
-		b.Mend(name)
+		if ev.Remark.Code == AskedCode {
+			c.asks = append(c.asks, ev.T)
+		}
+		if n, ok := namedIn(ev); ok {
+			n.right = p.e.Has(n.name)
+			c.names = append(c.names, n)
+		}
 	}
 }
 

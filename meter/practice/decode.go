@@ -45,7 +45,7 @@ func Decode(file string, text []byte) (*Exercise, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	for _, p := range []*string{&e.Story, &e.Goal, &e.Learn, &e.Notes} {
+	for _, p := range []*string{&e.Story, &e.Goal, &e.Learn, &e.Notes, &e.Teaches} {
 		*p = oneLine(*p)
 	}
 	sum := sha256.Sum256(text)

@@ -6,7 +6,9 @@ import (
 	"hash/fnv"
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -34,9 +36,13 @@ func ParseCoaching(name string) (Coaching, error) {
 
 // Exercise is a task at the simulated bench, as its file says it.
 type Exercise struct {
-	Name  string   `toml:"name"` // small letters, digits and hyphens
-	Title string   `toml:"title"`
-	Level int      `toml:"level"` // 1 to 5
+	Name     string `toml:"name"`     // small letters, digits and hyphens
+	Number   int    `toml:"number"`   // for ever; 0 for an exercise of somebody's own
+	Formerly string `toml:"formerly"` // the name that it had in earlier versions
+	Title    string `toml:"title"`
+	Level    int    `toml:"level"`   // the step of the course, 1 to 6
+	Teaches  string `toml:"teaches"` // what is learned, without a full stop
+
 	Story string   `toml:"story"`
 	Goal  string   `toml:"goal"`
 	Learn string   `toml:"learn"` // what to take home, said in the debrief
@@ -49,6 +55,10 @@ type Exercise struct {
 	// Finish asks for the buffer too; without it the exercise is over when the
 	// fault is named.
 	Finish *bool `toml:"finish"`
+
+	// Weights are the points of the items of the score, by their keys; they need
+	// not be 100 together. Without any they are those of the kind of exercise.
+	Weights map[string]float64 `toml:"weights"`
 
 	Plan      recipe.Plan `toml:"plan"`
 	Bench     Hidden      `toml:"bench"`
@@ -75,9 +85,23 @@ type Hidden struct {
 	AmountPct   *float64  `toml:"amount_pct"`
 	WarmC       *float64  `toml:"warm_c"` // above the bench at the start
 	HungShare   *float64  `toml:"hung_share"`
-	Open        bool      `toml:"open"` // carbon dioxide gets in
-	Cold        bool      `toml:"cold"` // the electrode is slower in the cold
+	BendPct     *float64  `toml:"bend_pct"`  // added to the slope above pH 7
+	Electrode   string    `toml:"electrode"` // ordinary, laboratory, student, old, pickup: what the rest is drawn from
+	Contents    []Content `toml:"contents"`  // in the beaker instead of what the plan says
+	Open        bool      `toml:"open"`      // carbon dioxide gets in
+	Cold        bool      `toml:"cold"`      // the electrode is slower in the cold
 	NoTemp      bool      `toml:"no_temp"`
+}
+
+// Content is something that is in the beaker.
+type Content struct {
+	Reagent string  `toml:"reagent"`
+	MMol    float64 `toml:"mmol"`
+}
+
+// electrodes are the electrodes that an exercise can name.
+var electrodes = map[string]func() sim.Spread{
+	"": sim.Ordinary, "ordinary": sim.Ordinary, "laboratory": sim.Laboratory, "student": sim.Student, "old": sim.Old, "pickup": sim.Pickup,
 }
 
 // Fault is a fault that is put in.
@@ -91,6 +115,16 @@ type Fault struct {
 type Given struct {
 	Titrant string  `toml:"titrant"`
 	Drops   float64 `toml:"drops"`
+	// Fell is what really fell, when the log is wrong; 0 is what was logged.
+	Fell float64 `toml:"fell"`
+}
+
+// fell is what is in the beaker of it, drops.
+func (g Given) fell() float64 {
+	if g.Fell > 0 {
+		return g.Fell
+	}
+	return g.Drops
 }
 
 // Calibrate asks for a calibration before the titration: the person picks one
@@ -119,9 +153,20 @@ func (e *Exercise) Setup() (*recipe.Setup, error) {
 }
 
 // Truth is what is true at the bench of a seed.
-func (e *Exercise) Truth(s *recipe.Setup, seed uint64) sim.Truth {
-	t := sim.DefaultTruth(s, seed)
+func (e *Exercise) Truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 	h := e.Bench
+	spread, ok := electrodes[h.Electrode]
+	if !ok {
+		return sim.Truth{}, fmt.Errorf("practice: %s: no electrode is called %q", e.Name, h.Electrode)
+	}
+	t := spread().Draw(s, seed)
+	for _, c := range h.Contents {
+		r, err := table.ByAmount(c.Reagent)
+		if err != nil {
+			return t, fmt.Errorf("practice: %s: %w", e.Name, err)
+		}
+		t.Weighed = append(t.Weighed, recipe.Portion{Reagent: r, Amount: chem.Amount(c.MMol) * chem.Millimole})
+	}
 	set := func(to *float64, from *float64) {
 		if from != nil {
 			*to = *from
@@ -141,6 +186,9 @@ func (e *Exercise) Truth(s *recipe.Setup, seed uint64) sim.Truth {
 	}
 	if h.SlopePct != nil {
 		t.Slope = *h.SlopePct/100 - 1
+	}
+	if h.BendPct != nil {
+		t.Bend = *h.BendPct / 100
 	}
 	if h.DropPct != nil {
 		for i := range t.LnDrop {
@@ -165,7 +213,7 @@ func (e *Exercise) Truth(s *recipe.Setup, seed uint64) sim.Truth {
 	for _, f := range e.Faults {
 		t.Faults = append(t.Faults, sim.Fault{Name: f.Name, Strength: f.Strength, Onset: f.OnsetS})
 	}
-	return t
+	return t, nil
 }
 
 // NewBench is the bench of a seed with what was given before.
@@ -174,12 +222,16 @@ func (e *Exercise) NewBench(seed uint64) (*sim.Bench, *recipe.Setup, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	b, err := sim.New(s, e.Truth(s, seed))
+	t, err := e.Truth(s, seed)
+	if err != nil {
+		return nil, nil, err
+	}
+	b, err := sim.New(s, t)
 	if err != nil {
 		return nil, nil, fmt.Errorf("practice: %s: %w", e.Name, err)
 	}
 	for _, g := range e.Given {
-		if err := b.Dispense(g.Titrant, g.Drops, 0); err != nil {
+		if err := b.Dispense(g.Titrant, g.fell(), 0); err != nil {
 			return nil, nil, fmt.Errorf("practice: %s: %w", e.Name, err)
 		}
 	}

@@ -7,52 +7,134 @@ import (
 	"example.org/halfdrop/meter/replay"
 )
 
-// Figures for telling whether readings are those of the bench, a choice of
-// this project: an addition falls a few hundredths of a second later than it
-// is recorded, which shows for some seconds and no longer.
+// Figures for telling whether readings are those of the bench, a choice of this
+// project. What is done at the bench and what is recorded of it are up to two ticks
+// of the program apart, on a busy machine more: the readings themselves tell how
+// late it was.
 const (
 	sameReading = 0.015 // pH
 	sameShare   = 0.85
-	leastKnown  = 20 // readings, below which nothing is said
+	leastKnown  = 20   // readings, below which nothing is said
+	glance      = 0.25 // s between two looks at the bench
+	slack       = 0.3  // s
+	slackSpeed  = 0.12 // s of the wall
+	sureNoises  = 4.0  // standard deviations, where the dice of the noise are not known
+	nearby      = 4    // readings before and after, whose lateness counts
 )
+
+// paces are how the drops may have fallen, s between two: all at once, when another
+// amount was typed than was counted; by themselves after Enter; by hand, counted.
+var paces = []float64{0, dropEvery, 1.5}
+
+// shown is the course of the display of a bench, without noise, for each of the paces.
+type shown [][]float64
+
+// within is the least and the most that it showed between two times, s.
+func (s shown) within(from, to float64) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	i, k := int(math.Floor(from/glance)), int(math.Ceil(to/glance))
+	for _, course := range s {
+		for n := max(i, 0); n <= min(k, len(course)-1); n++ {
+			low, high = math.Min(low, course[n]), math.Max(high, course[n])
+		}
+	}
+	return low, high
+}
+
+// sample is a reading of the journal beside what is known of it.
+type sample struct {
+	t, said float64 // s: when it was taken, and when it was recorded
+	ph      float64 // as recorded
+	noise   float64 // noise and rounding, as the dice of the bench have them
+	loose   float64 // pH, by which it may be beside
+}
 
 // genuine is the share of the readings that the bench of the slip shows again
 // when everything recorded is done to it once more; 1 when it cannot be told.
 func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
-	if e.Calibrate != nil || !(s.Every > 0) { // mV have a noise of their own
+	if !(s.Every > 0) {
 		return 1
 	}
-	b, _, err := e.NewBench(s.Seed)
+	list, course, err := e.samples(r, s)
 	if err != nil {
+		return 0
+	}
+	if len(list) < leastKnown {
 		return 1
 	}
-	c := course{}
-	doses, given := map[int64]journal.Addition{}, len(e.Given)
-	n, same, at := 0, 0, math.NaN()
-	for ev := range r.Events {
-		if ev.Kind != journal.Read {
-			if given > 0 && ev.Kind == journal.Added {
-				given--
-				doses[ev.Seq] = *ev.Added
-			} else if ev.Kind != journal.Started {
-				b.Advance(ev.T)
-				if c.repeat(e, b, ev, doses) != nil {
-					return 0
-				}
-			}
-			continue
+	same := 0
+	for i, x := range list {
+		late := 0.0
+		for _, y := range list[max(0, i-nearby):min(len(list), i+nearby+1)] {
+			late = math.Max(late, y.said-y.t)
 		}
-		if at += s.Every; n == 0 {
-			at = math.Round(ev.T/s.Every) * s.Every
-		}
-		b.Advance(at)
-		n++
-		if y := b.Read(); ev.Reading.PH != nil && math.Abs(y-*ev.Reading.PH) <= sameReading {
+		d := slack + slackSpeed*s.Speed + late
+		low, high := course.within(x.t-d, x.t+d)
+		if y := x.ph - x.noise; y >= low-x.loose && y <= high+x.loose {
 			same++
 		}
 	}
-	if n < leastKnown {
-		return 1
+	return float64(same) / float64(len(list))
+}
+
+// samples does the run once more, at each of the paces, and takes its readings
+// beside it.
+func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
+	var read []journal.Event
+	for ev := range r.Events {
+		if ev.Kind == journal.Read {
+			read = append(read, ev)
+		}
 	}
-	return float64(same) / float64(n)
+	times := e.readTimes(r, s.Every)
+	var list []sample
+	var courses shown
+	for _, pace := range paces {
+		if pace != 0 && !s.Drips {
+			break
+		}
+		p, err := e.play(s)
+		if err != nil {
+			return nil, nil, err
+		}
+		var course []float64
+		p.pace, p.every, p.look = pace, glance, func(float64) { course = append(course, p.b.Shown()) }
+		list = list[:0]
+		p.reads, p.read = times, func(i int) {
+			if x, ok := e.sampled(p, read[i], times[i]); ok {
+				list = append(list, x)
+			}
+		}
+		if err := p.whole(r); err != nil {
+			return nil, nil, err
+		}
+		courses = append(courses, course)
+	}
+	return list, courses, nil
+}
+
+// sampled is a reading beside the bench; false when it says nothing.
+func (e *Exercise) sampled(p *player, ev journal.Event, at float64) (sample, bool) {
+	x := sample{t: at, said: math.Max(ev.T, at), loose: sameReading}
+	truth := p.b.Truth()
+	y := p.b.Read() // draws the dice, also when they do not count
+	switch {
+	case ev.Reading.PH != nil:
+		x.ph, x.noise = *ev.Reading.PH, y-p.b.Shown()
+	case ev.Reading.MV != nil:
+		x.ph = 7 - *ev.Reading.MV/(59.16+0.1984*(p.b.TempShown()-25)) // as the simulated electrode makes it
+		x.loose += sureNoises * truth.Noise
+	default:
+		return x, false
+	}
+	for _, f := range e.Faults {
+		if f.Name != "vortex" || at < f.OnsetS-2*beside {
+			continue
+		}
+		if p.b.Ails("vortex") || at < f.OnsetS+2*beside {
+			return x, false // noise, and no more
+		}
+		x.noise, x.loose = 0, sameReading+sureNoises*truth.Noise
+	}
+	return x, true
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/sim"
@@ -49,9 +50,10 @@ func (c *checker) check() {
 	if _, err := ParseCoaching(string(e.Coach)); err != nil && e.Coach != "" {
 		c.bad("coach", "full is the coach as at the bench, ask only when it is asked", "%v", err)
 	}
-	if e.Level < 1 || e.Level > 5 {
-		c.bad("level", "1 is the easiest", "1 to 5 is wanted, not %d", e.Level)
+	if e.Level < 1 || e.Level > Steps {
+		c.bad("level", "1 is the easiest", "1 to %d is wanted, not %d", Steps, e.Level)
 	}
+	c.weights()
 	if e.Seed == 0 {
 		c.bad("seed", "any number above zero, so that everybody can have the same bench", "missing")
 	}
@@ -70,6 +72,23 @@ func (c *checker) check() {
 	c.calibration()
 }
 
+// weights checks the points of the items.
+func (c *checker) weights() {
+	sum := 0.0
+	for key, x := range c.e.Weights {
+		if _, ok := aspects[key]; !ok {
+			c.bad("weights."+key, "the items are "+strings.Join(aspectKeys(), ", "), "no item is called %q", key)
+		}
+		if !(x >= 0 && x <= 1000) {
+			c.bad("weights."+key, "points of that item", "%g cannot be", x)
+		}
+		sum += x
+	}
+	if c.e.Weights != nil && !(sum > 0) {
+		c.bad("weights", "such as aim = 30", "there are no points to be had")
+	}
+}
+
 // bench checks the ranges of what is hidden.
 func (c *checker) bench() {
 	h := c.e.Bench
@@ -84,11 +103,25 @@ func (c *checker) bench() {
 		{"noise", h.Noise, 0, 0.5, "0.004 pH is usual"}, {"offset", h.Offset, -2, 2, "pH, as at pH 7"},
 		{"slope_pct", h.SlopePct, 50, 120, "100 is the theory"}, {"drop_pct", h.DropPct, 20, 400, "100 is as planned"},
 		{"amount_pct", h.AmountPct, 10, 300, "100 is as planned"}, {"warm_c", h.WarmC, -20, 30, "°C above the bench at the start"},
-		{"hung_share", h.HungShare, 0, 1, "0.1 is one addition in ten"},
+		{"hung_share", h.HungShare, 0, 1, "0.1 is one addition in ten"}, {"bend_pct", h.BendPct, -30, 30, "what the slope has more above pH 7"},
 	} {
 		if v.v != nil && !(*v.v >= v.low && *v.v <= v.high) {
 			c.bad("bench."+v.key, v.try, "%g is outside %g to %g", *v.v, v.low, v.high)
 		}
+	}
+	if _, ok := electrodes[h.Electrode]; !ok {
+		c.bad("bench.electrode", "ordinary, laboratory, student, old, pickup", "no electrode is called %q", h.Electrode)
+	}
+	for i, x := range h.Contents {
+		if _, err := table.ByAmount(x.Reagent); err != nil {
+			c.bad(fmt.Sprintf("bench.contents[%d].reagent", i+1), "as in [[plan.weighed]]", "%v", err)
+		}
+		if !(x.MMol > 0 && x.MMol < 1e5) {
+			c.bad(fmt.Sprintf("bench.contents[%d].mmol", i+1), "an amount above zero", "%g cannot be", x.MMol)
+		}
+	}
+	if len(c.e.Plan.Weighed) == 0 && len(h.Contents) == 0 && len(c.e.Plan.Titrants) > 0 {
+		c.bad("bench.contents", "add [[bench.contents]] with reagent and mmol", "the plan weighs nothing, so the bench has to say what is in the beaker")
 	}
 	if h.Decimals != nil && (*h.Decimals < 1 || *h.Decimals > 3) {
 		c.bad("bench.decimals", "2 is usual", "1 to 3 is wanted, not %d", *h.Decimals)
@@ -136,6 +169,10 @@ func (c *checker) plan() {
 	for i, g := range e.Given {
 		if !(g.Drops > 0 && g.Drops <= 10000) {
 			c.bad(fmt.Sprintf("given[%d].drops", i+1), "a count of drops", "a number above zero is wanted, not %g", g.Drops)
+			return
+		}
+		if !(g.Fell >= 0 && g.Fell <= 10000) {
+			c.bad(fmt.Sprintf("given[%d].fell", i+1), "what really fell, in drops", "%g cannot be", g.Fell)
 			return
 		}
 	}

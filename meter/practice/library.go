@@ -33,24 +33,24 @@ var built = sync.OnceValues(func() ([]*Exercise, error) {
 		}
 		out = append(out, e)
 	}
-	slices.SortStableFunc(out, func(a, b *Exercise) int { return cmp.Compare(a.Level, b.Level) })
+	slices.SortFunc(out, func(a, b *Exercise) int {
+		return cmp.Or(cmp.Compare(a.Level, b.Level), cmp.Compare(a.Number, b.Number))
+	})
 	return out, nil
 })
 
-// Exercises are those that the program brings, the easy ones first.
+// Exercises are those that the program brings, step by step.
 func Exercises() ([]*Exercise, error) { return built() }
 
-// Find is the exercise of that name, or of that number in the list, from 1.
+// Find is the exercise of that name, former name or number.
 func Find(name string) (*Exercise, error) {
 	all, err := Exercises()
 	if err != nil {
 		return nil, err
 	}
-	if n, err := strconv.Atoi(name); err == nil && n >= 1 && n <= len(all) {
-		return all[n-1], nil
-	}
+	n, _ := strconv.Atoi(name)
 	for _, e := range all {
-		if e.Name == name {
+		if e.Name == name || e.Formerly == name && name != "" || n > 0 && e.Number == n {
 			return e, nil
 		}
 	}

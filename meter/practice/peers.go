@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"example.org/halfdrop/chem/coach"
@@ -39,6 +40,25 @@ func (e *Exercise) sound() *Exercise {
 	}
 	return &s
 }
+
+// peers are limit and coached, worked out once for each bench.
+func (e *Exercise) peers(s Slip) (limit, coached Peer, err error) {
+	key := fmt.Sprintf("%s %d", e.Digest, s.Seed)
+	if p, ok := peersKnown.Load(key); ok {
+		return p.([2]Peer)[0], p.([2]Peer)[1], nil
+	}
+	if limit, err = e.limit(s.Seed); err != nil {
+		return limit, coached, err
+	}
+	if coached, err = e.coached(s.Seed); err != nil {
+		return limit, coached, err
+	}
+	peersKnown.Store(key, [2]Peer{limit, coached})
+	return limit, coached, nil
+}
+
+// peersKnown holds the peers of the benches of a class, most of which are alike.
+var peersKnown sync.Map
 
 // limit is what nobody can do better: all known but the scatter of drops. A
 // dose may pass the tolerance with half a per cent, and the electrode has to

@@ -1,12 +1,18 @@
 package practice_test
 
 import (
+	"encoding/json"
+	"math"
+	"sync/atomic"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
@@ -28,6 +34,7 @@ type person struct {
 	t      *testing.T
 	e      *practice.Exercise
 	bench  *sim.Bench
+	plate  *practice.Plate
 	keeper *run.Keeper
 	diary  *diary
 	now    float64
@@ -39,17 +46,59 @@ func sit(t *testing.T, name string, seed uint64, c practice.Coaching) *person {
 	t.Helper()
 	e, err := practice.Find(name)
 	require.NoError(t, err)
+	return sitAt(t, e, seed, c, 1)
+}
+
+// sitAt is sit with the standards of a choice, from 1, where a calibration is asked for.
+func sitAt(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coaching, choice int) *person {
+	t.Helper()
 	b, _, err := e.NewBench(seed)
 	require.NoError(t, err)
 	slip, err := practice.NewSlip(e, seed, c, 1, 1)
 	require.NoError(t, err)
 	first, err := practice.Start(e, slip, noon, "test", "bench 3")
 	require.NoError(t, err)
-	p := &person{t: t, e: e, bench: b, diary: &diary{events: []journal.Event{first}}}
+	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &diary{events: []journal.Event{first}}}
+	p.plate.Last = func() (journal.Kind, int64) { e := p.diary.events[len(p.diary.events)-1]; return e.Kind, e.Seq }
 	p.keeper, err = run.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
+	if e.Calibrate != nil && choice > 0 {
+		p.calibrate(e.Calibrate.Choices[choice-1])
+	}
 	require.NoError(t, e.TellGiven(p.keeper))
 	return p
+}
+
+// mv is what the electrode gives when the meter would show a pH.
+func (p *person) mv(ph float64) float64 { return (7 - ph) * (59.16 + 0.1984*(p.bench.TempShown()-25)) }
+
+func (p *person) calibrate(standards []string) {
+	var points []calib.Point
+	for i, name := range standards {
+		st, err := calib.Find(name, calib.Technical)
+		require.NoError(p.t, err)
+		temp := p.bench.TempShown()
+		ph, err := st.PH(chem.Celsius(temp))
+		require.NoError(p.t, err)
+		mv := p.mv(p.bench.Displayed(ph))
+		cov := make([]float64, i+1)
+		cov[i] = 0.04
+		points = append(points, calib.Point{Standard: name, Set: calib.Technical, At: noon, TempC: temp, PH: ph, MV: &mv, SD: 0.003, Cov: cov, TauS: 5})
+	}
+	c, err := calib.Judge(calib.About{Meter: "test", At: noon}, points, nil)
+	require.NoError(p.t, err)
+	text, err := json.Marshal(c)
+	require.NoError(p.t, err)
+	p.take(journal.Event{Kind: journal.Calibrated, Calibration: text})
+}
+
+// read is what the meter sends now.
+func (p *person) read() *journal.Reading {
+	r := p.bench.Sample()
+	if p.e.Calibrate != nil {
+		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(10*p.mv(p.bench.Shown()))/10 + 0, Decimals: 1, HasTemp: true, TempC: p.bench.TempShown()}
+	}
+	return run.Recorded(r)
 }
 
 func (p *person) take(e journal.Event) {
@@ -57,13 +106,15 @@ func (p *person) take(e journal.Event) {
 	require.NoError(p.t, p.keeper.Take(e))
 }
 
-// wait lets seconds pass and looks at each of them.
+// wait lets seconds pass, each with a reading, and looks at the end of them.
 func (p *person) wait(seconds int) run.View {
 	var v run.View
 	for range seconds {
 		p.now++
 		p.bench.Advance(p.now)
-		p.take(journal.Event{Kind: journal.Read, Reading: run.Recorded(p.bench.Sample())})
+		p.take(journal.Event{Kind: journal.Read, Reading: p.read()})
+	}
+	if seconds > 0 {
 		v = p.keeper.Look(p.now)
 	}
 	return v
@@ -73,13 +124,13 @@ func (p *person) drip(titrant string, drops float64) {
 	a, err := p.keeper.State.Addition(titrant, drops, 0)
 	require.NoError(p.t, err)
 	p.take(journal.Event{Kind: journal.Added, Added: &a})
-	require.NoError(p.t, p.bench.Dispense(titrant, drops, 0))
+	require.NoError(p.t, p.plate.Dispense(titrant, drops, 0))
 }
 
 // obey does what the coach says until it says stop.
 func (p *person) obey() {
 	for range 3000 {
-		v := p.wait(1)
+		v := p.wait(3)
 		switch v.Advice.Do {
 		case coach.Stop:
 			return
@@ -91,13 +142,18 @@ func (p *person) obey() {
 	}
 }
 
-func (p *person) name(fault string) {
-	p.take(journal.Event{Kind: journal.Remarked, Remark: &journal.Remark{Text: "it is " + fault, Code: practice.FaultCode + fault}})
+// name names a fault with the reading of a time as its evidence, NaN for none.
+func (p *person) name(fault string, at float64, addition bool) {
+	p.take(journal.Event{Kind: journal.Remarked, Remark: &journal.Remark{Text: "it is " + fault, Code: practice.FaultCode(fault, at, addition)}})
 	p.bench.Mend(fault)
 }
 
+// lastPerson is who ended a run last.
+var lastPerson atomic.Pointer[person]
+
 func (p *person) end() practice.Result {
-	p.take(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "done"}})
+	lastPerson.Store(p)
+	p.take(p.keeper.State.Ending(p.now, "done"))
 	r, err := replay.Of(p.diary.events)
 	require.NoError(p.t, err)
 	res, err := practice.Judge(r)

@@ -4,118 +4,163 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/sim"
 )
 
 // Item is one line of the score.
 type Item struct {
-	Name string  `json:"name"`
-	Got  float64 `json:"got"`
-	Of   float64 `json:"of"`
-	Why  string  `json:"why"`
+	Key   string  `json:"key"`
+	Name  string  `json:"name"`
+	Skill Skill   `json:"skill"`
+	Got   float64 `json:"got"`
+	Of    float64 `json:"of"`
+	Why   string  `json:"why"`
+	T     float64 `json:"t"`              // s of the run, at which most of the loss was made
+	Keep  string  `json:"keep,omitempty"` // what would have kept the points; empty at full points
 }
-
-// What there is to be had. All weights are a choice of this project: getting
-// there without an overshoot is half of it.
-const (
-	forTolerance   = 30.0
-	forNoOvershoot = 20.0
-	forAdditions   = 10.0
-	forTime        = 10.0
-	forWaiting     = 10.0
-	forCalibration = 10.0
-	forVolume      = 5.0
-	forSalt        = 5.0
-	forFault       = 30.0
-	forUntouched   = 20.0
-)
 
 // Figures of judgement, a choice of this project.
 const (
-	perOvershoot = 10.0 // points
-	perWrongName = 10.0
-	perAddition  = 2.5  // points for each addition beyond the free ones
-	freeAdds     = 2    // additions more than the least
+	perOvershoot = 0.5  // of the points of the item
+	asking       = 0.85 // of what an addition is worth, when the coach was asked about it
+	freeAdds     = 1    // additions more than who is better
+	leastSpan    = 4    // additions more, at which nothing is left
 	parTimes     = 2.0  // full points up to that many times par, none at three times that
 	handling     = 10.0 // s of the wall that one addition takes a person
 	littleSalt   = 0.02 // of the buffer: acid and base that only made salt
 	muchSalt     = 0.30
 	halfDigit    = 0.005 // pH, half of the last digit that most meters show
 	worthWaiting = 0.15  // share of the way left that a reading may still have to go
+	justBeside   = 0.3   // of the points of the aim, within twice the tolerance
+	asAdvised    = 0.6   // share of what was advised, from which on it was done
+	logged       = 0.10  // share by which the log may differ from what fell
 )
-
-// lookedFirst is the item of an exercise in which nothing is to be added.
-const lookedFirst = "looked before dripping"
 
 // judge makes the items of a score.
 type judge struct {
-	e    *Exercise
-	slip Slip
-	run  *replay.Run
-	view replay.Review
-	c    *course
-	res  *Result
+	e     *Exercise
+	slip  Slip
+	run   *replay.Run
+	view  replay.Review
+	c     *course
+	res   *Result
+	worth map[string]float64
 }
 
-func (j *judge) add(name string, got, of float64, format string, a ...any) {
-	j.res.Items = append(j.res.Items, Item{name, math.Round(10*math.Max(0, math.Min(got, of))) / 10, of, fmt.Sprintf(format, a...)})
+// mark is what came of an item: a share of its points from 0 to 1.
+type mark struct {
+	share float64
+	why   string
+	t     float64
+	keep  string
 }
 
-func (j *judge) items() {
-	if j.e.Find {
-		j.fault()
-	}
-	if !j.e.Finishes() {
-		j.untouched()
+func (j *judge) add(key string, m mark) {
+	of := j.worth[key]
+	if of == 0 {
 		return
 	}
-	j.tolerance()
-	j.overshoot()
-	j.waiting()
+	m.share = math.Max(0, math.Min(1, m.share))
+	i := Item{Key: key, Name: aspects[key].name, Skill: aspects[key].skill, Of: tenth(of), Got: tenth(of * m.share), Why: m.why, T: m.t}
+	if i.Got < i.Of {
+		i.Keep = m.keep
+	}
+	j.res.Items = append(j.res.Items, i)
+}
+
+func tenth(x float64) float64 { return math.Round(10*x) / 10 }
+
+// items judges what there are points for, in the order of what weighs.
+func (j *judge) items() error {
+	j.worth = j.e.points()
+	if j.worth["faults"] > 0 {
+		if err := j.faults(); err != nil {
+			return err
+		}
+	}
+	j.add("untouched", j.untouched())
+	j.add("calibration", j.calibration())
+	j.add("aim", j.aim())
+	j.add("overshoot", j.overshoot())
+	j.add("back", j.back())
+	j.add("waiting", j.waiting())
+	j.add("bottle", j.bottle())
+	j.add("steps", j.additions())
+	j.add("salt", j.salt())
+	j.add("time", j.time())
+	j.add("record", j.record())
+	return nil
+}
+
+// nothing is the mark of who added nothing.
+var nothing = mark{0, "nothing was added", 0, "an addition, however small"}
+
+func (j *judge) aim() mark {
+	off := math.Abs(j.res.Final - j.res.Target)
+	m := mark{t: j.res.Seconds, keep: "going on until the reading stands at the aim, at rest"}
+	said := fmt.Sprintf("%.2f made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, brief(j.res.Tolerance))
 	if j.e.Calibrate != nil {
-		j.calibration()
+		said = fmt.Sprintf("%.2f in truth, made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, brief(j.res.Tolerance))
 	}
-	j.additions()
-	j.time()
-	j.volume()
-	j.salt()
-}
-
-func (j *judge) tolerance() {
-	off := j.res.Final - j.res.Target
-	got := 0.0
-	words := "%.2f made up to the mark, for %.2f ± %s: %s"
-	verdict := "in tolerance"
-	switch tol := j.res.Tolerance; {
-	case j.res.In:
-		got = forTolerance
-	case math.Abs(off) <= 2*tol+halfDigit:
-		got, verdict = forTolerance/3, "just outside"
-	default:
-		verdict = fmt.Sprintf("%.2f off", math.Abs(off))
-	}
-	j.add("in tolerance", got, forTolerance, words, j.res.Final, j.res.Target, brief(j.res.Tolerance), verdict)
-}
-
-func (j *judge) overshoot() {
-	n := len(j.res.passed)
+	near := off <= 2*j.res.Tolerance+halfDigit
 	switch {
-	case len(j.c.stops) == 0:
-		j.add("no overshoot", 0, forNoOvershoot, "nothing was added")
-	case n == 0:
-		j.add("no overshoot", forNoOvershoot, forNoOvershoot, "the beaker never went past aim and tolerance")
+	case len(j.c.stops) == 0 && !j.res.In:
+		return nothing
+	case j.res.In:
+		m.share, m.why = 1, said+"in tolerance"
+	case near && j.view.InAim && j.e.Calibrate == nil:
+		m.share, m.why = 1, said+"just outside, and the meter at rest showed it inside"
+	case near:
+		m.share, m.why = justBeside, said+"just outside"
 	default:
+		m.why = said + fmt.Sprintf("%.2f off", off)
+	}
+	return m
+}
+
+// own are the passages that are the person's own: what the coach would have given
+// costs nothing.
+func (j *judge) own() []passage {
+	told := map[int64]bool{}
+	for _, s := range j.steps() {
+		told[s.Seq] = asTold(s)
+	}
+	var out []passage
+	for _, p := range j.res.passed {
+		if !told[p.seq] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (j *judge) overshoot() mark {
+	if len(j.c.stops) == 0 {
+		return nothing
+	}
+	own := j.own()
+	m := mark{share: (1 - perOvershoot*float64(len(own))) * j.unasked(), why: "the beaker never went past aim and tolerance"}
+	if m.share < 1 {
+		m.why, m.t, m.keep = m.why+j.askedWords(), j.firstAsk(), keepAsking
+	}
+	if n := len(j.res.passed); n > 0 {
 		worst := 0.0
 		for _, p := range j.res.passed {
 			worst = math.Max(worst, p.past)
 		}
-		j.add("no overshoot", forNoOvershoot-perOvershoot*float64(n), forNoOvershoot, "past the aim or further %s, by %.2f at most", timesOf(n), worst)
+		m.why = fmt.Sprintf("past the aim or further %s, by %.2f at most", timesOf(n), worst)
+		if len(own) < n {
+			m.why += fmt.Sprintf("; %d of them no larger than the coach would have given, which costs nothing", n-len(own))
+		}
+		if len(own) > 0 {
+			m.t, m.keep = own[0].t, keepSmaller
+		}
 	}
+	return m
 }
+
+const keepSmaller = "a smaller step: half of what the last answer says is left"
 
 // hasty reports whether an addition fell on a reading that was still on its way.
 func hasty(s replay.Step, tolerance float64) bool {
@@ -134,22 +179,26 @@ func asTold(s replay.Step) bool {
 	return s.Advised.Do == coach.Add.String() && s.Advised.Titrant == s.Titrant && s.ML <= s.Advised.ML*1.001
 }
 
-func (j *judge) waiting() {
-	n, all := 0, 0
+// justAsTold reports whether an addition was what was advised, and not a part of it.
+func justAsTold(s replay.Step) bool { return asTold(s) && s.ML >= asAdvised*s.Advised.ML }
+
+func (j *judge) waiting() mark {
+	n, all, first := 0, 0, math.NaN()
 	for _, s := range j.steps() {
 		if all++; hasty(s, j.res.Tolerance) {
-			n++
+			if n++; n == 1 {
+				first = s.T
+			}
 		}
 	}
 	switch {
 	case all == 0:
-		j.add("waited for settling", 0, forWaiting, "nothing was added")
+		return nothing
 	case n == 0:
-		j.add("waited for settling", forWaiting, forWaiting, "every addition fell on a reading that was good enough to go by")
-	default:
-		j.add("waited for settling", forWaiting*(1-2*float64(n)/float64(all)), forWaiting,
-			"%d of %d additions fell on a reading that was still on its way", n, all)
+		return mark{j.unasked(), "every addition fell on a reading that was good enough to go by" + j.askedWords(), j.firstAsk(), keepAsking}
 	}
+	return mark{(1 - 2*float64(n)/float64(all)) * j.unasked(), fmt.Sprintf("%d of %s fell on a reading that was still on its way", n, plural(all, "addition")), first,
+		"waiting until the reading has settled before the next addition"}
 }
 
 // steps are the additions of the person that count.
@@ -163,106 +212,33 @@ func (j *judge) steps() []replay.Step {
 	return out
 }
 
-// economy adds an item that counts only when the buffer has come out right.
-func (j *judge) economy(name string, got, of float64, format string, a ...any) {
-	if !j.res.In {
-		j.add(name, 0, of, "counts when the buffer is in tolerance")
-		return
+// unasked is what is left of what the additions are worth after asking.
+func (j *judge) unasked() float64 {
+	n := len(j.steps())
+	if n == 0 || j.res.Asked == 0 {
+		return 1
 	}
-	j.add(name, got, of, format, a...)
+	return 1 - asking*float64(min(j.res.Asked, n))/float64(n)
 }
 
-func (j *judge) additions() {
-	n, least := len(j.steps()), j.res.Limit.Additions
-	more := math.Max(0, float64(n-least-freeAdds))
-	j.economy("additions", forAdditions-perAddition*more, forAdditions,
-		"%s; who knew the bench would have needed %d, the coach %d", plural(n, "addition"), least, j.res.Coached.Additions)
+const keepAsking = "a guess of your own first, and asking only where it matters"
+
+func (j *judge) askedWords() string {
+	if j.res.Asked == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; the coach was asked about %d of %s", min(j.res.Asked, len(j.steps())), plural(len(j.steps()), "addition"))
 }
 
-func (j *judge) time() {
-	l, c, speed := j.res.Limit, j.res.Coached, math.Max(j.slip.Speed, 0.1)
-	par := math.Max(l.Seconds, c.Seconds) + speed*handling*float64(2+l.Additions)
-	t := j.res.Seconds - j.firstReading()
-	got := forTime * (1 - (t/par-parTimes)/(2*parTimes))
-	j.economy("time", got, forTime, "%s; who knew the bench would have needed %s, the coach %s without a hand's time",
-		replay.Clock(t), replay.Clock(l.Seconds), replay.Clock(c.Seconds))
-}
-
-// firstReading is when the time began to count: a calibration goes before, s.
-func (j *judge) firstReading() float64 {
-	for e := range j.run.Events {
-		if e.Kind == journal.Read {
-			return e.T
-		}
+func (j *judge) firstAsk() float64 {
+	if len(j.c.asks) > 0 {
+		return j.c.asks[0]
 	}
 	return 0
 }
 
-func (j *judge) volume() {
-	v := j.run.End().Look(j.res.Seconds)
-	if over := v.Volume - v.Final; over > 0 {
-		j.economy("volume", 0, forVolume, "%.1f mL over the mark: the buffer is thinner than planned", over.Millilitres())
-		return
-	}
-	j.economy("volume", forVolume, forVolume, "%.1f mL left under the mark", (v.Final - v.Volume).Millilitres())
-}
-
-// salt counts acid and base that took each other away.
-func (j *judge) salt() {
-	s := j.run.End()
-	sum, size, buffer := 0.0, 0.0, 0.0
-	for _, st := range j.steps() {
-		for k, stock := range s.Setup.Stocks {
-			if stock.Name == st.Titrant {
-				q := s.Bench().LabelledCharge(coach.Addition{Stock: k, Volume: chem.Volume(st.ML) * chem.Millilitre})
-				sum, size = sum+q, size+math.Abs(q)
-			}
-		}
-	}
-	for _, t := range s.Setup.Content().Systems {
-		buffer += float64(t.Amount)
-	}
-	waste := (size - math.Abs(sum)) / 2
-	share := waste / buffer
-	got := forSalt * (1 - (share-littleSalt)/(muchSalt-littleSalt))
-	if waste < 1e-9 {
-		j.economy("salt", forSalt, forSalt, "no acid and base against each other")
-		return
-	}
-	j.economy("salt", got, forSalt, "%.2g mmol of acid and base against each other, %.0f %% of the buffer, left as salt", waste*1e3, share*100)
-}
-
-func (j *judge) fault() {
-	wrong := 0
-	for _, n := range j.c.names {
-		if !n.right {
-			wrong++
-			continue
-		}
-		j.add("the fault", forFault-perWrongName*float64(wrong), forFault, "named at %s: %s%s", replay.Clock(n.t), titleOf(n.name), afterWrong(wrong))
-		return
-	}
-	j.add("the fault", 0, forFault, "not named: %s%s", titleOf(j.e.Faults[0].Name), afterWrong(wrong))
-}
-
-func afterWrong(n int) string {
-	if n == 0 {
-		return ""
-	}
-	return ", after " + plural(n, "wrong name")
-}
-
-// untouched judges a beaker that should have been left alone.
-func (j *judge) untouched() {
-	if n := len(j.c.stops); n > 0 {
-		j.add(lookedFirst, forUntouched-perOvershoot*float64(n), forUntouched, "%s into a beaker that cannot be finished", plural(n, "addition"))
-		return
-	}
-	j.add(lookedFirst, forUntouched, forUntouched, "nothing was added")
-}
-
 func titleOf(fault string) string {
-	k, err := sim.FaultOf(fault)
+	k, err := faultOf(fault)
 	if err != nil {
 		return fault
 	}

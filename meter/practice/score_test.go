@@ -1,13 +1,11 @@
 package practice_test
 
 import (
-	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
@@ -23,10 +21,10 @@ func item(t *testing.T, r practice.Result, name string) practice.Item {
 	return practice.Item{}
 }
 
-// Who does what the coach says gets nearly all points in every exercise whose
-// bench is sound, on whatever seed, and the score knows the truth to a drop.
-func TestObedientPersonScoresWell(t *testing.T) {
-	for _, name := range []string{"first-buffer", "which-way", "strong-then-weak", "polyprotic", "come-back", "slow-electrode", "no-coach"} {
+// The score knows the truth to a drop, and who asks about everything has arrived
+// and learned little: the coach said it all.
+func TestObedientPerson(t *testing.T) {
+	for _, name := range []string{"first-buffer", "strong-then-weak", "come-back"} {
 		for _, seed := range []uint64{0, 5} {
 			e, err := practice.Find(name)
 			require.NoError(t, err)
@@ -39,7 +37,11 @@ func TestObedientPersonScoresWell(t *testing.T) {
 			r := p.end()
 			assert.InDelta(t, truly, r.Final, 1e-9, "%s: the bench is made again from the journal", name)
 			assert.True(t, r.In, "%s seed %d: %.3f for %.2f", name, seed, r.Final, r.Target)
-			assert.GreaterOrEqual(t, r.Points, 90.0, "%s seed %d: %+v", name, seed, r.Items)
+			if e.Coach == practice.Full {
+				assert.GreaterOrEqual(t, r.Points, 95.0, "%s seed %d: %+v", name, seed, r.Items)
+			} else {
+				assert.LessOrEqual(t, r.Points, 60.0, "%s seed %d: %+v", name, seed, r.Items)
+			}
 			for _, i := range r.Items {
 				assert.NotEmpty(t, i.Why)
 				assert.True(t, i.Got >= 0 && i.Got <= i.Of)
@@ -61,10 +63,10 @@ func TestClumsyPerson(t *testing.T) {
 	assert.Equal(t, 1, r.Over)
 	assert.Less(t, r.Points, 35.0)
 	assert.Equal(t, 0.0, item(t, r, "in tolerance").Got)
-	assert.Equal(t, 10.0, item(t, r, "no overshoot").Got)
-	assert.Equal(t, 0.0, item(t, r, "time").Got, "economy counts only when the buffer came out right")
+	assert.Equal(t, 7.5, item(t, r, "no overshoot").Got, "half of 15")
+	assert.Equal(t, 0.0, item(t, r, "few additions").Got, "economy counts only when the buffer came out right")
 	assert.InDelta(t, at, r.Moment.T, 1)
-	assert.Contains(t, r.Moment.Words, "past the aim")
+	assert.Contains(t, r.Moment.Words, "past the target")
 	require.Len(t, r.Compare, 1)
 	assert.Contains(t, r.Compare[0].Verdict, "what was safe")
 	assert.Contains(t, r.Compare[0].Coach, "NaOH 1 M")
@@ -108,51 +110,54 @@ func TestIdlePerson(t *testing.T) {
 // Acid and base against each other is counted: 10 drops of 0.1 M, 0.05 mL each,
 // are 0.05 mmol.
 func TestSaltIsCounted(t *testing.T) {
-	p := sit(t, "first-buffer", 11, practice.Full)
-	p.wait(40)
-	p.drip("NaOH 0.1 M", 10)
+	p := sit(t, "which-way", 23, practice.Off)
 	p.wait(40)
 	p.drip("HCl 0.1 M", 10)
+	p.wait(40)
+	p.drip("NaOH 0.1 M", 10)
 	p.wait(40)
 	p.obey()
 	r := p.end()
 	require.True(t, r.In)
-	i := item(t, r, "salt")
+	i := item(t, r, "little salt, room left")
 	assert.Contains(t, i.Why, "0.05 mmol")
-	assert.Less(t, i.Got, i.Of+1e-9)
+	assert.Less(t, item(t, r, "the right bottle").Got, 30.0, "one of them led away")
 }
 
+// A wrong name costs a quarter of what there is; nothing that was touched and named
+// by what shows it is worth nearly all.
 func TestNamingTheFault(t *testing.T) {
-	p := sit(t, "wrong-jar", 107, practice.Off)
+	p := sit(t, "tidal-samples", 107, practice.Off)
 	p.wait(30)
-	p.name("cap")
+	p.name("cap", 20, false)
 	p.wait(5)
-	p.name("wrong_salt")
+	p.name("wrong_salt", 25, false)
 	r := p.end()
-	assert.Equal(t, 20.0, item(t, r, "the fault").Got, "ten points for a wrong name")
-	assert.Equal(t, 20.0, item(t, r, "looked before dripping").Got)
-	assert.Equal(t, math.Round(100*40.0/50), r.Points)
+	assert.InDelta(t, 0.75*70, item(t, r, "what was wrong").Got, 1e-9)
+	assert.Equal(t, 30.0, item(t, r, "looked before dripping").Got)
+	assert.Contains(t, item(t, r, "what was wrong").Why, "beside what a sound bench would show")
 
-	p = sit(t, "wrong-jar", 107, practice.Off)
+	p = sit(t, "tidal-samples", 107, practice.Off)
 	p.wait(30)
 	p.drip("HCl 1 M", 40)
 	p.wait(30)
 	r = p.end()
-	assert.Equal(t, 0.0, item(t, r, "the fault").Got)
+	assert.Equal(t, 0.0, item(t, r, "what was wrong").Got)
 	assert.Contains(t, r.Moment.Words, "the first reading is far from where it should be")
 }
 
 // A fault that is named rightly is put right, and the run can be finished.
 func TestNamedFaultIsMended(t *testing.T) {
-	p := sit(t, "seven-forever", 103, practice.Off)
+	p := sit(t, "reef-hut", 103, practice.Off)
 	p.wait(30)
-	p.name("cracked")
+	p.name("cracked", 25, false)
 	p.obey()
 	truly := p.bench.MadeUp()
 	r := p.end()
 	assert.InDelta(t, truly, r.Final, 1e-9, "the mended bench is made again")
 	assert.True(t, r.In)
-	assert.Equal(t, 30.0, item(t, r, "the fault").Got)
+	assert.Equal(t, 65.0, item(t, r, "what was wrong").Got)
+	assert.GreaterOrEqual(t, r.Points, 95.0)
 }
 
 // What was withdrawn and corrected at the bench is so in the score.
@@ -161,18 +166,11 @@ func TestCorrectionsAreDoneAgain(t *testing.T) {
 	p.wait(30)
 	p.drip("NaOH 1 M", 12)
 	p.wait(30)
-	last, _ := p.keeper.State.Latest()
-	c, err := p.keeper.State.Correction(0, "", 10, 0, "miscounted")
-	require.NoError(t, err)
-	p.take(journal.Event{Kind: journal.Corrected, Correct: &c})
-	require.NoError(t, p.bench.Retract("NaOH 1 M", last.Drops, 0))
-	require.NoError(t, p.bench.Dispense("NaOH 1 M", 10, 0))
+	p.correct(10)
 	p.wait(30)
 	p.drip("NaOH 1 M", 3)
 	p.wait(20)
-	last, _ = p.keeper.State.Latest()
-	p.take(journal.Event{Kind: journal.Undone, Undo: &journal.Undo{Seq: last.Seq, Reason: "mis-keyed"}})
-	require.NoError(t, p.bench.Retract("NaOH 1 M", 3, 0))
+	p.undo()
 	p.wait(30)
 	truly := p.bench.MadeUp()
 	r := p.end()

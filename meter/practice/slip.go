@@ -15,7 +15,7 @@ import (
 // Codes of the remarks that a practice run makes of what the person did.
 const (
 	AskedCode = "asked"  // the coach was asked
-	FaultCode = "fault:" // and the name of the fault that the person sees at work
+	faultCode = "fault:" // and the name of the fault that the person sees at work
 )
 
 // Slip goes with a run: what was practised, and on which bench. The file of
@@ -26,8 +26,9 @@ type Slip struct {
 	Seed     uint64   `json:"seed"`
 	Coach    Coaching `json:"coach"`
 	Speed    float64  `json:"speed"`
-	Every    float64  `json:"every"` // s between two readings, in simulated time
-	File     []byte   `json:"file"`  // of the exercise, gzip: not to be read by accident
+	Every    float64  `json:"every"`           // s between two readings, in simulated time
+	Drips    bool     `json:"drips,omitempty"` // drops fell one by one
+	File     []byte   `json:"file"`            // of the exercise, gzip: not to be read by accident
 }
 
 // ErrNoPractice is returned for a journal that is none of an exercise.
@@ -46,7 +47,7 @@ func NewSlip(e *Exercise, seed uint64, c Coaching, speed, every float64) (Slip, 
 	if err := z.Close(); err != nil {
 		return Slip{}, fmt.Errorf("practice: %w", err)
 	}
-	return Slip{e.Name, e.Digest, seed, c, speed, every, b.Bytes()}, nil
+	return Slip{Exercise: e.Name, Digest: e.Digest, Seed: seed, Coach: c, Speed: speed, Every: every, File: b.Bytes()}, nil
 }
 
 // SlipOf is the slip of a journal, by its start event.

@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"bufio"
 	_ "embed"
 	"encoding/csv"
 	"fmt"
@@ -14,8 +15,18 @@ import (
 )
 
 // columns are the columns of the table, units in their names.
-var columns = []string{"file", "operator", "exercise", "seed", "coach", "points", "in_tolerance", "ph_final", "ph_target",
-	"overshoots", "additions", "additions_limit", "additions_coach", "time_s", "time_limit_s", "time_coach_s", "asked", "begun", "flags"}
+func columns() []string {
+	out := []string{"file", "operator", "exercise", "number", "step", "attempt", "seed", "coach", "speed", "points", "in_tolerance", "ph_final", "ph_target",
+		"tolerance", "overshoots", "additions", "additions_limit", "additions_coach", "time_s", "time_limit_s", "time_coach_s", "asked", "named", "ended", "begun",
+		"digest", "dearest", "flags"}
+	for _, k := range Skills {
+		out = append(out, "skill_"+k.Short()+"_points", "skill_"+k.Short()+"_of")
+	}
+	for _, key := range aspectKeys() {
+		out = append(out, key+"_points", key+"_of", key+"_why")
+	}
+	return out
+}
 
 func (r Row) cells() []string {
 	num := func(x float64, digits int) string { return strconv.FormatFloat(x, 'f', digits, 64) }
@@ -23,16 +34,34 @@ func (r Row) cells() []string {
 	if !r.Begun.IsZero() {
 		begun = r.Begun.Format("2006-01-02T15:04:05Z07:00")
 	}
-	return []string{intake.Cell(r.File), intake.Cell(r.Operator), intake.Cell(r.Exercise), strconv.FormatUint(r.Seed, 10), string(r.Coach), num(r.Points, 0),
-		strconv.FormatBool(r.In), num(r.Final, 3), num(r.Target, 2), strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
+	out := []string{intake.Cell(r.File), intake.Cell(r.Operator), intake.Cell(r.Exercise), strconv.Itoa(r.Number), strconv.Itoa(r.Level), strconv.Itoa(r.Attempt),
+		strconv.FormatUint(r.Seed, 10), string(r.Coach), num(r.Speed, 1), num(r.Points, 0),
+		strconv.FormatBool(r.In), num(r.Final, 3), num(r.Target, 2), brief(r.Tolerance), strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
 		strconv.Itoa(r.Limit.Additions), strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), num(r.Limit.Seconds, 0), num(r.Coached.Seconds, 0),
-		strconv.Itoa(r.Asked), begun, intake.Cell(strings.Join(r.Flags, "; "))}
+		strconv.Itoa(r.Asked), intake.Cell(strings.Join(r.Named, "; ")), strconv.FormatBool(r.Ended), begun, r.Digest, intake.Cell(r.Moment.Words), intake.Cell(strings.Join(r.Flags, "; "))}
+	for _, k := range Skills {
+		if s, ok := r.Skills[k]; ok {
+			out = append(out, num(s.Got, 1), num(s.Of, 1))
+		} else {
+			out = append(out, "", "")
+		}
+	}
+	for _, key := range aspectKeys() {
+		cells := []string{"", "", ""}
+		for _, i := range r.Items {
+			if i.Key == key {
+				cells = []string{num(i.Got, 1), num(i.Of, 1), intake.Cell(i.Why)}
+			}
+		}
+		out = append(out, cells...)
+	}
+	return out
 }
 
 // WriteCSV writes the table with a header.
 func (c Class) WriteCSV(out io.Writer) error {
 	w := csv.NewWriter(out)
-	w.Write(columns)
+	w.Write(columns())
 	for _, r := range c.Rows {
 		w.Write(r.cells())
 	}
@@ -43,22 +72,90 @@ func (c Class) WriteCSV(out io.Writer) error {
 	return nil
 }
 
-// WriteText writes the table for a terminal.
+// part is a share in per cent, or a dash.
+func part(s Share, ok bool) string {
+	if !ok || s.Of <= 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%.0f", 100*s.Part())
+}
+
+// WriteText writes the table for a terminal: a row a run, by skill in per cent, the
+// middle of the class under each exercise, and what half of it has missed.
 func (c Class) WriteText(out io.Writer) error {
-	fmt.Fprintf(out, "%-16s %-20s %6s  %-9s %4s  %-12s %-12s  %s\n", "operator", "exercise", "points", "in tol.", "over", "additions", "time", "flags")
-	for _, r := range c.Rows {
-		in := "no"
-		if r.In {
-			in = "yes"
+	w := bufio.NewWriter(out)
+	row := func(who, what, try, points string, cells []string, rest string) {
+		line := fmt.Sprintf("%-16.16s %-22.22s %3s %6s ", who, what, try, points)
+		for _, c := range cells {
+			line += fmt.Sprintf(" %7s", c)
 		}
-		_, err := fmt.Fprintf(out, "%-16.16s %-20.20s %6.0f  %-9s %4d  %-12s %-12s  %s\n", or(r.Operator, r.File), r.Exercise, r.Points, in, r.Over,
-			fmt.Sprintf("%d (%d)", r.Additions, r.Limit.Additions), fmt.Sprintf("%s (%s)", replay.Clock(r.Seconds), replay.Clock(r.Limit.Seconds)), strings.Join(r.Flags, "; "))
-		if err != nil {
-			return fmt.Errorf("practice: %w", err)
+		fmt.Fprintln(w, strings.TrimRight(line+"  "+rest, " "))
+	}
+	var heads []string
+	for _, k := range Skills {
+		heads = append(heads, k.Short())
+	}
+	row("pupil", "exercise", "try", "points", heads, "flags")
+	medians := map[string]Median{}
+	for _, m := range c.Medians() {
+		medians[m.Exercise] = m
+	}
+	for i, r := range c.Rows {
+		var cells []string
+		for _, k := range Skills {
+			s, ok := r.Skills[k]
+			cells = append(cells, part(s, ok))
+		}
+		row(r.Who(), r.Exercise, strconv.Itoa(r.Attempt), fmt.Sprintf("%.0f", r.Points), cells, strings.Join(r.Flags, "; "))
+		m, ok := medians[r.Exercise]
+		if last := i+1 == len(c.Rows) || c.Rows[i+1].Exercise != r.Exercise; last && ok && m.Pupils > 1 {
+			var mid []string
+			for _, k := range Skills {
+				s, ok := m.Skills[k]
+				mid = append(mid, part(Share{s, 1}, ok))
+			}
+			row("median of "+strconv.Itoa(m.Pupils), r.Exercise, fmt.Sprintf("%.2g", m.Tries), fmt.Sprintf("%.0f", m.Points), mid, "")
 		}
 	}
-	_, err := fmt.Fprintf(out, "%d runs; in brackets what who knew the bench would have needed\n", len(c.Rows))
-	if err != nil {
+	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median takes the best attempt of each\n", len(c.Rows))
+	if c.Others > 0 {
+		fmt.Fprintf(w, "%d other journals in the folder are no practice\n", c.Others)
+	}
+	if gaps := c.Missed(); len(gaps) > 0 {
+		fmt.Fprintln(w, "What at least half of the class has missed:")
+		for _, g := range gaps {
+			fmt.Fprintf(w, "  %d of %d  %s, %s: %s\n", g.Missed, g.Of, g.Exercise, g.Item, or(g.Keep, "no advice"))
+		}
+	}
+	if err := w.Flush(); err != nil {
+		return fmt.Errorf("practice: %w", err)
+	}
+	return nil
+}
+
+// WriteText writes the page of a pupil.
+func (p Pupil) WriteText(out io.Writer) error {
+	w := bufio.NewWriter(out)
+	fmt.Fprintf(w, "%s: %s\n", p.Who, plural(len(p.Rows), "run"))
+	for _, k := range Skills {
+		if x, ok := p.Standing.Skills[k]; ok {
+			fmt.Fprintf(w, "  %3.0f %%  %s\n", 100*x, k)
+		}
+	}
+	fmt.Fprintf(w, "Next: %s\n", p.Next)
+	for _, r := range p.Rows {
+		fmt.Fprintf(w, "\n%s  %s, attempt %d: %.0f points, %s\n", r.Begun.Format("2006-01-02 15:04"), r.Title, r.Attempt, r.Points, r.Verdict())
+		for _, f := range r.Flags {
+			fmt.Fprintf(w, "  FLAG: %s\n", f)
+		}
+		for _, i := range r.Items {
+			fmt.Fprintf(w, "  %5.3g of %4.3g  %s: %s\n", i.Got, i.Of, i.Name, i.Why)
+		}
+		if r.Moment.Words != "" {
+			fmt.Fprintf(w, "  %s\n", r.Moment.Words)
+		}
+	}
+	if err := w.Flush(); err != nil {
 		return fmt.Errorf("practice: %w", err)
 	}
 	return nil
@@ -75,13 +172,17 @@ func or(a, b string) string {
 var classPage string
 
 var classTemplate = template.Must(template.New("class").Funcs(template.FuncMap{
-	"clock": replay.Clock,
-	"or":    or,
+	"clock":  replay.Clock,
+	"or":     or,
+	"part":   func(r Row, k Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
+	"middle": func(m Median, k Skill) string { s, ok := m.Skills[k]; return part(Share{s, 1}, ok) },
+	"stands": func(s Standing, k Skill) string { x, ok := s.Skills[k]; return part(Share{x, 1}, ok) },
+	"skills": func() []Skill { return Skills },
 }).Parse(classPage))
 
 // WriteHTML writes the table as one page that needs nothing else.
 func (c Class) WriteHTML(out io.Writer) error {
-	if err := classTemplate.Execute(out, c); err != nil {
+	if err := classTemplate.Execute(out, c); err != nil { // the page asks for medians, gaps and pupils itself
 		return fmt.Errorf("practice: %w", err)
 	}
 	return nil

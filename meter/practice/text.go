@@ -12,6 +12,9 @@ import (
 func (r Result) Verdict() string {
 	switch {
 	case len(r.Items) > 0 && r.Items[len(r.Items)-1].Name == lookedFirst:
+		if r.Additions > 0 {
+			return "dripped at before it was looked at"
+		}
 		return "looked at, not dripped at"
 	case r.In && r.Over == 0:
 		return "in tolerance, and never past it"
@@ -30,11 +33,18 @@ func (r Result) WriteText(out io.Writer) error {
 	for _, i := range r.Items {
 		fmt.Fprintf(w, "  %4.3g of %2g  %s: %s\n", i.Got, i.Of, i.Name, i.Why)
 	}
+	fmt.Fprint(w, "By skill:")
+	for n, k := range Skills {
+		if s, ok := r.Skills[k]; ok {
+			fmt.Fprintf(w, " %s %.0f of %.0f%s", k, s.Got, s.Of, map[bool]string{true: ".", false: ","}[r.lastSkill(n)])
+		}
+	}
+	fmt.Fprintln(w)
 	fmt.Fprintln(w)
 	for _, s := range r.Story {
 		fmt.Fprintln(w, s)
 	}
-	fmt.Fprintf(w, "What mattered, at %s: %s\n", replay.Clock(r.Moment.T), r.Moment.Words)
+	fmt.Fprintf(w, "At %s: %s\n", replay.Clock(r.Moment.T), r.Moment.Words)
 	if len(r.Compare) > 0 {
 		fmt.Fprintln(w, "Beside the coach:")
 	}
@@ -43,4 +53,14 @@ func (r Result) WriteText(out io.Writer) error {
 	}
 	fmt.Fprintf(w, "To take home: %s\n", r.Learn)
 	return w.Flush()
+}
+
+// lastSkill reports whether no skill after the n-th has points.
+func (r Result) lastSkill(n int) bool {
+	for _, k := range Skills[n+1:] {
+		if _, ok := r.Skills[k]; ok {
+			return false
+		}
+	}
+	return true
 }

@@ -15,6 +15,9 @@ import (
 func (v View) Hushed(why string) View {
 	v.Silent = why
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: v.quietReason(), Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
+	if v.Note == pickupWords || len(v.Spotted) > 0 && v.Note == v.Spotted[0].Words() {
+		v.Note = "" // that, too, has been worked out
+	}
 	v.Titrant, v.Curve, v.Spotted = "", nil, nil
 	if v.Settling.State != probe.Settled {
 		v.Settling.SD, v.Settling.FinalSD, v.Settling.End = math.Inf(1), math.Inf(1), v.PH
@@ -34,11 +37,17 @@ func (v View) Hushed(why string) View {
 
 func sign(x float64) float64 { return math.Copysign(1, x) }
 
-// quietReason keeps what a meter that fails says for itself.
+// quietReason keeps what a meter that fails says for itself. A reading that the
+// coach has found to be none of the beaker is shown like any other.
 func (v View) quietReason() coach.Reason {
+	_, spotted := unsound(v.Spotted)
 	switch v.Advice.Reason {
-	case coach.NoReading, coach.Stale, coach.Faulty:
+	case coach.NoReading, coach.Stale:
 		return v.Advice.Reason
+	case coach.Faulty:
+		if !spotted {
+			return v.Advice.Reason
+		}
 	}
 	return coach.Settling
 }

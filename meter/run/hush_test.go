@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/spot"
 )
 
 // A hushed view gives nothing away that the coach has worked out.
@@ -30,4 +31,19 @@ func TestHushed(t *testing.T) {
 	assert.Equal(t, 6.9, v.Hushed("x").Settling.End, "a settled reading is there for everybody to see")
 	v.Advice.Reason = coach.Stale
 	assert.Equal(t, coach.Stale, v.Hushed("x").Advice.Reason)
+}
+
+// The meter goes on when the coach has found a fault: neither the reading nor a
+// note is taken away.
+func TestHushedKeepsTheMeter(t *testing.T) {
+	found := spot.Finding{Fault: spot.Cap, Bad: true, Evidence: "it answers to nothing", Try: "look"}
+	v := run.View{PH: 7.07, HasReading: true, Spotted: []spot.Finding{found}, Note: found.Words()}
+	v.Advice = coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: 8.3}
+	h := v.Hushed("you are alone")
+	assert.Equal(t, coach.Settling, h.Advice.Reason)
+	assert.Empty(t, h.Note)
+	assert.Equal(t, 7.07, h.PH)
+
+	v.Spotted, v.Note = nil, ""
+	assert.Equal(t, coach.Faulty, v.Hushed("x").Advice.Reason, "a line that fails says so itself")
 }

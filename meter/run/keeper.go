@@ -84,7 +84,7 @@ func (k *Keeper) Take(e journal.Event) error {
 func (k *Keeper) Look(t float64) View {
 	v := k.State.Look(t)
 	a := v.Record()
-	if !sameAdvice(k.State.advice, a) {
+	if v.Outcome == "" && !sameAdvice(k.State.advice, a) { // nothing is advised after the end
 		// A failure shows as Alarm; the advice itself is only words.
 		if err := k.Take(journal.Event{T: t, Kind: journal.Advised, Advice: &a}); err == nil {
 			v.Version = k.State.version

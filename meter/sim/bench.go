@@ -47,6 +47,8 @@ type Bench struct {
 	begun   int // additions
 	noise   *rand.Rand
 	scatter *rand.Rand
+	// scatterDice is what scatter draws from.
+	scatterDice *rand.PCG
 
 	ills   [illCount]spell
 	ailing bool    // any of them is set
@@ -65,15 +67,17 @@ type dose struct {
 	drops, ml float64 // as asked for
 	what      chem.Composition
 	fallen    float64 // share of it that is in the beaker
+	before    chances // as they were
 }
 
 // New puts a bench together from what was planned and what is true.
 func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	b := &Bench{
 		truth: truth, setup: setup,
-		noise:   rand.New(rand.NewPCG(truth.Seed, 0x6e6f)),
-		scatter: rand.New(rand.NewPCG(truth.Seed, 0x5ca7)),
+		noise:       rand.New(rand.NewPCG(truth.Seed, 0x6e6f)),
+		scatterDice: rand.NewPCG(truth.Seed, 0x5ca7),
 	}
+	b.scatter = rand.New(b.scatterDice)
 	if err := b.afflict(); err != nil {
 		return nil, err
 	}
@@ -270,5 +274,19 @@ func (b *Bench) Real() float64 {
 
 // meter is what the meter makes of a pH at the electrode.
 func (b *Bench) meter(ph float64) float64 {
-	return ph + b.truth.Offset + b.truth.Slope*(ph-7)
+	y := ph + b.truth.Offset + b.truth.Slope*(ph-7)
+	return y + b.truth.Bend*math.Max(0, ph-7)
 }
+
+// unmeter is the pH at the electrode at which the meter shows y.
+func (b *Bench) unmeter(y float64) float64 {
+	ph := (y - b.truth.Offset + 7*b.truth.Slope) / (1 + b.truth.Slope)
+	if ph > 7 {
+		ph = (y - b.truth.Offset + 7*(b.truth.Slope+b.truth.Bend)) / (1 + b.truth.Slope + b.truth.Bend)
+	}
+	return ph
+}
+
+// Beaker is the pH in the beaker as it is now, mixed, as a perfect meter at rest
+// would show it.
+func (b *Bench) Beaker() float64 { return b.unmeter(b.True()) }

@@ -28,6 +28,13 @@ func NewClock(speed float64) *Clock {
 	return &Clock{speed: speed, start: now, base: now, changed: make(chan struct{})}
 }
 
+// NewClockAt is NewClock for a clock that stands at a second already.
+func NewClockAt(speed, at float64) *Clock {
+	c := NewClock(speed)
+	c.at, c.start = at, c.base.Add(-time.Duration(at*float64(time.Second)))
+	return c
+}
+
 // Seconds is the time on the clock, s.
 func (c *Clock) Seconds() float64 {
 	c.mu.Lock()

@@ -3,6 +3,7 @@ package sim
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 
 	"example.org/halfdrop/chem"
@@ -33,12 +34,14 @@ func (b *Bench) Begin(titrant string, drops, ml float64) (*Pour, error) {
 		return nil, fmt.Errorf("sim: %w: %q", ErrNoTitrant, titrant)
 	}
 	b.present()
+	before := b.chances()
 	v, err := b.volume(j, drops, ml)
 	if err != nil {
 		return nil, fmt.Errorf("sim: %w", err)
 	}
 	b.begun++
 	d := dose{seq: b.begun, stock: j, drops: drops, ml: ml, what: b.falls(chem.Composition{}.Plus(v, b.bottle(j)), drops)}
+	d.before = before
 	b.knocks++
 	b.doses = append(b.doses, d)
 	return &Pour{bench: b, seq: d.seq}, nil
@@ -108,6 +111,45 @@ func (b *Bench) Retract(titrant string, drops, ml float64) error {
 		return nil
 	}
 	return fmt.Errorf("sim: %w: %s", ErrNothing, titrant)
+}
+
+// Unmake is Retract for an addition that shall leave no trace at all: when it was
+// the latest, the next one draws the drops that it drew.
+func (b *Bench) Unmake(titrant string, drops, ml float64) error {
+	var last dose
+	b.mu.Lock()
+	if n := len(b.doses); n > 0 {
+		last = b.doses[n-1]
+	}
+	b.mu.Unlock()
+	if err := b.Retract(titrant, drops, ml); err != nil {
+		return err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if last.seq == b.begun && !slices.ContainsFunc(b.doses, func(d dose) bool { return d.seq == last.seq }) {
+		b.restore(last.before)
+	}
+	return nil
+}
+
+// chances are what an addition changes beside the beaker: the dice of its drops,
+// how often the electrode was touched, what hangs on the tip.
+type chances struct {
+	dice   rand.PCG
+	knocks int
+	tip    chem.Composition
+	lost   bool
+}
+
+func (b *Bench) chances() chances {
+	return chances{*b.scatterDice, b.knocks, b.tip, b.lost}
+}
+
+// restore makes the latest addition one that never was: the next draws what it drew.
+func (b *Bench) restore(c chances) {
+	*b.scatterDice, b.knocks, b.tip, b.lost = c.dice, c.knocks, c.tip, c.lost
+	b.begun--
 }
 
 // present brings a bench that is tied to a clock to the time of the clock.

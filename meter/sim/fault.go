@@ -159,6 +159,27 @@ func (b *Bench) afflict() error {
 	return nil
 }
 
+// Inflict lets a fault loose now, at the usual strength; what is wrong with the
+// weighing cannot come later.
+func (b *Bench) Inflict(name string) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.present()
+	i := slices.IndexFunc(faultKinds[:], func(k FaultKind) bool { return k.Name == name })
+	switch {
+	case i < 0:
+		return fmt.Errorf("sim: %w: %q", ErrFault, name)
+	case faultKinds[i].Person || ill(i) == wrongSalt || ill(i) == halfBuffer:
+		return fmt.Errorf("sim: %w: %s cannot begin while the run goes on", ErrFault, faultKinds[i].Title)
+	}
+	b.ills[i] = spell{1, b.t, math.Inf(1)}
+	b.ailing = true
+	if ill(i) == lead {
+		b.open = false
+	}
+	return nil
+}
+
 // has is how strongly a fault is there at time t, 0 when it is not.
 func (b *Bench) has(i ill, t float64) float64 {
 	s := &b.ills[i]

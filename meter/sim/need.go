@@ -17,7 +17,7 @@ func (b *Bench) Need(titrant string, goal float64) float64 {
 	if j < 0 {
 		return math.NaN()
 	}
-	ph := (goal - b.truth.Offset + 7*b.truth.Slope) / (1 + b.truth.Slope)
+	ph := b.unmeter(goal)
 	v := b.balance(ph, &b.bottles[j])
 	if !(v >= 0) || math.IsInf(v, 0) {
 		return math.NaN()

@@ -285,3 +285,31 @@ func TestNeedLeadsToTheGoal(t *testing.T) {
 		assert.True(t, math.IsNaN(b.Need("nothing", 8.2)))
 	}
 }
+
+// What is taken back as never made leaves no trace: the next addition draws the
+// same drops as it would have drawn without it.
+func TestUnmadeDrawsNothing(t *testing.T) {
+	truth := sim.DefaultTruth(plan(t), 5)
+	plain, undone := bench(t, truth), bench(t, truth)
+	require.NoError(t, undone.Dispense("acid", 7, 0))
+	require.NoError(t, undone.Dispense("acid", 1, 0))
+	require.NoError(t, undone.Unmake("acid", 1, 0))
+	require.NoError(t, undone.Unmake("acid", 7, 0))
+	for _, b := range []*sim.Bench{plain, undone} {
+		require.NoError(t, b.Dispense("acid", 6, 0))
+		b.Advance(100)
+	}
+	assert.InDelta(t, plain.True(), undone.True(), 1e-9)
+}
+
+// A slope that bends at pH 7 is wrong on the basic side only, and what is needed
+// to bring the meter to a pH knows of it.
+func TestBend(t *testing.T) {
+	truth := clean()
+	truth.Bend = -0.05
+	b := bench(t, truth)
+	assert.InDelta(t, b.Beaker()-0.05*(b.Beaker()-7), b.True(), 1e-9)
+	v := b.Need("acid", 8.2)
+	require.NoError(t, b.Dispense("acid", 0, 1000*v))
+	assert.InDelta(t, 8.2, b.MadeUp(), 1e-3)
+}

@@ -26,6 +26,7 @@ type Truth struct {
 
 	Offset   float64 // of the meter, pH
 	Slope    float64 // of the meter, pH per pH away from 7
+	Bend     float64 // what the slope has more above pH 7, where glass begins to answer to other ions; below zero for less
 	Noise    float64 // standard deviation of a reading, pH
 	Decimals int     // digits shown
 

@@ -84,6 +84,7 @@ type Debrief struct {
 	Points  float64
 	Verdict string // in a few words
 	Items   []Mark
+	Skills  []Mark // the same points by skill
 	Moment  string // what mattered
 	Story   []string
 	Learn   string
@@ -157,9 +158,9 @@ func (d Debrief) score(p *page) {
 	for _, i := range d.Items {
 		name = max(name, widget.Width(i.Name))
 	}
-	rows := 2
-	if p.r.H-p.row < 2*len(d.Items)+3 {
-		rows = 1
+	rows := 1 // of a reason: as many as leave room for what mattered
+	if n := len(d.Items); n > 0 {
+		rows = max(1, min(4, (p.r.H-p.row-6)/n))
 	}
 	for _, i := range d.Items {
 		ink := widget.Warn
@@ -178,8 +179,21 @@ func (d Debrief) score(p *page) {
 	}
 	if p.r.H-p.row >= 3 {
 		p.gap()
-		p.put(widget.Strong, "What mattered: "+d.Moment)
+		p.put(widget.Strong, d.Moment)
 	}
+	if p.r.H-p.row >= 2 && len(d.Skills) > 0 {
+		p.gap()
+		p.put(widget.Faint, "By skill: "+d.skills()+".")
+	}
+}
+
+// skills are the points by skill in one line.
+func (d Debrief) skills() string {
+	var out []string
+	for _, s := range d.Skills {
+		out = append(out, fmt.Sprintf("%s %.0f of %.0f", s.Name, s.Got, s.Of))
+	}
+	return strings.Join(out, ", ")
 }
 
 // happened is the story, what mattered and what to take home.
@@ -189,7 +203,7 @@ func (d Debrief) happened(p *page) {
 		p.put(widget.Plain, text)
 	}
 	p.gap()
-	p.put(widget.Strong, "What mattered: "+d.Moment)
+	p.put(widget.Strong, d.Moment)
 	p.gap()
 	p.put(widget.Act, "To take home: "+d.Learn)
 }

@@ -2,6 +2,7 @@ package screen_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -44,7 +45,8 @@ func sampleDebrief() screen.Debrief {
 			{Name: "no overshoot", Got: 10, Of: 20, Why: "past the aim once, by 1.08 at most"},
 			{Name: "waited for settling", Got: 10, Of: 10, Why: "every addition fell on a reading that was good enough to go by"},
 		},
-		Moment: "At 1:34 addition 1, 6.00 mL (120 drops) of NaOH 1 M, went 1.08 past the aim of 6.20. The dose was larger than was safe then.",
+		Skills: []screen.Mark{{Name: "reading the curve", Got: 10, Of: 50}, {Name: "waiting", Got: 10, Of: 10}},
+		Moment: "The dearest loss, 30 of 30 for \"in tolerance\": at 1:34 120 drops of NaOH 1 M went 1.08 past the target. What would have kept it: a smaller step.",
 		Story:  []string{"From pH 3.58 to 7.28 in 1 addition and 3:03.", "At 1:34 an addition led 1.08 past the target."},
 		Learn:  "Estimate, give part of it, read, estimate again.",
 		Compare: []screen.Beside{{T: 94, Did: "120 drops of NaOH 1 M", Coach: "23 drops of NaOH 1 M", Verdict: "5.2 × what was safe"},
@@ -62,6 +64,42 @@ func TestDebrief(t *testing.T) {
 	}
 }
 
+func sampleTrace() screen.Trace {
+	t := screen.Trace{Title: "What shows it?", Facts: "point at a reading or an addition", Set: &widget.Unicode, Decimals: 2, Cursor: 64,
+		Doses: []screen.TraceDose{{T: 40, N: 1, Text: "6 drops of NaOH 1 M"}, {T: 90, N: 2, Text: "4 drops of NaOH 1 M"}},
+		Keys:  []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}}}
+	for i := range 120 {
+		ph := 6.40
+		if i > 54 {
+			ph = 6.71 - 0.2*math.Exp(-float64(i-54)/5)
+		}
+		t.Points = append(t.Points, screen.TracePoint{T: float64(i), PH: ph + 0.01*float64(i%3)})
+	}
+	return t
+}
+
+func TestTrace(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Traced(sampleTrace(), size[0], size[1]), size[0], size[1])
+	}
+	tr := sampleTrace()
+	tr.Step(-3)
+	assert.Equal(t, 61.0, tr.Cursor)
+	tr.StepDose(1)
+	assert.Equal(t, 90.0, tr.Cursor)
+	assert.Contains(t, tr.At()[0], "Points at addition 2, at 01:30: 4 drops of NaOH 1 M.")
+	assert.Contains(t, tr.At()[1], "went from 6.7")
+	tr.StepDose(1)
+	assert.Equal(t, 40.0, tr.Cursor, "round and round")
+	tr.Step(1)
+	assert.Equal(t, 41.0, tr.Cursor)
+	assert.False(t, tr.OnDose)
+	assert.Equal(t, "1 s after addition 1, 6 drops of NaOH 1 M.", tr.At()[1])
+	tr.Step(-1000)
+	assert.Equal(t, []string{"Points at the reading of 00:00: pH 6.40.", "Nothing had been added."}, tr.At())
+	assert.Equal(t, "Nothing has been read yet.", screen.Trace{}.At()[0])
+}
+
 // No size breaks a screen, and none is left.
 func TestPracticeScreensFit(t *testing.T) {
 	for w := 1; w < 100; w += 7 {
@@ -72,6 +110,7 @@ func TestPracticeScreensFit(t *testing.T) {
 				fits(t, screen.Debriefed(d, w, h), w, h)
 			}
 			fits(t, screen.Choose(sampleMenu(), w, h), w, h)
+			fits(t, screen.Traced(sampleTrace(), w, h), w, h)
 			fits(t, screen.Tell(screen.Task{Title: "x", Story: "a story of some length that has to be broken", Set: &widget.ASCII}, w, h), w, h)
 		}
 	}

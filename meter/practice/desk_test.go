@@ -1,0 +1,122 @@
+package practice_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/practice"
+)
+
+// handedIn is a run with points for two items.
+func handedIn(who, exercise string, attempt int, aim, waiting float64) practice.Row {
+	r := practice.Row{File: who + exercise + ".jsonl", Attempt: attempt}
+	r.Operator, r.Exercise, r.Title, r.Number = who, exercise, "The "+exercise, 8
+	r.Begun = noon.Add(time.Duration(attempt) * time.Hour)
+	r.Items = []practice.Item{
+		{Key: "aim", Name: "in tolerance", Skill: practice.Reading, Got: aim, Of: 60, Why: "so", Keep: "going on"},
+		{Key: "waiting", Name: "waited for settling", Skill: practice.Waiting, Got: waiting, Of: 40, Why: "so", Keep: "waiting"},
+	}
+	r.Points = aim + waiting
+	r.Skills = map[practice.Skill]practice.Share{practice.Reading: {Got: aim, Of: 60}, practice.Waiting: {Got: waiting, Of: 40}}
+	return r
+}
+
+// class is of three pupils, one of whom tried twice; the best of an exercise first.
+func class() practice.Class {
+	return practice.Class{Rows: []practice.Row{
+		handedIn("ann", "slow-electrode", 2, 60, 40), handedIn("bea", "slow-electrode", 1, 60, 10),
+		handedIn("cal", "slow-electrode", 1, 50, 0), handedIn("ann", "slow-electrode", 1, 20, 0),
+	}}
+}
+
+func TestMediansTakeTheBestAttempt(t *testing.T) {
+	m := class().Medians()
+	require.Len(t, m, 1)
+	assert.Equal(t, 3, m[0].Pupils)
+	assert.Equal(t, 70.0, m[0].Points)
+	assert.Equal(t, 1.0, m[0].Tries)
+	assert.InDelta(t, 0.25, m[0].Skills[practice.Waiting], 1e-9)
+	assert.InDelta(t, 1, m[0].Skills[practice.Reading], 1e-9)
+}
+
+func TestWhatHalfOfTheClassMissed(t *testing.T) {
+	gaps := class().Missed()
+	require.Len(t, gaps, 1)
+	g := gaps[0]
+	assert.Equal(t, []any{"slow-electrode", "The slow-electrode", 8, "waited for settling", 2, 3, "waiting"}, []any{g.Exercise, g.Title, g.Number, g.Item, g.Missed, g.Of, g.Keep})
+}
+
+func TestPageOfAPupil(t *testing.T) {
+	p := class().Pupils()
+	require.Len(t, p, 3)
+	assert.Equal(t, "ann", p[0].Who)
+	require.Len(t, p[0].Rows, 2)
+	assert.Less(t, p[0].Rows[0].Points, p[0].Rows[1].Points, "by time")
+	var text bytes.Buffer
+	require.NoError(t, p[0].WriteText(&text))
+	for _, want := range []string{"ann: 2 runs", "Next: ", "attempt 2: 100 points", "waited for settling: so", "  60 %  waiting"} {
+		assert.Contains(t, text.String(), want)
+	}
+}
+
+func TestTheTablesOfTheDesk(t *testing.T) {
+	var text, table, page bytes.Buffer
+	c := class()
+	require.NoError(t, c.WriteText(&text))
+	assert.Regexp(t, `(?m)^median of 3 +slow-electrode +1 +70 +100 +- +25 `, text.String())
+	assert.Contains(t, text.String(), "2 of 3  slow-electrode, waited for settling: waiting")
+	require.NoError(t, c.WriteCSV(&table))
+	rows, err := csv.NewReader(&table).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, rows, 5)
+	at := map[string]string{}
+	for i, name := range rows[0] {
+		assert.NotContains(t, at, name, "each column once")
+		at[name] = rows[1][i]
+	}
+	for name, want := range map[string]string{"operator": "ann", "attempt": "2", "points": "100", "skill_waiting_points": "40.0", "skill_waiting_of": "40.0",
+		"aim_points": "60.0", "aim_of": "60.0", "aim_why": "so", "faults_points": "", "skill_faults_of": ""} {
+		assert.Equal(t, want, at[name], name)
+	}
+	require.NoError(t, c.WriteHTML(&page))
+	assert.Equal(t, 3, strings.Count(page.String(), `<section class="pupil"`))
+	assert.Contains(t, page.String(), "What at least half of the class has missed")
+}
+
+// A class of scripted pupils is written as journals into HALFDROP_CLASS, to look at.
+func TestClassToLookAt(t *testing.T) {
+	folder := os.Getenv("HALFDROP_CLASS")
+	if folder == "" {
+		t.Skip("NOT RUN: HALFDROP_CLASS=FOLDER writes the journals of a class of scripted pupils there")
+	}
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	for i, who := range []string{"ann", "bea", "cal", "dora", "emil", "fay"} {
+		for k, name := range []string{"first-buffer", "strong-then-weak", "slow-electrode", "mussel-tank", "calibrate-and-bracket"} {
+			e, err := practice.Find(name)
+			require.NoError(t, err)
+			kind := []string{"expert", "nibbler", "guesser", "asker"}[(i+k*(i%3))%4]
+			pupils[kind](t, e, practice.OwnSeed(who))
+			keep(t, folder, fmt.Sprintf("%s-%s", who, name), renamed(lastPerson.Load().diary.events, who))
+			if i == 1 && k == 2 { // handed in by a friend, under another name
+				keep(t, folder, "gil-"+name, renamed(lastPerson.Load().diary.events, "gil"))
+			}
+		}
+	}
+	c, err := practice.ReadClass(folder, nil)
+	require.NoError(t, err)
+	f, err := os.Create(filepath.Join(folder, "class.html"))
+	require.NoError(t, err)
+	defer f.Close()
+	require.NoError(t, c.WriteHTML(f))
+	assert.False(t, math.IsNaN(c.Medians()[0].Points))
+}

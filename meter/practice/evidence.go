@@ -1,0 +1,181 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/sim"
+)
+
+// Figures for what shows a fault, a choice of this project.
+const (
+	leastSign  = 0.03 // pH, by which the meter has to show something else than on a sound bench
+	signNoises = 4.0  // and times the noise of a reading
+	beside     = 3.0  // s, by which a finger on the trace may be beside
+	lastsFor   = 90.0 // s after an addition in which its answer is looked for
+)
+
+// sign is what the meter showed more than it would have shown on the same bench
+// without a fault, pH, at each full second from 0.
+type sign []float64
+
+func (s sign) at(t float64) float64 {
+	i := int(math.Round(t))
+	if len(s) == 0 {
+		return 0
+	}
+	return s[min(max(i, 0), len(s)-1)]
+}
+
+// witness knows what a fault has shown up to some moment.
+type witness struct {
+	fault Fault
+	more  sign
+	least float64 // pH
+	doses []dose
+	until float64
+	noisy bool // the fault is noise
+}
+
+// dose is an addition: when its first drop fell and when it was recorded, s.
+type dose struct{ from, t float64 }
+
+// without is the exercise without a fault.
+func (e *Exercise) without(fault string) *Exercise {
+	x := *e
+	x.Faults = nil
+	for _, f := range e.Faults {
+		if f.Name != fault {
+			x.Faults = append(x.Faults, f)
+		}
+	}
+	return &x
+}
+
+// trace is what the meter showed at each full second until a time, without noise.
+func (e *Exercise) trace(r *replay.Run, s Slip, until float64) ([]float64, *sim.Bench, error) {
+	p, err := e.play(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	var out []float64
+	p.every, p.look = 1, func(float64) { out = append(out, p.b.Shown()) }
+	for ev := range r.Others {
+		if ev.T > until {
+			break
+		}
+		if err := p.take(ev); err != nil {
+			return nil, nil, err
+		}
+	}
+	p.to(until)
+	return out, p.b, nil
+}
+
+// witness compares the run with the same run on a bench without the fault.
+func (e *Exercise) witness(r *replay.Run, s Slip, n named) (*witness, error) {
+	w := &witness{until: n.t, noisy: n.name == "vortex"}
+	for _, f := range e.Faults {
+		if f.Name == n.name {
+			w.fault = f
+		}
+	}
+	ill, b, err := e.trace(r, s, n.t)
+	if err != nil {
+		return nil, err
+	}
+	well, _, err := e.without(n.name).trace(r, s, n.t)
+	if err != nil {
+		return nil, err
+	}
+	for i := range min(len(ill), len(well)) {
+		w.more = append(w.more, ill[i]-well[i])
+	}
+	w.least = math.Max(leastSign, signNoises*b.Truth().Noise)
+	given, drips := len(e.Given), player{drips: s.Drips, pace: dropEvery}
+	for ev := range r.Others {
+		if ev.Kind != journal.Added || ev.T > n.t {
+			continue
+		}
+		if given > 0 {
+			given--
+			continue
+		}
+		w.doses = append(w.doses, dose{ev.T - drips.lead(ev), ev.T})
+	}
+	return w, nil
+}
+
+// shows reports whether the reading, or the answer to the addition, that was
+// pointed at shows the fault, and says what there was to be seen.
+func (w *witness) shows(n named) (bool, string) {
+	switch {
+	case math.IsNaN(n.at):
+		return false, "nothing was pointed at"
+	case n.at > w.until+beside:
+		return false, "what was pointed at had not been read yet"
+	case w.noisy:
+		if n.at >= w.fault.OnsetS-beside && n.at <= w.until+beside {
+			return true, "the readings there are many times less steady than before"
+		}
+		return false, "the readings there are as steady as ever"
+	}
+	from, to := n.at-beside, math.Min(n.at+beside, w.until)
+	if n.dose {
+		from, to = n.at, math.Min(w.after(n.at), w.until)
+	}
+	before := 0.0 // what it showed too much before the person did the last thing
+	since, any := w.before(n.at)
+	if any {
+		before = w.more.at(since.from - 1)
+	}
+	most := 0.0
+	for t := math.Max(from, 0); t <= to; t++ {
+		for _, d := range []float64{w.more.at(t) - before, w.more.at(t) - w.more.at(t-2*beside)} {
+			if math.Abs(d) > math.Abs(most) {
+				most = d
+			}
+		}
+	}
+	if math.Abs(most) >= w.least {
+		what := "the first readings are"
+		if any {
+			what = "the answer to the addition at " + replay.Clock(since.t) + " is"
+		}
+		return true, fmt.Sprintf("%s %.2f beside what a sound bench would show", what, math.Abs(most))
+	}
+	return false, fmt.Sprintf("what is there differs by %.2f from a sound bench: too little to be seen", math.Abs(most))
+}
+
+// before is the addition at or before a time.
+func (w *witness) before(t float64) (dose, bool) {
+	at, any := dose{}, false
+	for _, d := range w.doses {
+		if d.from <= t+0.5 {
+			at, any = d, true
+		}
+	}
+	return at, any
+}
+
+// after is until when an answer to an addition is looked for.
+func (w *witness) after(t float64) float64 {
+	for _, d := range w.doses {
+		if d.from > t+0.5 {
+			return math.Min(d.from-1, t+lastsFor)
+		}
+	}
+	return t + lastsFor
+}
+
+// first is when the fault could first be seen; false when it could not.
+func (w *witness) first() (float64, bool) {
+	for t := 0.0; t <= w.until; t++ {
+		if ok, _ := w.shows(named{t: w.until, at: t}); ok {
+			return t, true
+		}
+	}
+	return 0, false
+}

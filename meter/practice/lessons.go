@@ -1,0 +1,229 @@
+package practice
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/sim"
+)
+
+// What naming a fault is worth, a choice of this project: the evidence is the
+// lesson, and the name alone may be a guess.
+const (
+	forName  = 0.2  // of a fault, for the right name without evidence
+	perWrong = 0.25 // of all faults, for each wrong name
+)
+
+func faultOf(name string) (sim.FaultKind, error) { return sim.FaultOf(name) }
+
+// faults judges what was named and what it was seen by. Each counts alike.
+func (j *judge) faults() error {
+	wrong, got := 0, 0.0
+	m := mark{t: math.NaN()}
+	var said []string
+	seen := map[string]bool{}
+	for _, n := range j.c.names {
+		if !n.right {
+			wrong++
+			said = append(said, fmt.Sprintf("at %s %q was named, which it is not", replay.Clock(n.t), titleOf(n.name)))
+			continue
+		}
+		if seen[n.name] {
+			continue
+		}
+		seen[n.name] = true
+		w, err := j.e.witness(j.run, j.slip, n)
+		if err != nil {
+			return err
+		}
+		ok, what := w.shows(n)
+		got += forName
+		if ok {
+			got += 1 - forName
+		} else if m.keep == "" {
+			m.t, m.keep = n.t, j.seenAt(n.name, w)
+		}
+		said = append(said, fmt.Sprintf("at %s %s, by %s: %s", replay.Clock(n.t), titleOf(n.name), pointed(n), what))
+	}
+	for _, f := range j.e.Faults {
+		if seen[f.Name] {
+			continue
+		}
+		w, err := j.e.witness(j.run, j.slip, named{t: j.res.Seconds, name: f.Name, at: math.NaN()})
+		if err != nil {
+			return err
+		}
+		said = append(said, "not named: "+titleOf(f.Name))
+		m.t, m.keep = math.Min(f.OnsetS, j.res.Seconds), j.seenAt(f.Name, w)
+		if t, ok := w.first(); ok {
+			m.t = t
+		}
+	}
+	m.share = got/float64(len(j.e.Faults)) - perWrong*float64(wrong)
+	if m.keep == "" && wrong > 0 {
+		m.keep = "looking for what shows it before giving it a name"
+	}
+	if len(j.c.asks) > 0 && j.slip.Coach != Off {
+		m.share, m.keep = m.share*(1-asking), keepAsking
+		said = append(said, "the coach was asked")
+	}
+	if math.IsNaN(m.t) {
+		m.t = 0
+		if len(j.c.names) > 0 {
+			m.t = j.c.names[0].t
+		}
+	}
+	m.why = strings.Join(said, "; ")
+	j.add("faults", m)
+	return nil
+}
+
+// seenAt says when and by what a fault could be seen.
+func (j *judge) seenAt(fault string, w *witness) string {
+	k, err := faultOf(fault)
+	if err != nil {
+		return "pointing at what shows it"
+	}
+	if t, ok := w.first(); ok {
+		return fmt.Sprintf("pointing at what shows it, from %s on: %s", replay.Clock(t), k.Sign)
+	}
+	return "an addition, and a look at what came of it: " + k.Sign
+}
+
+func pointed(n named) string {
+	switch {
+	case math.IsNaN(n.at):
+		return "no evidence"
+	case n.dose:
+		return "the addition at " + replay.Clock(n.at)
+	}
+	return "the reading at " + replay.Clock(n.at)
+}
+
+// untouched judges a beaker that should have been left alone.
+func (j *judge) untouched() mark {
+	if n := len(j.c.stops); n > 0 {
+		return mark{1 - perOvershoot*float64(n), plural(n, "addition") + " into a beaker that cannot be finished", j.c.stops[0].t, "a look at the first reading before the first drop"}
+	}
+	if len(j.c.names) == 0 {
+		return mark{0, "nothing was looked for", 0, "naming what is wrong, with what shows it"}
+	}
+	return mark{1, "nothing was added", 0, ""}
+}
+
+// calibrated is the calibration of the run, nil without one.
+func (j *judge) calibrated() *calib.Calibration {
+	var cal *calib.Calibration
+	for e := range j.run.Others {
+		if e.Kind == journal.Calibrated && string(e.Calibration) != "null" {
+			c := calib.Calibration{}
+			if json.Unmarshal(e.Calibration, &c) == nil {
+				cal = &c
+			}
+		}
+	}
+	return cal
+}
+
+// calibration judges by how much the meter is off at the end, where the aim is.
+func (j *judge) calibration() mark {
+	cal := j.calibrated()
+	if cal == nil || j.worth["calibration"] == 0 {
+		return mark{0, "the electrode was not calibrated", 0, "a calibration with standards on both sides of the aim"}
+	}
+	use := calib.Use{At: cal.At, Target: j.view.Aim, Present: j.view.Final.PH, TempC: j.view.Final.TempC, Final: true}
+	why := ""
+	for _, f := range cal.For(use) {
+		if f.Level == calib.Remark || f.Level == calib.Stop {
+			why = f.Text + "; "
+			break
+		}
+	}
+	off := j.view.Final.PH - j.c.now
+	share, tol := 1.0, j.res.Tolerance
+	if why != "" {
+		share = 0.5
+	}
+	share *= 1 - (math.Abs(off)-tol/2)/(1.5*tol)
+	if math.IsNaN(share) || math.IsInf(share, 0) {
+		share = 0
+	}
+	return mark{share, fmt.Sprintf("%sat the end the meter showed %.2f where %.2f was: %.2f off", why, j.view.Final.PH, j.c.now, math.Abs(off)), 0,
+		"standards on both sides of the aim: between them a line is good, beyond them its error grows"}
+}
+
+// back judges the way back from an overshoot: in one good step and from one side.
+func (j *judge) back() mark {
+	if len(j.c.stops) == 0 {
+		return nothing
+	}
+	if m, open := j.unfinished(); open {
+		return m
+	}
+	over := len(j.own())
+	share := j.wasted() / j.buffer()
+	m := mark{share: (1 - perOvershoot*float64(over) - math.Max(0, share-littleSalt)/muchSalt) * j.unasked(), why: "back without crossing the aim", t: j.turn()}
+	if over > 0 {
+		m.why, m.t, m.keep = "across the aim "+timesOf(over), j.own()[0].t, "stopping short of the aim with the first step back, and small ones from there"
+	} else if share > littleSalt {
+		m.why, m.keep = fmt.Sprintf("with %.0f %% of the buffer as salt of the see-saw", 100*share), "coming back from one side"
+	} else if j.res.Asked > 0 {
+		m.why, m.t, m.keep = m.why+j.askedWords(), j.firstAsk(), keepAsking
+	}
+	return m
+}
+
+// record judges the record: does it say what is in the beaker, and was it closed
+// on a reading at rest?
+func (j *judge) record() mark {
+	if len(j.c.stops) == 0 {
+		return nothing
+	}
+	said, fell, at := 0.0, 0.0, 0.0
+	for seq, a := range j.c.doses {
+		said += j.charge(a.Titrant, a.ML)
+		ml := a.ML
+		if _, given := j.c.fell[seq]; given {
+			continue
+		}
+		if j.c.lost[seq] {
+			ml = 0
+			at = j.timeOf(seq)
+		}
+		fell += j.charge(a.Titrant, ml)
+	}
+	for seq, drops := range j.c.fell { // before the person came
+		first, _ := j.first(seq)
+		fell += j.charge(first.Titrant, first.ML*drops/math.Max(first.Drops, 1e-9))
+	}
+	if math.Abs(said-fell) > logged*math.Max(math.Abs(fell), 1e-9) {
+		return mark{0, fmt.Sprintf("the log says %.3g mmol, and %.3g mmol fell into the beaker", 1e3*math.Abs(said), 1e3*math.Abs(fell)), at,
+			"correcting the log where reading and log do not fit: u withdraws, 12e corrects"}
+	}
+	switch {
+	case !j.view.Ended:
+		return mark{0.3, "the log is right, but the run was not closed", j.res.Seconds, "closing the run with q when it is done"}
+	case j.view.Read == nil:
+		return mark{0.5, "the log is right, but the run was closed on a reading that moved", j.res.Seconds, "closing the run on a reading at rest"}
+	case !j.arrived():
+		return mark{0.6, "the log is right, and closed on a reading at rest that is not at the aim", j.res.Seconds, keepFinishing}
+	}
+	return mark{1, "the log is what fell, closed on a reading at rest", 0, ""}
+}
+
+// first is an addition as it was keyed.
+func (j *judge) first(seq int64) (journal.Addition, float64) {
+	for ev := range j.run.Others {
+		if ev.Seq == seq && ev.Added != nil {
+			return *ev.Added, ev.T
+		}
+	}
+	return journal.Addition{}, 0
+}
+
+func (j *judge) timeOf(seq int64) float64 { _, t := j.first(seq); return t }

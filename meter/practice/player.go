@@ -1,0 +1,202 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/sim"
+)
+
+// dropEvery is the time between two drops that fall by themselves, s, as the run
+// lets them fall.
+const dropEvery = 0.6
+
+// player does to a bench what a journal says was done.
+type player struct {
+	e     *Exercise
+	b     *sim.Bench
+	plate *Plate
+	drips bool    // drops fell one by one
+	pace  float64 // s between two of them
+
+	look  func(t float64) // is called every so often, when it is not nil
+	every float64         // s
+	next  float64
+
+	reads []float64   // times at which the meter was read, in order
+	read  func(i int) // is called at each of them
+	taken int
+
+	given int
+	doses map[int64]journal.Addition
+	last  journal.Event
+}
+
+// play begins on the bench of a slip.
+func (e *Exercise) play(s Slip) (*player, error) {
+	b, _, err := e.NewBench(s.Seed)
+	if err != nil {
+		return nil, err
+	}
+	p := &player{e: e, b: b, plate: e.NewPlate(b), drips: s.Drips, pace: dropEvery, given: len(e.Given), doses: map[int64]journal.Addition{}}
+	p.plate.Last = func() (journal.Kind, int64) { return p.last.Kind, p.last.Seq }
+	return p, nil
+}
+
+// to lets the time come to t, s.
+func (p *player) to(t float64) {
+	for {
+		look := p.look != nil && p.next <= t
+		read := p.taken < len(p.reads) && p.reads[p.taken] <= t
+		switch {
+		case read && (!look || p.reads[p.taken] <= p.next):
+			p.b.Advance(p.reads[p.taken])
+			p.read(p.taken)
+			p.taken++
+		case look:
+			p.b.Advance(p.next)
+			p.look(p.next)
+			p.next += p.every
+		default:
+			p.b.Advance(t)
+			return
+		}
+	}
+}
+
+// whole does all that was done, to the end. An addition begins to fall before it is
+// on record, and before the readings between.
+func (p *player) whole(r *replay.Run) error {
+	for ev := range r.Others {
+		if err := p.take(ev); err != nil {
+			return err
+		}
+	}
+	p.to(r.Seconds())
+	return nil
+}
+
+// readTimes are when the meter of the bench was read for each reading of a run: at
+// multiples of every, however late it was recorded; and after a break from there on.
+func (e *Exercise) readTimes(r *replay.Run, every float64) []float64 {
+	var out []float64
+	at, begun := -every, e.Calibrate == nil
+	for ev := range r.Events {
+		switch {
+		case ev.Kind == journal.Gap:
+			at, begun = (math.Ceil(ev.T/every-1e-9)-1)*every, true
+		case ev.Kind != journal.Read:
+			continue
+		case !begun: // the calibration went before
+			at, begun = (math.Floor(ev.T/every)-1)*every, true
+			fallthrough
+		default:
+			at += every
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// take does what an event did, at its time.
+func (p *player) take(ev journal.Event) error {
+	p.last = ev
+	var err error
+	switch {
+	case ev.Added != nil:
+		p.doses[ev.Seq] = *ev.Added
+		if p.given > 0 { // in the beaker already
+			p.given--
+			return nil
+		}
+		err = p.pour(ev)
+	case ev.Undo != nil:
+		p.to(ev.T)
+		a := p.doses[ev.Undo.Seq]
+		err = p.plate.Retract(a.Titrant, a.Drops, a.ML)
+	case ev.Correct != nil:
+		p.to(ev.T)
+		a, to := p.doses[ev.Correct.Seq], ev.Correct.To
+		if err = p.plate.Retract(a.Titrant, a.Drops, a.ML); err == nil {
+			err = p.plate.Dispense(to.Titrant, to.Drops, to.ML)
+		}
+		p.doses[ev.Correct.Seq] = to
+	case ev.Remark != nil:
+		p.to(ev.T)
+		if n, ok := namedIn(ev); ok && p.e.Has(n.name) {
+			p.b.Mend(n.name)
+		}
+	default:
+		p.to(ev.T)
+	}
+	if err != nil {
+		return fmt.Errorf("practice: event %d: %w", ev.Seq, err)
+	}
+	return nil
+}
+
+// pour lets an addition fall that is recorded when all of it is in.
+func (p *player) pour(ev journal.Event) error {
+	a := ev.Added
+	if !p.drips || a.Drops <= 1 {
+		p.to(ev.T)
+		return p.plate.Dispense(a.Titrant, a.Drops, a.ML)
+	}
+	p.to(math.Max(p.b.Time(), ev.T-p.lead(ev)))
+	pour, err := p.plate.Begin(a.Titrant, a.Drops)
+	if err != nil {
+		return err
+	}
+	for left := a.Drops; left > 0; left-- {
+		pour.Fall(math.Min(1, left) / a.Drops)
+		p.to(math.Min(ev.T, p.b.Time()+p.pace))
+	}
+	p.to(ev.T)
+	return nil
+}
+
+// named is a fault that the person named, and where it was seen.
+type named struct {
+	t     float64
+	name  string
+	right bool
+	at    float64 // of the reading or addition pointed at, s; NaN without
+	dose  bool    // it was an addition
+}
+
+// FaultCode is the code of the remark that a fault was named, with what shows it:
+// a reading of that time, or the addition of that time; NaN for nothing.
+func FaultCode(fault string, at float64, addition bool) string {
+	switch {
+	case math.IsNaN(at):
+		return faultCode + fault
+	case addition:
+		return fmt.Sprintf("%s%s+%.1f", faultCode, fault, at)
+	}
+	return fmt.Sprintf("%s%s@%.1f", faultCode, fault, at)
+}
+
+// namedIn is the fault that an event names.
+func namedIn(ev journal.Event) (named, bool) {
+	if ev.Remark == nil {
+		return named{}, false
+	}
+	name, ok := strings.CutPrefix(ev.Remark.Code, faultCode)
+	if !ok {
+		return named{}, false
+	}
+	n := named{t: ev.T, at: math.NaN()}
+	for _, sep := range []string{"@", "+"} {
+		if head, tail, found := strings.Cut(name, sep); found {
+			if _, err := fmt.Sscanf(tail, "%g", &n.at); err != nil {
+				n.at = math.NaN()
+			}
+			name, n.dose = head, sep == "+"
+		}
+	}
+	n.name = name
+	return n, true
+}
