@@ -369,13 +369,6 @@ func (b *bank) sum() (s summary) {
 	return s
 }
 
-// astray reports whether the late part has become what that of no electrode is, by
-// its share or by what it lacks of the way that was gone.
-func (b *bank) astray() bool {
-	s := b.sum()
-	return s.late > lateMost || math.Abs(s.lacks) > lateMost*(b.went+math.Abs(s.end-b.base))+lateLeast
-}
-
 // lnFast are the logarithms of the time constants.
 var lnFast = func() (l [fastSize]float64) {
 	for i, tau := range fastGrid {

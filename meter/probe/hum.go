@@ -8,7 +8,8 @@ const (
 	humLate  = 12   // readings until one counts: what begins to move is no noise
 	humFrom  = 0.12 // correlation that white noise shows by chance
 	humMost  = 0.75
-	humGiven = 8.0 // readings of white noise that are taken to have been before
+	humMean  = 15.0 // readings over which their mean is taken: what has a direction is no noise
+	humGiven = 8.0  // readings of white noise that are taken to have been before
 )
 
 // hum is the correlation of successive residuals: stirring and slow electronics make
@@ -17,7 +18,7 @@ const (
 type hum struct {
 	product, square float64
 	weight          float64
-	last            float64
+	last, mean      float64
 	wait            [humLate]float64 // products that do not count yet
 	squares         [humLate]float64
 	n               int
@@ -26,6 +27,9 @@ type hum struct {
 // push takes a residual in standard deviations.
 func (h hum) push(z float64) hum {
 	z = math.Max(-3, math.Min(3, z))
+	off := z - h.mean
+	h.mean += off / humMean
+	z = off
 	i := h.n % humLate
 	if h.n >= humLate {
 		const keep = 1 - 1/humSpan

@@ -41,6 +41,17 @@ func TestWhatBeginsToMoveIsNoNoise(t *testing.T) {
 	assert.InDelta(t, was, h.louder(), 0.02)
 }
 
+// Drops that fall slowly for minutes make residuals that have a sign in common, and are
+// no noise either.
+func TestSlowDropsAreNoNoise(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 1))
+	var h hum
+	for range 300 {
+		h = h.push(1.5 + rnd.NormFloat64())
+	}
+	assert.Less(t, h.louder(), 1.15)
+}
+
 // An electrode at rest whose noise takes some seconds to change has not moved.
 func TestSlowNoiseIsNoMovement(t *testing.T) {
 	moved, white := 0, 0

@@ -22,8 +22,6 @@ const (
 	restLet    = 0.5             // and what is let pass a reading
 	restTaus   = 2.0             // time constants that a rest which is not flat takes, in readings
 	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
-	lateMost   = 0.22            // share of the late part, beyond which no electrode was seen
-	lateLeast  = 0.03            // pH, what it may lack whatever the way was
 	markEvery  = 16              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself
 	binSpan    = 1.0             // s, else they are joined
@@ -256,12 +254,12 @@ func (k *Tracker) still(o obs) {
 		k.wild, k.wildAt, k.held = k.wild+len(k.held), o.t, nil
 	}
 	k.bank = b
-	if b.astray() { // something else was taken for it
+	k.note(o)
+	if b.astray() || k.adrift(b) { // something else was taken for the late part
 		k.bank = open(&k.know, o.t, o.y, k.resolution)
 		k.anchor()
 		return
 	}
-	k.note(o)
 	k.hum = k.hum.push(z)
 	z /= k.hum.louder()
 	k.up.push(o.t, z, driftZ)

@@ -1,0 +1,47 @@
+package probe
+
+import "math"
+
+// Figures of judgement of a belief that went astray: slow drops or wild readings were
+// taken for the way of the electrode. A choice of this project.
+const (
+	lateMost  = 0.22 // share of the late part, beyond which no electrode was seen
+	lateLeast = 0.03 // pH, what it may lack whatever the way was
+	driftOf   = 20   // readings that show what a slow way there still is
+	driftSDs  = 3.0  // standard deviations of their slope
+	driftBy   = 0.02 // pH, by which the end may lie elsewhere whatever they show
+)
+
+// astray reports whether the late part has become what that of no electrode is, by
+// its share or by what it lacks of the way that was gone.
+func (b *bank) astray() bool {
+	s := b.sum()
+	return s.late > lateMost || math.Abs(s.lacks) > lateMost*(b.went+math.Abs(s.end-b.base))+lateLeast
+}
+
+// adrift reports whether the latest readings stand too still for an end so far away:
+// what is still to go at a rate is that rate times the time constant, and none is
+// longer than the longest of the late part.
+func (k *Tracker) adrift(b *bank) bool {
+	n := len(k.past)
+	if n < driftOf {
+		return false
+	}
+	list := k.past[n-driftOf:]
+	t, y := 0.0, 0.0
+	for _, o := range list {
+		t, y = t+o.t/driftOf, y+o.y/driftOf
+	}
+	up, norm, rest := 0.0, 0.0, 0.0
+	for _, o := range list {
+		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
+	}
+	slope := up / norm
+	for _, o := range list {
+		rest += math.Pow(o.y-y-slope*(o.t-t), 2)
+	}
+	s := b.sum()
+	se := math.Sqrt((rest/(driftOf-2) + k.resolution*k.resolution/12) / norm)
+	longest := lateGrid[len(lateGrid)-1]
+	return math.Abs(s.end-s.now) > (math.Abs(slope)+driftSDs*se*k.hum.louder())*longest+driftBy
+}
