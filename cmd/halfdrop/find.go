@@ -36,6 +36,9 @@ sample, or pK and amount of an unknown weak one. halfdrop titrate runs it.
 find example writes such a plan to begin with, find check says before anything is
 weighed where the equivalence point will be, how well the answer can be known and
 what limits that, and find pool puts repeats together.`,
+		Example: `  halfdrop find example > naoh.toml
+  halfdrop find check naoh.toml
+  halfdrop titrate --plan naoh.toml --sim`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
@@ -58,9 +61,10 @@ func newFindExample() *cobra.Command {
 
 func newFindCheck() *cobra.Command {
 	return &cobra.Command{
-		Use:   "check PLAN",
-		Short: "Where the equivalence point will be, how well the answer can be known, and what limits it",
-		Args:  cobra.ExactArgs(1),
+		Use:     "check PLAN",
+		Short:   "Where the equivalence point will be, how well the answer can be known, and what limits it",
+		Example: "  halfdrop find check naoh.toml",
+		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p, err := loadFindPlan(args[0])
 			if err != nil {
@@ -146,8 +150,9 @@ interval by Student's t, and the part of the spread that all have in common (bal
 burette, meter), which no repeat makes smaller. The value farthest from the mean is
 tested by Grubbs' test at 5 % (F. E. Grubbs, Technometrics 11, 1, 1969). An outlier is
 named, never left out: look for its cause first.`,
-		Args: cobra.MinimumNArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args) },
+		Example: "  halfdrop find pool monday.jsonl tuesday.jsonl wednesday.jsonl",
+		Args:    cobra.MinimumNArgs(1),
+		RunE:    func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args) },
 	}
 }
 

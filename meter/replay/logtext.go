@@ -77,7 +77,7 @@ func (l *Log) Review(o fit.Options) LogReview {
 	}
 	v.Fit, v.FitSays = f, advise(f, o)
 	if l.Known.Acid && !f.Acid || l.Known.Base && f.Acid {
-		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes the other way: are the volumes those of what was titrated?",
+		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes in the opposite direction: are the volumes those of what was titrated?",
 			map[bool]string{true: "an acid", false: "a base"}[l.Known.Acid]))
 	}
 	return v
