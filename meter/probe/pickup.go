@@ -62,6 +62,11 @@ func (p *pickup) two() (low []obs, ok bool) {
 	return low, turns >= pickTurns
 }
 
+// above reports whether a reading stands above the lower of two lines.
+func (p *pickup) above(y float64) bool {
+	return y > p.last+math.Min(pickTol*(1+0.4*float64(len(p.over))), pickMost)
+}
+
 // push takes a reading. It counts when there is one line, or when it is of the
 // lower of two; begun are the readings to begin anew with when two have just been
 // found.
@@ -79,7 +84,7 @@ func (p pickup) push(o obs) (next pickup, count []obs, begun bool) {
 		p.n += len(p.window) - len(low)
 		return p, low[len(low)-1:], true
 	}
-	if o.y <= p.last+math.Min(pickTol*(1+0.4*float64(len(p.over))), pickMost) {
+	if !p.above(o.y) {
 		if len(p.over) == 0 {
 			if p.calm++; p.calm > pickLasts {
 				p.on = false
@@ -95,7 +100,8 @@ func (p pickup) push(o obs) (next pickup, count []obs, begun bool) {
 	if len(p.over) < pickRun {
 		return p, nil, false
 	}
-	least := slices.MinFunc(p.over, func(a, b obs) int {
+	// It is rising: the earlier ones of them lie below it.
+	least := slices.MinFunc(p.over[pickRun/2:], func(a, b obs) int {
 		switch {
 		case a.y < b.y:
 			return -1
@@ -107,6 +113,9 @@ func (p pickup) push(o obs) (next pickup, count []obs, begun bool) {
 	p.last, p.over, p.n = least.y, nil, p.n-1
 	return p, []obs{{o.t, least.y}}, false
 }
+
+// Upper reports whether a reading to come would stand on the upper of two lines.
+func (k Tracker) Upper(ph float64) bool { return k.pick.on && k.pick.above(ph) }
 
 // Pickup reports whether the meter shows two lines, of which the lower counts, and
 // whether the latest reading was left out.

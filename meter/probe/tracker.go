@@ -198,8 +198,10 @@ func (k *Tracker) take(o obs) {
 		k.bank, k.free, k.rest, k.ref, k.sieve = nil, false, nil, nil, Sieve{}
 	}
 	for _, o := range count {
-		var pass []Sample
-		k.sieve, pass = k.sieve.Push(Sample{T: o.t, PH: o.y})
+		pass := []Sample{{T: o.t, PH: o.y}}
+		if !k.pick.on { // of two lines the lower is the sieve
+			k.sieve, pass = k.sieve.Push(pass[0])
+		}
 		for _, o := range pass {
 			k.counts(obs{o.T, o.PH})
 		}

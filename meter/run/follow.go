@@ -13,6 +13,7 @@ import (
 type stillness struct {
 	y     float64
 	since float64 // s; NaN before a reading
+	seen  float64 // s, of the latest reading that counts
 	n     int     // readings that repeated it
 	pace  float64 // pH/s, how fast it moved before, over two stretches the slower
 	went  float64 // and over the last of them, falling below 0: a step is no pace, nor is there and back
@@ -33,8 +34,9 @@ const (
 
 // push takes a reading.
 func (w *stillness) push(t, y float64) {
+	w.seen = t
 	if w.since == 0 && w.n == 0 && w.y == 0 {
-		*w = stillness{y: y, since: t, from: y, at: t}
+		*w = stillness{y: y, since: t, seen: t, from: y, at: t}
 		return
 	}
 	if y == w.y {
@@ -101,7 +103,7 @@ func (s *State) standing() float64 {
 	if !s.last.any {
 		return 0
 	}
-	return s.last.t - s.still.since
+	return s.still.seen - s.still.since
 }
 
 // resolution is the step of the last digit, pH.

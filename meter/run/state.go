@@ -245,7 +245,9 @@ func (s State) read(e journal.Event) (State, error) {
 			o.Temp = *r.TempC
 		}
 		var pass []probe.Sample
-		s.sieve, pass = s.sieve.Push(o)
+		if !s.track.Upper(ph) {
+			s.sieve, pass = s.sieve.Push(o)
+		}
 		s.follow(e.T, ph, resolution, pass)
 		if s.sieve.Many() { // they are the fault
 			pass = []probe.Sample{o}
