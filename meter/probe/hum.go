@@ -8,44 +8,42 @@ const (
 	humLate  = 12   // readings until one counts: what begins to move is no noise
 	humFrom  = 0.12 // correlation that white noise shows by chance
 	humMost  = 0.75
-	humMean  = 15.0 // readings over which their mean is taken: what has a direction is no noise
-	humGiven = 8.0  // readings of white noise that are taken to have been before
+	humGiven = 8.0 // readings of white noise that are taken to have been before
 )
 
 // hum is the correlation of successive residuals: stirring and slow electronics make
 // noise that takes some seconds to change, and the sum of such residuals goes further
-// than that of white ones.
+// than that of white ones. It is taken from the squares of their differences over one
+// reading and over two, in which what has a direction hardly counts.
 type hum struct {
-	product, square float64
-	weight          float64
-	last, mean      float64
-	wait            [humLate]float64 // products that do not count yet
-	squares         [humLate]float64
-	n               int
+	one, two  float64    // sums of squares
+	last      [2]float64 // the latest residuals
+	wait      [humLate][2]float64
+	n, counts int
 }
 
 // push takes a residual in standard deviations.
 func (h hum) push(z float64) hum {
 	z = math.Max(-3, math.Min(3, z))
-	off := z - h.mean
-	h.mean += off / humMean
-	z = off
-	i := h.n % humLate
-	if h.n >= humLate {
-		const keep = 1 - 1/humSpan
-		h.product = keep*h.product + h.wait[i]
-		h.square = keep*h.square + h.squares[i]
-		h.weight = keep*h.weight + 1
+	if h.n >= 2 {
+		i := h.counts % humLate
+		if h.counts >= humLate {
+			const keep = 1 - 1/humSpan
+			h.one = keep*h.one + h.wait[i][0]
+			h.two = keep*h.two + h.wait[i][1]
+		}
+		h.wait[i] = [2]float64{(z - h.last[0]) * (z - h.last[0]), (z - h.last[1]) * (z - h.last[1])}
+		h.counts++
 	}
-	h.wait[i], h.squares[i] = z*h.last, z*z
-	h.last = z
+	h.last = [2]float64{z, h.last[0]}
 	h.n++
 	return h
 }
 
-// correlation is that of residuals that follow each other, 0 for white noise.
+// correlation is that of residuals that follow each other, 0 for white noise: of an
+// autoregression of the first order the squares are as 2(1−r) to 2(1−r²).
 func (h hum) correlation() float64 {
-	r := h.product/(h.square+humGiven) - humFrom
+	r := (h.two+2*humGiven)/(h.one+2*humGiven) - 1 - humFrom
 	return math.Max(0, math.Min(humMost, r/(1-humFrom)))
 }
 
