@@ -69,6 +69,7 @@ func openWindow(t *testing.T, s simulation, every time.Duration) *window {
 // over the serial port, from the first reading to the stop. Both run twenty
 // times as fast, on one clock.
 func TestTitrateOverThePort(t *testing.T) {
+	t.Parallel() // it mostly waits
 	s := typing()
 	s.speed = 20
 	w := openWindow(t, s, 25*time.Millisecond)
@@ -126,6 +127,7 @@ func follow(t *testing.T, w *window, session *run.Session) (last run.View, addit
 // The calibration in one window, the electrode in the other: slope and offset
 // are those that the bench was made with.
 func TestCalibrateOverThePort(t *testing.T) {
+	t.Parallel() // it mostly waits
 	s := typing()
 	s.speed, s.sends = 20, "mv"
 	w := openWindow(t, s, 25*time.Millisecond)
