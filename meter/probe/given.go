@@ -177,7 +177,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 	if k.typed {
 		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, nil, nil
 	}
-	k.bank, k.free, k.rest = k.bank.placed(0, 0, startSD), false, nil
+	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD), false, nil, Sieve{}
 	k.anchor()
 	return k
 }

@@ -89,7 +89,7 @@ func (s State) decline(e journal.Event) State {
 func (s State) immerse(e journal.Event) State {
 	s.order, s.advice = order{}, nil
 	s.track = s.track.Await(0).Immerse(e.T)
-	s.still = stillness{}
+	s.still, s.sieve = stillness{}, probe.Sieve{}
 	s.eye = s.eye.Placed(e.T)
 	return s
 }
