@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // The chance of passing aim + tolerance that an addition may have, and that
@@ -46,7 +47,7 @@ func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) 
 	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
 	u.grad[iDropper+b.droppers()+stock] = 1
 	for i := range u.w {
-		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
+		u.w[i] = linalg.Dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
 	q, _ := b.Model.ChargeIn(shown-p.x[iShift], &md, &p.hyp.stocks[stock])
 	f := b.factors(p.hyp, p.x)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // waterCharge is the least uncertainty of a charge balance, mol per kg of
@@ -83,23 +84,23 @@ func settledDown(before, after, prior []float64) bool {
 func (p *posterior) update(b *Bench, hist History, lv []level, com *common) bool {
 	n, m := len(lv), len(p.x)
 	p.covariance(b, hist, lv, com)
-	if !cholesky(p.chol, n) {
+	if !linalg.Cholesky(p.chol, n) {
 		return false
 	}
 	for i := range lv {
-		p.v[i] = -lv[i].value + dot(lv[i].grad, p.x)
+		p.v[i] = -lv[i].value + linalg.Dot(lv[i].grad, p.x)
 	}
-	forward(p.chol, n, p.v)
+	linalg.Forward(p.chol, n, p.v)
 	col := make([]float64, n)
 	for j := range m {
 		for i := range lv {
 			col[i] = lv[i].grad[j] * p.prior[j]
 		}
-		forward(p.chol, n, col)
+		linalg.Forward(p.chol, n, col)
 		for i := range lv {
 			p.w[i*m+j] = col[i]
 		}
-		p.x[j] = dot(col, p.v)
+		p.x[j] = linalg.Dot(col, p.v)
 	}
 	return true
 }
@@ -112,7 +113,7 @@ func (p *posterior) covariance(b *Bench, hist History, lv []level, com *common) 
 	s := p.chol
 	for i := range lv {
 		for j := range i + 1 {
-			c := dot(lv[i].scat, lv[j].scat)
+			c := linalg.Dot(lv[i].scat, lv[j].scat)
 			for k, v := range p.prior {
 				c += lv[i].grad[k] * lv[j].grad[k] * v
 			}
@@ -174,7 +175,7 @@ func (b *bend) at(i, j int) float64 {
 // density in charge, carried over to pH by the slopes.
 func (p *posterior) evidence(lv []level) float64 {
 	n := len(lv)
-	e := -0.5 * dot(p.v, p.v)
+	e := -0.5 * linalg.Dot(p.v, p.v)
 	for i := range lv {
 		e += math.Log(-lv[i].slope) - math.Log(p.chol[i*n+i]) - 0.5*math.Log(2*math.Pi)
 	}
@@ -195,23 +196,23 @@ func (p *posterior) predict(lv level) predicted {
 	n, m, adds := len(p.v), len(p.x), len(lv.scat)
 	q := predicted{mean: lv.value, w: make([]float64, n), grad: lv.grad, scat: lv.scat}
 	for i := range n {
-		q.w[i] = dot(p.scat[i*adds:(i+1)*adds], lv.scat)
+		q.w[i] = linalg.Dot(p.scat[i*adds:(i+1)*adds], lv.scat)
 	}
-	forward(p.chol, n, q.w)
-	q.mean += dot(q.w, p.v)
+	linalg.Forward(p.chol, n, q.w)
+	q.mean += linalg.Dot(q.w, p.v)
 	for i := range n {
-		q.w[i] += dot(p.w[i*m:(i+1)*m], lv.grad)
+		q.w[i] += linalg.Dot(p.w[i*m:(i+1)*m], lv.grad)
 	}
 	return q
 }
 
 // cov is the posterior covariance of two predicted quantities.
 func (p *posterior) cov(a, b predicted) float64 {
-	c := -dot(a.w, b.w)
+	c := -linalg.Dot(a.w, b.w)
 	for i := range a.grad {
 		c += a.grad[i] * b.grad[i] * p.prior[i]
 	}
-	return c + dot(a.scat, b.scat)
+	return c + linalg.Dot(a.scat, b.scat)
 }
 
 // deaf is the account of an electrode that does not follow the beaker: its

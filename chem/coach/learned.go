@@ -1,6 +1,10 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/linalg"
+)
 
 // What earlier runs have shown of a bottle and its dropper is a prior of this one.
 // Readings show only how much a drop brings: the product of its size and the
@@ -158,7 +162,7 @@ func (b *Bench) factorOf(p *posterior, stock, adds int) predicted {
 		u.mean += p.x[i]
 	}
 	for i := range u.w {
-		u.w[i] = dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
+		u.w[i] = linalg.Dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
 	}
 	return u
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // The account without a name stands beside those on the list: of the beaker it
@@ -205,11 +206,11 @@ func (n *nameless) solve() {
 		n.chol[i*k+i] += n.spans[i].noise*n.spans[i].noise + namelessFloor*namelessFloor
 		n.v[i] = n.spans[i].shown
 	}
-	if !cholesky(n.chol, k) {
+	if !linalg.Cholesky(n.chol, k) {
 		n.logEv = math.Inf(-1)
 		return
 	}
-	forward(n.chol, k, n.v)
+	linalg.Forward(n.chol, k, n.v)
 	for i := range n.v {
 		n.logEv += -0.5*n.v[i]*n.v[i] - math.Log(n.chol[i*k+i]) - 0.5*math.Log(2*math.Pi)
 	}
@@ -229,9 +230,9 @@ func (n *nameless) ahead(to float64, stock int) (charge, lnSD float64) {
 		w[i] = n.law.alike(&n.spans[i], &s)
 	}
 	v := n.law.alike(&s, &s)
-	forward(n.chol, k, w)
-	mean := dot(w, n.v)
-	v -= dot(w, w)
+	linalg.Forward(n.chol, k, w)
+	mean := linalg.Dot(w, n.v)
+	v -= linalg.Dot(w, w)
 	return n.comp.integral(n.now.PH, to) * math.Exp(mean), math.Sqrt(math.Max(v, 1e-6))
 }
 

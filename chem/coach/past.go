@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // Figures of the numerics.
@@ -189,7 +190,7 @@ func (p *posterior) append(b *Bench, h History, past *posterior, bend bend) bool
 	k := n - 1
 	row, lv := p.chol[k*n:k*n+n], &p.levels[k]
 	for i := range n {
-		c := dot(lv.scat, p.levels[i].scat) + lv.slope*p.levels[i].slope*bend.at(k, i)
+		c := linalg.Dot(lv.scat, p.levels[i].scat) + lv.slope*p.levels[i].slope*bend.at(k, i)
 		for j, v := range p.prior {
 			c += lv.grad[j] * p.levels[i].grad[j] * v
 		}
@@ -204,13 +205,13 @@ func (p *posterior) append(b *Bench, h History, past *posterior, bend bend) bool
 		}
 		row[i] = s / p.chol[i*n+i]
 	}
-	left := row[k] - dot(row[:k], row[:k])
+	left := row[k] - linalg.Dot(row[:k], row[:k])
 	if !(left > 0) || math.IsInf(left, 0) {
 		return false
 	}
 	row[k] = math.Sqrt(left)
-	p.v[k] = -lv.value + dot(lv.grad, p.x)
-	p.v[k] = (p.v[k] - dot(row[:k], p.v[:k])) / row[k]
+	p.v[k] = -lv.value + linalg.Dot(lv.grad, p.x)
+	p.v[k] = (p.v[k] - linalg.Dot(row[:k], p.v[:k])) / row[k]
 	for j := range m {
 		s := lv.grad[j] * p.prior[j]
 		for i := range k {

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // Figures of judgement, a choice of this project.
@@ -241,7 +242,7 @@ func (bel *Belief) weigh(r *road, done, steps float64, f *Found, main int) (o op
 	o = option{stock: r.stock, steps: steps, after: mean.shown}
 	g := bel.goal(f.Stations)
 	lead := bel.times(mean.lv.grad) // where the uncertain charge at the place comes from
-	spread := math.Sqrt(math.Max(dot(mean.lv.grad, lead), 0))
+	spread := math.Sqrt(math.Max(linalg.Dot(mean.lv.grad, lead), 0))
 	add := coach.Addition{Stock: r.stock, Volume: chem.Volume(steps) * s.Step, Drops: steps}
 	sc := b.scatterOf(append(slices.Clip(slices.Clone(bel.hist.Additions)), add))
 	sum := 0.0
@@ -306,11 +307,11 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 	last := len(bel.hist.Additions) + 1
 	k := make([]float64, n)
 	for i := range k {
-		k[i] = dot(bel.jp[i*m:(i+1)*m], lv.grad) + b.noise(sc, bel.hist.Observations[i].After, last, &bel.lv[i], lv) + b.bend(&bel.lv[i], lv)
+		k[i] = linalg.Dot(bel.jp[i*m:(i+1)*m], lv.grad) + b.noise(sc, bel.hist.Observations[i].After, last, &bel.lv[i], lv) + b.bend(&bel.lv[i], lv)
 	}
-	forward(bel.l, n, k)
+	linalg.Forward(bel.l, n, k)
 	w := bel.w(g)
-	cov, own := -dot(w, k), -dot(k, k)+b.own(lv, math.Hypot(usualSD, lateShare*(lv.shown-bel.hist.Observations[n-1].PH)))+b.bend(lv, lv)+b.noise(sc, last, last, lv, lv)
+	cov, own := -linalg.Dot(w, k), -linalg.Dot(k, k)+b.own(lv, math.Hypot(usualSD, lateShare*(lv.shown-bel.hist.Observations[n-1].PH)))+b.bend(lv, lv)+b.noise(sc, last, last, lv, lv)
 	for i := range g {
 		cov += g[i] * bel.p0[i] * lv.grad[i]
 		own += lv.grad[i] * bel.p0[i] * lv.grad[i]

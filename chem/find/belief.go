@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // Belief is what is believed after a history.
@@ -181,23 +182,23 @@ func (bel *Belief) solve() ([]float64, error) {
 			bel.jp[i*m+k] = g[k] * bel.p0[k]
 		}
 		for j := range i + 1 {
-			s[i*n+j] = dot(bel.jp[i*m:(i+1)*m], bel.lv[j].grad) + b.noise(&bel.sc, bel.hist.Observations[i].After, bel.hist.Observations[j].After, &bel.lv[i], &bel.lv[j]) + b.bend(&bel.lv[i], &bel.lv[j])
+			s[i*n+j] = linalg.Dot(bel.jp[i*m:(i+1)*m], bel.lv[j].grad) + b.noise(&bel.sc, bel.hist.Observations[i].After, bel.hist.Observations[j].After, &bel.lv[i], &bel.lv[j]) + b.bend(&bel.lv[i], &bel.lv[j])
 		}
 		s[i*n+i] += b.own(&bel.lv[i], bel.hist.Observations[i].SD)
 	}
 	bel.l = s
-	if !factor(bel.l, n) {
+	if !linalg.Cholesky(bel.l, n) {
 		return nil, errSingular
 	}
-	forward(bel.l, n, e)
+	linalg.Forward(bel.l, n, e)
 	bel.inno = append([]float64(nil), e...)
-	chi := dot(e, e)
+	chi := linalg.Dot(e, e)
 	bel.logEv = -chi / 2
 	for i := range n {
 		bel.logEv -= math.Log(bel.l[i*n+i])
 	}
 	bel.Misfit = chi / math.Max(float64(n), 1)
-	backward(bel.l, n, e)
+	linalg.Backward(bel.l, n, e)
 	next := append([]float64(nil), bel.x0...)
 	for i := range n {
 		for k := range next {
@@ -219,9 +220,9 @@ func (bel *Belief) w(g []float64) []float64 {
 	n, m := len(bel.lv), len(bel.x)
 	w := make([]float64, n)
 	for i := range w {
-		w[i] = dot(bel.jp[i*m:(i+1)*m], g)
+		w[i] = linalg.Dot(bel.jp[i*m:(i+1)*m], g)
 	}
-	forward(bel.l, n, w)
+	linalg.Forward(bel.l, n, w)
 	return w
 }
 
@@ -232,7 +233,7 @@ func (bel *Belief) variance(g []float64) float64 {
 		v += g[k] * g[k] * bel.p0[k]
 	}
 	w := bel.w(g)
-	return math.Max(v-dot(w, w), 0)
+	return math.Max(v-linalg.Dot(w, w), 0)
 }
 
 // sd is the standard deviation of a linear functional, widened where the
@@ -250,7 +251,7 @@ func (bel *Belief) times(g []float64) []float64 {
 		out[k] = bel.p0[k] * g[k]
 	}
 	w := bel.w(g)
-	backward(bel.l, n, w)
+	linalg.Backward(bel.l, n, w)
 	for i := range n {
 		for k := range out {
 			out[k] -= bel.jp[i*m+k] * w[i]

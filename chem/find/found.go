@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // Found is the answer, as far as it is known.
@@ -118,7 +119,7 @@ func main(st []Station, most chem.Volume) int {
 func (bel *Belief) causes(g []float64) []Spread {
 	b, n, m := bel.bench, len(bel.lv), len(bel.x)
 	k := bel.w(g)
-	backward(bel.l, n, k)
+	linalg.Backward(bel.l, n, k)
 	sum := map[Cause]float64{}
 	for i := range m {
 		c := g[i]

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/linalg"
 )
 
 // A Bench is a coach.Guide.
@@ -51,7 +52,7 @@ func (b *Bench) Landing(r coach.Request, a coach.Addition) (after, low, high flo
 
 // reach is the central 95 % of where on its road a volume really is, L.
 func (bel *Belief) reach(m *milestone, stock int) (from, to float64) {
-	sd := math.Sqrt(math.Max(dot(m.lv.grad, bel.times(m.lv.grad)), 0)) / math.Abs(m.lv.per[stock])
+	sd := math.Sqrt(math.Max(linalg.Dot(m.lv.grad, bel.times(m.lv.grad)), 0)) / math.Abs(m.lv.per[stock])
 	return m.vol - 1.96*sd, m.vol + 1.96*sd
 }
 

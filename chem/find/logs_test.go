@@ -50,7 +50,7 @@ func TestLogOfPhosphoricAcid(t *testing.T) {
 // Data set 04: 50 mL of bicarbonate water with 0.1 N acid, 0.59 mL by the program
 // that recorded it. The first of two readings at 0 mL had not settled.
 func TestLogOfBicarbonate(t *testing.T) {
-	rows := numbers(t, logs(t, "04-bicarbonate-gran-titrations/Lab4_Sample1_Time0.txt"), '\t')
+	rows := numbers(t, "../../testdata/recordings/bicarbonate-gran/Lab4_Sample1_Time0.txt", '\t')
 	var dots []find.Dot
 	for _, r := range rows {
 		if len(r) > 1 && !math.IsNaN(r[0]) && !math.IsNaN(r[1]) && r[1] != 6.47 {

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/chem/linalg"
 )
 
 // The rule of five points has the moments of the normal law up to the ninth: 1, 0, 1,
@@ -24,7 +26,7 @@ func TestSolve(t *testing.T) {
 	a := []float64{4, 0, 0, 2, 5, 0, 1, 3, 6}
 	full := func(i, j int) float64 { return a[max(i, j)*3+min(i, j)] }
 	l := append([]float64(nil), a...)
-	assert.True(t, factor(l, 3))
+	assert.True(t, linalg.Cholesky(l, 3))
 	x := []float64{1, -2, 3}
 	b := make([]float64, 3)
 	for i := range b {
@@ -32,8 +34,8 @@ func TestSolve(t *testing.T) {
 			b[i] += full(i, j) * x[j]
 		}
 	}
-	forward(l, 3, b)
-	backward(l, 3, b)
+	linalg.Forward(l, 3, b)
+	linalg.Backward(l, 3, b)
 	assert.InDeltaSlice(t, x, b, 1e-12)
-	assert.False(t, factor([]float64{1, 0, 2, 1}, 2), "not positive definite")
+	assert.False(t, linalg.Cholesky([]float64{1, 0, 2, 1}, 2), "not positive definite")
 }

@@ -1,10 +1,12 @@
-package find
+// Package linalg is the linear algebra of small dense systems that belief needs, without
+// allocation: matrices stand row by row in a slice.
+package linalg
 
 import "math"
 
-// factor overwrites the lower triangle of the n×n matrix a (row major) with its
+// Cholesky overwrites the lower triangle of the n×n matrix a (row major) with its
 // Cholesky factor; false when a is not positive definite.
-func factor(a []float64, n int) bool {
+func Cholesky(a []float64, n int) bool {
 	for j := range n {
 		for i := j; i < n; i++ {
 			s := a[i*n+j]
@@ -24,8 +26,8 @@ func factor(a []float64, n int) bool {
 	return true
 }
 
-// forward solves L x = b in place.
-func forward(l []float64, n int, b []float64) {
+// Forward solves L x = b in place.
+func Forward(l []float64, n int, b []float64) {
 	for i := range n {
 		s := b[i]
 		for k := range i {
@@ -35,8 +37,8 @@ func forward(l []float64, n int, b []float64) {
 	}
 }
 
-// backward solves Lᵀ x = b in place.
-func backward(l []float64, n int, b []float64) {
+// Backward solves Lᵀ x = b in place.
+func Backward(l []float64, n int, b []float64) {
 	for i := n - 1; i >= 0; i-- {
 		s := b[i]
 		for k := i + 1; k < n; k++ {
@@ -46,7 +48,8 @@ func backward(l []float64, n int, b []float64) {
 	}
 }
 
-func dot(a, b []float64) float64 {
+// Dot is the scalar product of two vectors, of the length of the first.
+func Dot(a, b []float64) float64 {
 	s := 0.0
 	for i := range a {
 		s += a[i] * b[i]

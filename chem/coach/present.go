@@ -1,0 +1,103 @@
+package coach
+
+import (
+	"math"
+	"slices"
+)
+
+// Present is the reading to decide on.
+type Present struct {
+	PH      float64 // estimate of the end value, as the meter would show it
+	SD      float64 // its spread now
+	FinalSD float64 // the spread it would have when waited for
+	Shown   float64 // what the meter shows now, without its noise
+	Settled bool    // waiting would make it little better
+	Typed   bool    // somebody types what the meter shows: a value more costs less than an addition
+	Stands  bool    // somebody says that the display stands: waiting would make it no better
+	Age     float64 // s since the beaker last changed
+}
+
+// patient reports whether it is worth waiting for a better reading: its spread is
+// a large part of the way that is left, and each further addition costs more time
+// than that.
+func (p Present) patient(aim, tolerance float64) bool {
+	way := math.Abs(p.PH - aim)
+	if p.Stands {
+		return false
+	}
+	if way > farWay*tolerance {
+		return p.SD > farShare*way && (p.Age < farAge || p.Typed && p.Age < farTyped)
+	}
+	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
+}
+
+// Unripe reports whether the reading is so vague, and so far from the aim, that
+// nothing could be advised on it but to wait.
+func (p Present) Unripe(aim, tolerance float64) bool {
+	return math.Abs(p.PH-aim) > unripeFrom*tolerance && p.patient(aim, tolerance)
+}
+
+// unripeFrom is how far from the aim, in tolerances, an exact aim does not matter.
+const unripeFrom = 3.0
+
+// A reading is waited for until its spread is this part of the tolerance or of
+// the way that is left, or for this long, s; done is said on one that is vaguer.
+const (
+	clearShare = 0.28
+	wayShare   = 0.035
+	farWay     = 20.0 // tolerances: further, less is waited for
+	farShare   = 0.015
+	farAge     = 45.0
+	farTyped   = 150.0 // of values that are typed, which come one a minute
+	clearAge   = 180.0
+	doneAge    = 400.0
+	// From here on, in spreads of a display at rest, the late part of a value that
+	// stands is worth another look before anybody is sent home.
+	lateSDs = 1.6
+	// From here on, as part of the tolerance, it is worth going on towards the aim.
+	edgeShare = 0.5
+)
+
+// rests reports whether the reading stands within the tolerance where it will end.
+func (p Present) rests(aim, tolerance float64) bool {
+	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
+}
+
+// inside is the chance that the reading ends within the tolerance, by itself.
+func (p Present) inside(aim, tolerance float64) float64 {
+	sd := math.Max(p.SD, 1e-6)
+	return phi((aim+tolerance-p.PH)/sd) - phi((aim-tolerance-p.PH)/sd)
+}
+
+// restShare is how far a reading at rest may still have to go, as part of the tolerance.
+const restShare = 0.5
+
+// clear reports whether the reading is good enough to accuse somebody by.
+func (p Present) clear() bool { return p.Settled || p.SD <= math.Max(nameSD, 2*p.FinalSD) }
+
+// Request is everything that an advice rests on.
+type Request struct {
+	History   History // with the settled readings of the earlier compositions only
+	Now       Present
+	Confirmed []string // codes of what a person has looked at and wants to go on with
+}
+
+// allConfirmed reports whether a person has already looked at the likeliest of
+// these mistakes.
+func (r Request) allConfirmed(ms []Mistake) bool {
+	return len(ms) == 0 || slices.Contains(r.Confirmed, ms[0].Code)
+}
+
+// agreed is how often a person has agreed to go on in spite of a reason.
+func (r Request) agreed(why Reason) (n int) {
+	for _, c := range r.Confirmed {
+		if c == why.String() {
+			n++
+		}
+	}
+	return n
+}
+
+// moreRoom is what an addition may take beyond the mark when a person has agreed
+// to it, as part of the final volume.
+const moreRoom = 0.10
