@@ -88,6 +88,6 @@ func TestWhoIsAsked(t *testing.T) {
 	assert.False(t, Options{}.asks(env("TERM", "linux")))
 	assert.False(t, Options{}.asks(env("TERM", "dumb")))
 	assert.False(t, Options{}.asks(env("TERM", "screen-256color")))
-	assert.True(t, Options{}.asks(env("TERM", "screen-256color", "TMUX", "/tmp/tmux-0/default,1,0")))
+	assert.True(t, Options{}.asks(env("TERM", "screen-256color", "TMUX", "socket,1,0")))
 	assert.False(t, Options{}.asks(env("TERM", "xterm", "NO_COLOR", "1")))
 }

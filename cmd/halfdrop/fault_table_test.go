@@ -299,7 +299,7 @@ func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	dir := t.TempDir()
 	m, err := serialtest.New(dir)
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	b := &faultBench{meter: m, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
 	b.at.Store(440)

@@ -220,7 +220,7 @@ func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
 func TestManyBenches(t *testing.T) {
 	n, _ := strconv.Atoi(os.Getenv("HALFDROP_RUNS"))
 	if n == 0 {
-		t.Skip("NOT RUN: HALFDROP_RUNS is not set")
+		t.Skip("NOT RUN: the series of whole determinations on the simulated bench, which takes minutes; set HALFDROP_RUNS to their number")
 	}
 	plan, err := decodePlan("find.toml", findPlan)
 	require.NoError(t, err)

@@ -157,7 +157,7 @@ func TestAdviseKilled(t *testing.T) {
 
 func TestSimulatorRunKilled(t *testing.T) {
 	if _, err := exec.LookPath("true"); err != nil {
-		t.Skip("NOT RUN: no processes to kill here")
+		t.Skip("NOT RUN: the journal was not tried against kill -9, for this system has no processes to kill so")
 	}
 	repeat(t, kills(12), func(path string, fresh bool, _ int) victimRun {
 		args := []string{"titrate", "--sim", "--seed", "7", "--speed", "20", "--plain", "--journal", path}

@@ -33,7 +33,7 @@ func ownConfig(t *testing.T) string {
 func columnsMeter(t *testing.T) *serialtest.Meter {
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	t.Cleanup(func() { assert.NoError(t, m.Close()) })
 	i := 0
@@ -206,12 +206,12 @@ func press(t *testing.T, l *learner, keys ...string) {
 // A stream without CR and LF: what ends its lines is found.
 func TestLearnFindsTheTerminator(t *testing.T) {
 	if testing.Short() {
-		t.Skip("SKIPPED with -short: waits for lines that do not end")
+		t.Skip("NOT RUN with -short: the terminator was not looked for in lines that do not end, which takes seconds of real time")
 	}
 	ownConfig(t)
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	t.Cleanup(func() { assert.NoError(t, m.Close()) })
 	m.Stream(50*time.Millisecond, func() string { return "7.02 25.1;" })

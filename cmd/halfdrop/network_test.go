@@ -78,7 +78,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 // nobody can type.
 func TestLinesOnStandardInput(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: a run of the real program")
+		t.Skip("NOT RUN with -short: a run of the real program over TCP takes seconds of real time")
 	}
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "p.toml")

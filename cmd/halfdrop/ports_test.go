@@ -40,7 +40,7 @@ func TestPortsList(t *testing.T) {
 func TestPortsListen(t *testing.T) {
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	t.Cleanup(func() { assert.NoError(t, m.Close()) })
 	lines := []string{"pH 7.021 25.1 C stable\r\n", "hello\r\n"}
@@ -56,7 +56,7 @@ func TestPortsListen(t *testing.T) {
 func TestPortsListenWithADialect(t *testing.T) {
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	t.Cleanup(func() { assert.NoError(t, m.Close()) })
 	m.Answer(func(q string) string { return map[string]string{"go": "R7,02/25,1\r\n"}[q] })

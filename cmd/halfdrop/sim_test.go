@@ -41,7 +41,7 @@ func openWindow(t *testing.T, s simulation, every time.Duration) *window {
 	w := &window{station: newStation(t, s), path: filepath.Join(t.TempDir(), "bench"), talk: &bytes.Buffer{}}
 	port, err := openVirtualPort(w.path)
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	in, keys := io.Pipe()
 	w.keys = keys

@@ -30,7 +30,7 @@ func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 	}
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	defer m.Close()
 	routines, files := runtime.NumGoroutine(), openFiles(t)

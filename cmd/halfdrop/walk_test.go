@@ -36,7 +36,7 @@ type walk struct {
 func walking(t *testing.T, home string, args ...string) *walk {
 	t.Helper()
 	if testing.Short() {
-		t.Skip("SKIPPED with -short: a walk through the real program")
+		t.Skip("NOT RUN with -short: the real program was not walked through on a terminal, which takes seconds of real time")
 	}
 	if home == "" {
 		home = t.TempDir()

@@ -87,7 +87,7 @@ func FuzzReadLog(f *testing.F) {
 func TestLogsOfOthers(t *testing.T) {
 	folder := os.Getenv("HALFDROP_LOGS")
 	if folder == "" {
-		t.Skip("NOT RUN: HALFDROP_LOGS names no folder of logs")
+		t.Skip("NOT RUN: whole folders of other people's logs were not read; set HALFDROP_LOGS to one")
 	}
 	require.NoError(t, filepath.Walk(folder, func(path string, info os.FileInfo, err error) error {
 		if err != nil || info.IsDir() {

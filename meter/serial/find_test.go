@@ -44,7 +44,7 @@ func TestFindStreaming(t *testing.T) {
 // A meter at another speed, a line a second: found, and garbage said to be such.
 func TestFindAnotherSpeed(t *testing.T) {
 	if runtime.GOOS != "linux" {
-		t.Skip("SKIPPED: only Linux shows the speed of a pseudo-terminal")
+		t.Skip("NOT RUN: the search for the speed was not tried, for only Linux shows the speed of a pseudo-terminal")
 	}
 	t.Parallel()
 	m := plug(t)

@@ -24,7 +24,7 @@ func plug(t *testing.T) *serialtest.Meter {
 	t.Helper()
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {
-		t.Skipf("SKIPPED: no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
 	t.Cleanup(func() { assert.NoError(t, m.Close()) })
 	return m
