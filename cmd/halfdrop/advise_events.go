@@ -1,0 +1,195 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+)
+
+// event is what a line of input says happened.
+func (a *adviser) event(q request) (journal.Event, error) {
+	said := map[string]bool{}
+	var bad []error
+	for key, raw := range map[string]json.RawMessage{"undo": q.Undo, "dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed} {
+		yes, err := isTrue(key, raw)
+		said[key], bad = yes, append(bad, err)
+	}
+	confirm, code, err := confirmed(q.OK)
+	if err := errors.Join(append(bad, err)...); err != nil {
+		return journal.Event{}, err
+	}
+	bottle := len(q.Bottle) > 0 && string(q.Bottle) != "null"
+	things := 0
+	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
+		if has {
+			things++
+		}
+	}
+	switch {
+	case q.T == nil:
+		return journal.Event{}, errors.New(`no "t": the time in seconds is wanted on each line`)
+	case !(*q.T >= 0 && *q.T < 1e9):
+		return journal.Event{}, fmt.Errorf("t = %g is no time in seconds", *q.T)
+	case *q.T < a.keeper.State.T:
+		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
+	case things != 1:
+		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle" and "immersed" is wanted on a line`)
+	}
+	e := journal.Event{T: *q.T}
+	switch {
+	case q.Added != nil:
+		return a.added(*q.T, *q.Added)
+	case said["undo"]:
+		return a.undo(*q.T)
+	case confirm:
+		return a.confirmed(*q.T, code)
+	case said["dosing"]:
+		e.Kind = journal.Dosing
+		return e, a.keeper.State.CanDose()
+	case said["declined"]:
+		e.Kind = journal.Declined
+		return e, a.keeper.State.CanDose()
+	case said["immersed"]:
+		e.Kind = journal.Immersed
+		return e, nil
+	case bottle:
+		return bottled(*q.T, q.Bottle)
+	}
+	return a.reading(q)
+}
+
+// confirmed reads the value of "confirm": true, or the code of what it is about.
+func confirmed(raw json.RawMessage) (yes bool, code string, err error) {
+	if json.Unmarshal(raw, &code) == nil && code != "" {
+		return true, code, nil
+	}
+	if yes, err = isTrue("confirm", raw); err != nil {
+		err = fmt.Errorf("%w; or the code of what it is about", err)
+	}
+	return yes, "", err
+}
+
+func (a *adviser) confirmed(t float64, code string) (journal.Event, error) {
+	if code != "" {
+		codes := codesOf(a.keeper.State.Look(t))
+		if a.keeper.State.Look(t).Advice.Do != coach.Check {
+			return journal.Event{}, errors.New("there is no check to confirm")
+		}
+		if !slices.Contains(codes, code) {
+			return journal.Event{}, fmt.Errorf("the check is not about %q; it is about %s", code, strings.Join(codes, ", "))
+		}
+	}
+	return journal.Event{T: t, Kind: journal.Confirmed}, nil
+}
+
+func bottled(t float64, raw json.RawMessage) (journal.Event, error) {
+	var b recipe.Titrant
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&b); err != nil {
+		return journal.Event{}, fmt.Errorf(`"bottle": %w`, err)
+	}
+	return run.BottleEvent(t, b)
+}
+
+func isTrue(key string, raw json.RawMessage) (bool, error) {
+	switch s := string(bytes.TrimSpace(raw)); s {
+	case "", "null", "false":
+		return false, nil
+	case "true":
+		return true, nil
+	default:
+		return false, fmt.Errorf("%q: true is wanted, not %s", key, s)
+	}
+}
+
+func (a *adviser) added(t float64, q addedRequest) (journal.Event, error) {
+	var drops, ml float64
+	switch {
+	case q.Drops != nil && q.ML != nil:
+		return journal.Event{}, errors.New(`"added": either "drops" or "ml" is wanted, not both`)
+	case q.Drops != nil:
+		drops = *q.Drops
+	case q.ML != nil:
+		ml = *q.ML
+	default:
+		return journal.Event{}, errors.New(`"added": "drops" or "ml" is wanted`)
+	}
+	if !(drops > 0 || ml > 0) {
+		return journal.Event{}, errors.New(`"added": an amount above zero is wanted`)
+	}
+	if q.From != nil && !(*q.From >= 0 && *q.From <= t) {
+		return journal.Event{}, fmt.Errorf(`"added": "from" %g is not between 0 and %g`, *q.From, t)
+	}
+	add, err := a.keeper.State.Addition(q.Titrant, drops, ml)
+	if err != nil {
+		return journal.Event{}, err
+	}
+	if d := a.keeper.State.Doubt(add, nil); d != nil && !q.Sure {
+		return journal.Event{}, fmt.Errorf(`%w, more with "sure":true`, d)
+	}
+	add.From = q.From
+	return a.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &add}), nil
+}
+
+func (a *adviser) undo(t float64) (journal.Event, error) {
+	e, ok := a.keeper.State.Latest()
+	if !ok {
+		return journal.Event{}, run.ErrNothing
+	}
+	return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: e.Seq}}, nil
+}
+
+func (a *adviser) reading(q request) (journal.Event, error) {
+	switch {
+	case q.Stands && !q.Typed:
+		return journal.Event{}, errors.New(`"stands" is for values with "typed":true`)
+	case q.Typed && q.PH == nil:
+		return journal.Event{}, errors.New(`of a display that is read off, "ph" is wanted`)
+	}
+	r := &journal.Reading{TempC: q.TempC, Typed: q.Typed, Stands: q.Stands}
+	var err error
+	known := a.decimals
+	if q.PH != nil {
+		if r.PH, err = a.number(*q.PH); err != nil {
+			return journal.Event{}, err
+		}
+	}
+	if q.MV != nil {
+		if r.MV, err = a.number(*q.MV); err != nil {
+			return journal.Event{}, err
+		}
+	}
+	r.Decimals = a.decimals
+	if q.Typed {
+		_, frac, _ := strings.Cut(q.PH.String(), ".")
+		if d := a.keeper.State.Slip(*q.T, *r.PH, len(frac)); d != nil && (d.Never || !q.Sure) {
+			a.decimals = known // its digits are none of the display
+			return journal.Event{}, d
+		}
+	}
+	run.Refuse(r)
+	return journal.Event{T: *q.T, Kind: journal.Read, Reading: r}, nil
+}
+
+// number reads a value and learns the resolution of the meter: JSON drops
+// trailing zeros, so the most decimals seen so far are what counts.
+func (a *adviser) number(n json.Number) (*float64, error) {
+	v, err := n.Float64()
+	if err != nil || math.IsInf(v, 0) {
+		return nil, fmt.Errorf("%q is no number", n.String())
+	}
+	if _, frac, ok := strings.Cut(n.String(), "."); ok && !strings.ContainsAny(frac, "eE") {
+		a.decimals = min(max(a.decimals, len(frac)), 6)
+	}
+	return &v, nil
+}

@@ -1,0 +1,138 @@
+package calib
+
+import (
+	"fmt"
+	"math"
+)
+
+// warm looks at the temperature: one that cannot be one, or at which nothing is
+// known of the standard, is asked about before anything is taken, and forgotten
+// when it comes right. It is true when the stage has changed.
+func (p *Procedure) warm() bool {
+	g := p.gather
+	why := ""
+	if bad := g.BadTemp(); !math.IsNaN(bad) {
+		why = fmt.Sprintf("the meter sends %.1f °C, which no standard on a bench has: look at the plug of its temperature probe, or give the temperature by hand", bad)
+	} else if _, err := g.Standard.PH(g.Temp()); err != nil && g.Count() > 0 {
+		low, high := g.Standard.Range()
+		why = fmt.Sprintf("nothing is known of %s at %.1f °C, only from %g to %g °C: let it come to the temperature of the bench", g.Standard, float64(g.Temp()), float64(low), float64(high))
+	}
+	switch {
+	case why != "":
+		changed := !p.trouble
+		p.stage, p.trouble, p.why = Ask, true, why
+		return changed
+	case p.trouble:
+		p.stage, p.trouble, p.why = Settle, false, ""
+		return true
+	}
+	return false
+}
+
+// ready reports whether the end value is known well enough to take it.
+func (p *Procedure) ready(e Estimate, waited float64) bool {
+	if !e.Known {
+		return false
+	}
+	k := NernstSlope(p.gather.Temp())
+	if left := math.Abs(e.Now - e.MV); left > math.Max(nearMV, nearPart*p.gather.now.came()) || p.gather.drifting(e) {
+		return false
+	}
+	switch sd := e.SD / k; {
+	case sd <= takeSD:
+		return true
+	case sd <= enoughSD:
+		return waited >= enoughFor && (waited >= longer || !p.open())
+	default:
+		return sd <= roughSD && waited >= patience
+	}
+}
+
+// open reports whether this is the last standard of the line and the verdict
+// hangs on what a longer look would tell: a limit is within the spread.
+func (p *Procedure) open() bool {
+	for _, c := range p.choices[p.i+1:] {
+		if !c.Check {
+			return false
+		}
+	}
+	points, _ := p.Points()
+	this, err := p.gather.Point(0, false)
+	if err != nil || p.choices[p.i].Check || len(points) == 0 || !p.gather.mv {
+		return false
+	}
+	f, err := FitPoints(append(points, this))
+	return err == nil && (f.slopeNear() || f.offsetNear())
+}
+
+// drifting reports whether the reading moves beyond doubt, and not as an
+// electrode does that comes to rest: by more than what is left to go explains.
+func (g *Gather) drifting(e Estimate) bool {
+	const still = 1.2 // mV a minute: 0.02 pH (choice; no published limit for buffers was found)
+	if math.Abs(e.Rate) < still || math.Abs(e.Rate) < 3*e.RateS {
+		return false
+	}
+	left := e.MV - e.Now // a late part of at least 40 s goes no faster than this
+	return e.Rate*left < 0 || math.Abs(e.Rate) > 60/driftTau*math.Abs(left)+still
+}
+
+// driftTau is the time constant, s, than which nothing near its end is quicker
+// that still has something to go (choice).
+const driftTau = 20.0
+
+// scatters is the noise of a reading, mV, that is worth a word: 0.03 pH.
+const scatters = 1.8
+
+// restless says why a reading has not settled.
+func (p *Procedure) restless(t float64, e Estimate) string {
+	after := fmt.Sprintf("after %.0f s ", t-p.gather.since)
+	k := NernstSlope(p.gather.Temp())
+	end := fmt.Sprintf("%.2f ± %.2g", IdealPH(e.MV, p.gather.Temp()), e.SD/k)
+	switch {
+	case !e.Known:
+		return after + "too few readings have come to tell where it ends"
+	case p.gather.drifting(e) || math.Abs(e.Now-e.MV) > nearMV:
+		return after + fmt.Sprintf("it still moves by %+.2f pH a minute, towards %s: a slow or drifting electrode, a standard that is warming up, or no buffer in the beaker", -e.Rate/k, end)
+	case e.Noise > scatters:
+		return after + fmt.Sprintf("the readings scatter by %.2g pH: look for bubbles, hard stirring or a loose plug", e.Noise/k)
+	}
+	return after + "it has not settled, about " + end
+}
+
+// odd says what is odd about where a reading settled, or nothing.
+func (p *Procedure) odd(e Estimate) string {
+	t := p.gather.Temp()
+	ph, err := p.gather.Standard.PH(t)
+	if err != nil {
+		return ""
+	}
+	points, _ := p.Points()
+	mv, sd := foretold(p.accounts(), points, IdealMV(ph, t))
+	if math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
+		return ""
+	}
+	ask := fmt.Sprintf("is the electrode in the beaker of %s, cap off, plug in?", p.gather.Standard)
+	for _, other := range p.choices {
+		there, err := other.Standard.PH(t)
+		if err != nil || other.Standard.same(p.gather.Standard) {
+			continue
+		}
+		if mv, _ := foretold(p.accounts(), points, IdealMV(there, t)); math.Abs(e.MV-mv) < likeMV {
+			ask = fmt.Sprintf("it reads as %s should: is the electrode in that beaker?", other.Standard)
+		}
+	}
+	end := IdealPH(e.MV, t)
+	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, ask)
+}
+
+// likeMV is how near a value must be to what another standard should give to be
+// taken for it, mV (choice).
+const likeMV = 30.0
+
+// accounts are what is thought of the electrode before.
+func (p *Procedure) accounts() []account {
+	if !p.gather.mv {
+		return itself
+	}
+	return unseen
+}

@@ -1,0 +1,166 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// cut begins a movement at t: what came from then on says nothing of the
+// beaker before.
+func (k *Tracker) cut(t float64) {
+	b, later := k.before(t - cutBack*k.interval)
+	m := Move{From: t, Before: b.estimate(k, t), To: math.NaN()}
+	if k.explains(t, sign(last(later)-m.Before.Now)) {
+		m.Owner = k.owner
+	}
+	k.moves, k.left = append(slices.Clip(k.moves), m), b
+	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
+	k.anchor()
+	for _, o := range later {
+		k.counts(o)
+	}
+}
+
+// explains reports whether the addition on record explains a movement in the
+// direction dir that begins at t. What goes where an order leads that was given
+// since is that order's doing, and what mixed until then does not turn round.
+func (k *Tracker) explains(t, dir float64) bool {
+	switch {
+	case k.expects != 0:
+		return t <= k.falls && dir == k.way && dir != k.expects
+	case t <= k.owns:
+		return true
+	}
+	return t <= k.falls && dir == k.way
+}
+
+func sign(x float64) float64 {
+	switch {
+	case x > 0:
+		return 1
+	case x < 0:
+		return -1
+	}
+	return 0
+}
+
+// last is the latest of some readings; NaN for none.
+func last(list []obs) float64 {
+	if len(list) == 0 {
+		return math.NaN()
+	}
+	return list[len(list)-1].y
+}
+
+// moving takes a reading while the beaker is being changed.
+func (k *Tracker) moving(o obs) {
+	b := k.ahead(k.bank, o.t, freeWander)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	if math.Abs(z) > gateZ {
+		if len(k.held) == 0 { // a single one is left out
+			k.held = []obs{o}
+			return
+		}
+		// It has gone faster than what was known of it allows: begin anew there.
+		b = k.ahead(k.bank, o.t, freeWander).placed(o.y-mean, o.t-k.held[0].t+k.interval, 0)
+		b.expect(o.y)
+		k.rest = nil
+	} else if len(k.held) > 0 {
+		k.wild, k.wildAt = k.wild+len(k.held), o.t
+	}
+	k.held = nil
+	lik := b.learn(true)
+	k.bank = b
+	k.judgeRest(o, lik)
+}
+
+// judgeRest sees whether the beaker has stopped changing; lik is the log
+// density of the reading for one that has not.
+func (k *Tracker) judgeRest(o obs, lik float64) {
+	if k.rest == nil {
+		k.rest = newRest(k.bank, o.t)
+		return
+	}
+	r := *k.rest
+	b := k.ahead(r.bank, o.t, wander)
+	mean, v := b.expect(o.y)
+	z := (o.y - mean) / math.Sqrt(v)
+	r.up.push(o.t, z, restLet)
+	r.down.push(o.t, -z, restLet)
+	r.gain += b.learn(true) - lik
+	r.bank, r.n, r.later = b, r.n+1, append(slices.Clip(r.later), o)
+	k.rest = &r
+	switch {
+	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
+		k.rest = newRest(k.bank, o.t)
+	case r.n >= restReads && r.gain > 0 && (r.flat(b) || r.n > int(restTaus*b.tau())):
+		k.comeToRest(r.since)
+	}
+}
+
+// flat reports whether the readings of a rest show no slope: one that has come to
+// rest already. What still comes near must have done so for longer, lest slow
+// drops be taken for the way of the electrode.
+func (r *rest) flat(b *bank) bool {
+	n, t, y := float64(len(r.later)), 0.0, 0.0
+	for _, o := range r.later {
+		t, y = t+o.t/n, y+o.y/n
+	}
+	up, norm := 0.0, 0.0
+	for _, o := range r.later {
+		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
+	}
+	return math.Abs(up) < flatSDs*math.Sqrt(norm*b.sum().noise)
+}
+
+// tau is the time constant of the fast part, s.
+func (b *bank) tau() float64 { return math.Exp(b.sum().lnFast) }
+
+func newRest(b *bank, t float64) *rest { return &rest{start: b, bank: b, since: t} }
+
+// comeToRest ends a movement: its last drops are still mixing in when the rest
+// begins.
+func (k *Tracker) comeToRest(since float64) {
+	b := k.rest.start.loosened()
+	for _, o := range k.rest.later {
+		b = k.ahead(b, o.t, wander)
+		b.expect(o.y)
+		b.learn(false)
+	}
+	k.bank, k.free, k.rest = b, false, nil
+	k.anchor()
+	n := len(k.moves)
+	if n == 0 || !math.IsNaN(k.moves[n-1].To) {
+		return
+	}
+	k.moves = slices.Clone(k.moves)
+	m := &k.moves[n-1]
+	m.To, m.Rested = since, k.bank.t
+	back := k.ahead(k.left, k.bank.t, wander)
+	now := k.bank.sum()
+	mean, v := back.expect(now.now)
+	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
+	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
+	k.goneBack(k.bank.estimate(k, k.bank.t))
+}
+
+// goneBack sees whether the reading has come back to where it was before an
+// earlier movement: out of the beaker and in again is no movement at all.
+func (k *Tracker) goneBack(now Estimate) {
+	for i := range k.moves {
+		m := &k.moves[i]
+		if m.free() && math.Abs(now.End-m.Before.End) < math.Max(backSDs*math.Hypot(now.SD, m.Before.SD), backBy) {
+			for j := i; j < len(k.moves); j++ {
+				k.moves[j].Back = k.moves[j].Back || k.moves[j].Owner == 0
+			}
+			return
+		}
+	}
+}
+
+// When a reading has come back to where it was, standard deviations and pH.
+const (
+	backSDs = 2.5
+	backBy  = 0.012
+)
