@@ -7,16 +7,21 @@ import (
 	"example.org/halfdrop/chem/linalg"
 )
 
-// The chance of passing aim + tolerance that an addition may have, and that
-// the first one may have: nothing has been seen yet of how the beaker answers.
+// The chance of passing aim + tolerance that an addition may have. The first one
+// rests on labels alone: nothing has been seen yet of how the beaker answers. One
+// that may well be the last is worth more: it saves the time of another.
 const (
-	maxChance   = 0.007
 	firstChance = 0.001
+	maxChance   = 0.007
+	lastChance  = 0.015
 )
 
-// freshShare of the limit is what a fresh advice may use: the rest keeps it
-// standing while the reading wavers.
-const freshShare = 1.0
+// An addition may well be the last when its chance to end so near to the aim that
+// nothing more is needed is this; and how near that is, as part of the tolerance.
+const (
+	lastShare  = 0.3
+	endsWithin = 0.65
+)
 
 // limit is the chance that the next addition may have. The first one rests on
 // nothing but labels, unless earlier runs have shown what a drop of it brings.
@@ -263,18 +268,33 @@ func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
 // safe is the largest whole number of drops, up to most, that keeps the
 // chance and whose mean does not pass the aim.
 func (d *dosing) safe(most float64) option {
-	o := option{stock: d.stock, charge: math.Abs(d.charge(1))}
-	if mean := d.most(); mean < most {
-		most = mean
-	}
-	hi := math.Floor(most)
-	if hi < 1 {
+	most = math.Floor(min(most, d.most()))
+	o := d.option(d.within(0, most, d.bel.limit(d.stock)))
+	if o.drops >= most || len(d.bel.hist.Additions) == 0 || d.bel.unnamed() {
 		return o
 	}
-	lo, limit := 0.0, freshShare*d.bel.limit(d.stock)
-	if d.chance(hi) <= limit {
-		lo = hi
+	if last := d.within(o.drops, most, lastChance); last > o.drops && d.ends(last) >= lastShare {
+		return d.option(last)
 	}
+	return o
+}
+
+// option is the stock with a number of drops.
+func (d *dosing) option(drops float64) option {
+	o := option{stock: d.stock, drops: drops, charge: math.Abs(d.charge(1))}
+	if drops > 0 {
+		o.chance = d.chance(drops)
+	}
+	return o
+}
+
+// within is the largest whole number of drops that keeps a chance, up to most;
+// safe is one that does.
+func (d *dosing) within(safe, most, limit float64) float64 {
+	if most < 1 || d.chance(most) <= limit {
+		return max(most, 0)
+	}
+	lo, hi := safe, most
 	for hi-lo > 1 {
 		mid := math.Floor((lo + hi) / 2)
 		if d.chance(mid) <= limit {
@@ -283,10 +303,16 @@ func (d *dosing) safe(most float64) option {
 			hi = mid
 		}
 	}
-	if o.drops = lo; lo > 0 {
-		o.chance = d.chance(lo)
-	}
-	return o
+	return lo
+}
+
+// ends is the chance that n drops bring the reading so near to the aim that no
+// further addition is needed, as the likeliest account has it.
+func (d *dosing) ends(n float64) float64 {
+	after, low, high := d.landing(n)
+	sd := math.Max((high-low)/(2*1.96), 1e-6)
+	off, near := after-d.bel.posts[0].aim.shown, endsWithin*d.b.Tolerance
+	return phi((near-off)/sd) - phi((-near-off)/sd)
 }
 
 // Half is half a drop: touched off at the wall of the beaker and rinsed in.

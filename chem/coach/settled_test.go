@@ -36,6 +36,11 @@ type virtual struct {
 	strength []float64
 	offset   float64
 	r        *rand.Rand
+
+	bold     int     // additions with more than the usual chance to pass
+	boldest  float64 // the largest chance of them
+	leastEnd float64 // the least chance of them to be the last, from 1 down
+	first    float64 // the chance of the first addition to pass
 }
 
 func newVirtual(r *rand.Rand) *virtual {
@@ -121,7 +126,11 @@ func never(t *testing.T, v *virtual, a coach.Advice, y float64) {
 	if a.Do != coach.Add {
 		return
 	}
-	require.LessOrEqual(t, a.Chance, 0.007, "the chance of passing is within the limit")
+	limit := 0.007
+	if v.ends(a) >= 0.3 {
+		limit = 0.015 // it may well be the last
+	}
+	require.LessOrEqual(t, a.Chance, limit, "the chance of passing is within the limit")
 	require.Equal(t, a.Drops, math.Floor(a.Drops), "whole drops")
 	require.Positive(t, a.Drops)
 	q := v.bench.Stocks[a.Stock].PerLitre.Charge
@@ -130,12 +139,29 @@ func never(t *testing.T, v *virtual, a coach.Advice, y float64) {
 	require.True(t, a.Low <= a.After && a.After <= a.High)
 }
 
+// ends is the chance that an advised addition leaves less than 0.65 of the
+// tolerance to the aim, from its central 95 %.
+func (v *virtual) ends(a coach.Advice) float64 {
+	sd := (a.High - a.Low) / (2 * 1.96) * math.Sqrt2
+	off, near := a.After-a.Aim, 0.65*v.bench.Tolerance
+	return (math.Erf((near-off)/sd) - math.Erf((-near-off)/sd)) / 2
+}
+
 // titrate does what the coach says until it says something else than add.
 func (v *virtual) titrate(t *testing.T) (h coach.History, last coach.Advice, y float64, passed bool) {
+	v.leastEnd = 1
 	for range 30 {
 		y = v.reading(t)
 		last = v.bench.Advise(coach.Request{History: h, Now: coach.Present{PH: y, SD: 0.005, FinalSD: 0.005, Shown: y, Settled: true, Age: 200}})
 		never(t, v, last, y)
+		if last.Do == coach.Add && last.Chance > 0.007 {
+			v.bold++
+			v.boldest = max(v.boldest, last.Chance)
+			v.leastEnd = min(v.leastEnd, v.ends(last))
+		}
+		if len(h.Additions) == 0 {
+			v.first = last.Chance
+		}
 		passed = passed || v.up*(y-last.Aim) > v.bench.Tolerance+0.005
 		if last.Do != coach.Add {
 			return h, last, y, passed
@@ -153,10 +179,12 @@ func (v *virtual) titrate(t *testing.T) (h coach.History, last coach.Advice, y f
 func TestSettledBenches(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	const n = 400
-	in, passed, adds := 0, 0, 0
+	boldest, first, leastEnd := 0.0, 0.0, 1.0
+	in, passed, adds, bold := 0, 0, 0, 0
 	for range n {
 		v := newVirtual(r)
 		h, last, y, over := v.titrate(t)
+		boldest, first, leastEnd = max(boldest, v.boldest), max(first, v.first), min(leastEnd, v.leastEnd)
 		if last.Do == coach.Stop && math.Abs(y-last.Aim) <= v.bench.Tolerance+0.005 {
 			in++
 		}
@@ -164,11 +192,16 @@ func TestSettledBenches(t *testing.T) {
 			passed++
 		}
 		adds += len(h.Additions)
+		bold += v.bold
 	}
-	t.Logf("%d benches: %d in tolerance, %d passed the aim, %.2f additions", n, in, passed, float64(adds)/n)
+	t.Logf("%d benches: %d in tolerance, %d passed the aim, %.2f additions, %d with more than the usual chance, the largest %.4f", n, in, passed, float64(adds)/n, bold, boldest)
 	require.GreaterOrEqual(t, in, n*98/100)
 	require.LessOrEqual(t, passed, n/100)
 	require.LessOrEqual(t, float64(adds)/n, 3.2)
+	require.Greater(t, bold, n/20, "the last addition takes its chance")
+	require.Greater(t, boldest, 0.0145)
+	require.Less(t, leastEnd, 0.34, "from a chance of 0.3 on that it is the last")
+	require.InDelta(t, 0.00095, first, 0.00005, "the first addition rests on labels")
 }
 
 // TestOrderOfEqualEvidence: two bottles of the same in another order give the

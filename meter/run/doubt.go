@@ -46,17 +46,19 @@ func (s State) Doubt(a journal.Addition, instead *Entry) *Doubt {
 		}
 	}
 	room := math.Max(float64(s.Setup.Final-in+spareRoom), float64(leastRoom))
+	var ordered chem.Volume
+	o := s.order.advice
+	if o != nil && o.Titrant == a.Titrant && instead == nil {
+		// What was ordered makes sense, past the mark too: that was agreed to.
+		ordered = chem.Volume(o.ML) * chem.Millilitre
+		room = math.Max(room, float64(ordered+leastRoom))
+	}
 	given := Amount(en.Drops, en.Volume) + " of " + a.Titrant
 	if float64(en.Volume) > room {
 		return &Doubt{Given: given, Up: s.upTo(en, chem.Volume(room)),
 			Why: fmt.Sprintf("there is room for %s mL under the mark", millilitres(max(0, s.Setup.Final-in)))}
 	}
-	o := s.order.advice
-	if o == nil || o.Titrant != a.Titrant || instead != nil {
-		return nil
-	}
-	ordered := chem.Volume(o.ML) * chem.Millilitre
-	if en.Volume > mostTimes*ordered {
+	if ordered > 0 && en.Volume > mostTimes*ordered {
 		return &Doubt{Given: given, Up: s.upTo(en, mostTimes*ordered),
 			Why: fmt.Sprintf("more than %g times the %s ordered", mostTimes, Amount(o.Drops, ordered))}
 	}
