@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // Whatever was taken for the way of the electrode before, and however sure the belief
@@ -35,4 +36,18 @@ func TestAReadingThatStandsEndsThere(t *testing.T) {
 		e := k.Estimate(at)
 		assert.InDelta(t, 5, e.End, 0.02+2*e.SD, "noise %g: %+v", noise, e)
 	}
+}
+
+// TestAStepIsForgotten: what a late part may still hold back after a step becomes
+// less with the time since, with 150 s; not while the beaker is being changed.
+func TestAStepIsForgotten(t *testing.T) {
+	e := Unknown()
+	b := open(&e, 0, 7, 0.001)
+	b = b.changed(1, 1e-6)
+	require.InDelta(t, 1, b.way(b.base+1), 1e-6)
+	later := b.ahead(150, wander)
+	require.InDelta(t, math.Exp(-1), later.way(later.base+1), 1e-6)
+	again := later.changed(-0.5, 1e-6)
+	require.InDelta(t, math.Exp(-1)+0.5, again.way(again.base-0.5), 1e-3, "two steps add up")
+	require.InDelta(t, 1, later.loosened().fresh, 0, "the last drop has only just fallen")
 }

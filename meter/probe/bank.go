@@ -10,6 +10,7 @@ type bank struct {
 	hiss       [len(noiseMid)]hiss
 	resolution float64
 	went, base float64 // pH: how far the end values have gone of late, and the last of them
+	fresh      float64 // 1 when the beaker came to rest, falling to 0 as the electrode forgets the step
 	loose      float64 // pH² per second, by which it wanders more than at rest because it still mixes
 }
 
@@ -34,7 +35,7 @@ const (
 
 // open is a bank at the first reading.
 func open(e *Electrode, t, y, resolution float64) *bank {
-	b := &bank{t: t, hiss: e.hiss, resolution: resolution, base: y}
+	b := &bank{t: t, hiss: e.hiss, resolution: resolution, base: y, fresh: 1}
 	b.nodes = make([]node, 0, cells)
 	noise := b.noises()
 	for i, c := range allCells {
@@ -78,7 +79,9 @@ func (b *bank) ahead(t, wander float64) *bank {
 	p := paceOf(dt)
 	out := b.clone()
 	out.t = t
-	out.went *= math.Exp(-dt / wentTau)
+	forgets := math.Exp(-dt / wentTau)
+	out.went *= forgets
+	out.fresh *= forgets
 	out.loose *= fade
 	for i := range out.nodes {
 		out.nodes[i].ahead(&p, wander)
@@ -86,11 +89,15 @@ func (b *bank) ahead(t, wander float64) *bank {
 	return out
 }
 
+// way is how far the electrode has come of late, the steps that it begins to
+// forget counted less; end is where it is going.
+func (b *bank) way(end float64) float64 { return b.went + math.Abs(end-b.base)*b.fresh }
+
 // begun is a bank in which the beaker's pH begins to change.
 func (b *bank) begun() *bank {
 	out := b.spread()
 	end := b.sum().end
-	out.went, out.base = b.went+math.Abs(end-b.base), end
+	out.went, out.base, out.fresh = b.way(end), end, 1
 	for i := range out.nodes {
 		out.nodes[i].begin()
 	}
@@ -186,7 +193,7 @@ func (b *bank) loosened() *bank {
 	out := *b
 	s := b.sum()
 	w := looseShare*math.Abs(s.end-b.base) + looseLeast + looseNoise*math.Sqrt(s.noise)
-	out.loose = w * w
+	out.loose, out.fresh = w*w, 1
 	return &out
 }
 
@@ -207,6 +214,7 @@ func (b *bank) changed(d, v float64) *bank {
 // may go as far as least.
 func (b *bank) placed(d, dt, least float64) *bank {
 	out := b.clone()
+	out.fresh = 1
 	noise := out.noises()
 	for i := range out.nodes {
 		n := &out.nodes[i]

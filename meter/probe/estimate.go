@@ -54,7 +54,7 @@ func (k Tracker) Estimate(now float64) Estimate {
 	if k.bank == nil {
 		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
 	}
-	e := k.bank.estimate(&k, now)
+	e, ripe := k.bank.judged(&k)
 	if r := k.stood; r != nil {
 		e.State, e.End, e.Now, e.SD, e.FinalSD = Settled, r.y, r.y, r.sd, r.final
 		return e
@@ -64,7 +64,7 @@ func (k Tracker) Estimate(now float64) Estimate {
 		e.State = Settling
 	case k.free || len(k.held) > 0:
 		e.State = Moving
-	case e.SD <= math.Max(nearly*e.FinalSD, readySD):
+	case ripe:
 		e.State = Settled
 	default:
 		e.State = Settling
@@ -72,21 +72,37 @@ func (k Tracker) Estimate(now float64) Estimate {
 	return e
 }
 
-func (b *bank) estimate(k *Tracker, now float64) Estimate {
+// estimate is what the bank says of the end value.
+func (b *bank) estimate(k *Tracker) Estimate {
+	e, _ := b.judged(k)
+	return e
+}
+
+// judged is what the bank says of the end value, and whether waiting would make
+// it little better.
+func (b *bank) judged(k *Tracker) (e Estimate, ripe bool) {
 	s := b.sum()
 	noise := math.Sqrt(s.noise)
 	floor := 0.29 * b.resolution / math.Sqrt(1+noise/math.Max(b.resolution, 1e-9))
-	rest := restDoubt * (math.Abs(s.late) + restShare) * (b.went + math.Abs(s.end-b.base))
-	extra := floor*floor + leastSD*leastSD + rest*rest
 	every := math.Max(k.interval, 1)
 	left := b.foretell(every, s.within)
 	l := k.hum.louder()
 	slow := s.within * (l*l - 1) // readings that have their noise in common tell less
 	s.variance, s.within, left = s.variance+slow, s.within+slow, left*l*l
-	e := Estimate{State: Settling, End: s.end, SD: math.Sqrt(s.variance + extra), Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
 	between := math.Max(s.variance-s.within, 0)
-	e.FinalSD = math.Min(e.SD, math.Sqrt(left+betweenR*betweenR*between+extra))
-	return e
+	left += betweenR * betweenR * between
+	spreads := func(way float64) (now, final float64) {
+		rest := restDoubt * (math.Abs(s.late) + restShare) * way
+		extra := floor*floor + leastSD*leastSD + rest*rest
+		now = math.Sqrt(s.variance + extra)
+		return now, math.Min(now, math.Sqrt(left+extra))
+	}
+	e = Estimate{State: Settling, End: s.end, Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
+	e.SD, e.FinalSD = spreads(b.way(s.end))
+	// What the late part of a step holds back is forgotten more slowly than one
+	// waits: it is no reason to wait on.
+	now, final := spreads(b.went + math.Abs(s.end-b.base))
+	return e, now <= math.Max(nearly*final, readySD)
 }
 
 // foretell is the part of the variance of the end value that readings until

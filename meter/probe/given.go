@@ -103,7 +103,7 @@ func (k *Tracker) untouched(a Addition) Estimate {
 		return k.Estimate(a.T)
 	}
 	b, _ := k.before(from)
-	e := b.estimate(k, a.T)
+	e := b.estimate(k)
 	if now := k.Estimate(a.T); e.SD > untouchedSDs*now.SD {
 		return now
 	}

@@ -9,7 +9,7 @@ import (
 // beaker before.
 func (k *Tracker) cut(t float64) {
 	b, later := k.before(t - cutBack*k.interval)
-	m := Move{From: t, Before: b.estimate(k, t), To: math.NaN()}
+	m := Move{From: t, Before: b.estimate(k), To: math.NaN()}
 	if k.explains(t, sign(last(later)-m.Before.Now)) {
 		m.Owner = k.owner
 	}
@@ -142,7 +142,7 @@ func (k *Tracker) comeToRest(since float64) {
 	mean, v := back.expect(now.now)
 	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
 	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
-	k.goneBack(k.bank.estimate(k, k.bank.t))
+	k.goneBack(k.bank.estimate(k))
 }
 
 // goneBack sees whether the reading has come back to where it was before an

@@ -92,7 +92,7 @@ func (k *Tracker) readAgain(t, y float64) {
 	b.expect(y)
 	b.learn(false)
 	k.bank = b
-	k.goneBack(k.bank.estimate(k, t))
+	k.goneBack(k.bank.estimate(k))
 }
 
 // Unread reports whether the beaker was changed and nobody has typed since what
