@@ -65,6 +65,7 @@ type Procedure struct {
 	strange bool   // Ask because of the value, which waiting will not change
 	trouble bool   // Ask because of the temperature, which may come right by itself
 	wall    func(t float64) time.Time
+	resumed bool // and no reading has come since
 }
 
 // dip is a standard that has been read.
@@ -121,7 +122,12 @@ func (p *Procedure) Gather() *Gather { return p.gather }
 // or the stage changed.
 func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 	if r.Usable() {
-		p.latest, p.any = r, true
+		if p.resumed {
+			if err := p.unlike(r.Quantity == meter.Millivolt || r.HasMV); err != nil {
+				return false, err
+			}
+		}
+		p.latest, p.any, p.resumed = r, true, false
 	}
 	if p.gather == nil || p.stage == Done {
 		return false, nil
@@ -201,10 +207,14 @@ func (p *Procedure) Accept(t float64) error {
 const typedSD = 0.02
 
 // Type takes a value that a person has read off the meter at rest, in place of
-// readings. One that is far from where it should be is asked about first, unless sure.
+// readings. One that is far from where it should be is asked about first, unless
+// sure. The error is ErrSends for mV after pH or pH after mV, and that of Standard.PH.
 func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 	if p.stage == Done {
 		return nil
+	}
+	if err := p.unlike(r.Quantity == meter.Millivolt); err != nil {
+		return err
 	}
 	c, _, _ := p.Current()
 	point, err := NewPoint(c.Standard, p.byHand)

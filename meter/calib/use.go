@@ -46,7 +46,7 @@ func (c Calibration) For(u Use) []Finding {
 	if !c.Usable() {
 		out = append(out, Finding{Code: CodeRefused, Level: Stop, Text: "the last calibration was not accepted: " + c.Summary()})
 	}
-	if u.Electrode != "" && c.Electrode != "" && !sameName(u.Electrode, c.Electrode) {
+	if u.Electrode != "" && c.Electrode != "" && !SameName(u.Electrode, c.Electrode) {
 		out = append(out, Finding{Code: CodeElectrode, Level: Stop, Basis: basisChange,
 			Text: fmt.Sprintf("calibrated was electrode %s, not %s", c.Electrode, u.Electrode)})
 	}
