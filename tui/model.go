@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	_ "example.org/halfdrop/tui/quiet" // before bubbletea asks for colours
 	"example.org/halfdrop/tui/screen"
@@ -24,6 +25,7 @@ const (
 	bottling        // another bottle is typed
 	noting          // a mass, a lot or a name is typed
 	explaining      // a reason in own words is typed
+	checking        // the standards of a check are typed
 	asking          // whether to end the run
 	helping         // the keys are shown
 	ending          // the end was sent, its answer is awaited
@@ -163,7 +165,7 @@ func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
 
 func (m *Model) press(key string) tea.Cmd {
 	switch m.mode {
-	case remarking, bottling, noting, explaining:
+	case remarking, bottling, noting, explaining, checking:
 		m.pressInLine(key)
 		return nil
 	case asking:
@@ -253,7 +255,7 @@ func (m *Model) pressNote(string) tea.Cmd {
 
 // typing reports whether keys are characters of a line.
 func (k mode) typing() bool {
-	return k == remarking || k == bottling || k == noting || k == explaining
+	return k == remarking || k == bottling || k == noting || k == explaining || k == checking
 }
 
 func (m *Model) pressBottle(string) tea.Cmd {
@@ -286,6 +288,8 @@ func (m *Model) endLine(text string) {
 	bottle := was == bottling
 	m.mode = running
 	switch {
+	case was == checking:
+		m.take(check(journal.StepOut, text))
 	case was == explaining:
 		m.take(explained(*m.reason, text))
 	case text == "" && was == noting:
@@ -362,6 +366,8 @@ func (m *Model) prompt() string {
 		return "why: " + string(m.line) + "_"
 	case bottling:
 		return "bottle at hand, as NaOH 0.1 M: " + string(m.line) + "_"
+	case checking:
+		return m.hand.checkPrompt() + string(m.line) + "_"
 	case ending:
 		return "closing the record " + m.set.Ellipsis
 	case asking:

@@ -186,6 +186,8 @@ func (p *plain) line(text string) {
 		p.take(p.hand.decline())
 	case "i":
 		p.take(p.hand.immersed())
+	case "k":
+		p.check(rest)
 	case "+":
 		p.bottle(rest)
 	case "t":
@@ -382,6 +384,7 @@ var spoken = [][2]string{
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "confirm a CHECK: you have looked and want to go on"},
 	{"i", "the electrode is in the beaker now"},
+	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},
 	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
 	{"r words", "write a remark into the record"},
 	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},

@@ -65,7 +65,8 @@ type Procedure struct {
 	strange bool   // Ask because of the value, which waiting will not change
 	trouble bool   // Ask because of the temperature, which may come right by itself
 	wall    func(t float64) time.Time
-	resumed bool // and no reading has come since
+	resumed bool      // and no reading has come since
+	expects []account // of the electrode, where something is known of it
 }
 
 // dip is a standard that has been read.

@@ -87,6 +87,7 @@ func (s State) decline(e journal.Event) State {
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {
+	s.away = away{}
 	s.order, s.advice = order{}, nil
 	s.track = s.track.Await(0).Immerse(e.T)
 	s.still, s.sieve = stillness{}, probe.Sieve{}

@@ -36,7 +36,10 @@ func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
 func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *Next {
-	if !s.byHand || a.Do != coach.Wait {
+	if s.byHand && s.away.on() && !s.away.back() {
+		return &Next{Stands: true}
+	}
+	if !s.byHand || a.Do != coach.Wait || s.away.on() {
 		return nil
 	}
 	switch {
@@ -113,6 +116,9 @@ const (
 
 // Slip says what is odd about a typed value, nil when nothing is.
 func (s State) Slip(t, ph float64, decimals int) *Slip {
+	if s.away.on() && ph >= lowestRead && ph <= highestRead {
+		return nil // the standard asks
+	}
 	typed := strconv.FormatFloat(ph, 'f', decimals, 64)
 	at, sd := s.due(t)
 	within := ph >= lowestRead && ph <= highestRead
