@@ -160,7 +160,7 @@ func (v *Verification) judgeShift() Finding {
 		f.Text += ": calibrate again"
 	case f.Level == Stop:
 		f.Level = Remark
-		f.Text += ", and the check does not say it for sure: dip once more, or calibrate again"
+		f.Text += ": not beyond doubt; dip once more, or calibrate again"
 	case f.Level == Remark && there:
 		f.Text += ": calibrate again before the last additions"
 	case v.ShiftSD > shiftStop*v.Tolerance:
@@ -175,26 +175,36 @@ func (v *Verification) judgeShift() Finding {
 
 // Words are the verdict for people.
 func (v Verification) Words() string {
-	switch v.Verdict {
-	case Accepted:
-		return "the calibration stands"
-	case WithRemark:
-		return "allowed, with a remark"
+	for _, f := range v.Findings {
+		switch {
+		case f.Code == CodeAlike:
+			return "the standards read alike: look at cap, bulb and plug"
+		case f.Code == CodeShift && f.Level != Pass:
+			_, words, _ := strings.Cut(f.Text, ": ")
+			return words
+		}
 	}
-	return "calibrate again"
+	if v.Verdict == Accepted {
+		return "the calibration stands"
+	}
+	return "the calibration stands, with a remark"
 }
 
 // Summary is the check in a line.
 func (v Verification) Summary() string {
-	names := make([]string, len(v.Seen))
+	var b strings.Builder
+	b.WriteString("checked")
 	for i, s := range v.Seen {
-		names[i] = s.Point.label()
+		if i > 0 {
+			b.WriteString(",")
+		}
+		fmt.Fprintf(&b, " in %s %+.2f ± %s", s.Point.label(), s.Shift+0, ofHundredths(s.SD))
 	}
-	slope := ""
+	fmt.Fprintf(&b, ", at the aim %+.2f ± %s pH", v.Shift+0, ofHundredths(v.ShiftSD))
 	if v.SlopePct != 0 {
-		slope = fmt.Sprintf(", slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))
+		fmt.Fprintf(&b, ", slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))
 	}
-	return fmt.Sprintf("checked in %s: %+.2f ± %s pH at the aim%s: %s", strings.Join(names, " and "), v.Shift+0, ofHundredths(v.ShiftSD), slope, v.Words())
+	return b.String() + ": " + v.Words()
 }
 
 // Doubts are the findings that go with the final reading: what weighs more than a

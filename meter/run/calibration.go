@@ -240,6 +240,8 @@ func (s *State) basis() string {
 	}
 	c := s.inUse()
 	switch {
+	case !s.cal.told:
+		return "checked " + calib.Ago(s.wall.Sub(s.verified.At))
 	case c == nil:
 		return "not calibrated"
 	case !c.Usable():

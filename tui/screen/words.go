@@ -100,7 +100,7 @@ func out(v run.View, set *widget.Set) standing {
 	st := standing{shape: set.Ring, word: "in standard " + w.Name}
 	switch {
 	case w.Stage == calib.Immerse || w.Stage == calib.Done:
-		st.word = "out of the beaker"
+		st.word = "electrode out"
 	case !math.IsNaN(w.End):
 		to := set.Arrow + " " + widget.Number(w.End, 2)
 		st.numbers = []string{to + " ±" + spreadText(w.SD, 2), to}
