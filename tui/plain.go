@@ -135,7 +135,8 @@ func (p *plain) see(v run.View) {
 func (p *plain) tell() {
 	v := p.hand.view
 	p.said = steady(v)
-	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), upperFirst(v.Why()))
+	why := strings.ReplaceAll(v.Why(), "Esc ends the check", "k stop ends the check")
+	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), upperFirst(why))
 }
 
 // steady is the sentence, without the seconds that run down.

@@ -24,14 +24,15 @@ func (p *Procedure) clone() *Procedure {
 }
 
 // During prepares a check of an electrode in use: the standards, the temperature for
-// a meter that sends none, and the time of day of second 0. What is known of the
-// electrode, nil for nothing, decides what is odd.
-func During(list []Standard, byHand chem.Celsius, zero time.Time, inUse *Calibration) *Procedure {
+// a meter that sends none, the tolerance that it is checked for, pH, and the time of
+// day of second 0. What is known of the electrode, nil for nothing, decides what is odd.
+func During(list []Standard, byHand chem.Celsius, tolerance float64, zero time.Time, inUse *Calibration) *Procedure {
 	choices := make([]Choice, len(list))
 	for i, s := range list {
 		choices[i] = Choice{Standard: s}
 	}
 	p := NewProcedure(choices, byHand, func(t float64) time.Time { return zero.Add(time.Duration(t * float64(time.Second))) })
+	p.needs = tolerance / 2 // with half of it to spare for bottle and calibration
 	if inUse != nil && inUse.Usable() && !inUse.Checks() {
 		p.expects, _ = remembered([]Calibration{*inUse}, inUse.At)
 	}

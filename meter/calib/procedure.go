@@ -36,19 +36,6 @@ const (
 	farLeast = 20.0 // mV
 )
 
-// When the value of a dip is taken, a choice of this project. Its end value may
-// still be refined by what the next dips teach of the late part.
-const (
-	takeSD    = 0.010 // pH: as well known as the bottle itself
-	enoughSD  = 0.030 // pH, good enough once it has been looked at for enoughFor
-	enoughFor = 60.0  // s
-	longer    = 85.0  // s, when the verdict hangs on it
-	nearMV    = 5.0   // mV that it may still have to go: no more is extrapolated
-	nearPart  = 0.05  // or this part of the way that it has come
-	patience  = 150.0 // s, after which the person is asked
-	roughSD   = 0.060 // pH, good enough by then
-)
-
 // Procedure leads through the standards one after the other: what to do, when
 // a reading has settled, what the points are. It is for one goroutine.
 type Procedure struct {
@@ -66,6 +53,7 @@ type Procedure struct {
 	trouble bool   // Ask because of the temperature, which may come right by itself
 	wall    func(t float64) time.Time
 	resumed bool      // and no reading has come since
+	needs   float64   // pH, the spread that is wanted; 0 for the usual one
 	expects []account // of the electrode, where something is known of it
 }
 

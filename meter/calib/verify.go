@@ -193,16 +193,13 @@ func (v Verification) Words() string {
 // Summary is the check in a line.
 func (v Verification) Summary() string {
 	var b strings.Builder
-	b.WriteString("checked")
-	for i, s := range v.Seen {
-		if i > 0 {
-			b.WriteString(",")
-		}
-		fmt.Fprintf(&b, " in %s %+.2f ± %s", s.Point.label(), s.Shift+0, ofHundredths(s.SD))
+	b.WriteString("checked: off by ")
+	for _, s := range v.Seen {
+		fmt.Fprintf(&b, "%+.2f ± %s in %s, ", s.Shift+0, ofHundredths(s.SD), s.Point.label())
 	}
-	fmt.Fprintf(&b, ", at the aim %+.2f ± %s pH", v.Shift+0, ofHundredths(v.ShiftSD))
+	fmt.Fprintf(&b, "%+.2f ± %s pH at the aim", v.Shift+0, ofHundredths(v.ShiftSD))
 	if v.SlopePct != 0 {
-		fmt.Fprintf(&b, ", slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))
+		fmt.Fprintf(&b, "; slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))
 	}
 	return b.String() + ": " + v.Words()
 }

@@ -112,7 +112,7 @@ func (s State) out(e journal.Event) (State, error) {
 		return s, fmt.Errorf("a check is in one standard to %d, not in %d", mostStandards, len(list))
 	}
 	zero := e.At.Add(-time.Duration(e.T * float64(time.Second)))
-	s.away = away{proc: calib.During(list, s.benchTemp, zero, s.inUse())}
+	s.away = away{proc: calib.During(list, s.benchTemp, s.Setup.Tolerance, zero, s.inUse())}
 	s.order, s.advice = order{}, nil
 	s.track = s.track.Await(0)
 	return s, nil
@@ -233,6 +233,14 @@ func (s State) Standards() []calib.Standard {
 	return list[:min(2, len(list))]
 }
 
+// offer names the standards for a check anew, when what they hang on has changed.
+func (s *State) offer() {
+	s.offered = nil
+	for _, st := range s.Standards() {
+		s.offered = append(s.offered, st.Name)
+	}
+}
+
 // CheckStandards are the standards that somebody names, "7.00, 4.01", those of
 // Standards for none. A bare name is looked for in the set of the calibration first.
 func (s State) CheckStandards(text string) ([]journal.Standard, error) {
@@ -263,9 +271,7 @@ func (s *State) lookAway(v *View) {
 	v.Verified = s.verified
 	a := &s.away
 	if !a.on() {
-		for _, st := range s.Standards() {
-			v.Standards = append(v.Standards, st.Name)
-		}
+		v.Standards = s.offered
 		return
 	}
 	w := &Away{Stage: a.proc.Stage(), End: math.NaN(), Verdict: a.verdict}

@@ -136,6 +136,28 @@ func TestACheckSaysNothingOfTheBeaker(t *testing.T) {
 	assert.Contains(t, v.Calibration, "checked 0 min")
 }
 
+// Back in the beaker the first readings are on their way from the standard, or from
+// rinse water: whatever it was, nothing is ordered on where they came from.
+func TestBackFromAStandard(t *testing.T) {
+	for _, from := range []float64{4.00, 4.5, 7.00, 10.01} {
+		w := walking(t, 7.2)
+		w.in(4.6, 90)
+		w.step(journal.StepOut, technical("7.00")...)
+		w.step(journal.StepIn)
+		w.in(from, 60)
+		v := w.back()
+		assert.Equal(t, coach.Wait, v.Advice.Do)
+		for range 40 {
+			v = w.in(4.6, 1)
+			require.NotEqual(t, coach.Check, v.Advice.Do, "from %g: %s", from, v.Sentence())
+			if v.Advice.Do == coach.Add {
+				require.InDelta(t, 4.6, v.Settling.End, 0.15, "from %g: %s", from, v.Sentence())
+			}
+		}
+		assert.Equal(t, coach.Add, v.Advice.Do, "from %g: %s", from, v.Sentence())
+	}
+}
+
 // The temperature of a standard is not that of the beaker: the aim stays.
 func TestACheckDoesNotMoveTheAim(t *testing.T) {
 	w := walking(t, 7.2)

@@ -50,6 +50,7 @@ func (s *State) heard(r *journal.Reading) {
 	}
 	s.cal.mv, s.cal.ph = mv, ph
 	s.bench.Tolerance = s.working()
+	s.offer()
 	s.version++
 }
 
@@ -221,6 +222,9 @@ func (s *State) lookAtCalibration(v *View) {
 	ends := v.Advice.Do == coach.Stop
 	list := s.fitness(ends)
 	for _, f := range list {
+		if f.Code == calib.CodeAge && f.Level == calib.Note && s.verified == nil && v.Note == "" && v.Advice.Reason == coach.Settling {
+			v.Note = f.Text + "; k checks it in standards" // while there is time to read it
+		}
 		if f.Level == calib.Remark || f.Level == calib.Stop {
 			v.Cautions = append(v.Cautions, f.Text)
 			if ends && v.Doubtful == "" {

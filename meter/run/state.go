@@ -88,6 +88,7 @@ type State struct {
 	made     *journal.Making // the reading after making up; nil before one
 	cal      calibrated
 	away     away                // a check in standards, while it goes on
+	offered  []string            // standards for a check, by their names
 	verified *calib.Verification // the latest of the calibration in use; nil for none
 	wall     time.Time           // of the latest event
 	begun    float64             // s, when the first reading came
@@ -148,6 +149,7 @@ func (s *State) at(t chem.Celsius) error {
 	s.taken.Give(b)
 	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
 	b.Tolerance = s.working()
+	s.offer()
 	return nil
 }
 
