@@ -137,7 +137,6 @@ func (c *card) away(v run.View, set *widget.Set) {
 		c.number, c.unit = w.Name, []string{"standard", fmt.Sprintf("%d of %d", w.Number, w.Of)}
 	case calib.Ask:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
-		c.number = w.Name
 	case calib.Done:
 		c.as(set, widget.Act, "BACK", 0, set.Act)
 	default:

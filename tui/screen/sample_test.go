@@ -91,7 +91,7 @@ func out(st *screen.State, stage calib.Stage, n int) {
 // typing is a run by hand that wants a value.
 func typing(st *screen.State, n run.Next) {
 	v := &st.View
-	v.ByHand, v.Link, v.Next = true, "", &n
+	v.ByHand, v.Link, v.Measured, v.Next = true, "", false, &n
 	st.Keys = []screen.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it stands"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
 }
 

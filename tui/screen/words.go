@@ -97,7 +97,7 @@ func standingOf(v run.View, set *widget.Set) standing {
 // out is how the reading stands while the electrode is out of the beaker.
 func out(v run.View, set *widget.Set) standing {
 	w := v.Away
-	st := standing{shape: set.Ring, word: "in standard " + w.Name}
+	st := standing{shape: set.Ring, word: "in " + w.Name}
 	switch {
 	case w.Stage == calib.Immerse || w.Stage == calib.Done:
 		st.word = "electrode out"
