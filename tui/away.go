@@ -7,7 +7,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 )
@@ -62,7 +61,7 @@ func (h *hand) dipped() answer {
 			return sorry("type what the display shows when it stands, as 7.02")
 		}
 	}
-	return check(journal.StepIn, "")
+	return check(run.CheckIn, "")
 }
 
 // acceptIn takes the value in the standard as it is.
@@ -70,7 +69,7 @@ func (h *hand) acceptIn() answer {
 	if s := h.view.Away.Stage; s == calib.Immerse || s == calib.Done {
 		return sorry("there is no value to take yet")
 	}
-	return check(journal.StepTake, "")
+	return check(run.CheckTake, "")
 }
 
 // awayHints are the keys while the electrode is out of the beaker.
@@ -100,12 +99,12 @@ func (p *plain) check(text string) {
 			p.print("No check goes on.")
 			return
 		}
-		p.take(check(journal.StepStop, ""))
+		p.take(check(run.CheckStop, ""))
 		return
 	}
 	if no := p.hand.cannotCheck(); no != "" {
 		p.print("%s.", upperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
 		return
 	}
-	p.take(check(journal.StepOut, text))
+	p.take(check(run.CheckOut, text))
 }

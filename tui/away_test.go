@@ -9,7 +9,6 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
 )
@@ -35,7 +34,7 @@ func step(code, text string) run.Intent {
 // The keys of a check: Enter and i say that the electrode is where it is wanted, c
 // takes the value, Esc ends it.
 func TestKeysOfACheck(t *testing.T) {
-	in, take, stop := step(journal.StepIn, ""), step(journal.StepTake, ""), step(journal.StepStop, "")
+	in, take, stop := step(run.CheckIn, ""), step(run.CheckTake, ""), step(run.CheckStop, "")
 	back := run.Intent{Kind: run.WantImmersed}
 	withStandards := waiting()
 	withStandards.Standards = []string{"7.00", "4.01"}
@@ -44,8 +43,8 @@ func TestKeysOfACheck(t *testing.T) {
 		keys string
 		want []run.Intent
 	}{
-		{withStandards, "k Enter", []run.Intent{step(journal.StepOut, "")}},
-		{withStandards, "k 7.00 Enter", []run.Intent{step(journal.StepOut, "7.00")}},
+		{withStandards, "k Enter", []run.Intent{step(run.CheckOut, "")}},
+		{withStandards, "k 7.00 Enter", []run.Intent{step(run.CheckOut, "7.00")}},
 		{withStandards, "k Esc", nil},
 		{withStandards, "6 k", nil},                                      // first what is typed
 		{falling(6, false), "k Enter", []run.Intent{add("NaOH 1 M", 6)}}, // drops fall: no check, and Enter is theirs
@@ -86,12 +85,12 @@ func TestLinesOfACheck(t *testing.T) {
 		want []run.Intent
 		says string
 	}{
-		{waiting(), "k 7.00 4.01", []run.Intent{step(journal.StepOut, "7.00 4.01")}, ""},
+		{waiting(), "k 7.00 4.01", []run.Intent{step(run.CheckOut, "7.00 4.01")}, ""},
 		{waiting(), "k stop", nil, "No check goes on"},
-		{away(calib.Immerse, false), "", []run.Intent{step(journal.StepIn, "")}, "k stop ends the check"},
+		{away(calib.Immerse, false), "", []run.Intent{step(run.CheckIn, "")}, "k stop ends the check"},
 		{away(calib.Immerse, false), "k", nil, "k stop ends it"},
-		{away(calib.Settle, false), "k stop", []run.Intent{step(journal.StepStop, "")}, ""},
-		{away(calib.Ask, false), "c", []run.Intent{step(journal.StepTake, "")}, ""},
+		{away(calib.Settle, false), "k stop", []run.Intent{step(run.CheckStop, "")}, ""},
+		{away(calib.Ask, false), "c", []run.Intent{step(run.CheckTake, "")}, ""},
 		{away(calib.Done, false), "i", []run.Intent{{Kind: run.WantImmersed}}, "BACK into the beaker"},
 		{away(calib.Immerse, true), "7.02", []run.Intent{value(7.02, 2, false)}, ""},
 	} {

@@ -8,7 +8,6 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 )
@@ -353,7 +352,7 @@ func (h *hand) clear() answer {
 	case h.chosen != "":
 		h.chosen = ""
 	case h.view.Away != nil && h.view.Away.Stage != calib.Done:
-		return check(journal.StepStop, "")
+		return check(run.CheckStop, "")
 	default:
 		return sorry("nothing to clear; q ends the run, ? shows all keys")
 	}

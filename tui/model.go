@@ -9,7 +9,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	_ "example.org/halfdrop/tui/quiet" // before bubbletea asks for colours
 	"example.org/halfdrop/tui/screen"
@@ -289,7 +288,7 @@ func (m *Model) endLine(text string) {
 	m.mode = running
 	switch {
 	case was == checking:
-		m.take(check(journal.StepOut, text))
+		m.take(check(run.CheckOut, text))
 	case was == explaining:
 		m.take(explained(*m.reason, text))
 	case text == "" && was == noting:

@@ -38,6 +38,14 @@ var (
 	ErrNotAway = errors.New("no check in standards is going on")
 )
 
+// Steps of a check, as the Code of an Intent WantCheck.
+const (
+	CheckOut  = journal.StepOut  // the electrode leaves the beaker; the Text names the standards, empty for the usual
+	CheckIn   = journal.StepIn   // it is in the standard that is wanted
+	CheckTake = journal.StepTake // the value counts as it is
+	CheckStop = journal.StepStop // no more standards
+)
+
 // mostStandards is how many standards a check in a run may have (choice).
 const mostStandards = 3
 
