@@ -26,6 +26,7 @@ var bindings = []binding{
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
 	{[]string{"s"}, "s", "by hand: the display stands, at what is typed", plainKey((*hand).stands)},
 	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},
+	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand).degrees)},
 	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
 	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit or counted drop", plainKey((*hand).back)},
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},

@@ -48,6 +48,7 @@ type Model struct {
 	line    []rune       // a line of text that is being typed
 	page    int          // of the help
 	bell    bool
+	display func() (pH, temperature string) // of a simulated meter that is read off; nil for none
 
 	w, h  int
 	drawn string // the screen as last drawn, empty when it must be drawn anew
@@ -57,7 +58,7 @@ type Model struct {
 func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
 
 func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note}
+	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -349,6 +350,9 @@ func (m *Model) state() screen.State {
 	st := screen.State{View: m.hand.view, Hand: m.hand.screen(), Message: m.message, Wrong: m.wrong,
 		Prompt: m.prompt(), Bell: m.bell, Keys: m.hints(), Set: m.set}
 	st.Said, st.Refused = saying(m.said)
+	if m.display != nil {
+		st.Display, st.Warm = m.display()
+	}
 	if m.mode == helping {
 		st.Help, st.Page = help(), m.page
 	}

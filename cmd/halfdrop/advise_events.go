@@ -32,8 +32,9 @@ func (a *adviser) event(q request) (journal.Event, error) {
 		return journal.Event{}, err
 	}
 	bottle := len(q.Bottle) > 0 && string(q.Bottle) != "null"
+	warm := q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil
 	things := 0
-	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, check != nil, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
+	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, check != nil, warm, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
 		if has {
 			things++
 		}
@@ -64,6 +65,9 @@ func (a *adviser) event(q request) (journal.Event, error) {
 		return e, a.keeper.State.CanDose()
 	case said["immersed"]:
 		e.Kind = journal.Immersed
+		return e, nil
+	case warm:
+		e.Kind, e.TempC = journal.Warmed, q.TempC
 		return e, nil
 	case check != nil:
 		return check.event(*q.T, a.keeper)

@@ -10,7 +10,8 @@ In, a line each:
       a reading; "mv" instead of "ph" for millivolts
   {"t":12,"ph":6.12,"typed":true,"stands":true}
       read off a display by a person; "stands" when it has come to rest;
-      "sure":true for a value that was refused as a slip
+      "sure":true for a value that was refused as a slip; "temp_c" without "ph"
+      is the temperature of the beaker, off a thermometer
   {"t":31,"dosing":true}
       the first drop of the order falls; optional
   {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}

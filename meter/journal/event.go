@@ -23,6 +23,7 @@ const (
 	Added      Kind = "added"       // titrant added to the beaker
 	Declined   Kind = "declined"    // nothing of what was ordered was given
 	Immersed   Kind = "immersed"    // the electrode is in the beaker now
+	Warmed     Kind = "temperature" // a person has said how warm the beaker is
 	Checking   Kind = "checking"    // a step of a check of the electrode in standards, out of the beaker
 	Checked    Kind = "checked"     // what the check found
 	Bottled    Kind = "bottle"      // another titrant is at hand
@@ -65,6 +66,7 @@ type Event struct {
 	Correct     *Correction     `json:"correct,omitempty"`
 	Advice      *Advice         `json:"advice,omitempty"`
 	Calibration json.RawMessage `json:"calibration,omitempty"`
+	TempC       *float64        `json:"temperature,omitempty"` // °C
 	Checking    *CheckStep      `json:"checking,omitempty"`
 	Checked     json.RawMessage `json:"checked,omitempty"` // as calib.Verification
 	Remark      *Remark         `json:"remark,omitempty"`

@@ -36,11 +36,16 @@ func walking(t *testing.T, target float64) *walker {
 
 func walkingFor(t *testing.T, target recipe.Target) *walker {
 	t.Helper()
-	plan, err := json.Marshal(recipe.Plan{
+	return walkingIn(t, recipe.Plan{
 		Target: target, Beaker: recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(25)},
 		Weighed:  []recipe.Weighed{{Reagent: "MOPS", MMol: num(5)}},
 		Titrants: []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1)}},
 	})
+}
+
+func walkingIn(t *testing.T, p recipe.Plan) *walker {
+	t.Helper()
+	plan, err := json.Marshal(p)
 	require.NoError(t, err)
 	k, err := run.NewKeeper(journal.Event{Seq: 1, At: nine, Kind: journal.Started, Start: &journal.Start{Format: 1, Plan: plan}}, &run.Discard{},
 		func(s float64) time.Time { return nine.Add(time.Duration(s * float64(time.Second))) })

@@ -112,6 +112,9 @@ func (s State) Look(now float64) View {
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
 	}
+	if s.tempTold && math.IsNaN(s.last.temp) {
+		v.Measured = true
+	}
 	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}

@@ -37,6 +37,8 @@ const (
 	WantBottle
 	// WantRead takes a value that was read off the display and typed.
 	WantRead
+	// WantWarm says how warm the beaker is, by a thermometer.
+	WantWarm
 	// WantCheck is a step of a check of the electrode in standards; Code says which.
 	WantCheck
 	// WantNote puts on record what was weighed, a lot, or a name: see ParseNote.
@@ -57,7 +59,8 @@ type Intent struct {
 
 	PH       float64 // for WantRead, with the digits that were typed
 	Decimals int
-	Stands   bool // the display stands at it
+	Stands   bool    // the display stands at it
+	TempC    float64 // for WantWarm, °C
 }
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -266,6 +269,9 @@ func (s *Session) do(in Intent) (string, error) {
 			d.Back()
 		}
 		return "noted: the electrode is in the beaker now", s.keeper.Immerse(t)
+	case WantWarm:
+		temp := in.TempC
+		return fmt.Sprintf("the beaker is at %.1f °C", temp), s.keeper.Take(journal.Event{T: t, Kind: journal.Warmed, TempC: &temp})
 	case WantCheck:
 		return "", s.check(in, t)
 	case WantNote:

@@ -94,6 +94,7 @@ type State struct {
 	begun    float64             // s, when the first reading came
 	trusted  bool                // a person has looked at a reading that stands still
 	byHand   bool                // a person types what the display shows
+	tempTold bool                // and how warm the beaker is, off a thermometer
 	taken    *bench.Taken        // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
@@ -136,7 +137,7 @@ func Open(e journal.Event) (State, error) {
 	}
 	s.eye = spot.Open(e.T)
 	s.foretold[0], s.foretold[1] = foretell(s.bench)
-	s.byHand = e.Start.Source == ByHand
+	s.byHand = handRead(e.Start.Source)
 	return s, nil
 }
 
@@ -198,6 +199,8 @@ func (s State) apply(e journal.Event) (State, error) {
 		s.badLine(e)
 	case journal.Calibrated:
 		return s.calibrate(e)
+	case journal.Warmed:
+		return s.warmed(e)
 	case journal.Checking:
 		return s.checking(e)
 	case journal.Checked:

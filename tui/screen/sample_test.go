@@ -181,6 +181,10 @@ func samples() []sample {
 		with("back", func(st *screen.State) { out(st, calib.Done, 2) }),
 		with("by hand", func(st *screen.State) { typing(st, run.Next{In: -1}) }),
 		with("by hand stands", func(st *screen.State) { typing(st, run.Next{In: -1, Stands: true}) }),
+		with("by hand simulated", func(st *screen.State) {
+			typing(st, run.Next{In: -1})
+			st.Display, st.Warm = "7.09", "21.5 °C"
+		}),
 		with("by hand later", func(st *screen.State) { typing(st, run.Next{In: 25, Mixing: true}) }),
 		with("by hand typed", func(st *screen.State) {
 			typing(st, run.Next{In: -1})
