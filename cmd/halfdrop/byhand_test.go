@@ -110,7 +110,7 @@ func TestTitrateByHand(t *testing.T) {
 }
 
 func TestByHandExcludesALine(t *testing.T) {
-	for _, args := range [][]string{{"--port", "/dev/none"}, {"--port", "auto", "--sim"}} {
+	for _, args := range [][]string{{"--port", "/dev/none"}, {"--port", "auto"}} {
 		cmd := newRootCommand()
 		cmd.SetArgs(append([]string{"titrate", "--by-hand", "--plan", "x.toml"}, args...))
 		cmd.SetOut(&strings.Builder{})

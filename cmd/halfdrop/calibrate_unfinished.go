@@ -147,7 +147,7 @@ func (c *calibration) offer(r *rig) error {
 		case err != nil:
 			fmt.Fprintf(r.talk, "halfdrop: note: %s, with other standards: it is not gone on with\n", r.brokenOff(u))
 		default:
-			r.offered = &u
+			r.offered, c.electrode = &u, u.Electrode // as it was written then
 		}
 	}
 	return nil

@@ -61,8 +61,10 @@ func TestCalibrateGoesOn(t *testing.T) {
 	assert.Nil(t, h.offered)
 	assert.Contains(t, h.talk.String(), "with other standards: it is not gone on with")
 
-	h = unfinishedAt(t, c("e7"), 5*time.Minute)
+	again := c("e7")
+	h = unfinishedAt(t, again, 5*time.Minute)
 	require.NotNil(t, h.offered)
+	assert.Equal(t, "E7", again.electrode, "as it was written then")
 	st := h.state("x")
 	assert.Equal(t, screen.Offered, st.Mood)
 	assert.Contains(t, st.Sentence, "broken off 5 min ago")

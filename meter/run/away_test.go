@@ -327,3 +327,30 @@ func TestACheckIsOnRecord(t *testing.T) {
 	assert.Equal(t, was.Verified.Summary(), v.Verified.Summary())
 	assert.Nil(t, v.Away)
 }
+
+// Five hours after a calibration the reminder says what to press; a check that it
+// stood takes the reminder away, and says that it is none of calibration's kind.
+func TestTheReminderOfACheck(t *testing.T) {
+	w := walking(t, 7.2)
+	const slope = 59.16
+	w.mv = func(ph float64) float64 { return -slope * (ph - 7) }
+	require.NoError(t, w.keep.Take(journal.Event{Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-5*time.Hour), 2.994*slope, 0)}))
+	v := w.in(4.6, 4)
+	require.Equal(t, coach.Settling, v.Advice.Reason)
+	assert.Contains(t, v.Why(), "many laboratories would do it again by now; k checks it in standards")
+	w.step(journal.StepOut, technical("7.00")...)
+	w.step(journal.StepIn)
+	for range 150 {
+		if v = w.in(7.00, 1); v.Away.Stage != calib.Settle {
+			break
+		}
+	}
+	w.back()
+	v = w.in(4.6, 4)
+	assert.NotContains(t, v.Why(), "k checks it")
+	said := ""
+	for _, f := range w.keep.State.Fitness() {
+		said += f.Text + "\n"
+	}
+	assert.Contains(t, said, "it stood, which is no new calibration")
+}
