@@ -173,6 +173,7 @@ type mixture struct {
 }
 
 // negligible is the logarithm of a share of the greatest weight that does not count.
+// It is no figure of judgement: a greater one only costs time.
 const negligible = 14.0
 
 // ends are the means over the cells.
