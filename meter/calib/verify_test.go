@@ -141,3 +141,19 @@ func TestACheckIsNoCalibration(t *testing.T) {
 	assert.Contains(t, age(13*time.Hour, 12*time.Hour), "remark: ")
 	assert.Contains(t, age(25*time.Hour, 24*time.Hour), "stop: ")
 }
+
+// A mistake that is named goes first, and nobody is sent to clean an electrode that is
+// not what is wrong; without one the electrode is what there is to look after.
+func TestACauseGoesBeforeWhatToTry(t *testing.T) {
+	swapped := []calib.Point{pointOf(t, "7.00", 0.98, 2, 0), pointOf(t, "4.01", 0.98, 2, 0)}
+	swapped[0].MV, swapped[1].MV = swapped[1].MV, swapped[0].MV
+	c := judged(t, nil, swapped...)
+	require.Equal(t, calib.CodeSwapped, c.Findings[0].Code, c.Findings)
+	for _, f := range c.Findings {
+		assert.NotContains(t, f.Text, "clean and refill")
+		assert.NotContains(t, f.Text, "renew the filling")
+	}
+	worn := judged(t, nil, pointOf(t, "7.00", 0.87, 33, 0), pointOf(t, "4.01", 0.87, 33, 0), pointOf(t, "10.01", 0.87, 33, 0))
+	assert.Contains(t, worn.Findings[0].Text, "clean and refill the electrode")
+	assert.Contains(t, worn.Findings[1].Text, "renew the filling")
+}
