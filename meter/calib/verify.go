@@ -45,7 +45,6 @@ const (
 	shiftStop  = 1.0
 	shiftSDs   = 2.0  // spreads from which on a shift is one
 	slopeSince = 0.01 // of the slope, by which it may have changed where one standard says nothing of it
-	noLimit    = 0.05 // pH, in place of a tolerance that is not known: as for a check standard
 )
 
 // ErrNothingRead says that a check has nothing to judge.
@@ -64,7 +63,7 @@ func Verify(u Use, inUse *Calibration, points []Point) (Verification, error) {
 	}
 	slices.SortFunc(v.Seen, func(a, b Seen) int { return int(math.Copysign(1, a.Point.PH-b.Point.PH)) })
 	if v.Tolerance <= 0 {
-		v.Tolerance = noLimit
+		v.Tolerance = checkPass // as for a check standard
 	}
 	if math.IsNaN(v.Aim) {
 		v.Aim = v.Seen[0].Point.PH

@@ -142,6 +142,33 @@ func TestACheckIsNoCalibration(t *testing.T) {
 	assert.Contains(t, age(25*time.Hour, 24*time.Hour), "stop: ")
 }
 
+// Where the limits of a check lie. A shift is one from two of its spreads on, as
+// everywhere; a third of the tolerance is worth a word, all of it ends the calibration.
+// One standard says nothing of the slope, which wanders by about a hundredth: three
+// units away the shift is known to 0.03 at best. Without a tolerance it is that of a
+// check standard, 0.05 (ASTM D1287).
+func TestLimitsOfACheck(t *testing.T) {
+	check := func(shift, aim, tol float64) calib.Verification { // in 7.00 alone
+		t.Helper()
+		c := inUse(t, 0.97, 4)
+		p := pointOf(t, "7.00", 0.97, 4-shift*0.97*nernst(22), 0)
+		v, err := calib.Verify(calib.Use{At: noon, Target: aim, Tolerance: tol}, c, []calib.Point{p})
+		require.NoError(t, err)
+		return v
+	}
+	at := 7.01
+	sd := check(0, at, 0.1).ShiftSD
+	assert.Equal(t, calib.Accepted, check(1.7*sd, at, 2.5*sd).Verdict, "it may be none")
+	assert.Equal(t, calib.WithRemark, check(2.4*sd, at, 3.5*sd).Verdict, "it is one")
+	assert.Equal(t, calib.Accepted, check(0.28*0.3, at, 0.3).Verdict)
+	assert.Equal(t, calib.WithRemark, check(0.4*0.3, at, 0.3).Verdict)
+	assert.Equal(t, calib.WithRemark, check(0.8*0.3, at, 0.3).Verdict)
+	assert.Equal(t, calib.Refused, check(1.2*0.3, at, 0.3).Verdict)
+	far := check(0, at-3, 0.1)
+	assert.InDelta(t, 0.03, math.Sqrt(far.ShiftSD*far.ShiftSD-sd*sd), 0.005)
+	assert.Equal(t, 0.05, check(0, at, 0).Tolerance)
+}
+
 // A mistake that is named goes first, and nobody is sent to clean an electrode that is
 // not what is wrong; without one the electrode is what there is to look after.
 func TestACauseGoesBeforeWhatToTry(t *testing.T) {
