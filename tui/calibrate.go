@@ -16,6 +16,7 @@ const (
 	PressIn    = ""      // the electrode is in the standard
 	PressAgain = "again" // from the start with this standard
 	PressTake  = "take"  // accept the value now
+	PressNew   = "new"   // from the first standard, not on from where it was broken off
 	PressQuit  = "q"     // cancel
 )
 
@@ -25,13 +26,23 @@ var CalibrationKeys = []screen.Key{
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
-	{Name: "q", Short: "cancel", Does: "cancel; nothing is kept"},
+	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be gone on from the last standard accepted"},
+	{Name: "?", Short: "keys", Does: "all keys"},
+}
+
+// OfferKeys are the keys while a calibration that was broken off is offered.
+var OfferKeys = []screen.Key{
+	{Name: "Enter", Short: "go on", Does: "go on from the last standard accepted"},
+	{Name: "n", Short: "from the start", Does: "from the start; what was accepted goes with the first standard of the new one"},
+	{Name: "q", Short: "cancel", Does: "cancel; it stays kept until an hour is over"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 }
 
 var calibrationPresses = map[string]string{
 	"enter": PressIn, "a": PressAgain, "t": PressTake, "q": PressQuit, "ctrl+c": PressQuit,
 }
+
+var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": PressQuit, "ctrl+c": PressQuit}
 
 // Calibrate shows a calibration on the terminal until states is closed or ctx
 // ends. press is told what the person wants and must not block.
@@ -78,7 +89,8 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		if m.say != nil && msg.Sentence != m.state.Sentence {
 			m.say(clean(msg.Sentence))
 		}
-		msg.Set, msg.Keys, msg.Typed, msg.Help = m.state.Set, CalibrationKeys, m.typed, m.state.Help
+		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
+		msg.Keys, _ = keysIn(msg.Mood)
 		m.state = msg
 		return m, m.next
 	case calibrationOver:
@@ -93,22 +105,35 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m, nil
 }
 
+// keysIn are the keys of a mood, and what they press.
+func keysIn(m screen.Mood) ([]screen.Key, map[string]string) {
+	if m == screen.Offered {
+		return OfferKeys, offerPresses
+	}
+	return CalibrationKeys, calibrationPresses
+}
+
 // mostTyped is how many characters a temperature has.
 const mostTyped = 5
 
 // key takes a key: of a temperature, or what the person wants.
 func (m calibrating) key(key string) calibrating {
+	keys, presses := keysIn(m.state.Mood)
 	if m.help || key == "?" { // what to do was not on the screen, so no key does it
 		m.help, m.state.Help = !m.help, nil
 		if m.help {
-			m.state.Help = CalibrationKeys
+			m.state.Help = keys
 		}
 		if key != "ctrl+c" {
 			return m
 		}
 	}
-	want, ok := calibrationPresses[key]
+	want, ok := presses[key]
 	switch {
+	case m.state.Mood == screen.Offered:
+		if ok {
+			m.press(want)
+		}
 	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:
 		m.typed += key
 	case key == "backspace" && m.typed != "":

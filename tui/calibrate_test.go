@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -38,9 +40,25 @@ func TestCalibrateKeys(t *testing.T) {
 	assert.True(t, strings.HasSuffix(out.String(), "\x1b[?1049l") || strings.Contains(out.String(), "\x1b[?1049l"), "the terminal is given back")
 }
 
+// While one that was broken off is offered, the keys decide that and nothing else.
+func TestCalibrateOfferKeys(t *testing.T) {
+	var pressed []string
+	m := tui.NewCalibrating(func(s string) { pressed = append(pressed, s) })
+	m, _ = m.Update(screen.Calibration{Mood: screen.Offered, Expect: math.NaN()})
+	for _, r := range "at25n" {
+		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+	}
+	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyEnter})
+	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+	assert.Equal(t, []string{tui.PressNew, tui.PressIn}, pressed)
+	assert.Contains(t, m.View(), "n from the start")
+	m, _ = m.Update(screen.Calibration{Mood: screen.DoNow, Expect: math.NaN()})
+	assert.NotContains(t, m.View(), "n from the start")
+}
+
 // Every key has words.
 func TestCalibrationKeysHaveWords(t *testing.T) {
-	for _, k := range tui.CalibrationKeys {
+	for _, k := range slices.Concat(tui.CalibrationKeys, tui.OfferKeys) {
 		assert.NotEmpty(t, k.Name)
 		assert.NotEmpty(t, k.Short)
 		assert.NotEmpty(t, k.Does)

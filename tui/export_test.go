@@ -20,3 +20,10 @@ func AskAgain() {
 	defer ground.mu.Unlock()
 	ground.until, ground.done, ground.held = time.Time{}, false, nil
 }
+
+// NewCalibrating is the program model of a calibration.
+func NewCalibrating(press func(string)) tea.Model {
+	m := calibrating{press: press}
+	m.state.Set = Options{}.set(func(string) string { return "" })
+	return m
+}

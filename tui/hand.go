@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 )
@@ -107,6 +108,8 @@ func (h *hand) other() bool {
 // otherwise is asked about, unless it is the one drop that says that it begins.
 func (h *hand) enter() answer {
 	switch {
+	case h.typed == "" && h.view.Away != nil:
+		return h.dipped()
 	case h.typed != "" && h.ofPH() && !strings.ContainsAny(h.typed, ".p"):
 		return h.whichIs()
 	case h.typed != "" && h.ofPH():
@@ -226,7 +229,12 @@ func (h *hand) decline() answer {
 }
 
 // immersed says that the electrode is in the beaker.
-func (h *hand) immersed() answer { return answer{want: &run.Intent{Kind: run.WantImmersed}} }
+func (h *hand) immersed() answer {
+	if h.view.Away != nil {
+		return h.dipped()
+	}
+	return answer{want: &run.Intent{Kind: run.WantImmersed}}
+}
 
 func (h *hand) forget() { h.typed, h.counting, h.counted, h.wanted, h.counts = "", false, 0, 0, "" }
 
@@ -343,6 +351,8 @@ func (h *hand) clear() answer {
 		return say("the count is forgotten")
 	case h.chosen != "":
 		h.chosen = ""
+	case h.view.Away != nil && h.view.Away.Stage != calib.Done:
+		return check(run.CheckStop, "")
 	default:
 		return sorry("nothing to clear; q ends the run, ? shows all keys")
 	}
@@ -399,6 +409,8 @@ func (h *hand) correct() answer {
 // confirm says that a check was looked at.
 func (h *hand) confirm() answer {
 	switch {
+	case h.view.Away != nil:
+		return h.acceptIn()
 	case h.view.Advice.Do != coach.Check:
 		return sorry("there is no CHECK to confirm")
 	case h.view.Falling != nil:

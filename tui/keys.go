@@ -26,6 +26,7 @@ var bindings = []binding{
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
 	{[]string{"s"}, "s", "by hand: the display stands, at what is typed", plainKey((*hand).stands)},
 	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},
+	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand).degrees)},
 	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
 	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit or counted drop", plainKey((*hand).back)},
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
@@ -35,6 +36,7 @@ var bindings = []binding{
 	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
 	{[]string{"c"}, "c", "acknowledge the CHECK and go on", plainKey((*hand).confirm)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
+	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"w"}, "w", "put on record a mass, a lot or a name", (*Model).pressNote},
@@ -87,6 +89,8 @@ func (m *Model) hints() []screen.Key {
 		return []screen.Key{key("Enter", "that is why"), key("Esc", "change nothing")}
 	case bottling:
 		return []screen.Key{key("Enter", "bring the bottle"), key("Esc", "forget it")}
+	case checking:
+		return []screen.Key{key("Enter", "out of the beaker"), key("Esc", "not now")}
 	case ending:
 		return nil
 	}
@@ -105,6 +109,8 @@ func (m *Model) hints() []screen.Key {
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
 		return []screen.Key{key("Space", "next drop"), key("Enter", "all are in"), key("Backspace", "one less"), key("Esc", "forget"), key("n", "nothing given"), more}
+	case v.Away != nil:
+		return append(awayHints(v), quit)
 	case v.Giving != nil:
 		return []screen.Key{more, quit}
 	case v.Falling != nil && !h.spent():
@@ -119,7 +125,7 @@ func (m *Model) hints() []screen.Key {
 	case v.Advice.Do == coach.Stop:
 		return []screen.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}
-	return []screen.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
+	return []screen.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("k", "check in standards"), key("b", "bell")}
 }
 
 // firstWords is the number and unit of an amount, without what is in brackets.

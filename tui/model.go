@@ -24,6 +24,7 @@ const (
 	bottling        // another bottle is typed
 	noting          // a mass, a lot or a name is typed
 	explaining      // a reason in own words is typed
+	checking        // the standards of a check are typed
 	asking          // whether to end the run
 	helping         // the keys are shown
 	ending          // the end was sent, its answer is awaited
@@ -47,6 +48,7 @@ type Model struct {
 	line    []rune       // a line of text that is being typed
 	page    int          // of the help
 	bell    bool
+	display func() (pH, temperature string) // of a simulated meter that is read off; nil for none
 
 	w, h  int
 	drawn string // the screen as last drawn, empty when it must be drawn anew
@@ -56,7 +58,7 @@ type Model struct {
 func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
 
 func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note}
+	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -163,7 +165,7 @@ func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
 
 func (m *Model) press(key string) tea.Cmd {
 	switch m.mode {
-	case remarking, bottling, noting, explaining:
+	case remarking, bottling, noting, explaining, checking:
 		m.pressInLine(key)
 		return nil
 	case asking:
@@ -253,7 +255,7 @@ func (m *Model) pressNote(string) tea.Cmd {
 
 // typing reports whether keys are characters of a line.
 func (k mode) typing() bool {
-	return k == remarking || k == bottling || k == noting || k == explaining
+	return k == remarking || k == bottling || k == noting || k == explaining || k == checking
 }
 
 func (m *Model) pressBottle(string) tea.Cmd {
@@ -286,6 +288,8 @@ func (m *Model) endLine(text string) {
 	bottle := was == bottling
 	m.mode = running
 	switch {
+	case was == checking:
+		m.take(check(run.CheckOut, text))
 	case was == explaining:
 		m.take(explained(*m.reason, text))
 	case text == "" && was == noting:
@@ -346,6 +350,9 @@ func (m *Model) state() screen.State {
 	st := screen.State{View: m.hand.view, Hand: m.hand.screen(), Message: m.message, Wrong: m.wrong,
 		Prompt: m.prompt(), Bell: m.bell, Keys: m.hints(), Set: m.set}
 	st.Said, st.Refused = saying(m.said)
+	if m.display != nil {
+		st.Display, st.Warm = m.display()
+	}
 	if m.mode == helping {
 		st.Help, st.Page = help(), m.page
 	}
@@ -362,6 +369,8 @@ func (m *Model) prompt() string {
 		return "why: " + string(m.line) + "_"
 	case bottling:
 		return "bottle at hand, as NaOH 0.1 M: " + string(m.line) + "_"
+	case checking:
+		return m.hand.checkPrompt() + string(m.line) + "_"
 	case ending:
 		return "closing the record " + m.set.Ellipsis
 	case asking:

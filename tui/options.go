@@ -28,10 +28,13 @@ type Options struct {
 	Speak func(sentence string)
 	// Background is dark, light, or auto and empty to ask the terminal.
 	Background string
-	Again      bool      // the run is one that was taken up again: it is not closed by nobody
-	Note       bool      // ask for masses and lots before the first addition
-	In         io.Reader // instead of standard input
-	Out        io.Writer // instead of standard output
+	Again      bool // the run is one that was taken up again: it is not closed by nobody
+	// Display is what the display of a simulated meter shows, for a run by hand on the
+	// simulator: the person reads it off there. Nil where the meter stands on the bench.
+	Display func() (pH, temperature string)
+	Note    bool      // ask for masses and lots before the first addition
+	In      io.Reader // instead of standard input
+	Out     io.Writer // instead of standard output
 }
 
 // set is the characters to draw with, by the options, then by what the

@@ -20,7 +20,7 @@ import (
 // or what came of a wish changes, and on Enter. It returns when the run has
 // ended, after q, at the end of input or when ctx ends.
 func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
-	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note}
+	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
 	lines, views := readLines(in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
@@ -81,6 +81,8 @@ type plain struct {
 	asks   bool        // for masses and lots, before the first addition
 	alarm  string
 	err    error
+
+	display func() (pH, temperature string) // of a simulated meter that is read off; nil for none
 }
 
 func (p *plain) print(format string, a ...any) {
@@ -135,7 +137,12 @@ func (p *plain) see(v run.View) {
 func (p *plain) tell() {
 	v := p.hand.view
 	p.said = steady(v)
-	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), upperFirst(v.Why()))
+	why := strings.ReplaceAll(v.Why(), "Esc ends the check", "k stop ends the check")
+	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), upperFirst(why))
+	if p.display != nil {
+		ph, warm := p.display()
+		p.print("The display shows %s, %s.", ph, warm)
+	}
 }
 
 // steady is the sentence, without the seconds that run down.
@@ -186,6 +193,8 @@ func (p *plain) line(text string) {
 		p.take(p.hand.decline())
 	case "i":
 		p.take(p.hand.immersed())
+	case "k":
+		p.check(rest)
 	case "+":
 		p.bottle(rest)
 	case "t":
@@ -311,7 +320,7 @@ func (p *plain) additions() {
 // amount records what was added: "6", "0.6 mL", "6 drops", each with the name
 // of a titrant behind it when it was not the one advised.
 func (p *plain) amount(text string) {
-	if p.value(text) {
+	if p.warm(text) || p.value(text) {
 		return
 	}
 	number, name := splitAmount(text)
@@ -382,11 +391,13 @@ var spoken = [][2]string{
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "confirm a CHECK: you have looked and want to go on"},
 	{"i", "the electrode is in the beaker now"},
+	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},
 	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
 	{"r words", "write a remark into the record"},
 	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},
 	{"s", "say how things stand; in a run by hand: the display stands at the latest value"},
 	{"7.42", "in a run by hand: what the display shows; 7.42 s when it stands"},
+	{"21.5 C", "in a run by hand: the temperature of the beaker, °C"},
 	{"a", "list the additions"},
 	{"q", "end the run; asks first"},
 	{"?", "this list"},

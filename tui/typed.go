@@ -38,6 +38,34 @@ func (h *hand) value() answer {
 	return answer{}
 }
 
+// degrees makes the number in hand the temperature of the beaker.
+func (h *hand) degrees() answer {
+	x, err := strconv.ParseFloat(h.typed, 64)
+	switch {
+	case !h.view.ByHand:
+		return sorry("C is for a run by hand: titrate --by-hand")
+	case err != nil:
+		return sorry("C goes after a number that is the temperature of the beaker: 21.5C")
+	}
+	h.forget()
+	return answer{want: &run.Intent{Kind: run.WantWarm, TempC: x}}
+}
+
+// warm takes a line that says how warm the beaker is: "21.5 C", "21,5 °C".
+func (p *plain) warm(text string) bool {
+	number, ok := strings.CutSuffix(strings.ReplaceAll(text, ",", "."), "C")
+	if !ok || !p.hand.view.ByHand {
+		return false
+	}
+	number = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "°"))
+	if _, err := strconv.ParseFloat(number, 64); err != nil {
+		return false
+	}
+	p.hand.typed = number
+	p.take(p.hand.degrees())
+	return true
+}
+
 // stands says that the display stands: at what is typed, else at the latest value.
 func (h *hand) stands() answer {
 	v := h.view

@@ -90,6 +90,9 @@ const (
 	Misfit
 	// NoPoint: no equivalence point is within reach.
 	NoPoint
+	// InStandard: the electrode is out of the beaker, for a check in standards. Said by
+	// who reads the meter.
+	InStandard
 )
 
 // ReasonOf is the reason of a code; NoReading for none.
@@ -100,7 +103,7 @@ func ReasonOf(code string) Reason {
 var reasonCodes = [...]string{
 	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
 	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant", "stuck", "moved",
-	"hands_off", "dosing", "given", "calibration", "tells", "sure", "as_good", "misfit", "no_point",
+	"hands_off", "dosing", "given", "calibration", "tells", "sure", "as_good", "misfit", "no_point", "in_standard",
 }
 
 // String is the code used in the line protocol.

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
 )
@@ -146,6 +147,7 @@ type request struct {
 	Dosing   json.RawMessage `json:"dosing"`
 	Declined json.RawMessage `json:"declined"`
 	Immersed json.RawMessage `json:"immersed"`
+	Check    json.RawMessage `json:"check"`
 	Bottle   json.RawMessage `json:"bottle"`
 }
 
@@ -178,7 +180,9 @@ type reply struct {
 	Read    *float64     `json:"read,omitempty"`
 	Again   *float64     `json:"again,omitempty"`
 	Rest    bool         `json:"at_rest,omitempty"`
-	Found   *foundAnswer `json:"found,omitempty"` // where an amount is looked for
+	Found   *foundAnswer `json:"found,omitempty"`   // where an amount is looked for
+	Away    *awayAnswer  `json:"check,omitempty"`   // while the electrode is out of the beaker
+	Checked *checkAnswer `json:"checked,omitempty"` // when a check in standards is over, until it is back
 	Error   string       `json:"error,omitempty"`
 }
 
@@ -193,7 +197,11 @@ func (a *adviser) line(b []byte) reply {
 		return reply{Error: "more than one JSON object on the line"}
 	}
 	e, err := a.event(q)
-	if err == nil {
+	switch {
+	case err != nil:
+	case e.Kind == journal.Immersed:
+		err = a.keeper.Immerse(e.T)
+	default:
 		err = a.keeper.Take(e)
 	}
 	if err == nil && a.keeper.Alarm != "" {
@@ -214,6 +222,7 @@ func replyOf(v run.View) reply {
 		r.Again, r.Rest = &in, n.Stands
 	}
 	r.Found = answerOf(v.Found)
+	r.Away, r.Checked = awayOf(v)
 	r.Aim = finite(adv.Aim)
 	if v.HasReading {
 		r.PH = finite(v.PH)

@@ -27,9 +27,14 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	if err := errors.Join(append(bad, err)...); err != nil {
 		return journal.Event{}, err
 	}
+	check, err := checkOf(q.Check)
+	if err != nil {
+		return journal.Event{}, err
+	}
 	bottle := len(q.Bottle) > 0 && string(q.Bottle) != "null"
+	warm := q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil
 	things := 0
-	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
+	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, check != nil, warm, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
 		if has {
 			things++
 		}
@@ -42,7 +47,7 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	case *q.T < a.keeper.State.T:
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
 	case things != 1:
-		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle" and "immersed" is wanted on a line`)
+		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed" and "check" is wanted on a line`)
 	}
 	e := journal.Event{T: *q.T}
 	switch {
@@ -61,6 +66,11 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	case said["immersed"]:
 		e.Kind = journal.Immersed
 		return e, nil
+	case warm:
+		e.Kind, e.TempC = journal.Warmed, q.TempC
+		return e, nil
+	case check != nil:
+		return check.event(*q.T, a.keeper)
 	case bottle:
 		return bottled(*q.T, q.Bottle)
 	}

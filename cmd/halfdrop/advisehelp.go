@@ -10,7 +10,8 @@ In, a line each:
       a reading; "mv" instead of "ph" for millivolts
   {"t":12,"ph":6.12,"typed":true,"stands":true}
       read off a display by a person; "stands" when it has come to rest;
-      "sure":true for a value that was refused as a slip
+      "sure":true for a value that was refused as a slip; "temp_c" without "ph"
+      is the temperature of the beaker, off a thermometer
   {"t":31,"dosing":true}
       the first drop of the order falls; optional
   {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}
@@ -26,7 +27,11 @@ In, a line each:
   {"t":43,"bottle":{"name":"B9","reagent":"NaOH","molar":0.1,"drop_ul":50}}
       another titrant is at hand, as in a plan
   {"t":44,"immersed":true}
-      the electrode is in the beaker now
+      the electrode is in the beaker now; ends a check in standards
+  {"t":45,"check":["7.00","4.01"]}
+      the electrode leaves the beaker, to be checked in standards; "check":true
+      takes those of the calibration. Then "check":"in" when it is in the
+      standard that is wanted, "take" for the value as it is, "stop" for no more
 
 Out:
 
@@ -46,6 +51,13 @@ Values that are typed come one by one, and are not stale for five minutes. One t
 stands counts as settled at once. A "wait" has "again", the seconds until the next
 value is wanted, and "at_rest":true when one in passing would not help. A slip of the
 finger (74.2, 7.24 for 7.42) is an error that says what was meant.
+
+From "check" to "immersed" readings say nothing of the beaker: answers have
+"reason":"in_standard" and "check" with what it "wants": "dip" into the "standard",
+"reading", a "look" at what "why" says is odd, or the electrode "back". Then
+"checked" has the verdict, accepted, remark or refused, "shift" (pH by which a
+reading at the aim is too high), "slope_pct", and each of the "standards". It changes
+no reading and is no new calibration.
 
 A line that cannot be used is answered by {"error":"…"} and changes nothing.
 With --journal an answered line has been written to the file, and an answered

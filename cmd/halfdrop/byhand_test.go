@@ -4,6 +4,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -109,11 +110,77 @@ func TestTitrateByHand(t *testing.T) {
 }
 
 func TestByHandExcludesALine(t *testing.T) {
-	for _, args := range [][]string{{"--sim"}, {"--port", "/dev/none"}} {
+	for _, args := range [][]string{{"--port", "/dev/none"}, {"--port", "auto"}} {
 		cmd := newRootCommand()
 		cmd.SetArgs(append([]string{"titrate", "--by-hand", "--plan", "x.toml"}, args...))
 		cmd.SetOut(&strings.Builder{})
 		cmd.SetErr(&strings.Builder{})
 		assert.ErrorContains(t, cmd.Execute(), "without a line", args)
 	}
+}
+
+// By hand on the simulator: the display is that of the simulated bench, what is typed
+// off it is what the run goes by, drops fall into the simulated beaker, and the run can
+// be taken up again on the same bench.
+func TestByHandOnTheSimulator(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "run.jsonl")
+	shown := regexp.MustCompile(`The display shows (\d+\.\d+), 21\.0 °C\.`)
+	play := func(args ...string) string {
+		cmd := newRootCommand()
+		in, keys := io.Pipe()
+		p := &reader{shown: shown, keys: keys}
+		cmd.SetIn(in)
+		cmd.SetOut(p)
+		cmd.SetErr(p)
+		cmd.SetArgs(append([]string{"titrate", "--plain", "--speed", "30"}, args...))
+		_ = cmd.Execute() // left before its aim
+		return p.said.String()
+	}
+	said := play("--sim", "--by-hand", "--seed", "3", "--journal", file)
+	assert.Contains(t, said, "the beaker is at 21.0 °C")
+	assert.Contains(t, said, "taken as it stands")
+	assert.Contains(t, said, "recorded: ")
+	r, err := replay.Open(file)
+	require.NoError(t, err)
+	assert.Equal(t, "read off and typed, simulated bench, seed 3", r.First.Start.Source)
+	assert.True(t, r.End().Look(r.Seconds()).ByHand)
+	assert.NotEmpty(t, r.Review().Steps)
+	said = play("--resume", file)
+	assert.Contains(t, said, "The display shows", "the bench is there again")
+	assert.Contains(t, said, "taken as it stands")
+}
+
+// reader is a person who reads the display off and types it, takes the first order,
+// and leaves after the second value.
+type reader struct {
+	shown *regexp.Regexp
+	keys  *io.PipeWriter
+	said  strings.Builder
+	typed int
+}
+
+func (p *reader) Write(b []byte) (int, error) {
+	p.said.Write(b)
+	text := string(b)
+	say := func(lines ...string) {
+		go func() {
+			for _, l := range lines {
+				io.WriteString(p.keys, l+"\n")
+			}
+		}()
+	}
+	switch m := p.shown.FindStringSubmatch(text); {
+	case m != nil && p.typed == 0:
+		p.typed++
+		say("21 C", m[1]+" s")
+	case strings.Contains(text, "ADD ") && p.typed == 1:
+		p.typed++
+		say("", "s")
+	case strings.Contains(text, "recorded: ") && p.typed == 2:
+		p.typed++
+		say("q", "y")
+	case strings.Contains(text, "is not ordered") || strings.Contains(text, "CHECK "):
+		say("q", "y")
+	}
+	return len(b), nil
 }

@@ -60,6 +60,9 @@ is a primary standard. The pH at the measured temperature comes from a table.
 Without a list they are taken from the aim: 4.01 with 7.00 for an acidic one,
 7.00 with 10.01 for a basic one (common practice, no source).
 
+Broken off: what was accepted is kept for an hour; calibrating the same electrode
+again offers to go on from there.
+
 When: on the day of use (Ph. Eur. 2.2.3); after power-on and every 3–4 h
 in many laboratories (common practice, no source).
 
@@ -187,6 +190,9 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	}
 	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
 	introduce(r.talk, choices, why)
+	if err := c.offer(r); err != nil {
+		return err
+	}
 	if err := c.front(ctx, cmd, r); err != nil {
 		return err
 	}
@@ -194,7 +200,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now()), Earlier: earlier}
 	result, err := calib.Judge(about, points, check)
 	if err != nil {
-		return err
+		return r.kept(err)
 	}
 	return c.conclude(r, c.insist(result))
 }
@@ -238,7 +244,12 @@ func (c *calibration) known(talk io.Writer) ([]calib.Calibration, error) {
 func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 	showResult(r.out, result)
 	if err := c.keep(r.talk, result); err != nil {
-		return err
+		return r.kept(err)
+	}
+	if r.forget != nil {
+		if err := r.forget(); err != nil {
+			fmt.Fprintf(r.talk, "halfdrop: note: what was kept on the way is still there: %v\n", err)
+		}
 	}
 	if c.accept != "" && !result.Checks() && !result.Possible() {
 		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),

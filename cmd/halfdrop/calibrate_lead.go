@@ -28,23 +28,28 @@ func (r *rig) lead(ctx context.Context, lines <-chan string) error {
 	done := make(chan error, 1)
 	go func() { done <- r.source.Run(ctx, reports) }()
 	defer func() { cancel(); <-done }()
-	r.prompt()
+	if r.offered != nil {
+		fmt.Fprintln(r.talk, "halfdrop: "+r.brokenOff(*r.offered))
+		fmt.Fprintln(r.talk, "  Enter: go on from there · new: from the start · q: end")
+	} else {
+		r.prompt()
+	}
 	for r.proc.Stage() != calib.Done {
 		if r.show != nil {
 			r.show()
 		}
 		select {
 		case <-ctx.Done():
-			return errStopped
+			return r.stopped()
 		case err := <-done:
 			done <- err
 			if ctx.Err() != nil {
-				return errStopped
+				return r.stopped()
 			}
-			return fmt.Errorf("%s: %w", r.source, err)
+			return r.kept(fmt.Errorf("%s: %w", r.source, err))
 		case rep := <-reports:
 			if err := r.take(rep); err != nil {
-				return err
+				return r.kept(err)
 			}
 		case text, open := <-lines:
 			if !open {
@@ -55,7 +60,7 @@ func (r *rig) lead(ctx context.Context, lines <-chan string) error {
 			}
 		}
 		if lines == nil && (r.proc.Stage() == calib.Immerse || r.proc.Stage() == calib.Ask) {
-			return withHint(errors.New("the input ended before all standards were read; nothing was kept"), "each standard waits for Enter")
+			return r.kept(withHint(errors.New("the input ended before all standards were read"), "each standard waits for Enter"))
 		}
 	}
 	return nil
@@ -166,6 +171,9 @@ func towards(g *calib.Gather, last meter.Reading) string {
 
 // taken tells of the point that was just taken, and asks for the next.
 func (r *rig) taken(before int) {
+	if r.keep != nil {
+		r.unkept = r.keep()
+	}
 	points, check := r.proc.Points()
 	p := check
 	if len(points) > before {
@@ -206,7 +214,9 @@ func (r *rig) answer(text string, open bool) error {
 	case !open:
 		return nil
 	case text == "q" || text == "quit":
-		return errStopped
+		return r.stopped()
+	case r.offered != nil:
+		return r.decide(text)
 	case r.typed:
 		return r.typeIn(text)
 	case text == "again" && r.proc.Stage() != calib.Immerse:
@@ -289,7 +299,11 @@ func (r *rig) typeIn(text string) error {
 		r.last = reading
 	}
 	before, _ := r.proc.Points()
-	if err := r.proc.Type(r.now(), reading, sure); err != nil {
+	switch err := r.proc.Type(r.now(), reading, sure); {
+	case errors.Is(err, calib.ErrSends):
+		fmt.Fprintln(r.talk, "  "+err.Error()+": type it in the same unit")
+		return nil
+	case err != nil:
 		return err
 	}
 	if r.proc.Stage() == calib.Ask {

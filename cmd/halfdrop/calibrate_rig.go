@@ -29,6 +29,11 @@ type rig struct {
 	asked  bool    // for a temperature, as the meter sends none
 	said   float64 // when the last line about the reading was written, s
 
+	offered *calib.Unfinished // what was broken off, until the person has decided
+	keep    func() error      // keeps what has been accepted; nil where nothing is kept
+	forget  func() error      // and lets go of it, when it is complete
+	unkept  error             // of keep, the last time
+
 	show  func() // draws the screen; nil in line mode
 	last  meter.Reading
 	heard bool           // last is one

@@ -83,6 +83,12 @@ func (r *rig) state(title string) screen.Calibration {
 	}
 	st.Facts = screen.Clock(t) + " · " + st.Facts // what may be cut goes last
 	st.Dips = r.dips()
+	if r.offered != nil {
+		return r.offerState(st)
+	}
+	if r.unkept != nil {
+		st.Facts, st.Odd = "not kept on the way: "+r.unkept.Error(), true
+	}
 	if r.proc.Stage() == calib.Done {
 		st.Mood, st.Sentence = screen.AllSet, "all standards have been read"
 		return st
@@ -102,6 +108,27 @@ func (r *rig) state(title string) screen.Calibration {
 		st.Why = "the reading is taken by itself when its end value is known"
 	case calib.Ask:
 		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.proc.Why()
+	}
+	r.reading(&st)
+	return st
+}
+
+// offerState is what the screen shows while a calibration that was broken off is
+// offered.
+func (r *rig) offerState(st screen.Calibration) screen.Calibration {
+	u := *r.offered
+	st.Mood = screen.Offered
+	st.Sentence = "Enter goes on with the calibration that was broken off " + u.Age(r.wall(r.now())) + " ago, n begins anew"
+	st.Why = "the same portions, the same electrode, and nothing done to it in between: else begin anew"
+	for _, d := range u.Dips {
+		for i, ch := range r.proc.Choices() {
+			if ch.Standard.Name == d.Point.Standard && ch.Standard.Set == d.Point.Set {
+				st.Dips[i].Value = pointWords(d.Point)
+			}
+		}
+	}
+	for i := range st.Dips {
+		st.Dips[i].Now = false
 	}
 	r.reading(&st)
 	return st

@@ -98,6 +98,9 @@ const serialSource = "serial port "
 // journal, or the simulated bench with all that was added to it.
 func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 	name := t.line.again(r.First.Start.Source)
+	if rest, ok := strings.CutPrefix(name, run.ByHand+", "); ok {
+		name, t.byHand = rest, true
+	}
 	var seed uint64
 	if _, err := fmt.Sscanf(name, simSource+"%d", &seed); err == nil && t.port == "" {
 		return t.simAgain(r, seed)
@@ -138,11 +141,12 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 		}
 	}
 	clock, from := sim.NewClock(t.speed), r.Keeper.State.T
-	return place{
+	at := place{
 		name: simName(seed), source: b.Source(clock, simEvery),
 		now:  func() float64 { return from + clock.Seconds() },
 		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: simPlate{b},
-	}, nil
+	}
+	return t.readOff(at, b, clock), nil
 }
 
 // adviserAgain goes on with a run of the line protocol. Its time is that of

@@ -41,6 +41,8 @@ type titration struct {
 	forget    bool
 	bare      bareBeaker
 	find      bool
+
+	display func() (pH, temperature string) // of the simulated meter that is read off; nil for none
 }
 
 func newTitrateCommand() *cobra.Command {
@@ -54,7 +56,9 @@ unless --plan names one; with --port it reads a pH meter on a serial line.
 With --by-hand the meter needs no line: type what its display shows, as 7.42 and
 Enter, or 7.42 and s when the display stands. The coach says when it wants the next
 value; one that stands is as good as it gets, and one an addition will do. While an
-addition is ordered a number is drops; one with two decimals is always a pH.
+addition is ordered a number is drops; one with two decimals is always a pH. 21.5
+and C is the temperature of the beaker. With --sim as well, the display is that of
+the simulated bench, to practise it.
 
 With --find, or a plan with a table [find], it looks for an amount instead of a pH:
 the strength of a bottle, what is in a sample, a pK. The next addition is the one
@@ -107,8 +111,8 @@ func (t *titration) check() error {
 	switch {
 	case t.sim && t.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
-	case t.byHand && (t.sim || t.port != ""):
-		return usageError(errors.New("--by-hand is for a meter without a line"), "leave --sim and --port out")
+	case t.byHand && t.port != "":
+		return usageError(errors.New("--by-hand is for a meter without a line"), "leave --port out")
 	case t.sim && t.calibFile != "":
 		return usageError(errors.New("the simulated bench is calibrated by its own truth"), "leave --calibrations out")
 	case !t.sim && !t.byHand && t.port == "":
@@ -204,7 +208,7 @@ type place struct {
 
 func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
-	if t.byHand {
+	if t.byHand && !t.sim {
 		return place{name: run.ByHand, source: noLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	if !t.sim {
@@ -227,7 +231,8 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	return place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: simPlate{b}}, nil
+	at := place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: simPlate{b}}
+	return t.readOff(at, b, clock), nil
 }
 
 // watchClock lets a run on a real bench note when the clock is set; a
@@ -278,10 +283,10 @@ func (t *titration) record(start time.Time, name string, first *journal.Event) (
 func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Session) error {
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
 		o := face
-		o.Again, o.Note = t.resume, !t.sim && !t.bare.asked()
+		o.Again, o.Note, o.Display = t.resume, !t.sim && !t.bare.asked(), t.display
 		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), o)
 	}
 	o := looks(t.port)
-	o.Note = !t.sim && !t.bare.asked()
+	o.Note, o.Display = !t.sim && !t.bare.asked(), t.display
 	return tui.Run(ctx, s, o)
 }

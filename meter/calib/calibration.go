@@ -94,8 +94,13 @@ func meanTau(points []Point) float64 {
 
 func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 	var out []Finding
+	why := c.explain(f, earlier)
+	named := hasCause(why)
+	if named {
+		out = append(out, why...)
+	}
 	if c.Sends == SendsMV {
-		out = append(out, judgeSlope(f), judgeOffset(f))
+		out = append(out, judgeSlope(f, !named), judgeOffset(f, !named))
 		if len(c.Points) > 2 {
 			out = append(out, judgeResidual(f))
 		}
@@ -108,7 +113,9 @@ func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 			Text: "the meter sends only pH and calibrates itself: this is a check of it, and changes no reading"})
 		out = append(out, judgeShown(c.Points)...)
 	}
-	out = append(out, c.explain(f, earlier)...)
+	if !named {
+		out = append(out, why...)
+	}
 	out = append(out, judgeSpan(c.Points)...)
 	out = append(out, judgeTemps(c.Points)...)
 	out = append(out, judgeReadings(c.Points)...)

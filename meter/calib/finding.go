@@ -23,6 +23,7 @@ const (
 	CodeSpan        Code = "span"        // distance of the standards
 	CodeSpread      Code = "temperature" // of the standards among each other, or not measured
 	CodeCheck       Code = "check"
+	CodeShift       Code = "shift" // of a check in use, at the aim
 	CodeAlike       Code = "alike"
 	CodeSwapped     Code = "swapped"
 	CodeReversed    Code = "reversed"
@@ -132,6 +133,7 @@ const (
 	basisChange   = "after a change of electrode: triggers in manuals"
 	basisTyped    = "0.02 pH: a judgement"
 	basisLoose    = "a third of the tolerance, and all of it: a judgement"
+	basisShift    = "a third of the tolerance, and all of it, when it is beyond two spreads: a judgement"
 	basisLater    = "what was refused takes the place of nothing: a judgement"
 	basisInside   = "how such meters work; nothing outside can change it"
 )

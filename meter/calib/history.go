@@ -58,7 +58,7 @@ func ReadHistory(r io.Reader) (History, error) {
 func (h History) Of(electrode string) []Calibration {
 	var out []Calibration
 	for _, c := range h.List {
-		if sameName(c.Electrode, electrode) {
+		if SameName(c.Electrode, electrode) {
 			out = append(out, c)
 		}
 	}
@@ -91,7 +91,7 @@ func (h History) Find(name string) (found string, near []string) {
 	}
 	for _, known := range h.Named() {
 		switch {
-		case sameName(known, name):
+		case SameName(known, name):
 			return known, nil
 		case distance(alike(known), alike(name)) <= 1+len(name)/5:
 			near = append(near, known)
@@ -106,8 +106,8 @@ func alike(name string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return strings.ContainsRune(" -_.#", r) }), "")
 }
 
-// sameName reports whether two names are of one electrode.
-func sameName(a, b string) bool { return a == b || a != "" && b != "" && alike(a) == alike(b) }
+// SameName reports whether two names are of one electrode.
+func SameName(a, b string) bool { return a == b || a != "" && b != "" && alike(a) == alike(b) }
 
 // distance is how many letters have to be changed, added or left out to make one
 // word of another (V. I. Levenshtein, Sov. Phys. Dokl. 10, 707, 1966, from memory).

@@ -66,7 +66,7 @@ const (
 	tempered          = 0.5        // power of the likelihood: all cells are a little wrong
 	drifts            = 0.15       // mV, by which an electrode does not repeat
 	poorPower         = 0.5
-	poorLow, poorHigh = 0.3, 4.0
+	poorHigh          = 4.0
 	lateDoubt         = 0.3 // of what the late part still lacks: it is no one exponential
 )
 
@@ -121,7 +121,7 @@ func joint(dips []approach) (e ends, ok bool) {
 // poorer is by how much the late part of an electrode is usually greater for its
 // fast part: one that is slow is poor in both.
 func poorer(fast float64) float64 {
-	return math.Pow(math.Min(math.Max(fast/fastMid, poorLow), poorHigh), poorPower)
+	return math.Pow(math.Min(fast/fastMid, poorHigh), poorPower)
 }
 
 // shareWidth is the part of the logarithm of the share that a cell stands for.
@@ -173,6 +173,7 @@ type mixture struct {
 }
 
 // negligible is the logarithm of a share of the greatest weight that does not count.
+// It is no figure of judgement: a greater one only costs time.
 const negligible = 14.0
 
 // ends are the means over the cells.

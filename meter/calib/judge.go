@@ -67,7 +67,9 @@ func nearWords(limit string) string {
 	return fmt.Sprintf("; it may as well lie on the other side of %s, which is within its spread", limit)
 }
 
-func judgeSlope(f Fit) Finding {
+// judgeSlope judges the slope, with what to try unless the readings were explained by
+// a mistake: then the electrode is not what is wrong.
+func judgeSlope(f Fit, advise bool) Finding {
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisSlope}
 	p, sd := f.SlopePercent(), 100*f.SlopeSD
 	out.Text = fmt.Sprintf("slope %.1f ± %s %% of the ideal %.2f mV per pH at %.1f °C", p, ofTenths(sd), NernstSlope(f.Temp), float64(f.Temp))
@@ -75,6 +77,9 @@ func judgeSlope(f Fit) Finding {
 	case p < slopeLow || p > slopeHigh:
 		out.Level = Stop
 		out.Text += ", outside 90–105 %"
+		if !advise {
+			break
+		}
 		if p < slopeLow {
 			out.Text += ": clean and refill the electrode, let it soak, take fresh standards, calibrate again"
 		} else {
@@ -82,7 +87,10 @@ func judgeSlope(f Fit) Finding {
 		}
 	case p < slopePass:
 		out.Level = Remark
-		out.Text += ", between 90 and 95 %: refill, clean and soak the electrode"
+		out.Text += ", between 90 and 95 %"
+		if advise {
+			out.Text += ": refill, clean and soak the electrode"
+		}
 	}
 	if l, ok := near(p, sd, slopeLow, slopePass, slopeHigh); ok {
 		out.Text += nearWords(fmt.Sprintf("%g %%", l))
@@ -90,14 +98,21 @@ func judgeSlope(f Fit) Finding {
 	return out
 }
 
-func judgeOffset(f Fit) Finding {
+// judgeOffset judges the offset in the same way.
+func judgeOffset(f Fit, advise bool) Finding {
 	out := Finding{Code: CodeOffset, Level: limit(f.Offset, offsetPass, offsetStop), Basis: basisOffset}
 	out.Text = fmt.Sprintf("offset %+.1f ± %s mV at pH 7", tenth(f.Offset), ofTenths(f.OffsetSD))
+	tries := ""
 	switch out.Level {
 	case Remark:
-		out.Text += ", more than ±15 mV: look at filling level, filling hole and junction"
+		out.Text += ", more than ±15 mV"
+		tries = ": look at filling level, filling hole and junction"
 	case Stop:
-		out.Text += ", more than ±30 mV: renew the filling, soak the electrode, or take another one"
+		out.Text += ", more than ±30 mV"
+		tries = ": renew the filling, soak the electrode, or take another one"
+	}
+	if advise {
+		out.Text += tries
 	}
 	if l, ok := near(math.Abs(f.Offset), f.OffsetSD, offsetPass, offsetStop); ok {
 		out.Text += nearWords(fmt.Sprintf("±%g mV", l))

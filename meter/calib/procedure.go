@@ -36,19 +36,6 @@ const (
 	farLeast = 20.0 // mV
 )
 
-// When the value of a dip is taken, a choice of this project. Its end value may
-// still be refined by what the next dips teach of the late part.
-const (
-	takeSD    = 0.010 // pH: as well known as the bottle itself
-	enoughSD  = 0.030 // pH, good enough once it has been looked at for enoughFor
-	enoughFor = 60.0  // s
-	longer    = 85.0  // s, when the verdict hangs on it
-	nearMV    = 5.0   // mV that it may still have to go: no more is extrapolated
-	nearPart  = 0.05  // or this part of the way that it has come
-	patience  = 150.0 // s, after which the person is asked
-	roughSD   = 0.060 // pH, good enough by then
-)
-
 // Procedure leads through the standards one after the other: what to do, when
 // a reading has settled, what the points are. It is for one goroutine.
 type Procedure struct {
@@ -65,6 +52,9 @@ type Procedure struct {
 	strange bool   // Ask because of the value, which waiting will not change
 	trouble bool   // Ask because of the temperature, which may come right by itself
 	wall    func(t float64) time.Time
+	resumed bool      // and no reading has come since
+	needs   float64   // pH, the spread that is wanted; 0 for the usual one
+	expects []account // of the electrode, where something is known of it
 }
 
 // dip is a standard that has been read.
@@ -121,7 +111,12 @@ func (p *Procedure) Gather() *Gather { return p.gather }
 // or the stage changed.
 func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 	if r.Usable() {
-		p.latest, p.any = r, true
+		if p.resumed {
+			if err := p.unlike(r.Quantity == meter.Millivolt || r.HasMV); err != nil {
+				return false, err
+			}
+		}
+		p.latest, p.any, p.resumed = r, true, false
 	}
 	if p.gather == nil || p.stage == Done {
 		return false, nil
@@ -201,10 +196,14 @@ func (p *Procedure) Accept(t float64) error {
 const typedSD = 0.02
 
 // Type takes a value that a person has read off the meter at rest, in place of
-// readings. One that is far from where it should be is asked about first, unless sure.
+// readings. One that is far from where it should be is asked about first, unless
+// sure. The error is ErrSends for mV after pH or pH after mV, and that of Standard.PH.
 func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 	if p.stage == Done {
 		return nil
+	}
+	if err := p.unlike(r.Quantity == meter.Millivolt); err != nil {
+		return err
 	}
 	c, _, _ := p.Current()
 	point, err := NewPoint(c.Standard, p.byHand)

@@ -5,6 +5,19 @@ import (
 	"math"
 )
 
+// When the value of a dip is taken, a choice of this project. Its end value may
+// still be refined by what the next dips teach of the late part.
+const (
+	takeSD    = 0.010 // pH: as well known as the bottle itself
+	enoughSD  = 0.030 // pH, good enough once it has been looked at for enoughFor
+	enoughFor = 60.0  // s
+	longer    = 85.0  // s, when the verdict hangs on it
+	nearMV    = 5.0   // mV that it may still have to go: no more is extrapolated
+	nearPart  = 0.05  // or this part of the way that it has come
+	patience  = 150.0 // s, after which the person is asked
+	roughSD   = 0.060 // pH, good enough by then
+)
+
 // warm looks at the temperature: one that cannot be one, or at which nothing is
 // known of the standard, is asked about before anything is taken, and forgotten
 // when it comes right. It is true when the stage has changed.
@@ -41,11 +54,19 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 	switch sd := e.SD / k; {
 	case sd <= takeSD:
 		return true
-	case sd <= enoughSD:
+	case sd <= p.enough():
 		return waited >= enoughFor && (waited >= longer || !p.open())
 	default:
 		return sd <= roughSD && waited >= patience
 	}
+}
+
+// enough is the spread, pH, that is good enough after a minute.
+func (p *Procedure) enough() float64 {
+	if p.needs > 0 {
+		return math.Min(enoughSD, math.Max(takeSD, p.needs))
+	}
+	return enoughSD
 }
 
 // open reports whether this is the last standard of the line and the verdict
@@ -131,6 +152,9 @@ const likeMV = 30.0
 
 // accounts are what is thought of the electrode before.
 func (p *Procedure) accounts() []account {
+	if p.gather.mv && p.expects != nil {
+		return p.expects
+	}
 	if !p.gather.mv {
 		return itself
 	}

@@ -18,6 +18,8 @@ type Use struct {
 	TempC     float64 // °C of the sample; NaN when unknown
 	Final     bool    // for the final reading, not on the way to it
 	Tolerance float64 // half width of what the reading is to lie in; 0 when unknown
+
+	Checked time.Time // of the latest check in standards that the calibration stood; zero for none
 }
 
 // Ages of a calibration.
@@ -46,11 +48,11 @@ func (c Calibration) For(u Use) []Finding {
 	if !c.Usable() {
 		out = append(out, Finding{Code: CodeRefused, Level: Stop, Text: "the last calibration was not accepted: " + c.Summary()})
 	}
-	if u.Electrode != "" && c.Electrode != "" && !sameName(u.Electrode, c.Electrode) {
+	if u.Electrode != "" && c.Electrode != "" && !SameName(u.Electrode, c.Electrode) {
 		out = append(out, Finding{Code: CodeElectrode, Level: Stop, Basis: basisChange,
 			Text: fmt.Sprintf("calibrated was electrode %s, not %s", c.Electrode, u.Electrode)})
 	}
-	add(c.age(u.At))
+	add(c.age(u.At, u.Checked))
 	add(c.bracket(u, "the aim", u.Target))
 	if u.Final {
 		add(c.bracket(u, "the reading", u.Present))
@@ -105,6 +107,7 @@ func ofElectrode(c Calibration) string {
 var words = map[Code]string{
 	CodeAge: "calibrated long ago", CodeBracket: "outside the standards", CodeMismatch: "not at the standards' temperature",
 	CodeElectrode: "another electrode was calibrated", CodeRefused: "the calibration was not accepted", CodeMisfit: "the calibration is not for this meter",
+	CodeShift: "it has shifted, by the check in standards", CodeSlope: "the slope has changed", CodeAlike: "the standards read alike",
 	CodeNone: "nothing is known of a calibration", CodeLoose: "the calibration is loose",
 }
 
@@ -149,9 +152,15 @@ func (h History) For(u Use) (line, check *Calibration, findings []Finding) {
 	return line, check, findings
 }
 
-func (c Calibration) age(now time.Time) (Finding, bool) {
+// age judges how old a calibration is. A check that it stood takes the reminder of
+// every few hours away; it makes the calibration no younger.
+func (c Calibration) age(now, checked time.Time) (Finding, bool) {
 	age := now.Sub(c.At)
 	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + hours(age) + " ago"}
+	stood := checked.After(c.At)
+	if stood {
+		f.Text += ", checked in standards " + hours(now.Sub(checked)) + " ago"
+	}
 	switch {
 	case age < -time.Minute:
 		f.Level, f.Text = Remark, "the calibration is dated after now: look at the clock"
@@ -159,6 +168,8 @@ func (c Calibration) age(now time.Time) (Finding, bool) {
 		f.Level, f.Text = Stop, f.Text+", more than a day: calibrate again"
 	case age > ageAmber:
 		f.Level, f.Text = Remark, f.Text+": calibrate again soon"
+	case age > ageOften && stood && now.Sub(checked) <= ageOften:
+		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": it stood, which is no new calibration"
 	case age > ageOften:
 		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": many laboratories would do it again by now"
 	default:
@@ -166,6 +177,9 @@ func (c Calibration) age(now time.Time) (Finding, bool) {
 	}
 	return f, true
 }
+
+// Ago is how long something is past, in a word or two: "20 min", "5 h", "3 days".
+func Ago(d time.Duration) string { return hours(d) }
 
 func hours(d time.Duration) string {
 	if d < 100*time.Minute {

@@ -23,6 +23,9 @@ const (
 	Added      Kind = "added"       // titrant added to the beaker
 	Declined   Kind = "declined"    // nothing of what was ordered was given
 	Immersed   Kind = "immersed"    // the electrode is in the beaker now
+	Warmed     Kind = "temperature" // a person has said how warm the beaker is
+	Checking   Kind = "checking"    // a step of a check of the electrode in standards, out of the beaker
+	Checked    Kind = "checked"     // what the check found
 	Bottled    Kind = "bottle"      // another titrant is at hand
 	Undone     Kind = "undo"        // an addition withdrawn as mis-keyed
 	Corrected  Kind = "correct"     // an addition restated: count or titrant
@@ -63,6 +66,9 @@ type Event struct {
 	Correct     *Correction     `json:"correct,omitempty"`
 	Advice      *Advice         `json:"advice,omitempty"`
 	Calibration json.RawMessage `json:"calibration,omitempty"`
+	TempC       *float64        `json:"temperature,omitempty"` // °C
+	Checking    *CheckStep      `json:"checking,omitempty"`
+	Checked     json.RawMessage `json:"checked,omitempty"` // as calib.Verification
 	Remark      *Remark         `json:"remark,omitempty"`
 	Note        *Note           `json:"note,omitempty"`
 	MadeUp      *Making         `json:"made_up,omitempty"`
@@ -143,6 +149,27 @@ type Advice struct {
 	Reason  string   `json:"reason"`
 	Why     string   `json:"why"`
 	Named   []string `json:"named,omitempty"` // for a check: the mistakes it may be, the likeliest first
+}
+
+// The steps of a check in standards.
+const (
+	StepOut  = "out"  // the electrode leaves the beaker for the standards that are named
+	StepIn   = "in"   // it is in the next standard now
+	StepTake = "take" // the value is taken as it is, at the word of a person
+	StepStop = "stop" // no more standards; what was read so far is judged
+)
+
+// CheckStep is a step of a check in standards. Until the Immersed event that follows
+// it the readings say nothing of the beaker.
+type CheckStep struct {
+	Step      string     `json:"step"`
+	Standards []Standard `json:"standards,omitempty"` // with StepOut, in the order in which they are read
+}
+
+// Standard is a liquid of known pH: its nominal value and the set that it is of.
+type Standard struct {
+	Name string `json:"name"`
+	Set  string `json:"set"`
 }
 
 // Remark is a note of the operator. Code is set when a program made it of

@@ -22,6 +22,9 @@ type Plate struct {
 	dealt int64   // number of the undo that was dealt with last
 }
 
+// Dips is false: what an exercise hides in its electrode would show in a standard.
+func (p *Plate) Dips() bool { return false }
+
 // NewPlate is the plate of a bench of the exercise.
 func (e *Exercise) NewPlate(b *sim.Bench) *Plate {
 	p := &Plate{Bench: b}

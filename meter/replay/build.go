@@ -128,16 +128,24 @@ func (b *builder) keep(e journal.Event) {
 		} else {
 			it.v, it.mv = *e.Reading.MV, true
 		}
+		it.away = b.fold.State.Away()
 		r.items = append(r.items, it)
-		b.seg.push(e.T, b.fold.State.PH())
+		b.push(e.T)
 		return
 	}
 	if e.Kind == journal.Read && e.Reading.Refused == "" {
-		b.seg.push(e.T, b.fold.State.PH())
+		b.push(e.T)
 	}
 	it.other = int32(len(r.others))
 	r.others = append(r.others, e)
 	r.items = append(r.items, it)
+}
+
+// push takes a reading of the beaker; one in a standard says nothing of it.
+func (b *builder) push(t float64) {
+	if !b.fold.State.Away() {
+		b.seg.push(t, b.fold.State.PH())
+	}
 }
 
 // changes reports whether an event ends what readings can be compared.

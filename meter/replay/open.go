@@ -35,6 +35,7 @@ type item struct {
 	other      int32   // place in others, or −1 for a plain reading
 	decimals   int8
 	mv         bool
+	away       bool // read in a standard, so that it does not speak of the beaker
 }
 
 // snapEvery is how many events lie between two states that are kept.

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
@@ -34,6 +35,7 @@ type Review struct {
 	Steps     []Step      `json:"additions"`
 	Over      []Overshoot `json:"overshoots"`
 	Gaps      []GapMark   `json:"gaps,omitempty"`
+	Checks    []Mark      `json:"checks,omitempty"` // of the electrode in standards
 	Remarks   []Mark      `json:"remarks,omitempty"`
 	Spotted   []Mark      `json:"spotted,omitempty"` // what the readings said was wrong, when it could first be told
 }
@@ -102,6 +104,10 @@ func (r *Run) Review() Review {
 		switch e.Kind {
 		case journal.Gap:
 			out.Gaps = append(out.Gaps, GapMark{e.T, e.Gap.Seconds})
+		case journal.Checked:
+			if v, err := calib.ReadVerification(e.Checked); err == nil {
+				out.Checks = append(out.Checks, Mark{e.T, v.Summary()})
+			}
 		case journal.Remarked:
 			out.Remarks = append(out.Remarks, Mark{e.T, e.Remark.Text})
 		}

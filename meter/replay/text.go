@@ -67,6 +67,9 @@ func (v *Review) rest(b *bufio.Writer) {
 	for _, m := range v.Spotted {
 		fmt.Fprintln(b, fold(Clock(m.T)+"  seen in the readings: "+m.Text, 78))
 	}
+	for _, m := range v.Checks {
+		fmt.Fprintln(b, fold(Clock(m.T)+"  electrode "+m.Text, 78))
+	}
 	for _, m := range v.Remarks {
 		fmt.Fprintln(b, fold(Clock(m.T)+"  remark: "+m.Text, 78))
 	}

@@ -24,7 +24,7 @@ func (r *Run) Trace(from, to float64, n int) []Sample {
 	at := -1
 	for i := r.Find(from); i < len(r.items) && r.items[i].t <= to; i++ {
 		it := &r.items[i]
-		if it.other >= 0 {
+		if it.other >= 0 || it.away {
 			continue
 		}
 		ph := it.ph()

@@ -18,21 +18,22 @@ import (
 // Record is everything that the report shows.
 type Record struct {
 	replay.Review
-	EndedAt      time.Time           `json:"ended_at"` // time of day of the last event
-	StartML      float64             `json:"start_ml"`
-	FinalML      float64             `json:"final_ml"`
-	AddedML      float64             `json:"added_ml"` // titrant in the beaker, by the labels
-	InUse        float64             `json:"-"`        // pH expected at the mark and the temperature of use
-	Plate        Plate               `json:"plate"`
-	Finished     *Finished           `json:"made_up,omitempty"` // the reading after making up; nil when there is none
-	Weighed      []Weighed           `json:"weighed"`
-	Titrants     []Titrant           `json:"titrants"`
-	Calibrations []calib.Calibration `json:"calibrations"`
-	Changes      []Change            `json:"changes"`
-	Known        []string            `json:"known,omitempty"` // what was taken over from earlier runs
-	Cautions     []string            `json:"cautions"`
-	Sum          string              `json:"last_sum"` // of the journal: two copies with the same sum are the same
-	Plan         json.RawMessage     `json:"plan"`
+	EndedAt      time.Time            `json:"ended_at"` // time of day of the last event
+	StartML      float64              `json:"start_ml"`
+	FinalML      float64              `json:"final_ml"`
+	AddedML      float64              `json:"added_ml"` // titrant in the beaker, by the labels
+	InUse        float64              `json:"-"`        // pH expected at the mark and the temperature of use
+	Plate        Plate                `json:"plate"`
+	Finished     *Finished            `json:"made_up,omitempty"` // the reading after making up; nil when there is none
+	Weighed      []Weighed            `json:"weighed"`
+	Titrants     []Titrant            `json:"titrants"`
+	Calibrations []calib.Calibration  `json:"calibrations"`
+	Verified     []calib.Verification `json:"checked,omitempty"` // in standards, in the middle of the run
+	Changes      []Change             `json:"changes"`
+	Known        []string             `json:"known,omitempty"` // what was taken over from earlier runs
+	Cautions     []string             `json:"cautions"`
+	Sum          string               `json:"last_sum"` // of the journal: two copies with the same sum are the same
+	Plan         json.RawMessage      `json:"plan"`
 
 	made           time.Time // when the finished solution was read
 	run            *replay.Run
@@ -154,6 +155,13 @@ func (rec *Record) note(e journal.Event) {
 			rec.Calibrations = append(rec.Calibrations, *k)
 		}
 		return
+	case journal.Checked:
+		v, err := calib.ReadVerification(e.Checked)
+		if err != nil {
+			return
+		}
+		rec.Verified = append(rec.Verified, v)
+		c.What = "electrode " + v.Summary() + "; no reading was changed by it, and it is no new calibration"
 	case journal.MadeUp:
 		rec.made = e.At
 		c.What = fmt.Sprintf("made up and read: pH %.2f", e.MadeUp.PH)

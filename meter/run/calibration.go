@@ -25,7 +25,7 @@ type calibrated struct {
 // check, it is what the pH of the meter is judged by. A null says that none was
 // known for this electrode.
 func (s State) calibrate(e journal.Event) (State, error) {
-	s.cal.told, s.cal.looked = true, nil
+	s.cal.told, s.cal.looked, s.verified = true, nil, nil
 	if string(e.Calibration) == "null" {
 		s.cal.line, s.cal.check = nil, nil
 		return s, s.at(s.benchTemp)
@@ -50,6 +50,7 @@ func (s *State) heard(r *journal.Reading) {
 	}
 	s.cal.mv, s.cal.ph = mv, ph
 	s.bench.Tolerance = s.working()
+	s.offer()
 	s.version++
 }
 
@@ -126,11 +127,24 @@ func (s *State) Fitness() []calib.Finding { return s.fitness(true) }
 
 // fitness judges the calibration for the aim, and for the last reading when that is
 // to be the final one. It is empty when the run has been told nothing of one, as on
-// the simulator.
+// the simulator, and no check in standards was made.
 func (s *State) fitness(final bool) []calib.Finding {
 	if !s.cal.told {
+		return s.shifted()
+	}
+	return append(s.fits(final), s.shifted()...)
+}
+
+// shifted is what the latest check in standards has against the calibration.
+func (s *State) shifted() []calib.Finding {
+	if s.verified == nil {
 		return nil
 	}
+	return s.verified.Doubts()
+}
+
+// fits is the same without what a check in standards has found.
+func (s *State) fits(final bool) []calib.Finding {
 	if f, bad := s.misfit(); bad {
 		return []calib.Finding{f}
 	}
@@ -147,6 +161,9 @@ func (s *State) fitness(final bool) []calib.Finding {
 		present = s.track.Estimate(s.last.t).End
 	}
 	u := calib.Use{At: s.wall, Target: s.forecast.Aim, Present: present, TempC: temp, Final: final, Tolerance: s.Setup.Tolerance}
+	if s.verified != nil && s.verified.Verdict != calib.Refused {
+		u.Checked = s.verified.At
+	}
 	return c.For(u)
 }
 
@@ -205,6 +222,9 @@ func (s *State) lookAtCalibration(v *View) {
 	ends := v.Advice.Do == coach.Stop
 	list := s.fitness(ends)
 	for _, f := range list {
+		if f.Code == calib.CodeAge && f.Level == calib.Note && s.verified == nil && v.Note == "" && v.Advice.Reason == coach.Settling {
+			v.Note = f.Text + "; k checks it in standards" // while there is time to read it
+		}
 		if f.Level == calib.Remark || f.Level == calib.Stop {
 			v.Cautions = append(v.Cautions, f.Text)
 			if ends && v.Doubtful == "" {
@@ -219,15 +239,21 @@ func (s *State) lookAtCalibration(v *View) {
 
 // basis is what the pH rests on, for the head of the screen.
 func (s *State) basis() string {
-	if !s.cal.told {
+	if !s.cal.told && s.verified == nil {
 		return ""
 	}
 	c := s.inUse()
 	switch {
+	case !s.cal.told:
+		return "checked " + calib.Ago(s.wall.Sub(s.verified.At))
 	case c == nil:
 		return "not calibrated"
 	case !c.Usable():
 		return "calibration not accepted"
 	}
-	return c.Brief(s.wall)
+	text := c.Brief(s.wall)
+	if s.verified != nil {
+		text += ", checked " + calib.Ago(s.wall.Sub(s.verified.At))
+	}
+	return text
 }

@@ -82,6 +82,7 @@ func (k *Keeper) Take(e journal.Event) error {
 // Look is the view at run time t. When the advice is not the one given last it
 // is written to the log as given.
 func (k *Keeper) Look(t float64) View {
+	k.judge(t)
 	v := k.State.Look(t)
 	a := v.Record()
 	if v.Outcome == "" && !sameAdvice(k.State.advice, a) { // nothing is advised after the end
@@ -92,6 +93,25 @@ func (k *Keeper) Look(t float64) View {
 	}
 	v.Alarm = k.Alarm
 	return v
+}
+
+// judge puts the verdict of a check in standards on record when it is over.
+func (k *Keeper) judge(t float64) {
+	if payload, ok := k.State.unjudged(); ok {
+		_ = k.Take(journal.Event{T: t, Kind: journal.Checked, Checked: payload}) // a failure shows as Alarm
+	}
+}
+
+// Immerse takes the word of a person that the electrode is in the beaker now; of a
+// check in standards that goes on, what was read so far is judged first.
+func (k *Keeper) Immerse(t float64) error {
+	if k.State.away.on() && !k.State.away.back() {
+		if err := k.Take(journal.Event{T: t, Kind: journal.Checking, Checking: &journal.CheckStep{Step: journal.StepStop}}); err != nil {
+			return err
+		}
+	}
+	k.judge(t)
+	return k.Take(journal.Event{T: t, Kind: journal.Immersed})
 }
 
 // Record is the advice as journal and line protocol give it.

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
@@ -84,12 +85,15 @@ type View struct {
 	Heard   int64    // the latest Intent that was carried out or refused, by its ID
 	Answers []Answer // what came of what the person asked for, since the last view that was taken
 
-	Cautions    []string       // what is to be said of the calibration
-	Doubtful    string         // not empty when the aim is reached and the calibration is in doubt: in a word or two
-	Calibration string         // what the pH rests on, in a few words; empty when the run was told nothing
-	Spread      float64        // standard deviation of the pH by the calibration, at the reading; NaN when unknown
-	Spotted     []spot.Finding // what the readings say is wrong at the bench
-	Silent      string         // not empty when the coach keeps silent: what is said instead
+	Cautions    []string            // what is to be said of the calibration
+	Doubtful    string              // not empty when the aim is reached and the calibration is in doubt: in a word or two
+	Calibration string              // what the pH rests on, in a few words; empty when the run was told nothing
+	Spread      float64             // standard deviation of the pH by the calibration, at the reading; NaN when unknown
+	Away        *Away               // a check in standards that goes on; nil while the electrode is in the beaker
+	Standards   []string            // those that a check in standards would be in, by their nominal values
+	Verified    *calib.Verification // the latest check in standards; nil for none
+	Spotted     []spot.Finding      // what the readings say is wrong at the bench
+	Silent      string              // not empty when the coach keeps silent: what is said instead
 
 	Noted   journal.Note // what is on record of the plate
 	Outcome string       // not empty when the run was closed
@@ -107,6 +111,9 @@ func (s State) Look(now float64) View {
 	}
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
+	}
+	if s.tempTold && math.IsNaN(s.last.temp) {
+		v.Measured = true
 	}
 	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
@@ -127,6 +134,7 @@ func (s State) Look(now float64) View {
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
+	s.lookAway(&v)
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = UnknownComposition
 	}
@@ -146,7 +154,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
-	if v.Falling == nil && (!s.sieve.Holds() || s.sieve.Many()) { // else the next reading tells
+	if v.Falling == nil && !s.away.on() && (!s.sieve.Holds() || s.sieve.Many()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
 	}
@@ -174,6 +182,9 @@ func (s *State) lookAtReading(v *View, now float64) {
 // line that fails or a reading that behaves as no sound one does; else what the
 // coach says, an order staying as it is while it is right.
 func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
+	if s.away.on() {
+		return s.awayAdvice(coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance})
+	}
 	if f, ok := s.falling(est, now); ok {
 		v.Falling = &f
 		a := s.ordered()

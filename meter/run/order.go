@@ -89,6 +89,9 @@ func (s State) decline(e journal.Event) State {
 func (s State) immerse(e journal.Event) State {
 	s.order, s.advice = order{}, nil
 	s.track = s.track.Await(0).Immerse(e.T)
+	if s.away.on() { // where the electrode stood in between it has not seen
+		s.away, s.track = away{}, probe.Track(s.track.Electrode())
+	}
 	s.still, s.sieve = stillness{}, probe.Sieve{}
 	s.eye = s.eye.Placed(e.T)
 	return s

@@ -20,7 +20,7 @@ func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
 		return at, false
 	}
 	switch v.Advice.Reason {
-	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff:
+	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff, coach.InStandard:
 		return at, false
 	}
 	return Value{PH: est.Now, SD: est.SD, T: s.last.t}, true

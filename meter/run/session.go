@@ -37,6 +37,10 @@ const (
 	WantBottle
 	// WantRead takes a value that was read off the display and typed.
 	WantRead
+	// WantWarm says how warm the beaker is, by a thermometer.
+	WantWarm
+	// WantCheck is a step of a check of the electrode in standards; Code says which.
+	WantCheck
 	// WantNote puts on record what was weighed, a lot, or a name: see ParseNote.
 	WantNote
 )
@@ -48,14 +52,15 @@ type Intent struct {
 	Titrant string  // for WantAdd and WantDose; for WantCorrect empty when it was the right one
 	Drops   float64 // for WantAdd, WantCorrect and WantDose, in drops
 	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
-	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as ParseBottle reads it
+	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as ParseBottle reads it, standards to check in
 	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
-	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then
+	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then; for WantCheck a step of the journal
 	Sure    bool    // the amount, or the value, was asked about, and it is meant
 
 	PH       float64 // for WantRead, with the digits that were typed
 	Decimals int
-	Stands   bool // the display stands at it
+	Stands   bool    // the display stands at it
+	TempC    float64 // for WantWarm, °C
 }
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -260,7 +265,15 @@ func (s *Session) do(in Intent) (string, error) {
 	case WantDecline:
 		return s.decline(t)
 	case WantImmersed:
-		return "noted: the electrode is in the beaker now", s.keeper.Take(journal.Event{T: t, Kind: journal.Immersed})
+		if d, ok := s.bench.(Dipper); ok && s.keeper.State.Away() {
+			d.Back()
+		}
+		return "noted: the electrode is in the beaker now", s.keeper.Immerse(t)
+	case WantWarm:
+		temp := in.TempC
+		return fmt.Sprintf("the beaker is at %.1f °C", temp), s.keeper.Take(journal.Event{T: t, Kind: journal.Warmed, TempC: &temp})
+	case WantCheck:
+		return "", s.check(in, t)
 	case WantNote:
 		return s.note(in, t)
 	case WantBottle:

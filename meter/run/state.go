@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
@@ -86,11 +87,15 @@ type State struct {
 	noted    journal.Note    // of the plate
 	made     *journal.Making // the reading after making up; nil before one
 	cal      calibrated
-	wall     time.Time    // of the latest event
-	begun    float64      // s, when the first reading came
-	trusted  bool         // a person has looked at a reading that stands still
-	byHand   bool         // a person types what the display shows
-	taken    *bench.Taken // from earlier runs; nil for nothing
+	away     away                // a check in standards, while it goes on
+	offered  []string            // standards for a check, by their names
+	verified *calib.Verification // the latest of the calibration in use; nil for none
+	wall     time.Time           // of the latest event
+	begun    float64             // s, when the first reading came
+	trusted  bool                // a person has looked at a reading that stands still
+	byHand   bool                // a person types what the display shows
+	tempTold bool                // and how warm the beaker is, off a thermometer
+	taken    *bench.Taken        // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -132,7 +137,7 @@ func Open(e journal.Event) (State, error) {
 	}
 	s.eye = spot.Open(e.T)
 	s.foretold[0], s.foretold[1] = foretell(s.bench)
-	s.byHand = e.Start.Source == ByHand
+	s.byHand = handRead(e.Start.Source)
 	return s, nil
 }
 
@@ -145,6 +150,7 @@ func (s *State) at(t chem.Celsius) error {
 	s.taken.Give(b)
 	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
 	b.Tolerance = s.working()
+	s.offer()
 	return nil
 }
 
@@ -193,6 +199,12 @@ func (s State) apply(e journal.Event) (State, error) {
 		s.badLine(e)
 	case journal.Calibrated:
 		return s.calibrate(e)
+	case journal.Warmed:
+		return s.warmed(e)
+	case journal.Checking:
+		return s.checking(e)
+	case journal.Checked:
+		return s.checked(e)
 	case journal.Remarked:
 		s.remarks = append(slices.Clip(s.remarks), *e.Remark)
 	case journal.Noted:
@@ -215,6 +227,7 @@ func (s State) gap(e journal.Event) State {
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
 	s.still, s.trusted = stillness{}, false
+	s.away.stopped = s.away.on() // where the electrode has been meanwhile nobody knows
 	return s
 }
 
@@ -228,6 +241,9 @@ func (s State) read(e journal.Event) (State, error) {
 	ph, ok := s.value(r)
 	if !ok {
 		return s, errors.New("a reading without a value")
+	}
+	if s.away.on() {
+		return s.readAway(e, ph)
 	}
 	if !s.last.any {
 		s.begun = e.T

@@ -1,10 +1,13 @@
 package run
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
@@ -12,6 +15,12 @@ import (
 
 // ByHand is the source of a run whose readings a person reads off and types.
 const ByHand = "read off and typed"
+
+// handRead reports whether a source is one whose readings are typed; behind a comma
+// stands whose display it is, when that is known.
+func handRead(source string) bool {
+	return source == ByHand || strings.HasPrefix(source, ByHand+", ")
+}
 
 // Figures of judgement of values that are typed, a choice of this project.
 const (
@@ -36,7 +45,10 @@ func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
 func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *Next {
-	if !s.byHand || a.Do != coach.Wait {
+	if s.byHand && s.away.on() && !s.away.back() {
+		return &Next{Stands: true}
+	}
+	if !s.byHand || a.Do != coach.Wait || s.away.on() {
 		return nil
 	}
 	switch {
@@ -113,6 +125,9 @@ const (
 
 // Slip says what is odd about a typed value, nil when nothing is.
 func (s State) Slip(t, ph float64, decimals int) *Slip {
+	if s.away.on() && ph >= lowestRead && ph <= highestRead {
+		return nil // the standard asks
+	}
 	typed := strconv.FormatFloat(ph, 'f', decimals, 64)
 	at, sd := s.due(t)
 	within := ph >= lowestRead && ph <= highestRead
@@ -206,11 +221,30 @@ func (n *Next) Told() float64 {
 	return math.Ceil(n.In)
 }
 
+// ErrTemp is a temperature that no beaker on a bench has.
+var ErrTemp = errors.New("is not the temperature of a beaker on a bench, 0.5 to 60 °C")
+
+// warmed takes the temperature of the beaker that a person has read off a
+// thermometer. It counts until another one comes; one that a meter sends goes first.
+func (s State) warmed(e journal.Event) (State, error) {
+	t := *e.TempC
+	switch {
+	case !onBench(t):
+		return s, fmt.Errorf("%g °C %w", t, ErrTemp)
+	case !math.IsNaN(s.last.temp):
+		return s, errors.New("the meter sends a temperature, which counts")
+	}
+	s.tempTold = true
+	return s, s.at(chem.Celsius(round(t, 1)))
+}
+
 // whyRead is why a value is wanted.
 func (v View) whyRead() string {
 	const how = "Enter takes it in passing, s when the display stands"
 	e := v.Settling
 	switch {
+	case v.Advice.Reason == coach.NoReading && !v.Measured:
+		return fmt.Sprintf("rinse and blot the electrode, stir; is it not %.3g °C, first the temperature: 21.5 and C; then what the display shows, as 7.42: ", float64(v.BenchTemp)) + how
 	case v.Advice.Reason == coach.NoReading:
 		return "rinse and blot the electrode, stir; then what the display shows, as 7.42: " + how
 	case v.Advice.Reason == coach.Stale:

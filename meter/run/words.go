@@ -13,12 +13,15 @@ import (
 // manyDrops is how many drops are better spoken of in mL.
 const manyDrops = 40
 
-// Sentence is what to do now, beginning with WAIT, ADD, ADDING, HANDS OFF, DONE
-// or CHECK.
+// Sentence is what to do now, beginning with WAIT, ADD, ADDING, HANDS OFF, DONE,
+// CHECK, DIP or BACK.
 func (v View) Sentence() string {
 	a := v.Advice
 	if v.Silent != "" {
 		return "YOU decide: what to add, how much, or to wait"
+	}
+	if v.Away != nil {
+		return v.awaySentence()
 	}
 	switch a.Do {
 	case coach.Add:
@@ -161,6 +164,9 @@ func (v View) Why() string {
 
 func (v View) reason() string {
 	a := v.Advice
+	if v.Away != nil {
+		return v.awayReason()
+	}
 	if v.Next != nil {
 		return v.whyRead()
 	}

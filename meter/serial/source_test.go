@@ -318,3 +318,32 @@ func TestQuietWaitsForASlowQuery(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 12500*time.Millisecond, c.Quiet)
 }
+
+// How seldom a meter may send and not be called silent: the half minute of a meter
+// that prints at intervals is one, a minute is none, because nobody at the plate is to
+// wait that long to hear that the cable is out.
+func TestHowSeldomAMeterMaySend(t *testing.T) {
+	for every, quiet := range map[time.Duration]bool{30 * time.Second: false, time.Minute: true} {
+		synctest.Test(t, func(t *testing.T) {
+			b := newBench(t, Config{})
+			b.run()
+			b.send("\n7.02\n")
+			for range 3 {
+				b.wait(every)
+				b.send("7.02\n")
+			}
+			b.states()
+			b.wait(every - time.Second)
+			if quiet {
+				assert.Equal(t, []string{"quiet"}, b.states())
+				b.send("7.02\n")
+				b.states()
+				b.wait(40 * time.Second)
+				assert.Equal(t, []string{"quiet"}, b.states(), "within forty seconds of the last reading")
+			} else {
+				assert.Empty(t, b.states())
+			}
+			b.end()
+		})
+	}
+}

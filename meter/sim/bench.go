@@ -58,6 +58,7 @@ type Bench struct {
 	tip    chem.Composition
 	fell   bool // what nobody logged has fallen
 	lost   bool // what was logged has missed the beaker
+	dip    dipped
 }
 
 // dose is an addition as it really was.
@@ -205,7 +206,12 @@ func (b *Bench) railed(y float64) float64 {
 }
 
 // shown is what the meter shows now, but for noise and rounding.
-func (b *Bench) shown() float64 { return b.display(b.electrode()) }
+func (b *Bench) shown() float64 {
+	if b.dip.out {
+		return b.display(b.dip.ph) + b.dip.gone(b.t, b.truth.Tau)
+	}
+	return b.display(b.electrode()) + b.dip.gone(b.t, b.truth.Tau)
+}
 
 // display is what electrode and meter, with their faults, make of a pH.
 func (b *Bench) display(ph float64) float64 {

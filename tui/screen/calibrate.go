@@ -12,10 +12,11 @@ type Mood uint8
 
 // The moods.
 const (
-	DoNow  Mood = iota // put the electrode into the standard
-	LetBe              // wait for the reading
-	LookAt             // something is odd
-	AllSet             // all standards have been read
+	DoNow   Mood = iota // put the electrode into the standard
+	LetBe               // wait for the reading
+	LookAt              // something is odd
+	AllSet              // all standards have been read
+	Offered             // go on with one that was broken off, or begin anew
 )
 
 // Dip is one standard of a calibration in the list at the side.
@@ -62,6 +63,8 @@ func (st Calibration) look() (word string, ink widget.Ink, stripe, mark string) 
 		return "DIP", widget.Act, set.Stripes[0], set.Act
 	case LookAt:
 		return "CHECK", widget.Warn, set.Stripes[3], set.Warn
+	case Offered:
+		return "GO ON?", widget.Act, set.Stripes[0], set.Act
 	case AllSet:
 		return "DONE", widget.Good, set.Stripes[2], set.Good
 	}
@@ -164,6 +167,9 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 
 // drawTrace draws the reading as it comes to rest.
 func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
+	if st.Mood == Offered {
+		return // there is nothing to see before the answer
+	}
 	if len(st.Trace) < 2 {
 		for i, line := range widget.Wrap("the trend starts after Enter", r.W, r.H, st.Set) {
 			s.PutIn(r, i, widget.Faint, line, st.Set)

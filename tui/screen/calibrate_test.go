@@ -37,11 +37,17 @@ func calibrations() map[string]screen.Calibration {
 	odd.Facts, odd.Odd = "the line to /dev/ttyUSB0 is gone: is the adapter plugged in?", true
 	done := base
 	done.Mood, done.Sentence, done.Big = screen.AllSet, "all standards have been read", ""
-	return map[string]screen.Calibration{"dip": dip, "settling": settling, "odd": odd, "done": done, "nothing yet": {Set: &widget.Unicode, Expect: math.NaN()}}
+	offered := base
+	offered.Mood, offered.Big, offered.Reading, offered.Unit = screen.Offered, "", "6.21", "pH"
+	offered.Sentence = "Enter goes on with the calibration that was broken off 12 min ago, n begins anew"
+	offered.Why = "the same portions, the same electrode, and nothing done to it in between: else begin anew"
+	offered.Keys = []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
+	offered.Dips = []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01"}, {Name: "9.21 check"}}
+	return map[string]screen.Calibration{"offered": offered, "dip": dip, "settling": settling, "odd": odd, "done": done, "nothing yet": {Set: &widget.Unicode, Expect: math.NaN()}}
 }
 
 func TestCalibrate(t *testing.T) {
-	for _, name := range []string{"dip", "settling", "odd", "done"} {
+	for _, name := range []string{"offered", "dip", "settling", "odd", "done"} {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
 			t.Run(label, func(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
@@ -31,6 +32,8 @@ func cardOf(st State) card {
 	switch {
 	case v.Silent != "":
 		c.as(set, widget.Rest, "YOU", 1, set.Rest)
+	case v.Away != nil:
+		c.away(v, set)
 	case v.Falling != nil && v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "GIVEN?", 3, set.Warn)
 		c.number, c.unit = ordered(v)
@@ -124,6 +127,22 @@ func ordered(v run.View) (string, []string) {
 		number, unit = fmt.Sprintf("%g", v.Advice.Drops), []string{drops(v.Advice.Drops)}
 	}
 	return number, unit[:min(1, len(unit)):1]
+}
+
+// away is the card of a check in standards.
+func (c *card) away(v run.View, set *widget.Set) {
+	switch w := v.Away; w.Stage {
+	case calib.Immerse:
+		c.as(set, widget.Act, "DIP", 0, set.Act)
+		c.number, c.unit = w.Name, []string{"standard", fmt.Sprintf("%d of %d", w.Number, w.Of)}
+	case calib.Ask:
+		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
+	case calib.Done:
+		c.as(set, widget.Act, "BACK", 0, set.Act)
+	default:
+		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
+		c.number, c.unit = w.Name, []string{"standard", fmt.Sprintf("%d of %d", w.Number, w.Of)}
+	}
 }
 
 // giving turns the card into what is left of drops that fall by themselves.

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -209,6 +210,10 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 // where it is heading and how far it is from the aim.
 func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	v, set := st.View, st.Set
+	if st.Display != "" {
+		drawDisplay(s, r, scale, st)
+		return
+	}
 	rows := widget.BlockDigits(PH(v), scale, set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	now := standingOf(v, set)
@@ -226,6 +231,27 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 		return
 	}
 	s.PutIn(under, len(rows), widget.Plain, widget.FirstFit(r.W, set, underDigits(now, distance(v))...), set)
+}
+
+// drawDisplay puts what a simulated display shows, for the person to read off and
+// type, and under it what was typed last.
+func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
+	rows := widget.BlockDigits(st.Display, scale, st.Set)
+	top, under := r.CutTop(min(1, r.H-len(rows)-1))
+	s.PutIn(top, 0, widget.Faint, "display, "+st.Warm, st.Set)
+	for i, row := range rows {
+		s.Put(under.X, under.Y+i, widget.Strong, row)
+	}
+	s.PutIn(under, len(rows), widget.Plain, widget.FirstFit(r.W, st.Set, typedLast(st.View)...), st.Set)
+}
+
+// typedLast are wordings of what was typed last, from long to short.
+func typedLast(v run.View) []string {
+	if !v.HasReading {
+		return []string{"nothing typed yet", ""}
+	}
+	last := "typed " + PH(v)
+	return []string{last + ", " + distance(v), last, ""}
 }
 
 // underDigits are wordings of the line under the digits, from long to short.

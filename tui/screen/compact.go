@@ -29,6 +29,9 @@ func drawCompact(s *widget.Sheet, st State) {
 	}
 	lines := max(1, body.H-row-1)
 	put(c.ink, c.sentence, min(lines, 3))
+	if st.Display != "" {
+		put(widget.Strong, "display "+st.Display+" "+typedLast(v)[0], 1)
+	}
 	put(widget.Strong, "pH "+PH(v)+" "+standingOf(v, set).short(max(s.W-4-widget.Width(PH(v)), 0), set), 1)
 	if body.H-row >= widget.LaneRows && s.W >= 30 {
 		lane(st).Draw(s, widget.Rect{Y: row, W: s.W, H: widget.LaneRows}, set)

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
@@ -64,6 +65,34 @@ func advise(v *run.View, reason coach.Reason, stock int, drops, after, low, high
 	a.Do, a.Reason, a.Stock, a.Drops = coach.Add, reason, stock, drops
 	a.Volume = chem.Volume(drops) * 50 * chem.Microlitre
 	a.After, a.Low, a.High = after, low, high
+}
+
+// out is a check in standards at a stage.
+func out(st *screen.State, stage calib.Stage, n int) {
+	names := []string{"7.00", "4.01"}
+	w := &run.Away{Stage: stage, Standard: names[n-1], Name: names[n-1], Number: n, Of: 2, End: math.NaN()}
+	st.View.Away, st.View.Advice.Reason, st.View.Calibration = w, coach.InStandard, "E7 98.4 %, 5 h"
+	st.Keys = []screen.Key{{Name: "Enter", Short: "it is in"}, {Name: "Esc", Short: "end the check"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
+	switch reading(&st.View, 6.31, probe.Settled, 7.12, 0.008); stage {
+	case calib.Settle:
+		st.View.PH, w.End, w.SD = 6.98, 7.03, 0.02
+		st.Keys[0] = screen.Key{Name: "c", Short: "take the value now"}
+	case calib.Ask:
+		st.View.PH, st.View.Advice.Do = 7.03, coach.Check
+		w.Odd = "it settled at about pH 7.03, 3.03 from the standard's 4.00: it reads as 7.00 should: is the electrode in that beaker?"
+	case calib.Done:
+		st.View.PH = 4.03
+		w.Verdict = &calib.Verification{Aim: 7.19, Tolerance: 0.02, Shift: 0.02, ShiftSD: 0.01, SlopePct: 99.2, SlopeSD: 0.5, Verdict: calib.Accepted,
+			Seen: []calib.Seen{{Point: calib.Point{Standard: "4.01", PH: 4.00}, Read: 4.03, Shift: 0.03, SD: 0.01}, {Point: calib.Point{Standard: "7.00", PH: 7.01}, Read: 7.03, Shift: 0.02, SD: 0.01}}}
+		st.Keys = []screen.Key{{Name: "Enter", Short: "it is back in the beaker"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
+	}
+}
+
+// typing is a run by hand that wants a value.
+func typing(st *screen.State, n run.Next) {
+	v := &st.View
+	v.ByHand, v.Link, v.Measured, v.Next = true, "", false, &n
+	st.Keys = []screen.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it stands"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
 }
 
 // sample is a state of the coach screen with a name.
@@ -146,6 +175,21 @@ func samples() []sample {
 			st.View.LinkNote = "nothing from ttyUSB0 for 12 s; look at plug and power, the run goes on by itself when it is back"
 		}),
 		with("past", past),
+		with("dip", func(st *screen.State) { out(st, calib.Immerse, 1) }),
+		with("in standard", func(st *screen.State) { out(st, calib.Settle, 1) }),
+		with("odd standard", func(st *screen.State) { out(st, calib.Ask, 2) }),
+		with("back", func(st *screen.State) { out(st, calib.Done, 2) }),
+		with("by hand", func(st *screen.State) { typing(st, run.Next{In: -1}) }),
+		with("by hand stands", func(st *screen.State) { typing(st, run.Next{In: -1, Stands: true}) }),
+		with("by hand simulated", func(st *screen.State) {
+			typing(st, run.Next{In: -1})
+			st.Display, st.Warm = "7.09", "21.5 °C"
+		}),
+		with("by hand later", func(st *screen.State) { typing(st, run.Next{In: 25, Mixing: true}) }),
+		with("by hand typed", func(st *screen.State) {
+			typing(st, run.Next{In: -1})
+			st.Hand.Typed, st.Hand.PH = "7.1", true
+		}),
 		with("alarm", func(st *screen.State) {
 			st.View.Alarm = "not being recorded: write run.jsonl: no space left on device"
 			st.View.Refused, st.View.Refusal = 3, "19.21 cannot be the pH of the beaker: look at electrode and plug"

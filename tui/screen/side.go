@@ -14,7 +14,7 @@ import (
 func lane(st State) widget.Lane {
 	v := st.View
 	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v),
-		HasNow: usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
+		HasNow: v.Away == nil && usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
 	if v.Advice.Do == coach.Add {
 		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
 	}

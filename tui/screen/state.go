@@ -31,6 +31,9 @@ type State struct {
 	View run.View
 	Hand Hand
 
+	Display string // what the display of a simulated meter shows, to be read off; empty for none
+	Warm    string // the temperature beside it, "21.0 °C"
+
 	Said    string // what the run has answered last
 	Refused bool   // it refused something
 	Message string // answer to the last key

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
@@ -67,6 +68,9 @@ func standingOf(v run.View, set *widget.Set) standing {
 	if !usable(v) {
 		return absent(v, set)
 	}
+	if v.Away != nil {
+		return out(v, set)
+	}
 	if v.Next != nil && v.Next.Mixing { // what stands there is of the beaker before
 		return standing{shape: set.Ring, word: "last read"}
 	}
@@ -86,6 +90,20 @@ func standingOf(v run.View, set *widget.Set) standing {
 	}
 	if !known {
 		st.numbers = nil
+	}
+	return st
+}
+
+// out is how the reading stands while the electrode is out of the beaker.
+func out(v run.View, set *widget.Set) standing {
+	w := v.Away
+	st := standing{shape: set.Ring, word: "in " + w.Name}
+	switch {
+	case w.Stage == calib.Immerse || w.Stage == calib.Done:
+		st.word = "electrode out"
+	case !math.IsNaN(w.End):
+		to := set.Arrow + " " + widget.Number(w.End, 2)
+		st.numbers = []string{to + " ±" + spreadText(w.SD, 2), to}
 	}
 	return st
 }
@@ -110,7 +128,7 @@ func (st standing) short(w int, set *widget.Set) string {
 
 // distance is how far the reading is from the aim.
 func distance(v run.View) string {
-	if !usable(v) || math.IsNaN(v.Advice.Aim) || v.Found != nil {
+	if v.Away != nil || !usable(v) || math.IsNaN(v.Advice.Aim) || v.Found != nil {
 		return ""
 	}
 	d, dec := v.PH-v.Advice.Aim, decimals(v)
@@ -125,7 +143,9 @@ func distance(v run.View) string {
 }
 
 // settled reports whether the reading shown is final.
-func settled(v run.View) bool { return usable(v) && v.Settling.State == probe.Settled }
+func settled(v run.View) bool {
+	return v.Away == nil && usable(v) && v.Settling.State == probe.Settled
+}
 
 // Degrees is a temperature in °C.
 func Degrees(t chem.Celsius) string {

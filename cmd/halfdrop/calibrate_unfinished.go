@@ -1,0 +1,235 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
+)
+
+// A calibration that is broken off, by the person or by what happens to line and
+// computer, is kept beside the history from the first accepted standard on, a line
+// an electrode, and offered when the same electrode is calibrated again.
+
+// unfinishedPath is the file beside a history.
+func unfinishedPath(history string) string { return history + ".unfinished" }
+
+// loadUnfinished are those of the file, but for lines that cannot be read; a file
+// that is not there has none.
+func loadUnfinished(path string) (list []calib.Unfinished, bad int, err error) {
+	text, err := intake.ReadFile(path, maxLog)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, 0, nil
+	}
+	if err != nil {
+		return nil, 0, gated(err)
+	}
+	for line := range bytes.Lines(text) {
+		if len(bytes.TrimSpace(line)) == 0 {
+			continue
+		}
+		u, err := calib.ReadUnfinished(line)
+		if err != nil {
+			bad++
+			continue
+		}
+		list = append(list, u)
+	}
+	return list, bad, nil
+}
+
+// saveUnfinished puts what was accepted in the place of what was kept of the same
+// electrode, or with nil only takes that away, and lets go of what is stale. It is
+// written anew beside the old file and exchanged, so that a power cut spoils neither.
+func saveUnfinished(path, electrode string, u *calib.Unfinished, now time.Time) error {
+	list, _, err := loadUnfinished(path)
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	w := bufio.NewWriter(&out)
+	for _, o := range list {
+		if calib.SameName(o.Electrode, electrode) || !o.Fresh(now) {
+			continue
+		}
+		if err := writeUnfinished(w, o); err != nil {
+			return err
+		}
+	}
+	if u != nil {
+		if err := writeUnfinished(w, *u); err != nil {
+			return err
+		}
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	if out.Len() == 0 {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		return nil
+	}
+	return exchange(path, out.Bytes())
+}
+
+func writeUnfinished(w *bufio.Writer, u calib.Unfinished) error {
+	line, err := u.Encode()
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(line)
+	return err
+}
+
+// exchange writes a file anew, synced, and puts it in the place of the old one.
+func exchange(path string, text []byte) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*") // 0600
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(text)
+	err = errors.Join(err, f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return nil
+}
+
+// offer finds what was broken off of this electrode, for the person to decide, and
+// lets the rig keep what is accepted from now on.
+func (c *calibration) offer(r *rig) error {
+	if c.sim && c.file == "" {
+		return nil
+	}
+	history, err := c.historyPath()
+	if err != nil {
+		return err
+	}
+	path := unfinishedPath(history)
+	r.keep = func() error {
+		u, ok := r.proc.Unfinished(c.electrode)
+		if !ok {
+			return nil
+		}
+		return saveUnfinished(path, c.electrode, &u, r.wall(r.now()))
+	}
+	r.forget = func() error { return saveUnfinished(path, c.electrode, nil, r.wall(r.now())) }
+	list, bad, err := loadUnfinished(path)
+	if err != nil {
+		return err
+	}
+	if bad > 0 {
+		fmt.Fprintf(r.talk, "halfdrop: note: %s: %s cannot be read and are left out\n", path, counted(int64(bad), "line"))
+	}
+	for _, u := range list {
+		if !calib.SameName(u.Electrode, c.electrode) || !u.Fresh(r.wall(r.now())) {
+			continue
+		}
+		switch err := r.proc.Fits(u); {
+		case u.Typed != c.typed:
+			fmt.Fprintf(r.talk, "halfdrop: note: %s, with readings that came another way: it is not gone on with\n", r.brokenOff(u))
+		case err != nil:
+			fmt.Fprintf(r.talk, "halfdrop: note: %s, with other standards: it is not gone on with\n", r.brokenOff(u))
+		default:
+			r.offered, c.electrode = &u, u.Electrode // as it was written then
+		}
+	}
+	return nil
+}
+
+// brokenOff says what was broken off, and when.
+func (r *rig) brokenOff(u calib.Unfinished) string {
+	of := ""
+	if u.Electrode != "" {
+		of = " of electrode " + u.Electrode
+	}
+	read := make([]string, len(u.Dips))
+	for i, d := range u.Dips {
+		read[i] = fmt.Sprintf("%s (%s)", d.Point.Standard, pointWords(d.Point))
+	}
+	return fmt.Sprintf("a calibration%s was broken off %s ago, after %s", of, u.Age(r.wall(r.now())), strings.Join(read, ", "))
+}
+
+// decide takes the answer to the offer.
+func (r *rig) decide(text string) error {
+	switch text {
+	case "":
+		if err := r.proc.GoOn(*r.offered, r.now()); err != nil {
+			return err
+		}
+		r.offered = nil
+		fmt.Fprintln(r.talk, "  going on from there")
+	case "new":
+		r.offered = nil
+		fmt.Fprintln(r.talk, "  from the start")
+	default:
+		fmt.Fprintln(r.talk, "  Enter: go on from there · new: from the start · q: end; it stays kept")
+		return nil
+	}
+	r.prompt()
+	return nil
+}
+
+// stopped is the end of a calibration that the person broke off: what has been
+// accepted is kept for a while.
+func (r *rig) stopped() error {
+	if kept := r.keptWords(); kept != "" {
+		return &exitError{code: exitInterrupted, err: errors.New("broken off; " + kept), hints: []string{"calibrate the same electrode again to go on from there"}}
+	}
+	return errStopped
+}
+
+// kept adds to an error whether what was accepted before it is kept.
+func (r *rig) kept(err error) error {
+	var e *exitError
+	if !errors.As(err, &e) {
+		e = &exitError{code: exitFailed, err: err}
+	}
+	if e.code == exitInterrupted {
+		return err
+	}
+	out := *e
+	words := r.keptWords()
+	switch {
+	case errors.Is(err, calib.ErrSends):
+		out.hints = append(slices.Clip(e.hints), "let the meter send as before, or calibrate again and begin anew")
+	case words == "":
+		out.hints = append(slices.Clip(e.hints), "nothing was kept")
+	default:
+		out.hints = append(slices.Clip(e.hints), words+": calibrate the same electrode again to go on from there")
+	}
+	return &out
+}
+
+// keptWords say what is kept of what was accepted so far; empty for nothing.
+func (r *rig) keptWords() string {
+	u, ok := r.proc.Unfinished("")
+	switch {
+	case r.offered != nil:
+		u = *r.offered
+	case !ok || r.keep == nil:
+		return ""
+	}
+	names := make([]string, len(u.Dips))
+	for i, d := range u.Dips {
+		names[i] = d.Point.Standard
+	}
+	left := u.At.Add(calib.GoOnWithin)
+	return fmt.Sprintf("what was read in %s is kept until %s", strings.Join(names, " and "), left.Format("15:04"))
+}

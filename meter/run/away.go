@@ -1,0 +1,306 @@
+package run
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+)
+
+// In the middle of a long run the electrode can be taken out of the beaker and
+// checked in standards. What it reads there is no evidence on the beaker; what the
+// check finds changes no reading, and goes on record.
+
+// away is a check in standards that is going on.
+type away struct {
+	proc    *calib.Procedure // nil while the electrode is in the beaker; never changed, but exchanged
+	stopped bool             // no more standards are to be read
+	last    meter.Reading    // the latest that came
+	verdict *calib.Verification
+}
+
+// on reports whether the electrode is out of the beaker.
+func (a *away) on() bool { return a.proc != nil }
+
+// back reports whether it is on its way back into the beaker.
+func (a *away) back() bool { return a.stopped || a.proc.Stage() == calib.Done }
+
+// Errors of a check in standards.
+var (
+	ErrAway    = errors.New("the electrode is out for a check already")
+	ErrNotAway = errors.New("no check in standards is going on")
+)
+
+// Steps of a check, as the Code of an Intent WantCheck.
+const (
+	CheckOut  = journal.StepOut  // the electrode leaves the beaker; the Text names the standards, empty for the usual
+	CheckIn   = journal.StepIn   // it is in the standard that is wanted
+	CheckTake = journal.StepTake // the value counts as it is
+	CheckStop = journal.StepStop // no more standards
+)
+
+// mostStandards is how many standards a check in a run may have (choice).
+const mostStandards = 3
+
+// checking takes a step of a check.
+func (s State) checking(e journal.Event) (State, error) {
+	c := e.Checking
+	a := &s.away
+	switch {
+	case c.Step == journal.StepOut:
+		return s.out(e)
+	case !a.on():
+		return s, ErrNotAway
+	case c.Step == journal.StepStop:
+		a.stopped = true
+		return s, nil
+	case a.back():
+		return s, errors.New("all standards have been read: the electrode goes back into the beaker")
+	}
+	var err error
+	switch c.Step {
+	case journal.StepIn:
+		if a.proc.Stage() != calib.Immerse && a.proc.Stage() != calib.Ask {
+			return s, errors.New("it is in the standard already")
+		}
+		a.proc = a.proc.Put(e.T)
+	case journal.StepTake:
+		if a.proc.Stage() == calib.Immerse {
+			return s, errors.New("nothing has been read in the standard yet")
+		}
+		if a.last.Flags.Has(meter.Typed) {
+			a.proc, err = a.proc.Typed(e.T, a.last, true)
+		} else {
+			a.proc, err = a.proc.Accepted(e.T)
+		}
+	default:
+		err = fmt.Errorf("a check has no step %q", c.Step)
+	}
+	return s, err
+}
+
+// out begins a check.
+func (s State) out(e journal.Event) (State, error) {
+	if s.away.on() {
+		return s, ErrAway
+	}
+	var list []calib.Standard
+	for _, c := range e.Checking.Standards {
+		st, err := calib.Labelled(calib.Set(c.Set), c.Name)
+		if err != nil {
+			return s, err
+		}
+		if _, err := st.PH(s.benchTemp); err != nil {
+			return s, err
+		}
+		list = append(list, st)
+	}
+	if len(list) == 0 || len(list) > mostStandards {
+		return s, fmt.Errorf("a check is in one standard to %d, not in %d", mostStandards, len(list))
+	}
+	zero := e.At.Add(-time.Duration(e.T * float64(time.Second)))
+	s.away = away{proc: calib.During(list, s.benchTemp, s.Setup.Tolerance, zero, s.inUse())}
+	s.order, s.advice = order{}, nil
+	s.track = s.track.Await(0)
+	return s, nil
+}
+
+// readAway takes a reading while the electrode is out of the beaker.
+func (s State) readAway(e journal.Event, ph float64) (State, error) {
+	r := e.Reading
+	s.last.t, s.last.ph, s.last.raw = e.T, ph, e.Raw
+	s.refusal, s.badRun = "", 0
+	if r.TempC != nil {
+		s.last.tempAt = e.T // it is that of the standard, and not the beaker's
+	}
+	a := &s.away
+	a.last = sent(r)
+	if a.back() {
+		return s, nil
+	}
+	var err error
+	if r.Typed {
+		a.proc, err = a.proc.Typed(e.T, a.last, false)
+	} else {
+		a.proc, err = a.proc.Pushed(e.T, a.last)
+	}
+	s.version++
+	return s, err
+}
+
+// sent is a reading as the meter sent it.
+func sent(r *journal.Reading) meter.Reading {
+	out := meter.Reading{Decimals: r.Decimals}
+	if r.Typed {
+		out.Flags |= meter.Typed
+	}
+	if r.TempC != nil {
+		out.HasTemp, out.TempC = true, *r.TempC
+	}
+	switch {
+	case r.PH != nil:
+		out.Quantity, out.Value = meter.PH, *r.PH
+		if r.MV != nil {
+			out.HasMV, out.MV = true, *r.MV
+		}
+	case r.MV != nil:
+		out.Quantity, out.Value = meter.Millivolt, *r.MV
+	}
+	return out
+}
+
+// checked takes the verdict of a check.
+func (s State) checked(e journal.Event) (State, error) {
+	v, err := calib.ReadVerification(e.Checked)
+	if err != nil {
+		return s, err
+	}
+	s.verified = &v
+	if s.away.on() {
+		s.away.verdict = &v
+	}
+	return s, nil
+}
+
+// unjudged is the verdict of a check that is over and not on record yet.
+func (s *State) unjudged() (payload json.RawMessage, ok bool) {
+	a := &s.away
+	if !a.on() || !a.back() || a.verdict != nil {
+		return nil, false
+	}
+	points, _ := a.proc.Points()
+	v, err := calib.Verify(calib.Use{At: s.wall, Electrode: s.electrode(), Target: s.forecast.Aim, Tolerance: s.Setup.Tolerance}, s.inUse(), points)
+	if err != nil {
+		return nil, false // nothing was read
+	}
+	payload, err = json.Marshal(v)
+	return payload, err == nil
+}
+
+// electrode is the name of the electrode in use; empty when nobody has said.
+func (s *State) electrode() string {
+	if c := s.inUse(); c != nil {
+		return c.Electrode
+	}
+	return ""
+}
+
+// Away reports whether the electrode is out of the beaker for a check in standards,
+// so that what is read does not speak of it.
+func (s State) Away() bool { return s.away.on() }
+
+// Verified is the latest check in standards of the calibration in use; nil for none.
+func (s State) Verified() *calib.Verification { return s.verified }
+
+// Standards are those for a check when nobody names others: two of the calibration in
+// use, on both sides of the aim if there are, the nearer one first.
+func (s State) Standards() []calib.Standard {
+	aim := s.forecast.Aim
+	var list []calib.Standard
+	if c := s.inUse(); c != nil {
+		for _, p := range c.Points {
+			if st, err := calib.Labelled(p.Set, p.Standard); err == nil {
+				list = append(list, st)
+			}
+		}
+	}
+	if len(list) == 0 {
+		list, _ = calib.Bracketing(calib.Technical, aim) // the nearest, where none enclose it
+	}
+	list = slices.DeleteFunc(slices.Clone(list), func(st calib.Standard) bool { _, err := st.PH(s.benchTemp); return err != nil })
+	slices.SortStableFunc(list, func(a, b calib.Standard) int {
+		return int(math.Copysign(1, math.Abs(a.Nominal-aim)-math.Abs(b.Nominal-aim)))
+	})
+	for i := 1; i < len(list); i++ { // one on the other side goes before a nearer one on this side
+		if (list[i].Nominal-aim)*(list[0].Nominal-aim) < 0 {
+			list[1], list[i] = list[i], list[1]
+			break
+		}
+	}
+	return list[:min(2, len(list))]
+}
+
+// offer names the standards for a check anew, when what they hang on has changed.
+func (s *State) offer() {
+	s.offered = nil
+	for _, st := range s.Standards() {
+		s.offered = append(s.offered, st.Name)
+	}
+}
+
+// CheckStandards are the standards that somebody names, "7.00, 4.01", those of
+// Standards for none. A bare name is looked for in the set of the calibration first.
+func (s State) CheckStandards(text string) ([]journal.Standard, error) {
+	var list []calib.Standard
+	set := calib.Technical
+	if c := s.inUse(); c != nil && len(c.Points) > 0 {
+		set = c.Points[0].Set
+	}
+	for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == ';' }) {
+		st, err := calib.Find(name, set)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, st)
+	}
+	if len(list) == 0 {
+		list = s.Standards()
+	}
+	out := make([]journal.Standard, len(list))
+	for i, st := range list {
+		out[i] = journal.Standard{Name: st.Name, Set: string(st.Set)}
+	}
+	return out, nil
+}
+
+// Dipper is a simulated bench whose electrode can be taken out of the beaker. A real
+// one is moved by the person.
+type Dipper interface {
+	// Dips reports whether there are standards at the bench.
+	Dips() bool
+	// Into puts it into a liquid of a pH.
+	Into(ph float64)
+	// Back puts it into the beaker.
+	Back()
+}
+
+// rinsed is the pH of water with the carbon dioxide of the air in it, pH (choice).
+const rinsed = 5.8
+
+// check takes a step of a check in standards.
+func (s *Session) check(in Intent, t float64) error {
+	d, dips := s.bench.(Dipper)
+	dips = dips && d.Dips()
+	switch {
+	case s.bench != nil && !dips:
+		return errors.New("at this simulated plate there are no standards")
+	case s.giving != nil && s.giving.told:
+		return errFalling
+	}
+	step := journal.CheckStep{Step: in.Code}
+	if in.Code == journal.StepOut {
+		var err error
+		if step.Standards, err = s.keeper.State.CheckStandards(in.Text); err != nil {
+			return err
+		}
+	}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Checking, Checking: &step}); err != nil || !dips {
+		return err
+	}
+	switch c, _, _ := s.keeper.State.away.proc.Current(); in.Code {
+	case journal.StepIn:
+		if ph, err := c.Standard.PH(s.keeper.State.benchTemp); err == nil {
+			d.Into(ph)
+		}
+	case journal.StepOut:
+		d.Into(rinsed)
+	}
+	return nil
+}
