@@ -177,6 +177,10 @@ func (rec *Record) note(e journal.Event) {
 		c.What = "nothing of what was ordered was given"
 	case journal.Confirmed:
 		c.What = "a check was looked at and passed over"
+	case journal.Amended:
+		if c.What = "the plan was amended: " + e.Amend.Name; e.Amend.Back {
+			c.What = "an amendment was withdrawn: " + e.Amend.Name
+		}
 	default:
 		return
 	}

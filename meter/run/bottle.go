@@ -33,6 +33,7 @@ func (s State) bottled(e journal.Event) (State, error) {
 	if err != nil {
 		return s, err
 	}
+	s.planned.Titrants = append(slices.Clip(s.planned.Titrants), t)
 	s.Setup = setup
 	s.advice, s.order = nil, order{}
 	s.track = s.track.Await(0)
@@ -47,7 +48,7 @@ func withBottle(p recipe.Plan) (*recipe.Setup, error) {
 	if err := intake.Plan(p); errors.As(err, &gate) {
 		return nil, fmt.Errorf("bottle: %s", gate[len(gate)-1].What)
 	}
-	setup, err := recipe.Compile(p)
+	setup, err := recipe.CompileAmended(p) // the beaker stands at the plate: what is possible shows
 	var bad recipe.Problems
 	if errors.As(err, &bad) && len(bad) > 0 {
 		b := bad[len(bad)-1]

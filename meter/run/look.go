@@ -68,6 +68,9 @@ type View struct {
 	Read       Value    // what it shows then
 	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
+	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
+	Instead    *Instead // what would be given of a drop that is too large; nil elsewhere
+	Amended    []string // what of the plan turned out to be otherwise
 	Leaving    bool     // the reading begins to move with nothing on record
 
 	Volume  chem.Volume // in the beaker now, by the labels
@@ -124,6 +127,9 @@ func (s State) Look(now float64) View {
 	if s.ended != nil {
 		v.Outcome = s.ended.Outcome
 	}
+	for _, a := range s.amends {
+		v.Amended = append(v.Amended, a.Name)
+	}
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
@@ -160,6 +166,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
+	s.lookAtCheck(v, est)
 	v.Advice, v.Found = s.inItsUnit(v.Advice), s.finding(est)
 	v.ByHand, v.Next = s.byHand, s.next(v.Advice, est, now)
 	if !s.last.any {
@@ -243,7 +250,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.numbered(s.bench.Advise(s.request(est)))
+	a := s.numbered(s.unwilling(s.bench.Advise(s.request(est))))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}
