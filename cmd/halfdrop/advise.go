@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -143,6 +142,7 @@ type request struct {
 	Added    *addedRequest   `json:"added"`
 	Undo     json.RawMessage `json:"undo"`
 	OK       json.RawMessage `json:"confirm"`
+	MarkML   float64         `json:"mark_ml"`
 	Dosing   json.RawMessage `json:"dosing"`
 	Declined json.RawMessage `json:"declined"`
 	Immersed json.RawMessage `json:"immersed"`
@@ -175,6 +175,9 @@ type reply struct {
 	Was     float64      `json:"was,omitempty"`
 	Like    float64      `json:"like,omitempty"`
 	Codes   []string     `json:"codes,omitempty"`
+	MarkML  float64      `json:"mark_ml,omitempty"`
+	Chance  *float64     `json:"chance,omitempty"`
+	Amended []string     `json:"amended,omitempty"`
 	Read    *float64     `json:"read,omitempty"`
 	Again   *float64     `json:"again,omitempty"`
 	Rest    bool         `json:"at_rest,omitempty"`
@@ -213,7 +216,7 @@ func replyOf(v run.View) reply {
 		in := math.Max(0, n.Told())
 		r.Again, r.Rest = &in, n.Stands
 	}
-	r.Found = answerOf(v.Found)
+	r.Found, r.Amended = answerOf(v.Found), v.Amended
 	r.Aim = finite(adv.Aim)
 	if v.HasReading {
 		r.PH = finite(v.PH)
@@ -228,23 +231,15 @@ func replyOf(v run.View) reply {
 			r.Read = &x
 		}
 	case "check":
-		r.Codes = codesOf(v)
+		r.Codes, r.MarkML = v.Codes(), v.Mark
+	}
+	if i := v.Instead; i != nil && adv.Do == "check" {
+		r.Titrant, r.Drops, r.ML, r.PHAfter, r.Chance = i.Titrant, i.Drops, i.Volume.Millilitres(), finite(i.After), finite(i.Chance)
 	}
 	if f := v.Falling; f != nil && adv.Do == "check" {
 		r.Titrant, r.Drops, r.ML, r.Like = v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres(), f.Like
 	}
 	return r
-}
-
-// codesOf is what a check is about, for a confirmation to name.
-func codesOf(v run.View) []string {
-	out := v.Advice.Codes()
-	for _, f := range v.Spotted {
-		if c := f.Code(); !slices.Contains(out, c) {
-			out = append(out, c)
-		}
-	}
-	return out
 }
 
 func finite(x float64) *float64 {

@@ -39,15 +39,15 @@ var (
 // Questions are all that a CHECK can ask, with all answers. What a person can do at the
 // plate in any case, such as to end the run, is not among them.
 var Questions = []Question{
-	{"other_form", "another salt in the beaker", "the label of the jar, and the notes of the weighing", []Reply{asPlanned, amends}},
-	{"other_hydrate", "another hydrate in the beaker", "the label of the jar: its formula and molar mass", []Reply{asPlanned, amends}},
-	{"amount", "another amount in the beaker", "the notes of the weighing, and the volume in the beaker", []Reply{asPlanned, amends}},
-	{"exchanged", "two salts exchanged", "the labels of both jars, and the notes of the weighing", []Reply{asPlanned, amends}},
-	{"stock", "a bottle of another strength", "the label of the bottle: strength, date, how it was diluted", []Reply{asPlanned, amends, bottle}},
+	{"other_form", "another salt in the beaker", "the label of the jar", []Reply{asPlanned, amends}},
+	{"other_hydrate", "another hydrate in the beaker", "the formula on the jar", []Reply{asPlanned, amends}},
+	{"amount", "another amount in the beaker", "the notes of the weighing", []Reply{asPlanned, amends}},
+	{"exchanged", "two salts exchanged", "the labels of both jars", []Reply{asPlanned, amends}},
+	{"stock", "a bottle of another strength", "the label of the bottle and its date", []Reply{asPlanned, amends, bottle}},
 	{"kind", "an acid for a base, or a base for an acid", "the label of the bottle", []Reply{asPlanned, amends, bottle}},
-	{"missed", "an addition that did not reach the beaker", "the wall of the beaker, and the tip of the dropper",
+	{"missed", "an addition that did not reach the beaker", "the wall of the beaker and the tip of the dropper",
 		[]Reply{{"c", "it is in", asPlanned.Does, asPlanned.Next}, {"y", "it missed", "the addition is withdrawn", "the next addition without it"}}},
-	{"unlogged", "something given that is not on record", "the bottles, the dropper, and who else was at the plate",
+	{"unlogged", "something given that is not on record", "the bottles, and ask who else was at the plate",
 		[]Reply{{"c", "nothing was", asPlanned.Does, asPlanned.Next},
 			{"y", "yes, not known how much", "what was read before says nothing of the charge in the beaker now; u withdraws it", "the next addition by the readings since"}, keyIn}},
 	{"electrode", "an electrode that does not follow the beaker", "cap, cable, plug and bulb",

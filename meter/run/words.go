@@ -212,7 +212,7 @@ func (v View) reason() string {
 	case coach.DropTooBig:
 		return v.dropWords()
 	case coach.Mistaken:
-		return fmt.Sprintf("%.0f %% likely by the readings; look at %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
+		return fmt.Sprintf("%.0f %% likely by the readings: look at %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
 	case coach.NoRoom:
 		if v.Mark > 0 {
 			return fmt.Sprintf("what is still needed does not fit under the mark: + a stronger titrant; or c: a larger volume, such as %g mL, and a thinner buffer", v.Mark)
