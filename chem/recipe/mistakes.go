@@ -209,7 +209,7 @@ func (s *Setup) mistakes(m *chem.Model, b *coach.Bench, alts []alternative) ([]c
 		out = append(out, bottles(&b.Stocks[j], j)...)
 	}
 	return append(out, coach.Mistake{
-		Name: "an electrode that does not follow the beaker: look at cap, plug and bulb", Code: "electrode", Prior: deafPrior, Deaf: true,
+		Name: "an electrode that does not follow the beaker", Code: "electrode", Prior: deafPrior, Deaf: true,
 	}), nil
 }
 

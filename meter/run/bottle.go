@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
@@ -32,6 +33,13 @@ func (s State) bottled(e journal.Event) (State, error) {
 	setup, err := withBottle(p)
 	if err != nil {
 		return s, err
+	}
+	switch a := s.Look(s.T).Advice; {
+	case a.Do != coach.Check:
+	case a.Reason == coach.Mistaken:
+		s = s.leftAlone(a.Codes(), true)
+	case a.Reason == coach.NoPoint, a.Reason == coach.Misfit:
+		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
 	}
 	s.planned.Titrants = append(slices.Clip(s.planned.Titrants), t)
 	s.Setup = setup

@@ -31,7 +31,7 @@ var (
 	asPlanned = Reply{"c", "as planned", "that account keeps 2 % of its prior, and none once it has been looked for twice", "the next addition by the accounts that are left; the same is not asked again before another addition"}
 	amends    = Reply{"y", "yes, that is it", "the plan is amended, by an event that u withdraws: belief, aim, record and label go by it", "the next addition by the amended plan"}
 	mended    = Reply{"y", "it was so, is mended", "what was read of this composition is forgotten; of electrode and scale, all that was read", "wait for the readings that come now"}
-	bottle    = Reply{"+", "another bottle", "another titrant is at hand", "the next addition, from it where it serves"}
+	bottle    = Reply{"+", "another bottle", "another titrant is at hand; what was named stays open, and is not asked again before another addition", "the next addition, from it where it serves"}
 	withdraw  = Reply{"u", "withdraw", "the addition was not made", "the next addition without it"}
 	keyIn     = Reply{"0-9", "key it in", "it is in the beaker, and explains the reading", "wait for the reading after it, then the next addition"}
 )
@@ -63,7 +63,7 @@ var Questions = []Question{
 	{"calibration", "a calibration that is not fit to end on", "what is said of it",
 		[]Reply{{"c", "end on it", "nothing; the record says that it was passed over", "done"}}},
 	{"no_room", "what is needed does not fit under the mark", "whether the vessel holds more, and the buffer may be thinner",
-		[]Reply{{"c", "a larger volume", "the new mark is asked for, and amends the plan: a thinner buffer, and its aim", "the next addition"}, bottle}},
+		[]Reply{{"c", "a larger volume", "the new mark is asked for, and amends the plan: a thinner buffer, and its aim", "the next addition"}}},
 	{"no_titrant", "no bottle here moves the pH the right way", "the bottles at hand",
 		[]Reply{bottle, {"c", "none", "nothing", "wait for another bottle, or the end of the run as it stands"}}},
 	{"no_way_back", "past the aim, and no bottle here titrates back", "the bottles at hand",

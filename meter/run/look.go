@@ -250,7 +250,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.numbered(s.unwilling(s.bench.Advise(s.request(est))))
+	a := s.numbered(s.unasked(s.unwilling(s.bench.Advise(s.request(est)))))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

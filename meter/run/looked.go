@@ -15,16 +15,21 @@ type looked struct {
 	code  string
 	seq   int64 // of the addition that the code is about; 0 when it is about none
 	after int64 // the latest addition in force then; 0 before one
+	open  bool  // it was not looked for: another bottle was brought instead
 }
 
 // lookedFor notes that a person has looked for mistakes and found none.
-func (s State) lookedFor(codes []string) State {
+func (s State) lookedFor(codes []string) State { return s.leftAlone(codes, false) }
+
+// leftAlone notes that mistakes are not asked about again before another addition;
+// open when nobody has looked for them.
+func (s State) leftAlone(codes []string, open bool) State {
 	latest := int64(0)
 	if en, ok := s.Latest(); ok {
 		latest = en.Seq
 	}
 	for _, code := range codes {
-		l := looked{code: code, after: latest}
+		l := looked{code: code, after: latest, open: open}
 		var k int
 		if scanned(code, "missed:%d", &k) || scanned(code, "unlogged:%d", &k) {
 			en, ok := s.inPosition(k)
@@ -56,7 +61,7 @@ func (s *State) codeOf(l looked) string {
 // lookedAt are the codes of all looks, for the belief.
 func (s *State) lookedAt() (out []string) {
 	for _, l := range s.looks {
-		if c := s.codeOf(l); c != "" {
+		if c := s.codeOf(l); c != "" && !l.open {
 			out = append(out, c)
 		}
 	}
@@ -114,6 +119,20 @@ func (s *State) jumps() []int64 {
 	return out
 }
 
+// unasked is a CHECK without the mistakes that are not asked about again now, where it
+// names others as well.
+func (s *State) unasked(a coach.Advice) coach.Advice {
+	if len(a.Mistakes) < 2 {
+		return a
+	}
+	over := s.passedOver()
+	left := slices.DeleteFunc(slices.Clone(a.Mistakes), func(m coach.Mistake) bool { return slices.Contains(over, m.Code) })
+	if len(left) > 0 {
+		a.Mistakes = left
+	}
+	return a
+}
+
 // unwilling is an advice that a person has looked at already, and that no answer but
 // another bottle changes: it is said as what is waited for, and not asked again.
 func (s *State) unwilling(a coach.Advice) coach.Advice {
@@ -121,7 +140,7 @@ func (s *State) unwilling(a coach.Advice) coach.Advice {
 		return a
 	}
 	switch a.Reason {
-	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom:
+	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom, coach.Misfit, coach.NoPoint:
 		a.Do = coach.Wait
 	}
 	return a

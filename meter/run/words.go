@@ -100,6 +100,8 @@ func (v View) waitWords() string {
 	switch v.Advice.Reason {
 	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom:
 		return "for another bottle"
+	case coach.Misfit, coach.NoPoint:
+		return "for a reading that tells more"
 	}
 	if v.Settling.State == probe.Moving {
 		return "the reading is moving"
@@ -215,9 +217,9 @@ func (v View) reason() string {
 		return fmt.Sprintf("%.0f %% likely by the readings: look at %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
 	case coach.NoRoom:
 		if v.Mark > 0 {
-			return fmt.Sprintf("what is still needed does not fit under the mark: + a stronger titrant; or c: a larger volume, such as %g mL, and a thinner buffer", v.Mark)
+			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
 		}
-		return "what is still needed does not fit under the mark: take a stronger titrant, or accept a larger volume and a more dilute buffer"
+		return "what is still needed does not fit under the mark: accept a larger volume and a more dilute buffer, or begin anew with a stronger titrant"
 	case coach.NoTitrant:
 		return "a base is titrated with acid, an acid with base: + brings another bottle to the plate"
 	case coach.Stuck:
