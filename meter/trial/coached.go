@@ -181,7 +181,11 @@ func (p *pupil) check(a coach.Advice) error {
 	}
 	p.confirmed = append(p.confirmed, codes...)
 	p.asked = false
-	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Confirmed})
+	e, _, err := p.keeper.State.Passing(p.t, 0)
+	if err != nil {
+		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+	}
+	return p.keeper.Take(e)
 }
 
 // name notes what a check names, the likeliest first.

@@ -1,0 +1,559 @@
+package trial
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/hands"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+)
+
+// TestNeverStuck: whatever bench, hands and disturbances, on steady readings the
+// program says within a minute what to do, asks nothing twice, and shows no NaN.
+//
+// A usual run plays a few benches. HALFDROP_STUCK=2000 go test ./meter/trial -run
+// NeverStuck -v -timeout 3h plays so many, from HALFDROP_STUCK_SEED on, and lists what
+// went wrong; HALFDROP_STUCK_STORY=SEED tells one.
+func TestNeverStuck(t *testing.T) {
+	runs, seed := 10, uint64(1)
+	if n, err := strconv.Atoi(os.Getenv("HALFDROP_STUCK")); err == nil {
+		runs = n
+	}
+	if n, err := strconv.ParseUint(os.Getenv("HALFDROP_STUCK_SEED"), 10, 64); err == nil {
+		seed = n
+	}
+	if n, err := strconv.ParseUint(os.Getenv("HALFDROP_STUCK_STORY"), 10, 64); err == nil {
+		runs, seed = 1, n
+	}
+	story := os.Getenv("HALFDROP_STUCK_STORY") != ""
+	var mu sync.Mutex
+	counts, ends := map[string]int{}, map[string]int{}
+	longest, waited := 0.0, 0
+	work := make(chan uint64)
+	var all sync.WaitGroup
+	for range 2 {
+		all.Go(func() {
+			for s := range work {
+				w := newWorld(t, s)
+				w.told = story
+				w.play()
+				mu.Lock()
+				ends[w.end]++
+				longest = math.Max(longest, w.longest)
+				if w.longest > soon {
+					waited++
+				}
+				for _, wrong := range w.wrong {
+					what, _, _ := strings.Cut(wrong, ":")
+					counts[what]++
+					t.Logf("seed %d, %s: %s", s, w.what, wrong)
+					assert.Fail(t, wrong, "seed %d", s)
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	for i := range runs {
+		work <- seed + uint64(i)
+	}
+	close(work)
+	all.Wait()
+	t.Logf("%d runs: ends %v; wrong %v; the longest wait on steady readings %.0f s, above %.0f s in %d runs", runs, ends, counts, longest, soon, waited)
+}
+
+// What is asked of the program, s.
+const (
+	soon       = 60.0  // of steady readings, until something is said
+	patient    = 200.0 // until which the coach may wait for a better reading of a steady one
+	steadyFor  = 20.0  // how long the electrode has to have stood to be steady
+	steadyBy   = 0.006 // pH, and within what
+	again      = 60.0  // within which the same CHECK is the same
+	worldEnds  = 900.0
+	worldAdds  = 40
+	orderLeast = 5.0 // for which an order stands
+)
+
+// world is a bench with everything that can go wrong at it, and a person who looks at
+// each CHECK and answers it.
+type world struct {
+	t    *testing.T
+	r    *rand.Rand
+	b    *Bench
+	sim  *sim.Bench
+	k    *run.Keeper
+	h    *hands.Hands
+	what string
+	told bool
+
+	sec    float64
+	shown  []float64 // what the electrode stood at, the last seconds
+	steady float64   // since when all is steady
+	giving *giving
+	order  run.View
+	gives  float64 // drops that are really given of the order
+
+	mishap  string  // what happens once in the run
+	at      float64 // s, when
+	until   float64 // s, while nothing is sent, or it is out
+	strayed bool    // something fell that is on no record
+	lost    int64   // an addition on record that did not fall
+	bottles int
+
+	asked    string
+	looksAt  float64
+	answered map[string]float64 // when a CHECK was answered, since the last addition
+	ordered  float64            // since when the same order stands
+	last     run.View
+
+	longest float64
+	wrong   []string
+	end     string
+}
+
+var mishaps = []string{"", "", "", "splash", "missed", "undo", "out", "wild", "line", "pause", "freeze", "wrong amount", "other bottle"}
+
+var ailments = []string{"vortex", "dry_tip", "cap", "lead", "clogged", "hole", "wiped", "unstirred", "zones", "co2", "warm", "hung", "wrong_titrant", "weak_titrant", "aged", "temperature"}
+
+func newWorld(t *testing.T, seed uint64) *world {
+	t.Helper()
+	w := &world{t: t, r: rand.New(rand.NewPCG(seed, 0x57cc)), answered: map[string]float64{}}
+	tier := Tier(w.r.IntN(int(tierCount)))
+	b, err := Draw(tier, seed)
+	require.NoError(t, err)
+	w.b = b
+	var parts []string
+	if w.r.Float64() < 0.3 {
+		f := sim.Fault{Name: ailments[w.r.IntN(len(ailments))]}
+		if w.r.IntN(2) == 0 {
+			f.Onset = 20 + 200*w.r.Float64()
+		}
+		b.Truth.Faults = append(b.Truth.Faults, f)
+		parts = append(parts, fmt.Sprintf("%s from %.0f s", f.Name, f.Onset))
+	}
+	setup := b.Setup
+	switch x := w.r.Float64(); {
+	case x < 0.08: // nobody weighed
+		b.Plan.Weighed = nil
+		parts = append(parts, "unweighed")
+	case x < 0.16: // one bottle only
+		b.Plan.Titrants = b.Plan.Titrants[:1]
+		parts = append(parts, "one bottle")
+	case x < 0.24: // hardly any room
+		n := *b.Plan.Beaker.StartML + 1.05*b.Drops*dropUL*1e-3
+		b.Plan.Beaker.FinalML = &n
+		parts = append(parts, "hardly any room")
+	case x < 0.30: // a large drop
+		for i := range b.Plan.Titrants {
+			b.Plan.Titrants[i].DropUL = ptr(400)
+		}
+		parts = append(parts, "large drops")
+	}
+	if len(b.Plan.Weighed) > 0 {
+		if s, err := recipe.Compile(b.Plan); err == nil {
+			b.Setup, setup = s, s
+		}
+	}
+	w.mishap, w.at = mishaps[w.r.IntN(len(mishaps))], 20+250*w.r.Float64()
+	if w.mishap != "" {
+		parts = append(parts, fmt.Sprintf("%s at %.0f s", w.mishap, w.at))
+	}
+	w.sim, err = sim.New(setup, b.Truth)
+	require.NoError(t, err, "seed %d", seed)
+	w.k, err = keeper(b, nil)
+	require.NoError(t, err, "seed %d", seed)
+	w.h = hands.New(hands.Kind(w.r.IntN(3)), seed)
+	w.what = fmt.Sprintf("%s %s, %s; %s", tier, b.System, b.Gross, strings.Join(parts, ", "))
+	return w
+}
+
+func (w *world) fail(format string, a ...any) {
+	if len(w.wrong) < 3 {
+		w.wrong = append(w.wrong, fmt.Sprintf(format, a...))
+	}
+}
+
+// take puts an event on record.
+func (w *world) take(e journal.Event) {
+	e.T = w.sec
+	if err := w.k.Take(e); err != nil {
+		w.fail("refused: %s at %.0f s: %v", e.Kind, w.sec, err)
+	}
+	if e.Kind != journal.Read {
+		w.steady = w.sec
+	}
+}
+
+func (w *world) tell(format string, a ...any) {
+	if w.told {
+		w.t.Logf("%5.0f s  "+format, append([]any{w.sec}, a...)...)
+	}
+}
+
+func (w *world) play() {
+	w.tell("%s", w.what)
+	for w.sec < worldEnds && w.end == "" && len(w.wrong) == 0 {
+		w.second()
+	}
+	if w.end == "" {
+		w.end = "time"
+	}
+}
+
+func (w *world) second() {
+	w.sec++
+	if g := w.giving; g != nil {
+		for _, f := range g.Due(w.sec) {
+			w.sim.Advance(f.T)
+			g.pour.Fall(f.Share)
+			w.steady = w.sec
+		}
+	}
+	w.sim.Advance(w.sec)
+	w.happens()
+	w.reads()
+	w.looksSteady()
+	v := w.k.Look(w.sec)
+	w.judge(v)
+	w.acts(v)
+	w.last = v
+}
+
+// looksSteady notes whether the electrode has stood for long enough.
+func (w *world) looksSteady() {
+	w.shown = append(w.shown, w.sim.Shown())
+	if n := len(w.shown) - int(steadyFor); n > 0 {
+		w.shown = w.shown[n:]
+	}
+	if len(w.shown) < int(steadyFor) || slices.Max(w.shown)-slices.Min(w.shown) > steadyBy || w.ails() {
+		w.steady = w.sec
+	}
+}
+
+// ails reports whether something is wrong with what the meter sends.
+func (w *world) ails() bool {
+	for _, f := range w.b.Truth.Faults {
+		if w.sim.Ails(f.Name) && f.Name != "wrong_titrant" && f.Name != "weak_titrant" {
+			return true
+		}
+	}
+	return w.b.Truth.Pickup > 0 || w.b.Truth.Noise > 0.02
+}
+
+// happens lets the mishap of the run come.
+func (w *world) happens() {
+	if w.mishap == "" || w.sec < w.at || w.giving != nil {
+		return
+	}
+	latest, any := w.k.State.Latest()
+	what := w.mishap
+	w.mishap = ""
+	w.steady = w.sec
+	switch what {
+	case "splash":
+		w.strayed = true
+		if err := w.sim.Dispense(w.b.Setup.Stocks[0].Name, math.Ceil(w.b.Drops/10), 0); err != nil {
+			w.fail("sim: %v", err)
+		}
+	case "undo":
+		if any {
+			w.take(journal.Event{Kind: journal.Undone, Undo: &journal.Undo{Seq: latest.Seq}})
+			if w.r.IntN(2) == 0 {
+				a, _ := w.k.State.Addition(w.k.State.Setup.Stocks[latest.Stock].Name, latest.Drops, 0)
+				w.take(journal.Event{Kind: journal.Added, Added: &a})
+			} else {
+				w.strayed = true
+			}
+		}
+	case "line":
+		w.take(journal.Event{Kind: journal.LinkChange, Link: &journal.Link{State: "lost", Note: "unplugged"}})
+		w.until = w.sec + 30
+	case "pause":
+		w.until = w.sec + 40
+	case "out", "freeze":
+		w.until = w.sec + 25
+	case "wild":
+		for _, y := range []float64{14.3, -0.4, 13.9}[:1+w.r.IntN(3)] {
+			w.take(journal.Event{Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}})
+		}
+		return
+	default: // of the hands
+		w.mishap = what
+		return
+	}
+	w.tell("%s", what)
+	if w.until > 0 {
+		w.mishap = "…" + what
+	}
+}
+
+// reads takes what the meter sends, if it does.
+func (w *world) reads() {
+	reading := run.Recorded(w.sim.Sample())
+	if w.sec < w.until {
+		w.steady = w.sec
+		switch w.mishap {
+		case "…out":
+			y := math.Round(100*(5.8+0.02*w.r.NormFloat64())) / 100
+			reading.PH = &y
+		case "…freeze":
+			if w.last.HasReading {
+				y := w.last.PH
+				reading.PH = &y
+			}
+		default:
+			return
+		}
+	} else if w.until > 0 {
+		if w.mishap == "…line" {
+			w.take(journal.Event{Kind: journal.LinkChange, Link: &journal.Link{State: "live"}})
+		}
+		w.until, w.mishap = 0, ""
+	}
+	w.take(journal.Event{Kind: journal.Read, Reading: reading})
+}
+
+// judge holds what is said against what is asked of it.
+func (w *world) judge(v run.View) {
+	if v.Advice.Do != w.last.Advice.Do || v.Advice.Reason != w.last.Advice.Reason {
+		w.tell("%s | end %.3f ± %.4f (%.4f) %s, truly %.3f, aim %.3f", v.Sentence(), v.Settling.End, v.Settling.SD, v.Settling.FinalSD, v.Settling.State, w.sim.True(), v.Advice.Aim)
+	}
+	for name, x := range map[string]float64{"pH": v.PH, "aim": v.Advice.Aim, "after": v.Advice.After, "low": v.Advice.Low, "high": v.Advice.High, "chance": v.Advice.Chance, "mark": v.Mark} {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			w.fail("NaN: %s at %.0f s: %s", name, w.sec, v.Sentence())
+		}
+	}
+	if text := v.Sentence() + v.Why(); strings.Contains(text, "NaN") || strings.Contains(text, "Inf") {
+		w.fail("NaN: in words at %.0f s: %s", w.sec, text)
+	}
+	w.stands(v)
+	if v.Advice.Do != coach.Wait || v.Advice.Reason == coach.HandsOff || w.giving != nil || !w.sends() {
+		w.steady = w.sec
+		return
+	}
+	switch v.Advice.Reason {
+	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom:
+		w.steady = w.sec
+		return
+	}
+	idle := w.sec - w.steady
+	w.longest = math.Max(w.longest, idle)
+	if idle > patient {
+		w.fail("silent: %.0f s of steady readings and nothing but %s (%s) at %.0f s; end %.3f ± %.4f (%.4f) %s, truly %.3f, aim %.3f", idle, v.Sentence(), v.Advice.Reason, w.sec, v.Settling.End, v.Settling.SD, v.Settling.FinalSD, v.Settling.State, w.sim.True(), v.Advice.Aim)
+	}
+}
+
+// sends reports whether the meter sends without pauses.
+func (w *world) sends() bool { return w.until == 0 }
+
+// stands: an order is replaced by another, or by waiting, only after a while.
+func (w *world) stands(v run.View) {
+	old := w.last
+	same := v.Advice.Do == coach.Add && v.Titrant == old.Titrant && v.Advice.Drops == old.Advice.Drops
+	switch {
+	case old.Advice.Do != coach.Add || old.Falling != nil:
+		w.ordered = w.sec
+	case same || v.Falling != nil || v.Advice.Do == coach.Check || w.k.State.T > w.sec:
+	case w.sec-w.ordered < orderLeast && v.Settling.State != old.Settling.State && v.Advice.Do == coach.Wait:
+	case v.Advice.Do == coach.Wait && (v.Advice.Reason == coach.Stale || v.Advice.Reason == coach.Faulty || v.Advice.Reason == coach.NoReading):
+	case w.sec-w.ordered < orderLeast && w.answered[""] < w.ordered && w.giving == nil && w.steady < w.sec-1:
+		w.fail("order: %s after %.0f s became %s (%s) at %.0f s", old.Sentence(), w.sec-w.ordered, v.Sentence(), v.Advice.Reason, w.sec)
+	}
+	if !same {
+		w.ordered = w.sec
+	}
+}
+
+// acts does what the person does.
+func (w *world) acts(v run.View) {
+	if w.giving != nil {
+		w.records(v)
+		return
+	}
+	if v.Advice.Do != coach.Check {
+		w.asked = ""
+	}
+	switch {
+	case v.Advice.Do == coach.Stop:
+		w.end = "done"
+	case v.Advice.Do == coach.Check:
+		w.looks(v)
+	case v.Advice.Do == coach.Add && v.Falling == nil:
+		w.gives = v.Advice.Drops
+		w.begins(v)
+	case v.Advice.Do == coach.Wait && slices.Contains([]coach.Reason{coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom, coach.Misfit}, v.Advice.Reason):
+		if w.bottles >= 2 || v.Advice.Reason == coach.NoRoom {
+			w.end = "ends as it stands: " + v.Advice.Reason.String()
+			return
+		}
+		w.brings(v)
+	}
+	if len(v.Entries) > worldAdds {
+		w.end = "additions"
+	}
+}
+
+// begins begins to give what is ordered, or something else.
+func (w *world) begins(v run.View) {
+	stock := v.Advice.Stock
+	if w.sec >= w.at {
+		switch w.mishap {
+		case "missed":
+			w.mishap = ""
+			a, _ := w.k.State.Addition(v.Titrant, v.Advice.Drops, 0)
+			w.take(journal.Event{Kind: journal.Added, Added: &a})
+			en, _ := w.k.State.Latest()
+			w.lost = en.Seq
+			clear(w.answered)
+			w.tell("missed")
+			return
+		case "wrong amount":
+			w.gives = math.Max(1, math.Round(w.gives*(0.5+w.r.Float64())))
+			w.strayed = true
+			w.mishap = ""
+		case "other bottle":
+			stock = (stock + 1) % len(w.k.State.Setup.Stocks)
+			w.strayed = true
+			w.mishap = ""
+		}
+	}
+	p, err := w.sim.Begin(w.k.State.Setup.Stocks[stock].Name, w.gives, 0)
+	if err != nil {
+		w.fail("sim: %v", err)
+		return
+	}
+	w.order = v
+	w.giving = &giving{w.h.Give(w.sec, w.gives), p}
+}
+
+// records puts on record what was given once it is in and there is a hand free, or
+// once it is asked about.
+func (w *world) records(v run.View) {
+	if len(w.giving.Falls) > 0 || w.sec < w.giving.Said && v.Advice.Reason != coach.Unsaid {
+		return
+	}
+	a, err := w.k.State.Addition(w.order.Titrant, w.order.Advice.Drops, w.order.Advice.Volume.Millilitres())
+	if err != nil {
+		w.fail("addition: %v", err)
+		return
+	}
+	w.giving = nil
+	clear(w.answered)
+	w.take(w.k.State.Dated(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
+	w.tell("recorded %g of %s", a.Drops, a.Titrant)
+}
+
+// looks looks at a CHECK for a while, and answers it.
+func (w *world) looks(v run.View) {
+	about := strings.Join(v.Codes(), ",")
+	if about != w.asked {
+		w.asked, w.looksAt = about, w.sec+3+10*w.r.Float64()
+		if t, ok := w.answered[about]; ok && w.sec-t < again && w.sends() && !w.ails() {
+			w.fail("twice: %s, answered %.0f s before, at %.0f s", v.Sentence(), w.sec-t, w.sec)
+		}
+	}
+	if w.sec < w.looksAt {
+		return
+	}
+	w.answers(v)
+	w.answered[about], w.answered[""] = w.sec, w.sec
+	w.asked = ""
+}
+
+// right is the code of a CHECK that says what is true; empty when none does.
+func (w *world) right(v run.View) string {
+	for _, c := range v.Codes() {
+		fault, named := strings.CutPrefix(c, "spot:")
+		switch {
+		case named && (w.sim.Mend(fault) || w.sim.Ails(fault)), w.b.rightly(c):
+			return c
+		case c == "electrode" && w.ails():
+			for _, f := range w.b.Truth.Faults {
+				w.sim.Mend(f.Name)
+			}
+			return c
+		case strings.HasPrefix(c, "kind:") && w.sim.Ails("wrong_titrant"), strings.HasPrefix(c, "unlogged") && w.strayed:
+			return c
+		case strings.HasPrefix(c, "missed") && w.lost != 0:
+			if en, ok := w.k.State.Latest(); ok && en.Seq == w.lost {
+				return c
+			}
+		}
+	}
+	return ""
+}
+
+func (w *world) answers(v run.View) {
+	code := w.right(v)
+	pass := func() {
+		e, says, err := w.k.State.Passing(w.sec, 0)
+		if err != nil {
+			w.fail("refused: as planned at %.0f s: %v", w.sec, err)
+			return
+		}
+		w.tell("answered c: %s", says)
+		w.take(e)
+	}
+	switch v.Advice.Reason {
+	case coach.Unsaid: // nothing of it was given
+		w.take(journal.Event{Kind: journal.Declined})
+		w.tell("declined")
+	case coach.Mistaken, coach.Faulty:
+		if code == "" || w.r.Float64() < 0.3 {
+			pass()
+			return
+		}
+		e, says, err := w.k.State.Confirming(w.sec, code)
+		if err != nil {
+			w.fail("refused: %s at %.0f s: %v", code, w.sec, err)
+			return
+		}
+		w.tell("answered y: %s", says)
+		w.take(e)
+	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig:
+		if w.bottles < 2 && w.r.IntN(2) == 0 {
+			w.brings(v)
+			return
+		}
+		pass()
+	case coach.Moved:
+		if w.r.IntN(3) == 0 {
+			w.take(journal.Event{Kind: journal.Immersed})
+			w.tell("answered i")
+			return
+		}
+		pass()
+	default:
+		pass()
+	}
+}
+
+// brings brings another bottle, of what leads to the aim.
+func (w *world) brings(v run.View) {
+	w.bottles++
+	t := recipe.Titrant{Name: fmt.Sprintf("brought %d", w.bottles), Reagent: "HCl", Molar: ptr(math.Max(0.02, *w.b.Plan.Titrants[0].Molar/20)), DropUL: ptr(50)}
+	if v.Settling.End < v.Advice.Aim {
+		t.Reagent = "NaOH"
+	}
+	e, err := run.BottleEvent(w.sec, t)
+	require.NoError(w.t, err)
+	w.take(e)
+	st := w.k.State.Setup.Stocks
+	if err := w.sim.Bring(st[len(st)-1]); err != nil {
+		w.fail("sim: %v", err)
+	}
+	w.tell("brought %s", t.Reagent)
+}
