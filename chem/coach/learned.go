@@ -34,12 +34,26 @@ const seenShare = 0.60
 
 // likely is the prior of a mistake under a degree of care.
 func (b *Bench) likely(m *Mistake, c care) float64 {
+	if m.Stock > 0 && c.fresh && b.stronger(m) {
+		return freshGross * m.Prior * c.prior
+	}
 	if m.Stock > 0 && !c.fresh {
 		if l := b.Stocks[m.Stock-1].Learned; l != nil && l.Seen {
 			return seenShare * m.Prior * c.prior
 		}
 	}
 	return m.Prior * c.prior
+}
+
+// freshGross is how many times likelier a bottle that was exchanged is a stronger one
+// than one that is known by its label alone: who exchanges a bottle and tells nobody has
+// not looked at labels either. A choice of this project.
+const freshGross = 20
+
+// stronger reports whether a mistake is a bottle stronger than its label.
+func (b *Bench) stronger(m *Mistake) bool {
+	is, label := m.PerLitre.Charge, b.Stocks[m.Stock-1].PerLitre.Charge
+	return is*label > label*label
 }
 
 // learned is what is remembered of a stock under an account, nil when it goes by

@@ -21,6 +21,7 @@ const lineProtocol = "line protocol"
 func newAdviseCommand() *cobra.Command {
 	var plan, file string
 	var resume bool
+	var m memory
 	c := &cobra.Command{
 		Use:     "advise (--plan FILE [--journal FILE] | --resume --journal FILE)",
 		Short:   "The coach as a filter: one JSON line in, one JSON line out",
@@ -28,12 +29,15 @@ func newAdviseCommand() *cobra.Command {
 		Example: "  halfdrop advise --plan hepes.toml --journal run.jsonl\n  meter-to-json | halfdrop advise --plan hepes.toml | lamp",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			open := func() (*adviser, func(), error) { return newAdviser(plan, file) }
+			if err := plainWords("--electrode", m.electrode); err != nil {
+				return err
+			}
+			open := func() (*adviser, func(), error) { return newAdviser(plan, file, m, cmd.ErrOrStderr()) }
 			switch {
 			case resume && (file == "" || plan != ""):
 				return usageError(errors.New("--resume goes with --journal FILE and takes the plan from it"))
 			case resume:
-				open = func() (*adviser, func(), error) { return adviserAgain(file) }
+				open = func() (*adviser, func(), error) { return adviserAgain(file, m, cmd.ErrOrStderr()) }
 			case plan == "":
 				return usageError(errors.New("no plan"), "give one with --plan FILE")
 			}
@@ -47,6 +51,9 @@ func newAdviseCommand() *cobra.Command {
 	}
 	c.Flags().StringVar(&plan, "plan", "", "plan `file` (TOML)")
 	c.Flags().StringVar(&file, "journal", "", "journal `file` to write; none is kept without it")
+	c.Flags().StringVar(&m.electrode, "electrode", "", "`name` of the electrode, under which it is remembered")
+	c.Flags().StringVar(&m.path, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
+	c.Flags().BoolVar(&m.forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
 	c.Flags().BoolVar(&resume, "resume", false, "go on with the run in the journal")
 	return c
 }
@@ -55,9 +62,12 @@ func newAdviseCommand() *cobra.Command {
 type adviser struct {
 	keeper   *run.Keeper
 	decimals int
+	memory   memory
+	journal  string
+	talk     io.Writer
 }
 
-func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
+func newAdviser(planPath, journalPath string, m memory, talk io.Writer) (*adviser, func(), error) {
 	p, err := loadPlan(planPath)
 	if err == nil {
 		err = advisable(planPath, p)
@@ -69,6 +79,11 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 	first, err := startEvent(p, start, lineProtocol, "")
 	if err != nil {
 		return nil, nil, err
+	}
+	if m.keeps(p.Titrants) {
+		if err := m.takeOver(p, &first, talk); err != nil {
+			return nil, nil, err
+		}
 	}
 	log, done := run.Log(&run.Discard{}), func() {}
 	if journalPath != "" {
@@ -84,7 +99,7 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 		done()
 		return nil, nil, err
 	}
-	return &adviser{keeper: k}, done, nil
+	return &adviser{keeper: k, memory: m, journal: journalPath, talk: talk}, done, nil
 }
 
 func (a *adviser) filter(in io.Reader, out io.Writer) error {
@@ -117,7 +132,13 @@ func (a *adviser) filter(in io.Reader, out io.Writer) error {
 }
 
 func (a *adviser) end() error {
-	return a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input"))
+	if err := a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input")); err != nil {
+		return err
+	}
+	if s := a.keeper.State; a.talk != nil && !s.Looks() && a.memory.keeps(s.Planned().Titrants) {
+		return a.memory.teach(s, a.journal, a.talk)
+	}
+	return nil
 }
 
 func answer(w *bufio.Writer, r reply) error {

@@ -71,7 +71,15 @@ func (a *adviser) event(q request) (journal.Event, error) {
 		e.Kind = journal.Immersed
 		return e, nil
 	case bottle:
-		return bottled(*q.T, q.Bottle)
+		e, err := bottled(*q.T, q.Bottle)
+		if err != nil {
+			return e, err
+		}
+		e, known := a.keeper.State.WithKnown(e, a.memory.recall())
+		for _, w := range known {
+			fmt.Fprintln(a.talk, "halfdrop: known: "+w)
+		}
+		return e, nil
 	}
 	return a.reading(q)
 }

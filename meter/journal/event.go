@@ -60,6 +60,7 @@ type Event struct {
 	Link        *Link           `json:"link,omitempty"`
 	Added       *Addition       `json:"added,omitempty"`
 	Bottle      json.RawMessage `json:"bottle,omitempty"` // with the keys of a titrant of the plan
+	Known       json.RawMessage `json:"known,omitempty"`  // what was taken over of that bottle from earlier runs
 	Undo        *Undo           `json:"undo,omitempty"`
 	Correct     *Correction     `json:"correct,omitempty"`
 	Amend       *Amendment      `json:"amend,omitempty"`

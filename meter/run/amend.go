@@ -115,14 +115,16 @@ func forgets(code string) bool {
 // are so from now on.
 func (s State) unread(code string, t float64) State {
 	s.order, s.advice, s.trusted = order{}, nil, false
-	if forgets(code) {
-		s.observed = nil
-		s.track = probe.Track(probe.Unknown()).Immerse(t)
-	} else {
-		s.track = s.track.Await(0).Immerse(t)
-	}
 	s.still, s.sieve = stillness{}, probe.Sieve{}
-	s.eye = s.eye.Placed(t)
+	if !forgets(code) {
+		s.track, s.eye = s.track.Await(0).Immerse(t), s.eye.Placed(t)
+		return s
+	}
+	s.observed = nil
+	s.track, s.eye = probe.Track(probe.Unknown()).Immerse(t), spot.Open(t)
+	if s.inForce() > 0 {
+		s.eye = s.eye.Broken(t) // where the plan begins says nothing of now
+	}
 	return s
 }
 

@@ -77,6 +77,7 @@ type Session struct {
 	source meter.Source
 	now    func() float64
 	bench  Dispenser
+	Recall Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
 
 	mu      sync.Mutex
 	intents []Intent

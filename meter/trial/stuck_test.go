@@ -43,6 +43,7 @@ func TestNeverStuck(t *testing.T) {
 	var mu sync.Mutex
 	counts, ends := map[string]int{}, map[string]int{}
 	longest, waited := 0.0, 0
+	var waits []string
 	work := make(chan uint64)
 	var all sync.WaitGroup
 	for range 2 {
@@ -56,6 +57,7 @@ func TestNeverStuck(t *testing.T) {
 				longest = math.Max(longest, w.longest)
 				if w.longest > soon {
 					waited++
+					waits = append(waits, fmt.Sprintf("%s %.0f s", w.b.Tier, w.longest))
 				}
 				for _, wrong := range w.wrong {
 					what, _, _ := strings.Cut(wrong, ":")
@@ -72,13 +74,15 @@ func TestNeverStuck(t *testing.T) {
 	}
 	close(work)
 	all.Wait()
+	slices.Sort(waits)
+	t.Logf("above %.0f s: %s", soon, strings.Join(waits, ", "))
 	t.Logf("%d runs: ends %v; wrong %v; the longest wait on steady readings %.0f s, above %.0f s in %d runs", runs, ends, counts, longest, soon, waited)
 }
 
 // What is asked of the program, s.
 const (
 	soon       = 60.0  // of steady readings, until something is said
-	patient    = 200.0 // until which the coach may wait for a better reading of a steady one
+	patient    = 240.0 // until which the coach may wait for a better reading of a steady one
 	steadyFor  = 20.0  // how long the electrode has to have stood to be steady
 	steadyBy   = 0.006 // pH, and within what
 	again      = 60.0  // within which the same CHECK is the same
@@ -144,7 +148,8 @@ func newWorld(t *testing.T, seed uint64) *world {
 		b.Truth.Faults = append(b.Truth.Faults, f)
 		parts = append(parts, fmt.Sprintf("%s from %.0f s", f.Name, f.Onset))
 	}
-	setup := b.Setup
+	setup, drawn := b.Setup, b.Plan
+	b.Plan.Titrants = slices.Clone(b.Plan.Titrants)
 	switch x := w.r.Float64(); {
 	case x < 0.08: // nobody weighed
 		b.Plan.Weighed = nil
@@ -165,6 +170,8 @@ func newWorld(t *testing.T, seed uint64) *world {
 	if len(b.Plan.Weighed) > 0 {
 		if s, err := recipe.Compile(b.Plan); err == nil {
 			b.Setup, setup = s, s
+		} else {
+			b.Plan = drawn
 		}
 	}
 	w.mishap, w.at = mishaps[w.r.IntN(len(mishaps))], 20+250*w.r.Float64()
