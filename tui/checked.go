@@ -35,9 +35,11 @@ func (h *hand) affirm() answer {
 	case len(named) == 0:
 		return sorry("this CHECK names nothing to amend: %s", replies(v))
 	}
-	q := &question{words: "which is it? the plan is amended by it"}
+	q := &question{words: "which is it? the plan is amended by it; Esc leaves it"}
 	if len(named) == 1 {
-		q.words = "is it so: " + named[0][1] + "?"
+		if q.words = "is it so: " + named[0][1] + "?"; v.Advice.Reason == coach.Faulty {
+			q.words = "was it so, and is it mended now?"
+		}
 	}
 	for i, n := range named {
 		key, short := fmt.Sprint(i+1), n[1]

@@ -95,5 +95,12 @@ func (s *Session) take(e journal.Event, says string, err error) (string, error) 
 	if err != nil {
 		return "", err
 	}
-	return says, s.keeper.Take(e)
+	var gone Entry // an addition that turned out never to have come into the beaker
+	if e.Kind == journal.Undone {
+		gone, _ = s.keeper.State.inForceBySeq(e.Undo.Seq)
+	}
+	if err := s.keeper.Take(e); err != nil || gone.Seq == 0 || s.bench == nil {
+		return says, err
+	}
+	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume.Millilitres())
 }

@@ -208,6 +208,9 @@ func (v View) reason() string {
 	case coach.InTolerance:
 		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
 	case coach.Past:
+		if a.Salt == 0 {
+			return fmt.Sprintf("past the aim by %s; expected to land at %s", v.ph(math.Abs(v.Settling.End-a.Aim)), v.landing())
+		}
 		return fmt.Sprintf("past the aim by %s; the back-titration leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
 		return "+ brings an opposite titrant to the plate; q ends the run as it stands"
