@@ -31,8 +31,8 @@ In, a line each:
       a person has looked at the check: it is as planned; with "mark_ml":230 the
       larger mark that is agreed to, where there is no room left
   {"t":42,"confirm":"CODE"}
-      that is it: one of the "codes" of the check; where it is a mistake, the plan
-      is amended by it
+      that is it: one of the "codes" of the check; where it is a mistake, the
+      plan is amended by it
   {"t":43,"undo":"CODE"}
       the amendment of that code is withdrawn
   {"t":43,"bottle":{"name":"B9","reagent":"NaOH","molar":0.1,"drop_ul":50}}

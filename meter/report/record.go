@@ -29,7 +29,8 @@ type Record struct {
 	Titrants     []Titrant           `json:"titrants"`
 	Calibrations []calib.Calibration `json:"calibrations"`
 	Changes      []Change            `json:"changes"`
-	Known        []string            `json:"known,omitempty"` // what was taken over from earlier runs
+	Known        []string            `json:"known,omitempty"`   // what was taken over from earlier runs
+	Amended      []string            `json:"amended,omitempty"` // what of the plan turned out to be otherwise
 	Cautions     []string            `json:"cautions"`
 	Sum          string              `json:"last_sum"` // of the journal: two copies with the same sum are the same
 	Plan         json.RawMessage     `json:"plan"`
@@ -98,6 +99,9 @@ func New(r *replay.Run) *Record {
 	rec.plate(r.End().Noted())
 	rec.finish(r.End().MadeUp(), rec.made)
 	rec.Known = r.End().Taken().Words()
+	for _, a := range r.End().Amendments() {
+		rec.Amended = append(rec.Amended, a.Name)
+	}
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
 	return rec
@@ -224,6 +228,9 @@ func (rec *Record) cautions() []string {
 	}
 	if len(rec.Weighed) == 0 {
 		out = append(out, "What is in the beaker is not part of this record: "+run.UnknownComposition+".")
+	}
+	for _, a := range rec.Amended {
+		out = append(out, "The plan was amended at the plate: "+a+". Amounts and strengths of this record are as amended.")
 	}
 	if len(rec.Calibrations) == 0 {
 		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")
