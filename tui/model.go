@@ -369,7 +369,7 @@ func (m *Model) prompt() string {
 	case marking:
 		return markWords(m.hand.view) + ": " + string(m.line) + "_"
 	case bottling:
-		return "bottle at hand, as NaOH 0.1 M: " + string(m.line) + "_"
+		return "bottle at hand, as NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
 	case ending:
 		return "closing the record " + m.set.Ellipsis
 	case asking:

@@ -385,7 +385,7 @@ var spoken = [][2]string{
 	{"c", "answer a CHECK: looked, it is as planned, go on; c 230 with a new mark of 230 mL, where it is about that"},
 	{"y", "answer a CHECK: yes, that is it; the plan is amended by it"},
 	{"i", "the electrode is in the beaker now"},
-	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
+	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL, bottle B7 when its drops are of 40 µL and it is remembered as B7; dropper and opened say more of it"},
 	{"r words", "write a remark into the record"},
 	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},
 	{"s", "say how things stand; in a run by hand: the display stands at the latest value"},

@@ -48,7 +48,7 @@ func (b *Bench) likely(m *Mistake, c care) float64 {
 // freshGross is how many times likelier a bottle that was exchanged is a stronger one
 // than one that is known by its label alone: who exchanges a bottle and tells nobody has
 // not looked at labels either. A choice of this project.
-const freshGross = 20
+const freshGross = 10
 
 // stronger reports whether a mistake is a bottle stronger than its label.
 func (b *Bench) stronger(m *Mistake) bool {

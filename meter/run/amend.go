@@ -49,6 +49,7 @@ func (s State) amend(e journal.Event) (State, error) {
 	if err != nil {
 		return s, err
 	}
+	s = s.known(a.Code)
 	s.looks = slices.DeleteFunc(slices.Clone(s.looks), func(l looked) bool { return l.stale(&a) })
 	s.advice, s.order = nil, order{}
 	s.track = s.track.Await(0)
@@ -179,7 +180,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 		}
 		return amendment(t, journal.Amendment{Code: code, Name: name}), says, nil
 	case code == "spot:"+string(spot.WrongTitrant):
-		en, ok := s.Latest()
+		en, ok := s.inPosition(1) // it is the first answer that has the wrong sign
 		if !ok {
 			return e, "", ErrNothing
 		}

@@ -37,12 +37,15 @@ func (s State) confirm() State {
 	}
 	for _, f := range s.spotted(est, s.T, coach.Advice{}) {
 		s.confirmed = append(slices.Clip(s.confirmed), f.Code())
+		if f.Bad {
+			s = s.lookedFor(s.askedOf(f))
+		}
 	}
 	switch {
 	case a.Do != coach.Check:
 	case a.Reason == coach.Mistaken:
 		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...) // for the eye
-		return s.lookedFor(a.Codes())
+		return s.known(a.Codes()...).lookedFor(a.Codes())
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
 	default:

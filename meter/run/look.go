@@ -214,7 +214,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.order.advice != nil && s.leaves(est):
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case !s.unmoved() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
+	case !s.unmoved() && !s.isAsked() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:
 		return s.kept(s.asked(est), idle, est)
 	}
@@ -250,7 +250,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.numbered(s.unasked(s.unwilling(s.bench.Advise(s.request(est)))))
+	a := s.numbered(s.unasked(s.unwilling(s.stillAsked(est, s.bench.Advise(s.request(est))))))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

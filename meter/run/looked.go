@@ -7,6 +7,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/spot"
 )
 
 // looked is one look of a person for a mistake that a CHECK named, and that was not
@@ -41,6 +43,30 @@ func (s State) leftAlone(codes []string, open bool) State {
 		s.looks = append(slices.Clip(s.looks), l)
 	}
 	return s
+}
+
+// known notes that the eye, which sees only readings, need not ask for what a person
+// has already said of a bottle: the same cause has another name there.
+func (s State) known(codes ...string) State {
+	for _, code := range codes {
+		if strings.HasPrefix(code, "kind:") {
+			s.confirmed = append(slices.Clip(s.confirmed), "spot:"+string(spot.WrongTitrant))
+		}
+	}
+	return s
+}
+
+// askedOf are the mistakes of the coach's list that a finding is another name of.
+func (s *State) askedOf(f spot.Finding) (out []string) {
+	switch f.Fault {
+	case spot.WrongTitrant:
+		for _, st := range s.Setup.Stocks {
+			out = append(out, "kind:"+st.Name)
+		}
+	case spot.Cap, spot.Cracked, spot.Lead:
+		out = append(out, "electrode")
+	}
+	return out
 }
 
 // codeOf is the code as the coach counts additions now; empty when its addition is
@@ -118,6 +144,23 @@ func (s *State) jumps() []int64 {
 	}
 	return out
 }
+
+// stillAsked keeps a CHECK on the screen until it is answered: a reading that is a
+// little vaguer for a second is no answer.
+func (s *State) stillAsked(est probe.Estimate, a coach.Advice) coach.Advice {
+	if a.Do != coach.Wait || a.Reason != coach.Settling || !s.isAsked() {
+		return a
+	}
+	r := s.request(est)
+	r.Now.Settled, r.Now.Stands = true, true
+	if b := s.bench.Advise(r); b.Do == coach.Check && b.Reason.String() == s.advice.Reason {
+		return b
+	}
+	return a
+}
+
+// isAsked reports whether a CHECK is on the screen.
+func (s *State) isAsked() bool { return s.advice != nil && s.advice.Do == coach.Check.String() }
 
 // unasked is a CHECK without the mistakes that are not asked about again now, where it
 // names others as well.

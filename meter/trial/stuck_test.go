@@ -347,8 +347,13 @@ func (w *world) judge(v run.View) {
 		w.fail("NaN: in words at %.0f s: %s", w.sec, text)
 	}
 	w.stands(v)
+	if v.Advice.Do == coach.Wait && v.Advice.Reason == coach.Settling && w.last.Advice.Do == coach.Check && w.last.Falling == nil && w.sec-w.steady > 2 {
+		w.fail("flicker: %s (%s) became %s at %.0f s", w.last.Sentence(), w.last.Advice.Reason, v.Sentence(), w.sec)
+	}
 	if v.Advice.Do != coach.Wait || v.Advice.Reason == coach.HandsOff || w.giving != nil || !w.sends() {
-		w.steady = w.sec
+		if v.Advice.Do != coach.Check {
+			w.steady = w.sec
+		}
 		return
 	}
 	switch v.Advice.Reason {
