@@ -14,7 +14,7 @@ import (
 // wideShare of the belief stays with what the labels alone say: the bottle may be
 // another one, or filled anew, and nobody has told the program. A choice of this
 // project. In 24 remembered runs on the simulated bench a bottle 25 % stronger was never
-// overshot with (8 % with a share of 0.04), one twice as strong in a third (half then).
+// overshot with (8 % with a share of 0.04).
 const wideShare = 0.30
 
 // Learned is what is known of a drop of a stock, as far as it is known better than
@@ -47,7 +47,11 @@ func (b *Bench) likely(m *Mistake, c care) float64 {
 
 // freshGross is how many times likelier a bottle that was exchanged is a stronger one
 // than one that is known by its label alone: who exchanges a bottle and tells nobody has
-// not looked at labels either. A choice of this project.
+// not looked at labels either. A choice of this project. In 40 remembered runs on the
+// simulated bench, on seeds that it was not chosen on, a bottle twice as strong was
+// overshot with in 45, 5 and 0 % with 1, 10 and 20 of it, one half as strong again in
+// none; the additions of the same bottle were 3.17, 3.33 and 3.45, and 3.60 where nothing
+// was remembered.
 const freshGross = 10
 
 // stronger reports whether a mistake is a bottle stronger than its label.
