@@ -130,7 +130,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
-	case !r.Now.Settled:
+	case !r.Now.Settled && r.Now.Age < clearAge:
 		adv.Do, adv.Reason = Wait, Settling
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
