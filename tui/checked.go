@@ -19,7 +19,7 @@ func (h *hand) confirm() answer {
 		return sorry("there is no CHECK to confirm")
 	case v.Falling != nil:
 		return sorry("was it given? Enter: yes; a number: so many; n: nothing")
-	case v.Advice.Reason == coach.NoRoom:
+	case v.Advice.Reason == coach.NoRoom && v.Mark > 0:
 		return answer{mark: &run.Intent{Kind: run.WantConfirm}}
 	}
 	return answer{want: &run.Intent{Kind: run.WantConfirm}}

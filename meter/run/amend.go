@@ -224,12 +224,12 @@ func amendment(t float64, a journal.Amendment) journal.Event {
 func (s State) Passing(t, markML float64) (e journal.Event, says string, err error) {
 	v := s.Look(t)
 	switch {
-	case v.Advice.Do == coach.Check && v.Advice.Reason == coach.NoRoom:
+	case v.Advice.Do == coach.Check && v.Advice.Reason == coach.NoRoom && (markML != 0 || v.Mark > 0):
 		if markML == 0 {
 			markML = v.Mark
 		}
-		if !(markML > s.Setup.Final.Millilitres() && markML <= mostMark*s.Setup.Final.Millilitres()) {
-			return e, "", fmt.Errorf("the new mark: above %s and up to %s mL is wanted", millilitres(s.Setup.Final), millilitres(mostMark*s.Setup.Final))
+		if most := mostMark * s.plannedMark(); !(markML > s.Setup.Final.Millilitres() && markML <= most) {
+			return e, "", fmt.Errorf("the new mark: above %s and up to %.0f mL is wanted", millilitres(s.Setup.Final), most)
 		}
 		name := fmt.Sprintf("the mark is %g mL, not %s mL", markML, millilitres(s.Setup.Final))
 		return amendment(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is the thinner for it", nil
@@ -239,8 +239,20 @@ func (s State) Passing(t, markML float64) (e journal.Event, says string, err err
 	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, going on", nil
 }
 
-// mostMark is how many times the old mark a new one may be.
-const mostMark = 5
+// How many times the mark of the plan a new one may be, and one that is proposed: who
+// needs more has another bottle in hand than the plan has.
+const (
+	mostMark = 5
+	askMark  = 2
+)
+
+// plannedMark is the mark as it was meant, mL.
+func (s *State) plannedMark() float64 {
+	if ml := s.planned.Beaker.FinalML; ml != nil {
+		return *ml
+	}
+	return s.Setup.Final.Millilitres()
+}
 
 // Unamending is the event that withdraws the amendment of a code, the latest for an
 // empty one.
@@ -275,7 +287,7 @@ func scanned(code, form string, k *int) bool {
 }
 
 // roomier is a mark, mL, under which there is room for what is still needed, as it is
-// believed, and to spare.
+// believed, and to spare; 0 when no mark that could be meant is enough.
 func (s *State) roomier(est probe.Estimate) float64 {
 	in := s.Setup.Start
 	h := s.history()
@@ -293,7 +305,11 @@ func (s *State) roomier(est probe.Estimate) float64 {
 	}
 	mark := math.Max(in.Millilitres()+spareMark*least, 1.02*s.Setup.Final.Millilitres())
 	step := math.Pow10(int(math.Floor(math.Log10(mark)))) / 20 // a twentieth: 5 mL of 100
-	return math.Min(math.Ceil(mark/step)*step, mostMark*s.Setup.Final.Millilitres())
+	mark = math.Min(math.Ceil(mark/step)*step, askMark*s.plannedMark())
+	if mark <= s.Setup.Final.Millilitres() {
+		return 0
+	}
+	return mark
 }
 
 // spareMark is how many times what is needed there is to be room for.

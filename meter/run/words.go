@@ -222,7 +222,7 @@ func (v View) reason() string {
 		if v.Mark > 0 {
 			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
 		}
-		return "what is still needed does not fit under the mark: accept a larger volume and a more dilute buffer, or begin anew with a stronger titrant"
+		return "what is still needed does not fit even under twice the mark of the plan: look at the bottle, and begin anew; c gives a little more"
 	case coach.NoTitrant:
 		return "a base is titrated with acid, an acid with base: + brings another bottle to the plate"
 	case coach.Stuck:
