@@ -183,7 +183,11 @@ func (s *State) unwilling(a coach.Advice) coach.Advice {
 		return a
 	}
 	switch a.Reason {
-	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom, coach.Misfit, coach.NoPoint:
+	case coach.DropTooBig: // there is more to agree to
+		if i := slices.Index(s.confirmed, a.Reason.String()); slices.Contains(s.confirmed[i+1:], a.Reason.String()) {
+			a.Do = coach.Wait
+		}
+	case coach.NoTitrant, coach.NoWayBack, coach.NoRoom, coach.Misfit, coach.NoPoint:
 		a.Do = coach.Wait
 	}
 	return a
