@@ -65,7 +65,8 @@ const (
 // best reports whether waiting for a better reading is of no use any more: a display
 // that stands, a reading that has had its time, or one that is as good as it gets.
 func (p Present) best() bool {
-	return p.Stands || p.Age >= doneAge || p.Settled && p.SD <= bestShare*p.FinalSD && p.Age >= bestAge
+	return p.Stands || p.Age >= doneAge || p.Settled && p.SD <= bestShare*p.FinalSD && p.Age >= bestAge ||
+		p.Age >= clearAge && p.SD <= lateSDs*p.FinalSD
 }
 
 // rests reports whether the reading stands within the tolerance where it will end.

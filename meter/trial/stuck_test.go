@@ -332,6 +332,7 @@ func (w *world) reads() {
 			w.take(journal.Event{Kind: journal.LinkChange, Link: &journal.Link{State: "live"}})
 		}
 		w.until, w.mishap = 0, ""
+		clear(w.answered) // it moves again
 	}
 	w.take(journal.Event{Kind: journal.Read, Reading: reading})
 }
