@@ -223,7 +223,7 @@ func choose(opts []option) int {
 // stuck is the advice when not one drop is safe.
 func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 	switch {
-	case !r.Now.Settled:
+	case !r.Now.Settled && !r.Now.best():
 		adv.Do, adv.Reason = Wait, Settling
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom

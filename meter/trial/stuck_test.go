@@ -126,6 +126,8 @@ type world struct {
 	ordered  float64            // since when the same order stands
 	last     run.View
 
+	gone    string // a CHECK that went without an answer
+	goneAt  float64
 	longest float64
 	wrong   []string
 	end     string
@@ -351,10 +353,7 @@ func (w *world) judge(v run.View) {
 		w.fail("NaN: in words at %.0f s: %s", w.sec, text)
 	}
 	w.stands(v)
-	coachs := !slices.Contains([]coach.Reason{coach.Stuck, coach.Moved, coach.Faulty, coach.Unsaid}, w.last.Advice.Reason) // else a reading that moves is an answer
-	if v.Advice.Do == coach.Wait && v.Advice.Reason == coach.Settling && w.last.Advice.Do == coach.Check && coachs && w.sec-w.steady > 2 {
-		w.fail("flicker: %s (%s) became %s at %.0f s", w.last.Sentence(), w.last.Advice.Reason, v.Sentence(), w.sec)
-	}
+	w.flickers(v)
 	if v.Advice.Do != coach.Wait || v.Advice.Reason == coach.HandsOff || w.giving != nil || !w.sends() {
 		if v.Advice.Do != coach.Check {
 			w.steady = w.sec
@@ -370,6 +369,19 @@ func (w *world) judge(v run.View) {
 	w.longest = math.Max(w.longest, idle)
 	if idle > patient {
 		w.fail("silent: %.0f s of steady readings and nothing but %s (%s) at %.0f s; end %.3f ± %.4f (%.4f) %s, truly %.3f, aim %.3f", idle, v.Sentence(), v.Advice.Reason, w.sec, v.Settling.End, v.Settling.SD, v.Settling.FinalSD, v.Settling.State, w.sim.True(), v.Advice.Aim)
+	}
+}
+
+// flickers: a CHECK of the coach that goes without an answer does not come again at
+// once. Of one that the readings ask, a reading that moves is an answer.
+func (w *world) flickers(v run.View) {
+	old := w.last
+	if old.Advice.Do == coach.Check && v.Advice.Do == coach.Wait && v.Advice.Reason == coach.Settling &&
+		!slices.Contains([]coach.Reason{coach.Stuck, coach.Moved, coach.Faulty, coach.Unsaid}, old.Advice.Reason) {
+		w.gone, w.goneAt = strings.Join(old.Codes(), ","), w.sec
+	}
+	if v.Advice.Do == coach.Check && w.gone == strings.Join(v.Codes(), ",") && w.sec-w.goneAt < 10 && w.sec-w.steady > 2 && w.answered[""] < w.goneAt-2 {
+		w.fail("flicker: %s (%s) again after %.0f s, at %.0f s", v.Sentence(), v.Advice.Reason, w.sec-w.goneAt, w.sec)
 	}
 }
 
@@ -392,185 +404,4 @@ func (w *world) stands(v run.View) {
 	if !same {
 		w.ordered = w.sec
 	}
-}
-
-// acts does what the person does.
-func (w *world) acts(v run.View) {
-	if w.giving != nil {
-		w.records(v)
-		return
-	}
-	if v.Advice.Do != coach.Check {
-		w.asked = ""
-	}
-	switch {
-	case v.Advice.Do == coach.Stop:
-		w.end = "done"
-	case v.Advice.Do == coach.Check:
-		w.looks(v)
-	case v.Advice.Do == coach.Add && v.Falling == nil:
-		w.gives = v.Advice.Drops
-		w.begins(v)
-	case v.Advice.Do == coach.Wait && slices.Contains([]coach.Reason{coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom, coach.Misfit}, v.Advice.Reason):
-		if w.bottles >= 2 || v.Advice.Reason == coach.NoRoom {
-			w.end = "ends as it stands: " + v.Advice.Reason.String()
-			return
-		}
-		w.brings(v)
-	}
-	if len(v.Entries) > worldAdds {
-		w.end = "additions"
-	}
-}
-
-// begins begins to give what is ordered, or something else.
-func (w *world) begins(v run.View) {
-	stock := v.Advice.Stock
-	if w.sec >= w.at {
-		switch w.mishap {
-		case "missed":
-			w.mishap = ""
-			a, _ := w.k.State.Addition(v.Titrant, v.Advice.Drops, 0)
-			w.take(journal.Event{Kind: journal.Added, Added: &a})
-			en, _ := w.k.State.Latest()
-			w.lost = en.Seq
-			clear(w.answered)
-			w.tell("missed")
-			return
-		case "wrong amount":
-			w.gives = math.Max(1, math.Round(w.gives*(0.5+w.r.Float64())))
-			w.strayed = true
-			w.mishap = ""
-		case "other bottle":
-			stock = (stock + 1) % len(w.k.State.Setup.Stocks)
-			w.strayed = true
-			w.mishap = ""
-		}
-	}
-	p, err := w.sim.Begin(w.k.State.Setup.Stocks[stock].Name, w.gives, 0)
-	if err != nil {
-		w.fail("sim: %v", err)
-		return
-	}
-	w.order = v
-	w.giving = &giving{w.h.Give(w.sec, w.gives), p}
-}
-
-// records puts on record what was given once it is in and there is a hand free, or
-// once it is asked about.
-func (w *world) records(v run.View) {
-	if len(w.giving.Falls) > 0 || w.sec < w.giving.Said && v.Advice.Reason != coach.Unsaid {
-		return
-	}
-	a, err := w.k.State.Addition(w.order.Titrant, w.order.Advice.Drops, w.order.Advice.Volume.Millilitres())
-	if err != nil {
-		w.fail("addition: %v", err)
-		return
-	}
-	w.giving = nil
-	clear(w.answered)
-	w.take(w.k.State.Dated(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
-	w.tell("recorded %g of %s", a.Drops, a.Titrant)
-}
-
-// looks looks at a CHECK for a while, and answers it.
-func (w *world) looks(v run.View) {
-	about := strings.Join(v.Codes(), ",")
-	if about != w.asked {
-		w.asked, w.looksAt = about, w.sec+3+10*w.r.Float64()
-		if t, ok := w.answered[about]; ok && w.sec-t < again && w.sends() && !w.ails() {
-			w.fail("twice: %s, answered %.0f s before, at %.0f s", v.Sentence(), w.sec-t, w.sec)
-		}
-	}
-	if w.sec < w.looksAt {
-		return
-	}
-	w.answers(v)
-	w.answered[about], w.answered[""] = w.sec, w.sec
-	w.asked = ""
-}
-
-// right is the code of a CHECK that says what is true; empty when none does.
-func (w *world) right(v run.View) string {
-	for _, c := range v.Codes() {
-		fault, named := strings.CutPrefix(c, "spot:")
-		switch {
-		case named && (w.sim.Mend(fault) || w.sim.Ails(fault)), w.b.rightly(c):
-			return c
-		case c == "electrode" && w.ails():
-			for _, f := range w.b.Truth.Faults {
-				w.sim.Mend(f.Name)
-			}
-			return c
-		case strings.HasPrefix(c, "kind:") && w.sim.Ails("wrong_titrant"), strings.HasPrefix(c, "unlogged") && w.strayed:
-			return c
-		case strings.HasPrefix(c, "missed") && w.lost != 0:
-			if en, ok := w.k.State.Latest(); ok && en.Seq == w.lost {
-				return c
-			}
-		}
-	}
-	return ""
-}
-
-func (w *world) answers(v run.View) {
-	code := w.right(v)
-	pass := func() {
-		e, says, err := w.k.State.Passing(w.sec, 0)
-		if err != nil {
-			w.fail("refused: as planned at %.0f s: %v", w.sec, err)
-			return
-		}
-		w.tell("answered c: %s", says)
-		w.take(e)
-	}
-	switch v.Advice.Reason {
-	case coach.Unsaid: // nothing of it was given
-		w.take(journal.Event{Kind: journal.Declined})
-		w.tell("declined")
-	case coach.Mistaken, coach.Faulty:
-		if code == "" || w.r.Float64() < 0.3 {
-			pass()
-			return
-		}
-		e, says, err := w.k.State.Confirming(w.sec, code)
-		if err != nil {
-			w.fail("refused: %s at %.0f s: %v", code, w.sec, err)
-			return
-		}
-		w.tell("answered y: %s", says)
-		w.take(e)
-	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig:
-		if w.bottles < 2 && w.r.IntN(2) == 0 {
-			w.brings(v)
-			return
-		}
-		pass()
-	case coach.Moved:
-		if w.r.IntN(3) == 0 {
-			w.take(journal.Event{Kind: journal.Immersed})
-			w.tell("answered i")
-			return
-		}
-		pass()
-	default:
-		pass()
-	}
-}
-
-// brings brings another bottle, of what leads to the aim.
-func (w *world) brings(v run.View) {
-	w.bottles++
-	t := recipe.Titrant{Name: fmt.Sprintf("brought %d", w.bottles), Reagent: "HCl", Molar: ptr(math.Max(0.02, *w.b.Plan.Titrants[0].Molar/20)), DropUL: ptr(50)}
-	if v.Settling.End < v.Advice.Aim {
-		t.Reagent = "NaOH"
-	}
-	e, err := run.BottleEvent(w.sec, t)
-	require.NoError(w.t, err)
-	w.take(e)
-	st := w.k.State.Setup.Stocks
-	if err := w.sim.Bring(st[len(st)-1]); err != nil {
-		w.fail("sim: %v", err)
-	}
-	w.tell("brought %s", t.Reagent)
 }
