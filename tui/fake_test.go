@@ -116,7 +116,31 @@ func stopping() run.View {
 
 func checking() run.View {
 	v := waiting()
-	v.Advice.Do, v.Advice.Reason = coach.Check, coach.NoRoom
+	v.Advice.Do, v.Advice.Reason = coach.Check, coach.Stuck
+	return v
+}
+
+// noRoom asks for a larger mark.
+func noRoom() run.View {
+	v := checking()
+	v.Advice.Reason, v.Mark = coach.NoRoom, 230
+	return v
+}
+
+// suspecting names mistakes of the codes.
+func suspecting(codes ...string) run.View {
+	v := checking()
+	v.Advice.Reason = coach.Mistaken
+	for _, c := range codes {
+		v.Advice.Mistakes = append(v.Advice.Mistakes, coach.Mistake{Code: c, Name: "name of " + c})
+	}
+	return v
+}
+
+// amended has an amendment of the plan, and an addition.
+func amended(v run.View) run.View {
+	v.Amended = []string{"half of the buffer in the beaker"}
+	v.Entries = []run.Entry{{Seq: 5, Drops: 6}}
 	return v
 }
 

@@ -19,6 +19,7 @@ type answer struct {
 	say   string
 	wrong bool        // the key did nothing
 	words *run.Intent // what waits for a reason in the person's own words
+	mark  *run.Intent // what waits for a new mark
 }
 
 func say(format string, a ...any) answer { return answer{say: fmt.Sprintf(format, a...)} }
@@ -404,19 +405,6 @@ func (h *hand) correct() answer {
 	h.forget()
 	h.chosen = ""
 	return h.why("why is the latest addition corrected?", correctReasons, in)
-}
-
-// confirm says that a check was looked at.
-func (h *hand) confirm() answer {
-	switch {
-	case h.view.Away != nil:
-		return h.acceptIn()
-	case h.view.Advice.Do != coach.Check:
-		return sorry("there is no CHECK to confirm")
-	case h.view.Falling != nil:
-		return sorry("was it given? Enter: yes; a number: so many; n: nothing")
-	}
-	return answer{want: &run.Intent{Kind: run.WantConfirm}}
 }
 
 // screen is the hand as the screen shows it.

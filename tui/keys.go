@@ -32,9 +32,10 @@ var bindings = []binding{
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
 	{[]string{"n"}, "n", "nothing of what is ordered was given", plainKey((*hand).decline)},
-	{[]string{"u"}, "u", "withdraw the latest addition; asks why", plainKey((*hand).undo)},
+	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand).withdraw)},
 	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
-	{[]string{"c"}, "c", "acknowledge the CHECK and go on", plainKey((*hand).confirm)},
+	{[]string{"c"}, "c", "CHECK: looked, it is as planned; go on", plainKey((*hand).confirm)},
+	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
@@ -87,6 +88,8 @@ func (m *Model) hints() []screen.Key {
 		return []screen.Key{key("Enter", "put it on record"), key("Esc", "forget it")}
 	case explaining:
 		return []screen.Key{key("Enter", "that is why"), key("Esc", "change nothing")}
+	case marking:
+		return []screen.Key{key("Enter", "this mark"), key("Esc", "leave it")}
 	case bottling:
 		return []screen.Key{key("Enter", "bring the bottle"), key("Esc", "forget it")}
 	case checking:
@@ -119,7 +122,7 @@ func (m *Model) hints() []screen.Key {
 		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
 			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
-		return []screen.Key{key("c", "looked, go on"), more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle")}
+		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Next != nil:
 		return []screen.Key{key("0-9", "what it shows"), key("s", "it stands"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:

@@ -25,6 +25,7 @@ const (
 	noting          // a mass, a lot or a name is typed
 	explaining      // a reason in own words is typed
 	checking        // the standards of a check are typed
+	marking         // a new mark is typed
 	asking          // whether to end the run
 	helping         // the keys are shown
 	ending          // the end was sent, its answer is awaited
@@ -165,7 +166,7 @@ func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
 
 func (m *Model) press(key string) tea.Cmd {
 	switch m.mode {
-	case remarking, bottling, noting, explaining, checking:
+	case remarking, bottling, noting, explaining, checking, marking:
 		m.pressInLine(key)
 		return nil
 	case asking:
@@ -209,6 +210,9 @@ func (m *Model) take(a answer) {
 	}
 	if a.words != nil {
 		m.mode, m.line, m.reason = explaining, nil, a.words
+	}
+	if a.mark != nil {
+		m.mode, m.line, m.reason = marking, nil, a.mark
 	}
 	m.message, m.wrong = a.say, a.wrong
 }
@@ -255,7 +259,7 @@ func (m *Model) pressNote(string) tea.Cmd {
 
 // typing reports whether keys are characters of a line.
 func (k mode) typing() bool {
-	return k == remarking || k == bottling || k == noting || k == explaining || k == checking
+	return k == remarking || k == bottling || k == noting || k == explaining || k == checking || k == marking
 }
 
 func (m *Model) pressBottle(string) tea.Cmd {
@@ -292,6 +296,8 @@ func (m *Model) endLine(text string) {
 		m.take(check(run.CheckOut, text))
 	case was == explaining:
 		m.take(explained(*m.reason, text))
+	case was == marking:
+		m.take(marked(*m.reason, text))
 	case text == "" && was == noting:
 		m.take(say("nothing is noted"))
 	case was == noting:
@@ -367,8 +373,10 @@ func (m *Model) prompt() string {
 		return "on record, as " + run.NoteHelp + ": " + string(m.line) + "_"
 	case explaining:
 		return "why: " + string(m.line) + "_"
+	case marking:
+		return markWords(m.hand.view) + ": " + string(m.line) + "_"
 	case bottling:
-		return "bottle at hand, as NaOH 0.1 M: " + string(m.line) + "_"
+		return "bottle at hand, as NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
 	case checking:
 		return m.hand.checkPrompt() + string(m.line) + "_"
 	case ending:

@@ -26,6 +26,7 @@ func TestIntents(t *testing.T) {
 	decline := run.Intent{Kind: run.WantDecline}
 	counted := func(from, to float64, then ...run.Intent) []run.Intent { return append(dose(naoh, from, to), then...) }
 	confirm := run.Intent{Kind: run.WantConfirm}
+	yes := func(code string) run.Intent { return run.Intent{Kind: run.WantConfirm, Code: code} }
 	remark := func(text string) run.Intent { return run.Intent{Kind: run.WantRemark, Text: text} }
 	end := func(text string) run.Intent { return run.Intent{Kind: run.WantEnd, Text: text} }
 	for _, c := range []struct {
@@ -93,6 +94,19 @@ func TestIntents(t *testing.T) {
 		{"no undo while typing", waiting(), "5u", nil},
 		{"confirm", checking(), "c", []run.Intent{confirm}},
 		{"nothing to confirm", advising(6), "c", nil},
+		{"a larger mark as proposed", noRoom(), "c Enter", []run.Intent{confirm}},
+		{"a larger mark", noRoom(), "c 250 Enter", []run.Intent{{Kind: run.WantConfirm, ML: 250}}},
+		{"no larger mark", noRoom(), "c 250 Esc", nil},
+		{"a mark that is none", noRoom(), "c x Enter", nil},
+		{"that is it", suspecting("amount:0.5"), "yy", []run.Intent{yes("amount:0.5")}},
+		{"that is it, and is left", suspecting("amount:0.5"), "y Esc", nil},
+		{"it is the second", suspecting("amount:0.5", "stock:a:2", "electrode"), "y2", []run.Intent{yes("stock:a:2")}},
+		{"as planned, whatever it named", suspecting("amount:0.5", "stock:a:2"), "c", []run.Intent{confirm}},
+		{"nothing named", checking(), "yy", nil},
+		{"yes to no check", advising(6), "y", nil},
+		{"an amendment withdrawn", amended(waiting()), "up", []run.Intent{{Kind: run.WantUnamend}}},
+		{"an addition withdrawn beside it", amended(waiting()), "ua1", []run.Intent{undo}},
+		{"neither", amended(waiting()), "u Esc", nil},
 		{"remark", waiting(), "r stirred Space harder Enter", []run.Intent{remark("stirred harder")}},
 		{"remark mended", waiting(), "r quick Backspace Backspace Enter 5 Enter", []run.Intent{remark("qui"), add(naoh, 5)}},
 		{"remark forgotten", waiting(), "r uucq Esc", nil},
@@ -144,7 +158,7 @@ func TestSayings(t *testing.T) {
 		{falling(31, true), "c", "Enter: yes; a number: so many; n: nothing"},
 		{falling(31, false), "t Enter", "31 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{waiting(), "n", "nothing is ordered now"},
-		{waiting(), "+ KO", "bottle at hand, as NaOH 0.1 M: KO_"},
+		{waiting(), "+ KO", "bottle at hand, as NaOH 0.1 M, bottle B7: KO_"},
 		{waiting(), "+ Enter", "no bottle was named"},
 		{stopping(), "q", "The aim is reached. End the run? y or n"},
 		{waiting(), "r abc", "remark: abc_"},

@@ -182,11 +182,13 @@ func (p *plain) line(text string) {
 	case "":
 		p.enter()
 	case "u":
-		p.take(p.hand.undo())
+		p.take(p.hand.withdraw())
 	case "e":
 		p.edit(rest)
 	case "c":
-		p.take(p.hand.confirm())
+		p.confirm(rest)
+	case "y":
+		p.take(p.hand.affirm())
 	case "d":
 		p.take(p.hand.doses())
 	case "n":
@@ -387,12 +389,13 @@ var spoken = [][2]string{
 	{"0.6 mL", "record 0.6 mL"},
 	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
 	{"t", "choose another titrant for what is recorded next"},
-	{"u", "withdraw the latest addition; asks why"},
+	{"u", "withdraw the latest addition, or an amendment of the plan; asks why"},
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
-	{"c", "confirm a CHECK: you have looked and want to go on"},
+	{"c", "answer a CHECK: looked, it is as planned, go on; c 230 with a new mark of 230 mL, where it is about that"},
+	{"y", "answer a CHECK: yes, that is it; the plan is amended by it"},
 	{"i", "the electrode is in the beaker now"},
 	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},
-	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL when its drops are of 40 µL"},
+	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL, bottle B7 when its drops are of 40 µL and it is remembered as B7; dropper and opened say more of it"},
 	{"r words", "write a remark into the record"},
 	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},
 	{"s", "say how things stand; in a run by hand: the display stands at the latest value"},

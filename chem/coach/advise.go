@@ -38,8 +38,8 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
-	if adv.Do != Add || r.Now.Settled {
-		return adv
+	if adv.Do != Add || r.Now.Settled || r.Now.Age >= clearAge {
+		return adv // what is not better known by then is given on, as far as it is safe
 	}
 	// Would waiting change the dose? Ask again as if the reading were final.
 	final := b.Believe(r.with(math.Min(r.Now.SD, r.Now.FinalSD)))
@@ -130,7 +130,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
-	case !r.Now.Settled:
+	case !r.Now.Settled && r.Now.Age < clearAge:
 		adv.Do, adv.Reason = Wait, Settling
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
@@ -181,7 +181,7 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	}
 	adv.OneDrop = oneDrop(bel, opts)
 	agreed := r.agreed(DropTooBig)
-	if agreed == 0 && (r.Now.Age >= doneAge || r.Now.Stands) && adv.small() {
+	if agreed == 0 && r.Now.best() && adv.small() {
 		agreed = 1 // it is the reading that is not better known, and will not be
 	}
 	finest(all, opts, room, agreed, math.Abs(r.Now.PH-adv.Aim))
@@ -223,11 +223,11 @@ func choose(opts []option) int {
 // stuck is the advice when not one drop is safe.
 func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 	switch {
-	case !r.Now.Settled:
+	case !r.Now.Settled && !r.Now.best():
 		adv.Do, adv.Reason = Wait, Settling
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom
-	case adv.small() && r.Now.Age < doneAge && !r.Now.Stands: // it is the reading that is vague
+	case adv.small() && !r.Now.best(): // it is the reading that is vague
 		adv.Do, adv.Reason = Wait, Settling
 	default:
 		adv.Do, adv.Reason = Check, DropTooBig

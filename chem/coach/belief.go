@@ -121,7 +121,7 @@ const leastWeight = 1e-6
 
 // hypotheses are "as planned" and the mistakes, each for every degree of care.
 func (b *Bench) hypotheses(h History) []hypothesis {
-	mistakes := append(b.Mistakes[:len(b.Mistakes):len(b.Mistakes)], mishaps(h)...)
+	mistakes := h.suspected(append(b.Mistakes[:len(b.Mistakes):len(b.Mistakes)], mishaps(h)...))
 	sound := 1.0
 	for i := range mistakes {
 		sound -= mistakes[i].Prior
@@ -132,6 +132,11 @@ func (b *Bench) hypotheses(h History) []hypothesis {
 		out = append(out, b.hypothesis(nil, c, sound*c.prior))
 		for i := range mistakes {
 			out = append(out, b.hypothesis(&mistakes[i], c, b.likely(&mistakes[i], c)))
+		}
+	}
+	for i := range out {
+		if out[i].jump == 0 {
+			out[i].jump = h.Jump
 		}
 	}
 	return out
@@ -150,7 +155,7 @@ func mishaps(h History) []Mistake {
 }
 
 func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
-	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Buffer, amount: amountSD}
+	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Buffer, amount: b.amountSD()}
 	for _, s := range b.Stocks {
 		h.stocks = append(h.stocks, s.PerLitre)
 	}

@@ -41,6 +41,7 @@ type Bench struct {
 	Unweighed bool             // nobody knows what is in the beaker; Weighed is nothing
 	Water     chem.Composition // the water in the beaker, nothing else
 	Buffer    float64          // mol of acid–base systems weighed: the scale of the starting excess
+	AmountSD  float64          // of ln(amount weighed); 0 takes that of ordinary care
 	Start     chem.Volume      // in the beaker before titration
 	Final     chem.Volume      // the mark
 	FinalKg   float64          // water at the mark, kg
@@ -91,4 +92,6 @@ type Observation struct {
 type History struct {
 	Additions    []Addition
 	Observations []Observation // in order of After; the last is the present reading
+	Looked       []string      // codes of mistakes that a person has looked for and not found, once each time
+	Jump         int           // addition, from 1, around which something is known to have happened off the record; 0 for none
 }

@@ -154,7 +154,9 @@ func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
 	n.now = h.Observations[len(h.Observations)-1]
 	n.logEv = math.Log(namelessPrior) - math.Log(startRange)
 	for _, s := range b.stretches(h) {
-		n.see(h, s[0], s[1])
+		if h.Jump == 0 || s[0].After >= h.Jump || s[1].After < h.Jump { // else more was given than is on record
+			n.see(h, s[0], s[1])
+		}
 	}
 	n.solve()
 	return n

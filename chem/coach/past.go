@@ -39,10 +39,10 @@ type past struct {
 func (b *Bench) remembered(h History) *past {
 	b.memory.mu.Lock()
 	defer b.memory.mu.Unlock()
-	if p := b.memory.past; p != nil && slices.Equal(p.hist.Additions, h.Additions) && slices.Equal(p.hist.Observations, h.Observations) {
+	if p := b.memory.past; p != nil && slices.Equal(p.hist.Additions, h.Additions) && slices.Equal(p.hist.Observations, h.Observations) && slices.Equal(p.hist.Looked, h.Looked) && p.hist.Jump == h.Jump {
 		return p
 	}
-	p := &past{hist: History{slices.Clone(h.Additions), slices.Clone(h.Observations)}, hyps: b.hypotheses(h), com: newCommon(h.Observations), used: make([]bool, len(b.Stocks)+1)}
+	p := &past{hist: History{slices.Clone(h.Additions), slices.Clone(h.Observations), slices.Clone(h.Looked), h.Jump}, hyps: b.hypotheses(h), com: newCommon(h.Observations), used: make([]bool, len(b.Stocks)+1)}
 	for _, a := range h.Additions {
 		p.used[a.Stock+1] = true
 	}
@@ -91,7 +91,7 @@ func (p *past) perCare() int {
 // fitAll fits every account.
 func (b *Bench) fitAll(h History) []posterior {
 	n := max(len(h.Observations)-1, 0)
-	p := b.remembered(History{h.Additions, h.Observations[:n]})
+	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump})
 	com := p.com
 	if n < len(h.Observations) {
 		com = newCommon(h.Observations)

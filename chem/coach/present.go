@@ -51,12 +51,23 @@ const (
 	farTyped   = 150.0 // of values that are typed, which come one a minute
 	clearAge   = 180.0
 	doneAge    = 400.0
+	// A reading that is no vaguer than this many times what it can be, this long after
+	// the beaker was touched, s, is as good as it gets.
+	bestShare = 1.1
+	bestAge   = 45.0
 	// From here on, in spreads of a display at rest, the late part of a value that
 	// stands is worth another look before anybody is sent home.
 	lateSDs = 1.6
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )
+
+// best reports whether waiting for a better reading is of no use any more: a display
+// that stands, a reading that has had its time, or one that is as good as it gets.
+func (p Present) best() bool {
+	return p.Stands || p.Age >= doneAge || p.Settled && p.SD <= bestShare*p.FinalSD && p.Age >= bestAge ||
+		p.Age >= clearAge && p.SD <= lateSDs*p.FinalSD
+}
 
 // rests reports whether the reading stands within the tolerance where it will end.
 func (p Present) rests(aim, tolerance float64) bool {

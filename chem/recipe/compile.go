@@ -15,7 +15,9 @@ const mostTitrants = 8
 
 // Compile checks a plan and makes it computable. The error is of type
 // Problems and lists every fault found.
-func Compile(p Plan) (*Setup, error) {
+func Compile(p Plan) (*Setup, error) { return compile(p, true) }
+
+func compile(p Plan, doable bool) (*Setup, error) {
 	var bad Problems
 	s := &Setup{Plan: p}
 	if p.Find != nil {
@@ -27,7 +29,7 @@ func Compile(p Plan) (*Setup, error) {
 	s.weighed(p, &bad)
 	s.stocks(p, &bad)
 	switch {
-	case len(bad) > 0:
+	case len(bad) > 0 || !doable:
 	case p.Find != nil:
 		s.findable(&bad)
 	default:

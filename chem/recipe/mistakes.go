@@ -33,6 +33,7 @@ type alternative struct {
 	content    chem.Solution
 	prior      float64
 	amountSD   float64
+	weighed    []Weighed // the same as a plan has it
 }
 
 // alternatives are the gross mistakes of weighing: another form of the same
@@ -47,6 +48,7 @@ func (s *Setup) alternatives() []alternative {
 			out = append(out, alternative{
 				name: fmt.Sprintf("%s in the beaker, not %s", r.Name, p.Reagent.Name), code: "other_form:" + r.Name,
 				content: s.contentWith(i, r, p.Amount), prior: formPrior, amountSD: otherAmountSD,
+				weighed: s.weighedWith(i, r.FullName(), p.Amount, otherAmountSD),
 			})
 		}
 		for _, r := range otherHydrates(p.Reagent) {
@@ -54,6 +56,7 @@ func (s *Setup) alternatives() []alternative {
 			out = append(out, alternative{
 				name: fmt.Sprintf("%s in the beaker, not %s", r.FullName(), p.Reagent.FullName()), code: "other_hydrate:" + r.FullName(),
 				content: s.contentWith(i, p.Reagent, n), prior: amountPrior / 2,
+				weighed: s.weighedWith(i, r.FullName(), n, 0),
 			})
 		}
 	}
@@ -94,7 +97,7 @@ func (s *Setup) otherAmounts() []alternative {
 		{"one and a half times the buffer in the beaker", "amount:1.5", 1.5, amountPrior},
 		{"twice the buffer in the beaker", "amount:2", 2, doublePrior},
 	} {
-		out = append(out, alternative{name: f.name, code: f.code, content: s.Content().Scale(f.factor), prior: f.prior})
+		out = append(out, alternative{name: f.name, code: f.code, content: s.Content().Scale(f.factor), prior: f.prior, weighed: s.weighedTimes(f.factor)})
 	}
 	return out
 }
@@ -109,7 +112,9 @@ func (s *Setup) exchanged() (alternative, bool) {
 	for _, p := range s.Weighed[2:] {
 		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
 	}
-	return alternative{name: "the two salts exchanged", code: "exchanged", content: c, prior: formPrior}, true
+	w := s.weighedWith(0, s.Plan.Weighed[1].Reagent, a.Amount, 0)
+	w[1] = Weighed{Reagent: s.Plan.Weighed[0].Reagent, MMol: millimoles(b.Amount)}
+	return alternative{name: "the two salts exchanged", code: "exchanged", content: c, prior: formPrior, weighed: w}, true
 }
 
 // contentWith is the content of the beaker with one portion replaced.
@@ -204,26 +209,35 @@ func (s *Setup) mistakes(m *chem.Model, b *coach.Bench, alts []alternative) ([]c
 		out = append(out, bottles(&b.Stocks[j], j)...)
 	}
 	return append(out, coach.Mistake{
-		Name: "an electrode that does not follow the beaker: look at cap, plug and bulb", Code: "electrode", Prior: deafPrior, Deaf: true,
+		Name: "an electrode that does not follow the beaker", Code: "electrode", Prior: deafPrior, Deaf: true,
 	}), nil
 }
+
+// strengths are what a bottle may hold of what its label says.
+var strengths = []struct {
+	words  string
+	factor float64
+	prior  float64
+}{
+	{"twice as strong as labelled", 2, strongPrior},
+	{"half as strong as labelled", 0.5, weakPrior},
+	{"ten times as strong as labelled", 10, tenStronger},
+	{"ten times weaker than labelled", 0.1, tenfold},
+}
+
+func strengthCode(stock string, factor float64) string {
+	return fmt.Sprintf("stock:%s:%g", stock, factor)
+}
+
+func kindCode(stock string) string { return "kind:" + stock }
 
 // bottles are the mistakes of one stock: another strength, the other kind.
 func bottles(st *coach.Stock, j int) []coach.Mistake {
 	var out []coach.Mistake
-	for _, f := range []struct {
-		words  string
-		factor float64
-		prior  float64
-	}{
-		{"twice as strong as labelled", 2, strongPrior},
-		{"half as strong as labelled", 0.5, weakPrior},
-		{"ten times as strong as labelled", 10, tenStronger},
-		{"ten times weaker than labelled", 0.1, tenfold},
-	} {
+	for _, f := range strengths {
 		c := solutes(st.PerLitre, f.factor)
 		out = append(out, coach.Mistake{
-			Name: st.Name + " " + f.words, Code: fmt.Sprintf("stock:%s:%g", st.Name, f.factor), Prior: f.prior, Stock: j + 1, PerLitre: &c,
+			Name: st.Name + " " + f.words, Code: strengthCode(st.Name, f.factor), Prior: f.prior, Stock: j + 1, PerLitre: &c,
 		})
 	}
 	kind := chem.Composition{Water: st.PerLitre.Water, Charge: -math.Copysign(float64(st.Molarity), st.PerLitre.Charge), Strength: float64(st.Molarity)}
@@ -232,7 +246,7 @@ func bottles(st *coach.Stock, j int) []coach.Mistake {
 		word = "a base"
 	}
 	return append(out, coach.Mistake{
-		Name: fmt.Sprintf("%s in the bottle labelled %s", word, st.Name), Code: "kind:" + st.Name, Prior: kindPrior, Stock: j + 1, PerLitre: &kind,
+		Name: fmt.Sprintf("%s in the bottle labelled %s", word, st.Name), Code: kindCode(st.Name), Prior: kindPrior, Stock: j + 1, PerLitre: &kind,
 	})
 }
 

@@ -34,6 +34,7 @@ type Weighed struct {
 	MMol      *float64 `toml:"mmol" json:"mmol,omitempty"`
 	Grams     *float64 `toml:"grams" json:"grams,omitempty"`
 	PurityPct *float64 `toml:"purity_pct" json:"purity_pct,omitempty"` // with grams; default 100
+	SDPct     *float64 `toml:"-" json:"sd_pct,omitempty"`              // how sure the amount is, where it was found at the plate; default ordinary care
 }
 
 // Titrant is a bottle with what it is given by: a dropper, or in mL a pipette or a

@@ -123,7 +123,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	if b.Weighed, b.Buffer, err = dry(m, s.Content()); err != nil {
 		return nil, err
 	}
-	b.Unweighed = s.Unweighed()
+	b.Unweighed, b.AmountSD = s.Unweighed(), s.amountSD()
 	for _, st := range s.Stocks {
 		c, err := m.Compose(st.PerLitre(t))
 		if err != nil {

@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -23,6 +22,7 @@ const lineProtocol = "line protocol"
 func newAdviseCommand() *cobra.Command {
 	var plan, file string
 	var resume bool
+	var m memory
 	c := &cobra.Command{
 		Use:     "advise (--plan FILE [--journal FILE] | --resume --journal FILE)",
 		Short:   "The coach as a filter: one JSON line in, one JSON line out",
@@ -30,12 +30,15 @@ func newAdviseCommand() *cobra.Command {
 		Example: "  halfdrop advise --plan hepes.toml --journal run.jsonl\n  meter-to-json | halfdrop advise --plan hepes.toml | lamp",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			open := func() (*adviser, func(), error) { return newAdviser(plan, file) }
+			if err := plainWords("--electrode", m.electrode); err != nil {
+				return err
+			}
+			open := func() (*adviser, func(), error) { return newAdviser(plan, file, m, cmd.ErrOrStderr()) }
 			switch {
 			case resume && (file == "" || plan != ""):
 				return usageError(errors.New("--resume goes with --journal FILE and takes the plan from it"))
 			case resume:
-				open = func() (*adviser, func(), error) { return adviserAgain(file) }
+				open = func() (*adviser, func(), error) { return adviserAgain(file, m, cmd.ErrOrStderr()) }
 			case plan == "":
 				return usageError(errors.New("no plan"), "give one with --plan FILE")
 			}
@@ -49,6 +52,9 @@ func newAdviseCommand() *cobra.Command {
 	}
 	c.Flags().StringVar(&plan, "plan", "", "plan `file` (TOML)")
 	c.Flags().StringVar(&file, "journal", "", "journal `file` to write; none is kept without it")
+	c.Flags().StringVar(&m.electrode, "electrode", "", "`name` of the electrode, under which it is remembered")
+	c.Flags().StringVar(&m.path, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
+	c.Flags().BoolVar(&m.forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
 	c.Flags().BoolVar(&resume, "resume", false, "go on with the run in the journal")
 	return c
 }
@@ -57,9 +63,12 @@ func newAdviseCommand() *cobra.Command {
 type adviser struct {
 	keeper   *run.Keeper
 	decimals int
+	memory   memory
+	journal  string
+	talk     io.Writer
 }
 
-func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
+func newAdviser(planPath, journalPath string, m memory, talk io.Writer) (*adviser, func(), error) {
 	p, err := loadPlan(planPath)
 	if err == nil {
 		err = advisable(planPath, p)
@@ -71,6 +80,11 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 	first, err := startEvent(p, start, lineProtocol, "")
 	if err != nil {
 		return nil, nil, err
+	}
+	if m.keeps(p.Titrants) {
+		if err := m.takeOver(p, &first, talk); err != nil {
+			return nil, nil, err
+		}
 	}
 	log, done := run.Log(&run.Discard{}), func() {}
 	if journalPath != "" {
@@ -86,7 +100,7 @@ func newAdviser(planPath, journalPath string) (*adviser, func(), error) {
 		done()
 		return nil, nil, err
 	}
-	return &adviser{keeper: k}, done, nil
+	return &adviser{keeper: k, memory: m, journal: journalPath, talk: talk}, done, nil
 }
 
 func (a *adviser) filter(in io.Reader, out io.Writer) error {
@@ -119,7 +133,13 @@ func (a *adviser) filter(in io.Reader, out io.Writer) error {
 }
 
 func (a *adviser) end() error {
-	return a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input"))
+	if err := a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input")); err != nil {
+		return err
+	}
+	if s := a.keeper.State; a.talk != nil && !s.Looks() && a.memory.keeps(s.Planned().Titrants) {
+		return a.memory.teach(s, a.journal, a.talk)
+	}
+	return nil
 }
 
 func answer(w *bufio.Writer, r reply) error {
@@ -144,6 +164,7 @@ type request struct {
 	Added    *addedRequest   `json:"added"`
 	Undo     json.RawMessage `json:"undo"`
 	OK       json.RawMessage `json:"confirm"`
+	MarkML   float64         `json:"mark_ml"`
 	Dosing   json.RawMessage `json:"dosing"`
 	Declined json.RawMessage `json:"declined"`
 	Immersed json.RawMessage `json:"immersed"`
@@ -177,6 +198,9 @@ type reply struct {
 	Was     float64      `json:"was,omitempty"`
 	Like    float64      `json:"like,omitempty"`
 	Codes   []string     `json:"codes,omitempty"`
+	MarkML  float64      `json:"mark_ml,omitempty"`
+	Chance  *float64     `json:"chance,omitempty"`
+	Amended []string     `json:"amended,omitempty"`
 	Read    *float64     `json:"read,omitempty"`
 	Again   *float64     `json:"again,omitempty"`
 	Rest    bool         `json:"at_rest,omitempty"`
@@ -221,7 +245,7 @@ func replyOf(v run.View) reply {
 		in := math.Max(0, n.Told())
 		r.Again, r.Rest = &in, n.Stands
 	}
-	r.Found = answerOf(v.Found)
+	r.Found, r.Amended = answerOf(v.Found), v.Amended
 	r.Away, r.Checked = awayOf(v)
 	r.Aim = finite(adv.Aim)
 	if v.HasReading {
@@ -237,23 +261,15 @@ func replyOf(v run.View) reply {
 			r.Read = &x
 		}
 	case "check":
-		r.Codes = codesOf(v)
+		r.Codes, r.MarkML = v.Codes(), v.Mark
+	}
+	if i := v.Instead; i != nil && adv.Do == "check" {
+		r.Titrant, r.Drops, r.ML, r.PHAfter, r.Chance = i.Titrant, i.Drops, i.Volume.Millilitres(), finite(i.After), finite(i.Chance)
 	}
 	if f := v.Falling; f != nil && adv.Do == "check" {
 		r.Titrant, r.Drops, r.ML, r.Like = v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres(), f.Like
 	}
 	return r
-}
-
-// codesOf is what a check is about, for a confirmation to name.
-func codesOf(v run.View) []string {
-	out := v.Advice.Codes()
-	for _, f := range v.Spotted {
-		if c := f.Code(); !slices.Contains(out, c) {
-			out = append(out, c)
-		}
-	}
-	return out
 }
 
 func finite(x float64) *float64 {

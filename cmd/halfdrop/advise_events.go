@@ -6,10 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
@@ -19,11 +17,13 @@ import (
 func (a *adviser) event(q request) (journal.Event, error) {
 	said := map[string]bool{}
 	var bad []error
-	for key, raw := range map[string]json.RawMessage{"undo": q.Undo, "dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed} {
+	undo, amendment, err := trueOrCode("undo", q.Undo)
+	said["undo"], bad = undo, append(bad, err)
+	for key, raw := range map[string]json.RawMessage{"dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed} {
 		yes, err := isTrue(key, raw)
 		said[key], bad = yes, append(bad, err)
 	}
-	confirm, code, err := confirmed(q.OK)
+	confirm, code, err := trueOrCode("confirm", q.OK)
 	if err := errors.Join(append(bad, err)...); err != nil {
 		return journal.Event{}, err
 	}
@@ -48,15 +48,24 @@ func (a *adviser) event(q request) (journal.Event, error) {
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
 	case things != 1:
 		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed" and "check" is wanted on a line`)
+	case q.MarkML != 0 && (!confirm || code != ""):
+		return journal.Event{}, errors.New(`"mark_ml" goes with "confirm":true`)
 	}
 	e := journal.Event{T: *q.T}
 	switch {
 	case q.Added != nil:
 		return a.added(*q.T, *q.Added)
+	case said["undo"] && amendment != "":
+		e, _, err := a.keeper.State.Unamending(*q.T, amendment)
+		return e, err
 	case said["undo"]:
 		return a.undo(*q.T)
+	case confirm && code != "":
+		e, _, err := a.keeper.State.Confirming(*q.T, code)
+		return e, err
 	case confirm:
-		return a.confirmed(*q.T, code)
+		e, _, err := a.keeper.State.Passing(*q.T, q.MarkML)
+		return e, err
 	case said["dosing"]:
 		e.Kind = journal.Dosing
 		return e, a.keeper.State.CanDose()
@@ -72,33 +81,28 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	case check != nil:
 		return check.event(*q.T, a.keeper)
 	case bottle:
-		return bottled(*q.T, q.Bottle)
+		e, err := bottled(*q.T, q.Bottle)
+		if err != nil {
+			return e, err
+		}
+		e, known := a.keeper.State.WithKnown(e, a.memory.recall())
+		for _, w := range known {
+			fmt.Fprintln(a.talk, "halfdrop: known: "+w)
+		}
+		return e, nil
 	}
 	return a.reading(q)
 }
 
-// confirmed reads the value of "confirm": true, or the code of what it is about.
-func confirmed(raw json.RawMessage) (yes bool, code string, err error) {
+// trueOrCode reads the value of a key that takes true, or the code of what it is about.
+func trueOrCode(key string, raw json.RawMessage) (yes bool, code string, err error) {
 	if json.Unmarshal(raw, &code) == nil && code != "" {
 		return true, code, nil
 	}
-	if yes, err = isTrue("confirm", raw); err != nil {
+	if yes, err = isTrue(key, raw); err != nil {
 		err = fmt.Errorf("%w; or the code of what it is about", err)
 	}
 	return yes, "", err
-}
-
-func (a *adviser) confirmed(t float64, code string) (journal.Event, error) {
-	if code != "" {
-		codes := codesOf(a.keeper.State.Look(t))
-		if a.keeper.State.Look(t).Advice.Do != coach.Check {
-			return journal.Event{}, errors.New("there is no check to confirm")
-		}
-		if !slices.Contains(codes, code) {
-			return journal.Event{}, fmt.Errorf("the check is not about %q; it is about %s", code, strings.Join(codes, ", "))
-		}
-	}
-	return journal.Event{T: t, Kind: journal.Confirmed}, nil
 }
 
 func bottled(t float64, raw json.RawMessage) (journal.Event, error) {

@@ -30,7 +30,7 @@ func startFilter(t *testing.T, plan recipe.Plan, journalPath string) *filterSess
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "plan.toml")
 	require.NoError(t, os.WriteFile(path, encodePlan(t, plan), 0o600))
-	a, done, err := newAdviser(path, journalPath)
+	a, done, err := newAdviser(path, journalPath, memory{sim: true}, io.Discard)
 	require.NoError(t, err)
 	inR, inW := io.Pipe()
 	outR, outW := io.Pipe()

@@ -1,7 +1,14 @@
 package main
 
-// adviseLong is the line protocol as halfdrop advise --help tells it.
-const adviseLong = `The coach as a filter for other programs: one JSON object a line in, exactly
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/meter/run"
+)
+
+// adviseText is the line protocol as halfdrop advise --help tells it.
+const adviseText = `The coach as a filter for other programs: one JSON object a line in, exactly
 one a line out. The clock is "t", in seconds. End of input ends it.
 
 In, a line each:
@@ -22,8 +29,13 @@ In, a line each:
   {"t":41,"undo":true}
       the latest addition was mis-keyed
   {"t":42,"confirm":true}
-      a person has looked at the check and goes on; "confirm":"CODE" names one
-      of its "codes"
+      a person has looked at the check: it is as planned; with "mark_ml":230 the
+      larger mark that is agreed to, where there is no room left
+  {"t":42,"confirm":"CODE"}
+      that is it: one of the "codes" of the check; where it is a mistake, the
+      plan is amended by it
+  {"t":43,"undo":"CODE"}
+      the amendment of that code is withdrawn
   {"t":43,"bottle":{"name":"B9","reagent":"NaOH","molar":0.1,"drop_ul":50}}
       another titrant is at hand, as in a plan
   {"t":44,"immersed":true}
@@ -47,6 +59,12 @@ the order was given, "like" being the drops that the reading has moved by when t
 are quite another number; answer with "added" or "declined". "wait" with
 "reason":"hands_off" is to be left alone; "stop" was read at rest, as "read".
 
+A "check" is about its "codes", the likeliest first; what they ask and what each
+answer does stands at the end. Of one that is about a drop that
+is too large, "titrant", "drops", "ph_after" and "chance" (of passing the tolerance)
+are what would be given once it is confirmed; of one about the mark, "mark_ml" is the
+larger one that is proposed. "amended" is what of the plan turned out to be otherwise.
+
 Values that are typed come one by one, and are not stale for five minutes. One that
 stands counts as settled at once. A "wait" has "again", the seconds until the next
 value is wanted, and "at_rest":true when one in passing would not help. A slip of the
@@ -63,3 +81,57 @@ A line that cannot be used is answered by {"error":"…"} and changes nothing.
 With --journal an answered line has been written to the file, and an answered
 addition, undo, confirm, bottle or word on an order has been synced. With --resume the run in the journal
 goes on where it was broken off; "t" goes on from its last time.`
+
+// adviseLong is the same with the table of checks and their answers.
+var adviseLong = adviseText + "\n\nChecks, by the beginning of the code or the reason, with what to look at:\n" + checksText()
+
+// checksText is what each check asks, and then what the answers do, each once.
+func checksText() string {
+	var b, does strings.Builder
+	told := map[run.Reply]bool{}
+	for _, q := range run.Questions {
+		fmt.Fprintf(&b, "%s", filled(q.Of+": "+q.Asks+"; look at "+q.Look))
+		for _, r := range q.Replies {
+			what := r
+			what.Short = "" // the same may be called otherwise
+			if !told[what] {
+				told[what] = true
+				fmt.Fprintf(&does, "%s", filled(fmt.Sprintf("%s, %s: %s; then %s", inProtocol(r), r.Short, r.Does, r.Next)))
+			}
+		}
+	}
+	return b.String() + "\nWhat the answers to them do:\n" + strings.TrimRight(does.String(), "\n")
+}
+
+// inProtocol is an answer of the screen as a line says it.
+func inProtocol(r run.Reply) string {
+	switch r.Key {
+	case "c":
+		return `"confirm":true`
+	case "y":
+		return `"confirm":"CODE"`
+	case "+":
+		return `"bottle":{…}`
+	case "u":
+		return `"undo":true`
+	case "i":
+		return `"immersed":true`
+	case "n":
+		return `"declined":true`
+	}
+	return `"added":{…}`
+}
+
+// filled breaks words for the help, hung by two cells and further lines by four.
+func filled(text string) string {
+	var b strings.Builder
+	line := " "
+	for _, w := range strings.Fields(text) {
+		if len([]rune(line))+1+len([]rune(w)) > 79 {
+			b.WriteString(line + "\n")
+			line = "   "
+		}
+		line += " " + w
+	}
+	return b.String() + line + "\n"
+}

@@ -79,13 +79,36 @@ func writeBench(path string, b bench.Book) error {
 	return os.Rename(tmp.Name(), path)
 }
 
-// memory is where a titration takes from and puts back what is known of a bench;
-// empty for a simulated one, which is another each time, unless a file is named.
-func (t *titration) memory() (string, error) {
+// memory is where a run takes from and puts back what is known of a bench.
+type memory struct {
+	path      string // of the file; empty takes that of the data folder
+	electrode string
+	forget    bool // begin without what is known; a run that ends well replaces it
+	sim       bool // a simulated bench is another each time, unless a file is named
+}
+
+// memory of a titration.
+func (t *titration) memory() memory {
+	return memory{path: t.benchPath, electrode: t.electrode, forget: t.forget, sim: t.sim}
+}
+
+// keeps reports whether there is anything to remember by a name: a program that feeds
+// the line protocol without names never touches the file.
+func (m memory) keeps(list []recipe.Titrant) bool {
+	for _, t := range list {
+		if t.Bottle != "" {
+			return true
+		}
+	}
+	return m.electrode != ""
+}
+
+// file is where it is kept; empty for nowhere.
+func (m memory) file() (string, error) {
 	switch {
-	case t.benchPath != "":
-		return t.benchPath, nil
-	case t.sim:
+	case m.path != "":
+		return m.path, nil
+	case m.sim:
 		return "", nil
 	}
 	return benchFile()
@@ -93,9 +116,9 @@ func (t *titration) memory() (string, error) {
 
 // takeOver puts into the start of a run what is known of its droppers, bottles and
 // electrode, and says so.
-func (t *titration) takeOver(p recipe.Plan, first *journal.Event, talk io.Writer) error {
-	path, err := t.memory()
-	if err != nil || path == "" || t.forget {
+func (m memory) takeOver(p recipe.Plan, first *journal.Event, talk io.Writer) error {
+	path, err := m.file()
+	if err != nil || path == "" || m.forget {
 		return err
 	}
 	book, err := readBench(path)
@@ -106,7 +129,7 @@ func (t *titration) takeOver(p recipe.Plan, first *journal.Event, talk io.Writer
 	if err != nil {
 		return err
 	}
-	taken := book.Recall(setup, t.electrode, first.At)
+	taken := book.Recall(setup, m.electrode, first.At)
 	words := taken.Words()
 	if len(words) == 0 {
 		return nil
@@ -118,16 +141,32 @@ func (t *titration) takeOver(p recipe.Plan, first *journal.Event, talk io.Writer
 	return err
 }
 
+// recall is what is known of a bottle that is brought to the plate while the run goes
+// on. A file that cannot be read then is no reason to refuse the bottle.
+func (m memory) recall() run.Recall {
+	path, err := m.file()
+	if err != nil || path == "" || m.forget {
+		return nil
+	}
+	return func(s *recipe.Setup) bench.Taken {
+		book, err := readBench(path)
+		if err != nil {
+			return bench.Taken{}
+		}
+		return book.Recall(s, "", time.Now())
+	}
+}
+
 // teach puts down what a run that ended well has shown.
-func (t *titration) teach(s run.State, journalPath string, talk io.Writer) error {
-	path, err := t.memory()
+func (m memory) teach(s run.State, journalPath string, talk io.Writer) error {
+	path, err := m.file()
 	if err != nil || path == "" {
 		return err
 	}
-	if t.benchPath == "" && strings.HasPrefix(s.Start.Source, simSource) {
+	if m.path == "" && strings.HasPrefix(s.Start.Source, simSource) {
 		return nil // a simulated run that was gone on with
 	}
-	lesson, err := s.Lesson(t.electrode, time.Now().Truncate(time.Second))
+	lesson, err := s.Lesson(m.electrode, time.Now().Truncate(time.Second))
 	switch {
 	case errors.Is(err, run.ErrNoNames):
 		fmt.Fprintln(talk, `halfdrop: hint: give bottles a name in the plan (bottle = "…", dropper = "…"), and the next run begins with what this one has shown of them`)
@@ -140,12 +179,12 @@ func (t *titration) teach(s run.State, journalPath string, talk io.Writer) error
 	if err != nil {
 		return err
 	}
-	if t.forget {
+	if m.forget {
 		for _, st := range s.Setup.Stocks {
 			book.Forget(st.Bottle)
 			book.Forget(st.DropperName)
 		}
-		book.Forget(t.electrode)
+		book.Forget(m.electrode)
 	}
 	book.Put(lesson)
 	if err := writeBench(path, book); err != nil {

@@ -258,14 +258,14 @@ func (t *titration) teachIfSure(s run.State, path string, talk io.Writer) error 
 	if err := t.teachFound(s, talk); err != nil {
 		return err
 	}
-	return t.teach(s, path, talk) // the electrode, where it has a name
+	return t.memory().teach(s, path, talk) // the electrode, where it has a name
 }
 
 // teachFound keeps the strength that a run has found under the name of its bottle.
 func (t *titration) teachFound(s run.State, talk io.Writer) error {
 	f := s.Finding(s.T)
 	st := s.Setup.Stocks[0]
-	path, err := t.memory()
+	path, err := t.memory().file()
 	switch {
 	case err != nil || path == "" || f == nil || f.What != find.Strength:
 		return err

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -61,7 +62,7 @@ func FuzzAdvise(f *testing.F) {
 			return // long lines have a test of their own
 		}
 		text = strings.TrimRight(text, "\n") + "\n"
-		a, done, err := newAdviser(path, "")
+		a, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
 		require.NoError(t, err)
 		defer done()
 		var out bytes.Buffer

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -71,7 +72,7 @@ func TestPlanProblemsHaveTheirPlace(t *testing.T) {
 func TestAdviseAnswersLongLines(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "p.toml")
 	require.NoError(t, os.WriteFile(path, demoPlan, 0o600))
-	a, done, err := newAdviser(path, "")
+	a, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
 	require.NoError(t, err)
 	defer done()
 	long := strings.Repeat("x", 3*maxLine)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -315,10 +316,10 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
-	_, _, err := newAdviser(path, "")
+	_, _, err := newAdviser(path, "", memory{sim: true}, io.Discard)
 	require.ErrorContains(t, err, "nothing is advised")
 	_, _, path = planned(t, "--ph", "7.4")
-	_, done, err := newAdviser(path, "")
+	_, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
 	require.NoError(t, err)
 	done()
 }

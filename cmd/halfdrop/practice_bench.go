@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"os"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -47,6 +48,7 @@ type stand struct {
 	source meter.Source
 	begun  time.Time // time of day of second 0
 	past   []screen.TracePoint
+	recall run.Recall
 }
 
 func (s sitting) stand() (*stand, error) {
@@ -92,6 +94,11 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err != nil {
 		return "", err
 	}
+	f.bench.sim = true
+	if err := f.bench.takeOver(s.e.Plan, &first, os.Stderr); err != nil {
+		return "", err
+	}
+	st.recall = f.bench.recall()
 	folder, err := f.journals()
 	if err != nil {
 		return "", err
@@ -108,7 +115,10 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err := st.begin(keeper, cal); err != nil {
 		return "", err
 	}
-	return log.Path(), st.hold(ctx, keeper, front)
+	if err := st.hold(ctx, keeper, front); err != nil {
+		return log.Path(), err
+	}
+	return log.Path(), f.bench.teach(keeper.State, log.Path(), os.Stderr)
 }
 
 // kinded is a log that knows kind and number of its latest event.
@@ -178,6 +188,7 @@ func (f *practiceFlags) takeUp(ctx context.Context, path string, front func(prac
 // hold holds the run until it has ended.
 func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
 	session := run.NewSession(k, s.source, s.clock.Seconds, s.plate)
+	session.Recall = s.recall
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
 	go func() { ended <- guarded(ctx, session.Run) }()

@@ -24,7 +24,7 @@ func recorded(t *testing.T) string {
 	dir := t.TempDir()
 	plan, path := filepath.Join(dir, "plan.toml"), filepath.Join(dir, "run.jsonl")
 	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
-	a, done, err := newAdviser(plan, path)
+	a, done, err := newAdviser(plan, path, memory{sim: true}, io.Discard)
 	require.NoError(t, err)
 	var in bytes.Buffer
 	say := func(from, to int, ph string) {

@@ -44,6 +44,7 @@ func (t *titration) goOn(cmd *cobra.Command, args []string) error {
 	}
 	tellResumed(cmd.ErrOrStderr(), path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
+	s.Recall = t.memory().recall()
 	watchClock(s, b)
 	return t.show(cmd, s, r.Keeper, path)
 }
@@ -151,10 +152,10 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 
 // adviserAgain goes on with a run of the line protocol. Its time is that of
 // the lines, so the gap takes none of it.
-func adviserAgain(path string) (*adviser, func(), error) {
+func adviserAgain(path string, m memory, talk io.Writer) (*adviser, func(), error) {
 	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
 		return nil, nil, withHint(err, "halfdrop check "+path+" names every fault of the file")
 	}
-	return &adviser{keeper: r.Keeper}, func() { r.Writer.Close() }, nil
+	return &adviser{keeper: r.Keeper, memory: m, journal: path, talk: talk}, func() { r.Writer.Close() }, nil
 }

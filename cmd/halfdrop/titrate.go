@@ -177,7 +177,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if err := t.takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
+	if err := t.memory().takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	log, err := t.record(start, plan.Name, &first)
@@ -193,6 +193,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 		return err
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
+	s.Recall = t.memory().recall()
 	watchClock(s, b)
 	return t.show(cmd, s, keeper, log.Path())
 }

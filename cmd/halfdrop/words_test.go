@@ -46,7 +46,7 @@ var banned = []struct{ wording, better string }{
 	{`left by the operator`, "ended before the aim"},
 	{`led past`, "overshot"},
 	{`past the aim or further once`, "overshot once"},
-	{`looked at it, want to go on`, "acknowledge the CHECK"},
+	{`looked at it, want to go on`, "looked, it is as planned"},
 	{`the last one was 7`, "corrects the last addition"},
 	{`put the program to sleep`, "suspend"},
 	{`says when left out`, "default: the exercise's"},

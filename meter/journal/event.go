@@ -30,6 +30,7 @@ const (
 	Undone     Kind = "undo"        // an addition withdrawn as mis-keyed
 	Corrected  Kind = "correct"     // an addition restated: count or titrant
 	Confirmed  Kind = "confirm"     // a person has looked at the check and goes on
+	Amended    Kind = "amend"       // the plan, or what was taken for true, turned out to be otherwise
 	Advised    Kind = "advice"      // what the coach told the person
 	Calibrated Kind = "calibration" // standards read, slope and offset
 	Remarked   Kind = "remark"      // words of the operator
@@ -62,8 +63,10 @@ type Event struct {
 	Link        *Link           `json:"link,omitempty"`
 	Added       *Addition       `json:"added,omitempty"`
 	Bottle      json.RawMessage `json:"bottle,omitempty"` // with the keys of a titrant of the plan
+	Known       json.RawMessage `json:"known,omitempty"`  // what was taken over of that bottle from earlier runs
 	Undo        *Undo           `json:"undo,omitempty"`
 	Correct     *Correction     `json:"correct,omitempty"`
+	Amend       *Amendment      `json:"amend,omitempty"`
 	Advice      *Advice         `json:"advice,omitempty"`
 	Calibration json.RawMessage `json:"calibration,omitempty"`
 	TempC       *float64        `json:"temperature,omitempty"` // °C
@@ -132,6 +135,19 @@ type Correction struct {
 	Seq    int64    `json:"of"`
 	To     Addition `json:"to"`
 	Reason string   `json:"reason,omitempty"`
+}
+
+// Amendment says what turned out to be otherwise than planned: a mistake that a person
+// has found to be one, or a larger mark. Code and Name are those of the check that asked
+// for it. What is not set stays as it was.
+type Amendment struct {
+	Code    string          `json:"code"`
+	Name    string          `json:"name"`
+	Weighed json.RawMessage `json:"weighed,omitempty"`  // what is in the beaker, with the keys of the plan
+	Titrant json.RawMessage `json:"titrant,omitempty"`  // what a bottle holds, likewise, by its name
+	FinalML float64         `json:"final_ml,omitempty"` // the mark
+	Seq     int64           `json:"of,omitempty"`       // the addition around which something off the record happened
+	Back    bool            `json:"back,omitempty"`     // the amendment of this code is withdrawn
 }
 
 // Advice is what the coach said, in the words of the line protocol.

@@ -8,10 +8,10 @@ type held struct {
 	set  bool
 }
 
-func (e *Event) payloads() [17]held {
+func (e *Event) payloads() [18]held {
 	return [...]held{
 		{Started, e.Start != nil}, {Read, e.Reading != nil}, {LinkChange, e.Link != nil},
-		{Added, e.Added != nil}, {Bottled, e.Bottle != nil}, {Undone, e.Undo != nil}, {Corrected, e.Correct != nil},
+		{Added, e.Added != nil}, {Bottled, e.Bottle != nil}, {Undone, e.Undo != nil}, {Corrected, e.Correct != nil}, {Amended, e.Amend != nil},
 		{Advised, e.Advice != nil}, {Calibrated, e.Calibration != nil},
 		{Warmed, e.TempC != nil}, {Checking, e.Checking != nil}, {Checked, e.Checked != nil},
 		{Remarked, e.Remark != nil}, {Noted, e.Note != nil}, {MadeUp, e.MadeUp != nil}, {Gap, e.Gap != nil}, {Ended, e.End != nil},
@@ -23,7 +23,7 @@ func (e *Event) payloads() [17]held {
 func (k Kind) Known() bool {
 	switch k {
 	case Started, Read, BadLine, LinkChange, Added, Undone, Corrected, Confirmed,
-		Advised, Calibrated, Remarked, Gap, Ended, Dosing, Declined, Immersed, Bottled, Noted, MadeUp, Warmed, Checking, Checked:
+		Advised, Calibrated, Remarked, Gap, Ended, Dosing, Declined, Immersed, Bottled, Amended, Noted, MadeUp, Warmed, Checking, Checked:
 		return true
 	}
 	return false

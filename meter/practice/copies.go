@@ -24,7 +24,7 @@ func printOf(r *replay.Run) print {
 	last := 0.0
 	for ev := range r.Others {
 		switch ev.Kind {
-		case journal.Added, journal.Undone, journal.Corrected, journal.Remarked, journal.Confirmed, journal.Declined, journal.Dosing, journal.Ended:
+		case journal.Added, journal.Undone, journal.Corrected, journal.Remarked, journal.Confirmed, journal.Amended, journal.Declined, journal.Dosing, journal.Ended:
 			if ev.T > 0 { // what was given before has no rhythm
 				p = append(p, ev.T-last)
 				last = ev.T

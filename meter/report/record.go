@@ -31,6 +31,7 @@ type Record struct {
 	Verified     []calib.Verification `json:"checked,omitempty"` // in standards, in the middle of the run
 	Changes      []Change             `json:"changes"`
 	Known        []string             `json:"known,omitempty"` // what was taken over from earlier runs
+	Amended      []string             `json:"amended,omitempty"` // what of the plan turned out to be otherwise
 	Cautions     []string             `json:"cautions"`
 	Sum          string               `json:"last_sum"` // of the journal: two copies with the same sum are the same
 	Plan         json.RawMessage      `json:"plan"`
@@ -99,6 +100,9 @@ func New(r *replay.Run) *Record {
 	rec.plate(r.End().Noted())
 	rec.finish(r.End().MadeUp(), rec.made)
 	rec.Known = r.End().Taken().Words()
+	for _, a := range r.End().Amendments() {
+		rec.Amended = append(rec.Amended, a.Name)
+	}
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
 	return rec
@@ -185,6 +189,10 @@ func (rec *Record) note(e journal.Event) {
 		c.What = "nothing of what was ordered was given"
 	case journal.Confirmed:
 		c.What = "a check was looked at and passed over"
+	case journal.Amended:
+		if c.What = "the plan was amended: " + e.Amend.Name; e.Amend.Back {
+			c.What = "an amendment was withdrawn: " + e.Amend.Name
+		}
 	default:
 		return
 	}
@@ -228,6 +236,9 @@ func (rec *Record) cautions() []string {
 	}
 	if len(rec.Weighed) == 0 {
 		out = append(out, "What is in the beaker is not part of this record: "+run.UnknownComposition+".")
+	}
+	for _, a := range rec.Amended {
+		out = append(out, "The plan was amended at the plate: "+a+". Amounts and strengths of this record are as amended.")
 	}
 	if len(rec.Calibrations) == 0 {
 		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")

@@ -1,6 +1,8 @@
 package run
 
 import (
+	"slices"
+
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 )
@@ -29,11 +31,15 @@ func (s *State) position(i int) int {
 
 // history is what the coach is told of the past.
 func (s *State) history() coach.History {
-	h := coach.History{Observations: s.observed}
+	h := coach.History{Observations: s.observed, Looked: s.lookedAt()}
 	for _, e := range s.entries {
 		if !e.Undone {
 			h.Additions = append(h.Additions, coach.Addition{Stock: e.Stock, Volume: e.Volume, Drops: e.Drops})
 		}
+	}
+	var before int
+	if h.Jump, before = s.jump(); before > 0 { // what was read before two of them says nothing of now
+		h.Observations = slices.DeleteFunc(slices.Clone(h.Observations), func(o coach.Observation) bool { return o.After < before })
 	}
 	return h
 }
@@ -42,7 +48,7 @@ func (s *State) history() coach.History {
 func (s *State) request(est probe.Estimate) coach.Request {
 	est = s.sober(est)
 	return coach.Request{
-		History: s.history(), Confirmed: s.confirmed,
+		History: s.history(), Confirmed: s.passedOver(),
 		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: s.track.Stands(), Age: s.age()},
 	}
 }

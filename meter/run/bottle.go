@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
@@ -33,7 +34,18 @@ func (s State) bottled(e journal.Event) (State, error) {
 	if err != nil {
 		return s, err
 	}
+	switch a := s.Look(s.T).Advice; {
+	case a.Do != coach.Check:
+	case a.Reason == coach.Mistaken:
+		s = s.leftAlone(a.Codes(), true)
+	case a.Reason == coach.NoPoint, a.Reason == coach.Misfit:
+		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+	}
+	s.planned.Titrants = append(slices.Clip(s.planned.Titrants), t)
 	s.Setup = setup
+	if err := s.know(e.Known); err != nil {
+		return s, err
+	}
 	s.advice, s.order = nil, order{}
 	s.track = s.track.Await(0)
 	err = s.at(s.benchTemp)
@@ -47,7 +59,7 @@ func withBottle(p recipe.Plan) (*recipe.Setup, error) {
 	if err := intake.Plan(p); errors.As(err, &gate) {
 		return nil, fmt.Errorf("bottle: %s", gate[len(gate)-1].What)
 	}
-	setup, err := recipe.Compile(p)
+	setup, err := recipe.CompileAmended(p) // the beaker stands at the plate: what is possible shows
 	var bad recipe.Problems
 	if errors.As(err, &bad) && len(bad) > 0 {
 		b := bad[len(bad)-1]
@@ -61,13 +73,14 @@ func withBottle(p recipe.Plan) (*recipe.Setup, error) {
 }
 
 // ParseBottle reads what a person types of a bottle: reagent and strength, as
-// "NaOH 0.1 M", and after a comma the size of its drop, as "KOH 0.5 M, 40 µL".
+// "NaOH 0.1 M", and after commas the size of its drop, its name, the day it was opened
+// and its dropper, as "KOH 0.5 M, 40 µL, bottle B7, opened 2026-11-20, dropper blue".
 func ParseBottle(text string) (recipe.Titrant, error) {
-	head, drop, sized := strings.Cut(text, ",")
-	if comma := strings.IndexAny(drop, "0123456789"); comma == 0 { // a decimal comma
-		head, drop, sized = text, "", false
+	parts := strings.Split(text, ",")
+	for len(parts) > 1 && strings.IndexAny(parts[1], "0123456789") == 0 { // a decimal comma
+		parts = append([]string{parts[0] + "," + parts[1]}, parts[2:]...)
 	}
-	f := strings.Fields(head)
+	f := strings.Fields(parts[0])
 	if n := len(f); n > 0 && (f[n-1] == "M" || f[n-1] == "mol/L") {
 		f = f[:n-1]
 	}
@@ -81,21 +94,39 @@ func ParseBottle(text string) (recipe.Titrant, error) {
 	}
 	t := recipe.Titrant{Reagent: strings.Join(f[:n], " "), Molar: &molar}
 	t.Name = fmt.Sprintf("%s %g M", t.Reagent, molar)
-	if sized {
-		size := strings.TrimSpace(drop)
-		for _, unit := range []string{"µL", "μL", "uL", "ul"} {
-			size = strings.TrimSuffix(size, unit)
-		}
-		ul, err := number(strings.TrimSpace(size))
-		if err != nil {
+	for _, p := range parts[1:] {
+		if !detail(&t, strings.TrimSpace(p)) {
 			return recipe.Titrant{}, errNoBottle
 		}
-		t.DropUL = &ul
 	}
 	return t, nil
 }
 
-var errNoBottle = errors.New("reagent and strength are wanted: NaOH 0.1 M, or KOH 0.5 M, 40 µL for drops of 40 µL")
+// detail takes what is said of a bottle after a comma.
+func detail(t *recipe.Titrant, text string) bool {
+	word, rest, _ := strings.Cut(text, " ")
+	rest = strings.TrimSpace(rest)
+	switch {
+	case word == "bottle" && rest != "":
+		t.Bottle = rest
+	case word == "dropper" && rest != "":
+		t.Dropper = rest
+	case word == "opened" && rest != "":
+		t.Opened = rest
+	default:
+		for _, unit := range []string{"µL", "μL", "uL", "ul"} {
+			text = strings.TrimSuffix(text, unit)
+		}
+		ul, err := number(strings.TrimSpace(text))
+		if err != nil {
+			return false
+		}
+		t.DropUL = &ul
+	}
+	return true
+}
+
+var errNoBottle = errors.New("reagent and strength are wanted: NaOH 0.1 M; or KOH 0.5 M, 40 µL, bottle B7 for drops of 40 µL and a bottle of that name")
 
 func number(text string) (float64, error) {
 	return strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
@@ -116,6 +147,7 @@ func (s *Session) bottle(in Intent, t float64) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	e, known := s.keeper.State.WithKnown(e, s.Recall)
 	shelf, ok := s.bench.(Shelf)
 	if s.bench != nil && !ok {
 		return "", errors.New("the simulated bench has only the bottles of the plan")
@@ -129,5 +161,5 @@ func (s *Session) bottle(in Intent, t float64) (string, error) {
 			return "", err
 		}
 	}
-	return "at hand from now on: " + st[len(st)-1].Name, nil
+	return strings.Join(append([]string{"at hand from now on: " + st[len(st)-1].Name}, known...), "; known: "), nil
 }

@@ -1,13 +1,19 @@
 package run
 
 import (
+	"errors"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 )
 
-// confirm notes that a person has looked at what is being complained about.
+// ErrNoCheck is the error of an answer to a CHECK while none is asked.
+var ErrNoCheck = errors.New("there is no check to confirm")
+
+// confirm notes that a person has looked at what is being complained about, and that
+// it is as planned.
 func (s State) confirm() State {
 	est := s.track.Estimate(s.T)
 	if s.Look(s.T).Advice.Reason == coach.Unfit {
@@ -15,27 +21,89 @@ func (s State) confirm() State {
 		s.advice = nil
 		return s
 	}
-	defer func() { s.advice = nil }()
 	if est.State == probe.Empty {
+		s.advice = nil
 		return s
 	}
 	var v View
 	a := s.advise(&v, est, s.T)
+	s.advice = nil
 	switch a.Reason {
 	case coach.Moved:
-		s.track = s.track.Excuse()
-		s.eye = s.eye.Broken(s.T)
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
-		return s
+		return s.wentBy(a)
 	case coach.Stuck:
 		s.trusted = true
 		return s
 	}
 	for _, f := range s.spotted(est, s.T, coach.Advice{}) {
 		s.confirmed = append(slices.Clip(s.confirmed), f.Code())
+		if f.Bad {
+			s = s.lookedFor(s.askedOf(f))
+		}
 	}
-	if a.Do == coach.Check {
+	switch {
+	case a.Do != coach.Check:
+	case a.Reason == coach.Mistaken:
+		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...) // for the eye
+		return s.known(a.Codes()...).lookedFor(a.Codes())
+	case a.Reason == coach.DropTooBig:
+		return s.agreedToDrop(est)
+	default:
 		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
 	}
 	return s
+}
+
+// wentBy takes a reading that went elsewhere by itself for that of the beaker: from
+// here on what the earlier ones have shown of its charge does not count.
+func (s State) wentBy(a coach.Advice) State {
+	s.track = s.track.Excuse()
+	s.eye = s.eye.Broken(s.T)
+	s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+	if en, ok := s.Latest(); ok {
+		s.moved = append(slices.Clip(s.moved), en.Seq)
+	}
+	return s
+}
+
+// agreedToDrop notes that a person agrees to what one drop may do. A greater chance is
+// taken first; where nothing may be given then either, what lands nearest.
+func (s State) agreedToDrop(est probe.Estimate) State {
+	for range 2 {
+		s.confirmed = append(slices.Clip(s.confirmed), coach.DropTooBig.String())
+		if a := s.bench.Advise(s.request(est)); a.Reason != coach.DropTooBig {
+			break
+		}
+	}
+	return s
+}
+
+// instead is the addition that would be given when a person agrees to a drop that is
+// too large; Do is Check when none would bring the reading nearer.
+func (s *State) instead(est probe.Estimate) coach.Advice {
+	next := s.agreedToDrop(est)
+	return next.inItsUnit(next.bench.Advise(next.request(est)))
+}
+
+// confirm answers a check.
+func (s *Session) confirm(in Intent, t float64) (string, error) {
+	if in.Code != "" {
+		return s.take(s.keeper.State.Confirming(t, in.Code))
+	}
+	return s.take(s.keeper.State.Passing(t, in.ML))
+}
+
+// take puts an event on record, and says what it does.
+func (s *Session) take(e journal.Event, says string, err error) (string, error) {
+	if err != nil {
+		return "", err
+	}
+	var gone Entry // an addition that turned out never to have come into the beaker
+	if e.Kind == journal.Undone {
+		gone, _ = s.keeper.State.inForceBySeq(e.Undo.Seq)
+	}
+	if err := s.keeper.Take(e); err != nil || gone.Seq == 0 || s.bench == nil {
+		return says, err
+	}
+	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume.Millilitres())
 }

@@ -169,9 +169,9 @@ func (v View) findReason() string {
 	case coach.AsGood:
 		return fmt.Sprintf("known to %s, and no addition would make it much better; limited by %s%s", f.Percent(), f.Limit(), f.cure())
 	case coach.Misfit:
-		return fmt.Sprintf("the readings scatter %.1f times as much as they may: another substance, another hydrate, an addition that is not on record, or a meter that is badly off; then confirm", math.Sqrt(f.Misfit))
+		return fmt.Sprintf("the readings scatter %.1f times as much as they may: another substance, another hydrate, an addition that is not on record, or a meter that is badly off. c: it is as planned", math.Sqrt(f.Misfit))
 	case coach.NoPoint:
-		return "by what was read no equivalence point comes within the vessel: is it the right titrant, and is the sample in? Then confirm"
+		return "by what was read no equivalence point comes within the vessel: is it the right titrant, and is the sample in? c: it is as planned"
 	case coach.NoRoom:
 		return "the vessel is full by its mark: the answer is " + f.Short() + ", known to " + f.Percent()
 	case coach.Settling:

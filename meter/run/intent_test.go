@@ -246,7 +246,10 @@ func TestParseBottle(t *testing.T) {
 	}
 	b, _ := run.ParseBottle("KOH 0.5 M, 40 µL")
 	assert.Equal(t, 40.0, *b.DropUL)
-	for _, bad := range []string{"", "NaOH", "0.1", "NaOH strong", "NaOH M", "NaOH 1 M, big"} {
+	b, err := run.ParseBottle("KOH 0,5 M, 40 µL, bottle B 7, opened 2026-11-20, dropper blue")
+	require.NoError(t, err)
+	assert.Equal(t, recipe.Titrant{Name: "KOH 0.5 M", Reagent: "KOH", Molar: num(0.5), DropUL: num(40), Bottle: "B 7", Opened: "2026-11-20", Dropper: "blue"}, b)
+	for _, bad := range []string{"", "NaOH", "NaOH 1 M, bottle", "NaOH 1 M, blue", "NaOH 1 M, 40 µL, opened", "0.1", "NaOH strong", "NaOH M", "NaOH 1 M, big"} {
 		_, err := run.ParseBottle(bad)
 		assert.Error(t, err, bad)
 	}

@@ -69,6 +69,9 @@ type View struct {
 	Read       Value    // what it shows then
 	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
+	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
+	Instead    *Instead // what would be given of a drop that is too large; nil elsewhere
+	Amended    []string // what of the plan turned out to be otherwise
 	Leaving    bool     // the reading begins to move with nothing on record
 
 	Volume  chem.Volume // in the beaker now, by the labels
@@ -131,6 +134,9 @@ func (s State) Look(now float64) View {
 	if s.ended != nil {
 		v.Outcome = s.ended.Outcome
 	}
+	for _, a := range s.amends {
+		v.Amended = append(v.Amended, a.Name)
+	}
 	s.lookAtReading(&v, now)
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
@@ -168,6 +174,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
+	s.lookAtCheck(v, est)
 	v.Advice, v.Found = s.inItsUnit(v.Advice), s.finding(est)
 	v.ByHand, v.Next = s.byHand, s.next(v.Advice, est, now)
 	if !s.last.any {
@@ -218,7 +225,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.order.advice != nil && s.leaves(est):
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case !s.unmoved() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
+	case !s.unmoved() && !s.isAsked() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:
 		return s.kept(s.asked(est), idle, est)
 	}
@@ -254,7 +261,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.numbered(s.bench.Advise(s.request(est)))
+	a := s.numbered(s.unasked(s.unwilling(s.stillAsked(est, s.bench.Advise(s.request(est))))))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

@@ -17,8 +17,8 @@ func (s State) Bench() *coach.Bench { return s.bench }
 // compositions.
 func (s State) History() coach.History { return s.history() }
 
-// Confirmed are the codes of what a person had looked at.
-func (s State) Confirmed() []string { return s.confirmed }
+// Confirmed are the codes of what a person had looked at, and is not asked again.
+func (s State) Confirmed() []string { return s.passedOver() }
 
 // Settling is the estimate of the present reading's end.
 func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(now) }

@@ -19,7 +19,8 @@ const (
 	WantAdd IntentKind = iota
 	// WantUndo withdraws the latest addition in force.
 	WantUndo
-	// WantConfirm says that a check was looked at.
+	// WantConfirm answers a check: with a Code, that this is it; without, that it was
+	// looked at and is as planned. ML is a new mark, where one is asked for.
 	WantConfirm
 	// WantRemark records words.
 	WantRemark
@@ -41,6 +42,8 @@ const (
 	WantWarm
 	// WantCheck is a step of a check of the electrode in standards; Code says which.
 	WantCheck
+	// WantUnamend withdraws an amendment of the plan: that of Code, else the latest.
+	WantUnamend
 	// WantNote puts on record what was weighed, a lot, or a name: see ParseNote.
 	WantNote
 )
@@ -54,7 +57,7 @@ type Intent struct {
 	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
 	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as ParseBottle reads it, standards to check in
 	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
-	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then; for WantCheck a step of the journal
+	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then; for WantConfirm and WantUnamend: of what; for WantCheck a step of the journal
 	Sure    bool    // the amount, or the value, was asked about, and it is meant
 
 	PH       float64 // for WantRead, with the digits that were typed
@@ -79,6 +82,7 @@ type Session struct {
 	source meter.Source
 	now    func() float64
 	bench  Dispenser
+	Recall Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
 
 	mu      sync.Mutex
 	intents []Intent
@@ -247,7 +251,7 @@ func (s *Session) do(in Intent) (string, error) {
 	case WantUndo:
 		return s.undo(in, t)
 	case WantConfirm:
-		return "noted: looked at, going on", s.keeper.Take(journal.Event{T: t, Kind: journal.Confirmed})
+		return s.confirm(in, t)
 	case WantCorrect:
 		return s.correct(in, t)
 	case WantRemark:
@@ -274,6 +278,8 @@ func (s *Session) do(in Intent) (string, error) {
 		return fmt.Sprintf("the beaker is at %.1f °C", temp), s.keeper.Take(journal.Event{T: t, Kind: journal.Warmed, TempC: &temp})
 	case WantCheck:
 		return "", s.check(in, t)
+	case WantUnamend:
+		return s.take(s.keeper.State.Unamending(t, in.Code))
 	case WantNote:
 		return s.note(in, t)
 	case WantBottle:

@@ -65,9 +65,13 @@ type State struct {
 
 	entries   []Entry
 	observed  []coach.Observation // of earlier compositions, in terms of additions in force
-	confirmed []string
-	advice    *journal.Advice // the last one since the composition changed
-	order     order           // the addition that stands to be carried out, when there is one
+	confirmed []string            // codes of what a person has looked at, or agreed to
+	looks     []looked            // for mistakes that were named
+	moved     []int64             // additions in force when a reading went elsewhere by itself and was gone on from
+	amends    []journal.Amendment // of the plan, in force
+	planned   recipe.Plan         // as it was meant, with the bottles brought since
+	advice    *journal.Advice     // the last one since the composition changed
+	order     order               // the addition that stands to be carried out, when there is one
 
 	track    probe.Tracker // what the readings are worth
 	sieve    probe.Sieve   // which of them are wild
@@ -126,7 +130,7 @@ func Open(e journal.Event) (State, error) {
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq}
+	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq}
 	if err := s.takeOver(e.Start.Known); err != nil {
 		return State{}, err
 	}
@@ -148,6 +152,11 @@ func (s *State) at(t chem.Celsius) error {
 		return fmt.Errorf("run: %w", err)
 	}
 	s.taken.Give(b)
+	for j := range b.Stocks {
+		if s.amendedStock(b.Stocks[j].Name) {
+			b.Stocks[j].Learned = nil
+		}
+	}
 	s.bench, s.forecast, s.benchTemp = b, b.Forecast(), t
 	b.Tolerance = s.working()
 	s.offer()
@@ -191,6 +200,8 @@ func (s State) apply(e journal.Event) (State, error) {
 		return s.correct(e)
 	case journal.Confirmed:
 		return s.confirm(), nil
+	case journal.Amended:
+		return s.amend(e)
 	case journal.Advised:
 		return s.advised(e), nil
 	case journal.LinkChange:

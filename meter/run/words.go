@@ -100,6 +100,12 @@ func (v View) waitWords() string {
 		}
 		return "the reading cannot be used"
 	}
+	switch v.Advice.Reason {
+	case coach.NoTitrant, coach.NoWayBack, coach.DropTooBig, coach.NoRoom:
+		return "for another bottle"
+	case coach.Misfit, coach.NoPoint:
+		return "for a reading that tells more"
+	}
 	if v.Settling.State == probe.Moving {
 		return "the reading is moving"
 	}
@@ -208,23 +214,29 @@ func (v View) reason() string {
 	case coach.InTolerance:
 		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
 	case coach.Past:
+		if a.Salt == 0 {
+			return fmt.Sprintf("past the aim by %s; expected to land at %s", v.ph(math.Abs(v.Settling.End-a.Aim)), v.landing())
+		}
 		return fmt.Sprintf("past the aim by %s; the back-titration leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
-		return "add an opposite titrant to the plan, or add more of the buffer's other form, and note what was done"
+		return "+ brings an opposite titrant to the plate; q ends the run as it stands"
 	case coach.DropTooBig:
-		return fmt.Sprintf("one more drop would move pH by %.2g, %s your tolerance: dilute the titrant tenfold, or touch off half a drop", a.OneDrop, times(a.OneDrop/a.Tolerance))
+		return v.dropWords()
 	case coach.Mistaken:
-		return fmt.Sprintf("the readings fit it (%.0f %% likely); look at label and notes, then confirm to go on with it", math.Floor(a.Weight*100))
+		return fmt.Sprintf("%.0f %% likely by the readings: look at %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
 	case coach.NoRoom:
-		return "what is still needed does not fit under the mark: take a stronger titrant, or accept a larger volume and a more dilute buffer"
+		if v.Mark > 0 {
+			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
+		}
+		return "what is still needed does not fit even under twice the mark of the plan: look at the bottle, and begin anew; c gives a little more"
 	case coach.NoTitrant:
-		return "a base is titrated with acid, an acid with base: add the right titrant to the plan"
+		return "a base is titrated with acid, an acid with base: + brings another bottle to the plate"
 	case coach.Stuck:
-		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? Withdraw what did not, or confirm to go on; a reading that moves goes on by itself"
+		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? u withdraws what did not, c goes on; a reading that moves goes on by itself"
 	case coach.Unfit:
-		return v.Cautions[0] + "; calibrate again, or confirm to end on it, for the record"
+		return v.Cautions[0] + "; calibrate again, or c: end on it, for the record"
 	case coach.Moved:
-		return "nothing is on record since: key in what was added, or put the electrode back, or confirm to go on from here"
+		return "nothing is on record since: key in what was added, or put the electrode back and press i, or c: go on from here"
 	}
 	return ""
 }
@@ -244,7 +256,7 @@ func (v View) settlingWords() string {
 
 func (v View) faultWords() string {
 	if f, bad := unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
-		return f.Words() + "; then confirm"
+		return f.Words() + ". y: it was so and is mended, c: it is well"
 	}
 	switch {
 	case v.Link == "lost" || v.Link == "quiet":

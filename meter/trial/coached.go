@@ -157,8 +157,8 @@ func (p *pupil) record() error {
 	return nil
 }
 
-// check looks at what the coach complains about, confirms and goes on; the
-// same complaint again for long means that the run is stuck.
+// check looks at what the coach complains about, says whether it is so, and goes on;
+// the same complaint again for long means that the run is stuck.
 func (p *pupil) check(a coach.Advice) error {
 	codes := a.Codes()
 	if !p.asked {
@@ -181,7 +181,14 @@ func (p *pupil) check(a coach.Advice) error {
 	}
 	p.confirmed = append(p.confirmed, codes...)
 	p.asked = false
-	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Confirmed})
+	e, _, err := p.keeper.State.Passing(p.t, 0)
+	if i := slices.IndexFunc(codes, p.bench.rightly); i >= 0 && a.Reason == coach.Mistaken {
+		e, _, err = p.keeper.State.Confirming(p.t, codes[i]) // it is what is found
+	}
+	if err != nil {
+		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
+	}
+	return p.keeper.Take(e)
 }
 
 // name notes what a check names, the likeliest first.

@@ -22,7 +22,7 @@ var runKeys = []screen.Key{
 	{Name: "n", Does: "nothing of what is ordered was given"},
 	{Name: "u", Does: "withdraw the latest addition, if mis-keyed"},
 	{Name: "e", Does: "7e corrects the last to 7; te its titrant"},
-	{Name: "c", Does: "acknowledge the CHECK and go on"},
+	{Name: "c", Does: "CHECK: looked, it is as planned; go on"},
 	{Name: "i", Does: "the electrode is in the beaker now"},
 	{Name: "+", Does: "another bottle at hand: + NaOH 0.1 M Enter"},
 	{Name: "r", Does: "write a remark into the record"},

@@ -95,6 +95,9 @@ func facts(st State, w int) []inked {
 	if left := toGo(v); len(left) > 0 {
 		lines = append(lines, inked{widget.FirstFit(w, set, left...), widget.Strong, false, 1})
 	}
+	if n := len(v.Amended); n > 0 {
+		lines = append(lines, inked{"amended: " + v.Amended[n-1], widget.Strong, false, 1})
+	}
 	if v.Refused > 0 {
 		text := fmt.Sprintf("%s %s rejected", set.Warn, counted(v.Refused, "reading"))
 		if w >= 40 && v.Refusal != "" {

@@ -1,0 +1,316 @@
+package run
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/spot"
+)
+
+// Errors of amendments that do not fit the run.
+var (
+	ErrNotAmended = errors.New("no such amendment is in force")
+	ErrForgotten  = errors.New("what the electrode had shown is forgotten, and cannot be brought back")
+)
+
+// amend takes what turned out to be otherwise than planned. From here on everything
+// is worked out with the plan as amended: belief, aim, record and label.
+func (s State) amend(e journal.Event) (State, error) {
+	if s.ended != nil {
+		return s, ErrEnded
+	}
+	a := *e.Amend
+	switch {
+	case a.Back:
+		i := slices.IndexFunc(s.amends, func(x journal.Amendment) bool { return x.Code == a.Code })
+		if i < 0 {
+			return s, fmt.Errorf("%w: %s", ErrNotAmended, a.Code)
+		}
+		if forgets(a.Code) {
+			return s, ErrForgotten
+		}
+		s.amends = slices.Delete(slices.Clone(s.amends), i, i+1)
+	case misread(a.Code):
+		s.amends = append(slices.Clip(s.amends), a)
+		return s.unread(a.Code, e.T), nil
+	default:
+		s.amends = append(slices.Clip(s.amends), a)
+	}
+	s, err := s.replanned()
+	if err != nil {
+		return s, err
+	}
+	s = s.known(a.Code)
+	s.looks = slices.DeleteFunc(slices.Clone(s.looks), func(l looked) bool { return l.stale(&a) })
+	s.advice, s.order = nil, order{}
+	s.track = s.track.Await(0)
+	s.foretold[0], s.foretold[1] = foretell(s.bench)
+	return s, nil
+}
+
+// replanned computes everything anew with the amendments in force.
+func (s State) replanned() (State, error) {
+	var list []recipe.Amendment
+	for _, a := range s.amends {
+		x := recipe.Amendment{FinalML: a.FinalML}
+		if len(a.Weighed) > 0 {
+			if err := json.Unmarshal(a.Weighed, &x.Weighed); err != nil {
+				return s, fmt.Errorf("amend: %w", err)
+			}
+		}
+		if len(a.Titrant) > 0 {
+			x.Titrant = new(recipe.Titrant)
+			if err := json.Unmarshal(a.Titrant, x.Titrant); err != nil {
+				return s, fmt.Errorf("amend: %w", err)
+			}
+		}
+		list = append(list, x)
+	}
+	p := s.planned.Amended(list...)
+	var gate intake.Faults
+	if err := intake.Plan(p); errors.As(err, &gate) {
+		return s, fmt.Errorf("amend: %s", gate[0].What)
+	}
+	setup, err := recipe.CompileAmended(p)
+	if err != nil {
+		return s, fmt.Errorf("amend: %w", err)
+	}
+	if len(setup.Stocks) != len(s.Setup.Stocks) {
+		return s, errors.New("amend: another number of bottles")
+	}
+	for i, st := range setup.Stocks {
+		if st.Name != s.Setup.Stocks[i].Name {
+			return s, errors.New("amend: a bottle changes its name")
+		}
+	}
+	s.Setup = setup
+	return s, s.at(s.benchTemp)
+}
+
+// misread reports whether a code is about readings that were none of the beaker, and
+// not about the plan.
+func misread(code string) bool {
+	return code == "electrode" || strings.HasPrefix(code, "spot:") && code != "spot:"+string(spot.WrongTitrant)
+}
+
+// forgets reports whether what had been read before is of no use once a code is found
+// to be true: the electrode did not follow the beaker, or its scale was another.
+func forgets(code string) bool {
+	switch spot.Fault(strings.TrimPrefix(code, "spot:")) {
+	case "electrode", spot.Cap, spot.Cracked, spot.Lead, spot.Swapped:
+		return true
+	}
+	return false
+}
+
+// unread takes the word of a person that the readings were none of the beaker, and
+// are so from now on.
+func (s State) unread(code string, t float64) State {
+	s.order, s.advice, s.trusted = order{}, nil, false
+	s.still, s.sieve = stillness{}, probe.Sieve{}
+	if !forgets(code) {
+		s.track, s.eye = s.track.Await(0).Immerse(t), s.eye.Placed(t)
+		return s
+	}
+	s.observed = nil
+	s.track, s.eye = probe.Track(probe.Unknown()).Immerse(t), spot.Open(t)
+	if s.inForce() > 0 {
+		s.eye = s.eye.Broken(t) // where the plan begins says nothing of now
+	}
+	return s
+}
+
+// amendedStock reports whether what a bottle holds was amended: what earlier runs have
+// shown of it was of another content.
+func (s *State) amendedStock(name string) bool {
+	for _, a := range s.amends {
+		var t recipe.Titrant
+		if len(a.Titrant) > 0 && json.Unmarshal(a.Titrant, &t) == nil && t.Name == name {
+			return true
+		}
+	}
+	return false
+}
+
+// Amendments are what of the plan turned out to be otherwise, in force.
+func (s State) Amendments() []journal.Amendment { return s.amends }
+
+// Planned is the plan as the person meant it, with the bottles brought since.
+func (s State) Planned() recipe.Plan { return s.planned }
+
+// Confirming is what is put on record when a person says that a CHECK is right about what
+// the code names: the event, and what it does in words.
+func (s State) Confirming(t float64, code string) (e journal.Event, says string, err error) {
+	v := s.Look(t)
+	if v.Advice.Do != coach.Check {
+		return e, "", ErrNoCheck
+	}
+	name, ok := v.called(code)
+	if !ok {
+		return e, "", fmt.Errorf("the check is not about %q; it is about %s", code, strings.Join(v.Codes(), ", "))
+	}
+	var k int
+	switch {
+	case scanned(code, "missed:%d", &k):
+		en, ok := s.inPosition(k)
+		if !ok {
+			return e, "", ErrNothing
+		}
+		return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: en.Seq, Reason: "it did not reach the beaker"}},
+			"withdrawn: " + Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
+	case scanned(code, "unlogged:%d", &k):
+		en, ok := s.inPosition(k)
+		if !ok {
+			return e, "", ErrNothing
+		}
+		return amendment(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; it goes by the readings since", nil
+	case misread(code):
+		says = "noted: the readings until now were none of the beaker; it goes by those from now on"
+		if forgets(code) {
+			says = "noted: what the electrode has shown is forgotten; calibrate it again before its value counts"
+		}
+		return amendment(t, journal.Amendment{Code: code, Name: name}), says, nil
+	case code == "spot:"+string(spot.WrongTitrant):
+		en, ok := s.inPosition(1) // it is the first answer that has the wrong sign
+		if !ok {
+			return e, "", ErrNothing
+		}
+		return s.amending(t, "kind:"+s.Setup.Stocks[en.Stock].Name, name)
+	case v.Advice.Reason == coach.Mistaken:
+		return s.amending(t, code, name)
+	}
+	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, going on", nil
+}
+
+// amending is the event that amends the plan by a mistake.
+func (s *State) amending(t float64, code, name string) (journal.Event, string, error) {
+	x, err := s.Setup.Amendment(code, "")
+	if err != nil {
+		return journal.Event{}, "", fmt.Errorf("run: %w", err)
+	}
+	a := journal.Amendment{Code: code, Name: name}
+	if x.Weighed != nil {
+		a.Weighed, err = json.Marshal(x.Weighed)
+	}
+	if x.Titrant != nil {
+		a.Titrant, err = json.Marshal(x.Titrant)
+	}
+	if err != nil {
+		return journal.Event{}, "", fmt.Errorf("run: %w", err)
+	}
+	e := amendment(t, a)
+	if _, err := s.apply(e); err != nil { // such as a strength that no bottle has
+		return e, "", fmt.Errorf("run: %w", err)
+	}
+	return e, "the plan is amended: " + name, nil
+}
+
+func amendment(t float64, a journal.Amendment) journal.Event {
+	return journal.Event{T: t, Kind: journal.Amended, Amend: &a}
+}
+
+// Passing is what is put on record when a person has looked at a CHECK and found it as
+// planned. Where there is no room left that is the agreement to a larger mark, of so
+// many mL; 0 takes the one that is proposed.
+func (s State) Passing(t, markML float64) (e journal.Event, says string, err error) {
+	v := s.Look(t)
+	switch {
+	case v.Advice.Do == coach.Check && v.Advice.Reason == coach.NoRoom && (markML != 0 || v.Mark > 0):
+		if markML == 0 {
+			markML = v.Mark
+		}
+		if most := mostMark * s.plannedMark(); !(markML > s.Setup.Final.Millilitres() && markML <= most) {
+			return e, "", fmt.Errorf("the new mark: above %s and up to %.0f mL is wanted", millilitres(s.Setup.Final), most)
+		}
+		name := fmt.Sprintf("the mark is %g mL, not %s mL", markML, millilitres(s.Setup.Final))
+		return amendment(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is the thinner for it", nil
+	case markML != 0:
+		return e, "", errors.New("a new mark is asked for only where there is no room left under the old one")
+	}
+	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, going on", nil
+}
+
+// How many times the mark of the plan a new one may be, and one that is proposed: who
+// needs more has another bottle in hand than the plan has.
+const (
+	mostMark = 5
+	askMark  = 2
+)
+
+// plannedMark is the mark as it was meant, mL.
+func (s *State) plannedMark() float64 {
+	if ml := s.planned.Beaker.FinalML; ml != nil {
+		return *ml
+	}
+	return s.Setup.Final.Millilitres()
+}
+
+// Unamending is the event that withdraws the amendment of a code, the latest for an
+// empty one.
+func (s State) Unamending(t float64, code string) (e journal.Event, says string, err error) {
+	for i := len(s.amends) - 1; i >= 0; i-- {
+		a := s.amends[i]
+		if code != "" && a.Code != code {
+			continue
+		}
+		if forgets(a.Code) {
+			return e, "", ErrForgotten
+		}
+		return amendment(t, journal.Amendment{Code: a.Code, Name: a.Name, Back: true}), "withdrawn: " + a.Name + "; the plan is as it was before", nil
+	}
+	return e, "", ErrNotAmended
+}
+
+// inPosition is the addition in force of a number that counts those alone.
+func (s *State) inPosition(k int) (Entry, bool) {
+	for i, en := range s.entries {
+		if !en.Undone && s.position(i) == k-1 {
+			return en, true
+		}
+	}
+	return Entry{}, false
+}
+
+// scanned reports whether a code has a form with a number in it.
+func scanned(code, form string, k *int) bool {
+	n, err := fmt.Sscanf(code, form, k)
+	return n == 1 && err == nil
+}
+
+// roomier is a mark, mL, under which there is room for what is still needed, as it is
+// believed, and to spare; 0 when no mark that could be meant is enough.
+func (s *State) roomier(est probe.Estimate) float64 {
+	in := s.Setup.Start
+	h := s.history()
+	for _, a := range h.Additions {
+		in += a.Volume
+	}
+	least := math.Inf(1)
+	for j, st := range s.Setup.Stocks {
+		if n := s.bench.DropsBetween(h, j, est.End, s.forecast.Aim); n > 0 {
+			least = math.Min(least, n*st.Drop.Millilitres())
+		}
+	}
+	if math.IsInf(least, 1) {
+		least = 0.1 * s.Setup.Final.Millilitres()
+	}
+	mark := math.Max(in.Millilitres()+spareMark*least, 1.02*s.Setup.Final.Millilitres())
+	step := math.Pow10(int(math.Floor(math.Log10(mark)))) / 20 // a twentieth: 5 mL of 100
+	mark = math.Min(math.Ceil(mark/step)*step, askMark*s.plannedMark())
+	if mark <= s.Setup.Final.Millilitres() {
+		return 0
+	}
+	return mark
+}
+
+// spareMark is how many times what is needed there is to be room for.
+const spareMark = 1.3
