@@ -159,10 +159,14 @@ type bend struct {
 
 func newBend(obs []Observation, com *common, aim float64) bend {
 	b := bend{com: com, off: make([]float64, len(obs)), toAim: make([]float64, len(obs))}
+	b.see(obs, aim)
+	return b
+}
+
+func (b *bend) see(obs []Observation, aim float64) {
 	for i, o := range obs {
 		b.off[i], b.toAim[i] = o.PH-aim, alike(o.PH, aim)
 	}
-	return b
 }
 
 // at is the covariance for readings i and j ≤ i.
