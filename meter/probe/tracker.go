@@ -98,7 +98,7 @@ type Tracker struct {
 	latest  obs     // the latest of them
 	changed float64 // s, when the beaker was changed last, of values that are typed
 
-	joined   []obs // readings of the open bin
+	joined   bin // readings of a fast meter that are joined
 	interval float64
 	heard    float64
 	n        int // readings that came
@@ -149,12 +149,10 @@ func (k Tracker) Push(t, y float64) Tracker {
 func (k *Tracker) Absorb(t, y float64) {
 	k.rhythm(t)
 	if k.n > 2 && k.interval < slowPace {
-		if len(k.joined) == 0 || t-k.joined[0].t < binSpan {
-			k.joined = append(slices.Clip(k.joined), obs{t, y})
-			return
+		if k.joined.n > 0 && t-k.joined.few[0].t >= binSpan {
+			k.shut()
 		}
-		k.shut()
-		k.joined = []obs{{t, y}}
+		k.joined.push(obs{t, y})
 		return
 	}
 	k.shut()
@@ -185,23 +183,12 @@ func (k Tracker) close() Tracker {
 
 // shut takes the open bin: its median, which one wild reading does not move.
 func (k *Tracker) shut() {
-	if len(k.joined) == 0 {
+	if k.joined.n == 0 {
 		return
 	}
-	o := middle(k.joined)
-	k.joined = nil
+	o := k.joined.middle()
+	k.joined = bin{}
 	k.take(o)
-}
-
-func middle(list []obs) obs {
-	ys, t := make([]float64, len(list)), 0.0
-	for i, o := range list {
-		ys[i] = o.y
-		t += o.t / float64(len(list))
-	}
-	slices.Sort(ys)
-	n := len(ys)
-	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
 }
 
 // take lets a reading count, unless it stands on the upper line of a pick-up or is a

@@ -96,7 +96,10 @@ func (b *builder) take(e journal.Event) error {
 	if changes(e.Kind) || e.T-b.looked >= lookEvery {
 		b.look(b.fold.State.T)
 	}
-	late := b.fold.State
+	var late run.State
+	if changes(e.Kind) {
+		late = b.fold.State
+	}
 	if err := b.fold.Take(e); err != nil {
 		return err
 	}

@@ -81,6 +81,7 @@ type State struct {
 	link     journal.Link
 	ended    *journal.End
 	eye      spot.Eye   // for faults that show in the readings
+	stops    *stops     // of the compositions until now
 	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
 	noted    journal.Note    // of the plate
@@ -121,7 +122,7 @@ func Open(e journal.Event) (State, error) {
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq}
+	s := State{Setup: setup, Start: *e.Start, T: e.T, Seq: e.Seq, stops: new(stops)}
 	if err := s.takeOver(e.Start.Known); err != nil {
 		return State{}, err
 	}

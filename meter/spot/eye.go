@@ -22,6 +22,7 @@ type stretch struct {
 	// expected is where the addition was to lead; NaN when unknown.
 	expected float64
 	bins     []Bin
+	late     []Bin // after bins, until gather puts them there
 	open     Bin
 }
 
@@ -72,17 +73,31 @@ func (e Eye) Read(t, ph, temp float64) Eye {
 	return e
 }
 
+// lateMost is how many seconds are kept apart, so that a second costs no copy of all.
+const lateMost = 24
+
 // close puts the open bin to the others.
 func (s *stretch) close() {
 	if s.open.n == 0 {
 		return
 	}
-	old := s.bins
-	if len(old) >= most {
-		old = old[len(old)-most+1:]
-	}
-	s.bins = append(append(make([]Bin, 0, len(old)+1), old...), s.open)
+	s.late = append(slices.Clip(s.late), s.open)
 	s.open = Bin{}
+	if len(s.late) == lateMost {
+		s.gather()
+	}
+}
+
+// gather brings all bins together to be looked at, the open one among them.
+func (s *stretch) gather() {
+	if s.open.n > 0 {
+		s.late, s.open = append(slices.Clip(s.late), s.open), Bin{}
+	}
+	if len(s.late) == 0 {
+		return
+	}
+	all := slices.Concat(s.bins, s.late)
+	s.bins, s.late = all[max(0, len(all)-most):], nil
 }
 
 // Added notes an addition put on record at t, s, that began to fall or to show
@@ -90,7 +105,7 @@ func (s *stretch) close() {
 // that it is to lead to, advised says that the coach had advised it, aim is what
 // the meter is to show in the end, and noise is that of a reading, as far as known.
 func (e Eye) Added(t, from, expected, noise float64, advised bool, aim, tolerance float64) Eye {
-	e.now.close()
+	e.now.gather()
 	e.now.until(from)
 	if !advised && e.now.moving(aim, tolerance) {
 		e.hasty++
@@ -118,7 +133,7 @@ func (s *stretch) until(t float64) {
 // Placed notes that the electrode was put into the beaker at t: what was read
 // before was of something else.
 func (e Eye) Placed(t float64) Eye {
-	e.now.close()
+	e.now.gather()
 	i := slices.IndexFunc(e.now.bins, func(b Bin) bool { return b.T >= t })
 	if i < 0 {
 		i = len(e.now.bins)
@@ -144,7 +159,7 @@ func (s *stretch) heard(before float64) float64 {
 
 // Broken notes that the readings after t cannot be compared with those before.
 func (e Eye) Broken(t float64) Eye {
-	e.now.close()
+	e.now.gather()
 	e.noise, e.broken = e.now.heard(e.noise), true
 	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN()}
 	return e
