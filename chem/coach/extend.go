@@ -146,7 +146,8 @@ func (p *posterior) append(b *Bench, h History, bend bend) bool {
 		if i < k {
 			other = &past.levels[i]
 		}
-		c := linalg.Dot(lv.scat, other.scat) + lv.slope*other.slope*bend.at(k, i)
+		both := h.Observations[i].After // only these additions are in both
+		c := linalg.Dot(lv.scat[:both], other.scat) + lv.slope*other.slope*bend.at(k, i)
 		for j, v := range p.prior {
 			c += lv.grad[j] * other.grad[j] * v
 		}

@@ -113,7 +113,8 @@ func (p *posterior) covariance(b *Bench, hist History, lv []level, com *common) 
 	s := p.chol
 	for i := range lv {
 		for j := range i + 1 {
-			c := linalg.Dot(lv[i].scat, lv[j].scat)
+			both := hist.Observations[j].After // only these additions are in both
+			c := linalg.Dot(lv[j].scat[:both], lv[i].scat)
 			for k, v := range p.prior {
 				c += lv[i].grad[k] * lv[j].grad[k] * v
 			}

@@ -2,6 +2,7 @@ package replay
 
 import (
 	"math"
+	"sync"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
@@ -20,6 +21,7 @@ type builder struct {
 	next   int         // place of the next in it
 	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
+	ahead  sync.WaitGroup
 }
 
 // How far back and how closely states are kept until an addition is put on record:
@@ -106,6 +108,9 @@ func (b *builder) take(e journal.Event) error {
 	if changes(e.Kind) {
 		b.leave(e, late)
 	}
+	if e.Kind == journal.Added { // while its readings are folded
+		b.ahead.Go(b.fold.State.Prepare)
+	}
 	b.keep(e)
 	b.remember()
 	if len(r.items)%snapEvery == 0 {
@@ -164,6 +169,7 @@ func (b *builder) leave(e journal.Event, late run.State) {
 }
 
 func (b *builder) finish() {
+	b.ahead.Wait()
 	b.run.end = b.fold.State
 	b.leave(journal.Event{T: b.fold.State.T}, b.fold.State)
 }

@@ -3,6 +3,7 @@ package spot
 import (
 	"math"
 	"slices"
+	"sync"
 )
 
 // Bin is the readings of one second.
@@ -19,8 +20,8 @@ const most = 300
 type stretch struct {
 	since float64 // s
 	from  float64 // pH shown when it began; NaN at the start of a run
-	// expected is where the addition was to lead; NaN when unknown.
-	expected float64
+	// expected is where the addition was to lead; nil when unknown, and so is NaN.
+	expected func() float64
 	bins     []Bin
 	late     []Bin // after bins, until gather puts them there
 	open     Bin
@@ -49,7 +50,7 @@ type seen struct {
 
 // Open is an eye at the start of a run, t seconds on its clock.
 func Open(t float64) Eye {
-	return Eye{now: stretch{since: t, from: math.NaN(), expected: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
+	return Eye{now: stretch{since: t, from: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
 }
 
 // Read takes a reading: s, pH and °C, the last NaN when it was not sent.
@@ -101,10 +102,10 @@ func (s *stretch) gather() {
 }
 
 // Added notes an addition put on record at t, s, that began to fall or to show
-// at from: what was read between is of neither composition. expected is the pH
-// that it is to lead to, advised says that the coach had advised it, aim is what
+// at from: what was read between is of neither composition. expected gives the pH
+// that it is to lead to, and is asked once, when it is first needed, advised says that the coach had advised it, aim is what
 // the meter is to show in the end, and noise is that of a reading, as far as known.
-func (e Eye) Added(t, from, expected, noise float64, advised bool, aim, tolerance float64) Eye {
+func (e Eye) Added(t, from float64, expected func() float64, noise float64, advised bool, aim, tolerance float64) Eye {
 	e.now.gather()
 	e.now.until(from)
 	if !advised && e.now.moving(aim, tolerance) {
@@ -117,7 +118,7 @@ func (e Eye) Added(t, from, expected, noise float64, advised bool, aim, toleranc
 	if n := len(e.now.bins); n > 0 {
 		level = mean(e.now.bins[max(0, n-2):])
 	}
-	e.now = stretch{since: t, from: level, expected: expected}
+	e.now = stretch{since: t, from: level, expected: sync.OnceValue(expected)}
 	return e
 }
 
@@ -138,7 +139,7 @@ func (e Eye) Placed(t float64) Eye {
 	if i < 0 {
 		i = len(e.now.bins)
 	}
-	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN(), bins: slices.Clone(e.now.bins[i:])}
+	e.now = stretch{since: t, from: math.NaN(), bins: slices.Clone(e.now.bins[i:])}
 	return e
 }
 
@@ -161,6 +162,6 @@ func (s *stretch) heard(before float64) float64 {
 func (e Eye) Broken(t float64) Eye {
 	e.now.gather()
 	e.noise, e.broken = e.now.heard(e.noise), true
-	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN()}
+	e.now = stretch{since: t, from: math.NaN()}
 	return e
 }
