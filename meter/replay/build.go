@@ -16,12 +16,18 @@ type builder struct {
 	seg  segment
 
 	looked float64 // s, when the readings were last looked at for faults
-	named  map[spot.Fault]bool
+	looks  chan glance
 	recent []run.State // of the last minutes, a second apart: a ring
 	next   int         // place of the next in it
 	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
-	ahead  sync.WaitGroup
+	beside sync.WaitGroup
+}
+
+// glance is a state whose readings are to be looked at.
+type glance struct {
+	state run.State
+	t     float64
 }
 
 // How far back and how closely states are kept until an addition is put on record:
@@ -70,18 +76,36 @@ func (b *builder) began(from float64, late run.State) (run.State, float64) {
 // seen at all can be seen for longer.
 const lookEvery = 30.0
 
-// look notes what the readings say is wrong now.
+// look has the readings looked at, beside the folding.
 func (b *builder) look(t float64) {
 	b.looked = t
-	for _, f := range b.fold.State.Spotted(t) {
-		if !b.named[f.Fault] {
-			if b.named == nil {
-				b.named = map[spot.Fault]bool{}
+	if b.looks == nil {
+		b.looks = make(chan glance, 16)
+		b.beside.Go(b.watch)
+	}
+	b.looks <- glance{b.fold.State, t}
+}
+
+// watch notes what the readings say is wrong, each fault when it is first seen.
+func (b *builder) watch() {
+	named := map[spot.Fault]bool{}
+	for g := range b.looks {
+		for _, f := range g.state.Spotted(g.t) {
+			if !named[f.Fault] {
+				named[f.Fault] = true
+				b.run.spotted = append(b.run.spotted, Mark{g.t, f.Words()})
 			}
-			b.named[f.Fault] = true
-			b.run.spotted = append(b.run.spotted, Mark{t, f.Words()})
 		}
 	}
+}
+
+// wait ends what runs beside the folding.
+func (b *builder) wait() {
+	if b.looks != nil {
+		close(b.looks)
+		b.looks = nil
+	}
+	b.beside.Wait()
 }
 
 func (b *builder) take(e journal.Event) error {
@@ -109,7 +133,7 @@ func (b *builder) take(e journal.Event) error {
 		b.leave(e, late)
 	}
 	if e.Kind == journal.Added { // while its readings are folded
-		b.ahead.Go(b.fold.State.Prepare)
+		b.beside.Go(b.fold.State.Prepare)
 	}
 	b.keep(e)
 	b.remember()
@@ -169,7 +193,7 @@ func (b *builder) leave(e journal.Event, late run.State) {
 }
 
 func (b *builder) finish() {
-	b.ahead.Wait()
+	b.wait()
 	b.run.end = b.fold.State
 	b.leave(journal.Event{T: b.fold.State.T}, b.fold.State)
 }

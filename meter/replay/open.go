@@ -73,6 +73,7 @@ func Read(in io.Reader) (*Run, error) {
 		scanned <- err
 	}()
 	b := builder{run: &Run{}}
+	defer b.wait()
 	var failed error
 	for list := range batches {
 		for i := range list {
@@ -158,6 +159,7 @@ func scan(in io.Reader, out chan<- []journal.Event, spent <-chan []journal.Event
 // Of is a run made of events, for runs that are in memory.
 func Of(events []journal.Event) (*Run, error) {
 	b := builder{run: &Run{}}
+	defer b.wait()
 	for i := range events {
 		if err := b.take(events[i]); err != nil {
 			return nil, err
