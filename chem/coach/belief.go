@@ -123,15 +123,14 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 	}
 	bel.free.weight /= sum
 	bel.posts = byWeight(bel.posts)
+	aims := aims{b: b, h: h}
 	for i := range bel.posts {
 		p := &bel.posts[i]
 		if i > 0 && p.weight < leastWeight {
 			break
 		}
 		p.complete()
-		if i > 0 {
-			p.aim = b.aimOf(p.hyp, h, p.x)
-		}
+		aims.find(p, i == 0)
 	}
 	return bel
 }

@@ -131,6 +131,7 @@ func Apart(a, b *Belief) (weights, figures float64) {
 			continue
 		}
 		off(p.aim.shown, q.aim.shown)
+		off(p.aim.shown, a.bench.aimOf(p.hyp, a.hist, p.x).shown)
 		for _, to := range []float64{-0.1, 0, 0.1} {
 			for stock := range a.bench.Stocks {
 				g := a.bench.goalAt(p, a.hist.Additions, stock, p.aim.shown+to)
