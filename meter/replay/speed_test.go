@@ -84,10 +84,11 @@ func TestSpeedByRatio(t *testing.T) {
 		{"odd decision", 8, decisions(false)},
 		{"estimate", 1500, estimates()},
 	}
-	reading := job{"reading", 4000, advised()}
+	reading := job{"reading", 2500, advised()}
 	c := map[string]cost{}
 	for range 3 {
-		measure(c, 1, scan, open, scan, reading)
+		measure(c, 1, scan, open, scan)
+		measure(c, 2, reading)
 		measure(c, 10, quick...)
 	}
 	for _, r := range []struct {
@@ -98,7 +99,7 @@ func TestSpeedByRatio(t *testing.T) {
 		{"decision", "pH", 700, 330e3},
 		{"odd decision", "pH", 2000, 440e3},
 		{"estimate", "pH", 6, 10},
-		{"reading", "pH", 55, 34e3},
+		{"reading", "pH", 85, 34e3},
 	} {
 		one, unit := c[r.what], c[r.by]
 		t.Logf("one %-12s %10.1f µs and %9.0f bytes, %6.1f times one %s (at most %g); %.1f times by the clock",
