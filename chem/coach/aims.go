@@ -1,6 +1,11 @@
 package coach
 
-import "example.org/halfdrop/chem"
+import (
+	"cmp"
+	"slices"
+
+	"example.org/halfdrop/chem"
+)
 
 // aims are those of the accounts of one belief. Accounts that differ in a bottle alone
 // that was not used yet have the same one, unless it is that bottle that leads there.
@@ -46,4 +51,18 @@ func (a *aims) same(s *aimed, p *posterior) bool {
 	}
 	j := a.b.leads(p.hyp, ph, s.medium, s.side)
 	return j == s.stock && p.hyp.stocks[j] == s.post.hyp.stocks[j]
+}
+
+// byWeight are the posteriors, the likeliest first.
+func byWeight(p []posterior) []posterior {
+	order := make([]int, len(p))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(p[j].weight, p[i].weight) })
+	out := make([]posterior, len(p))
+	for k, i := range order {
+		out[k] = p[i]
+	}
+	return out
 }

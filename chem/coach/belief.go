@@ -1,10 +1,8 @@
 package coach
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"example.org/halfdrop/chem"
 )
@@ -336,18 +334,4 @@ func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []fl
 		}
 		lv.scat[k] = q * b.scatter(h, a.Stock, a.Drops)
 	}
-}
-
-// byWeight are the posteriors, the likeliest first.
-func byWeight(p []posterior) []posterior {
-	order := make([]int, len(p))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(p[j].weight, p[i].weight) })
-	out := make([]posterior, len(p))
-	for k, i := range order {
-		out[k] = p[i]
-	}
-	return out
 }
