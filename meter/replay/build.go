@@ -80,16 +80,17 @@ const lookEvery = 30.0
 func (b *builder) look(t float64) {
 	b.looked = t
 	if b.looks == nil {
-		b.looks = make(chan glance, 16)
-		b.beside.Go(b.watch)
+		looks := make(chan glance, 16)
+		b.looks = looks
+		b.beside.Go(func() { b.watch(looks) })
 	}
 	b.looks <- glance{b.fold.State, t}
 }
 
 // watch notes what the readings say is wrong, each fault when it is first seen.
-func (b *builder) watch() {
+func (b *builder) watch(looks <-chan glance) {
 	named := map[spot.Fault]bool{}
-	for g := range b.looks {
+	for g := range looks {
 		for _, f := range g.state.Spotted(g.t) {
 			if !named[f.Fault] {
 				named[f.Fault] = true

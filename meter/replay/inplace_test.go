@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/trial"
 )
@@ -83,4 +84,15 @@ func recorded(t *testing.T) []journal.Event {
 		}
 	}
 	return out
+}
+
+// A run of a few events is over before what runs beside the folding has begun.
+func TestShortRunOpens(t *testing.T) {
+	events := recorded(t)[:2]
+	events = append(events, journal.Event{Seq: 3, T: events[1].T + 1, Kind: journal.Ended, End: &journal.End{Outcome: "test"}})
+	for range 2000 {
+		r, err := replay.Of(events)
+		require.NoError(t, err)
+		require.Equal(t, 2, r.Len())
+	}
 }
