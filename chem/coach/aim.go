@@ -54,11 +54,15 @@ func (b *Bench) aimOf(h *hypothesis, hist History, x []float64) aim {
 // own charge there is opposite to the beaker's and largest. It leaves the medium
 // there.
 func (b *Bench) towards(h *hypothesis, ph float64, now *chem.Composition, md *chem.Medium) int {
-	bal := b.Use.BalanceIn(ph, md, now)
+	return b.leads(h, ph, md, -sign(b.Use.BalanceIn(ph, md, now).Charge))
+}
+
+// leads is the stock with the largest charge of a sign in a medium.
+func (b *Bench) leads(h *hypothesis, ph float64, md *chem.Medium, side float64) int {
 	best, most := 0, math.Inf(-1)
 	for j := range h.stocks {
 		f, _ := b.Use.ChargeIn(ph, md, &h.stocks[j])
-		if f *= -sign(bal.Charge); f > most {
+		if f *= side; f > most {
 			best, most = j, f
 		}
 	}

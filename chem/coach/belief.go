@@ -74,15 +74,28 @@ type posterior struct {
 	scat   []float64 // sensitivity of each observation to the scatter of each addition
 
 	levels []level // the charge at each observation
+	tail   *tail   // not nil: what the last observation adds to another fit
 }
 
 // Believe folds a history into a belief. What the earlier compositions have shown
 // is worked out once; its last observation, the present one, comes on top.
 func (b *Bench) Believe(h History) Belief {
-	if b.Unweighed {
-		return b.believeUnweighed(h)
+	if bel := b.memory.recall(h); bel != nil {
+		return *bel
 	}
-	bel := Belief{bench: b, hist: h, posts: b.fitAll(h)}
+	var bel Belief
+	if b.Unweighed {
+		bel = b.believeUnweighed(h)
+	} else {
+		bel = b.weigh(h, b.fitAll(h))
+	}
+	b.memory.keep(&bel)
+	return bel
+}
+
+// weigh makes a belief of fits of all accounts to a history.
+func (b *Bench) weigh(h History, posts []posterior) Belief {
+	bel := Belief{bench: b, hist: h, posts: posts}
 	best := math.Inf(-1)
 	lead := 0
 	for i := range bel.posts {
@@ -107,11 +120,15 @@ func (b *Bench) Believe(h History) Belief {
 		bel.posts[i].weight /= sum
 	}
 	bel.free.weight /= sum
-	sortByWeight(bel.posts)
+	bel.posts = byWeight(bel.posts)
+	aims := aims{b: b, h: h}
 	for i := range bel.posts {
-		if p := &bel.posts[i]; i > 0 && p.weight >= leastWeight {
-			p.aim = b.aimOf(p.hyp, h, p.x)
+		p := &bel.posts[i]
+		if i > 0 && p.weight < leastWeight {
+			break
 		}
+		p.complete()
+		aims.find(p, i == 0)
 	}
 	return bel
 }
@@ -321,13 +338,5 @@ func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []fl
 			lv.grad[iDropper+b.Stocks[a.Stock].Dropper] += q
 		}
 		lv.scat[k] = q * b.scatter(h, a.Stock, a.Drops)
-	}
-}
-
-func sortByWeight(p []posterior) {
-	for i := 1; i < len(p); i++ {
-		for j := i; j > 0 && p[j].weight > p[j-1].weight; j-- {
-			p[j], p[j-1] = p[j-1], p[j]
-		}
 	}
 }

@@ -1,6 +1,7 @@
 package coach_test
 
 import (
+	"math"
 	"testing"
 
 	"example.org/halfdrop/chem/coach"
@@ -22,7 +23,8 @@ func demo() recipe.Plan {
 	}
 }
 
-// BenchmarkAdviseAfter20 is a decision with twenty additions behind it.
+// BenchmarkAdviseAfter20 is a decision with twenty additions behind it, each time on
+// another reading of the same composition.
 func BenchmarkAdviseAfter20(b *testing.B) {
 	s, err := recipe.Compile(demo())
 	if err != nil {
@@ -40,17 +42,22 @@ func BenchmarkAdviseAfter20(b *testing.B) {
 		ph += 0.09
 	}
 	b.ReportAllocs()
-	for b.Loop() {
+	for i := 0; b.Loop(); i++ {
+		r.Now.PH = 7.2 + wavers(i)
 		bench.Advise(r)
 	}
 }
+
+// wavers is how far reading i is from where it was, pH: never twice in a row the same.
+func wavers(i int) float64 { return 0.002 * math.Sin(float64(i)) }
 
 func BenchmarkAdviseFirst(b *testing.B) {
 	s, _ := recipe.Compile(demo())
 	bench, _ := s.Bench(22)
 	r := coach.Request{Now: coach.Present{PH: 5.3, SD: 0.004, FinalSD: 0.004, Settled: true}}
 	b.ReportAllocs()
-	for b.Loop() {
+	for i := 0; b.Loop(); i++ {
+		r.Now.PH = 5.3 + wavers(i)
 		bench.Advise(r)
 	}
 }

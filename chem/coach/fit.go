@@ -113,7 +113,8 @@ func (p *posterior) covariance(b *Bench, hist History, lv []level, com *common) 
 	s := p.chol
 	for i := range lv {
 		for j := range i + 1 {
-			c := linalg.Dot(lv[i].scat, lv[j].scat)
+			both := hist.Observations[j].After // only these additions are in both
+			c := linalg.Dot(lv[j].scat[:both], lv[i].scat)
 			for k, v := range p.prior {
 				c += lv[i].grad[k] * lv[j].grad[k] * v
 			}
@@ -159,10 +160,14 @@ type bend struct {
 
 func newBend(obs []Observation, com *common, aim float64) bend {
 	b := bend{com: com, off: make([]float64, len(obs)), toAim: make([]float64, len(obs))}
+	b.see(obs, aim)
+	return b
+}
+
+func (b *bend) see(obs []Observation, aim float64) {
 	for i, o := range obs {
 		b.off[i], b.toAim[i] = o.PH-aim, alike(o.PH, aim)
 	}
-	return b
 }
 
 // at is the covariance for readings i and j ≤ i.

@@ -53,7 +53,7 @@ func (b *Bench) Landing(r Request, a Addition) (after, low, high float64) {
 		return b.Guide.Landing(r, a)
 	}
 	bel := b.Believe(r.with(r.Now.SD))
-	d := bel.dosing(a.Stock, b.pull(a.Stock))
+	d := dosing{b: b, bel: &bel, stock: a.Stock, dir: b.pull(a.Stock)} // a landing needs no chances
 	n := a.Drops
 	if n <= 0 {
 		n = a.Volume.Litres() / b.Stocks[a.Stock].Drop.Litres()

@@ -14,15 +14,14 @@ const (
 
 // astray reports whether the late part has become what that of no electrode is, by
 // its share or by what it lacks of the way that was gone.
-func (b *bank) astray() bool {
-	s := b.sum()
+func (b *bank) astray(s *summary) bool {
 	return s.late > lateMost || math.Abs(s.lacks) > lateMost*(b.went+math.Abs(s.end-b.base))+lateLeast
 }
 
 // adrift reports whether the latest readings stand too still for an end so far away:
 // what is still to go at a rate is that rate times the time constant, and none is
 // longer than the longest of the late part.
-func (k *Tracker) adrift(b *bank) bool {
+func (k *Tracker) adrift(s *summary) bool {
 	n := len(k.past)
 	if n < driftOf {
 		return false
@@ -38,9 +37,9 @@ func (k *Tracker) adrift(b *bank) bool {
 	}
 	slope := up / norm
 	for _, o := range list {
-		rest += math.Pow(o.y-y-slope*(o.t-t), 2)
+		off := o.y - y - slope*(o.t-t)
+		rest += off * off
 	}
-	s := b.sum()
 	se := math.Sqrt((rest/(driftOf-2) + k.resolution*k.resolution/12) / norm)
 	longest := lateGrid[len(lateGrid)-1]
 	return math.Abs(s.end-s.now) > (math.Abs(slope)+driftSDs*se*k.hum.louder())*longest+driftBy

@@ -76,7 +76,7 @@ func (b *bank) ahead(t, wander float64) *bank {
 	dt := math.Max(t-b.t, 0)
 	fade := math.Exp(-dt / looseTau)
 	wander = wander*dt + b.loose*looseTau*(1-fade)
-	p := paceOf(dt)
+	p := paceOf(dt, b.nodes)
 	out := b.clone()
 	out.t = t
 	forgets := math.Exp(-dt / wentTau)
@@ -131,7 +131,7 @@ func (b *bank) spread() *bank {
 	}
 	for i := range b.nodes {
 		n := &b.nodes[i]
-		p := math.Exp(n.logW)
+		p := n.w
 		for d, q := range fastKernel {
 			f := int(n.fast) + d - len(fastKernel)/2
 			if f < 0 || f >= fastSize {
@@ -247,7 +247,7 @@ func (b *bank) expect(y float64) (mean, variance float64) {
 	for i := range b.nodes {
 		n := &b.nodes[i]
 		n.expect(y, noise[n.cell.noise])
-		w := math.Exp(n.logW)
+		w := n.w
 		sum += w
 		mean += w * n.res
 		variance += w * (n.pred + n.res*n.res)
@@ -257,25 +257,26 @@ func (b *bank) expect(y float64) (mean, variance float64) {
 }
 
 // learn takes the reading that was expected last. To be called on a bank that
-// nobody else holds. It is the log density of the reading. While the beaker
-// changes, what fits badly is not noise, and nothing is learned of that.
+// nobody else holds. While the beaker changes, what fits badly is not noise, and
+// nothing is learned of that; then it is the log density of the reading.
 func (b *bank) learn(changing bool) float64 {
-	noise := b.noises()
-	mixing := changing || b.loose*looseTau > mixesFrom*b.firmNoise(&noise)
-	before := b.classes()
+	noise, before := b.noises(), b.classes()
+	mixing := changing || b.loose*looseTau > mixesFrom*firm(&noise, &before)
 	var left, weight, clear [len(noiseMid)]float64
 	lik, sum := 0.0, 0.0
 	for i := range b.nodes {
 		n := &b.nodes[i]
 		l := n.logLik()
-		w := math.Exp(n.logW)
-		sum += w
-		lik += w * math.Exp(l)
-		if !changing {
+		w := n.w
+		if changing {
+			sum += w
+			lik += w * math.Exp(l)
+		} else {
 			n.logW += temper * l
 		}
 		h := noise[n.cell.noise]
-		plain := h / (h + math.Pow(plainFast*n.x[xFast], 2) + math.Pow(plainMix*n.x[xMix], 2))
+		fast, mix := plainFast*n.x[xFast], plainMix*n.x[xMix]
+		plain := h / (h + fast*fast + mix*mix)
 		r, v := n.take(h, changing)
 		left[n.cell.noise] += w * plain * math.Min(r*r+v, mostLeft*h)
 		weight[n.cell.noise] += w
@@ -292,16 +293,19 @@ func (b *bank) learn(changing bool) float64 {
 		}
 	}
 	b.trim()
-	if mixing && !changing {
+	if changing {
+		return math.Log(math.Max(lik/sum, 1e-300))
+	}
+	if mixing {
 		b.keep(before)
 	}
-	return math.Log(math.Max(lik/sum, 1e-300))
+	return math.NaN()
 }
 
 // classes are the weights of the classes of noise.
 func (b *bank) classes() (w [len(noiseMid)]float64) {
 	for i := range b.nodes {
-		w[b.nodes[i].cell.noise] += math.Exp(b.nodes[i].logW)
+		w[b.nodes[i].cell.noise] += b.nodes[i].w
 	}
 	return w
 }
@@ -316,9 +320,9 @@ func (b *bank) keep(was [len(noiseMid)]float64) {
 	b.trim()
 }
 
-// firmNoise is the variance of a reading over all classes.
-func (b *bank) firmNoise(v *[len(noiseMid)]float64) (mean float64) {
-	for i, w := range b.classes() {
+// firm is the variance of a reading over all classes of these weights.
+func firm(v, weights *[len(noiseMid)]float64) (mean float64) {
+	for i, w := range weights {
 		mean += w * v[i]
 	}
 	return mean
@@ -330,16 +334,22 @@ func (b *bank) trim() {
 	for i := range b.nodes {
 		most = math.Max(most, b.nodes[i].logW)
 	}
-	kept, sum := b.nodes[:0], 0.0
-	for _, n := range b.nodes {
+	kept, sum := 0, 0.0
+	for i := range b.nodes {
+		n := &b.nodes[i]
 		if n.logW -= most; n.logW > -prune {
-			kept, sum = append(kept, n), sum+math.Exp(n.logW)
+			if kept < i {
+				b.nodes[kept] = *n
+			}
+			kept, sum = kept+1, sum+math.Exp(n.logW)
 		}
 	}
-	b.nodes = kept
+	b.nodes = b.nodes[:kept]
 	sum = math.Log(sum)
 	for i := range b.nodes {
-		b.nodes[i].logW -= sum
+		n := &b.nodes[i]
+		n.logW -= sum
+		n.w = math.Exp(n.logW)
 	}
 }
 
@@ -359,7 +369,7 @@ func (b *bank) sum() (s summary) {
 	noise := b.noises()
 	for i := range b.nodes {
 		n := &b.nodes[i]
-		w := math.Exp(n.logW)
+		w := n.w
 		s.end += w * n.x[xEnd]
 		ends += w * n.x[xEnd] * n.x[xEnd]
 		s.within += w * n.p[xEnd][xEnd]
@@ -388,7 +398,7 @@ var lnFast = func() (l [fastSize]float64) {
 // firmness is how well the noise is known: half of the degrees of freedom.
 func (b *bank) firmness() (shape float64) {
 	for i := range b.nodes {
-		shape += math.Exp(b.nodes[i].logW) * b.hiss[b.nodes[i].cell.noise].shape
+		shape += b.nodes[i].w * b.hiss[b.nodes[i].cell.noise].shape
 	}
 	return shape
 }

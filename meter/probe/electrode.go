@@ -27,7 +27,7 @@ func (b *bank) electrode() Electrode {
 	e := Unknown()
 	var w [cells]float64
 	for _, n := range b.spread().nodes {
-		w[n.index()] = math.Exp(n.logW)
+		w[n.index()] = n.w
 	}
 	sum := 0.0
 	for i := range e.logW {

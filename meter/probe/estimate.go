@@ -115,9 +115,9 @@ func (b *bank) foretell(every, within float64) float64 {
 		}
 	}
 	n := b.nodes[best]
+	p := paceOf(every, b.nodes[best:best+1])
 	noise := b.noises()[n.cell.noise]
 	was := n.p[xEnd][xEnd]
-	p := paceOf(every)
 	for t := every; t <= horizon; t += every {
 		n.ahead(&p, wander*every)
 		n.expect(0, noise)

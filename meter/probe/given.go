@@ -153,7 +153,7 @@ func (k Tracker) Await(dir float64) Tracker {
 
 // Hint is how much speaks for the first drops of an order that stands to have
 // fallen, from 0 to 1.
-func (k Tracker) Hint() float64 { return math.Min(k.first.sum/awaitZ, 1) }
+func (k *Tracker) Hint() float64 { return math.Min(k.first.sum/awaitZ, 1) }
 
 // Dose notes at time t that an addition begins to fall.
 func (k Tracker) Dose(t float64) Tracker {
@@ -183,7 +183,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 }
 
 // Moves are the movements that nothing on record explains, the latest last.
-func (k Tracker) Moves() []Move {
+func (k *Tracker) Moves() []Move {
 	var out []Move
 	for _, m := range k.moves {
 		if m.free() {
@@ -195,28 +195,28 @@ func (k Tracker) Moves() []Move {
 
 // Moving reports whether beaker or electrode are being changed, or seem to
 // begin to.
-func (k Tracker) Moving() bool { return k.free || len(k.held) > 0 }
+func (k *Tracker) Moving() bool { return k.free || len(k.held) > 0 }
 
 // Changing reports whether beaker or electrode are being changed for sure.
-func (k Tracker) Changing() bool { return k.free }
+func (k *Tracker) Changing() bool { return k.free }
 
 // Interval is how often the meter sends, s; 0 before two readings.
-func (k Tracker) Interval() float64 { return k.interval }
+func (k *Tracker) Interval() float64 { return k.interval }
 
 // Wild is how many readings were left out as wild, and when the last of them
 // was known for one, s.
-func (k Tracker) Wild() (n int, at float64) {
+func (k *Tracker) Wild() (n int, at float64) {
 	n, at = k.sieve.Wild()
 	return k.wild + n, math.Max(k.wildAt, at)
 }
 
 // Resolution is the step of the last digit that the meter shows, pH.
-func (k Tracker) Resolution() float64 { return k.resolution }
+func (k *Tracker) Resolution() float64 { return k.resolution }
 
 // Electrode is what has been learned of the electrode.
-func (k Tracker) Electrode() Electrode {
+func (k *Tracker) Electrode() Electrode {
 	if k.bank == nil {
-		return k.know
+		return *k.know
 	}
 	return k.bank.electrode()
 }

@@ -91,10 +91,19 @@ type pace struct {
 	toFast [fastSize]float64
 }
 
-func paceOf(dt float64) (p pace) {
+// paceOf is the pace of an interval of dt seconds, with the time constants that
+// some nodes have.
+func paceOf(dt float64, nodes []node) (p pace) {
 	p.dt = dt
 	p.mixed = math.Exp(-dt / mixTau)
+	var has [fastSize]bool
+	for i := range nodes {
+		has[nodes[i].cell.fast] = true
+	}
 	for i, tau := range fastGrid {
+		if !has[i] {
+			continue
+		}
 		p.fast[i] = math.Exp(-dt / tau)
 		d := mixTau - tau
 		if math.Abs(d) < 1e-3 {

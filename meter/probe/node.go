@@ -18,7 +18,7 @@ const (
 // Kalman, J. Basic Eng. 82, 35, 1960).
 type node struct {
 	cell
-	logW      float64
+	logW, w   float64 // weight, as its logarithm and as such since the bank was trimmed
 	x         [states]float64
 	p         [states][states]float64 // covariance, both halves
 	from      float64                 // end value before the latest change

@@ -115,8 +115,8 @@ func (p pickup) push(o obs) (next pickup, count []obs, begun bool) {
 }
 
 // Upper reports whether a reading to come would stand on the upper of two lines.
-func (k Tracker) Upper(ph float64) bool { return k.pick.on && k.pick.above(ph) }
+func (k *Tracker) Upper(ph float64) bool { return k.pick.on && k.pick.above(ph) }
 
 // Pickup reports whether the meter shows two lines, of which the lower counts, and
 // whether the latest reading was left out.
-func (k Tracker) Pickup() (on, left bool) { return k.pick.on, len(k.pick.over) > 0 }
+func (k *Tracker) Pickup() (on, left bool) { return k.pick.on, len(k.pick.over) > 0 }

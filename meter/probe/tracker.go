@@ -67,7 +67,7 @@ const Nobody = -1
 // Tracker follows the readings of one electrode in one beaker. It is a value:
 // its methods return a new one and leave the old one as it was.
 type Tracker struct {
-	know       Electrode
+	know       *Electrode // before the first reading; never changed
 	resolution float64
 	bank       *bank // nil before the first reading
 	free       bool  // the beaker or the electrode is being changed
@@ -98,7 +98,7 @@ type Tracker struct {
 	latest  obs     // the latest of them
 	changed float64 // s, when the beaker was changed last, of values that are typed
 
-	joined   []obs // readings of the open bin
+	joined   bin // readings of a fast meter that are joined
 	interval float64
 	heard    float64
 	n        int // readings that came
@@ -117,13 +117,18 @@ type rest struct {
 }
 
 // Track begins to follow an electrode of which something is known.
-func Track(e Electrode) Tracker { return Tracker{know: e, owns: math.Inf(-1), heard: math.NaN()} }
+func Track(e Electrode) Tracker {
+	return Tracker{know: &e, owns: math.Inf(-1), heard: math.NaN()}
+}
 
 // Resolve sets the step of the last digit that the meter shows, pH.
 func (k Tracker) Resolve(step float64) Tracker {
-	k.resolution = step
+	k.Refine(step)
 	return k
 }
+
+// Refine is Resolve in place.
+func (k *Tracker) Refine(step float64) { k.resolution = step }
 
 // ahead is a bank at a later time; wander is the variance a second by which the
 // beaker may have moved meanwhile.
@@ -135,19 +140,23 @@ func (k *Tracker) ahead(b *bank, t, wander float64) *bank {
 
 // Push takes a reading at time t, s, which must not run backwards.
 func (k Tracker) Push(t, y float64) Tracker {
+	k.Absorb(t, y)
+	return k
+}
+
+// Absorb is Push in place, for the holder of the tracker: a copy of it that was
+// made before stays as it was.
+func (k *Tracker) Absorb(t, y float64) {
 	k.rhythm(t)
 	if k.n > 2 && k.interval < slowPace {
-		if len(k.joined) == 0 || t-k.joined[0].t < binSpan {
-			k.joined = append(slices.Clip(k.joined), obs{t, y})
-			return k
+		if k.joined.n > 0 && t-k.joined.few[0].t >= binSpan {
+			k.shut()
 		}
-		k = k.close()
-		k.joined = []obs{{t, y}}
-		return k
+		k.joined.push(obs{t, y})
+		return
 	}
-	k = k.close()
+	k.shut()
 	k.take(obs{t, y})
-	return k
 }
 
 // rhythm learns how often the meter sends.
@@ -166,26 +175,20 @@ func (k *Tracker) rhythm(t float64) {
 	k.heard = t
 }
 
-// close takes the open bin: its median, which one wild reading does not move.
+// close is the tracker with the open bin taken.
 func (k Tracker) close() Tracker {
-	if len(k.joined) == 0 {
-		return k
-	}
-	o := middle(k.joined)
-	k.joined = nil
-	k.take(o)
+	k.shut()
 	return k
 }
 
-func middle(list []obs) obs {
-	ys, t := make([]float64, len(list)), 0.0
-	for i, o := range list {
-		ys[i] = o.y
-		t += o.t / float64(len(list))
+// shut takes the open bin: its median, which one wild reading does not move.
+func (k *Tracker) shut() {
+	if k.joined.n == 0 {
+		return
 	}
-	slices.Sort(ys)
-	n := len(ys)
-	return obs{t, (ys[(n-1)/2] + ys[n/2]) / 2}
+	o := k.joined.middle()
+	k.joined = bin{}
+	k.take(o)
 }
 
 // take lets a reading count, unless it stands on the upper line of a pick-up or is a
@@ -215,7 +218,7 @@ func (k *Tracker) take(o obs) {
 func (k *Tracker) counts(o obs) {
 	switch {
 	case k.bank == nil:
-		k.bank = open(&k.know, o.t, o.y, k.resolution)
+		k.bank = open(k.know, o.t, o.y, k.resolution)
 		k.anchor()
 	case k.free:
 		k.moving(o)
@@ -257,8 +260,8 @@ func (k *Tracker) still(o obs) {
 	}
 	k.bank = b
 	k.note(o)
-	if b.astray() || k.adrift(b) { // something else was taken for the late part
-		k.bank = open(&k.know, o.t, o.y, k.resolution)
+	if s := b.sum(); b.astray(&s) || k.adrift(&s) { // something else was taken for the late part
+		k.bank = open(k.know, o.t, o.y, k.resolution)
 		k.anchor()
 		return
 	}

@@ -42,7 +42,7 @@ func (k Tracker) Type(t, y float64, stands bool) Tracker {
 	before := k.latest
 	k.latest = obs{t, y}
 	if k.bank == nil {
-		k.bank, k.changed = open(&k.know, t, y, k.resolution).readOff(), t-1
+		k.bank, k.changed = open(k.know, t, y, k.resolution).readOff(), t-1
 	} else {
 		k.readAgain(t, y)
 	}

@@ -2,6 +2,7 @@ package replay
 
 import (
 	"math"
+	"sync"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
@@ -15,11 +16,18 @@ type builder struct {
 	seg  segment
 
 	looked float64 // s, when the readings were last looked at for faults
-	named  map[spot.Fault]bool
+	looks  chan glance
 	recent []run.State // of the last minutes, a second apart: a ring
 	next   int         // place of the next in it
 	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
+	beside sync.WaitGroup
+}
+
+// glance is a state whose readings are to be looked at.
+type glance struct {
+	state run.State
+	t     float64
 }
 
 // How far back and how closely states are kept until an addition is put on record:
@@ -68,18 +76,37 @@ func (b *builder) began(from float64, late run.State) (run.State, float64) {
 // seen at all can be seen for longer.
 const lookEvery = 30.0
 
-// look notes what the readings say is wrong now.
+// look has the readings looked at, beside the folding.
 func (b *builder) look(t float64) {
 	b.looked = t
-	for _, f := range b.fold.State.Spotted(t) {
-		if !b.named[f.Fault] {
-			if b.named == nil {
-				b.named = map[spot.Fault]bool{}
+	if b.looks == nil {
+		looks := make(chan glance, 16)
+		b.looks = looks
+		b.beside.Go(func() { b.watch(looks) })
+	}
+	b.looks <- glance{b.fold.State, t}
+}
+
+// watch notes what the readings say is wrong, each fault when it is first seen.
+func (b *builder) watch(looks <-chan glance) {
+	named := map[spot.Fault]bool{}
+	for g := range looks {
+		for _, f := range g.state.Spotted(g.t) {
+			if !named[f.Fault] {
+				named[f.Fault] = true
+				b.run.spotted = append(b.run.spotted, Mark{g.t, f.Words()})
 			}
-			b.named[f.Fault] = true
-			b.run.spotted = append(b.run.spotted, Mark{t, f.Words()})
 		}
 	}
+}
+
+// wait ends what runs beside the folding.
+func (b *builder) wait() {
+	if b.looks != nil {
+		close(b.looks)
+		b.looks = nil
+	}
+	b.beside.Wait()
 }
 
 func (b *builder) take(e journal.Event) error {
@@ -96,12 +123,18 @@ func (b *builder) take(e journal.Event) error {
 	if changes(e.Kind) || e.T-b.looked >= lookEvery {
 		b.look(b.fold.State.T)
 	}
-	late := b.fold.State
+	var late run.State
+	if changes(e.Kind) {
+		late = b.fold.State
+	}
 	if err := b.fold.Take(e); err != nil {
 		return err
 	}
 	if changes(e.Kind) {
 		b.leave(e, late)
+	}
+	if e.Kind == journal.Added { // while its readings are folded
+		b.beside.Go(b.fold.State.Prepare)
 	}
 	b.keep(e)
 	b.remember()
@@ -169,6 +202,7 @@ func (b *builder) leave(e journal.Event, late run.State) {
 }
 
 func (b *builder) finish() {
+	b.wait()
 	b.run.end = b.fold.State
 	b.leave(journal.Event{T: b.fold.State.T}, b.fold.State)
 }

@@ -63,16 +63,18 @@ const batch = 512
 // Read is Open from a reader.
 func Read(in io.Reader) (*Run, error) {
 	batches := make(chan []journal.Event, 8)
+	spent := make(chan []journal.Event, 8) // batches to be filled again
 	stop := make(chan struct{})
 	scanned := make(chan error, 1)
 	var tail journal.Tail
 	go func() {
 		defer close(batches)
 		var err error
-		tail, err = scan(in, batches, stop)
+		tail, err = scan(in, batches, spent, stop)
 		scanned <- err
 	}()
 	b := builder{run: &Run{}}
+	defer b.wait()
 	var failed error
 	for list := range batches {
 		for i := range list {
@@ -81,6 +83,10 @@ func Read(in io.Reader) (*Run, error) {
 					close(stop)
 				}
 			}
+		}
+		select {
+		case spent <- list[:0]:
+		default:
 		}
 	}
 	err := <-scanned
@@ -123,7 +129,7 @@ func (r *Run) Damaged() bool { return r.damage != nil || r.unfit != nil }
 // errStopped ends a scan whose events are no longer wanted.
 var errStopped = errors.New("replay: stopped")
 
-func scan(in io.Reader, out chan<- []journal.Event, stop <-chan struct{}) (journal.Tail, error) {
+func scan(in io.Reader, out chan<- []journal.Event, spent <-chan []journal.Event, stop <-chan struct{}) (journal.Tail, error) {
 	list := make([]journal.Event, 0, batch)
 	send := func() error {
 		select {
@@ -131,7 +137,11 @@ func scan(in io.Reader, out chan<- []journal.Event, stop <-chan struct{}) (journ
 		case <-stop:
 			return errStopped
 		}
-		list = make([]journal.Event, 0, batch)
+		select {
+		case list = <-spent:
+		default:
+			list = make([]journal.Event, 0, batch)
+		}
 		return nil
 	}
 	tail, err := journal.Scan(in, func(e journal.Event) error {
@@ -150,6 +160,7 @@ func scan(in io.Reader, out chan<- []journal.Event, stop <-chan struct{}) (journ
 // Of is a run made of events, for runs that are in memory.
 func Of(events []journal.Event) (*Run, error) {
 	b := builder{run: &Run{}}
+	defer b.wait()
 	for i := range events {
 		if err := b.take(events[i]); err != nil {
 			return nil, err

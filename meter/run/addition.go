@@ -37,7 +37,8 @@ func (s State) add(e journal.Event) (State, error) {
 		s.observed = append(slices.Clip(s.observed), o)
 	}
 	s.entries = append(slices.Clip(s.entries), en)
-	s.eye = s.eye.Added(e.T, en.From, s.expected(&en), en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
+	then := s // what is known now is what counts, whenever it is asked for
+	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
 	s.advice, s.order, s.trusted = nil, order{}, false
 	return s, nil
 }

@@ -113,7 +113,7 @@ func (s State) out(e journal.Event) (State, error) {
 }
 
 // readAway takes a reading while the electrode is out of the beaker.
-func (s State) readAway(e journal.Event, ph float64) (State, error) {
+func (s *State) readAway(e *journal.Event, ph float64) error {
 	r := e.Reading
 	s.last.t, s.last.ph, s.last.raw = e.T, ph, e.Raw
 	s.refusal, s.badRun = "", 0
@@ -123,7 +123,7 @@ func (s State) readAway(e journal.Event, ph float64) (State, error) {
 	a := &s.away
 	a.last = sent(r)
 	if a.back() {
-		return s, nil
+		return nil
 	}
 	var err error
 	if r.Typed {
@@ -132,7 +132,7 @@ func (s State) readAway(e journal.Event, ph float64) (State, error) {
 		a.proc, err = a.proc.Pushed(e.T, a.last)
 	}
 	s.version++
-	return s, err
+	return err
 }
 
 // sent is a reading as the meter sent it.

@@ -69,7 +69,8 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 		s.version++
 	}
 	one, _ := s.track.Pickup()
-	s.track = s.track.Resolve(resolution).Push(t, ph)
+	s.track.Refine(resolution)
+	s.track.Absorb(t, ph)
 	if two, _ := s.track.Pickup(); two && !one { // what was seen so far was mixed up
 		s.eye = s.eye.Broken(t)
 	}
@@ -78,8 +79,8 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 			s.still.push(o.T, o.PH)
 		}
 	}
-	if moves := s.track.Moves(); s.track.Moving() != before {
-		if len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
+	if s.track.Moving() != before {
+		if moves := s.track.Moves(); len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
 			s.eye = s.eye.Placed(moves[len(moves)-1].From)
 		}
 		s.version++

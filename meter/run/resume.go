@@ -17,17 +17,17 @@ type Fold struct {
 
 // Take folds the next event of the journal.
 func (f *Fold) Take(e journal.Event) error {
-	var err error
+	next, err := f.State, error(nil)
 	if f.First.Kind == "" {
 		f.First = e
-		f.State, err = Open(e)
-	} else {
-		f.State, err = Step(f.State, e)
+		next, err = Open(e)
+	} else if err = next.absorb(&e); err != nil {
+		err = fmt.Errorf("run: %w", err)
 	}
 	if err != nil {
 		return fmt.Errorf("event %d: %w", e.Seq, err)
 	}
-	f.Last = e
+	f.State, f.Last = next, e
 	return nil
 }
 

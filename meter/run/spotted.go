@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
@@ -65,24 +66,50 @@ func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	if est.State == probe.Settled || est.SD < math.Max(restedSD, 1.5*est.FinalSD) {
 		obs = append(slices.Clip(obs), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
-	for _, o := range obs {
-		if o.After <= len(h.Additions) && !math.IsNaN(o.PH) && !math.IsInf(o.SD, 0) {
-			c.Stops = append(c.Stops, s.stop(o, h.Additions[:o.After]))
-		}
-	}
+	c.Stops = s.stops.of(s.bench, h.Additions, obs)
 	return c
 }
 
+// stops remembers the settled readings of a run as they were worked out last: those
+// of earlier compositions stay what they are.
+type stops struct {
+	mu    sync.Mutex
+	bench *coach.Bench
+	adds  []coach.Addition
+	obs   []coach.Observation
+	list  []spot.Stop
+}
+
+// of are the settled readings of a history, with the charge that each speaks for.
+func (m *stops) of(b *coach.Bench, adds []coach.Addition, obs []coach.Observation) []spot.Stop {
+	obs = slices.DeleteFunc(slices.Clone(obs), func(o coach.Observation) bool {
+		return o.After > len(adds) || math.IsNaN(o.PH) || math.IsInf(o.SD, 0)
+	})
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	known := 0
+	for m.bench == b && known < min(len(obs), len(m.obs)) && obs[known] == m.obs[known] && obs[known].After <= len(m.adds) &&
+		slices.Equal(adds[:obs[known].After], m.adds[:obs[known].After]) {
+		known++
+	}
+	list := slices.Clone(m.list[:known])
+	for _, o := range obs[known:] {
+		list = append(list, stop(b, o, adds[:o.After]))
+	}
+	m.bench, m.adds, m.obs, m.list = b, adds, obs, list
+	return slices.Clip(list)
+}
+
 // stop is a settled reading with the charge that it speaks for.
-func (s *State) stop(o coach.Observation, adds []coach.Addition) spot.Stop {
-	comp := s.bench.Weighed.Plus(1, s.bench.Water)
+func stop(b *coach.Bench, o coach.Observation, adds []coach.Addition) spot.Stop {
+	comp := b.Weighed.Plus(1, b.Water)
 	for _, a := range adds {
-		comp = comp.Plus(a.Volume.Litres(), s.bench.Stocks[a.Stock].PerLitre)
+		comp = comp.Plus(a.Volume.Litres(), b.Stocks[a.Stock].PerLitre)
 	}
 	near := comp.Strength / comp.Water / 2
 	const step = 0.01 // pH
-	low := s.bench.Model.ChargeAt(o.PH-step, near, &comp).Charge
-	high := s.bench.Model.ChargeAt(o.PH+step, near, &comp).Charge
+	low := b.Model.ChargeAt(o.PH-step, near, &comp).Charge
+	high := b.Model.ChargeAt(o.PH+step, near, &comp).Charge
 	return spot.Stop{After: o.After, PH: o.PH, SD: o.SD, Extra: -(low + high) / 2, Capacity: math.Abs(high-low) / (2 * step)}
 }
 

@@ -86,6 +86,7 @@ type State struct {
 	link     journal.Link
 	ended    *journal.End
 	eye      spot.Eye   // for faults that show in the readings
+	stops    *stops     // of the compositions until now
 	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
 	noted    journal.Note    // of the plate
@@ -130,7 +131,7 @@ func Open(e journal.Event) (State, error) {
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq}
+	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq, stops: new(stops)}
 	if err := s.takeOver(e.Start.Known); err != nil {
 		return State{}, err
 	}
@@ -166,24 +167,30 @@ func (s *State) at(t chem.Celsius) error {
 // Step folds an event into the state. An event that does not fit is an error
 // and changes nothing.
 func Step(s State, e journal.Event) (State, error) {
-	if e.T < s.T {
-		return s, fmt.Errorf("run: %w: %g s after %g s", ErrOrder, e.T, s.T)
-	}
-	next, err := s.apply(e)
-	if err != nil {
+	next := s
+	if err := next.absorb(&e); err != nil {
 		return s, fmt.Errorf("run: %w", err)
-	}
-	next.T, next.Seq, next.wall = e.T, e.Seq, e.At
-	if e.Kind != journal.Read {
-		next.version++
 	}
 	return next, nil
 }
 
+// absorb is Step in place: what it refuses may have changed the state in part.
+func (s *State) absorb(e *journal.Event) (err error) {
+	if e.T < s.T {
+		return fmt.Errorf("%w: %g s after %g s", ErrOrder, e.T, s.T)
+	}
+	if e.Kind == journal.Read { // nearly all events are
+		err = s.read(e)
+	} else {
+		*s, err = s.apply(*e)
+		s.version++
+	}
+	s.T, s.Seq, s.wall = e.T, e.Seq, e.At
+	return err
+}
+
 func (s State) apply(e journal.Event) (State, error) {
 	switch e.Kind {
-	case journal.Read:
-		return s.read(e)
 	case journal.Dosing:
 		return s.dose(e), nil
 	case journal.Added:
@@ -242,16 +249,16 @@ func (s State) gap(e journal.Event) State {
 	return s
 }
 
-func (s State) read(e journal.Event) (State, error) {
+func (s *State) read(e *journal.Event) error {
 	r := e.Reading
 	if r.Refused != "" {
 		s.refused++
 		s.refusal, s.bad = r.Refused, unused{e.T, e.Raw, r.Refused}
-		return s, nil
+		return nil
 	}
 	ph, ok := s.value(r)
 	if !ok {
-		return s, errors.New("a reading without a value")
+		return errors.New("a reading without a value")
 	}
 	if s.away.on() {
 		return s.readAway(e, ph)
@@ -267,30 +274,35 @@ func (s State) read(e journal.Event) (State, error) {
 	if s.byHand = r.Typed; r.Typed {
 		s.readOff(e.T, ph, resolution, r.Stands)
 	} else {
-		o := probe.Sample{T: e.T, PH: ph, Temp: math.NaN()}
-		if r.TempC != nil {
-			o.Temp = *r.TempC
-		}
-		var pass []probe.Sample
-		if !s.track.Upper(ph) {
-			s.sieve, pass = s.sieve.Push(o)
-		}
-		s.follow(e.T, ph, resolution, pass)
-		if s.sieve.Many() { // they are the fault
-			pass = []probe.Sample{o}
-		}
-		for _, o := range pass {
-			if o.T > s.seen || s.seen == 0 {
-				s.see(o)
-				s.seen = o.T
-			}
-		}
+		s.measured(r, e.T, ph, resolution)
 	}
 	if r.TempC != nil {
 		s.last.tempAt = e.T
 		return s.warm(*r.TempC)
 	}
-	return s, nil
+	return nil
+}
+
+// measured takes a reading that the meter sent.
+func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
+	o := probe.Sample{T: t, PH: ph, Temp: math.NaN()}
+	if r.TempC != nil {
+		o.Temp = *r.TempC
+	}
+	var pass []probe.Sample
+	if !s.track.Upper(ph) {
+		s.sieve, pass = s.sieve.Push(o)
+	}
+	s.follow(t, ph, resolution, pass)
+	if s.sieve.Many() { // they are the fault
+		pass = []probe.Sample{o}
+	}
+	for _, o := range pass {
+		if o.T > s.seen || s.seen == 0 {
+			s.see(o)
+			s.seen = o.T
+		}
+	}
 }
 
 // value is the pH of a reading at tempC; mV alone become pH by the theoretical
@@ -311,18 +323,17 @@ const tempStep = 0.3
 
 // warm takes a temperature sent by the meter. One that cannot be that of a
 // beaker on a bench is not used.
-func (s State) warm(t float64) (State, error) {
+func (s *State) warm(t float64) error {
 	if !onBench(t) {
-		return s, nil
+		return nil
 	}
 	if math.IsNaN(s.last.temp) {
 		s.last.temp = t
 	}
 	s.last.temp += 0.2 * (t - s.last.temp)
 	if math.Abs(s.last.temp-float64(s.benchTemp)) < tempStep {
-		return s, nil
+		return nil
 	}
-	err := s.at(chem.Celsius(math.Round(s.last.temp*10) / 10))
 	s.version++
-	return s, err
+	return s.at(chem.Celsius(math.Round(s.last.temp*10) / 10))
 }

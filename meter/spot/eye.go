@@ -3,6 +3,7 @@ package spot
 import (
 	"math"
 	"slices"
+	"sync"
 )
 
 // Bin is the readings of one second.
@@ -19,9 +20,10 @@ const most = 300
 type stretch struct {
 	since float64 // s
 	from  float64 // pH shown when it began; NaN at the start of a run
-	// expected is where the addition was to lead; NaN when unknown.
-	expected float64
+	// expected is where the addition was to lead; nil when unknown, and so is NaN.
+	expected func() float64
 	bins     []Bin
+	late     []Bin // after bins, until gather puts them there
 	open     Bin
 }
 
@@ -48,7 +50,7 @@ type seen struct {
 
 // Open is an eye at the start of a run, t seconds on its clock.
 func Open(t float64) Eye {
-	return Eye{now: stretch{since: t, from: math.NaN(), expected: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
+	return Eye{now: stretch{since: t, from: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
 }
 
 // Read takes a reading: s, pH and °C, the last NaN when it was not sent.
@@ -72,25 +74,39 @@ func (e Eye) Read(t, ph, temp float64) Eye {
 	return e
 }
 
+// lateMost is how many seconds are kept apart, so that a second costs no copy of all.
+const lateMost = 24
+
 // close puts the open bin to the others.
 func (s *stretch) close() {
 	if s.open.n == 0 {
 		return
 	}
-	old := s.bins
-	if len(old) >= most {
-		old = old[len(old)-most+1:]
-	}
-	s.bins = append(append(make([]Bin, 0, len(old)+1), old...), s.open)
+	s.late = append(slices.Clip(s.late), s.open)
 	s.open = Bin{}
+	if len(s.late) == lateMost {
+		s.gather()
+	}
+}
+
+// gather brings all bins together to be looked at, the open one among them.
+func (s *stretch) gather() {
+	if s.open.n > 0 {
+		s.late, s.open = append(slices.Clip(s.late), s.open), Bin{}
+	}
+	if len(s.late) == 0 {
+		return
+	}
+	all := slices.Concat(s.bins, s.late)
+	s.bins, s.late = all[max(0, len(all)-most):], nil
 }
 
 // Added notes an addition put on record at t, s, that began to fall or to show
-// at from: what was read between is of neither composition. expected is the pH
-// that it is to lead to, advised says that the coach had advised it, aim is what
+// at from: what was read between is of neither composition. expected gives the pH
+// that it is to lead to, and is asked once, when it is first needed, advised says that the coach had advised it, aim is what
 // the meter is to show in the end, and noise is that of a reading, as far as known.
-func (e Eye) Added(t, from, expected, noise float64, advised bool, aim, tolerance float64) Eye {
-	e.now.close()
+func (e Eye) Added(t, from float64, expected func() float64, noise float64, advised bool, aim, tolerance float64) Eye {
+	e.now.gather()
 	e.now.until(from)
 	if !advised && e.now.moving(aim, tolerance) {
 		e.hasty++
@@ -102,7 +118,7 @@ func (e Eye) Added(t, from, expected, noise float64, advised bool, aim, toleranc
 	if n := len(e.now.bins); n > 0 {
 		level = mean(e.now.bins[max(0, n-2):])
 	}
-	e.now = stretch{since: t, from: level, expected: expected}
+	e.now = stretch{since: t, from: level, expected: sync.OnceValue(expected)}
 	return e
 }
 
@@ -118,12 +134,12 @@ func (s *stretch) until(t float64) {
 // Placed notes that the electrode was put into the beaker at t: what was read
 // before was of something else.
 func (e Eye) Placed(t float64) Eye {
-	e.now.close()
+	e.now.gather()
 	i := slices.IndexFunc(e.now.bins, func(b Bin) bool { return b.T >= t })
 	if i < 0 {
 		i = len(e.now.bins)
 	}
-	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN(), bins: slices.Clone(e.now.bins[i:])}
+	e.now = stretch{since: t, from: math.NaN(), bins: slices.Clone(e.now.bins[i:])}
 	return e
 }
 
@@ -144,8 +160,8 @@ func (s *stretch) heard(before float64) float64 {
 
 // Broken notes that the readings after t cannot be compared with those before.
 func (e Eye) Broken(t float64) Eye {
-	e.now.close()
+	e.now.gather()
 	e.noise, e.broken = e.now.heard(e.noise), true
-	e.now = stretch{since: t, from: math.NaN(), expected: math.NaN()}
+	e.now = stretch{since: t, from: math.NaN()}
 	return e
 }

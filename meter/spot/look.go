@@ -46,7 +46,7 @@ type Dose struct {
 
 // Look is what can be named, the weightiest first.
 func (e Eye) Look(c Case) []Finding {
-	e.now.close()
+	e.now.gather()
 	h := e.now.measure(c.Noise)
 	c.Rested = h.age > 90
 	var out []Finding

@@ -201,9 +201,12 @@ func (h *shape) steps(s *stretch, b []Bin) {
 // wasDead reports whether nothing showed for deadTime after an addition that
 // was expected to, and then all at once.
 func (s *stretch) wasDead(b []Bin, noise float64) bool {
-	want := s.expected - s.from
 	i := s.index(deadTime)
-	if math.IsNaN(want) || math.Abs(want) < math.Max(leastStep, clearOf*noise) || len(b)-i < 15 || i < 4 {
+	if len(b)-i < 15 || i < 4 || s.expected == nil {
+		return false
+	}
+	want := s.expected() - s.from
+	if math.IsNaN(want) || math.Abs(want) < math.Max(leastStep, clearOf*noise) {
 		return false
 	}
 	still := high(b[:i])-low(b[:i]) < math.Max(0.1*math.Abs(want), 5*noise+0.01) && math.Abs(mean(b[i-3:i])-s.from) < math.Max(0.1*math.Abs(want), 3*noise+0.01)

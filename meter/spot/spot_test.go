@@ -49,7 +49,7 @@ func (b *bench) says(seconds int, y func(age float64) float64) {
 }
 
 func (b *bench) adds(expected float64, advised bool) {
-	b.eye = b.eye.Added(b.t, b.t, expected, b.sd, advised, 8, 0.03)
+	b.eye = b.eye.Added(b.t, b.t, func() float64 { return expected }, b.sd, advised, 8, 0.03)
 }
 
 func (b *bench) sees() []spot.Finding {
