@@ -15,7 +15,7 @@ const (
 	standSD    = 0.004
 	standShare = 0.012
 	standTau   = 80.0 // s
-	standWent  = 0.5
+	standWent  = 0.75
 	// Two values of one composition that are so far apart in time, s, and by no more
 	// than a digit in pH, stand as well, though nobody has watched the display.
 	standApart = 18.0

@@ -127,7 +127,7 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 		"no_way_back": func(t *testing.T) (*stand, run.View) {
 			b := newStand(t, onlyAcid, nil)
 			b.hands = func(p *stand, n int, v run.View) bool {
-				p.add(v.Titrant, v.Advice.Drops+20)
+				p.add(v.Titrant, v.Advice.Drops+60)
 				return true
 			}
 			return b, b.until("no_way_back")
