@@ -38,7 +38,7 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
-	if adv.Do != Add || r.Now.Settled || r.Now.Age >= clearAge {
+	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.Age >= longAge {
 		return adv // what is not better known by then is given on, as far as it is safe
 	}
 	// Would waiting change the dose? Ask again as if the reading were final.
@@ -130,7 +130,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
-	case !r.Now.Settled && r.Now.Age < clearAge:
+	case !r.Now.Settled && !r.Now.best() && r.Now.Age < longAge:
 		adv.Do, adv.Reason = Wait, Settling
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
@@ -223,7 +223,7 @@ func choose(opts []option) int {
 // stuck is the advice when not one drop is safe.
 func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 	switch {
-	case !r.Now.Settled && !r.Now.best():
+	case !r.Now.Settled && !r.Now.best() && r.Now.Age < longAge:
 		adv.Do, adv.Reason = Wait, Settling
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom

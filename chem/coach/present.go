@@ -55,6 +55,8 @@ const (
 	// the beaker was touched, s, is as good as it gets.
 	bestShare = 1.1
 	bestAge   = 45.0
+	longShare = 1.35  // the same for one that has had three minutes
+	longAge   = 220.0 // from here on what is safe is given, however vague it is
 	// From here on, in spreads of a display at rest, the late part of a value that
 	// stands is worth another look before anybody is sent home.
 	lateSDs = 1.6
@@ -66,7 +68,7 @@ const (
 // that stands, a reading that has had its time, or one that is as good as it gets.
 func (p Present) best() bool {
 	return p.Stands || p.Age >= doneAge || p.Settled && p.SD <= bestShare*p.FinalSD && p.Age >= bestAge ||
-		p.Age >= clearAge && p.SD <= lateSDs*p.FinalSD
+		p.Age >= clearAge && p.SD <= longShare*p.FinalSD
 }
 
 // rests reports whether the reading stands within the tolerance where it will end.
