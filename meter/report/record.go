@@ -30,7 +30,7 @@ type Record struct {
 	Calibrations []calib.Calibration  `json:"calibrations"`
 	Verified     []calib.Verification `json:"checked,omitempty"` // in standards, in the middle of the run
 	Changes      []Change             `json:"changes"`
-	Known        []string             `json:"known,omitempty"` // what was taken over from earlier runs
+	Known        []string             `json:"known,omitempty"`   // what was taken over from earlier runs
 	Amended      []string             `json:"amended,omitempty"` // what of the plan turned out to be otherwise
 	Cautions     []string             `json:"cautions"`
 	Sum          string               `json:"last_sum"` // of the journal: two copies with the same sum are the same
