@@ -384,6 +384,13 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	after = e.PH + p.x[iShift]
 	g := d.b.goalAt(p, d.bel.hist.Additions, d.stock, after)
 	dose := vol * g.perL
+	// What the unknowns alone lead to is not all that the readings say: an addition
+	// may have brought more or less than its drops.
+	c.Charge += g.missing + dose
+	if e, err = d.b.Model.SolveNear(&c, e.PH, e.Strength); err != nil {
+		return math.NaN(), math.NaN(), math.NaN()
+	}
+	after = e.PH + p.x[iShift]
 	factor, scatter := g.lnSD*(g.pull+dose), dose*d.b.scatter(p.hyp, d.stock, n)
 	sd := math.Sqrt(g.sd*g.sd + factor*factor + scatter*scatter)
 	shift := func(k float64) float64 {
