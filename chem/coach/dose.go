@@ -1,11 +1,6 @@
 package coach
 
-import (
-	"math"
-
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/linalg"
-)
+import "math"
 
 // The chance of passing aim + tolerance that an addition may have. The first one
 // rests on labels alone: nothing has been seen yet of how the beaker answers. One
@@ -30,106 +25,6 @@ func (bel *Belief) limit(stock int) float64 {
 		return firstChance
 	}
 	return maxChance
-}
-
-// goal is a shown pH as seen from one posterior: the charge that is missing
-// there, its spread, and what a litre of one stock brings.
-type goal struct {
-	missing float64 // charge of the beaker held there; its sign says on which side we are
-	sd      float64 // of missing, given the factor of the stock
-	perL    float64 // charge of a litre of the stock, at the most probable factor
-	lnSD    float64 // of ln(factor of the stock)
-	pull    float64 // change of missing per unit of ln(factor)
-}
-
-// goalAt looks from posterior p at a shown pH and a stock.
-func (b *Bench) goalAt(p *posterior, adds []Addition, stock int, shown float64) goal {
-	md := *p.aim.medium
-	b.dilute(&md, p, adds, stock, shown)
-	lv := b.levelAt(p.hyp, adds, len(adds), p.x, shown, &md)
-	a := p.predict(lv)
-	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, len(adds)), w: make([]float64, len(p.v))}
-	u.grad[iDropper+b.Stocks[stock].Dropper] = 1
-	u.grad[iDropper+b.droppers()+stock] = 1
-	for i := range u.w {
-		u.w[i] = linalg.Dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
-	}
-	q, _ := b.Model.ChargeIn(shown-p.x[iShift], &md, &p.hyp.stocks[stock])
-	f := b.factors(p.hyp, p.x)
-	g := goal{missing: a.mean, perL: q * f.drops[stock]}
-	vu, va, c := p.cov(u, u), p.cov(a, a), p.cov(a, u)
-	g.lnSD = math.Sqrt(max(vu, 1e-12))
-	g.pull = c / max(vu, 1e-12)
-	g.sd = math.Sqrt(max(va-c*c/max(vu, 1e-12), 0))
-	return g
-}
-
-// dilute makes of the medium of the aim, which the strongest stock leads to, that
-// of the beaker once this one has brought it to a shown pH: where so much of a
-// weak one is needed that its water counts, it is another.
-func (b *Bench) dilute(md *chem.Medium, p *posterior, adds []Addition, stock int, shown float64) {
-	ph := shown - p.x[iShift]
-	c := b.beaker(p.hyp, adds, len(adds), p.x)
-	missing, _ := b.Model.ChargeIn(ph, md, &c)
-	per, _ := b.Model.ChargeIn(ph, md, &p.hyp.stocks[stock])
-	v := -missing / per
-	if !(v > waterCounts*c.Water && v < c.Water) {
-		return
-	}
-	c = c.Plus(v, p.hyp.stocks[stock])
-	b.Model.BalanceIn(ph, md, &c)
-	if !md.Made() {
-		*md = *p.aim.medium
-	}
-}
-
-// waterCounts is how much of the water in the beaker a stock brings, from which
-// on that shows in the medium: in 1 mol/kg of citrate it moves pH by 0.002.
-const waterCounts = 0.01
-
-// The factor of a stock is log-normal with a spread that may be large; the
-// chance is summed over these many equal steps of its standard normal.
-const (
-	nodes    = 25
-	nodeSpan = 4.2
-)
-
-var nodeZ, nodeWeight = normalNodes()
-
-func normalNodes() (z, w [nodes]float64) {
-	sum := 0.0
-	for i := range nodes {
-		z[i] = -nodeSpan + 2*nodeSpan*float64(i)/(nodes-1)
-		w[i] = math.Exp(-z[i] * z[i] / 2)
-		sum += w[i]
-	}
-	for i := range w {
-		w[i] /= sum
-	}
-	return z, w
-}
-
-// chance that the beaker ends beyond the goal, in the direction dir of pH,
-// when vol litres (nominal) with relative scatter rel are added.
-func (g goal) chance(dir, vol, rel float64) float64 {
-	low, high := g.beyond(dir, vol, rel, nodeZ[0]), g.beyond(dir, vol, rel, nodeZ[nodes-1])
-	if max(low, high) < 1e-7 || min(low, high) > 1-1e-7 {
-		return (low + high) / 2
-	}
-	total := 0.0
-	for i, z := range nodeZ {
-		total += nodeWeight[i] * g.beyond(dir, vol, rel, z)
-	}
-	return total
-}
-
-// beyond is the chance for one value of the factor, z standard deviations
-// from its most probable one.
-func (g goal) beyond(dir, vol, rel, z float64) float64 {
-	u := g.lnSD * z
-	add := vol * g.perL * math.Exp(u)
-	sd := math.Sqrt(g.sd*g.sd + add*add*rel*rel)
-	return phi(dir * (g.missing + g.pull*u + add) / max(sd, 1e-18))
 }
 
 // option is a stock with the largest number of drops that is safe.
@@ -314,58 +209,6 @@ func (d *dosing) ends(n float64) float64 {
 	off, near := after-d.bel.posts[0].aim.shown, endsWithin*d.b.Tolerance
 	return phi((near-off)/sd) - phi((-near-off)/sd)
 }
-
-// Half is half a drop: touched off at the wall of the beaker and rinsed in.
-const half = 0.5
-
-// finest takes half a drop of the weakest stock where not one whole drop was
-// safe. Once a person has seen that a drop is a large one here, and agreed to go
-// on, a drop may take a greater chance to pass, and its mean may pass the aim by a
-// part of the tolerance; once he has agreed again, what lands nearest is given.
-func finest(all []dosing, opts []option, room float64, agreed int, off float64) {
-	least := 0
-	for i := range opts {
-		if opts[i].drops >= 1 {
-			return
-		}
-		if opts[i].charge < opts[least].charge {
-			least = i
-		}
-	}
-	d, o := &all[least], &opts[least]
-	best := math.Inf(1)
-	for _, n := range []float64{1, half} {
-		if n*d.b.Stocks[d.stock].Drop.Litres() > room {
-			continue
-		}
-		c := d.chance(n)
-		after, _, _ := d.landing(n)
-		past := d.dir * (after - d.bel.posts[0].aim.shown)
-		if !mayGive(agreed, c, d.bel.limit(d.stock), past, off, d.b.Tolerance) || math.Abs(past) >= best {
-			continue
-		}
-		best, o.drops, o.chance = math.Abs(past), n, c
-	}
-}
-
-// mayGive reports whether a single drop or half of one may be given that passes
-// the limit with chance c, its mean past the aim by past, now that the reading is
-// off it by off.
-func mayGive(agreed int, c, limit, past, off, tolerance float64) bool {
-	switch agreed {
-	case 0:
-		return c <= limit && past <= 0
-	case 1:
-		return c <= agreedChance && past <= singlePast*tolerance
-	}
-	return math.Abs(past) < off
-}
-
-// What a person agrees to who has seen that a drop is a large one.
-const (
-	agreedChance = 0.10 // chance to pass the tolerance
-	singlePast   = 0.5  // part of the tolerance by which the mean of a single drop may pass the aim
-)
 
 // landing is the settled reading to expect after n drops, with its central
 // 95 %, from the likeliest account.

@@ -1,0 +1,56 @@
+package run
+
+// IntentKind is what a person can want of a run.
+type IntentKind uint8
+
+const (
+	// WantAdd records an addition that was made.
+	WantAdd IntentKind = iota
+	// WantUndo withdraws the latest addition in force.
+	WantUndo
+	// WantConfirm answers a check: with a Code, that this is it; without, that it was
+	// looked at and is as planned. ML is a new mark, where one is asked for.
+	WantConfirm
+	// WantRemark records words.
+	WantRemark
+	// WantEnd closes the run.
+	WantEnd
+	// WantCorrect restates an addition: another count, titrant or both.
+	WantCorrect
+	// WantDose says that the drops of the order fall: so many until now.
+	WantDose
+	// WantDecline says that nothing of the order was given.
+	WantDecline
+	// WantImmersed says that the electrode is in the beaker now.
+	WantImmersed
+	// WantBottle brings another titrant to the plate.
+	WantBottle
+	// WantRead takes a value that was read off the display and typed.
+	WantRead
+	// WantWarm says how warm the beaker is, by a thermometer.
+	WantWarm
+	// WantCheck is a step of a check of the electrode in standards; Code says which.
+	WantCheck
+	// WantUnamend withdraws an amendment of the plan: that of Code, else the latest.
+	WantUnamend
+	// WantNote puts on record what was weighed, a lot, or a name: see ParseNote.
+	WantNote
+)
+
+// Intent is something a person wants.
+type Intent struct {
+	ID      int64 // of the front end, rising; comes back in View.Heard and in the Answer
+	Kind    IntentKind
+	Titrant string  // for WantAdd and WantDose; for WantCorrect empty when it was the right one
+	Drops   float64 // for WantAdd, WantCorrect and WantDose, in drops
+	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
+	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as ParseBottle reads it, standards to check in
+	Seq     int64   // for WantCorrect, Entry.Seq of the addition; 0 for the latest in force
+	Code    string  // for WantRemark: what the person did, for programs; the text is the answer then; for WantConfirm and WantUnamend: of what; for WantCheck a step of the journal
+	Sure    bool    // the amount, or the value, was asked about, and it is meant
+
+	PH       float64 // for WantRead, with the digits that were typed
+	Decimals int
+	Stands   bool    // the display stands at it
+	TempC    float64 // for WantWarm, °C
+}

@@ -1,0 +1,76 @@
+package tui
+
+import (
+	"strings"
+	"unicode"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/meter/run"
+)
+
+func (m *Model) pressRemark(string) tea.Cmd {
+	m.mode, m.line = remarking, nil
+	return nil
+}
+
+func (m *Model) pressNote(string) tea.Cmd {
+	m.mode, m.line = noting, nil
+	return nil
+}
+
+// typing reports whether keys are characters of a line.
+func (k mode) typing() bool {
+	return k == remarking || k == bottling || k == noting || k == explaining || k == checking || k == marking
+}
+
+func (m *Model) pressBottle(string) tea.Cmd {
+	m.mode, m.line = bottling, nil
+	return nil
+}
+
+// longestLine is how many characters a remark may have.
+const longestLine = 400
+
+func (m *Model) pressInLine(key string) {
+	switch key {
+	case "enter":
+		m.endLine(strings.TrimSpace(string(m.line)))
+	case "esc", "ctrl+c":
+		m.mode = running
+		m.take(say("nothing of it is recorded"))
+	case "backspace":
+		m.line = m.line[:max(len(m.line)-1, 0)]
+	default:
+		if r := []rune(key); len(r) == 1 && unicode.IsPrint(r[0]) && len(m.line) < longestLine {
+			m.line = append(m.line, r[0])
+		}
+	}
+}
+
+// endLine takes the line that was typed.
+func (m *Model) endLine(text string) {
+	was := m.mode
+	bottle := was == bottling
+	m.mode = running
+	switch {
+	case was == checking:
+		m.take(check(run.CheckOut, text))
+	case was == explaining:
+		m.take(explained(*m.reason, text))
+	case was == marking:
+		m.take(marked(*m.reason, text))
+	case text == "" && was == noting:
+		m.take(say("nothing is noted"))
+	case was == noting:
+		m.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})
+	case text == "" && bottle:
+		m.take(sorry("no bottle was named: + NaOH 0.1 M Enter"))
+	case text == "":
+		m.take(sorry("an empty remark is not recorded"))
+	case bottle:
+		m.take(answer{want: &run.Intent{Kind: run.WantBottle, Text: text}})
+	default:
+		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
+	}
+}

@@ -1,0 +1,79 @@
+package tui
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/halfdrop/tui/screen"
+)
+
+// splitAmount parts "0.6 mL NaOH 1 M" into "0.6m" and "NaOH 1 M".
+func splitAmount(text string) (number, name string) {
+	i := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) })
+	if i < 0 {
+		i = len(text)
+	}
+	number, rest := strings.ReplaceAll(text[:i], ",", "."), strings.TrimSpace(text[i:])
+	unit, name, _ := strings.Cut(rest, " ")
+	switch strings.ToLower(unit) {
+	case "m", "ml":
+		return number + "m", strings.TrimSpace(name)
+	case "d", "drop", "drops":
+		return number, strings.TrimSpace(name)
+	}
+	return number, rest
+}
+
+// findTitrant is the one titrant whose name is, or begins with, the words
+// given; case does not matter.
+func findTitrant(all []string, words string) (string, error) {
+	var found []string
+	for _, t := range all {
+		if strings.EqualFold(t, words) {
+			return t, nil
+		}
+		if strings.HasPrefix(strings.ToLower(t), strings.ToLower(words)) {
+			found = append(found, t)
+		}
+	}
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		return "", fmt.Errorf("no titrant of the plan is called %q; there are: %s", words, strings.Join(all, ", "))
+	}
+	return "", fmt.Errorf("%q may be %s", words, strings.Join(found, " or "))
+}
+
+// spoken are the lines that can be typed, with what they do.
+var spoken = [][2]string{
+	{"(an empty line)", "all are in: record the addition as ordered; else say how things stand"},
+	{"d", "the first drop falls: the order stays as it is until you say that all are in"},
+	{"n", "nothing of what is ordered was given"},
+	{"6", "record 6 drops; 0.5 is half a drop"},
+	{"0.6 mL", "record 0.6 mL"},
+	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
+	{"t", "choose another titrant for what is recorded next"},
+	{"u", "withdraw the latest addition, or an amendment of the plan; asks why"},
+	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
+	{"c", "answer a CHECK: looked, it is as planned, go on; c 230 with a new mark of 230 mL, where it is about that"},
+	{"y", "answer a CHECK: yes, that is it; the plan is amended by it"},
+	{"i", "the electrode is in the beaker now"},
+	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},
+	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL, bottle B7 when its drops are of 40 µL and it is remembered as B7; dropper and opened say more of it"},
+	{"r words", "write a remark into the record"},
+	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},
+	{"s", "say how things stand; in a run by hand: the display stands at the latest value"},
+	{"7.42", "in a run by hand: what the display shows; 7.42 s when it stands"},
+	{"21.5 C", "in a run by hand: the temperature of the beaker, °C"},
+	{"a", "list the additions"},
+	{"q", "end the run; asks first"},
+	{"?", "this list"},
+}
+
+func (p *plain) help() {
+	for _, s := range spoken {
+		p.print("%s: %s", s[0], s[1])
+	}
+	p.print("%s", screen.Caution)
+}
