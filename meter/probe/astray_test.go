@@ -51,3 +51,19 @@ func TestAStepIsForgotten(t *testing.T) {
 	require.InDelta(t, math.Exp(-1)+0.5, again.way(again.base-0.5), 1e-3, "two steps add up")
 	require.InDelta(t, 1, later.loosened().fresh, 0, "the last drop has only just fallen")
 }
+
+// TestNoEndBeyondTheScale: an electrode that is pulled out of the beaker, or dries,
+// seems to go anywhere; no end is said that no meter can show.
+func TestNoEndBeyondTheScale(t *testing.T) {
+	k := Track(Unknown()).Resolve(0.01)
+	for i := range 12 {
+		k = k.Push(float64(i), 7)
+	}
+	for i := range 40 {
+		k = k.Push(float64(12+i), math.Round(100*(7+0.01*float64(i*i)))/100)
+		if e := k.Estimate(float64(12 + i)); !math.IsNaN(e.End) {
+			require.GreaterOrEqual(t, e.End, -2.0)
+			require.LessOrEqual(t, e.End, 16.0, "%+v", e)
+		}
+	}
+}

@@ -45,8 +45,10 @@ const (
 	nearly    = 1.25   // times FinalSD: not worth waiting for
 	leastSD   = 0.0015 // pH: no electrode repeats better (derived from drifts of 0.1 mV in 30 s)
 	betweenR  = 0.6    // of the spread between cells, left after the horizon
-	restDoubt = 0.15   // of the late part: none is one exponential
-	restShare = 0.01   // and of a share that does not show
+	leastEnd  = -2.0   // pH that a meter shows, at the least and at the most
+	mostEnd   = 16.0
+	restDoubt = 0.15 // of the late part: none is one exponential
+	restShare = 0.01 // and of a share that does not show
 )
 
 // Estimate judges the readings at time now, s.
@@ -99,6 +101,10 @@ func (b *bank) judged(k *Tracker) (e Estimate, ripe bool) {
 	}
 	e = Estimate{State: Settling, End: s.end, Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
 	e.SD, e.FinalSD = spreads(b.way(s.end))
+	if on := math.Min(math.Max(e.End, leastEnd), mostEnd); on != e.End { // carried on too far: no beaker is there
+		e.SD = math.Hypot(e.SD, e.End-on)
+		e.End = on
+	}
 	// What the late part of a step holds back is forgotten more slowly than one
 	// waits: it is no reason to wait on.
 	now, final := spreads(b.went + math.Abs(s.end-b.base))
