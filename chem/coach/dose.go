@@ -165,13 +165,21 @@ func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
 func (d *dosing) safe(most float64) option {
 	most = math.Floor(min(most, d.most()))
 	o := d.option(d.within(0, most, d.bel.limit(d.stock)))
-	if o.drops >= most || len(d.bel.hist.Additions) == 0 || d.bel.unnamed() {
+	if o.drops >= most || len(d.bel.hist.Additions) == 0 || d.bel.unnamed() || d.vague() {
 		return o
 	}
 	if last := d.within(o.drops, most, lastChance); last > o.drops && d.ends(last) >= lastShare {
 		return d.option(last)
 	}
 	return o
+}
+
+// vague reports whether the way to the aim is so little known that no addition may
+// well be the last: not even one that leads to the aim itself in the mean.
+func (d *dosing) vague() bool {
+	const widest = 1.69 // tolerances: a spread of which less than lastShare is within endsWithin
+	sd := math.Hypot(d.mid.sd, d.mid.lnSD*(d.mid.pull-d.mid.missing))
+	return sd > widest*math.Abs(d.limit[0].missing-d.mid.missing)
 }
 
 // option is the stock with a number of drops.
