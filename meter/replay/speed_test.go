@@ -96,8 +96,8 @@ func TestSpeedByRatio(t *testing.T) {
 		limit, bytes float64
 	}{
 		{"open", "scan", 7.5, 800e6},
-		{"decision", "pH", 800, 330e3},
-		{"odd decision", "pH", 2400, 440e3},
+		{"decision", "pH", 700, 330e3},
+		{"odd decision", "pH", 2000, 440e3},
 		{"estimate", "pH", 6, 10},
 		{"reading", "pH", 85, 34e3},
 	} {
