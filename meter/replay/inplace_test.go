@@ -40,17 +40,17 @@ func TestFoldInPlaceIsStep(t *testing.T) {
 				pure, err = run.Step(pure, e)
 				require.NoError(t, err)
 			}
-			if i%31 == 0 {
+			if i%23 == 0 {
 				kept, seen = append(kept, f.State), append(seen, address.ReplaceAllString(picture(pure), ""))
 			}
 		}
 		for i := range kept {
 			looks++
-			require.Equal(t, seen[i], address.ReplaceAllString(picture(kept[i]), ""), "%s, event %d", name, 31*i)
+			require.Equal(t, seen[i], address.ReplaceAllString(picture(kept[i]), ""), "%s, event %d", name, 23*i)
 		}
 	}
 	t.Logf("%d looks compared", looks)
-	assert.Greater(t, looks, 20)
+	assert.Greater(t, looks, 30)
 }
 
 // address is that of something in memory, which two equal views may have apart.

@@ -49,11 +49,7 @@ func (s *State) know(known json.RawMessage) error {
 	if len(known) == 0 {
 		return nil
 	}
-	var t bench.Taken
-	err := json.Unmarshal(known, &t)
-	if err == nil {
-		err = t.Valid()
-	}
+	t, err := parseTaken(known)
 	if err != nil {
 		return fmt.Errorf("what is known of the bottle: %w", err)
 	}

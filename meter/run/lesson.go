@@ -15,16 +15,20 @@ func (s *State) takeOver(known json.RawMessage) error {
 	if len(known) == 0 {
 		return nil
 	}
-	var t bench.Taken
-	err := json.Unmarshal(known, &t)
-	if err == nil {
-		err = t.Valid()
-	}
+	t, err := parseTaken(known)
 	if err != nil {
 		return fmt.Errorf("run: what the journal takes over: %w", err)
 	}
 	s.taken = &t
 	return nil
+}
+
+// parseTaken reads what an event takes over from earlier runs.
+func parseTaken(known json.RawMessage) (t bench.Taken, err error) {
+	if err = json.Unmarshal(known, &t); err == nil {
+		err = t.Valid()
+	}
+	return t, err
 }
 
 // Taken is what was taken over from earlier runs; nil for nothing.
