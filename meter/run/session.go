@@ -111,6 +111,7 @@ func (s *Session) Run(ctx context.Context) error {
 			in := s.giving.in
 			s.answer(in, "", s.drip(s.now()))
 		case <-s.wake:
+			s.takeWaiting(reports) // what was read before a key counts before it
 			s.carryOut()
 		case <-tick.C:
 			s.watchClock()

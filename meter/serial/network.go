@@ -193,7 +193,7 @@ var stdin = struct {
 }{ended: make(chan struct{})}
 
 // InputEnded is closed when all of standard input has been read as the lines of
-// a meter.
+// a meter, and all that came of it has been reported.
 func InputEnded() <-chan struct{} { return stdin.ended }
 
 // openStdin reads lines from standard input.
@@ -216,7 +216,7 @@ type pipe struct {
 	closed chan struct{}
 	once   sync.Once
 	held   []byte
-	ended  chan struct{} // closed when all has been read
+	ended  chan struct{} // closed when all has been read and reported
 	last   sync.Once
 }
 
@@ -242,6 +242,9 @@ func newPipe(r io.Reader, ended chan struct{}) *pipe {
 	return p
 }
 
+// over says that the end has been read and reported.
+func (p *pipe) over() { p.last.Do(func() { close(p.ended) }) }
+
 // Read returns 0, nil after readTimeout without a byte.
 func (p *pipe) Read(b []byte) (int, error) {
 	if len(p.held) == 0 {
@@ -255,7 +258,6 @@ func (p *pipe) Read(b []byte) (int, error) {
 			return 0, nil
 		case p.held, open = <-p.in:
 			if !open {
-				p.last.Do(func() { close(p.ended) })
 				return 0, errInputEnded
 			}
 		}

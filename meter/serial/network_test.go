@@ -193,6 +193,37 @@ func TestPipe(t *testing.T) {
 	assert.Error(t, err)
 }
 
+// TestEndOfInputIsReportedFirst: who ends the run at the end of the lines has been
+// told of the end before. The run ended without, now and then.
+func TestEndOfInputIsReportedFirst(t *testing.T) {
+	ended := make(chan struct{})
+	p := newPipe(strings.NewReader("7.02 pH\n"), ended)
+	s, err := open(Config{Name: Stdin, Retry: 10 * time.Millisecond}, func(Config) (port, error) { return p, nil },
+		func() ([]Info, error) { return nil, nil })
+	require.NoError(t, err)
+	ctx, cancel := context.WithCancel(t.Context())
+	out, done := make(chan meter.Report), make(chan error, 1)
+	go func() { done <- s.Run(ctx, out) }()
+	for r := range out {
+		if r.Kind == meter.GotReading {
+			break
+		}
+	}
+	select {
+	case <-ended:
+		t.Error("the end is on its way, and nobody was told of it")
+	case <-time.After(4 * readTimeout):
+	}
+	for r := range out {
+		if r.Kind == meter.GotLink && r.Link == meter.Lost {
+			break
+		}
+	}
+	<-ended
+	cancel()
+	<-done
+}
+
 func TestPipeThatWaits(t *testing.T) {
 	r, w := io.Pipe()
 	defer w.Close()

@@ -121,6 +121,9 @@ func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
 				return ctx.Err()
 			}
 			t.tell(broke, lostWords(s.current(), err), err)
+			if in, ok := p.(*pipe); ok && errors.Is(err, errInputEnded) {
+				in.over()
+			}
 			t.slacken()
 		}
 		var err error
