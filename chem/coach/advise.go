@@ -22,6 +22,7 @@ const (
 	sureInside = 0.95
 	handsOff   = 0.8  // chance to end within the tolerance from which on it is left alone
 	mistakeAt  = 0.86 // probability of any mistake at which it is named
+	stillAt    = 0.65 // and down to which it is asked about still: a question does not come and go
 	// A mistake is named beside the likeliest one from this share of its probability.
 	suspectShare = 0.15
 	// Probability of any mistake from which a small step is called a probe.
@@ -111,7 +112,7 @@ func (a Advice) effect(b *Bench) float64 {
 func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) {
+	if ms, w := bel.suspects(); w >= r.accuses() && !r.allConfirmed(ms) {
 		if !r.Now.clear() || r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
 			adv.Do, adv.Reason = Wait, Settling
 			return adv

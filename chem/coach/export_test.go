@@ -171,3 +171,9 @@ func (bel Belief) Codes() (out []string) {
 	}
 	return out
 }
+
+// Suspicion is the probability of any mistake.
+func (bel *Belief) Suspicion() float64 {
+	_, w := bel.suspects()
+	return w
+}

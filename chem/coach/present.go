@@ -93,6 +93,15 @@ type Request struct {
 	History   History // with the settled readings of the earlier compositions only
 	Now       Present
 	Confirmed []string // codes of what a person has looked at and wants to go on with
+	Asked     bool     // a mistake is asked about already, on this composition
+}
+
+// accuses is the probability of any mistake at which it is named.
+func (r Request) accuses() float64 {
+	if r.Asked {
+		return stillAt
+	}
+	return mistakeAt
 }
 
 // allConfirmed reports whether a person has already looked at the likeliest of
