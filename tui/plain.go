@@ -36,7 +36,10 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options
 			p.see(v)
 		case text, ok := <-lines:
 			if !ok {
-				if lines = nil; o.Again && !p.typed {
+				switch lines = nil; {
+				case ctx.Err() != nil:
+					return nil // it was left before its lines ended
+				case o.Again && !p.typed:
 					return nil // nobody is there, who could have left the run: it is not closed
 				}
 				p.mode = ending

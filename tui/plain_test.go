@@ -162,7 +162,6 @@ func TestPlainEndOfInput(t *testing.T) {
 	})
 }
 
-// TestPlainASCII: nothing but ASCII and no control codes, whatever is in the plan.
 // A run that was taken up again where nobody ever types was not left by anybody,
 // and can be gone on with.
 func TestPlainWithoutAnybody(t *testing.T) {
@@ -199,6 +198,7 @@ func TestPlainQuestions(t *testing.T) {
 	})
 }
 
+// TestPlainASCII: nothing but ASCII and no control codes, whatever is in the plan.
 func TestPlainASCII(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		k := speak(t, tui.Options{ASCII: true})

@@ -210,3 +210,15 @@ func TestPlainPracticeWithoutFaults(t *testing.T) {
 	p.Faults = nil
 	assert.Contains(t, plainly(t, newFake(), p, advising(6), "f"), "No fault is to be named")
 }
+
+// Who leaves a practice run goes on with it later: it is not ended, not even where
+// the end of what is typed is seen first.
+func TestLeavingIsNoEnd(t *testing.T) {
+	for range 100 {
+		f := newFake()
+		plainly(t, f, alone(true), advising(6))
+		for _, in := range f.wants() {
+			require.NotEqual(t, run.WantEnd, in.Kind)
+		}
+	}
+}
