@@ -14,9 +14,12 @@ const (
 	waitGain    = 0.9 // dose now when at least this share of the dose on a final reading is safe
 	// Wait when a dose now would leave more of the way to the aim than one on a
 	// final reading: by this share of it, and by this part of the tolerance.
-	waitShare  = 0.25
-	waitPart   = 0.25
-	hitGain    = 0.05 // wait when a final reading raises the chance to land in tolerance by more
+	waitShare = 0.25
+	waitPart  = 0.25
+	hitGain   = 0.05 // wait when a final reading raises the chance to land in tolerance by more
+	// What will land in tolerance as likely as this is given on a vague reading: an
+	// addition more, now and then, costs less time than a wait before each.
+	likelyHit  = 0.8
 	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
 	surePast   = 0.975
 	sureInside = 0.95
@@ -36,7 +39,7 @@ func (b *Bench) Advise(r Request) Advice {
 	}
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
-	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) {
+	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && adv.hits() < likelyHit {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.Age >= longAge {

@@ -1,6 +1,7 @@
 package coach_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -11,14 +12,14 @@ import (
 )
 
 // TestNobodyWaitsForEver: a vague reading is waited for while that would change the
-// dose; after three minutes no more when it would become little better, and before
-// four minutes what is safe is given in any case.
+// dose; after four minutes no more when it would become little better, and before
+// five minutes what is safe is given in any case.
 func TestNobodyWaitsForEver(t *testing.T) {
 	for _, c := range []struct {
 		age, share float64 // s since the beaker was touched; spread now, times what it would become
 		waits      bool
 	}{
-		{170, 1.3, true}, {190, 1.3, false}, {190, 1.4, true}, {210, 1.4, true}, {230, 1.4, false}, {210, 3, true}, {230, 3, false},
+		{230, 1.3, true}, {250, 1.3, false}, {250, 1.4, true}, {270, 1.4, true}, {290, 1.4, false}, {270, 3, true}, {290, 3, false},
 	} {
 		r := rand.New(rand.NewPCG(13, 14))
 		waits, adds := 0, 0
@@ -41,4 +42,40 @@ func TestNobodyWaitsForEver(t *testing.T) {
 		require.Positive(t, waits+adds)
 		assert.Equal(t, c.waits, waits > adds, "%+v: %d wait, %d add", c, waits, adds)
 	}
+}
+
+// TestLikelyHitIsNotWaitedFor: a vague reading is waited for, but not where the
+// addition will land in tolerance very likely as it is.
+func TestLikelyHitIsNotWaitedFor(t *testing.T) {
+	r := rand.New(rand.NewPCG(75, 85))
+	likely, unlikely := 0, 0
+	for range 80 {
+		v := newVirtual(r)
+		h, last, _, _ := v.titrate(t)
+		y, sd := last.Aim-v.up*(0.03+0.05*r.Float64()), 0.006+0.008*r.Float64()
+		now := coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd, Settled: true, Age: 300}
+		late := v.bench.Advise(coach.Request{History: h, Now: now})
+		if late.Do != coach.Add {
+			continue
+		}
+		now.Age = 60
+		early := v.bench.Advise(coach.Request{History: h, Now: now})
+		switch p := v.lands(late); {
+		case p > 0.83:
+			likely++
+			assert.Equal(t, coach.Add, early.Do, "%.2f", p)
+		case p < 0.77:
+			unlikely++
+			assert.Equal(t, coach.Wait, early.Do, "%.2f", p)
+		}
+	}
+	assert.Greater(t, likely, 5)
+	assert.Greater(t, unlikely, 5)
+}
+
+// lands is the chance that an advised addition ends in tolerance, from its central 95 %.
+func (v *virtual) lands(a coach.Advice) float64 {
+	sd := (a.High - a.Low) / (2 * 1.96) * math.Sqrt2
+	off, tol := a.After-a.Aim, v.bench.Tolerance
+	return (math.Erf((tol-off)/sd) - math.Erf((-tol-off)/sd)) / 2
 }

@@ -49,14 +49,14 @@ const (
 	farShare   = 0.015
 	farAge     = 45.0
 	farTyped   = 150.0 // of values that are typed, which come one a minute
-	clearAge   = 180.0
+	clearAge   = 240.0
 	doneAge    = 400.0
 	// A reading that is no vaguer than this many times what it can be, this long after
 	// the beaker was touched, s, is as good as it gets.
 	bestShare = 1.1
 	bestAge   = 45.0
-	longShare = 1.35  // the same for one that has had three minutes
-	longAge   = 220.0 // from here on what is safe is given, however vague it is
+	longShare = 1.35  // the same for one that has had four minutes
+	longAge   = 280.0 // from here on what is safe is given, however vague it is
 	// From here on, in spreads of a display at rest, the late part of a value that
 	// stands is worth another look before anybody is sent home.
 	lateSDs = 1.6

@@ -69,15 +69,6 @@ func (d *Demand) besides() chem.Solution {
 	return s
 }
 
-// reagents are those that are in it beside the buffer.
-func (d *Demand) reagents() []table.Reagent {
-	var out []table.Reagent
-	for _, x := range d.With {
-		out = append(out, x.Reagent)
-	}
-	return out
-}
-
 // stock is what stands at the mark, of a solution in use: the same in less water.
 func (d *Demand) stock(s chem.Solution) chem.Solution {
 	s.Volume, s.Water = d.Volume, 0

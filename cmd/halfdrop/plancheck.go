@@ -13,13 +13,6 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func usageOr(err error) error {
-	if err == nil {
-		return nil
-	}
-	return usageError(plain(err))
-}
-
 // read takes the recipe apart, and the pH, temperature, titrant and volume that
 // it says into the demand, where no flag says another.
 func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {

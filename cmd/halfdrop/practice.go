@@ -92,9 +92,6 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	return c
 }
 
-// practiceFromHome is practice without any flag, for the home screen.
-func practiceFromHome(cmd *cobra.Command) error { return (&practiceFlags{}).run(cmd, nil) }
-
 func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	out := cmd.OutOrStdout()
 	switch {

@@ -53,7 +53,6 @@ type clumsy struct {
 	dir   float64
 	worst float64 // how far beyond the aim the beaker ever settled, made up
 	comp  chem.Composition
-	back  bool
 }
 
 func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clumsy {

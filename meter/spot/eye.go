@@ -44,8 +44,7 @@ type Eye struct {
 
 // seen is what is kept of a stretch that is over.
 type seen struct {
-	at   shape
-	said []Finding
+	at shape
 }
 
 // Open is an eye at the start of a run, t seconds on its clock.

@@ -90,7 +90,7 @@ func TestNeverStuck(t *testing.T) {
 // What is asked of the program, s.
 const (
 	soon       = 60.0  // of steady readings, until something is said
-	patient    = 240.0 // until which the coach may wait for a better reading of a steady one
+	patient    = 300.0 // until which the coach may wait for a better reading of a steady one
 	steadyFor  = 20.0  // how long the electrode has to have stood to be steady
 	steadyBy   = 0.006 // pH, and within what
 	again      = 60.0  // within which the same CHECK is the same
