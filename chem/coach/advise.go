@@ -20,7 +20,8 @@ const (
 	// What will land in tolerance as likely as this is given on a vague reading: an
 	// addition more, now and then, costs less time than a wait before each.
 	likelyHit  = 0.8
-	nameSD     = 0.03 // pH, spread of a reading above which no mistake is named
+	nameSD     = 0.03  // pH, spread of a reading above which no mistake is named
+	nameAge    = 180.0 // s that a better reading is waited for before one is named
 	surePast   = 0.975
 	sureInside = 0.95
 	handsOff   = 0.8  // chance to end within the tolerance from which on it is left alone
@@ -116,7 +117,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
 	if ms, w := bel.suspects(); w >= r.accuses() && !r.allConfirmed(ms) {
-		if !r.Now.clear() || r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
+		if !r.Now.clear() || r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
 			adv.Do, adv.Reason = Wait, Settling
 			return adv
 		}

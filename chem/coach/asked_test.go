@@ -1,6 +1,7 @@
 package coach_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -40,6 +41,18 @@ func TestQuestionStays(t *testing.T) {
 		case p > 0.88:
 			seen["sure"]++
 			assert.True(t, asks && still, "%.2f", p)
+			// On a vague reading a better one is waited for, three minutes at most.
+			vague := req
+			vague.Now.SD, vague.Now.FinalSD, vague.Asked = 0.015, 0.015, false
+			bel := v.bench.Believe(vague.With(0.015))
+			if bel.Suspicion() < 0.88 || math.Abs(y-v.bench.Target) > 0.35 {
+				break
+			}
+			seen["vague"]++
+			for age, named := range map[float64]bool{150: false, 170: false, 190: true, 235: true} {
+				vague.Now.Age = age
+				assert.Equal(t, named, v.bench.DecideOn(bel, vague).Do == coach.Check, "%.0f s", age)
+			}
 		case p > 0.67 && p < 0.84:
 			seen["wavering"]++
 			assert.False(t, asks, "%.2f", p)
@@ -49,7 +62,7 @@ func TestQuestionStays(t *testing.T) {
 			assert.False(t, asks || still, "%.2f", p)
 		}
 	}
-	for _, kind := range []string{"sure", "wavering", "doubtful"} {
+	for _, kind := range []string{"sure", "wavering", "doubtful", "vague"} {
 		assert.GreaterOrEqual(t, seen[kind], 3, kind)
 	}
 	t.Log(seen)
