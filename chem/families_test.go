@@ -173,10 +173,9 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 }
 
 // Strong buffers: the mean miss of the rows that are a pH or a pK is at most
-// 0.065, of those below an ionic strength of 1.2 at most 0.05. The goal of 0.06
-// for all is missed by one row, borate in 3 M perchlorate, 0.37 off: nobody has
-// measured how perchlorate and borate mix, and Felmy & Weare's binary parameters
-// lean on how chloride does. Without it the mean is 0.056.
+// 0.06, of those below an ionic strength of 1.2 at most 0.05. The largest is that
+// of tenfold phosphate-buffered saline, which makers say reads 6.8: isopiestic
+// data (Scharge 2015) and cells without a junction (Hershey 1989) both give 7.0 to 7.1.
 func TestStrongBuffers(t *testing.T) {
 	sum, n, low, nLow := 0.0, 0.0, 0.0, 0.0
 	for _, x := range misses(t) {
@@ -191,7 +190,7 @@ func TestStrongBuffers(t *testing.T) {
 		}
 	}
 	t.Logf("mean %.4f of %.0f, below 1.2 %.4f of %.0f", sum/n, n, low/nLow, nLow)
-	assert.Less(t, sum/n, 0.065)
-	assert.Less(t, low/nLow, 0.05)
+	assert.LessOrEqual(t, sum/n, 0.06)
+	assert.LessOrEqual(t, low/nLow, 0.05)
 	assert.Greater(t, nLow, 30.0)
 }
