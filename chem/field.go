@@ -50,6 +50,10 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 	for _, k := range list {
 		x := m[k]
 		if x <= least {
+			if x < -1e3*least { // less than nothing, and more than rounding
+				f.strength = math.NaN()
+				return
+			}
 			f.m[k] = 0
 			continue
 		}

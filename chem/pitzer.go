@@ -240,17 +240,21 @@ func (a *activity) pairs(f *field) (bp float64) {
 		var s pull
 		slopes := 0.0
 		for _, j := range f.on[:p] {
-			x := &row[j]
-			if x.nothing {
-				continue
+			x, mj, y := &row[j], f.m[j], &on[j]
+			switch {
+			case x.kind != indifferent:
+				v := x.b0 + x.b1*f.g[x.kind&3]
+				slopes += mj * (x.b1 * f.gp[x.kind&3])
+				s.b += mj * v
+				s.c += mj * x.c
+				y.b += mk * v
+				y.c += mk * x.c
+			case !x.nothing:
+				v := x.b0 + f.e[x.mix&15]
+				slopes += mj * f.ep[x.mix&15]
+				s.b += mj * v
+				y.b += mk * v
 			}
-			mj, y := f.m[j], &on[j]
-			v := x.b0 + x.b1*f.g[x.kind&3] + f.e[x.mix&15]
-			slopes += mj * (x.b1*f.gp[x.kind&3] + f.ep[x.mix&15])
-			s.b += mj * v
-			s.c += mj * x.c
-			y.b += mk * v
-			y.c += mk * x.c
 		}
 		if a.z[k] == 0 { // a neutral species with itself
 			s.b += mk * row[k].b0
@@ -274,13 +278,14 @@ func (a *activity) pairs(f *field) (bp float64) {
 func (a *activity) feels(f *field, k int) (s pull) {
 	row := a.pair[k*a.n : (k+1)*a.n]
 	for _, j := range f.on[:f.count] {
-		x := &row[j]
-		if x.nothing {
-			continue
+		x, mj := &row[j], f.m[j]
+		switch {
+		case x.kind != indifferent:
+			s.b += mj * (x.b0 + x.b1*f.g[x.kind&3])
+			s.c += mj * x.c
+		case !x.nothing:
+			s.b += mj * (x.b0 + f.e[x.mix&15])
 		}
-		mj := f.m[j]
-		s.b += mj * (x.b0 + x.b1*f.g[x.kind&3] + f.e[x.mix&15])
-		s.c += mj * x.c
 	}
 	for i := range a.close {
 		if x := &a.close[i]; x.i == k || x.j == k {

@@ -153,15 +153,16 @@ var highestH, lowestH = math.Pow(10, -lowestPH), math.Pow(10, -highestPH)
 // Newton's method from h, inside a bracket that it tightens, until a step is
 // smaller than enough.
 //
-// For ln(P/N) it takes 2(P−N)/(P+N), which is the same to third order, while
-// that is small. Convergence is quadratic. It returns the moments from which
+// ln(P/N) is 2 artanh t with t = (P−N)/(P+N), of which three terms are taken
+// while t is small. Convergence is quadratic. It returns the moments from which
 // the last step was made, and that step.
 func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (next float64, s moments, step float64, ok bool) {
 	hi, lo := highestH*1.3, lowestH/1.3
 	for range 200 {
 		s = m.at(h, md, c)
-		f := 2 * (s.pos - s.neg) / (s.pos + s.neg)
-		if math.Abs(f) > 0.3 {
+		t := (s.pos - s.neg) / (s.pos + s.neg)
+		f := 2 * t * (1 + t*t*(1./3+t*t*(1./5)))
+		if math.Abs(t) > 0.5 {
 			f = math.Log(s.pos / s.neg)
 		}
 		if f > 0 {
