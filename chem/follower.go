@@ -70,7 +70,7 @@ func (fo *follower) next(m *Model, md *Medium, step float64) bool {
 		}
 		dw /= 4
 	case fo.steps > 1 && below > 0:
-		theta := math.Max(-4, math.Min(0.9, top/below))
+		theta := max(-4, min(0.9, top/below))
 		rest := 0.0
 		for _, k := range m.act.wanted {
 			f := d[k]

@@ -158,7 +158,8 @@ func grow(v, d float64) float64 {
 
 // expNear is e^d for |d| up to 0.1.
 func expNear(d float64) float64 {
-	return 1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120+d*(1./720+d*(1./5040)))))))
+	d2 := d * d
+	return (1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040))))
 }
 
 // oddPower is x to an odd power n.
@@ -268,32 +269,4 @@ func (m *Model) around(f *field, mol, lnG *[maxLocal]float64, all bool) (strengt
 		lnG[k] = g * m.act.z[k] * m.act.z[k]
 	}
 	return sum / 2, 0
-}
-
-// along brings a medium that is near to the ionic strength of what is in it now,
-// by the law of Debye and Hückel and the rest in proportion: most of the way,
-// where a composition changes by a few parts in a hundred.
-func (m *Model) along(md *Medium, fo *follower) {
-	i := 0.0
-	for k := range m.act.n {
-		i += fo.mol[k] * m.act.z[k] * m.act.z[k]
-	}
-	i /= 2
-	ratio := i/md.strength - 1
-	if !(math.Abs(ratio) < 0.2) || i > strengthLimit {
-		return
-	}
-	before := m.guggenheim(md.strength)
-	change := m.guggenheim(i) - before
-	for _, k := range m.act.wanted {
-		z2 := m.act.z[k] * m.act.z[k]
-		fo.d[k] = z2*change + (md.lnG[k]-z2*before)*ratio
-	}
-	m.shift(md, &fo.d, md.lnWater*ratio)
-}
-
-// guggenheim is ln γ of an ion of one charge by the convention for chloride.
-func (m *Model) guggenheim(strength float64) float64 {
-	root := math.Sqrt(strength)
-	return -3 * m.act.aPhi * root / (1 + 1.5*root)
 }

@@ -61,9 +61,10 @@ type triplesWith struct {
 type activity struct {
 	aPhi     float64 // Debye–Hückel, kg^½ mol^−½, for ln γ and the osmotic coefficient
 	n        int
-	row      [maxLocal]int     // in the table of ions
-	z        [maxLocal]float64 // charge numbers
-	pair     []pairAt          // n × n
+	row      [maxLocal]int      // in the table of ions
+	z        [maxLocal]float64  // charge numbers
+	pair     []pairAt           // n × n
+	with     [maxLocal][]pairAt // the rows of it
 	close    []closeAt
 	triple   []triplesWith
 	twos     bool    // pairs of two and two are possible
@@ -118,6 +119,7 @@ func newActivity(t Celsius, named []int) *activity {
 	}
 	for k := range a.n {
 		a.everyone = append(a.everyone, uint8(k))
+		a.with[k] = a.pair[k*a.n : (k+1)*a.n]
 	}
 	for k := 1; k < mixingKinds; k++ {
 		if used[k] {
@@ -211,9 +213,9 @@ func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (
 		list = a.everyone
 	}
 	for _, k := range list {
-		x := f.pull[k]
+		x := &f.pull[k]
 		if f.m[k] == 0 {
-			x = a.feels(f, int(k))
+			*x = a.feels(f, int(k))
 		}
 		z := a.z[k]
 		lnG[k] = z*z*big + math.Abs(z)*sum.c + 2*x.b + f.z*x.c
@@ -236,7 +238,7 @@ const molarMassOfWater = 0.0180153
 func (a *activity) pairs(f *field) (bp float64) {
 	on := &f.pull
 	for p, k := range f.on[:f.count] {
-		mk, row := f.m[k], a.pair[int(k)*a.n:(int(k)+1)*a.n]
+		mk, row := f.m[k], a.with[k]
 		var s pull
 		slopes := 0.0
 		for _, j := range f.on[:p] {
@@ -276,7 +278,7 @@ func (a *activity) pairs(f *field) (bp float64) {
 
 // feels is the pull on an ion of which there is no more than a trace.
 func (a *activity) feels(f *field, k int) (s pull) {
-	row := a.pair[k*a.n : (k+1)*a.n]
+	row := a.with[k]
 	for _, j := range f.on[:f.count] {
 		x, mj := &row[j], f.m[j]
 		switch {

@@ -66,11 +66,6 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	var fo follower
 	m.strongIons(c, &base, &fo.field)
 	h := math.Exp(-math.Ln10 * ph)
-	if m.law == pitzerLaw && !crude {
-		fo.mol = base
-		m.molalities(h, md, c, &fo.mol)
-		m.along(md, &fo)
-	}
 	enough := fairly
 	if crude {
 		enough = roughly
@@ -171,7 +166,11 @@ func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (
 			lo = h
 		}
 		step = -f / (s.posH/s.pos - s.negH/s.neg)
-		next = grow(h, step)
+		if d := step * (step * (1. / 12)); math.Abs(step) < 1.5 { // e^step after Padé: nearer than the step is
+			next = h * (1 + d + step/2) / (1 + d - step/2)
+		} else {
+			next = h * math.Exp(step)
+		}
 		if math.Abs(step) < enough {
 			return next, s, step, next < highestH && next > lowestH
 		}
