@@ -73,6 +73,7 @@ func TestWhatNoPHIsGivenFor(t *testing.T) {
 	}{
 		{"empty", water(0.1, 25), chem.ErrEmpty},
 		{"only a zero amount", dissolve(t, water(0.1, 25), "Tris", 0), chem.ErrEmpty},
+		{"neither acid, base nor ion", dissolve(t, water(0.1, 25), "urea", 0.4), chem.ErrEmpty},
 		{"no volume", dissolve(t, water(0, 25), "Tris", 0.01), chem.ErrVolume},
 		{"NaN volume", dissolve(t, water(chem.Volume(nan), 25), "Tris", 0.01), chem.ErrVolume},
 		{"infinite volume", dissolve(t, water(chem.Volume(math.Inf(1)), 25), "Tris", 0.01), chem.ErrVolume},
