@@ -175,9 +175,12 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 			steady += steadyPerK * i * warm * share
 		}
 	}
-	d := t.rows[a.row[k]].disputed
 	// In dilute solutions all sets are one: the law of Debye and Hückel.
-	dispute = d * i * math.Min(1, i/disputedFrom)
+	if own := &t.rows[a.row[k]]; own.flat {
+		dispute = own.disputed * math.Min(1, i/flatFrom)
+	} else {
+		dispute = own.disputed * i * math.Min(1, i/disputedFrom)
+	}
 	return class, dispute, steady
 }
 
