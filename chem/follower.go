@@ -28,7 +28,6 @@ const (
 )
 
 // steady is how many steps of Anderson's mixing are tried.
-
 const steady = 25
 
 // next moves the medium towards the one that belongs to fo.mol, and reports
