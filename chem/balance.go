@@ -35,7 +35,7 @@ func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 	for range mostSteps {
 		clear(fo.mol[:])
 		m.held(h, md, c, &fo.mol, &fo.field)
-		if fo.next(m, md) {
+		if fo.next(m, md, 0) {
 			break
 		}
 	}

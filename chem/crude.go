@@ -76,7 +76,7 @@ func (m *Model) crudeSalt(strength float64, md *Medium) {
 	}
 	x := math.Sqrt(min(strength, strengthLimit)) / saltStep
 	i := min(int(x), saltRows-2)
-	t := math.Min(x-float64(i), 1)
+	t := min(x-float64(i), 1)
 	a, b := &m.salts[i], &m.salts[i+1]
 	for p, k := range m.act.wanted {
 		md.lnG[k] = a.lnG[p] + t*(b.lnG[p]-a.lnG[p])

@@ -61,6 +61,7 @@ const (
 	neutralPerI   = 0.05  // per I: salting-out that was not measured
 	steadyPerK    = 0.0006
 	disputedFrom  = 0.35  // mol/kg from which published sets differ in full
+	flatFrom      = 0.1   // mol/kg from which those of many charges differ by the same
 	scaleDilute   = 0.01  // of the scale and the junction, at I = 0
 	scalePerI     = 0.015 // and per I
 	scaleOfH      = 0.01  // of the coefficient of H⁺ itself, where free acid or base makes the pH

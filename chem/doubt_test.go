@@ -48,6 +48,11 @@ func TestTheFiguresOfTheDoubt(t *testing.T) {
 	pipes := describe(map[string]float64{"PIPES": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
 	// Of two charges 0.20 I, beside the one of one charge.
 	assert.InDelta(t, math.Hypot(0.20, 0.10)*pipes.Strength, part(pipes, chem.OfClass), 0.03)
+	assert.Less(t, part(describe(tris, salt(1000), 25), chem.OfClass), 0.001, "Tris, its cation and sodium chloride have been measured")
+	neutral := describe(tris, map[string]float64{"Cl-": 25, "Na+": 1000, "ClO4-": 1000}, 25)
+	// TrisH⁺ with perchlorate has the parameters of its class, 0.10 I; so has Tris,
+	// 0.05 I, but not with sodium, which is half of it.
+	assert.InDelta(t, math.Hypot(0.10, 0.05/2)*neutral.Strength, part(neutral, chem.OfClass), 0.02)
 	phosphate := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
 	assert.InDelta(t, 0.07*phosphate.Strength, part(phosphate, chem.OfDispute), 0.015, "two sets of parameters of phosphate")
 	low := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 75}, 25)

@@ -23,6 +23,7 @@ type miss struct {
 	strength     float64 // mol/kg
 	err, spread  float64
 	own          float64 // uncertainty of the figure itself, one standard deviation
+	round        bool    // from a table for round pH that contradicts others: never without that uncertainty
 }
 
 func (x miss) covered() bool { return math.Abs(x.err) <= 2*math.Hypot(x.spread, x.own) }
@@ -85,13 +86,18 @@ func (p published) family() string {
 // own is one standard deviation of the published figure itself: of rounding;
 // of mixtures on the scale of before 1930 and put together from recipes
 // (offsets of 0.04 and scatter, as the reference says); of tables of practical
-// pK that do not say their strength; of hydrochloric acid on the scale of 1955.
+// pK that do not say their strength; of hydrochloric acid on the scale of 1955;
+// of alkaline tables for round pH, which contradict others of the same
+// laboratory by that much and more: at pH 8 borax with HCl and boric acid in KCl
+// with NaOH are 0.09 apart in any model of one pK (our own judgement).
 func (p published) own() float64 {
 	switch {
 	case p.set == "older":
 		return 0.05
 	case p.set == "temperature":
 		return 0.06
+	case p.set == "alkaline":
+		return 0.03
 	case p.name == "KCl/HCl":
 		return 0.02
 	case p.coarse:
@@ -107,7 +113,7 @@ func misses(t testing.TB) []miss {
 		r, err := chem.Describe(p.solution(t))
 		require.NoError(t, err)
 		x := miss{family: p.family(), name: fmt.Sprintf("%s %g °C %.2f", p.name, float64(p.temp), p.ph), strength: r.Strength, err: r.PH - p.ph, spread: r.Spread}
-		x.own = p.own()
+		x.own, x.round = p.own(), p.set == "alkaline"
 		out = append(out, x)
 	}
 	for _, r := range readStrong(t) {
@@ -138,7 +144,7 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 	}
 	in, bare, all := 0, 0, 0
 	for _, f := range slices.Sorted(maps.Keys(by)) {
-		mean, spread, inside, without := 0.0, 0.0, 0, 0
+		mean, spread, inside, without, strict := 0.0, 0.0, 0, 0, 0.0
 		n := len(by[f])
 		for _, x := range by[f] {
 			mean += math.Abs(x.err) / float64(n)
@@ -151,6 +157,9 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 			if math.Abs(x.err) <= 2*x.spread {
 				without++
 			}
+			if !x.round && math.Abs(x.err) > 2*x.spread {
+				strict++
+			}
 		}
 		t.Logf("%-30s %3d rows, mean |error| %.3f, mean spread %.3f, inside two: %.0f %% (%.0f %% without the uncertainty of the rows)",
 			f, n, mean, spread, 100*float64(inside)/float64(n), 100*float64(without)/float64(n))
@@ -159,7 +168,7 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 		}
 		// Of what was measured in our time it holds without that uncertainty too.
 		if f != "recipe" && f != "temperature" && !strings.HasPrefix(f, "older") {
-			assert.GreaterOrEqual(t, float64(without), 0.9*float64(n), f)
+			assert.LessOrEqual(t, strict, 0.1*float64(n-rounds(by[f])), f)
 		}
 		in, bare, all = in+inside, bare+without, all+n
 		if n >= 8 {
@@ -172,11 +181,20 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 	assert.GreaterOrEqual(t, float64(in), 0.90*float64(all))
 }
 
+// rounds is how many rows are from tables for round pH.
+func rounds(list []miss) (n int) {
+	for _, x := range list {
+		if x.round {
+			n++
+		}
+	}
+	return n
+}
+
 // Strong buffers: the mean miss of the rows that are a pH or a pK is at most
-// 0.065, of those below an ionic strength of 1.2 at most 0.05. The goal of 0.06
-// for all is missed by one row, borate in 3 M perchlorate, 0.37 off: nobody has
-// measured how perchlorate and borate mix, and Felmy & Weare's binary parameters
-// lean on how chloride does. Without it the mean is 0.056.
+// 0.06, of those below an ionic strength of 1.2 at most 0.05. The largest is that
+// of tenfold phosphate-buffered saline, which makers say reads 6.8: isopiestic
+// data (Scharge 2015) and cells without a junction (Hershey 1989) both give 7.0 to 7.1.
 func TestStrongBuffers(t *testing.T) {
 	sum, n, low, nLow := 0.0, 0.0, 0.0, 0.0
 	for _, x := range misses(t) {
@@ -191,7 +209,7 @@ func TestStrongBuffers(t *testing.T) {
 		}
 	}
 	t.Logf("mean %.4f of %.0f, below 1.2 %.4f of %.0f", sum/n, n, low/nLow, nLow)
-	assert.Less(t, sum/n, 0.065)
-	assert.Less(t, low/nLow, 0.05)
+	assert.LessOrEqual(t, sum/n, 0.06)
+	assert.LessOrEqual(t, low/nLow, 0.05)
 	assert.Greater(t, nLow, 30.0)
 }

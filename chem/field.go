@@ -50,6 +50,10 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 	for _, k := range list {
 		x := m[k]
 		if x <= least {
+			if x < -f.strength { // less than nothing, and what else there is does not outweigh it
+				f.strength = math.NaN()
+				return
+			}
 			f.m[k] = 0
 			continue
 		}
@@ -62,7 +66,7 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 		n++
 	}
 	f.count = n
-	x := f.root / rootWidth
+	x := f.root * (1 / rootWidth)
 	i := min(int(x), rootSteps-1)
 	x -= float64(i)
 	x2 := x * x
@@ -70,7 +74,7 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 	h0, d0, d1 := 1-h1, x*(1-x)*(1-x), x2*(x-1)
 	p, q := &a.roots[i], &a.roots[i+1]
 	at := func(k int) float64 { return h0*p.v[k] + h1*q.v[k] + d0*p.d[k] + d1*q.d[k] }
-	inv := 1 / math.Max(f.i, 1e-12)
+	inv := 1 / max(f.i, 1e-12)
 	f.g[attracting], f.gp[attracting] = at(0), at(1)*inv
 	if a.twos {
 		f.g[attracting2], f.gp[attracting2] = at(2), at(3)*inv

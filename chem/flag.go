@@ -36,6 +36,7 @@ type Flag struct {
 	Step   int     // Unverified, HeatUnknown: place in System.Steps, from 1
 	PK     float64 // of that step
 	Size   float64 // one standard deviation of the pH it adds; OtherSolvent: the share of the volume
+	Limit  float64 // HighStrength: the ionic strength up to which the model was checked, mol/kg
 	Words  string  // MissingChemistry: what happens
 }
 
@@ -52,7 +53,7 @@ func (d Doubt) Code() string { return names[d] }
 func (f Flag) String() string {
 	switch f.Doubt {
 	case HighStrength:
-		return fmt.Sprintf("the ionic strength is above %g mol/kg: the activity model was not checked there", StrongLimit)
+		return fmt.Sprintf("the ionic strength is above %g mol/kg: the activity model was not checked there", f.Limit)
 	case Unverified:
 		return fmt.Sprintf("%s pK %.2f is unverified: no second publication confirms it", f.System, f.PK)
 	case HeatUnknown:

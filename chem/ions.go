@@ -19,8 +19,10 @@ type ion struct {
 	like   int // row whose parameters stand in for missing ones; −1 for none
 	slot   int // place in Composition.Ions; −1 where it is no strong ion
 	// disputed is by how much published parameters differ: one standard
-	// deviation of log10 γ per mol/kg of ionic strength.
+	// deviation of log10 γ per mol/kg of ionic strength, or, where it is flat,
+	// from flatFrom on.
 	disputed float64
+	flat     bool
 }
 
 // ionTable are all ions with their places by name.
@@ -52,7 +54,9 @@ func readIons(text string) (*ionTable, error) {
 		}
 		x := ion{name: r[0], charge: z, like: -1, slot: -1}
 		if r[6] != "" {
-			if x.disputed, err = strconv.ParseFloat(r[6], 64); err != nil {
+			var text string
+			text, x.flat = strings.CutSuffix(r[6], " flat")
+			if x.disputed, err = strconv.ParseFloat(text, 64); err != nil {
 				return nil, fmt.Errorf("chem: ions, line %d: %w", i+2, err)
 			}
 		}

@@ -62,13 +62,13 @@ func (j *judgement) model() float64 {
 		j.flag(Flag{Doubt: NoActivities})
 		return 0.02 + 0.5*math.Sqrt(math.Min(i, 1))
 	case j.m.law == daviesLaw && i > daviesLimit:
-		j.flag(Flag{Doubt: HighStrength})
+		j.flag(Flag{Doubt: HighStrength, Limit: daviesLimit})
 		return spreadDilute + 0.05 + 0.3*(i-daviesLimit)
 	}
 	out := spreadDilute + spreadPerI*math.Min(i, spreadBend)
 	out += spreadPerMore * math.Max(0, i-spreadBend)
 	if i > StrongLimit {
-		j.flag(Flag{Doubt: HighStrength})
+		j.flag(Flag{Doubt: HighStrength, Limit: StrongLimit})
 		out += spreadPerTop * (i - StrongLimit)
 	}
 	return out
@@ -140,10 +140,18 @@ func (j *judgement) byForm(i, k int) float64 {
 // of 25 °C used elsewhere.
 func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 	i := j.strength
-	if k < 0 || j.m.act.z[k] == 0 {
+	if k < 0 {
 		return neutralPerI * i, 0, 0
 	}
 	a, t, p := j.m.act, ions(), allParameters()
+	if a.z[k] == 0 {
+		for x := range a.n {
+			if p.pair[a.row[k]][a.row[x]].from != ofItself {
+				class += neutralPerI * i * j.mol[x] * math.Abs(a.z[x]) / (j.counter[0] + j.counter[1])
+			}
+		}
+		return class, 0, 0
+	}
 	per := classSingle
 	if math.Abs(a.z[k]) > 1 {
 		per = classMany
@@ -167,9 +175,12 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 			steady += steadyPerK * i * warm * share
 		}
 	}
-	d := t.rows[a.row[k]].disputed
 	// In dilute solutions all sets are one: the law of Debye and Hückel.
-	dispute = d * i * math.Min(1, i/disputedFrom)
+	if own := &t.rows[a.row[k]]; own.flat {
+		dispute = own.disputed * math.Min(1, i/flatFrom)
+	} else {
+		dispute = own.disputed * i * math.Min(1, i/disputedFrom)
+	}
 	return class, dispute, steady
 }
 

@@ -55,8 +55,8 @@ func (m *Model) Gamma(name string, md *Medium) float64 {
 
 // conditional brings the constants of a medium up to date with its ln γ.
 func (m *Model) conditional(md *Medium) {
-	md.hg = math.Exp(-md.lnG[m.act.h])
-	md.oh = m.kw * math.Exp(md.lnWater-md.lnG[m.act.oh])
+	md.hg = grow(1, -md.lnG[m.act.h])
+	md.oh = grow(m.kw, md.lnWater-md.lnG[m.act.oh])
 	for i := range m.sys {
 		r := &m.row[i]
 		for j := range r.steps {
@@ -64,7 +64,7 @@ func (m *Model) conditional(md *Medium) {
 			if r.water[j] {
 				d += md.lnWater
 			}
-			md.k[i][j] = r.k[j] * math.Exp(d)
+			md.k[i][j] = grow(r.k[j], d)
 		}
 	}
 	if m.pco2 > 0 {
@@ -137,15 +137,29 @@ func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
 	m.conditionalComplexes(md)
 }
 
-// grow is v·e^d, by a series that is good to 1e-13 when d is small.
+// grow is v·e^d, by series that are good to 1e-11 where d is no larger than
+// coefficients are.
 func grow(v, d float64) float64 {
-	if math.Abs(d) < 1e-3 {
+	a := math.Abs(d)
+	switch {
+	case a < 1e-3:
 		return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24)))))
+	case a < 0.1:
+		return v * expNear(d)
+	case a < 1.6:
+		e := expNear(d / 16)
+		e *= e
+		e *= e
+		e *= e
+		return v * (e * e)
 	}
-	if math.Abs(d) > 0.1 {
-		return v * math.Exp(d)
-	}
-	return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24+d*(1./120+d*(1./720+d*(1./5040))))))))
+	return v * math.Exp(d)
+}
+
+// expNear is e^d for |d| up to 0.1.
+func expNear(d float64) float64 {
+	d2 := d * d
+	return (1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040))))
 }
 
 // oddPower is x to an odd power n.
@@ -255,32 +269,4 @@ func (m *Model) around(f *field, mol, lnG *[maxLocal]float64, all bool) (strengt
 		lnG[k] = g * m.act.z[k] * m.act.z[k]
 	}
 	return sum / 2, 0
-}
-
-// along brings a medium that is near to the ionic strength of what is in it now,
-// by the law of Debye and Hückel and the rest in proportion: most of the way,
-// where a composition changes by a few parts in a hundred.
-func (m *Model) along(md *Medium, fo *follower) {
-	i := 0.0
-	for k := range m.act.n {
-		i += fo.mol[k] * m.act.z[k] * m.act.z[k]
-	}
-	i /= 2
-	ratio := i/md.strength - 1
-	if !(math.Abs(ratio) < 0.2) || i > strengthLimit {
-		return
-	}
-	before := m.guggenheim(md.strength)
-	change := m.guggenheim(i) - before
-	for _, k := range m.act.wanted {
-		z2 := m.act.z[k] * m.act.z[k]
-		fo.d[k] = z2*change + (md.lnG[k]-z2*before)*ratio
-	}
-	m.shift(md, &fo.d, md.lnWater*ratio)
-}
-
-// guggenheim is ln γ of an ion of one charge by the convention for chloride.
-func (m *Model) guggenheim(strength float64) float64 {
-	root := math.Sqrt(strength)
-	return -3 * m.act.aPhi * root / (1 + 1.5*root)
 }

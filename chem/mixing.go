@@ -75,7 +75,7 @@ var mixings = sync.OnceValue(func() *mixingTable {
 
 // mixing fills in Eθ and Eθ′ of the kinds wanted, by cubic interpolation.
 func (t *mixingTable) mixing(u, strength float64, kinds []uint8, e, slope *[mixingKinds]float64) {
-	x := math.Sqrt(u) / mixingWidth
+	x := math.Sqrt(u) * (1 / mixingWidth)
 	i := min(int(x), mixingSteps-1)
 	s := min(x-float64(i), 1)
 	// Cubic Hermite on the unit interval.

@@ -176,8 +176,14 @@ func parseLaws(r []string) (map[string]law, error) {
 // nearest are the parameters of two ions: their own, or those of the pair that
 // is the fewest steps along "like" away.
 func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
-	if t.rows[i].charge*t.rows[j].charge >= 0 {
-		return p.pair[i][j] // θ and λ are zero unless measured
+	z, y := t.rows[i].charge, t.rows[j].charge
+	switch {
+	case z == 0 && y != 0:
+		return p.salting(t, i, j)
+	case y == 0 && z != 0:
+		return p.salting(t, j, i)
+	case z*y >= 0:
+		return p.pair[i][j] // θ is zero unless measured
 	}
 	chain := func(i int) (out []int) {
 		for ; i >= 0; i = t.rows[i].like {
@@ -199,4 +205,33 @@ func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
 		}
 	}
 	return pairLaw{}
+}
+
+// salting is the λ of a neutral species with an ion: its own, or that with the
+// ion that this one is like; any other ion of one charge counts as Na⁺ or Cl⁻.
+//
+// A single λ has no meaning: a salt shows the sum over its ions (Pitzer 1991,
+// ch. 3), and every set has its own way of sharing it out. Zero for an anion
+// beside the λ of its cation would take a convention for an effect. What a set
+// puts at zero is a row of the table, that with H⁺ among them.
+func (p *parameters) salting(t *ionTable, neutral, ion int) pairLaw {
+	got := p.pair[neutral][ion]
+	for i := t.rows[ion].like; i >= 0 && got.from == missing; i = t.rows[i].like {
+		got = p.pair[neutral][i].of(ofClass)
+	}
+	if got.from == missing && t.rows[ion].charge == 1 {
+		got = p.pair[neutral][t.byName["Na"]].of(ofClass)
+	}
+	if got.from == missing && t.rows[ion].charge == -1 {
+		got = p.pair[neutral][t.byName["Cl"]].of(ofClass)
+	}
+	return got
+}
+
+// of is the law with another origin, unless there is none.
+func (l pairLaw) of(from origin) pairLaw {
+	if l.from != missing {
+		l.from = from
+	}
+	return l
 }

@@ -35,6 +35,7 @@ type pairAt struct {
 	b0, b1, c float64
 	kind      pairKind
 	mix       uint8 // mixingKind
+	nothing   bool  // they do not feel each other
 }
 
 // closeAt is a β² of two ions of two charges.
@@ -60,9 +61,10 @@ type triplesWith struct {
 type activity struct {
 	aPhi     float64 // Debye–Hückel, kg^½ mol^−½, for ln γ and the osmotic coefficient
 	n        int
-	row      [maxLocal]int     // in the table of ions
-	z        [maxLocal]float64 // charge numbers
-	pair     []pairAt          // n × n
+	row      [maxLocal]int      // in the table of ions
+	z        [maxLocal]float64  // charge numbers
+	pair     []pairAt           // n × n
+	with     [maxLocal][]pairAt // the rows of it
 	close    []closeAt
 	triple   []triplesWith
 	twos     bool    // pairs of two and two are possible
@@ -111,11 +113,13 @@ func newActivity(t Celsius, named []int) *activity {
 				x.mix = mixingKind(zi, zj)
 				used[x.mix] = true
 			}
+			x.nothing = x == (pairAt{})
 			a.pair[i*a.n+j], a.pair[j*a.n+i] = x, x
 		}
 	}
 	for k := range a.n {
 		a.everyone = append(a.everyone, uint8(k))
+		a.with[k] = a.pair[k*a.n : (k+1)*a.n]
 	}
 	for k := 1; k < mixingKinds; k++ {
 		if used[k] {
@@ -180,9 +184,9 @@ func (a *activity) local(row int) int {
 	return i
 }
 
-// pull is what an ion feels of its pairs: sums of B or Φ, of C, and of B′ or Φ′
-// over the molalities of the others.
-type pull struct{ b, c, bp float64 }
+// pull is what an ion feels of its pairs: sums of B or Φ and of C over the
+// molalities of the others.
+type pull struct{ b, c float64 }
 
 // coefficients fills in ln γ of the wanted ions, or of all, on the scale of
 // pH, and returns the ionic strength and ln of the activity of water.
@@ -192,27 +196,26 @@ func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (
 		clear(lnG[:])
 		return f.strength, 0
 	}
-	a.pairs(f)
+	bp := a.pairs(f)
 	var sum pull
 	sumM := 0.0
 	for _, k := range f.on[:f.count] {
 		x, mk := &f.pull[k], f.m[k]
 		sum.b += mk * x.b
 		sum.c += mk * x.c
-		sum.bp += mk * x.bp
 		sumM += mk
 	}
-	sum = pull{sum.b / 2, sum.c / 2, sum.bp / 2}
+	sum = pull{sum.b / 2, sum.c / 2}
 	dh := -a.aPhi * f.root / (1 + debyeB*f.root)
-	big := dh - a.aPhi*2/debyeB*f.ln + sum.bp
+	big := dh - a.aPhi*2/debyeB*f.ln + bp
 	list := a.wanted
 	if all {
 		list = a.everyone
 	}
 	for _, k := range list {
-		x := f.pull[k]
+		x := &f.pull[k]
 		if f.m[k] == 0 {
-			x = a.feels(f, int(k))
+			*x = a.feels(f, int(k))
 		}
 		z := a.z[k]
 		lnG[k] = z*z*big + math.Abs(z)*sum.c + 2*x.b + f.z*x.c
@@ -223,36 +226,44 @@ func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (
 	for _, k := range list {
 		lnG[k] += a.z[k] * d
 	}
-	phi := sumM + 2*(f.i*dh+sum.b+f.i*sum.bp+f.z*sum.c+third)
+	phi := sumM + 2*(f.i*dh+sum.b+f.i*bp+f.z*sum.c+third)
 	return f.strength, -molarMassOfWater * phi / f.scale
 }
 
 // molarMassOfWater in kg/mol.
 const molarMassOfWater = 0.0180153
 
-// pairs sums over the pairs of ions that are there, each once.
-func (a *activity) pairs(f *field) {
+// pairs sums over the pairs of ions that are there, each once, and returns the
+// sum of m m′ B′ or Φ′.
+func (a *activity) pairs(f *field) (bp float64) {
 	on := &f.pull
 	for p, k := range f.on[:f.count] {
-		mk, row := f.m[k], a.pair[int(k)*a.n:(int(k)+1)*a.n]
+		mk, row := f.m[k], a.with[k]
 		var s pull
+		slopes := 0.0
 		for _, j := range f.on[:p] {
-			mj, x, y := f.m[j], &row[j], &on[j]
-			v := x.b0 + x.b1*f.g[x.kind&3] + f.e[x.mix&15]
-			vp := x.b1*f.gp[x.kind&3] + f.ep[x.mix&15]
-			s.b += mj * v
-			s.c += mj * x.c
-			s.bp += mj * vp
-			y.b += mk * v
-			y.c += mk * x.c
-			y.bp += mk * vp
+			x, mj, y := &row[j], f.m[j], &on[j]
+			switch {
+			case x.kind != indifferent:
+				v := x.b0 + x.b1*f.g[x.kind&3]
+				slopes += mj * (x.b1 * f.gp[x.kind&3])
+				s.b += mj * v
+				s.c += mj * x.c
+				y.b += mk * v
+				y.c += mk * x.c
+			case !x.nothing:
+				v := x.b0 + f.e[x.mix&15]
+				slopes += mj * f.ep[x.mix&15]
+				s.b += mj * v
+				y.b += mk * v
+			}
 		}
 		if a.z[k] == 0 { // a neutral species with itself
 			s.b += mk * row[k].b0
 		}
 		on[k].b += s.b
 		on[k].c += s.c
-		on[k].bp += s.bp
+		bp += mk * slopes
 	}
 	for i := range a.close {
 		x := &a.close[i]
@@ -260,18 +271,23 @@ func (a *activity) pairs(f *field) {
 		mi, mj := f.m[x.i], f.m[x.j]
 		on[x.i].b += mj * x.b2 * g
 		on[x.j].b += mi * x.b2 * g
-		on[x.i].bp += mj * x.b2 * gp / f.i
-		on[x.j].bp += mi * x.b2 * gp / f.i
+		bp += mi * mj * x.b2 * gp / f.i
 	}
+	return bp
 }
 
 // feels is the pull on an ion of which there is no more than a trace.
 func (a *activity) feels(f *field, k int) (s pull) {
-	row := a.pair[k*a.n : (k+1)*a.n]
+	row := a.with[k]
 	for _, j := range f.on[:f.count] {
-		mj, x := f.m[j], &row[j]
-		s.b += mj * (x.b0 + x.b1*f.g[x.kind&3] + f.e[x.mix&15])
-		s.c += mj * x.c
+		x, mj := &row[j], f.m[j]
+		switch {
+		case x.kind != indifferent:
+			s.b += mj * (x.b0 + x.b1*f.g[x.kind&3])
+			s.c += mj * x.c
+		case !x.nothing:
+			s.b += mj * (x.b0 + f.e[x.mix&15])
+		}
 	}
 	for i := range a.close {
 		if x := &a.close[i]; x.i == k || x.j == k {

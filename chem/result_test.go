@@ -73,6 +73,7 @@ func TestWhatNoPHIsGivenFor(t *testing.T) {
 	}{
 		{"empty", water(0.1, 25), chem.ErrEmpty},
 		{"only a zero amount", dissolve(t, water(0.1, 25), "Tris", 0), chem.ErrEmpty},
+		{"neither acid, base nor ion", dissolve(t, water(0.1, 25), "urea", 0.4), chem.ErrEmpty},
 		{"no volume", dissolve(t, water(0, 25), "Tris", 0.01), chem.ErrVolume},
 		{"NaN volume", dissolve(t, water(chem.Volume(nan), 25), "Tris", 0.01), chem.ErrVolume},
 		{"infinite volume", dissolve(t, water(chem.Volume(math.Inf(1)), 25), "Tris", 0.01), chem.ErrVolume},
@@ -106,6 +107,10 @@ func TestFlags(t *testing.T) {
 	salty, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 3.2), "KH2PO4", 0.05))
 	require.NoError(t, err)
 	assert.True(t, has(salty, chem.HighStrength))
+	assert.Contains(t, salty.Flags[0].String(), "above 3 mol/kg")
+	old, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 0.8), "KH2PO4", 0.05), chem.Davies)
+	require.NoError(t, err)
+	assert.Contains(t, old.Flags[0].String(), "above 0.5 mol/kg", "Davies' law has its own limit")
 	plain, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "Tris", 0.05), "HCl", 0.03))
 	require.NoError(t, err)
 	assert.Empty(t, plain.Flags)

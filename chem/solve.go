@@ -66,40 +66,40 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	var fo follower
 	m.strongIons(c, &base, &fo.field)
 	h := math.Exp(-math.Ln10 * ph)
-	if m.law == pitzerLaw && !crude {
-		fo.mol = base
-		m.molalities(h, md, c, &fo.mol)
-		m.along(md, &fo)
+	enough := fairly
+	if crude {
+		enough = roughly
 	}
-	enough := 0.05
 	for range mostSteps {
+		var step float64
 		var ok bool
-		if h, _, ok = m.neutral(h, md, c, enough); !ok {
+		if h, _, step, ok = m.neutral(h, md, c, enough); !ok {
 			return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnbalanced)
 		}
-		fo.mol = base
+		copy(fo.mol[:m.act.n], base[:m.act.n])
 		m.molalities(h, md, c, &fo.mol)
-		// Of a pH that was only nearly found the medium is not known.
-		still := fo.next(m, md)
+		still := fo.next(m, md, step)
 		if math.IsNaN(md.strength) {
 			md.made = false
 			return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnbalanced)
 		}
-		if still && enough <= nearly {
-			h, s, _ := m.neutral(h, md, c, exact)
+		if still {
+			h, s, _, _ := m.neutral(h, md, c, exact)
 			return Equilibrium{PH: math.Log(h) / -math.Ln10, Strength: md.strength, Slope: -math.Ln10 * s.chargeH()}, nil
 		}
-		enough = max(min(0.05, fo.size/10), exact)
+		enough = max(min(fo.size/100, fairly), nearly)
 	}
 	return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnsettled)
 }
 
-// exact is a step of ln a(H⁺) after which less than 1e-11 is left.
-const exact = 1e-6
-
-// nearly is a step of ln a(H⁺) after which so little is left that the medium
-// does not feel it.
-const nearly = 1e-4
+// Steps of ln a(H⁺) after which a pH counts as found: what is left is of the
+// order of their square.
+const (
+	exact   = 5e-5 // of the answer: 5e-10 of a pH
+	nearly  = 1e-4 // of a medium that may be the last
+	fairly  = 3e-3 // of a medium that leads to the last
+	roughly = 0.05 // of a medium that is not known yet
+)
 
 // mostSteps is how often a medium is brought up to date before it is given up.
 const mostSteps = 250
@@ -148,16 +148,16 @@ var highestH, lowestH = math.Pow(10, -lowestPH), math.Pow(10, -highestPH)
 // Newton's method from h, inside a bracket that it tightens, until a step is
 // smaller than enough.
 //
-// For ln(P/N) it takes 2(P−N)/(P+N), which is the same to third order, while
-// that is small. Convergence is quadratic, so the step after one of 1e-6
-// leaves less than 1e-11.
-func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (float64, moments, bool) {
+// ln(P/N) is 2 artanh t with t = (P−N)/(P+N), of which three terms are taken
+// while t is small. Convergence is quadratic. It returns the moments from which
+// the last step was made, and that step.
+func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (next float64, s moments, step float64, ok bool) {
 	hi, lo := highestH*1.3, lowestH/1.3
-	var s moments
 	for range 200 {
 		s = m.at(h, md, c)
-		f := 2 * (s.pos - s.neg) / (s.pos + s.neg)
-		if math.Abs(f) > 0.3 {
+		t := (s.pos - s.neg) / (s.pos + s.neg)
+		f := 2 * t * (1 + t*t*(1./3+t*t*(1./5)))
+		if math.Abs(t) > 0.5 {
 			f = math.Log(s.pos / s.neg)
 		}
 		if f > 0 {
@@ -165,15 +165,19 @@ func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (
 		} else {
 			lo = h
 		}
-		d := -f / (s.posH/s.pos - s.negH/s.neg)
-		next := grow(h, d)
-		if math.Abs(d) < enough {
-			return next, s, next < highestH && next > lowestH
+		step = -f / (s.posH/s.pos - s.negH/s.neg)
+		if d := step * (step * (1. / 12)); math.Abs(step) < 1.5 { // e^step after Padé: nearer than the step is
+			next = h * (1 + d + step/2) / (1 + d - step/2)
+		} else {
+			next = h * math.Exp(step)
+		}
+		if math.Abs(step) < enough {
+			return next, s, step, next < highestH && next > lowestH
 		}
 		if !(next > lo && next < hi) {
 			next = math.Sqrt(lo * hi)
 		}
 		h = next
 	}
-	return h, s, false
+	return h, s, step, false
 }

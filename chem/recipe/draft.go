@@ -270,18 +270,6 @@ func (x *Draft) plan(r Recipe) error {
 	return nil
 }
 
-// bothWays says what the two correcting titrants of a pair of salts are for.
-func bothWays(list []Chosen, first bool) {
-	for i := range list {
-		side := "above"
-		if (i == 0) == first {
-			side = "below"
-		}
-		list[i].Role, list[i].Volume, list[i].Drops = Fine, 0, 0
-		list[i].Why = fmt.Sprintf("should the meter show a pH %s the aim: %s", side, strings.TrimPrefix(list[i].Why, "after an overshoot: "))
-	}
-}
-
 // roomHint says how much would have to be left out for the titrant to fit.
 func roomHint(err error, x *Draft) error {
 	var bad Problems

@@ -164,3 +164,11 @@ func (d *Demand) least(list []Measure) chem.Volume {
 func roundVolume(v chem.Volume) chem.Volume {
 	return chem.Volume(roundTo(v.Millilitres(), 3)) * chem.Millilitre
 }
+
+// ml writes a volume in mL with three digits.
+func ml(v chem.Volume) string {
+	if v >= chem.Litre {
+		return digits(v.Millilitres(), 4) + " mL"
+	}
+	return digits(v.Millilitres(), 3) + " mL"
+}

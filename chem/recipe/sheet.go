@@ -342,11 +342,3 @@ func (x *Draft) labelStep() Step {
 	}
 	return Step{Text: "Label: " + strings.Join(parts, "; ") + ".", Details: []string{"Waste by your local rules."}}
 }
-
-// ml writes a volume in mL with three digits.
-func ml(v chem.Volume) string {
-	if v >= chem.Litre {
-		return digits(v.Millilitres(), 4) + " mL"
-	}
-	return digits(v.Millilitres(), 3) + " mL"
-}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -257,4 +258,16 @@ func (d *Demand) hand(r table.Reagent) []float64 {
 		}
 	}
 	return out
+}
+
+// bothWays says what the two correcting titrants of a pair of salts are for.
+func bothWays(list []Chosen, first bool) {
+	for i := range list {
+		side := "above"
+		if (i == 0) == first {
+			side = "below"
+		}
+		list[i].Role, list[i].Volume, list[i].Drops = Fine, 0, 0
+		list[i].Why = fmt.Sprintf("should the meter show a pH %s the aim: %s", side, strings.TrimPrefix(list[i].Why, "after an overshoot: "))
+	}
 }

@@ -1,0 +1,100 @@
+package chem
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// How a set shares the salting out of a neutral species between the ions of a
+// salt is its convention: with a constant moved from all anions to all cations
+// every salt does what it did, those included whose ions have no λ of their own.
+func TestSaltingOutIsThatOfSalts(t *testing.T) {
+	const moved = 0.25
+	tab := ions()
+	shifted := strings.Split(activityCSV, "\n")
+	neutrals := map[int]bool{}
+	for i, line := range shifted {
+		f := strings.Split(line, ",")
+		if f[0] != "lambda" || f[2] == "" || tab.rows[tab.byName[f[2]]].charge == 0 {
+			continue
+		}
+		neutrals[tab.byName[f[1]]] = true
+		v, err := strconv.ParseFloat(f[8], 64)
+		require.NoError(t, err)
+		f[8] = strconv.FormatFloat(v+moved*float64(tab.rows[tab.byName[f[2]]].charge), 'g', -1, 64)
+		shifted[i] = strings.Join(f, ",")
+	}
+	require.Len(t, neutrals, 6)
+	p, err := readParameters(strings.Join(shifted, "\n"), tab)
+	require.NoError(t, err)
+	before := allParameters()
+	for n := range neutrals {
+		for c := range tab.rows {
+			for a := range tab.rows {
+				if tab.rows[c].charge != 1 || tab.rows[a].charge != -1 {
+					continue
+				}
+				want := before.pair[n][c].b0.a1 + before.pair[n][a].b0.a1
+				got := p.pair[n][c].b0.a1 + p.pair[n][a].b0.a1
+				require.InDelta(t, want, got, 1e-12, "%s in %s%s", tab.rows[n].name, tab.rows[c].name, tab.rows[a].name)
+			}
+		}
+	}
+	assert.Equal(t, ofItself, before.pair[tab.byName["B(OH)3"]][tab.byName["Cl"]].from)
+	assert.Equal(t, ofClass, before.pair[tab.byName["B(OH)3"]][tab.byName["ClO4"]].from, "said to be of a class")
+}
+
+// The mean coefficients of testdata/published/strong_buffers.csv, of salts and
+// of a trace of HCl in a salt, within 0.01.
+func TestPublishedMeanCoefficients(t *testing.T) {
+	f, err := os.Open("../testdata/published/strong_buffers.csv")
+	require.NoError(t, err)
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	parts := map[string][2]string{
+		"HCl": {"H", "Cl"}, "NaCl": {"Na", "Cl"}, "KCl": {"K", "Cl"}, "NaOH": {"Na", "OH"}, "NaH2PO4": {"Na", "H2PO4"},
+		"KH2PO4": {"K", "H2PO4"}, "NaOAc": {"Na", "acetate"}, "KOAc": {"K", "acetate"},
+	}
+	n, worst := 0, 0.0
+	for _, r := range rows[1:] {
+		if !strings.HasPrefix(r[4], "log_gamma_pm") {
+			continue
+		}
+		name, amount, _ := strings.Cut(strings.TrimSuffix(r[2], "; HCl trace"), "=")
+		m, err := strconv.ParseFloat(strings.TrimSuffix(amount, " m"), 64)
+		require.NoError(t, err)
+		want, err := strconv.ParseFloat(r[5], 64)
+		require.NoError(t, err)
+		salt, ok := parts[name]
+		require.True(t, ok, r[2])
+		of := salt
+		if r[4] == "log_gamma_pm HCl" {
+			of = parts["HCl"]
+		}
+		got := meanIn(salt, of, m)
+		t.Logf("%s %-22s %+.4f, published %+.4f (%+.4f)", r[0], r[2], got, want, got-want)
+		assert.InDelta(t, want, got, 0.01, "%s %s", r[0], r[2])
+		n, worst = n+1, math.Max(worst, math.Abs(got-want))
+	}
+	t.Logf("largest difference %.4f of %d", worst, n)
+	assert.Greater(t, n, 15)
+}
+
+// meanIn is log10 of the mean coefficient at 25 °C of a salt in m mol/kg of one.
+func meanIn(salt, of [2]string, m float64) float64 {
+	tab := ions()
+	a := newActivity(25, []int{tab.byName[salt[0]], tab.byName[salt[1]], tab.byName[of[0]], tab.byName[of[1]]})
+	var mol, ln [maxLocal]float64
+	var f field
+	a.salt(&mol, m, map[string]float64{salt[0]: 1, salt[1]: 1})
+	a.coefficients(&f, &mol, &ln, true)
+	return (ln[a.local(tab.byName[of[0]])] + ln[a.local(tab.byName[of[1]])]) / 2 / math.Ln10
+}
