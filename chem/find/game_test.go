@@ -101,6 +101,27 @@ type game struct {
 type truth struct {
 	part, strength, size, carbon, shift, slope, excess float64
 	dpk                                                []float64
+	bend                                               wave // of the scale of the meter and of the computed curve, pH
+}
+
+// wave is a smooth course by chance, of a standard deviation and alike within about one
+// pH: cosines of chance frequencies and phases.
+type wave struct{ high, freq, phase []float64 }
+
+func drawWave(r *rand.Rand, sd float64) (w wave) {
+	const waves = 12
+	for range waves {
+		w.high = append(w.high, sd*math.Sqrt(2.0/waves))
+		w.freq, w.phase = append(w.freq, r.NormFloat64()), append(w.phase, 2*math.Pi*r.Float64())
+	}
+	return w
+}
+
+func (w wave) at(ph float64) (y float64) {
+	for i := range w.high {
+		y += w.high[i] * math.Cos(w.freq[i]*ph+w.phase[i])
+	}
+	return y
 }
 
 // bench draws what is true, and reads.
@@ -131,6 +152,7 @@ func (g *game) draw(t testing.TB, seed uint64) *bench {
 	for range 4 {
 		w.tr.dpk = append(w.tr.dpk, r.NormFloat64())
 	}
+	w.tr.bend = drawWave(r, b.BendSD)
 	if s.By == find.Burette {
 		w.zero = s.ReadSD.Litres() * r.NormFloat64()
 	}
@@ -171,7 +193,7 @@ const late = 0.015
 
 func (w *bench) read() coach.Present {
 	ph := w.flask().ph()
-	y := ph + w.tr.shift + w.tr.slope*(ph-7)
+	y := ph + w.tr.shift + w.tr.slope*(ph-7) + w.tr.bend.at(ph)
 	sd := readSD
 	if w.last != 0 {
 		sd = math.Hypot(readSD, late*(y-w.last))

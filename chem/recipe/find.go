@@ -31,6 +31,7 @@ type Find struct {
 	MeterSD   *float64 `toml:"meter_sd_ph" json:"meter_sd_ph,omitempty"`               // of the calibration; default 0.03
 	SlopePct  *float64 `toml:"meter_slope_sd_pct" json:"meter_slope_sd_pct,omitempty"` // of its slope; default 1
 	PK        *float64 `toml:"pk" json:"pk,omitempty"`                                 // pk: a guess, where there is one
+	Boiled    bool     `toml:"boiled" json:"boiled,omitempty"`                         // carbon dioxide of what was weighed was boiled out, in an excess of acid
 }
 
 // Defaults of a determination. The reading of a burette, of divisions of 0.1 mL, is
@@ -163,6 +164,15 @@ func (s *Setup) guide(b *coach.Bench) error {
 		g.Labelled = append(g.Labelled, b.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Litre}))
 	}
 	return nil
+}
+
+// Sought is the place in the beaker of what is looked for, or of the standard that a
+// strength rests on.
+func (s *Setup) Sought() int {
+	if s.Plan.Find == nil {
+		return 0
+	}
+	return max(s.wanted(), 0)
 }
 
 // wanted is the place in the beaker of what is looked for, or of the standard.

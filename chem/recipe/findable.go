@@ -29,6 +29,9 @@ func (s *Setup) findable(bad *Problems) {
 		return
 	}
 	g := b.Guide.(*find.Bench) //nolint:forcetypeassert // Bench has just made it
+	if s.boils(g.Forecast().Start, bad); len(*bad) > 0 {
+		return
+	}
 	best, err := g.Best()
 	room := s.Final - s.Start
 	switch {

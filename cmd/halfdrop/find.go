@@ -6,19 +6,16 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/pool"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/sim"
 	"github.com/spf13/cobra"
 )
 
@@ -214,40 +211,6 @@ func poolRuns(w io.Writer, paths []string) error {
 		fmt.Fprintf(w, "Grubbs' test, 5 %%: G = %.3f of %s, critical %.3f: %s\n", p.G, list[p.Suspect].Name, p.Critical, word)
 	}
 	return nil
-}
-
-// findTruth makes a simulated bench one on which somebody looks for an amount: what
-// was weighed is as exact as the plan says, what is looked for is not.
-func findTruth(s *recipe.Setup, t sim.Truth) sim.Truth {
-	b, err := s.Bench(s.BenchTemp)
-	if err != nil {
-		return t
-	}
-	g, ok := b.Guide.(*find.Bench)
-	if !ok {
-		return t
-	}
-	// The draws of DefaultTruth, in other units of their spreads.
-	o := sim.Ordinary()
-	t.Weighed = slices.Clone(s.Weighed)
-	for i := range t.Weighed {
-		sd := g.Parts[i].SD
-		if i == g.Of && sd > 0.4 {
-			sd = 0.4
-		} else if i != g.Of {
-			sd = -sd // another draw, as far as there is only one
-		}
-		t.Weighed[i].Amount *= chem.Amount(math.Exp(t.LnAmount * sd / o.Amount))
-	}
-	t.LnAmount = 0
-	for j := range t.LnStrength {
-		t.LnStrength[j] *= g.Stocks[j].StrengthSD / o.LnStrength
-	}
-	for j := range g.Stocks {
-		t.LnDrop[s.Stocks[j].Dropper] *= g.Stocks[j].SizeSD / o.LnDrop / 2 // a guess of two
-	}
-	t.Excess, t.LnVolume, t.Poured = 0, t.LnVolume/10, 0.001
-	return t
 }
 
 // teachIfSure teaches the bench what was found by a run that ended as it should.

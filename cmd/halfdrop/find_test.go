@@ -27,7 +27,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	t.Helper()
 	setup, err := recipe.Compile(plan)
 	require.NoError(t, err)
-	truth := findTruth(setup, sim.DefaultTruth(setup, seed))
+	truth := sim.DefaultTruth(setup, seed)
 	b, err := sim.New(setup, truth)
 	require.NoError(t, err)
 	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)

@@ -227,7 +227,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	if seed == 0 {
 		seed = uint64(start.UnixNano())%1e6 + 1
 	}
-	b, err := sim.New(setup, findTruth(setup, sim.DefaultTruth(setup, seed)))
+	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
 	if err != nil {
 		return place{}, err
 	}

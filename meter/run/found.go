@@ -17,6 +17,7 @@ type Finding struct {
 	Classic find.Classic // at the main equivalence point, mL
 	Stock   string       // that it is counted in
 	Strong  bool         // the sample is a strong acid or base, to Gran's method
+	Hidden  bool         // what is known is kept from the person: see Hushed
 }
 
 // Looks reports whether a run looks for an amount and not for a pH.
@@ -53,6 +54,13 @@ func (s *State) finding(est probe.Estimate) *Finding {
 		f.Classic = find.Classical(s.dots(h, st.Stock), st.Volume.Millilitres(), s.Setup.Start.Millilitres(), f.Strong)
 	}
 	return f
+}
+
+// hushed is what is looked for, without what is known of it.
+func (f *Finding) hushed() *Finding {
+	nan := math.NaN()
+	return &Finding{Hidden: true, Stock: f.Stock, Strong: f.Strong, Classic: find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan},
+		Found: find.Found{What: f.What, Name: f.Name, Goal: f.Goal, GoalPK: f.GoalPK, Value: nan, SD: nan, PK: nan, PKSD: nan, Main: -1}}
 }
 
 // dots are the readings of a history against the mL of one bottle; what else was

@@ -28,8 +28,11 @@ func Wanted(v run.View) string {
 // Heading is where a run stands, in words: its aim, or what is known so far.
 func Heading(v run.View) string {
 	f := v.Found
-	if f == nil {
+	switch {
+	case f == nil:
 		return "Aim " + AimNow(v)
+	case f.Hidden:
+		return "The answer is yours: put it down as a remark, " + answerForm(f)
 	}
 	text := fmt.Sprintf("So far %s, %s", f.Short(), f.Percent())
 	if f.Main >= 0 {
@@ -38,9 +41,20 @@ func Heading(v run.View) string {
 	return text
 }
 
+// answerForm is how an answer of one's own is written down.
+func answerForm(f *run.Finding) string {
+	switch f.What {
+	case find.Strength:
+		return `"answer 24.85 mL" or "answer 0.1012 mol/L"`
+	case find.Constant:
+		return `"answer 24.85 mL", and "answer pK 4.76"`
+	}
+	return `"answer 24.85 mL" or "answer 2.485 mmol"`
+}
+
 // aimText names the line across the curve.
 func aimText(v run.View) string {
-	if v.Found != nil {
+	if v.Found != nil && !math.IsNaN(v.Advice.Aim) {
 		return "equivalence pH " + widget.Number(v.Advice.Aim, 1)
 	}
 	return "aim" // its number stands over the scale
@@ -50,6 +64,11 @@ func aimText(v run.View) string {
 // sure it is against what is wanted, and where the equivalence point lies.
 func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
 	f, set := st.View.Found, st.Set
+	if f.Hidden {
+		s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, Wanted(st.View), thing(f)), set)
+		s.PutIn(r, 1, widget.Plain, widget.FirstFit(r.W, set, "r, then your answer before the end: "+answerForm(f), "r, then "+answerForm(f), "r: your answer"), set)
+		return
+	}
 	s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, "so far: "+f.Words(), f.Words(), f.Short()), set)
 	text := fmt.Sprintf("known to %s, wanted %s ", f.Percent(), f.Wanted())
 	x := s.PutIn(r, 1, widget.Plain, text, set)
@@ -100,6 +119,9 @@ func equivalence(f *run.Finding) []string {
 func sought(st State, w int) []inked {
 	v, set := st.View, st.Set
 	f := v.Found
+	if f.Hidden {
+		return []inked{{volume(v), widget.Plain, true, 2}}
+	}
 	lines := []inked{
 		{widget.FirstFit(w, set, Wanted(v), "looked for: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
 		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit()), widget.Aim, false, 2},
