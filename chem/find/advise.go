@@ -318,7 +318,7 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 	}
 	before := bel.variance(g)
 	after := math.Max(before-cov*cov/own, 0)
-	wide := math.Max(1, bel.Misfit)
+	wide := bel.widening()
 	return math.Log(now / math.Max(math.Sqrt(after*wide), want))
 }
 

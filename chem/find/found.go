@@ -24,6 +24,7 @@ type Found struct {
 	Passed                 bool     // readings lie on both sides of it
 	Causes                 []Spread // what the spread is made of, relative, the largest first
 	Misfit                 float64
+	Widened                float64 // times, the spread is wider than Causes make it, because the readings scatter more than they may; 1 for not at all
 	Odd                    int     // the reading that was left aside because it fits no account of the others, from 1; 0 for none
 	Shift, ShiftSD         float64 // of the meter, pH
 }
@@ -41,7 +42,7 @@ func (bel *Belief) Found() Found { return bel.found(bel.Stations()) }
 
 func (bel *Belief) found(st []Station) Found {
 	b := bel.bench
-	f := Found{What: b.What, Goal: b.Goal, GoalPK: b.GoalPK, Stations: st, Misfit: bel.Misfit, Odd: bel.Odd, Shift: bel.x[iShift], Main: main(st, b.Vessel-b.Start)}
+	f := Found{What: b.What, Goal: b.Goal, GoalPK: b.GoalPK, Stations: st, Misfit: bel.Misfit, Widened: math.Sqrt(bel.widening()), Odd: bel.Odd, Shift: bel.x[iShift], Main: main(st, b.Vessel-b.Start)}
 	f.ShiftSD = math.Sqrt(bel.variance(unit(len(bel.x), iShift)))
 	g := bel.goal(st)
 	rel := bel.sd(g)

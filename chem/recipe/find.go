@@ -30,6 +30,7 @@ type Find struct {
 	ReadML    *float64 `toml:"read_sd_ml" json:"read_sd_ml,omitempty"`                 // of one reading of a burette; default 0.015
 	MeterSD   *float64 `toml:"meter_sd_ph" json:"meter_sd_ph,omitempty"`               // of the calibration; default 0.03
 	SlopePct  *float64 `toml:"meter_slope_sd_pct" json:"meter_slope_sd_pct,omitempty"` // of its slope; default 1
+	BendSD    *float64 `toml:"meter_bend_sd_ph" json:"meter_bend_sd_ph,omitempty"`     // of what shift and slope leave of its scale; default 0.008
 	PK        *float64 `toml:"pk" json:"pk,omitempty"`                                 // pk: a guess, where there is one
 	Boiled    bool     `toml:"boiled" json:"boiled,omitempty"`                         // carbon dioxide of what was weighed was boiled out, in an excess of acid
 }
@@ -99,7 +100,7 @@ func (s *Setup) findTarget(p Plan, bad *Problems) {
 	}{{"spread_pct", f.SpreadPct, 0.01, 20}, {"spread_pk", f.SpreadPK, 0.005, 1}, {"guess_pct", f.GuessPct, 1, 200}, {"weigh_sd_mg", f.WeighMG, 0.001, 100},
 		{"purity_sd_pct", f.PuritySD, 0.001, 20}, {"sample_ml", f.SampleML, 0.1, 1e5}, {"sample_sd_pct", f.SampleSD, 0.001, 20}, {"blank_ml", f.BlankML, -10, 10},
 		{"blank_sd_ml", f.BlankSD, 0.0001, 10}, {"carbonate_pct", f.Carbonate, 0, 50}, {"carbonate_sd_pct", f.CarbonSD, 0.001, 50}, {"read_sd_ml", f.ReadML, 0.0001, 1},
-		{"meter_sd_ph", f.MeterSD, 0.001, 2}, {"meter_slope_sd_pct", f.SlopePct, 0.01, 30}, {"pk", f.PK, 1, 13}} {
+		{"meter_sd_ph", f.MeterSD, 0.001, 2}, {"meter_slope_sd_pct", f.SlopePct, 0.01, 30}, {"meter_bend_sd_ph", f.BendSD, 0, 0.5}, {"pk", f.PK, 1, 13}} {
 		if v.v != nil && !(*v.v >= v.low && *v.v <= v.up) {
 			bad.add("find."+v.key, fmt.Sprintf("%g is outside %g–%g", *v.v, v.low, v.up), "")
 		}
@@ -138,7 +139,7 @@ func (s *Setup) guide(b *coach.Bench) error {
 	f := s.Plan.Find
 	g := &find.Bench{Temp: b.Model.Temp(), Systems: b.Model.Systems(), Water: b.Water, What: s.What,
 		Goal: or(f.SpreadPct, findSpreadPct) / 100, GoalPK: or(f.SpreadPK, findSpreadPK), Start: s.Start, Vessel: s.Final,
-		ShiftSD: or(f.MeterSD, findMeterSD), SlopeSD: or(f.SlopePct, findSlopePct) / 100, BendSD: findBend}
+		ShiftSD: or(f.MeterSD, findMeterSD), SlopeSD: or(f.SlopePct, findSlopePct) / 100, BendSD: or(f.BendSD, findBend)}
 	if f.BlankML != nil {
 		g.Blank, g.BlankSD = *f.BlankML/1e3, or(f.BlankSD, findBlankML)/1e3
 	}

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/pool"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
 )
@@ -257,7 +258,9 @@ func found(s run.State, w io.Writer) error {
 	if f == nil {
 		return nil
 	}
-	tellFound(w, f)
+	if err := replay.WriteFound(w, f); err != nil {
+		return err
+	}
 	if v.Advice.Do == coach.Stop && f.Reached() {
 		return nil
 	}
@@ -266,35 +269,4 @@ func found(s run.State, w io.Writer) error {
 		why = fmt.Sprintf("the answer is known to %s, where %s was wanted", f.Percent(), f.Wanted())
 	}
 	return &exitError{code: exitMissed, err: errors.New(why)}
-}
-
-// tellFound prints the answer with the classical ones beside it.
-func tellFound(w io.Writer, f *run.Finding) {
-	fmt.Fprintf(w, "%s\n", f.Words())
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "known to\t%s, %s was wanted\n", f.Percent(), f.Wanted())
-	fmt.Fprintf(t, "limited by\t%s\n", f.Limit())
-	for i, p := range f.Points() {
-		fmt.Fprintf(t, "equivalence point\t%s\n", p)
-		if i == f.Main {
-			c := f.Classic
-			fmt.Fprintf(t, "  steepest point\t%s\n", mlOr(c.Steepest, "too few readings"))
-			fmt.Fprintf(t, "  second difference\t%s\n", mlOr(c.Second, "too few readings"))
-			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "fewer than two readings from 40 to 97 %"))
-			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "fewer than two readings from 101 to 160 %"))
-			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
-		}
-	}
-	if f.Carbonate > 0 {
-		fmt.Fprintf(t, "carbonate in the base\t%s of it\n", run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
-	}
-	fmt.Fprintf(t, "the meter reads\t%+.3f ± %.3f pH off there\n", f.Shift, f.ShiftSD)
-	_ = t.Flush()
-}
-
-func mlOr(x float64, why string) string {
-	if math.IsNaN(x) {
-		return "none: " + why
-	}
-	return fmt.Sprintf("%.3f mL", x)
 }

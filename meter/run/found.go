@@ -36,6 +36,12 @@ func (s *State) finding(est probe.Estimate) *Finding {
 	if est.State != probe.Empty && est.State != probe.Moving && est.SD < vague && !s.track.Unread() {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
+	return FindingOf(g, s.Setup, h)
+}
+
+// FindingOf is the answer that a history gives on the bench of a plan, whoever has made
+// it; nil where nothing can be said.
+func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
 	bel, err := g.Believe(h)
 	if err != nil {
 		return nil
@@ -50,8 +56,8 @@ func (s *State) finding(est probe.Estimate) *Finding {
 	f.Classic = find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan}
 	if f.Main >= 0 {
 		st := f.Stations[f.Main]
-		f.Stock = s.Setup.Stocks[st.Stock].Name
-		f.Classic = find.Classical(s.dots(h, st.Stock), st.Volume.Millilitres(), s.Setup.Start.Millilitres(), f.Strong)
+		f.Stock = setup.Stocks[st.Stock].Name
+		f.Classic = find.Classical(dots(h, st.Stock), st.Volume.Millilitres(), setup.Start.Millilitres(), f.Strong)
 	}
 	return f
 }
@@ -65,7 +71,7 @@ func (f *Finding) hushed() *Finding {
 
 // dots are the readings of a history against the mL of one bottle; what else was
 // added counts as sample.
-func (s *State) dots(h coach.History, stock int) []find.Dot {
+func dots(h coach.History, stock int) []find.Dot {
 	var out []find.Dot
 	for _, o := range h.Observations {
 		ml := 0.0
@@ -148,11 +154,18 @@ func (f *Finding) Limit() string {
 		return ""
 	}
 	text := fmt.Sprintf("%s %s", f.Causes[0].Cause, percent(f.Causes[0].SD))
+	if f.Widened > widened {
+		return fmt.Sprintf("readings that scatter, which makes it %.1f times as wide; then %s", f.Widened, text)
+	}
 	if len(f.Causes) > 1 {
 		text += fmt.Sprintf(", %s %s", f.Causes[1].Cause, percent(f.Causes[1].SD))
 	}
 	return text
 }
+
+// widened is how many times a spread is wider by the scatter of the readings before
+// that is named as what limits it (choice).
+const widened = 1.3
 
 // Points are the equivalence points in words: "25.03 ± 0.02 mL, at pH 8.6".
 func (f *Finding) Points() []string {
