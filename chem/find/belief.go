@@ -212,6 +212,9 @@ func (bel *Belief) solve() ([]float64, error) {
 func (b *Bench) own(lv *level, sd float64) float64 {
 	q := lv.slope * math.Hypot(sd, floorPH)
 	t := traceKg * b.Water.Water
+	if b.What == Blank {
+		t = blankKg * b.Water.Water
+	}
 	return q*q + t*t
 }
 

@@ -12,12 +12,12 @@ import (
 type Found struct {
 	What                   What
 	Name                   string  // of the bottle or the substance
-	Value                  float64 // mol/L of a bottle, mol of a substance
+	Value                  float64 // mol/L of a bottle, mol of a substance, L of a blank
 	SD                     float64 // of that
 	Molar, MolarSD         float64 // of the sample; 0 where its volume is not known
 	PK, PKSD               float64 // in water at the temperature of the beaker, at zero ionic strength; for Constant
 	Carbonate, CarbonateSD float64 // mol per mol of base; 0 where there is none
-	Goal                   float64 // relative
+	Goal                   float64 // relative; of a blank in L
 	GoalPK                 float64
 	Stations               []Station
 	Main                   int      // the Station that the answer rests on most; −1 for none
@@ -29,8 +29,26 @@ type Found struct {
 	Shift, ShiftSD         float64 // of the meter, pH
 }
 
-// Relative is the relative spread.
-func (f *Found) Relative() float64 { return f.SD / math.Abs(f.Value) }
+// Relative is the relative spread; that of a blank in L.
+func (f *Found) Relative() float64 {
+	if f.What == Blank {
+		return f.SD
+	}
+	return f.SD / math.Abs(f.Value)
+}
+
+// sided reports whether the readings lie where they have to for an end: on both sides of
+// the equivalence point, after so many compositions. A blank needs no point.
+func (f *Found) sided(readings int) bool {
+	if f.What == Blank {
+		return readings >= blankReads
+	}
+	return f.Passed && readings >= leastReads
+}
+
+// blankReads are the compositions that a blank is read from at least: the water, and two
+// more.
+const blankReads = 3
 
 // Reached reports whether the answer is as well known as was wanted.
 func (f *Found) Reached() bool {
@@ -47,6 +65,10 @@ func (bel *Belief) found(st []Station) Found {
 	g := bel.goal(st)
 	rel := bel.sd(g)
 	switch b.What {
+	case Blank:
+		f.Name, f.Value, f.SD = b.Stocks[0].Name, linalg.Dot(g, bel.x), rel
+		f.Causes = bel.causes(g)
+		return f
 	case Strength:
 		s := b.Stocks[0]
 		z := carbonAt(st)
@@ -87,6 +109,11 @@ func carbonAt(st []Station) float64 {
 // goal is the functional that is to be known: ln of what is looked for.
 func (bel *Belief) goal(st []Station) []float64 {
 	b := bel.bench
+	if b.What == Blank {
+		g := unit(len(bel.x), iExcess)
+		g[iExcess] = -1 / b.Stocks[0].PerLitre.Charge
+		return g
+	}
 	if b.What != Strength {
 		return unit(len(bel.x), b.iPart(b.Of))
 	}
@@ -165,6 +192,8 @@ func (bel *Belief) charge(sum map[Cause]float64, i int, v float64) {
 	switch {
 	case i == iShift || i == iSlope:
 		sum[OfMeter] += v
+	case i == iExcess && b.What == Blank:
+		sum[OfPH] += v // what is looked for: the readings say it
 	case i == iExcess:
 		sum[OfBlank] += v
 	case i < b.iStrength(0):

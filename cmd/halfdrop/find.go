@@ -33,14 +33,15 @@ sample, or pK and amount of an unknown weak one. halfdrop titrate runs it.
 
 find example writes such a plan to begin with, find check says before anything is
 weighed where the equivalence point will be, how well the answer can be known and
-what limits that, and find pool puts repeats together.`,
+what limits that, find blank writes the plan of the blank that belongs to it, and find
+pool puts repeats together.`,
 		Example: `  halfdrop find example > naoh.toml
   halfdrop find check naoh.toml
   halfdrop titrate --plan naoh.toml --sim`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	c.AddCommand(newFindExample(), newFindCheck(), newFindPool())
+	c.AddCommand(newFindExample(), newFindCheck(), newFindBlank(), newFindPool())
 	return c
 }
 
@@ -105,6 +106,10 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		}
 		fmt.Fprintf(t, "equivalence point\tabout %.4g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
 	}
+	if s.What == find.Blank {
+		fmt.Fprintf(t, "titrant\ta few steps of %s, some tenths of a mL\n", s.Stocks[0].Name)
+		return t.Flush()
+	}
 	fmt.Fprintf(t, "can be known to\t%.2g %%\n", 100*best.Relative())
 	for i, c := range best.Causes {
 		if i == 4 || c.SD < best.Relative()/20 {
@@ -129,6 +134,8 @@ func soughtWords(s *recipe.Setup) string {
 	switch s.What {
 	case find.Strength:
 		return "strength of " + s.Stocks[0].Name + ", against " + s.Weighed[0].Reagent.FullName()
+	case find.Blank:
+		return "the blank: what water and reagents take up of " + s.Stocks[0].Name
 	case find.Constant:
 		return "pK and amount of the " + s.Weighed[0].Reagent.Name
 	}

@@ -246,3 +246,51 @@ func TestManyBenches(t *testing.T) {
 	t.Logf("%d of %d ended; %d within two spreads, %d as sure as wanted; %.1f readings, %.0f s", closed, n, in, reached, float64(readings)/float64(closed), seconds/float64(closed))
 	assert.Greater(t, float64(in), 0.85*float64(n))
 }
+
+// A blank is run on the plan that belongs to a sample, and subtracted with its spread.
+func TestABlankIsRunAndSubtracted(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "vinegar.toml")
+	require.NoError(t, os.WriteFile(file, []byte("name = \"vinegar\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2.5\n[[titrant]]\nname = \"NaOH 0.1 M\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\nstep_ml = 0.02\n"), 0o600))
+	sample, err := loadFindPlan(file)
+	require.NoError(t, err)
+	blank, err := blankOf(sample)
+	require.NoError(t, err)
+	require.Empty(t, blank.Weighed)
+
+	// What is written reads back as the same plan.
+	var text bytes.Buffer
+	require.NoError(t, writePlanFile(&text, blank, nil))
+	again, err := decodePlan("blank.toml", text.Bytes())
+	require.NoError(t, err)
+	assert.Equal(t, blank, again)
+
+	path := filepath.Join(folder, "blank.jsonl")
+	s, truth := sought(t, blank, 5, path)
+	f := s.AtLast().Found
+	require.NotNil(t, f)
+	require.NotEmpty(t, s.AtLast().Outcome)
+	truly := 1e3 * truth.Weighed[0].Amount.Moles() / (0.1 * math.Exp(truth.LnStrength[0]))
+	t.Logf("%s, truly %.4f mL, %d additions", f.Words(), truly, len(s.AtLast().Entries))
+	assert.InDelta(t, truly, 1e3*f.Value, 3e3*f.SD)
+	assert.Contains(t, f.Words(), "mL of NaOH 0.1 M")
+
+	got, err := subtracting(sample, path)
+	require.NoError(t, err)
+	require.NotNil(t, got.Find.BlankML)
+	assert.InDelta(t, 1e3*f.Value, *got.Find.BlankML, 1e-9)
+	assert.InDelta(t, 1e3*f.SD, *got.Find.BlankSD, 1e-9)
+	assert.Nil(t, sample.Find.BlankML, "the plan itself stays as it was")
+
+	// Another titrant, another strength, a run that is none of a blank.
+	other := sample
+	other.Titrants = []recipe.Titrant{sample.Titrants[0]}
+	twice := 0.2
+	other.Titrants[0].Molar = &twice
+	_, err = subtracting(other, path)
+	require.ErrorContains(t, err, "the plan is for")
+	_, err = subtracting(got, path)
+	require.ErrorContains(t, err, "a blank of its own")
+	_, err = blankOf(blank)
+	require.ErrorContains(t, err, "already")
+}

@@ -46,6 +46,9 @@ func writeBeside(t io.Writer, f *run.Finding) {
 	if f.Carbonate > 0 {
 		fmt.Fprintf(t, "carbonate in the base\t%s of it\n", run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
 	}
+	if f.What == find.Blank {
+		return // water says nothing of the meter
+	}
 	fmt.Fprintf(t, "the meter reads\t%+.3f ± %.3f pH off there\n", f.Shift, f.ShiftSD)
 }
 

@@ -87,11 +87,13 @@ func dots(h coach.History, stock int) []find.Dot {
 
 // Words are the answer with its spread: "NaOH 0.1 M is 0.1012 ± 0.0002 mol/L".
 func (f *Finding) Words() string {
-	text := f.Name + " is " + f.Short()
-	if f.What == find.Amount {
-		text = f.Short() + " of " + f.Name
+	switch f.What {
+	case find.Amount:
+		return f.Short() + " of " + f.Name
+	case find.Blank:
+		return "the blank is " + f.Short() + " of " + f.Name
 	}
-	return text
+	return f.Name + " is " + f.Short()
 }
 
 // Short is the answer alone.
@@ -99,6 +101,8 @@ func (f *Finding) Short() string {
 	switch f.What {
 	case find.Strength:
 		return Spread(f.Value, f.SD, "mol/L")
+	case find.Blank:
+		return Spread(f.Value*1e3, f.SD*1e3, "mL")
 	case find.Constant:
 		return "pK " + Spread(f.PK, f.PKSD, "") + ", " + Spread(f.Value*1e3, f.SD*1e3, "mmol")
 	}
@@ -111,6 +115,9 @@ func (f *Finding) Short() string {
 
 // Percent is the relative spread in words.
 func (f *Finding) Percent() string {
+	if f.What == find.Blank {
+		return fmt.Sprintf("%.2g mL", f.SD*1e3)
+	}
 	text := percent(f.Relative())
 	if f.What == find.Constant {
 		text += fmt.Sprintf(", pK %.2g", f.PKSD)
@@ -120,6 +127,9 @@ func (f *Finding) Percent() string {
 
 // Wanted is the spread that is wanted, in words.
 func (f *Finding) Wanted() string {
+	if f.What == find.Blank {
+		return fmt.Sprintf("%.2g mL", f.Goal*1e3)
+	}
 	text := percent(f.Goal)
 	if f.What == find.Constant {
 		text += fmt.Sprintf(", pK %.2g", f.GoalPK)
@@ -152,6 +162,10 @@ func Spread(v, sd float64, unit string) string {
 func (f *Finding) Limit() string {
 	if len(f.Causes) == 0 {
 		return ""
+	}
+	percent := percent
+	if f.What == find.Blank {
+		percent = func(l float64) string { return fmt.Sprintf("%.2g mL", l*1e3) }
 	}
 	text := fmt.Sprintf("%s %s", f.Causes[0].Cause, percent(f.Causes[0].SD))
 	if f.Widened > widened {

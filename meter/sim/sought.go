@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
 )
 
 // Figures of a bench on which an amount is looked for, a choice of this project.
@@ -30,7 +31,10 @@ func (s Spread) sought(setup *recipe.Setup, t Truth) Truth {
 		return t
 	}
 	t.Weighed = slices.Clone(setup.Weighed)
-	for i := range t.Weighed {
+	if g.What == find.Blank {
+		t.Weighed = append(t.Weighed, impurity(setup, t.LnAmount/s.Amount))
+	}
+	for i := range setup.Weighed {
 		sd := math.Min(g.Parts[i].SD, mostUnknown)
 		if i != g.Of {
 			sd = -sd // another draw, as far as there is only one
@@ -46,4 +50,19 @@ func (s Spread) sought(setup *recipe.Setup, t Truth) Truth {
 	}
 	t.Excess, t.LnVolume, t.Poured = 0, measured*t.LnVolume, poured
 	return t
+}
+
+// impurity is the acid or base that a blank finds in the water: a tenth of a mL of the
+// titrant, more or less.
+func impurity(setup *recipe.Setup, z float64) recipe.Portion {
+	const ml, scatter = 0.1, 0.3
+	name := "HCl"
+	if c, err := table.ByAmount(name); err == nil && setup.Stocks[0].Reagent.Name == c.Name {
+		name = "NaOH"
+	}
+	r, err := table.ByAmount(name)
+	if err != nil {
+		return recipe.Portion{}
+	}
+	return recipe.Portion{Reagent: r, Amount: setup.Stocks[0].Molar.In(chem.Volume(ml*math.Exp(scatter*z)) * chem.Millilitre)}
 }

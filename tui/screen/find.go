@@ -22,6 +22,9 @@ func Wanted(v run.View) string {
 	case find.Constant:
 		return "Looked for: pK and amount of the " + f.Name + ", to " + f.Wanted()
 	}
+	if f.What == find.Blank {
+		return "Looked for: the blank, in mL of " + f.Name + ", to " + f.Wanted()
+	}
 	return "Looked for: how much " + f.Name + " there is, to " + f.Wanted()
 }
 
@@ -35,6 +38,9 @@ func Heading(v run.View) string {
 		return "The answer is yours: put it down as a remark, " + answerForm(f)
 	}
 	text := fmt.Sprintf("So far %s, %s", f.Short(), f.Percent())
+	if f.What == find.Blank {
+		return "So far " + f.Words()
+	}
 	if f.Main >= 0 {
 		text += "; equivalence " + f.Points()[f.Main]
 	}
@@ -85,6 +91,8 @@ func thing(f *run.Finding) string {
 		return "strength"
 	case find.Constant:
 		return "pK, amount"
+	case find.Blank:
+		return "blank"
 	}
 	return "amount"
 }
@@ -92,7 +100,10 @@ func thing(f *run.Finding) string {
 // sureness is how far the way from knowing a tenth to what is wanted has been gone,
 // in the logarithm.
 func sureness(f *run.Finding) float64 {
-	const begins = 0.1
+	begins := 0.1
+	if f.What == find.Blank {
+		begins = 1e-3 // L
+	}
 	rel := f.Relative()
 	if !(rel > 0) || f.Goal >= begins {
 		return 0
@@ -102,7 +113,10 @@ func sureness(f *run.Finding) float64 {
 
 // equivalence are wordings of where the equivalence points lie, from long to short.
 func equivalence(f *run.Finding) []string {
-	if f.Main < 0 {
+	switch {
+	case f.What == find.Blank:
+		return []string{"a blank may be none, and needs no equivalence point", "needs no equivalence point"}
+	case f.Main < 0:
 		return []string{"no equivalence point in sight", "no end in sight"}
 	}
 	points := f.Points()
