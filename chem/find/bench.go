@@ -13,7 +13,7 @@ const (
 	bendLength = 1.0    // pH, over which the error of a scale is alike
 	traceKg    = 2e-6   // mol of charge per kg of water that no reading is free of
 	excessKg   = 1.4e-5 // mol per kg: what carbon dioxide of the air brings into water (see coach)
-	blankKg    = 5e-6   // mol of charge per kg of water: half of that, by which it counts otherwise from pH to pH
+	blankKg    = 7e-6   // mol of charge per kg of water: half of that, by which it counts otherwise from pH to pH
 	blankGuess = 1e-3   // L of titrant, that a blank may be
 	dropShare  = 0.05   // scatter of single drops, relative
 )
@@ -64,7 +64,7 @@ type Spread struct {
 type Stock struct {
 	Name       string
 	PerLitre   chem.Composition
-	Molar      float64     // as labelled
+	Molar      float64     // as labelled; of a base what it neutralises to pH 8 to 9
 	Step       chem.Volume // a drop, or the step of a scale
 	By         By
 	SizeSD     float64     // of ln(true volume / volume as counted), all of it together
@@ -150,6 +150,14 @@ func (b *Bench) unknowns() int       { return b.iPK(len(b.PKs)) }
 // standard deviation. To be called before the first belief.
 func (b *Bench) Know(stock int, ln, sd float64) {
 	b.Stocks[stock].LnStrength, b.Stocks[stock].StrengthSD = ln, math.Max(sd, 1e-4)
+}
+
+// KnowCarbon tells what is known of the carbonate in a stock, mol per mol of base, with its
+// standard deviation. To be called before the first belief.
+func (b *Bench) KnowCarbon(stock int, share, sd float64) {
+	if s := &b.Stocks[stock]; b.mayCarbonate(stock) {
+		s.Carbonate, s.CarbonSD = math.Max(share, 0), math.Max(sd, 1e-5)
+	}
 }
 
 // prior is the mean and the variance of each unknown.

@@ -72,7 +72,7 @@ func (bel *Belief) found(st []Station) Found {
 	case Strength:
 		s := b.Stocks[0]
 		z := carbonAt(st)
-		f.Name, f.Value = s.Name, s.Molar*bel.f.strength[0]*(1+z*bel.x[b.iCarbon(0)])
+		f.Name, f.Value = s.Name, s.Molar*bel.f.strength[0]*(1+(1+z)*bel.x[b.iCarbon(0)])
 	default:
 		p := b.Parts[b.Of]
 		f.Name, f.Value = p.Name, p.Moles*bel.f.part[b.Of]
@@ -98,7 +98,8 @@ func (bel *Belief) found(st []Station) Found {
 }
 
 // carbonAt is the charge of carbonate at the equivalence point that counts: at pH
-// 8 to 9 a base that holds carbonate takes up one proton less by each.
+// 8 to 9 a base that holds carbonate takes up one proton less by each, which is its
+// strength; at pH 4 it takes up both.
 func carbonAt(st []Station) float64 {
 	if i := main(st, chem.Volume(math.Inf(1))); i >= 0 {
 		return st[i].carbon
@@ -120,7 +121,7 @@ func (bel *Belief) goal(st []Station) []float64 {
 	g := unit(len(bel.x), b.iStrength(0))
 	if b.mayCarbonate(0) {
 		z := carbonAt(st)
-		g[b.iCarbon(0)] = z / (1 + z*bel.x[b.iCarbon(0)])
+		g[b.iCarbon(0)] = (1 + z) / (1 + (1+z)*bel.x[b.iCarbon(0)])
 	}
 	return g
 }

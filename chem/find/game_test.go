@@ -175,11 +175,11 @@ func (w *bench) flask() flask {
 		}
 		f.acids = append(f.acids, a)
 	}
-	q := s.Molar * w.tr.strength * w.true_
+	q := s.Molar * w.tr.strength * w.true_ // what it neutralises to pH 8 to 9
 	if s.PerLitre.Charge < 0 {
 		f.strong -= q
 	} else {
-		f.strong += q
+		f.strong += q * (1 + w.tr.carbon)
 		f.acids = append(f.acids, acid{[]float64{6.351, 10.329}, 0, q * w.tr.carbon})
 	}
 	f.salt += q
@@ -225,7 +225,7 @@ func (w *bench) add(n float64) {
 func (w *bench) wanted() float64 {
 	if w.b.What == find.Strength {
 		s := w.b.Stocks[0]
-		return s.Molar * w.tr.strength * (1 - w.tr.carbon)
+		return s.Molar * w.tr.strength // as the phthalate finds it
 	}
 	return w.b.Parts[0].Moles * w.tr.part
 }

@@ -214,7 +214,7 @@ func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
 	s.grad[b.iStrength(r.stock)], s.grad[b.iSize(r.stock)] = -1, -1
 	if i := b.carbonate(); i >= 0 && b.mayCarbonate(r.stock) {
 		s.carbon = whole[i]
-		s.grad[b.iCarbon(r.stock)] = -whole[i] * b.Stocks[r.stock].Molar * bel.f.strength[r.stock] * bel.f.size[r.stock] / per
+		s.grad[b.iCarbon(r.stock)] = -(1 + whole[i]) * b.Stocks[r.stock].Molar * bel.f.strength[r.stock] * bel.f.size[r.stock] / per
 	}
 	s.SD = chem.Volume(bel.sd(s.grad)) * s.Volume
 	v := s.Volume.Litres()

@@ -26,7 +26,7 @@ type Find struct {
 	SampleSD  *float64 `toml:"sample_sd_pct" json:"sample_sd_pct,omitempty"`           // of that volume; default 0.1
 	BlankML   *float64 `toml:"blank_ml" json:"blank_ml,omitempty"`                     // of the first titrant that the same without sample takes up; default 0
 	BlankSD   *float64 `toml:"blank_sd_ml" json:"blank_sd_ml,omitempty"`               // of that; default 0.01 with a blank
-	Carbonate *float64 `toml:"carbonate_pct" json:"carbonate_pct,omitempty"`           // mol of carbonate in 100 mol of base; default 0.5
+	Carbonate *float64 `toml:"carbonate_pct" json:"carbonate_pct,omitempty"`           // mol of carbonate in 100 mol of base; default 0.5. The strength of a base is what it neutralises to pH 8 to 9
 	CarbonSD  *float64 `toml:"carbonate_sd_pct" json:"carbonate_sd_pct,omitempty"`     // of that; default 0.5
 	ReadML    *float64 `toml:"read_sd_ml" json:"read_sd_ml,omitempty"`                 // of one reading of a burette; default 0.015
 	MeterSD   *float64 `toml:"meter_sd_ph" json:"meter_sd_ph,omitempty"`               // of the calibration; default 0.03

@@ -250,7 +250,7 @@ func (t *titration) teachFound(s run.State, talk io.Writer) error {
 	if err != nil {
 		return err
 	}
-	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), time.Now().Truncate(time.Second)))
+	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), f.Carbonate, f.CarbonateSD, time.Now().Truncate(time.Second)))
 	if err := writeBench(path, book); err != nil {
 		return withHint(fmt.Errorf("the strength could not be kept: %w", err), "the run itself is recorded")
 	}

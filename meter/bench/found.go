@@ -24,10 +24,21 @@ func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok
 			continue
 		}
 		sd := percent(math.Hypot(x.SDPct/100, bottleWalk*math.Sqrt(months(x.At, at))))
-		k = TakenStock{Factor: ratio, OwnSDPct: percent(math.Hypot(sd/100, st.DropSD)), MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
+		own := percent(math.Hypot(sd/100, st.DropSD))
+		k = TakenStock{Factor: ratio, OwnSDPct: own, MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
+		if x.CarbonSDPct > 0 {
+			k.CarbonPct, k.CarbonSDPct = aged(x.CarbonPct, x.CarbonSDPct, months(x.At, at))
+		}
 		ok = true
 	}
 	return k, ok
+}
+
+// aged is the carbonate of a base some months after it was known, mol in 100 mol, with its
+// standard deviation: a bottle that is opened takes it up from the air.
+func aged(pct, sd, months float64) (float64, float64) {
+	grown := 100 * takesUp * months
+	return digits(pct+grown, 4), digits(math.Hypot(sd, grown), 4)
 }
 
 // give tells a bench on which an amount is looked for what is known of a bottle; not
@@ -38,9 +49,17 @@ func give(b *coach.Bench, j int, s *TakenStock) {
 		return
 	}
 	g.Know(j, math.Log(s.MLFactor), s.MLSDPct/100)
+	if s.CarbonSDPct > 0 {
+		g.KnowCarbon(j, s.CarbonPct/100, s.CarbonSDPct/100)
+	}
 }
 
-// Found is the strength of a bottle as a run has found it, for State.
-func Found(bottle string, molar, relative float64, at time.Time) Stated {
-	return Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: molar, SDPct: percent(relative)}
+// Found is the strength of a bottle as a run has found it, for State, with the carbonate
+// in it, mol per mol of base; a spread of 0 says that none was looked for.
+func Found(bottle string, molar, relative, carbonate, carbonateSD float64, at time.Time) Stated {
+	s := Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: molar, SDPct: percent(relative)}
+	if carbonateSD > 0 {
+		s.CarbonPct, s.CarbonSDPct = digits(100*math.Max(carbonate, 0), 4), digits(100*carbonateSD, 4)
+	}
+	return s
 }
