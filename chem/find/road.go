@@ -52,6 +52,17 @@ func (bel *Belief) roadOf(stock int) road {
 			rd.rows = append(rd.rows, milestone{vol: v, ph: ph, shown: y, lv: lv})
 		}
 	}
+	if n := len(rd.rows); n > 0 {
+		at := append([]float64(nil), vol...)
+		at[stock] = 0
+		c := b.beaker(bel.x, &bel.f, at)
+		if e, err := bel.m.base.Solve(&c); err == nil { // where it begins, between two steps of the scale
+			y := shownPH(bel.x, e.PH)
+			if lv := b.levelAt(bel.m, bel.x, &bel.f, at, y, md); !math.IsNaN(lv.charge) {
+				rd.rows = append(rd.rows, milestone{vol: 0, ph: e.PH, shown: y, lv: lv})
+			}
+		}
+	}
 	sort.SliceStable(rd.rows, func(i, j int) bool { return rd.rows[i].vol < rd.rows[j].vol })
 	return rd
 }

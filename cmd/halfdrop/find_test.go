@@ -110,7 +110,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	page, err := (&reporter{}).writer(paths[0])
 	require.NoError(t, err)
 	require.NoError(t, page(&out))
-	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "safety data sheet", "NaOH 0.1 M is "} {
+	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "What it rests on", "0.5106 g, of 100 %: 2.5002 mmol", "labelled 0.1 mol/L", "safety data sheet", "NaOH 0.1 M is "} {
 		assert.Contains(t, out.String(), want)
 	}
 	assert.NotContains(t, out.String(), "NaN")

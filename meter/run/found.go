@@ -261,7 +261,11 @@ func (f *Finding) Differ() string {
 	if far(f.Classic.After, 0.005) {
 		out = append(out, "Gran after it takes all of the base for hydroxide: carbonate, and a slope of the meter that is off, move it")
 	}
-	if len(out) == 0 {
+	c := f.Classic
+	switch {
+	case math.IsNaN(c.Steepest) && math.IsNaN(c.Second) && math.IsNaN(c.Before) && math.IsNaN(c.After):
+		return "there are too few readings for any of them"
+	case len(out) == 0:
 		return "they agree"
 	}
 	return strings.Join(out, "; ")
