@@ -163,6 +163,9 @@ func (j *judge) sought(b *sim.Bench, s *recipe.Setup) (*Determination, error) {
 	if s.What != find.Strength {
 		d.Unit, d.Value = "mmol", 1e3*f.value
 	}
+	if math.IsNaN(d.ML) {
+		d.ML = 0 // no equivalence point shows
+	}
 	scale := d.Value / f.value
 	found := end.Finding(end.T)
 	if found != nil {

@@ -54,13 +54,14 @@ func (r Row) cells() []string {
 		begun = r.Begun.Format("2006-01-02T15:04:05Z07:00")
 	}
 	final, target, tolerance := num(r.Final, 3), num(r.Target, 2), brief(r.Tolerance)
-	if r.Sought != nil { // no pH was looked for
-		final, target, tolerance = "", "", ""
+	least, quickest := strconv.Itoa(r.Limit.Additions), num(r.Limit.Seconds, 0)
+	if r.Sought != nil { // no pH was looked for, and who knows the answer needs nothing
+		final, target, tolerance, least, quickest = "", "", "", "", ""
 	}
 	out := []string{intake.Cell(r.File), intake.Cell(r.Operator), intake.Cell(r.Exercise), strconv.Itoa(r.Number), strconv.Itoa(r.Level), strconv.Itoa(r.Attempt),
 		strconv.FormatUint(r.Seed, 10), string(r.Coach), num(r.Speed, 1), num(r.Points, 0),
 		strconv.FormatBool(r.In), final, target, tolerance, strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
-		strconv.Itoa(r.Limit.Additions), strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), num(r.Limit.Seconds, 0), num(r.Coached.Seconds, 0),
+		least, strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), quickest, num(r.Coached.Seconds, 0),
 		strconv.Itoa(r.Asked), intake.Cell(strings.Join(r.Named, "; ")), strconv.FormatBool(r.Ended), begun, r.Digest, intake.Cell(r.Moment.Words), intake.Cell(strings.Join(r.Flags, "; "))}
 	for _, k := range Skills {
 		if s, ok := r.Skills[k]; ok {
