@@ -23,15 +23,25 @@ func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok
 			t.note("bottle %s was found to be %.4g mol/L on %s, and the plan says %g: not taken over", x.Bottle, x.Molar, day(x.At), float64(st.Molar))
 			continue
 		}
-		sd := percent(math.Hypot(x.SDPct/100, bottleWalk*math.Sqrt(months(x.At, at))))
+		sd, carbon, carbonSD := x.Aged(at)
 		own := percent(math.Hypot(sd/100, st.DropSD))
 		k = TakenStock{Factor: ratio, OwnSDPct: own, MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
-		if x.CarbonSDPct > 0 {
-			k.CarbonPct, k.CarbonSDPct = aged(x.CarbonPct, x.CarbonSDPct, months(x.At, at))
-		}
+		k.CarbonPct, k.CarbonSDPct = carbon, carbonSD
 		ok = true
 	}
 	return k, ok
+}
+
+// Aged is what is thought of a bottle some time after it was found or stated: how sure its
+// strength still is, and what carbonate its age has brought, with its spread; 0 and 0 where
+// nothing was known of that.
+func (s *Stated) Aged(now time.Time) (sdPct, carbonPct, carbonSDPct float64) {
+	m := months(s.At, now)
+	sdPct = percent(math.Hypot(s.SDPct/100, bottleWalk*math.Sqrt(m)))
+	if s.CarbonSDPct > 0 {
+		carbonPct, carbonSDPct = aged(s.CarbonPct, s.CarbonSDPct, m)
+	}
+	return sdPct, carbonPct, carbonSDPct
 }
 
 // aged is the carbonate of a base some months after it was known, mol in 100 mol, with its
