@@ -49,25 +49,27 @@ func TestEqualStepsTakeMore(t *testing.T) {
 		if g.drops {
 			continue
 		}
-		for _, ml := range []float64{1, 0.5, 0.1} {
-			there, reads, seconds, its, itsSeconds := 0, 0, 0.0, 0, 0.0
-			for i := range n {
-				seed := uint64(i + 1)
-				o := g.draw(t, seed).coached()
-				f := g.draw(t, seed).fixed(ml, o.rel*1.0001)
-				if f.reads == 0 {
+		t.Run(g.name, func(t *testing.T) {
+			for _, ml := range []float64{1, 0.5, 0.1} {
+				there, reads, seconds, its, itsSeconds := 0, 0, 0.0, 0, 0.0
+				for i := range n {
+					seed := uint64(i + 1)
+					o := g.draw(t, seed).coached()
+					f := g.draw(t, seed).fixed(ml, o.rel*1.0001)
+					if f.reads == 0 {
+						continue
+					}
+					there++
+					reads, seconds, its, itsSeconds = reads+f.reads, seconds+f.seconds, its+o.reads, itsSeconds+o.seconds
+				}
+				if there == 0 {
+					t.Logf("%s, steps of %g mL: none of %d came to the same spread", g.name, ml, n)
 					continue
 				}
-				there++
-				reads, seconds, its, itsSeconds = reads+f.reads, seconds+f.seconds, its+o.reads, itsSeconds+o.seconds
+				k := float64(there)
+				t.Logf("%s, steps of %g mL: %.1f readings and %.0f s, by advice %.1f and %.0f s (%d of %d came to the same spread)", g.name, ml, float64(reads)/k, seconds/k, float64(its)/k, itsSeconds/k, there, n)
+				assert.GreaterOrEqual(t, float64(reads), 2*float64(its), "%s, %g mL: half of the readings are wanted", g.name, ml)
 			}
-			if there == 0 {
-				t.Logf("%s, steps of %g mL: none of %d came to the same spread", g.name, ml, n)
-				continue
-			}
-			k := float64(there)
-			t.Logf("%s, steps of %g mL: %.1f readings and %.0f s, by advice %.1f and %.0f s (%d of %d came to the same spread)", g.name, ml, float64(reads)/k, seconds/k, float64(its)/k, itsSeconds/k, there, n)
-			assert.GreaterOrEqual(t, float64(reads), 2*float64(its), "%s, %g mL: half of the readings are wanted", g.name, ml)
-		}
+		})
 	}
 }
