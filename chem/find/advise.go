@@ -86,11 +86,11 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	case bel.Misfit > misfitAt && len(bel.lv) >= misfitFrom && !confirmed(coach.Misfit):
 		adv.Do, adv.Reason = coach.Check, coach.Misfit
 		return adv, p
-	case f.Main < 0 && len(bel.lv) >= misfitFrom && !confirmed(coach.NoPoint):
+	case b.What != Blank && f.Main < 0 && len(bel.lv) >= misfitFrom && !confirmed(coach.NoPoint):
 		adv.Do, adv.Reason = coach.Check, coach.NoPoint
 		return adv, p
 	}
-	sided := f.Passed && len(bel.lv) >= leastReads
+	sided := f.sided(len(bel.lv))
 	if f.Reached() && sided {
 		adv.Do, adv.Reason = coach.Stop, coach.Sure
 		return adv, p
@@ -98,7 +98,7 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	opts := bel.options(roads, &f)
 	if len(opts) == 0 {
 		adv.Do, adv.Reason = coach.Check, coach.NoRoom
-		if sided {
+		if sided || f.Passed { // what is passed cannot be read again: a repeat comes closer
 			adv.Do, adv.Reason = coach.Stop, coach.AsGood
 		}
 		return adv, p
@@ -211,7 +211,12 @@ func (bel *Belief) counts(r *road, done, left float64, f *Found, main int) []flo
 	if main >= 0 {
 		st := f.Stations[main]
 		limit := beyondMost * st.Volume.Litres()
-		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !passed(st, bel.hist) && st.SD > chem.Volume(knownTimes*f.Goal)*st.Volume && before > done+step {
+		known := chem.Volume(knownTimes*f.Goal) * st.Volume
+		if f.What == Blank {
+			limit = math.Max(limit, blankGuess) // the point may lie next to nothing
+			known = chem.Volume(knownTimes * f.Goal)
+		}
+		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !passed(st, bel.hist) && st.SD > known && before > done+step {
 			limit = before // what is passed cannot be read again
 			at = append(at, before)
 		}
@@ -318,14 +323,14 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 	}
 	before := bel.variance(g)
 	after := math.Max(before-cov*cov/own, 0)
-	wide := math.Max(1, bel.Misfit)
+	wide := bel.widening()
 	return math.Log(now / math.Max(math.Sqrt(after*wide), want))
 }
 
 // best is the option that tells most a second. When the spread is reached and
 // nothing was read beyond the equivalence point, it is one beyond.
 func best(opts []option, f *Found) option {
-	if f.Reached() && !f.Passed {
+	if f.Reached() && !f.Passed && f.What != Blank {
 		for _, o := range opts {
 			if o.beyond {
 				return o

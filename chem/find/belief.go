@@ -212,6 +212,9 @@ func (bel *Belief) solve() ([]float64, error) {
 func (b *Bench) own(lv *level, sd float64) float64 {
 	q := lv.slope * math.Hypot(sd, floorPH)
 	t := traceKg * b.Water.Water
+	if b.What == Blank {
+		t = blankKg * b.Water.Water
+	}
 	return q*q + t*t
 }
 
@@ -236,11 +239,26 @@ func (bel *Belief) variance(g []float64) float64 {
 	return math.Max(v-linalg.Dot(w, w), 0)
 }
 
-// sd is the standard deviation of a linear functional, widened where the
-// readings scatter more than their spreads allow (the ratio of R. T. Birge,
-// Phys. Rev. 40, 207 (1932): from memory).
+// sd is the standard deviation of a linear functional, widened where the readings
+// scatter more than their spreads allow.
 func (bel *Belief) sd(g []float64) float64 {
-	return math.Sqrt(bel.variance(g) * math.Max(1, bel.Misfit))
+	return math.Sqrt(bel.variance(g) * bel.widening())
+}
+
+// widening is by how much a variance is wider than the readings' own spreads make it:
+// the ratio of R. T. Birge, Phys. Rev. 40, 207 (1932) (from memory), where χ² is more
+// than chance makes of it. Few readings scatter more than they should half of the time;
+// taken as it stands, the ratio would widen them all. So it counts from one standard
+// deviation of χ² on, and in full from two (a choice), which come from the cube root
+// of E. B. Wilson and M. M. Hilferty, Proc. Natl. Acad. Sci. 17, 684 (1931) (from memory).
+func (bel *Belief) widening() float64 {
+	n := float64(len(bel.lv))
+	if n == 0 || bel.Misfit <= 1 {
+		return 1
+	}
+	v := 2 / (9 * n)
+	z := (math.Cbrt(bel.Misfit) - (1 - v)) / math.Sqrt(v)
+	return 1 + (bel.Misfit-1)*math.Min(math.Max(z-1, 0), 1)
 }
 
 // times is the posterior covariance times a functional.

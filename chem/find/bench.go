@@ -13,6 +13,8 @@ const (
 	bendLength = 1.0    // pH, over which the error of a scale is alike
 	traceKg    = 2e-6   // mol of charge per kg of water that no reading is free of
 	excessKg   = 1.4e-5 // mol per kg: what carbon dioxide of the air brings into water (see coach)
+	blankKg    = 7e-6   // mol of charge per kg of water: half of that, by which it counts otherwise from pH to pH
+	blankGuess = 1e-3   // L of titrant, that a blank may be
 	dropShare  = 0.05   // scatter of single drops, relative
 )
 
@@ -26,6 +28,9 @@ const (
 	Amount
 	// Constant is the pK of a weak acid or base, and its amount.
 	Constant
+	// Blank is the volume of the first titrant that water and reagents take up without a
+	// sample. Values, spreads and Goal are in L then, and not relative: a blank may be none.
+	Blank
 )
 
 // By is what a titrant is given by, which says how its errors add up.
@@ -59,7 +64,7 @@ type Spread struct {
 type Stock struct {
 	Name       string
 	PerLitre   chem.Composition
-	Molar      float64     // as labelled
+	Molar      float64     // as labelled; of a base what it neutralises to pH 8 to 9
 	Step       chem.Volume // a drop, or the step of a scale
 	By         By
 	SizeSD     float64     // of ln(true volume / volume as counted), all of it together
@@ -147,6 +152,14 @@ func (b *Bench) Know(stock int, ln, sd float64) {
 	b.Stocks[stock].LnStrength, b.Stocks[stock].StrengthSD = ln, math.Max(sd, 1e-4)
 }
 
+// KnowCarbon tells what is known of the carbonate in a stock, mol per mol of base, with its
+// standard deviation. To be called before the first belief.
+func (b *Bench) KnowCarbon(stock int, share, sd float64) {
+	if s := &b.Stocks[stock]; b.mayCarbonate(stock) {
+		s.Carbonate, s.CarbonSD = math.Max(share, 0), math.Max(sd, 1e-5)
+	}
+}
+
 // prior is the mean and the variance of each unknown.
 func (b *Bench) prior() (mean, variance []float64) {
 	m := b.unknowns()
@@ -157,6 +170,9 @@ func (b *Bench) prior() (mean, variance []float64) {
 	blank := b.Stocks[0].PerLitre.Charge // what it neutralises is of the other sign
 	mean[iExcess] = -b.Blank * blank
 	sq(iExcess, math.Hypot(b.BlankSD*blank, excessKg*b.Water.Water))
+	if b.What == Blank {
+		sq(iExcess, blankGuess*blank)
+	}
 	for k, p := range b.Parts {
 		sq(b.iPart(k), p.SD)
 	}

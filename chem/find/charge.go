@@ -33,14 +33,19 @@ func (b *Bench) factorsOf(x []float64) (f factors) {
 	return f
 }
 
-// litre is what a litre of a stock as counted brings.
+// litre is what a litre of a stock as counted brings. The strength of a base is what it
+// neutralises to pH 8 to 9, as its standardisation finds it; carbonate in it, which counts
+// once there, comes on top with the base that it has cost.
 func (b *Bench) litre(j int, f *factors, x []float64) chem.Composition {
 	s := &b.Stocks[j]
 	c := s.PerLitre
 	c.Water = 0
 	c = chem.Composition{Water: s.PerLitre.Water}.Plus(f.strength[j], c)
 	if i := b.carbonate(); i >= 0 && b.mayCarbonate(j) {
-		c.Totals[i] += x[b.iCarbon(j)] * s.Molar * f.strength[j]
+		n := x[b.iCarbon(j)] * s.Molar * f.strength[j]
+		c.Totals[i] += n
+		c.Charge += n
+		c.Strength += math.Abs(n)
 	}
 	return chem.Composition{}.Plus(f.size[j], c)
 }
@@ -113,6 +118,7 @@ func (b *Bench) levelAt(m *models, x []float64, f *factors, vol []float64, y flo
 		if carb >= 0 && b.mayCarbonate(j) {
 			var one chem.Composition
 			one.Totals[carb] = b.Stocks[j].Molar * f.strength[j] * f.size[j]
+			one.Charge = one.Totals[carb]
 			lv.grad[b.iCarbon(j)] = v * in(&one)
 		}
 	}

@@ -119,6 +119,18 @@ func TestTheFirstAdditionStaysBefore(t *testing.T) {
 	assert.Greater(t, a.High, a.After)
 }
 
+// A bottle that is far stronger than its label leads past the point with the first
+// addition. That run can come to no better answer, and says so: it is no full vessel.
+func TestAPassedPointIsAnEnd(t *testing.T) {
+	g := games()[0]
+	w := g.draw(t, 1)
+	w.tr.strength = 1.32
+	o := w.coached()
+	assert.Equal(t, coach.AsGood, o.reason)
+	assert.InDelta(t, 0, o.truly, 3*o.rel)
+	assert.Greater(t, o.rel, w.b.Goal)
+}
+
 func BenchmarkAdvise(b *testing.B) {
 	g := games()[0]
 	w := g.draw(b, 3)

@@ -12,24 +12,43 @@ import (
 type Found struct {
 	What                   What
 	Name                   string  // of the bottle or the substance
-	Value                  float64 // mol/L of a bottle, mol of a substance
+	Value                  float64 // mol/L of a bottle, mol of a substance, L of a blank
 	SD                     float64 // of that
 	Molar, MolarSD         float64 // of the sample; 0 where its volume is not known
 	PK, PKSD               float64 // in water at the temperature of the beaker, at zero ionic strength; for Constant
 	Carbonate, CarbonateSD float64 // mol per mol of base; 0 where there is none
-	Goal                   float64 // relative
+	Goal                   float64 // relative; of a blank in L
 	GoalPK                 float64
 	Stations               []Station
 	Main                   int      // the Station that the answer rests on most; −1 for none
 	Passed                 bool     // readings lie on both sides of it
 	Causes                 []Spread // what the spread is made of, relative, the largest first
 	Misfit                 float64
+	Widened                float64 // times, the spread is wider than Causes make it, because the readings scatter more than they may; 1 for not at all
 	Odd                    int     // the reading that was left aside because it fits no account of the others, from 1; 0 for none
 	Shift, ShiftSD         float64 // of the meter, pH
 }
 
-// Relative is the relative spread.
-func (f *Found) Relative() float64 { return f.SD / math.Abs(f.Value) }
+// Relative is the relative spread; that of a blank in L.
+func (f *Found) Relative() float64 {
+	if f.What == Blank {
+		return f.SD
+	}
+	return f.SD / math.Abs(f.Value)
+}
+
+// sided reports whether the readings lie where they have to for an end: on both sides of
+// the equivalence point, after so many compositions. A blank needs no point.
+func (f *Found) sided(readings int) bool {
+	if f.What == Blank {
+		return readings >= blankReads
+	}
+	return f.Passed && readings >= leastReads
+}
+
+// blankReads are the compositions that a blank is read from at least: the water, and two
+// more.
+const blankReads = 3
 
 // Reached reports whether the answer is as well known as was wanted.
 func (f *Found) Reached() bool {
@@ -41,15 +60,19 @@ func (bel *Belief) Found() Found { return bel.found(bel.Stations()) }
 
 func (bel *Belief) found(st []Station) Found {
 	b := bel.bench
-	f := Found{What: b.What, Goal: b.Goal, GoalPK: b.GoalPK, Stations: st, Misfit: bel.Misfit, Odd: bel.Odd, Shift: bel.x[iShift], Main: main(st, b.Vessel-b.Start)}
+	f := Found{What: b.What, Goal: b.Goal, GoalPK: b.GoalPK, Stations: st, Misfit: bel.Misfit, Widened: math.Sqrt(bel.widening()), Odd: bel.Odd, Shift: bel.x[iShift], Main: main(st, b.Vessel-b.Start)}
 	f.ShiftSD = math.Sqrt(bel.variance(unit(len(bel.x), iShift)))
 	g := bel.goal(st)
 	rel := bel.sd(g)
 	switch b.What {
+	case Blank:
+		f.Name, f.Value, f.SD = b.Stocks[0].Name, linalg.Dot(g, bel.x), rel
+		f.Causes = bel.causes(g)
+		return f
 	case Strength:
 		s := b.Stocks[0]
 		z := carbonAt(st)
-		f.Name, f.Value = s.Name, s.Molar*bel.f.strength[0]*(1+z*bel.x[b.iCarbon(0)])
+		f.Name, f.Value = s.Name, s.Molar*bel.f.strength[0]*(1+(1+z)*bel.x[b.iCarbon(0)])
 	default:
 		p := b.Parts[b.Of]
 		f.Name, f.Value = p.Name, p.Moles*bel.f.part[b.Of]
@@ -75,7 +98,8 @@ func (bel *Belief) found(st []Station) Found {
 }
 
 // carbonAt is the charge of carbonate at the equivalence point that counts: at pH
-// 8 to 9 a base that holds carbonate takes up one proton less by each.
+// 8 to 9 a base that holds carbonate takes up one proton less by each, which is its
+// strength; at pH 4 it takes up both.
 func carbonAt(st []Station) float64 {
 	if i := main(st, chem.Volume(math.Inf(1))); i >= 0 {
 		return st[i].carbon
@@ -86,13 +110,18 @@ func carbonAt(st []Station) float64 {
 // goal is the functional that is to be known: ln of what is looked for.
 func (bel *Belief) goal(st []Station) []float64 {
 	b := bel.bench
+	if b.What == Blank {
+		g := unit(len(bel.x), iExcess)
+		g[iExcess] = -1 / b.Stocks[0].PerLitre.Charge
+		return g
+	}
 	if b.What != Strength {
 		return unit(len(bel.x), b.iPart(b.Of))
 	}
 	g := unit(len(bel.x), b.iStrength(0))
 	if b.mayCarbonate(0) {
 		z := carbonAt(st)
-		g[b.iCarbon(0)] = z / (1 + z*bel.x[b.iCarbon(0)])
+		g[b.iCarbon(0)] = (1 + z) / (1 + (1+z)*bel.x[b.iCarbon(0)])
 	}
 	return g
 }
@@ -164,6 +193,8 @@ func (bel *Belief) charge(sum map[Cause]float64, i int, v float64) {
 	switch {
 	case i == iShift || i == iSlope:
 		sum[OfMeter] += v
+	case i == iExcess && b.What == Blank:
+		sum[OfPH] += v // what is looked for: the readings say it
 	case i == iExcess:
 		sum[OfBlank] += v
 	case i < b.iStrength(0):

@@ -52,6 +52,17 @@ func (bel *Belief) roadOf(stock int) road {
 			rd.rows = append(rd.rows, milestone{vol: v, ph: ph, shown: y, lv: lv})
 		}
 	}
+	if n := len(rd.rows); n > 0 {
+		at := append([]float64(nil), vol...)
+		at[stock] = 0
+		c := b.beaker(bel.x, &bel.f, at)
+		if e, err := bel.m.base.Solve(&c); err == nil { // where it begins, between two steps of the scale
+			y := shownPH(bel.x, e.PH)
+			if lv := b.levelAt(bel.m, bel.x, &bel.f, at, y, md); !math.IsNaN(lv.charge) {
+				rd.rows = append(rd.rows, milestone{vol: 0, ph: e.PH, shown: y, lv: lv})
+			}
+		}
+	}
 	sort.SliceStable(rd.rows, func(i, j int) bool { return rd.rows[i].vol < rd.rows[j].vol })
 	return rd
 }
@@ -214,7 +225,7 @@ func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
 	s.grad[b.iStrength(r.stock)], s.grad[b.iSize(r.stock)] = -1, -1
 	if i := b.carbonate(); i >= 0 && b.mayCarbonate(r.stock) {
 		s.carbon = whole[i]
-		s.grad[b.iCarbon(r.stock)] = -whole[i] * b.Stocks[r.stock].Molar * bel.f.strength[r.stock] * bel.f.size[r.stock] / per
+		s.grad[b.iCarbon(r.stock)] = -(1 + whole[i]) * b.Stocks[r.stock].Molar * bel.f.strength[r.stock] * bel.f.size[r.stock] / per
 	}
 	s.SD = chem.Volume(bel.sd(s.grad)) * s.Volume
 	v := s.Volume.Litres()

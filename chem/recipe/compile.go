@@ -97,7 +97,7 @@ func (s *Setup) weighed(p Plan, bad *Problems) {
 			bad.add(field+place(err), err.Error(), hint(err))
 			continue
 		}
-		s.Weighed = append(s.Weighed, Portion{r, n})
+		s.Weighed = append(s.Weighed, Portion{p.boiled(r), n})
 	}
 }
 

@@ -14,23 +14,26 @@ import (
 
 // Find is the table [find] of a plan: an amount is looked for, not a pH.
 type Find struct {
-	What      string   `toml:"what" json:"what"`                                       // strength, amount or pk
+	What      string   `toml:"what" json:"what"`                                       // strength, amount, pk or blank
 	Of        string   `toml:"of" json:"of,omitempty"`                                 // amount: the reagent in the beaker that is looked for; default the first
 	SpreadPct *float64 `toml:"spread_pct" json:"spread_pct,omitempty"`                 // how well it has to be known; default 0.2
 	SpreadPK  *float64 `toml:"spread_pk" json:"spread_pk,omitempty"`                   // the same of a pK; default 0.05
 	GuessPct  *float64 `toml:"guess_pct" json:"guess_pct,omitempty"`                   // how far off the amount in the plan may be; default 60
 	WeighMG   *float64 `toml:"weigh_sd_mg" json:"weigh_sd_mg,omitempty"`               // of the balance; default 0.2
+	SpreadML  *float64 `toml:"spread_ml" json:"spread_ml,omitempty"`                   // the same of a blank; default 0.01
 	PuritySD  *float64 `toml:"purity_sd_pct" json:"purity_sd_pct,omitempty"`           // of a standard; default 0.05
 	SampleML  *float64 `toml:"sample_ml" json:"sample_ml,omitempty"`                   // of the sample, for its concentration
 	SampleSD  *float64 `toml:"sample_sd_pct" json:"sample_sd_pct,omitempty"`           // of that volume; default 0.1
 	BlankML   *float64 `toml:"blank_ml" json:"blank_ml,omitempty"`                     // of the first titrant that the same without sample takes up; default 0
 	BlankSD   *float64 `toml:"blank_sd_ml" json:"blank_sd_ml,omitempty"`               // of that; default 0.01 with a blank
-	Carbonate *float64 `toml:"carbonate_pct" json:"carbonate_pct,omitempty"`           // mol of carbonate in 100 mol of base; default 0.5
+	Carbonate *float64 `toml:"carbonate_pct" json:"carbonate_pct,omitempty"`           // mol of carbonate in 100 mol of base; default 0.5. The strength of a base is what it neutralises to pH 8 to 9
 	CarbonSD  *float64 `toml:"carbonate_sd_pct" json:"carbonate_sd_pct,omitempty"`     // of that; default 0.5
 	ReadML    *float64 `toml:"read_sd_ml" json:"read_sd_ml,omitempty"`                 // of one reading of a burette; default 0.015
 	MeterSD   *float64 `toml:"meter_sd_ph" json:"meter_sd_ph,omitempty"`               // of the calibration; default 0.03
 	SlopePct  *float64 `toml:"meter_slope_sd_pct" json:"meter_slope_sd_pct,omitempty"` // of its slope; default 1
+	BendSD    *float64 `toml:"meter_bend_sd_ph" json:"meter_bend_sd_ph,omitempty"`     // of what shift and slope leave of its scale; default 0.008
 	PK        *float64 `toml:"pk" json:"pk,omitempty"`                                 // pk: a guess, where there is one
+	Boiled    bool     `toml:"boiled" json:"boiled,omitempty"`                         // carbon dioxide of what was weighed was boiled out, in an excess of acid
 }
 
 // Defaults of a determination. The reading of a burette, of divisions of 0.1 mL, is
@@ -39,6 +42,7 @@ type Find struct {
 const (
 	findSpreadPct   = 0.2
 	findSpreadPK    = 0.05
+	findSpreadML    = 0.01
 	findGuessPct    = 60.0
 	findWeighMG     = 0.2
 	findPurityPct   = 0.05
@@ -59,7 +63,7 @@ const (
 )
 
 // kinds of determinations, as a plan names them.
-var finds = map[string]find.What{"strength": find.Strength, "amount": find.Amount, "pk": find.Constant}
+var finds = map[string]find.What{"strength": find.Strength, "amount": find.Amount, "pk": find.Constant, "blank": find.Blank}
 
 // Names of the sample whose pK is looked for.
 const (
@@ -84,7 +88,7 @@ var hydrateOf = map[string]string{"oxalic acid": "dihydrate", "borax": "decahydr
 func (s *Setup) findTarget(p Plan, bad *Problems) {
 	what, ok := finds[p.Find.What]
 	if !ok {
-		bad.add("find.what", fmt.Sprintf("%q is none of strength, amount, pk", p.Find.What), `what = "strength" of the first titrant, "amount" in a sample, or "pk" of an unknown weak acid or base`)
+		bad.add("find.what", fmt.Sprintf("%q is none of strength, amount, pk, blank", p.Find.What), `what = "strength" of the first titrant, "amount" in a sample, "pk" of an unknown weak acid or base, or "blank" without any`)
 	}
 	s.What, s.Tolerance, s.Target = what, aimWidth, 7
 	if p.Target != (Target{}) {
@@ -95,15 +99,15 @@ func (s *Setup) findTarget(p Plan, bad *Problems) {
 		key     string
 		v       *float64
 		low, up float64
-	}{{"spread_pct", f.SpreadPct, 0.01, 20}, {"spread_pk", f.SpreadPK, 0.005, 1}, {"guess_pct", f.GuessPct, 1, 200}, {"weigh_sd_mg", f.WeighMG, 0.001, 100},
+	}{{"spread_pct", f.SpreadPct, 0.01, 20}, {"spread_pk", f.SpreadPK, 0.005, 1}, {"spread_ml", f.SpreadML, 0.0005, 1}, {"guess_pct", f.GuessPct, 1, 200}, {"weigh_sd_mg", f.WeighMG, 0.001, 100},
 		{"purity_sd_pct", f.PuritySD, 0.001, 20}, {"sample_ml", f.SampleML, 0.1, 1e5}, {"sample_sd_pct", f.SampleSD, 0.001, 20}, {"blank_ml", f.BlankML, -10, 10},
 		{"blank_sd_ml", f.BlankSD, 0.0001, 10}, {"carbonate_pct", f.Carbonate, 0, 50}, {"carbonate_sd_pct", f.CarbonSD, 0.001, 50}, {"read_sd_ml", f.ReadML, 0.0001, 1},
-		{"meter_sd_ph", f.MeterSD, 0.001, 2}, {"meter_slope_sd_pct", f.SlopePct, 0.01, 30}, {"pk", f.PK, 1, 13}} {
+		{"meter_sd_ph", f.MeterSD, 0.001, 2}, {"meter_slope_sd_pct", f.SlopePct, 0.01, 30}, {"meter_bend_sd_ph", f.BendSD, 0, 0.5}, {"pk", f.PK, 1, 13}} {
 		if v.v != nil && !(*v.v >= v.low && *v.v <= v.up) {
 			bad.add("find."+v.key, fmt.Sprintf("%g is outside %g–%g", *v.v, v.low, v.up), "")
 		}
 	}
-	if n := len(p.Weighed); n == 0 {
+	if n := len(p.Weighed); n == 0 && what != find.Blank {
 		bad.add("weighed", "nothing is in the beaker", "name what was weighed or pipetted in: reagent, and mmol or grams; of a sample about as much as you expect")
 	} else if what == find.Constant && n > 1 {
 		bad.add("weighed", "a pK is looked for in a sample of one substance", "leave the others out")
@@ -137,7 +141,10 @@ func (s *Setup) guide(b *coach.Bench) error {
 	f := s.Plan.Find
 	g := &find.Bench{Temp: b.Model.Temp(), Systems: b.Model.Systems(), Water: b.Water, What: s.What,
 		Goal: or(f.SpreadPct, findSpreadPct) / 100, GoalPK: or(f.SpreadPK, findSpreadPK), Start: s.Start, Vessel: s.Final,
-		ShiftSD: or(f.MeterSD, findMeterSD), SlopeSD: or(f.SlopePct, findSlopePct) / 100, BendSD: findBend}
+		ShiftSD: or(f.MeterSD, findMeterSD), SlopeSD: or(f.SlopePct, findSlopePct) / 100, BendSD: or(f.BendSD, findBend)}
+	if s.What == find.Blank {
+		g.Goal = or(f.SpreadML, findSpreadML) / 1e3
+	}
 	if f.BlankML != nil {
 		g.Blank, g.BlankSD = *f.BlankML/1e3, or(f.BlankSD, findBlankML)/1e3
 	}
@@ -165,6 +172,15 @@ func (s *Setup) guide(b *coach.Bench) error {
 	return nil
 }
 
+// Sought is the place in the beaker of what is looked for, or of the standard that a
+// strength rests on.
+func (s *Setup) Sought() int {
+	if s.Plan.Find == nil {
+		return 0
+	}
+	return max(s.wanted(), 0)
+}
+
 // wanted is the place in the beaker of what is looked for, or of the standard.
 func (s *Setup) wanted() int {
 	of := s.Plan.Find.Of
@@ -188,7 +204,7 @@ func (s *Setup) part(m *chem.Model, p Portion, i int) (find.Part, error) {
 	}
 	dry.Water = 0
 	out := find.Part{Name: p.Reagent.Name, Dry: dry, Moles: p.Amount.Moles()}
-	if s.What != find.Strength && i == s.wanted() {
+	if s.What != find.Strength && s.What != find.Blank && i == s.wanted() {
 		out.SD = math.Log1p(or(f.GuessPct, findGuessPct) / 100)
 		return out, nil
 	}

@@ -13,6 +13,9 @@ import (
 // found: a standard that is one, an equivalence point in reach, room for it, and
 // spreads that let the answer be known as well as is wanted.
 func (s *Setup) findable(bad *Problems) {
+	if s.What == find.Blank {
+		return // there is nothing that could be too weak
+	}
 	if s.wanted() < 0 {
 		bad.add("find.of", fmt.Sprintf("%q is not in the beaker", s.Plan.Find.Of), "name one of the reagents under [[weighed]]")
 		return
@@ -29,6 +32,9 @@ func (s *Setup) findable(bad *Problems) {
 		return
 	}
 	g := b.Guide.(*find.Bench) //nolint:forcetypeassert // Bench has just made it
+	if s.boils(g.Forecast().Start, bad); len(*bad) > 0 {
+		return
+	}
 	best, err := g.Best()
 	room := s.Final - s.Start
 	switch {
@@ -77,6 +83,9 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	}
 	g, ok := b.Guide.(*find.Bench)
 	if !ok {
+		return "", best, nil
+	}
+	if s.What == find.Blank {
 		return "", best, nil
 	}
 	if best, err = g.Best(); err != nil {

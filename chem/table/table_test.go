@@ -131,6 +131,7 @@ func TestFormulaHoldsWhatTheReagentSupplies(t *testing.T) {
 			delete(atoms, "O") // a hydroxide
 			delete(atoms, "Ca")
 			delete(atoms, "Ba")
+			delete(atoms, "Mg")
 			assert.Empty(t, atoms, r.Formula)
 			continue
 		}

@@ -150,7 +150,12 @@ func showBench(w io.Writer, b bench.Book, now time.Time) error {
 		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, sig(k.ULNow, 3), sig(k.ULSDPct, 2), sig(k.MolarNow, 4), sig(k.MolarSDPct, 2))
 	}
 	for _, s := range b.Stated {
-		fmt.Fprintf(w, "stated: bottle %s %s mol/L ± %s %% on %s\n", s.Bottle, sig(s.Molar, 4), sig(s.SDPct, 2), s.At.Format(time.DateOnly))
+		sd, carbon, carbonSD := s.Aged(now)
+		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, sig(s.Molar, 5), sig(s.SDPct, 2), s.At.Format(time.DateOnly), sig(sd, 2))
+		if carbonSD > 0 {
+			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", sig(carbon, 2), sig(carbonSD, 2))
+		}
+		fmt.Fprintln(w)
 	}
 	showRuns(w, b)
 	for _, c := range b.Contradictions() {

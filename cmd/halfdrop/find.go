@@ -6,19 +6,17 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/pool"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/sim"
 	"github.com/spf13/cobra"
 )
 
@@ -35,14 +33,15 @@ sample, or pK and amount of an unknown weak one. halfdrop titrate runs it.
 
 find example writes such a plan to begin with, find check says before anything is
 weighed where the equivalence point will be, how well the answer can be known and
-what limits that, and find pool puts repeats together.`,
+what limits that, find blank writes the plan of the blank that belongs to it, and find
+pool puts repeats together.`,
 		Example: `  halfdrop find example > naoh.toml
   halfdrop find check naoh.toml
   halfdrop titrate --plan naoh.toml --sim`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	c.AddCommand(newFindExample(), newFindCheck(), newFindPool())
+	c.AddCommand(newFindExample(), newFindCheck(), newFindBlank(), newFindPool())
 	return c
 }
 
@@ -107,6 +106,10 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		}
 		fmt.Fprintf(t, "equivalence point\tabout %.4g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
 	}
+	if s.What == find.Blank {
+		fmt.Fprintf(t, "titrant\ta few steps of %s, some tenths of a mL\n", s.Stocks[0].Name)
+		return t.Flush()
+	}
 	fmt.Fprintf(t, "can be known to\t%.2g %%\n", 100*best.Relative())
 	for i, c := range best.Causes {
 		if i == 4 || c.SD < best.Relative()/20 {
@@ -131,6 +134,8 @@ func soughtWords(s *recipe.Setup) string {
 	switch s.What {
 	case find.Strength:
 		return "strength of " + s.Stocks[0].Name + ", against " + s.Weighed[0].Reagent.FullName()
+	case find.Blank:
+		return "the blank: what water and reagents take up of " + s.Stocks[0].Name
 	case find.Constant:
 		return "pK and amount of the " + s.Weighed[0].Reagent.Name
 	}
@@ -216,40 +221,6 @@ func poolRuns(w io.Writer, paths []string) error {
 	return nil
 }
 
-// findTruth makes a simulated bench one on which somebody looks for an amount: what
-// was weighed is as exact as the plan says, what is looked for is not.
-func findTruth(s *recipe.Setup, t sim.Truth) sim.Truth {
-	b, err := s.Bench(s.BenchTemp)
-	if err != nil {
-		return t
-	}
-	g, ok := b.Guide.(*find.Bench)
-	if !ok {
-		return t
-	}
-	// The draws of DefaultTruth, in other units of their spreads.
-	o := sim.Ordinary()
-	t.Weighed = slices.Clone(s.Weighed)
-	for i := range t.Weighed {
-		sd := g.Parts[i].SD
-		if i == g.Of && sd > 0.4 {
-			sd = 0.4
-		} else if i != g.Of {
-			sd = -sd // another draw, as far as there is only one
-		}
-		t.Weighed[i].Amount *= chem.Amount(math.Exp(t.LnAmount * sd / o.Amount))
-	}
-	t.LnAmount = 0
-	for j := range t.LnStrength {
-		t.LnStrength[j] *= g.Stocks[j].StrengthSD / o.LnStrength
-	}
-	for j := range g.Stocks {
-		t.LnDrop[s.Stocks[j].Dropper] *= g.Stocks[j].SizeSD / o.LnDrop / 2 // a guess of two
-	}
-	t.Excess, t.LnVolume, t.Poured = 0, t.LnVolume/10, 0.001
-	return t
-}
-
 // teachIfSure teaches the bench what was found by a run that ended as it should.
 func (t *titration) teachIfSure(s run.State, path string, talk io.Writer) error {
 	if s.AtLast().Advice.Do != coach.Stop {
@@ -279,7 +250,7 @@ func (t *titration) teachFound(s run.State, talk io.Writer) error {
 	if err != nil {
 		return err
 	}
-	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), time.Now().Truncate(time.Second)))
+	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), f.Carbonate, f.CarbonateSD, time.Now().Truncate(time.Second)))
 	if err := writeBench(path, book); err != nil {
 		return withHint(fmt.Errorf("the strength could not be kept: %w", err), "the run itself is recorded")
 	}
@@ -294,7 +265,9 @@ func found(s run.State, w io.Writer) error {
 	if f == nil {
 		return nil
 	}
-	tellFound(w, f)
+	if err := replay.WriteFound(w, f); err != nil {
+		return err
+	}
 	if v.Advice.Do == coach.Stop && f.Reached() {
 		return nil
 	}
@@ -303,35 +276,4 @@ func found(s run.State, w io.Writer) error {
 		why = fmt.Sprintf("the answer is known to %s, where %s was wanted", f.Percent(), f.Wanted())
 	}
 	return &exitError{code: exitMissed, err: errors.New(why)}
-}
-
-// tellFound prints the answer with the classical ones beside it.
-func tellFound(w io.Writer, f *run.Finding) {
-	fmt.Fprintf(w, "%s\n", f.Words())
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "known to\t%s, %s was wanted\n", f.Percent(), f.Wanted())
-	fmt.Fprintf(t, "limited by\t%s\n", f.Limit())
-	for i, p := range f.Points() {
-		fmt.Fprintf(t, "equivalence point\t%s\n", p)
-		if i == f.Main {
-			c := f.Classic
-			fmt.Fprintf(t, "  steepest point\t%s\n", mlOr(c.Steepest, "too few readings"))
-			fmt.Fprintf(t, "  second difference\t%s\n", mlOr(c.Second, "too few readings"))
-			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "fewer than two readings from 40 to 97 %"))
-			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "fewer than two readings from 101 to 160 %"))
-			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
-		}
-	}
-	if f.Carbonate > 0 {
-		fmt.Fprintf(t, "carbonate in the base\t%s of it\n", run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
-	}
-	fmt.Fprintf(t, "the meter reads\t%+.3f ± %.3f pH off there\n", f.Shift, f.ShiftSD)
-	_ = t.Flush()
-}
-
-func mlOr(x float64, why string) string {
-	if math.IsNaN(x) {
-		return "none: " + why
-	}
-	return fmt.Sprintf("%.3f mL", x)
 }

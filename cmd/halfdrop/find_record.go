@@ -36,7 +36,9 @@ func writeFoundText(out io.Writer, r *replay.Run) error {
 		_, err := fmt.Fprintln(w, "nothing was found")
 		return err
 	}
-	tellFound(w, f)
+	if err := replay.WriteFound(w, f); err != nil {
+		return err
+	}
 	outcome := "the run was not closed"
 	if o := end.AtLast().Outcome; o != "" {
 		outcome = "closed: " + o

@@ -27,7 +27,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	t.Helper()
 	setup, err := recipe.Compile(plan)
 	require.NoError(t, err)
-	truth := findTruth(setup, sim.DefaultTruth(setup, seed))
+	truth := sim.DefaultTruth(setup, seed)
 	b, err := sim.New(setup, truth)
 	require.NoError(t, err)
 	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
@@ -110,7 +110,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	page, err := (&reporter{}).writer(paths[0])
 	require.NoError(t, err)
 	require.NoError(t, page(&out))
-	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "safety data sheet", "NaOH 0.1 M is "} {
+	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "What it rests on", "0.5106 g, of 100 %: 2.5002 mmol", "labelled 0.1 mol/L", "safety data sheet", "NaOH 0.1 M is "} {
 		assert.Contains(t, out.String(), want)
 	}
 	assert.NotContains(t, out.String(), "NaN")
@@ -174,9 +174,9 @@ func TestProspect(t *testing.T) {
 	require.NoError(t, err)
 	var out bytes.Buffer
 	require.NoError(t, tellProspect(&out, s))
-	// 0.5106 g of phthalate are 2.500 mmol (204.22 g/mol, IUPAC): 25.0 mL of 0.1 M, a
-	// little more with the half percent of carbonate that is expected.
-	assert.Contains(t, out.String(), "about 25.1")
+	// 0.5106 g of phthalate are 2.500 mmol (204.22 g/mol, IUPAC): 25.00 mL of 0.1 M. Carbonate
+	// in the base moves nothing there: its strength is what it neutralises to pH 8 to 9.
+	assert.Contains(t, out.String(), "about 25 mL of NaOH 0.1 M")
 	assert.Contains(t, out.String(), "pH 8.6") // handbooks: phenolphthalein for it
 	assert.Contains(t, out.String(), "phenolphthalein turns at pH 8.2 to 10")
 
@@ -245,4 +245,52 @@ func TestManyBenches(t *testing.T) {
 	}
 	t.Logf("%d of %d ended; %d within two spreads, %d as sure as wanted; %.1f readings, %.0f s", closed, n, in, reached, float64(readings)/float64(closed), seconds/float64(closed))
 	assert.Greater(t, float64(in), 0.85*float64(n))
+}
+
+// A blank is run on the plan that belongs to a sample, and subtracted with its spread.
+func TestABlankIsRunAndSubtracted(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "vinegar.toml")
+	require.NoError(t, os.WriteFile(file, []byte("name = \"vinegar\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2.5\n[[titrant]]\nname = \"NaOH 0.1 M\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\nstep_ml = 0.02\n"), 0o600))
+	sample, err := loadFindPlan(file)
+	require.NoError(t, err)
+	blank, err := blankOf(sample)
+	require.NoError(t, err)
+	require.Empty(t, blank.Weighed)
+
+	// What is written reads back as the same plan.
+	var text bytes.Buffer
+	require.NoError(t, writePlanFile(&text, blank, nil))
+	again, err := decodePlan("blank.toml", text.Bytes())
+	require.NoError(t, err)
+	assert.Equal(t, blank, again)
+
+	path := filepath.Join(folder, "blank.jsonl")
+	s, truth := sought(t, blank, 5, path)
+	f := s.AtLast().Found
+	require.NotNil(t, f)
+	require.NotEmpty(t, s.AtLast().Outcome)
+	truly := 1e3 * truth.Weighed[0].Amount.Moles() / (0.1 * math.Exp(truth.LnStrength[0]))
+	t.Logf("%s, truly %.4f mL, %d additions", f.Words(), truly, len(s.AtLast().Entries))
+	assert.InDelta(t, truly, 1e3*f.Value, 3e3*f.SD)
+	assert.Contains(t, f.Words(), "mL of NaOH 0.1 M")
+
+	got, err := subtracting(sample, path)
+	require.NoError(t, err)
+	require.NotNil(t, got.Find.BlankML)
+	assert.InDelta(t, 1e3*f.Value, *got.Find.BlankML, 1e-9)
+	assert.InDelta(t, 1e3*f.SD, *got.Find.BlankSD, 1e-9)
+	assert.Nil(t, sample.Find.BlankML, "the plan itself stays as it was")
+
+	// Another titrant, another strength, a run that is none of a blank.
+	other := sample
+	other.Titrants = []recipe.Titrant{sample.Titrants[0]}
+	twice := 0.2
+	other.Titrants[0].Molar = &twice
+	_, err = subtracting(other, path)
+	require.ErrorContains(t, err, "the plan is for")
+	_, err = subtracting(got, path)
+	require.ErrorContains(t, err, "a blank of its own")
+	_, err = blankOf(blank)
+	require.ErrorContains(t, err, "already")
 }

@@ -69,15 +69,18 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 		}
 	}
 	planLines(&b, "", []planLine{{"name", quoted(p.Name), "what the run is called in the record"}})
-	planLines(&b, "[target]", []planLine{
-		number("ph", p.Target.PH, "wanted in use: made up to the mark, at the temperature of use"),
-		number("tolerance", p.Target.Tolerance, "tolerance ±"),
-		number("use_temp_c", p.Target.UseTempC, "temperature of use, °C"),
-		number("dilute", p.Target.Dilute, "so many times before use"),
-	})
+	if p.Find != nil {
+		planLines(&b, "[find]", findLines(p.Find))
+	} else {
+		planLines(&b, "[target]", targetLines(p.Target))
+	}
+	mark := "the mark it is made up to, mL"
+	if p.Find != nil {
+		mark = "what the vessel holds, mL"
+	}
 	planLines(&b, "[beaker]", []planLine{
 		number("start_ml", p.Beaker.StartML, "in the beaker before titration, mL"),
-		number("final_ml", p.Beaker.FinalML, "the mark it is made up to, mL"),
+		number("final_ml", p.Beaker.FinalML, mark),
 		number("temp_c", p.Beaker.TempC, "at the stir plate, °C; the aim moves with it"),
 	})
 	for _, x := range p.Weighed {
@@ -95,6 +98,9 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 			number("molar", x.Molar, "its strength, mol/L"),
 			number("drop_ul", x.DropUL, "one drop of its dropper, µL"),
 			number("drop_sd_pct", x.DropSDPct, "how far a drop size may be off, one standard deviation, %"),
+			given("bottle", x.Bottle, "under this name it is remembered"),
+			given("opened", x.Opened, "year-month-day"),
+			given("dropper", x.Dropper, "under this name it is remembered"),
 			given("by", x.By, "dropper, or in mL pipette or burette"),
 			number("step_ml", x.StepML, "what a pipette or burette is read to, mL"),
 			number("ml_sd_pct", x.MLSDPct, "how far its mL may be off, one standard deviation, %"),
@@ -103,6 +109,45 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+func targetLines(t recipe.Target) []planLine {
+	return []planLine{
+		number("ph", t.PH, "wanted in use: made up to the mark, at the temperature of use"),
+		number("tolerance", t.Tolerance, "tolerance ±"),
+		number("use_temp_c", t.UseTempC, "temperature of use, °C"),
+		number("dilute", t.Dilute, "so many times before use"),
+	}
+}
+
+// findLines are the keys of what is looked for.
+func findLines(f *recipe.Find) []planLine {
+	boiled := planLine{}
+	if f.Boiled {
+		boiled = planLine{"boiled", "true", "carbon dioxide was boiled out, in an excess of acid"}
+	}
+	return []planLine{
+		{"what", quoted(f.What), "strength of the first titrant, amount in a sample, pk, or blank"},
+		given("of", f.Of, "which reagent in the beaker is looked for"),
+		number("spread_pct", f.SpreadPct, "how well it has to be known, %"),
+		number("spread_pk", f.SpreadPK, "the same of a pK"),
+		number("spread_ml", f.SpreadML, "the same of a blank, mL"),
+		number("guess_pct", f.GuessPct, "how far off the amount below may be, %"),
+		boiled,
+		number("pk", f.PK, "a guess"),
+		number("weigh_sd_mg", f.WeighMG, "of the balance, mg"),
+		number("purity_sd_pct", f.PuritySD, "of the standard, %"),
+		number("sample_ml", f.SampleML, "of the sample, mL"),
+		number("sample_sd_pct", f.SampleSD, "of that volume, %"),
+		number("blank_ml", f.BlankML, "of the first titrant, that the same without sample takes up, mL"),
+		number("blank_sd_ml", f.BlankSD, "of that, mL"),
+		number("carbonate_pct", f.Carbonate, "carbonate in the base, mol in 100 mol"),
+		number("carbonate_sd_pct", f.CarbonSD, "of that"),
+		number("read_sd_ml", f.ReadML, "of one reading of the burette, mL"),
+		number("meter_sd_ph", f.MeterSD, "of the calibration, pH"),
+		number("meter_slope_sd_pct", f.SlopePct, "of the slope of the meter, %"),
+		number("meter_bend_sd_ph", f.BendSD, "of what these leave of its scale, pH"),
+	}
 }
 
 // given is a line with a text, or with nothing when it was not given.

@@ -50,8 +50,8 @@ func newPracticeCommand() *cobra.Command {
 		Long: `Exercises on the simulated bench: real dynamics, real mistakes, a score whose
 points are explained, and a replay of the moment that mattered.
 
-Without a name the exercises are listed to choose from, in six steps, with what you
-should do next. Each has one number for ever. The coach can say everything (full),
+Without a name the exercises are listed to choose from, in seven steps, with what
+you should do next. Each has one number for ever. The coach can say everything (full),
 only what it is asked, which costs points (ask), or nothing (off). The meter always
 shows. A fault is named by what shows it: f, then a reading or an addition.
 

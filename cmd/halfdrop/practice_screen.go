@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
@@ -182,12 +184,43 @@ func (s sitting) task() screen.Task {
 	if setup.Unweighed() {
 		in = []string{"nobody knows what"}
 	}
+	if e.Determines() {
+		t.Bench = determining(setup)
+		return t
+	}
 	t.Bench = []string{
 		fmt.Sprintf("In the beaker: %s in %.4g mL of water, the mark at %.4g mL, %.3g °C.", strings.Join(in, " and "), setup.Start.Millilitres(), setup.Final.Millilitres(), float64(setup.BenchTemp)),
 		fmt.Sprintf("Wanted: pH %.2f ± %g in use, at %.3g °C.", setup.Target, setup.Tolerance, float64(setup.UseTemp)),
 		"Bottles with droppers: " + strings.Join(bottles, ", ") + ".",
 	}
 	return t
+}
+
+// determining are the facts of a bench on which an amount is looked for.
+func determining(s *recipe.Setup) []string {
+	var in, bottles []string
+	for i, w := range s.Weighed {
+		amount := fmt.Sprintf("%.4g mmol", w.Amount.Millimoles())
+		switch p := s.Plan.Weighed[i]; {
+		case p.Grams != nil:
+			amount = fmt.Sprintf("%.4f g", *p.Grams)
+		case s.What != find.Strength && i == s.Sought():
+			amount = "about " + amount
+		}
+		in = append(in, amount+" of "+w.Reagent.Name)
+	}
+	for _, st := range s.Stocks {
+		if st.ByML {
+			bottles = append(bottles, fmt.Sprintf("%s, in mL", st.Name))
+		} else {
+			bottles = append(bottles, fmt.Sprintf("%s, in drops of %.3g µL", st.Name, st.Drop.Microlitres()))
+		}
+	}
+	return []string{
+		fmt.Sprintf("In the beaker: %s in %.4g mL of water, %.3g °C; the vessel holds %.4g mL.", strings.Join(in, " and "), s.Start.Millilitres(), float64(s.BenchTemp), s.Final.Millilitres()),
+		"Looked for: " + soughtWords(s) + ".",
+		"Titrant: " + strings.Join(bottles, "; ") + ".",
+	}
 }
 
 // debrief shows the result, and the replay at the moment that mattered.

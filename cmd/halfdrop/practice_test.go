@@ -31,7 +31,7 @@ func practised(t *testing.T, typed string, args ...string) (out string, err erro
 func TestPracticeList(t *testing.T) {
 	out, err := practised(t, "")
 	require.NoError(t, err)
-	assert.Equal(t, 6, strings.Count(out, "Step "))
+	assert.Equal(t, 7, strings.Count(out, "Step "))
 	assert.Contains(t, out, "Next for you: 1, first-buffer")
 	out, err = practised(t, "", "--faults")
 	require.NoError(t, err)
@@ -58,7 +58,7 @@ func TestPracticeFileOfOnesOwn(t *testing.T) {
 		require.Error(t, err)
 		var said bytes.Buffer
 		assert.Equal(t, exitFailed, tell(&said, err))
-		assert.Contains(t, said.String(), "mine.toml:5:1: level: 1 to 6 is wanted, not 33")
+		assert.Contains(t, said.String(), "mine.toml:5:1: level: 1 to 7 is wanted, not 33")
 		assert.Contains(t, said.String(), "hint: line 5: 1 is the easiest")
 	}
 }

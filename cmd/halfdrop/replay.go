@@ -35,8 +35,10 @@ found by its name, unit and values and shown beside its first rows; keys on the
 screen, or flags, say otherwise: a name, a number from 1, or - for none. A column
 that may be several things is a question (exit status 2). With volumes its curve is
 fitted: acids, strength and equivalence points with their spreads. Strength and
-sample are taken from the lines above the table where they stand there.`,
-		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv",
+sample are taken from the lines above the table where they stand there. Who knows what
+was titrated says it with --of, or with the plan of a determination: its amount is then
+estimated over the whole curve, as halfdrop titrate --find does.`,
+		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv\n  halfdrop replay --of \"acetic acid\" --sample-ml 25 --molar 0.1 log.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return p.run(cmd, args[0])
@@ -52,6 +54,10 @@ sample are taken from the lines above the table where they stand there.`,
 	f.Float64Var(&p.fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
 	f.StringVar(&p.volume, "volume-is", "", "what its volume counts: `total` given, each row, or left in the burette")
 	f.IntVar(&p.log.Run, "run", 0, "which of several runs side by side, `1` for the first")
+	f.Float64Var(&p.molarSD, "molar-sd", strangeMolar, "with --of: spread of that strength, `per cent`")
+	f.StringVar(&p.plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")
+	f.StringVar(&p.of, "of", "", "the same without a plan: the `reagent` whose amount is looked for")
+	f.StringVar(&p.titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, by the way the pH goes")
 	f.Float64Var(&p.drop, "drop-ul", 50, "size of its drops, `µL`")
 	return c
 }
@@ -64,6 +70,9 @@ type replayer struct {
 	volume        string
 	log           replay.LogOptions
 	drop          float64
+
+	plan, of, titrant string
+	molarSD           float64
 }
 
 func (p *replayer) run(cmd *cobra.Command, path string) error {
@@ -74,8 +83,12 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 		return usageError(fmt.Errorf("--volume-is %q is none of %s", p.volume, strings.Join(replay.VolumeKinds(), ", ")))
 	case p.log.Run < 0:
 		return usageError(errors.New("--run counts from 1"))
-	case p.fit.SampleML < 0 || p.fit.Molar < 0 || !(p.drop > 0):
-		return usageError(errors.New("--sample-ml, --molar and --drop-ul are above zero"))
+	case p.plan != "" && p.of != "":
+		return usageError(errors.New("--plan and --of exclude each other"), "a plan says what is looked for")
+	case p.titrant != "" && p.of == "":
+		return usageError(errors.New("--titrant belongs to --of"), "a plan names its titrants")
+	case p.fit.SampleML < 0 || p.fit.Molar < 0 || !(p.drop > 0) || !(p.molarSD > 0):
+		return usageError(errors.New("--sample-ml, --molar, --molar-sd and --drop-ul are above zero"))
 	}
 	isJournal, err := looksLikeJournal(path)
 	if err != nil {

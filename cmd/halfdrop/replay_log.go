@@ -57,14 +57,22 @@ func (p *replayer) table(cmd *cobra.Command, path string) error {
 		return err
 	}
 	out := cmd.OutOrStdout()
-	list := []replay.LogReview{l.Review(p.fit)}
+	first, err := p.review(l)
+	if err != nil {
+		return err
+	}
+	list := []replay.LogReview{first}
 	for run := 2; o.Run == 0 && run <= l.Runs; run++ {
 		o.Run = run
 		next, err := p.readLog(path, o)
 		if err != nil {
 			return fmt.Errorf("run %d: %w", run, err)
 		}
-		list = append(list, next.Review(p.fit))
+		one, err := p.review(next)
+		if err != nil {
+			return fmt.Errorf("run %d: %w", run, err)
+		}
+		list = append(list, one)
 		o.Run = 0
 	}
 	if p.json {

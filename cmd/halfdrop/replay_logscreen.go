@@ -36,7 +36,11 @@ func (p *replayer) logPage(path string) tui.LogReader {
 			page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
 			return page, nil
 		}
-		fillPage(&page, l, l.Review(p.fit))
+		v, err := p.review(l)
+		if err != nil {
+			return tui.LogPage{}, err
+		}
+		fillPage(&page, l, v)
 		return page, nil
 	}
 }

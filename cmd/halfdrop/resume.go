@@ -127,7 +127,7 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 	if err != nil {
 		return place{}, err
 	}
-	b, err := sim.New(begun.Setup, findTruth(begun.Setup, sim.DefaultTruth(begun.Setup, seed)))
+	b, err := sim.New(begun.Setup, sim.DefaultTruth(begun.Setup, seed))
 	if err != nil {
 		return place{}, err
 	}

@@ -179,7 +179,7 @@ func (s *simulation) station(plan recipe.Plan, x *practice.Exercise, kind sim.Se
 	if seed == 0 {
 		seed = uint64(time.Now().UnixNano())%1e6 + 1
 	}
-	b, err := sim.New(setup, findTruth(setup, sim.DefaultTruth(setup, seed)))
+	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
 	if x != nil {
 		if s.seed == 0 {
 			seed = x.Seed

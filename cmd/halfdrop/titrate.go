@@ -41,6 +41,7 @@ type titration struct {
 	forget    bool
 	bare      bareBeaker
 	find      bool
+	blank     string
 
 	display func() (pH, temperature string) // of the simulated meter that is read off; nil for none
 }
@@ -90,6 +91,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
 	f.BoolVar(&t.find, "find", false, "look for an amount instead of a pH: the plan has a table [find], see halfdrop find")
+	f.StringVar(&t.blank, "blank", "", "journal of a blank `run`, subtracted with its spread; see halfdrop find blank")
 	t.bare.add(c)
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
 	f.StringVar(&t.electrode, "electrode", "", "`name` of the electrode, to find its last calibration")
@@ -162,6 +164,9 @@ func (t *titration) run(cmd *cobra.Command) error {
 		return err
 	}
 	plan, err := t.plan()
+	if err == nil && t.blank != "" {
+		plan, err = subtracting(plan, t.blank)
+	}
 	if err == nil {
 		err = advisable("plan", plan)
 	}
@@ -227,7 +232,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	if seed == 0 {
 		seed = uint64(start.UnixNano())%1e6 + 1
 	}
-	b, err := sim.New(setup, findTruth(setup, sim.DefaultTruth(setup, seed)))
+	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
 	if err != nil {
 		return place{}, err
 	}

@@ -54,6 +54,9 @@ type Stated struct {
 	Bottle string    `toml:"bottle" json:"bottle"`
 	Molar  float64   `toml:"molar" json:"molar"`
 	SDPct  float64   `toml:"sd_pct" json:"sd_pct"`
+	// Of a base whose carbonate a standardisation has shown: mol in 100 mol.
+	CarbonPct   float64 `toml:"carbonate_pct,omitempty" json:"carbonate_pct,omitempty"`
+	CarbonSDPct float64 `toml:"carbonate_sd_pct,omitempty" json:"carbonate_sd_pct,omitempty"` // 0 where that is not known
 }
 
 // Weighed is a dropper that was weighed.
@@ -68,6 +71,7 @@ type Weighed struct {
 const (
 	dropWalk      = 0.010 // ln a root month
 	bottleWalk    = 0.010 // ln a root month: acid fumes off, base takes up carbon dioxide
+	takesUp       = 0.002 // mol of carbon dioxide a mol of base and month in a bottle that is opened now and then, give or take as much (a choice; common practice, no source)
 	session       = 0.010 // ln, of a drop from one session to the next
 	electrodeHalf = 60.0  // days
 	electrodeMost = 0.95  // weight of what was learned of an electrode just now

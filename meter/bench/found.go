@@ -23,11 +23,32 @@ func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok
 			t.note("bottle %s was found to be %.4g mol/L on %s, and the plan says %g: not taken over", x.Bottle, x.Molar, day(x.At), float64(st.Molar))
 			continue
 		}
-		sd := percent(math.Hypot(x.SDPct/100, bottleWalk*math.Sqrt(months(x.At, at))))
-		k = TakenStock{Factor: ratio, OwnSDPct: percent(math.Hypot(sd/100, st.DropSD)), MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
+		sd, carbon, carbonSD := x.Aged(at)
+		own := percent(math.Hypot(sd/100, st.DropSD))
+		k = TakenStock{Factor: ratio, OwnSDPct: own, MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
+		k.CarbonPct, k.CarbonSDPct = carbon, carbonSD
 		ok = true
 	}
 	return k, ok
+}
+
+// Aged is what is thought of a bottle some time after it was found or stated: how sure its
+// strength still is, and what carbonate its age has brought, with its spread; 0 and 0 where
+// nothing was known of that.
+func (s *Stated) Aged(now time.Time) (sdPct, carbonPct, carbonSDPct float64) {
+	m := months(s.At, now)
+	sdPct = percent(math.Hypot(s.SDPct/100, bottleWalk*math.Sqrt(m)))
+	if s.CarbonSDPct > 0 {
+		carbonPct, carbonSDPct = aged(s.CarbonPct, s.CarbonSDPct, m)
+	}
+	return sdPct, carbonPct, carbonSDPct
+}
+
+// aged is the carbonate of a base some months after it was known, mol in 100 mol, with its
+// standard deviation: a bottle that is opened takes it up from the air.
+func aged(pct, sd, months float64) (float64, float64) {
+	grown := 100 * takesUp * months
+	return digits(pct+grown, 4), digits(math.Hypot(sd, grown), 4)
 }
 
 // give tells a bench on which an amount is looked for what is known of a bottle; not
@@ -38,9 +59,17 @@ func give(b *coach.Bench, j int, s *TakenStock) {
 		return
 	}
 	g.Know(j, math.Log(s.MLFactor), s.MLSDPct/100)
+	if s.CarbonSDPct > 0 {
+		g.KnowCarbon(j, s.CarbonPct/100, s.CarbonSDPct/100)
+	}
 }
 
-// Found is the strength of a bottle as a run has found it, for State.
-func Found(bottle string, molar, relative float64, at time.Time) Stated {
-	return Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: molar, SDPct: percent(relative)}
+// Found is the strength of a bottle as a run has found it, for State, with the carbonate
+// in it, mol per mol of base; a spread of 0 says that none was looked for.
+func Found(bottle string, molar, relative, carbonate, carbonateSD float64, at time.Time) Stated {
+	s := Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: molar, SDPct: percent(relative)}
+	if carbonateSD > 0 {
+		s.CarbonPct, s.CarbonSDPct = digits(100*math.Max(carbonate, 0), 4), digits(100*carbonateSD, 4)
+	}
+	return s
 }

@@ -28,7 +28,7 @@ func vinegar(t *testing.T) *recipe.Setup {
 func TestWhatWasFoundIsTakenOver(t *testing.T) {
 	day := time.Date(2026, 11, 2, 9, 0, 0, 0, time.UTC)
 	var book bench.Book
-	book.State(bench.Found("k4", 0.1031, 0.0018, day))
+	book.State(bench.Found("k4", 0.1031, 0.0018, 0.006, 0.002, day))
 	s := vinegar(t)
 	last := 0.0
 	for _, months := range []int{0, 1, 4} {
@@ -45,12 +45,16 @@ func TestWhatWasFoundIsTakenOver(t *testing.T) {
 		g := b.Guide.(*find.Bench)
 		assert.InDelta(t, math.Log(1.031), g.Stocks[0].LnStrength, 1e-9)
 		assert.InDelta(t, taken.Stocks[0].MLSDPct/100, g.Stocks[0].StrengthSD, 1e-9)
+		// The base takes up carbon dioxide, two thousandths a month, give or take as much.
+		assert.InDelta(t, 0.006+0.002*float64(months), g.Stocks[0].Carbonate, 2e-4)
+		assert.InDelta(t, math.Hypot(0.002, 0.002*float64(months)), g.Stocks[0].CarbonSD, 2e-4)
+		assert.Contains(t, taken.Words()[0], "of carbonate by now")
 	}
 	taken := book.Recall(s, "", day)
 	assert.Contains(t, taken.Words()[0], "NaOH 0.1 M is 1.0310 of its label")
 
 	// Another label is another bottle.
-	book.State(bench.Found("K4", 0.2, 0.002, day))
+	book.State(bench.Found("K4", 0.2, 0.002, 0, 0, day))
 	taken = book.Recall(s, "", day)
 	assert.Empty(t, taken.Stocks)
 	assert.Contains(t, taken.Words()[0], "0.2 mol/L")

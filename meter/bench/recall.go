@@ -31,6 +31,8 @@ type TakenStock struct {
 	ByML        bool      `json:"by_ml,omitempty"` // it is given by a pipette or a burette
 	Runs        int       `json:"runs"`
 	Last        time.Time `json:"last"`
+	CarbonPct   float64   `json:"carbonate_pct,omitempty"` // of a base, mol in 100 mol
+	CarbonSDPct float64   `json:"carbonate_sd_pct,omitempty"`
 }
 
 // TakenElectrode is what is known of the electrode.
@@ -77,6 +79,9 @@ func (t *Taken) Valid() error {
 			if !(x > 1e-3 && x < 1e3) {
 				return fmt.Errorf("%s: a factor of %g cannot be", s.Titrant, x)
 			}
+		}
+		if !(s.CarbonPct >= 0 && s.CarbonPct <= 100 && s.CarbonSDPct >= 0 && s.CarbonSDPct <= 100) {
+			return fmt.Errorf("%s: %g ± %g %% of carbonate cannot be", s.Titrant, s.CarbonPct, s.CarbonSDPct)
 		}
 		for _, x := range []float64{s.SharedSDPct, s.OwnSDPct, s.MLSDPct} {
 			if !(x >= 0 && x <= 500) {

@@ -20,7 +20,11 @@ func (t *Taken) Words() (out []string) {
 	}
 	for _, s := range t.Stocks {
 		if s.ByML {
-			out = append(out, fmt.Sprintf("%s is %.4f of its label, ± %.2g %% (found or stated on %s)", s.Titrant, s.MLFactor, s.MLSDPct, day(s.Last)))
+			text := fmt.Sprintf("%s is %.4f of its label, ± %.2g %% (found or stated on %s)", s.Titrant, s.MLFactor, s.MLSDPct, day(s.Last))
+			if s.CarbonSDPct > 0 {
+				text += fmt.Sprintf(", with %.2g ± %.2g %% of carbonate by now", s.CarbonPct, s.CarbonSDPct)
+			}
+			out = append(out, text)
 			continue
 		}
 		out = append(out, fmt.Sprintf("a drop of %s brings %.3f of what its labels say, ± %.1f %% (%s, the last of %s)",
@@ -142,6 +146,9 @@ func (b *Book) Valid() error {
 	for _, s := range b.Stated {
 		if strings.TrimSpace(s.Bottle) == "" || !within(s.Molar, 1e-4, 25) || !within(s.SDPct, 0.01, 60) {
 			return fmt.Errorf("stated: bottle %q with %g mol/L ± %g %% cannot be", s.Bottle, s.Molar, s.SDPct)
+		}
+		if !within(s.CarbonPct, 0, 100) || !within(s.CarbonSDPct, 0, 100) {
+			return fmt.Errorf("stated: bottle %q with %g ± %g %% of carbonate cannot be", s.Bottle, s.CarbonPct, s.CarbonSDPct)
 		}
 	}
 	return nil

@@ -17,6 +17,8 @@ func (j *judge) compare() {
 			c.Coach = gave(s.Advised.Drops, s.Advised.ML, s.Advised.Titrant)
 		}
 		switch adv := s.Advised; {
+		case j.res.Sought != nil:
+			c.Verdict = besideTelling(s)
 		case adv.Do == "stop":
 			c.Verdict = "it was done already"
 		case adv.Do == "check":
@@ -51,6 +53,10 @@ func gave(drops, ml float64, titrant string) string {
 func (j *judge) story() {
 	r := j.res
 	say := func(format string, a ...any) { r.Story = append(r.Story, fmt.Sprintf(format, a...)) }
+	if r.Sought != nil {
+		j.determined(say)
+		return
+	}
 	end := "in tolerance"
 	if !r.In {
 		end = fmt.Sprintf("%.2f away from it", math.Abs(r.Final-r.Target))

@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -12,6 +13,9 @@ import (
 
 // unfinished is the mark of what counts only when the buffer has come out right.
 func (j *judge) unfinished() (mark, bool) {
+	if j.res.Sought != nil {
+		return mark{0, "counts when the answer is right", j.res.Seconds, keepAnswering}, !j.arrived()
+	}
 	return mark{0, "counts when the buffer is in tolerance", j.res.Seconds, keepFinishing}, !j.arrived()
 }
 
@@ -20,6 +24,9 @@ const keepFinishing = "bringing the buffer into its tolerance first"
 
 // arrived reports whether the buffer is in tolerance, or was at rest on the meter.
 func (j *judge) arrived() bool {
+	if j.res.Sought != nil {
+		return j.res.In && len(j.c.stops) > 0
+	}
 	near := math.Abs(j.res.Final-j.res.Target) <= 2*j.res.Tolerance+halfDigit
 	return j.res.In && len(j.c.stops) > 0 || near && j.view.InAim
 }
@@ -41,9 +48,12 @@ func (j *judge) additions() mark {
 	par := max(j.res.Limit.Additions, j.res.Coached.Additions)
 	more := len(all) - max(par, told) - freeAdds
 	share := (1 - float64(max(0, more))/float64(max(leastSpan, par))) * j.unasked()
-	return mark{share, fmt.Sprintf("%s; who knew the bench would have needed %d, the coach %d%s", plural(len(all), "addition"),
-		j.res.Limit.Additions, j.res.Coached.Additions, j.askedWords()), worst,
-		j.or(more > 0, "larger steps while the aim is far: work out the whole, and give the most of it that is safe")}
+	keep := "larger steps while the aim is far: work out the whole, and give the most of it that is safe"
+	if j.res.Sought != nil {
+		keep = keepFewer
+	}
+	return mark{share, fmt.Sprintf("%s; %s%s", plural(len(all), "addition"), j.others(func(p Peer) string { return strconv.Itoa(p.Additions) }), j.askedWords()), worst,
+		j.or(more > 0, keep)}
 }
 
 // or is what keeps the points of an item, or not asking when that was all.
@@ -54,6 +64,14 @@ func (j *judge) or(its bool, keep string) string {
 	return keepAsking
 }
 
+// others is what the peers needed, in words.
+func (j *judge) others(need func(Peer) string) string {
+	if j.res.Sought != nil { // who knows the answer needs nothing
+		return "the coach needed " + need(j.res.Coached)
+	}
+	return fmt.Sprintf("who knew the bench would have needed %s, the coach %s", need(j.res.Limit), need(j.res.Coached))
+}
+
 func (j *judge) time() mark {
 	if m, open := j.unfinished(); open {
 		return m
@@ -61,8 +79,8 @@ func (j *judge) time() mark {
 	l, c, speed := j.res.Limit, j.res.Coached, math.Max(j.slip.Speed, 0.1)
 	par := math.Max(l.Seconds, c.Seconds) + speed*handling*float64(2+max(l.Additions, c.Additions))
 	t := j.res.Seconds - j.firstReading()
-	return mark{1 - (t/par-parTimes)/(2*parTimes), fmt.Sprintf("%s; who knew the bench would have needed %s, the coach %s without a hand's time",
-		replay.Clock(t), replay.Clock(l.Seconds), replay.Clock(c.Seconds)), j.res.Seconds, "going on as soon as the reading is good enough for the next step"}
+	return mark{1 - (t/par-parTimes)/(2*parTimes), fmt.Sprintf("%s; %s without a hand's time",
+		replay.Clock(t), j.others(func(p Peer) string { return replay.Clock(p.Seconds) })), j.res.Seconds, "going on as soon as the reading is good enough for the next step"}
 }
 
 // firstReading is when the time began to count: a calibration goes before, s.

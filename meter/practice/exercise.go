@@ -160,12 +160,16 @@ func (e *Exercise) Truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 		return sim.Truth{}, fmt.Errorf("practice: %s: no electrode is called %q", e.Name, h.Electrode)
 	}
 	t := spread().Draw(s, seed)
+	scale := 1.0
+	if k := s.Sought(); len(h.Contents) > 0 && len(t.Weighed) > k { // as much as was drawn of what is looked for
+		scale, t.Weighed = float64(t.Weighed[k].Amount/s.Weighed[k].Amount), nil
+	}
 	for _, c := range h.Contents {
 		r, err := table.ByAmount(c.Reagent)
 		if err != nil {
 			return t, fmt.Errorf("practice: %s: %w", e.Name, err)
 		}
-		t.Weighed = append(t.Weighed, recipe.Portion{Reagent: r, Amount: chem.Amount(c.MMol) * chem.Millimole})
+		t.Weighed = append(t.Weighed, recipe.Portion{Reagent: r, Amount: chem.Amount(scale*c.MMol) * chem.Millimole})
 	}
 	set := func(to *float64, from *float64) {
 		if from != nil {

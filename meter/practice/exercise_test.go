@@ -58,7 +58,8 @@ func TestBuiltInExercises(t *testing.T) {
 func TestNumbersStay(t *testing.T) {
 	for n, name := range []string{"first-buffer", "which-way", "strong-then-weak", "calibrate-and-bracket", "cold-room", "polyprotic", "come-back",
 		"slow-electrode", "still-water", "restless", "seven-forever", "wrong-jar", "no-coach", "free-acid", "dibasic", "big-beaker", "thin-buffer",
-		"teaching-lab", "late-part", "night-log", "acid-side", "edge", "urchin-larvae", "whelk-counts", "two-troubles", "nameless-beaker", "last-watch", "second-thoughts"} {
+		"teaching-lab", "late-part", "night-log", "acid-side", "edge", "urchin-larvae", "whelk-counts", "two-troubles", "nameless-beaker", "last-watch", "second-thoughts",
+		"strength-of-a-bottle", "vinegar", "antacid", "two-steps", "unknown-acid", "dilute-sample"} {
 		e, err := practice.Find(name)
 		require.NoError(t, err, name)
 		assert.Equal(t, n+1, e.Number, name)
@@ -126,7 +127,7 @@ func TestExercisesCanBeDone(t *testing.T) {
 	all, err := practice.Exercises()
 	require.NoError(t, err)
 	for _, e := range all {
-		if !e.Finishes() {
+		if !e.Finishes() || e.Determines() { // of those, TestAnswersAreInReach
 			continue
 		}
 		for seed := range uint64(12) {
@@ -155,7 +156,7 @@ func text(t *testing.T) string {
 func TestMistakesInAFileAreNamedWithTheirPlace(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
 		{"level = 1", "levle = 1", `x.toml:5:1: unknown key "levle"`},
-		{"level = 1", "level = 9", "x.toml:5:1: level: 1 to 6 is wanted, not 9"},
+		{"level = 1", "level = 9", "x.toml:5:1: level: 1 to 7 is wanted, not 9"},
 		{"level = 1", `level = "one"`, "x.toml:5:9: "},
 		{`coach = "full"`, `coach = "some"`, `x.toml:7:1: coach: full, ask or off is wanted, not "some"`},
 		{`coach = "full"`, "", "coach: missing"},
@@ -188,7 +189,7 @@ func TestWhatToTry(t *testing.T) {
 		{"level = 1", "levle = 1", "level"},
 		{"ph = 7.2", "pH_ = 7.2", "tolerance"},
 		{"[plan]", "[[fault]]\nonset = 3\n[plan]", "onset_s"},
-		{"level = 1", "level = 7", "1 is the easiest"},
+		{"level = 1", "level = 8", "1 is the easiest"},
 	} {
 		_, err := practice.Decode("x.toml", []byte(strings.Replace(text(t), c.old, c.new, 1)))
 		var at *practice.FileError

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
@@ -72,12 +73,22 @@ func (c *checker) check() {
 	c.calibration()
 }
 
+// Keys of the items that only an exercise has in which an amount is looked for, and
+// that every kind of exercise has.
+var (
+	amountKeys = []string{"answer", "spread", "sides"}
+	bothKeys   = []string{"steps", "waiting", "time", "record", "faults", "untouched"}
+)
+
 // weights checks the points of the items.
 func (c *checker) weights() {
 	sum := 0.0
 	for key, x := range c.e.Weights {
 		if _, ok := aspects[key]; !ok {
 			c.bad("weights."+key, "the items are "+strings.Join(aspectKeys(), ", "), "no item is called %q", key)
+		}
+		if ofAmounts := slices.Contains(amountKeys, key); ofAmounts != c.e.Determines() && !slices.Contains(bothKeys, key) {
+			c.bad("weights."+key, "an amount is judged by "+strings.Join(append(amountKeys, bothKeys...), ", "), "%q is no item of an exercise that looks for %s", key, map[bool]string{true: "an amount", false: "a pH"}[c.e.Determines()])
 		}
 		if !(x >= 0 && x <= 1000) {
 			c.bad("weights."+key, "points of that item", "%g cannot be", x)

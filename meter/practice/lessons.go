@@ -208,9 +208,9 @@ func (j *judge) record() mark {
 	switch {
 	case !j.view.Ended:
 		return mark{0.3, "the log is right, but the run was not closed", j.res.Seconds, "closing the run with q when it is done"}
-	case j.view.Read == nil:
+	case j.view.Read == nil && !j.done():
 		return mark{0.5, "the log is right, but the run was closed on a reading that moved", j.res.Seconds, "closing the run on a reading at rest"}
-	case !j.arrived():
+	case !j.arrived() && j.res.Sought == nil:
 		return mark{0.6, "the log is right, and closed on a reading at rest that is not at the aim", j.res.Seconds, keepFinishing}
 	}
 	return mark{1, "the log is what fell, closed on a reading at rest", 0, ""}

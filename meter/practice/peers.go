@@ -19,6 +19,7 @@ type Peer struct {
 	Additions int     `json:"additions"`
 	Seconds   float64 `json:"seconds"`
 	Arrived   bool    `json:"arrived"`
+	Spread    float64 `json:"spread,omitempty"` // relative, of an amount that is looked for
 }
 
 // Figures of the peers, a choice of this project but for the first.
@@ -47,8 +48,10 @@ func (e *Exercise) peers(s Slip) (limit, coached Peer, err error) {
 	if p, ok := peersKnown.Load(key); ok {
 		return p.([2]Peer)[0], p.([2]Peer)[1], nil
 	}
-	if limit, err = e.limit(s.Seed); err != nil {
-		return limit, coached, err
+	if !e.Determines() {
+		if limit, err = e.limit(s.Seed); err != nil {
+			return limit, coached, err
+		}
 	}
 	if coached, err = e.coached(s.Seed); err != nil {
 		return limit, coached, err
@@ -144,6 +147,9 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 		}
 		v := k.Look(t)
 		p.Seconds = t
+		if v.Found != nil {
+			p.Spread = v.Found.Relative()
+		}
 		switch v.Advice.Do {
 		case coach.Stop:
 			p.Arrived = true
@@ -153,7 +159,7 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 		case coach.Add:
 			p.Additions++
 			if err = k.Take(journal.Event{T: t, Kind: journal.Added, Added: &journal.Addition{Titrant: v.Titrant, Drops: v.Advice.Drops, ML: v.Advice.Volume.Millilitres()}}); err == nil {
-				err = b.Dispense(v.Titrant, v.Advice.Drops, 0)
+				err = b.Dispense(v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres())
 			}
 		}
 		if err != nil {

@@ -127,6 +127,23 @@ func (p *person) drip(titrant string, drops float64) {
 	require.NoError(p.t, p.plate.Dispense(titrant, drops, 0))
 }
 
+// pour gives a volume of a bottle that is counted in mL.
+func (p *person) pour(titrant string, ml float64) {
+	a, err := p.keeper.State.Addition(titrant, 0, ml)
+	require.NoError(p.t, err)
+	p.take(journal.Event{Kind: journal.Added, Added: &a})
+	require.NoError(p.t, p.plate.Dispense(titrant, 0, a.ML))
+}
+
+// give gives a share of what is advised, in its unit.
+func (p *person) give(v run.View, share float64) {
+	if v.Advice.Drops == 0 {
+		p.pour(v.Titrant, share*v.Advice.Volume.Millilitres())
+		return
+	}
+	p.drip(v.Titrant, math.Max(1, math.Ceil(share*v.Advice.Drops)))
+}
+
 // obey does what the coach says until it says stop.
 func (p *person) obey() {
 	for range 3000 {
@@ -137,7 +154,7 @@ func (p *person) obey() {
 		case coach.Check:
 			p.take(journal.Event{Kind: journal.Confirmed})
 		case coach.Add:
-			p.drip(v.Titrant, v.Advice.Drops)
+			p.give(v, 1)
 		}
 	}
 }

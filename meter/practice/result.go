@@ -42,6 +42,10 @@ type Result struct {
 	Named   []string     `json:"named,omitempty"`
 	Learn   string       `json:"learn"`
 
+	// Sought is what was looked for; nil where a pH was. Final, Target and Tolerance are
+	// 0 then, and In says that the answer is right.
+	Sought *Determination `json:"sought,omitempty"`
+
 	passed []passage
 }
 
@@ -88,13 +92,13 @@ func Judge(r *replay.Run) (Result, error) {
 		Begun: v.Begun, Seconds: v.Seconds, Ended: v.Ended, Final: c.final, Target: v.Target, Tolerance: v.Tolerance,
 		Learn: e.Learn,
 	}
-	res.In = math.Abs(res.Final-res.Target) <= res.Tolerance+halfDigit
-	res.passed = c.passages(res.Target, res.Tolerance+halfDigit)
-	res.Over = len(res.passed)
 	if res.Limit, res.Coached, err = e.peers(slip); err != nil {
 		return res, err
 	}
 	j := judge{e: e, slip: slip, run: r, view: v, c: c, res: &res}
+	if err := j.outcome(); err != nil {
+		return res, err
+	}
 	res.Additions = len(j.steps())
 	res.Asked = j.asked()
 	for _, n := range c.names {
@@ -108,6 +112,26 @@ func Judge(r *replay.Run) (Result, error) {
 	j.story()
 	j.moment()
 	return res, nil
+}
+
+// outcome is how the run came out: at a pH, or with an answer.
+func (j *judge) outcome() error {
+	res := j.res
+	if !j.e.Determines() {
+		res.In = math.Abs(res.Final-res.Target) <= res.Tolerance+halfDigit
+		res.passed = j.c.passages(res.Target, res.Tolerance+halfDigit)
+		res.Over = len(res.passed)
+		return nil
+	}
+	b, s, err := j.e.NewBench(j.slip.Seed)
+	if err != nil {
+		return err
+	}
+	res.Final, res.Target, res.Tolerance = 0, 0, 0
+	if res.Sought, err = j.sought(b, s); err == nil {
+		res.In = res.Sought.right()
+	}
+	return err
 }
 
 // total is the points of 100, and those of each skill.

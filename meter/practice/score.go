@@ -81,6 +81,10 @@ func (j *judge) items() error {
 	}
 	j.add("untouched", j.untouched())
 	j.add("calibration", j.calibration())
+	if j.res.Sought != nil {
+		j.determination(j.res.Sought)
+		return nil
+	}
 	j.add("aim", j.aim())
 	j.add("overshoot", j.overshoot())
 	j.add("back", j.back())
@@ -162,6 +166,13 @@ func (j *judge) overshoot() mark {
 
 const keepSmaller = "a smaller step: half of what the last answer says is left"
 
+func (j *judge) hasty(s replay.Step) bool {
+	if j.res.Sought != nil {
+		return onItsWay(s)
+	}
+	return hasty(s, j.res.Tolerance)
+}
+
 // hasty reports whether an addition fell on a reading that was still on its way.
 func hasty(s replay.Step, tolerance float64) bool {
 	switch {
@@ -185,7 +196,7 @@ func justAsTold(s replay.Step) bool { return asTold(s) && s.ML >= asAdvised*s.Ad
 func (j *judge) waiting() mark {
 	n, all, first := 0, 0, math.NaN()
 	for _, s := range j.steps() {
-		if all++; hasty(s, j.res.Tolerance) {
+		if all++; j.hasty(s) {
 			if n++; n == 1 {
 				first = s.T
 			}

@@ -5,11 +5,12 @@ import (
 	"slices"
 )
 
-// Steps is how many steps the course has, from "which way" to "alone".
-const Steps = 6
+// Steps is how many steps the course has, from "which way" over "alone" to "how much
+// there is".
+const Steps = 7
 
 // stepNames say what the steps are about.
-var stepNames = [Steps]string{"which way", "which bottle, how much", "waiting", "curves and the way back", "finding faults", "alone"}
+var stepNames = [Steps]string{"which way", "which bottle, how much", "waiting", "curves and the way back", "finding faults", "alone", "how much there is"}
 
 // StepName says what a step is about; level counts from 1.
 func StepName(level int) string {
@@ -31,14 +32,15 @@ const (
 	Calibrating Skill = "calibration"
 	Finding     Skill = "finding faults"
 	Recording   Skill = "the record"
+	Determining Skill = "determining an amount"
 )
 
 // Skills are all skills, in the order of tables.
-var Skills = []Skill{Reading, Bottle, Waiting, WayBack, Calibrating, Finding, Recording}
+var Skills = []Skill{Reading, Bottle, Waiting, WayBack, Calibrating, Finding, Recording, Determining}
 
 // Short is a word for the head of a column.
 func (s Skill) Short() string {
-	return map[Skill]string{Reading: "curve", Bottle: "bottle", Waiting: "waiting", WayBack: "back", Calibrating: "calib", Finding: "faults", Recording: "record"}[s]
+	return map[Skill]string{Reading: "curve", Bottle: "bottle", Waiting: "waiting", WayBack: "back", Calibrating: "calib", Finding: "faults", Recording: "record", Determining: "amount"}[s]
 }
 
 // aspect is an item of the score: its words, and the skill that it shows.
@@ -61,6 +63,9 @@ var aspects = map[string]aspect{
 	"faults":      {"what was wrong", Finding},
 	"untouched":   {lookedFirst, Finding},
 	"record":      {"the record", Recording},
+	"answer":      {"the answer", Determining},
+	"spread":      {"known well enough", Determining},
+	"sides":       {"read on both sides", Reading},
 }
 
 func aspectKeys() []string { return slices.Sorted(maps.Keys(aspects)) }
@@ -75,6 +80,8 @@ func (e *Exercise) points() map[string]float64 {
 	p := e.Weights
 	switch {
 	case len(p) > 0:
+	case e.Determines():
+		p = map[string]float64{"answer": 40, "spread": 20, "sides": 10, "steps": 10, "waiting": 10, "time": 5, "record": 5}
 	case !e.Finishes():
 		p = map[string]float64{"faults": 60, "untouched": 40}
 	case e.Find:

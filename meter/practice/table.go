@@ -25,7 +25,26 @@ func columns() []string {
 	for _, key := range aspectKeys() {
 		out = append(out, key+"_points", key+"_of", key+"_why")
 	}
-	return out
+	return append(out, "looked_for", "unit", "value_true", "pk_true", "said", "error_pct", "value_by_readings", "value_by_readings_sd")
+}
+
+// sought are the cells of what was looked for; empty where a pH was.
+func (r Row) sought() []string {
+	d := r.Sought
+	if d == nil {
+		return make([]string, 8)
+	}
+	num := func(x float64) string {
+		if x == 0 {
+			return ""
+		}
+		return strconv.FormatFloat(x, 'g', 6, 64)
+	}
+	off := ""
+	if d.Error < 1 {
+		off = strconv.FormatFloat(100*d.Error, 'f', 3, 64)
+	}
+	return []string{intake.Cell(d.Name), d.Unit, num(d.Value), num(d.PK), intake.Cell(d.Said), off, num(d.Found), num(d.SD)}
 }
 
 func (r Row) cells() []string {
@@ -34,10 +53,15 @@ func (r Row) cells() []string {
 	if !r.Begun.IsZero() {
 		begun = r.Begun.Format("2006-01-02T15:04:05Z07:00")
 	}
+	final, target, tolerance := num(r.Final, 3), num(r.Target, 2), brief(r.Tolerance)
+	least, quickest := strconv.Itoa(r.Limit.Additions), num(r.Limit.Seconds, 0)
+	if r.Sought != nil { // no pH was looked for, and who knows the answer needs nothing
+		final, target, tolerance, least, quickest = "", "", "", "", ""
+	}
 	out := []string{intake.Cell(r.File), intake.Cell(r.Operator), intake.Cell(r.Exercise), strconv.Itoa(r.Number), strconv.Itoa(r.Level), strconv.Itoa(r.Attempt),
 		strconv.FormatUint(r.Seed, 10), string(r.Coach), num(r.Speed, 1), num(r.Points, 0),
-		strconv.FormatBool(r.In), num(r.Final, 3), num(r.Target, 2), brief(r.Tolerance), strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
-		strconv.Itoa(r.Limit.Additions), strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), num(r.Limit.Seconds, 0), num(r.Coached.Seconds, 0),
+		strconv.FormatBool(r.In), final, target, tolerance, strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
+		least, strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), quickest, num(r.Coached.Seconds, 0),
 		strconv.Itoa(r.Asked), intake.Cell(strings.Join(r.Named, "; ")), strconv.FormatBool(r.Ended), begun, r.Digest, intake.Cell(r.Moment.Words), intake.Cell(strings.Join(r.Flags, "; "))}
 	for _, k := range Skills {
 		if s, ok := r.Skills[k]; ok {
@@ -55,7 +79,7 @@ func (r Row) cells() []string {
 		}
 		out = append(out, cells...)
 	}
-	return out
+	return append(out, r.sought()...)
 }
 
 // WriteCSV writes the table with a header.

@@ -11,6 +11,12 @@ import (
 // Verdict is the result in a few words.
 func (r Result) Verdict() string {
 	switch {
+	case r.Sought != nil && r.In:
+		return "the answer is right"
+	case r.Sought != nil && r.Sought.Said == "":
+		return "no answer was given"
+	case r.Sought != nil:
+		return fmt.Sprintf("the answer is %.2g %% off", 100*r.Sought.Error)
 	case len(r.Items) > 0 && r.Items[len(r.Items)-1].Name == lookedFirst:
 		if r.Additions > 0 {
 			return "dripped at before it was looked at"

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/run"
 )
 
 // LogReview is what can be said of the log of another program.
@@ -29,6 +30,8 @@ type LogReview struct {
 	FitSays []string          `json:"fit_notes,omitempty"`
 	NoFit   string            `json:"no_fit,omitempty"` // why there is none
 	Fastest *Change           `json:"fastest,omitempty"`
+	Found   *Found            `json:"found,omitempty"` // of a plan that looks for an amount
+	found   *run.Finding
 	log     *Log
 	asked   fit.Options
 }
@@ -188,6 +191,11 @@ func (v *LogReview) WriteText(w io.Writer) error {
 	case v.NoFit != "":
 		fmt.Fprintln(b, fold("no fit: "+v.NoFit, 78))
 	}
+	if v.found != nil {
+		if err := writeDetermined(b, v.found); err != nil {
+			return err
+		}
+	}
 	return b.Flush()
 }
 
@@ -269,6 +277,13 @@ func (v *LogReview) Lines() []string {
 		v.writeFit(b)
 	} else if v.NoFit != "" {
 		fmt.Fprintln(b, "no fit: "+v.NoFit)
+	}
+	if v.found != nil {
+		fmt.Fprintln(b, "as a run would have it: "+v.found.Words()+", known to "+v.found.Percent())
+		for _, p := range v.found.Points() {
+			fmt.Fprintln(b, "equivalence "+p)
+		}
+		fmt.Fprintln(b, "limited by "+v.found.Limit())
 	}
 	b.Flush()
 	var out []string

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 )
@@ -46,7 +47,7 @@ type foundView struct {
 	Reached                                                         bool
 	Figure                                                          template.HTML // drawn here, with every name escaped
 	Points                                                          []string
-	Classic, Causes                                                 []row
+	Classic, Causes, Rests                                          []row
 	Steps                                                           []run.FoundStep
 }
 
@@ -63,7 +64,7 @@ func (x *Found) WritePage(w io.Writer) error {
 	v := foundView{Name: x.end.Setup.Plan.Name, Day: x.run.First.At.Format(time.DateOnly), Begun: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
 		Operator: start.Operator, Source: start.Source, Flaw: x.run.Flaw(), Program: start.Program, Sum: x.run.Tail.Sum, Outcome: x.end.AtLast().Outcome,
 		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: f.Name, Caution: foundCaution,
-		Reached: f.Reached(), Figure: template.HTML(fig.String()), Points: f.Points(), Steps: x.end.FoundSteps()} //nolint:gosec // names are escaped in it
+		Reached: f.Reached(), Figure: template.HTML(fig.String()), Points: f.Points(), Steps: x.end.FoundSteps(), Rests: x.rests()} //nolint:gosec // names are escaped in it
 	if v.Outcome == "" {
 		v.Outcome = "not yet"
 	}
@@ -78,7 +79,11 @@ func (x *Found) WritePage(w io.Writer) error {
 		v.Classic = append(v.Classic, row{c.name, text})
 	}
 	for _, c := range f.Causes {
-		v.Causes = append(v.Causes, row{string(c.Cause), fmt.Sprintf("%.2g %%", 100*c.SD)})
+		share := fmt.Sprintf("%.2g %%", 100*c.SD)
+		if f.What == find.Blank {
+			share = fmt.Sprintf("%.2g mL", 1e3*c.SD)
+		}
+		v.Causes = append(v.Causes, row{string(c.Cause), share})
 	}
 	if err := foundTemplate.Execute(w, v); err != nil {
 		return fmt.Errorf("report: %w", err)

@@ -17,6 +17,7 @@ type Finding struct {
 	Classic find.Classic // at the main equivalence point, mL
 	Stock   string       // that it is counted in
 	Strong  bool         // the sample is a strong acid or base, to Gran's method
+	Hidden  bool         // what is known is kept from the person: see Hushed
 }
 
 // Looks reports whether a run looks for an amount and not for a pH.
@@ -35,6 +36,12 @@ func (s *State) finding(est probe.Estimate) *Finding {
 	if est.State != probe.Empty && est.State != probe.Moving && est.SD < vague && !s.track.Unread() {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
+	return FindingOf(g, s.Setup, h)
+}
+
+// FindingOf is the answer that a history gives on the bench of a plan, whoever has made
+// it; nil where nothing can be said.
+func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
 	bel, err := g.Believe(h)
 	if err != nil {
 		return nil
@@ -49,15 +56,22 @@ func (s *State) finding(est probe.Estimate) *Finding {
 	f.Classic = find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan}
 	if f.Main >= 0 {
 		st := f.Stations[f.Main]
-		f.Stock = s.Setup.Stocks[st.Stock].Name
-		f.Classic = find.Classical(s.dots(h, st.Stock), st.Volume.Millilitres(), s.Setup.Start.Millilitres(), f.Strong)
+		f.Stock = setup.Stocks[st.Stock].Name
+		f.Classic = find.Classical(dots(h, st.Stock), st.Volume.Millilitres(), setup.Start.Millilitres(), f.Strong)
 	}
 	return f
 }
 
+// hushed is what is looked for, without what is known of it.
+func (f *Finding) hushed() *Finding {
+	nan := math.NaN()
+	return &Finding{Hidden: true, Stock: f.Stock, Strong: f.Strong, Classic: find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan},
+		Found: find.Found{What: f.What, Name: f.Name, Goal: f.Goal, GoalPK: f.GoalPK, Value: nan, SD: nan, PK: nan, PKSD: nan, Main: -1}}
+}
+
 // dots are the readings of a history against the mL of one bottle; what else was
 // added counts as sample.
-func (s *State) dots(h coach.History, stock int) []find.Dot {
+func dots(h coach.History, stock int) []find.Dot {
 	var out []find.Dot
 	for _, o := range h.Observations {
 		ml := 0.0
@@ -73,11 +87,13 @@ func (s *State) dots(h coach.History, stock int) []find.Dot {
 
 // Words are the answer with its spread: "NaOH 0.1 M is 0.1012 ± 0.0002 mol/L".
 func (f *Finding) Words() string {
-	text := f.Name + " is " + f.Short()
-	if f.What == find.Amount {
-		text = f.Short() + " of " + f.Name
+	switch f.What {
+	case find.Amount:
+		return f.Short() + " of " + f.Name
+	case find.Blank:
+		return "the blank is " + f.Short() + " of " + f.Name
 	}
-	return text
+	return f.Name + " is " + f.Short()
 }
 
 // Short is the answer alone.
@@ -85,6 +101,8 @@ func (f *Finding) Short() string {
 	switch f.What {
 	case find.Strength:
 		return Spread(f.Value, f.SD, "mol/L")
+	case find.Blank:
+		return Spread(f.Value*1e3, f.SD*1e3, "mL")
 	case find.Constant:
 		return "pK " + Spread(f.PK, f.PKSD, "") + ", " + Spread(f.Value*1e3, f.SD*1e3, "mmol")
 	}
@@ -97,6 +115,9 @@ func (f *Finding) Short() string {
 
 // Percent is the relative spread in words.
 func (f *Finding) Percent() string {
+	if f.What == find.Blank {
+		return fmt.Sprintf("%.2g mL", f.SD*1e3)
+	}
 	text := percent(f.Relative())
 	if f.What == find.Constant {
 		text += fmt.Sprintf(", pK %.2g", f.PKSD)
@@ -106,6 +127,9 @@ func (f *Finding) Percent() string {
 
 // Wanted is the spread that is wanted, in words.
 func (f *Finding) Wanted() string {
+	if f.What == find.Blank {
+		return fmt.Sprintf("%.2g mL", f.Goal*1e3)
+	}
 	text := percent(f.Goal)
 	if f.What == find.Constant {
 		text += fmt.Sprintf(", pK %.2g", f.GoalPK)
@@ -139,12 +163,23 @@ func (f *Finding) Limit() string {
 	if len(f.Causes) == 0 {
 		return ""
 	}
+	percent := percent
+	if f.What == find.Blank {
+		percent = func(l float64) string { return fmt.Sprintf("%.2g mL", l*1e3) }
+	}
 	text := fmt.Sprintf("%s %s", f.Causes[0].Cause, percent(f.Causes[0].SD))
+	if f.Widened > widened {
+		return fmt.Sprintf("readings that scatter, which makes it %.1f times as wide; then %s", f.Widened, text)
+	}
 	if len(f.Causes) > 1 {
 		text += fmt.Sprintf(", %s %s", f.Causes[1].Cause, percent(f.Causes[1].SD))
 	}
 	return text
 }
+
+// widened is how many times a spread is wider by the scatter of the readings before
+// that is named as what limits it (choice).
+const widened = 1.3
 
 // Points are the equivalence points in words: "25.03 ± 0.02 mL, at pH 8.6".
 func (f *Finding) Points() []string {
@@ -226,7 +261,11 @@ func (f *Finding) Differ() string {
 	if far(f.Classic.After, 0.005) {
 		out = append(out, "Gran after it takes all of the base for hydroxide: carbonate, and a slope of the meter that is off, move it")
 	}
-	if len(out) == 0 {
+	c := f.Classic
+	switch {
+	case math.IsNaN(c.Steepest) && math.IsNaN(c.Second) && math.IsNaN(c.Before) && math.IsNaN(c.After):
+		return "there are too few readings for any of them"
+	case len(out) == 0:
 		return "they agree"
 	}
 	return strings.Join(out, "; ")
@@ -248,6 +287,15 @@ const (
 func (s *State) sober(est probe.Estimate) probe.Estimate {
 	return s.soberIf(est, est.State == probe.Settled)
 }
+
+// nearRest reports whether a reading that was advised upon had come to rest as far as it
+// ever would. What was known before an addition may be of some seconds before it, when the
+// reading was still on its way: that one is not taken as it is.
+func nearRest(est probe.Estimate) bool { return math.Abs(est.End-est.Now) < stillMost }
+
+// stillMost is how far a reading that does not come to rest may be from its end, pH, to be
+// advised upon: see find.Consider.
+const stillMost = 0.06
 
 func (s *State) soberIf(est probe.Estimate, rest bool) probe.Estimate {
 	if !s.Looks() || !rest {

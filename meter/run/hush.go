@@ -26,6 +26,9 @@ func (v View) Hushed(why string) View {
 			v.Points[n-1].PH = v.PH
 		}
 	}
+	if v.Found != nil { // the answer is worked out, too, and so is where it lies
+		v.Found, v.Advice.Aim = v.Found.hushed(), math.NaN()
+	}
 	if len(v.Points) > 1 {
 		for _, p := range v.Points {
 			v.Curve = append(v.Curve, coach.CurvePoint{Charge: p.Charge, PH: p.PH, Low: p.PH, High: p.PH})

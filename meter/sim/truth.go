@@ -176,6 +176,9 @@ func (s Spread) Draw(setup *recipe.Setup, seed uint64) Truth {
 		}
 		t.PKShift[sys.Name] = shift
 	}
+	if setup.Plan.Find != nil {
+		return s.sought(setup, t)
+	}
 	return t
 }
 

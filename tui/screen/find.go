@@ -22,25 +22,45 @@ func Wanted(v run.View) string {
 	case find.Constant:
 		return "Looked for: pK and amount of the " + f.Name + ", to " + f.Wanted()
 	}
+	if f.What == find.Blank {
+		return "Looked for: the blank, in mL of " + f.Name + ", to " + f.Wanted()
+	}
 	return "Looked for: how much " + f.Name + " there is, to " + f.Wanted()
 }
 
 // Heading is where a run stands, in words: its aim, or what is known so far.
 func Heading(v run.View) string {
 	f := v.Found
-	if f == nil {
+	switch {
+	case f == nil:
 		return "Aim " + AimNow(v)
+	case f.Hidden:
+		return "The answer is yours: put it down as a remark, " + answerForm(f)
 	}
 	text := fmt.Sprintf("So far %s, %s", f.Short(), f.Percent())
+	if f.What == find.Blank {
+		return "So far " + f.Words()
+	}
 	if f.Main >= 0 {
 		text += "; equivalence " + f.Points()[f.Main]
 	}
 	return text
 }
 
+// answerForm is how an answer of one's own is written down.
+func answerForm(f *run.Finding) string {
+	switch f.What {
+	case find.Strength:
+		return `"answer 24.85 mL" or "answer 0.1012 mol/L"`
+	case find.Constant:
+		return `"answer 24.85 mL", and "answer pK 4.76"`
+	}
+	return `"answer 24.85 mL" or "answer 2.485 mmol"`
+}
+
 // aimText names the line across the curve.
 func aimText(v run.View) string {
-	if v.Found != nil {
+	if v.Found != nil && !math.IsNaN(v.Advice.Aim) {
 		return "equivalence pH " + widget.Number(v.Advice.Aim, 1)
 	}
 	return "aim" // its number stands over the scale
@@ -50,6 +70,11 @@ func aimText(v run.View) string {
 // sure it is against what is wanted, and where the equivalence point lies.
 func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
 	f, set := st.View.Found, st.Set
+	if f.Hidden {
+		s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, Wanted(st.View), thing(f)), set)
+		s.PutIn(r, 1, widget.Plain, widget.FirstFit(r.W, set, "r, then your answer before the end: "+answerForm(f), "r, then "+answerForm(f), "r: your answer"), set)
+		return
+	}
 	s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, "so far: "+f.Words(), f.Words(), f.Short()), set)
 	text := fmt.Sprintf("known to %s, wanted %s ", f.Percent(), f.Wanted())
 	x := s.PutIn(r, 1, widget.Plain, text, set)
@@ -66,6 +91,8 @@ func thing(f *run.Finding) string {
 		return "strength"
 	case find.Constant:
 		return "pK, amount"
+	case find.Blank:
+		return "blank"
 	}
 	return "amount"
 }
@@ -73,7 +100,10 @@ func thing(f *run.Finding) string {
 // sureness is how far the way from knowing a tenth to what is wanted has been gone,
 // in the logarithm.
 func sureness(f *run.Finding) float64 {
-	const begins = 0.1
+	begins := 0.1
+	if f.What == find.Blank {
+		begins = 1e-3 // L
+	}
 	rel := f.Relative()
 	if !(rel > 0) || f.Goal >= begins {
 		return 0
@@ -83,7 +113,10 @@ func sureness(f *run.Finding) float64 {
 
 // equivalence are wordings of where the equivalence points lie, from long to short.
 func equivalence(f *run.Finding) []string {
-	if f.Main < 0 {
+	switch {
+	case f.What == find.Blank:
+		return []string{"a blank may be none, and needs no equivalence point", "needs no equivalence point"}
+	case f.Main < 0:
 		return []string{"no equivalence point in sight", "no end in sight"}
 	}
 	points := f.Points()
@@ -100,6 +133,9 @@ func equivalence(f *run.Finding) []string {
 func sought(st State, w int) []inked {
 	v, set := st.View, st.Set
 	f := v.Found
+	if f.Hidden {
+		return []inked{{volume(v), widget.Plain, true, 2}}
+	}
 	lines := []inked{
 		{widget.FirstFit(w, set, Wanted(v), "looked for: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
 		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit()), widget.Aim, false, 2},

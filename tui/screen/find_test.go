@@ -56,3 +56,23 @@ func TestWhatIsLookedForIsSaid(t *testing.T) {
 	assert.Contains(t, screen.Wanted(v), "Target pH")
 	assert.Contains(t, screen.Heading(v), "Aim ")
 }
+
+// In an exercise the answer is the person's: nothing of it is on the screen, and the
+// readings are drawn without a line that would tell where they lead.
+func TestTheAnswerIsHidden(t *testing.T) {
+	st := found(t)
+	v := st.View
+	v.Points = []run.Point{{Charge: 0, PH: 3.1}, {Charge: 0.001, PH: 4.4}, {Charge: 0.002, PH: 6.0}}
+	st.View = v.Hushed("Find it.")
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		text := screen.Coach(st, size[0], size[1])
+		for _, secret := range []string{"0.0975", "25.6", "25.0", "known to", "limited", "NaN", "equivalence pH"} {
+			assert.NotContains(t, text, secret, size)
+		}
+		assert.Contains(t, text, "answer 24.85 mL", size)
+		if size[1] >= 24 {
+			assert.Contains(t, text, "└", "the readings are drawn")
+		}
+	}
+	assert.Contains(t, screen.Heading(st.View), "The answer is yours")
+}

@@ -15,7 +15,7 @@ type Point struct{ X, Y float64 }
 type Plot struct {
 	Curve     []CurvePoint
 	Points    []Point // the present one last
-	Aim       float64
+	Aim       float64 // NaN for a curve that is to lead nowhere
 	Tolerance float64
 	AimText   string      // stands at the end of the aim line
 	Landing   *CurvePoint // where the next addition should lead; nil without one
@@ -25,7 +25,7 @@ type Plot struct {
 
 // Draw puts the plot into a rectangle, axes included. It needs about 20 by 4.
 func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
-	if p = p.drawable(); r.W < 16 || r.H < 4 || len(p.Curve) == 0 || !finite(p.Aim, p.Tolerance) {
+	if p = p.drawable(); r.W < 16 || r.H < 4 || len(p.Curve) == 0 || !p.aimless() && !finite(p.Aim, p.Tolerance) {
 		return
 	}
 	gutter := 5 // for the labels of the pH axis
@@ -41,10 +41,14 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 			continue
 		}
 		inner := Rect{frame.X + 1, frame.Y, frame.W - 1, frame.H}
-		p.drawAim(s, inner, y.rows(c), set)
+		if !p.aimless() {
+			p.drawAim(s, inner, y.rows(c), set)
+		}
 		p.drawCurve(c, x, y)
 		c.Draw(s, inner)
-		p.drawAimText(s, inner, y.rows(c), set)
+		if !p.aimless() {
+			p.drawAimText(s, inner, y.rows(c), set)
+		}
 		p.drawXLabel(s, inner, set)
 		p.drawMarks(s, inner, c, x, y, set)
 		p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y.rows(c), y.Marks(ys), yd, set)
@@ -52,6 +56,8 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 		return
 	}
 }
+
+func (p Plot) aimless() bool { return math.IsNaN(p.Aim) }
 
 // apart is the least number of cells between two numbers of the axis.
 func (p Plot) apart(x Axis) int {
@@ -84,6 +90,9 @@ func (p Plot) drawable() Plot {
 func (p Plot) axes(rows int) (x, y Axis) {
 	x = Axis{Lo: math.Inf(1), Hi: math.Inf(-1)}
 	y = Axis{Lo: p.Aim - 2*p.Tolerance, Hi: p.Aim + 2*p.Tolerance}
+	if p.aimless() {
+		y = Axis{Lo: math.Inf(1), Hi: math.Inf(-1)}
+	}
 	tip := len(p.Curve) / 40
 	for i, c := range p.Curve {
 		x.Lo, x.Hi = min(x.Lo, c.X), max(x.Hi, c.X)
@@ -101,6 +110,9 @@ func (p Plot) axes(rows int) (x, y Axis) {
 	span := y.Hi - y.Lo
 	pad, name := max(0.06*span, 0.02), 1.5*span/float64(rows)
 	y.Lo, y.Hi = y.Lo-pad, y.Hi+pad
+	if p.aimless() {
+		return x, y
+	}
 	if p.rises() { // room for the name of the aim line
 		y.Hi = max(y.Hi, p.Aim+name+pad)
 	} else {
