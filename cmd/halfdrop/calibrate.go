@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/serial"
 )
@@ -42,6 +43,8 @@ type calibration struct {
 	plain     bool
 	typed     bool
 	warm      bool // the temperature was given
+
+	planned *recipe.Plan // of planPath; nil for none
 }
 
 func newCalibrateCommand() *cobra.Command {
@@ -91,7 +94,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringVar(&c.set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
 	f.Float64Var(&c.target, "target", math.NaN(), "choose standards on both sides of this `pH`")
 	f.Lookup("target").DefValue = "0" // not a number means: not given; the help need not say so
-	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`")
+	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and look at them longer for a tight tolerance")
 	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
 	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
 	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
@@ -182,6 +185,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
+	r.proc.Wants(c.tolerance())
 	if c.warm {
 		r.proc.Warm(chem.Celsius(c.temp))
 	}
