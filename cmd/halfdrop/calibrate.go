@@ -105,7 +105,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
 	f.BoolVar(&c.asJSON, "json", false, "with --history: print it as JSON")
 	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
-	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line; wants --temp")
+	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 }
 
@@ -150,10 +150,7 @@ func (c *calibration) usage() error {
 
 // typedUsage is what is asked of a command without a meter on a line.
 func (c *calibration) typedUsage() error {
-	switch {
-	case !c.warm:
-		return usageError(errors.New("--typed wants the temperature of the standards"), "give it in °C with --temp")
-	case !(c.temp >= 0.5 && c.temp <= 60):
+	if !(c.temp >= 0.5 && c.temp <= 60) {
 		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
 	return nil
