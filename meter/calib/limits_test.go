@@ -166,6 +166,11 @@ func TestWhereTheLimitsLie(t *testing.T) {
 	var rows []string
 	for _, l := range append([]ladder{
 		{"slope, %, of two standards", 45, 135, func(x float64) string { return judge(off(t, x/100, 2, 22, "7.00 4.01", 0, 0), nil, nil) }},
+		{"slope, %, of two read to 0.04", 96, 112, func(x float64) string {
+			list := off(t, x/100, 2, 22, "7.00 4.01", 0, 0)
+			list[0].SD, list[1].SD = 0.04, 0.04
+			return judge(list, nil, nil)
+		}},
 		{"slope, %, of three", 85, 112, func(x float64) string { return judge(off(t, x/100, 2, 22, three, 0, 0, 0), nil, nil) }},
 		{"slope, %, near none", -40, 40, func(x float64) string { return judge(off(t, x/100, 2, 22, "7.00 4.01", 0, 0), nil, nil) }},
 		{"offset, mV, of three", 0, 140, func(x float64) string { return judge(off(t, 0.98, x, 22, three, 0, 0, 0), nil, nil) }},
@@ -340,7 +345,7 @@ func TestOddsOfCauses(t *testing.T) {
 	same[1].MV = same[0].MV
 	add("twice in 4.01, of three", same, nil)
 	add("the sign turned", off(t, -0.98, 2, 22, three, 0, 0, 0), nil)
-	sameTable(t, "odds.txt", rows, 0.003, 0.15)
+	sameTable(t, "odds.txt", rows, 0.001, 0.1)
 }
 
 // far reports whether a suspicion is so unlikely that it plays no part.
