@@ -24,20 +24,28 @@ func led(t *testing.T, of course, noise, tolerance float64, sends string) string
 	r := rand.New(rand.NewPCG(5, 6))
 	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	p.Wants(tolerance)
+	ends, before := 0.0, 0
+	if n, _ := fmt.Sscanf(sends, "at %f %%", &ends); n == 1 { // 7.00 was typed, and 4.01 ends so that the slope is this
+		require.NoError(t, p.Type(0, meter.Reading{Quantity: meter.Millivolt, Value: 0, Decimals: 1}, true))
+		ends, before = ends/100*59.16*2.995, 1
+	}
 	p.Ready(0)
 	for s := 0.5; s < 300; s++ {
-		mv := of(s) + noise*r.NormFloat64()
+		mv := ends + of(s) + noise*r.NormFloat64()
 		reading := meter.Reading{Quantity: meter.Millivolt, Value: rounded(mv, 1), Decimals: 1}
 		if sends == "both" {
 			reading = meter.Reading{Quantity: meter.PH, Value: rounded(7-mv/59.16, 1), Decimals: 1, HasMV: true, MV: rounded(mv, 1)}
+		}
+		if sends == "mv of no decimals" {
+			reading.Value, reading.Decimals = rounded(mv, 0), 0
 		}
 		changed, err := p.Push(s, reading)
 		require.NoError(t, err)
 		if !changed {
 			continue
 		}
-		if points, _ := p.Points(); len(points) == 1 {
-			return fmt.Sprintf("taken after %.1f s, ± %.4f at %.2f mV", s, points[0].SD, *points[0].MV)
+		if points, _ := p.Points(); len(points) == before+1 {
+			return fmt.Sprintf("taken after %.1f s, ± %.4f at %.2f mV", s, points[before].SD, *points[before].MV)
 		}
 		return fmt.Sprintf("asked after %.1f s: %s", s, p.Why())
 	}
@@ -74,6 +82,13 @@ func TestCourses(t *testing.T) {
 		add(fmt.Sprintf("drifts by %g mV a minute", drift), func(s float64) float64 { return comes(60, 3, 0, 1)(s) + drift/60*s }, 0.1, 0, "mv")
 		add(fmt.Sprintf("drifts by %g mV a minute, noisy", drift), func(s float64) float64 { return comes(60, 3, 0, 1)(s) - drift/60*s }, 0.5, 0, "mv")
 	}
+	for _, drift := range []float64{1.4, 2, 4, 6} {
+		add(fmt.Sprintf("drifts by %g mV a minute, hardly noisy", drift), func(s float64) float64 { return comes(30, 2, 0, 1)(s) + drift/60*s }, 0.03, 0, "mv")
+	}
+	add("late, and quick to be known", comes(100, 2, 0.05, 60), 0.03, 0, "mv")
+	add("mV without decimals", comes(60, 3, 0, 1), 0.05, 0, "mv of no decimals")
+	add("the last one, slope at 95 %", comes(100, 8, 0.03, 100), 0.1, 0, "at 95 %")
+	add("the last one, slope at 98 %", comes(100, 8, 0.03, 100), 0.1, 0, "at 98 %")
 	add("in the air for 8 s", func(s float64) float64 {
 		if s < 8 {
 			return 120 + 30*math.Sin(s)
@@ -134,6 +149,32 @@ func TestWhatReachesTheFit(t *testing.T) {
 		}
 		bt, _, first := calib.Course(ts, ys)
 		assert.InDelta(t, tc.air, bt[first], 2.1, "%+v", tc)
+	}
+}
+
+// Where the readings of a standard begin is the likeliest account of it; five of them are
+// the least that anything is made of.
+func TestWhereACourseBegins(t *testing.T) {
+	var rows []string
+	for _, tc := range []struct {
+		air, way, share float64
+	}{{0, 60, 0.01}, {0, 100, 0.3}, {8, 60, 0.02}, {8, 150, 0.15}} {
+		r := rand.New(rand.NewPCG(3, 4))
+		var ts, ys []float64
+		for s := 0.0; s < 40; s++ {
+			y := comes(tc.way, 4, tc.share, 80)(s - tc.air)
+			if s < tc.air {
+				y = 70 * r.NormFloat64()
+			}
+			ts, ys = append(ts, s), append(ys, y+0.1*r.NormFloat64())
+		}
+		rows = append(rows, fmt.Sprintf("%g s in the air, %g mV off, %g late: ln evidence %.2f", tc.air, tc.way, tc.share, calib.Evidence(ts, ys)))
+	}
+	sameTable(t, "begins.txt", rows, 0, 0.05)
+	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+	for s := 1.0; s < 12; s++ {
+		g.Push(2*s, meter.Reading{Quantity: meter.Millivolt, Value: 1 - 0.1*math.Mod(s, 2), Decimals: 1})
+		assert.Equal(t, s >= 5, g.Estimate().Known, "%g readings", s)
 	}
 }
 

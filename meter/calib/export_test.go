@@ -2,6 +2,7 @@ package calib
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 )
@@ -78,4 +79,22 @@ func Hiss(y []float64, step float64) float64 {
 		a.bins = append(a.bins, bin{float64(i), y[i], 1})
 	}
 	return a.hiss()
+}
+
+// Evidence is ln of the evidence of the likeliest account of where a course begins.
+func Evidence(t, y []float64) float64 {
+	var list []bin
+	way := 0.0
+	for i := range t {
+		list = append(list, bin{t[i], y[i], 1})
+		way = max(way, math.Abs(y[i]-y[len(y)-1]))
+	}
+	best := math.Inf(-1)
+	for _, fast := range startFast {
+		for _, late := range startLate {
+			w, _ := startWith(list, fast, late, way+1)
+			best = max(best, w)
+		}
+	}
+	return best
 }
