@@ -85,6 +85,10 @@ func TestCourses(t *testing.T) {
 	for _, drift := range []float64{1.4, 2, 4, 6} {
 		add(fmt.Sprintf("drifts by %g mV a minute, hardly noisy", drift), func(s float64) float64 { return comes(30, 2, 0, 1)(s) + drift/60*s }, 0.03, 0, "mv")
 	}
+	for _, drift := range []float64{1, 2, 3} {
+		add(fmt.Sprintf("warms up by %g mV a minute after 25 s", drift), func(s float64) float64 { return comes(60, 4, 0, 1)(s) + drift/60*math.Max(s-25, 0) }, 0.25, 0, "mv")
+		add(fmt.Sprintf("cools by %g mV a minute after 45 s", drift), func(s float64) float64 { return comes(60, 4, 0.02, 60)(s) - drift/60*math.Max(s-45, 0) }, 0.25, 0, "mv")
+	}
 	add("late, and quick to be known", comes(100, 2, 0.05, 60), 0.03, 0, "mv")
 	add("mV without decimals", comes(60, 3, 0, 1), 0.05, 0, "mv of no decimals")
 	add("the last one, slope at 95 %", comes(100, 8, 0.03, 100), 0.1, 0, "at 95 %")
@@ -175,6 +179,30 @@ func TestWhereACourseBegins(t *testing.T) {
 	for s := 1.0; s < 12; s++ {
 		g.Push(2*s, meter.Reading{Quantity: meter.Millivolt, Value: 1 - 0.1*math.Mod(s, 2), Decimals: 1})
 		assert.Equal(t, s >= 5, g.Estimate().Known, "%g readings", s)
+	}
+}
+
+// An electrode on its way is said to move beyond doubt while it goes by more than 1.2 mV a
+// minute (0.02 pH, choice), over fifteen seconds, and faster than a late part could; a
+// drift that looks like one is not. The seconds are those of the fit as it is: look at
+// TestFound before they are written anew.
+func TestMovingBeyondDoubt(t *testing.T) {
+	moves := func(fast, drift, after float64) bool {
+		r := rand.New(rand.NewPCG(8, 8))
+		g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+		for s := 1.0; s <= after; s++ {
+			y := comes(60, fast, 0, 1)(s) + drift/60*s + 0.02*r.NormFloat64()
+			g.Push(s, meter.Reading{Quantity: meter.Millivolt, Value: y, Decimals: 2})
+		}
+		p, err := g.Point(after, true)
+		require.NoError(t, err)
+		return p.Restless
+	}
+	for _, tc := range []struct{ fast, drift, yes, no float64 }{
+		{3, 0, 29, 31}, {3, 1.5, 27, 29}, {3, 6, 23, 25}, {12, 0, 68, 72}, {16, 0, 80, 84},
+	} {
+		assert.True(t, moves(tc.fast, tc.drift, tc.yes), "%+v", tc)
+		assert.False(t, moves(tc.fast, tc.drift, tc.no), "%+v", tc)
 	}
 }
 

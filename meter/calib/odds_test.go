@@ -28,6 +28,11 @@ func TestOddsOfCauses(t *testing.T) {
 	add("two, at 20 °C", off(t, 0.98, -5, 20, "7.00 4.01", 0.03, 0), nil)
 	add("two, at 32 °C", off(t, 0.95, -5, 32, "7.00 4.01", 0, 0), nil)
 	add("two, 3 before", off(t, 0.965, 4, 22, "7.00 4.01", 0, 0), steady(t, 3, 0.98))
+	blunt := off(t, 0.98, 2, 22, three, 0, 0, 0) // so badly read that the odds alone are left
+	for i := range blunt {
+		blunt[i].SD = 8
+	}
+	add("three, read to 8 pH", blunt, nil)
 	byHand := off(t, 0.98, 0, 22, "7.00 4.01", 0, 0)
 	for i := range byHand {
 		byHand[i].TempByHand = true
