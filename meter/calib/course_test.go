@@ -217,6 +217,14 @@ func TestHiss(t *testing.T) {
 	assert.InDelta(t, 0.4, calib.Hiss(white, 0.1), 0.02)
 	assert.InDelta(t, 0.03, calib.Hiss(drift, 0.1), 1e-6)
 	assert.InDelta(t, 0.3, calib.Hiss(still, 1), 1e-6)
+	// The digits of mV beside a pH are not told: 0.1 mV is usual.
+	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+	for s := range 20 {
+		g.Push(float64(s), meter.Reading{Quantity: meter.PH, Value: 7.02, Decimals: 2, HasMV: true, MV: -1.2})
+	}
+	p, err := g.Point(20, false)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.03, p.Hiss, 1e-6)
 }
 
 // What is taken at the word of a person before anything is known of it is worth 0.1 pH,
