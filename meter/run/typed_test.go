@@ -1,9 +1,9 @@
 package run_test
 
 import (
-	"math"
 	"encoding/json"
 	"fmt"
+	"math"
 	"strconv"
 	"testing"
 
