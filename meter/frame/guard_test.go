@@ -59,7 +59,10 @@ func TestGuardForgetsAfterALongSilence(t *testing.T) {
 	require.NoError(t, err)
 	r.Reading.At = start
 	require.NoError(t, g.Check(r))
-	r.Reading.Value, r.Reading.At = 9, start.Add(31*time.Second)
+	r.Reading.Value, r.Reading.At = 9, start.Add(29*time.Second)
+	was := g
+	assert.ErrorIs(t, was.Check(r), frame.ErrJump)
+	r.Reading.At = start.Add(31 * time.Second)
 	assert.NoError(t, g.Check(r))
 }
 
