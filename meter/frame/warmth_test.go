@@ -41,7 +41,7 @@ func TestWhereATemperatureBegins(t *testing.T) {
 		{"°C, runs by 0.85 a minute", unit, time.Second, rises(0.85), 53}, // 0.75 of it in 53 s
 	} {
 		with, _, j := temperatures(tt.format, 120, tt.every, tt.temp)
-		assert.InDelta(t, tt.with, with, 1, "%s; %q", tt.what, j.Warmth())
+		assert.Equal(t, tt.with, with, "%s; %q", tt.what, j.Warmth())
 	}
 }
 
