@@ -1,7 +1,9 @@
 package calib_test
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -147,6 +149,30 @@ func TestCheckStandard(t *testing.T) {
 		f, _ := finding(c, calib.CodeCheck)
 		assert.Equal(t, tc.want, f.Level, f.Text)
 	}
+	// Its spread is that of its bottle, of its reading, and of the line there. The line is 3 pH
+	// from 4.01 and as far from 10.01 (±0.020): √(0.25 · 0.010² + 0.25 · 0.020²) = 0.011, with
+	// the 0.010 of the bottle 0.015.
+	for off, words := range map[float64]string{0.02: "off by +0.020 ± 0.015", 0.04: "± 0.015; it may as well lie on the other side of 0.05", 0.07: "± 0.015; it may as well lie on the other side of 0.05, which is within its spread", 0.14: "off by +0.140 ± 0.015: calibrate"} {
+		check := put(tablePoint(t, "7.00", 25), 7.004+off, 0.98, 4)
+		check.PH = 7.004
+		f, _ := finding(judged(t, &check, points...), calib.CodeCheck)
+		assert.Contains(t, f.Text, words)
+	}
+	// What the dips teach of each other counts: readings that are off together tell no less.
+	together, apart := points, tablePoint(t, "7.00", 25)
+	apart = put(apart, apart.PH, 0.98, 4)
+	together[0].Cov, together[1].Cov, apart.Cov = []float64{4}, []float64{4, 4}, []float64{0, 0, 4}
+	same := apart
+	same.Cov = []float64{4, 4, 4}
+	spreadOf := func(p calib.Point) (sd float64) {
+		f, _ := finding(judged(t, &p, together...), calib.CodeCheck)
+		_, after, _ := strings.Cut(f.Text, "± ")
+		_, err := fmt.Sscanf(after, "%f", &sd)
+		require.NoError(t, err, f.Text)
+		return sd
+	}
+	assert.InDelta(t, 0.015, spreadOf(same), 0.001)
+	assert.InDelta(t, math.Hypot(0.015, 2*math.Sqrt2/(0.98*59.16)), spreadOf(apart), 0.002)
 	outside := mvPoint(t, "4.01", 25, 0.98, 4)
 	c := judged(t, &outside, mvPoint(t, "7.00", 25, 0.98, 4), mvPoint(t, "10.01", 25, 0.98, 4))
 	require.Equal(t, calib.WithRemark, c.Verdict)

@@ -75,6 +75,32 @@ func (l *least) since(d [][]float64, points []Point) {
 	}
 }
 
+// besideLine is the standard deviation, pH, of what a standard that took no part in a line
+// reads by it too high.
+func besideLine(points []Point, check Point) float64 {
+	l, err := newLeast(points)
+	if err != nil {
+		return math.Inf(1)
+	}
+	x, _ := check.coordinates()
+	k := NernstSlope(chem.Celsius(check.TempC))
+	label := check.bottleSD() * k
+	v := readingCov([]Point{check}, 0, 0) + label*label
+	with := make([]float64, len(points)) // covariances of the readings
+	if n := len(points); len(check.Cov) == n+1 {
+		copy(with, check.Cov)
+		v += check.Cov[n] - readingCov([]Point{check}, 0, 0)
+	}
+	for i := range points {
+		hat := l.a[i] + x*l.b[i]
+		v -= 2 * hat * with[i]
+		for j := range points {
+			v += hat * l.c[i][j] * (l.a[j] + x*l.b[j])
+		}
+	}
+	return math.Sqrt(math.Max(v, 0)) / (math.Abs(l.fit().Slope) * k)
+}
+
 // spread is the standard deviation of a sum of so much of each, by their covariance.
 func spread(cov [][]float64, of []float64) float64 {
 	v := 0.0

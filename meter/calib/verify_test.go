@@ -2,7 +2,9 @@ package calib_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -223,4 +225,30 @@ func TestACauseGoesBeforeWhatToTry(t *testing.T) {
 	worn := judged(t, nil, pointOf(t, "7.00", 0.87, 33, 0), pointOf(t, "4.01", 0.87, 33, 0), pointOf(t, "10.01", 0.87, 33, 0))
 	assert.Contains(t, worn.Findings[0].Text, "clean and refill the electrode")
 	assert.Contains(t, worn.Findings[1].Text, "renew the filling")
+}
+
+// The spread that is said beside a check standard holds what comes: about one in twenty
+// of those that are as their labels say reads further off than two of them.
+func TestCheckStandardSpreadHolds(t *testing.T) {
+	s := newStand(78, "mv")
+	const n = 600
+	beyond := 0
+	for range n {
+		read := func(name string) calib.Point {
+			return pointOf(t, name, 0.97, 4, math.Hypot(0.01, 0.004)*s.r.NormFloat64())
+		}
+		check := read("4.01")
+		c := judged(t, &check, read("7.00"), read("6.86"), read("3.78"))
+		f, ok := finding(c, calib.CodeCheck)
+		require.True(t, ok)
+		_, after, _ := strings.Cut(f.Text, "off by ")
+		var off, sd float64
+		_, err := fmt.Sscanf(after, "%f ± %f", &off, &sd)
+		require.NoError(t, err, f.Text)
+		if math.Abs(off) > 2*sd {
+			beyond++
+		}
+	}
+	t.Logf("%d of %d beyond two spreads", beyond, n)
+	assert.InDelta(t, 0.05*n, beyond, 0.03*n)
 }
