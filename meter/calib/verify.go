@@ -103,8 +103,11 @@ func seen(c *Calibration, p Point, sd float64) Seen {
 }
 
 func (s Seen) words() string {
-	return fmt.Sprintf("in %s, pH %.2f at %.1f °C, it reads %.2f: %+.2f ± %s", s.Point.label(), s.Point.PH, s.Point.TempC, s.Read, s.Shift+0, ofHundredths(s.SD))
+	return fmt.Sprintf("in %s, pH %.2f at %.1f °C, it reads %.2f: %+.2f ± %s", s.Point.label(), s.Point.PH, s.Point.TempC, s.Read, hundredth(s.Shift), ofHundredths(s.SD))
 }
+
+// hundredth is a number to two decimals that is never minus zero.
+func hundredth(x float64) float64 { return round(x, 2) + 0 }
 
 // ofHundredths is a standard deviation beside a pH with two decimals.
 func ofHundredths(sd float64) string { return fmt.Sprintf("%.2f", math.Max(sd, 0.01)) }
@@ -164,7 +167,7 @@ func (v *Verification) judgeSlope(c *Calibration, points []Point, order []int, c
 // so much is of the readings of the check.
 func (v *Verification) judgeShift(own float64) Finding {
 	f := Finding{Code: CodeShift, Basis: basisShift, Level: limit(v.Shift/v.Tolerance, shiftPass, shiftStop)}
-	f.Text = fmt.Sprintf("at the aim, pH %.2f, that comes to %+.2f ± %s, where the tolerance is ±%g", v.Aim, v.Shift+0, ofHundredths(v.ShiftSD), v.Tolerance)
+	f.Text = fmt.Sprintf("at the aim, pH %.2f, that comes to %+.2f ± %s, where the tolerance is ±%g", v.Aim, hundredth(v.Shift), ofHundredths(v.ShiftSD), v.Tolerance)
 	there := math.Abs(v.Shift) > shiftSDs*v.ShiftSD
 	switch {
 	case f.Level == Stop && there:
@@ -209,9 +212,9 @@ func (v Verification) Summary() string {
 	var b strings.Builder
 	b.WriteString("checked: off by ")
 	for _, s := range v.Seen {
-		fmt.Fprintf(&b, "%+.2f ± %s in %s, ", s.Shift+0, ofHundredths(s.SD), s.Point.label())
+		fmt.Fprintf(&b, "%+.2f ± %s in %s, ", hundredth(s.Shift), ofHundredths(s.SD), s.Point.label())
 	}
-	fmt.Fprintf(&b, "%+.2f ± %s pH at the aim", v.Shift+0, ofHundredths(v.ShiftSD))
+	fmt.Fprintf(&b, "%+.2f ± %s pH at the aim", hundredth(v.Shift), ofHundredths(v.ShiftSD))
 	if v.SlopePct != 0 {
 		fmt.Fprintf(&b, "; slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))
 	}

@@ -121,6 +121,14 @@ func TestVerifySpreadHolds(t *testing.T) {
 	}
 }
 
+func TestNoMinusZeroOfAShift(t *testing.T) {
+	v, err := calib.Verify(calib.Use{At: noon, Target: 6, Tolerance: 0.05}, inUse(t, 0.97, 4), []calib.Point{pointOf(t, "7.00", 0.97, 4.2, 0)})
+	require.NoError(t, err)
+	require.Less(t, v.Shift, 0.0)
+	assert.Contains(t, v.Summary(), "off by +0.00 ± ")
+	assert.NotContains(t, v.Summary(), "-0.00")
+}
+
 // A slope that has changed is seen in two portions of the bottles of the calibration,
 // whatever the labels are off by: 1.2 % over three units are 2 mV.
 func TestVerifySeesTheSlope(t *testing.T) {
