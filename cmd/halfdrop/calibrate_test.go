@@ -141,6 +141,20 @@ func TestCalibrateChoices(t *testing.T) {
 	}
 }
 
+// The tolerance of the plan decides how long a standard is looked at.
+func TestCalibrateForATolerance(t *testing.T) {
+	for text, want := range map[string]float64{"tolerance = 0.01": 0.01, "": 0.05} { // 0.05 is the usual one
+		plan := filepath.Join(t.TempDir(), "plan.toml")
+		made := "[target]\nph = 7.4\n" + text + "\n[beaker]\nstart_ml = 80\nfinal_ml = 100\n[[weighed]]\nreagent = \"MOPS\"\nmmol = 5\n[[titrant]]\nname = \"NaOH 1 M\"\nreagent = \"NaOH\"\nmolar = 1.0\n"
+		require.NoError(t, os.WriteFile(plan, []byte(made), 0o600))
+		c := calibration{target: math.NaN(), set: string(calib.Technical), standards: []string{"7.00", "4.01"}, planPath: plan}
+		_, _, err := c.choices()
+		require.NoError(t, err)
+		assert.Equal(t, want, c.tolerance())
+	}
+	assert.Zero(t, (&calibration{}).tolerance())
+}
+
 // From the prompts to the history on the simulated electrode, through the
 // command itself; what was kept is what was shown.
 func TestCalibrateSimulated(t *testing.T) {
