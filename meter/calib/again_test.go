@@ -112,6 +112,7 @@ var agains = []again{
 	{"not moved", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c calib.Choice) pool { return pool{ph: s.liquid("7.00", calib.Technical)} }, "mv", []string{"refused", "alike|same_beaker"}},
 	{"rinse water twice", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, rinseWater, "mv", []string{"refused"}},
 	{"temperature sent 10 °C too high", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.b.tempErr = 10 }, nil, "mv", []string{"temperature|undecided|wrong_temperature", "remark|refused"}},
+	{"probe dead, sends 0.0 °C", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.b.tempErr = -s.g.tempC }, nil, "mv", []string{"found", "allowed", "temperature"}}, // asked, and given by hand
 	{"a meter of pH alone, good", "7.00 4.01", 100, 0, 0.005, 0.2, nil, nil, "ph", []string{"accepted", "meter_calibrates"}},
 	{"a meter of pH alone, 0.2 off", "7.00 4.01", 100, 0, 0.005, 0.2, func(s *stand) { s.b.own = 0.2 }, nil, "ph", []string{"refused", "shown"}},
 }
@@ -146,7 +147,8 @@ func TestTheFirstTrialAgain(t *testing.T) {
 	t.Log(table.String())
 }
 
-// try goes through a case. Who is asked about a value tries again, and takes it then.
+// try goes through a case. Who is asked about a value tries again, and takes it then; who
+// is asked about the temperature gives it by hand.
 func (a again) try(t *testing.T, seed uint64) (*stand, calib.Calibration, []float64) {
 	s := newStand(seed, a.sends)
 	*s.g = glass{r: s.r, slope: a.slope / 100, offset: a.offset, film: 1, fast: 4, late: 100, share: a.share, noise: a.noise, tempC: 23}
@@ -182,6 +184,10 @@ func (a again) try(t *testing.T, seed uint64) (*stand, calib.Calibration, []floa
 			since := s.clock
 			for n := 0; n < 4 && (n == 0 || p.Stage() == calib.Settle); n++ {
 				s.pass(t, p, 60, true)
+				if p.Stage() == calib.Ask && strings.Contains(p.Why(), "which no standard on a bench has") {
+					require.Error(t, p.Accept(s.clock), "nothing is taken at such a temperature")
+					p.Warm(chem.Celsius(s.g.tempC))
+				}
 			}
 			if p.Stage() != calib.Ask && p.Stage() != calib.Settle {
 				took = append(took, s.clock-since)
