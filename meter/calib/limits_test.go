@@ -102,6 +102,8 @@ func weighs(c calib.Calibration) string {
 		switch {
 		case f.Code == calib.CodeTwo && strings.Contains(f.Text, "worn"):
 			words += ",worn"
+		case f.Code == calib.CodeUndecided: // between so many
+			words += fmt.Sprintf(",of_%d", 1+strings.Count(strings.Split(f.Text, ": ")[0], ", or "))
 		case f.Code == calib.CodeNoise && strings.Contains(f.Text, "whole"):
 			words += ",no_electrode"
 		case strings.Contains(f.Text, "within its spread"):
