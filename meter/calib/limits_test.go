@@ -286,14 +286,20 @@ func uses(t *testing.T) []ladder {
 			}
 			return words
 		}},
-		{"a bottle that prints so much", 3.97, 4.05, func(x float64) string {
-			s, err := calib.Find(fmt.Sprintf("%.6f", x), calib.Technical)
+		{"a bottle that prints so much more than 4.01", -0.04, 0.05, func(x float64) string {
+			s, err := calib.Find(fmt.Sprintf("%.6f", 4.01+x), calib.Technical)
 			if err != nil {
 				return strings.Fields(err.Error())[len(strings.Fields(err.Error()))-1]
 			}
 			return s.String()
 		}},
 		{"mV too much in 7.00, nothing known", 0, 200, func(x float64) string { return typed(nil, x, 7) }},
+		{"pH too much in 4.01, after 7.00 was right", 0, 1, func(x float64) string {
+			p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+			require.NoError(t, p.Type(0, meter.Reading{Value: 7.00, Decimals: 2}, false))
+			require.NoError(t, p.Type(9, meter.Reading{Value: 4.005 + x, Decimals: 2}, false))
+			return fmt.Sprint("asked_", p.Stage() == calib.Ask)
+		}},
 		{"mV too much in 7.00, calibrated", 0, 200, func(x float64) string { return typed([]calib.Calibration{c}, x, 7) }},
 	}
 }
