@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/serial"
 )
@@ -42,6 +43,8 @@ type calibration struct {
 	plain     bool
 	typed     bool
 	warm      bool // the temperature was given
+
+	planned *recipe.Plan // of planPath; nil for none
 }
 
 func newCalibrateCommand() *cobra.Command {
@@ -91,7 +94,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringVar(&c.set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
 	f.Float64Var(&c.target, "target", math.NaN(), "choose standards on both sides of this `pH`")
 	f.Lookup("target").DefValue = "0" // not a number means: not given; the help need not say so
-	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`")
+	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and look at them longer for a tight tolerance")
 	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
 	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
 	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
@@ -102,7 +105,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
 	f.BoolVar(&c.asJSON, "json", false, "with --history: print it as JSON")
 	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
-	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line; wants --temp")
+	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 }
 
@@ -147,10 +150,7 @@ func (c *calibration) usage() error {
 
 // typedUsage is what is asked of a command without a meter on a line.
 func (c *calibration) typedUsage() error {
-	switch {
-	case !c.warm:
-		return usageError(errors.New("--typed wants the temperature of the standards"), "give it in °C with --temp")
-	case !(c.temp >= 0.5 && c.temp <= 60):
+	if !(c.temp >= 0.5 && c.temp <= 60) {
 		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
 	return nil
@@ -182,6 +182,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
+	r.proc.Wants(c.tolerance())
 	if c.warm {
 		r.proc.Warm(chem.Celsius(c.temp))
 	}

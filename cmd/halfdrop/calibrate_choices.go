@@ -18,6 +18,13 @@ func (c *calibration) choices() (list []calib.Choice, why string, err error) {
 	if len(calib.Standards(set)) == 0 {
 		return nil, "", usageError(fmt.Errorf("--set %s is no set of standards", c.set), "take technical, primary, technical-20 or technical-7.01")
 	}
+	if c.planPath != "" {
+		p, err := loadPlan(c.planPath)
+		if err != nil {
+			return nil, "", err
+		}
+		c.planned = &p
+	}
 	var standards []calib.Standard
 	if len(c.standards) > 0 {
 		for _, name := range c.standards {
@@ -90,12 +97,9 @@ func distinct(list []calib.Choice) error {
 // first; all three usual ones when no aim is known.
 func (c *calibration) bracket(set calib.Set) ([]calib.Standard, string, error) {
 	aim, what := c.target, "the target"
-	if c.planPath != "" && math.IsNaN(aim) {
-		p, err := loadPlan(c.planPath)
-		if err != nil {
-			return nil, "", err
-		}
-		if aim, err = aimOf(p); err != nil {
+	if c.planned != nil && math.IsNaN(aim) {
+		var err error
+		if aim, err = aimOf(*c.planned); err != nil {
 			return nil, "", err
 		}
 		what = "the aim of the plan"
@@ -126,6 +130,18 @@ func (c *calibration) bracket(set calib.Set) ([]calib.Standard, string, error) {
 		}
 	}
 	return out, why, nil
+}
+
+// tolerance is that of the plan, 0 for none: for a tight one the standards are looked
+// at longer.
+func (c *calibration) tolerance() float64 {
+	switch {
+	case c.planned == nil:
+		return 0
+	case c.planned.Target.Tolerance == nil:
+		return recipe.DefaultTolerance
+	}
+	return *c.planned.Target.Tolerance
 }
 
 // aimOf is what the meter is to show at the bench for the target of a plan.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -66,9 +65,14 @@ func (r *rig) lead(ctx context.Context, lines <-chan string) error {
 	return nil
 }
 
-// prompt says what to do with the next standard.
+// prompt says what to do with the next standard. By hand the temperature of the
+// standards comes first: nothing sends it.
 func (r *rig) prompt() {
 	if r.proc.Stage() != calib.Immerse {
+		return
+	}
+	if r.typed && !r.proc.Tells() {
+		fmt.Fprintln(r.talk, "\ntype the temperature of the standards in °C, as the thermometer in them says; q to end")
 		return
 	}
 	ch, n, of := r.proc.Current()
@@ -217,6 +221,8 @@ func (r *rig) answer(text string, open bool) error {
 		return r.stopped()
 	case r.offered != nil:
 		return r.decide(text)
+	case r.typed && !r.proc.Tells():
+		return r.typeWarmth(text)
 	case r.typed:
 		return r.typeIn(text)
 	case text == "again" && r.proc.Stage() != calib.Immerse:
@@ -279,57 +285,4 @@ func (r *rig) warmed(text string) bool {
 		fmt.Fprintln(r.talk, "  Enter when it is in")
 	}
 	return true
-}
-
-// typeIn takes a value that was read off the meter, or what is to be done about one
-// that is odd.
-func (r *rig) typeIn(text string) error {
-	if text == "again" && r.proc.Stage() == calib.Ask {
-		r.proc.Again()
-		r.prompt()
-		return nil
-	}
-	reading, sure := r.last, text == "take" && r.proc.Stage() == calib.Ask
-	if !sure {
-		var ok bool
-		if reading, ok = readOff(text); !ok {
-			fmt.Fprintln(r.talk, "  type what the meter shows: 7.02, or -1.2 mV; again · take · q after a question")
-			return nil
-		}
-		r.last = reading
-	}
-	before, _ := r.proc.Points()
-	switch err := r.proc.Type(r.now(), reading, sure); {
-	case errors.Is(err, calib.ErrSends):
-		fmt.Fprintln(r.talk, "  "+err.Error()+": type it in the same unit")
-		return nil
-	case err != nil:
-		return err
-	}
-	if r.proc.Stage() == calib.Ask {
-		fmt.Fprintln(r.talk, "  "+r.proc.Why())
-		fmt.Fprintln(r.talk, "  type it again, take to use the value all the same, q to end")
-		return nil
-	}
-	r.taken(len(before))
-	return nil
-}
-
-// readOff is a typed reading: "7.02", "pH 7,02", "-1.2 mV".
-func readOff(text string) (meter.Reading, bool) {
-	text = strings.ReplaceAll(strings.TrimSpace(strings.TrimPrefix(text, "ph")), ",", ".")
-	number, mv := strings.CutSuffix(text, "mv")
-	number = strings.TrimSpace(number)
-	x, err := strconv.ParseFloat(number, 64)
-	if err != nil || math.IsNaN(x) || mv && math.Abs(x) > 2000 || !mv && !(x >= 0 && x <= 14) {
-		return meter.Reading{}, false
-	}
-	r := meter.Reading{Quantity: meter.PH, Value: x}
-	if mv {
-		r.Quantity = meter.Millivolt
-	}
-	if _, after, ok := strings.Cut(number, "."); ok {
-		r.Decimals = min(len(after), 4)
-	}
-	return r, true
 }

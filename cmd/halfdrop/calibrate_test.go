@@ -275,37 +275,6 @@ func TestCalibrateTellsOfTheLine(t *testing.T) {
 	assert.Contains(t, h.talk.String(), "not taken: calib: standard 7.00: a point without a finite value: no reading has come")
 }
 
-func TestCalibrateHistory(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "history.jsonl")
-	out, status, told := runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
-	assert.Equal(t, exitOK, status)
-	assert.Empty(t, out)
-	assert.Contains(t, told, "no calibration is kept")
-	for i := range 4 {
-		require.NoError(t, appendHistory(file, aged("E7", i, 99-0.8*float64(i))))
-	}
-	require.NoError(t, appendHistory(file, aged("E8", 2, 97)))
-	f, err := os.OpenFile(file, os.O_APPEND|os.O_WRONLY, 0)
-	require.NoError(t, err)
-	_, err = io.WriteString(f, `{"format":1,"at":"2026`) // the power went
-	require.NoError(t, err)
-	require.NoError(t, f.Close())
-	require.NoError(t, appendHistory(file, aged("E8", 3, 96.5)))
-	out, status, told = runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
-	assert.Equal(t, exitOK, status)
-	assert.Contains(t, told, "line 6 cannot be read")
-	assert.Equal(t, 2, strings.Count(out, "electrode E"))
-	assert.Contains(t, out, "slope 99.0 → 96.6 % over 90 days, 4 calibrations, -0.8 % a month")
-	assert.Contains(t, out, "three or more calibrations")
-	out, _, told = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "E9", "--file", file)
-	assert.Empty(t, out)
-	assert.Contains(t, told, "none of the 6 calibrations in "+file+" is of electrode E9; there are E7, E8")
-	assert.Contains(t, told, "is it E7 or E8?")
-	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "e-8", "--file", file)
-	assert.Equal(t, 2, strings.Count(out, "accepted"))
-	assert.NotContains(t, out, "E7")
-}
-
 // aged is a calibration of an electrode some months on.
 func aged(electrode string, months int, slope float64) calib.Calibration {
 	at := time.Date(2026, 1, 10, 9, 0, 0, 0, time.UTC).AddDate(0, 0, 30*months)
@@ -321,15 +290,6 @@ func aged(electrode string, months int, slope float64) calib.Calibration {
 	return c
 }
 
-// The history has its own file in the data folder, beside the runs.
-func TestCalibrateHistoryPath(t *testing.T) {
-	t.Setenv("XDG_DATA_HOME", t.TempDir())
-	path, err := (&calibration{}).historyPath()
-	require.NoError(t, err)
-	assert.Equal(t, "calibrations.jsonl", filepath.Base(path))
-	assert.Equal(t, "halfdrop", filepath.Base(filepath.Dir(path)))
-}
-
 // still is a meter that says nothing.
 type still struct{}
 
@@ -338,21 +298,6 @@ func (still) String() string { return "a meter" }
 func (still) Run(ctx context.Context, _ chan<- meter.Report) error {
 	<-ctx.Done()
 	return ctx.Err()
-}
-
-// A poor electrode is one, and a reason lets it through.
-func TestCalibrateAccept(t *testing.T) {
-	for reason, want := range map[string]int{"": exitMissed, "only this one is left": exitOK} {
-		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
-		h := byHand(t, c)
-		poor := aged("E7", 0, 80)
-		status := tell(&h.talk, c.conclude(h.rig, c.insist(poor)))
-		assert.Equal(t, want, status)
-		kept, err := loadHistory(c.file)
-		require.NoError(t, err)
-		require.Len(t, kept.List, 1)
-		assert.Equal(t, want == exitOK, kept.List[0].Usable())
-	}
 }
 
 // A meter that sends no temperature: it is asked for, once, and goes into the points;
@@ -400,33 +345,4 @@ func TestCalibrateTakenByHand(t *testing.T) {
 	h.says("take")
 	assert.Contains(t, h.talk.String(), "taken at your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
 	assert.NotContains(t, h.talk.String(), "settled after")
-}
-
-// Values read off a meter without a line: the electrode of 97 % and +5 mV shows
-// 5 − 0.97 · 58.37 · (7.016 − 7) = 4.1 mV and 5 + 0.97 · 58.37 · 2.998 = 174.7 mV at 21
-// °C; the meter with keys of its own, a pH.
-func TestCalibrateTyped(t *testing.T) {
-	typed := func(lines string, args ...string) (string, int, string) {
-		return runCalibrate(t, strings.NewReader(lines), append([]string{"--typed", "--temp", "21", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl")}, args...)...)
-	}
-	out, status, told := typed("4.1 mV\n174,7 mv\n")
-	require.Equal(t, exitOK, status, told)
-	assert.Contains(t, out, "slope 97.0 ± ")
-	assert.Contains(t, out, "offset +5.0 ± ")
-	assert.Contains(t, out, "read off and typed: ")
-	out, status, told = typed("7.03\npH 4.02\n")
-	require.Equal(t, exitOK, status, told)
-	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
-	_, status, told = typed("7.03\nwarm\n6.9\ntake\n")
-	require.Equal(t, exitMissed, status, told)
-	assert.Contains(t, told, "type what the meter shows")
-	assert.Contains(t, told, "it reads as 7.00 should: is the electrode in that beaker?")
-	for args, want := range map[string]string{"--typed": "wants the temperature", "--typed --sim --temp 20": "without a line", "--typed --temp 0": "outside 0.5–60 °C"} {
-		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(args)...)
-		assert.Equal(t, exitUsage, status)
-		assert.Contains(t, told, want)
-	}
-	_, status, told = typed("7.03\n")
-	assert.Equal(t, exitFailed, status)
-	assert.Contains(t, told, "the input ended")
 }

@@ -132,7 +132,7 @@ func tasks(folder string, kept []run.Kept) question {
 		choice{row: screen.MenuRow{Text: "Plan a buffer", About: "From a target pH to what to weigh, a sheet for the bench and a plan file that the coach reads."},
 			args: []string{"plan"}},
 		choice{row: screen.MenuRow{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
-			args: []string{"calibrate"}, ask: func([]string) question { return whichMeter("Calibrate", "simulated electrode", nextStandards) }},
+			args: []string{"calibrate"}, ask: func([]string) question { return orTyped(whichMeter("Calibrate", "simulated electrode", nextStandards)) }},
 		choice{row: screen.MenuRow{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + screen.Caution},
 			args: []string{"titrate"}, ask: func([]string) question { return orByHand(whichMeter("Titrate", "simulated bench", nextPlan), nextPlan) }},
 		look,
@@ -201,7 +201,16 @@ func whichMeter(title, simulated string, next func(args []string) question) ques
 // orByHand offers to type what the display shows, for a meter without a line.
 func orByHand(q question, next func(args []string) question) question {
 	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: one value an addition will do, when its display stands."},
-		args: []string{"--by-hand"}, ask: next})
+		args: []string{"--by-hand"}, ask: next},
+		choice{row: screen.MenuRow{Text: "the simulated bench, read off by hand", About: "The display of the simulated bench, to practise reading off and typing."},
+			args: []string{"--sim", "--by-hand"}, ask: next})
+	return q
+}
+
+// orTyped offers the same in standards.
+func orTyped(q question) question {
+	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: what it shows in each standard, when its display stands. A meter that shows pH is checked by it."},
+		args: []string{"--typed"}, ask: nextStandards})
 	return q
 }
 
@@ -237,7 +246,7 @@ func nextPlan(args []string) question {
 	if finds {
 		q.title, about = "Find", "The strength of a base against potassium hydrogen phthalate, to try it on."
 	}
-	if args[len(args)-1] == "--sim" {
+	if slices.Contains(args, "--sim") {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the built-in plan", About: about}})
 	}
 	files, err := filepath.Glob("*.toml")

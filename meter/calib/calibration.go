@@ -120,7 +120,11 @@ func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 	out = append(out, judgeTemps(c.Points)...)
 	out = append(out, judgeReadings(c.Points)...)
 	if c.Check != nil {
-		out = append(out, judgeCheck(*c.Check, c.read(f, *c.Check), c.Points)...)
+		sd := math.Hypot(c.Check.SD, c.Check.bottleSD())
+		if !c.Checks() {
+			sd = besideLine(c.Points, *c.Check)
+		}
+		out = append(out, judgeCheck(*c.Check, c.read(f, *c.Check), sd, c.Points)...)
 	}
 	return out
 }

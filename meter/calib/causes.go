@@ -56,7 +56,6 @@ const (
 	waterSD     = 0.8
 	usualLow    = 15.0 // °C of a bench
 	usualHigh   = 27.5
-	benchMid    = 21.5 // °C
 	spoiltBy    = 0.16 // pH by which a standard may be off and the line between the others still be one
 	clearly     = 0.80 // probability from which on a cause is named
 	surely      = 0.95 // and from which on the calibration is not to be used for it

@@ -32,7 +32,7 @@ func During(list []Standard, byHand chem.Celsius, tolerance float64, zero time.T
 		choices[i] = Choice{Standard: s}
 	}
 	p := NewProcedure(choices, byHand, func(t float64) time.Time { return zero.Add(time.Duration(t * float64(time.Second))) })
-	p.needs = tolerance / 2 // with half of it to spare for bottle and calibration
+	p.Wants(tolerance)
 	if inUse != nil && inUse.Usable() && !inUse.Checks() {
 		p.expects, _ = remembered([]Calibration{*inUse}, inUse.At)
 	}

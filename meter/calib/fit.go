@@ -94,41 +94,74 @@ func covariance(points []Point) [][]float64 {
 // spreads are widened until they do (R. T. Birge, Phys. Rev. 40, 207, 1932, from
 // memory).
 func FitPoints(points []Point) (Fit, error) {
-	var f Fit
+	l, err := newLeast(points)
+	if err != nil {
+		return Fit{}, err
+	}
+	return l.fit(), nil
+}
+
+// least are the least squares through some points.
+type least struct {
+	points       []Point
+	x, y         []float64   // mV, of an ideal electrode and of this one
+	c, w         [][]float64 // covariance of the potentials, mV², and its inverse
+	a, b         []float64   // offset and slope are so much of each potential
+	s11, s1x, sx float64     // sums over w of 1, x and x²
+	det          float64
+}
+
+// newLeast prepares the least squares; the errors are those of FitPoints.
+func newLeast(points []Point) (*least, error) {
 	n := len(points)
-	x, y := make([]float64, n), make([]float64, n)
+	l := &least{points: points, x: make([]float64, n), y: make([]float64, n), a: make([]float64, n), b: make([]float64, n)}
 	mean := 0.0
 	for i, p := range points {
-		x[i], y[i] = p.coordinates()
-		if math.IsNaN(x[i]+y[i]) || math.IsInf(x[i]+y[i], 0) {
-			return f, fmt.Errorf("calib: standard %s: %w", p.Standard, ErrValue)
+		l.x[i], l.y[i] = p.coordinates()
+		if math.IsNaN(l.x[i]+l.y[i]) || math.IsInf(l.x[i]+l.y[i], 0) {
+			return nil, fmt.Errorf("calib: standard %s: %w", p.Standard, ErrValue)
 		}
-		mean += x[i] / float64(n)
-		f.Temp += chem.Celsius(p.TempC / float64(n))
+		mean += l.x[i] / float64(n)
 	}
-	sxx := 0.0
-	for i := range x {
-		sxx += (x[i] - mean) * (x[i] - mean)
+	apart := 0.0
+	for _, x := range l.x {
+		apart += (x - mean) * (x - mean)
 	}
-	// Standards closer than 0.3 pH (about 18 mV) say nothing about a slope.
-	if n < 2 || sxx < 150 {
-		return Fit{}, fmt.Errorf("calib: %w", ErrPoints)
+	if n < 2 || apart < leastApart {
+		return nil, fmt.Errorf("calib: %w", ErrPoints)
 	}
-	c := covariance(points)
-	w := inverse(c)
-	var s11, s1x, sx, s1y, sxy float64
+	l.c = covariance(points)
+	l.w = inverse(l.c)
 	for i := range n {
 		for j := range n {
-			s11 += w[i][j]
-			s1x += w[i][j] * x[j]
-			sx += w[i][j] * x[i] * x[j]
-			s1y += w[i][j] * y[j]
-			sxy += w[i][j] * x[i] * y[j]
+			l.s11 += l.w[i][j]
+			l.s1x += l.w[i][j] * l.x[j]
+			l.sx += l.w[i][j] * l.x[i] * l.x[j]
 		}
 	}
-	det := s11*sx - s1x*s1x
-	f.Slope, f.Offset = (s11*sxy-s1x*s1y)/det, (sx*s1y-s1x*sxy)/det
-	varSlope, varOffset, cov := s11/det, sx/det, -s1x/det
+	l.det = l.s11*l.sx - l.s1x*l.s1x
+	for i := range n {
+		for j := range n {
+			l.a[j] += l.w[i][j] * (l.sx - l.s1x*l.x[i]) / l.det
+			l.b[j] += l.w[i][j] * (l.s11*l.x[i] - l.s1x) / l.det
+		}
+	}
+	return l, nil
+}
+
+// leastApart is how far apart standards must be to tell a slope, mV²: two of them 0.3
+// pH, 18 mV (choice).
+const leastApart = 150.0
+
+// fit is the line.
+func (l *least) fit() (f Fit) {
+	n, points, x, y, w := len(l.points), l.points, l.x, l.y, l.w
+	for i, p := range points {
+		f.Temp += chem.Celsius(p.TempC / float64(n))
+		f.Offset += l.a[i] * y[i]
+		f.Slope += l.b[i] * y[i]
+	}
+	varSlope, varOffset, cov := l.s11/l.det, l.sx/l.det, -l.s1x/l.det
 
 	chi2 := 0.0
 	for i := range n {
@@ -142,14 +175,14 @@ func FitPoints(points []Point) (Fit, error) {
 	}
 	for i, p := range points {
 		if d := math.Abs(f.missed(p)); d >= f.Residual {
-			left := c[i][i] - (sx-2*s1x*x[i]+s11*x[i]*x[i])/det
+			left := l.c[i][i] - (l.sx-2*l.s1x*x[i]+l.s11*x[i]*x[i])/l.det
 			f.Residual, f.residualSD = d, math.Sqrt(math.Max(left, 0))/NernstSlope(chem.Celsius(p.TempC))
 		}
 	}
 	warm := f.Slope * meanTempSD(points) / (float64(f.Temp) + kelvin) // the slope is one of the ideal at that temperature
 	f.SlopeSD, f.OffsetSD = math.Sqrt(varSlope+warm*warm), math.Sqrt(varOffset)
 	f.Corr = cov / (f.SlopeSD * f.OffsetSD)
-	return f, nil
+	return f
 }
 
 // meanTempSD is how well the temperature of the standards is known, °C: one

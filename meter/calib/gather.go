@@ -162,7 +162,7 @@ type Estimate struct {
 // fitEvery is how often the readings are judged anew, s of theirs; later, when
 // little changes, less often.
 const (
-	fitEvery = 1.9
+	fitEvery = 1.9  // a smaller one only costs time
 	fitLater = 0.04 // of the time since the dip
 )
 
@@ -289,11 +289,12 @@ const handSD = 6.0
 
 // asItIs is what is shown now, mV, and what that is worth.
 func (g *Gather) asItIs(e Estimate) (mv, sd float64) {
+	mv = g.shownLately() // the estimate may be some seconds old
 	if !e.Known {
-		return e.Now, handSD
+		return mv, handSD
 	}
 	n := float64(len(g.lately(shownSpan)))
-	return e.Now, math.Sqrt(e.Noise*e.Noise/n + e.SD*e.SD + (e.Now-e.MV)*(e.Now-e.MV))
+	return mv, math.Sqrt(e.Noise*e.Noise/n + e.SD*e.SD + (mv-e.MV)*(mv-e.MV))
 }
 
 func round(x float64, digits int) float64 {

@@ -142,6 +142,14 @@ func under(x float64) string {
 	return fmt.Sprintf("%.3f", x)
 }
 
+// nearCheck says that the spread of what a standard is off by reaches over a limit.
+func nearCheck(d, sd float64) string {
+	if l, ok := near(math.Abs(d), sd, checkPass, checkStop); ok {
+		return nearWords(fmt.Sprintf("%.2f", l))
+	}
+	return ""
+}
+
 // judgeShown judges what the meter shows by its own calibration.
 func judgeShown(points []Point) []Finding {
 	var out []Finding
@@ -149,9 +157,9 @@ func judgeShown(points []Point) []Finding {
 		if p.Shown == nil {
 			continue
 		}
-		d := *p.Shown - p.PH
+		d, sd := *p.Shown-p.PH, math.Hypot(p.SD, p.bottleSD())
 		f := Finding{Code: CodeShown, Level: limit(d, checkPass, checkStop), Basis: basisShown,
-			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f", p.label(), p.PH, p.TempC, *p.Shown, d)}
+			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f ± %s", p.label(), p.PH, p.TempC, *p.Shown, d, ofThousandths(sd)) + nearCheck(d, sd)}
 		if f.Level != Pass {
 			f.Text += ": calibrate the meter by its own keys, then check again"
 		}
@@ -247,11 +255,12 @@ func judgeReadings(points []Point) []Finding {
 	return out
 }
 
-// judgeCheck judges a standard that took no part in the line.
-func judgeCheck(check Point, got float64, points []Point) []Finding {
+// judgeCheck judges a standard that took no part in the line, by what it reads and how
+// well that is known.
+func judgeCheck(check Point, got, sd float64, points []Point) []Finding {
 	d := got - check.PH
 	f := Finding{Code: CodeCheck, Level: limit(d, checkPass, checkStop), Basis: basisCheck,
-		Text: fmt.Sprintf("check standard %s, pH %.2f at %.1f °C, reads %.2f, off by %+.3f", check.label(), check.PH, check.TempC, got, d)}
+		Text: fmt.Sprintf("check standard %s, pH %.2f at %.1f °C, reads %.2f, off by %+.3f ± %s", check.label(), check.PH, check.TempC, got, d, ofThousandths(sd)) + nearCheck(d, sd)}
 	if f.Level == Stop {
 		f.Text += ": calibrate again with fresh standards"
 	}

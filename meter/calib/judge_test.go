@@ -1,8 +1,9 @@
 package calib_test
 
 import (
-	"encoding/json"
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -148,6 +149,30 @@ func TestCheckStandard(t *testing.T) {
 		f, _ := finding(c, calib.CodeCheck)
 		assert.Equal(t, tc.want, f.Level, f.Text)
 	}
+	// Its spread is that of its bottle, of its reading, and of the line there. The line is 3 pH
+	// from 4.01 and as far from 10.01 (±0.020): √(0.25 · 0.010² + 0.25 · 0.020²) = 0.011, with
+	// the 0.010 of the bottle 0.015.
+	for off, words := range map[float64]string{0.02: "off by +0.020 ± 0.015", 0.04: "± 0.015; it may as well lie on the other side of 0.05", 0.07: "± 0.015; it may as well lie on the other side of 0.05, which is within its spread", 0.14: "off by +0.140 ± 0.015: calibrate"} {
+		check := put(tablePoint(t, "7.00", 25), 7.004+off, 0.98, 4)
+		check.PH = 7.004
+		f, _ := finding(judged(t, &check, points...), calib.CodeCheck)
+		assert.Contains(t, f.Text, words)
+	}
+	// What the dips teach of each other counts: readings that are off together tell no less.
+	together, apart := points, tablePoint(t, "7.00", 25)
+	apart = put(apart, apart.PH, 0.98, 4)
+	together[0].Cov, together[1].Cov, apart.Cov = []float64{4}, []float64{4, 4}, []float64{0, 0, 4}
+	same := apart
+	same.Cov = []float64{4, 4, 4}
+	spreadOf := func(p calib.Point) (sd float64) {
+		f, _ := finding(judged(t, &p, together...), calib.CodeCheck)
+		_, after, _ := strings.Cut(f.Text, "± ")
+		_, err := fmt.Sscanf(after, "%f", &sd)
+		require.NoError(t, err, f.Text)
+		return sd
+	}
+	assert.InDelta(t, 0.015, spreadOf(same), 0.001)
+	assert.InDelta(t, math.Hypot(0.015, 2*math.Sqrt2/(0.98*59.16)), spreadOf(apart), 0.002)
 	outside := mvPoint(t, "4.01", 25, 0.98, 4)
 	c := judged(t, &outside, mvPoint(t, "7.00", 25, 0.98, 4), mvPoint(t, "10.01", 25, 0.98, 4))
 	require.Equal(t, calib.WithRemark, c.Verdict)
@@ -280,80 +305,4 @@ func TestNoMinusZero(t *testing.T) {
 func TestJudgeRefuses(t *testing.T) {
 	_, err := calib.Judge(about(), []calib.Point{mvPoint(t, "7.00", 25, 1, 0)}, nil)
 	require.ErrorIs(t, err, calib.ErrPoints)
-}
-
-func TestUse(t *testing.T) {
-	c := judged(t, nil, mvPoint(t, "4.01", 22, 0.98, 2), mvPoint(t, "7.00", 22, 0.98, 2))
-	nan := math.NaN()
-	good := calib.Use{At: noon.Add(time.Hour), Electrode: "E1", Target: 5, Present: 5.1, TempC: 23}
-	for _, tc := range []struct {
-		name   string
-		change func(u *calib.Use)
-		code   calib.Code
-		level  calib.Level
-	}{
-		{"5 h", func(u *calib.Use) { u.At = noon.Add(5 * time.Hour) }, calib.CodeAge, calib.Note},
-		{"13 h", func(u *calib.Use) { u.At = noon.Add(13 * time.Hour) }, calib.CodeAge, calib.Remark},
-		{"25 h", func(u *calib.Use) { u.At = noon.Add(25 * time.Hour) }, calib.CodeAge, calib.Stop},
-		{"the clock", func(u *calib.Use) { u.At = noon.Add(-time.Hour) }, calib.CodeAge, calib.Remark},
-		{"aim outside", func(u *calib.Use) { u.Target = 7.4 }, calib.CodeBracket, calib.Remark},
-		{"aim outside at the end", func(u *calib.Use) { u.Target, u.Final = 7.4, true }, calib.CodeBracket, calib.Stop},
-		{"reading outside at the end", func(u *calib.Use) { u.Present, u.Final = 3.9, true }, calib.CodeBracket, calib.Stop},
-		{"warmer", func(u *calib.Use) { u.TempC = 26 }, calib.CodeMismatch, calib.Remark},
-		{"much warmer", func(u *calib.Use) { u.TempC = 30 }, calib.CodeMismatch, calib.Remark},
-		{"much warmer at the end", func(u *calib.Use) { u.TempC, u.Final = 30, true }, calib.CodeMismatch, calib.Stop},
-		{"another electrode", func(u *calib.Use) { u.Electrode = "E2" }, calib.CodeElectrode, calib.Stop},
-	} {
-		u := good
-		tc.change(&u)
-		list := c.For(u)
-		if assert.Len(t, list, 1, tc.name) {
-			assert.Equal(t, tc.code, list[0].Code, tc.name)
-			assert.Equal(t, tc.level, list[0].Level, tc.name)
-			assert.NotEmpty(t, list[0].Basis, tc.name)
-		}
-	}
-	assert.Empty(t, c.For(good))
-	assert.Empty(t, c.For(calib.Use{At: noon, Target: nan, Present: nan, TempC: nan}), "what is not known is not complained about")
-	u := good
-	u.Present = 3.5
-	assert.Empty(t, c.For(u), "on the way the present reading may lie outside")
-	bad := judged(t, nil, mvPoint(t, "4.01", 22, 0.7, 2), mvPoint(t, "7.00", 22, 0.7, 2))
-	require.NotEmpty(t, bad.For(good))
-	assert.Equal(t, calib.CodeRefused, bad.For(good)[0].Code)
-	bad.Override = "only this electrode is left"
-	assert.Empty(t, bad.For(good))
-	// A reason makes no line of what is none.
-	none := judged(t, nil, mvPoint(t, "4.01", 22, 0.03, 2), mvPoint(t, "7.00", 22, 0.03, 2))
-	none.Override = "in a hurry"
-	assert.False(t, none.Usable())
-	assert.False(t, none.Possible())
-	assert.Equal(t, calib.CodeRefused, none.For(good)[0].Code)
-	assert.Equal(t, calib.CodeNone, calib.Uncalibrated().Code)
-}
-
-func TestJSONThereAndBack(t *testing.T) {
-	check := mvPoint(t, "7.00", 25, 0.98, 4)
-	c := judged(t, &check, mvPoint(t, "4.01", 25, 0.98, 4), mvPoint(t, "10.01", 25, 0.98, 4))
-	b, err := json.Marshal(c)
-	require.NoError(t, err)
-	var back calib.Calibration
-	require.NoError(t, json.Unmarshal(b, &back))
-	assert.Equal(t, c, back)
-}
-
-// A calibration of two standards of ±0.010 is known to about 0.010 pH between them:
-// a fifth of ±0.05 is passed over, half of ±0.02 is said, more than ±0.008 withholds
-// the end.
-func TestLooseForATolerance(t *testing.T) {
-	c := judged(t, nil, mvPoint(t, "4.01", 22, 0.98, 2), mvPoint(t, "7.00", 22, 0.98, 2))
-	require.InDelta(t, 0.010, c.SpreadAt(4.1, 22), 0.002)
-	for tol, want := range map[float64]calib.Level{0.05: calib.Pass, 0.02: calib.Remark, 0.015: calib.Remark, 0.008: calib.Stop} {
-		got := calib.Pass
-		for _, f := range c.For(calib.Use{At: noon, Target: 4.1, Present: 4.1, TempC: 22, Final: true, Tolerance: tol}) {
-			require.Equal(t, calib.CodeLoose, f.Code)
-			got = f.Level
-		}
-		assert.Equal(t, want, got, "±%g", tol)
-	}
 }

@@ -105,6 +105,20 @@ func TestSpreadByHand(t *testing.T) {
 	// Beyond its standards a line is worse, between them better than in one.
 	assert.Less(t, f.SpreadAt(5.5, 25), 0.0150)
 	assert.Greater(t, f.SpreadAt(10, 25), 2*f.SpreadAt(7, 25))
+	// Primary standards are made to ±0.01, 0.005 as a standard deviation: √2 · 0.296 mV over
+	// 177.0 are 0.236 %, and a temperature to 0.3 °C adds its 0.10 %; one given by hand, to
+	// 1.5 °C, 0.50 %.
+	a, b = mvPoint(t, "7.00", 25, 1, 0), mvPoint(t, "4.01", 25, 1, 0)
+	a.Set, b.Set, a.SD, b.SD = calib.Primary, calib.Primary, 1e-6, 1e-6
+	f, err = calib.FitPoints([]calib.Point{a, b})
+	require.NoError(t, err)
+	assert.InDelta(t, math.Hypot(0.236, 0.10), 100*f.SlopeSD, 0.005)
+	a.TempByHand, b.TempByHand = true, true
+	f, err = calib.FitPoints([]calib.Point{a, b})
+	require.NoError(t, err)
+	assert.InDelta(t, math.Hypot(0.236, 0.50), 100*f.SlopeSD, 0.01)
+	a, b = mvPoint(t, "7.00", 25, 1, 0), mvPoint(t, "4.01", 25, 1, 0)
+	a.SD, b.SD = 1/59.16, 1/59.16
 	// When both points are off the same way, the slope does not feel it.
 	a.Cov, b.Cov = []float64{1}, []float64{1, 1}
 	f, err = calib.FitPoints([]calib.Point{a, b})

@@ -307,12 +307,12 @@ func (p *Procedure) refine(e *ends) {
 	var line []int // places of the points of the line among those fitted, -1 for values by hand
 	for i := range p.taken {
 		d := &p.taken[i]
-		if !d.point.ByHand {
-			d.point.refine(e.mv[d.at], math.Sqrt(e.cov[d.at][d.at]), d.sent)
-		}
-		at := d.at
+		at := d.at // -1 for a value that was typed
 		if d.point.ByHand {
 			at = -1
+		}
+		if at >= 0 {
+			d.point.refine(e.mv[at], math.Sqrt(e.cov[at][at]), d.sent)
 		}
 		row := make([]float64, 0, len(line)+1)
 		for _, j := range line {

@@ -9,6 +9,7 @@ import (
 // still be refined by what the next dips teach of the late part.
 const (
 	takeSD    = 0.010 // pH: as well known as the bottle itself
+	leastSD   = 0.004 // pH, less than which nobody waits for: a last digit of 0.01 hides so much
 	enoughSD  = 0.030 // pH, good enough once it has been looked at for enoughFor
 	enoughFor = 60.0  // s
 	longer    = 85.0  // s, when the verdict hangs on it
@@ -52,13 +53,27 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 		return false
 	}
 	switch sd := e.SD / k; {
-	case sd <= takeSD:
+	case sd <= p.soon():
 		return true
 	case sd <= p.enough():
 		return waited >= enoughFor && (waited >= longer || !p.open())
 	default:
 		return sd <= roughSD && waited >= patience
 	}
+}
+
+// Wants says for which tolerance, pH, the standards are read: a tight one is worth a
+// longer look. A third of it is for the readings, the rest for bottles and for what
+// a check is compared with (choice).
+func (p *Procedure) Wants(tolerance float64) { p.needs = tolerance / 3 }
+
+// soon is the spread, pH, at which a value is taken at once: that of the bottle, and
+// less where a tolerance wants it that is no wider.
+func (p *Procedure) soon() float64 {
+	if p.needs > 0 {
+		return math.Min(takeSD, math.Max(leastSD, p.needs))
+	}
+	return takeSD
 }
 
 // enough is the spread, pH, that is good enough after a minute.

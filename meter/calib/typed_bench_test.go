@@ -51,3 +51,36 @@ func TestSpreadOfATypedValue(t *testing.T) {
 	assert.InDelta(t, 1, rms, 0.2, "of the error over the spread")
 	assert.InDelta(t, 0.06*n, beyond, 0.04*n)
 }
+
+// A value that was typed may stand beside one that was read: each counts as it is, and
+// neither teaches anything of the other.
+func TestATypedValueBesideReadings(t *testing.T) {
+	for _, first := range []bool{true, false} {
+		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+		e := newProbe(0.98, 2, 3)
+		e.noTemp = true
+		e.temp = 25
+		now := 0.0
+		for i, name := range []string{"7.00", "4.01"} {
+			ph := map[string]float64{"7.00": 7.00, "4.01": 4.005}[name]
+			if (i == 0) == first {
+				require.NoError(t, p.Type(now, meter.Reading{Quantity: meter.Millivolt, Value: rounded(2-0.98*59.16*(ph-7), 1), Decimals: 1}, true))
+				continue
+			}
+			p.Ready(now)
+			for points, _ := p.Points(); len(points) == i; points, _ = p.Points() {
+				now++
+				_, err := p.Push(now, e.after(ph))
+				require.NoError(t, err)
+				require.Less(t, now, 200.0)
+			}
+		}
+		points, _ := p.Points()
+		require.Len(t, points, 2)
+		c := judged(t, nil, points...)
+		assert.InDelta(t, 98, c.SlopePct, 2*c.SlopeSD)
+		assert.Zero(t, points[1].Cov[0], "typed first: %v", first)
+		assert.Equal(t, first, points[0].Typed)
+		assert.InDelta(t, 0.02, points[map[bool]int{true: 0, false: 1}[first]].SD, 0.002)
+	}
+}

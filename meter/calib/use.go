@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -76,11 +77,33 @@ func (c Calibration) loose(u Use) (Finding, bool) {
 	}
 	sd := c.SpreadAt(u.Target, chem.Celsius(c.TempC))
 	f := Finding{Code: CodeLoose, Level: limit(sd/u.Tolerance, loosePass, looseStop), Basis: basisLoose,
-		Text: fmt.Sprintf("by the calibration the pH is known to ± %.2g at the aim, and the tolerance is ±%g: dip again, or take a third standard", sd, u.Tolerance)}
+		Text: fmt.Sprintf("by the calibration the pH is known to ± %.2g at the aim, and the tolerance is ±%g: ", sd, u.Tolerance)}
+	if c.labelsAt(u.Target) > mostlyLabels*sd {
+		f.Text += "most of that is what the labels of the standards are good for; a third standard, or primary ones, would do better"
+	} else {
+		f.Text += "dip again, or take a third standard"
+	}
 	if f.Level == Stop && !u.Final {
 		f.Level = Remark
 	}
 	return f, f.Level != Pass
+}
+
+// mostlyLabels is the part of a spread from which on no better reading helps (choice).
+const mostlyLabels = 0.7
+
+// labelsAt is the standard deviation of a pH that would be left if the standards had
+// been read without any spread.
+func (c Calibration) labelsAt(ph float64) float64 {
+	points := slices.Clone(c.Points)
+	for i := range points {
+		points[i].SD, points[i].Cov = 0, nil
+	}
+	f, err := FitPoints(points)
+	if err != nil {
+		return 0
+	}
+	return f.SpreadAt(ph, chem.Celsius(c.TempC))
 }
 
 // MisfitLine says that a line for mV is kept, and that the meter sends none.

@@ -1,6 +1,7 @@
 package calib
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -36,7 +37,7 @@ type Seen struct {
 	Point Point   `json:"point"`
 	Read  float64 `json:"read"`     // pH by the calibration in use
 	Shift float64 `json:"shift"`    // Read minus the pH of the standard
-	SD    float64 `json:"shift_sd"` // of the shift: of reading, bottle and calibration
+	SD    float64 `json:"shift_sd"` // of the shift: of the readings then and now, and of the bottle where it is another
 }
 
 // Figures of judgement of a check in use, a choice of this project.
@@ -58,60 +59,69 @@ func Verify(u Use, inUse *Calibration, points []Point) (Verification, error) {
 	if len(points) == 0 {
 		return v, fmt.Errorf("calib: %w", ErrNothingRead)
 	}
-	for _, p := range points {
-		v.Seen = append(v.Seen, seen(inUse, p))
+	cov := since(inUse, points)
+	order := make([]int, len(points)) // by rising pH
+	for i := range order {
+		order[i] = i
 	}
-	slices.SortFunc(v.Seen, func(a, b Seen) int { return int(math.Copysign(1, a.Point.PH-b.Point.PH)) })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(points[i].PH, points[j].PH) })
+	for _, i := range order {
+		v.Seen = append(v.Seen, seen(inUse, points[i], math.Sqrt(cov[i][i])))
+	}
 	if v.Tolerance <= 0 {
 		v.Tolerance = checkPass // as for a check standard
 	}
 	if math.IsNaN(v.Aim) {
 		v.Aim = v.Seen[0].Point.PH
 	}
-	v.atAim()
+	of := v.atAim(order, cov)
 	for _, s := range v.Seen {
 		v.Findings = append(v.Findings, Finding{Code: CodeCheck, Level: Note, Text: s.words()})
 	}
-	v.Findings = append(v.Findings, v.judgeSlope(inUse, points)...)
-	v.Findings = append(v.Findings, v.judgeShift())
+	v.Findings = append(v.Findings, v.judgeSlope(inUse, points, order, cov)...)
+	v.Findings = append(v.Findings, v.judgeShift(readSD(points, of)))
 	v.Findings = append(v.Findings, judgeReadings(points)...)
 	v.Verdict = verdict(v.Findings)
 	return v, nil
 }
 
-// seen is a point as the calibration reads it.
-func seen(c *Calibration, p Point) Seen {
-	s := Seen{Point: p, SD: math.Hypot(p.SD, p.bottleSD())}
+// seen is a point as the calibration reads it, with the spread of the shift.
+func seen(c *Calibration, p Point, sd float64) Seen {
+	s := Seen{Point: p, SD: round(sd, 4)}
 	t := chem.Celsius(p.TempC)
 	switch {
 	case c != nil && !c.Checks() && c.Usable() && p.MV != nil:
 		s.Read = c.Apply(*p.MV, t)
-		s.SD = math.Hypot(s.SD, c.SpreadAt(p.PH, t))
 	case p.Shown != nil:
 		s.Read = *p.Shown
 	default:
 		s.Read = IdealPH(p.potential(), t)
 	}
-	s.Read, s.SD = round(s.Read, 4), round(s.SD, 4)
+	s.Read = round(s.Read, 4)
 	s.Shift = round(s.Read-p.PH, 4)
 	return s
 }
 
 func (s Seen) words() string {
-	return fmt.Sprintf("in %s, pH %.2f at %.1f °C, it reads %.2f: %+.2f ± %s", s.Point.label(), s.Point.PH, s.Point.TempC, s.Read, s.Shift+0, ofHundredths(s.SD))
+	return fmt.Sprintf("in %s, pH %.2f at %.1f °C, it reads %.2f: %+.2f ± %s", s.Point.label(), s.Point.PH, s.Point.TempC, s.Read, hundredth(s.Shift), ofHundredths(s.SD))
 }
+
+// hundredth is a number to two decimals that is never minus zero.
+func hundredth(x float64) float64 { return round(x, 2) + 0 }
 
 // ofHundredths is a standard deviation beside a pH with two decimals.
 func ofHundredths(sd float64) string { return fmt.Sprintf("%.2f", math.Max(sd, 0.01)) }
 
-// atAim carries the shift to the aim: on the line through the two standards next
-// to it, or of one alone, where its slope is taken to have stayed.
-func (v *Verification) atAim() {
-	a := v.Seen[0]
+// atAim carries the shift to the aim, on the line through the two standards next to
+// it, or of one alone, where its slope is taken to have stayed; it is so much of the
+// shift at each point.
+func (v *Verification) atAim(order []int, cov [][]float64) (of []float64) {
+	of = make([]float64, len(order))
 	if len(v.Seen) == 1 {
-		v.Shift = a.Shift
-		v.ShiftSD = round(math.Hypot(a.SD, slopeSince*(v.Aim-a.Point.PH)), 4)
-		return
+		a := v.Seen[0]
+		of[0] = 1
+		v.Shift, v.ShiftSD = a.Shift, round(math.Hypot(a.SD, slopeSince*(v.Aim-a.Point.PH)), 4)
+		return of
 	}
 	i := 1
 	for i < len(v.Seen)-1 && v.Aim > v.Seen[i].Point.PH {
@@ -119,12 +129,14 @@ func (v *Verification) atAim() {
 	}
 	a, b := v.Seen[i-1], v.Seen[i]
 	w := (v.Aim - a.Point.PH) / (b.Point.PH - a.Point.PH)
-	v.Shift = round((1-w)*a.Shift+w*b.Shift, 4)
-	v.ShiftSD = round(math.Hypot((1-w)*a.SD, w*b.SD), 4)
+	of[order[i-1]], of[order[i]] = 1-w, w
+	v.Shift, v.ShiftSD = round((1-w)*a.Shift+w*b.Shift, 4), round(spread(cov, of), 4)
+	return of
 }
 
-// judgeSlope compares the slope of two standards or more with that in use.
-func (v *Verification) judgeSlope(c *Calibration, points []Point) []Finding {
+// judgeSlope compares the slope of two standards or more with that in use: it is a
+// change of the slope when the shift in the outer two differs beyond doubt.
+func (v *Verification) judgeSlope(c *Calibration, points []Point, order []int, cov [][]float64) []Finding {
 	if len(points) < 2 {
 		return nil
 	}
@@ -138,9 +150,11 @@ func (v *Verification) judgeSlope(c *Calibration, points []Point) []Finding {
 	v.SlopePct, v.SlopeSD = round(f.SlopePercent(), 2), round(100*f.SlopeSD, 2)
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisStep, Text: fmt.Sprintf("slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))}
 	if c != nil && !c.Checks() && points[0].MV != nil {
-		was := c.fit()
-		out.Text += fmt.Sprintf(", where %.1f ± %s %% was calibrated", c.SlopePct, ofTenths(100*was.SlopeSD))
-		if math.Abs(f.Slope-was.Slope) > stepSDs*math.Hypot(f.SlopeSD, was.SlopeSD) {
+		out.Text += fmt.Sprintf(", where %.1f ± %s %% was calibrated", c.SlopePct, ofTenths(100*c.fit().SlopeSD))
+		of := make([]float64, len(points))
+		last := len(order) - 1
+		of[order[0]], of[order[last]] = -1, 1
+		if math.Abs(v.Seen[last].Shift-v.Seen[0].Shift) > stepSDs*spread(cov, of) {
 			out.Level = Remark
 			out.Text += ": it has changed; a wrong standard, or a fault"
 		}
@@ -149,10 +163,11 @@ func (v *Verification) judgeSlope(c *Calibration, points []Point) []Finding {
 }
 
 // judgeShift judges the shift at the aim by the tolerance. One that its own spread
-// may make is none; a spread as wide as the tolerance tells nothing.
-func (v *Verification) judgeShift() Finding {
+// may make is none; a spread as wide as the tolerance tells nothing. Of that spread
+// so much is of the readings of the check.
+func (v *Verification) judgeShift(own float64) Finding {
 	f := Finding{Code: CodeShift, Basis: basisShift, Level: limit(v.Shift/v.Tolerance, shiftPass, shiftStop)}
-	f.Text = fmt.Sprintf("at the aim, pH %.2f, that comes to %+.2f ± %s, where the tolerance is ±%g", v.Aim, v.Shift+0, ofHundredths(v.ShiftSD), v.Tolerance)
+	f.Text = fmt.Sprintf("at the aim, pH %.2f, that comes to %+.2f ± %s, where the tolerance is ±%g", v.Aim, hundredth(v.Shift), ofHundredths(v.ShiftSD), v.Tolerance)
 	there := math.Abs(v.Shift) > shiftSDs*v.ShiftSD
 	switch {
 	case f.Level == Stop && there:
@@ -162,9 +177,12 @@ func (v *Verification) judgeShift() Finding {
 		f.Text += ": not beyond doubt; dip once more, or calibrate again"
 	case f.Level == Remark && there:
 		f.Text += ": calibrate again before the last additions"
+	case v.ShiftSD > shiftStop*v.Tolerance && own*own < v.ShiftSD*v.ShiftSD/2:
+		f.Level = Remark
+		f.Text += ": too vague to say that the calibration stands; it was read no better itself: calibrate again, with --plan"
 	case v.ShiftSD > shiftStop*v.Tolerance:
 		f.Level = Remark
-		f.Text += ": too vague to say that the calibration stands"
+		f.Text += ": too vague to say that the calibration stands; check again, and leave it longer"
 	default:
 		f.Level = Pass
 		f.Text += ": the calibration stands"
@@ -194,9 +212,9 @@ func (v Verification) Summary() string {
 	var b strings.Builder
 	b.WriteString("checked: off by ")
 	for _, s := range v.Seen {
-		fmt.Fprintf(&b, "%+.2f ± %s in %s, ", s.Shift+0, ofHundredths(s.SD), s.Point.label())
+		fmt.Fprintf(&b, "%+.2f ± %s in %s, ", hundredth(s.Shift), ofHundredths(s.SD), s.Point.label())
 	}
-	fmt.Fprintf(&b, "%+.2f ± %s pH at the aim", v.Shift+0, ofHundredths(v.ShiftSD))
+	fmt.Fprintf(&b, "%+.2f ± %s pH at the aim", hundredth(v.Shift), ofHundredths(v.ShiftSD))
 	if v.SlopePct != 0 {
 		fmt.Fprintf(&b, "; slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))
 	}

@@ -1,6 +1,7 @@
 package frame_test
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -58,6 +59,50 @@ func TestGuardForgetsAfterALongSilence(t *testing.T) {
 	require.NoError(t, err)
 	r.Reading.At = start
 	require.NoError(t, g.Check(r))
-	r.Reading.Value, r.Reading.At = 9, start.Add(31*time.Second)
+	r.Reading.Value, r.Reading.At = 9, start.Add(29*time.Second)
+	was := g
+	assert.ErrorIs(t, was.Check(r), frame.ErrJump)
+	r.Reading.At = start.Add(31 * time.Second)
 	assert.NoError(t, g.Check(r))
+}
+
+// How far one line may lie from the one before. Where lines are dear, a pH, 60 mV and
+// 0.95 °C; a second and less apart, five times what the meter usually does, five of its
+// last digits, and what endangers nothing, 0.03 pH or 2 mV, at the least.
+func TestHowFarALineMayStep(t *testing.T) {
+	for _, tc := range []struct {
+		what, format string
+		from, usual  float64 // it steps to and fro by so much
+		every        time.Duration
+		lines        int
+		pass, refuse float64
+	}{
+		{"pH, seldom", "pH %.2f", 5, 0.01, 5 * time.Second, 12, 0.95, 1.05},
+		{"mV, seldom", "%.1f mV", 50, 0.1, 5 * time.Second, 12, 58, 62},
+		{"°C", "7.02 pH %.1f C", 25, 0, 5 * time.Second, 12, 0.9, 1.1},
+		{"just often", "pH %.2f", 5, 0.01, 1400 * time.Millisecond, 12, 0.04, 0.08},
+		{"just seldom", "pH %.2f", 5, 0.01, 1600 * time.Millisecond, 12, 0.9, 1.1},
+		{"five of the last digits", "pH %.2f", 5, 0, time.Second, 12, 0.05, 0.06},
+		{"0.03 pH", "pH %.3f", 5, 0.001, time.Second, 12, 0.028, 0.033},
+		{"2 mV", "%.1f mV", 50, 0.1, time.Second, 12, 1.9, 2.3},
+		{"five times the usual", "pH %.3f", 5, 0.02, time.Second, 12, 0.095, 0.105},
+		{"usual after eight steps", "pH %.3f", 5, 0.02, time.Second, 9, 0.095, 0.2},
+		{"not before", "pH %.3f", 5, 0.02, time.Second, 8, 0.2, 1.1},
+	} {
+		passes := func(step float64) bool {
+			var g frame.Guard
+			check := func(x float64, at time.Duration) error {
+				r, err := frame.Read(fmt.Appendf(nil, tc.format, x))
+				require.NoError(t, err)
+				r.Reading.At = start.Add(at)
+				return g.Check(r)
+			}
+			for i := range tc.lines {
+				require.NoError(t, check(tc.from+tc.usual*float64(i%2), time.Duration(i)*tc.every), tc.what)
+			}
+			return check(tc.from+tc.usual*float64((tc.lines-1)%2)+step, time.Duration(tc.lines)*tc.every) == nil
+		}
+		assert.True(t, passes(tc.pass), "%s: %g", tc.what, tc.pass)
+		assert.False(t, passes(tc.refuse), "%s: %g", tc.what, tc.refuse)
+	}
 }

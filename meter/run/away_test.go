@@ -26,6 +26,7 @@ func TestACheckSaysNothingOfTheBeaker(t *testing.T) {
 	require.Equal(t, coach.Add, before.Advice.Do, before.Sentence())
 	v := w.step(journal.StepOut, technical("7.00", "4.01")...)
 	assert.Equal(t, "DIP the electrode into standard 7.00 (1 of 2)", v.Sentence())
+	assert.Contains(t, v.Why(), "fresh portion at bench temperature", "nothing is known of a bottle")
 	assert.Equal(t, coach.InStandard, v.Advice.Reason)
 	v = w.in(6.3, 15) // rinsed, in the air
 	assert.Equal(t, calib.Immerse, v.Away.Stage)
@@ -117,7 +118,8 @@ func TestAShiftWithholdsTheEnd(t *testing.T) {
 	w.mv = func(ph float64) float64 { return -slope*(ph-7) + 12 } // 0.2 pH
 	list, err := w.keep.State.CheckStandards("")
 	require.NoError(t, err)
-	w.step(journal.StepOut, list[0])
+	v = w.step(journal.StepOut, list[0])
+	assert.Contains(t, v.Why(), "fresh portion of the bottle it was calibrated in", "another one may be off by another amount")
 	w.step(journal.StepIn)
 	for range 120 {
 		if v = w.in(4.00, 1); v.Away.Stage != calib.Settle {

@@ -3,6 +3,7 @@ package run
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
@@ -16,6 +17,7 @@ type Away struct {
 	Name     string      // its nominal value
 	Number   int         // of it, from 1
 	Of       int
+	Known    bool    // it was calibrated in that standard: the same bottle tells more
 	Odd      string  // why it is asked about, in the stage Ask
 	End      float64 // pH that an ideal electrode would show where the reading ends; NaN when unknown
 	SD       float64 // its spread, pH
@@ -36,6 +38,7 @@ func (s *State) lookAway(v *View) {
 	} else {
 		c, n, of := a.proc.Current()
 		w.Standard, w.Name, w.Number, w.Of = c.Standard.String(), c.Standard.Name, n, of
+		w.Known = s.calibratedIn(c.Standard)
 		if w.Stage == calib.Ask {
 			w.Odd = a.proc.Why()
 		}
@@ -46,6 +49,12 @@ func (s *State) lookAway(v *View) {
 		}
 	}
 	v.Away = w
+}
+
+// calibratedIn reports whether the line in use rests on a standard.
+func (s *State) calibratedIn(st calib.Standard) bool {
+	c := s.inUse()
+	return c != nil && slices.ContainsFunc(c.Points, func(p calib.Point) bool { return p.Standard == st.Name && p.Set == st.Set })
 }
 
 // awayAdvice is what there is to do while the electrode is out of the beaker.
@@ -81,9 +90,9 @@ func (v View) awayReason() string {
 	w := v.Away
 	switch {
 	case w.Stage == calib.Immerse && v.ByHand:
-		return rinse + "fresh portion; type what the display shows when it stands"
+		return rinse + w.portion() + "; type what the display shows when it stands"
 	case w.Stage == calib.Immerse:
-		return rinse + "fresh portion at bench temperature; Enter when it is in, Esc ends the check"
+		return rinse + w.portion() + "; Enter when it is in, Esc ends the check"
 	case w.Stage == calib.Ask && v.ByHand:
 		return ended(w.Odd) + "type it again, or c takes the value"
 	case w.Stage == calib.Ask:
@@ -96,6 +105,15 @@ func (v View) awayReason() string {
 		return "too early to say where it will end; it is taken by itself"
 	}
 	return fmt.Sprintf("on its way to %.2f ± %.2g; it is taken by itself", w.End, math.Max(w.SD, 0.01))
+}
+
+// portion says what to pour. What a label is off by is no shift when both were poured
+// from one bottle, and would be taken for one when they were not.
+func (w *Away) portion() string {
+	if w.Known {
+		return "fresh portion of the bottle it was calibrated in"
+	}
+	return "fresh portion at bench temperature"
 }
 
 // ended is a sentence with what parts it from the next words.

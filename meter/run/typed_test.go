@@ -3,6 +3,7 @@ package run_test
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"strconv"
 	"testing"
 
@@ -84,6 +85,22 @@ func TestWhenTheNextValueIsWanted(t *testing.T) {
 	typeIn(t, slow, 200, 10.70, true)
 	v = give(t, slow, 210, "acid", 30)
 	assert.InDelta(t, 60, v.Next.In, 10, "longer with a slow one, and never longer than a minute")
+}
+
+// After an addition it is wanted when that has mixed in, 8 s, and four time constants of
+// the electrode have gone by, told in fives; that is what was typed that tells of it.
+func TestTheWaitAfterAnAddition(t *testing.T) {
+	for _, typed := range [][]float64{{10.7}, {10.71, 10.70, 10.70, 10.70, 10.70}, {11.2, 10.8, 10.72, 10.70}, {11.0, 10.75, 10.71}, {11.5, 10.9, 10.75, 10.71}} {
+		k := byHand(t)
+		for i, ph := range typed {
+			typeIn(t, k, 10+10*float64(i), ph, false)
+		}
+		typeIn(t, k, 200, 10.70, true)
+		v := give(t, k, 210, "acid", 30)
+		tau := v.Settling.Tau
+		require.True(t, tau > 3 && tau < 9, "%v: %g s", typed, tau)
+		assert.Equal(t, 5*math.Ceil((8+4*tau)/5), v.Next.In, "%v: %g s", typed, tau)
+	}
 }
 
 func TestAnOldValue(t *testing.T) {

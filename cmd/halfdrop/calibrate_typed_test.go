@@ -1,0 +1,67 @@
+package main
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/calib"
+)
+
+// Values read off a meter without a line: the electrode of 97 % and +5 mV shows
+// 5 − 0.97 · 58.37 · (7.016 − 7) = 4.1 mV and 5 + 0.97 · 58.37 · 2.998 = 174.7 mV at 21
+// °C; the meter with keys of its own, a pH.
+func TestCalibrateTyped(t *testing.T) {
+	typed := func(lines string, args ...string) (string, int, string) {
+		return runCalibrate(t, strings.NewReader(lines), append([]string{"--typed", "--temp", "21", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl")}, args...)...)
+	}
+	out, status, told := typed("4.1 mV\n174,7 mv\n")
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "slope 97.0 ± ")
+	assert.Contains(t, out, "offset +5.0 ± ")
+	assert.Contains(t, out, "read off and typed: ")
+	out, status, told = typed("7.03\npH 4.02\n")
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
+	_, status, told = typed("7.03\nwarm\n6.9\ntake\n")
+	require.Equal(t, exitMissed, status, told)
+	assert.Contains(t, told, "type what the meter shows")
+	assert.Contains(t, told, "it reads as 7.00 should: is the electrode in that beaker?")
+	for args, want := range map[string]string{"--typed --sim --temp 20": "without a line", "--typed --temp 0": "outside 0.5–60 °C"} {
+		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(args)...)
+		assert.Equal(t, exitUsage, status)
+		assert.Contains(t, told, want)
+	}
+	_, status, told = typed("7.03\n")
+	assert.Equal(t, exitFailed, status)
+	assert.Contains(t, told, "the input ended")
+
+	// Without --temp it is asked for before anything else, and nothing goes on without.
+	out, status, told = runCalibrate(t, strings.NewReader("\n7.03\n99\n21,0 C\n7.03\n4.02\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
+	require.Equal(t, exitOK, status, told)
+	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
+	assert.Contains(t, told, "without it nobody knows the pH of a standard")
+	assert.Contains(t, told, "99 °C is not the temperature of a standard")
+	_, status, told = runCalibrate(t, strings.NewReader("58\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
+	assert.NotEqual(t, exitOK, status)
+	assert.Contains(t, told, "nothing is known of 7.00 at 58.0 °C")
+}
+
+// The tolerance of the plan decides how long a standard is looked at.
+func TestCalibrateForATolerance(t *testing.T) {
+	for text, want := range map[string]float64{"tolerance = 0.01": 0.01, "": 0.05} { // 0.05 is the usual one
+		plan := filepath.Join(t.TempDir(), "plan.toml")
+		made := "[target]\nph = 7.4\n" + text + "\n[beaker]\nstart_ml = 80\nfinal_ml = 100\n[[weighed]]\nreagent = \"MOPS\"\nmmol = 5\n[[titrant]]\nname = \"NaOH 1 M\"\nreagent = \"NaOH\"\nmolar = 1.0\n"
+		require.NoError(t, os.WriteFile(plan, []byte(made), 0o600))
+		c := calibration{target: math.NaN(), set: string(calib.Technical), standards: []string{"7.00", "4.01"}, planPath: plan}
+		_, _, err := c.choices()
+		require.NoError(t, err)
+		assert.Equal(t, want, c.tolerance())
+	}
+	assert.Zero(t, (&calibration{}).tolerance())
+}
