@@ -94,7 +94,6 @@ type game struct {
 	acids []acid  // of the sample, a mole each per mole of it
 	ions  float64 // strong charge a mole of it brings
 	drops bool
-	pick  func(*find.Found) (value, truth, sd float64)
 }
 
 // truth is what was drawn for one bench.

@@ -159,9 +159,9 @@ func (a again) try(t *testing.T, seed uint64) (*stand, calib.Calibration, []floa
 	s.g.soaked(between(s.r, 4, 7))
 	var list []calib.Choice
 	for _, name := range strings.Fields(a.standards) {
-		name, set, _ := strings.Cut(name, "@primary")
+		name, _, _ := strings.Cut(name, "@primary")
 		prefer := calib.Technical
-		if set = strings.TrimSpace(set); strings.Contains(a.standards, "@primary") && name == "4.01" {
+		if strings.Contains(a.standards, "@primary") && name == "4.01" {
 			prefer = calib.Primary
 		}
 		st, err := calib.Find(name, prefer)

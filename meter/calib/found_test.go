@@ -22,7 +22,6 @@ type stand struct {
 	clock    float64
 	next     float64 // s, of the next reading
 	patience float64
-	trace    func(t float64, p *calib.Procedure)
 }
 
 func newStand(seed uint64, sends string) *stand {
