@@ -17,9 +17,9 @@ const (
 	waitShare = 0.25
 	waitPart  = 0.25
 	hitGain   = 0.05 // wait when a final reading raises the chance to land in tolerance by more
-	// What will land in tolerance as likely as this is given on a vague reading: an
-	// addition more, now and then, costs less time than a wait before each.
+	// What hits as likely as this is given on a vague reading: an addition more, now and then, costs less time than waits.
 	likelyHit  = 0.8
+	likelyAge  = 45.0  // s since the beaker was touched: before, a spread is not to be trusted that far
 	nameSD     = 0.03  // pH, spread of a reading above which no mistake is named
 	nameAge    = 180.0 // s that a better reading is waited for before one is named
 	surePast   = 0.975
@@ -40,7 +40,7 @@ func (b *Bench) Advise(r Request) Advice {
 	}
 	bel := b.Believe(r.with(r.Now.SD))
 	adv := b.decide(&bel, r)
-	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && adv.hits() < likelyHit {
+	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && (adv.hits() < likelyHit || r.Now.Age < likelyAge) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.Age >= longAge {
@@ -131,7 +131,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	}
 	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
 	switch {
-	case r.Now.Settled && rests && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
+	case r.Now.atRest(b.Tolerance) && rests && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff

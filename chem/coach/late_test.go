@@ -58,12 +58,14 @@ func TestLikelyHitIsNotWaitedFor(t *testing.T) {
 		if late.Do != coach.Add {
 			continue
 		}
-		now.Age = 60
+		now.Age = 50
 		early := v.bench.Advise(coach.Request{History: h, Now: now})
 		switch p := v.lands(late); {
 		case p > 0.83:
 			likely++
 			assert.Equal(t, coach.Add, early.Do, "%.2f", p)
+			now.Age = 40 // the last of the drops may not have mixed
+			assert.Equal(t, coach.Wait, v.bench.Advise(coach.Request{History: h, Now: now}).Do, "%.2f", p)
 		case p < 0.77:
 			unlikely++
 			assert.Equal(t, coach.Wait, early.Do, "%.2f", p)

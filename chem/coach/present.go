@@ -60,6 +60,9 @@ const (
 	// From here on, in spreads of a display at rest, the late part of a value that
 	// stands is worth another look before anybody is sent home.
 	lateSDs = 1.6
+	// At rest is what is no further from its end, and no less sure of it, than this part
+	// of the tolerance.
+	atRestShare = 0.3
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )
@@ -74,6 +77,13 @@ func (p Present) best() bool {
 // rests reports whether the reading stands within the tolerance where it will end.
 func (p Present) rests(aim, tolerance float64) bool {
 	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
+}
+
+// atRest reports whether the reading is at rest as far as a tolerance is concerned:
+// waiting would make it little better, or it has come so near to where it will end,
+// and that is known so well, that a better one would tell nobody anything.
+func (p Present) atRest(tolerance float64) bool {
+	return p.Settled || math.Max(p.SD, math.Abs(p.Shown-p.PH)) <= atRestShare*tolerance
 }
 
 // inside is the chance that the reading ends within the tolerance, by itself.

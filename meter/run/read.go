@@ -16,8 +16,8 @@ type Value struct {
 // rest is what the meter shows when it is at rest in the beaker: not while drops
 // fall, on a line that fails, or before anybody has looked at what is odd.
 func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
-	if est.State != probe.Settled || v.Falling != nil {
-		return at, false
+	if v.Falling != nil || est.State != probe.Settled && (est.State != probe.Settling || v.Advice.Do != coach.Stop) {
+		return at, false // what the coach calls done is at rest as far as the tolerance is concerned
 	}
 	switch v.Advice.Reason {
 	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff, coach.InStandard:

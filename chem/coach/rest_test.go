@@ -1,0 +1,51 @@
+package coach_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// TestAtRestIsAMatterOfTheTolerance: done is said when the reading has come so near to
+// where it will end, and that is known so well, that nothing hangs on the rest: a wide
+// tolerance is not waited out to the last thousandth. Where waiting makes it little
+// better anyway, it is done with a little more.
+func TestAtRestIsAMatterOfTheTolerance(t *testing.T) {
+	for _, tol := range []float64{0.02, 0.05} {
+		for _, c := range []struct {
+			sd, gap float64 // tolerances
+			settled bool
+			done    bool
+		}{
+			{0.27, 0.1, false, true}, {0.1, 0.27, false, true}, {0.33, 0.1, false, false}, {0.1, 0.33, false, false}, {0.33, 0.33, true, true}, {0.1, 0.6, true, false},
+		} {
+			r := rand.New(rand.NewPCG(30, 3))
+			done, runs := 0, 0
+			for range 12 {
+				v := newVirtual(r)
+				v.bench.Tolerance = tol
+				h, last, _, _ := v.titrate(t)
+				if last.Do != coach.Stop {
+					continue
+				}
+				runs++
+				now := coach.Present{PH: last.Aim, SD: c.sd * tol, FinalSD: 0.05 * tol, Shown: last.Aim - v.up*c.gap*tol, Settled: c.settled, Age: 40}
+				if a := v.bench.Advise(coach.Request{History: h, Now: now}); a.Do == coach.Stop {
+					done++
+				} else {
+					assert.Equal(t, coach.HandsOff, a.Reason)
+				}
+			}
+			require.Greater(t, runs, 6)
+			if c.done {
+				assert.Equal(t, runs, done, "%+v at ±%v", c, tol)
+			} else {
+				assert.Zero(t, done, "%+v at ±%v", c, tol)
+			}
+		}
+	}
+}
