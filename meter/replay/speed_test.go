@@ -96,8 +96,9 @@ func TestSpeedByRatio(t *testing.T) {
 		limit, bytes float64
 	}{
 		{"open", "scan", 7.5, 800e6},
-		{"decision", "pH", 700, 330e3},
-		{"odd decision", "pH", 2000, 440e3},
+		// One pH costs a sixth less than when these were 700 and 2000; a decision as much.
+		{"decision", "pH", 850, 330e3},
+		{"odd decision", "pH", 2200, 440e3},
 		{"estimate", "pH", 6, 10},
 		{"reading", "pH", 85, 34e3},
 	} {
