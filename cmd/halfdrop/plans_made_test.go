@@ -17,7 +17,7 @@ import (
 // file and what ordinary care leaves open.
 func TestTenPlansFromSheetToLabel(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: ten whole runs")
+		t.Skip("NOT RUN with -short: ten plans were not made on the simulated bench from sheet to label, which takes seconds each")
 	}
 	in, past := 0, 0
 	for i, args := range [][]string{

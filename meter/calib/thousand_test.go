@@ -24,7 +24,7 @@ import (
 func TestThousandCalibrations(t *testing.T) {
 	n, err := strconv.Atoi(os.Getenv("HALFDROP_CALIBRATIONS"))
 	if err != nil || n < 1 {
-		t.Skip("NOT RUN: a thousand calibrations by cause; HALFDROP_CALIBRATIONS=1000 plays them")
+		t.Skip("NOT RUN: a thousand calibrations by cause, which take minutes; HALFDROP_CALIBRATIONS=1000 plays them")
 	}
 	first := uint64(5_000_000)
 	if s, err := strconv.ParseUint(os.Getenv("HALFDROP_SEED"), 10, 64); err == nil {
