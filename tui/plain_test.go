@@ -57,7 +57,7 @@ func TestPlainRun(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		k := speak(t, tui.Options{})
 		assert.Equal(t, "MOPS 20 mM, invented. Target pH 7.20 in use at 30 °C. Titrants: NaOH 1 M, NaOH 0.1 M, HCl 0.1 M. ? lists what can be typed.\n"+
-			"WAIT for the reading to settle. pH 6.91, settling, towards 6.93 plus or minus 0.02. Aim 7.32 ±0.02. On its way to about 6.93 ± 0.02; a better reading would change the advice.\n", k.show(waiting()))
+			"WAIT for the reading to settle. pH 6.91, settling, towards 6.93 plus or minus 0.02. Aim 7.32 ±0.02. On its way to about 6.93 ± 0.02; a better reading makes the next step surer.\n", k.show(waiting()))
 		later := waiting()
 		later.T, later.PH = 22, 6.92
 		assert.Empty(t, k.show(later), "nothing to do with it, so nothing is said")

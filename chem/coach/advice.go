@@ -36,7 +36,7 @@ type Reason uint8
 const (
 	// NoReading: nothing to go by yet.
 	NoReading Reason = iota
-	// Settling: a better reading would change the advice.
+	// Settling: a better reading would change the advice, or make it surer.
 	Settling
 	// Stale: the last reading is too old to dose on.
 	Stale
