@@ -20,9 +20,6 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	if os.Getenv("HALFDROP_TEST_CHILD") != "" {
-		os.Exit(0) // package init is all that the test wants of this process
-	}
 	lipgloss.SetColorProfile(termenv.Ascii)
 	os.Exit(m.Run())
 }

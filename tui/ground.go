@@ -15,6 +15,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/mattn/go-isatty"
 
+	_ "example.org/halfdrop/tui/quiet" // before Bubble Tea asks for colours: do not take it out, see cmd's TestNoQuestionAtStart
 	"example.org/halfdrop/tui/screen"
 )
 

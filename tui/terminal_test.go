@@ -5,8 +5,6 @@ package tui_test
 import (
 	"bytes"
 	"io"
-	"os"
-	"os/exec"
 	"strings"
 	"sync"
 	"testing"
@@ -23,20 +21,6 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/quiet"
 )
-
-// TestNoQuestionAtStart: loading the program writes nothing to the terminal.
-// Bubble Tea would ask for the background colour, and wait five seconds on a
-// terminal that never answers, like this one.
-func TestNoQuestionAtStart(t *testing.T) {
-	c := exec.Command(os.Args[0])
-	c.Env = append(os.Environ(), "HALFDROP_TEST_CHILD=1", "TERM=xterm-256color", "CI=")
-	f, err := pty.Start(c)
-	require.NoError(t, err)
-	defer f.Close()
-	said, _ := io.ReadAll(f) // ends in EIO when the child has ended
-	require.NoError(t, c.Wait())
-	assert.Empty(t, string(said))
-}
 
 func TestDark(t *testing.T) {
 	for colours, want := range map[string]bool{"": true, "15;0": true, "0;15": false, "0;7": false, "0;default;15": false, "12;8": true, "x": true} {

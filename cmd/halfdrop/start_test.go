@@ -1,0 +1,28 @@
+//go:build unix
+
+package main
+
+import (
+	"io"
+	"testing"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestNoQuestionAtStart: loading the program asks the terminal nothing. Bubble Tea would
+// ask for the background colour, and wait five seconds on a terminal that never answers,
+// like this one. The test stands here, where nothing but the program itself brings in
+// what keeps it from asking.
+func TestNoQuestionAtStart(t *testing.T) {
+	c := program(t, "--version")
+	c.Env = append(c.Env, "TERM=xterm-256color", "CI=")
+	f, err := pty.Start(c)
+	require.NoError(t, err)
+	defer f.Close()
+	said, _ := io.ReadAll(f) // ends in EIO when the child has ended
+	require.NoError(t, c.Wait())
+	assert.Contains(t, string(said), "halfdrop")
+	assert.NotContains(t, string(said), "\x1b]11", "a question")
+}
