@@ -48,8 +48,17 @@ type mixingTable [mixingSteps + 1][mixingKinds]mixingRow
 var mixings = sync.OnceValue(func() *mixingTable {
 	var t mixingTable
 	var j [mostCharge*mostCharge + 1]struct{ j, xj float64 }
+	var products []int // of two charges
+	for k := 1; k < len(j); k++ {
+		for b := 1; b <= mostCharge; b++ {
+			if k%b == 0 && k/b <= mostCharge {
+				products = append(products, k)
+				break
+			}
+		}
+	}
 	at := func(v float64) (e, f [mixingKinds]float64) {
-		for k := 1; k < len(j); k++ {
+		for _, k := range products {
 			j[k].j, j[k].xj = pitzerJ(6 * float64(k) * v * v)
 		}
 		for b := 2; b <= mostCharge; b++ {
@@ -147,9 +156,11 @@ var chebyshevJ = [2][21]float64{
 
 // pitzerJ is J(x) and xJ′(x).
 func pitzerJ(x float64) (j, xj float64) {
-	c, z, dz := &chebyshevJ[0], 4*math.Pow(x, 0.2)-2, 0.8*math.Pow(x, 0.2) // x dz/dx
+	root := math.Pow(x, 0.2)
+	c, z, dz := &chebyshevJ[0], 4*root-2, 0.8*root // x dz/dx
 	if x > 1 {
-		c, z, dz = &chebyshevJ[1], 40./9*math.Pow(x, -0.1)-22./9, -4./9*math.Pow(x, -0.1)
+		root = 1 / math.Sqrt(root)
+		c, z, dz = &chebyshevJ[1], 40./9*root-22./9, -4./9*root
 	}
 	var b0, b1, b2, d0, d1, d2 float64
 	for k := len(c) - 1; k >= 0; k-- {

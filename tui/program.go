@@ -14,7 +14,7 @@ import (
 )
 
 // framesPerSecond is how often the screen may be drawn.
-const framesPerSecond = 24
+const framesPerSecond = 30
 
 // Run shows a run on the terminal until it has ended, the person has left or
 // ctx ends, and leaves the terminal as it was.

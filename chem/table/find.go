@@ -47,7 +47,7 @@ type index struct {
 	names []string
 }
 
-func newIndex() *index { return &index{byKey: map[string][]int{}} }
+func newIndex() *index { return &index{byKey: make(map[string][]int, 1<<13)} }
 
 func (t *index) add(r Reagent) {
 	n := len(t.all)
@@ -57,11 +57,16 @@ func (t *index) add(r Reagent) {
 	for _, base := range bases {
 		bases = append(bases, shortMetal(base)...)
 	}
+	var forms []string
+	for _, form := range formNames(r.Form, water) {
+		forms = append(forms, key(form))
+	}
 	for _, base := range bases {
-		t.link(base, n)
-		for _, form := range formNames(r.Form, water) {
-			t.link(base+" "+form, n)
-			t.link(form+" "+base, n)
+		k := key(base)
+		t.link(k, n)
+		for _, form := range forms {
+			t.link(k+form, n)
+			t.link(form+k, n)
 		}
 	}
 	t.names = append(t.names, r.FullName())
@@ -71,8 +76,7 @@ func (t *index) add(r Reagent) {
 	t.names = append(t.names, r.Synonyms...)
 }
 
-func (t *index) link(name string, n int) {
-	k := key(name)
+func (t *index) link(k string, n int) {
 	if k == "" {
 		return // no formula
 	}
