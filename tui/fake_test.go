@@ -76,6 +76,13 @@ func waiting() run.View {
 	return v
 }
 
+// offered waits for a better reading, and something is safe already.
+func offered() run.View {
+	v := waiting()
+	v.Offer = &run.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.1, Wait: 170}
+	return v
+}
+
 func advising(drops float64) run.View {
 	v := waiting()
 	v.Settling.State = probe.Settled

@@ -228,6 +228,14 @@ func (h *hand) decline() answer {
 	return answer{want: &run.Intent{Kind: run.WantDecline}}
 }
 
+// goOn wants what is safe now, not a better reading.
+func (h *hand) goOn() answer {
+	if h.view.Offer == nil {
+		return sorry("nothing is held back now: there is nothing to do before a better reading")
+	}
+	return answer{want: &run.Intent{Kind: run.WantGoOn}}
+}
+
 // immersed says that the electrode is in the beaker.
 func (h *hand) immersed() answer {
 	if h.view.Away != nil {

@@ -36,6 +36,7 @@ var bindings = []binding{
 	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
 	{[]string{"c"}, "c", "CHECK: looked, it is as planned; go on", plainKey((*hand).confirm)},
 	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
+	{[]string{"g"}, "g", "WAIT: go on now, with what is safe so far", plainKey((*hand).goOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
@@ -123,6 +124,10 @@ func (m *Model) hints() []screen.Key {
 			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
+	case v.Offer != nil && v.Next != nil:
+		return []screen.Key{key("0-9", "what it shows"), key("s", "it stands"), key("g", "go on now"), more, quit, key("u", "undo"), key("r", "remark")}
+	case v.Offer != nil:
+		return []screen.Key{key("g", "go on now"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
 	case v.Next != nil:
 		return []screen.Key{key("0-9", "what it shows"), key("s", "it stands"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:

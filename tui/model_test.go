@@ -86,6 +86,8 @@ func TestIntents(t *testing.T) {
 		{"asked, and c is no answer", falling(31, true), "c", nil},
 		{"an order that will not be given", advising(6), "n", []run.Intent{decline}},
 		{"nothing to decline", waiting(), "n", nil},
+		{"go on now", offered(), "g", []run.Intent{{Kind: run.WantGoOn}}},
+		{"nothing to go on with", waiting(), "g", nil},
 		{"the electrode is in", waiting(), "i", []run.Intent{{Kind: run.WantImmersed}}},
 		{"another bottle", advising(6), "+ KOH Space 0.1 Space M Enter", []run.Intent{{Kind: run.WantBottle, Text: "KOH 0.1 M"}}},
 		{"no other bottle", advising(6), "+ Enter + KOH Esc", nil},

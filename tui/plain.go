@@ -196,6 +196,8 @@ func (p *plain) line(text string) {
 		p.take(p.hand.doses())
 	case "n":
 		p.take(p.hand.decline())
+	case "g":
+		p.take(p.hand.goOn())
 	case "i":
 		p.take(p.hand.immersed())
 	case "k":

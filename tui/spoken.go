@@ -58,6 +58,7 @@ var spoken = [][2]string{
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "answer a CHECK: looked, it is as planned, go on; c 230 with a new mark of 230 mL, where it is about that"},
 	{"y", "answer a CHECK: yes, that is it; the plan is amended by it"},
+	{"g", "while it says WAIT: go on now, with what is safe already"},
 	{"i", "the electrode is in the beaker now"},
 	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},
 	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL, bottle B7 when its drops are of 40 µL and it is remembered as B7; dropper and opened say more of it"},

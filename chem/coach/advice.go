@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"math"
 	"slices"
 
 	"example.org/halfdrop/chem"
@@ -122,7 +123,8 @@ type Advice struct {
 	Aim       float64 // pH the meter should show now
 	Tolerance float64
 
-	// For Add, and for Check with the addition that was held back.
+	// For Add; for Check the addition that was held back, and for Wait one that is safe
+	// already, when it is a better reading that is waited for.
 	Stock  int
 	Drops  float64
 	Volume chem.Volume // Drops times the labelled drop
@@ -133,12 +135,21 @@ type Advice struct {
 
 	OneDrop float64 // change of pH by one drop of the weakest stock near the aim; 0 when unknown
 	Salt    float64 // mol of salt that a way back adds
-	// For Mistaken: the accounts that the readings speak for, the likeliest
+	// For Mistaken, and for Wait before it is said: the accounts that the readings speak for, the likeliest
 	// first, and their probability together. Several when the readings so far
 	// cannot tell them apart.
 	Mistakes []Mistake
 	Weight   float64
 }
+
+// Held reports whether an addition that is safe already, or a question about a mistake,
+// waits for a better reading.
+func (a Advice) Held() bool {
+	return a.Do == Wait && a.Reason == Settling && (a.Drops > 0 || len(a.Mistakes) > 0)
+}
+
+// Longest is for how long, s, a better reading is waited for at most.
+func (p Present) Longest() float64 { return math.Max(0, longAge-p.Age) }
 
 // Codes name what a Check is about, for a confirmation to refer to.
 func (a Advice) Codes() []string {

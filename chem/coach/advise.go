@@ -43,7 +43,7 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && (adv.hits() < likelyHit || r.Now.Age < likelyAge) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
-	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.Age >= longAge {
+	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.GoOn || r.Now.Age >= longAge {
 		return adv // what is not better known by then is given on, as far as it is safe
 	}
 	// Would waiting change the dose? Ask again as if the reading were final.
@@ -117,8 +117,12 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
 	if ms, w := bel.suspects(); w >= r.accuses() && !r.allConfirmed(ms) {
-		if !r.Now.clear() || r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) { // soon it will be
+		if !r.Now.clear() { // soon it will be
 			adv.Do, adv.Reason = Wait, Settling
+			return adv
+		}
+		if r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) {
+			adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Wait, Settling, ms, w
 			return adv
 		}
 		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w

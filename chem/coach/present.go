@@ -15,6 +15,7 @@ type Present struct {
 	Typed   bool    // somebody types what the meter shows: a value more costs less than an addition
 	Stands  bool    // somebody says that the display stands: waiting would make it no better
 	Age     float64 // s since the beaker last changed
+	GoOn    bool    // somebody wants what is safe now rather than a better reading
 }
 
 // patient reports whether it is worth waiting for a better reading: its spread is
@@ -22,7 +23,7 @@ type Present struct {
 // than that.
 func (p Present) patient(aim, tolerance float64) bool {
 	way := math.Abs(p.PH - aim)
-	if p.Stands {
+	if p.Stands || p.GoOn {
 		return false
 	}
 	if way > farWay*tolerance {

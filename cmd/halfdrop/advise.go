@@ -168,6 +168,7 @@ type request struct {
 	Dosing   json.RawMessage `json:"dosing"`
 	Declined json.RawMessage `json:"declined"`
 	Immersed json.RawMessage `json:"immersed"`
+	GoOn     json.RawMessage `json:"go_on"`
 	Check    json.RawMessage `json:"check"`
 	Bottle   json.RawMessage `json:"bottle"`
 }
@@ -207,7 +208,18 @@ type reply struct {
 	Found   *foundAnswer `json:"found,omitempty"`   // where an amount is looked for
 	Away    *awayAnswer  `json:"check,omitempty"`   // while the electrode is out of the beaker
 	Checked *checkAnswer `json:"checked,omitempty"` // when a check in standards is over, until it is back
+	Offer   *offerAnswer `json:"offer,omitempty"`   // what is safe now, while a better reading is waited for
 	Error   string       `json:"error,omitempty"`
+}
+
+// offerAnswer is an addition that is safe already.
+type offerAnswer struct {
+	Check   bool     `json:"check,omitempty"` // a question, and no addition
+	Titrant string   `json:"titrant,omitempty"`
+	Drops   float64  `json:"drops,omitempty"`
+	ML      float64  `json:"ml,omitempty"`
+	PHAfter *float64 `json:"ph_after,omitempty"`
+	Wait    float64  `json:"wait"` // s that the better reading is waited for at most
 }
 
 // line answers one line of input.
@@ -262,6 +274,9 @@ func replyOf(v run.View) reply {
 		}
 	case "check":
 		r.Codes, r.MarkML = v.Codes(), v.Mark
+	}
+	if o := v.Offer; o != nil {
+		r.Offer = &offerAnswer{o.Asks, o.Titrant, o.Drops, math.Round(o.Volume.Millilitres()*1e6) / 1e6, finite(math.Round(o.After*1e4) / 1e4), math.Ceil(o.Wait)}
 	}
 	if i := v.Instead; i != nil && adv.Do == "check" {
 		r.Titrant, r.Drops, r.ML, r.PHAfter, r.Chance = i.Titrant, i.Drops, i.Volume.Millilitres(), finite(i.After), finite(i.Chance)

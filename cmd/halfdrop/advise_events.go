@@ -19,7 +19,7 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	var bad []error
 	undo, amendment, err := trueOrCode("undo", q.Undo)
 	said["undo"], bad = undo, append(bad, err)
-	for key, raw := range map[string]json.RawMessage{"dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed} {
+	for key, raw := range map[string]json.RawMessage{"dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed, "go_on": q.GoOn} {
 		yes, err := isTrue(key, raw)
 		said[key], bad = yes, append(bad, err)
 	}
@@ -34,7 +34,7 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	bottle := len(q.Bottle) > 0 && string(q.Bottle) != "null"
 	warm := q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil
 	things := 0
-	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, check != nil, warm, said["undo"], said["dosing"], said["declined"], said["immersed"]} {
+	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, check != nil, warm, said["undo"], said["dosing"], said["declined"], said["immersed"], said["go_on"]} {
 		if has {
 			things++
 		}
@@ -47,7 +47,7 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	case *q.T < a.keeper.State.T:
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
 	case things != 1:
-		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed" and "check" is wanted on a line`)
+		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed", "go_on" and "check" is wanted on a line`)
 	case q.MarkML != 0 && (!confirm || code != ""):
 		return journal.Event{}, errors.New(`"mark_ml" goes with "confirm":true`)
 	}
@@ -75,6 +75,8 @@ func (a *adviser) event(q request) (journal.Event, error) {
 	case said["immersed"]:
 		e.Kind = journal.Immersed
 		return e, nil
+	case said["go_on"]:
+		return a.keeper.State.Urging(*q.T)
 	case warm:
 		e.Kind, e.TempC = journal.Warmed, q.TempC
 		return e, nil

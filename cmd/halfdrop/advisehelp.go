@@ -40,6 +40,8 @@ In, a line each:
       another titrant is at hand, as in a plan
   {"t":44,"immersed":true}
       the electrode is in the beaker now; ends a check in standards
+  {"t":44,"go_on":true}
+      the "offer" of a wait is wanted, rather than a better reading
   {"t":45,"check":["7.00","4.01"]}
       the electrode leaves the beaker, to be checked in standards; "check":true
       takes those of the calibration. Then "check":"in" when it is in the
@@ -57,7 +59,10 @@ the number of drops that it replaced. Readings go on while drops fall, and an
 "reason":"dosing". When nobody says so, "check" with "reason":"given" asks whether
 the order was given, "like" being the drops that the reading has moved by when they
 are quite another number; answer with "added" or "declined". "wait" with
-"reason":"hands_off" is to be left alone; "stop" was read at rest, as "read".
+"reason":"hands_off" is to be left alone; "stop" was read at rest, as "read". A "wait"
+for a better reading has an "offer" from 45 s on, where something is safe already: its
+"titrant", "drops", "ml" and "ph_after", or "check":true for a question that is held
+back, and "wait", the seconds that it takes at most.
 
 A "check" is about its "codes", the likeliest first; what they ask and what each
 answer does stands at the end. Of one that is about a drop that

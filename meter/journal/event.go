@@ -12,7 +12,7 @@ const Format = 1
 // a journal without a table of numbers.
 type Kind string
 
-// The kinds of events. Each but Confirmed, Dosing, Declined and Immersed has a
+// The kinds of events. Each but Confirmed, Dosing, Declined, Immersed and Urged has a
 // payload field of its name in Event.
 const (
 	Started    Kind = "start"       // first line: versions, plan, operator
@@ -23,6 +23,7 @@ const (
 	Added      Kind = "added"       // titrant added to the beaker
 	Declined   Kind = "declined"    // nothing of what was ordered was given
 	Immersed   Kind = "immersed"    // the electrode is in the beaker now
+	Urged      Kind = "go_on"       // what is safe now is wanted, not a better reading
 	Warmed     Kind = "temperature" // a person has said how warm the beaker is
 	Checking   Kind = "checking"    // a step of a check of the electrode in standards, out of the beaker
 	Checked    Kind = "checked"     // what the check found
@@ -51,7 +52,7 @@ func (k Kind) Durable() bool {
 }
 
 // Event is one line of a journal. Exactly one payload is set, the one of its
-// Kind; Confirmed, Dosing, Declined and Immersed events have none.
+// Kind; Confirmed, Dosing, Declined, Immersed and Urged events have none.
 type Event struct {
 	Seq  int64     `json:"seq"`  // 1, 2, 3 … without gaps
 	At   time.Time `json:"at"`   // RFC 3339 with offset

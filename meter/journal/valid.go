@@ -23,7 +23,7 @@ func (e *Event) payloads() [18]held {
 func (k Kind) Known() bool {
 	switch k {
 	case Started, Read, BadLine, LinkChange, Added, Undone, Corrected, Confirmed,
-		Advised, Calibrated, Remarked, Gap, Ended, Dosing, Declined, Immersed, Bottled, Amended, Noted, MadeUp, Warmed, Checking, Checked:
+		Advised, Calibrated, Remarked, Gap, Ended, Dosing, Declined, Immersed, Urged, Bottled, Amended, Noted, MadeUp, Warmed, Checking, Checked:
 		return true
 	}
 	return false

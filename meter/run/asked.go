@@ -49,7 +49,7 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	est = s.sober(est)
 	return coach.Request{
 		History: s.history(), Confirmed: s.passedOver(), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: s.track.Stands(), Age: s.age()},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: s.track.Stands(), Age: s.age(), GoOn: s.hurries()},
 	}
 }
 

@@ -48,6 +48,12 @@ func (s *Session) do(in Intent) (string, error) {
 			d.Back()
 		}
 		return "noted: the electrode is in the beaker now", s.keeper.Immerse(t)
+	case WantGoOn:
+		e, err := s.keeper.State.Urging(t)
+		if err != nil {
+			return "", err
+		}
+		return "", s.keeper.Take(e)
 	case WantWarm:
 		temp := in.TempC
 		return fmt.Sprintf("the beaker is at %.1f °C", temp), s.keeper.Take(journal.Event{T: t, Kind: journal.Warmed, TempC: &temp})

@@ -23,6 +23,8 @@ const (
 	WantDecline
 	// WantImmersed says that the electrode is in the beaker now.
 	WantImmersed
+	// WantGoOn wants what is safe now, and not to wait for a better reading.
+	WantGoOn
 	// WantBottle brings another titrant to the plate.
 	WantBottle
 	// WantRead takes a value that was read off the display and typed.

@@ -43,6 +43,7 @@ type View struct {
 
 	Advice   coach.Advice
 	Titrant  string   // of Advice, when it is about an addition
+	Offer    *Offer   // what is safe now instead of waiting on; nil for nothing
 	Ordered  bool     // Advice is an order that stands
 	Was      float64  // drops of the order that it replaced; 0 for none
 	Falling  *Falling // how far the order is carried out; nil before anything of it fell
@@ -175,6 +176,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Note = v.Spotted[0].Words()
 	}
 	s.lookAtCheck(v, est)
+	v.Offer = s.held(v.Advice, est)
 	v.Advice, v.Found = s.inItsUnit(v.Advice), s.finding(est)
 	v.ByHand, v.Next = s.byHand, s.next(v.Advice, est, now)
 	if !s.last.any {
@@ -225,7 +227,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.order.advice != nil && s.leaves(est):
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case !s.unmoved() && !s.isAsked() && (est.SD >= vague || s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
+	case !s.unmoved() && !s.isAsked() && (est.SD >= vague || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:
 		return s.kept(s.asked(est), idle, est)
 	}

@@ -26,10 +26,7 @@ func (s State) lookedFor(codes []string) State { return s.leftAlone(codes, false
 // leftAlone notes that mistakes are not asked about again before another addition;
 // open when nobody has looked for them.
 func (s State) leftAlone(codes []string, open bool) State {
-	latest := int64(0)
-	if en, ok := s.Latest(); ok {
-		latest = en.Seq
-	}
+	latest := s.latestSeq()
 	for _, code := range codes {
 		l := looked{code: code, after: latest, open: open}
 		var k int
@@ -97,10 +94,7 @@ func (s *State) lookedAt() (out []string) {
 // passedOver are the codes that are not asked about again on this composition, and
 // what a person has agreed to.
 func (s *State) passedOver() (out []string) {
-	latest := int64(0)
-	if en, ok := s.Latest(); ok {
-		latest = en.Seq
-	}
+	latest := s.latestSeq()
 	for _, l := range s.looks {
 		if c := s.codeOf(l); c != "" && l.after == latest {
 			out = append(out, c)

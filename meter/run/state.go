@@ -71,6 +71,7 @@ type State struct {
 	amends    []journal.Amendment // of the plan, in force
 	planned   recipe.Plan         // as it was meant, with the bottles brought since
 	advice    *journal.Advice     // the last one since the composition changed
+	urged     urged               // what is safe now is wanted
 	order     order               // the addition that stands to be carried out, when there is one
 
 	track    probe.Tracker // what the readings are worth
@@ -199,6 +200,8 @@ func (s State) apply(e journal.Event) (State, error) {
 		return s.decline(e), nil
 	case journal.Immersed:
 		return s.immerse(e), nil
+	case journal.Urged:
+		return s.urge(), nil
 	case journal.Bottled:
 		return s.bottled(e)
 	case journal.Undone:

@@ -258,7 +258,7 @@ func (v View) whyRead() string {
 	case e.SD >= vague:
 		return "too early to say where it will end: " + how
 	}
-	return fmt.Sprintf("on its way to about %s ± %.2g; a better value would change the advice: %s", v.ph(e.End), e.SD, how)
+	return fmt.Sprintf("on its way to about %s ± %.2g%s: %s", v.ph(e.End), e.SD, v.surer(), how)
 }
 
 // read takes a value that a person has typed, unless it is to be asked about.

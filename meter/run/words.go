@@ -251,7 +251,7 @@ func (v View) settlingWords() string {
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %s ± %.2g; a better reading makes the next step surer", v.ph(e.End), e.SD)
+	return fmt.Sprintf("on its way to about %s ± %.2g%s", v.ph(e.End), e.SD, v.surer())
 }
 
 func (v View) faultWords() string {

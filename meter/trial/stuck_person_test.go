@@ -30,6 +30,15 @@ func (w *world) acts(v run.View) {
 		w.end = "done"
 	case v.Advice.Do == coach.Check:
 		w.looks(v)
+	case v.Offer != nil && w.hurries && w.sec-w.steady > soon:
+		e, err := w.k.State.Urging(w.sec)
+		require.NoError(w.t, err)
+		w.take(e)
+		w.goesOn++
+		w.tell("goes on with %s", run.Amount(v.Offer.Drops, v.Offer.Volume))
+		if next := w.k.Look(w.sec); v.Offer.Asks && next.Advice.Do != coach.Check || !v.Offer.Asks && (next.Advice.Do != coach.Add || next.Advice.Volume != v.Offer.Volume) {
+			w.fail("offered: %+v, and then %s (%s) at %.0f s", *v.Offer, next.Sentence(), next.Advice.Reason, w.sec)
+		}
 	case v.Advice.Do == coach.Add && v.Falling == nil:
 		w.gives = v.Advice.Drops
 		w.begins(v)

@@ -216,6 +216,11 @@ func samples() []sample {
 			v.Calibration, v.Doubtful = "E7 98.2 %, 2 h", "outside the standards"
 			v.Cautions = []string{"the aim, pH 7.19, is not between the standards, pH 4.01 to 7.00"}
 		}),
+		with("waiting with an offer", func(st *screen.State) {
+			reading(&st.View, 7.07, probe.Settling, 7.12, 0.03)
+			st.View.Offer = &run.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.19, Wait: 170}
+			st.Keys = []screen.Key{{Name: "g", Short: "go on now"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "0-9", Short: "record an addition"}, {Name: "u", Short: "undo"}}
+		}),
 	}
 }
 
