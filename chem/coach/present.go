@@ -63,7 +63,7 @@ const (
 	lateSDs = 1.6
 	// At rest is what is no further from its end, and no less sure of it, than this part
 	// of the tolerance.
-	atRestShare = 0.3
+	atRestShare = 0.4
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )

@@ -21,7 +21,7 @@ func TestAtRestIsAMatterOfTheTolerance(t *testing.T) {
 			settled bool
 			done    bool
 		}{
-			{0.27, 0.1, false, true}, {0.1, 0.27, false, true}, {0.33, 0.1, false, false}, {0.1, 0.33, false, false}, {0.33, 0.33, true, true}, {0.1, 0.6, true, false},
+			{0.37, 0.1, false, true}, {0.1, 0.37, false, true}, {0.43, 0.1, false, false}, {0.1, 0.43, false, false}, {0.43, 0.43, true, true}, {0.1, 0.6, true, false},
 		} {
 			r := rand.New(rand.NewPCG(30, 3))
 			done, runs := 0, 0
