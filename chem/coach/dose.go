@@ -27,6 +27,30 @@ func (bel *Belief) limit(stock int) float64 {
 	return maxChance
 }
 
+// Where accounts differ in where the aim is, small steps lower no risk: they only share
+// it out. After so many additions in a row that were each less than this part of what was
+// left, the chance doubles with every further one.
+const (
+	crawlShare = 0.125
+	crawlsFrom = 2
+)
+
+// crawls is how many of the latest additions, in a row, were each a small part of what
+// is left to give of a stock.
+func (d *dosing) crawls() (n int) {
+	left := math.Abs(d.charge(d.most()))
+	adds := d.bel.hist.Additions
+	for n < len(adds) && math.Abs(d.b.LabelledCharge(adds[len(adds)-1-n])) < crawlShare*left {
+		n++
+	}
+	return n
+}
+
+// chanceOf is the chance that the next addition may have, after steps that led nowhere.
+func (d *dosing) chanceOf() float64 {
+	return d.bel.limit(d.stock) * math.Exp2(float64(max(0, d.crawls()-crawlsFrom+1)))
+}
+
 // option is a stock with the largest number of drops that is safe.
 type option struct {
 	stock  int
@@ -164,11 +188,11 @@ func (b *Bench) above(p *posterior, adds []Addition, shown float64) float64 {
 // chance and whose mean does not pass the aim.
 func (d *dosing) safe(most float64) option {
 	most = math.Floor(min(most, d.most()))
-	o := d.option(d.within(0, most, d.bel.limit(d.stock)))
+	o := d.option(d.within(0, most, d.chanceOf()))
 	if o.drops >= most || len(d.bel.hist.Additions) == 0 || d.bel.unnamed() || d.vague() {
 		return o
 	}
-	if last := d.within(o.drops, most, lastChance); last > o.drops && d.ends(last) >= lastShare {
+	if last := d.within(o.drops, most, math.Max(lastChance, o.chance)); last > o.drops && d.ends(last) >= lastShare {
 		return d.option(last)
 	}
 	return o

@@ -177,3 +177,15 @@ func (bel *Belief) Suspicion() float64 {
 	_, w := bel.suspects()
 	return w
 }
+
+// Chance is what the next addition of a stock may risk, after further ones that were
+// each a share of what is left of it.
+func (b *Bench) Chance(h History, stock int, shares ...float64) float64 {
+	bel := b.Believe(h)
+	d := bel.dosing(stock, b.pull(stock))
+	left := d.most()
+	for _, s := range shares {
+		bel.hist.Additions = append(slices.Clip(bel.hist.Additions), Addition{Stock: stock, Volume: chem.Volume(s*left) * b.Stocks[stock].Drop})
+	}
+	return d.chanceOf()
+}

@@ -1,0 +1,32 @@
+package coach_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// TestCrawlingMayRiskMore: small steps in a row double the chance that the next may have,
+// from the second on; one that led somewhere begins anew.
+func TestCrawlingMayRiskMore(t *testing.T) {
+	v := newVirtual(rand.New(rand.NewPCG(7, 36)))
+	h, _, _, _ := v.titrate(t)
+	h.Additions, h.Observations = h.Additions[:1], h.Observations[:2]
+	usual := v.bench.Chance(h, 0, 0.3)
+	for _, c := range []struct {
+		shares []float64
+		times  float64
+	}{
+		{[]float64{0.3, 0.1}, 1},
+		{[]float64{0.3, 0.1, 0.1}, 2},
+		{[]float64{0.3, 0.1, 0.1, 0.1}, 4},
+		{[]float64{0.3, 0.1, 0.15, 0.1}, 1},
+		{[]float64{0.3, 0.1, 0.1, 0.3}, 1},
+	} {
+		assert.InEpsilon(t, c.times*usual, v.bench.Chance(h, 0, c.shares...), 1e-9, "%v", c.shares)
+	}
+	assert.Less(t, v.bench.Chance(coach.History{Observations: h.Observations[:1]}, 0), usual, "on labels alone")
+}
