@@ -329,8 +329,7 @@ func (p *plain) amount(text string) {
 		return
 	}
 	number, name := splitAmount(text)
-	drops, ml, err := parseAmount(number)
-	if err != nil {
+	if _, _, err := parseAmount(number); err != nil {
 		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
 		return
 	}
@@ -341,6 +340,16 @@ func (p *plain) amount(text string) {
 			return
 		}
 		p.hand.chosen = full
+	}
+	drops, ml, err := p.hand.amount(number)
+	if err != nil {
+		p.print("%s. Nothing is recorded.", upperFirst(err.Error()))
+		p.hand.chosen = ""
+		return
+	}
+	if p.hand.typed = number; p.hand.eitherWay() && name == "" {
+		p.take(p.hand.whichIs())
+		return
 	}
 	p.take(p.hand.add(drops, ml))
 }

@@ -47,6 +47,7 @@ type View struct {
 	Was      float64  // drops of the order that it replaced; 0 for none
 	Falling  *Falling // how far the order is carried out; nil before anything of it fell
 	Titrants []string
+	InML     []bool    // each of them that is given in mL, by a pipette or a burette
 	PerLitre []float64 // labelled charge of a litre of each titrant, mol; acid below zero
 
 	HasReading bool
@@ -129,6 +130,7 @@ func (s State) Look(now float64) View {
 	}
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
+		v.InML = append(v.InML, st.ByML)
 		v.PerLitre = append(v.PerLitre, s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Litre}))
 	}
 	if s.ended != nil {
