@@ -85,19 +85,20 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	if !ok {
 		return "", best, nil
 	}
-	if s.What == find.Blank {
-		return "", best, nil
-	}
 	if best, err = g.Best(); err != nil {
 		return "", best, fmt.Errorf("recipe: %w", err)
 	}
 	if best.Relative() > g.Goal*1.05 && len(best.Causes) > 0 {
-		words = fmt.Sprintf("with this bench it cannot be known better than %.2g %%, and %.2g %% are wanted; what limits it: %s", 100*best.Relative(), 100*g.Goal, best.Causes[0].Cause)
+		in := func(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }
+		if s.What == find.Blank {
+			in = func(x float64) string { return fmt.Sprintf("%.2g mL", 1e3*x) }
+		}
+		words = fmt.Sprintf("with this bench it cannot be known better than %s, and %s is wanted; what limits it: %s", in(best.Relative()), in(g.Goal), best.Causes[0].Cause)
 		if c := cures[best.Causes[0].Cause]; c != "" {
 			words += " (" + c + ")"
 		}
 	}
-	if k := best.Main; k >= 0 && g.Stocks[0].By == find.Burette && best.Stations[k].Volume < least {
+	if k := best.Main; k >= 0 && s.What != find.Blank && g.Stocks[0].By == find.Burette && best.Stations[k].Volume < least {
 		if words != "" {
 			words += "; "
 		}
