@@ -32,7 +32,7 @@ func (s State) add(e journal.Event) (State, error) {
 	given := s.give(&en, told)
 	en.From, en.Before = given.From, given.Before
 	if en.Before.State != probe.Empty {
-		sober := s.soberIf(en.Before, en.Before.State == probe.Settled || en.Advised && nearRest(en.Before))
+		sober := s.soberOf(&en)
 		o := coach.Observation{After: s.inForce(), PH: sober.End, SD: sober.SD}
 		s.observed = append(slices.Clip(s.observed), o)
 	}
