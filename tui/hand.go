@@ -2,6 +2,7 @@ package tui
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -290,8 +291,12 @@ func (h *hand) unit() string {
 func (h *hand) amount(text string) (drops, ml float64, err error) {
 	drops, ml, err = parseAmount(text)
 	switch {
-	case err != nil || drops == 0 || !h.inML():
+	case err != nil || drops == 0:
 		return drops, ml, err
+	case !h.inML() && math.Mod(2*drops, 1) != 0:
+		return 0, 0, fmt.Errorf("%g is no number of drops: whole ones or halves, or %gm for mL", drops, drops)
+	case !h.inML():
+		return drops, ml, nil
 	case strings.HasSuffix(text, "d"):
 		return 0, 0, fmt.Errorf("%s is given in mL, and not in drops", h.titrant())
 	}

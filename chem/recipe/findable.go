@@ -88,7 +88,7 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	if best, err = g.Best(); err != nil {
 		return "", best, fmt.Errorf("recipe: %w", err)
 	}
-	if best.Relative() > g.Goal*1.05 && len(best.Causes) > 0 {
+	if !best.AsGood() && len(best.Causes) > 0 {
 		in := func(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }
 		if s.What == find.Blank {
 			in = func(x float64) string { return fmt.Sprintf("%.2g mL", 1e3*x) }

@@ -118,7 +118,7 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		if i == best.Main {
 			mark = ", the one to go by"
 		}
-		fmt.Fprintf(t, "equivalence point\tabout %.4g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
+		fmt.Fprintf(t, "equivalence point\tabout %.3g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
 	}
 	in := func(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }
 	if s.What == find.Blank {
@@ -140,8 +140,12 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		fmt.Fprintf(t, "\t%s of it %s\n", in(c.SD), c.Cause)
 	}
 	g, _ := b.Guide.(*find.Bench)
-	for _, x := range g.Indicators(2) {
+	by := g.Indicators(2)
+	for _, x := range by {
 		fmt.Fprintf(t, "by indicator\t%s\n", x)
+	}
+	if len(by) > 0 {
+		fmt.Fprintf(t, "\tan end point by eye is common practice, and stays your choice\n")
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -290,7 +294,7 @@ func found(s run.State, w io.Writer) error {
 	if err := replay.WriteFound(w, f); err != nil {
 		return err
 	}
-	if v.Advice.Do == coach.Stop && f.Reached() {
+	if v.Advice.Do == coach.Stop && f.AsGood() {
 		return nil
 	}
 	why := "the run ended before the answer was as well known as wanted"
