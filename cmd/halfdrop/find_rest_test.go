@@ -56,7 +56,7 @@ func TestTheReadingOfAnOrderIsTheOneAtRest(t *testing.T) {
 	}
 	v := k.Look(now)
 	require.Equal(t, "NaOH", v.Titrant, "an addition is ordered: %s", v.Sentence())
-	require.InDelta(t, 3.40, v.Settling.End, 0.05, "what the electrode is believed to do, for this test to test anything")
+	require.InDelta(t, 3.40, k.State.Settling(now).End, 0.05, "what the electrode is believed to do, for this test to test anything")
 	a, err := k.State.Addition(v.Titrant, 0, v.Advice.Volume.Millilitres())
 	require.NoError(t, err)
 	from := now + 0.01

@@ -156,7 +156,7 @@ func (s State) Look(now float64) View {
 const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is foretold of a mark or another temperature"
 
 func (s *State) lookAtReading(v *View, now float64) {
-	est := s.track.Estimate(now)
+	est := s.sober(s.track.Estimate(now))
 	v.Settling = est
 	if moves := s.track.Moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
