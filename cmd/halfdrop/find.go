@@ -156,6 +156,22 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 	return nil
 }
 
+// foretell says before a run what its plan cannot reach.
+func foretell(p recipe.Plan, talk io.Writer) error {
+	if p.Find == nil {
+		return nil
+	}
+	s, err := recipe.Compile(p)
+	if err != nil {
+		return err
+	}
+	words, _, err := s.Prospect()
+	if err == nil && words != "" {
+		fmt.Fprintf(talk, "halfdrop: note: %s\n", words)
+	}
+	return err
+}
+
 func soughtWords(s *recipe.Setup) string {
 	switch s.What {
 	case find.Strength:

@@ -139,6 +139,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 		"too weak":          {"amount", "150", "boric acid", "mmol = 0.05", "NaOH", "no equivalence point", "more sample"},
 		"of the wrong kind": {"amount", "150", "acetic acid", "mmol = 2", "HCl", "no equivalence point", "an acid is titrated with base"},
 		"a known substance": {"pk", "150", "acetic acid", "mmol = 2", "NaOH", "is known", "unknown acid"},
+		"too little":        {"amount", "150", "acetic acid", "mmol = 0.002", "NaOH", "so little acetic acid cannot be found", "a weaker titrant"},
 		"nothing to find":   {"colour", "150", "acetic acid", "mmol = 2", "NaOH", "none of strength, amount, pk", "what ="},
 	} {
 		t.Run(name, func(t *testing.T) {
