@@ -19,6 +19,15 @@ type Classic struct {
 // start mL. strong says that the sample is a strong acid or base, whose function
 // of Gran is that of its own ion.
 func Classical(d []Dot, ml, start float64, strong bool) Classic {
+	return ClassicalBetween(d, 0, ml, 0, start, strong)
+}
+
+// ClassicalBetween is Classical for one of several equivalence points: prev is the volume
+// of the one before it and next that of the one after it, mL, 0 for none. Between two points
+// an acid goes from one form into the next, and what that one has taken up counts from prev
+// and up to next: Gran's functions of a dibasic acid (G. Gran, Analyst 77, 661 (1952): from
+// memory).
+func ClassicalBetween(d []Dot, prev, ml, next, start float64, strong bool) Classic {
 	c := Classic{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	c.Steepest, c.Second = leaps(d, ml)
 	dir := 1.0
@@ -27,14 +36,20 @@ func Classical(d []Dot, ml, start float64, strong bool) Classic {
 	}
 	// Before it a weak acid has V·10^(−pH) ∝ Vₑ − V, a strong one (V₀+V)·10^(−pH);
 	// after it (V₀+V)·10^(pH) ∝ V − Vₑ. With acid the signs of pH turn round.
+	width := ml - prev
 	c.Before = granZero(d, func(p Dot) (float64, bool) {
-		v := p.ML
+		v := p.ML - prev
+		in := v > granFrom*width && v < granTo*width
 		if strong {
-			v += start
+			v = p.ML + start
 		}
-		return v * math.Pow(10, -dir*(p.PH-7)), p.ML > granFrom*ml && p.ML < granTo*ml
+		return v * math.Pow(10, -dir*(p.PH-7)), in
 	})
 	c.After = granZero(d, func(p Dot) (float64, bool) {
+		if next > ml {
+			v := (next - p.ML) / (next - ml)
+			return (next - p.ML) * math.Pow(10, dir*(p.PH-7)), v < 1-granClose && v > granFrom
+		}
 		return (start + p.ML) * math.Pow(10, dir*(p.PH-7)), p.ML > granBeyond*ml && p.ML < granFar*ml
 	})
 	return c
@@ -46,6 +61,7 @@ const (
 	granTo     = 0.97
 	granBeyond = 1.01
 	granFar    = 1.6
+	granClose  = 0.03 // of the way to the next point
 )
 
 // leapNear is how far from the expected volume a steepest point is looked for.

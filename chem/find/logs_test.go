@@ -34,7 +34,8 @@ func tell(t *testing.T, b *find.Bench, dots []find.Dot, sd float64) find.Found {
 // pK are free by 0.2, the slope by 10 %, the scale by 0.15 pH; at 10.84 ± 0.06 mL with a
 // blank that is free by 0.5 mL in place of carbonate; at 11.12 mL without either, with
 // readings near the leap that are 1.1 pH off and odds of e⁻¹⁸; and at 10.877 ± 0.019 mL by
-// chem/fit, which knows no phosphoric acid. So amount and second point are held against
+// chem/fit, which knows no phosphoric acid. Only Gran's line after it, which rests on the scale
+// of this meter from pH 5.4 to 7, says 11.07 mL. So amount and second point are held against
 // what is stated, and the first against the leap itself.
 func TestLogOfPhosphoricAcid(t *testing.T) {
 	rows := numbers(t, logs(t, "05-phosphoric-acid-naoh/titrPho.csv"), ',')

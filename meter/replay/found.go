@@ -41,6 +41,15 @@ func writeBeside(t io.Writer, f *run.Finding) {
 			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "fewer than two readings from 40 to 97 %"))
 			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "fewer than two readings from 101 to 160 %"))
 			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
+			continue
+		}
+		for _, x := range []struct {
+			name string
+			ml   float64
+		}{{"steepest point", f.Each[i].Steepest}, {"second difference", f.Each[i].Second}, {"Gran, before it", f.Each[i].Before}, {"Gran, after it", f.Each[i].After}} {
+			if !math.IsNaN(x.ml) {
+				fmt.Fprintf(t, "  %s\t%.3f mL\n", x.name, x.ml)
+			}
 		}
 	}
 	if f.Carbonate > 0 {

@@ -14,10 +14,11 @@ import (
 // Finding is the answer of a run that looks for an amount, as far as it is known.
 type Finding struct {
 	find.Found
-	Classic find.Classic // at the main equivalence point, mL
-	Stock   string       // that it is counted in
-	Strong  bool         // the sample is a strong acid or base, to Gran's method
-	Hidden  bool         // what is known is kept from the person: see Hushed
+	Classic find.Classic   // at the main equivalence point, mL
+	Each    []find.Classic // at each of them
+	Stock   string         // that it is counted in
+	Strong  bool           // the sample is a strong acid or base, to Gran's method
+	Hidden  bool           // what is known is kept from the person: see Hushed
 }
 
 // Looks reports whether a run looks for an amount and not for a pH.
@@ -55,11 +56,30 @@ func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
 	nan := math.NaN()
 	f.Classic = find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan}
 	if f.Main >= 0 {
-		st := f.Stations[f.Main]
-		f.Stock = setup.Stocks[st.Stock].Name
-		f.Classic = find.Classical(dots(h, st.Stock), st.Volume.Millilitres(), setup.Start.Millilitres(), f.Strong)
+		f.Stock = setup.Stocks[f.Stations[f.Main].Stock].Name
+		for i, st := range f.Stations {
+			prev, next := f.beside(i)
+			f.Each = append(f.Each, find.ClassicalBetween(dots(h, st.Stock), prev, st.Volume.Millilitres(), next, setup.Start.Millilitres(), f.Strong))
+		}
+		f.Classic = f.Each[f.Main]
 	}
 	return f
+}
+
+// beside are the volumes of the equivalence points with the same bottle before and after
+// one, mL; 0 for none. Of a strong acid or base there is one leap, parted by carbonate.
+func (f *Finding) beside(i int) (prev, next float64) {
+	st := f.Stations
+	if f.Strong {
+		return 0, 0
+	}
+	if i > 0 && st[i-1].Stock == st[i].Stock {
+		prev = st[i-1].Volume.Millilitres()
+	}
+	if i+1 < len(st) && st[i+1].Stock == st[i].Stock {
+		next = st[i+1].Volume.Millilitres()
+	}
+	return prev, next
 }
 
 // hushed is what is looked for, without what is known of it.
