@@ -44,14 +44,14 @@ func ClassicalBetween(d []Dot, prev, ml, next, start float64, strong bool) Class
 			v = p.ML + start
 		}
 		return v * math.Pow(10, -dir*(p.PH-7)), in
-	})
+	}, granSpan*width)
 	c.After = granZero(d, func(p Dot) (float64, bool) {
 		if next > ml {
 			v := (next - p.ML) / (next - ml)
 			return (next - p.ML) * math.Pow(10, dir*(p.PH-7)), v < 1-granClose && v > granFrom
 		}
 		return (start + p.ML) * math.Pow(10, dir*(p.PH-7)), p.ML > granBeyond*ml && p.ML < granFar*ml
-	})
+	}, 0)
 	return c
 }
 
@@ -62,6 +62,7 @@ const (
 	granBeyond = 1.01
 	granFar    = 1.6
 	granClose  = 0.03 // of the way to the next point
+	granSpan   = 0.1  // of the way to the point, that readings before it are apart: a line goes on from what lies close together anyhow
 )
 
 // leapNear is how far from the expected volume a steepest point is looked for.
@@ -100,16 +101,18 @@ func leaps(d []Dot, ml float64) (steepest, second float64) {
 }
 
 // granZero is where the straight line through a function of Gran is zero; NaN
-// with fewer than two points.
-func granZero(d []Dot, f func(Dot) (float64, bool)) float64 {
+// with fewer than two points, or points that are less than span mL apart.
+func granZero(d []Dot, f func(Dot) (float64, bool), span float64) float64 {
 	var n, sx, sy, sxx, sxy float64
+	from, to := math.Inf(1), math.Inf(-1)
 	for _, p := range d {
 		if y, in := f(p); in {
+			from, to = math.Min(from, p.ML), math.Max(to, p.ML)
 			n, sx, sy, sxx, sxy = n+1, sx+p.ML, sy+y, sxx+p.ML*p.ML, sxy+p.ML*y
 		}
 	}
 	det := n*sxx - sx*sx
-	if n < 2 || det <= 0 {
+	if n < 2 || det <= 0 || to-from < span {
 		return math.NaN()
 	}
 	slope := (n*sxy - sx*sy) / det

@@ -38,8 +38,8 @@ func writeBeside(t io.Writer, f *run.Finding) {
 			c := f.Classic
 			fmt.Fprintf(t, "  steepest point\t%s\n", mlOr(c.Steepest, "too few readings"))
 			fmt.Fprintf(t, "  second difference\t%s\n", mlOr(c.Second, "too few readings"))
-			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "fewer than two readings from 40 to 97 %"))
-			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "fewer than two readings from 101 to 160 %"))
+			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "too few readings from 40 to 97 %"))
+			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "too few readings from 101 to 160 %"))
 			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
 			continue
 		}
