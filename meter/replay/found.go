@@ -170,6 +170,9 @@ func writeDetermined(w io.Writer, f *run.Finding) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "known to\t%s\n", f.Percent())
 	writeBeside(t, f)
+	if f.Carbonate > muchCarbonate {
+		fmt.Fprintf(t, "note\tso much carbonate is in an old base; readings that were not waited for after each addition, and a slope of the meter that is off, look like it\n")
+	}
 	switch {
 	case f.Misfit > wrong:
 		fmt.Fprintf(t, "CHECK\tthe readings scatter %.1f times as much as they may: another substance, volumes that count something else, or a meter that is badly off\n", math.Sqrt(f.Misfit))
@@ -178,6 +181,9 @@ func writeDetermined(w io.Writer, f *run.Finding) error {
 	}
 	return t.Flush()
 }
+
+// muchCarbonate is mol per mol of base from which on something else may look like it (choice).
+const muchCarbonate = 0.03
 
 // χ² over the number of readings from which on a scatter is told, and from which on a run
 // would ask what is wrong.
