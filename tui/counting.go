@@ -13,6 +13,9 @@ func (h *hand) drop() answer {
 	if strings.HasSuffix(h.typed, "m") || h.typed != "" && h.ofPH() {
 		return sorry("Enter or Esc first, then count")
 	}
+	if h.inML() && (h.typed != "" || !h.ordered()) {
+		return sorry("%s is given in mL: the number, then Enter", h.titrant())
+	}
 	if h.ordered() && h.view.Advice.Drops == 0 && !h.counting && h.typed == "" && h.chosen == "" {
 		return answer{want: &run.Intent{Kind: run.WantDose, Titrant: h.view.Titrant}, say: "it is given in mL: Enter when all of it is in"}
 	}

@@ -3,7 +3,6 @@ package tui
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
@@ -110,12 +109,14 @@ func (h *hand) enter() answer {
 	switch {
 	case h.typed == "" && h.view.Away != nil:
 		return h.dipped()
+	case h.typed != "" && h.eitherWay():
+		return h.whichIs()
 	case h.typed != "" && h.ofPH() && !strings.ContainsAny(h.typed, ".p"):
 		return h.whichIs()
 	case h.typed != "" && h.ofPH():
 		return h.read(false)
 	case h.typed != "":
-		drops, ml, err := parseAmount(h.typed)
+		drops, ml, err := h.amount(h.typed)
 		if err != nil {
 			return sorry("%v", err)
 		}
@@ -164,7 +165,7 @@ func (h *hand) asOrdered() answer {
 	case !h.ordered() && v.ByHand:
 		return sorry("first what the display shows, as 7.42; then Enter, or s when it stands")
 	case !h.ordered():
-		return sorry("no addition is advised now; 6 Enter records 6 drops")
+		return sorry("no addition is advised now; 6 Enter records 6 %s", h.unit())
 	case h.other():
 		h.question = yesNo(fmt.Sprintf("%s of %s, where %s is ordered?", amountOf(v), h.chosen, v.Titrant),
 			func() answer { return h.add(inUnit(v)) }, "nothing is recorded; t chooses the bottle")
@@ -277,19 +278,6 @@ func (h *hand) millilitres() answer {
 	return answer{}
 }
 
-// parseAmount reads "6" as drops and "0.6m" as mL.
-func parseAmount(text string) (drops, ml float64, err error) {
-	number, inML := strings.CutSuffix(text, "m")
-	x, err := strconv.ParseFloat(number, 64)
-	if err != nil || !(x > 0) {
-		return 0, 0, fmt.Errorf("%s is no amount", text)
-	}
-	if inML {
-		return 0, x, nil
-	}
-	return x, 0, nil
-}
-
 // cycle chooses the next titrant of the plan.
 func (h *hand) cycle() answer {
 	all := h.view.Titrants
@@ -321,7 +309,7 @@ func (h *hand) correct() answer {
 	in := run.Intent{Kind: run.WantCorrect, Titrant: h.chosen}
 	switch {
 	case h.typed != "":
-		drops, ml, err := parseAmount(h.typed)
+		drops, ml, err := h.amount(h.typed)
 		if err != nil {
 			return sorry("%v", err)
 		}
@@ -330,7 +318,7 @@ func (h *hand) correct() answer {
 		in.Drops = h.counted
 	case h.chosen != "":
 	default:
-		return sorry("first what it was: 7 e for 7 drops, t e for another titrant")
+		return sorry("first what it was: 7 e for 7 %s, t e for another titrant", h.unit())
 	}
 	h.forget()
 	h.chosen = ""
@@ -339,6 +327,6 @@ func (h *hand) correct() answer {
 
 // screen is the hand as the screen shows it.
 func (h *hand) screen() screen.Hand {
-	return screen.Hand{Titrant: h.titrant(), Other: h.other(), Typed: h.typed, PH: h.typed != "" && h.ofPH(),
+	return screen.Hand{Titrant: h.titrant(), Other: h.other(), Typed: h.typed, PH: h.typed != "" && h.ofPH(), ML: h.inML(),
 		Counting: h.counting, Counted: h.counted, Wanted: h.wanted}
 }

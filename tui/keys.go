@@ -22,7 +22,7 @@ type binding struct {
 // bindings are the keys of a run, in the order of the help.
 var bindings = []binding{
 	{[]string{"enter"}, "Enter", "record the order, or the amount that is typed", (*Model).pressEnter},
-	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops that were added; 0.5 is half a drop", (*Model).pressDigit},
+	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops added, 0.5 is half; mL of a burette", (*Model).pressDigit},
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
 	{[]string{"s"}, "s", "by hand: the display stands, at what is typed", plainKey((*hand).stands)},
 	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},

@@ -323,26 +323,3 @@ func (p *plain) additions() {
 		p.print("%s", l)
 	}
 }
-
-// amount records what was added: "6", "0.6 mL", "6 drops", each with the name
-// of a titrant behind it when it was not the one advised.
-func (p *plain) amount(text string) {
-	if p.warm(text) || p.value(text) {
-		return
-	}
-	number, name := splitAmount(text)
-	drops, ml, err := parseAmount(number)
-	if err != nil {
-		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
-		return
-	}
-	if name != "" {
-		full, err := findTitrant(p.hand.view.Titrants, name)
-		if err != nil {
-			p.print("%v. Nothing is recorded.", err)
-			return
-		}
-		p.hand.chosen = full
-	}
-	p.take(p.hand.add(drops, ml))
-}

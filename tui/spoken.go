@@ -19,7 +19,7 @@ func splitAmount(text string) (number, name string) {
 	case "m", "ml":
 		return number + "m", strings.TrimSpace(name)
 	case "d", "drop", "drops":
-		return number, strings.TrimSpace(name)
+		return number + "d", strings.TrimSpace(name)
 	}
 	return number, rest
 }
@@ -50,7 +50,7 @@ var spoken = [][2]string{
 	{"(an empty line)", "all are in: record the addition as ordered; else say how things stand"},
 	{"d", "the first drop falls: the order stays as it is until you say that all are in"},
 	{"n", "nothing of what is ordered was given"},
-	{"6", "record 6 drops; 0.5 is half a drop"},
+	{"6", "record 6 drops; 0.5 is half a drop; of a pipette or a burette 6 mL"},
 	{"0.6 mL", "record 0.6 mL"},
 	{"6 NaOH 0.1 M", "record 6 drops of another titrant"},
 	{"t", "choose another titrant for what is recorded next"},

@@ -20,10 +20,28 @@ func (h *hand) ofPH() bool {
 	switch {
 	case !h.view.ByHand || strings.HasSuffix(h.typed, "m"):
 		return false
-	case strings.HasSuffix(h.typed, "p") || len(frac) >= digitsOfPH:
+	case strings.HasSuffix(h.typed, "p"):
+		return true
+	case h.givenInML():
+		return false
+	case len(frac) >= digitsOfPH:
 		return true
 	}
 	return h.view.Next != nil
+}
+
+// givenInML reports whether an addition in mL is ordered and no pH is asked for: a
+// burette is read to two decimals, like a display.
+func (h *hand) givenInML() bool { return h.view.Next == nil && h.ordered() && h.inML() }
+
+// highestPH is the largest number that may be what a display shows.
+const highestPH = 14.5
+
+// eitherWay reports whether the number in hand may be the pH as well as the mL that are
+// ordered.
+func (h *hand) eitherWay() bool {
+	x, decimals, err := parsePH(h.typed)
+	return err == nil && h.view.ByHand && h.givenInML() && decimals >= digitsOfPH && x <= highestPH
 }
 
 // value makes the number in hand a pH.
@@ -108,17 +126,19 @@ func parsePH(text string) (x float64, decimals int, err error) {
 	return x, len(frac), nil
 }
 
-// whichIs asks what a whole number is while a pH is asked for.
+// whichIs asks what a number is: a whole one while a pH is asked for, one with two decimals
+// while mL are ordered.
 func (h *hand) whichIs() answer {
-	n, _, err := parseAmount(h.typed)
+	drops, ml, err := h.amount(h.typed)
 	if err != nil {
 		return h.read(false)
 	}
+	unit := h.unit()
 	h.question = &question{
-		words: fmt.Sprintf("%g: is it the pH, or drops of %s that were added?", n, h.titrant()),
+		words: fmt.Sprintf("%s: is it the pH, or %s of %s that were added?", h.typed, unit, h.titrant()),
 		choices: []choice{
 			{"p", "p", "the pH", func() answer { return h.read(false) }},
-			{"d", "d", "drops", func() answer { return h.add(n, 0) }},
+			{unit[:1], unit[:1], unit, func() answer { return h.add(drops, ml) }},
 			{"Esc", "esc", "neither", func() answer {
 				h.forget()
 				return say("nothing is recorded")

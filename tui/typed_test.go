@@ -50,7 +50,8 @@ func TestNumbersOfARunByHand(t *testing.T) {
 		{ordering(12), "7.42 Enter", []run.Intent{value(7.42, 2, false)}},
 		{ordering(12), "7.5 p Enter", []run.Intent{value(7.5, 1, false)}},
 		{ordering(12), "7.5 s", []run.Intent{value(7.5, 1, true)}},
-		{waiting(), "7.42 Enter", []run.Intent{add("NaOH 1 M", 7.42)}}, // with a line a number is an amount
+		{waiting(), "7.5 Enter", []run.Intent{add("NaOH 1 M", 7.5)}}, // with a line a number is an amount
+		{waiting(), "7.42 Enter", nil},                               // and nobody counts hundredths of drops
 		{waiting(), "s", nil},
 		{waiting(), "7 p", nil},
 	} {

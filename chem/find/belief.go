@@ -32,7 +32,8 @@ type Belief struct {
 // Figures of the fit.
 const (
 	mostSteps = 25
-	lnStep    = 0.7 // of a logarithm, or a pK, in one step
+	lnStep    = 0.7 // of a logarithm, a pK or the shift of the meter, in one step
+	slopeStep = 0.1 // of its slope: 0.6 pH at the ends of the scale
 	enough    = 1e-6
 )
 
@@ -49,7 +50,7 @@ func (b *Bench) Believe(h coach.History) (*Belief, error) {
 		less := h
 		less.Observations = slices.Clone(h.Observations)
 		less.Observations[i].SD = oddSD
-		one, err := b.believe(less)
+		one, err := b.bestFrom(less, append(b.starts(), bel.x), nil)
 		if err == nil && one.Misfit < best.Misfit {
 			best, odd = one, i
 		}
@@ -71,15 +72,23 @@ const (
 )
 
 func (b *Bench) believe(h coach.History) (*Belief, error) {
-	starts := b.starts()
-	var best *Belief
-	var firstErr error
+	best, err := b.bestFrom(h, b.starts(), nil)
+	if err == nil && (best.Misfit <= againMisfit || len(best.lv) < misfitFrom) {
+		return best, nil
+	}
+	if other, err := b.bestFrom(h, b.otherStarts(), best); err == nil {
+		return other, nil
+	}
+	return best, err
+}
+
+// bestFrom is the most probable of the fits from some starts, or best.
+func (b *Bench) bestFrom(h coach.History, starts [][]float64, best *Belief) (*Belief, error) {
+	err := errNoBalance
 	for _, s := range starts {
-		bel, err := b.fit(h, s)
-		if err != nil {
-			if firstErr == nil {
-				firstErr = err
-			}
+		bel, failed := b.fit(h, s)
+		if failed != nil {
+			err = failed
 			continue
 		}
 		if best == nil || bel.logEv > best.logEv {
@@ -87,7 +96,7 @@ func (b *Bench) believe(h coach.History) (*Belief, error) {
 		}
 	}
 	if best == nil {
-		return nil, firstErr
+		return nil, err
 	}
 	return best, nil
 }
@@ -109,6 +118,30 @@ func (b *Bench) starts() [][]float64 {
 			y[b.iPK(i)] += d * k.SD / 1.5
 			out = append(out, y)
 		}
+	}
+	return out
+}
+
+// againMisfit is χ² over the number of readings from which on a fit may have come to rest
+// in a hollow of its own, so that others are begun elsewhere (choice).
+const againMisfit = 2.0
+
+// otherStarts are those where the amount that is looked for is another one: with a meter
+// that may be off by much, one leap of a curve may be taken for another.
+func (b *Bench) otherStarts() [][]float64 {
+	k := b.iPart(b.Of)
+	switch {
+	case b.What == Blank:
+		return nil
+	case b.What == Strength:
+		k = b.iStrength(0)
+	}
+	x, v := b.prior()
+	var out [][]float64
+	for _, d := range []float64{-1, -0.5, 0.5, 1} {
+		y := append([]float64(nil), x...)
+		y[k] += d * math.Sqrt(v[k])
+		out = append(out, y)
 	}
 	return out
 }
@@ -154,8 +187,15 @@ func (b *Bench) fit(h coach.History, x []float64) (*Belief, error) {
 func (bel *Belief) move(next []float64) float64 {
 	most, scale := 0.0, 1.0
 	for i := range next {
-		if d := math.Abs(next[i] - bel.x[i]); i >= fixed && d*scale > lnStep {
-			scale = lnStep / d
+		limit := lnStep
+		switch i {
+		case iSlope:
+			limit = slopeStep
+		case iExcess: // the balance is linear in it
+			continue
+		}
+		if d := math.Abs(next[i] - bel.x[i]); d*scale > limit {
+			scale = limit / d
 		}
 	}
 	for i := range next {

@@ -19,6 +19,15 @@ type Classic struct {
 // start mL. strong says that the sample is a strong acid or base, whose function
 // of Gran is that of its own ion.
 func Classical(d []Dot, ml, start float64, strong bool) Classic {
+	return ClassicalBetween(d, 0, ml, 0, start, strong)
+}
+
+// ClassicalBetween is Classical for one of several equivalence points: prev is the volume
+// of the one before it and next that of the one after it, mL, 0 for none. Between two points
+// an acid goes from one form into the next, and what that one has taken up counts from prev
+// and up to next: Gran's functions of a dibasic acid (G. Gran, Analyst 77, 661 (1952): from
+// memory).
+func ClassicalBetween(d []Dot, prev, ml, next, start float64, strong bool) Classic {
 	c := Classic{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
 	c.Steepest, c.Second = leaps(d, ml)
 	dir := 1.0
@@ -27,16 +36,22 @@ func Classical(d []Dot, ml, start float64, strong bool) Classic {
 	}
 	// Before it a weak acid has V·10^(−pH) ∝ Vₑ − V, a strong one (V₀+V)·10^(−pH);
 	// after it (V₀+V)·10^(pH) ∝ V − Vₑ. With acid the signs of pH turn round.
+	width := ml - prev
 	c.Before = granZero(d, func(p Dot) (float64, bool) {
-		v := p.ML
+		v := p.ML - prev
+		in := v > granFrom*width && v < granTo*width
 		if strong {
-			v += start
+			v = p.ML + start
 		}
-		return v * math.Pow(10, -dir*(p.PH-7)), p.ML > granFrom*ml && p.ML < granTo*ml
-	})
+		return v * math.Pow(10, -dir*(p.PH-7)), in
+	}, granSpan*width)
 	c.After = granZero(d, func(p Dot) (float64, bool) {
+		if next > ml {
+			v := (next - p.ML) / (next - ml)
+			return (next - p.ML) * math.Pow(10, dir*(p.PH-7)), v < 1-granClose && v > granFrom
+		}
 		return (start + p.ML) * math.Pow(10, dir*(p.PH-7)), p.ML > granBeyond*ml && p.ML < granFar*ml
-	})
+	}, 0)
 	return c
 }
 
@@ -46,6 +61,8 @@ const (
 	granTo     = 0.97
 	granBeyond = 1.01
 	granFar    = 1.6
+	granClose  = 0.03 // of the way to the next point
+	granSpan   = 0.1  // of the way to the point, that readings before it are apart: a line goes on from what lies close together anyhow
 )
 
 // leapNear is how far from the expected volume a steepest point is looked for.
@@ -84,16 +101,18 @@ func leaps(d []Dot, ml float64) (steepest, second float64) {
 }
 
 // granZero is where the straight line through a function of Gran is zero; NaN
-// with fewer than two points.
-func granZero(d []Dot, f func(Dot) (float64, bool)) float64 {
+// with fewer than two points, or points that are less than span mL apart.
+func granZero(d []Dot, f func(Dot) (float64, bool), span float64) float64 {
 	var n, sx, sy, sxx, sxy float64
+	from, to := math.Inf(1), math.Inf(-1)
 	for _, p := range d {
 		if y, in := f(p); in {
+			from, to = math.Min(from, p.ML), math.Max(to, p.ML)
 			n, sx, sy, sxx, sxy = n+1, sx+p.ML, sy+y, sxx+p.ML*p.ML, sxy+p.ML*y
 		}
 	}
 	det := n*sxx - sx*sx
-	if n < 2 || det <= 0 {
+	if n < 2 || det <= 0 || to-from < span {
 		return math.NaN()
 	}
 	slope := (n*sxy - sx*sy) / det

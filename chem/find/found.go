@@ -55,6 +55,14 @@ func (f *Found) Reached() bool {
 	return f.Relative() <= f.Goal && (f.What != Constant || f.PKSD <= f.GoalPK)
 }
 
+// AsGood reports whether it is so but for a twentieth: no more than the digits of a spread
+// say.
+func (f *Found) AsGood() bool {
+	return f.Relative() <= asGood*f.Goal && (f.What != Constant || f.PKSD <= asGood*f.GoalPK)
+}
+
+const asGood = 1.05 // choice
+
 // Found is the answer of a belief.
 func (bel *Belief) Found() Found { return bel.found(bel.Stations()) }
 

@@ -129,25 +129,33 @@ func (b *Bench) Forecast() coach.Forecast {
 }
 
 // Best is how well the answer could be known in the end, relative, and what would
-// limit it then: with readings at rest all along the curve as planned.
+// limit it then: with readings at rest all along the curve as planned. Of a blank, of
+// which nothing is planned, it is UsualBlank that would be known so well.
 func (b *Bench) Best() (f Found, err error) {
 	bel, err := b.Believe(coach.History{})
 	if err != nil {
 		return f, err
 	}
-	rd := bel.roadOf(0)
 	if b.What == Blank {
-		return bel.Found(), nil
+		bel.x[iExcess] = -UsualBlank.Litres() * b.Stocks[0].PerLitre.Charge
 	}
-	st := bel.stations(&rd)
-	k := main(st, b.Vessel-b.Start)
-	if k < 0 {
-		return Found{What: b.What, Main: -1, Stations: st}, ErrNoPoint
+	rd := bel.roadOf(0)
+	var places []float64 // L
+	if b.What == Blank {
+		places = b.blankPlaces()
+	} else {
+		st := bel.stations(&rd)
+		k := main(st, b.Vessel-b.Start)
+		if k < 0 {
+			return Found{What: b.What, Main: -1, Stations: st}, ErrNoPoint
+		}
+		for _, share := range []float64{0, 0.3, 0.6, 0.9, 0.97, 0.99, 0.998, 1.002, 1.01, 1.03, 1.1, 1.2} {
+			places = append(places, share*st[k].Volume.Litres())
+		}
 	}
 	var h coach.History
-	last, v := 0.0, st[k].Volume.Litres()
-	for _, share := range []float64{0, 0.3, 0.6, 0.9, 0.97, 0.99, 0.998, 1.002, 1.01, 1.03, 1.1, 1.2} {
-		at := share * v
+	last := 0.0
+	for _, at := range places {
 		m, ok := rd.at(at)
 		if !ok {
 			continue
@@ -163,3 +171,20 @@ func (b *Bench) Best() (f Found, err error) {
 	}
 	return bel.Found(), nil
 }
+
+// UsualBlank is the blank of which Best says how well it can be known (choice): two drops.
+const UsualBlank = 0.1 * chem.Millilitre
+
+// blankPlaces are the volumes, L, at which a blank is read: the water, and a few steps.
+func (b *Bench) blankPlaces() (out []float64) {
+	step := math.Max(b.Stocks[0].Step.Litres(), blankStep)
+	for _, n := range []float64{0, 1, 2, 4} {
+		if v := n * step; v <= (b.Vessel - b.Start).Litres() {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// blankStep is the least that is thought of, L.
+const blankStep = 0.05e-3

@@ -63,8 +63,30 @@ func (bel *Belief) roadOf(stock int) road {
 			}
 		}
 	}
-	sort.SliceStable(rd.rows, func(i, j int) bool { return rd.rows[i].vol < rd.rows[j].vol })
+	rd.order()
 	return rd
+}
+
+// order puts a road in the order of its pH, the way its stock goes: in a leap the volumes
+// are too near to each other for that, and are told apart no better than they are computed.
+func (r *road) order() {
+	least, most := 0, 0
+	for i := range r.rows {
+		if r.rows[i].vol < r.rows[least].vol {
+			least = i
+		}
+		if r.rows[i].vol > r.rows[most].vol {
+			most = i
+		}
+	}
+	if least == most {
+		return
+	}
+	way := math.Copysign(1, r.rows[most].ph-r.rows[least].ph)
+	sort.SliceStable(r.rows, func(i, j int) bool { return way*r.rows[i].ph < way*r.rows[j].ph })
+	for i := 1; i < len(r.rows); i++ {
+		r.rows[i].vol = math.Max(r.rows[i].vol, r.rows[i-1].vol)
+	}
 }
 
 // mostVessels is how far a road leads, in vessels.
@@ -156,10 +178,24 @@ func (bel *Belief) stations(r *road) []Station {
 			continue
 		}
 		if s, ok := bel.station(r, r.rows[i]); ok {
-			out = append(out, s)
+			out = apart(out, s)
 		}
 	}
 	return out
+}
+
+// apart adds an equivalence point to those before it, as one more where it can be told
+// from the last: the leap of a strong acid has but one, unless carbonate parts it by more
+// than is known of it.
+func apart(list []Station, s Station) []Station {
+	n := len(list)
+	if n == 0 || s.Volume-list[n-1].Volume > max(s.SD, list[n-1].SD) {
+		return append(list, s)
+	}
+	if s.Sharp > list[n-1].Sharp {
+		list[n-1] = s
+	}
+	return list
 }
 
 // dips reports whether the capacity is higher again on both sides of a row.

@@ -27,13 +27,17 @@ func TestWorkedExamplesOfStandardisation(t *testing.T) {
 		grams, ml, mmol        float64 // mmol by hand: mass over molar mass of the book
 		acids                  []acid
 		ions                   float64 // strong charge a mole of the standard
-		per                    float64 // charge of a mole of titrant that counts at the end
+		per                    float64 // strong charge that a mole of the standard takes up until the end
 		want                   float64 // mol/L, as printed
 		digits                 float64 // half of its last digit
 	}{
 		{"R. Chang, Chemistry, example 4.10 (from memory): 0.5468 g of KHP, 23.48 mL", "potassium hydrogen phthalate", "NaOH", 0.5468, 23.48, 0.5468 / 204.2 * 1e3, phthalate, 1, 1, 0.1141, 0.00005},
 		{"S. S. Zumdahl, Chemistry, sample exercise 4.15 (from memory): 1.3009 g of KHP, 41.20 mL", "potassium hydrogen phthalate", "NaOH", 1.3009, 41.20, 1.3009 / 204.22 * 1e3, phthalate, 1, 1, 0.1546, 0.00005},
-		{"D. A. Skoog et al., Fundamentals of Analytical Chemistry, problem of chapter 13 (from memory): 0.4512 g of Na2CO3, 36.44 mL of H2SO4", "sodium carbonate anhydrous", "sulfuric acid", 0.4512, 36.44, 0.4512 / 105.99 * 1e3, carbonate, 2, 2, 0.1168, 0.00005},
+		{"D. A. Skoog et al., Fundamentals of Analytical Chemistry, problem of chapter 13 (from memory): 0.4512 g of Na2CO3, 36.44 mL of H2SO4", "sodium carbonate anhydrous", "sulfuric acid", 0.4512, 36.44, 0.4512 / 105.99 * 1e3, carbonate, 2, -2, 0.1168, 0.00005},
+		// What a pharmacopoeia has of volumetric solutions: so many mg of the standard for each mL.
+		{"USP, volumetric solutions (from memory): 121.14 mg of tromethamine for each mL of 1 N HCl", "Tris", "HCl", 0.121140 * 2.5, 25, 2.5, []acid{{[]float64{8.072}, 1, 0}}, 0, -1, 0.1, 0.00005},
+		{"USP, volumetric solutions (from memory): 52.99 mg of Na2CO3 for each mL of 1 N HCl", "sodium carbonate anhydrous", "HCl", 0.05299 * 2.5, 25, 1.25, carbonate, 2, -2, 0.1, 0.00005},
+		{"USP, volumetric solutions (from memory): 20.42 mg of KHP for each mL of 0.1 N NaOH", "potassium hydrogen phthalate", "NaOH", 0.02042 * 24, 24, 2.4, phthalate, 1, 1, 0.1, 0.00005},
 	} {
 		t.Run(fmt.Sprint(c.grams), func(t *testing.T) {
 			num := func(x float64) *float64 { return &x }
@@ -53,7 +57,7 @@ func TestWorkedExamplesOfStandardisation(t *testing.T) {
 					h.Additions, last = append(h.Additions, coach.Addition{Volume: chem.Volume(ml-last) * chem.Millilitre}), ml
 				}
 				n := c.mmol / 1e3
-				q := share * n * map[string]float64{"NaOH": 1, "sulfuric acid": -2}[c.titrant]
+				q := share * n * c.per
 				f := flask{litres: 0.05 + ml/1e3, strong: c.ions*n + q, salt: c.ions*n + math.Abs(q)}
 				for _, a := range c.acids {
 					a.mol = n
@@ -96,4 +100,23 @@ func TestWorkedExampleOfGran(t *testing.T) {
 	t.Logf("Gran after the point %.4f mL, before it %.4f mL", c.After, c.Before)
 	assert.InDelta(t, 0.59, c.After, 0.005, "the line of F1, which the program of the course has drawn")
 	assert.InDelta(t, 0.59, c.Before, 0.005)
+}
+
+// Gran's functions of a dibasic acid, on a flask that shares no code with them: 1 mmol of
+// one with pK 4 and 9 in 100 mL, 0.1 M base, 10.00 and 20.00 mL. In it activities change by
+// little; the rest is what they do.
+func TestGranBetweenTwoPoints(t *testing.T) {
+	var dots []find.Dot
+	for ml := 0.0; ml <= 26; ml += 0.5 {
+		f := flask{litres: 0.1 + ml/1e3, strong: ml * 1e-4, salt: 0.01 + ml*1e-4, acids: []acid{{[]float64{4, 9}, 0, 1e-3}}}
+		dots = append(dots, find.Dot{ML: ml, PH: f.ph()})
+	}
+	one, two := find.ClassicalBetween(dots, 0, 10, 20, 100, false), find.ClassicalBetween(dots, 10, 20, 0, 100, false)
+	t.Logf("%+v %+v", one, two)
+	assert.InDelta(t, 10, one.Before, 0.1)
+	assert.InDelta(t, 10, one.After, 0.1)
+	assert.InDelta(t, 20, two.Before, 0.25)
+	assert.InDelta(t, 20, two.After, 0.25)
+	simple := find.Classical(dots, 20, 100, false)
+	assert.Greater(t, 20-simple.Before, 1.0, "the line of a simple acid leads elsewhere")
 }

@@ -81,5 +81,10 @@ func (d *Demand) titrant(c Chosen) Titrant {
 		sd := measuredDropSDPct
 		t.DropSDPct = &sd
 	}
+	for _, b := range d.Bottles {
+		if c.AtHand && b.Reagent.Name == c.Reagent.Name && float64(b.Molar) == c.Molar {
+			t.Bottle = b.Known
+		}
+	}
 	return t
 }

@@ -79,6 +79,7 @@ func (d *Demand) stock(s chem.Solution) chem.Solution {
 type Bottle struct {
 	Reagent table.Reagent
 	Molar   chem.Molarity
+	Known   string // under this name its strength is remembered; empty for none
 }
 
 // Name is the label of the bottle.

@@ -23,7 +23,9 @@ type Dilution struct {
 }
 
 // Name is the label of what is made.
-func (l Dilution) Name() string { return Bottle{l.Reagent, chem.Molarity(l.Molar)}.Name() }
+func (l Dilution) Name() string {
+	return Bottle{Reagent: l.Reagent, Molar: chem.Molarity(l.Molar)}.Name()
+}
 
 // leastTaken and leastMass are what can be measured and weighed with care.
 const (

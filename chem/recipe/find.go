@@ -146,7 +146,7 @@ func (s *Setup) guide(b *coach.Bench) error {
 		g.Goal = or(f.SpreadML, findSpreadML) / 1e3
 	}
 	if f.BlankML != nil {
-		g.Blank, g.BlankSD = *f.BlankML/1e3, or(f.BlankSD, findBlankML)/1e3
+		g.Blank, g.BlankSD = *f.BlankML/1e3, s.BlankSD()/1e3
 	}
 	if f.SampleML != nil {
 		g.SampleML, g.SampleSD = *f.SampleML, or(f.SampleSD, findSamplePct)/100
@@ -171,6 +171,9 @@ func (s *Setup) guide(b *coach.Bench) error {
 	}
 	return nil
 }
+
+// BlankSD is the spread of the blank that a plan takes off, mL.
+func (s *Setup) BlankSD() float64 { return or(s.Plan.Find.BlankSD, findBlankML) }
 
 // Sought is the place in the beaker of what is looked for, or of the standard that a
 // strength rests on.

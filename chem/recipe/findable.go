@@ -3,6 +3,7 @@ package recipe
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/find"
@@ -45,6 +46,9 @@ func (s *Setup) findable(bad *Problems) {
 		bad.add("weighed", s.noPoint(), "more sample in less water, a stronger titrant, or a titrant of the other kind: an acid is titrated with base, a base with acid; what is too weak for water (pK above 10, or below 4 for a base) has no leap in it")
 	case err != nil:
 		bad.add("", err.Error(), "")
+	case s.What != find.Strength && best.Relative() > hopeless && len(best.Causes) > 0:
+		bad.add("weighed", fmt.Sprintf("so little %s cannot be found with %s: it would be known to %s at best; what limits it: %s", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name, s.spread(best.Relative()), best.Causes[0].Cause),
+			"more of the sample, in less water, or a weaker titrant, of which more is given")
 	case !best.Passed:
 		bad.add("beaker.final_ml", "beyond the equivalence point nothing fits into the vessel", "leave 10 % more room in final_ml")
 	}
@@ -85,26 +89,44 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	if !ok {
 		return "", best, nil
 	}
-	if s.What == find.Blank {
-		return "", best, nil
-	}
 	if best, err = g.Best(); err != nil {
 		return "", best, fmt.Errorf("recipe: %w", err)
 	}
-	if best.Relative() > g.Goal*1.05 && len(best.Causes) > 0 {
-		words = fmt.Sprintf("with this bench it cannot be known better than %.2g %%, and %.2g %% are wanted; what limits it: %s", 100*best.Relative(), 100*g.Goal, best.Causes[0].Cause)
-		if c := cures[best.Causes[0].Cause]; c != "" {
-			words += " (" + c + ")"
-		}
+	var notes []string
+	if !best.AsGood() && len(best.Causes) > 0 {
+		notes = append(notes, fmt.Sprintf("with this bench it cannot be known better than %s, and %s is wanted; what limits it: %s%s", s.spread(best.Relative()), s.spread(g.Goal), best.Causes[0].Cause, cureOf(best.Causes[0].Cause)))
 	}
-	if k := best.Main; k >= 0 && g.Stocks[0].By == find.Burette && best.Stations[k].Volume < least {
-		if words != "" {
-			words += "; "
-		}
-		words += fmt.Sprintf("only %.2g mL of titrant are used: more of the sample, or a weaker titrant, makes the burette count less", best.Stations[k].Volume.Millilitres())
+	if k := best.Main; k >= 0 && s.What != find.Blank && g.Stocks[0].By == find.Burette && best.Stations[k].Volume < least {
+		notes = append(notes, fmt.Sprintf("only %.2g mL of titrant are used: more of the sample, or a weaker titrant, makes the burette count less", best.Stations[k].Volume.Millilitres()))
 	}
-	return words, best, nil
+	if s.What == find.Strength && s.unstated() {
+		notes = append(notes, fmt.Sprintf("the plan does not say how pure the standard is: it is taken for 100 %%, ± %g %%; purity_pct, and purity_sd_pct under [find], of its certificate say otherwise", findPurityPct))
+	}
+	return strings.Join(notes, "; "), best, nil
 }
+
+// spread is a spread of what is looked for in words.
+func (s *Setup) spread(x float64) string {
+	if s.What == find.Blank {
+		return fmt.Sprintf("%.2g mL", 1e3*x)
+	}
+	return fmt.Sprintf("%.2g %%", 100*x)
+}
+
+func cureOf(c find.Cause) string {
+	if cure := cures[c]; cure != "" {
+		return " (" + cure + ")"
+	}
+	return ""
+}
+
+// unstated reports whether a plan says nothing of how pure its standard is.
+func (s *Setup) unstated() bool {
+	return s.Plan.Weighed[s.wanted()].PurityPct == nil && s.Plan.Find.PuritySD == nil
+}
+
+// hopeless is the relative spread of an answer that is none (choice).
+const hopeless = 0.2
 
 // least is the volume that should be used of a 25 mL burette: 30 % (USP <31>, seen).
 const least = 7.5 * chem.Millilitre

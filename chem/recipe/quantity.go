@@ -133,9 +133,14 @@ func cleaned(s string) string {
 	}
 }
 
-// ReadBottle reads "NaOH 1 M". The error is of type Problems.
+// ReadBottle reads "NaOH 1 M", and "NaOH 0.1 M, bottle K4" for one that is remembered under
+// that name. The error is of type Problems.
 func ReadBottle(text string) (Bottle, error) {
 	var bad Problems
+	known := ""
+	if i := strings.Index(strings.ToLower(text), ", bottle "); i > 0 {
+		text, known = text[:i], strings.TrimSpace(text[i+len(", bottle "):])
+	}
 	name, got, err := quantities(text)
 	molar, ok := got[ofStrength]
 	switch {
@@ -152,5 +157,5 @@ func ReadBottle(text string) (Bottle, error) {
 		bad.add("stock", fmt.Sprintf("%q: %s", text, message(err)), hint(err))
 		return Bottle{}, bad
 	}
-	return Bottle{Reagent: r, Molar: chem.Molarity(molar)}, nil
+	return Bottle{Reagent: r, Molar: chem.Molarity(molar), Known: known}, nil
 }

@@ -49,7 +49,9 @@ const (
 )
 
 // Name is the label of the bottle.
-func (c Chosen) Name() string { return Bottle{c.Reagent, chem.Molarity(c.Molar)}.Name() }
+func (c Chosen) Name() string {
+	return Bottle{Reagent: c.Reagent, Molar: chem.Molarity(c.Molar)}.Name()
+}
 
 // near is the beaker near the aim.
 type near struct {

@@ -59,13 +59,22 @@ func newFindExample() *cobra.Command {
 }
 
 func newFindCheck() *cobra.Command {
-	return &cobra.Command{
-		Use:     "check PLAN",
-		Short:   "Where the equivalence point will be, how well the answer can be known, and what limits it",
-		Example: "  halfdrop find check naoh.toml",
+	var blank string
+	c := &cobra.Command{
+		Use:   "check PLAN",
+		Short: "Where the equivalence point will be, how well the answer can be known, and what limits it",
+		Long: `Says before anything is weighed where the equivalence point will be, how well the
+answer can be known on this bench, what limits that, and which indicator would do. A
+plan without an equivalence point in reach, or of a standard that is none, is refused
+with what would work. With --blank what the run of a blank has found is subtracted, with
+its spread, as titrate --blank does. The plan of a blank is checked like any other.`,
+		Example: "  halfdrop find check naoh.toml\n  halfdrop find check --blank blank.jsonl naoh.toml",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p, err := loadFindPlan(args[0])
+			if err == nil && blank != "" {
+				p, err = subtracting(p, blank)
+			}
 			if err != nil {
 				return err
 			}
@@ -76,6 +85,8 @@ func newFindCheck() *cobra.Command {
 			return tellProspect(cmd.OutOrStdout(), setup)
 		},
 	}
+	c.Flags().StringVar(&blank, "blank", "", "journal of a blank `run`, subtracted with its spread; see halfdrop find blank")
+	return c
 }
 
 // loadFindPlan is loadPlan for a plan that looks for an amount.
@@ -100,26 +111,41 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "looked for\t%s\n", soughtWords(s))
 	for i, st := range best.Stations {
+		if s.What == find.Blank {
+			break // of water there is none to go by
+		}
 		mark := ""
 		if i == best.Main {
 			mark = ", the one to go by"
 		}
-		fmt.Fprintf(t, "equivalence point\tabout %.4g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
+		fmt.Fprintf(t, "equivalence point\tabout %.3g mL of %s, pH %.1f%s\n", st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, mark)
 	}
+	in := func(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }
 	if s.What == find.Blank {
+		in = func(x float64) string { return fmt.Sprintf("%.2g mL", 1e3*x) }
 		fmt.Fprintf(t, "titrant\ta few steps of %s, some tenths of a mL\n", s.Stocks[0].Name)
-		return t.Flush()
 	}
-	fmt.Fprintf(t, "can be known to\t%.2g %%\n", 100*best.Relative())
+	if f := s.Plan.Find; f.BlankML != nil {
+		fmt.Fprintf(t, "blank\t%s is taken off\n", run.Spread(*f.BlankML, s.BlankSD(), "mL"))
+	}
+	of := ""
+	if s.What == find.Blank {
+		of = fmt.Sprintf(", where it is %g mL", find.UsualBlank.Millilitres())
+	}
+	fmt.Fprintf(t, "can be known to\t%s%s\n", in(best.Relative()), of)
 	for i, c := range best.Causes {
 		if i == 4 || c.SD < best.Relative()/20 {
 			break
 		}
-		fmt.Fprintf(t, "\t%.2g %% of it %s\n", 100*c.SD, c.Cause)
+		fmt.Fprintf(t, "\t%s of it %s\n", in(c.SD), c.Cause)
 	}
 	g, _ := b.Guide.(*find.Bench)
-	for _, x := range g.Indicators(2) {
+	by := g.Indicators(2)
+	for _, x := range by {
 		fmt.Fprintf(t, "by indicator\t%s\n", x)
+	}
+	if len(by) > 0 {
+		fmt.Fprintf(t, "\tan end point by eye is common practice, and stays your choice\n")
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -128,6 +154,22 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		fmt.Fprintf(w, "note: %s\n", words)
 	}
 	return nil
+}
+
+// foretell says before a run what its plan cannot reach.
+func foretell(p recipe.Plan, talk io.Writer) error {
+	if p.Find == nil {
+		return nil
+	}
+	s, err := recipe.Compile(p)
+	if err != nil {
+		return err
+	}
+	words, _, err := s.Prospect()
+	if err == nil && words != "" {
+		fmt.Fprintf(talk, "halfdrop: note: %s\n", words)
+	}
+	return err
 }
 
 func soughtWords(s *recipe.Setup) string {
@@ -268,7 +310,7 @@ func found(s run.State, w io.Writer) error {
 	if err := replay.WriteFound(w, f); err != nil {
 		return err
 	}
-	if v.Advice.Do == coach.Stop && f.Reached() {
+	if v.Advice.Do == coach.Stop && f.AsGood() {
 		return nil
 	}
 	why := "the run ended before the answer was as well known as wanted"

@@ -64,6 +64,9 @@ func subtracting(p recipe.Plan, path string) (recipe.Plan, error) {
 	if p.Find == nil {
 		return p, usageError(errors.New("--blank belongs to a plan that looks for an amount"), "see halfdrop find")
 	}
+	if p.Find.What == "blank" {
+		return p, usageError(errors.New("the plan is that of a blank itself"), "--blank belongs to the determination that it is subtracted from")
+	}
 	if p.Find.BlankML != nil {
 		return p, usageError(errors.New("the plan has a blank of its own (blank_ml)"), "leave that or --blank out")
 	}

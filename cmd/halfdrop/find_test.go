@@ -107,6 +107,20 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	require.NoError(t, poolRuns(&out, paths))
 	assert.Contains(t, out.String(), "Grubbs' test")
 	out.Reset()
+	label := newLabelCommand()
+	label.SetOut(&out)
+	label.SetArgs(paths[:1])
+	require.NoError(t, label.Execute())
+	first := out.String()
+	for _, want := range []string{"NaOH 0.1 M, bottle K4\n", " mol/L, ± one standard deviation\n", "by what it neutralises to pH 8 to 9", "found 2026-11-25, run ", "opened ____"} {
+		assert.Contains(t, first, want)
+	}
+	assert.NotContains(t, first, "wanted 7.00", "that of a buffer")
+	label = newLabelCommand()
+	label.SetArgs([]string{"--read", "7.1", paths[0]})
+	label.SilenceErrors, label.SilenceUsage = true, true
+	require.ErrorContains(t, label.Execute(), "no finished solution")
+	out.Reset()
 	page, err := (&reporter{}).writer(paths[0])
 	require.NoError(t, err)
 	require.NoError(t, page(&out))
@@ -139,6 +153,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 		"too weak":          {"amount", "150", "boric acid", "mmol = 0.05", "NaOH", "no equivalence point", "more sample"},
 		"of the wrong kind": {"amount", "150", "acetic acid", "mmol = 2", "HCl", "no equivalence point", "an acid is titrated with base"},
 		"a known substance": {"pk", "150", "acetic acid", "mmol = 2", "NaOH", "is known", "unknown acid"},
+		"too little":        {"amount", "150", "acetic acid", "mmol = 0.002", "NaOH", "so little acetic acid cannot be found", "a weaker titrant"},
 		"nothing to find":   {"colour", "150", "acetic acid", "mmol = 2", "NaOH", "none of strength, amount, pk", "what ="},
 	} {
 		t.Run(name, func(t *testing.T) {

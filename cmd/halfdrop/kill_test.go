@@ -166,7 +166,7 @@ func TestSimulatorRunKilled(t *testing.T) {
 		}
 		return victimRun{args: args, life: 600 * time.Millisecond, feed: func(w io.Writer, n int) error { // drops fall there one by one
 			time.Sleep(15 * time.Millisecond)
-			_, err := io.WriteString(w, "0.01\n")
+			_, err := io.WriteString(w, "0.0005 mL\n")
 			return err
 		}, answered: func(line string) bool { return strings.HasPrefix(strings.ToLower(line), "recorded") }}
 	})

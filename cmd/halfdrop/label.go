@@ -16,6 +16,7 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
 )
@@ -31,7 +32,8 @@ event of its own after the end of the run. At a terminal it is asked for when th
 is none yet; an empty line leaves it open, and the label says so.
 
 A solution that was not read within its tolerance has that written across its
-label.`,
+label. The label of a run that looked for an amount is that of the bottle, or of the
+sample: the answer with its spread and its date.`,
 		Example: "  halfdrop label run.jsonl --read 7.41 --temp 4.0 --by AB\n  halfdrop label run.jsonl",
 		Args:    cobra.ExactArgs(1),
 		RunE:    func(cmd *cobra.Command, args []string) error { return l.run(cmd, args[0]) },
@@ -57,6 +59,12 @@ func (l *labeller) run(cmd *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
+	if f := report.NewFound(r); f != nil {
+		if !math.IsNaN(l.ph) || !math.IsNaN(l.temp) || l.by != "" {
+			return usageError(errors.New("the run looked for an amount: there is no finished solution to read"), "leave --read, --temp and --by out")
+		}
+		return l.print(cmd, path, r, f.LabelLines())
+	}
 	rec := report.New(r)
 	if math.IsNaN(l.ph) && rec.Finished == nil && rec.Ended && !r.Damaged() && isatty.IsTerminal(os.Stdin.Fd()) && isatty.IsTerminal(os.Stdout.Fd()) {
 		if err := l.ask(cmd.InOrStdin(), cmd.ErrOrStderr(), rec); err != nil {
@@ -70,8 +78,12 @@ func (l *labeller) run(cmd *cobra.Command, path string) error {
 	} else if !math.IsNaN(l.temp) || l.by != "" {
 		return usageError(errors.New("--temp and --by go with --read"), "say what was read: --read 7.41")
 	}
+	return l.print(cmd, path, r, rec.LabelLines())
+}
+
+func (l *labeller) print(cmd *cobra.Command, path string, r *replay.Run, lines []string) error {
 	out := intake.NewWriter(cmd.OutOrStdout())
-	for _, line := range rec.LabelLines() {
+	for _, line := range lines {
 		if _, err := fmt.Fprintln(out, line); err != nil {
 			return err
 		}

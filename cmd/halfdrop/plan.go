@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
@@ -84,7 +85,7 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.StringVar(&f.salt, "salt", "NaCl", "`salt` that raises the ionic strength")
 	fl.Float64Var(&f.purityPct, "purity", 100, "purity of the buffer substance in % by mass")
 	fl.StringArrayVar(&f.have, "have", nil, "solid `reagent` available, with its hydrate; may be repeated")
-	fl.StringArrayVar(&f.stock, "stock", nil, "`solution` in stock, as in \"HCl 1 M\"; may be repeated")
+	fl.StringArrayVar(&f.stock, "stock", nil, "`solution` in stock, as in \"HCl 1 M\", or \"NaOH 0.1 M, bottle K4\" where its strength was found; may be repeated")
 	fl.StringVar(&f.acid, "acid", "HCl", "strong `acid` to titrate with")
 	fl.StringVar(&f.base, "base", "", "strong `base` to titrate with; NaOH, or KOH for potassium salts")
 	fl.Float64Var(&f.fillPct, "fill", 80, "how full the beaker is before titration, % of the mark")
@@ -125,6 +126,13 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 	d, err := f.demand()
 	if err != nil {
 		return err
+	}
+	known, err := knowBottles(&d, time.Now())
+	if err != nil {
+		return err
+	}
+	for _, w := range known {
+		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: known: "+w)
 	}
 	list, err := recipe.Rank(d)
 	if err != nil {

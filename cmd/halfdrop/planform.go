@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
@@ -145,6 +146,9 @@ func (a *formPlanner) demand(v map[string]string) (recipe.Demand, planFlags, map
 		return recipe.Demand{}, f, faults
 	}
 	d, err := f.demand()
+	if err == nil {
+		_, err = knowBottles(&d, time.Now())
+	}
 	if err != nil {
 		field := "stock"
 		for _, k := range []string{"dropper", "with", "strength"} {

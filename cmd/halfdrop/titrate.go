@@ -121,6 +121,8 @@ func (t *titration) check() error {
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME, --meter NAME or --by-hand; halfdrop ports lists the ports")
 	case t.bare.asked():
 		return t.bare.check(t)
+	case !t.sim && t.planPath == "" && t.find:
+		return usageError(errors.New("no plan"), "give one with --plan FILE; halfdrop find example writes one to begin with")
 	case !t.sim && t.planPath == "":
 		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
 	case !(t.speed >= 0.1 && t.speed <= 1000):
@@ -183,6 +185,9 @@ func (t *titration) run(cmd *cobra.Command) error {
 		return err
 	}
 	if err := t.memory().takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
+		return err
+	}
+	if err := foretell(plan, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	log, err := t.record(start, plan.Name, &first)

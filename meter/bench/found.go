@@ -32,6 +32,17 @@ func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok
 	return k, ok
 }
 
+// Strength is what was found or stated last of a bottle that is labelled so, mol/L; false
+// where nothing was, or where it is so far off that the label is that of another one.
+func (b *Book) Strength(bottle string, label float64) (x Stated, ok bool) {
+	for _, s := range b.Stated {
+		if same(s.Bottle, bottle) && math.Abs(math.Log(s.Molar/label)) <= relabelled {
+			x, ok = s, true
+		}
+	}
+	return x, ok
+}
+
 // Aged is what is thought of a bottle some time after it was found or stated: how sure its
 // strength still is, and what carbonate its age has brought, with its spread; 0 and 0 where
 // nothing was known of that.

@@ -38,9 +38,18 @@ func writeBeside(t io.Writer, f *run.Finding) {
 			c := f.Classic
 			fmt.Fprintf(t, "  steepest point\t%s\n", mlOr(c.Steepest, "too few readings"))
 			fmt.Fprintf(t, "  second difference\t%s\n", mlOr(c.Second, "too few readings"))
-			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "fewer than two readings from 40 to 97 %"))
-			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "fewer than two readings from 101 to 160 %"))
+			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "too few readings from 40 to 97 %"))
+			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "too few readings from 101 to 160 %"))
 			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
+			continue
+		}
+		for _, x := range []struct {
+			name string
+			ml   float64
+		}{{"steepest point", f.Each[i].Steepest}, {"second difference", f.Each[i].Second}, {"Gran, before it", f.Each[i].Before}, {"Gran, after it", f.Each[i].After}} {
+			if !math.IsNaN(x.ml) {
+				fmt.Fprintf(t, "  %s\t%.3f mL\n", x.name, x.ml)
+			}
 		}
 	}
 	if f.Carbonate > 0 {
@@ -161,6 +170,9 @@ func writeDetermined(w io.Writer, f *run.Finding) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "known to\t%s\n", f.Percent())
 	writeBeside(t, f)
+	if f.Carbonate > muchCarbonate {
+		fmt.Fprintf(t, "note\tso much carbonate is in an old base; readings that were not waited for after each addition, and a slope of the meter that is off, look like it\n")
+	}
 	switch {
 	case f.Misfit > wrong:
 		fmt.Fprintf(t, "CHECK\tthe readings scatter %.1f times as much as they may: another substance, volumes that count something else, or a meter that is badly off\n", math.Sqrt(f.Misfit))
@@ -169,6 +181,9 @@ func writeDetermined(w io.Writer, f *run.Finding) error {
 	}
 	return t.Flush()
 }
+
+// muchCarbonate is mol per mol of base from which on something else may look like it (choice).
+const muchCarbonate = 0.03
 
 // χ² over the number of readings from which on a scatter is told, and from which on a run
 // would ask what is wrong.

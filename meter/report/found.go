@@ -43,16 +43,40 @@ type row struct{ Name, Text string }
 // foundView is what the page shows.
 type foundView struct {
 	Name, Day, Begun, Operator, Source, Flaw, Program, Sum, Outcome string
-	Answer, Percent, Wanted, Limit, Differ, Label, Caution          string
+	Answer, Percent, Wanted, Limit, Differ                          string
 	Reached                                                         bool
 	Figure                                                          template.HTML // drawn here, with every name escaped
-	Points                                                          []string
+	Points, Label                                                   []string      // the first line of a label is its name
 	Classic, Causes, Rests                                          []row
 	Steps                                                           []run.FoundStep
 }
 
 // foundCaution is the usual one; the label of the maker goes first.
 const foundCaution = "Acids and bases burn: goggles, gloves, the safety data sheet."
+
+// label is what goes on the bottle, or beside the sample, but for what a hand writes on it.
+func (x *Found) label() []string {
+	f, st := x.f, x.end.Setup.Stocks[0]
+	name := f.Name
+	if f.What == find.Strength && st.Bottle != "" {
+		name += ", bottle " + st.Bottle
+	}
+	out := []string{name, f.Short() + ", ± one standard deviation"}
+	if f.What == find.Strength && f.Carbonate > 0 {
+		out = append(out, "by what it neutralises to pH 8 to 9; carbonate "+run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
+	}
+	if !f.AsGood() {
+		out = append(out, "NOT AS SURE AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
+	}
+	found := "found " + x.run.First.At.Format(time.DateOnly)
+	if by := x.run.First.Start.Operator; by != "" {
+		found += " by " + by
+	}
+	return append(out, found+", run "+shortSum(x.run.Tail.Sum), foundCaution)
+}
+
+// LabelLines are the label in lines of text.
+func (x *Found) LabelLines() []string { return append(x.label(), "opened ____________") }
 
 // WritePage writes the record as one HTML page that needs nothing else.
 func (x *Found) WritePage(w io.Writer) error {
@@ -63,7 +87,7 @@ func (x *Found) WritePage(w io.Writer) error {
 	start, f := x.run.First.Start, x.f
 	v := foundView{Name: x.end.Setup.Plan.Name, Day: x.run.First.At.Format(time.DateOnly), Begun: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
 		Operator: start.Operator, Source: start.Source, Flaw: x.run.Flaw(), Program: start.Program, Sum: x.run.Tail.Sum, Outcome: x.end.AtLast().Outcome,
-		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: f.Name, Caution: foundCaution,
+		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: x.label(),
 		Reached: f.Reached(), Figure: template.HTML(fig.String()), Points: f.Points(), Steps: x.end.FoundSteps(), Rests: x.rests()} //nolint:gosec // names are escaped in it
 	if v.Outcome == "" {
 		v.Outcome = "not yet"

@@ -117,12 +117,9 @@ func (f *Finished) Where() string {
 }
 
 // ShortSum is enough of a sum to tell two records apart by eye.
-func (rec *Record) ShortSum() string {
-	if len(rec.Sum) > 12 {
-		return rec.Sum[:12]
-	}
-	return rec.Sum
-}
+func (rec *Record) ShortSum() string { return shortSum(rec.Sum) }
+
+func shortSum(sum string) string { return sum[:min(len(sum), 12)] }
 
 // contents are the amounts at the mark, in words.
 func (rec *Record) contents() string {

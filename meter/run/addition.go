@@ -32,14 +32,14 @@ func (s State) add(e journal.Event) (State, error) {
 	given := s.give(&en, told)
 	en.From, en.Before = given.From, given.Before
 	if en.Before.State != probe.Empty {
-		sober := s.soberIf(en.Before, en.Before.State == probe.Settled || en.Advised && nearRest(en.Before))
+		sober := s.soberOf(&en)
 		o := coach.Observation{After: s.inForce(), PH: sober.End, SD: sober.SD}
 		s.observed = append(slices.Clip(s.observed), o)
 	}
 	s.entries = append(slices.Clip(s.entries), en)
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
-	s.advice, s.order, s.trusted = nil, order{}, false
+	s.advice, s.order, s.trusted, s.recent = nil, order{}, false, nil
 	return s, nil
 }
 
@@ -53,7 +53,7 @@ const mostStep = 3.0
 // give tells the tracker of an addition.
 func (s *State) give(en *Entry, told float64) probe.Given {
 	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops}
-	if est := s.track.Estimate(en.T); en.Advised && s.unseen(est, en.T) {
+	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.unseen(est, en.T) {
 		a.From, a.Before = s.order.t, &s.order.est
 	} else if est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
 		after, low, high := s.landing(est, en)

@@ -77,6 +77,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 	if _, left := s.track.Pickup(); !left {
 		for _, o := range pass {
 			s.still.push(o.T, o.PH)
+			s.recall(o.T, o.PH)
 		}
 	}
 	if s.track.Moving() != before {

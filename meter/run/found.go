@@ -14,10 +14,11 @@ import (
 // Finding is the answer of a run that looks for an amount, as far as it is known.
 type Finding struct {
 	find.Found
-	Classic find.Classic // at the main equivalence point, mL
-	Stock   string       // that it is counted in
-	Strong  bool         // the sample is a strong acid or base, to Gran's method
-	Hidden  bool         // what is known is kept from the person: see Hushed
+	Classic find.Classic   // at the main equivalence point, mL
+	Each    []find.Classic // at each of them
+	Stock   string         // that it is counted in
+	Strong  bool           // the sample is a strong acid or base, to Gran's method
+	Hidden  bool           // what is known is kept from the person: see Hushed
 }
 
 // Looks reports whether a run looks for an amount and not for a pH.
@@ -55,11 +56,30 @@ func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
 	nan := math.NaN()
 	f.Classic = find.Classic{Steepest: nan, Second: nan, Before: nan, After: nan}
 	if f.Main >= 0 {
-		st := f.Stations[f.Main]
-		f.Stock = setup.Stocks[st.Stock].Name
-		f.Classic = find.Classical(dots(h, st.Stock), st.Volume.Millilitres(), setup.Start.Millilitres(), f.Strong)
+		f.Stock = setup.Stocks[f.Stations[f.Main].Stock].Name
+		for i, st := range f.Stations {
+			prev, next := f.beside(i)
+			f.Each = append(f.Each, find.ClassicalBetween(dots(h, st.Stock), prev, st.Volume.Millilitres(), next, setup.Start.Millilitres(), f.Strong))
+		}
+		f.Classic = f.Each[f.Main]
 	}
 	return f
+}
+
+// beside are the volumes of the equivalence points with the same bottle before and after
+// one, mL; 0 for none. Of a strong acid or base there is one leap, parted by carbonate.
+func (f *Finding) beside(i int) (prev, next float64) {
+	st := f.Stations
+	if f.Strong {
+		return 0, 0
+	}
+	if i > 0 && st[i-1].Stock == st[i].Stock {
+		prev = st[i-1].Volume.Millilitres()
+	}
+	if i+1 < len(st) && st[i+1].Stock == st[i].Stock {
+		next = st[i+1].Volume.Millilitres()
+	}
+	return prev, next
 }
 
 // hushed is what is looked for, without what is known of it.
@@ -269,47 +289,6 @@ func (f *Finding) Differ() string {
 		return "they agree"
 	}
 	return strings.Join(out, "; ")
-}
-
-// An estimate of the end value is believed where a run looks for an amount when it
-// lies no farther from a reading at rest than the late part of an electrode may carry
-// it: this share of the last step (recordings: up to 5 %), and a little.
-const (
-	lateMost  = 0.06
-	lateLeast = 0.03 // pH
-	soberSD   = 0.03 // pH, of a reading that is taken as it is
-	firstStep = 3.0  // pH, of the step into the beaker
-)
-
-// sober is an estimate, or the reading as it is when it is at rest and the estimate is
-// far from it. Only runs that look for an amount do that: a wrong reading of an earlier
-// composition stays in their account to the end.
-func (s *State) sober(est probe.Estimate) probe.Estimate {
-	return s.soberIf(est, est.State == probe.Settled)
-}
-
-// nearRest reports whether a reading that was advised upon had come to rest as far as it
-// ever would. What was known before an addition may be of some seconds before it, when the
-// reading was still on its way: that one is not taken as it is.
-func nearRest(est probe.Estimate) bool { return math.Abs(est.End-est.Now) < stillMost }
-
-// stillMost is how far a reading that does not come to rest may be from its end, pH, to be
-// advised upon: see find.Consider.
-const stillMost = 0.06
-
-func (s *State) soberIf(est probe.Estimate, rest bool) probe.Estimate {
-	if !s.Looks() || !rest {
-		return est
-	}
-	step := firstStep
-	if n := len(s.observed); n > 0 {
-		step = math.Abs(est.Now - s.observed[n-1].PH)
-	}
-	if math.Abs(est.End-est.Now) > lateLeast+lateMost*step {
-		est.End, est.SD = est.Now, math.Max(est.SD, soberSD)
-		est.FinalSD = math.Min(est.FinalSD, est.SD)
-	}
-	return est
 }
 
 // FoundStep is a reading at rest with what was known by it.

@@ -48,6 +48,7 @@ type View struct {
 	Was      float64  // drops of the order that it replaced; 0 for none
 	Falling  *Falling // how far the order is carried out; nil before anything of it fell
 	Titrants []string
+	InML     []bool    // each of them that is given in mL, by a pipette or a burette
 	PerLitre []float64 // labelled charge of a litre of each titrant, mol; acid below zero
 
 	HasReading bool
@@ -130,6 +131,7 @@ func (s State) Look(now float64) View {
 	}
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
+		v.InML = append(v.InML, st.ByML)
 		v.PerLitre = append(v.PerLitre, s.bench.LabelledCharge(coach.Addition{Stock: j, Volume: chem.Litre}))
 	}
 	if s.ended != nil {
@@ -155,7 +157,7 @@ func (s State) Look(now float64) View {
 const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is foretold of a mark or another temperature"
 
 func (s *State) lookAtReading(v *View, now float64) {
-	est := s.track.Estimate(now)
+	est := s.sober(s.track.Estimate(now))
 	v.Settling = est
 	if moves := s.track.Moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving

@@ -78,6 +78,7 @@ type State struct {
 	sieve    probe.Sieve   // which of them are wild
 	seen     float64       // s, of the latest that the eye has taken
 	still    stillness     // how long they have repeated one number
+	recent   []level       // those of the last seconds, where an amount is looked for
 	last     reading
 	refused  int
 	refusal  string
@@ -247,7 +248,7 @@ func (s State) gap(e journal.Event) State {
 	s.ended, s.order, s.advice = nil, order{}, nil
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
-	s.still, s.trusted = stillness{}, false
+	s.still, s.trusted, s.recent = stillness{}, false, nil
 	s.away.stopped = s.away.on() // where the electrode has been meanwhile nobody knows
 	return s
 }

@@ -71,6 +71,7 @@ func (s *State) readOff(t, ph, resolution float64, stands bool) {
 		s.track = s.track.Immerse(t)
 	}
 	s.still.push(t, ph)
+	s.recall(t, ph)
 	s.track = s.track.Resolve(resolution).Type(t, ph, stands)
 	s.version++
 }

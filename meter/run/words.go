@@ -3,6 +3,7 @@ package run
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -60,7 +61,7 @@ func (v View) doneWords() string {
 func Amount(drops float64, vol chem.Volume) string {
 	switch {
 	case drops <= 0:
-		return fmt.Sprintf("%s mL", millilitres(vol))
+		return scale(vol) + " mL"
 	case drops == 1:
 		return "1 drop"
 	case drops == 0.5:
@@ -73,6 +74,17 @@ func Amount(drops float64, vol chem.Volume) string {
 
 // pickupWords are said of a meter that shows two lines.
 const pickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and see that its plug is home and dry"
+
+// scale is a volume as it is set on the scale of a burette or a pipette: none of its digits
+// is left out, as a step of 0.05 mL is 0.2 % of 25 mL.
+func scale(v chem.Volume) string {
+	ml := math.Round(1e3*v.Millilitres()) / 1e3
+	text := strconv.FormatFloat(ml, 'f', -1, 64)
+	if _, frac, _ := strings.Cut(text, "."); ml < 100 && len(frac) < 2 {
+		text = fmt.Sprintf("%.2f", ml)
+	}
+	return text
+}
 
 func millilitres(v chem.Volume) string {
 	ml := v.Millilitres()

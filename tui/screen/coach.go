@@ -308,7 +308,7 @@ func typed(h Hand) string {
 	}
 	unit := "drops"
 	digits := h.Typed
-	if d, ok := strings.CutSuffix(digits, "m"); ok {
+	if d, ok := strings.CutSuffix(digits, "m"); ok || h.ML {
 		digits, unit = d, "mL"
 	}
 	text := "added " + digits + "_ " + unit + " of " + h.Titrant

@@ -12,6 +12,7 @@ type Hand struct {
 	Titrant string // what it will be recorded as
 	Other   bool   // Titrant was chosen by hand and is not the one advised
 	Typed   string // digits typed so far, with an m at the end for mL
+	ML      bool   // they are mL without it
 	PH      bool   // they are the pH that the display shows
 
 	Counting bool

@@ -1,0 +1,85 @@
+package tui
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// inML reports whether what is in hand is of a bottle that is given in mL.
+func (h *hand) inML() bool {
+	i := slices.Index(h.view.Titrants, h.titrant())
+	return i >= 0 && i < len(h.view.InML) && h.view.InML[i]
+}
+
+// unit is what a number without a unit counts.
+func (h *hand) unit() string {
+	if h.inML() {
+		return "mL"
+	}
+	return "drops"
+}
+
+// amount is parseAmount for the bottle in hand: of one that is given in mL a number
+// without a unit is mL.
+func (h *hand) amount(text string) (drops, ml float64, err error) {
+	drops, ml, err = parseAmount(text)
+	switch {
+	case err != nil || drops == 0:
+		return drops, ml, err
+	case !h.inML() && math.Mod(2*drops, 1) != 0:
+		return 0, 0, fmt.Errorf("%g is no number of drops: whole ones or halves, or %gm for mL", drops, drops)
+	case !h.inML():
+		return drops, ml, nil
+	case strings.HasSuffix(text, "d"):
+		return 0, 0, fmt.Errorf("%s is given in mL, and not in drops", h.titrant())
+	}
+	return 0, drops, nil
+}
+
+// parseAmount reads "6" and "6d" as drops, and "0.6m" as mL.
+func parseAmount(text string) (drops, ml float64, err error) {
+	number, inML := strings.CutSuffix(strings.TrimSuffix(text, "d"), "m")
+	x, err := strconv.ParseFloat(number, 64)
+	if err != nil || !(x > 0) {
+		return 0, 0, fmt.Errorf("%s is no amount", text)
+	}
+	if inML {
+		return 0, x, nil
+	}
+	return x, 0, nil
+}
+
+// amount records what was added: "6", "0.6 mL", "6 drops", each with the name
+// of a titrant behind it when it was not the one advised.
+func (p *plain) amount(text string) {
+	if p.warm(text) || p.value(text) {
+		return
+	}
+	number, name := splitAmount(text)
+	if _, _, err := parseAmount(number); err != nil {
+		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
+		return
+	}
+	if name != "" {
+		full, err := findTitrant(p.hand.view.Titrants, name)
+		if err != nil {
+			p.print("%v. Nothing is recorded.", err)
+			return
+		}
+		p.hand.chosen = full
+	}
+	drops, ml, err := p.hand.amount(number)
+	if err != nil {
+		p.print("%s. Nothing is recorded.", upperFirst(err.Error()))
+		p.hand.chosen = ""
+		return
+	}
+	if p.hand.typed = number; p.hand.eitherWay() && name == "" {
+		p.take(p.hand.whichIs())
+		return
+	}
+	p.take(p.hand.add(drops, ml))
+}
