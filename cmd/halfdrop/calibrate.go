@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
 )
 
@@ -253,15 +254,15 @@ func (c *calibration) conclude(r *rig, result calib.Calibration) error {
 		}
 	}
 	if c.accept != "" && !result.Checks() && !result.Possible() {
-		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),
-			hints: []string{"put right what is said above and calibrate again"}}
+		return &remedy.Error{Kind: remedy.Missed, Err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),
+			Hints: []string{"put right what is said above and calibrate again"}}
 	}
 	if !result.Usable() {
 		hint := "put right what is said above and calibrate again"
 		if result.Checks() || result.Possible() {
 			hint += ", or give a reason with --accept for going on with it"
 		}
-		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"), hints: []string{hint}}
+		return &remedy.Error{Kind: remedy.Missed, Err: errors.New("the calibration is not accepted"), Hints: []string{hint}}
 	}
 	return nil
 }

@@ -10,11 +10,12 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/tui/widget"
 )
 
 // errStopped is the end of a calibration that the person broke off.
-var errStopped = &exitError{code: exitInterrupted, err: errors.New("broken off; nothing was kept")}
+var errStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("broken off; nothing was kept")}
 
 // sayEvery is how often the settling of a reading is told, s.
 const sayEvery = 3.0

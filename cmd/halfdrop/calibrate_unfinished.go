@@ -14,6 +14,7 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
 )
 
 // A calibration that is broken off, by the person or by what happens to line and
@@ -190,29 +191,29 @@ func (r *rig) decide(text string) error {
 // accepted is kept for a while.
 func (r *rig) stopped() error {
 	if kept := r.keptWords(); kept != "" {
-		return &exitError{code: exitInterrupted, err: errors.New("broken off; " + kept), hints: []string{"calibrate the same electrode again to go on from there"}}
+		return &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("broken off; " + kept), Hints: []string{"calibrate the same electrode again to go on from there"}}
 	}
 	return errStopped
 }
 
 // kept adds to an error whether what was accepted before it is kept.
 func (r *rig) kept(err error) error {
-	var e *exitError
+	var e *remedy.Error
 	if !errors.As(err, &e) {
-		e = &exitError{code: exitFailed, err: err}
+		e = &remedy.Error{Kind: remedy.Failed, Err: err}
 	}
-	if e.code == exitInterrupted {
+	if e.Kind == remedy.Interrupted {
 		return err
 	}
 	out := *e
 	words := r.keptWords()
 	switch {
 	case errors.Is(err, calib.ErrSends):
-		out.hints = append(slices.Clip(e.hints), "let the meter send as before, or calibrate again and begin anew")
+		out.Hints = append(slices.Clip(e.Hints), "let the meter send as before, or calibrate again and begin anew")
 	case words == "":
-		out.hints = append(slices.Clip(e.hints), "nothing was kept")
+		out.Hints = append(slices.Clip(e.Hints), "nothing was kept")
 	default:
-		out.hints = append(slices.Clip(e.hints), words+": calibrate the same electrode again to go on from there")
+		out.Hints = append(slices.Clip(e.Hints), words+": calibrate the same electrode again to go on from there")
 	}
 	return &out
 }

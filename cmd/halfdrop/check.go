@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 )
 
 func newCheckCommand() *cobra.Command {
@@ -65,7 +66,7 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 	if len(files) > 1 {
 		what = fmt.Errorf("%d of %d journals are damaged", len(damaged), len(files))
 	}
-	return &exitError{code: exitDamaged, err: errors.Join(append(unread, what)...), hints: hints}
+	return &remedy.Error{Kind: remedy.Damaged, Err: errors.Join(append(unread, what)...), Hints: hints}
 }
 
 // verdict is what was found in one file.

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/meter/remedy"
 	"github.com/pelletier/go-toml/v2"
 	"github.com/spf13/cobra"
 )
@@ -131,14 +132,14 @@ func decodeDefaults(path string, data []byte) (d defaults, err error) {
 		e := strict.Errors[0]
 		row, col := e.Position()
 		key := strings.Join(e.Key(), ".")
-		return d, &exitError{code: exitUsage, err: fmt.Errorf("%s:%d:%d: unknown key %q", path, row, col, key),
-			hints: []string{"known are " + strings.Join(d.keys(), ", ")}}
+		return d, &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s:%d:%d: unknown key %q", path, row, col, key),
+			Hints: []string{"known are " + strings.Join(d.keys(), ", ")}}
 	}
 	var at *toml.DecodeError
 	if errors.As(err, &at) {
 		row, col := at.Position()
-		return d, &exitError{code: exitUsage, err: fmt.Errorf("%s:%d:%d: %s", path, row, col, strings.TrimPrefix(at.Error(), "toml: ")),
-			hints: []string{"a text value needs quotes; true and false need none"}}
+		return d, &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s:%d:%d: %s", path, row, col, strings.TrimPrefix(at.Error(), "toml: ")),
+			Hints: []string{"a text value needs quotes; true and false need none"}}
 	}
 	return d, fmt.Errorf("%s: %w", path, err)
 }
@@ -198,7 +199,7 @@ func applyDefaults(cmd *cobra.Command) error {
 			continue
 		}
 		if err := f.Value.Set(value); err != nil {
-			return &exitError{code: exitUsage, err: fmt.Errorf("%s: %s: %w", path, key, err)}
+			return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s: %w", path, key, err)}
 		}
 	}
 	return nil

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/pool"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
@@ -275,5 +276,5 @@ func found(s run.State, w io.Writer) error {
 	if v.Advice.Do == coach.Stop {
 		why = fmt.Sprintf("the answer is known to %s, where %s was wanted", f.Percent(), f.Wanted())
 	}
-	return &exitError{code: exitMissed, err: errors.New(why)}
+	return &remedy.Error{Kind: remedy.Missed, Err: errors.New(why)}
 }

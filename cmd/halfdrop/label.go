@@ -16,6 +16,7 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
 )
@@ -113,7 +114,7 @@ func (l *labeller) record(path string) (*report.Record, error) {
 	}
 	var damage *journal.DamageError
 	if _, err := run.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); errors.As(err, &damage) {
-		return nil, &exitError{code: exitDamaged, err: err, hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
+		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
 	} else if err != nil {
 		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says how the journal stands; titrate --resume closes a run")
 	}

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
@@ -106,7 +107,7 @@ func (l *learner) press(key string) (done bool, err error) {
 	l.told = ""
 	switch {
 	case key == tui.LearnQuit:
-		return true, &exitError{code: exitInterrupted, err: errors.New("nothing was kept")}
+		return true, &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("nothing was kept")}
 	case l.lesson == nil:
 		if key == tui.LearnKeep && len(l.lines) > 0 {
 			l.ask()

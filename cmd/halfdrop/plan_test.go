@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/remedy"
 	"github.com/pelletier/go-toml/v2"
 	"github.com/stretchr/testify/require"
 )
@@ -36,9 +37,9 @@ func TestPlanErrorsSayWhere(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			_, err := decodePlan("p.toml", []byte(c.plan))
 			require.ErrorContains(t, err, c.want)
-			var e *exitError
+			var e *remedy.Error
 			require.ErrorAs(t, err, &e)
-			require.Contains(t, strings.Join(e.hints, "\n"), c.hint)
+			require.Contains(t, strings.Join(e.Hints, "\n"), c.hint)
 		})
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/remedy"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -128,10 +129,10 @@ func TestPlanRefusals(t *testing.T) {
 	} {
 		_, _, err := runCommand(newPlanCommand(), tc.args...)
 		require.ErrorContains(t, err, tc.want, "%v", tc.args)
-		var e *exitError
+		var e *remedy.Error
 		require.ErrorAs(t, err, &e, "%v", tc.args)
-		assert.Equal(t, exitUsage, e.code)
-		assert.Contains(t, strings.Join(e.hints, " "), tc.hint, "%v", tc.args)
+		assert.Equal(t, remedy.Usage, e.Kind)
+		assert.Contains(t, strings.Join(e.Hints, " "), tc.hint, "%v", tc.args)
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
@@ -191,7 +192,7 @@ func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) er
 	session.Recall = s.recall
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
-	go func() { ended <- guarded(ctx, session.Run) }()
+	go func() { ended <- remedy.Guard(ctx, session.Run) }()
 	err := front.run(ctx, session, s.practice())
 	cancel()
 	runErr := <-ended

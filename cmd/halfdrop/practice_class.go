@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/remedy"
 )
 
 // class prints the table of a folder of journals, or the page of a pupil.
@@ -48,8 +49,8 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 		}
 	}
 	if flagged > 0 {
-		return &exitError{code: exitDamaged, err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
-			hints: []string{"halfdrop check FILE names every fault of a journal"}}
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
+			Hints: []string{"halfdrop check FILE names every fault of a journal"}}
 	}
 	return nil
 }

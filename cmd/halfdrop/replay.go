@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
@@ -116,7 +117,7 @@ func flawed(path, flaw string, damaged bool, talk io.Writer) error {
 	case flaw == "":
 		return nil
 	case damaged:
-		return &exitError{code: exitDamaged, err: fmt.Errorf("%s: %s", path, flaw), hints: []string{"halfdrop check " + path + " names every fault"}}
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%s: %s", path, flaw), Hints: []string{"halfdrop check " + path + " names every fault"}}
 	}
 	fmt.Fprintf(talk, "halfdrop: %s: %s\n", path, flaw)
 	return nil
@@ -169,7 +170,7 @@ func openRun(path string) (*replay.Run, error) {
 	case err == nil:
 		return r, nil
 	case errors.As(err, &damage):
-		return nil, &exitError{code: exitDamaged, err: err, hints: []string{"halfdrop check " + path + " names every fault"}}
+		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
 	case errors.Is(err, journal.ErrStart):
 		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is no journal of halfdrop")
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
 )
@@ -101,5 +102,5 @@ func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error
 	if err := l.WriteHow(intake.NewWriter(talk)); err != nil {
 		return err
 	}
-	return &exitError{code: exitUsage, err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), hints: []string{q.Hint()}}
+	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), Hints: []string{q.Hint()}}
 }

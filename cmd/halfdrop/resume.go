@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 	"github.com/spf13/cobra"
@@ -71,7 +72,7 @@ func whichRun(args []string) (string, error) {
 	for _, k := range open {
 		hints = append(hints, unfinishedLine(k))
 	}
-	return "", &exitError{code: exitUsage, err: fmt.Errorf("%d runs are unfinished: say which", len(open)), hints: hints}
+	return "", &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%d runs are unfinished: say which", len(open)), Hints: hints}
 }
 
 // unfinishedLine names a run that can be taken up again.

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/remedy"
 	"github.com/stretchr/testify/assert"
 )
 
@@ -12,10 +13,10 @@ import (
 // and where, and that nothing is lost.
 func TestCrashIsTold(t *testing.T) {
 	var out strings.Builder
-	code := tell(&out, guarded(t.Context(), func(context.Context) error { panic("no beaker") }))
+	code := tell(&out, remedy.Guard(t.Context(), func(context.Context) error { panic("no beaker") }))
 	assert.Equal(t, exitFailed, code)
 	assert.Contains(t, out.String(), "halfdrop: error: internal error: no beaker\n")
-	assert.Contains(t, out.String(), "crash_test.go")
+	assert.Contains(t, out.String(), "say_test.go")
 	assert.Contains(t, out.String(), "halfdrop: hint: the record holds all that was done")
-	assert.NoError(t, guarded(t.Context(), func(context.Context) error { return nil }))
+	assert.NoError(t, remedy.Guard(t.Context(), func(context.Context) error { return nil }))
 }
