@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/phrase"
 	"github.com/spf13/cobra"
 )
 
@@ -116,7 +117,7 @@ func newBenchState(path *string) *cobra.Command {
 			if err := writeBench(at, b); err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, sig(s.Molar, 4), sig(s.SDPct, 2))
+			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, phrase.Sig(s.Molar, 4), phrase.Sig(s.SDPct, 2))
 			return nil
 		},
 	}
@@ -137,8 +138,8 @@ func showBench(w io.Writer, b bench.Book, now time.Time) error {
 		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")
 	}
 	for _, k := range known {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, sig(k.Molar, 4), sig(k.DropUL, 3),
-			sig(k.Umol, 4), sig(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, phrase.Sig(k.Molar, 4), phrase.Sig(k.DropUL, 3),
+			phrase.Sig(k.Umol, 4), phrase.Sig(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -147,13 +148,13 @@ func showBench(w io.Writer, b bench.Book, now time.Time) error {
 		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as they can be told apart:")
 	}
 	for _, k := range known {
-		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, sig(k.ULNow, 3), sig(k.ULSDPct, 2), sig(k.MolarNow, 4), sig(k.MolarSDPct, 2))
+		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, phrase.Sig(k.ULNow, 3), phrase.Sig(k.ULSDPct, 2), phrase.Sig(k.MolarNow, 4), phrase.Sig(k.MolarSDPct, 2))
 	}
 	for _, s := range b.Stated {
 		sd, carbon, carbonSD := s.Aged(now)
-		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, sig(s.Molar, 5), sig(s.SDPct, 2), s.At.Format(time.DateOnly), sig(sd, 2))
+		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, phrase.Sig(s.Molar, 5), phrase.Sig(s.SDPct, 2), s.At.Format(time.DateOnly), phrase.Sig(sd, 2))
 		if carbonSD > 0 {
-			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", sig(carbon, 2), sig(carbonSD, 2))
+			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", phrase.Sig(carbon, 2), phrase.Sig(carbonSD, 2))
 		}
 		fmt.Fprintln(w)
 	}
@@ -188,10 +189,10 @@ func showRuns(w io.Writer, b bench.Book) {
 	for _, r := range b.Runs {
 		fmt.Fprintf(w, "  %s  %s", r.At.Format("2006-01-02 15:04"), r.Plan)
 		for _, d := range r.Drops {
-			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, sig(d.Umol, 4))
+			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, phrase.Sig(d.Umol, 4))
 		}
 		if e := r.Electrode; e != nil {
-			fmt.Fprintf(w, "; electrode %s %s s", e.Name, sig(e.TauS, 2))
+			fmt.Fprintf(w, "; electrode %s %s s", e.Name, phrase.Sig(e.TauS, 2))
 		}
 		if r.Journal != "" {
 			fmt.Fprintf(w, "  (%s)", filepath.Base(r.Journal))

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/pelletier/go-toml/v2"
 )
 
@@ -30,12 +31,12 @@ func benchFile() (string, error) {
 
 // readBench reads what is known of a bench, with the droppers that were weighed.
 func readBench(path string) (b bench.Book, err error) {
-	data, err := readText(path, maxConfig)
+	data, err := textfile.Read(path, textfile.MaxConfig)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return b, err
 	}
-	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&b); err != nil {
-		return b, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away: the next run begins anew then")
+	if err := textfile.Decode(path, data, &b); err != nil {
+		return b, withHint(err, "mend the file, or move it away: the next run begins anew then")
 	}
 	if err := b.Valid(); err != nil {
 		return b, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away: the next run begins anew then")
@@ -67,16 +68,7 @@ func writeBench(path string, b bench.Book) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".bench-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.Write(out.Bytes())
-	if err = errors.Join(err, tmp.Chmod(0o600), tmp.Sync(), tmp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(tmp.Name(), path)
+	return textfile.Exchange(path, out.Bytes(), 0o600)
 }
 
 // memory is where a run takes from and puts back what is known of a bench.

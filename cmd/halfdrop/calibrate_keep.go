@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // showResult writes the result with every limit and what it rests on.
@@ -108,12 +109,12 @@ func appendHistory(path string, c calib.Calibration) error {
 
 // loadHistory reads the history; a file that is not there is an empty one.
 func loadHistory(path string) (calib.History, error) {
-	f, err := intake.Open(path, maxLog)
+	f, err := intake.Open(path, textfile.MaxLog)
 	if errors.Is(err, fs.ErrNotExist) {
 		return calib.History{}, nil
 	}
 	if err != nil {
-		return calib.History{}, gated(err)
+		return calib.History{}, textfile.Refused(err)
 	}
 	defer f.Close()
 	h, err := calib.ReadHistory(f)

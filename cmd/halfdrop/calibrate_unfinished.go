@@ -14,7 +14,9 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // A calibration that is broken off, by the person or by what happens to line and
@@ -27,12 +29,12 @@ func unfinishedPath(history string) string { return history + ".unfinished" }
 // loadUnfinished are those of the file, but for lines that cannot be read; a file
 // that is not there has none.
 func loadUnfinished(path string) (list []calib.Unfinished, bad int, err error) {
-	text, err := intake.ReadFile(path, maxLog)
+	text, err := intake.ReadFile(path, textfile.MaxLog)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, 0, nil
 	}
 	if err != nil {
-		return nil, 0, gated(err)
+		return nil, 0, textfile.Refused(err)
 	}
 	for line := range bytes.Lines(text) {
 		if len(bytes.TrimSpace(line)) == 0 {
@@ -80,7 +82,10 @@ func saveUnfinished(path, electrode string, u *calib.Unfinished, now time.Time) 
 		}
 		return nil
 	}
-	return exchange(path, out.Bytes())
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	return textfile.Exchange(path, out.Bytes(), 0o600)
 }
 
 func writeUnfinished(w *bufio.Writer, u calib.Unfinished) error {
@@ -90,26 +95,6 @@ func writeUnfinished(w *bufio.Writer, u calib.Unfinished) error {
 	}
 	_, err = w.Write(line)
 	return err
-}
-
-// exchange writes a file anew, synced, and puts it in the place of the old one.
-func exchange(path string, text []byte) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".*") // 0600
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	err = errors.Join(err, f.Sync(), f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
-	}
-	return nil
 }
 
 // offer finds what was broken off of this electrode, for the person to decide, and
@@ -136,7 +121,7 @@ func (c *calibration) offer(r *rig) error {
 		return err
 	}
 	if bad > 0 {
-		fmt.Fprintf(r.talk, "halfdrop: note: %s: %s cannot be read and are left out\n", path, counted(int64(bad), "line"))
+		fmt.Fprintf(r.talk, "halfdrop: note: %s: %s cannot be read and are left out\n", path, phrase.Counted(bad, "line"))
 	}
 	for _, u := range list {
 		if !calib.SameName(u.Electrode, c.electrode) || !u.Fresh(r.wall(r.now())) {

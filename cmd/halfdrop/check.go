@@ -4,12 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -83,10 +82,10 @@ func (v verdict) print(out io.Writer) {
 		fmt.Fprintf(out, "%s: note: %v\n", v.name, n)
 	}
 	if !v.Sound() {
-		fmt.Fprintf(out, "%s: damaged: %s in %s\n", v.name, counted(int64(len(v.Faults)), "fault"), counted(v.Lines, "line"))
+		fmt.Fprintf(out, "%s: damaged: %s in %s\n", v.name, phrase.Counted(len(v.Faults), "fault"), phrase.Counted(v.Lines, "line"))
 		return
 	}
-	additions, end := counted(v.Additions, "addition"), "not ended"
+	additions, end := phrase.Counted(v.Additions, "addition"), "not ended"
 	if v.Withdrawn > 0 {
 		additions += fmt.Sprintf(" (%d withdrawn)", v.Withdrawn)
 	}
@@ -94,28 +93,7 @@ func (v verdict) print(out io.Writer) {
 		end = "ended"
 	}
 	fmt.Fprintf(out, "%s: sound: %s, %s, %s, %s, last sum %s\n",
-		v.name, counted(v.Events, "event"), additions, lasting(v.Seconds), end, v.Sum)
-}
-
-// counted is a number of things in words.
-func counted(n int64, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// lasting is a time in words, to the second below an hour.
-func lasting(seconds float64) string {
-	d := time.Duration(math.Round(seconds)) * time.Second
-	h, m, s := int(d.Hours()), int(d.Minutes())%60, int(d.Seconds())%60
-	switch {
-	case h > 0:
-		return fmt.Sprintf("%d h %d min", h, m)
-	case m > 0:
-		return fmt.Sprintf("%d min %d s", m, s)
-	}
-	return fmt.Sprintf("%d s", s)
+		v.name, phrase.Counted(v.Events, "event"), additions, phrase.Lasting(v.Seconds), end, v.Sum)
 }
 
 // remedy is what to try with the damaged file.
@@ -125,7 +103,7 @@ func (v verdict) remedy() string {
 	var damage *journal.DamageError
 	switch {
 	case err == nil && tail.Torn():
-		return fmt.Sprintf("%s: the %s before byte %d are sound; going on with the run sets the torn end aside in a second file", name, counted(tail.Events, "event"), tail.Good)
+		return fmt.Sprintf("%s: the %s before byte %d are sound; going on with the run sets the torn end aside in a second file", name, phrase.Counted(tail.Events, "event"), tail.Good)
 	case err == nil:
 		return name + ": its lines are as they were written; what wrote them was at fault"
 	case errors.As(err, &damage) && damage.Offset > 0:

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"github.com/spf13/cobra"
 )
 
@@ -67,7 +68,7 @@ func runCurve(cmd *cobra.Command, f curveFlags) error {
 	}
 	fig, err := f.figure(s)
 	if err != nil {
-		return withHint(plain(err))
+		return withHint(phrase.Plain(err))
 	}
 	if f.svg {
 		return fig.WriteSVG(cmd.OutOrStdout())

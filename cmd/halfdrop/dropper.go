@@ -17,6 +17,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/pelletier/go-toml/v2"
 	"github.com/spf13/cobra"
 )
@@ -104,9 +106,9 @@ func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, sig(d.DropUL, 3), sig(d.DropSDPct, 2), liquid, sig(rho, 4), from)
+	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, phrase.Sig(d.DropUL, 3), phrase.Sig(d.DropSDPct, 2), liquid, phrase.Sig(rho, 4), from)
 	if !math.IsNaN(m.Scatter) {
-		fmt.Fprintf(cmd.OutOrStdout(), "weighings scatter by %s %%\n", sig(m.Scatter, 2))
+		fmt.Fprintf(cmd.OutOrStdout(), "weighings scatter by %s %%\n", phrase.Sig(m.Scatter, 2))
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: kept in %s; use it with plan --dropper %q\n", path, name)
 	if f.titrant == "" {
@@ -126,7 +128,7 @@ func (f dropperFlags) liquid(given bool) (float64, string, error) {
 	}
 	b, err := recipe.ReadBottle(f.titrant)
 	if err != nil {
-		return 0, "", usageError(plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "stock: "))), `as in --titrant "NaOH 1 M"`)
+		return 0, "", usageError(phrase.Plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "stock: "))), `as in --titrant "NaOH 1 M"`)
 	}
 	return recipe.Density(b.Reagent, b.Molar, t), "from partial molar volumes", nil
 }
@@ -143,15 +145,15 @@ func readDroppers() (list dropperList, path string, err error) {
 	if path, err = dropperFile(); err != nil {
 		return
 	}
-	data, err := readText(path, maxConfig)
+	data, err := textfile.Read(path, textfile.MaxConfig)
 	if errors.Is(err, fs.ErrNotExist) {
 		return list, path, nil
 	}
 	if err != nil {
 		return list, path, err
 	}
-	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&list); err != nil {
-		return list, path, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away and measure the droppers again")
+	if err := textfile.Decode(path, data, &list); err != nil {
+		return list, path, withHint(err, "mend the file, or move it away and measure the droppers again")
 	}
 	for _, d := range list.Dropper {
 		if !(d.DropUL >= 1 && d.DropUL <= 500 && d.DropSDPct >= 0.1 && d.DropSDPct <= 60) {
@@ -177,16 +179,7 @@ func keepDropper(d dropper) (string, error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return path, err
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".droppers-*")
-	if err != nil {
-		return path, err
-	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.Write(b.Bytes())
-	if err = errors.Join(err, tmp.Chmod(0o644), tmp.Sync(), tmp.Close()); err != nil {
-		return path, err
-	}
-	return path, os.Rename(tmp.Name(), path)
+	return path, textfile.Exchange(path, b.Bytes(), 0o644)
 }
 
 // findDropper is a measured dropper by name.
@@ -236,7 +229,7 @@ func writeDroppers(w io.Writer, list []dropper) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "dropper\tµL a drop\t± %\twith\tmeasured\n")
 	for _, d := range list {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, sig(d.DropUL, 3), sig(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, phrase.Sig(d.DropUL, 3), phrase.Sig(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
 	}
 	return t.Flush()
 }

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
@@ -51,7 +52,7 @@ func home(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: this is halfdrop %s\n", strings.Join(shellWords(args), " "))
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: this is halfdrop %s\n", strings.Join(phrase.Quote(args), " "))
 	looks := face
 	root := newRootCommand()
 	face = looks // the task looks as its menu did
@@ -122,7 +123,7 @@ func tasks(folder string, kept []run.Kept) question {
 			break
 		}
 	}
-	look := choice{row: screen.MenuRow{Text: "Look back on a run", Right: count(len(kept), "run"),
+	look := choice{row: screen.MenuRow{Text: "Look back on a run", Right: phrase.Counted(len(kept), "run"),
 		About: "Step through a run, addition by addition: where it overshot, and why."}, args: []string{"replay"},
 		ask: func([]string) question { return whichJournal(folder, kept) }}
 	if len(kept) == 0 {
@@ -147,7 +148,7 @@ func tasks(folder string, kept []run.Kept) question {
 // resumption offers to go on with a run that was broken off.
 func resumption(k run.Kept) choice {
 	return choice{row: screen.MenuRow{Text: "Go on with " + named(k), Right: "unfinished",
-		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run goes on where its record ends.", k.Last.Local().Format("2 Jan 15:04"), lasting(k.Seconds))},
+		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run goes on where its record ends.", k.Last.Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
 		args: []string{"titrate", "--resume", k.Path}}
 }
 
@@ -169,13 +170,6 @@ func lastRun(kept []run.Kept) string {
 		how = strings.ReplaceAll(k.Outcome, "_", " ")
 	}
 	return fmt.Sprintf("last: %s, %s, %s", how, k.Last.Local().Format("2 Jan 15:04"), named(k)) // what may be cut goes last
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // whichMeter asks where the readings come from, and then what next asks.
@@ -291,22 +285,11 @@ func whichJournal(folder string, kept []run.Kept) question {
 			how = strings.ReplaceAll(k.Outcome, "_", " ")
 		}
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: named(k), Right: k.Begun.Local().Format("2 Jan 15:04"),
-			About: fmt.Sprintf("%s, %s, %s.", upperFirst(k.Source), how, lasting(k.Seconds))}, args: []string{k.Path}})
+			About: fmt.Sprintf("%s, %s, %s.", phrase.UpperFirst(k.Source), how, phrase.Lasting(k.Seconds))}, args: []string{k.Path}})
 	}
 	if len(q.choices) == 0 {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; this one will be offered here."},
 			args: []string{"titrate", "--sim"}, instead: true})
 	}
 	return q
-}
-
-// shellWords are arguments as a shell would want them.
-func shellWords(args []string) []string {
-	out := make([]string, len(args))
-	for i, a := range args {
-		if out[i] = a; a == "" || strings.ContainsAny(a, " '\"\\$&;|<>()*?[]#~`!") {
-			out[i] = "'" + strings.ReplaceAll(a, "'", `'\''`) + "'"
-		}
-	}
-	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -52,7 +53,7 @@ func remembered() string {
 	if len(bottles)+len(droppers) == 0 {
 		return "nothing remembered yet"
 	}
-	return count(len(bottles), "bottle") + ", " + count(len(droppers), "dropper")
+	return phrase.Counted(len(bottles), "bottle") + ", " + phrase.Counted(len(droppers), "dropper")
 }
 
 // mostDrawn is how many points of a run are drawn beside a list.
@@ -61,7 +62,7 @@ const mostDrawn = 400
 // aboutRun is a run in figures, and its pH over time.
 func aboutRun(k run.Kept) *screen.MenuSide {
 	side := &screen.MenuSide{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 2006 15:04")},
-		{"lasted", lasting(k.Seconds)}, {"ended", outcomeOf(k)}, {"readings", k.Source}}}
+		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", outcomeOf(k)}, {"readings", k.Source}}}
 	if k.Operator != "" {
 		side.Facts = append(side.Facts, [2]string{"operator", k.Operator})
 	}

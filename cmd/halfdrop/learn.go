@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
@@ -159,7 +160,7 @@ func (l *learner) keep() (done bool, err error) {
 // state is what the screen shows.
 func (l *learner) state() screen.Learn {
 	st := screen.Learn{Title: "Learn the meter “" + l.name + "”", At: l.at,
-		Facts: fmt.Sprintf("%s · %s", l.conf.Name, counted(int64(len(l.lines)), "line"))}
+		Facts: fmt.Sprintf("%s · %s", l.conf.Name, phrase.Counted(len(l.lines), "line"))}
 	if l.lesson == nil {
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("LISTEN: %d of %d lines have come", len(l.lines), learn.Wanted)
 		st.Why = "let the meter send as it does at work; Enter goes on with fewer"
@@ -208,7 +209,7 @@ func (l *learner) state() screen.Learn {
 		st.Mood, st.Why = screen.LookAt, l.told
 	}
 	if n := len(l.lesson.Others); n > 0 && st.Why == "" {
-		st.Why = fmt.Sprintf("%s of another kind came between and is passed over: %s", counted(int64(n), "line"), clip(l.lesson.Others[0], 40))
+		st.Why = fmt.Sprintf("%s of another kind came between and is passed over: %s", phrase.Counted(int64(n), "line"), phrase.Clip(l.lesson.Others[0], 40))
 	}
 	return st
 }

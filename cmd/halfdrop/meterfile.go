@@ -9,7 +9,9 @@ import (
 	"regexp"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // meterName is what a learned meter may be called: it is the name of a file.
@@ -19,7 +21,7 @@ var meterName = regexp.MustCompile(`^[\pL\pN][\pL\pN._-]{0,39}$`)
 // defaults. The file need not exist.
 func meterPath(name string) (string, error) {
 	if !meterName.MatchString(name) {
-		return "", usageError(fmt.Errorf("%q is no name of a meter", clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
+		return "", usageError(fmt.Errorf("%q is no name of a meter", phrase.Clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
 	}
 	config, err := configPath()
 	if err != nil {
@@ -56,7 +58,7 @@ func readMeter(name string, c *serial.Config) error {
 	if err != nil {
 		return err
 	}
-	data, err := readText(path, maxDialect)
+	data, err := textfile.Read(path, textfile.MaxDialect)
 	if errors.Is(err, fs.ErrNotExist) {
 		hint := "halfdrop ports --learn " + name + " asks what it sends"
 		if known := knownMeters(); len(known) > 0 {
@@ -86,16 +88,7 @@ func saveMeter(name, text string, force bool) (string, error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return "", withHint(err, "set "+configEnv+" to a file that can be written; meters are kept beside it")
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".meter-*")
-	if err != nil {
-		return "", err
-	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.WriteString(text)
-	if err = errors.Join(err, tmp.Chmod(0o644), tmp.Sync(), tmp.Close()); err != nil {
-		return "", err
-	}
-	return path, os.Rename(tmp.Name(), path)
+	return path, textfile.Exchange(path, []byte(text), 0o644)
 }
 
 // meterFree reports whether a meter can be kept under a name.
@@ -108,12 +101,4 @@ func meterFree(name string, force bool) error {
 		return withHint(fmt.Errorf("a meter %q has been learned already: %s", name, path), "choose another name, or learn it anew with --force")
 	}
 	return nil
-}
-
-// clip is the beginning of s, fit to be shown.
-func clip(s string, n int) string {
-	if r := []rune(s); len(r) > n {
-		return string(r[:n-1]) + "…"
-	}
-	return s
 }

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
 	"github.com/spf13/cobra"
 )
 
@@ -73,7 +74,7 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 		return describeError(err)
 	}
 	if err := table.CheckDissolved(list, s, r); err != nil {
-		return withHint(plain(err), "solubilities are from handbooks; no pH is given for what does not dissolve")
+		return withHint(phrase.Plain(err), "solubilities are from handbooks; no pH is given for what does not dissolve")
 	}
 	for _, flag := range r.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
@@ -170,7 +171,7 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 	case "mol", "mmol":
 		r, err := table.ByAmount(name)
 		if err != nil {
-			return none, 0, usageError(plain(err))
+			return none, 0, usageError(phrase.Plain(err))
 		}
 		if !r.Definite() {
 			return none, 0, usageError(fmt.Errorf("%q: %s is a mixture without a molar mass", arg, r.Name), "give it in g")
@@ -185,20 +186,11 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 		}
 		r, m, err := table.FromMass(name, chem.Mass(x), 1)
 		if err != nil {
-			return none, 0, usageError(plain(err))
+			return none, 0, usageError(phrase.Plain(err))
 		}
 		return r, m, nil
 	}
 	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "mmol, mol, g and mg are")
-}
-
-// plain takes the package prefix off a message for the screen.
-func plain(err error) error {
-	msg := err.Error()
-	for _, p := range []string{"table: ", "chem: ", "curve: "} {
-		msg = strings.TrimPrefix(msg, p)
-	}
-	return errors.New(msg)
 }
 
 func describeError(err error) error {
@@ -211,9 +203,9 @@ func describeError(err error) error {
 	case errors.Is(err, chem.ErrAbsurd):
 		hint = "look at the amounts, their units and the volume"
 	default:
-		return usageError(plain(err))
+		return usageError(phrase.Plain(err))
 	}
-	return usageError(plain(err), hint)
+	return usageError(phrase.Plain(err), hint)
 }
 
 // phAnswer is what --json prints; the names are a format others rely on.
@@ -337,5 +329,6 @@ func writeSpecies(w io.Writer, list []chem.Species) error {
 	return t.Flush()
 }
 
-func twoDigits(x float64) string   { return strconv.FormatFloat(x, 'g', 2, 64) }
+func twoDigits(x float64) string { return strconv.FormatFloat(x, 'g', 2, 64) }
+
 func threeDigits(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

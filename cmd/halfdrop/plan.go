@@ -12,6 +12,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -149,7 +151,7 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	name := f.out
 	if name == "" {
 		name = "PLAN.toml"
-	} else if name == standardInput {
+	} else if name == textfile.StandardInput {
 		return writePlanFile(cmd.OutOrStdout(), x.Plan, planReasons(x)) // the plan and nothing else
 	} else if err := savePlan(name, x, f.force); err != nil {
 		return err
@@ -283,11 +285,11 @@ var withFlags = strings.NewReplacer("allow pKa′ beyond ±1", "allow pKa′ bey
 func planError(err error) error {
 	var bad recipe.Problems
 	if !errors.As(err, &bad) {
-		return usageError(plain(err))
+		return usageError(phrase.Plain(err))
 	}
 	var lines []error
 	for _, b := range bad {
-		what := plain(errors.New(b.What)).Error()
+		what := phrase.Plain(errors.New(b.What)).Error()
 		switch {
 		case b.Field == "" || strings.ContainsAny(b.Field, ".["):
 		case b.Field == "titrant" || b.Field == "weighed": // of the plan, and no flag

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -22,13 +23,13 @@ func recipeCard(x *recipe.Draft) [][3]string {
 		}
 		out = append(out, [3]string{what, amount, of})
 	}
-	out = append(out, [3]string{"water", sig(x.Water.Millilitres(), 3) + " mL", "to begin with"})
+	out = append(out, [3]string{"water", phrase.Sig(x.Water.Millilitres(), 3) + " mL", "to begin with"})
 	if x.Way == recipe.ByTitrant {
 		out = append(out, titrateRow(x))
 	}
-	mark := sig(x.Setup.Final.Millilitres(), 4) + " mL"
+	mark := phrase.Sig(x.Setup.Final.Millilitres(), 4) + " mL"
 	return append(out, [3]string{"make up", mark, "the mark"},
-		[3]string{"aim", fmt.Sprintf("pH %.2f", x.Aim.Shown), fmt.Sprintf("on the meter, at %s °C, before making up", sig(float64(x.Setup.BenchTemp), 3))})
+		[3]string{"aim", fmt.Sprintf("pH %.2f", x.Aim.Shown), fmt.Sprintf("on the meter, at %s °C, before making up", phrase.Sig(float64(x.Setup.BenchTemp), 3))})
 }
 
 // titrateRow is what is to be added with the coach.
@@ -40,27 +41,27 @@ func titrateRow(x *recipe.Draft) [3]string {
 	way = fmt.Sprintf(way, x.StartUse)
 	for _, t := range x.Titrants {
 		if t.Role != recipe.Back && t.Volume > 0 {
-			return [3]string{"titrate", "≈ " + sig(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
+			return [3]string{"titrate", "≈ " + phrase.Sig(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
 		}
 	}
-	return [3]string{"titrate", "≈ " + sig(x.Amount.Millimoles(), 2) + " mmol", titrantName(x) + ", " + way}
+	return [3]string{"titrate", "≈ " + phrase.Sig(x.Amount.Millimoles(), 2) + " mmol", titrantName(x) + ", " + way}
 }
 
 // measure is what is weighed or measured, and of what.
 func measure(m recipe.Measure) (amount, of string) {
 	switch {
 	case m.Bottle != nil:
-		return sig(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
+		return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
 	case m.Mass > 0:
-		return sig(m.Mass.Grams(), 4) + " g", m.Reagent.FullName()
+		return phrase.Sig(m.Mass.Grams(), 4) + " g", m.Reagent.FullName()
 	}
-	return sig(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
+	return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
 }
 
 // cardFacts are the figures of the buffer, each with its unit.
 func cardFacts(x *recipe.Draft) string {
 	return fmt.Sprintf("%s, pKa′ %.2f; capacity %s mM per pH; dpH/dT %s per °C; ionic strength %s mM", x.Buffer.System.Name,
-		x.Buffer.PK, sig(1e3*x.InUse.Capacity, 2), minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), sig(1e3*x.InUse.Strength, 2))
+		x.Buffer.PK, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), phrase.Sig(1e3*x.InUse.Strength, 2))
 }
 
 // Card is the recipe and its curve for the form.
@@ -73,7 +74,7 @@ func (a *formPlanner) Card(v map[string]string) *screen.PlanCard {
 	}
 	c := &screen.PlanCard{Title: x.Plan.Name, Facts: cardFacts(x), Rows: recipeCard(x)}
 	for _, n := range x.Notes {
-		c.Notes = append(c.Notes, plain(fmt.Errorf("%s", n)).Error())
+		c.Notes = append(c.Notes, phrase.Plain(fmt.Errorf("%s", n)).Error())
 	}
 	if x.Way == recipe.ByTitrant {
 		c.Plot = draftCurve(x)
@@ -114,12 +115,4 @@ type drafted struct {
 	list   []recipe.Candidate
 	flags  planFlags
 	faults map[string]string
-}
-
-// minus writes a number with the sign for minus.
-func minus(s string) string {
-	if len(s) > 0 && s[0] == '-' {
-		return "−" + s[1:]
-	}
-	return s
 }

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
 	"github.com/spf13/cobra"
 )
 
@@ -26,7 +27,7 @@ func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
 	case !f.changed("ml") && r.Volume == 0:
 		return nil, usageError(errors.New("--ml: made up to what volume?"), "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L")
 	case r.Volume > 0 && f.changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
-		return nil, usageError(fmt.Errorf("the recipe says %s mL and --ml %s mL", sig(r.Volume.Millilitres(), 4), sig(d.Volume.Millilitres(), 4)), "leave one out")
+		return nil, usageError(fmt.Errorf("the recipe says %s mL and --ml %s mL", phrase.Sig(r.Volume.Millilitres(), 4), phrase.Sig(d.Volume.Millilitres(), 4)), "leave one out")
 	case r.Volume > 0:
 		d.Volume = r.Volume
 	}
@@ -54,7 +55,7 @@ func (f planFlags) titrantOf(d *recipe.Demand, name string) error {
 	}
 	r, err := table.ByAmount(name)
 	if err != nil {
-		return usageError(plain(err))
+		return usageError(phrase.Plain(err))
 	}
 	base := false
 	for _, p := range r.Parts {
@@ -130,11 +131,11 @@ func freeText(f chem.Free) string {
 func molar(m float64) string {
 	switch {
 	case m >= 1e-4:
-		return sig(1e3*m, 3) + " mM"
+		return phrase.Sig(1e3*m, 3) + " mM"
 	case m >= 1e-7:
-		return sig(1e6*m, 3) + " µM"
+		return phrase.Sig(1e6*m, 3) + " µM"
 	case m >= 1e-10:
-		return sig(1e9*m, 3) + " nM"
+		return phrase.Sig(1e9*m, 3) + " nM"
 	}
 	return fmt.Sprintf("%.2g M", m)
 }
@@ -142,18 +143,18 @@ func molar(m float64) string {
 // writeExam prints what a recipe gives; brought is whether it says that it is
 // brought to its pH.
 func writeExam(w io.Writer, p page, d recipe.Demand, e *recipe.Exam, brought bool) error {
-	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", sig(float64(d.Use), 3), sig(d.Volume.Millilitres(), 4))
-	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, sig(last.Spread, 1), made)}
+	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", phrase.Sig(float64(d.Use), 3), phrase.Sig(d.Volume.Millilitres(), 4))
+	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, phrase.Sig(last.Spread, 1), made)}
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
-		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s mmol of %s; as weighed it is pH %.2f.", ph2(d.PH), made, sig(e.Fix.Millimoles(), 3), e.FixWith.Name, e.InUse.PH)}
+		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s mmol of %s; as weighed it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name, e.InUse.PH)}
 	}
-	lines = append(lines, fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", sig(1e3*last.Capacity, 2), sig(1e3*last.Strength, 3), last.DPHDT))
+	lines = append(lines, fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", phrase.Sig(1e3*last.Capacity, 2), phrase.Sig(1e3*last.Strength, 3), last.DPHDT))
 	if d.Bench != d.Use && !brought {
-		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", sig(float64(d.Bench), 3), e.AtBench.PH))
+		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", phrase.Sig(float64(d.Bench), 3), e.AtBench.PH))
 	}
 	if e.Stronger != nil {
-		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", sig(d.Times, 3), e.Stronger.PH, sig(e.Stronger.Spread, 1), sig(float64(d.Bench), 3)))
+		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", phrase.Sig(d.Times, 3), e.Stronger.PH, phrase.Sig(e.Stronger.Spread, 1), phrase.Sig(float64(d.Bench), 3)))
 	}
 	for _, m := range last.Free {
 		if m.Total > 0 {
@@ -179,13 +180,13 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 	case math.IsNaN(e.Off):
 		return nil
 	case math.Abs(e.Off) <= d.Tolerance:
-		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", ph2(d.PH), sig(d.Tolerance, 2), e.Off)}
+		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the doubt of ± %s: measure it before anything is added.", ph2(d.PH), e.Off, sig(e.InUse.Spread, 1))}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the doubt of ± %s: measure it before anything is added.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
 	case e.FixErr != nil:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s brings it there: %s.", ph2(d.PH), e.Off, d.Acid, plain(e.FixErr))}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s brings it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
-	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", ph2(d.PH), sig(d.Tolerance, 2), e.Off, sig(e.Fix.Millimoles(), 3), e.FixWith.Name)
+	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name)
 	return []string{s}
 }
 

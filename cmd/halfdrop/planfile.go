@@ -1,16 +1,15 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
-	"reflect"
 	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/pelletier/go-toml/v2"
 )
 
@@ -26,7 +25,7 @@ func readPlan(path string) (recipe.Plan, error) {
 
 // planText is the text of a plan file.
 func planText(path string) ([]byte, error) {
-	data, err := readText(path, maxPlan)
+	data, err := textfile.Read(path, textfile.MaxPlan)
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
 		err = withHint(err, "a plan is a TOML file; halfdrop titrate --sim runs on a built-in one")
 	}
@@ -35,7 +34,7 @@ func planText(path string) ([]byte, error) {
 
 // planPlaces finds the keys of a plan, for messages.
 func planPlaces(data []byte) map[string]intake.Place {
-	return intake.Places(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
+	return intake.Places(textfile.Bare(data))
 }
 
 // gatePlan refuses what no bench has, with its place.
@@ -63,7 +62,7 @@ func emptyNames(name string, data []byte) error {
 		Name     *string
 		Titrants []struct{ Name *string } `toml:"titrant"`
 	}
-	if err := toml.Unmarshal(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), &tree); err != nil {
+	if err := toml.Unmarshal(textfile.Bare(data), &tree); err != nil {
 		return nil //nolint:nilerr // the strict decoder has said so
 	}
 	empty := ""
@@ -85,102 +84,20 @@ func emptyNames(name string, data []byte) error {
 // decodePlan decodes a plan strictly; name stands for the file in messages.
 func decodePlan(name string, data []byte) (recipe.Plan, error) {
 	var p recipe.Plan
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&p)
-	if err == nil {
+	err := textfile.Decode(name, data, &p)
+	var bad textfile.Faults
+	switch {
+	case err == nil:
 		return p, gatePlan(name, data, p)
+	case !errors.As(err, &bad):
+		return p, err
 	}
-	var strict *toml.StrictMissingError
-	if errors.As(err, &strict) {
-		return p, unknownKeys(name, strict)
-	}
-	var at *toml.DecodeError
-	if errors.As(err, &at) {
-		row, col := at.Position()
-		what := strings.TrimPrefix(at.Error(), "toml: ")
-		return p, withHint(fmt.Errorf("%s:%d:%d: %s", name, row, col, what), "a plan is written in TOML; a text value needs quotes, a number none")
-	}
-	return p, fmt.Errorf("%s: %w", name, err)
-}
-
-// unknownKeys says of every unknown key where it stands and what it may have
-// been meant to be.
-func unknownKeys(name string, strict *toml.StrictMissingError) error {
-	var lines, hints []string
-	for _, e := range strict.Errors {
-		row, col := e.Position()
-		key := e.Key()
-		lines = append(lines, fmt.Sprintf("%s:%d:%d: unknown key %q", name, row, col, strings.Join(key, ".")))
-		if near := nearestKey(key); near != "" {
-			hints = append(hints, fmt.Sprintf("line %d: did you mean %q?", row, near))
+	var hints []string
+	for _, f := range bad {
+		if f.Key == nil {
+			return p, withHint(err, "a plan is written in TOML; a text value needs quotes, a number none")
 		}
+		hints = append(hints, fmt.Sprintf("line %d: did you mean %q?", f.Line, f.Near()))
 	}
-	return withHint(errors.New(strings.Join(lines, "\n")), hints...)
-}
-
-// nearestKey is the known key in the same table that is least different.
-func nearestKey(key []string) string {
-	best, least := "", 1<<30
-	for _, k := range keysOf(reflect.TypeOf(recipe.Plan{}), key[:len(key)-1]) {
-		if d := editDistance(strings.ToLower(key[len(key)-1]), k); d < least {
-			best, least = k, d
-		}
-	}
-	return best
-}
-
-// keysOf lists the TOML keys of the table at path, or of the whole plan when
-// there is no such table.
-func keysOf(t reflect.Type, path []string) []string {
-	top := t
-	for _, name := range path {
-		f, ok := fieldByKey(t, name)
-		if !ok {
-			t = top
-			break
-		}
-		if t = f.Type; t.Kind() == reflect.Slice || t.Kind() == reflect.Pointer {
-			t = t.Elem()
-		}
-	}
-	if t.Kind() != reflect.Struct {
-		t = top
-	}
-	var keys []string
-	for i := range t.NumField() {
-		keys = append(keys, t.Field(i).Tag.Get("toml"))
-	}
-	return keys
-}
-
-func fieldByKey(t reflect.Type, key string) (reflect.StructField, bool) {
-	if t.Kind() != reflect.Struct {
-		return reflect.StructField{}, false
-	}
-	for i := range t.NumField() {
-		if t.Field(i).Tag.Get("toml") == key {
-			return t.Field(i), true
-		}
-	}
-	return reflect.StructField{}, false
-}
-
-// editDistance counts the insertions, deletions and changes between two words.
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		prev := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := 1
-			if a[i] == b[j] {
-				cost = 0
-			}
-			prev, row[j+1] = row[j+1], min(prev+cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
+	return p, withHint(err, hints...)
 }

@@ -7,13 +7,12 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
-	"github.com/charmbracelet/lipgloss"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // savePlan writes the plan file. It does not write over another one unless
@@ -30,16 +29,10 @@ func savePlan(path string, x *recipe.Draft, force bool) error {
 			return err
 		}
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".plan-*")
-	if err != nil {
+	if err := textfile.Exchange(path, b.Bytes(), 0o644); err != nil {
 		return withHint(err, "name a folder that exists and can be written to")
 	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.Write(b.Bytes())
-	if err = errors.Join(err, tmp.Chmod(0o644), tmp.Sync(), tmp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(tmp.Name(), path)
+	return nil
 }
 
 // planReasons are the lines at the head of a plan file.
@@ -51,7 +44,7 @@ func planReasons(x *recipe.Draft) []string {
 		x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)),
 	}
 	if x.Way == recipe.ByTitrant {
-		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", sig(x.Amount.Millimoles(), 3), sig(x.AmountSD.Millimoles(), 1), kind(x.Base)))
+		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", phrase.Sig(x.Amount.Millimoles(), 3), phrase.Sig(x.AmountSD.Millimoles(), 1), kind(x.Base)))
 	}
 	return out
 }
@@ -64,11 +57,11 @@ type planLine struct{ key, value, comment string }
 func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 	var b strings.Builder
 	for _, h := range head {
-		for _, line := range wrapWords(h, 76) {
+		for _, line := range phrase.Wrap(h, 76) {
 			b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
 		}
 	}
-	planLines(&b, "", []planLine{{"name", quoted(p.Name), "what the run is called in the record"}})
+	planLines(&b, "", []planLine{{"name", textfile.Quoted(p.Name), "what the run is called in the record"}})
 	if p.Find != nil {
 		planLines(&b, "[find]", findLines(p.Find))
 	} else {
@@ -85,7 +78,7 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 	})
 	for _, x := range p.Weighed {
 		planLines(&b, "[[weighed]]", []planLine{
-			{"reagent", quoted(x.Reagent), "name or formula, as on the jar"},
+			{"reagent", textfile.Quoted(x.Reagent), "name or formula, as on the jar"},
 			number("mmol", x.MMol, "amount, mmol; or grams = … in its place"),
 			number("grams", x.Grams, "mass on the balance, g; or mmol = … in its place"),
 			number("purity_pct", x.PurityPct, "of that mass, %"),
@@ -93,8 +86,8 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 	}
 	for _, x := range p.Titrants {
 		planLines(&b, "[[titrant]]", []planLine{
-			{"name", quoted(x.Name), "the label of the bottle"},
-			{"reagent", quoted(x.Reagent), "what is in it"},
+			{"name", textfile.Quoted(x.Name), "the label of the bottle"},
+			{"reagent", textfile.Quoted(x.Reagent), "what is in it"},
 			number("molar", x.Molar, "its strength, mol/L"),
 			number("drop_ul", x.DropUL, "one drop of its dropper, µL"),
 			number("drop_sd_pct", x.DropSDPct, "how far a drop size may be off, one standard deviation, %"),
@@ -127,7 +120,7 @@ func findLines(f *recipe.Find) []planLine {
 		boiled = planLine{"boiled", "true", "carbon dioxide was boiled out, in an excess of acid"}
 	}
 	return []planLine{
-		{"what", quoted(f.What), "strength of the first titrant, amount in a sample, pk, or blank"},
+		{"what", textfile.Quoted(f.What), "strength of the first titrant, amount in a sample, pk, or blank"},
 		given("of", f.Of, "which reagent in the beaker is looked for"),
 		number("spread_pct", f.SpreadPct, "how well it has to be known, %"),
 		number("spread_pk", f.SpreadPK, "the same of a pK"),
@@ -155,7 +148,7 @@ func given(key, v, comment string) planLine {
 	if v == "" {
 		return planLine{}
 	}
-	return planLine{key, quoted(v), comment}
+	return planLine{key, textfile.Quoted(v), comment}
 }
 
 // number is a line with a number, or with nothing when it was not given.
@@ -184,62 +177,6 @@ func planLines(b *strings.Builder, head string, lines []planLine) {
 			fmt.Fprintf(b, "%s%s  # %s\n", s, strings.Repeat(" ", width-len([]rune(s))), l.comment)
 		}
 	}
-}
-
-// quoted is a TOML basic string.
-func quoted(s string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range s {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r < 0x20 || r == 0x7f:
-			fmt.Fprintf(&b, `\u%04X`, r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
-}
-
-// wrapWords breaks a text into lines of at most n letters where it has spaces,
-// but not between a number and its unit.
-func wrapWords(text string, n int) []string {
-	var out []string
-	line := ""
-	for _, word := range glued(strings.Fields(text)) {
-		if line != "" && lipgloss.Width(line)+1+lipgloss.Width(word) > n {
-			out, line = append(out, line), ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	return append(out, line)
-}
-
-// glued joins units to the numbers before them.
-func glued(words []string) []string {
-	var out []string
-	for _, w := range words {
-		bare := strings.TrimRight(w, ".,;:)")
-		if n := len(out); n > 0 && slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "g", "°C", "%", "pH"}, bare) && strings.ContainsAny(out[n-1], "0123456789") {
-			out[n-1] += " " + w
-			continue
-		}
-		out = append(out, w)
-	}
-	return out
-}
-
-// sig is a number with n significant digits and no exponent.
-func sig(x float64, n int) string {
-	f, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', n-1, 64), 64)
-	return strconv.FormatFloat(f, 'f', -1, 64)
 }
 
 func kind(base bool) string {

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"github.com/spf13/cobra"
@@ -52,7 +53,7 @@ func planForm(cmd *cobra.Command) error {
 		return err
 	}
 	if a.written == "" && len(a.asFlags()) > 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no plan file was written; the same form on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(shellWords(a.asFlags()), " "))
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no plan file was written; the same form on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(phrase.Quote(a.asFlags()), " "))
 	}
 	if a.written != "" {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: plan written to %s\n", a.written)
@@ -192,7 +193,7 @@ func fieldFaults(err error) map[string]string {
 	out := map[string]string{}
 	var bad recipe.Problems
 	if !errors.As(err, &bad) {
-		return map[string]string{"": plain(err).Error()}
+		return map[string]string{"": phrase.Plain(err).Error()}
 	}
 	for _, b := range bad {
 		key := b.Field
@@ -202,7 +203,7 @@ func fieldFaults(err error) map[string]string {
 		case strings.HasPrefix(key, "titrant"), strings.HasPrefix(key, "weighed"):
 			key = "ml"
 		}
-		what := plain(errors.New(b.What)).Error()
+		what := phrase.Plain(errors.New(b.What)).Error()
 		if b.Hint != "" {
 			what += "; " + b.Hint
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 )
@@ -34,7 +35,7 @@ func (p plainText) head(text string) string {
 }
 
 func (p plainText) para(text string) string {
-	return strings.Join(wrapWords(text, p.width), "\n") + "\n"
+	return strings.Join(phrase.Wrap(text, p.width), "\n") + "\n"
 }
 
 // hanging is a text with a mark before its first line and an indent as wide
@@ -42,7 +43,7 @@ func (p plainText) para(text string) string {
 func (p plainText) hanging(indent int, mark, text string) string {
 	var b strings.Builder
 	pad := strings.Repeat(" ", indent)
-	for i, line := range wrapWords(text, p.width-indent-lipgloss.Width(mark)) {
+	for i, line := range phrase.Wrap(text, p.width-indent-lipgloss.Width(mark)) {
 		if i > 0 {
 			mark = strings.Repeat(" ", lipgloss.Width(mark))
 		}

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // shown is how many candidates are listed beside a recipe.
@@ -40,7 +41,7 @@ func doing(planFile string) recipe.Doing {
 }
 
 func choiceHead(d recipe.Demand, n int) string {
-	s := fmt.Sprintf("Buffers for pH %s at %s °C", ph2(d.PH), sig(float64(d.Use), 3))
+	s := fmt.Sprintf("Buffers for pH %s at %s °C", phrase.PH(d.PH), phrase.Sig(float64(d.Use), 3))
 	if n > shown {
 		s += fmt.Sprintf(" (best %d of %d; --list shows all)", shown, n)
 	}
@@ -73,8 +74,8 @@ func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]str
 		if m := misfits(c); m != "" {
 			from = "!" + m + "; " + from
 		}
-		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), minus(fmt.Sprintf("%+.2f", c.Distance)), sig(1e3*c.Capacity, 2),
-			minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), phrase.Sig(1e3*c.Capacity, 2),
+			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
 }
@@ -103,7 +104,7 @@ func reasons(c recipe.Candidate) []string {
 			if k.PKBy == table.Memory {
 				from += ", not confirmed by a second publication"
 			}
-			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", sig(k.PK, 4), from))
+			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", phrase.Sig(k.PK, 4), from))
 		}
 	}
 	return out
@@ -120,27 +121,25 @@ func recipeLines(x *recipe.Draft) []string {
 		out = append(out, titrantLines(x)...)
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
-		x.InUse.PH, sig(1e3*x.InUse.Capacity, 2), sig(1e3*x.InUse.Strength, 3), minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+		x.InUse.PH, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Sig(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
 	out = append(out, x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)))
 	switch o := x.Other; {
 	case o == nil:
-		out = append(out, fmt.Sprintf("Alternative: none, %s.", plain(x.OtherErr)))
+		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
 	case o.Way == recipe.BySalts:
-		out = append(out, "Alternative (--way salts): "+lowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
+		out = append(out, "Alternative (--way salts): "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
 	default:
-		out = append(out, "Alternative (--way titrate): "+lowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
+		out = append(out, "Alternative (--way titrate): "+phrase.LowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}
 	return out
 }
-
-func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 func titrantName(x *recipe.Draft) string {
 	return x.Titrants[0].Reagent.Name
 }
 
 func saltsLine(list []recipe.Measure, spread, ph float64, long bool) string {
-	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), ph2(ph), spread)
+	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), phrase.PH(ph), spread)
 }
 
 func oneFormLine(list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
@@ -148,27 +147,18 @@ func oneFormLine(list []recipe.Measure, start, n, sd float64, base bool, titrant
 	if base {
 		way = "Dissolve the acid form, titrate with base"
 	}
-	amount := sig(n, 3)
+	amount := phrase.Sig(n, 3)
 	if !math.IsNaN(sd) {
-		amount = withSpread(n, sd)
+		amount = phrase.WithSpread(n, sd)
 	}
 	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s.", way, measured(list, long), start, amount, titrant)
-}
-
-// withSpread is a number with its spread, both with the digits that the spread has.
-func withSpread(x, sd float64) string {
-	if !(sd > 0) || math.IsInf(sd, 0) {
-		return sig(x, 3)
-	}
-	dec := max(0, -int(math.Floor(math.Log10(sd))))
-	return fmt.Sprintf("%.*f ± %.*f", dec, x, dec, sd)
 }
 
 func titrantLines(x *recipe.Draft) []string {
 	var out []string
 	for _, t := range x.Titrants {
 		if t.Role != recipe.Back && t.Volume > 0 {
-			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), sig(t.Volume.Millilitres(), 3), t.Drops, sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), phrase.Sig(t.Volume.Millilitres(), 3), t.Drops, phrase.Sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 			break
 		}
 	}
@@ -182,24 +172,21 @@ func measured(list []recipe.Measure, long bool) string {
 		s := ""
 		switch {
 		case m.Bottle != nil:
-			s = fmt.Sprintf("%s mL of %s", sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
+			s = fmt.Sprintf("%s mL of %s", phrase.Sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
 		case m.Mass > 0:
-			s = fmt.Sprintf("%s g of %s", sig(m.Mass.Grams(), 4), m.Reagent.FullName())
+			s = fmt.Sprintf("%s g of %s", phrase.Sig(m.Mass.Grams(), 4), m.Reagent.FullName())
 		default:
-			s = fmt.Sprintf("%s mL of %s (%s)", sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
+			s = fmt.Sprintf("%s mL of %s (%s)", phrase.Sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
 		}
 		for _, o := range m.Others {
 			if long {
-				s += fmt.Sprintf(" or %s g of the %s", sig(o.Mass.Grams(), 4), o.Reagent.Form)
+				s += fmt.Sprintf(" or %s g of the %s", phrase.Sig(o.Mass.Grams(), 4), o.Reagent.Form)
 			}
 		}
 		out = append(out, s)
 	}
 	return strings.Join(out, ", ")
 }
-
-// ph2 shows a pH with two decimals, or three where it was given with three.
-func ph2(ph float64) string { return strings.TrimSuffix(fmt.Sprintf("%.3f", ph), "0") }
 
 // writeCandidates is halfdrop plan --list.
 func writeCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJSON bool) error {

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // lineFlags are the flags that say how to speak with a meter.
@@ -59,7 +60,7 @@ func (f *lineFlags) config(name string) (serial.Config, error) {
 			return c, err
 		}
 	case f.dialect != "":
-		data, err := readText(f.dialect, maxDialect)
+		data, err := textfile.Read(f.dialect, textfile.MaxDialect)
 		if err != nil {
 			return c, err
 		}

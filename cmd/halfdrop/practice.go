@@ -16,9 +16,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -167,7 +169,7 @@ func (f *practiceFlags) exercise(args []string) (*practice.Exercise, error) {
 
 // readExercise reads a file, with every fault and what to try.
 func readExercise(path string) (*practice.Exercise, error) {
-	text, err := readText(path, maxPlan)
+	text, err := textfile.Read(path, textfile.MaxPlan)
 	if err != nil {
 		return nil, withHint(err, "halfdrop practice --show first-buffer prints an exercise to begin with")
 	}
@@ -238,7 +240,7 @@ func (f *practiceFlags) listExercises(out io.Writer) error {
 	if next, why := stands.Next(all); next != nil {
 		fmt.Fprintf(out, "Next for you: %d, %s (%s)\n", next.Number, next.Name, why)
 	} else {
-		fmt.Fprintf(out, "%s.\n", upperFirst(why))
+		fmt.Fprintf(out, "%s.\n", phrase.UpperFirst(why))
 	}
 	if err == nil {
 		for _, k := range f.unfinished(folder) {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 )
@@ -38,7 +39,7 @@ func (f *screenFront) dip(ctx context.Context, r *rig) error {
 }
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
-	t := screen.Task{Title: f.title, Facts: "the calibration", Story: upperFirst(c.Summary()) + ".",
+	t := screen.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
 		Keys: []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "q", Short: "leave"}}}
 	for _, x := range c.Findings {
 		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)

@@ -260,10 +260,3 @@ func debriefOf(r practice.Result) screen.Debrief {
 	}
 	return d
 }
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
 )
@@ -125,9 +126,9 @@ func flawed(path, flaw string, damaged bool, talk io.Writer) error {
 
 // looksLikeJournal reports whether a file begins as JSON does.
 func looksLikeJournal(path string) (bool, error) {
-	f, err := intake.Open(path, maxJournal)
+	f, err := intake.Open(path, textfile.MaxJournal)
 	if err != nil {
-		return false, gated(err)
+		return false, textfile.Refused(err)
 	}
 	defer f.Close()
 	head := make([]byte, 64)

@@ -12,14 +12,15 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
 )
 
 // readLog reads the log of another program as the flags say.
 func (p *replayer) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
-	f, err := intake.Open(path, maxLog)
+	f, err := intake.Open(path, textfile.MaxLog)
 	if err != nil {
-		return nil, gated(err)
+		return nil, textfile.Refused(err)
 	}
 	defer f.Close()
 	l, err := replay.ReadLog(f, o)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
@@ -77,14 +78,14 @@ func whichRun(args []string) (string, error) {
 
 // unfinishedLine names a run that can be taken up again.
 func unfinishedLine(k run.Kept) string {
-	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, k.Last.Format("2 Jan 15:04"), lasting(k.Seconds))
+	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, k.Last.Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
 }
 
 func tellResumed(w io.Writer, path string, r *run.Resumed) {
 	if r.Repair.Needed() {
 		fmt.Fprintf(w, "halfdrop: %s\n", r.Repair)
 	}
-	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, lasting(r.Away))
+	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, phrase.Lasting(r.Away))
 }
 
 // simSource is what the journal calls a simulated bench: with the seed it can

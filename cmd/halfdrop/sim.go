@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // simulation is what the command line asks for.
@@ -117,7 +118,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 		return err
 	}
 	if s.savePlan != "" {
-		if err := writeNew(s.savePlan, text); err != nil {
+		if err := textfile.WriteNew(s.savePlan, text); err != nil {
 			return withHint(err, "the plan is not written over a file that is there; give another name, or leave --save-plan out")
 		}
 	}
@@ -135,16 +136,6 @@ func (s *simulation) run(cmd *cobra.Command) error {
 	fmt.Fprintln(cmd.OutOrStdout(), port.Name())
 	s.greet(cmd.ErrOrStderr(), port.Name(), t)
 	return serve(ctx, port, t, s.every, cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
-}
-
-// writeNew writes a file that is not there yet.
-func writeNew(path string, data []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Close())
 }
 
 // practised is the exercise asked for, nil without one.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // WriteDialect is the text of a dialect file that sets what c says, with a
@@ -100,21 +101,7 @@ func quote(s string) string {
 	if s == "" {
 		return ""
 	}
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range s {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r < 0x20 || r == 0x7f:
-			fmt.Fprintf(&b, `\u%04X`, r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
+	return textfile.Quoted(s)
 }
 
 func list(words []string) string {
