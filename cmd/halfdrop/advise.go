@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
 )
@@ -69,9 +70,9 @@ type adviser struct {
 }
 
 func newAdviser(planPath, journalPath string, m memory, talk io.Writer) (*adviser, func(), error) {
-	p, err := loadPlan(planPath)
+	p, err := planfile.Load(planPath)
 	if err == nil {
-		err = advisable(planPath, p)
+		err = planfile.Advisable(planPath, p)
 	}
 	if err != nil {
 		return nil, nil, err

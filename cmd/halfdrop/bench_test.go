@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/sim"
 	"github.com/stretchr/testify/require"
 )
@@ -89,7 +90,7 @@ func TestDamagedBenchIsNamed(t *testing.T) {
 // TestRunTakesOverWhatIsKnown into its start event, and not with --forget.
 func TestRunTakesOverWhatIsKnown(t *testing.T) {
 	path := benchOf(t)
-	p, err := decodePlan("demo", demoPlan)
+	p, err := planfile.Decode("demo", planfile.Demo)
 	require.NoError(t, err)
 	p.Titrants[0].Bottle, p.Titrants[0].Dropper = "B7", "blue"
 	start := func(forget bool) (journal.Event, string) {

@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/planfile"
 )
 
 // choices are the standards to read, and why these.
@@ -19,7 +20,7 @@ func (c *calibration) choices() (list []calib.Choice, why string, err error) {
 		return nil, "", usageError(fmt.Errorf("--set %s is no set of standards", c.set), "take technical, primary, technical-20 or technical-7.01")
 	}
 	if c.planPath != "" {
-		p, err := loadPlan(c.planPath)
+		p, err := planfile.Load(c.planPath)
 		if err != nil {
 			return nil, "", err
 		}

@@ -16,6 +16,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/planfile"
 )
 
 // runCalibrate is what `halfdrop calibrate` prints, its exit status and its talk.
@@ -110,7 +111,7 @@ func names(list []calib.Choice) string {
 
 func TestCalibrateChoices(t *testing.T) {
 	plan := filepath.Join(t.TempDir(), "plan.toml")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600)) // its aim is about pH 7.3 at the bench
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600)) // its aim is about pH 7.3 at the bench
 	for _, tc := range []struct {
 		c    calibration
 		want string

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
 	"github.com/spf13/cobra"
 )
 
@@ -55,7 +56,7 @@ func runCurve(cmd *cobra.Command, f curveFlags) error {
 	if cmd.Flags().Changed("to-ml") && !(f.toML > 0 && f.toML <= 1e6) {
 		return usageError(fmt.Errorf("--to-ml %g: a volume above 0 mL is wanted", f.toML))
 	}
-	p, err := loadPlan(f.plan)
+	p, err := planfile.Load(f.plan)
 	if err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial/serialtest"
 )
 
@@ -304,7 +305,7 @@ func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	b := &faultBench{meter: m, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
 	b.at.Store(440)
 	m.Speak(9600)
-	require.NoError(t, os.WriteFile(b.plan, demoPlan, 0o600))
+	require.NoError(t, os.WriteFile(b.plan, planfile.Demo, 0o600))
 	args := []string{"titrate", "--port", m.Path(), "--plan", b.plan, "--journal", b.journal}
 	if row.query != "" {
 		args = append(args, "--query", row.query)

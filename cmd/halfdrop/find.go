@@ -1,7 +1,6 @@
 package main
 
 import (
-	_ "embed"
 	"errors"
 	"fmt"
 	"io"
@@ -14,15 +13,13 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/pool"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
 )
-
-//go:embed find.toml
-var findPlan []byte
 
 func newFindCommand() *cobra.Command {
 	c := &cobra.Command{
@@ -53,7 +50,7 @@ func newFindExample() *cobra.Command {
 		Example: "  halfdrop find example > naoh.toml",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			_, err := cmd.OutOrStdout().Write(findPlan)
+			_, err := cmd.OutOrStdout().Write(planfile.FindDemo)
 			return err
 		},
 	}
@@ -81,7 +78,7 @@ func newFindCheck() *cobra.Command {
 
 // loadFindPlan is loadPlan for a plan that looks for an amount.
 func loadFindPlan(path string) (recipe.Plan, error) {
-	p, err := loadPlan(path)
+	p, err := planfile.Load(path)
 	if err == nil && p.Find == nil {
 		err = withHint(fmt.Errorf("%s: the plan has no table [find]", path), "halfdrop find example writes a plan that has one")
 	}

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"github.com/spf13/cobra"
 )
 
@@ -28,7 +29,7 @@ from the determination, with its spread.`,
 			if p, err = blankOf(p); err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
-			return writePlanFile(cmd.OutOrStdout(), p, []string{"The blank of " + args[0] + ": the same water and the same titrant, without the sample."})
+			return planfile.Write(cmd.OutOrStdout(), p, []string{"The blank of " + args[0] + ": the same water and the same titrant, without the sample."})
 		},
 	}
 }

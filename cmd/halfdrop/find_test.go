@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 )
@@ -65,7 +66,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 }
 
 func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	folder := t.TempDir()
 	reached, readings := 0, 0
@@ -160,7 +161,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 			assert.Contains(t, talk.String(), "x.toml:")
 		})
 	}
-	_, err := decodePlan("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
+	_, err := planfile.Decode("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
 	require.ErrorContains(t, err, "find.spred_pct")
 	var talk bytes.Buffer
 	tell(&talk, err)
@@ -168,7 +169,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 }
 
 func TestProspect(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	s, err := recipe.Compile(plan)
 	require.NoError(t, err)
@@ -191,7 +192,7 @@ func TestProspect(t *testing.T) {
 
 // The line protocol carries the answer, and a program can go by it.
 func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	first, err := startEvent(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), "test", "")
 	require.NoError(t, err)
@@ -222,7 +223,7 @@ func TestManyBenches(t *testing.T) {
 	if n == 0 {
 		t.Skip("NOT RUN: the series of whole determinations on the simulated bench, which takes minutes; set HALFDROP_RUNS to their number")
 	}
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	in, closed, reached, readings, seconds := 0, 0, 0, 0, 0.0
 	for i := range n {
@@ -260,8 +261,8 @@ func TestABlankIsRunAndSubtracted(t *testing.T) {
 
 	// What is written reads back as the same plan.
 	var text bytes.Buffer
-	require.NoError(t, writePlanFile(&text, blank, nil))
-	again, err := decodePlan("blank.toml", text.Bytes())
+	require.NoError(t, planfile.Write(&text, blank, nil))
+	again, err := planfile.Decode("blank.toml", text.Bytes())
 	require.NoError(t, err)
 	assert.Equal(t, blank, again)
 

@@ -9,40 +9,10 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/planfile"
+
 	"github.com/stretchr/testify/require"
-
-	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/intake"
 )
-
-// FuzzPlan: a plan file is taken or refused, with its place, and never panics;
-// what is taken has names that do nothing and numbers of a bench.
-func FuzzPlan(f *testing.F) {
-	f.Add(demoPlan)
-	f.Add(findPlan)
-	for _, old := range [][2]string{{`"strength"`, `"pk"`}, {`"strength"`, `"amount"`}, {"spread_pct = 0.2", "carbonate_pct = nan"}, {"start_ml = 50", "start_ml = 1"}, {"grams = 0.5106", "grams = 1e-5"},
-		{"spread_pct = 0.2", "guess_pct = 1e9"}, {"[[titrant]]", ""}, {"[[weighed]]", ""}, {"molar = 0.1", "molar = 25"}, {`by = "burette"`, `by = "pipette"`}} {
-		f.Add([]byte(strings.Replace(string(findPlan), old[0], old[1], 1)))
-	}
-	for _, old := range [][2]string{{"start_ml = 200", "start_ml = 1e-300"}, {"final_ml = 250", "final_ml = nan"}, {"NaOH 1 M", `a\u0000b`}, {"molar = 1.0", "molar = inf"},
-		{"NaOH 1 M", `\u001b[2J`}, {"mmol = 5.0", "grams = 1e300"}, {"[[titrant]]", "[[titrant]]\n[[titrant]]\n[[titrant]]\n[[titrant]]\n[[titrant]]\n[[titrant]]\n[[titrant]]"}} {
-		f.Add(changed(old[0], old[1]))
-	}
-	f.Add([]byte("\xef\xbb\xbfname = 1"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		p, err := decodePlan("p.toml", data)
-		if err != nil {
-			for line := range strings.SplitSeq(err.Error(), "\n") {
-				require.Contains(t, line, "p.toml", "%q", line)
-			}
-			return
-		}
-		require.NoError(t, intake.Plan(p))
-		if _, err := recipe.Compile(p); err != nil {
-			require.NotEmpty(t, err.Error())
-		}
-	})
-}
 
 // FuzzAdvise: every line that is not the last gets exactly one answer, whatever
 // it is, and each answer is one JSON object.
@@ -54,7 +24,7 @@ func FuzzAdvise(f *testing.F) {
 		f.Add(s)
 	}
 	path := filepath.Join(f.TempDir(), "p.toml")
-	if err := os.WriteFile(path, demoPlan, 0o600); err != nil {
+	if err := os.WriteFile(path, planfile.Demo, 0o600); err != nil {
 		f.Fatal(err)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

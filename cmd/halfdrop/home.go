@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
@@ -248,7 +249,7 @@ func nextPlan(args []string) question {
 		files = nil
 	}
 	for _, f := range files {
-		p, err := readPlan(f)
+		p, err := planfile.Read(f)
 		if err == nil && finds && p.Find != nil {
 			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: p.Find.What, About: p.Name}, args: []string{"--plan", f}})
 		}

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
@@ -82,7 +83,7 @@ func TestLinesOnStandardInput(t *testing.T) {
 	}
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "p.toml")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
 	c := program(t, "titrate", "--plain", "--port", "-", "--plan", plan, "--journal", filepath.Join(dir, "run.jsonl"))
 	c.Env = append(c.Env, "XDG_DATA_HOME="+dir)
 	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true} // without a terminal

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -152,8 +153,8 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	if name == "" {
 		name = "PLAN.toml"
 	} else if name == textfile.StandardInput {
-		return writePlanFile(cmd.OutOrStdout(), x.Plan, planReasons(x)) // the plan and nothing else
-	} else if err := savePlan(name, x, f.force); err != nil {
+		return planfile.Write(cmd.OutOrStdout(), x.Plan, planfile.Reasons(x)) // the plan and nothing else
+	} else if err := planfile.Save(name, x, f.force); err != nil {
 		return err
 	}
 	out := cmd.OutOrStdout()

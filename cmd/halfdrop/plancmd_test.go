@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -21,7 +22,7 @@ func planned(t *testing.T, args ...string) (out string, p recipe.Plan, path stri
 	path = filepath.Join(t.TempDir(), "plan.toml")
 	out, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
 	require.NoError(t, err, "%v", args)
-	p, err = readPlan(path)
+	p, err = planfile.Read(path)
 	require.NoError(t, err)
 	return out, p, path
 }
@@ -69,17 +70,6 @@ func draftOf(t *testing.T, args []string) *recipe.Draft {
 	x, err := recipe.DraftFor(d, list[0])
 	require.NoError(t, err)
 	return x
-}
-
-func TestHostileNamesSurviveThePlanFile(t *testing.T) {
-	ph, ml, n := 7.4, 400.0, 12.5
-	p := recipe.Plan{Name: "a \"b\" \\ c # d ]] é ·", Target: recipe.Target{PH: &ph}, Beaker: recipe.Beaker{StartML: &ml, FinalML: &ml},
-		Weighed: []recipe.Weighed{{Reagent: "Na2HPO4·7H2O", MMol: &n}}, Titrants: []recipe.Titrant{{Name: "x = '1'", Reagent: "NaOH", Molar: &ph}}}
-	var b strings.Builder
-	require.NoError(t, writePlanFile(&b, p, []string{"head"}))
-	got, err := decodePlan("test", []byte(b.String()))
-	require.NoError(t, err)
-	assert.Equal(t, p, got)
 }
 
 func TestPlanDoesNotWriteOver(t *testing.T) {
@@ -285,7 +275,7 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 	assert.Contains(t, strings.Join(lines, " "), "HEPES")
 	_, err := a.Save(v)
 	require.NoError(t, err)
-	p, err := readPlan(v["out"])
+	p, err := planfile.Read(v["out"])
 	require.NoError(t, err)
 	_, q, _ := planned(t, "--ph", "7.4", "--temp", "37")
 	assert.Equal(t, q, p, "one demand, one answer")

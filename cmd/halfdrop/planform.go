@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"github.com/spf13/cobra"
@@ -301,7 +302,7 @@ func (a *formPlanner) Save(v map[string]string) (string, error) {
 	case f.out == "":
 		return "", errors.New("plan file: a name is wanted")
 	}
-	if err := savePlan(f.out, x, a.written == f.out); err != nil {
+	if err := planfile.Save(f.out, x, a.written == f.out); err != nil {
 		return "", err
 	}
 	a.written = f.out

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -23,7 +24,7 @@ func recorded(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
 	plan, path := filepath.Join(dir, "plan.toml"), filepath.Join(dir, "run.jsonl")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
 	a, done, err := newAdviser(plan, path, memory{sim: true}, io.Discard)
 	require.NoError(t, err)
 	var in bytes.Buffer

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/textfile"
@@ -107,7 +108,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 	if x != nil && x.Calibrate != nil && !cmd.Flags().Changed("send") {
 		kind = sim.SendMV
 	}
-	plan, text := recipe.Plan{}, demoPlan
+	plan, text := recipe.Plan{}, planfile.Demo
 	if x != nil {
 		plan = x.Plan
 		text, err = planOf(x)
@@ -156,7 +157,7 @@ func (s *simulation) practised() (*practice.Exercise, error) {
 // planOf is the plan of an exercise as a file, without what is hidden.
 func planOf(e *practice.Exercise) ([]byte, error) {
 	var b bytes.Buffer
-	err := writePlanFile(&b, e.Plan, []string{"Plan of the exercise " + e.Title + ", for the window of the pupil."})
+	err := planfile.Write(&b, e.Plan, []string{"Plan of the exercise " + e.Title + ", for the window of the pupil."})
 	return b.Bytes(), err
 }
 

@@ -22,6 +22,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 )
@@ -257,7 +258,7 @@ func TestSimAsAProcess(t *testing.T) {
 	assert.Contains(t, talk.String(), "halfdrop titrate --port "+link+" --plan "+plan)
 	_, err = os.Lstat(link)
 	require.ErrorIs(t, err, os.ErrNotExist)
-	_, err = loadPlan(plan)
+	_, err = planfile.Load(plan)
 	require.NoError(t, err)
 	again := program(t, "sim", "--save-plan", plan)
 	said, err := again.CombinedOutput()

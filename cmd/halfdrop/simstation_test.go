@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -111,7 +112,7 @@ func TestStationOfAnExercise(t *testing.T) {
 	assert.True(t, st.bench.Ails("cracked"))
 	text, err := planOf(x)
 	require.NoError(t, err)
-	p, err := decodePlan("pupil.toml", text)
+	p, err := planfile.Decode("pupil.toml", text)
 	require.NoError(t, err)
 	assert.Equal(t, *x.Plan.Target.PH, *p.Target.PH)
 	assert.NotContains(t, string(text), "cracked")

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/planfile"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -28,7 +30,7 @@ func TestPlanToCurve(t *testing.T) {
 	plan, talk, status := called(t, "", "plan", "--ph", "7.4", "--out", "-")
 	require.Equal(t, exitOK, status, talk)
 	require.NoFileExists(t, "-")
-	p, err := decodePlan("standard input", []byte(plan))
+	p, err := planfile.Decode("standard input", []byte(plan))
 	require.NoError(t, err)
 	assert.InDelta(t, 7.4, *p.Target.PH, 1e-9)
 	table, talk, status := called(t, plan, "curve", "--plan", "-", "--points", "5")

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	_ "embed"
 	"errors"
 	"fmt"
 	"os"
@@ -11,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
@@ -18,9 +18,6 @@ import (
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 )
-
-//go:embed demo.toml
-var demoPlan []byte
 
 // titration is what the command line asks for.
 type titration struct {
@@ -136,24 +133,24 @@ func (t *titration) plan() (recipe.Plan, error) {
 	case t.planPath != "" && t.find:
 		return loadFindPlan(t.planPath)
 	case t.planPath != "":
-		return loadPlan(t.planPath)
+		return planfile.Load(t.planPath)
 	}
 	if t.bare.asked() {
 		p, err := t.bare.plan()
 		if err != nil {
 			return p, err
 		}
-		return p, checkPlan("the command line", p)
+		return p, planfile.Check("the command line", p)
 	}
-	built := demoPlan
+	built := planfile.Demo
 	if t.find {
-		built = findPlan
+		built = planfile.FindDemo
 	}
-	p, err := decodePlan("built-in plan", built)
+	p, err := planfile.Decode("built-in plan", built)
 	if err != nil {
 		return p, err
 	}
-	return p, checkPlan("built-in plan", p)
+	return p, planfile.Check("built-in plan", p)
 }
 
 func (t *titration) run(cmd *cobra.Command) error {
@@ -168,7 +165,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 		plan, err = subtracting(plan, t.blank)
 	}
 	if err == nil {
-		err = advisable("plan", plan)
+		err = planfile.Advisable("plan", plan)
 	}
 	if err != nil {
 		return err

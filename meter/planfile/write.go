@@ -1,4 +1,4 @@
-package main
+package planfile
 
 import (
 	"bytes"
@@ -12,31 +12,32 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 )
 
-// savePlan writes the plan file. It does not write over another one unless
+// Save writes the plan file. It does not write over another one unless
 // that is wanted, and never leaves half a file behind.
-func savePlan(path string, x *recipe.Draft, force bool) error {
+func Save(path string, x *recipe.Draft, force bool) error {
 	var b bytes.Buffer
-	if err := writePlanFile(&b, x.Plan, planReasons(x)); err != nil {
+	if err := Write(&b, x.Plan, Reasons(x)); err != nil {
 		return err
 	}
 	if !force {
 		if _, err := os.Stat(path); err == nil {
-			return withHint(fmt.Errorf("%s exists already", path), "name another file, or write over it with --force")
+			return remedy.With(fmt.Errorf("%s exists already", path), "name another file, or write over it with --force")
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 	}
 	if err := textfile.Exchange(path, b.Bytes(), 0o644); err != nil {
-		return withHint(err, "name a folder that exists and can be written to")
+		return remedy.With(err, "name a folder that exists and can be written to")
 	}
 	return nil
 }
 
-// planReasons are the lines at the head of a plan file.
-func planReasons(x *recipe.Draft) []string {
+// Reasons are the lines at the head of a plan file.
+func Reasons(x *recipe.Draft) []string {
 	out := []string{
 		"Plan of halfdrop plan, for halfdrop titrate --plan FILE.",
 		"Numbers have a point; text stands in quotes; what follows # is for people.",
@@ -49,35 +50,35 @@ func planReasons(x *recipe.Draft) []string {
 	return out
 }
 
-// planLine is one key of a plan file with its comment.
-type planLine struct{ key, value, comment string }
+// row is one key of a plan file with its comment.
+type row struct{ key, value, comment string }
 
-// writePlanFile writes a plan as TOML with a comment on every field. What it
+// Write writes a plan as TOML with a comment on every field. What it
 // writes reads back as the same plan.
-func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
+func Write(w io.Writer, p recipe.Plan, head []string) error {
 	var b strings.Builder
 	for _, h := range head {
 		for _, line := range phrase.Wrap(h, 76) {
 			b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
 		}
 	}
-	planLines(&b, "", []planLine{{"name", textfile.Quoted(p.Name), "what the run is called in the record"}})
+	table(&b, "", []row{{"name", textfile.Quoted(p.Name), "what the run is called in the record"}})
 	if p.Find != nil {
-		planLines(&b, "[find]", findLines(p.Find))
+		table(&b, "[find]", findLines(p.Find))
 	} else {
-		planLines(&b, "[target]", targetLines(p.Target))
+		table(&b, "[target]", targetLines(p.Target))
 	}
 	mark := "the mark it is made up to, mL"
 	if p.Find != nil {
 		mark = "what the vessel holds, mL"
 	}
-	planLines(&b, "[beaker]", []planLine{
+	table(&b, "[beaker]", []row{
 		number("start_ml", p.Beaker.StartML, "in the beaker before titration, mL"),
 		number("final_ml", p.Beaker.FinalML, mark),
 		number("temp_c", p.Beaker.TempC, "at the stir plate, °C; the aim moves with it"),
 	})
 	for _, x := range p.Weighed {
-		planLines(&b, "[[weighed]]", []planLine{
+		table(&b, "[[weighed]]", []row{
 			{"reagent", textfile.Quoted(x.Reagent), "name or formula, as on the jar"},
 			number("mmol", x.MMol, "amount, mmol; or grams = … in its place"),
 			number("grams", x.Grams, "mass on the balance, g; or mmol = … in its place"),
@@ -85,7 +86,7 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 		})
 	}
 	for _, x := range p.Titrants {
-		planLines(&b, "[[titrant]]", []planLine{
+		table(&b, "[[titrant]]", []row{
 			{"name", textfile.Quoted(x.Name), "the label of the bottle"},
 			{"reagent", textfile.Quoted(x.Reagent), "what is in it"},
 			number("molar", x.Molar, "its strength, mol/L"),
@@ -104,8 +105,8 @@ func writePlanFile(w io.Writer, p recipe.Plan, head []string) error {
 	return err
 }
 
-func targetLines(t recipe.Target) []planLine {
-	return []planLine{
+func targetLines(t recipe.Target) []row {
+	return []row{
 		number("ph", t.PH, "wanted in use: made up to the mark, at the temperature of use"),
 		number("tolerance", t.Tolerance, "tolerance ±"),
 		number("use_temp_c", t.UseTempC, "temperature of use, °C"),
@@ -114,12 +115,12 @@ func targetLines(t recipe.Target) []planLine {
 }
 
 // findLines are the keys of what is looked for.
-func findLines(f *recipe.Find) []planLine {
-	boiled := planLine{}
+func findLines(f *recipe.Find) []row {
+	boiled := row{}
 	if f.Boiled {
-		boiled = planLine{"boiled", "true", "carbon dioxide was boiled out, in an excess of acid"}
+		boiled = row{"boiled", "true", "carbon dioxide was boiled out, in an excess of acid"}
 	}
-	return []planLine{
+	return []row{
 		{"what", textfile.Quoted(f.What), "strength of the first titrant, amount in a sample, pk, or blank"},
 		given("of", f.Of, "which reagent in the beaker is looked for"),
 		number("spread_pct", f.SpreadPct, "how well it has to be known, %"),
@@ -144,23 +145,23 @@ func findLines(f *recipe.Find) []planLine {
 }
 
 // given is a line with a text, or with nothing when it was not given.
-func given(key, v, comment string) planLine {
+func given(key, v, comment string) row {
 	if v == "" {
-		return planLine{}
+		return row{}
 	}
-	return planLine{key, textfile.Quoted(v), comment}
+	return row{key, textfile.Quoted(v), comment}
 }
 
 // number is a line with a number, or with nothing when it was not given.
-func number(key string, v *float64, comment string) planLine {
+func number(key string, v *float64, comment string) row {
 	if v == nil {
-		return planLine{}
+		return row{}
 	}
-	return planLine{key, strconv.FormatFloat(*v, 'f', -1, 64), comment}
+	return row{key, strconv.FormatFloat(*v, 'f', -1, 64), comment}
 }
 
-// planLines writes a table with its comments in one column.
-func planLines(b *strings.Builder, head string, lines []planLine) {
+// table writes a table with its comments in one column.
+func table(b *strings.Builder, head string, lines []row) {
 	b.WriteString("\n")
 	if head != "" {
 		b.WriteString(head + "\n")

@@ -1,4 +1,6 @@
-package main
+// Package planfile reads and writes plans: TOML, strict, every fault with its line
+// and column and what to try; and it has the two plans that are built in.
+package planfile
 
 import (
 	"errors"
@@ -9,42 +11,43 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 	"github.com/pelletier/go-toml/v2"
 )
 
-// readPlan reads a plan file. Errors name file, line and column, and the
+// Read reads a plan file. Errors name file, line and column, and the
 // nearest key that exists.
-func readPlan(path string) (recipe.Plan, error) {
-	data, err := planText(path)
+func Read(path string) (recipe.Plan, error) {
+	data, err := readText(path)
 	if err != nil {
 		return recipe.Plan{}, err
 	}
-	return decodePlan(path, data)
+	return Decode(path, data)
 }
 
-// planText is the text of a plan file.
-func planText(path string) ([]byte, error) {
+// readText is the text of a plan file.
+func readText(path string) ([]byte, error) {
 	data, err := textfile.Read(path, textfile.MaxPlan)
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
-		err = withHint(err, "a plan is a TOML file; halfdrop titrate --sim runs on a built-in one")
+		err = remedy.With(err, "a plan is a TOML file; halfdrop titrate --sim runs on a built-in one")
 	}
 	return data, err
 }
 
-// planPlaces finds the keys of a plan, for messages.
-func planPlaces(data []byte) map[string]intake.Place {
+// placesOf finds the keys of a plan, for messages.
+func placesOf(data []byte) map[string]intake.Place {
 	return intake.Places(textfile.Bare(data))
 }
 
-// gatePlan refuses what no bench has, with its place.
-func gatePlan(name string, data []byte, p recipe.Plan) error {
+// gate refuses what no bench has, with its place.
+func gate(name string, data []byte, p recipe.Plan) error {
 	var bad intake.Faults
 	if err := intake.Plan(p); !errors.As(err, &bad) {
 		return emptyNames(name, data)
 	}
 	var lines, hints []string
-	places := planPlaces(data)
+	places := placesOf(data)
 	for _, f := range bad {
 		at := intake.Nearest(places, f.Key)
 		lines = append(lines, fmt.Sprintf("%s:%d:%d: %s: %s", name, at.Line, at.Column, f.Key, f.What))
@@ -52,7 +55,7 @@ func gatePlan(name string, data []byte, p recipe.Plan) error {
 			hints = append(hints, f.Try)
 		}
 	}
-	return withHint(errors.New(strings.Join(lines, "\n")), hints...)
+	return remedy.With(errors.New(strings.Join(lines, "\n")), hints...)
 }
 
 // emptyNames refuses names that are there and empty: a name that is left out is
@@ -77,27 +80,27 @@ func emptyNames(name string, data []byte) error {
 	if empty == "" {
 		return nil
 	}
-	at := intake.Nearest(planPlaces(data), empty)
-	return withHint(fmt.Errorf("%s:%d:%d: %s: an empty name", name, at.Line, at.Column, empty), "give it a name, or leave the line out")
+	at := intake.Nearest(placesOf(data), empty)
+	return remedy.With(fmt.Errorf("%s:%d:%d: %s: an empty name", name, at.Line, at.Column, empty), "give it a name, or leave the line out")
 }
 
-// decodePlan decodes a plan strictly; name stands for the file in messages.
-func decodePlan(name string, data []byte) (recipe.Plan, error) {
+// Decode decodes a plan strictly; name stands for the file in messages.
+func Decode(name string, data []byte) (recipe.Plan, error) {
 	var p recipe.Plan
 	err := textfile.Decode(name, data, &p)
 	var bad textfile.Faults
 	switch {
 	case err == nil:
-		return p, gatePlan(name, data, p)
+		return p, gate(name, data, p)
 	case !errors.As(err, &bad):
 		return p, err
 	}
 	var hints []string
 	for _, f := range bad {
 		if f.Key == nil {
-			return p, withHint(err, "a plan is written in TOML; a text value needs quotes, a number none")
+			return p, remedy.With(err, "a plan is written in TOML; a text value needs quotes, a number none")
 		}
 		hints = append(hints, fmt.Sprintf("line %d: did you mean %q?", f.Line, f.Near()))
 	}
-	return p, withHint(err, hints...)
+	return p, remedy.With(err, hints...)
 }
