@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/textfile"
 )
 
 func newCheckCommand() *cobra.Command {
@@ -54,7 +55,7 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 		}
 	}
 	if asJSON {
-		if err := writeJSON(out, list); err != nil {
+		if err := textfile.JSON(out, list); err != nil {
 			return err
 		}
 	}

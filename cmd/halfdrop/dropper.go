@@ -215,7 +215,7 @@ func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
 		list.Dropper = []dropper{d}
 	}
 	if asJSON {
-		return writeJSON(cmd.OutOrStdout(), append([]dropper{}, list.Dropper...))
+		return textfile.JSON(cmd.OutOrStdout(), append([]dropper{}, list.Dropper...))
 	}
 	if len(list.Dropper) == 0 {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper was measured yet; without one a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -134,7 +135,7 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 		return planError(err)
 	}
 	if f.list {
-		return paged(cmd, func(w io.Writer) error { return writeCandidates(w, d, list, f.asJSON) })
+		return paged(cmd, func(w io.Writer) error { return sheet.WriteCandidates(w, d, list, f.asJSON) })
 	}
 	best, err := recipe.Pick(d, list)
 	if err != nil {
@@ -161,11 +162,11 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	var err error
 	switch {
 	case f.asJSON:
-		err = writeDraftJSON(out, x, list, name)
+		err = sheet.WriteJSON(out, x, list, name)
 	case f.markdown:
-		err = writeDraft(out, markdown{}, x, list, name)
+		err = sheet.Write(out, sheet.Markdown{}, x, list, name)
 	default:
-		err = paged(cmd, func(w io.Writer) error { return writeDraft(w, newPlainText(w), x, list, name) })
+		err = paged(cmd, func(w io.Writer) error { return sheet.Write(w, sheet.Plain, x, list, name) })
 	}
 	if err != nil {
 		return err

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/sheet"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -141,7 +142,7 @@ func TestPlanPrints(t *testing.T) {
 	}
 	raw, _, err := runCommand(newPlanCommand(), "--ph", "7.4", "--json")
 	require.NoError(t, err)
-	var j draftJSON
+	var j sheet.DraftJSON
 	require.NoError(t, json.Unmarshal([]byte(raw), &j))
 	assert.InDelta(t, 7.4, j.PH, 1e-4)
 	assert.Equal(t, "HEPES", j.Candidates[0].Buffer)
@@ -158,7 +159,7 @@ func TestPlanCheck(t *testing.T) {
 	for _, recipe := range []string{"Tris 6.057 g; HCl 29.2 mmol", "50 mM Tris, 29.2 mM HCl", "Tris 1 M 50 mL + HCl 0.1 M 292 mL", "Tris 0.05 mol; HCl 1 M 29.2 mL"} {
 		raw, _, err := runCommand(newPlanCommand(), "--check", recipe, "--ml", "1000", "--ph", "8.3", "--json")
 		require.NoError(t, err, recipe)
-		var j examJSON
+		var j sheet.ExamJSON
 		require.NoError(t, json.Unmarshal([]byte(raw), &j))
 		assert.InDelta(t, 8.00, j.PH, 0.02, recipe)
 		require.NotNil(t, j.Off)

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"github.com/spf13/cobra"
@@ -229,7 +230,7 @@ func (a *formPlanner) Look(v map[string]string) (map[string]string, []string) {
 		return faults, nil
 	}
 	var parts []string
-	for _, r := range recipeCard(x) {
+	for _, r := range sheet.Card(x) {
 		switch r[0] {
 		case "weigh", "measure", "titrate":
 			parts = append(parts, r[1]+" "+r[2])
@@ -237,7 +238,7 @@ func (a *formPlanner) Look(v map[string]string) (map[string]string, []string) {
 			parts = append(parts, "aim "+r[1]+" on the meter")
 		}
 	}
-	return nil, []string{strings.Join(parts, "; "), cardFacts(x)}
+	return nil, []string{strings.Join(parts, "; "), sheet.Facts(x)}
 }
 
 func joinFaults(faults map[string]string) error {
@@ -269,11 +270,11 @@ func (a *formPlanner) Choose(v map[string]string) (string, []screen.PlanChoice, 
 	if err != nil {
 		return "", nil, joinFaults(fieldFaults(err))
 	}
-	head, rows := candidateTable(d, list)
-	lines := strings.Split(strings.TrimRight(plainText{}.table(head, rows), "\n"), "\n")
+	head, rows := sheet.Candidates(d, list)
+	lines := strings.Split(strings.TrimRight(sheet.Text{}.Table(head, rows), "\n"), "\n")
 	var out []screen.PlanChoice
 	for i, c := range list {
-		out = append(out, screen.PlanChoice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, reasons(c)...)})
+		out = append(out, screen.PlanChoice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
 	}
 	return lines[0], out, nil
 }
@@ -287,7 +288,7 @@ func (a *formPlanner) Sheet(v map[string]string) (string, error) {
 		return "", joinFaults(faults)
 	}
 	var b strings.Builder
-	err := writeDraft(&b, plainText{width: 78}, x, list, f.out)
+	err := sheet.Write(&b, sheet.Text{Width: 78}, x, list, f.out)
 	return b.String(), err
 }
 

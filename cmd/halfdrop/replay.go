@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -143,24 +142,15 @@ func looksLikeJournal(path string) (bool, error) {
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	if end := r.End(); end.Looks() {
 		if f, ok := foundRecord(r); p.json && ok {
-			return writeJSON(out, f)
+			return textfile.JSON(out, f)
 		}
 		return writeFoundText(out, r)
 	}
 	v := r.Review()
 	if p.json {
-		return writeJSON(out, v)
+		return textfile.JSON(out, v)
 	}
 	return v.WriteText(intake.NewWriter(out))
-}
-
-func writeJSON(out io.Writer, v any) error {
-	b, err := json.MarshalIndent(v, "", "  ")
-	if err != nil {
-		return err
-	}
-	_, err = out.Write(append(intake.JSON(b), '\n'))
-	return err
 }
 
 // openRun reads a journal; one that is damaged ends with the status for that.

@@ -79,9 +79,9 @@ func (p *replayer) table(cmd *cobra.Command, path string) error {
 	}
 	if p.json {
 		if len(list) == 1 {
-			return writeJSON(out, list[0])
+			return textfile.JSON(out, list[0])
 		}
-		return writeJSON(out, struct {
+		return textfile.JSON(out, struct {
 			Runs []replay.LogReview `json:"runs"`
 		}{list})
 	}

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/report"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 )
 
@@ -105,7 +106,7 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 			return f.WriteCurve, nil
 		case p.json:
 			rec, _ := foundRecord(r)
-			return func(w io.Writer) error { return writeJSON(w, rec) }, nil
+			return func(w io.Writer) error { return textfile.JSON(w, rec) }, nil
 		}
 		return f.WritePage, nil
 	}
@@ -114,7 +115,7 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 	case p.svg:
 		return rec.WriteCurve, nil
 	case p.json:
-		return func(w io.Writer) error { return writeJSON(w, rec) }, nil
+		return func(w io.Writer) error { return textfile.JSON(w, rec) }, nil
 	}
 	return rec.WritePage, nil
 }

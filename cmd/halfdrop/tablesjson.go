@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // What the tables of the smaller commands are in JSON. Fields may be added; the
@@ -26,7 +27,7 @@ func writePortsJSON(out io.Writer, ports []serial.Info) error {
 	for _, p := range ports {
 		list = append(list, portJSON(p))
 	}
-	return writeJSON(out, list)
+	return textfile.JSON(out, list)
 }
 
 // checkedJSON is what was found in one journal.
@@ -80,5 +81,5 @@ func writeHistoryJSON(out io.Writer, h calib.History, names []string) error {
 		}
 		list = append(list, e)
 	}
-	return writeJSON(out, list)
+	return textfile.JSON(out, list)
 }

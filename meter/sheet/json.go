@@ -1,15 +1,14 @@
-package main
+package sheet
 
 import (
-	"encoding/json"
-	"fmt"
 	"io"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // What plan --json prints; the names are a format others rely on.
-type draftJSON struct {
+type DraftJSON struct {
 	Plan       recipe.Plan     `json:"plan"`
 	PlanFile   string          `json:"plan_file,omitempty"`
 	Way        string          `json:"way"`
@@ -105,8 +104,8 @@ func measuresJSON(list []recipe.Measure) []measureJSON {
 	return out
 }
 
-func writeDraftJSON(w io.Writer, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
-	j := draftJSON{
+func WriteJSON(w io.Writer, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
+	j := DraftJSON{
 		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x.Measures),
 		PH: x.InUse.PH, Spread: x.Spread, Strength: x.InUse.Strength, Capacity: x.InUse.Capacity, DPHDT: x.InUse.DPHDT,
 		Start: x.Forecast.Start, Aim: x.Aim.Shown, ByTemp: x.Aim.Temperature, ByStrength: x.Aim.Strength, ByDilution: x.Aim.Dilution, MadeUp: x.Aim.MadeUp, WaterML: x.Water.Millilitres(), Notes: x.Notes,
@@ -118,14 +117,5 @@ func writeDraftJSON(w io.Writer, x *recipe.Draft, list []recipe.Candidate, planF
 	for _, s := range x.Sheet(doing(planFile)) {
 		j.Steps = append(j.Steps, stepJSON(s))
 	}
-	return writeJSONLine(w, j)
-}
-
-func writeJSONLine(w io.Writer, v any) error {
-	b, err := json.Marshal(v)
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(w, "%s\n", b)
-	return err
+	return textfile.JSONLine(w, j)
 }

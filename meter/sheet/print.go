@@ -1,4 +1,4 @@
-package main
+package sheet
 
 import (
 	"fmt"
@@ -9,17 +9,18 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // shown is how many candidates are listed beside a recipe.
 const shown = 5
 
-// writeDraft prints the recipe, the bench sheet and how the buffer was chosen.
-func writeDraft(w io.Writer, p page, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
+// Write prints the recipe, the bench sheet and how the buffer was chosen.
+func Write(w io.Writer, p Page, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
 	var b strings.Builder
 	b.WriteString(p.title(x.Plan.Name))
 	b.WriteString(p.head("Recipe"))
-	b.WriteString(p.card(recipeCard(x)))
+	b.WriteString(p.card(Card(x)))
 	b.WriteString("\n" + p.bullets(recipeLines(x)))
 	if notes := x.Notes; len(notes) > 0 {
 		b.WriteString(p.head("Notes"))
@@ -28,9 +29,9 @@ func writeDraft(w io.Writer, p page, x *recipe.Draft, list []recipe.Candidate, p
 	b.WriteString(p.head("Bench sheet"))
 	b.WriteString(p.steps(x.Sheet(doing(planFile))))
 	b.WriteString(p.head(choiceHead(x.Demand, len(list))))
-	b.WriteString(p.table(candidateTable(x.Demand, withChosen(list, x.Buffer))))
+	b.WriteString(p.Table(Candidates(x.Demand, withChosen(list, x.Buffer))))
 	b.WriteString("\n" + p.para("Why "+x.Buffer.System.Name+", in penalty points; 1 is as bad as a pKa′ that is 1 pH away:"))
-	b.WriteString(p.bullets(reasons(x.Buffer)))
+	b.WriteString(p.bullets(Reasons(x.Buffer)))
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -59,7 +60,7 @@ func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candi
 	return append(out, chosen)
 }
 
-func candidateTable(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
+func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
 	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
 	var rows [][]string
 	for _, c := range list {
@@ -88,8 +89,8 @@ func misfits(c recipe.Candidate) string {
 	return strings.Join(out, ", ")
 }
 
-// reasons are those of a candidate, with their points and where they come from.
-func reasons(c recipe.Candidate) []string {
+// Reasons are those of a candidate, with their points and where they come from.
+func Reasons(c recipe.Candidate) []string {
 	var out []string
 	for _, r := range c.Why {
 		s := fmt.Sprintf("%.2f  %s", r.Points, r.Words)
@@ -188,18 +189,18 @@ func measured(list []recipe.Measure, long bool) string {
 	return strings.Join(out, ", ")
 }
 
-// writeCandidates is halfdrop plan --list.
-func writeCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJSON bool) error {
+// WriteCandidates is halfdrop plan --list.
+func WriteCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJSON bool) error {
 	if asJSON {
-		return writeJSONLine(w, candidatesJSON(list))
+		return textfile.JSONLine(w, candidatesJSON(list))
 	}
-	p := newPlainText(w)
+	p := Plain
 	var b strings.Builder
 	b.WriteString(p.title(choiceHead(d, 0)))
-	b.WriteString(p.table(candidateTable(d, list)))
+	b.WriteString(p.Table(Candidates(d, list)))
 	for _, c := range list {
 		b.WriteString(p.head(c.System.Name))
-		b.WriteString(p.bullets(reasons(c)))
+		b.WriteString(p.bullets(Reasons(c)))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -1,8 +1,10 @@
-package main
+// Package sheet has a recipe in words: the card of what to weigh, the bench sheet,
+// the choice of the buffer, the verdict on a recipe that exists, the pH of a mixture
+// and the predicted curve, each for a terminal, a notebook or another program.
+package sheet
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
@@ -11,39 +13,40 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// page lays out a plan: as text for a terminal or as Markdown for a notebook.
-type page interface {
+// Page lays out a plan: as text for a terminal or as Markdown for a notebook.
+type Page interface {
 	title(text string) string
 	head(text string) string
 	para(text string) string
 	bullets(list []string) string
-	table(head []string, rows [][]string) string
+	Table(head []string, rows [][]string) string
 	card(rows [][3]string) string
 	steps(list []recipe.Step) string
 }
 
-// plainText is a page of at most so many columns.
-type plainText struct{ width int }
+// Text is a page of at most so many columns.
+type Text struct{ Width int }
 
-func newPlainText(io.Writer) plainText { return plainText{width: 79} }
+// Plain is a page for a terminal of 80 columns.
+var Plain = Text{Width: 79}
 
-func (p plainText) title(text string) string {
+func (p Text) title(text string) string {
 	return text + "\n" + strings.Repeat("=", lipgloss.Width(text)) + "\n"
 }
-func (p plainText) head(text string) string {
+func (p Text) head(text string) string {
 	return "\n" + text + "\n" + strings.Repeat("-", lipgloss.Width(text)) + "\n"
 }
 
-func (p plainText) para(text string) string {
-	return strings.Join(phrase.Wrap(text, p.width), "\n") + "\n"
+func (p Text) para(text string) string {
+	return strings.Join(phrase.Wrap(text, p.Width), "\n") + "\n"
 }
 
 // hanging is a text with a mark before its first line and an indent as wide
 // before the others.
-func (p plainText) hanging(indent int, mark, text string) string {
+func (p Text) hanging(indent int, mark, text string) string {
 	var b strings.Builder
 	pad := strings.Repeat(" ", indent)
-	for i, line := range phrase.Wrap(text, p.width-indent-lipgloss.Width(mark)) {
+	for i, line := range phrase.Wrap(text, p.Width-indent-lipgloss.Width(mark)) {
 		if i > 0 {
 			mark = strings.Repeat(" ", lipgloss.Width(mark))
 		}
@@ -52,7 +55,7 @@ func (p plainText) hanging(indent int, mark, text string) string {
 	return b.String()
 }
 
-func (p plainText) bullets(list []string) string {
+func (p Text) bullets(list []string) string {
 	var b strings.Builder
 	for _, s := range list {
 		b.WriteString(p.hanging(0, "- ", s))
@@ -60,7 +63,7 @@ func (p plainText) bullets(list []string) string {
 	return b.String()
 }
 
-func (p plainText) table(head []string, rows [][]string) string {
+func (p Text) Table(head []string, rows [][]string) string {
 	width := make([]int, len(head))
 	for _, r := range append([][]string{head}, rows...) {
 		for i, c := range r {
@@ -79,8 +82,8 @@ func (p plainText) table(head []string, rows [][]string) string {
 			}
 		}
 		text := strings.TrimRight(line.String(), " ")
-		if p.width > 0 {
-			text = ansi.Truncate(text, p.width, "…")
+		if p.Width > 0 {
+			text = ansi.Truncate(text, p.Width, "…")
 		}
 		b.WriteString(text + "\n")
 	}
@@ -88,7 +91,7 @@ func (p plainText) table(head []string, rows [][]string) string {
 }
 
 // card is rows of what to do, how much, and of what; the amounts stand under each other.
-func (p plainText) card(rows [][3]string) string {
+func (p Text) card(rows [][3]string) string {
 	var wide [2]int
 	for _, r := range rows {
 		for i := range wide {
@@ -103,7 +106,7 @@ func (p plainText) card(rows [][3]string) string {
 	return b.String()
 }
 
-func (p plainText) steps(list []recipe.Step) string {
+func (p Text) steps(list []recipe.Step) string {
 	var b strings.Builder
 	for i, s := range list {
 		b.WriteString(p.hanging(0, fmt.Sprintf("%2d. ", i+1), s.Text))
@@ -117,19 +120,19 @@ func (p plainText) steps(list []recipe.Step) string {
 	return b.String()
 }
 
-// markdown is a page for a notebook.
-type markdown struct{}
+// Markdown is a page for a notebook.
+type Markdown struct{}
 
-func (markdown) title(text string) string { return "# " + mark(text) + "\n\n" }
-func (markdown) head(text string) string  { return "\n## " + mark(text) + "\n\n" }
-func (markdown) para(text string) string  { return mark(text) + "\n\n" }
+func (Markdown) title(text string) string { return "# " + mark(text) + "\n\n" }
+func (Markdown) head(text string) string  { return "\n## " + mark(text) + "\n\n" }
+func (Markdown) para(text string) string  { return mark(text) + "\n\n" }
 
 // mark keeps letters that Markdown would take for itself.
 func mark(s string) string {
 	return strings.NewReplacer("*", `\*`, "_", `\_`, "<", `\<`, "|", `\|`).Replace(s)
 }
 
-func (markdown) bullets(list []string) string {
+func (Markdown) bullets(list []string) string {
 	var b strings.Builder
 	for _, s := range list {
 		b.WriteString("- " + mark(s) + "\n")
@@ -137,7 +140,7 @@ func (markdown) bullets(list []string) string {
 	return b.String()
 }
 
-func (markdown) table(head []string, rows [][]string) string {
+func (Markdown) Table(head []string, rows [][]string) string {
 	var b strings.Builder
 	row := func(r []string) {
 		b.WriteString("|")
@@ -154,15 +157,15 @@ func (markdown) table(head []string, rows [][]string) string {
 	return b.String()
 }
 
-func (m markdown) card(rows [][3]string) string {
+func (m Markdown) card(rows [][3]string) string {
 	out := make([][]string, len(rows))
 	for i, r := range rows {
 		out[i] = r[:]
 	}
-	return m.table([]string{"", "amount", "of"}, out)
+	return m.Table([]string{"", "amount", "of"}, out)
 }
 
-func (markdown) steps(list []recipe.Step) string {
+func (Markdown) steps(list []recipe.Step) string {
 	var b strings.Builder
 	for i, s := range list {
 		fmt.Fprintf(&b, "%d. [ ] %s\n", i+1, mark(s.Text))
