@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/tui/form"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -266,11 +267,11 @@ func TestDroppers(t *testing.T) {
 // The form gives what the flags give, and says what is wrong beside the field.
 func TestFormAnswersLikeTheFlags(t *testing.T) {
 	v := map[string]string{}
-	for _, f := range planFields() {
+	for _, f := range form.Fields() {
 		v[f.Key] = f.Value
 	}
 	v["ph"], v["temp"], v["out"] = "7,4", "37", filepath.Join(t.TempDir(), "form.toml")
-	a := &formPlanner{}
+	a := &form.Planner{Demand: formDemand}
 	faults, lines := a.Look(v)
 	require.Empty(t, faults)
 	assert.Contains(t, strings.Join(lines, " "), "HEPES")

@@ -1,4 +1,4 @@
-package main
+package form
 
 import (
 	"fmt"
@@ -11,10 +11,10 @@ import (
 )
 
 // Card is the recipe and its curve for the form.
-func (a *formPlanner) Card(v map[string]string) *screen.PlanCard {
+func (a *Planner) Card(v map[string]string) *screen.PlanCard {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	x, _, _, _ := a.draft(v)
+	x, _, _ := a.draft(v)
 	if x == nil {
 		return nil
 	}
@@ -33,7 +33,6 @@ type drafted struct {
 	of     string
 	draft  *recipe.Draft
 	list   []recipe.Candidate
-	flags  planFlags
 	faults map[string]string
 }
 
