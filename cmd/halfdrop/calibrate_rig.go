@@ -52,7 +52,7 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 		return r, c.simulated(r)
 	}
 	if c.typed {
-		r.source, r.typed = noLine{}, true
+		r.source, r.typed = run.NoLine{}, true
 		return r, nil
 	}
 	conf, err := c.line.config(c.port) // c.port was chosen before
@@ -72,19 +72,9 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 	return r, nil
 }
 
-// noLine is a meter whose readings a person types.
-type noLine struct{}
-
-func (noLine) String() string { return run.ByHand }
-
-func (noLine) Run(ctx context.Context, _ chan<- meter.Report) error {
-	<-ctx.Done()
-	return ctx.Err()
-}
-
 // simulated puts the electrode of the simulated bench into the rig.
 func (c *calibration) simulated(r *rig) error {
-	s := &simulation{sends: c.sends, seed: c.seed, speed: 1, every: simEvery}
+	s := &simulation{sends: c.sends, seed: c.seed, speed: 1, every: sim.Every}
 	kind, err := s.check()
 	if err != nil {
 		return err
@@ -106,7 +96,7 @@ func (c *calibration) simulated(r *rig) error {
 	}
 	clock := sim.NewClock(c.speed)
 	probe := sim.NewProbe(bench, clock, kind)
-	r.source, r.now = probe.Source(simEvery), clock.Seconds
+	r.source, r.now = probe.Source(sim.Every), clock.Seconds
 	r.rinse = probe.Rinse
 	r.into = func(st calib.Standard) string {
 		ph, err := st.PH(chem.Celsius(bench.TempShown()))

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -20,7 +21,7 @@ import (
 // screen is not wanted or not possible.
 func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *rig) error {
 	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
-		return r.lead(ctx, typed(ctx, cmd.InOrStdin()))
+		return r.lead(ctx, intake.Lines(ctx, cmd.InOrStdin()))
 	}
 	title := "Calibration"
 	if c.electrode != "" {

@@ -50,12 +50,14 @@ var forbidden = []edge{
 	{from: "meter/phrase", to: "meter", why: "every room may use the small words"},
 	{from: "meter/phrase", to: "chem", why: "every room may use the small words"},
 	{from: "meter/phrase", to: "os", why: "words are pure"},
+	{from: "meter/run", to: "meter/station", why: "a run is handed its source"},
+	{from: "meter/practice", to: "meter/station", why: "a station may be that of an exercise"},
 	{from: "meter/sheet", to: "os", why: "a recipe in words is pure"},
 	{from: "meter/sheet", to: "meter/run", why: "a recipe is there before any run"},
 	{from: "meter/planfile", to: "meter/run", why: "a plan is there before any run"},
 	{from: "tui", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
 	{from: "", to: "go.bug.st/serial", except: []string{"meter/serial"}, why: "one room knows the port library"},
-	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest"}},
+	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest", "meter/station/stationtest"}},
 }
 
 // TestImportDirections reads the imports of every non-test file.

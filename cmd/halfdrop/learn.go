@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
@@ -60,7 +61,7 @@ func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port st
 	if isTerminal(cmd.InOrStdin()) && isTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
 		err = l.onScreen(ctx)
 	} else {
-		err = l.byLines(ctx, typed(ctx, cmd.InOrStdin()), cmd.OutOrStdout())
+		err = l.byLines(ctx, intake.Lines(ctx, cmd.InOrStdin()), cmd.OutOrStdout())
 	}
 	if err == nil && l.kept != "" {
 		fmt.Fprintf(talk, "halfdrop: kept in %s\nhalfdrop: hint: use it with --meter %s\n", l.kept, l.name)

@@ -65,11 +65,11 @@ func (s sitting) stand() (*stand, error) {
 // plug ties the bench to its clock.
 func (s *stand) plug() {
 	if s.e.Calibrate == nil {
-		s.source = s.bench.Source(s.clock, simEvery)
+		s.source = s.bench.Source(s.clock, sim.Every)
 		return
 	}
 	s.probe = sim.NewProbe(s.bench, s.clock, sim.SendMV)
-	s.source = s.probe.Source(simEvery)
+	s.source = s.probe.Source(sim.Every)
 }
 
 func (s *stand) wall(t float64) time.Time {
@@ -86,7 +86,7 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err != nil {
 		return "", err
 	}
-	slip, err := practice.NewSlip(s.e, s.seed, s.coach, s.speed, simEvery.Seconds())
+	slip, err := practice.NewSlip(s.e, s.seed, s.coach, s.speed, sim.Every.Seconds())
 	if err != nil {
 		return "", err
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
@@ -69,7 +70,7 @@ type lineFront struct {
 // next is the next line that is typed.
 func (f *lineFront) next(ctx context.Context) (string, error) {
 	if f.lines == nil {
-		f.lines = typed(context.Background(), f.in)
+		f.lines = intake.Lines(context.Background(), f.in)
 	}
 	select {
 	case text, open := <-f.lines:

@@ -1,24 +1,16 @@
 package main
 
 import (
-	"encoding/json"
-	"fmt"
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
 )
 
 // startEvent is the first event of a run.
 func startEvent(p recipe.Plan, at time.Time, source, operator string) (journal.Event, error) {
-	plan, err := json.Marshal(p)
-	if err != nil {
-		return journal.Event{}, fmt.Errorf("plan: %w", err)
-	}
-	return journal.Event{
-		Seq: 1, At: at, Kind: journal.Started,
-		Start: &journal.Start{Format: journal.Format, Program: "halfdrop " + version(), Plan: plan, Operator: operator, Source: source},
-	}, nil
+	return run.Begin(p, at, run.Origin{Program: "halfdrop " + version(), Source: source, Operator: operator})
 }
 
 // createJournal opens a new journal with its first event.

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"github.com/spf13/cobra"
 )
 
@@ -145,9 +146,9 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 	}
 	clock, from := sim.NewClock(t.speed), r.Keeper.State.T
 	at := place{
-		name: simName(seed), source: b.Source(clock, simEvery),
+		name: simName(seed), source: b.Source(clock, sim.Every),
 		now:  func() float64 { return from + clock.Seconds() },
-		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: simPlate{b},
+		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: station.Plate{Bench: b},
 	}
 	return t.readOff(at, b, clock), nil
 }

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
@@ -212,7 +213,7 @@ type place struct {
 func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
 	if t.byHand && !t.sim {
-		return place{name: run.ByHand, source: noLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+		return place{name: run.ByHand, source: run.NoLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	if !t.sim {
 		src, err := t.meter()
@@ -234,7 +235,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	at := place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: simPlate{b}}
+	at := place{name: simName(seed), source: b.Source(clock, sim.Every), now: clock.Seconds, wall: wall, dispenser: station.Plate{Bench: b}}
 	return t.readOff(at, b, clock), nil
 }
 
@@ -263,9 +264,6 @@ func (t *titration) meter() (*serial.Source, error) {
 	}
 	return src, nil
 }
-
-// simEvery is how often the simulated meter sends a reading, in its own time.
-const simEvery = 500 * time.Millisecond
 
 // record begins the journal: the file named, else a new one in the data folder.
 func (t *titration) record(start time.Time, name string, first *journal.Event) (*journal.Writer, error) {

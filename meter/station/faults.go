@@ -1,4 +1,4 @@
-package main
+package station
 
 import (
 	"errors"
@@ -47,10 +47,10 @@ func faultBy(text string) (sim.FaultKind, error) {
 }
 
 // loose lets a fault loose.
-func (t *station) loose(text string) (string, error) {
+func (t *Station) loose(text string) (string, error) {
 	k, err := faultBy(text)
 	if err == nil {
-		err = t.bench.Inflict(k.Name)
+		err = t.Bench.Inflict(k.Name)
 	}
 	if err != nil {
 		return "", err
@@ -59,14 +59,14 @@ func (t *station) loose(text string) (string, error) {
 }
 
 // mend puts a fault right.
-func (t *station) mend(text string) (string, error) {
+func (t *Station) mend(text string) (string, error) {
 	k, err := faultBy(text)
 	switch {
 	case err != nil:
 		return "", err
-	case t.bench.Mend(k.Name):
+	case t.Bench.Mend(k.Name):
 		return "put right: " + k.Title, nil
-	case t.bench.Ails(k.Name):
+	case t.Bench.Ails(k.Name):
 		return "", errors.New(k.Title + " cannot be put right while the run goes on")
 	}
 	return "", errors.New(k.Title + " is not at work")

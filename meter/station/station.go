@@ -1,4 +1,7 @@
-package main
+// Package station is the simulated bench as somebody stands at it: a meter on a
+// pseudo-terminal that others open like a serial port, typed lines for the hands at
+// the plate, faults that a teacher lets loose, and a display to be read off.
+package station
 
 import (
 	"errors"
@@ -14,12 +17,12 @@ import (
 	"example.org/halfdrop/meter/sim"
 )
 
-// station is the simulated bench with the person at it.
-type station struct {
-	bench   *sim.Bench
+// Station is the simulated bench with the person at it.
+type Station struct {
+	Bench   *sim.Bench
 	probe   *sim.Probe
-	clock   *sim.Clock
-	seed    uint64
+	Clock   *sim.Clock
+	Seed    uint64
 	bottles []string
 	doses   []dosed
 	last    meter.Reading
@@ -32,12 +35,12 @@ type dosed struct {
 }
 
 // line is the next line of the meter.
-func (t *station) line() string {
+func (t *Station) line() string {
 	t.last = t.probe.Sample()
 	return t.last.Raw
 }
 
-func (t *station) bottleList() string { return strings.Join(t.bottles, " · ") }
+func (t *Station) BottleList() string { return strings.Join(t.bottles, " · ") }
 
 // stationHelp is the answer to a question mark.
 const stationHelp = `  6 NaOH 1 M · 0.5 mL HCl 0.1 M   drops, or a volume, of a bottle
@@ -51,7 +54,7 @@ const stationHelp = `  6 NaOH 1 M · 0.5 mL HCl 0.1 M   drops, or a volume, of a
 `
 
 // do carries out a typed line. It returns true for the end.
-func (t *station) do(text string, out, talk io.Writer) (end bool) {
+func (t *Station) do(text string, out, talk io.Writer) (end bool) {
 	words := strings.Fields(text)
 	if len(words) == 0 {
 		return false
@@ -63,7 +66,7 @@ func (t *station) do(text string, out, talk io.Writer) (end bool) {
 	case "q", "quit", "exit":
 		return true
 	case "?", "h", "help":
-		fmt.Fprint(talk, stationHelp+"  bottles: "+t.bottleList()+"\n")
+		fmt.Fprint(talk, stationHelp+"  bottles: "+t.BottleList()+"\n")
 		return false
 	case "ph":
 		if t.last.Raw == "" {
@@ -73,7 +76,7 @@ func (t *station) do(text string, out, talk io.Writer) (end bool) {
 		return false
 	case "f":
 		if rest == "" {
-			listLoose(talk, t.bench)
+			listLoose(talk, t.Bench)
 			return false
 		}
 		said, err = t.loose(rest)
@@ -99,19 +102,19 @@ func (t *station) do(text string, out, talk io.Writer) (end bool) {
 	return false
 }
 
-func (t *station) undo() (string, error) {
+func (t *Station) undo() (string, error) {
 	if len(t.doses) == 0 {
 		return "", errors.New("nothing has been added")
 	}
 	d := t.doses[len(t.doses)-1]
-	if err := t.bench.Retract(d.bottle, d.drops, d.ml); err != nil {
+	if err := t.Bench.Retract(d.bottle, d.drops, d.ml); err != nil {
 		return "", err
 	}
 	t.doses = t.doses[:len(t.doses)-1]
 	return d.words() + " taken out again", nil
 }
 
-func (t *station) into(name string) (string, error) {
+func (t *Station) into(name string) (string, error) {
 	if strings.EqualFold(name, "beaker") || strings.EqualFold(name, "the beaker") {
 		t.probe.Back()
 		return "the electrode is in the beaker", nil
@@ -120,7 +123,7 @@ func (t *station) into(name string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	temp := chem.Celsius(t.bench.TempShown())
+	temp := chem.Celsius(t.Bench.TempShown())
 	ph, err := s.PH(temp)
 	if err != nil {
 		return "", err
@@ -130,12 +133,12 @@ func (t *station) into(name string) (string, error) {
 }
 
 // add lets an amount of a bottle fall into the beaker.
-func (t *station) add(text string) (string, error) {
+func (t *Station) add(text string) (string, error) {
 	d, err := t.dose(text)
 	if err != nil {
 		return "", err
 	}
-	if err := t.bench.Dispense(d.bottle, d.drops, d.ml); err != nil {
+	if err := t.Bench.Dispense(d.bottle, d.drops, d.ml); err != nil {
 		return "", err
 	}
 	t.doses = append(t.doses, d)
@@ -160,7 +163,7 @@ func (d dosed) words() string {
 var errTyped = errors.New("type an amount and a bottle, such as 6 NaOH 1 M, or ? for help")
 
 // dose reads "6 NaOH 1 M", "1 drop of NaOH", "0.5 mL HCl 0.1 M".
-func (t *station) dose(text string) (dosed, error) {
+func (t *Station) dose(text string) (dosed, error) {
 	words := strings.Fields(text)
 	n, err := strconv.ParseFloat(strings.Replace(words[0], ",", ".", 1), 64)
 	if err != nil {
@@ -189,7 +192,7 @@ func (t *station) dose(text string) (dosed, error) {
 
 // bottle finds a bottle by its name or the beginning of it; without a name it
 // is the one used last, or the only one.
-func (t *station) bottle(name string) (string, error) {
+func (t *Station) bottle(name string) (string, error) {
 	if name == "" {
 		switch {
 		case len(t.doses) > 0:
@@ -197,7 +200,7 @@ func (t *station) bottle(name string) (string, error) {
 		case len(t.bottles) == 1:
 			return t.bottles[0], nil
 		}
-		return "", fmt.Errorf("of which bottle? %s", t.bottleList())
+		return "", fmt.Errorf("of which bottle? %s", t.BottleList())
 	}
 	if i := slices.IndexFunc(t.bottles, func(b string) bool { return strings.EqualFold(b, name) }); i >= 0 {
 		return t.bottles[i], nil
@@ -212,7 +215,7 @@ func (t *station) bottle(name string) (string, error) {
 	case 1:
 		return fit[0], nil
 	case 0:
-		return "", fmt.Errorf("there is no bottle %q; there are %s", name, t.bottleList())
+		return "", fmt.Errorf("there is no bottle %q; there are %s", name, t.BottleList())
 	}
 	return "", fmt.Errorf("%q can be %s", name, strings.Join(fit, " or "))
 }

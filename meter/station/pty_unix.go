@@ -1,6 +1,6 @@
 //go:build linux || darwin
 
-package main
+package station
 
 import (
 	"errors"
@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"example.org/halfdrop/meter/remedy"
 	"github.com/creack/pty"
 	"golang.org/x/sys/unix"
 )
@@ -23,8 +24,8 @@ type pseudoTerminal struct {
 	err       error
 }
 
-// openVirtualPort makes a pseudo-terminal, and a link to it unless link is "".
-func openVirtualPort(link string) (virtualPort, error) {
+// OpenPort makes a pseudo-terminal, and a link to it unless link is "".
+func OpenPort(link string) (Port, error) {
 	p, err := newPseudoTerminal()
 	if err != nil {
 		return nil, fmt.Errorf("sim: no pseudo-terminal: %w", err)
@@ -32,7 +33,7 @@ func openVirtualPort(link string) (virtualPort, error) {
 	if link != "" {
 		if err := linkTo(link, p.far.Name()); err != nil {
 			p.Close()
-			return nil, withHint(fmt.Errorf("sim: %w", err), "give another path with --link")
+			return nil, remedy.With(fmt.Errorf("sim: %w", err), "give another path with --link")
 		}
 		p.link = link
 	}

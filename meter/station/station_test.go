@@ -1,4 +1,4 @@
-package main
+package station
 
 import (
 	"bytes"
@@ -8,27 +8,22 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
 )
 
-// newStation is the built-in plan on a bench, ready for typing.
-func newStation(t *testing.T, s simulation) *station {
+// demoStation is the built-in plan on a bench, ready for typing.
+func demoStation(t *testing.T, speed float64) *Station {
 	t.Helper()
-	plan, err := (&titration{}).plan()
+	plan, err := planfile.Decode("built-in plan", planfile.Demo)
 	require.NoError(t, err)
-	kind, err := s.check()
-	require.NoError(t, err)
-	st, err := s.station(plan, nil, kind)
+	st, err := New(Of{Plan: plan, Sends: sim.SendPH, Seed: 3, Speed: speed})
 	require.NoError(t, err)
 	return st
 }
 
-func typing() simulation {
-	return simulation{sends: "ph", seed: 3, speed: 1, every: simEvery}
-}
-
 func TestStationTyping(t *testing.T) {
-	st := newStation(t, typing())
+	st := demoStation(t, 1)
 	for _, tc := range []struct{ typed, said string }{
 		{"3", "not done: of which bottle? NaOH 1 M · NaOH 0.1 M · HCl 0.1 M"},
 		{"undo", "not done: nothing has been added"},
@@ -72,51 +67,28 @@ func TestStationTyping(t *testing.T) {
 
 // What was taken out again leaves the beaker as it was.
 func TestStationUndo(t *testing.T) {
-	st := newStation(t, typing())
-	before := st.bench.True()
+	st := demoStation(t, 1)
+	before := st.Bench.True()
 	var b bytes.Buffer
 	st.do("20 NaOH 1 M", &b, &b)
-	require.Greater(t, st.bench.True(), before+0.1)
+	require.Greater(t, st.Bench.True(), before+0.1)
 	st.do("undo", &b, &b)
-	assert.InDelta(t, before, st.bench.True(), 1e-9)
-}
-
-func TestSimulationUsage(t *testing.T) {
-	good := typing()
-	kind, err := good.check()
-	require.NoError(t, err)
-	assert.Equal(t, sim.SendPH, kind)
-	for name, change := range map[string]func(*simulation){
-		"send": func(s *simulation) { s.sends = "volts" }, "speed": func(s *simulation) { s.speed = 0 },
-		"every": func(s *simulation) { s.every = 1 }, "two plans": func(s *simulation) { s.savePlan, s.planPath = "a", "b" },
-	} {
-		s := typing()
-		change(&s)
-		_, err := s.check()
-		require.Error(t, err, name)
-	}
+	assert.InDelta(t, before, st.Bench.True(), 1e-9)
 }
 
 // The bench of an exercise: its hidden truth, its plan without it, and the faults in it.
 func TestStationOfAnExercise(t *testing.T) {
-	s := typing()
-	s.seed, s.exercise = 0, "11"
-	x, err := s.practised()
+	x, err := practice.Find("11")
 	require.NoError(t, err)
 	require.Equal(t, "reef-hut", x.Name)
-	kind, err := s.check()
+	st, err := New(Of{Plan: x.Plan, Exercise: x, Sends: sim.SendPH, Speed: 1})
 	require.NoError(t, err)
-	st, err := s.station(x.Plan, x, kind)
-	require.NoError(t, err)
-	assert.Equal(t, x.Seed, st.seed)
-	assert.True(t, st.bench.Ails("cracked"))
-	text, err := planOf(x)
+	assert.Equal(t, x.Seed, st.Seed)
+	assert.True(t, st.Bench.Ails("cracked"))
+	text, err := PupilPlan(x)
 	require.NoError(t, err)
 	p, err := planfile.Decode("pupil.toml", text)
 	require.NoError(t, err)
 	assert.Equal(t, *x.Plan.Target.PH, *p.Target.PH)
 	assert.NotContains(t, string(text), "cracked")
-	s.exercise = "nothing-of-that-name"
-	_, err = s.practised()
-	assert.ErrorContains(t, err, "no exercise is called")
 }
