@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"github.com/spf13/cobra"
 )
 
@@ -23,7 +24,7 @@ const lineProtocol = "line protocol"
 func newAdviseCommand() *cobra.Command {
 	var plan, file string
 	var resume bool
-	var m memory
+	var m shelf.Memory
 	c := &cobra.Command{
 		Use:     "advise (--plan FILE [--journal FILE] | --resume --journal FILE)",
 		Short:   "The coach as a filter: one JSON line in, one JSON line out",
@@ -31,7 +32,7 @@ func newAdviseCommand() *cobra.Command {
 		Example: "  halfdrop advise --plan hepes.toml --journal run.jsonl\n  meter-to-json | halfdrop advise --plan hepes.toml | lamp",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := plainWords("--electrode", m.electrode); err != nil {
+			if err := plainWords("--electrode", m.Electrode); err != nil {
 				return err
 			}
 			open := func() (*adviser, func(), error) { return newAdviser(plan, file, m, cmd.ErrOrStderr()) }
@@ -53,9 +54,9 @@ func newAdviseCommand() *cobra.Command {
 	}
 	c.Flags().StringVar(&plan, "plan", "", "plan `file` (TOML)")
 	c.Flags().StringVar(&file, "journal", "", "journal `file` to write; none is kept without it")
-	c.Flags().StringVar(&m.electrode, "electrode", "", "`name` of the electrode, under which it is remembered")
-	c.Flags().StringVar(&m.path, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
-	c.Flags().BoolVar(&m.forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
+	c.Flags().StringVar(&m.Electrode, "electrode", "", "`name` of the electrode, under which it is remembered")
+	c.Flags().StringVar(&m.Path, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
+	c.Flags().BoolVar(&m.Forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
 	c.Flags().BoolVar(&resume, "resume", false, "go on with the run in the journal")
 	return c
 }
@@ -64,12 +65,12 @@ func newAdviseCommand() *cobra.Command {
 type adviser struct {
 	keeper   *run.Keeper
 	decimals int
-	memory   memory
+	memory   shelf.Memory
 	journal  string
 	talk     io.Writer
 }
 
-func newAdviser(planPath, journalPath string, m memory, talk io.Writer) (*adviser, func(), error) {
+func newAdviser(planPath, journalPath string, m shelf.Memory, talk io.Writer) (*adviser, func(), error) {
 	p, err := planfile.Load(planPath)
 	if err == nil {
 		err = planfile.Advisable(planPath, p)
@@ -82,8 +83,8 @@ func newAdviser(planPath, journalPath string, m memory, talk io.Writer) (*advise
 	if err != nil {
 		return nil, nil, err
 	}
-	if m.keeps(p.Titrants) {
-		if err := m.takeOver(p, &first, talk); err != nil {
+	if m.Keeps(p.Titrants) {
+		if err := m.TakeOver(p, &first, talk); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -137,8 +138,8 @@ func (a *adviser) end() error {
 	if err := a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input")); err != nil {
 		return err
 	}
-	if s := a.keeper.State; a.talk != nil && !s.Looks() && a.memory.keeps(s.Planned().Titrants) {
-		return a.memory.teach(s, a.journal, a.talk)
+	if s := a.keeper.State; a.talk != nil && !s.Looks() && a.memory.Keeps(s.Planned().Titrants) {
+		return a.memory.Teach(s, a.journal, a.talk)
 	}
 	return nil
 }

@@ -85,7 +85,7 @@ func (a *adviser) event(q request) (journal.Event, error) {
 		if err != nil {
 			return e, err
 		}
-		e, known := a.keeper.State.WithKnown(e, a.memory.recall())
+		e, known := a.keeper.State.WithKnown(e, a.memory.Recall())
 		for _, w := range known {
 			fmt.Fprintln(a.talk, "halfdrop: known: "+w)
 		}

@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
 	"github.com/stretchr/testify/require"
@@ -30,7 +31,7 @@ func startFilter(t *testing.T, plan recipe.Plan, journalPath string) *filterSess
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "plan.toml")
 	require.NoError(t, os.WriteFile(path, encodePlan(t, plan), 0o600))
-	a, done, err := newAdviser(path, journalPath, memory{sim: true}, io.Discard)
+	a, done, err := newAdviser(path, journalPath, shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	inR, inW := io.Pipe()
 	outR, outW := io.Pipe()

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/shelf"
 	"github.com/spf13/cobra"
 )
 
@@ -50,11 +51,11 @@ The file may be read and edited.`,
 // openBench reads the file named, or that of the data folder.
 func openBench(path string) (b bench.Book, at string, err error) {
 	if at = path; at == "" {
-		if at, err = benchFile(); err != nil {
+		if at, err = shelf.BenchFile(); err != nil {
 			return b, at, err
 		}
 	}
-	b, err = readBench(at)
+	b, err = shelf.ReadBench(at)
 	return b, at, err
 }
 
@@ -82,7 +83,7 @@ func newBenchForget(path *string) *cobra.Command {
 					return withHint(fmt.Errorf("nothing is known of %q", args[0]), "halfdrop bench lists the names")
 				}
 			}
-			if err := writeBench(at, b); err != nil {
+			if err := shelf.WriteBench(at, b); err != nil {
 				return err
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "forgotten: %d findings\n", n)
@@ -114,7 +115,7 @@ func newBenchState(path *string) *cobra.Command {
 				return err
 			}
 			b.State(s)
-			if err := writeBench(at, b); err != nil {
+			if err := shelf.WriteBench(at, b); err != nil {
 				return err
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, phrase.Sig(s.Molar, 4), phrase.Sig(s.SDPct, 2))

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"github.com/stretchr/testify/require"
 )
@@ -28,7 +29,7 @@ func benchOf(t *testing.T) string {
 	r := bench.Run{At: time.Now().Add(-24 * time.Hour).Truncate(time.Second), Plan: "a buffer", Journal: "run.jsonl", SharedSDPct: 1.5,
 		Drops: []bench.Drop{{Dropper: "blue", Bottle: "B7", Reagent: "sodium hydroxide", Molar: 1, DropUL: 50, Umol: 60, SDPct: 2}}}
 	b.Put(r)
-	require.NoError(t, writeBench(path, b))
+	require.NoError(t, shelf.WriteBench(path, b))
 	return path
 }
 
@@ -58,7 +59,7 @@ func TestBenchIsShownCorrectedAndForgotten(t *testing.T) {
 	}
 	_, err = benchSays(t, "bench", "state", "B7", "--molar", "1.2", "--sd", "0.3", "--file", path)
 	require.NoError(t, err)
-	b, err := readBench(path)
+	b, err := shelf.ReadBench(path)
 	require.NoError(t, err)
 	require.InDelta(t, 1.2, b.Known(time.Now())[0].MolarNow, 0.01)
 	_, err = benchSays(t, "bench", "state", "B7", "--molar", "120", "--file", path)
@@ -82,7 +83,7 @@ func TestDamagedBenchIsNamed(t *testing.T) {
 		bad := bytes.Replace(good, []byte(edit[0]), []byte(edit[1]), 1)
 		require.NotEqual(t, good, bad, "%v", edit)
 		require.NoError(t, os.WriteFile(path, bad, 0o600))
-		_, err := readBench(path)
+		_, err := shelf.ReadBench(path)
 		require.ErrorContains(t, err, path, "%v", edit)
 	}
 }
@@ -98,7 +99,7 @@ func TestRunTakesOverWhatIsKnown(t *testing.T) {
 		first, err := startEvent(p, time.Now(), "test", "")
 		require.NoError(t, err)
 		var talk bytes.Buffer
-		require.NoError(t, ti.memory().takeOver(p, &first, &talk))
+		require.NoError(t, ti.memory().TakeOver(p, &first, &talk))
 		return first, talk.String()
 	}
 	first, talk := start(false)
@@ -110,7 +111,7 @@ func TestRunTakesOverWhatIsKnown(t *testing.T) {
 	require.Empty(t, first.Start.Known)
 	require.Empty(t, talk)
 	sim := &titration{sim: true}
-	at, err := sim.memory().file()
+	at, err := sim.memory().File()
 	require.NoError(t, err)
 	require.Empty(t, at, "a simulated bench is another each time")
 }
@@ -130,13 +131,13 @@ func TestTheFilterRemembers(t *testing.T) {
 		path := filepath.Join(t.TempDir(), "plan.toml")
 		require.NoError(t, os.WriteFile(path, encodePlan(t, plan), 0o600))
 		var talk bytes.Buffer
-		a, done, err := newAdviser(path, "", memory{path: file}, &talk)
+		a, done, err := newAdviser(path, "", shelf.Memory{Path: file}, &talk)
 		require.NoError(t, err)
 		require.Equal(t, c.known, strings.Contains(talk.String(), "halfdrop: known: "), talk.String())
 		require.Equal(t, c.known, !a.keeper.State.Taken().Empty())
 		filtered(t, a, plan)
 		done()
-		b, err := readBench(file)
+		b, err := shelf.ReadBench(file)
 		require.NoError(t, err)
 		if len(b.Runs) < c.runs || c.runs == 0 && len(b.Runs) > 0 {
 			t.Fatalf("%d: %d runs in the file", i, len(b.Runs))

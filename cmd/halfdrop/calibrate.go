@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // calibration is what the command line asks for.
@@ -226,7 +227,7 @@ func (c *calibration) known(talk io.Writer) ([]calib.Calibration, error) {
 	if err != nil {
 		return nil, err
 	}
-	h, err := loadHistory(path)
+	h, err := shelf.LoadHistory(path)
 	if err != nil {
 		return nil, err
 	}

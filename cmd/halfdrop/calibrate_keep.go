@@ -1,19 +1,15 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // showResult writes the result with every limit and what it rests on.
@@ -67,11 +63,11 @@ func (c *calibration) keep(talk io.Writer, result calib.Calibration) error {
 	if err != nil {
 		return err
 	}
-	if err := appendHistory(path, result); err != nil {
+	if err := shelf.AppendHistory(path, result); err != nil {
 		return withHint(fmt.Errorf("the calibration could not be kept: %w", err), "name another file with --file")
 	}
 	fmt.Fprintln(talk, "halfdrop: kept in "+path)
-	h, err := loadHistory(path)
+	h, err := shelf.LoadHistory(path)
 	if err != nil {
 		return err
 	}
@@ -83,54 +79,13 @@ func (c *calibration) keep(talk io.Writer, result calib.Calibration) error {
 	return nil
 }
 
-// appendHistory writes a calibration behind the others and syncs it. A line
-// that broke off earlier is ended first, so that it spoils only itself.
-func appendHistory(path string, c calib.Calibration) error {
-	line, err := c.Encode()
-	if err != nil {
-		return err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o600)
-	if err != nil {
-		return err
-	}
-	if info, err := f.Stat(); err == nil && info.Size() > 0 {
-		var last [1]byte
-		if _, err := f.ReadAt(last[:], info.Size()-1); err == nil && last[0] != '\n' {
-			line = append([]byte("\n"), line...)
-		}
-	}
-	_, err = f.Write(line)
-	return errors.Join(err, f.Sync(), f.Close())
-}
-
-// loadHistory reads the history; a file that is not there is an empty one.
-func loadHistory(path string) (calib.History, error) {
-	f, err := intake.Open(path, textfile.MaxLog)
-	if errors.Is(err, fs.ErrNotExist) {
-		return calib.History{}, nil
-	}
-	if err != nil {
-		return calib.History{}, textfile.Refused(err)
-	}
-	defer f.Close()
-	h, err := calib.ReadHistory(f)
-	if err != nil {
-		return h, fmt.Errorf("%s: %w", path, err)
-	}
-	return h, nil
-}
-
 // showHistory writes the calibrations of one electrode, or of each.
 func (c *calibration) showHistory(out, talk io.Writer) error {
 	path, err := c.historyPath()
 	if err != nil {
 		return err
 	}
-	h, err := loadHistory(path)
+	h, err := shelf.LoadHistory(path)
 	if err != nil {
 		return err
 	}

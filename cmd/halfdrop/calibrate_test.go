@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // runCalibrate is what `halfdrop calibrate` prints, its exit status and its talk.
@@ -156,7 +157,7 @@ func TestCalibrateSimulated(t *testing.T) {
 	for _, want := range []string{"1 of 2: standard 7.00", "2 of 2: standard 4.01", "blot", "settled after", "safety data sheet", "kept in " + file} {
 		assert.Contains(t, told, want)
 	}
-	h, err := loadHistory(file)
+	h, err := shelf.LoadHistory(file)
 	require.NoError(t, err)
 	require.Len(t, h.List, 1)
 	c := h.List[0]
@@ -259,7 +260,7 @@ func TestCalibrateAlike(t *testing.T) {
 		} else {
 			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope ")
 		}
-		kept, err := loadHistory(c.file)
+		kept, err := shelf.LoadHistory(c.file)
 		require.NoError(t, err)
 		assert.Len(t, kept.List, 1, "a refused one is kept as well")
 	}

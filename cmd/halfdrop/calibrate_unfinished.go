@@ -1,101 +1,20 @@
 package main
 
 import (
-	"bufio"
-	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // A calibration that is broken off, by the person or by what happens to line and
 // computer, is kept beside the history from the first accepted standard on, a line
 // an electrode, and offered when the same electrode is calibrated again.
-
-// unfinishedPath is the file beside a history.
-func unfinishedPath(history string) string { return history + ".unfinished" }
-
-// loadUnfinished are those of the file, but for lines that cannot be read; a file
-// that is not there has none.
-func loadUnfinished(path string) (list []calib.Unfinished, bad int, err error) {
-	text, err := intake.ReadFile(path, textfile.MaxLog)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, 0, nil
-	}
-	if err != nil {
-		return nil, 0, textfile.Refused(err)
-	}
-	for line := range bytes.Lines(text) {
-		if len(bytes.TrimSpace(line)) == 0 {
-			continue
-		}
-		u, err := calib.ReadUnfinished(line)
-		if err != nil {
-			bad++
-			continue
-		}
-		list = append(list, u)
-	}
-	return list, bad, nil
-}
-
-// saveUnfinished puts what was accepted in the place of what was kept of the same
-// electrode, or with nil only takes that away, and lets go of what is stale. It is
-// written anew beside the old file and exchanged, so that a power cut spoils neither.
-func saveUnfinished(path, electrode string, u *calib.Unfinished, now time.Time) error {
-	list, _, err := loadUnfinished(path)
-	if err != nil {
-		return err
-	}
-	var out bytes.Buffer
-	w := bufio.NewWriter(&out)
-	for _, o := range list {
-		if calib.SameName(o.Electrode, electrode) || !o.Fresh(now) {
-			continue
-		}
-		if err := writeUnfinished(w, o); err != nil {
-			return err
-		}
-	}
-	if u != nil {
-		if err := writeUnfinished(w, *u); err != nil {
-			return err
-		}
-	}
-	if err := w.Flush(); err != nil {
-		return err
-	}
-	if out.Len() == 0 {
-		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		return nil
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	return textfile.Exchange(path, out.Bytes(), 0o600)
-}
-
-func writeUnfinished(w *bufio.Writer, u calib.Unfinished) error {
-	line, err := u.Encode()
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(line)
-	return err
-}
 
 // offer finds what was broken off of this electrode, for the person to decide, and
 // lets the rig keep what is accepted from now on.
@@ -107,16 +26,16 @@ func (c *calibration) offer(r *rig) error {
 	if err != nil {
 		return err
 	}
-	path := unfinishedPath(history)
+	path := shelf.UnfinishedPath(history)
 	r.keep = func() error {
 		u, ok := r.proc.Unfinished(c.electrode)
 		if !ok {
 			return nil
 		}
-		return saveUnfinished(path, c.electrode, &u, r.wall(r.now()))
+		return shelf.SaveUnfinished(path, c.electrode, &u, r.wall(r.now()))
 	}
-	r.forget = func() error { return saveUnfinished(path, c.electrode, nil, r.wall(r.now())) }
-	list, bad, err := loadUnfinished(path)
+	r.forget = func() error { return shelf.SaveUnfinished(path, c.electrode, nil, r.wall(r.now())) }
+	list, bad, err := shelf.LoadUnfinished(path)
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -44,7 +45,7 @@ func TestCalibrateGoesOn(t *testing.T) {
 	status := tell(&h.talk, h.answer("q", true))
 	assert.Equal(t, exitInterrupted, status)
 	assert.Contains(t, h.talk.String(), "broken off; what was read in 7.00 is kept until 13:0")
-	info, err := os.Stat(unfinishedPath(file))
+	info, err := os.Stat(shelf.UnfinishedPath(file))
 	require.NoError(t, err)
 	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
 
@@ -82,8 +83,8 @@ func TestCalibrateGoesOn(t *testing.T) {
 	result, err := calib.Judge(calib.About{Electrode: "E7", At: h.wall(h.clock)}, points, check)
 	require.NoError(t, err)
 	require.NoError(t, c("E7").conclude(h.rig, result))
-	assert.NoFileExists(t, unfinishedPath(file))
-	kept, err := loadHistory(file)
+	assert.NoFileExists(t, shelf.UnfinishedPath(file))
+	kept, err := shelf.LoadHistory(file)
 	require.NoError(t, err)
 	assert.Len(t, kept.List, 1)
 }
@@ -101,7 +102,7 @@ func TestCalibrateBeginsAnew(t *testing.T) {
 		h.show(3, 140)
 		require.ErrorContains(t, h.answer("q", true), "is kept until")
 	}
-	f, err := os.OpenFile(unfinishedPath(file), os.O_APPEND|os.O_WRONLY, 0)
+	f, err := os.OpenFile(shelf.UnfinishedPath(file), os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)
 	_, err = f.WriteString(`{"format":1,"electr`)
 	require.NoError(t, err)
@@ -112,12 +113,12 @@ func TestCalibrateBeginsAnew(t *testing.T) {
 	require.NotNil(t, h.offered)
 	h.says("new")
 	assert.Contains(t, h.talk.String(), "1 of 2: standard 7.00")
-	list, _, err := loadUnfinished(unfinishedPath(file))
+	list, _, err := shelf.LoadUnfinished(shelf.UnfinishedPath(file))
 	require.NoError(t, err)
 	assert.Len(t, list, 2, "nothing is let go of before there is something better")
 	h.says("")
 	h.show(5, 140)
-	list, bad, err := loadUnfinished(unfinishedPath(file))
+	list, bad, err := shelf.LoadUnfinished(shelf.UnfinishedPath(file))
 	require.NoError(t, err)
 	assert.Zero(t, bad)
 	require.Len(t, list, 2)

@@ -22,6 +22,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station/stationtest"
 )
@@ -47,7 +48,7 @@ func TestCalibratedRuns(t *testing.T) {
 			got := dipped(t, w, source, c, wall)
 			t.Log(got.Summary())
 			require.True(t, got.Usable(), "%s", got.Summary())
-			require.NoError(t, appendHistory(file, got))
+			require.NoError(t, shelf.AppendHistory(file, got))
 			fmt.Fprintln(w.Keys, "back")
 
 			source, err = serial.Open(serial.Config{Name: w.Path})

@@ -1,44 +1,21 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"math"
-	"os"
-	"path/filepath"
-	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/textfile"
-	"github.com/pelletier/go-toml/v2"
 	"github.com/spf13/cobra"
 )
-
-// dropper is a dropper as it was measured.
-type dropper struct {
-	Name      string    `toml:"name" json:"name"`
-	DropUL    float64   `toml:"drop_ul" json:"drop_ul"`
-	DropSDPct float64   `toml:"drop_sd_pct" json:"drop_sd_pct"`
-	Drops     int       `toml:"drops" json:"drops"`
-	Grams     []float64 `toml:"grams" json:"grams"`
-	Density   float64   `toml:"density_g_per_ml" json:"density_g_per_ml"`
-	Liquid    string    `toml:"liquid" json:"liquid"`
-	Measured  time.Time `toml:"measured" json:"measured"`
-}
-
-// dropperList is the file of droppers.
-type dropperList struct {
-	Dropper []dropper `toml:"dropper"`
-}
 
 type dropperFlags struct {
 	drops   int
@@ -100,9 +77,9 @@ func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
 	if liquid == "" {
 		liquid = "water"
 	}
-	d := dropper{Name: name, DropUL: math.Round(m.UL*10) / 10, DropSDPct: math.Round(m.SDPct*10) / 10, Drops: f.drops, Grams: f.grams,
+	d := shelf.Dropper{Name: name, DropUL: math.Round(m.UL*10) / 10, DropSDPct: math.Round(m.SDPct*10) / 10, Drops: f.drops, Grams: f.grams,
 		Density: math.Round(rho*1e4) / 1e4, Liquid: liquid, Measured: time.Now().Truncate(time.Second)}
-	path, err := keepDropper(d)
+	path, err := shelf.KeepDropper(d)
 	if err != nil {
 		return err
 	}
@@ -133,89 +110,20 @@ func (f dropperFlags) liquid(given bool) (float64, string, error) {
 	return recipe.Density(b.Reagent, b.Molar, t), "from partial molar volumes", nil
 }
 
-func dropperFile() (string, error) {
-	folder, err := journal.DefaultFolder()
-	if err != nil {
-		return "", err
-	}
-	return filepath.Join(filepath.Dir(folder), "droppers.toml"), nil
-}
-
-func readDroppers() (list dropperList, path string, err error) {
-	if path, err = dropperFile(); err != nil {
-		return
-	}
-	data, err := textfile.Read(path, textfile.MaxConfig)
-	if errors.Is(err, fs.ErrNotExist) {
-		return list, path, nil
-	}
-	if err != nil {
-		return list, path, err
-	}
-	if err := textfile.Decode(path, data, &list); err != nil {
-		return list, path, withHint(err, "mend the file, or move it away and measure the droppers again")
-	}
-	for _, d := range list.Dropper {
-		if !(d.DropUL >= 1 && d.DropUL <= 500 && d.DropSDPct >= 0.1 && d.DropSDPct <= 60) {
-			return list, path, withHint(fmt.Errorf("%s: dropper %q: a drop of %g µL ± %g %% cannot be", path, d.Name, d.DropUL, d.DropSDPct), "measure it again with halfdrop plan dropper")
-		}
-	}
-	return list, path, nil
-}
-
-// keepDropper puts a dropper into the file, in place of one of that name.
-func keepDropper(d dropper) (string, error) {
-	list, path, err := readDroppers()
-	if err != nil {
-		return path, err
-	}
-	list.Dropper = slices.DeleteFunc(list.Dropper, func(x dropper) bool { return strings.EqualFold(x.Name, d.Name) })
-	list.Dropper = append(list.Dropper, d)
-	var b bytes.Buffer
-	b.WriteString("# Droppers measured with halfdrop plan dropper.\n")
-	if err := toml.NewEncoder(&b).Encode(list); err != nil {
-		return path, err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return path, err
-	}
-	return path, textfile.Exchange(path, b.Bytes(), 0o644)
-}
-
-// findDropper is a measured dropper by name.
-func findDropper(name string) (dropper, error) {
-	list, _, err := readDroppers()
-	if err != nil {
-		return dropper{}, err
-	}
-	var names []string
-	for _, d := range list.Dropper {
-		if strings.EqualFold(d.Name, strings.TrimSpace(name)) {
-			return d, nil
-		}
-		names = append(names, d.Name)
-	}
-	hint := "no dropper was measured yet: halfdrop plan dropper NAME --grams …"
-	if len(names) > 0 {
-		hint = "known: " + strings.Join(names, ", ")
-	}
-	return dropper{}, usageError(fmt.Errorf("--dropper %q is not known", name), hint)
-}
-
 func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
-	list, _, err := readDroppers()
+	list, _, err := shelf.ReadDroppers()
 	if err != nil {
 		return err
 	}
 	if len(args) == 1 {
-		d, err := findDropper(args[0])
+		d, err := shelf.FindDropper(args[0])
 		if err != nil {
 			return err
 		}
-		list.Dropper = []dropper{d}
+		list.Dropper = []shelf.Dropper{d}
 	}
 	if asJSON {
-		return textfile.JSON(cmd.OutOrStdout(), append([]dropper{}, list.Dropper...))
+		return textfile.JSON(cmd.OutOrStdout(), append([]shelf.Dropper{}, list.Dropper...))
 	}
 	if len(list.Dropper) == 0 {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper was measured yet; without one a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)
@@ -225,7 +133,7 @@ func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
 	return writeDroppers(cmd.OutOrStdout(), list.Dropper)
 }
 
-func writeDroppers(w io.Writer, list []dropper) error {
+func writeDroppers(w io.Writer, list []shelf.Dropper) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "dropper\tµL a drop\t± %\twith\tmeasured\n")
 	for _, d := range list {

@@ -50,6 +50,8 @@ var forbidden = []edge{
 	{from: "meter/phrase", to: "meter", why: "every room may use the small words"},
 	{from: "meter/phrase", to: "chem", why: "every room may use the small words"},
 	{from: "meter/phrase", to: "os", why: "words are pure"},
+	{from: "meter/run", to: "meter/shelf", why: "a run is handed what is known of its bench"},
+	{from: "meter/bench", to: "os", why: "what runs have shown is pure; its file stands on the shelf"},
 	{from: "meter/run", to: "meter/station", why: "a run is handed its source"},
 	{from: "meter/practice", to: "meter/station", why: "a station may be that of an exercise"},
 	{from: "meter/sheet", to: "os", why: "a recipe in words is pure"},

@@ -47,7 +47,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	if !t.sim {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
 	}
-	return t.memory().teach(k.State, path, cmd.ErrOrStderr())
+	return t.memory().Teach(k.State, path, cmd.ErrOrStderr())
 }
 
 // signalled is the end of a run by a signal, which leaves it open.

@@ -18,6 +18,8 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/sim"
 	"github.com/spf13/cobra"
 )
 
@@ -227,29 +229,29 @@ func (t *titration) teachIfSure(s run.State, path string, talk io.Writer) error 
 	if err := t.teachFound(s, talk); err != nil {
 		return err
 	}
-	return t.memory().teach(s, path, talk) // the electrode, where it has a name
+	return t.memory().Teach(s, path, talk) // the electrode, where it has a name
 }
 
 // teachFound keeps the strength that a run has found under the name of its bottle.
 func (t *titration) teachFound(s run.State, talk io.Writer) error {
 	f := s.Finding(s.T)
 	st := s.Setup.Stocks[0]
-	path, err := t.memory().file()
+	path, err := t.memory().File()
 	switch {
 	case err != nil || path == "" || f == nil || f.What != find.Strength:
 		return err
-	case t.benchPath == "" && strings.HasPrefix(s.Start.Source, simSource):
+	case t.benchPath == "" && strings.HasPrefix(s.Start.Source, sim.SourcePrefix):
 		return nil
 	case st.Bottle == "":
 		fmt.Fprintln(talk, `halfdrop: hint: give the bottle a name in the plan (bottle = "…"), and its strength is remembered`)
 		return nil
 	}
-	book, err := readBench(path)
+	book, err := shelf.ReadBench(path)
 	if err != nil {
 		return err
 	}
 	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), f.Carbonate, f.CarbonateSD, time.Now().Truncate(time.Second)))
-	if err := writeBench(path, book); err != nil {
+	if err := shelf.WriteBench(path, book); err != nil {
 		return withHint(fmt.Errorf("the strength could not be kept: %w", err), "the run itself is recorded")
 	}
 	fmt.Fprintf(talk, "halfdrop: bottle %s is remembered as %s\n", st.Bottle, f.Short())

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -33,7 +34,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	require.NoError(t, err)
 	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 	at := func(s float64) time.Time { return begun.Add(time.Duration(s * float64(time.Second))) }
-	first, err := startEvent(plan, begun, simName(seed), "")
+	first, err := startEvent(plan, begun, sim.SourceName(seed), "")
 	require.NoError(t, err)
 	log, err := journal.Create(path, first)
 	require.NoError(t, err)
@@ -123,7 +124,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	var talk bytes.Buffer
 	require.NoError(t, tr.teachIfSure(s.End(), paths[0], &talk))
 	assert.Contains(t, talk.String(), "bottle K4 is remembered")
-	book, err := readBench(bench)
+	book, err := shelf.ReadBench(bench)
 	require.NoError(t, err)
 	require.Len(t, book.Stated, 1)
 	assert.InDelta(t, s.End().AtLast().Found.Value, book.Stated[0].Molar, 1e-9)

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/shelf"
 
 	"github.com/stretchr/testify/require"
 )
@@ -32,7 +33,7 @@ func FuzzAdvise(f *testing.F) {
 			return // long lines have a test of their own
 		}
 		text = strings.TrimRight(text, "\n") + "\n"
-		a, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
+		a, done, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
 		require.NoError(t, err)
 		defer done()
 		var out bytes.Buffer

@@ -15,13 +15,14 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // A line over the limit is answered, also the last one, and the filter goes on.
 func TestAdviseAnswersLongLines(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "p.toml")
 	require.NoError(t, os.WriteFile(path, planfile.Demo, 0o600))
-	a, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
+	a, done, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	defer done()
 	long := strings.Repeat("x", 3*maxLine)

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -267,7 +268,7 @@ func (f planFlags) drop(d *recipe.Demand) error {
 	case f.dropper != "" && f.changed("drop-ul"):
 		return usageError(errors.New("--dropper and --drop-ul exclude each other"), "leave one out")
 	case f.dropper != "":
-		x, err := findDropper(f.dropper)
+		x, err := shelf.FindDropper(f.dropper)
 		if err != nil {
 			return err
 		}

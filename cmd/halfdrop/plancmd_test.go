@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/form"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -257,7 +258,7 @@ func TestDroppers(t *testing.T) {
 		_, _, err = runCommand(newPlanCommand(), args...)
 		assert.Error(t, err, "%v", args)
 	}
-	path, err := dropperFile()
+	path, err := shelf.DropperFile()
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nname = \"x\"\ndrop_ul = nan\ndrop_sd_pct = 10\n"), 0o644))
 	_, _, err = runCommand(newPlanCommand(), "dropper")
@@ -309,10 +310,10 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
-	_, _, err := newAdviser(path, "", memory{sim: true}, io.Discard)
+	_, _, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.ErrorContains(t, err, "nothing is advised")
 	_, _, path = planned(t, "--ph", "7.4")
-	_, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
+	_, done, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	done()
 }

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/screen"
@@ -41,7 +42,7 @@ type practiceFlags struct {
 	plain             bool
 	resume            bool
 	pupil             string
-	bench             memory // of the simulated bench; nowhere unless a file is named
+	bench             shelf.Memory // of the simulated bench; nowhere unless a file is named
 }
 
 func newPracticeCommand() *cobra.Command {
@@ -87,8 +88,8 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	fl.StringVar(&f.seed, "seed", "", "`number` of the bench, or own for one of your own made from --operator; all have the same when left out")
 	fl.StringVar(&f.operator, "operator", "", "name of the operator, for the record")
 	fl.StringVar(&f.folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
-	fl.StringVar(&f.bench.path, "bench", "", "`file` in which what the run shows of bottles that have names in the exercise is kept, and taken from; the same seed is the same bench")
-	fl.BoolVar(&f.bench.forget, "forget", false, "with --bench: begin without what earlier runs have shown")
+	fl.StringVar(&f.bench.Path, "bench", "", "`file` in which what the run shows of bottles that have names in the exercise is kept, and taken from; the same seed is the same bench")
+	fl.BoolVar(&f.bench.Forget, "forget", false, "with --bench: begin without what earlier runs have shown")
 	fl.BoolVar(&f.resume, "resume", false, "go on with an exercise that was left: the latest, or the journal named")
 	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 	return c

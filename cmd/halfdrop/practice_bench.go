@@ -95,11 +95,11 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err != nil {
 		return "", err
 	}
-	f.bench.sim = true
-	if err := f.bench.takeOver(s.e.Plan, &first, os.Stderr); err != nil {
+	f.bench.Sim = true
+	if err := f.bench.TakeOver(s.e.Plan, &first, os.Stderr); err != nil {
 		return "", err
 	}
-	st.recall = f.bench.recall()
+	st.recall = f.bench.Recall()
 	folder, err := f.journals()
 	if err != nil {
 		return "", err
@@ -119,7 +119,7 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err := st.hold(ctx, keeper, front); err != nil {
 		return log.Path(), err
 	}
-	return log.Path(), f.bench.teach(keeper.State, log.Path(), os.Stderr)
+	return log.Path(), f.bench.Teach(keeper.State, log.Path(), os.Stderr)
 }
 
 // kinded is a log that knows kind and number of its latest event.

@@ -14,6 +14,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/shelf"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -25,7 +26,7 @@ func recorded(t *testing.T) string {
 	dir := t.TempDir()
 	plan, path := filepath.Join(dir, "plan.toml"), filepath.Join(dir, "run.jsonl")
 	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
-	a, done, err := newAdviser(plan, path, memory{sim: true}, io.Discard)
+	a, done, err := newAdviser(plan, path, shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	var in bytes.Buffer
 	say := func(from, to int, ph string) {

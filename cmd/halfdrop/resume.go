@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"github.com/spf13/cobra"
@@ -47,7 +48,7 @@ func (t *titration) goOn(cmd *cobra.Command, args []string) error {
 	}
 	tellResumed(cmd.ErrOrStderr(), path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
-	s.Recall = t.memory().recall()
+	s.Recall = t.memory().Recall()
 	watchClock(s, b)
 	return t.show(cmd, s, r.Keeper, path)
 }
@@ -89,12 +90,6 @@ func tellResumed(w io.Writer, path string, r *run.Resumed) {
 	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, phrase.Lasting(r.Away))
 }
 
-// simSource is what the journal calls a simulated bench: with the seed it can
-// be put together again.
-const simSource = "simulated bench, seed "
-
-func simName(seed uint64) string { return fmt.Sprintf("%s%d", simSource, seed) }
-
 // serialSource stands before the name of a port in a journal.
 const serialSource = "serial port "
 
@@ -106,7 +101,7 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 		name, t.byHand = rest, true
 	}
 	var seed uint64
-	if _, err := fmt.Sscanf(name, simSource+"%d", &seed); err == nil && t.port == "" {
+	if _, err := fmt.Sscanf(name, sim.SourcePrefix+"%d", &seed); err == nil && t.port == "" {
 		return t.simAgain(r, seed)
 	}
 	switch {
@@ -146,7 +141,7 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 	}
 	clock, from := sim.NewClock(t.speed), r.Keeper.State.T
 	at := place{
-		name: simName(seed), source: b.Source(clock, sim.Every),
+		name: sim.SourceName(seed), source: b.Source(clock, sim.Every),
 		now:  func() float64 { return from + clock.Seconds() },
 		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: station.Plate{Bench: b},
 	}
@@ -155,7 +150,7 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 
 // adviserAgain goes on with a run of the line protocol. Its time is that of
 // the lines, so the gap takes none of it.
-func adviserAgain(path string, m memory, talk io.Writer) (*adviser, func(), error) {
+func adviserAgain(path string, m shelf.Memory, talk io.Writer) (*adviser, func(), error) {
 	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
 		return nil, nil, withHint(err, "halfdrop check "+path+" names every fault of the file")

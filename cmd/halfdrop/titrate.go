@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
@@ -180,7 +181,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if err := t.memory().takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
+	if err := t.memory().TakeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	log, err := t.record(start, plan.Name, &first)
@@ -196,7 +197,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 		return err
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
-	s.Recall = t.memory().recall()
+	s.Recall = t.memory().Recall()
 	watchClock(s, b)
 	return t.show(cmd, s, keeper, log.Path())
 }
@@ -235,7 +236,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	at := place{name: simName(seed), source: b.Source(clock, sim.Every), now: clock.Seconds, wall: wall, dispenser: station.Plate{Bench: b}}
+	at := place{name: sim.SourceName(seed), source: b.Source(clock, sim.Every), now: clock.Seconds, wall: wall, dispenser: station.Plate{Bench: b}}
 	return t.readOff(at, b, clock), nil
 }
 
@@ -290,4 +291,9 @@ func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Sessio
 	o := looks(t.port)
 	o.Note, o.Display = !t.sim && !t.bare.asked(), t.display
 	return tui.Run(ctx, s, o)
+}
+
+// memory of a titration.
+func (t *titration) memory() shelf.Memory {
+	return shelf.Memory{Path: t.benchPath, Electrode: t.electrode, Forget: t.forget, Sim: t.sim}
 }

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // tellCalibration puts what is known of the electrode into the run, or that
@@ -54,13 +55,13 @@ func (t *titration) tellCalibration(k *run.Keeper, talk io.Writer) error {
 // calibrations is the history: the file named, else that of the data folder.
 func (t *titration) calibrations() (calib.History, error) {
 	if t.calibFile != "" {
-		return loadHistory(t.calibFile)
+		return shelf.LoadHistory(t.calibFile)
 	}
 	runs, err := journal.DefaultFolder()
 	if err != nil {
 		return calib.History{}, withHint(err, "name a journal with --journal FILE")
 	}
-	return loadHistory(filepath.Join(filepath.Dir(runs), "calibrations.jsonl"))
+	return shelf.LoadHistory(filepath.Join(filepath.Dir(runs), "calibrations.jsonl"))
 }
 
 // list are the electrodes of a history with what is in use of each.
