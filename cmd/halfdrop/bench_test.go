@@ -3,20 +3,16 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
-	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/meter/sim"
 	"github.com/stretchr/testify/require"
 )
 
@@ -114,59 +110,4 @@ func TestRunTakesOverWhatIsKnown(t *testing.T) {
 	at, err := sim.memory().File()
 	require.NoError(t, err)
 	require.Empty(t, at, "a simulated bench is another each time")
-}
-
-// TestTheFilterRemembers: a run of the line protocol that ended well teaches what its
-// bottles brought, and the next one begins with it; without names nothing is touched.
-func TestTheFilterRemembers(t *testing.T) {
-	t.Setenv("XDG_DATA_HOME", t.TempDir())
-	file := filepath.Join(t.TempDir(), "bench.toml")
-	for i, c := range []struct {
-		bottle string
-		known  bool
-		runs   int
-	}{{"", false, 0}, {"B7", false, 1}, {"B7", true, 1}} {
-		plan := builtIn(t)
-		plan.Titrants[0].Bottle = c.bottle
-		path := filepath.Join(t.TempDir(), "plan.toml")
-		require.NoError(t, os.WriteFile(path, encodePlan(t, plan), 0o600))
-		var talk bytes.Buffer
-		a, done, err := newAdviser(path, "", shelf.Memory{Path: file}, &talk)
-		require.NoError(t, err)
-		require.Equal(t, c.known, strings.Contains(talk.String(), "halfdrop: known: "), talk.String())
-		require.Equal(t, c.known, !a.keeper.State.Taken().Empty())
-		filtered(t, a, plan)
-		done()
-		b, err := shelf.ReadBench(file)
-		require.NoError(t, err)
-		if len(b.Runs) < c.runs || c.runs == 0 && len(b.Runs) > 0 {
-			t.Fatalf("%d: %d runs in the file", i, len(b.Runs))
-		}
-	}
-}
-
-// filtered plays a run through an adviser to its end.
-func filtered(t *testing.T, a *adviser, plan recipe.Plan) {
-	t.Helper()
-	setup, err := recipe.Compile(plan)
-	require.NoError(t, err)
-	b, err := sim.New(setup, sim.DefaultTruth(setup, 11))
-	require.NoError(t, err)
-	say := func(text string, args ...any) reply {
-		r := a.line([]byte(fmt.Sprintf(text, args...)))
-		require.Empty(t, r.Error)
-		return r
-	}
-	for s := 1.0; s < 1500; s++ {
-		b.Advance(s)
-		switch r := say(`{"t":%g,"ph":%.2f}`, s, b.Read()); {
-		case r.Do == "add" && r.Reason != "dosing":
-			require.NoError(t, b.Dispense(r.Titrant, r.Drops, 0))
-			say(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, r.Titrant, r.Drops)
-		case r.Do == "stop":
-			require.NoError(t, a.end())
-			return
-		}
-	}
-	t.Fatal("not done in 1500 s")
 }

@@ -59,7 +59,7 @@ var forbidden = []edge{
 	{from: "meter/planfile", to: "meter/run", why: "a plan is there before any run"},
 	{from: "tui", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
 	{from: "", to: "go.bug.st/serial", except: []string{"meter/serial"}, why: "one room knows the port library"},
-	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest", "meter/station/stationtest"}},
+	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest", "meter/station/stationtest", "meter/protocol/protocoltest"}},
 }
 
 // TestImportDirections reads the imports of every non-test file.

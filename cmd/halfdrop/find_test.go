@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -204,7 +205,7 @@ func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
 		y := ph
 		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
 	}
-	r := replyOf(k.Look(119.5))
+	r := protocol.ReplyTo(k.Look(119.5))
 	require.NotNil(t, r.Found)
 	assert.Equal(t, "NaOH 0.1 M", r.Found.Name)
 	assert.InDelta(t, 0.1, r.Found.Value, 0.002)

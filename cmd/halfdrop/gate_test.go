@@ -1,11 +1,7 @@
 package main
 
 import (
-	"bytes"
-	"io"
-	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
@@ -15,25 +11,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/shelf"
 )
-
-// A line over the limit is answered, also the last one, and the filter goes on.
-func TestAdviseAnswersLongLines(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "p.toml")
-	require.NoError(t, os.WriteFile(path, planfile.Demo, 0o600))
-	a, done, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
-	require.NoError(t, err)
-	defer done()
-	long := strings.Repeat("x", 3*maxLine)
-	var out bytes.Buffer
-	require.NoError(t, a.filter(strings.NewReader("{\"t\":0,\"ph\":5.2}\n"+long+"\n{\"t\":1,\"ph\":5.2}\n"+strings.Repeat("y", maxLine)+"\n\n"+long), &out))
-	got := strings.Split(strings.TrimSpace(out.String()), "\n")
-	require.Len(t, got, 6)
-	for i, says := range []string{`"do"`, "a line of more than", `"do"`, "a line of more than", "an empty line", "a line of more than"} {
-		assert.Contains(t, got[i], says, i)
-	}
-}
 
 // Escapes in names that a journal holds are shown as such by every command, and
 // a spreadsheet gets no formula.

@@ -21,6 +21,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // TestCutAndStallOverTheNetwork pulls the serial server of a recorded run twenty
@@ -40,7 +41,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 	start := time.Now()
 	first, err := startEvent(builtIn(t), start, b.Name(), "")
 	require.NoError(t, err)
-	log, err := createJournal(path, &first)
+	log, err := shelf.CreateJournal(path, &first)
 	require.NoError(t, err)
 	keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
@@ -310,10 +311,10 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
-	_, _, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
+	_, _, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.ErrorContains(t, err, "nothing is advised")
 	_, _, path = planned(t, "--ph", "7.4")
-	_, done, err := newAdviser(path, "", shelf.Memory{Sim: true}, io.Discard)
+	_, done, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	done()
 }

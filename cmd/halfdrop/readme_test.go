@@ -24,6 +24,7 @@ import (
 	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -180,7 +181,7 @@ func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
 		require.NoError(t, err)
 		first, err := startEvent(plan, start, b.name, "")
 		require.NoError(t, err)
-		log, err := createJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
+		log, err := shelf.CreateJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
 		require.NoError(t, err)
 		defer log.Close()
 		keeper, err := run.NewKeeper(first, log, b.wall)

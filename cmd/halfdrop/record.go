@@ -12,12 +12,3 @@ import (
 func startEvent(p recipe.Plan, at time.Time, source, operator string) (journal.Event, error) {
 	return run.Begin(p, at, run.Origin{Program: "halfdrop " + version(), Source: source, Operator: operator})
 }
-
-// createJournal opens a new journal with its first event.
-func createJournal(path string, first *journal.Event) (*journal.Writer, error) {
-	w, err := journal.Create(path, *first, journal.WithClock(time.Now))
-	if err != nil {
-		return nil, withHint(err, "name a file that does not exist yet with --journal FILE")
-	}
-	return w, nil
-}

@@ -9,9 +9,9 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"github.com/spf13/cobra"
@@ -110,7 +110,7 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 	case t.byHand:
 	case t.sim:
 		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
-	case t.port == "" && (name == "" || name == lineProtocol || name == stdinSource):
+	case t.port == "" && (name == "" || name == protocol.Source || name == stdinSource):
 		return place{}, usageError(errors.New("the journal names no port"), "give the meter's port with --port NAME")
 	case t.port == "":
 		t.port = strings.TrimPrefix(name, serialSource)
@@ -146,14 +146,4 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: station.Plate{Bench: b},
 	}
 	return t.readOff(at, b, clock), nil
-}
-
-// adviserAgain goes on with a run of the line protocol. Its time is that of
-// the lines, so the gap takes none of it.
-func adviserAgain(path string, m shelf.Memory, talk io.Writer) (*adviser, func(), error) {
-	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
-	if err != nil {
-		return nil, nil, withHint(err, "halfdrop check "+path+" names every fault of the file")
-	}
-	return &adviser{keeper: r.Keeper, memory: m, journal: path, talk: talk}, func() { r.Writer.Close() }, nil
 }

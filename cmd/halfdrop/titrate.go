@@ -269,7 +269,7 @@ func (t *titration) meter() (*serial.Source, error) {
 // record begins the journal: the file named, else a new one in the data folder.
 func (t *titration) record(start time.Time, name string, first *journal.Event) (*journal.Writer, error) {
 	if t.journal != "" {
-		return createJournal(t.journal, first)
+		return shelf.CreateJournal(t.journal, first)
 	}
 	folder, err := journal.DefaultFolder()
 	if err != nil {

@@ -1,4 +1,4 @@
-package main
+package protocol
 
 import (
 	"bytes"
@@ -14,7 +14,7 @@ import (
 )
 
 // event is what a line of input says happened.
-func (a *adviser) event(q request) (journal.Event, error) {
+func (a *Filter) event(q request) (journal.Event, error) {
 	said := map[string]bool{}
 	var bad []error
 	undo, amendment, err := trueOrCode("undo", q.Undo)
@@ -126,7 +126,7 @@ func isTrue(key string, raw json.RawMessage) (bool, error) {
 	}
 }
 
-func (a *adviser) added(t float64, q addedRequest) (journal.Event, error) {
+func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 	var drops, ml float64
 	switch {
 	case q.Drops != nil && q.ML != nil:
@@ -155,7 +155,7 @@ func (a *adviser) added(t float64, q addedRequest) (journal.Event, error) {
 	return a.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &add}), nil
 }
 
-func (a *adviser) undo(t float64) (journal.Event, error) {
+func (a *Filter) undo(t float64) (journal.Event, error) {
 	e, ok := a.keeper.State.Latest()
 	if !ok {
 		return journal.Event{}, run.ErrNothing
@@ -163,7 +163,7 @@ func (a *adviser) undo(t float64) (journal.Event, error) {
 	return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: e.Seq}}, nil
 }
 
-func (a *adviser) reading(q request) (journal.Event, error) {
+func (a *Filter) reading(q request) (journal.Event, error) {
 	switch {
 	case q.Stands && !q.Typed:
 		return journal.Event{}, errors.New(`"stands" is for values with "typed":true`)
@@ -197,7 +197,7 @@ func (a *adviser) reading(q request) (journal.Event, error) {
 
 // number reads a value and learns the resolution of the meter: JSON drops
 // trailing zeros, so the most decimals seen so far are what counts.
-func (a *adviser) number(n json.Number) (*float64, error) {
+func (a *Filter) number(n json.Number) (*float64, error) {
 	v, err := n.Float64()
 	if err != nil || math.IsInf(v, 0) {
 		return nil, fmt.Errorf("%q is no number", n.String())

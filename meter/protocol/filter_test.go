@@ -1,10 +1,7 @@
-package main
+package protocol_test
 
 import (
-	"bufio"
-	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,62 +10,19 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/protocol/protocoltest"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
 	"github.com/stretchr/testify/require"
 )
-
-// filterSession talks to the filter as another program does: line by line.
-type filterSession struct {
-	t   *testing.T
-	in  *io.PipeWriter
-	out *bufio.Scanner
-	end chan error
-}
-
-func startFilter(t *testing.T, plan recipe.Plan, journalPath string) *filterSession {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "plan.toml")
-	require.NoError(t, os.WriteFile(path, encodePlan(t, plan), 0o600))
-	a, done, err := newAdviser(path, journalPath, shelf.Memory{Sim: true}, io.Discard)
-	require.NoError(t, err)
-	inR, inW := io.Pipe()
-	outR, outW := io.Pipe()
-	f := &filterSession{t: t, in: inW, out: bufio.NewScanner(outR), end: make(chan error, 1)}
-	go func() {
-		err := a.filter(inR, outW)
-		outW.Close()
-		done()
-		f.end <- err
-	}()
-	return f
-}
-
-// say sends one line and returns the one answer to it.
-func (f *filterSession) say(line string) reply {
-	f.t.Helper()
-	_, err := io.WriteString(f.in, line+"\n")
-	require.NoError(f.t, err)
-	require.True(f.t, f.out.Scan(), "one line out for the line in: %s", line)
-	var r reply
-	require.NoError(f.t, json.Unmarshal(f.out.Bytes(), &r), f.out.Text())
-	return r
-}
-
-func (f *filterSession) close() {
-	f.t.Helper()
-	f.in.Close()
-	require.False(f.t, f.out.Scan(), "nothing after the last answer")
-	require.NoError(f.t, <-f.end)
-}
 
 // driven is what came of one bench driven through the line protocol.
 type driven struct {
 	in, over bool
 	adds     int
 	seconds  float64
-	last     reply
+	last     protocol.Reply
 	checks   []string
 }
 
@@ -77,14 +31,14 @@ func driveFilter(t *testing.T, plan recipe.Plan, setup *recipe.Setup, truth sim.
 	t.Helper()
 	b, err := sim.New(setup, truth)
 	require.NoError(t, err)
-	f := startFilter(t, plan, "")
-	defer f.close()
+	f := protocoltest.Start(t, plan, "")
+	defer f.Close()
 	var d driven
 	up := 0.0
 	for s := 1.0; s < 1800 && d.adds < 60; s++ {
 		b.Advance(s)
 		r := b.Sample()
-		a := f.say(fmt.Sprintf(`{"t":%g,"ph":%.*f,"temp_c":%.1f}`, s, r.Decimals, r.Value, r.TempC))
+		a := f.Say(fmt.Sprintf(`{"t":%g,"ph":%.*f,"temp_c":%.1f}`, s, r.Decimals, r.Value, r.TempC))
 		require.Empty(t, a.Error)
 		d.seconds, d.last = s, a
 		if up == 0 && a.Aim != nil {
@@ -102,10 +56,10 @@ func driveFilter(t *testing.T, plan recipe.Plan, setup *recipe.Setup, truth sim.
 			if len(d.checks) > 3 {
 				return d
 			}
-			f.say(fmt.Sprintf(`{"t":%g,"confirm":true}`, s))
+			f.Say(fmt.Sprintf(`{"t":%g,"confirm":true}`, s))
 		case "add":
 			require.NoError(t, b.Dispense(a.Titrant, a.Drops, 0))
-			require.Empty(t, f.say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, a.Titrant, a.Drops)).Error)
+			require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, a.Titrant, a.Drops)).Error)
 			d.adds++
 			if up*(b.True()-*a.Aim) > setup.Tolerance+0.005 {
 				d.over = true
@@ -149,7 +103,7 @@ func TestRandomBenchesThroughTheFilter(t *testing.T) {
 }
 
 func TestFilterAnswersEveryLine(t *testing.T) {
-	f := startFilter(t, builtIn(t), filepath.Join(t.TempDir(), "run.jsonl"))
+	f := protocoltest.Start(t, protocoltest.Demo(t), filepath.Join(t.TempDir(), "run.jsonl"))
 	for _, c := range []struct{ line, want string }{
 		{`{"t":1,"ph":4.5,"temp_c":21.0}`, ""},
 		{`nonsense`, "not a line of the protocol"},
@@ -189,7 +143,7 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		{`{"t":9,"ph":5,"immersed":true}`, "one of"},
 		{`{"t":9,"added":{"titrant":"NaOH 1 M","ml":100,"sure":true}}`, ""},
 	} {
-		r := f.say(c.line)
+		r := f.Say(c.line)
 		if c.want == "" {
 			require.Empty(t, r.Error, c.line)
 			require.NotEmpty(t, r.Do, c.line)
@@ -197,34 +151,34 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		}
 		require.Contains(t, r.Error, c.want, c.line)
 	}
-	f.close()
+	f.Close()
 }
 
 // What was ordered stands while its drops fall, is asked about when nobody says
 // so, and is recorded from its first movement on.
 func TestFilterAsksWhetherItWasGiven(t *testing.T) {
 	journalPath := filepath.Join(t.TempDir(), "run.jsonl")
-	plan := builtIn(t)
+	plan := protocoltest.Demo(t)
 	setup, err := recipe.Compile(plan)
 	require.NoError(t, err)
 	b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
 	require.NoError(t, err)
-	f := startFilter(t, plan, journalPath)
+	f := protocoltest.Start(t, plan, journalPath)
 	s := 0.0
-	second := func() reply {
+	second := func() protocol.Reply {
 		s++
 		b.Advance(s)
 		r := b.Sample()
-		return f.say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, s, r.Decimals, r.Value))
+		return f.Say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, s, r.Decimals, r.Value))
 	}
 	order := second()
 	for order.Do != "add" {
 		require.Less(t, s, 120.0)
 		order = second()
 	}
-	require.Empty(t, f.say(fmt.Sprintf(`{"t":%g,"dosing":true}`, s)).Error)
+	require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"dosing":true}`, s)).Error)
 	began := s
-	var a reply
+	var a protocol.Reply
 	for left := order.Drops; left > 0; left-- {
 		require.NoError(t, b.Dispense(order.Titrant, 1, 0))
 		a = second()
@@ -237,8 +191,8 @@ func TestFilterAsksWhetherItWasGiven(t *testing.T) {
 	require.Equal(t, []any{"check", order.Titrant, order.Drops}, []any{a.Do, a.Titrant, a.Drops})
 	require.Contains(t, a.Codes, "given")
 	require.Zero(t, a.Like, "it moved as the order would")
-	require.Empty(t, f.say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, order.Titrant, order.Drops)).Error)
-	f.close()
+	require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, order.Titrant, order.Drops)).Error)
+	f.Close()
 	var from *float64
 	_, err = journal.ScanFile(journalPath, func(e journal.Event) error {
 		if e.Kind == journal.Added {
@@ -252,13 +206,13 @@ func TestFilterAsksWhetherItWasGiven(t *testing.T) {
 }
 
 func TestFilterNeverDosesOnWhatCannotBeAPH(t *testing.T) {
-	f := startFilter(t, builtIn(t), "")
-	defer f.close()
+	f := protocoltest.Start(t, protocoltest.Demo(t), "")
+	defer f.Close()
 	for s := 1; s < 40; s++ {
-		f.say(fmt.Sprintf(`{"t":%d,"ph":4.50}`, s))
+		f.Say(fmt.Sprintf(`{"t":%d,"ph":4.50}`, s))
 	}
-	require.Equal(t, "add", f.say(`{"t":40,"ph":4.50}`).Do)
-	r := f.say(`{"t":41,"ph":77}`)
+	require.Equal(t, "add", f.Say(`{"t":40,"ph":4.50}`).Do)
+	r := f.Say(`{"t":41,"ph":77}`)
 	require.Equal(t, "wait", r.Do)
 	require.Equal(t, "faulty", r.Reason)
 }

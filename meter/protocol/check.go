@@ -1,4 +1,4 @@
-package main
+package protocol
 
 import (
 	"encoding/json"
@@ -55,25 +55,25 @@ func (q *checkRequest) event(t float64, k *run.Keeper) (journal.Event, error) {
 	return journal.Event{T: t, Kind: journal.Checking, Checking: step}, nil
 }
 
-// awayAnswer is where a check in standards is.
-type awayAnswer struct {
+// Away is where a check in standards is.
+type Away struct {
 	Wants    string `json:"wants"` // dip, reading, look or back
 	Standard string `json:"standard,omitempty"`
 	Number   int    `json:"number,omitempty"`
 	Of       int    `json:"of,omitempty"`
 }
 
-// checkAnswer is what a check in standards has found.
-type checkAnswer struct {
+// Checked is what a check in standards has found.
+type Checked struct {
 	Verdict calib.Verdict `json:"verdict"`
 	Shift   float64       `json:"shift"`
 	ShiftSD float64       `json:"shift_sd"`
 	Slope   *float64      `json:"slope_pct,omitempty"`
 	SlopeSD *float64      `json:"slope_sd_pct,omitempty"`
-	Seen    []seenAnswer  `json:"standards"`
+	Seen    []Seen        `json:"standards"`
 }
 
-type seenAnswer struct {
+type Seen struct {
 	Standard string  `json:"standard"`
 	PH       float64 `json:"ph"`
 	Read     float64 `json:"read"`
@@ -81,22 +81,22 @@ type seenAnswer struct {
 	ShiftSD  float64 `json:"shift_sd"`
 }
 
-func awayOf(v run.View) (*awayAnswer, *checkAnswer) {
+func awayOf(v run.View) (*Away, *Checked) {
 	w := v.Away
 	if w == nil {
 		return nil, nil
 	}
 	wants := map[calib.Stage]string{calib.Immerse: "dip", calib.Settle: "reading", calib.Ask: "look", calib.Done: "back"}
-	away := &awayAnswer{Wants: wants[w.Stage], Standard: w.Name, Number: w.Number, Of: w.Of}
+	away := &Away{Wants: wants[w.Stage], Standard: w.Name, Number: w.Number, Of: w.Of}
 	if w.Verdict == nil {
 		return away, nil
 	}
-	found := &checkAnswer{Verdict: w.Verdict.Verdict, Shift: w.Verdict.Shift, ShiftSD: w.Verdict.ShiftSD}
+	found := &Checked{Verdict: w.Verdict.Verdict, Shift: w.Verdict.Shift, ShiftSD: w.Verdict.ShiftSD}
 	if w.Verdict.SlopePct != 0 {
 		found.Slope, found.SlopeSD = &w.Verdict.SlopePct, &w.Verdict.SlopeSD
 	}
 	for _, s := range w.Verdict.Seen {
-		found.Seen = append(found.Seen, seenAnswer{s.Point.Standard, s.Point.PH, s.Read, s.Shift, s.SD})
+		found.Seen = append(found.Seen, Seen{s.Point.Standard, s.Point.PH, s.Read, s.Shift, s.SD})
 	}
 	return away, found
 }
