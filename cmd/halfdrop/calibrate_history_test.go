@@ -43,27 +43,3 @@ func TestCalibrateHistory(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(out, "accepted"))
 	assert.NotContains(t, out, "E7")
 }
-
-// The history has its own file in the data folder, beside the runs.
-func TestCalibrateHistoryPath(t *testing.T) {
-	t.Setenv("XDG_DATA_HOME", t.TempDir())
-	path, err := (&calibration{}).historyPath()
-	require.NoError(t, err)
-	assert.Equal(t, "calibrations.jsonl", filepath.Base(path))
-	assert.Equal(t, "halfdrop", filepath.Base(filepath.Dir(path)))
-}
-
-// A poor electrode is one, and a reason lets it through.
-func TestCalibrateAccept(t *testing.T) {
-	for reason, want := range map[string]int{"": exitMissed, "only this one is left": exitOK} {
-		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
-		h := byHand(t, c)
-		poor := aged("E7", 0, 80)
-		status := tell(&h.talk, c.conclude(h.rig, c.insist(poor)))
-		assert.Equal(t, want, status)
-		kept, err := shelf.LoadHistory(c.file)
-		require.NoError(t, err)
-		require.Len(t, kept.List, 1)
-		assert.Equal(t, want == exitOK, kept.List[0].Usable())
-	}
-}

@@ -25,6 +25,7 @@ import (
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station/stationtest"
+	"example.org/halfdrop/tui/dip"
 )
 
 // TestCalibratedRuns: calibrated and titrated over a pseudo-terminal, with meters
@@ -44,7 +45,7 @@ func TestCalibratedRuns(t *testing.T) {
 			start := time.Now()
 			wall := func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) }
 			file := filepath.Join(t.TempDir(), "history.jsonl")
-			c := &calibration{standards: []string{"7.00", "10.01"}, set: "technical", electrode: "E7", file: file}
+			c := &calibration{Wanted: dip.Wanted{Standards: []string{"7.00", "10.01"}, Set: "technical"}, Keeping: dip.Keeping{Electrode: "E7", File: file}}
 			got := dipped(t, w, source, c, wall)
 			t.Log(got.Summary())
 			require.True(t, got.Usable(), "%s", got.Summary())
@@ -90,11 +91,11 @@ func TestCalibratedRuns(t *testing.T) {
 // dipped goes through the standards of a calibration over the port.
 func dipped(t *testing.T, w *stationtest.Window, source *serial.Source, c *calibration, wall func(float64) time.Time) calib.Calibration {
 	t.Helper()
-	choices, _, err := c.choices()
+	choices, _, err := c.Choices()
 	require.NoError(t, err)
 	talk, told := io.Pipe()
-	r := &rig{source: source, now: w.Clock.Seconds, wall: wall, out: io.Discard, talk: told}
-	r.proc = calib.NewProcedure(choices, 25, wall)
+	r := &dip.Rig{Source: source, Now: w.Clock.Seconds, Wall: wall, Out: io.Discard, Talk: told}
+	r.Proc = calib.NewProcedure(choices, 25, wall)
 	lines := make(chan string, 1)
 	go func() { // the person, who reads the prompts
 		for sc := bufio.NewScanner(talk); sc.Scan(); {
@@ -113,10 +114,10 @@ func dipped(t *testing.T, w *stationtest.Window, source *serial.Source, c *calib
 	}()
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	require.NoError(t, r.lead(ctx, lines))
+	require.NoError(t, r.Lead(ctx, lines))
 	told.Close()
-	points, check := r.proc.Points()
-	got, err := calib.Judge(calib.About{Electrode: c.electrode, At: wall(r.now())}, points, check)
+	points, check := r.Proc.Points()
+	got, err := calib.Judge(calib.About{Electrode: c.Electrode, At: wall(r.Now())}, points, check)
 	require.NoError(t, err)
 	return got
 }

@@ -269,7 +269,7 @@ func (l *learner) outcome(out learn.Outcome) string {
 		if first.Flags &^= meter.Unnamed; first.Flags.Has(meter.NoTemp) {
 			first.HasTemp, first.Flags = true, first.Flags&^meter.NoTemp // it was only waited for
 		}
-		words = readingWords(first) + " (" + words + ")"
+		words = meter.Words(first) + " (" + words + ")"
 	}
 	return words
 }

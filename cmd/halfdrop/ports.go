@@ -247,49 +247,10 @@ func showReport(out, talk io.Writer, r meter.Report) {
 	out = intake.NewWriter(out)
 	switch r.Kind {
 	case meter.GotReading:
-		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, readingWords(r.Reading))
+		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, meter.Words(r.Reading))
 	case meter.GotBadLine:
 		fmt.Fprintf(out, "%s\t%v\n", r.Text, r.Err)
 	case meter.GotLink:
 		fmt.Fprintf(talk, "halfdrop: %s\n", r.Text)
 	}
-}
-
-// readingWords is a reading in words: "pH 7.021, 25.1 °C, stable".
-func readingWords(r meter.Reading) string {
-	var parts []string
-	switch {
-	case !r.Usable():
-		parts = append(parts, "no number")
-	case r.Quantity == meter.Millivolt:
-		parts = append(parts, fmt.Sprintf("%.*f mV", r.Decimals, r.Value))
-	default:
-		parts = append(parts, fmt.Sprintf("pH %.*f", r.Decimals, r.Value))
-	}
-	if r.HasMV {
-		parts = append(parts, fmt.Sprintf("%g mV", r.MV))
-	}
-	switch {
-	case r.HasTemp:
-		parts = append(parts, fmt.Sprintf("%g °C", r.TempC))
-	case r.Flags.Has(meter.NoTemp):
-		parts = append(parts, fmt.Sprintf("%g °C not used yet", r.TempC))
-	}
-	if r.Channel != "" {
-		parts = append(parts, "channel "+r.Channel)
-	}
-	for _, f := range []struct {
-		flag  meter.Flags
-		words string
-	}{
-		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over range"},
-		{meter.UnderRange, "under range"}, {meter.NoProbe, "no electrode"},
-		{meter.TempByHand, "temperature set by hand"}, {meter.BadTemp, "a temperature that cannot be"},
-		{meter.Unnamed, "a number without a name is left out"},
-	} {
-		if r.Flags.Has(f.flag) {
-			parts = append(parts, f.words)
-		}
-	}
-	return strings.Join(parts, ", ")
 }

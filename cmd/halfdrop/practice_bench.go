@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -29,7 +30,7 @@ type practiceFront interface {
 	// standards asks which of the lists of standards to take.
 	standards(ctx context.Context, lists [][]string) (int, error)
 	// dip leads through the standards of a rig.
-	dip(ctx context.Context, r *rig) error
+	dip(ctx context.Context, r *dip.Rig) error
 	// told shows what came of a calibration.
 	told(ctx context.Context, c calib.Calibration) error
 	// run shows the run until it has ended.
@@ -269,7 +270,7 @@ func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Cali
 		if err := front.dip(ctx, r); err != nil {
 			return nil, err
 		}
-		points, check := r.proc.Points()
+		points, check := r.Proc.Points()
 		c, err := calib.Judge(calib.About{Meter: s.source.String(), At: s.wall(s.clock.Seconds())}, points, check)
 		if err != nil {
 			return nil, err
@@ -285,7 +286,7 @@ func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Cali
 }
 
 // rig is the meter of the stand with the standards of a list.
-func (s *stand) rig(names []string) (*rig, error) {
+func (s *stand) rig(names []string) (*dip.Rig, error) {
 	var choices []calib.Choice
 	for _, name := range names {
 		st, err := calib.Find(name, calib.Technical)
@@ -294,10 +295,10 @@ func (s *stand) rig(names []string) (*rig, error) {
 		}
 		choices = append(choices, calib.Choice{Standard: st})
 	}
-	r := &rig{source: s.source, now: s.clock.Seconds, wall: s.wall, rinse: s.probe.Rinse}
+	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
 	temp := chem.Celsius(s.bench.TempShown())
-	r.proc = calib.NewProcedure(choices, temp, s.wall)
-	r.into = func(st calib.Standard) string {
+	r.Proc = calib.NewProcedure(choices, temp, s.wall)
+	r.Into = func(st calib.Standard) string {
 		ph, err := st.PH(temp)
 		if err != nil {
 			return err.Error()

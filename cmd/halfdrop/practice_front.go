@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -34,9 +35,9 @@ func menuKeys(enter string) []screen.Key {
 	return []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: enter}, {Name: "q", Short: "leave"}}
 }
 
-func (f *screenFront) dip(ctx context.Context, r *rig) error {
-	r.out, r.talk = io.Discard, io.Discard
-	return r.leadOnScreen(ctx, f.title)
+func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
+	r.Out, r.Talk = io.Discard, io.Discard
+	return r.LeadOnScreen(ctx, f.title, face)
 }
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
@@ -100,13 +101,13 @@ func (f *lineFront) standards(ctx context.Context, lists [][]string) (int, error
 	}
 }
 
-func (f *lineFront) dip(ctx context.Context, r *rig) error {
-	r.out, r.talk = f.out, f.talk
-	return r.lead(ctx, f.lines)
+func (f *lineFront) dip(ctx context.Context, r *dip.Rig) error {
+	r.Out, r.Talk = f.out, f.talk
+	return r.Lead(ctx, f.lines)
 }
 
 func (f *lineFront) told(_ context.Context, c calib.Calibration) error {
-	showResult(f.out, c)
+	dip.ShowResult(f.out, c)
 	return nil
 }
 

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -130,7 +131,7 @@ func (f *practiceFlags) broken(path string, err error) (bool, error) {
 	case errors.Is(err, errPaused):
 		fmt.Fprintf(os.Stderr, "halfdrop: %v: halfdrop practice --resume %s\n", err, path)
 		return false, nil
-	case errors.Is(err, errLeft), errors.Is(err, errStopped):
+	case errors.Is(err, errLeft), errors.Is(err, dip.ErrStopped):
 		return false, nil
 	}
 	return false, err

@@ -3,7 +3,6 @@ package main
 import (
 	"io"
 
-	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/textfile"
@@ -61,25 +60,4 @@ func foundIn(list []journal.Finding) []findingJSON {
 func (v verdict) json() checkedJSON {
 	return checkedJSON{File: v.name, Sound: v.Sound(), Events: v.Events, Additions: v.Additions, Withdrawn: v.Withdrawn,
 		Seconds: v.Seconds, Ended: v.Ended, Sum: v.Sum, Faults: foundIn(v.Faults), Notes: foundIn(v.Notes)}
-}
-
-// electrodeJSON are the calibrations of one electrode, the latest last.
-type electrodeJSON struct {
-	Electrode    string   `json:"electrode"`
-	Calibrations any      `json:"calibrations"` // as the history file has them
-	Trend        []string `json:"trend"`        // in words
-}
-
-func writeHistoryJSON(out io.Writer, h calib.History, names []string) error {
-	list := []electrodeJSON{}
-	for _, name := range names {
-		e := electrodeJSON{Electrode: name, Calibrations: h.Of(name), Trend: []string{}}
-		if t, err := calib.TrendOf(h.Of(name)); err == nil {
-			e.Trend = append(e.Trend, t.Words()...)
-		} else {
-			e.Trend = append(e.Trend, err.Error())
-		}
-		list = append(list, e)
-	}
-	return textfile.JSON(out, list)
 }

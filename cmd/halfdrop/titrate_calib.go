@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -57,11 +56,11 @@ func (t *titration) calibrations() (calib.History, error) {
 	if t.calibFile != "" {
 		return shelf.LoadHistory(t.calibFile)
 	}
-	runs, err := journal.DefaultFolder()
+	path, err := shelf.HistoryFile()
 	if err != nil {
 		return calib.History{}, withHint(err, "name a journal with --journal FILE")
 	}
-	return shelf.LoadHistory(filepath.Join(filepath.Dir(runs), "calibrations.jsonl"))
+	return shelf.LoadHistory(path)
 }
 
 // list are the electrodes of a history with what is in use of each.

@@ -9,8 +9,18 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/textfile"
 )
+
+// HistoryFile is the file in the data folder in which calibrations are kept.
+func HistoryFile() (string, error) {
+	runs, err := journal.DefaultFolder()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(filepath.Dir(runs), "calibrations.jsonl"), nil
+}
 
 // AppendHistory writes a calibration behind the others and syncs it. A line
 // that broke off earlier is ended first, so that it spoils only itself.

@@ -1,47 +1,20 @@
-package main
+package dip
 
 import (
 	"context"
 	"fmt"
 	"io"
 	"math"
-	"os"
-
-	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
 
-// front leads through the standards on a screen, or by lines of text where a
-// screen is not wanted or not possible.
-func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *rig) error {
-	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
-		return r.lead(ctx, intake.Lines(ctx, cmd.InOrStdin()))
-	}
-	title := "Calibration"
-	if c.electrode != "" {
-		title += " of electrode " + c.electrode
-	}
-	return r.leadOnScreen(ctx, title)
-}
-
-// isTerminal reports whether a stream is a character device.
-func isTerminal(stream any) bool {
-	f, ok := stream.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
-}
-
-// leadOnScreen is lead with a screen in place of lines.
-func (r *rig) leadOnScreen(ctx context.Context, title string) error {
+// LeadOnScreen is lead with a screen in place of lines.
+func (r *Rig) LeadOnScreen(ctx context.Context, title string, look tui.Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	states := make(chan screen.Calibration, 1)
@@ -53,32 +26,32 @@ func (r *rig) leadOnScreen(ctx context.Context, title string) error {
 		}
 		states <- st
 	}
-	talk := r.talk
-	r.talk = io.Discard
+	talk := r.Talk
+	r.Talk = io.Discard
 	lines := make(chan string, 16)
 	led := make(chan error, 1)
 	go func() {
 		defer close(states)
-		led <- r.lead(ctx, lines)
+		led <- r.Lead(ctx, lines)
 	}()
 	err := tui.Calibrate(ctx, states, func(s string) {
 		select {
 		case lines <- s:
 		default: // sixteen presses wait already
 		}
-	}, face)
+	}, look)
 	cancel() // the screen is gone, whatever the reason
 	if ledErr := <-led; ledErr != nil {
 		err = ledErr
 	}
-	r.talk, r.show = talk, nil
+	r.Talk, r.show = talk, nil
 	return err
 }
 
 // state is what the screen shows now.
-func (r *rig) state(title string) screen.Calibration {
-	t := r.now()
-	st := screen.Calibration{Title: title, Facts: r.source.String(), Expect: math.NaN()}
+func (r *Rig) state(title string) screen.Calibration {
+	t := r.Now()
+	st := screen.Calibration{Title: title, Facts: r.Source.String(), Expect: math.NaN()}
 	if r.link != "" {
 		st.Facts, st.Odd = r.link, r.lost
 	}
@@ -90,25 +63,25 @@ func (r *rig) state(title string) screen.Calibration {
 	if r.unkept != nil {
 		st.Facts, st.Odd = "not kept on the way: "+r.unkept.Error(), true
 	}
-	if r.proc.Stage() == calib.Done {
+	if r.Proc.Stage() == calib.Done {
 		st.Mood, st.Sentence = screen.AllSet, "all standards have been read"
 		return st
 	}
-	ch, n, of := r.proc.Current()
+	ch, n, of := r.Proc.Current()
 	st.Big = ch.Standard.Name
-	switch r.proc.Stage() {
+	switch r.Proc.Stage() {
 	case calib.Immerse:
 		st.Mood = screen.DoNow
 		st.Sentence = fmt.Sprintf("rinse, blot, and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
 		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
-		if r.asked && !r.proc.Tells() {
+		if r.asked && !r.Proc.Tells() {
 			st.Sentence = "the meter sends no temperature: type that of the standards in °C, then Enter; or Enter for 25"
 		}
 	case calib.Settle:
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
 		st.Why = "the reading is taken by itself when its end value is known"
 	case calib.Ask:
-		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.proc.Why()
+		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.Proc.Why()
 	}
 	r.reading(&st)
 	return st
@@ -116,13 +89,13 @@ func (r *rig) state(title string) screen.Calibration {
 
 // offerState is what the screen shows while a calibration that was broken off is
 // offered.
-func (r *rig) offerState(st screen.Calibration) screen.Calibration {
+func (r *Rig) offerState(st screen.Calibration) screen.Calibration {
 	u := *r.offered
 	st.Mood = screen.Offered
-	st.Sentence = "Enter goes on with the calibration that was broken off " + u.Age(r.wall(r.now())) + " ago, n begins anew"
+	st.Sentence = "Enter goes on with the calibration that was broken off " + u.Age(r.Wall(r.Now())) + " ago, n begins anew"
 	st.Why = "the same portions, the same electrode, and nothing done to it in between: else begin anew"
 	for _, d := range u.Dips {
-		for i, ch := range r.proc.Choices() {
+		for i, ch := range r.Proc.Choices() {
 			if ch.Standard.Name == d.Point.Standard && ch.Standard.Set == d.Point.Set {
 				st.Dips[i].Value = pointWords(d.Point)
 			}
@@ -136,7 +109,7 @@ func (r *rig) offerState(st screen.Calibration) screen.Calibration {
 }
 
 // reading puts the present reading and its course into the state.
-func (r *rig) reading(st *screen.Calibration) {
+func (r *Rig) reading(st *screen.Calibration) {
 	if last := r.last; r.heard {
 		st.Reading, st.Unit = fmt.Sprintf("%.*f", last.Decimals, last.Value), "pH"
 		if last.Quantity == meter.Millivolt {
@@ -146,7 +119,7 @@ func (r *rig) reading(st *screen.Calibration) {
 			st.Unit += fmt.Sprintf(" · %.1f °C", last.TempC)
 		}
 	}
-	g := r.proc.Gather()
+	g := r.Proc.Gather()
 	if g == nil {
 		return
 	}
@@ -165,12 +138,12 @@ func (r *rig) reading(st *screen.Calibration) {
 }
 
 // dips are the standards with what was read in them.
-func (r *rig) dips() []screen.Dip {
+func (r *Rig) dips() []screen.Dip {
 	var out []screen.Dip
-	points, check := r.proc.Points()
-	_, n, _ := r.proc.Current()
-	for i, ch := range r.proc.Choices() {
-		d := screen.Dip{Name: ch.Standard.String(), Now: i == n-1 && r.proc.Stage() != calib.Done}
+	points, check := r.Proc.Points()
+	_, n, _ := r.Proc.Current()
+	for i, ch := range r.Proc.Choices() {
+		d := screen.Dip{Name: ch.Standard.String(), Now: i == n-1 && r.Proc.Stage() != calib.Done}
 		if ch.Check {
 			d.Name += " check"
 		}

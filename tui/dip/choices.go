@@ -1,4 +1,4 @@
-package main
+package dip
 
 import (
 	"errors"
@@ -10,41 +10,45 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/remedy"
 )
 
-// choices are the standards to read, and why these.
-func (c *calibration) choices() (list []calib.Choice, why string, err error) {
-	set := calib.Set(c.set)
+// Wanted is which standards are to be read.
+type Wanted struct {
+	Standards []string // nominal values, in the order in which they are read; nil to choose them by the aim
+	Set       string   // where nominal values are looked for first
+	Target    float64  // pH; NaN for none
+	Check     string   // a standard that only checks; empty for none
+	Lots      map[string]string
+	Expiries  map[string]string
+	Plan      *recipe.Plan // nil for none
+}
+
+// Choices are the standards to read, and why these.
+func (w *Wanted) Choices() (list []calib.Choice, why string, err error) {
+	set := calib.Set(w.Set)
 	if len(calib.Standards(set)) == 0 {
-		return nil, "", usageError(fmt.Errorf("--set %s is no set of standards", c.set), "take technical, primary, technical-20 or technical-7.01")
-	}
-	if c.planPath != "" {
-		p, err := planfile.Load(c.planPath)
-		if err != nil {
-			return nil, "", err
-		}
-		c.planned = &p
+		return nil, "", remedy.Call(fmt.Errorf("--set %s is no set of standards", w.Set), "take technical, primary, technical-20 or technical-7.01")
 	}
 	var standards []calib.Standard
-	if len(c.standards) > 0 {
-		for _, name := range c.standards {
+	if len(w.Standards) > 0 {
+		for _, name := range w.Standards {
 			s, err := calib.Find(name, set)
 			if err != nil {
-				return nil, "", usageError(err)
+				return nil, "", remedy.Call(err)
 			}
 			standards = append(standards, s)
 		}
-	} else if standards, why, err = c.bracket(set); err != nil {
+	} else if standards, why, err = w.bracket(set); err != nil {
 		return nil, "", err
 	}
 	for _, s := range standards {
 		list = append(list, calib.Choice{Standard: s})
 	}
-	if c.check != "" {
-		s, err := calib.Find(c.check, set)
+	if w.Check != "" {
+		s, err := calib.Find(w.Check, set)
 		if err != nil {
-			return nil, "", usageError(err)
+			return nil, "", remedy.Call(err)
 		}
 		list = append(list, calib.Choice{Standard: s, Check: true})
 	}
@@ -52,10 +56,10 @@ func (c *calibration) choices() (list []calib.Choice, why string, err error) {
 		return nil, "", err
 	}
 	err = errors.Join(
-		labelled(list, set, "--lot", c.lots, func(ch *calib.Choice, text string) { ch.Lot = text }),
-		labelled(list, set, "--expiry", c.expiries, func(ch *calib.Choice, text string) { ch.Expiry = text }))
+		labelled(list, set, "--lot", w.Lots, func(ch *calib.Choice, text string) { ch.Lot = text }),
+		labelled(list, set, "--expiry", w.Expiries, func(ch *calib.Choice, text string) { ch.Expiry = text }))
 	if err != nil {
-		return nil, "", usageError(err, "name a standard that is read, as in 7.00=A12")
+		return nil, "", remedy.Call(err, "name a standard that is read, as in 7.00=A12")
 	}
 	return list, why, nil
 }
@@ -81,7 +85,7 @@ func distinct(list []calib.Choice) error {
 	for _, ch := range list {
 		name := ch.Standard.String()
 		if seen[name] {
-			return usageError(fmt.Errorf("standard %s is named twice", name))
+			return remedy.Call(fmt.Errorf("standard %s is named twice", name))
 		}
 		seen[name] = true
 		if !ch.Check {
@@ -89,18 +93,18 @@ func distinct(list []calib.Choice) error {
 		}
 	}
 	if n < 2 || n > 5 {
-		return usageError(errors.New("two or three standards are wanted, five at most"), "one standard alone says nothing about the slope")
+		return remedy.Call(errors.New("two or three standards are wanted, five at most"), "one standard alone says nothing about the slope")
 	}
 	return nil
 }
 
 // bracket are the standards on both sides of the aim, the one next to pH 7
 // first; all three usual ones when no aim is known.
-func (c *calibration) bracket(set calib.Set) ([]calib.Standard, string, error) {
-	aim, what := c.target, "the target"
-	if c.planned != nil && math.IsNaN(aim) {
+func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
+	aim, what := w.Target, "the target"
+	if w.Plan != nil && math.IsNaN(aim) {
 		var err error
-		if aim, err = aimOf(*c.planned); err != nil {
+		if aim, err = aimOf(*w.Plan); err != nil {
 			return nil, "", err
 		}
 		what = "the aim of the plan"
@@ -133,16 +137,16 @@ func (c *calibration) bracket(set calib.Set) ([]calib.Standard, string, error) {
 	return out, why, nil
 }
 
-// tolerance is that of the plan, 0 for none: for a tight one the standards are looked
+// Tolerance is that of the plan, 0 for none: for a tight one the standards are looked
 // at longer.
-func (c *calibration) tolerance() float64 {
+func (w *Wanted) Tolerance() float64 {
 	switch {
-	case c.planned == nil:
+	case w.Plan == nil:
 		return 0
-	case c.planned.Target.Tolerance == nil:
+	case w.Plan.Target.Tolerance == nil:
 		return recipe.DefaultTolerance
 	}
-	return *c.planned.Target.Tolerance
+	return *w.Plan.Target.Tolerance
 }
 
 // aimOf is what the meter is to show at the bench for the target of a plan.
@@ -158,8 +162,8 @@ func aimOf(p recipe.Plan) (float64, error) {
 	return b.Forecast().Aim, nil
 }
 
-// introduce says what is going to happen, and the cautions that belong here.
-func introduce(w io.Writer, list []calib.Choice, why string) {
+// Introduce says what is going to happen, and the cautions that belong here.
+func Introduce(w io.Writer, list []calib.Choice, why string) {
 	names := make([]string, len(list))
 	for i, ch := range list {
 		names[i] = ch.Standard.String()

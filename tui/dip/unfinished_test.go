@@ -1,4 +1,4 @@
-package main
+package dip
 
 import (
 	"os"
@@ -11,21 +11,22 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/screen"
 )
 
 // unfinishedAt is a bench of a test at a time of the day, with what was kept there.
-func unfinishedAt(t *testing.T, c *calibration, after time.Duration) *handRig {
+func unfinishedAt(t *testing.T, c *both, after time.Duration) *handRig {
 	t.Helper()
 	h := byHand(t, c)
-	began := h.wall(0).Add(after)
-	h.wall = func(s float64) time.Time { return began.Add(time.Duration(s * 1e9)) }
-	choices, _, err := c.choices()
+	began := h.Wall(0).Add(after)
+	h.Wall = func(s float64) time.Time { return began.Add(time.Duration(s * 1e9)) }
+	choices, _, err := c.Choices()
 	require.NoError(t, err)
-	h.proc = calib.NewProcedure(choices, 25, h.wall)
-	h.rig.source = still{}
-	require.NoError(t, c.offer(h.rig))
+	h.Proc = calib.NewProcedure(choices, 25, h.Wall)
+	h.Rig.Source = still{}
+	require.NoError(t, c.Offer(h.Rig))
 	return h
 }
 
@@ -34,8 +35,8 @@ func unfinishedAt(t *testing.T, c *calibration, after time.Duration) *handRig {
 // nothing is left of it then.
 func TestCalibrateGoesOn(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "history.jsonl")
-	c := func(electrode string) *calibration {
-		return &calibration{standards: []string{"7.00", "4.01"}, set: "technical", electrode: electrode, file: file}
+	c := func(electrode string) *both {
+		return &both{Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}, Keeping{Electrode: electrode, File: file}, false}
 	}
 	h := unfinishedAt(t, c("E7"), 0)
 	require.Nil(t, h.offered)
@@ -43,7 +44,7 @@ func TestCalibrateGoesOn(t *testing.T) {
 	h.show(3, 140)
 	require.Contains(t, h.talk.String(), "2 of 2")
 	status := tell(&h.talk, h.answer("q", true))
-	assert.Equal(t, exitInterrupted, status)
+	assert.Equal(t, remedy.Interrupted, status)
 	assert.Contains(t, h.talk.String(), "broken off; what was read in 7.00 is kept until 13:0")
 	info, err := os.Stat(shelf.UnfinishedPath(file))
 	require.NoError(t, err)
@@ -57,7 +58,7 @@ func TestCalibrateGoesOn(t *testing.T) {
 	assert.Nil(t, h.offered)
 	assert.Contains(t, h.talk.String(), "with readings that came another way: it is not gone on with")
 	other := c("E7")
-	other.standards = []string{"4.01", "10.01"}
+	other.Standards = []string{"4.01", "10.01"}
 	h = unfinishedAt(t, other, 5*time.Minute)
 	assert.Nil(t, h.offered)
 	assert.Contains(t, h.talk.String(), "with other standards: it is not gone on with")
@@ -65,7 +66,7 @@ func TestCalibrateGoesOn(t *testing.T) {
 	again := c("e7")
 	h = unfinishedAt(t, again, 5*time.Minute)
 	require.NotNil(t, h.offered)
-	assert.Equal(t, "E7", again.electrode, "as it was written then")
+	assert.Equal(t, "E7", again.Electrode, "as it was written then")
 	st := h.state("x")
 	assert.Equal(t, screen.Offered, st.Mood)
 	assert.Contains(t, st.Sentence, "broken off 5 min ago")
@@ -77,12 +78,12 @@ func TestCalibrateGoesOn(t *testing.T) {
 	assert.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
 	h.says("")
 	h.show(177, 140)
-	require.Equal(t, calib.Done, h.proc.Stage())
-	points, check := h.proc.Points()
+	require.Equal(t, calib.Done, h.Proc.Stage())
+	points, check := h.Proc.Points()
 	require.Len(t, points, 2)
-	result, err := calib.Judge(calib.About{Electrode: "E7", At: h.wall(h.clock)}, points, check)
+	result, err := calib.Judge(calib.About{Electrode: "E7", At: h.Wall(h.clock)}, points, check)
 	require.NoError(t, err)
-	require.NoError(t, c("E7").conclude(h.rig, result))
+	require.NoError(t, c("E7").Conclude(h.Rig, result))
 	assert.NoFileExists(t, shelf.UnfinishedPath(file))
 	kept, err := shelf.LoadHistory(file)
 	require.NoError(t, err)
@@ -93,10 +94,10 @@ func TestCalibrateGoesOn(t *testing.T) {
 // in its place. Those of other electrodes stay, and lines that cannot be read are said.
 func TestCalibrateBeginsAnew(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "history.jsonl")
-	c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", electrode: "E7", file: file}
+	c := &both{Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}, Keeping{Electrode: "E7", File: file}, false}
 	for _, e := range []string{"E8", "E7"} {
 		o := *c
-		o.electrode = e
+		o.Electrode = e
 		h := unfinishedAt(t, &o, 0)
 		h.says("")
 		h.show(3, 140)
@@ -130,24 +131,24 @@ func TestCalibrateBeginsAnew(t *testing.T) {
 // and it is said.
 func TestCalibrateLosesNothing(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "history.jsonl")
-	c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: file}
+	c := &both{Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}, Keeping{File: file}, false}
 	h := unfinishedAt(t, c, 0)
 	h.says("")
 	h.show(3, 140)
 	h.says("")
 	h.show(177, 140)
-	require.Equal(t, calib.Done, h.proc.Stage())
+	require.Equal(t, calib.Done, h.Proc.Stage())
 	require.NoError(t, os.Mkdir(file, 0o700)) // in the way of the history
-	points, _ := h.proc.Points()
-	result, err := calib.Judge(calib.About{At: h.wall(h.clock)}, points, nil)
+	points, _ := h.Proc.Points()
+	result, err := calib.Judge(calib.About{At: h.Wall(h.clock)}, points, nil)
 	require.NoError(t, err)
-	tell(&h.talk, c.conclude(h.rig, result))
+	tell(&h.talk, c.Conclude(h.Rig, result))
 	assert.Contains(t, h.talk.String(), "what was read in 7.00 and 4.01 is kept until")
 	require.NoError(t, os.Remove(file))
 	h = unfinishedAt(t, c, 20*time.Minute)
 	require.NotNil(t, h.offered)
 	h.says("")
-	assert.Equal(t, calib.Done, h.proc.Stage(), "there is nothing left to read")
+	assert.Equal(t, calib.Done, h.Proc.Stage(), "there is nothing left to read")
 
 	h = unfinishedAt(t, c, 20*time.Minute)
 	u := *h.offered
@@ -155,7 +156,7 @@ func TestCalibrateLosesNothing(t *testing.T) {
 	h.offered = &u
 	h.says("")
 	err = h.take(meter.Report{Kind: meter.GotReading, Reading: meter.Reading{Quantity: meter.PH, Value: 7, Decimals: 2}})
-	tell(&h.talk, h.kept(err))
+	tell(&h.talk, h.Kept(err))
 	assert.Contains(t, h.talk.String(), "the meter does not send what it sent")
 	assert.Contains(t, h.talk.String(), "or calibrate again and begin anew")
 }

@@ -1,12 +1,13 @@
 //go:build linux || darwin
 
-package main
+package dip
 
 import (
 	"bufio"
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -27,14 +28,14 @@ func TestCalibrateOverThePort(t *testing.T) {
 	w := stationtest.Open(t, stationtest.Demo(t, sim.SendMV, 20), 25*time.Millisecond)
 	source, err := serial.Open(serial.Config{Name: w.Path})
 	require.NoError(t, err)
-	c := &calibration{standards: []string{"7.00", "4.01"}, check: "9.18", set: "technical"}
-	choices, _, err := c.choices()
+	c := &Wanted{Standards: []string{"7.00", "4.01"}, Check: "9.18", Set: "technical", Target: math.NaN()}
+	choices, _, err := c.Choices()
 	require.NoError(t, err)
 	start := time.Now()
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) }
 	talk, told := io.Pipe()
-	r := &rig{source: source, now: w.Clock.Seconds, wall: wall, out: io.Discard, talk: told}
-	r.proc = calib.NewProcedure(choices, 25, wall)
+	r := &Rig{Source: source, Now: w.Clock.Seconds, Wall: wall, Out: io.Discard, Talk: told}
+	r.Proc = calib.NewProcedure(choices, 25, wall)
 	lines := make(chan string, 1)
 	go func() { // the person, who reads the prompts
 		for sc := bufio.NewScanner(talk); sc.Scan(); {
@@ -50,10 +51,10 @@ func TestCalibrateOverThePort(t *testing.T) {
 	}()
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	require.NoError(t, r.lead(ctx, lines))
+	require.NoError(t, r.Lead(ctx, lines))
 	told.Close()
-	points, check := r.proc.Points()
-	got, err := calib.Judge(calib.About{At: wall(r.now())}, points, check)
+	points, check := r.Proc.Points()
+	got, err := calib.Judge(calib.About{At: wall(r.Now())}, points, check)
 	require.NoError(t, err)
 	truth := w.Bench.Truth()
 	t.Log(got.Summary())

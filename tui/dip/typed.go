@@ -1,4 +1,4 @@
-package main
+package dip
 
 import (
 	"errors"
@@ -9,18 +9,19 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/remedy"
 )
 
 // typeWarmth takes the temperature of the standards where everything is typed. A number
 // with two decimals is a pH that was typed too soon.
-func (r *rig) typeWarmth(text string) error {
+func (r *Rig) typeWarmth(text string) error {
 	_, decimals, _ := strings.Cut(strings.ReplaceAll(text, ",", "."), ".")
 	if (len(decimals) > 1 && !strings.HasSuffix(text, "c")) || !r.warmed(text) {
-		fmt.Fprintln(r.talk, "  type the temperature as 21.5; without it nobody knows the pH of a standard")
+		fmt.Fprintln(r.Talk, "  type the temperature as 21.5; without it nobody knows the pH of a standard")
 		return nil
 	}
-	if list := r.proc.Impossible(); len(list) > 0 {
-		return withHint(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
+	if list := r.Proc.Impossible(); len(list) > 0 {
+		return remedy.With(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
 	}
 	r.prompt()
 	return nil
@@ -28,32 +29,32 @@ func (r *rig) typeWarmth(text string) error {
 
 // typeIn takes a value that was read off the meter, or what is to be done about one
 // that is odd.
-func (r *rig) typeIn(text string) error {
-	if text == "again" && r.proc.Stage() == calib.Ask {
-		r.proc.Again()
+func (r *Rig) typeIn(text string) error {
+	if text == "again" && r.Proc.Stage() == calib.Ask {
+		r.Proc.Again()
 		r.prompt()
 		return nil
 	}
-	reading, sure := r.last, text == "take" && r.proc.Stage() == calib.Ask
+	reading, sure := r.last, text == "take" && r.Proc.Stage() == calib.Ask
 	if !sure {
 		var ok bool
 		if reading, ok = readOff(text); !ok {
-			fmt.Fprintln(r.talk, "  type what the meter shows: 7.02, or -1.2 mV; again · take · q after a question")
+			fmt.Fprintln(r.Talk, "  type what the meter shows: 7.02, or -1.2 mV; again · take · q after a question")
 			return nil
 		}
 		r.last = reading
 	}
-	before, _ := r.proc.Points()
-	switch err := r.proc.Type(r.now(), reading, sure); {
+	before, _ := r.Proc.Points()
+	switch err := r.Proc.Type(r.Now(), reading, sure); {
 	case errors.Is(err, calib.ErrSends):
-		fmt.Fprintln(r.talk, "  "+err.Error()+": type it in the same unit")
+		fmt.Fprintln(r.Talk, "  "+err.Error()+": type it in the same unit")
 		return nil
 	case err != nil:
 		return err
 	}
-	if r.proc.Stage() == calib.Ask {
-		fmt.Fprintln(r.talk, "  "+r.proc.Why())
-		fmt.Fprintln(r.talk, "  type it again, take to use the value all the same, q to end")
+	if r.Proc.Stage() == calib.Ask {
+		fmt.Fprintln(r.Talk, "  "+r.Proc.Why())
+		fmt.Fprintln(r.Talk, "  type it again, take to use the value all the same, q to end")
 		return nil
 	}
 	r.taken(len(before))
