@@ -5,6 +5,7 @@ import (
 	"os"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"github.com/spf13/cobra"
 )
@@ -12,7 +13,7 @@ import (
 // front leads through the standards on a screen, or by lines of text where a
 // screen is not wanted or not possible.
 func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *dip.Rig) error {
-	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !isTerminal(cmd.InOrStdin()) || !isTerminal(cmd.OutOrStdout()) {
+	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !tui.IsTerminal(cmd.InOrStdin()) || !tui.IsTerminal(cmd.OutOrStdout()) {
 		return r.Lead(ctx, intake.Lines(ctx, cmd.InOrStdin()))
 	}
 	title := "Calibration"
@@ -20,14 +21,4 @@ func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *dip.Rig)
 		title += " of electrode " + c.Electrode
 	}
 	return r.LeadOnScreen(ctx, title, face)
-}
-
-// isTerminal reports whether a stream is a character device.
-func isTerminal(stream any) bool {
-	f, ok := stream.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

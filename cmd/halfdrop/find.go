@@ -18,8 +18,10 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
 
@@ -98,7 +100,7 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		return err
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "looked for\t%s\n", soughtWords(s))
+	fmt.Fprintf(t, "looked for\t%s\n", sheet.Sought(s))
 	for i, st := range best.Stations {
 		mark := ""
 		if i == best.Main {
@@ -130,22 +132,6 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 	return nil
 }
 
-func soughtWords(s *recipe.Setup) string {
-	switch s.What {
-	case find.Strength:
-		return "strength of " + s.Stocks[0].Name + ", against " + s.Weighed[0].Reagent.FullName()
-	case find.Blank:
-		return "the blank: what water and reagents take up of " + s.Stocks[0].Name
-	case find.Constant:
-		return "pK and amount of the " + s.Weighed[0].Reagent.Name
-	}
-	name := s.Plan.Find.Of
-	if name == "" {
-		name = s.Weighed[0].Reagent.Name
-	}
-	return "amount of " + name + ", with " + s.Stocks[0].Name
-}
-
 func newFindPool() *cobra.Command {
 	return &cobra.Command{
 		Use:   "pool RUN...",
@@ -170,7 +156,7 @@ func poolRuns(w io.Writer, paths []string) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	shared := 0.0
 	for _, path := range paths {
-		r, err := openRun(path)
+		r, err := past.Open(path)
 		if err != nil {
 			return err
 		}

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
 
@@ -68,7 +69,7 @@ func subtracting(p recipe.Plan, path string) (recipe.Plan, error) {
 	if p.Find.BlankML != nil {
 		return p, usageError(errors.New("the plan has a blank of its own (blank_ml)"), "leave that or --blank out")
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return p, err
 	}

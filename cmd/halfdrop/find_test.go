@@ -22,6 +22,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/past"
 )
 
 // sought plays a run that looks for an amount on the simulated bench, in its own time:
@@ -93,7 +94,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 		paths = append(paths, path)
 
 		// Replay is the same fold over the same events.
-		r, err := openRun(path)
+		r, err := past.Open(path)
 		require.NoError(t, err)
 		again := r.End().AtLast().Found
 		require.NotNil(t, again)
@@ -119,7 +120,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	assert.NotContains(t, out.String(), "NaN")
 
 	// What was found stands under the name of the bottle, and is where a buffer begins.
-	s, _ := openRun(paths[0])
+	s, _ := past.Open(paths[0])
 	bench := filepath.Join(folder, "bench.toml")
 	tr := &titration{benchPath: bench}
 	var talk bytes.Buffer

@@ -66,7 +66,7 @@ func home(cmd *cobra.Command) error {
 // chosen. Leaving a menu goes back to the one before it; leaving the first is
 // errBack.
 func asking(ctx context.Context, q question, args []string) ([]string, error) {
-	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: menuKeys("go on")}
+	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("go on")}
 	for i, c := range q.choices {
 		c.row.Left = fmt.Sprint(i + 1)
 		m.Rows = append(m.Rows, c.row)

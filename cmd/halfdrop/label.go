@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/past"
 )
 
 func newLabelCommand() *cobra.Command {
@@ -54,7 +55,7 @@ func (l *labeller) run(cmd *cobra.Command, path string) error {
 	if err := plainWords("--by", l.by); err != nil {
 		return err
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return err
 	}
@@ -118,7 +119,7 @@ func (l *labeller) record(path string) (*report.Record, error) {
 	} else if err != nil {
 		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says how the journal stands; titrate --resume closes a run")
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -58,7 +58,7 @@ func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port st
 		c = found.Config
 	}
 	l := &learner{name: name, force: force, conf: c}
-	if isTerminal(cmd.InOrStdin()) && isTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+	if tui.IsTerminal(cmd.InOrStdin()) && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
 		err = l.onScreen(ctx)
 	} else {
 		err = l.byLines(ctx, intake.Lines(ctx, cmd.InOrStdin()), cmd.OutOrStdout())

@@ -22,6 +22,7 @@ import (
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -306,7 +307,7 @@ func (f *practiceFlags) journals() (string, error) {
 }
 
 func (f *practiceFlags) onScreen(cmd *cobra.Command) bool {
-	return !f.plain && os.Getenv("TERM") != "dumb" && isTerminal(cmd.InOrStdin()) && isTerminal(cmd.OutOrStdout())
+	return !f.plain && os.Getenv("TERM") != "dumb" && tui.IsTerminal(cmd.InOrStdin()) && tui.IsTerminal(cmd.OutOrStdout())
 }
 
 // inLines does one exercise in lines of text.

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/past"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -311,18 +312,9 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 
 // judged is the result of a journal.
 func judged(path string) (practice.Result, error) {
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return practice.Result{}, err
 	}
 	return practice.Judge(r)
-}
-
-// tapeOf is the journal for the screen that looks back.
-func tapeOf(path string) (*tape, error) {
-	r, err := replay.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	return newTape(r), nil
 }

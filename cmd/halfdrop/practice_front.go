@@ -19,7 +19,7 @@ import (
 type screenFront struct{ title string }
 
 func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
-	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: menuKeys("take these")}
+	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: screen.MenuKeys("take these")}
 	for i, list := range lists {
 		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they are worth nothing. Both standards are read one after the other; think of where the aim lies."})
@@ -29,10 +29,6 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 		err = errLeft
 	}
 	return n, err
-}
-
-func menuKeys(enter string) []screen.Key {
-	return []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: enter}, {Name: "q", Short: "leave"}}
 }
 
 func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {

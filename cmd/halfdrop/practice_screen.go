@@ -12,8 +12,10 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/past"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -65,7 +67,7 @@ func (f *practiceFlags) choose(ctx context.Context, at int) (picked, int, error)
 	}
 	stands := practice.Stands(folder)
 	next, why := stands.Next(all)
-	m := screen.Menu{Title: "Practice", Facts: why, Keys: menuKeys("read the story")}
+	m := screen.Menu{Title: "Practice", Facts: why, Keys: screen.MenuKeys("read the story")}
 	if next != nil {
 		m.Facts = fmt.Sprintf("next for you: %d, %s", next.Number, why)
 	}
@@ -219,7 +221,7 @@ func determining(s *recipe.Setup) []string {
 	}
 	return []string{
 		fmt.Sprintf("In the beaker: %s in %.4g mL of water, %.3g °C; the vessel holds %.4g mL.", strings.Join(in, " and "), s.Start.Millilitres(), float64(s.BenchTemp), s.Final.Millilitres()),
-		"Looked for: " + soughtWords(s) + ".",
+		"Looked for: " + sheet.Sought(s) + ".",
 		"Titrant: " + strings.Join(bottles, "; ") + ".",
 	}
 }
@@ -233,7 +235,7 @@ func (f *practiceFlags) debrief(ctx context.Context, r practice.Result, path str
 			return key == "r", err
 		}
 		d.Page = page
-		t, err := tapeOf(path)
+		t, err := past.OpenTape(path)
 		if err != nil {
 			return false, err
 		}

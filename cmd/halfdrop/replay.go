@@ -12,11 +12,11 @@ import (
 
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/intake"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
 
@@ -98,12 +98,12 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	if !isJournal {
 		return p.table(cmd, path)
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return err
 	}
-	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		err = tui.Replay(cmd.Context(), newTape(r), face)
+	if !p.summary && !p.json && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		err = tui.Replay(cmd.Context(), past.NewTape(r), face)
 	} else {
 		err = p.print(cmd.OutOrStdout(), r)
 	}
@@ -151,19 +151,4 @@ func (p *replayer) print(out io.Writer, r *replay.Run) error {
 		return textfile.JSON(out, v)
 	}
 	return v.WriteText(intake.NewWriter(out))
-}
-
-// openRun reads a journal; one that is damaged ends with the status for that.
-func openRun(path string) (*replay.Run, error) {
-	r, err := replay.Open(path)
-	var damage *journal.DamageError
-	switch {
-	case err == nil:
-		return r, nil
-	case errors.As(err, &damage):
-		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
-	case errors.Is(err, journal.ErrStart):
-		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is no journal of halfdrop")
-	}
-	return nil, err
 }

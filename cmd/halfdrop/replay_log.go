@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/past"
 )
 
 // readLog reads the log of another program as the flags say.
@@ -46,8 +47,8 @@ func (p *replayer) options() replay.LogOptions {
 // table describes the log of another program; of several runs side by side each,
 // unless one was asked for.
 func (p *replayer) table(cmd *cobra.Command, path string) error {
-	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		return tui.ReplayLog(cmd.Context(), p.logPage(path), face)
+	if !p.summary && !p.json && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		return tui.ReplayLog(cmd.Context(), p.pages(path), face)
 	}
 	o := p.options()
 	l, err := p.readLog(path, o)
@@ -104,4 +105,26 @@ func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error
 		return err
 	}
 	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), Hints: []string{q.Hint()}}
+}
+
+// pages reads a log for the screen, as the flags say and then the keys.
+func (p *replayer) pages(path string) tui.LogReader {
+	return func(c tui.LogChoice) (tui.LogPage, error) {
+		o := p.options()
+		for q, at := range c.Column {
+			o.Column[q] = at
+		}
+		if c.Volume != "" {
+			o.Volume = replay.VolumeKind(c.Volume)
+		}
+		if c.Run > 0 {
+			o.Run = c.Run
+		}
+		l, err := p.readLog(path, o)
+		var q *replay.Question
+		if err != nil && (!errors.As(err, &q) || l == nil) {
+			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
+		}
+		return past.LogPage(path, l, q, p.review)
+	}
 }

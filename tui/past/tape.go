@@ -1,4 +1,6 @@
-package main
+// Package past looks back: the journal of a run as a tape for the screen, with every
+// overshoot explained, and the log of another program as a page.
+package past
 
 import (
 	"cmp"
@@ -20,7 +22,7 @@ type tape struct {
 	full  []tui.Stop // once ready is closed
 }
 
-func newTape(r *replay.Run) *tape {
+func NewTape(r *replay.Run) *tape {
 	t := &tape{run: r, ready: make(chan struct{})}
 	for e := range r.Others {
 		if e.Kind == journal.Added {
@@ -98,4 +100,13 @@ func (t *tape) View(at float64, old run.View) run.View {
 		v.Alarm = "NOT WHOLE: " + flaw
 	}
 	return v
+}
+
+// OpenTape is the journal for the screen that looks back.
+func OpenTape(path string) (*tape, error) {
+	r, err := replay.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	return NewTape(r), nil
 }

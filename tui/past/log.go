@@ -1,7 +1,6 @@
-package main
+package past
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -13,36 +12,20 @@ import (
 	"example.org/halfdrop/tui/screen"
 )
 
-// logPage reads the log of another program for the screen.
-func (p *replayer) logPage(path string) tui.LogReader {
-	return func(c tui.LogChoice) (tui.LogPage, error) {
-		o := p.options()
-		for q, at := range c.Column {
-			o.Column[q] = at
-		}
-		if c.Volume != "" {
-			o.Volume = replay.VolumeKind(c.Volume)
-		}
-		if c.Run > 0 {
-			o.Run = c.Run
-		}
-		l, err := p.readLog(path, o)
-		var q *replay.Question
-		if err != nil && (!errors.As(err, &q) || l == nil) {
-			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
-		}
-		page := howPage(path, l)
-		if q != nil {
-			page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
-			return page, nil
-		}
-		v, err := p.review(l)
-		if err != nil {
-			return tui.LogPage{}, err
-		}
-		fillPage(&page, l, v)
+// LogPage is the log of another program for the screen: how it was read, and what can
+// be said of it, or what is to be asked first where q is not nil.
+func LogPage(path string, l *replay.Log, q *replay.Question, review func(*replay.Log) (replay.LogReview, error)) (tui.LogPage, error) {
+	page := howPage(path, l)
+	if q != nil {
+		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
 		return page, nil
 	}
+	v, err := review(l)
+	if err != nil {
+		return tui.LogPage{}, err
+	}
+	fillPage(&page, l, v)
+	return page, nil
 }
 
 // answers are the keys that answer a question on the screen.
