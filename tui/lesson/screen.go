@@ -1,4 +1,4 @@
-package main
+package lesson
 
 import (
 	"context"
@@ -19,9 +19,9 @@ import (
 	"example.org/halfdrop/tui/screen"
 )
 
-// onScreens is practice on the screen: choose, read, do, debrief, and again. e
+// OnScreens is practice on the screen: choose, read, do, debrief, and again. e
 // is the exercise to begin with; nil lets the person choose.
-func (f *practiceFlags) onScreens(ctx context.Context, e *practice.Exercise) error {
+func (f *Lesson) OnScreens(ctx context.Context, e *practice.Exercise) error {
 	at := -1
 	for ctx.Err() == nil {
 		pick := picked{exercise: e}
@@ -56,7 +56,7 @@ func (p picked) none() bool { return p.exercise == nil }
 
 // choose shows the runs that were left and the exercises with the best result of
 // each; the cursor stands at what is to be done next.
-func (f *practiceFlags) choose(ctx context.Context, at int) (picked, int, error) {
+func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	all, err := practice.Exercises()
 	if err != nil {
 		return picked{}, at, err
@@ -90,7 +90,7 @@ func (f *practiceFlags) choose(ctx context.Context, at int) (picked, int, error)
 		picks = append(picks, picked{exercise: e})
 	}
 	m.At = max(0, min(at, len(picks)-1))
-	n, key, err := tui.Choose(ctx, m, nil, face)
+	n, key, err := tui.Choose(ctx, m, nil, f.Look)
 	if err != nil || key == "" {
 		return picked{}, n, err
 	}
@@ -99,23 +99,23 @@ func (f *practiceFlags) choose(ctx context.Context, at int) (picked, int, error)
 
 // once tells the story, does the exercise and shows the debrief. It reports
 // whether the person wants it once more.
-func (f *practiceFlags) once(ctx context.Context, p picked) (again bool, err error) {
+func (f *Lesson) once(ctx context.Context, p picked) (again bool, err error) {
 	e, path := p.exercise, p.left
 	if path != "" {
-		path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront { return &screenFront{title: e.Title} })
+		path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront { return &screenFront{e.Title, f.Look} })
 	} else {
 		s, ok, err := f.story(ctx, f.sitting(e))
 		if err != nil || !ok {
 			return false, err
 		}
-		if path, err = f.sit(ctx, s, &screenFront{title: e.Title}); err != nil {
+		if path, err = f.sit(ctx, s, &screenFront{e.Title, f.Look}); err != nil {
 			return f.broken(path, err)
 		}
 	}
 	if err != nil {
 		return f.broken(path, err)
 	}
-	res, err := judged(path)
+	res, err := Judged(path)
 	if err != nil {
 		return false, err
 	}
@@ -128,7 +128,7 @@ func (f *practiceFlags) once(ctx context.Context, p picked) (again bool, err err
 }
 
 // broken is what is to be said of a run that was not brought to its end.
-func (f *practiceFlags) broken(path string, err error) (bool, error) {
+func (f *Lesson) broken(path string, err error) (bool, error) {
 	switch {
 	case errors.Is(err, errPaused):
 		fmt.Fprintf(os.Stderr, "halfdrop: %v: halfdrop practice --resume %s\n", err, path)
@@ -141,9 +141,9 @@ func (f *practiceFlags) broken(path string, err error) (bool, error) {
 
 // story tells the task; c and + - change how it is done. ok is false when the
 // person goes back.
-func (f *practiceFlags) story(ctx context.Context, s sitting) (sitting, bool, error) {
+func (f *Lesson) story(ctx context.Context, s sitting) (sitting, bool, error) {
 	for {
-		key, err := tui.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, face)
+		key, err := tui.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, f.Look)
 		if err != nil || key == "" {
 			return s, false, err
 		}
@@ -227,10 +227,10 @@ func determining(s *recipe.Setup) []string {
 }
 
 // debrief shows the result, and the replay at the moment that mattered.
-func (f *practiceFlags) debrief(ctx context.Context, r practice.Result, path string) (again bool, err error) {
+func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (again bool, err error) {
 	d := debriefOf(r)
 	for {
-		page, key, err := tui.Debrief(ctx, d, []string{"r"}, face)
+		page, key, err := tui.Debrief(ctx, d, []string{"r"}, f.Look)
 		if err != nil || key == "" || key == "r" {
 			return key == "r", err
 		}
@@ -239,7 +239,7 @@ func (f *practiceFlags) debrief(ctx context.Context, r practice.Result, path str
 		if err != nil {
 			return false, err
 		}
-		if err := tui.ReplayAt(ctx, t, r.Moment.T, face); err != nil {
+		if err := tui.ReplayAt(ctx, t, r.Moment.T, f.Look); err != nil {
 			return false, err
 		}
 	}

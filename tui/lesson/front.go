@@ -1,4 +1,4 @@
-package main
+package lesson
 
 import (
 	"context"
@@ -16,7 +16,10 @@ import (
 )
 
 // screenFront does an exercise on the whole screen.
-type screenFront struct{ title string }
+type screenFront struct {
+	title string
+	look  tui.Options
+}
 
 func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
 	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: screen.MenuKeys("take these")}
@@ -24,7 +27,7 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they are worth nothing. Both standards are read one after the other; think of where the aim lies."})
 	}
-	n, key, err := tui.Choose(ctx, m, nil, face)
+	n, key, err := tui.Choose(ctx, m, nil, f.look)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -33,7 +36,7 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 
 func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
 	r.Out, r.Talk = io.Discard, io.Discard
-	return r.LeadOnScreen(ctx, f.title, face)
+	return r.LeadOnScreen(ctx, f.title, f.look)
 }
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
@@ -46,7 +49,7 @@ func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	if !c.Usable() {
 		t.Goal = "With this it cannot be titrated: once more."
 	}
-	key, err := tui.Tell(ctx, t, nil, face)
+	key, err := tui.Tell(ctx, t, nil, f.look)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -54,20 +57,20 @@ func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 }
 
 func (f *screenFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error {
-	return tui.RunPractice(ctx, r, p, face)
+	return tui.RunPractice(ctx, r, p, f.look)
 }
 
 // lineFront does an exercise in lines of text.
 type lineFront struct {
-	in        io.Reader
-	out, talk io.Writer
-	lines     <-chan string
+	Terminal
+	look  tui.Options
+	lines <-chan string
 }
 
 // next is the next line that is typed.
 func (f *lineFront) next(ctx context.Context) (string, error) {
 	if f.lines == nil {
-		f.lines = intake.Lines(context.Background(), f.in)
+		f.lines = intake.Lines(context.Background(), f.In)
 	}
 	select {
 	case text, open := <-f.lines:
@@ -81,9 +84,9 @@ func (f *lineFront) next(ctx context.Context) (string, error) {
 }
 
 func (f *lineFront) standards(ctx context.Context, lists [][]string) (int, error) {
-	fmt.Fprintln(f.out, "The meter sends millivolts and wants a calibration. Which standards?")
+	fmt.Fprintln(f.Out, "The meter sends millivolts and wants a calibration. Which standards?")
 	for i, list := range lists {
-		fmt.Fprintf(f.out, "%d %s\n", i+1, strings.Join(list, " and "))
+		fmt.Fprintf(f.Out, "%d %s\n", i+1, strings.Join(list, " and "))
 	}
 	for {
 		text, err := f.next(ctx)
@@ -93,23 +96,23 @@ func (f *lineFront) standards(ctx context.Context, lists [][]string) (int, error
 		if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(lists) {
 			return n - 1, nil
 		}
-		fmt.Fprintf(f.out, "A number from 1 to %d is wanted.\n", len(lists))
+		fmt.Fprintf(f.Out, "A number from 1 to %d is wanted.\n", len(lists))
 	}
 }
 
 func (f *lineFront) dip(ctx context.Context, r *dip.Rig) error {
-	r.Out, r.Talk = f.out, f.talk
+	r.Out, r.Talk = f.Out, f.Talk
 	return r.Lead(ctx, f.lines)
 }
 
 func (f *lineFront) told(_ context.Context, c calib.Calibration) error {
-	dip.ShowResult(f.out, c)
+	dip.ShowResult(f.Out, c)
 	return nil
 }
 
 // run hands what is typed from now on to the run.
 func (f *lineFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error {
-	in := f.in
+	in := f.In
 	if f.lines != nil {
 		read, write := io.Pipe()
 		go func() {
@@ -122,5 +125,5 @@ func (f *lineFront) run(ctx context.Context, r tui.Runner, p tui.Practice) error
 		}()
 		in = read
 	}
-	return tui.PlainPractice(ctx, r, p, in, f.out, face)
+	return tui.PlainPractice(ctx, r, p, in, f.Out, f.look)
 }

@@ -1,4 +1,4 @@
-package main
+package lesson
 
 import (
 	"context"
@@ -79,7 +79,7 @@ func (s *stand) wall(t float64) time.Time {
 }
 
 // sit does an exercise and is the path of its journal.
-func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront) (string, error) {
+func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (string, error) {
 	st, err := s.stand()
 	if err != nil {
 		return "", err
@@ -93,22 +93,22 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 		return "", err
 	}
 	slip.Drips = true
-	first, err := practice.Start(s.e, slip, st.begun, "halfdrop "+version(), f.operator)
+	first, err := practice.Start(s.e, slip, st.begun, f.Program, f.Operator)
 	if err != nil {
 		return "", err
 	}
-	f.bench.Sim = true
-	if err := f.bench.TakeOver(s.e.Plan, &first, os.Stderr); err != nil {
+	f.Bench.Sim = true
+	if err := f.Bench.TakeOver(s.e.Plan, &first, os.Stderr); err != nil {
 		return "", err
 	}
-	st.recall = f.bench.Recall()
+	st.recall = f.Bench.Recall()
 	folder, err := f.journals()
 	if err != nil {
 		return "", err
 	}
 	log, err := journal.CreateIn(folder, st.begun, s.e.Name, first, journal.WithClock(time.Now))
 	if err != nil {
-		return "", withHint(err, "name another folder with --folder")
+		return "", remedy.With(err, "name another folder with --folder")
 	}
 	defer log.Close()
 	keeper, err := run.NewKeeper(first, st.watch(log), st.wall)
@@ -121,7 +121,7 @@ func (f *practiceFlags) sit(ctx context.Context, s sitting, front practiceFront)
 	if err := st.hold(ctx, keeper, front); err != nil {
 		return log.Path(), err
 	}
-	return log.Path(), f.bench.Teach(keeper.State, log.Path(), os.Stderr)
+	return log.Path(), f.Bench.Teach(keeper.State, log.Path(), os.Stderr)
 }
 
 // kinded is a log that knows kind and number of its latest event.
@@ -162,7 +162,7 @@ func (s *stand) begin(k *run.Keeper, cal *calib.Calibration) error {
 }
 
 // takeUp goes on with a run that was left, and is the path of its journal.
-func (f *practiceFlags) takeUp(ctx context.Context, path string, front func(practice.Left) practiceFront) (string, error) {
+func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Left) practiceFront) (string, error) {
 	old, err := replay.Open(path)
 	if err != nil {
 		return "", err
@@ -173,7 +173,7 @@ func (f *practiceFlags) takeUp(ctx context.Context, path string, front func(prac
 	}
 	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
-		return "", withHint(err, "halfdrop check "+path+" names every fault of the file")
+		return "", remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 	}
 	defer r.Writer.Close()
 	slip := left.Slip
@@ -310,8 +310,8 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 	return r, nil
 }
 
-// judged is the result of a journal.
-func judged(path string) (practice.Result, error) {
+// Judged is the result of a journal.
+func Judged(path string) (practice.Result, error) {
 	r, err := past.Open(path)
 	if err != nil {
 		return practice.Result{}, err
