@@ -1,4 +1,4 @@
-package main
+package home
 
 import (
 	"encoding/json"
@@ -9,20 +9,21 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
 
 // atHome is what stands beside the tasks: the last run, the meter and the bench that
 // are remembered.
-func atHome(kept []run.Kept) *screen.MenuSide {
+func (k *Known) atHome(kept []run.Kept) *screen.MenuSide {
 	side := &screen.MenuSide{Title: "Last run", Facts: [][2]string{{"run", "none yet"}}}
 	if len(kept) > 0 {
 		side = aboutRun(kept[0])
 		side.Title = "Last run"
 	}
 	meter := "none remembered; halfdrop ports --learn NAME keeps one"
-	if names := knownMeters(); len(names) > 0 {
+	if names := k.Meters(); len(names) > 0 {
 		meter = strings.Join(names, ", ")
 	}
 	side.Facts = append(side.Facts, [2]string{"meters", meter}, [2]string{"bench", remembered()})
@@ -31,7 +32,11 @@ func atHome(kept []run.Kept) *screen.MenuSide {
 
 // remembered is the bench that is known, in a few words.
 func remembered() string {
-	b, _, err := openBench("")
+	path, err := shelf.BenchFile()
+	if err != nil {
+		return err.Error()
+	}
+	b, err := shelf.ReadBench(path)
 	if err != nil {
 		return err.Error()
 	}
