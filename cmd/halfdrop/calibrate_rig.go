@@ -38,7 +38,7 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error)
 	}
 	source, err := serial.Open(conf)
 	if err != nil {
-		return nil, hinted(err)
+		return nil, serial.Hinted(err)
 	}
 	r.Source = source
 	return r, nil

@@ -196,7 +196,7 @@ func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineF
 	c.All = true
 	source, err := serial.Open(c)
 	if err != nil {
-		return hinted(err)
+		return serial.Hinted(err)
 	}
 	reports := make(chan meter.Report)
 	done := make(chan error, 1)
@@ -228,17 +228,9 @@ func findMeter(ctx context.Context, talk io.Writer, flags *lineFlags) (serial.Co
 	}
 	found, err := find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
 	if err != nil {
-		return serial.Config{}, hinted(err)
+		return serial.Config{}, serial.Hinted(err)
 	}
 	return flags.found(found.Config)
-}
-
-// hinted adds what the serial package knows to try.
-func hinted(err error) error {
-	if h := serial.Hint(err); h != "" {
-		return withHint(err, h)
-	}
-	return err
 }
 
 // showReport writes a line of the meter, a tab and how it was read. What

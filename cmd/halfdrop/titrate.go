@@ -261,7 +261,7 @@ func (t *titration) meter() (*serial.Source, error) {
 	}
 	src, err := serial.Open(c)
 	if err != nil {
-		return nil, hinted(err)
+		return nil, serial.Hinted(err)
 	}
 	return src, nil
 }
@@ -296,4 +296,16 @@ func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Sessio
 // memory of a titration.
 func (t *titration) memory() shelf.Memory {
 	return shelf.Memory{Path: t.benchPath, Electrode: t.electrode, Forget: t.forget, Sim: t.sim}
+}
+
+// readOff makes of the simulated bench one whose meter has no line, where the run is
+// by hand: its display is shown, and a person types what it shows.
+func (t *titration) readOff(at place, b *sim.Bench, clock *sim.Clock) place {
+	if !t.byHand {
+		return at
+	}
+	d := &station.Display{Bench: b, Now: clock.Seconds}
+	t.display = d.Shows
+	at.name, at.source = run.ByHand+", "+at.name, run.NoLine{}
+	return at
 }

@@ -1,4 +1,4 @@
-package main
+package teach
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
@@ -18,8 +19,8 @@ import (
 // none comes, and looks for another terminator.
 const listenPatience = 3 * time.Second
 
-// onScreen learns on a screen.
-func (l *learner) onScreen(ctx context.Context) error {
+// OnScreen learns on a screen.
+func (l *Learner) OnScreen(ctx context.Context) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	states, keys, heard := make(chan screen.Learn, 1), make(chan string, 32), make(chan serial.Heard, 64)
@@ -29,7 +30,7 @@ func (l *learner) onScreen(ctx context.Context) error {
 	go func() {
 		defer close(states)
 		over <- l.follow(ctx, keys, heard, broke, func() {
-			st := l.state()
+			st := l.State()
 			select { // one that was not taken is replaced
 			case <-states:
 			default:
@@ -42,7 +43,7 @@ func (l *learner) onScreen(ctx context.Context) error {
 		case keys <- key:
 		default: // as many presses wait already
 		}
-	}, face)
+	}, l.Look)
 	cancel()
 	if l := <-over; l != nil && !errors.Is(l, context.Canceled) {
 		err = l
@@ -51,24 +52,24 @@ func (l *learner) onScreen(ctx context.Context) error {
 }
 
 // follow takes lines and keys until the person has ended it.
-func (l *learner) follow(ctx context.Context, keys <-chan string, heard <-chan serial.Heard, broke <-chan error, show func()) error {
+func (l *Learner) follow(ctx context.Context, keys <-chan string, heard <-chan serial.Heard, broke <-chan error, show func()) error {
 	show()
 	for {
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
 		case h := <-heard:
-			l.hear(h)
+			l.Hear(h)
 		case err := <-broke:
 			broke = nil
 			if l.lesson == nil && len(l.lines) > 0 {
 				l.ask() // as much as came before the line broke
 			}
 			if l.lesson == nil {
-				return hinted(err)
+				return serial.Hinted(err)
 			}
 		case key := <-keys:
-			if done, err := l.press(key); done || err != nil {
+			if done, err := l.Press(key); done || err != nil {
 				return err
 			}
 		}
@@ -77,18 +78,18 @@ func (l *learner) follow(ctx context.Context, keys <-chan string, heard <-chan s
 }
 
 // tap listens, and looks for another terminator when no line ends.
-func (l *learner) tap(ctx context.Context, heard chan<- serial.Heard) error {
+func (l *Learner) tap(ctx context.Context, heard chan<- serial.Heard) error {
 	for {
 		inner, cancel := context.WithCancel(ctx)
 		lines, end := 0, ""
 		var since time.Time
-		err := serial.Tap(inner, l.conf, func(h serial.Heard) {
+		err := serial.Tap(inner, l.Conf, func(h serial.Heard) {
 			if since.IsZero() {
 				since = h.At
 			}
 			if h.Line != nil {
 				lines++
-			} else if lines == 0 && h.At.Sub(since) > listenPatience && l.conf.Terminator == "" {
+			} else if lines == 0 && h.At.Sub(since) > listenPatience && l.Conf.Terminator == "" {
 				if end = learn.Terminator(h.Raw); end != "" {
 					cancel()
 				}
@@ -106,7 +107,7 @@ func (l *learner) tap(ctx context.Context, heard chan<- serial.Heard) error {
 			}
 			return err
 		}
-		l.conf.Terminator = end
+		l.Conf.Terminator = end
 	}
 }
 
@@ -117,26 +118,26 @@ func clone(b []byte) []byte {
 	return append([]byte{}, b...)
 }
 
-// byLines learns by lines of text: where there is no screen, or none is wanted.
-func (l *learner) byLines(ctx context.Context, answers <-chan string, out io.Writer) error {
+// ByLines learns by lines of text: where there is no screen, or none is wanted.
+func (l *Learner) ByLines(ctx context.Context, answers <-chan string, out io.Writer) error {
 	inner, cancel := context.WithCancel(ctx)
 	defer cancel()
 	heard, broke := make(chan serial.Heard, 64), make(chan error, 1)
 	go func() { broke <- l.tap(inner, heard) }()
-	fmt.Fprintf(out, "listening on %s until %d lines have come\n", l.conf.Name, learn.Wanted)
+	fmt.Fprintf(out, "listening on %s until %d lines have come\n", l.Conf.Name, learn.Wanted)
 	for l.lesson == nil && l.err == nil {
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
 		case h := <-heard:
-			l.hear(h)
+			l.Hear(h)
 		case err := <-broke:
 			broke <- err
 			if len(l.lines) == 0 {
-				return hinted(err)
+				return serial.Hinted(err)
 			}
 			for len(heard) > 0 {
-				l.hear(<-heard)
+				l.Hear(<-heard)
 			}
 			l.ask()
 		}
@@ -144,19 +145,19 @@ func (l *learner) byLines(ctx context.Context, answers <-chan string, out io.Wri
 	cancel()
 	closed(broke, heard)
 	if l.err != nil {
-		return withHint(errors.New("no line holds a number"), "is the meter measuring, and is the speed right? See --mode")
+		return remedy.With(errors.New("no line holds a number"), "is the meter measuring, and is the speed right? See --mode")
 	}
 	if err := l.questions(ctx, answers, out); err != nil {
 		return err
 	}
-	st := l.state()
+	st := l.State()
 	if st.Read != "" {
 		fmt.Fprintln(out, st.Read)
 	}
 	if done, err := l.keep(); done {
 		return err
 	}
-	return withHint(errors.New(l.told), "begin again, and say which column is the pH")
+	return remedy.With(errors.New(l.told), "begin again, and say which column is the pH")
 }
 
 // closed waits until the port is closed, so that it can be opened again.
@@ -171,7 +172,7 @@ func closed(broke <-chan error, heard <-chan serial.Heard) {
 }
 
 // questions asks about every column that nobody has named.
-func (l *learner) questions(ctx context.Context, answers <-chan string, out io.Writer) error {
+func (l *Learner) questions(ctx context.Context, answers <-chan string, out io.Writer) error {
 	for i, c := range l.lesson.Columns {
 		shown := l.column(c)
 		n := min(5, len(c.Cells))
@@ -194,7 +195,7 @@ func (l *learner) questions(ctx context.Context, answers <-chan string, out io.W
 			case answer, open := <-answers:
 				role := learnRoles[strings.ToLower(strings.TrimSpace(answer))]
 				if !open {
-					return withHint(errors.New("nobody has said what the columns are"), "answer with a letter, or run it on a terminal")
+					return remedy.With(errors.New("nobody has said what the columns are"), "answer with a letter, or run it on a terminal")
 				}
 				if role == "" {
 					continue
