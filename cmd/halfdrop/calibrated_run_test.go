@@ -61,7 +61,7 @@ func TestCalibratedRuns(t *testing.T) {
 			keeper, err := run.NewKeeper(first, &run.Discard{}, wall)
 			require.NoError(t, err)
 			var talk bytes.Buffer
-			require.NoError(t, (&titration{electrode: "e7", calibFile: file}).tellCalibration(keeper, &talk))
+			require.NoError(t, (shelf.Electrode{Name: "e7", File: file}).Tell(keeper, &talk))
 			require.NoError(t, keeper.Take(journal.Event{T: w.Clock.Seconds(), Kind: journal.Remarked, Remark: &journal.Remark{Text: "calibrated"}}))
 			if sends == "ph" {
 				assert.Contains(t, talk.String(), "by its own calibration")

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -100,7 +101,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 		require.NotNil(t, again)
 		assert.InDelta(t, f.Value, again.Value, 1e-12)
 		var out bytes.Buffer
-		require.NoError(t, writeFoundText(&out, r))
+		require.NoError(t, replay.WriteFoundText(&out, r))
 		assert.Contains(t, out.String(), f.Short())
 		assert.Contains(t, out.String(), "steepest point")
 	}

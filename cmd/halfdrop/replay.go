@@ -141,10 +141,10 @@ func looksLikeJournal(path string) (bool, error) {
 
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	if end := r.End(); end.Looks() {
-		if f, ok := foundRecord(r); p.json && ok {
+		if f, ok := replay.FoundRecord(r); p.json && ok {
 			return textfile.JSON(out, f)
 		}
-		return writeFoundText(out, r)
+		return replay.WriteFoundText(out, r)
 	}
 	v := r.Review()
 	if p.json {

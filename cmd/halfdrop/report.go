@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
@@ -107,7 +108,7 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 		case p.svg:
 			return f.WriteCurve, nil
 		case p.json:
-			rec, _ := foundRecord(r)
+			rec, _ := replay.FoundRecord(r)
 			return func(w io.Writer) error { return textfile.JSON(w, rec) }, nil
 		}
 		return f.WritePage, nil

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 
 	"github.com/stretchr/testify/assert"
@@ -52,7 +53,7 @@ func TestJournalFromStandardInput(t *testing.T) {
 	require.NoError(t, err, talk)
 	out, talk, status := called(t, string(data), "check", "-", "--json")
 	require.Equal(t, exitOK, status, talk)
-	var list []checkedJSON
+	var list []journal.CheckedJSON
 	require.NoError(t, json.Unmarshal([]byte(out), &list))
 	require.Len(t, list, 1)
 	assert.True(t, list[0].Sound)

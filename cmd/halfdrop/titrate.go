@@ -193,8 +193,10 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if err := t.tellCalibration(keeper, cmd.ErrOrStderr()); err != nil {
-		return err
+	if !t.sim { // the simulated bench is calibrated by its truth
+		if err := (shelf.Electrode{Name: t.electrode, File: t.calibFile}).Tell(keeper, cmd.ErrOrStderr()); err != nil {
+			return err
+		}
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()

@@ -1,4 +1,4 @@
-package main
+package replay
 
 import (
 	"fmt"
@@ -7,13 +7,12 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/intake"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 )
 
-// writeFoundText is what happened in a run that looked for an amount: the readings
+// WriteFoundText is what happened in a run that looked for an amount: the readings
 // at rest with the answer as it was known by each, and the answer in the end.
-func writeFoundText(out io.Writer, r *replay.Run) error {
+func WriteFoundText(out io.Writer, r *Run) error {
 	w := intake.NewWriter(out)
 	end := r.End()
 	fmt.Fprintf(w, "%s\n%s, %s\n\n", end.Setup.Plan.Name, r.First.At.Format(time.DateTime), r.First.Start.Source)
@@ -35,7 +34,7 @@ func writeFoundText(out io.Writer, r *replay.Run) error {
 		_, err := fmt.Fprintln(w, "nothing was found")
 		return err
 	}
-	if err := replay.WriteFound(w, f); err != nil {
+	if err := WriteFound(w, f); err != nil {
 		return err
 	}
 	outcome := "the run was not closed"
@@ -46,8 +45,8 @@ func writeFoundText(out io.Writer, r *replay.Run) error {
 	return err
 }
 
-// foundJSON is the same for programs.
-type foundJSON struct {
+// FoundJSON is the same for programs.
+type FoundJSON struct {
 	Plan     string             `json:"plan"`
 	Begun    time.Time          `json:"begun"`
 	Sought   string             `json:"looked_for"`
@@ -72,14 +71,14 @@ type pointJSON struct {
 	PH float64 `json:"ph"`
 }
 
-func foundRecord(r *replay.Run) (foundJSON, bool) {
+func FoundRecord(r *Run) (FoundJSON, bool) {
 	end := r.End()
 	v := end.AtLast()
 	f := v.Found
 	if f == nil {
-		return foundJSON{}, false
+		return FoundJSON{}, false
 	}
-	out := foundJSON{Plan: end.Setup.Plan.Name, Begun: r.First.At, Sought: end.Setup.Plan.Find.What, Name: f.Name, Value: f.Value, SD: f.SD, PK: f.PK, PKSD: f.PKSD,
+	out := FoundJSON{Plan: end.Setup.Plan.Name, Begun: r.First.At, Sought: end.Setup.Plan.Find.What, Name: f.Name, Value: f.Value, SD: f.SD, PK: f.PK, PKSD: f.PKSD,
 		Molar: f.Molar, MolarSD: f.MolarSD, Wanted: f.Goal, Reached: f.Reached(), Causes: map[string]float64{}, Readings: end.FoundSteps(), Outcome: v.Outcome}
 	for _, s := range f.Stations {
 		out.Points = append(out.Points, pointJSON{s.Volume.Millilitres(), s.SD.Millilitres(), s.PH})

@@ -1,4 +1,4 @@
-package main
+package shelf
 
 import (
 	"encoding/json"
@@ -10,57 +10,59 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/shelf"
 )
 
-// tellCalibration puts what is known of the electrode into the run, or that
-// nothing is, and says what is to be said of it. The simulated bench is
-// calibrated by its truth and is told nothing.
-func (t *titration) tellCalibration(k *run.Keeper, talk io.Writer) error {
-	if t.sim {
-		return nil
-	}
-	h, err := t.calibrations()
+// Electrode is which electrode stands in the beaker, and where its calibrations are kept.
+type Electrode struct {
+	Name string // empty for none named
+	File string // the history; empty for the one in the data folder
+}
+
+// Tell puts what is known of the electrode into the run, or that
+// nothing is, and says what is to be said of it.
+func (p Electrode) Tell(k *run.Keeper, talk io.Writer) error {
+	h, err := p.calibrations()
 	if err != nil {
 		return err
 	}
-	name, near := h.Find(t.electrode)
+	name, near := h.Find(p.Name)
 	say := func(format string, args ...any) { fmt.Fprintf(talk, "halfdrop: "+format+"\n", args...) }
 	aim := k.State.Forecast().Aim
 	now := time.Now()
 	use := calib.Use{At: now, Electrode: name, Target: aim, Present: math.NaN(), TempC: math.NaN(), Tolerance: k.State.Setup.Tolerance}
 	if name == "" {
-		use.Electrode = t.electrode
+		use.Electrode = p.Name
 	}
 	line, check, findings := h.For(use)
 	switch named := list(h, now); {
 	case line != nil || check != nil || named == "":
-	case t.electrode == "":
+	case p.Name == "":
 		say("note: no electrode was named, so that none of its calibrations is used; give --electrode with one of: %s", named)
 	case len(near) > 0:
-		say("note: electrode %s was never calibrated; is it %s? known are: %s", t.electrode, strings.Join(near, " or "), named)
+		say("note: electrode %s was never calibrated; is it %s? known are: %s", p.Name, strings.Join(near, " or "), named)
 	default:
-		say("note: electrode %s was never calibrated; known are: %s", t.electrode, named)
+		say("note: electrode %s was never calibrated; known are: %s", p.Name, named)
 	}
 	for _, f := range findings {
 		if f.Level == calib.Remark || f.Level == calib.Stop {
 			say("note: %s", f.Text)
 		}
 	}
-	return t.putCalibration(k, say, line, check)
+	return putCalibration(k, say, line, check)
 }
 
 // calibrations is the history: the file named, else that of the data folder.
-func (t *titration) calibrations() (calib.History, error) {
-	if t.calibFile != "" {
-		return shelf.LoadHistory(t.calibFile)
+func (p Electrode) calibrations() (calib.History, error) {
+	if p.File != "" {
+		return LoadHistory(p.File)
 	}
-	path, err := shelf.HistoryFile()
+	path, err := HistoryFile()
 	if err != nil {
-		return calib.History{}, withHint(err, "name a journal with --journal FILE")
+		return calib.History{}, remedy.With(err, "name a journal with --journal FILE")
 	}
-	return shelf.LoadHistory(path)
+	return LoadHistory(path)
 }
 
 // list are the electrodes of a history with what is in use of each.
@@ -83,7 +85,7 @@ func list(h calib.History, now time.Time) string {
 
 // putCalibration puts the check and the line into the run, and says before the
 // first reading what the pH will rest on.
-func (t *titration) putCalibration(k *run.Keeper, say func(string, ...any), line, check *calib.Calibration) error {
+func putCalibration(k *run.Keeper, say func(string, ...any), line, check *calib.Calibration) error {
 	payloads := [][]byte{}
 	for _, c := range []*calib.Calibration{check, line} {
 		if c == nil {
