@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/names.csv
@@ -31,7 +33,7 @@ type shortName struct {
 var shortNames = sync.OnceValues(func() (map[string]shortName, error) { return readNames(namesCSV) })
 
 func readNames(data []byte) (map[string]shortName, error) {
-	rows, err := records(data, 6)
+	rows, err := csvrows.Read(data, 6)
 	if err != nil {
 		return nil, fmt.Errorf("table: names: %w", err)
 	}
