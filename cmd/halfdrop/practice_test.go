@@ -12,7 +12,7 @@ import (
 
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
-	"example.org/halfdrop/tui/lesson"
+	"example.org/halfdrop/tui/past"
 )
 
 // practised runs halfdrop practice with typed lines and gives what it says.
@@ -83,7 +83,9 @@ func TestPracticeInLines(t *testing.T) {
 	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
 	require.NoError(t, err)
 	require.Len(t, files, 1)
-	res, err := lesson.Judged(files[0])
+	r, err := past.Open(files[0])
+	require.NoError(t, err)
+	res, err := practice.Judge(r)
 	require.NoError(t, err)
 	assert.Equal(t, practice.Off, res.Coach)
 	text, err := os.ReadFile(files[0])

@@ -310,8 +310,8 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 	return r, nil
 }
 
-// Judged is the result of a journal.
-func Judged(path string) (practice.Result, error) {
+// judged is the result of a journal.
+func judged(path string) (practice.Result, error) {
 	r, err := past.Open(path)
 	if err != nil {
 		return practice.Result{}, err

@@ -106,7 +106,7 @@ func (f *Lesson) after(path string, err error, at Terminal) error {
 		return f.closed(path, err)
 	}
 	fmt.Fprintf(at.Talk, "halfdrop: recorded in %s\n", path)
-	res, err := Judged(path)
+	res, err := judged(path)
 	if err != nil {
 		return err
 	}

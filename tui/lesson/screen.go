@@ -115,7 +115,7 @@ func (f *Lesson) once(ctx context.Context, p picked) (again bool, err error) {
 	if err != nil {
 		return f.broken(path, err)
 	}
-	res, err := Judged(path)
+	res, err := judged(path)
 	if err != nil {
 		return false, err
 	}
