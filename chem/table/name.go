@@ -62,9 +62,9 @@ func lookUp(kind nameKind, name string) (shortName, bool) {
 	return x, ok
 }
 
-// Question is what has to be asked about a name that stands for several
+// asks is what has to be asked about a name that stands for several
 // things, or nil.
-func Question(name string) error {
+func asks(name string) error {
 	if x, ok := lookUp(question, name); ok {
 		return &AmbiguousError{Name: name, Why: x.words, Candidates: x.means}
 	}

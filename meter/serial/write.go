@@ -27,7 +27,7 @@ func WriteDialect(c Config) string {
 	s := specOf(c)
 	line("name", quote(s.Name), "of this meter")
 	line("port", quote(c.Name), "where it was; --port names another one")
-	if !Networked(c.Name) && c.Name != Stdin {
+	if !networked(c.Name) && c.Name != Stdin {
 		mode := strings.Fields(c.Mode())
 		line("baud", mode[0], "speed")
 		line("frame", quote(mode[1]), "data bits, parity, stop bits")
