@@ -25,7 +25,7 @@ func Load(path string) (recipe.Plan, error) {
 // Check turns the problems of a plan into errors with hints.
 func Check(name string, p recipe.Plan) error { return checkAt(name, p, nil) }
 
-// checkAt is checkPlan with the places of the keys, where they are known.
+// checkAt is Check with the places of the keys, where they are known.
 func checkAt(name string, p recipe.Plan, places map[string]intake.Place) error {
 	_, err := recipe.Compile(p)
 	return faults(name, err, places)
