@@ -2,11 +2,12 @@ package chem
 
 import (
 	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/ions.csv
@@ -42,7 +43,7 @@ var ions = sync.OnceValue(func() *ionTable {
 
 // readIons reads the table of ions.
 func readIons(text string) (*ionTable, error) {
-	rows, err := records(text, 7)
+	rows, err := csvrows.Read(text, 7)
 	if err != nil {
 		return nil, fmt.Errorf("chem: ions: %w", err)
 	}
@@ -110,18 +111,4 @@ func sign(z int) int {
 		return -1
 	}
 	return 0
-}
-
-// records reads a CSV with a header, which is dropped.
-func records(text string, fields int) ([][]string, error) {
-	r := csv.NewReader(strings.NewReader(text))
-	r.FieldsPerRecord = fields
-	rows, err := r.ReadAll()
-	if err != nil {
-		return nil, err
-	}
-	if len(rows) < 2 {
-		return nil, fmt.Errorf("no rows")
-	}
-	return rows[1:], nil
 }

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/activity.csv
@@ -63,7 +65,7 @@ var allParameters = sync.OnceValue(func() *parameters {
 // readParameters reads the table of activity parameters and refuses rows
 // without a source.
 func readParameters(text string, t *ionTable) (*parameters, error) {
-	rows, err := records(text, 13)
+	rows, err := csvrows.Read(text, 13)
 	if err != nil {
 		return nil, fmt.Errorf("chem: activity: %w", err)
 	}

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/volumes.csv
@@ -24,7 +26,7 @@ var ionVolumes = sync.OnceValue(func() map[string]float64 {
 })
 
 func readVolumes(text string) (map[string]float64, error) {
-	rows, err := records(text, 4)
+	rows, err := csvrows.Read(text, 4)
 	if err != nil {
 		return nil, fmt.Errorf("chem: volumes: %w", err)
 	}

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // inML reports whether what is in hand is of a bottle that is given in mL.
@@ -73,7 +75,7 @@ func (p *plain) amount(text string) {
 	}
 	drops, ml, err := p.hand.amount(number)
 	if err != nil {
-		p.print("%s. Nothing is recorded.", upperFirst(err.Error()))
+		p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
 		p.hand.chosen = ""
 		return
 	}

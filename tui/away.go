@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 )
@@ -103,7 +104,7 @@ func (p *plain) check(text string) {
 		return
 	}
 	if no := p.hand.cannotCheck(); no != "" {
-		p.print("%s.", upperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
+		p.print("%s.", phrase.UpperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
 		return
 	}
 	p.take(check(run.CheckOut, text))

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -126,7 +127,7 @@ func (p *plain) see(v run.View) {
 	}
 	if p.asks && unnoted(v) {
 		p.asks = false
-		p.print("%s.", upperFirst(noteWords))
+		p.print("%s.", phrase.UpperFirst(noteWords))
 	}
 	if s := steady(v); s != p.said {
 		if !first && rings(old, v) && (p.bell || v.Advice.Reason == coach.Unsaid) {
@@ -141,7 +142,7 @@ func (p *plain) tell() {
 	v := p.hand.view
 	p.said = steady(v)
 	why := strings.ReplaceAll(v.Why(), "Esc ends the check", "k stop ends the check")
-	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), upperFirst(why))
+	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), phrase.UpperFirst(why))
 	if p.display != nil {
 		ph, warm := p.display()
 		p.print("The display shows %s, %s.", ph, warm)
@@ -154,13 +155,6 @@ func steady(v run.View) string {
 		return fmt.Sprint("later ", v.Advice.Reason, v.Next.Stands)
 	}
 	return v.Sentence()
-}
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // line carries out one line of input.
@@ -232,7 +226,7 @@ func (p *plain) line(text string) {
 func (p *plain) ask() {
 	if q := p.hand.question; q != p.asked {
 		if p.asked = q; q != nil {
-			p.print("%s %s", upperFirst(q.words), q.keys())
+			p.print("%s %s", phrase.UpperFirst(q.words), q.keys())
 		}
 	}
 }
@@ -283,7 +277,7 @@ func (p *plain) take(a answer) {
 		p.print("Why? In a line of your own.")
 	}
 	if a.say != "" {
-		p.print("%s", upperFirst(a.say)+".")
+		p.print("%s", phrase.UpperFirst(a.say)+".")
 	}
 	p.ask()
 }

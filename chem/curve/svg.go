@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/scale"
 )
 
 // Figure is a curve to be drawn.
@@ -76,39 +77,18 @@ func (f Figure) axes() (x, y axis) {
 		lo, hi = math.Min(lo, f.Target.Low), math.Max(hi, f.Target.High)
 	}
 	end := f.Points[len(f.Points)-1].Volume.Millilitres()
-	x = axis{lo: 0, hi: end, from: plotL, to: plotR, step: roundStep(end / 7)}
-	y = axis{from: plotB, to: plotT, step: math.Max(roundStep((hi-lo)/7), 0.5)}
-	y.lo, y.hi = y.step*math.Floor((lo-0.1)/y.step), y.step*math.Ceil((hi+0.1)/y.step)
+	x = axis{scale.Scale{Lo: 0, Hi: end, From: plotL, To: plotR, Step: scale.Round(end / 7)}}
+	y = axis{scale.Scale{From: plotB, To: plotT, Step: math.Max(scale.Round((hi-lo)/7), 0.5)}}
+	y.Lo, y.Hi = y.Step*math.Floor((lo-0.1)/y.Step), y.Step*math.Ceil((hi+0.1)/y.Step)
 	return x, y
 }
 
-// axis maps values to places between from and to.
-type axis struct{ lo, hi, from, to, step float64 }
-
-func (a axis) at(v float64) float64 { return a.from + (v-a.lo)/(a.hi-a.lo)*(a.to-a.from) }
-
-// roundStep is the 1, 2 or 5 times a power of ten next above a rough step.
-func roundStep(rough float64) float64 {
-	p := math.Pow(10, math.Floor(math.Log10(rough)))
-	for _, k := range []float64{1, 2, 5} {
-		if k*p >= rough {
-			return k * p
-		}
-	}
-	return 10 * p
-}
-
-func (a axis) ticks() []float64 {
-	var out []float64
-	for i := math.Ceil(a.lo/a.step - 1e-9); i*a.step <= a.hi+1e-9*a.step; i++ {
-		out = append(out, i*a.step+0) // +0 turns −0 into 0
-	}
-	return out
-}
+// axis is a scale that is drawn.
+type axis struct{ scale.Scale }
 
 func (a axis) drawX(b *bufio.Writer, label string) {
-	for _, v := range a.ticks() {
-		x := a.at(v)
+	for _, v := range a.Ticks() {
+		x := a.At(v)
 		fmt.Fprintf(b, `<path d="M%.1f %g V%g" stroke="%s"/><text x="%.1f" y="%g" text-anchor="middle">%.4g</text>`+"\n", x, plotT, plotB, grid, x, plotB+18, v)
 	}
 	fmt.Fprintf(b, `<path d="M%g %g H%g" stroke="%s" stroke-width="1.5"/>`+"\n", plotL, plotB, plotR, ink)
@@ -116,8 +96,8 @@ func (a axis) drawX(b *bufio.Writer, label string) {
 }
 
 func (a axis) drawY(b *bufio.Writer, label string) {
-	for _, v := range a.ticks() {
-		y := a.at(v)
+	for _, v := range a.Ticks() {
+		y := a.At(v)
 		fmt.Fprintf(b, `<path d="M%g %.1f H%g" stroke="%s"/><text x="%g" y="%.1f" text-anchor="end">%.4g</text>`+"\n", plotL, y, plotR, grid, plotL-8, y+4.5, v)
 	}
 	fmt.Fprintf(b, `<path d="M%g %g V%g" stroke="%s" stroke-width="1.5"/>`+"\n", plotL, plotT, plotB, ink)
@@ -127,11 +107,11 @@ func (a axis) drawY(b *bufio.Writer, label string) {
 func (f Figure) drawBand(b *bufio.Writer, x, y axis) {
 	fmt.Fprint(b, `<path clip-path="url(#plot)" d="`)
 	for i, p := range f.Points {
-		fmt.Fprintf(b, "%s%.1f %.1f", pen(i), x.at(p.Volume.Millilitres()), y.at(p.High))
+		fmt.Fprintf(b, "%s%.1f %.1f", pen(i), x.At(p.Volume.Millilitres()), y.At(p.High))
 	}
 	for i := len(f.Points) - 1; i >= 0; i-- {
 		p := f.Points[i]
-		fmt.Fprintf(b, "L%.1f %.1f", x.at(p.Volume.Millilitres()), y.at(p.Low))
+		fmt.Fprintf(b, "L%.1f %.1f", x.At(p.Volume.Millilitres()), y.At(p.Low))
 	}
 	fmt.Fprintf(b, `Z" fill="%s" fill-opacity="0.75"/>`+"\n", veil)
 }
@@ -139,7 +119,7 @@ func (f Figure) drawBand(b *bufio.Writer, x, y axis) {
 func (f Figure) drawCurve(b *bufio.Writer, x, y axis) {
 	fmt.Fprint(b, `<path clip-path="url(#plot)" d="`)
 	for i, p := range f.Points {
-		fmt.Fprintf(b, "%s%.1f %.1f", pen(i), x.at(p.Volume.Millilitres()), y.at(p.PH))
+		fmt.Fprintf(b, "%s%.1f %.1f", pen(i), x.At(p.Volume.Millilitres()), y.At(p.PH))
 	}
 	fmt.Fprintf(b, `" fill="none" stroke="%s" stroke-width="2.2" stroke-linejoin="round"/>`+"\n", line)
 }
@@ -155,14 +135,14 @@ func (f Figure) drawTarget(b *bufio.Writer, y axis) {
 	if f.Target == nil {
 		return
 	}
-	top, low := y.at(f.Target.High), y.at(f.Target.Low)
+	top, low := y.At(f.Target.High), y.At(f.Target.Low)
 	h := math.Max(low-top, 2) // a narrow tolerance still shows
 	fmt.Fprintf(b, `<rect x="%g" y="%.1f" width="%g" height="%.1f" fill="%s"/>`+"\n", plotL, (top+low-h)/2, plotR-plotL, h, straw)
 }
 
 func (f Figure) drawMarks(b *bufio.Writer, x, y axis) {
 	for _, e := range f.Marks {
-		px, py := x.at(e.Volume.Millilitres()), y.at(e.PH)
+		px, py := x.At(e.Volume.Millilitres()), y.At(e.PH)
 		fmt.Fprintf(b, `<path d="M%.1f %.1f V%g" stroke="%s" stroke-dasharray="3 3"/>`+"\n", px, py, plotB, rust)
 		fmt.Fprintf(b, `<circle cx="%.1f" cy="%.1f" r="5" fill="white" stroke="%s" stroke-width="2"/>`+"\n", px, py, rust)
 		dx, anchor := 12.0, "start"
@@ -177,14 +157,14 @@ func (f Figure) drawAim(b *bufio.Writer, x, y axis) {
 	if f.Target == nil {
 		return
 	}
-	py := y.at(f.Target.PH)
+	py := y.At(f.Target.PH)
 	label := fmt.Sprintf("aim %.2f ± %.2f", f.Target.PH, (f.Target.High-f.Target.Low)/2)
 	ty := py - 8
 	if f.Points[len(f.Points)-1].PH > f.Target.PH {
 		ty = py + 19 // the curve has left upward
 	}
 	if f.Target.Volume >= 0 {
-		px := x.at(f.Target.Volume.Millilitres())
+		px := x.At(f.Target.Volume.Millilitres())
 		fmt.Fprintf(b, `<path d="M%.1f %.1f l6 6 l-6 6 l-6 -6 z" fill="%s" stroke="white"/>`+"\n", px, py-6, ink)
 		label += fmt.Sprintf(", near %.3g mL", f.Target.Volume.Millilitres())
 	}

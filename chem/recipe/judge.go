@@ -164,10 +164,10 @@ func side(distance float64) string {
 	return "above"
 }
 
-// Conflicts reports whether every candidate has something that was to be
+// conflicts reports whether every candidate has something that was to be
 // avoided altogether or is seldom a buffer at all, and names the best that has
 // such a thing.
-func Conflicts(list []Candidate) (words string, all bool) {
+func conflicts(list []Candidate) (words string, all bool) {
 	for _, c := range list {
 		if !c.hasFull() && table.HabitOf(c.System.Name).Standing != table.Odd {
 			return "", false

@@ -10,7 +10,7 @@ import (
 // Pick is the best candidate, or a problem when each of them has a property
 // that was to be avoided.
 func Pick(d Demand, list []Candidate) (Candidate, error) {
-	if words, all := Conflicts(list); all && d.Buffer == "" && !d.Anyway {
+	if words, all := conflicts(list); all && d.Buffer == "" && !d.Anyway {
 		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has something that was to be avoided; the best, %s", d.PH, words), d.without()}}
 	}
 	return list[0], nil
@@ -23,7 +23,7 @@ func (d Demand) without() string {
 		x := d
 		x.Avoid = append(append([]table.Property(nil), d.Avoid[:i]...), d.Avoid[i+1:]...)
 		list, err := Rank(x)
-		if _, all := Conflicts(list); err == nil && !all {
+		if _, all := conflicts(list); err == nil && !all {
 			for _, c := range list {
 				if !c.hasFull() && table.HabitOf(c.System.Name).Standing != table.Odd {
 					out = append(out, fmt.Sprintf("without %q %s would do", p, c.System.Name))

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/complexes.csv
@@ -25,7 +26,7 @@ const (
 // addComplexes gives every ligand its complexes, and refuses rows without a
 // source.
 func (t *systemTable) addComplexes(data []byte) error {
-	rows, err := records(data, 13)
+	rows, err := csvrows.Read(data, 13)
 	if err != nil {
 		return fmt.Errorf("table: complexes: %w", err)
 	}

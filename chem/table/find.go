@@ -130,7 +130,7 @@ func Find(name string) ([]Reagent, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := Question(name); err != nil {
+	if err := asks(name); err != nil {
 		return nil, err
 	}
 	if jar, ok := Taken(name); ok {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/forms.csv
@@ -22,7 +23,7 @@ type formRow struct {
 
 // readForms reads the table, by system in the order of the file.
 func readForms(data []byte) (map[string][]formRow, error) {
-	rows, err := records(data, 9)
+	rows, err := csvrows.Read(data, 9)
 	if err != nil {
 		return nil, fmt.Errorf("table: forms: %w", err)
 	}

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/heats.csv
@@ -14,7 +16,7 @@ var heatsCSV []byte
 var heats = sync.OnceValues(func() (map[string]float64, error) { return readHeats(heatsCSV) })
 
 func readHeats(data []byte) (map[string]float64, error) {
-	rows, err := records(data, 4)
+	rows, err := csvrows.Read(data, 4)
 	if err != nil {
 		return nil, fmt.Errorf("table: heats: %w", err)
 	}

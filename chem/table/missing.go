@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/missing.csv
@@ -15,7 +16,7 @@ var missingCSV []byte
 // addMissing gives every system what it is known to do and cannot be computed,
 // and refuses rows without a source.
 func (t *systemTable) addMissing(data []byte) error {
-	rows, err := records(data, 7)
+	rows, err := csvrows.Read(data, 7)
 	if err != nil {
 		return fmt.Errorf("table: missing: %w", err)
 	}

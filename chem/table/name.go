@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/names.csv
@@ -31,7 +33,7 @@ type shortName struct {
 var shortNames = sync.OnceValues(func() (map[string]shortName, error) { return readNames(namesCSV) })
 
 func readNames(data []byte) (map[string]shortName, error) {
-	rows, err := records(data, 6)
+	rows, err := csvrows.Read(data, 6)
 	if err != nil {
 		return nil, fmt.Errorf("table: names: %w", err)
 	}
@@ -60,9 +62,9 @@ func lookUp(kind nameKind, name string) (shortName, bool) {
 	return x, ok
 }
 
-// Question is what has to be asked about a name that stands for several
+// asks is what has to be asked about a name that stands for several
 // things, or nil.
-func Question(name string) error {
+func asks(name string) error {
 	if x, ok := lookUp(question, name); ok {
 		return &AmbiguousError{Name: name, Why: x.words, Candidates: x.means}
 	}

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/practice.csv
@@ -83,7 +85,7 @@ func UseAt(system string, ph float64) (own, most Use, ok bool) {
 
 func readHabits(practice, use []byte) (*habits, error) {
 	t := &habits{of: map[string]Habit{}, use: map[string][]Use{}}
-	rows, err := records(practice, 7)
+	rows, err := csvrows.Read(practice, 7)
 	if err != nil {
 		return nil, fmt.Errorf("table: practice: %w", err)
 	}
@@ -94,7 +96,7 @@ func readHabits(practice, use []byte) (*habits, error) {
 		}
 		t.of[key(r[0])] = h
 	}
-	if rows, err = records(use, 7); err != nil {
+	if rows, err = csvrows.Read(use, 7); err != nil {
 		return nil, fmt.Errorf("table: use: %w", err)
 	}
 	for i, r := range rows {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/properties.csv
@@ -75,7 +77,7 @@ func TraitOf(system string, p Property) (Trait, bool) {
 
 // readTraits reads the table and refuses cells without a source.
 func readTraits(data []byte) (map[string]Trait, error) {
-	rows, err := records(data, 6)
+	rows, err := csvrows.Read(data, 6)
 	if err != nil {
 		return nil, fmt.Errorf("table: properties: %w", err)
 	}

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/reagents.csv
@@ -112,7 +113,7 @@ func Reagents() []Reagent {
 }
 
 func readReagents(data []byte) (*index, error) {
-	rows, err := records(data, 11)
+	rows, err := csvrows.Read(data, 11)
 	if err != nil {
 		return nil, fmt.Errorf("table: reagents: %w", err)
 	}

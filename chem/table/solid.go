@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/solids.csv
@@ -30,7 +31,7 @@ func Solids() []*chem.Solid {
 // readSolids reads the table and refuses rows without a source, without a
 // word on what avoids them, or that carry a charge.
 func readSolids(data []byte) ([]*chem.Solid, error) {
-	rows, err := records(data, 12)
+	rows, err := csvrows.Read(data, 12)
 	if err != nil {
 		return nil, fmt.Errorf("table: solids: %w", err)
 	}

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/solubility.csv
@@ -39,7 +40,7 @@ var solubilities = sync.OnceValues(func() (map[string][]dissolved, error) { retu
 
 // readSolubilities reads the table: formulas without their water.
 func readSolubilities(data []byte) (map[string][]dissolved, error) {
-	rows, err := records(data, 6)
+	rows, err := csvrows.Read(data, 6)
 	if err != nil {
 		return nil, fmt.Errorf("table: solubilities: %w", err)
 	}

@@ -1,15 +1,14 @@
 package table
 
 import (
-	"bytes"
 	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"strconv"
 	"strings"
 	"sync"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
 )
 
 //go:embed data/systems.csv
@@ -174,7 +173,7 @@ func Constants(system string) []Constant {
 
 // readSystems reads the table and refuses rows without a source.
 func readSystems(data []byte) (*systemTable, error) {
-	rows, err := records(data, 14)
+	rows, err := csvrows.Read(data, 14)
 	if err != nil {
 		return nil, fmt.Errorf("table: systems: %w", err)
 	}
@@ -258,18 +257,4 @@ func optional(s string) (float64, bool, error) {
 	}
 	v, err := strconv.ParseFloat(s, 64)
 	return v, true, err
-}
-
-// records reads a CSV with a header, which is dropped.
-func records(data []byte, fields int) ([][]string, error) {
-	r := csv.NewReader(bytes.NewReader(data))
-	r.FieldsPerRecord = fields
-	rows, err := r.ReadAll()
-	if err != nil {
-		return nil, err
-	}
-	if len(rows) < 2 {
-		return nil, fmt.Errorf("no rows")
-	}
-	return rows[1:], nil
 }

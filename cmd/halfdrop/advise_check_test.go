@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/protocol/protocoltest"
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,13 +22,13 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "run.jsonl")
 	plan, err := (&titration{}).plan()
 	require.NoError(t, err)
-	f := startFilter(t, plan, file)
+	f := protocoltest.Start(t, plan, file)
 	sec, y := 0, 4.0
-	say := func(text string) reply {
+	say := func(text string) protocol.Reply {
 		t.Helper()
-		return f.say(fmt.Sprintf(`{"t":%d,%s}`, sec, text))
+		return f.Say(fmt.Sprintf(`{"t":%d,%s}`, sec, text))
 	}
-	in := func(ph float64, n int) (r reply) { // an electrode of 3 s
+	in := func(ph float64, n int) (r protocol.Reply) { // an electrode of 3 s
 		t.Helper()
 		for range n {
 			sec++
@@ -49,11 +51,11 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	}
 	r := say(`"check":["7.00","4.01"]`)
 	require.NotNil(t, r.Away, r.Error)
-	assert.Equal(t, awayAnswer{Wants: "dip", Standard: "7.00", Number: 1, Of: 2}, *r.Away)
+	assert.Equal(t, protocol.Away{Wants: "dip", Standard: "7.00", Number: 1, Of: 2}, *r.Away)
 	in(6, 5)
 	assert.Equal(t, "reading", say(`"check":"in"`).Away.Wants)
 	r = in(7.02, 120)
-	assert.Equal(t, awayAnswer{Wants: "dip", Standard: "4.01", Number: 2, Of: 2}, *r.Away)
+	assert.Equal(t, protocol.Away{Wants: "dip", Standard: "4.01", Number: 2, Of: 2}, *r.Away)
 	in(6, 5)
 	say(`"check":"in"`)
 	r = in(4.00, 120)
@@ -69,7 +71,7 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	after := in(4.1, 60)
 	assert.Equal(t, before.Do, after.Do, after.Why)
 	assert.InDelta(t, before.Drops, after.Drops, 0.2*before.Drops)
-	f.close()
+	f.Close()
 
 	text, err := os.ReadFile(file)
 	require.NoError(t, err)

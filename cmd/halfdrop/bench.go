@@ -3,13 +3,12 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
-	"path/filepath"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/shelf"
 	"github.com/spf13/cobra"
 )
 
@@ -38,7 +37,7 @@ The file may be read and edited.`,
 			if err != nil {
 				return err
 			}
-			return showBench(cmd.OutOrStdout(), b, time.Now())
+			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
 		},
 	}
 	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` in which it is kept, instead of the one in the data folder")
@@ -49,11 +48,11 @@ The file may be read and edited.`,
 // openBench reads the file named, or that of the data folder.
 func openBench(path string) (b bench.Book, at string, err error) {
 	if at = path; at == "" {
-		if at, err = benchFile(); err != nil {
+		if at, err = shelf.BenchFile(); err != nil {
 			return b, at, err
 		}
 	}
-	b, err = readBench(at)
+	b, err = shelf.ReadBench(at)
 	return b, at, err
 }
 
@@ -81,7 +80,7 @@ func newBenchForget(path *string) *cobra.Command {
 					return withHint(fmt.Errorf("nothing is known of %q", args[0]), "halfdrop bench lists the names")
 				}
 			}
-			if err := writeBench(at, b); err != nil {
+			if err := shelf.WriteBench(at, b); err != nil {
 				return err
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "forgotten: %d findings\n", n)
@@ -113,89 +112,14 @@ func newBenchState(path *string) *cobra.Command {
 				return err
 			}
 			b.State(s)
-			if err := writeBench(at, b); err != nil {
+			if err := shelf.WriteBench(at, b); err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, sig(s.Molar, 4), sig(s.SDPct, 2))
+			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, phrase.Sig(s.Molar, 4), phrase.Sig(s.SDPct, 2))
 			return nil
 		},
 	}
 	cmd.Flags().Float64Var(&s.Molar, "molar", 0, "its strength in mol/L")
 	cmd.Flags().Float64Var(&s.SDPct, "sd", 0.5, "how sure that is, %")
 	return cmd
-}
-
-// showBench says what is known, how surely and from which runs.
-func showBench(w io.Writer, b bench.Book, now time.Time) error {
-	known := b.Known(now)
-	if len(known) == 0 && len(b.Stated) == 0 && !hasElectrode(b) {
-		_, err := fmt.Fprintln(w, "nothing is known yet: runs teach when bottles, droppers and the electrode have names")
-		return err
-	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	if len(known) > 0 {
-		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")
-	}
-	for _, k := range known {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, sig(k.Molar, 4), sig(k.DropUL, 3),
-			sig(k.Umol, 4), sig(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
-	}
-	if err := t.Flush(); err != nil {
-		return err
-	}
-	if len(known) > 0 {
-		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as they can be told apart:")
-	}
-	for _, k := range known {
-		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, sig(k.ULNow, 3), sig(k.ULSDPct, 2), sig(k.MolarNow, 4), sig(k.MolarSDPct, 2))
-	}
-	for _, s := range b.Stated {
-		sd, carbon, carbonSD := s.Aged(now)
-		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, sig(s.Molar, 5), sig(s.SDPct, 2), s.At.Format(time.DateOnly), sig(sd, 2))
-		if carbonSD > 0 {
-			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", sig(carbon, 2), sig(carbonSD, 2))
-		}
-		fmt.Fprintln(w)
-	}
-	showRuns(w, b)
-	for _, c := range b.Contradictions() {
-		fmt.Fprintln(w, "note: "+c)
-	}
-	return nil
-}
-
-func hasElectrode(b bench.Book) bool {
-	for _, r := range b.Runs {
-		if r.Electrode != nil {
-			return true
-		}
-	}
-	return false
-}
-
-func orIts(dropper string) string {
-	if dropper == "" {
-		return "its own"
-	}
-	return dropper
-}
-
-// showRuns lists what each run has shown.
-func showRuns(w io.Writer, b bench.Book) {
-	if len(b.Runs) > 0 {
-		fmt.Fprintln(w, "\nfrom these runs:")
-	}
-	for _, r := range b.Runs {
-		fmt.Fprintf(w, "  %s  %s", r.At.Format("2006-01-02 15:04"), r.Plan)
-		for _, d := range r.Drops {
-			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, sig(d.Umol, 4))
-		}
-		if e := r.Electrode; e != nil {
-			fmt.Fprintf(w, "; electrode %s %s s", e.Name, sig(e.TauS, 2))
-		}
-		if r.Journal != "" {
-			fmt.Fprintf(w, "  (%s)", filepath.Base(r.Journal))
-		}
-		fmt.Fprintln(w)
-	}
 }

@@ -14,6 +14,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/protocol/protocoltest"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 )
@@ -35,28 +36,28 @@ func amine() recipe.Plan {
 
 func TestTypedReadingsInTheLineProtocol(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "run.jsonl")
-	f := startFilter(t, amine(), file)
-	r := f.say(`{"t":30,"ph":10.71,"typed":true}`)
+	f := protocoltest.Start(t, amine(), file)
+	r := f.Say(`{"t":30,"ph":10.71,"typed":true}`)
 	assert.Equal(t, "wait", r.Do)
 	require.NotNil(t, r.Again)
 	assert.Equal(t, 20.0, *r.Again)
 	assert.False(t, r.Rest)
-	r = f.say(`{"t":60,"ph":10.70,"typed":true,"stands":true}`)
+	r = f.Say(`{"t":60,"ph":10.70,"typed":true,"stands":true}`)
 	require.Equal(t, "add", r.Do, "%+v", r)
 	assert.True(t, *r.Settled)
 	assert.Nil(t, r.Again)
-	r = f.say(`{"t":90,"added":{"titrant":"acid","drops":36}}`)
+	r = f.Say(`{"t":90,"added":{"titrant":"acid","drops":36}}`)
 	assert.Equal(t, "wait", r.Do)
 	require.NotNil(t, r.Again)
 	for _, bad := range []string{`74.2`, `0.881`, `-1`} {
-		assert.NotEmpty(t, f.say(`{"t":120,"ph":`+bad+`,"typed":true}`).Error, bad)
+		assert.NotEmpty(t, f.Say(`{"t":120,"ph":`+bad+`,"typed":true}`).Error, bad)
 	}
-	assert.Contains(t, f.say(`{"t":120,"ph":88.1,"typed":true,"sure":true}`).Error, "is no pH: was it 8.81?", "no word makes a pH of it")
-	assert.Contains(t, f.say(`{"t":120,"ph":8.81,"stands":true}`).Error, `"typed":true`)
-	assert.Contains(t, f.say(`{"t":120,"mv":-81,"typed":true}`).Error, `"ph"`)
-	r = f.say(`{"t":121,"ph":8.81,"typed":true,"stands":true}`)
+	assert.Contains(t, f.Say(`{"t":120,"ph":88.1,"typed":true,"sure":true}`).Error, "is no pH: was it 8.81?", "no word makes a pH of it")
+	assert.Contains(t, f.Say(`{"t":120,"ph":8.81,"stands":true}`).Error, `"typed":true`)
+	assert.Contains(t, f.Say(`{"t":120,"mv":-81,"typed":true}`).Error, `"ph"`)
+	r = f.Say(`{"t":121,"ph":8.81,"typed":true,"stands":true}`)
 	assert.Equal(t, "add", r.Do, "%+v", r)
-	f.close()
+	f.Close()
 
 	log, err := os.ReadFile(file)
 	require.NoError(t, err)

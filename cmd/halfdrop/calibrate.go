@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"os/signal"
@@ -13,38 +12,29 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/tui/dip"
 )
 
 // calibration is what the command line asks for.
 type calibration struct {
-	line      lineFlags
-	port      string
-	sim       bool
-	seed      uint64
-	speed     float64
-	sends     string
-	standards []string
-	set       string
-	target    float64
-	planPath  string
-	check     string
-	lots      map[string]string
-	expiries  map[string]string
-	temp      float64
-	electrode string
-	operator  string
-	accept    string
-	history   bool
-	asJSON    bool
-	file      string
-	plain     bool
-	typed     bool
-	warm      bool // the temperature was given
-
-	planned *recipe.Plan // of planPath; nil for none
+	line     lineFlags
+	port     string
+	seed     uint64
+	speed    float64
+	sends    string
+	planPath string
+	dip.Wanted
+	dip.Keeping
+	temp     float64
+	operator string
+	history  bool
+	asJSON   bool
+	plain    bool
+	typed    bool
+	warm     bool // the temperature was given
 }
 
 func newCalibrateCommand() *cobra.Command {
@@ -86,61 +76,61 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&c.port, "port", "", "serial port `name` of the meter, auto, or tcp://HOST:PORT")
 	c.line.add(cmd)
-	f.BoolVar(&c.sim, "sim", false, "calibrate the simulated electrode; kept only with --file")
+	f.BoolVar(&c.Sim, "sim", false, "calibrate the simulated electrode; kept only with --file")
 	f.Uint64Var(&c.seed, "seed", 0, "seed of the simulated electrode; 0 draws one")
 	f.Float64Var(&c.speed, "speed", 1, "simulated time runs this many times faster")
 	f.StringVar(&c.sends, "send", "mv", "what the simulated meter sends: ph, mv or both")
-	f.StringSliceVar(&c.standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
-	f.StringVar(&c.set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
-	f.Float64Var(&c.target, "target", math.NaN(), "choose standards on both sides of this `pH`")
+	f.StringSliceVar(&c.Standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
+	f.StringVar(&c.Set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
+	f.Float64Var(&c.Target, "target", math.NaN(), "choose standards on both sides of this `pH`")
 	f.Lookup("target").DefValue = "0" // not a number means: not given; the help need not say so
 	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and look at them longer for a tight tolerance")
-	f.StringVar(&c.check, "check", "", "a `standard` that is read last and only checks")
-	f.StringToStringVar(&c.lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
-	f.StringToStringVar(&c.expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
+	f.StringVar(&c.Check, "check", "", "a `standard` that is read last and only checks")
+	f.StringToStringVar(&c.Lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
+	f.StringToStringVar(&c.Expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
 	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, in place of what the meter sends; without it a meter that sends none is asked for it")
-	f.StringVar(&c.electrode, "electrode", "", "which electrode, for its history")
+	f.StringVar(&c.Electrode, "electrode", "", "which electrode, for its history")
 	f.StringVar(&c.operator, "operator", "", "`name` of the operator, for the record")
-	f.StringVar(&c.accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
+	f.StringVar(&c.Accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
 	f.BoolVar(&c.asJSON, "json", false, "with --history: print it as JSON")
-	f.StringVar(&c.file, "file", "", "history `file`, instead of the one in the data folder")
+	f.StringVar(&c.File, "file", "", "history `file`, instead of the one in the data folder")
 	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line")
 	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 }
 
 func (c *calibration) usage() error {
-	if err := plainWords("--operator", c.operator, "--electrode", c.electrode, "--accept", c.accept); err != nil {
+	if err := plainWords("--operator", c.operator, "--electrode", c.Electrode, "--accept", c.Accept); err != nil {
 		return err
 	}
-	for name, text := range c.lots {
+	for name, text := range c.Lots {
 		if err := plainWords("--lot", name+"="+text); err != nil {
 			return err
 		}
 	}
 	switch {
-	case c.history && (c.sim || c.port != ""):
+	case c.history && (c.Sim || c.port != ""):
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
 	case c.history:
 		return nil
-	case c.typed && (c.sim || c.port != ""):
+	case c.typed && (c.Sim || c.port != ""):
 		return usageError(errors.New("--typed is for a meter without a line"), "leave --sim and --port out")
 	case c.typed:
 		return c.typedUsage()
-	case c.sim && c.port != "":
+	case c.Sim && c.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
-	case !c.sim && c.port == "":
+	case !c.Sim && c.port == "":
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
 	case c.port == serial.Stdin:
 		return usageError(errors.New("a calibration asks on standard input, and no lines can come there as well"), "name the port of the meter")
 	case !(c.speed >= 0.1 && c.speed <= 1000):
 		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
-	case !c.sim && c.speed != 1:
+	case !c.Sim && c.speed != 1:
 		return usageError(errors.New("--speed is for the simulator"), "a real meter runs at its own speed")
 	case !(c.temp >= 0.5 && c.temp <= 60):
 		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
-	for name, date := range c.expiries {
+	for name, date := range c.Expiries {
 		if !calib.GoodExpiry(date) {
 			return usageError(fmt.Errorf("--expiry %s=%s: %q is no date", name, date, date), "write 2027-03 or 2027-03-31")
 		}
@@ -158,20 +148,27 @@ func (c *calibration) typedUsage() error {
 
 func (c *calibration) run(cmd *cobra.Command) error {
 	c.warm = cmd.Flags().Changed("temp")
-	if err := c.line.choose(c.sim || c.history || c.typed, &c.port); err != nil {
+	if err := c.line.choose(c.Sim || c.history || c.typed, &c.port); err != nil {
 		return err
 	}
 	if err := c.usage(); err != nil {
 		return err
 	}
 	if c.history {
-		return c.showHistory(cmd.OutOrStdout(), cmd.ErrOrStderr())
+		return c.ShowHistory(cmd.OutOrStdout(), cmd.ErrOrStderr(), c.asJSON)
 	}
-	choices, why, err := c.choices()
+	if c.planPath != "" {
+		p, err := planfile.Load(c.planPath)
+		if err != nil {
+			return err
+		}
+		c.Plan = &p
+	}
+	choices, why, err := c.Choices()
 	if err != nil {
 		return err
 	}
-	earlier, err := c.known(cmd.ErrOrStderr())
+	earlier, err := c.Known(cmd.ErrOrStderr())
 	if err != nil {
 		return err
 	}
@@ -181,87 +178,27 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	r.proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.wall)
-	r.proc.Wants(c.tolerance())
+	r.Proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.Wall)
+	r.Proc.Wants(c.Tolerance())
 	if c.warm {
-		r.proc.Warm(chem.Celsius(c.temp))
+		r.Proc.Warm(chem.Celsius(c.temp))
 	}
-	if list := r.proc.Impossible(); c.warm && len(list) > 0 {
+	if list := r.Proc.Impossible(); c.warm && len(list) > 0 {
 		return usageError(fmt.Errorf("nothing is known of %s", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
 	}
-	r.out, r.talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
-	introduce(r.talk, choices, why)
-	if err := c.offer(r); err != nil {
+	r.Out, r.Talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
+	dip.Introduce(r.Talk, choices, why)
+	if err := c.Offer(r); err != nil {
 		return err
 	}
 	if err := c.front(ctx, cmd, r); err != nil {
 		return err
 	}
-	points, check := r.proc.Points()
-	about := calib.About{Electrode: c.electrode, Meter: r.source.String(), Operator: c.operator, At: r.wall(r.now()), Earlier: earlier}
+	points, check := r.Proc.Points()
+	about := calib.About{Electrode: c.Electrode, Meter: r.Source.String(), Operator: c.operator, At: r.Wall(r.Now()), Earlier: earlier}
 	result, err := calib.Judge(about, points, check)
 	if err != nil {
-		return r.kept(err)
+		return r.Kept(err)
 	}
-	return c.conclude(r, c.insist(result))
-}
-
-// insist puts the reason for using a result that is not accepted into it, where it
-// is a line at all.
-func (c *calibration) insist(result calib.Calibration) calib.Calibration {
-	if result.Verdict == calib.Refused && (result.Checks() || result.Possible()) {
-		result.Override = c.accept
-	}
-	return result
-}
-
-// known are the earlier calibrations of the electrode, which the new one is judged
-// by. The name becomes that of the history, which may be written in other letters.
-func (c *calibration) known(talk io.Writer) ([]calib.Calibration, error) {
-	if c.sim && c.file == "" {
-		return nil, nil
-	}
-	path, err := c.historyPath()
-	if err != nil {
-		return nil, err
-	}
-	h, err := loadHistory(path)
-	if err != nil {
-		return nil, err
-	}
-	name, near := h.Find(c.electrode)
-	switch {
-	case name != "":
-		c.electrode = name
-	case c.electrode == "" && len(h.Named()) > 0:
-		fmt.Fprintf(talk, "halfdrop: note: kept without the name of an electrode; the history has %s: see --electrode\n", strings.Join(h.Named(), ", "))
-	case len(near) > 0:
-		fmt.Fprintf(talk, "halfdrop: note: electrode %s is new; the history has %s: is it one of these? q to end\n", c.electrode, strings.Join(near, ", "))
-	}
-	return h.Of(c.electrode), nil
-}
-
-// conclude shows the result, keeps it, and is an error when it is not to be used.
-func (c *calibration) conclude(r *rig, result calib.Calibration) error {
-	showResult(r.out, result)
-	if err := c.keep(r.talk, result); err != nil {
-		return r.kept(err)
-	}
-	if r.forget != nil {
-		if err := r.forget(); err != nil {
-			fmt.Fprintf(r.talk, "halfdrop: note: what was kept on the way is still there: %v\n", err)
-		}
-	}
-	if c.accept != "" && !result.Checks() && !result.Possible() {
-		return &exitError{code: exitMissed, err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),
-			hints: []string{"put right what is said above and calibrate again"}}
-	}
-	if !result.Usable() {
-		hint := "put right what is said above and calibrate again"
-		if result.Checks() || result.Possible() {
-			hint += ", or give a reason with --accept for going on with it"
-		}
-		return &exitError{code: exitMissed, err: errors.New("the calibration is not accepted"), hints: []string{hint}}
-	}
-	return nil
+	return c.Conclude(r, c.Insist(result))
 }

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/shelf"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -18,15 +20,15 @@ func TestCalibrateHistory(t *testing.T) {
 	assert.Empty(t, out)
 	assert.Contains(t, told, "no calibration is kept")
 	for i := range 4 {
-		require.NoError(t, appendHistory(file, aged("E7", i, 99-0.8*float64(i))))
+		require.NoError(t, shelf.AppendHistory(file, aged("E7", i, 99-0.8*float64(i))))
 	}
-	require.NoError(t, appendHistory(file, aged("E8", 2, 97)))
+	require.NoError(t, shelf.AppendHistory(file, aged("E8", 2, 97)))
 	f, err := os.OpenFile(file, os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)
 	_, err = io.WriteString(f, `{"format":1,"at":"2026`) // the power went
 	require.NoError(t, err)
 	require.NoError(t, f.Close())
-	require.NoError(t, appendHistory(file, aged("E8", 3, 96.5)))
+	require.NoError(t, shelf.AppendHistory(file, aged("E8", 3, 96.5)))
 	out, status, told = runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
 	assert.Equal(t, exitOK, status)
 	assert.Contains(t, told, "line 6 cannot be read")
@@ -40,28 +42,4 @@ func TestCalibrateHistory(t *testing.T) {
 	out, _, _ = runCalibrate(t, strings.NewReader(""), "--history", "--electrode", "e-8", "--file", file)
 	assert.Equal(t, 2, strings.Count(out, "accepted"))
 	assert.NotContains(t, out, "E7")
-}
-
-// The history has its own file in the data folder, beside the runs.
-func TestCalibrateHistoryPath(t *testing.T) {
-	t.Setenv("XDG_DATA_HOME", t.TempDir())
-	path, err := (&calibration{}).historyPath()
-	require.NoError(t, err)
-	assert.Equal(t, "calibrations.jsonl", filepath.Base(path))
-	assert.Equal(t, "halfdrop", filepath.Base(filepath.Dir(path)))
-}
-
-// A poor electrode is one, and a reason lets it through.
-func TestCalibrateAccept(t *testing.T) {
-	for reason, want := range map[string]int{"": exitMissed, "only this one is left": exitOK} {
-		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
-		h := byHand(t, c)
-		poor := aged("E7", 0, 80)
-		status := tell(&h.talk, c.conclude(h.rig, c.insist(poor)))
-		assert.Equal(t, want, status)
-		kept, err := loadHistory(c.file)
-		require.NoError(t, err)
-		require.Len(t, kept.List, 1)
-		assert.Equal(t, want == exitOK, kept.List[0].Usable())
-	}
 }

@@ -7,52 +7,24 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
-	"example.org/halfdrop/tui/widget"
+	"example.org/halfdrop/tui/dip"
 )
 
-// rig is the meter in use, real or simulated.
-type rig struct {
-	source meter.Source
-	now    func() float64              // s
-	wall   func(s float64) time.Time   // the time of day of a second
-	into   func(calib.Standard) string // the simulated hand; nil at a real bench
-	rinse  func()
-	proc   *calib.Procedure
-	out    io.Writer
-	talk   io.Writer
-	typed  bool    // what the meter shows is typed
-	asked  bool    // for a temperature, as the meter sends none
-	said   float64 // when the last line about the reading was written, s
-
-	offered *calib.Unfinished // what was broken off, until the person has decided
-	keep    func() error      // keeps what has been accepted; nil where nothing is kept
-	forget  func() error      // and lets go of it, when it is complete
-	unkept  error             // of keep, the last time
-
-	show  func() // draws the screen; nil in line mode
-	last  meter.Reading
-	heard bool           // last is one
-	trace []widget.Point // of the reading in the present standard, s and its unit
-	link  string         // the last words about the line
-	lost  bool
-}
-
-func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
+func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error) {
 	start := time.Now()
-	r := &rig{now: func() float64 { return time.Since(start).Seconds() }}
-	r.wall = func(s float64) time.Time {
+	r := &dip.Rig{Now: func() float64 { return time.Since(start).Seconds() }}
+	r.Wall = func(s float64) time.Time {
 		return start.Add(time.Duration(s * float64(time.Second))).Round(time.Second)
 	}
-	if c.sim {
+	if c.Sim {
 		return r, c.simulated(r)
 	}
 	if c.typed {
-		r.source, r.typed = noLine{}, true
+		r.Source, r.Typed = run.NoLine{}, true
 		return r, nil
 	}
 	conf, err := c.line.config(c.port) // c.port was chosen before
@@ -66,25 +38,15 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*rig, error) {
 	}
 	source, err := serial.Open(conf)
 	if err != nil {
-		return nil, hinted(err)
+		return nil, serial.Hinted(err)
 	}
-	r.source = source
+	r.Source = source
 	return r, nil
 }
 
-// noLine is a meter whose readings a person types.
-type noLine struct{}
-
-func (noLine) String() string { return run.ByHand }
-
-func (noLine) Run(ctx context.Context, _ chan<- meter.Report) error {
-	<-ctx.Done()
-	return ctx.Err()
-}
-
 // simulated puts the electrode of the simulated bench into the rig.
-func (c *calibration) simulated(r *rig) error {
-	s := &simulation{sends: c.sends, seed: c.seed, speed: 1, every: simEvery}
+func (c *calibration) simulated(r *dip.Rig) error {
+	s := &simulation{sends: c.sends, seed: c.seed, speed: 1, every: sim.Every}
 	kind, err := s.check()
 	if err != nil {
 		return err
@@ -106,9 +68,9 @@ func (c *calibration) simulated(r *rig) error {
 	}
 	clock := sim.NewClock(c.speed)
 	probe := sim.NewProbe(bench, clock, kind)
-	r.source, r.now = probe.Source(simEvery), clock.Seconds
-	r.rinse = probe.Rinse
-	r.into = func(st calib.Standard) string {
+	r.Source, r.Now = probe.Source(sim.Every), clock.Seconds
+	r.Rinse = probe.Rinse
+	r.Into = func(st calib.Standard) string {
 		ph, err := st.PH(chem.Celsius(bench.TempShown()))
 		if err != nil {
 			return err.Error()

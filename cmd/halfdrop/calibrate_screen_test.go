@@ -16,9 +16,6 @@ import (
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/tui/screen"
 )
 
 // The screen on a real pseudo-terminal: Enter at each prompt, the result on the
@@ -56,39 +53,6 @@ func TestCalibrateOnAScreen(t *testing.T) {
 	assert.Contains(t, ansi.Strip(all), "Calibration of electrode E7")
 	_, err = os.Stat("calibrations.jsonl")
 	assert.ErrorIs(t, err, os.ErrNotExist)
-}
-
-// What the screen is told at each stage.
-func TestCalibrateStates(t *testing.T) {
-	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical", check: "9.21"})
-	h.source = still{}
-	st := h.state("x")
-	assert.Equal(t, screen.DoNow, st.Mood)
-	assert.Contains(t, st.Sentence, "into 7.00, then Enter (1 of 3)")
-	assert.Len(t, st.Dips, 3)
-	assert.True(t, st.Dips[0].Now)
-	h.says("")
-	h.show(3, 3)
-	st = h.state("x")
-	assert.Equal(t, screen.LetBe, st.Mood)
-	assert.Equal(t, "3.0", st.Reading)
-	assert.Equal(t, "mV · 22.0 °C", st.Unit)
-	require.Len(t, st.Trace, 6)
-	assert.InDelta(t, 3, st.Trace[5].X, 0.6)
-	assert.InDelta(t, calib.IdealMV(7.012, 22), st.Expect, 0.1)
-	h.show(3, 130)
-	require.Equal(t, "3.0 mV at 22.0 °C", h.state("x").Dips[0].Value)
-	h.says("")
-	h.show(3, 140)
-	assert.Equal(t, screen.LookAt, h.state("x").Mood)
-	h.says("take")
-	h.says("")
-	h.says("take") // without a reading it is not taken
-	h.show(-130, 2)
-	h.says("take")
-	st = h.state("x")
-	assert.Equal(t, screen.AllSet, st.Mood)
-	assert.Equal(t, "-130.0 mV at 22.0 °C", st.Dips[2].Value)
 }
 
 // Ctrl-C in the middle: status 130, and nothing kept.

@@ -2,10 +2,7 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"io"
-	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -14,8 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // runCalibrate is what `halfdrop calibrate` prints, its exit status and its talk.
@@ -96,51 +93,6 @@ func TestCalibrateUsage(t *testing.T) {
 	assert.Contains(t, told, "no such port")
 }
 
-func names(list []calib.Choice) string {
-	var out []string
-	for _, ch := range list {
-		name := ch.Standard.Name
-		if ch.Check {
-			name += "?"
-		}
-		out = append(out, name)
-	}
-	return strings.Join(out, " ")
-}
-
-func TestCalibrateChoices(t *testing.T) {
-	plan := filepath.Join(t.TempDir(), "plan.toml")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600)) // its aim is about pH 7.3 at the bench
-	for _, tc := range []struct {
-		c    calibration
-		want string
-		why  string
-	}{
-		{calibration{target: math.NaN()}, "7.00 4.01 10.01", "no aim is known"},
-		{calibration{target: 5}, "7.00 4.01", "on both sides of the target, pH 5.00"},
-		{calibration{target: 8.5, check: "9.21"}, "7.00 10.01 9.21?", "on both sides"},
-		{calibration{target: 2}, "7.00 4.01", "lies outside of them"},
-		{calibration{target: math.NaN(), planPath: plan}, "7.00 10.01", "on both sides of the aim of the plan, pH 7.3"},
-		{calibration{target: 8.5, set: "primary"}, "6.86 9.18", "on both sides"},
-		{calibration{standards: []string{"4.01", "7.00"}, lots: map[string]string{"7": "A12"}}, "4.01 7.00", ""},
-	} {
-		if tc.c.set == "" {
-			tc.c.set = string(calib.Technical)
-		}
-		list, why, err := tc.c.choices()
-		require.NoError(t, err, tc.want)
-		assert.Equal(t, tc.want, names(list))
-		assert.Contains(t, why, tc.why)
-		for _, ch := range list {
-			if tc.c.lots != nil && ch.Standard.Name == "7.00" {
-				assert.Equal(t, "A12", ch.Lot)
-			} else {
-				assert.Empty(t, ch.Lot)
-			}
-		}
-	}
-}
-
 // From the prompts to the history on the simulated electrode, through the
 // command itself; what was kept is what was shown.
 func TestCalibrateSimulated(t *testing.T) {
@@ -155,7 +107,7 @@ func TestCalibrateSimulated(t *testing.T) {
 	for _, want := range []string{"1 of 2: standard 7.00", "2 of 2: standard 4.01", "blot", "settled after", "safety data sheet", "kept in " + file} {
 		assert.Contains(t, told, want)
 	}
-	h, err := loadHistory(file)
+	h, err := shelf.LoadHistory(file)
 	require.NoError(t, err)
 	require.Len(t, h.List, 1)
 	c := h.List[0]
@@ -187,94 +139,6 @@ func TestCalibrateBrokenOff(t *testing.T) {
 	assert.Equal(t, exitInterrupted, status, p.String())
 }
 
-// handRig is a rig driven by hand: each reading takes half a second.
-type handRig struct {
-	*rig
-	t         *testing.T
-	out, talk bytes.Buffer
-	clock     float64
-}
-
-func byHand(t *testing.T, c *calibration) *handRig {
-	t.Helper()
-	choices, _, err := c.choices()
-	require.NoError(t, err)
-	h := &handRig{t: t}
-	wall := func(s float64) time.Time {
-		return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC).Add(time.Duration(s * 1e9))
-	}
-	h.rig = &rig{now: func() float64 { return h.clock }, wall: wall, out: &h.out, talk: &h.talk}
-	h.proc = calib.NewProcedure(choices, 25, wall)
-	h.prompt()
-	return h
-}
-
-// show lets readings of a potential, mV, come for some seconds.
-func (h *handRig) show(mv, seconds float64) {
-	h.t.Helper()
-	for end := h.clock + seconds; h.clock < end; {
-		h.clock += 0.5
-		r := meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1, TempC: 22, HasTemp: true}
-		require.NoError(h.t, h.take(meter.Report{Kind: meter.GotReading, Reading: r}))
-	}
-}
-
-func (h *handRig) says(text string) {
-	h.t.Helper()
-	require.NoError(h.t, h.answer(text, true))
-}
-
-// An electrode that shows the same everywhere: the person is asked and insists;
-// the result names the likely causes, is kept, and is refused. No reason makes a
-// line of it.
-func TestCalibrateAlike(t *testing.T) {
-	for _, reason := range []string{"", "to see what it says"} {
-		c := &calibration{standards: []string{"7.00", "4.01"}, set: "technical", file: filepath.Join(t.TempDir(), "history.jsonl"), accept: reason}
-		h := byHand(t, c)
-		h.says("take")
-		assert.Contains(t, h.talk.String(), "Enter: the electrode is in")
-		h.says("")
-		h.show(3, 140)
-		require.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
-		h.says("")
-		h.show(3, 140)
-		require.Contains(t, h.talk.String(), "it reads as 7.00 should: is the electrode in that beaker?")
-		h.says("again")
-		h.says("")
-		h.show(3, 140)
-		h.says("take")
-		require.Equal(t, calib.Done, h.proc.Stage())
-		points, check := h.proc.Points()
-		result, err := calib.Judge(calib.About{At: h.wall(h.clock)}, points, check)
-		require.NoError(t, err)
-		status := tell(&h.talk, c.conclude(h.rig, c.insist(result)))
-		assert.Contains(t, h.out.String(), "4.01 and 7.00 read alike")
-		assert.Contains(t, h.out.String(), "not accepted")
-		assert.Contains(t, h.out.String(), "taken by hand")
-		assert.NotContains(t, h.out.String(), "used all the same")
-		assert.Equal(t, exitMissed, status)
-		if reason == "" {
-			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
-		} else {
-			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope ")
-		}
-		kept, err := loadHistory(c.file)
-		require.NoError(t, err)
-		assert.Len(t, kept.List, 1, "a refused one is kept as well")
-	}
-}
-
-// What happens to the line is told, and a bad line is one reading less.
-func TestCalibrateTellsOfTheLine(t *testing.T) {
-	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
-	require.NoError(t, h.take(meter.Report{Kind: meter.GotLink, Link: meter.Lost, Text: "the line is gone"}))
-	require.NoError(t, h.take(meter.Report{Kind: meter.GotBadLine, Text: "xx"}))
-	assert.Contains(t, h.talk.String(), "halfdrop: the line is gone")
-	h.says("")
-	h.says("take")
-	assert.Contains(t, h.talk.String(), "not taken: calib: standard 7.00: a point without a finite value: no reading has come")
-}
-
 // aged is a calibration of an electrode some months on.
 func aged(electrode string, months int, slope float64) calib.Calibration {
 	at := time.Date(2026, 1, 10, 9, 0, 0, 0, time.UTC).AddDate(0, 0, 30*months)
@@ -288,61 +152,4 @@ func aged(electrode string, months int, slope float64) calib.Calibration {
 	}
 	c, _ := calib.Judge(calib.About{Electrode: electrode, At: at}, points, nil)
 	return c
-}
-
-// still is a meter that says nothing.
-type still struct{}
-
-func (still) String() string { return "a meter" }
-
-func (still) Run(ctx context.Context, _ chan<- meter.Report) error {
-	<-ctx.Done()
-	return ctx.Err()
-}
-
-// A meter that sends no temperature: it is asked for, once, and goes into the points;
-// standards that are unknown at it are refused before anything is read.
-func TestCalibrateAsksForTheTemperature(t *testing.T) {
-	bare := func(h *handRig, mv, seconds float64) {
-		for end := h.clock + seconds; h.clock < end; {
-			h.clock += 0.5
-			require.NoError(t, h.take(meter.Report{Kind: meter.GotReading, Reading: meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}}))
-		}
-	}
-	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
-	bare(h, 3, 2)
-	h.says("")
-	require.Contains(t, h.talk.String(), "the meter sends no temperature")
-	require.Equal(t, calib.Immerse, h.proc.Stage())
-	h.says("75")
-	require.Contains(t, h.talk.String(), "75 °C is not the temperature of a standard on a bench")
-	h.says("19,5 °c")
-	h.says("")
-	require.Equal(t, calib.Settle, h.proc.Stage())
-	bare(h, -1, 130)
-	points, _ := h.proc.Points()
-	require.Len(t, points, 1)
-	assert.InDelta(t, 19.5, points[0].TempC, 1e-9)
-	assert.True(t, points[0].TempByHand)
-
-	h = byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
-	bare(h, 3, 2)
-	h.says("")
-	h.says("") // once more: the 25 °C that are assumed
-	require.Equal(t, calib.Settle, h.proc.Stage())
-
-	h = byHand(t, &calibration{standards: []string{"9.18", "3.56"}, set: "primary"})
-	h.show(3, 2) // at 22 °C, where nothing is known of the tartrate
-	err := h.answer("", true)
-	require.ErrorContains(t, err, "nothing is known of 3.56 at 22.0 °C: its table goes from 25 to 35 °C")
-}
-
-// A value taken by hand says so.
-func TestCalibrateTakenByHand(t *testing.T) {
-	h := byHand(t, &calibration{standards: []string{"7.00", "4.01"}, set: "technical"})
-	h.says("")
-	h.show(3, 2)
-	h.says("take")
-	assert.Contains(t, h.talk.String(), "taken at your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
-	assert.NotContains(t, h.talk.String(), "settled after")
 }

@@ -1,16 +1,12 @@
 package main
 
 import (
-	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"example.org/halfdrop/meter/calib"
 )
 
 // Values read off a meter without a line: the electrode of 97 % and +5 mV shows
@@ -50,18 +46,4 @@ func TestCalibrateTyped(t *testing.T) {
 	_, status, told = runCalibrate(t, strings.NewReader("58\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
 	assert.NotEqual(t, exitOK, status)
 	assert.Contains(t, told, "nothing is known of 7.00 at 58.0 °C")
-}
-
-// The tolerance of the plan decides how long a standard is looked at.
-func TestCalibrateForATolerance(t *testing.T) {
-	for text, want := range map[string]float64{"tolerance = 0.01": 0.01, "": 0.05} { // 0.05 is the usual one
-		plan := filepath.Join(t.TempDir(), "plan.toml")
-		made := "[target]\nph = 7.4\n" + text + "\n[beaker]\nstart_ml = 80\nfinal_ml = 100\n[[weighed]]\nreagent = \"MOPS\"\nmmol = 5\n[[titrant]]\nname = \"NaOH 1 M\"\nreagent = \"NaOH\"\nmolar = 1.0\n"
-		require.NoError(t, os.WriteFile(plan, []byte(made), 0o600))
-		c := calibration{target: math.NaN(), set: string(calib.Technical), standards: []string{"7.00", "4.01"}, planPath: plan}
-		_, _, err := c.choices()
-		require.NoError(t, err)
-		assert.Equal(t, want, c.tolerance())
-	}
-	assert.Zero(t, (&calibration{}).tolerance())
 }

@@ -22,6 +22,10 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station/stationtest"
+	"example.org/halfdrop/tui/dip"
 )
 
 // TestCalibratedRuns: calibrated and titrated over a pseudo-terminal, with meters
@@ -29,28 +33,26 @@ import (
 // not ideal; what the run says
 // in the end is true within what it claims. Each runs twenty times as fast.
 func TestCalibratedRuns(t *testing.T) {
-	for _, sends := range []string{"mv", "ph", "both"} {
+	for sends, kind := range map[string]sim.Sends{"mv": sim.SendMV, "ph": sim.SendPH, "both": sim.SendBoth} {
 		t.Run(sends, func(t *testing.T) {
 			if testing.Short() {
 				t.Skip("NOT RUN with -short: a calibration and a run over a pseudo-terminal take half a minute")
 			}
 			t.Parallel()
-			s := typing()
-			s.speed, s.sends = 20, sends
-			w := openWindow(t, s, 25*time.Millisecond)
-			source, err := serial.Open(serial.Config{Name: w.path})
+			w := stationtest.Open(t, stationtest.Demo(t, kind, 20), 25*time.Millisecond)
+			source, err := serial.Open(serial.Config{Name: w.Path})
 			require.NoError(t, err)
 			start := time.Now()
 			wall := func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) }
 			file := filepath.Join(t.TempDir(), "history.jsonl")
-			c := &calibration{standards: []string{"7.00", "10.01"}, set: "technical", electrode: "E7", file: file}
+			c := &calibration{Wanted: dip.Wanted{Standards: []string{"7.00", "10.01"}, Set: "technical"}, Keeping: dip.Keeping{Electrode: "E7", File: file}}
 			got := dipped(t, w, source, c, wall)
 			t.Log(got.Summary())
 			require.True(t, got.Usable(), "%s", got.Summary())
-			require.NoError(t, appendHistory(file, got))
-			fmt.Fprintln(w.keys, "back")
+			require.NoError(t, shelf.AppendHistory(file, got))
+			fmt.Fprintln(w.Keys, "back")
 
-			source, err = serial.Open(serial.Config{Name: w.path})
+			source, err = serial.Open(serial.Config{Name: w.Path})
 			require.NoError(t, err)
 			plan, err := (&titration{}).plan()
 			require.NoError(t, err)
@@ -59,24 +61,24 @@ func TestCalibratedRuns(t *testing.T) {
 			keeper, err := run.NewKeeper(first, &run.Discard{}, wall)
 			require.NoError(t, err)
 			var talk bytes.Buffer
-			require.NoError(t, (&titration{electrode: "e7", calibFile: file}).tellCalibration(keeper, &talk))
-			require.NoError(t, keeper.Take(journal.Event{T: w.clock.Seconds(), Kind: journal.Remarked, Remark: &journal.Remark{Text: "calibrated"}}))
+			require.NoError(t, (shelf.Electrode{Name: "e7", File: file}).Tell(keeper, &talk))
+			require.NoError(t, keeper.Take(journal.Event{T: w.Clock.Seconds(), Kind: journal.Remarked, Remark: &journal.Remark{Text: "calibrated"}}))
 			if sends == "ph" {
 				assert.Contains(t, talk.String(), "by its own calibration")
 			} else {
 				assert.Contains(t, talk.String(), "the mV of the meter become pH with E7")
 			}
-			session := run.NewSession(keeper, source, w.clock.Seconds, nil)
+			session := run.NewSession(keeper, source, w.Clock.Seconds, nil)
 			ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
 			defer cancel()
 			ended := make(chan error, 1)
 			go func() { ended <- session.Run(ctx) }()
-			last, additions := follow(t, w, session)
+			last, additions := w.Follow(session)
 			cancel()
 			<-ended
 			require.Equal(t, coach.Stop, last.Advice.Do, "it came to no end: %s, %s", last.Sentence(), last.Why())
-			made := w.bench.Truth() // what the meter shows is pH + offset + slope · (pH − 7)
-			truth := (w.bench.True() - made.Offset + 7*made.Slope) / (1 + made.Slope)
+			made := w.Bench.Truth() // what the meter shows is pH + offset + slope · (pH − 7)
+			truth := (w.Bench.True() - made.Offset + 7*made.Slope) / (1 + made.Slope)
 			claimed := math.Hypot(last.Spread, last.Settling.SD)
 			t.Logf("%s: %d additions; reads %.3f ± %.3f, truly %.3f; %s; %s", sends, additions, last.Settling.End, claimed, truth, last.Calibration, strings.Join(last.Cautions, "; "))
 			assert.InDelta(t, truth, last.Settling.End, 2*claimed)
@@ -87,19 +89,19 @@ func TestCalibratedRuns(t *testing.T) {
 }
 
 // dipped goes through the standards of a calibration over the port.
-func dipped(t *testing.T, w *window, source *serial.Source, c *calibration, wall func(float64) time.Time) calib.Calibration {
+func dipped(t *testing.T, w *stationtest.Window, source *serial.Source, c *calibration, wall func(float64) time.Time) calib.Calibration {
 	t.Helper()
-	choices, _, err := c.choices()
+	choices, _, err := c.Choices()
 	require.NoError(t, err)
 	talk, told := io.Pipe()
-	r := &rig{source: source, now: w.clock.Seconds, wall: wall, out: io.Discard, talk: told}
-	r.proc = calib.NewProcedure(choices, 25, wall)
+	r := &dip.Rig{Source: source, Now: w.Clock.Seconds, Wall: wall, Out: io.Discard, Talk: told}
+	r.Proc = calib.NewProcedure(choices, 25, wall)
 	lines := make(chan string, 1)
 	go func() { // the person, who reads the prompts
 		for sc := bufio.NewScanner(talk); sc.Scan(); {
 			for _, ch := range choices {
 				if strings.Contains(sc.Text(), fmt.Sprintf("of %d: standard %s", len(choices), ch.Standard)) {
-					fmt.Fprintf(w.keys, "rinse\ninto %s\n", ch.Standard.Name)
+					fmt.Fprintf(w.Keys, "rinse\ninto %s\n", ch.Standard.Name)
 				}
 			}
 			switch {
@@ -112,10 +114,10 @@ func dipped(t *testing.T, w *window, source *serial.Source, c *calibration, wall
 	}()
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
-	require.NoError(t, r.lead(ctx, lines))
+	require.NoError(t, r.Lead(ctx, lines))
 	told.Close()
-	points, check := r.proc.Points()
-	got, err := calib.Judge(calib.About{Electrode: c.electrode, At: wall(r.now())}, points, check)
+	points, check := r.Proc.Points()
+	got, err := calib.Judge(calib.About{Electrode: c.Electrode, At: wall(r.Now())}, points, check)
 	require.NoError(t, err)
 	return got
 }

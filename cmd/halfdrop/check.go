@@ -4,12 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/textfile"
 )
 
 func newCheckCommand() *cobra.Command {
@@ -35,7 +35,7 @@ end shows only by the last sum, if it was noted elsewhere.`,
 
 // checkAll checks every file, also after one that is damaged or cannot be read.
 func checkAll(out io.Writer, files []string, asJSON bool) error {
-	list := []checkedJSON{}
+	list := []journal.CheckedJSON{}
 	var unread []error
 	var damaged, hints []string
 	for _, name := range files {
@@ -44,17 +44,17 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 			unread = append(unread, err)
 			continue
 		}
-		v := verdict{r, name}
-		if list = append(list, v.json()); !asJSON {
-			v.print(out)
+		v := journal.Verdict{Report: r, Name: name}
+		if list = append(list, v.JSON()); !asJSON {
+			v.Print(out)
 		}
 		if !v.Sound() {
 			damaged = append(damaged, name)
-			hints = append(hints, v.remedy())
+			hints = append(hints, v.Remedy())
 		}
 	}
 	if asJSON {
-		if err := writeJSON(out, list); err != nil {
+		if err := textfile.JSON(out, list); err != nil {
 			return err
 		}
 	}
@@ -65,72 +65,5 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 	if len(files) > 1 {
 		what = fmt.Errorf("%d of %d journals are damaged", len(damaged), len(files))
 	}
-	return &exitError{code: exitDamaged, err: errors.Join(append(unread, what)...), hints: hints}
-}
-
-// verdict is what was found in one file.
-type verdict struct {
-	journal.Report
-	name string
-}
-
-func (v verdict) print(out io.Writer) {
-	for _, f := range v.Faults {
-		fmt.Fprintf(out, "%s: %v\n", v.name, f)
-	}
-	for _, n := range v.Notes {
-		fmt.Fprintf(out, "%s: note: %v\n", v.name, n)
-	}
-	if !v.Sound() {
-		fmt.Fprintf(out, "%s: damaged: %s in %s\n", v.name, counted(int64(len(v.Faults)), "fault"), counted(v.Lines, "line"))
-		return
-	}
-	additions, end := counted(v.Additions, "addition"), "not ended"
-	if v.Withdrawn > 0 {
-		additions += fmt.Sprintf(" (%d withdrawn)", v.Withdrawn)
-	}
-	if v.Ended {
-		end = "ended"
-	}
-	fmt.Fprintf(out, "%s: sound: %s, %s, %s, %s, last sum %s\n",
-		v.name, counted(v.Events, "event"), additions, lasting(v.Seconds), end, v.Sum)
-}
-
-// counted is a number of things in words.
-func counted(n int64, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// lasting is a time in words, to the second below an hour.
-func lasting(seconds float64) string {
-	d := time.Duration(math.Round(seconds)) * time.Second
-	h, m, s := int(d.Hours()), int(d.Minutes())%60, int(d.Seconds())%60
-	switch {
-	case h > 0:
-		return fmt.Sprintf("%d h %d min", h, m)
-	case m > 0:
-		return fmt.Sprintf("%d min %d s", m, s)
-	}
-	return fmt.Sprintf("%d s", s)
-}
-
-// remedy is what to try with the damaged file.
-func (v verdict) remedy() string {
-	name := v.name
-	tail, err := journal.ScanFile(name, func(journal.Event) error { return nil })
-	var damage *journal.DamageError
-	switch {
-	case err == nil && tail.Torn():
-		return fmt.Sprintf("%s: the %s before byte %d are sound; going on with the run sets the torn end aside in a second file", name, counted(tail.Events, "event"), tail.Good)
-	case err == nil:
-		return name + ": its lines are as they were written; what wrote them was at fault"
-	case errors.As(err, &damage) && damage.Offset > 0:
-		return fmt.Sprintf("%s: the first %d bytes are sound; to go on from there, copy them to a new file (head -c %d), and keep this one", name, damage.Offset, damage.Offset)
-	case errors.Is(err, journal.ErrFormat):
-		return name + ": use the version of halfdrop that wrote it, or a newer one"
-	}
-	return name + ": no part of it can be used; is it a journal of halfdrop at all?"
+	return &remedy.Error{Kind: remedy.Damaged, Err: errors.Join(append(unread, what)...), Hints: hints}
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // shortRun writes a journal of four events, 93 s long.
@@ -119,6 +120,6 @@ func TestCheckSeveralFiles(t *testing.T) {
 
 func TestLasting(t *testing.T) {
 	for seconds, want := range map[float64]string{0: "0 s", 59.4: "59 s", 59.6: "1 min 0 s", 751: "12 min 31 s", 28_800: "8 h 0 min"} {
-		assert.Equal(t, want, lasting(seconds))
+		assert.Equal(t, want, phrase.Lasting(seconds))
 	}
 }

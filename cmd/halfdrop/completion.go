@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/trial"
 	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
@@ -134,7 +135,7 @@ func exerciseNames() (out []string) {
 }
 
 func dropperNames() (out []string) {
-	list, _, err := readDroppers()
+	list, _, err := shelf.ReadDroppers()
 	if err != nil {
 		return nil
 	}

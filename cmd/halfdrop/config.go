@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -12,7 +11,8 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/pelletier/go-toml/v2"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 )
 
@@ -104,7 +104,7 @@ func createConfig(cmd *cobra.Command, path string) error {
 }
 
 func printConfig(cmd *cobra.Command, path string) error {
-	data, err := readText(path, maxConfig)
+	data, err := textfile.Read(path, textfile.MaxConfig)
 	if errors.Is(err, fs.ErrNotExist) {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no defaults; they would be in %s\nhalfdrop: hint: halfdrop config --create writes the file\n", path)
 		return nil
@@ -122,25 +122,15 @@ func printConfig(cmd *cobra.Command, path string) error {
 
 // decodeDefaults decodes the file strictly.
 func decodeDefaults(path string, data []byte) (d defaults, err error) {
-	err = toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&d)
-	if err == nil {
-		return d, nil
+	err = textfile.Decode(path, data, &d)
+	var bad textfile.Faults
+	switch {
+	case !errors.As(err, &bad):
+		return d, err
+	case bad[0].Key != nil:
+		return d, usageError(bad[0], "known are "+strings.Join(d.keys(), ", "))
 	}
-	var strict *toml.StrictMissingError
-	if errors.As(err, &strict) && len(strict.Errors) > 0 {
-		e := strict.Errors[0]
-		row, col := e.Position()
-		key := strings.Join(e.Key(), ".")
-		return d, &exitError{code: exitUsage, err: fmt.Errorf("%s:%d:%d: unknown key %q", path, row, col, key),
-			hints: []string{"known are " + strings.Join(d.keys(), ", ")}}
-	}
-	var at *toml.DecodeError
-	if errors.As(err, &at) {
-		row, col := at.Position()
-		return d, &exitError{code: exitUsage, err: fmt.Errorf("%s:%d:%d: %s", path, row, col, strings.TrimPrefix(at.Error(), "toml: ")),
-			hints: []string{"a text value needs quotes; true and false need none"}}
-	}
-	return d, fmt.Errorf("%s: %w", path, err)
+	return d, usageError(bad[0], "a text value needs quotes; true and false need none")
 }
 
 // keys are the names of all defaults.
@@ -181,7 +171,7 @@ func applyDefaults(cmd *cobra.Command) error {
 	if err != nil || path == os.DevNull {
 		return nil // a system without a home folder has no defaults, nor has one who wants none
 	}
-	data, err := readText(path, maxConfig)
+	data, err := textfile.Read(path, textfile.MaxConfig)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
@@ -198,7 +188,7 @@ func applyDefaults(cmd *cobra.Command) error {
 			continue
 		}
 		if err := f.Value.Set(value); err != nil {
-			return &exitError{code: exitUsage, err: fmt.Errorf("%s: %s: %w", path, key, err)}
+			return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s: %w", path, key, err)}
 		}
 	}
 	return nil

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/planfile"
+
 	"github.com/charmbracelet/lipgloss"
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
@@ -44,7 +46,7 @@ func TestDefaultsAreStrict(t *testing.T) {
 // which one was tried.
 func TestFlagsWinOverDefaults(t *testing.T) {
 	plan := filepath.Join(t.TempDir(), "plan.toml")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
 	dir := t.TempDir()
 	from := "port = \"" + filepath.ToSlash(filepath.Join(dir, "from-file")) + "\"\nplain = true\n"
 	_, errs, code := configured(t, from, "titrate", "--plan", plan, "--journal", filepath.Join(dir, "a.jsonl"))

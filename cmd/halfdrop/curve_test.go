@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -65,7 +66,7 @@ func TestCurveAsCSV(t *testing.T) {
 func TestCurveAimsAtThePHOfUse(t *testing.T) {
 	out, _, err := runCommand(newCurveCommand(), "--plan", planFile(t, hepesPlan), "--svg")
 	require.NoError(t, err)
-	p, err := readPlan(planFile(t, hepesPlan))
+	p, err := planfile.Read(planFile(t, hepesPlan))
 	require.NoError(t, err)
 	set, err := recipe.Compile(p)
 	require.NoError(t, err)

@@ -14,13 +14,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 )
 
 // smallRun is a journal of some readings and two additions.
 func smallRun(t *testing.T) []byte {
 	t.Helper()
-	plan, err := decodePlan("x", demoPlan)
+	plan, err := planfile.Decode("x", planfile.Demo)
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)
@@ -125,7 +126,7 @@ func flipped(data []byte, at int) []byte {
 // smallOther is another journal than smallRun.
 func smallOther(t *testing.T) []byte {
 	path := filepath.Join(t.TempDir(), "other.jsonl")
-	plan, err := decodePlan("x", demoPlan)
+	plan, err := planfile.Decode("x", planfile.Demo)
 	require.NoError(t, err)
 	first, err := startEvent(plan, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), "other", "")
 	require.NoError(t, err)

@@ -1,42 +1,21 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"math"
-	"os"
-	"path/filepath"
-	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/journal"
-	"github.com/pelletier/go-toml/v2"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 )
-
-// dropper is a dropper as it was measured.
-type dropper struct {
-	Name      string    `toml:"name" json:"name"`
-	DropUL    float64   `toml:"drop_ul" json:"drop_ul"`
-	DropSDPct float64   `toml:"drop_sd_pct" json:"drop_sd_pct"`
-	Drops     int       `toml:"drops" json:"drops"`
-	Grams     []float64 `toml:"grams" json:"grams"`
-	Density   float64   `toml:"density_g_per_ml" json:"density_g_per_ml"`
-	Liquid    string    `toml:"liquid" json:"liquid"`
-	Measured  time.Time `toml:"measured" json:"measured"`
-}
-
-// dropperList is the file of droppers.
-type dropperList struct {
-	Dropper []dropper `toml:"dropper"`
-}
 
 type dropperFlags struct {
 	drops   int
@@ -98,15 +77,15 @@ func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
 	if liquid == "" {
 		liquid = "water"
 	}
-	d := dropper{Name: name, DropUL: math.Round(m.UL*10) / 10, DropSDPct: math.Round(m.SDPct*10) / 10, Drops: f.drops, Grams: f.grams,
+	d := shelf.Dropper{Name: name, DropUL: math.Round(m.UL*10) / 10, DropSDPct: math.Round(m.SDPct*10) / 10, Drops: f.drops, Grams: f.grams,
 		Density: math.Round(rho*1e4) / 1e4, Liquid: liquid, Measured: time.Now().Truncate(time.Second)}
-	path, err := keepDropper(d)
+	path, err := shelf.KeepDropper(d)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, sig(d.DropUL, 3), sig(d.DropSDPct, 2), liquid, sig(rho, 4), from)
+	fmt.Fprintf(cmd.OutOrStdout(), "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, phrase.Sig(d.DropUL, 3), phrase.Sig(d.DropSDPct, 2), liquid, phrase.Sig(rho, 4), from)
 	if !math.IsNaN(m.Scatter) {
-		fmt.Fprintf(cmd.OutOrStdout(), "weighings scatter by %s %%\n", sig(m.Scatter, 2))
+		fmt.Fprintf(cmd.OutOrStdout(), "weighings scatter by %s %%\n", phrase.Sig(m.Scatter, 2))
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: kept in %s; use it with plan --dropper %q\n", path, name)
 	if f.titrant == "" {
@@ -126,103 +105,25 @@ func (f dropperFlags) liquid(given bool) (float64, string, error) {
 	}
 	b, err := recipe.ReadBottle(f.titrant)
 	if err != nil {
-		return 0, "", usageError(plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "stock: "))), `as in --titrant "NaOH 1 M"`)
+		return 0, "", usageError(phrase.Plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "stock: "))), `as in --titrant "NaOH 1 M"`)
 	}
 	return recipe.Density(b.Reagent, b.Molar, t), "from partial molar volumes", nil
 }
 
-func dropperFile() (string, error) {
-	folder, err := journal.DefaultFolder()
-	if err != nil {
-		return "", err
-	}
-	return filepath.Join(filepath.Dir(folder), "droppers.toml"), nil
-}
-
-func readDroppers() (list dropperList, path string, err error) {
-	if path, err = dropperFile(); err != nil {
-		return
-	}
-	data, err := readText(path, maxConfig)
-	if errors.Is(err, fs.ErrNotExist) {
-		return list, path, nil
-	}
-	if err != nil {
-		return list, path, err
-	}
-	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&list); err != nil {
-		return list, path, withHint(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away and measure the droppers again")
-	}
-	for _, d := range list.Dropper {
-		if !(d.DropUL >= 1 && d.DropUL <= 500 && d.DropSDPct >= 0.1 && d.DropSDPct <= 60) {
-			return list, path, withHint(fmt.Errorf("%s: dropper %q: a drop of %g µL ± %g %% cannot be", path, d.Name, d.DropUL, d.DropSDPct), "measure it again with halfdrop plan dropper")
-		}
-	}
-	return list, path, nil
-}
-
-// keepDropper puts a dropper into the file, in place of one of that name.
-func keepDropper(d dropper) (string, error) {
-	list, path, err := readDroppers()
-	if err != nil {
-		return path, err
-	}
-	list.Dropper = slices.DeleteFunc(list.Dropper, func(x dropper) bool { return strings.EqualFold(x.Name, d.Name) })
-	list.Dropper = append(list.Dropper, d)
-	var b bytes.Buffer
-	b.WriteString("# Droppers measured with halfdrop plan dropper.\n")
-	if err := toml.NewEncoder(&b).Encode(list); err != nil {
-		return path, err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return path, err
-	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".droppers-*")
-	if err != nil {
-		return path, err
-	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.Write(b.Bytes())
-	if err = errors.Join(err, tmp.Chmod(0o644), tmp.Sync(), tmp.Close()); err != nil {
-		return path, err
-	}
-	return path, os.Rename(tmp.Name(), path)
-}
-
-// findDropper is a measured dropper by name.
-func findDropper(name string) (dropper, error) {
-	list, _, err := readDroppers()
-	if err != nil {
-		return dropper{}, err
-	}
-	var names []string
-	for _, d := range list.Dropper {
-		if strings.EqualFold(d.Name, strings.TrimSpace(name)) {
-			return d, nil
-		}
-		names = append(names, d.Name)
-	}
-	hint := "no dropper was measured yet: halfdrop plan dropper NAME --grams …"
-	if len(names) > 0 {
-		hint = "known: " + strings.Join(names, ", ")
-	}
-	return dropper{}, usageError(fmt.Errorf("--dropper %q is not known", name), hint)
-}
-
 func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
-	list, _, err := readDroppers()
+	list, _, err := shelf.ReadDroppers()
 	if err != nil {
 		return err
 	}
 	if len(args) == 1 {
-		d, err := findDropper(args[0])
+		d, err := shelf.FindDropper(args[0])
 		if err != nil {
 			return err
 		}
-		list.Dropper = []dropper{d}
+		list.Dropper = []shelf.Dropper{d}
 	}
 	if asJSON {
-		return writeJSON(cmd.OutOrStdout(), append([]dropper{}, list.Dropper...))
+		return textfile.JSON(cmd.OutOrStdout(), append([]shelf.Dropper{}, list.Dropper...))
 	}
 	if len(list.Dropper) == 0 {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper was measured yet; without one a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)
@@ -232,11 +133,11 @@ func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
 	return writeDroppers(cmd.OutOrStdout(), list.Dropper)
 }
 
-func writeDroppers(w io.Writer, list []dropper) error {
+func writeDroppers(w io.Writer, list []shelf.Dropper) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "dropper\tµL a drop\t± %\twith\tmeasured\n")
 	for _, d := range list {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, sig(d.DropUL, 3), sig(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, phrase.Sig(d.DropUL, 3), phrase.Sig(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
 	}
 	return t.Flush()
 }

@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 	"syscall"
 
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
 )
@@ -21,7 +22,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	ended := make(chan error, 1)
-	go func() { ended <- guarded(ctx, s.Run) }()
+	go func() { ended <- remedy.Guard(ctx, s.Run) }()
 	err := t.front(ctx, cmd, s)
 	cancel()
 	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
@@ -32,8 +33,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
 	if sig := caught(); sig != nil {
-		return &exitError{code: signalled + int(*sig), err: fmt.Errorf("%s: the run is not closed", *sig),
-			hints: []string{"halfdrop titrate --resume " + path + " goes on with it"}}
+		return &signalled{*sig, "halfdrop titrate --resume " + path + " goes on with it"}
 	}
 	if k.State.Looks() && k.State.AtLast().Outcome != "" {
 		if err := t.teachIfSure(k.State, path, cmd.ErrOrStderr()); err != nil {
@@ -47,11 +47,19 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	if !t.sim {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
 	}
-	return t.memory().teach(k.State, path, cmd.ErrOrStderr())
+	return t.memory().Teach(k.State, path, cmd.ErrOrStderr())
 }
 
-// signalled is added to the number of a signal for the exit status, as a shell does.
-const signalled = 128
+// signalled is the end of a run by a signal, which leaves it open.
+type signalled struct {
+	by   syscall.Signal
+	hint string
+}
+
+func (s *signalled) Error() string { return s.by.String() + ": the run is not closed" }
+
+// status is that of a program that a signal ends, as a shell has it.
+func (s *signalled) status() int { return 128 + int(s.by) }
 
 // untilSignal is a context that ends with the first signal that ends programs.
 // caught is that signal, nil when none came.
@@ -88,5 +96,5 @@ func missed(s run.State, path string) error {
 	default:
 		why = "the run ended before it was read at rest"
 	}
-	return &exitError{code: exitMissed, err: errors.New(why), hints: hints}
+	return &remedy.Error{Kind: remedy.Missed, Err: errors.New(why), Hints: hints}
 }

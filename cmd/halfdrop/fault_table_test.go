@@ -3,21 +3,14 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
-	"io"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
 
-	"github.com/creack/pty"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/serial/serialtest"
@@ -81,8 +74,6 @@ func among(every int, damage func(line string) string) func(*testing.T, *faultBe
 		})
 	}
 }
-
-const faultEvery = 200 * time.Millisecond
 
 var faultRows = []faultRow{
 	{
@@ -271,103 +262,4 @@ func (row faultRow) test(t *testing.T) {
 		found = found || row.event(e)
 	}
 	assert.True(t, found, "the journal does not hold the fault")
-}
-
-// faultBench is a meter, the program that reads it, and the screen.
-type faultBench struct {
-	meter         *serialtest.Meter
-	at            atomic.Int64 // pH the meter shows, hundredths
-	lines         atomic.Int64
-	plan, journal string
-	tty           *os.File
-	seen          *watched
-	wait          func() error
-}
-
-// steady is the next line of a sound meter.
-func (b *faultBench) steady() string {
-	wobble := []int64{0, 0, 1, 0, 0, -1, 0}[b.lines.Add(1)%7]
-	return fmt.Sprintf("pH %.2f 21.0 C\r\n", float64(b.at.Load()+wobble)/100)
-}
-
-func (b *faultBench) sound() { b.meter.Stream(faultEvery, b.steady) }
-
-func (b *faultBench) seconds(n int) { b.seen.watch(time.Duration(n) * time.Second) }
-
-func newFaultBench(t *testing.T, row faultRow) *faultBench {
-	t.Helper()
-	dir := t.TempDir()
-	m, err := serialtest.New(dir)
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	b := &faultBench{meter: m, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
-	b.at.Store(440)
-	m.Speak(9600)
-	require.NoError(t, os.WriteFile(b.plan, demoPlan, 0o600))
-	args := []string{"titrate", "--port", m.Path(), "--plan", b.plan, "--journal", b.journal}
-	if row.query != "" {
-		args = append(args, "--query", row.query)
-	}
-	switch {
-	case row.first != nil:
-		row.first(m)
-	default:
-		b.sound()
-	}
-	c := program(t, args...)
-	c.Env = append(c.Env, "TERM=xterm-256color", "LC_ALL=C.UTF-8", "CI=1", "XDG_DATA_HOME="+dir)
-	b.tty, err = pty.StartWithSize(c, &pty.Winsize{Cols: 80, Rows: 24})
-	require.NoError(t, err)
-	b.wait = c.Wait
-	b.seen = newWatched(b.tty)
-	t.Cleanup(func() {
-		_ = c.Process.Kill()
-		_ = b.tty.Close()
-		assert.NoError(t, m.Close())
-	})
-	return b
-}
-
-func (b *faultBench) press(keys string) { _, _ = io.WriteString(b.tty, keys) }
-
-// follow records the addition that is advised, by Enter.
-func (b *faultBench) follow(t *testing.T) {
-	t.Helper()
-	b.press("\r")
-	b.awaitWords(t, "recorded:", 10*time.Second)
-}
-
-func (b *faultBench) awaitWords(t *testing.T, words string, within time.Duration) {
-	t.Helper()
-	for end := time.Now().Add(within); time.Now().Before(end); {
-		if strings.Contains(b.seen.now(), words) {
-			return
-		}
-		b.seen.watch(50 * time.Millisecond)
-	}
-	require.FailNow(t, "the screen never says "+words, b.seen.now())
-}
-
-// close ends the program as a person would.
-func (b *faultBench) close(t *testing.T) {
-	t.Helper()
-	b.press("q")
-	b.seen.watch(200 * time.Millisecond)
-	b.press("y")
-	var exit *exec.ExitError
-	require.ErrorAs(t, b.wait(), &exit)
-	assert.Equal(t, exitMissed, exit.ExitCode(), "the aim was not reached")
-}
-
-func (b *faultBench) events(t *testing.T) (out []journal.Event) {
-	t.Helper()
-	data, err := os.ReadFile(b.journal)
-	require.NoError(t, err)
-	for line := range strings.Lines(string(data)) {
-		var e journal.Event
-		require.NoError(t, json.Unmarshal([]byte(line), &e))
-		out = append(out, e)
-	}
-	return out
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	_ "embed"
 	"errors"
 	"fmt"
 	"io"
@@ -14,14 +13,17 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/pool"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
-
-//go:embed find.toml
-var findPlan []byte
 
 func newFindCommand() *cobra.Command {
 	c := &cobra.Command{
@@ -52,7 +54,7 @@ func newFindExample() *cobra.Command {
 		Example: "  halfdrop find example > naoh.toml",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			_, err := cmd.OutOrStdout().Write(findPlan)
+			_, err := cmd.OutOrStdout().Write(planfile.FindDemo)
 			return err
 		},
 	}
@@ -91,7 +93,7 @@ its spread, as titrate --blank does. The plan of a blank is checked like any oth
 
 // loadFindPlan is loadPlan for a plan that looks for an amount.
 func loadFindPlan(path string) (recipe.Plan, error) {
-	p, err := loadPlan(path)
+	p, err := planfile.Load(path)
 	if err == nil && p.Find == nil {
 		err = withHint(fmt.Errorf("%s: the plan has no table [find]", path), "halfdrop find example writes a plan that has one")
 	}
@@ -109,7 +111,7 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		return err
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "looked for\t%s\n", soughtWords(s))
+	fmt.Fprintf(t, "looked for\t%s\n", sheet.Sought(s))
 	for i, st := range best.Stations {
 		if s.What == find.Blank {
 			break // of water there is none to go by
@@ -172,22 +174,6 @@ func foretell(p recipe.Plan, talk io.Writer) error {
 	return err
 }
 
-func soughtWords(s *recipe.Setup) string {
-	switch s.What {
-	case find.Strength:
-		return "strength of " + s.Stocks[0].Name + ", against " + s.Weighed[0].Reagent.FullName()
-	case find.Blank:
-		return "the blank: what water and reagents take up of " + s.Stocks[0].Name
-	case find.Constant:
-		return "pK and amount of the " + s.Weighed[0].Reagent.Name
-	}
-	name := s.Plan.Find.Of
-	if name == "" {
-		name = s.Weighed[0].Reagent.Name
-	}
-	return "amount of " + name + ", with " + s.Stocks[0].Name
-}
-
 func newFindPool() *cobra.Command {
 	return &cobra.Command{
 		Use:   "pool RUN...",
@@ -212,7 +198,7 @@ func poolRuns(w io.Writer, paths []string) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	shared := 0.0
 	for _, path := range paths {
-		r, err := openRun(path)
+		r, err := past.Open(path)
 		if err != nil {
 			return err
 		}
@@ -271,29 +257,29 @@ func (t *titration) teachIfSure(s run.State, path string, talk io.Writer) error 
 	if err := t.teachFound(s, talk); err != nil {
 		return err
 	}
-	return t.memory().teach(s, path, talk) // the electrode, where it has a name
+	return t.memory().Teach(s, path, talk) // the electrode, where it has a name
 }
 
 // teachFound keeps the strength that a run has found under the name of its bottle.
 func (t *titration) teachFound(s run.State, talk io.Writer) error {
 	f := s.Finding(s.T)
 	st := s.Setup.Stocks[0]
-	path, err := t.memory().file()
+	path, err := t.memory().File()
 	switch {
 	case err != nil || path == "" || f == nil || f.What != find.Strength:
 		return err
-	case t.benchPath == "" && strings.HasPrefix(s.Start.Source, simSource):
+	case t.benchPath == "" && strings.HasPrefix(s.Start.Source, sim.SourcePrefix):
 		return nil
 	case st.Bottle == "":
 		fmt.Fprintln(talk, `halfdrop: hint: give the bottle a name in the plan (bottle = "…"), and its strength is remembered`)
 		return nil
 	}
-	book, err := readBench(path)
+	book, err := shelf.ReadBench(path)
 	if err != nil {
 		return err
 	}
 	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), f.Carbonate, f.CarbonateSD, time.Now().Truncate(time.Second)))
-	if err := writeBench(path, book); err != nil {
+	if err := shelf.WriteBench(path, book); err != nil {
 		return withHint(fmt.Errorf("the strength could not be kept: %w", err), "the run itself is recorded")
 	}
 	fmt.Fprintf(talk, "halfdrop: bottle %s is remembered as %s\n", st.Bottle, f.Short())
@@ -317,5 +303,5 @@ func found(s run.State, w io.Writer) error {
 	if v.Advice.Do == coach.Stop {
 		why = fmt.Sprintf("the answer is known to %s, where %s was wanted", f.Percent(), f.Wanted())
 	}
-	return &exitError{code: exitMissed, err: errors.New(why)}
+	return &remedy.Error{Kind: remedy.Missed, Err: errors.New(why)}
 }

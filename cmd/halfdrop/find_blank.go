@@ -7,6 +7,8 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
 
@@ -28,7 +30,7 @@ from the determination, with its spread.`,
 			if p, err = blankOf(p); err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
-			return writePlanFile(cmd.OutOrStdout(), p, []string{"The blank of " + args[0] + ": the same water and the same titrant, without the sample."})
+			return planfile.Write(cmd.OutOrStdout(), p, []string{"The blank of " + args[0] + ": the same water and the same titrant, without the sample."})
 		},
 	}
 }
@@ -70,7 +72,7 @@ func subtracting(p recipe.Plan, path string) (recipe.Plan, error) {
 	if p.Find.BlankML != nil {
 		return p, usageError(errors.New("the plan has a blank of its own (blank_ml)"), "leave that or --blank out")
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return p, err
 	}

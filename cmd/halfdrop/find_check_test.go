@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"example.org/halfdrop/meter/planfile"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -26,7 +27,7 @@ func checked(t *testing.T, args ...string) (string, error) {
 // The plan of a blank is checked like any other, and what its run has found is subtracted
 // where the determination is checked.
 func TestABlankIsChecked(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	folder := t.TempDir()
 	write := func(name string, text []byte) string {
@@ -34,15 +35,15 @@ func TestABlankIsChecked(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, text, 0o600))
 		return path
 	}
-	main := write("naoh.toml", findPlan)
+	main := write("naoh.toml", planfile.FindDemo)
 	blank, err := blankOf(plan)
 	require.NoError(t, err)
 	var text bytes.Buffer
-	require.NoError(t, writePlanFile(&text, blank, nil))
+	require.NoError(t, planfile.Write(&text, blank, nil))
 	out, err := checked(t, main)
 	require.NoError(t, err)
 	assert.NotContains(t, out, "how pure")
-	out, err = checked(t, write("pure.toml", bytes.ReplaceAll(findPlan, []byte("purity_sd_pct"), []byte("# "))))
+	out, err = checked(t, write("pure.toml", bytes.ReplaceAll(planfile.FindDemo, []byte("purity_sd_pct"), []byte("# "))))
 	require.NoError(t, err)
 	assert.Contains(t, out, "does not say how pure the standard is: it is taken for 100 %, ± 0.05 %")
 	out, err = checked(t, write("blank.toml", text.Bytes()))
@@ -56,7 +57,7 @@ func TestABlankIsChecked(t *testing.T) {
 	coarse := 0.2
 	blank.Find.ReadML = &coarse
 	text.Reset()
-	require.NoError(t, writePlanFile(&text, blank, nil))
+	require.NoError(t, planfile.Write(&text, blank, nil))
 	out, err = checked(t, write("coarse.toml", text.Bytes()))
 	require.NoError(t, err)
 	assert.Contains(t, out, "note: with this bench it cannot be known better than 0.0", out)

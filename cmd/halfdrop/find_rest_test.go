@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 )
 
@@ -36,7 +37,7 @@ const heldUp = `
 // What was ordered on a reading at rest goes into the account as that reading, and not as
 // where it was thought to end some seconds before the addition.
 func TestTheReadingOfAnOrderIsTheOneAtRest(t *testing.T) {
-	plan, err := decodePlan("vinegar.toml", []byte("name = \"x\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2\n[[titrant]]\nname = \"NaOH\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\n"))
+	plan, err := planfile.Decode("vinegar.toml", []byte("name = \"x\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2\n[[titrant]]\nname = \"NaOH\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\n"))
 	require.NoError(t, err)
 	first, err := startEvent(plan, time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC), "test", "")
 	require.NoError(t, err)

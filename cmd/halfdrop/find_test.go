@@ -17,8 +17,13 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/past"
 )
 
 // sought plays a run that looks for an amount on the simulated bench, in its own time:
@@ -32,7 +37,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	require.NoError(t, err)
 	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 	at := func(s float64) time.Time { return begun.Add(time.Duration(s * float64(time.Second))) }
-	first, err := startEvent(plan, begun, simName(seed), "")
+	first, err := startEvent(plan, begun, sim.SourceName(seed), "")
 	require.NoError(t, err)
 	log, err := journal.Create(path, first)
 	require.NoError(t, err)
@@ -65,7 +70,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 }
 
 func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	folder := t.TempDir()
 	reached, readings := 0, 0
@@ -90,13 +95,13 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 		paths = append(paths, path)
 
 		// Replay is the same fold over the same events.
-		r, err := openRun(path)
+		r, err := past.Open(path)
 		require.NoError(t, err)
 		again := r.End().AtLast().Found
 		require.NotNil(t, again)
 		assert.InDelta(t, f.Value, again.Value, 1e-12)
 		var out bytes.Buffer
-		require.NoError(t, writeFoundText(&out, r))
+		require.NoError(t, replay.WriteFoundText(&out, r))
 		assert.Contains(t, out.String(), f.Short())
 		assert.Contains(t, out.String(), "steepest point")
 	}
@@ -130,13 +135,13 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	assert.NotContains(t, out.String(), "NaN")
 
 	// What was found stands under the name of the bottle, and is where a buffer begins.
-	s, _ := openRun(paths[0])
+	s, _ := past.Open(paths[0])
 	bench := filepath.Join(folder, "bench.toml")
 	tr := &titration{benchPath: bench}
 	var talk bytes.Buffer
 	require.NoError(t, tr.teachIfSure(s.End(), paths[0], &talk))
 	assert.Contains(t, talk.String(), "bottle K4 is remembered")
-	book, err := readBench(bench)
+	book, err := shelf.ReadBench(bench)
 	require.NoError(t, err)
 	require.Len(t, book.Stated, 1)
 	assert.InDelta(t, s.End().AtLast().Found.Value, book.Stated[0].Molar, 1e-9)
@@ -175,7 +180,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 			assert.Contains(t, talk.String(), "x.toml:")
 		})
 	}
-	_, err := decodePlan("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
+	_, err := planfile.Decode("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
 	require.ErrorContains(t, err, "find.spred_pct")
 	var talk bytes.Buffer
 	tell(&talk, err)
@@ -183,7 +188,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 }
 
 func TestProspect(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	s, err := recipe.Compile(plan)
 	require.NoError(t, err)
@@ -206,7 +211,7 @@ func TestProspect(t *testing.T) {
 
 // The line protocol carries the answer, and a program can go by it.
 func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	first, err := startEvent(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), "test", "")
 	require.NoError(t, err)
@@ -217,7 +222,7 @@ func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
 		y := ph
 		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
 	}
-	r := replyOf(k.Look(119.5))
+	r := protocol.ReplyTo(k.Look(119.5))
 	require.NotNil(t, r.Found)
 	assert.Equal(t, "NaOH 0.1 M", r.Found.Name)
 	assert.InDelta(t, 0.1, r.Found.Value, 0.002)
@@ -237,7 +242,7 @@ func TestManyBenches(t *testing.T) {
 	if n == 0 {
 		t.Skip("NOT RUN: the series of whole determinations on the simulated bench, which takes minutes; set HALFDROP_RUNS to their number")
 	}
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	in, closed, reached, readings, seconds := 0, 0, 0, 0, 0.0
 	for i := range n {
@@ -275,8 +280,8 @@ func TestABlankIsRunAndSubtracted(t *testing.T) {
 
 	// What is written reads back as the same plan.
 	var text bytes.Buffer
-	require.NoError(t, writePlanFile(&text, blank, nil))
-	again, err := decodePlan("blank.toml", text.Bytes())
+	require.NoError(t, planfile.Write(&text, blank, nil))
+	again, err := planfile.Decode("blank.toml", text.Bytes())
 	require.NoError(t, err)
 	assert.Equal(t, blank, again)
 

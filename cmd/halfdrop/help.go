@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
+
 	"github.com/charmbracelet/lipgloss"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -236,7 +238,7 @@ func reflow(text string, width int) string {
 			out = append(out, para)
 			continue
 		}
-		out = append(out, strings.Join(wrapWords(strings.Join(strings.Fields(para), " "), width-1), "\n"))
+		out = append(out, strings.Join(phrase.Wrap(strings.Join(strings.Fields(para), " "), width-1), "\n"))
 	}
 	return strings.Join(out, "\n\n")
 }
@@ -253,7 +255,7 @@ func lowerStart(s string) string {
 // longer than the column.
 func twoColumns(b *strings.Builder, rows [][2]string, column int) {
 	for _, r := range rows {
-		lines := wrapWords(r[1], helpWidth-column-2)
+		lines := phrase.Wrap(r[1], helpWidth-column-2)
 		name := "  " + r[0]
 		if gap := column - lipgloss.Width(r[0]); gap > 0 {
 			name += strings.Repeat(" ", gap)
@@ -266,6 +268,6 @@ func twoColumns(b *strings.Builder, rows [][2]string, column int) {
 
 // hangingText is a text with an indent, and another one from its second line on.
 func hangingText(first, more int, text string) string {
-	lines := wrapWords(text, helpWidth-more)
+	lines := phrase.Wrap(text, helpWidth-more)
 	return strings.Repeat(" ", first) + strings.Join(lines, "\n"+strings.Repeat(" ", more)) + "\n"
 }

@@ -1,57 +1,24 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
-	"slices"
 	"strings"
 
-	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/serial"
-	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/home"
 	"github.com/spf13/cobra"
 )
 
-// choice is one row of a menu of the home screen: words, and the command line
-// that it stands for or a menu that asks for more of it.
-type choice struct {
-	row  screen.MenuRow
-	args []string
-	// instead means that args are the whole command line, whatever came before.
-	instead bool
-	ask     func(args []string) question
-}
-
-// question is a menu of the home screen.
-type question struct {
-	title, facts string
-	choices      []choice
-	more         func(at int) *screen.MenuSide // beside the menu, for a row; nil for none
-}
-
-// errBack is returned when the person leaves a menu.
-var errBack = errors.New("back")
-
-// home shows the tasks, asks what they need and does the one chosen. It is
+// atHome shows the tasks, asks what they need and does the one chosen. It is
 // what the program does when nothing is asked of it on a terminal.
-func home(cmd *cobra.Command) error {
-	folder, kept, err := keptRuns()
-	if err != nil {
+func atHome(cmd *cobra.Command) error {
+	known := &home.Known{Meters: knownMeters, Ports: portsAtHome, Look: face}
+	args, err := known.Ask(cmd.Context())
+	if err != nil || args == nil {
 		return err
 	}
-	args, err := asking(cmd.Context(), tasks(folder, kept), nil)
-	if errors.Is(err, errBack) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: this is halfdrop %s\n", strings.Join(shellWords(args), " "))
+	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: this is halfdrop %s\n", strings.Join(phrase.Quote(args), " "))
 	looks := face
 	root := newRootCommand()
 	face = looks // the task looks as its menu did
@@ -60,158 +27,13 @@ func home(cmd *cobra.Command) error {
 	return root.ExecuteContext(cmd.Context())
 }
 
-// asking shows a menu and those that follow from it, and is the command line
-// chosen. Leaving a menu goes back to the one before it; leaving the first is
-// errBack.
-func asking(ctx context.Context, q question, args []string) ([]string, error) {
-	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: menuKeys("go on")}
-	for i, c := range q.choices {
-		c.row.Left = fmt.Sprint(i + 1)
-		m.Rows = append(m.Rows, c.row)
-	}
-	for {
-		n, key, err := tui.ChooseWith(ctx, m, q.more, nil, face)
-		switch {
-		case err != nil:
-			return nil, err
-		case key == "":
-			return nil, errBack
-		}
-		c := q.choices[n]
-		chosen := append(args[:len(args):len(args)], c.args...)
-		if c.instead {
-			chosen = c.args
-		}
-		if c.ask == nil {
-			return chosen, nil
-		}
-		chosen, err = asking(ctx, c.ask(chosen), chosen)
-		if !errors.Is(err, errBack) {
-			return chosen, err
-		}
-		m.At = n
-	}
-}
-
-// keptRuns are the runs in the data folder, the latest first, without those
-// that cannot be read: halfdrop check is for them.
-func keptRuns() (string, []run.Kept, error) {
-	folder, err := journal.DefaultFolder()
-	if err != nil {
-		return "", nil, nil // a system without a home folder has no last run
-	}
-	all, err := run.List(folder)
-	if err != nil {
-		return folder, nil, err
-	}
-	var kept []run.Kept
-	for _, k := range all {
-		if k.Err == nil {
-			kept = append(kept, k)
-		}
-	}
-	return folder, kept, nil
-}
-
-// tasks is the first menu.
-func tasks(folder string, kept []run.Kept) question {
-	q := question{title: "halfdrop", facts: lastRun(kept), more: func(int) *screen.MenuSide { return atHome(kept) }}
-	for _, k := range kept {
-		if !k.Ended {
-			q.choices = append(q.choices, resumption(k))
-			break
-		}
-	}
-	look := choice{row: screen.MenuRow{Text: "Look back on a run", Right: count(len(kept), "run"),
-		About: "Step through a run, addition by addition: where it overshot, and why."}, args: []string{"replay"},
-		ask: func([]string) question { return whichJournal(folder, kept) }}
-	if len(kept) == 0 {
-		look.row.Right = "none yet"
-	}
-	q.choices = append(q.choices,
-		choice{row: screen.MenuRow{Text: "Plan a buffer", About: "From a target pH to what to weigh, a sheet for the bench and a plan file that the coach reads."},
-			args: []string{"plan"}},
-		choice{row: screen.MenuRow{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
-			args: []string{"calibrate"}, ask: func([]string) question { return orTyped(whichMeter("Calibrate", "simulated electrode", nextStandards)) }},
-		choice{row: screen.MenuRow{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + screen.Caution},
-			args: []string{"titrate"}, ask: func([]string) question { return orByHand(whichMeter("Titrate", "simulated bench", nextPlan), nextPlan) }},
-		look,
-		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench with the faults of real ones, a score, and a debrief."},
-			args: []string{"practice"}},
-		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "Of a bottle against a weighed standard, or of what is in a sample: the addition that tells most, to the equivalence point. " + screen.Caution},
-			args: []string{"titrate", "--find"}, ask: func([]string) question { return orByHand(whichMeter("Find", "simulated bench", nextPlan), nextPlan) }},
-	)
-	return q
-}
-
-// resumption offers to go on with a run that was broken off.
-func resumption(k run.Kept) choice {
-	return choice{row: screen.MenuRow{Text: "Go on with " + named(k), Right: "unfinished",
-		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run goes on where its record ends.", k.Last.Local().Format("2 Jan 15:04"), lasting(k.Seconds))},
-		args: []string{"titrate", "--resume", k.Path}}
-}
-
-func named(k run.Kept) string {
-	if k.Name == "" {
-		return filepath.Base(k.Path)
-	}
-	return k.Name
-}
-
-// lastRun says in a few words what the latest run was and how it ended.
-func lastRun(kept []run.Kept) string {
-	if len(kept) == 0 {
-		return "no run yet"
-	}
-	k := kept[0]
-	how := "unfinished"
-	if k.Ended {
-		how = strings.ReplaceAll(k.Outcome, "_", " ")
-	}
-	return fmt.Sprintf("last: %s, %s, %s", how, k.Last.Local().Format("2 Jan 15:04"), named(k)) // what may be cut goes last
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// whichMeter asks where the readings come from, and then what next asks.
-func whichMeter(title, simulated string, next func(args []string) question) question {
-	q := question{title: title, facts: "where do the readings come from?"}
-	q.choices = append(q.choices,
-		choice{row: screen.MenuRow{Text: "the " + simulated, About: "Nothing to connect, nothing to spill: to see how it goes."}, args: []string{"--sim"}, ask: next},
-		choice{row: screen.MenuRow{Text: "a meter, wherever it is", About: "Listens on every serial port, at the usual speeds, until one of them talks like a pH meter; up to 15 s."},
-			args: []string{"--port", "auto"}, ask: next})
-	for _, name := range knownMeters() {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter " + name, About: "Learned with halfdrop ports --learn; its port is kept with it."}, args: []string{"--meter", name}, ask: next})
-	}
+// portsAtHome are the serial ports with what the system tells of them.
+func portsAtHome() (out []home.Port, err error) {
 	list, err := serial.List()
-	if err != nil {
-		q.facts = err.Error()
-	}
 	for _, p := range list {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter on " + p.Name, About: aboutPort(p)}, args: []string{"--port", p.Name}, ask: next})
+		out = append(out, home.Port{Name: p.Name, About: aboutPort(p)})
 	}
-	return q
-}
-
-// orByHand offers to type what the display shows, for a meter without a line.
-func orByHand(q question, next func(args []string) question) question {
-	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: one value an addition will do, when its display stands."},
-		args: []string{"--by-hand"}, ask: next},
-		choice{row: screen.MenuRow{Text: "the simulated bench, read off by hand", About: "The display of the simulated bench, to practise reading off and typing."},
-			args: []string{"--sim", "--by-hand"}, ask: next})
-	return q
-}
-
-// orTyped offers the same in standards.
-func orTyped(q question) question {
-	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: what it shows in each standard, when its display stands. A meter that shows pH is checked by it."},
-		args: []string{"--typed"}, ask: nextStandards})
-	return q
+	return out, err
 }
 
 func aboutPort(p serial.Info) string {
@@ -222,91 +44,4 @@ func aboutPort(p serial.Info) string {
 		return "A USB adapter, " + p.VID + ":" + p.PID + "."
 	}
 	return "A serial port of this machine; the system tells nothing more of it."
-}
-
-// nextStandards asks for the standards of a calibration.
-func nextStandards([]string) question {
-	q := question{title: "Calibrate", facts: "which standards? Both sides of the aim"}
-	for _, s := range []struct{ list, about string }{
-		{"7.00,4.01", "For acidic aims (common practice)."},
-		{"7.00,10.01", "For basic aims (common practice)."},
-		{"7.00,4.01,10.01", "For aims on both sides, and to see whether the slope is the same on both."},
-	} {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: strings.ReplaceAll(s.list, ",", "  "), About: s.about}, args: []string{"--standards", s.list}})
-	}
-	return q
-}
-
-// nextPlan asks for the plan of a titration: the plan files of this folder,
-// and for the simulator the built-in one.
-func nextPlan(args []string) question {
-	finds := slices.Contains(args, "--find")
-	q := question{title: "Titrate", facts: "which plan?"}
-	about := "A buffer to try the coach on."
-	if finds {
-		q.title, about = "Find", "The strength of a base against potassium hydrogen phthalate, to try it on."
-	}
-	if slices.Contains(args, "--sim") {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the built-in plan", About: about}})
-	}
-	files, err := filepath.Glob("*.toml")
-	if err != nil {
-		files = nil
-	}
-	for _, f := range files {
-		p, err := readPlan(f)
-		if err == nil && finds && p.Find != nil {
-			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: p.Find.What, About: p.Name}, args: []string{"--plan", f}})
-		}
-		if err == nil && !finds && p.Target.PH != nil {
-			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: fmt.Sprintf("pH %.2f", *p.Target.PH), About: p.Name}, args: []string{"--plan", f}})
-		}
-	}
-	if len(q.choices) == 0 && finds {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan with [find] here: show one",
-			About: "Put it into a file, as in: halfdrop find example > naoh.toml; change what is in it, and it is found here."}, args: []string{"find", "example"}, instead: true})
-	}
-	if len(q.choices) == 0 {
-		wd, _ := os.Getwd()
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan file here: make one",
-			About: "There is no plan in " + wd + ". Plan a buffer first; the plan file is then found here."}, args: []string{"plan"}, instead: true})
-	}
-	return q
-}
-
-// mostJournals are the runs offered to look back on.
-const mostJournals = 30
-
-// whichJournal asks which run to look back on.
-func whichJournal(folder string, kept []run.Kept) question {
-	q := question{title: "Look back on a run", facts: folder, more: func(at int) *screen.MenuSide {
-		if at >= len(kept) {
-			return nil
-		}
-		return aboutRun(kept[at])
-	}}
-	for _, k := range kept[:min(len(kept), mostJournals)] {
-		how := "unfinished"
-		if k.Ended {
-			how = strings.ReplaceAll(k.Outcome, "_", " ")
-		}
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: named(k), Right: k.Begun.Local().Format("2 Jan 15:04"),
-			About: fmt.Sprintf("%s, %s, %s.", upperFirst(k.Source), how, lasting(k.Seconds))}, args: []string{k.Path}})
-	}
-	if len(q.choices) == 0 {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; this one will be offered here."},
-			args: []string{"titrate", "--sim"}, instead: true})
-	}
-	return q
-}
-
-// shellWords are arguments as a shell would want them.
-func shellWords(args []string) []string {
-	out := make([]string, len(args))
-	for i, a := range args {
-		if out[i] = a; a == "" || strings.ContainsAny(a, " '\"\\$&;|<>()*?[]#~`!") {
-			out[i] = "'" + strings.ReplaceAll(a, "'", `'\''`) + "'"
-		}
-	}
-	return out
 }

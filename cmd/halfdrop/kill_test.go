@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"github.com/stretchr/testify/require"
 )
@@ -137,7 +138,7 @@ func lines(from int) func(w io.Writer, n int) error {
 
 func TestAdviseKilled(t *testing.T) {
 	plan := filepath.Join(t.TempDir(), "plan.toml")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
 	usual := 24
 	if testing.Short() {
 		usual = 12

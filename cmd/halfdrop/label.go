@@ -16,9 +16,11 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/past"
 )
 
 func newLabelCommand() *cobra.Command {
@@ -55,7 +57,7 @@ func (l *labeller) run(cmd *cobra.Command, path string) error {
 	if err := plainWords("--by", l.by); err != nil {
 		return err
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return err
 	}
@@ -125,11 +127,11 @@ func (l *labeller) record(path string) (*report.Record, error) {
 	}
 	var damage *journal.DamageError
 	if _, err := run.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); errors.As(err, &damage) {
-		return nil, &exitError{code: exitDamaged, err: err, hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
+		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
 	} else if err != nil {
 		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says how the journal stands; titrate --resume closes a run")
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -5,33 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"strings"
 
-	"github.com/spf13/cobra"
-
-	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/frame"
-	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/teach"
+	"github.com/spf13/cobra"
 )
-
-// learner learns a meter with the person: it listens, asks what the columns are
-// and keeps the answer.
-type learner struct {
-	name  string
-	force bool
-	conf  serial.Config
-
-	lines  []learn.Line
-	raw    []byte // the latest bytes while no line ends
-	lesson *learn.Lesson
-	err    error // why there is no lesson
-	at     int
-	kept   string // the file
-	told   string // what went wrong with the last key
-}
 
 // learn is halfdrop ports --learn.
 func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port string, force bool) error {
@@ -49,224 +29,20 @@ func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port st
 	if port == "" || port == "auto" {
 		found, err := serial.FindTalker(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
 		if err != nil {
-			return hinted(err)
+			return serial.Hinted(err)
 		}
 		found.Config.Channel = c.Channel
 		c = found.Config
 	}
-	l := &learner{name: name, force: force, conf: c}
-	if isTerminal(cmd.InOrStdin()) && isTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		err = l.onScreen(ctx)
+	l := &teach.Learner{Name: name, Conf: c, Look: face,
+		Save: func(name, text string) (string, error) { return saveMeter(name, text, force) }}
+	if tui.IsTerminal(cmd.InOrStdin()) && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		err = l.OnScreen(ctx)
 	} else {
-		err = l.byLines(ctx, typed(ctx, cmd.InOrStdin()), cmd.OutOrStdout())
+		err = l.ByLines(ctx, intake.Lines(ctx, cmd.InOrStdin()), cmd.OutOrStdout())
 	}
-	if err == nil && l.kept != "" {
-		fmt.Fprintf(talk, "halfdrop: kept in %s\nhalfdrop: hint: use it with --meter %s\n", l.kept, l.name)
+	if err == nil && l.Kept != "" {
+		fmt.Fprintf(talk, "halfdrop: kept in %s\nhalfdrop: hint: use it with --meter %s\n", l.Kept, l.Name)
 	}
 	return err
-}
-
-// hear takes what came.
-func (l *learner) hear(h serial.Heard) {
-	if h.Line == nil {
-		l.raw = append(l.raw[:0], h.Raw...)
-		return
-	}
-	if l.full() {
-		return
-	}
-	l.lines = append(l.lines, learn.Line{At: h.At, Text: append([]byte(nil), h.Line...)})
-	if l.full() {
-		l.ask()
-	}
-}
-
-func (l *learner) full() bool { return len(l.lines) >= learn.Wanted }
-
-// ask goes over from listening to asking.
-func (l *learner) ask() {
-	if l.lesson, l.err = learn.New(l.lines); l.err != nil {
-		return
-	}
-	l.lesson.Channel = l.conf.Channel
-	for i, c := range l.lesson.Columns { // the first that needs an answer
-		if c.Role == "" && !l.lesson.Known {
-			l.at = i
-			break
-		}
-	}
-}
-
-// learnRoles are the roles by their keys.
-var learnRoles = map[string]frame.Role{"p": frame.RolePH, "m": frame.RoleMV, "c": frame.RoleC, "f": frame.RoleF, "k": frame.RoleK,
-	"n": frame.RoleChannel, "t": frame.RoleTime, "s": frame.RoleStatus, "i": frame.RoleIgnore}
-
-// press takes what the person pressed; true when that is the end.
-func (l *learner) press(key string) (done bool, err error) {
-	l.told = ""
-	switch {
-	case key == tui.LearnQuit:
-		return true, &exitError{code: exitInterrupted, err: errors.New("nothing was kept")}
-	case l.lesson == nil:
-		if key == tui.LearnKeep && len(l.lines) > 0 {
-			l.ask()
-		}
-		return false, nil
-	case key == tui.LearnLeft:
-		l.at = max(0, l.at-1)
-	case key == tui.LearnRight:
-		l.at = min(len(l.lesson.Columns)-1, l.at+1)
-	case key == tui.LearnKeep:
-		return l.keep()
-	case learnRoles[key] != "":
-		l.lesson.Say(l.at, learnRoles[key])
-	}
-	return false, nil
-}
-
-// keep writes what was said, when it says enough.
-func (l *learner) keep() (done bool, err error) {
-	out, err := l.lesson.Try(l.name)
-	if err != nil {
-		l.told = err.Error()
-		return false, nil
-	}
-	if out.Read == 0 {
-		l.told = "not one line is read in this way: " + unprefixed(out.Err)
-		return false, nil
-	}
-	if errors.Is(out.Err, frame.ErrChannels) {
-		l.told = unprefixed(out.Err) + ": begin again with --channel and the one that stands in the beaker"
-		return false, nil
-	}
-	spec := frame.Spec{Name: l.name}
-	if !l.lesson.Known {
-		if spec, err = l.lesson.Spec(l.name); err != nil {
-			return false, err
-		}
-	}
-	d, err := frame.NewDialect(spec)
-	if err != nil {
-		return false, err
-	}
-	c := l.conf
-	c.Dialect = d
-	l.kept, err = saveMeter(l.name, serial.WriteDialect(c), l.force)
-	return true, err
-}
-
-// state is what the screen shows.
-func (l *learner) state() screen.Learn {
-	st := screen.Learn{Title: "Learn the meter “" + l.name + "”", At: l.at,
-		Facts: fmt.Sprintf("%s · %s", l.conf.Name, counted(int64(len(l.lines)), "line"))}
-	if l.lesson == nil {
-		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("LISTEN: %d of %d lines have come", len(l.lines), learn.Wanted)
-		st.Why = "let the meter send as it does at work; Enter goes on with fewer"
-		switch {
-		case l.err != nil:
-			st.Mood, st.Sentence, st.Why = screen.LookAt, "CHECK what the meter sends: no line holds a number", "is it measuring, and is the speed right? --mode \"9600 8N1\" sets it; q leaves"
-		case len(l.lines) == 0 && len(l.raw) > 0 && frame.Noise(l.raw) > 0.25:
-			st.Mood, st.Why = screen.LookAt, "what comes is no text: is the speed right? --mode \"9600 8N1\" sets it, --listen auto looks for it"
-		case len(l.lines) == 0 && len(l.raw) > 0:
-			st.Why = "bytes come, and no line has ended yet"
-		}
-		return st
-	}
-	for _, c := range l.lesson.Columns {
-		st.Columns = append(st.Columns, l.column(c))
-	}
-	out, err := l.lesson.Try(l.name)
-	unsaid := l.unsaid()
-	switch {
-	case err != nil:
-		st.Sentence = "SAY which column is the pH: go to it with ← and →, then press p (m for mV)"
-		st.Why = "nobody has named it, and nothing is dosed on a guess"
-		if missing := l.lesson.Missing(); strings.Contains(missing, "column ") && !strings.Contains(missing, "which") {
-			st.Sentence, st.Why = strings.Replace(missing, "say", "SAY", 1), "n if it is a channel, i if it is something else"
-		}
-	default:
-		st.Mood, st.Sentence = screen.AllSet, "KEEP it with Enter, or correct a column"
-		if l.lesson.Known {
-			st.Sentence, st.Why = "KEEP it with Enter: the lines say by themselves what their numbers are", "nothing has to be asked; a key corrects a column all the same"
-		}
-		st.Read = "read so: " + l.outcome(out)
-		if unsaid > 0 {
-			st.Why = fmt.Sprintf("%s not named: left out", were(unsaid))
-		}
-		if out.Warmth != "" {
-			st.Mood, st.Why = screen.LookAt, "the temperature would not be used: "+out.Warmth
-		}
-		if out.Read*2 < out.Lines {
-			st.Mood, st.Sentence = screen.LookAt, fmt.Sprintf("CHECK the columns: %d of %d lines are read in this way", out.Read, out.Lines)
-			if out.Err != nil {
-				st.Why = fmt.Sprintf("the others are none: %s; %s", unprefixed(out.Err), frame.Remedy(out.Err))
-			}
-		}
-	}
-	if l.told != "" {
-		st.Mood, st.Why = screen.LookAt, l.told
-	}
-	if n := len(l.lesson.Others); n > 0 && st.Why == "" {
-		st.Why = fmt.Sprintf("%s of another kind came between and is passed over: %s", counted(int64(n), "line"), clip(l.lesson.Others[0], 40))
-	}
-	return st
-}
-
-// unprefixed is why a line is no reading, without saying that it is none.
-func unprefixed(err error) string {
-	return strings.TrimPrefix(err.Error(), meter.ErrNotReading.Error()+": ")
-}
-
-func were(n int) string {
-	if n == 1 {
-		return "one column was"
-	}
-	return fmt.Sprintf("%d columns were", n)
-}
-
-// unsaid is the number of columns of which nothing was said.
-func (l *learner) unsaid() (n int) {
-	for _, c := range l.lesson.Columns {
-		if c.Role == "" && !l.lesson.Known {
-			n++
-		}
-	}
-	return n
-}
-
-// column is a column of the screen.
-func (l *learner) column(c learn.Column) screen.LearnColumn {
-	out := screen.LearnColumn{Is: string(c.Role), Asked: c.Role == "" && !l.lesson.Known, Sure: c.Named, Cells: c.Cells}
-	var may []string
-	for _, g := range c.Can {
-		if g.Role == frame.RoleIgnore && !c.Named {
-			out.Can = append(out.Can, g.Why)
-			continue
-		}
-		may = append(may, string(g.Role)+"?")
-		out.Can = append(out.Can, string(g.Role)+": "+g.Why)
-	}
-	for _, g := range c.Cannot {
-		out.Not = append(out.Not, string(g.Role)+": "+g.Why)
-	}
-	if out.Asked {
-		out.Is = strings.Join(may[:min(len(may), 3)], " ")
-		if len(may) == 0 {
-			out.Is = "?"
-		}
-	}
-	return out
-}
-
-// outcome is how the lines are read, in words.
-func (l *learner) outcome(out learn.Outcome) string {
-	words := fmt.Sprintf("%d of %d lines", out.Read, out.Lines)
-	if out.Read > 0 {
-		first := out.First
-		if first.Flags &^= meter.Unnamed; first.Flags.Has(meter.NoTemp) {
-			first.HasTemp, first.Flags = true, first.Flags&^meter.NoTemp // it was only waited for
-		}
-		words = readingWords(first) + " (" + words + ")"
-	}
-	return words
 }

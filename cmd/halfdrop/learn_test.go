@@ -4,7 +4,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -12,48 +11,10 @@ import (
 	"testing"
 	"time"
 
+	"example.org/halfdrop/meter/serial/serialtest"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"example.org/halfdrop/meter/learn"
-	"example.org/halfdrop/meter/serial"
-	"example.org/halfdrop/meter/serial/serialtest"
-	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
 )
-
-// ownConfig gives a test a folder of defaults and meters of its own.
-func ownConfig(t *testing.T) string {
-	dir := t.TempDir()
-	t.Setenv(configEnv, filepath.Join(dir, "config.toml"))
-	return dir
-}
-
-// columnsMeter is a fake meter that sends two numbers without a name.
-func columnsMeter(t *testing.T) *serialtest.Meter {
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	t.Cleanup(func() { assert.NoError(t, m.Close()) })
-	i := 0
-	m.Stream(20*time.Millisecond, func() string { i++; return fmt.Sprintf("%.2f,25.1\r\n", 7.02+0.01*float64(i%3)) })
-	return m
-}
-
-// learnByLines runs ports --learn with what somebody types.
-func learnByLines(t *testing.T, typed string, args ...string) (out string, status int, told string) {
-	t.Helper()
-	cmd := newPortsCommand()
-	cmd.SilenceErrors, cmd.SilenceUsage = true, true
-	var stdout, stderr bytes.Buffer
-	cmd.SetIn(strings.NewReader(typed))
-	cmd.SetOut(&stdout)
-	cmd.SetErr(&stderr)
-	cmd.SetArgs(args)
-	status = tell(&stderr, cmd.Execute())
-	return stdout.String(), status, stderr.String()
-}
 
 // A meter is learned by lines of text and used by its name, its port included.
 func TestLearnAndUse(t *testing.T) {
@@ -113,121 +74,6 @@ func TestLearnRefused(t *testing.T) {
 	assert.ErrorIs(t, err, os.ErrNotExist, "a refused lesson leaves nothing behind")
 }
 
-// What the screen is told at each moment.
-func TestLearnStates(t *testing.T) {
-	ownConfig(t)
-	l := &learner{name: "corner", conf: serial.Config{Name: "p"}}
-	assert.Equal(t, screen.LetBe, l.state().Mood)
-	assert.Equal(t, "LISTEN: 0 of 20 lines have come", l.state().Sentence)
-	l.hear(serial.Heard{Raw: []byte("\xff\xfe\x80\x90")})
-	assert.Contains(t, l.state().Why, "is the speed right?")
-	for i := range learn.Wanted {
-		l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: []byte(fmt.Sprintf("%.1f,%.2f", 20.5+float64(i), 7.02+0.01*float64(i%3)))})
-	}
-	st := l.state()
-	assert.Equal(t, screen.DoNow, st.Mood)
-	assert.Contains(t, st.Sentence, "SAY which column is the pH")
-	assert.Equal(t, "time?", st.Columns[0].Is)
-	assert.Equal(t, "pH? °C? mV?", st.Columns[1].Is)
-	done, err := l.press(tui.LearnKeep)
-	require.NoError(t, err)
-	assert.False(t, done, "nothing is kept before somebody has said")
-	assert.Contains(t, l.state().Why, "say which column is the pH")
-	press(t, l, "c", tui.LearnRight, "p")
-	st = l.state()
-	assert.Equal(t, screen.LookAt, st.Mood, "a temperature that climbs")
-	assert.Contains(t, st.Why, "the temperature would not be used: it jumps")
-	press(t, l, tui.LearnLeft, tui.LearnLeft, "t")
-	st = l.state()
-	assert.Equal(t, screen.AllSet, st.Mood)
-	assert.Equal(t, "read so: pH 7.02 (20 of 20 lines)", st.Read)
-	done, err = l.press(tui.LearnKeep)
-	require.NoError(t, err)
-	assert.True(t, done)
-	written, err := os.ReadFile(l.kept)
-	require.NoError(t, err)
-	assert.Contains(t, string(written), `columns = ["time", "pH"]`)
-}
-
-// A meter with two channels: the one in the beaker has to be said, and is kept.
-func TestLearnChannels(t *testing.T) {
-	ownConfig(t)
-	teach := func(channel string) (*learner, screen.Learn, bool) {
-		l := &learner{name: "two", conf: serial.Config{Name: "p", Channel: channel}}
-		for i := range learn.Wanted {
-			l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%d;%.2f", i%2+1, 7.02-0.5*float64(i%2))})
-		}
-		press(t, l, "n", tui.LearnRight, "p")
-		st := l.state()
-		done, err := l.press(tui.LearnKeep)
-		require.NoError(t, err)
-		return l, st, done
-	}
-	l, st, done := teach("")
-	assert.False(t, done)
-	assert.Equal(t, screen.LookAt, st.Mood)
-	assert.Contains(t, l.told, "more than one channel speaks: 1 and 2: begin again with --channel")
-	l, st, done = teach("2")
-	assert.True(t, done, l.told)
-	assert.Contains(t, st.Read, "pH 6.52, channel 2 (10 of 20 lines)")
-	written, err := os.ReadFile(l.kept)
-	require.NoError(t, err)
-	assert.Contains(t, string(written), `channel = "2"`)
-}
-
-// Lines that say themselves what they hold need no question.
-func TestLearnNothingToAsk(t *testing.T) {
-	ownConfig(t)
-	l := &learner{name: "known", conf: serial.Config{Name: "p"}}
-	for i := range learn.Wanted {
-		l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: []byte("pH 7.02 25.1 C")})
-	}
-	st := l.state()
-	assert.Equal(t, screen.AllSet, st.Mood)
-	assert.Contains(t, st.Sentence, "say by themselves")
-	for _, c := range st.Columns {
-		assert.False(t, c.Asked)
-	}
-	assert.Equal(t, "read so: pH 7.02, 25.1 °C (20 of 20 lines)", st.Read)
-	done, err := l.press(tui.LearnKeep)
-	require.NoError(t, err)
-	assert.True(t, done)
-}
-
-func press(t *testing.T, l *learner, keys ...string) {
-	t.Helper()
-	for _, k := range keys {
-		done, err := l.press(k)
-		require.NoError(t, err)
-		require.False(t, done)
-	}
-}
-
-// A stream without CR and LF: what ends its lines is found.
-func TestLearnFindsTheTerminator(t *testing.T) {
-	if testing.Short() {
-		t.Skip("NOT RUN with -short: the terminator was not looked for in lines that do not end, which takes seconds of real time")
-	}
-	ownConfig(t)
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	t.Cleanup(func() { assert.NoError(t, m.Close()) })
-	m.Stream(50*time.Millisecond, func() string { return "7.02 25.1;" })
-	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
-	defer cancel()
-	l := &learner{name: "semi", conf: serial.Config{Name: m.Path()}}
-	answers := make(chan string, 2)
-	answers <- "p"
-	answers <- "c"
-	var out bytes.Buffer
-	require.NoError(t, l.byLines(ctx, answers, &out))
-	written, err := os.ReadFile(l.kept)
-	require.NoError(t, err)
-	assert.Contains(t, string(written), `terminator = ";"`)
-}
-
 // The screen on a real pseudo-terminal: keys say what the columns are.
 func TestWalkLearn(t *testing.T) {
 	ownConfig(t)
@@ -243,4 +89,37 @@ func TestWalkLearn(t *testing.T) {
 	w = walking(t, w.home, "ports", "--meter", "corner", "--for", "1s")
 	w.sees("pH 7.0")
 	w.ends()
+}
+
+// ownConfig gives a test a folder of defaults and meters of its own.
+func ownConfig(t *testing.T) string {
+	dir := t.TempDir()
+	t.Setenv(configEnv, filepath.Join(dir, "config.toml"))
+	return dir
+}
+
+// columnsMeter is a fake meter that sends two numbers without a name.
+func columnsMeter(t *testing.T) *serialtest.Meter {
+	m, err := serialtest.New(t.TempDir())
+	if err != nil {
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
+	}
+	t.Cleanup(func() { assert.NoError(t, m.Close()) })
+	i := 0
+	m.Stream(20*time.Millisecond, func() string { i++; return fmt.Sprintf("%.2f,25.1\r\n", 7.02+0.01*float64(i%3)) })
+	return m
+}
+
+// learnByLines runs ports --learn with what somebody types.
+func learnByLines(t *testing.T, typed string, args ...string) (out string, status int, told string) {
+	t.Helper()
+	cmd := newPortsCommand()
+	cmd.SilenceErrors, cmd.SilenceUsage = true, true
+	var stdout, stderr bytes.Buffer
+	cmd.SetIn(strings.NewReader(typed))
+	cmd.SetOut(&stdout)
+	cmd.SetErr(&stderr)
+	cmd.SetArgs(args)
+	status = tell(&stderr, cmd.Execute())
+	return stdout.String(), status, stderr.String()
 }

@@ -45,7 +45,7 @@ system. NO_COLOR leaves colours out.`,
 		Args:          cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if onTerminal() {
-				return home(cmd)
+				return atHome(cmd)
 			}
 			return cmd.Help()
 		},

@@ -17,9 +17,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // TestCutAndStallOverTheNetwork pulls the serial server of a recorded run twenty
@@ -39,7 +41,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 	start := time.Now()
 	first, err := startEvent(builtIn(t), start, b.Name(), "")
 	require.NoError(t, err)
-	log, err := createJournal(path, &first)
+	log, err := shelf.CreateJournal(path, &first)
 	require.NoError(t, err)
 	keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
@@ -82,7 +84,7 @@ func TestLinesOnStandardInput(t *testing.T) {
 	}
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "p.toml")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
 	c := program(t, "titrate", "--plain", "--port", "-", "--plan", plan, "--journal", filepath.Join(dir, "run.jsonl"))
 	c.Env = append(c.Env, "XDG_DATA_HOME="+dir)
 	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true} // without a terminal

@@ -7,6 +7,8 @@ import (
 	"os/exec"
 	"runtime"
 
+	"example.org/halfdrop/meter/phrase"
+
 	"github.com/charmbracelet/x/term"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
@@ -46,7 +48,7 @@ func paged(cmd *cobra.Command, write func(io.Writer) error) error {
 // nothing; none when PAGER is empty or cat.
 func pagerWords(env func(string) string) []string {
 	if p, set := os.LookupEnv("PAGER"); set || env("PAGER") != "" {
-		words, err := splitWords(p)
+		words, err := phrase.Words(p)
 		if err != nil || len(words) == 0 || words[0] == "cat" {
 			return nil
 		}

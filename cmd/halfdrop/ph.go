@@ -3,14 +3,14 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/sheet"
 	"github.com/spf13/cobra"
 )
 
@@ -73,7 +73,7 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 		return describeError(err)
 	}
 	if err := table.CheckDissolved(list, s, r); err != nil {
-		return withHint(plain(err), "solubilities are from handbooks; no pH is given for what does not dissolve")
+		return withHint(phrase.Plain(err), "solubilities are from handbooks; no pH is given for what does not dissolve")
 	}
 	for _, flag := range r.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
@@ -89,9 +89,9 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: with days or heat %s\n", table.Words(later[0]))
 	}
 	if f.asJSON {
-		return writePhJSON(cmd.OutOrStdout(), r, f.species)
+		return sheet.WriteMixtureJSON(cmd.OutOrStdout(), r, f.species)
 	}
-	return writePh(cmd.OutOrStdout(), r, f.species)
+	return sheet.WriteMixture(cmd.OutOrStdout(), r, f.species)
 }
 
 // mixture is the solution that the arguments describe.
@@ -170,7 +170,7 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 	case "mol", "mmol":
 		r, err := table.ByAmount(name)
 		if err != nil {
-			return none, 0, usageError(plain(err))
+			return none, 0, usageError(phrase.Plain(err))
 		}
 		if !r.Definite() {
 			return none, 0, usageError(fmt.Errorf("%q: %s is a mixture without a molar mass", arg, r.Name), "give it in g")
@@ -185,20 +185,11 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 		}
 		r, m, err := table.FromMass(name, chem.Mass(x), 1)
 		if err != nil {
-			return none, 0, usageError(plain(err))
+			return none, 0, usageError(phrase.Plain(err))
 		}
 		return r, m, nil
 	}
 	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "mmol, mol, g and mg are")
-}
-
-// plain takes the package prefix off a message for the screen.
-func plain(err error) error {
-	msg := err.Error()
-	for _, p := range []string{"table: ", "chem: ", "curve: "} {
-		msg = strings.TrimPrefix(msg, p)
-	}
-	return errors.New(msg)
 }
 
 func describeError(err error) error {
@@ -211,131 +202,7 @@ func describeError(err error) error {
 	case errors.Is(err, chem.ErrAbsurd):
 		hint = "look at the amounts, their units and the volume"
 	default:
-		return usageError(plain(err))
+		return usageError(phrase.Plain(err))
 	}
-	return usageError(plain(err), hint)
+	return usageError(phrase.Plain(err), hint)
 }
-
-// phAnswer is what --json prints; the names are a format others rely on.
-type phAnswer struct {
-	PH       float64 `json:"ph"`
-	Strength float64 `json:"ionic_strength"`  // mol/kg
-	Capacity float64 `json:"buffer_capacity"` // mol/L per pH
-	DPHDT    float64 `json:"dph_dt"`          // per °C
-	Spread   float64 `json:"spread"`          // one standard deviation
-}
-
-// speciesAnswer is what --json --species adds; the names are a format others
-// rely on.
-type speciesAnswer struct {
-	phAnswer
-	Species    []speciesJSON      `json:"species"`
-	Free       map[string]float64 `json:"free"`       // bare metal ions, mol/kg
-	Total      map[string]float64 `json:"total"`      // of the same, with all that holds them
-	Saturation map[string]float64 `json:"saturation"` // log10 of activities over the constant, by salt of which all parts are there
-	ComesOut   []comesOutJSON     `json:"comes_out"`  // those above zero
-	Doubts     []doubtJSON        `json:"doubts"`
-}
-
-type speciesJSON struct {
-	Name     string  `json:"name"`
-	Charge   int     `json:"charge"`
-	Molality float64 `json:"molality"`
-	LogGamma float64 `json:"log10_gamma"`
-}
-
-type comesOutJSON struct {
-	Salt     string  `json:"salt"`
-	Molality float64 `json:"molality"` // of it, if it alone comes out
-	PH       float64 `json:"ph_after"`
-	Slow     bool    `json:"slow,omitempty"` // it takes days
-}
-
-type doubtJSON struct {
-	Code  string  `json:"code"`
-	About string  `json:"about,omitempty"`
-	SD    float64 `json:"sd,omitempty"` // of the pH, one standard deviation
-	Words string  `json:"words,omitempty"`
-}
-
-func writePhJSON(w io.Writer, r *chem.Result, species bool) error {
-	a := phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread}
-	if !species {
-		return writeJSONLine(w, a)
-	}
-	j := speciesAnswer{phAnswer: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
-	for _, s := range r.Species {
-		j.Species = append(j.Species, speciesJSON{s.Name, s.Charge, s.Molality, s.LogGamma})
-	}
-	for _, f := range r.Free {
-		j.Free[f.System], j.Total[f.System] = f.Free, f.Total
-	}
-	list, err := r.Saturation(table.Solids())
-	if err != nil {
-		return err
-	}
-	for _, x := range list {
-		j.Saturation[x.Solid.Formula] = x.Index
-		if x.Amount > 0 {
-			j.ComesOut = append(j.ComesOut, comesOutJSON{x.Solid.Formula, x.Amount, x.PH, x.Solid.Slow})
-		}
-	}
-	for _, p := range r.Doubts.Parts {
-		j.Doubts = append(j.Doubts, doubtJSON{Code: string(p.Cause), SD: p.PH})
-	}
-	for _, f := range r.Flags {
-		about := f.System
-		if f.With != "" {
-			about += " and " + f.With
-		}
-		j.Doubts = append(j.Doubts, doubtJSON{Code: f.Doubt.Code(), About: about, SD: f.Size, Words: f.String()})
-	}
-	return writeJSONLine(w, j)
-}
-
-func writePh(w io.Writer, r *chem.Result, species bool) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, twoDigits(r.Spread))
-	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", threeDigits(1e3*r.Strength))
-	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", threeDigits(1e3*r.Capacity))
-	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
-	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
-	for _, f := range r.Free {
-		if f.Total > 0 {
-			fmt.Fprintf(t, "free %s\t%s\n", f.System, freeText(f))
-		}
-	}
-	if err := t.Flush(); err != nil || !species {
-		return err
-	}
-	fmt.Fprintln(w)
-	return writeSpecies(w, r.Species)
-}
-
-// leastShown is the share of a form or a complex that is still listed.
-const leastShown = 5e-5
-
-func writeSpecies(w io.Writer, list []chem.Species) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprint(t, "species\tcharge\tshare\tmmol/kg\tmmol/L\tlog γ\t\n")
-	for _, s := range list {
-		if s.System != "water" && s.Fraction < leastShown {
-			continue
-		}
-		share, mark, charge := "", "", "0"
-		if s.Charge != 0 {
-			charge = fmt.Sprintf("%+d", s.Charge)
-		}
-		if s.Fraction > 0 {
-			share = fmt.Sprintf("%.2f %%", 100*s.Fraction)
-		}
-		if s.Unverified {
-			mark = " unverified"
-		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%.4g\t%.4g\t%+.3f\t%s\n", s.Name, charge, share, 1e3*s.Molality, 1e3*s.Molarity, s.LogGamma, mark)
-	}
-	return t.Flush()
-}
-
-func twoDigits(x float64) string   { return strconv.FormatFloat(x, 'g', 2, 64) }
-func threeDigits(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"testing"
 
+	"example.org/halfdrop/meter/sheet"
+
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -121,7 +123,7 @@ func TestPhRefuses(t *testing.T) {
 func TestPhJSONSpecies(t *testing.T) {
 	out, _, err := runCommand(newPhCommand(), "--ml", "1000", "--json", "--species", "HEPES 20 mmol", "KOH 12 mmol", "CaCl2 1 mmol", "NaH2PO4 2 mmol", "EDTA 0.5 mmol")
 	require.NoError(t, err)
-	var j speciesAnswer
+	var j sheet.MixtureJSON
 	require.NoError(t, json.Unmarshal([]byte(out), &j))
 	charge := 0.012*1.0 + 0.002 + 0.001 - 0.002 // K, Na, Na2EDTA, Cl, mol/L
 	charge /= 0.996

@@ -13,6 +13,11 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -139,7 +144,7 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 		return planError(err)
 	}
 	if f.list {
-		return paged(cmd, func(w io.Writer) error { return writeCandidates(w, d, list, f.asJSON) })
+		return paged(cmd, func(w io.Writer) error { return sheet.WriteCandidates(w, d, list, f.asJSON) })
 	}
 	best, err := recipe.Pick(d, list)
 	if err != nil {
@@ -157,20 +162,20 @@ func (f planFlags) deliver(cmd *cobra.Command, x *recipe.Draft, list []recipe.Ca
 	name := f.out
 	if name == "" {
 		name = "PLAN.toml"
-	} else if name == standardInput {
-		return writePlanFile(cmd.OutOrStdout(), x.Plan, planReasons(x)) // the plan and nothing else
-	} else if err := savePlan(name, x, f.force); err != nil {
+	} else if name == textfile.StandardInput {
+		return planfile.Write(cmd.OutOrStdout(), x.Plan, planfile.Reasons(x)) // the plan and nothing else
+	} else if err := planfile.Save(name, x, f.force); err != nil {
 		return err
 	}
 	out := cmd.OutOrStdout()
 	var err error
 	switch {
 	case f.asJSON:
-		err = writeDraftJSON(out, x, list, name)
+		err = sheet.WriteJSON(out, x, list, name)
 	case f.markdown:
-		err = writeDraft(out, markdown{}, x, list, name)
+		err = sheet.Write(out, sheet.Markdown{}, x, list, name)
 	default:
-		err = paged(cmd, func(w io.Writer) error { return writeDraft(w, newPlainText(w), x, list, name) })
+		err = paged(cmd, func(w io.Writer) error { return sheet.Write(w, sheet.Plain, x, list, name) })
 	}
 	if err != nil {
 		return err
@@ -271,7 +276,7 @@ func (f planFlags) drop(d *recipe.Demand) error {
 	case f.dropper != "" && f.changed("drop-ul"):
 		return usageError(errors.New("--dropper and --drop-ul exclude each other"), "leave one out")
 	case f.dropper != "":
-		x, err := findDropper(f.dropper)
+		x, err := shelf.FindDropper(f.dropper)
 		if err != nil {
 			return err
 		}
@@ -291,11 +296,11 @@ var withFlags = strings.NewReplacer("allow pKa′ beyond ±1", "allow pKa′ bey
 func planError(err error) error {
 	var bad recipe.Problems
 	if !errors.As(err, &bad) {
-		return usageError(plain(err))
+		return usageError(phrase.Plain(err))
 	}
 	var lines []error
 	for _, b := range bad {
-		what := plain(errors.New(b.What)).Error()
+		what := phrase.Plain(errors.New(b.What)).Error()
 		switch {
 		case b.Field == "" || strings.ContainsAny(b.Field, ".["):
 		case b.Field == "titrant" || b.Field == "weighed": // of the plan, and no flag

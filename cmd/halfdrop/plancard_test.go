@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/tui/form"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -11,7 +13,7 @@ import (
 // formValues is the form as it stands at the start, with a pH.
 func formValues(ph string) map[string]string {
 	v := map[string]string{}
-	for _, f := range planFields() {
+	for _, f := range form.Fields() {
 		v[f.Key] = f.Value
 	}
 	v["ph"] = ph
@@ -22,12 +24,16 @@ func formValues(ph string) map[string]string {
 // recipe that halfdrop plan prints, and its curve comes to the aim where the card
 // says that the titrant does.
 func TestCardSaysWhatThePlanSays(t *testing.T) {
-	a := &formPlanner{}
+	a := &form.Planner{Demand: formDemand}
 	assert.Nil(t, a.Card(formValues("")), "nothing to show yet")
 	assert.Nil(t, a.Card(formValues("x")))
 	c := a.Card(formValues("7.4"))
 	require.NotNil(t, c)
-	x, _, _, _ := a.draft(formValues("7.4"))
+	d, _ := formDemand(formValues("7.4"))
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	x, err := recipe.DraftFor(d, list[0])
+	require.NoError(t, err)
 	kinds := ""
 	for _, r := range c.Rows {
 		kinds += r[0] + " "
@@ -50,12 +56,12 @@ func TestCardSaysWhatThePlanSays(t *testing.T) {
 	v := formValues("7.4")
 	v["stock"], v["anyway"], v["name with blank"] = "NaOH 1 M; HCl 1 M", "yes", ""
 	a.Look(v)
-	assert.Equal(t, []string{"--ph", "7.4", "--stock", "NaOH 1 M", "--stock", "HCl 1 M", "--anyway"}, a.asFlags())
+	assert.Equal(t, []string{"--ph", "7.4", "--stock", "NaOH 1 M", "--stock", "HCl 1 M", "--anyway"}, a.AsFlags())
 }
 
 // BenchmarkCard is what a key in the form costs where the card stands beside it.
 func BenchmarkCard(b *testing.B) {
-	a := &formPlanner{}
+	a := &form.Planner{Demand: formDemand}
 	n := 0
 	for b.Loop() {
 		n++

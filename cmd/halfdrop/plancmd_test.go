@@ -11,6 +11,12 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/tui/form"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -20,7 +26,7 @@ func planned(t *testing.T, args ...string) (out string, p recipe.Plan, path stri
 	path = filepath.Join(t.TempDir(), "plan.toml")
 	out, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
 	require.NoError(t, err, "%v", args)
-	p, err = readPlan(path)
+	p, err = planfile.Read(path)
 	require.NoError(t, err)
 	return out, p, path
 }
@@ -70,17 +76,6 @@ func draftOf(t *testing.T, args []string) *recipe.Draft {
 	return x
 }
 
-func TestHostileNamesSurviveThePlanFile(t *testing.T) {
-	ph, ml, n := 7.4, 400.0, 12.5
-	p := recipe.Plan{Name: "a \"b\" \\ c # d ]] é ·", Target: recipe.Target{PH: &ph}, Beaker: recipe.Beaker{StartML: &ml, FinalML: &ml},
-		Weighed: []recipe.Weighed{{Reagent: "Na2HPO4·7H2O", MMol: &n}}, Titrants: []recipe.Titrant{{Name: "x = '1'", Reagent: "NaOH", Molar: &ph}}}
-	var b strings.Builder
-	require.NoError(t, writePlanFile(&b, p, []string{"head"}))
-	got, err := decodePlan("test", []byte(b.String()))
-	require.NoError(t, err)
-	assert.Equal(t, p, got)
-}
-
 func TestPlanDoesNotWriteOver(t *testing.T) {
 	_, _, path := planned(t, "--ph", "7.4")
 	before, err := os.ReadFile(path)
@@ -128,10 +123,10 @@ func TestPlanRefusals(t *testing.T) {
 	} {
 		_, _, err := runCommand(newPlanCommand(), tc.args...)
 		require.ErrorContains(t, err, tc.want, "%v", tc.args)
-		var e *exitError
+		var e *remedy.Error
 		require.ErrorAs(t, err, &e, "%v", tc.args)
-		assert.Equal(t, exitUsage, e.code)
-		assert.Contains(t, strings.Join(e.hints, " "), tc.hint, "%v", tc.args)
+		assert.Equal(t, remedy.Usage, e.Kind)
+		assert.Contains(t, strings.Join(e.Hints, " "), tc.hint, "%v", tc.args)
 	}
 }
 
@@ -150,7 +145,7 @@ func TestPlanPrints(t *testing.T) {
 	}
 	raw, _, err := runCommand(newPlanCommand(), "--ph", "7.4", "--json")
 	require.NoError(t, err)
-	var j draftJSON
+	var j sheet.DraftJSON
 	require.NoError(t, json.Unmarshal([]byte(raw), &j))
 	assert.InDelta(t, 7.4, j.PH, 1e-4)
 	assert.Equal(t, "HEPES", j.Candidates[0].Buffer)
@@ -167,7 +162,7 @@ func TestPlanCheck(t *testing.T) {
 	for _, recipe := range []string{"Tris 6.057 g; HCl 29.2 mmol", "50 mM Tris, 29.2 mM HCl", "Tris 1 M 50 mL + HCl 0.1 M 292 mL", "Tris 0.05 mol; HCl 1 M 29.2 mL"} {
 		raw, _, err := runCommand(newPlanCommand(), "--check", recipe, "--ml", "1000", "--ph", "8.3", "--json")
 		require.NoError(t, err, recipe)
-		var j examJSON
+		var j sheet.ExamJSON
 		require.NoError(t, json.Unmarshal([]byte(raw), &j))
 		assert.InDelta(t, 8.00, j.PH, 0.02, recipe)
 		require.NotNil(t, j.Off)
@@ -264,7 +259,7 @@ func TestDroppers(t *testing.T) {
 		_, _, err = runCommand(newPlanCommand(), args...)
 		assert.Error(t, err, "%v", args)
 	}
-	path, err := dropperFile()
+	path, err := shelf.DropperFile()
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nname = \"x\"\ndrop_ul = nan\ndrop_sd_pct = 10\n"), 0o644))
 	_, _, err = runCommand(newPlanCommand(), "dropper")
@@ -274,17 +269,17 @@ func TestDroppers(t *testing.T) {
 // The form gives what the flags give, and says what is wrong beside the field.
 func TestFormAnswersLikeTheFlags(t *testing.T) {
 	v := map[string]string{}
-	for _, f := range planFields() {
+	for _, f := range form.Fields() {
 		v[f.Key] = f.Value
 	}
 	v["ph"], v["temp"], v["out"] = "7,4", "37", filepath.Join(t.TempDir(), "form.toml")
-	a := &formPlanner{}
+	a := &form.Planner{Demand: formDemand}
 	faults, lines := a.Look(v)
 	require.Empty(t, faults)
 	assert.Contains(t, strings.Join(lines, " "), "HEPES")
 	_, err := a.Save(v)
 	require.NoError(t, err)
-	p, err := readPlan(v["out"])
+	p, err := planfile.Read(v["out"])
 	require.NoError(t, err)
 	_, q, _ := planned(t, "--ph", "7.4", "--temp", "37")
 	assert.Equal(t, q, p, "one demand, one answer")
@@ -316,10 +311,10 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
-	_, _, err := newAdviser(path, "", memory{sim: true}, io.Discard)
+	_, _, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.ErrorContains(t, err, "nothing is advised")
 	_, _, path = planned(t, "--ph", "7.4")
-	_, done, err := newAdviser(path, "", memory{sim: true}, io.Discard)
+	_, done, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	done()
 }

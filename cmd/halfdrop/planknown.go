@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // knowBottles gives the bottles of a demand that have a name the strength that was found
@@ -21,11 +22,11 @@ func knowBottles(d *recipe.Demand, now time.Time) (words []string, err error) {
 			continue
 		}
 		if !read {
-			path, err := benchFile()
+			path, err := shelf.BenchFile()
 			if err != nil {
 				return words, err
 			}
-			if book, err = readBench(path); err != nil {
+			if book, err = shelf.ReadBench(path); err != nil {
 				return words, err
 			}
 			read = true

@@ -9,18 +9,19 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // A plan begins with the strength that was found for a bottle, says how old that is, and
 // hands the name of the bottle on to the run.
 func TestAPlanKnowsTheStrengthOfABottle(t *testing.T) {
 	t.Setenv("XDG_DATA_HOME", t.TempDir())
-	path, err := benchFile()
+	path, err := shelf.BenchFile()
 	require.NoError(t, err)
 	found := time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)
 	var book bench.Book
 	book.State(bench.Found("K4", 0.10415, 0.0015, 0.001, 0.002, found))
-	require.NoError(t, writeBench(path, book))
+	require.NoError(t, shelf.WriteBench(path, book))
 	for text, want := range map[string]struct {
 		molar float64
 		words string

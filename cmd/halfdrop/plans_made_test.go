@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
 	"github.com/stretchr/testify/assert"
@@ -35,7 +36,7 @@ func TestTenPlansFromSheetToLabel(t *testing.T) {
 		path := filepath.Join(t.TempDir(), "plan.toml")
 		_, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
 		require.NoError(t, err, "%v", args)
-		p, err := readPlan(path)
+		p, err := planfile.Read(path)
 		require.NoError(t, err)
 		setup, err := recipe.Compile(p)
 		require.NoError(t, err)

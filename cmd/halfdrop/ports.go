@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // lineFlags are the flags that say how to speak with a meter.
@@ -59,7 +60,7 @@ func (f *lineFlags) config(name string) (serial.Config, error) {
 			return c, err
 		}
 	case f.dialect != "":
-		data, err := readText(f.dialect, maxDialect)
+		data, err := textfile.Read(f.dialect, textfile.MaxDialect)
 		if err != nil {
 			return c, err
 		}
@@ -195,7 +196,7 @@ func listenTo(ctx context.Context, cmd *cobra.Command, name string, flags *lineF
 	c.All = true
 	source, err := serial.Open(c)
 	if err != nil {
-		return hinted(err)
+		return serial.Hinted(err)
 	}
 	reports := make(chan meter.Report)
 	done := make(chan error, 1)
@@ -227,17 +228,9 @@ func findMeter(ctx context.Context, talk io.Writer, flags *lineFlags) (serial.Co
 	}
 	found, err := find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
 	if err != nil {
-		return serial.Config{}, hinted(err)
+		return serial.Config{}, serial.Hinted(err)
 	}
 	return flags.found(found.Config)
-}
-
-// hinted adds what the serial package knows to try.
-func hinted(err error) error {
-	if h := serial.Hint(err); h != "" {
-		return withHint(err, h)
-	}
-	return err
 }
 
 // showReport writes a line of the meter, a tab and how it was read. What
@@ -246,49 +239,10 @@ func showReport(out, talk io.Writer, r meter.Report) {
 	out = intake.NewWriter(out)
 	switch r.Kind {
 	case meter.GotReading:
-		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, readingWords(r.Reading))
+		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, meter.Words(r.Reading))
 	case meter.GotBadLine:
 		fmt.Fprintf(out, "%s\t%v\n", r.Text, r.Err)
 	case meter.GotLink:
 		fmt.Fprintf(talk, "halfdrop: %s\n", r.Text)
 	}
-}
-
-// readingWords is a reading in words: "pH 7.021, 25.1 °C, stable".
-func readingWords(r meter.Reading) string {
-	var parts []string
-	switch {
-	case !r.Usable():
-		parts = append(parts, "no number")
-	case r.Quantity == meter.Millivolt:
-		parts = append(parts, fmt.Sprintf("%.*f mV", r.Decimals, r.Value))
-	default:
-		parts = append(parts, fmt.Sprintf("pH %.*f", r.Decimals, r.Value))
-	}
-	if r.HasMV {
-		parts = append(parts, fmt.Sprintf("%g mV", r.MV))
-	}
-	switch {
-	case r.HasTemp:
-		parts = append(parts, fmt.Sprintf("%g °C", r.TempC))
-	case r.Flags.Has(meter.NoTemp):
-		parts = append(parts, fmt.Sprintf("%g °C not used yet", r.TempC))
-	}
-	if r.Channel != "" {
-		parts = append(parts, "channel "+r.Channel)
-	}
-	for _, f := range []struct {
-		flag  meter.Flags
-		words string
-	}{
-		{meter.Stable, "stable"}, {meter.Unstable, "unstable"}, {meter.OverRange, "over range"},
-		{meter.UnderRange, "under range"}, {meter.NoProbe, "no electrode"},
-		{meter.TempByHand, "temperature set by hand"}, {meter.BadTemp, "a temperature that cannot be"},
-		{meter.Unnamed, "a number without a name is left out"},
-	} {
-		if r.Flags.Has(f.flag) {
-			parts = append(parts, f.words)
-		}
-	}
-	return strings.Join(parts, ", ")
 }

@@ -104,7 +104,7 @@ func TestReadingWords(t *testing.T) {
 	} {
 		r, err := frame.Line(line)
 		require.NoError(t, err, line)
-		assert.Equal(t, want, readingWords(r), line)
+		assert.Equal(t, want, meter.Words(r), line)
 	}
-	assert.Equal(t, "pH 7", readingWords(meter.Reading{Value: 7}))
+	assert.Equal(t, "pH 7", meter.Words(meter.Reading{Value: 7}))
 }

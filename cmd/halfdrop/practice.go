@@ -1,25 +1,22 @@
 package main
 
 import (
-	"context"
 	_ "embed"
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"strconv"
 	"syscall"
 
 	"github.com/spf13/cobra"
 
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/lesson"
 )
 
 //go:embed practice_teacher.txt
@@ -31,15 +28,10 @@ type practiceFlags struct {
 	faults, teacher   bool
 	results, html     string
 	csv               bool
-	coach             string
-	speed             float64
-	seed              string
-	operator          string
-	folder            string
 	plain             bool
 	resume            bool
 	pupil             string
-	bench             memory // of the simulated bench; nowhere unless a file is named
+	lesson.Lesson
 }
 
 func newPracticeCommand() *cobra.Command {
@@ -80,13 +72,13 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	fl.StringVar(&f.html, "html", "", "with --results: write the class as a page into this `file`, with a sheet for each pupil")
 	fl.StringVar(&f.pupil, "pupil", "", "with --results: print the page of the pupil of this `name`")
 	fl.BoolVar(&f.csv, "csv", false, "with --results: print the table as CSV")
-	fl.StringVar(&f.coach, "coach", "", "full, ask or off; default: the one of the exercise")
-	fl.Float64Var(&f.speed, "speed", 0, "simulated time runs this many times faster; default: the one of the exercise")
-	fl.StringVar(&f.seed, "seed", "", "`number` of the bench, or own for one of your own made from --operator; all have the same when left out")
-	fl.StringVar(&f.operator, "operator", "", "name of the operator, for the record")
-	fl.StringVar(&f.folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
-	fl.StringVar(&f.bench.path, "bench", "", "`file` in which what the run shows of bottles that have names in the exercise is kept, and taken from; the same seed is the same bench")
-	fl.BoolVar(&f.bench.forget, "forget", false, "with --bench: begin without what earlier runs have shown")
+	fl.StringVar(&f.Coach, "coach", "", "full, ask or off; default: the one of the exercise")
+	fl.Float64Var(&f.Speed, "speed", 0, "simulated time runs this many times faster; default: the one of the exercise")
+	fl.StringVar(&f.Seed, "seed", "", "`number` of the bench, or own for one of your own made from --operator; all have the same when left out")
+	fl.StringVar(&f.Operator, "operator", "", "name of the operator, for the record")
+	fl.StringVar(&f.Folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
+	fl.StringVar(&f.Bench.Path, "bench", "", "`file` in which what the run shows of bottles that have names in the exercise is kept, and taken from; the same seed is the same bench")
+	fl.BoolVar(&f.Bench.Forget, "forget", false, "with --bench: begin without what earlier runs have shown")
 	fl.BoolVar(&f.resume, "resume", false, "go on with an exercise that was left: the latest, or the journal named")
 	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
 	return c
@@ -114,8 +106,10 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	f.Program, f.Look = "halfdrop "+version(), face
+	at := lesson.Terminal{In: cmd.InOrStdin(), Out: out, Talk: cmd.ErrOrStderr()}
 	if f.resume {
-		return f.goOn(ctx, cmd, args)
+		return f.GoOn(ctx, at, f.onScreen(cmd), args)
 	}
 	e, err := f.exercise(args)
 	if err != nil {
@@ -123,27 +117,27 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	if !f.onScreen(cmd) {
 		if e == nil {
-			return f.listExercises(out)
+			return f.ListExercises(out)
 		}
-		return f.inLines(ctx, cmd, e)
+		return f.InLines(ctx, at, e)
 	}
-	return f.onScreens(ctx, e)
+	return f.OnScreens(ctx, e)
 }
 
 func (f *practiceFlags) usage() error {
-	if f.coach != "" {
-		if _, err := practice.ParseCoaching(f.coach); err != nil {
+	if f.Coach != "" {
+		if _, err := practice.ParseCoaching(f.Coach); err != nil {
 			return usageError(fmt.Errorf("--coach: %w", err))
 		}
 	}
-	if f.speed != 0 && !(f.speed >= 0.1 && f.speed <= 100) {
-		return usageError(fmt.Errorf("--speed %g is outside 0.1–100", f.speed))
+	if f.Speed != 0 && !(f.Speed >= 0.1 && f.Speed <= 100) {
+		return usageError(fmt.Errorf("--speed %g is outside 0.1–100", f.Speed))
 	}
-	if f.seed == "own" && f.operator == "" {
+	if f.Seed == "own" && f.Operator == "" {
 		return usageError(errors.New("--seed own is made from --operator"), "give a name or number of the bench with --operator")
 	}
-	if n, err := strconv.ParseUint(f.seed, 10, 64); f.seed != "" && f.seed != "own" && (err != nil || n == 0) {
-		return usageError(fmt.Errorf("--seed %s is neither a number above zero nor own", f.seed))
+	if n, err := strconv.ParseUint(f.Seed, 10, 64); f.Seed != "" && f.Seed != "own" && (err != nil || n == 0) {
+		return usageError(fmt.Errorf("--seed %s is neither a number above zero nor own", f.Seed))
 	}
 	return nil
 }
@@ -167,7 +161,7 @@ func (f *practiceFlags) exercise(args []string) (*practice.Exercise, error) {
 
 // readExercise reads a file, with every fault and what to try.
 func readExercise(path string) (*practice.Exercise, error) {
-	text, err := readText(path, maxPlan)
+	text, err := textfile.Read(path, textfile.MaxPlan)
 	if err != nil {
 		return nil, withHint(err, "halfdrop practice --show first-buffer prints an exercise to begin with")
 	}
@@ -211,43 +205,6 @@ func showExercise(out io.Writer, name string) error {
 	return err
 }
 
-// listExercises lists them by steps, with what each teaches, the best result so far,
-// and what is to be done next.
-func (f *practiceFlags) listExercises(out io.Writer) error {
-	all, err := practice.Exercises()
-	if err != nil {
-		return err
-	}
-	stands := practice.NewStanding()
-	folder, err := f.journals()
-	if err == nil {
-		stands = practice.Stands(folder)
-	}
-	step := 0
-	for _, e := range all {
-		if e.Level != step {
-			step = e.Level
-			fmt.Fprintf(out, "Step %d: %s\n", step, practice.StepName(step))
-		}
-		best := ""
-		if p, ok := stands.Best[e.Name]; ok {
-			best = fmt.Sprintf("  (best %.0f)", p)
-		}
-		fmt.Fprintf(out, "  %2d  %-21s  %-4s  %s%s\n", e.Number, e.Name, e.Coach, e.Teaches, best)
-	}
-	if next, why := stands.Next(all); next != nil {
-		fmt.Fprintf(out, "Next for you: %d, %s (%s)\n", next.Number, next.Name, why)
-	} else {
-		fmt.Fprintf(out, "%s.\n", upperFirst(why))
-	}
-	if err == nil {
-		for _, k := range f.unfinished(folder) {
-			fmt.Fprintf(out, "Left at %s: halfdrop practice --resume %s\n", replay.Clock(k.Seconds), k.Path)
-		}
-	}
-	return nil
-}
-
 func listFaults(out io.Writer) error {
 	for _, k := range sim.Faults() {
 		note := ""
@@ -261,66 +218,6 @@ func listFaults(out io.Writer) error {
 	return nil
 }
 
-// sitting is how an exercise is to be done.
-type sitting struct {
-	e     *practice.Exercise
-	coach practice.Coaching
-	speed float64
-	seed  uint64
-}
-
-// sitting takes the exercise's own settings where the command line gave none.
-func (f *practiceFlags) sitting(e *practice.Exercise) sitting {
-	s := sitting{e: e, coach: e.Coach, speed: math.Max(e.Speed, 0.1), seed: e.Seed}
-	if e.Speed == 0 {
-		s.speed = 1
-	}
-	if f.coach != "" {
-		s.coach = practice.Coaching(f.coach)
-	}
-	if f.speed != 0 {
-		s.speed = f.speed
-	}
-	switch {
-	case f.seed == "own":
-		s.seed = practice.OwnSeed(f.operator)
-	case f.seed != "":
-		s.seed, _ = strconv.ParseUint(f.seed, 10, 64) // checked in usage
-	}
-	return s
-}
-
-// journals is the folder of the results.
-func (f *practiceFlags) journals() (string, error) {
-	if f.folder != "" {
-		return f.folder, nil
-	}
-	runs, err := journal.DefaultFolder()
-	if err != nil {
-		return "", withHint(err, "name a folder with --folder")
-	}
-	return filepath.Join(filepath.Dir(runs), "practice"), nil
-}
-
 func (f *practiceFlags) onScreen(cmd *cobra.Command) bool {
-	return !f.plain && os.Getenv("TERM") != "dumb" && isTerminal(cmd.InOrStdin()) && isTerminal(cmd.OutOrStdout())
-}
-
-// inLines does one exercise in lines of text.
-func (f *practiceFlags) inLines(ctx context.Context, cmd *cobra.Command, e *practice.Exercise) error {
-	out := cmd.OutOrStdout()
-	s := f.sitting(e)
-	t := s.task()
-	fmt.Fprintf(out, "%s, %s. %s\n%s\n", t.Title, t.Facts, t.Story, t.Goal)
-	for _, line := range t.Bench {
-		fmt.Fprintln(out, line)
-	}
-	fmt.Fprintln(out, screen.Caution)
-	path, err := f.sit(ctx, s, &lineFront{in: cmd.InOrStdin(), out: out, talk: cmd.ErrOrStderr()})
-	return f.after(path, err, out, cmd.ErrOrStderr())
-}
-
-// note keeps the points for the list; a folder that cannot be written to is no harm.
-func (f *practiceFlags) note(path string, res practice.Result) {
-	_ = practice.Note(filepath.Dir(path), res)
+	return !f.plain && os.Getenv("TERM") != "dumb" && tui.IsTerminal(cmd.InOrStdin()) && tui.IsTerminal(cmd.OutOrStdout())
 }

@@ -10,6 +10,8 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/tui"
 )
 
 // class prints the table of a folder of journals, or the page of a pupil.
@@ -48,8 +50,8 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 		}
 	}
 	if flagged > 0 {
-		return &exitError{code: exitDamaged, err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
-			hints: []string{"halfdrop check FILE names every fault of a journal"}}
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
+			Hints: []string{"halfdrop check FILE names every fault of a journal"}}
 	}
 	return nil
 }
@@ -69,7 +71,7 @@ func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
 // reading tells how far the reading of a class has come: in place on a terminal,
 // elsewhere now and then in a line.
 func reading(talk io.Writer) func(done, total int) {
-	here, last := isTerminal(talk), time.Now()
+	here, last := tui.IsTerminal(talk), time.Now()
 	return func(done, total int) {
 		switch {
 		case here && done == total:

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/past"
 )
 
 // practised runs halfdrop practice with typed lines and gives what it says.
@@ -82,7 +83,9 @@ func TestPracticeInLines(t *testing.T) {
 	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
 	require.NoError(t, err)
 	require.Len(t, files, 1)
-	res, err := judged(files[0])
+	r, err := past.Open(files[0])
+	require.NoError(t, err)
+	res, err := practice.Judge(r)
 	require.NoError(t, err)
 	assert.Equal(t, practice.Off, res.Coach)
 	text, err := os.ReadFile(files[0])
@@ -104,24 +107,4 @@ func TestPracticeWronglyCalled(t *testing.T) {
 	}
 	_, err := practised(t, "", "--results", t.TempDir())
 	assert.ErrorContains(t, err, "no practice run")
-}
-
-// In a run with a fault to be found, naming it rightly puts it right.
-func TestNamingPutsRight(t *testing.T) {
-	e, err := practice.Find("mussel-tank")
-	require.NoError(t, err)
-	s, err := (&practiceFlags{}).sitting(e).stand()
-	require.NoError(t, err)
-	p := s.practice()
-	require.NotEmpty(t, p.Faults)
-	for row, want := range map[int]string{0: "right", 1: "no"} { // unstirred, zones
-		s, err = (&practiceFlags{}).sitting(e).stand()
-		require.NoError(t, err)
-		in, over := s.practice().Name(row, 12, false)
-		assert.False(t, over)
-		assert.True(t, strings.HasPrefix(in.Text, want), in.Text)
-		assert.Equal(t, row != 0, s.bench.Ails("unstirred"))
-	}
-	assert.True(t, p.Pause())
-	assert.False(t, p.Pause())
 }

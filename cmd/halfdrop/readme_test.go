@@ -24,8 +24,10 @@ import (
 	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/teach"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -75,15 +77,15 @@ func TestReadmeScreens(t *testing.T) {
 // pH, after → and p, without the rows at the end that are empty.
 func learnScreen(t *testing.T) string {
 	lipgloss.SetColorProfile(termenv.Ascii)
-	l := &learner{name: "corner-bench", conf: serial.Config{Name: "/dev/ttyUSB0"}}
+	l := &teach.Learner{Name: "corner-bench", Conf: serial.Config{Name: "/dev/ttyUSB0"}}
 	for i := range learn.Wanted {
-		l.hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%.1f,%.2f", 20.5+float64(i), 7.02+0.01*float64(i*7%4))})
+		l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%.1f,%.2f", 20.5+float64(i), 7.02+0.01*float64(i*7%4))})
 	}
 	for _, key := range []string{tui.LearnRight, "p"} {
-		_, err := l.press(key)
+		_, err := l.Press(key)
 		require.NoError(t, err)
 	}
-	st := l.state()
+	st := l.State()
 	st.Keys, st.Set = tui.LearnKeys, &widget.Unicode
 	return screen.DrawLearn(st, 78, 20) + "\n"
 }
@@ -180,7 +182,7 @@ func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
 		require.NoError(t, err)
 		first, err := startEvent(plan, start, b.name, "")
 		require.NoError(t, err)
-		log, err := createJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
+		log, err := shelf.CreateJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
 		require.NoError(t, err)
 		defer log.Close()
 		keeper, err := run.NewKeeper(first, log, b.wall)

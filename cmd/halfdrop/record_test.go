@@ -13,6 +13,9 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/shelf"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -23,8 +26,8 @@ func recorded(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
 	plan, path := filepath.Join(dir, "plan.toml"), filepath.Join(dir, "run.jsonl")
-	require.NoError(t, os.WriteFile(plan, demoPlan, 0o600))
-	a, done, err := newAdviser(plan, path, memory{sim: true}, io.Discard)
+	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
+	a, done, err := protocol.Open("halfdrop test", plan, path, shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)
 	var in bytes.Buffer
 	say := func(from, to int, ph string) {
@@ -35,7 +38,7 @@ func recorded(t *testing.T) string {
 	say(0, 60, "4.55")
 	in.WriteString(`{"t":60,"added":{"titrant":"NaOH 1 M","drops":70}}` + "\n")
 	say(60, 140, "7.61")
-	require.NoError(t, a.filter(&in, io.Discard))
+	require.NoError(t, a.Run(&in, io.Discard))
 	done()
 	return path
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -13,9 +12,11 @@ import (
 
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/intake"
-	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
 
@@ -97,12 +98,12 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	if !isJournal {
 		return p.table(cmd, path)
 	}
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return err
 	}
-	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		err = tui.Replay(cmd.Context(), newTape(r), face)
+	if !p.summary && !p.json && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		err = tui.Replay(cmd.Context(), past.NewTape(r), face)
 	} else {
 		err = p.print(cmd.OutOrStdout(), r)
 	}
@@ -116,7 +117,7 @@ func flawed(path, flaw string, damaged bool, talk io.Writer) error {
 	case flaw == "":
 		return nil
 	case damaged:
-		return &exitError{code: exitDamaged, err: fmt.Errorf("%s: %s", path, flaw), hints: []string{"halfdrop check " + path + " names every fault"}}
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%s: %s", path, flaw), Hints: []string{"halfdrop check " + path + " names every fault"}}
 	}
 	fmt.Fprintf(talk, "halfdrop: %s: %s\n", path, flaw)
 	return nil
@@ -124,9 +125,9 @@ func flawed(path, flaw string, damaged bool, talk io.Writer) error {
 
 // looksLikeJournal reports whether a file begins as JSON does.
 func looksLikeJournal(path string) (bool, error) {
-	f, err := intake.Open(path, maxJournal)
+	f, err := intake.Open(path, textfile.MaxJournal)
 	if err != nil {
-		return false, gated(err)
+		return false, textfile.Refused(err)
 	}
 	defer f.Close()
 	head := make([]byte, 64)
@@ -140,38 +141,14 @@ func looksLikeJournal(path string) (bool, error) {
 
 func (p *replayer) print(out io.Writer, r *replay.Run) error {
 	if end := r.End(); end.Looks() {
-		if f, ok := foundRecord(r); p.json && ok {
-			return writeJSON(out, f)
+		if f, ok := replay.FoundRecord(r); p.json && ok {
+			return textfile.JSON(out, f)
 		}
-		return writeFoundText(out, r)
+		return replay.WriteFoundText(out, r)
 	}
 	v := r.Review()
 	if p.json {
-		return writeJSON(out, v)
+		return textfile.JSON(out, v)
 	}
 	return v.WriteText(intake.NewWriter(out))
-}
-
-func writeJSON(out io.Writer, v any) error {
-	b, err := json.MarshalIndent(v, "", "  ")
-	if err != nil {
-		return err
-	}
-	_, err = out.Write(append(intake.JSON(b), '\n'))
-	return err
-}
-
-// openRun reads a journal; one that is damaged ends with the status for that.
-func openRun(path string) (*replay.Run, error) {
-	r, err := replay.Open(path)
-	var damage *journal.DamageError
-	switch {
-	case err == nil:
-		return r, nil
-	case errors.As(err, &damage):
-		return nil, &exitError{code: exitDamaged, err: err, hints: []string{"halfdrop check " + path + " names every fault"}}
-	case errors.Is(err, journal.ErrStart):
-		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is no journal of halfdrop")
-	}
-	return nil, err
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -70,7 +71,7 @@ func TestALogIsDetermined(t *testing.T) {
 // The estimate of a log is that of the run that made it: a journal written out as a table
 // and read with its plan says the same.
 func TestALogSaysWhatItsRunSays(t *testing.T) {
-	plan, err := decodePlan("find.toml", findPlan)
+	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
 	folder := t.TempDir()
 	s, _ := sought(t, plan, 2, filepath.Join(folder, "run.jsonl"))
@@ -82,7 +83,7 @@ func TestALogSaysWhatItsRunSays(t *testing.T) {
 	}
 	log, file := filepath.Join(folder, "log.csv"), filepath.Join(folder, "plan.toml")
 	require.NoError(t, os.WriteFile(log, []byte(table), 0o600))
-	require.NoError(t, os.WriteFile(file, findPlan, 0o600))
+	require.NoError(t, os.WriteFile(file, planfile.FindDemo, 0o600))
 	got := told(t, "--plan", file, log)[0].Found
 	t.Logf("run %.5f ± %.5f, log %.5f ± %.5f", want.Value, want.SD, got.Value, got.SD)
 	assert.Equal(t, want.Name, got.Name)

@@ -10,15 +10,18 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/past"
 )
 
 // readLog reads the log of another program as the flags say.
 func (p *replayer) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
-	f, err := intake.Open(path, maxLog)
+	f, err := intake.Open(path, textfile.MaxLog)
 	if err != nil {
-		return nil, gated(err)
+		return nil, textfile.Refused(err)
 	}
 	defer f.Close()
 	l, err := replay.ReadLog(f, o)
@@ -44,8 +47,8 @@ func (p *replayer) options() replay.LogOptions {
 // table describes the log of another program; of several runs side by side each,
 // unless one was asked for.
 func (p *replayer) table(cmd *cobra.Command, path string) error {
-	if !p.summary && !p.json && atTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
-		return tui.ReplayLog(cmd.Context(), p.logPage(path), face)
+	if !p.summary && !p.json && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+		return tui.ReplayLog(cmd.Context(), p.pages(path), face)
 	}
 	o := p.options()
 	l, err := p.readLog(path, o)
@@ -77,9 +80,9 @@ func (p *replayer) table(cmd *cobra.Command, path string) error {
 	}
 	if p.json {
 		if len(list) == 1 {
-			return writeJSON(out, list[0])
+			return textfile.JSON(out, list[0])
 		}
-		return writeJSON(out, struct {
+		return textfile.JSON(out, struct {
 			Runs []replay.LogReview `json:"runs"`
 		}{list})
 	}
@@ -101,5 +104,27 @@ func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error
 	if err := l.WriteHow(intake.NewWriter(talk)); err != nil {
 		return err
 	}
-	return &exitError{code: exitUsage, err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), hints: []string{q.Hint()}}
+	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), Hints: []string{q.Hint()}}
+}
+
+// pages reads a log for the screen, as the flags say and then the keys.
+func (p *replayer) pages(path string) tui.LogReader {
+	return func(c tui.LogChoice) (tui.LogPage, error) {
+		o := p.options()
+		for q, at := range c.Column {
+			o.Column[q] = at
+		}
+		if c.Volume != "" {
+			o.Volume = replay.VolumeKind(c.Volume)
+		}
+		if c.Run > 0 {
+			o.Run = c.Run
+		}
+		l, err := p.readLog(path, o)
+		var q *replay.Question
+		if err != nil && (!errors.As(err, &q) || l == nil) {
+			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
+		}
+		return past.LogPage(path, l, q, p.review)
+	}
 }

@@ -12,7 +12,11 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
+	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
 
@@ -64,7 +68,7 @@ func (p *reporter) run(cmd *cobra.Command, path string) error {
 		return err
 	}
 	out := p.out
-	if out == "" && kinds == 0 && atTerminal(cmd.OutOrStdout()) {
+	if out == "" && kinds == 0 && tui.IsTerminal(cmd.OutOrStdout()) {
 		out = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) + ".html"
 	}
 	if out == "" || out == "-" {
@@ -88,7 +92,7 @@ func (p *reporter) gate(w io.Writer) io.Writer {
 
 // writer is what writes the kind of record asked for.
 func (p *reporter) writer(path string) (func(io.Writer) error, error) {
-	r, err := openRun(path)
+	r, err := past.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -104,8 +108,8 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 		case p.svg:
 			return f.WriteCurve, nil
 		case p.json:
-			rec, _ := foundRecord(r)
-			return func(w io.Writer) error { return writeJSON(w, rec) }, nil
+			rec, _ := replay.FoundRecord(r)
+			return func(w io.Writer) error { return textfile.JSON(w, rec) }, nil
 		}
 		return f.WritePage, nil
 	}
@@ -114,7 +118,7 @@ func (p *reporter) writer(path string) (func(io.Writer) error, error) {
 	case p.svg:
 		return rec.WriteCurve, nil
 	case p.json:
-		return func(w io.Writer) error { return writeJSON(w, rec) }, nil
+		return func(w io.Writer) error { return textfile.JSON(w, rec) }, nil
 	}
 	return rec.WritePage, nil
 }
@@ -148,13 +152,4 @@ func writeFile(path string, named bool, write func(io.Writer) error) error {
 		return err
 	}
 	return errors.Join(write(f), f.Close())
-}
-
-func atTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

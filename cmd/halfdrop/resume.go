@@ -8,8 +8,12 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"github.com/spf13/cobra"
 )
 
@@ -44,7 +48,7 @@ func (t *titration) goOn(cmd *cobra.Command, args []string) error {
 	}
 	tellResumed(cmd.ErrOrStderr(), path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
-	s.Recall = t.memory().recall()
+	s.Recall = t.memory().Recall()
 	watchClock(s, b)
 	return t.show(cmd, s, r.Keeper, path)
 }
@@ -71,26 +75,20 @@ func whichRun(args []string) (string, error) {
 	for _, k := range open {
 		hints = append(hints, unfinishedLine(k))
 	}
-	return "", &exitError{code: exitUsage, err: fmt.Errorf("%d runs are unfinished: say which", len(open)), hints: hints}
+	return "", &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%d runs are unfinished: say which", len(open)), Hints: hints}
 }
 
 // unfinishedLine names a run that can be taken up again.
 func unfinishedLine(k run.Kept) string {
-	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, k.Last.Format("2 Jan 15:04"), lasting(k.Seconds))
+	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, k.Last.Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
 }
 
 func tellResumed(w io.Writer, path string, r *run.Resumed) {
 	if r.Repair.Needed() {
 		fmt.Fprintf(w, "halfdrop: %s\n", r.Repair)
 	}
-	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, lasting(r.Away))
+	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, phrase.Lasting(r.Away))
 }
-
-// simSource is what the journal calls a simulated bench: with the seed it can
-// be put together again.
-const simSource = "simulated bench, seed "
-
-func simName(seed uint64) string { return fmt.Sprintf("%s%d", simSource, seed) }
 
 // serialSource stands before the name of a port in a journal.
 const serialSource = "serial port "
@@ -103,7 +101,7 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 		name, t.byHand = rest, true
 	}
 	var seed uint64
-	if _, err := fmt.Sscanf(name, simSource+"%d", &seed); err == nil && t.port == "" {
+	if _, err := fmt.Sscanf(name, sim.SourcePrefix+"%d", &seed); err == nil && t.port == "" {
 		return t.simAgain(r, seed)
 	}
 	switch {
@@ -112,7 +110,7 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 	case t.byHand:
 	case t.sim:
 		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
-	case t.port == "" && (name == "" || name == lineProtocol || name == stdinSource):
+	case t.port == "" && (name == "" || name == protocol.Source || name == stdinSource):
 		return place{}, usageError(errors.New("the journal names no port"), "give the meter's port with --port NAME")
 	case t.port == "":
 		t.port = strings.TrimPrefix(name, serialSource)
@@ -143,19 +141,9 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 	}
 	clock, from := sim.NewClock(t.speed), r.Keeper.State.T
 	at := place{
-		name: simName(seed), source: b.Source(clock, simEvery),
+		name: sim.SourceName(seed), source: b.Source(clock, sim.Every),
 		now:  func() float64 { return from + clock.Seconds() },
-		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: simPlate{b},
+		wall: func(s float64) time.Time { return r.Begin.Add(time.Duration(s * float64(time.Second))) }, dispenser: station.Plate{Bench: b},
 	}
 	return t.readOff(at, b, clock), nil
-}
-
-// adviserAgain goes on with a run of the line protocol. Its time is that of
-// the lines, so the gap takes none of it.
-func adviserAgain(path string, m memory, talk io.Writer) (*adviser, func(), error) {
-	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
-	if err != nil {
-		return nil, nil, withHint(err, "halfdrop check "+path+" names every fault of the file")
-	}
-	return &adviser{keeper: r.Keeper, memory: m, journal: path, talk: talk}, func() { r.Writer.Close() }, nil
 }

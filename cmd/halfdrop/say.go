@@ -8,6 +8,8 @@ import (
 	"runtime/debug"
 	"strings"
 	"time"
+
+	"example.org/halfdrop/meter/remedy"
 )
 
 // How the program talks. Results go to standard output and are data when that
@@ -24,45 +26,39 @@ const (
 	exitInterrupted = 130
 )
 
-// exitError is an error with an exit status and hints on what to try.
-type exitError struct {
-	code  int
-	err   error
-	hints []string
+// statuses are the exit statuses of the kinds of failure.
+var statuses = map[remedy.Kind]int{
+	remedy.Failed: exitFailed, remedy.Usage: exitUsage, remedy.Missed: exitMissed,
+	remedy.Damaged: exitDamaged, remedy.Interrupted: exitInterrupted,
 }
 
-func (e *exitError) Error() string { return e.err.Error() }
-func (e *exitError) Unwrap() error { return e.err }
-
-// usageError is an error in how the program was called.
-func usageError(err error, hints ...string) error {
-	return &exitError{code: exitUsage, err: err, hints: hints}
-}
-
-// withHint adds what to try to an error.
-func withHint(err error, hints ...string) error {
-	return &exitError{code: exitFailed, err: err, hints: hints}
-}
+// usageError is an error in how the program was called, and withHint any other,
+// with what to try.
+var usageError, withHint = remedy.Call, remedy.With
 
 // tell prints an error the way this program does and is its exit status.
 func tell(w io.Writer, err error) int {
 	if err == nil {
 		return exitOK
 	}
-	var e *exitError
-	if !errors.As(err, &e) {
-		e = &exitError{code: exitFailed, err: err}
-		if strings.HasPrefix(err.Error(), "unknown command") || strings.Contains(err.Error(), "arg(s)") {
-			e.code, e.hints = exitUsage, []string{"see halfdrop --help"}
-		}
+	code, hints := exitFailed, []string(nil)
+	var e *remedy.Error
+	var ended *signalled
+	switch text := err.Error(); {
+	case errors.As(err, &e):
+		code, hints = statuses[e.Kind], e.Hints
+	case errors.As(err, &ended):
+		code, hints = ended.status(), []string{ended.hint}
+	case strings.HasPrefix(text, "unknown command"), strings.Contains(text, "arg(s)"):
+		code, hints = exitUsage, []string{"see halfdrop --help"}
 	}
 	for line := range strings.SplitSeq(err.Error(), "\n") {
 		fmt.Fprintf(w, "halfdrop: error: %s\n", line)
 	}
-	for _, h := range e.hints {
+	for _, h := range hints {
 		fmt.Fprintf(w, "halfdrop: hint: %s\n", h)
 	}
-	return e.code
+	return code
 }
 
 // version is the version of the build, as far as the build says it: the state

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"example.org/halfdrop/meter/sim"
 	"github.com/stretchr/testify/require"
@@ -66,7 +67,7 @@ func TestRunOverSerialLine(t *testing.T) {
 
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "plan.toml")
-	require.NoError(t, os.WriteFile(plan, bytes.Replace(demoPlan, []byte("tolerance = 0.02"), []byte("tolerance = 0.2"), 1), 0o600))
+	require.NoError(t, os.WriteFile(plan, bytes.Replace(planfile.Demo, []byte("tolerance = 0.02"), []byte("tolerance = 0.2"), 1), 0o600))
 	journalPath := filepath.Join(dir, "run.jsonl")
 	cmd := program(t, "titrate", "--port", m.Path(), "--plan", plan, "--journal", journalPath, "--plain")
 	in, err := cmd.StdinPipe()

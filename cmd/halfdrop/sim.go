@@ -1,9 +1,6 @@
 package main
 
 import (
-	"bufio"
-	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -15,8 +12,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // simulation is what the command line asks for.
@@ -72,7 +72,7 @@ loose here while the pupil works there.`,
 	f.StringVar(&s.sends, "send", "ph", "what the meter sends: ph, mv or both")
 	f.Uint64Var(&s.seed, "seed", 0, "seed of the bench; 0 draws one")
 	f.Float64Var(&s.speed, "speed", 1, "beaker and electrode run this many times faster")
-	f.DurationVar(&s.every, "every", simEvery, "time between two lines of the meter")
+	f.DurationVar(&s.every, "every", sim.Every, "time between two lines of the meter")
 	return c
 }
 
@@ -106,10 +106,10 @@ func (s *simulation) run(cmd *cobra.Command) error {
 	if x != nil && x.Calibrate != nil && !cmd.Flags().Changed("send") {
 		kind = sim.SendMV
 	}
-	plan, text := recipe.Plan{}, demoPlan
+	plan, text := recipe.Plan{}, planfile.Demo
 	if x != nil {
 		plan = x.Plan
-		text, err = planOf(x)
+		text, err = station.PupilPlan(x)
 	} else {
 		plan, err = (&titration{planPath: s.planPath}).plan()
 	}
@@ -117,15 +117,15 @@ func (s *simulation) run(cmd *cobra.Command) error {
 		return err
 	}
 	if s.savePlan != "" {
-		if err := writeNew(s.savePlan, text); err != nil {
+		if err := textfile.WriteNew(s.savePlan, text); err != nil {
 			return withHint(err, "the plan is not written over a file that is there; give another name, or leave --save-plan out")
 		}
 	}
-	t, err := s.station(plan, x, kind)
+	t, err := station.New(station.Of{Plan: plan, Exercise: x, Sends: kind, Seed: s.seed, Speed: s.speed})
 	if err != nil {
 		return err
 	}
-	port, err := openVirtualPort(s.link)
+	port, err := station.OpenPort(s.link)
 	if err != nil {
 		return err
 	}
@@ -134,17 +134,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 	defer stop()
 	fmt.Fprintln(cmd.OutOrStdout(), port.Name())
 	s.greet(cmd.ErrOrStderr(), port.Name(), t)
-	return serve(ctx, port, t, s.every, cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
-}
-
-// writeNew writes a file that is not there yet.
-func writeNew(path string, data []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Close())
+	return t.Serve(ctx, port, s.every, cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr())
 }
 
 // practised is the exercise asked for, nil without one.
@@ -162,46 +152,11 @@ func (s *simulation) practised() (*practice.Exercise, error) {
 	return readExercise(s.exercise)
 }
 
-// planOf is the plan of an exercise as a file, without what is hidden.
-func planOf(e *practice.Exercise) ([]byte, error) {
-	var b bytes.Buffer
-	err := writePlanFile(&b, e.Plan, []string{"Plan of the exercise " + e.Title + ", for the window of the pupil."})
-	return b.Bytes(), err
-}
-
-// station builds the bench of a plan, or of an exercise.
-func (s *simulation) station(plan recipe.Plan, x *practice.Exercise, kind sim.Sends) (*station, error) {
-	setup, err := recipe.Compile(plan)
-	if err != nil {
-		return nil, err
-	}
-	seed := s.seed
-	if seed == 0 {
-		seed = uint64(time.Now().UnixNano())%1e6 + 1
-	}
-	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
-	if x != nil {
-		if s.seed == 0 {
-			seed = x.Seed
-		}
-		b, setup, err = x.NewBench(seed)
-	}
-	if err != nil {
-		return nil, err
-	}
-	clock := sim.NewClock(s.speed)
-	t := &station{bench: b, clock: clock, probe: sim.NewProbe(b, clock, kind), seed: seed}
-	for _, st := range setup.Stocks {
-		t.bottles = append(t.bottles, st.Name)
-	}
-	return t, nil
-}
-
 // greet says what stands here and how the other window gets at it.
-func (s *simulation) greet(w io.Writer, port string, t *station) {
+func (s *simulation) greet(w io.Writer, port string, t *station.Station) {
 	say := func(format string, a ...any) { fmt.Fprintf(w, "halfdrop: "+format+"\n", a...) }
-	say("a simulated meter sends lines on %s (seed %d)", port, t.seed)
-	say("bottles: %s", t.bottleList())
+	say("a simulated meter sends lines on %s (seed %d)", port, t.Seed)
+	say("bottles: %s", t.BottleList())
 	plan := s.planPath
 	if plan == "" {
 		plan = s.savePlan
@@ -213,53 +168,4 @@ func (s *simulation) greet(w io.Writer, port string, t *station) {
 	say("other window: halfdrop titrate --port %s --plan %s", port, plan)
 	say("          or: halfdrop calibrate --port %s", port)
 	say("type ? for what can be done here, q to end")
-}
-
-// virtualPort is the near end of a port that others open by its name.
-type virtualPort interface {
-	io.WriteCloser
-	Name() string // of the link when there is one
-}
-
-// serve streams readings and does what is typed until the context ends or
-// somebody types q. When the input ends the meter goes on.
-func serve(ctx context.Context, port io.Writer, t *station, every time.Duration, in io.Reader, out, talk io.Writer) error {
-	lines := typed(ctx, in)
-	tick := time.NewTicker(every)
-	defer tick.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case <-tick.C:
-			if _, err := io.WriteString(port, t.line()+"\r\n"); err != nil {
-				return fmt.Errorf("sim: the pseudo-terminal is gone: %w", err)
-			}
-		case text, open := <-lines:
-			if !open {
-				lines = nil
-				fmt.Fprintln(talk, "halfdrop: nothing more to read here; the meter goes on until Ctrl-C")
-				continue
-			}
-			if t.do(text, out, talk) {
-				return nil
-			}
-		}
-	}
-}
-
-// typed delivers the lines of an input and closes the channel when it ends.
-func typed(ctx context.Context, in io.Reader) <-chan string {
-	lines := make(chan string)
-	go func() {
-		defer close(lines)
-		for sc := bufio.NewScanner(in); sc.Scan(); {
-			select {
-			case lines <- sc.Text():
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
-	return lines
 }

@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -122,36 +124,9 @@ func kindOf(f *pflag.Flag) string {
 func flagsLike(c *cobra.Command, name string) (out []string) {
 	name, _, _ = strings.Cut(name, "=")
 	c.Flags().VisitAll(func(f *pflag.Flag) {
-		if !f.Hidden && (slipsBetween(f.Name, name) <= 2 && len(name) > 2 || len(name) > 2 && strings.HasPrefix(f.Name, name)) {
+		if !f.Hidden && (phrase.Slips(f.Name, name) <= 2 && len(name) > 2 || len(name) > 2 && strings.HasPrefix(f.Name, name)) {
 			out = append(out, f.Name)
 		}
 	})
 	return out
-}
-
-// slipsBetween is how many letters have to be changed, added, left out or swapped
-// with their neighbour to make one word of another (optimal string alignment, the
-// distance of Damerau 1964 with each letter touched once; from memory).
-func slipsBetween(a, b string) int {
-	rows := make([][]int, len(a)+1)
-	for i := range rows {
-		rows[i] = make([]int, len(b)+1)
-		rows[i][0] = i
-	}
-	for j := range len(b) + 1 {
-		rows[0][j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+cost)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
-			}
-		}
-	}
-	return rows[len(a)][len(b)]
 }

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"os/exec"
 	"time"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // speaker runs a program of the user's with each new sentence: a speech program, a
@@ -22,7 +24,7 @@ const longestSpeech = time.Minute
 
 // newSpeaker is the speaker of a command line.
 func newSpeaker(command string) (*speaker, error) {
-	words, err := splitWords(command)
+	words, err := phrase.Words(command)
 	if err == nil && len(words) == 0 {
 		err = errors.New("no program is named")
 	}
@@ -74,34 +76,4 @@ func (s *speaker) close() {
 	default:
 	}
 	close(s.next)
-}
-
-// splitWords takes a command line apart as a shell does with words and quotes, and
-// with nothing else: no variables, no pipes.
-func splitWords(line string) (words []string, err error) {
-	var word []rune
-	in, quote := false, rune(0)
-	for _, r := range line {
-		switch {
-		case quote != 0 && r == quote:
-			quote = 0
-		case quote != 0:
-			word = append(word, r)
-		case r == '"' || r == '\'':
-			quote, in = r, true
-		case r == ' ' || r == '\t':
-			if in {
-				words, word, in = append(words, string(word)), nil, false
-			}
-		default:
-			word, in = append(word, r), true
-		}
-	}
-	if quote != 0 {
-		return nil, fmt.Errorf("the quotation mark %c is not closed", quote)
-	}
-	if in {
-		words = append(words, string(word))
-	}
-	return words, nil
 }

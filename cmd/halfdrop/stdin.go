@@ -7,11 +7,10 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.org/halfdrop/meter/textfile"
+
 	"github.com/spf13/cobra"
 )
-
-// standardInput stands for the lines of standard input wherever a file is read.
-const standardInput = "-"
 
 // spool puts standard input into a file of its own, for what reads a file more than
 // once, and is that file. The folder is for the caller to take away.
@@ -49,12 +48,12 @@ func takeStandardInput(cmd *cobra.Command, args []string) error {
 	}
 	for i, a := range args {
 		switch {
-		case a != standardInput:
+		case a != textfile.StandardInput:
 			continue
 		case spooled != "":
 			return usageError(errors.New("standard input can be read once"), "name one file - and the others by their names")
 		}
-		path, err := spool(cmd.InOrStdin(), maxLog)
+		path, err := spool(cmd.InOrStdin(), textfile.MaxLog)
 		if err != nil {
 			return err
 		}

@@ -8,6 +8,9 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -28,7 +31,7 @@ func TestPlanToCurve(t *testing.T) {
 	plan, talk, status := called(t, "", "plan", "--ph", "7.4", "--out", "-")
 	require.Equal(t, exitOK, status, talk)
 	require.NoFileExists(t, "-")
-	p, err := decodePlan("standard input", []byte(plan))
+	p, err := planfile.Decode("standard input", []byte(plan))
 	require.NoError(t, err)
 	assert.InDelta(t, 7.4, *p.Target.PH, 1e-9)
 	table, talk, status := called(t, plan, "curve", "--plan", "-", "--points", "5")
@@ -50,7 +53,7 @@ func TestJournalFromStandardInput(t *testing.T) {
 	require.NoError(t, err, talk)
 	out, talk, status := called(t, string(data), "check", "-", "--json")
 	require.Equal(t, exitOK, status, talk)
-	var list []checkedJSON
+	var list []journal.CheckedJSON
 	require.NoError(t, json.Unmarshal([]byte(out), &list))
 	require.Len(t, list, 1)
 	assert.True(t, list[0].Sound)

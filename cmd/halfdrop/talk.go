@@ -5,6 +5,8 @@ import (
 	"os"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
+
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/term"
 	"github.com/mattn/go-isatty"
@@ -58,7 +60,7 @@ func (f *folding) Write(b []byte) (int, error) {
 			out.WriteString(line + "\n")
 			continue
 		}
-		parts := wrapWords(line, f.width-2)
+		parts := phrase.Wrap(line, f.width-2)
 		out.WriteString(strings.Join(parts, "\n  ") + "\n")
 	}
 	out.WriteString(rest)

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	_ "embed"
 	"errors"
 	"fmt"
 	"os"
@@ -11,16 +10,16 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 )
-
-//go:embed demo.toml
-var demoPlan []byte
 
 // titration is what the command line asks for.
 type titration struct {
@@ -138,24 +137,24 @@ func (t *titration) plan() (recipe.Plan, error) {
 	case t.planPath != "" && t.find:
 		return loadFindPlan(t.planPath)
 	case t.planPath != "":
-		return loadPlan(t.planPath)
+		return planfile.Load(t.planPath)
 	}
 	if t.bare.asked() {
 		p, err := t.bare.plan()
 		if err != nil {
 			return p, err
 		}
-		return p, checkPlan("the command line", p)
+		return p, planfile.Check("the command line", p)
 	}
-	built := demoPlan
+	built := planfile.Demo
 	if t.find {
-		built = findPlan
+		built = planfile.FindDemo
 	}
-	p, err := decodePlan("built-in plan", built)
+	p, err := planfile.Decode("built-in plan", built)
 	if err != nil {
 		return p, err
 	}
-	return p, checkPlan("built-in plan", p)
+	return p, planfile.Check("built-in plan", p)
 }
 
 func (t *titration) run(cmd *cobra.Command) error {
@@ -170,7 +169,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 		plan, err = subtracting(plan, t.blank)
 	}
 	if err == nil {
-		err = advisable("plan", plan)
+		err = planfile.Advisable("plan", plan)
 	}
 	if err != nil {
 		return err
@@ -184,7 +183,7 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if err := t.memory().takeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
+	if err := t.memory().TakeOver(plan, &first, cmd.ErrOrStderr()); err != nil {
 		return err
 	}
 	if err := foretell(plan, cmd.ErrOrStderr()); err != nil {
@@ -199,11 +198,13 @@ func (t *titration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if err := t.tellCalibration(keeper, cmd.ErrOrStderr()); err != nil {
-		return err
+	if !t.sim { // the simulated bench is calibrated by its truth
+		if err := (shelf.Electrode{Name: t.electrode, File: t.calibFile}).Tell(keeper, cmd.ErrOrStderr()); err != nil {
+			return err
+		}
 	}
 	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
-	s.Recall = t.memory().recall()
+	s.Recall = t.memory().Recall()
 	watchClock(s, b)
 	return t.show(cmd, s, keeper, log.Path())
 }
@@ -220,7 +221,7 @@ type place struct {
 func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
 	if t.byHand && !t.sim {
-		return place{name: run.ByHand, source: noLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+		return place{name: run.ByHand, source: run.NoLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	if !t.sim {
 		src, err := t.meter()
@@ -242,7 +243,7 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{}, err
 	}
 	clock := sim.NewClock(t.speed)
-	at := place{name: simName(seed), source: b.Source(clock, simEvery), now: clock.Seconds, wall: wall, dispenser: simPlate{b}}
+	at := place{name: sim.SourceName(seed), source: b.Source(clock, sim.Every), now: clock.Seconds, wall: wall, dispenser: station.Plate{Bench: b}}
 	return t.readOff(at, b, clock), nil
 }
 
@@ -267,18 +268,15 @@ func (t *titration) meter() (*serial.Source, error) {
 	}
 	src, err := serial.Open(c)
 	if err != nil {
-		return nil, hinted(err)
+		return nil, serial.Hinted(err)
 	}
 	return src, nil
 }
 
-// simEvery is how often the simulated meter sends a reading, in its own time.
-const simEvery = 500 * time.Millisecond
-
 // record begins the journal: the file named, else a new one in the data folder.
 func (t *titration) record(start time.Time, name string, first *journal.Event) (*journal.Writer, error) {
 	if t.journal != "" {
-		return createJournal(t.journal, first)
+		return shelf.CreateJournal(t.journal, first)
 	}
 	folder, err := journal.DefaultFolder()
 	if err != nil {
@@ -300,4 +298,21 @@ func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Sessio
 	o := looks(t.port)
 	o.Note, o.Display = !t.sim && !t.bare.asked(), t.display
 	return tui.Run(ctx, s, o)
+}
+
+// memory of a titration.
+func (t *titration) memory() shelf.Memory {
+	return shelf.Memory{Path: t.benchPath, Electrode: t.electrode, Forget: t.forget, Sim: t.sim}
+}
+
+// readOff makes of the simulated bench one whose meter has no line, where the run is
+// by hand: its display is shown, and a person types what it shows.
+func (t *titration) readOff(at place, b *sim.Bench, clock *sim.Clock) place {
+	if !t.byHand {
+		return at
+	}
+	d := &station.Display{Bench: b, Now: clock.Seconds}
+	t.display = d.Shows
+	at.name, at.source = run.ByHand+", "+at.name, run.NoLine{}
+	return at
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/hands"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -173,7 +174,7 @@ func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {
 		return err
 	}
 	if interrupted {
-		return &exitError{code: exitInterrupted, err: fmt.Errorf("interrupted: %d of %d benches were played", table.Runs, o.Runs)}
+		return &remedy.Error{Kind: remedy.Interrupted, Err: fmt.Errorf("interrupted: %d of %d benches were played", table.Runs, o.Runs)}
 	}
 	return nil
 }

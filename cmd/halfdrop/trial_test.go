@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/meter/remedy"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -54,9 +55,9 @@ func TestTrialRefusesWhatItCannotDo(t *testing.T) {
 		{"--tier", "mild"}, {"--strategies", "luck"}, {"--runs", "0"}, {"--csv", "--json"},
 	} {
 		_, _, err := runTrial(args...)
-		var e *exitError
+		var e *remedy.Error
 		require.ErrorAs(t, err, &e, args)
-		assert.Equal(t, exitUsage, e.code, args)
+		assert.Equal(t, remedy.Usage, e.Kind, args)
 	}
 }
 

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
+	"example.org/halfdrop/meter/shelf"
 )
 
 // TestFiftyTimesUnpluggedInARun pulls the adapter of a recorded run fifty
@@ -40,7 +41,7 @@ func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 	start := time.Now()
 	first, err := startEvent(builtIn(t), start, "fake", "")
 	require.NoError(t, err)
-	log, err := createJournal(path, &first)
+	log, err := shelf.CreateJournal(path, &first)
 	require.NoError(t, err)
 	keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)

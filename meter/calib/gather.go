@@ -65,7 +65,7 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 	if r.HasTemp {
 		g.warm(r.TempC)
 	}
-	y := Potential(r, g.Temp())
+	y := potential(r, g.Temp())
 	g.last = r
 	g.mv = r.Quantity == meter.Millivolt || r.HasMV
 	g.shown = r.Quantity == meter.PH
@@ -92,9 +92,9 @@ func (g *Gather) warm(t float64) {
 	g.tempC += 0.2 * (t - g.tempC)
 }
 
-// Potential is a reading as the potential of an electrode, mV: as sent, else
+// potential is a reading as the potential of an electrode, mV: as sent, else
 // that of an ideal electrode at the pH that the meter shows.
-func Potential(r meter.Reading, t chem.Celsius) float64 {
+func potential(r meter.Reading, t chem.Celsius) float64 {
 	switch {
 	case r.Quantity == meter.Millivolt:
 		return r.Value

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"text/tabwriter"
 	"time"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Encode is a calibration as one line of JSON, its line feed included.
@@ -93,7 +95,7 @@ func (h History) Find(name string) (found string, near []string) {
 		switch {
 		case SameName(known, name):
 			return known, nil
-		case distance(alike(known), alike(name)) <= 1+len(name)/5:
+		case phrase.Slips(alike(known), alike(name)) <= 1+len(name)/5:
 			near = append(near, known)
 		}
 	}
@@ -108,27 +110,6 @@ func alike(name string) string {
 
 // SameName reports whether two names are of one electrode.
 func SameName(a, b string) bool { return a == b || a != "" && b != "" && alike(a) == alike(b) }
-
-// distance is how many letters have to be changed, added or left out to make one
-// word of another (V. I. Levenshtein, Sov. Phys. Dokl. 10, 707, 1966, from memory).
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			next := diagonal
-			if a[i] != b[j] {
-				next = 1 + min(diagonal, row[j], row[j+1])
-			}
-			diagonal, row[j+1] = row[j+1], next
-		}
-	}
-	return row[len(b)]
-}
 
 // Current is what an electrode is used with: the latest calibration that may be
 // used, and the latest check of a meter that calibrates itself. One that was

@@ -211,7 +211,7 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 		return err
 	}
 	k := NernstSlope(p.byHand)
-	mv := Potential(r, p.byHand)
+	mv := potential(r, p.byHand)
 	digit := math.Pow10(-r.Decimals) / math.Sqrt(12) // of a value that was rounded
 	if r.Quantity == meter.PH {
 		digit *= k

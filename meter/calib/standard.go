@@ -31,8 +31,8 @@ const (
 	Primary      Set = "primary"        // the primary standards
 )
 
-// Sets are all sets, in the order in which a bare name is looked for.
-func Sets() []Set { return []Set{Technical, Primary, Technical20, Technical701} }
+// sets are all sets, in the order in which a bare name is looked for.
+func sets() []Set { return []Set{Technical, Primary, Technical20, Technical701} }
 
 // Describe is the set in words.
 func (s Set) Describe() string {
@@ -160,7 +160,7 @@ func Find(name string, prefer Set) (Standard, error) {
 	if err != nil {
 		return Standard{}, fmt.Errorf("calib: %w: %q is no nominal pH such as 7.00", ErrNoStandard, name)
 	}
-	order := append([]Set{prefer}, Sets()...)
+	order := append([]Set{prefer}, sets()...)
 	if dated {
 		if order, err = setsAt(at); err != nil {
 			return Standard{}, err
@@ -224,7 +224,7 @@ func setsAt(at string) ([]Set, error) {
 // known lists the standards by set.
 func known(all []Standard) string {
 	var parts []string
-	for _, set := range Sets() {
+	for _, set := range sets() {
 		var names []string
 		for _, s := range all {
 			if s.Set == set {
@@ -283,7 +283,7 @@ func parseRow(rec []string) (Standard, Value, error) {
 	s.Nominal, s.NominalAt = numbers[0], chem.Celsius(numbers[1])
 	v.Temp, v.PH = chem.Celsius(numbers[2]), numbers[3]
 	switch {
-	case !slices.Contains(Sets(), s.Set):
+	case !slices.Contains(sets(), s.Set):
 		return s, v, fmt.Errorf("no such set %q", rec[0])
 	case v.Source == "" || v.By != "seen" && v.By != "memory":
 		return s, v, errors.New("no source, or not said whether seen or from memory")

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Errors of a Judge; both are meter.ErrNotReading.
@@ -135,7 +136,7 @@ func (j *Judge) Worth(line []byte, err error) Worth {
 	}
 	j.others[kind]++
 	piece := j.model != "" && pieceOf(kind, j.model)
-	like := piece || j.model != "" && distance(kind, j.model) <= max(2, len(j.model)/4)
+	like := piece || j.model != "" && phrase.Slips(kind, j.model) <= max(2, len(j.model)/4)
 	switch {
 	case errors.Is(err, ErrOther) || errors.Is(err, ErrCalibration):
 		return Known
@@ -174,25 +175,4 @@ func skeleton(line string) string {
 // a bad line leaves of a reading, or makes of two.
 func pieceOf(a, b string) bool {
 	return a == "" || len(a) > 1 && strings.Contains(b, a) || strings.Contains(a, b)
-}
-
-// distance is the number of bytes to change, drop or put in (Levenshtein).
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

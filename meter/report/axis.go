@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/scale"
 )
 
 // The figures' own colours: dark teal on sea green, the aim in straw.
@@ -22,18 +23,16 @@ const (
 // frame is where a figure's plot stands in the picture.
 type frame struct{ w, h, left, right, top, bottom float64 }
 
-// axis maps values to places between from and to.
-type axis struct{ lo, hi, from, to, step float64 }
-
-func (a axis) at(v float64) float64 { return a.from + (v-a.lo)/(a.hi-a.lo)*(a.to-a.from) }
+// axis is a scale that is drawn.
+type axis struct{ scale.Scale }
 
 // newAxis holds lo and hi at round ticks, about n of them.
 func newAxis(lo, hi, from, to, n float64) axis {
 	if !(hi > lo) {
 		hi = lo + 1
 	}
-	a := axis{from: from, to: to, step: roundStep((hi - lo) / n)}
-	a.lo, a.hi = a.step*math.Floor(lo/a.step+1e-9), a.step*math.Ceil(hi/a.step-1e-9)
+	a := axis{scale.Scale{From: from, To: to, Step: scale.Round((hi - lo) / n)}}
+	a.Lo, a.Hi = a.Step*math.Floor(lo/a.Step+1e-9), a.Step*math.Ceil(hi/a.Step-1e-9)
 	return a
 }
 
@@ -42,33 +41,14 @@ var timeSteps = []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 240, 480}
 
 // newTimeAxis is an axis of minutes from 0, that ends where the run does.
 func newTimeAxis(minutes, from, to float64) axis {
-	a := axis{hi: minutes, from: from, to: to, step: roundStep(minutes / 9)}
+	a := axis{scale.Scale{Hi: minutes, From: from, To: to, Step: scale.Round(minutes / 9)}}
 	for _, s := range timeSteps {
 		if minutes/s <= 10 {
-			a.step = s
+			a.Step = s
 			break
 		}
 	}
 	return a
-}
-
-// roundStep is the 1, 2 or 5 times a power of ten next above a rough step.
-func roundStep(rough float64) float64 {
-	p := math.Pow(10, math.Floor(math.Log10(rough)))
-	for _, k := range []float64{1, 2, 5} {
-		if k*p >= rough {
-			return k * p
-		}
-	}
-	return 10 * p
-}
-
-func (a axis) ticks() []float64 {
-	var out []float64
-	for i := math.Ceil(a.lo/a.step - 1e-9); i*a.step <= a.hi+1e-9*a.step; i++ {
-		out = append(out, i*a.step+0) // +0 turns −0 into 0
-	}
-	return out
 }
 
 // picture is a figure being drawn.
@@ -82,7 +62,7 @@ func (p *picture) put(format string, a ...any) { fmt.Fprintf(p, format+"\n", a..
 
 // label is a tick in the digits of its axis: 6.5, 7.0, 7.5.
 func (a axis) label(v float64) string {
-	digits := max(0, int(math.Ceil(-math.Log10(a.step)-1e-9)))
+	digits := max(0, int(math.Ceil(-math.Log10(a.Step)-1e-9)))
 	return strconv.FormatFloat(v, 'f', digits, 64)
 }
 
@@ -90,13 +70,13 @@ func (a axis) label(v float64) string {
 func (p *picture) open(title, xLabel string) {
 	p.put(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" font-family="sans-serif" font-size="13" fill="%s" role="img">`, p.w, p.h, ink)
 	p.put(`<title>%s</title><rect width="%g" height="%g" fill="white"/>`, escape(title), p.w, p.h)
-	for _, v := range p.x.ticks() {
-		x := p.x.at(v)
+	for _, v := range p.x.Ticks() {
+		x := p.x.At(v)
 		p.put(`<path d="M%.1f %g V%g" stroke="%s"/><path d="M%.1f %g v5" stroke="%s"/><text x="%.1f" y="%g" text-anchor="middle">%s</text>`,
 			x, p.top, p.bottom, grid, x, p.bottom, ink, x, p.bottom+20, p.x.label(v))
 	}
-	for _, v := range p.y.ticks() {
-		y := p.y.at(v)
+	for _, v := range p.y.Ticks() {
+		y := p.y.At(v)
 		p.put(`<path d="M%g %.1f H%g" stroke="%s"/><path d="M%g %.1f h-5" stroke="%s"/><text x="%g" y="%.1f" text-anchor="end">%s</text>`,
 			p.left, y, p.right, grid, p.left, y, ink, p.left-9, y+4.5, p.y.label(v))
 	}
@@ -118,7 +98,7 @@ func (p *picture) flawed(flaw string) {
 
 // stripe is the band to end in.
 func (p *picture) stripe(low, high float64) {
-	top, bottom := p.y.at(high), p.y.at(low)
+	top, bottom := p.y.At(high), p.y.At(low)
 	h := math.Max(bottom-top, 2)
 	p.put(`<rect x="%g" y="%.1f" width="%g" height="%.1f" fill="%s"/>`, p.left, (top+bottom-h)/2, p.right-p.left, h, straw)
 }
@@ -133,7 +113,7 @@ func (p *picture) curve(n int, at func(i int) (x, y float64), style string) {
 			pen = "M"
 			continue
 		}
-		fmt.Fprintf(&d, "%s%.1f %.1f", pen, p.x.at(x), p.y.at(y))
+		fmt.Fprintf(&d, "%s%.1f %.1f", pen, p.x.At(x), p.y.At(y))
 		pen = "L"
 	}
 	p.put(`<path d="%s" fill="none" stroke-linejoin="round" %s/>`, d.String(), style)

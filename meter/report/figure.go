@@ -22,7 +22,7 @@ func (rec *Record) WriteCurve(w io.Writer) error {
 	points := rec.points()
 	lo, hi, low, high := rec.extent(points)
 	p.x = newAxis(lo, hi, p.left, p.right, 8)
-	p.x.lo, p.x.hi = lo, math.Max(hi, lo+1e-9) // curves go from edge to edge
+	p.x.Lo, p.x.Hi = lo, math.Max(hi, lo+1e-9) // curves go from edge to edge
 	p.y = newAxis(low-0.05, high+0.05, p.bottom, p.top, 7)
 	p.open("pH against titrant given: "+rec.Name, "charge given by the labels / mmol (base counts up, acid down)")
 	p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
@@ -37,7 +37,7 @@ func (rec *Record) WriteCurve(w io.Writer) error {
 		x, anchor = p.right-6, "end"
 	}
 	p.put(`<text x="%g" y="%.1f" text-anchor="%s" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,
-		x, p.y.at(rec.Aim)-6, anchor, rec.Aim, rec.Tolerance)
+		x, p.y.At(rec.Aim)-6, anchor, rec.Aim, rec.Tolerance)
 	p.flawed(rec.Lost)
 	return p.writeTo(w)
 }
@@ -103,14 +103,14 @@ func (p *picture) band(rec *Record) {
 }
 
 // inside keeps a pH within the axis.
-func (p *picture) inside(ph float64) float64 { return math.Max(p.y.lo, math.Min(p.y.hi, ph)) }
+func (p *picture) inside(ph float64) float64 { return math.Max(p.y.Lo, math.Min(p.y.Hi, ph)) }
 
 func (p *picture) marks(points []point) {
 	for i, q := range points {
 		if math.IsNaN(q.ph) {
 			continue
 		}
-		x, y := p.x.at(q.charge), p.y.at(q.ph)
+		x, y := p.x.At(q.charge), p.y.At(q.ph)
 		p.put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, x, y, rust)
 		if len(points) <= 25 || i == len(points)-1 {
 			p.put(`<text x="%.1f" y="%.1f" fill="%s" stroke="white" stroke-width="3" paint-order="stroke">%d</text>`, x+7, y+16, rust, q.n)
@@ -134,9 +134,9 @@ func (rec *Record) WriteTrace(w io.Writer) error {
 	p.open("readings against time: "+rec.Name, "time since the start / min")
 	p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
 	for _, s := range rec.Steps {
-		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="2 3"/>`, p.x.at(s.T/60), p.top, p.bottom, rust)
+		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="2 3"/>`, p.x.At(s.T/60), p.top, p.bottom, rust)
 		if len(rec.Steps) <= 25 {
-			p.put(`<text x="%.1f" y="%g" fill="%s">%d</text>`, p.x.at(s.T/60)+3, p.top+11, rust, s.N)
+			p.put(`<text x="%.1f" y="%g" fill="%s">%d</text>`, p.x.At(s.T/60)+3, p.top+11, rust, s.N)
 		}
 	}
 	p.readings(trace)

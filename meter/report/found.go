@@ -142,13 +142,13 @@ func (x *Found) WriteCurve(w io.Writer) error {
 	pts := x.end.Curve(0, hi*per, 2*curvePoints)
 	p := &picture{frame: frame{w: 760, h: 420, left: 58, right: 742, top: 16, bottom: 372}}
 	p.x = newAxis(0, hi, p.left, p.right, 8)
-	p.x.hi = hi
+	p.x.Hi = hi
 	p.y = newAxis(x.lowest(pts, steps), x.highest(pts, steps), p.bottom, p.top, 7)
 	p.open("pH against titrant given: "+x.end.Setup.Plan.Name, "titrant given / mL of "+x.end.Setup.Stocks[stock].Name)
 	x.derivative(p, pts, per)
 	p.curve(len(pts), func(i int) (float64, float64) { return pts[i].Charge / per, pts[i].PH }, fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
 	for _, s := range steps {
-		p.put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, p.x.at(s.ML), p.y.at(s.PH), rust)
+		p.put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, p.x.At(s.ML), p.y.At(s.PH), rust)
 	}
 	p.flawed(x.run.Flaw())
 	return p.writeTo(w)
@@ -166,21 +166,21 @@ func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
 	}
 	for _, s := range x.f.Stations {
 		v := s.Volume.Millilitres()
-		if v > p.x.hi {
+		if v > p.x.Hi {
 			continue
 		}
-		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.x.at(v), p.top, p.bottom, pale)
-		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.at(v)-6, p.top+14, escape(run.Spread(v, s.SD.Millilitres(), "mL")))
+		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.x.At(v), p.top, p.bottom, pale)
+		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.At(v)-6, p.top+14, escape(run.Spread(v, s.SD.Millilitres(), "mL")))
 	}
 	if most == 0 {
 		return
 	}
-	third := (p.y.hi - p.y.lo) / 3
+	third := (p.y.Hi - p.y.Lo) / 3
 	p.curve(len(pts), func(i int) (float64, float64) {
 		if i == 0 || i >= len(pts)-1 {
 			return math.NaN(), math.NaN()
 		}
-		return pts[i].Charge / per, p.y.lo + third*slope(i)/most
+		return pts[i].Charge / per, p.y.Lo + third*slope(i)/most
 	}, fmt.Sprintf(`stroke="%s" stroke-width="1.4"`, rust))
 }
 

@@ -32,8 +32,8 @@ var parityNames = []string{"none", "odd", "even", "mark", "space"}
 // String is the name of the parity in lower case.
 func (p Parity) String() string { return parityNames[min(int(p), len(parityNames)-1)] }
 
-// ParseParity reads a name or its first letter in any case.
-func ParseParity(s string) (Parity, error) {
+// parseParity reads a name or its first letter in any case.
+func parseParity(s string) (Parity, error) {
 	for i, name := range parityNames {
 		if s = strings.ToLower(s); s == name || s == name[:1] {
 			return Parity(i), nil
@@ -124,7 +124,7 @@ func (c *Config) SetFrame(s string) error {
 	if len(s) != 3 {
 		return fmt.Errorf("serial: %q is no character frame such as 8N1 or 7E1", s)
 	}
-	p, err := ParseParity(s[1:2])
+	p, err := parseParity(s[1:2])
 	bits, stop := int(s[0]-'0'), int(s[2]-'0')
 	if err != nil || bits != 7 && bits != 8 || stop != 1 && stop != 2 {
 		return fmt.Errorf("serial: %q is no character frame such as 8N1 or 7E1", s)

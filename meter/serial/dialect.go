@@ -1,7 +1,6 @@
 package serial
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"regexp"
@@ -10,9 +9,8 @@ import (
 	"time"
 	"unicode"
 
-	"github.com/pelletier/go-toml/v2"
-
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // dialect is the file of a meter that needs words of its own; WriteDialect
@@ -68,9 +66,9 @@ func (e *FileError) Unwrap() error { return e.Err }
 // ParseDialect reads a dialect file and sets what it says in c. file is the
 // name for messages. Errors are *FileError.
 func ParseDialect(file string, data []byte, c *Config) error {
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	data = textfile.Bare(data)
 	var d dialect
-	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&d); err != nil {
+	if err := textfile.Decode(file, data, &d); err != nil {
 		return decodeError(file, err)
 	}
 	next := *c
@@ -82,22 +80,18 @@ func ParseDialect(file string, data []byte, c *Config) error {
 	return nil
 }
 
-// decodeError finds the place of what the decoder complains about.
+// decodeError puts what the decoder complains about into the words of a dialect.
 func decodeError(file string, err error) error {
-	var strict *toml.StrictMissingError
-	if errors.As(err, &strict) && len(strict.Errors) > 0 {
-		first := strict.Errors[0]
-		line, column := first.Position()
-		key := strings.Join(first.Key(), ".")
-		return &FileError{File: file, Line: line, Column: column,
-			Err: fmt.Errorf("unknown key %q; did you mean %q?", key, nearest(strings.Split(key, ".")[0], DialectKeys))}
+	var bad textfile.Faults
+	if !errors.As(err, &bad) {
+		return &FileError{File: file, Err: err}
 	}
-	var decode *toml.DecodeError
-	if errors.As(err, &decode) {
-		line, column := decode.Position()
-		return &FileError{File: file, Line: line, Column: column, Err: errors.New(strings.TrimPrefix(decode.Error(), "toml: "))}
+	f := bad[0]
+	what := errors.New(f.What)
+	if f.Key != nil {
+		what = fmt.Errorf("%s; did you mean %q?", f.What, textfile.Nearest(f.Key[0], DialectKeys))
 	}
-	return &FileError{File: file, Err: err}
+	return &FileError{File: file, Line: f.Line, Column: f.Column, Err: what}
 }
 
 // Limits of the texts in a dialect file, in bytes.
@@ -205,36 +199,4 @@ func place(data []byte, key string) (line, column int) {
 		}
 	}
 	return 0, 0
-}
-
-// nearest is the word of the list that takes the fewest changes of letters.
-func nearest(s string, list []string) (best string) {
-	least := -1
-	for _, w := range list {
-		if d := distance(strings.ToLower(s), w); least < 0 || d < least {
-			best, least = w, d
-		}
-	}
-	return best
-}
-
-// distance is the number of letters to change, drop or put in (Levenshtein).
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -51,8 +51,8 @@ func scheme(name string) string {
 	return strings.ToLower(s)
 }
 
-// Networked reports whether the name is that of a port on a network.
-func Networked(name string) bool { return scheme(name) != "" }
+// networked reports whether the name is that of a port on a network.
+func networked(name string) bool { return scheme(name) != "" }
 
 // address is host and port of a network name.
 func address(name string) (string, error) {

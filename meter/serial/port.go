@@ -28,7 +28,7 @@ func openPort(c Config) (port, error) {
 	switch {
 	case c.Name == Stdin:
 		return openStdin(c)
-	case Networked(c.Name):
+	case networked(c.Name):
 		return openTCP(c)
 	}
 	return openSerial(c)

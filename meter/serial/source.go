@@ -58,7 +58,7 @@ func open(c Config, with func(Config) (port, error), list func() ([]Info, error)
 
 // identity is what the system knows of the port, empty when that is nothing.
 func (s *Source) identity() Info {
-	if s.name == Stdin || Networked(s.name) {
+	if s.name == Stdin || networked(s.name) {
 		return Info{}
 	}
 	ports, err := s.list()
@@ -80,7 +80,7 @@ func (s *Source) String() string {
 	switch {
 	case s.name == Stdin:
 		return "standard input"
-	case Networked(s.name):
+	case networked(s.name):
 		return s.name
 	}
 	return "serial port " + s.name
@@ -223,7 +223,7 @@ func lostWords(name string, why error) string {
 		return fmt.Sprintf("%s (%s): %s", errTelnet, name, rawRemedy)
 	case name == Stdin:
 		return "standard input has ended, and no more readings come: end the run, or go on with --resume and a port"
-	case Networked(name):
+	case networked(name):
 		return fmt.Sprintf("the connection is gone: look at the network and at the serial server; the line is taken up by itself (%s)", name)
 	}
 	return fmt.Sprintf("the adapter is gone: plug it in again; the line is taken up by itself (%s)", name)

@@ -35,7 +35,7 @@ func (t *talk) quietCause() error {
 func (t *talk) quietWords() string {
 	switch {
 	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
-		if Networked(t.current()) {
+		if networked(t.current()) {
 			return "what comes is no text; the serial server is probably not set to the speed of the meter"
 		}
 		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
@@ -43,9 +43,9 @@ func (t *talk) quietWords() string {
 		return fmt.Sprintf("no reading: %s; %s", t.odd, frame.Remedy(t.oddErr))
 	case len(t.noise) > 0:
 		return "bytes come, and no line ends. Check the speed and the terminator"
-	case t.cfg.Query != "" && Networked(t.current()):
+	case t.cfg.Query != "" && networked(t.current()):
 		return "the meter does not answer. Is it on, and is the serial server set to its speed?"
-	case Networked(t.current()):
+	case networked(t.current()):
 		return "nothing comes over the network. Is the meter on, does it send by itself, and is the serial server set to its speed?"
 	case t.current() == Stdin:
 		return "nothing comes on standard input"

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // WriteDialect is the text of a dialect file that sets what c says, with a
@@ -26,7 +27,7 @@ func WriteDialect(c Config) string {
 	s := specOf(c)
 	line("name", quote(s.Name), "of this meter")
 	line("port", quote(c.Name), "where it was; --port names another one")
-	if !Networked(c.Name) && c.Name != Stdin {
+	if !networked(c.Name) && c.Name != Stdin {
 		mode := strings.Fields(c.Mode())
 		line("baud", mode[0], "speed")
 		line("frame", quote(mode[1]), "data bits, parity, stop bits")
@@ -100,21 +101,7 @@ func quote(s string) string {
 	if s == "" {
 		return ""
 	}
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range s {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r < 0x20 || r == 0x7f:
-			fmt.Fprintf(&b, `\u%04X`, r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
+	return textfile.Quoted(s)
 }
 
 func list(words []string) string {

@@ -18,6 +18,10 @@ type Clock struct {
 	changed chan struct{} // closed when the pace changes
 }
 
+// Every is how often the simulated meter sends a reading, in its own time, where
+// nothing else is wanted.
+const Every = 500 * time.Millisecond
+
 // NewClock starts a clock at 0 s that runs speed times as fast as the wall's;
 // a speed that is not above 0 is taken as 1.
 func NewClock(speed float64) *Clock {

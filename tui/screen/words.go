@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
@@ -197,9 +198,7 @@ func Spoken(v run.View) string {
 		numbers = ", " + strings.NewReplacer("→", "towards", "±", "plus or minus ").Replace(st.numbers[0])
 	}
 	if !usable(v) {
-		return upperFirst(st.word) + numbers + "."
+		return phrase.UpperFirst(st.word) + numbers + "."
 	}
 	return "pH " + PH(v) + ", " + st.word + numbers + "."
 }
-
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -38,9 +38,9 @@ func (a Axis) Value(i int) float64 {
 // Has reports whether a value lies on the axis.
 func (a Axis) Has(v float64) bool { return v >= a.Lo && v <= a.Hi }
 
-// Step is a round step, 1, 2 or 5 times a power of ten, that cuts a span into
+// roundStep is a round step, 1, 2 or 5 times a power of ten, that cuts a span into
 // at most n pieces.
-func Step(span float64, n int) float64 {
+func roundStep(span float64, n int) float64 {
 	if !(span > 0) || math.IsInf(span, 0) || n < 1 {
 		return 1
 	}
@@ -61,7 +61,7 @@ func Step(span float64, n int) float64 {
 func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 	span, cells := a.Hi-a.Lo, a.N/max(cell, 1)
 	if !(span > 0) || !finite(a.Lo, a.Hi) || cell < 1 || cells < 2 {
-		return a, Step(span, 1), 0
+		return a, roundStep(span, 1), 0
 	}
 	best := math.Inf(1)
 	b = a
@@ -82,7 +82,7 @@ func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 		}
 	}
 	if math.IsInf(best, 1) {
-		step = Step(span, max(1, cells/gap))
+		step = roundStep(span, max(1, cells/gap))
 	}
 	return b, step, max(0, -int(math.Floor(math.Log10(step)+1e-9)))
 }
@@ -104,7 +104,7 @@ func Ticks(lo, hi float64, n int) (at []float64, decimals int) {
 	if !finite(lo, hi) {
 		return nil, 0
 	}
-	step := Step(hi-lo, n)
+	step := roundStep(hi-lo, n)
 	decimals = max(0, -int(math.Floor(math.Log10(step)+1e-9)))
 	first := math.Ceil(lo/step - 1e-9)
 	for i := range n + 1 {

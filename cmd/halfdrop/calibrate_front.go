@@ -1,0 +1,24 @@
+package main
+
+import (
+	"context"
+	"os"
+
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/dip"
+	"github.com/spf13/cobra"
+)
+
+// front leads through the standards on a screen, or by lines of text where a
+// screen is not wanted or not possible.
+func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *dip.Rig) error {
+	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !tui.IsTerminal(cmd.InOrStdin()) || !tui.IsTerminal(cmd.OutOrStdout()) {
+		return r.Lead(ctx, intake.Lines(ctx, cmd.InOrStdin()))
+	}
+	title := "Calibration"
+	if c.Electrode != "" {
+		title += " of electrode " + c.Electrode
+	}
+	return r.LeadOnScreen(ctx, title, face)
+}

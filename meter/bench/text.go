@@ -1,0 +1,86 @@
+package bench
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"text/tabwriter"
+	"time"
+
+	"example.org/halfdrop/meter/phrase"
+)
+
+// WriteText says what is known, how surely and from which runs.
+func WriteText(w io.Writer, b Book, now time.Time) error {
+	known := b.Known(now)
+	if len(known) == 0 && len(b.Stated) == 0 && !hasElectrode(b) {
+		_, err := fmt.Fprintln(w, "nothing is known yet: runs teach when bottles, droppers and the electrode have names")
+		return err
+	}
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	if len(known) > 0 {
+		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")
+	}
+	for _, k := range known {
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, phrase.Sig(k.Molar, 4), phrase.Sig(k.DropUL, 3),
+			phrase.Sig(k.Umol, 4), phrase.Sig(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if len(known) > 0 {
+		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as they can be told apart:")
+	}
+	for _, k := range known {
+		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, phrase.Sig(k.ULNow, 3), phrase.Sig(k.ULSDPct, 2), phrase.Sig(k.MolarNow, 4), phrase.Sig(k.MolarSDPct, 2))
+	}
+	for _, s := range b.Stated {
+		sd, carbon, carbonSD := s.Aged(now)
+		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, phrase.Sig(s.Molar, 5), phrase.Sig(s.SDPct, 2), s.At.Format(time.DateOnly), phrase.Sig(sd, 2))
+		if carbonSD > 0 {
+			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", phrase.Sig(carbon, 2), phrase.Sig(carbonSD, 2))
+		}
+		fmt.Fprintln(w)
+	}
+	showRuns(w, b)
+	for _, c := range b.Contradictions() {
+		fmt.Fprintln(w, "note: "+c)
+	}
+	return nil
+}
+
+func hasElectrode(b Book) bool {
+	for _, r := range b.Runs {
+		if r.Electrode != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func orIts(dropper string) string {
+	if dropper == "" {
+		return "its own"
+	}
+	return dropper
+}
+
+// showRuns lists what each run has shown.
+func showRuns(w io.Writer, b Book) {
+	if len(b.Runs) > 0 {
+		fmt.Fprintln(w, "\nfrom these runs:")
+	}
+	for _, r := range b.Runs {
+		fmt.Fprintf(w, "  %s  %s", r.At.Format("2006-01-02 15:04"), r.Plan)
+		for _, d := range r.Drops {
+			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, phrase.Sig(d.Umol, 4))
+		}
+		if e := r.Electrode; e != nil {
+			fmt.Fprintf(w, "; electrode %s %s s", e.Name, phrase.Sig(e.TauS, 2))
+		}
+		if r.Journal != "" {
+			fmt.Fprintf(w, "  (%s)", filepath.Base(r.Journal))
+		}
+		fmt.Fprintln(w)
+	}
+}

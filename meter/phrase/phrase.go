@@ -1,0 +1,191 @@
+// Package phrase has the small words of all rooms: numbers with the digits that
+// count, spans of time, counted things, lines broken between words, command lines
+// taken apart, and how far a word is from another.
+package phrase
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/charmbracelet/x/ansi"
+)
+
+// Wrap breaks a text into lines of at most n letters where it has spaces,
+// but not between a number and its unit.
+func Wrap(text string, n int) []string {
+	var out []string
+	line := ""
+	for _, word := range glued(strings.Fields(text)) {
+		if line != "" && ansi.StringWidth(line)+1+ansi.StringWidth(word) > n {
+			out, line = append(out, line), ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(out, line)
+}
+
+// glued joins units to the numbers before them.
+func glued(words []string) []string {
+	var out []string
+	for _, w := range words {
+		bare := strings.TrimRight(w, ".,;:)")
+		if n := len(out); n > 0 && slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "g", "°C", "%", "pH"}, bare) && strings.ContainsAny(out[n-1], "0123456789") {
+			out[n-1] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// Sig is a number with n significant digits and no exponent.
+func Sig(x float64, n int) string {
+	f, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', n-1, 64), 64)
+	return strconv.FormatFloat(f, 'f', -1, 64)
+}
+
+// Minus writes a number with the sign for minus.
+func Minus(s string) string {
+	if len(s) > 0 && s[0] == '-' {
+		return "−" + s[1:]
+	}
+	return s
+}
+
+// LowerFirst begins a phrase that goes on after a colon.
+func LowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+
+// WithSpread is a number with its spread, both with the digits that the spread has.
+func WithSpread(x, sd float64) string {
+	if !(sd > 0) || math.IsInf(sd, 0) {
+		return Sig(x, 3)
+	}
+	dec := max(0, -int(math.Floor(math.Log10(sd))))
+	return fmt.Sprintf("%.*f ± %.*f", dec, x, dec, sd)
+}
+
+// PH shows a pH with two decimals, or three where it was given with three.
+func PH(ph float64) string { return strings.TrimSuffix(fmt.Sprintf("%.3f", ph), "0") }
+
+// UpperFirst begins a sentence.
+func UpperFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// Counted is a number of things in words.
+func Counted[N int | int64](n N, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Lasting is a time in words, to the second below an hour.
+func Lasting(seconds float64) string {
+	d := time.Duration(math.Round(seconds)) * time.Second
+	h, m, s := int(d.Hours()), int(d.Minutes())%60, int(d.Seconds())%60
+	switch {
+	case h > 0:
+		return fmt.Sprintf("%d h %d min", h, m)
+	case m > 0:
+		return fmt.Sprintf("%d min %d s", m, s)
+	}
+	return fmt.Sprintf("%d s", s)
+}
+
+// Plain takes the package prefix off a message for the screen.
+func Plain(err error) error {
+	msg := err.Error()
+	for _, p := range []string{"table: ", "chem: ", "curve: "} {
+		msg = strings.TrimPrefix(msg, p)
+	}
+	return errors.New(msg)
+}
+
+// Quote are arguments as a shell would want them.
+func Quote(args []string) []string {
+	out := make([]string, len(args))
+	for i, a := range args {
+		if out[i] = a; a == "" || strings.ContainsAny(a, " '\"\\$&;|<>()*?[]#~`!") {
+			out[i] = "'" + strings.ReplaceAll(a, "'", `'\''`) + "'"
+		}
+	}
+	return out
+}
+
+// Words takes a command line apart as a shell does with words and quotes, and
+// with nothing else: no variables, no pipes.
+func Words(line string) (words []string, err error) {
+	var word []rune
+	in, quote := false, rune(0)
+	for _, r := range line {
+		switch {
+		case quote != 0 && r == quote:
+			quote = 0
+		case quote != 0:
+			word = append(word, r)
+		case r == '"' || r == '\'':
+			quote, in = r, true
+		case r == ' ' || r == '\t':
+			if in {
+				words, word, in = append(words, string(word)), nil, false
+			}
+		default:
+			word, in = append(word, r), true
+		}
+	}
+	if quote != 0 {
+		return nil, fmt.Errorf("the quotation mark %c is not closed", quote)
+	}
+	if in {
+		words = append(words, string(word))
+	}
+	return words, nil
+}
+
+// Clip is the beginning of s, fit to be shown.
+func Clip(s string, n int) string {
+	if r := []rune(s); len(r) > n {
+		return string(r[:n-1]) + "…"
+	}
+	return s
+}
+
+// Slips is how many letters have to be changed, added, left out or swapped
+// with their neighbour to make one word of another (optimal string alignment: the
+// distance of F. J. Damerau, Commun. ACM 7, 171, 1964, with each letter touched
+// once; from memory).
+func Slips(a, b string) int {
+	rows := make([][]int, len(a)+1)
+	for i := range rows {
+		rows[i] = make([]int, len(b)+1)
+		rows[i][0] = i
+	}
+	for j := range len(b) + 1 {
+		rows[0][j] = j
+	}
+	for i := 1; i <= len(a); i++ {
+		for j := 1; j <= len(b); j++ {
+			cost := 1
+			if a[i-1] == b[j-1] {
+				cost = 0
+			}
+			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+cost)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
+			}
+		}
+	}
+	return rows[len(a)][len(b)]
+}

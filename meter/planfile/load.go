@@ -1,0 +1,63 @@
+package planfile
+
+import (
+	"errors"
+	"fmt"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
+)
+
+// Load reads a plan file and checks that it can be carried out.
+func Load(path string) (recipe.Plan, error) {
+	data, err := readText(path)
+	if err != nil {
+		return recipe.Plan{}, err
+	}
+	p, err := Decode(path, data)
+	if err != nil {
+		return p, err
+	}
+	return p, checkAt(path, p, placesOf(data))
+}
+
+// Check turns the problems of a plan into errors with hints.
+func Check(name string, p recipe.Plan) error { return checkAt(name, p, nil) }
+
+// checkAt is Check with the places of the keys, where they are known.
+func checkAt(name string, p recipe.Plan, places map[string]intake.Place) error {
+	_, err := recipe.Compile(p)
+	return faults(name, err, places)
+}
+
+// Advisable refuses a plan on which nothing is to be advised.
+func Advisable(name string, p recipe.Plan) error {
+	s, err := recipe.Compile(p)
+	if err == nil {
+		err = s.Advisable()
+	}
+	return faults(name, err, nil)
+}
+
+// faults are the problems of a plan as errors with hints, with their places
+// where these are known.
+func faults(name string, err error, places map[string]intake.Place) error {
+	var bad recipe.Problems
+	if errors.As(err, &bad) {
+		var lines []error
+		for _, b := range bad {
+			where := name
+			if places != nil {
+				at := intake.Nearest(places, b.Field)
+				where = fmt.Sprintf("%s:%d:%d", name, at.Line, at.Column)
+			}
+			if b.Field != "" {
+				where += ": " + b.Field
+			}
+			lines = append(lines, fmt.Errorf("%s: %s", where, b.What))
+		}
+		return remedy.With(errors.Join(lines...), bad.Hints()...)
+	}
+	return err
+}

@@ -1,0 +1,102 @@
+package protocol
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+)
+
+// checkRequest is a step of a check in standards: true or names begin it.
+type checkRequest struct {
+	step      string
+	standards []string
+}
+
+// checkSteps are the words for the steps after the first.
+var checkSteps = []string{journal.StepIn, journal.StepTake, journal.StepStop}
+
+// checkOf reads the value of "check"; nil for none.
+func checkOf(raw json.RawMessage) (*checkRequest, error) {
+	var names []string
+	var step string
+	var yes bool
+	switch text := string(raw); {
+	case text == "" || text == "null" || text == "false":
+		return nil, nil
+	case json.Unmarshal(raw, &yes) == nil:
+		return &checkRequest{step: journal.StepOut}, nil
+	case json.Unmarshal(raw, &names) == nil && len(names) > 0:
+		return &checkRequest{step: journal.StepOut, standards: names}, nil
+	case json.Unmarshal(raw, &step) == nil && slices.Contains(checkSteps, step):
+		return &checkRequest{step: step}, nil
+	}
+	return nil, fmt.Errorf(`"check": true, a list of standards as ["7.00","4.01"], "in", "take" or "stop" is wanted, not %s`, raw)
+}
+
+func (q *checkRequest) event(t float64, k *run.Keeper) (journal.Event, error) {
+	step := &journal.CheckStep{Step: q.step}
+	if q.step == journal.StepOut {
+		for _, name := range q.standards {
+			if strings.TrimSpace(name) == "" {
+				return journal.Event{}, errors.New(`"check": a standard without a name`)
+			}
+		}
+		var err error
+		if step.Standards, err = k.State.CheckStandards(strings.Join(q.standards, ",")); err != nil {
+			return journal.Event{}, err
+		}
+	}
+	return journal.Event{T: t, Kind: journal.Checking, Checking: step}, nil
+}
+
+// Away is where a check in standards is.
+type Away struct {
+	Wants    string `json:"wants"` // dip, reading, look or back
+	Standard string `json:"standard,omitempty"`
+	Number   int    `json:"number,omitempty"`
+	Of       int    `json:"of,omitempty"`
+}
+
+// Checked is what a check in standards has found.
+type Checked struct {
+	Verdict calib.Verdict `json:"verdict"`
+	Shift   float64       `json:"shift"`
+	ShiftSD float64       `json:"shift_sd"`
+	Slope   *float64      `json:"slope_pct,omitempty"`
+	SlopeSD *float64      `json:"slope_sd_pct,omitempty"`
+	Seen    []Seen        `json:"standards"`
+}
+
+type Seen struct {
+	Standard string  `json:"standard"`
+	PH       float64 `json:"ph"`
+	Read     float64 `json:"read"`
+	Shift    float64 `json:"shift"`
+	ShiftSD  float64 `json:"shift_sd"`
+}
+
+func awayOf(v run.View) (*Away, *Checked) {
+	w := v.Away
+	if w == nil {
+		return nil, nil
+	}
+	wants := map[calib.Stage]string{calib.Immerse: "dip", calib.Settle: "reading", calib.Ask: "look", calib.Done: "back"}
+	away := &Away{Wants: wants[w.Stage], Standard: w.Name, Number: w.Number, Of: w.Of}
+	if w.Verdict == nil {
+		return away, nil
+	}
+	found := &Checked{Verdict: w.Verdict.Verdict, Shift: w.Verdict.Shift, ShiftSD: w.Verdict.ShiftSD}
+	if w.Verdict.SlopePct != 0 {
+		found.Slope, found.SlopeSD = &w.Verdict.SlopePct, &w.Verdict.SlopeSD
+	}
+	for _, s := range w.Verdict.Seen {
+		found.Seen = append(found.Seen, Seen{s.Point.Standard, s.Point.PH, s.Read, s.Shift, s.SD})
+	}
+	return away, found
+}

@@ -1,0 +1,275 @@
+// Package protocol is the coach as a filter for other programs: one JSON object a
+// line in, exactly one a line out.
+package protocol
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
+)
+
+// Source is what a journal calls readings that came as lines.
+const Source = "line protocol"
+
+// Filter answers lines.
+type Filter struct {
+	keeper   *run.Keeper
+	decimals int
+	memory   shelf.Memory
+	journal  string
+	talk     io.Writer
+}
+
+// Open begins a run of the plan in a file. program is its name and version, for the
+// record; journalPath is where that is written, nowhere when it is empty. What is to be
+// said of what is known of the bench goes to talk. The function closes the record.
+func Open(program, planPath, journalPath string, m shelf.Memory, talk io.Writer) (*Filter, func(), error) {
+	p, err := planfile.Load(planPath)
+	if err == nil {
+		err = planfile.Advisable(planPath, p)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	start := time.Now()
+	first, err := run.Begin(p, start, run.Origin{Program: program, Source: Source})
+	if err != nil {
+		return nil, nil, err
+	}
+	if m.Keeps(p.Titrants) {
+		if err := m.TakeOver(p, &first, talk); err != nil {
+			return nil, nil, err
+		}
+	}
+	log, done := run.Log(&run.Discard{}), func() {}
+	if journalPath != "" {
+		w, err := shelf.CreateJournal(journalPath, &first)
+		if err != nil {
+			return nil, nil, err
+		}
+		log, done = w, func() { w.Close() }
+	}
+	at := func(t float64) time.Time { return start.Add(time.Duration(t * float64(time.Second))) }
+	k, err := run.NewKeeper(first, log, at)
+	if err != nil {
+		done()
+		return nil, nil, err
+	}
+	return &Filter{keeper: k, memory: m, journal: journalPath, talk: talk}, done, nil
+}
+
+// Run answers every line of an input with one line, until the input ends, and closes
+// the run then.
+func (a *Filter) Run(in io.Reader, out io.Writer) error {
+	r := bufio.NewReaderSize(in, maxLine)
+	w := bufio.NewWriter(out)
+	for {
+		line, err := nextLine(r)
+		if err == errLineTooLong {
+			if err := answer(w, Reply{Error: err.Error()}); err != nil {
+				return fmt.Errorf("advise: %w", err)
+			}
+			continue
+		}
+		if len(bytes.TrimSpace(line)) > 0 {
+			if err := answer(w, a.answer(line)); err != nil {
+				return fmt.Errorf("advise: %w", err)
+			}
+		} else if len(line) > 0 && err == nil {
+			if err := answer(w, Reply{Error: "an empty line; one JSON object a line is wanted"}); err != nil {
+				return fmt.Errorf("advise: %w", err)
+			}
+		}
+		if err == io.EOF {
+			return a.end()
+		}
+		if err != nil {
+			return fmt.Errorf("advise: %w", err)
+		}
+	}
+}
+
+func (a *Filter) end() error {
+	if err := a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input")); err != nil {
+		return err
+	}
+	if s := a.keeper.State; a.talk != nil && !s.Looks() && a.memory.Keeps(s.Planned().Titrants) {
+		return a.memory.Teach(s, a.journal, a.talk)
+	}
+	return nil
+}
+
+func answer(w *bufio.Writer, r Reply) error {
+	b, err := json.Marshal(r)
+	if err != nil {
+		return err
+	}
+	w.Write(b)
+	w.WriteByte('\n')
+	return w.Flush()
+}
+
+// request is a line of input.
+type request struct {
+	T        *float64        `json:"t"`
+	PH       *json.Number    `json:"ph"`
+	MV       *json.Number    `json:"mv"`
+	TempC    *float64        `json:"temp_c"`
+	Typed    bool            `json:"typed"`
+	Stands   bool            `json:"stands"`
+	Sure     bool            `json:"sure"`
+	Added    *addedRequest   `json:"added"`
+	Undo     json.RawMessage `json:"undo"`
+	OK       json.RawMessage `json:"confirm"`
+	MarkML   float64         `json:"mark_ml"`
+	Dosing   json.RawMessage `json:"dosing"`
+	Declined json.RawMessage `json:"declined"`
+	Immersed json.RawMessage `json:"immersed"`
+	GoOn     json.RawMessage `json:"go_on"`
+	Check    json.RawMessage `json:"check"`
+	Bottle   json.RawMessage `json:"bottle"`
+}
+
+type addedRequest struct {
+	Titrant string   `json:"titrant"`
+	Drops   *float64 `json:"drops"`
+	ML      *float64 `json:"ml"`
+	From    *float64 `json:"from"`
+	Sure    bool     `json:"sure"`
+}
+
+// Reply is a line of output.
+type Reply struct {
+	T       *float64 `json:"t,omitempty"`
+	Do      string   `json:"do,omitempty"`
+	PH      *float64 `json:"ph,omitempty"`
+	Settled *bool    `json:"settled,omitempty"`
+	Aim     *float64 `json:"aim,omitempty"`
+	Titrant string   `json:"titrant,omitempty"`
+	Drops   float64  `json:"drops,omitempty"`
+	ML      float64  `json:"ml,omitempty"`
+	PHAfter *float64 `json:"ph_after,omitempty"`
+	PHLow   *float64 `json:"ph_low,omitempty"`
+	PHHigh  *float64 `json:"ph_high,omitempty"`
+	Reason  string   `json:"reason,omitempty"`
+	Why     string   `json:"why,omitempty"`
+	Was     float64  `json:"was,omitempty"`
+	Like    float64  `json:"like,omitempty"`
+	Codes   []string `json:"codes,omitempty"`
+	MarkML  float64  `json:"mark_ml,omitempty"`
+	Chance  *float64 `json:"chance,omitempty"`
+	Amended []string `json:"amended,omitempty"`
+	Read    *float64 `json:"read,omitempty"`
+	Again   *float64 `json:"again,omitempty"`
+	Rest    bool     `json:"at_rest,omitempty"`
+	Found   *Found   `json:"found,omitempty"`   // where an amount is looked for
+	Away    *Away    `json:"check,omitempty"`   // while the electrode is out of the beaker
+	Checked *Checked `json:"checked,omitempty"` // when a check in standards is over, until it is back
+	Offer   *Offer   `json:"offer,omitempty"`   // what is safe now, while a better reading is waited for
+	Error   string   `json:"error,omitempty"`
+}
+
+// Offer is an addition that is safe already.
+type Offer struct {
+	Check   bool     `json:"check,omitempty"` // a question, and no addition
+	Titrant string   `json:"titrant,omitempty"`
+	Drops   float64  `json:"drops,omitempty"`
+	ML      float64  `json:"ml,omitempty"`
+	PHAfter *float64 `json:"ph_after,omitempty"`
+	Wait    float64  `json:"wait"` // s that the better reading is waited for at most
+}
+
+// answer answers one line of input.
+func (a *Filter) answer(b []byte) Reply {
+	var q request
+	dec := json.NewDecoder(bytes.NewReader(b))
+	if err := dec.Decode(&q); err != nil {
+		return Reply{Error: "not a line of the protocol: " + err.Error()}
+	}
+	if _, err := dec.Token(); err != io.EOF {
+		return Reply{Error: "more than one JSON object on the line"}
+	}
+	e, err := a.event(q)
+	switch {
+	case err != nil:
+	case e.Kind == journal.Immersed:
+		err = a.keeper.Immerse(e.T)
+	default:
+		err = a.keeper.Take(e)
+	}
+	if err == nil && a.keeper.Alarm != "" {
+		err = errors.New(a.keeper.Alarm)
+	}
+	if err != nil {
+		return Reply{T: q.T, Error: strings.TrimPrefix(err.Error(), "run: ")}
+	}
+	return ReplyTo(a.keeper.Look(*q.T))
+}
+
+// ReplyTo is a view of a run as a line of output.
+func ReplyTo(v run.View) Reply {
+	adv := v.Record()
+	r := Reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
+		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}
+	if n := v.Next; n != nil {
+		in := math.Max(0, n.Told())
+		r.Again, r.Rest = &in, n.Stands
+	}
+	r.Found, r.Amended = answerOf(v.Found), v.Amended
+	r.Away, r.Checked = awayOf(v)
+	if o := v.Offer; o != nil {
+		r.Offer = &Offer{o.Asks, o.Titrant, o.Drops, math.Round(o.Volume.Millilitres()*1e6) / 1e6, finite(math.Round(o.After*1e4) / 1e4), math.Ceil(o.Wait)}
+	}
+	r.Aim = finite(adv.Aim)
+	if v.HasReading {
+		r.PH = finite(v.PH)
+	}
+	switch adv.Do {
+	case "add":
+		r.PHAfter, r.PHLow, r.PHHigh = finite(adv.PHAfter), finite(adv.PHLow), finite(adv.PHHigh)
+		r.Was = v.Was
+	case "stop":
+		if v.AtRest {
+			x := math.Round(v.Read.PH*1e4) / 1e4
+			r.Read = &x
+		}
+	case "check":
+		r.Codes, r.MarkML = v.Codes(), v.Mark
+	}
+	if i := v.Instead; i != nil && adv.Do == "check" {
+		r.Titrant, r.Drops, r.ML, r.PHAfter, r.Chance = i.Titrant, i.Drops, i.Volume.Millilitres(), finite(i.After), finite(i.Chance)
+	}
+	if f := v.Falling; f != nil && adv.Do == "check" {
+		r.Titrant, r.Drops, r.ML, r.Like = v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres(), f.Like
+	}
+	return r
+}
+
+func finite(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
+}
+
+// Resume goes on with a run of the line protocol. Its time is that of
+// the lines, so the gap takes none of it.
+func Resume(path string, m shelf.Memory, talk io.Writer) (*Filter, func(), error) {
+	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	if err != nil {
+		return nil, nil, remedy.With(err, "halfdrop check "+path+" names every fault of the file")
+	}
+	return &Filter{keeper: r.Keeper, memory: m, journal: path, talk: talk}, func() { r.Writer.Close() }, nil
+}

@@ -1,0 +1,56 @@
+// Package remedy is how a room below the command line says that something
+// went wrong: an error, of what kind it is, and what to try. It prints
+// nothing; the command line has the words before it and an exit status for
+// each kind.
+package remedy
+
+import (
+	"context"
+	"fmt"
+	"runtime/debug"
+	"strings"
+)
+
+// Kind is what sort of failure an error is.
+type Kind uint8
+
+// The kinds of failure.
+const (
+	Failed      Kind = iota // what was asked for could not be done
+	Usage                   // it was asked for in a way that cannot be, or a file is invalid
+	Missed                  // it was done, and the aim was not reached
+	Damaged                 // a journal is damaged
+	Interrupted             // the person ended it
+)
+
+// Error is an error with its kind and hints on what to try, each a sentence
+// in lower case without a full stop. Its text is that of Err.
+type Error struct {
+	Kind  Kind
+	Err   error
+	Hints []string
+}
+
+// Error is the text of the error alone.
+func (e *Error) Error() string { return e.Err.Error() }
+
+// Unwrap is the error itself.
+func (e *Error) Unwrap() error { return e.Err }
+
+// With adds what to try to an error.
+func With(err error, hints ...string) error { return &Error{Kind: Failed, Err: err, Hints: hints} }
+
+// Call is an error in how the program was called, or in a file it was given.
+func Call(err error, hints ...string) error { return &Error{Kind: Usage, Err: err, Hints: hints} }
+
+// Guard runs a run beside its screen. Should it crash, that becomes an error,
+// so that the screen can give the terminal back before the fault is told.
+func Guard(ctx context.Context, run func(context.Context) error) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = With(fmt.Errorf("internal error: %v\n%s", r, strings.TrimSpace(string(debug.Stack()))),
+				"the record holds all that was done; go on with halfdrop titrate --resume", "whoever mends the program wants the lines above")
+		}
+	}()
+	return run(ctx)
+}

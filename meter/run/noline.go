@@ -1,0 +1,19 @@
+package run
+
+import (
+	"context"
+
+	"example.org/halfdrop/meter"
+)
+
+// NoLine is a meter without a line: its readings are typed, and none comes by itself.
+type NoLine struct{}
+
+// String is ByHand.
+func (NoLine) String() string { return ByHand }
+
+// Run waits for the end of the context.
+func (NoLine) Run(ctx context.Context, _ chan<- meter.Report) error {
+	<-ctx.Done()
+	return ctx.Err()
+}

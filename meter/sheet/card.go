@@ -1,0 +1,62 @@
+package sheet
+
+import (
+	"fmt"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
+)
+
+// Card is the recipe in rows of what to do, how much, and of what.
+func Card(x *recipe.Draft) [][3]string {
+	var out [][3]string
+	what := "weigh"
+	for _, m := range x.Measures {
+		amount, of := measure(m)
+		if m.Mass == 0 || m.Bottle != nil {
+			what = "measure"
+		} else {
+			what = "weigh"
+		}
+		out = append(out, [3]string{what, amount, of})
+	}
+	out = append(out, [3]string{"water", phrase.Sig(x.Water.Millilitres(), 3) + " mL", "to begin with"})
+	if x.Way == recipe.ByTitrant {
+		out = append(out, titrateRow(x))
+	}
+	mark := phrase.Sig(x.Setup.Final.Millilitres(), 4) + " mL"
+	return append(out, [3]string{"make up", mark, "the mark"},
+		[3]string{"aim", fmt.Sprintf("pH %.2f", x.Aim.Shown), fmt.Sprintf("on the meter, at %s °C, before making up", phrase.Sig(float64(x.Setup.BenchTemp), 3))})
+}
+
+// titrateRow is what is to be added with the coach.
+func titrateRow(x *recipe.Draft) [3]string {
+	way := "down from pH %.1f"
+	if x.Base {
+		way = "up from pH %.1f"
+	}
+	way = fmt.Sprintf(way, x.StartUse)
+	for _, t := range x.Titrants {
+		if t.Role != recipe.Back && t.Volume > 0 {
+			return [3]string{"titrate", "≈ " + phrase.Sig(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
+		}
+	}
+	return [3]string{"titrate", "≈ " + phrase.Sig(x.Amount.Millimoles(), 2) + " mmol", titrantName(x) + ", " + way}
+}
+
+// measure is what is weighed or measured, and of what.
+func measure(m recipe.Measure) (amount, of string) {
+	switch {
+	case m.Bottle != nil:
+		return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
+	case m.Mass > 0:
+		return phrase.Sig(m.Mass.Grams(), 4) + " g", m.Reagent.FullName()
+	}
+	return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
+}
+
+// Facts are the figures of the buffer, each with its unit.
+func Facts(x *recipe.Draft) string {
+	return fmt.Sprintf("%s, pKa′ %.2f; capacity %s mM per pH; dpH/dT %s per °C; ionic strength %s mM", x.Buffer.System.Name,
+		x.Buffer.PK, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), phrase.Sig(1e3*x.InUse.Strength, 2))
+}

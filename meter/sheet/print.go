@@ -1,0 +1,207 @@
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/textfile"
+)
+
+// shown is how many candidates are listed beside a recipe.
+const shown = 5
+
+// Write prints the recipe, the bench sheet and how the buffer was chosen.
+func Write(w io.Writer, p Page, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
+	var b strings.Builder
+	b.WriteString(p.title(x.Plan.Name))
+	b.WriteString(p.head("Recipe"))
+	b.WriteString(p.card(Card(x)))
+	b.WriteString("\n" + p.bullets(recipeLines(x)))
+	if notes := x.Notes; len(notes) > 0 {
+		b.WriteString(p.head("Notes"))
+		b.WriteString(p.bullets(notes))
+	}
+	b.WriteString(p.head("Bench sheet"))
+	b.WriteString(p.steps(x.Sheet(doing(planFile))))
+	b.WriteString(p.head(choiceHead(x.Demand, len(list))))
+	b.WriteString(p.Table(Candidates(x.Demand, withChosen(list, x.Buffer))))
+	b.WriteString("\n" + p.para("Why "+x.Buffer.System.Name+", in penalty points; 1 is as bad as a pKa′ that is 1 pH away:"))
+	b.WriteString(p.bullets(Reasons(x.Buffer)))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// doing is how the program is called for the steps of a sheet.
+func doing(planFile string) recipe.Doing {
+	return recipe.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile}
+}
+
+func choiceHead(d recipe.Demand, n int) string {
+	s := fmt.Sprintf("Buffers for pH %s at %s °C", phrase.PH(d.PH), phrase.Sig(float64(d.Use), 3))
+	if n > shown {
+		s += fmt.Sprintf(" (best %d of %d; --list shows all)", shown, n)
+	}
+	return s
+}
+
+// withChosen are the first candidates, and the chosen one if it is none of them.
+func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candidate {
+	out := append([]recipe.Candidate(nil), list[:min(shown, len(list))]...)
+	for _, c := range out {
+		if c.System == chosen.System {
+			return out
+		}
+	}
+	return append(out, chosen)
+}
+
+func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
+	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
+	var rows [][]string
+	for _, c := range list {
+		way := "acid"
+		if c.Base {
+			way = "base"
+		}
+		from := c.From.Name + ", " + way
+		if d.Way == recipe.BySalts {
+			from = "both forms"
+		}
+		if m := misfits(c); m != "" {
+			from = "!" + m + "; " + from
+		}
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), phrase.Sig(1e3*c.Capacity, 2),
+			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
+	}
+	return head, rows
+}
+
+func misfits(c recipe.Candidate) string {
+	var out []string
+	for _, m := range c.Misfits {
+		out = append(out, string(m.Property))
+	}
+	return strings.Join(out, ", ")
+}
+
+// Reasons are those of a candidate, with their points and where they come from.
+func Reasons(c recipe.Candidate) []string {
+	var out []string
+	for _, r := range c.Why {
+		s := fmt.Sprintf("%.2f  %s", r.Points, r.Words)
+		if r.Source != "" {
+			s += " [" + r.Source + "]"
+		}
+		out = append(out, s)
+	}
+	for _, k := range table.Constants(c.System.Name) {
+		if k.PK == c.System.Steps[c.Step].PK {
+			from := k.Source
+			if k.PKBy == table.Memory {
+				from += ", not confirmed by a second publication"
+			}
+			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", phrase.Sig(k.PK, 4), from))
+		}
+	}
+	return out
+}
+
+// recipeLines are what the card has no room for: the method in words, the figures in
+// use, why the aim is not the target, and the alternative.
+func recipeLines(x *recipe.Draft) []string {
+	out := []string{}
+	if x.Way == recipe.BySalts {
+		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
+	} else {
+		out = append(out, oneFormLine(x.Measures, x.StartUse, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
+		out = append(out, titrantLines(x)...)
+	}
+	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
+		x.InUse.PH, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Sig(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+	out = append(out, x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)))
+	switch o := x.Other; {
+	case o == nil:
+		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
+	case o.Way == recipe.BySalts:
+		out = append(out, "Alternative (--way salts): "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
+	default:
+		out = append(out, "Alternative (--way titrate): "+phrase.LowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
+	}
+	return out
+}
+
+func titrantName(x *recipe.Draft) string {
+	return x.Titrants[0].Reagent.Name
+}
+
+func saltsLine(list []recipe.Measure, spread, ph float64, long bool) string {
+	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), phrase.PH(ph), spread)
+}
+
+func oneFormLine(list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
+	way := "Dissolve the base form, titrate with acid"
+	if base {
+		way = "Dissolve the acid form, titrate with base"
+	}
+	amount := phrase.Sig(n, 3)
+	if !math.IsNaN(sd) {
+		amount = phrase.WithSpread(n, sd)
+	}
+	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s.", way, measured(list, long), start, amount, titrant)
+}
+
+func titrantLines(x *recipe.Draft) []string {
+	var out []string
+	for _, t := range x.Titrants {
+		if t.Role != recipe.Back && t.Volume > 0 {
+			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), phrase.Sig(t.Volume.Millilitres(), 3), t.Drops, phrase.Sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			break
+		}
+	}
+	return out
+}
+
+// measured lists what is weighed and measured.
+func measured(list []recipe.Measure, long bool) string {
+	var out []string
+	for _, m := range list {
+		s := ""
+		switch {
+		case m.Bottle != nil:
+			s = fmt.Sprintf("%s mL of %s", phrase.Sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
+		case m.Mass > 0:
+			s = fmt.Sprintf("%s g of %s", phrase.Sig(m.Mass.Grams(), 4), m.Reagent.FullName())
+		default:
+			s = fmt.Sprintf("%s mL of %s (%s)", phrase.Sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
+		}
+		for _, o := range m.Others {
+			if long {
+				s += fmt.Sprintf(" or %s g of the %s", phrase.Sig(o.Mass.Grams(), 4), o.Reagent.Form)
+			}
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, ", ")
+}
+
+// WriteCandidates is halfdrop plan --list.
+func WriteCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJSON bool) error {
+	if asJSON {
+		return textfile.JSONLine(w, candidatesJSON(list))
+	}
+	p := Plain
+	var b strings.Builder
+	b.WriteString(p.title(choiceHead(d, 0)))
+	b.WriteString(p.Table(Candidates(d, list)))
+	for _, c := range list {
+		b.WriteString(p.head(c.System.Name))
+		b.WriteString(p.bullets(Reasons(c)))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

@@ -1,0 +1,104 @@
+package shelf
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/textfile"
+	"github.com/pelletier/go-toml/v2"
+)
+
+// Dropper is a dropper as it was measured.
+type Dropper struct {
+	Name      string    `toml:"name" json:"name"`
+	DropUL    float64   `toml:"drop_ul" json:"drop_ul"`
+	DropSDPct float64   `toml:"drop_sd_pct" json:"drop_sd_pct"`
+	Drops     int       `toml:"drops" json:"drops"`
+	Grams     []float64 `toml:"grams" json:"grams"`
+	Density   float64   `toml:"density_g_per_ml" json:"density_g_per_ml"`
+	Liquid    string    `toml:"liquid" json:"liquid"`
+	Measured  time.Time `toml:"measured" json:"measured"`
+}
+
+// Droppers is the file of droppers.
+type Droppers struct {
+	Dropper []Dropper `toml:"dropper"`
+}
+
+func DropperFile() (string, error) {
+	folder, err := journal.DefaultFolder()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(filepath.Dir(folder), "droppers.toml"), nil
+}
+
+func ReadDroppers() (list Droppers, path string, err error) {
+	if path, err = DropperFile(); err != nil {
+		return
+	}
+	data, err := textfile.Read(path, textfile.MaxConfig)
+	if errors.Is(err, fs.ErrNotExist) {
+		return list, path, nil
+	}
+	if err != nil {
+		return list, path, err
+	}
+	if err := textfile.Decode(path, data, &list); err != nil {
+		return list, path, remedy.With(err, "mend the file, or move it away and measure the droppers again")
+	}
+	for _, d := range list.Dropper {
+		if !(d.DropUL >= 1 && d.DropUL <= 500 && d.DropSDPct >= 0.1 && d.DropSDPct <= 60) {
+			return list, path, remedy.With(fmt.Errorf("%s: dropper %q: a drop of %g µL ± %g %% cannot be", path, d.Name, d.DropUL, d.DropSDPct), "measure it again with halfdrop plan dropper")
+		}
+	}
+	return list, path, nil
+}
+
+// KeepDropper puts a dropper into the file, in place of one of that name.
+func KeepDropper(d Dropper) (string, error) {
+	list, path, err := ReadDroppers()
+	if err != nil {
+		return path, err
+	}
+	list.Dropper = slices.DeleteFunc(list.Dropper, func(x Dropper) bool { return strings.EqualFold(x.Name, d.Name) })
+	list.Dropper = append(list.Dropper, d)
+	var b bytes.Buffer
+	b.WriteString("# Droppers measured with halfdrop plan dropper.\n")
+	if err := toml.NewEncoder(&b).Encode(list); err != nil {
+		return path, err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return path, err
+	}
+	return path, textfile.Exchange(path, b.Bytes(), 0o644)
+}
+
+// FindDropper is a measured dropper by name.
+func FindDropper(name string) (Dropper, error) {
+	list, _, err := ReadDroppers()
+	if err != nil {
+		return Dropper{}, err
+	}
+	var names []string
+	for _, d := range list.Dropper {
+		if strings.EqualFold(d.Name, strings.TrimSpace(name)) {
+			return d, nil
+		}
+		names = append(names, d.Name)
+	}
+	hint := "no dropper was measured yet: halfdrop plan dropper NAME --grams …"
+	if len(names) > 0 {
+		hint = "known: " + strings.Join(names, ", ")
+	}
+	return Dropper{}, remedy.Call(fmt.Errorf("--dropper %q is not known", name), hint)
+}

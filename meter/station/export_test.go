@@ -1,0 +1,6 @@
+//go:build linux || darwin
+
+package station
+
+// WriteWait is for the tests of the port.
+const WriteWait = writeWait

@@ -1,0 +1,221 @@
+// Package station is the simulated bench as somebody stands at it: a meter on a
+// pseudo-terminal that others open like a serial port, typed lines for the hands at
+// the plate, faults that a teacher lets loose, and a display to be read off.
+package station
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/sim"
+)
+
+// Station is the simulated bench with the person at it.
+type Station struct {
+	Bench   *sim.Bench
+	probe   *sim.Probe
+	Clock   *sim.Clock
+	Seed    uint64
+	bottles []string
+	doses   []dosed
+	last    meter.Reading
+}
+
+// dosed is an addition that can be taken out again.
+type dosed struct {
+	bottle    string
+	drops, ml float64
+}
+
+// line is the next line of the meter.
+func (t *Station) line() string {
+	t.last = t.probe.Sample()
+	return t.last.Raw
+}
+
+func (t *Station) BottleList() string { return strings.Join(t.bottles, " · ") }
+
+// stationHelp is the answer to a question mark.
+const stationHelp = `  6 NaOH 1 M · 0.5 mL HCl 0.1 M   drops, or a volume, of a bottle
+  undo      take the last addition out again
+  rinse     the electrode into demineralised water
+  into 7.00 the electrode into a standard
+  back      the electrode into the beaker
+  pH        what the meter shows
+  f         the faults with their numbers; f 3 lets the third loose, m 3 puts it right
+  q         end
+`
+
+// do carries out a typed line. It returns true for the end.
+func (t *Station) do(text string, out, talk io.Writer) (end bool) {
+	words := strings.Fields(text)
+	if len(words) == 0 {
+		return false
+	}
+	rest := strings.Join(words[1:], " ")
+	var said string
+	var err error
+	switch strings.ToLower(words[0]) {
+	case "q", "quit", "exit":
+		return true
+	case "?", "h", "help":
+		fmt.Fprint(talk, stationHelp+"  bottles: "+t.BottleList()+"\n")
+		return false
+	case "ph":
+		if t.last.Raw == "" {
+			t.line()
+		}
+		fmt.Fprintln(out, t.last.Raw)
+		return false
+	case "f":
+		if rest == "" {
+			listLoose(talk, t.Bench)
+			return false
+		}
+		said, err = t.loose(rest)
+	case "m":
+		said, err = t.mend(rest)
+	case "undo":
+		said, err = t.undo()
+	case "rinse":
+		t.probe.Rinse()
+		said = "the electrode is being rinsed; blot it, do not wipe, and put it on: into 7.00, or back"
+	case "back":
+		t.probe.Back()
+		said = "the electrode is in the beaker"
+	case "into":
+		said, err = t.into(rest)
+	default:
+		said, err = t.add(text)
+	}
+	if err != nil {
+		said = "not done: " + err.Error()
+	}
+	fmt.Fprintln(talk, "halfdrop: "+said)
+	return false
+}
+
+func (t *Station) undo() (string, error) {
+	if len(t.doses) == 0 {
+		return "", errors.New("nothing has been added")
+	}
+	d := t.doses[len(t.doses)-1]
+	if err := t.Bench.Retract(d.bottle, d.drops, d.ml); err != nil {
+		return "", err
+	}
+	t.doses = t.doses[:len(t.doses)-1]
+	return d.words() + " taken out again", nil
+}
+
+func (t *Station) into(name string) (string, error) {
+	if strings.EqualFold(name, "beaker") || strings.EqualFold(name, "the beaker") {
+		t.probe.Back()
+		return "the electrode is in the beaker", nil
+	}
+	s, err := calib.Find(name, calib.Technical)
+	if err != nil {
+		return "", err
+	}
+	temp := chem.Celsius(t.Bench.TempShown())
+	ph, err := s.PH(temp)
+	if err != nil {
+		return "", err
+	}
+	t.probe.Into(ph)
+	return fmt.Sprintf("the electrode is in %s, pH %.2f at %.1f °C", s, ph, float64(temp)), nil
+}
+
+// add lets an amount of a bottle fall into the beaker.
+func (t *Station) add(text string) (string, error) {
+	d, err := t.dose(text)
+	if err != nil {
+		return "", err
+	}
+	if err := t.Bench.Dispense(d.bottle, d.drops, d.ml); err != nil {
+		return "", err
+	}
+	t.doses = append(t.doses, d)
+	said := d.words() + " in the beaker"
+	if !t.probe.InBeaker() {
+		said += "; the electrode is elsewhere"
+	}
+	return said, nil
+}
+
+func (d dosed) words() string {
+	switch {
+	case d.drops == 0:
+		return fmt.Sprintf("%g mL of %s", d.ml, d.bottle)
+	case d.drops == 1:
+		return "1 drop of " + d.bottle
+	}
+	return fmt.Sprintf("%g drops of %s", d.drops, d.bottle)
+}
+
+// errTyped is the answer to a line that means nothing here.
+var errTyped = errors.New("type an amount and a bottle, such as 6 NaOH 1 M, or ? for help")
+
+// dose reads "6 NaOH 1 M", "1 drop of NaOH", "0.5 mL HCl 0.1 M".
+func (t *Station) dose(text string) (dosed, error) {
+	words := strings.Fields(text)
+	n, err := strconv.ParseFloat(strings.Replace(words[0], ",", ".", 1), 64)
+	if err != nil {
+		return dosed{}, errTyped
+	}
+	if !(n > 0 && n < 1e4) {
+		return dosed{}, errors.New("an amount above zero is wanted")
+	}
+	d, words := dosed{drops: n}, words[1:]
+	if len(words) > 0 {
+		switch strings.ToLower(words[0]) {
+		case "drop", "drops", "x":
+			words = words[1:]
+		case "ml":
+			d.drops, d.ml, words = 0, n, words[1:]
+		case "µl", "μl", "ul":
+			d.drops, d.ml, words = 0, n/1000, words[1:]
+		}
+	}
+	if len(words) > 0 && strings.EqualFold(words[0], "of") {
+		words = words[1:]
+	}
+	d.bottle, err = t.bottle(strings.Join(words, " "))
+	return d, err
+}
+
+// bottle finds a bottle by its name or the beginning of it; without a name it
+// is the one used last, or the only one.
+func (t *Station) bottle(name string) (string, error) {
+	if name == "" {
+		switch {
+		case len(t.doses) > 0:
+			return t.doses[len(t.doses)-1].bottle, nil
+		case len(t.bottles) == 1:
+			return t.bottles[0], nil
+		}
+		return "", fmt.Errorf("of which bottle? %s", t.BottleList())
+	}
+	if i := slices.IndexFunc(t.bottles, func(b string) bool { return strings.EqualFold(b, name) }); i >= 0 {
+		return t.bottles[i], nil
+	}
+	var fit []string
+	for _, b := range t.bottles {
+		if len(b) >= len(name) && strings.EqualFold(b[:len(name)], name) {
+			fit = append(fit, b)
+		}
+	}
+	switch len(fit) {
+	case 1:
+		return fit[0], nil
+	case 0:
+		return "", fmt.Errorf("there is no bottle %q; there are %s", name, t.BottleList())
+	}
+	return "", fmt.Errorf("%q can be %s", name, strings.Join(fit, " or "))
+}

@@ -1,0 +1,98 @@
+package textfile
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+type card struct {
+	Name  string  `toml:"name"`
+	Inner *inner  `toml:"inner"`
+	List  []inner `toml:"list"`
+	Text  []byte  `toml:"-"`
+}
+
+type inner struct {
+	Molar float64 `toml:"molar"`
+}
+
+func TestDecodeSaysWhere(t *testing.T) {
+	for _, c := range []struct {
+		text, want string
+		key        []string
+		near       string
+	}{
+		{"nme = \"a\"\n", `f.toml:1:1: unknown key "nme"`, []string{"nme"}, "name"},
+		{"\xef\xbb\xbfname = \"a\"\n[inner]\nmolr = 1\n", `f.toml:3:1: unknown key "inner.molr"`, []string{"inner", "molr"}, "molar"},
+		{"[[list]]\nmolar = 1\n[[list]]\nmolra = 1\n", `f.toml:4:1: unknown key "list.molra"`, []string{"list", "molra"}, "molar"},
+	} {
+		var v card
+		err := Decode("f.toml", []byte(c.text), &v)
+		var bad Faults
+		require.ErrorAs(t, err, &bad)
+		require.Len(t, bad, 1)
+		assert.Equal(t, c.want, err.Error())
+		assert.Equal(t, c.key, bad[0].Key)
+		assert.Equal(t, c.near, bad[0].Near())
+	}
+	var v card
+	err := Decode("f.toml", []byte("a = 1\nb = 2\n"), &v)
+	assert.Equal(t, "f.toml:1:1: unknown key \"a\"\nf.toml:2:1: unknown key \"b\"", err.Error(), "all of them")
+	err = Decode("f.toml", []byte("name = 7\n"), &v)
+	var bad Faults
+	require.ErrorAs(t, err, &bad)
+	assert.Nil(t, bad[0].Key)
+	assert.Equal(t, [2]int{1, 8}, [2]int{bad[0].Line, bad[0].Column})
+	assert.NoError(t, Decode("f.toml", []byte("name = \"x\"\n"), &v))
+	assert.Equal(t, "x", v.Name)
+}
+
+// What Quoted writes the decoder reads back (TOML 1.0.0, String: basic strings).
+func TestQuoted(t *testing.T) {
+	for _, s := range []string{"", "NaOH 1 M", `a "b" \ c`, "tab\there", "µL · 5", "\x7f"} {
+		var v card
+		require.NoError(t, Decode("f.toml", []byte("name = "+Quoted(s)+"\n"), &v), "%q", s)
+		assert.Equal(t, s, v.Name)
+	}
+}
+
+// A file that cannot be written anew leaves the old one as it was, and nothing else.
+func TestExchange(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "a.toml")
+	require.NoError(t, Exchange(path, []byte("one"), 0o600))
+	require.NoError(t, Exchange(path, []byte("two"), 0o644))
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "two", string(text))
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o644), info.Mode().Perm())
+	require.NoError(t, os.Mkdir(filepath.Join(folder, "b"), 0o755))
+	assert.Error(t, Exchange(filepath.Join(folder, "b"), []byte("x"), 0o644), "a folder stands in the way")
+	assert.Error(t, Exchange(filepath.Join(folder, "none", "c"), []byte("x"), 0o644))
+	left, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Len(t, left, 2, "nothing is left lying about")
+}
+
+func TestReadRefuses(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "a.toml")
+	require.NoError(t, os.WriteFile(path, []byte("ab\ncd\xff"), 0o600))
+	_, err := Read(path, MaxPlan)
+	assert.ErrorContains(t, err, "a.toml:2:3: a byte that is no text in UTF-8")
+	_, err = Read(path, 3)
+	assert.Error(t, err, "too long")
+	_, err = Read(folder, MaxPlan)
+	assert.Error(t, err, "no ordinary file")
+	require.NoError(t, os.WriteFile(path, []byte("x = 1"), 0o600))
+	text, err := Read(path, MaxPlan)
+	assert.NoError(t, err)
+	assert.Equal(t, "x = 1", string(text))
+	assert.ErrorIs(t, WriteNew(path, nil), os.ErrExist)
+}

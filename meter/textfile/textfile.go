@@ -1,0 +1,106 @@
+// Package textfile is how files of text that people write, or that are kept
+// between runs, are read and written: read whole and only when they are ordinary
+// files of a size, decoded strictly with the place of every fault, and written
+// anew without ever leaving half a file behind.
+package textfile
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"unicode/utf8"
+
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
+)
+
+// Largest sizes of files that are read, bytes (choice): far above what a person
+// writes or a run of days leaves.
+const (
+	MaxPlan    = 256 << 10
+	MaxDialect = 64 << 10
+	MaxConfig  = 64 << 10
+	MaxLog     = 512 << 20
+	MaxJournal = journal.MaxFile
+)
+
+// Read reads an ordinary file of text.
+func Read(path string, limit int64) ([]byte, error) {
+	var data []byte
+	var err error
+	if path == StandardInput {
+		if data, err = io.ReadAll(io.LimitReader(os.Stdin, limit+1)); err == nil && int64(len(data)) > limit {
+			err = remedy.With(fmt.Errorf("standard input is longer than %d bytes", limit), "is it the right file?")
+		}
+		path = "standard input"
+	} else {
+		data, err = intake.ReadFile(path, limit)
+	}
+	if err != nil {
+		return nil, Refused(err)
+	}
+	if !utf8.Valid(data) {
+		line, column := badByte(data)
+		return nil, remedy.With(fmt.Errorf("%s:%d:%d: a byte that is no text in UTF-8", path, line, column), "save it as UTF-8, without anything else")
+	}
+	return data, nil
+}
+
+// Refused adds what to try about a file that is not read.
+func Refused(err error) error {
+	switch {
+	case errors.Is(err, intake.ErrKind):
+		return remedy.With(err, "name an ordinary file; lines of a meter can come by --port -")
+	case errors.Is(err, intake.ErrSize):
+		return remedy.With(err, "is it the right file?")
+	}
+	return err
+}
+
+// badByte is line and column of the first byte that is no text.
+func badByte(data []byte) (line, column int) {
+	line, column = 1, 1
+	for len(data) > 0 {
+		r, n := utf8.DecodeRune(data)
+		switch {
+		case r == utf8.RuneError && n == 1:
+			return line, column
+		case r == '\n':
+			line, column = line+1, 0
+		}
+		data, column = data[n:], column+1
+	}
+	return line, column
+}
+
+// StandardInput stands for the lines of standard input wherever a file is read.
+const StandardInput = "-"
+
+// Exchange writes a file anew, synced, and puts it in the place of the old one, so
+// that a power cut spoils neither. The folder must exist.
+func Exchange(path string, text []byte, mode fs.FileMode) error {
+	f, err := os.CreateTemp(filepath.Dir(path), ".new-"+filepath.Base(path)+"-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name()) // gone by then, unless something failed
+	_, err = f.Write(text)
+	if err = errors.Join(err, f.Chmod(mode), f.Sync(), f.Close()); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
+
+// WriteNew writes a file that is not there yet.
+func WriteNew(path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Close())
+}

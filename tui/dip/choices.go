@@ -1,0 +1,182 @@
+package dip
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/remedy"
+)
+
+// Wanted is which standards are to be read.
+type Wanted struct {
+	Standards []string // nominal values, in the order in which they are read; nil to choose them by the aim
+	Set       string   // where nominal values are looked for first
+	Target    float64  // pH; NaN for none
+	Check     string   // a standard that only checks; empty for none
+	Lots      map[string]string
+	Expiries  map[string]string
+	Plan      *recipe.Plan // nil for none
+}
+
+// Choices are the standards to read, and why these.
+func (w *Wanted) Choices() (list []calib.Choice, why string, err error) {
+	set := calib.Set(w.Set)
+	if len(calib.Standards(set)) == 0 {
+		return nil, "", remedy.Call(fmt.Errorf("--set %s is no set of standards", w.Set), "take technical, primary, technical-20 or technical-7.01")
+	}
+	var standards []calib.Standard
+	if len(w.Standards) > 0 {
+		for _, name := range w.Standards {
+			s, err := calib.Find(name, set)
+			if err != nil {
+				return nil, "", remedy.Call(err)
+			}
+			standards = append(standards, s)
+		}
+	} else if standards, why, err = w.bracket(set); err != nil {
+		return nil, "", err
+	}
+	for _, s := range standards {
+		list = append(list, calib.Choice{Standard: s})
+	}
+	if w.Check != "" {
+		s, err := calib.Find(w.Check, set)
+		if err != nil {
+			return nil, "", remedy.Call(err)
+		}
+		list = append(list, calib.Choice{Standard: s, Check: true})
+	}
+	if err := distinct(list); err != nil {
+		return nil, "", err
+	}
+	err = errors.Join(
+		labelled(list, set, "--lot", w.Lots, func(ch *calib.Choice, text string) { ch.Lot = text }),
+		labelled(list, set, "--expiry", w.Expiries, func(ch *calib.Choice, text string) { ch.Expiry = text }))
+	if err != nil {
+		return nil, "", remedy.Call(err, "name a standard that is read, as in 7.00=A12")
+	}
+	return list, why, nil
+}
+
+// labelled puts what was said of bottles to their standards.
+func labelled(list []calib.Choice, set calib.Set, flag string, said map[string]string, put func(*calib.Choice, string)) error {
+	for name, text := range said {
+		s, err := calib.Find(name, set)
+		if err != nil {
+			return err
+		}
+		i := slices.IndexFunc(list, func(ch calib.Choice) bool { return ch.Standard.Set == s.Set && ch.Standard.Name == s.Name })
+		if i < 0 {
+			return fmt.Errorf("%s: standard %s is not among those that are read", flag, s)
+		}
+		put(&list[i], text)
+	}
+	return nil
+}
+
+func distinct(list []calib.Choice) error {
+	seen, n := map[string]bool{}, 0
+	for _, ch := range list {
+		name := ch.Standard.String()
+		if seen[name] {
+			return remedy.Call(fmt.Errorf("standard %s is named twice", name))
+		}
+		seen[name] = true
+		if !ch.Check {
+			n++
+		}
+	}
+	if n < 2 || n > 5 {
+		return remedy.Call(errors.New("two or three standards are wanted, five at most"), "one standard alone says nothing about the slope")
+	}
+	return nil
+}
+
+// bracket are the standards on both sides of the aim, the one next to pH 7
+// first; all three usual ones when no aim is known.
+func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
+	aim, what := w.Target, "the target"
+	if w.Plan != nil && math.IsNaN(aim) {
+		var err error
+		if aim, err = aimOf(*w.Plan); err != nil {
+			return nil, "", err
+		}
+		what = "the aim of the plan"
+	}
+	if math.IsNaN(aim) {
+		aim, what = 7, ""
+	}
+	list, err := calib.Bracketing(set, aim)
+	if err != nil && !errors.Is(err, calib.ErrNoBracket) {
+		return nil, "", err
+	}
+	why := fmt.Sprintf("on both sides of %s, pH %.2f", what, aim)
+	if what == "" {
+		why = "no aim is known, so the usual three"
+	} else if err != nil {
+		why = fmt.Sprintf("the nearest to %s, pH %.2f, which lies outside of them", what, aim)
+	}
+	first := 0
+	for i, s := range list {
+		if math.Abs(s.Nominal-7) < math.Abs(list[first].Nominal-7) {
+			first = i
+		}
+	}
+	out := []calib.Standard{list[first]}
+	for i, s := range list {
+		if i != first {
+			out = append(out, s)
+		}
+	}
+	return out, why, nil
+}
+
+// Tolerance is that of the plan, 0 for none: for a tight one the standards are looked
+// at longer.
+func (w *Wanted) Tolerance() float64 {
+	switch {
+	case w.Plan == nil:
+		return 0
+	case w.Plan.Target.Tolerance == nil:
+		return recipe.DefaultTolerance
+	}
+	return *w.Plan.Target.Tolerance
+}
+
+// aimOf is what the meter is to show at the bench for the target of a plan.
+func aimOf(p recipe.Plan) (float64, error) {
+	setup, err := recipe.Compile(p)
+	if err != nil {
+		return 0, err
+	}
+	b, err := setup.Bench(setup.BenchTemp)
+	if err != nil {
+		return 0, err
+	}
+	return b.Forecast().Aim, nil
+}
+
+// Introduce says what is going to happen, and the cautions that belong here.
+func Introduce(w io.Writer, list []calib.Choice, why string) {
+	names := make([]string, len(list))
+	for i, ch := range list {
+		names[i] = ch.Standard.String()
+		if ch.Check {
+			names[i] += " as a check"
+		}
+	}
+	say := func(s string) { fmt.Fprintln(w, "halfdrop: "+s) }
+	if why != "" {
+		why = " (" + why + ")"
+	}
+	say("standards: " + strings.Join(names, ", ") + why)
+	say("pour fresh portions, at the temperature of the bench; a used portion never goes back into the bottle")
+	say("goggles on; read the safety data sheet of each bottle, and follow local rules for what is left over")
+	say("the bulb is thin glass: no wiping, and clear of the stirring bar")
+}

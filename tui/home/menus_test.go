@@ -1,0 +1,86 @@
+package home
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+)
+
+// nothing is a machine without meters and ports.
+func nothing() *Known {
+	return &Known{Meters: func() []string { return nil }, Ports: func() ([]Port, error) { return nil, nil }}
+}
+
+// TestHomeShowsTheLastRun: what stands beside the tasks is what the journal says.
+func TestHomeShowsTheLastRun(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	side := nothing().atHome(nil)
+	assert.Contains(t, side.Facts, [2]string{"run", "none yet"})
+	assert.Contains(t, side.Facts, [2]string{"bench", "nothing remembered yet"})
+	folder := t.TempDir()
+	plan, err := planfile.Decode("demo", planfile.Demo)
+	require.NoError(t, err)
+	start := time.Now()
+	first, err := run.Begin(plan, start, run.Origin{Program: "test", Source: sim.SourceName(7), Operator: "Ada"})
+	require.NoError(t, err)
+	w, err := journal.Create(filepath.Join(folder, "a.jsonl"), first)
+	require.NoError(t, err)
+	k, err := run.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+	require.NoError(t, err)
+	for i, ph := range []float64{5.2, 5.21, 5.2} {
+		require.NoError(t, k.Take(journal.Event{T: float64(i), Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}))
+	}
+	require.NoError(t, k.Take(journal.Event{T: 3, Kind: journal.Added, Added: &journal.Addition{Titrant: "NaOH 1 M", Drops: 3, ML: 0.15}}))
+	require.NoError(t, w.Close())
+	list, err := run.List(folder)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	side = nothing().atHome(list)
+	assert.Equal(t, "Last run", side.Title)
+	assert.Contains(t, side.Facts, [2]string{"readings", "simulated bench, seed 7"})
+	assert.Contains(t, side.Facts, [2]string{"operator", "Ada"})
+	assert.Contains(t, side.Facts, [2]string{"additions", "1"})
+	assert.Contains(t, side.Facts, [2]string{"ended", "unfinished"})
+	require.NotNil(t, side.Plot)
+	assert.Equal(t, *plan.Target.PH, side.Plot.Aim, "without advice on record it is the target")
+	require.NoError(t, os.WriteFile(list[0].Path, []byte("{}\n"), 0o600))
+	assert.Equal(t, "journal", aboutRun(list[0]).Facts[5][0], "a journal that cannot be read is said to be so")
+}
+
+// TestHomeLeadsToReadingsByHand: from the first menu to a display that is read off, that
+// of a meter without a line, of the simulated bench, and in standards.
+func TestHomeLeadsToReadingsByHand(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	t.Chdir(t.TempDir())
+	for _, tc := range []struct{ task, source, then, want string }{
+		{"Titrate", "the simulated bench, read off by hand", "the built-in plan", "titrate --sim --by-hand"},
+		{"Find a strength or an amount", "the simulated bench, read off by hand", "the built-in plan", "titrate --find --sim --by-hand"},
+		{"Titrate", "a display: type what it shows", "no plan file here: make one", "plan"},
+		{"Calibrate the electrode", "a display: type what it shows", "7.00  4.01", "calibrate --typed --standards 7.00,4.01"},
+	} {
+		q, args := nothing().tasks(t.TempDir(), nil), []string(nil)
+		for _, text := range []string{tc.task, tc.source, tc.then} {
+			at := slices.IndexFunc(q.choices, func(c choice) bool { return c.row.Text == text })
+			require.GreaterOrEqual(t, at, 0, "%q is not offered in %q", text, q.title)
+			c := q.choices[at]
+			if args = append(args, c.args...); c.instead {
+				args = c.args
+			}
+			if c.ask != nil {
+				q = c.ask(args)
+			}
+		}
+		assert.Equal(t, tc.want, strings.Join(args, " "))
+	}
+}

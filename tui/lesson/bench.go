@@ -1,0 +1,320 @@
+package lesson
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/past"
+	"example.org/halfdrop/tui/screen"
+)
+
+// errLeft is returned when the person leaves before the run has begun.
+var errLeft = errors.New("left before the run had begun; nothing was recorded")
+
+// practiceFront is how a person at the terminal does an exercise.
+type practiceFront interface {
+	// standards asks which of the lists of standards to take.
+	standards(ctx context.Context, lists [][]string) (int, error)
+	// dip leads through the standards of a rig.
+	dip(ctx context.Context, r *dip.Rig) error
+	// told shows what came of a calibration.
+	told(ctx context.Context, c calib.Calibration) error
+	// run shows the run until it has ended.
+	run(ctx context.Context, r tui.Runner, p tui.Practice) error
+}
+
+// errPaused is returned when the person leaves a run to go on with it later.
+var errPaused = errors.New("left; it goes on where it stands")
+
+// stand is the bench of a sitting.
+type stand struct {
+	sitting
+	bench  *sim.Bench
+	plate  *practice.Plate
+	clock  *sim.Clock
+	probe  *sim.Probe // nil when the meter comes calibrated
+	source meter.Source
+	begun  time.Time // time of day of second 0
+	past   []screen.TracePoint
+	recall run.Recall
+}
+
+func (s sitting) stand() (*stand, error) {
+	b, _, err := s.e.NewBench(s.seed)
+	if err != nil {
+		return nil, err
+	}
+	st := &stand{sitting: s, bench: b, plate: s.e.NewPlate(b), clock: sim.NewClock(s.speed), begun: time.Now()}
+	st.plug()
+	return st, nil
+}
+
+// plug ties the bench to its clock.
+func (s *stand) plug() {
+	if s.e.Calibrate == nil {
+		s.source = s.bench.Source(s.clock, sim.Every)
+		return
+	}
+	s.probe = sim.NewProbe(s.bench, s.clock, sim.SendMV)
+	s.source = s.probe.Source(sim.Every)
+}
+
+func (s *stand) wall(t float64) time.Time {
+	return s.begun.Add(time.Duration(t * float64(time.Second)))
+}
+
+// sit does an exercise and is the path of its journal.
+func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (string, error) {
+	st, err := s.stand()
+	if err != nil {
+		return "", err
+	}
+	cal, err := st.calibrate(ctx, front)
+	if err != nil {
+		return "", err
+	}
+	slip, err := practice.NewSlip(s.e, s.seed, s.coach, s.speed, sim.Every.Seconds())
+	if err != nil {
+		return "", err
+	}
+	slip.Drips = true
+	first, err := practice.Start(s.e, slip, st.begun, f.Program, f.Operator)
+	if err != nil {
+		return "", err
+	}
+	f.Bench.Sim = true
+	if err := f.Bench.TakeOver(s.e.Plan, &first, os.Stderr); err != nil {
+		return "", err
+	}
+	st.recall = f.Bench.Recall()
+	folder, err := f.journals()
+	if err != nil {
+		return "", err
+	}
+	log, err := journal.CreateIn(folder, st.begun, s.e.Name, first, journal.WithClock(time.Now))
+	if err != nil {
+		return "", remedy.With(err, "name another folder with --folder")
+	}
+	defer log.Close()
+	keeper, err := run.NewKeeper(first, st.watch(log), st.wall)
+	if err != nil {
+		return "", err
+	}
+	if err := st.begin(keeper, cal); err != nil {
+		return "", err
+	}
+	if err := st.hold(ctx, keeper, front); err != nil {
+		return log.Path(), err
+	}
+	return log.Path(), f.Bench.Teach(keeper.State, log.Path(), os.Stderr)
+}
+
+// kinded is a log that knows kind and number of its latest event.
+type kinded struct {
+	run.Log
+	kind journal.Kind
+	seq  int64
+}
+
+// Append writes the event.
+func (w *kinded) Append(e *journal.Event) error {
+	err := w.Log.Append(e)
+	if err == nil {
+		w.kind, w.seq = e.Kind, e.Seq
+	}
+	return err
+}
+
+// watch lets the plate see what is written: a correction on paper moves no drop.
+func (s *stand) watch(log run.Log) run.Log {
+	w := &kinded{Log: log}
+	s.plate.Last = func() (journal.Kind, int64) { return w.kind, w.seq }
+	return w
+}
+
+// begin records what was so before the first reading.
+func (s *stand) begin(k *run.Keeper, cal *calib.Calibration) error {
+	if cal != nil {
+		payload, err := json.Marshal(cal)
+		if err != nil {
+			return fmt.Errorf("calibration: %w", err)
+		}
+		if err := k.Take(journal.Event{T: s.clock.Seconds(), Kind: journal.Calibrated, Calibration: payload}); err != nil {
+			return err
+		}
+	}
+	return s.e.TellGiven(k)
+}
+
+// takeUp goes on with a run that was left, and is the path of its journal.
+func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Left) practiceFront) (string, error) {
+	old, err := replay.Open(path)
+	if err != nil {
+		return "", err
+	}
+	left, err := practice.TakeUp(old)
+	if err != nil {
+		return "", err
+	}
+	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	if err != nil {
+		return "", remedy.With(err, "halfdrop check "+path+" names every fault of the file")
+	}
+	defer r.Writer.Close()
+	slip := left.Slip
+	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
+		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin}
+	for _, x := range old.Trace(0, left.T, 4000) {
+		st.past = append(st.past, screen.TracePoint{T: x.T, PH: x.PH})
+	}
+	st.plug()
+	at := r.Keeper.State
+	keeper := run.ResumeKeeper(at, st.watch(r.Writer), st.wall)
+	return path, st.hold(ctx, keeper, front(*left))
+}
+
+// hold holds the run until it has ended.
+func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
+	session := run.NewSession(k, s.source, s.clock.Seconds, s.plate)
+	session.Recall = s.recall
+	ctx, cancel := context.WithCancel(ctx)
+	ended := make(chan error, 1)
+	go func() { ended <- remedy.Guard(ctx, session.Run) }()
+	err := front.run(ctx, session, s.practice())
+	cancel()
+	runErr := <-ended
+	switch {
+	case err == nil && errors.Is(runErr, context.Canceled):
+		return errPaused // nobody has closed it
+	case err == nil:
+		err = runErr
+	}
+	return err
+}
+
+// practice is what the run has beside a run.
+func (s *stand) practice() tui.Practice {
+	p := tui.Practice{Silent: s.coach != practice.Full, Ask: s.coach == practice.Ask, Asked: practice.AskedCode, Goal: s.e.Goal, Past: s.past}
+	p.Pause = func() bool {
+		if s.clock.Paused() {
+			s.clock.Resume()
+		} else {
+			s.clock.Pause()
+		}
+		return s.clock.Paused()
+	}
+	if !s.e.Find {
+		return p
+	}
+	var kinds []sim.FaultKind
+	for _, k := range sim.Faults() {
+		if !k.Person {
+			kinds = append(kinds, k)
+			p.Faults = append(p.Faults, screen.MenuRow{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
+		}
+	}
+	named := map[string]bool{}
+	p.Name = func(row int, at float64, addition bool) (run.Intent, bool) {
+		k := kinds[row]
+		named[k.Name] = named[k.Name] || s.e.Has(k.Name)
+		return s.name(k, at, addition, len(named))
+	}
+	return p
+}
+
+// name answers a person who takes a fault for the one at work. found is how many
+// right ones have been named.
+func (s *stand) name(k sim.FaultKind, at float64, addition bool, found int) (in run.Intent, over bool) {
+	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode(k.Name, at, addition)}
+	switch {
+	case !s.e.Has(k.Name):
+		in.Text = "no, it is not that: " + k.Title
+	case s.bench.Mend(k.Name):
+		in.Text = "right, " + k.Title + ": it is put right, go on"
+	case k.Mends:
+		in.Text = "right, " + k.Title
+	default:
+		in.Text = "right, " + k.Title + ": " + k.Cure
+	}
+	return in, s.e.Has(k.Name) && !s.e.Finishes() && found >= len(s.e.Faults)
+}
+
+// calibrate leads through a calibration, where the exercise asks for one.
+func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Calibration, error) {
+	if s.probe == nil {
+		return nil, nil
+	}
+	for {
+		n, err := front.standards(ctx, s.e.Calibrate.Choices)
+		if err != nil {
+			return nil, err
+		}
+		r, err := s.rig(s.e.Calibrate.Choices[n])
+		if err != nil {
+			return nil, err
+		}
+		if err := front.dip(ctx, r); err != nil {
+			return nil, err
+		}
+		points, check := r.Proc.Points()
+		c, err := calib.Judge(calib.About{Meter: s.source.String(), At: s.wall(s.clock.Seconds())}, points, check)
+		if err != nil {
+			return nil, err
+		}
+		if err := front.told(ctx, c); err != nil {
+			return nil, err
+		}
+		if c.Usable() {
+			s.probe.Back()
+			return &c, nil
+		}
+	}
+}
+
+// rig is the meter of the stand with the standards of a list.
+func (s *stand) rig(names []string) (*dip.Rig, error) {
+	var choices []calib.Choice
+	for _, name := range names {
+		st, err := calib.Find(name, calib.Technical)
+		if err != nil {
+			return nil, err
+		}
+		choices = append(choices, calib.Choice{Standard: st})
+	}
+	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
+	temp := chem.Celsius(s.bench.TempShown())
+	r.Proc = calib.NewProcedure(choices, temp, s.wall)
+	r.Into = func(st calib.Standard) string {
+		ph, err := st.PH(temp)
+		if err != nil {
+			return err.Error()
+		}
+		s.probe.Into(ph)
+		return "the simulated electrode is in " + st.String()
+	}
+	return r, nil
+}
+
+// judged is the result of a journal.
+func judged(path string) (practice.Result, error) {
+	r, err := past.Open(path)
+	if err != nil {
+		return practice.Result{}, err
+	}
+	return practice.Judge(r)
+}

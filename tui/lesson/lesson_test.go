@@ -1,0 +1,30 @@
+package lesson
+
+import (
+	"strings"
+	"testing"
+
+	"example.org/halfdrop/meter/practice"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// In a run with a fault to be found, naming it rightly puts it right.
+func TestNamingPutsRight(t *testing.T) {
+	e, err := practice.Find("mussel-tank")
+	require.NoError(t, err)
+	s, err := (&Lesson{}).sitting(e).stand()
+	require.NoError(t, err)
+	p := s.practice()
+	require.NotEmpty(t, p.Faults)
+	for row, want := range map[int]string{0: "right", 1: "no"} { // unstirred, zones
+		s, err = (&Lesson{}).sitting(e).stand()
+		require.NoError(t, err)
+		in, over := s.practice().Name(row, 12, false)
+		assert.False(t, over)
+		assert.True(t, strings.HasPrefix(in.Text, want), in.Text)
+		assert.Equal(t, row != 0, s.bench.Ails("unstirred"))
+	}
+	assert.True(t, p.Pause())
+	assert.False(t, p.Pause())
+}

@@ -1,0 +1,66 @@
+package tui
+
+import (
+	"time"
+
+	"example.org/halfdrop/meter/run"
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+func (m *Model) pressEnter(string) tea.Cmd {
+	if !m.hand.any {
+		m.take(sorry("the run has not begun yet"))
+		return nil
+	}
+	m.take(m.hand.enter())
+	return nil
+}
+
+func (m *Model) pressDigit(key string) tea.Cmd {
+	m.take(m.hand.digit([]rune(key)[0]))
+	return nil
+}
+
+func (m *Model) pressHelp(string) tea.Cmd {
+	m.mode, m.page = helping, 0
+	return nil
+}
+
+func (m *Model) pressBell(string) tea.Cmd {
+	m.bell = !m.bell
+	if m.bell {
+		m.ring()
+		m.take(say("bell on: it rings at ADD, DONE and CHECK"))
+	} else {
+		m.take(say("bell off"))
+	}
+	return nil
+}
+
+func (m *Model) pressQuit(string) tea.Cmd {
+	if !m.hand.any {
+		return m.end()
+	}
+	m.mode = asking
+	return nil
+}
+
+func (m *Model) pressInQuestion(key string) tea.Cmd {
+	switch key {
+	case "y", "Y", "ctrl+c":
+		return m.end()
+	case "n", "N", "esc":
+		m.mode = running
+		m.take(say("the run goes on"))
+		return nil
+	}
+	m.message, m.wrong = "y or n", true
+	return nil
+}
+
+// end closes the run and waits for its last view.
+func (m *Model) end() tea.Cmd {
+	m.mode = ending
+	m.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(m.hand.view)})
+	return tea.Tick(patience, func(time.Time) tea.Msg { return gone{} })
+}

@@ -1,0 +1,95 @@
+package past
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+)
+
+// LogPage is the log of another program for the screen: how it was read, and what can
+// be said of it, or what is to be asked first where q is not nil.
+func LogPage(path string, l *replay.Log, q *replay.Question, review func(*replay.Log) (replay.LogReview, error)) (tui.LogPage, error) {
+	page := howPage(path, l)
+	if q != nil {
+		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
+		return page, nil
+	}
+	v, err := review(l)
+	if err != nil {
+		return tui.LogPage{}, err
+	}
+	fillPage(&page, l, v)
+	return page, nil
+}
+
+// answers are the keys that answer a question on the screen.
+func answers(q *replay.Question) string {
+	if q.Flag == "--volume-is" {
+		return "k goes through them."
+	}
+	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of it."
+}
+
+// howPage is how a log was read.
+func howPage(path string, l *replay.Log) tui.LogPage {
+	header, uses, rows := l.How()
+	page := tui.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
+		How: fmt.Sprintf("How it was read: columns set off by %s", l.SetOff)}
+	if l.Turned {
+		page.How += "; the table lies on its side"
+	}
+	if l.Runs > 1 {
+		page.How += fmt.Sprintf("; run %d of %d side by side", l.Run, l.Runs)
+	}
+	for i := range header {
+		page.Columns = append(page.Columns, screen.LogColumn{Name: header[i], Use: uses[i], Why: l.Reading[i].Why})
+	}
+	return page
+}
+
+// curvePoints is how many points a fitted curve is drawn with.
+const logCurvePoints = 200
+
+// fillPage puts readings, curve and fit on the page.
+func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
+	page.XLabel = "mL"
+	curve := l.HasVolume()
+	if !curve {
+		page.XLabel = "min"
+	}
+	for i, r := range l.Rows {
+		x, where := r.ML, fmt.Sprintf("%.2f mL", r.ML)
+		if !curve {
+			if x, where = r.T/60, replay.Clock(r.T); math.IsNaN(r.T) {
+				x, where, page.XLabel = float64(i), fmt.Sprintf("row %d", i+1), "row"
+			}
+		}
+		if math.IsNaN(x) {
+			continue
+		}
+		words := fmt.Sprintf("%s, pH %.2f, line %d", where, r.PH, r.Line)
+		if v.Fit != nil {
+			words += fmt.Sprintf("; the fit has %.2f", v.Fit.PH(r.ML))
+		}
+		page.Points = append(page.Points, tui.LogPoint{X: x, PH: r.PH, Words: words})
+	}
+	page.Curve = page.Points
+	if v.Fit != nil {
+		page.Curve = fitted(v.Fit, v.ML)
+	}
+	page.Says = append(page.Says, v.Lines()...)
+}
+
+func fitted(f *fit.Result, to float64) (out []tui.LogPoint) {
+	for i := range logCurvePoints {
+		ml := to * float64(i) / (logCurvePoints - 1)
+		out = append(out, tui.LogPoint{X: ml, PH: f.PH(ml)})
+	}
+	return out
+}

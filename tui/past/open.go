@@ -1,0 +1,25 @@
+package past
+
+import (
+	"errors"
+	"strings"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/replay"
+)
+
+// Open reads a journal; one that is damaged ends with the status for that.
+func Open(path string) (*replay.Run, error) {
+	r, err := replay.Open(path)
+	var damage *journal.DamageError
+	switch {
+	case err == nil:
+		return r, nil
+	case errors.As(err, &damage):
+		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
+	case errors.Is(err, journal.ErrStart):
+		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is no journal of halfdrop")
+	}
+	return nil, err
+}

@@ -1,0 +1,210 @@
+package teach
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/screen"
+)
+
+// listenPatience is how long the learner waits for a line before it says that
+// none comes, and looks for another terminator.
+const listenPatience = 3 * time.Second
+
+// OnScreen learns on a screen.
+func (l *Learner) OnScreen(ctx context.Context) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	states, keys, heard := make(chan screen.Learn, 1), make(chan string, 32), make(chan serial.Heard, 64)
+	broke := make(chan error, 1)
+	go func() { broke <- l.tap(ctx, heard) }()
+	over := make(chan error, 1)
+	go func() {
+		defer close(states)
+		over <- l.follow(ctx, keys, heard, broke, func() {
+			st := l.State()
+			select { // one that was not taken is replaced
+			case <-states:
+			default:
+			}
+			states <- st
+		})
+	}()
+	err := tui.Learn(ctx, states, func(key string) {
+		select {
+		case keys <- key:
+		default: // as many presses wait already
+		}
+	}, l.Look)
+	cancel()
+	if l := <-over; l != nil && !errors.Is(l, context.Canceled) {
+		err = l
+	}
+	return err
+}
+
+// follow takes lines and keys until the person has ended it.
+func (l *Learner) follow(ctx context.Context, keys <-chan string, heard <-chan serial.Heard, broke <-chan error, show func()) error {
+	show()
+	for {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case h := <-heard:
+			l.Hear(h)
+		case err := <-broke:
+			broke = nil
+			if l.lesson == nil && len(l.lines) > 0 {
+				l.ask() // as much as came before the line broke
+			}
+			if l.lesson == nil {
+				return serial.Hinted(err)
+			}
+		case key := <-keys:
+			if done, err := l.Press(key); done || err != nil {
+				return err
+			}
+		}
+		show()
+	}
+}
+
+// tap listens, and looks for another terminator when no line ends.
+func (l *Learner) tap(ctx context.Context, heard chan<- serial.Heard) error {
+	for {
+		inner, cancel := context.WithCancel(ctx)
+		lines, end := 0, ""
+		var since time.Time
+		err := serial.Tap(inner, l.Conf, func(h serial.Heard) {
+			if since.IsZero() {
+				since = h.At
+			}
+			if h.Line != nil {
+				lines++
+			} else if lines == 0 && h.At.Sub(since) > listenPatience && l.Conf.Terminator == "" {
+				if end = learn.Terminator(h.Raw); end != "" {
+					cancel()
+				}
+			}
+			h.Line, h.Raw = clone(h.Line), clone(h.Raw)
+			select {
+			case heard <- h:
+			case <-ctx.Done():
+			}
+		})
+		cancel()
+		if end == "" || ctx.Err() != nil {
+			if err == nil && ctx.Err() == nil {
+				err = errors.New("the port has closed")
+			}
+			return err
+		}
+		l.Conf.Terminator = end
+	}
+}
+
+func clone(b []byte) []byte {
+	if b == nil {
+		return nil
+	}
+	return append([]byte{}, b...)
+}
+
+// ByLines learns by lines of text: where there is no screen, or none is wanted.
+func (l *Learner) ByLines(ctx context.Context, answers <-chan string, out io.Writer) error {
+	inner, cancel := context.WithCancel(ctx)
+	defer cancel()
+	heard, broke := make(chan serial.Heard, 64), make(chan error, 1)
+	go func() { broke <- l.tap(inner, heard) }()
+	fmt.Fprintf(out, "listening on %s until %d lines have come\n", l.Conf.Name, learn.Wanted)
+	for l.lesson == nil && l.err == nil {
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case h := <-heard:
+			l.Hear(h)
+		case err := <-broke:
+			broke <- err
+			if len(l.lines) == 0 {
+				return serial.Hinted(err)
+			}
+			for len(heard) > 0 {
+				l.Hear(<-heard)
+			}
+			l.ask()
+		}
+	}
+	cancel()
+	closed(broke, heard)
+	if l.err != nil {
+		return remedy.With(errors.New("no line holds a number"), "is the meter measuring, and is the speed right? See --mode")
+	}
+	if err := l.questions(ctx, answers, out); err != nil {
+		return err
+	}
+	st := l.State()
+	if st.Read != "" {
+		fmt.Fprintln(out, st.Read)
+	}
+	if done, err := l.keep(); done {
+		return err
+	}
+	return remedy.With(errors.New(l.told), "begin again, and say which column is the pH")
+}
+
+// closed waits until the port is closed, so that it can be opened again.
+func closed(broke <-chan error, heard <-chan serial.Heard) {
+	for {
+		select {
+		case <-broke:
+			return
+		case <-heard:
+		}
+	}
+}
+
+// questions asks about every column that nobody has named.
+func (l *Learner) questions(ctx context.Context, answers <-chan string, out io.Writer) error {
+	for i, c := range l.lesson.Columns {
+		shown := l.column(c)
+		n := min(5, len(c.Cells))
+		fmt.Fprintf(out, "column %d: %s …\n", i+1, strings.Join(c.Cells[:n], ", "))
+		verb := "may be"
+		if shown.Sure {
+			verb = "is"
+		}
+		for _, can := range shown.Can {
+			fmt.Fprintf(out, "  %s %s\n", verb, can)
+		}
+		for _, not := range shown.Not {
+			fmt.Fprintf(out, "  is no %s\n", not)
+		}
+		for c.Role == "" && !l.lesson.Known {
+			fmt.Fprintf(out, "what is column %d? p pH, m mV, c °C, f °F, k K, n channel, t time, s status, i leave it out\n", i+1)
+			select {
+			case <-ctx.Done():
+				return ctx.Err()
+			case answer, open := <-answers:
+				role := learnRoles[strings.ToLower(strings.TrimSpace(answer))]
+				if !open {
+					return remedy.With(errors.New("nobody has said what the columns are"), "answer with a letter, or run it on a terminal")
+				}
+				if role == "" {
+					continue
+				}
+				l.at = i
+				l.lesson.Say(i, role)
+			}
+			break
+		}
+	}
+	return nil
+}
