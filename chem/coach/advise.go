@@ -16,6 +16,7 @@ const (
 	// final reading: by this share of it, and by this part of the tolerance.
 	waitShare = 0.25
 	waitPart  = 0.25
+	typedGain = 0.98 // the same share of values that are typed
 	hitGain   = 0.05 // wait when a final reading raises the chance to land in tolerance by more
 	// What hits as likely as this is given on a vague reading: an addition more, now and then, costs less time than waits.
 	likelyHit  = 0.8
@@ -43,16 +44,25 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && (adv.hits() < likelyHit || r.Now.Age < likelyAge) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
-	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.Age >= longAge {
+	if adv.Do != Add || r.Now.Settled && !r.Now.Typed || r.Now.best() || r.Now.Age >= longAge {
 		return adv // what is not better known by then is given on, as far as it is safe
 	}
 	// Would waiting change the dose? Ask again as if the reading were final.
 	final := b.Believe(r.with(math.Min(r.Now.SD, r.Now.FinalSD)))
 	better := b.decide(&final, r)
-	if better.Do != Add || adv.effect(b) < waitGain*better.effect(b) || adv.falls(better) || better.hits() > adv.hits()+hitGain {
+	if better.Do != Add || adv.effect(b) < r.Now.gain()*better.effect(b) || adv.falls(better) || better.hits() > adv.hits()+hitGain {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	return adv
+}
+
+// gain is the share of the dose on a better reading from which on it is given now:
+// another value that is typed costs less than another addition.
+func (p Present) gain() float64 {
+	if p.Typed {
+		return typedGain
+	}
+	return waitGain
 }
 
 // falls reports whether the addition leaves so much more of the way than the
