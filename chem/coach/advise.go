@@ -16,7 +16,6 @@ const (
 	// final reading: by this share of it, and by this part of the tolerance.
 	waitShare = 0.25
 	waitPart  = 0.25
-	typedGain = 0.98 // the same share of values that are typed
 	hitGain   = 0.05 // wait when a final reading raises the chance to land in tolerance by more
 	// What hits as likely as this is given on a vague reading: an addition more, now and then, costs less time than waits.
 	likelyHit  = 0.8
@@ -54,15 +53,6 @@ func (b *Bench) Advise(r Request) Advice {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	return adv
-}
-
-// gain is the share of the dose on a better reading from which on it is given now:
-// another value that is typed costs less than another addition.
-func (p Present) gain() float64 {
-	if p.Typed {
-		return typedGain
-	}
-	return waitGain
 }
 
 // falls reports whether the addition leaves so much more of the way than the

@@ -34,6 +34,15 @@ func (p Present) patient(aim, tolerance float64) bool {
 	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
 }
 
+// gain is the share of the dose on a better reading from which on it is given now:
+// another value that is typed costs less than another addition.
+func (p Present) gain() float64 {
+	if p.Typed {
+		return typedGain
+	}
+	return waitGain
+}
+
 // Unripe reports whether the reading is so vague, and so far from the aim, that
 // nothing could be advised on it but to wait.
 func (p Present) Unripe(aim, tolerance float64) bool {
@@ -53,6 +62,7 @@ const (
 	farAge     = 45.0
 	typedShare = 0.02  // of values that are typed
 	farTyped   = 150.0 // which come one a minute
+	typedGain  = 0.98  // and waitGain of them
 	clearAge   = 240.0
 	doneAge    = 400.0
 	// A reading that is no vaguer than this many times what it can be, this long after
