@@ -43,13 +43,13 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && (adv.hits() < likelyHit || r.Now.Age < likelyAge) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
-	if adv.Do != Add || r.Now.Settled || r.Now.best() || r.Now.GoOn || r.Now.Age >= longAge {
+	if adv.Do != Add || r.Now.Settled && !r.Now.Typed || r.Now.best() || r.Now.GoOn || r.Now.Age >= longAge {
 		return adv // what is not better known by then is given on, as far as it is safe
 	}
 	// Would waiting change the dose? Ask again as if the reading were final.
 	final := b.Believe(r.with(math.Min(r.Now.SD, r.Now.FinalSD)))
 	better := b.decide(&final, r)
-	if better.Do != Add || adv.effect(b) < waitGain*better.effect(b) || adv.falls(better) || better.hits() > adv.hits()+hitGain {
+	if better.Do != Add || adv.effect(b) < r.Now.gain()*better.effect(b) || adv.falls(better) || better.hits() > adv.hits()+hitGain {
 		adv.Do, adv.Reason = Wait, Settling
 	}
 	return adv

@@ -26,10 +26,22 @@ func (p Present) patient(aim, tolerance float64) bool {
 	if p.Stands || p.GoOn {
 		return false
 	}
+	if p.Typed { // nearer the aim it is what another value would change
+		return way > farWay*tolerance && p.SD > typedShare*way && p.Age < farTyped
+	}
 	if way > farWay*tolerance {
-		return p.SD > farShare*way && (p.Age < farAge || p.Typed && p.Age < farTyped)
+		return p.SD > farShare*way && p.Age < farAge
 	}
 	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
+}
+
+// gain is the share of the dose on a better reading from which on it is given now:
+// another value that is typed costs less than another addition.
+func (p Present) gain() float64 {
+	if p.Typed {
+		return typedGain
+	}
+	return waitGain
 }
 
 // Unripe reports whether the reading is so vague, and so far from the aim, that
@@ -49,7 +61,9 @@ const (
 	farWay     = 20.0 // tolerances: further, less is waited for
 	farShare   = 0.015
 	farAge     = 45.0
-	farTyped   = 150.0 // of values that are typed, which come one a minute
+	typedShare = 0.02  // of values that are typed
+	farTyped   = 150.0 // which come one a minute
+	typedGain  = 0.98  // and waitGain of them
 	clearAge   = 240.0
 	doneAge    = 400.0
 	// A reading that is no vaguer than this many times what it can be, this long after

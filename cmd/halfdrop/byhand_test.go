@@ -56,6 +56,9 @@ func TestTypedReadingsInTheLineProtocol(t *testing.T) {
 	assert.Contains(t, f.Say(`{"t":120,"ph":8.81,"stands":true}`).Error, `"typed":true`)
 	assert.Contains(t, f.Say(`{"t":120,"mv":-81,"typed":true}`).Error, `"ph"`)
 	r = f.Say(`{"t":121,"ph":8.81,"typed":true,"stands":true}`)
+	assert.Equal(t, "wait", r.Do, "it creeps unseen: %+v", r)
+	assert.Equal(t, 40.0, *r.Again)
+	r = f.Say(`{"t":161,"ph":8.81,"typed":true,"stands":true}`)
 	assert.Equal(t, "add", r.Do, "%+v", r)
 	f.Close()
 
@@ -85,7 +88,7 @@ func TestTitrateByHand(t *testing.T) {
 	cmd.SetErr(&talk)
 	cmd.SetArgs([]string{"titrate", "--by-hand", "--plain", "--plan", plan, "--journal", file})
 	err := cmd.Execute()
-	require.ErrorContains(t, err, "is the aim", talk.String()) // it was left before its aim
+	require.ErrorContains(t, err, "before it was read at rest", talk.String()) // it was left at once
 	assert.Contains(t, out.String(), "READ the pH and type it.")
 	assert.Contains(t, out.String(), "10.71 taken\n")
 	assert.Contains(t, out.String(), "74.2 is no pH: was it 7.42?")
@@ -158,6 +161,7 @@ type reader struct {
 	keys  *io.PipeWriter
 	said  strings.Builder
 	typed int
+	last  string // that the display has shown
 }
 
 func (p *reader) Write(b []byte) (int, error) {
@@ -170,10 +174,16 @@ func (p *reader) Write(b []byte) (int, error) {
 			}
 		}()
 	}
-	switch m := p.shown.FindStringSubmatch(text); {
+	m := p.shown.FindStringSubmatch(text)
+	if m != nil {
+		p.last = m[1]
+	}
+	switch {
 	case m != nil && p.typed == 0:
 		p.typed++
-		say("21 C", m[1]+" s")
+		say("21 C", p.last+" s")
+	case strings.Contains(text, "READ the pH") && p.typed == 1: // another value is wanted
+		say(p.last + " s")
 	case strings.Contains(text, "ADD ") && p.typed == 1:
 		p.typed++
 		say("", "s")

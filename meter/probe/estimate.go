@@ -57,9 +57,10 @@ func (k Tracker) Estimate(now float64) Estimate {
 		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
 	}
 	e, ripe := k.bank.judged(&k)
-	if r := k.stood; r != nil {
-		e.State, e.End, e.Now, e.SD, e.FinalSD = Settled, r.y, r.y, r.sd, r.final
-		return e
+	if k.typed {
+		l := k.lags
+		e.End, e.SD, e.FinalSD, e.Now = l.end, l.sd, l.better, k.latest.y
+		ripe = k.stood || e.SD <= math.Max(nearly*e.FinalSD, readySD)
 	}
 	switch {
 	case k.Unread():

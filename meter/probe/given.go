@@ -175,7 +175,8 @@ func (k Tracker) Immerse(t float64) Tracker {
 	}
 	k = k.Excuse()
 	if k.typed {
-		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, nil, nil
+		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, false, nil
+		k.lags, k.gone = k.lags.placed(t, k.resolution), nil
 	}
 	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD), false, nil, Sieve{}
 	k.anchor()

@@ -94,7 +94,9 @@ type Tracker struct {
 
 	typed   bool    // the values are typed by a person
 	unread  bool    // and none was since the beaker was changed
-	stood   *stand  // the latest of them, when it was said to stand
+	stood   bool    // the latest of them was said to stand
+	lags    *lags   // what they say of the electrode and the beaker
+	gone    *lags   // as they were before the latest addition; nil when they say nothing of now
 	latest  obs     // the latest of them
 	changed float64 // s, when the beaker was changed last, of values that are typed
 

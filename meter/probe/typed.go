@@ -9,13 +9,6 @@ import (
 // choice of this project.
 const (
 	readSD = 0.004 // pH, how well a number that flickers is read off in passing
-	// A value said to stand is that of a display that somebody has watched for some
-	// seconds. What its late part still goes is a share of the way that it has come,
-	// less the longer ago that was; of earlier ways less is left.
-	standSD    = 0.004
-	standShare = 0.012
-	standTau   = 80.0 // s
-	standWent  = 0.75
 	// Two values of one composition that are so far apart in time, s, and by no more
 	// than a digit in pH, stand as well, though nobody has watched the display.
 	standApart = 18.0
@@ -25,16 +18,9 @@ const (
 	surprised  = 2.0   // times what it is off: how far the beaker may have gone then
 )
 
-// stand is a value that was said to stand.
-type stand struct {
-	y, sd float64
-	final float64 // the spread that it would have once the late part is over
-}
-
 // Type takes a value that a person has read off the display at time t, s. Such
-// values come one by one, minutes apart: each counts, none is held back, and how
-// they follow one another says nothing of noise. One that stands is where the
-// reading ends.
+// values come one by one, minutes apart: each counts, and none is held back. That the
+// display stands says that its fast part is over, and what it may still creep.
 func (k Tracker) Type(t, y float64, stands bool) Tracker {
 	k = k.close()
 	k.rhythm(t)
@@ -42,18 +28,16 @@ func (k Tracker) Type(t, y float64, stands bool) Tracker {
 	before := k.latest
 	k.latest = obs{t, y}
 	if k.bank == nil {
-		k.bank, k.changed = open(k.know, t, y, k.resolution).readOff(), t-1
+		k.bank, k.changed = open(k.know, t, y, k.resolution).readOff(), t-keptFor
+		k.lags = newLags(t, k.resolution)
 	} else {
-		k.readAgain(t, y)
+		k.readAgain(t, y, before)
 	}
-	if k.repeats(before) {
-		stands, y = true, (y+before.y)/2
-	}
-	k.unread, k.stood = false, nil
-	if stands {
-		way := standWent*k.bank.went + math.Abs(y-k.bank.base)*math.Exp(-(t-k.changed)/standTau)
-		final := math.Hypot(0.29*k.resolution, standSD)
-		k.stood = &stand{y, math.Hypot(final, standShare*way), final}
+	stands = stands && t-k.changed >= watched // before, nobody can have watched it
+	k.lags = k.lags.read(t, y, k.resolution, stands)
+	k.stood = stands || k.repeats(before)
+	k.unread = false
+	if k.stood {
 		k.bank = k.bank.resting()
 	}
 	k.anchor()
@@ -66,8 +50,11 @@ func (k *Tracker) repeats(before obs) bool {
 	return !k.unread && before.t > k.changed && k.latest.t-before.t >= standApart && math.Abs(k.latest.y-before.y) <= digit
 }
 
-// readAgain takes a value that is not the first.
-func (k *Tracker) readAgain(t, y float64) {
+// readAgain takes a value that is not the first; before is the one before it.
+func (k *Tracker) readAgain(t, y float64, before obs) {
+	if k.unread && k.gone != nil {
+		k.lags = k.lags.unless(k.gone, t, y, k.resolution)
+	}
 	b := k.ahead(k.bank, t, wander).readOff()
 	mean, v := b.expect(y)
 	off := y - mean
@@ -82,7 +69,10 @@ func (k *Tracker) readAgain(t, y float64) {
 		// The beaker was changed with nothing on record, at a time that nobody knows.
 		half := (k.bank.t + t) / 2
 		from, k.changed = k.ahead(k.bank, half, wander), half
-		k.moves = append(slices.Clip(k.moves), Move{From: half, Before: k.Estimate(half), To: t, Rested: t})
+		was := k.Estimate(half)
+		was.Now = before.y
+		k.moves = append(slices.Clip(k.moves), Move{From: half, Before: was, To: t, Rested: t})
+		k.lags = k.lags.changed(half, half, 0, math.Max(math.Abs(off), leastUnseen), k.resolution)
 	default:
 		b.learn(false)
 		k.bank = b
@@ -100,7 +90,7 @@ func (k *Tracker) readAgain(t, y float64) {
 func (k Tracker) Unread() bool { return k.typed && k.unread }
 
 // Stands reports whether the latest value was said to stand.
-func (k Tracker) Stands() bool { return k.stood != nil }
+func (k Tracker) Stands() bool { return k.stood }
 
 // ByHand reports whether the values are typed.
 func (k Tracker) ByHand() bool { return k.typed }
@@ -127,7 +117,10 @@ func (k Tracker) giveRead(a Addition) (Tracker, Given) {
 	g.Before = k.Estimate(a.T)
 	k.left = k.ahead(k.bank, a.T, wander)
 	v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
-	k.bank, k.unread, k.stood, k.changed = k.left.changed(a.Step, v*v), true, nil, a.T
+	off := givenPart*math.Abs(a.Step) + givenTimes*a.SD + givenLeast
+	k.gone = k.lags
+	k.lags = k.lags.changed(a.T-givenAgo-a.Take, a.T-givenAgo, a.Step, off, k.resolution)
+	k.bank, k.unread, k.stood, k.changed = k.left.changed(a.Step, v*v), true, false, a.T
 	k.anchor()
 	return k, g
 }

@@ -3,6 +3,7 @@ package probe_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,51 +19,103 @@ func display(g *glass, t float64) float64 {
 
 func typist() probe.Tracker { return probe.Track(probe.Unknown()).Resolve(0.01) }
 
-// errors of values that stand, in their own spreads, so long after steps of a size.
-func standing(step, after float64) (z2, sd float64) {
-	const n = 400
-	for seed := range uint64(n) {
-		r := rand.New(rand.NewPCG(seed, 5))
-		at := 5 + 3*r.Float64()
-		g := newGlass(kinds[1], seed, at, at)
-		k := typist().Type(0, display(g, 0), true)
-		to := at + step*(0.8+0.4*r.Float64())
-		g.pool = to
-		k, _ = k.Give(probe.Addition{Seq: 1, T: 10, From: math.NaN(), Step: step, SD: step / 10})
-		e := k.Type(10+after, display(g, 10+after), true).Estimate(10 + after)
-		z2 += (e.End - to) * (e.End - to) / (e.SD * e.SD) / n
-		sd += e.SD / n
-	}
-	return z2, sd
+// looker is a person at a display, who types what it shows every 20 to 60 s, and says
+// that it stands when it has shown one number, give or take a digit, for ten seconds.
+type looker struct {
+	*glass
+	r     *rand.Rand
+	k     probe.Tracker
+	clock float64
+	shown []float64
 }
 
-func TestAValueThatStandsIsWorthItsSpread(t *testing.T) {
+// look is until the next value is typed.
+func (x *looker) look() probe.Estimate {
+	x.wait(20 + 40*x.r.Float64())
+	low, high := slices.Min(x.shown), slices.Max(x.shown)
+	x.k = x.k.Type(x.clock, x.shown[len(x.shown)-1], high-low < 0.015)
+	return x.k.Estimate(x.clock)
+}
+
+func (x *looker) wait(seconds float64) {
+	for end := x.clock + math.Round(seconds); x.clock < end; {
+		x.clock++
+		x.shown = append(x.shown, display(x.glass, x.clock))
+		x.shown = x.shown[max(0, len(x.shown)-10):]
+	}
+}
+
+// add lets drops fall for some seconds, which are put on record a little later.
+func (x *looker) add(step float64) {
+	took := 5 + 20*x.r.Float64()
+	for range int(took) {
+		x.pool += step / math.Floor(took)
+		x.wait(1)
+	}
+	x.wait(1 + 6*x.r.Float64())
+	x.k, _ = x.k.Give(probe.Addition{Seq: int64(x.clock), T: x.clock, From: math.NaN(), Step: step * (0.8 + 0.4*x.r.Float64()), SD: 0.1 * math.Abs(step), Take: took})
+}
+
+// A value that is typed is worth its spread, in passing and said to stand, the first of a
+// run and of a composition and later ones: the electrode is none of the package. With an
+// old one, of which a tenth may come minutes late, three quarters are; before it has been
+// seen to creep two in three.
+func TestATypedValueIsWorthItsSpread(t *testing.T) {
+	const runs = 50
 	for _, tt := range []struct {
-		step, after float64
-		low, high   float64 // of the mean square error in spreads
-	}{
-		{0.0, 60, 0.6, 1.5}, // the reading of the display alone
-		{3.0, 60, 1.0, 2.4}, // the late part after a long way
-		{3.0, 150, 1.0, 2.4},
-	} {
-		z2, sd := standing(tt.step, tt.after)
-		t.Logf("step %.1f, after %.0f s: mean square error %.2f spreads², spread %.4f", tt.step, tt.after, z2, sd)
-		assert.Greater(t, z2, tt.low, "%v", tt)
-		assert.Less(t, z2, tt.high, "%v", tt)
+		kind
+		least float64 // share within two spreads, at the least
+	}{{kinds[0], 0.90}, {kinds[1], 0.95}, {kinds[3], 0.70}} {
+		type sum struct{ n, within, errs, spreads float64 }
+		var all [2][2]sum // of the first composition, then later ones; the first value, then the second
+		for seed := range uint64(runs) {
+			r := rand.New(rand.NewPCG(seed, 8))
+			x := &looker{glass: newGlass(tt.kind, seed, 4+3*r.Float64(), 3+7*r.Float64()), r: r, k: typist()}
+			x.digits = 2
+			for c, step := range []float64{0, 1.5, 0.5, 0.1} {
+				if c > 0 {
+					x.add(step * (0.7 + 0.6*r.Float64()))
+				}
+				for v := range 2 {
+					e, s := x.look(), &all[min(c, 1)][v]
+					off := e.End - x.pool
+					s.n++
+					s.errs += off * off
+					s.spreads += e.SD * e.SD
+					if math.Abs(off) <= 2*e.SD {
+						s.within++
+					}
+				}
+			}
+		}
+		for c, which := range []string{"first composition", "later ones"} {
+			for v, s := range all[c] {
+				t.Logf("%s, %s, value %d: %.0f %% of %.0f within two spreads; off by %.3f, spread %.3f", tt.name, which, v+1, 100*s.within/s.n, s.n, math.Sqrt(s.errs/s.n), math.Sqrt(s.spreads/s.n))
+				assert.GreaterOrEqual(t, s.within/s.n, tt.least-0.1*float64(1-c), "%s, %s, value %d", tt.name, which, v+1)
+				if c > 0 { // where it came from is not known before
+					assert.Less(t, s.spreads, 9*s.errs, "%s, %s, value %d: no wider than it has to be", tt.name, which, v+1)
+				}
+			}
+		}
 	}
 }
 
-func TestAValueThatStandsIsTheEstimate(t *testing.T) {
+func TestAValueThatStands(t *testing.T) {
 	k := typist().Type(10, 7.42, true)
 	e := k.Estimate(10)
 	assert.Equal(t, probe.Settled, e.State)
-	assert.Equal(t, 7.42, e.End)
-	assert.Equal(t, e.SD, e.FinalSD, "waiting does not make it better")
+	assert.Equal(t, 7.42, e.Now)
+	assert.InDelta(t, 7.42, e.End, e.SD)
+	assert.Less(t, e.FinalSD, e.SD, "another value would make it better")
 	assert.True(t, k.Stands())
 	in := typist().Type(10, 7.42, false)
 	assert.Equal(t, probe.Settling, in.Estimate(10).State)
-	assert.Greater(t, in.Estimate(10).SD, 1.0, "one value in passing says little")
+	assert.Greater(t, in.Estimate(10).SD, 5*e.SD, "one value in passing says little")
 	assert.False(t, in.Stands())
+
+	k, _ = k.Give(probe.Addition{Seq: 1, T: 20, From: math.NaN(), Step: 0.1, SD: 0.01})
+	assert.False(t, k.Type(28, 7.52, true).Stands(), "nobody can have watched it since")
+	assert.True(t, k.Type(30, 7.52, true).Stands())
 }
 
 func TestTwoValuesThatAgreeStand(t *testing.T) {
@@ -83,7 +136,7 @@ func TestAValueAfterAnAdditionAlwaysCounts(t *testing.T) {
 	for _, to := range []float64{7.5, 7.6, 9.4, 4.1} { // foretold, and not at all
 		k := typist().Type(0, 7.42, true)
 		k, g := k.Give(probe.Addition{Seq: 1, T: 20, From: math.NaN(), Step: 0.1, SD: 0.01})
-		assert.Equal(t, 7.42, g.Before.End)
+		assert.Equal(t, 7.42, g.Before.Now)
 		k = k.Type(60, to, false).Type(75, to, false)
 		assert.InDelta(t, to, k.Estimate(75).End, 0.15, "after %g", to)
 		assert.Empty(t, k.Moves(), "it is that of the addition")
@@ -100,33 +153,9 @@ func TestAValueThatHasLeftItsLevelIsAMove(t *testing.T) {
 		if tt.move {
 			k, g := k.Give(probe.Addition{Seq: 1, T: 90, From: math.NaN(), Step: 0.1, SD: 0.01})
 			assert.Empty(t, k.Moves())
-			assert.InDelta(t, 7.42, g.Before.End, 1e-6)
+			assert.Equal(t, 7.42, g.Before.Now)
 			assert.True(t, k.Stands(), "what was typed is of the beaker with it")
 			assert.False(t, k.Unread())
 		}
 	}
-}
-
-// In passing: a value says what is left of the way, as far as the electrode is known.
-func TestValuesInPassing(t *testing.T) {
-	const n = 300
-	z2, sd := 0.0, 0.0
-	for seed := range uint64(n) {
-		r := rand.New(rand.NewPCG(seed, 6))
-		at := 5 + 3*r.Float64()
-		g := newGlass(kinds[1], seed, at, at)
-		k := typist().Type(0, display(g, 0), true)
-		to := at + 0.4 + 0.2*r.Float64()
-		g.pool = to
-		k, _ = k.Give(probe.Addition{Seq: 1, T: 10, From: math.NaN(), Step: 0.5, SD: 0.1})
-		for _, at := range []float64{22, 36, 50} {
-			k = k.Type(at, display(g, at), false)
-		}
-		e := k.Estimate(50)
-		z2 += (e.End - to) * (e.End - to) / (e.SD * e.SD) / n
-		sd += e.SD / n
-	}
-	t.Logf("mean square error %.2f spreads², spread %.4f", z2, sd)
-	assert.Less(t, z2, 1.0)
-	assert.Less(t, sd, 0.08, "cautious: nothing is known of the late part yet")
 }

@@ -47,9 +47,12 @@ func (s *State) history() coach.History {
 // request is what the coach is asked with an estimate of the present reading.
 func (s *State) request(est probe.Estimate) coach.Request {
 	est = s.sober(est)
+	// The first addition rests on labels more than on the reading: a value that stands
+	// is enough for it.
+	stands := s.track.Stands() && s.inForce() == 0
 	return coach.Request{
 		History: s.history(), Confirmed: s.passedOver(), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: s.track.Stands(), Age: s.age(), GoOn: s.hurries()},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), GoOn: s.hurries()},
 	}
 }
 

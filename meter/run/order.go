@@ -162,11 +162,11 @@ func (s *State) unseen(est probe.Estimate, now float64) bool {
 // nearer reports whether the reading stands nearer to the aim than it did when
 // the order was given: small additions hide in the noise.
 func (s *State) nearer(est probe.Estimate) bool {
-	by := s.order.est.SD
-	if s.byHand { // a digit is nothing to somebody who reads it off
-		by = math.Max(by, flickers*s.resolution())
+	was, dir := s.order.est, s.pull(s.order.stock)
+	if s.byHand { // what is typed tells, but for a digit, and for what the electrode creeps
+		return (est.Now-was.Now)*dir > math.Max(flickers*s.resolution(), (was.End-was.Now)*dir)
 	}
-	return (est.End-s.order.est.End)*s.pull(s.order.stock) > by
+	return (est.End-was.End)*dir > was.SD
 }
 
 // now is where the reading is, moving or not.

@@ -27,7 +27,7 @@ func twisted(x float64) (out []float64) {
 	return append(out, 10*x, x/10)
 }
 
-// Every value of two decimals against where the reading should be, known more or less
+// Every value of two decimals against what the display should show, known more or less
 // well: it is asked about when what a finger may have meant is within 0.06 or one and a
 // half spreads of that, four times as near as what was typed, and that is at least 0.15
 // and three spreads off. Where the reading is known to no better than 0.3, nothing is.
@@ -41,7 +41,7 @@ func TestEverySlip(t *testing.T) {
 			typeIn(t, k, now, math.Abs(ph), ph < 0)
 		}
 		v := k.Look(now + 10)
-		at, sd := v.Settling.End, v.Settling.SD
+		at, sd := v.Settling.Now, math.Hypot(v.Settling.SD, v.Settling.End-v.Settling.Now)
 		spreads = append(spreads, math.Round(1000*sd)/1000)
 		for i := range 1400 {
 			ph := float64(i) / 100

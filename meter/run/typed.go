@@ -28,6 +28,7 @@ const (
 	readFirst  = 20.0  // s after an addition, the soonest that a value is wanted
 	readLatest = 60.0  // and the latest
 	readAgain  = 20.0  // s from one value to the next of the same composition
+	readCreep  = 40.0  // s to the next one when it stands, and creeps unseen
 	readMixing = 8.0   // s for an addition to mix in
 	readTaus   = 4.0   // time constants of the electrode that are worth waiting for
 	perFive    = 5.0   // s, in which such times are told
@@ -38,6 +39,7 @@ type Next struct {
 	In     float64 // s from now; below zero when it is overdue
 	Stands bool    // one in passing would not help: it is wanted when the display stands
 	Mixing bool    // nothing was typed since the beaker was changed
+	Creeps bool    // the display stands, and what its late part still goes would change the advice
 }
 
 // Stands reports whether the present reading was said to stand.
@@ -61,6 +63,9 @@ func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *Next {
 		}
 		wait := math.Ceil((readMixing+readTaus*est.Tau)/perFive) * perFive
 		return &Next{In: from + min(max(wait, readFirst), readLatest) - now, Mixing: true}
+	}
+	if s.track.Stands() && a.Reason != coach.HandsOff {
+		return &Next{In: s.last.t + readCreep - now, Creeps: true}
 	}
 	return &Next{In: s.last.t + readAgain - now, Stands: a.Reason == coach.HandsOff}
 }
@@ -162,7 +167,7 @@ func (s *State) due(t float64) (at, sd float64) {
 		after, low, high := s.landing(en.Before, &en)
 		return after, (high - low) / 4
 	}
-	return est.End, est.SD
+	return est.Now, math.Hypot(est.SD, est.End-est.Now)
 }
 
 // slips are what fingers make of a number that is typed: two digits change their
@@ -205,6 +210,8 @@ func (v View) readWords() string {
 		return "HANDS OFF, then type the pH when it stands"
 	case n.Stands:
 		return "READ the pH when it stands, and type it"
+	case n.Creeps && n.In >= 1:
+		return fmt.Sprintf("WAIT %.0f s, then type the pH again", n.Told())
 	case n.In >= 1:
 		return fmt.Sprintf("WAIT %.0f s, or until it stands, then type the pH", n.Told())
 	}
@@ -256,6 +263,8 @@ func (v View) whyRead() string {
 		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts when the display stands: then the value and s", v.ph(e.End), e.SD, v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how
+	case v.Next.Creeps:
+		return fmt.Sprintf("it stands, and creeps unseen to %s ± %.2g; a better value would change the advice: %s", v.ph(e.End), e.SD, how)
 	case e.SD >= vague:
 		return "too early to say where it will end: " + how
 	}

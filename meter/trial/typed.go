@@ -1,14 +1,12 @@
 package trial
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"math"
 	"math/rand/v2"
 	"strconv"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
@@ -112,17 +110,5 @@ func (p *typist) typeIn() error {
 	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: run.Recorded(r)})
 }
 
-// errWaits is the fault of a coach that waits on a value that stands.
-var errWaits = errors.New("it waits on a value that was said to stand")
-
-// act does what the coach says. On a value that stands it may not wait for a better
-// one, but for another look before the end.
-func (p *typist) act() error {
-	if err := p.pupil.act(0); err != nil {
-		return err
-	}
-	if v := p.keeper.Look(p.t); p.keeper.State.Stands() && v.Advice.Do == coach.Wait && v.Advice.Reason != coach.Stale && v.Advice.Reason != coach.HandsOff {
-		return fmt.Errorf("trial: seed %d, %.0f s, %s: %w", p.bench.Seed, p.t, v.Advice.Reason, errWaits)
-	}
-	return nil
-}
+// act does what the coach says.
+func (p *typist) act() error { return p.pupil.act(0) }

@@ -10,14 +10,14 @@ import (
 	"example.org/halfdrop/meter/trial"
 )
 
-// A person reads the display every 20 to 60 s and types it. That the coach never
-// waits on a value said to stand is an error of the play. The bounds are modest, as
-// those of the coach on a line.
-func TestHundredRunsByHand(t *testing.T) {
-	runs := 100
+// A person reads the display every 20 to 60 s and types it. The bounds are modest, as
+// those of the coach on a line: of so few benches the mean of what is typed is known to
+// 0.4 of a value.
+func TestRunsByHand(t *testing.T) {
+	runs := 60
 	if testing.Short() {
 		runs = 20
-		t.Log("short: 20 benches of 100")
+		t.Log("short: 20 benches of 60")
 	}
 	table := play(t, trial.Options{Runs: runs, Tier: trial.Ordinary, Seed: 30000, Strategies: strategies(t, "hand,hand-passing"), Workers: 2})
 	var text bytes.Buffer
@@ -27,9 +27,9 @@ func TestHundredRunsByHand(t *testing.T) {
 	for _, r := range table.Rows {
 		assert.GreaterOrEqual(t, r.In, 0.98, r.Strategy.Name)
 		assert.LessOrEqual(t, r.Over, 0.02, r.Strategy.Name)
-		assert.LessOrEqual(t, r.Adds.Mean, 3.7, r.Strategy.Name)
+		assert.LessOrEqual(t, r.Adds.Mean, 3.5, r.Strategy.Name)
 		assert.LessOrEqual(t, r.Typed.Mean, 11.0, r.Strategy.Name)
 		assert.LessOrEqual(t, float64(r.Asked), 0.01*r.Typed.Mean*float64(runs), "honest values are not asked about")
 	}
-	assert.LessOrEqual(t, table.Rows[0].Typed.Mean, 9.0)
+	assert.LessOrEqual(t, table.Rows[0].Typed.Mean, 9.5)
 }
