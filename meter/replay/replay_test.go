@@ -91,7 +91,9 @@ func TestJumpIsTheFold(t *testing.T) {
 func picture(s run.State) string {
 	v := s.Look(s.T)
 	v.Raw = "" // the only thing that a compact run forgets
-	return fmt.Sprintf("%+v", v)
+	offer := v.Offer
+	v.Offer = nil // a pointer is not what it points at
+	return fmt.Sprintf("%+v %+v", v, offer)
 }
 
 func TestFindAndStep(t *testing.T) {
