@@ -231,7 +231,10 @@ func (h *hand) decline() answer {
 
 // goOn wants what is safe now, not a better reading.
 func (h *hand) goOn() answer {
-	if h.view.Offer == nil {
+	switch {
+	case h.ordered():
+		return sorry("nothing is held back: the order stands, and may be given")
+	case h.view.Offer == nil:
 		return sorry("nothing is held back now: there is nothing to do before a better reading")
 	}
 	return answer{want: &run.Intent{Kind: run.WantGoOn}}
