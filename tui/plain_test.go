@@ -117,7 +117,7 @@ func TestPlainLines(t *testing.T) {
 		{"c", nil, "There is no CHECK to confirm."},
 		{"d", &run.Intent{Kind: run.WantDose, Titrant: naoh}, ""},
 		{"n", &run.Intent{Kind: run.WantDecline}, ""},
-		{"g", nil, "Nothing is held back now: there is nothing to do before a better reading"},
+		{"g", nil, "Nothing is held back: the order stands, and may be given"},
 		{"i", &run.Intent{Kind: run.WantImmersed}, ""},
 		{"+ KOH 0.5 M, 40 µL", &run.Intent{Kind: run.WantBottle, Text: "KOH 0.5 M, 40 µL"}, ""},
 		{"+", nil, "Which bottle? + NaOH 0.1 M."},
