@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"runtime"
+	"slices"
 	"syscall"
 	"testing"
 	"time"
@@ -85,23 +86,32 @@ func TestSpeedByRatio(t *testing.T) {
 		{"estimate", 1500, estimates()},
 	}
 	reading := job{"reading", 2500, advised()}
-	c := map[string]cost{}
-	for range 3 {
-		measure(c, 1, scan, open, scan)
-		measure(c, 2, reading)
-		measure(c, 10, quick...)
-	}
-	for _, r := range []struct {
+	type bound struct {
 		what, by     string
 		limit, bytes float64
-	}{
+	}
+	limits := []bound{
 		{"open", "scan", 7.5, 800e6},
 		// One pH costs a sixth less than when these were 700 and 2000; a decision as much.
 		{"decision", "pH", 850, 330e3},
 		{"odd decision", "pH", 2200, 440e3},
 		{"estimate", "pH", 6, 10},
 		{"reading", "pH", 85, 34e3},
-	} {
+	}
+	c := map[string]cost{}
+	// A machine that is slowed down for half a minute spoils single jobs: what is missed is
+	// measured again, and a loss that is one stays.
+	for range 3 {
+		for range 3 {
+			measure(c, 1, scan, open, scan)
+			measure(c, 2, reading)
+			measure(c, 10, quick...)
+		}
+		if !slices.ContainsFunc(limits, func(r bound) bool { return c[r.what].ns > r.limit*c[r.by].ns }) {
+			break
+		}
+	}
+	for _, r := range limits {
 		one, unit := c[r.what], c[r.by]
 		t.Logf("one %-12s %10.1f µs and %9.0f bytes, %6.1f times one %s (at most %g); %.1f times by the clock",
 			r.what, one.ns/1e3, one.bytes, one.ns/unit.ns, r.by, r.limit, one.clock/unit.clock)
