@@ -36,7 +36,7 @@ func TestCalibratedRuns(t *testing.T) {
 	for sends, kind := range map[string]sim.Sends{"mv": sim.SendMV, "ph": sim.SendPH, "both": sim.SendBoth} {
 		t.Run(sends, func(t *testing.T) {
 			if testing.Short() {
-				t.Skip("NOT RUN with -short: a calibration and a run over a pseudo-terminal take half a minute")
+				t.Skip("NOT RUN with -short: no calibration and run by it over a pseudo-terminal, which take half a minute of real time")
 			}
 			t.Parallel()
 			w := stationtest.Open(t, stationtest.Demo(t, kind, 20), 25*time.Millisecond)

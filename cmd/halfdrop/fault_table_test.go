@@ -223,7 +223,7 @@ func byTurns(a, b string) func() string {
 // pseudo-terminal, with a terminal of 80 by 24 in front of it.
 func TestFaultTable(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: the faults of the line take a minute of real time")
+		t.Skip("NOT RUN with -short: the faults of the line were not tried on a run, which takes a minute of real time")
 	}
 	t.Parallel() // it mostly waits
 	var wg sync.WaitGroup

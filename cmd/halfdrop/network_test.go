@@ -29,7 +29,7 @@ import (
 // of a cable, and nothing is added on a line that is away.
 func TestCutAndStallOverTheNetwork(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: twenty cuts take a quarter of a minute of real time")
+		t.Skip("NOT RUN with -short: the network was not cut twenty times in a run, which takes a quarter of a minute of real time")
 	}
 	b, err := serialtest.NewBridge()
 	require.NoError(t, err)
@@ -80,7 +80,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 // nobody can type.
 func TestLinesOnStandardInput(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: a run of the real program over TCP takes seconds of real time")
+		t.Skip("NOT RUN with -short: the real program was not run over TCP, which takes seconds of real time")
 	}
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "p.toml")

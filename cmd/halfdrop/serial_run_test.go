@@ -48,7 +48,7 @@ func (p *plate) add(t *testing.T, titrant string, drops float64) {
 // with the line cut and restored in the middle.
 func TestRunOverSerialLine(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: a whole run over a pseudo-terminal takes about a minute of real time")
+		t.Skip("NOT RUN with -short: no whole run over a pseudo-terminal, which takes about a minute of real time")
 	}
 	t.Parallel() // it mostly waits
 	wide := builtIn(t)

@@ -27,7 +27,7 @@ import (
 // advice to add on a line that is away, and nothing left behind.
 func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: fifty times unplugged takes half a minute of real time")
+		t.Skip("NOT RUN with -short: the line was not unplugged fifty times in a run, which takes half a minute of real time")
 	}
 	m, err := serialtest.New(t.TempDir())
 	if err != nil {

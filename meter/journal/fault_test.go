@@ -131,7 +131,7 @@ func TestPowerCut(t *testing.T) {
 // A file removed under a running program is noticed at the next sync.
 func TestFileRemoved(t *testing.T) {
 	if runtime.GOOS == "windows" {
-		t.Skip("NOT RUN: Windows does not let an open file be removed")
+		t.Skip("NOT RUN: a journal removed under the program was not tried, for Windows does not let an open file be removed")
 	}
 	for name, remove := range map[string]func(path string) error{
 		"removed": os.Remove,
