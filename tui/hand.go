@@ -235,7 +235,7 @@ func (h *hand) goOn() answer {
 	case h.ordered():
 		return sorry("nothing is held back: the order stands, and may be given")
 	case h.view.Offer == nil:
-		return sorry("nothing is held back now: there is nothing to do before a better reading")
+		return sorry("%v", run.ErrNothingHeld)
 	}
 	return answer{want: &run.Intent{Kind: run.WantGoOn}}
 }

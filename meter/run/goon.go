@@ -83,7 +83,7 @@ func (v View) surer() string {
 	case o == nil:
 		return "; a better reading makes the next step surer"
 	}
-	within := fmt.Sprintf(", surer within %.0f min", math.Ceil(math.Max(o.Wait, 1)/60))
+	within := fmt.Sprintf("; up to %.0f min for a better one", math.Ceil(math.Max(o.Wait, 1)/60))
 	if o.Asks {
 		return within + ", and not what the plan foretells. g: the question now"
 	}
