@@ -18,6 +18,8 @@ type Ingredient struct {
 	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
 	Taken   string      // which jar was taken for a short name; "" where the name says it
 	Share   string      // "10 % v/v" where it was given so
+	Stock   bool        // it came in a stock with a pH of its own, or brought that there
+	brought string      // the name as written, where a reagent and a titrant stand for it
 }
 
 // Reading is a recipe as somebody wrote it.
@@ -27,6 +29,7 @@ type Reading struct {
 	Temp    float64     // °C at which; NaN where none is said
 	Titrant string      // what brings it there: "HCl"; "" where nothing is said
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
+	Loose   bool        // Volume is only that in which it is dissolved, for want of another
 	Notes   []string    // how it was understood
 }
 
@@ -39,20 +42,30 @@ var separators = regexp.MustCompile(`;|\n|•|, | \+ |,\s*$|\s+and\s+`)
 // It reads what people write: "50 mM Tris-HCl pH 8.0", "NaCl 8 g", "HCl 1 M 40
 // mL", "10 % glycerol", "0.1 % (w/v) SDS", "EDTA 0.5 M 2 mL", "adjust to pH 7.4
 // with NaOH", "water to 1 L".
-func Read(text string, final chem.Volume) (*Reading, error) {
+func Read(text string, final chem.Volume) (*Reading, error) { return read(text, final, false) }
+
+// ReadMadeUp is Read of what is made up to the final volume, whatever it was
+// dissolved in before: "Tris 12.1 g in 80 mL".
+func ReadMadeUp(text string, final chem.Volume) (*Reading, error) { return read(text, final, true) }
+
+func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	r := &Reading{PH: math.NaN(), Temp: math.NaN()}
 	var bad Problems
 	var parts []string
-	for _, p := range separators.Split(text, -1) {
-		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
+	var in []string // "in 800 mL"
+	for _, p := range split(r.withoutHeading(text)) {
 		if p == "" || r.instruction(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
-			r.volume(m[1], m[2])
+			in = m
 			p = inWords.ReplaceAllString(p, "")
 		}
 		parts = append(parts, p)
+	}
+	if r.Volume == 0 && in != nil && !madeUp {
+		r.volume(in[1], in[2])
+		r.Loose = true
 	}
 	if r.Volume > 0 {
 		final = r.Volume
@@ -63,9 +76,10 @@ func Read(text string, final chem.Volume) (*Reading, error) {
 			bad.add("", fmt.Sprintf("%q: %s", p, message(err)), hint(err))
 			continue
 		}
-		if x != nil {
-			r.Parts = append(r.Parts, *x)
-		}
+		r.Parts = append(r.Parts, x...)
+	}
+	if len(bad) == 0 {
+		r.literally(final)
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
 		bad.add("", "no reagent in it", `write parts set apart by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -133,7 +147,11 @@ func strongName(name string) bool {
 		return false
 	}
 	for _, p := range x.Parts {
-		if p.System != nil && table.KindOf(p.System.Name) == table.Buffer && x.Form != "solution" && x.Form != "liquid" {
+		if p.System == nil {
+			continue
+		}
+		k := table.KindOf(p.System.Name)
+		if k == table.Neutral || k == table.Buffer && x.Form != "solution" && x.Form != "liquid" {
 			return false
 		}
 	}
@@ -154,15 +172,19 @@ func (r *Reading) volume(n, unit string) {
 	r.Volume = chem.Volume(v)
 }
 
-// part reads one reagent with its amount; nil where it only says a pH.
-func (r *Reading) part(text string, final chem.Volume) (*Ingredient, error) {
-	x := &Ingredient{Text: text}
+// part reads one reagent with its amount, and beside a stock what brought it to
+// its pH.
+func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
+	x := Ingredient{Text: text}
 	body := text
 	if m := phWords.FindStringSubmatch(body); m != nil {
+		body = phWords.ReplaceAllString(body, " ")
+		if isStock(body) {
+			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
+		}
 		if math.IsNaN(r.PH) {
 			r.PH = number(m[1])
 		}
-		body = phWords.ReplaceAllString(body, " ")
 		if t := tempWords.FindStringSubmatch(body); t != nil {
 			r.Temp = number(t[1])
 			body = tempWords.ReplaceAllString(body, " ")
@@ -180,18 +202,23 @@ func (r *Reading) part(text string, final chem.Volume) (*Ingredient, error) {
 		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
 	x.Name = name
-	name = r.meaning(name, x)
-	return x, x.measure(name, got, final)
+	name = r.meaning(name, got, &x)
+	if err := x.measure(name, got, final, r); err != nil {
+		return nil, err
+	}
+	return []Ingredient{x}, nil
 }
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
-func (r *Reading) meaning(name string, x *Ingredient) string {
-	if !math.IsNaN(r.PH) {
+// What is weighed is what the jar says.
+func (r *Reading) meaning(name string, got map[kind]float64, x *Ingredient) string {
+	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
 			if reagent, titrant, ok := table.Brought(n); ok {
 				if r.Titrant == "" {
 					r.Titrant = titrant
 				}
+				x.brought = n
 				x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
 				r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
 				return reagent
@@ -204,79 +231,4 @@ func (r *Reading) meaning(name string, x *Ingredient) string {
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, jar))
 	}
 	return name
-}
-
-// measure turns quantities into an amount.
-func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volume) error {
-	has := func(k ...kind) bool {
-		if len(got) != len(k) {
-			return false
-		}
-		for _, k := range k {
-			if _, ok := got[k]; !ok {
-				return false
-			}
-		}
-		return true
-	}
-	var err error
-	byMass := func(grams float64) error {
-		x.Reagent, x.Amount, err = table.FromMass(name, chem.Mass(grams), 1)
-		return err
-	}
-	switch {
-	case has(ofMass):
-		return byMass(got[ofMass])
-	case has(ofMassConc):
-		return byMass(got[ofMassConc] * final.Litres())
-	case has(ofWeightShare):
-		x.Share = fmt.Sprintf("%s %% w/v", digits(100*got[ofWeightShare], 4))
-		return byMass(1e3 * got[ofWeightShare] * final.Litres())
-	}
-	if x.Reagent, err = table.ByAmount(name); err != nil {
-		return err
-	}
-	switch {
-	case has(ofVolumeShare):
-		x.Share = fmt.Sprintf("%s %% v/v", digits(100*got[ofVolumeShare], 4))
-		return x.pour(chem.Volume(got[ofVolumeShare]) * final)
-	case has(ofShare):
-		if x.Reagent.Form == "liquid" {
-			x.Share = fmt.Sprintf("%s %% v/v", digits(100*got[ofShare], 4))
-			return x.pour(chem.Volume(got[ofShare]) * final)
-		}
-		x.Share = fmt.Sprintf("%s %% w/v", digits(100*got[ofShare], 4))
-		return byMass(1e3 * got[ofShare] * final.Litres())
-	case has(ofVolume):
-		return x.pour(chem.Volume(got[ofVolume]))
-	}
-	if !x.Reagent.Definite() {
-		return &fieldError{what: x.Reagent.Name + " is a mixture without a molar mass", hint: "give it in g, in % w/v or in % v/v"}
-	}
-	switch {
-	case has(ofAmount):
-		x.Amount = chem.Amount(got[ofAmount])
-	case has(ofStrength):
-		x.Amount = chem.Molarity(got[ofStrength]).In(final)
-	case has(ofStrength, ofVolume):
-		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
-	case has(ofAmount, ofMass), has(ofStrength, ofMass), has(ofMass, ofVolume), has(ofShare, ofVolume):
-		return &fieldError{what: "the amount is given in two ways", hint: `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`}
-	default:
-		return &fieldError{what: "the amount is not understood", hint: `give it as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
-	}
-	return nil
-}
-
-// pour measures a liquid by its volume.
-func (x *Ingredient) pour(v chem.Volume) error {
-	r := x.Reagent
-	if r.Form != "liquid" || len(r.Stocks) == 0 {
-		if r.Form == "liquid" {
-			return &fieldError{what: "the density of " + r.Name + " is not known here", hint: "give it in g or in % w/v"}
-		}
-		return &fieldError{what: fmt.Sprintf("a volume of what strength? %s is no liquid with one density", r.Name), hint: `write the strength beside the volume, as in "HCl 1 M 6.2 mL"`}
-	}
-	x.Amount = r.Stocks[0].Molar.In(v)
-	return nil
 }

@@ -26,6 +26,10 @@ func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
 		d.Volume = chem.Litre // concentrations need none
 	case !f.changed("ml") && r.Volume == 0:
 		return nil, usageError(errors.New("--ml: made up to what volume?"), "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L")
+	case r.Loose && f.changed("ml"): // dissolved in less, and made up to what the flag says
+		if r, err = recipe.ReadMadeUp(f.check, d.Volume*chem.Volume(d.Times)); err != nil {
+			return nil, planError(inField(err, "check"))
+		}
 	case r.Volume > 0 && f.changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
 		return nil, usageError(fmt.Errorf("the recipe says %s mL and --ml %s mL", phrase.Sig(r.Volume.Millilitres(), 4), phrase.Sig(d.Volume.Millilitres(), 4)), "leave one out")
 	case r.Volume > 0:
@@ -53,22 +57,22 @@ func (f planFlags) titrantOf(d *recipe.Demand, name string) error {
 	if name == "" {
 		return nil
 	}
-	r, err := table.ByAmount(name)
-	if err != nil {
+	if _, err := table.ByAmount(name); err != nil {
 		return usageError(phrase.Plain(err))
 	}
-	base := false
-	for _, p := range r.Parts {
-		base = base || p.System == nil && p.Ion.Charge > 0 || p.System != nil && p.System.Charge > 0
+	acid, base := recipe.Either(name, d.Acid, d.Base)
+	if !f.changed("acid") {
+		d.Acid = acid
 	}
-	switch {
-	case base && !f.changed("base"):
-		d.Base = name
-	case !base && !f.changed("acid"):
-		d.Acid = name
+	if !f.changed("base") {
+		d.Base = base
 	}
 	return nil
 }
+
+// nearBy is how far from its pH, in pH, a recipe may come out that is made without
+// acid or base: what is farther off was left out of it.
+const nearBy = 0.3
 
 // runPlanCheck is halfdrop plan --check: what pH will this give?
 func runPlanCheck(cmd *cobra.Command, f planFlags) error {
@@ -105,8 +109,11 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	for _, n := range r.Notes {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", n)
 	}
+	// A recipe that says its pH is brought to it, where its parts lead nowhere near.
+	missed := !(math.Abs(e.Off) <= math.Max(nearBy, 2*e.InUse.Spread))
+	brought := e.Fixed != nil && (r.Titrant != "" || missed && !f.changed("ph") && !r.ItsOwn())
 	last := e.InUse
-	if r.Titrant != "" && e.Fixed != nil {
+	if brought {
 		last = e.Fixed
 	}
 	for _, flag := range last.Flags {
@@ -119,5 +126,5 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	if f.markdown {
 		p = sheet.Markdown{}
 	}
-	return sheet.WriteExam(cmd.OutOrStdout(), p, d, e, r.Titrant != "")
+	return sheet.WriteExam(cmd.OutOrStdout(), p, d, e, brought, r.Titrant == "")
 }
