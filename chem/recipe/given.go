@@ -77,11 +77,7 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	var f finished
 	x := *d
 	x.With = nil // they are in the content
-	e.FixErr = f.titrate(&x, content, acid, base)
-	if e.FixErr == nil && f.result.Strength > chem.StrongLimit {
-		e.FixErr = ErrTooStrong
-	}
-	if e.FixErr == nil {
+	if e.FixErr = f.titrate(&x, content, acid, base); e.FixErr == nil {
 		e.Fix, e.FixWith, e.Fixed = f.titrant, acid, f.result
 		if f.base {
 			e.FixWith = base

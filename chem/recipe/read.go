@@ -18,7 +18,8 @@ type Ingredient struct {
 	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
 	Taken   string      // which jar was taken for a short name; "" where the name says it
 	Share   string      // "10 % v/v" where it was given so
-	Stock   bool        // it came in a stock with a pH of its own, or brought that there
+	Stock   bool        // it came in a stock with a pH of its own
+	Brings  bool        // it brought that stock there
 	brought string      // the name as written, where a reagent and a titrant stand for it
 }
 

@@ -111,7 +111,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Ingredient, error) 
 		with = base
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, digits(ph, 3), digits(f.titrant.Millimoles(), 3), with.Name))
-	return []Ingredient{x, {Text: text, Name: with.Name, Reagent: with, Amount: f.titrant, Stock: true}}, nil
+	return []Ingredient{x, {Text: text, Name: with.Name, Reagent: with, Amount: f.titrant, Stock: true, Brings: true}}, nil
 }
 
 // Either puts a titrant in the place of the acid or of the base.

@@ -255,7 +255,8 @@ func (f planFlags) besides(d recipe.Demand) ([]recipe.Ingredient, error) {
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
 		return nil, usageError(errors.New("--with names substances; the pH and the volume have flags of their own"), "--ph and --ml")
 	}
-	return r.Parts, nil
+	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
+	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), nil
 }
 
 // inField puts the problems of a recipe down to a flag.
