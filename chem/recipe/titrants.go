@@ -278,7 +278,7 @@ func (n *near) within(fine *Chosen, bulk Chosen, charge float64) error {
 		if s < fine.Molar || s > bulk.Molar {
 			continue
 		}
-		if lastPart*n.capacity/(q*fine.Molar) <= left {
+		if lastPart*n.capacity/(q*fine.Molar) <= left || n.move(q, s) >= halfOfRange*n.tol {
 			break
 		}
 		fine.Molar = s
