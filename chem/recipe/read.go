@@ -101,6 +101,7 @@ var (
 	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|using|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di)?(?:H2O|water))?\.?$`)
 	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved\s+)?(?:in|per)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di)?(?:H2O|water))?\.?$`)
+	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|bring|brought|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
@@ -198,6 +199,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	name, got, err := quantities(body)
 	if err != nil {
 		return nil, err
+	}
+	if m := mixtures.FindString(name); m != "" && len(got) == 0 {
+		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
 	}
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}

@@ -86,6 +86,7 @@ func TestReadSaysWhatItDoesNotUnderstand(t *testing.T) {
 		"HCl 5 mL":                     "strength",
 		"PEG 8000 10 mM":               "% w/v",
 		"NaCl":                         "as in",
+		"1x PBS, pH 7.4":               "write its parts",
 		"glycerol 10 % w/w":            "% w/v",
 		"":                             "semicolons",
 		"HEPSE 20 mM; MGO 10; Triss 5": "Tris",

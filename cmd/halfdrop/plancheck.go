@@ -44,7 +44,7 @@ func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
 		d.PH = r.PH
 	}
 	if !math.IsNaN(d.PH) && !(d.PH >= 1 && d.PH <= 13) {
-		return nil, usageError(fmt.Errorf("--ph %g is outside 1–13", d.PH))
+		return nil, usageError(fmt.Errorf("pH %g is outside 1–13", d.PH), "the model works from pH 1 to 13")
 	}
 	if !math.IsNaN(r.Temp) && !f.changed("temp") {
 		d.Use = chem.Celsius(r.Temp)
@@ -115,6 +115,9 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	last := e.InUse
 	if brought {
 		last = e.Fixed
+	}
+	if x, err := table.ByAmount(r.Titrant); brought && err == nil && x.Name != e.FixWith.Name {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
 	}
 	for _, flag := range last.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)

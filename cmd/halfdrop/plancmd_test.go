@@ -230,6 +230,9 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Regexp(t, `^- pH 7\.9\d ± 0\.0\d at 25 °C`, out)
 	assert.NotContains(t, out, "target")
 	assert.Contains(t, talk, "stock of pH 8")
+	out, talk = check("Tris 50 mM; NaOH to pH 3")
+	assert.Contains(t, out, "hydrochloric acid")
+	assert.Contains(t, talk, "leads the other way")
 	out, _ = check("25 mM Tris, 192 mM glycine, pH 8.3")
 	assert.Contains(t, out, "is missed by +0.1", "what is made without an acid is not brought there by one")
 	// 18 to 20 g of NaOH pellets, 450 to 500 mmol (common practice; whole_recipes.csv); hardly
