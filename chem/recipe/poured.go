@@ -38,6 +38,7 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 		return byMass(1e3 * got[ofWeightShare] * final.Litres())
 	}
 	name, concentrated := asSold(name)
+	concentrated = concentrated || x.conc
 	if x.Reagent, err = table.ByAmount(name); err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ type Ingredient struct {
 	Share   string      // "10 % v/v" where it was given so
 	Stock   bool        // it came in a stock with a pH of its own
 	Brings  bool        // it brought that stock there
+	conc    bool        // it is said to be concentrated
 	brought string      // the name as written, where a reagent and a titrant stand for it
 }
 
@@ -31,11 +32,13 @@ type Reading struct {
 	Titrant string      // what brings it there: "HCl"; "" where nothing is said
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
 	Loose   bool        // Volume is only that in which it is dissolved, for want of another
+	Amounts bool        // some part is an amount, and not one per volume
+	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
 }
 
 // separators set the parts of a recipe apart.
-var separators = regexp.MustCompile(`;|\n|•|, | \+ |,\s*$|\s+and\s+`)
+var separators = regexp.MustCompile(`;|\n|•|, | \+ | / |,\s*$|\s+and\s+`)
 
 // Read takes a recipe apart. Concentrations count for a final volume, unless
 // the recipe says what it is made up to. The error is of type Problems.
@@ -95,7 +98,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
 
 var (
-	phWords    = regexp.MustCompile(`(?i)\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
 	withWords  = regexp.MustCompile(`(?i)\bwith\s+(?:[0-9.,]+\s*[MN]\s+)?([A-Za-z][A-Za-z0-9]*)`)
 	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|using|dropwise)\b`)
@@ -126,11 +129,13 @@ func (r *Reading) instruction(p string) bool {
 	rest = withWords.ReplaceAllString(tempWords.ReplaceAllString(rest, " "), " ")
 	rest = strings.Trim(adjusting.ReplaceAllString(rest, " "), " .()")
 	if rest != "" {
-		// "HCl to pH 7.4" names the titrant alone; anything else is a reagent.
-		if _, amounts, err := quantities(rest); err != nil || len(amounts) > 0 || !strongName(rest) {
+		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent.
+		name, amounts, err := quantities(rest)
+		_, strength := amounts[ofStrength]
+		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !strength || !strongName(name) {
 			return false
 		}
-		with = []string{"", rest}
+		with = []string{"", name}
 	}
 	r.PH = number(m[1])
 	if temp != nil {
@@ -207,6 +212,8 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
 	x.Name = name
+	r.count(got)
+	x.conc = concentratedWords.MatchString(body)
 	name = r.meaning(name, got, &x)
 	if err := x.measure(name, got, final, r); err != nil {
 		return nil, err

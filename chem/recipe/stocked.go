@@ -10,11 +10,38 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// split takes a text into its parts. "MnCl2 2 mM in Tris 50 mM" is two of them.
+// spellings are ways to write units and lists, and how they are read here. A
+// comma between a letter and a figure is none of a name.
+var spellings = []struct {
+	from *regexp.Regexp
+	to   string
+}{
+	{regexp.MustCompile(`(?i)\s*[·⋅.]?\s*\bl(?:itre)?\s?(?:[-−–]\s?1|⁻¹)`), "/L"},
+	{regexp.MustCompile(`(?i)\b(milli|m)molar\b`), "mM"},
+	{regexp.MustCompile(`(?i)\b(micro|µ|u)molar\b`), "µM"},
+	{regexp.MustCompile(`([0-9]\s*)molar\b`), "${1}M"},
+	{regexp.MustCompile(`(?i)\s+(?:at|@)\s+(?:room temperature|ambient temperature|r\.?t\b\.?)`), ""},
+	{regexp.MustCompile(`([A-Za-z)%])\s*,\s*([0-9])`), "$1; $2"},
+	{regexp.MustCompile(`([A-Za-z)][0-9]+),([0-9.]+\s?(?:[mµu]?M|[mµu]?g|m[lL]|%))`), "$1; $2"}, // MgCl2,1mM
+}
+
+// split takes a text into its parts. "MnCl2 2 mM in Tris 50 mM" is two of them,
+// "NaCl, 150 mM" is one.
 func split(text string) []string {
+	for _, x := range spellings {
+		text = x.from.ReplaceAllString(text, x.to)
+	}
 	var out []string
+	bare := false // the last is a name without an amount
 	for _, p := range separators.Split(text, -1) {
 		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
+		name, got, err := quantities(p)
+		if bare && err == nil && name == "" && len(got) > 0 {
+			out[len(out)-1] += " " + p
+			bare = false
+			continue
+		}
+		bare = err == nil && len(got) == 0 && isReagent(name)
 		if i := strings.Index(p, " in "); i > 0 && hasAmount(p[:i]) && hasAmount(p[i+4:]) && !inWords.MatchString(p) {
 			out = append(out, p[:i], strings.TrimSpace(p[i+4:]))
 			continue
@@ -32,9 +59,16 @@ func hasAmount(text string) bool {
 // heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g".
 var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*):\s+`)
 
+// wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
+var wrapped = regexp.MustCompile(`^\s*([^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
+
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
 // has none.
 func (r *Reading) withoutHeading(text string) string {
+	if m := wrapped.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
+		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
+		return m[2]
+	}
 	m := heading.FindStringSubmatch(text)
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
 		return text
@@ -63,6 +97,17 @@ func weighs(got map[kind]float64) bool {
 	return false
 }
 
+// count notes what kind of quantity a part is given by.
+func (r *Reading) count(got map[kind]float64) {
+	_, mass := got[ofMass]
+	_, amount := got[ofAmount]
+	v, volume := got[ofVolume]
+	r.Amounts = r.Amounts || mass || amount || volume
+	if volume {
+		r.Poured += chem.Volume(v)
+	}
+}
+
 // isStock reports whether a text gives a strength and a volume: what has a pH
 // beside those has it in its bottle.
 func isStock(text string) bool {
@@ -88,6 +133,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Ingredient, error) 
 		return nil, &fieldError{what: "a stock of what?", hint: `as in "EDTA 0.5 M pH 8.0 2 mL"`}
 	}
 	x := Ingredient{Text: text, Name: name, Stock: true}
+	r.count(got)
 	inner := Reading{PH: ph, Titrant: own}
 	name = inner.meaning(name, got, &x)
 	if err := x.measure(name, got, chem.Litre, &inner); err != nil {

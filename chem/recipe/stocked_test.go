@@ -39,6 +39,17 @@ func TestReadsStocksAndBottles(t *testing.T) {
 		"0.02 % Tween-20; 1 % Triton X-100; 30 % PEG 4000":        {parts{"polysorbate 20": 221, "octoxynol-9": 10650, "PEG 4000": 300000}, 2e-3},
 		"65 % PEG 400; 2 M thiourea; 0.1 M RbCl; BSA 1 g/L":       {parts{"PEG 400": 733200, "thiourea": 2000, "rubidium chloride": 100, "bovine serum albumin": 1000}, 2e-3},
 		"Tris 12.11 g in 800 mL water; HCl 50 mmol; water to 1 L": {parts{"Tris": 100, "hydrochloric acid": 50}, 1e-3},
+		"Buffer A (20 mM HEPES, pH 7.5, 200 mM NaCl)":             {parts{"HEPES": 20, "sodium chloride": 200}, 1e-6},
+		"20 mmol l-1 HEPES, 150 mmol l⁻¹ NaCl; 0.1 molar Tris":    {parts{"HEPES": 20, "sodium chloride": 150, "Tris": 100}, 1e-6},
+		"HEPES, 20 mM; NaCl,150 mM; 2 millimolar EDTA, pH 7.4":    {parts{"HEPES": 20, "sodium chloride": 150, "EDTA disodium salt": 2}, 1e-6},
+		"mix 39 mL of 0.2 M NaH2PO4 and 61 mL of 0.2 M Na2HPO4":   {parts{"monosodium phosphate": 7.8, "disodium phosphate": 12.2}, 1e-6},
+		"500 mM NaCl / 20 mM Tris pH 7.9 / 5 mM imidazole":        {parts{"sodium chloride": 500, "Tris": 20, "imidazole": 5}, 1e-6},
+		"25mM Tris-HCl(pH7.5),150mM NaCl,2mM MgCl2,1mM DTT":       {parts{"Tris": 25, "sodium chloride": 150, "magnesium chloride": 2, "DTT": 1}, 1e-6},
+		"MOPS 20.93 g, 10N NaOH to pH 7.0, LiOAc 10 mM":           {parts{"MOPS": 100, "lithium acetate": 10}, 2e-3},
+		"5 mM K2HPO4; 1 mM KH2PO4 adjusted to pH 7.4":             {parts{"dipotassium phosphate": 5, "monopotassium phosphate": 1}, 1e-6},
+		"glycine 7.507 g, HCl conc. 5 mL":                         {parts{"glycine": 100, "hydrochloric acid": 60.5}, 1e-3},
+		"20 mM HEPES pH 7.4 at room temperature, 2 mM Mg(OAc)2":   {parts{"HEPES": 20, "magnesium acetate": 2}, 1e-6},
+		"1,4-dithiothreitol 2 mM, 2-mercaptoethanol 5 mM":         {parts{"DTT": 2, "2-mercaptoethanol": 5}, 1e-6},
 	} {
 		r, err := recipe.Read(text, chem.Litre)
 		require.NoError(t, err, text)

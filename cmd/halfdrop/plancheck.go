@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
@@ -22,10 +21,14 @@ func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
 		return nil, planError(inField(err, "check"))
 	}
 	switch {
-	case !f.changed("ml") && r.Volume == 0 && strings.Contains(f.check, "M"):
+	case !f.changed("ml") && r.Volume == 0 && !r.Amounts:
 		d.Volume = chem.Litre // concentrations need none
 	case !f.changed("ml") && r.Volume == 0:
-		return nil, usageError(errors.New("--ml: made up to what volume?"), "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L")
+		hint := "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L"
+		if r.Poured > 0 {
+			hint += fmt.Sprintf("; what is poured is %s mL together", phrase.Sig(r.Poured.Millilitres(), 4))
+		}
+		return nil, usageError(errors.New("--ml: made up to what volume?"), hint)
 	case r.Loose && f.changed("ml"): // dissolved in less, and made up to what the flag says
 		if r, err = recipe.ReadMadeUp(f.check, d.Volume*chem.Volume(d.Times)); err != nil {
 			return nil, planError(inField(err, "check"))

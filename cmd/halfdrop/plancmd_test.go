@@ -230,6 +230,8 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Regexp(t, `^- pH 7\.9\d ± 0\.0\d at 25 °C`, out)
 	assert.NotContains(t, out, "target")
 	assert.Contains(t, talk, "stock of pH 8")
+	_, _, err := runCommand(newPlanCommand(), "--check", "39 mL of 0.2 M NaH2PO4 and 61 mL of 0.2 M Na2HPO4")
+	require.ErrorContains(t, err, "made up to what volume", "a litre is not guessed of what is poured")
 	out, talk = check("Tris 50 mM; NaOH to pH 3")
 	assert.Contains(t, out, "hydrochloric acid")
 	assert.Contains(t, talk, "leads the other way")
