@@ -68,6 +68,9 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 	if err != nil {
 		return err
 	}
+	for _, n := range f.taken(args) {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", n)
+	}
 	opts, err := f.options()
 	if err != nil {
 		return err
@@ -173,6 +176,25 @@ func (f phFlags) portion(arg string, v chem.Volume) ([]recipe.Ingredient, error)
 		return nil, usageError(phrase.Plain(other))
 	}
 	return nil, err
+}
+
+// taken is how the arguments were understood where they left a choice: "EDTA" is
+// the disodium salt.
+func (f phFlags) taken(args []string) (out []string) {
+	for _, arg := range args {
+		words := strings.Fields(arg)
+		if len(words) > 2 && slices.Contains(units, lastWord(arg)) {
+			name := strings.Join(words[:len(words)-2], " ")
+			if jar, ok := table.Taken(name); ok {
+				out = append(out, fmt.Sprintf("%q is taken as %s", name, jar))
+			}
+			continue
+		}
+		if x, err := recipe.Read(arg, chem.Volume(f.ml)*chem.Millilitre); err == nil {
+			out = append(out, x.Notes...)
+		}
+	}
+	return out
 }
 
 // units are those of an amount; the others count for a volume.

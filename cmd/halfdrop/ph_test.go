@@ -77,6 +77,13 @@ func TestPhTakesConcentrations(t *testing.T) {
 	assert.InDelta(t, a["ionic_strength"], b["ionic_strength"], 1e-6)
 }
 
+func TestPhSaysWhatItTook(t *testing.T) {
+	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "EDTA 1 mmol", "conc. HCl 1 mL")
+	require.NoError(t, err)
+	assert.Contains(t, talk, `"EDTA" is taken as EDTA disodium salt dihydrate`)
+	assert.Contains(t, talk, "37.2 % by mass, 12.1 M")
+}
+
 func TestPhSaysWhatItDoubts(t *testing.T) {
 	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "NaCl 0.33 mol", "Tris 5 mmol")
 	require.NoError(t, err)
