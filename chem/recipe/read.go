@@ -100,7 +100,7 @@ func message(err error) string { return strings.TrimPrefix(err.Error(), "table: 
 var (
 	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
-	withWords  = regexp.MustCompile(`(?i)\bwith\s+(?:[0-9.,]+\s*[MN]\s+)?([A-Za-z][A-Za-z0-9]*)`)
+	withWords  = regexp.MustCompile(`(?i)\bwith\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
 	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|using|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di)?(?:H2O|water))?\.?$`)
 	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved\s+)?(?:in|per)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di)?(?:H2O|water))?\.?$`)
@@ -129,10 +129,12 @@ func (r *Reading) instruction(p string) bool {
 	rest = withWords.ReplaceAllString(tempWords.ReplaceAllString(rest, " "), " ")
 	rest = strings.Trim(adjusting.ReplaceAllString(rest, " "), " .()")
 	if rest != "" {
-		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent.
+		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent,
+		// and so is "2 mM EGTA pH 7.4".
 		name, amounts, err := quantities(rest)
 		_, strength := amounts[ofStrength]
-		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !strength || !strongName(name) {
+		told := adjusting.MatchString(p) || toWords.MatchString(p)
+		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !(strength && told) || !told && !strongest(name) || len(amounts) == 1 && !strongest(name) || !isReagent(name) {
 			return false
 		}
 		with = []string{"", name}
@@ -147,22 +149,18 @@ func (r *Reading) instruction(p string) bool {
 	return true
 }
 
-// strongName reports whether a name is that of a reagent that titrates.
-func strongName(name string) bool {
+// toWords say that something is brought to a pH.
+var toWords = regexp.MustCompile(`(?i)\bto\s+pH\b`)
+
+// strongest reports whether a name is that of an acid or base without a pK of
+// its own, or of one that comes as a liquid.
+func strongest(name string) bool {
 	x, err := table.ByAmount(name)
-	if err != nil {
+	if err != nil || len(x.Parts) != 1 {
 		return false
 	}
-	for _, p := range x.Parts {
-		if p.System == nil {
-			continue
-		}
-		k := table.KindOf(p.System.Name)
-		if k == table.Neutral || k == table.Buffer && x.Form != "solution" && x.Form != "liquid" {
-			return false
-		}
-	}
-	return len(x.Parts) == 1
+	p := x.Parts[0]
+	return p.System == nil || table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid")
 }
 
 func (r *Reading) volume(n, unit string) {

@@ -252,7 +252,7 @@ func (r *Reading) ItsOwn() bool {
 				buffers++
 			}
 		}
-		if strongName(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
+		if strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
 			return true
 		}
 	}

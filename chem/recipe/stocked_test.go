@@ -68,6 +68,30 @@ func TestReadsStocksAndBottles(t *testing.T) {
 	assert.Contains(t, bad.Hints()[0], "28 %")
 }
 
+// What stands last before the pH is an ingredient, unless it is said to bring it there.
+func TestWhatStandsBeforeThePH(t *testing.T) {
+	for text, want := range map[string][2]string{ // the last part, the titrant
+		"HEPES 50 mM; 2 mM EGTA pH 7.4":                       {"EGTA", ""},
+		"HEPES 50 mM; citric acid 5 mM pH 7.4":                {"citric acid", ""},
+		"HEPES 50 mM; 10 N NaOH to pH 7.4":                    {"HEPES", "NaOH"},
+		"sodium acetate 50 mM; pH 5 with glacial acetic acid": {"acetic acid", "acetic acid"},
+		"HEPES 50 mM; NaOH pH 7.4":                            {"HEPES", "NaOH"},
+		"Na2HPO4 50 mM; adjust to pH 7.4 with citric acid":    {"disodium phosphate", "citric acid"},
+		"Na2HPO4 50 mM; citric acid to pH 6":                  {"disodium phosphate", "citric acid"},
+	} {
+		r, err := recipe.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		require.NotEmpty(t, r.Parts, text)
+		assert.Equal(t, want[0], r.Parts[len(r.Parts)-1].Reagent.Name, text)
+		assert.Equal(t, want[1], r.Titrant, text)
+	}
+	b, err := recipe.ReadBottle("HCl 37 %")
+	require.NoError(t, err)
+	assert.InDelta(t, 12.1, float64(b.Molar), 0.05)
+	_, err = recipe.ReadBottle("NaCl 37 %")
+	assert.Error(t, err)
+}
+
 // The pH in a stock is not that of the whole.
 func TestTheWholeHasItsOwnPH(t *testing.T) {
 	r, err := recipe.Read("1 M Tris-HCl pH 8.0 50 mL, 5 M NaCl 30 mL, 0.5 M EDTA pH 8.0 2 mL", chem.Litre)
@@ -91,6 +115,7 @@ func TestWhatARecipeLeavesUnsaid(t *testing.T) {
 	for text, own := range map[string]bool{
 		"20 mM Tris pH 8.0, 100 mM NaCl":                                false,
 		"10 mM MOPS, 75 mM CaCl2, 15 % glycerol, pH 6.5":                false,
+		"50 mM HEPES, 5 mM MgCl2, 2 mM EGTA pH 7.4":                     false,
 		"ethanolamine 61 g pH 9.5":                                      false,
 		"50 mM NaH2PO4, 300 mM NaCl, 10 mM imidazole, pH 8.0":           false,
 		"15 mM Na2CO3, 35 mM NaHCO3, pH 9.6":                            true,
