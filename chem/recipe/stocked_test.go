@@ -71,13 +71,16 @@ func TestReadsStocksAndBottles(t *testing.T) {
 // What stands last before the pH is an ingredient, unless it is said to bring it there.
 func TestWhatStandsBeforeThePH(t *testing.T) {
 	for text, want := range map[string][2]string{ // the last part, the titrant
-		"HEPES 50 mM; 2 mM EGTA pH 7.4":                       {"EGTA", ""},
-		"HEPES 50 mM; citric acid 5 mM pH 7.4":                {"citric acid", ""},
-		"HEPES 50 mM; 10 N NaOH to pH 7.4":                    {"HEPES", "NaOH"},
-		"sodium acetate 50 mM; pH 5 with glacial acetic acid": {"acetic acid", "acetic acid"},
-		"HEPES 50 mM; NaOH pH 7.4":                            {"HEPES", "NaOH"},
-		"Na2HPO4 50 mM; adjust to pH 7.4 with citric acid":    {"disodium phosphate", "citric acid"},
-		"Na2HPO4 50 mM; citric acid to pH 6":                  {"disodium phosphate", "citric acid"},
+		"HEPES 50 mM; 2 mM EGTA pH 7.4":                        {"EGTA", ""},
+		"HEPES 50 mM; citric acid 5 mM pH 7.4":                 {"citric acid", ""},
+		"HEPES 50 mM; 10 N NaOH to pH 7.4":                     {"HEPES", "NaOH"},
+		"sodium acetate 50 mM; pH 5 with glacial acetic acid":  {"acetic acid", "acetic acid"},
+		"20 mM NaHCO3 titrated to pH 8.5 w/ NaOH":              {"sodium hydrogen carbonate", "NaOH"},
+		"70 mM Tris, 1 mM EDTA adjusted to pH 7.6 using HCl":   {"EDTA disodium salt", "HCl"},
+		"4.84 g Tris, 2 ml 0.5 M EDTA; to 1 L with dH2O; pH 8": {"EDTA disodium salt", ""},
+		"HEPES 50 mM; NaOH pH 7.4":                             {"HEPES", "NaOH"},
+		"Na2HPO4 50 mM; adjust to pH 7.4 with citric acid":     {"disodium phosphate", "citric acid"},
+		"Na2HPO4 50 mM; citric acid to pH 6":                   {"disodium phosphate", "citric acid"},
 	} {
 		r, err := recipe.Read(text, chem.Litre)
 		require.NoError(t, err, text)
