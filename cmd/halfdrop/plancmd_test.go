@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -187,6 +188,13 @@ func TestPlanOfAWholeRecipe(t *testing.T) {
 	for _, want := range []string{"10-fold stock", "10 mL of it made up to 100 mL", "because it is made stronger than it is used", "glycerol 3 % v/v"} {
 		assert.Contains(t, strings.Join(strings.Fields(out), " "), want)
 	}
+	// One pH to begin with: that of the beaker on the plate, which the meter shows.
+	from := regexp.MustCompile(`(?:up|down) from pH ([0-9.]+)`).FindStringSubmatch(out)
+	shows := regexp.MustCompile(`will\s+show\s+about\s+pH\s+([0-9.]+)\.`).FindStringSubmatch(out)
+	first := regexp.MustCompile(`pH\s+([0-9.]+)\s+at\s+first`).FindStringSubmatch(out)
+	require.True(t, from != nil && shows != nil && first != nil)
+	assert.Equal(t, shows[1], from[1])
+	assert.Equal(t, shows[1], first[1])
 	// What the plan leads to is right in use: the stock, brought to its aim, and
 	// diluted ten times. Computed from the file alone.
 	s, err := recipe.Compile(p)
