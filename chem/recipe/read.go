@@ -33,6 +33,7 @@ type Reading struct {
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
 	Loose   bool        // Volume is only that in which it is dissolved, for want of another
 	Amounts bool        // some part is an amount, and not one per volume
+	others  []float64   // pH it is to have as well
 	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
 }
@@ -84,6 +85,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	if len(bad) == 0 {
 		r.literally(final)
+	}
+	if len(r.others) > 0 {
+		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", digits(r.PH, 3), digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
 		bad.add("", "no reagent in it", `write parts set apart by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -139,7 +143,7 @@ func (r *Reading) instruction(p string) bool {
 		}
 		with = []string{"", name}
 	}
-	r.PH = number(m[1])
+	r.says(number(m[1]))
 	if temp != nil {
 		r.Temp = number(temp[1])
 	}
@@ -147,6 +151,16 @@ func (r *Reading) instruction(p string) bool {
 		r.Titrant = with[1]
 	}
 	return true
+}
+
+// says notes the pH that the whole is to have.
+func (r *Reading) says(ph float64) {
+	switch {
+	case math.IsNaN(r.PH):
+		r.PH = ph
+	case math.Abs(r.PH-ph) > 1e-6:
+		r.others = append(r.others, ph)
+	}
 }
 
 // toWords say that something is brought to a pH.
@@ -187,8 +201,8 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 		if isStock(body) {
 			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
 		}
-		if math.IsNaN(r.PH) {
-			r.PH = number(m[1])
+		for _, m := range phWords.FindAllStringSubmatch(text, -1) {
+			r.says(number(m[1]))
 		}
 		if t := tempWords.FindStringSubmatch(body); t != nil {
 			r.Temp = number(t[1])
