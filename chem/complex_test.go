@@ -108,6 +108,33 @@ func TestEDTAStockTakesItsBase(t *testing.T) {
 	assert.InDelta(t, 500, n, 25)
 }
 
+// Conditional constants of EDTA, Σ of its free forms, at I = 0.1 in KCl and 25 °C:
+// by hand from A. E. Martell & R. M. Smith, Critical Stability Constants (Plenum),
+// log K 10.65 of calcium, 8.79 of magnesium, 16.5 of zinc, 18.4 of nickel, pK 10.17 and
+// 6.11 as concentrations (from memory), log γ(H⁺) −0.11.
+func TestConditionalConstantsOfEDTA(t *testing.T) {
+	for metal, log := range map[string]float64{"calcium": 10.65, "magnesium": 8.79, "zinc": 16.5, "nickel": 18.4} {
+		for _, ph := range []float64{6.2, 7.2, 8.2} {
+			s := bath(t, 25, map[string]float64{metal: 1, "EDTA": 2, "HEPES": 10}, map[string]float64{"Cl-": 92, "K+": 100})
+			r, _ := broughtTo(t, s, ph)
+			var y, m, my float64
+			for _, x := range r.Species {
+				switch {
+				case x.Complex != nil && x.System == "EDTA":
+					my += x.Molality
+				case x.System == "EDTA":
+					y += x.Molality
+				case x.System == metal && x.Charge == 2:
+					m = x.Molality
+				}
+			}
+			h := ph - 0.11
+			want := log - math.Log10(1+math.Pow(10, 10.17-h)+math.Pow(10, 10.17+6.11-2*h))
+			assert.InDelta(t, want, math.Log10(my/m/y), 0.15, "%s at pH %g", metal, ph)
+		}
+	}
+}
+
 // Boric acid and borax by P. Holmes, Anat. Rec. 86, 157 (1943), from memory:
 // mL of 0.2 M boric acid and of 0.05 M borax in 20 mL, room temperature. Without
 // polyborates the first is 0.5 too high.

@@ -320,6 +320,9 @@ func (d *Demand) before(a Form, fa finished, b Form, fb finished) bool {
 	if x, y := d.easy(a), d.easy(b); x != y {
 		return x
 	}
+	if x, y := d.Base != "" && d.foreign(a), d.Base != "" && d.foreign(b); x != y {
+		return y
+	}
 	if x, y := a.usual(), b.usual(); x != y {
 		return x
 	}
@@ -334,15 +337,4 @@ func (d *Demand) easy(f Form) bool {
 		return true
 	}
 	return slices.ContainsFunc(d.Bottles, func(b Bottle) bool { return slices.Equal(b.Reagent.Parts, f.Parts) })
-}
-
-// baseFor is the hydroxide of the cation that a form brings, so that no other
-// ion gets in, unless a base was asked for.
-func (d *Demand) baseFor(f Form, base table.Reagent) table.Reagent {
-	if d.Base == "" && f.cations() == "K+" {
-		if koh, err := table.ByAmount("KOH"); err == nil {
-			return koh
-		}
-	}
-	return base
 }

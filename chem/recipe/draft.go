@@ -66,6 +66,14 @@ type Aim struct {
 // DraftFor turns a demand and a buffer of Rank into a recipe and a plan. The
 // error is of type Problems and says what is possible instead.
 func DraftFor(d Demand, c Candidate) (*Draft, error) {
+	out, err := draftFor(d, c)
+	if err != nil {
+		return d.turned(c, err)
+	}
+	return out, nil
+}
+
+func draftFor(d Demand, c Candidate) (*Draft, error) {
 	d.Buffer = bufferName(d, c)
 	out := &Draft{Demand: d, Buffer: c, Way: d.Way}
 	r, err := d.recipe(c, d.Way)

@@ -2,6 +2,7 @@ package recipe_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -190,8 +191,10 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	assert.InDelta(t, 80*0.028, x, 0.25)
 	assert.InDelta(t, c.Distance*c.Distance, 0.13*0.13, 0.02)
 	d = recipe.NewDemand(7.5)
-	_, x = points(d, "TES", "counted recipes")
-	assert.InDelta(t, 0.5, x, 1e-9, "nobody takes it there")
+	_, x = points(d, "TES", "no more than 7 of 671 counted recipes") // the last that is listed; 422 the first
+	assert.InDelta(t, 0.5*(1-math.Sqrt(3.5/422)), x, 1e-9, "not on the list, and at hand")
+	_, x = points(d, "POPSO", "counted recipes")
+	assert.InDelta(t, 0.5, x, 1e-9, "not on the list, and seldom at hand")
 	_, x = points(d, "POPSO", "seldom at hand")
 	assert.InDelta(t, 0.6, x, 1e-9)
 	d = recipe.NewDemand(6)
@@ -199,7 +202,7 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	assert.Greater(t, x, 1.2, "most of it is carbon dioxide")
 	assert.Less(t, x, 4.0)
 	_, x = points(d, "carbonate", "in which it is taken")
-	assert.Equal(t, 2.0, x)
+	assert.Equal(t, 3.0, x)
 	d.Avoid = []table.Property{table.Metals}
 	_, x = points(d, "citrate", "metals:")
 	assert.InDelta(t, 3, x, 1e-9)

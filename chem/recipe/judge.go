@@ -19,7 +19,7 @@ const (
 	pointsUse     = 0.5  // nobody takes it at that pH
 	pointsSeldom  = 0.6  // the jar is seldom at hand
 	pointsDoubt   = 0.15 // no second publication confirms the pKa
-	pointsOdd     = 2.0  // seldom taken as a buffer at all
+	pointsOdd     = 3.0  // seldom taken as a buffer at all
 	pointsOutside = 1.0  // per pH outside the range in which it is taken
 	pointsGas     = 4.0  // all of it would be there as what leaves the beaker
 	pointsGrabs   = 2.0  // it takes all of a metal ion that is to be in it
@@ -91,7 +91,17 @@ func (c *Candidate) habit(d *Demand) {
 	}
 	if own, most, ok := table.UseAt(c.System.Name, d.PH); ok {
 		share := float64(own.Recipes) / float64(most.Recipes)
-		c.add(pointsUse*(1-math.Sqrt(share)), fmt.Sprintf("%d of %d counted recipes of pH %g to %g", own.Recipes, most.Of, most.Low, most.High), most.Source)
+		if own.Most { // of what is at hand it may be half of that; of the rest, nothing is counted
+			share /= 2
+			if h.Standing != table.Usual {
+				share = 0
+			}
+		}
+		upTo := ""
+		if own.Most {
+			upTo = "no more than "
+		}
+		c.add(pointsUse*(1-math.Sqrt(share)), fmt.Sprintf("%s%d of %d counted recipes of pH %g to %g", upTo, own.Recipes, most.Of, most.Low, most.High), most.Source)
 	}
 }
 

@@ -116,7 +116,7 @@ func number(s string) float64 {
 }
 
 var (
-	filler = regexp.MustCompile(`(?i)^(?:of|add|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration)$`)
+	filler = regexp.MustCompile(`(?i)^(?:of|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration)$`)
 	spaces = regexp.MustCompile(`\s+`)
 )
 
@@ -146,6 +146,8 @@ func ReadBottle(text string) (Bottle, error) {
 	switch {
 	case err != nil:
 		bad.add("stock", fmt.Sprintf("%q: %s", text, err), hint(err))
+	case len(got) == 1 && got[ofShare] > 0:
+		return bottleOf(name, 100*got[ofShare], text, known)
 	case !ok || len(got) != 1 || !(molar > 0):
 		bad.add("stock", fmt.Sprintf("%q: a reagent and a strength are wanted", text), `as in "NaOH 1 M"`)
 	}
@@ -158,4 +160,20 @@ func ReadBottle(text string) (Bottle, error) {
 		return Bottle{}, bad
 	}
 	return Bottle{Reagent: r, Molar: chem.Molarity(molar), Known: known}, nil
+}
+
+// bottleOf is a bottle as it is sold, by its percentage of mass.
+func bottleOf(name string, percent float64, text, known string) (Bottle, error) {
+	var bad Problems
+	r, err := table.ByAmount(name)
+	if err != nil {
+		bad.add("stock", fmt.Sprintf("%q: %s", text, message(err)), hint(err))
+		return Bottle{}, bad
+	}
+	x := Ingredient{Reagent: r, Text: text}
+	if err := x.concentrate(percent, chem.Litre, &Reading{}); err != nil {
+		bad.add("stock", fmt.Sprintf("%q: %s", text, message(err)), hint(err))
+		return Bottle{}, bad
+	}
+	return Bottle{Reagent: r, Molar: chem.Molarity(x.Amount), Known: known}, nil
 }

@@ -45,7 +45,9 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		{7.0, 25, "", "", "phosphate MOPS", far},
 		{7.0, 25, "calcium", "", "MOPS PIPES imidazole HEPES", far + " phosphate"},
 		{7.0, 4, "temperature", "", "phosphate MOPS PIPES", far + " Tris imidazole"},
+		{6.9, 25, "calcium", "MgCl2 1 mM", "PIPES", far + " phosphate citrate"},
 		{7.2, 25, "", "", "MOPS phosphate HEPES", far},
+		{7.2, 25, "uv", "NaCl 150 mM", "MOPS", far},
 		{7.2, 37, "", "", "HEPES MOPS phosphate", far},
 		{7.4, 25, "", "", "HEPES phosphate", far},
 		{7.4, 37, "", "", "HEPES phosphate", far},
@@ -96,6 +98,7 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 			first = append(first, c.System.Name)
 			assert.NotContains(t, strings.Fields(tc.never), c.System.Name, name)
 		}
+		assert.NotEqual(t, "Bis-Tris propane", first[0], "%s: costly, and hardly taken but for crystals", name)
 		assert.True(t, has(words, first[0]) || has(words, first[1]), "%s: %v, a handbook says %v", name, first, words)
 		line := name + ":"
 		for i, n := range first {

@@ -18,6 +18,10 @@ type Ingredient struct {
 	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
 	Taken   string      // which jar was taken for a short name; "" where the name says it
 	Share   string      // "10 % v/v" where it was given so
+	Stock   bool        // it came in a stock with a pH of its own
+	Brings  bool        // it brought that stock there
+	conc    bool        // it is said to be concentrated
+	brought string      // the name as written, where a reagent and a titrant stand for it
 }
 
 // Reading is a recipe as somebody wrote it.
@@ -27,11 +31,15 @@ type Reading struct {
 	Temp    float64     // °C at which; NaN where none is said
 	Titrant string      // what brings it there: "HCl"; "" where nothing is said
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
+	Loose   bool        // Volume is only that in which it is dissolved, for want of another
+	Amounts bool        // some part is an amount, and not one per volume
+	others  []float64   // pH it is to have as well
+	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
 }
 
 // separators set the parts of a recipe apart.
-var separators = regexp.MustCompile(`;|\n|•|, | \+ |,\s*$|\s+and\s+`)
+var separators = regexp.MustCompile(`;|\n|•|, | \+ | / |,\s*$|\s+and\s+`)
 
 // Read takes a recipe apart. Concentrations count for a final volume, unless
 // the recipe says what it is made up to. The error is of type Problems.
@@ -39,20 +47,30 @@ var separators = regexp.MustCompile(`;|\n|•|, | \+ |,\s*$|\s+and\s+`)
 // It reads what people write: "50 mM Tris-HCl pH 8.0", "NaCl 8 g", "HCl 1 M 40
 // mL", "10 % glycerol", "0.1 % (w/v) SDS", "EDTA 0.5 M 2 mL", "adjust to pH 7.4
 // with NaOH", "water to 1 L".
-func Read(text string, final chem.Volume) (*Reading, error) {
+func Read(text string, final chem.Volume) (*Reading, error) { return read(text, final, false) }
+
+// ReadMadeUp is Read of what is made up to the final volume, whatever it was
+// dissolved in before: "Tris 12.1 g in 80 mL".
+func ReadMadeUp(text string, final chem.Volume) (*Reading, error) { return read(text, final, true) }
+
+func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	r := &Reading{PH: math.NaN(), Temp: math.NaN()}
 	var bad Problems
 	var parts []string
-	for _, p := range separators.Split(text, -1) {
-		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
+	var in []string // "in 800 mL"
+	for _, p := range split(r.withoutHeading(text)) {
 		if p == "" || r.instruction(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
-			r.volume(m[1], m[2])
+			in = m
 			p = inWords.ReplaceAllString(p, "")
 		}
 		parts = append(parts, p)
+	}
+	if r.Volume == 0 && in != nil && !madeUp {
+		r.volume(in[1], in[2])
+		r.Loose = true
 	}
 	if r.Volume > 0 {
 		final = r.Volume
@@ -63,9 +81,13 @@ func Read(text string, final chem.Volume) (*Reading, error) {
 			bad.add("", fmt.Sprintf("%q: %s", p, message(err)), hint(err))
 			continue
 		}
-		if x != nil {
-			r.Parts = append(r.Parts, *x)
-		}
+		r.Parts = append(r.Parts, x...)
+	}
+	if len(bad) == 0 {
+		r.literally(final)
+	}
+	if len(r.others) > 0 {
+		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", digits(r.PH, 3), digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
 		bad.add("", "no reagent in it", `write parts set apart by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -80,12 +102,13 @@ func Read(text string, final chem.Volume) (*Reading, error) {
 func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
 
 var (
-	phWords    = regexp.MustCompile(`(?i)\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
-	withWords  = regexp.MustCompile(`(?i)\bwith\s+(?:[0-9.,]+\s*[MN]\s+)?([A-Za-z][A-Za-z0-9]*)`)
-	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|using|dropwise)\b`)
-	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di)?(?:H2O|water))?\.?$`)
-	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved\s+)?(?:in|per)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di)?(?:H2O|water))?\.?$`)
+	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
+	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|dropwise)\b`)
+	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved\s+)?(?:in|per)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|bring|brought|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
@@ -110,13 +133,17 @@ func (r *Reading) instruction(p string) bool {
 	rest = withWords.ReplaceAllString(tempWords.ReplaceAllString(rest, " "), " ")
 	rest = strings.Trim(adjusting.ReplaceAllString(rest, " "), " .()")
 	if rest != "" {
-		// "HCl to pH 7.4" names the titrant alone; anything else is a reagent.
-		if _, amounts, err := quantities(rest); err != nil || len(amounts) > 0 || !strongName(rest) {
+		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent,
+		// and so is "2 mM EGTA pH 7.4".
+		name, amounts, err := quantities(rest)
+		_, strength := amounts[ofStrength]
+		told := adjusting.MatchString(p) || toWords.MatchString(p)
+		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !(strength && told) || !told && !strongest(name) || len(amounts) == 1 && !strongest(name) || !isReagent(name) {
 			return false
 		}
-		with = []string{"", rest}
+		with = []string{"", name}
 	}
-	r.PH = number(m[1])
+	r.says(number(m[1]))
 	if temp != nil {
 		r.Temp = number(temp[1])
 	}
@@ -126,18 +153,28 @@ func (r *Reading) instruction(p string) bool {
 	return true
 }
 
-// strongName reports whether a name is that of a reagent that titrates.
-func strongName(name string) bool {
+// says notes the pH that the whole is to have.
+func (r *Reading) says(ph float64) {
+	switch {
+	case math.IsNaN(r.PH):
+		r.PH = ph
+	case math.Abs(r.PH-ph) > 1e-6:
+		r.others = append(r.others, ph)
+	}
+}
+
+// toWords say that something is brought to a pH.
+var toWords = regexp.MustCompile(`(?i)\bto\s+pH\b`)
+
+// strongest reports whether a name is that of an acid or base without a pK of
+// its own, or of one that comes as a liquid.
+func strongest(name string) bool {
 	x, err := table.ByAmount(name)
-	if err != nil {
+	if err != nil || len(x.Parts) != 1 {
 		return false
 	}
-	for _, p := range x.Parts {
-		if p.System != nil && table.KindOf(p.System.Name) == table.Buffer && x.Form != "solution" && x.Form != "liquid" {
-			return false
-		}
-	}
-	return len(x.Parts) == 1
+	p := x.Parts[0]
+	return p.System == nil || table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid")
 }
 
 func (r *Reading) volume(n, unit string) {
@@ -154,15 +191,19 @@ func (r *Reading) volume(n, unit string) {
 	r.Volume = chem.Volume(v)
 }
 
-// part reads one reagent with its amount; nil where it only says a pH.
-func (r *Reading) part(text string, final chem.Volume) (*Ingredient, error) {
-	x := &Ingredient{Text: text}
+// part reads one reagent with its amount, and beside a stock what brought it to
+// its pH.
+func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
+	x := Ingredient{Text: text}
 	body := text
 	if m := phWords.FindStringSubmatch(body); m != nil {
-		if math.IsNaN(r.PH) {
-			r.PH = number(m[1])
-		}
 		body = phWords.ReplaceAllString(body, " ")
+		if isStock(body) {
+			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
+		}
+		for _, m := range phWords.FindAllStringSubmatch(text, -1) {
+			r.says(number(m[1]))
+		}
 		if t := tempWords.FindStringSubmatch(body); t != nil {
 			r.Temp = number(t[1])
 			body = tempWords.ReplaceAllString(body, " ")
@@ -176,22 +217,32 @@ func (r *Reading) part(text string, final chem.Volume) (*Ingredient, error) {
 	if err != nil {
 		return nil, err
 	}
+	if m := mixtures.FindString(name); m != "" && len(got) == 0 {
+		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
+	}
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
 	x.Name = name
-	name = r.meaning(name, x)
-	return x, x.measure(name, got, final)
+	r.count(got)
+	x.conc = concentratedWords.MatchString(body)
+	name = r.meaning(name, got, &x)
+	if err := x.measure(name, got, final, r); err != nil {
+		return nil, err
+	}
+	return []Ingredient{x}, nil
 }
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
-func (r *Reading) meaning(name string, x *Ingredient) string {
-	if !math.IsNaN(r.PH) {
+// What is weighed is what the jar says.
+func (r *Reading) meaning(name string, got map[kind]float64, x *Ingredient) string {
+	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
 			if reagent, titrant, ok := table.Brought(n); ok {
 				if r.Titrant == "" {
 					r.Titrant = titrant
 				}
+				x.brought = n
 				x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
 				r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
 				return reagent
@@ -204,79 +255,4 @@ func (r *Reading) meaning(name string, x *Ingredient) string {
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, jar))
 	}
 	return name
-}
-
-// measure turns quantities into an amount.
-func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volume) error {
-	has := func(k ...kind) bool {
-		if len(got) != len(k) {
-			return false
-		}
-		for _, k := range k {
-			if _, ok := got[k]; !ok {
-				return false
-			}
-		}
-		return true
-	}
-	var err error
-	byMass := func(grams float64) error {
-		x.Reagent, x.Amount, err = table.FromMass(name, chem.Mass(grams), 1)
-		return err
-	}
-	switch {
-	case has(ofMass):
-		return byMass(got[ofMass])
-	case has(ofMassConc):
-		return byMass(got[ofMassConc] * final.Litres())
-	case has(ofWeightShare):
-		x.Share = fmt.Sprintf("%s %% w/v", digits(100*got[ofWeightShare], 4))
-		return byMass(1e3 * got[ofWeightShare] * final.Litres())
-	}
-	if x.Reagent, err = table.ByAmount(name); err != nil {
-		return err
-	}
-	switch {
-	case has(ofVolumeShare):
-		x.Share = fmt.Sprintf("%s %% v/v", digits(100*got[ofVolumeShare], 4))
-		return x.pour(chem.Volume(got[ofVolumeShare]) * final)
-	case has(ofShare):
-		if x.Reagent.Form == "liquid" {
-			x.Share = fmt.Sprintf("%s %% v/v", digits(100*got[ofShare], 4))
-			return x.pour(chem.Volume(got[ofShare]) * final)
-		}
-		x.Share = fmt.Sprintf("%s %% w/v", digits(100*got[ofShare], 4))
-		return byMass(1e3 * got[ofShare] * final.Litres())
-	case has(ofVolume):
-		return x.pour(chem.Volume(got[ofVolume]))
-	}
-	if !x.Reagent.Definite() {
-		return &fieldError{what: x.Reagent.Name + " is a mixture without a molar mass", hint: "give it in g, in % w/v or in % v/v"}
-	}
-	switch {
-	case has(ofAmount):
-		x.Amount = chem.Amount(got[ofAmount])
-	case has(ofStrength):
-		x.Amount = chem.Molarity(got[ofStrength]).In(final)
-	case has(ofStrength, ofVolume):
-		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
-	case has(ofAmount, ofMass), has(ofStrength, ofMass), has(ofMass, ofVolume), has(ofShare, ofVolume):
-		return &fieldError{what: "the amount is given in two ways", hint: `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`}
-	default:
-		return &fieldError{what: "the amount is not understood", hint: `give it as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
-	}
-	return nil
-}
-
-// pour measures a liquid by its volume.
-func (x *Ingredient) pour(v chem.Volume) error {
-	r := x.Reagent
-	if r.Form != "liquid" || len(r.Stocks) == 0 {
-		if r.Form == "liquid" {
-			return &fieldError{what: "the density of " + r.Name + " is not known here", hint: "give it in g or in % w/v"}
-		}
-		return &fieldError{what: fmt.Sprintf("a volume of what strength? %s is no liquid with one density", r.Name), hint: `write the strength beside the volume, as in "HCl 1 M 6.2 mL"`}
-	}
-	x.Amount = r.Stocks[0].Molar.In(v)
-	return nil
 }

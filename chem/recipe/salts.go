@@ -56,6 +56,9 @@ func (d *Demand) nicer(a, b pair) bool {
 	if x, y := a.mixed(), b.mixed(); x != y {
 		return !x
 	}
+	if x, y := d.foreign(a.acid) || d.foreign(a.base), d.foreign(b.acid) || d.foreign(b.base); x != y {
+		return y
+	}
 	return a.result.Strength < 0.98*b.result.Strength
 }
 

@@ -21,6 +21,7 @@ const (
 	usualFine   = 1.0  // mol/L; the strongest for the last steps
 	halfOfRange = 0.5  // of the tolerance that a single drop near the aim may move
 	idle        = 0.1  // of the tolerance: a drop that moves less is next to nothing
+	lastPart    = 0.1  // pH before the aim where the last steps may begin
 )
 
 // usualStrengths are the strengths that are made up, in mol/L.
@@ -230,9 +231,19 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 		if err != nil {
 			return nil, err
 		}
+		one := fine.Volume
+		if err := n.within(&fine, c, math.Abs(charge)); err != nil {
+			return nil, err
+		}
 		if c.Molar > fine.Molar {
 			c.Why += fmt.Sprintf("; of the one for the last steps it would be %s", ml(fine.Volume))
 			out = append(out, c)
+			break
+		}
+		if fine.Molar = c.Molar; fine.Volume < one {
+			fine = c
+			fine.Role = Fine
+			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, digits(c.PerDrop, 2))
 		}
 	case fine.Drops > mostDrops:
 		fine.Why += fmt.Sprintf("; the bulk addition, %s or %.0f drops, is measured in mL with the same", ml(fine.Volume), fine.Drops)
@@ -249,6 +260,32 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 		out = append(out, b)
 	}
 	return out, nil
+}
+
+// within makes the titrant for the last steps as strong as it takes for them to
+// fit under the mark after the bulk addition, up to the strength of that; one at
+// hand stays.
+func (n *near) within(fine *Chosen, bulk Chosen, charge float64) error {
+	if fine.AtHand {
+		return nil
+	}
+	q, err := n.perMole(fine.Reagent)
+	if err != nil {
+		return err
+	}
+	left := goodPart * float64(n.room-bulk.Volume)
+	for _, s := range append(slices.Clone(usualStrengths), bulk.Molar) {
+		if s < fine.Molar || s > bulk.Molar {
+			continue
+		}
+		if lastPart*n.capacity/(q*fine.Molar) <= left || n.move(q, s) >= halfOfRange*n.tol {
+			break
+		}
+		fine.Molar = s
+	}
+	fine.PerDrop = n.move(q, fine.Molar)
+	fine.Why = fmt.Sprintf("one drop moves %s pH near the aim, less than half of the tolerance of %g", digits(fine.PerDrop, 2), n.tol)
+	return n.need(fine, charge)
 }
 
 // hand are the strengths of the bottles of a reagent at hand.

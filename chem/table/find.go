@@ -2,8 +2,10 @@ package table
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"example.org/halfdrop/chem"
 )
@@ -137,6 +139,11 @@ func Find(name string) ([]Reagent, error) {
 		name = jar
 	}
 	hits := t.byKey[key(name)]
+	for _, other := range alsoWritten(name) {
+		if len(hits) == 0 {
+			hits = t.byKey[key(other)]
+		}
+	}
 	if len(hits) == 0 {
 		return nil, &UnknownError{What: "reagent", Name: name, Nearest: nearest(name, t.names)}
 	}
@@ -145,6 +152,35 @@ func Find(name string) ([]Reagent, error) {
 		out[i] = t.all[n]
 	}
 	return out, nil
+}
+
+// writings are ways to write a name that the list has otherwise.
+var writings = []struct{ from, to string }{
+	{"(?i)^(l|d|dl)-", ""}, {"(?i)\\(?\\bNa salt\\b\\)?", "sodium salt"}, {"(?i)\\(?\\bK salt\\b\\)?", "potassium salt"},
+	{"(?i)\\(?\\bNa2 salt\\b\\)?", "disodium salt"}, {"[ ·.-]+HCl$", " hydrochloride"}, {"(?i) hydrochloride$", " HCl"},
+}
+
+var writingOf = sync.OnceValue(func() (list []*regexp.Regexp) {
+	for _, w := range writings {
+		list = append(list, regexp.MustCompile(w.from))
+	}
+	return list
+})
+
+// alsoWritten are other ways to write a name: "HEPES (Na salt)" is HEPES sodium
+// salt.
+func alsoWritten(name string) (out []string) {
+	for i, r := range writingOf() {
+		if s := r.ReplaceAllString(name, writings[i].to); s != name {
+			out = append(out, s)
+			for k, r := range writingOf()[i+1:] {
+				if t := r.ReplaceAllString(s, writings[i+1+k].to); t != s {
+					out = append(out, t)
+				}
+			}
+		}
+	}
+	return out
 }
 
 // ByAmount is the reagent meant when moles are given: the hydrate need not be

@@ -27,7 +27,8 @@ func key(name string) string {
 	return b.String()
 }
 
-// nearest are up to three known names within a third of the letters of name.
+// nearest are up to three known names within a third of the letters of name, else
+// up to five that hold it: "phosphate".
 func nearest(name string, known []string) []string {
 	type hit struct {
 		name string
@@ -45,11 +46,29 @@ func nearest(name string, known []string) []string {
 		}
 	}
 	slices.SortStableFunc(hits, func(a, b hit) int { return a.d - b.d })
+	if len(hits) == 0 && len(k) > 3 {
+		return holding(string(k), known)
+	}
 	out := make([]string, 0, 3)
 	for _, h := range hits[:min(3, len(hits))] {
 		out = append(out, h.name)
 	}
 	return out
+}
+
+// holding are up to five names that a short one is part of, the shortest first.
+func holding(k string, known []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, n := range known {
+		bare, _, _ := strings.Cut(n, " anhydrous")
+		if strings.Contains(key(n), k) && !seen[bare] {
+			seen[bare] = true
+			out = append(out, bare)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b string) int { return len(a) - len(b) })
+	return out[:min(5, len(out))]
 }
 
 // distance is the number of letters to change, add or leave out between two

@@ -71,8 +71,9 @@ func TestHabits(t *testing.T) {
 	}
 	own, most, ok := table.UseAt("POPSO", 7.6)
 	require.True(t, ok)
-	assert.Zero(t, own.Recipes)
-	assert.Positive(t, most.Recipes)
+	assert.True(t, own.Most, "not on the list: no oftener than the last that is")
+	assert.Equal(t, 7, own.Recipes)
+	assert.Equal(t, 422, most.Recipes)
 	assert.Equal(t, table.Odd, table.HabitOf("oxalate").Standing)
 	assert.Equal(t, table.Seldom, table.HabitOf("diethanolamine").Standing)
 	assert.Zero(t, table.HabitOf("HEPES").Outside(7.5))

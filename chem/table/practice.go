@@ -40,6 +40,7 @@ type Habit struct {
 type Use struct {
 	Low, High   float64
 	Recipes, Of int
+	Most        bool // Recipes is the least that was listed: this one is not, and was counted no oftener
 	Source      string
 }
 
@@ -47,6 +48,7 @@ type habits struct {
 	of  map[string]Habit
 	use map[string][]Use
 	top []Use // the most used of every interval
+	low []int // and how often the least used of it was counted that is listed
 }
 
 var practices = sync.OnceValues(func() (*habits, error) { return readHabits(practiceCSV, useCSV) })
@@ -64,15 +66,19 @@ func HabitOf(system string) Habit {
 }
 
 // UseAt is how often a system was counted round a pH, and how often the most
-// used one was; false where that pH was not counted.
+// used one was; false where that pH was not counted. The lists end somewhere: of
+// what is not on one it is known that it was counted no oftener than the last
+// that is.
 func UseAt(system string, ph float64) (own, most Use, ok bool) {
 	t, err := practices()
 	if err != nil {
 		return own, most, false
 	}
-	for _, u := range t.top {
+	for i, u := range t.top {
 		if ph >= u.Low && ph < u.High {
 			most, ok = u, true
+			own = u
+			own.Recipes, own.Most = t.low[i], true
 		}
 	}
 	for _, u := range t.use[key(system)] {
@@ -118,10 +124,11 @@ func (t *habits) count(u Use) {
 			if u.Recipes > t.top[i].Recipes {
 				t.top[i] = u
 			}
+			t.low[i] = min(t.low[i], u.Recipes)
 			return
 		}
 	}
-	t.top = append(t.top, u)
+	t.top, t.low = append(t.top, u), append(t.low, u.Recipes)
 }
 
 func parseHabit(r []string) (Habit, error) {

@@ -1,6 +1,7 @@
 package table_test
 
 import (
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem/table"
@@ -48,6 +49,22 @@ func TestPropertiesOfTheTrade(t *testing.T) {
 		x, ok := table.TraitOf(tc.system, tc.p)
 		require.True(t, ok)
 		assert.Equal(t, tc.want, x.Grade, "%s %s", tc.system, tc.p)
+	}
+}
+
+// What takes a metal ion with a constant above 10⁶ is not said to bind it a little.
+func TestMetalsAsTheConstantsSay(t *testing.T) {
+	for _, s := range table.Systems() {
+		if table.KindOf(s.Name) != table.Buffer {
+			continue
+		}
+		x, ok := table.TraitOf(s.Name, table.Metals)
+		require.True(t, ok, s.Name)
+		for _, c := range s.Complexes {
+			if c.Metal != "" && table.KindOf(c.Metal) == table.Metal && !strings.HasPrefix(c.Metal, "iron") && c.Metals == 1 && c.Ligands == 1 && c.Protons == 0 && c.LogB > 6 {
+				assert.Equal(t, table.Yes, x.Grade, "%s takes %s with log K %.1f", s.Name, c.Metal, c.LogB)
+			}
+		}
 	}
 }
 

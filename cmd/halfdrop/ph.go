@@ -4,12 +4,15 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/sheet"
 	"github.com/spf13/cobra"
 )
@@ -29,8 +32,9 @@ func newPhCommand() *cobra.Command {
 		Short: "pH, ionic strength and buffer capacity of a mixture",
 		Long: `The pH at equilibrium of reagents dissolved in water and made up to a volume
 (--ml) or in a mass of water (--kg-water). Each argument is one reagent, found
-by name, formula or usual synonym, with its amount in mmol, mol, g or mg. A
-mass needs the hydrate to be said, an amount of substance does not.
+by name, formula or usual synonym, with its amount in mmol, mol, g or mg, or
+with --ml as "Tris 50 mM", "glycerol 10 %" or "HCl 1 M 25 mL". A mass needs the
+hydrate to be said, an amount of substance does not.
 
 The pH is -log10 of the activity of H+. Every ion has an activity coefficient of
 its own, by Pitzer's equations on the scale of Bates and Guggenheim, checked up
@@ -63,6 +67,9 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 	s, list, err := f.mixture(args)
 	if err != nil {
 		return err
+	}
+	for _, n := range f.taken(args) {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", n)
 	}
 	opts, err := f.options()
 	if err != nil {
@@ -119,16 +126,86 @@ func (f phFlags) mixture(args []string) (chem.Solution, []table.Reagent, error) 
 	default:
 		return s, nil, usageError(fmt.Errorf("--ml %g: a volume above 0 mL is wanted", f.ml))
 	}
+	return f.portions(s, args)
+}
+
+// portions adds the reagents of the arguments; its error lists all that is wrong
+// with them.
+func (f phFlags) portions(s chem.Solution, args []string) (chem.Solution, []table.Reagent, error) {
 	var list []table.Reagent
+	var wrong []error
+	var hints []string
 	for _, arg := range args {
-		r, n, err := parsePortion(arg)
+		parts, err := f.portion(arg, s.Volume)
 		if err != nil {
-			return s, nil, err
+			wrong = append(wrong, err)
+			var e *remedy.Error
+			if errors.As(err, &e) {
+				hints = append(hints, e.Hints...)
+			}
+			continue
 		}
-		list = append(list, r)
-		s = chem.Mix(s, r.Dissolved(n).At(s.Temp))
+		for _, p := range parts {
+			list = append(list, p.Reagent)
+			s = chem.Mix(s, p.Reagent.Dissolved(p.Amount).At(s.Temp))
+		}
+	}
+	if len(wrong) > 0 {
+		slices.Sort(hints)
+		return s, nil, usageError(errors.Join(wrong...), slices.Compact(hints)...)
 	}
 	return s, list, nil
+}
+
+// portion reads one argument: an amount or, in a volume that is known, a
+// concentration or a stock, as recipes have them.
+func (f phFlags) portion(arg string, v chem.Volume) ([]recipe.Ingredient, error) {
+	r, n, err := parsePortion(arg)
+	if err == nil {
+		return []recipe.Ingredient{{Reagent: r, Amount: n}}, nil
+	}
+	if f.ml == 0 || slices.Contains(units, lastWord(arg)) {
+		return nil, err
+	}
+	x, other := recipe.Read(arg, v)
+	var bad recipe.Problems
+	switch {
+	case other == nil && math.IsNaN(x.PH) && x.Volume == 0:
+		return x.Parts, nil
+	case errors.As(other, &bad) && len(bad) == 1 && strings.Contains(bad[0].What, "unknown reagent"):
+		return nil, usageError(phrase.Plain(other))
+	}
+	return nil, err
+}
+
+// taken is how the arguments were understood where they left a choice: "EDTA" is
+// the disodium salt.
+func (f phFlags) taken(args []string) (out []string) {
+	for _, arg := range args {
+		words := strings.Fields(arg)
+		if len(words) > 2 && slices.Contains(units, lastWord(arg)) {
+			name := strings.Join(words[:len(words)-2], " ")
+			if jar, ok := table.Taken(name); ok {
+				out = append(out, fmt.Sprintf("%q is taken as %s", name, jar))
+			}
+			continue
+		}
+		if x, err := recipe.Read(arg, chem.Volume(f.ml)*chem.Millilitre); err == nil {
+			out = append(out, x.Notes...)
+		}
+	}
+	return out
+}
+
+// units are those of an amount; the others count for a volume.
+var units = []string{"mol", "mmol", "g", "mg"}
+
+func lastWord(s string) string {
+	words := strings.Fields(s)
+	if len(words) == 0 {
+		return ""
+	}
+	return words[len(words)-1]
 }
 
 func (f phFlags) options() ([]chem.Option, error) {
@@ -189,7 +266,7 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 		}
 		return r, m, nil
 	}
-	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "mmol, mol, g and mg are")
+	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "mmol, mol, g and mg are, and mM or % where --ml says the volume")
 }
 
 func describeError(err error) error {

@@ -69,6 +69,21 @@ func TestPhOptions(t *testing.T) {
 	assert.Contains(t, out, "DIPSO")
 }
 
+// Concentrations and stocks count for the volume: the same mixture said twice.
+func TestPhTakesConcentrations(t *testing.T) {
+	a := phOf(t, "--ml", "500", "Tris 25 mmol", "HCl 12.5 mmol", "NaCl 50 mmol")
+	b := phOf(t, "--ml", "500", "Tris 50 mM", "HCl 1 M 12.5 mL", "100 mM NaCl")
+	assert.InDelta(t, a["ph"], b["ph"], 1e-6)
+	assert.InDelta(t, a["ionic_strength"], b["ionic_strength"], 1e-6)
+}
+
+func TestPhSaysWhatItTook(t *testing.T) {
+	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "EDTA 1 mmol", "conc. HCl 1 mL")
+	require.NoError(t, err)
+	assert.Contains(t, talk, `"EDTA" is taken as EDTA disodium salt dihydrate`)
+	assert.Contains(t, talk, "37.2 % by mass, 12.1 M")
+}
+
 func TestPhSaysWhatItDoubts(t *testing.T) {
 	_, talk, err := runCommand(newPhCommand(), "--ml", "100", "NaCl 0.33 mol", "Tris 5 mmol")
 	require.NoError(t, err)
@@ -90,7 +105,12 @@ func TestPhRefuses(t *testing.T) {
 		{"hydrate not said", []string{"--ml", "100", "Na2HPO4 1 g"}, "heptahydrate"},
 		{"which phosphate", []string{"--ml", "100", "sodium phosphate 1 mmol"}, "disodium phosphate"},
 		{"a mass of acid", []string{"--ml", "100", "HCl 1 g"}, "mol/L"},
-		{"wrong unit", []string{"--ml", "100", "Tris 5 mM"}, "unit"},
+		{"wrong unit", []string{"--ml", "100", "Tris 5 stone"}, "unit"},
+		{"a concentration in no volume", []string{"--kg-water", "1", "Tris 5 mM"}, "unit"},
+		{"two unknown ones", []string{"--ml", "100", "HEPSE 5 mmol", "Tris 5 mmol", "Triss 5 mM"}, "did you mean HEPES"},
+		{"both are named", []string{"--ml", "100", "HEPSE 5 mmol", "Tris 5 mmol", "Triss 5 mmol"}, "did you mean Tris?"},
+		{"one of several", []string{"--ml", "100", "phosphate 5 mmol"}, "disodium phosphate"},
+		{"unknown, in mM", []string{"--ml", "100", "HEPSE 5 mM"}, "did you mean HEPES"},
 		{"no unit", []string{"--ml", "100", "Tris 5"}, "NAME AMOUNT UNIT"},
 		{"negative", []string{"--ml", "100", "Tris -5 mmol"}, "below zero"},
 		{"NaN", []string{"--ml", "100", "Tris NaN mmol"}, "not a number"},

@@ -53,7 +53,8 @@ when it is diluted ten times; --mM and --with count for what is used.
 
 --check looks at a recipe that exists already, as people write it: parts set
 apart by semicolons, commas or lines, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl
-100 mM" or "50 mM Tris-HCl pH 8.0, 150 mM NaCl, 10 % glycerol".
+100 mM" or "50 mM Tris-HCl pH 8.0, 150 mM NaCl, 10 % glycerol". A part with a
+strength, a volume and a pH is a stock of that pH: "EDTA 0.5 M pH 8.0 2 mL".
 
 A dropper is measured with halfdrop plan dropper. Strong acids and bases burn:
 goggles, gloves, the safety data sheet of each bottle, the rules of your
@@ -255,7 +256,8 @@ func (f planFlags) besides(d recipe.Demand) ([]recipe.Ingredient, error) {
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
 		return nil, usageError(errors.New("--with names substances; the pH and the volume have flags of their own"), "--ph and --ml")
 	}
-	return r.Parts, nil
+	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
+	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), nil
 }
 
 // inField puts the problems of a recipe down to a flag.

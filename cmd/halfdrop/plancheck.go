@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
@@ -22,10 +21,18 @@ func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
 		return nil, planError(inField(err, "check"))
 	}
 	switch {
-	case !f.changed("ml") && r.Volume == 0 && strings.Contains(f.check, "M"):
+	case !f.changed("ml") && r.Volume == 0 && !r.Amounts:
 		d.Volume = chem.Litre // concentrations need none
 	case !f.changed("ml") && r.Volume == 0:
-		return nil, usageError(errors.New("--ml: made up to what volume?"), "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L")
+		hint := "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L"
+		if r.Poured > 0 {
+			hint += fmt.Sprintf("; what is poured is %s mL together", phrase.Sig(r.Poured.Millilitres(), 4))
+		}
+		return nil, usageError(errors.New("--ml: made up to what volume?"), hint)
+	case r.Loose && f.changed("ml"): // dissolved in less, and made up to what the flag says
+		if r, err = recipe.ReadMadeUp(f.check, d.Volume*chem.Volume(d.Times)); err != nil {
+			return nil, planError(inField(err, "check"))
+		}
 	case r.Volume > 0 && f.changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
 		return nil, usageError(fmt.Errorf("the recipe says %s mL and --ml %s mL", phrase.Sig(r.Volume.Millilitres(), 4), phrase.Sig(d.Volume.Millilitres(), 4)), "leave one out")
 	case r.Volume > 0:
@@ -40,7 +47,7 @@ func (f planFlags) read(d *recipe.Demand) (*recipe.Reading, error) {
 		d.PH = r.PH
 	}
 	if !math.IsNaN(d.PH) && !(d.PH >= 1 && d.PH <= 13) {
-		return nil, usageError(fmt.Errorf("--ph %g is outside 1–13", d.PH))
+		return nil, usageError(fmt.Errorf("pH %g is outside 1–13", d.PH), "the model works from pH 1 to 13")
 	}
 	if !math.IsNaN(r.Temp) && !f.changed("temp") {
 		d.Use = chem.Celsius(r.Temp)
@@ -53,22 +60,22 @@ func (f planFlags) titrantOf(d *recipe.Demand, name string) error {
 	if name == "" {
 		return nil
 	}
-	r, err := table.ByAmount(name)
-	if err != nil {
+	if _, err := table.ByAmount(name); err != nil {
 		return usageError(phrase.Plain(err))
 	}
-	base := false
-	for _, p := range r.Parts {
-		base = base || p.System == nil && p.Ion.Charge > 0 || p.System != nil && p.System.Charge > 0
+	acid, base := recipe.Either(name, d.Acid, d.Base)
+	if !f.changed("acid") {
+		d.Acid = acid
 	}
-	switch {
-	case base && !f.changed("base"):
-		d.Base = name
-	case !base && !f.changed("acid"):
-		d.Acid = name
+	if !f.changed("base") {
+		d.Base = base
 	}
 	return nil
 }
+
+// nearBy is how far from its pH, in pH, a recipe may come out that is made without
+// acid or base: what is farther off was left out of it.
+const nearBy = 0.3
 
 // runPlanCheck is halfdrop plan --check: what pH will this give?
 func runPlanCheck(cmd *cobra.Command, f planFlags) error {
@@ -105,9 +112,15 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	for _, n := range r.Notes {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", n)
 	}
+	// A recipe that says its pH is brought to it, where its parts lead nowhere near.
+	missed := !(math.Abs(e.Off) <= math.Max(nearBy, 2*e.InUse.Spread))
+	brought := e.Fixed != nil && (r.Titrant != "" || missed && !f.changed("ph") && !r.ItsOwn())
 	last := e.InUse
-	if r.Titrant != "" && e.Fixed != nil {
+	if brought {
 		last = e.Fixed
+	}
+	if x, err := table.ByAmount(r.Titrant); brought && err == nil && x.Name != e.FixWith.Name {
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
 	}
 	for _, flag := range last.Flags {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", flag)
@@ -119,5 +132,5 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	if f.markdown {
 		p = sheet.Markdown{}
 	}
-	return sheet.WriteExam(cmd.OutOrStdout(), p, d, e, r.Titrant != "")
+	return sheet.WriteExam(cmd.OutOrStdout(), p, d, e, brought, r.Titrant == "")
 }

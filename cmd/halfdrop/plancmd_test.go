@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -187,6 +188,13 @@ func TestPlanOfAWholeRecipe(t *testing.T) {
 	for _, want := range []string{"10-fold stock", "10 mL of it made up to 100 mL", "because it is made stronger than it is used", "glycerol 3 % v/v"} {
 		assert.Contains(t, strings.Join(strings.Fields(out), " "), want)
 	}
+	// One pH to begin with: that of the beaker on the plate, which the meter shows.
+	from := regexp.MustCompile(`(?:up|down) from pH ([0-9.]+)`).FindStringSubmatch(out)
+	shows := regexp.MustCompile(`will\s+show\s+about\s+pH\s+([0-9.]+)\.`).FindStringSubmatch(out)
+	first := regexp.MustCompile(`pH\s+([0-9.]+)\s+at\s+first`).FindStringSubmatch(out)
+	require.True(t, from != nil && shows != nil && first != nil)
+	assert.Equal(t, shows[1], from[1])
+	assert.Equal(t, shows[1], first[1])
 	// What the plan leads to is right in use: the stock, brought to its aim, and
 	// diluted ten times. Computed from the file alone.
 	s, err := recipe.Compile(p)
@@ -222,6 +230,28 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Regexp(t, `Free calcium [0-9.]+ nM of 2 mM\.`, out, "per litre, as the recipe says it")
 	assert.Contains(t, out, "potassium hydroxide")
 	assert.Contains(t, out, "at 20 °C")
+	// What people leave unsaid, and stocks that have their pH already.
+	out, _ = check("20 mM Tris pH 8.0, 100 mM NaCl")
+	assert.Contains(t, out, "Brought to pH 8.00")
+	assert.Contains(t, out, "hydrochloric acid (the recipe names none)")
+	out, talk = check("1 M Tris-HCl pH 8.0 50 mL, 5 M NaCl 30 mL, 0.5 M EDTA pH 8.0 2 mL", "--ml", "1000")
+	assert.Regexp(t, `^- pH 7\.9\d ± 0\.0\d at 25 °C`, out)
+	assert.NotContains(t, out, "target")
+	assert.Contains(t, talk, "stock of pH 8")
+	_, _, err := runCommand(newPlanCommand(), "--check", "39 mL of 0.2 M NaH2PO4 and 61 mL of 0.2 M Na2HPO4")
+	require.ErrorContains(t, err, "made up to what volume", "a litre is not guessed of what is poured")
+	out, talk = check("Tris 50 mM; NaOH to pH 3")
+	assert.Contains(t, out, "hydrochloric acid")
+	assert.Contains(t, talk, "leads the other way")
+	out, _ = check("25 mM Tris, 192 mM glycine, pH 8.3")
+	assert.Contains(t, out, "is missed by +0.1", "what is made without an acid is not brought there by one")
+	// 18 to 20 g of NaOH pellets, 450 to 500 mmol (common practice; whole_recipes.csv); hardly
+	// soluble before it is there, and then beyond what the model was checked at.
+	out, talk = check("EDTA disodium salt 0.5 M; adjust to pH 8.0 with NaOH")
+	assert.Regexp(t, `it takes 5[0-4]\d ± \d+ mmol of sodium hydroxide`, out)
+	assert.Contains(t, talk, "above 3 mol/kg")
+	out, _ = check("Tris 12.11 g in 800 mL water, pH 8.0", "--ml", "1000")
+	assert.Contains(t, out, "made up to 1000 mL")
 	out, _ = check("sodium phosphate 20 mM pH 7.4; CaCl2 5 mM")
 	assert.Contains(t, out, "brushite")
 	assert.Contains(t, out, "another buffer than phosphate")

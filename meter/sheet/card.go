@@ -35,7 +35,7 @@ func titrateRow(x *recipe.Draft) [3]string {
 	if x.Base {
 		way = "up from pH %.1f"
 	}
-	way = fmt.Sprintf(way, x.StartUse)
+	way = fmt.Sprintf(way, x.Forecast.Start) // as the meter shows it on the plate
 	for _, t := range x.Titrants {
 		if t.Role != recipe.Back && t.Volume > 0 {
 			return [3]string{"titrate", "≈ " + phrase.Sig(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -30,14 +31,18 @@ func molar(m float64) string {
 	return fmt.Sprintf("%.2g M", m)
 }
 
-// WriteExam prints what a recipe gives; brought is whether it says that it is
-// brought to its pH.
-func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought bool) error {
+// WriteExam prints what a recipe gives; brought is whether it is brought to its
+// pH, and unsaid that it leaves open with what.
+func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, unsaid bool) error {
 	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", phrase.Sig(float64(d.Use), 3), phrase.Sig(d.Volume.Millilitres(), 4))
 	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, phrase.Sig(last.Spread, 1), made)}
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
-		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s mmol of %s; as weighed it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name, e.InUse.PH)}
+		with := e.FixWith.Name
+		if unsaid {
+			with += " (the recipe names none)"
+		}
+		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s ± %s mmol of %s; before that it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), phrase.Sig(1e3*last.Capacity*last.Spread*d.Volume.Litres()*max(1, d.Times), 1), with, e.InUse.PH)}
 	}
 	lines = append(lines, fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", phrase.Sig(1e3*last.Capacity, 2), phrase.Sig(1e3*last.Strength, 3), last.DPHDT))
 	if d.Bench != d.Use && !brought {
@@ -73,6 +78,8 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the doubt of ± %s: measure it before anything is added.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
+	case errors.Is(e.FixErr, recipe.ErrTooStrong):
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case e.FixErr != nil:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s brings it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}

@@ -118,7 +118,7 @@ func recipeLines(x *recipe.Draft) []string {
 	if x.Way == recipe.BySalts {
 		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
 	} else {
-		out = append(out, oneFormLine(x.Measures, x.StartUse, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
+		out = append(out, oneFormLine(x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		out = append(out, titrantLines(x)...)
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
