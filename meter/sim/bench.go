@@ -42,6 +42,8 @@ type Bench struct {
 	local   chem.Equilibrium // round the electrode
 	fast    float64          // the two parts of what the electrode shows, pH
 	slow    float64
+	// follower stands for fast and slow where a recorded step is followed.
+	follower *follower
 
 	doses   []dose
 	begun   int // additions
@@ -104,6 +106,10 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	b.fast, b.slow = b.local.PH, b.local.PH
 	if truth.Before != 0 {
 		b.fast, b.slow = truth.Before, truth.Before
+	}
+	if truth.Tape != nil && truth.Tape.Step != nil {
+		b.follower = &follower{tape: truth.Tape, seen: b.fast, from: b.fast}
+		b.follower.see(b.local.PH, 0)
 	}
 	return b, nil
 }
