@@ -2,6 +2,7 @@ package practice_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -183,4 +184,21 @@ func TestExercisesGoOn(t *testing.T) {
 	require.NoError(t, err)
 	_, err = practice.TakeUp(r)
 	assert.ErrorIs(t, err, practice.ErrEnded)
+}
+
+// Drops that fall one by one before they are put on record are no fault of the electrode:
+// a debrief said of them that something of the solution before was at it.
+func TestDropsThatFallAreNoFault(t *testing.T) {
+	e, err := practice.Find("which-way")
+	require.NoError(t, err)
+	p := sitDown(t, e, 23, practice.Off, 1, true)
+	for range 15 {
+		p.wait(2)
+	}
+	p.count("HCl 1 M", 47)
+	for range 30 {
+		p.wait(2)
+	}
+	r := p.end()
+	assert.NotContains(t, strings.Join(r.Story, " "), "Seen in the readings")
 }

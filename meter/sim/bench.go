@@ -266,6 +266,18 @@ func (b *Bench) True() float64 {
 	return b.meter(e.PH)
 }
 
+// Rest is what the meter would show now, without noise and rounding, when all that has
+// been added is mixed and the electrode has settled; its faults show as they do now.
+func (b *Bench) Rest() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	e, err := b.model.SolveNear(&b.total, b.local.PH, b.local.Strength)
+	if err != nil {
+		return math.NaN()
+	}
+	return b.display(e.PH + b.truth.Drift*b.t/3600)
+}
+
 // MadeUp is what the meter would show, settled, after making up to the mark
 // at the temperature of use. A beaker filled past the mark is left as it is.
 func (b *Bench) MadeUp() float64 { return b.meter(b.Real()) }
