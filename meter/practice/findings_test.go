@@ -202,3 +202,20 @@ func TestDropsThatFallAreNoFault(t *testing.T) {
 	r := p.end()
 	assert.NotContains(t, strings.Join(r.Story, " "), "Seen in the readings")
 }
+
+// A first reading shows nothing as long as a sound electrode might show it too: who
+// names a fault in the first seconds has guessed, however right the name is.
+func TestTheFirstSecondsShowNothing(t *testing.T) {
+	for _, name := range []string{"reef-hut", "tidal-samples"} {
+		e, err := practice.Find(name)
+		require.NoError(t, err)
+		at := func(wait int, seen float64) float64 {
+			p := sit(t, name, e.Seed, practice.Off)
+			p.wait(wait)
+			p.name(e.Faults[0].Name, seen, false)
+			return item(t, p.end(), "what was wrong").Got
+		}
+		early, late := at(12, 9), at(40, 38)
+		assert.Less(t, early, 0.25*late, "%s: %g at once, %g after a look", name, early, late)
+	}
+}
