@@ -25,11 +25,8 @@ const leastRows = 3
 // findTable finds the separator that makes the longest table.
 func findTable(lines []string) (*table, bool) {
 	var best *table
-	for _, sep := range []rune{'\t', ';', ',', '|', ' '} {
+	for _, sep := range []rune{'\t', ';', ',', '|', ' '} { // decimal commas between commas stand in quotes
 		for _, comma := range []bool{false, true} {
-			if comma && sep == ',' {
-				continue
-			}
 			for _, t := range []*table{cut(lines, sep, comma), turn(lines, sep, comma)} {
 				if t != nil && (best == nil || t.weight() > best.weight()) {
 					best = t

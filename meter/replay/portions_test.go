@@ -1,0 +1,55 @@
+package replay_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/replay"
+)
+
+// Portions that were given one by one fall where smaller ones were taken near the end:
+// that is no burette, and is asked about. Taken for one, it was read as nonsense with
+// status 0.
+func TestPortionsAreNoBurette(t *testing.T) {
+	for name, portions := range map[string][]float64{
+		"falling":  {0, 1, 1, 1, 1, 1, 1, 0.5, 0.5, 0.5, 0.2, 0.2, 0.2},
+		"up again": {0, 1, 1, 1, 1, 1, 1, 0.2, 0.2, 0.2, 0.2, 1, 1},
+		"only":     {2, 2, 2, 2, 1, 1, 1, 1, 0.5, 0.5, 0.5, 0.5},
+	} {
+		text := "added mL,pH\n"
+		for i, v := range portions {
+			text += fmt.Sprintf("%g,%.2f\n", v, 3+0.3*float64(i))
+		}
+		_, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+		var q *replay.Question
+		require.ErrorAs(t, err, &q, "%s: %v", name, err)
+		assert.Equal(t, "--volume-is", q.Flag)
+	}
+	// A burette that is read at each row still is one, also where somebody read twice.
+	text := "left,pH\n"
+	for i := range 20 {
+		text += fmt.Sprintf("%g,%.2f\n", 50-float64(i-i/5), 3+0.3*float64(i))
+	}
+	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{Column: map[string]string{"volume": "left"}})
+	require.NoError(t, err)
+	assert.InDelta(t, 16, l.Rows[19].ML, 1e-9)
+}
+
+// Decimal commas between commas stand in quotes.
+func TestQuotedDecimalCommas(t *testing.T) {
+	c := aceticCurve()
+	text := c.rows("pH,\"V, mL\"\n", func(_ int, v, ph float64) string {
+		return strings.ReplaceAll(fmt.Sprintf(`"%.2f";"%.2f"`, ph, v), ".", ",")
+	})
+	text = strings.ReplaceAll(text, `";"`, `","`)
+	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	require.NoError(t, err)
+	v := l.Review(fit.Options{})
+	require.NotNil(t, v.Fit)
+	assert.InDelta(t, 25.0, v.Fit.Ends[0].Value, 0.03)
+}
