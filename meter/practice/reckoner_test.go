@@ -39,7 +39,8 @@ type seen struct {
 // Guesses of a careful person: how far things are off before anything was read.
 const (
 	guessContent = 0.02 // of what was weighed, as acid or base
-	guessTitrant = 0.12
+	guessTitrant = 0.12 // of ln of what a bottle gives a drop
+	guessWeak    = 0.7  // of one that is known to be weak
 	guessMeter   = 0.05 // pH, with pK and meter
 	patience     = 2400 // s, for a reading on its way
 	enoughDrops  = 4    // of a bottle; below, a weaker one
@@ -47,8 +48,11 @@ const (
 )
 
 // curve is the pH of the beaker by chem: as it is, or made up for use, with an excess of
-// base and all titrants stronger by a factor.
-func (r *reckoner) curve(given []float64, excess, lnFactor float64, inUse bool) float64 {
+// base and each titrant stronger by a factor; nil for as the labels say.
+func (r *reckoner) curve(given []float64, p []float64, inUse bool) float64 {
+	if p == nil {
+		p = make([]float64, fixed+len(given))
+	}
 	temp, kg := r.temp(), r.setup.StartKg(r.temp())
 	if inUse {
 		temp = r.setup.UseTemp
@@ -57,11 +61,11 @@ func (r *reckoner) curve(given []float64, excess, lnFactor float64, inUse bool) 
 	require.NoError(r.t, err)
 	c, err := m.Compose(r.setup.Content())
 	require.NoError(r.t, err)
-	c.Water, c.Charge = kg, c.Charge+excess
+	c.Water, c.Charge = kg, c.Charge+p[0]
 	for i, st := range r.setup.Stocks {
 		per, err := m.Compose(st.PerLitre(temp))
 		require.NoError(r.t, err)
-		c = c.Plus(given[i]/1000*math.Exp(lnFactor), per)
+		c = c.Plus(given[i]/1000*math.Exp(p[fixed+i]), per)
 	}
 	if inUse {
 		c.Water = math.Max(c.Water, r.setup.UseKg())
@@ -82,29 +86,39 @@ func (r *reckoner) amount() float64 {
 	return n
 }
 
-// fit is excess, ln factor and shift by least squares, and their covariance.
-func (r *reckoner) fit() ([3]float64, *mat.SymDense) {
-	size := r.amount()
-	prior := [3]float64{guessContent * size, guessTitrant, guessMeter}
-	p, cov := [3]float64{}, mat.NewSymDense(3, nil)
-	model := func(s seen, p [3]float64) float64 { return r.curve(s.given, p[0], p[1], false) + p[2] }
+// fixed is how many parameters there are beside the ln factors of the titrants: an excess
+// of base, mol, and what the meter shows too much, pH.
+const fixed = 2
+
+// fit is what the readings say by least squares, and the covariance.
+func (r *reckoner) fit() ([]float64, *mat.SymDense) {
+	n := fixed + len(r.given)
+	prior := []float64{guessContent * r.amount(), guessMeter}
+	for i := range r.given {
+		prior = append(prior, guessTitrant)
+		if i == 0 && slices.ContainsFunc(expertKnows[r.e.Name].faults, func(f knownFault) bool { return f.name == "weak_titrant" }) {
+			prior[fixed] = guessWeak
+		}
+	}
+	p, cov := make([]float64, n), mat.NewSymDense(n, nil)
+	model := func(s seen, p []float64) float64 { return r.curve(s.given, p, false) + p[1] }
 	for range 4 {
-		a, b := mat.NewSymDense(3, nil), mat.NewVecDense(3, nil)
+		a, b := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
 		for i := range p {
 			a.SetSym(i, i, 1/(prior[i]*prior[i]))
 			b.SetVec(i, -p[i]/(prior[i]*prior[i]))
 		}
 		for _, s := range r.seen {
 			y := model(s, p)
-			var g [3]float64
+			g := make([]float64, n)
 			for i := range p {
-				q := p
+				q := slices.Clone(p)
 				q[i] += 0.02 * prior[i]
 				g[i] = (model(s, q) - y) / (0.02 * prior[i])
 			}
 			for i := range p {
 				b.SetVec(i, b.AtVec(i)+g[i]*(s.ph-y)/(s.sd*s.sd))
-				for k := i; k < 3; k++ {
+				for k := i; k < n; k++ {
 					a.SetSym(i, k, a.At(i, k)+g[i]*g[k]/(s.sd*s.sd))
 				}
 			}
@@ -122,14 +136,14 @@ func (r *reckoner) fit() ([3]float64, *mat.SymDense) {
 }
 
 // after is the pH in use, and its spread, when more of a bottle has been given.
-func (r *reckoner) after(p [3]float64, cov *mat.SymDense, stock int, ml float64) (float64, float64) {
+func (r *reckoner) after(p []float64, cov *mat.SymDense, stock int, ml float64) (float64, float64) {
 	given := slices.Clone(r.given)
 	given[stock] += ml
-	at := func(p [3]float64) float64 { return r.curve(given, p[0], p[1], true) + p[2] }
+	at := func(p []float64) float64 { return r.curve(given, p, true) + p[1] }
 	y, v := at(p), 0.0
-	var g [3]float64
+	g := make([]float64, len(p))
 	for i := range p {
-		q, h := p, 0.1*math.Sqrt(cov.At(i, i))
+		q, h := slices.Clone(p), 0.1*math.Sqrt(cov.At(i, i))
 		q[i] += h
 		g[i] = (at(q) - y) / h
 	}
@@ -259,7 +273,7 @@ func (r *reckoner) aim() float64 {
 	if r.setup.Unweighed() {
 		return *r.e.Plan.Target.PH
 	}
-	return *r.e.Plan.Target.PH + r.curve(r.given, 0, 0, false) - r.curve(r.given, 0, 0, true)
+	return *r.e.Plan.Target.PH + r.curve(r.given, nil, false) - r.curve(r.given, nil, true)
 }
 
 // pick is a bottle that leads the way (+1 to more base) and how many drops it is to be, for
@@ -423,7 +437,7 @@ func (r *reckoner) find(f knownFault) {
 		if len(r.seen) == 0 {
 			r.pass(40)
 		}
-		stock, drops = r.pick(0.2 * r.amount() * math.Copysign(1, *r.e.Plan.Target.PH-r.curve(r.given, 0, 0, true)))
+		stock, drops = r.pick(0.2 * r.amount() * math.Copysign(1, *r.e.Plan.Target.PH-r.curve(r.given, nil, true)))
 		drops = math.Max(1, math.Floor(drops))
 		r.add(stock, drops)
 		since = r.now
