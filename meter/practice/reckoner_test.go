@@ -102,7 +102,17 @@ func (r *reckoner) fit() ([]float64, *mat.SymDense) {
 	}
 	p, cov := make([]float64, n), mat.NewSymDense(n, nil)
 	model := func(s seen, p []float64) float64 { return r.curve(s.given, p, false) + p[1] }
-	for range 4 {
+	misfit := func(p []float64) (sum float64) {
+		for i := range p {
+			sum += p[i] * p[i] / (prior[i] * prior[i])
+		}
+		for _, s := range r.seen {
+			d := s.ph - model(s, p)
+			sum += d * d / (s.sd * s.sd)
+		}
+		return sum
+	}
+	for range 12 {
 		a, b := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
 		for i := range p {
 			a.SetSym(i, i, 1/(prior[i]*prior[i]))
@@ -127,10 +137,17 @@ func (r *reckoner) fit() ([]float64, *mat.SymDense) {
 		require.True(r.t, ch.Factorize(a))
 		var d mat.VecDense
 		require.NoError(r.t, ch.SolveVecTo(&d, b))
-		for i := range p {
-			p[i] += math.Max(-2*prior[i], math.Min(2*prior[i], d.AtVec(i)))
-		}
 		require.NoError(r.t, ch.InverseTo(cov))
+		step := slices.Clone(p)
+		for half := 1.0; half > 0.01; half /= 2 { // as much of the way as makes it better
+			for i := range p {
+				step[i] = p[i] + half*d.AtVec(i)
+			}
+			if misfit(step) <= misfit(p) {
+				break
+			}
+		}
+		p = step
 	}
 	return p, cov
 }
