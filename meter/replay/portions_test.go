@@ -53,3 +53,16 @@ func TestQuotedDecimalCommas(t *testing.T) {
 	require.NotNil(t, v.Fit)
 	assert.InDelta(t, 25.0, v.Fit.Ends[0].Value, 0.03)
 }
+
+// Words with numbers among them are no table, whatever stands in them.
+func TestProseIsNoTable(t *testing.T) {
+	text := "Notes of the day: the pH was 4.76 after 12 mL and rose from there\n" +
+		"Later on there were 3 runs of 901 rows in all, and 71 of them with a mark\n" +
+		"the sensor of the class reads about 0.5 too high, or 0.6, at pH 7 and at pH 4\n" +
+		"after the last mark at 31 mL it goes on from 12.4 to 12.8 in 215 s or so\n"
+	_, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	assert.ErrorContains(t, err, "no table of numbers")
+	l, err := replay.ReadLog(strings.NewReader("volume pH\n0 3.1\n1 3.9 a little too fast here, sorry, will wait longer\n2 4.4\n3 4.7\n"), replay.LogOptions{})
+	require.NoError(t, err)
+	assert.Len(t, l.Rows, 4, "a remark at the end of a row is no prose")
+}
