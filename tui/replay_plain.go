@@ -85,6 +85,9 @@ func PlainReplay(ctx context.Context, tape Tape, in io.Reader, out io.Writer, o 
 		}
 	}
 	l.print("%s: %s, %s to stop at, %d of them past the aim. ? lists what can be typed.", m.view.Name, moment(tape.Seconds()), phrase.Counted(len(m.stops), "moment"), over)
+	if a := m.view.Alarm; a != "" {
+		l.print("ALARM: %s.", strings.TrimSuffix(a, "."))
+	}
 	m.tell(l)
 	return l.listen(ctx, in, func(word, rest string) { m.line(l, word) })
 }
