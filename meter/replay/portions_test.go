@@ -66,3 +66,15 @@ func TestProseIsNoTable(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, l.Rows, 4, "a remark at the end of a row is no prose")
 }
+
+// A minimum is no time in minutes: the clock beside it is the time.
+func TestAMinimumIsNoTime(t *testing.T) {
+	text := "Date,Time,pH,low min,raw min,raw max\n"
+	for i := range 30 {
+		text += fmt.Sprintf("4/12/23,11:%02d:00,%.2f,%d,%d,%d\n", i, 4+0.1*float64(i), 3200-7*(i%5), 3200+i, 3300+i)
+	}
+	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	require.NoError(t, err)
+	assert.InDelta(t, 60, l.Rows[1].T-l.Rows[0].T, 1e-9)
+	assert.NotContains(t, strings.Join(l.Notes, " "), "backwards")
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -273,4 +274,26 @@ func strengthIn(line string) (float64, bool) {
 		c *= 2
 	}
 	return c, c > 0 && c < 20
+}
+
+// backwards reports whether values go back more often than a clock may that was set.
+func backwards(v []float64) bool {
+	steps, back, last := 0, 0, math.NaN()
+	for _, x := range v {
+		if math.IsNaN(x) {
+			continue
+		}
+		if steps++; x < last {
+			back++
+		}
+		last = x
+	}
+	return back > 1 && float64(back) > mostBack*float64(steps)
+}
+
+// minimum reports whether a column named "… min" is the least of something, and not
+// minutes: beside it stands the largest.
+func (r *reader) minimum(at int) bool {
+	stem, is := strings.CutSuffix(strings.ToLower(r.columns[at].Name), "min")
+	return is && slices.ContainsFunc(r.columns, func(c Column) bool { return strings.EqualFold(c.Name, stem+"max") })
 }
