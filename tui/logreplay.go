@@ -216,15 +216,17 @@ func (m *logging) copied() LogChoice {
 	return next
 }
 
+// volumeWords say what a volume was taken for.
+var volumeWords = map[string]string{"": "what the volume counts is found out", "total": "the volume is what was given until then",
+	"each": "the volume is what was given for each row", "left": "the volume is what was left in the burette"}
+
 // kind goes through what a volume may count.
 func (m *logging) kind() {
 	next := m.copied()
 	next.Volume = map[string]string{"": "total", "total": "each", "each": "left", "left": ""}[next.Volume]
 	m.again(next)
 	if !m.wrong {
-		words := map[string]string{"": "what the volume counts is found out", "total": "the volume is what was given until then",
-			"each": "the volume is what was given for each row", "left": "the volume is what was left in the burette"}
-		m.message = words[next.Volume]
+		m.message = volumeWords[next.Volume]
 	}
 }
 

@@ -85,7 +85,7 @@ func TestDamagedJournalsAreOpened(t *testing.T) {
 				assert.Len(t, r.Faults, tt.faults, "%v", r.Faults)
 			}
 			assert.NotEmpty(t, r.Faults)
-			outputs := map[string][]string{"text": {"replay", "--summary", path}, "json": {"replay", "--json", path}, "csv": {"report", path, "--csv"},
+			outputs := map[string][]string{"text": {"replay", "--summary", path}, "lines": {"replay", "--plain", path}, "json": {"replay", "--json", path}, "csv": {"report", path, "--csv"},
 				"readings": {"report", path, "--readings"}, "report json": {"report", path, "--json"}, "svg": {"report", path, "--svg"}, "html": {"report", path}}
 			for kind, args := range outputs {
 				out, talk, status := ran(t, args...)

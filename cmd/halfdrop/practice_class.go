@@ -21,7 +21,7 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 		return withHint(err, "name the folder that holds the journals of the class")
 	}
 	if len(c.Rows) == 0 {
-		return withHint(fmt.Errorf("no practice run in %s", f.results), "journals of practice end in .jsonl and lie in the folder itself")
+		return withHint(fmt.Errorf("no practice run in %s", f.results), "journals of practice end in .jsonl, in the folder or in those below it")
 	}
 	if f.html != "" {
 		if err := writePage(f.html, c); err != nil {

@@ -28,7 +28,7 @@ func newReplayCommand() *cobra.Command {
 		Long: `Steps through the journal of a run: curve, readings and additions as they came,
 the advice of each moment beside what was done. Every overshoot is explained,
 with what would have been safe on what was known then. The file is only read.
-Where standard output is no terminal the summary is printed.
+Where standard output is no terminal the summary is printed; --plain steps in lines.
 
 A table of readings of another program is read too: columns set off by commas,
 semicolons, tabs, bars or blanks, upright or on its side. What each column is, is
@@ -48,6 +48,7 @@ estimated over the whole curve, as halfdrop titrate --find does.`,
 	f := c.Flags()
 	f.BoolVar(&p.summary, "summary", false, "print what happened, and do not step through it")
 	f.BoolVar(&p.json, "json", false, "the same as one JSON object")
+	f.BoolVar(&p.plain, "plain", false, "step through it in lines of text, fit for a screen reader")
 	for _, q := range replay.Quantities() {
 		p.columns[q] = f.String(q, "", "`column` of "+q+" in a log of another program")
 	}
@@ -65,12 +66,12 @@ estimated over the whole curve, as halfdrop titrate --find does.`,
 
 // replayer is what the command line asks for.
 type replayer struct {
-	summary, json bool
-	columns       map[string]*string
-	fit           fit.Options
-	volume        string
-	log           replay.LogOptions
-	drop          float64
+	summary, json, plain bool
+	columns              map[string]*string
+	fit                  fit.Options
+	volume               string
+	log                  replay.LogOptions
+	drop                 float64
 
 	plan, of, titrant string
 	molarSD           float64
@@ -78,8 +79,8 @@ type replayer struct {
 
 func (p *replayer) run(cmd *cobra.Command, path string) error {
 	switch {
-	case p.summary && p.json:
-		return usageError(errors.New("--summary and --json exclude each other"), "leave one out")
+	case p.summary && p.json, p.plain && cmd.Flags().Changed("plain") && (p.summary || p.json):
+		return usageError(errors.New("--summary, --json and --plain exclude each other"), "leave one out")
 	case p.volume != "" && !slices.Contains(replay.VolumeKinds(), p.volume):
 		return usageError(fmt.Errorf("--volume-is %q is none of %s", p.volume, strings.Join(replay.VolumeKinds(), ", ")))
 	case p.log.Run < 0:
@@ -102,12 +103,39 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	if !p.summary && !p.json && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+	switch p.stepping(cmd) {
+	case onScreen:
 		err = tui.Replay(cmd.Context(), past.NewTape(r), face)
-	} else {
+	case inLines:
+		var typed bool
+		if typed, err = tui.PlainReplay(cmd.Context(), past.NewTape(r), cmd.InOrStdin(), cmd.OutOrStdout(), face); err == nil && !typed {
+			err = p.print(cmd.OutOrStdout(), r)
+		}
+	default:
 		err = p.print(cmd.OutOrStdout(), r)
 	}
 	return cmp.Or(err, flawed(path, r.Flaw(), r.Damaged(), cmd.ErrOrStderr()))
+}
+
+// How a run or a log is gone through.
+const (
+	inOne    = iota // all of it is printed
+	onScreen        // a screen that is stepped through
+	inLines         // lines of text, the same; who types nothing gets all of it
+)
+
+// stepping is how it is to be gone through.
+func (p *replayer) stepping(cmd *cobra.Command) int {
+	screen := tui.IsTerminal(cmd.OutOrStdout())
+	switch {
+	case p.summary || p.json:
+		return inOne
+	case p.plain, screen && os.Getenv("TERM") == "dumb" && tui.IsTerminal(cmd.InOrStdin()):
+		return inLines
+	case screen && os.Getenv("TERM") != "dumb":
+		return onScreen
+	}
+	return inOne
 }
 
 // flawed says what is wrong with a journal of which the sound part was shown. The

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -47,8 +46,14 @@ func (p *replayer) options() replay.LogOptions {
 // table describes the log of another program; of several runs side by side each,
 // unless one was asked for.
 func (p *replayer) table(cmd *cobra.Command, path string) error {
-	if !p.summary && !p.json && tui.IsTerminal(cmd.OutOrStdout()) && os.Getenv("TERM") != "dumb" {
+	switch p.stepping(cmd) {
+	case onScreen:
 		return tui.ReplayLog(cmd.Context(), p.pages(path), face)
+	case inLines:
+		typed, err := tui.PlainReplayLog(cmd.Context(), p.pages(path), cmd.InOrStdin(), cmd.OutOrStdout(), face)
+		if err != nil || typed {
+			return err
+		}
 	}
 	o := p.options()
 	l, err := p.readLog(path, o)

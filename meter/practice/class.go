@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"os"
+	"io/fs"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -34,15 +34,13 @@ type Class struct {
 	Others int   // journals that are no practice
 }
 
-// ReadClass judges every journal in a folder, several at a time. A journal that
+// ReadClass judges every journal in a folder and in those below it, several at a
+// time; a file is called by its path from there. A journal that
 // cannot be judged is a row with its flag; nothing is passed over in silence.
 // progress is told after each file and may be nil.
 func ReadClass(folder string, progress func(done, total int)) (Class, error) {
-	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
+	files, err := journalsIn(folder)
 	if err != nil {
-		return Class{}, fmt.Errorf("practice: %w", err)
-	}
-	if _, err := os.Stat(folder); err != nil {
 		return Class{}, fmt.Errorf("practice: %w", err)
 	}
 	rows, ok := make([]Row, len(files)), make([]bool, len(files))
@@ -50,7 +48,7 @@ func ReadClass(folder string, progress func(done, total int)) (Class, error) {
 	for range max(1, runtime.GOMAXPROCS(0)) {
 		go func() {
 			for i := range work {
-				rows[i], ok[i] = readRow(files[i])
+				rows[i], ok[i] = readRow(folder, files[i])
 				done <- i
 			}
 		}()
@@ -83,6 +81,29 @@ func ReadClass(folder string, progress func(done, total int)) (Class, error) {
 	return c, nil
 }
 
+// journalsIn are the files that end in .jsonl, by their paths from the folder. What
+// begins with a dot is passed over.
+func journalsIn(folder string) (files []string, err error) {
+	err = filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case path != folder && strings.HasPrefix(d.Name(), "."):
+			if d.IsDir() {
+				return filepath.SkipDir
+			}
+		case !d.IsDir() && filepath.Ext(path) == ".jsonl":
+			name, err := filepath.Rel(folder, path)
+			if err != nil {
+				return err
+			}
+			files = append(files, name)
+		}
+		return nil
+	})
+	return files, err
+}
+
 // attempts numbers the runs of each pupil at each exercise in their order.
 func (c *Class) attempts() {
 	order := make([]int, len(c.Rows))
@@ -90,18 +111,22 @@ func (c *Class) attempts() {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return c.Rows[a].Begun.Compare(c.Rows[b].Begun) })
-	seen := map[string]int{}
+	seen, numbers := map[string]int{}, map[string]int{}
 	for _, i := range order {
 		r := &c.Rows[i]
 		key := r.Who() + "\x00" + r.Exercise
-		seen[key]++
-		r.Attempt = seen[key]
+		run := key + "\x00" + r.Begun.String() // handed in twice it is one attempt
+		if numbers[run] == 0 {
+			seen[key]++
+			numbers[run] = seen[key]
+		}
+		r.Attempt = numbers[run]
 	}
 }
 
 // readRow judges one file; false when it is no practice.
-func readRow(path string) (Row, bool) {
-	row := Row{File: filepath.Base(path)}
+func readRow(folder, name string) (Row, bool) {
+	row, path := Row{File: name}, filepath.Join(folder, name)
 	check, err := journal.CheckFile(path)
 	if err != nil {
 		row.flag("cannot be read: %v", err)
@@ -109,6 +134,10 @@ func readRow(path string) (Row, bool) {
 	}
 	if check.Start != nil && len(check.Start.Practice) == 0 {
 		return row, false
+	}
+	if check.Start == nil && check.Events == 0 && len(check.Faults) > 0 {
+		row.flag("no journal: %s", check.Faults[0].Text)
+		return row, true
 	}
 	if !check.Sound() {
 		row.flag("changed after it was written: %s", check.Faults[0])
@@ -126,7 +155,11 @@ func readRow(path string) (Row, bool) {
 				row.Exercise, row.Title, row.Seed, row.Coach = s.Exercise, s.Exercise, s.Seed, s.Coach
 			}
 		}
-		row.flag("cannot be judged: %s", strings.TrimPrefix(err.Error(), "replay: "))
+		why := strings.TrimPrefix(strings.TrimPrefix(strings.TrimPrefix(err.Error(), "replay: "), path+": "), "journal: ")
+		if !check.Sound() {
+			why = "nothing of it is sound"
+		}
+		row.flag("cannot be judged: %s", why)
 		return row, true
 	}
 	row.judge(r)

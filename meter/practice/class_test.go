@@ -109,7 +109,15 @@ func TestTamperedJournalsAreFlagged(t *testing.T) {
 	rows := classOf(t, folder)
 	for _, flag := range rows["a-good"].Flags { // which of two is the copy cannot be told
 		assert.Contains(t, flag, "the hands moved as in")
+		assert.NotContains(t, flag, "open", "its own earlier state is no copy")
 	}
+	assert.Contains(t, strings.Join(rows["open"].Flags, "; "), "an earlier state of a-good.jsonl")
+	c, err := practice.ReadClass(folder, nil)
+	require.NoError(t, err)
+	require.Len(t, c.Pupils(), 1)
+	assert.InDelta(t, 1, c.Pupils()[0].Standing.Skills[practice.Reading], 0.05, "one run is one run, however often it was handed in")
+	assert.Equal(t, 1, c.Pupils()[0].Standing.Tries["first-buffer"])
+	assert.Equal(t, rows["a-good"].Attempt, rows["twin"].Attempt, "handed in twice it is one attempt")
 	for name, want := range map[string]string{
 		"changed": "changed after it was written", "cut": "changed after it was written",
 		"twin": "the same journal as a-good", "open": "not ended", "forged": "of the readings are those of its bench",
@@ -193,4 +201,28 @@ func TestSeason(t *testing.T) {
 	s.Take(next.Name, 30, nil)
 	other, _ := s.Next(all)
 	assert.NotEqual(t, next, other, "something else for once")
+}
+
+// A folder for each pupil is a class, too; what is no journal says so in few words, and
+// the flags stand below the table, with the file they are about.
+func TestFoldersOfPupils(t *testing.T) {
+	folder := t.TempDir()
+	for _, name := range []string{"kim", "lee", ".trash"} {
+		require.NoError(t, os.Mkdir(filepath.Join(folder, name), 0o755))
+	}
+	keep(t, filepath.Join(folder, "kim"), "one", ran(t, 11))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "lee", "empty.jsonl"), nil, 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, ".trash", "x.jsonl"), nil, 0o600))
+	c, err := practice.ReadClass(folder, nil)
+	require.NoError(t, err)
+	require.Len(t, c.Rows, 2)
+	var text bytes.Buffer
+	require.NoError(t, c.WriteText(&text))
+	empty := filepath.Join("lee", "empty.jsonl")
+	assert.Contains(t, text.String(), "(1) "+empty+": no journal: the file is empty")
+	for line := range strings.Lines(text.String()) {
+		if strings.HasPrefix(line, "bench 3") {
+			assert.NotContains(t, line, "(", "no flag")
+		}
+	}
 }

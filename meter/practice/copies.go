@@ -68,10 +68,21 @@ func (c *Class) copies() {
 			switch {
 			case r.sum != "" && r.sum == o.sum:
 				r.flag("the same journal as %s", o.File)
+			case r.earlier(o):
+				r.flag("an earlier state of %s", o.File)
+			case o.earlier(r):
+				o.flag("an earlier state of %s", r.File)
 			case r.Exercise == o.Exercise && r.print.like(o.print):
 				r.flag("the hands moved as in %s, to a hundredth of a second", o.File)
 				o.flag("the hands moved as in %s, to a hundredth of a second", r.File)
 			}
 		}
 	}
+}
+
+// earlier reports whether a sound journal is that of a run of the same pupil that went
+// on: it was put aside before the end.
+func (r *Row) earlier(o *Row) bool {
+	return r.sum != "" && o.sum != "" && !r.Ended && r.Seconds < o.Seconds &&
+		r.Operator == o.Operator && r.Exercise == o.Exercise && r.Seed == o.Seed && r.Begun.Equal(o.Begun)
 }

@@ -14,6 +14,7 @@ type course struct {
 	stops []truth // after each addition that counts
 	final float64 // true pH in use at the end
 	now   float64 // true pH in the beaker at the end
+	ahead float64 // pH that the meter still had to go at the end
 	names []named // what the person took for the fault
 	asks  []float64
 	doses map[int64]journal.Addition
@@ -26,6 +27,8 @@ type truth struct {
 	seq   int64
 	t     float64
 	inUse float64 // pH made up to the mark, at the temperature of use
+	rest  float64 // pH to which the meter was on its way when its first drop fell
+	ahead float64 // pH that it still had to go then
 }
 
 // inUse is the pH that counts: as the meter would show it after making up. A
@@ -60,13 +63,18 @@ func (e *Exercise) redo(r *replay.Run, s Slip) (*course, error) {
 			p.to(ev.T - p.lead(ev))
 			c.leave(p.inUse())
 		}
-		before := p.b.Real()
+		before, rest := p.b.Real(), p.b.Rest()
+		ahead := math.Abs(rest - p.b.Shown())
 		if err := p.take(ev); err != nil {
 			return nil, err
 		}
-		c.note(p, ev, given, before)
+		n := len(c.stops)
+		if c.note(p, ev, given, before); len(c.stops) > n {
+			c.stops[n].rest, c.stops[n].ahead = rest, ahead
+		}
 	}
 	p.to(r.Seconds())
+	c.ahead = math.Abs(p.b.Rest() - p.b.Shown())
 	c.leave(p.inUse())
 	c.final, c.now = p.inUse(), p.b.Beaker()
 	return c, nil

@@ -75,6 +75,9 @@ func (j *judge) story() {
 			say("What was wrong%s: %s. The sign of it: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
 		}
 	}
+	if _, licence, ok := strings.Cut(j.e.recording(), "Licence: "); ok {
+		say("The electrode of this bench was a recorded one: what it did is from an open recording (%s).", strings.TrimSuffix(strings.TrimSpace(licence), "."))
+	}
 	for _, m := range j.view.Spotted {
 		say("Seen in the readings at %s: %s.", replay.Clock(m.T), m.Text)
 	}

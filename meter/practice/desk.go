@@ -33,8 +33,8 @@ func (c Class) Pupils() []Pupil {
 	for _, who := range slices.Sorted(maps.Keys(by)) {
 		p := by[who]
 		slices.SortStableFunc(p.Rows, func(a, b Row) int { return a.Begun.Compare(b.Begun) })
-		for _, r := range p.Rows {
-			if r.judged() {
+		for i, r := range p.Rows {
+			if r.judged() && !slices.ContainsFunc(p.Rows, func(o Row) bool { return r.again(o) }) && !slices.ContainsFunc(p.Rows[:i], func(o Row) bool { return r.twin(o) }) {
 				p.Standing.Take(r.Exercise, r.Points, r.Skills)
 			}
 		}
@@ -46,6 +46,16 @@ func (c Class) Pupils() []Pupil {
 		out = append(out, *p)
 	}
 	return out
+}
+
+// twin reports whether two journals of a pupil are of one run.
+func (r Row) twin(o Row) bool {
+	return r.Exercise == o.Exercise && r.Begun.Equal(o.Begun) && r.Points == o.Points
+}
+
+// again reports whether a run has been handed in once more, better.
+func (r Row) again(o Row) bool {
+	return r.Exercise == o.Exercise && r.Begun.Equal(o.Begun) && r.Points < o.Points
 }
 
 func (r Row) judged() bool { return len(r.Items) > 0 }
@@ -104,7 +114,7 @@ func (c Class) tries(r Row) int {
 	n := 0
 	for _, o := range c.Rows {
 		if o.Who() == r.Who() && o.Exercise == r.Exercise {
-			n++
+			n = max(n, o.Attempt)
 		}
 	}
 	return n

@@ -15,6 +15,8 @@ const (
 	signNoises = 4.0  // and times the noise of a reading
 	beside     = 3.0  // s, by which a finger on the trace may be beside
 	lastsFor   = 90.0 // s after an addition in which its answer is looked for
+	firstLook  = 15.0 // s, before which a first reading says nothing yet
+	stillGoing = 0.10 // of what it is beside a sound bench: a sound electrode that has more before it may show anything
 )
 
 // sign is what the meter showed more than it would have shown on the same bench
@@ -33,6 +35,7 @@ func (s sign) at(t float64) float64 {
 type witness struct {
 	fault Fault
 	more  sign
+	ahead sign    // what the meter of the sound bench still has to go, pH
 	least float64 // pH
 	doses []dose
 	until float64
@@ -54,24 +57,27 @@ func (e *Exercise) without(fault string) *Exercise {
 	return &x
 }
 
-// trace is what the meter showed at each full second until a time, without noise.
-func (e *Exercise) trace(r *replay.Run, s Slip, until float64) ([]float64, *sim.Bench, error) {
+// trace is what the meter showed at each full second until a time, without noise, and
+// what it had still to go then.
+func (e *Exercise) trace(r *replay.Run, s Slip, until float64) (out, ahead []float64, b *sim.Bench, err error) {
 	p, err := e.play(s)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
-	var out []float64
-	p.every, p.look = 1, func(float64) { out = append(out, p.b.Shown()) }
+	p.every, p.look = 1, func(float64) {
+		y := p.b.Shown()
+		out, ahead = append(out, y), append(ahead, p.b.Rest()-y)
+	}
 	for ev := range r.Others {
 		if ev.T > until {
 			break
 		}
 		if err := p.take(ev); err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 	}
 	p.to(until)
-	return out, p.b, nil
+	return out, ahead, p.b, nil
 }
 
 // witness compares the run with the same run on a bench without the fault.
@@ -82,17 +88,18 @@ func (e *Exercise) witness(r *replay.Run, s Slip, n named) (*witness, error) {
 			w.fault = f
 		}
 	}
-	ill, b, err := e.trace(r, s, n.t)
+	ill, _, b, err := e.trace(r, s, n.t)
 	if err != nil {
 		return nil, err
 	}
-	well, _, err := e.without(n.name).trace(r, s, n.t)
+	well, ahead, _, err := e.without(n.name).trace(r, s, n.t)
 	if err != nil {
 		return nil, err
 	}
 	for i := range min(len(ill), len(well)) {
 		w.more = append(w.more, ill[i]-well[i])
 	}
+	w.ahead = ahead
 	w.least = math.Max(leastSign, signNoises*b.Truth().Noise)
 	given, drips := len(e.Given), player{drips: s.Drips, pace: dropEvery}
 	for ev := range r.Others {
@@ -138,6 +145,9 @@ func (w *witness) shows(n named) (bool, string) {
 				most = d
 			}
 		}
+	}
+	if left := math.Abs(w.ahead.at(math.Min(to, w.until))); !any && !n.dose && (n.at < firstLook || left > math.Max(w.least, stillGoing*math.Abs(most))) {
+		return false, "a sound electrode would still have been on its way there: too early to tell"
 	}
 	if math.Abs(most) >= w.least {
 		what := "the first readings are"

@@ -87,6 +87,7 @@ type Hidden struct {
 	HungShare   *float64  `toml:"hung_share"`
 	BendPct     *float64  `toml:"bend_pct"`  // added to the slope above pH 7
 	Electrode   string    `toml:"electrode"` // ordinary, laboratory, student, old, pickup: what the rest is drawn from
+	Recorded    string    `toml:"recorded"`  // name of a recorded electrode of meter/sim, whose noise or answer it has
 	Contents    []Content `toml:"contents"`  // in the beaker instead of what the plan says
 	Open        bool      `toml:"open"`      // carbon dioxide gets in
 	Cold        bool      `toml:"cold"`      // the electrode is slower in the cold
@@ -152,6 +153,14 @@ func (e *Exercise) Setup() (*recipe.Setup, error) {
 	return s, nil
 }
 
+// recording is where its recorded electrode is from; empty without one.
+func (e *Exercise) recording() string {
+	if t, err := sim.Recorded(e.Bench.Recorded); err == nil {
+		return t.Source()
+	}
+	return ""
+}
+
 // Truth is what is true at the bench of a seed.
 func (e *Exercise) Truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 	h := e.Bench
@@ -185,6 +194,16 @@ func (e *Exercise) Truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 	set(&t.Warm, h.WarmC)
 	set(&t.Hung, h.HungShare)
 	t.CoolTau = 240
+	if h.Recorded != "" {
+		tape, err := sim.Recorded(h.Recorded)
+		if err != nil {
+			return t, fmt.Errorf("practice: %s: %w", e.Name, err)
+		}
+		t.Tape = tape
+		if tape.SD > 0 {
+			t.Noise = tape.SD
+		}
+	}
 	if h.Decimals != nil {
 		t.Decimals = *h.Decimals
 	}

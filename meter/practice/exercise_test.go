@@ -59,7 +59,8 @@ func TestNumbersStay(t *testing.T) {
 	for n, name := range []string{"first-buffer", "which-way", "strong-then-weak", "calibrate-and-bracket", "cold-room", "polyprotic", "come-back",
 		"slow-electrode", "still-water", "restless", "seven-forever", "wrong-jar", "no-coach", "free-acid", "dibasic", "big-beaker", "thin-buffer",
 		"teaching-lab", "late-part", "night-log", "acid-side", "edge", "urchin-larvae", "whelk-counts", "two-troubles", "nameless-beaker", "last-watch", "second-thoughts",
-		"strength-of-a-bottle", "vinegar", "antacid", "two-steps", "unknown-acid", "dilute-sample"} {
+		"strength-of-a-bottle", "vinegar", "antacid", "two-steps", "unknown-acid", "dilute-sample",
+		"borrowed-sensor", "sea-probe", "cheese-cellar"} {
 		e, err := practice.Find(name)
 		require.NoError(t, err, name)
 		assert.Equal(t, n+1, e.Number, name)
@@ -67,6 +68,48 @@ func TestNumbersStay(t *testing.T) {
 		require.NoError(t, err)
 		assert.Same(t, e, again)
 	}
+}
+
+// Some exercises play an electrode that was recorded: the readings carry it, and the
+// debrief says where it is from.
+func TestSomeElectrodesWereRecorded(t *testing.T) {
+	played := map[string]bool{}
+	all, _ := practice.Exercises()
+	for _, e := range all {
+		if e.Bench.Recorded == "" {
+			continue
+		}
+		played[e.Bench.Recorded] = true
+		tape, err := sim.Recorded(e.Bench.Recorded)
+		require.NoError(t, err)
+		p := sitAt(t, e, e.Seed, practice.Off, 1)
+		var more []float64
+		for range 60 {
+			p.wait(1)
+			more = append(more, p.bench.Read()-p.bench.Shown())
+		}
+		if tape.More != nil {
+			assert.True(t, onTape(tape.More, more), "%s: a minute of its readings stands on the tape", e.Name)
+		}
+		p.drip(p.keeper.State.Setup.Stocks[0].Name, 5)
+		p.wait(30)
+		assert.Contains(t, strings.Join(p.end().Story, " "), "open recording", e.Name)
+	}
+	assert.Len(t, played, len(sim.RecordedNames()))
+}
+
+// onTape reports whether a stretch is somewhere on a tape, but for rounding.
+func onTape(tape, stretch []float64) bool {
+next:
+	for begin := range tape {
+		for i, x := range stretch {
+			if math.Abs(tape[(begin+i)%len(tape)]-x) > 0.006 {
+				continue next
+			}
+		}
+		return true
+	}
+	return false
 }
 
 // What is told before a run does not name what is to be found in it.

@@ -2,6 +2,7 @@ package practice_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -183,4 +184,38 @@ func TestExercisesGoOn(t *testing.T) {
 	require.NoError(t, err)
 	_, err = practice.TakeUp(r)
 	assert.ErrorIs(t, err, practice.ErrEnded)
+}
+
+// Drops that fall one by one before they are put on record are no fault of the electrode:
+// a debrief said of them that something of the solution before was at it.
+func TestDropsThatFallAreNoFault(t *testing.T) {
+	e, err := practice.Find("which-way")
+	require.NoError(t, err)
+	p := sitDown(t, e, 23, practice.Off, 1, true)
+	for range 15 {
+		p.wait(2)
+	}
+	p.count("HCl 1 M", 47)
+	for range 30 {
+		p.wait(2)
+	}
+	r := p.end()
+	assert.NotContains(t, strings.Join(r.Story, " "), "Seen in the readings")
+}
+
+// A first reading shows nothing as long as a sound electrode might show it too: who
+// names a fault in the first seconds has guessed, however right the name is.
+func TestTheFirstSecondsShowNothing(t *testing.T) {
+	for _, name := range []string{"reef-hut", "tidal-samples"} {
+		e, err := practice.Find(name)
+		require.NoError(t, err)
+		at := func(wait int, seen float64) float64 {
+			p := sit(t, name, e.Seed, practice.Off)
+			p.wait(wait)
+			p.name(e.Faults[0].Name, seen, false)
+			return item(t, p.end(), "what was wrong").Got
+		}
+		early, late := at(12, 9), at(40, 38)
+		assert.Less(t, early, 0.25*late, "%s: %g at once, %g after a look", name, early, late)
+	}
 }

@@ -144,10 +144,11 @@ func (h *honest) whole() []journal.Event {
 func TestHonestRunsAreGenuine(t *testing.T) {
 	runs, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS"))
 	if err != nil {
-		runs = 14
-		t.Log("14 runs; HALFDROP_RUNS=500 makes more")
+		runs = 17
+		t.Log("17 runs; HALFDROP_RUNS=500 makes more")
 	}
-	names := []string{"no-coach", "slow-electrode", "mussel-tank", "sand-cores", "reef-hut", "edge", "late-part", "teaching-lab", "whelk-counts", "night-log", "come-back", "two-troubles", "tidal-samples", "last-watch"}
+	names := []string{"no-coach", "slow-electrode", "mussel-tank", "sand-cores", "reef-hut", "edge", "late-part", "teaching-lab", "whelk-counts", "night-log", "come-back", "two-troubles", "tidal-samples", "last-watch",
+		"borrowed-sensor", "sea-probe", "cheese-cellar"}
 	speeds := []float64{1, 2, 4, 8, 16, 20, 32}
 	least, forged, found, moved := 1.0, 0, 0, 0
 	for i := range runs {

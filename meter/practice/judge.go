@@ -123,6 +123,9 @@ func (c *checker) bench() {
 	if _, ok := electrodes[h.Electrode]; !ok {
 		c.bad("bench.electrode", "ordinary, laboratory, student, old, pickup", "no electrode is called %q", h.Electrode)
 	}
+	if _, err := sim.Recorded(h.Recorded); h.Recorded != "" && err != nil {
+		c.bad("bench.recorded", strings.Join(sim.RecordedNames(), ", "), "no recorded electrode is called %q", h.Recorded)
+	}
 	for i, x := range h.Contents {
 		if _, err := table.ByAmount(x.Reagent); err != nil {
 			c.bad(fmt.Sprintf("bench.contents[%d].reagent", i+1), "as in [[plan.weighed]]", "%v", err)

@@ -52,10 +52,17 @@ func sit(t *testing.T, name string, seed uint64, c practice.Coaching) *person {
 // sitAt is sit with the standards of a choice, from 1, where a calibration is asked for.
 func sitAt(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coaching, choice int) *person {
 	t.Helper()
+	return sitDown(t, e, seed, c, choice, false)
+}
+
+// sitDown is sitAt, with drops that fall one by one where drips is set.
+func sitDown(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coaching, choice int, drips bool) *person {
+	t.Helper()
 	b, _, err := e.NewBench(seed)
 	require.NoError(t, err)
 	slip, err := practice.NewSlip(e, seed, c, 1, 1)
 	require.NoError(t, err)
+	slip.Drips = drips
 	first, err := practice.Start(e, slip, noon, "test", "bench 3")
 	require.NoError(t, err)
 	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &diary{events: []journal.Event{first}}}
@@ -125,6 +132,33 @@ func (p *person) drip(titrant string, drops float64) {
 	require.NoError(p.t, err)
 	p.take(journal.Event{Kind: journal.Added, Added: &a})
 	require.NoError(p.t, p.plate.Dispense(titrant, drops, 0))
+}
+
+// dropPace is the time between two drops that fall, s.
+const dropPace = 0.6
+
+// count lets drops fall one by one, and records them when the last one has.
+func (p *person) count(titrant string, drops float64) {
+	pour, err := p.plate.Begin(titrant, drops)
+	require.NoError(p.t, err)
+	began := p.now
+	if v := p.keeper.Look(p.now); p.keeper.State.CanDose() == nil && v.Titrant == titrant {
+		p.take(journal.Event{Kind: journal.Dosing})
+	}
+	for n := range int(drops) {
+		for at := began + dropPace*float64(n); p.now+1 <= at; {
+			p.wait(1)
+		}
+		p.bench.Advance(began + dropPace*float64(n))
+		pour.Fall(1 / drops)
+	}
+	last := began + dropPace*(drops-1)
+	a, err := p.keeper.State.Addition(titrant, drops, 0)
+	require.NoError(p.t, err)
+	second := p.now
+	p.now = last
+	p.take(p.keeper.State.Dated(journal.Event{T: p.now, Kind: journal.Added, Added: &a}))
+	p.now = second
 }
 
 // pour gives a volume of a bottle that is counted in mL.

@@ -20,12 +20,12 @@ import (
 	"example.org/halfdrop/meter/sim"
 )
 
-// Four scripted pupils. The expert works out what to do alone (the coach that runs
+// Five scripted pupils. The expert works out what to do alone (the coach that runs
 // in his head is not asked), points at what shows a fault and corrects the record;
 // the nibbler goes the right way in small bites; the guesser names faults and takes
 // amounts by chance; the asker asks before every addition and does what is said.
 var pupils = map[string]func(t *testing.T, e *practice.Exercise, seed uint64) practice.Result{
-	"expert": expert, "nibbler": nibbler, "guesser": guesser, "asker": asker,
+	"expert": expert, "reckoner": reckon, "nibbler": nibbler, "guesser": guesser, "asker": asker,
 }
 
 // know is what an expert sees in an exercise, written by hand: which standards, and
@@ -34,6 +34,7 @@ type know struct {
 	standards int
 	faults    []knownFault
 	log       float64 // what the wrong log should have said, about
+	slow      float64 // s, for which readings near the aim are waited for: the story speaks of such an electrode
 }
 
 type knownFault struct {
@@ -48,6 +49,10 @@ var expertKnows = map[string]know{
 	"calibrate-and-bracket": {standards: 2},
 	"acid-side":             {standards: 2},
 	"night-log":             {log: 31},
+	"late-part":             {slow: 1200},
+	"sea-probe":             {slow: 1500},
+	"cheese-cellar":         {slow: 120},
+	"last-watch":            {slow: 600},
 	"mussel-tank":           {faults: []knownFault{{name: "unstirred", after: 1, at: 8, wait: 13}}},
 	"sand-cores":            {faults: []knownFault{{name: "vortex", at: 70, wait: 80}}},
 	"reef-hut":              {faults: []knownFault{{name: "cracked", at: 25, wait: 30}}},
@@ -190,6 +195,9 @@ func guesser(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
 		p.dripByChance(r)
 		return p.end()
 	}
+	if seed%2 == 0 { // every other one is patient
+		p.wait(50)
+	}
 	kinds, found := sim.Faults(), 0
 	for _, i := range r.Perm(len(kinds)) {
 		if kinds[i].Person || found == len(e.Faults) {
@@ -258,7 +266,10 @@ func TestPupils(t *testing.T) {
 		t.Run(e.Name, func(t *testing.T) {
 			t.Parallel()
 			line := fmt.Sprintf("%2d %-22s", e.Number, e.Name)
-			for _, name := range []string{"expert", "nibbler", "guesser", "asker"} {
+			for _, name := range []string{"expert", "reckoner", "nibbler", "guesser", "asker"} {
+				if only := os.Getenv("HALFDROP_PUPIL"); only != "" && only != name {
+					continue
+				}
 				var points []float64
 				for i := range seeds {
 					seed := e.Seed
@@ -268,8 +279,8 @@ func TestPupils(t *testing.T) {
 					r := pupils[name](t, e, seed)
 					t.Logf("RUN,%d,%s,%s,%d,%.0f", e.Number, e.Name, name, seed, r.Points)
 					points = append(points, r.Points)
-					if name == "expert" && r.Points < 95 {
-						t.Logf("expert seed %d: %.0f %s", seed, r.Points, losses(r))
+					if (name == "expert" || name == "reckoner") && r.Points < 95 {
+						t.Logf("%s seed %d: %.0f %s", name, seed, r.Points, losses(r))
 					}
 					if against(name, e) && r.Points > 60 {
 						t.Logf("%s seed %d: %.0f %s", name, seed, r.Points, losses(r))
@@ -286,7 +297,7 @@ func TestPupils(t *testing.T) {
 				}
 				line += fmt.Sprintf(" | %s%5.1f (%3.0f..%3.0f)", mark, mean, points[0], points[len(points)-1])
 				switch {
-				case name == "expert":
+				case name == "expert" || name == "reckoner":
 					assert.GreaterOrEqual(t, mean, 95.0, "%s in %s", name, e.Name)
 				case against(name, e):
 					assert.LessOrEqual(t, mean, 60.0, "%s in %s", name, e.Name)

@@ -166,23 +166,23 @@ func (j *judge) overshoot() mark {
 
 const keepSmaller = "a smaller step: half of what the last answer says is left"
 
+// hasty reports whether an addition fell on a reading that was still on its way: by what
+// the meter really had before it, and not by what the coach made of its readings.
 func (j *judge) hasty(s replay.Step) bool {
-	if j.res.Sought != nil {
-		return onItsWay(s)
-	}
-	return hasty(s, j.res.Tolerance)
-}
-
-// hasty reports whether an addition fell on a reading that was still on its way.
-func hasty(s replay.Step, tolerance float64) bool {
 	switch {
+	case j.res.Sought != nil:
+		return onItsWay(s)
 	case s.Undone || s.Before.Settled || asTold(s):
 		return false
 	case math.IsNaN(s.Before.Shown):
 		return true
 	}
-	ahead := math.Abs(s.Before.PH - s.Before.Shown)
-	return ahead > math.Max(tolerance/2, worthWaiting*math.Abs(s.Before.PH-s.Before.Aim))
+	for _, c := range j.c.stops {
+		if c.seq == s.Seq {
+			return c.ahead > math.Max(j.res.Tolerance/2, worthWaiting*math.Abs(c.rest-s.Before.Aim))
+		}
+	}
+	return false
 }
 
 // asTold reports whether an addition was no more than what was advised.

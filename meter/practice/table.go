@@ -124,13 +124,21 @@ func (c Class) WriteText(out io.Writer) error {
 	for _, m := range c.Medians() {
 		medians[m.Exercise] = m
 	}
+	var flags []string
 	for i, r := range c.Rows {
+		mark := ""
+		if len(r.Flags) > 0 {
+			flags = append(flags, fmt.Sprintf("%s, %s: %s", r.Who(), r.File, strings.Join(r.Flags, "; ")))
+			if mark = fmt.Sprintf("(%d)", len(flags)); r.Who() == r.File {
+				flags[len(flags)-1] = fmt.Sprintf("%s: %s", r.File, strings.Join(r.Flags, "; "))
+			}
+		}
 		var cells []string
 		for _, k := range Skills {
 			s, ok := r.Skills[k]
 			cells = append(cells, part(s, ok))
 		}
-		row(r.Who(), r.Exercise, strconv.Itoa(r.Attempt), fmt.Sprintf("%.0f", r.Points), cells, strings.Join(r.Flags, "; "))
+		row(r.Who(), r.Exercise, strconv.Itoa(r.Attempt), fmt.Sprintf("%.0f", r.Points), cells, mark)
 		m, ok := medians[r.Exercise]
 		if last := i+1 == len(c.Rows) || c.Rows[i+1].Exercise != r.Exercise; last && ok && m.Pupils > 1 {
 			var mid []string
@@ -142,6 +150,9 @@ func (c Class) WriteText(out io.Writer) error {
 		}
 	}
 	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median takes the best attempt of each\n", len(c.Rows))
+	for i, f := range flags {
+		fmt.Fprintf(w, "(%d) %s\n", i+1, f)
+	}
 	if c.Others > 0 {
 		fmt.Fprintf(w, "%d other journals in the folder are no practice\n", c.Others)
 	}

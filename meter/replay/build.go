@@ -2,6 +2,7 @@ package replay
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"example.org/halfdrop/meter/journal"
@@ -17,6 +18,7 @@ type builder struct {
 
 	looked float64 // s, when the readings were last looked at for faults
 	looks  chan glance
+	held   []glance    // not sent to looks yet: drops may have fallen then that are recorded later
 	recent []run.State // of the last minutes, a second apart: a ring
 	next   int         // place of the next in it
 	kept   int         // how many are in it
@@ -76,15 +78,37 @@ func (b *builder) began(from float64, late run.State) (run.State, float64) {
 // seen at all can be seen for longer.
 const lookEvery = 30.0
 
-// look has the readings looked at, beside the folding.
-func (b *builder) look(t float64) {
+// longestDose is for how long drops may fall before they are put on record, s.
+const longestDose = 180.0
+
+// look has the readings looked at, beside the folding; what they say while drops fall
+// that are put on record later speaks of nothing else.
+func (b *builder) look(e journal.Event) {
+	t := b.fold.State.T
 	b.looked = t
-	if b.looks == nil {
-		looks := make(chan glance, 16)
-		b.looks = looks
-		b.beside.Go(func() { b.watch(looks) })
+	b.held = append(b.held, glance{b.fold.State, t})
+	fell := math.Inf(1)
+	if e.Added != nil && e.Added.From != nil {
+		fell = *e.Added.From
 	}
-	b.looks <- glance{b.fold.State, t}
+	b.held = slices.DeleteFunc(b.held, func(g glance) bool { return g.t > fell })
+	if changes(e.Kind) {
+		b.release(t)
+	}
+	b.release(t - longestDose)
+}
+
+// release sends what was held until a time, s.
+func (b *builder) release(until float64) {
+	for len(b.held) > 0 && b.held[0].t <= until {
+		if b.looks == nil {
+			looks := make(chan glance, 16)
+			b.looks = looks
+			b.beside.Go(func() { b.watch(looks) })
+		}
+		b.looks <- b.held[0]
+		b.held = b.held[1:]
+	}
 }
 
 // watch notes what the readings say is wrong, each fault when it is first seen.
@@ -102,6 +126,7 @@ func (b *builder) watch(looks <-chan glance) {
 
 // wait ends what runs beside the folding.
 func (b *builder) wait() {
+	b.release(math.Inf(1))
 	if b.looks != nil {
 		close(b.looks)
 		b.looks = nil
@@ -121,7 +146,7 @@ func (b *builder) take(e journal.Event) error {
 		return nil
 	}
 	if changes(e.Kind) || e.T-b.looked >= lookEvery {
-		b.look(b.fold.State.T)
+		b.look(e)
 	}
 	var late run.State
 	if changes(e.Kind) {

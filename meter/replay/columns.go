@@ -243,6 +243,9 @@ func (r *reader) candidates(q string) []int {
 		if q == "time" && 2*moments > n {
 			continue // see moments
 		}
+		if q == "time" && (r.minimum(at) || backwards(r.t.values(at))) {
+			continue
+		}
 		if least := len(r.t.rows) / 2; r.named[at] && r.says[at].quantity == q && !r.taken(at) && (n > least || n >= leastRows && (q == "volume" || r.paired())) {
 			out = append(out, at)
 		}

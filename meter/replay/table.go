@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -25,11 +26,8 @@ const leastRows = 3
 // findTable finds the separator that makes the longest table.
 func findTable(lines []string) (*table, bool) {
 	var best *table
-	for _, sep := range []rune{'\t', ';', ',', '|', ' '} {
+	for _, sep := range []rune{'\t', ';', ',', '|', ' '} { // decimal commas between commas stand in quotes
 		for _, comma := range []bool{false, true} {
-			if comma && sep == ',' {
-				continue
-			}
 			for _, t := range []*table{cut(lines, sep, comma), turn(lines, sep, comma)} {
 				if t != nil && (best == nil || t.weight() > best.weight()) {
 					best = t
@@ -78,7 +76,7 @@ func cut(lines []string, sep rune, comma bool) *table {
 			}
 		}
 		switch {
-		case numbers >= 2:
+		case numbers >= 2 && !(sep == ' ' && t.prose(cells, numbers)):
 			t.rows, t.line = append(t.rows, cells), append(t.line, i+1)
 			run++
 		case run >= leastRows || strings.Trim(text, " \t|:-=+") == "":
@@ -97,13 +95,20 @@ func cut(lines []string, sep rune, comma bool) *table {
 	return t
 }
 
-// shed gives rows at the top that are much shorter than the table to what stands
-// above it: "Date 2024-03-01 14:00" is no row of one with six columns.
+// prose reports whether cells set off by blanks are words with some numbers among them.
+func (t *table) prose(cells []string, numbers int) bool {
+	return 3*numbers < len(cells) && !t.holds(cells[0]) && !t.holds(cells[1])
+}
+
+// shed gives rows at the top that are much shorter than most of the table to what
+// stands above it: "Date 2024-03-01 14:00" is no row of one with six columns.
 func (t *table) shed(above *[][]string) {
-	wide := 0
+	var widths []int
 	for _, r := range t.rows {
-		wide = max(wide, len(r))
+		widths = append(widths, len(r))
 	}
+	slices.Sort(widths)
+	wide := widths[len(widths)/2] // a remark makes a single row long
 	for len(t.rows) > leastRows && wide > 3 && 2*len(t.rows[0]) <= wide {
 		*above = append(*above, t.rows[0])
 		t.rows, t.line = t.rows[1:], t.line[1:]

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -26,6 +27,7 @@ func VolumeKinds() []string {
 // Figures of judgement, a choice of this project.
 const (
 	mostBack   = 0.1 // of all steps of a volume that may go back, by slips
+	mostSame   = 0.6 // of all steps of a burette that falls do so at least; portions are the same many times
 	refillDrop = 0.4 // of its largest value, below which a burette has been filled anew
 )
 
@@ -49,16 +51,16 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 	}
 	steps := float64(max(len(seen)-1, 1))
 	switch low, _ := span2(seen); {
-	case up == 0 && down > 0:
+	case up == 0 && float64(down) > mostSame*steps:
 		return LeftVolume, nil
 	case each.MatchString(name) && low >= 0 && (down > 0 || float64(up) < steps/2):
 		return EachVolume, nil
 	case float64(down) <= math.Max(mostBack*steps, 1) && up > 2*down, refills(seen) > 0:
 		return TotalVolume, nil
-	case float64(up) <= mostBack*steps && down > 0:
+	case float64(up) <= mostBack*steps && float64(down) > mostSame*steps:
 		return LeftVolume, nil
 	}
-	what := fmt.Sprintf("%q goes up and down; is it the volume given until then (total), for each row alone (each), or what is left in the burette (left)", name)
+	what := fmt.Sprintf("%q neither rises nor falls throughout; is it the volume given until then (total), for each row alone (each), or what is left in the burette (left)", name)
 	if up+down == 0 {
 		what = fmt.Sprintf("%q is the same in every row; is it what was given for each row (each), or another volume (--volume -)", name)
 	}
@@ -272,4 +274,26 @@ func strengthIn(line string) (float64, bool) {
 		c *= 2
 	}
 	return c, c > 0 && c < 20
+}
+
+// backwards reports whether values go back more often than a clock may that was set.
+func backwards(v []float64) bool {
+	steps, back, last := 0, 0, math.NaN()
+	for _, x := range v {
+		if math.IsNaN(x) {
+			continue
+		}
+		if steps++; x < last {
+			back++
+		}
+		last = x
+	}
+	return back > 1 && float64(back) > mostBack*float64(steps)
+}
+
+// minimum reports whether a column named "… min" is the least of something, and not
+// minutes: beside it stands the largest.
+func (r *reader) minimum(at int) bool {
+	stem, is := strings.CutSuffix(strings.ToLower(r.columns[at].Name), "min")
+	return is && slices.ContainsFunc(r.columns, func(c Column) bool { return strings.EqualFold(c.Name, stem+"max") })
 }

@@ -35,7 +35,16 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"first":    func(a, b string) string { return cmp.Or(a, b) },
 	"sent":     sent,
 	"sd":       func(x float64) string { return fmt.Sprintf("%.1g", x) },
+	"known":    known,
 }).Parse(pageText))
+
+// known is a pH with its spread, in digits that the spread carries: 7.314 ± 0.004.
+func known(ph, sd float64) string {
+	if sd > 0 && sd < 0.0095 {
+		return fmt.Sprintf("%.3f ± %.1g", ph, math.Max(sd, 0.001))
+	}
+	return fmt.Sprintf("%.2f ± %.1g", ph, sd)
+}
 
 // sent is a number of a meter that may not have sent it.
 func sent(format string, x *float64) string {

@@ -154,7 +154,7 @@ func (rec *Record) LabelLines() []string {
 			out = append(out, fmt.Sprintf("there pH %.2f stands for %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
 		}
 	case rec.Read != nil:
-		out = append(out, fmt.Sprintf("pH %.2f ± %.1g expected at %.1f °C, made up; not read after making up", rec.InUse, rec.spread(), rec.UseTempC))
+		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", known(rec.InUse, rec.spread()), rec.UseTempC))
 	default:
 		out = append(out, "pH not known")
 	}

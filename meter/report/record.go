@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -168,6 +169,7 @@ func (rec *Record) note(e journal.Event) {
 		c.What = "electrode " + v.Summary() + "; no reading was changed by it, and it is no new calibration"
 	case journal.MadeUp:
 		rec.made = e.At
+		c.By = cmp.Or(e.MadeUp.By, rec.Operator)
 		c.What = fmt.Sprintf("made up and read: pH %.2f", e.MadeUp.PH)
 	case journal.Undone:
 		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), given(e.Undo.Reason)

@@ -42,6 +42,8 @@ type Bench struct {
 	local   chem.Equilibrium // round the electrode
 	fast    float64          // the two parts of what the electrode shows, pH
 	slow    float64
+	// follower stands for fast and slow where a recorded step is followed.
+	follower *follower
 
 	doses   []dose
 	begun   int // additions
@@ -104,6 +106,10 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	b.fast, b.slow = b.local.PH, b.local.PH
 	if truth.Before != 0 {
 		b.fast, b.slow = truth.Before, truth.Before
+	}
+	if truth.Tape != nil && truth.Tape.Step != nil {
+		b.follower = &follower{tape: truth.Tape, seen: b.fast, from: b.fast}
+		b.follower.see(b.local.PH, 0)
 	}
 	return b, nil
 }
@@ -258,6 +264,18 @@ func (b *Bench) True() float64 {
 		return math.NaN()
 	}
 	return b.meter(e.PH)
+}
+
+// Rest is what the meter would show now, without noise and rounding, when all that has
+// been added is mixed and the electrode has settled; its faults show as they do now.
+func (b *Bench) Rest() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	e, err := b.model.SolveNear(&b.total, b.local.PH, b.local.Strength)
+	if err != nil {
+		return math.NaN()
+	}
+	return b.display(e.PH + b.truth.Drift*b.t/3600)
 }
 
 // MadeUp is what the meter would show, settled, after making up to the mark

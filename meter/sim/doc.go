@@ -13,6 +13,10 @@
 // drifts and is slower in the cold, drops hang on the tip, and the faults of
 // Faults happen, each with its strength and from its time on.
 //
+// Instead of noise or time constants a bench can have a recorded electrode (Recorded):
+// readings are what the chemistry gives plus what a real electrode had more, second by
+// second, or each change is followed as a real one followed its step.
+//
 // Incomplete: carbon dioxide takes protons out of the balance but does not
 // buffer; the electrode has one temperature with the beaker.
 package sim

@@ -55,6 +55,9 @@ func (b *Bench) step(h float64) {
 	lag := b.lag()
 	b.fast = follow(b.fast, from, b.local.PH, h, lag*b.truth.Tau)
 	b.slow = follow(b.slow, from, b.local.PH, h, lag*b.truth.SlowTau)
+	if b.follower != nil {
+		b.follower.see(b.local.PH, b.t+h/2) // it changed in between
+	}
 }
 
 // spread lets titrant reach the electrode.
@@ -107,5 +110,8 @@ func follow(y, u0, u1, h, tau float64) float64 {
 
 // electrode is the pH that the electrode gives to the meter.
 func (b *Bench) electrode() float64 {
+	if b.follower != nil {
+		return b.follower.shows(b.t) + b.truth.Drift*b.t/3600
+	}
 	return (1-b.truth.SlowShare)*b.fast + b.truth.SlowShare*b.slow + b.truth.Drift*b.t/3600
 }

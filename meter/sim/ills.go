@@ -145,6 +145,9 @@ func (b *Bench) miscalibrated(y float64) float64 {
 func (b *Bench) noisy(r *rand.Rand) float64 {
 	sd := b.truth.Noise
 	hard := math.Max(0, b.truth.Stir-2) + b.has(vortex, b.t)
+	if hard == 0 && b.truth.Tape != nil && b.truth.Tape.More != nil {
+		return b.truth.Tape.more(b.t, mix(b.truth.Seed))
+	}
 	if hard == 0 {
 		n := sd * r.NormFloat64()
 		if b.truth.Pickup > 0 && r.Float64() < pickupShare {

@@ -48,6 +48,7 @@ type Truth struct {
 	Pickup     float64 // pH, height of an electrical pick-up that half of the readings show; 0 for none
 	Gaps       float64 // chance of a reading to be the last before a pause of the meter
 	CO2        float64 // uptake of carbon dioxide near pH 10, mol/(L s); 0 for a closed beaker
+	Tape       *Tape   // the recorded electrode that is in the beaker, instead of noise or time constants; nil for none
 	Hung       float64 // chance that the last drop of an addition hangs on the tip until the next
 	Faults     []Fault
 }
