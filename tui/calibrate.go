@@ -26,15 +26,15 @@ var CalibrationKeys = []screen.Key{
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
-	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be gone on from the last standard accepted"},
+	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be resumed from the last standard accepted"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 }
 
 // OfferKeys are the keys while a calibration that was broken off is offered.
 var OfferKeys = []screen.Key{
-	{Name: "Enter", Short: "go on", Does: "go on from the last standard accepted"},
-	{Name: "n", Short: "from the start", Does: "from the start; what was accepted goes with the first standard of the new one"},
-	{Name: "q", Short: "cancel", Does: "cancel; it stays kept until an hour is over"},
+	{Name: "Enter", Short: "go on", Does: "resume from the last standard accepted"},
+	{Name: "n", Short: "from the start", Does: "from the start; what was accepted is discarded once a new standard is accepted"},
+	{Name: "q", Short: "cancel", Does: "cancel; it is kept for the rest of the hour"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 }
 

@@ -107,14 +107,14 @@ var logUses = map[string]string{"p": "ph", "m": "mv", "v": "volume", "d": "drops
 
 // logKeys are the keys with what they do.
 var logKeys = []screen.Key{
-	{Name: "Enter", Short: "curve", Does: "from how it was read to the curve; Tab goes back and forth"},
+	{Name: "Enter", Short: "curve", Does: "from the table to the curve and back"},
 	{Name: "← →", Short: "choose", Does: "choose a column; on the curve, the reading before or after"},
 	{Name: "p v t", Short: "what it is", Does: "the column is pH, volume or time; m mV, d drops, c °C"},
-	{Name: "-", Short: "none", Does: "the column is none of it"},
+	{Name: "-", Short: "none", Does: "the column is none of these"},
 	{Name: "k", Short: "volume is", Does: "what the volume counts: total, for each row, or left in the burette"},
 	{Name: "r", Short: "run", Does: "the next of several runs side by side"},
 	{Name: "PgUp", Does: "ten readings back; PgDn ten on, Home and End to the first and the last"},
-	{Name: "↑ ↓", Does: "through the words beside the curve"},
+	{Name: "↑ ↓", Does: "scroll the text beside the curve"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 	{Name: "q", Short: "leave", Does: "leave; the file is as it was"},
 }
@@ -133,7 +133,7 @@ func (m *logging) press(key string) tea.Cmd {
 		m.helping = true
 	case key == "enter" || key == "tab":
 		if m.reading && m.page.Question != "" {
-			m.message, m.wrong = "first what is asked above", true
+			m.message, m.wrong = "first answer the question above", true
 			return nil
 		}
 		m.reading = !m.reading
@@ -222,15 +222,15 @@ func (m *logging) kind() {
 	next.Volume = map[string]string{"": "total", "total": "each", "each": "left", "left": ""}[next.Volume]
 	m.again(next)
 	if !m.wrong {
-		words := map[string]string{"": "what the volume counts is found out", "total": "the volume is what was given until then",
-			"each": "the volume is what was given for each row", "left": "the volume is what was left in the burette"}
+		words := map[string]string{"": "what the volume counts is worked out", "total": "the volume is the total given so far",
+			"each": "the volume is what was given in each row", "left": "the volume is what was left in the burette"}
 		m.message = words[next.Volume]
 	}
 }
 
 func (m *logging) run() {
 	if m.page.Runs < 2 {
-		m.message, m.wrong = "there is one run only", true
+		m.message, m.wrong = "there is only one run", true
 		return
 	}
 	next := m.copied()

@@ -139,7 +139,7 @@ func (m *practising) ask() {
 	case !m.p.Silent:
 		m.take(sorry("the coach says what it thinks all the time"))
 	case !m.p.Ask:
-		m.take(sorry("there is no coach in this run; you decide"))
+		m.take(sorry("no coach in this run; you decide"))
 	case m.hand.any:
 		m.asked = len(m.real.Entries) + 1
 		m.hand.see(m.hide(m.real))
@@ -152,9 +152,9 @@ func (m *practising) pause() {
 		m.take(sorry("time cannot be stopped here"))
 		return
 	}
-	text := "time goes on"
+	text := "time runs"
 	if m.p.Pause() {
-		text = "time stands still; p lets it go on"
+		text = "time is paused; p lets it run"
 	}
 	m.take(say("%s", text))
 }
@@ -163,7 +163,7 @@ func (m *practising) pause() {
 func (m *practising) openTrace() {
 	switch {
 	case len(m.p.Faults) == 0:
-		m.take(sorry("no fault is to be named in this exercise"))
+		m.take(sorry("there is no fault to name in this exercise"))
 		return
 	case len(m.past.points) == 0:
 		m.take(sorry("nothing has been read yet"))
@@ -217,7 +217,7 @@ func (m *practising) pressInTrace(key string) {
 }
 
 func (m *practising) openNames() {
-	facts := "no evidence: it earns little, and a wrong name costs"
+	facts := "no evidence: it earns little, and a wrong name costs points"
 	if !math.IsNaN(m.trace.Cursor) {
 		facts = "the reading of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
 		if m.trace.OnDose {
@@ -272,8 +272,8 @@ func (m *practising) View() string {
 var practiceKeys = []screen.Key{
 	{Name: "a", Does: "ask the coach, where the exercise allows it"},
 	{Name: "f", Does: "point at what shows a fault, and name it, where there is one to be found"},
-	{Name: "p", Does: "let the simulated time stand, or go on"},
-	{Name: "x", Does: "leave it as it stands, and go on with it later"},
+	{Name: "p", Does: "pause the simulated time, or let it run"},
+	{Name: "x", Does: "leave it as it stands, to resume later"},
 }
 
 // screen is the state of the run with the keys of the practice.

@@ -68,7 +68,7 @@ func Read(text string, final chem.Volume) (*Reading, error) {
 		}
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
-		bad.add("", "no reagent in it", `write parts set apart by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
+		bad.add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
 	}
 	if len(bad) > 0 {
 		return nil, bad
@@ -177,7 +177,7 @@ func (r *Reading) part(text string, final chem.Volume) (*Ingredient, error) {
 		return nil, err
 	}
 	if name == "" || len(got) == 0 {
-		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
+		return nil, &fieldError{what: "it needs a reagent with its amount", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
 	x.Name = name
 	name = r.meaning(name, x)
@@ -275,7 +275,7 @@ func (x *Ingredient) pour(v chem.Volume) error {
 		if r.Form == "liquid" {
 			return &fieldError{what: "the density of " + r.Name + " is not known here", hint: "give it in g or in % w/v"}
 		}
-		return &fieldError{what: fmt.Sprintf("a volume of what strength? %s is no liquid with one density", r.Name), hint: `write the strength beside the volume, as in "HCl 1 M 6.2 mL"`}
+		return &fieldError{what: fmt.Sprintf("a volume of what strength? %s is not a liquid with a single density", r.Name), hint: `write the strength beside the volume, as in "HCl 1 M 6.2 mL"`}
 	}
 	x.Amount = r.Stocks[0].Molar.In(v)
 	return nil

@@ -166,7 +166,7 @@ func parseParts(s string) ([]Part, error) {
 		}
 		n, err := strconv.Atoi(item[i+1:])
 		if err != nil || n < 1 {
-			return nil, fmt.Errorf("supplies %q: a count above zero is wanted", s)
+			return nil, fmt.Errorf("supplies %q: the count must be above zero", s)
 		}
 		name := item[:i]
 		if ion, ok := parseIon(name); ok {

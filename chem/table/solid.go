@@ -91,7 +91,7 @@ func parseSolidPart(item string) (p chem.SolidPart, z int, err error) {
 		return p, 0, fmt.Errorf("part %q", item)
 	}
 	if p.Count, err = strconv.Atoi(item[i+1:]); err != nil || p.Count < 1 {
-		return p, 0, fmt.Errorf("part %q: a count above zero is wanted", item)
+		return p, 0, fmt.Errorf("part %q: the count must be above zero", item)
 	}
 	name, form, of := strings.Cut(item[:i], ":")
 	if !of {
@@ -140,7 +140,7 @@ func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
 
 // Words say what comes out of how much, and what avoids it.
 func Words(x chem.Saturation) string {
-	return fmt.Sprintf("%s, %s, comes out: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
+	return fmt.Sprintf("%s, %s, precipitates: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
 		x.Solid.Name, x.Solid.Formula, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
 }
 

@@ -45,7 +45,7 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	before := in(4.1, 60)
 	for bad, says := range map[string]string{
 		`"check":7`: `"check": true, a list of standards`, `"check":[]`: `"check": true, a list of standards`, `"check":["5.5"]`: "no such standard",
-		`"check":[" "]`: "a standard without a name", `"check":"in"`: "no check in standards is going on", `"check":true,"undo":true`: "is wanted on a line",
+		`"check":[" "]`: "a standard without a name", `"check":"in"`: "no check in standards is in progress", `"check":true,"undo":true`: "is wanted on a line",
 	} {
 		assert.Contains(t, say(bad).Error, says, bad)
 	}

@@ -92,7 +92,7 @@ func TestTitrateByHand(t *testing.T) {
 	assert.Contains(t, out.String(), "READ the pH and type it.")
 	assert.Contains(t, out.String(), "10.71 taken\n")
 	assert.Contains(t, out.String(), "74.2 is no pH: was it 7.42?")
-	assert.Contains(t, out.String(), "10.70 taken as it stands\n")
+	assert.Contains(t, out.String(), "10.70 taken as steady\n")
 
 	r, err := replay.Open(file)
 	require.NoError(t, err)
@@ -142,7 +142,7 @@ func TestByHandOnTheSimulator(t *testing.T) {
 	}
 	said := play("--sim", "--by-hand", "--seed", "3", "--journal", file)
 	assert.Contains(t, said, "the beaker is at 21.0 °C")
-	assert.Contains(t, said, "taken as it stands")
+	assert.Contains(t, said, "taken as steady")
 	assert.Contains(t, said, "recorded: ")
 	r, err := replay.Open(file)
 	require.NoError(t, err)
@@ -151,7 +151,7 @@ func TestByHandOnTheSimulator(t *testing.T) {
 	assert.NotEmpty(t, r.Review().Steps)
 	said = play("--resume", file)
 	assert.Contains(t, said, "The display shows", "the bench is there again")
-	assert.Contains(t, said, "taken as it stands")
+	assert.Contains(t, said, "taken as steady")
 }
 
 // reader is a person who reads the display off and types it, takes the first order,

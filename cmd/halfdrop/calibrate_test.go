@@ -77,8 +77,8 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--sim --standards 7.00,7", "named twice"},
 		{"--sim --standards 7.00,5.5", "no such standard"},
 		{"--sim --standards 7.00,4.01 --check 11", "no such standard"},
-		{"--sim --standards 4.00,7.00", "may be more than one liquid: 4.01"},
-		{"--sim --standards 7.00,10.00", "may be more than one liquid: 10.01"},
+		{"--sim --standards 4.00,7.00", "could be more than one liquid: 4.01"},
+		{"--sim --standards 7.00,10.00", "could be more than one liquid: 10.01"},
 		{"--sim --standards 6.86,9.18,12.45 --temp 52", "nothing is known of"},
 		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is no date`},
 		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not among those that are read"},
@@ -133,7 +133,7 @@ func TestCalibrateBrokenOff(t *testing.T) {
 	assert.Contains(t, told, "nothing was kept")
 	_, status, told = runCalibrate(t, strings.NewReader(""), "--sim")
 	assert.Equal(t, exitFailed, status)
-	assert.Contains(t, told, "the input ended before all standards were read")
+	assert.Contains(t, told, "the input ended before all the standards had been read")
 	p := newPerson("\nq\n")
 	_, status = calibrateWith(keyboard{p}, p, "--sim")
 	assert.Equal(t, exitInterrupted, status, p.String())

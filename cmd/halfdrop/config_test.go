@@ -193,7 +193,7 @@ func TestSlips(t *testing.T) {
 		"report a b":        {`"b" is left over`, "as in halfdrop report"},
 		"curve x":           {`"x" is left over; it takes flags alone`, "see halfdrop curve --help"},
 		"titrate --prot x":  {"halfdrop titrate has no flag --prot", "did you mean --port?"},
-		"plan --ph seven":   {`--ph "seven": a number, with a point, is wanted`, "see halfdrop plan --help"},
+		"plan --ph seven":   {`--ph "seven": a number, with a decimal point is wanted`, "see halfdrop plan --help"},
 		"titrate --port":    {"--port: its value is missing", "see halfdrop titrate --help"},
 		"--background blue": {`--background "blue" is not known`, "auto asks the terminal"},
 	} {

@@ -98,7 +98,7 @@ func TestPlanRefusals(t *testing.T) {
 		hint string
 	}{
 		{nil, "no target", "--ph"},
-		{[]string{"--check", " "}, "--check: no recipe is in it", "50 mM Tris-HCl"},
+		{[]string{"--check", " "}, "--check: it holds no recipe", "50 mM Tris-HCl"},
 		{[]string{"--ph", "12.9"}, "no buffer", "nearest"},
 		{[]string{"--ph", "7.4", "--buffer", "acetate"}, "hardly buffer", "--anyway"},
 		{[]string{"--ph", "NaN"}, "not a number", ""},

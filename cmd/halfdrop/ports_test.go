@@ -100,7 +100,7 @@ func TestReadingWords(t *testing.T) {
 		"pH over":                 "no number, over range",
 		"pH under":                "no number, under range",
 		"pH no probe":             "no number, no electrode",
-		"pH 7.02 -127.0 C stable": "pH 7.02, stable, a temperature that cannot be",
+		"pH 7.02 -127.0 C stable": "pH 7.02, stable, an impossible temperature",
 	} {
 		r, err := frame.Line(line)
 		require.NoError(t, err, line)

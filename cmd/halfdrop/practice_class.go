@@ -65,7 +65,7 @@ func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
 		}
 		names = append(names, p.Who)
 	}
-	return practice.Pupil{}, usageError(fmt.Errorf("nobody in the folder is called %q", name), "there are "+strings.Join(names, ", "))
+	return practice.Pupil{}, usageError(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
 }
 
 // reading tells how far the reading of a class has come: in place on a terminal,

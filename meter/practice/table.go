@@ -141,12 +141,12 @@ func (c Class) WriteText(out io.Writer) error {
 			row("median of "+strconv.Itoa(m.Pupils), r.Exercise, fmt.Sprintf("%.2g", m.Tries), fmt.Sprintf("%.0f", m.Points), mid, "")
 		}
 	}
-	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median takes the best attempt of each\n", len(c.Rows))
+	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median uses each pupil's best attempt\n", len(c.Rows))
 	if c.Others > 0 {
-		fmt.Fprintf(w, "%d other journals in the folder are no practice\n", c.Others)
+		fmt.Fprintf(w, "%d other journals in the folder are not practice runs\n", c.Others)
 	}
 	if gaps := c.Missed(); len(gaps) > 0 {
-		fmt.Fprintln(w, "What at least half of the class has missed:")
+		fmt.Fprintln(w, "What at least half of the class missed:")
 		for _, g := range gaps {
 			fmt.Fprintf(w, "  %d of %d  %s, %s: %s\n", g.Missed, g.Of, g.Exercise, g.Item, or(g.Keep, "no advice"))
 		}

@@ -37,7 +37,7 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought boo
 	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, phrase.Sig(last.Spread, 1), made)}
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
-		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s mmol of %s; as weighed it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name, e.InUse.PH)}
+		lines = []string{fmt.Sprintf("Bringing it to pH %s %s takes %s mmol of %s; as weighed it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name, e.InUse.PH)}
 	}
 	lines = append(lines, fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", phrase.Sig(1e3*last.Capacity, 2), phrase.Sig(1e3*last.Strength, 3), last.DPHDT))
 	if d.Bench != d.Use && !brought {
@@ -58,7 +58,7 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought boo
 		lines = append(lines, "It does not stay clear: "+table.Words(x)+".")
 	}
 	for _, x := range e.Later {
-		lines = append(lines, "With days or heat: "+table.Words(x)+".")
+		lines = append(lines, "Over days, or when heated: "+table.Words(x)+".")
 	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
@@ -72,9 +72,9 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 	case math.Abs(e.Off) <= d.Tolerance:
 		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the doubt of ± %s: measure it before anything is added.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
 	case e.FixErr != nil:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s brings it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
 	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name)
 	return []string{s}

@@ -74,7 +74,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
 		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Go on with: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
-			About: "The time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
+			About: "Time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
 	for _, e := range all {
@@ -161,7 +161,7 @@ func (f *Lesson) story(ctx context.Context, s sitting) (sitting, bool, error) {
 }
 
 var coachWords = map[practice.Coaching]string{
-	practice.Full: "coach: says everything", practice.Ask: "coach: when asked", practice.Off: "coach: silent",
+	practice.Full: "coach: full", practice.Ask: "coach: when asked", practice.Off: "coach: silent",
 }
 
 // task is the story of an exercise for the screen.
@@ -185,7 +185,7 @@ func (s sitting) task() screen.Task {
 		bottles = append(bottles, st.Name)
 	}
 	if setup.Unweighed() {
-		in = []string{"nobody knows what"}
+		in = []string{"contents unknown"}
 	}
 	if e.Determines() {
 		t.Bench = determining(setup)
@@ -221,7 +221,7 @@ func determining(s *recipe.Setup) []string {
 	}
 	return []string{
 		fmt.Sprintf("In the beaker: %s in %.4g mL of water, %.3g °C; the vessel holds %.4g mL.", strings.Join(in, " and "), s.Start.Millilitres(), float64(s.BenchTemp), s.Final.Millilitres()),
-		"Looked for: " + sheet.Sought(s) + ".",
+		"To find: " + sheet.Sought(s) + ".",
 		"Titrant: " + strings.Join(bottles, "; ") + ".",
 	}
 }

@@ -33,16 +33,16 @@ func answers(q *replay.Question) string {
 	if q.Flag == "--volume-is" {
 		return "k goes through them."
 	}
-	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of it."
+	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of these."
 }
 
 // howPage is how a log was read.
 func howPage(path string, l *replay.Log) tui.LogPage {
 	header, uses, rows := l.How()
 	page := tui.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
-		How: fmt.Sprintf("How it was read: columns set off by %s", l.SetOff)}
+		How: fmt.Sprintf("How it was read: columns separated by %s", l.SetOff)}
 	if l.Turned {
-		page.How += "; the table lies on its side"
+		page.How += "; the table is transposed"
 	}
 	if l.Runs > 1 {
 		page.How += fmt.Sprintf("; run %d of %d side by side", l.Run, l.Runs)

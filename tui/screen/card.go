@@ -164,12 +164,12 @@ func (c *card) count(st State) {
 		c.as(set, widget.Act, "", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
 		c.sentence = fmt.Sprintf("%g %s of %s counted", h.Counted, drops(h.Counted), h.Titrant)
-		c.why = "Space counts the next, Enter records them, Esc forgets the count"
+		c.why = "Space counts the next, Enter records them, Esc clears the count"
 	case h.Wanted == 0:
 		c.as(set, widget.Warn, "", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
 		c.sentence = fmt.Sprintf("CHECK: %g %s of %s counted, none were advised", h.Counted, drops(h.Counted), h.Titrant)
-		c.why = "Enter records them, Esc forgets the count"
+		c.why = "Enter records them, Esc clears the count"
 	case left > 0:
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", left), []string{"more", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
@@ -178,12 +178,12 @@ func (c *card) count(st State) {
 	case left == 0:
 		c.as(set, widget.Act, "STOP", 2, set.Good)
 		c.sentence = fmt.Sprintf("STOP, that was drop %g of %g of %s", h.Counted, h.Wanted, h.Titrant)
-		c.why = "Enter records them; if the number was another one, type it"
+		c.why = "Enter records them; if it was another number, type that"
 	default:
 		c.as(set, widget.Warn, "STOP", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", -left), []string{"too many", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
 		c.sentence = fmt.Sprintf("STOP, %g %s of %s, %g too many", h.Counted, drops(h.Counted), h.Titrant, -left)
-		c.why = "Enter asks whether the order or the count is in the beaker"
+		c.why = "Enter asks which is in the beaker: the order or the count"
 	}
 	c.from(st.View, h.Titrant)
 }

@@ -48,7 +48,7 @@ func TestTheAnswerStandsOnEveryScreen(t *testing.T) {
 
 func TestWhatIsLookedForIsSaid(t *testing.T) {
 	v := found(t).View
-	assert.Equal(t, "Looked for: the strength of NaOH 0.1 M, to 0.20 %", screen.Wanted(v))
+	assert.Equal(t, "To find: the strength of NaOH 0.1 M, to 0.20 %", screen.Wanted(v))
 	assert.Equal(t, "So far 0.09753 ± 0.00035 mol/L, 0.36 %; equivalence 25.636 ± 0.092 mL at pH 8.6", screen.Heading(v))
 	v.Found.What = find.Amount
 	assert.Contains(t, screen.Wanted(v), "how much NaOH 0.1 M")

@@ -159,7 +159,7 @@ func (carded) Card(v map[string]string) *screen.PlanCard {
 		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 5.4 + x/6, Low: 5.4 + x/6, High: 5.4 + x/6})
 	}
 	return &screen.PlanCard{Title: "HEPES 50 mM pH " + v["ph"] + " at 25 °C", Facts: "HEPES, pKa′ 7.50; capacity 29 mM per pH; dpH/dT −0.012 per °C; ionic strength 22 mM",
-		Rows:  [][3]string{{"weigh", "5.958 g", "HEPES"}, {"water", "396 mL", "to begin with"}, {"titrate", "≈ 11 mL", "NaOH 1 M, up from pH 5.3"}, {"make up", "500 mL", "the mark"}},
+		Rows:  [][3]string{{"weigh", "5.958 g", "HEPES"}, {"water", "396 mL", "to start with"}, {"titrate", "≈ 11 mL", "NaOH 1 M, up from pH 5.3"}, {"make up", "500 mL", "the mark"}},
 		Notes: []string{"makes peroxide in the light; keep it dark"}, Plot: p}
 }
 

@@ -57,7 +57,7 @@ func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss
 func (m *PlanForm) fieldsView() []string {
 	var rows []string
 	if m.h >= len(m.fields)+6 {
-		rows = append(rows, ink(widget.Strong, "Plan a buffer")+ink(widget.Faint, "  what it is for, and what is at hand"))
+		rows = append(rows, ink(widget.Strong, "Plan a buffer")+ink(widget.Faint, "  what it is for, and what is available"))
 	}
 	first, last := m.visible()
 	for i, f := range m.fields[first:last] {
@@ -74,7 +74,7 @@ func (m *PlanForm) fieldsView() []string {
 	rows = append(rows, m.rule(hint, ""))
 	rows = append(rows, m.foot(left)...)
 	if m.leaving {
-		return append(rows, m.keys("y leave  n go on"))
+		return append(rows, m.keys("y leave  n stay"))
 	}
 	return append(rows, m.keys("↑ ↓ line  ← → choose  F2 list of buffers  F3 recipe and bench sheet  Esc leave", "↑ ↓ line  ← → choose  F2 buffers  F3 recipe  Esc leave"))
 }
