@@ -39,7 +39,8 @@ type practising struct {
 	past   past
 	trace  *screen.Trace // the readings, pointed at
 	naming *screen.Menu
-	typed  int // number typed in the list of faults
+	typed  int  // number typed in the list of faults
+	keys   bool // the keys of the readings, or of the list, are shown
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
@@ -110,9 +111,12 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *practising) own(msg tea.KeyMsg) bool {
 	if m.naming != nil || m.trace != nil {
 		for _, key := range keysOf(msg) {
-			if m.naming != nil {
+			switch {
+			case m.keys || key == "?":
+				m.keys = !m.keys
+			case m.naming != nil:
 				m.pressInNames(key)
-			} else {
+			default:
 				m.pressInTrace(key)
 			}
 		}
@@ -172,7 +176,7 @@ func (m *practising) openTrace() {
 	t := m.past.trace(m.real)
 	t.Title, t.Facts, t.Set = "What shows it?", "point at a reading or an addition; the run goes on meanwhile", m.set
 	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}, {Name: "+ -", Short: "closer, wider"},
-		{Name: "n", Short: "name without"}, {Name: "Esc", Short: "back to the run"}}
+		{Name: "n", Short: "name without", Does: "name a fault without pointing at what shows it"}, screen.MoreKeys, {Name: "Esc", Short: "back to the run"}}
 	m.trace = &t
 }
 
@@ -226,7 +230,7 @@ func (m *practising) openNames() {
 	}
 	m.typed = 0
 	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, {Name: "Esc", Short: "back to the readings"}}}
+		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, screen.MoreKeys, {Name: "Esc", Short: "back to the readings"}}}
 }
 
 func (m *practising) pressInNames(key string) {
@@ -257,9 +261,15 @@ func (m *practising) View() string {
 		return ""
 	}
 	if m.naming != nil {
+		if m.keys {
+			return screen.KeyPage(m.naming.Title, m.naming.Keys, m.set, m.w, m.h)
+		}
 		return screen.Choose(*m.naming, m.w, m.h)
 	}
 	if m.trace != nil {
+		if m.keys {
+			return screen.KeyPage(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
+		}
 		return screen.Traced(*m.trace, m.w, m.h)
 	}
 	if m.drawn == "" {

@@ -172,7 +172,8 @@ func (s sitting) task() screen.Task {
 	if e.Number > 0 {
 		t.Title = fmt.Sprintf("%d. %s", e.Number, e.Title)
 	}
-	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "+ -", Short: "faster, slower"}, {Name: "q", Short: "back"}}
+	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach", Does: "how much the coach says: everything, only when asked, or nothing"},
+		{Name: "+ -", Short: "faster, slower", Does: "make the simulated time run faster or slower"}, screen.MoreKeys, {Name: "q", Short: "back"}}
 	setup, err := e.Setup()
 	if err != nil {
 		return t
@@ -249,7 +250,7 @@ func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (a
 func debriefOf(r practice.Result) screen.Debrief {
 	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, replay.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
-		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, {Name: "q", Short: "back"}}}
+		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {
 		d.Items = append(d.Items, screen.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
 	}

@@ -64,7 +64,7 @@ func (st Calibration) look() (word string, ink widget.Ink, stripe, mark string) 
 	case LookAt:
 		return "CHECK", widget.Warn, set.Stripes[3], set.Warn
 	case Offered:
-		return "GO ON?", widget.Act, set.Stripes[0], set.Act
+		return "RESUME?", widget.Act, set.Stripes[0], set.Act
 	case AllSet:
 		return "DONE", widget.Good, set.Stripes[2], set.Good
 	}

@@ -120,7 +120,7 @@ func TestPlanSeesAll(t *testing.T) {
 		press(m, page.keys...)
 		out := m.View()
 		assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", page.name)
-		assert.NotContains(t, out, "?", "%s: every sign has another one in ASCII", page.name)
+		assert.NotContains(t, strings.ReplaceAll(out, "? keys", ""), "?", "%s: every sign has another one in ASCII", page.name)
 		assert.Contains(t, out, "Esc ", page.name)
 		rows := strings.Split(out, "\n")
 		assert.NotContains(t, rows[len(rows)-1], "...", "%s: the keys are whole", page.name)
@@ -142,6 +142,10 @@ func TestPlanSheetLosesNothing(t *testing.T) {
 		press(m, "7.4", "f3")
 		lines := strings.Split(m.View(), "\n")
 		assert.Equal(t, strings.Fields(page), strings.Fields(strings.Join(lines[:197], "\n")), w)
-		assert.Contains(t, lines, "    ! And a caution, set in.", w)
+		margin := ""
+		if w >= 72 {
+			margin = " "
+		}
+		assert.Contains(t, lines, margin+"    ! And a caution, set in.", w)
 	}
 }
