@@ -94,7 +94,7 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	}
 	var notes []string
 	if !best.AsGood() && len(best.Causes) > 0 {
-		notes = append(notes, fmt.Sprintf("on this bench it cannot be known better than to %s, and %s is wanted; what limits it: %s%s", s.spread(best.Relative()), s.spread(g.Goal), best.Causes[0].Cause, cureOf(best.Causes[0].Cause)))
+		notes = append(notes, fmt.Sprintf("on this bench it cannot be known better than to %s, and %s is required; what limits it: %s%s", s.spread(best.Relative()), s.spread(g.Goal), best.Causes[0].Cause, cureOf(best.Causes[0].Cause)))
 	}
 	if k := best.Main; k >= 0 && s.What != find.Blank && g.Stocks[0].By == find.Burette && best.Stations[k].Volume < least {
 		notes = append(notes, fmt.Sprintf("only %.2g mL of titrant are used: more of the sample, or a weaker titrant, makes the burette matter less", best.Stations[k].Volume.Millilitres()))

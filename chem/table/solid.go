@@ -50,7 +50,7 @@ func parseSolid(r []string) (*chem.Solid, error) {
 	s := &chem.Solid{Name: r[0], Formula: r[1], Slow: r[7] == "yes", Avoid: r[8], Source: r[9]}
 	for _, x := range []string{r[0], r[1], r[8], r[9]} {
 		if strings.TrimSpace(x) == "" {
-			return nil, fmt.Errorf("a name, a formula, what avoids it and a source are wanted")
+			return nil, fmt.Errorf("needs a name, a formula, what avoids it and a source")
 		}
 	}
 	if by := Origin(r[10]); by != Seen && by != Memory {

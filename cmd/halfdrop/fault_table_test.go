@@ -96,7 +96,7 @@ var faultRows = []faultRow{
 		name:  "garbage from a wrong speed",
 		fault: func(_ *testing.T, b *faultBench) { b.meter.Speak(1200) }, lasts: 7 * time.Second, grace: 3500 * time.Millisecond,
 		words: []string{"what arrives is not text; the meter is probably not set to 9600 8N1. Try --port auto", "WAIT the meter's lines cannot be read"},
-		event: linked("quiet", "no text; the meter is probably not set to 9600 8N1"),
+		event: linked("quiet", "not text; the meter is probably not set to 9600 8N1"),
 		mend:  func(_ *testing.T, b *faultBench) { b.meter.Speak(9600) },
 	},
 	{
@@ -157,7 +157,7 @@ var faultRows = []faultRow{
 	{
 		name: "over range", fault: always("pH over 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
 		words: []string{"WAIT the reading cannot be used", "it is over range: is the electrode in the beaker, and its plug home?"},
-		event: refused("over its range"), mend: sound,
+		event: refused("over range"), mend: sound,
 	},
 	{
 		name: "no probe", fault: always("pH no probe 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
@@ -166,12 +166,12 @@ var faultRows = []faultRow{
 	},
 	{
 		name: "temperature missing", fault: always("pH 4.40\r\n"), lasts: 16 * time.Second, goesOn: true,
-		words: []string{"in another form than the lines before", "the meter sends no temperature any more; 21.0 °C is kept"},
+		words: []string{"in another form than the lines before", "the meter no longer sends a temperature; 21.0 °C is kept"},
 		event: bad("pH 4.40", "in another form"), mend: sound,
 	},
 	{
 		name: "temperature absurd", fault: always("pH 4.40 -127.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
-		words: []string{"WAIT the reading cannot be used", "an impossible temperature one", "plug of its temperature probe"},
+		words: []string{"WAIT the reading cannot be used", "an impossible temperature", "plug of its temperature probe"},
 		event: refused("temperature"), mend: sound,
 	},
 	{
@@ -185,7 +185,7 @@ var faultRows = []faultRow{
 		name:  "meter silent",
 		fault: func(_ *testing.T, b *faultBench) { b.meter.Silence() }, lasts: 6 * time.Second, grace: 3500 * time.Millisecond,
 		words: []string{"no signal", "nothing arrives from the meter. Is it on, and does it send by itself?"},
-		event: linked("quiet", "nothing comes"), mend: sound,
+		event: linked("quiet", "nothing arrives"), mend: sound,
 	},
 	{
 		name:  "another program takes its share of the bytes",

@@ -79,7 +79,7 @@ func TestPortsRefused(t *testing.T) {
 		says   []string
 	}{
 		{[]string{"--listen", filepath.Join(dir, "ttyNONE0")}, exitFailed, []string{"ttyNONE0: no such port", "halfdrop: hint: "}},
-		{[]string{"--listen", "x", "--mode", "fast"}, exitUsage, []string{`"fast" is no mode such as 9600 8N1`}},
+		{[]string{"--listen", "x", "--mode", "fast"}, exitUsage, []string{`"fast" is not a mode such as 9600 8N1`}},
 		{[]string{"--listen", "x", "--dialect", bad}, exitFailed, []string{`bad.toml:1:1: unknown key "buad"; did you mean "baud"?`}},
 		{[]string{"--listen", "x", "--dialect", filepath.Join(dir, "none.toml")}, exitFailed, []string{"none.toml"}},
 	} {

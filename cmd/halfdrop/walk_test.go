@@ -265,7 +265,7 @@ func TestWalkWrongKeys(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("u")
-	w.sees("why is the latest addition withdrawn")
+	w.sees("why withdraw the latest addition")
 	w.types("1")
 	w.sees("no additions")
 	w.types("q")

@@ -53,7 +53,7 @@ func cardOf(st State) card {
 	case v.Advice.Do == coach.Stop:
 		c.as(set, widget.Good, "DONE", 2, set.Good)
 		if v.Doubtful != "" {
-			c.as(set, widget.Warn, "DONE ?", 3, set.Warn)
+			c.as(set, widget.Warn, "DONE?", 3, set.Warn)
 		}
 		if v.AtRest {
 			c.second = "pH " + widget.Number(v.Read.PH, decimals(v))
@@ -63,7 +63,7 @@ func cardOf(st State) card {
 	case v.Due():
 		c.as(set, widget.Act, "READ", 0, set.Act)
 		if c.unit = []string{"the pH"}; v.Next.Stands {
-			c.unit = []string{"the pH", "when it stands"}
+			c.unit = []string{"the pH", "once steady"}
 		}
 	case v.Next != nil && v.Advice.Reason != coach.HandsOff:
 		c.as(set, widget.Rest, "WAIT", 1, set.Rest)

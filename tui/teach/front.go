@@ -195,7 +195,7 @@ func (l *Learner) questions(ctx context.Context, answers <-chan string, out io.W
 			case answer, open := <-answers:
 				role := learnRoles[strings.ToLower(strings.TrimSpace(answer))]
 				if !open {
-					return remedy.With(errors.New("nobody has said what the columns are"), "answer with a letter, or run this on a terminal")
+					return remedy.With(errors.New("the columns have not been named"), "answer with a letter, or run this on a terminal")
 				}
 				if role == "" {
 					continue
