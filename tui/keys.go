@@ -112,13 +112,13 @@ func (m *Model) hints() []screen.Key {
 	case h.typed != "":
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
-		return []screen.Key{key("Space", "next drop"), key("Enter", "all are in"), key("Backspace", "one less"), key("Esc", "forget"), key("n", "nothing given"), more}
+		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:
 		return append(awayHints(v), quit)
 	case v.Giving != nil:
 		return []screen.Key{more, quit}
 	case v.Falling != nil && !h.spent():
-		return []screen.Key{key("Enter", "all are in"), key("n", "nothing was given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
+		return []screen.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.spent():
 		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
 			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}

@@ -298,7 +298,7 @@ func (m *logging) hints() []screen.Key {
 		return out
 	}
 	if m.reading {
-		return pick("← →", "p v t", "-", "Enter", "?", "q")
+		return pick("← →", "p v t", "Enter", "?", "q", "-")
 	}
-	return []screen.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}}
+	return []screen.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}}
 }

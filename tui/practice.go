@@ -174,9 +174,9 @@ func (m *practising) openTrace() {
 		return
 	}
 	t := m.past.trace(m.real)
-	t.Title, t.Facts, t.Set = "What shows it?", "point at a reading or an addition; the run goes on meanwhile", m.set
-	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}, {Name: "+ -", Short: "closer, wider"},
-		{Name: "n", Short: "name without", Does: "name a fault without pointing at what shows it"}, screen.MoreKeys, {Name: "Esc", Short: "back to the run"}}
+	t.Title, t.Facts, t.Set = "What shows it?", "a reading or an addition; the run continues", m.set
+	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this one"}, screen.MoreKeys, {Name: "Esc", Short: "back"},
+		{Name: "+ -", Short: "closer, wider"}, {Name: "n", Short: "name without", Does: "name a fault without pointing at what shows it"}}
 	m.trace = &t
 }
 
@@ -221,16 +221,16 @@ func (m *practising) pressInTrace(key string) {
 }
 
 func (m *practising) openNames() {
-	facts := "no evidence: it earns little, and a wrong name costs points"
+	facts := "no evidence: earns little; a wrong one costs"
 	if !math.IsNaN(m.trace.Cursor) {
-		facts = "the reading of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
+		facts = "by the reading of " + screen.Clock(m.trace.Cursor) + "; a wrong name costs"
 		if m.trace.OnDose {
-			facts = "the addition of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
+			facts = "by the addition of " + screen.Clock(m.trace.Cursor) + "; a wrong name costs"
 		}
 	}
 	m.typed = 0
 	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, screen.MoreKeys, {Name: "Esc", Short: "back to the readings"}}}
+		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
 }
 
 func (m *practising) pressInNames(key string) {

@@ -112,7 +112,7 @@ func TestNamingAFault(t *testing.T) {
 	assert.Contains(t, m.View(), "00:30")
 	assert.Contains(t, m.View(), "8 s after addition 1")
 	m = enter(m)
-	assert.Contains(t, m.View(), "the reading of 00:30 shows it")
+	assert.Contains(t, m.View(), "by the reading of 00:30; a wrong name costs")
 	assert.Contains(t, m.View(), "the stirrer has stopped")
 	m = press(m, tea.KeyEsc)
 	assert.Contains(t, m.View(), "What shows it?", "back to the readings")

@@ -147,7 +147,7 @@ func TestWalkResume(t *testing.T) {
 	w.kill()
 	<-w.ended
 	w = walking(t, w.home)
-	w.sees("1 Go on with")
+	w.sees("1 Resume")
 	w.sees("Nothing is lost")
 	w.types(enter)
 	w.sees("1 addition")

@@ -218,7 +218,7 @@ func (v View) findReason() string {
 	}
 	switch v.Advice.Reason {
 	case coach.Tells:
-		return fmt.Sprintf("its reading tells most: about %s; so far %s, known to %s, %s wanted", v.landing(), f.Short(), f.Percent(), f.Wanted())
+		return fmt.Sprintf("its reading tells most: about %s; so far %s (%s; %s wanted)", v.landing(), f.Short(), f.Percent(), f.Wanted())
 	case coach.Sure:
 		return fmt.Sprintf("known to %s, %s was wanted; limited by %s", f.Percent(), f.Wanted(), f.Limit())
 	case coach.AsGood:

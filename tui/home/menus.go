@@ -153,7 +153,7 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 
 // resumption offers to go on with a run that was broken off.
 func resumption(k run.Kept) choice {
-	return choice{row: screen.MenuRow{Text: "Go on with " + named(k), Right: "unfinished",
+	return choice{row: screen.MenuRow{Text: "Resume " + named(k), Right: "unfinished",
 		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run continues where its record ends.", k.Last.Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
 		args: []string{"titrate", "--resume", k.Path}}
 }

@@ -73,7 +73,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	}
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
-		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Go on with: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
+		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
@@ -250,7 +250,7 @@ func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (a
 func debriefOf(r practice.Result) screen.Debrief {
 	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, replay.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
-		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
+		Keys: []screen.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {
 		d.Items = append(d.Items, screen.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
 	}

@@ -73,10 +73,11 @@ func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
 		if math.IsNaN(x) {
 			continue
 		}
-		words := fmt.Sprintf("%s, pH %.2f, line %d", where, r.PH, r.Line)
+		words := fmt.Sprintf("%s, pH %.2f", where, r.PH)
 		if v.Fit != nil {
-			words += fmt.Sprintf("; the fit has %.2f", v.Fit.PH(r.ML))
+			words += fmt.Sprintf(" (fit %.2f)", v.Fit.PH(r.ML))
 		}
+		words += fmt.Sprintf(", line %d", r.Line)
 		page.Points = append(page.Points, tui.LogPoint{X: x, PH: r.PH, Words: words})
 	}
 	page.Curve = page.Points

@@ -136,9 +136,10 @@ func sought(st State, w int) []inked {
 	if f.Hidden {
 		return []inked{{volume(v), widget.Plain, true, 2}}
 	}
+	first, _, _ := strings.Cut(f.Limit(), ",") // the largest cause
 	lines := []inked{
 		{widget.FirstFit(w, set, Wanted(v), "to find: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
-		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit()), widget.Aim, false, 2},
+		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit(), "limited by "+first, first), widget.Aim, false, 2},
 		{volume(v), widget.Plain, true, 2},
 	}
 	if c := f.Classic; f.Main >= 0 && w >= 34 {

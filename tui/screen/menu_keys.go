@@ -3,7 +3,7 @@ package screen
 // MenuKeys are those of a menu; enter is what Enter does.
 func MenuKeys(enter string) []Key {
 	return []Key{
-		{Name: "↑ ↓", Short: "choose", Does: "one row up or down; PgUp and PgDn ten, Home and End to the first and the last; a number goes to its row"},
+		{Name: "↑ ↓", Short: "choose", Does: "one row up or down, PgUp and PgDn ten; Home, End; a number goes to its row"},
 		{Name: "Enter", Short: enter},
 		MoreKeys,
 		{Name: "q", Short: "leave", Does: "leave; Esc does the same"},

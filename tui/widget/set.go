@@ -88,7 +88,7 @@ var ASCII = Set{
 // not have becomes one that it has.
 func (s *Set) Text(words string) string {
 	if s.words == nil {
-		return words
+		return signed(words)
 	}
 	words = s.words.Replace(words)
 	if !s.ASCII {
@@ -100,4 +100,19 @@ func (s *Set) Text(words string) string {
 		}
 		return r
 	}, words)
+}
+
+// signed is words with the minus of a number as long as its plus: what stands before a
+// digit, and after a blank, a bracket or nothing.
+func signed(words string) string {
+	if !strings.Contains(words, "-") {
+		return words
+	}
+	in := []rune(words)
+	for i, r := range in {
+		if r == '-' && i+1 < len(in) && in[i+1] >= '0' && in[i+1] <= '9' && (i == 0 || in[i-1] == ' ' || in[i-1] == '(') {
+			in[i] = '−'
+		}
+	}
+	return string(in)
 }
