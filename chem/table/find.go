@@ -105,7 +105,7 @@ func formNames(form, water string) []string {
 	out := []string{form}
 	switch {
 	case form == "anhydrous":
-		out = append(out, "anhyd", "anhydr", "anhydrous")
+		out = append(out, "anhyd", "anhydr", "water free")
 	case strings.HasSuffix(form, "hydrate"):
 		out = append(out, water)
 		if n, ok := strings.CutSuffix(water, "H2O"); ok && n != "" {

@@ -14,6 +14,7 @@ import (
 
 func newBenchCommand() *cobra.Command {
 	var path string
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "bench",
 		Short: "What runs have shown of droppers, bottles and electrodes",
@@ -37,10 +38,14 @@ The file may be read and edited.`,
 			if err != nil {
 				return err
 			}
+			if asJSON {
+				return writeBenchJSON(cmd.OutOrStdout(), b, time.Now())
+			}
 			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
 		},
 	}
 	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` to keep it in, instead of the one in the data folder")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print what is known as JSON")
 	cmd.AddCommand(newBenchForget(&path), newBenchState(&path))
 	return cmd
 }

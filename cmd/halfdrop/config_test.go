@@ -134,6 +134,7 @@ func TestFlagsAreOffered(t *testing.T) {
 	for _, c := range []struct{ command, flag, word string }{
 		{"trial", "--tier", "harsh"}, {"practice", "--coach", "ask"}, {"titrate", "--port", "auto"}, {"plan", "--buffer", "HEPES"},
 		{"trial", "--tier", "laboratory"}, {"trial", "--strategies", "coach"}, {"plan", "--avoid", "metals"}, {"titrate", "--background", "light"},
+		{"replay", "--volume-is", "each"}, {"replay", "--of", "acetic acid"}, {"practice", "--seed", "own"},
 	} {
 		out, _, code := configured(t, "", "__complete", c.command, c.flag, "")
 		assert.Equal(t, exitOK, code)

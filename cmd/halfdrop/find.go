@@ -62,6 +62,7 @@ func newFindExample() *cobra.Command {
 
 func newFindCheck() *cobra.Command {
 	var blank string
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "check PLAN",
 		Short: "Where the equivalence point will be, how well the answer can be known, and what limits it",
@@ -84,10 +85,14 @@ with its spread, as titrate --blank does. The plan of a blank is checked like an
 			if err != nil {
 				return err
 			}
+			if asJSON {
+				return writeProspectJSON(cmd.OutOrStdout(), setup)
+			}
 			return tellProspect(cmd.OutOrStdout(), setup)
 		},
 	}
 	c.Flags().StringVar(&blank, "blank", "", "journal of a blank `run`, subtracted with its spread; see halfdrop find blank")
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object")
 	return c
 }
 
@@ -175,7 +180,8 @@ func foretell(p recipe.Plan, talk io.Writer) error {
 }
 
 func newFindPool() *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	c := &cobra.Command{
 		Use:   "pool RUN...",
 		Short: "Combine repeats: mean, confidence interval, and Grubbs' test for an outlier",
 		Long: `Combines the answers of several runs: their mean with its 95 % confidence
@@ -185,17 +191,23 @@ tested by Grubbs' test at 5 % (F. E. Grubbs, Technometrics 11, 1, 1969). An outl
 named, never removed: look for its cause first.`,
 		Example: "  halfdrop find pool monday.jsonl tuesday.jsonl wednesday.jsonl",
 		Args:    cobra.MinimumNArgs(1),
-		RunE:    func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args) },
+		RunE:    func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args, asJSON) },
 	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object")
+	return c
 }
 
 // errNoAnswer is said of a run that does not look for an amount.
 var errNoAnswer = errors.New("the run does not determine an amount")
 
-func poolRuns(w io.Writer, paths []string) error {
+func poolRuns(w io.Writer, paths []string, asJSON bool) error {
 	var list []pool.Value
 	var first *run.Finding
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	rows := w
+	if asJSON {
+		rows = io.Discard
+	}
+	t := tabwriter.NewWriter(rows, 0, 0, 2, ' ', 0)
 	shared := 0.0
 	for _, path := range paths {
 		r, err := past.Open(path)
@@ -234,6 +246,9 @@ func poolRuns(w io.Writer, paths []string) error {
 	unit := "mol/L"
 	if first.What != find.Strength && first.Molar == 0 {
 		unit = "mol"
+	}
+	if asJSON {
+		return writePoolJSON(w, first.Name, unit, list, p)
 	}
 	fmt.Fprintf(w, "%s: mean of %d %s, 95 %% interval %.5g to %.5g; of which %.2g %% is shared by all\n", first.Name, p.N, run.Spread(p.Mean, p.Total, unit), p.Low, p.High, 100*p.Shared/p.Mean)
 	if p.N > 1 {

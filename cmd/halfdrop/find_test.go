@@ -109,7 +109,16 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	assert.Less(t, readings, 12*runs)
 
 	var out bytes.Buffer
-	require.NoError(t, poolRuns(&out, paths))
+	require.NoError(t, poolRuns(&out, paths, false))
+	var asJSON bytes.Buffer
+	require.NoError(t, poolRuns(&asJSON, paths, true))
+	var pooled struct {
+		N               int
+		Mean, Low, High float64
+	}
+	require.NoError(t, json.Unmarshal(asJSON.Bytes(), &pooled))
+	assert.Equal(t, len(paths), pooled.N)
+	assert.True(t, pooled.Low < pooled.Mean && pooled.Mean < pooled.High, "%+v", pooled)
 	assert.Contains(t, out.String(), "Grubbs' test")
 	out.Reset()
 	label := newLabelCommand()

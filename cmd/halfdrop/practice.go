@@ -27,7 +27,7 @@ type practiceFlags struct {
 	file, check, show string
 	faults, teacher   bool
 	results, html     string
-	csv               bool
+	csv, json         bool
 	plain             bool
 	resume            bool
 	pupil             string
@@ -72,6 +72,7 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	fl.StringVar(&f.html, "html", "", "with --results: write the class as a page into this `file`, with a sheet for each pupil")
 	fl.StringVar(&f.pupil, "pupil", "", "with --results: print the page of the pupil of this `name`")
 	fl.BoolVar(&f.csv, "csv", false, "with --results: print the table as CSV")
+	fl.BoolVar(&f.json, "json", false, "print the list of exercises, of faults or, with --results, of runs as JSON")
 	fl.StringVar(&f.Coach, "coach", "", "full, ask or off; default: the exercise's own")
 	fl.Float64Var(&f.Speed, "speed", 0, "simulated time runs this many times faster; default: the exercise's own")
 	fl.StringVar(&f.Seed, "seed", "", "`number` of the bench, or own for one made from --operator; default: the same for everybody")
@@ -90,6 +91,8 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.teacher:
 		_, err := io.WriteString(out, teachersPage)
 		return err
+	case f.faults && f.json:
+		return writeFaultsJSON(out)
 	case f.faults:
 		return listFaults(out)
 	case f.show != "":
@@ -98,6 +101,8 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 		return f.checkFile(out, f.check)
 	case f.results != "":
 		return f.class(out, cmd.ErrOrStderr())
+	case f.json && len(args) == 0:
+		return f.ListJSON(out)
 	case f.html != "" || f.csv || f.pupil != "":
 		return usageError(errors.New("--html, --csv and --pupil belong to --results"), "halfdrop practice --results FOLDER")
 	}

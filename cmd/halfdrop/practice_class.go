@@ -29,7 +29,7 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 		}
 	}
 	out = intake.NewWriter(out)
-	write := c.WriteText
+	write, only := c.WriteText, ""
 	if f.csv {
 		write = c.WriteCSV
 	}
@@ -39,6 +39,10 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 			return err
 		}
 		write = p.WriteText
+		only = p.Who
+	}
+	if f.json {
+		write = func(w io.Writer) error { return writeClassJSON(w, c, only) }
 	}
 	if err := write(out); err != nil {
 		return err
