@@ -315,6 +315,14 @@ func BenchmarkPlot(b *testing.B) {
 	}
 }
 
+// Words keep their sense where the font lacks their signs.
+func TestWordsInPlainerLetters(t *testing.T) {
+	const words = "CO₂, H⁺/OH⁻, pKa′, “so”, ΔpH½, 10⁻³, 5 µL"
+	assert.Equal(t, "CO2, H+/OH-, pKa', \"so\", dpH1/2, 10-3, 5 uL", widget.ASCII.Text(words))
+	assert.Equal(t, "CO2, H+/OH-, pKa', \"so\", dpH½, 10-3, 5 µL", widget.Console.Text(words))
+	assert.Equal(t, words, widget.Unicode.Text(words))
+}
+
 // A negative number has a minus as long as a plus, where the terminal has one; a date, a
 // key and a range keep their hyphen.
 func TestMinusOfNumbers(t *testing.T) {
