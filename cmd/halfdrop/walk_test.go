@@ -166,7 +166,7 @@ func TestWalkPlan(t *testing.T) {
 	w.types("\x1b")
 	w.sees("Leave the form?")
 	w.types("n")
-	w.sees("F3 recipe")
+	w.sees("F3 bench sheet")
 	w.types("\x1b")
 	w.sees("Leave the form?")
 	w.types("y")

@@ -174,7 +174,7 @@ func (c *card) count(st State) {
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", left), []string{"more", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
 		c.sentence = fmt.Sprintf("ADD %g more %s of %s", left, drops(left), h.Titrant)
-		c.why = fmt.Sprintf("%g of the %g ordered have fallen; Space counts the next, Enter when all are in", h.Counted, h.Wanted)
+		c.why = fmt.Sprintf("%g of the %g ordered have fallen; Space: the next, Enter: all in", h.Counted, h.Wanted)
 	case left == 0:
 		c.as(set, widget.Act, "STOP", 2, set.Good)
 		c.sentence = fmt.Sprintf("STOP, that was drop %g of %g of %s", h.Counted, h.Wanted, h.Titrant)
