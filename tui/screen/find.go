@@ -129,6 +129,16 @@ func equivalence(f *run.Finding) []string {
 	return []string{all + side, all, one + side, one, points[f.Main]}
 }
 
+// turned is a cause in fewer letters: calibration of the meter is meter calibration.
+func turned(cause string) string {
+	what, rest, ok := strings.Cut(cause, " of the ")
+	if !ok {
+		return cause
+	}
+	of, value, _ := strings.Cut(rest, " ")
+	return strings.TrimSpace(of + " " + what + " " + value)
+}
+
 // sought are the facts beside the curve: what is looked for and what limits it.
 func sought(st State, w int) []inked {
 	v, set := st.View, st.Set
@@ -139,7 +149,7 @@ func sought(st State, w int) []inked {
 	first, _, _ := strings.Cut(f.Limit(), ",") // the largest cause
 	lines := []inked{
 		{widget.FirstFit(w, set, Wanted(v), "to find: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
-		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit(), "limited by "+first, first), widget.Aim, false, 2},
+		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit(), "limited by "+first, first, "limited by "+turned(first), turned(first)), widget.Aim, false, 2},
 		{volume(v), widget.Plain, true, 2},
 	}
 	if c := f.Classic; f.Main >= 0 && w >= 34 {

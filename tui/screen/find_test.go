@@ -76,3 +76,15 @@ func TestTheAnswerIsHidden(t *testing.T) {
 	}
 	assert.Contains(t, screen.Heading(st.View), "The answer is yours")
 }
+
+// What limits the answer is whole at every size: the largest cause with its number.
+func TestWhatLimitsTheAnswerIsWhole(t *testing.T) {
+	for _, cause := range []find.Cause{find.OfMeter, find.OfBurette, find.OfCarbonate, find.OfPH, find.OfStrength, find.OfPurity, find.OfReading} {
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {100, 30}, {120, 40}, {200, 60}} {
+			st := found(t)
+			st.View.Found.Causes = []find.Spread{{Cause: cause, SD: 0.00123}, {Cause: find.OfSize, SD: 0.001}}
+			text := screen.Coach(st, size[0], size[1])
+			assert.Contains(t, text, "0.12 %", "%v: %s at %v", cause, cause, size)
+		}
+	}
+}
