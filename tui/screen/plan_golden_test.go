@@ -149,3 +149,15 @@ func TestPlanSheetLosesNothing(t *testing.T) {
 		assert.Contains(t, lines, margin+"    ! And a caution, set in.", w)
 	}
 }
+
+// The figures of the buffer are whole at the smallest full size, in fewer letters there.
+func TestPlanFiguresAreWhole(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}} {
+		m := fullForm(&widget.Unicode)
+		m.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		press(m, "7.4")
+		for _, want := range []string{"7.50", "29 mM per pH", "−0.012", "22 mM"} {
+			assert.Contains(t, m.View(), want, size)
+		}
+	}
+}

@@ -145,11 +145,18 @@ func (m *PlanForm) named(i int) string {
 	return v
 }
 
+// terse are the figures of a buffer in fewer letters, as its list has them.
+var terse = strings.NewReplacer("capacity ", "", " per °C", "/°C", "ionic strength", "I", ", pKa′", " pKa′")
+
 // foot is what the plan would be, or what is wrong with the line in full.
 func (m *PlanForm) foot(n int) []string {
 	var out []string
 	put := func(i widget.Ink, text string) {
-		for _, line := range widget.Wrap(text, m.w, min(3, n-len(out)), m.set) {
+		rows := min(3, n-len(out))
+		if len(widget.Wrap(text, m.w, rows+1, m.set)) > rows {
+			text = terse.Replace(text) // values go before words
+		}
+		for _, line := range widget.Wrap(text, m.w, rows, m.set) {
 			out = append(out, ink(i, line))
 		}
 	}
