@@ -129,7 +129,7 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		{`{"t":8,"declined":true}`, "nothing is ordered"},
 		{`{"t":8,"dosing":"now"}`, "must be true, not"},
 		{`{"t":8,"added":{"titrant":"NaOH 1 M","drops":99999}}`, "there is room for 50"},
-		{`{"t":8,"added":{"titrant":"NaOH 1 M","ml":100}}`, "mL is taken without a question"},
+		{`{"t":8,"added":{"titrant":"NaOH 1 M","ml":100}}`, "mL is accepted without a question"},
 		{`{"t":8,"added":{"titrant":"NaOH 1 M","ml":100}}`, `more with "sure":true`},
 		{`{"t":8,"added":{"titrant":"NaOH 1 M","drops":3,"from":9}}`, "not between 0 and 8"},
 		{`{"t":8,"confirm":"half"}`, "no check"},
