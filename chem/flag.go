@@ -59,17 +59,17 @@ func (f Flag) String() string {
 	case HeatUnknown:
 		return fmt.Sprintf("%s pK %.2f: its change with temperature is not known", f.System, f.PK)
 	case Unbuffered:
-		return "hardly buffered: a trace of carbon dioxide moves this pH"
+		return "hardly buffered: a trace of carbon dioxide shifts this pH"
 	case NoActivities:
 		return "ideal solution: activity coefficients are off"
 	case ClassOnly:
-		return fmt.Sprintf("%s: its ions have no activity parameters of their own beside these; those of their class add %.2f to the doubt", f.System, f.Size)
+		return fmt.Sprintf("%s: its ions have no activity parameters of their own beside these; those of their class add %.2f to the uncertainty", f.System, f.Size)
 	case MissingChemistry:
 		return f.Words
 	case OtherSolvent:
-		return fmt.Sprintf("neutral solutes take up %.0f %% of the volume: they change the solvent, and no pK here knows it", 100*f.Size)
+		return fmt.Sprintf("neutral solutes take up %.0f %% of the volume: they change the solvent, which no pK here allows for", 100*f.Size)
 	case OpenVessel:
 		return fmt.Sprintf("%s takes up or gives off carbon dioxide in an open vessel: about %.2f pH", f.System, f.Size)
 	}
-	return "unknown doubt"
+	return "unknown uncertainty"
 }

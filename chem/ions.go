@@ -51,7 +51,7 @@ func readIons(text string) (*ionTable, error) {
 	for i, r := range rows {
 		z, err := strconv.Atoi(r[1])
 		if err != nil || r[0] == "" || r[4] == "" {
-			return nil, fmt.Errorf("chem: ions, line %d: a name, a charge and a source are wanted", i+2)
+			return nil, fmt.Errorf("chem: ions, line %d: needs a name, a charge and a source", i+2)
 		}
 		x := ion{name: r[0], charge: z, like: -1, slot: -1}
 		if r[6] != "" {

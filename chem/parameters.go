@@ -136,7 +136,7 @@ func (p *parameters) read(r []string, t *ionTable) error {
 		p.pair[i][j], p.pair[j][i] = x, x
 	case "psi", "zeta":
 		if j < 0 || k < 0 {
-			return fmt.Errorf("three ions are wanted")
+			return fmt.Errorf("needs three ions")
 		}
 		p.triple = append(p.triple, tripleLaw{i, j, k, laws["v"]})
 	default:

@@ -113,7 +113,7 @@ func (s Solution) plausible() error {
 		sum += t.Amount.Moles()
 	}
 	if sum == 0 && s.Room > 0 {
-		return fmt.Errorf("chem: %w that is an acid, a base or an ion: its pH is that of water, and nothing holds it", ErrEmpty)
+		return fmt.Errorf("chem: %w that is an acid, a base or an ion: its pH is that of water, and nothing buffers it", ErrEmpty)
 	}
 	if sum == 0 {
 		return fmt.Errorf("chem: %w: give at least one reagent with an amount above zero", ErrEmpty)

@@ -14,7 +14,7 @@ var (
 	ErrTemperature = errors.New("temperature outside 0–60 °C")
 	ErrTooMany     = fmt.Errorf("more than %d acid–base systems in one solution", MaxSystems)
 	ErrUnbalanced  = errors.New("charges do not balance at any pH from −4 to 19")
-	ErrUnsettled   = errors.New("activity coefficients do not settle in so strong a solution")
+	ErrUnsettled   = errors.New("activity coefficients do not converge in so strong a solution")
 )
 
 // Ion is a spectator ion: it carries charge and takes no part in any equilibrium.

@@ -34,7 +34,7 @@ func readVolumes(text string) (map[string]float64, error) {
 	for i, r := range rows {
 		v, err := strconv.ParseFloat(r[1], 64)
 		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[3] != "seen" && r[3] != "memory" && r[3] != "choice" {
-			return nil, fmt.Errorf("chem: volumes, line %d: an ion, a number, a source and where it comes from are wanted", i+2)
+			return nil, fmt.Errorf("chem: volumes, line %d: needs an ion, a number, a source and where it comes from", i+2)
 		}
 		out[r[0]] = v
 	}

@@ -34,8 +34,8 @@ func Words(r Reading) string {
 	}{
 		{Stable, "stable"}, {Unstable, "unstable"}, {OverRange, "over range"},
 		{UnderRange, "under range"}, {NoProbe, "no electrode"},
-		{TempByHand, "temperature set by hand"}, {BadTemp, "a temperature that cannot be"},
-		{Unnamed, "a number without a name is left out"},
+		{TempByHand, "temperature set by hand"}, {BadTemp, "an impossible temperature"},
+		{Unnamed, "a number without a name is ignored"},
 	} {
 		if r.Flags.Has(f.flag) {
 			parts = append(parts, f.words)

@@ -32,11 +32,11 @@ func (h *hand) amount(text string) (drops, ml float64, err error) {
 	case err != nil || drops == 0:
 		return drops, ml, err
 	case !h.inML() && math.Mod(2*drops, 1) != 0:
-		return 0, 0, fmt.Errorf("%g is no number of drops: whole ones or halves, or %gm for mL", drops, drops)
+		return 0, 0, fmt.Errorf("%g is not a number of drops: use whole or half drops, or %gm for mL", drops, drops)
 	case !h.inML():
 		return drops, ml, nil
 	case strings.HasSuffix(text, "d"):
-		return 0, 0, fmt.Errorf("%s is given in mL, and not in drops", h.titrant())
+		return 0, 0, fmt.Errorf("%s is given in mL, not in drops", h.titrant())
 	}
 	return 0, drops, nil
 }
@@ -46,7 +46,7 @@ func parseAmount(text string) (drops, ml float64, err error) {
 	number, inML := strings.CutSuffix(strings.TrimSuffix(text, "d"), "m")
 	x, err := strconv.ParseFloat(number, 64)
 	if err != nil || !(x > 0) {
-		return 0, 0, fmt.Errorf("%s is no amount", text)
+		return 0, 0, fmt.Errorf("%s is not an amount", text)
 	}
 	if inML {
 		return 0, x, nil

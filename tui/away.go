@@ -26,11 +26,11 @@ func (m *Model) pressCheck(string) tea.Cmd {
 func (h *hand) cannotCheck() string {
 	switch {
 	case h.view.Away != nil:
-		return "a check goes on; Esc ends it"
+		return "a check is in progress; Esc ends it"
 	case h.typed != "" || h.counting:
 		return "Esc first, then k"
 	case h.view.Falling != nil:
-		return "first what was given: Enter, a number, or n for nothing"
+		return "first say what was given: Enter, a number, or n for nothing"
 	}
 	return ""
 }
@@ -59,7 +59,7 @@ func (h *hand) dipped() answer {
 		}
 	case calib.Immerse:
 		if h.view.ByHand {
-			return sorry("type what the display shows when it stands, as 7.02")
+			return sorry("type what the display shows once it is steady, such as 7.02")
 		}
 	}
 	return check(run.CheckIn, "")
@@ -97,7 +97,7 @@ func (p *plain) check(text string) {
 	text = strings.TrimSpace(text)
 	if strings.EqualFold(text, "stop") {
 		if p.hand.view.Away == nil {
-			p.print("No check goes on.")
+			p.print("No check is in progress.")
 			return
 		}
 		p.take(check(run.CheckStop, ""))

@@ -86,7 +86,7 @@ func TestLinesOfACheck(t *testing.T) {
 		says string
 	}{
 		{waiting(), "k 7.00 4.01", []run.Intent{step(run.CheckOut, "7.00 4.01")}, ""},
-		{waiting(), "k stop", nil, "No check goes on"},
+		{waiting(), "k stop", nil, "No check is in progress"},
 		{away(calib.Immerse, false), "", []run.Intent{step(run.CheckIn, "")}, "k stop ends the check"},
 		{away(calib.Immerse, false), "k", nil, "k stop ends it"},
 		{away(calib.Settle, false), "k stop", []run.Intent{step(run.CheckStop, "")}, ""},

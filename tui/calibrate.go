@@ -26,16 +26,33 @@ var CalibrationKeys = []screen.Key{
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
-	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be gone on from the last standard accepted"},
+	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be resumed from the last standard accepted"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 }
 
 // OfferKeys are the keys while a calibration that was broken off is offered.
 var OfferKeys = []screen.Key{
-	{Name: "Enter", Short: "go on", Does: "go on from the last standard accepted"},
-	{Name: "n", Short: "from the start", Does: "from the start; what was accepted goes with the first standard of the new one"},
-	{Name: "q", Short: "cancel", Does: "cancel; it stays kept until an hour is over"},
+	{Name: "Enter", Short: "resume", Does: "resume from the last standard accepted"},
+	{Name: "n", Short: "from the start", Does: "from the start; what was accepted is discarded once a new standard is accepted"},
+	{Name: "q", Short: "cancel", Does: "cancel; it is kept for the rest of the hour"},
 	{Name: "?", Short: "keys", Does: "all keys"},
+}
+
+// hints are the keys in the row of keys: those that mean something in a mood, the
+// likeliest first. The page of help has them all.
+func hints(m screen.Mood) []screen.Key {
+	in, temp, again, take, cancel, more := CalibrationKeys[0], CalibrationKeys[1], CalibrationKeys[2], CalibrationKeys[3], CalibrationKeys[4], CalibrationKeys[5]
+	switch m {
+	case screen.DoNow:
+		return []screen.Key{in, temp, more, cancel}
+	case screen.LetBe:
+		return []screen.Key{take, again, more, cancel, temp}
+	case screen.LookAt:
+		return []screen.Key{again, take, more, cancel, temp}
+	case screen.Offered:
+		return OfferKeys
+	}
+	return CalibrationKeys
 }
 
 var calibrationPresses = map[string]string{
@@ -90,7 +107,7 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			m.say(clean(msg.Sentence))
 		}
 		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
-		msg.Keys, _ = keysIn(msg.Mood)
+		msg.Keys = hints(msg.Mood)
 		m.state = msg
 		return m, m.next
 	case calibrationOver:

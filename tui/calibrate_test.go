@@ -56,6 +56,23 @@ func TestCalibrateOfferKeys(t *testing.T) {
 	assert.NotContains(t, m.View(), "n from the start")
 }
 
+// The row of keys names what can be done now: while a reading settles the electrode is
+// in already, and before that there is no value to accept.
+func TestCalibrationHints(t *testing.T) {
+	m := tui.NewCalibrating(func(string) {})
+	m, _ = m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
+	for _, c := range []struct {
+		mood      screen.Mood
+		has, hasn string
+	}{{screen.DoNow, "Enter the electrode is in", "t accept now"}, {screen.LetBe, "t accept now", "Enter the electrode is in"},
+		{screen.LookAt, "a again  t accept now", "Enter the electrode is in"}} {
+		m, _ = m.Update(screen.Calibration{Mood: c.mood, Expect: math.NaN()})
+		assert.Contains(t, m.View(), c.has)
+		assert.Contains(t, m.View(), "? keys")
+		assert.NotContains(t, m.View(), c.hasn)
+	}
+}
+
 // Every key has words.
 func TestCalibrationKeysHaveWords(t *testing.T) {
 	for _, k := range slices.Concat(tui.CalibrationKeys, tui.OfferKeys) {

@@ -20,7 +20,7 @@ func (h *hand) confirm() answer {
 	case v.Advice.Do != coach.Check:
 		return sorry("there is no CHECK to confirm")
 	case v.Falling != nil:
-		return sorry("was it given? Enter: yes; a number: so many; n: nothing")
+		return sorry("was it given? Enter: yes; a number: that many; n: nothing")
 	case v.Advice.Reason == coach.NoRoom && v.Mark > 0:
 		return answer{mark: &run.Intent{Kind: run.WantConfirm}}
 	}
@@ -37,10 +37,10 @@ func (h *hand) affirm() answer {
 	case len(named) == 0:
 		return sorry("this CHECK names nothing to amend: %s", replies(v))
 	}
-	q := &question{words: "which is it? the plan is amended by it; Esc leaves it"}
+	q := &question{words: "which is it? The plan is amended to match; Esc changes nothing"}
 	if len(named) == 1 {
 		if q.words = "is it so: " + named[0][1] + "?"; v.Advice.Reason == coach.Faulty {
-			q.words = "was it so, and is it mended now?"
+			q.words = "was that it, and has it been put right?"
 		}
 	}
 	for i, n := range named {
@@ -117,7 +117,7 @@ func marked(in run.Intent, text string) answer {
 	}
 	ml, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
 	if err != nil || !(ml > 0) {
-		return sorry("%q is no mark in mL; c asks again", text)
+		return sorry("%q is not a mark in mL; c asks again", text)
 	}
 	in.ML = ml
 	return answer{want: &in}

@@ -63,7 +63,7 @@ func (h *hand) back() answer {
 		h.counted--
 	case h.counting:
 		h.forget()
-		return say("the count is forgotten")
+		return say("count cleared")
 	default:
 		return sorry("nothing is typed or counted; u withdraws the latest addition")
 	}
@@ -77,7 +77,7 @@ func (h *hand) clear() answer {
 		h.typed = ""
 	case h.counting:
 		h.forget()
-		return say("the count is forgotten")
+		return say("count cleared")
 	case h.chosen != "":
 		h.chosen = ""
 	case h.view.Away != nil && h.view.Away.Stage != calib.Done:

@@ -6,6 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
 )
 
 // NewRinging is New with a bell of its own.
@@ -26,4 +27,11 @@ func NewCalibrating(press func(string)) tea.Model {
 	m := calibrating{press: press}
 	m.state.Set = Options{}.set(func(string) string { return "" })
 	return m
+}
+
+// NewMenu is the program model of a menu.
+func NewMenu(m *screen.Menu) tea.Model {
+	s := newMenu(m, nil, nil)
+	s.set = Options{}.set(func(string) string { return "" })
+	return s
 }

@@ -147,7 +147,7 @@ func (h *hand) asCounted() answer {
 		choices: []choice{
 			{"Enter", "enter", fmt.Sprintf("the %g ordered", order), func() answer { return h.add(order, 0) }},
 			{"c", "c", fmt.Sprintf("the %g counted", n), func() answer { return h.add(n, 0) }},
-			{"Esc", "esc", "count on", func() answer { return say("the count goes on") }},
+			{"Esc", "esc", "count on", func() answer { return say("the count continues") }},
 		}}
 	return answer{}
 }
@@ -156,14 +156,14 @@ func (h *hand) asOrdered() answer {
 	v := h.view
 	switch {
 	case h.spent():
-		return sorry("that is being recorded already")
+		return sorry("that is already being recorded")
 	case v.Giving != nil:
 		return sorry("the drops are falling; it is recorded when all are in")
 	case !h.ordered() && h.offers:
 		h.question = h.stillGiven()
 		return answer{}
 	case !h.ordered() && v.ByHand:
-		return sorry("first what the display shows, as 7.42; then Enter, or s when it stands")
+		return sorry("first type what the display shows, such as 7.42; then Enter, or s if it is steady")
 	case !h.ordered():
 		return sorry("no addition is advised now; 6 Enter records 6 %s", h.unit())
 	case h.other():
@@ -188,7 +188,7 @@ func inUnit(v run.View) (drops, ml float64) {
 // stillGiven asks about an order that has gone from the screen.
 func (h *hand) stillGiven() *question {
 	old := h.offer
-	return yesNo(fmt.Sprintf("was it given? %s of %s, which is no longer ordered", amountOf(old), old.Titrant), func() answer {
+	return yesNo(fmt.Sprintf("was it given: %s of %s, no longer ordered?", amountOf(old), old.Titrant), func() answer {
 		h.chosen = old.Titrant
 		return h.add(inUnit(old))
 	}, "nothing is recorded")
@@ -233,7 +233,7 @@ func (h *hand) decline() answer {
 func (h *hand) goOn() answer {
 	switch {
 	case h.ordered():
-		return sorry("nothing is held back: the order stands, and may be given")
+		return sorry("nothing is held back: the order stands and can be given")
 	case h.view.Offer == nil:
 		return sorry("%v", run.ErrNothingHeld)
 	}
@@ -303,7 +303,7 @@ func (h *hand) undo() answer {
 	if h.typed != "" || h.counting {
 		return sorry("Esc first, then u")
 	}
-	return h.why("why is the latest addition withdrawn?", undoReasons, run.Intent{Kind: run.WantUndo})
+	return h.why("why withdraw the latest addition?", undoReasons, run.Intent{Kind: run.WantUndo})
 }
 
 // correct says what the latest addition really was: what is typed or counted,
@@ -321,11 +321,11 @@ func (h *hand) correct() answer {
 		in.Drops = h.counted
 	case h.chosen != "":
 	default:
-		return sorry("first what it was: 7 e for 7 %s, t e for another titrant", h.unit())
+		return sorry("first say what it was: 7 e for 7 %s, t e for another titrant", h.unit())
 	}
 	h.forget()
 	h.chosen = ""
-	return h.why("why is the latest addition corrected?", correctReasons, in)
+	return h.why("why correct the latest addition?", correctReasons, in)
 }
 
 // screen is the hand as the screen shows it.

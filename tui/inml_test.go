@@ -69,7 +69,7 @@ func TestPlainLinesOfABurette(t *testing.T) {
 		k := speak(t, tui.Options{})
 		assert.Contains(t, k.show(burette()), "ADD 21.35 mL of NaOH 1 M", "no digit of the scale is left out")
 		k.say("21.40")
-		assert.Contains(t, k.say("6 drops"), "NaOH 1 M is given in mL, and not in drops. Nothing is recorded.")
+		assert.Contains(t, k.say("6 drops"), "NaOH 1 M is given in mL, not in drops. Nothing is recorded.")
 		k.say("3 drops HCl 0.1 M")
 		v := burette()
 		v.ByHand, v.Heard = true, k.latest()

@@ -21,22 +21,22 @@ type binding struct {
 
 // bindings are the keys of a run, in the order of the help.
 var bindings = []binding{
-	{[]string{"enter"}, "Enter", "record the order, or the amount that is typed", (*Model).pressEnter},
+	{[]string{"enter"}, "Enter", "record the order, or the amount typed", (*Model).pressEnter},
 	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops added, 0.5 is half; mL of a burette", (*Model).pressDigit},
 	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
-	{[]string{"s"}, "s", "by hand: the display stands, at what is typed", plainKey((*hand).stands)},
+	{[]string{"s"}, "s", "by hand: steady, at the value typed", plainKey((*hand).stands)},
 	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},
 	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand).degrees)},
 	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
-	{[]string{"backspace", "delete"}, "Backspace", "take back the last digit or counted drop", plainKey((*hand).back)},
+	{[]string{"backspace", "delete"}, "Backspace", "delete the last digit or counted drop", plainKey((*hand).back)},
 	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
 	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
-	{[]string{"n"}, "n", "nothing of what is ordered was given", plainKey((*hand).decline)},
+	{[]string{"n"}, "n", "nothing of the order was given", plainKey((*hand).decline)},
 	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand).withdraw)},
 	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
-	{[]string{"c"}, "c", "CHECK: looked, it is as planned; go on", plainKey((*hand).confirm)},
+	{[]string{"c"}, "c", "CHECK: looked, it is as planned; carry on", plainKey((*hand).confirm)},
 	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
-	{[]string{"g"}, "g", "WAIT: go on now, with what is safe so far", plainKey((*hand).goOn)},
+	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
@@ -84,15 +84,15 @@ func (m *Model) hints() []screen.Key {
 	case asking:
 		return []screen.Key{key("y", "end the run"), key("n", "go on")}
 	case remarking:
-		return []screen.Key{key("Enter", "record the remark"), key("Esc", "forget it")}
+		return []screen.Key{key("Enter", "record the remark"), key("Esc", "discard it")}
 	case noting:
-		return []screen.Key{key("Enter", "put it on record"), key("Esc", "forget it")}
+		return []screen.Key{key("Enter", "put it on record"), key("Esc", "discard it")}
 	case explaining:
 		return []screen.Key{key("Enter", "that is why"), key("Esc", "change nothing")}
 	case marking:
 		return []screen.Key{key("Enter", "this mark"), key("Esc", "leave it")}
 	case bottling:
-		return []screen.Key{key("Enter", "bring the bottle"), key("Esc", "forget it")}
+		return []screen.Key{key("Enter", "use the bottle"), key("Esc", "discard it")}
 	case checking:
 		return []screen.Key{key("Enter", "out of the beaker"), key("Esc", "not now")}
 	case ending:
@@ -108,28 +108,28 @@ func (m *Model) hints() []screen.Key {
 	}
 	switch {
 	case h.typed != "" && h.ofPH():
-		return []screen.Key{key("s", "it stands"), key("Enter", "in passing"), key("Esc", "clear"), key("m", "mL"), more}
+		return []screen.Key{key("s", "it is steady"), key("Enter", "still moving"), key("Esc", "clear"), key("m", "mL"), more}
 	case h.typed != "":
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
-		return []screen.Key{key("Space", "next drop"), key("Enter", "all are in"), key("Backspace", "one less"), key("Esc", "forget"), key("n", "nothing given"), more}
+		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:
 		return append(awayHints(v), quit)
 	case v.Giving != nil:
 		return []screen.Key{more, quit}
 	case v.Falling != nil && !h.spent():
-		return []screen.Key{key("Enter", "all are in"), key("n", "nothing was given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
+		return []screen.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.spent():
 		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
 			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Offer != nil && v.Next != nil:
-		return []screen.Key{key("0-9", "what it shows"), key("s", "it stands"), key("g", "go on now"), more, quit, key("u", "undo"), key("r", "remark")}
+		return []screen.Key{key("0-9", "what it shows"), key("s", "it is steady"), key("g", "go ahead"), more, quit, key("u", "undo"), key("r", "remark")}
 	case v.Offer != nil:
-		return []screen.Key{key("g", "go on now"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
+		return []screen.Key{key("g", "go ahead"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
 	case v.Next != nil:
-		return []screen.Key{key("0-9", "what it shows"), key("s", "it stands"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
+		return []screen.Key{key("0-9", "what it shows"), key("s", "it is steady"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:
 		return []screen.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}

@@ -38,7 +38,7 @@ func (m *Model) pressInLine(key string) {
 		m.endLine(strings.TrimSpace(string(m.line)))
 	case "esc", "ctrl+c":
 		m.mode = running
-		m.take(say("nothing of it is recorded"))
+		m.take(say("nothing is recorded"))
 	case "backspace":
 		m.line = m.line[:max(len(m.line)-1, 0)]
 	default:
@@ -65,7 +65,7 @@ func (m *Model) endLine(text string) {
 	case was == noting:
 		m.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})
 	case text == "" && bottle:
-		m.take(sorry("no bottle was named: + NaOH 0.1 M Enter"))
+		m.take(sorry("no bottle was named: type, for example, + NaOH 0.1 M Enter"))
 	case text == "":
 		m.take(sorry("an empty remark is not recorded"))
 	case bottle:

@@ -107,14 +107,14 @@ var logUses = map[string]string{"p": "ph", "m": "mv", "v": "volume", "d": "drops
 
 // logKeys are the keys with what they do.
 var logKeys = []screen.Key{
-	{Name: "Enter", Short: "curve", Does: "from how it was read to the curve; Tab goes back and forth"},
+	{Name: "Enter", Short: "curve", Does: "from the table to the curve and back"},
 	{Name: "← →", Short: "choose", Does: "choose a column; on the curve, the reading before or after"},
 	{Name: "p v t", Short: "what it is", Does: "the column is pH, volume or time; m mV, d drops, c °C"},
-	{Name: "-", Short: "none", Does: "the column is none of it"},
+	{Name: "-", Short: "none", Does: "the column is none of these"},
 	{Name: "k", Short: "volume is", Does: "what the volume counts: total, for each row, or left in the burette"},
 	{Name: "r", Short: "run", Does: "the next of several runs side by side"},
 	{Name: "PgUp", Does: "ten readings back; PgDn ten on, Home and End to the first and the last"},
-	{Name: "↑ ↓", Does: "through the words beside the curve"},
+	{Name: "↑ ↓", Does: "scroll the text beside the curve"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 	{Name: "q", Short: "leave", Does: "leave; the file is as it was"},
 }
@@ -133,7 +133,7 @@ func (m *logging) press(key string) tea.Cmd {
 		m.helping = true
 	case key == "enter" || key == "tab":
 		if m.reading && m.page.Question != "" {
-			m.message, m.wrong = "first what is asked above", true
+			m.message, m.wrong = "first answer the question above", true
 			return nil
 		}
 		m.reading = !m.reading
@@ -232,7 +232,7 @@ func (m *logging) kind() {
 
 func (m *logging) run() {
 	if m.page.Runs < 2 {
-		m.message, m.wrong = "there is one run only", true
+		m.message, m.wrong = "there is only one run", true
 		return
 	}
 	next := m.copied()
@@ -300,7 +300,7 @@ func (m *logging) hints() []screen.Key {
 		return out
 	}
 	if m.reading {
-		return pick("← →", "p v t", "-", "Enter", "?", "q")
+		return pick("← →", "p v t", "Enter", "?", "q", "-")
 	}
-	return []screen.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}}
+	return []screen.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}}
 }

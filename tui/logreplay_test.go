@@ -55,7 +55,7 @@ func TestLogIsAskedAboutAndSteppedThrough(t *testing.T) {
 	_, view := shelved(t)
 	assert.Contains(t, view, "several columns may be the pH")
 	_, view = shelved(t, "enter")
-	assert.Contains(t, view, "first what is asked above")
+	assert.Contains(t, view, "first answer the question above")
 	s, view := shelved(t, "right", "p")
 	assert.Equal(t, "2", s.told[len(s.told)-1].Column["ph"])
 	assert.NotContains(t, view, "several columns")

@@ -245,13 +245,13 @@ func (m *Model) prompt() string {
 	case remarking:
 		return "remark: " + string(m.line) + "_"
 	case noting:
-		return "on record, as " + run.NoteHelp + ": " + string(m.line) + "_"
+		return "on record, e.g. " + run.NoteHelp + ": " + string(m.line) + "_"
 	case explaining:
 		return "why: " + string(m.line) + "_"
 	case marking:
 		return markWords(m.hand.view) + ": " + string(m.line) + "_"
 	case bottling:
-		return "bottle at hand, as NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
+		return "bottle at hand, e.g. NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
 	case checking:
 		return m.hand.checkPrompt() + string(m.line) + "_"
 	case ending:
@@ -283,7 +283,7 @@ func saying(list []run.Answer) (text string, refused bool) {
 func (m *Model) question() string {
 	switch {
 	case m.hand.typed != "" || m.hand.counting:
-		return "What is in hand is not recorded! End the run? y or n"
+		return "What is typed or counted is not recorded! End the run? y or n"
 	case m.hand.view.Advice.Do == coach.Stop:
 		return "The aim is reached. End the run? y or n"
 	}

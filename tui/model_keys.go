@@ -9,7 +9,7 @@ import (
 
 func (m *Model) pressEnter(string) tea.Cmd {
 	if !m.hand.any {
-		m.take(sorry("the run has not begun yet"))
+		m.take(sorry("the run has not started yet"))
 		return nil
 	}
 	m.take(m.hand.enter())

@@ -86,7 +86,7 @@ func TestIntents(t *testing.T) {
 		{"asked, and c is no answer", falling(31, true), "c", nil},
 		{"an order that will not be given", advising(6), "n", []run.Intent{decline}},
 		{"nothing to decline", waiting(), "n", nil},
-		{"go on now", offered(), "g", []run.Intent{{Kind: run.WantGoOn}}},
+		{"go ahead", offered(), "g", []run.Intent{{Kind: run.WantGoOn}}},
 		{"nothing to go on with", waiting(), "g", nil},
 		{"the electrode is in", waiting(), "i", []run.Intent{{Kind: run.WantImmersed}}},
 		{"another bottle", advising(6), "+ KOH Space 0.1 Space M Enter", []run.Intent{{Kind: run.WantBottle, Text: "KOH 0.1 M"}}},
@@ -139,18 +139,18 @@ func TestSayings(t *testing.T) {
 		keys, says string
 	}{
 		{waiting(), "Enter", "no addition is advised now; 6 Enter records 6 drops"},
-		{advising(6), "Enter Enter", "being recorded already"},
+		{advising(6), "Enter Enter", "already being recorded"},
 		{advising(6), "t", "recorded as NaOH 0.1 M, which is not the one advised"},
 		{advising(6), "t Enter", "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
-		{advising(6), "0 Enter", "(0 is no amount)"},
+		{advising(6), "0 Enter", "(0 is not an amount)"},
 		{advising(6), "m", "m goes after a number"},
 		{advising(6), "1.2.", "(one point is enough)"},
 		{advising(6), "12345678", "(too long)"},
 		{advising(6), "0.3m Space", "(Enter or Esc first, then count)"},
 		{waiting(), "c", "no CHECK to confirm"},
 		{waiting(), "g", "nothing is held back now"},
-		{advising(6), "g", "the order stands, and may be given"},
-		{offered(), "", "g go on now"},
+		{advising(6), "g", "the order stands and can be given"},
+		{offered(), "", "g go ahead"},
 		{waiting(), "x", "x does nothing here; ? shows all keys"},
 		{waiting(), "Backspace", "u withdraws the latest addition"},
 		{waiting(), "5 q", "not recorded! End the run? y or n"},
@@ -158,12 +158,12 @@ func TestSayings(t *testing.T) {
 		{advising(6), "Space Space Enter", "Enter the 6 ordered"},
 		{advising(6), "Space Space Enter x", "6 ordered, 2 counted"},
 		{falling(31, false), "", "ADDING 31 drops of NaOH 1 M"},
-		{falling(31, false), "", "Enter all are in"},
+		{falling(31, false), "", "Enter all in"},
 		{falling(31, true), "", "was it given? 31 drops of NaOH 1 M"},
-		{falling(31, true), "c", "Enter: yes; a number: so many; n: nothing"},
+		{falling(31, true), "c", "Enter: yes; a number: that many; n: nothing"},
 		{falling(31, false), "t Enter", "31 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{waiting(), "n", "nothing is ordered now"},
-		{waiting(), "+ KO", "bottle at hand, as NaOH 0.1 M, bottle B7: KO_"},
+		{waiting(), "+ KO", "bottle at hand, e.g. NaOH 0.1 M, bottle B7: KO_"},
 		{waiting(), "+ Enter", "no bottle was named"},
 		{stopping(), "q", "The aim is reached. End the run? y or n"},
 		{waiting(), "r abc", "remark: abc_"},
@@ -201,12 +201,12 @@ func TestOrderThatHasGone(t *testing.T) {
 	b.show(waiting())
 	assert.Contains(t, b.keys("Space").screen(), "ADD 2 more drops")
 	b.keys("Esc Enter")
-	assert.Contains(t, b.screen(), "was it given? 3 drops of NaOH 1 M, which is no longer ordered")
+	assert.Contains(t, b.screen(), "was it given: 3 drops of NaOH 1 M, no longer ordered?")
 	b.keys("Enter 5") // neither is an answer
 	assert.Empty(t, b.wants())
 	b.keys("y")
 	assert.Equal(t, []run.Intent{add(naoh, 3)}, b.wants())
-	assert.Contains(t, b.keys("Enter").screen(), "being recorded already")
+	assert.Contains(t, b.keys("Enter").screen(), "already being recorded")
 }
 
 // TestDoubted: an amount that the run asks about is recorded after y only.

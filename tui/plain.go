@@ -274,7 +274,7 @@ func (p *plain) take(a answer) {
 		p.runner.Post(*a.want)
 	}
 	if p.reason = a.words; p.reason != nil {
-		p.print("Why? In a line of your own.")
+		p.print("Why? Type a line of your own.")
 	}
 	if a.say != "" {
 		p.print("%s", phrase.UpperFirst(a.say)+".")
@@ -284,7 +284,7 @@ func (p *plain) take(a answer) {
 
 func (p *plain) remark(text string) {
 	if text = strings.TrimSpace(text); text == "" {
-		p.print("A remark needs words: r stirred harder.")
+		p.print("A remark needs words, such as: r stirred harder.")
 		return
 	}
 	p.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
@@ -292,7 +292,7 @@ func (p *plain) remark(text string) {
 
 func (p *plain) note(text string) {
 	if text = strings.TrimSpace(text); text == "" {
-		p.print("What goes on record? w and %s.", run.NoteHelp)
+		p.print("What is to go on record? w and %s.", run.NoteHelp)
 		return
 	}
 	p.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})

@@ -65,7 +65,7 @@ func TestPlainRun(t *testing.T) {
 		assert.Empty(t, k.show(advising(6)))
 		assert.Empty(t, k.say(""))
 		assert.Equal(t, []run.Intent{add(naoh, 6)}, k.wants())
-		assert.Contains(t, k.say(""), "That is being recorded already")
+		assert.Contains(t, k.say(""), "That is already being recorded")
 		v := waiting()
 		v.Heard, v.Answers = k.latest(), []run.Answer{{Text: "recorded: 6 drops of NaOH 1 M"}}
 		v.Entries = []run.Entry{{Seq: 4, T: 21, Drops: 6, Volume: 3e-4}}
@@ -111,13 +111,13 @@ func TestPlainLines(t *testing.T) {
 		{"-3", nil, "neither an amount nor a command"},
 		{"1e3", nil, `no titrant of the plan is called "e3"`},
 		{"hello", nil, `"hello" is neither an amount nor a command`},
-		{"u", nil, "Why is the latest addition withdrawn? 1 (mis-keyed), 2 (it missed the beaker)"},
+		{"u", nil, "Why withdraw the latest addition? 1 (mis-keyed), 2 (it missed the beaker)"},
 		{"w Tris 3.03 g lot A17", &run.Intent{Kind: run.WantNote, Text: "Tris 3.03 g lot A17"}, ""},
-		{"w", nil, "What goes on record?"},
+		{"w", nil, "to go on record?"},
 		{"c", nil, "There is no CHECK to confirm."},
 		{"d", &run.Intent{Kind: run.WantDose, Titrant: naoh}, ""},
 		{"n", &run.Intent{Kind: run.WantDecline}, ""},
-		{"g", nil, "Nothing is held back: the order stands, and may be given"},
+		{"g", nil, "Nothing is held back: the order stands and can be given"},
 		{"i", &run.Intent{Kind: run.WantImmersed}, ""},
 		{"+ KOH 0.5 M, 40 µL", &run.Intent{Kind: run.WantBottle, Text: "KOH 0.5 M, 40 µL"}, ""},
 		{"+", nil, "Which bottle? + NaOH 0.1 M."},
@@ -181,7 +181,7 @@ func TestPlainQuestions(t *testing.T) {
 		k := speak(t, tui.Options{})
 		k.show(advising(3))
 		k.show(waiting())
-		assert.Equal(t, "Was it given? 3 drops of NaOH 1 M, which is no longer ordered y or n\n", k.say(""))
+		assert.Equal(t, "Was it given: 3 drops of NaOH 1 M, no longer ordered? y or n\n", k.say(""))
 		assert.Equal(t, "Y or n.\n", k.say("5"))
 		assert.Empty(t, k.wants())
 		k.say("y")

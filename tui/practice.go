@@ -39,7 +39,8 @@ type practising struct {
 	past   past
 	trace  *screen.Trace // the readings, pointed at
 	naming *screen.Menu
-	typed  int // number typed in the list of faults
+	typed  int  // number typed in the list of faults
+	keys   bool // the keys of the readings, or of the list, are shown
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
@@ -110,9 +111,12 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *practising) own(msg tea.KeyMsg) bool {
 	if m.naming != nil || m.trace != nil {
 		for _, key := range keysOf(msg) {
-			if m.naming != nil {
+			switch {
+			case m.keys || key == "?":
+				m.keys = !m.keys
+			case m.naming != nil:
 				m.pressInNames(key)
-			} else {
+			default:
 				m.pressInTrace(key)
 			}
 		}
@@ -139,7 +143,7 @@ func (m *practising) ask() {
 	case !m.p.Silent:
 		m.take(sorry("the coach says what it thinks all the time"))
 	case !m.p.Ask:
-		m.take(sorry("there is no coach in this run; you decide"))
+		m.take(sorry("no coach in this run; you decide"))
 	case m.hand.any:
 		m.asked = len(m.real.Entries) + 1
 		m.hand.see(m.hide(m.real))
@@ -152,9 +156,9 @@ func (m *practising) pause() {
 		m.take(sorry("time cannot be stopped here"))
 		return
 	}
-	text := "time goes on"
+	text := "time runs"
 	if m.p.Pause() {
-		text = "time stands still; p lets it go on"
+		text = "time is paused; p lets it run"
 	}
 	m.take(say("%s", text))
 }
@@ -163,16 +167,16 @@ func (m *practising) pause() {
 func (m *practising) openTrace() {
 	switch {
 	case len(m.p.Faults) == 0:
-		m.take(sorry("no fault is to be named in this exercise"))
+		m.take(sorry("there is no fault to name in this exercise"))
 		return
 	case len(m.past.points) == 0:
 		m.take(sorry("nothing has been read yet"))
 		return
 	}
 	t := m.past.trace(m.real)
-	t.Title, t.Facts, t.Set = "What shows it?", "point at a reading or an addition; the run goes on meanwhile", m.set
-	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}, {Name: "+ -", Short: "closer, wider"},
-		{Name: "n", Short: "name without"}, {Name: "Esc", Short: "back to the run"}}
+	t.Title, t.Facts, t.Set = "What shows it?", "a reading or an addition; the run continues", m.set
+	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this one"}, screen.MoreKeys, {Name: "Esc", Short: "back"},
+		{Name: "+ -", Short: "closer, wider"}, {Name: "n", Short: "name without", Does: "name a fault without pointing at what shows it"}}
 	m.trace = &t
 }
 
@@ -217,16 +221,16 @@ func (m *practising) pressInTrace(key string) {
 }
 
 func (m *practising) openNames() {
-	facts := "no evidence: it earns little, and a wrong name costs"
+	facts := "no evidence: earns little; a wrong one costs"
 	if !math.IsNaN(m.trace.Cursor) {
-		facts = "the reading of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
+		facts = "by the reading of " + screen.Clock(m.trace.Cursor) + "; a wrong name costs"
 		if m.trace.OnDose {
-			facts = "the addition of " + screen.Clock(m.trace.Cursor) + " shows it; a wrong name costs"
+			facts = "by the addition of " + screen.Clock(m.trace.Cursor) + "; a wrong name costs"
 		}
 	}
 	m.typed = 0
 	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, {Name: "Esc", Short: "back to the readings"}}}
+		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
 }
 
 func (m *practising) pressInNames(key string) {
@@ -257,9 +261,15 @@ func (m *practising) View() string {
 		return ""
 	}
 	if m.naming != nil {
+		if m.keys {
+			return screen.KeyPage(m.naming.Title, m.naming.Keys, m.set, m.w, m.h)
+		}
 		return screen.Choose(*m.naming, m.w, m.h)
 	}
 	if m.trace != nil {
+		if m.keys {
+			return screen.KeyPage(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
+		}
 		return screen.Traced(*m.trace, m.w, m.h)
 	}
 	if m.drawn == "" {
@@ -272,8 +282,8 @@ func (m *practising) View() string {
 var practiceKeys = []screen.Key{
 	{Name: "a", Does: "ask the coach, where the exercise allows it"},
 	{Name: "f", Does: "point at what shows a fault, and name it, where there is one to be found"},
-	{Name: "p", Does: "let the simulated time stand, or go on"},
-	{Name: "x", Does: "leave it as it stands, and go on with it later"},
+	{Name: "p", Does: "pause the simulated time, or let it run"},
+	{Name: "x", Does: "leave it as it stands, to resume later"},
 }
 
 // screen is the state of the run with the keys of the practice.

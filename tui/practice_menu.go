@@ -16,10 +16,12 @@ import (
 // to be read. Keys that only move about in it are its own.
 type still struct {
 	draw  func(w, h int, set *widget.Set) string
-	move  func(key string) bool  // took the key and goes on
-	ends  func(key string) bool  // the key ends the screen
-	ask   func(w, h int) tea.Cmd // what is to be looked up now, beside the keys; may be nil
-	take  func(msg tea.Msg)      // what was found
+	move  func(key string) bool                    // took the key and goes on
+	ends  func(key string) bool                    // the key ends the screen
+	ask   func(w, h int) tea.Cmd                   // what is to be looked up now, beside the keys; may be nil
+	take  func(msg tea.Msg)                        // what was found
+	keys  func() (title string, list []screen.Key) // for ?
+	help  bool                                     // they are shown
 	ended string
 	set   *widget.Set
 	w, h  int
@@ -41,6 +43,8 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		for _, key := range keysOf(msg) {
 			switch {
 			case m.ended != "":
+			case m.help && key != "ctrl+c", key == "?": // a key does nothing that is not on the screen
+				m.help = !m.help
 			case key == "ctrl+c" || m.ends(key):
 				m.ended = key
 				return m, tea.Quit
@@ -59,6 +63,10 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *still) View() string {
 	if m.w == 0 {
 		return ""
+	}
+	if m.help {
+		title, list := m.keys()
+		return screen.KeyPage(title, list, m.set, m.w, m.h)
 	}
 	return m.draw(m.w, m.h, m.set)
 }
@@ -121,23 +129,28 @@ func Choose(ctx context.Context, m screen.Menu, others []string, o Options) (int
 
 // ChooseWith is Choose with a side, which more finds for a row, beside the keys.
 func ChooseWith(ctx context.Context, m screen.Menu, more func(at int) *screen.MenuSide, others []string, o Options) (int, string, error) {
-	typed := 0
-	lookup := newLookup(&m, more)
-	s := &still{
-		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(m, w, h) },
-		ask:  lookup.ask,
-		take: lookup.take,
-		move: func(key string) bool {
-			typed = toRow(&m, typed, key)
-			return steer(&m, key)
-		},
-		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
-	}
-	key, err := s.show(ctx, o)
+	key, err := newMenu(&m, more, others).show(ctx, o)
 	if leaves(key) {
 		key = ""
 	}
 	return m.At, key, err
+}
+
+// newMenu is the screen of a menu.
+func newMenu(m *screen.Menu, more func(at int) *screen.MenuSide, others []string) *still {
+	typed := 0
+	lookup := newLookup(m, more)
+	return &still{
+		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(*m, w, h) },
+		keys: func() (string, []screen.Key) { return m.Title, m.Keys },
+		ask:  lookup.ask,
+		take: lookup.take,
+		move: func(key string) bool {
+			typed = toRow(m, typed, key)
+			return steer(m, key)
+		},
+		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+	}
 }
 
 func leaves(key string) bool { return key == "q" || key == "esc" || key == "ctrl+c" }
@@ -156,6 +169,7 @@ func among(list []string, key string) bool {
 func Tell(ctx context.Context, t screen.Task, others []string, o Options) (string, error) {
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { t.Set = set; return screen.Tell(t, w, h) },
+		keys: func() (string, []screen.Key) { return t.Title, t.Keys },
 		move: func(string) bool { return false },
 		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
 	}
@@ -172,6 +186,7 @@ func Tell(ctx context.Context, t screen.Task, others []string, o Options) (strin
 func Debrief(ctx context.Context, d screen.Debrief, others []string, o Options) (int, string, error) {
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { d.Set = set; return screen.Debriefed(d, w, h) },
+		keys: func() (string, []screen.Key) { return d.Title, d.Keys },
 		move: func(key string) bool {
 			switch key {
 			case "tab", "right", " ", "n", "pgdown":

@@ -31,12 +31,12 @@ func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out 
 
 // hint names the words of a practice run.
 func (p Practice) hint() string {
-	text := "p lets the time stand or go on; x leaves the run, to go on with it later; l lists the readings so far with the additions"
+	text := "p pauses time or lets it run; x leaves the run, to resume later; l lists the readings so far with the additions"
 	if p.Ask {
 		text += "; a asks the coach, and asking costs"
 	}
 	if len(p.Faults) > 0 {
-		text += "; f lists what may be wrong; f 3 1:34 names the third and points at the reading of 1:34, f 3 +2 at the second addition"
+		text += "; f lists what may be wrong; f 3 1:34 names the third and points at the reading at 1:34, f 3 +2 at the second addition"
 	}
 	return "Beside ?: " + text + "."
 }
@@ -137,23 +137,23 @@ func (s *shy) pause(out io.Writer) {
 	case s.p.Pause == nil:
 		fmt.Fprintln(out, "Time cannot be stopped here.")
 	case s.p.Pause():
-		fmt.Fprintln(out, "Time stands still; pause lets it go on.")
+		fmt.Fprintln(out, "Time is paused; pause lets it run.")
 	default:
-		fmt.Fprintln(out, "Time goes on.")
+		fmt.Fprintln(out, "Time runs.")
 	}
 }
 
 // fault lists what may be wrong, or names it with what shows it.
 func (s *shy) fault(words []string, out io.Writer) {
 	if len(s.p.Faults) == 0 {
-		fmt.Fprintln(out, "No fault is to be named in this exercise.")
+		fmt.Fprintln(out, "There is no fault to name in this exercise.")
 		return
 	}
 	if len(words) == 0 {
 		for i, f := range s.p.Faults {
 			fmt.Fprintf(out, "%d %s. %s\n", i+1, f.Text, f.About)
 		}
-		fmt.Fprintln(out, "f 3 1:34 names the third by the reading of 1:34, f 3 +2 by the second addition; l lists both. A name without evidence earns little, a wrong one costs.")
+		fmt.Fprintln(out, "f 3 1:34 names the third by the reading at 1:34, f 3 +2 by the second addition; l lists both. A name without evidence earns little, a wrong one costs.")
 		return
 	}
 	n, err := strconv.Atoi(words[0])
@@ -165,7 +165,7 @@ func (s *shy) fault(words []string, out io.Writer) {
 	at, addition, ok := evidence(strings.Join(words[1:], ""), s.real)
 	s.mu.Unlock()
 	if !ok {
-		fmt.Fprintln(out, "What shows it is a time, as 1:34, or an addition, as +2; l lists both.")
+		fmt.Fprintln(out, "Point at a time, such as 1:34, or an addition, such as +2; l lists both.")
 		return
 	}
 	in, over := s.p.Name(n-1, at, addition)

@@ -22,7 +22,7 @@ import (
 
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
-		Faults: []screen.MenuRow{{Text: "the stirrer stands still"}, {Text: "a crack in the bulb"}},
+		Faults: []screen.MenuRow{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
 		Name: func(row int, at float64, addition bool) (run.Intent, bool) {
 			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], at, addition)}, row == 1
 		}}
@@ -66,7 +66,7 @@ func TestSilentPractice(t *testing.T) {
 	require.Len(t, f.wants(), 1)
 	assert.Equal(t, 2.0, f.wants()[0].Drops)
 	m = typeKeys(m, "a")
-	assert.Contains(t, m.View(), "there is no coach in this run")
+	assert.Contains(t, m.View(), "no coach in this run")
 }
 
 // Asked, the coach answers until the next addition, and the asking is recorded.
@@ -112,8 +112,8 @@ func TestNamingAFault(t *testing.T) {
 	assert.Contains(t, m.View(), "00:30")
 	assert.Contains(t, m.View(), "8 s after addition 1")
 	m = enter(m)
-	assert.Contains(t, m.View(), "the reading of 00:30 shows it")
-	assert.Contains(t, m.View(), "the stirrer stands still")
+	assert.Contains(t, m.View(), "by the reading of 00:30; a wrong name costs")
+	assert.Contains(t, m.View(), "the stirrer has stopped")
 	m = press(m, tea.KeyEsc)
 	assert.Contains(t, m.View(), "What shows it?", "back to the readings")
 	m = press(m, tea.KeyEsc)
@@ -196,7 +196,7 @@ func TestPlainPractice(t *testing.T) {
 	assert.Contains(t, out, "2 a crack in the bulb")
 	assert.Contains(t, out, "01:40  pH 7.07")
 	assert.Contains(t, out, "Say which by its number")
-	assert.Contains(t, out, "What shows it is a time, as 1:34, or an addition, as +2")
+	assert.Contains(t, out, "at a time, such as 1:34, or an addition, such as +2")
 	var codes []string
 	for _, in := range f.wants() {
 		codes = append(codes, in.Code)
@@ -208,7 +208,7 @@ func TestPlainPractice(t *testing.T) {
 func TestPlainPracticeWithoutFaults(t *testing.T) {
 	p := alone(true)
 	p.Faults = nil
-	assert.Contains(t, plainly(t, newFake(), p, advising(6), "f"), "No fault is to be named")
+	assert.Contains(t, plainly(t, newFake(), p, advising(6), "f"), "There is no fault to name")
 }
 
 // Who leaves a practice run goes on with it later: it is not ended, not even where

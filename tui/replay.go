@@ -144,7 +144,7 @@ var replayKeys = []screen.Key{
 	{Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
 	{Name: "← p", Short: "back", Does: "to the addition before"},
 	{Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
-	{Name: "w", Short: "why", Does: "all of the explanation, or the curve again where there is no room for both"},
+	{Name: "w", Short: "why", Does: "the whole explanation, or the curve, where there is no room for both"},
 	{Name: "+ -", Short: "speed", Does: "play faster or slower"},
 	{Name: ", .", Short: "5 s", Does: "five seconds back or on; PgUp and PgDn a minute"},
 	{Name: "g", Short: "go to", Does: "go to a time: 90, 1:30 or 1:02:03"},
@@ -254,7 +254,7 @@ func (m *replaying) ask(key string) {
 		if t, ok := parseClock(string(m.typed)); ok {
 			m.jump(t)
 		} else {
-			m.message, m.wrong = fmt.Sprintf("%q is no time: 90, 1:30 or 1:02:03", string(m.typed)), true
+			m.message, m.wrong = fmt.Sprintf("%q is not a time: 90, 1:30 or 1:02:03", string(m.typed)), true
 		}
 	case len(r) == 1 && (r[0] == ':' || r[0] >= '0' && r[0] <= '9') && len(m.typed) < 9:
 		m.typed = append(m.typed, r[0])

@@ -88,7 +88,7 @@ func TestReplayShowsDeedAndStory(t *testing.T) {
 	text, _ = look(t, 80, 24, "g", "7")
 	assert.Contains(t, text, "go to: 7")
 	text, _ = look(t, 80, 24, "g", ":", "enter")
-	assert.Contains(t, text, "is no time")
+	assert.Contains(t, text, "is not a time")
 	text, _ = look(t, 80, 24, "z")
 	assert.Contains(t, text, "does nothing here")
 }

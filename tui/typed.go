@@ -95,7 +95,7 @@ func (h *hand) stands() answer {
 	case h.typed != "":
 		return h.read(true)
 	case !v.HasReading || v.Next != nil && v.Next.Mixing:
-		return sorry("first what the display shows, as 7.42, then s")
+		return sorry("first type what the display shows, such as 7.42, then s")
 	}
 	return h.take(v.PH, v.Decimals, true)
 }
@@ -120,7 +120,7 @@ func (h *hand) take(x float64, decimals int, stands bool) answer {
 func parsePH(text string) (x float64, decimals int, err error) {
 	x, err = strconv.ParseFloat(text, 64)
 	if err != nil {
-		return 0, 0, fmt.Errorf("%s is no pH", text)
+		return 0, 0, fmt.Errorf("%s is not a pH", text)
 	}
 	_, frac, _ := strings.Cut(text, ".")
 	return x, len(frac), nil
@@ -164,7 +164,7 @@ func (h *hand) slipped(a run.Answer) *question {
 	if !a.Slip.Never {
 		q.choices = append(q.choices, choice{"n", "n", "it shows " + a.Slip.Typed, again(a.To.PH, a.To.Decimals)})
 	}
-	q.choices = append(q.choices, choice{"Esc", "esc", "type it again", func() answer { return say("nothing is taken; type it again") }})
+	q.choices = append(q.choices, choice{"Esc", "esc", "type it again", func() answer { return say("nothing is recorded; type it again") }})
 	return q
 }
 

@@ -92,10 +92,10 @@ func TestASlipIsAsked(t *testing.T) {
 func TestTheScreenAsksForAValue(t *testing.T) {
 	b := start(t, reading())
 	assert.Contains(t, b.screen(), "READ the pH and type it")
-	assert.Contains(t, b.screen(), "s it stands")
+	assert.Contains(t, b.screen(), "s it is steady")
 	b.keys("7.4")
 	assert.Contains(t, b.screen(), "pH 7.4_")
-	assert.Contains(t, b.screen(), "Enter in passing")
+	assert.Contains(t, b.screen(), "Enter still moving")
 	b = start(t, ordering(12))
 	b.keys("7")
 	assert.Contains(t, b.screen(), "added 7_ drops")
@@ -120,7 +120,7 @@ func TestPlainRunByHand(t *testing.T) {
 		assert.Contains(t, k.show(reading()), "READ the pH and type it.")
 		later := reading()
 		later.Next = &run.Next{In: 14}
-		assert.Contains(t, k.show(later), "WAIT 15 s, or until it stands, then type the pH.")
+		assert.Contains(t, k.show(later), "WAIT 15 s, or until it is steady, then type the pH.")
 		later.Next = &run.Next{In: 7}
 		assert.Empty(t, k.show(later), "the seconds that run down are not read out")
 		for _, line := range []string{"7.42", "7,42 s", "pH 7.5", "s"} {

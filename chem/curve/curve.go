@@ -62,7 +62,7 @@ func (c *Curve) Temp() chem.Celsius { return c.model.Temp() }
 // PHAt is the pH after a volume of titrant. The volume must not be negative.
 func (c *Curve) PHAt(v chem.Volume) (float64, error) {
 	if !(v >= 0) || math.IsInf(float64(v), 0) {
-		return 0, fmt.Errorf("curve: volume %g mL: zero or more is wanted", v.Millilitres())
+		return 0, fmt.Errorf("curve: volume %g mL: must be zero or more", v.Millilitres())
 	}
 	x := c.beaker.Plus(v.Litres(), c.litre)
 	e, err := c.model.Solve(&x)
@@ -81,7 +81,7 @@ func (c *Curve) PHAt(v chem.Volume) (float64, error) {
 // never reaches, is ErrUnreachable.
 func (c *Curve) VolumeAt(ph float64) (chem.Volume, error) {
 	if !(ph > -2 && ph < 16) {
-		return 0, fmt.Errorf("curve: pH %g: between −2 and 16 is wanted", ph)
+		return 0, fmt.Errorf("curve: pH %g: must be between −2 and 16", ph)
 	}
 	var md chem.Medium
 	v, last, lastGap := 0.0, 0.0, 0.0
@@ -127,10 +127,10 @@ type Point struct {
 // with no band. The cost is linear in n and in the systems.
 func (c *Curve) Points(to chem.Volume, n int) ([]Point, error) {
 	if !(to > 0) || math.IsInf(float64(to), 0) {
-		return nil, fmt.Errorf("curve: up to %g mL: a volume above zero is wanted", to.Millilitres())
+		return nil, fmt.Errorf("curve: up to %g mL: the volume must be above zero", to.Millilitres())
 	}
 	if n < 2 {
-		return nil, fmt.Errorf("curve: %d points: two or more are wanted", n)
+		return nil, fmt.Errorf("curve: %d points: there must be two or more", n)
 	}
 	out := make([]Point, n)
 	step := to.Litres() / float64(n-1)

@@ -315,7 +315,7 @@ func TestSpreadsHoldAndReadingsAreFew(t *testing.T) {
 			}
 			slices.Sort(rels)
 			share := float64(in) / float64(n)
-			t.Logf("%s: %.1f %% of %d within two spreads (worst %.1f), %.2f readings, %.0f s, %d not as sure as wanted; spread %.2f %% in the median, %.2f %% at most in nine of ten", g.name, 100*share, n, worst, float64(reads)/float64(n), sec/float64(n), short, 100*rels[n/2], 100*rels[n*9/10])
+			t.Logf("%s: %.1f %% of %d within two spreads (worst %.1f), %.2f readings, %.0f s, %d not as certain as wanted; spread %.2f %% in the median, %.2f %% at most in nine of ten", g.name, 100*share, n, worst, float64(reads)/float64(n), sec/float64(n), short, 100*rels[n/2], 100*rels[n*9/10])
 			if g.kit.what == find.Constant {
 				t.Logf("  the pK: %.1f %%", 100*float64(pk)/float64(n))
 				assert.Greater(t, float64(pk)/float64(n), leastIn-byChance(leastIn, n))

@@ -32,13 +32,13 @@ func plausible(points []Point, o Options) error {
 	span := math.Abs(last - first)
 	switch {
 	case span < leastSpan:
-		return &Refusal{fmt.Sprintf("the pH moves by %.2f only over all volumes: no acid or base shows in that", span)}
+		return &Refusal{fmt.Sprintf("the pH moves by only %.2f over all volumes: that shows no acid or base", span)}
 	case span < oneWay*moved:
-		return &Refusal{fmt.Sprintf("the pH goes up and down with the volume (%.1f in all, %.1f from first to last): that is no titration with one acid or base", moved, span)}
+		return &Refusal{fmt.Sprintf("the pH goes up and down with the volume (%.1f in all, %.1f from first to last): that is not a titration with one acid or base", moved, span)}
 	case o.Acid && last > first:
-		return &Refusal{"the pH rises, and the titrant is said to be an acid"}
+		return &Refusal{"the pH rises, but the titrant is given as an acid"}
 	case o.Base && last < first:
-		return &Refusal{"the pH falls, and the titrant is said to be a base"}
+		return &Refusal{"the pH falls, but the titrant is given as a base"}
 	}
 	return nil
 }
@@ -63,17 +63,17 @@ func smooth(points []Point) (first, last, moved float64) {
 
 // sensible refuses a fit that says nothing, with the reason.
 func (r *Result) sensible(strengthGiven bool) error {
-	wanting := " (with the strength of the titrant given more can be told)"
+	wanting := " (given the strength of the titrant, more can be told)"
 	if strengthGiven {
 		wanting = ""
 	}
 	switch {
 	case !finite(r.Left) || !finite(r.Molar.Value):
-		return &Refusal{"the fit comes to no numbers"}
+		return &Refusal{"the fit gives no numbers"}
 	case r.Left > mostLeft:
-		return &Refusal{fmt.Sprintf("what is left over is %.2f of pH: the points do not follow the curve of a few acids (not pH, gas exchange, precipitate, readings that were not at rest?)", r.Left)}
+		return &Refusal{fmt.Sprintf("the residual is %.2f pH: the points do not follow the curve of a few acids (not pH, gas exchange, precipitate, readings that were not at rest?)", r.Left)}
 	case math.Abs(r.Shift.Value) > farthest-0.01:
-		return &Refusal{fmt.Sprintf("the pH would have to be off by more than %.1f: that is no meter of pH, or the strength or the sample volume is wrong", farthest)}
+		return &Refusal{fmt.Sprintf("the pH would have to be off by more than %.1f: that is not a pH meter, or the strength or the sample volume is wrong", farthest)}
 	}
 	if len(r.Ends) > 0 {
 		return nil
@@ -83,5 +83,5 @@ func (r *Result) sensible(strengthGiven bool) error {
 			return nil
 		}
 	}
-	return &Refusal{"no end shows and no acid either: every spread exceeds its value" + wanting}
+	return &Refusal{"neither an equivalence point nor an acid shows: every spread exceeds its value" + wanting}
 }

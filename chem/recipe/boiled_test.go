@@ -39,5 +39,5 @@ func TestCarbonDioxideIsBoiledOut(t *testing.T) {
 	assert.Greater(t, with.Stations[len(with.Stations)-1].Volume.Millilitres(), 35.0, "carbonic acid takes up base, too")
 
 	_, err = recipe.Compile(antacid(2, true))
-	require.ErrorContains(t, err, "boils out of an acid solution alone")
+	require.ErrorContains(t, err, "boils out only of an acid solution")
 }

@@ -36,7 +36,7 @@ func (t Titrant) by(st *Stock) error {
 		sd = defaultBuretteSDPct
 	case pipette:
 	default:
-		return &fieldError{"by", fmt.Sprintf("%q: dropper, pipette or burette is wanted", t.By), ""}
+		return &fieldError{"by", fmt.Sprintf("%q: must be dropper, pipette or burette", t.By), ""}
 	}
 	if t.DropUL != nil || t.DropSDPct != nil {
 		return &fieldError{"drop_ul", "of a " + t.By, "a drop goes with a dropper; the steps of a " + t.By + " are step_ml"}

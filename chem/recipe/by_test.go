@@ -32,7 +32,7 @@ func TestGivenBy(t *testing.T) {
 	assert.Equal(t, s.Stocks[2].Dropper, s.Stocks[3].Dropper)
 	assert.Equal(t, 50*chem.Microlitre, s.Stocks[3].Drop)
 	for says, bad := range map[string]recipe.Titrant{
-		`"spoon": dropper, pipette or burette is wanted`: {By: "spoon"},
+		`"spoon": must be dropper, pipette or burette`: {By: "spoon"},
 		"of a dropper":          {StepML: f(0.1)},
 		"of a pipette":          {By: "pipette", DropUL: f(50)},
 		"0 is outside 0.001–10": {By: "pipette", StepML: f(0)},

@@ -106,10 +106,10 @@ func (d *Demand) strong() (acid, base table.Reagent, err error) {
 		return
 	}
 	if q, e := d.brings(acid); e == nil && q > -0.5 {
-		return acid, base, &fieldError{"acid", fmt.Sprintf("%s is no acid at pH %g", acid.Name, d.PH), "HCl is usual; the acid has to have lost its proton at the target"}
+		return acid, base, &fieldError{"acid", fmt.Sprintf("%s is not an acid at pH %g", acid.Name, d.PH), "HCl is usual; the acid has to have lost its proton at the target"}
 	}
 	if q, e := d.brings(base); e == nil && q < 0.5 {
-		return acid, base, &fieldError{"base", fmt.Sprintf("%s is no base at pH %g", base.Name, d.PH), "NaOH and KOH are usual"}
+		return acid, base, &fieldError{"base", fmt.Sprintf("%s is not a base at pH %g", base.Name, d.PH), "NaOH and KOH are usual"}
 	}
 	return
 }
@@ -155,18 +155,18 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	var solid *table.PrecipitateError
 	switch {
 	case errors.As(last, &solid):
-		bad.add(d.saltField(), solid.Error(), "take less, or what avoids it")
+		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
 	case errors.As(last, &salt):
-		bad.add("ionic", last.Error(), "take less buffer, or leave the ionic strength as it comes")
+		bad.add("ionic", last.Error(), "use less buffer, or leave the ionic strength unadjusted")
 	case errors.As(last, &much):
 		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", much.Reagent, digits(1e3*much.Limit, 2), float64(much.Temp)),
-			"take less, or another buffer; the solubility is a handbook value that was not confirmed")
+			"use less, or another buffer; the solubility is a handbook value that was not confirmed")
 	case errors.As(last, &far) && d.Buffer != "":
-		bad.add("ph", far.Error(), fmt.Sprintf("it holds pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
+		bad.add("ph", far.Error(), fmt.Sprintf("it buffers pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
 	case errors.Is(last, ErrNoPair) && d.Buffer != "":
-		bad.add("way", d.Buffer+": "+last.Error(), "take one form and a strong acid or base; or say which forms are available")
+		bad.add("way", d.Buffer+": "+last.Error(), "use one form and a strong acid or base; or say which forms are available")
 	case d.Buffer == "":
-		bad.add("ph", fmt.Sprintf("no buffer here holds pH %g at %g °C within ± 1 of its pKa′", d.PH, float64(d.Use)), d.nearestRange())
+		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C", d.PH, float64(d.Use)), d.nearestRange())
 	case last != nil:
 		bad.add("buffer", last.Error(), "")
 	}
@@ -200,12 +200,12 @@ func (d Demand) instead() string {
 // nearestRange says what can be held instead of the target.
 func (d Demand) nearestRange() string {
 	if d.Anyway {
-		return "take a pH nearer to 7"
+		return "choose a pH nearer to 7"
 	}
 	d.Anyway = true
 	list, err := Rank(d)
 	if err != nil || len(list) == 0 {
-		return "take a pH nearer to 7"
+		return "choose a pH nearer to 7"
 	}
 	far := func(c Candidate) float64 {
 		if table.HabitOf(c.System.Name).Standing == table.Odd {
@@ -215,7 +215,7 @@ func (d Demand) nearestRange() string {
 	}
 	slices.SortStableFunc(list, func(a, b Candidate) int { return cmp.Compare(far(a), far(b)) })
 	c := list[0]
-	return fmt.Sprintf("the nearest is %s, which holds pH %.1f to %.1f; to take it all the same, name it and allow pKa′ beyond ±1", c.System.Name, c.PK-1, c.PK+1)
+	return fmt.Sprintf("the nearest is %s, which buffers pH %.1f to %.1f; to use it anyway, name it and allow pKa′ beyond ±1", c.System.Name, c.PK-1, c.PK+1)
 }
 
 // candidates are the steps of one system near the target.

@@ -113,7 +113,7 @@ func (x *Draft) store(list []table.Reagent, end chem.Solution) error {
 			} else if errors.As(err, &solid) {
 				what = solid.Solid.Name
 			}
-			x.Cold = fmt.Sprintf("at %g °C %s comes out: keep it at room temperature, or warm and shake it before use", cold, what)
+			x.Cold = fmt.Sprintf("at %g °C %s crystallises out: keep it at room temperature, or warm and shake it before use", cold, what)
 		}
 	}
 	return nil
@@ -122,7 +122,7 @@ func (x *Draft) store(list []table.Reagent, end chem.Solution) error {
 // words say how a slow reagent is brought in.
 func (s Slow) words(titrant string) string {
 	if s.Dilute {
-		return fmt.Sprintf("%s does not dissolve in so little water: go on all the same, it is clear when it is made up to the mark.", s.Reagent.FullName())
+		return fmt.Sprintf("%s does not dissolve in so little water: carry on, it clears once made up to the mark.", s.Reagent.FullName())
 	}
 	return fmt.Sprintf("%s does not dissolve at once: add about %s of %s (%.0f %% of the way) and stir until it is clear; it goes in as it is neutralised.", s.Reagent.FullName(), ml(s.Volume), titrant, 100*s.Part)
 }

@@ -67,7 +67,7 @@ func (s *Setup) beaker(p Plan, bad *Problems) {
 		}
 	}
 	if s.Dilute = or(p.Target.Dilute, 1); !(s.Dilute >= 1 && s.Dilute <= mostTimes) {
-		bad.add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, mostTimes), "10 for a tenfold stock; leave it out for what is used as it is made")
+		bad.add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, mostTimes), "10 for a tenfold stock; leave it out for a buffer used as made")
 	}
 	if s.Start > 0 && s.Final > 0 && s.Final < s.Start {
 		bad.add("beaker.final_ml", fmt.Sprintf("the mark at %g mL is below the %g mL in the beaker", s.Final.Millilitres(), s.Start.Millilitres()), "start with about 80 % of the final volume")
@@ -79,7 +79,7 @@ func volume(field string, ml *float64, bad *Problems) chem.Volume {
 	case ml == nil:
 		bad.add(field, "missing", "give the volume in mL, for example "+field[strings.IndexByte(field, '.')+1:]+" = 400")
 	case !(*ml > 0 && *ml <= 1e5):
-		bad.add(field, fmt.Sprintf("%g mL: a volume above 0 and up to 100 L is wanted", *ml), "")
+		bad.add(field, fmt.Sprintf("%g mL: must be above 0 and at most 100 L", *ml), "")
 	default:
 		return chem.Volume(*ml) * chem.Millilitre
 	}
@@ -113,10 +113,10 @@ func (w Weighed) amount() (table.Reagent, chem.Amount, error) {
 	case w.MMol == nil && w.Grams == nil:
 		return table.Reagent{}, 0, &fieldError{"mmol", "missing", "give mmol = … or grams = …"}
 	case w.MMol != nil && w.Grams != nil:
-		return table.Reagent{}, 0, &fieldError{"grams", "given besides mmol", "give one of the two"}
+		return table.Reagent{}, 0, &fieldError{"grams", "given as well as mmol", "give only one of the two"}
 	case w.MMol != nil:
 		if !(*w.MMol > 0) || math.IsInf(*w.MMol, 0) {
-			return table.Reagent{}, 0, &fieldError{"mmol", fmt.Sprintf("%g: an amount above zero is wanted", *w.MMol), ""}
+			return table.Reagent{}, 0, &fieldError{"mmol", fmt.Sprintf("%g: the amount must be above zero", *w.MMol), ""}
 		}
 		r, err := table.ByAmount(w.Reagent)
 		if err == nil && !r.Definite() {
@@ -125,11 +125,11 @@ func (w Weighed) amount() (table.Reagent, chem.Amount, error) {
 		return r, chem.Amount(*w.MMol) * chem.Millimole, err
 	}
 	if !(*w.Grams > 0) || math.IsInf(*w.Grams, 0) {
-		return table.Reagent{}, 0, &fieldError{"grams", fmt.Sprintf("%g: a mass above zero is wanted", *w.Grams), ""}
+		return table.Reagent{}, 0, &fieldError{"grams", fmt.Sprintf("%g: must be a mass above zero", *w.Grams), ""}
 	}
 	purity := or(w.PurityPct, 100)
 	if !(purity > 0 && purity <= 100) {
-		return table.Reagent{}, 0, &fieldError{"purity_pct", fmt.Sprintf("%g: above 0 and up to 100 is wanted", purity), ""}
+		return table.Reagent{}, 0, &fieldError{"purity_pct", fmt.Sprintf("%g: must be above 0 and at most 100", purity), ""}
 	}
 	return table.FromMass(w.Reagent, chem.Mass(*w.Grams)*chem.Gram, purity/100)
 }
@@ -174,7 +174,7 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		}
 		names[st.Name] = true
 		if k := strings.ToLower(st.Bottle); k != "" && bottles[k] {
-			bad.add(field+".bottle", fmt.Sprintf("%q is there twice", st.Bottle), "a bottle has one name and a name one bottle")
+			bad.add(field+".bottle", fmt.Sprintf("%q is there twice", st.Bottle), "each bottle has one name, and each name one bottle")
 		}
 		bottles[strings.ToLower(st.Bottle)] = true
 		by := st.drippedBy(i)
@@ -185,7 +185,7 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		s.Stocks = append(s.Stocks, st)
 	}
 	if len(p.Titrants) > mostTitrants {
-		bad.add("titrant", fmt.Sprintf("%d titrants, at most %d are wanted", len(p.Titrants), mostTitrants), "leave those out that are not needed: one for the bulk addition, one for the last steps, one for the back-titration")
+		bad.add("titrant", fmt.Sprintf("%d titrants, at most %d are allowed", len(p.Titrants), mostTitrants), "leave out those that are not needed: one for the bulk addition, one for the last steps, one for the back-titration")
 	}
 	if len(p.Titrants) == 0 {
 		bad.add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")
@@ -221,7 +221,7 @@ func (t Titrant) stock() (Stock, error) {
 	case t.Molar == nil:
 		return Stock{}, &fieldError{"molar", "missing", "give the strength in mol/L, for example molar = 1.0"}
 	case !(*t.Molar > 0 && *t.Molar <= 25):
-		return Stock{}, &fieldError{"molar", fmt.Sprintf("%g mol/L: above 0 and up to 25 is wanted", *t.Molar), ""}
+		return Stock{}, &fieldError{"molar", fmt.Sprintf("%g mol/L: must be above 0 and at most 25", *t.Molar), ""}
 	}
 	r, err := table.ByAmount(t.Reagent)
 	if err != nil {
@@ -230,7 +230,7 @@ func (t Titrant) stock() (Stock, error) {
 	st := Stock{Name: t.Name, Reagent: r, Molar: chem.Molarity(*t.Molar), Bottle: strings.TrimSpace(t.Bottle), DropperName: strings.TrimSpace(t.Dropper)}
 	if t.Opened != "" {
 		if st.Opened = t.Opened; !isDate(t.Opened) {
-			return Stock{}, &fieldError{"opened", fmt.Sprintf("%q is no date", t.Opened), `write year, month and day, as in opened = "2026-11-25"`}
+			return Stock{}, &fieldError{"opened", fmt.Sprintf("%q is not a date", t.Opened), `write year, month and day, as in opened = "2026-11-25"`}
 		}
 		if st.Bottle == "" {
 			return Stock{}, &fieldError{"opened", "a bottle without a name was opened", `name it: bottle = "B7"`}

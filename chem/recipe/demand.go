@@ -115,15 +115,15 @@ func (d *Demand) check() Problems {
 	}
 	num("ml", d.Volume.Millilitres(), 1, 1e5, " mL", "give the volume of the finished buffer, in mL")
 	num("fill", d.Fill, 0.3, 0.95, "", "80 % is usual: room is left for the titrant")
-	num("purity", 100*d.Purity, 10, 100, " %", "the purity by mass is on the label; 100 when nothing is said")
+	num("purity", 100*d.Purity, 10, 100, " %", "the purity by mass is on the label; 100 if none is given")
 	if d.Ionic != 0 {
-		num("ionic", 1e3*d.Ionic, 1, 2000, " mM", "0 leaves the ionic strength as it comes")
+		num("ionic", 1e3*d.Ionic, 1, 2000, " mM", "0 leaves the ionic strength unadjusted")
 	}
 	if d.DropUL != nil {
 		num("drop-ul", *d.DropUL, 1, 500, " µL", "a dropper gives 20 to 60 µL, a fine tip 10")
 	}
 	if d.Way != BySalts && d.Way != ByTitrant {
-		bad.add("way", fmt.Sprintf("%q is not known", d.Way), "salts: two forms by ratio; titrate: one form and a strong acid or base")
+		bad.add("way", fmt.Sprintf("%q is not known", d.Way), "salts: both forms mixed; titrate: one form and a strong acid or base")
 	}
 	for _, p := range d.Avoid {
 		if !slices.Contains(table.PropertyNames(), p) {

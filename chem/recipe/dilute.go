@@ -112,7 +112,7 @@ func (d *Demand) sourceOf(out []Dilution, r table.Reagent, molar float64) (strin
 	name, best := "", math.Inf(1)
 	for _, b := range d.Bottles {
 		if s := float64(b.Molar); b.Reagent.Name == r.Name && s > molar && s < best {
-			name, best = "the bottle at hand, "+b.Name(), s
+			name, best = "the bottle in stock, "+b.Name(), s
 		}
 	}
 	for _, l := range out {

@@ -123,13 +123,13 @@ func (d *Demand) asProblems(err error) error {
 	case errors.As(err, &much):
 		bad.add("ml", much.Error(), much.hint())
 	case errors.As(err, &salt):
-		bad.add("ionic", salt.Error(), "take less buffer, or leave the ionic strength as it comes")
+		bad.add("ionic", salt.Error(), "use less buffer, or leave the ionic strength unadjusted")
 	case errors.As(err, &dissolve):
-		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "take less, or another buffer")
+		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "use less, or another buffer")
 	case errors.As(err, &solid):
-		bad.add(d.saltField(), solid.Error(), "take less, or what avoids it")
+		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
 	case errors.Is(err, ErrNoPair):
-		bad.add("way", err.Error(), "take one form and a strong acid or base")
+		bad.add("way", err.Error(), "use one form and a strong acid or base")
 	default:
 		bad.add("", err.Error(), "")
 	}
@@ -236,7 +236,7 @@ func (x *Draft) plan(r Recipe) error {
 	start, err := d.beakerVolume(r.Measures)
 	if err != nil {
 		if d.Times > 1 {
-			return Problems{{"strength", err.Error(), "a weaker stock, or leave what takes most room to be added when it is diluted"}}
+			return Problems{{"strength", err.Error(), "make a weaker stock, or add what takes up most volume at dilution"}}
 		}
 		return Problems{{"stock", err.Error(), "weigh the solid instead, or take a stronger stock solution"}}
 	}
@@ -286,7 +286,7 @@ func roomHint(err error, x *Draft) error {
 	}
 	for i := range bad {
 		if strings.Contains(bad[i].What, "under the mark") {
-			bad[i].Hint = "start with less water, take a stronger bottle, or make it from two salts"
+			bad[i].Hint = "start with less water, use a stronger bottle, or make it from two salts"
 		}
 	}
 	return bad

@@ -245,7 +245,7 @@ func TestWhatCannotBeSaysWhatCan(t *testing.T) {
 	}{
 		"no buffer there": {func(d *recipe.Demand) { d.PH = 12.9 }, "the nearest is"},
 		"wrong buffer":    {func(d *recipe.Demand) { d.Buffer = "acetate" }, "HEPES"},
-		"too much":        {func(d *recipe.Demand) { d.PH, d.Buffer, d.Molar = 9, "borate", 2 }, "take less"},
+		"too much":        {func(d *recipe.Demand) { d.PH, d.Buffer, d.Molar = 9, "borate", 2 }, "use less"},
 		"too small":       {func(d *recipe.Demand) { d.Volume, d.Molar, d.Tolerance = 0.002, 0.002, 0.02 }, "a batch of"},
 		"contradictory": {func(d *recipe.Demand) {
 			d.PH, d.Avoid = 11.6, []table.Property{table.Volatile, table.Calcium, table.Aldehydes}
@@ -298,7 +298,7 @@ func TestAPlanSaysWhatComesOutWithDays(t *testing.T) {
 		require.NoError(t, err)
 		d.Buffer, d.With = "CAPS", r.Parts
 		notes := strings.Join(draft(t, d).Notes, "\n")
-		assert.Equal(t, want, strings.Contains(notes, "with days or heat: brucite, Mg(OH)2, comes out"), "%s: %s", with, notes)
+		assert.Equal(t, want, strings.Contains(notes, "over days, or when heated: brucite, Mg(OH)2, precipitates"), "%s: %s", with, notes)
 	}
 }
 
@@ -316,6 +316,6 @@ func TestTooStrongIsTitratedByHand(t *testing.T) {
 		all := strings.Join(words, "\n")
 		assert.Equal(t, m > 3, strings.Contains(all, "by hand, in small portions"), "%g M", m)
 		assert.Equal(t, m < 3, strings.Contains(all, "the coach"), "%g M", m)
-		assert.Equal(t, m > 3, strings.Contains(all, "the program advises nothing"), "%g M", m)
+		assert.Equal(t, m > 3, strings.Contains(all, "the program gives no advice"), "%g M", m)
 	}
 }

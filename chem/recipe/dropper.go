@@ -28,7 +28,7 @@ const leastDropSDPct = 5.0
 func MeasureDrop(drops int, grams []float64, density float64) (Drop, error) {
 	var bad Problems
 	if drops < 5 || drops > 1000 {
-		bad.add("drops", fmt.Sprintf("%d drops: 5 to 1000 are wanted", drops), "20 drops are usual: fewer leave the error of the balance in")
+		bad.add("drops", fmt.Sprintf("%d drops: must be 5 to 1000", drops), "20 drops are usual: with fewer the error of the balance shows")
 	}
 	if !(density > 0.6 && density < 2) {
 		bad.add("density", fmt.Sprintf("%g g/mL is outside 0.6–2", density), "dilute solutions have about 1.0")
@@ -43,7 +43,7 @@ func MeasureDrop(drops int, grams []float64, density float64) (Drop, error) {
 	for _, g := range grams {
 		ul := 1e3 * g / density / float64(drops)
 		if !(ul >= 1 && ul <= 500) {
-			bad.add("grams", fmt.Sprintf("%g g for %d drops makes drops of %s µL: 1 to 500 µL are possible", g, drops, digits(ul, 3)), "give the mass of all the drops together, in grams: 20 usual drops of water are about 1 g")
+			bad.add("grams", fmt.Sprintf("%g g for %d drops makes drops of %s µL: 1 to 500 µL are possible", g, drops, digits(ul, 3)), "give the mass of all the drops together, in grams: 20 drops of water are about 1 g")
 			return Drop{}, bad
 		}
 		list = append(list, ul)
@@ -54,7 +54,7 @@ func MeasureDrop(drops int, grams []float64, density float64) (Drop, error) {
 		d.SDPct = math.Max(leastDropSDPct, 2*d.Scatter)
 	}
 	if (slices.Max(list)-slices.Min(list))/mean > 0.3 {
-		bad.add("grams", fmt.Sprintf("the weighings differ by %.0f %%", 100*(slices.Max(list)-slices.Min(list))/mean), "hold the dropper upright, let the drops fall by themselves, and count again")
+		bad.add("grams", fmt.Sprintf("the weighings differ by %.0f %%", 100*(slices.Max(list)-slices.Min(list))/mean), "hold the dropper upright, let the drops fall freely, and count again")
 		return Drop{}, bad
 	}
 	return d, nil

@@ -77,7 +77,7 @@ var primary = map[string]string{
 	"potassium hydrogen phthalate": "dried for 2 h at 110 to 120 °C",
 	"sodium carbonate":             "dried for 1 h at 260 to 270 °C, kept over a drying agent",
 	"Tris":                         "primary standard grade, dried at 100 to 103 °C",
-	"oxalic acid":                  "the dihydrate, of the air, not dried",
+	"oxalic acid":                  "the dihydrate, air-dry, not oven-dried",
 	"borax":                        "the decahydrate, kept over a saturated solution of sodium chloride and sucrose",
 }
 
@@ -92,7 +92,7 @@ func (s *Setup) findTarget(p Plan, bad *Problems) {
 	}
 	s.What, s.Tolerance, s.Target = what, aimWidth, 7
 	if p.Target != (Target{}) {
-		bad.add("target", "a plan that looks for an amount has no target", "leave [target] out, or [find]")
+		bad.add("target", "a plan that determines an amount has no target", "leave [target] out, or [find]")
 	}
 	f := p.Find
 	for _, v := range []struct {
@@ -108,9 +108,9 @@ func (s *Setup) findTarget(p Plan, bad *Problems) {
 		}
 	}
 	if n := len(p.Weighed); n == 0 && what != find.Blank {
-		bad.add("weighed", "nothing is in the beaker", "name what was weighed or pipetted in: reagent, and mmol or grams; of a sample about as much as you expect")
+		bad.add("weighed", "nothing is in the beaker", "name what was weighed or pipetted in: reagent, and mmol or grams; for a sample, about as much as you expect")
 	} else if what == find.Constant && n > 1 {
-		bad.add("weighed", "a pK is looked for in a sample of one substance", "leave the others out")
+		bad.add("weighed", "a pK can be found only in a sample of one substance", "leave the others out")
 	}
 }
 
@@ -121,10 +121,10 @@ func (p *Plan) unknown(w Weighed) (table.Reagent, chem.Amount, bool, error) {
 	}
 	name := strings.ToLower(strings.TrimSpace(w.Reagent))
 	if name != unknownAcid && name != unknownBase {
-		return table.Reagent{}, 0, true, &fieldError{"reagent", fmt.Sprintf("%q: the pK of what is in the tables is known", w.Reagent), `reagent = "unknown acid" or "unknown base"; of a known substance look for the amount`}
+		return table.Reagent{}, 0, true, &fieldError{"reagent", fmt.Sprintf("%q: the pK of what is in the tables is known", w.Reagent), `reagent = "unknown acid" or "unknown base"; for a known substance find the amount`}
 	}
 	if w.MMol == nil || w.Grams != nil {
-		return table.Reagent{}, 0, true, &fieldError{"mmol", "missing", "about how many mmol are in the sample? A factor of two either way does no harm"}
+		return table.Reagent{}, 0, true, &fieldError{"mmol", "missing", "about how many mmol are in the sample? A factor of two either way is good enough"}
 	}
 	pk, charge := 5.0, 0
 	if name == unknownBase {

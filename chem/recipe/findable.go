@@ -43,19 +43,19 @@ func (s *Setup) findable(bad *Problems) {
 		bad.add("beaker.final_ml", fmt.Sprintf("the equivalence point is expected at %.4g mL of %s, and %.4g mL fit into the vessel", best.Stations[0].Volume.Millilitres(), s.Stocks[best.Stations[0].Stock].Name, room.Millilitres()),
 			"take a larger vessel (final_ml), less of the sample, or a stronger titrant")
 	case errors.Is(err, find.ErrNoPoint):
-		bad.add("weighed", s.noPoint(), "more sample in less water, a stronger titrant, or a titrant of the other kind: an acid is titrated with base, a base with acid; what is too weak for water (pK above 10, or below 4 for a base) has no leap in it")
+		bad.add("weighed", s.noPoint(), "more sample in less water, a stronger titrant, or a titrant of the other kind: an acid is titrated with base, a base with acid; what is too weak for water (pK above 10, or below 4 for a base) has no break in its curve")
 	case err != nil:
 		bad.add("", err.Error(), "")
 	case s.What != find.Strength && best.Relative() > hopeless && len(best.Causes) > 0:
-		bad.add("weighed", fmt.Sprintf("so little %s cannot be found with %s: it would be known to %s at best; what limits it: %s", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name, s.spread(best.Relative()), best.Causes[0].Cause),
-			"more of the sample, in less water, or a weaker titrant, of which more is given")
+		bad.add("weighed", fmt.Sprintf("so little %s cannot be determined with %s: it would be known to %s at best; what limits it: %s", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name, s.spread(best.Relative()), best.Causes[0].Cause),
+			"more of the sample, in less water, or a weaker titrant, so that more is used")
 	case !best.Passed:
-		bad.add("beaker.final_ml", "beyond the equivalence point nothing fits into the vessel", "leave 10 % more room in final_ml")
+		bad.add("beaker.final_ml", "nothing beyond the equivalence point fits into the vessel", "make final_ml 10 % larger")
 	}
 }
 
 func (s *Setup) noPoint() string {
-	return fmt.Sprintf("no equivalence point of %s with %s is in reach: the curve has no leap", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name)
+	return fmt.Sprintf("no equivalence point of %s with %s is within reach: the curve has no break", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name)
 }
 
 // standard checks what a strength is to rest on.
@@ -67,12 +67,12 @@ func (s *Setup) standard(bad *Problems) {
 	_, known := primary[p.Reagent.Name]
 	switch form := hydrateOf[p.Reagent.Name]; {
 	case !known && !stated:
-		bad.add(field+".reagent", fmt.Sprintf("%s is no primary standard: how pure it is nobody knows", p.Reagent.FullName()),
+		bad.add(field+".reagent", fmt.Sprintf("%s is not a primary standard: its purity is not known", p.Reagent.FullName()),
 			"potassium hydrogen phthalate for a base, Tris or sodium carbonate for an acid; or give purity_pct, and purity_sd_pct under [find], from a certificate")
 	case w.Grams == nil && s.Plan.Find.PuritySD == nil:
 		bad.add(field+".grams", "how much of the standard was weighed?", "give grams as the balance shows them, or mmol with purity_sd_pct under [find] for a standard solution")
 	case w.Grams != nil && form != "" && p.Reagent.Form != form, w.Grams != nil && form == "" && p.Reagent.CrystalWater() > 0 && !stated:
-		bad.add(field+".reagent", fmt.Sprintf("%s is no standard in that form: it loses or takes up water", p.Reagent.FullName()), "weigh "+p.Reagent.Name+" "+dried(p.Reagent))
+		bad.add(field+".reagent", fmt.Sprintf("%s is not a standard in that form: it loses or takes up water", p.Reagent.FullName()), "weigh "+p.Reagent.Name+" "+dried(p.Reagent))
 	}
 }
 
@@ -94,13 +94,13 @@ func (s *Setup) Prospect() (words string, best find.Found, err error) {
 	}
 	var notes []string
 	if !best.AsGood() && len(best.Causes) > 0 {
-		notes = append(notes, fmt.Sprintf("with this bench it cannot be known better than %s, and %s is wanted; what limits it: %s%s", s.spread(best.Relative()), s.spread(g.Goal), best.Causes[0].Cause, cureOf(best.Causes[0].Cause)))
+		notes = append(notes, fmt.Sprintf("on this bench it cannot be known better than to %s, and %s is required; what limits it: %s%s", s.spread(best.Relative()), s.spread(g.Goal), best.Causes[0].Cause, cureOf(best.Causes[0].Cause)))
 	}
 	if k := best.Main; k >= 0 && s.What != find.Blank && g.Stocks[0].By == find.Burette && best.Stations[k].Volume < least {
-		notes = append(notes, fmt.Sprintf("only %.2g mL of titrant are used: more of the sample, or a weaker titrant, makes the burette count less", best.Stations[k].Volume.Millilitres()))
+		notes = append(notes, fmt.Sprintf("only %.2g mL of titrant are used: more of the sample, or a weaker titrant, makes the burette matter less", best.Stations[k].Volume.Millilitres()))
 	}
 	if s.What == find.Strength && s.unstated() {
-		notes = append(notes, fmt.Sprintf("the plan does not say how pure the standard is: it is taken for 100 %%, ± %g %%; purity_pct, and purity_sd_pct under [find], of its certificate say otherwise", findPurityPct))
+		notes = append(notes, fmt.Sprintf("the plan does not say how pure the standard is: it is taken as 100 %%, ± %g %%; purity_pct, and purity_sd_pct under [find], from its certificate, say otherwise", findPurityPct))
 	}
 	return strings.Join(notes, "; "), best, nil
 }
@@ -136,14 +136,14 @@ var cures = map[find.Cause]string{
 	find.OfBalance:   "weigh more of it",
 	find.OfPurity:    "a standard with a certificate",
 	find.OfStrength:  "find the strength of the titrant first, and give molar_sd_pct",
-	find.OfSize:      `weigh drops and give drop_sd_pct, or take a burette: by = "burette"`,
+	find.OfSize:      `weigh drops and give drop_sd_pct, or use a burette: by = "burette"`,
 	find.OfBurette:   "weigh what the burette gives, and give ml_sd_pct",
-	find.OfScatter:   "more of the sample: the scatter of many drops is smaller",
+	find.OfScatter:   "more of the sample: with more drops their scatter matters less",
 	find.OfReading:   "more of the sample, or a finer burette",
 	find.OfMeter:     "calibrate the meter on both sides of the pK",
 	find.OfCarbonate: "a fresh base, free of carbonate",
 	find.OfSample:    "a better pipette",
-	find.OfBlank:     "a blank, and water that was boiled",
+	find.OfBlank:     "a blank, and boiled water",
 }
 
 // Cure is what would help against a cause of spread; empty when nothing is known.

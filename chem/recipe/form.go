@@ -32,7 +32,7 @@ func named(name string) (*chem.System, []table.Reagent, error) {
 	}
 	s, _, ok := supplies(list[0])
 	if !ok {
-		return nil, nil, fmt.Errorf("%s is no buffer by itself: it supplies %s", list[0].Name, strings.Join(sortedSystems(list[0]), " and "))
+		return nil, nil, fmt.Errorf("%s is not a buffer by itself: it supplies %s", list[0].Name, strings.Join(sortedSystems(list[0]), " and "))
 	}
 	return s, list, nil
 }

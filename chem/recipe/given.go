@@ -87,4 +87,4 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 }
 
 // ErrTooStrong says that the activity model was not checked at such a strength.
-var ErrTooStrong = errors.New("above an ionic strength of 3 mol/kg nothing is advised: the activity model was not checked there")
+var ErrTooStrong = errors.New("above an ionic strength of 3 mol/kg no advice is given: the activity model was not checked there")

@@ -40,15 +40,15 @@ func Rise(r table.Reagent, n chem.Amount, kg float64) (kelvin float64, known boo
 func heatWords(kelvin float64) string {
 	switch {
 	case kelvin >= boiling:
-		return fmt.Sprintf("It would boil and spit: the heat is enough for %.0f K. A wide heat-proof beaker, never a bottle or a measuring flask, in an ice bath; small portions, each dissolved and cooled before the next; face shield, gloves, apron, fume cupboard. A weaker solution gives off less.", kelvin)
+		return fmt.Sprintf("It would boil and spit: the heat is enough for a rise of %.0f K. A wide heat-proof beaker, never a bottle or a measuring flask, in an ice bath; small portions, each dissolved and cooled before the next; face shield, gloves, apron, fume cupboard. A weaker solution gives off less.", kelvin)
 	case kelvin >= hot:
-		return fmt.Sprintf("It gets hotter than 60 °C, by %.0f K if it goes in at once: a heat-proof beaker in an ice bath, small portions, each dissolved before the next; goggles and face shield.", kelvin)
+		return fmt.Sprintf("It would get hotter than 60 °C, warming by %.0f K if added all at once: a heat-proof beaker in an ice bath, small portions, each dissolved before the next; goggles and face shield.", kelvin)
 	case kelvin >= 10:
-		return fmt.Sprintf("It gets warm, by %.0f K if it goes in at once: in portions.", kelvin)
+		return fmt.Sprintf("It warms by %.0f K if added all at once: add it in portions.", kelvin)
 	case kelvin >= noticed:
 		return fmt.Sprintf("It warms by about %.0f K.", kelvin)
 	case kelvin <= -noticed:
-		return fmt.Sprintf("It cools by about %.0f K: let it come back before the pH is read.", -kelvin)
+		return fmt.Sprintf("It cools by about %.0f K: let it warm up again before the pH is read.", -kelvin)
 	}
 	return ""
 }

@@ -32,7 +32,7 @@ const (
 func (c *Candidate) judge(d *Demand) {
 	c.add(math.Abs(c.Distance), fmt.Sprintf("pKa′ %.2f is %.2f %s the target", c.PK, math.Abs(c.Distance), side(c.Distance)), "")
 	lack := math.Max(0, 1-c.Share)
-	c.add(lack, fmt.Sprintf("capacity %s mM per pH; its own part is %.0f %% of the one-pKa maximum at %s mM",
+	c.add(lack, fmt.Sprintf("capacity %s mM per pH; the buffer itself gives %.0f %% of the one-pKa maximum at %s mM",
 		digits(1e3*c.Capacity, 2), 100*c.Share, digits(1e3*float64(d.Molar), 3)), "")
 	c.temperature(d)
 	c.add(pointsSpread*c.Spread, fmt.Sprintf("predicted to ± %.2f pH", c.Spread), "")
@@ -57,7 +57,7 @@ func (c *Candidate) judge(d *Demand) {
 	c.leaves()
 	c.grabs(d)
 	if !d.easy(c.From) {
-		c.add(pointsFluid, c.From.Name+" comes as a solution of varying strength: its strength has to be known", "")
+		c.add(pointsFluid, c.From.Name+" is sold as a solution of varying strength: its strength must be known", "")
 	}
 }
 
@@ -81,10 +81,10 @@ func (c *Candidate) habit(d *Demand) {
 	h := table.HabitOf(c.System.Name)
 	const trade = "common practice, no source"
 	if h.Standing == table.Odd {
-		c.add(pointsOdd, "seldom a buffer: "+h.Words, trade)
+		c.add(pointsOdd, "seldom used as a buffer: "+h.Words, trade)
 	}
 	if h.Standing == table.Seldom && len(d.Have) == 0 {
-		c.add(pointsSeldom, "seldom at hand", trade)
+		c.add(pointsSeldom, "seldom in stock", trade)
 	}
 	if x := h.Outside(d.PH); x > 0 {
 		c.add(math.Min(pointsOutside*x, pointsOdd), fmt.Sprintf("%.1f outside the pH in which it is taken", x), trade)

@@ -117,7 +117,7 @@ func (d *Demand) beakerVolume(list []Measure) (chem.Volume, error) {
 		return roundVolume(start), nil
 	}
 	if most := 0.95 * d.Volume; liquid > most {
-		return 0, fmt.Errorf("what goes in takes %s mL by itself and the mark is at %s mL", digits(liquid.Millilitres(), 3), digits(d.Volume.Millilitres(), 4))
+		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", digits(liquid.Millilitres(), 3), digits(d.Volume.Millilitres(), 4))
 	}
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
 }

@@ -30,7 +30,7 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", short(r.acid), digits(x.Amount.Millimoles(), 3)))
 	}
 	if d.PH > 8 && x.Buffer.System.Name != "carbonate" {
-		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: boiled or fresh water, and a cover")
+		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: use boiled or fresh water, and cover it")
 	}
 	for _, f := range x.InUse.Flags {
 		if f.Doubt != chem.NoActivities {
@@ -39,11 +39,11 @@ func (x *Draft) notes(r Recipe) []string {
 	}
 	if _, later, err := table.ComesOut(x.InUse); err == nil {
 		for _, s := range later {
-			out = append(out, "with days or heat: "+table.Words(s))
+			out = append(out, "over days, or when heated: "+table.Words(s))
 		}
 	}
 	if x.Setup.Advisable() != nil {
-		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach advises nothing there; titrate by hand, in small portions, and trust the meter", chem.StrongLimit))
+		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach gives no advice there; titrate by hand, in small portions, and trust the meter", chem.StrongLimit))
 	}
 	if h.Standing == table.Odd {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))

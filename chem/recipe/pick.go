@@ -11,7 +11,7 @@ import (
 // that was to be avoided.
 func Pick(d Demand, list []Candidate) (Candidate, error) {
 	if words, all := conflicts(list); all && d.Buffer == "" && !d.Anyway {
-		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has something that was to be avoided; the best, %s", d.PH, words), d.without()}}
+		return Candidate{}, Problems{{"avoid", fmt.Sprintf("every buffer near pH %g has a property to be avoided; the best, %s", d.PH, words), d.without()}}
 	}
 	return list[0], nil
 }
@@ -33,7 +33,7 @@ func (d Demand) without() string {
 		}
 	}
 	if out == nil {
-		return "ask for fewer things to be avoided, or allow pKa′ beyond ±1"
+		return "avoid fewer properties, or allow pKa′ beyond ±1"
 	}
 	return "possible: " + strings.Join(out, "; ") + "; or allow pKa′ beyond ±1"
 }

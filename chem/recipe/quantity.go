@@ -68,14 +68,14 @@ func quantities(text string) (name string, got map[kind]float64, err error) {
 		}
 		x := number(at(1))
 		if math.IsNaN(x) {
-			return "", nil, &fieldError{what: fmt.Sprintf("%q may be thousands or a decimal", at(1)), hint: "write 1000, or 1.5 with a point"}
+			return "", nil, &fieldError{what: fmt.Sprintf("%q may be thousands or a decimal", at(1)), hint: "write 1000, or 1.5 with a decimal point"}
 		}
 		k, scale, err := unitOf(at(2), at(3), at(4))
 		if err != nil {
 			return "", nil, err
 		}
 		if _, twice := got[k]; twice {
-			return "", nil, &fieldError{what: fmt.Sprintf("gives the %s twice", k), hint: "one reagent a part; set the parts apart with semicolons"}
+			return "", nil, &fieldError{what: fmt.Sprintf("gives the %s twice", k), hint: "one reagent per part; separate the parts with semicolons"}
 		}
 		got[k] = x * scale
 		rest = rest[:m[0]] + "  " + rest[m[1]-1:]
@@ -149,7 +149,7 @@ func ReadBottle(text string) (Bottle, error) {
 	case len(got) == 1 && got[ofShare] > 0:
 		return bottleOf(name, 100*got[ofShare], text, known)
 	case !ok || len(got) != 1 || !(molar > 0):
-		bad.add("stock", fmt.Sprintf("%q: a reagent and a strength are wanted", text), `as in "NaOH 1 M"`)
+		bad.add("stock", fmt.Sprintf("%q: it needs a reagent and a strength", text), `as in "NaOH 1 M"`)
 	}
 	if len(bad) > 0 {
 		return Bottle{}, bad

@@ -90,7 +90,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", digits(r.PH, 3), digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
-		bad.add("", "no reagent in it", `write parts set apart by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
+		bad.add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
 	}
 	if len(bad) > 0 {
 		return nil, bad
@@ -221,7 +221,7 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
 	}
 	if name == "" || len(got) == 0 {
-		return nil, &fieldError{what: "a reagent with its amount is wanted", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
+		return nil, &fieldError{what: "it needs a reagent with its amount", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
 	x.Name = name
 	r.count(got)

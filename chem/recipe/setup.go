@@ -170,8 +170,8 @@ func (s *Setup) Advisable() error {
 	if e.Strength <= chem.StrongLimit {
 		return nil
 	}
-	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g nothing is advised, the activity model was not checked there", digits(e.Strength, 2), chem.StrongLimit),
-		"make it weaker; or titrate it by hand, in small portions, by the sheet of the plan"}}
+	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", digits(e.Strength, 2), chem.StrongLimit),
+		"make it weaker; or titrate it by hand, in small portions, following the bench sheet"}}
 }
 
 // atAim is the beaker at the aim, titrated with the first bottle that leads there.

@@ -49,7 +49,7 @@ func (x *Draft) bottleSteps() []Step {
 	for _, t := range x.Titrants {
 		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
 	}
-	s := Step{Text: "Put the titrants at hand, each with its own dropper and label:", Details: names}
+	s := Step{Text: "Have the titrants ready, each with its own dropper and label:", Details: names}
 	if !said {
 		s.Cautions = []string{burns}
 	}
@@ -107,9 +107,9 @@ func (x *Draft) waterStep() Step {
 	need := x.wholeWay().Volume.Millilitres()
 	room := (x.Setup.Final - start).Millilitres()
 	s := Step{Text: fmt.Sprintf("Put %s of water into a beaker for %s, with a stir bar.", ml(roundVolume(x.Water)), ml(x.Setup.Final))}
-	note := fmt.Sprintf("With what goes in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
+	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
 	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
-		note += fmt.Sprintf(": what is weighed takes up %s", ml(roundVolume(solids)))
+		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
 	}
 	note += fmt.Sprintf("; %s mL are left", digits(room, 3))
 	if need > 0 && x.Way == ByTitrant {
@@ -117,7 +117,7 @@ func (x *Draft) waterStep() Step {
 	}
 	s.Details = append(s.Details, note+".")
 	if list := x.hazards(); len(list) > 0 {
-		s.Cautions = append(s.Cautions, "Of the pure substances; the safety data sheet of each bottle goes first: "+strings.Join(list, "; ")+".")
+		s.Cautions = append(s.Cautions, "Of the pure substances; the safety data sheet of each bottle comes first: "+strings.Join(list, "; ")+".")
 	}
 	return s
 }
@@ -150,23 +150,23 @@ func (m Measure) step() Step {
 		}
 	}
 	if m.Reagent.Inert() {
-		s.Details = append(s.Details, "It is no acid, base or ion: it takes up room and changes no charge, but a good part of it changes the solvent, and with it the pH.")
+		s.Details = append(s.Details, "It is not an acid, base or ion: it takes up volume and carries no charge, but a large share of it changes the solvent, and the pH with it.")
 	}
 	if n := m.Reagent.Note; n != "" {
 		s.Details = append(s.Details, fmt.Sprintf("Note: %s.", n))
 	}
 	if m.Mass < 0.05 {
-		s.Details = append(s.Details, "So little is hard to weigh: make a stock solution and measure that.")
+		s.Details = append(s.Details, "So little is hard to weigh: make a stock solution and measure that out.")
 	}
 	if m.Purity < 1 {
-		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is in the mass.", digits(100*m.Purity, 4)))
+		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is allowed for in the mass.", digits(100*m.Purity, 4)))
 	}
 	if len(m.Others) > 0 {
 		var list []string
 		for _, o := range m.Others {
 			list = append(list, fmt.Sprintf("%s g of the %s", digits(o.Mass.Grams(), 4), o.Reagent.Form))
 		}
-		s.Details = append(s.Details, "Look at the jar. Instead: "+strings.Join(list, ", or ")+".")
+		s.Details = append(s.Details, "Check the jar. Instead: "+strings.Join(list, ", or ")+".")
 	}
 	return s
 }
@@ -187,7 +187,7 @@ func (x *Draft) dissolveStep() Step {
 		s.Cautions = append(s.Cautions, "Titrating: "+w)
 	}
 	if x.Way == ByTitrant && len(x.Slow) == 0 {
-		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Look at the jar before anything is added: the other form of the substance is the usual reason.", x.Forecast.Start))
+		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start))
 	}
 	return s
 }
@@ -208,13 +208,13 @@ func (x *Draft) calibrateStep(do string) Step {
 	s := Step{
 		Text: fmt.Sprintf("Calibrate the meter with the standards %.2f and %.2f, which bracket the aim: %s.", low, high, do),
 		Details: []string{
-			"Their pH depends on temperature: take the value for yours from the bottle. Standards and beaker within 2 °C of each other.",
+			"Their pH depends on temperature: use the value on the bottle for your temperature. Standards and beaker within 2 °C of each other.",
 		},
-		Cautions: []string{"The bulb is thin glass: rinse, blot, do not wipe."},
+		Cautions: []string{"The bulb is thin glass: rinse and blot it, do not wipe."},
 	}
 	for _, near := range []float64{low, high} {
 		if math.Abs(x.Aim.Shown-near) < 0.2 {
-			s.Details = append(s.Details, fmt.Sprintf("The aim lies close to %.2f: a third standard on its other side covers a reading beyond it.", near))
+			s.Details = append(s.Details, fmt.Sprintf("The aim is close to %.2f: a third standard on its other side covers readings beyond it.", near))
 		}
 	}
 	return s
@@ -223,7 +223,7 @@ func (x *Draft) calibrateStep(do string) Step {
 func (x *Draft) settleStep() Step {
 	return Step{
 		Text:     fmt.Sprintf("Bring the beaker to %s °C and hang the electrode in it, the stir bar clear of the bulb.", digits(float64(x.Demand.Bench), 3)),
-		Details:  []string{"Stir so that the surface just moves. If the temperature is another one, change temp_c in the plan: the aim moves with it."},
+		Details:  []string{"Stir so that the surface just moves. If the temperature is different, change temp_c in the plan: the aim moves with it."},
 		Cautions: nil,
 	}
 }
@@ -231,21 +231,21 @@ func (x *Draft) settleStep() Step {
 func (x *Draft) titrateStep(do string) Step {
 	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: %s", x.Aim.Shown, do)}
 	if x.Way == BySalts {
-		s.Text = fmt.Sprintf("Look at the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
+		s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
 	}
 	if x.Way == ByTitrant && x.Setup.Advisable() != nil {
 		s.Text = fmt.Sprintf("Titrate to pH %.2f on the meter by hand, in small portions.", x.Aim.Shown)
-		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program advises nothing: what is predicted here may be far off, the meter counts.", chem.StrongLimit))
+		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
 	s.Details = append(s.Details, x.Aim.Words(float64(x.Demand.Bench), float64(x.Demand.Use)))
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
 		s.Details = append(s.Details, t.predicted())
 		if t.Role == Coarse {
-			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and go on with %s, dropwise.", x.fineName()))
+			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, dropwise.", x.fineName()))
 		}
 	}
 	if b := x.back(); b != nil {
-		s.Details = append(s.Details, fmt.Sprintf("Overshot? %s titrates back; every mL of it undoes what went in too much and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
+		s.Details = append(s.Details, fmt.Sprintf("Overshot? %s titrates back; every mL of it undoes the excess and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
 	}
 	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
 	return s
@@ -283,7 +283,7 @@ func (c Chosen) predicted() string {
 // Words say why the aim is not the target.
 func (a Aim) Words(bench, use float64) string {
 	if math.Abs(a.Shown-a.Target) < 0.005 {
-		return fmt.Sprintf("The aim is the target, pH %s: same temperature, and making up moves it by less than 0.005.", phText(a.Target))
+		return fmt.Sprintf("The aim is the target, pH %s: the temperature is the same, and making up moves it by less than 0.005.", phText(a.Target))
 	}
 	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), digits(use, 3), a.Shown, digits(bench, 3))
 	var why []string
@@ -305,7 +305,7 @@ func (a Aim) Words(bench, use float64) string {
 func (x *Draft) markStep() Step {
 	s := Step{Text: fmt.Sprintf("Pour into a volumetric flask or cylinder, rinse beaker and electrode into it, make up to the mark at %s, mix.", ml(x.Setup.Final))}
 	if weighed, titrated := x.warming(); math.Abs(weighed)+math.Abs(titrated) > noticed {
-		s.Details = append(s.Details, "At room temperature: warm, it would be short of the mark when it has cooled.")
+		s.Details = append(s.Details, "At room temperature: made up warm, it falls short of the mark on cooling.")
 	}
 	return s
 }
@@ -316,7 +316,7 @@ func (x *Draft) diluteStep() Step {
 	part := ml(100 * chem.Millilitre / chem.Volume(d.Times))
 	return Step{
 		Text: fmt.Sprintf("For use: %s of it made up to 100 mL with water, which is then pH %s at %s °C.", part, phText(d.PH), digits(float64(d.Use), 3)),
-		Details: []string{fmt.Sprintf("The stock itself reads pH %.2f at %s °C: that is how it should be. Read a diluted sample before the bottle is labelled; ± %s is predicted.",
+		Details: []string{fmt.Sprintf("The stock itself should read pH %.2f at %s °C. Read a diluted sample before labelling the bottle; ± %s is predicted.",
 			x.Aim.MadeUp, digits(float64(d.Bench), 3), digits(math.Max(x.Spread, 0.01), 1))},
 	}
 }
@@ -324,10 +324,10 @@ func (x *Draft) diluteStep() Step {
 func (x *Draft) checkStep() Step {
 	s := Step{Text: fmt.Sprintf("Check: the meter should show pH %.2f ± %s at %s °C.", x.Aim.MadeUp, digits(x.Demand.Tolerance, 2), digits(float64(x.Demand.Bench), 3))}
 	if x.Demand.Use != x.Demand.Bench && x.Demand.Times == 1 {
-		s.Details = append(s.Details, fmt.Sprintf("At %s °C it is then pH %s. Checked there, the meter is calibrated there.", digits(float64(x.Demand.Use), 3), phText(x.Demand.PH)))
+		s.Details = append(s.Details, fmt.Sprintf("At %s °C it is then pH %s. To check it there, calibrate the meter there.", digits(float64(x.Demand.Use), 3), phText(x.Demand.PH)))
 	}
-	s.Details = append(s.Details, "Was it warm from dissolving? Check again after an hour.")
-	s.Details = append(s.Details, "If it has to be sterile: filter it through 0.2 µm after this reading, drop the first millilitres, and read a sample again. Heat in an autoclave drives out carbon dioxide and ammonia and lets some additions fall apart: filter rather than heat (common practice, no source).")
+	s.Details = append(s.Details, "If it was warm from dissolving, check again after an hour.")
+	s.Details = append(s.Details, "If it has to be sterile: filter it through 0.2 µm after this reading, discard the first few millilitres, and read a sample again. Autoclaving drives out carbon dioxide and ammonia and decomposes some additives: filter rather than heat (common practice, no source).")
 	return s
 }
 
@@ -336,7 +336,7 @@ func (x *Draft) labelStep() Step {
 	if x.Cold != "" {
 		keep = x.Cold
 	}
-	parts := []string{x.Demand.title(), "what was read: pH … at … °C", "date, initials, number of the preparation", keep, "hazards", "sterile or not"}
+	parts := []string{x.Demand.title(), "reading: pH … at … °C", "date, initials, number of the preparation", keep, "hazards", "sterile or not"}
 	if x.Salt > 0 {
 		parts[0] += fmt.Sprintf(", ionic strength %s mM", digits(1e3*x.Demand.Ionic, 3))
 	}

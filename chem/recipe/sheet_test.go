@@ -23,7 +23,7 @@ func TestBenchSheet(t *testing.T) {
 	}
 	text := strings.Join(all, "\n")
 	last := -1
-	for _, word := range []string{"Acid into water", "titrants at hand", "80 % of the mark", "Weigh 6.057 g of Tris", "Stir until clear",
+	for _, word := range []string{"Acid into water", "Have the titrants ready", "80 % of the mark", "Weigh 6.057 g of Tris", "Stir until clear",
 		"Calibrate the meter with the standards", "clear of the bulb", "halfdrop titrate --port NAME --plan tris.toml", "make up to the mark at 1000 mL", "Check: the meter", "Label: Tris 50 mM pH 8.00 at 4 °C"} {
 		i := strings.Index(text, word)
 		require.GreaterOrEqual(t, i, 0, "%q in\n%s", word, text)

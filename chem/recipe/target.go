@@ -54,7 +54,7 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (finishe
 type strengthError struct{ have, want float64 }
 
 func (e *strengthError) Error() string {
-	return fmt.Sprintf("the buffer alone has an ionic strength of %s mM, above the %s mM asked", digits(1e3*e.have, 3), digits(1e3*e.want, 3))
+	return fmt.Sprintf("the buffer alone has an ionic strength of %s mM, above the %s mM asked for", digits(1e3*e.have, 3), digits(1e3*e.want, 3))
 }
 
 // perMole is the ionic strength of a salt of strong ions at one mol/kg.

@@ -87,7 +87,7 @@ func (n *near) move(perMole, molar float64) float64 {
 type tooCoarse struct{ move, tol, volume, dropUL float64 }
 
 func (e *tooCoarse) Error() string {
-	return fmt.Sprintf("one drop (%s µL) of the weakest titrant, %g M, moves %.3f pH, more than half the tolerance of %g", digits(e.dropUL, 3), weakest, e.move, e.tol)
+	return fmt.Sprintf("one drop (%s µL) of the weakest titrant, %g M, moves the pH by %.3f, more than half the tolerance of %g", digits(e.dropUL, 3), weakest, e.move, e.tol)
 }
 
 func (e *tooCoarse) hint() string {
@@ -128,7 +128,7 @@ func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
 		}
 	}
 	c.PerDrop = n.move(q, c.Molar)
-	c.Why = fmt.Sprintf("one drop moves %s pH near the aim, less than half of the tolerance of %g", digits(c.PerDrop, 2), n.tol)
+	c.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", digits(c.PerDrop, 2), n.tol)
 	return c, nil
 }
 
@@ -162,15 +162,15 @@ func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, 
 	c.Molar, c.AtHand = enough(need, least, hand)
 	switch {
 	case c.Molar > 0:
-		c.Why = fmt.Sprintf("%s as it takes to leave room under the mark: measured in mL", map[bool]string{true: "at hand, and as strong", false: "as strong"}[c.AtHand])
+		c.Why = fmt.Sprintf("%s as needed to leave room under the mark: measured in mL", map[bool]string{true: "in stock, and as strong", false: "as strong"}[c.AtHand])
 	default:
 		c.Molar = concentrate(r)
 		c.AtHand = !r.Solid()
-		c.Why = fmt.Sprintf("weaker than %s M it would not fit under the mark: measured in mL", digits(least, 2))
+		c.Why = fmt.Sprintf("anything weaker than %s M would not fit under the mark: measured in mL", digits(least, 2))
 	}
 	if len(hand) > 0 && !c.AtHand {
 		strongest := slices.Max(hand)
-		c.Why += fmt.Sprintf("; the %s M at hand would take %s of the %s that are left", digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
+		c.Why += fmt.Sprintf("; the %s M in stock would take %s of the %s left", digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
 	}
 	c.PerDrop = n.move(q, c.Molar)
 	return c, n.need(&c, charge)
@@ -246,7 +246,7 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, digits(c.PerDrop, 2))
 		}
 	case fine.Drops > mostDrops:
-		fine.Why += fmt.Sprintf("; the bulk addition, %s or %.0f drops, is measured in mL with the same", ml(fine.Volume), fine.Drops)
+		fine.Why += fmt.Sprintf("; the bulk addition, %s or %.0f drops, is measured in mL, from the same bottle", ml(fine.Volume), fine.Drops)
 	}
 	out = append(out, fine)
 	b, err := n.fine(back, d.hand(back))

@@ -215,7 +215,7 @@ func ByMass(name string) (Reagent, error) {
 		return Reagent{}, ambiguous(name, "a mass depends on the water of crystallisation", list)
 	}
 	if r := list[0]; !r.Solid() {
-		e := &AmbiguousError{Name: name, Why: "it comes as a solution, so a mass does not say how much", Instead: "mol or mmol instead"}
+		e := &AmbiguousError{Name: name, Why: "it is sold as a solution, so a mass does not say how much", Instead: "mol or mmol instead"}
 		for _, s := range r.Stocks {
 			e.Candidates = append(e.Candidates, fmt.Sprintf("%g %% w/w is %.1f mol/L", s.MassPercent, float64(s.Molar)))
 		}
@@ -240,7 +240,7 @@ func FromMass(name string, m chem.Mass, purity float64) (Reagent, chem.Amount, e
 		return r, 0, err
 	}
 	if !(purity > 0 && purity <= 1) {
-		return r, 0, fmt.Errorf("table: %s: purity %g: above 0 and at most 1 is wanted", name, purity)
+		return r, 0, fmt.Errorf("table: %s: purity %g: must be above 0 and at most 1", name, purity)
 	}
 	return r, chem.Amount(float64(r.MolarMass.In(m)) * purity), nil
 }

@@ -31,11 +31,11 @@ func readForms(data []byte) (map[string][]formRow, error) {
 	for i, r := range rows {
 		z, err := strconv.Atoi(r[1])
 		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[5] == "" {
-			return nil, fmt.Errorf("table: forms, line %d: a system, a charge, a name and a source are wanted", i+2)
+			return nil, fmt.Errorf("table: forms, line %d: needs a system, a charge, a name and a source", i+2)
 		}
 		ml, err := strconv.ParseFloat(r[6], 64)
 		if by := Origin(r[8]); err != nil || r[7] == "" || by != Seen && by != Memory {
-			return nil, fmt.Errorf("table: forms, line %d: a volume with its source is wanted", i+2)
+			return nil, fmt.Errorf("table: forms, line %d: needs a volume with its source", i+2)
 		}
 		k := key(r[0])
 		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3], Volume: ml}, water: r[4] == "yes"})
@@ -52,11 +52,11 @@ func (t *systemTable) addForms(data []byte) error {
 	for _, s := range t.sorted {
 		list := forms[key(s.Name)]
 		if len(list) != len(s.Steps)+1 {
-			return fmt.Errorf("table: forms: %s has %d forms, %d are wanted", s.Name, len(list), len(s.Steps)+1)
+			return fmt.Errorf("table: forms: %s has %d forms, not %d", s.Name, len(list), len(s.Steps)+1)
 		}
 		for j, f := range list {
 			if f.charge != s.Charge-j {
-				return fmt.Errorf("table: forms: %s: charge %d where %d is wanted", s.Name, f.charge, s.Charge-j)
+				return fmt.Errorf("table: forms: %s: charge %d, not %d", s.Name, f.charge, s.Charge-j)
 			}
 			s.Forms = append(s.Forms, f.form)
 			if j < len(s.Steps) {

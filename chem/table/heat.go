@@ -24,7 +24,7 @@ func readHeats(data []byte) (map[string]float64, error) {
 	for i, r := range rows {
 		v, err := strconv.ParseFloat(r[1], 64)
 		if by := Origin(r[3]); err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || by != Seen && by != Memory {
-			return nil, fmt.Errorf("table: heats, line %d: a formula, a number and a source are wanted", i+2)
+			return nil, fmt.Errorf("table: heats, line %d: needs a formula, a number and a source", i+2)
 		}
 		out[r[0]] = v
 	}

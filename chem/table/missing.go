@@ -28,7 +28,7 @@ func (t *systemTable) addMissing(data []byte) error {
 		spread, errA := strconv.ParseFloat(r[2], 64)
 		half, errB := strconv.ParseFloat(r[3], 64)
 		if by := Origin(r[6]); errA != nil || errB != nil || strings.TrimSpace(r[4]) == "" || strings.TrimSpace(r[5]) == "" || by != Seen && by != Memory {
-			return fmt.Errorf("table: missing, line %d: two numbers, words and a source are wanted", i+2)
+			return fmt.Errorf("table: missing, line %d: needs two numbers, words and a source", i+2)
 		}
 		s.Missing = append(s.Missing, chem.Missing{With: r[1], Spread: spread, Half: half, Words: r[4]})
 	}

@@ -42,7 +42,7 @@ func readNames(data []byte) (map[string]shortName, error) {
 		x := shortName{name: r[0], kind: nameKind(r[1]), means: strings.Split(r[2], "|"), titrant: r[3], words: r[4]}
 		ok := x.kind == question || x.kind == taken || x.kind == brought && x.titrant != ""
 		if !ok || r[0] == "" || r[2] == "" || r[4] == "" || r[5] == "" {
-			return nil, fmt.Errorf("table: names, line %d: a name, its kind, what it means, words and a source are wanted", i+2)
+			return nil, fmt.Errorf("table: names, line %d: needs a name, its kind, what it means, words and a source", i+2)
 		}
 		k := string(x.kind) + " " + key(x.name)
 		if _, twice := out[k]; twice {

@@ -109,7 +109,7 @@ func readHabits(practice, use []byte) (*habits, error) {
 		u := Use{Source: r[5]}
 		n, err := fmt.Sscan(strings.Join(r[1:5], " "), &u.Low, &u.High, &u.Recipes, &u.Of)
 		if _, known := t.of[key(r[0])]; n != 4 || err != nil || !known || r[5] == "" {
-			return nil, fmt.Errorf("table: use, line %d: a system, four numbers and a source are wanted", i+2)
+			return nil, fmt.Errorf("table: use, line %d: needs a system, four numbers and a source", i+2)
 		}
 		t.use[key(r[0])] = append(t.use[key(r[0])], u)
 		t.count(u)
@@ -138,7 +138,7 @@ func parseHabit(r []string) (Habit, error) {
 	}
 	switch {
 	case h.Standing != Usual && h.Standing != Seldom && h.Standing != Odd:
-		return h, fmt.Errorf("standing %q: usual, seldom or odd is wanted", r[1])
+		return h, fmt.Errorf("standing %q: must be usual, seldom or odd", r[1])
 	case h.Standing == Odd && h.Words == "":
 		return h, fmt.Errorf("%s is odd for no reason", r[0])
 	case strings.TrimSpace(h.Source) == "" || h.By != Seen && h.By != Memory && h.By != Practice:

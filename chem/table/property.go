@@ -104,9 +104,9 @@ func (t Trait) check() error {
 	case !slices.Contains(PropertyNames(), t.Property):
 		return fmt.Errorf("no property %q", t.Property)
 	case t.Grade != No && t.Grade != Slight && t.Grade != Yes:
-		return fmt.Errorf("grade %q: no, slight or yes is wanted", t.Grade)
+		return fmt.Errorf("grade %q: must be no, slight or yes", t.Grade)
 	case strings.TrimSpace(t.Words) == "", strings.TrimSpace(t.Source) == "":
-		return fmt.Errorf("%s %s: words and a source are wanted", t.System, t.Property)
+		return fmt.Errorf("%s %s: needs words and a source", t.System, t.Property)
 	case t.By != Seen && t.By != Memory && t.By != Practice:
 		return fmt.Errorf("%s %s: not said whether seen, from memory or practice", t.System, t.Property)
 	}

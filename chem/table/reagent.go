@@ -146,7 +146,7 @@ func parseReagent(rec []string) (Reagent, error) {
 	if rec[4] == inert+" 1" {
 		ml, err := strconv.ParseFloat(rec[6], 64)
 		if err != nil || ml <= 0 {
-			return r, fmt.Errorf("%s: mL per mole, or per gram, are wanted of what is inert", r.Name)
+			return r, fmt.Errorf("%s: an inert solute needs mL per mole, or per gram", r.Name)
 		}
 		r.Room = chem.Volume(ml) * chem.Millilitre
 	} else if r.Parts, err = parseParts(rec[4]); err != nil {
@@ -166,7 +166,7 @@ func parseParts(s string) ([]Part, error) {
 		}
 		n, err := strconv.Atoi(item[i+1:])
 		if err != nil || n < 1 {
-			return nil, fmt.Errorf("supplies %q: a count above zero is wanted", s)
+			return nil, fmt.Errorf("supplies %q: the count must be above zero", s)
 		}
 		name := item[:i]
 		if ion, ok := parseIon(name); ok {

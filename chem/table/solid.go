@@ -50,7 +50,7 @@ func parseSolid(r []string) (*chem.Solid, error) {
 	s := &chem.Solid{Name: r[0], Formula: r[1], Slow: r[7] == "yes", Avoid: r[8], Source: r[9]}
 	for _, x := range []string{r[0], r[1], r[8], r[9]} {
 		if strings.TrimSpace(x) == "" {
-			return nil, fmt.Errorf("a name, a formula, what avoids it and a source are wanted")
+			return nil, fmt.Errorf("needs a name, a formula, what avoids it and a source")
 		}
 	}
 	if by := Origin(r[10]); by != Seen && by != Memory {
@@ -91,7 +91,7 @@ func parseSolidPart(item string) (p chem.SolidPart, z int, err error) {
 		return p, 0, fmt.Errorf("part %q", item)
 	}
 	if p.Count, err = strconv.Atoi(item[i+1:]); err != nil || p.Count < 1 {
-		return p, 0, fmt.Errorf("part %q: a count above zero is wanted", item)
+		return p, 0, fmt.Errorf("part %q: the count must be above zero", item)
 	}
 	name, form, of := strings.Cut(item[:i], ":")
 	if !of {
@@ -140,7 +140,7 @@ func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
 
 // Words say what comes out of how much, and what avoids it.
 func Words(x chem.Saturation) string {
-	return fmt.Sprintf("%s, %s, comes out: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
+	return fmt.Sprintf("%s, %s, precipitates: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
 		x.Solid.Name, x.Solid.Formula, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
 }
 

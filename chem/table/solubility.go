@@ -79,7 +79,7 @@ func parseSolubility(r []string) (p dissolved, err error) {
 		return p, err
 	}
 	if by := Origin(r[5]); r[4] == "" || by != Seen && by != Memory || v <= 0 {
-		return p, fmt.Errorf("a number above zero, a source, and seen or memory are wanted")
+		return p, fmt.Errorf("needs a number above zero, a source, and seen or memory")
 	}
 	switch r[3] {
 	case "g/100g":
@@ -90,7 +90,7 @@ func parseSolubility(r []string) (p dissolved, err error) {
 	case "mol/L":
 		p.molal = v / (1 - roomPerGram*1e-3*float64(mm)*v)
 	default:
-		return p, fmt.Errorf("unit %q: g/100g, g/L or mol/L is wanted", r[3])
+		return p, fmt.Errorf("unit %q: must be g/100g, g/L or mol/L", r[3])
 	}
 	if !(p.molal > 0) {
 		return p, fmt.Errorf("%g %s of %s leaves no water", v, r[3], r[0])

@@ -242,7 +242,7 @@ func (c Constant) checkSource() error {
 	case c.System == "":
 		return fmt.Errorf("no system named")
 	case c.Kind != Buffer && c.Kind != Metal && c.Kind != Other && c.Kind != Neutral:
-		return fmt.Errorf("%s: kind %q: buffer, metal, other or neutral is wanted", c.System, c.Kind)
+		return fmt.Errorf("%s: kind %q: must be buffer, metal, other or neutral", c.System, c.Kind)
 	case strings.TrimSpace(c.Source) == "":
 		return fmt.Errorf("%s step %d: no source", c.System, c.Step)
 	case !known(c.PKBy), c.HasDH != known(c.DHBy), c.HasDCp != known(c.DCpBy):

@@ -45,7 +45,7 @@ func newAdviseCommand() *cobra.Command {
 	c.Flags().StringVar(&file, "journal", "", "journal `file` to write; none is kept without it")
 	c.Flags().StringVar(&m.Electrode, "electrode", "", "`name` of the electrode, under which it is remembered")
 	c.Flags().StringVar(&m.Path, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
-	c.Flags().BoolVar(&m.Forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
-	c.Flags().BoolVar(&resume, "resume", false, "go on with the run in the journal")
+	c.Flags().BoolVar(&m.Forget, "forget", false, "start without what earlier runs have shown; a run that ends well replaces it")
+	c.Flags().BoolVar(&resume, "resume", false, "resume the run in the journal")
 	return c
 }

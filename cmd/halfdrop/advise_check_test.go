@@ -44,8 +44,8 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	}
 	before := in(4.1, 60)
 	for bad, says := range map[string]string{
-		`"check":7`: `"check": true, a list of standards`, `"check":[]`: `"check": true, a list of standards`, `"check":["5.5"]`: "no such standard",
-		`"check":[" "]`: "a standard without a name", `"check":"in"`: "no check in standards is going on", `"check":true,"undo":true`: "is wanted on a line",
+		`"check":7`: `be true, a list of standards`, `"check":[]`: `be true, a list of standards`, `"check":["5.5"]`: "no such standard",
+		`"check":[" "]`: "a standard without a name", `"check":"in"`: "no check in standards is in progress", `"check":true,"undo":true`: "a line needs one of",
 	} {
 		assert.Contains(t, say(bad).Error, says, bad)
 	}
@@ -84,7 +84,7 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	}{
 		{newReplayCommand(), []string{"--summary", file}, "electrode checked: off by"},
 		{newReplayCommand(), []string{"--json", file}, `"checks": [ { "t": `},
-		{newReportCommand(), []string{file}, "no reading was changed by it, and it is no new calibration"},
+		{newReportCommand(), []string{file}, "changed no reading and is not a new calibration"},
 		{newReportCommand(), []string{"--json", file}, `"checked": [ { "format": 1,`},
 	} {
 		var out strings.Builder

@@ -16,18 +16,18 @@ In, a line each:
   {"t":12,"ph":6.12,"temp_c":21.4}
       a reading; "mv" instead of "ph" for millivolts
   {"t":12,"ph":6.12,"typed":true,"stands":true}
-      read off a display by a person; "stands" when it has come to rest;
+      read off a display by a person; "stands" when it is steady;
       "sure":true for a value that was refused as a slip; "temp_c" without "ph"
       is the temperature of the beaker, off a thermometer
   {"t":31,"dosing":true}
       the first drop of the order falls; optional
   {"t":40,"added":{"titrant":"NaOH 1 M","drops":12}}
       or "ml":0.6; "from":31 when the first drop fell then; "sure":true for an
-      amount that was refused as senseless
+      amount that was refused as implausible
   {"t":40,"declined":true}
       nothing of the order was given
   {"t":41,"undo":true}
-      the latest addition was mis-keyed
+      the latest addition was typed wrongly
   {"t":42,"confirm":true}
       a person has looked at the check: it is as planned; with "mark_ml":230 the
       larger mark that is agreed to, where there is no room left
@@ -37,11 +37,11 @@ In, a line each:
   {"t":43,"undo":"CODE"}
       the amendment of that code is withdrawn
   {"t":43,"bottle":{"name":"B9","reagent":"NaOH","molar":0.1,"drop_ul":50}}
-      another titrant is at hand, as in a plan
+      another titrant is available, as in a plan
   {"t":44,"immersed":true}
       the electrode is in the beaker now; ends a check in standards
   {"t":44,"go_on":true}
-      the "offer" of a wait is wanted, rather than a better reading
+      the "offer" of a wait is taken, without waiting for a better reading
   {"t":45,"check":["7.00","4.01"]}
       the electrode leaves the beaker, to be checked in standards; "check":true
       takes those of the calibration. Then "check":"in" when it is in the
@@ -53,10 +53,10 @@ Out:
    "titrant":"NaOH 1 M","drops":6,"ml":0.3,"ph_after":6.41,"ph_low":6.37,
    "ph_high":6.46,"reason":"code","why":"words"}
 
-An "add" is an order that stands until it is added, declined or overtaken; "was" is
+An "add" is an order that stands until it is added, declined or replaced; "was" is
 the number of drops that it replaced. Readings go on while drops fall, and an
 "added" that is said after them is the normal case: meanwhile the order stays, with
-"reason":"dosing". When nobody says so, "check" with "reason":"given" asks whether
+"reason":"dosing". If nothing is said, "check" with "reason":"given" asks whether
 the order was given, "like" being the drops that the reading has moved by when they
 are quite another number; answer with "added" or "declined". "wait" with
 "reason":"hands_off" is to be left alone; "stop" was read at rest, as "read". A "wait"
@@ -65,14 +65,14 @@ for a better reading has an "offer" from 45 s on, where something is safe alread
 back, and "wait", the seconds that it takes at most.
 
 A "check" is about its "codes", the likeliest first; what they ask and what each
-answer does stands at the end. Of one that is about a drop that
+answer does is listed at the end. Of one that is about a drop that
 is too large, "titrant", "drops", "ph_after" and "chance" (of passing the tolerance)
 are what would be given once it is confirmed; of one about the mark, "mark_ml" is the
-larger one that is proposed. "amended" is what of the plan turned out to be otherwise.
+larger one that is proposed. "amended" is the part of the plan that turned out to be different.
 
-Values that are typed come one by one, and are not stale for five minutes. One that
-stands counts as settled at once. A "wait" has "again", the seconds until the next
-value is wanted, and "at_rest":true when one in passing would not help. A slip of the
+Typed values come one by one, and stay good for five minutes. One that
+"stands" counts as settled at once. A "wait" has "again", the seconds until the next
+value is wanted, and "at_rest":true when one that is still moving would not help. A slip of the
 finger (74.2, 7.24 for 7.42) is an error that says what was meant.
 
 From "check" to "immersed" readings say nothing of the beaker: answers have
@@ -80,12 +80,12 @@ From "check" to "immersed" readings say nothing of the beaker: answers have
 "reading", a "look" at what "why" says is odd, or the electrode "back". Then
 "checked" has the verdict, accepted, remark or refused, "shift" (pH by which a
 reading at the aim is too high), "slope_pct", and each of the "standards". It changes
-no reading and is no new calibration.
+no reading and is not a new calibration.
 
 A line that cannot be used is answered by {"error":"…"} and changes nothing.
 With --journal an answered line has been written to the file, and an answered
 addition, undo, confirm, bottle or word on an order has been synced. With --resume the run in the journal
-goes on where it was broken off; "t" goes on from its last time.`
+continues where it was interrupted; "t" continues from its last time.`
 
 // adviseLong is the same with the table of checks and their answers.
 var adviseLong = adviseText + "\n\nChecks, by the beginning of the code or the reason, with what to look at:\n" + checksText()

@@ -24,7 +24,7 @@ func (b *bareBeaker) add(c *cobra.Command) {
 	f := c.Flags()
 	f.Float64Var(&b.ph, "ph", 0, "without a plan: the `pH` wanted in the beaker")
 	f.Float64Var(&b.ml, "ml", 0, "without a plan: `mL` in the beaker now")
-	f.StringArrayVar(&b.titrants, "titrant", nil, "without a plan: a `bottle` at hand, as in \"NaOH 1 M\" or \"KOH 0.5 M, 40 µL\"; once for each")
+	f.StringArrayVar(&b.titrants, "titrant", nil, "without a plan: a `bottle` available, as in \"NaOH 1 M\" or \"KOH 0.5 M, 40 µL\"; once for each")
 	f.Float64Var(&b.tolerance, "tolerance", recipe.DefaultTolerance, "without a plan: tolerance ± in pH")
 	f.Float64Var(&b.temp, "temp", recipe.DefaultTempC, "without a plan: °C of the beaker, when the meter does not send it")
 }
@@ -38,13 +38,13 @@ func (b *bareBeaker) check(t *titration) error {
 	case t.planPath != "":
 		return usageError(errors.New("--plan and --ph, --ml, --titrant exclude each other"), "a plan may leave [[weighed]] out")
 	case t.sim:
-		return usageError(errors.New("the simulated bench has to know what is in its beaker"), "leave --ph, --ml and --titrant out")
+		return usageError(errors.New("the simulated bench needs to know what is in its beaker"), "leave --ph, --ml and --titrant out")
 	case !(b.ml > 0):
 		return usageError(errors.New("--ml is missing: how much is in the beaker"), as)
 	case b.ph == 0:
 		return usageError(errors.New("--ph is missing: the pH wanted"), as)
 	case len(b.titrants) == 0:
-		return usageError(errors.New("--titrant is missing: a bottle at hand"), as)
+		return usageError(errors.New("--titrant is missing: a bottle that is available"), as)
 	}
 	return nil
 }

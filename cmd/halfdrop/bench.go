@@ -14,19 +14,20 @@ import (
 
 func newBenchCommand() *cobra.Command {
 	var path string
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "bench",
 		Short: "What runs have shown of droppers, bottles and electrodes",
 		Long: `What runs have shown of the droppers, bottles and electrodes that have a name: it
-is where the next run with them begins. A bottle gets its name in the plan, as in
+is where the next run with them starts. A bottle gets its name in the plan, as in
 bottle = "B7", with the day it was opened, opened = "2026-11-25", and the dropper
-it is dripped with, dropper = "blue". An electrode is named by titrate --electrode.
+it is used with, dropper = "blue". An electrode is named by titrate --electrode.
 
 Readings show what a drop brings: its size times the strength. They never tell the
 two apart; that takes a dropper that was weighed, see halfdrop plan dropper, or one
-that was used with several bottles. What is known gets less sure with time.
+used with several bottles. What is known becomes less certain with time.
 
-Only a run that ended at rest inside the tolerance, as it was planned, teaches.
+Only a run that ended at rest, within the tolerance and as planned, counts.
 The file may be read and edited.`,
 		Example: `  halfdrop bench
   halfdrop bench state B7 --molar 1.012 --sd 0.3
@@ -37,10 +38,14 @@ The file may be read and edited.`,
 			if err != nil {
 				return err
 			}
+			if asJSON {
+				return writeBenchJSON(cmd.OutOrStdout(), b, time.Now())
+			}
 			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
 		},
 	}
-	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` in which it is kept, instead of the one in the data folder")
+	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` to keep it in, instead of the one in the data folder")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print what is known as JSON")
 	cmd.AddCommand(newBenchForget(&path), newBenchState(&path))
 	return cmd
 }
@@ -74,7 +79,7 @@ func newBenchForget(path *string) *cobra.Command {
 				n = len(b.Runs) + len(b.Stated)
 				b = bench.Book{}
 			case all || len(args) == 0:
-				return usageError(errors.New("one name is wanted, or --all"), "halfdrop bench lists the names")
+				return usageError(errors.New("give one name, or --all"), "halfdrop bench lists the names")
 			default:
 				if n = b.Forget(args[0]); n == 0 {
 					return withHint(fmt.Errorf("nothing is known of %q", args[0]), "halfdrop bench lists the names")
@@ -95,7 +100,7 @@ func newBenchState(path *string) *cobra.Command {
 	var s bench.Stated
 	cmd := &cobra.Command{
 		Use:     "state BOTTLE",
-		Short:   "State the strength of a bottle that was determined otherwise",
+		Short:   "State the strength of a bottle that was determined by other means",
 		Example: "  halfdrop bench state B7 --molar 1.012 --sd 0.3",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {

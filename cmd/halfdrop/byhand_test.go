@@ -52,7 +52,7 @@ func TestTypedReadingsInTheLineProtocol(t *testing.T) {
 	for _, bad := range []string{`74.2`, `0.881`, `-1`} {
 		assert.NotEmpty(t, f.Say(`{"t":120,"ph":`+bad+`,"typed":true}`).Error, bad)
 	}
-	assert.Contains(t, f.Say(`{"t":120,"ph":88.1,"typed":true,"sure":true}`).Error, "is no pH: was it 8.81?", "no word makes a pH of it")
+	assert.Contains(t, f.Say(`{"t":120,"ph":88.1,"typed":true,"sure":true}`).Error, "is not a pH: was it 8.81?", "no word makes a pH of it")
 	assert.Contains(t, f.Say(`{"t":120,"ph":8.81,"stands":true}`).Error, `"typed":true`)
 	assert.Contains(t, f.Say(`{"t":120,"mv":-81,"typed":true}`).Error, `"ph"`)
 	r = f.Say(`{"t":121,"ph":8.81,"typed":true,"stands":true}`)
@@ -91,8 +91,8 @@ func TestTitrateByHand(t *testing.T) {
 	require.ErrorContains(t, err, "before it was read at rest", talk.String()) // it was left at once
 	assert.Contains(t, out.String(), "READ the pH and type it.")
 	assert.Contains(t, out.String(), "10.71 taken\n")
-	assert.Contains(t, out.String(), "74.2 is no pH: was it 7.42?")
-	assert.Contains(t, out.String(), "10.70 taken as it stands\n")
+	assert.Contains(t, out.String(), "74.2 is not a pH: was it 7.42?")
+	assert.Contains(t, out.String(), "10.70 taken as steady\n")
 
 	r, err := replay.Open(file)
 	require.NoError(t, err)
@@ -119,7 +119,7 @@ func TestByHandExcludesALine(t *testing.T) {
 		cmd.SetArgs(append([]string{"titrate", "--by-hand", "--plan", "x.toml"}, args...))
 		cmd.SetOut(&strings.Builder{})
 		cmd.SetErr(&strings.Builder{})
-		assert.ErrorContains(t, cmd.Execute(), "without a line", args)
+		assert.ErrorContains(t, cmd.Execute(), "not connected", args)
 	}
 }
 
@@ -142,7 +142,7 @@ func TestByHandOnTheSimulator(t *testing.T) {
 	}
 	said := play("--sim", "--by-hand", "--seed", "3", "--journal", file)
 	assert.Contains(t, said, "the beaker is at 21.0 °C")
-	assert.Contains(t, said, "taken as it stands")
+	assert.Contains(t, said, "taken as steady")
 	assert.Contains(t, said, "recorded: ")
 	r, err := replay.Open(file)
 	require.NoError(t, err)
@@ -151,7 +151,7 @@ func TestByHandOnTheSimulator(t *testing.T) {
 	assert.NotEmpty(t, r.Review().Steps)
 	said = play("--resume", file)
 	assert.Contains(t, said, "The display shows", "the bench is there again")
-	assert.Contains(t, said, "taken as it stands")
+	assert.Contains(t, said, "taken as steady")
 }
 
 // reader is a person who reads the display off and types it, takes the first order,

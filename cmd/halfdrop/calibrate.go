@@ -53,14 +53,14 @@ is a primary standard. The pH at the measured temperature comes from a table.
 Without a list they are taken from the aim: 4.01 with 7.00 for an acidic one,
 7.00 with 10.01 for a basic one (common practice, no source).
 
-Broken off: what was accepted is kept for an hour; calibrating the same electrode
-again offers to go on from there.
+Interrupted: what was accepted is kept for an hour; calibrating the same electrode
+again offers to resume from there.
 
 When: on the day of use (Ph. Eur. 2.2.3); after power-on and every 3–4 h
 in many laboratories (common practice, no source).
 
 Read the safety data sheet of each bottle and follow the rules of your
-laboratory, for leftovers as well. A used portion never goes back.`,
+laboratory, for leftovers as well. Never return a used portion to the bottle.`,
 		Example: `  halfdrop calibrate --port /dev/ttyUSB0 --electrode E7 --plan hepes.toml
   halfdrop calibrate --port COM3 --standards 7.00,4.01,10.01 --check 9.21
   halfdrop calibrate --sim --speed 10
@@ -81,22 +81,22 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.Float64Var(&c.speed, "speed", 1, "simulated time runs this many times faster")
 	f.StringVar(&c.sends, "send", "mv", "what the simulated meter sends: ph, mv or both")
 	f.StringSliceVar(&c.Standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
-	f.StringVar(&c.Set, "set", string(calib.Technical), "where nominal values are looked for first: technical, primary, technical-20 or technical-7.01")
+	f.StringVar(&c.Set, "set", string(calib.Technical), "where to look nominal values up first: technical, primary, technical-20 or technical-7.01")
 	f.Float64Var(&c.Target, "target", math.NaN(), "choose standards on both sides of this `pH`")
 	f.Lookup("target").DefValue = "0" // not a number means: not given; the help need not say so
-	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and look at them longer for a tight tolerance")
-	f.StringVar(&c.Check, "check", "", "a `standard` that is read last and only checks")
+	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and read them longer for a tight tolerance")
+	f.StringVar(&c.Check, "check", "", "a `standard` that is read last, only as a check")
 	f.StringToStringVar(&c.Lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")
 	f.StringToStringVar(&c.Expiries, "expiry", nil, "good until, for the record: 7.00=2027-03,4.01=2027-06-30")
 	f.Float64Var(&c.temp, "temp", 25, "temperature of the standards in °C, in place of what the meter sends; without it a meter that sends none is asked for it")
-	f.StringVar(&c.Electrode, "electrode", "", "which electrode, for its history")
+	f.StringVar(&c.Electrode, "electrode", "", "`name` of the electrode, for its history")
 	f.StringVar(&c.operator, "operator", "", "`name` of the operator, for the record")
 	f.StringVar(&c.Accept, "accept", "", "use the result even if it is not accepted, with this `reason` in the record")
 	f.BoolVar(&c.history, "history", false, "show earlier calibrations and how the electrode changes")
 	f.BoolVar(&c.asJSON, "json", false, "with --history: print it as JSON")
 	f.StringVar(&c.File, "file", "", "history `file`, instead of the one in the data folder")
-	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter without a line")
-	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
+	f.BoolVar(&c.typed, "typed", false, "type what the meter shows in each standard, for a meter that is not connected")
+	f.BoolVar(&c.plain, "plain", false, "lines of text instead of a screen, suitable for a screen reader")
 }
 
 func (c *calibration) usage() error {
@@ -114,7 +114,7 @@ func (c *calibration) usage() error {
 	case c.history:
 		return nil
 	case c.typed && (c.Sim || c.port != ""):
-		return usageError(errors.New("--typed is for a meter without a line"), "leave --sim and --port out")
+		return usageError(errors.New("--typed is for a meter that is not connected"), "leave --sim and --port out")
 	case c.typed:
 		return c.typedUsage()
 	case c.Sim && c.port != "":
@@ -122,7 +122,7 @@ func (c *calibration) usage() error {
 	case !c.Sim && c.port == "":
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME or --meter NAME; halfdrop ports lists the ports")
 	case c.port == serial.Stdin:
-		return usageError(errors.New("a calibration asks on standard input, and no lines can come there as well"), "name the port of the meter")
+		return usageError(errors.New("a calibration asks its questions on standard input, so the meter cannot use it too"), "name the port of the meter")
 	case !(c.speed >= 0.1 && c.speed <= 1000):
 		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
 	case !c.Sim && c.speed != 1:
@@ -132,7 +132,7 @@ func (c *calibration) usage() error {
 	}
 	for name, date := range c.Expiries {
 		if !calib.GoodExpiry(date) {
-			return usageError(fmt.Errorf("--expiry %s=%s: %q is no date", name, date, date), "write 2027-03 or 2027-03-31")
+			return usageError(fmt.Errorf("--expiry %s=%s: %q is not a date", name, date, date), "write 2027-03 or 2027-03-31")
 		}
 	}
 	return nil
@@ -184,7 +184,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		r.Proc.Warm(chem.Celsius(c.temp))
 	}
 	if list := r.Proc.Impossible(); c.warm && len(list) > 0 {
-		return usageError(fmt.Errorf("nothing is known of %s", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
+		return usageError(fmt.Errorf("nothing is known of %s", strings.Join(list, ", nor of ")), "use other standards, or let them come to bench temperature")
 	}
 	r.Out, r.Talk = cmd.OutOrStdout(), cmd.ErrOrStderr()
 	dip.Introduce(r.Talk, choices, why)

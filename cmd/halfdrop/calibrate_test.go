@@ -72,16 +72,16 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--port x --speed 2", "--speed is for the simulator"},
 		{"--sim --speed 0", "outside 0.1–1000"},
 		{"--sim --temp 99", "outside 0.5–60 °C"},
-		{"--sim --set mine", "no set of standards"},
-		{"--sim --standards 7.00", "two or three standards are wanted"},
+		{"--sim --set mine", "not a set of standards"},
+		{"--sim --standards 7.00", "use two or three standards"},
 		{"--sim --standards 7.00,7", "named twice"},
 		{"--sim --standards 7.00,5.5", "no such standard"},
 		{"--sim --standards 7.00,4.01 --check 11", "no such standard"},
-		{"--sim --standards 4.00,7.00", "may be more than one liquid: 4.01"},
-		{"--sim --standards 7.00,10.00", "may be more than one liquid: 10.01"},
+		{"--sim --standards 4.00,7.00", "could be more than one liquid: 4.01"},
+		{"--sim --standards 7.00,10.00", "could be more than one liquid: 10.01"},
 		{"--sim --standards 6.86,9.18,12.45 --temp 52", "nothing is known of"},
-		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is no date`},
-		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not among those that are read"},
+		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is not a date`},
+		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not one of those used"},
 		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
 	} {
 		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(tc.args)...)
@@ -124,7 +124,7 @@ func TestCalibrateChecksAMeter(t *testing.T) {
 	out, _, told := attended("--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01", "--send", "ph")
 	assert.Contains(t, out, "check of the meter at 21.0 °C")
 	assert.Contains(t, out, "changes no reading")
-	assert.Contains(t, told, "not kept, it was the simulated electrode")
+	assert.Contains(t, told, "not kept: this was the simulated electrode")
 }
 
 func TestCalibrateBrokenOff(t *testing.T) {
@@ -133,7 +133,7 @@ func TestCalibrateBrokenOff(t *testing.T) {
 	assert.Contains(t, told, "nothing was kept")
 	_, status, told = runCalibrate(t, strings.NewReader(""), "--sim")
 	assert.Equal(t, exitFailed, status)
-	assert.Contains(t, told, "the input ended before all standards were read")
+	assert.Contains(t, told, "the input ended before all the standards had been read")
 	p := newPerson("\nq\n")
 	_, status = calibrateWith(keyboard{p}, p, "--sim")
 	assert.Equal(t, exitInterrupted, status, p.String())

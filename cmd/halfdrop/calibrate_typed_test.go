@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Values read off a meter without a line: the electrode of 97 % and +5 mV shows
+// Values read off a meter that is not: the electrode of 97 % and +5 mV shows
 // 5 − 0.97 · 58.37 · (7.016 − 7) = 4.1 mV and 5 + 0.97 · 58.37 · 2.998 = 174.7 mV at 21
 // °C; the meter with keys of its own, a pH.
 func TestCalibrateTyped(t *testing.T) {
@@ -28,7 +28,7 @@ func TestCalibrateTyped(t *testing.T) {
 	require.Equal(t, exitMissed, status, told)
 	assert.Contains(t, told, "type what the meter shows")
 	assert.Contains(t, told, "it reads as 7.00 should: is the electrode in that beaker?")
-	for args, want := range map[string]string{"--typed --sim --temp 20": "without a line", "--typed --temp 0": "outside 0.5–60 °C"} {
+	for args, want := range map[string]string{"--typed --sim --temp 20": "not connected", "--typed --temp 0": "outside 0.5–60 °C"} {
 		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(args)...)
 		assert.Equal(t, exitUsage, status)
 		assert.Contains(t, told, want)
@@ -41,8 +41,8 @@ func TestCalibrateTyped(t *testing.T) {
 	out, status, told = runCalibrate(t, strings.NewReader("\n7.03\n99\n21,0 C\n7.03\n4.02\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
 	require.Equal(t, exitOK, status, told)
 	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
-	assert.Contains(t, told, "without it nobody knows the pH of a standard")
-	assert.Contains(t, told, "99 °C is not the temperature of a standard")
+	assert.Contains(t, told, "the pH of a standard")
+	assert.Contains(t, told, "99 °C is not a plausible temperature for a standard")
 	_, status, told = runCalibrate(t, strings.NewReader("58\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
 	assert.NotEqual(t, exitOK, status)
 	assert.Contains(t, told, "nothing is known of 7.00 at 58.0 °C")

@@ -17,12 +17,12 @@ func newCheckCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check FILE [FILE…]",
 		Short: "Verify journals: every fault with its line and byte",
-		Long: `Reads journals to their end and says of each whether it is sound. Every fault is
+		Long: `Reads each journal to its end and says whether it is sound. Every fault is
 named with its line (1 is the first) and the byte that line begins on. Nothing
 is ever written. The exit status is 4 when a journal is damaged.
 
-A changed, lost, added or moved line shows. That whole lines were cut off the
-end shows only by the last sum, if it was noted elsewhere.`,
+A changed, lost, added or moved line is detected. Lines cut off the end are detected
+only by the last sum, if that was noted elsewhere.`,
 		Example: "  halfdrop check run.jsonl\n  halfdrop check *.jsonl --json\n  ssh bench cat run.jsonl | halfdrop check -",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, files []string) error {

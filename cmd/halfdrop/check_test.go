@@ -79,8 +79,8 @@ func TestCheckDamaged(t *testing.T) {
 			return append(bytes.Replace(d, []byte(`"drops":6`), []byte(`"drops":9`), 1), "x\n"...)
 		}, `line 2, .*\n.*line 5, .*\n.*damaged: 2 faults in 5 lines`, `damaged`},
 		"no journal": {func([]byte) []byte { return []byte("t_s,ph\n1,\x1b[2J7\n") },
-			`line 1, byte 0: .*\n.*line 2, byte 7: .*\\x1b`, `is it a journal`},
-		"empty": {func([]byte) []byte { return nil }, `line 1, byte 0: the file is empty`, `is it a journal`},
+			`line 1, byte 0: .*\n.*line 2, byte 7: .*\\x1b`, `is it a halfdrop journal`},
+		"empty": {func([]byte) []byte { return nil }, `line 1, byte 0: the file is empty`, `is it a halfdrop journal`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := shortRun(t)

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
@@ -19,6 +22,7 @@ var (
 	flagWords = map[string][]string{
 		"tier": trial.TierNames(), "hands": {"drip", "at-once"}, "unweighed": {"alone", "mixed"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
 		"background": tui.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
+		"volume-is": {"total", "each", "left"}, "seed": {"own"},
 		"salt": {"NaCl", "KCl"}, "acid": {"HCl"}, "base": {"NaOH", "KOH"},
 	}
 	// flagLists are those that take several words with commas between them.
@@ -51,6 +55,8 @@ func completeFlags(c *cobra.Command) {
 	}
 	offer(c, "dropper", dropperNames)
 	offer(c, "show", exerciseNames)
+	offer(c, "electrode", electrodeNames)
+	offer(c, "of", reagentNames)
 	switch {
 	case readsFiles[c.Name()]:
 		c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
@@ -58,6 +64,8 @@ func completeFlags(c *cobra.Command) {
 		}
 	case c.Name() == "practice" && c.ValidArgsFunction == nil:
 		offerArgs(c, exerciseNames)
+	case c.Name() == "forget" || c.Name() == "state":
+		offerArgs(c, benchNames)
 	case c.Name() == "dropper":
 		offerArgs(c, dropperNames)
 	}
@@ -143,6 +151,54 @@ func dropperNames() (out []string) {
 		out = append(out, d.Name)
 	}
 	return out
+}
+
+// electrodeNames are those that were calibrated under a name.
+func electrodeNames() (out []string) {
+	path, err := shelf.HistoryFile()
+	if err != nil {
+		return nil
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil
+	}
+	defer f.Close()
+	h, err := calib.ReadHistory(f)
+	if err != nil {
+		return nil
+	}
+	return h.Named()
+}
+
+// benchNames are the droppers, bottles and electrodes that are remembered.
+func benchNames() (out []string) {
+	b, _, err := openBench("")
+	if err != nil {
+		return nil
+	}
+	for _, k := range b.Known(time.Now()) {
+		out = append(out, k.Bottle, k.Dropper)
+	}
+	for _, s := range b.Stated {
+		out = append(out, s.Bottle)
+	}
+	for _, r := range b.Runs {
+		if r.Electrode != nil {
+			out = append(out, r.Electrode.Name)
+		}
+	}
+	slices.Sort(out)
+	return slices.DeleteFunc(slices.Compact(out), func(s string) bool { return s == "" })
+}
+
+// reagentNames are those of the table.
+func reagentNames() (out []string) {
+	for _, r := range table.Reagents() {
+		out = append(out, r.Name)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // portNames are the serial ports of the machine, and auto.

@@ -48,7 +48,7 @@ func newConfigCommand() *cobra.Command {
 	var create bool
 	c := &cobra.Command{
 		Use:   "config",
-		Short: "Your defaults: where they are kept, what they say",
+		Short: "Your defaults: where they are kept, and what they say",
 		Long: `Prints the file with your defaults, and on standard error where it is. It is
 kept where the system keeps such files, or where ` + configEnv + ` says. With
 --create a file is written in which every default is explained and none is set.`,

@@ -134,6 +134,7 @@ func TestFlagsAreOffered(t *testing.T) {
 	for _, c := range []struct{ command, flag, word string }{
 		{"trial", "--tier", "harsh"}, {"practice", "--coach", "ask"}, {"titrate", "--port", "auto"}, {"plan", "--buffer", "HEPES"},
 		{"trial", "--tier", "laboratory"}, {"trial", "--strategies", "coach"}, {"plan", "--avoid", "metals"}, {"titrate", "--background", "light"},
+		{"replay", "--volume-is", "each"}, {"replay", "--of", "acetic acid"}, {"practice", "--seed", "own"},
 	} {
 		out, _, code := configured(t, "", "__complete", c.command, c.flag, "")
 		assert.Equal(t, exitOK, code)
@@ -190,10 +191,10 @@ func TestSlips(t *testing.T) {
 		"titrat":            {`there is no command "halfdrop titrat"`, "did you mean halfdrop titrate?"},
 		"plan droper":       {`there is no command "halfdrop plan droper"`, "did you mean halfdrop plan dropper?"},
 		"report":            {"halfdrop report: FILE is missing", "as in halfdrop report"},
-		"report a b":        {`"b" is left over`, "as in halfdrop report"},
-		"curve x":           {`"x" is left over; it takes flags alone`, "see halfdrop curve --help"},
+		"report a b":        {`"b" is one too many`, "as in halfdrop report"},
+		"curve x":           {`"x" is one too many; it takes only flags`, "see halfdrop curve --help"},
 		"titrate --prot x":  {"halfdrop titrate has no flag --prot", "did you mean --port?"},
-		"plan --ph seven":   {`--ph "seven": a number, with a point, is wanted`, "see halfdrop plan --help"},
+		"plan --ph seven":   {`--ph "seven": it takes a number, with a decimal point`, "see halfdrop plan --help"},
 		"titrate --port":    {"--port: its value is missing", "see halfdrop titrate --help"},
 		"--background blue": {`--background "blue" is not known`, "auto asks the terminal"},
 	} {

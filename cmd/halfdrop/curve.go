@@ -36,7 +36,7 @@ and at the temperature of use.`,
 	}
 	fl := cmd.Flags()
 	fl.StringVar(&f.plan, "plan", "", "plan `file` (TOML)")
-	fl.StringVar(&f.Titrant, "titrant", "", "`name` of the titrant in the plan; the first that leads to the aim without it")
+	fl.StringVar(&f.Titrant, "titrant", "", "`name` of the titrant in the plan; default: the first that leads to the aim")
 	fl.Float64Var(&f.ToML, "to-ml", 0, "volume of titrant to draw up to, in mL")
 	fl.IntVar(&f.Points, "points", 401, "number of points, 2 to 100000")
 	fl.BoolVar(&f.svg, "svg", false, "draw an SVG picture instead of a table")
@@ -49,10 +49,10 @@ func runCurve(cmd *cobra.Command, f curveFlags) error {
 		return usageError(errors.New("no plan"), "give one with --plan FILE")
 	}
 	if f.Points < 2 || f.Points > 100000 {
-		return usageError(fmt.Errorf("--points %d: 2 to 100000 are wanted", f.Points))
+		return usageError(fmt.Errorf("--points %d: must be 2 to 100000", f.Points))
 	}
 	if cmd.Flags().Changed("to-ml") && !(f.ToML > 0 && f.ToML <= 1e6) {
-		return usageError(fmt.Errorf("--to-ml %g: a volume above 0 mL is wanted", f.ToML))
+		return usageError(fmt.Errorf("--to-ml %g: must be a volume above 0 mL", f.ToML))
 	}
 	p, err := planfile.Load(f.plan)
 	if err != nil {

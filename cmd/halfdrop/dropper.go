@@ -50,8 +50,8 @@ Without a mass it shows what is known of that dropper, or of all.`,
 	}
 	fl := cmd.Flags()
 	fl.IntVar(&f.drops, "drops", 20, "how many drops were weighed together")
-	fl.Float64SliceVar(&f.grams, "grams", nil, "their mass in g; several weighings with commas")
-	fl.StringVar(&f.titrant, "titrant", "", `what was dripped, as in "NaOH 1 M"; water without it`)
+	fl.Float64SliceVar(&f.grams, "grams", nil, "their mass in g; several weighings separated by commas")
+	fl.StringVar(&f.titrant, "titrant", "", `what the drops were, as in "NaOH 1 M"; default: water`)
 	fl.Float64Var(&f.density, "density", 0, "its density in g/mL, if it is known better than from the table")
 	fl.Float64Var(&f.tempC, "temp", 22, "its temperature in °C")
 	fl.BoolVar(&f.asJSON, "json", false, "print what is known as JSON")
@@ -60,10 +60,10 @@ Without a mass it shows what is known of that dropper, or of all.`,
 
 func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
 	if name = strings.TrimSpace(name); name == "" {
-		return usageError(errors.New("the dropper needs a name"), "name it after its mark, as in: halfdrop plan dropper blue --grams 0.98")
+		return usageError(errors.New("the dropper needs a name"), "name it after its marking, as in: halfdrop plan dropper blue --grams 0.98")
 	}
 	if !(f.tempC >= 0 && f.tempC <= 60) {
-		return usageError(fmt.Errorf("--temp %g: 0 to 60 °C is wanted", f.tempC))
+		return usageError(fmt.Errorf("--temp %g: must be 0 to 60 °C", f.tempC))
 	}
 	rho, from, err := f.liquid(cmd.Flags().Changed("density"))
 	if err != nil {
@@ -89,7 +89,7 @@ func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: kept in %s; use it with plan --dropper %q\n", path, name)
 	if f.titrant == "" {
-		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: hint: drops of another liquid are of another size; weigh the titrant itself if you can")
+		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: hint: drops of another liquid have another size; weigh the titrant itself if you can")
 	}
 	return nil
 }
@@ -126,7 +126,7 @@ func showDroppers(cmd *cobra.Command, args []string, asJSON bool) error {
 		return textfile.JSON(cmd.OutOrStdout(), append([]shelf.Dropper{}, list.Dropper...))
 	}
 	if len(list.Dropper) == 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper was measured yet; without one a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no dropper has been measured yet; a drop is taken as %g µL ± 15 %%\n", recipe.DefaultDropUL)
 		fmt.Fprintln(cmd.ErrOrStderr(), "halfdrop: hint: weigh 20 drops of the titrant: halfdrop plan dropper NAME --grams 0.98 --titrant \"NaOH 1 M\"")
 		return nil
 	}

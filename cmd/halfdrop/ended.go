@@ -33,7 +33,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
 	if sig := caught(); sig != nil {
-		return &signalled{*sig, "halfdrop titrate --resume " + path + " goes on with it"}
+		return &signalled{*sig, "halfdrop titrate --resume " + path + " continues it"}
 	}
 	if k.State.Looks() && k.State.AtLast().Outcome != "" {
 		if err := t.teachIfSure(k.State, path, cmd.ErrOrStderr()); err != nil {
@@ -88,7 +88,7 @@ func missed(s run.State, path string) error {
 	var hints []string
 	switch {
 	case v.Outcome == "":
-		why, hints = "the run is not closed", []string{"halfdrop titrate --resume " + path + " goes on with it"}
+		why, hints = "the run is not closed", []string{"halfdrop titrate --resume " + path + " continues it"}
 	case v.Inside():
 		return nil
 	case v.AtRest:

@@ -24,7 +24,7 @@ var speech struct {
 func addFaceFlags(root *cobra.Command) {
 	face = tui.Options{}
 	f := root.PersistentFlags()
-	f.BoolVar(&face.ASCII, "ascii", false, "plain letters on the screen, no blocks and no braille")
+	f.BoolVar(&face.ASCII, "ascii", false, "plain characters on the screen, no block or braille characters")
 	f.StringVar(&face.Background, "background", "auto", "`which` background the terminal has: dark, light, or auto to ask it")
 	f.BoolVar(&face.Bell, "bell", false, "ring when there is something to add, at the end and at a check")
 	f.StringVar(&speech.command, "speak", "", "`program` to run with each new sentence as its last argument, such as a speech program")

@@ -80,8 +80,8 @@ var faultRows = []faultRow{
 		name:  "partial first line",
 		first: func(m *serialtest.Meter) { m.Stream(20*time.Millisecond, byTurns("pH 4.", "40 21.0 C\r\n")) },
 		fault: func(_ *testing.T, b *faultBench) {}, lasts: time.Second, goesOn: true,
-		words: []string{"the beginning of the line was not heard"},
-		event: bad("", "the beginning of the line was not heard"),
+		words: []string{"the beginning of the line was missed"},
+		event: bad("", "the beginning of the line was missed"),
 	},
 	{
 		name: "echo", query: `READ?\r\n`,
@@ -89,14 +89,14 @@ var faultRows = []faultRow{
 			m.Answer(func(q string) string { return q + "\r\npH 4.40 21.0 C\r\n" })
 		},
 		fault: func(_ *testing.T, b *faultBench) {}, lasts: time.Second, goesOn: true,
-		words: []string{"an echo of the question, left out from here on"},
+		words: []string{"an echo of the question, ignored from here on"},
 		event: bad("READ?", "echo"),
 	},
 	{
 		name:  "garbage from a wrong speed",
 		fault: func(_ *testing.T, b *faultBench) { b.meter.Speak(1200) }, lasts: 7 * time.Second, grace: 3500 * time.Millisecond,
-		words: []string{"what comes is no text; the meter is probably not set to 9600 8N1. Try --port auto", "WAIT the lines of the meter are not understood"},
-		event: linked("quiet", "no text; the meter is probably not set to 9600 8N1"),
+		words: []string{"what arrives is not text; the meter is probably not set to 9600 8N1. Try --port auto", "WAIT the meter's lines cannot be read"},
+		event: linked("quiet", "not text; the meter is probably not set to 9600 8N1"),
 		mend:  func(_ *testing.T, b *faultBench) { b.meter.Speak(9600) },
 	},
 	{
@@ -122,7 +122,7 @@ var faultRows = []faultRow{
 			})
 			b.follow(t)
 		}, lasts: 24 * time.Second, grace: time.Second,
-		words: []string{"CHECK the reading stands still, and should move", "is the meter on hold"},
+		words: []string{"CHECK the reading does not move, and should", "is the meter on hold"},
 		event: advised("check", "stuck"),
 		mend: func(_ *testing.T, b *faultBench) {
 			b.press("u1")
@@ -156,8 +156,8 @@ var faultRows = []faultRow{
 	},
 	{
 		name: "over range", fault: always("pH over 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
-		words: []string{"WAIT the reading cannot be used", "it is over its range: is the electrode in the beaker, and its plug home?"},
-		event: refused("over its range"), mend: sound,
+		words: []string{"WAIT the reading cannot be used", "it is over range: is the electrode in the beaker, and its plug home?"},
+		event: refused("over range"), mend: sound,
 	},
 	{
 		name: "no probe", fault: always("pH no probe 21.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
@@ -166,26 +166,26 @@ var faultRows = []faultRow{
 	},
 	{
 		name: "temperature missing", fault: always("pH 4.40\r\n"), lasts: 16 * time.Second, goesOn: true,
-		words: []string{"in another form than the lines before", "the meter sends no temperature any more; 21.0 °C is kept"},
+		words: []string{"in another form than the lines before", "the meter no longer sends a temperature; 21.0 °C is kept"},
 		event: bad("pH 4.40", "in another form"), mend: sound,
 	},
 	{
 		name: "temperature absurd", fault: always("pH 4.40 -127.0 C\r\n"), lasts: 6 * time.Second, grace: time.Second,
-		words: []string{"WAIT the reading cannot be used", "a temperature that cannot be one", "plug of its temperature probe"},
+		words: []string{"WAIT the reading cannot be used", "an impossible temperature", "plug of its temperature probe"},
 		event: refused("temperature"), mend: sound,
 	},
 	{
 		name:  "adapter pulled and plugged in again",
 		fault: func(t *testing.T, b *faultBench) { assert.NoError(t, b.meter.Cut()) }, lasts: 5 * time.Second, grace: time.Second,
-		words: []string{"meter disconnected", "the adapter is gone: plug it in again; the line is taken up by itself"},
+		words: []string{"meter disconnected", "the adapter is gone: plug it in again; the line is resumed automatically"},
 		event: linked("lost", "is gone"),
 		mend:  func(t *testing.T, b *faultBench) { assert.NoError(t, b.meter.Restore()) },
 	},
 	{
 		name:  "meter silent",
 		fault: func(_ *testing.T, b *faultBench) { b.meter.Silence() }, lasts: 6 * time.Second, grace: 3500 * time.Millisecond,
-		words: []string{"no signal", "nothing comes from the meter. Is it on, and does it send by itself?"},
-		event: linked("quiet", "nothing comes"), mend: sound,
+		words: []string{"no signal", "nothing arrives from the meter. Is it on, and does it send by itself?"},
+		event: linked("quiet", "nothing arrives"), mend: sound,
 	},
 	{
 		name:  "another program takes its share of the bytes",

@@ -29,14 +29,14 @@ func newFindCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "find",
 		Short: "Find the strength of a bottle, or what is in a sample: what to weigh, and repeats",
-		Long: `A plan with a table [find] looks for an amount instead of a pH: the strength of a
+		Long: `A plan with a [find] table determines an amount instead of reaching a pH: the strength of a
 titrant against a weighed primary standard, the amount of a known acid or base in a
 sample, or pK and amount of an unknown weak one. halfdrop titrate runs it.
 
-find example writes such a plan to begin with, find check says before anything is
+find example writes such a plan to start from, find check says before anything is
 weighed where the equivalence point will be, how well the answer can be known and
-what limits that, find blank writes the plan of the blank that belongs to it, and find
-pool puts repeats together.`,
+what limits that, find blank writes the plan of its blank, and find
+pool combines repeats.`,
 		Example: `  halfdrop find example > naoh.toml
   halfdrop find check naoh.toml
   halfdrop titrate --plan naoh.toml --sim`,
@@ -50,7 +50,7 @@ pool puts repeats together.`,
 func newFindExample() *cobra.Command {
 	return &cobra.Command{
 		Use:     "example",
-		Short:   "Write a plan to begin with: a base against potassium hydrogen phthalate",
+		Short:   "Write a plan to start from: a base against potassium hydrogen phthalate",
 		Example: "  halfdrop find example > naoh.toml",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -62,14 +62,15 @@ func newFindExample() *cobra.Command {
 
 func newFindCheck() *cobra.Command {
 	var blank string
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "check PLAN",
 		Short: "Where the equivalence point will be, how well the answer can be known, and what limits it",
 		Long: `Says before anything is weighed where the equivalence point will be, how well the
 answer can be known on this bench, what limits that, and which indicator would do. A
-plan without an equivalence point in reach, or of a standard that is none, is refused
-with what would work. With --blank what the run of a blank has found is subtracted, with
-its spread, as titrate --blank does. The plan of a blank is checked like any other.`,
+plan without an equivalence point within reach, or with a standard that is not one, is
+refused, with what would work. With --blank the result of a blank run is subtracted,
+with its spread, as titrate --blank does. The plan of a blank is checked like any other.`,
 		Example: "  halfdrop find check naoh.toml\n  halfdrop find check --blank blank.jsonl naoh.toml",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -84,10 +85,14 @@ its spread, as titrate --blank does. The plan of a blank is checked like any oth
 			if err != nil {
 				return err
 			}
+			if asJSON {
+				return writeProspectJSON(cmd.OutOrStdout(), setup)
+			}
 			return tellProspect(cmd.OutOrStdout(), setup)
 		},
 	}
 	c.Flags().StringVar(&blank, "blank", "", "journal of a blank `run`, subtracted with its spread; see halfdrop find blank")
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object")
 	return c
 }
 
@@ -95,7 +100,7 @@ its spread, as titrate --blank does. The plan of a blank is checked like any oth
 func loadFindPlan(path string) (recipe.Plan, error) {
 	p, err := planfile.Load(path)
 	if err == nil && p.Find == nil {
-		err = withHint(fmt.Errorf("%s: the plan has no table [find]", path), "halfdrop find example writes a plan that has one")
+		err = withHint(fmt.Errorf("%s: the plan has no [find] table", path), "halfdrop find example writes a plan that has one")
 	}
 	return p, err
 }
@@ -111,7 +116,7 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		return err
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "looked for\t%s\n", sheet.Sought(s))
+	fmt.Fprintf(t, "to find\t%s\n", sheet.Sought(s))
 	for i, st := range best.Stations {
 		if s.What == find.Blank {
 			break // of water there is none to go by
@@ -125,10 +130,10 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 	in := func(x float64) string { return fmt.Sprintf("%.2g %%", 100*x) }
 	if s.What == find.Blank {
 		in = func(x float64) string { return fmt.Sprintf("%.2g mL", 1e3*x) }
-		fmt.Fprintf(t, "titrant\ta few steps of %s, some tenths of a mL\n", s.Stocks[0].Name)
+		fmt.Fprintf(t, "titrant\ta few steps of %s, a few tenths of a mL\n", s.Stocks[0].Name)
 	}
 	if f := s.Plan.Find; f.BlankML != nil {
-		fmt.Fprintf(t, "blank\t%s is taken off\n", run.Spread(*f.BlankML, s.BlankSD(), "mL"))
+		fmt.Fprintf(t, "blank\t%s is subtracted\n", run.Spread(*f.BlankML, s.BlankSD(), "mL"))
 	}
 	of := ""
 	if s.What == find.Blank {
@@ -147,7 +152,7 @@ func tellProspect(w io.Writer, s *recipe.Setup) error {
 		fmt.Fprintf(t, "by indicator\t%s\n", x)
 	}
 	if len(by) > 0 {
-		fmt.Fprintf(t, "\tan end point by eye is common practice, and stays your choice\n")
+		fmt.Fprintf(t, "\tan end point judged by eye is common practice; the choice is yours\n")
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -175,27 +180,34 @@ func foretell(p recipe.Plan, talk io.Writer) error {
 }
 
 func newFindPool() *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	c := &cobra.Command{
 		Use:   "pool RUN...",
-		Short: "Repeats together: mean, confidence interval, and an outlier by Grubbs' test",
-		Long: `Puts the answers of several runs together: their mean with its 95 % confidence
-interval by Student's t, and the part of the spread that all have in common (balance,
-burette, meter), which no repeat makes smaller. The value farthest from the mean is
+		Short: "Combine repeats: mean, confidence interval, and Grubbs' test for an outlier",
+		Long: `Combines the answers of several runs: their mean with its 95 % confidence
+interval by Student's t, and the part of the spread that all share (balance,
+burette, meter), which repeats do not reduce. The value farthest from the mean is
 tested by Grubbs' test at 5 % (F. E. Grubbs, Technometrics 11, 1, 1969). An outlier is
-named, never left out: look for its cause first.`,
+named, never removed: look for its cause first.`,
 		Example: "  halfdrop find pool monday.jsonl tuesday.jsonl wednesday.jsonl",
 		Args:    cobra.MinimumNArgs(1),
-		RunE:    func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args) },
+		RunE:    func(cmd *cobra.Command, args []string) error { return poolRuns(cmd.OutOrStdout(), args, asJSON) },
 	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object")
+	return c
 }
 
 // errNoAnswer is said of a run that does not look for an amount.
-var errNoAnswer = errors.New("the run does not look for an amount")
+var errNoAnswer = errors.New("the run does not determine an amount")
 
-func poolRuns(w io.Writer, paths []string) error {
+func poolRuns(w io.Writer, paths []string, asJSON bool) error {
 	var list []pool.Value
 	var first *run.Finding
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	rows := w
+	if asJSON {
+		rows = io.Discard
+	}
+	t := tabwriter.NewWriter(rows, 0, 0, 2, ' ', 0)
 	shared := 0.0
 	for _, path := range paths {
 		r, err := past.Open(path)
@@ -220,7 +232,7 @@ func poolRuns(w io.Writer, paths []string) error {
 		list = append(list, pool.Value{Name: path, Value: value, SD: sd})
 		note := ""
 		if !f.Reached() {
-			note = "  not as sure as wanted"
+			note = "  not as certain as wanted"
 		}
 		fmt.Fprintf(t, "%s\t%s%s\n", path, run.Spread(value, sd, ""), note)
 	}
@@ -235,14 +247,17 @@ func poolRuns(w io.Writer, paths []string) error {
 	if first.What != find.Strength && first.Molar == 0 {
 		unit = "mol"
 	}
-	fmt.Fprintf(w, "%s: mean of %d %s, 95 %% interval %.5g to %.5g; of that shared by all %.2g %%\n", first.Name, p.N, run.Spread(p.Mean, p.Total, unit), p.Low, p.High, 100*p.Shared/p.Mean)
+	if asJSON {
+		return writePoolJSON(w, first.Name, unit, list, p)
+	}
+	fmt.Fprintf(w, "%s: mean of %d %s, 95 %% interval %.5g to %.5g; of which %.2g %% is shared by all\n", first.Name, p.N, run.Spread(p.Mean, p.Total, unit), p.Low, p.High, 100*p.Shared/p.Mean)
 	if p.N > 1 {
-		fmt.Fprintf(w, "the repeats scatter by %.2g %%, each claims %.2g %%\n", 100*p.SD/p.Mean, 100*p.Claim/p.Mean)
+		fmt.Fprintf(w, "the repeats scatter by %.2g %%; each claims %.2g %%\n", 100*p.SD/p.Mean, 100*p.Claim/p.Mean)
 	}
 	if p.Suspect >= 0 {
 		word := "no outlier"
 		if p.Outlier() {
-			word = "OUTLIER: " + list[p.Suspect].Name + " (it is in the mean; look for its cause, then pool without it)"
+			word = "OUTLIER: " + list[p.Suspect].Name + " (it is included in the mean; look for its cause, then pool without it)"
 		}
 		fmt.Fprintf(w, "Grubbs' test, 5 %%: G = %.3f of %s, critical %.3f: %s\n", p.G, list[p.Suspect].Name, p.Critical, word)
 	}
@@ -280,7 +295,7 @@ func (t *titration) teachFound(s run.State, talk io.Writer) error {
 	}
 	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), f.Carbonate, f.CarbonateSD, time.Now().Truncate(time.Second)))
 	if err := shelf.WriteBench(path, book); err != nil {
-		return withHint(fmt.Errorf("the strength could not be kept: %w", err), "the run itself is recorded")
+		return withHint(fmt.Errorf("the strength could not be saved: %w", err), "the run itself is recorded")
 	}
 	fmt.Fprintf(talk, "halfdrop: bottle %s is remembered as %s\n", st.Bottle, f.Short())
 	return nil
@@ -299,7 +314,7 @@ func found(s run.State, w io.Writer) error {
 	if v.Advice.Do == coach.Stop && f.AsGood() {
 		return nil
 	}
-	why := "the run ended before the answer was as well known as wanted"
+	why := "the run ended before the answer was known as well as wanted"
 	if v.Advice.Do == coach.Stop {
 		why = fmt.Sprintf("the answer is known to %s, where %s was wanted", f.Percent(), f.Wanted())
 	}

@@ -15,10 +15,10 @@ import (
 func newFindBlank() *cobra.Command {
 	return &cobra.Command{
 		Use:   "blank PLAN",
-		Short: "Write the plan of the blank that belongs to a plan: the same without the sample",
+		Short: "Write the plan of a blank: the same as a plan, without the sample",
 		Long: `Writes the plan of the blank run that belongs to a determination: the same water, the
-same titrant, and nothing of what is looked for. What else is in the beaker stays in.
-halfdrop titrate runs it, and halfdrop titrate --blank RUN subtracts what it has found
+same titrant, and nothing of what is to be found. Whatever else is in the beaker stays in.
+halfdrop titrate runs it, and halfdrop titrate --blank RUN subtracts its result
 from the determination, with its spread.`,
 		Example: "  halfdrop find blank vinegar.toml > blank.toml\n  halfdrop titrate --find --port auto --plan blank.toml --journal blank.jsonl\n  halfdrop titrate --find --port auto --plan vinegar.toml --blank blank.jsonl",
 		Args:    cobra.ExactArgs(1),
@@ -43,7 +43,7 @@ func blankOf(p recipe.Plan) (recipe.Plan, error) {
 		return p, err
 	}
 	if s.What == find.Blank {
-		return p, errors.New("it is the plan of a blank already")
+		return p, errors.New("it is already the plan of a blank")
 	}
 	f := p.Find
 	var rest []recipe.Weighed
@@ -64,13 +64,13 @@ const sameStrength = 0.02
 // subtracting is a plan with the blank that a run has found.
 func subtracting(p recipe.Plan, path string) (recipe.Plan, error) {
 	if p.Find == nil {
-		return p, usageError(errors.New("--blank belongs to a plan that looks for an amount"), "see halfdrop find")
+		return p, usageError(errors.New("--blank belongs to a plan that determines an amount"), "see halfdrop find")
 	}
 	if p.Find.What == "blank" {
 		return p, usageError(errors.New("the plan is that of a blank itself"), "--blank belongs to the determination that it is subtracted from")
 	}
 	if p.Find.BlankML != nil {
-		return p, usageError(errors.New("the plan has a blank of its own (blank_ml)"), "leave that or --blank out")
+		return p, usageError(errors.New("the plan has a blank of its own (blank_ml)"), "leave out one of the two")
 	}
 	r, err := past.Open(path)
 	if err != nil {

@@ -45,7 +45,7 @@ func TestABlankIsChecked(t *testing.T) {
 	assert.NotContains(t, out, "how pure")
 	out, err = checked(t, write("pure.toml", bytes.ReplaceAll(planfile.FindDemo, []byte("purity_sd_pct"), []byte("# "))))
 	require.NoError(t, err)
-	assert.Contains(t, out, "does not say how pure the standard is: it is taken for 100 %, ± 0.05 %")
+	assert.Contains(t, out, "does not say how pure the standard is: it is taken as 100 %, ± 0.05 %")
 	out, err = checked(t, write("blank.toml", text.Bytes()))
 	require.NoError(t, err)
 	t.Log(out)
@@ -60,7 +60,7 @@ func TestABlankIsChecked(t *testing.T) {
 	require.NoError(t, planfile.Write(&text, blank, nil))
 	out, err = checked(t, write("coarse.toml", text.Bytes()))
 	require.NoError(t, err)
-	assert.Contains(t, out, "note: with this bench it cannot be known better than 0.0", out)
+	assert.Contains(t, out, "note: on this bench it cannot be known better than", out)
 
 	path := filepath.Join(folder, "blank.jsonl")
 	blank.Find.ReadML = nil
@@ -71,7 +71,7 @@ func TestABlankIsChecked(t *testing.T) {
 	require.NoError(t, err)
 	t.Log(out)
 	assert.InDelta(t, 0.0096, f.SD*1e3, 0.003, "as was foretold")
-	assert.Contains(t, out, f.Short()+" is taken off")
+	assert.Contains(t, out, f.Short()+" is subtracted")
 	assert.Contains(t, out, "of it blank")
 	_, err = checked(t, "--blank", main, main)
 	require.Error(t, err)

@@ -109,7 +109,16 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	assert.Less(t, readings, 12*runs)
 
 	var out bytes.Buffer
-	require.NoError(t, poolRuns(&out, paths))
+	require.NoError(t, poolRuns(&out, paths, false))
+	var asJSON bytes.Buffer
+	require.NoError(t, poolRuns(&asJSON, paths, true))
+	var pooled struct {
+		N               int
+		Mean, Low, High float64
+	}
+	require.NoError(t, json.Unmarshal(asJSON.Bytes(), &pooled))
+	assert.Equal(t, len(paths), pooled.N)
+	assert.True(t, pooled.Low < pooled.Mean && pooled.Mean < pooled.High, "%+v", pooled)
 	assert.Contains(t, out.String(), "Grubbs' test")
 	out.Reset()
 	label := newLabelCommand()
@@ -117,7 +126,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	label.SetArgs(paths[:1])
 	require.NoError(t, label.Execute())
 	first := out.String()
-	for _, want := range []string{"NaOH 0.1 M, bottle K4\n", " mol/L, ± one standard deviation\n", "by what it neutralises to pH 8 to 9", "found 2026-11-25, run ", "opened ____"} {
+	for _, want := range []string{"NaOH 0.1 M, bottle K4\n", " mol/L, ± one standard deviation\n", "what it neutralises to pH 8 to 9", "found 2026-11-25, run ", "opened ____"} {
 		assert.Contains(t, first, want)
 	}
 	assert.NotContains(t, first, "wanted 7.00", "that of a buffer")
@@ -152,13 +161,13 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 	const head = "name = \"x\"\n[find]\nwhat = %q\n[beaker]\nstart_ml = 50\nfinal_ml = %s\n[[weighed]]\nreagent = %q\n%s\n[[titrant]]\nname = \"T\"\nreagent = %q\nmolar = 0.1\nby = \"burette\"\n"
 	for name, c := range map[string]struct{ what, final, reagent, amount, titrant, want, hint string }{
 		"a hydrate":         {"strength", "150", "sodium carbonate decahydrate", "grams = 0.3", "HCl", "loses or takes up water", "260 to 270"},
-		"no standard":       {"strength", "150", "NaOH", "grams = 0.3", "HCl", "no primary standard", "phthalate"},
+		"no standard":       {"strength", "150", "NaOH", "grams = 0.3", "HCl", "not a primary standard", "phthalate"},
 		"nothing weighed":   {"strength", "150", "Tris", "mmol = 2.5", "HCl", "how much of the standard", "grams"},
 		"too much":          {"amount", "80", "acetic acid", "mmol = 5", "NaOH", "30 mL fit into the vessel", "larger vessel"},
 		"too weak":          {"amount", "150", "boric acid", "mmol = 0.05", "NaOH", "no equivalence point", "more sample"},
 		"of the wrong kind": {"amount", "150", "acetic acid", "mmol = 2", "HCl", "no equivalence point", "an acid is titrated with base"},
 		"a known substance": {"pk", "150", "acetic acid", "mmol = 2", "NaOH", "is known", "unknown acid"},
-		"too little":        {"amount", "150", "acetic acid", "mmol = 0.002", "NaOH", "so little acetic acid cannot be found", "a weaker titrant"},
+		"too little":        {"amount", "150", "acetic acid", "mmol = 0.002", "NaOH", "so little acetic acid cannot be", "a weaker titrant"},
 		"nothing to find":   {"colour", "150", "acetic acid", "mmol = 2", "NaOH", "none of strength, amount, pk", "what ="},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -11,7 +11,7 @@ import (
 func plainWords(pairs ...string) error {
 	for i := 0; i+1 < len(pairs); i += 2 {
 		if err := intake.Words(pairs[i+1], intake.MaxName); err != nil {
-			return usageError(fmt.Errorf("%s: %w", pairs[i], err), fmt.Sprintf("letters, digits and signs are wanted, at most %d", intake.MaxName))
+			return usageError(fmt.Errorf("%s: %w", pairs[i], err), fmt.Sprintf("use letters, digits and signs, at most %d", intake.MaxName))
 		}
 	}
 	return nil

@@ -36,7 +36,7 @@ var (
 	}
 	usedFiles = [][2]string{
 		{"~/.config/halfdrop/config.toml", "defaults of your own; halfdrop config says where it is on this system"},
-		{"~/.local/share/halfdrop/runs", "journals of the runs, readable by you alone; other systems have another data folder"},
+		{"~/.local/share/halfdrop/runs", "journals of the runs, readable only by you; other systems have another data folder"},
 		{"plan.toml", "a plan: what is in the beaker, the bottles and the target; halfdrop plan writes it"},
 	}
 	usedVariables = [][2]string{

@@ -43,5 +43,5 @@ func aboutPort(p serial.Info) string {
 	case p.USB:
 		return "A USB adapter, " + p.VID + ":" + p.PID + "."
 	}
-	return "A serial port of this machine; the system tells nothing more of it."
+	return "A serial port of this machine; the system knows nothing more about it."
 }

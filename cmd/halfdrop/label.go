@@ -30,11 +30,11 @@ func newLabelCommand() *cobra.Command {
 		Short: "The label of a run, with the reading after making up",
 		Long: `Prints the label of a run. A label carries what was read of the finished solution,
 made up to its mark and mixed: --read puts that reading into the journal, as an
-event of its own after the end of the run. At a terminal it is asked for when there
-is none yet; an empty line leaves it open, and the label says so.
+event of its own after the end of the run. On a terminal it is asked for if there is
+none yet; an empty line leaves it open, and the label says so.
 
 A solution that was not read within its tolerance has that written across its
-label. The label of a run that looked for an amount is that of the bottle, or of the
+label. The label of a run that determined an amount is that of the bottle, or of the
 sample: the answer with its spread and its date.`,
 		Example: "  halfdrop label run.jsonl --read 7.41 --temp 4.0 --by AB\n  halfdrop label run.jsonl",
 		Args:    cobra.ExactArgs(1),
@@ -63,7 +63,7 @@ func (l *labeller) run(cmd *cobra.Command, path string) error {
 	}
 	if f := report.NewFound(r); f != nil {
 		if !math.IsNaN(l.ph) || !math.IsNaN(l.temp) || l.by != "" {
-			return usageError(errors.New("the run looked for an amount: there is no finished solution to read"), "leave --read, --temp and --by out")
+			return usageError(errors.New("the run determined an amount: there is no finished solution to read"), "leave --read, --temp and --by out")
 		}
 		return l.print(cmd, path, r, f.LabelLines())
 	}
@@ -107,7 +107,7 @@ func (l *labeller) ask(in io.Reader, talk io.Writer, rec *report.Record) error {
 		}
 		v, err := strconv.ParseFloat(words[i], 64)
 		if err != nil {
-			return usageError(fmt.Errorf("%q is no number: nothing is recorded", words[i]), "as 7.41, or 7.41 21.5 with the temperature")
+			return usageError(fmt.Errorf("%q is not a number: nothing is recorded", words[i]), "such as 7.41, or 7.41 21.5 with the temperature")
 		}
 		*to = v
 	}
@@ -119,7 +119,7 @@ func (l *labeller) record(path string) (*report.Record, error) {
 	m := journal.Making{PH: l.ph, By: l.by}
 	switch {
 	case !(l.ph >= -1 && l.ph <= 15):
-		return nil, usageError(fmt.Errorf("%g cannot be the pH of a solution", l.ph), "look at the display again")
+		return nil, usageError(fmt.Errorf("%g cannot be the pH of a solution", l.ph), "read the display again")
 	case !math.IsNaN(l.temp) && !(l.temp >= -5 && l.temp <= 100):
 		return nil, usageError(fmt.Errorf("%g °C cannot be the temperature of a solution", l.temp))
 	case !math.IsNaN(l.temp):
@@ -129,7 +129,7 @@ func (l *labeller) record(path string) (*report.Record, error) {
 	if _, err := run.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); errors.As(err, &damage) {
 		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
 	} else if err != nil {
-		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says how the journal stands; titrate --resume closes a run")
+		return nil, withHint(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says what state the journal is in; titrate --resume closes a run")
 	}
 	r, err := past.Open(path)
 	if err != nil {

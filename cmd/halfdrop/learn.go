@@ -19,7 +19,7 @@ func (f *lineFlags) learn(ctx context.Context, cmd *cobra.Command, name, port st
 		return err
 	}
 	if port == serial.Stdin {
-		return usageError(errors.New("--learn asks on standard input, and no lines can come there as well"), "name the port of the meter")
+		return usageError(errors.New("--learn asks its questions on standard input, so the meter cannot use it too"), "name the port of the meter")
 	}
 	talk := cmd.ErrOrStderr()
 	c, err := f.config(port)

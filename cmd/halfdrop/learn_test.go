@@ -51,16 +51,16 @@ func TestLearnRefused(t *testing.T) {
 		args  []string
 		says  []string
 	}{
-		"nobody answers":  {"", []string{"--learn", "a", "--listen", m.Path()}, []string{"nobody has said what the columns are"}},
+		"nobody answers":  {"", []string{"--learn", "a", "--listen", m.Path()}, []string{"the columns have not been named"}},
 		"no pH":           {"i\nc\n", []string{"--learn", "a", "--listen", m.Path()}, []string{"say which column is the pH"}},
 		"the wrong one":   {"i\np\n", []string{"--learn", "a", "--listen", m.Path()}, []string{"not one line is read in this way", "25.1"}},
-		"a name":          {"", []string{"--learn", "../a", "--listen", m.Path()}, []string{`"../a" is no name of a meter`}},
-		"an escape":       {"", []string{"--learn", "a\x1b[2J", "--listen", m.Path()}, []string{`is no name of a meter`}},
-		"standard input":  {"", []string{"--learn", "a", "--listen", "-"}, []string{"asks on standard input"}},
+		"a name":          {"", []string{"--learn", "../a", "--listen", m.Path()}, []string{`"../a" is not a valid name for a meter`}},
+		"an escape":       {"", []string{"--learn", "a\x1b[2J", "--listen", m.Path()}, []string{`is not a valid name for a meter`}},
+		"standard input":  {"", []string{"--learn", "a", "--listen", "-"}, []string{"asks its questions on standard input"}},
 		"unknown meter":   {"", []string{"--meter", "nobody", "--listen", m.Path()}, []string{`no meter "nobody" has been learned`, "ports --learn nobody"}},
 		"two at once":     {"", []string{"--meter", "a", "--dialect", "b", "--listen", m.Path()}, []string{"exclude each other"}},
 		"no such port":    {"", []string{"--learn", "a", "--listen", filepath.Join(dir, "none")}, []string{"no such port"}},
-		"RFC 2217":        {"", []string{"--listen", "rfc2217://127.0.0.1:1"}, []string{"RFC 2217 is not spoken", "raw TCP"}},
+		"RFC 2217":        {"", []string{"--listen", "rfc2217://127.0.0.1:1"}, []string{"RFC 2217 is not supported", "raw TCP"}},
 		"refused network": {"", []string{"--listen", "tcp://127.0.0.1:1"}, []string{"the connection is refused", "is nobody else connected?"}},
 	} {
 		_, status, told := learnByLines(t, tt.typed, tt.args...)

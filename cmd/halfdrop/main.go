@@ -87,7 +87,7 @@ system. NO_COLOR leaves colours out.`,
 	for _, c := range root.Commands() {
 		switch c.Name() {
 		case "completion":
-			c.Short = "What lets a shell complete commands, flags and their values"
+			c.Short = "Script that lets a shell complete commands, flags and their values"
 		case "help":
 			c.Short = "Help for a command"
 		}

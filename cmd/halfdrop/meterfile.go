@@ -13,7 +13,7 @@ import (
 func meters() (shelf.Meters, error) {
 	config, err := configPath()
 	if err == nil && config == os.DevNull {
-		err = usageError(fmt.Errorf("%s is %s: no meter is kept there", configEnv, os.DevNull), "let it name a file; meters are kept beside it")
+		err = usageError(fmt.Errorf("%s is %s: no meter is kept there", configEnv, os.DevNull), "set it to the path of a file; meters are kept beside it")
 	}
 	return shelf.Meters{Folder: filepath.Join(filepath.Dir(config), "meters"), Env: configEnv}, err
 }

@@ -57,14 +57,14 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 		v := awaitLink(t, s, "lost")
 		assert.NotEqual(t, "add", v.Advice.Do.String())
 		assert.Equal(t, "WAIT no signal from the meter", v.Sentence())
-		assert.Contains(t, v.Why(), "the connection is gone: look at the network")
+		assert.Contains(t, v.Why(), "the connection is lost: check the network")
 		require.NoError(t, b.Up())
 		awaitLink(t, s, "live")
 	}
 	b.Silence()
 	v := awaitLink(t, s, "quiet")
 	assert.NotEqual(t, "add", v.Advice.Do.String())
-	assert.Contains(t, v.Why(), "nothing comes over the network")
+	assert.Contains(t, v.Why(), "nothing arrives over the network")
 	b.Stream(20*time.Millisecond, next)
 	awaitLink(t, s, "live")
 	cancel()
@@ -129,7 +129,7 @@ func TestFlagsArePlainText(t *testing.T) {
 	} {
 		out, err := program(t, args...).CombinedOutput()
 		require.Error(t, err, args)
-		assert.Contains(t, string(out), "which is no text", args)
+		assert.Contains(t, string(out), "which is not text", args)
 		assert.NotContains(t, string(out), "\x1b", args)
 	}
 }

@@ -39,9 +39,9 @@ hydrate to be said, an amount of substance does not.
 The pH is -log10 of the activity of H+. Every ion has an activity coefficient of
 its own, by Pitzer's equations on the scale of Bates and Guggenheim, checked up
 to an ionic strength of 3 mol/kg; ions without parameters take those of their
-class. Metal ions are bound by what binds them, and salts that come out are
-said. The ± is one standard deviation, and the notes say what it rests on.
-Volumes become masses of water by the room that the solutes take up.`,
+class. Complexes of metal ions are included, and salts that precipitate are
+named. The ± is one standard deviation, and the notes say what it rests on.
+Volumes are turned into masses of water by the volume the solutes take up.`,
 		Example: `  halfdrop ph --temp 25 --ml 100 "KH2PO4 5 mmol" "NaOH 2.91 mmol"
   halfdrop ph --kg-water 1 "KHP 50 mmol" --species
   halfdrop ph --ml 1000 "HEPES 20 mmol" "KOH 12 mmol" "CaCl2 1 mmol" "EGTA 2 mmol" --species`,
@@ -55,8 +55,8 @@ Volumes become masses of water by the room that the solutes take up.`,
 	fl.Float64Var(&f.ml, "ml", 0, "final volume in mL")
 	fl.Float64Var(&f.kgWater, "kg-water", 0, "mass of water in kg, for molal standards")
 	fl.BoolVar(&f.asJSON, "json", false, "print one JSON object")
-	fl.BoolVar(&f.species, "species", false, "print the forms of every system as well")
-	fl.BoolVar(&f.davies, "davies", false, "take Davies' activity coefficients, as a cross-check below 0.3 mol/kg")
+	fl.BoolVar(&f.species, "species", false, "print every species as well")
+	fl.BoolVar(&f.davies, "davies", false, "use Davies' activity coefficients, as a cross-check below 0.3 mol/kg")
 	fl.BoolVar(&f.ideal, "ideal", false, "leave activity coefficients out, to compare with textbooks")
 	fl.Float64Var(&f.airPPM, "open-air", 1e6*chem.AmbientCO2, "open to air with this much CO₂ in ppm (as --open-air=PPM)")
 	fl.Lookup("open-air").NoOptDefVal = fmt.Sprint(math.Round(1e6 * chem.AmbientCO2))
@@ -90,10 +90,10 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 		return err
 	}
 	for _, x := range now {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: the pH holds while all is dissolved, but %s\n", table.Words(x))
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: the pH holds while everything is dissolved, but %s\n", table.Words(x))
 	}
 	if len(now) == 0 && len(later) > 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: with days or heat %s\n", table.Words(later[0]))
+		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: over days, or when heated, %s\n", table.Words(later[0]))
 	}
 	if f.asJSON {
 		return sheet.WriteMixtureJSON(cmd.OutOrStdout(), r, f.species)
@@ -105,7 +105,7 @@ func runPh(cmd *cobra.Command, args []string, f phFlags) error {
 func (f phFlags) mixture(args []string) (chem.Solution, []table.Reagent, error) {
 	s := chem.Solution{Temp: chem.Celsius(f.tempC)}
 	if !(f.tempC >= 0 && f.tempC <= 60) {
-		return s, nil, usageError(fmt.Errorf("--temp %g: a temperature from 0 to 60 °C is wanted", f.tempC))
+		return s, nil, usageError(fmt.Errorf("--temp %g: must be 0 to 60 °C", f.tempC))
 	}
 	if len(args) == 0 {
 		return s, nil, usageError(errors.New("empty mixture: no reagent given"), `give at least one, as in "KH2PO4 5 mmol"`)
@@ -115,16 +115,16 @@ func (f phFlags) mixture(args []string) (chem.Solution, []table.Reagent, error) 
 		return s, nil, usageError(errors.New("--ml and --kg-water exclude each other"), "give the final volume or the mass of water")
 	case f.kgWater != 0:
 		if !(f.kgWater > 0 && f.kgWater <= 1e6) {
-			return s, nil, usageError(fmt.Errorf("--kg-water %g: a mass above 0 kg is wanted", f.kgWater))
+			return s, nil, usageError(fmt.Errorf("--kg-water %g: must be a mass above 0 kg", f.kgWater))
 		}
 		s.Water = chem.Mass(f.kgWater) * chem.Kilogram
 		s.Volume = chem.Volume(f.kgWater / chem.WaterDensity(s.Temp))
 	case f.ml > 0 && f.ml <= 1e9:
 		s.Volume = chem.Volume(f.ml) * chem.Millilitre
 	case f.ml == 0:
-		return s, nil, usageError(errors.New("--ml: how much is it? A volume above 0 mL is wanted"), "--ml 100 for 100 mL, or --kg-water 1 for a molal mixture")
+		return s, nil, usageError(errors.New("--ml is missing: give a volume above 0 mL"), "--ml 100 for 100 mL, or --kg-water 1 for a molal mixture")
 	default:
-		return s, nil, usageError(fmt.Errorf("--ml %g: a volume above 0 mL is wanted", f.ml))
+		return s, nil, usageError(fmt.Errorf("--ml %g: must be a volume above 0 mL", f.ml))
 	}
 	return f.portions(s, args)
 }
@@ -220,7 +220,7 @@ func (f phFlags) options() ([]chem.Option, error) {
 	}
 	if f.open {
 		if !(f.airPPM > 0 && f.airPPM <= 1e6) {
-			return nil, usageError(fmt.Errorf("--open-air %g: above 0 and at most 1000000 ppm of CO₂ is wanted", f.airPPM), "outdoor air has about 420 ppm; leave the flag out for a closed vessel")
+			return nil, usageError(fmt.Errorf("--open-air %g: must be above 0 and at most 1000000 ppm of CO₂", f.airPPM), "outdoor air has about 420 ppm; leave the flag out for a closed vessel")
 		}
 		opts = append(opts, chem.OpenToAir(f.airPPM*1e-6))
 	}
@@ -238,10 +238,10 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 	name, amount, unit := strings.Join(words[:n-2], " "), words[n-2], words[n-1]
 	x, err := strconv.ParseFloat(amount, 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return none, 0, usageError(fmt.Errorf("%q: amount %q is not a number", arg, amount), "write 2.91, with a point")
+		return none, 0, usageError(fmt.Errorf("%q: the amount %q is not a number", arg, amount), "write 2.91, with a decimal point")
 	}
 	if x < 0 {
-		return none, 0, usageError(fmt.Errorf("%q: amount %g is below zero", arg, x), "an amount of zero or more is wanted")
+		return none, 0, usageError(fmt.Errorf("%q: amount %g is below zero", arg, x), "give an amount of zero or more")
 	}
 	switch unit {
 	case "mol", "mmol":
@@ -275,9 +275,9 @@ func describeError(err error) error {
 	case errors.Is(err, chem.ErrEmpty):
 		hint = `as in "KH2PO4 5 mmol"`
 	case errors.Is(err, chem.ErrUnbalanced):
-		hint = "no solution in water has this composition; look at the amounts"
+		hint = "no aqueous solution has this composition; check the amounts"
 	case errors.Is(err, chem.ErrAbsurd):
-		hint = "look at the amounts, their units and the volume"
+		hint = "check the amounts, their units and the volume"
 	default:
 		return usageError(phrase.Plain(err))
 	}

@@ -47,9 +47,9 @@ flags it asks for everything in a form.
 The pH is that in use: made up to the mark, at the temperature of use (--temp).
 The aim at the bench is another number; the sheet says which, and why.
 
---with names what is in it besides, as it is in use: salts, metal ions, EDTA,
+--with names what else is in it, as it is in use: salts, metal ions, EDTA,
 sugars, detergents, in mM, g/L or %. --strength 10x makes a stock that is right
-when it is diluted ten times; --mM and --with count for what is used.
+once diluted tenfold; --mM and --with give what is in it in use.
 
 --check looks at a recipe that exists already, as people write it: parts set
 apart by semicolons, commas or lines, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl
@@ -82,12 +82,12 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.Float64Var(&f.tolerance, "tolerance", recipe.DefaultTolerance, "tolerance ± in pH, 0.01 to 1")
 	fl.Float64Var(&f.tempC, "temp", 25, "temperature of use in °C, 0 to 60")
 	fl.Float64Var(&f.benchC, "bench-temp", recipe.DefaultTempC, "temperature at the stir plate in °C")
-	fl.Float64Var(&f.mM, "mM", 50, "concentration of the buffer in mmol/L, all forms together")
+	fl.Float64Var(&f.mM, "mM", 50, "concentration of the buffer in mmol/L, all forms")
 	fl.Float64Var(&f.ml, "ml", 500, "volume of the finished buffer in mL")
-	fl.StringSliceVar(&f.avoid, "avoid", nil, "`properties` to avoid, with commas: metals, calcium, aldehydes, uv, diols, volatile, temperature")
+	fl.StringSliceVar(&f.avoid, "avoid", nil, "`properties` to avoid, separated by commas: metals, calcium, aldehydes, uv, diols, volatile, temperature")
 	fl.StringVar(&f.buffer, "buffer", "", "`name` of a buffer or of the reagent to start from, instead of the best")
-	fl.StringVar(&f.way, "way", string(recipe.DefaultWay), "`method`: titrate, one form and a strong acid or base; salts, both forms by ratio")
-	fl.Float64Var(&f.ionicMM, "ionic", 0, "ionic strength in use in mM; 0 leaves it as it comes")
+	fl.StringVar(&f.way, "way", string(recipe.DefaultWay), "`method`: titrate, one form and a strong acid or base; salts, both forms mixed")
+	fl.Float64Var(&f.ionicMM, "ionic", 0, "ionic strength in use in mM; 0 leaves it unadjusted")
 	fl.StringVar(&f.salt, "salt", "NaCl", "`salt` that raises the ionic strength")
 	fl.Float64Var(&f.purityPct, "purity", 100, "purity of the buffer substance in % by mass")
 	fl.StringArrayVar(&f.have, "have", nil, "solid `reagent` available, with its hydrate; may be repeated")
@@ -98,9 +98,9 @@ func (f *planFlags) register(cmd *cobra.Command) {
 	fl.Float64Var(&f.dropUL, "drop-ul", recipe.DefaultDropUL, "size of a drop in µL, if it was measured")
 	fl.StringVar(&f.dropper, "dropper", "", "`name` of a dropper that was measured with plan dropper")
 	fl.BoolVar(&f.anyway, "anyway", false, "allow a pKa′ beyond ±1, or a property that was to be avoided")
-	fl.StringVar(&f.with, "with", "", "what is in it besides, in use: a `list` such as \"NaCl 150 mM; glycerol 10 %\"")
-	fl.StringVar(&f.strength, "strength", "1x", "how many `times` stronger than in use it is made, as in 10x")
-	fl.StringVar(&f.check, "check", "", "look at an existing `recipe` instead")
+	fl.StringVar(&f.with, "with", "", "what else is in it, in use: a `list` such as \"NaCl 150 mM; glycerol 10 %\"")
+	fl.StringVar(&f.strength, "strength", "1x", "how many `times` stronger than in use to make it, as in 10x")
+	fl.StringVar(&f.check, "check", "", "examine an existing `recipe` instead")
 	fl.StringVar(&f.out, "out", "", "write the plan to this `file`; - writes the plan alone to standard output")
 	fl.BoolVar(&f.force, "force", false, "write over an existing file")
 	fl.BoolVar(&f.list, "list", false, "list every candidate with its reasons, and no recipe")
@@ -123,7 +123,7 @@ func runPlan(cmd *cobra.Command, f planFlags) error {
 	case f.asJSON && f.markdown:
 		return usageError(errors.New("--json and --markdown exclude each other"), "leave one out")
 	case f.changed("check") && strings.TrimSpace(f.check) == "":
-		return usageError(errors.New("--check: no recipe is in it"), `as in --check "50 mM Tris-HCl pH 8.0, 150 mM NaCl"`)
+		return usageError(errors.New("--check: it holds no recipe"), `as in --check "50 mM Tris-HCl pH 8.0, 150 mM NaCl"`)
 	case f.check != "":
 		return runPlanCheck(cmd, f)
 	case !f.changed("ph"):
@@ -239,7 +239,7 @@ func times(text string) (float64, error) {
 	}
 	n, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil || !(n >= 1 && n <= 100) {
-		return 1, usageError(fmt.Errorf("--strength %q: 1x to 100x is wanted", text), "10x makes a stock that is diluted ten times before use")
+		return 1, usageError(fmt.Errorf("--strength %q: must be 1x to 100x", text), "10x makes a stock that is diluted ten times before use")
 	}
 	return n, nil
 }
@@ -254,7 +254,7 @@ func (f planFlags) besides(d recipe.Demand) ([]recipe.Ingredient, error) {
 		return nil, planError(inField(err, "with"))
 	}
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
-		return nil, usageError(errors.New("--with names substances; the pH and the volume have flags of their own"), "--ph and --ml")
+		return nil, usageError(errors.New("--with names substances; pH and volume have flags of their own"), "--ph and --ml")
 	}
 	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
 	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), nil

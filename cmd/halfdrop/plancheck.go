@@ -81,7 +81,7 @@ const nearBy = 0.3
 func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	switch {
 	case f.out != "":
-		return usageError(errors.New("--check looks at a recipe and writes no plan"), "leave --out out, or give the target with --ph without --check")
+		return usageError(errors.New("--check examines a recipe and writes no plan"), "leave --out out, or give the target with --ph and no --check")
 	case f.with != "":
 		return usageError(errors.New("--check and --with exclude each other"), "write all of it into --check")
 	}
@@ -93,7 +93,7 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 		return err
 	}
 	if !(d.Volume > 0 && d.Volume < 1e5) {
-		return usageError(fmt.Errorf("--ml %g: a volume above 0 mL is wanted", f.ml))
+		return usageError(fmt.Errorf("--ml %g: must be a volume above 0 mL", f.ml))
 	}
 	r, err := f.read(&d)
 	if err != nil {

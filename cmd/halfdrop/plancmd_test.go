@@ -99,7 +99,7 @@ func TestPlanRefusals(t *testing.T) {
 		hint string
 	}{
 		{nil, "no target", "--ph"},
-		{[]string{"--check", " "}, "--check: no recipe is in it", "50 mM Tris-HCl"},
+		{[]string{"--check", " "}, "--check: it holds no recipe", "50 mM Tris-HCl"},
 		{[]string{"--ph", "12.9"}, "no buffer", "nearest"},
 		{[]string{"--ph", "7.4", "--buffer", "acetate"}, "hardly buffer", "--anyway"},
 		{[]string{"--ph", "NaN"}, "not a number", ""},
@@ -110,7 +110,7 @@ func TestPlanRefusals(t *testing.T) {
 		{[]string{"--ph", "7.4", "--with", "HEPSE 5 mM; NaCl"}, "HEPSE", "HEPES"},
 		{[]string{"--ph", "7.4", "--with", "NaCl 1 M; pH 8"}, "flags of their own", "--ph"},
 		{[]string{"--ph", "7.4", "--with", "AMP 5 mM"}, "nucleotide", "2-amino-2-methyl-1-propanol"},
-		{[]string{"--ph", "7.4", "--buffer", "phosphate", "--with", "CaCl2 20 mM"}, "--with: brushite", "what avoids it"},
+		{[]string{"--ph", "7.4", "--buffer", "phosphate", "--with", "CaCl2 20 mM"}, "--with: brushite", "a substitute that avoids it"},
 		{[]string{"--ph", "7.4", "--strength", "a lot"}, "100x", "10x"},
 		{[]string{"--ph", "7.4", "--buffer", "HEPES", "--with", "glycerol 10 %", "--strength", "10x"}, "by itself", "weaker stock"},
 		{[]string{"--check", "Tris 6 g", "--ml", "1000", "--with", "NaCl 1 M"}, "exclude", "into --check"},
@@ -256,9 +256,9 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Contains(t, out, "brushite")
 	assert.Contains(t, out, "another buffer than phosphate")
 	out, _ = check("Tris 10.78 g; boric acid 5.5 g; EDTA 2 mM; water to 1 L; pH 8.3")
-	assert.Contains(t, out, "within the doubt")
+	assert.Contains(t, out, "within the uncertainty")
 	out, _ = check("Tris 10 mM; NaCl 4.5 M; pH 8")
-	assert.Contains(t, out, "nothing is advised")
+	assert.Contains(t, out, "no advice is given")
 	out, _ = check("Na2HPO4 8 mM; KH2PO4 2 mM; NaCl 137 mM; KCl 2.7 mM", "--strength", "10x", "--ml", "1000")
 	assert.Contains(t, out, "As the 10-fold stock")
 }
@@ -269,7 +269,7 @@ func TestDroppers(t *testing.T) {
 	t.Setenv("LocalAppData", t.TempDir())
 	_, talk, err := runCommand(newPlanCommand(), "dropper")
 	require.NoError(t, err)
-	assert.Contains(t, talk, "no dropper was measured yet")
+	assert.Contains(t, talk, "no dropper has been measured yet")
 	out, _, err := runCommand(newPlanCommand(), "dropper", "blue", "--grams", "0.98", "--titrant", "NaOH 1 M", "--temp", "20")
 	require.NoError(t, err)
 	assert.Contains(t, out, "47 µL", "0.98 g / 1.0403 g/mL / 20, the density from the CRC Handbook, from memory")
@@ -293,7 +293,7 @@ func TestDroppers(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nname = \"x\"\ndrop_ul = nan\ndrop_sd_pct = 10\n"), 0o644))
 	_, _, err = runCommand(newPlanCommand(), "dropper")
-	assert.ErrorContains(t, err, "cannot be")
+	assert.ErrorContains(t, err, "is impossible")
 }
 
 // The form gives what the flags give, and says what is wrong beside the field.
@@ -340,9 +340,9 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 // the coach is not started on it.
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
-	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach advises nothing there")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach gives no advice there")
 	_, _, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
-	require.ErrorContains(t, err, "nothing is advised")
+	require.ErrorContains(t, err, "no advice is given")
 	_, _, path = planned(t, "--ph", "7.4")
 	_, done, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)

@@ -52,7 +52,7 @@ func formFlags(v map[string]string) (planFlags, map[string]string) {
 		n, err := strconv.ParseFloat(text, 64)
 		switch {
 		case text == "":
-			faults[k] = "a number is wanted"
+			faults[k] = "it must be a number"
 		case err != nil || math.IsNaN(n) || math.IsInf(n, 0):
 			faults[k] = fmt.Sprintf("%q is not a number", v[k])
 		}

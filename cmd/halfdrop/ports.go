@@ -31,9 +31,9 @@ type lineFlags struct {
 func (f *lineFlags) add(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&f.mode, "mode", "", "speed and character `frame`, such as \"9600 8N1\" or \"1200 7E1\"")
 	cmd.Flags().StringVar(&f.query, "query", "", "`text` that asks the meter for a reading; \\r and \\n stand for CR and LF")
-	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML `file` that describes the lines of a meter")
+	cmd.Flags().StringVar(&f.dialect, "dialect", "", "TOML `file` that describes the lines a meter sends")
 	cmd.Flags().StringVar(&f.meter, "meter", "", "`name` of a meter that ports --learn has learned")
-	cmd.Flags().StringVar(&f.channel, "channel", "", "`channel` that stands in the beaker, of a meter with several")
+	cmd.Flags().StringVar(&f.channel, "channel", "", "`channel` whose electrode is in the beaker, for a meter with several")
 }
 
 // at is the port to open: the one named, or else that of the meter named, as it
@@ -101,18 +101,18 @@ func newPortsCommand() *cobra.Command {
 	var force, asJSON bool
 	cmd := &cobra.Command{
 		Use:   "ports",
-		Short: "List serial ports, or show what a meter on one of them says",
+		Short: "List serial ports, or show what a meter on one of them sends",
 		Long: `List the serial ports with what the system knows of them.
 
 With --listen NAME, show every line that comes from that port and how it would
 be read, until Ctrl-C. With --listen auto, look for a meter on all ports first:
-at the usual speeds, listening first and then asking. The other instruments on
-these ports are asked too; the questions set nothing. A serial server or a bridge
+at the usual speeds, listening first and then asking. Other instruments on
+these ports are asked too; the questions change no settings. A serial server or a bridge
 on the network is tcp://HOST:PORT (raw TCP), lines on standard input are -.
 
 With --learn NAME, listen for twenty lines and ask what their columns are: which
 is the pH, which the temperature. The answer is kept under the name, for --meter.
-Columns that a label or a unit names need no question, and none is ever guessed.`,
+Columns named by a label or a unit need no question, and none is ever guessed.`,
 		Example: `  halfdrop ports
   halfdrop ports --listen /dev/ttyUSB0
   halfdrop ports --listen COM3 --mode "1200 7E1" --for 10s
@@ -135,8 +135,8 @@ Columns that a label or a unit names need no question, and none is ever guessed.
 		},
 	}
 	cmd.Flags().StringVar(&listen, "listen", "", "port to listen to, or auto")
-	cmd.Flags().StringVar(&name, "learn", "", "learn with you what the meter sends, and keep it under this `name`")
-	cmd.Flags().BoolVar(&force, "force", false, "with --learn, write over a meter of the same name")
+	cmd.Flags().StringVar(&name, "learn", "", "learn, with your help, what the meter sends; keep it under this `name`")
+	cmd.Flags().BoolVar(&force, "force", false, "with --learn, overwrite a meter of the same name")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the list of ports as JSON")
 	cmd.Flags().DurationVar(&limit, "for", 0, "stop listening after this time, such as 10s")
 	line.add(cmd)
@@ -162,7 +162,7 @@ func listPorts(out, talk io.Writer, asJSON bool) error {
 		return writePortsJSON(out, ports)
 	}
 	if len(ports) == 0 {
-		fmt.Fprintln(talk, "halfdrop: no serial port was found; plug the adapter in")
+		fmt.Fprintln(talk, "halfdrop: no serial port found; plug the adapter in")
 		return nil
 	}
 	w := tabwriter.NewWriter(out, 0, 8, 2, ' ', 0)

@@ -79,7 +79,7 @@ func TestPortsRefused(t *testing.T) {
 		says   []string
 	}{
 		{[]string{"--listen", filepath.Join(dir, "ttyNONE0")}, exitFailed, []string{"ttyNONE0: no such port", "halfdrop: hint: "}},
-		{[]string{"--listen", "x", "--mode", "fast"}, exitUsage, []string{`"fast" is no mode such as 9600 8N1`}},
+		{[]string{"--listen", "x", "--mode", "fast"}, exitUsage, []string{`"fast" is not a mode such as 9600 8N1`}},
 		{[]string{"--listen", "x", "--dialect", bad}, exitFailed, []string{`bad.toml:1:1: unknown key "buad"; did you mean "baud"?`}},
 		{[]string{"--listen", "x", "--dialect", filepath.Join(dir, "none.toml")}, exitFailed, []string{"none.toml"}},
 	} {
@@ -100,7 +100,7 @@ func TestReadingWords(t *testing.T) {
 		"pH over":                 "no number, over range",
 		"pH under":                "no number, under range",
 		"pH no probe":             "no number, no electrode",
-		"pH 7.02 -127.0 C stable": "pH 7.02, stable, a temperature that cannot be",
+		"pH 7.02 -127.0 C stable": "pH 7.02, stable, an impossible temperature",
 	} {
 		r, err := frame.Line(line)
 		require.NoError(t, err, line)

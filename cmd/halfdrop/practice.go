@@ -27,7 +27,7 @@ type practiceFlags struct {
 	file, check, show string
 	faults, teacher   bool
 	results, html     string
-	csv               bool
+	csv, json         bool
 	plain             bool
 	resume            bool
 	pupil             string
@@ -43,11 +43,11 @@ func newPracticeCommand() *cobra.Command {
 points are explained, and a replay of the moment that mattered.
 
 Without a name the exercises are listed to choose from, in seven steps, with what
-you should do next. Each has one number for ever. The coach can say everything (full),
-only what it is asked, which costs points (ask), or nothing (off). The meter always
+to do next. Each keeps its number for ever. The coach can say everything (full),
+only answer when asked, which costs points (ask), or say nothing (off). The meter always
 shows. A fault is named by what shows it: f, then a reading or an addition.
 
-A run that is left with x, or by accident, goes on with --resume.
+A run left with x, or by accident, is resumed with --resume.
 
 Results are journals in the practice folder of your data; --results FOLDER makes
 the table of a class out of them. Teachers find more with --teacher.`,
@@ -64,23 +64,24 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	}
 	fl := c.Flags()
 	fl.StringVar(&f.file, "exercise", "", "practise the exercise in this `file`")
-	fl.StringVar(&f.check, "check", "", "check the exercise in this `file`, and do no more")
-	fl.StringVar(&f.show, "show", "", "print the file of an exercise `name`, to make one's own from")
+	fl.StringVar(&f.check, "check", "", "check the exercise in this `file`, and do nothing else")
+	fl.StringVar(&f.show, "show", "", "print the file of the exercise `name`, to start one of your own from")
 	fl.BoolVar(&f.faults, "faults", false, "list the faults that an exercise can have")
 	fl.BoolVar(&f.teacher, "teacher", false, "print the teacher's notes")
 	fl.StringVar(&f.results, "results", "", "table of the journals in this `folder`")
 	fl.StringVar(&f.html, "html", "", "with --results: write the class as a page into this `file`, with a sheet for each pupil")
 	fl.StringVar(&f.pupil, "pupil", "", "with --results: print the page of the pupil of this `name`")
 	fl.BoolVar(&f.csv, "csv", false, "with --results: print the table as CSV")
-	fl.StringVar(&f.Coach, "coach", "", "full, ask or off; default: the one of the exercise")
-	fl.Float64Var(&f.Speed, "speed", 0, "simulated time runs this many times faster; default: the one of the exercise")
-	fl.StringVar(&f.Seed, "seed", "", "`number` of the bench, or own for one of your own made from --operator; all have the same when left out")
+	fl.BoolVar(&f.json, "json", false, "print the list of exercises, of faults or, with --results, of runs as JSON")
+	fl.StringVar(&f.Coach, "coach", "", "full, ask or off; default: the exercise's own")
+	fl.Float64Var(&f.Speed, "speed", 0, "simulated time runs this many times faster; default: the exercise's own")
+	fl.StringVar(&f.Seed, "seed", "", "`number` of the bench, or own for one made from --operator; default: the same for everybody")
 	fl.StringVar(&f.Operator, "operator", "", "name of the operator, for the record")
 	fl.StringVar(&f.Folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
-	fl.StringVar(&f.Bench.Path, "bench", "", "`file` in which what the run shows of bottles that have names in the exercise is kept, and taken from; the same seed is the same bench")
-	fl.BoolVar(&f.Bench.Forget, "forget", false, "with --bench: begin without what earlier runs have shown")
-	fl.BoolVar(&f.resume, "resume", false, "go on with an exercise that was left: the latest, or the journal named")
-	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
+	fl.StringVar(&f.Bench.Path, "bench", "", "`file` that keeps what runs show of the named bottles of the exercise; the same seed is the same bench")
+	fl.BoolVar(&f.Bench.Forget, "forget", false, "with --bench: start without what earlier runs have shown")
+	fl.BoolVar(&f.resume, "resume", false, "resume an exercise that was left: the latest, or the journal named")
+	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, suitable for a screen reader")
 	return c
 }
 
@@ -90,6 +91,8 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.teacher:
 		_, err := io.WriteString(out, teachersPage)
 		return err
+	case f.faults && f.json:
+		return writeFaultsJSON(out)
 	case f.faults:
 		return listFaults(out)
 	case f.show != "":
@@ -98,6 +101,8 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 		return f.checkFile(out, f.check)
 	case f.results != "":
 		return f.class(out, cmd.ErrOrStderr())
+	case f.json && len(args) == 0:
+		return f.ListJSON(out)
 	case f.html != "" || f.csv || f.pupil != "":
 		return usageError(errors.New("--html, --csv and --pupil belong to --results"), "halfdrop practice --results FOLDER")
 	}
@@ -163,7 +168,7 @@ func (f *practiceFlags) exercise(args []string) (*practice.Exercise, error) {
 func readExercise(path string) (*practice.Exercise, error) {
 	text, err := textfile.Read(path, textfile.MaxPlan)
 	if err != nil {
-		return nil, withHint(err, "halfdrop practice --show first-buffer prints an exercise to begin with")
+		return nil, withHint(err, "halfdrop practice --show first-buffer prints an exercise to start from")
 	}
 	e, err := practice.Decode(path, text)
 	if err == nil {
@@ -192,7 +197,7 @@ func (f *practiceFlags) checkFile(out io.Writer, path string) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "%s: exercise %q can be practised: step %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
+	_, err = fmt.Fprintf(out, "%s: exercise %q is ready to use: step %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
 	return err
 }
 
@@ -209,7 +214,7 @@ func listFaults(out io.Writer) error {
 	for _, k := range sim.Faults() {
 		note := ""
 		if k.Person {
-			note = " (the person's own; it cannot be put in)"
+			note = " (a habit of the person; it cannot be put in)"
 		} else if !k.Seen {
 			note = " (the readings cannot show it)"
 		}

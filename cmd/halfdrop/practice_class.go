@@ -29,7 +29,7 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 		}
 	}
 	out = intake.NewWriter(out)
-	write := c.WriteText
+	write, only := c.WriteText, ""
 	if f.csv {
 		write = c.WriteCSV
 	}
@@ -39,6 +39,10 @@ func (f *practiceFlags) class(out, talk io.Writer) error {
 			return err
 		}
 		write = p.WriteText
+		only = p.Who
+	}
+	if f.json {
+		write = func(w io.Writer) error { return writeClassJSON(w, c, only) }
 	}
 	if err := write(out); err != nil {
 		return err
@@ -65,7 +69,7 @@ func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
 		}
 		names = append(names, p.Who)
 	}
-	return practice.Pupil{}, usageError(fmt.Errorf("nobody in the folder is called %q", name), "there are "+strings.Join(names, ", "))
+	return practice.Pupil{}, usageError(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
 }
 
 // reading tells how far the reading of a class has come: in place on a terminal,

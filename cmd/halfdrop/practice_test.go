@@ -52,14 +52,14 @@ func TestPracticeFileOfOnesOwn(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	out, err := practised(t, "", "--check", path)
 	require.NoError(t, err)
-	assert.Contains(t, out, "can be practised")
+	assert.Contains(t, out, "is ready to use")
 	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(text, "level = 3", "level = 33", 1)), 0o600))
 	for _, flag := range []string{"--check", "--exercise"} {
 		_, err = practised(t, "", flag, path)
 		require.Error(t, err)
 		var said bytes.Buffer
 		assert.Equal(t, exitFailed, tell(&said, err))
-		assert.Contains(t, said.String(), "mine.toml:5:1: level: 1 to 7 is wanted, not 33")
+		assert.Contains(t, said.String(), "mine.toml:5:1: level: must be 1 to 7, not 33")
 		assert.Contains(t, said.String(), "hint: line 5: 1 is the easiest")
 	}
 }
@@ -72,7 +72,7 @@ func TestPracticeInLines(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, out, "YOU decide")
 	assert.Contains(t, out, "of 100 points")
-	assert.Contains(t, out, "What would have kept it")
+	assert.Contains(t, out, "What would have saved it")
 	out, err = practised(t, "", "--results", folder, "--html", filepath.Join(folder, "class.html"))
 	require.NoError(t, err)
 	assert.Contains(t, out, "bench 4")

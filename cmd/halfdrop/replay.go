@@ -30,15 +30,15 @@ the advice of each moment beside what was done. Every overshoot is explained,
 with what would have been safe on what was known then. The file is only read.
 Where standard output is no terminal the summary is printed; --plain steps in lines.
 
-A table of readings of another program is read too: columns set off by commas,
-semicolons, tabs, bars or blanks, upright or on its side. What each column is, is
-found by its name, unit and values and shown beside its first rows; keys on the
+A table of readings from another program is read too: columns separated by commas,
+semicolons, tabs, bars or blanks, upright or transposed. What each column is, is
+worked out from its name, unit and values and shown above its first rows; keys on the
 screen, or flags, say otherwise: a name, a number from 1, or - for none. A column
-that may be several things is a question (exit status 2). With volumes its curve is
+that may be several things is asked about (exit status 2). With volumes its curve is
 fitted: acids, strength and equivalence points with their spreads. Strength and
-sample are taken from the lines above the table where they stand there. Who knows what
-was titrated says it with --of, or with the plan of a determination: its amount is then
-estimated over the whole curve, as halfdrop titrate --find does.`,
+sample volume are taken from the lines above the table if they are there. If you know
+what was titrated, say so with --of, or with the plan of a determination: its amount
+is then estimated from the whole curve, as halfdrop titrate --find does.`,
 		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv\n  halfdrop replay --of \"acetic acid\" --sample-ml 25 --molar 0.1 log.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -46,20 +46,20 @@ estimated over the whole curve, as halfdrop titrate --find does.`,
 		},
 	}
 	f := c.Flags()
-	f.BoolVar(&p.summary, "summary", false, "print what happened, and do not step through it")
+	f.BoolVar(&p.summary, "summary", false, "print what happened instead of stepping through it")
 	f.BoolVar(&p.json, "json", false, "the same as one JSON object")
 	f.BoolVar(&p.plain, "plain", false, "step through it in lines of text, fit for a screen reader")
 	for _, q := range replay.Quantities() {
 		p.columns[q] = f.String(q, "", "`column` of "+q+" in a log of another program")
 	}
-	f.Float64Var(&p.fit.SampleML, "sample-ml", 0, "`mL` that were titrated, for a log of another program")
+	f.Float64Var(&p.fit.SampleML, "sample-ml", 0, "`mL` of sample titrated, for a log of another program")
 	f.Float64Var(&p.fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
 	f.StringVar(&p.volume, "volume-is", "", "what its volume counts: `total` given, each row, or left in the burette")
 	f.IntVar(&p.log.Run, "run", 0, "which of several runs side by side, `1` for the first")
 	f.Float64Var(&p.molarSD, "molar-sd", strangeMolar, "with --of: spread of that strength, `per cent`")
 	f.StringVar(&p.plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")
-	f.StringVar(&p.of, "of", "", "the same without a plan: the `reagent` whose amount is looked for")
-	f.StringVar(&p.titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, by the way the pH goes")
+	f.StringVar(&p.of, "of", "", "the same without a plan: the `reagent` to be determined")
+	f.StringVar(&p.titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, whichever way the pH goes")
 	f.Float64Var(&p.drop, "drop-ul", 50, "size of its drops, `µL`")
 	return c
 }
@@ -82,11 +82,11 @@ func (p *replayer) run(cmd *cobra.Command, path string) error {
 	case p.summary && p.json, p.plain && cmd.Flags().Changed("plain") && (p.summary || p.json):
 		return usageError(errors.New("--summary, --json and --plain exclude each other"), "leave one out")
 	case p.volume != "" && !slices.Contains(replay.VolumeKinds(), p.volume):
-		return usageError(fmt.Errorf("--volume-is %q is none of %s", p.volume, strings.Join(replay.VolumeKinds(), ", ")))
+		return usageError(fmt.Errorf("--volume-is %q is not one of %s", p.volume, strings.Join(replay.VolumeKinds(), ", ")))
 	case p.log.Run < 0:
 		return usageError(errors.New("--run counts from 1"))
 	case p.plan != "" && p.of != "":
-		return usageError(errors.New("--plan and --of exclude each other"), "a plan says what is looked for")
+		return usageError(errors.New("--plan and --of exclude each other"), "a plan says what is to be found")
 	case p.titrant != "" && p.of == "":
 		return usageError(errors.New("--titrant belongs to --of"), "a plan names its titrants")
 	case p.fit.SampleML < 0 || p.fit.Molar < 0 || !(p.drop > 0) || !(p.molarSD > 0):

@@ -65,7 +65,7 @@ func (p *replayer) lookedFor(l *replay.Log) (*recipe.Setup, error) {
 	at := l.Steepest()
 	switch {
 	case molar == 0 || sample == 0:
-		return nil, usageError(errors.New("--of wants to know what was titrated with"), "--molar is the strength of the titrant, mol/L, and --sample-ml the volume before the first of it")
+		return nil, usageError(errors.New("--of needs to know the titrant"), "--molar is the strength of the titrant in mol/L, --sample-ml the volume before the first addition")
 	case math.IsNaN(at):
 		return nil, fmt.Errorf("--of: %w", replay.ErrNoCurve)
 	}

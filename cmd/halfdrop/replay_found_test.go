@@ -59,7 +59,7 @@ func TestALogIsDetermined(t *testing.T) {
 
 	out, err := lookedAt(t, "--of", "sodium bicarbonate", bicarbonateLog)
 	require.NoError(t, err)
-	for _, want := range []string{"as a run would have it", "Gran, before it    0.590 mL", "of sodium hydrogen carbonate"} {
+	for _, want := range []string{"as a run would estimate it", "Gran, before it    0.590 mL", "of sodium hydrogen carbonate"} {
 		assert.Contains(t, out, want)
 	}
 	// With the strength known to 5 % the amount is known no better.
@@ -105,7 +105,7 @@ func TestWhatALogCannotSay(t *testing.T) {
 		args []string
 		want string
 	}{
-		{[]string{"--of", "acetic acid", log}, "what was titrated with"},
+		{[]string{"--of", "acetic acid", log}, "--of needs to know the titrant"},
 		{[]string{"--of", "acetic acid", "--plan", "x.toml", log}, "exclude each other"},
 		{[]string{"--titrant", "KOH", log}, "belongs to --of"},
 		{[]string{"--of", "unobtainium", "--molar", "0.1", "--sample-ml", "25", log}, "unobtainium"},

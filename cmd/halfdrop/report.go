@@ -27,10 +27,10 @@ func newReportCommand() *cobra.Command {
 		Short: "The record of a run: one HTML page to print and keep, or tables and figures",
 		Long: `Makes the record of a run from its journal: what was made, weighings, titrants,
 calibration, curve, additions, final pH, corrections, cautions, and a label to
-cut out, as one HTML page that needs nothing else and prints on A4 and Letter.
+cut out, as one self-contained HTML page that prints on A4 and Letter.
 
 Without --out the result goes to standard output; when that is a terminal, the
-page goes to a file named as the journal, with .html.`,
+page goes to a file named after the journal, with .html.`,
 		Example: "  halfdrop report run.jsonl --out run.html\n  halfdrop report run.jsonl --csv > additions.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE:    func(cmd *cobra.Command, args []string) error { return p.run(cmd, args[0]) },
@@ -61,7 +61,7 @@ func (p *reporter) run(cmd *cobra.Command, path string) error {
 		}
 	}
 	if kinds > 1 {
-		return usageError(errors.New("--csv, --readings, --svg and --json exclude each other"), "call it once for each")
+		return usageError(errors.New("--csv, --readings, --svg and --json exclude each other"), "run it once for each")
 	}
 	write, err := p.writer(path)
 	if err != nil {
@@ -146,7 +146,7 @@ func writeFile(path string, named bool, write func(io.Writer) error) error {
 	}
 	f, err := os.OpenFile(path, flags, 0o644)
 	if errors.Is(err, os.ErrExist) {
-		return withHint(fmt.Errorf("%s is there already", path), "name the file with --out FILE")
+		return withHint(fmt.Errorf("%s already exists", path), "name the file with --out FILE")
 	}
 	if err != nil {
 		return err

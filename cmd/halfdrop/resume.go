@@ -23,7 +23,7 @@ func (t *titration) start(cmd *cobra.Command, args []string) error {
 	case t.resume:
 		return t.goOn(cmd, args)
 	case len(args) > 0:
-		return usageError(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to go on with a run: titrate --resume JOURNAL")
+		return usageError(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to resume a run: titrate --resume JOURNAL")
 	}
 	return t.run(cmd)
 }
@@ -67,7 +67,7 @@ func whichRun(args []string) (string, error) {
 	case err != nil:
 		return "", err
 	case len(open) == 0:
-		return "", withHint(fmt.Errorf("no unfinished run in %s", folder), "name a journal to go on with one that has ended")
+		return "", withHint(fmt.Errorf("no unfinished run in %s", folder), "name a journal to resume one that has ended")
 	case len(open) == 1:
 		return open[0].Path, nil
 	}
@@ -75,7 +75,7 @@ func whichRun(args []string) (string, error) {
 	for _, k := range open {
 		hints = append(hints, unfinishedLine(k))
 	}
-	return "", &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%d runs are unfinished: say which", len(open)), Hints: hints}
+	return "", &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%d runs are unfinished: say which one", len(open)), Hints: hints}
 }
 
 // unfinishedLine names a run that can be taken up again.
@@ -87,7 +87,7 @@ func tellResumed(w io.Writer, path string, r *run.Resumed) {
 	if r.Repair.Needed() {
 		fmt.Fprintf(w, "halfdrop: %s\n", r.Repair)
 	}
-	fmt.Fprintf(w, "halfdrop: going on with %s after %s without readings\n", path, phrase.Lasting(r.Away))
+	fmt.Fprintf(w, "halfdrop: resuming %s after %s without readings\n", path, phrase.Lasting(r.Away))
 }
 
 // serialSource stands before the name of a port in a journal.

@@ -17,6 +17,6 @@ func TestCrashIsTold(t *testing.T) {
 	assert.Equal(t, exitFailed, code)
 	assert.Contains(t, out.String(), "halfdrop: error: internal error: no beaker\n")
 	assert.Contains(t, out.String(), "say_test.go")
-	assert.Contains(t, out.String(), "halfdrop: hint: the record holds all that was done")
+	assert.Contains(t, out.String(), "halfdrop: hint: the record holds everything that was done")
 	assert.NoError(t, remedy.Guard(t.Context(), func(context.Context) error { return nil }))
 }

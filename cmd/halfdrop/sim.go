@@ -45,18 +45,18 @@ hands at the plate: what you type falls into the virtual beaker.
   6 NaOH 1 M        six drops; the name of the bottle may be shortened
   0.5 mL HCl 0.1 M  a measured volume
   undo              take the last addition out again, as if never made
-  rinse             hold the electrode into demineralised water
+  rinse             hold the electrode in demineralised water
   into 7.00         put it into a standard, to calibrate
   back              put it back into the beaker
   pH                what the meter shows
   f                 the faults with their numbers
-  f 3               let the third loose, now; by its name, too
+  f 3               let the third loose now; a name will do too
   m 3               put it right again
   ?                 this list
   q                 end
 
-With --exercise it is the bench of an exercise with what is hidden in it; the
-plan for the other window is written with --save-plan. So a teacher lets faults
+With --exercise it is the bench of an exercise, hidden faults included; the plan
+for the other window is written with --save-plan. This way a teacher lets faults
 loose here while the pupil works there.`,
 		Example: `  halfdrop sim --link bench --save-plan demo.toml
   halfdrop titrate --port bench --plan demo.toml      (in the other window)
@@ -118,7 +118,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 	}
 	if s.savePlan != "" {
 		if err := textfile.WriteNew(s.savePlan, text); err != nil {
-			return withHint(err, "the plan is not written over a file that is there; give another name, or leave --save-plan out")
+			return withHint(err, "an existing file is not overwritten; give another name, or leave --save-plan out")
 		}
 	}
 	t, err := station.New(station.Of{Plan: plan, Exercise: x, Sends: kind, Seed: s.seed, Speed: s.speed})
@@ -167,5 +167,5 @@ func (s *simulation) greet(w io.Writer, port string, t *station.Station) {
 	}
 	say("other window: halfdrop titrate --port %s --plan %s", port, plan)
 	say("          or: halfdrop calibrate --port %s", port)
-	say("type ? for what can be done here, q to end")
+	say("type ? for help, q to end")
 }

@@ -51,5 +51,5 @@ func TestSimAsAProcess(t *testing.T) {
 	again := program(t, "sim", "--save-plan", plan)
 	said, err := again.CombinedOutput()
 	require.Error(t, err)
-	assert.Contains(t, string(said), "not written over a file")
+	assert.Contains(t, string(said), "not overwritten; give another")
 }

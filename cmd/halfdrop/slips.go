@@ -58,9 +58,9 @@ func argsError(c *cobra.Command, args []string) error {
 	case len(want) > len(args) && len(want) > 0:
 		return usageError(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
 	case len(want) == 0:
-		return usageError(fmt.Errorf("%s: %q is left over; it takes flags alone", c.CommandPath(), args[0]), see)
+		return usageError(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
 	}
-	return usageError(fmt.Errorf("%s: %q is left over", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
+	return usageError(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
 }
 
 // firstExample is the first example of a command, else its synopsis.
@@ -93,7 +93,7 @@ func flagError(c *cobra.Command, err error) error {
 		if f := c.Flags().Lookup(strings.TrimPrefix(m[2], "--")); f != nil {
 			kind = kindOf(f)
 		}
-		return usageError(fmt.Errorf("%s %q: %s is wanted", m[2], m[1], kind), see)
+		return usageError(fmt.Errorf("%s %q: it takes %s", m[2], m[1], kind), see)
 	}
 	if m := noValue.FindStringSubmatch(text); m != nil {
 		return usageError(fmt.Errorf("%s: its value is missing", m[2]), see)
@@ -105,11 +105,11 @@ func flagError(c *cobra.Command, err error) error {
 func kindOf(f *pflag.Flag) string {
 	switch f.Value.Type() {
 	case "float64":
-		return "a number, with a point,"
+		return "a number, with a decimal point"
 	case "int", "uint64", "uint":
 		return "a whole number"
 	case "float64Slice":
-		return "numbers with commas between them"
+		return "numbers separated by commas"
 	case "duration":
 		return "a time, such as 10s or 2m,"
 	case "bool":

@@ -26,7 +26,7 @@ const longestSpeech = time.Minute
 func newSpeaker(command string) (*speaker, error) {
 	words, err := phrase.Words(command)
 	if err == nil && len(words) == 0 {
-		err = errors.New("no program is named")
+		err = errors.New("no program was named")
 	}
 	if err == nil {
 		_, err = exec.LookPath(words[0])

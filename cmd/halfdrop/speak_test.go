@@ -53,7 +53,7 @@ func TestSpeakNeverWaits(t *testing.T) {
 
 func TestSpeakRefusals(t *testing.T) {
 	for command, want := range map[string]string{
-		"no-such-program-here": "executable file not found", " ": "no program is named", "sh 'x": "not closed",
+		"no-such-program-here": "executable file not found", " ": "no program was named", "sh 'x": "not closed",
 	} {
 		_, err := newSpeaker(command)
 		require.Error(t, err, command)

@@ -51,7 +51,7 @@ func takeStandardInput(cmd *cobra.Command, args []string) error {
 		case a != textfile.StandardInput:
 			continue
 		case spooled != "":
-			return usageError(errors.New("standard input can be read once"), "name one file - and the others by their names")
+			return usageError(errors.New("standard input can be read once"), "use - for one file only, and name the others")
 		}
 		path, err := spool(cmd.InOrStdin(), textfile.MaxLog)
 		if err != nil {

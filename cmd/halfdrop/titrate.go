@@ -53,23 +53,23 @@ func newTitrateCommand() *cobra.Command {
 		Long: `The coach, live. With --sim it runs on the simulated bench, on a built-in plan
 unless --plan names one; with --port it reads a pH meter on a serial line.
 
-With --by-hand the meter needs no line: type what its display shows, as 7.42 and
-Enter, or 7.42 and s when the display stands. The coach says when it wants the next
-value; one that stands is as good as it gets, and one an addition will do. While an
-addition is ordered a number is drops; one with two decimals is always a pH. 21.5
-and C is the temperature of the beaker. With --sim as well, the display is that of
+With --by-hand the meter need not be connected: type what its display shows, 7.42 and
+Enter, or 7.42 and s when the display is steady. The coach says when it needs the next
+value; a steady one is as good as it gets, and one per addition is enough. While an
+addition is ordered a number means drops; one with two decimals is always a pH. 21.5
+and C gives the temperature of the beaker. With --sim as well, the display is that of
 the simulated bench, to practise it.
 
-With --find, or a plan with a table [find], it looks for an amount instead of a pH:
+With --find, or a plan with a [find] table, it determines an amount instead of a pH:
 the strength of a bottle, what is in a sample, a pK. The next addition is the one
 whose reading is expected to tell most; see halfdrop find.
 
-A beaker that nobody weighed needs no plan: --ph, --ml and the bottles at hand, each
-with --titrant. The coach begins with a small step then and learns the curve as it
+A beaker of unknown composition needs no plan: --ph, --ml and the bottles available,
+each with --titrant. The coach then starts with a small step and learns the curve as it
 goes; the aim is the pH in the beaker as it is.
 
 Every run is recorded in a journal, in the data folder unless --journal names
-a file. With --resume a run that was broken off goes on where its journal ends:
+a file. With --resume an interrupted run continues where its journal ends:
 the only unfinished one in the data folder, or the journal named.
 
 Strong acids and bases burn: wear goggles and gloves, read the safety data
@@ -85,11 +85,11 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	}
 	f := c.Flags()
 	f.BoolVar(&t.sim, "sim", false, "run on the simulated bench")
-	f.BoolVar(&t.byHand, "by-hand", false, "type what the display shows, for a meter without a line")
+	f.BoolVar(&t.byHand, "by-hand", false, "type what the display shows, for a meter that is not connected")
 	f.StringVar(&t.port, "port", "", "serial port `name` of the meter, auto to look for it, tcp://HOST:PORT, or - for lines on standard input")
 	t.line.add(c)
 	f.StringVar(&t.planPath, "plan", "", "plan `file` (TOML)")
-	f.BoolVar(&t.find, "find", false, "look for an amount instead of a pH: the plan has a table [find], see halfdrop find")
+	f.BoolVar(&t.find, "find", false, "determine an amount instead of a pH: the plan has a [find] table, see halfdrop find")
 	f.StringVar(&t.blank, "blank", "", "journal of a blank `run`, subtracted with its spread; see halfdrop find blank")
 	t.bare.add(c)
 	f.StringVar(&t.journal, "journal", "", "journal `file` to write, instead of one in the data folder")
@@ -98,10 +98,10 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.StringVar(&t.operator, "operator", "", "`name` of the operator, for the record")
 	f.Uint64Var(&t.seed, "seed", 0, "seed of the simulated bench; 0 draws one")
 	f.Float64Var(&t.speed, "speed", 1, "simulated time runs this many times faster")
-	f.BoolVar(&t.resume, "resume", false, "go on with an unfinished run")
+	f.BoolVar(&t.resume, "resume", false, "resume an unfinished run")
 	f.StringVar(&t.benchPath, "bench", "", "`file` of what is known of droppers, bottles and electrodes, instead of the one in the data folder")
-	f.BoolVar(&t.forget, "forget", false, "begin without what earlier runs have shown; a run that ends well replaces it")
-	f.BoolVar(&t.plain, "plain", false, "lines of text instead of a screen, fit for a screen reader")
+	f.BoolVar(&t.forget, "forget", false, "start without what earlier runs have shown; a run that ends well replaces it")
+	f.BoolVar(&t.plain, "plain", false, "lines of text instead of a screen, suitable for a screen reader")
 	return c
 }
 
@@ -113,15 +113,15 @@ func (t *titration) check() error {
 	case t.sim && t.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case t.byHand && t.port != "":
-		return usageError(errors.New("--by-hand is for a meter without a line"), "leave --port out")
+		return usageError(errors.New("--by-hand is for a meter that is not connected"), "leave --port out")
 	case t.sim && t.calibFile != "":
-		return usageError(errors.New("the simulated bench is calibrated by its own truth"), "leave --calibrations out")
+		return usageError(errors.New("the simulated bench brings its own calibration"), "leave --calibrations out")
 	case !t.sim && !t.byHand && t.port == "":
 		return usageError(errors.New("no source of readings"), "try --sim, --port NAME, --meter NAME or --by-hand; halfdrop ports lists the ports")
 	case t.bare.asked():
 		return t.bare.check(t)
 	case !t.sim && t.planPath == "" && t.find:
-		return usageError(errors.New("no plan"), "give one with --plan FILE; halfdrop find example writes one to begin with")
+		return usageError(errors.New("no plan"), "give one with --plan FILE; halfdrop find example writes one to start from")
 	case !t.sim && t.planPath == "":
 		return usageError(errors.New("no plan"), "give one with --plan FILE; only the simulator has a built-in one")
 	case !(t.speed >= 0.1 && t.speed <= 1000):

@@ -36,16 +36,16 @@ func newTrialCommand() *cobra.Command {
 		Use:   "trial",
 		Short: "The coach against other strategies over many virtual benches",
 		Long: `Plays many random virtual benches with several strategies, second by second,
-and prints what became of the buffers. The same seed gives the same table.
+and prints how the buffers turned out. The same seed gives the same table.
 
 The tiers are ordinary (usual care, a healthy electrode), harsh (unknown dropper,
 old stocks, a slow electrode, and a gross mistake in half of the runs), and the
 electrodes and hands that were measured elsewhere: laboratory, student, old,
 pick-up (of two values) and gaps (in what the meter sends). Drops fall one by one,
-and are put on record some seconds after the last; --hands at-once is the old way.
+and are put on record some seconds after the last; --hands at-once records each addition as it is given.
 The strategies are single, most, slope, coach, coach30 and limit; by name only, hand
 (the coach, on values that a person reads off a display and types every 20 to 60 s)
-and hand-passing (who never says that the display stands).`,
+and hand-passing (never saying that the display is steady).`,
 		Example: `  halfdrop trial --runs 200
   halfdrop trial --tier harsh --strategies coach,limit --csv
   halfdrop trial --tier harsh --story 17
@@ -71,14 +71,14 @@ and hand-passing (who never says that the display stands).`,
 	fl.IntVar(&f.runs, "runs", 1000, "how many benches")
 	fl.StringVar(&f.tier, "tier", "ordinary", "one of "+strings.Join(trial.TierNames(), ", "))
 	fl.StringVar(&f.hands, "hands", "drip", "how additions are given: drip or at-once")
-	fl.Uint64Var(&f.seed, "seed", 1, "seed of the first bench; the others count on from it")
-	fl.StringVar(&f.strategies, "strategies", "", "names with commas; all when left out")
+	fl.Uint64Var(&f.seed, "seed", 1, "seed of the first bench; the others follow")
+	fl.StringVar(&f.strategies, "strategies", "", "names separated by commas; default: all")
 	fl.IntVar(&f.workers, "workers", runtime.NumCPU(), "benches played at the same time")
 	fl.IntVar(&f.wrong, "wrong", 0, "list up to this many benches that went wrong for the coach")
-	fl.Uint64Var(&f.story, "story", 0, "play the bench of this seed only and tell every second of it")
-	fl.BoolVar(&f.faults, "faults", false, "instead of strategies: what is named first by the readings, for each fault on --runs benches")
-	fl.BoolVar(&f.remembered, "remembered", false, "instead of strategies: each bench a first time, and again with what that has shown of dropper, bottles and electrode")
-	fl.StringVar(&f.unweighed, "unweighed", "", "instead of strategies: beakers that nobody weighed, of one system (alone) or of two (mixed)")
+	fl.Uint64Var(&f.story, "story", 0, "play only the bench of this seed and print every second of it")
+	fl.BoolVar(&f.faults, "faults", false, "instead of strategies: which fault the readings name first, for each fault on --runs benches")
+	fl.BoolVar(&f.remembered, "remembered", false, "instead of strategies: each bench twice, the second time with what the first showed of dropper, bottles and electrode")
+	fl.StringVar(&f.unweighed, "unweighed", "", "instead of strategies: beakers of unknown composition, of one system (alone) or of two (mixed)")
 	fl.IntVar(&f.sound, "sound", 1000, "with --faults: how many sound benches")
 	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
@@ -94,7 +94,7 @@ func (f *trialFlags) options() (trial.Options, error) {
 	}
 	kind, ok := hands.Parse(f.hands)
 	if !ok {
-		return o, usageError(fmt.Errorf("no hands %q: drip or at-once", f.hands))
+		return o, usageError(fmt.Errorf("--hands %q: must be drip or at-once", f.hands))
 	}
 	o.AtOnce = kind == hands.AtOnce
 	if o.Strategies, err = trial.ParseStrategies(f.strategies); err != nil {
@@ -104,7 +104,7 @@ func (f *trialFlags) options() (trial.Options, error) {
 		return o, usageError(errors.New("--csv and --json exclude each other"))
 	}
 	if f.runs < 1 || f.runs > 1_000_000 {
-		return o, usageError(fmt.Errorf("--runs %d: from 1 to 1000000 is wanted", f.runs))
+		return o, usageError(fmt.Errorf("--runs %d: must be 1 to 1000000", f.runs))
 	}
 	return o, nil
 }
@@ -134,7 +134,7 @@ func (f *trialFlags) unknown(out io.Writer) error {
 		return err
 	}
 	if f.unweighed != "alone" && f.unweighed != "mixed" {
-		return usageError(fmt.Errorf("--unweighed %q: alone or mixed", f.unweighed))
+		return usageError(fmt.Errorf("--unweighed %q: must be alone or mixed", f.unweighed))
 	}
 	t, err := trial.RunUnweighed(o, f.unweighed == "mixed")
 	if err != nil {

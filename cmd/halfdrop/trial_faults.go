@@ -12,10 +12,10 @@ import (
 )
 
 // watchedNote says what the table of faults is about.
-const watchedNote = `A careful person follows the coach with half of the advised dose at a time, looks
+const watchedNote = `A careful person follows the coach with half of the advised amount at a time, looks
 for half a minute after each addition, looks away once for two minutes and stays
-for some minutes at the end. Each fault has its usual strength (carbon dioxide
-five times that) and is there from the start or begins after one or two minutes.
+for a few minutes at the end. Each fault has its usual strength (carbon dioxide
+five times that) and is there from the start or sets in after one or two minutes.
 Left out are benches on which it cannot show: factors within ordinary care, less
 than 0.02 pH a minute of carbon dioxide, a hanging drop among more than forty.
 

@@ -28,7 +28,7 @@ func TestWalkInterrupted(t *testing.T) {
 			require.NoError(t, err)
 			assert.Empty(t, r.Faults)
 			w = walking(t, w.home)
-			w.sees("Go on with")
+			w.sees("Resume")
 			w.types("q")
 			w.ends()
 		})

@@ -20,7 +20,7 @@ func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok
 		}
 		ratio := x.Molar / float64(st.Molar)
 		if math.Abs(math.Log(ratio)) > relabelled {
-			t.note("bottle %s was found to be %.4g mol/L on %s, and the plan says %g: not taken over", x.Bottle, x.Molar, day(x.At), float64(st.Molar))
+			t.note("bottle %s was found to be %.4g mol/L on %s, and the plan says %g: not used", x.Bottle, x.Molar, day(x.At), float64(st.Molar))
 			continue
 		}
 		sd, carbon, carbonSD := x.Aged(at)

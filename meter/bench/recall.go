@@ -77,15 +77,15 @@ func (t *Taken) Valid() error {
 	for _, s := range t.Stocks {
 		for _, x := range []float64{s.Factor, s.MLFactor} {
 			if !(x > 1e-3 && x < 1e3) {
-				return fmt.Errorf("%s: a factor of %g cannot be", s.Titrant, x)
+				return fmt.Errorf("%s: a factor of %g is impossible", s.Titrant, x)
 			}
 		}
 		if !(s.CarbonPct >= 0 && s.CarbonPct <= 100 && s.CarbonSDPct >= 0 && s.CarbonSDPct <= 100) {
-			return fmt.Errorf("%s: %g ± %g %% of carbonate cannot be", s.Titrant, s.CarbonPct, s.CarbonSDPct)
+			return fmt.Errorf("%s: %g ± %g %% of carbonate is impossible", s.Titrant, s.CarbonPct, s.CarbonSDPct)
 		}
 		for _, x := range []float64{s.SharedSDPct, s.OwnSDPct, s.MLSDPct} {
 			if !(x >= 0 && x <= 500) {
-				return fmt.Errorf("%s: a spread of %g %% cannot be", s.Titrant, x)
+				return fmt.Errorf("%s: a spread of %g %% is impossible", s.Titrant, x)
 			}
 		}
 	}
@@ -97,11 +97,11 @@ func (t *Taken) Valid() error {
 
 func (e *Electrode) valid() error {
 	if !(e.TauS > 0.01 && e.TauS < 1e4 && e.TauSDPct >= 0 && e.TauSDPct < 1e3 && e.LargePct >= 0 && e.LargePct <= 100) {
-		return fmt.Errorf("electrode %q: figures that cannot be", e.Name)
+		return fmt.Errorf("electrode %q: impossible figures", e.Name)
 	}
 	for _, l := range [][]float64{e.LatePct, e.NoisePH, e.NoisePct, e.NoiseFirm} {
 		if len(l) != 3 || slices.ContainsFunc(l, func(x float64) bool { return !(x >= 0 && x <= 1e4) }) {
-			return fmt.Errorf("electrode %q: three figures from 0 on are wanted", e.Name)
+			return fmt.Errorf("electrode %q: it needs three figures, none below 0", e.Name)
 		}
 	}
 	return nil
@@ -208,13 +208,13 @@ func (b *Book) jointly(s *recipe.Setup, at time.Time, t *Taken) *joint {
 				lnMolar[k], j.strVar[k] = math.Log(x.Molar), otherBottle*otherBottle
 				reagent[k], ln = x.Reagent, math.Log(x.Molar)
 			case x.Reagent != reagent[k]:
-				t.note("bottle %s held %s on %s: not taken over", x.Bottle, x.Reagent, day(r.At))
+				t.note("bottle %s held %s on %s: not used", x.Bottle, x.Reagent, day(r.At))
 				continue
 			case math.Abs(math.Log(x.Molar)-ln) > relabelled:
-				t.note("bottle %s was labelled %g mol/L on %s: not taken over", x.Bottle, x.Molar, day(r.At))
+				t.note("bottle %s was labelled %g mol/L on %s: not used", x.Bottle, x.Molar, day(r.At))
 				continue
 			case r.At.Before(opened[k]):
-				t.note("bottle %s was opened after the run of %s: not taken over", x.Bottle, day(r.At))
+				t.note("bottle %s was opened after the run of %s: not used", x.Bottle, day(r.At))
 				continue
 			}
 			if !given {

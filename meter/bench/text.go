@@ -29,7 +29,7 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		return err
 	}
 	if len(known) > 0 {
-		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as they can be told apart:")
+		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as the two can be told apart:")
 	}
 	for _, k := range known {
 		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, phrase.Sig(k.ULNow, 3), phrase.Sig(k.ULSDPct, 2), phrase.Sig(k.MolarNow, 4), phrase.Sig(k.MolarSDPct, 2))

@@ -27,7 +27,7 @@ func (t *Taken) Words() (out []string) {
 			out = append(out, text)
 			continue
 		}
-		out = append(out, fmt.Sprintf("a drop of %s brings %.3f of what its labels say, ± %.1f %% (%s, the last of %s)",
+		out = append(out, fmt.Sprintf("a drop of %s brings %.3f of what its labels say, ± %.1f %% (%s, the last on %s)",
 			s.Titrant, s.Factor, math.Hypot(s.SharedSDPct, s.OwnSDPct), from(s.Runs), day(s.Last)))
 	}
 	if e := t.Electrode; e != nil {
@@ -113,7 +113,7 @@ func (b *Book) Contradictions() (out []string) {
 				walk := math.Abs(months(r.At, w.At)-months(w.At, r.At)) * dropWalk * dropWalk
 				v := math.Pow(w.SDPct/100, 2) + otherBottle*otherBottle + math.Pow(d.SDPct/100, 2) + math.Pow(r.SharedSDPct/100, 2) + session*session + walk
 				if ln := math.Log(d.Umol / (w.UL * d.Molar)); math.Abs(ln) > contradicted*math.Sqrt(v) {
-					out = append(out, fmt.Sprintf("on %s a drop of %s from dropper %s brought %.2f of what its label and the drop weighed on %s make: the bottle is of another strength, or the dropper has changed; weigh it again",
+					out = append(out, fmt.Sprintf("on %s a drop of %s from dropper %s brought %.2f of what its label and the drop weighed on %s would give: the bottle has another strength, or the dropper has changed; weigh it again",
 						day(r.At), d.Bottle, d.Dropper, math.Exp(ln), day(w.At)))
 				}
 			}
@@ -130,7 +130,7 @@ func (b *Book) Valid() error {
 			return fmt.Errorf("%s: no date (at)", where)
 		}
 		if !within(r.SharedSDPct, 0, 100) {
-			return fmt.Errorf("%s: shared_sd_pct = %g: from 0 to 100 is wanted", where, r.SharedSDPct)
+			return fmt.Errorf("%s: shared_sd_pct = %g: must be 0 to 100", where, r.SharedSDPct)
 		}
 		for _, d := range r.Drops {
 			if err := d.valid(); err != nil {
@@ -145,10 +145,10 @@ func (b *Book) Valid() error {
 	}
 	for _, s := range b.Stated {
 		if strings.TrimSpace(s.Bottle) == "" || !within(s.Molar, 1e-4, 25) || !within(s.SDPct, 0.01, 60) {
-			return fmt.Errorf("stated: bottle %q with %g mol/L ± %g %% cannot be", s.Bottle, s.Molar, s.SDPct)
+			return fmt.Errorf("stated: bottle %q with %g mol/L ± %g %% is impossible", s.Bottle, s.Molar, s.SDPct)
 		}
 		if !within(s.CarbonPct, 0, 100) || !within(s.CarbonSDPct, 0, 100) {
-			return fmt.Errorf("stated: bottle %q with %g ± %g %% of carbonate cannot be", s.Bottle, s.CarbonPct, s.CarbonSDPct)
+			return fmt.Errorf("stated: bottle %q with %g ± %g %% of carbonate is impossible", s.Bottle, s.CarbonPct, s.CarbonSDPct)
 		}
 	}
 	return nil
@@ -159,11 +159,11 @@ func (d *Drop) valid() error {
 	case strings.TrimSpace(d.Bottle) == "":
 		return fmt.Errorf("a drop without a bottle")
 	case !within(d.Molar, 1e-4, 25) || !within(d.DropUL, 0.5, 1000):
-		return fmt.Errorf("bottle %s: %g mol/L in drops of %g µL cannot be", d.Bottle, d.Molar, d.DropUL)
+		return fmt.Errorf("bottle %s: %g mol/L in drops of %g µL is impossible", d.Bottle, d.Molar, d.DropUL)
 	case !within(d.Umol/(d.Molar*d.DropUL), 0.05, 20):
-		return fmt.Errorf("bottle %s: umol_a_drop = %g, where the labels make %g", d.Bottle, d.Umol, digits(d.Molar*d.DropUL, 4))
+		return fmt.Errorf("bottle %s: umol_a_drop = %g, where the labels give %g", d.Bottle, d.Umol, digits(d.Molar*d.DropUL, 4))
 	case !within(d.SDPct, 0.01, 100):
-		return fmt.Errorf("bottle %s: sd_pct = %g: from 0.01 to 100 is wanted", d.Bottle, d.SDPct)
+		return fmt.Errorf("bottle %s: sd_pct = %g: must be 0.01 to 100", d.Bottle, d.SDPct)
 	}
 	return nil
 }

@@ -158,7 +158,7 @@ func (c Calibration) explain(f Fit, earlier []Calibration) []Finding {
 // blindness says what two standards alone do not show.
 func (c Calibration) blindness(f Fit) Finding {
 	out := Finding{Code: CodeTwo, Level: Note, Basis: basisTwo,
-		Text: "two standards alone do not show that one of them is off by a tenth of a pH"}
+		Text: "two standards alone do not reveal that one of them is off by 0.1 pH"}
 	if p := f.SlopePercent(); p < slopePass || p > slopeUsual || math.Abs(f.Offset) > offsetPass {
 		out.Text = "two standards alone cannot tell a worn electrode from a wrong standard"
 	}

@@ -83,7 +83,7 @@ func findAlike(points []Point) (Finding, bool) {
 		return Finding{}, false
 	}
 	return Finding{Code: CodeAlike, Level: Stop, Basis: basisAlike,
-		Text: fmt.Sprintf("%s and %s read alike, %.1f mV apart: the cap still on, the same beaker for both, a cracked bulb, or a wet or shorted plug",
+		Text: fmt.Sprintf("%s and %s read alike, %.1f mV apart: the cap is still on, the same beaker for both, a cracked bulb, or a wet or shorted plug",
 			a.label(), b.label(), math.Abs(b.potential()-a.potential()))}, true
 }
 
@@ -156,8 +156,8 @@ func (q *inquiry) swapped() {
 			x := slices.Clone(q.x)
 			x[i], x[j] = x[j], x[i]
 			q.add(suspicion{code: CodeSwapped, who: []int{i, j}, odds: oddsSwapped / float64(n-1), x: x,
-				text: a.label() + " and " + b.label() + " seem to have been taken for each other",
-				tell: "look at the labels, and dip into each once more"})
+				text: a.label() + " and " + b.label() + " seem to have been exchanged",
+				tell: "check the labels, and dip into each once more"})
 		}
 	}
 }
@@ -189,8 +189,8 @@ func (q *inquiry) other(i int) {
 	}{{near, oddsNear}, {far, oddsFar}} {
 		for _, b := range g.list {
 			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, IdealMV(b.ph, chem.Celsius(p.TempC))),
-				text: fmt.Sprintf("in the beaker of %s there was %s of the %s", p.label(), b.Standard, b.Set.Describe()),
-				tell: fmt.Sprintf("look at the label of the bottle of %s", p.label())})
+				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.label(), b.Standard, b.Set.Describe()),
+				tell: fmt.Sprintf("check the label of the bottle of %s", p.label())})
 		}
 	}
 }
@@ -203,7 +203,7 @@ func (q *inquiry) altered(i int) {
 	p := q.points[i]
 	if p.PH < 9 {
 		q.add(suspicion{code: CodeAltered, who: []int{i}, odds: oddsAltered, extra: q.doubt(i, alterSD),
-			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted, or carried over", p.label()),
+			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted or contaminated", p.label()),
 			tell: fmt.Sprintf("pour a fresh portion of %s from another bottle, rinse well, and read that", p.label())})
 		return
 	}
@@ -218,7 +218,7 @@ func (q *inquiry) water(i int) {
 	p := q.points[i]
 	q.add(suspicion{code: CodeWater, who: []int{i}, odds: oddsWater * p.restless(q.points), extra: q.doubt(i, waterSD),
 		x:    q.with(i, IdealMV(waterPH, chem.Celsius(p.TempC))),
-		text: fmt.Sprintf("the beaker of %s held no buffer, but water", p.label()),
+		text: fmt.Sprintf("the beaker of %s held water, not buffer", p.label()),
 		tell: fmt.Sprintf("pour a fresh portion of %s", p.label())})
 }
 
@@ -239,8 +239,8 @@ func (q *inquiry) same(i int) {
 func (q *inquiry) reversed() {
 	a, b := extremes(q.points)
 	q.add(suspicion{code: CodeReversed, odds: oddsReversed, bend: -1,
-		text: fmt.Sprintf("the potential rises with pH, by %.1f %% of what it should fall: the meter turns the sign, or plus and minus are exchanged", -100*between(a, b)),
-		tell: "look at the setting of the meter and at the plug"})
+		text: fmt.Sprintf("the potential rises with pH, by %.1f %% of what it should fall: the meter reverses the sign, or plus and minus are exchanged", -100*between(a, b)),
+		tell: "check the setting of the meter and the plug"})
 }
 
 // extremes are the points of the least and of the greatest pH.
@@ -282,7 +282,7 @@ func (q *inquiry) temperature() {
 		}
 		q.add(suspicion{code: CodeTemp, odds: odds / float64(len(truths)), x: x,
 			text: fmt.Sprintf("the temperature of %.0f °C is not that of the standards, but about %.0f °C", mean, truth),
-			tell: "hold a thermometer into the standards; a temperature probe that is off bends the slope by 0.34 % for each °C"})
+			tell: "put a thermometer in the standards; a temperature probe that is off changes the slope by 0.34 % per °C"})
 	}
 }
 

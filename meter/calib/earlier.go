@@ -81,11 +81,11 @@ func judgeStep(f Fit, earlier []Calibration, at time.Time) (out []Finding) {
 	ds, do := (f.Slope-a.slope)/math.Hypot(f.SlopeSD, a.slopeSD), (f.Offset-a.offset)/math.Hypot(f.OffsetSD, a.offsetSD)
 	if math.Abs(ds) > stepSDs {
 		out = append(out, Finding{Code: CodeStep, Level: Remark, Basis: basisStep,
-			Text: fmt.Sprintf("slope %.1f %%, where %.1f ± %s %% was to be expected from %s: a step, and no age; a wrong standard or a fault", f.SlopePercent(), 100*a.slope, ofTenths(100*math.Hypot(f.SlopeSD, a.slopeSD)), of)})
+			Text: fmt.Sprintf("slope %.1f %%, where %.1f ± %s %% was expected from %s: a step, not ageing; a wrong standard or a fault", f.SlopePercent(), 100*a.slope, ofTenths(100*math.Hypot(f.SlopeSD, a.slopeSD)), of)})
 	}
 	if math.Abs(do) > stepSDs {
 		out = append(out, Finding{Code: CodeStep, Level: Remark, Basis: basisStep,
-			Text: fmt.Sprintf("offset %+.1f mV, where %+.1f ± %s mV was to be expected from %s: a step, and no age; a wrong standard or a fault", tenth(f.Offset), tenth(a.offset), ofTenths(math.Hypot(f.OffsetSD, a.offsetSD)), of)})
+			Text: fmt.Sprintf("offset %+.1f mV, where %+.1f ± %s mV was expected from %s: a step, not ageing; a wrong standard or a fault", tenth(f.Offset), tenth(a.offset), ofTenths(math.Hypot(f.OffsetSD, a.offsetSD)), of)})
 	}
 	return out
 }
@@ -97,7 +97,7 @@ func judgeAgeing(c Calibration, earlier []Calibration) (out []Finding) {
 		return nil
 	}
 	if t.Slope.Clear() && t.Slope.PerMonth < 0 {
-		out = append(out, Finding{Code: CodeAgeing, Level: Note, Basis: basisStep, Text: "the electrode ages: " + t.slopeWords()})
+		out = append(out, Finding{Code: CodeAgeing, Level: Note, Basis: basisStep, Text: "the electrode is ageing: " + t.slopeWords()})
 	}
 	return out
 }

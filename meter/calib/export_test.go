@@ -51,7 +51,7 @@ func Weighed(points []Point, earlier []Calibration, at time.Time) (out []string)
 			what += " " + points[i].Standard
 		}
 		if s.code == CodeOther {
-			what += ": " + strings.Fields(s.text[strings.Index(s.text, "there was"):])[2]
+			what += ": " + strings.Fields(s.text[strings.Index(s.text, " held "):])[1]
 		}
 		out = append(out, fmt.Sprintf("%-34s%.2f", what, s.logW-list[0].logW))
 	}

@@ -120,7 +120,7 @@ const (
 	basisInquiry  = "arithmetic: several accounts of the readings are about as likely; the odds of mistakes are a judgement"
 	basisUsual    = "15 to 27.5 °C: a judgement; the slope is proportional to the absolute temperature, USP <791>"
 	basisTwo      = "arithmetic: a line goes through any two points"
-	basisStep     = "earlier calibrations of the same electrode; a step is no age: a judgement"
+	basisStep     = "earlier calibrations of the same electrode; a step is not ageing: a judgement"
 	basisSlow     = "time constants of 20–60 s are those of a poor electrode: derived from figures in manuals"
 	basisNoise    = "0.03 pH, the scatter of a simple sensor; 0.1 pH: a judgement"
 	basisHand     = "a judgement"

@@ -10,7 +10,7 @@ import (
 
 // Errors of a fit.
 var (
-	ErrPoints = errors.New("two or more different standards are wanted")
+	ErrPoints = errors.New("there must be two or more different standards")
 	ErrValue  = errors.New("a point without a finite value")
 )
 

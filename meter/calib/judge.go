@@ -81,7 +81,7 @@ func judgeSlope(f Fit, advise bool) Finding {
 			break
 		}
 		if p < slopeLow {
-			out.Text += ": clean and refill the electrode, let it soak, take fresh standards, calibrate again"
+			out.Text += ": clean and refill the electrode, let it soak, use fresh standards, calibrate again"
 		} else {
 			out.Text += ": no electrode is steeper than ideal; look for exchanged or stale standards and a wrong temperature"
 		}
@@ -106,10 +106,10 @@ func judgeOffset(f Fit, advise bool) Finding {
 	switch out.Level {
 	case Remark:
 		out.Text += ", more than ±15 mV"
-		tries = ": look at filling level, filling hole and junction"
+		tries = ": check filling level, filling hole and junction"
 	case Stop:
 		out.Text += ", more than ±30 mV"
-		tries = ": renew the filling, soak the electrode, or take another one"
+		tries = ": renew the filling, soak the electrode, or use another one"
 	}
 	if advise {
 		out.Text += tries
@@ -122,7 +122,7 @@ func judgeOffset(f Fit, advise bool) Finding {
 
 func judgeResidual(f Fit) Finding {
 	out := Finding{Code: CodeResidual, Level: limit(f.Residual, residualPass, residualStop), Basis: basisResidual,
-		Text: fmt.Sprintf("residual %s pH from one line, where %s is to be expected", under(f.Residual), ofThousandths(f.residualSD))}
+		Text: fmt.Sprintf("residual %s pH from one line, where %s is expected", under(f.Residual), ofThousandths(f.residualSD))}
 	if l, ok := near(f.Residual, f.residualSD, residualPass, residualStop); ok && out.Level != Pass {
 		out.Text += nearWords(fmt.Sprintf("%.2f", l))
 	}
@@ -161,7 +161,7 @@ func judgeShown(points []Point) []Finding {
 		f := Finding{Code: CodeShown, Level: limit(d, checkPass, checkStop), Basis: basisShown,
 			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f ± %s", p.label(), p.PH, p.TempC, *p.Shown, d, ofThousandths(sd)) + nearCheck(d, sd)}
 		if f.Level != Pass {
-			f.Text += ": calibrate the meter by its own keys, then check again"
+			f.Text += ": calibrate the meter with its own keys, then check again"
 		}
 		out = append(out, f)
 	}
@@ -177,7 +177,7 @@ func judgeSpan(points []Point) []Finding {
 		f := Finding{Code: CodeSpan, Level: Remark, Basis: basisSpan}
 		switch {
 		case gap <= gapLow:
-			f.Text = fmt.Sprintf("%s and %s are only %.2f pH apart: the slope is known the less", a.label(), b.label(), gap)
+			f.Text = fmt.Sprintf("%s and %s are only %.2f pH apart: the slope is known less well", a.label(), b.label(), gap)
 		case gap > gapHigh+0.05:
 			f.Text = fmt.Sprintf("%s and %s are %.2f pH apart: put one between them", a.label(), b.label(), gap)
 		default:
@@ -197,15 +197,15 @@ func judgeTemps(points []Point) []Finding {
 	var out []Finding
 	if d := high - low; d > warmPass {
 		out = append(out, Finding{Code: CodeSpread, Level: limit(d, warmPass, warmStop), Basis: basisWarm,
-			Text: fmt.Sprintf("the standards were %.1f °C apart in temperature: let them come to the temperature of the bench", d)})
+			Text: fmt.Sprintf("the standards were %.1f °C apart in temperature: let them come to bench temperature", d)})
 	}
 	if (low < usualLow || high > usualHigh) && !byHand {
 		out = append(out, Finding{Code: CodeSpread, Level: Remark, Basis: basisUsual,
-			Text: fmt.Sprintf("the meter says that the standards are at %.1f °C, where a bench is at %g to %g: hold a thermometer into them; 10 °C wrong bends the slope by 3.4 %%", (low+high)/2, usualLow, usualHigh)})
+			Text: fmt.Sprintf("the meter says that the standards are at %.1f °C, where a bench is at %g to %g: put a thermometer in them; an error of 10 °C changes the slope by 3.4 %%", (low+high)/2, usualLow, usualHigh)})
 	}
 	if byHand {
 		out = append(out, Finding{Code: CodeSpread, Level: Note, Basis: basisInside,
-			Text: "the temperature was given by hand; 10 °C wrong is 0.1 pH three pH units away from 7"})
+			Text: "the temperature was typed; an error of 10 °C makes 0.1 pH three pH units away from 7"})
 	}
 	return out
 }
@@ -217,19 +217,19 @@ func judgeReadings(points []Point) []Finding {
 	for _, p := range points {
 		if p.TauS > slowTau {
 			out = append(out, Finding{Code: CodeSlow, Level: Remark, Basis: basisSlow,
-				Text: fmt.Sprintf("in %s the electrode came with a time constant of %.0f s: clean and soak it", p.label(), p.TauS)})
+				Text: fmt.Sprintf("in %s the electrode answered with a time constant of %.0f s: clean and soak it", p.label(), p.TauS)})
 		}
 		if p.Noise > scatters {
 			f := Finding{Code: CodeNoise, Level: limit(p.Noise, scatters, wildNoise), Basis: basisNoise,
-				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean counts for that, but look for bubbles, hard stirring or a loose plug", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))}
+				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean allows for that, but look for bubbles, hard stirring or a loose plug", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))}
 			if f.Level == Stop {
-				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, as no electrode does that is whole and in the liquid: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))
+				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, which no sound electrode in the liquid does: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))
 			}
 			out = append(out, f)
 		}
 		if p.ByHand {
 			out = append(out, Finding{Code: CodeByHand, Level: Remark, Basis: basisHand,
-				Text: fmt.Sprintf("in %s the value was taken by hand before it had settled where it was expected", p.label())})
+				Text: fmt.Sprintf("in %s the value was accepted by hand before it had settled where it was expected", p.label())})
 		}
 		if p.Typed {
 			out = append(out, Finding{Code: CodeTyped, Level: Note, Basis: basisTyped,
@@ -237,7 +237,7 @@ func judgeReadings(points []Point) []Finding {
 		}
 		if p.expired() {
 			out = append(out, Finding{Code: CodeExpired, Level: Remark, Basis: basisExpiry,
-				Text: fmt.Sprintf("the bottle of %s was good until %s", p.label(), p.Expiry)})
+				Text: fmt.Sprintf("the bottle of %s expired on %s", p.label(), p.Expiry)})
 		}
 		if s, err := exact(p); err == nil && s.Values[0].By == "memory" {
 			memory[p.label()] = true

@@ -83,7 +83,7 @@ func TestSwappedOfThree(t *testing.T) {
 	got := judged(t, nil, a, b, c)
 	f, ok := finding(got, calib.CodeSwapped)
 	require.True(t, ok)
-	assert.Equal(t, "7.00 and 10.01 seem to have been taken for each other: look at the labels, and dip into each once more", f.Text)
+	assert.Equal(t, "7.00 and 10.01 seem to have been exchanged: check the labels, and dip into each once more", f.Text)
 	assert.Equal(t, calib.Refused, got.Verdict)
 }
 
@@ -112,7 +112,7 @@ func TestWrongFamily(t *testing.T) {
 	f, ok := finding(three, calib.CodeOther)
 	require.True(t, ok)
 	assert.Equal(t, calib.Stop, f.Level)
-	assert.Contains(t, f.Text, "in the beaker of 7.00 there was 6.86 of the primary standards")
+	assert.Contains(t, f.Text, "the beaker of 7.00 held 6.86 of the primary standards")
 	two := judged(t, nil, mvPoint(t, "4.01", 25, 1, 0), p)
 	f, ok = finding(two, calib.CodeTwo)
 	require.True(t, ok, "two standards cannot tell")

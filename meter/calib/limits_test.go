@@ -104,7 +104,7 @@ func weighs(c calib.Calibration) string {
 			words += ",worn"
 		case f.Code == calib.CodeUndecided: // between so many
 			words += fmt.Sprintf(",of_%d", 1+strings.Count(strings.Split(f.Text, ": ")[0], ", or "))
-		case f.Code == calib.CodeNoise && strings.Contains(f.Text, "whole"):
+		case f.Code == calib.CodeNoise && strings.Contains(f.Text, "no sound electrode"):
 			words += ",no_electrode"
 		case strings.Contains(f.Text, "within its spread"):
 			words += ",near"

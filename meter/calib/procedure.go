@@ -260,7 +260,7 @@ func (p *Procedure) Impossible() (out []string) {
 	for _, c := range p.choices {
 		if _, err := c.Standard.PH(t); err != nil {
 			low, high := c.Standard.Range()
-			out = append(out, fmt.Sprintf("%s at %.1f °C: its table goes from %g to %g °C", c.Standard, float64(t), float64(low), float64(high)))
+			out = append(out, fmt.Sprintf("%s at %.1f °C: its table covers %g to %g °C", c.Standard, float64(t), float64(low), float64(high)))
 		}
 	}
 	return out

@@ -257,7 +257,7 @@ func TestProcedureAsksAboutTheTemperature(t *testing.T) {
 		step(100)
 		require.Equal(t, calib.Ask, p.Stage())
 		assert.Contains(t, p.Why(), want)
-		require.Error(t, p.Accept(now), "nothing is taken at a temperature that cannot be")
+		require.Error(t, p.Accept(now), "nothing is taken at an impossible temperature")
 		points, _ := p.Points()
 		require.Len(t, points, 1)
 		p.Warm(22.5)

@@ -70,9 +70,9 @@ type Standard struct {
 
 // Errors of standards.
 var (
-	ErrAmbiguous  = errors.New("may be more than one liquid")
+	ErrAmbiguous  = errors.New("could be more than one liquid")
 	ErrNoStandard = errors.New("no such standard")
-	ErrOutside    = errors.New("outside the temperatures of the table")
+	ErrOutside    = errors.New("outside the temperature range of the table")
 )
 
 // String is the label: "7.00 (at 20 °C)" where it is not the usual 25 °C.
@@ -158,7 +158,7 @@ func Find(name string, prefer Set) (Standard, error) {
 	text, at, dated := strings.Cut(strings.TrimSpace(name), "@")
 	nominal, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return Standard{}, fmt.Errorf("calib: %w: %q is no nominal pH such as 7.00", ErrNoStandard, name)
+		return Standard{}, fmt.Errorf("calib: %w: %q is not a nominal pH such as 7.00", ErrNoStandard, name)
 	}
 	order := append([]Set{prefer}, sets()...)
 	if dated {
@@ -207,7 +207,7 @@ func ambiguous(name string, list []Standard) error {
 		}
 		parts = append(parts, fmt.Sprintf("%s%s (%s, nominal at %g °C)", s.Name, at, s.Composition, float64(s.NominalAt)))
 	}
-	return fmt.Errorf("calib: %q %w: %s; see at which temperature the bottle prints it, and its table, and write it so", name, ErrAmbiguous, strings.Join(parts, ", or "))
+	return fmt.Errorf("calib: %q %w: %s; see at which temperature the bottle gives it, and write it so", name, ErrAmbiguous, strings.Join(parts, ", or "))
 }
 
 // setsAt are the sets whose nominal values hold at a temperature.

@@ -26,10 +26,10 @@ func (p *Procedure) warm() bool {
 	g := p.gather
 	why := ""
 	if bad := g.BadTemp(); !math.IsNaN(bad) {
-		why = fmt.Sprintf("the meter sends %.1f °C, which no standard on a bench has: look at the plug of its temperature probe, or give the temperature by hand", bad)
+		why = fmt.Sprintf("the meter sends %.1f °C, which no standard on a bench has: check the plug of its temperature probe, or type the temperature", bad)
 	} else if _, err := g.Standard.PH(g.Temp()); err != nil && g.Count() > 0 {
 		low, high := g.Standard.Range()
-		why = fmt.Sprintf("nothing is known of %s at %.1f °C, only from %g to %g °C: let it come to the temperature of the bench", g.Standard, float64(g.Temp()), float64(low), float64(high))
+		why = fmt.Sprintf("nothing is known of %s at %.1f °C, only from %g to %g °C: let it come to bench temperature", g.Standard, float64(g.Temp()), float64(low), float64(high))
 	}
 	switch {
 	case why != "":
@@ -126,7 +126,7 @@ func (p *Procedure) restless(t float64, e Estimate) string {
 	end := fmt.Sprintf("%.2f ± %.2g", IdealPH(e.MV, p.gather.Temp()), e.SD/k)
 	switch {
 	case !e.Known:
-		return after + "too few readings have come to tell where it ends"
+		return after + "too few readings yet to tell where it will end"
 	case p.gather.drifting(e) || math.Abs(e.Now-e.MV) > nearMV:
 		return after + fmt.Sprintf("it still moves by %+.2f pH a minute, towards %s: a slow or drifting electrode, a standard that is warming up, or no buffer in the beaker", -e.Rate/k, end)
 	case e.Noise > scatters:

@@ -29,7 +29,7 @@ type Change struct{ PerMonth, SE float64 }
 func (c Change) Clear() bool { return c.SE > 0 && math.Abs(c.PerMonth) > 2*c.SE }
 
 // ErrFew says that there is too little to speak of a trend.
-var ErrFew = errors.New("three or more calibrations over two weeks are wanted for a trend")
+var ErrFew = errors.New("a trend needs three or more calibrations over two weeks")
 
 // month is the unit of time of a trend.
 const month = 30 * 24 * time.Hour

@@ -37,7 +37,7 @@ const GoOnWithin = time.Hour
 
 // Errors of going on with a calibration.
 var (
-	ErrUnlike  = errors.New("it does not fit what is wanted now")
+	ErrUnlike  = errors.New("it does not fit the present request")
 	ErrDamaged = errors.New("an unfinished calibration that cannot be read")
 	ErrSends   = errors.New("the meter does not send what it sent in the standards before")
 )

@@ -33,7 +33,7 @@ const (
 // Uncalibrated is the finding for a run without any calibration.
 func Uncalibrated() Finding {
 	return Finding{Code: CodeNone, Level: Remark, Basis: basisAge,
-		Text: "no calibration of this electrode is known: calibrate first, or rely on the meter's own of today"}
+		Text: "no calibration of this electrode is known: calibrate first, or rely on today's calibration by the meter itself"}
 }
 
 // For judges whether the calibration fits a use: age, bracket, temperature,
@@ -51,7 +51,7 @@ func (c Calibration) For(u Use) []Finding {
 	}
 	if u.Electrode != "" && c.Electrode != "" && !SameName(u.Electrode, c.Electrode) {
 		out = append(out, Finding{Code: CodeElectrode, Level: Stop, Basis: basisChange,
-			Text: fmt.Sprintf("calibrated was electrode %s, not %s", c.Electrode, u.Electrode)})
+			Text: fmt.Sprintf("electrode %s was calibrated, not %s", c.Electrode, u.Electrode)})
 	}
 	add(c.age(u.At, u.Checked))
 	add(c.bracket(u, "the aim", u.Target))
@@ -77,9 +77,9 @@ func (c Calibration) loose(u Use) (Finding, bool) {
 	}
 	sd := c.SpreadAt(u.Target, chem.Celsius(c.TempC))
 	f := Finding{Code: CodeLoose, Level: limit(sd/u.Tolerance, loosePass, looseStop), Basis: basisLoose,
-		Text: fmt.Sprintf("by the calibration the pH is known to ± %.2g at the aim, and the tolerance is ±%g: ", sd, u.Tolerance)}
+		Text: fmt.Sprintf("the calibration gives the pH to ± %.2g at the aim, and the tolerance is ±%g: ", sd, u.Tolerance)}
 	if c.labelsAt(u.Target) > mostlyLabels*sd {
-		f.Text += "most of that is what the labels of the standards are good for; a third standard, or primary ones, would do better"
+		f.Text += "most of that comes from the labels of the standards; a third standard, or primary ones, would do better"
 	} else {
 		f.Text += "dip again, or take a third standard"
 	}
@@ -109,13 +109,13 @@ func (c Calibration) labelsAt(ph float64) float64 {
 // MisfitLine says that a line for mV is kept, and that the meter sends none.
 func MisfitLine(c Calibration) Finding {
 	return Finding{Code: CodeMisfit, Level: Stop, Basis: basisInside,
-		Text: "the meter sends only pH, and what is kept" + ofElectrode(c) + " is a line for its mV, which is not applied: what it shows is by its own calibration; let it send mV, or check it in standards"}
+		Text: "the meter sends only pH, and the calibration kept" + ofElectrode(c) + " is for its mV and is not applied: what it shows is by its own calibration; let it send mV, or check it in standards"}
 }
 
 // MisfitCheck says that a check of the pH is kept, and that the meter sends mV.
 func MisfitCheck(c Calibration) Finding {
 	return Finding{Code: CodeMisfit, Level: Stop, Basis: basisInside,
-		Text: "the meter sends only mV, and what is kept" + ofElectrode(c) + " is a check of its pH: the pH is that of an ideal electrode; calibrate it in standards"}
+		Text: "the meter sends only mV, and the calibration kept" + ofElectrode(c) + " is only a check of its pH: the pH is that of an ideal electrode; calibrate it in standards"}
 }
 
 func ofElectrode(c Calibration) string {
@@ -131,7 +131,7 @@ var words = map[Code]string{
 	CodeAge: "calibrated long ago", CodeBracket: "outside the standards", CodeMismatch: "not at the standards' temperature",
 	CodeElectrode: "another electrode was calibrated", CodeRefused: "the calibration was not accepted", CodeMisfit: "the calibration is not for this meter",
 	CodeShift: "it has shifted, by the check in standards", CodeSlope: "the slope has changed", CodeAlike: "the standards read alike",
-	CodeNone: "nothing is known of a calibration", CodeLoose: "the calibration is loose",
+	CodeNone: "no calibration is known", CodeLoose: "the calibration is loose",
 }
 
 // Word is what the finding is about in a word or two.
@@ -139,7 +139,7 @@ func (f Finding) Word() string {
 	if w := words[f.Code]; w != "" {
 		return w
 	}
-	return "look at the calibration"
+	return "check the calibration"
 }
 
 // Brief is the calibration for the head of a screen: electrode, slope, age.
@@ -170,7 +170,7 @@ func (h History) For(u Use) (line, check *Calibration, findings []Finding) {
 	if list := h.Refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {
 		last := list[len(list)-1]
 		findings = append(findings, Finding{Code: CodeRefused, Level: Remark, Basis: basisLater,
-			Text: fmt.Sprintf("used is the calibration of %s; a later one, of %s, was not accepted: %s", c.At.Format("2006-01-02 15:04"), last.At.Format("2006-01-02 15:04"), last.Summary())})
+			Text: fmt.Sprintf("the calibration of %s is used; a later one, of %s, was not accepted: %s", c.At.Format("2006-01-02 15:04"), last.At.Format("2006-01-02 15:04"), last.Summary())})
 	}
 	return line, check, findings
 }
@@ -186,15 +186,15 @@ func (c Calibration) age(now, checked time.Time) (Finding, bool) {
 	}
 	switch {
 	case age < -time.Minute:
-		f.Level, f.Text = Remark, "the calibration is dated after now: look at the clock"
+		f.Level, f.Text = Remark, "the calibration is dated in the future: check the clock"
 	case age > ageStop:
 		f.Level, f.Text = Stop, f.Text+", more than a day: calibrate again"
 	case age > ageAmber:
 		f.Level, f.Text = Remark, f.Text+": calibrate again soon"
 	case age > ageOften && stood && now.Sub(checked) <= ageOften:
-		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": it stood, which is no new calibration"
+		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": it held, which is not a new calibration"
 	case age > ageOften:
-		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": many laboratories would do it again by now"
+		f.Level, f.Basis, f.Text = Note, basisOften, f.Text+": many laboratories would repeat it by now"
 	default:
 		return f, false
 	}

@@ -131,5 +131,5 @@ func undecided(groups []suspicion, right float64) string {
 	if len(texts) == 1 {
 		return texts[0] + ", or something else: " + strings.Join(tells, "; ")
 	}
-	return "it cannot be told whether " + strings.Join(texts, ", or ") + ": " + strings.Join(tells, "; ")
+	return "it cannot be decided whether " + strings.Join(texts, ", or ") + ": " + strings.Join(tells, "; ")
 }

@@ -150,7 +150,7 @@ func (v *Verification) judgeSlope(c *Calibration, points []Point, order []int, c
 	v.SlopePct, v.SlopeSD = round(f.SlopePercent(), 2), round(100*f.SlopeSD, 2)
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisStep, Text: fmt.Sprintf("slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))}
 	if c != nil && !c.Checks() && points[0].MV != nil {
-		out.Text += fmt.Sprintf(", where %.1f ± %s %% was calibrated", c.SlopePct, ofTenths(100*c.fit().SlopeSD))
+		out.Text += fmt.Sprintf(", where the calibration gave %.1f ± %s %%", c.SlopePct, ofTenths(100*c.fit().SlopeSD))
 		of := make([]float64, len(points))
 		last := len(order) - 1
 		of[order[0]], of[order[last]] = -1, 1
@@ -174,18 +174,18 @@ func (v *Verification) judgeShift(own float64) Finding {
 		f.Text += ": calibrate again"
 	case f.Level == Stop:
 		f.Level = Remark
-		f.Text += ": not beyond doubt; dip once more, or calibrate again"
+		f.Text += ": not certain; dip once more, or calibrate again"
 	case f.Level == Remark && there:
 		f.Text += ": calibrate again before the last additions"
 	case v.ShiftSD > shiftStop*v.Tolerance && own*own < v.ShiftSD*v.ShiftSD/2:
 		f.Level = Remark
-		f.Text += ": too vague to say that the calibration stands; it was read no better itself: calibrate again, with --plan"
+		f.Text += ": too vague to say that the calibration holds; it was itself read no better: calibrate again, with --plan"
 	case v.ShiftSD > shiftStop*v.Tolerance:
 		f.Level = Remark
-		f.Text += ": too vague to say that the calibration stands; check again, and leave it longer"
+		f.Text += ": too vague to say that the calibration holds; check again, and leave it longer"
 	default:
 		f.Level = Pass
-		f.Text += ": the calibration stands"
+		f.Text += ": the calibration holds"
 	}
 	return f
 }
@@ -195,16 +195,16 @@ func (v Verification) Words() string {
 	for _, f := range v.Findings {
 		switch {
 		case f.Code == CodeAlike:
-			return "the standards read alike: look at cap, bulb and plug"
+			return "the standards read alike: check cap, bulb and plug"
 		case f.Code == CodeShift && f.Level != Pass:
 			_, words, _ := strings.Cut(f.Text, ": ")
 			return words
 		}
 	}
 	if v.Verdict == Accepted {
-		return "the calibration stands"
+		return "the calibration holds"
 	}
-	return "the calibration stands, with a remark"
+	return "the calibration holds, with a remark"
 }
 
 // Summary is the check in a line.

@@ -62,7 +62,7 @@ func TestACheckTells(t *testing.T) {
 			var z2 float64
 			for seed := range uint64(n) {
 				v := checkOnce(t, 60000+2*seed, names, in, aim, 0.02, 0)
-				stands += one(v.Words() == "the calibration stands")
+				stands += one(v.Words() == "the calibration holds")
 				vague += one(strings.Contains(v.Words(), "vague"))
 				within += one(math.Abs(v.Shift) <= 2*v.ShiftSD)
 				z2 += v.Shift * v.Shift / (v.ShiftSD * v.ShiftSD)

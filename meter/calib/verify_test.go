@@ -46,15 +46,15 @@ func TestVerify(t *testing.T) {
 		verdict       calib.Verdict
 		says          string
 	}{
-		{"as it was", 0.97, 4, []string{"7.00", "4.01"}, 6, 0.05, 0, calib.Accepted, "the calibration stands"},
-		{"one standard, as it was", 0.97, 4, []string{"7.00"}, 6.5, 0.05, 0, calib.Accepted, "the calibration stands"},
+		{"as it was", 0.97, 4, []string{"7.00", "4.01"}, 6, 0.05, 0, calib.Accepted, "the calibration holds"},
+		{"one standard, as it was", 0.97, 4, []string{"7.00"}, 6.5, 0.05, 0, calib.Accepted, "the calibration holds"},
 		{"2 mV", 0.97, 6, []string{"7.00", "4.01"}, 6, 0.05, -2 / (0.97 * nernst(22)), calib.WithRemark, "calibrate again before the last additions"},
 		{"5 mV", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.05, -5 / (0.97 * nernst(22)), calib.Refused, "calibrate again"},
 		{"5 mV, one standard", 0.97, 9, []string{"7.00"}, 7, 0.05, -5 / (0.97 * nernst(22)), calib.Refused, "calibrate again"},
-		{"5 mV and a wide tolerance", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.3, -5 / (0.97 * nernst(22)), calib.Accepted, "the calibration stands"},
-		{"the slope fell, at the aim it is little", 0.93, 4, []string{"7.00", "4.01"}, 7, 0.05, 0, calib.WithRemark, "the calibration stands, with a remark"},
+		{"5 mV and a wide tolerance", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.3, -5 / (0.97 * nernst(22)), calib.Accepted, "the calibration holds"},
+		{"the slope fell, at the aim it is little", 0.93, 4, []string{"7.00", "4.01"}, 7, 0.05, 0, calib.WithRemark, "the calibration holds, with a remark"},
 		{"the slope fell, far from 7", 0.93, 4, []string{"7.00", "4.01"}, 4.2, 0.05, (7 - 4.2) * (1 - 0.93/0.97), calib.Refused, "calibrate again"},
-		{"tighter than standards are", 0.97, 4, []string{"7.00", "4.01"}, 6, 0.003, 0, calib.WithRemark, "too vague to say that the calibration stands"},
+		{"tighter than standards are", 0.97, 4, []string{"7.00", "4.01"}, 6, 0.003, 0, calib.WithRemark, "too vague to say that the calibration holds"},
 		{"dead", 0.02, 4, []string{"7.00", "4.01"}, 6, 0.05, math.NaN(), calib.Refused, "read alike"},
 	} {
 		var points []calib.Point
@@ -185,9 +185,9 @@ func TestACheckIsNoCalibration(t *testing.T) {
 		}
 		return ""
 	}
-	assert.Contains(t, age(5*time.Hour, 0), "note: calibrated 5 h ago: many laboratories would do it again")
-	assert.Equal(t, "note: calibrated 5 h ago, checked in standards 60 min ago: it stood, which is no new calibration", age(5*time.Hour, 4*time.Hour))
-	assert.Contains(t, age(9*time.Hour, 4*time.Hour), "many laboratories would do it again", "the check is five hours old")
+	assert.Contains(t, age(5*time.Hour, 0), "note: calibrated 5 h ago: many laboratories would repeat it")
+	assert.Equal(t, "note: calibrated 5 h ago, checked in standards 60 min ago: it held, which is not a new calibration", age(5*time.Hour, 4*time.Hour))
+	assert.Contains(t, age(9*time.Hour, 4*time.Hour), "many laboratories would repeat it", "the check is five hours old")
 	assert.Contains(t, age(13*time.Hour, 12*time.Hour), "remark: ")
 	assert.Contains(t, age(25*time.Hour, 24*time.Hour), "stop: ")
 }

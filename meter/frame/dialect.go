@@ -109,7 +109,7 @@ func (d *Dialect) bytes() error {
 	for _, name := range d.spec.Drop {
 		c, ok := controlNames[strings.ToUpper(name)]
 		if !ok {
-			return faulty("drop", "%q is no control byte; known are NUL, FF, XON, XOFF, STX, ETX and their like", name)
+			return faulty("drop", "%q is not a control byte; known are NUL, FF, XON, XOFF, STX, ETX and their like", name)
 		}
 		d.drop += string(rune(c))
 	}
@@ -127,7 +127,7 @@ func (d *Dialect) bytes() error {
 // records checks which lines are passed over, and which are joined.
 func (d *Dialect) records() (err error) {
 	if len(d.spec.Skip) > maxSkips {
-		return faulty("skip", "%d patterns; %d are possible", len(d.spec.Skip), maxSkips)
+		return faulty("skip", "%d patterns; at most %d are possible", len(d.spec.Skip), maxSkips)
 	}
 	for _, p := range d.spec.Skip {
 		re, err := compile("skip", p)
@@ -162,7 +162,7 @@ func (d *Dialect) records() (err error) {
 // compile compiles a pattern of limited length.
 func compile(key, pattern string) (*regexp.Regexp, error) {
 	if len(pattern) > maxPattern {
-		return nil, faulty(key, "a pattern of %d bytes; %d are possible", len(pattern), maxPattern)
+		return nil, faulty(key, "a pattern of %d bytes; at most %d are possible", len(pattern), maxPattern)
 	}
 	re, err := regexp.Compile(pattern)
 	if err != nil {
@@ -234,7 +234,7 @@ func (d *Dialect) checkColumns() error {
 	count := map[Role]int{}
 	for _, r := range s.Columns {
 		if !slices.Contains(Roles, r) {
-			return faulty("columns", "%q is none of %s", string(r), roleList())
+			return faulty("columns", "%q is not one of %s", string(r), roleList())
 		}
 		if r == RoleF || r == RoleK {
 			r = RoleC
@@ -260,7 +260,7 @@ func roleList() string {
 // vocabulary checks words and months.
 func (d *Dialect) vocabulary() error {
 	if n := len(d.spec.Months); n != 0 && n != 12 {
-		return faulty("months", "%d names; twelve are wanted", n)
+		return faulty("months", "%d names; it needs twelve", n)
 	}
 	if len(d.spec.Words) > maxWords {
 		return faulty("words", "%d words; %d are possible", len(d.spec.Words), maxWords)
@@ -268,7 +268,7 @@ func (d *Dialect) vocabulary() error {
 	var list []string
 	for from, to := range d.spec.Words {
 		if _, known := words[strings.ToLower(to)]; !known || from == "" {
-			return faulty("words", "%q is no word that this program knows, such as pH, stable or °C", to)
+			return faulty("words", "%q is not a word that this program knows, such as pH, stable or °C", to)
 		}
 		list = append(list, from)
 	}
@@ -293,7 +293,7 @@ func (d *Dialect) vocabulary() error {
 // single checks the keys that stand alone.
 func (d *Dialect) single() error {
 	if len(d.spec.Channel) > 16 {
-		return faulty("channel", "%q is no name of a channel", d.spec.Channel)
+		return faulty("channel", "%q is not the name of a channel", d.spec.Channel)
 	}
 	return nil
 }

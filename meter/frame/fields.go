@@ -157,7 +157,7 @@ func meaning(before, after []token) (what quantity, unit string, ok bool) {
 // value cannot be what it is called are dropped; two that differ are ambiguous.
 func (s *sharing) best() ([]field, error) {
 	var kept []field
-	bad := fmt.Errorf("%w: its words and numbers fit together in no way", meter.ErrNotReading)
+	bad := fmt.Errorf("%w: its words and numbers do not fit together in any way", meter.ErrNotReading)
 	for _, fields := range s.found {
 		if err := sound(fields); err != nil {
 			if isImpossible(err) || kept == nil && !isImpossible(bad) {
@@ -262,7 +262,7 @@ func (v value) takeBare(bare []token, others int) (value, error) {
 	case !possiblePH(t.value):
 		return v, fmt.Errorf("%w: %g", meter.ErrImpossible, t.value)
 	case t.decimals < 2 || t.small:
-		return v, fmt.Errorf("%w, and it has not the form of one", ErrUnnamed)
+		return v, fmt.Errorf("%w, and it does not have the form of one", ErrUnnamed)
 	}
 	v.ph, v.hasPH, v.guessed = t, true, true
 	return v, nil

@@ -147,7 +147,7 @@ func jsonNumber(raw json.RawMessage) (token, error) {
 	}
 	tokens, err := lex(s, '.')
 	if err != nil || len(tokens) != 1 || strings.IndexByte("NIZX", tokens[0].kind) < 0 {
-		return token{}, fmt.Errorf("%w: %s is no number", meter.ErrNotReading, head(s))
+		return token{}, fmt.Errorf("%w: %s is not a number", meter.ErrNotReading, head(s))
 	}
 	return tokens[0], nil
 }

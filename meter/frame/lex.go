@@ -266,7 +266,7 @@ func (l *lexer) gap() error {
 	switch c := l.rest[0]; {
 	case c == ':' || c == '=':
 		if !l.last(tokLabel, tokTemp, tokMV, tokChannel, tokOrdinal, tokOther, tokUnit, tokNoise, tokCalibration) {
-			return fmt.Errorf("%w: %q after something that is no label", meter.ErrNotReading, string(c))
+			return fmt.Errorf("%w: %q after something that is not a label", meter.ErrNotReading, string(c))
 		}
 		l.out[len(l.out)-1].binds = true
 	case strings.IndexByte(",;\t|", c) >= 0:

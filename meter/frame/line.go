@@ -28,7 +28,7 @@ const MaxLine = 256
 // Errors that are all meter.ErrNotReading.
 var (
 	ErrAmbiguous   = fmt.Errorf("%w: its words can be read in two ways", meter.ErrNotReading)
-	ErrUnnamed     = fmt.Errorf("%w: nobody has said which number is the pH", meter.ErrNotReading)
+	ErrUnnamed     = fmt.Errorf("%w: nothing says which number is the pH", meter.ErrNotReading)
 	ErrChecksum    = fmt.Errorf("%w: the checksum does not fit", meter.ErrNotReading)
 	ErrTooLong     = fmt.Errorf("%w: longer than %d bytes", meter.ErrNotReading, MaxLine)
 	ErrCalibration = fmt.Errorf("%w: a line about a calibration", meter.ErrNotReading)

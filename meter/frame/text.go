@@ -12,7 +12,7 @@ import (
 
 // Errors of lines that hold more than text; both are ErrNotReading.
 var (
-	ErrGarbled = fmt.Errorf("%w: bytes that are no text, as from a wrong speed or a disturbed cable", meter.ErrNotReading)
+	ErrGarbled = fmt.Errorf("%w: bytes that are not text, as from a wrong speed or a disturbed cable", meter.ErrNotReading)
 	ErrControl = fmt.Errorf("%w: a control byte in the middle of the line", meter.ErrNotReading)
 )
 

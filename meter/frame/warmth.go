@@ -24,7 +24,7 @@ const (
 	NoWarmth    = ""
 	WarmWaits   = "it has not been seen for long enough"
 	WarmJumps   = "it jumps"
-	WarmOneWays = "it only runs one way, as a time or a volume does"
+	WarmOneWays = "it only goes one way, as a time or a volume does"
 )
 
 // warmth watches the temperatures of one meter and says which are believed. The

@@ -28,7 +28,7 @@ func TestNames(t *testing.T) {
 		"a\u200bb":                            `character 2 is \u200b`,
 		"a\u0085":                             `\u0085`,
 		"µ\xff":                               `character 2 is \xff`,
-		strings.Repeat("n", intake.MaxName+1): "121 characters; 120 are possible",
+		strings.Repeat("n", intake.MaxName+1): "121 characters; at most 120 are possible",
 		"a\u2028b":                            `\u2028`,
 		"\U000e0041tag":                       `\U000e0041`,
 	} {

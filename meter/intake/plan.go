@@ -56,7 +56,7 @@ func Plan(p recipe.Plan) error {
 		f.number(key+"grams", w.Grams, minGrams, maxGrams, "g")
 	}
 	if n := len(p.Titrants); n > MaxTitrants {
-		f.add("titrant", fmt.Sprintf("%d of them; the coach has room for %d", n, MaxTitrants), "name the bottles that stand at the plate")
+		f.add("titrant", fmt.Sprintf("%d of them; the coach has room for %d", n, MaxTitrants), "name only the bottles at the plate")
 	}
 	for i, t := range p.Titrants {
 		key := fmt.Sprintf("titrant[%d].", i+1)
@@ -81,7 +81,7 @@ func (f *Faults) words(key, s string) {
 		return
 	}
 	if err := Name(s); err != nil {
-		f.add(key, err.Error(), "letters, digits and signs are wanted, at most "+fmt.Sprint(MaxName))
+		f.add(key, err.Error(), "use letters, digits and signs, at most "+fmt.Sprint(MaxName))
 	}
 }
 

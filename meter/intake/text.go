@@ -38,11 +38,11 @@ func Name(s string) error {
 // all of them Harmless.
 func Words(s string, most int) error {
 	if n := utf8.RuneCountInString(s); n > most {
-		return fmt.Errorf("%d characters; %d are possible", n, most)
+		return fmt.Errorf("%d characters; at most %d are possible", n, most)
 	}
 	for i, r := range s {
 		if !Harmless(r) {
-			return fmt.Errorf("character %d is %s, which is no text", utf8.RuneCountInString(s[:i])+1, code(s[i:], r))
+			return fmt.Errorf("character %d is %s, which is not text", utf8.RuneCountInString(s[:i])+1, code(s[i:], r))
 		}
 	}
 	return nil

@@ -179,7 +179,7 @@ func (c *checker) sum(ln line, e *Event, body []byte) {
 	case c.follows(e, body):
 	case c.sumLost:
 		// That line was named already; this one may be as it was written.
-		c.note(ln, "the sum cannot be judged, because it rests on the damaged line before")
+		c.note(ln, "the sum cannot be judged, because it depends on the damaged line before it")
 	default:
 		c.fault(ln, "%v", errSum)
 	}
@@ -198,7 +198,7 @@ func (c *checker) order(ln line, e *Event) {
 	due := c.seq + 1 + c.unread
 	// Among unread lines one may hold two events, or none.
 	if off := e.Seq - due; off < -c.unread || off > c.unread {
-		c.fault(ln, "seq is %d where %d is due", e.Seq, due)
+		c.fault(ln, "seq is %d where %d is expected", e.Seq, due)
 	}
 	c.seq = e.Seq
 	if e.T < c.Seconds {
@@ -216,7 +216,7 @@ func (c *checker) count(ln line, e *Event) {
 	case e.Undo != nil:
 		gone, ok := c.additions[e.Undo.Seq]
 		if !ok {
-			c.note(ln, "undo of %d, which is no addition before it", e.Undo.Seq)
+			c.note(ln, "undo of %d, which is not an addition before it", e.Undo.Seq)
 		}
 		if ok && !gone {
 			c.additions[e.Undo.Seq] = true
@@ -224,7 +224,7 @@ func (c *checker) count(ln line, e *Event) {
 		}
 	case e.Correct != nil:
 		if _, ok := c.additions[e.Correct.Seq]; !ok {
-			c.note(ln, "correction of %d, which is no addition before it", e.Correct.Seq)
+			c.note(ln, "correction of %d, which is not an addition before it", e.Correct.Seq)
 		}
 	}
 }

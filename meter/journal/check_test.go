@@ -127,13 +127,13 @@ func TestCheckOfWhatOthersWrite(t *testing.T) {
 		note   string
 	}{
 		"time goes back": {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":-3,"kind":"confirm"`, "time goes backwards: t is -3 s after 0 s", ""},
-		"gap in seq":     {`{"seq":4,"at":"2026-11-25T14:15:03Z","t":1,"kind":"confirm"`, "seq is 4 where 2 is due", ""},
+		"gap in seq":     {`{"seq":4,"at":"2026-11-25T14:15:03Z","t":1,"kind":"confirm"`, "seq is 4 where 2 is", ""},
 		"unknown kind":   {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"stir","stir":{"rpm":300}`, "", `unknown kind "stir"`},
 		"unknown key":    {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"confirm","lamp":"on"`, "", ""},
 		"other order":    {`{"kind":"confirm","t":1,"at":"2026-11-25T14:15:03Z","seq":2`, "", ""},
 		"no payload":     {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"added"`, "without its payload", ""},
 		"wrong payload":  {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"confirm","gap":{"seconds":1}`, "with the payload", ""},
-		"undo of none":   {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"undo","undo":{"of":1}`, "", "no addition before it"},
+		"undo of none":   {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"undo","undo":{"of":1}`, "", "an addition before it"},
 		"bad raw_hex":    {`{"seq":2,"at":"2026-11-25T14:15:03Z","t":1,"kind":"bad_line","raw":"x","raw_hex":"zz"`, "raw_hex", ""},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -37,7 +37,7 @@ type SavedError struct{ Path, How string }
 
 // Error says what, where, and what to try.
 func (e *SavedError) Error() string {
-	return fmt.Sprintf("journal: %s: %s; what it says is as it was written, but the run cannot go on in it (make it as it was, with LF at the end of each line and nothing before the first, or take the copy that was not saved anew)", e.Path, e.How)
+	return fmt.Sprintf("journal: %s: %s; what it says is as it was written, but the run cannot continue in it (make it as it was, with LF at the end of each line and nothing before the first, or use the copy that was not saved again)", e.Path, e.How)
 }
 
 // DamageError is damage before the end of a journal: sound lines come after
@@ -56,10 +56,10 @@ func (e *DamageError) Error() string {
 	if where == "" {
 		where = "the journal"
 	}
-	try := fmt.Sprintf("copy its first %d bytes to a new file to go on from the sound part", e.Offset)
+	try := fmt.Sprintf("copy its first %d bytes to a new file to resume from the sound part", e.Offset)
 	if e.Offset == 0 {
 		try = "nothing before this line can be used"
 	}
-	return fmt.Sprintf("journal: %s is damaged at line %d, byte %d: %s; sound lines follow, so it was not cut short (list every fault with check; %s)",
+	return fmt.Sprintf("journal: %s is damaged at line %d, byte %d: %s; sound lines follow, so it was not merely cut short (list every fault with check; %s)",
 		where, e.Line, e.Offset, e.Why, try)
 }

@@ -83,7 +83,7 @@ func Create(path string, first Event, opts ...Option) (*Writer, error) {
 	}
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, fileMode)
 	if errors.Is(err, fs.ErrExist) {
-		return nil, fmt.Errorf("journal: %w (take the run up again, or choose another name)", err)
+		return nil, fmt.Errorf("journal: %w (resume the run, or choose another name)", err)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("journal: %w (choose a place you may write to)", err)

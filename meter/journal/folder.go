@@ -46,7 +46,7 @@ func folderFor(goos, home string, env func(string) string) (string, error) {
 		}
 	}
 	if base == "" {
-		return "", errors.New("journal: this system names no home folder (say where the journal is to go)")
+		return "", errors.New("journal: this system names no home folder (say where the journal should go)")
 	}
 	return filepath.Join(base, "halfdrop", "runs"), nil
 }

@@ -44,7 +44,7 @@ func TestRealDiskFull(t *testing.T) {
 		}
 		require.ErrorIs(t, err, unix.ENOSPC, "round %d", round)
 		require.NotErrorIs(t, err, journal.ErrBroken)
-		require.Equal(t, "journal: "+path+": write: no space left on device (make room on the disk; it can then be tried again)", err.Error())
+		require.Equal(t, "journal: "+path+": write: no space left on device (free some space on the disk, then try again)", err.Error())
 		tail, err := journal.ScanFile(path, func(journal.Event) error { return nil })
 		require.NoError(t, err)
 		require.Equal(t, acknowledged, tail.Events)
@@ -76,7 +76,7 @@ func TestResumeOnAFullDisk(t *testing.T) {
 	}
 	_, _, err := journal.Resume(path, nil)
 	require.ErrorIs(t, err, unix.ENOSPC)
-	require.ErrorContains(t, err, "make room")
+	require.ErrorContains(t, err, "free some space")
 	after, err := os.ReadFile(path)
 	require.NoError(t, err)
 	require.Equal(t, data, after)

@@ -74,7 +74,7 @@ func resume(f *os.File, path string, each func(Event) error) (*Writer, Repair, e
 	repair := Repair{}
 	if tail.Torn() {
 		if repair, err = setAside(f, path, tail); err != nil {
-			return nil, Repair{}, fmt.Errorf("journal: set the torn end of %s aside: %w (make room, or see that the folder can be written to)", path, err)
+			return nil, Repair{}, fmt.Errorf("journal: set the torn end of %s aside: %w (free some space, or check that the folder can be written to)", path, err)
 		}
 	}
 	sink := &file{f: f, path: path, end: tail.Good}

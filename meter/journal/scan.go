@@ -114,7 +114,7 @@ func (s *scanner) take(ln line) (Event, error) {
 		return Event{}, fmt.Errorf("not an event: %w", err)
 	}
 	if e.Seq != s.tail.Events+1 {
-		return Event{}, fmt.Errorf("seq is %d where %d is due", e.Seq, s.tail.Events+1)
+		return Event{}, fmt.Errorf("seq is %d where %d is expected", e.Seq, s.tail.Events+1)
 	}
 	if s.tail.Events == 0 && (e.Kind != Started || e.Start == nil) {
 		return Event{}, ErrStart

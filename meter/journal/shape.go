@@ -69,7 +69,7 @@ func version(text []byte) error {
 func (l *lineReader) saved() string {
 	switch {
 	case l.bom && l.crs > 0:
-		return fmt.Sprintf("an editor has saved the file anew: with a byte order mark, and %s", l.ends())
+		return fmt.Sprintf("an editor has saved the file again: with a byte order mark, and %s", l.ends())
 	case l.bom:
 		return "an editor has put a byte order mark before the file"
 	case l.crs > 0:

@@ -45,15 +45,15 @@ func (v Verdict) Remedy() string {
 	var damage *DamageError
 	switch {
 	case err == nil && tail.Torn():
-		return fmt.Sprintf("%s: the %s before byte %d are sound; going on with the run sets the torn end aside in a second file", name, phrase.Counted(tail.Events, "event"), tail.Good)
+		return fmt.Sprintf("%s: the %s before byte %d are sound; resuming the run sets the torn end aside in a second file", name, phrase.Counted(tail.Events, "event"), tail.Good)
 	case err == nil:
 		return name + ": its lines are as they were written; what wrote them was at fault"
 	case errors.As(err, &damage) && damage.Offset > 0:
-		return fmt.Sprintf("%s: the first %d bytes are sound; to go on from there, copy them to a new file (head -c %d), and keep this one", name, damage.Offset, damage.Offset)
+		return fmt.Sprintf("%s: the first %d bytes are sound; to resume from there, copy them to a new file (head -c %d), and keep this one", name, damage.Offset, damage.Offset)
 	case errors.Is(err, ErrFormat):
 		return name + ": use the version of halfdrop that wrote it, or a newer one"
 	}
-	return name + ": no part of it can be used; is it a journal of halfdrop at all?"
+	return name + ": no part of it can be used; is it a halfdrop journal at all?"
 }
 
 // CheckedJSON is what was found in one journal.

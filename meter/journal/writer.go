@@ -128,7 +128,7 @@ func (w *Writer) takeBack(err error) error {
 	if cut := w.sink.Truncate(w.size); cut != nil {
 		return w.breakOff(fmt.Errorf("%w; the torn line could not be taken back: %w", err, cut))
 	}
-	return w.wrap(fmt.Errorf("%w (make room on the disk; it can then be tried again)", err))
+	return w.wrap(fmt.Errorf("%w (free some space on the disk, then try again)", err))
 }
 
 // sync brings all lines to the disk. After a failure nobody knows what is on
@@ -162,7 +162,7 @@ func (w *Writer) Sync() error {
 }
 
 func (w *Writer) breakOff(err error) error {
-	w.err = w.wrap(fmt.Errorf("%w (check the disk, then take the run up again): %w", ErrBroken, err))
+	w.err = w.wrap(fmt.Errorf("%w (check the disk, then resume the run): %w", ErrBroken, err))
 	return w.err
 }
 

@@ -21,7 +21,7 @@ func (l *Lesson) look(i int) {
 	v, decimals, ok := c.values(l.shape.comma)
 	if !ok {
 		c.Role, c.Named = frame.RoleIgnore, true
-		c.Can = []Guess{{frame.RoleIgnore, "it is no number"}}
+		c.Can = []Guess{{frame.RoleIgnore, "it is not a number"}}
 		if words := statuses(c.Cells); words != "" {
 			c.Role, c.Can = frame.RoleStatus, []Guess{{frame.RoleStatus, "it says " + words}}
 		}
@@ -44,16 +44,16 @@ func (l *Lesson) named(i int) (frame.Role, string) {
 	}
 	if l.shape.separator == "" {
 		if role := roleOf(l.shape.between[i], false); role != "" {
-			return role, fmt.Sprintf("%q stands before it", strings.TrimSpace(l.shape.between[i]))
+			return role, fmt.Sprintf("%q comes before it", strings.TrimSpace(l.shape.between[i]))
 		}
 		if role := roleOf(l.shape.between[i+1], true); role != "" {
-			return role, fmt.Sprintf("%q stands behind it", strings.TrimSpace(l.shape.between[i+1]))
+			return role, fmt.Sprintf("%q comes after it", strings.TrimSpace(l.shape.between[i+1]))
 		}
 		return "", ""
 	}
 	own := strings.TrimSpace(numberForm.ReplaceAllString(c.Cells[0], ""))
 	if role := roleOf(own, true); role != "" {
-		return role, fmt.Sprintf("%q stands with it", own)
+		return role, fmt.Sprintf("%q comes with it", own)
 	}
 	word, where := i-1, "before"
 	if numberForm.MatchString(l.Columns[0].Cells[0]) {
@@ -63,7 +63,7 @@ func (l *Lesson) named(i int) (frame.Role, string) {
 		return "", ""
 	}
 	if role := roleOf(l.Columns[word].Cells[0], where == "behind"); role != "" {
-		return role, fmt.Sprintf("%q stands %s it", l.Columns[word].Cells[0], where)
+		return role, fmt.Sprintf("%q comes %s it", l.Columns[word].Cells[0], where)
 	}
 	return "", ""
 }
@@ -209,7 +209,7 @@ func (n *numbers) guesses() (can, cannot []Guess) {
 	} else if n.whole && n.low >= 1 && n.high <= 16 {
 		put(true, frame.RoleChannel, is+", whole numbers")
 	}
-	can = append(can, Guess{frame.RoleIgnore, "something else: it is left out"})
+	can = append(can, Guess{frame.RoleIgnore, "something else: it is ignored"})
 	return can, cannot
 }
 

@@ -53,12 +53,12 @@ func TestPlanGate(t *testing.T) {
 		"next to nothing":   {changed("start_ml = 200", "start_ml = 1e-300"), "p.toml:10:1: beaker.start_ml: 1e-300 is outside 1 to 100000 mL"},
 		"a lake":            {changed("final_ml = 250", "final_ml = 1e9"), "beaker.final_ml: 1e+09 is outside"},
 		"not a number":      {changed("start_ml = 200", "start_ml = nan"), "beaker.start_ml: NaN is outside"},
-		"a NUL":             {changed("NaOH 1 M", `Na\u0000OH`), `titrant[1].name: character 3 is \x00, which is no text`},
+		"a NUL":             {changed("NaOH 1 M", `Na\u0000OH`), `titrant[1].name: character 3 is \x00, which is not text`},
 		"an escape":         {changed(`name = "MOPS`, `name = "\u001b[2J`), `name: character 1 is \x1b`},
 		"written backwards": {changed(`name = "MOPS`, `name = "\u202e`), `name: character 1 is \u202e`},
 		"an empty name":     {changed(`name = "NaOH 1 M"`, `name = ""`), "titrant[1].name: an empty name"},
 		"a blank name":      {changed(`name = "NaOH 1 M"`, `name = "  "`), "titrant[1].name: an empty name"},
-		"a long name":       {changed(`name = "NaOH 1 M"`, `name = "`+strings.Repeat("x", 500)+`"`), "titrant[1].name: 500 characters; 120 are possible"},
+		"a long name":       {changed(`name = "NaOH 1 M"`, `name = "`+strings.Repeat("x", 500)+`"`), "titrant[1].name: 500 characters; at most 120 are possible"},
 		"hardly a base":     {changed("molar = 1.0", "molar = 1e-12"), "titrant[1].molar: 1e-12 is outside"},
 		"a milligram":       {changed("mmol = 5.0", "mmol = 1e-9"), "weighed[1].mmol: 1e-09 is outside"},
 	} {
@@ -79,7 +79,7 @@ func TestPlanProblemsHaveTheirPlace(t *testing.T) {
 	assert.ErrorContains(t, err, "p.toml:11:1: beaker.final_ml: the mark at 100 mL is below")
 	require.NoError(t, os.WriteFile(path, []byte("name = \"\xff\"\n"), 0o600))
 	_, err = Load(path)
-	assert.ErrorContains(t, err, "p.toml:1:9: a byte that is no text in UTF-8")
+	assert.ErrorContains(t, err, "p.toml:1:9: a byte that is not UTF-8 text")
 	require.NoError(t, os.WriteFile(path, bytes.Repeat([]byte("# long\n"), 100_000), 0o600))
 	_, err = Load(path)
 	assert.ErrorContains(t, err, "more than 256 KiB")

@@ -40,7 +40,7 @@ func Save(path string, x *recipe.Draft, force bool) error {
 func Reasons(x *recipe.Draft) []string {
 	out := []string{
 		"Plan of halfdrop plan, for halfdrop titrate --plan FILE.",
-		"Numbers have a point; text stands in quotes; what follows # is for people.",
+		"Numbers have a decimal point; text is in quotes; what follows # is for people.",
 		"",
 		x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)),
 	}
@@ -62,15 +62,15 @@ func Write(w io.Writer, p recipe.Plan, head []string) error {
 			b.WriteString(strings.TrimRight("# "+line, " ") + "\n")
 		}
 	}
-	table(&b, "", []row{{"name", textfile.Quoted(p.Name), "what the run is called in the record"}})
+	table(&b, "", []row{{"name", textfile.Quoted(p.Name), "the name of the run in the record"}})
 	if p.Find != nil {
 		table(&b, "[find]", findLines(p.Find))
 	} else {
 		table(&b, "[target]", targetLines(p.Target))
 	}
-	mark := "the mark it is made up to, mL"
+	mark := "the mark to make up to, mL"
 	if p.Find != nil {
-		mark = "what the vessel holds, mL"
+		mark = "capacity of the vessel, mL"
 	}
 	table(&b, "[beaker]", []row{
 		number("start_ml", p.Beaker.StartML, "in the beaker before titration, mL"),
@@ -92,11 +92,11 @@ func Write(w io.Writer, p recipe.Plan, head []string) error {
 			number("molar", x.Molar, "its strength, mol/L"),
 			number("drop_ul", x.DropUL, "one drop of its dropper, µL"),
 			number("drop_sd_pct", x.DropSDPct, "how far a drop size may be off, one standard deviation, %"),
-			given("bottle", x.Bottle, "under this name it is remembered"),
+			given("bottle", x.Bottle, "the name it is remembered by"),
 			given("opened", x.Opened, "year-month-day"),
-			given("dropper", x.Dropper, "under this name it is remembered"),
+			given("dropper", x.Dropper, "the name it is remembered by"),
 			given("by", x.By, "dropper, or in mL pipette or burette"),
-			number("step_ml", x.StepML, "what a pipette or burette is read to, mL"),
+			number("step_ml", x.StepML, "smallest step read on a pipette or burette, mL"),
 			number("ml_sd_pct", x.MLSDPct, "how far its mL may be off, one standard deviation, %"),
 			number("molar_sd_pct", x.MolarSDPct, "how far the strength may be off, one standard deviation, %"),
 		})
@@ -110,7 +110,7 @@ func targetLines(t recipe.Target) []row {
 		number("ph", t.PH, "wanted in use: made up to the mark, at the temperature of use"),
 		number("tolerance", t.Tolerance, "tolerance ±"),
 		number("use_temp_c", t.UseTempC, "temperature of use, °C"),
-		number("dilute", t.Dilute, "so many times before use"),
+		number("dilute", t.Dilute, "dilution before use, -fold"),
 	}
 }
 
@@ -122,8 +122,8 @@ func findLines(f *recipe.Find) []row {
 	}
 	return []row{
 		{"what", textfile.Quoted(f.What), "strength of the first titrant, amount in a sample, pk, or blank"},
-		given("of", f.Of, "which reagent in the beaker is looked for"),
-		number("spread_pct", f.SpreadPct, "how well it has to be known, %"),
+		given("of", f.Of, "the reagent in the beaker to be determined"),
+		number("spread_pct", f.SpreadPct, "how well it must be known, %"),
 		number("spread_pk", f.SpreadPK, "the same of a pK"),
 		number("spread_ml", f.SpreadML, "the same of a blank, mL"),
 		number("guess_pct", f.GuessPct, "how far off the amount below may be, %"),
@@ -133,7 +133,7 @@ func findLines(f *recipe.Find) []row {
 		number("purity_sd_pct", f.PuritySD, "of the standard, %"),
 		number("sample_ml", f.SampleML, "of the sample, mL"),
 		number("sample_sd_pct", f.SampleSD, "of that volume, %"),
-		number("blank_ml", f.BlankML, "of the first titrant, that the same without sample takes up, mL"),
+		number("blank_ml", f.BlankML, "of the first titrant, used by the same without sample, mL"),
 		number("blank_sd_ml", f.BlankSD, "of that, mL"),
 		number("carbonate_pct", f.Carbonate, "carbonate in the base, mol in 100 mol"),
 		number("carbonate_sd_pct", f.CarbonSD, "of that"),

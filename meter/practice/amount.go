@@ -59,7 +59,7 @@ func (e *Exercise) factsOf(b *sim.Bench, s *recipe.Setup) (facts, error) {
 	}
 	g, ok := c.Guide.(*find.Bench)
 	if !ok {
-		return f, fmt.Errorf("practice: %s: no amount is looked for", e.Name)
+		return f, fmt.Errorf("practice: %s: no amount is to be found", e.Name)
 	}
 	tr := b.Truth()
 	for k := range g.Parts {

@@ -183,7 +183,7 @@ func (row *Row) judge(r *replay.Run) {
 		return
 	}
 	if known, err := Find(e.Name); err == nil && known.Digest != e.Digest {
-		row.flag("the exercise %s is not the one of this program: another version, or changed", e.Name)
+		row.flag("the exercise %s is not this program's: another version, or changed", e.Name)
 	} else if errors.Is(err, ErrNone) {
 		row.flag("an exercise of your own: compare its digest %s", e.Digest)
 	}

@@ -197,7 +197,7 @@ func TestSeason(t *testing.T) {
 	}
 	next, why = s.Next(all)
 	assert.Equal(t, 3, next.Level)
-	assert.Contains(t, why, "waiting stands at 20 %")
+	assert.Contains(t, why, "waiting is at 20 %")
 	s.Take(next.Name, 30, nil)
 	other, _ := s.Next(all)
 	assert.NotEqual(t, next, other, "something else for once")

@@ -20,9 +20,9 @@ func (j *judge) compare() {
 		case j.res.Sought != nil:
 			c.Verdict = besideTelling(s)
 		case adv.Do == "stop":
-			c.Verdict = "it was done already"
+			c.Verdict = "it was already done"
 		case adv.Do == "check":
-			c.Verdict = "a look was due"
+			c.Verdict = "a check was due"
 		case adv.Do != "add":
 			c.Verdict = "too early to say"
 		case adv.Titrant != s.Titrant:
@@ -65,14 +65,14 @@ func (j *judge) story() {
 		say("From pH %.2f to %.2f in %s and %s; the target is %.2f ± %s, and made up to the mark it is %s.",
 			j.c.start, r.Final, plural(r.Additions, "addition"), replay.Clock(r.Seconds), r.Target, brief(r.Tolerance), end)
 	} else {
-		say("%s of looking, %s.", replay.Clock(r.Seconds), plural(r.Additions, "addition"))
+		say("%s of waiting, %s.", replay.Clock(r.Seconds), plural(r.Additions, "addition"))
 	}
 	for _, p := range r.passed {
-		say("At %s an addition led to %.2f past the target.", replay.Clock(p.t), p.past)
+		say("At %s an addition went %.2f past the target.", replay.Clock(p.t), p.past)
 	}
 	for _, f := range j.e.Faults {
 		if k, err := faultOf(f.Name); err == nil {
-			say("What was wrong%s: %s. The sign of it: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
+			say("What was wrong%s: %s. Its sign: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
 		}
 	}
 	if _, licence, ok := strings.Cut(j.e.recording(), "Licence: "); ok {
@@ -109,14 +109,14 @@ func (j *judge) moment() {
 	}
 	lost := worst.Of - worst.Got
 	if lost <= 0 {
-		j.res.Moment = Moment{T: j.res.Seconds, Words: "No point was lost. Look at the end of the run, and at how little was needed."}
+		j.res.Moment = Moment{T: j.res.Seconds, Words: "No points were lost. Look at the end of the run, and at how little was needed."}
 		return
 	}
 	why := worst.Why
 	if own := j.own(); (worst.Key == "overshoot" || worst.Key == "aim") && len(own) > 0 { // that is where it was lost
 		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].t, keepSmaller
 	}
-	j.res.Moment = Moment{T: worst.T, Words: fmt.Sprintf("The dearest loss, %.2g of %.2g for %q: %s. What would have kept it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
+	j.res.Moment = Moment{T: worst.T, Words: fmt.Sprintf("The costliest loss, %.2g of %.2g for %q: %s. What would have saved it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
 }
 
 // overshot says what an addition did that went past the target.

@@ -55,7 +55,7 @@ func unreadable(err error) error {
 	}
 	var all []error
 	for _, f := range bad {
-		try := "a text value needs quotes, a number none; halfdrop practice --show NAME prints an exercise to begin with"
+		try := "text values need quotes, numbers do not; halfdrop practice --show NAME prints an exercise to start from"
 		if f.Key != nil {
 			try = "the keys here are " + strings.Join(f.Known, ", ")
 		}

@@ -59,7 +59,7 @@ func (j *judge) answer(d *Determination) mark {
 	case len(j.c.stops) == 0:
 		return nothing
 	case d.Said == "" && j.slip.Coach != Full:
-		return mark{0, "no answer was put down", j.res.Seconds, "putting the answer down before the end, as a remark: r, then answer 24.85 mL"}
+		return mark{0, "no answer was entered", j.res.Seconds, "entering the answer before the end, as a remark: r, then answer 24.85 mL"}
 	case d.Said == "":
 		return mark{0, "the readings allow no answer", j.res.Seconds, keepAnswering}
 	}
@@ -168,7 +168,7 @@ func (j *judge) determined(say func(string, ...any)) {
 	}
 	for _, f := range j.e.Faults {
 		if k, err := faultOf(f.Name); err == nil {
-			say("What was wrong%s: %s. The sign of it: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
+			say("What was wrong%s: %s. Its sign: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
 		}
 	}
 }

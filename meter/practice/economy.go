@@ -20,7 +20,7 @@ func (j *judge) unfinished() (mark, bool) {
 }
 
 // keepFinishing keeps what counts only then.
-const keepFinishing = "bringing the buffer into its tolerance first"
+const keepFinishing = "getting the buffer into its tolerance first"
 
 // arrived reports whether the buffer is in tolerance, or was at rest on the meter.
 func (j *judge) arrived() bool {
@@ -48,7 +48,7 @@ func (j *judge) additions() mark {
 	par := max(j.res.Limit.Additions, j.res.Coached.Additions)
 	more := len(all) - max(par, told) - freeAdds
 	share := (1 - float64(max(0, more))/float64(max(leastSpan, par))) * j.unasked()
-	keep := "larger steps while the aim is far: work out the whole, and give the most of it that is safe"
+	keep := "larger steps while the aim is far: work out the total, and give as much of it as is safe"
 	if j.res.Sought != nil {
 		keep = keepFewer
 	}
@@ -69,7 +69,7 @@ func (j *judge) others(need func(Peer) string) string {
 	if j.res.Sought != nil { // who knows the answer needs nothing
 		return "the coach needed " + need(j.res.Coached)
 	}
-	return fmt.Sprintf("who knew the bench would have needed %s, the coach %s", need(j.res.Limit), need(j.res.Coached))
+	return fmt.Sprintf("somebody who knew the bench would have needed %s, the coach %s", need(j.res.Limit), need(j.res.Coached))
 }
 
 func (j *judge) time() mark {
@@ -79,8 +79,8 @@ func (j *judge) time() mark {
 	l, c, speed := j.res.Limit, j.res.Coached, math.Max(j.slip.Speed, 0.1)
 	par := math.Max(l.Seconds, c.Seconds) + speed*handling*float64(2+max(l.Additions, c.Additions))
 	t := j.res.Seconds - j.firstReading()
-	return mark{1 - (t/par-parTimes)/(2*parTimes), fmt.Sprintf("%s; %s without a hand's time",
-		replay.Clock(t), j.others(func(p Peer) string { return replay.Clock(p.Seconds) })), j.res.Seconds, "going on as soon as the reading is good enough for the next step"}
+	return mark{1 - (t/par-parTimes)/(2*parTimes), fmt.Sprintf("%s; %s not counting the time for adding",
+		replay.Clock(t), j.others(func(p Peer) string { return replay.Clock(p.Seconds) })), j.res.Seconds, "moving on as soon as the reading is good enough for the next step"}
 }
 
 // firstReading is when the time began to count: a calibration goes before, s.
@@ -143,10 +143,10 @@ func (j *judge) salt() mark {
 	waste := j.wasted()
 	share := waste / j.buffer()
 	if waste < 1e-9 {
-		return mark{1, fmt.Sprintf("no acid and base against each other, %.1f mL left under the mark", (v.Final - v.Volume).Millilitres()), 0, ""}
+		return mark{1, fmt.Sprintf("no acid and base used against each other, %.1f mL left under the mark", (v.Final - v.Volume).Millilitres()), 0, ""}
 	}
-	return mark{1 - (share-littleSalt)/(muchSalt-littleSalt), fmt.Sprintf("%.2g mmol of acid and base against each other, %.0f %% of the buffer, left as salt", waste*1e3, share*100),
-		j.turn(), "coming to the aim from one side"}
+	return mark{1 - (share-littleSalt)/(muchSalt-littleSalt), fmt.Sprintf("%.2g mmol of acid and base used against each other, %.0f %% of the buffer, left as salt", waste*1e3, share*100),
+		j.turn(), "approaching the aim from one side"}
 }
 
 // turn is when an addition first went against the one before, s.
@@ -180,7 +180,7 @@ func (j *judge) bottle() mark {
 	share := good / float64(len(list))
 	if share < 1 {
 		m.why = fmt.Sprintf("right in %.0f %% of %s; %s", 100*share, plural(len(list), "addition"), m.why)
-		m.keep = "looking first which way the aim lies and how far: " + m.keep
+		m.keep = "first working out which way the aim lies, and how far: " + m.keep
 	} else if j.res.Asked > 0 {
 		m.why, m.keep, m.t = m.why+j.askedWords(), keepAsking, j.firstAsk()
 	}

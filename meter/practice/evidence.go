@@ -156,7 +156,7 @@ func (w *witness) shows(n named) (bool, string) {
 		}
 		return true, fmt.Sprintf("%s %.2f beside what a sound bench would show", what, math.Abs(most))
 	}
-	return false, fmt.Sprintf("what is there differs by %.2f from a sound bench: too little to be seen", math.Abs(most))
+	return false, fmt.Sprintf("the difference from a sound bench there is %.2f: too little to see", math.Abs(most))
 }
 
 // before is the addition at or before a time.

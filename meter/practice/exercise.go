@@ -23,7 +23,7 @@ const (
 )
 
 // ErrCoaching is returned for a kind of coaching that does not exist.
-var ErrCoaching = errors.New("full, ask or off is wanted")
+var ErrCoaching = errors.New("it must be full, ask or off")
 
 // ParseCoaching is the kind of that name.
 func ParseCoaching(name string) (Coaching, error) {

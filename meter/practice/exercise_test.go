@@ -199,9 +199,9 @@ func text(t *testing.T) string {
 func TestMistakesInAFileAreNamedWithTheirPlace(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
 		{"level = 1", "levle = 1", `x.toml:5:1: unknown key "levle"`},
-		{"level = 1", "level = 9", "x.toml:5:1: level: 1 to 7 is wanted, not 9"},
+		{"level = 1", "level = 9", "x.toml:5:1: level: must be 1 to 7, not 9"},
 		{"level = 1", `level = "one"`, "x.toml:5:9: "},
-		{`coach = "full"`, `coach = "some"`, `x.toml:7:1: coach: full, ask or off is wanted, not "some"`},
+		{`coach = "full"`, `coach = "some"`, `x.toml:7:1: coach: it must be full, ask or off, not "some"`},
 		{`coach = "full"`, "", "coach: missing"},
 		{"ph = 7.2", "ph = 77", "x.toml:39:1: plan.target.ph: 77 is outside 1–13"},
 		{"ph = 7.2", "ph = nan", "plan.target.ph: "},

@@ -108,7 +108,7 @@ func TestTheDearestLossIsNamed(t *testing.T) {
 	r := p.end()
 	require.Less(t, r.Points, 100.0)
 	assert.Contains(t, r.Moment.Words, `for "few additions"`)
-	assert.Contains(t, r.Moment.Words, "What would have kept it: larger steps while the aim is far")
+	assert.Contains(t, r.Moment.Words, "What would have saved it: larger steps while the aim is far")
 	for _, i := range r.Items {
 		assert.Equal(t, i.Got < i.Of, i.Keep != "", i.Name)
 	}

@@ -24,7 +24,7 @@ const (
 func (c *checker) check() {
 	e := c.e
 	if !goodName.MatchString(e.Name) {
-		c.bad("name", "one like cold-room", "small letters, digits and hyphens are wanted, not %q", e.Name)
+		c.bad("name", "one like cold-room", "use small letters, digits and hyphens, not %q", e.Name)
 	}
 	for _, t := range []struct{ key, text, try string }{
 		{"title", e.Title, "a few words for the list"}, {"story", e.Story, "where and what for, without names of people"},
@@ -46,20 +46,20 @@ func (c *checker) check() {
 		c.bad("fault", "one or two are enough to find", "%d of them; %d are possible", n, maxFaults)
 	}
 	if n := len(e.Given); n > maxGiven {
-		c.bad("given", "the additions before the person came", "%d of them; %d are possible", n, maxGiven)
+		c.bad("given", "the additions made before the run", "%d of them; %d are possible", n, maxGiven)
 	}
 	if _, err := ParseCoaching(string(e.Coach)); err != nil && e.Coach != "" {
 		c.bad("coach", "full is the coach as at the bench, ask only when it is asked", "%v", err)
 	}
 	if e.Level < 1 || e.Level > Steps {
-		c.bad("level", "1 is the easiest", "1 to %d is wanted, not %d", Steps, e.Level)
+		c.bad("level", "1 is the easiest", "must be 1 to %d, not %d", Steps, e.Level)
 	}
 	c.weights()
 	if e.Seed == 0 {
 		c.bad("seed", "any number above zero, so that everybody can have the same bench", "missing")
 	}
 	if !(e.Speed == 0 || e.Speed >= 0.1 && e.Speed <= 100) {
-		c.bad("speed", "2 makes the time run twice as fast", "0.1 to 100 is wanted, not %g", e.Speed)
+		c.bad("speed", "2 makes the time run twice as fast", "must be 0.1 to 100, not %g", e.Speed)
 	}
 	if e.Find && len(e.Faults) == 0 {
 		c.bad("find", "add a [[fault]] with a name", "there is no [[fault]] to be found")
@@ -88,10 +88,10 @@ func (c *checker) weights() {
 			c.bad("weights."+key, "the items are "+strings.Join(aspectKeys(), ", "), "no item is called %q", key)
 		}
 		if ofAmounts := slices.Contains(amountKeys, key); ofAmounts != c.e.Determines() && !slices.Contains(bothKeys, key) {
-			c.bad("weights."+key, "an amount is judged by "+strings.Join(append(amountKeys, bothKeys...), ", "), "%q is no item of an exercise that looks for %s", key, map[bool]string{true: "an amount", false: "a pH"}[c.e.Determines()])
+			c.bad("weights."+key, "an amount is judged by "+strings.Join(append(amountKeys, bothKeys...), ", "), "%q is not an item of an exercise that looks for %s", key, map[bool]string{true: "an amount", false: "a pH"}[c.e.Determines()])
 		}
 		if !(x >= 0 && x <= 1000) {
-			c.bad("weights."+key, "points of that item", "%g cannot be", x)
+			c.bad("weights."+key, "points of that item", "%g is impossible", x)
 		}
 		sum += x
 	}
@@ -114,7 +114,7 @@ func (c *checker) bench() {
 		{"noise", h.Noise, 0, 0.5, "0.004 pH is usual"}, {"offset", h.Offset, -2, 2, "pH, as at pH 7"},
 		{"slope_pct", h.SlopePct, 50, 120, "100 is the theory"}, {"drop_pct", h.DropPct, 20, 400, "100 is as planned"},
 		{"amount_pct", h.AmountPct, 10, 300, "100 is as planned"}, {"warm_c", h.WarmC, -20, 30, "°C above the bench at the start"},
-		{"hung_share", h.HungShare, 0, 1, "0.1 is one addition in ten"}, {"bend_pct", h.BendPct, -30, 30, "what the slope has more above pH 7"},
+		{"hung_share", h.HungShare, 0, 1, "0.1 is one addition in ten"}, {"bend_pct", h.BendPct, -30, 30, "how much larger the slope is above pH 7"},
 	} {
 		if v.v != nil && !(*v.v >= v.low && *v.v <= v.high) {
 			c.bad("bench."+v.key, v.try, "%g is outside %g to %g", *v.v, v.low, v.high)
@@ -131,14 +131,14 @@ func (c *checker) bench() {
 			c.bad(fmt.Sprintf("bench.contents[%d].reagent", i+1), "as in [[plan.weighed]]", "%v", err)
 		}
 		if !(x.MMol > 0 && x.MMol < 1e5) {
-			c.bad(fmt.Sprintf("bench.contents[%d].mmol", i+1), "an amount above zero", "%g cannot be", x.MMol)
+			c.bad(fmt.Sprintf("bench.contents[%d].mmol", i+1), "an amount above zero", "%g is impossible", x.MMol)
 		}
 	}
 	if len(c.e.Plan.Weighed) == 0 && len(h.Contents) == 0 && len(c.e.Plan.Titrants) > 0 {
 		c.bad("bench.contents", "add [[bench.contents]] with reagent and mmol", "the plan weighs nothing, so the bench has to say what is in the beaker")
 	}
 	if h.Decimals != nil && (*h.Decimals < 1 || *h.Decimals > 3) {
-		c.bad("bench.decimals", "2 is usual", "1 to 3 is wanted, not %d", *h.Decimals)
+		c.bad("bench.decimals", "2 is usual", "must be 1 to 3, not %d", *h.Decimals)
 	}
 	for _, p := range h.StrengthPct {
 		if !(p >= 1 && p <= 1000) {
@@ -157,7 +157,7 @@ func (c *checker) faults() {
 			c.bad(key+".strength", "1 is the usual case", "%g is outside 0 to 10", f.Strength)
 		}
 		if !(f.OnsetS >= 0) || math.IsInf(f.OnsetS, 0) {
-			c.bad(key+".onset_s", "seconds from the start of the run", "a time from 0 s is wanted, not %g", f.OnsetS)
+			c.bad(key+".onset_s", "seconds from the start of the run", "must be a time of 0 s or more, not %g", f.OnsetS)
 		}
 	}
 }
@@ -182,11 +182,11 @@ func (c *checker) plan() {
 	}
 	for i, g := range e.Given {
 		if !(g.Drops > 0 && g.Drops <= 10000) {
-			c.bad(fmt.Sprintf("given[%d].drops", i+1), "a count of drops", "a number above zero is wanted, not %g", g.Drops)
+			c.bad(fmt.Sprintf("given[%d].drops", i+1), "a count of drops", "must be a number above zero, not %g", g.Drops)
 			return
 		}
 		if !(g.Fell >= 0 && g.Fell <= 10000) {
-			c.bad(fmt.Sprintf("given[%d].fell", i+1), "what really fell, in drops", "%g cannot be", g.Fell)
+			c.bad(fmt.Sprintf("given[%d].fell", i+1), "what really fell, in drops", "%g is impossible", g.Fell)
 			return
 		}
 	}
@@ -204,11 +204,11 @@ func (c *checker) calibration() {
 	}
 	const try = `such as [["7.00", "4.01"], ["7.00", "10.01"]]`
 	if len(c.e.Calibrate.Choices) == 0 || len(c.e.Calibrate.Choices) > 9 {
-		c.bad("calibrate.choices", try, "one to nine lists of standards are wanted")
+		c.bad("calibrate.choices", try, "give one to nine lists of standards")
 	}
 	for _, list := range c.e.Calibrate.Choices {
 		if len(list) < 2 || len(list) > 5 {
-			c.bad("calibrate.choices", try, "two to five standards are wanted in each choice")
+			c.bad("calibrate.choices", try, "give two to five standards in each choice")
 		}
 		for _, name := range list {
 			if _, err := calib.Find(name, calib.Technical); err != nil {

@@ -66,7 +66,7 @@ func (j *judge) faults() error {
 	}
 	m.share = got/float64(len(j.e.Faults)) - perWrong*float64(wrong)
 	if m.keep == "" && wrong > 0 {
-		m.keep = "looking for what shows it before giving it a name"
+		m.keep = "finding what shows it before naming it"
 	}
 	if len(j.c.asks) > 0 && j.slip.Coach != Off {
 		m.share, m.keep = m.share*(1-asking), keepAsking
@@ -92,7 +92,7 @@ func (j *judge) seenAt(fault string, w *witness) string {
 	if t, ok := w.first(); ok {
 		return fmt.Sprintf("pointing at what shows it, from %s on: %s", replay.Clock(t), k.Sign)
 	}
-	return "an addition, and a look at what came of it: " + k.Sign
+	return "an addition, and a look at what it did: " + k.Sign
 }
 
 func pointed(n named) string {
@@ -111,7 +111,7 @@ func (j *judge) untouched() mark {
 		return mark{1 - perOvershoot*float64(n), plural(n, "addition") + " into a beaker that cannot be finished", j.c.stops[0].t, "a look at the first reading before the first drop"}
 	}
 	if len(j.c.names) == 0 {
-		return mark{0, "nothing was looked for", 0, "naming what is wrong, with what shows it"}
+		return mark{0, "no fault was named", 0, "naming what is wrong, with what shows it"}
 	}
 	return mark{1, "nothing was added", 0, ""}
 }
@@ -171,7 +171,7 @@ func (j *judge) back() mark {
 	if over > 0 {
 		m.why, m.t, m.keep = "across the aim "+timesOf(over), j.own()[0].t, "stopping short of the aim with the first step back, and small ones from there"
 	} else if share > littleSalt {
-		m.why, m.keep = fmt.Sprintf("with %.0f %% of the buffer as salt of the see-saw", 100*share), "coming back from one side"
+		m.why, m.keep = fmt.Sprintf("with %.0f %% of the buffer as salt from going back and forth", 100*share), "coming back from one side"
 	} else if j.res.Asked > 0 {
 		m.why, m.t, m.keep = m.why+j.askedWords(), j.firstAsk(), keepAsking
 	}

@@ -102,7 +102,7 @@ var nothing = mark{0, "nothing was added", 0, "an addition, however small"}
 
 func (j *judge) aim() mark {
 	off := math.Abs(j.res.Final - j.res.Target)
-	m := mark{t: j.res.Seconds, keep: "going on until the reading stands at the aim, at rest"}
+	m := mark{t: j.res.Seconds, keep: "carrying on until the reading is at the aim, at rest"}
 	said := fmt.Sprintf("%.2f made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, brief(j.res.Tolerance))
 	if j.e.Calibrate != nil {
 		said = fmt.Sprintf("%.2f in truth, made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, brief(j.res.Tolerance))

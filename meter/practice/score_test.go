@@ -134,7 +134,7 @@ func TestNamingTheFault(t *testing.T) {
 	p.name("wrong_salt", 25, false)
 	r := p.end()
 	assert.InDelta(t, 0.75*70, item(t, r, "what was wrong").Got, 1e-9)
-	assert.Equal(t, 30.0, item(t, r, "looked before dripping").Got)
+	assert.Equal(t, 30.0, item(t, r, "looked before adding").Got)
 	assert.Contains(t, item(t, r, "what was wrong").Why, "beside what a sound bench would show")
 
 	p = sit(t, "tidal-samples", 107, practice.Off)

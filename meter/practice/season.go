@@ -80,7 +80,7 @@ func (s Standing) Next(all []*Exercise) (*Exercise, string) {
 	case s.Tries[best.Name] > 0:
 		why = fmt.Sprintf("once more: %.0f points so far", s.Best[best.Name])
 	case any && share < 0.9 && best.Weighs(weak) > 0:
-		why = fmt.Sprintf("%s stands at %.0f %%", weak, 100*share)
+		why = fmt.Sprintf("%s is at %.0f %%", weak, 100*share)
 	}
 	return best, why
 }

@@ -71,7 +71,7 @@ var aspects = map[string]aspect{
 func aspectKeys() []string { return slices.Sorted(maps.Keys(aspects)) }
 
 // lookedFirst is the item of an exercise in which nothing is to be added.
-const lookedFirst = "looked before dripping"
+const lookedFirst = "looked before adding"
 
 // points are the weights of the exercise, 100 together. Those of the kind of
 // exercise are a choice of this project: getting there without an overshoot is

@@ -154,10 +154,10 @@ func (c Class) WriteText(out io.Writer) error {
 		fmt.Fprintf(w, "(%d) %s\n", i+1, f)
 	}
 	if c.Others > 0 {
-		fmt.Fprintf(w, "%d other journals in the folder are no practice\n", c.Others)
+		fmt.Fprintf(w, "%d other journals in the folder are not practice runs\n", c.Others)
 	}
 	if gaps := c.Missed(); len(gaps) > 0 {
-		fmt.Fprintln(w, "What at least half of the class has missed:")
+		fmt.Fprintln(w, "What at least half of the class missed:")
 		for _, g := range gaps {
 			fmt.Fprintf(w, "  %d of %d  %s, %s: %s\n", g.Missed, g.Of, g.Exercise, g.Item, or(g.Keep, "no advice"))
 		}

@@ -19,15 +19,15 @@ func (r Result) Verdict() string {
 		return fmt.Sprintf("the answer is %.2g %% off", 100*r.Sought.Error)
 	case len(r.Items) > 0 && r.Items[len(r.Items)-1].Name == lookedFirst:
 		if r.Additions > 0 {
-			return "dripped at before it was looked at"
+			return "added to before it was checked"
 		}
-		return "looked at, not dripped at"
+		return "checked, nothing added"
 	case r.In && r.Over == 0:
-		return "in tolerance, and never past it"
+		return "in tolerance, never past it"
 	case r.In:
 		return "in tolerance in the end"
 	case r.Over > 0:
-		return "past the target, and not back"
+		return "past the target, not back"
 	}
 	return "the target was not reached"
 }
@@ -57,7 +57,7 @@ func (r Result) WriteText(out io.Writer) error {
 	for _, c := range r.Compare {
 		fmt.Fprintf(w, "  %6s  %s; the coach: %s; %s\n", replay.Clock(c.T), c.Did, c.Coach, c.Verdict)
 	}
-	fmt.Fprintf(w, "To take home: %s\n", r.Learn)
+	fmt.Fprintf(w, "To take away: %s\n", r.Learn)
 	return w.Flush()
 }
 

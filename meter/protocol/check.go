@@ -36,7 +36,7 @@ func checkOf(raw json.RawMessage) (*checkRequest, error) {
 	case json.Unmarshal(raw, &step) == nil && slices.Contains(checkSteps, step):
 		return &checkRequest{step: step}, nil
 	}
-	return nil, fmt.Errorf(`"check": true, a list of standards as ["7.00","4.01"], "in", "take" or "stop" is wanted, not %s`, raw)
+	return nil, fmt.Errorf(`"check": true, must be true, a list of standards such as ["7.00","4.01"], "in", "take" or "stop", not %s`, raw)
 }
 
 func (q *checkRequest) event(t float64, k *run.Keeper) (journal.Event, error) {

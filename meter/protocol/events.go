@@ -41,13 +41,13 @@ func (a *Filter) event(q request) (journal.Event, error) {
 	}
 	switch {
 	case q.T == nil:
-		return journal.Event{}, errors.New(`no "t": the time in seconds is wanted on each line`)
+		return journal.Event{}, errors.New(`no "t": each line needs the time in seconds`)
 	case !(*q.T >= 0 && *q.T < 1e9):
-		return journal.Event{}, fmt.Errorf("t = %g is no time in seconds", *q.T)
+		return journal.Event{}, fmt.Errorf("t = %g is not a time in seconds", *q.T)
 	case *q.T < a.keeper.State.T:
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
 	case things != 1:
-		return journal.Event{}, errors.New(`one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed", "go_on" and "check" is wanted on a line`)
+		return journal.Event{}, errors.New(`a line needs one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed", "go_on" and "check"`)
 	case q.MarkML != 0 && (!confirm || code != ""):
 		return journal.Event{}, errors.New(`"mark_ml" goes with "confirm":true`)
 	}
@@ -124,7 +124,7 @@ func isTrue(key string, raw json.RawMessage) (bool, error) {
 	case "true":
 		return true, nil
 	default:
-		return false, fmt.Errorf("%q: true is wanted, not %s", key, s)
+		return false, fmt.Errorf("%q: must be true, not %s", key, s)
 	}
 }
 
@@ -132,16 +132,16 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 	var drops, ml float64
 	switch {
 	case q.Drops != nil && q.ML != nil:
-		return journal.Event{}, errors.New(`"added": either "drops" or "ml" is wanted, not both`)
+		return journal.Event{}, errors.New(`"added": give either "drops" or "ml", not both`)
 	case q.Drops != nil:
 		drops = *q.Drops
 	case q.ML != nil:
 		ml = *q.ML
 	default:
-		return journal.Event{}, errors.New(`"added": "drops" or "ml" is wanted`)
+		return journal.Event{}, errors.New(`"added": give "drops" or "ml"`)
 	}
 	if !(drops > 0 || ml > 0) {
-		return journal.Event{}, errors.New(`"added": an amount above zero is wanted`)
+		return journal.Event{}, errors.New(`"added": the amount must be above zero`)
 	}
 	if q.From != nil && !(*q.From >= 0 && *q.From <= t) {
 		return journal.Event{}, fmt.Errorf(`"added": "from" %g is not between 0 and %g`, *q.From, t)
@@ -170,7 +170,7 @@ func (a *Filter) reading(q request) (journal.Event, error) {
 	case q.Stands && !q.Typed:
 		return journal.Event{}, errors.New(`"stands" is for values with "typed":true`)
 	case q.Typed && q.PH == nil:
-		return journal.Event{}, errors.New(`of a display that is read off, "ph" is wanted`)
+		return journal.Event{}, errors.New(`a value read off a display needs "ph"`)
 	}
 	r := &journal.Reading{TempC: q.TempC, Typed: q.Typed, Stands: q.Stands}
 	var err error
@@ -202,7 +202,7 @@ func (a *Filter) reading(q request) (journal.Event, error) {
 func (a *Filter) number(n json.Number) (*float64, error) {
 	v, err := n.Float64()
 	if err != nil || math.IsInf(v, 0) {
-		return nil, fmt.Errorf("%q is no number", n.String())
+		return nil, fmt.Errorf("%q is not a number", n.String())
 	}
 	if _, frac, ok := strings.Cut(n.String(), "."); ok && !strings.ContainsAny(frac, "eE") {
 		a.decimals = min(max(a.decimals, len(frac)), 6)

@@ -88,7 +88,7 @@ func (a *Filter) Run(in io.Reader, out io.Writer) error {
 				return fmt.Errorf("advise: %w", err)
 			}
 		} else if len(line) > 0 && err == nil {
-			if err := answer(w, Reply{Error: "an empty line; one JSON object a line is wanted"}); err != nil {
+			if err := answer(w, Reply{Error: "an empty line; each line must be one JSON object"}); err != nil {
 				return fmt.Errorf("advise: %w", err)
 			}
 		}

@@ -49,7 +49,7 @@ func Guard(ctx context.Context, run func(context.Context) error) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = With(fmt.Errorf("internal error: %v\n%s", r, strings.TrimSpace(string(debug.Stack()))),
-				"the record holds all that was done; go on with halfdrop titrate --resume", "whoever mends the program wants the lines above")
+				"the record holds everything that was done; resume it with halfdrop titrate --resume", "send the lines above with a report of the fault")
 		}
 	}()
 	return run(ctx)

@@ -245,9 +245,9 @@ func safeThen(a *stop) (*Dose, string) {
 		}
 		return nil, fmt.Sprintf("nothing more: it stood at %.2f, within the tolerance", a.PH)
 	case coach.Check:
-		return nil, "nothing yet: a look at what is wrong was due"
+		return nil, "nothing yet: a check of what is wrong was due"
 	case coach.Wait:
-		return nil, "nothing yet: the reading was too vague to add anything on"
+		return nil, "nothing yet: the reading was too vague to add anything"
 	}
 	return &Dose{Titrant: a.state.Setup.Stocks[adv.Stock].Name, Drops: adv.Drops, ML: adv.Volume.Millilitres(),
 		PHAfter: adv.After, PHLow: adv.Low, PHHigh: adv.High}, note

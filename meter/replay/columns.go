@@ -40,14 +40,14 @@ func (q *Question) Error() string {
 func (q *Question) Hint() string {
 	first := q.Choices[0]
 	if q.Flag == "--volume-is" {
-		return fmt.Sprintf("say it with --volume-is %s", strings.Join(q.Choices, ", or "))
+		return fmt.Sprintf("say so with --volume-is %s", strings.Join(q.Choices, ", or "))
 	}
 	if n, _, ok := strings.Cut(first, " ("); ok {
 		if _, err := strconv.Atoi(n); err == nil {
 			first = n
 		}
 	}
-	return fmt.Sprintf("say it with %s, for instance %s %q; a column may be named by its number, and - says that there is none", q.Flag, q.Flag, first)
+	return fmt.Sprintf("say so with %s, for instance %s %q; a column may be named by its number, and - says that there is none", q.Flag, q.Flag, first)
 }
 
 // reader finds out what the columns of a table are.
@@ -156,9 +156,9 @@ func (r *reader) told() error {
 			return fmt.Errorf("replay: %s: %w", q, err)
 		}
 		if r.taken(at) {
-			return fmt.Errorf("replay: %s: column %q is said to be something else as well", q, r.columns[at].Name)
+			return fmt.Errorf("replay: %s: column %q is named for something else as well", q, r.columns[at].Name)
 		}
-		r.use(q, at, "as said")
+		r.use(q, at, "as given")
 	}
 	return nil
 }
@@ -311,11 +311,11 @@ func (r *reader) explain() {
 		case n == 0:
 			c.Why = "holds no numbers"
 		case r.named[at] && derived.MatchString(c.Name):
-			c.Why = "computed or wanted, by its name"
+			c.Why = "computed or a set value, by its name"
 		case r.named[at] && r.says[at].quantity != "":
 			c.Why = "another " + spoken(r.says[at].quantity)
 		default:
-			c.Why = "its name says nothing that is used"
+			c.Why = "its name is not one that is used"
 		}
 	}
 }

@@ -69,7 +69,7 @@ func TestAnExchangedBottleIsSaid(t *testing.T) {
 	c.settle()
 	o, _ := told(t, c)
 	assert.Equal(t, replay.Exchanged, o.Cause, o.Words)
-	assert.Contains(t, o.Words, "came from another bottle than the one recorded")
+	assert.Contains(t, o.Words, "came from a bottle other than the one recorded")
 	assert.NotContains(t, o.Words, "larger than was safe")
 }
 

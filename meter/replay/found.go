@@ -91,7 +91,7 @@ func (l *Log) Determine(s *recipe.Setup) (*run.Finding, error) {
 	}
 	g, ok := b.Guide.(*find.Bench)
 	if !ok {
-		return nil, errors.New("replay: the plan looks for a pH, and not for an amount")
+		return nil, errors.New("replay: the plan is for a pH, not for an amount")
 	}
 	var h coach.History
 	last, before := 0.0, points[0].PH
@@ -108,7 +108,7 @@ func (l *Log) Determine(s *recipe.Setup) (*run.Finding, error) {
 	}
 	f := run.FindingOf(g, s, h)
 	if f == nil || f.Main < 0 {
-		return nil, errors.New("replay: the curve fits no amount of what is said to have been titrated")
+		return nil, errors.New("replay: the curve fits no amount of the substance named")
 	}
 	return f, nil
 }
@@ -166,18 +166,18 @@ func (l *Log) Steepest() float64 {
 
 // writeDetermined prints the answer of a log.
 func writeDetermined(w io.Writer, f *run.Finding) error {
-	fmt.Fprintf(w, "\nas a run would have it, over the whole curve with all of its spreads:\n%s\n", f.Words())
+	fmt.Fprintf(w, "\nas a run would estimate it, from the whole curve with all its spreads:\n%s\n", f.Words())
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "known to\t%s\n", f.Percent())
 	writeBeside(t, f)
 	if f.Carbonate > muchCarbonate {
-		fmt.Fprintf(t, "note\tso much carbonate is in an old base; readings that were not waited for after each addition, and a slope of the meter that is off, look like it\n")
+		fmt.Fprintf(t, "note\tan old base holds that much carbonate; readings taken too soon after each addition, or a wrong slope of the meter, look the same\n")
 	}
 	switch {
 	case f.Misfit > wrong:
-		fmt.Fprintf(t, "CHECK\tthe readings scatter %.1f times as much as they may: another substance, volumes that count something else, or a meter that is badly off\n", math.Sqrt(f.Misfit))
+		fmt.Fprintf(t, "CHECK\tthe readings scatter %.1f times as much as they should: another substance, volumes that mean something else, or a meter that is badly off\n", math.Sqrt(f.Misfit))
 	case f.Misfit > misfitting:
-		fmt.Fprintf(t, "note\tthe readings scatter %.1f times as much as they may; the spread is widened by that\n", math.Sqrt(f.Misfit))
+		fmt.Fprintf(t, "note\tthe readings scatter %.1f times as much as they should; the spread is widened to match\n", math.Sqrt(f.Misfit))
 	}
 	return t.Flush()
 }

@@ -69,7 +69,7 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	}
 	t, ok := findTable(lines)
 	if !ok {
-		return nil, fmt.Errorf("replay: %w (a line a row, columns set off by comma, semicolon or tab)", ErrNoTable)
+		return nil, fmt.Errorf("replay: %w (a line a row, columns separated by comma, semicolon or tab)", ErrNoTable)
 	}
 	r := newReader(t, o)
 	err = r.read()
@@ -225,7 +225,7 @@ func (l *Log) fill(r *reader) error {
 		l.note("%d lines have no pH and are left out", bad)
 	}
 	if !direct {
-		l.note("pH computed from mV by the slope of theory, with a zero at pH 7: it is as far off as electrode and meter are")
+		l.note("pH computed from mV with the theoretical slope and zero at pH 7: it is off by as much as electrode and meter are")
 	}
 	l.known()
 	return nil
@@ -278,14 +278,14 @@ func (l *Log) look() {
 	l.Rows = slices.DeleteFunc(l.Rows, func(r Row) bool { return r.PH < -1 || r.PH > 15 })
 	l.list("the volume goes backwards", back)
 	l.list("the time goes backwards", late)
-	l.list("the pH cannot be one, and is left out", wild)
+	l.list("the pH is impossible, and is left out", wild)
 	switch {
 	case read > 0 && 2*read < n:
 		l.note("the volume is noted in %d of %d rows; these are the points of the curve", read, n)
 	case l.stepped():
 		l.note("%d readings at volumes already read: the last of each counts", len(again))
 	default:
-		l.list("the volume of the line before again: the later reading counts", again)
+		l.list("the same volume as the line before: the later reading counts", again)
 	}
 }
 

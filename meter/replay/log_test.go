@@ -56,9 +56,9 @@ func TestLogSaysWhatIsOdd(t *testing.T) {
 	l, err := replay.ReadLog(strings.NewReader("ml,pH\n0,6.47\n0,7.49\n1,7.2\n0.5,7.1\n2,99\n3,6.1\n4,nonsense\n"), replay.LogOptions{})
 	require.NoError(t, err)
 	notes := strings.Join(l.Notes, "\n")
-	assert.Contains(t, notes, "line 3: the volume of the line before again")
+	assert.Contains(t, notes, "line 3: the same volume as the line before")
 	assert.Contains(t, notes, "line 5: the volume goes backwards")
-	assert.Contains(t, notes, "line 6: the pH cannot be one")
+	assert.Contains(t, notes, "line 6: the pH is impossible")
 	assert.Equal(t, []fit.Point{{ML: 0, PH: 7.49}, {ML: 1, PH: 7.2}, {ML: 3, PH: 6.1}}, l.Points())
 }
 

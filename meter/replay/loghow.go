@@ -45,9 +45,9 @@ func (l *Log) How() (header, uses []string, rows [][]string) {
 func (l *Log) writeHow(b *bufio.Writer) {
 	side := ""
 	if l.Turned {
-		side = "; it lies on its side"
+		side = "; transposed"
 	}
-	fmt.Fprintf(b, "how it was read, columns set off by %s%s:\n", l.SetOff, side)
+	fmt.Fprintf(b, "how it was read, columns separated by %s%s:\n", l.SetOff, side)
 	header, uses, rows := l.How()
 	show := l.shown()
 	width := map[int]int{}
@@ -71,7 +71,7 @@ func (l *Log) writeHow(b *bufio.Writer) {
 		line(fmt.Sprint(l.HeadAt[i]), r)
 	}
 	if n := len(header) - len(show); n > 0 {
-		fmt.Fprintf(b, "  and %d columns more that are not used\n", n)
+		fmt.Fprintf(b, "  and %d more columns that are not used\n", n)
 	}
 }
 

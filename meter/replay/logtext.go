@@ -80,7 +80,7 @@ func (l *Log) Review(o fit.Options) LogReview {
 	}
 	v.Fit, v.FitSays = f, advise(f, o)
 	if l.Known.Acid && !f.Acid || l.Known.Base && f.Acid {
-		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes in the opposite direction: are the volumes those of what was titrated?",
+		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes in the opposite direction: are the volumes those of the sample?",
 			map[bool]string{true: "an acid", false: "a base"}[l.Known.Acid]))
 	}
 	return v
@@ -112,7 +112,7 @@ func (l *Log) lost(points []fit.Point) string {
 		high = math.Max(high, r.ML)
 	}
 	if float64(back) > mostLost*float64(n) {
-		return fmt.Sprintf("in %d of %d rows the volume is smaller than before: no curve can be made of that (--volume-is each or left, or another column: --volume)", back, n)
+		return fmt.Sprintf("in %d of %d rows the volume is smaller than before: that does not make a curve (--volume-is each or left, or another column: --volume)", back, n)
 	}
 	return ""
 }
@@ -127,10 +127,10 @@ func advise(f *fit.Result, o fit.Options) (out []string) {
 		note("the strength of the titrant is not known (--molar): amounts rest on the meter's pH alone, as their spreads say; volumes do not")
 	}
 	if s := f.Shift; o.Molar > 0 && math.Abs(s.Value) > 2*s.SD && math.Abs(s.Value) > 0.05 {
-		note("the meter seems to show %.2f too %s, if the titrant is as strong as said", math.Abs(s.Value), map[bool]string{true: "low", false: "high"}[s.Value > 0])
+		note("the meter seems to show %.2f too %s, if the titrant is as strong as given", math.Abs(s.Value), map[bool]string{true: "low", false: "high"}[s.Value > 0])
 	}
 	if f.Left > 0.1 {
-		note("what is left over is %.2f of pH: the sample is not a mixture of a few acids at rest (gas exchange, precipitate, unsettled readings?)", f.Left)
+		note("the residual is %.2f pH: the sample is not a mixture of a few acids at rest (gas exchange, precipitate, unsettled readings?)", f.Left)
 	}
 	for _, s := range f.Sites {
 		if s.ML.Told() && (s.PK.Value < 2.5 || s.PK.Value > 11.5) {
@@ -215,20 +215,20 @@ func (k Known) words() string {
 func (v *LogReview) writeFit(b *bufio.Writer) {
 	f := v.Fit
 	kind := map[bool]string{true: "an acid", false: "a base"}[f.Acid]
-	fmt.Fprintf(b, "\nfitted over %d volumes as titrated with %s; left over %.3f of pH\n", f.Points, kind, f.Left)
+	fmt.Fprintf(b, "\nfitted over %d volumes, titrated with %s; residual %.3f pH\n", f.Points, kind, f.Left)
 	switch {
 	case v.asked.Molar > 0:
-		fmt.Fprintf(b, "  titrant            %s mol/L, as said\n", number(f.Molar.Value))
+		fmt.Fprintf(b, "  titrant            %s mol/L, as given\n", number(f.Molar.Value))
 	case f.Molar.Told():
 		fmt.Fprintf(b, "  titrant            %s mol/L\n", spread(f.Molar))
 	default:
-		fmt.Fprintln(b, "  titrant            its strength does not show in this curve")
+		fmt.Fprintln(b, "  titrant            its strength cannot be told from this curve")
 	}
 	for _, s := range f.Sites {
 		if !(s.PK.SD < 1) && !s.ML.Told() {
 			continue // it bends the curve, and says nothing else
 		}
-		amount := "how much does not show"
+		amount := "how much cannot be told"
 		switch {
 		case s.MMol.Told() && s.ML.Told():
 			amount = fmt.Sprintf("%s mmol, %s mL of titrant", spread(s.MMol), spread(s.ML))
@@ -248,10 +248,10 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		fmt.Fprintf(b, "  equivalence at     %s mL\n", spread(e))
 	}
 	if len(f.Ends) == 0 {
-		fmt.Fprintln(b, "  no equivalence point shows within the volumes")
+		fmt.Fprintln(b, "  no equivalence point within the volumes")
 	}
 	if v.asked.Molar > 0 {
-		fmt.Fprintf(b, "  meter shifted by   %s\n", spread(f.Shift))
+		fmt.Fprintf(b, "  meter offset       %s\n", spread(f.Shift))
 	}
 	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
 	for _, s := range v.FitSays {
@@ -279,7 +279,7 @@ func (v *LogReview) Lines() []string {
 		fmt.Fprintln(b, "no fit: "+v.NoFit)
 	}
 	if v.found != nil {
-		fmt.Fprintln(b, "as a run would have it: "+v.found.Words()+", known to "+v.found.Percent())
+		fmt.Fprintln(b, "as a run would estimate it: "+v.found.Words()+", known to "+v.found.Percent())
 		for _, p := range v.found.Points() {
 			fmt.Fprintln(b, "equivalence "+p)
 		}

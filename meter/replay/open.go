@@ -113,11 +113,11 @@ func (r *Run) Flaw() string {
 	}
 	switch {
 	case r.damage != nil:
-		parts = append(parts, fmt.Sprintf("the journal is damaged at line %d, byte %d: %s; only what stands before that is shown", r.damage.Line, r.damage.Offset, r.damage.Why))
+		parts = append(parts, fmt.Sprintf("the journal is damaged at line %d, byte %d: %s; only what comes before it is shown", r.damage.Line, r.damage.Offset, r.damage.Why))
 	case r.unfit != nil:
-		parts = append(parts, fmt.Sprintf("an event of the journal does not fit (%s); only what stands before it is shown", strings.TrimPrefix(r.unfit.Error(), "run: ")))
+		parts = append(parts, fmt.Sprintf("an event of the journal does not fit (%s); only what comes before it is shown", strings.TrimPrefix(r.unfit.Error(), "run: ")))
 	case r.Tail.Torn():
-		parts = append(parts, "the end of the journal is torn and left out: "+r.Tail.Why)
+		parts = append(parts, "the end of the journal is torn and is left out: "+r.Tail.Why)
 	}
 	return strings.Join(parts, "; ")
 }

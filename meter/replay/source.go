@@ -65,7 +65,7 @@ func (s *source) Run(ctx context.Context, out chan<- meter.Report) error {
 	}
 	s.each(send)
 	if failed == nil {
-		send(last, meter.Report{Kind: meter.GotLink, Link: meter.Closed, Text: "the replay has come to its end"})
+		send(last, meter.Report{Kind: meter.GotLink, Link: meter.Closed, Text: "the replay has reached the end"})
 	}
 	if failed != nil {
 		return failed

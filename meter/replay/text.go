@@ -79,7 +79,7 @@ func (v *Review) rest(b *bufio.Writer) {
 	case v.Lost != "":
 		fmt.Fprintln(b, "Whether the run was closed is not in the part that is shown.")
 	default:
-		fmt.Fprintln(b, "The run was not closed; titrate --resume goes on with it.")
+		fmt.Fprintln(b, "The run was not closed; titrate --resume continues it.")
 	}
 }
 

@@ -62,7 +62,7 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 	}
 	what := fmt.Sprintf("%q neither rises nor falls throughout; is it the volume given until then (total), for each row alone (each), or what is left in the burette (left)", name)
 	if up+down == 0 {
-		what = fmt.Sprintf("%q is the same in every row; is it what was given for each row (each), or another volume (--volume -)", name)
+		what = fmt.Sprintf("%q is the same in every row; is it what was given in each row (each), or some other volume (--volume -)", name)
 	}
 	return "", &Question{Quantity: "volume", Flag: "--volume-is", What: what, Choices: VolumeKinds()}
 }
@@ -135,14 +135,14 @@ func (l *Log) given(v []float64, name string, kind VolumeKind) error {
 	}
 	switch {
 	case kind == EachVolume:
-		l.note("%q is what was given for each row; its sum is used", name)
+		l.note("%q is what was given in each row; its sum is used", name)
 	case kind == LeftVolume:
 		l.note("%q falls: taken as what is left in the burette, %s mL at first", name, number(first))
 	case base < 0:
 		l.note("the burette began at %s mL; what was given is counted from there", number(first))
 	}
 	if filled > 0 {
-		l.note("the burette was filled anew %s, to 0 as taken here; the volume goes on from there", times(filled))
+		l.note("the burette was refilled %s, taken as to 0; the volume continues from there", times(filled))
 	}
 	return nil
 }

@@ -51,12 +51,12 @@ func (o *Overshoot) why(a, b *stop) string {
 	switch o.Cause {
 	case TooLarge:
 		if b.response >= strong {
-			return fmt.Sprintf("The dose was larger than was safe then, and it did %.2g times what the plan says.", b.response)
+			return fmt.Sprintf("The addition was larger than was safe at that point, and it did %.2g times what the plan says.", b.response)
 		}
-		return "The dose was larger than was safe then."
+		return "The addition was larger than was safe at that point."
 	case Exchanged:
 		way := map[bool]string{true: "up", false: "down"}[b.PH > a.PH]
-		return fmt.Sprintf("The reading went %s, from %.2f to %.2f, and %s is %s: what fell came from another bottle than the one recorded, %s.",
+		return fmt.Sprintf("The reading went %s, from %.2f to %.2f, and %s is %s: what fell came from a bottle other than the one recorded, %s.",
 			way, a.PH, b.PH, name, kindOfCharge(b.charge), kindOfCharge(-b.charge))
 	case Withdrawn:
 		return fmt.Sprintf("Addition %d, put on record at %s, was withdrawn; the reading says that it fell.", o.Step, Clock(o.T))
@@ -64,12 +64,12 @@ func (o *Overshoot) why(a, b *stop) string {
 		return fmt.Sprintf("It was given before the reading had settled: the meter showed %.2f on its way to %.2f.", o.Shown, o.Was)
 	case Stronger:
 		if o.Alone {
-			return fmt.Sprintf("It did %.2g times what the plan says. No other addition of %s tells whether that is stronger than labelled, its drops larger, less buffer in the beaker, or something fell beside it that was not logged.", o.Response, name)
+			return fmt.Sprintf("It did %.2g times what the plan says. No other addition of %s tells whether it is stronger than labelled, its drops are larger, there is less buffer in the beaker, or something else fell that was not logged.", o.Response, name)
 		}
 		return fmt.Sprintf("It did %.2g times what the label of %s says: the titrant is stronger than labelled, its drops are larger, or there is less buffer in the beaker.", o.Response, name)
 	case Unlogged:
 		if o.Step == 0 {
-			return fmt.Sprintf("The reading made a step from %.2f to %.2f: something was added that was not logged.", o.Was, o.PH)
+			return fmt.Sprintf("The reading stepped from %.2f to %.2f: something was added that was not logged.", o.Was, o.PH)
 		}
 		return fmt.Sprintf("It did %.2g times what the label says while the other additions of %s did not: something else was added that was not logged.", o.Response, name)
 	case Drift:
@@ -79,7 +79,7 @@ func (o *Overshoot) why(a, b *stop) string {
 		}
 		return words
 	case Unwatched:
-		return "It happened while no readings came."
+		return "It happened while there were no readings."
 	}
 	return "It was given as advised: the coach accepts a small chance of that, under one per cent."
 }
@@ -88,7 +88,7 @@ func (o *Overshoot) instead() string {
 	var s string
 	switch {
 	case o.Cause == Exchanged:
-		return "Correct the record to the bottle that was used: the advice takes it from there."
+		return "Correct the record to the bottle that was used: the advice then follows."
 	case o.Cause == Withdrawn:
 		return "Withdraw only what did not fall; put it on record again, with its amount."
 	case o.Safe != nil:
@@ -101,9 +101,9 @@ func (o *Overshoot) instead() string {
 	case o.SafeNote != "":
 		s = "Safe on what was known then: " + o.SafeNote + "."
 	case o.Cause == Unlogged:
-		return "Record what fell, with its amount, as soon as it is noticed: the advice takes it from there."
+		return "Record what fell, with its amount, as soon as it is noticed: the advice then follows."
 	default:
-		return "Look at the electrode and the temperature, and read again before use."
+		return "Check the electrode and the temperature, and read again before use."
 	}
 	switch {
 	case o.Needed == 0:

@@ -85,7 +85,7 @@ func TestCalibrationOfTheRecord(t *testing.T) {
 	require.Len(t, rec.Calibrations, 1)
 	assert.InDelta(t, 97, rec.Calibrations[0].SlopePct, 0.02, "59.16 mV is Nernst's slope at 25 °C")
 	assert.InDelta(t, 5, rec.Calibrations[0].OffsetMV, 0.01)
-	for _, want := range []string{"slope 97.0 ± 0.3 %, offset &#43;5.0 ± 0.4 mV at 25.0 °C: accepted", "the meter sends only pH, and what is kept of electrode E2 is a line for its mV", "E2", "L4.01", "2032-01", "time constant 6.0 s",
+	for _, want := range []string{"slope 97.0 ± 0.3 %, offset &#43;5.0 ± 0.4 mV at 25.0 °C: accepted", "the meter sends only pH, and the calibration kept of electrode E2 is for its mV", "E2", "L4.01", "2032-01", "time constant 6.0 s",
 		"USP &lt;791&gt;", ">176.8<", ">5.0<"} { // 5 + 0.97 · 59.16 · (7 − 4.006) mV
 		assert.Contains(t, html, want)
 	}

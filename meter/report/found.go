@@ -63,10 +63,10 @@ func (x *Found) label() []string {
 	}
 	out := []string{name, f.Short() + ", ± one standard deviation"}
 	if f.What == find.Strength && f.Carbonate > 0 {
-		out = append(out, "by what it neutralises to pH 8 to 9; carbonate "+run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
+		out = append(out, "from what it neutralises to pH 8 to 9; carbonate "+run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
 	}
 	if !f.AsGood() {
-		out = append(out, "NOT AS SURE AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
+		out = append(out, "NOT AS CERTAIN AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
 	}
 	found := "found " + x.run.First.At.Format(time.DateOnly)
 	if by := x.run.First.Start.Operator; by != "" {

@@ -151,7 +151,7 @@ func (rec *Record) LabelLines() []string {
 	case f != nil:
 		out = append(out, fmt.Sprintf("pH %.2f, %s", f.PH, f.Where()))
 		if math.Abs(f.Wanted-rec.Target) > 0.005 {
-			out = append(out, fmt.Sprintf("there pH %.2f stands for %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
+			out = append(out, fmt.Sprintf("pH %.2f there means %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
 		}
 	case rec.Read != nil:
 		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", known(rec.InUse, rec.spread()), rec.UseTempC))

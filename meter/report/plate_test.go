@@ -63,7 +63,7 @@ func TestLabelCarriesTheReadingAfterMakingUp(t *testing.T) {
 	assert.Contains(t, page.String(), `<div class="across">NOT WITHIN TOLERANCE</div>`)
 	assert.NotContains(t, page.String(), "%!")
 	assert.Contains(t, page.String(), "at 30.0 °C, where 7.20 is wanted")
-	assert.Contains(t, strings.Join(rec.Cautions, " "), "The finished solution was read 0.11 off")
+	assert.Contains(t, strings.Join(rec.Cautions, " "), "The finished solution read 0.11 off")
 }
 
 // Names, masses and lots that were noted stand in the record; what was not said is

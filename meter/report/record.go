@@ -166,7 +166,7 @@ func (rec *Record) note(e journal.Event) {
 			return
 		}
 		rec.Verified = append(rec.Verified, v)
-		c.What = "electrode " + v.Summary() + "; no reading was changed by it, and it is no new calibration"
+		c.What = "electrode " + v.Summary() + "; it changed no reading and is not a new calibration"
 	case journal.MadeUp:
 		rec.made = e.At
 		c.By = cmp.Or(e.MadeUp.By, rec.Operator)
@@ -178,7 +178,7 @@ func (rec *Record) note(e journal.Event) {
 		c.What = fmt.Sprintf("%s corrected to %s of %s", rec.entry(e.Correct.Seq), run.Amount(to.Drops, chem.Volume(to.ML)*chem.Millilitre), to.Titrant)
 		c.Reason = given(e.Correct.Reason)
 	case journal.Gap:
-		c.What = fmt.Sprintf("run taken up again after %.0f min without readings", e.Gap.Seconds/60)
+		c.What = fmt.Sprintf("run resumed after %.0f min without readings", e.Gap.Seconds/60)
 	case journal.Remarked:
 		c.What = "remark: " + e.Remark.Text
 	case journal.Bottled:
@@ -186,11 +186,11 @@ func (rec *Record) note(e journal.Event) {
 		if json.Unmarshal(e.Bottle, &b) != nil {
 			return
 		}
-		c.What = "another bottle came to the plate: " + b.Name
+		c.What = "another bottle was brought in: " + b.Name
 	case journal.Declined:
 		c.What = "nothing of what was ordered was given"
 	case journal.Confirmed:
-		c.What = "a check was looked at and passed over"
+		c.What = "a check was acknowledged and passed over"
 	case journal.Amended:
 		if c.What = "the plan was amended: " + e.Amend.Name; e.Amend.Back {
 			c.What = "an amendment was withdrawn: " + e.Amend.Name
@@ -232,7 +232,7 @@ func (rec *Record) cautions() []string {
 	case rec.Read == nil:
 		out = append(out, "The finished solution was not read at rest: its pH is not known.")
 	case rec.Finished != nil && !rec.Finished.InAim:
-		out = append(out, fmt.Sprintf("The finished solution was read %.2f off what is wanted: not within the tolerance.", math.Abs(rec.Finished.PH-rec.Finished.Wanted)))
+		out = append(out, fmt.Sprintf("The finished solution read %.2f off the target: not within the tolerance.", math.Abs(rec.Finished.PH-rec.Finished.Wanted)))
 	case !rec.InAim:
 		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Read.PH-rec.Aim)))
 	}
@@ -249,7 +249,7 @@ func (rec *Record) cautions() []string {
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
 	} else if len(rec.Weighed) > 0 && rec.Finished == nil {
-		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read once more before use.", rec.FinalML, rec.UseTempC))
+		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read again before use.", rec.FinalML, rec.UseTempC))
 	}
 	if !rec.Ended {
 		out = append(out, "The run was not closed.")
@@ -273,7 +273,7 @@ func (rec *Record) calibrated() (out []string) {
 		}
 	}
 	if rec.Spread > 0 {
-		out = append(out, fmt.Sprintf("As far as the calibration goes, the pH is known to ± %.2g (one standard deviation).", rec.Spread))
+		out = append(out, fmt.Sprintf("As far as the calibration is concerned, the pH is known to ± %.2g (one standard deviation).", rec.Spread))
 	}
 	return out
 }

@@ -20,7 +20,7 @@ func (x *Found) rests() (out []row) {
 		name, p := s.Weighed[i].Reagent.FullName(), g.Parts[i]
 		switch {
 		case s.What != find.Strength && i == g.Of:
-			add(name, "looked for; about %.4g mmol were expected", 1e3*p.Moles)
+			add(name, "to be determined; about %.4g mmol was expected", 1e3*p.Moles)
 		case w.Grams != nil:
 			purity := 100.0
 			if w.PurityPct != nil {

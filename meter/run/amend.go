@@ -18,8 +18,8 @@ import (
 
 // Errors of amendments that do not fit the run.
 var (
-	ErrNotAmended = errors.New("no such amendment is in force")
-	ErrForgotten  = errors.New("what the electrode had shown is forgotten, and cannot be brought back")
+	ErrNotAmended = errors.New("there is no such amendment")
+	ErrForgotten  = errors.New("what the electrode had shown has been discarded and cannot be brought back")
 )
 
 // amend takes what turned out to be otherwise than planned. From here on everything
@@ -85,7 +85,7 @@ func (s State) replanned() (State, error) {
 		return s, fmt.Errorf("amend: %w", err)
 	}
 	if len(setup.Stocks) != len(s.Setup.Stocks) {
-		return s, errors.New("amend: another number of bottles")
+		return s, errors.New("amend: a different number of bottles")
 	}
 	for i, st := range setup.Stocks {
 		if st.Name != s.Setup.Stocks[i].Name {
@@ -172,11 +172,11 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 		if !ok {
 			return e, "", ErrNothing
 		}
-		return amendment(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; it goes by the readings since", nil
+		return amendment(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; only readings since then count", nil
 	case misread(code):
-		says = "noted: the readings until now were none of the beaker; it goes by those from now on"
+		says = "noted: the readings so far were not of the beaker; only those from now on count"
 		if forgets(code) {
-			says = "noted: what the electrode has shown is forgotten; calibrate it again before its value counts"
+			says = "noted: what the electrode had shown is discarded; calibrate it again before its value counts"
 		}
 		return amendment(t, journal.Amendment{Code: code, Name: name}), says, nil
 	case code == "spot:"+string(spot.WrongTitrant):
@@ -188,7 +188,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 	case v.Advice.Reason == coach.Mistaken:
 		return s.amending(t, code, name)
 	}
-	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, going on", nil
+	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, carrying on", nil
 }
 
 // amending is the event that amends the plan by a mistake.
@@ -229,14 +229,14 @@ func (s State) Passing(t, markML float64) (e journal.Event, says string, err err
 			markML = v.Mark
 		}
 		if most := mostMark * s.plannedMark(); !(markML > s.Setup.Final.Millilitres() && markML <= most) {
-			return e, "", fmt.Errorf("the new mark: above %s and up to %.0f mL is wanted", millilitres(s.Setup.Final), most)
+			return e, "", fmt.Errorf("the new mark must be above %s and at most %.0f mL", millilitres(s.Setup.Final), most)
 		}
 		name := fmt.Sprintf("the mark is %g mL, not %s mL", markML, millilitres(s.Setup.Final))
-		return amendment(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is the thinner for it", nil
+		return amendment(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is thinner for it", nil
 	case markML != 0:
 		return e, "", errors.New("a new mark is asked for only where there is no room left under the old one")
 	}
-	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, going on", nil
+	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, carrying on", nil
 }
 
 // How many times the mark of the plan a new one may be, and one that is proposed: who

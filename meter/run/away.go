@@ -34,8 +34,8 @@ func (a *away) back() bool { return a.stopped || a.proc.Stage() == calib.Done }
 
 // Errors of a check in standards.
 var (
-	ErrAway    = errors.New("the electrode is out for a check already")
-	ErrNotAway = errors.New("no check in standards is going on")
+	ErrAway    = errors.New("the electrode is already out for a check")
+	ErrNotAway = errors.New("no check in standards is in progress")
 )
 
 // Steps of a check, as the Code of an Intent WantCheck.
@@ -280,7 +280,7 @@ func (s *Session) check(in Intent, t float64) error {
 	dips = dips && d.Dips()
 	switch {
 	case s.bench != nil && !dips:
-		return errors.New("at this simulated plate there are no standards")
+		return errors.New("there are no standards at this simulated plate")
 	case s.giving != nil && s.giving.told:
 		return errFalling
 	}

@@ -49,7 +49,7 @@ func TestACheckSaysNothingOfTheBeaker(t *testing.T) {
 	require.Equal(t, "BACK into the beaker with the electrode", v.Sentence())
 	require.NotNil(t, v.Away.Verdict)
 	assert.InDelta(t, 0, v.Away.Verdict.Shift, 0.01)
-	assert.Contains(t, v.Why(), "no reading is changed by it")
+	assert.Contains(t, v.Why(), "no reading. Rinse and blot")
 	assert.Empty(t, v.Spotted)
 	w.in(6, 10)
 	require.Equal(t, before.Points[0].After, v.Points[0].After)
@@ -119,7 +119,7 @@ func TestAShiftWithholdsTheEnd(t *testing.T) {
 	list, err := w.keep.State.CheckStandards("")
 	require.NoError(t, err)
 	v = w.step(journal.StepOut, list[0])
-	assert.Contains(t, v.Why(), "fresh portion of the bottle it was calibrated in", "another one may be off by another amount")
+	assert.Contains(t, v.Why(), "fresh portion from the bottle used for the calibration", "another one may be off by another amount")
 	w.step(journal.StepIn)
 	for range 120 {
 		if v = w.in(4.00, 1); v.Away.Stage != calib.Settle {
@@ -151,12 +151,12 @@ func TestStepsOfACheck(t *testing.T) {
 		return err.Error()
 	}
 	for _, s := range []string{journal.StepIn, journal.StepTake, journal.StepStop} {
-		assert.Contains(t, refused(s), "no check in standards is going on")
+		assert.Contains(t, refused(s), "no check in standards is in progress")
 	}
 	assert.Contains(t, refused(journal.StepOut), "in one standard to 3, not in 0")
 	assert.Contains(t, refused(journal.StepOut, technical("5.55")...), "no such standard")
 	w.step(journal.StepOut, technical("7.00", "4.01")...)
-	assert.Contains(t, refused(journal.StepOut, technical("7.00")...), "is out for a check already")
+	assert.Contains(t, refused(journal.StepOut, technical("7.00")...), "is already out for a check")
 	assert.Contains(t, refused(journal.StepTake), "nothing has been read in the standard yet")
 	assert.Contains(t, refused("jump"), `no step "jump"`)
 	w.step(journal.StepIn)
@@ -266,7 +266,7 @@ func TestTheReminderOfACheck(t *testing.T) {
 	require.NoError(t, w.keep.Take(journal.Event{Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-5*time.Hour), 2.994*slope, 0)}))
 	v := w.in(4.6, 4)
 	require.Equal(t, coach.Settling, v.Advice.Reason)
-	assert.Contains(t, v.Why(), "many laboratories would do it again by now; k checks it in standards")
+	assert.Contains(t, v.Why(), "many laboratories would repeat it by now; k checks it in standards")
 	w.step(journal.StepOut, technical("7.00")...)
 	w.step(journal.StepIn)
 	for range 150 {
@@ -281,5 +281,5 @@ func TestTheReminderOfACheck(t *testing.T) {
 	for _, f := range w.keep.State.Fitness() {
 		said += f.Text + "\n"
 	}
-	assert.Contains(t, said, "it stood, which is no new calibration")
+	assert.Contains(t, said, "it held, which is not a new calibration")
 }

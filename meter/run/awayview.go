@@ -90,7 +90,7 @@ func (v View) awayReason() string {
 	w := v.Away
 	switch {
 	case w.Stage == calib.Immerse && v.ByHand:
-		return rinse + w.portion() + "; type what the display shows when it stands"
+		return rinse + w.portion() + "; type what the display shows once it is steady"
 	case w.Stage == calib.Immerse:
 		return rinse + w.portion() + "; Enter when it is in, Esc ends the check"
 	case w.Stage == calib.Ask && v.ByHand:
@@ -98,20 +98,20 @@ func (v View) awayReason() string {
 	case w.Stage == calib.Ask:
 		return ended(w.Odd) + "Enter when it is in again, c takes the value, Esc ends the check"
 	case w.Stage == calib.Done && w.Verdict != nil:
-		return w.Verdict.Summary() + "; no reading is changed by it. Rinse and blot; Enter when it is back"
+		return w.Verdict.Summary() + "; it changes no reading. Rinse and blot; Enter when it is back"
 	case w.Stage == calib.Done:
 		return "nothing was read in a standard; rinse and blot; Enter when it is back"
 	case math.IsNaN(w.End):
-		return "too early to say where it will end; it is taken by itself"
+		return "too early to say where it will end; it is taken automatically"
 	}
-	return fmt.Sprintf("on its way to %.2f ± %.2g; it is taken by itself", w.End, math.Max(w.SD, 0.01))
+	return fmt.Sprintf("on its way to %.2f ± %.2g; it is taken automatically", w.End, math.Max(w.SD, 0.01))
 }
 
 // portion says what to pour. What a label is off by is no shift when both were poured
 // from one bottle, and would be taken for one when they were not.
 func (w *Away) portion() string {
 	if w.Known {
-		return "fresh portion of the bottle it was calibrated in"
+		return "fresh portion from the bottle used for the calibration"
 	}
 	return "fresh portion at bench temperature"
 }

@@ -126,7 +126,7 @@ func detail(t *recipe.Titrant, text string) bool {
 	return true
 }
 
-var errNoBottle = errors.New("reagent and strength are wanted: NaOH 0.1 M; or KOH 0.5 M, 40 µL, bottle B7 for drops of 40 µL and a bottle of that name")
+var errNoBottle = errors.New("give reagent and strength: NaOH 0.1 M; or KOH 0.5 M, 40 µL, bottle B7 for drops of 40 µL and a bottle of that name")
 
 func number(text string) (float64, error) {
 	return strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
@@ -161,5 +161,5 @@ func (s *Session) bottle(in Intent, t float64) (string, error) {
 			return "", err
 		}
 	}
-	return strings.Join(append([]string{"at hand from now on: " + st[len(st)-1].Name}, known...), "; known: "), nil
+	return strings.Join(append([]string{"available from now on: " + st[len(st)-1].Name}, known...), "; known: "), nil
 }

@@ -164,8 +164,8 @@ func TestMisfitIsSaid(t *testing.T) {
 		want string // the first caution
 		head string
 	}{
-		"line, sends pH":      {[]json.RawMessage{line}, ph, "is a line for its mV, which is not applied", "not calibrated"},
-		"check, sends mV":     {[]json.RawMessage{check}, mv, "is a check of its pH", "not calibrated"},
+		"line, sends pH":      {[]json.RawMessage{line}, ph, "is for its mV and is not applied", "not calibrated"},
+		"check, sends mV":     {[]json.RawMessage{check}, mv, "is only a check of its pH", "not calibrated"},
 		"both, sends pH":      {[]json.RawMessage{check, line}, ph, "", "meter checked, 60 min"},
 		"both, sends mV":      {[]json.RawMessage{check, line}, mv, "is not between the standards, pH 4.01 to 7.00", "100.0 %, 60 min"},
 		"check, sends pH":     {[]json.RawMessage{check}, ph, "", "meter checked, 60 min"},

@@ -125,7 +125,7 @@ func (s *Session) decline(t float64) (string, error) {
 			return "", err
 		}
 	}
-	return "noted: nothing of it was given", s.keeper.Take(journal.Event{T: t, Kind: journal.Declined})
+	return "noted: none of it was given", s.keeper.Take(journal.Event{T: t, Kind: journal.Declined})
 }
 
 func (s *Session) undo(in Intent, t float64) (string, error) {

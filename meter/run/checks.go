@@ -28,12 +28,12 @@ type Question struct {
 
 // The replies that most questions have.
 var (
-	asPlanned = Reply{"c", "as planned", "that account keeps 2 % of its prior, and none once it has been looked for twice", "the next addition by the accounts that are left; the same is not asked again before another addition"}
-	amends    = Reply{"y", "yes, that is it", "the plan is amended, by an event that u withdraws: belief, aim, record and label go by it", "the next addition by the amended plan"}
-	mended    = Reply{"y", "it was so, is mended", "what was read of this composition is forgotten; of electrode and scale, all that was read", "wait for the readings that come now"}
+	asPlanned = Reply{"c", "as planned", "that hypothesis keeps 2 % of its prior, and none once it has been checked twice", "the next addition by the hypotheses left; the same is not asked again before another addition"}
+	amends    = Reply{"y", "yes, that is it", "the plan is amended, by an event that u withdraws: belief, aim, record and label follow it", "the next addition by the amended plan"}
+	mended    = Reply{"y", "it was, now put right", "what was read of this composition is forgotten; of electrode and scale, all that was read", "wait for the readings that come now"}
 	bottle    = Reply{"+", "another bottle", "another titrant is at hand; what was named stays open, and is not asked again before another addition", "the next addition, from it where it serves"}
 	withdraw  = Reply{"u", "withdraw", "the addition was not made", "the next addition without it"}
-	keyIn     = Reply{"0-9", "key it in", "it is in the beaker, and explains the reading", "wait for the reading after it, then the next addition"}
+	keyIn     = Reply{"0-9", "enter it", "it is in the beaker, and explains the reading", "wait for the reading after it, then the next addition"}
 )
 
 // Questions are all that a CHECK can ask, with all answers. What a person can do at the
@@ -41,7 +41,7 @@ var (
 var Questions = []Question{
 	{"other_form", "another salt in the beaker", "the label of the jar", []Reply{asPlanned, amends}},
 	{"other_hydrate", "another hydrate in the beaker", "the formula on the jar", []Reply{asPlanned, amends}},
-	{"amount", "another amount in the beaker", "the notes of the weighing", []Reply{asPlanned, amends}},
+	{"amount", "another amount in the beaker", "the weighing notes", []Reply{asPlanned, amends}},
 	{"exchanged", "two salts exchanged", "the labels of both jars", []Reply{asPlanned, amends}},
 	{"stock", "a bottle of another strength", "the label of the bottle and its date", []Reply{asPlanned, amends, bottle}},
 	{"kind", "an acid for a base, or a base for an acid", "the label of the bottle", []Reply{asPlanned, amends, bottle}},
@@ -55,13 +55,13 @@ var Questions = []Question{
 	{"faulty", "a reading that is not that of the beaker", "what the words say: bulb, junction, cable, stirrer",
 		[]Reply{{"c", "it is well", "the sign is passed over for the rest of the run", "the next addition by the readings as they are"}, mended}},
 	{"moved", "a reading that went elsewhere by itself", "whether something fell, or the electrode was out",
-		[]Reply{{"c", "go on from here", "what was read before says nothing of the charge in the beaker now", "the next addition by the readings since"}, keyIn,
+		[]Reply{{"c", "carry on from here", "what was read before says nothing of the charge in the beaker now", "the next addition by the readings since"}, keyIn,
 			{"i", "electrode was out", "what was read while it was out is forgotten", "wait for the readings that come now"}}},
-	{"stuck", "a reading that stands still where it must move", "hold of the meter, cap, stirrer, and whether the drops fell in",
-		[]Reply{{"c", "all is well", "the reading is taken for true until the next addition", "the next addition, or what the coach makes of no answer"}, withdraw,
+	{"stuck", "a reading that does not move where it must", "hold on the meter, cap, stirrer, and whether the drops fell in",
+		[]Reply{{"c", "all is well", "the reading is taken as true until the next addition", "the next addition, or what the coach makes of no response"}, withdraw,
 			{"i", "it runs again", "what was read while it stood is forgotten", "wait for the readings that come now"}}},
-	{"calibration", "a calibration that is not fit to end on", "what is said of it",
-		[]Reply{{"c", "end on it", "nothing; the record says that it was passed over", "done"}}},
+	{"calibration", "a calibration that is not good enough to end on", "what is said of it",
+		[]Reply{{"c", "end on it", "nothing; the record says that it was accepted", "done"}}},
 	{"no_room", "what is needed does not fit under the mark", "whether the vessel holds more, and the buffer may be thinner",
 		[]Reply{{"c", "a larger volume", "the new mark is asked for, and amends the plan: a thinner buffer, and its aim", "the next addition"}}},
 	{"no_titrant", "no bottle here moves the pH the right way", "the bottles at hand",
@@ -70,9 +70,9 @@ var Questions = []Question{
 		[]Reply{bottle, {"c", "none", "nothing", "wait for another bottle, or the end of the run as it stands"}}},
 	{"drop_too_big", "one drop is too much", "a weaker bottle, or a dropper with smaller drops",
 		[]Reply{{"c", "give it", "the chance that was said is agreed to", "one drop, or half of one; where none brings it nearer, wait for another bottle"}, bottle}},
-	{"given", "whether what was ordered was given", "the beaker, and the memory of the hands",
-		[]Reply{{"Enter", "yes", "it is in the beaker", "the next addition"}, keyIn, {"t", "another bottle", "it was of that one", "the amount is asked for"}, {"n", "nothing", "the reading moved by something else", "wait, then the next addition"}}},
-	{"misfit", "readings that fit no amount of what is said to be there", "substance, hydrate, record and meter",
+	{"given", "whether what was ordered was given", "the beaker, and what you remember",
+		[]Reply{{"Enter", "yes", "it is in the beaker", "the next addition"}, keyIn, {"t", "another bottle", "it was that one", "the amount is asked for"}, {"n", "nothing", "the reading moved by something else", "wait, then the next addition"}}},
+	{"misfit", "readings that fit no amount of the substance planned", "substance, hydrate, record and meter",
 		[]Reply{{"c", "as planned", "the spread of the answer is widened by it", "the next addition"}}},
 	{"no_point", "no equivalence point within the vessel", "the titrant, and whether the sample is in",
 		[]Reply{{"c", "as planned", "nothing", "the next addition"}, bottle}},
@@ -197,7 +197,7 @@ func (s *State) lookAtCheck(v *View, est probe.Estimate) {
 // dropWords say what a drop that is too large would do.
 func (v View) dropWords() string {
 	a := v.Advice
-	text := fmt.Sprintf("one more drop would move pH by %.2g, %s your tolerance", a.OneDrop, times(a.OneDrop/a.Tolerance))
+	text := fmt.Sprintf("one more drop would move the pH by %.2g, %s your tolerance", a.OneDrop, times(a.OneDrop/a.Tolerance))
 	i := v.Instead
 	if i == nil {
 		return text + ", and brings it no nearer: + another bottle, ten times weaker, or a dropper with smaller drops"

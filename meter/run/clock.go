@@ -41,7 +41,7 @@ func (s *Session) watchClock() {
 // clockWords say by how much the clock was set.
 func clockWords(step time.Duration) string {
 	if step < 0 {
-		return fmt.Sprintf("the clock of the computer went back by %v; the run keeps its own time, which stands in the record", -step)
+		return fmt.Sprintf("the computer's clock went back by %v; the run keeps its own time, which is in the record", -step)
 	}
-	return fmt.Sprintf("the clock of the computer went forward by %v, or it slept; the run keeps its own time, which stands in the record", step)
+	return fmt.Sprintf("the computer's clock went forward by %v, or it slept; the run keeps its own time, which is in the record", step)
 }

@@ -22,7 +22,7 @@ type Doubt struct {
 
 // Error is the doubt in words.
 func (d *Doubt) Error() string {
-	return fmt.Sprintf("%s: %s; up to %s is taken without a question", d.Given, d.Why, d.Up)
+	return fmt.Sprintf("%s: %s; up to %s is accepted without a question", d.Given, d.Why, d.Up)
 }
 
 // Figures of judgement about amounts, a choice of this project.

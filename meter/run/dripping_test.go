@@ -148,7 +148,7 @@ func TestBottleAtTheSimulatedPlate(t *testing.T) {
 		l.Post(run.Intent{Kind: run.WantBottle, Text: "unobtainium 1 M"})
 		v := l.after(time.Second)
 		require.Len(t, v.Answers, 2)
-		assert.Equal(t, "at hand from now on: acetic acid 1 M", v.Answers[0].Text)
+		assert.Equal(t, "available from now on: acetic acid 1 M", v.Answers[0].Text)
 		assert.True(t, v.Answers[1].Failed)
 		before := l.bench.True()
 		l.Post(run.Intent{Kind: run.WantAdd, Titrant: "acetic acid 1 M", Drops: 20})

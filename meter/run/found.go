@@ -189,7 +189,7 @@ func (f *Finding) Limit() string {
 	}
 	text := fmt.Sprintf("%s %s", f.Causes[0].Cause, percent(f.Causes[0].SD))
 	if f.Widened > widened {
-		return fmt.Sprintf("readings that scatter, which makes it %.1f times as wide; then %s", f.Widened, text)
+		return fmt.Sprintf("scattering readings, which make it %.1f times as wide; then %s", f.Widened, text)
 	}
 	if len(f.Causes) > 1 {
 		text += fmt.Sprintf(", %s %s", f.Causes[1].Cause, percent(f.Causes[1].SD))
@@ -218,20 +218,20 @@ func (v View) findReason() string {
 	}
 	switch v.Advice.Reason {
 	case coach.Tells:
-		return fmt.Sprintf("its reading tells most: about %s; so far %s, known to %s where %s is wanted", v.landing(), f.Short(), f.Percent(), f.Wanted())
+		return fmt.Sprintf("its reading tells most: about %s; so far %s (%s; %s wanted)", v.landing(), f.Short(), f.Percent(), f.Wanted())
 	case coach.Sure:
 		return fmt.Sprintf("known to %s, %s was wanted; limited by %s", f.Percent(), f.Wanted(), f.Limit())
 	case coach.AsGood:
-		return fmt.Sprintf("known to %s, and no addition would make it much better; limited by %s%s", f.Percent(), f.Limit(), f.cure())
+		return fmt.Sprintf("known to %s, and no addition would improve it much; limited by %s%s", f.Percent(), f.Limit(), f.cure())
 	case coach.Misfit:
-		return fmt.Sprintf("the readings scatter %.1f times as much as they may: another substance, another hydrate, an addition that is not on record, or a meter that is badly off. c: it is as planned", math.Sqrt(f.Misfit))
+		return fmt.Sprintf("the readings scatter %.1f times as much as they should: another substance, another hydrate, an addition that is not on record, or a meter that is badly off. c: it is as planned", math.Sqrt(f.Misfit))
 	case coach.NoPoint:
-		return "by what was read no equivalence point comes within the vessel: is it the right titrant, and is the sample in? c: it is as planned"
+		return "the readings show no equivalence point within the vessel: is it the right titrant, and is the sample in? c: it is as planned"
 	case coach.NoRoom:
-		return "the vessel is full by its mark: the answer is " + f.Short() + ", known to " + f.Percent()
+		return "the vessel is full to its mark: the answer is " + f.Short() + ", known to " + f.Percent()
 	case coach.Settling:
 		if v.Settling.State == probe.Settled || v.Settling.State == probe.Settling && v.Settling.SD < vague {
-			return fmt.Sprintf("on its way to about %s ± %.2g; a better reading would make the answer better", v.ph(v.Settling.End), v.Settling.SD)
+			return fmt.Sprintf("on its way to about %s ± %.2g; a better reading would improve the answer", v.ph(v.Settling.End), v.Settling.SD)
 		}
 	}
 	return ""
@@ -246,7 +246,7 @@ func (f *Finding) cure() string {
 		text = ": " + c
 	}
 	if f.Relative() > repeatAt*f.Goal {
-		text += "; a repeat comes closer, when the plan begins with this answer and its spread"
+		text += "; a repeat comes closer if its plan starts with this answer and its spread"
 	}
 	return text
 }
@@ -276,10 +276,10 @@ func (f *Finding) Differ() string {
 		out = append(out, "the steepest point is the middle of an interval, no finer than the additions there")
 	}
 	if far(f.Classic.Before, 0.005) {
-		out = append(out, "Gran before it takes the acid for a simple one: other steps, dilution and salt bend its line")
+		out = append(out, "Gran before it treats the acid as simple: other steps, dilution and salt bend its line")
 	}
 	if far(f.Classic.After, 0.005) {
-		out = append(out, "Gran after it takes all of the base for hydroxide: carbonate, and a slope of the meter that is off, move it")
+		out = append(out, "Gran after it treats all of the base as hydroxide: carbonate, and a wrong slope of the meter, shift it")
 	}
 	c := f.Classic
 	switch {

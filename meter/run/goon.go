@@ -63,7 +63,7 @@ func (s *State) latestSeq() int64 {
 }
 
 // ErrNothingHeld says that no addition is held back for a better reading.
-var ErrNothingHeld = errors.New("nothing is held back now: there is nothing to do before a better reading")
+var ErrNothingHeld = errors.New("nothing is held back now: there is nothing to give before a better reading")
 
 // Urging is the event by which what is safe now is given, at time t; ErrNothingHeld
 // where nothing is.
@@ -85,7 +85,7 @@ func (v View) surer() string {
 	}
 	within := fmt.Sprintf("; up to %.0f min for a better one", math.Ceil(math.Max(o.Wait, 1)/60))
 	if o.Asks {
-		return within + ", and not what the plan foretells. g: the question now"
+		return within + ", which is not what the plan predicts. g: ask it now"
 	}
-	return fmt.Sprintf("%s. g: go on now with %s of %s", within, Amount(o.Drops, o.Volume), o.Titrant)
+	return fmt.Sprintf("%s. g: go ahead with %s of %s", within, Amount(o.Drops, o.Volume), o.Titrant)
 }

@@ -53,7 +53,7 @@ func TestWhatIsSafeIsOffered(t *testing.T) {
 	require.NotNil(t, v.Offer, "%s: %s", v.Sentence(), v.Why())
 	assert.Equal(t, coach.Wait, v.Advice.Do)
 	assert.Positive(t, v.Offer.Drops)
-	assert.Contains(t, v.Why(), "; up to 4 min for a better one. g: go on now with "+run.Amount(v.Offer.Drops, v.Offer.Volume)+" of "+v.Offer.Titrant)
+	assert.Contains(t, v.Why(), "; up to 4 min for a better one. g: go ahead with "+run.Amount(v.Offer.Drops, v.Offer.Volume)+" of "+v.Offer.Titrant)
 
 	e, err := w.keep.State.Urging(w.sec)
 	require.NoError(t, err)

@@ -105,7 +105,7 @@ func TestAmountsWithoutSense(t *testing.T) {
 			v = l.after(time.Second)
 			require.Len(t, v.Answers, 1)
 			assert.True(t, v.Answers[0].Asks, v.Answers[0].Text)
-			assert.Contains(t, v.Answers[0].Text, "is taken without a question")
+			assert.Contains(t, v.Answers[0].Text, "is accepted without a question")
 			assert.Equal(t, in, v.Answers[0].To)
 			assert.Empty(t, v.Entries)
 		}

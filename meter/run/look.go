@@ -124,7 +124,7 @@ func (s State) Look(now float64) View {
 		v.Poor = s.link.Note
 	}
 	if s.lostTemp() {
-		v.Note = fmt.Sprintf("the meter sends no temperature any more; %.1f °C is kept", s.last.temp)
+		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
 	if s.bad.why != "" && now-s.bad.t < unusedFor {
 		v.Unused = s.bad.words()
@@ -154,7 +154,7 @@ func (s State) Look(now float64) View {
 }
 
 // UnknownComposition is what is said of a beaker that nobody weighed.
-const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is foretold of a mark or another temperature"
+const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is predicted for a mark or another temperature"
 
 func (s *State) lookAtReading(v *View, now float64) {
 	est := s.sober(s.track.Estimate(now))

@@ -50,7 +50,7 @@ func (s State) ParseNote(text string) (journal.Note, error) {
 	if m := gramsForm.FindStringSubmatch(name); m != nil && m[4] == "" {
 		g, err := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
 		if err != nil || !(g > 0) {
-			return n, fmt.Errorf("%s is no mass", m[2])
+			return n, fmt.Errorf("%s is not a mass", m[2])
 		}
 		if name, grams = m[1], g; strings.EqualFold(m[3], "mg") {
 			grams /= 1e3
@@ -115,7 +115,7 @@ func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.
 	}
 	defer w.Close()
 	if f.State.ended == nil {
-		return f.State, errors.New("run: the run is not closed: the reading after making up comes after it")
+		return f.State, errors.New("run: the run is not closed yet: close it before giving the reading after making up")
 	}
 	begin := f.Last.At.Add(-seconds(f.Last.T))
 	t := max(f.Last.T, now.Sub(begin).Seconds())

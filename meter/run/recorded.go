@@ -36,7 +36,7 @@ func Recorded(r meter.Reading) *journal.Reading {
 	case !r.Usable():
 		out.Refused = noNumber(r.Flags)
 	case r.Flags.Has(meter.BadTemp):
-		out.Refused = "the meter sends a temperature that cannot be one, and makes its pH with it: " + tempRemedy
+		out.Refused = "the meter sends an impossible temperature, and computes its pH with it: " + tempRemedy
 	case r.Quantity == meter.Millivolt:
 		v := r.Value
 		out.MV = &v
@@ -53,7 +53,7 @@ func Recorded(r meter.Reading) *journal.Reading {
 }
 
 // tempRemedy is what to try about a temperature that cannot be.
-const tempRemedy = "look at the plug of its temperature probe, or set the temperature by hand at the meter"
+const tempRemedy = "check the plug of its temperature probe, or set the temperature by hand on the meter"
 
 // onBench reports whether t, °C, can be the temperature of a beaker.
 func onBench(t float64) bool { return t >= 0.5 && t <= 60 }
@@ -62,11 +62,11 @@ func onBench(t float64) bool { return t >= 0.5 && t <= 60 }
 func noNumber(f meter.Flags) string {
 	switch {
 	case f.Has(meter.OverRange):
-		return "the meter shows no number, it is over its range: is the electrode in the beaker, and its plug home?"
+		return "the meter shows no number, it is over range: is the electrode in the beaker, and its plug home?"
 	case f.Has(meter.UnderRange):
-		return "the meter shows no number, it is under its range: is the electrode in the beaker, and its plug home?"
+		return "the meter shows no number, it is under range: is the electrode in the beaker, and its plug home?"
 	case f.Has(meter.NoProbe):
-		return "the meter finds no electrode: look at its plug"
+		return "the meter finds no electrode: check its plug"
 	}
 	return "the meter shows no number"
 }
@@ -79,9 +79,9 @@ func Refuse(r *journal.Reading) {
 	case !ok:
 		r.Refused = "a reading without a value"
 	case r.TempC != nil && !onBench(*r.TempC):
-		r.Refused = fmt.Sprintf("%g °C is not the temperature of a beaker on a bench, and the meter makes its pH with it: %s", round(*r.TempC, 1), tempRemedy)
+		r.Refused = fmt.Sprintf("%g °C is not a plausible temperature for a beaker on a bench, and the meter computes its pH with it: %s", round(*r.TempC, 1), tempRemedy)
 	case !(ph >= lowestPH && ph <= highestPH):
-		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: look at electrode and plug", round(ph, 3))
+		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: check electrode and plug", round(ph, 3))
 	}
 }
 

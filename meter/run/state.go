@@ -22,7 +22,7 @@ import (
 // Errors of events that do not fit the run.
 var (
 	ErrNoTitrant = errors.New("no such titrant in the plan")
-	ErrAmount    = errors.New("an amount above zero is wanted")
+	ErrAmount    = errors.New("the amount must be above zero")
 	ErrNothing   = errors.New("there is no addition to withdraw")
 	ErrEnded     = errors.New("the run has ended")
 	ErrOrder     = errors.New("time runs backwards")

@@ -147,9 +147,9 @@ func (s State) Slip(t, ph float64, decimals int) *Slip {
 	near := math.Max(slipNear, slipNearSDs*sd)
 	switch off := math.Abs(ph - at); {
 	case !within && meant == "":
-		return &Slip{Typed: typed, Never: true, Why: "is no pH: it goes from 0 to 14"}
+		return &Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
 	case !within:
-		return &Slip{Typed: typed, Meant: meant, Never: true, Why: "is no pH"}
+		return &Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
 	case meant == "" || sd > vagueAt || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
 		return nil
 	}
@@ -207,13 +207,13 @@ func slips(typed string) (out []string) {
 func (v View) readWords() string {
 	switch n := v.Next; {
 	case n.Stands && n.In >= 1:
-		return "HANDS OFF, then type the pH when it stands"
+		return "HANDS OFF, then type the pH once it is steady"
 	case n.Stands:
-		return "READ the pH when it stands, and type it"
+		return "READ the pH once it is steady, and type it"
 	case n.Creeps && n.In >= 1:
 		return fmt.Sprintf("WAIT %.0f s, then type the pH again", n.Told())
 	case n.In >= 1:
-		return fmt.Sprintf("WAIT %.0f s, or until it stands, then type the pH", n.Told())
+		return fmt.Sprintf("WAIT %.0f s, or until it is steady, then type the pH", n.Told())
 	}
 	return "READ the pH and type it"
 }
@@ -248,23 +248,23 @@ func (s State) warmed(e journal.Event) (State, error) {
 
 // whyRead is why a value is wanted.
 func (v View) whyRead() string {
-	const how = "Enter takes it in passing, s when the display stands"
+	const how = "Enter if it is still moving, s once it is steady"
 	e := v.Settling
 	switch {
 	case v.Advice.Reason == coach.NoReading && !v.Measured:
-		return fmt.Sprintf("rinse and blot the electrode, stir; is it not %.3g °C, first the temperature: 21.5 and C; then what the display shows, as 7.42: ", float64(v.BenchTemp)) + how
+		return fmt.Sprintf("rinse and blot the electrode, stir; is it not %.3g °C, first the temperature: 21.5 and C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
 	case v.Advice.Reason == coach.NoReading:
-		return "rinse and blot the electrode, stir; then what the display shows, as 7.42: " + how
+		return "rinse and blot the electrode, stir; then what the display shows, such as 7.42: " + how
 	case v.Advice.Reason == coach.Stale:
-		return fmt.Sprintf("the last value is %.0f min old; nothing is added on an old one: %s", math.Floor(v.Age/60), how)
+		return fmt.Sprintf("the last value is %.0f min old; nothing is added on an old value: %s", math.Floor(v.Age/60), how)
 	case v.Advice.Reason == coach.Faulty:
 		return v.faultWords()
 	case v.Next.Stands:
-		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts when the display stands: then the value and s", v.ph(e.End), e.SD, v.ph(v.Advice.Aim))
+		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts once the display is steady: then the value and s", v.ph(e.End), e.SD, v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how
 	case v.Next.Creeps:
-		return fmt.Sprintf("it stands, and creeps unseen to %s ± %.2g; a better value would change the advice: %s", v.ph(e.End), e.SD, how)
+		return fmt.Sprintf("it looks steady, and still creeps to %s ± %.2g; a better value would change the advice: %s", v.ph(e.End), e.SD, how)
 	case e.SD >= vague:
 		return "too early to say where it will end: " + how
 	}
@@ -283,7 +283,7 @@ func (s *Session) read(in Intent, t float64) (string, error) {
 	}
 	how := "taken"
 	if in.Stands {
-		how = "taken as it stands"
+		how = "taken as steady"
 	}
 	return fmt.Sprintf("%.*f %s", in.Decimals, in.PH, how), nil
 }

@@ -71,7 +71,7 @@ func TestWhenTheNextValueIsWanted(t *testing.T) {
 	v := k.Look(25)
 	require.NotNil(t, v.Next)
 	assert.InDelta(t, 5, v.Next.In, 1e-9, "20 s after a value in passing")
-	assert.Equal(t, "WAIT 5 s, or until it stands, then type the pH", v.Sentence())
+	assert.Equal(t, "WAIT 5 s, or until it is steady, then type the pH", v.Sentence())
 	assert.Equal(t, "READ the pH and type it", k.Look(29.5).Sentence())
 	typeIn(t, k, 40, 10.70, true)
 	v = give(t, k, 50, "acid", 30)

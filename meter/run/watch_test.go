@@ -176,7 +176,7 @@ func TestFrozenOnTheWay(t *testing.T) {
 	last := frozen[59]
 	assert.Zero(t, dos(frozen[10:])[coach.Add])
 	assert.Equal(t, coach.Check, last.Advice.Do)
-	assert.Equal(t, "CHECK the reading stands still, and should move", last.Sentence())
+	assert.Equal(t, "CHECK the reading does not move, and should", last.Sentence())
 	assert.Contains(t, last.Why(), "hold")
 	v = b.seconds(40)
 	assert.NotEqual(t, coach.Check, v.Advice.Do, "it goes on by itself: %s, %s", v.Sentence(), v.Why())

@@ -73,7 +73,7 @@ func Amount(drops float64, vol chem.Volume) string {
 }
 
 // pickupWords are said of a meter that shows two lines.
-const pickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and see that its plug is home and dry"
+const pickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and check that its plug is home and dry"
 
 // scale is a volume as it is set on the scale of a burette or a pipette: none of its digits
 // is left out, as a step of 0.05 mL is 0.2 % of 25 mL.
@@ -105,7 +105,7 @@ func (v View) waitWords() string {
 		return "no reading from the meter"
 	case coach.Faulty:
 		if v.Unread {
-			return "the lines of the meter are not understood"
+			return "the meter's lines cannot be read"
 		}
 		if v.Link == "lost" || v.Link == "quiet" {
 			return "no signal from the meter"
@@ -143,7 +143,7 @@ func (v View) checkWords() string {
 	case coach.DropTooBig:
 		return "one drop is too much"
 	case coach.Stuck:
-		return "the reading stands still, and should move"
+		return "the reading does not move, and should"
 	case coach.Misfit:
 		return "bench and notes: the readings do not fit"
 	case coach.NoPoint:
@@ -175,7 +175,7 @@ func (v View) Why() string {
 	case v.Was > 0:
 		text = fmt.Sprintf("was %g, now %g: ", v.Was, v.Advice.Drops) + text
 	case v.Advice.Drops == 0.5:
-		text = "touch off half a drop and rinse it in; " + text
+		text = "touch half a drop to the wall and rinse it in; " + text
 	}
 	return text
 }
@@ -198,19 +198,19 @@ func (v View) reason() string {
 		return v.settlingWords()
 	case coach.HandsOff:
 		if v.Settling.SD > a.Tolerance {
-			return fmt.Sprintf("what was given is expected to end within the tolerance of %s; it counts when it has been read at rest", v.ph(a.Aim))
+			return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
 		}
-		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts when it has been read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
+		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
 	case coach.Dosing:
-		return "Enter when all are in; n when nothing was given, another number when it was another"
+		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
 		switch {
 		case v.Falling != nil && v.Falling.Like > 0 && a.Drops == 0:
-			return "the reading has moved as by quite another amount: Enter when it was the order, else the mL, as 1.2m; t: other bottle, n: nothing"
+			return "the reading has moved as if by another amount: Enter if it was the order, else the mL, such as 1.2m; t: other bottle, n: nothing"
 		case v.Falling != nil && v.Falling.Like > 0:
-			return fmt.Sprintf("the reading has moved as by %s: Enter when it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
+			return fmt.Sprintf("the reading has moved as if by %s: Enter if it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
 		}
-		return "the reading is at rest again and nobody has said so: Enter when it was given, n when nothing was"
+		return "the reading is at rest again and nothing was recorded: Enter if it was given, n if nothing was"
 	case coach.Stale:
 		return fmt.Sprintf("the last reading is %.0f s old; nothing is added on an old reading", v.Age)
 	case coach.Faulty:
@@ -220,7 +220,7 @@ func (v View) reason() string {
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
-		return fmt.Sprintf("a small step first, to tell whether bottle and beaker are what the plan says; expected at %s", v.landing())
+		return fmt.Sprintf("a small step first, to test whether bottle and beaker are as planned; expected at %s", v.landing())
 	case coach.Finer:
 		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
 	case coach.InTolerance:
@@ -231,24 +231,24 @@ func (v View) reason() string {
 		}
 		return fmt.Sprintf("past the aim by %s; the back-titration leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
 	case coach.NoWayBack:
-		return "+ brings an opposite titrant to the plate; q ends the run as it stands"
+		return "+ adds an opposite titrant; q ends the run as it stands"
 	case coach.DropTooBig:
 		return v.dropWords()
 	case coach.Mistaken:
-		return fmt.Sprintf("%.0f %% likely by the readings: look at %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
+		return fmt.Sprintf("%.0f %% likely by the readings: check %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
 	case coach.NoRoom:
 		if v.Mark > 0 {
 			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
 		}
-		return "what is still needed does not fit even under twice the mark of the plan: look at the bottle, and begin anew; c gives a little more"
+		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
 	case coach.NoTitrant:
-		return "a base is titrated with acid, an acid with base: + brings another bottle to the plate"
+		return "a base is titrated with acid, an acid with base: + adds another bottle"
 	case coach.Stuck:
-		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? u withdraws what did not, c goes on; a reading that moves goes on by itself"
+		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? u withdraws what did not, c: carry on; once the reading moves the run continues by itself"
 	case coach.Unfit:
 		return v.Cautions[0] + "; calibrate again, or c: end on it, for the record"
 	case coach.Moved:
-		return "nothing is on record since: key in what was added, or put the electrode back and press i, or c: go on from here"
+		return "nothing is on record since: enter what was added, or put the electrode back and press i, or c: carry on from here"
 	}
 	return ""
 }
@@ -257,7 +257,7 @@ func (v View) settlingWords() string {
 	e := v.Settling
 	switch {
 	case v.Leaving:
-		return fmt.Sprintf("it is leaving %s with nothing on record: key in what was added, or leave the electrode where it is", v.ph(v.Level))
+		return fmt.Sprintf("it is leaving %s with nothing on record: enter what was added, or leave the electrode where it is", v.ph(v.Level))
 	case e.State == probe.Empty:
 		return "let it mix, and wait for the readings after the addition"
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
@@ -268,20 +268,20 @@ func (v View) settlingWords() string {
 
 func (v View) faultWords() string {
 	if f, bad := unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
-		return f.Words() + ". y: it was so and is mended, c: it is well"
+		return f.Words() + ". y: it was, and has been put right, c: it is fine"
 	}
 	switch {
 	case v.Link == "lost" || v.Link == "quiet":
 		if v.LinkNote != "" {
 			return v.LinkNote
 		}
-		return "no signal from the meter; look at plug and power, the run goes on by itself when it is back"
+		return "no signal from the meter; check plug and power, the run continues by itself when it is back"
 	case v.Refusal != "":
 		return v.Refusal
 	case v.Unused != "":
 		return "nothing is added on " + v.Unused
 	}
-	return "the last reading cannot be a pH; look at electrode and meter"
+	return "the last reading cannot be a pH; check electrode and meter"
 }
 
 func (v View) landing() string {

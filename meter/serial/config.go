@@ -93,11 +93,11 @@ func (c Config) complete() (Config, error) {
 	case c.Name == "":
 		return c, errors.New("serial: no port named")
 	case c.Baud < 50 || c.Baud > 4_000_000:
-		return c, fmt.Errorf("serial: %d baud is no speed of a meter", c.Baud)
+		return c, fmt.Errorf("serial: %d baud is not a speed that meters use", c.Baud)
 	case c.Bits != 7 && c.Bits != 8:
-		return c, fmt.Errorf("serial: %d data bits; 7 or 8 are possible", c.Bits)
+		return c, fmt.Errorf("serial: %d data bits; use 7 or 8", c.Bits)
 	case c.Stop != 1 && c.Stop != 2:
-		return c, fmt.Errorf("serial: %d stop bits; 1 or 2 are possible", c.Stop)
+		return c, fmt.Errorf("serial: %d stop bits; use 1 or 2", c.Stop)
 	case c.Interval < 50*time.Millisecond || c.Quiet < 0 || c.Retry < 0:
 		return c, errors.New("serial: an interval under 50 ms, or a negative time")
 	}
@@ -122,12 +122,12 @@ func (c Config) Mode() string {
 // SetFrame sets bits, parity and stop bits from the usual notation: "8N1", "7E1".
 func (c *Config) SetFrame(s string) error {
 	if len(s) != 3 {
-		return fmt.Errorf("serial: %q is no character frame such as 8N1 or 7E1", s)
+		return fmt.Errorf("serial: %q is not a character frame such as 8N1 or 7E1", s)
 	}
 	p, err := parseParity(s[1:2])
 	bits, stop := int(s[0]-'0'), int(s[2]-'0')
 	if err != nil || bits != 7 && bits != 8 || stop != 1 && stop != 2 {
-		return fmt.Errorf("serial: %q is no character frame such as 8N1 or 7E1", s)
+		return fmt.Errorf("serial: %q is not a character frame such as 8N1 or 7E1", s)
 	}
 	c.Bits, c.Parity, c.Stop = bits, p, stop
 	return nil
@@ -138,7 +138,7 @@ func (c *Config) SetMode(s string) error {
 	baud, rest, ok := strings.Cut(s, " ")
 	n, err := strconv.Atoi(baud)
 	if err != nil {
-		return fmt.Errorf("serial: %q is no mode such as 9600 8N1", s)
+		return fmt.Errorf("serial: %q is not a mode such as 9600 8N1", s)
 	}
 	if ok {
 		err = c.SetFrame(rest)

@@ -105,16 +105,16 @@ const (
 func (d *dialect) apply(c *Config) (key string, err error) {
 	name := value(d.Name)
 	if len(name) > maxName || strings.ContainsFunc(name, unicode.IsControl) {
-		return "name", fmt.Errorf("name: a name of at most %d bytes without control characters is wanted", maxName)
+		return "name", fmt.Errorf("name: must be a name of at most %d bytes without control characters", maxName)
 	}
 	if d.Port != nil && c.Name == "" {
 		if c.Name = *d.Port; c.Name == "" || strings.ContainsFunc(c.Name, unicode.IsControl) {
-			return "port", fmt.Errorf("port: %q is no name of a port", c.Name)
+			return "port", fmt.Errorf("port: %q is not the name of a port", c.Name)
 		}
 	}
 	if d.Baud != nil {
 		if c.Baud = *d.Baud; c.Baud < 50 || c.Baud > 4_000_000 {
-			return "baud", fmt.Errorf("baud: %d is no speed of a meter", c.Baud)
+			return "baud", fmt.Errorf("baud: %d is not a speed that meters use", c.Baud)
 		}
 	}
 	if d.Frame != nil {
@@ -127,12 +127,12 @@ func (d *dialect) apply(c *Config) (key string, err error) {
 		case c.Terminator == "":
 			return "terminator", errors.New("terminator: is empty; leave the key out for CR or LF")
 		case len(c.Terminator) > maxEnd:
-			return "terminator", fmt.Errorf("terminator: %d bytes; %d are possible", len(c.Terminator), maxEnd)
+			return "terminator", fmt.Errorf("terminator: %d bytes; at most %d are possible", len(c.Terminator), maxEnd)
 		}
 	}
 	if d.Query != nil {
 		if c.Query = *d.Query; len(c.Query) > maxQuery {
-			return "query", fmt.Errorf("query: %d bytes; %d are possible", len(c.Query), maxQuery)
+			return "query", fmt.Errorf("query: %d bytes; at most %d are possible", len(c.Query), maxQuery)
 		}
 	}
 	if d.Interval != nil {

@@ -47,7 +47,7 @@ func TestDialectFileRefused(t *testing.T) {
 		"baud = 9600\nintervall_s = 1":        `d.toml:2:1: unknown key "intervall_s"; did you mean "interval_s"?`,
 		"baud = \"fast\"":                     "d.toml:1:8: ",
 		"baud = ":                             "d.toml:1:7: ",
-		"\n  baud = 5":                        "d.toml:2:3: baud: 5 is no speed of a meter",
+		"\n  baud = 5":                        "d.toml:2:3: baud: 5 is not a speed that meters",
 		"frame = \"8X1\"":                     `d.toml:1:1: frame: `,
 		"terminator = \"\"":                   "d.toml:1:1: terminator: is empty",
 		"interval_s = nan":                    "d.toml:1:1: interval_s: NaN s",

@@ -60,10 +60,10 @@ func openError(name string, err error) *OpenError {
 	case is(err, bug.PortNotFound, syscall.ENOENT, syscall.ENXIO, syscall.ENODEV, syscall.ENOTDIR):
 		e.Kind, e.Remedy = meter.ErrNoPort, portsRemedy()
 	case is(err, bug.InvalidSerialPort, syscall.ENOTTY, syscall.EISDIR, syscall.EIO):
-		e.Kind = fmt.Errorf("%w: it is no serial port", meter.ErrNoPort)
+		e.Kind = fmt.Errorf("%w: it is not a serial port", meter.ErrNoPort)
 		e.Remedy = portsRemedy()
 	case is(err, bug.InvalidSpeed), is(err, bug.InvalidParity), is(err, bug.InvalidDataBits), is(err, bug.InvalidStopBits):
-		e.Remedy = "this adapter cannot do that speed or character frame: set another one at the meter, such as 9600 8N1"
+		e.Remedy = "this adapter cannot do that speed or character frame: set another one on the meter, such as 9600 8N1"
 	}
 	return e
 }

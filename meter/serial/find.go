@@ -41,7 +41,7 @@ type FindError struct {
 // Error says what was found out.
 func (e *FindError) Error() string {
 	if len(e.Ports) == 0 {
-		return "serial: no meter found, as there is no serial port"
+		return "serial: no meter found: there is no serial port"
 	}
 	return "serial: no meter found; " + strings.Join(e.Ports, "; ")
 }
@@ -51,7 +51,7 @@ func (e *FindError) Remedy() string {
 	if len(e.Ports) == 0 {
 		return "plug the adapter in, and see `halfdrop ports`"
 	}
-	return "switch the meter on and let it send by itself; look with `halfdrop ports --listen NAME --mode \"9600 8N1\"`; `halfdrop ports --learn NAME` asks what an odd one sends"
+	return "switch the meter on and let it send by itself; check with `halfdrop ports --listen NAME --mode \"9600 8N1\"`; `halfdrop ports --learn NAME` asks what an odd one sends"
 }
 
 // The speeds that are tried, the usual first (common practice, no source). A
@@ -204,7 +204,7 @@ func (p *probe) listen() (most verdict) {
 			p.result = "bytes came, and at no usual speed were they text"
 			p.say("%s: no text at %s", p.cfg.Name, mode)
 		case text:
-			if p.result = "lines came, and none was a reading; a dialect file can describe them"; p.asks != nil {
+			if p.result = "lines came, but none was a reading; a dialect file can describe them"; p.asks != nil {
 				p.result = fmt.Sprintf("lines came (%s); %s", strings.TrimPrefix(p.asks.Error(), meter.ErrNotReading.Error()+": "), frame.Remedy(p.asks))
 			}
 			return most // the speed is right; no other one will be better

@@ -18,9 +18,9 @@ const idle = 300 * time.Millisecond
 
 // Why a line was thrown away.
 var (
-	errBroken = fmt.Errorf("%w: the line broke off", meter.ErrNotReading)
-	errBegun  = fmt.Errorf("%w: the beginning of the line was not heard", meter.ErrNotReading)
-	errEcho   = fmt.Errorf("%w: an echo of the question, left out from here on", meter.ErrNotReading)
+	errBroken = fmt.Errorf("%w: the line was cut short", meter.ErrNotReading)
+	errBegun  = fmt.Errorf("%w: the beginning of the line was missed", meter.ErrNotReading)
+	errEcho   = fmt.Errorf("%w: an echo of the question, ignored from here on", meter.ErrNotReading)
 )
 
 // lines collects bytes into lines. Until the first terminator it passes

@@ -25,7 +25,7 @@ var networkSchemes = []string{"tcp", "socket"}
 
 // Errors of names that look like a network port and are none. Both come with a remedy.
 var (
-	errRFC2217 = errors.New("RFC 2217 is not spoken: no kept-up Go module for it was found")
+	errRFC2217 = errors.New("RFC 2217 is not supported: no maintained Go module for it was found")
 	errTelnet  = errors.New("what answers speaks Telnet (RFC 854), not raw TCP")
 )
 
@@ -59,13 +59,13 @@ func address(name string) (string, error) {
 	u, err := url.Parse(name)
 	switch {
 	case err != nil:
-		return "", fmt.Errorf("serial: %q is no address such as tcp://10.0.0.7:4001", name)
+		return "", fmt.Errorf("serial: %q is not an address such as tcp://10.0.0.7:4001", name)
 	case u.Scheme == "rfc2217" || u.Scheme == "telnet":
 		return "", &OpenError{Name: name, Kind: errRFC2217, Remedy: rawRemedy, Cause: errRFC2217}
 	case !isNetwork(u.Scheme):
 		return "", fmt.Errorf("serial: %q: %s:// is not known; tcp://HOST:PORT and socket://HOST:PORT are", name, u.Scheme)
 	case u.Hostname() == "" || u.Port() == "" || strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.User != nil || u.Fragment != "":
-		return "", fmt.Errorf("serial: %q: HOST:PORT and nothing else is wanted after %s://", name, u.Scheme)
+		return "", fmt.Errorf("serial: %q: only HOST:PORT may follow %s://", name, u.Scheme)
 	}
 	return u.Host, nil
 }
@@ -105,14 +105,14 @@ func dialError(name string, err error) *OpenError {
 	var timeout net.Error
 	switch {
 	case errors.As(err, &dns):
-		e.Kind = fmt.Errorf("%w: no host of the name %s", meter.ErrNoPort, dns.Name)
-		e.Remedy = "look at the name, or give the number of its address"
+		e.Kind = fmt.Errorf("%w: no host called %s", meter.ErrNoPort, dns.Name)
+		e.Remedy = "check the name, or give its numeric address"
 	case errors.Is(err, syscall.ECONNREFUSED):
 		e.Kind = fmt.Errorf("%w: the connection is refused", meter.ErrNoPort)
-		e.Remedy = "is the serial server on, is it the right port, and is nobody else connected? Many serve one at a time"
+		e.Remedy = "is the serial server on, is it the right port, and is nobody else connected? Many serve only one at a time"
 	case errors.As(err, &timeout) && timeout.Timeout(), errors.Is(err, syscall.EHOSTUNREACH), errors.Is(err, syscall.ENETUNREACH):
 		e.Kind = fmt.Errorf("%w: nothing answers at this address", meter.ErrNoPort)
-		e.Remedy = "look at the network, the cable and the power of the serial server"
+		e.Remedy = "check the network, the cable and the power of the serial server"
 	}
 	return e
 }
@@ -202,7 +202,7 @@ func openStdin(c Config) (port, error) {
 	defer stdin.mu.Unlock()
 	if stdin.taken {
 		return nil, &OpenError{Name: c.Name, Kind: fmt.Errorf("%w: standard input has ended", meter.ErrNoPort),
-			Remedy: "end the run; with --resume and a port it goes on", Cause: errInputEnded}
+			Remedy: "end the run; --resume and a port continue it", Cause: errInputEnded}
 	}
 	stdin.taken = true
 	return newPipe(os.Stdin, stdin.ended), nil

@@ -61,7 +61,7 @@ func TestNetworkCutStallAndBack(t *testing.T) {
 	for range 3 {
 		b.Down()
 		lost := heard(t, reports, "lost", linked(meter.Lost))
-		assert.Contains(t, lost.Text, "the connection is gone: look at the network")
+		assert.Contains(t, lost.Text, "the connection is lost: check the network")
 		assert.Contains(t, lost.Text, b.Name())
 		assert.Error(t, lost.Err)
 		time.Sleep(50 * time.Millisecond) // refused meanwhile
@@ -71,7 +71,7 @@ func TestNetworkCutStallAndBack(t *testing.T) {
 	}
 	b.Silence()
 	quiet := heard(t, reports, "quiet", linked(meter.Quiet))
-	assert.Contains(t, quiet.Text, "nothing comes over the network")
+	assert.Contains(t, quiet.Text, "nothing arrives over the network")
 	b.Stream(10*time.Millisecond, always("pH 7.021 25.1 C\r\n"))
 	heard(t, reports, "live after the stall", linked(meter.Live))
 	assert.EqualValues(t, 3, s.Health().Reopened)
@@ -119,15 +119,15 @@ func TestNetworkRefused(t *testing.T) {
 	assert.ErrorContains(t, err, "the connection is refused")
 	assert.Contains(t, Hint(err), "is nobody else connected?")
 	for name, says := range map[string]string{
-		"rfc2217://10.0.0.7:4001":    "RFC 2217 is not spoken",
-		"telnet://10.0.0.7":          "RFC 2217 is not spoken",
+		"rfc2217://10.0.0.7:4001":    "RFC 2217 is not supported",
+		"telnet://10.0.0.7":          "RFC 2217 is not supported",
 		"http://10.0.0.7:80":         "http:// is not known; tcp://HOST:PORT and socket://HOST:PORT are",
-		"tcp://10.0.0.7":             "HOST:PORT and nothing else is wanted",
-		"tcp://:4001":                "HOST:PORT and nothing else is wanted",
-		"tcp://10.0.0.7:4001/dev/x":  "HOST:PORT and nothing else is wanted",
-		"tcp://10.0.0.7:4001?log=on": "HOST:PORT and nothing else is wanted",
-		"tcp://me@10.0.0.7:4001":     "HOST:PORT and nothing else is wanted",
-		"tcp://10.0.0.7:port":        "is no address such as",
+		"tcp://10.0.0.7":             "HOST:PORT may follow",
+		"tcp://:4001":                "HOST:PORT may follow",
+		"tcp://10.0.0.7:4001/dev/x":  "HOST:PORT may follow",
+		"tcp://10.0.0.7:4001?log=on": "HOST:PORT may follow",
+		"tcp://me@10.0.0.7:4001":     "HOST:PORT may follow",
+		"tcp://10.0.0.7:port":        "is not an address such as",
 	} {
 		_, err := Open(Config{Name: name})
 		assert.ErrorContains(t, err, says, name)

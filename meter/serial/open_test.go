@@ -38,7 +38,7 @@ func TestNotASerialPort(t *testing.T) {
 	name := filepath.Join(t.TempDir(), "notes.txt")
 	require.NoError(t, os.WriteFile(name, []byte("7.02\n"), 0o600))
 	words, _ := refusedFor(t, name, meter.ErrNoPort)
-	assert.Contains(t, words, "it is no serial port")
+	assert.Contains(t, words, "it is not a serial port")
 }
 
 func TestPortInUse(t *testing.T) {

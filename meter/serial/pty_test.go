@@ -108,7 +108,7 @@ func TestThreeKindsOfLinesCutAndRestored(t *testing.T) {
 
 			m.Silence()
 			quiet := await(t, reports, 3*time.Second, "quiet", link(meter.Quiet))
-			assert.Contains(t, quiet.Text, "nothing comes from the meter")
+			assert.Contains(t, quiet.Text, "nothing arrives from the meter")
 			m.Stream(50*time.Millisecond, lineOf(format))
 			await(t, reports, time.Second, "live after silence", link(meter.Live))
 		})

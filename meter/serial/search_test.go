@@ -120,8 +120,8 @@ func TestSearchWithoutSuccess(t *testing.T) {
 		t.Logf("%.1f s: %v", took.Seconds(), err)
 		assert.Equal(t, []string{
 			"absent: no such port",
-			"balance: lines came, and none was a reading; a dialect file can describe them",
-			"columns: lines came (nobody has said which number is the pH); run `halfdrop ports --learn NAME`, then use --meter NAME",
+			"balance: lines came, but none was a reading; a dialect file can describe them",
+			"columns: lines came (nothing says which number is the pH); run `halfdrop ports --learn NAME`, then use --meter NAME",
 			"odd rate: bytes came, and at no usual speed were they text",
 			"silent: nothing came at any speed, and no question was answered",
 		}, f.Ports)

@@ -222,11 +222,11 @@ func lostWords(name string, why error) string {
 	case errors.Is(why, errTelnet):
 		return fmt.Sprintf("%s (%s): %s", errTelnet, name, rawRemedy)
 	case name == Stdin:
-		return "standard input has ended, and no more readings come: end the run, or go on with --resume and a port"
+		return "standard input has ended, and no more readings will come: end the run, or resume it with --resume and a port"
 	case networked(name):
-		return fmt.Sprintf("the connection is gone: look at the network and at the serial server; the line is taken up by itself (%s)", name)
+		return fmt.Sprintf("the connection is lost: check the network and the serial server; it is resumed automatically (%s)", name)
 	}
-	return fmt.Sprintf("the adapter is gone: plug it in again; the line is taken up by itself (%s)", name)
+	return fmt.Sprintf("the adapter is gone: plug it in again; the line is resumed automatically (%s)", name)
 }
 
 func refusedWords(err error) string {

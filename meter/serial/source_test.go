@@ -108,7 +108,7 @@ func TestQuietWords(t *testing.T) {
 		send []string
 		want string
 	}{
-		"nothing":       {Config{}, nil, "nothing comes from the meter"},
+		"nothing":       {Config{}, nil, "nothing arrives from the meter"},
 		"wrong speed":   {Config{}, []string{"\xf8\x00\x80\xe6\x00\x98\x00\x1e\xfe\x00\x80"}, "not set to 9600 8N1. Try --port auto"},
 		"other lines":   {Config{}, []string{"\nhello\n", "world\n"}, "no reading: “hello”, \"hello\" is not known; if it is a reading"},
 		"no terminator": {Config{}, []string{"7.02 7.02 7.02"}, "no line ends"},

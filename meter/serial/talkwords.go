@@ -21,7 +21,7 @@ func oddWords(line []byte, why error) string {
 }
 
 // errUnread is the cause that a quiet line carries over which something comes.
-var errUnread = errors.New("serial: what comes is no reading")
+var errUnread = errors.New("serial: what arrives is not a reading")
 
 // quietCause is errUnread when something comes, and nil when nothing does.
 func (t *talk) quietCause() error {
@@ -36,23 +36,23 @@ func (t *talk) quietWords() string {
 	switch {
 	case len(t.noise) >= 4 && frame.Noise(t.noise) > noisy:
 		if networked(t.current()) {
-			return "what comes is no text; the serial server is probably not set to the speed of the meter"
+			return "what arrives is not text; the serial server is probably not set to the meter's speed"
 		}
-		return fmt.Sprintf("what comes is no text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
+		return fmt.Sprintf("what arrives is not text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
 		return fmt.Sprintf("no reading: %s; %s", t.odd, frame.Remedy(t.oddErr))
 	case len(t.noise) > 0:
-		return "bytes come, and no line ends. Check the speed and the terminator"
+		return "bytes arrive, but no line ends. Check the speed and the terminator"
 	case t.cfg.Query != "" && networked(t.current()):
 		return "the meter does not answer. Is it on, and is the serial server set to its speed?"
 	case networked(t.current()):
-		return "nothing comes over the network. Is the meter on, does it send by itself, and is the serial server set to its speed?"
+		return "nothing arrives over the network. Is the meter on, does it send by itself, and is the serial server set to its speed?"
 	case t.current() == Stdin:
-		return "nothing comes on standard input"
+		return "nothing arrives on standard input"
 	case t.cfg.Query != "":
 		return "the meter does not answer. Is it on, and is it the right speed?"
 	}
-	return "nothing comes from the meter. Is it on, and does it send by itself?"
+	return "nothing arrives from the meter. Is it on, and does it send by itself?"
 }
 
 // Of the last 32 lines, how many damaged ones are worth a word, and how few

@@ -15,8 +15,8 @@ import (
 // comment on every line. What it writes reads back as the same.
 func WriteDialect(c Config) string {
 	var b strings.Builder
-	b.WriteString("# How one meter speaks, as halfdrop ports --learn has asked for it. It is used by\n" +
-		"# halfdrop titrate --meter NAME. Text stands in quotes, what follows # is for people.\n\n")
+	b.WriteString("# How one meter sends, as learned by halfdrop ports --learn. It is used by\n" +
+		"# halfdrop titrate --meter NAME. Text is in quotes; what follows # is for people.\n\n")
 	said := map[string]bool{"words": len(specOf(c).Words) > 0}
 	line := func(key, value, comment string) {
 		if value != "" {
@@ -37,15 +37,15 @@ func WriteDialect(c Config) string {
 	if c.Query != "" && c.Interval > 0 {
 		line("interval_s", strconv.FormatFloat(c.Interval.Seconds(), 'f', -1, 64), "between two queries, s")
 	}
-	line("drop", list(s.Drop), "control bytes that are left out wherever they stand")
-	line("skip", list(s.Skip), "lines that are passed over, as patterns")
+	line("drop", list(s.Drop), "control bytes that are ignored wherever they occur")
+	line("skip", list(s.Skip), "lines that are skipped, as patterns")
 	line("join_from", quote(s.JoinFrom), "the first line of a record that is joined into one, as a pattern")
 	line("join_to", quote(s.JoinTo), "its last line")
 	if s.JoinLines > 0 {
 		line("join_lines", strconv.Itoa(s.JoinLines), "lines of a record that is joined into one")
 	}
-	line("checksum", quote(s.Checksum), "two hexadecimal digits at the end, over what stands before them")
-	line("checksum_after", quote(s.SumAfter), "what stands between the two")
+	line("checksum", quote(s.Checksum), "two hexadecimal digits at the end, over what comes before them")
+	line("checksum_after", quote(s.SumAfter), "what comes between the two")
 	line("separator", quote(s.Separator), "between columns")
 	var roles []string
 	for _, r := range s.Columns {
@@ -57,16 +57,16 @@ func WriteDialect(c Config) string {
 		line("decimal", quote("comma"), "the decimal mark")
 	}
 	line("temp_unit", quote(s.TempUnit), "of the temperature")
-	line("channel", quote(c.Channel), "the one that stands in the beaker")
+	line("channel", quote(c.Channel), "the one in the beaker")
 	line("months", list(s.Months), "names of the months")
-	b.WriteString("\n# What else can be said; take the # away from the lines you want.\n")
+	b.WriteString("\n# Other settings; remove the # from the lines you want.\n")
 	for _, x := range examples {
 		if !said[x[0]] {
 			fmt.Fprintf(&b, "# %s = %s  # %s\n", x[0], x[1], x[2])
 		}
 	}
 	if len(s.Words) > 0 {
-		b.WriteString("\n[words]  # of the meter, and what they stand for\n")
+		b.WriteString("\n[words]  # of the meter, and what they mean\n")
 		for _, from := range sortedKeys(s.Words) {
 			fmt.Fprintf(&b, "%s = %s\n", quote(from), quote(s.Words[from]))
 		}
@@ -78,22 +78,22 @@ func WriteDialect(c Config) string {
 // come last, as a table of their own does.
 var examples = [][3]string{
 	{"terminator", `";"`, "ends a line, where it is not CR or LF; \"\\u0003\" is ETX"},
-	{"query", `"R\r"`, "asks for a reading, of a meter that waits for that"},
+	{"query", `"R\r"`, "asks for a reading, for a meter that waits to be asked"},
 	{"interval_s", "2", "between two queries, s"},
-	{"drop", `["FF", "XON", "XOFF", "NUL"]`, "control bytes that are left out wherever they stand"},
-	{"skip", `['^---', '^Operator']`, "patterns of lines that are passed over"},
+	{"drop", `["FF", "XON", "XOFF", "NUL"]`, "control bytes that are ignored wherever they occur"},
+	{"skip", `['^---', '^Operator']`, "patterns of lines that are skipped"},
 	{"join_from", `'^No\.'`, "the first line of a printed record that is read as one line"},
 	{"join_to", `'^End'`, "its last line; or join_lines = 4"},
 	{"checksum", `"xor"`, "or \"sum\": two hexadecimal digits at the end, over the bytes before them"},
-	{"checksum_after", `"*"`, "what stands between those bytes and the digits"},
+	{"checksum_after", `"*"`, "what comes between those bytes and the digits"},
 	{"separator", `","`, "between columns; \"\\t\" is a tab, \" \" any number of blanks"},
 	{"columns", `["time", "pH", "°C", "ignore"]`, "what they are: pH, mV, °C, °F, K, channel, time, status, ignore"},
 	{"pattern", `'R(?P<ph>\d+,\d+)/(?P<temp>\d+)'`, "in place of columns: the whole line, with groups ph, mv, temp, status, channel"},
 	{"decimal", `"comma"`, "the decimal mark in columns or pattern"},
 	{"temp_unit", `"F"`, "of the group temp: C, F or K"},
-	{"channel", `"2"`, "the one that stands in the beaker"},
+	{"channel", `"2"`, "the one in the beaker"},
 	{"months", `["jan", "feb", "mar", "apr", "maj", "jun", "jul", "aug", "sep", "okt", "nov", "dec"]`, "names of the months"},
-	{"words", `{ "vakaa" = "stable" }`, "words of this meter, and what they stand for"},
+	{"words", `{ "vakaa" = "stable" }`, "words of this meter, and what they mean"},
 }
 
 // quote is a TOML basic string, nothing for an empty one.

@@ -20,7 +20,7 @@ func Card(x *recipe.Draft) [][3]string {
 		}
 		out = append(out, [3]string{what, amount, of})
 	}
-	out = append(out, [3]string{"water", phrase.Sig(x.Water.Millilitres(), 3) + " mL", "to begin with"})
+	out = append(out, [3]string{"water", phrase.Sig(x.Water.Millilitres(), 3) + " mL", "to start with"})
 	if x.Way == recipe.ByTitrant {
 		out = append(out, titrateRow(x))
 	}

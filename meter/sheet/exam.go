@@ -63,7 +63,7 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 		lines = append(lines, "It does not stay clear: "+table.Words(x)+".")
 	}
 	for _, x := range e.Later {
-		lines = append(lines, "With days or heat: "+table.Words(x)+".")
+		lines = append(lines, "Over days, or when heated: "+table.Words(x)+".")
 	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
@@ -81,7 +81,7 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 	case errors.Is(e.FixErr, recipe.ErrTooStrong):
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case e.FixErr != nil:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s brings it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
 	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name)
 	return []string{s}

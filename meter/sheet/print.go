@@ -128,9 +128,9 @@ func recipeLines(x *recipe.Draft) []string {
 	case o == nil:
 		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
 	case o.Way == recipe.BySalts:
-		out = append(out, "Alternative (--way salts): "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
+		out = append(out, "Alternative: "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
 	default:
-		out = append(out, "Alternative (--way titrate): "+phrase.LowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
+		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}
 	return out
 }

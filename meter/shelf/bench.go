@@ -41,10 +41,10 @@ func ReadBench(path string) (b bench.Book, err error) {
 		return b, err
 	}
 	if err := textfile.Decode(path, data, &b); err != nil {
-		return b, remedy.With(err, "mend the file, or move it away: the next run begins anew then")
+		return b, remedy.With(err, "correct the file, or move it away: the next run then starts afresh")
 	}
 	if err := b.Valid(); err != nil {
-		return b, remedy.With(fmt.Errorf("%s: %w", path, err), "mend the file, or move it away: the next run begins anew then")
+		return b, remedy.With(fmt.Errorf("%s: %w", path, err), "correct the file, or move it away: the next run then starts afresh")
 	}
 	list, _, err := ReadDroppers()
 	if err != nil {
@@ -58,8 +58,8 @@ func ReadBench(path string) (b bench.Book, err error) {
 
 const benchHead = `# What runs have shown of droppers, bottles and electrodes; see halfdrop bench.
 # umol_a_drop is what a drop brings: its size times the strength, which readings
-# cannot tell apart. sd_pct is how sure that is, shared_sd_pct what comes on top and
-# is the same for all bottles of the run.
+# cannot tell apart. sd_pct is how certain that is, shared_sd_pct the part on top of it
+# that all bottles of the run share.
 
 `
 
@@ -161,7 +161,7 @@ func (m Memory) Teach(s run.State, journalPath string, talk io.Writer) error {
 	lesson, err := s.Lesson(m.Electrode, time.Now().Truncate(time.Second))
 	switch {
 	case errors.Is(err, run.ErrNoNames):
-		fmt.Fprintln(talk, `halfdrop: hint: give bottles a name in the plan (bottle = "…", dropper = "…"), and the next run begins with what this one has shown of them`)
+		fmt.Fprintln(talk, `halfdrop: hint: give bottles a name in the plan (bottle = "…", dropper = "…"), and the next run starts with what this one has shown of them`)
 		return nil
 	case err != nil:
 		return nil //nolint:nilerr // there is nothing to be learned from this run
@@ -180,8 +180,8 @@ func (m Memory) Teach(s run.State, journalPath string, talk io.Writer) error {
 	}
 	book.Put(lesson)
 	if err := WriteBench(path, book); err != nil {
-		return remedy.With(fmt.Errorf("what the run has shown could not be kept: %w", err), "the run itself is recorded")
+		return remedy.With(fmt.Errorf("what the run has shown could not be saved: %w", err), "the run itself is recorded")
 	}
-	fmt.Fprintf(talk, "halfdrop: what it has shown of the bench is kept in %s; halfdrop bench shows it\n", path)
+	fmt.Fprintf(talk, "halfdrop: what it has shown of the bench is saved in %s; halfdrop bench shows it\n", path)
 	return nil
 }

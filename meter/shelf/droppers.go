@@ -54,11 +54,11 @@ func ReadDroppers() (list Droppers, path string, err error) {
 		return list, path, err
 	}
 	if err := textfile.Decode(path, data, &list); err != nil {
-		return list, path, remedy.With(err, "mend the file, or move it away and measure the droppers again")
+		return list, path, remedy.With(err, "correct the file, or move it away and measure the droppers again")
 	}
 	for _, d := range list.Dropper {
 		if !(d.DropUL >= 1 && d.DropUL <= 500 && d.DropSDPct >= 0.1 && d.DropSDPct <= 60) {
-			return list, path, remedy.With(fmt.Errorf("%s: dropper %q: a drop of %g µL ± %g %% cannot be", path, d.Name, d.DropUL, d.DropSDPct), "measure it again with halfdrop plan dropper")
+			return list, path, remedy.With(fmt.Errorf("%s: dropper %q: a drop of %g µL ± %g %% is impossible", path, d.Name, d.DropUL, d.DropSDPct), "measure it again with halfdrop plan dropper")
 		}
 	}
 	return list, path, nil
@@ -96,7 +96,7 @@ func FindDropper(name string) (Dropper, error) {
 		}
 		names = append(names, d.Name)
 	}
-	hint := "no dropper was measured yet: halfdrop plan dropper NAME --grams …"
+	hint := "no dropper has been measured yet: halfdrop plan dropper NAME --grams …"
 	if len(names) > 0 {
 		hint = "known: " + strings.Join(names, ", ")
 	}

@@ -39,11 +39,11 @@ func (p Electrode) Tell(k *run.Keeper, talk io.Writer) error {
 	switch named := list(h, now); {
 	case line != nil || check != nil || named == "":
 	case p.Name == "":
-		say("note: no electrode was named, so that none of its calibrations is used; give --electrode with one of: %s", named)
+		say("note: no electrode was named, so no calibration is used; give --electrode with one of: %s", named)
 	case len(near) > 0:
-		say("note: electrode %s was never calibrated; is it %s? known are: %s", p.Name, strings.Join(near, " or "), named)
+		say("note: electrode %s was never calibrated; is it %s? known electrodes: %s", p.Name, strings.Join(near, " or "), named)
 	default:
-		say("note: electrode %s was never calibrated; known are: %s", p.Name, named)
+		say("note: electrode %s was never calibrated; known electrodes: %s", p.Name, named)
 	}
 	for _, f := range findings {
 		if f.Level == calib.Remark || f.Level == calib.Stop {
@@ -101,7 +101,7 @@ func putCalibration(k *run.Keeper, say func(string, ...any), line, check *calib.
 	case len(payloads) == 0:
 		payloads = [][]byte{[]byte("null")}
 	case line != nil && line.Usable():
-		say("the mV of the meter become pH with %s, %s; a meter that sends only pH goes by its own calibration, and that is said", line.Brief(time.Now()), line.Summary())
+		say("the mV of the meter become pH with %s, %s; a meter that sends only pH goes by its own calibration", line.Brief(time.Now()), line.Summary())
 	case line == nil && check.Usable():
 		say("the pH of the meter is by its own calibration; %s", check.Summary())
 	}

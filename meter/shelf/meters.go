@@ -27,7 +27,7 @@ var meterName = regexp.MustCompile(`^[\pL\pN][\pL\pN._-]{0,39}$`)
 // CheckMeterName is an error for what can be no name of a meter.
 func CheckMeterName(name string) error {
 	if !meterName.MatchString(name) {
-		return remedy.Call(fmt.Errorf("%q is no name of a meter", phrase.Clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
+		return remedy.Call(fmt.Errorf("%q is not a valid name for a meter", phrase.Clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
 	}
 	return nil
 }
@@ -69,7 +69,7 @@ func (m Meters) Read(name string, c *serial.Config) error {
 		return err
 	}
 	if err := serial.ParseDialect(path, data, c); err != nil {
-		return remedy.With(err, "the keys are "+strings.Join(serial.DialectKeys, ", "), "halfdrop ports --learn "+name+" --force writes the file anew")
+		return remedy.With(err, "the keys are "+strings.Join(serial.DialectKeys, ", "), "halfdrop ports --learn "+name+" --force writes the file afresh")
 	}
 	return nil
 }
@@ -97,7 +97,7 @@ func (m Meters) Free(name string, force bool) error {
 		return err
 	}
 	if _, err := os.Stat(path); err == nil && !force {
-		return remedy.With(fmt.Errorf("a meter %q has been learned already: %s", name, path), "choose another name, or learn it anew with --force")
+		return remedy.With(fmt.Errorf("a meter %q has been learned already: %s", name, path), "choose another name, or learn it again with --force")
 	}
 	return nil
 }

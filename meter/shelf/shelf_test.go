@@ -34,7 +34,7 @@ func TestDroppers(t *testing.T) {
 	assert.Equal(t, d, got)
 	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nname = \"blue\"\ndrop_ul = 5000.0\n"), 0o600))
 	_, _, err = ReadDroppers()
-	assert.ErrorContains(t, err, "cannot be")
+	assert.ErrorContains(t, err, "is impossible")
 	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nnom = \"blue\"\n"), 0o600))
 	_, _, err = ReadDroppers()
 	assert.ErrorContains(t, err, path+`:2:1: unknown key "dropper.nom"`)
@@ -117,7 +117,7 @@ func TestMeters(t *testing.T) {
 	var c serial.Config
 	assert.ErrorContains(t, m.Read("corner", &c), `no meter "corner" has been learned`)
 	_, err := m.Save("../etc", "baud = 9600\n", false)
-	assert.ErrorContains(t, err, "is no name of a meter")
+	assert.ErrorContains(t, err, "is not a valid name for a meter")
 	_, err = m.Save("Corner", "port = \"/dev/ttyS0\"\nbaud = 1200\n", false)
 	require.NoError(t, err)
 	_, err = m.Save("corner", "baud = 9600\n", false)

@@ -16,7 +16,7 @@ import (
 // Errors of additions.
 var (
 	ErrNoTitrant = errors.New("no such bottle on the bench")
-	ErrAmount    = errors.New("an amount above zero is wanted")
+	ErrAmount    = errors.New("the amount must be above zero")
 	ErrNothing   = errors.New("no such addition to take back")
 )
 

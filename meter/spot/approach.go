@@ -55,7 +55,7 @@ func (e Eye) slow(c Case, h shape) (f Finding, lags, ok bool) {
 		}
 	}
 	unrest = math.Sqrt(unrest / math.Max(rest, 1))
-	words := fmt.Sprintf("the reading takes its time: a time constant of about %.0f s", tau)
+	words := fmt.Sprintf("the reading is slow: a time constant of about %.0f s", tau)
 	if unrest > restless && rest > 50 {
 		return found(Clogged, c.T, words+fmt.Sprintf(", and it comes and goes by %.3f when it should rest", unrest), Aged), true, true
 	}
@@ -79,7 +79,7 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 	}
 	still := math.Exp(-lateFrom / first.early) // of the approach, which the fast part has left by itself
 	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > math.Max(tailMove, (tailShare+still)*(first.high-first.low))
-	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: something of the solution before is at the electrode", math.Abs(first.lateMove)))
+	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: some of the previous solution is on the electrode", math.Abs(first.lateMove)))
 	b := e.now.bins
 	k, _ := slope(b[max(0, len(b)-12):])
 	f.Bad = len(e.past) == 0 && math.Abs(k)*first.late > c.Tolerance
@@ -90,7 +90,7 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 func (e Eye) undelayed(c Case, h shape) (Finding, bool) {
 	for _, s := range append(e.shapes(), h) {
 		if s.dead {
-			return found(Unstirred, c.T, fmt.Sprintf("nothing for %.0f s after an addition, then the answer at once", s.delay)), true
+			return found(Unstirred, c.T, fmt.Sprintf("nothing for %.0f s after an addition, then the response all at once", s.delay)), true
 		}
 	}
 	return Finding{}, false
@@ -149,5 +149,5 @@ func stepped(c Case) (Finding, bool) {
 	if c.Step == nil {
 		return Finding{}, false
 	}
-	return found(Unlogged, c.T, fmt.Sprintf("the reading made a step from %.2f to %.2f with nothing logged", c.Step.From, c.Step.To)), true
+	return found(Unlogged, c.T, fmt.Sprintf("the reading stepped from %.2f to %.2f with nothing logged", c.Step.From, c.Step.To)), true
 }

@@ -106,9 +106,9 @@ func suspect(c Case) (Finding, bool) {
 	}
 	switch kind {
 	case "unlogged":
-		return found(Unlogged, c.T, fmt.Sprintf("around addition %d more came into the beaker than was logged", k)), len(all) >= 4 && math.Abs(all[i].r-1)*all[i].size > 0.06
+		return found(Unlogged, c.T, fmt.Sprintf("around addition %d more entered the beaker than was logged", k)), len(all) >= 4 && math.Abs(all[i].r-1)*all[i].size > 0.06
 	case "missed":
-		return found(Missed, c.T, fmt.Sprintf("addition %d had no answer, the others did", k), Hung), true
+		return found(Missed, c.T, fmt.Sprintf("addition %d had no response, the others did", k), Hung), true
 	}
 	return Finding{}, false
 }

@@ -185,7 +185,7 @@ func (e Eye) byTemperature(c Case) (Finding, bool) {
 	case e.highest-c.BenchTemp >= warmBy && e.highest-e.latest >= coolsBy:
 		return found(Warm, c.T, fmt.Sprintf("the beaker has gone from %.1f to %.1f °C", e.highest, e.latest)), true
 	case math.Abs(e.latest-c.BenchTemp) >= oddBy && math.Abs(e.latest-e.temp) < steady && c.T-e.tempAt >= after:
-		return found(Temperature, c.T, fmt.Sprintf("the meter works with %.1f °C, the plan says %.1f", e.latest, c.BenchTemp)), true
+		return found(Temperature, c.T, fmt.Sprintf("the meter uses %.1f °C, the plan says %.1f", e.latest, c.BenchTemp)), true
 	}
 	return Finding{}, false
 }

@@ -118,11 +118,11 @@ func jar(c Case, all []response) (Finding, bool) {
 	case wrong && (off || mirror && !opposite):
 		return found(Swapped, c.T, fmt.Sprintf("the first reading is %.2f, for %.1f to %.1f, and the pH goes the wrong way", first.PH, c.StartLow, c.StartHigh), WrongTitrant), true
 	case wrong:
-		return found(WrongTitrant, c.T, "the first answer has the wrong sign", Swapped), true
+		return found(WrongTitrant, c.T, "the first response has the wrong sign", Swapped), true
 	case off && len(all) > 0 && all[0].r > noneAt:
 		return found(WrongSalt, c.T, fmt.Sprintf("the first reading, %.2f, is far from %.1f to %.1f", first.PH, c.StartLow, c.StartHigh)), true
 	case off && len(all) == 0 && c.Rested && mirror:
-		return found(Swapped, c.T, fmt.Sprintf("the first reading is %.2f, for %.1f to %.1f: as if the standards 4 and 7 had changed places", first.PH, c.StartLow, c.StartHigh), WrongSalt), true
+		return found(Swapped, c.T, fmt.Sprintf("the first reading is %.2f, for %.1f to %.1f: as if standards 4 and 7 had been exchanged", first.PH, c.StartLow, c.StartHigh), WrongSalt), true
 	case off && len(all) == 0 && c.Rested:
 		return found(WrongSalt, c.T, fmt.Sprintf("the first reading, %.2f, is far from %.1f to %.1f", first.PH, c.StartLow, c.StartHigh), Swapped), true
 	}
@@ -142,7 +142,7 @@ func silent(c Case, all []response) (Finding, bool) {
 		return Finding{}, false
 	}
 	y := c.Stops[len(c.Stops)-1].PH
-	return deaf(c, y, fmt.Sprintf("%d additions and no answer, the reading stands at %.2f", n, y)), true
+	return deaf(c, y, fmt.Sprintf("%d additions and no response; the reading stays at %.2f", n, y)), true
 }
 
 // account is what explains the responses: one factor, and a shift of the scale.
@@ -215,7 +215,7 @@ func died(c Case, all []response) (Finding, bool) {
 			return Finding{}, false
 		}
 	}
-	return found(Cracked, c.T, "the latest additions have no answer at all, and the reading stands at 7", Cap), true
+	return found(Cracked, c.T, "the latest additions have no response at all, and the reading stays at 7", Cap), true
 }
 
 // oneOff: one addition without an answer among others that have one, or one
@@ -229,7 +229,7 @@ func oneOff(c Case, all []response) (Finding, bool) {
 		more, sd := f.excess(a)
 		switch {
 		case f.r > 0.5 && math.Abs(a.r) < noneAt*f.r && more < -sureBy*sd && a.size*f.r > 0.06 && (i+1 < len(all) || f.n >= 3):
-			return found(Missed, c.T, fmt.Sprintf("addition %d had no answer, the others did", a.to), Hung), true
+			return found(Missed, c.T, fmt.Sprintf("addition %d had no response, the others did", a.to), Hung), true
 		case f.n >= 3 && math.Abs(a.r) > noneAt && math.Abs(more) > oddBy*sd && math.Abs(more)*a.size > 0.06 && f.r > 0.55 && f.r < 1.6:
 			return found(Unlogged, c.T, fmt.Sprintf("addition %d did %.1f times what its label says, the others %.1f", a.to, a.r, f.r)), true
 		}
@@ -251,7 +251,7 @@ func erratic(c Case, all []response) (Finding, bool) {
 			up, down = up || more > 0, down || more < 0
 		}
 	}
-	return found(Hole, c.T, fmt.Sprintf("%d of %d additions did too much or too little, in no order: the electrode jumps when something touches it", odd, f.n), Hung),
+	return found(Hole, c.T, fmt.Sprintf("%d of %d additions did too much or too little, at random: the electrode jumps when something touches it", odd, f.n), Hung),
 		odd >= 2 && up && down
 }
 

@@ -67,7 +67,7 @@ func (t *Station) mend(text string) (string, error) {
 	case t.Bench.Mend(k.Name):
 		return "put right: " + k.Title, nil
 	case t.Bench.Ails(k.Name):
-		return "", errors.New(k.Title + " cannot be put right while the run goes on")
+		return "", errors.New(k.Title + " cannot be put right during a run")
 	}
-	return "", errors.New(k.Title + " is not at work")
+	return "", errors.New(k.Title + " is not active")
 }

@@ -93,7 +93,7 @@ func TestLinks(t *testing.T) {
 	file, old := filepath.Join(dir, "file"), filepath.Join(dir, "old")
 	require.NoError(t, os.WriteFile(file, []byte("mine"), 0o600))
 	_, err := station.OpenPort(file)
-	require.ErrorContains(t, err, "is no link")
+	require.ErrorContains(t, err, "is not a link")
 	kept, err := os.ReadFile(file)
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(kept))

@@ -79,7 +79,7 @@ func silence(fd int) error {
 func linkTo(link, target string) error {
 	if info, err := os.Lstat(link); err == nil {
 		if info.Mode()&os.ModeSymlink == 0 {
-			return fmt.Errorf("%s is there and is no link", link)
+			return fmt.Errorf("%s exists and is not a link", link)
 		}
 		if err := os.Remove(link); err != nil {
 			return err

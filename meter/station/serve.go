@@ -37,7 +37,7 @@ func (t *Station) Serve(ctx context.Context, port io.Writer, every time.Duration
 		case text, open := <-lines:
 			if !open {
 				lines = nil
-				fmt.Fprintln(talk, "halfdrop: nothing more to read here; the meter goes on until Ctrl-C")
+				fmt.Fprintln(talk, "halfdrop: nothing more to read here; the meter keeps sending until Ctrl-C")
 				continue
 			}
 			if t.do(text, out, talk) {

@@ -45,7 +45,7 @@ func (t *Station) BottleList() string { return strings.Join(t.bottles, " · ") }
 // stationHelp is the answer to a question mark.
 const stationHelp = `  6 NaOH 1 M · 0.5 mL HCl 0.1 M   drops, or a volume, of a bottle
   undo      take the last addition out again
-  rinse     the electrode into demineralised water
+  rinse     the electrode in demineralised water
   into 7.00 the electrode into a standard
   back      the electrode into the beaker
   pH        what the meter shows
@@ -170,7 +170,7 @@ func (t *Station) dose(text string) (dosed, error) {
 		return dosed{}, errTyped
 	}
 	if !(n > 0 && n < 1e4) {
-		return dosed{}, errors.New("an amount above zero is wanted")
+		return dosed{}, errors.New("the amount must be above zero")
 	}
 	d, words := dosed{drops: n}, words[1:]
 	if len(words) > 0 {
@@ -217,5 +217,5 @@ func (t *Station) bottle(name string) (string, error) {
 	case 0:
 		return "", fmt.Errorf("there is no bottle %q; there are %s", name, t.BottleList())
 	}
-	return "", fmt.Errorf("%q can be %s", name, strings.Join(fit, " or "))
+	return "", fmt.Errorf("%q could be %s", name, strings.Join(fit, " or "))
 }

@@ -85,7 +85,7 @@ func TestReadRefuses(t *testing.T) {
 	path := filepath.Join(folder, "a.toml")
 	require.NoError(t, os.WriteFile(path, []byte("ab\ncd\xff"), 0o600))
 	_, err := Read(path, MaxPlan)
-	assert.ErrorContains(t, err, "a.toml:2:3: a byte that is no text in UTF-8")
+	assert.ErrorContains(t, err, "a.toml:2:3: a byte that is not UTF-8 text")
 	_, err = Read(path, 3)
 	assert.Error(t, err, "too long")
 	_, err = Read(folder, MaxPlan)

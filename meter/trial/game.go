@@ -152,7 +152,7 @@ func (g *game) add(stock int, drops float64) error {
 	g.out.Additions++
 	g.moved = true
 	if g.story != nil {
-		fmt.Fprintf(g.story, "%5.0f s  >>> %g drops of %s begin to fall; truly %.3f, made up %.3f, aim %.3f\n",
+		fmt.Fprintf(g.story, "%5.0f s  >>> %g drops of %s start to fall; truly %.3f, made up %.3f, aim %.3f\n",
 			g.t, drops, g.bench.Setup.Stocks[stock].Name, g.sim.True(), g.sim.MadeUp(), g.aim)
 	}
 	return nil

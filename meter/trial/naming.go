@@ -115,8 +115,8 @@ func (t Naming) WriteText(out io.Writer) error {
 		}
 		w.printf("\n")
 	}
-	w.printf("\nrightly named first, of the faults that can be seen: %.1f %% (with what looks alike: %.1f %%)\n", 100*t.Right, 100*t.Among)
-	w.printf("something named on a sound bench: %.1f %%\n", 100*t.False)
+	w.printf("\ncorrectly named first, of the faults that can be seen: %.1f %% (with what looks alike: %.1f %%)\n", 100*t.Right, 100*t.Among)
+	w.printf("a fault named on a sound bench: %.1f %%\n", 100*t.False)
 	return w.err
 }
 

@@ -21,7 +21,7 @@ type Strategy struct {
 func ByHand() []Strategy {
 	return []Strategy{
 		{"hand", "the coach, values typed by hand", typed(true)},
-		{"hand-passing", "the same, never said to stand", typed(false)},
+		{"hand-passing", "the same, never said to be steady", typed(false)},
 	}
 }
 

@@ -35,7 +35,7 @@ func (t Table) WriteText(w io.Writer) error {
 	}
 	for _, r := range t.Rows {
 		if r.Typed.Max > 0 {
-			fmt.Fprintf(w, "\n%s: %.1f values typed a bench (median %.0f, 95 %% %.0f), %d of them asked about\n", r.Strategy.Title, r.Typed.Mean, r.Typed.Median, r.Typed.P95, r.Asked)
+			fmt.Fprintf(w, "\n%s: %.1f values typed a bench (median %.0f, 95 %% %.0f), %d of them queried\n", r.Strategy.Title, r.Typed.Mean, r.Typed.Median, r.Typed.P95, r.Asked)
 		}
 	}
 	for _, r := range t.Rows {

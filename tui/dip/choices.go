@@ -28,7 +28,7 @@ type Wanted struct {
 func (w *Wanted) Choices() (list []calib.Choice, why string, err error) {
 	set := calib.Set(w.Set)
 	if len(calib.Standards(set)) == 0 {
-		return nil, "", remedy.Call(fmt.Errorf("--set %s is no set of standards", w.Set), "take technical, primary, technical-20 or technical-7.01")
+		return nil, "", remedy.Call(fmt.Errorf("--set %s is not a set of standards", w.Set), "use technical, primary, technical-20 or technical-7.01")
 	}
 	var standards []calib.Standard
 	if len(w.Standards) > 0 {
@@ -59,7 +59,7 @@ func (w *Wanted) Choices() (list []calib.Choice, why string, err error) {
 		labelled(list, set, "--lot", w.Lots, func(ch *calib.Choice, text string) { ch.Lot = text }),
 		labelled(list, set, "--expiry", w.Expiries, func(ch *calib.Choice, text string) { ch.Expiry = text }))
 	if err != nil {
-		return nil, "", remedy.Call(err, "name a standard that is read, as in 7.00=A12")
+		return nil, "", remedy.Call(err, "name a standard that is used, as in 7.00=A12")
 	}
 	return list, why, nil
 }
@@ -73,7 +73,7 @@ func labelled(list []calib.Choice, set calib.Set, flag string, said map[string]s
 		}
 		i := slices.IndexFunc(list, func(ch calib.Choice) bool { return ch.Standard.Set == s.Set && ch.Standard.Name == s.Name })
 		if i < 0 {
-			return fmt.Errorf("%s: standard %s is not among those that are read", flag, s)
+			return fmt.Errorf("%s: standard %s is not one of those used", flag, s)
 		}
 		put(&list[i], text)
 	}
@@ -93,7 +93,7 @@ func distinct(list []calib.Choice) error {
 		}
 	}
 	if n < 2 || n > 5 {
-		return remedy.Call(errors.New("two or three standards are wanted, five at most"), "one standard alone says nothing about the slope")
+		return remedy.Call(errors.New("use two or three standards, five at most"), "one standard alone says nothing about the slope")
 	}
 	return nil
 }
@@ -176,7 +176,7 @@ func Introduce(w io.Writer, list []calib.Choice, why string) {
 		why = " (" + why + ")"
 	}
 	say("standards: " + strings.Join(names, ", ") + why)
-	say("pour fresh portions, at the temperature of the bench; a used portion never goes back into the bottle")
-	say("goggles on; read the safety data sheet of each bottle, and follow local rules for what is left over")
-	say("the bulb is thin glass: no wiping, and clear of the stirring bar")
+	say("pour fresh portions, at bench temperature; never return a used portion to the bottle")
+	say("goggles on; read the safety data sheet of each bottle, and follow local rules for leftovers")
+	say("the bulb is thin glass: do not wipe it, and keep it clear of the stir bar")
 }

@@ -49,7 +49,7 @@ func (k *Keeping) Known(talk io.Writer) ([]calib.Calibration, error) {
 	case name != "":
 		k.Electrode = name
 	case k.Electrode == "" && len(h.Named()) > 0:
-		fmt.Fprintf(talk, "halfdrop: note: kept without the name of an electrode; the history has %s: see --electrode\n", strings.Join(h.Named(), ", "))
+		fmt.Fprintf(talk, "halfdrop: note: kept without an electrode name; the history has %s: see --electrode\n", strings.Join(h.Named(), ", "))
 	case len(near) > 0:
 		fmt.Fprintf(talk, "halfdrop: note: electrode %s is new; the history has %s: is it one of these? q to end\n", k.Electrode, strings.Join(near, ", "))
 	}
@@ -64,17 +64,17 @@ func (k *Keeping) Conclude(r *Rig, result calib.Calibration) error {
 	}
 	if r.forget != nil {
 		if err := r.forget(); err != nil {
-			fmt.Fprintf(r.Talk, "halfdrop: note: what was kept on the way is still there: %v\n", err)
+			fmt.Fprintf(r.Talk, "halfdrop: note: the partial calibration is still there: %v\n", err)
 		}
 	}
 	if k.Accept != "" && !result.Checks() && !result.Possible() {
-		return &remedy.Error{Kind: remedy.Missed, Err: fmt.Errorf("no reason makes a line of this: %s", result.Summary()),
-			Hints: []string{"put right what is said above and calibrate again"}}
+		return &remedy.Error{Kind: remedy.Missed, Err: fmt.Errorf("this cannot be accepted for any reason: %s", result.Summary()),
+			Hints: []string{"put right what is listed above and calibrate again"}}
 	}
 	if !result.Usable() {
-		hint := "put right what is said above and calibrate again"
+		hint := "put right what is listed above and calibrate again"
 		if result.Checks() || result.Possible() {
-			hint += ", or give a reason with --accept for going on with it"
+			hint += ", or give a reason with --accept to use it anyway"
 		}
 		return &remedy.Error{Kind: remedy.Missed, Err: errors.New("the calibration is not accepted"), Hints: []string{hint}}
 	}
@@ -97,7 +97,7 @@ func (k *Keeping) historyPath() (string, error) {
 // What was simulated is kept only in a file that was named.
 func (k *Keeping) keep(talk io.Writer, result calib.Calibration) error {
 	if k.Sim && k.File == "" {
-		fmt.Fprintln(talk, "halfdrop: not kept, it was the simulated electrode")
+		fmt.Fprintln(talk, "halfdrop: not kept: this was the simulated electrode")
 		return nil
 	}
 	path, err := k.historyPath()
@@ -105,7 +105,7 @@ func (k *Keeping) keep(talk io.Writer, result calib.Calibration) error {
 		return err
 	}
 	if err := shelf.AppendHistory(path, result); err != nil {
-		return remedy.With(fmt.Errorf("the calibration could not be kept: %w", err), "name another file with --file")
+		return remedy.With(fmt.Errorf("the calibration could not be saved: %w", err), "name another file with --file")
 	}
 	fmt.Fprintln(talk, "halfdrop: kept in "+path)
 	h, err := shelf.LoadHistory(path)
@@ -131,7 +131,7 @@ func (k *Keeping) ShowHistory(out, talk io.Writer, asJSON bool) error {
 		return err
 	}
 	for _, n := range h.Bad {
-		fmt.Fprintf(talk, "halfdrop: %s, line %d cannot be read and is left out\n", path, n)
+		fmt.Fprintf(talk, "halfdrop: %s, line %d cannot be read and is skipped\n", path, n)
 	}
 	names := h.Electrodes()
 	switch found, near := h.Find(k.Electrode); {
@@ -198,7 +198,7 @@ func (k *Keeping) Offer(r *Rig) error {
 		return err
 	}
 	if bad > 0 {
-		fmt.Fprintf(r.Talk, "halfdrop: note: %s: %s cannot be read and are left out\n", path, phrase.Counted(bad, "line"))
+		fmt.Fprintf(r.Talk, "halfdrop: note: %s: %s cannot be read and are skipped\n", path, phrase.Counted(bad, "line"))
 	}
 	for _, u := range list {
 		if !calib.SameName(u.Electrode, k.Electrode) || !u.Fresh(r.Wall(r.Now())) {
@@ -206,9 +206,9 @@ func (k *Keeping) Offer(r *Rig) error {
 		}
 		switch err := r.Proc.Fits(u); {
 		case u.Typed != r.Typed:
-			fmt.Fprintf(r.Talk, "halfdrop: note: %s, with readings that came another way: it is not gone on with\n", r.brokenOff(u))
+			fmt.Fprintf(r.Talk, "halfdrop: note: %s, with readings from another source: it is not resumed\n", r.brokenOff(u))
 		case err != nil:
-			fmt.Fprintf(r.Talk, "halfdrop: note: %s, with other standards: it is not gone on with\n", r.brokenOff(u))
+			fmt.Fprintf(r.Talk, "halfdrop: note: %s, with other standards: it is not resumed\n", r.brokenOff(u))
 		default:
 			r.offered, k.Electrode = &u, u.Electrode // as it was written then
 		}

@@ -18,7 +18,7 @@ import (
 )
 
 // ErrStopped is the end of a calibration that the person broke off.
-var ErrStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("broken off; nothing was kept")}
+var ErrStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("interrupted; nothing was kept")}
 
 // sayEvery is how often the settling of a reading is told, s.
 const sayEvery = 3.0
@@ -33,7 +33,7 @@ func (r *Rig) Lead(ctx context.Context, lines <-chan string) error {
 	defer func() { cancel(); <-done }()
 	if r.offered != nil {
 		fmt.Fprintln(r.Talk, "halfdrop: "+r.brokenOff(*r.offered))
-		fmt.Fprintln(r.Talk, "  Enter: go on from there · new: from the start · q: end")
+		fmt.Fprintln(r.Talk, "  Enter: resume from there · new: from the start · q: end")
 	} else {
 		r.prompt()
 	}
@@ -63,7 +63,7 @@ func (r *Rig) Lead(ctx context.Context, lines <-chan string) error {
 			}
 		}
 		if lines == nil && (r.Proc.Stage() == calib.Immerse || r.Proc.Stage() == calib.Ask) {
-			return r.Kept(remedy.With(errors.New("the input ended before all standards were read"), "each standard waits for Enter"))
+			return r.Kept(remedy.With(errors.New("the input ended before all the standards had been read"), "each standard waits for Enter"))
 		}
 	}
 	return nil
@@ -76,7 +76,7 @@ func (r *Rig) prompt() {
 		return
 	}
 	if r.Typed && !r.Proc.Tells() {
-		fmt.Fprintln(r.Talk, "\ntype the temperature of the standards in °C, as the thermometer in them says; q to end")
+		fmt.Fprintln(r.Talk, "\ntype the temperature of the standards in °C, as a thermometer in them reads; q to end")
 		return
 	}
 	ch, n, of := r.Proc.Current()
@@ -87,7 +87,7 @@ func (r *Rig) prompt() {
 	fmt.Fprintf(r.Talk, "\n%d of %d: standard %s%s (%s)\n", n, of, ch.Standard, check, ch.Standard.Set.Describe())
 	fmt.Fprintln(r.Talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the surface,")
 	if r.Typed {
-		fmt.Fprintln(r.Talk, "  filling hole open, stirring gently. When the meter has come to rest, type what it shows:")
+		fmt.Fprintln(r.Talk, "  filling hole open, stirring gently. When the reading is steady, type what the meter shows:")
 		fmt.Fprintln(r.Talk, "  7.02, or -1.2 mV; q to end")
 		return
 	}
@@ -118,7 +118,7 @@ func (r *Rig) take(rep meter.Report) error {
 		return err
 	case changed && r.Proc.Stage() == calib.Ask:
 		fmt.Fprintln(r.Talk, "  "+r.Proc.Why())
-		fmt.Fprintln(r.Talk, "  type again after putting it right, take to use the value all the same, q to end")
+		fmt.Fprintln(r.Talk, "  again: read it once more after putting it right; take: use the value anyway; q: end")
 	case changed:
 		r.taken(len(before))
 	case r.Proc.Stage() == calib.Settle && t-r.said >= sayEvery:
@@ -189,7 +189,7 @@ func (r *Rig) taken(before int) {
 	}
 	by, how := "", "settled after %.0f s"
 	if p.TempByHand {
-		by = " (given by hand)"
+		by = " (accepted by hand)"
 	}
 	if p.Typed {
 		fmt.Fprintf(r.Talk, "  read off: %s (± %.2f pH), where the standard is pH %.2f\n", pointWords(*p), p.SD, p.PH)
@@ -197,7 +197,7 @@ func (r *Rig) taken(before int) {
 		return
 	}
 	if p.ByHand {
-		how = "taken at your word after %.0f s"
+		how = "accepted on your word after %.0f s"
 	}
 	fmt.Fprintf(r.Talk, "  "+how+": %s (± %.2f pH)%s, where the standard is pH %.2f\n", p.Seconds, pointWords(*p), max(p.SD, 0.01), by, p.PH)
 	r.prompt()
@@ -235,7 +235,7 @@ func (r *Rig) answer(text string, open bool) error {
 	case text == "take" && r.Proc.Stage() != calib.Immerse:
 		before, _ := r.Proc.Points()
 		if err := r.Proc.Accept(t); err != nil {
-			fmt.Fprintln(r.Talk, "  not taken: "+err.Error())
+			fmt.Fprintln(r.Talk, "  not accepted: "+err.Error())
 			return nil
 		}
 		r.taken(len(before))
@@ -244,7 +244,7 @@ func (r *Rig) answer(text string, open bool) error {
 	case r.warmed(text):
 	case text == "":
 	default:
-		fmt.Fprintln(r.Talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: from the start with this standard · take: take the value as it is · q: end")
+		fmt.Fprintln(r.Talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: restart this standard · take: accept the value as it is · q: end")
 	}
 	return nil
 }
@@ -255,12 +255,12 @@ func (r *Rig) answer(text string, open bool) error {
 func (r *Rig) dip(t float64) error {
 	if _, n, _ := r.Proc.Current(); n == 1 {
 		if list := r.Proc.Impossible(); len(list) > 0 {
-			return remedy.With(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench; see --temp")
+			return remedy.With(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "use other standards, or let them come to bench temperature; see --temp")
 		}
 	}
 	if r.Proc.Heard() && !r.Proc.Tells() && !r.asked {
 		r.asked = true
-		fmt.Fprintln(r.Talk, "  the meter sends no temperature: type that of the standards in °C, as the thermometer in them says; Enter again for 25")
+		fmt.Fprintln(r.Talk, "  the meter sends no temperature: type that of the standards in °C, as a thermometer in them reads; Enter again for 25")
 		return nil
 	}
 	if r.Into != nil {
@@ -280,11 +280,11 @@ func (r *Rig) warmed(text string) bool {
 		return false
 	}
 	if !(x >= 0.5 && x <= 60) {
-		fmt.Fprintf(r.Talk, "  %g °C is not the temperature of a standard on a bench\n", x)
+		fmt.Fprintf(r.Talk, "  %g °C is not a plausible temperature for a standard on a bench\n", x)
 		return true
 	}
 	r.Proc.Warm(chem.Celsius(x))
-	fmt.Fprintf(r.Talk, "  the standards are at %.1f °C, by hand\n", x)
+	fmt.Fprintf(r.Talk, "  the standards are at %.1f °C, typed\n", x)
 	if r.asked && r.Proc.Stage() == calib.Immerse {
 		fmt.Fprintln(r.Talk, "  Enter when it is in")
 	}

@@ -82,13 +82,13 @@ func TestCalibrateAlike(t *testing.T) {
 		status := tell(&h.talk, c.Conclude(h.Rig, c.Insist(result)))
 		assert.Contains(t, h.out.String(), "4.01 and 7.00 read alike")
 		assert.Contains(t, h.out.String(), "not accepted")
-		assert.Contains(t, h.out.String(), "taken by hand")
+		assert.Contains(t, h.out.String(), "accepted by hand")
 		assert.NotContains(t, h.out.String(), "used all the same")
 		assert.Equal(t, remedy.Missed, status)
 		if reason == "" {
 			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
 		} else {
-			assert.Contains(t, h.talk.String(), "no reason makes a line of this: slope ")
+			assert.Contains(t, h.talk.String(), "this cannot be accepted for any reason: slope ")
 		}
 		kept, err := shelf.LoadHistory(c.File)
 		require.NoError(t, err)
@@ -104,7 +104,7 @@ func TestCalibrateTellsOfTheLine(t *testing.T) {
 	assert.Contains(t, h.talk.String(), "halfdrop: the line is gone")
 	h.says("")
 	h.says("take")
-	assert.Contains(t, h.talk.String(), "not taken: calib: standard 7.00: a point without a finite value: no reading has come")
+	assert.Contains(t, h.talk.String(), "not accepted: calib: standard 7.00: a point without a finite value: no reading has come")
 }
 
 // still is a meter that says nothing.
@@ -132,7 +132,7 @@ func TestCalibrateAsksForTheTemperature(t *testing.T) {
 	require.Contains(t, h.talk.String(), "the meter sends no temperature")
 	require.Equal(t, calib.Immerse, h.Proc.Stage())
 	h.says("75")
-	require.Contains(t, h.talk.String(), "75 °C is not the temperature of a standard on a bench")
+	require.Contains(t, h.talk.String(), "75 °C is not a plausible temperature for a standard on a bench")
 	h.says("19,5 °c")
 	h.says("")
 	require.Equal(t, calib.Settle, h.Proc.Stage())
@@ -151,7 +151,7 @@ func TestCalibrateAsksForTheTemperature(t *testing.T) {
 	h = byHand(t, &both{Wanted: Wanted{Standards: []string{"9.18", "3.56"}, Set: "primary"}})
 	h.show(3, 2) // at 22 °C, where nothing is known of the tartrate
 	err := h.answer("", true)
-	require.ErrorContains(t, err, "nothing is known of 3.56 at 22.0 °C: its table goes from 25 to 35 °C")
+	require.ErrorContains(t, err, "nothing is known of 3.56 at 22.0 °C: its table covers 25 to 35 °C")
 }
 
 // A value taken by hand says so.
@@ -160,7 +160,7 @@ func TestCalibrateTakenByHand(t *testing.T) {
 	h.says("")
 	h.show(3, 2)
 	h.says("take")
-	assert.Contains(t, h.talk.String(), "taken at your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
+	assert.Contains(t, h.talk.String(), "accepted on your word after 2 s: 3.0 mV at 22.0 °C (± 0.10 pH)")
 	assert.NotContains(t, h.talk.String(), "settled after")
 }
 

@@ -72,16 +72,16 @@ func (r *Rig) state(title string) screen.Calibration {
 	switch r.Proc.Stage() {
 	case calib.Immerse:
 		st.Mood = screen.DoNow
-		st.Sentence = fmt.Sprintf("rinse, blot, and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
+		st.Sentence = fmt.Sprintf("rinse, blot and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
 		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
 		if r.asked && !r.Proc.Tells() {
 			st.Sentence = "the meter sends no temperature: type that of the standards in °C, then Enter; or Enter for 25"
 		}
 	case calib.Settle:
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
-		st.Why = "the reading is taken by itself when its end value is known"
+		st.Why = "the reading is taken automatically once its end value is known"
 	case calib.Ask:
-		st.Mood, st.Sentence, st.Why = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value", r.Proc.Why()
+		st.Mood, st.Sentence, st.Why = screen.LookAt, "check electrode and beaker, then press a to read again, or t to take the value", r.Proc.Why()
 	}
 	r.reading(&st)
 	return st
@@ -92,8 +92,8 @@ func (r *Rig) state(title string) screen.Calibration {
 func (r *Rig) offerState(st screen.Calibration) screen.Calibration {
 	u := *r.offered
 	st.Mood = screen.Offered
-	st.Sentence = "Enter goes on with the calibration that was broken off " + u.Age(r.Wall(r.Now())) + " ago, n begins anew"
-	st.Why = "the same portions, the same electrode, and nothing done to it in between: else begin anew"
+	st.Sentence = "Enter resumes the calibration that was interrupted " + u.Age(r.Wall(r.Now())) + " ago, n starts again"
+	st.Why = "resume only with the same portions and the same electrode, untouched in between"
 	for _, d := range u.Dips {
 		for i, ch := range r.Proc.Choices() {
 			if ch.Standard.Name == d.Point.Standard && ch.Standard.Set == d.Point.Set {

@@ -17,11 +17,11 @@ import (
 func (r *Rig) typeWarmth(text string) error {
 	_, decimals, _ := strings.Cut(strings.ReplaceAll(text, ",", "."), ".")
 	if (len(decimals) > 1 && !strings.HasSuffix(text, "c")) || !r.warmed(text) {
-		fmt.Fprintln(r.Talk, "  type the temperature as 21.5; without it nobody knows the pH of a standard")
+		fmt.Fprintln(r.Talk, "  type the temperature, such as 21.5; the pH of a standard depends on it")
 		return nil
 	}
 	if list := r.Proc.Impossible(); len(list) > 0 {
-		return remedy.With(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "take other standards, or let them come to the temperature of the bench")
+		return remedy.With(fmt.Errorf("nothing is known of %s; nothing was read", strings.Join(list, ", nor of ")), "use other standards, or let them come to bench temperature")
 	}
 	r.prompt()
 	return nil
@@ -54,7 +54,7 @@ func (r *Rig) typeIn(text string) error {
 	}
 	if r.Proc.Stage() == calib.Ask {
 		fmt.Fprintln(r.Talk, "  "+r.Proc.Why())
-		fmt.Fprintln(r.Talk, "  type it again, take to use the value all the same, q to end")
+		fmt.Fprintln(r.Talk, "  type it again; take: use the value anyway; q: end")
 		return nil
 	}
 	r.taken(len(before))

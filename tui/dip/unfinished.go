@@ -20,7 +20,7 @@ func (r *Rig) brokenOff(u calib.Unfinished) string {
 	for i, d := range u.Dips {
 		read[i] = fmt.Sprintf("%s (%s)", d.Point.Standard, pointWords(d.Point))
 	}
-	return fmt.Sprintf("a calibration%s was broken off %s ago, after %s", of, u.Age(r.Wall(r.Now())), strings.Join(read, ", "))
+	return fmt.Sprintf("a calibration%s was interrupted %s ago, after %s", of, u.Age(r.Wall(r.Now())), strings.Join(read, ", "))
 }
 
 // decide takes the answer to the offer.
@@ -31,12 +31,12 @@ func (r *Rig) decide(text string) error {
 			return err
 		}
 		r.offered = nil
-		fmt.Fprintln(r.Talk, "  going on from there")
+		fmt.Fprintln(r.Talk, "  resuming from there")
 	case "new":
 		r.offered = nil
 		fmt.Fprintln(r.Talk, "  from the start")
 	default:
-		fmt.Fprintln(r.Talk, "  Enter: go on from there · new: from the start · q: end; it stays kept")
+		fmt.Fprintln(r.Talk, "  Enter: resume from there · new: from the start · q: end; it stays kept")
 		return nil
 	}
 	r.prompt()
@@ -47,7 +47,7 @@ func (r *Rig) decide(text string) error {
 // accepted is kept for a while.
 func (r *Rig) stopped() error {
 	if kept := r.keptWords(); kept != "" {
-		return &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("broken off; " + kept), Hints: []string{"calibrate the same electrode again to go on from there"}}
+		return &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("interrupted; " + kept), Hints: []string{"calibrate the same electrode again to resume from there"}}
 	}
 	return ErrStopped
 }
@@ -65,11 +65,11 @@ func (r *Rig) Kept(err error) error {
 	words := r.keptWords()
 	switch {
 	case errors.Is(err, calib.ErrSends):
-		out.Hints = append(slices.Clip(e.Hints), "let the meter send as before, or calibrate again and begin anew")
+		out.Hints = append(slices.Clip(e.Hints), "let the meter send as before, or start the calibration again")
 	case words == "":
 		out.Hints = append(slices.Clip(e.Hints), "nothing was kept")
 	default:
-		out.Hints = append(slices.Clip(e.Hints), words+": calibrate the same electrode again to go on from there")
+		out.Hints = append(slices.Clip(e.Hints), words+": calibrate the same electrode again to resume from there")
 	}
 	return &out
 }

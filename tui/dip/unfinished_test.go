@@ -45,7 +45,7 @@ func TestCalibrateGoesOn(t *testing.T) {
 	require.Contains(t, h.talk.String(), "2 of 2")
 	status := tell(&h.talk, h.answer("q", true))
 	assert.Equal(t, remedy.Interrupted, status)
-	assert.Contains(t, h.talk.String(), "broken off; what was read in 7.00 is kept until 13:0")
+	assert.Contains(t, h.talk.String(), "interrupted; what was read in 7.00 is kept until 13:0")
 	info, err := os.Stat(shelf.UnfinishedPath(file))
 	require.NoError(t, err)
 	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
@@ -56,12 +56,12 @@ func TestCalibrateGoesOn(t *testing.T) {
 	typed.typed = true
 	h = unfinishedAt(t, typed, 5*time.Minute)
 	assert.Nil(t, h.offered)
-	assert.Contains(t, h.talk.String(), "with readings that came another way: it is not gone on with")
+	assert.Contains(t, h.talk.String(), "with readings from another source: it is not resumed")
 	other := c("E7")
 	other.Standards = []string{"4.01", "10.01"}
 	h = unfinishedAt(t, other, 5*time.Minute)
 	assert.Nil(t, h.offered)
-	assert.Contains(t, h.talk.String(), "with other standards: it is not gone on with")
+	assert.Contains(t, h.talk.String(), "with other standards: it is not resumed")
 
 	again := c("e7")
 	h = unfinishedAt(t, again, 5*time.Minute)
@@ -69,10 +69,10 @@ func TestCalibrateGoesOn(t *testing.T) {
 	assert.Equal(t, "E7", again.Electrode, "as it was written then")
 	st := h.state("x")
 	assert.Equal(t, screen.Offered, st.Mood)
-	assert.Contains(t, st.Sentence, "broken off 5 min ago")
+	assert.Contains(t, st.Sentence, "interrupted 5 min ago")
 	assert.Equal(t, "3.0 mV at 22.0 °C", st.Dips[0].Value)
 	h.says("take")
-	assert.Contains(t, h.talk.String(), "Enter: go on from there · new: from the start")
+	assert.Contains(t, h.talk.String(), "Enter: resume from there · new: from the start")
 	assert.ErrorContains(t, h.answer("q", true), "is kept until", "leaving at the question loses nothing")
 	h.says("")
 	assert.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
@@ -158,5 +158,5 @@ func TestCalibrateLosesNothing(t *testing.T) {
 	err = h.take(meter.Report{Kind: meter.GotReading, Reading: meter.Reading{Quantity: meter.PH, Value: 7, Decimals: 2}})
 	tell(&h.talk, h.Kept(err))
 	assert.Contains(t, h.talk.String(), "the meter does not send what it sent")
-	assert.Contains(t, h.talk.String(), "or calibrate again and begin anew")
+	assert.Contains(t, h.talk.String(), "or start the calibration again")
 }

@@ -23,21 +23,21 @@ func Fields() []screen.PlanField {
 		{Key: "ph", Label: "pH in use", Hint: "1 to 13, at the temp. of use"},
 		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
 		{Key: "bench-temp", Label: "bench temperature", Unit: "°C", Value: "25", Hint: "of the beaker"},
-		{Key: "mM", Label: "concentration", Unit: "mM", Value: "50", Hint: "all forms together"},
-		{Key: "ml", Label: "volume", Unit: "mL", Value: "500", Hint: "the mark it is made up to"},
+		{Key: "mM", Label: "concentration", Unit: "mM", Value: "50", Hint: "all forms"},
+		{Key: "ml", Label: "volume", Unit: "mL", Value: "500", Hint: "the mark to make up to"},
 		{Key: "tolerance", Label: "tolerance ±", Unit: "pH", Value: "0.05", Hint: "0.05 usual, 0.02 finest"},
 		{Key: "avoid", Label: "avoid", Hint: "metals calcium uv diols …", Gap: true},
 		{Key: "with", Label: "also contains", Hint: "NaCl 150 mM; MgCl2 5 mM; …"},
 		{Key: "strength", Label: "strength", Value: "1x", Hint: "10x: right when diluted tenfold"},
-		{Key: "buffer", Label: "buffer", Hint: "empty: the best; F2 lists all"},
+		{Key: "buffer", Label: "buffer", Hint: "empty: the best one; F2 lists all"},
 		{Key: "way", Label: "method", Value: string(recipe.DefaultWay), Choices: []string{string(recipe.ByTitrant), string(recipe.BySalts)},
-			Names: map[string]string{string(recipe.ByTitrant): "titration", string(recipe.BySalts): "mixed salts"}, Hint: "one form, or both by ratio"},
+			Names: map[string]string{string(recipe.ByTitrant): "titration", string(recipe.BySalts): "mixed salts"}, Hint: "one form + acid or base, or both forms"},
 		{Key: "have", Label: "solids available", Hint: "Na2HPO4·7H2O; empty: any"},
 		{Key: "stock", Label: "stock solutions", Hint: "NaOH 1 M; HCl 1 M"},
-		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: as it comes"},
-		{Key: "dropper", Label: "dropper", Unit: "or µL", Hint: "name, size, or empty: 50 µL"},
+		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: not adjusted"},
+		{Key: "dropper", Label: "dropper", Unit: "or µL", Hint: "name or size; empty: 50 µL"},
 		{Key: "anyway", Label: "pKa′ beyond ±1", Value: "no", Choices: []string{"no", "yes"}, Hint: "yes: allow a poor fit"},
-		{Key: "out", Label: "plan file", Value: "plan.toml", Hint: "written from the next page", Gap: true},
+		{Key: "out", Label: "plan file", Value: "plan.toml", Hint: "written on the next page", Gap: true},
 	}
 }
 
@@ -141,7 +141,7 @@ func (a *Planner) Look(v map[string]string) (map[string]string, []string) {
 	defer a.mu.Unlock()
 	a.values = v
 	if v["ph"] == "" {
-		return nil, []string{"Type the pH that is wanted in use. The rest has a usual value."}
+		return nil, []string{"Type the pH wanted in use. Everything else has a usual value."}
 	}
 	x, _, faults := a.draft(v)
 	if x == nil {
@@ -223,7 +223,7 @@ func (a *Planner) Save(v map[string]string) (string, error) {
 	case x == nil:
 		return "", joinFaults(faults)
 	case out == "":
-		return "", errors.New("plan file: a name is wanted")
+		return "", errors.New("plan file: it needs a name")
 	}
 	if err := planfile.Save(out, x, a.Written == out); err != nil {
 		return "", err

@@ -132,7 +132,7 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 		look.row.Right = "none yet"
 	}
 	q.choices = append(q.choices,
-		choice{row: screen.MenuRow{Text: "Plan a buffer", About: "From a target pH to what to weigh, a sheet for the bench and a plan file that the coach reads."},
+		choice{row: screen.MenuRow{Text: "Plan a buffer", About: "From a target pH to what to weigh, a bench sheet and a plan file for the coach."},
 			args: []string{"plan"}},
 		choice{row: screen.MenuRow{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
 			args: []string{"calibrate"}, ask: func([]string) question {
@@ -143,9 +143,9 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 				return orByHand(k.whichMeter("Titrate", "simulated bench", nextPlan), nextPlan)
 			}},
 		look,
-		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench with the faults of real ones, a score, and a debrief."},
+		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench, with the faults of real ones, a score and a debrief."},
 			args: []string{"practice"}},
-		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "Of a bottle against a weighed standard, or of what is in a sample: the addition that tells most, to the equivalence point. " + screen.Caution},
+		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "The strength of a bottle against a weighed standard, or what is in a sample: the coach orders the additions that tell most. " + screen.Caution},
 			args: []string{"titrate", "--find"}, ask: func([]string) question { return orByHand(k.whichMeter("Find", "simulated bench", nextPlan), nextPlan) }},
 	)
 	return q
@@ -153,8 +153,8 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 
 // resumption offers to go on with a run that was broken off.
 func resumption(k run.Kept) choice {
-	return choice{row: screen.MenuRow{Text: "Go on with " + named(k), Right: "unfinished",
-		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run goes on where its record ends.", k.Last.Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
+	return choice{row: screen.MenuRow{Text: "Resume " + named(k), Right: "unfinished",
+		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run continues where its record ends.", k.Last.Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
 		args: []string{"titrate", "--resume", k.Path}}
 }
 
@@ -182,8 +182,8 @@ func lastRun(kept []run.Kept) string {
 func (k *Known) whichMeter(title, simulated string, next func(args []string) question) question {
 	q := question{title: title, facts: "where do the readings come from?"}
 	q.choices = append(q.choices,
-		choice{row: screen.MenuRow{Text: "the " + simulated, About: "Nothing to connect, nothing to spill: to see how it goes."}, args: []string{"--sim"}, ask: next},
-		choice{row: screen.MenuRow{Text: "a meter, wherever it is", About: "Listens on every serial port, at the usual speeds, until one of them talks like a pH meter; up to 15 s."},
+		choice{row: screen.MenuRow{Text: "the " + simulated, About: "Nothing to connect, nothing to spill: for trying it out."}, args: []string{"--sim"}, ask: next},
+		choice{row: screen.MenuRow{Text: "a meter, wherever it is", About: "Listens on every serial port, at the usual speeds, until something that sends like a pH meter is found; up to 15 s."},
 			args: []string{"--port", "auto"}, ask: next})
 	for _, name := range k.Meters() {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter " + name, About: "Learned with halfdrop ports --learn; its port is kept with it."}, args: []string{"--meter", name}, ask: next})
@@ -200,16 +200,16 @@ func (k *Known) whichMeter(title, simulated string, next func(args []string) que
 
 // orByHand offers to type what the display shows, for a meter without a line.
 func orByHand(q question, next func(args []string) question) question {
-	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: one value an addition will do, when its display stands."},
+	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter that is not connected: one value per addition is enough, once its display is steady."},
 		args: []string{"--by-hand"}, ask: next},
-		choice{row: screen.MenuRow{Text: "the simulated bench, read off by hand", About: "The display of the simulated bench, to practise reading off and typing."},
+		choice{row: screen.MenuRow{Text: "the simulated bench, read off by hand", About: "The display of the simulated bench, to practise reading and typing."},
 			args: []string{"--sim", "--by-hand"}, ask: next})
 	return q
 }
 
 // orTyped offers the same in standards.
 func orTyped(q question) question {
-	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter without a line: what it shows in each standard, when its display stands. A meter that shows pH is checked by it."},
+	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter that is not connected: what it shows in each standard, once steady. A meter that shows pH is checked, not calibrated."},
 		args: []string{"--typed"}, ask: nextStandards})
 	return q
 }
@@ -220,7 +220,7 @@ func nextStandards([]string) question {
 	for _, s := range []struct{ list, about string }{
 		{"7.00,4.01", "For acidic aims (common practice)."},
 		{"7.00,10.01", "For basic aims (common practice)."},
-		{"7.00,4.01,10.01", "For aims on both sides, and to see whether the slope is the same on both."},
+		{"7.00,4.01,10.01", "For aims on both sides of 7, and to see whether the slope is the same on both."},
 	} {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: strings.ReplaceAll(s.list, ",", "  "), About: s.about}, args: []string{"--standards", s.list}})
 	}
@@ -232,9 +232,9 @@ func nextStandards([]string) question {
 func nextPlan(args []string) question {
 	finds := slices.Contains(args, "--find")
 	q := question{title: "Titrate", facts: "which plan?"}
-	about := "A buffer to try the coach on."
+	about := "A buffer for trying the coach."
 	if finds {
-		q.title, about = "Find", "The strength of a base against potassium hydrogen phthalate, to try it on."
+		q.title, about = "Find", "The strength of a base against potassium hydrogen phthalate, for trying it out."
 	}
 	if slices.Contains(args, "--sim") {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the built-in plan", About: about}})
@@ -254,12 +254,12 @@ func nextPlan(args []string) question {
 	}
 	if len(q.choices) == 0 && finds {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan with [find] here: show one",
-			About: "Put it into a file, as in: halfdrop find example > naoh.toml; change what is in it, and it is found here."}, args: []string{"find", "example"}, instead: true})
+			About: "Write it to a file, as in: halfdrop find example > naoh.toml; edit it, and it will be listed here."}, args: []string{"find", "example"}, instead: true})
 	}
 	if len(q.choices) == 0 {
 		wd, _ := os.Getwd()
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan file here: make one",
-			About: "There is no plan in " + wd + ". Plan a buffer first; the plan file is then found here."}, args: []string{"plan"}, instead: true})
+			About: "There is no plan in " + wd + ". Plan a buffer first; its plan file will then be listed here."}, args: []string{"plan"}, instead: true})
 	}
 	return q
 }
@@ -284,7 +284,7 @@ func whichJournal(folder string, kept []run.Kept) question {
 			About: fmt.Sprintf("%s, %s, %s.", phrase.UpperFirst(k.Source), how, phrase.Lasting(k.Seconds))}, args: []string{k.Path}})
 	}
 	if len(q.choices) == 0 {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; this one will be offered here."},
+		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; it will be listed here."},
 			args: []string{"titrate", "--sim"}, instead: true})
 	}
 	return q

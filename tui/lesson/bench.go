@@ -24,7 +24,7 @@ import (
 )
 
 // errLeft is returned when the person leaves before the run has begun.
-var errLeft = errors.New("left before the run had begun; nothing was recorded")
+var errLeft = errors.New("left before the run had started; nothing was recorded")
 
 // practiceFront is how a person at the terminal does an exercise.
 type practiceFront interface {
@@ -39,7 +39,7 @@ type practiceFront interface {
 }
 
 // errPaused is returned when the person leaves a run to go on with it later.
-var errPaused = errors.New("left; it goes on where it stands")
+var errPaused = errors.New("left; it can be resumed where it stands")
 
 // stand is the bench of a sitting.
 type stand struct {
@@ -245,7 +245,7 @@ func (s *stand) name(k sim.FaultKind, at float64, addition bool, found int) (in 
 	case !s.e.Has(k.Name):
 		in.Text = "no, it is not that: " + k.Title
 	case s.bench.Mend(k.Name):
-		in.Text = "right, " + k.Title + ": it is put right, go on"
+		in.Text = "right, " + k.Title + ": it has been put right, carry on"
 	case k.Mends:
 		in.Text = "right, " + k.Title
 	default:

@@ -25,7 +25,7 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: screen.MenuKeys("take these")}
 	for i, list := range lists {
 		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
-			About: "The meter sends millivolts: without a calibration they are worth nothing. Both standards are read one after the other; think of where the aim lies."})
+			About: "The meter sends millivolts: without a calibration they mean nothing. The standards are read one after the other; think about where the aim lies."})
 	}
 	n, key, err := tui.Choose(ctx, m, nil, f.look)
 	if err == nil && key == "" {
@@ -41,13 +41,13 @@ func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	t := screen.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
-		Keys: []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "q", Short: "leave"}}}
+		Keys: []screen.Key{{Name: "Enter", Short: "go on"}, screen.MoreKeys, {Name: "q", Short: "leave"}}}
 	for _, x := range c.Findings {
 		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)
 	}
 	t.Goal = "The electrode goes back into the beaker, rinsed and blotted."
 	if !c.Usable() {
-		t.Goal = "With this it cannot be titrated: once more."
+		t.Goal = "This calibration cannot be used: once more."
 	}
 	key, err := tui.Tell(ctx, t, nil, f.look)
 	if err == nil && key == "" {
@@ -84,7 +84,7 @@ func (f *lineFront) next(ctx context.Context) (string, error) {
 }
 
 func (f *lineFront) standards(ctx context.Context, lists [][]string) (int, error) {
-	fmt.Fprintln(f.Out, "The meter sends millivolts and wants a calibration. Which standards?")
+	fmt.Fprintln(f.Out, "The meter sends millivolts and needs a calibration. Which standards?")
 	for i, list := range lists {
 		fmt.Fprintf(f.Out, "%d %s\n", i+1, strings.Join(list, " and "))
 	}
@@ -96,7 +96,7 @@ func (f *lineFront) standards(ctx context.Context, lists [][]string) (int, error
 		if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(lists) {
 			return n - 1, nil
 		}
-		fmt.Fprintf(f.Out, "A number from 1 to %d is wanted.\n", len(lists))
+		fmt.Fprintf(f.Out, "Type a number from 1 to %d.\n", len(lists))
 	}
 }
 

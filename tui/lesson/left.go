@@ -55,7 +55,7 @@ func (f *Lesson) GoOn(ctx context.Context, at Terminal, onScreen bool, args []st
 	}
 	slip, err := practice.SlipOf(old.First)
 	if err != nil {
-		return remedy.With(fmt.Errorf("%s: %w", path, err), "halfdrop titrate --resume goes on with other runs")
+		return remedy.With(fmt.Errorf("%s: %w", path, err), "halfdrop titrate --resume resumes other runs")
 	}
 	e, err := slip.Open()
 	if err != nil {
@@ -66,7 +66,7 @@ func (f *Lesson) GoOn(ctx context.Context, at Terminal, onScreen bool, args []st
 		return f.closed(path, err)
 	}
 	path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront {
-		fmt.Fprintf(at.Out, "%s goes on where it was left, at %s. %s\n", e.Title, replay.Clock(old.Seconds()), e.Goal)
+		fmt.Fprintf(at.Out, "%s resumes where it was left, at %s. %s\n", e.Title, replay.Clock(old.Seconds()), e.Goal)
 		return &lineFront{Terminal: at, look: f.Look}
 	})
 	return f.after(path, err, at)
@@ -83,7 +83,7 @@ func (f *Lesson) whichLeft(args []string) (string, error) {
 	}
 	open := f.unfinished(folder)
 	if len(open) == 0 {
-		return "", remedy.With(fmt.Errorf("no exercise in %s was left before its end", folder), "name a journal: halfdrop practice --resume FILE")
+		return "", remedy.With(fmt.Errorf("no exercise in %s was left unfinished", folder), "name a journal: halfdrop practice --resume FILE")
 	}
 	return open[0].Path, nil
 }
@@ -91,7 +91,7 @@ func (f *Lesson) whichLeft(args []string) (string, error) {
 // closed explains that a run that was closed cannot be gone on with.
 func (f *Lesson) closed(path string, err error) error {
 	if errors.Is(err, practice.ErrEnded) {
-		return remedy.With(fmt.Errorf("%s: %w", path, practice.ErrEnded), "halfdrop replay "+path+" looks back on it; the exercise can be done once more")
+		return remedy.With(fmt.Errorf("%s: %w", path, practice.ErrEnded), "halfdrop replay "+path+" looks back on it; the exercise can be done again")
 	}
 	return err
 }

@@ -73,8 +73,8 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	}
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
-		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Go on with: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
-			About: "The time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
+		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
+			About: "Time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
 	for _, e := range all {
@@ -161,7 +161,7 @@ func (f *Lesson) story(ctx context.Context, s sitting) (sitting, bool, error) {
 }
 
 var coachWords = map[practice.Coaching]string{
-	practice.Full: "coach: says everything", practice.Ask: "coach: when asked", practice.Off: "coach: silent",
+	practice.Full: "coach: full", practice.Ask: "coach: when asked", practice.Off: "coach: silent",
 }
 
 // task is the story of an exercise for the screen.
@@ -172,7 +172,8 @@ func (s sitting) task() screen.Task {
 	if e.Number > 0 {
 		t.Title = fmt.Sprintf("%d. %s", e.Number, e.Title)
 	}
-	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "+ -", Short: "faster, slower"}, {Name: "q", Short: "back"}}
+	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach", Does: "how much the coach says: everything, only when asked, or nothing"},
+		{Name: "+ -", Short: "faster, slower", Does: "make the simulated time run faster or slower"}, screen.MoreKeys, {Name: "q", Short: "back"}}
 	setup, err := e.Setup()
 	if err != nil {
 		return t
@@ -185,7 +186,7 @@ func (s sitting) task() screen.Task {
 		bottles = append(bottles, st.Name)
 	}
 	if setup.Unweighed() {
-		in = []string{"nobody knows what"}
+		in = []string{"contents unknown"}
 	}
 	if e.Determines() {
 		t.Bench = determining(setup)
@@ -221,7 +222,7 @@ func determining(s *recipe.Setup) []string {
 	}
 	return []string{
 		fmt.Sprintf("In the beaker: %s in %.4g mL of water, %.3g °C; the vessel holds %.4g mL.", strings.Join(in, " and "), s.Start.Millilitres(), float64(s.BenchTemp), s.Final.Millilitres()),
-		"Looked for: " + sheet.Sought(s) + ".",
+		"To find: " + sheet.Sought(s) + ".",
 		"Titrant: " + strings.Join(bottles, "; ") + ".",
 	}
 }
@@ -249,7 +250,7 @@ func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (a
 func debriefOf(r practice.Result) screen.Debrief {
 	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, replay.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
-		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, {Name: "q", Short: "back"}}}
+		Keys: []screen.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {
 		d.Items = append(d.Items, screen.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
 	}

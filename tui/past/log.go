@@ -33,16 +33,16 @@ func answers(q *replay.Question) string {
 	if q.Flag == "--volume-is" {
 		return "k goes through them."
 	}
-	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of it."
+	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of these."
 }
 
 // howPage is how a log was read.
 func howPage(path string, l *replay.Log) tui.LogPage {
 	header, uses, rows := l.How()
 	page := tui.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
-		How: fmt.Sprintf("How it was read: columns set off by %s", l.SetOff)}
+		How: fmt.Sprintf("How it was read: columns separated by %s", l.SetOff)}
 	if l.Turned {
-		page.How += "; the table lies on its side"
+		page.How += "; the table is transposed"
 	}
 	if l.Runs > 1 {
 		page.How += fmt.Sprintf("; run %d of %d side by side", l.Run, l.Runs)
@@ -73,10 +73,11 @@ func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
 		if math.IsNaN(x) {
 			continue
 		}
-		words := fmt.Sprintf("%s, pH %.2f, line %d", where, r.PH, r.Line)
+		words := fmt.Sprintf("%s, pH %.2f", where, r.PH)
 		if v.Fit != nil {
-			words += fmt.Sprintf("; the fit has %.2f", v.Fit.PH(r.ML))
+			words += fmt.Sprintf(" (fit %.2f)", v.Fit.PH(r.ML))
 		}
+		words += fmt.Sprintf(", line %d", r.Line)
 		page.Points = append(page.Points, tui.LogPoint{X: x, PH: r.PH, Words: words})
 	}
 	page.Curve = page.Points

@@ -64,7 +64,7 @@ func (st Calibration) look() (word string, ink widget.Ink, stripe, mark string) 
 	case LookAt:
 		return "CHECK", widget.Warn, set.Stripes[3], set.Warn
 	case Offered:
-		return "GO ON?", widget.Act, set.Stripes[0], set.Act
+		return "RESUME?", widget.Act, set.Stripes[0], set.Act
 	case AllSet:
 		return "DONE", widget.Good, set.Stripes[2], set.Good
 	}
@@ -81,7 +81,7 @@ func Calibrate(st Calibration, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration has gone on meanwhile"})
+		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration is still running"})
 		return strings.Join(s.Lines(painter()), "\n")
 	}
 	if w < fullWidth || h < fullHeight {

@@ -25,22 +25,22 @@ func calibrations() map[string]screen.Calibration {
 	dip.Why = "fresh technical buffers, nominal at 25 °C, at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
 	settling := base
 	settling.Mood, settling.Sentence = screen.LetBe, "the electrode is in 4.01: leave it until it has settled (2 of 3)"
-	settling.Why = "the reading is taken by itself when its end value is known"
+	settling.Why = "the reading is taken automatically once its end value is known"
 	settling.Reading, settling.Under = "168.0", "towards 174.9 ± 1.9 mV"
 	settling.Expect, settling.Near, settling.Expects = 175.1, 15, "ideal electrode, pH 4.00 ±15 mV"
 	for i := range 24 {
 		settling.Trace = append(settling.Trace, widget.Point{X: float64(i), Y: 174.6 - 175*math.Exp(-float64(i)/5)})
 	}
 	odd := settling
-	odd.Mood, odd.Sentence = screen.LookAt, "look at electrode and beaker, then a for again, or t to take the value"
+	odd.Mood, odd.Sentence = screen.LookAt, "check electrode and beaker, then press a to read again, or t to take the value"
 	odd.Why = "it settled at about pH 6.95, 2.95 from the standard's 4.00: is the electrode in the beaker of 4.01, cap off, plug in?"
 	odd.Facts, odd.Odd = "the line to /dev/ttyUSB0 is gone: is the adapter plugged in?", true
 	done := base
 	done.Mood, done.Sentence, done.Big = screen.AllSet, "all standards have been read", ""
 	offered := base
 	offered.Mood, offered.Big, offered.Reading, offered.Unit = screen.Offered, "", "6.21", "pH"
-	offered.Sentence = "Enter goes on with the calibration that was broken off 12 min ago, n begins anew"
-	offered.Why = "the same portions, the same electrode, and nothing done to it in between: else begin anew"
+	offered.Sentence = "Enter resumes the calibration that was interrupted 12 minago, n starts again"
+	offered.Why = "resume only with the same portions and the same electrode, untouched in between"
 	offered.Keys = []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
 	offered.Dips = []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01"}, {Name: "9.21 check"}}
 	return map[string]screen.Calibration{"offered": offered, "dip": dip, "settling": settling, "odd": odd, "done": done, "nothing yet": {Set: &widget.Unicode, Expect: math.NaN()}}

@@ -53,7 +53,7 @@ func cardOf(st State) card {
 	case v.Advice.Do == coach.Stop:
 		c.as(set, widget.Good, "DONE", 2, set.Good)
 		if v.Doubtful != "" {
-			c.as(set, widget.Warn, "DONE ?", 3, set.Warn)
+			c.as(set, widget.Warn, "DONE?", 3, set.Warn)
 		}
 		if v.AtRest {
 			c.second = "pH " + widget.Number(v.Read.PH, decimals(v))
@@ -63,7 +63,7 @@ func cardOf(st State) card {
 	case v.Due():
 		c.as(set, widget.Act, "READ", 0, set.Act)
 		if c.unit = []string{"the pH"}; v.Next.Stands {
-			c.unit = []string{"the pH", "when it stands"}
+			c.unit = []string{"the pH", "once steady"}
 		}
 	case v.Next != nil && v.Advice.Reason != coach.HandsOff:
 		c.as(set, widget.Rest, "WAIT", 1, set.Rest)
@@ -164,26 +164,26 @@ func (c *card) count(st State) {
 		c.as(set, widget.Act, "", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
 		c.sentence = fmt.Sprintf("%g %s of %s counted", h.Counted, drops(h.Counted), h.Titrant)
-		c.why = "Space counts the next, Enter records them, Esc forgets the count"
+		c.why = "Space counts the next, Enter records them, Esc clears the count"
 	case h.Wanted == 0:
 		c.as(set, widget.Warn, "", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
 		c.sentence = fmt.Sprintf("CHECK: %g %s of %s counted, none were advised", h.Counted, drops(h.Counted), h.Titrant)
-		c.why = "Enter records them, Esc forgets the count"
+		c.why = "Enter records them, Esc clears the count"
 	case left > 0:
 		c.as(set, widget.Act, "ADD", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", left), []string{"more", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
 		c.sentence = fmt.Sprintf("ADD %g more %s of %s", left, drops(left), h.Titrant)
-		c.why = fmt.Sprintf("%g of the %g ordered have fallen; Space counts the next, Enter when all are in", h.Counted, h.Wanted)
+		c.why = fmt.Sprintf("%g of the %g ordered have fallen; Space: the next, Enter: all in", h.Counted, h.Wanted)
 	case left == 0:
 		c.as(set, widget.Act, "STOP", 2, set.Good)
 		c.sentence = fmt.Sprintf("STOP, that was drop %g of %g of %s", h.Counted, h.Wanted, h.Titrant)
-		c.why = "Enter records them; if the number was another one, type it"
+		c.why = "Enter records them; if it was another number, type that"
 	default:
 		c.as(set, widget.Warn, "STOP", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", -left), []string{"too many", fmt.Sprintf("%g of %g", h.Counted, h.Wanted)}
 		c.sentence = fmt.Sprintf("STOP, %g %s of %s, %g too many", h.Counted, drops(h.Counted), h.Titrant, -left)
-		c.why = "Enter asks whether the order or the count is in the beaker"
+		c.why = "Enter asks which is in the beaker: the order or the count"
 	}
 	c.from(st.View, h.Titrant)
 }

@@ -24,7 +24,7 @@ func Coach(st State, w, h int) string {
 	s := widget.NewSheet(w, h)
 	switch {
 	case len(st.Help) > 0:
-		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run has gone on meanwhile"})
+		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run continues"})
 	case w < fullWidth || h < fullHeight && !(st.Past && h >= pastHeight):
 		drawCompact(s, st)
 	default:

@@ -18,14 +18,14 @@ func Wanted(v run.View) string {
 	}
 	switch f.What {
 	case find.Strength:
-		return "Looked for: the strength of " + f.Name + ", to " + f.Wanted()
+		return "To find: the strength of " + f.Name + ", to " + f.Wanted()
 	case find.Constant:
-		return "Looked for: pK and amount of the " + f.Name + ", to " + f.Wanted()
+		return "To find: the pK and amount of the " + f.Name + ", to " + f.Wanted()
 	}
 	if f.What == find.Blank {
-		return "Looked for: the blank, in mL of " + f.Name + ", to " + f.Wanted()
+		return "To find: the blank, in mL of " + f.Name + ", to " + f.Wanted()
 	}
-	return "Looked for: how much " + f.Name + " there is, to " + f.Wanted()
+	return "To find: how much " + f.Name + " there is, to " + f.Wanted()
 }
 
 // Heading is where a run stands, in words: its aim, or what is known so far.
@@ -35,7 +35,7 @@ func Heading(v run.View) string {
 	case f == nil:
 		return "Aim " + AimNow(v)
 	case f.Hidden:
-		return "The answer is yours: put it down as a remark, " + answerForm(f)
+		return "The answer is yours: enter it as a remark, " + answerForm(f)
 	}
 	text := fmt.Sprintf("So far %s, %s", f.Short(), f.Percent())
 	if f.What == find.Blank {
@@ -115,7 +115,7 @@ func sureness(f *run.Finding) float64 {
 func equivalence(f *run.Finding) []string {
 	switch {
 	case f.What == find.Blank:
-		return []string{"a blank may be none, and needs no equivalence point", "needs no equivalence point"}
+		return []string{"a blank may be nil, and needs no equivalence point", "needs no equivalence point"}
 	case f.Main < 0:
 		return []string{"no equivalence point in sight", "no end in sight"}
 	}
@@ -129,6 +129,16 @@ func equivalence(f *run.Finding) []string {
 	return []string{all + side, all, one + side, one, points[f.Main]}
 }
 
+// turned is a cause in fewer letters: calibration of the meter is meter calibration.
+func turned(cause string) string {
+	what, rest, ok := strings.Cut(cause, " of the ")
+	if !ok {
+		return cause
+	}
+	of, value, _ := strings.Cut(rest, " ")
+	return strings.TrimSpace(of + " " + what + " " + value)
+}
+
 // sought are the facts beside the curve: what is looked for and what limits it.
 func sought(st State, w int) []inked {
 	v, set := st.View, st.Set
@@ -136,9 +146,10 @@ func sought(st State, w int) []inked {
 	if f.Hidden {
 		return []inked{{volume(v), widget.Plain, true, 2}}
 	}
+	first, _, _ := strings.Cut(f.Limit(), ",") // the largest cause
 	lines := []inked{
-		{widget.FirstFit(w, set, Wanted(v), "looked for: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
-		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit()), widget.Aim, false, 2},
+		{widget.FirstFit(w, set, Wanted(v), "to find: "+thing(f)+", to "+f.Wanted(), thing(f)+" to "+f.Wanted()), widget.Plain, false, 1},
+		{widget.FirstFit(w, set, "limited by "+f.Limit(), f.Limit(), "limited by "+first, first, "limited by "+turned(first), turned(first)), widget.Aim, false, 2},
 		{volume(v), widget.Plain, true, 2},
 	}
 	if c := f.Classic; f.Main >= 0 && w >= 34 {

@@ -48,7 +48,7 @@ func TestTheAnswerStandsOnEveryScreen(t *testing.T) {
 
 func TestWhatIsLookedForIsSaid(t *testing.T) {
 	v := found(t).View
-	assert.Equal(t, "Looked for: the strength of NaOH 0.1 M, to 0.20 %", screen.Wanted(v))
+	assert.Equal(t, "To find: the strength of NaOH 0.1 M, to 0.20 %", screen.Wanted(v))
 	assert.Equal(t, "So far 0.09753 ± 0.00035 mol/L, 0.36 %; equivalence 25.636 ± 0.092 mL at pH 8.6", screen.Heading(v))
 	v.Found.What = find.Amount
 	assert.Contains(t, screen.Wanted(v), "how much NaOH 0.1 M")
@@ -75,4 +75,16 @@ func TestTheAnswerIsHidden(t *testing.T) {
 		}
 	}
 	assert.Contains(t, screen.Heading(st.View), "The answer is yours")
+}
+
+// What limits the answer is whole at every size: the largest cause with its number.
+func TestWhatLimitsTheAnswerIsWhole(t *testing.T) {
+	for _, cause := range []find.Cause{find.OfMeter, find.OfBurette, find.OfCarbonate, find.OfPH, find.OfStrength, find.OfPurity, find.OfReading} {
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {100, 30}, {120, 40}, {200, 60}} {
+			st := found(t)
+			st.View.Found.Causes = []find.Spread{{Cause: cause, SD: 0.00123}, {Cause: find.OfSize, SD: 0.001}}
+			text := screen.Coach(st, size[0], size[1])
+			assert.Contains(t, text, "0.12 %", "%v: %s at %v", cause, cause, size)
+		}
+	}
 }

@@ -39,7 +39,7 @@ func drawHelp(s *widget.Sheet, st State, p helpWords) {
 	keys, pages := helpPage(st, s.W, s.H)
 	if pages > 1 {
 		p.title += fmt.Sprintf(", page %d of %d", min(st.Page, pages-1)+1, pages)
-		p.back = "? turns the page; Esc or Enter goes back; the run has gone on"
+		p.back = "? turns the page; Esc or Enter: back; the run continues"
 	}
 	r := inset(widget.Rect{W: s.W, H: s.H}, min(2, s.W/20))
 	s.PutIn(r, 0, widget.Strong, p.title, set)

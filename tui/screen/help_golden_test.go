@@ -12,17 +12,17 @@ import (
 
 // runKeys are the keys of a run with their words, as the help has them.
 var runKeys = []screen.Key{
-	{Name: "Enter", Does: "record the order, or the amount that is typed"},
+	{Name: "Enter", Does: "record the order, or the amount typed"},
 	{Name: "0-9 .", Does: "drops that were added; 0.5 is half a drop"},
 	{Name: "m", Does: "after a number: it is in mL, as in 0.6m"},
 	{Name: "Space", Does: "a drop falls: count it, also by foot pedal"},
-	{Name: "Backspace", Does: "take back the last digit or counted drop"},
+	{Name: "Backspace", Does: "delete the last digit or counted drop"},
 	{Name: "Esc", Does: "clear what is typed or counted"},
 	{Name: "t", Does: "choose another titrant for what was added"},
-	{Name: "n", Does: "nothing of what is ordered was given"},
+	{Name: "n", Does: "nothing of the order was given"},
 	{Name: "u", Does: "withdraw the latest addition, if mis-keyed"},
 	{Name: "e", Does: "7e corrects the last to 7; te its titrant"},
-	{Name: "c", Does: "CHECK: looked, it is as planned; go on"},
+	{Name: "c", Does: "CHECK: looked, it is as planned; carry on"},
 	{Name: "i", Does: "the electrode is in the beaker now"},
 	{Name: "+", Does: "another bottle at hand: + NaOH 0.1 M Enter"},
 	{Name: "r", Does: "write a remark into the record"},

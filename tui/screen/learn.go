@@ -52,7 +52,7 @@ func DrawLearn(st Learn, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines go on coming"})
+		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines keep coming"})
 		return strings.Join(s.Lines(painter()), "\n")
 	}
 	r := widget.Rect{W: w, H: h}
@@ -198,6 +198,6 @@ func (st Learn) drawAbout(s *widget.Sheet, r widget.Rect) {
 		put(widget.Plain, fmt.Sprintf("%d %s%s", st.At+1, verb, line))
 	}
 	for _, line := range c.Not {
-		put(widget.Faint, fmt.Sprintf("%d is no %s", st.At+1, line))
+		put(widget.Faint, fmt.Sprintf("%d is not %s", st.At+1, line))
 	}
 }

@@ -26,14 +26,14 @@ func learns() map[string]screen.Learn {
 		Sentence: "SAY which column is the pH: go to it with ← and →, then press p",
 		Why:      "two numbers come on each line and nobody has named them; nothing is dosed on a guess",
 		Columns: []screen.LearnColumn{
-			{Is: "time?", Asked: true, Cells: seconds, Can: []string{"a time: it climbs by 1 each line, as a time, a count or a volume does", "something else: it is left out"},
+			{Is: "time?", Asked: true, Cells: seconds, Can: []string{"a time: it climbs by 1 each line, as a time, a count or a volume does", "something else: it is ignored"},
 				Not: []string{"°C: it climbs by 1 each line", "pH: 20.5 to 39.5, and a pH lies between 0 and 14"}},
-			{Is: "pH? °C? mV?", Asked: true, Cells: ph, Can: []string{"pH: 7.02 to 7.04, 2 decimals", "°C: 7.02 to 7.04; a beaker is at 0 to 60 °C", "mV: 7.02 to 7.04; an electrode gives +400 to -400 mV", "something else: it is left out"}},
+			{Is: "pH? °C? mV?", Asked: true, Cells: ph, Can: []string{"pH: 7.02 to 7.04, 2 decimals", "°C: 7.02 to 7.04; a beaker is at 0 to 60 °C", "mV: 7.02 to 7.04; an electrode gives +400 to -400 mV", "something else: it is ignored"}},
 		}, At: 1, Keys: keys, Set: &widget.Unicode,
 	}
 	waiting := asked
 	waiting.Mood, waiting.Columns, waiting.Facts = screen.LetBe, nil, "/dev/ttyUSB0 · 9600 8N1 · 3 of 20 lines"
-	waiting.Sentence, waiting.Why = "LISTEN: 3 of 20 lines have come", "let the meter send as it does at work; Enter goes on with fewer"
+	waiting.Sentence, waiting.Why = "LISTEN: 3 of 20 lines have come", "let the meter send as it normally does; Enter continues with fewer"
 	said := asked
 	said.Mood, said.Read = screen.AllSet, "read so: pH 7.02 (20 of 20 lines)"
 	said.Sentence, said.Why = "KEEP it with Enter, or go on", "column 1 was not named and is left out"

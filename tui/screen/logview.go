@@ -65,11 +65,7 @@ func Logged(l Log, w, h int) string {
 		}
 		put(h-2, ink, l.Message)
 	}
-	var keys []string
-	for _, k := range l.Keys {
-		keys = append(keys, k.Name+" "+k.Short)
-	}
-	put(h-1, widget.Faint, strings.Join(keys, "  "))
+	drawKeys(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, State{Keys: l.Keys, Set: l.Set})
 	return strings.Join(s.Lines(painter()), "\n")
 }
 

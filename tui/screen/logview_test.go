@@ -12,7 +12,7 @@ import (
 
 // logs are invented logs of other programs.
 func logs() map[string]screen.Log {
-	l := screen.Log{Name: "session.csv", How: "How it was read: columns set off by commas",
+	l := screen.Log{Name: "session.csv", How: "How it was read: columns separated by commas",
 		Columns: []screen.LogColumn{{"Time (min)", "time", "by its name"}, {"V NaOH / mL", "volume", "by its name"}, {"pH left", "pH", "as said"}, {"pH right", "not used", "another pH"}, {"operator's remark of the day", "not used", "holds no numbers"}},
 		Lines:   []int{4, 5, 6}, Rows: [][]string{{"0", "0.00", "2.88", "2.91", ""}, {"0.5", "0.50", "3.31", "3.35", "slow"}, {"1.0", "1.00", "3.62"}},
 		Says: []string{"fitted over 61 volumes as titrated with a base; left over 0.012 of pH", "pK 4.66 ± 0.01: 2.502 ± 0.003 mmol", "equivalence at 25.02 ± 0.02 mL", "note: the sample volume is not known (--sample-ml)"},

@@ -36,7 +36,7 @@ func (m *PlanForm) buffersView() []string {
 	first := max(min(m.chosen-list/2, len(m.choices)-list), 0)
 	for i := first; i < first+list; i++ {
 		if i == m.chosen {
-			rows = append(rows, ink(widget.Act, widget.Fit("> "+table[i+1], wide, m.set)))
+			rows = append(rows, ink(widget.Act, widget.Fit(m.set.Act+" "+table[i+1], wide, m.set)))
 		} else {
 			rows = append(rows, widget.Fit("  "+table[i+1], wide, m.set))
 		}
@@ -60,7 +60,7 @@ func (m *PlanForm) buffersView() []string {
 	if len(rows) > m.h-1 {
 		rows = rows[:m.h-1]
 	}
-	return append(rows, m.keys("↑ ↓ look  Enter take this one  Esc back"))
+	return append(rows, m.keys())
 }
 
 // widest is the width of the longest row.

@@ -30,7 +30,7 @@ const (
 )
 
 // beside reports whether there is room for a card beside the form.
-func (m *PlanForm) beside() bool { return m.w >= besideFrom && m.h >= fullHeight }
+func (m *PlanForm) beside() bool { return m.w+2*m.edge >= besideFrom && m.h >= fullHeight }
 
 // formWidth is the width of the form itself.
 func (m *PlanForm) formWidth() int {

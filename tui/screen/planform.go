@@ -63,7 +63,9 @@ type PlanForm struct {
 	inputs  []textinput.Model
 	at      int
 	page    planPage
-	w, h    int
+	w, h    int // of what is between the margins
+	edge    int // columns of a margin
+	help    bool
 	set     *widget.Set
 	fresh   bool // the next letter typed takes the place of the value
 
@@ -129,7 +131,11 @@ func (m *PlanForm) update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		return m, nil
 	case tea.WindowSizeMsg:
-		m.w, m.h = msg.Width, msg.Height
+		m.edge = 0
+		if msg.Width >= 72 {
+			m.edge = 1
+		}
+		m.w, m.h = msg.Width-2*m.edge, msg.Height
 		m.lay()
 		m.look()
 		return m, nil
@@ -137,8 +143,13 @@ func (m *PlanForm) update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		if m.leaving {
 			return m, m.onLeaving(msg.String())
 		}
+		if m.help && msg.String() != "ctrl+c" || msg.String() == "?" {
+			m.help = !m.help // a key does nothing that is not on the screen
+			return m, nil
+		}
 		m.message = ""
 		if msg.String() == "ctrl+c" {
+			m.help = false
 			return m, m.leave()
 		}
 		switch m.page {
@@ -271,7 +282,7 @@ func (m *PlanForm) leave() tea.Cmd {
 	if maps.Equal(m.Values(), m.kept) {
 		return tea.Quit
 	}
-	m.leaving, m.message = true, "The plan is not written. Leave the form? y leaves, n goes on"
+	m.leaving, m.message = true, "The plan has not been written. Leave the form? y leaves, n stays"
 	return nil
 }
 

@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -117,7 +118,7 @@ func TestPlanFormFitsEverySize(t *testing.T) {
 			}
 			if size[0] >= 40 && keys == nil {
 				press(m, "down", "down", "down")
-				assert.Contains(t, m.View(), "> way", "%v: the line with the cursor is seen", size)
+				assert.Contains(t, m.View(), "▼ way", "%v: the line with the cursor is seen", size)
 			}
 		}
 	}
@@ -159,7 +160,7 @@ func (carded) Card(v map[string]string) *screen.PlanCard {
 		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 5.4 + x/6, Low: 5.4 + x/6, High: 5.4 + x/6})
 	}
 	return &screen.PlanCard{Title: "HEPES 50 mM pH " + v["ph"] + " at 25 °C", Facts: "HEPES, pKa′ 7.50; capacity 29 mM per pH; dpH/dT −0.012 per °C; ionic strength 22 mM",
-		Rows:  [][3]string{{"weigh", "5.958 g", "HEPES"}, {"water", "396 mL", "to begin with"}, {"titrate", "≈ 11 mL", "NaOH 1 M, up from pH 5.3"}, {"make up", "500 mL", "the mark"}},
+		Rows:  [][3]string{{"weigh", "5.958 g", "HEPES"}, {"water", "396 mL", "to start with"}, {"titrate", "≈ 11 mL", "NaOH 1 M, up from pH 5.3"}, {"make up", "500 mL", "the mark"}},
 		Notes: []string{"makes peroxide in the light; keep it dark"}, Plot: p}
 }
 
@@ -175,5 +176,40 @@ func TestPlanCard(t *testing.T) {
 		assert.Equal(t, size[0] >= 100, strings.Contains(out, "5.958 g  HEPES"), out)
 		assert.Contains(t, out, "temperature of use", out)
 		assert.Contains(t, out, "plan file", out)
+	}
+}
+
+// ? lists the keys of the page and types nothing; the key that goes back does nothing
+// else, and what was entered is kept.
+func TestPlanFormHasKeysOnQuestion(t *testing.T) {
+	for _, page := range []struct{ keys, words string }{{"", "the list of buffers with their reasons"}, {"f2", "one buffer up or down"}, {"f3", "write the plan file"}} {
+		m := form(&echo{})
+		m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+		press(m, "7", "4")
+		if page.keys != "" {
+			press(m, page.keys)
+		}
+		require.Contains(t, m.View(), "? keys")
+		press(m, "?")
+		assert.Contains(t, m.View(), page.words)
+		assert.False(t, press(m, "esc"), "it only goes back")
+		assert.NotContains(t, m.View(), page.words)
+		assert.Equal(t, "74", m.Values()["ph"])
+	}
+}
+
+// The form has the margin of the other screens.
+func TestPlanFormHasAMargin(t *testing.T) {
+	m := form(&echo{})
+	for _, page := range []string{"", "f2", "esc", "f3"} {
+		if page != "" {
+			press(m, page)
+		}
+		m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+		for _, line := range strings.Split(m.View(), "\n") {
+			plain := ansi.Strip(line)
+			assert.LessOrEqual(t, lipgloss.Width(line), 80)
+			assert.True(t, plain == "" || strings.HasPrefix(plain, " ") || strings.HasPrefix(plain, "──"), "%q", plain)
+		}
 	}
 }

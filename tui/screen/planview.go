@@ -23,6 +23,9 @@ func (m *PlanForm) View() string {
 	if m.w < 40 || m.h < 10 {
 		return widget.Fit("make the window larger: 80 × 24 is enough", max(m.w, 1), m.set)
 	}
+	if m.help {
+		return KeyPage(m.title(), m.allKeys(), m.set, m.w+2*m.edge, m.h)
+	}
 	var rows []string
 	switch m.page {
 	case buffersPage:
@@ -39,13 +42,25 @@ func (m *PlanForm) View() string {
 		rows = append(rows[:len(rows)-1], "", rows[len(rows)-1])
 	}
 	for i := range rows {
-		rows[i] = widget.Fit(rows[i], m.w, m.set)
+		if !strings.HasPrefix(rows[i], across) {
+			rows[i] = widget.Fit(rows[i], m.w, m.set)
+		}
 	}
 	if m.page == fieldsPage && m.card != nil {
 		rows = m.cardBeside(rows)
 	}
+	for i, row := range rows {
+		if line, ok := strings.CutPrefix(row, across); ok {
+			rows[i] = line
+		} else if row != "" {
+			rows[i] = strings.Repeat(" ", m.edge) + row
+		}
+	}
 	return strings.Join(rows, "\n")
 }
+
+// across marks a row that goes from one side of the screen to the other.
+const across = "\x00"
 
 func ink(i widget.Ink, s string) string {
 	before, after := styles[i].codes()
@@ -57,7 +72,7 @@ func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss
 func (m *PlanForm) fieldsView() []string {
 	var rows []string
 	if m.h >= len(m.fields)+6 {
-		rows = append(rows, ink(widget.Strong, "Plan a buffer")+ink(widget.Faint, "  what it is for, and what is at hand"))
+		rows = append(rows, ink(widget.Strong, "Plan a buffer")+ink(widget.Faint, "  what it is for, what is available"))
 	}
 	first, last := m.visible()
 	for i, f := range m.fields[first:last] {
@@ -73,15 +88,7 @@ func (m *PlanForm) fieldsView() []string {
 	}
 	rows = append(rows, m.rule(hint, ""))
 	rows = append(rows, m.foot(left)...)
-	if m.leaving {
-		return append(rows, m.keys("y leave  n go on"))
-	}
-	return append(rows, m.keys("↑ ↓ line  ← → choose  F2 list of buffers  F3 recipe and bench sheet  Esc leave", "↑ ↓ line  ← → choose  F2 buffers  F3 recipe  Esc leave"))
-}
-
-// keys is the row of keys, in few words where there is no room for more.
-func (m *PlanForm) keys(wordings ...string) string {
-	return ink(widget.Faint, widget.FirstFit(m.w, m.set, wordings...))
+	return append(rows, m.keys())
 }
 
 // rule is a line across, with words let into it.
@@ -93,8 +100,9 @@ func (m *PlanForm) rule(left, right string) string {
 	if right != "" {
 		right = " " + right + " ──"
 	}
-	blank := m.w - widget.Width(m.set.Text(line)) - widget.Width(m.set.Text(right))
-	return ink(widget.Faint, widget.Fit(line+strings.Repeat("─", max(blank, 0))+right, m.w, m.set))
+	w := m.w + 2*m.edge
+	blank := w - widget.Width(m.set.Text(line)) - widget.Width(m.set.Text(right))
+	return across + ink(widget.Faint, widget.Fit(line+strings.Repeat("─", max(blank, 0))+right, w, m.set))
 }
 
 // visible are the fields that there is room for, the one with the cursor among
@@ -112,7 +120,7 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 	mark, label := "  ", pad(widget.Fit(f.Label, labelWidth-1, m.set), labelWidth)
 	value := pad(widget.Fit(m.named(i), inputWidth-1, m.set), inputWidth)
 	if i == m.at {
-		mark, label = "> ", ink(widget.Act, label)
+		mark, label = ink(widget.Act, m.set.Act)+" ", ink(widget.Act, label)
 		if len(f.Choices) > 0 {
 			value = pad(m.set.Text("‹ "+m.named(i)+" ›"), inputWidth)
 		} else {
@@ -137,11 +145,18 @@ func (m *PlanForm) named(i int) string {
 	return v
 }
 
+// terse are the figures of a buffer in fewer letters, as its list has them.
+var terse = strings.NewReplacer("capacity ", "", " per °C", "/°C", "ionic strength", "I", ", pKa′", " pKa′")
+
 // foot is what the plan would be, or what is wrong with the line in full.
 func (m *PlanForm) foot(n int) []string {
 	var out []string
 	put := func(i widget.Ink, text string) {
-		for _, line := range widget.Wrap(text, m.w, min(3, n-len(out)), m.set) {
+		rows := min(3, n-len(out))
+		if len(widget.Wrap(text, m.w, rows+1, m.set)) > rows {
+			text = terse.Replace(text) // values go before words
+		}
+		for _, line := range widget.Wrap(text, m.w, rows, m.set) {
 			out = append(out, ink(i, line))
 		}
 	}
@@ -232,5 +247,5 @@ func (m *PlanForm) sheetView() []string {
 	where := fmt.Sprintf("lines %d–%d of %d", m.top+1, min(m.top+n, len(m.text)), len(m.text))
 	rows = append(rows, m.rule("", where))
 	rows = append(rows, ink(widget.Strong, widget.Fit(m.message, m.w, m.set)))
-	return append(rows, m.keys("↑ ↓ PgUp PgDn read  w write the plan file  Esc back to the form", "↑ ↓ PgUp PgDn read  w write the plan  Esc back"))
+	return append(rows, m.keys())
 }

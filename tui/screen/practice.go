@@ -205,7 +205,7 @@ func (d Debrief) happened(p *page) {
 	p.gap()
 	p.put(widget.Strong, d.Moment)
 	p.gap()
-	p.put(widget.Act, "To take home: "+d.Learn)
+	p.put(widget.Act, "To take away: "+d.Learn)
 }
 
 // beside is every addition beside the advice.

@@ -28,7 +28,7 @@ func TestMenu(t *testing.T) {
 }
 
 func TestTask(t *testing.T) {
-	task := screen.Task{Title: "First buffer", Facts: "level 1 · coach: says everything · time × 2", Set: &widget.Unicode,
+	task := screen.Task{Title: "First buffer", Facts: "level 1 · coach: full · time × 2", Set: &widget.Unicode,
 		Story: "The kelp nursery keeps spore cultures in MOPS. The old bottle is empty and a new one is due by noon.",
 		Goal:  "What to do: bring the beaker to its aim as the coach says.",
 		Bench: []string{"In the beaker: 5 mmol MOPS in 200 mL of water.", "Wanted: pH 7.20 ± 0.03 in use, at 22 °C."},
@@ -39,7 +39,7 @@ func TestTask(t *testing.T) {
 }
 
 func sampleDebrief() screen.Debrief {
-	return screen.Debrief{Title: "No coach at all", Facts: "bench 109, coach off, 3:01", Points: 22, Verdict: "past the target, and not back", Set: &widget.Unicode,
+	return screen.Debrief{Title: "No coach at all", Facts: "bench 109, coach off, 3:01", Points: 22, Verdict: "past the target, not back", Set: &widget.Unicode,
 		Items: []screen.Mark{
 			{Name: "in tolerance", Got: 0, Of: 30, Why: "7.28 made up to the mark, for 6.20 ± 0.03: 1.08 off"},
 			{Name: "no overshoot", Got: 10, Of: 20, Why: "past the aim once, by 1.08 at most"},

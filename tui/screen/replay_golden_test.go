@@ -17,7 +17,7 @@ import (
 func replays() map[string]screen.Replay {
 	keys := []screen.Key{{Name: "Space", Short: "play", Does: "play or pause"}, {Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
 		{Name: "← p", Short: "back", Does: "to the addition before"}, {Name: "?", Short: "keys", Does: "all keys"}, {Name: "q", Short: "leave", Does: "leave; the journal is as it was"},
-		{Name: "w", Short: "why", Does: "all of the explanation, or the curve again where there is no room for both"}, {Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
+		{Name: "w", Short: "why", Does: "the whole explanation, or the curve, where there is no room for both"}, {Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
 		{Name: "+ -", Short: "speed", Does: "play faster or slower"}, {Name: ", .", Short: "5 s", Does: "five seconds back or on; PgUp and PgDn a minute"},
 		{Name: "g", Short: "go to", Does: "go to a time: 90, 1:30 or 1:02:03"}, {Name: "Home", Does: "to the beginning; End to the end"}}
 	moment := func(of sample) screen.Replay {

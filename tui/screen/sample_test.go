@@ -92,7 +92,7 @@ func out(st *screen.State, stage calib.Stage, n int) {
 func typing(st *screen.State, n run.Next) {
 	v := &st.View
 	v.ByHand, v.Link, v.Measured, v.Next = true, "", false, &n
-	st.Keys = []screen.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it stands"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
+	st.Keys = []screen.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it is steady"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
 }
 
 // sample is a state of the coach screen with a name.
@@ -219,7 +219,7 @@ func samples() []sample {
 		with("waiting with an offer", func(st *screen.State) {
 			reading(&st.View, 7.07, probe.Settling, 7.12, 0.03)
 			st.View.Offer = &run.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.19, Wait: 170}
-			st.Keys = []screen.Key{{Name: "g", Short: "go on now"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "0-9", Short: "record an addition"}, {Name: "u", Short: "undo"}}
+			st.Keys = []screen.Key{{Name: "g", Short: "go ahead"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "0-9", Short: "record an addition"}, {Name: "u", Short: "undo"}}
 		}),
 	}
 }

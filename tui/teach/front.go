@@ -157,7 +157,7 @@ func (l *Learner) ByLines(ctx context.Context, answers <-chan string, out io.Wri
 	if done, err := l.keep(); done {
 		return err
 	}
-	return remedy.With(errors.New(l.told), "begin again, and say which column is the pH")
+	return remedy.With(errors.New(l.told), "start again, and say which column is the pH")
 }
 
 // closed waits until the port is closed, so that it can be opened again.
@@ -195,7 +195,7 @@ func (l *Learner) questions(ctx context.Context, answers <-chan string, out io.W
 			case answer, open := <-answers:
 				role := learnRoles[strings.ToLower(strings.TrimSpace(answer))]
 				if !open {
-					return remedy.With(errors.New("nobody has said what the columns are"), "answer with a letter, or run it on a terminal")
+					return remedy.With(errors.New("the columns have not been named"), "answer with a letter, or run this on a terminal")
 				}
 				if role == "" {
 					continue

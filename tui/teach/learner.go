@@ -104,7 +104,7 @@ func (l *Learner) keep() (done bool, err error) {
 		return false, nil
 	}
 	if errors.Is(out.Err, frame.ErrChannels) {
-		l.told = unprefixed(out.Err) + ": begin again with --channel and the one that stands in the beaker"
+		l.told = unprefixed(out.Err) + ": start again with --channel and the one in the beaker"
 		return false, nil
 	}
 	spec := frame.Spec{Name: l.Name}
@@ -129,14 +129,14 @@ func (l *Learner) State() screen.Learn {
 		Facts: fmt.Sprintf("%s · %s", l.Conf.Name, phrase.Counted(len(l.lines), "line"))}
 	if l.lesson == nil {
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("LISTEN: %d of %d lines have come", len(l.lines), learn.Wanted)
-		st.Why = "let the meter send as it does at work; Enter goes on with fewer"
+		st.Why = "let the meter send as it normally does; Enter continues with fewer"
 		switch {
 		case l.err != nil:
 			st.Mood, st.Sentence, st.Why = screen.LookAt, "CHECK what the meter sends: no line holds a number", "is it measuring, and is the speed right? --mode \"9600 8N1\" sets it; q leaves"
 		case len(l.lines) == 0 && len(l.raw) > 0 && frame.Noise(l.raw) > 0.25:
-			st.Mood, st.Why = screen.LookAt, "what comes is no text: is the speed right? --mode \"9600 8N1\" sets it, --listen auto looks for it"
+			st.Mood, st.Why = screen.LookAt, "what arrives is not text: is the speed right? --mode \"9600 8N1\" sets it, --listen auto looks for it"
 		case len(l.lines) == 0 && len(l.raw) > 0:
-			st.Why = "bytes come, and no line has ended yet"
+			st.Why = "bytes arrive, but no line has ended yet"
 		}
 		return st
 	}
@@ -148,7 +148,7 @@ func (l *Learner) State() screen.Learn {
 	switch {
 	case err != nil:
 		st.Sentence = "SAY which column is the pH: go to it with ← and →, then press p (m for mV)"
-		st.Why = "nobody has named it, and nothing is dosed on a guess"
+		st.Why = "it has no name, and nothing is titrated on a guess"
 		if missing := l.lesson.Missing(); strings.Contains(missing, "column ") && !strings.Contains(missing, "which") {
 			st.Sentence, st.Why = strings.Replace(missing, "say", "SAY", 1), "n if it is a channel, i if it is something else"
 		}
@@ -167,7 +167,7 @@ func (l *Learner) State() screen.Learn {
 		if out.Read*2 < out.Lines {
 			st.Mood, st.Sentence = screen.LookAt, fmt.Sprintf("CHECK the columns: %d of %d lines are read in this way", out.Read, out.Lines)
 			if out.Err != nil {
-				st.Why = fmt.Sprintf("the others are none: %s; %s", unprefixed(out.Err), frame.Remedy(out.Err))
+				st.Why = fmt.Sprintf("the others are not: %s; %s", unprefixed(out.Err), frame.Remedy(out.Err))
 			}
 		}
 	}

@@ -73,7 +73,7 @@ func TestLearnChannels(t *testing.T) {
 	l, st, done := teach("")
 	assert.False(t, done)
 	assert.Equal(t, screen.LookAt, st.Mood)
-	assert.Contains(t, l.told, "more than one channel speaks: 1 and 2: begin again with --channel")
+	assert.Contains(t, l.told, "more than one channel speaks: 1 and 2: start again with --channel")
 	l, st, done = teach("2")
 	assert.True(t, done, l.told)
 	assert.Contains(t, st.Read, "pH 6.52, channel 2 (10 of 20 lines)")

@@ -245,7 +245,7 @@ func (p Plot) drawYAxis(s *Sheet, r Rect, row func(float64) int, at []float64, d
 		if i <= 0 || i >= r.H {
 			continue // the top row holds the name of the axis
 		}
-		text := Number(v, dec)
+		text := set.Text(Number(v, dec))
 		s.Put(edge-Width(text)-1, r.Y+i, Faint, text)
 		s.Put(edge, r.Y+i, Faint, set.TickLeft)
 	}
@@ -270,7 +270,7 @@ func (p Plot) drawXAxis(s *Sheet, r Rect, cell int, x Axis, step float64, dec in
 		s.Put(r.X+i, r.Y, Faint, set.HLine)
 	}
 	for _, v := range x.Marks(step) {
-		text := Number(v, dec)
+		text := set.Text(Number(v, dec))
 		at := x.At(v)
 		if at < 0 || at >= x.N {
 			continue

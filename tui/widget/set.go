@@ -62,7 +62,7 @@ var Console = Set{
 	Bottle: [3]string{"┌┴┐", "│ │", "└─┘"}, Flask: [3]string{" │ ", "/ \\", "───"},
 	parts: []string{"▌"},
 	pair:  [4]string{" ", "▀", "▄", "█"},
-	words: strings.NewReplacer("…", "...", "–", "-", "−", "-"),
+	words: strings.NewReplacer(append([]string{"…", "...", "–", "-", "−", "-", "—", "-", "′", "'", "‹", "<", "›", ">"}, plainer...)...),
 }
 
 // ASCII is for terminals without any of that, and for those that give line and
@@ -79,16 +79,19 @@ var ASCII = Set{
 	HLine: "-", VLine: "|", Tick: "+", TickLeft: "+", Corner: "+", Dashes: "-",
 	Bottle: [3]string{"+-+", "| |", "+-+"}, Flask: [3]string{" | ", "/ \\", "---"},
 	pair: [4]string{" ", "'", ".", ":"},
-	words: strings.NewReplacer("±", "+/-", "°", "", "·", "-", "→", "->", "…", "...",
-		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "’", "'", "½", "1/2", "′", "'",
-		"↑", "up", "↓", "down", "←", "<-", "‹", "<", "›", ">", "─", "-", "≤", "<=", "≥", ">=", "—", "-"),
+	words: strings.NewReplacer(append([]string{"±", "+/-", "°", "", "·", "-", "→", "->", "…", "...",
+		"–", "-", "−", "-", "µ", "u", "×", "x", "≈", "~", "½", "1/2", "′", "'", "²", "2",
+		"↑", "up", "↓", "down", "←", "<-", "‹", "<", "›", ">", "─", "-", "≤", "<=", "≥", ">=", "—", "-"}, plainer...)...),
 }
+
+// plainer are signs of words that fonts of 256 characters lack, and what is written then.
+var plainer = []string{"₂", "2", "₃", "3", "₄", "4", "⁺", "+", "⁻", "-", "¹", "1", "³", "3", "‘", "'", "’", "'", "“", "\"", "”", "\"", "Δ", "d", "γ", "gamma"}
 
 // Text is words in the characters of the set: a sign that the terminal does
 // not have becomes one that it has.
 func (s *Set) Text(words string) string {
 	if s.words == nil {
-		return words
+		return signed(words)
 	}
 	words = s.words.Replace(words)
 	if !s.ASCII {
@@ -100,4 +103,19 @@ func (s *Set) Text(words string) string {
 		}
 		return r
 	}, words)
+}
+
+// signed is words with the minus of a number as long as its plus: what stands before a
+// digit, and after a blank, a bracket or nothing.
+func signed(words string) string {
+	if !strings.Contains(words, "-") {
+		return words
+	}
+	in := []rune(words)
+	for i, r := range in {
+		if r == '-' && i+1 < len(in) && in[i+1] >= '0' && in[i+1] <= '9' && (i == 0 || in[i-1] == ' ' || in[i-1] == '(') {
+			in[i] = '−'
+		}
+	}
+	return string(in)
 }

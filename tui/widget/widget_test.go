@@ -130,7 +130,8 @@ func TestGraduate(t *testing.T) {
 		gap := rapid.IntRange(2, 8).Draw(t, "gap")
 		n := cell * rapid.IntRange(3*gap, 100).Draw(t, "cells")
 		a, step, dec := widget.Axis{Lo: lo, Hi: hi, N: n}.Graduate(cell, gap)
-		if a.Lo > lo+1e-9 || a.Hi < hi-1e-9 || a.Hi-a.Lo > 2*(hi-lo) {
+		hair := 1e-9 * (hi - lo) // less than any screen can show
+		if a.Lo > lo+hair || a.Hi < hi-hair || a.Hi-a.Lo > 2*(hi-lo) {
 			t.Fatalf("%g to %g became %g to %g", lo, hi, a.Lo, a.Hi)
 		}
 		if m := step / math.Pow(10, math.Floor(math.Log10(step)+1e-9)); math.Abs(m-1)*math.Abs(m-2)*math.Abs(m-5) > 1e-6 {
@@ -311,5 +312,23 @@ func BenchmarkPlot(b *testing.B) {
 	s := widget.NewSheet(80, 20)
 	for b.Loop() {
 		p.Draw(s, widget.Rect{W: 80, H: 20}, &widget.Unicode)
+	}
+}
+
+// Words keep their sense where the font lacks their signs.
+func TestWordsInPlainerLetters(t *testing.T) {
+	const words = "CO₂, H⁺/OH⁻, pKa′, “so”, ΔpH½, 10⁻³, 5 µL"
+	assert.Equal(t, "CO2, H+/OH-, pKa', \"so\", dpH1/2, 10-3, 5 uL", widget.ASCII.Text(words))
+	assert.Equal(t, "CO2, H+/OH-, pKa', \"so\", dpH½, 10-3, 5 µL", widget.Console.Text(words))
+	assert.Equal(t, words, widget.Unicode.Text(words))
+}
+
+// A negative number has a minus as long as a plus, where the terminal has one; a date, a
+// key and a range keep their hyphen.
+func TestMinusOfNumbers(t *testing.T) {
+	for words, want := range map[string]string{"-0.9 mV": "−0.9 mV", "+400 to -400": "+400 to −400", "(-5)": "(−5)",
+		"2026-11-25": "2026-11-25", "+ - faster": "+ - faster", "2-propanol": "2-propanol", "0-9": "0-9", "Ctrl-Z": "Ctrl-Z"} {
+		assert.Equal(t, want, widget.Unicode.Text(words))
+		assert.Equal(t, words, widget.ASCII.Text(words))
 	}
 }

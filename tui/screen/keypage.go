@@ -1,0 +1,24 @@
+package screen
+
+import (
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
+
+// KeyPage lists the keys of a screen with what each does; one without words of its
+// own says what the row of keys says. Any key goes back from it.
+func KeyPage(title string, keys []Key, set *widget.Set, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	list := make([]Key, len(keys))
+	for i, k := range keys {
+		if list[i] = k; k.Does == "" {
+			list[i].Does = k.Short
+		}
+	}
+	s := widget.NewSheet(w, h)
+	drawHelp(s, State{Help: list, Set: set}, helpWords{title: "Keys: " + title, caution: Caution, back: "any key goes back"})
+	return strings.Join(s.Lines(painter()), "\n")
+}
