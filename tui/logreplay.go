@@ -217,8 +217,8 @@ func (m *logging) copied() LogChoice {
 }
 
 // volumeWords say what a volume was taken for.
-var volumeWords = map[string]string{"": "what the volume counts is found out", "total": "the volume is what was given until then",
-	"each": "the volume is what was given for each row", "left": "the volume is what was left in the burette"}
+var volumeWords = map[string]string{"": "what the volume counts is worked out", "total": "the volume is the total given so far",
+	"each": "the volume is what was given in each row", "left": "the volume is what was left in the burette"}
 
 // kind goes through what a volume may count.
 func (m *logging) kind() {

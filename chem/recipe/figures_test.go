@@ -195,7 +195,7 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	assert.InDelta(t, 0.5*(1-math.Sqrt(3.5/422)), x, 1e-9, "not on the list, and at hand")
 	_, x = points(d, "POPSO", "counted recipes")
 	assert.InDelta(t, 0.5, x, 1e-9, "not on the list, and seldom at hand")
-	_, x = points(d, "POPSO", "seldom at hand")
+	_, x = points(d, "POPSO", "seldom in stock")
 	assert.InDelta(t, 0.6, x, 1e-9)
 	d = recipe.NewDemand(6)
 	_, x = points(d, "carbonate", "leaves an open beaker")

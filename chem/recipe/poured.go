@@ -89,7 +89,7 @@ func (x *Ingredient) pour(v chem.Volume) error {
 		if r.Form == "liquid" {
 			return &fieldError{what: "the density of " + r.Name + " is not known here", hint: "give it in g or in % w/v"}
 		}
-		return &fieldError{what: fmt.Sprintf("a volume of what strength? %s is no liquid with one density", r.Name), hint: `write the strength beside the volume, as in "HCl 1 M 6.2 mL" or "conc. HCl 6.2 mL"`}
+		return &fieldError{what: fmt.Sprintf("a volume of what strength? %s is not a liquid with a single density", r.Name), hint: `write the strength beside the volume, as in "HCl 1 M 6.2 mL" or "conc. HCl 6.2 mL"`}
 	}
 	x.Amount = r.Stocks[0].Molar.In(v)
 	return nil

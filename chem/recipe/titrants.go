@@ -284,7 +284,7 @@ func (n *near) within(fine *Chosen, bulk Chosen, charge float64) error {
 		fine.Molar = s
 	}
 	fine.PerDrop = n.move(q, fine.Molar)
-	fine.Why = fmt.Sprintf("one drop moves %s pH near the aim, less than half of the tolerance of %g", digits(fine.PerDrop, 2), n.tol)
+	fine.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", digits(fine.PerDrop, 2), n.tol)
 	return n.need(fine, charge)
 }
 

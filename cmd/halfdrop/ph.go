@@ -266,7 +266,7 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 		}
 		return r, m, nil
 	}
-	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "mmol, mol, g and mg are, and mM or % where --ml says the volume")
+	return none, 0, usageError(fmt.Errorf("%q: unit %q is not known", arg, unit), "use mmol, mol, g or mg, and mM or % where --ml says the volume")
 }
 
 func describeError(err error) error {

@@ -51,8 +51,8 @@ The aim at the bench is another number; the sheet says which, and why.
 sugars, detergents, in mM, g/L or %. --strength 10x makes a stock that is right
 once diluted tenfold; --mM and --with give what is in it in use.
 
---check looks at a recipe that exists already, as people write it: parts set
-apart by semicolons, commas or lines, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl
+--check examines an existing recipe, as people write it: parts separated
+by semicolons, commas or lines, as in "Tris 6.06 g; HCl 1 M 40 mL; NaCl
 100 mM" or "50 mM Tris-HCl pH 8.0, 150 mM NaCl, 10 % glycerol". A part with a
 strength, a volume and a pH is a stock of that pH: "EDTA 0.5 M pH 8.0 2 mL".
 

@@ -149,7 +149,7 @@ func (c Class) WriteText(out io.Writer) error {
 			row("median of "+strconv.Itoa(m.Pupils), r.Exercise, fmt.Sprintf("%.2g", m.Tries), fmt.Sprintf("%.0f", m.Points), mid, "")
 		}
 	}
-	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median takes the best attempt of each\n", len(c.Rows))
+	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median uses each pupil's best attempt\n", len(c.Rows))
 	for i, f := range flags {
 		fmt.Fprintf(w, "(%d) %s\n", i+1, f)
 	}

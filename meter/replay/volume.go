@@ -60,7 +60,7 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 	case float64(up) <= mostBack*steps && float64(down) > mostSame*steps:
 		return LeftVolume, nil
 	}
-	what := fmt.Sprintf("%q neither rises nor falls throughout; is it the volume given until then (total), for each row alone (each), or what is left in the burette (left)", name)
+	what := fmt.Sprintf("%q neither rises nor falls throughout; is it the total given so far (total), the volume of each row (each), or what is left in the burette (left)", name)
 	if up+down == 0 {
 		what = fmt.Sprintf("%q is the same in every row; is it what was given in each row (each), or some other volume (--volume -)", name)
 	}
