@@ -115,7 +115,7 @@ func (m *replaying) line(l *looking, word string) {
 	default:
 		t, ok := parseClock(word)
 		if !ok {
-			l.print("%q is no word here and no time: 90, 1:30 or 1:02:03; ? lists what can be typed.", word)
+			l.print("%q is not a word known here, nor a time such as 90, 1:30 or 1:02:03; ? lists what can be typed.", word)
 			return
 		}
 		m.jump(t)
@@ -223,7 +223,7 @@ func (m *logging) line(l *looking, word, rest string) {
 	case err == nil:
 		at = n - 1
 	default:
-		m.message = fmt.Sprintf("%q is no word here; ? lists what can be typed", word)
+		m.message = fmt.Sprintf("%q is not a word known here; ? lists what can be typed", word)
 	}
 	switch n := len(m.page.Points); {
 	case m.message == "taken":

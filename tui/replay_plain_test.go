@@ -33,7 +33,7 @@ func TestReplayInLines(t *testing.T) {
 	assert.Contains(t, out, "10:00, 3 moments to stop at, 1 of them past the aim")
 	for typed, want := range map[string]string{
 		"n": "At 0:40: ", "n;;n": "At 5:00: ", "n;n;b": "At 0:40: ", "o": "At 2:10: ", "end": "At 10:00: ", "0": "At 0:00: ", "1:30": "At 1:30: ",
-		"n;n;n;n": "No addition after this.", "soon": `"soon" is no word here`, "l": "2:10 addition 2: 30 drops of acid", "?": "to that time",
+		"n;n;n;n": "No addition after this.", "soon": `"soon" is not a word known here`, "l": "2:10 addition 2: 30 drops of acid", "?": "to that time",
 	} {
 		out, _ := lined(t, false, strings.Split(typed, ";")...)
 		last := strings.Split(strings.TrimSpace(out), "\n")
@@ -54,7 +54,7 @@ func TestLogInLines(t *testing.T) {
 		"n": "First what is open", "ph 2;n": "Reading 1 of 30: 0 mL.", "ph 2;12": "Reading 12 of 30: 11 mL.", "ph 2;12;b": "Reading 11 of 30",
 		"ph 2;31": "There is no reading there", "ph 2;volume is each": "The volume is what was given for each row.", "ph 2;run 2": `Column 1, "mL"`,
 		"ph 2;run 3": "the log has 2 runs", "ph 9": "from 1 to 3", "ph 2;volume 3": "Column", "ph 2;none 1": "Column", "ph 2;none 3": "not used as it is",
-		"ph 2;what": `"what" is no word here`, "?": "what the volume counts", "ph 2;l": "30: 29 mL",
+		"ph 2;what": `"what" is not a word known here`, "?": "what the volume counts", "ph 2;l": "30: 29 mL",
 	} {
 		out, _ := lined(t, true, strings.Split(typed, ";")...)
 		assert.Contains(t, out, want, typed)
