@@ -72,7 +72,7 @@ func (a Advice) hits() float64 {
 // How far an order that stands may come to be wrong: times the chance of a fresh
 // one, and past the aim in the mean, as part of the tolerance.
 const (
-	standChance = 10
+	standChance = 5
 	standPast   = 1.0
 )
 

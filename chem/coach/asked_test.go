@@ -45,7 +45,7 @@ func TestQuestionStays(t *testing.T) {
 			vague := req
 			vague.Now.SD, vague.Now.FinalSD, vague.Asked = 0.015, 0.015, false
 			bel := v.bench.Believe(vague.With(0.015))
-			if bel.Suspicion() < 0.88 || math.Abs(y-v.bench.Target) > 0.35 {
+			if bel.Suspicion() < 0.88 || math.Abs(y-v.bench.DecideOn(bel, vague).Aim) > 0.35 {
 				break
 			}
 			seen["vague"]++

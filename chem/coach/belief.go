@@ -143,7 +143,7 @@ func (b *Bench) hypotheses(h History) []hypothesis {
 	for i := range mistakes {
 		sound -= mistakes[i].Prior
 	}
-	all := b.careful()
+	all := h.Noise.weigh(b.careful())
 	out := make([]hypothesis, 0, len(all)*(1+len(mistakes)))
 	for _, c := range all {
 		out = append(out, b.hypothesis(nil, c, sound*c.prior))

@@ -12,7 +12,7 @@ import (
 // the last reading, with all its matrices, and nothing is remembered but the past.
 func (b *Bench) BelieveSlowly(h History) Belief {
 	n := len(h.Observations) - 1
-	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump})
+	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise})
 	com := newCommon(h.Observations)
 	copy(com.media, p.com.media)
 	out := slices.Clone(p.posts)
@@ -188,4 +188,15 @@ func (b *Bench) Chance(h History, stock int, shares ...float64) float64 {
 		bel.hist.Additions = append(slices.Clip(bel.hist.Additions), Addition{Stock: stock, Volume: chem.Volume(s*left) * b.Stocks[stock].Drop})
 	}
 	return d.chanceOf()
+}
+
+// ShiftedPrior is the prior of all accounts with a badly calibrated scale, and of all.
+func (b *Bench) ShiftedPrior(h History) (shifted, all float64) {
+	for _, hyp := range b.hypotheses(h) {
+		all += hyp.prior
+		if hyp.care.shift > 1 {
+			shifted += hyp.prior
+		}
+	}
+	return shifted, all
 }

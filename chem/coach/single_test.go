@@ -63,7 +63,7 @@ func TestLargeDropTakesConsent(t *testing.T) {
 			require.Equal(t, coach.Add, a.Do, "%+v", a)
 			require.Equal(t, 0.5, a.Drops)
 			require.Less(t, math.Abs(a.After-a.Aim), c.missing)
-			require.LessOrEqual(t, a.Chance, []float64{0.007, 0.10, 1}[c.asks])
+			require.LessOrEqual(t, a.Chance, []float64{0.015, 0.10, 1}[c.asks])
 		})
 	}
 }

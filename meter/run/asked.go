@@ -35,6 +35,9 @@ func (s *State) history() coach.History {
 	for _, e := range s.entries {
 		if !e.Undone {
 			h.Additions = append(h.Additions, coach.Addition{Stock: e.Stock, Volume: e.Volume, Drops: e.Drops})
+			if n := coach.NoiseOf(e.Before.Noise); n != coach.Unheard && !s.byHand {
+				h.Noise = n
+			}
 		}
 	}
 	var before int

@@ -17,7 +17,7 @@ func TestOrderPastTheMarkIsRecorded(t *testing.T) {
 	b, _ := record(t, t.TempDir()+"/run.jsonl", 5)
 	b.seconds(60)
 	for range 2 { // somebody fills the beaker to the mark
-		b.add("weak acid", 390)
+		b.add("weak acid", 393)
 		b.seconds(60)
 	}
 	v := b.seconds(30)

@@ -119,7 +119,7 @@ func TestAValueTypedBeforeTheOrderIsRecorded(t *testing.T) {
 	k := byHand(t)
 	v := typeIn(t, k, 10, 10.70, true)
 	drops := v.Advice.Drops
-	v = typeIn(t, k, 200, 8.85, true)
+	v = typeIn(t, k, 200, 9.1, true)
 	require.Equal(t, coach.Unsaid, v.Advice.Reason, v.Sentence())
 	assert.Nil(t, v.Next)
 	v = give(t, k, 205, "acid", drops)

@@ -10,9 +10,9 @@ import (
 
 // TestStepsThatLeadNowhereGrow: where accounts of the beaker differ in where its aim is,
 // drop after drop would be given and none of them tell anything. On this bench, strong
-// citrate whose aim hangs on the amount, it took 23 additions.
+// citrate whose aim hangs on the amount, it took 23 additions, where each might pass with a chance of 0.007, and 8 then.
 func TestStepsThatLeadNowhereGrow(t *testing.T) {
 	row := play(t, trial.Options{Tier: trial.Student, Runs: 1, Seed: 700036, Strategies: strategies(t, "coach")}).Rows[0]
 	assert.Equal(t, 1.0, row.In)
-	assert.Equal(t, 8.0, row.Adds.Mean)
+	assert.LessOrEqual(t, row.Adds.Mean, 4.0)
 }
