@@ -54,6 +54,10 @@ func (s State) Doubt(a journal.Addition, instead *Entry) *Doubt {
 		room = math.Max(room, float64(ordered+leastRoom))
 	}
 	given := Amount(en.Drops, en.Volume) + " of " + a.Titrant
+	if whole := en.Drops * 2; s.byHand && ordered > 0 && whole != math.Floor(whole) {
+		return &Doubt{Given: given, Up: s.upTo(en, min(mostTimes*ordered, chem.Volume(room))),
+			Why: "drops are whole ones or halves, and a pH counts once the order is on record"}
+	}
 	if float64(en.Volume) > room {
 		return &Doubt{Given: given, Up: s.upTo(en, chem.Volume(room)),
 			Why: fmt.Sprintf("there is room for %s mL under the mark", millilitres(max(0, s.Setup.Final-in)))}

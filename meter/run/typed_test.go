@@ -261,3 +261,20 @@ func TestAnotherLookBeforeTheEnd(t *testing.T) {
 		}
 	}
 }
+
+// A pH that is typed while an order stands is an amount there; one that no drops are is
+// asked about. What is counted is not.
+func TestATypedPHIsNoNumberOfDrops(t *testing.T) {
+	k := byHand(t)
+	v := typeIn(t, k, 10, 10.70, true)
+	require.Equal(t, coach.Add, v.Advice.Do)
+	for drops, asked := range map[float64]bool{8.85: true, 74.2: true, 88.5: false, 30: false, 29.5: false} {
+		a, err := k.State.Addition("acid", drops, 0)
+		require.NoError(t, err)
+		d := k.State.Doubt(a, nil)
+		require.Equal(t, asked, d != nil, "%g: %v", drops, d)
+		if asked {
+			assert.Contains(t, d.Error(), "drops are whole ones or halves, and a pH counts once the order is on record")
+		}
+	}
+}
