@@ -140,12 +140,16 @@ type Advice struct {
 	// cannot tell them apart.
 	Mistakes []Mistake
 	Weight   float64
+
+	// Asking: of a Wait, that not one drop is safe yet. Who wants to go on gets one at the
+	// chance that a person may agree to, or the question whether one is to be given.
+	Asking bool
 }
 
-// Held reports whether an addition that is safe already, or a question about a mistake,
-// waits for a better reading.
+// Held reports whether an addition that is safe already, or a question, waits for a
+// better reading.
 func (a Advice) Held() bool {
-	return a.Do == Wait && a.Reason == Settling && (a.Drops > 0 || len(a.Mistakes) > 0)
+	return a.Do == Wait && a.Reason == Settling && (a.Drops > 0 || len(a.Mistakes) > 0 || a.Asking)
 }
 
 // Longest is for how long, s, a better reading is waited for at most.

@@ -116,10 +116,9 @@ func (a Advice) effect(b *Bench) float64 {
 func (b *Bench) decide(bel *Belief, r Request) Advice {
 	lead := &bel.posts[0]
 	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if ms, w := bel.suspects(); w >= r.accuses() && !r.allConfirmed(ms) {
+	if ms, w := bel.suspects(); w >= r.accuses() && !r.allConfirmed(ms) && (r.Now.clear() || !r.Now.GoOn) {
 		if !r.Now.clear() { // soon it will be
-			adv.Do, adv.Reason = Wait, Settling
-			return adv
+			return b.unclear(bel, r, adv)
 		}
 		if r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) {
 			adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Wait, Settling, ms, w
@@ -135,7 +134,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	}
 	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
 	switch {
-	case r.Now.atRest(b.Tolerance) && rests && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
+	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
@@ -154,6 +153,16 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}
+	return adv
+}
+
+// unclear waits for a reading that is good enough to accuse somebody by. What is safe by
+// all accounts is held back meanwhile, for who wants to go on.
+func (b *Bench) unclear(bel *Belief, r Request, adv Advice) Advice {
+	if off := adv.Aim - r.Now.PH; math.Abs(off) > b.Tolerance {
+		adv = b.step(bel, r, adv, sign(off))
+	}
+	adv.Do, adv.Reason = Wait, Settling
 	return adv
 }
 
@@ -190,7 +199,7 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	}
 	adv.OneDrop = oneDrop(bel, opts)
 	agreed := r.agreed(DropTooBig)
-	if agreed == 0 && r.Now.best() && adv.small() {
+	if agreed == 0 && (r.Now.best() || r.Now.GoOn) && adv.small() {
 		agreed = 1 // it is the reading that is not better known, and will not be
 	}
 	finest(all, opts, room, agreed, math.Abs(r.Now.PH-adv.Aim))
@@ -232,12 +241,12 @@ func choose(opts []option) int {
 // stuck is the advice when not one drop is safe.
 func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 	switch {
-	case !r.Now.Settled && !r.Now.best() && r.Now.Age < longAge:
-		adv.Do, adv.Reason = Wait, Settling
+	case !r.Now.Settled && !r.Now.best() && !r.Now.GoOn && r.Now.Age < longAge:
+		adv.Do, adv.Reason, adv.Asking = Wait, Settling, true
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom
-	case adv.small() && !r.Now.best(): // it is the reading that is vague
-		adv.Do, adv.Reason = Wait, Settling
+	case adv.small() && !r.Now.best() && !r.Now.GoOn: // it is the reading that is vague
+		adv.Do, adv.Reason, adv.Asking = Wait, Settling, true
 	default:
 		adv.Do, adv.Reason = Check, DropTooBig
 	}

@@ -41,6 +41,18 @@ func TestQuestionStays(t *testing.T) {
 		case p > 0.88:
 			seen["sure"]++
 			assert.True(t, asks && still, "%.2f", p)
+			// Nobody is accused by a reading that is too vague; what is safe by all accounts
+			// is held back meanwhile, and given to who wants to go on.
+			dim := req
+			dim.Now.SD, dim.Now.FinalSD, dim.Now.Settled, dim.Asked = 0.05, 0.005, false, false
+			waits := v.bench.DecideOn(bel, dim)
+			assert.Equal(t, coach.Wait, waits.Do)
+			dim.Now.GoOn = true
+			if on := v.bench.DecideOn(bel, dim); on.Do == coach.Add {
+				seen["dim"]++
+				assert.True(t, waits.Held())
+				assert.Equal(t, on.Drops, waits.Drops)
+			}
 			// On a vague reading a better one is waited for, three minutes at most.
 			vague := req
 			vague.Now.SD, vague.Now.FinalSD, vague.Asked = 0.015, 0.015, false
@@ -62,7 +74,7 @@ func TestQuestionStays(t *testing.T) {
 			assert.False(t, asks || still, "%.2f", p)
 		}
 	}
-	for _, kind := range []string{"sure", "wavering", "doubtful", "vague"} {
+	for _, kind := range []string{"sure", "wavering", "doubtful", "vague", "dim"} {
 		assert.GreaterOrEqual(t, seen[kind], 3, kind)
 	}
 	t.Log(seen)

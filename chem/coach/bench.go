@@ -95,4 +95,5 @@ type History struct {
 	Looked       []string      // codes of mistakes that a person has looked for and not found, once each time
 	Jump         int           // addition, from 1, around which something is known to have happened off the record; 0 for none
 	Noise        Noise         // of the readings, as far as it is known
+	Late         bool          // the electrode has a large late part: see LateFrom
 }

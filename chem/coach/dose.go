@@ -10,6 +10,10 @@ const (
 	firstChance = 0.0007
 	maxChance   = 0.015
 	lastChance  = 0.04
+	// Those of an electrode with a large late part, whose readings are no better than
+	// their spreads say.
+	lateMax  = 0.007
+	lateLast = 0.015
 )
 
 // An addition may well be the last when its chance to end so near to the aim that
@@ -25,7 +29,18 @@ func (bel *Belief) limit(stock int) float64 {
 	if len(bel.hist.Additions) == 0 && bel.bench.Stocks[stock].Learned == nil {
 		return firstChance
 	}
+	if bel.hist.Late {
+		return lateMax
+	}
 	return maxChance
+}
+
+// last is the chance that an addition may have that may well be the last.
+func (bel *Belief) last() float64 {
+	if bel.hist.Late {
+		return lateLast
+	}
+	return lastChance
 }
 
 // Where accounts differ in where the aim is, small steps lower no risk: they only share
@@ -193,7 +208,7 @@ func (d *dosing) safe(most float64) option {
 	if o.drops >= most || len(d.bel.hist.Additions) == 0 || d.bel.unnamed() || d.vague() {
 		return o
 	}
-	if last := d.within(o.drops, most, math.Max(lastChance, o.chance)); last > o.drops && d.ends(last) >= lastShare {
+	if last := d.within(o.drops, most, math.Max(d.bel.last(), o.chance)); last > o.drops && d.ends(last) >= lastShare {
 		return d.option(last)
 	}
 	return o

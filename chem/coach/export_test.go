@@ -12,7 +12,7 @@ import (
 // the last reading, with all its matrices, and nothing is remembered but the past.
 func (b *Bench) BelieveSlowly(h History) Belief {
 	n := len(h.Observations) - 1
-	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise})
+	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise, h.Late})
 	com := newCommon(h.Observations)
 	copy(com.media, p.com.media)
 	out := slices.Clone(p.posts)
@@ -200,3 +200,6 @@ func (b *Bench) ShiftedPrior(h History) (shifted, all float64) {
 	}
 	return shifted, all
 }
+
+// LastChance is the chance that an addition may have that may well be the last.
+func (b *Bench) LastChance(h History) float64 { return (&Belief{bench: b, hist: h}).last() }

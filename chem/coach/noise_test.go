@@ -70,3 +70,26 @@ func TestRoughMeterIsDosedWarily(t *testing.T) {
 	assert.Greater(t, fewer, played/4, "of %d", played)
 	assert.Greater(t, more, played/4, "of %d", played)
 }
+
+// TestLatePartIsDosedWarily: the readings of an electrode with a large late part are no
+// better than their spreads say, and its additions may pass with half the chance.
+func TestLatePartIsDosedWarily(t *testing.T) {
+	v := newVirtual(rand.New(rand.NewPCG(7, 36)))
+	h, _, _, _ := v.titrate(t)
+	require.GreaterOrEqual(t, len(h.Additions), 2)
+	last := h.Observations[1]
+	first := coach.History{Observations: h.Observations[:1]}
+	h.Additions, h.Observations = h.Additions[:1], h.Observations[:2]
+	usual, last1, none := v.bench.Chance(h, 0), v.bench.LastChance(h), v.bench.Chance(first, 0)
+	h.Late, first.Late = true, true
+	assert.InDelta(t, 0.007, v.bench.Chance(h, 0), 1e-9)
+	assert.InDelta(t, 0.015, v.bench.LastChance(h), 1e-9)
+	assert.InDelta(t, 0.015, usual, 1e-9)
+	assert.InDelta(t, 0.04, last1, 1e-9)
+	assert.InDelta(t, none, v.bench.Chance(first, 0), 1e-9, "the first goes by labels")
+	now := coach.Present{PH: last.PH, SD: 0.005, FinalSD: 0.005, Shown: last.PH, Settled: true, Age: 200}
+	warily := v.bench.Advise(coach.Request{History: coach.History{Additions: h.Additions, Observations: h.Observations[:1], Late: true}, Now: now})
+	boldly := v.bench.Advise(coach.Request{History: coach.History{Additions: h.Additions, Observations: h.Observations[:1]}, Now: now})
+	require.Equal(t, coach.Add, boldly.Do)
+	assert.Less(t, warily.Volume, boldly.Volume)
+}

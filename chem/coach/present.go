@@ -78,6 +78,8 @@ const (
 	// At rest is what is no further from its end, and no less sure of it, than this part
 	// of the tolerance.
 	atRestShare = 0.4
+	// As part of the tolerance, within which done is said before a spread is to be trusted.
+	doneWithin = 0.75
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )
@@ -92,6 +94,12 @@ func (p Present) best() bool {
 // rests reports whether the reading stands within the tolerance where it will end.
 func (p Present) rests(aim, tolerance float64) bool {
 	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
+}
+
+// onTheEdge reports whether a reading that has just mixed stands so near to the edge of
+// the tolerance that its spread, which is not to be trusted that soon, decides.
+func (p Present) onTheEdge(aim, tolerance float64) bool {
+	return p.Age < likelyAge && !p.Stands && math.Abs(p.Shown-aim) > doneWithin*tolerance
 }
 
 // atRest reports whether the reading is at rest as far as a tolerance is concerned:

@@ -49,3 +49,33 @@ func TestAtRestIsAMatterOfTheTolerance(t *testing.T) {
 		}
 	}
 }
+
+// TestNotDoneOnTheEdgeAtOnce: a reading that has just mixed and stands on the edge of the
+// tolerance is left alone a while. Found on another bench: done was said at the very edge
+// 14 s after the last drop, and it ended outside by a tenth of the tolerance.
+func TestNotDoneOnTheEdgeAtOnce(t *testing.T) {
+	r := rand.New(rand.NewPCG(30, 3))
+	runs := 0
+	for range 12 {
+		v := newVirtual(r)
+		v.bench.Tolerance = 0.05
+		h, last, _, _ := v.titrate(t)
+		if last.Do != coach.Stop {
+			continue
+		}
+		runs++
+		for _, c := range []struct {
+			at, age float64
+			stands  bool
+			do      coach.Action
+		}{{0.7, 20, false, coach.Stop}, {0.8, 20, false, coach.Wait}, {0.8, 44, false, coach.Wait}, {0.8, 46, false, coach.Stop}, {0.8, 20, true, coach.Stop}} {
+			now := coach.Present{PH: last.Aim - v.up*0.55*0.05, Shown: last.Aim - v.up*c.at*0.05, SD: 0.004, FinalSD: 0.004, Settled: true, Age: c.age, Stands: c.stands}
+			a := v.bench.Advise(coach.Request{History: h, Now: now})
+			require.Equal(t, c.do, a.Do, "%+v", c)
+			if a.Do == coach.Wait {
+				require.Equal(t, coach.HandsOff, a.Reason)
+			}
+		}
+	}
+	require.Greater(t, runs, 6)
+}

@@ -38,6 +38,7 @@ func (s *State) history() coach.History {
 			if n := coach.NoiseOf(e.Before.Noise); n != coach.Unheard && !s.byHand {
 				h.Noise = n
 			}
+			h.Late = e.Before.Late >= coach.LateFrom
 		}
 	}
 	var before int

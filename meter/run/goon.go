@@ -15,6 +15,7 @@ import (
 // it surer: an addition that is safe, or a question about what is in the beaker.
 type Offer struct {
 	Asks    bool // a question; there is no addition then
+	Unsafe  bool // with Asks: nothing is safe yet; the coach goes by the reading as it is then
 	Titrant string
 	Drops   float64     // 0 where it is given in mL
 	Volume  chem.Volume //
@@ -32,8 +33,8 @@ func (s *State) held(a coach.Advice, est probe.Estimate) *Offer {
 		return nil
 	}
 	wait := s.request(est).Now.Longest()
-	if len(a.Mistakes) > 0 {
-		return &Offer{Asks: true, After: math.NaN(), Wait: wait}
+	if len(a.Mistakes) > 0 || a.Asking {
+		return &Offer{Asks: true, Unsafe: a.Asking, After: math.NaN(), Wait: wait}
 	}
 	o := Offer{Titrant: s.Setup.Stocks[a.Stock].Name, Drops: s.inItsUnit(a).Drops, Volume: a.Volume, After: a.After, Wait: wait}
 	return &o
@@ -84,6 +85,9 @@ func (v View) surer() string {
 		return "; a better reading makes the next step surer"
 	}
 	within := fmt.Sprintf("; up to %.0f min for a better one", math.Ceil(math.Max(o.Wait, 1)/60))
+	if o.Unsafe {
+		return within + "; not one drop is safe yet. g: go by this one"
+	}
 	if o.Asks {
 		return within + ", which is not what the plan predicts. g: ask it now"
 	}

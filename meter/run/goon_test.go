@@ -70,3 +70,28 @@ func TestWhatIsSafeIsOffered(t *testing.T) {
 	v = w.creep(6.6, 7.16, 0.3, 200, 120, func(v run.View) bool { return v.Advice.Do != coach.Wait || v.Offer != nil })
 	assert.NotNil(t, v.Offer, "after another addition it waits again: %s", v.Sentence())
 }
+
+// TestNothingSafeIsSaid: where not one drop of the only bottle is safe on a vague reading,
+// the wait says so, and who does not want to wait gets a drop or the question about one.
+func TestNothingSafeIsSaid(t *testing.T) {
+	w := walkingIn(t, recipe.Plan{
+		Target: recipe.Target{PH: num(7.25)}, Beaker: recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(25)},
+		Weighed:  []recipe.Weighed{{Reagent: "MOPS", MMol: num(2.6)}, {Reagent: "MOPS sodium salt", MMol: num(2.4)}},
+		Titrants: []recipe.Titrant{{Name: "NaOH 10 M", Reagent: "NaOH", Molar: num(10)}},
+	})
+	w.creep(6.2, 7.09, 0.08, 200, 44, func(run.View) bool { return false })
+	v := w.creep(7.12, 7.18, 1, 200, 90, func(v run.View) bool { return v.Offer != nil && v.Offer.Unsafe })
+	require.NotNil(t, v.Offer, "%s: %s", v.Sentence(), v.Why())
+	require.True(t, v.Offer.Unsafe, "%s: %s", v.Sentence(), v.Why())
+	assert.True(t, v.Offer.Asks)
+	assert.Contains(t, v.Why(), " min for a better one; not one drop is safe yet. g: go by this one")
+	e, err := w.keep.State.Urging(w.sec)
+	require.NoError(t, err)
+	require.NoError(t, w.keep.Take(e))
+	next := w.keep.Look(w.sec)
+	assert.NotEqual(t, coach.Wait, next.Advice.Do, "%s: %s", next.Sentence(), next.Why())
+	if next.Advice.Do == coach.Add {
+		assert.LessOrEqual(t, next.Advice.Drops, 1.0)
+		assert.LessOrEqual(t, next.Advice.Chance, 0.10)
+	}
+}

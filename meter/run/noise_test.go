@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
 )
 
 // TestNoiseReachesTheCoach: what was read before an addition says which kind of meter it
@@ -31,4 +32,17 @@ func TestNoiseReachesTheCoach(t *testing.T) {
 	v := typeIn(t, k, 10, 10.70, true)
 	give(t, k, 20, "acid", v.Advice.Drops)
 	assert.Equal(t, coach.Unheard, k.State.History().Noise, "typed")
+}
+
+// TestLatePartReachesTheCoach: by the latest addition in force.
+func TestLatePartReachesTheCoach(t *testing.T) {
+	for share, want := range map[float64]bool{0.01: false, 0.09: true} {
+		w := nearly(t)
+		w.creep(4, 6.9, share, 200, 150, func(run.View) bool { return false })
+		assert.False(t, w.keep.State.History().Late)
+		a, err := w.keep.State.Addition("NaOH 1 M", 3, 0)
+		require.NoError(t, err)
+		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
+		assert.Equal(t, want, w.keep.State.History().Late, "%g", share)
+	}
 }
