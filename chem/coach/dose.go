@@ -8,6 +8,7 @@ import "math"
 // are as a rule twice as good as their spreads say, so that fewer pass than that.
 const (
 	firstChance = 0.0007
+	seenChance  = 0.007 // of a first one from a bottle that earlier runs have shown
 	maxChance   = 0.015
 	lastChance  = 0.04
 	// Those of an electrode with a large late part, whose readings are no better than
@@ -26,8 +27,11 @@ const (
 // limit is the chance that the next addition may have. The first one rests on
 // nothing but labels, unless earlier runs have shown what a drop of it brings.
 func (bel *Belief) limit(stock int) float64 {
-	if len(bel.hist.Additions) == 0 && bel.bench.Stocks[stock].Learned == nil {
+	switch first := len(bel.hist.Additions) == 0; {
+	case first && bel.bench.Stocks[stock].Learned == nil:
 		return firstChance
+	case first:
+		return seenChance
 	}
 	if bel.hist.Late {
 		return lateMax
