@@ -52,7 +52,7 @@ func TestLogInLines(t *testing.T) {
 	assert.Contains(t, out, "Open: several columns may be the pH: a, b.")
 	for typed, want := range map[string]string{
 		"n": "First what is open", "ph 2;n": "Reading 1 of 30: 0 mL.", "ph 2;12": "Reading 12 of 30: 11 mL.", "ph 2;12;b": "Reading 11 of 30",
-		"ph 2;31": "There is no reading there", "ph 2;volume is each": "The volume is what was given for each row.", "ph 2;run 2": `Column 1, "mL"`,
+		"ph 2;31": "There is no reading there", "ph 2;volume is each": "The volume is what was given in each row.", "ph 2;run 2": `Column 1, "mL"`,
 		"ph 2;run 3": "the log has 2 runs", "ph 9": "from 1 to 3", "ph 2;volume 3": "Column", "ph 2;none 1": "Column", "ph 2;none 3": "not used as it is",
 		"ph 2;what": `"what" is not a word known here`, "?": "what the volume counts", "ph 2;l": "30: 29 mL",
 	} {

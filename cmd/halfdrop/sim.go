@@ -44,7 +44,7 @@ hands at the plate: what you type falls into the virtual beaker.
 
   6 NaOH 1 M        six drops; the name of the bottle may be shortened
   0.5 mL HCl 0.1 M  a measured volume
-  undo              take the last addition out again, as if it had never been made
+  undo              take the last addition out again, as if never made
   rinse             hold the electrode in demineralised water
   into 7.00         put it into a standard, to calibrate
   back              put it back into the beaker
