@@ -32,15 +32,17 @@ func (s *State) position(i int) int {
 // history is what the coach is told of the past.
 func (s *State) history() coach.History {
 	h := coach.History{Observations: s.observed, Looked: s.lookedAt()}
+	late := 0.0 // of all together: what one composition shows of it is not much
 	for _, e := range s.entries {
 		if !e.Undone {
 			h.Additions = append(h.Additions, coach.Addition{Stock: e.Stock, Volume: e.Volume, Drops: e.Drops})
 			if n := coach.NoiseOf(e.Before.Noise); n != coach.Unheard && !s.byHand {
 				h.Noise = n
 			}
-			h.Late = e.Before.Late >= coach.LateFrom
+			late += e.Before.Late
 		}
 	}
+	h.Late = late >= coach.LateFrom*float64(max(1, len(h.Additions)))
 	var before int
 	if h.Jump, before = s.jump(); before > 0 { // what was read before two of them says nothing of now
 		h.Observations = slices.DeleteFunc(slices.Clone(h.Observations), func(o coach.Observation) bool { return o.After < before })

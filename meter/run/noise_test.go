@@ -34,7 +34,7 @@ func TestNoiseReachesTheCoach(t *testing.T) {
 	assert.Equal(t, coach.Unheard, k.State.History().Noise, "typed")
 }
 
-// TestLatePartReachesTheCoach: by the latest addition in force.
+// TestLatePartReachesTheCoach: by the mean of what was read before the additions in force.
 func TestLatePartReachesTheCoach(t *testing.T) {
 	for share, want := range map[float64]bool{0.01: false, 0.09: true} {
 		w := nearly(t)
@@ -44,5 +44,11 @@ func TestLatePartReachesTheCoach(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
 		assert.Equal(t, want, w.keep.State.History().Late, "%g", share)
+		// One composition in which it shows less, or more, does not turn that.
+		w.creep(6.9, 6.95, 0.025, 200, 90, func(run.View) bool { return false })
+		a, err = w.keep.State.Addition("NaOH 1 M", 1, 0)
+		require.NoError(t, err)
+		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
+		assert.Equal(t, want, w.keep.State.History().Late, "%g, again", share)
 	}
 }
