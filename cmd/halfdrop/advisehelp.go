@@ -62,7 +62,7 @@ are quite another number; answer with "added" or "declined". "wait" with
 "reason":"hands_off" is to be left alone; "stop" was read at rest, as "read". A "wait"
 for a better reading has an "offer" from 45 s on, where something is safe already: its
 "titrant", "drops", "ml" and "ph_after", or "check":true for a question that is held
-back, and "wait", the seconds that it takes at most.
+back or where not one drop is safe yet, and "wait", the seconds that it takes at most.
 
 A "check" is about its "codes", the likeliest first; what they ask and what each
 answer does is listed at the end. Of one that is about a drop that

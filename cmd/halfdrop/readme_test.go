@@ -43,7 +43,7 @@ var screens = regexp.MustCompile("(?s)<!-- screen: (\\S+) -->\n\n?```\n(.*?)```\
 // that every reading comes at the same moment.
 func TestReadmeScreens(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN in -short: the screens in README.md were not compared with the program")
+		t.Skip("NOT RUN with -short: the screens in README.md were not compared with the program, which takes seconds each")
 	}
 	t.Setenv("XDG_DATA_HOME", t.TempDir()) // what somebody has practised here is no business of the README
 	add, stop := screensOfRun(t)

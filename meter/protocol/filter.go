@@ -183,7 +183,7 @@ type Reply struct {
 
 // Offer is an addition that is safe already.
 type Offer struct {
-	Check   bool     `json:"check,omitempty"` // a question, and no addition
+	Check   bool     `json:"check,omitempty"` // a question, or one drop that is not safe yet: no addition
 	Titrant string   `json:"titrant,omitempty"`
 	Drops   float64  `json:"drops,omitempty"`
 	ML      float64  `json:"ml,omitempty"`

@@ -36,7 +36,8 @@ type Tape struct {
 	comment string
 }
 
-// Source is where the recording is from, as it stands in the file.
+// Source names the open data set that the tape was cut from, with its licence: what
+// stands at the head of the file.
 func (t *Tape) Source() string { return t.comment }
 
 var recorded = sync.OnceValues(func() (map[string]*Tape, error) {

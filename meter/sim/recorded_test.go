@@ -176,7 +176,7 @@ func TestTapesAreLikeTheirRecordings(t *testing.T) {
 	assert.ErrorContains(t, err, "pickup, probe, sensor")
 }
 
-// On a bench a step is followed as the recording was, whatever the chemistry; the
+// On a bench a step is followed as it stands on the tape, whatever the chemistry; the
 // readings have the noise of the tape, and another bench begins at another place of it.
 func TestRecordedElectrodesAreFollowed(t *testing.T) {
 	probe, err := sim.Recorded("probe")
