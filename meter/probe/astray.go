@@ -15,7 +15,7 @@ const (
 // astray reports whether the late part has become what that of no electrode is, by
 // its share or by what it lacks of the way that was gone.
 func (b *bank) astray(s *summary) bool {
-	return s.late > lateMost || math.Abs(s.lacks) > lateMost*(b.went+math.Abs(s.end-b.base))+lateLeast
+	return s.late > lateMost || math.Abs(s.lacks) > lateMost*(b.went+b.unseen+math.Abs(s.end-b.base))+lateLeast
 }
 
 // adrift reports whether the latest readings stand too still for an end so far away:

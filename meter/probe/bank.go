@@ -10,6 +10,7 @@ type bank struct {
 	hiss       [len(noiseMid)]hiss
 	resolution float64
 	went, base float64 // pH: how far the end values have gone of late, and the last of them
+	unseen     float64 // pH, what an electrode may have gone before anybody looked
 	fresh      float64 // 1 when the beaker came to rest, falling to 0 as the electrode forgets the step
 	loose      float64 // pH² per second, by which it wanders more than at rest because it still mixes
 }
@@ -20,7 +21,7 @@ type hiss struct{ shape, scale float64 }
 
 // Figures of judgement, a choice of this project.
 const (
-	temper    = 0.55 // power of the likelihood: all cells are a little wrong
+	temper    = 0.65 // power of the likelihood: all cells are a little wrong
 	prune     = 12.0 // ln, below the best: not worth following
 	noiseKeep = 1 - 1.0/60
 	plainFast = 0.05  // of what the fast part lacks, and of what has not mixed yet: what
@@ -29,13 +30,14 @@ const (
 	mostLeft  = 9.0   // times the noise: more is no noise
 	noiseDF   = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
 	startSD   = 3.0   // pH, of where the beaker is, seen from the first reading
-	beforeSD  = 2.0   // pH, of where the electrode stood before
+	beforeSD  = 1.5   // pH, of where the electrode stood before
+	unseenWay = 1.0   // pH, as far as what no electrode does is concerned
 	wentTau   = 150.0 // s, in which an electrode forgets where it has been
 )
 
 // open is a bank at the first reading.
 func open(e *Electrode, t, y, resolution float64) *bank {
-	b := &bank{t: t, hiss: e.hiss, resolution: resolution, base: y, fresh: 1}
+	b := &bank{t: t, hiss: e.hiss, resolution: resolution, base: y, fresh: 1, unseen: unseenWay}
 	b.nodes = make([]node, 0, cells)
 	noise := b.noises()
 	for i, c := range allCells {
@@ -47,7 +49,7 @@ func open(e *Electrode, t, y, resolution float64) *bank {
 			n.p[xMix][j], n.p[j][xMix] = 0, 0
 		}
 		n.p[xFast][xFast] += noise[c.noise]
-		n.p[xLate][xLate] += (m*m + sd*sd) * beforeSD * beforeSD
+		n.lack((m*m + sd*sd) * beforeSD * beforeSD)
 		n.p[xShare][xShare] = sd * sd
 		b.nodes = append(b.nodes, n)
 	}
@@ -81,6 +83,7 @@ func (b *bank) ahead(t, wander float64) *bank {
 	out.t = t
 	forgets := math.Exp(-dt / wentTau)
 	out.went *= forgets
+	out.unseen *= forgets
 	out.fresh *= forgets
 	out.loose *= fade
 	for i := range out.nodes {
@@ -231,7 +234,7 @@ func (b *bank) placed(d, dt, least float64) *bank {
 			n.p[xMix][j], n.p[j][xMix] = 0, 0
 		}
 		n.p[xFast][xFast] += noise[n.cell.noise]
-		n.p[xLate][xLate] += (m*m + v) * way * way
+		n.lack((m*m + v) * way * way)
 		n.begin()
 	}
 	return out

@@ -39,8 +39,8 @@ const (
 	fastSD  = 1.0 // ln
 	// An electrode that is poor in its fast part is so in its late part, too:
 	// from this time constant on, s, it is as likely as not.
-	poorFrom  = 6.5
-	poorPower = 2.2
+	poorFrom  = 9.0
+	poorPower = 3.0
 )
 
 // cells is the number of combinations.

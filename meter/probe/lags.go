@@ -26,6 +26,7 @@ const (
 	goodShare            = 0.010
 	poorShare, poorWidth = 0.06, 0.03
 	slowFrom             = 11.0
+	slowPower            = 2.2
 	lagTemper            = 0.8  // power of the likelihood: all of them are a little wrong
 	lagPrune             = 14.0 // ln, below the best: not worth following
 	// Where the electrode has stood before its first value nobody knows: in storage or
@@ -83,7 +84,7 @@ func newLags(t, digit float64) *lags {
 	var l lags
 	for _, f := range lagFast {
 		z := math.Log(f/lagMid) / lagSpread
-		poor := 1 / (1 + math.Pow(slowFrom/f, poorPower))
+		poor := 1 / (1 + math.Pow(slowFrom/f, slowPower))
 		for i, s := range lagShare {
 			u := (s - poorShare) / poorWidth
 			share := (1-poor)*math.Exp(-s/goodShare)/goodShare + poor*math.Exp(-u*u/2)/(poorWidth*2.5)

@@ -94,7 +94,7 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 	switch {
 	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
 		k.rest = newRest(k.bank, o.t)
-	case r.n >= restReads && r.gain > 0 && (r.flat(b) || r.n > int(restTaus*b.tau())):
+	case r.n >= restReads && r.gain > 0 && (r.flat(b) || o.t-r.since > restTaus*b.tau()):
 		k.comeToRest(r.since)
 	}
 }

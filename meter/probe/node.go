@@ -31,7 +31,7 @@ type node struct {
 const (
 	mixDoubt  = 0.30
 	fastDoubt = 0.025
-	lateDoubt = 0.10
+	lateDoubt = 0.05
 )
 
 // ahead lets an interval pass; wander is the variance by which the pH of the
@@ -78,6 +78,15 @@ func (n *node) move(v float64) {
 			n.p[i][j] += v * d[i] * d[j]
 		}
 	}
+}
+
+// lack lets the late part lack an unknown amount of the given variance, from a way that
+// nobody has seen: the reading stays as it is, so that the fast part lacks that much less.
+func (n *node) lack(v float64) {
+	n.p[xLate][xLate] += v
+	n.p[xFast][xFast] += v
+	n.p[xLate][xFast] -= v
+	n.p[xFast][xLate] -= v
 }
 
 // shift moves the mean of the end value by d.

@@ -20,7 +20,7 @@ const (
 	restWorse  = 4.0             // ln, by which it may be the worse account meanwhile
 	restZ      = 4.0             // CUSUM of its residuals from which on it is none
 	restLet    = 0.5             // and what is let pass a reading
-	restTaus   = 2.0             // time constants that a rest which is not flat takes, in readings
+	restTaus   = 2.0             // time constants that a rest which is not flat takes
 	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
 	markEvery  = 16              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself

@@ -134,25 +134,32 @@ func (b *bank) readOff() *bank {
 	return &out
 }
 
-// resting is a bank that has learned that its fast part has come to rest: the
-// display stands.
+// resting is a bank that has learned that the display stands: its fast part has come to
+// rest, and its late part has not shown while it was watched.
 func (b *bank) resting() *bank {
 	out := b.clone()
+	creep := watchedFor * readSD
 	for i := range out.nodes {
 		n := &out.nodes[i]
-		n.res, n.pred = -n.x[xFast], n.p[xFast][xFast]+restingSD*restingSD
-		n.logW += temper * n.logLik()
-		var g [states]float64
-		for j := range states {
-			g[j] = n.p[j][xFast]
-		}
-		for j := range states {
-			n.x[j] += g[j] * n.res / n.pred
-			for l := range states {
-				n.p[j][l] -= g[j] * g[l] / n.pred
-			}
-		}
+		n.rest(xFast, restingSD)
+		n.rest(xLate, creep/math.Expm1(watched/lateGrid[n.late]))
 	}
 	out.trim()
 	return out
+}
+
+// rest learns that a part is over, give or take sd.
+func (n *node) rest(part int, sd float64) {
+	n.res, n.pred = -n.x[part], n.p[part][part]+sd*sd
+	n.logW += temper * n.logLik()
+	var g [states]float64
+	for j := range states {
+		g[j] = n.p[j][part]
+	}
+	for j := range states {
+		n.x[j] += g[j] * n.res / n.pred
+		for l := range states {
+			n.p[j][l] -= g[j] * g[l] / n.pred
+		}
+	}
 }
