@@ -112,7 +112,7 @@ func (m *Model) hints() []screen.Key {
 	case h.typed != "":
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
-		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
+		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, quit, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:
 		return append(awayHints(v), quit)
 	case v.Giving != nil:

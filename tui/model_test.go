@@ -159,7 +159,7 @@ func TestSayings(t *testing.T) {
 		{advising(6), "Space Space Enter x", "6 ordered, 2 counted"},
 		{falling(31, false), "", "ADDING 31 drops of NaOH 1 M"},
 		{falling(31, false), "", "Enter all in"},
-		{falling(31, true), "", "was it given? 31 drops of NaOH 1 M"},
+		{falling(31, true), "", "GIVEN? 31 drops of NaOH 1 M"},
 		{falling(31, true), "c", "Enter: yes; a number: that many; n: nothing"},
 		{falling(31, false), "t Enter", "31 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{waiting(), "n", "nothing is ordered now"},

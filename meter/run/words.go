@@ -14,8 +14,8 @@ import (
 // manyDrops is how many drops are better spoken of in mL.
 const manyDrops = 40
 
-// Sentence is what to do now, beginning with WAIT, ADD, ADDING, HANDS OFF, DONE,
-// CHECK, DIP or BACK.
+// Sentence is what to do now, beginning with WAIT, ADD, ADDING, GIVEN?, HANDS OFF,
+// DONE, CHECK, DIP or BACK.
 func (v View) Sentence() string {
 	a := v.Advice
 	if v.Silent != "" {
@@ -36,6 +36,9 @@ func (v View) Sentence() string {
 		}
 		return v.doneWords()
 	case coach.Check:
+		if a.Reason == coach.Unsaid {
+			return "GIVEN? " + v.checkWords()
+		}
 		return "CHECK " + v.checkWords()
 	}
 	if v.Next != nil {
@@ -149,7 +152,7 @@ func (v View) checkWords() string {
 	case coach.NoPoint:
 		return "the titrant: no equivalence point is in reach"
 	case coach.Unsaid:
-		return "was it given? " + Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
+		return Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
 	case coach.Unfit:
 		return "the calibration before you end at " + v.ph(v.Settling.End) + ": " + v.Doubtful
 	case coach.Moved:
@@ -216,7 +219,7 @@ func (v View) reason() string {
 	case coach.Faulty:
 		return v.faultWords()
 	case coach.Far:
-		return fmt.Sprintf("a safe step: expected to land at %s, %s short of the aim", v.landing(), v.ph(math.Abs(a.Aim-a.After)))
+		return fmt.Sprintf("a safe step: expected to land at %s, %.*f short of the aim", v.landing(), v.LandingDigits(), math.Abs(a.Aim-a.After))
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
@@ -285,7 +288,17 @@ func (v View) faultWords() string {
 }
 
 func (v View) landing() string {
-	return fmt.Sprintf("%s (%s to %s)", v.ph(v.Advice.After), v.ph(v.Advice.Low), v.ph(v.Advice.High))
+	n, a := v.LandingDigits(), v.Advice
+	return fmt.Sprintf("%.*f (%.*f to %.*f)", n, a.After, n, a.Low, n, a.High)
+}
+
+// LandingDigits is how many digits after the point the pH of a landing has: the meter's,
+// but no third one where what is not known of it is larger.
+func (v View) LandingDigits() int {
+	if v.Advice.High-v.Advice.Low > 0.03 {
+		return 2
+	}
+	return min(max(v.Decimals, 2), 3)
 }
 
 // ph writes a pH with the digits of the meter, two at the least.

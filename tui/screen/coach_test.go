@@ -96,7 +96,7 @@ func TestCoachStates(t *testing.T) {
 	}
 	assert.Equal(t, map[string]string{
 		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ DONE,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
-		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ CHECK",
+		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ GIVEN?",
 	}, shapes)
 }
 

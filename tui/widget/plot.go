@@ -124,6 +124,9 @@ func (p Plot) axes(rows int) (x, y Axis) {
 // rises reports whether the curve comes to the aim from below.
 func (p Plot) rises() bool { return p.Curve[0].Y < p.Aim }
 
+// falls reports whether the corner on the left is the free one.
+func (p Plot) falls() bool { return !p.rises() && p.Curve[len(p.Curve)-1].Y < p.Curve[0].Y }
+
 // down is the row of dots for a value: pH goes up, rows go down.
 func down(y Axis, v float64) int { return y.N - 1 - y.At(v) }
 
@@ -156,8 +159,12 @@ func (p Plot) drawAimText(s *Sheet, r Rect, row func(float64) int, set *Set) {
 	} else {
 		y++
 	}
-	if w := Width(text); w+8 < r.W && y >= 0 && y < r.H {
-		s.Put(r.X+2, r.Y+y, Aim, text)
+	x := r.X + 2
+	if y == r.H-1 && p.falls() { // the name of the axis stands there
+		x += Width(p.XLabel) + 2
+	}
+	if w := Width(text); x+w+6 < r.X+r.W && y >= 0 && y < r.H {
+		s.Put(x, r.Y+y, Aim, text)
 	}
 }
 
@@ -257,7 +264,7 @@ func (p Plot) drawYAxis(s *Sheet, r Rect, row func(float64) int, at []float64, d
 func (p Plot) drawXLabel(s *Sheet, r Rect, set *Set) {
 	label := Fit(p.XLabel, r.W/2, set)
 	x, y := r.X+r.W-Width(label), r.Y+r.H-1
-	if !p.rises() && p.Curve[len(p.Curve)-1].Y < p.Curve[0].Y {
+	if p.falls() {
 		x = r.X + 1
 	}
 	s.Put(x, y, Faint, label)
