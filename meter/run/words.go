@@ -203,7 +203,7 @@ func (v View) reason() string {
 		if v.Settling.SD > a.Tolerance {
 			return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
 		}
-		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.spread(v.Settling.SD), v.ph(a.Aim))
 	case coach.Dosing:
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
@@ -266,7 +266,7 @@ func (v View) settlingWords() string {
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %s ± %.2g%s", v.ph(e.End), e.SD, v.surer())
+	return fmt.Sprintf("on its way to about %s ± %s%s", v.ph(e.End), v.spread(e.SD), v.surer())
 }
 
 func (v View) faultWords() string {
@@ -303,6 +303,16 @@ func (v View) LandingDigits() int {
 
 // ph writes a pH with the digits of the meter, two at the least.
 func (v View) ph(x float64) string { return fmt.Sprintf("%.*f", min(max(v.Decimals, 2), 3), x) }
+
+// spread writes a standard deviation of a pH with the digits of the meter, or with one
+// more where those would say nothing.
+func (v View) spread(sd float64) string {
+	n := min(max(v.Decimals, 2), 3)
+	if sd < 0.5*math.Pow(10, -float64(n)) {
+		n++
+	}
+	return fmt.Sprintf("%.*f", n, sd)
+}
 
 func short(x float64) string {
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".")

@@ -186,6 +186,9 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	width := max(widget.BlockWidth(PH(st.View), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
+	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}) > left.W {
+		c.word, c.second = "HANDS", strings.TrimSpace("OFF "+c.second)
+	}
 	if p.under == 0 {
 		c.second = "" // the sentence has it
 	}

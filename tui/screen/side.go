@@ -128,6 +128,9 @@ func toGo(v run.View) []string {
 		dec = 1
 	}
 	a, b := widget.Number(all, dec), widget.Number(left, dec)
+	if strings.Trim(b, "0.") == "" {
+		return nil // there, as far as an addition can tell
+	}
 	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
 }
 
