@@ -19,7 +19,7 @@ func spool(in io.Reader, limit int64) (path string, err error) {
 	if err != nil {
 		return "", err
 	}
-	path = filepath.Join(dir, "standard-input")
+	path = filepath.Join(dir, "standard input")
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err == nil {
 		var n int64
