@@ -83,6 +83,8 @@ func (s *speaker) close() {
 	select {
 	case <-s.done:
 	case <-time.After(lastSpeech):
+		s.stop()
+		<-s.done
 	}
 	s.stop()
 }
