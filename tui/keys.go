@@ -39,7 +39,7 @@ var bindings = []binding{
 	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
-	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
+	{[]string{"+"}, "+", "another bottle available: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"w"}, "w", "put on record a mass, a lot or a name", (*Model).pressNote},
 	{[]string{"b"}, "b", "bell at ADD, DONE and CHECK: on or off", (*Model).pressBell},

@@ -163,7 +163,7 @@ func TestSayings(t *testing.T) {
 		{falling(31, true), "c", "Enter: yes; a number: that many; n: nothing"},
 		{falling(31, false), "t Enter", "31 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{waiting(), "n", "nothing is ordered now"},
-		{waiting(), "+ KO", "bottle at hand, e.g. NaOH 0.1 M, bottle B7: KO_"},
+		{waiting(), "+ KO", "bottle available, such as NaOH 0.1 M, bottle B7: KO_"},
 		{waiting(), "+ Enter", "no bottle was named"},
 		{stopping(), "q", "The aim is reached. End the run? y or n"},
 		{waiting(), "r abc", "remark: abc_"},

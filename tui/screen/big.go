@@ -91,7 +91,7 @@ func (c card) drawUnit(s *widget.Sheet, r widget.Rect, number widget.Scale, set 
 		if text == texts[0] {
 			texts = texts[1:]
 		}
-		c.drawBlock(s, r.X, widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
+		c.drawBlock(s, r.X+scale.W-1, widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
 	}
 	for i, u := range texts {
 		s.PutIn(widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) + i, W: r.W, H: 1}, 0, c.ink, u, set)
@@ -110,14 +110,15 @@ func (c card) bigUnit(r widget.Rect, number widget.Scale, set *widget.Set) (stri
 	switch c.unit[0] {
 	case "drop", "drops":
 		tries = []try{{c.unit[0], []widget.Scale{widget.Medium, widget.Tall}, rest},
-			{widget.Drop, []widget.Scale{widget.Large, widget.Medium, widget.Small}, rest + 1}}
+			{widget.Drop, []widget.Scale{widget.Large, widget.Medium}, rest + 1},
+			{widget.SmallDrop, []widget.Scale{widget.Small}, rest + 1}}
 	case "mL":
 	default:
 		return "", widget.Scale{}, false
 	}
 	for _, t := range tries {
 		for _, scale := range t.scales {
-			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && widget.BlockWidth(t.text, scale) <= r.W {
+			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && widget.BlockWidth(t.text, scale)+2*(scale.W-1) <= r.W {
 				return t.text, scale, true
 			}
 		}
