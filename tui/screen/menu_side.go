@@ -10,6 +10,7 @@ import (
 // chosen, or of everything.
 type MenuSide struct {
 	Title string
+	Words []string     // what there is to tell, a paragraph each
 	Facts [][2]string  // a name and what it is
 	Plot  *widget.Plot // nil for none
 }
@@ -76,6 +77,13 @@ func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
 	}
 	s.PutIn(r, row, widget.Strong, side.Title, m.Set)
 	row++
+	for _, text := range side.Words {
+		for _, line := range widget.Wrap(text, r.W, max(r.H-row, 0), m.Set) {
+			s.PutIn(r, row, widget.Plain, line, m.Set)
+			row++
+		}
+		row++
+	}
 	wide := 0
 	for _, f := range side.Facts {
 		wide = max(wide, widget.Width(m.Set.Text(f[0])))
