@@ -198,3 +198,17 @@ func drops(n float64) string {
 	}
 	return "drops"
 }
+
+// drawWords puts the sentence of a card behind its mark, and the reason below it.
+func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, why string, set *widget.Set) {
+	s.PutIn(r, 0, ink, mark, set)
+	_, r = r.CutLeft(widget.Width(set.Text(mark)) + 1)
+	rows := widget.Wrap(sentence, r.W, 2, set)
+	for i, row := range rows {
+		s.PutIn(r, i, ink, row, set)
+	}
+	_, r = r.CutTop(len(rows))
+	for i, row := range widget.Wrap(why, r.W, r.H, set) {
+		s.PutIn(r, i, widget.Plain, row, set)
+	}
+}

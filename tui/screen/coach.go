@@ -209,15 +209,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
-	s.PutIn(words, 0, c.ink, c.mark, set)
-	x := words.X + widget.Width(set.Text(c.mark)) + 1
-	sentence := widget.Wrap(c.sentence, words.X+words.W-x, 2, set)
-	for i, row := range sentence {
-		s.PutIn(widget.Rect{X: x, Y: words.Y, W: words.X + words.W - x, H: words.H}, i, c.ink, row, set)
-	}
-	for i, row := range widget.Wrap(c.why, words.W-2, words.H-len(sentence), set) {
-		s.Put(words.X+2, words.Y+len(sentence)+i, widget.Plain, row)
-	}
+	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
 }
 
 // drawReading puts the pH: whether it has settled, big digits, and in numbers
