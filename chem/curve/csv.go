@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 )
 
 // WriteCSV writes points as a table with a header: the volume of titrant in
@@ -33,9 +34,19 @@ type pointJSON struct {
 func WriteJSON(w io.Writer, p []Point) error {
 	list := make([]pointJSON, len(p))
 	for i, x := range p {
-		list[i] = pointJSON{x.Volume.Millilitres(), x.PH, x.Low, x.High, x.Strength, x.Slope * 1e-3}
+		list[i] = pointJSON{digits(x.Volume.Millilitres(), 'g', 6), digits(x.PH, 'f', 4), digits(x.Low, 'f', 4), digits(x.High, 'f', 4),
+			digits(x.Strength, 'g', 5), digits(x.Slope*1e-3, 'g', 5)}
 	}
 	out := json.NewEncoder(w)
 	out.SetIndent("", "  ")
 	return out.Encode(list)
+}
+
+// digits is a number with the digits that the table has.
+func digits(x float64, form byte, n int) float64 {
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, form, n, 64), 64)
+	if err != nil {
+		return x
+	}
+	return y
 }
