@@ -178,7 +178,7 @@ func (v View) Why() string {
 	case v.Was > 0:
 		text = fmt.Sprintf("was %g, now %g: ", v.Was, v.Advice.Drops) + text
 	case v.Advice.Drops == 0.5:
-		text = "touch half a drop to the wall and rinse it in; " + text
+		text = "touch it to the wall and rinse it in; " + text
 	}
 	return text
 }
@@ -219,7 +219,7 @@ func (v View) reason() string {
 	case coach.Faulty:
 		return v.faultWords()
 	case coach.Far:
-		return fmt.Sprintf("a safe step: expected to land at %s, %.*f short of the aim", v.landing(), v.LandingDigits(), math.Abs(a.Aim-a.After))
+		return fmt.Sprintf("a safe step: expected to land at %s, %s the aim", v.landing(), v.besideAim())
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
@@ -290,6 +290,15 @@ func (v View) faultWords() string {
 func (v View) landing() string {
 	n, a := v.LandingDigits(), v.Advice
 	return fmt.Sprintf("%.*f (%.*f to %.*f)", n, a.After, n, a.Low, n, a.High)
+}
+
+// besideAim is on which side of the aim an addition is expected to land, and how far off.
+func (v View) besideAim() string {
+	a, side := v.Advice, "short of"
+	if (a.Aim-a.After)*(a.Aim-v.Settling.End) < 0 {
+		side = "past"
+	}
+	return fmt.Sprintf("%.*f %s", v.LandingDigits(), math.Abs(a.Aim-a.After), side)
 }
 
 // LandingDigits is how many digits after the point the pH of a landing has: the meter's,
