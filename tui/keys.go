@@ -39,7 +39,7 @@ var bindings = []binding{
 	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
-	{[]string{"+"}, "+", "another bottle at hand: + NaOH 0.1 M Enter", (*Model).pressBottle},
+	{[]string{"+"}, "+", "another bottle available: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"w"}, "w", "put on record a mass, a lot or a name", (*Model).pressNote},
 	{[]string{"b"}, "b", "bell at ADD, DONE and CHECK: on or off", (*Model).pressBell},
@@ -112,7 +112,7 @@ func (m *Model) hints() []screen.Key {
 	case h.typed != "":
 		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case h.counting:
-		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
+		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, quit, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:
 		return append(awayHints(v), quit)
 	case v.Giving != nil:

@@ -158,9 +158,9 @@ func (m *logging) step(key string) {
 		at, n = &m.chosen, len(m.page.Columns)
 	}
 	switch key {
-	case "right", "n", "l", ".":
+	case "right", "n":
 		*at++
-	case "left", "h", ",":
+	case "left":
 		*at--
 	case "pgdown":
 		*at += 10

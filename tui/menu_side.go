@@ -29,11 +29,12 @@ type lookup struct {
 }
 
 func newLookup(m *screen.Menu, more func(at int) *screen.MenuSide) *lookup {
+	m.Sided = more != nil
 	return &lookup{menu: m, more: more, kept: map[int]*screen.MenuSide{}}
 }
 
 func (l *lookup) ask(w, h int) tea.Cmd {
-	if l.more == nil || !screen.RoomBeside(w, h) {
+	if l.more == nil || !l.menu.RoomForSide(w, h) {
 		return nil
 	}
 	at := l.menu.At

@@ -251,7 +251,7 @@ func (m *Model) prompt() string {
 	case marking:
 		return markWords(m.hand.view) + ": " + string(m.line) + "_"
 	case bottling:
-		return "bottle at hand, e.g. NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
+		return "bottle available, such as NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
 	case checking:
 		return m.hand.checkPrompt() + string(m.line) + "_"
 	case ending:

@@ -146,7 +146,7 @@ var replayKeys = []screen.Key{
 	{Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
 	{Name: "w", Short: "why", Does: "the whole explanation, or the curve, where there is no room for both"},
 	{Name: "+ -", Short: "speed", Does: "play faster or slower"},
-	{Name: ", .", Short: "5 s", Does: "five seconds back or on; PgUp and PgDn a minute"},
+	{Name: "e l", Short: "5 s", Does: "five seconds earlier or later; PgUp and PgDn a minute"},
 	{Name: "g", Short: "go to", Does: "go to a time: 90, 1:30 or 1:02:03"},
 	{Name: "Home", Does: "to the beginning; End to the end"},
 	{Name: "?", Short: "keys", Does: "all keys"},
@@ -201,15 +201,15 @@ func (m *replaying) toggle() tea.Cmd {
 
 func (m *replaying) move(key string) {
 	switch key {
-	case "right", "n", "l":
+	case "right", "n":
 		m.to(slices.IndexFunc(m.stops, func(s Stop) bool { return s.T > m.t }), "no addition after this")
-	case "left", "p", "h":
+	case "left", "p":
 		m.to(m.previous(), "no addition before this")
 	case "o":
 		m.to(slices.IndexFunc(m.stops, func(s Stop) bool { return s.T > m.t && s.Story != "" }), "no overshoot after this")
-	case ".":
+	case "l":
 		m.jump(m.t + 5)
-	case ",":
+	case "e":
 		m.jump(m.t - 5)
 	case "pgdown":
 		m.jump(m.t + 60)

@@ -253,7 +253,7 @@ func (m *logging) isQuantity(word string) bool {
 func (m *logging) column(word, number string) {
 	n, err := strconv.Atoi(number)
 	if err != nil || n < 1 || n > len(m.page.Columns) {
-		m.message = fmt.Sprintf("%q wants the number of a column, from 1 to %d", word, len(m.page.Columns))
+		m.message = fmt.Sprintf("%q needs the number of a column, from 1 to %d", word, len(m.page.Columns))
 		return
 	}
 	if m.chosen = n - 1; word == "none" {
@@ -270,7 +270,7 @@ func (m *logging) column(word, number string) {
 func (m *logging) toRun(number string) {
 	n, err := strconv.Atoi(number)
 	if err != nil || n < 1 || n > m.page.Runs {
-		m.message = fmt.Sprintf("\"run\" wants the number of one; the log has %s", phrase.Counted(max(1, m.page.Runs), "run"))
+		m.message = fmt.Sprintf("\"run\" needs the number of one; the log has %s", phrase.Counted(max(1, m.page.Runs), "run"))
 		return
 	}
 	next := m.copied()

@@ -61,7 +61,7 @@ var spoken = [][2]string{
 	{"g", "while it says WAIT: go ahead, with what is safe already"},
 	{"i", "the electrode is in the beaker now"},
 	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},
-	{"+ NaOH 0.1 M", "another bottle is at hand; + KOH 0.5 M, 40 µL, bottle B7 when its drops are of 40 µL and it is remembered as B7; dropper and opened say more of it"},
+	{"+ NaOH 0.1 M", "another bottle is available; + KOH 0.5 M, 40 µL, bottle B7 when its drops are of 40 µL and it is remembered as B7; dropper and opened say more of it"},
 	{"r words", "write a remark into the record"},
 	{"w words", "put on record what was weighed, a lot or a name: w Tris 3.03 g lot A17"},
 	{"s", "say how things stand; in a run by hand: the display is steady at the latest value"},

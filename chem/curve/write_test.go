@@ -3,6 +3,7 @@ package curve_test
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"encoding/xml"
 	"errors"
 	"io"
@@ -57,4 +58,24 @@ func TestSVGIsWellFormedAndMarksWhatItShould(t *testing.T) {
 		require.NoError(t, err)
 	}
 	assert.Error(t, curve.Figure{}.WriteSVG(io.Discard))
+}
+
+// TestJSONIsTheTable: the objects hold what the table holds, in its units.
+func TestJSONIsTheTable(t *testing.T) {
+	points := []curve.Point{{Volume: 1.25e-3, PH: 7.1234, Low: 7.09, High: 7.16, Strength: 0.0321, Slope: 80}, {Volume: 2.5e-3, PH: 7.5, Low: 7.4, High: 7.6, Strength: 0.04, Slope: 90}}
+	var table, list strings.Builder
+	require.NoError(t, curve.WriteCSV(&table, points))
+	require.NoError(t, curve.WriteJSON(&list, points))
+	var got []map[string]float64
+	require.NoError(t, json.Unmarshal([]byte(list.String()), &got))
+	rows, err := csv.NewReader(strings.NewReader(table.String())).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, got, len(rows)-1)
+	for i, row := range rows[1:] {
+		for k, name := range rows[0] {
+			want, err := strconv.ParseFloat(row[k], 64)
+			require.NoError(t, err)
+			assert.InEpsilon(t, want, got[i][name], 1e-4, name)
+		}
+	}
 }

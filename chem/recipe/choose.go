@@ -105,10 +105,10 @@ func (d *Demand) strong() (acid, base table.Reagent, err error) {
 	if base, err = table.ByAmount(name); err != nil {
 		return
 	}
-	if q, e := d.brings(acid); e == nil && q > -0.5 {
+	if q, e := d.brings(acid); e == nil && q > -0.5 && d.PH >= 1 && d.PH <= 13 { // else the pH is the fault
 		return acid, base, &fieldError{"acid", fmt.Sprintf("%s is not an acid at pH %g", acid.Name, d.PH), "HCl is usual; the acid has to have lost its proton at the target"}
 	}
-	if q, e := d.brings(base); e == nil && q < 0.5 {
+	if q, e := d.brings(base); e == nil && q < 0.5 && d.PH >= 1 && d.PH <= 13 {
 		return acid, base, &fieldError{"base", fmt.Sprintf("%s is not a base at pH %g", base.Name, d.PH), "NaOH and KOH are usual"}
 	}
 	return

@@ -123,7 +123,7 @@ func (x *Ingredient) concentrate(percent float64, v chem.Volume, r *Reading) err
 	case math.IsNaN(percent) && len(known) > 0:
 		best = 0
 	case len(known) == 0:
-		return &fieldError{what: x.Reagent.Name + " is not sold as a solution of so much", hint: `give its strength, as in "NaOH 1 M"`}
+		return &fieldError{what: x.Reagent.Name + " is not sold as a solution that strong", hint: `give its strength, as in "NaOH 1 M"`}
 	case best < 0:
 		return &fieldError{what: fmt.Sprintf("the density of %s of %s %% is not known here", x.Reagent.Name, digits(percent, 3)), hint: "give its strength in M; known are " + strings.Join(known, ", ")}
 	}

@@ -38,7 +38,7 @@ var (
 // those below it.
 func completeFlags(c *cobra.Command) {
 	for name, kind := range flagFiles {
-		if c.Flags().Lookup(name) != nil {
+		if c.Flags().Lookup(name) != nil && !(c.Name() == "sim" && name == "exercise") { // there a name will do, too
 			_ = c.MarkFlagFilename(name, kind) // fails for an unknown flag only
 		}
 	}
@@ -55,6 +55,9 @@ func completeFlags(c *cobra.Command) {
 	}
 	offer(c, "dropper", dropperNames)
 	offer(c, "show", exerciseNames)
+	if c.Name() == "sim" {
+		offer(c, "exercise", exerciseNames)
+	}
 	offer(c, "electrode", electrodeNames)
 	offer(c, "of", reagentNames)
 	switch {

@@ -16,6 +16,7 @@ import (
 type curveFlags struct {
 	plan string
 	svg  bool
+	json bool
 	sheet.Drawing
 }
 
@@ -26,10 +27,10 @@ func newCurveCommand() *cobra.Command {
 		Use:   "curve --plan FILE",
 		Short: "The predicted titration curve of a plan",
 		Long: `The pH that the meter is predicted to show against the volume of one titrant,
-at the temperature of the beaker, as CSV or as an SVG picture. The band is one
-standard deviation for ordinary care: 4.3 % of titrant per beaker and 0.03 pH.
-The aim is the pH at the bench that will be the target when made up to the mark
-and at the temperature of use.`,
+at the temperature of the beaker, as CSV, as JSON or as an SVG picture. The
+band is one standard deviation for ordinary care: 4.3 % of titrant per beaker
+and 0.03 pH. The aim is the pH at the bench that will be the target when made
+up to the mark and at the temperature of use.`,
 		Example: "  halfdrop curve --plan hepes.toml\n  halfdrop curve --plan hepes.toml --svg > curve.svg",
 		Args:    cobra.NoArgs,
 		RunE:    func(cmd *cobra.Command, _ []string) error { return runCurve(cmd, f) },
@@ -40,6 +41,7 @@ and at the temperature of use.`,
 	fl.Float64Var(&f.ToML, "to-ml", 0, "volume of titrant to draw up to, in mL")
 	fl.IntVar(&f.Points, "points", 401, "number of points, 2 to 100000")
 	fl.BoolVar(&f.svg, "svg", false, "draw an SVG picture instead of a table")
+	fl.BoolVar(&f.json, "json", false, "print the points as JSON instead of a table")
 	fl.BoolVar(&f.Ideal, "ideal", false, "leave activity coefficients out, to compare with textbooks")
 	return cmd
 }
@@ -69,7 +71,12 @@ func runCurve(cmd *cobra.Command, f curveFlags) error {
 	if err != nil {
 		return withHint(phrase.Plain(err))
 	}
-	if f.svg {
+	switch {
+	case f.svg && f.json:
+		return usageError(errors.New("--svg and --json exclude each other"), "leave one out")
+	case f.json:
+		return curve.WriteJSON(cmd.OutOrStdout(), fig.Points)
+	case f.svg:
 		return fig.WriteSVG(cmd.OutOrStdout())
 	}
 	return curve.WriteCSV(cmd.OutOrStdout(), fig.Points)

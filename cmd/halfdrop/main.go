@@ -88,6 +88,13 @@ system. NO_COLOR leaves colours out.`,
 		switch c.Name() {
 		case "completion":
 			c.Short = "Script that lets a shell complete commands, flags and their values"
+			c.Example = "  source <(halfdrop completion bash)\n  halfdrop completion fish > ~/.config/fish/completions/halfdrop.fish"
+			c.Long = "Prints a script that lets a shell complete commands, flags and their values. The\nhelp of each shell says where the script goes."
+			c.Args = cobra.NoArgs
+			for _, shell := range c.Commands() {
+				shell.Short = "The script for " + shell.Name()
+			}
+			c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 		case "help":
 			c.Short = "Help for a command"
 		}

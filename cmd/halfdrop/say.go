@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -52,7 +53,7 @@ func tell(w io.Writer, err error) int {
 	case strings.HasPrefix(text, "unknown command"), strings.Contains(text, "arg(s)"):
 		code, hints = exitUsage, []string{"see halfdrop --help"}
 	}
-	for line := range strings.SplitSeq(err.Error(), "\n") {
+	for line := range strings.SplitSeq(phrase.Plain(err).Error(), "\n") {
 		fmt.Fprintf(w, "halfdrop: error: %s\n", line)
 	}
 	for _, h := range hints {

@@ -59,7 +59,7 @@ With --exercise it is the bench of an exercise, hidden faults included; the plan
 for the other window is written with --save-plan. This way a teacher lets faults
 loose here while the pupil works there.`,
 		Example: `  halfdrop sim --link bench --save-plan demo.toml
-  halfdrop titrate --port bench --plan demo.toml      (in the other window)
+  halfdrop titrate --port bench --plan demo.toml      # in the other window
   halfdrop sim --exercise 8 --link bench --save-plan pupil.toml`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return s.run(cmd) },

@@ -57,6 +57,8 @@ func argsError(c *cobra.Command, args []string) error {
 		return usageError(err, see)
 	case len(want) > len(args) && len(want) > 0:
 		return usageError(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
+	case len(want) == 0 && c.Flags().Lookup("plan") != nil && strings.HasSuffix(args[0], ".toml"):
+		return usageError(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), "a plan is given with --plan "+args[0])
 	case len(want) == 0:
 		return usageError(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
 	}

@@ -17,10 +17,17 @@ type speaker struct {
 	words []string    // the program and its arguments; the sentence goes last
 	next  chan string // holds one
 	done  chan struct{}
+	ctx   context.Context
+	stop  func()
 }
 
-// longestSpeech is how long the program may take for a sentence before it is ended.
-const longestSpeech = time.Minute
+// How long the program may take for a sentence before it is ended, so that one that
+// hangs does not keep the next from being heard, and how long the last of a run is
+// waited for.
+const (
+	longestSpeech = 20 * time.Second
+	lastSpeech    = 5 * time.Second
+)
 
 // newSpeaker is the speaker of a command line.
 func newSpeaker(command string) (*speaker, error) {
@@ -35,6 +42,7 @@ func newSpeaker(command string) (*speaker, error) {
 		return nil, usageError(fmt.Errorf("--speak %q: %w", command, err), `name a program that takes a sentence as its last argument, as in --speak espeak-ng or --speak "say -v Daniel"`)
 	}
 	s := &speaker{words: words, next: make(chan string, 1), done: make(chan struct{})}
+	s.ctx, s.stop = context.WithCancel(context.Background())
 	go s.work()
 	return s, nil
 }
@@ -57,7 +65,7 @@ func (s *speaker) say(sentence string) {
 func (s *speaker) work() {
 	defer close(s.done)
 	for sentence := range s.next {
-		ctx, stop := context.WithTimeout(context.Background(), longestSpeech)
+		ctx, stop := context.WithTimeout(s.ctx, longestSpeech)
 		_ = s.command(ctx, sentence).Run() // a program that fails says nothing; the run is on the screen
 		stop()
 	}
@@ -68,12 +76,15 @@ func (s *speaker) command(ctx context.Context, sentence string) *exec.Cmd {
 	return exec.CommandContext(ctx, s.words[0], args...)
 }
 
-// close ends it. A sentence that has not been begun is begun, and not waited for.
+// close ends it once the last sentence has been said. A program that hangs is waited for
+// no longer than that takes, and ended.
 func (s *speaker) close() {
-	select {
-	case sentence := <-s.next:
-		_ = s.command(context.Background(), sentence).Start()
-	default:
-	}
 	close(s.next)
+	select {
+	case <-s.done:
+	case <-time.After(lastSpeech):
+		s.stop()
+		<-s.done
+	}
+	s.stop()
 }

@@ -19,7 +19,7 @@ func spool(in io.Reader, limit int64) (path string, err error) {
 	if err != nil {
 		return "", err
 	}
-	path = filepath.Join(dir, "standard-input")
+	path = filepath.Join(dir, "standard input")
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err == nil {
 		var n int64
@@ -36,7 +36,7 @@ func spool(in io.Reader, limit int64) (path string, err error) {
 }
 
 // readsFiles are the commands whose arguments are files to read.
-var readsFiles = map[string]bool{"check": true, "replay": true, "report": true}
+var readsFiles = map[string]bool{"check": true, "replay": true, "report": true, "label": true}
 
 // spooled has been made of standard input for a command, to be taken away at the end.
 var spooled string
@@ -50,6 +50,8 @@ func takeStandardInput(cmd *cobra.Command, args []string) error {
 		switch {
 		case a != textfile.StandardInput:
 			continue
+		case cmd.Name() == "label" && (cmd.Flags().Changed("read") || cmd.Flags().Changed("temp") || cmd.Flags().Changed("by")):
+			return usageError(errors.New("a reading is written into the journal, which standard input is not"), "name the file of the journal")
 		case spooled != "":
 			return usageError(errors.New("standard input can be read once"), "use - for one file only, and name the others")
 		}

@@ -212,7 +212,10 @@ func TestWalkTitration(t *testing.T) {
 	})
 	for n := 1; ; n++ {
 		require.Less(t, n, 12)
-		require.Eventually(t, func() bool { s := w.glass.now(); return strings.Contains(s, "DONE,") || adding.MatchString(s) }, 60*time.Second, 15*time.Millisecond, "after %d additions", n-1)
+		require.Eventually(t, func() bool {
+			s := w.glass.now()
+			return strings.Contains(s, "DONE,") || strings.Contains(s, "▼ ADD ")
+		}, 60*time.Second, 15*time.Millisecond, "after %d additions", n-1)
 		if strings.Contains(w.glass.now(), "DONE,") {
 			break
 		}

@@ -57,7 +57,7 @@ func faults(name string, err error, places map[string]intake.Place) error {
 			}
 			lines = append(lines, fmt.Errorf("%s: %s", where, b.What))
 		}
-		return remedy.With(errors.Join(lines...), bad.Hints()...)
+		return remedy.Call(errors.Join(lines...), bad.Hints()...)
 	}
 	return err
 }

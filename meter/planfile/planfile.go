@@ -55,7 +55,7 @@ func gate(name string, data []byte, p recipe.Plan) error {
 			hints = append(hints, f.Try)
 		}
 	}
-	return remedy.With(errors.New(strings.Join(lines, "\n")), hints...)
+	return remedy.Call(errors.New(strings.Join(lines, "\n")), hints...)
 }
 
 // emptyNames refuses names that are there and empty: a name that is left out is
@@ -81,7 +81,7 @@ func emptyNames(name string, data []byte) error {
 		return nil
 	}
 	at := intake.Nearest(placesOf(data), empty)
-	return remedy.With(fmt.Errorf("%s:%d:%d: %s: an empty name", name, at.Line, at.Column, empty), "give it a name, or leave the line out")
+	return remedy.Call(fmt.Errorf("%s:%d:%d: %s: an empty name", name, at.Line, at.Column, empty), "give it a name, or leave the line out")
 }
 
 // Decode decodes a plan strictly; name stands for the file in messages.
@@ -98,9 +98,9 @@ func Decode(name string, data []byte) (recipe.Plan, error) {
 	var hints []string
 	for _, f := range bad {
 		if f.Key == nil {
-			return p, remedy.With(err, "a plan is written in TOML; a text value needs quotes, a number none")
+			return p, remedy.Call(err, "a plan is written in TOML; a text value needs quotes, a number none")
 		}
 		hints = append(hints, fmt.Sprintf("line %d: did you mean %q?", f.Line, f.Near()))
 	}
-	return p, remedy.With(err, hints...)
+	return p, remedy.Call(err, hints...)
 }

@@ -164,9 +164,9 @@ func TestAnswersByEye(t *testing.T) {
 // An item of one kind of exercise is refused in the other.
 func TestItemsOfAmounts(t *testing.T) {
 	_, err := practice.Decode("x.toml", []byte(strings.Replace(text(t), "[weights]", "[weights]\nanswer = 5", 1)))
-	require.ErrorContains(t, err, `"answer" is not an item of an exercise that looks for a pH`)
+	require.ErrorContains(t, err, `"answer" is not an item of an exercise for a pH`)
 	e, err := practice.Find("vinegar")
 	require.NoError(t, err)
 	_, err = practice.Decode("x.toml", []byte(strings.Replace(string(e.Text), "[weights]", "[weights]\novershoot = 5", 1)))
-	require.ErrorContains(t, err, `"overshoot" is not an item of an exercise that looks for an amount`)
+	require.ErrorContains(t, err, `"overshoot" is not an item of an exercise for an amount`)
 }

@@ -88,7 +88,7 @@ func (c *checker) weights() {
 			c.bad("weights."+key, "the items are "+strings.Join(aspectKeys(), ", "), "no item is called %q", key)
 		}
 		if ofAmounts := slices.Contains(amountKeys, key); ofAmounts != c.e.Determines() && !slices.Contains(bothKeys, key) {
-			c.bad("weights."+key, "an amount is judged by "+strings.Join(append(amountKeys, bothKeys...), ", "), "%q is not an item of an exercise that looks for %s", key, map[bool]string{true: "an amount", false: "a pH"}[c.e.Determines()])
+			c.bad("weights."+key, "an amount is judged by "+strings.Join(append(amountKeys, bothKeys...), ", "), "%q is not an item of an exercise for %s", key, map[bool]string{true: "an amount", false: "a pH"}[c.e.Determines()])
 		}
 		if !(x >= 0 && x <= 1000) {
 			c.bad("weights."+key, "points of that item", "%g is impossible", x)

@@ -251,7 +251,7 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		fmt.Fprintln(b, "  no equivalence point within the volumes")
 	}
 	if v.asked.Molar > 0 {
-		fmt.Fprintf(b, "  meter offset       %s\n", spread(f.Shift))
+		fmt.Fprintf(b, "  meter correction   %s\n", spread(f.Shift))
 	}
 	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
 	for _, s := range v.FitSays {

@@ -188,7 +188,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 	case v.Advice.Reason == coach.Mistaken:
 		return s.amending(t, code, name)
 	}
-	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, carrying on", nil
+	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: as planned; carrying on", nil
 }
 
 // amending is the event that amends the plan by a mistake.
@@ -236,7 +236,7 @@ func (s State) Passing(t, markML float64) (e journal.Event, says string, err err
 	case markML != 0:
 		return e, "", errors.New("a new mark is asked for only where there is no room left under the old one")
 	}
-	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: looked at, carrying on", nil
+	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: as planned; carrying on", nil
 }
 
 // How many times the mark of the plan a new one may be, and one that is proposed: who

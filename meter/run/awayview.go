@@ -104,7 +104,7 @@ func (v View) awayReason() string {
 	case math.IsNaN(w.End):
 		return "too early to say where it will end; it is taken automatically"
 	}
-	return fmt.Sprintf("on its way to %.2f ± %.2g; it is taken automatically", w.End, math.Max(w.SD, 0.01))
+	return fmt.Sprintf("on its way to %.2f ± %.2f; it is taken automatically", w.End, math.Max(w.SD, 0.01))
 }
 
 // portion says what to pour. What a label is off by is no shift when both were poured

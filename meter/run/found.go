@@ -231,7 +231,7 @@ func (v View) findReason() string {
 		return "the vessel is full to its mark: the answer is " + f.Short() + ", known to " + f.Percent()
 	case coach.Settling:
 		if v.Settling.State == probe.Settled || v.Settling.State == probe.Settling && v.Settling.SD < vague {
-			return fmt.Sprintf("on its way to about %s ± %.2g; a better reading would improve the answer", v.ph(v.Settling.End), v.Settling.SD)
+			return fmt.Sprintf("on its way to about %s ± %s; a better reading would improve the answer", v.ph(v.Settling.End), v.spread(v.Settling.SD))
 		}
 	}
 	return ""

@@ -260,15 +260,15 @@ func (v View) whyRead() string {
 	case v.Advice.Reason == coach.Faulty:
 		return v.faultWords()
 	case v.Next.Stands:
-		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts once the display is steady: then the value and s", v.ph(e.End), e.SD, v.ph(v.Advice.Aim))
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.ph(e.End), v.spread(e.SD), v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how
 	case v.Next.Creeps:
-		return fmt.Sprintf("it looks steady, and still creeps to %s ± %.2g; a better value would change the advice: %s", v.ph(e.End), e.SD, how)
+		return fmt.Sprintf("it looks steady, and still creeps to %s ± %s; a better value would change the advice: %s", v.ph(e.End), v.spread(e.SD), how)
 	case e.SD >= vague:
 		return "too early to say where it will end: " + how
 	}
-	return fmt.Sprintf("on its way to about %s ± %.2g%s: %s", v.ph(e.End), e.SD, v.surer(), how)
+	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.ph(e.End), v.spread(e.SD), v.surer(), how)
 }
 
 // read takes a value that a person has typed, unless it is to be asked about.

@@ -133,7 +133,7 @@ func TestAdditionKeyedLate(t *testing.T) {
 			from := b.sec
 			late := b.seconds(50)
 			require.Equal(t, coach.Unsaid, late.Advice.Reason)
-			assert.Contains(t, late.Sentence(), "was it given?")
+			assert.Contains(t, late.Sentence(), "GIVEN? ")
 			a, err := b.keep.State.Addition(was.Titrant, was.Advice.Drops, 0)
 			require.NoError(t, err)
 			require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))

@@ -14,8 +14,8 @@ import (
 // manyDrops is how many drops are better spoken of in mL.
 const manyDrops = 40
 
-// Sentence is what to do now, beginning with WAIT, ADD, ADDING, HANDS OFF, DONE,
-// CHECK, DIP or BACK.
+// Sentence is what to do now, beginning with WAIT, ADD, ADDING, GIVEN?, HANDS OFF,
+// DONE, CHECK, DIP or BACK.
 func (v View) Sentence() string {
 	a := v.Advice
 	if v.Silent != "" {
@@ -36,6 +36,9 @@ func (v View) Sentence() string {
 		}
 		return v.doneWords()
 	case coach.Check:
+		if a.Reason == coach.Unsaid {
+			return "GIVEN? " + v.checkWords()
+		}
 		return "CHECK " + v.checkWords()
 	}
 	if v.Next != nil {
@@ -149,7 +152,7 @@ func (v View) checkWords() string {
 	case coach.NoPoint:
 		return "the titrant: no equivalence point is in reach"
 	case coach.Unsaid:
-		return "was it given? " + Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
+		return Amount(v.Advice.Drops, v.Advice.Volume) + " of " + v.Titrant
 	case coach.Unfit:
 		return "the calibration before you end at " + v.ph(v.Settling.End) + ": " + v.Doubtful
 	case coach.Moved:
@@ -175,7 +178,7 @@ func (v View) Why() string {
 	case v.Was > 0:
 		text = fmt.Sprintf("was %g, now %g: ", v.Was, v.Advice.Drops) + text
 	case v.Advice.Drops == 0.5:
-		text = "touch half a drop to the wall and rinse it in; " + text
+		text = "touch it to the wall and rinse it in; " + text
 	}
 	return text
 }
@@ -200,7 +203,7 @@ func (v View) reason() string {
 		if v.Settling.SD > a.Tolerance {
 			return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
 		}
-		return fmt.Sprintf("%s ± %.2g is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.Settling.SD, v.ph(a.Aim))
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.spread(v.Settling.SD), v.ph(a.Aim))
 	case coach.Dosing:
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
@@ -216,7 +219,7 @@ func (v View) reason() string {
 	case coach.Faulty:
 		return v.faultWords()
 	case coach.Far:
-		return fmt.Sprintf("a safe step: expected to land at %s, %s short of the aim", v.landing(), v.ph(math.Abs(a.Aim-a.After)))
+		return fmt.Sprintf("a safe step: expected to land at %s, %s the aim", v.landing(), v.besideAim())
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
@@ -263,7 +266,7 @@ func (v View) settlingWords() string {
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %s ± %.2g%s", v.ph(e.End), e.SD, v.surer())
+	return fmt.Sprintf("on its way to about %s ± %s%s", v.ph(e.End), v.spread(e.SD), v.surer())
 }
 
 func (v View) faultWords() string {
@@ -285,11 +288,40 @@ func (v View) faultWords() string {
 }
 
 func (v View) landing() string {
-	return fmt.Sprintf("%s (%s to %s)", v.ph(v.Advice.After), v.ph(v.Advice.Low), v.ph(v.Advice.High))
+	n, a := v.LandingDigits(), v.Advice
+	return fmt.Sprintf("%.*f (%.*f to %.*f)", n, a.After, n, a.Low, n, a.High)
+}
+
+// besideAim is on which side of the aim an addition is expected to land, and how far off.
+func (v View) besideAim() string {
+	a, side := v.Advice, "short of"
+	if (a.Aim-a.After)*(a.Aim-v.Settling.End) < 0 {
+		side = "past"
+	}
+	return fmt.Sprintf("%.*f %s", v.LandingDigits(), math.Abs(a.Aim-a.After), side)
+}
+
+// LandingDigits is how many digits after the point the pH of a landing has: the meter's,
+// but no third one where what is not known of it is larger.
+func (v View) LandingDigits() int {
+	if v.Advice.High-v.Advice.Low > 0.03 {
+		return 2
+	}
+	return min(max(v.Decimals, 2), 3)
 }
 
 // ph writes a pH with the digits of the meter, two at the least.
 func (v View) ph(x float64) string { return fmt.Sprintf("%.*f", min(max(v.Decimals, 2), 3), x) }
+
+// spread writes a standard deviation of a pH with the digits of the meter, or with one
+// more where those would say nothing.
+func (v View) spread(sd float64) string {
+	n := min(max(v.Decimals, 2), 3)
+	if sd < 0.5*math.Pow(10, -float64(n)) {
+		n++
+	}
+	return fmt.Sprintf("%.*f", n, sd)
+}
 
 func short(x float64) string {
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), ".")

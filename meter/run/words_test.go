@@ -21,3 +21,17 @@ func TestDoneIsRead(t *testing.T) {
 	assert.Equal(t, "DONE, read 7.30", v.Sentence())
 	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim")
 }
+
+// A landing has the digits that its width has, and says on which side of the aim it is.
+func TestLandingWords(t *testing.T) {
+	v := run.View{HasReading: true, PH: 4.38, Decimals: 3, Settling: probe.Estimate{State: probe.Settled, End: 4.38, SD: 0.002}}
+	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Far, Aim: 7.376, Tolerance: 0.05, Low: 6.242, After: 6.41, High: 6.548}
+	assert.Equal(t, "a safe step: expected to land at 6.41 (6.24 to 6.55), 0.97 short of the aim", v.Why())
+	v.Settling.End = 4.956
+	v.Advice.Aim, v.Advice.Low, v.Advice.After, v.Advice.High = 5.0, 4.99, 5.016, 5.046
+	assert.Equal(t, "a safe step: expected to land at 5.02 (4.99 to 5.05), 0.02 past the aim", v.Why())
+	v.Advice.Low, v.Advice.After, v.Advice.High = 4.981, 4.990, 4.999
+	assert.Equal(t, "a safe step: expected to land at 4.990 (4.981 to 4.999), 0.010 short of the aim", v.Why())
+	v.Advice.Reason, v.Advice.Do, v.Settling.SD = coach.HandsOff, coach.Wait, 0.0059
+	assert.Contains(t, v.Why(), "4.956 ± 0.006 is within the tolerance")
+}

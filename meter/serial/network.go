@@ -25,7 +25,7 @@ var networkSchemes = []string{"tcp", "socket"}
 
 // Errors of names that look like a network port and are none. Both come with a remedy.
 var (
-	errRFC2217 = errors.New("RFC 2217 is not supported: no maintained Go module for it was found")
+	errRFC2217 = errors.New("RFC 2217 is not supported")
 	errTelnet  = errors.New("what answers speaks Telnet (RFC 854), not raw TCP")
 )
 

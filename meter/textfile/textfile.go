@@ -45,7 +45,7 @@ func Read(path string, limit int64) ([]byte, error) {
 	}
 	if !utf8.Valid(data) {
 		line, column := badByte(data)
-		return nil, remedy.With(fmt.Errorf("%s:%d:%d: a byte that is not UTF-8 text", path, line, column), "save it as plain UTF-8")
+		return nil, remedy.Call(fmt.Errorf("%s:%d:%d: a byte that is not UTF-8 text", path, line, column), "save it as plain UTF-8")
 	}
 	return data, nil
 }

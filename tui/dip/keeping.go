@@ -137,6 +137,9 @@ func (k *Keeping) ShowHistory(out, talk io.Writer, asJSON bool) error {
 	switch found, near := h.Find(k.Electrode); {
 	case len(h.List) == 0:
 		fmt.Fprintf(talk, "halfdrop: no calibration is kept in %s\n", path)
+		if asJSON {
+			return writeHistoryJSON(out, h, nil)
+		}
 		return nil
 	case k.Electrode != "" && found == "":
 		fmt.Fprintf(talk, "halfdrop: none of the %d calibrations in %s is of electrode %s; there are %s\n", len(h.List), path, k.Electrode, strings.Join(h.Named(), ", "))

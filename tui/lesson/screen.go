@@ -90,7 +90,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 		picks = append(picks, picked{exercise: e})
 	}
 	m.At = max(0, min(at, len(picks)-1))
-	n, key, err := tui.Choose(ctx, m, nil, f.Look)
+	n, key, err := tui.ChooseWith(ctx, m, func(at int) *screen.MenuSide { return f.side(picks[at]) }, nil, f.Look)
 	if err != nil || key == "" {
 		return picked{}, n, err
 	}

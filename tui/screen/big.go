@@ -29,18 +29,35 @@ func headlines(large widget.Scale) []headline {
 func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headline {
 	all := headlines(large)
 	unit := c.unit
+	least := min(1, len(unit))
+	if c.number == "" && !c.needed {
+		least = 0
+	}
 	for _, h := range all {
-		for n := len(unit); n >= min(1, len(unit)); n-- {
+		for n := len(unit); n >= least; n-- {
 			c.unit = unit[:n]
 			if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
 				return h
 			}
 		}
 	}
-	if h := all[len(all)-1]; c.bigWidth(h) > r.W { // the sentence has it
-		c.unit = nil
+	h := all[len(all)-1]
+	if c.bigWidth(h) <= r.W {
+		return h
 	}
-	return all[len(all)-1]
+	c.unit, c.under = nil, unit // below the number, where there is a row
+	if c.bigWidth(h) <= r.W {
+		return h
+	}
+	if c.brief != "" {
+		c.word, c.brief, c.unit, c.under = c.brief, "", unit, nil
+		return c.fitted(r, large, set)
+	}
+	if c.number != "" && c.word != "" { // the word stays large, the number goes into plain letters
+		c.number, c.unit, c.under, c.needed = "", append([]string{c.number}, unit...), nil, true
+		return c.fitted(r, large, set)
+	}
+	return h
 }
 
 // drawBig puts word and number into a rectangle, as large as they fit but no
@@ -53,15 +70,60 @@ func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *w
 		low := widget.Rect{X: r.X, Y: r.Y + rows - h.word.Rows(set), W: r.W, H: r.H} // both stand on one line
 		x = c.drawBlock(s, x, low, c.word, h.word, set) + c.gap(h)
 	}
-	if c.number == "" {
+	if c.number != "" {
+		x = c.drawBlock(s, x, r, c.number, h.number, set) + 1
+	}
+	c.drawUnit(s, widget.Rect{X: x, Y: r.Y, W: r.X + r.W - x, H: rows}, h.number, set)
+	if len(c.under) > 0 && rows < r.H {
+		text := c.under[0]
+		s.Put(max(r.X, x-1-widget.Width(text)), r.Y+rows, c.ink, text)
+	}
+}
+
+// drawUnit puts the unit behind the number, its last line on the line of the number:
+// in big letters where they fit, and drops with the shape of a drop above the word.
+func (c card) drawUnit(s *widget.Sheet, r widget.Rect, number widget.Scale, set *widget.Set) {
+	if len(c.unit) == 0 {
 		return
 	}
-	x = c.drawBlock(s, x, r, c.number, h.number, set) + 1
-	bottom := r.Y + rows - 1
-	for i, u := range c.unit {
-		y := bottom - len(c.unit) + 1 + i
-		s.PutIn(widget.Rect{X: x, Y: y, W: r.X + r.W - x, H: 1}, 0, c.ink, u, set)
+	texts := c.unit
+	if text, scale, ok := c.bigUnit(r, number, set); ok {
+		if text == texts[0] {
+			texts = texts[1:]
+		}
+		c.drawBlock(s, r.X+scale.W-1, widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
 	}
+	for i, u := range texts {
+		s.PutIn(widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) + i, W: r.W, H: 1}, 0, c.ink, u, set)
+	}
+}
+
+// bigUnit is what stands for the unit in big letters, and how large it fits.
+func (c card) bigUnit(r widget.Rect, number widget.Scale, set *widget.Set) (string, widget.Scale, bool) {
+	type try struct {
+		text   string
+		scales []widget.Scale
+		rows   int // of plain letters below
+	}
+	rest := len(c.unit) - 1
+	tries := []try{{c.unit[0], []widget.Scale{widget.Medium, widget.Tall, widget.Small}, rest}}
+	switch c.unit[0] {
+	case "drop", "drops":
+		tries = []try{{c.unit[0], []widget.Scale{widget.Medium, widget.Tall}, rest},
+			{widget.Drop, []widget.Scale{widget.Large, widget.Medium}, rest + 1},
+			{widget.SmallDrop, []widget.Scale{widget.Small}, rest + 1}}
+	case "mL":
+	default:
+		return "", widget.Scale{}, false
+	}
+	for _, t := range tries {
+		for _, scale := range t.scales {
+			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && widget.BlockWidth(t.text, scale)+2*(scale.W-1) <= r.W {
+				return t.text, scale, true
+			}
+		}
+	}
+	return "", widget.Scale{}, false
 }
 
 func (c card) drawBlock(s *widget.Sheet, x int, r widget.Rect, text string, scale widget.Scale, set *widget.Set) int {
@@ -74,14 +136,19 @@ func (c card) drawBlock(s *widget.Sheet, x int, r widget.Rect, text string, scal
 }
 
 // gap is what stands between word and number.
-func (c card) gap(h headline) int { return 2*h.number.W + 1 }
+func (c card) gap(h headline) int {
+	if c.number == "" {
+		return 2
+	}
+	return 2*h.number.W + 1
+}
 
 func (c card) bigWidth(h headline) int {
 	w := 0
 	if c.word != "" {
 		w = widget.BlockWidth(c.word, h.word)
 	}
-	if c.number == "" {
+	if c.number == "" && len(c.unit) == 0 {
 		return w
 	}
 	if w > 0 {
@@ -90,6 +157,9 @@ func (c card) bigWidth(h headline) int {
 	unit := 0
 	for _, u := range c.unit {
 		unit = max(unit, widget.Width(u))
+	}
+	if c.number == "" {
+		return w + unit
 	}
 	return w + widget.BlockWidth(c.number, h.number) + 1 + unit
 }

@@ -155,14 +155,7 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 		s.Put(right.X, right.Y+1+i, widget.Strong, row)
 	}
 	s.PutIn(right, 1+digits.Rows(set), widget.Plain, st.Under, set)
-	sentence := widget.Wrap(mark+" "+st.Sentence, words.W, 2, set)
-	for i, row := range sentence {
-		s.PutIn(words, i, ink, row, set)
-	}
-	_, words = words.CutTop(len(sentence))
-	for i, row := range widget.Wrap(st.Why, words.W-2, words.H, set) {
-		s.Put(words.X+2, words.Y+i, widget.Plain, row)
-	}
+	drawWords(s, words, ink, mark, st.Sentence, st.Why, set)
 }
 
 // drawTrace draws the reading as it comes to rest.

@@ -39,7 +39,7 @@ func calibrations() map[string]screen.Calibration {
 	done.Mood, done.Sentence, done.Big = screen.AllSet, "all standards have been read", ""
 	offered := base
 	offered.Mood, offered.Big, offered.Reading, offered.Unit = screen.Offered, "", "6.21", "pH"
-	offered.Sentence = "Enter resumes the calibration that was interrupted 12 minago, n starts again"
+	offered.Sentence = "Enter resumes the calibration that was interrupted 12 min ago, n starts again"
 	offered.Why = "resume only with the same portions and the same electrode, untouched in between"
 	offered.Keys = []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
 	offered.Dips = []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01"}, {Name: "9.21 check"}}

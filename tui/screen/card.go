@@ -18,10 +18,13 @@ type card struct {
 	stripe   string // left edge
 	mark     string // before the sentence
 	word     string // in capitals
+	brief    string // instead of word, where that leaves no room for the number; may be empty
 	number   string // in digits; may be empty
 	unit     []string
-	second   string // in big letters below: the bottle, or the pH it comes to
-	stock    int    // the bottle of second, by its place in the plan; -1 when it is none
+	under    []string // the unit, where it is to stand below the number
+	needed   bool     // the unit has the number, and is not left out
+	second   string   // in big letters below: the bottle, or the pH it comes to
+	stock    int      // the bottle of second, by its place in the plan; -1 when it is none
 	sentence string
 	why      string
 }
@@ -40,6 +43,7 @@ func cardOf(st State) card {
 		c.from(v, v.Titrant)
 	case v.Falling != nil && v.Advice.Do == coach.Add:
 		c.as(set, widget.Act, "ADDING", 0, set.Act)
+		c.brief = "ADD"
 		c.number, c.unit = ordered(v)
 		c.from(v, v.Titrant)
 	case v.Advice.Do == coach.Add:
@@ -88,7 +92,7 @@ func cardOf(st State) card {
 
 func (c *card) as(set *widget.Set, ink widget.Ink, word string, stripe int, mark string) {
 	c.ink, c.word, c.stripe, c.mark = ink, word, set.Stripes[stripe], mark
-	c.number, c.unit, c.second, c.stock = "", nil, "", -1
+	c.brief, c.number, c.unit, c.second, c.stock = "", "", nil, "", -1
 }
 
 // from names the bottle that an addition is from.
@@ -193,4 +197,18 @@ func drops(n float64) string {
 		return "drop"
 	}
 	return "drops"
+}
+
+// drawWords puts the sentence of a card behind its mark, and the reason below it.
+func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, why string, set *widget.Set) {
+	s.PutIn(r, 0, ink, mark, set)
+	_, r = r.CutLeft(widget.Width(set.Text(mark)) + 1)
+	rows := widget.Wrap(sentence, r.W, 2, set)
+	for i, row := range rows {
+		s.PutIn(r, i, ink, row, set)
+	}
+	_, r = r.CutTop(len(rows))
+	for i, row := range widget.Wrap(why, r.W, r.H, set) {
+		s.PutIn(r, i, widget.Plain, row, set)
+	}
 }

@@ -13,7 +13,7 @@ import (
 const (
 	fullWidth  = 60
 	fullHeight = 20
-	pastHeight = 15 // of a run that is looked back on
+	pastHeight = 19 // of a run that is looked back on
 )
 
 // Coach draws the screen of a titration: h rows of at most w columns.
@@ -25,6 +25,8 @@ func Coach(st State, w, h int) string {
 	switch {
 	case len(st.Help) > 0:
 		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run continues"})
+	case st.Past && w >= fullWidth && h >= pastLeast && h < pastHeight:
+		drawPast(s, st)
 	case w < fullWidth || h < fullHeight && !(st.Past && h >= pastHeight):
 		drawCompact(s, st)
 	default:
@@ -88,7 +90,11 @@ func drawFull(s *widget.Sheet, st State) {
 	if st.View.Found != nil {
 		drawAnswer(s, inset(p.lane, 2), st)
 	} else {
-		lane(st).Draw(s, inset(p.lane, 2), st.Set)
+		l := lane(st)
+		if p.bottom.H < leastCurve { // else it stands beside the curve
+			l.Within = " ±" + planned(st.View.Advice.Tolerance)
+		}
+		l.Draw(s, inset(p.lane, 2), st.Set)
 	}
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	drawBottom(s, p.bottom, st)
@@ -121,6 +127,9 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 		room = max(room, r.W*3/5)
 		all := line + c + " · " + temp
 		cases = []string{all + " " + source + " · " + clock, all + " · " + clock, line + c + " · " + clock, c + " · " + clock}
+		if down := v.Link == "lost" || v.Link == "quiet"; down {
+			cases = append(cases[:3:3], line+clock)
+		}
 	}
 	facts := widget.FirstFit(room, set, cases...)
 	ink := widget.Plain
@@ -177,6 +186,9 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	width := max(widget.BlockWidth(PH(st.View), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
+	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}) > left.W {
+		c.word, c.second = "HANDS", strings.TrimSpace("OFF "+c.second)
+	}
 	if p.under == 0 {
 		c.second = "" // the sentence has it
 	}
@@ -197,13 +209,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
-	sentence := widget.Wrap(c.mark+" "+c.sentence, words.W, 2, set)
-	for i, row := range sentence {
-		s.PutIn(words, i, c.ink, row, set)
-	}
-	for i, row := range widget.Wrap(c.why, words.W-2, words.H-len(sentence), set) {
-		s.Put(words.X+2, words.Y+len(sentence)+i, widget.Plain, row)
-	}
+	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
 }
 
 // drawReading puts the pH: whether it has settled, big digits, and in numbers
@@ -316,19 +322,4 @@ func typed(h Hand) string {
 		text += " (not the one advised)"
 	}
 	return text
-}
-
-func drawKeys(s *widget.Sheet, r widget.Rect, st State) {
-	x := r.X
-	for _, k := range st.Keys {
-		if k.Short == "" {
-			continue
-		}
-		need := widget.Width(st.Set.Text(k.Name+" "+k.Short)) + 3
-		if x+need-3 > r.X+r.W {
-			continue
-		}
-		x = s.Put(x, r.Y, widget.Strong, st.Set.Text(k.Name))
-		x = s.Put(x+1, r.Y, widget.Faint, st.Set.Text(k.Short)) + 2
-	}
 }

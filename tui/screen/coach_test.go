@@ -96,7 +96,7 @@ func TestCoachStates(t *testing.T) {
 	}
 	assert.Equal(t, map[string]string{
 		"waiting": "┊ ○ WAIT", "add": "┃ ▼ ADD", "stop": "║ ■ DONE,", "check": "╏ ▲ CHECK", "silent": "╏ ▲ WAIT",
-		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ CHECK",
+		"hands off": "┊ ○ HANDS", "dosing": "┃ ▼ ADDING", "given": "╏ ▲ GIVEN?",
 	}, shapes)
 }
 
@@ -211,5 +211,28 @@ func BenchmarkCoach(b *testing.B) {
 	st := samples()[2].st
 	for b.Loop() {
 		screen.Coach(st, 120, 40)
+	}
+}
+
+// TestNothingIsCutAtTheLeastSize: on the smallest screen with a place for everything the
+// big word, its number and the reading do not run into each other, whatever the order
+// and however many digits the meter has.
+func TestNothingIsCutAtTheLeastSize(t *testing.T) {
+	for _, s := range samples() {
+		for _, digits := range []int{2, 3} {
+			for _, drops := range []float64{0, 28, 128} {
+				st := s.st
+				st.View.Decimals = digits
+				if drops > 0 && st.View.Advice.Do == coach.Add {
+					st.View.Advice.Drops = drops
+				}
+				if st.Display != "" || st.View.Away != nil || !st.View.HasReading {
+					continue
+				}
+				out := screen.Coach(st, 60, 20)
+				assert.NotRegexp(t, `[^ ]pH [○●↗×]`, out, "%s, %d digits, %g drops", s.name, digits, drops)
+				assert.True(t, block(out, screen.PH(st.View), widget.Small), "%s, %d digits, %g drops:\n%s", s.name, digits, drops, out)
+			}
+		}
 	}
 }

@@ -124,7 +124,7 @@ func equivalence(f *run.Finding) []string {
 	if f.Passed {
 		side = ", read on both sides"
 	}
-	all := "equivalence " + strings.Join(points, "; ") + " of " + f.Stock
+	all := "equivalence with " + f.Stock + ": " + strings.Join(points, "; ")
 	one := "equivalence " + points[f.Main]
 	return []string{all + side, all, one + side, one, points[f.Main]}
 }

@@ -24,7 +24,7 @@ var runKeys = []screen.Key{
 	{Name: "e", Does: "7e corrects the last to 7; te its titrant"},
 	{Name: "c", Does: "CHECK: looked, it is as planned; carry on"},
 	{Name: "i", Does: "the electrode is in the beaker now"},
-	{Name: "+", Does: "another bottle at hand: + NaOH 0.1 M Enter"},
+	{Name: "+", Does: "another bottle available: + NaOH 0.1 M Enter"},
 	{Name: "r", Does: "write a remark into the record"},
 	{Name: "b", Does: "bell at ADD, DONE and CHECK: on or off"},
 	{Name: "?", Does: "all keys"},

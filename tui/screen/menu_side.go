@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"strings"
+
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -8,6 +10,7 @@ import (
 // chosen, or of everything.
 type MenuSide struct {
 	Title string
+	Words []string     // what there is to tell, a paragraph each
 	Facts [][2]string  // a name and what it is
 	Plot  *widget.Plot // nil for none
 }
@@ -17,6 +20,46 @@ const sideFrom = 100
 
 // RoomBeside reports whether a menu of w by h has room for its side.
 func RoomBeside(w, h int) bool { return w >= sideFrom && h >= fullHeight }
+
+// leastBelow is the least number of rows that the side takes below a list.
+const leastBelow = leastCurve
+
+// RoomForSide reports whether a menu of w by h has room for its side, beside or below.
+func (m Menu) RoomForSide(w, h int) bool { return RoomBeside(w, h) || m.below(w, h) >= leastBelow }
+
+// below is how many rows are free below the list, where there is no room beside it.
+func (m Menu) below(w, h int) int {
+	if w < fullWidth || RoomBeside(w, h) || m.Side == nil && !m.Sided {
+		return 0
+	}
+	return h - 3 - min(1, h/24) - aboutRows - len(m.Rows)
+}
+
+// drawBelow puts the side below the list: its curve, and beside that what fits.
+func (m Menu) drawBelow(s *widget.Sheet, r widget.Rect) {
+	side := m.Side
+	if side == nil {
+		return
+	}
+	left, right := r.CutLeft(r.W * 11 / 20)
+	if side.Plot == nil {
+		left, right = widget.Rect{}, r
+	} else {
+		side.Plot.Draw(s, left, m.Set)
+		right.X, right.W = right.X+2, right.W-2
+	}
+	s.PutIn(right, 0, widget.Strong, side.Title, m.Set)
+	wide := 0
+	for _, f := range side.Facts {
+		wide = max(wide, widget.Width(m.Set.Text(f[0])))
+	}
+	for i, f := range side.Facts {
+		short, _, _ := strings.Cut(f[1], ";")
+		short, _, _ = strings.Cut(short, ",")
+		s.PutIn(right, 1+i, widget.Faint, f[0], m.Set)
+		s.PutIn(widget.Rect{X: right.X + wide + 1, Y: right.Y, W: right.W - wide - 1, H: right.H}, 1+i, widget.Plain, widget.FirstFit(right.W-wide-1, m.Set, f[1], short), m.Set)
+	}
+}
 
 // drawSide puts the words about a row and the side into a rectangle.
 func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
@@ -34,6 +77,13 @@ func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
 	}
 	s.PutIn(r, row, widget.Strong, side.Title, m.Set)
 	row++
+	for _, text := range side.Words {
+		for _, line := range widget.Wrap(text, r.W, max(r.H-row, 0), m.Set) {
+			s.PutIn(r, row, widget.Plain, line, m.Set)
+			row++
+		}
+		row++
+	}
 	wide := 0
 	for _, f := range side.Facts {
 		wide = max(wide, widget.Width(m.Set.Text(f[0])))
@@ -47,6 +97,6 @@ func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
 	}
 	row++
 	if left := r.H - row; side.Plot != nil && left >= leastCurve {
-		side.Plot.Draw(s, widget.Rect{X: r.X, Y: r.Y + row, W: r.W, H: min(left, 16)}, m.Set)
+		side.Plot.Draw(s, widget.Rect{X: r.X, Y: r.Y + row, W: r.W, H: min(left, max(16, r.W/4))}, m.Set)
 	}
 }

@@ -11,15 +11,15 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// TestMenuSide: from 100 columns a menu has its details beside it, below that under
-// it, and the rows are the same.
+// TestMenuSide: from 100 columns a menu has its details beside it, else below it where
+// the list leaves room, and the rows are the same.
 func TestMenuSide(t *testing.T) {
 	p := &widget.Plot{Aim: 7.31, Tolerance: 0.02, AimText: "aim", XLabel: "min", YLabel: "pH", Points: []widget.Point{{X: 6, Y: 7.31}}}
 	for i := range 61 {
 		x := float64(i) / 10
 		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 5.2 + x*0.35, Low: 5.2 + x*0.35, High: 5.2 + x*0.35})
 	}
-	for _, size := range [][2]int{{80, 24}, {100, 30}, {120, 40}} {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {100, 30}, {120, 40}} {
 		m := screen.Menu{Title: "halfdrop", Facts: "last: MOPS 20 mM", Airy: true, Set: &widget.Unicode,
 			Rows: []screen.MenuRow{{Left: "1", Text: "Plan a buffer", About: "From a target pH to what to weigh."}, {Left: "2", Text: "Look back on a run", Right: "7 runs"}},
 			Keys: []screen.Key{{Name: "Enter", Short: "go on"}}}
@@ -28,6 +28,11 @@ func TestMenuSide(t *testing.T) {
 		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), out, size[0], size[1])
 		assert.Contains(t, out, "From a target pH")
 		assert.Contains(t, out, "7 runs")
-		assert.Equal(t, size[0] >= 100, strings.Contains(out, "in tolerance at 7.31"))
+		assert.Contains(t, out, "Last run")
+		assert.Contains(t, out, "min", "the curve")
+		for range 20 {
+			m.Rows = append(m.Rows, m.Rows[1])
+		}
+		assert.Equal(t, size[0] >= 100, strings.Contains(screen.Choose(m, size[0], size[1]), "Last run"), "a long list at %v", size)
 	}
 }

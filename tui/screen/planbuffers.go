@@ -23,7 +23,10 @@ func (m *PlanForm) buffersView() []string {
 			}
 		}
 	case widest(closed, m.set) > wide-2:
-		table = closer(withoutLast(table), wide-2)
+		fewer := withoutLast(table)
+		if table = closer(fewer, wide-2); widest(table, m.set) > wide-2 { // the order says it, and the reasons
+			table = closer(withoutLast(fewer), wide-2)
+		}
 	default:
 		table = closed
 	}

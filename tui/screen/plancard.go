@@ -114,6 +114,6 @@ func (c *PlanCard) draw(s *widget.Sheet, set *widget.Set) {
 	}
 	row++
 	if left := r.H - row; c.Plot != nil && left >= leastCurve {
-		c.Plot.Draw(s, widget.Rect{X: r.X, Y: row, W: r.W, H: min(left, 24)}, set)
+		c.Plot.Draw(s, widget.Rect{X: r.X, Y: row, W: r.W, H: min(left, max(24, r.W/4))}, set)
 	}
 }

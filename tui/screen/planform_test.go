@@ -102,7 +102,7 @@ func TestPlanFormShowsTheFaultBesideItsField(t *testing.T) {
 	}
 	assert.Contains(t, row, "! bad is no value")
 	press(m, "f2")
-	assert.Contains(t, m.View(), "nothing to choose from")
+	assert.Contains(t, m.View(), "first correct what is marked !")
 }
 
 func TestPlanFormFitsEverySize(t *testing.T) {

@@ -9,7 +9,7 @@ import (
 func (m *PlanForm) openBuffers() {
 	head, list, err := m.planner.Choose(m.Values())
 	if err != nil {
-		m.message = err.Error()
+		m.refused(err)
 		return
 	}
 	m.head, m.choices, m.chosen, m.page = head, list, 0, buffersPage
@@ -20,10 +20,23 @@ func (m *PlanForm) openBuffers() {
 	}
 }
 
+// refused says why a page cannot be opened: where a line is at fault the cursor goes to
+// it, and the fault stands below the form anyhow.
+func (m *PlanForm) refused(err error) {
+	for i, f := range m.fields {
+		if m.faults[f.Key] != "" {
+			m.focus(i)
+			m.message = "first correct what is marked !"
+			return
+		}
+	}
+	m.message = err.Error()
+}
+
 func (m *PlanForm) openSheet() {
 	text, err := m.planner.Sheet(m.Values())
 	if err != nil {
-		m.message = err.Error()
+		m.refused(err)
 		return
 	}
 	m.sheet, m.top, m.page = strings.TrimRight(text, "\n"), 0, sheetPage

@@ -127,6 +127,7 @@ func Debriefed(d Debrief, w, h int) string {
 		d.beside(&p)
 	default:
 		d.score(&p)
+		d.more(&p)
 	}
 	return strings.Join(s.Lines(painter()), "\n")
 }
@@ -185,6 +186,30 @@ func (d Debrief) score(p *page) {
 		p.gap()
 		p.put(widget.Faint, "By skill: "+d.skills()+".")
 	}
+}
+
+// leastMore is the least number of rows below the score in which the other pages begin.
+const leastMore = 14
+
+// more is what stands on the other pages, below the score where there is room for it.
+func (d Debrief) more(p *page) {
+	if p.r.H-p.row < leastMore {
+		return
+	}
+	p.gap()
+	p.put(widget.Strong, "What happened")
+	for _, text := range d.Story {
+		p.put(widget.Plain, text)
+	}
+	p.gap()
+	p.put(widget.Act, "To take away: "+d.Learn)
+	if p.r.H-p.row < min(len(d.Compare), 6)+3 {
+		return
+	}
+	p.gap()
+	p.put(widget.Strong, "Beside the coach")
+	p.row-- // the rows bring their gap
+	d.beside(p)
 }
 
 // skills are the points by skill in one line.

@@ -14,7 +14,8 @@ type Menu struct {
 	At    int  // the row chosen
 	Airy  bool // a free line between rows, where there is room
 	Keys  []Key
-	Side  *MenuSide // beside it, from 100 columns; nil for none
+	Side  *MenuSide // beside it from 100 columns, else below it where there is room; nil for none
+	Sided bool      // Side is looked up once it is known that there is room
 	Set   *widget.Set
 }
 
@@ -58,6 +59,12 @@ func Choose(m Menu, w, h int) string {
 	} else if r.H >= aboutRows+6 {
 		_, r = r.CutTop(min(1, h/24))
 		r, about = r.CutBottom(aboutRows)
+		if below := m.below(w, h); below >= leastBelow {
+			var low widget.Rect
+			r, low = r.CutTop(len(m.Rows))
+			_, low = low.CutTop(1)
+			m.drawBelow(s, low)
+		}
 		rule, words := about.CutTop(1)
 		s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, m.Set.HLine)
 		if m.At >= 0 && m.At < len(m.Rows) {

@@ -29,6 +29,8 @@ const (
 	storyRows = 5  // of the story at most, unless the person wants it whole
 	leastRows = 12 // of the moment above bar, deed and story
 	wholeRows = 8  // of the moment above a whole story
+
+	curveHeight = 17 // of the moment with its curve in full
 )
 
 // Replayed draws a moment with the bar of time: h rows of at most w columns.
@@ -56,7 +58,7 @@ func Replayed(r Replay, w, h int) string {
 			row++
 		}
 	}
-	put(widget.Strong, r.Done, min(r.deedRows(), rows-1))
+	put(widget.Strong, r.Done, min(r.deedRows(h), rows-1))
 	put(widget.Warn, r.Story, rows-row)
 	return top + "\n" + strings.Join(s.Lines(painter()), "\n")
 }
@@ -64,26 +66,29 @@ func Replayed(r Replay, w, h int) string {
 // rows are how many the bar, the deed and the story take.
 func (r Replay) rows(w, h int) int {
 	if r.Story == "" {
-		return 1 + max(1, len(widget.Wrap(r.Done, w-2, r.deedRows(), r.Set)))
+		return 1 + max(1, len(widget.Wrap(r.Done, w-2, r.deedRows(h), r.Set)))
 	}
 	if r.Whole {
-		need := len(widget.Wrap(r.Done, w-2, r.deedRows(), r.Set)) + len(widget.Wrap(r.Story, w-2, h, r.Set))
+		need := len(widget.Wrap(r.Done, w-2, r.deedRows(h), r.Set)) + len(widget.Wrap(r.Story, w-2, h, r.Set))
 		return min(1+need, max(2, h-wholeRows))
 	}
-	need := 2 + len(widget.Wrap(r.Story, w-2, storyRows, r.Set))
+	need := 1 + r.deedRows(h) + len(widget.Wrap(r.Story, w-2, storyRows, r.Set))
 	if w >= fullWidth && h >= fullHeight+3 { // the curve stays
-		need = min(need, h-fullHeight)
+		need = min(need, h-curveHeight)
 	}
 	return min(need, max(2, h-leastRows))
 }
 
 // deedRows are the most that what was done may take: the story goes before the
-// end of it.
-func (r Replay) deedRows() int {
-	if r.Story != "" && !r.Whole {
-		return 1
+// end of it, and on a low screen before all of it: it names the addition, too.
+func (r Replay) deedRows(h int) int {
+	switch {
+	case r.Story == "" || r.Whole:
+		return 2
+	case h < fullHeight+3:
+		return 0
 	}
-	return 2
+	return 1
 }
 
 // drawBar is the run from end to end: how far, the additions, where it went

@@ -13,7 +13,7 @@ import (
 // lane is the scale with aim, reading and landing.
 func lane(st State) widget.Lane {
 	v := st.View
-	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v),
+	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v), AimDigits: aimDigits(v), LandDigits: v.LandingDigits(),
 		HasNow: v.Away == nil && usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
 	if v.Advice.Do == coach.Add {
 		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
@@ -128,6 +128,9 @@ func toGo(v run.View) []string {
 		dec = 1
 	}
 	a, b := widget.Number(all, dec), widget.Number(left, dec)
+	if strings.Trim(b, "0.") == "" {
+		return nil // there, as far as an addition can tell
+	}
 	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
 }
 

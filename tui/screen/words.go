@@ -187,7 +187,16 @@ func Target(v run.View) string { return planned(v.Target) }
 
 // AimNow is the pH that the meter should show now, with its tolerance.
 func AimNow(v run.View) string {
-	return widget.Number(v.Advice.Aim, decimals(v)) + " ±" + planned(v.Advice.Tolerance)
+	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + planned(v.Advice.Tolerance)
+}
+
+// aimDigits is how many digits after the point the aim has: two, which a display that is
+// read off to one may not lead astray, or three where the tolerance asks for them.
+func aimDigits(v run.View) int {
+	if v.Advice.Tolerance < 0.01 {
+		return max(decimals(v), 3)
+	}
+	return 2
 }
 
 // Spoken is the reading in a sentence without any sign.

@@ -1,6 +1,9 @@
 package widget
 
-import "sort"
+import (
+	"slices"
+	"sort"
+)
 
 // Lane is a scale of pH with the aim and its tolerance, where the reading
 // stands, and where the next addition is expected to land.
@@ -12,7 +15,10 @@ type Lane struct {
 	HasLanding     bool
 	Low, After     float64
 	High           float64
-	Decimals       int
+	Decimals       int    // of the reading
+	AimDigits      int    // decimals of the aim
+	LandDigits     int    // decimals of the landing
+	Within         string // the tolerance in words, named with the aim where there is room; may be empty
 }
 
 // LaneRows is how many rows a lane takes: names, the lane, the scale.
@@ -135,23 +141,27 @@ type name struct {
 	from int
 }
 
+// drawNames names what is on the lane, as much of it as there is room for.
 func (l Lane) drawNames(s *Sheet, r Rect, x Axis, set *Set) {
-	names := []name{{at: x.At(l.Aim), text: "aim " + Number(l.Aim, l.Decimals), ink: Aim}}
+	aim := name{at: x.At(l.Aim), text: "aim " + Number(l.Aim, l.AimDigits), ink: Aim}
+	within := aim
+	within.text = set.Text(aim.text + l.Within)
+	var now, lands []name
 	if l.HasNow {
-		names = append(names, name{at: x.At(l.Now), text: "now " + Number(l.Now, l.Decimals), ink: Strong})
+		now = []name{{at: x.At(l.Now), text: "now " + Number(l.Now, l.Decimals), ink: Strong}}
 	}
 	if l.HasLanding {
-		text := "lands " + Number(l.Low, l.Decimals) + "–" + Number(l.High, l.Decimals)
-		full := append([]name{{at: x.At(l.After), text: set.Text(text), ink: Act}}, names...)
-		if spread(full, r.W) {
-			names = full
+		text := "lands " + Number(l.Low, l.LandDigits) + "–" + Number(l.High, l.LandDigits)
+		lands = []name{{at: x.At(l.After), text: set.Text(text), ink: Act}}
+	}
+	for _, names := range [][]name{slices.Concat(lands, []name{within}, now), slices.Concat(lands, []name{aim}, now),
+		append([]name{within}, now...), append([]name{aim}, now...)} {
+		if spread(names, r.W) {
+			for _, n := range names {
+				s.Put(r.X+n.from, r.Y, n.ink, n.text)
+			}
+			return
 		}
-	}
-	if !spread(names, r.W) {
-		return
-	}
-	for _, n := range names {
-		s.Put(r.X+n.from, r.Y, n.ink, n.text)
 	}
 }
 

@@ -49,7 +49,7 @@ func (p Plot) Draw(s *Sheet, r Rect, set *Set) {
 		if !p.aimless() {
 			p.drawAimText(s, inner, y.rows(c), set)
 		}
-		p.drawXLabel(s, inner, set)
+		p.drawXLabel(s, inner, set, p.low(c, x, y, inner.H))
 		p.drawMarks(s, inner, c, x, y, set)
 		p.drawYAxis(s, Rect{r.X, r.Y, gutter + 1, frame.H}, y.rows(c), y.Marks(ys), yd, set)
 		p.drawXAxis(s, Rect{frame.X, r.Y + frame.H, frame.W, 2}, c.cw, x, xs, xd, set)
@@ -124,6 +124,9 @@ func (p Plot) axes(rows int) (x, y Axis) {
 // rises reports whether the curve comes to the aim from below.
 func (p Plot) rises() bool { return p.Curve[0].Y < p.Aim }
 
+// falls reports whether the corner on the left is the free one.
+func (p Plot) falls() bool { return !p.rises() && p.Curve[len(p.Curve)-1].Y < p.Curve[0].Y }
+
 // down is the row of dots for a value: pH goes up, rows go down.
 func down(y Axis, v float64) int { return y.N - 1 - y.At(v) }
 
@@ -156,8 +159,12 @@ func (p Plot) drawAimText(s *Sheet, r Rect, row func(float64) int, set *Set) {
 	} else {
 		y++
 	}
-	if w := Width(text); w+8 < r.W && y >= 0 && y < r.H {
-		s.Put(r.X+2, r.Y+y, Aim, text)
+	x := r.X + 2
+	if y == r.H-1 && p.falls() { // the name of the axis stands there
+		x += Width(p.XLabel) + 2
+	}
+	if w := Width(text); x+w+6 < r.X+r.W && y >= 0 && y < r.H {
+		s.Put(x, r.Y+y, Aim, text)
 	}
 }
 
@@ -253,14 +260,38 @@ func (p Plot) drawYAxis(s *Sheet, r Rect, row func(float64) int, at []float64, d
 }
 
 // drawXLabel names the axis inside the plot, in the corner that the curve leaves
-// free, so that it takes no number its place.
-func (p Plot) drawXLabel(s *Sheet, r Rect, set *Set) {
+// free, so that it takes no number its place; low reports whether the curve runs there.
+func (p Plot) drawXLabel(s *Sheet, r Rect, set *Set, low func(col int) bool) {
 	label := Fit(p.XLabel, r.W/2, set)
-	x, y := r.X+r.W-Width(label), r.Y+r.H-1
-	if !p.rises() && p.Curve[len(p.Curve)-1].Y < p.Curve[0].Y {
-		x = r.X + 1
+	corners, y := []int{r.W - Width(label), 1}, r.Y+r.H-1
+	if p.falls() {
+		slices.Reverse(corners)
 	}
-	s.Put(x, y, Faint, label)
+	taken := func(at int) bool {
+		for col := range Width(label) {
+			if low(at + col) {
+				return true
+			}
+		}
+		return false
+	}
+	at := corners[0]
+	switch {
+	case taken(at) && !taken(corners[1]):
+		at = corners[1]
+	case taken(at):
+		y--
+	}
+	s.Put(r.X+at, y, Faint, label)
+}
+
+// low tells of a column of cells whether the curve runs through its lowest row.
+func (p Plot) low(c *Canvas, x, y Axis, rows int) func(col int) bool {
+	row := y.rows(c)
+	return func(col int) bool {
+		pt, ok := p.at(x.Value(col * c.cw))
+		return ok && row(pt.Y) == rows-1
+	}
 }
 
 // drawXAxis puts line and numbers under the plot, the last number whole.

@@ -63,10 +63,31 @@ func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 	if !(span > 0) || !finite(a.Lo, a.Hi) || cell < 1 || cells < 2 {
 		return a, roundStep(span, 1), 0
 	}
-	best := math.Inf(1)
+	b, step = a.graduated(cell, gap, 0, 1, 2, 5)
+	if cells <= 10 && len(b.labelled(cell).Marks(step)) < 2 { // on a short axis fours are round, too
+		if c, s := a.graduated(cell, gap, 2, 1, 2, 4, 5); s > 0 && c.Hi-c.Lo <= min(1.35*(b.Hi-b.Lo), 2*span) {
+			b, step = c, s
+		}
+	}
+	if step == 0 {
+		step = roundStep(span, max(1, cells/gap))
+	}
+	return b, step, max(0, -int(math.Floor(math.Log10(step)+1e-9)))
+}
+
+// labelled is the axis without its last cell, which the name of the axis may take.
+func (a Axis) labelled(cell int) Axis {
+	a.Hi -= (a.Hi - a.Lo) * float64(cell) / float64(max(a.N-1, 1))
+	return a
+}
+
+// graduated is the axis for the best step of the numbers given, times a power of ten,
+// that leaves at least so many values to be labelled; the step is 0 when there is none.
+func (a Axis) graduated(cell, gap, least int, numbers ...float64) (b Axis, step float64) {
+	span, cells, best := a.Hi-a.Lo, a.N/cell, math.Inf(1)
 	b = a
 	for e := math.Floor(math.Log10(span)) - 3; e <= math.Floor(math.Log10(span))+1; e++ {
-		for _, m := range []float64{1, 2, 5} {
+		for _, m := range numbers {
 			s := m * math.Pow(10, e)
 			for k := gap; k <= max(3*gap, gap+3) && k < cells; k++ {
 				d := s / float64(k*cell)       // of one step of the axis
@@ -74,17 +95,15 @@ func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 				lo := (math.Floor((a.Lo/d+mid)/float64(cell)+1e-9)*float64(cell) - mid) * d
 				hi := lo + d*float64(a.N-1)
 				worth := (hi - lo) * (1 + 0.15*float64(k-gap)/float64(gap)) // rather more numbers than a little less room
-				if hi < a.Hi-1e-9*span || worth >= best {
+				c := Axis{Lo: lo, Hi: hi, N: a.N}
+				if hi < a.Hi-1e-9*span || worth >= best || len(c.labelled(cell).Marks(s)) < least {
 					continue
 				}
-				best, b.Lo, b.Hi, step = worth, lo, hi, s
+				best, b, step = worth, c, s
 			}
 		}
 	}
-	if math.IsInf(best, 1) {
-		step = roundStep(span, max(1, cells/gap))
-	}
-	return b, step, max(0, -int(math.Floor(math.Log10(step)+1e-9)))
+	return b, step
 }
 
 // Marks are the multiples of a step on an axis.

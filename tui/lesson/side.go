@@ -1,0 +1,15 @@
+package lesson
+
+import (
+	"example.org/halfdrop/tui/screen"
+)
+
+// side is what stands beside the list for an exercise: its story, what is to be done,
+// and what stands on the bench.
+func (f *Lesson) side(p picked) *screen.MenuSide {
+	if p.exercise == nil {
+		return nil
+	}
+	t := f.sitting(p.exercise).task()
+	return &screen.MenuSide{Title: t.Title, Words: append([]string{t.Story, t.Goal}, t.Bench...)}
+}

@@ -1,0 +1,36 @@
+package screen
+
+import "example.org/halfdrop/tui/widget"
+
+// pastLeast is the least height at which a moment of a run that is looked back on keeps
+// its curve.
+const pastLeast = 10
+
+// drawPast is a moment of a run that is looked back on where a story takes much of the
+// screen: what was to be done, what was read, and the curve.
+func drawPast(s *widget.Sheet, st State) {
+	v, set := st.View, st.Set
+	rest := widget.Rect{W: s.W, H: s.H}
+	if s.W >= 72 {
+		rest = inset(rest, 1)
+	}
+	header, rest := rest.CutTop(1)
+	drawHeader(s, header, st)
+	words, rest := rest.CutTop(2)
+	c := cardOf(st)
+	reading := "pH " + PH(v) + " " + standingOf(v, set).short(20, set)
+	s.PutRight(words, 0, widget.Strong, reading, set)
+	left := words
+	left.W -= widget.Width(set.Text(reading)) + 2
+	s.PutIn(left, 0, c.ink, c.mark+" "+c.sentence, set)
+	for i, row := range widget.Wrap(c.why, words.W-2, 1, set) {
+		s.Put(words.X+2, words.Y+1+i, widget.Plain, row)
+	}
+	body, foot := rest.CutBottom(1)
+	drawBottom(s, body, st)
+	if text, _ := messageOf(st); text != "" {
+		drawMessage(s, foot, st)
+		return
+	}
+	drawKeys(s, foot, st)
+}
