@@ -234,7 +234,6 @@ func (b *bank) placed(d, dt, least float64) *bank {
 			n.p[xMix][j], n.p[j][xMix] = 0, 0
 		}
 		n.p[xFast][xFast] += noise[n.cell.noise]
-		n.lack((m*m + v) * way * way)
 		n.begin()
 	}
 	return out

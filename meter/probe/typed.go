@@ -138,7 +138,7 @@ func (b *bank) readOff() *bank {
 // rest, and its late part has not shown while it was watched.
 func (b *bank) resting() *bank {
 	out := b.clone()
-	creep := watchedFor * readSD
+	creep := readSD * math.Sqrt(watchedFor*watchedFor+2) // from one look to the other
 	for i := range out.nodes {
 		n := &out.nodes[i]
 		n.rest(xFast, restingSD)

@@ -27,6 +27,7 @@ func (s State) confirm() State {
 	}
 	var v View
 	a := s.advise(&v, est, s.T)
+	faulty := s.advice != nil && s.advice.Reason == coach.Faulty.String()
 	s.advice = nil
 	switch a.Reason {
 	case coach.Moved:
@@ -43,6 +44,7 @@ func (s State) confirm() State {
 	}
 	switch {
 	case a.Do != coach.Check:
+	case faulty && a.Reason == coach.NoTitrant: // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
 		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...) // for the eye
 		return s.known(a.Codes()...).lookedFor(a.Codes())

@@ -67,7 +67,7 @@ func TestWhatIsSafeIsOffered(t *testing.T) {
 	a, err := w.keep.State.Addition(next.Titrant, next.Advice.Drops, 0)
 	require.NoError(t, err)
 	require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
-	v = w.creep(6.6, 7.16, 0.3, 200, 120, func(v run.View) bool { return v.Advice.Do != coach.Wait || v.Offer != nil })
+	v = w.creep(6.9, 7.18, 0.3, 200, 120, func(v run.View) bool { return v.Advice.Do != coach.Wait || v.Offer != nil })
 	assert.NotNil(t, v.Offer, "after another addition it waits again: %s", v.Sentence())
 }
 

@@ -157,7 +157,8 @@ func TestAReadingThatDoesNotMoveByHand(t *testing.T) {
 	require.NotNil(t, v.Next)
 	assert.True(t, v.Next.Creeps)
 	assert.Equal(t, "WAIT 40 s, then type the pH again", v.Sentence())
-	v = typeIn(t, k, 140, 8.84, true)
+	typeIn(t, k, 140, 8.84, true)
+	v = typeIn(t, k, 180, 8.84, true)
 	assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
 }
 
