@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
@@ -65,16 +66,16 @@ func TestDamagedJournalsAreOpened(t *testing.T) {
 		opens   bool
 		resumes bool
 	}{
-		"CRLF":                   {bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n")), "changed the line ends", exitOK, 1, true, false},
-		"BOM":                    {append([]byte("\xef\xbb\xbf"), data...), "byte order mark", exitOK, 1, true, false},
-		"CRLF and BOM":           {append([]byte("\xef\xbb\xbf"), bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))...), "byte order mark, and", exitOK, 1, true, false},
-		"doubled":                {append(bytes.Clone(data), data...), "the file holds it twice", exitDamaged, 1, true, false},
-		"cut short":              {data[:len(data)-20], "torn", exitOK, 1, true, true},
-		"cut in the middle":      {append(bytes.Join(l[:20], nil), bytes.Join(l[25:], nil)...), "events 21 to 25 are missing", exitDamaged, 1, true, false},
-		"one bit in the middle":  {flipped(data, bytes.Index(data, l[20])+30), "damaged at line 21", exitDamaged, 1, true, false},
-		"beginning cut":          {bytes.Join(l[5:], nil), "its beginning is missing, the file begins with event 6", exitFailed, 1, false, false},
-		"UTF-16":                 {append([]byte("\xff\xfe"), bytes.ReplaceAll(data, []byte("{"), []byte("{\x00"))...), "", exitFailed, -1, false, false},
-		"another journal behind": {append(bytes.Clone(data), smallOther(t)...), "another journal begins here", exitDamaged, -1, true, false},
+		"CRLF":                   {bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n")), "changed the line ends", manners.ExitOK, 1, true, false},
+		"BOM":                    {append([]byte("\xef\xbb\xbf"), data...), "byte order mark", manners.ExitOK, 1, true, false},
+		"CRLF and BOM":           {append([]byte("\xef\xbb\xbf"), bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))...), "byte order mark, and", manners.ExitOK, 1, true, false},
+		"doubled":                {append(bytes.Clone(data), data...), "the file holds it twice", manners.ExitDamaged, 1, true, false},
+		"cut short":              {data[:len(data)-20], "torn", manners.ExitOK, 1, true, true},
+		"cut in the middle":      {append(bytes.Join(l[:20], nil), bytes.Join(l[25:], nil)...), "events 21 to 25 are missing", manners.ExitDamaged, 1, true, false},
+		"one bit in the middle":  {flipped(data, bytes.Index(data, l[20])+30), "damaged at line 21", manners.ExitDamaged, 1, true, false},
+		"beginning cut":          {bytes.Join(l[5:], nil), "its beginning is missing, the file begins with event 6", manners.ExitFailed, 1, false, false},
+		"UTF-16":                 {append([]byte("\xff\xfe"), bytes.ReplaceAll(data, []byte("{"), []byte("{\x00"))...), "", manners.ExitFailed, -1, false, false},
+		"another journal behind": {append(bytes.Clone(data), smallOther(t)...), "another journal begins here", manners.ExitDamaged, -1, true, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "run.jsonl")

@@ -63,6 +63,8 @@ var forbidden = []edge{
 	{from: "meter/sheet", to: "os", why: "a recipe in words is pure"},
 	{from: "meter/sheet", to: "meter/run", why: "a recipe is there before any run"},
 	{from: "meter/planfile", to: "meter/run", why: "a plan is there before any run"},
+	{from: "cmd/manners", to: "tui", why: "how a command line talks has nothing to do with what about"},
+	{from: "cmd/manners", to: "chem", why: "how a command line talks has nothing to do with what about"},
 	{from: "tui", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
 	{from: "", to: "go.bug.st/serial", except: []string{"meter/serial"}, why: "one room knows the port library"},
 	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest", "meter/station/stationtest", "meter/protocol/protocoltest"}},

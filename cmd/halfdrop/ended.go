@@ -4,11 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
-	"os/signal"
-	"sync/atomic"
-	"syscall"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"github.com/spf13/cobra"
@@ -17,7 +14,7 @@ import (
 // show runs the session with the front end that fits the terminal, and says how
 // the run ended. A signal leaves it open, to be gone on with.
 func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path string) error {
-	ctx, caught, stop := untilSignal(context.Background())
+	ctx, caught, stop := manners.UntilSignal(context.Background())
 	defer stop()
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -33,7 +30,7 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
 	if sig := caught(); sig != nil {
-		return &signalled{*sig, "halfdrop titrate --resume " + path + " continues it"}
+		return &manners.Signalled{By: *sig, Hint: "halfdrop titrate --resume " + path + " continues it"}
 	}
 	if k.State.Looks() && k.State.AtLast().Outcome != "" {
 		if err := t.teachIfSure(k.State, path, cmd.ErrOrStderr()); err != nil {
@@ -48,37 +45,6 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
 	}
 	return t.memory().Teach(k.State, path, cmd.ErrOrStderr())
-}
-
-// signalled is the end of a run by a signal, which leaves it open.
-type signalled struct {
-	by   syscall.Signal
-	hint string
-}
-
-func (s *signalled) Error() string { return s.by.String() + ": the run is not closed" }
-
-// status is that of a program that a signal ends, as a shell has it.
-func (s *signalled) status() int { return 128 + int(s.by) }
-
-// untilSignal is a context that ends with the first signal that ends programs.
-// caught is that signal, nil when none came.
-func untilSignal(parent context.Context) (ctx context.Context, caught func() *syscall.Signal, stop func()) {
-	ctx, cancel := context.WithCancel(parent)
-	got := make(chan os.Signal, 1)
-	signal.Notify(got, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	var first atomic.Pointer[syscall.Signal]
-	go func() {
-		select {
-		case sig := <-got:
-			if n, ok := sig.(syscall.Signal); ok {
-				first.Store(&n)
-			}
-			cancel()
-		case <-ctx.Done():
-		}
-	}()
-	return ctx, first.Load, func() { signal.Stop(got); cancel() }
 }
 
 // missed says why a run that is over has not reached its aim; nil when it has.

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial/serialtest"
@@ -108,7 +109,7 @@ func (b *faultBench) close(t *testing.T) {
 	b.press("y")
 	var exit *exec.ExitError
 	require.ErrorAs(t, b.wait(), &exit)
-	assert.Equal(t, exitMissed, exit.ExitCode(), "the aim was not reached")
+	assert.Equal(t, manners.ExitMissed, exit.ExitCode(), "the aim was not reached")
 }
 
 func (b *faultBench) events(t *testing.T) (out []journal.Event) {

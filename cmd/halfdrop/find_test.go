@@ -16,6 +16,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
@@ -184,7 +185,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 			require.Error(t, err)
 			assert.Contains(t, err.Error(), c.want)
 			var talk bytes.Buffer
-			tell(&talk, err)
+			manners.Tell(&talk, err)
 			assert.Contains(t, talk.String(), c.hint)
 			assert.Contains(t, talk.String(), "x.toml:")
 		})
@@ -192,7 +193,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 	_, err := planfile.Decode("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
 	require.ErrorContains(t, err, "find.spred_pct")
 	var talk bytes.Buffer
-	tell(&talk, err)
+	manners.Tell(&talk, err)
 	assert.Contains(t, talk.String(), `did you mean "spread_pct"?`)
 }
 

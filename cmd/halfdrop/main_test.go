@@ -5,6 +5,7 @@ import (
 	"os/exec"
 	"testing"
 
+	"example.org/halfdrop/cmd/manners"
 	"github.com/stretchr/testify/require"
 )
 
@@ -15,7 +16,7 @@ func TestMain(m *testing.M) {
 	if os.Getenv(programEnv) != "" {
 		os.Exit(execute(os.Args[1:]))
 	}
-	os.Setenv(configEnv, os.DevNull) // whoever tests may have defaults of their own
+	os.Setenv(manners.ConfigEnv, os.DevNull) // whoever tests may have defaults of their own
 	os.Exit(m.Run())
 }
 

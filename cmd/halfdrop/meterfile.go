@@ -5,17 +5,18 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
 )
 
 // meters are the meters that were learned, beside the defaults.
 func meters() (shelf.Meters, error) {
-	config, err := configPath()
+	config, err := manners.ConfigPath()
 	if err == nil && config == os.DevNull {
-		err = usageError(fmt.Errorf("%s is %s: no meter is kept there", configEnv, os.DevNull), "set it to the path of a file; meters are kept beside it")
+		err = usageError(fmt.Errorf("%s is %s: no meter is kept there", manners.ConfigEnv, os.DevNull), "set it to the path of a file; meters are kept beside it")
 	}
-	return shelf.Meters{Folder: filepath.Join(filepath.Dir(config), "meters"), Env: configEnv}, err
+	return shelf.Meters{Folder: filepath.Join(filepath.Dir(config), "meters"), Env: manners.ConfigEnv}, err
 }
 
 // meterOf are the meters, where a name can be that of one of them.

@@ -74,7 +74,11 @@ func (p *reporter) run(cmd *cobra.Command, path string) error {
 	if out == "" || out == "-" {
 		return cmp.Or(write(p.gate(cmd.OutOrStdout())), flawed(path, p.flaw, p.damaged, cmd.ErrOrStderr()))
 	}
-	if err := writeFile(out, p.out != "", func(w io.Writer) error { return write(p.gate(w)) }); err != nil {
+	err = textfile.Create(out, p.out != "", func(w io.Writer) error { return write(p.gate(w)) })
+	if errors.Is(err, os.ErrExist) {
+		err = withHint(fmt.Errorf("%s already exists", out), "name the file with --out FILE")
+	}
+	if err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: written to %s\n", out)
@@ -136,20 +140,4 @@ func eventsOf(path string) iter.Seq[journal.Event] {
 			return nil
 		})
 	}
-}
-
-// writeFile writes a file; one that exists only when it was named.
-func writeFile(path string, named bool, write func(io.Writer) error) error {
-	flags := os.O_WRONLY | os.O_CREATE | os.O_TRUNC
-	if !named {
-		flags |= os.O_EXCL
-	}
-	f, err := os.OpenFile(path, flags, 0o644)
-	if errors.Is(err, os.ErrExist) {
-		return withHint(fmt.Errorf("%s already exists", path), "name the file with --out FILE")
-	}
-	if err != nil {
-		return err
-	}
-	return errors.Join(write(f), f.Close())
 }

@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"bytes"
@@ -14,9 +14,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// paged writes text to standard output, through the pager when that is a terminal
+// Paged writes text to standard output, through the pager when that is a terminal
 // and the text is longer than it is high.
-func paged(cmd *cobra.Command, write func(io.Writer) error) error {
+func Paged(cmd *cobra.Command, write func(io.Writer) error) error {
 	out := cmd.OutOrStdout()
 	f, ok := out.(*os.File)
 	if !ok || !isatty.IsTerminal(f.Fd()) {

@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"context"
@@ -13,8 +13,8 @@ import (
 // and where, and that nothing is lost.
 func TestCrashIsTold(t *testing.T) {
 	var out strings.Builder
-	code := tell(&out, remedy.Guard(t.Context(), func(context.Context) error { panic("no beaker") }))
-	assert.Equal(t, exitFailed, code)
+	code := Tell(&out, remedy.Guard(t.Context(), func(context.Context) error { panic("no beaker") }))
+	assert.Equal(t, ExitFailed, code)
 	assert.Contains(t, out.String(), "halfdrop: error: internal error: no beaker\n")
 	assert.Contains(t, out.String(), "say_test.go")
 	assert.Contains(t, out.String(), "halfdrop: hint: the record holds everything that was done")

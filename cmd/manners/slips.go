@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"errors"
@@ -7,18 +7,19 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
 
-// ownWords has a command and those below it say in the words of this program what is
+// OwnWords has a command and those below it say in the words of this program what is
 // missing, left over or misspelt.
-func ownWords(c *cobra.Command) {
+func OwnWords(c *cobra.Command) {
 	if takes := c.Args; takes != nil {
 		c.Args = func(cmd *cobra.Command, args []string) error {
 			if err := takes(cmd, args); err != nil {
-				return argsError(cmd, args)
+				return ArgsError(cmd, args)
 			}
 			return nil
 		}
@@ -26,7 +27,7 @@ func ownWords(c *cobra.Command) {
 	c.SetFlagErrorFunc(flagError)
 	c.SuggestionsMinimumDistance = 2
 	for _, sub := range c.Commands() {
-		ownWords(sub)
+		OwnWords(sub)
 	}
 }
 
@@ -43,8 +44,8 @@ func operands(c *cobra.Command) (out []string) {
 	return out
 }
 
-// argsError says what is wrong with the operands of a command.
-func argsError(c *cobra.Command, args []string) error {
+// ArgsError says what is wrong with the operands of a command.
+func ArgsError(c *cobra.Command, args []string) error {
 	how := synopsis(c)[0]
 	see := "see " + c.CommandPath() + " --help"
 	want := operands(c)
@@ -52,15 +53,15 @@ func argsError(c *cobra.Command, args []string) error {
 	case len(args) > 0 && c.HasAvailableSubCommands():
 		err := fmt.Errorf("there is no command %q", c.CommandPath()+" "+args[0])
 		if like := c.SuggestionsFor(args[0]); len(like) > 0 {
-			return usageError(err, "did you mean "+c.CommandPath()+" "+strings.Join(like, " or "+c.CommandPath()+" ")+"?")
+			return remedy.Call(err, "did you mean "+c.CommandPath()+" "+strings.Join(like, " or "+c.CommandPath()+" ")+"?")
 		}
-		return usageError(err, see)
+		return remedy.Call(err, see)
 	case len(want) > len(args) && len(want) > 0:
-		return usageError(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
+		return remedy.Call(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
 	case len(want) == 0:
-		return usageError(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
+		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
 	}
-	return usageError(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
+	return remedy.Call(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
 }
 
 // firstExample is the first example of a command, else its synopsis.
@@ -84,21 +85,21 @@ func flagError(c *cobra.Command, err error) error {
 	if m := unknownFlag.FindStringSubmatch(text); m != nil {
 		what := fmt.Errorf("%s has no flag %s", c.CommandPath(), m[1])
 		if like := flagsLike(c, strings.TrimLeft(m[1], "-")); len(like) > 0 {
-			return usageError(what, "did you mean --"+strings.Join(like, " or --")+"?")
+			return remedy.Call(what, "did you mean --"+strings.Join(like, " or --")+"?")
 		}
-		return usageError(what, see)
+		return remedy.Call(what, see)
 	}
 	if m := badValue.FindStringSubmatch(text); m != nil {
 		kind := "value"
 		if f := c.Flags().Lookup(strings.TrimPrefix(m[2], "--")); f != nil {
 			kind = kindOf(f)
 		}
-		return usageError(fmt.Errorf("%s %q: it takes %s", m[2], m[1], kind), see)
+		return remedy.Call(fmt.Errorf("%s %q: it takes %s", m[2], m[1], kind), see)
 	}
 	if m := noValue.FindStringSubmatch(text); m != nil {
-		return usageError(fmt.Errorf("%s: its value is missing", m[2]), see)
+		return remedy.Call(fmt.Errorf("%s: its value is missing", m[2]), see)
 	}
-	return usageError(errors.New(text), see)
+	return remedy.Call(errors.New(text), see)
 }
 
 // kindOf is what a flag takes, in words.

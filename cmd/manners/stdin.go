@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"errors"
@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 
 	"github.com/spf13/cobra"
@@ -35,15 +36,15 @@ func spool(in io.Reader, limit int64) (path string, err error) {
 	return path, err
 }
 
-// readsFiles are the commands whose arguments are files to read.
-var readsFiles = map[string]bool{"check": true, "replay": true, "report": true}
+// ReadsFiles are the commands whose arguments are files to read.
+var ReadsFiles = map[string]bool{"check": true, "replay": true, "report": true}
 
 // spooled has been made of standard input for a command, to be taken away at the end.
 var spooled string
 
-// takeStandardInput puts a file in the place of a - among the arguments.
-func takeStandardInput(cmd *cobra.Command, args []string) error {
-	if !readsFiles[cmd.Name()] {
+// TakeStandardInput puts a file in the place of a - among the arguments.
+func TakeStandardInput(cmd *cobra.Command, args []string) error {
+	if !ReadsFiles[cmd.Name()] {
 		return nil
 	}
 	for i, a := range args {
@@ -51,7 +52,7 @@ func takeStandardInput(cmd *cobra.Command, args []string) error {
 		case a != textfile.StandardInput:
 			continue
 		case spooled != "":
-			return usageError(errors.New("standard input can be read once"), "use - for one file only, and name the others")
+			return remedy.Call(errors.New("standard input can be read once"), "use - for one file only, and name the others")
 		}
 		path, err := spool(cmd.InOrStdin(), textfile.MaxLog)
 		if err != nil {
@@ -62,8 +63,8 @@ func takeStandardInput(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// dropSpooled takes away what was made of standard input.
-func dropSpooled() {
+// DropSpooled takes away what was made of standard input.
+func DropSpooled() {
 	if spooled != "" {
 		os.RemoveAll(spooled)
 		spooled = ""

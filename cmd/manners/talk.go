@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"io"
@@ -12,9 +12,9 @@ import (
 	"github.com/mattn/go-isatty"
 )
 
-// talkTo is standard error for people: on a terminal long lines are broken between
+// TalkTo is standard error for people: on a terminal long lines are broken between
 // words, what goes on set in by two. In a file or a pipe a message stays one line.
-func talkTo(f *os.File, out io.Writer) io.Writer {
+func TalkTo(f *os.File, out io.Writer) io.Writer {
 	if !isatty.IsTerminal(f.Fd()) {
 		return out
 	}
@@ -25,14 +25,14 @@ func talkTo(f *os.File, out io.Writer) io.Writer {
 	return &folding{out, width}
 }
 
-// toPeople is the standard error of this process, as the commands have it.
-var toPeople io.Writer
+// ToPeople is the standard error of this process, as the commands have it.
+var ToPeople io.Writer
 
-// terminalOf is the terminal behind an output, for a line that is drawn over and over;
+// TerminalOf is the terminal behind an output, for a line that is drawn over and over;
 // nil when there is none.
-func terminalOf(out io.Writer) *os.File {
+func TerminalOf(out io.Writer) *os.File {
 	f, ok := out.(*os.File)
-	if out == toPeople && out != nil {
+	if out == ToPeople && out != nil {
 		f, ok = os.Stderr, true
 	}
 	if !ok || !isatty.IsTerminal(f.Fd()) {

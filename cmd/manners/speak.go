@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"context"
@@ -8,12 +8,13 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 )
 
-// speaker runs a program of the user's with each new sentence: a speech program, a
+// Speaker runs a program of the user's with each new sentence: a speech program, a
 // light. It never holds up the run: what comes while the program is at work takes the
 // place of what has not been begun, so that the latest is said and no queue grows.
-type speaker struct {
+type Speaker struct {
 	words []string    // the program and its arguments; the sentence goes last
 	next  chan string // holds one
 	done  chan struct{}
@@ -22,8 +23,8 @@ type speaker struct {
 // longestSpeech is how long the program may take for a sentence before it is ended.
 const longestSpeech = time.Minute
 
-// newSpeaker is the speaker of a command line.
-func newSpeaker(command string) (*speaker, error) {
+// NewSpeaker is the speaker of a command line.
+func NewSpeaker(command string) (*Speaker, error) {
 	words, err := phrase.Words(command)
 	if err == nil && len(words) == 0 {
 		err = errors.New("no program was named")
@@ -32,15 +33,15 @@ func newSpeaker(command string) (*speaker, error) {
 		_, err = exec.LookPath(words[0])
 	}
 	if err != nil {
-		return nil, usageError(fmt.Errorf("--speak %q: %w", command, err), `name a program that takes a sentence as its last argument, as in --speak espeak-ng or --speak "say -v Daniel"`)
+		return nil, remedy.Call(fmt.Errorf("--speak %q: %w", command, err), `name a program that takes a sentence as its last argument, as in --speak espeak-ng or --speak "say -v Daniel"`)
 	}
-	s := &speaker{words: words, next: make(chan string, 1), done: make(chan struct{})}
+	s := &Speaker{words: words, next: make(chan string, 1), done: make(chan struct{})}
 	go s.work()
 	return s, nil
 }
 
-// say hands over a sentence and returns at once.
-func (s *speaker) say(sentence string) {
+// Say hands over a sentence and returns at once.
+func (s *Speaker) Say(sentence string) {
 	for {
 		select {
 		case s.next <- sentence:
@@ -54,7 +55,7 @@ func (s *speaker) say(sentence string) {
 	}
 }
 
-func (s *speaker) work() {
+func (s *Speaker) work() {
 	defer close(s.done)
 	for sentence := range s.next {
 		ctx, stop := context.WithTimeout(context.Background(), longestSpeech)
@@ -63,13 +64,13 @@ func (s *speaker) work() {
 	}
 }
 
-func (s *speaker) command(ctx context.Context, sentence string) *exec.Cmd {
+func (s *Speaker) command(ctx context.Context, sentence string) *exec.Cmd {
 	args := append(s.words[1:len(s.words):len(s.words)], sentence)
 	return exec.CommandContext(ctx, s.words[0], args...)
 }
 
-// close ends it. A sentence that has not been begun is begun, and not waited for.
-func (s *speaker) close() {
+// Close ends it. A sentence that has not been begun is begun, and not waited for.
+func (s *Speaker) Close() {
 	select {
 	case sentence := <-s.next:
 		_ = s.command(context.Background(), sentence).Start()

@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"fmt"

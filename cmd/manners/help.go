@@ -1,4 +1,4 @@
-package main
+package manners
 
 import (
 	"io"
@@ -24,8 +24,8 @@ var groups = []struct {
 	{"Tools", []string{"ph", "curve", "find", "ports", "config", "man", "completion", "help"}},
 }
 
-// helpWidth is how wide a page of help is, in columns.
-const helpWidth = 80
+// HelpWidth is how wide a page of help is, in columns.
+const HelpWidth = 80
 
 // exitStatuses, files and environment are what a page of the manual says of them.
 var (
@@ -40,7 +40,7 @@ var (
 		{"plan.toml", "a plan: what is in the beaker, the bottles and the target; halfdrop plan writes it"},
 	}
 	usedVariables = [][2]string{
-		{configEnv, "another file of defaults"}, {"NO_COLOR", "no colours when it is not empty; bold and shapes stay"},
+		{ConfigEnv, "another file of defaults"}, {"NO_COLOR", "no colours when it is not empty; bold and shapes stay"},
 		{"PAGER", "the program that shows long text on a terminal; cat or empty for none"},
 		{"TERM, COLORFGBG, LC_ALL", "what the terminal can show: dumb for lines of text; its background where it does not answer; its characters"},
 	}
@@ -166,8 +166,8 @@ func seeAlso(c *cobra.Command) (out []string) {
 	return out
 }
 
-// writeHelp writes the help of a command.
-func writeHelp(w io.Writer, c *cobra.Command) {
+// WriteHelp writes the help of a command.
+func WriteHelp(w io.Writer, c *cobra.Command) {
 	var b strings.Builder
 	head := func(title string) { b.WriteString("\n" + title + "\n") }
 	b.WriteString(hangingText(0, 2, strings.TrimSpace(c.CommandPath())+": "+lowerStart(c.Short)))
@@ -176,7 +176,7 @@ func writeHelp(w io.Writer, c *cobra.Command) {
 		b.WriteString(hangingText(2, 4, s))
 	}
 	if long := strings.TrimSpace(c.Long); long != "" {
-		b.WriteString("\n" + reflow(long, helpWidth) + "\n")
+		b.WriteString("\n" + reflow(long, HelpWidth) + "\n")
 	}
 	if c.Example != "" {
 		head("Examples")
@@ -217,8 +217,8 @@ func writeHelp(w io.Writer, c *cobra.Command) {
 func foldCommands(text string) string {
 	var b strings.Builder
 	for line := range strings.SplitSeq(strings.Trim(text, "\n"), "\n") {
-		for lipgloss.Width(line) > helpWidth-2 {
-			at := strings.LastIndex(line[:min(len(line), helpWidth-2)], " --")
+		for lipgloss.Width(line) > HelpWidth-2 {
+			at := strings.LastIndex(line[:min(len(line), HelpWidth-2)], " --")
 			if at <= 6 {
 				break
 			}
@@ -255,7 +255,7 @@ func lowerStart(s string) string {
 // longer than the column.
 func twoColumns(b *strings.Builder, rows [][2]string, column int) {
 	for _, r := range rows {
-		lines := phrase.Wrap(r[1], helpWidth-column-2)
+		lines := phrase.Wrap(r[1], HelpWidth-column-2)
 		name := "  " + r[0]
 		if gap := column - lipgloss.Width(r[0]); gap > 0 {
 			name += strings.Repeat(" ", gap)
@@ -268,6 +268,6 @@ func twoColumns(b *strings.Builder, rows [][2]string, column int) {
 
 // hangingText is a text with an indent, and another one from its second line on.
 func hangingText(first, more int, text string) string {
-	lines := phrase.Wrap(text, helpWidth-more)
+	lines := phrase.Wrap(text, HelpWidth-more)
 	return strings.Repeat(" ", first) + strings.Join(lines, "\n"+strings.Repeat(" ", more)) + "\n"
 }
