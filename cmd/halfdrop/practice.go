@@ -224,5 +224,5 @@ func listFaults(out io.Writer) error {
 }
 
 func (f *practiceFlags) onScreen(cmd *cobra.Command) bool {
-	return !f.plain && os.Getenv("TERM") != "dumb" && tui.IsTerminal(cmd.InOrStdin()) && tui.IsTerminal(cmd.OutOrStdout())
+	return !f.plain && tui.OnScreen(cmd.InOrStdin(), cmd.OutOrStdout())
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/link"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
@@ -96,7 +97,7 @@ const serialSource = "serial port "
 // benchAgain is where the run goes on: the port named, or the one of the
 // journal, or the simulated bench with all that was added to it.
 func (t *titration) benchAgain(r *run.Resumed) (place, error) {
-	name := t.line.again(r.First.Start.Source)
+	name := t.line.Again(r.First.Start.Source)
 	if rest, ok := strings.CutPrefix(name, run.ByHand+", "); ok {
 		name, t.byHand = rest, true
 	}
@@ -110,7 +111,7 @@ func (t *titration) benchAgain(r *run.Resumed) (place, error) {
 	case t.byHand:
 	case t.sim:
 		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
-	case t.port == "" && (name == "" || name == protocol.Source || name == stdinSource):
+	case t.port == "" && (name == "" || name == protocol.Source || name == link.Stdin):
 		return place{}, usageError(errors.New("the journal names no port"), "give the meter's port with --port NAME")
 	case t.port == "":
 		t.port = strings.TrimPrefix(name, serialSource)

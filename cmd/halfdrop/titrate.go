@@ -10,9 +10,9 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/link"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
@@ -158,7 +158,7 @@ func (t *titration) plan() (recipe.Plan, error) {
 }
 
 func (t *titration) run(cmd *cobra.Command) error {
-	if err := t.line.choose(t.sim || t.byHand, &t.port); err != nil {
+	if err := t.line.Choose(t.sim || t.byHand, &t.port); err != nil {
 		return err
 	}
 	if err := t.check(); err != nil {
@@ -224,11 +224,11 @@ func (t *titration) bench(p recipe.Plan, start time.Time) (place, error) {
 		return place{name: run.ByHand, source: run.NoLine{}, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	if !t.sim {
-		src, err := t.meter()
+		src, err := t.line.Open(context.Background(), os.Stderr, t.port)
 		if err != nil {
 			return place{}, err
 		}
-		return place{name: t.line.sourceName(src.String()), source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
+		return place{name: t.line.SourceName(src.String()), source: src, now: func() float64 { return time.Since(start).Seconds() }, wall: wall}, nil
 	}
 	setup, err := recipe.Compile(p)
 	if err != nil {
@@ -255,24 +255,6 @@ func watchClock(s *run.Session, b place) {
 	}
 }
 
-// meter opens the serial line, after looking for the meter when it is asked to.
-func (t *titration) meter() (*serial.Source, error) {
-	c, err := t.line.config(t.port)
-	if err != nil {
-		return nil, err
-	}
-	if t.port == "auto" {
-		if c, err = findMeter(context.Background(), os.Stderr, &t.line); err != nil {
-			return nil, err
-		}
-	}
-	src, err := serial.Open(c)
-	if err != nil {
-		return nil, serial.Hinted(err)
-	}
-	return src, nil
-}
-
 // record begins the journal: the file named, else a new one in the data folder.
 func (t *titration) record(start time.Time, name string, first *journal.Event) (*journal.Writer, error) {
 	if t.journal != "" {
@@ -293,7 +275,7 @@ func (t *titration) front(ctx context.Context, cmd *cobra.Command, s *run.Sessio
 	if t.plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
 		o := face
 		o.Again, o.Note, o.Display = t.resume, !t.sim && !t.bare.asked(), t.display
-		return tui.Plain(ctx, s, keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), o)
+		return tui.Plain(ctx, s, link.Keys(t.port, cmd.InOrStdin()), cmd.OutOrStdout(), o)
 	}
 	o := looks(t.port)
 	o.Note, o.Display = !t.sim && !t.bare.asked(), t.display
