@@ -23,7 +23,7 @@ func newAdviseCommand() *cobra.Command {
 				return err
 			}
 			open := func() (*protocol.Filter, func(), error) {
-				return protocol.Open("halfdrop "+version(), plan, file, m, cmd.ErrOrStderr())
+				return protocol.Open(madeBy(), plan, file, m, cmd.ErrOrStderr())
 			}
 			switch {
 			case resume && (file == "" || plan != ""):

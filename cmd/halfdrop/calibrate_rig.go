@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/live"
 )
 
 func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error) {
@@ -41,7 +42,7 @@ func (c *calibration) simulated(r *dip.Rig) error {
 	if err != nil {
 		return err
 	}
-	plan, err := (&titration{planPath: c.planPath}).plan()
+	plan, err := (&live.Asked{Plan: c.planPath}).Recipe()
 	if err != nil {
 		return err
 	}

@@ -26,6 +26,7 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station/stationtest"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/live"
 )
 
 // TestCalibratedRuns: calibrated and titrated over a pseudo-terminal, with meters
@@ -54,9 +55,9 @@ func TestCalibratedRuns(t *testing.T) {
 
 			source, err = serial.Open(serial.Config{Name: w.Path})
 			require.NoError(t, err)
-			plan, err := (&titration{}).plan()
+			plan, err := (&live.Asked{}).Recipe()
 			require.NoError(t, err)
-			first, err := startEvent(plan, start, source.String(), "")
+			first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: source.String()})
 			require.NoError(t, err)
 			keeper, err := run.NewKeeper(first, &run.Discard{}, wall)
 			require.NoError(t, err)

@@ -40,7 +40,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 	b.Stream(20*time.Millisecond, next)
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Now()
-	first, err := startEvent(builtIn(t), start, b.Name(), "")
+	first, err := run.Begin(builtIn(t), start, run.Origin{Program: madeBy(), Source: b.Name()})
 	require.NoError(t, err)
 	log, err := shelf.CreateJournal(path, &first)
 	require.NoError(t, err)

@@ -111,7 +111,7 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	f.Program, f.Look = "halfdrop "+version(), face
+	f.Program, f.Look = madeBy(), face
 	at := lesson.Terminal{In: cmd.InOrStdin(), Out: out, Talk: cmd.ErrOrStderr()}
 	if f.resume {
 		return f.GoOn(ctx, at, f.onScreen(cmd), args)

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/tui/amount"
 )
 
 // Figures of a log of which nobody says how it was made: what the sensors of open
@@ -49,7 +50,7 @@ func (p *replayer) review(l *replay.Log) (replay.LogReview, error) {
 // lookedFor is the plan of a determination that a log is one of.
 func (p *replayer) lookedFor(l *replay.Log) (*recipe.Setup, error) {
 	if p.plan != "" {
-		plan, err := loadFindPlan(p.plan)
+		plan, err := amount.Load(p.plan)
 		if err != nil {
 			return nil, err
 		}

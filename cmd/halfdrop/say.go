@@ -2,6 +2,7 @@ package main
 
 import (
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -9,5 +10,8 @@ import (
 // with what to try.
 var usageError, withHint = remedy.Call, remedy.With
 
-// paged and version are said often.
-var paged, version = manners.Paged, manners.Version
+// paged, version and plainWords are said often.
+var paged, version, plainWords = manners.Paged, manners.Version, intake.Said
+
+// madeBy is the name and version of this program, as records have it.
+func madeBy() string { return "halfdrop " + version() }

@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui/live"
 )
 
 // simulation is what the command line asks for.
@@ -111,7 +112,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 		plan = x.Plan
 		text, err = station.PupilPlan(x)
 	} else {
-		plan, err = (&titration{planPath: s.planPath}).plan()
+		plan, err = (&live.Asked{Plan: s.planPath}).Recipe()
 	}
 	if err != nil {
 		return err

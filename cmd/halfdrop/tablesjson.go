@@ -2,15 +2,10 @@ package main
 
 import (
 	"io"
-	"math"
 	"time"
 
-	"example.org/halfdrop/chem/find"
-	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
-	"example.org/halfdrop/meter/pool"
 	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/textfile"
 )
@@ -50,59 +45,6 @@ func writeBenchJSON(out io.Writer, b bench.Book, now time.Time) error {
 	}
 	return textfile.JSON(out, map[string]any{"drops": drops, "stated": append([]bench.Stated{}, b.Stated...), "electrodes": electrodes,
 		"notes": append([]string{}, b.Contradictions()...)})
-}
-
-// pointJSON is an equivalence point that is expected.
-type pointJSON struct {
-	ML      float64 `json:"ml"`
-	Titrant string  `json:"titrant"`
-	PH      float64 `json:"ph"`
-	Main    bool    `json:"main"` // the one to go by
-}
-
-// writeProspectJSON is tellProspect in JSON. sd_rel is a share of the answer; of a
-// blank it is sd_ml, in mL.
-func writeProspectJSON(out io.Writer, s *recipe.Setup) error {
-	words, best, err := s.Prospect()
-	if err != nil {
-		return err
-	}
-	b, err := s.Bench(s.BenchTemp)
-	if err != nil {
-		return err
-	}
-	sd, in := "sd_rel", 1.0
-	points := []pointJSON{}
-	if s.What == find.Blank {
-		sd, in = "sd_ml", 1e3
-	} else {
-		for i, st := range best.Stations {
-			points = append(points, pointJSON{st.Volume.Millilitres(), s.Stocks[st.Stock].Name, st.PH, i == best.Main})
-		}
-	}
-	causes := []map[string]any{}
-	for _, c := range best.Causes {
-		causes = append(causes, map[string]any{"cause": c.Cause, sd: in * c.SD})
-	}
-	g, _ := b.Guide.(*find.Bench)
-	return textfile.JSON(out, map[string]any{"to_find": sheet.Sought(s), "points": points, sd: in * best.Relative(), "causes": causes,
-		"indicators": append([]string{}, g.Indicators(2)...), "note": words})
-}
-
-// writePoolJSON is a pool of repeats in JSON; what one value cannot say is left out.
-func writePoolJSON(out io.Writer, of, unit string, list []pool.Value, p pool.Pooled) error {
-	runs := []map[string]any{}
-	for _, v := range list {
-		runs = append(runs, map[string]any{"run": v.Name, "value": v.Value, "sd": v.SD})
-	}
-	all := map[string]any{"of": of, "unit": unit, "runs": runs, "n": p.N, "mean": p.Mean, "sd": p.Total, "low": p.Low, "high": p.High, "level": p.Level, "shared": p.Shared, "claim": p.Claim}
-	if !math.IsNaN(p.SD) {
-		all["scatter"] = p.SD
-	}
-	if p.Suspect >= 0 {
-		all["grubbs"] = map[string]any{"g": p.G, "critical": p.Critical, "run": list[p.Suspect].Name, "outlier": p.Outlier()}
-	}
-	return textfile.JSON(out, all)
 }
 
 func writeFaultsJSON(out io.Writer) error {

@@ -42,12 +42,12 @@ func Tell(w io.Writer, err error) int {
 	}
 	code, hints := ExitFailed, []string(nil)
 	var e *remedy.Error
-	var ended *Signalled
+	var ended *remedy.Signalled
 	switch text := err.Error(); {
 	case errors.As(err, &e):
 		code, hints = statuses[e.Kind], e.Hints
 	case errors.As(err, &ended):
-		code, hints = ended.status(), []string{ended.Hint}
+		code, hints = ended.Status(), []string{ended.Hint}
 	case strings.HasPrefix(text, "unknown command"), strings.Contains(text, "arg(s)"):
 		code, hints = ExitUsage, []string{"see halfdrop --help"}
 	}

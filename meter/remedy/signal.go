@@ -1,4 +1,4 @@
-package manners
+package remedy
 
 import (
 	"context"
@@ -16,8 +16,8 @@ type Signalled struct {
 
 func (s *Signalled) Error() string { return s.By.String() + ": the run is not closed" }
 
-// status is that of a program that a signal ends, as a shell has it.
-func (s *Signalled) status() int { return 128 + int(s.By) }
+// Status is that of a program that a signal ends, as a shell has it.
+func (s *Signalled) Status() int { return 128 + int(s.By) }
 
 // UntilSignal is a context that ends with the first signal that ends programs.
 // caught is that signal, nil when none came.

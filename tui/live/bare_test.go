@@ -1,4 +1,4 @@
-package main
+package live
 
 import (
 	"testing"
@@ -9,10 +9,10 @@ import (
 
 // TestBareBeakerNeedsNoFile: pH, volume and bottles make a plan of an unknown beaker.
 func TestBareBeakerNeedsNoFile(t *testing.T) {
-	b := bareBeaker{ph: 7.4, ml: 250, tolerance: 0.02, temp: 22, titrants: []string{"NaOH 1 M", "HCl 0.1 M, 40 µL"}}
-	ti := &titration{port: "x", bare: b, speed: 1}
-	require.NoError(t, ti.check())
-	p, err := ti.plan()
+	b := Bare{PH: 7.4, ML: 250, Tolerance: 0.02, TempC: 22, Titrants: []string{"NaOH 1 M", "HCl 0.1 M, 40 µL"}}
+	ti := &Asked{Port: "x", Bare: b, Speed: 1}
+	require.NoError(t, ti.Check())
+	p, err := ti.Recipe()
 	require.NoError(t, err)
 	s, err := recipe.Compile(p)
 	require.NoError(t, err)
@@ -21,12 +21,12 @@ func TestBareBeakerNeedsNoFile(t *testing.T) {
 	require.Len(t, s.Stocks, 2)
 	require.InDelta(t, 40, s.Stocks[1].Drop.Microlitres(), 1e-9)
 	require.NoError(t, s.Advisable())
-	for _, bad := range []titration{
-		{port: "x", speed: 1, bare: bareBeaker{ph: 7.4}},
-		{port: "x", speed: 1, bare: bareBeaker{ph: 7.4, ml: 250}},
-		{port: "x", speed: 1, planPath: "p", bare: b},
-		{sim: true, speed: 1, bare: b},
+	for _, bad := range []Asked{
+		{Port: "x", Speed: 1, Bare: Bare{PH: 7.4}},
+		{Port: "x", Speed: 1, Bare: Bare{PH: 7.4, ML: 250}},
+		{Port: "x", Speed: 1, Plan: "p", Bare: b},
+		{Sim: true, Speed: 1, Bare: b},
 	} {
-		require.Error(t, bad.check())
+		require.Error(t, bad.Check())
 	}
 }

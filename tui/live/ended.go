@@ -1,26 +1,25 @@
-package main
+package live
 
 import (
 	"context"
 	"errors"
 	"fmt"
 
-	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
-	"github.com/spf13/cobra"
+	"example.org/halfdrop/tui/amount"
 )
 
 // show runs the session with the front end that fits the terminal, and says how
 // the run ended. A signal leaves it open, to be gone on with.
-func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path string) error {
-	ctx, caught, stop := manners.UntilSignal(context.Background())
+func (t *Asked) show(s *run.Session, k *run.Keeper, path string) error {
+	ctx, caught, stop := remedy.UntilSignal(context.Background())
 	defer stop()
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	ended := make(chan error, 1)
 	go func() { ended <- remedy.Guard(ctx, s.Run) }()
-	err := t.front(ctx, cmd, s)
+	err := t.front(ctx, s)
 	cancel()
 	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
 		err = runErr
@@ -28,23 +27,23 @@ func (t *titration) show(cmd *cobra.Command, s *run.Session, k *run.Keeper, path
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: recorded in %s\n", path)
+	fmt.Fprintf(t.Talk, "halfdrop: recorded in %s\n", path)
 	if sig := caught(); sig != nil {
-		return &manners.Signalled{By: *sig, Hint: "halfdrop titrate --resume " + path + " continues it"}
+		return &remedy.Signalled{By: *sig, Hint: "halfdrop titrate --resume " + path + " continues it"}
 	}
 	if k.State.Looks() && k.State.AtLast().Outcome != "" {
-		if err := t.teachIfSure(k.State, path, cmd.ErrOrStderr()); err != nil {
+		if err := amount.Teach(t.memory(), k.State, path, t.Talk); err != nil {
 			return err
 		}
-		return found(k.State, cmd.OutOrStdout())
+		return amount.Found(k.State, t.Out)
 	}
 	if err := missed(k.State, path); err != nil {
 		return err
 	}
-	if !t.sim {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
+	if !t.Sim {
+		fmt.Fprintf(t.Talk, "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
 	}
-	return t.memory().Teach(k.State, path, cmd.ErrOrStderr())
+	return t.memory().Teach(k.State, path, t.Talk)
 }
 
 // missed says why a run that is over has not reached its aim; nil when it has.

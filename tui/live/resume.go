@@ -1,4 +1,4 @@
-package main
+package live
 
 import (
 	"errors"
@@ -15,43 +15,42 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
-	"github.com/spf13/cobra"
 )
 
-// start begins a run, or goes on with one.
-func (t *titration) start(cmd *cobra.Command, args []string) error {
+// Start begins a run, or goes on with one.
+func (t *Asked) Start(args []string) error {
 	switch {
-	case t.resume:
-		return t.goOn(cmd, args)
+	case t.Resume:
+		return t.goOn(args)
 	case len(args) > 0:
-		return usageError(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to resume a run: titrate --resume JOURNAL")
+		return remedy.Call(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to resume a run: titrate --resume JOURNAL")
 	}
-	return t.run(cmd)
+	return t.run()
 }
 
 // goOn takes a run up again.
-func (t *titration) goOn(cmd *cobra.Command, args []string) error {
-	if t.planPath != "" || t.journal != "" {
-		return usageError(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out")
+func (t *Asked) goOn(args []string) error {
+	if t.Plan != "" || t.Journal != "" {
+		return remedy.Call(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out")
 	}
 	path, err := whichRun(args)
 	if err != nil {
 		return err
 	}
-	r, err := run.Resume(path, time.Now(), journal.WithClock(time.Now))
+	r, err := run.Resume(path, t.now(), journal.WithClock(t.now))
 	if err != nil {
-		return withHint(err, "halfdrop check "+path+" names every fault of the file")
+		return remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 	}
 	defer r.Writer.Close()
 	b, err := t.benchAgain(r)
 	if err != nil {
 		return err
 	}
-	tellResumed(cmd.ErrOrStderr(), path, r)
+	tellResumed(t.Talk, path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
-	watchClock(s, b)
-	return t.show(cmd, s, r.Keeper, path)
+	t.watchClock(s, b)
+	return t.show(s, r.Keeper, path)
 }
 
 // whichRun is the journal named, else the only unfinished one.
@@ -61,14 +60,14 @@ func whichRun(args []string) (string, error) {
 	}
 	folder, err := journal.DefaultFolder()
 	if err != nil {
-		return "", withHint(err, "name the journal: titrate --resume JOURNAL")
+		return "", remedy.With(err, "name the journal: titrate --resume JOURNAL")
 	}
 	open, err := run.Unfinished(folder)
 	switch {
 	case err != nil:
 		return "", err
 	case len(open) == 0:
-		return "", withHint(fmt.Errorf("no unfinished run in %s", folder), "name a journal to resume one that has ended")
+		return "", remedy.With(fmt.Errorf("no unfinished run in %s", folder), "name a journal to resume one that has ended")
 	case len(open) == 1:
 		return open[0].Path, nil
 	}
@@ -96,32 +95,32 @@ const serialSource = "serial port "
 
 // benchAgain is where the run goes on: the port named, or the one of the
 // journal, or the simulated bench with all that was added to it.
-func (t *titration) benchAgain(r *run.Resumed) (place, error) {
-	name := t.line.Again(r.First.Start.Source)
+func (t *Asked) benchAgain(r *run.Resumed) (place, error) {
+	name := t.Line.Again(r.First.Start.Source)
 	if rest, ok := strings.CutPrefix(name, run.ByHand+", "); ok {
-		name, t.byHand = rest, true
+		name, t.ByHand = rest, true
 	}
 	var seed uint64
-	if _, err := fmt.Sscanf(name, sim.SourcePrefix+"%d", &seed); err == nil && t.port == "" {
+	if _, err := fmt.Sscanf(name, sim.SourcePrefix+"%d", &seed); err == nil && t.Port == "" {
 		return t.simAgain(r, seed)
 	}
 	switch {
-	case name == run.ByHand && t.port == "" && !t.sim:
-		t.byHand = true
-	case t.byHand:
-	case t.sim:
-		return place{}, usageError(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
-	case t.port == "" && (name == "" || name == protocol.Source || name == link.Stdin):
-		return place{}, usageError(errors.New("the journal names no port"), "give the meter's port with --port NAME")
-	case t.port == "":
-		t.port = strings.TrimPrefix(name, serialSource)
+	case name == run.ByHand && t.Port == "" && !t.Sim:
+		t.ByHand = true
+	case t.ByHand:
+	case t.Sim:
+		return place{}, remedy.Call(fmt.Errorf("the readings came from %q, not from a simulated bench of known seed", name), "give the meter's port with --port NAME")
+	case t.Port == "" && (name == "" || name == protocol.Source || name == link.Stdin):
+		return place{}, remedy.Call(errors.New("the journal names no port"), "give the meter's port with --port NAME")
+	case t.Port == "":
+		t.Port = strings.TrimPrefix(name, serialSource)
 	}
 	return t.bench(r.Keeper.State.Setup.Plan, r.Begin)
 }
 
 // simAgain puts the bench together again. The person has put the electrode
 // back into the beaker: it settles anew, from the second at which the run goes on.
-func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
+func (t *Asked) simAgain(r *run.Resumed, seed uint64) (place, error) {
 	begun, err := run.Open(r.First) // before any bottle was brought to it
 	if err != nil {
 		return place{}, err
@@ -140,7 +139,7 @@ func (t *titration) simAgain(r *run.Resumed, seed uint64) (place, error) {
 			return place{}, err
 		}
 	}
-	clock, from := sim.NewClock(t.speed), r.Keeper.State.T
+	clock, from := sim.NewClock(t.Speed), r.Keeper.State.T
 	at := place{
 		name: sim.SourceName(seed), source: b.Source(clock, sim.Every),
 		now:  func() float64 { return from + clock.Seconds() },
