@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -139,16 +138,15 @@ func smallOther(t *testing.T) []byte {
 	return data
 }
 
-// ran runs the program and gives its output, its talk and its status.
+// ran runs a command line in this process and gives its output, its talk and its status.
 func ran(t *testing.T, args ...string) (out, talk string, status int) {
 	t.Helper()
 	var o, e bytes.Buffer
-	c := program(t, args...)
-	c.Stdout, c.Stderr = &o, &e
-	err := c.Run()
-	if exit, ok := err.(*exec.ExitError); ok {
-		return o.String(), e.String(), exit.ExitCode()
-	}
-	require.NoError(t, err)
-	return o.String(), e.String(), 0
+	root := newRootCommand()
+	root.SetArgs(args)
+	root.SetIn(strings.NewReader(""))
+	root.SetOut(&o)
+	root.SetErr(&e)
+	status = manners.Tell(&e, root.ExecuteContext(t.Context()))
+	return o.String(), e.String(), status
 }
