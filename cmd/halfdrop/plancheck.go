@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/mixture"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/sheet"
 	"github.com/spf13/cobra"
@@ -107,7 +108,7 @@ func runPlanCheck(cmd *cobra.Command, f planFlags) error {
 	}
 	e, err := recipe.Examine(d, content, list)
 	if err != nil {
-		return describeError(err)
+		return mixture.Refused(err)
 	}
 	for _, n := range r.Notes {
 		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s\n", n)

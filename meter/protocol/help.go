@@ -1,4 +1,4 @@
-package main
+package protocol
 
 import (
 	"fmt"
@@ -7,8 +7,8 @@ import (
 	"example.org/halfdrop/meter/run"
 )
 
-// adviseText is the line protocol as halfdrop advise --help tells it.
-const adviseText = `The coach as a filter for other programs: one JSON object a line in, exactly
+// helpText is the line protocol as halfdrop advise --help tells it.
+const helpText = `The coach as a filter for other programs: one JSON object a line in, exactly
 one a line out. The clock is "t", in seconds. End of input ends it.
 
 In, a line each:
@@ -87,8 +87,8 @@ With --journal an answered line has been written to the file, and an answered
 addition, undo, confirm, bottle or word on an order has been synced. With --resume the run in the journal
 continues where it was interrupted; "t" continues from its last time.`
 
-// adviseLong is the same with the table of checks and their answers.
-var adviseLong = adviseText + "\n\nChecks, by the beginning of the code or the reason, with what to look at:\n" + checksText()
+// Long is the line protocol as its help tells it, with the table of checks and their answers.
+var Long = helpText + "\n\nChecks, by the beginning of the code or the reason, with what to look at:\n" + checksText()
 
 // checksText is what each check asks, and then what the answers do, each once.
 func checksText() string {
