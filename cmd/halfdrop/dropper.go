@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui/form"
 	"github.com/spf13/cobra"
 )
 
@@ -71,7 +72,7 @@ func measureDropper(cmd *cobra.Command, name string, f dropperFlags) error {
 	}
 	m, err := recipe.MeasureDrop(f.drops, f.grams, rho)
 	if err != nil {
-		return planError(err)
+		return form.Refused(err)
 	}
 	liquid := f.titrant
 	if liquid == "" {

@@ -1,4 +1,4 @@
-package main
+package form_test
 
 import (
 	"fmt"
@@ -24,12 +24,12 @@ func formValues(ph string) map[string]string {
 // recipe that halfdrop plan prints, and its curve comes to the aim where the card
 // says that the titrant does.
 func TestCardSaysWhatThePlanSays(t *testing.T) {
-	a := &form.Planner{Demand: formDemand}
+	a := &form.Planner{Demand: form.Demand}
 	assert.Nil(t, a.Card(formValues("")), "nothing to show yet")
 	assert.Nil(t, a.Card(formValues("x")))
 	c := a.Card(formValues("7.4"))
 	require.NotNil(t, c)
-	d, _ := formDemand(formValues("7.4"))
+	d, _ := form.Demand(formValues("7.4"))
 	list, err := recipe.Rank(d)
 	require.NoError(t, err)
 	x, err := recipe.DraftFor(d, list[0])
@@ -61,7 +61,7 @@ func TestCardSaysWhatThePlanSays(t *testing.T) {
 
 // BenchmarkCard is what a key in the form costs where the card stands beside it.
 func BenchmarkCard(b *testing.B) {
-	a := &form.Planner{Demand: formDemand}
+	a := &form.Planner{Demand: form.Demand}
 	n := 0
 	for b.Loop() {
 		n++

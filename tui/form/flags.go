@@ -1,8 +1,9 @@
-package main
+package form
 
 import (
 	"context"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -13,26 +14,20 @@ import (
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/form"
-	"github.com/spf13/cobra"
 )
 
-// planForm asks for a plan on the terminal.
-func planForm(cmd *cobra.Command) error {
-	a := &form.Planner{Demand: formDemand}
-	ctx := cmd.Context()
-	if ctx == nil {
-		ctx = context.Background()
-	}
-	if err := tui.Plan(ctx, a, form.Fields(), "buffer", face); err != nil {
+// Ask asks for a plan on the terminal.
+func Ask(ctx context.Context, talk io.Writer, look tui.Options) error {
+	a := &Planner{Demand: Demand}
+	if err := tui.Plan(ctx, a, Fields(), "buffer", look); err != nil {
 		return err
 	}
 	if flags := a.AsFlags(); a.Written == "" && len(flags) > 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: no plan file was written; the same form on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(phrase.Quote(flags), " "))
+		fmt.Fprintf(talk, "halfdrop: no plan file was written; the same form on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(phrase.Quote(flags), " "))
 	}
 	if a.Written != "" {
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: plan written to %s\n", a.Written)
-		fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: hint: halfdrop titrate --port NAME --plan %s, or --sim for a rehearsal\n", a.Written)
+		fmt.Fprintf(talk, "halfdrop: plan written to %s\n", a.Written)
+		fmt.Fprintf(talk, "halfdrop: hint: halfdrop titrate --port NAME --plan %s, or --sim for a rehearsal\n", a.Written)
 	}
 	return nil
 }
@@ -41,7 +36,7 @@ func planForm(cmd *cobra.Command) error {
 var formNumbers = []string{"ph", "temp", "bench-temp", "mM", "ml", "tolerance", "ionic"}
 
 // formFlags are the flags that stand for the values of the form.
-func formFlags(v map[string]string) (planFlags, map[string]string) {
+func formFlags(v map[string]string) (Wanted, map[string]string) {
 	faults := map[string]string{}
 	x := map[string]float64{"tolerance": recipe.DefaultTolerance}
 	for _, k := range formNumbers {
@@ -58,24 +53,24 @@ func formFlags(v map[string]string) (planFlags, map[string]string) {
 		}
 		x[k] = n
 	}
-	f := planFlags{ph: x["ph"], tolerance: x["tolerance"], tempC: x["temp"], benchC: x["bench-temp"], mM: x["mM"], ml: x["ml"],
-		ionicMM: x["ionic"], purityPct: 100, fillPct: 80, dropUL: recipe.DefaultDropUL, buffer: v["buffer"], way: v["way"], salt: "NaCl", acid: "HCl", out: v["out"], with: v["with"], strength: v["strength"]}
-	f.anyway = v["anyway"] == "yes"
-	f.avoid = strings.FieldsFunc(v["avoid"], func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
-	f.have, f.stock = form.Parts(v["have"]), form.Parts(v["stock"])
-	f.dropper = v["dropper"]
+	f := Wanted{PH: x["ph"], Tolerance: x["tolerance"], TempC: x["temp"], BenchC: x["bench-temp"], MM: x["mM"], ML: x["ml"],
+		IonicMM: x["ionic"], PurityPct: 100, FillPct: 80, DropUL: recipe.DefaultDropUL, Buffer: v["buffer"], Way: v["way"], Salt: "NaCl", Acid: "HCl", Out: v["out"], With: v["with"], Strength: v["strength"]}
+	f.Anyway = v["anyway"] == "yes"
+	f.Avoid = strings.FieldsFunc(v["avoid"], func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
+	f.Have, f.Stock = Parts(v["have"]), Parts(v["stock"])
+	f.Dropper = v["dropper"]
 	drop, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(v["dropper"], "µL")), 64)
 	if err == nil {
-		f.dropper, f.dropUL = "", drop
+		f.Dropper, f.DropUL = "", drop
 	}
-	f.changed = func(name string) bool { return name == "drop-ul" && err == nil }
+	f.Changed = func(name string) bool { return name == "drop-ul" && err == nil }
 	return f, faults
 }
 
-// formDemand is what the form asks for, or what is wrong with it by field.
-func formDemand(v map[string]string) (recipe.Demand, map[string]string) {
+// Demand is what the form asks for, or what is wrong with it by field.
+func Demand(v map[string]string) (recipe.Demand, map[string]string) {
 	f, faults := formFlags(v)
-	for _, p := range f.avoid {
+	for _, p := range f.Avoid {
 		if p != "temperature" && !slices.Contains(table.PropertyNames(), table.Property(p)) {
 			faults["avoid"] = fmt.Sprintf("%q is not known: metals calcium aldehydes uv diols volatile temperature", p)
 		}
@@ -83,7 +78,7 @@ func formDemand(v map[string]string) (recipe.Demand, map[string]string) {
 	if len(faults) > 0 {
 		return recipe.Demand{}, faults
 	}
-	d, err := f.demand()
+	d, err := f.Demand()
 	if err == nil {
 		_, err = knowBottles(&d, time.Now())
 	}
