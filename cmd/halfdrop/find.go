@@ -56,7 +56,7 @@ with its spread, as titrate --blank does. The plan of a blank is checked like an
 		Example: "  halfdrop find check naoh.toml\n  halfdrop find check --blank blank.jsonl naoh.toml",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			p, err := amount.Load(args[0])
+			p, err := planfile.LoadFind(args[0])
 			if err == nil && blank != "" {
 				p, err = amount.Subtracting(p, blank)
 			}

@@ -19,7 +19,7 @@ from the determination, with its spread.`,
 		Example: "  halfdrop find blank vinegar.toml > blank.toml\n  halfdrop titrate --find --port auto --plan blank.toml --journal blank.jsonl\n  halfdrop titrate --find --port auto --plan vinegar.toml --blank blank.jsonl",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			p, err := amount.Load(args[0])
+			p, err := planfile.LoadFind(args[0])
 			if err != nil {
 				return err
 			}

@@ -137,7 +137,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	label.SilenceErrors, label.SilenceUsage = true, true
 	require.ErrorContains(t, label.Execute(), "no finished solution")
 	out.Reset()
-	page, err := (&reporter{}).writer(paths[0])
+	page, err := (&past.Report{}).Writer(paths[0])
 	require.NoError(t, err)
 	require.NoError(t, page(&out))
 	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "What it rests on", "0.5106 g, of 100 %: 2.5002 mmol", "labelled 0.1 mol/L", "safety data sheet", "NaOH 0.1 M is "} {
@@ -181,7 +181,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 			}
 			path := filepath.Join(t.TempDir(), "x.toml")
 			require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
-			_, err := amount.Load(path)
+			_, err := planfile.LoadFind(path)
 			require.Error(t, err)
 			assert.Contains(t, err.Error(), c.want)
 			var talk bytes.Buffer
@@ -282,7 +282,7 @@ func TestABlankIsRunAndSubtracted(t *testing.T) {
 	folder := t.TempDir()
 	file := filepath.Join(folder, "vinegar.toml")
 	require.NoError(t, os.WriteFile(file, []byte("name = \"vinegar\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2.5\n[[titrant]]\nname = \"NaOH 0.1 M\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\nstep_ml = 0.02\n"), 0o600))
-	sample, err := amount.Load(file)
+	sample, err := planfile.LoadFind(file)
 	require.NoError(t, err)
 	blank, err := amount.BlankOf(sample)
 	require.NoError(t, err)

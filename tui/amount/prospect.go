@@ -10,21 +10,10 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/textfile"
 )
-
-// Load is planfile.Load for a plan that determines an amount; any other is refused.
-func Load(path string) (recipe.Plan, error) {
-	p, err := planfile.Load(path)
-	if err == nil && p.Find == nil {
-		err = remedy.With(fmt.Errorf("%s: the plan has no [find] table", path), "halfdrop find example writes a plan that has one")
-	}
-	return p, err
-}
 
 // mostIndicators is how many indicators are named.
 const mostIndicators = 2

@@ -56,7 +56,7 @@ func (t *Asked) Check() error {
 func (t *Asked) Recipe() (recipe.Plan, error) {
 	switch {
 	case t.Plan != "" && t.Find:
-		return amount.Load(t.Plan)
+		return planfile.LoadFind(t.Plan)
 	case t.Plan != "":
 		return planfile.Load(t.Plan)
 	}

@@ -1,4 +1,4 @@
-package main
+package past
 
 import (
 	"errors"
@@ -6,8 +6,9 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/tui/amount"
 )
 
 // Figures of a log of which nobody says how it was made: what the sensors of open
@@ -19,7 +20,7 @@ const (
 	strangeRead   = 0.05 // mL, at most: a five-hundredth of what was given where that is less,
 	strangeShare  = 1.0 / 500
 	strangeLeast  = 0.005 // mL, and at least
-	strangeMolar  = 0.5   // % by which the strength of the titrant may be off
+	StrangeMolar  = 0.5   // % by which the strength of the titrant may be off
 	strangeHeld   = 0.02  // % that the readings may move it: a strange meter says nothing of it
 	strangeGuess  = 200.0 // % by which the amount may be off
 	strangeVessel = 3.0   // times the volume given
@@ -27,9 +28,9 @@ const (
 
 // review is what can be said of a log, with the answer of a determination where one is
 // asked for.
-func (p *replayer) review(l *replay.Log) (replay.LogReview, error) {
-	v := l.Review(p.fit)
-	if p.plan == "" && p.of == "" {
+func (p *Asked) review(l *replay.Log) (replay.LogReview, error) {
+	v := l.Review(p.Fit)
+	if p.Plan == "" && p.Of == "" {
 		return v, nil
 	}
 	s, err := p.lookedFor(l)
@@ -38,25 +39,25 @@ func (p *replayer) review(l *replay.Log) (replay.LogReview, error) {
 	}
 	f, err := l.Determine(s)
 	if err != nil {
-		return v, withHint(err, "is it the right substance, and the right titrant (--of, --titrant)? --volume and --volume-is say what the volumes are")
+		return v, remedy.With(err, "is it the right substance, and the right titrant (--of, --titrant)? --volume and --volume-is say what the volumes are")
 	}
-	if p.of != "" {
-		replay.Scaled(f, p.molarSD/100)
+	if p.Of != "" {
+		replay.Scaled(f, p.MolarSD/100)
 	}
 	v.Tell(f)
 	return v, nil
 }
 
 // lookedFor is the plan of a determination that a log is one of.
-func (p *replayer) lookedFor(l *replay.Log) (*recipe.Setup, error) {
-	if p.plan != "" {
-		plan, err := amount.Load(p.plan)
+func (p *Asked) lookedFor(l *replay.Log) (*recipe.Setup, error) {
+	if p.Plan != "" {
+		plan, err := planfile.LoadFind(p.Plan)
 		if err != nil {
 			return nil, err
 		}
 		return recipe.Compile(plan)
 	}
-	sample, molar := p.fit.SampleML, p.fit.Molar
+	sample, molar := p.Fit.SampleML, p.Fit.Molar
 	if sample == 0 {
 		sample = l.Known.SampleML
 	}
@@ -66,11 +67,11 @@ func (p *replayer) lookedFor(l *replay.Log) (*recipe.Setup, error) {
 	at := l.Steepest()
 	switch {
 	case molar == 0 || sample == 0:
-		return nil, usageError(errors.New("--of needs to know the titrant"), "--molar is the strength of the titrant in mol/L, --sample-ml the volume before the first addition")
+		return nil, remedy.Call(errors.New("--of needs to know the titrant"), "--molar is the strength of the titrant in mol/L, --sample-ml the volume before the first addition")
 	case math.IsNaN(at):
 		return nil, fmt.Errorf("--of: %w", replay.ErrNoCurve)
 	}
-	titrant := p.titrant
+	titrant := p.Titrant
 	if titrant == "" {
 		titrant = "NaOH"
 		if l.Rows[len(l.Rows)-1].PH < l.Rows[0].PH {
@@ -80,13 +81,13 @@ func (p *replayer) lookedFor(l *replay.Log) (*recipe.Setup, error) {
 	points := l.Points()
 	last := points[len(points)-1].ML
 	num := func(x float64) *float64 { return &x }
-	plan := recipe.Plan{Name: p.of + " in a log",
+	plan := recipe.Plan{Name: p.Of + " in a log",
 		Find: &recipe.Find{What: "amount", GuessPct: num(strangeGuess), SampleML: num(sample), MeterSD: num(strangeShift), SlopePct: num(strangeSlope),
 			BendSD: num(strangeBend), ReadML: num(math.Max(strangeLeast, math.Min(strangeRead, strangeShare*last)))},
 		Beaker:   recipe.Beaker{StartML: num(sample), FinalML: num(sample + strangeVessel*last)},
-		Weighed:  []recipe.Weighed{{Reagent: p.of, MMol: num(at * molar)}},
+		Weighed:  []recipe.Weighed{{Reagent: p.Of, MMol: num(at * molar)}},
 		Titrants: []recipe.Titrant{{Name: fmt.Sprintf("%s %g M", titrant, molar), Reagent: titrant, Molar: num(molar), By: "burette", MolarSDPct: num(strangeHeld)}}}
-	if temp := p.fit.Temp; temp != 0 {
+	if temp := p.Fit.Temp; temp != 0 {
 		plan.Beaker.TempC = num(float64(temp))
 	}
 	return recipe.Compile(plan)

@@ -1,23 +1,21 @@
-package main
+package past
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"strings"
-
-	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/past"
 )
 
 // readLog reads the log of another program as the flags say.
-func (p *replayer) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
+func (p *Asked) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
 	f, err := intake.Open(path, textfile.MaxLog)
 	if err != nil {
 		return nil, textfile.Refused(err)
@@ -32,10 +30,10 @@ func (p *replayer) readLog(path string, o replay.LogOptions) (*replay.Log, error
 }
 
 // options are what the flags say of a log.
-func (p *replayer) options() replay.LogOptions {
-	o := p.log
-	o.Column, o.DropML, o.Volume = map[string]string{}, p.drop*1e-3, replay.VolumeKind(p.volume)
-	for q, c := range p.columns {
+func (p *Asked) options() replay.LogOptions {
+	o := p.Log
+	o.Column, o.DropML, o.Volume = map[string]string{}, p.DropUL*1e-3, replay.VolumeKind(p.Volume)
+	for q, c := range p.Columns {
 		if *c != "" {
 			o.Column[q] = *c
 		}
@@ -45,12 +43,12 @@ func (p *replayer) options() replay.LogOptions {
 
 // table describes the log of another program; of several runs side by side each,
 // unless one was asked for.
-func (p *replayer) table(cmd *cobra.Command, path string) error {
-	switch p.stepping(cmd) {
+func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
+	switch p.stepping(at) {
 	case onScreen:
-		return tui.ReplayLog(cmd.Context(), p.pages(path), face)
+		return tui.ReplayLog(ctx, p.pages(path), at.Look)
 	case inLines:
-		typed, err := tui.PlainReplayLog(cmd.Context(), p.pages(path), cmd.InOrStdin(), cmd.OutOrStdout(), face)
+		typed, err := tui.PlainReplayLog(ctx, p.pages(path), at.In, at.Out, at.Look)
 		if err != nil || typed {
 			return err
 		}
@@ -60,11 +58,11 @@ func (p *replayer) table(cmd *cobra.Command, path string) error {
 	var q *replay.Question
 	switch {
 	case errors.As(err, &q):
-		return asked(cmd.ErrOrStderr(), path, l, q)
+		return asked(at.Talk, path, l, q)
 	case err != nil:
 		return err
 	}
-	out := cmd.OutOrStdout()
+	out := at.Out
 	first, err := p.review(l)
 	if err != nil {
 		return err
@@ -83,7 +81,7 @@ func (p *replayer) table(cmd *cobra.Command, path string) error {
 		list = append(list, one)
 		o.Run = 0
 	}
-	if p.json {
+	if p.JSON {
 		if len(list) == 1 {
 			return textfile.JSON(out, list[0])
 		}
@@ -113,7 +111,7 @@ func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error
 }
 
 // pages reads a log for the screen, as the flags say and then the keys.
-func (p *replayer) pages(path string) tui.LogReader {
+func (p *Asked) pages(path string) tui.LogReader {
 	return func(c tui.LogChoice) (tui.LogPage, error) {
 		o := p.options()
 		for q, at := range c.Column {
@@ -130,6 +128,6 @@ func (p *replayer) pages(path string) tui.LogReader {
 		if err != nil && (!errors.As(err, &q) || l == nil) {
 			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
 		}
-		return past.LogPage(path, l, q, p.review)
+		return LogPage(path, l, q, p.review)
 	}
 }
