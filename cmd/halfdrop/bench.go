@@ -39,7 +39,7 @@ The file may be read and edited.`,
 				return err
 			}
 			if asJSON {
-				return writeBenchJSON(cmd.OutOrStdout(), b, time.Now())
+				return bench.WriteJSON(cmd.OutOrStdout(), b, time.Now())
 			}
 			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
 		},

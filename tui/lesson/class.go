@@ -1,4 +1,4 @@
-package main
+package lesson
 
 import (
 	"errors"
@@ -14,35 +14,41 @@ import (
 	"example.org/halfdrop/tui"
 )
 
-// class prints the table of a folder of journals, or the page of a pupil.
-func (f *practiceFlags) class(out, talk io.Writer) error {
-	c, err := practice.ReadClass(f.results, reading(talk))
+// Results are what is wanted of the journals of a class.
+type Results struct {
+	Folder, HTML, Pupil string
+	CSV, JSON           bool
+}
+
+// Write prints the table of a folder of journals, or the page of a pupil.
+func (f Results) Write(out, talk io.Writer) error {
+	c, err := practice.ReadClass(f.Folder, reading(talk))
 	if err != nil {
-		return withHint(err, "name the folder that holds the journals of the class")
+		return remedy.With(err, "name the folder that holds the journals of the class")
 	}
 	if len(c.Rows) == 0 {
-		return withHint(fmt.Errorf("no practice run in %s", f.results), "journals of practice end in .jsonl, in the folder or in those below it")
+		return remedy.With(fmt.Errorf("no practice run in %s", f.Folder), "journals of practice end in .jsonl, in the folder or in those below it")
 	}
-	if f.html != "" {
-		if err := writePage(f.html, c); err != nil {
+	if f.HTML != "" {
+		if err := writePage(f.HTML, c); err != nil {
 			return err
 		}
 	}
 	out = intake.NewWriter(out)
 	write, only := c.WriteText, ""
-	if f.csv {
+	if f.CSV {
 		write = c.WriteCSV
 	}
-	if f.pupil != "" {
-		p, err := pupilOf(c, f.pupil)
+	if f.Pupil != "" {
+		p, err := pupilOf(c, f.Pupil)
 		if err != nil {
 			return err
 		}
 		write = p.WriteText
 		only = p.Who
 	}
-	if f.json {
-		write = func(w io.Writer) error { return writeClassJSON(w, c, only) }
+	if f.JSON {
+		write = func(w io.Writer) error { return classJSON(w, c, only) }
 	}
 	if err := write(out); err != nil {
 		return err
@@ -69,7 +75,7 @@ func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
 		}
 		names = append(names, p.Who)
 	}
-	return practice.Pupil{}, usageError(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
+	return practice.Pupil{}, remedy.Call(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
 }
 
 // reading tells how far the reading of a class has come: in place on a terminal,
