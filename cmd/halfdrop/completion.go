@@ -1,13 +1,10 @@
 package main
 
 import (
-	"os"
 	"slices"
-	"time"
 
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/cmd/manners"
-	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
@@ -53,9 +50,9 @@ func completeFlags(c *cobra.Command) {
 	for name, words := range flagLists {
 		manners.OfferList(c, name, words)
 	}
-	manners.Offer(c, "dropper", dropperNames)
+	manners.Offer(c, "dropper", shelf.DropperNames)
 	manners.Offer(c, "show", exerciseNames)
-	manners.Offer(c, "electrode", electrodeNames)
+	manners.Offer(c, "electrode", shelf.ElectrodeNames)
 	manners.Offer(c, "of", reagentNames)
 	switch {
 	case manners.ReadsFiles[c.Name()]:
@@ -65,9 +62,9 @@ func completeFlags(c *cobra.Command) {
 	case c.Name() == "practice" && c.ValidArgsFunction == nil:
 		manners.OfferArgs(c, exerciseNames)
 	case c.Name() == "forget" || c.Name() == "state":
-		manners.OfferArgs(c, benchNames)
+		manners.OfferArgs(c, shelf.BenchNames)
 	case c.Name() == "dropper":
-		manners.OfferArgs(c, dropperNames)
+		manners.OfferArgs(c, shelf.DropperNames)
 	}
 	for _, name := range []string{"port", "listen"} {
 		manners.Offer(c, name, portNames)
@@ -102,56 +99,6 @@ func exerciseNames() (out []string) {
 		out = append(out, e.Name)
 	}
 	return out
-}
-
-func dropperNames() (out []string) {
-	list, _, err := shelf.ReadDroppers()
-	if err != nil {
-		return nil
-	}
-	for _, d := range list.Dropper {
-		out = append(out, d.Name)
-	}
-	return out
-}
-
-// electrodeNames are those that were calibrated under a name.
-func electrodeNames() (out []string) {
-	path, err := shelf.HistoryFile()
-	if err != nil {
-		return nil
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil
-	}
-	defer f.Close()
-	h, err := calib.ReadHistory(f)
-	if err != nil {
-		return nil
-	}
-	return h.Named()
-}
-
-// benchNames are the droppers, bottles and electrodes that are remembered.
-func benchNames() (out []string) {
-	b, _, err := openBench("")
-	if err != nil {
-		return nil
-	}
-	for _, k := range b.Known(time.Now()) {
-		out = append(out, k.Bottle, k.Dropper)
-	}
-	for _, s := range b.Stated {
-		out = append(out, s.Bottle)
-	}
-	for _, r := range b.Runs {
-		if r.Electrode != nil {
-			out = append(out, r.Electrode.Name)
-		}
-	}
-	slices.Sort(out)
-	return slices.DeleteFunc(slices.Compact(out), func(s string) bool { return s == "" })
 }
 
 // reagentNames are those of the table.
