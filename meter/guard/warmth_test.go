@@ -1,4 +1,4 @@
-package frame_test
+package guard_test
 
 import (
 	"errors"
@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // From where on a temperature is one, and until when. A number that only a label calls
@@ -48,7 +49,7 @@ func TestWhereATemperatureBegins(t *testing.T) {
 // After two minutes without a line it is watched anew: what it is now is no jump.
 func TestATemperatureAfterASilence(t *testing.T) {
 	for silence, believed := range map[time.Duration]bool{110 * time.Second: false, 130 * time.Second: true} {
-		var j frame.Judge
+		var j guard.Judge
 		var r frame.Reader
 		last := false
 		for i := range 22 {
@@ -58,7 +59,7 @@ func TestATemperatureAfterASilence(t *testing.T) {
 			}
 			res, err := r.Read(fmt.Appendf(nil, "pH 7.02 %.1f C", temp))
 			res, err = j.Take(at, res, err)
-			require.True(t, err == nil || errors.Is(err, frame.ErrJump), "%v", err)
+			require.True(t, err == nil || errors.Is(err, guard.ErrJump), "%v", err)
 			last = err == nil && res.Reading.HasTemp
 		}
 		assert.Equal(t, believed, last, silence)
@@ -70,7 +71,7 @@ func TestATemperatureAfterASilence(t *testing.T) {
 // times that pass.
 func TestTheUsualStepFollows(t *testing.T) {
 	for step, passes := range map[float64]bool{0.039: true, 0.044: false} {
-		var g frame.Guard
+		var g guard.Guard
 		ph := 5.0
 		for i := range 24 {
 			switch {
@@ -97,8 +98,8 @@ func TestTheUsualStepFollows(t *testing.T) {
 // A line that resembles a reading and comes again and again belongs to the meter when it
 // is one in six or more; less often it is damage.
 func TestHowOftenALineBelongs(t *testing.T) {
-	for good, want := range map[int]frame.Worth{18: frame.Known, 19: frame.Damaged} {
-		var j frame.Judge
+	for good, want := range map[int]guard.Worth{18: guard.Known, 19: guard.Damaged} {
+		var j guard.Judge
 		var lines []string
 		for range good {
 			lines = append(lines, "pH 7.02 25.1 C")
@@ -107,7 +108,7 @@ func TestHowOftenALineBelongs(t *testing.T) {
 		line := []byte("pH 7.02 25.1 D")
 		_, err := frame.Read(line)
 		require.Error(t, err)
-		got := frame.Foreign
+		got := guard.Foreign
 		for range 3 {
 			got = j.Worth(line, err)
 		}

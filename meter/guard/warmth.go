@@ -1,4 +1,4 @@
-package frame
+package guard
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-package frame_test
+package guard_test
 
 import (
 	"errors"
@@ -9,25 +9,26 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // judged feeds lines, an interval apart, and gives what a run would be handed:
 // the value, the temperature with it, or the error.
-func judged(j *frame.Judge, every time.Duration, lines ...string) (out []string) {
+func judged(j *guard.Judge, every time.Duration, lines ...string) (out []string) {
 	var r frame.Reader
 	for i, line := range lines {
 		res, err := r.Read([]byte(line))
 		res, err = j.Take(start.Add(time.Duration(i)*every), res, err)
 		switch {
-		case errors.Is(err, frame.ErrPrintout):
+		case errors.Is(err, guard.ErrPrintout):
 			out = append(out, "printout")
 		case errors.Is(err, frame.ErrCalibration):
 			out = append(out, "calibration")
-		case errors.Is(err, frame.ErrCounting):
+		case errors.Is(err, guard.ErrCounting):
 			out = append(out, "counting")
 		case errors.Is(err, frame.ErrChannels):
 			out = append(out, "channels")
-		case errors.Is(err, frame.ErrOther):
+		case errors.Is(err, guard.ErrOther):
 			out = append(out, "other")
 		case errors.Is(err, frame.ErrUnnamed):
 			out = append(out, "unnamed")
@@ -43,7 +44,7 @@ func judged(j *frame.Judge, every time.Duration, lines ...string) (out []string)
 }
 
 // temperatures counts the readings that carry a temperature.
-func temperatures(format string, n int, every time.Duration, temp func(t float64) float64) (with, readings int, j frame.Judge) {
+func temperatures(format string, n int, every time.Duration, temp func(t float64) float64) (with, readings int, j guard.Judge) {
 	var lines []string
 	for i := range n {
 		lines = append(lines, fmt.Sprintf(format, temp(every.Seconds()*float64(i))))
@@ -145,37 +146,37 @@ func TestChannelsAreKeptApart(t *testing.T) {
 		"three channels":  {"", []string{"1 pH 7.02", "2 pH 6.50", "3 pH 4.00", "1 pH 7.02"}, []string{"7.02", "counting", "counting", "channels"}},
 		"none named":      {"2", []string{"7.02 pH"}, []string{"other"}},
 	} {
-		assert.Equal(t, tt.want, judged(&frame.Judge{Channel: tt.channel}, time.Second, tt.lines...), name)
+		assert.Equal(t, tt.want, judged(&guard.Judge{Channel: tt.channel}, time.Second, tt.lines...), name)
 	}
 }
 
 // The rows of a calibration printout are no readings, whatever they look like.
 func TestPrintoutIsNoReading(t *testing.T) {
 	lines := []string{"--- CALIBRATION ---", "25-Nov-2026 10:15", "Buffer 1 pH 4.01 25.0 C", "pH 4.01 171.2 mV 25.0 C", "pH 7.00 -1.2 mV 25.0 C", "Slope 98.5 %", "Offset -3.2 mV"}
-	var j frame.Judge
+	var j guard.Judge
 	for _, got := range judged(&j, 100*time.Millisecond, lines...) {
 		assert.Contains(t, []string{"calibration", "printout", "refused"}, got)
 	}
-	var after frame.Judge
+	var after guard.Judge
 	got := judged(&after, time.Second, append(lines, "pH 5.24", "pH 5.24", "pH 5.24", "pH 5.24")...)
 	assert.Equal(t, []string{"printout", "printout", "5.24", "5.24"}, got[len(got)-4:])
 }
 
 func TestWorth(t *testing.T) {
-	var j frame.Judge
+	var j guard.Judge
 	judged(&j, time.Second, "pH 7.02 25.1 C", "pH 7.03 25.1 C")
-	worth := func(line string) frame.Worth {
+	worth := func(line string) guard.Worth {
 		_, err := frame.Read([]byte(line))
 		if err == nil {
-			err = frame.ErrForm
+			err = guard.ErrForm
 		}
 		return j.Worth([]byte(line), err)
 	}
 	for _, line := range []string{"pH 7.x2 25.1 C", "2 25.1 C", "pH 7.02 2", "pH 7\xff02 25.1 C", "7.02 25.1 CpH 7.03 25.1 C"} {
-		assert.Equal(t, frame.Damaged, worth(line), "%q", line)
+		assert.Equal(t, guard.Damaged, worth(line), "%q", line)
 	}
 	for range 2 {
-		assert.Equal(t, frame.Foreign, worth("Operator: bench 2 of the field station"))
+		assert.Equal(t, guard.Foreign, worth("Operator: bench 2 of the field station"))
 	}
-	assert.Equal(t, frame.Known, worth("Operator: bench 3 of the field station"))
+	assert.Equal(t, guard.Known, worth("Operator: bench 3 of the field station"))
 }

@@ -1,15 +1,17 @@
-package frame
+package guard
 
 import (
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/halfdrop/meter/frame"
 )
 
 // ErrCounting is a line with a number in front of which nobody knows yet whether
-// it counts or names a channel. It is an ErrChannels.
-var ErrCounting = fmt.Errorf("%w: or the number in front counts; a few more lines will show which", ErrChannels)
+// it counts or names a channel. It is an frame.ErrChannels.
+var ErrCounting = fmt.Errorf("%w: or the number in front counts; a few more lines will show which", frame.ErrChannels)
 
 // countsFor is how many lines a number in front has to go up by one each before
 // it is a count (choice): meters have fewer channels.
@@ -25,7 +27,7 @@ type channels struct {
 
 // check refuses the lines of a meter of which more than one channel speaks, and
 // nobody has said which one stands in the beaker.
-func (c *channels) check(r Result) error {
+func (c *channels) check(r frame.Result) error {
 	switch {
 	case c.several:
 	case r.Reading.Channel != "":
@@ -36,7 +38,7 @@ func (c *channels) check(r Result) error {
 		}
 	}
 	if c.several {
-		return fmt.Errorf("%w: %s", ErrChannels, strings.Join(c.names, " and "))
+		return fmt.Errorf("%w: %s", frame.ErrChannels, strings.Join(c.names, " and "))
 	}
 	return nil
 }
@@ -53,7 +55,7 @@ func (c *channels) hear(name string) {
 // was there it names channels.
 func (c *channels) count(ordinal string) error {
 	n, err := strconv.Atoi(ordinal)
-	if err != nil || n > maxChannel {
+	if err != nil || n > frame.MaxChannel {
 		c.counts = err == nil
 		return nil
 	}
@@ -82,7 +84,7 @@ func (c *channels) count(ordinal string) error {
 }
 
 // sameChannel reports whether a line is that of the channel that was chosen.
-func sameChannel(chosen string, r Result) bool {
+func sameChannel(chosen string, r frame.Result) bool {
 	named := r.Reading.Channel
 	if named == "" {
 		named = r.Ordinal

@@ -1,4 +1,8 @@
-package frame
+// Package guard judges the lines of one meter in their order: it keeps channels apart,
+// passes printouts over, refuses what a fault of the line explains better than the meter,
+// and follows a temperature before it is believed. It is pure: its only clock is the time
+// that a line comes with.
+package guard
 
 import (
 	"errors"
@@ -7,12 +11,13 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/phrase"
 )
 
 // Errors of a Judge; both are meter.ErrNotReading.
 var (
-	ErrPrintout = fmt.Errorf("%w: it may belong to the printout before it", ErrCalibration)
+	ErrPrintout = fmt.Errorf("%w: it may belong to the printout before it", frame.ErrCalibration)
 	ErrOther    = fmt.Errorf("%w: another channel", meter.ErrNotReading)
 )
 
@@ -40,10 +45,10 @@ type Judge struct {
 // Take judges one line, as a Parse has read it, that came at a time. On an
 // error there is no reading; the errors of the Parse are passed on. The
 // temperature of a reading is one that may be followed.
-func (j *Judge) Take(at time.Time, r Result, err error) (Result, error) {
+func (j *Judge) Take(at time.Time, r frame.Result, err error) (frame.Result, error) {
 	r.Reading.At = at
 	if err != nil {
-		if errors.Is(err, ErrCalibration) || j.printing(at) {
+		if errors.Is(err, frame.ErrCalibration) || j.printing(at) {
 			j.printout = at
 		}
 		return r, err
@@ -75,7 +80,7 @@ func (j *Judge) printing(at time.Time) bool {
 }
 
 // chosen refuses what another channel says.
-func (j *Judge) chosen(r Result) error {
+func (j *Judge) chosen(r frame.Result) error {
 	switch {
 	case j.Channel == "":
 		return j.channels.check(r)
@@ -130,7 +135,7 @@ const (
 // Worth judges a line that Take has refused with err. A record that a meter
 // prints around its readings is no damage, however many lines it has.
 func (j *Judge) Worth(line []byte, err error) Worth {
-	kind := skeleton(Printable(line[:min(len(line), MaxLine)]))
+	kind := skeleton(frame.Printable(line[:min(len(line), frame.MaxLine)]))
 	if j.others == nil || len(j.others) > keptKinds {
 		j.others = map[string]int{}
 	}
@@ -138,11 +143,11 @@ func (j *Judge) Worth(line []byte, err error) Worth {
 	piece := j.model != "" && pieceOf(kind, j.model)
 	like := piece || j.model != "" && phrase.Slips(kind, j.model) <= max(2, len(j.model)/4)
 	switch {
-	case errors.Is(err, ErrOther) || errors.Is(err, ErrCalibration):
+	case errors.Is(err, ErrOther) || errors.Is(err, frame.ErrCalibration):
 		return Known
 	case errors.Is(err, ErrJump):
 		return Damaged
-	case errors.Is(err, ErrGarbled) || errors.Is(err, ErrChecksum) || errors.Is(err, ErrTooLong):
+	case errors.Is(err, frame.ErrGarbled) || errors.Is(err, frame.ErrChecksum) || errors.Is(err, frame.ErrTooLong):
 		return Damaged
 	case piece && !errors.Is(err, ErrForm):
 		return Damaged

@@ -1,4 +1,4 @@
-package frame
+package guard
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
 )
 
 // Errors of a Guard; both are meter.ErrNotReading.
@@ -38,7 +39,7 @@ const (
 // zero value is ready; the first line is believed. It is not safe for
 // concurrent use.
 type Guard struct {
-	form, rival Form
+	form, rival frame.Form
 	runs        int // lines in the rival form in a row
 	ph          int // lines with a pH while those with mV alone are believed
 	last, leap  meter.Reading
@@ -53,7 +54,7 @@ type Guard struct {
 
 // Check judges the next reading; At must be set. The error is ErrForm or
 // ErrJump. A reading without a number passes and leaves no trace.
-func (g *Guard) Check(r Result) error {
+func (g *Guard) Check(r frame.Result) error {
 	g.confirmed = false
 	if !r.Reading.Usable() {
 		return nil
@@ -71,12 +72,12 @@ func (g *Guard) Confirmed() bool { return g.confirmed }
 // checkForm compares the form with that of the lines before. The first one is
 // believed, unless it leaves numbers without a name: such a line may be two
 // that ran together, and has to come again.
-func (g *Guard) checkForm(f Form, unsure bool) error {
+func (g *Guard) checkForm(f frame.Form, unsure bool) error {
 	if f.Loose {
 		f.Decimals, f.TempDecimals = 0, min(f.TempDecimals, 0)
 	}
 	switch {
-	case g.form == Form{} && !unsure || g.form == f:
+	case g.form == frame.Form{} && !unsure || g.form == f:
 		g.form, g.runs = f, 0
 		return nil
 	case g.form.Quantity == meter.Millivolt && f.Quantity == meter.PH:

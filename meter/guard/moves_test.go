@@ -1,4 +1,4 @@
-package frame_test
+package guard_test
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // What a real meter does on a sound line costs the guard next to nothing: an
@@ -34,7 +35,7 @@ func TestGuardLetsRealMovesPass(t *testing.T) {
 	} {
 		t.Run(fmt.Sprintf("%v tau %g step %g noise %g", tt.every, tt.tau, tt.step, tt.noise), func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(9, 9))
-			var g frame.Guard
+			var g guard.Guard
 			rest, moving := 0, 0
 			for at := time.Duration(0); at < 180*time.Second; at += tt.every {
 				s := at.Seconds() - 120

@@ -1,4 +1,4 @@
-package frame_test
+package guard_test
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 func TestGuard(t *testing.T) {
@@ -19,24 +20,24 @@ func TestGuard(t *testing.T) {
 	}{
 		"steady":                    {[]string{"pH 7.02", "pH 7.03", "pH 6.99"}, []error{nil, nil, nil}},
 		"crossing ten":              {[]string{"9.99", "10.01"}, []error{nil, nil}},
-		"lost digit":                {[]string{"pH 7.02", "pH 7.0", "pH 7.03"}, []error{nil, frame.ErrForm, nil}},
-		"lost tail":                 {[]string{"pH 7.02 25.1 C", "pH 7.02", "pH 7.02 25", "pH 7.02 25.1 C"}, []error{nil, frame.ErrForm, frame.ErrForm, nil}},
-		"new form believed":         {[]string{"7.02", "7.023", "7.022", "7.021", "7.021"}, []error{nil, frame.ErrForm, frame.ErrForm, nil, nil}},
-		"two new forms by turns":    {[]string{"7.02", "7.023", "pH 7.02", "7.023", "pH 7.02", "7.023"}, []error{nil, frame.ErrForm, frame.ErrForm, frame.ErrForm, frame.ErrForm, frame.ErrForm}},
-		"old form clears the rival": {[]string{"7.02", "7.023", "7.023", "7.02", "7.023"}, []error{nil, frame.ErrForm, frame.ErrForm, nil, frame.ErrForm}},
-		"jump, not confirmed":       {[]string{"4.02", "14.02", "4.03"}, []error{nil, frame.ErrJump, nil}},
-		"jump, confirmed":           {[]string{"4.02", "6.90", "6.95", "4.02"}, []error{nil, frame.ErrJump, nil, frame.ErrJump}},
-		"two different jumps":       {[]string{"4.02", "9.00", "11.00", "4.02"}, []error{nil, frame.ErrJump, frame.ErrJump, nil}},
-		"temperature jumps":         {[]string{"7.02 pH 25.1 C", "7.02 pH 55.1 C", "7.02 pH 25.1 C"}, []error{nil, frame.ErrJump, nil}},
-		"without a name, first":     {[]string{"pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1"}, []error{frame.ErrForm, frame.ErrForm, nil, nil}},
-		"mV and pH by turns":        {[]string{"-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH"}, []error{nil, frame.ErrForm, nil, frame.ErrForm, nil, nil, frame.ErrForm, nil}},
-		"mV jump":                   {[]string{"-173.2 mV", "173.2 mV", "-173.4 mV"}, []error{nil, frame.ErrJump, nil}},
+		"lost digit":                {[]string{"pH 7.02", "pH 7.0", "pH 7.03"}, []error{nil, guard.ErrForm, nil}},
+		"lost tail":                 {[]string{"pH 7.02 25.1 C", "pH 7.02", "pH 7.02 25", "pH 7.02 25.1 C"}, []error{nil, guard.ErrForm, guard.ErrForm, nil}},
+		"new form believed":         {[]string{"7.02", "7.023", "7.022", "7.021", "7.021"}, []error{nil, guard.ErrForm, guard.ErrForm, nil, nil}},
+		"two new forms by turns":    {[]string{"7.02", "7.023", "pH 7.02", "7.023", "pH 7.02", "7.023"}, []error{nil, guard.ErrForm, guard.ErrForm, guard.ErrForm, guard.ErrForm, guard.ErrForm}},
+		"old form clears the rival": {[]string{"7.02", "7.023", "7.023", "7.02", "7.023"}, []error{nil, guard.ErrForm, guard.ErrForm, nil, guard.ErrForm}},
+		"jump, not confirmed":       {[]string{"4.02", "14.02", "4.03"}, []error{nil, guard.ErrJump, nil}},
+		"jump, confirmed":           {[]string{"4.02", "6.90", "6.95", "4.02"}, []error{nil, guard.ErrJump, nil, guard.ErrJump}},
+		"two different jumps":       {[]string{"4.02", "9.00", "11.00", "4.02"}, []error{nil, guard.ErrJump, guard.ErrJump, nil}},
+		"temperature jumps":         {[]string{"7.02 pH 25.1 C", "7.02 pH 55.1 C", "7.02 pH 25.1 C"}, []error{nil, guard.ErrJump, nil}},
+		"without a name, first":     {[]string{"pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1", "pH 7.02 25.1"}, []error{guard.ErrForm, guard.ErrForm, nil, nil}},
+		"mV and pH by turns":        {[]string{"-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH", "-1.2 mV", "7.02 pH"}, []error{nil, guard.ErrForm, nil, guard.ErrForm, nil, nil, guard.ErrForm, nil}},
+		"mV jump":                   {[]string{"-173.2 mV", "173.2 mV", "-173.4 mV"}, []error{nil, guard.ErrJump, nil}},
 		"over range leaves none":    {[]string{"pH 7.02", "pH over", "pH 7.02"}, []error{nil, nil, nil}},
 		"JSON drops zeros":          {[]string{`{"ph":7.02,"temp":25}`, `{"ph":7.1,"temp":25.1}`}, []error{nil, nil}},
-		"JSON loses its key":        {[]string{`{"ph":7.02,"mv":1}`, `{"p":7.02,"mv":1}`}, []error{nil, frame.ErrForm}},
+		"JSON loses its key":        {[]string{`{"ph":7.02,"mv":1}`, `{"p":7.02,"mv":1}`}, []error{nil, guard.ErrForm}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			var g frame.Guard
+			var g guard.Guard
 			for i, line := range tt.lines {
 				r, err := frame.Read([]byte(line))
 				require.NoError(t, err)
@@ -54,14 +55,14 @@ func TestGuard(t *testing.T) {
 }
 
 func TestGuardForgetsAfterALongSilence(t *testing.T) {
-	var g frame.Guard
+	var g guard.Guard
 	r, err := frame.Read([]byte("4.02"))
 	require.NoError(t, err)
 	r.Reading.At = start
 	require.NoError(t, g.Check(r))
 	r.Reading.Value, r.Reading.At = 9, start.Add(29*time.Second)
 	was := g
-	assert.ErrorIs(t, was.Check(r), frame.ErrJump)
+	assert.ErrorIs(t, was.Check(r), guard.ErrJump)
 	r.Reading.At = start.Add(31 * time.Second)
 	assert.NoError(t, g.Check(r))
 }
@@ -90,7 +91,7 @@ func TestHowFarALineMayStep(t *testing.T) {
 		{"not before", "pH %.3f", 5, 0.02, time.Second, 8, 0.2, 1.1},
 	} {
 		passes := func(step float64) bool {
-			var g frame.Guard
+			var g guard.Guard
 			check := func(x float64, at time.Duration) error {
 				r, err := frame.Read(fmt.Appendf(nil, tc.format, x))
 				require.NoError(t, err)
