@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/bench"
@@ -35,7 +36,7 @@ func teachFound(m shelf.Memory, s run.State, talk io.Writer) error {
 	if err != nil {
 		return err
 	}
-	book.State(bench.Found(st.Bottle, f.Value, f.Relative(), f.Carbonate, f.CarbonateSD, time.Now().Truncate(time.Second)))
+	book.State(bench.Found(st.Bottle, bench.Strength{Molar: chem.Molarity(f.Value), Relative: f.Relative(), Carbonate: f.Carbonate, CarbonateSD: f.CarbonateSD}, time.Now().Truncate(time.Second)))
 	if err := shelf.WriteBench(path, book); err != nil {
 		return remedy.With(fmt.Errorf("the strength could not be saved: %w", err), "the run itself is recorded")
 	}

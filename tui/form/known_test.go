@@ -20,7 +20,7 @@ func TestAPlanKnowsTheStrengthOfABottle(t *testing.T) {
 	require.NoError(t, err)
 	found := time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)
 	var book bench.Book
-	book.State(bench.Found("K4", 0.10415, 0.0015, 0.001, 0.002, found))
+	book.State(bench.Found("K4", bench.Strength{Molar: 0.10415, Relative: 0.0015, Carbonate: 0.001, CarbonateSD: 0.002}, found))
 	require.NoError(t, shelf.WriteBench(path, book))
 	for text, want := range map[string]struct {
 		molar float64
