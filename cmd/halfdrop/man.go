@@ -1,8 +1,6 @@
 package main
 
 import (
-	"strings"
-
 	"example.org/halfdrop/cmd/manners"
 	"github.com/spf13/cobra"
 )
@@ -47,5 +45,3 @@ where the system keeps section 1 of its manual.`,
 	c.Flags().StringVar(&dir, "dir", "", "`folder` to write all pages into")
 	return c
 }
-
-func pageName(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
