@@ -108,7 +108,7 @@ func (w *walk) journal() string {
 
 const enter = "\r"
 
-var adding = regexp.MustCompile(`ADD (\d+) drops? of`)
+var adding = regexp.MustCompile(`ADD (?:[\d.]+ mL \()?(\d+) drops?\)? of`) // a large one is said in mL as well
 
 // TestWalkHome goes from the tasks to the coach and back out, looks back on the
 // run from the tasks, and leaves.
