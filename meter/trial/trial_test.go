@@ -36,7 +36,7 @@ func play(t testing.TB, o trial.Options) trial.Table {
 
 // The bounds are modest; the figures to aim at are higher and measured with
 // halfdrop trial over a thousand runs.
-func TestHundredRunsOfAdvice(t *testing.T) {
+func TestRunsOfAdvice(t *testing.T) {
 	runs := 36
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS")); err == nil {
 		runs = n
