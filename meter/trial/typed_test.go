@@ -16,7 +16,7 @@ import (
 // those of the coach on a line: of so few benches the mean of what is typed is known to
 // 0.4 of a value.
 func TestRunsByHand(t *testing.T) {
-	runs := 24
+	runs := 16
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS")); err == nil {
 		runs = n
 	}
