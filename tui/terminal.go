@@ -11,3 +11,9 @@ func IsTerminal(stream any) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
+
+// OnScreen reports whether a screen can be shown on an output, with keys from an input:
+// both are terminals, and not one that can show lines only.
+func OnScreen(in, out any) bool {
+	return os.Getenv("TERM") != "dumb" && IsTerminal(in) && IsTerminal(out)
+}

@@ -13,11 +13,14 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// demands are many different ones that can all be met.
+// demands are many different ones that can all be met: at each pH one of five sizes, both ways.
 func demands() []recipe.Demand {
 	var out []recipe.Demand
-	for _, ph := range []float64{2.5, 4.0, 4.8, 5.6, 6.1, 6.9, 7.4, 8.0, 8.8, 9.4, 10.3} {
-		for _, size := range []struct{ ml, mM, tol float64 }{{50, 10, 0.05}, {100, 100, 0.02}, {500, 25, 0.05}, {1000, 200, 0.05}, {20, 50, 0.1}} {
+	for i, ph := range []float64{2.5, 4.0, 4.8, 5.6, 6.1, 6.9, 7.4, 8.0, 8.8, 9.4, 10.3} {
+		for j, size := range []struct{ ml, mM, tol float64 }{{50, 10, 0.05}, {100, 100, 0.02}, {500, 25, 0.05}, {1000, 200, 0.05}, {20, 50, 0.1}} {
+			if (i+j)%5 > 0 {
+				continue
+			}
 			for _, way := range []recipe.Way{recipe.ByTitrant, recipe.BySalts} {
 				d := recipe.NewDemand(ph)
 				d.Volume, d.Molar, d.Tolerance, d.Way = chem.Volume(size.ml)*chem.Millilitre, chem.Molarity(1e-3*size.mM), size.tol, way

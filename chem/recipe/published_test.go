@@ -133,10 +133,10 @@ var twoForms = []struct {
 func TestTwoFormsAgainstPublishedMixtures(t *testing.T) {
 	for _, p := range twoForms {
 		rows, worst, mean := 0, 0.0, 0.0
-		for _, r := range published(t, p.set) {
+		for i, r := range published(t, p.set) {
 			a, b := r.mmol[p.acid], r.mmol[p.base]
-			if r.name != p.name || a == 0 || b == 0 || r.temp > 50 {
-				continue
+			if r.name != p.name || a == 0 || b == 0 || r.temp > 50 || p.set == "temperature" && i%5 > 0 {
+				continue // of the long table each fifth row, over all temperatures
 			}
 			d := recipe.NewDemand(r.ph)
 			d.Use, d.Bench, d.Volume, d.Molar = chem.Celsius(r.temp), 25, 1, chem.Molarity(1e-3*(a+b))
@@ -205,15 +205,10 @@ func TestCapacityAgainstVanSlyke(t *testing.T) {
 func TestTradeFactsInARecipe(t *testing.T) {
 	d := recipe.NewDemand(7)
 	d.Volume, d.Molar, d.Way, d.Buffer = 0.5, 0.1, recipe.BySalts, "phosphate"
-	lo, hi := 6.0, 8.0
 	var x *recipe.Draft
-	for range 40 { // the pH at which the two come to 19.2 and 30.8 mmol
-		d.PH = (lo + hi) / 2
-		if x = draft(t, d); x.Measures[1].Amount.Millimoles() < 30.8 {
-			lo = d.PH
-		} else {
-			hi = d.PH
-		}
+	for range 6 { // the pH at which the two come to 19.2 and 30.8 mmol, by the slope of their logarithm
+		x = draft(t, d)
+		d.PH += math.Log10(30.8/19.2) - math.Log10(x.Measures[1].Amount.Millimoles()/x.Measures[0].Amount.Millimoles())
 	}
 	assert.InDelta(t, 19.2, x.Measures[0].Amount.Millimoles(), 0.01)
 	assert.InDelta(t, 2.30, x.Measures[0].Mass.Grams(), 0.005)

@@ -15,7 +15,7 @@ func newAdviseCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "advise (--plan FILE [--journal FILE] | --resume --journal FILE)",
 		Short:   "The coach as a filter: one JSON line in, one JSON line out",
-		Long:    adviseLong,
+		Long:    protocol.Long,
 		Example: "  halfdrop advise --plan hepes.toml --journal run.jsonl\n  meter-to-json | halfdrop advise --plan hepes.toml | lamp",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -23,7 +23,7 @@ func newAdviseCommand() *cobra.Command {
 				return err
 			}
 			open := func() (*protocol.Filter, func(), error) {
-				return protocol.Open("halfdrop "+version(), plan, file, m, cmd.ErrOrStderr())
+				return protocol.Open(madeBy(), plan, file, m, cmd.ErrOrStderr())
 			}
 			switch {
 			case resume && (file == "" || plan != ""):

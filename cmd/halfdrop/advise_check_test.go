@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/protocol/protocoltest"
+	"example.org/halfdrop/tui/live"
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,7 +21,7 @@ import (
 // goes on. Journal, replay and report have it.
 func TestAdviseCheckInStandards(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "run.jsonl")
-	plan, err := (&titration{}).plan()
+	plan, err := (&live.Asked{}).Recipe()
 	require.NoError(t, err)
 	f := protocoltest.Start(t, plan, file)
 	sec, y := 0, 4.0

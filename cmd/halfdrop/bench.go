@@ -34,12 +34,12 @@ The file may be read and edited.`,
   halfdrop bench forget B7`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			b, _, err := openBench(path)
+			b, _, err := shelf.OpenBench(path)
 			if err != nil {
 				return err
 			}
 			if asJSON {
-				return writeBenchJSON(cmd.OutOrStdout(), b, time.Now())
+				return bench.WriteJSON(cmd.OutOrStdout(), b, time.Now())
 			}
 			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
 		},
@@ -50,17 +50,6 @@ The file may be read and edited.`,
 	return cmd
 }
 
-// openBench reads the file named, or that of the data folder.
-func openBench(path string) (b bench.Book, at string, err error) {
-	if at = path; at == "" {
-		if at, err = shelf.BenchFile(); err != nil {
-			return b, at, err
-		}
-	}
-	b, err = shelf.ReadBench(at)
-	return b, at, err
-}
-
 func newBenchForget(path *string) *cobra.Command {
 	var all bool
 	cmd := &cobra.Command{
@@ -69,7 +58,7 @@ func newBenchForget(path *string) *cobra.Command {
 		Example: "  halfdrop bench forget B7\n  halfdrop bench forget --all",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			b, at, err := openBench(*path)
+			b, at, err := shelf.OpenBench(*path)
 			if err != nil {
 				return err
 			}
@@ -112,7 +101,7 @@ func newBenchState(path *string) *cobra.Command {
 			if err := try.Valid(); err != nil {
 				return usageError(err, "as in: halfdrop bench state B7 --molar 1.012 --sd 0.3")
 			}
-			b, at, err := openBench(*path)
+			b, at, err := shelf.OpenBench(*path)
 			if err != nil {
 				return err
 			}

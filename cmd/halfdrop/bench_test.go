@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"github.com/stretchr/testify/require"
 )
@@ -91,11 +92,11 @@ func TestRunTakesOverWhatIsKnown(t *testing.T) {
 	require.NoError(t, err)
 	p.Titrants[0].Bottle, p.Titrants[0].Dropper = "B7", "blue"
 	start := func(forget bool) (journal.Event, string) {
-		ti := &titration{sim: true, benchPath: path, forget: forget}
-		first, err := startEvent(p, time.Now(), "test", "")
+		m := shelf.Memory{Sim: true, Path: path, Forget: forget}
+		first, err := run.Begin(p, time.Now(), run.Origin{Program: madeBy(), Source: "test"})
 		require.NoError(t, err)
 		var talk bytes.Buffer
-		require.NoError(t, ti.memory().TakeOver(p, &first, &talk))
+		require.NoError(t, m.TakeOver(p, &first, &talk))
 		return first, talk.String()
 	}
 	first, talk := start(false)
@@ -106,8 +107,7 @@ func TestRunTakesOverWhatIsKnown(t *testing.T) {
 	first, talk = start(true)
 	require.Empty(t, first.Start.Known)
 	require.Empty(t, talk)
-	sim := &titration{sim: true}
-	at, err := sim.memory().File()
+	at, err := shelf.Memory{Sim: true}.File()
 	require.NoError(t, err)
 	require.Empty(t, at, "a simulated bench is another each time")
 }

@@ -148,7 +148,7 @@ func (c *calibration) typedUsage() error {
 
 func (c *calibration) run(cmd *cobra.Command) error {
 	c.warm = cmd.Flags().Changed("temp")
-	if err := c.line.choose(c.Sim || c.history || c.typed, &c.port); err != nil {
+	if err := c.line.Choose(c.Sim || c.history || c.typed, &c.port); err != nil {
 		return err
 	}
 	if err := c.usage(); err != nil {

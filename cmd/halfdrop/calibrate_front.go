@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"os"
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/tui"
@@ -13,7 +12,7 @@ import (
 // front leads through the standards on a screen, or by lines of text where a
 // screen is not wanted or not possible.
 func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *dip.Rig) error {
-	if c.plain || c.typed || os.Getenv("TERM") == "dumb" || !tui.IsTerminal(cmd.InOrStdin()) || !tui.IsTerminal(cmd.OutOrStdout()) {
+	if c.plain || c.typed || !tui.OnScreen(cmd.InOrStdin(), cmd.OutOrStdout()) {
 		return r.Lead(ctx, intake.Lines(ctx, cmd.InOrStdin()))
 	}
 	title := "Calibration"

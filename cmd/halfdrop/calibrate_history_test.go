@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/shelf"
 
 	"github.com/stretchr/testify/assert"
@@ -16,7 +17,7 @@ import (
 func TestCalibrateHistory(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "history.jsonl")
 	out, status, told := runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.Empty(t, out)
 	assert.Contains(t, told, "no calibration is kept")
 	for i := range 4 {
@@ -30,7 +31,7 @@ func TestCalibrateHistory(t *testing.T) {
 	require.NoError(t, f.Close())
 	require.NoError(t, shelf.AppendHistory(file, aged("E8", 3, 96.5)))
 	out, status, told = runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.Contains(t, told, "line 6 cannot be read")
 	assert.Equal(t, 2, strings.Count(out, "electrode E"))
 	assert.Contains(t, out, "slope 99.0 → 96.6 % over 90 days, 4 calibrations, -0.8 % a month")

@@ -9,9 +9,9 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/live"
 )
 
 func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error) {
@@ -27,18 +27,9 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error)
 		r.Source, r.Typed = run.NoLine{}, true
 		return r, nil
 	}
-	conf, err := c.line.config(c.port) // c.port was chosen before
+	source, err := c.line.Open(ctx, talk, c.port) // c.port was chosen before
 	if err != nil {
 		return nil, err
-	}
-	if c.port == "auto" {
-		if conf, err = findMeter(ctx, talk, &c.line); err != nil {
-			return nil, err
-		}
-	}
-	source, err := serial.Open(conf)
-	if err != nil {
-		return nil, serial.Hinted(err)
 	}
 	r.Source = source
 	return r, nil
@@ -51,7 +42,7 @@ func (c *calibration) simulated(r *dip.Rig) error {
 	if err != nil {
 		return err
 	}
-	plan, err := (&titration{planPath: c.planPath}).plan()
+	plan, err := (&live.Asked{Plan: c.planPath}).Recipe()
 	if err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/halfdrop/cmd/manners"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/assert"
@@ -74,7 +75,7 @@ func TestCalibrateInterrupted(t *testing.T) {
 	}
 	var exit *exec.ExitError
 	require.ErrorAs(t, cmd.Wait(), &exit)
-	assert.Equal(t, exitInterrupted, exit.ExitCode(), said)
+	assert.Equal(t, manners.ExitInterrupted, exit.ExitCode(), said)
 	assert.Contains(t, said, "nothing was kept")
 	_, err = os.Stat(file)
 	assert.ErrorIs(t, err, os.ErrNotExist)

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/shelf"
 )
@@ -31,7 +32,7 @@ func calibrateWith(in io.Reader, talk io.Writer, args ...string) (out string, st
 	cmd.SetOut(&stdout)
 	cmd.SetErr(talk)
 	cmd.SetArgs(append([]string{}, args...)) // nil would mean those of the test
-	status = tell(talk, cmd.Execute())
+	status = manners.Tell(talk, cmd.Execute())
 	return stdout.String(), status
 }
 
@@ -85,11 +86,11 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
 	} {
 		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(tc.args)...)
-		assert.Equal(t, exitUsage, status, tc.args)
+		assert.Equal(t, manners.ExitUsage, status, tc.args)
 		assert.Contains(t, told, tc.said, tc.args)
 	}
 	_, status, told := runCalibrate(t, strings.NewReader(""), "--port", filepath.Join(t.TempDir(), "none"))
-	assert.Equal(t, exitFailed, status)
+	assert.Equal(t, manners.ExitFailed, status)
 	assert.Contains(t, told, "no such port")
 }
 
@@ -99,7 +100,7 @@ func TestCalibrateSimulated(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "deep", "history.jsonl")
 	out, status, told := attended("--sim", "--seed", "4", "--speed", "60", "--standards", "7.00,4.01",
 		"--electrode", "E7", "--operator", "the one at the plate", "--lot", "7.00=A12", "--expiry", "7.00=2099-12", "--file", file)
-	require.Equal(t, exitOK, status, told)
+	require.Equal(t, manners.ExitOK, status, told)
 	assert.Regexp(t, `^slope \d+\.\d ± \d\.\d %, offset [+-]\d+\.\d ± \d\.\d mV at 21\.0 °C: accepted\n`, out)
 	for _, want := range []string{"USP <791>", "a judgement", "pass   slope", "7.00   pH 7.016"} {
 		assert.Contains(t, out, want)
@@ -129,14 +130,14 @@ func TestCalibrateChecksAMeter(t *testing.T) {
 
 func TestCalibrateBrokenOff(t *testing.T) {
 	_, status, told := runCalibrate(t, strings.NewReader("q\n"), "--sim")
-	assert.Equal(t, exitInterrupted, status)
+	assert.Equal(t, manners.ExitInterrupted, status)
 	assert.Contains(t, told, "nothing was kept")
 	_, status, told = runCalibrate(t, strings.NewReader(""), "--sim")
-	assert.Equal(t, exitFailed, status)
+	assert.Equal(t, manners.ExitFailed, status)
 	assert.Contains(t, told, "the input ended before all the standards had been read")
 	p := newPerson("\nq\n")
 	_, status = calibrateWith(keyboard{p}, p, "--sim")
-	assert.Equal(t, exitInterrupted, status, p.String())
+	assert.Equal(t, manners.ExitInterrupted, status, p.String())
 }
 
 // aged is a calibration of an electrode some months on.

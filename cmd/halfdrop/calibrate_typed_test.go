@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/cmd/manners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -17,33 +18,33 @@ func TestCalibrateTyped(t *testing.T) {
 		return runCalibrate(t, strings.NewReader(lines), append([]string{"--typed", "--temp", "21", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl")}, args...)...)
 	}
 	out, status, told := typed("4.1 mV\n174,7 mv\n")
-	require.Equal(t, exitOK, status, told)
+	require.Equal(t, manners.ExitOK, status, told)
 	assert.Contains(t, out, "slope 97.0 ± ")
 	assert.Contains(t, out, "offset +5.0 ± ")
 	assert.Contains(t, out, "read off and typed: ")
 	out, status, told = typed("7.03\npH 4.02\n")
-	require.Equal(t, exitOK, status, told)
+	require.Equal(t, manners.ExitOK, status, told)
 	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
 	_, status, told = typed("7.03\nwarm\n6.9\ntake\n")
-	require.Equal(t, exitMissed, status, told)
+	require.Equal(t, manners.ExitMissed, status, told)
 	assert.Contains(t, told, "type what the meter shows")
 	assert.Contains(t, told, "it reads as 7.00 should: is the electrode in that beaker?")
 	for args, want := range map[string]string{"--typed --sim --temp 20": "not connected", "--typed --temp 0": "outside 0.5–60 °C"} {
 		_, status, told := runCalibrate(t, strings.NewReader(""), strings.Fields(args)...)
-		assert.Equal(t, exitUsage, status)
+		assert.Equal(t, manners.ExitUsage, status)
 		assert.Contains(t, told, want)
 	}
 	_, status, told = typed("7.03\n")
-	assert.Equal(t, exitFailed, status)
+	assert.Equal(t, manners.ExitFailed, status)
 	assert.Contains(t, told, "the input ended")
 
 	// Without --temp it is asked for before anything else, and nothing goes on without.
 	out, status, told = runCalibrate(t, strings.NewReader("\n7.03\n99\n21,0 C\n7.03\n4.02\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
-	require.Equal(t, exitOK, status, told)
+	require.Equal(t, manners.ExitOK, status, told)
 	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
 	assert.Contains(t, told, "the pH of a standard")
 	assert.Contains(t, told, "99 °C is not a plausible temperature for a standard")
 	_, status, told = runCalibrate(t, strings.NewReader("58\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
-	assert.NotEqual(t, exitOK, status)
+	assert.NotEqual(t, manners.ExitOK, status)
 	assert.Contains(t, told, "nothing is known of 7.00 at 58.0 °C")
 }

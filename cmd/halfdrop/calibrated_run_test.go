@@ -26,12 +26,13 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station/stationtest"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/live"
 )
 
 // TestCalibratedRuns: calibrated and titrated over a pseudo-terminal, with meters
 // that send mV, pH, and both, on an electrode that is
 // not ideal; what the run says
-// in the end is true within what it claims. Each runs twenty times as fast.
+// in the end is true within what it claims. Each runs thirty times as fast.
 func TestCalibratedRuns(t *testing.T) {
 	for sends, kind := range map[string]sim.Sends{"mv": sim.SendMV, "ph": sim.SendPH, "both": sim.SendBoth} {
 		t.Run(sends, func(t *testing.T) {
@@ -39,7 +40,7 @@ func TestCalibratedRuns(t *testing.T) {
 				t.Skip("NOT RUN with -short: no calibration and run by it over a pseudo-terminal, which take half a minute of real time")
 			}
 			t.Parallel()
-			w := stationtest.Open(t, stationtest.Demo(t, kind, 20), 25*time.Millisecond)
+			w := stationtest.Open(t, stationtest.Demo(t, kind, 30), 20*time.Millisecond)
 			source, err := serial.Open(serial.Config{Name: w.Path})
 			require.NoError(t, err)
 			start := time.Now()
@@ -54,9 +55,9 @@ func TestCalibratedRuns(t *testing.T) {
 
 			source, err = serial.Open(serial.Config{Name: w.Path})
 			require.NoError(t, err)
-			plan, err := (&titration{}).plan()
+			plan, err := (&live.Asked{}).Recipe()
 			require.NoError(t, err)
-			first, err := startEvent(plan, start, source.String(), "")
+			first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: source.String()})
 			require.NoError(t, err)
 			keeper, err := run.NewKeeper(first, &run.Discard{}, wall)
 			require.NoError(t, err)

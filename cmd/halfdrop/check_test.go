@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 )
@@ -45,7 +46,7 @@ func runCheck(t *testing.T, files ...string) (out string, status int, told strin
 	var stdout, stderr bytes.Buffer
 	cmd.SetOut(&stdout)
 	cmd.SetArgs(append([]string{}, files...)) // nil would mean those of the test
-	status = tell(&stderr, cmd.Execute())
+	status = manners.Tell(&stderr, cmd.Execute())
 	return stdout.String(), status, stderr.String()
 }
 
@@ -61,7 +62,7 @@ func spoil(t *testing.T, path string, with func([]byte) []byte) []byte {
 func TestCheckSound(t *testing.T) {
 	path := shortRun(t)
 	out, status, told := runCheck(t, path)
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.Empty(t, told)
 	assert.Regexp(t, `run\.jsonl: sound: 4 events, 1 addition \(1 withdrawn\), 1 min 33 s, ended, last sum [0-9a-f]{32}\n$`, out)
 }
@@ -86,7 +87,7 @@ func TestCheckDamaged(t *testing.T) {
 			path := shortRun(t)
 			data := spoil(t, path, tc.with)
 			out, status, told := runCheck(t, path)
-			assert.Equal(t, exitDamaged, status)
+			assert.Equal(t, manners.ExitDamaged, status)
 			assert.Regexp(t, tc.out, out)
 			assert.NotContains(t, out, "\x1b", "a damaged file cannot talk to the terminal")
 			assert.Regexp(t, tc.told, told)
@@ -105,16 +106,16 @@ func TestCheckSeveralFiles(t *testing.T) {
 	spoil(t, bad, func(d []byte) []byte { return d[1:] })
 	none := filepath.Join(t.TempDir(), "none.jsonl")
 	out, status, told := runCheck(t, none, bad, good)
-	assert.Equal(t, exitDamaged, status)
+	assert.Equal(t, manners.ExitDamaged, status)
 	assert.Contains(t, out, good+": sound")
 	assert.Contains(t, told, "1 of 3 journals are damaged")
 	assert.Contains(t, told, none)
 
 	_, status, told = runCheck(t, good, none)
-	assert.Equal(t, exitFailed, status, "a file that is not there is no damaged one")
+	assert.Equal(t, manners.ExitFailed, status, "a file that is not there is no damaged one")
 	assert.Contains(t, told, none)
 	_, status, _ = runCheck(t)
-	assert.Equal(t, exitUsage, status)
+	assert.Equal(t, manners.ExitUsage, status)
 	assert.True(t, errors.Is(checkAll(&bytes.Buffer{}, []string{none}, false), fs.ErrNotExist))
 }
 

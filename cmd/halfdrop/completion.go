@@ -1,13 +1,10 @@
 package main
 
 import (
-	"os"
 	"slices"
-	"strings"
-	"time"
 
 	"example.org/halfdrop/chem/table"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
@@ -48,76 +45,38 @@ func completeFlags(c *cobra.Command) {
 		}
 	}
 	for name, words := range flagWords {
-		offer(c, name, func() []string { return words })
+		manners.Offer(c, name, func() []string { return words })
 	}
 	for name, words := range flagLists {
-		offerList(c, name, words)
+		manners.OfferList(c, name, words)
 	}
-	offer(c, "dropper", dropperNames)
-	offer(c, "show", exerciseNames)
+	manners.Offer(c, "dropper", shelf.DropperNames)
+	manners.Offer(c, "show", exerciseNames)
 	if c.Name() == "sim" {
-		offer(c, "exercise", exerciseNames)
+		manners.Offer(c, "exercise", exerciseNames)
 	}
-	offer(c, "electrode", electrodeNames)
-	offer(c, "of", reagentNames)
+	manners.Offer(c, "electrode", shelf.ElectrodeNames)
+	manners.Offer(c, "of", reagentNames)
 	switch {
-	case readsFiles[c.Name()]:
+	case manners.ReadsFiles[c.Name()]:
 		c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"jsonl"}, cobra.ShellCompDirectiveFilterFileExt
 		}
 	case c.Name() == "practice" && c.ValidArgsFunction == nil:
-		offerArgs(c, exerciseNames)
+		manners.OfferArgs(c, exerciseNames)
 	case c.Name() == "forget" || c.Name() == "state":
-		offerArgs(c, benchNames)
+		manners.OfferArgs(c, shelf.BenchNames)
 	case c.Name() == "dropper":
-		offerArgs(c, dropperNames)
+		manners.OfferArgs(c, shelf.DropperNames)
 	}
 	for _, name := range []string{"port", "listen"} {
-		offer(c, name, portNames)
+		manners.Offer(c, name, portNames)
 	}
-	offer(c, "meter", knownMeters)
-	offer(c, "buffer", buffers)
+	manners.Offer(c, "meter", knownMeters)
+	manners.Offer(c, "buffer", buffers)
 	for _, sub := range c.Commands() {
 		completeFlags(sub)
 	}
-}
-
-// offer offers words after a flag, when the command has it and nothing is
-// offered yet.
-func offer(c *cobra.Command, name string, words func() []string) {
-	if c.Flags().Lookup(name) == nil && c.PersistentFlags().Lookup(name) == nil {
-		return
-	}
-	_ = c.RegisterFlagCompletionFunc(name, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return words(), cobra.ShellCompDirectiveNoFileComp
-	})
-}
-
-// offerArgs offers words for the first operand of a command.
-func offerArgs(c *cobra.Command, words func() []string) {
-	c.ValidArgsFunction = func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-		if len(args) > 0 {
-			return nil, cobra.ShellCompDirectiveNoFileComp
-		}
-		return words(), cobra.ShellCompDirectiveNoFileComp
-	}
-}
-
-// offerList offers words after a flag that takes several with commas, each once.
-func offerList(c *cobra.Command, name string, words func() []string) {
-	if c.Flags().Lookup(name) == nil {
-		return
-	}
-	_ = c.RegisterFlagCompletionFunc(name, func(_ *cobra.Command, _ []string, typed string) (out []string, _ cobra.ShellCompDirective) {
-		before := typed[:strings.LastIndex(typed, ",")+1]
-		said := strings.Split(before, ",")
-		for _, w := range words() {
-			if !slices.Contains(said, w) {
-				out = append(out, before+w)
-			}
-		}
-		return out, cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
-	})
 }
 
 func propertyWords() (out []string) {
@@ -143,56 +102,6 @@ func exerciseNames() (out []string) {
 		out = append(out, e.Name)
 	}
 	return out
-}
-
-func dropperNames() (out []string) {
-	list, _, err := shelf.ReadDroppers()
-	if err != nil {
-		return nil
-	}
-	for _, d := range list.Dropper {
-		out = append(out, d.Name)
-	}
-	return out
-}
-
-// electrodeNames are those that were calibrated under a name.
-func electrodeNames() (out []string) {
-	path, err := shelf.HistoryFile()
-	if err != nil {
-		return nil
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil
-	}
-	defer f.Close()
-	h, err := calib.ReadHistory(f)
-	if err != nil {
-		return nil
-	}
-	return h.Named()
-}
-
-// benchNames are the droppers, bottles and electrodes that are remembered.
-func benchNames() (out []string) {
-	b, _, err := openBench("")
-	if err != nil {
-		return nil
-	}
-	for _, k := range b.Known(time.Now()) {
-		out = append(out, k.Bottle, k.Dropper)
-	}
-	for _, s := range b.Stated {
-		out = append(out, s.Bottle)
-	}
-	for _, r := range b.Runs {
-		if r.Electrode != nil {
-			out = append(out, r.Electrode.Name)
-		}
-	}
-	slices.Sort(out)
-	return slices.DeleteFunc(slices.Compact(out), func(s string) bool { return s == "" })
 }
 
 // reagentNames are those of the table.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/planfile"
 
 	"github.com/charmbracelet/lipgloss"
@@ -20,7 +21,7 @@ func configured(t *testing.T, content string, args ...string) (out, errs string,
 	path := filepath.Join(t.TempDir(), "config.toml")
 	require.NoError(t, os.WriteFile(path, []byte(content), 0o600))
 	c := program(t, args...)
-	c.Env = append(c.Env, configEnv+"="+path)
+	c.Env = append(c.Env, manners.ConfigEnv+"="+path)
 	var o, e strings.Builder
 	c.Stdout, c.Stderr = &o, &e
 	if err := c.Run(); err != nil {
@@ -38,7 +39,7 @@ func TestDefaultsAreStrict(t *testing.T) {
 	} {
 		_, errs, code := configured(t, c.content, "ports")
 		assert.Equal(t, "halfdrop: error: "+c.errs, errs)
-		assert.Equal(t, exitUsage, code)
+		assert.Equal(t, manners.ExitUsage, code)
 	}
 }
 
@@ -50,10 +51,10 @@ func TestFlagsWinOverDefaults(t *testing.T) {
 	dir := t.TempDir()
 	from := "port = \"" + filepath.ToSlash(filepath.Join(dir, "from-file")) + "\"\nplain = true\n"
 	_, errs, code := configured(t, from, "titrate", "--plan", plan, "--journal", filepath.Join(dir, "a.jsonl"))
-	assert.NotEqual(t, exitOK, code)
+	assert.NotEqual(t, manners.ExitOK, code)
 	assert.Contains(t, errs, "from-file", "the file says which port")
 	_, errs, code = configured(t, from, "titrate", "--plan", plan, "--journal", filepath.Join(dir, "b.jsonl"), "--port", filepath.Join(dir, "from-flag"))
-	assert.NotEqual(t, exitOK, code)
+	assert.NotEqual(t, manners.ExitOK, code)
 	assert.Contains(t, errs, "from-flag")
 	assert.NotContains(t, errs, "from-file")
 	_, errs, _ = configured(t, from, "titrate", "--sim", "--port", "x")
@@ -65,7 +66,7 @@ func TestDefaultsAreFlags(t *testing.T) {
 	known := map[string]bool{}
 	var walk func(c *cobra.Command)
 	walk = func(c *cobra.Command) {
-		for _, key := range (defaults{}).keys() {
+		for _, key := range manners.DefaultKeys() {
 			known[key] = known[key] || c.Flags().Lookup(key) != nil || c.PersistentFlags().Lookup(key) != nil
 		}
 		for _, sub := range c.Commands() {
@@ -73,28 +74,9 @@ func TestDefaultsAreFlags(t *testing.T) {
 		}
 	}
 	walk(newRootCommand())
-	for _, key := range (defaults{}).keys() {
+	for _, key := range manners.DefaultKeys() {
 		assert.True(t, known[key], "no command has --%s", key)
-		assert.Contains(t, string(configTemplate), "# "+key+" = ", "the template explains it")
 	}
-}
-
-// TestTemplateSetsNothing: the file that --create writes changes nothing, and
-// without its marks it is valid.
-func TestTemplateSetsNothing(t *testing.T) {
-	d, err := decodeDefaults("template", configTemplate)
-	require.NoError(t, err)
-	require.Empty(t, d.values())
-	var lines []string
-	for line := range strings.SplitSeq(string(configTemplate), "\n") {
-		if strings.Contains(line, " = ") {
-			line = strings.TrimPrefix(line, "# ")
-		}
-		lines = append(lines, line)
-	}
-	d, err = decodeDefaults("template", []byte(strings.Join(lines, "\n")))
-	require.NoError(t, err)
-	require.Len(t, d.values(), len(d.keys()))
 }
 
 // TestPagesAndCompletion: a page for every command, and completion for the
@@ -102,7 +84,7 @@ func TestTemplateSetsNothing(t *testing.T) {
 func TestPagesAndCompletion(t *testing.T) {
 	dir := t.TempDir()
 	_, errs, code := configured(t, "", "man", "--dir", dir)
-	require.Equal(t, exitOK, code, errs)
+	require.Equal(t, manners.ExitOK, code, errs)
 	for _, c := range newRootCommand().Commands() {
 		if c.Hidden || c.Name() == "completion" || c.Name() == "help" {
 			continue
@@ -113,18 +95,18 @@ func TestPagesAndCompletion(t *testing.T) {
 		}
 	}
 	out, _, code := configured(t, "", "man", "titrate")
-	require.Equal(t, exitOK, code)
+	require.Equal(t, manners.ExitOK, code)
 	assert.Contains(t, out, "safety data")
 	for _, part := range []string{"NAME", "SYNOPSIS", "DESCRIPTION", "OPTIONS", "EXAMPLES", "EXIT STATUS", "FILES", "ENVIRONMENT", "SEE ALSO"} {
 		assert.Contains(t, out, ".SH "+part+"\n")
 	}
 	assert.NotContains(t, out, "\n'", "no line that troff takes for a request")
 	_, errs, code = configured(t, "", "man", "titrat")
-	assert.Equal(t, exitUsage, code)
+	assert.Equal(t, manners.ExitUsage, code)
 	assert.Contains(t, errs, `no command "halfdrop titrat"`)
 	for _, shell := range []string{"bash", "zsh", "fish", "powershell"} {
 		out, _, code := configured(t, "", "completion", shell)
-		assert.Equal(t, exitOK, code, shell)
+		assert.Equal(t, manners.ExitOK, code, shell)
 		assert.Contains(t, out, "halfdrop", shell)
 	}
 }
@@ -137,7 +119,7 @@ func TestFlagsAreOffered(t *testing.T) {
 		{"replay", "--volume-is", "each"}, {"replay", "--of", "acetic acid"}, {"practice", "--seed", "own"},
 	} {
 		out, _, code := configured(t, "", "__complete", c.command, c.flag, "")
-		assert.Equal(t, exitOK, code)
+		assert.Equal(t, manners.ExitOK, code)
 		assert.Contains(t, strings.Split(out, "\n"), c.word, c.flag)
 	}
 }
@@ -162,11 +144,11 @@ func TestHelpOfItsOwn(t *testing.T) {
 			return // in the words of the library
 		}
 		var b strings.Builder
-		writeHelp(&b, c)
+		manners.WriteHelp(&b, c)
 		text := b.String()
 		assert.Contains(t, text, "\nUse\n  halfdrop", c.CommandPath())
 		for line := range strings.SplitSeq(text, "\n") {
-			assert.LessOrEqual(t, lipgloss.Width(line), helpWidth, "%s: %s", c.CommandPath(), line)
+			assert.LessOrEqual(t, lipgloss.Width(line), manners.HelpWidth, "%s: %s", c.CommandPath(), line)
 		}
 		assert.NotRegexp(t, `(?i)\b(string|stringToString|float64|float64Slice|uint|stringArray)\b`, strings.Join(strings.Fields(text), " "), c.CommandPath())
 		if c.Name() != "help" {
@@ -178,11 +160,11 @@ func TestHelpOfItsOwn(t *testing.T) {
 	}
 	root := newRootCommand()
 	walk(root)
-	named := 0
-	for _, s := range sections(root) {
-		named += len(s.commands)
+	var page strings.Builder
+	manners.WriteHelp(&page, root)
+	for _, c := range root.Commands() {
+		assert.Equal(t, 1, strings.Count(page.String(), "\n  "+c.Name()+" "), "%s stands in one group", c.Name())
 	}
-	assert.Equal(t, len(root.Commands()), named, "every command stands in one group")
 }
 
 // TestSlips: what is misspelt, missing or left over is named, with what to try.
@@ -199,7 +181,7 @@ func TestSlips(t *testing.T) {
 		"--background blue": {`--background "blue" is not known`, "auto asks the terminal"},
 	} {
 		_, errs, code := configured(t, "", strings.Fields(line)...)
-		assert.Equal(t, exitUsage, code, line)
+		assert.Equal(t, manners.ExitUsage, code, line)
 		assert.Contains(t, errs, want[0], line)
 		assert.Contains(t, errs, want[1], line)
 		assert.NotContains(t, errs, "arg(s)")

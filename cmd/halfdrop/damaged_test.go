@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -13,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
@@ -25,7 +25,7 @@ func smallRun(t *testing.T) []byte {
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)
-	first, err := startEvent(plan, start, "fake", "")
+	first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: "fake"})
 	require.NoError(t, err)
 	w, err := journal.Create(path, first)
 	require.NoError(t, err)
@@ -65,16 +65,16 @@ func TestDamagedJournalsAreOpened(t *testing.T) {
 		opens   bool
 		resumes bool
 	}{
-		"CRLF":                   {bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n")), "changed the line ends", exitOK, 1, true, false},
-		"BOM":                    {append([]byte("\xef\xbb\xbf"), data...), "byte order mark", exitOK, 1, true, false},
-		"CRLF and BOM":           {append([]byte("\xef\xbb\xbf"), bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))...), "byte order mark, and", exitOK, 1, true, false},
-		"doubled":                {append(bytes.Clone(data), data...), "the file holds it twice", exitDamaged, 1, true, false},
-		"cut short":              {data[:len(data)-20], "torn", exitOK, 1, true, true},
-		"cut in the middle":      {append(bytes.Join(l[:20], nil), bytes.Join(l[25:], nil)...), "events 21 to 25 are missing", exitDamaged, 1, true, false},
-		"one bit in the middle":  {flipped(data, bytes.Index(data, l[20])+30), "damaged at line 21", exitDamaged, 1, true, false},
-		"beginning cut":          {bytes.Join(l[5:], nil), "its beginning is missing, the file begins with event 6", exitFailed, 1, false, false},
-		"UTF-16":                 {append([]byte("\xff\xfe"), bytes.ReplaceAll(data, []byte("{"), []byte("{\x00"))...), "", exitFailed, -1, false, false},
-		"another journal behind": {append(bytes.Clone(data), smallOther(t)...), "another journal begins here", exitDamaged, -1, true, false},
+		"CRLF":                   {bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n")), "changed the line ends", manners.ExitOK, 1, true, false},
+		"BOM":                    {append([]byte("\xef\xbb\xbf"), data...), "byte order mark", manners.ExitOK, 1, true, false},
+		"CRLF and BOM":           {append([]byte("\xef\xbb\xbf"), bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))...), "byte order mark, and", manners.ExitOK, 1, true, false},
+		"doubled":                {append(bytes.Clone(data), data...), "the file holds it twice", manners.ExitDamaged, 1, true, false},
+		"cut short":              {data[:len(data)-20], "torn", manners.ExitOK, 1, true, true},
+		"cut in the middle":      {append(bytes.Join(l[:20], nil), bytes.Join(l[25:], nil)...), "events 21 to 25 are missing", manners.ExitDamaged, 1, true, false},
+		"one bit in the middle":  {flipped(data, bytes.Index(data, l[20])+30), "damaged at line 21", manners.ExitDamaged, 1, true, false},
+		"beginning cut":          {bytes.Join(l[5:], nil), "its beginning is missing, the file begins with event 6", manners.ExitFailed, 1, false, false},
+		"UTF-16":                 {append([]byte("\xff\xfe"), bytes.ReplaceAll(data, []byte("{"), []byte("{\x00"))...), "", manners.ExitFailed, -1, false, false},
+		"another journal behind": {append(bytes.Clone(data), smallOther(t)...), "another journal begins here", manners.ExitDamaged, -1, true, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "run.jsonl")
@@ -128,7 +128,7 @@ func smallOther(t *testing.T) []byte {
 	path := filepath.Join(t.TempDir(), "other.jsonl")
 	plan, err := planfile.Decode("x", planfile.Demo)
 	require.NoError(t, err)
-	first, err := startEvent(plan, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), "other", "")
+	first, err := run.Begin(plan, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), run.Origin{Program: madeBy(), Source: "other"})
 	require.NoError(t, err)
 	w, err := journal.Create(path, first)
 	require.NoError(t, err)
@@ -138,16 +138,15 @@ func smallOther(t *testing.T) []byte {
 	return data
 }
 
-// ran runs the program and gives its output, its talk and its status.
+// ran runs a command line in this process and gives its output, its talk and its status.
 func ran(t *testing.T, args ...string) (out, talk string, status int) {
 	t.Helper()
 	var o, e bytes.Buffer
-	c := program(t, args...)
-	c.Stdout, c.Stderr = &o, &e
-	err := c.Run()
-	if exit, ok := err.(*exec.ExitError); ok {
-		return o.String(), e.String(), exit.ExitCode()
-	}
-	require.NoError(t, err)
-	return o.String(), e.String(), 0
+	root := newRootCommand()
+	root.SetArgs(args)
+	root.SetIn(strings.NewReader(""))
+	root.SetOut(&o)
+	root.SetErr(&e)
+	status = manners.Tell(&e, root.ExecuteContext(t.Context()))
+	return o.String(), e.String(), status
 }

@@ -5,6 +5,7 @@ import (
 	"os"
 	"slices"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
@@ -17,7 +18,7 @@ var face tui.Options
 // speech is the command line of the program that says the sentences, and what runs it.
 var speech struct {
 	command string
-	speaker *speaker
+	speaker *manners.Speaker
 }
 
 // addFaceFlags gives every command the flags of the screens.
@@ -38,11 +39,11 @@ func checkFace() error {
 	if speech.command == "" || speech.speaker != nil {
 		return nil
 	}
-	s, err := newSpeaker(speech.command)
+	s, err := manners.NewSpeaker(speech.command)
 	if err != nil {
 		return err
 	}
-	speech.speaker, face.Speak = s, s.say
+	speech.speaker, face.Speak = s, s.Say
 	return nil
 }
 
@@ -50,7 +51,7 @@ func checkFace() error {
 func hush() {
 	if s := speech.speaker; s != nil {
 		speech.speaker = nil
-		s.close()
+		s.Close()
 	}
 }
 

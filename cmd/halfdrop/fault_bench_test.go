@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial/serialtest"
@@ -27,7 +28,8 @@ const faultEvery = 200 * time.Millisecond
 // faultBench is a meter, the program that reads it, and the screen.
 type faultBench struct {
 	meter         *serialtest.Meter
-	at            atomic.Int64 // pH the meter shows, hundredths
+	every         time.Duration // between two lines of it
+	at            atomic.Int64  // pH the meter shows, hundredths
 	lines         atomic.Int64
 	plan, journal string
 	tty           *os.File
@@ -41,9 +43,7 @@ func (b *faultBench) steady() string {
 	return fmt.Sprintf("pH %.2f 21.0 C\r\n", float64(b.at.Load()+wobble)/100)
 }
 
-func (b *faultBench) sound() { b.meter.Stream(faultEvery, b.steady) }
-
-func (b *faultBench) seconds(n int) { b.seen.watch(time.Duration(n) * time.Second) }
+func (b *faultBench) sound() { b.meter.Stream(b.every, b.steady) }
 
 func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	t.Helper()
@@ -52,13 +52,16 @@ func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	if err != nil {
 		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
 	}
-	b := &faultBench{meter: m, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
+	b := &faultBench{meter: m, every: faultEvery, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
 	b.at.Store(440)
 	m.Speak(9600)
 	require.NoError(t, os.WriteFile(b.plan, planfile.Demo, 0o600))
 	args := []string{"titrate", "--port", m.Path(), "--plan", b.plan, "--journal", b.journal}
 	if row.query != "" {
 		args = append(args, "--query", row.query)
+	}
+	if row.slow {
+		b.every /= quick
 	}
 	switch {
 	case row.first != nil:
@@ -68,6 +71,9 @@ func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	}
 	c := program(t, args...)
 	c.Env = append(c.Env, "TERM=xterm-256color", "LC_ALL=C.UTF-8", "CI=1", "XDG_DATA_HOME="+dir)
+	if row.slow {
+		c.Env = append(c.Env, fmt.Sprintf("%s=%d", clockEnv, quick))
+	}
 	b.tty, err = pty.StartWithSize(c, &pty.Winsize{Cols: 80, Rows: 24})
 	require.NoError(t, err)
 	b.wait = c.Wait
@@ -108,7 +114,7 @@ func (b *faultBench) close(t *testing.T) {
 	b.press("y")
 	var exit *exec.ExitError
 	require.ErrorAs(t, b.wait(), &exit)
-	assert.Equal(t, exitMissed, exit.ExitCode(), "the aim was not reached")
+	assert.Equal(t, manners.ExitMissed, exit.ExitCode(), "the aim was not reached")
 }
 
 func (b *faultBench) events(t *testing.T) (out []journal.Event) {

@@ -31,6 +31,7 @@ type faultRow struct {
 	event  func(e journal.Event) bool        // in the journal
 	mend   func(t *testing.T, b *faultBench) // nil when there is nothing to mend
 	goesOn bool
+	slow   bool // it is the coach that waits, and no clock of the line: both run by the quick clock
 }
 
 // bad, link and refused find the event of a fault.
@@ -60,13 +61,13 @@ func advised(do, reason string) func(journal.Event) bool {
 
 // always sends one line for ever; between sends it in turn with sound ones.
 func always(line string) func(*testing.T, *faultBench) {
-	return func(_ *testing.T, b *faultBench) { b.meter.Stream(faultEvery, func() string { return line }) }
+	return func(_ *testing.T, b *faultBench) { b.meter.Stream(b.every, func() string { return line }) }
 }
 
 func among(every int, damage func(line string) string) func(*testing.T, *faultBench) {
 	return func(_ *testing.T, b *faultBench) {
 		n := 0
-		b.meter.Stream(faultEvery, func() string {
+		b.meter.Stream(b.every, func() string {
 			if n++; n%every == 0 {
 				return damage(b.steady())
 			}
@@ -102,9 +103,9 @@ var faultRows = []faultRow{
 	{
 		name: "stuck value after an addition",
 		fault: func(t *testing.T, b *faultBench) {
-			b.meter.Stream(faultEvery, func() string { return "pH 4.40 21.0 C\r\n" })
+			b.meter.Stream(b.every, func() string { return "pH 4.40 21.0 C\r\n" })
 			b.follow(t)
-		}, lasts: 30 * time.Second, grace: time.Second,
+		}, lasts: 30 * time.Second, grace: 4 * time.Second, slow: true,
 		words: []string{"CHECK this looks like ", "an electro"},
 		event: advised("check", "mistake"),
 		mend:  func(_ *testing.T, b *faultBench) { b.press("u1") },
@@ -114,14 +115,14 @@ var faultRows = []faultRow{
 		fault: func(t *testing.T, b *faultBench) {
 			var ph atomic.Int64
 			ph.Store(4400)
-			b.meter.Stream(faultEvery, func() string {
+			b.meter.Stream(b.every, func() string {
 				if ph.Load() < 5400 {
 					ph.Add(25)
 				}
 				return fmt.Sprintf("pH %.2f 21.0 C\r\n", float64(ph.Load())/1000)
 			})
 			b.follow(t)
-		}, lasts: 24 * time.Second, grace: time.Second,
+		}, lasts: 24 * time.Second, grace: 4 * time.Second, slow: true,
 		words: []string{"CHECK the reading does not move, and should", "is the meter on hold"},
 		event: advised("check", "stuck"),
 		mend: func(_ *testing.T, b *faultBench) {
@@ -142,9 +143,9 @@ var faultRows = []faultRow{
 			b.follow(t)
 			b.at.Store(663)
 			b.awaitWords(t, "ADD", 80*time.Second)
-			b.seconds(20)
+			b.seen.watch(20 * time.Second / quick)
 			b.at.Store(510)
-		}, lasts: 15 * time.Second, grace: 4 * time.Second, // three readings of a second each are no wild ones
+		}, lasts: 15 * time.Second, grace: 6 * time.Second, slow: true, // three readings of a second each are no wild ones
 		words: []string{"CHECK the reading went from 6.63 to 5.10 by itself", "nothing is on record since"},
 		event: advised("check", "moved"),
 		mend:  func(_ *testing.T, b *faultBench) { b.at.Store(663) },
@@ -223,7 +224,7 @@ func byTurns(a, b string) func() string {
 // pseudo-terminal, with a terminal of 80 by 24 in front of it.
 func TestFaultTable(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: the faults of the line were not tried on a run, which takes a minute of real time")
+		t.Skip("NOT RUN with -short: the faults of the line were not tried on a run, which takes half a minute of real time")
 	}
 	t.Parallel() // it mostly waits
 	var wg sync.WaitGroup
@@ -239,6 +240,9 @@ func (row faultRow) test(t *testing.T) {
 	row.fault(t, b)
 	b.seen.mark()
 	began := time.Now()
+	if row.slow {
+		row.lasts, row.grace = row.lasts/quick, row.grace/quick
+	}
 	b.seen.watch(row.lasts)
 	for _, w := range row.words {
 		assert.True(t, b.seen.had(w), "the screen does not say %q; it says\n%s", w, b.seen.now())

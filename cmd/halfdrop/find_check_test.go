@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/tui/amount"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -36,7 +37,7 @@ func TestABlankIsChecked(t *testing.T) {
 		return path
 	}
 	main := write("naoh.toml", planfile.FindDemo)
-	blank, err := blankOf(plan)
+	blank, err := amount.BlankOf(plan)
 	require.NoError(t, err)
 	var text bytes.Buffer
 	require.NoError(t, planfile.Write(&text, blank, nil))

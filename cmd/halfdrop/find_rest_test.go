@@ -39,7 +39,7 @@ const heldUp = `
 func TestTheReadingOfAnOrderIsTheOneAtRest(t *testing.T) {
 	plan, err := planfile.Decode("vinegar.toml", []byte("name = \"x\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2\n[[titrant]]\nname = \"NaOH\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\n"))
 	require.NoError(t, err)
-	first, err := startEvent(plan, time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC), "test", "")
+	first, err := run.Begin(plan, time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC), run.Origin{Program: madeBy(), Source: "test"})
 	require.NoError(t, err)
 	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
 	require.NoError(t, err)

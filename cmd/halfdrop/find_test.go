@@ -16,6 +16,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
@@ -23,6 +24,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/tui/amount"
 	"example.org/halfdrop/tui/past"
 )
 
@@ -37,7 +39,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	require.NoError(t, err)
 	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 	at := func(s float64) time.Time { return begun.Add(time.Duration(s * float64(time.Second))) }
-	first, err := startEvent(plan, begun, sim.SourceName(seed), "")
+	first, err := run.Begin(plan, begun, run.Origin{Program: madeBy(), Source: sim.SourceName(seed)})
 	require.NoError(t, err)
 	log, err := journal.Create(path, first)
 	require.NoError(t, err)
@@ -109,9 +111,9 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	assert.Less(t, readings, 12*runs)
 
 	var out bytes.Buffer
-	require.NoError(t, poolRuns(&out, paths, false))
+	require.NoError(t, amount.Pool(&out, paths, false))
 	var asJSON bytes.Buffer
-	require.NoError(t, poolRuns(&asJSON, paths, true))
+	require.NoError(t, amount.Pool(&asJSON, paths, true))
 	var pooled struct {
 		N               int
 		Mean, Low, High float64
@@ -135,7 +137,7 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	label.SilenceErrors, label.SilenceUsage = true, true
 	require.ErrorContains(t, label.Execute(), "no finished solution")
 	out.Reset()
-	page, err := (&reporter{}).writer(paths[0])
+	page, err := (&past.Report{}).Writer(paths[0])
 	require.NoError(t, err)
 	require.NoError(t, page(&out))
 	for _, want := range []string{"<svg", "second difference", "Gran, before it", "is made of", "What it rests on", "0.5106 g, of 100 %: 2.5002 mmol", "labelled 0.1 mol/L", "safety data sheet", "NaOH 0.1 M is "} {
@@ -146,9 +148,8 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 	// What was found stands under the name of the bottle, and is where a buffer begins.
 	s, _ := past.Open(paths[0])
 	bench := filepath.Join(folder, "bench.toml")
-	tr := &titration{benchPath: bench}
 	var talk bytes.Buffer
-	require.NoError(t, tr.teachIfSure(s.End(), paths[0], &talk))
+	require.NoError(t, amount.Teach(shelf.Memory{Path: bench}, s.End(), paths[0], &talk))
 	assert.Contains(t, talk.String(), "bottle K4 is remembered")
 	book, err := shelf.ReadBench(bench)
 	require.NoError(t, err)
@@ -180,11 +181,11 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 			}
 			path := filepath.Join(t.TempDir(), "x.toml")
 			require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
-			_, err := loadFindPlan(path)
+			_, err := planfile.LoadFind(path)
 			require.Error(t, err)
 			assert.Contains(t, err.Error(), c.want)
 			var talk bytes.Buffer
-			tell(&talk, err)
+			manners.Tell(&talk, err)
 			assert.Contains(t, talk.String(), c.hint)
 			assert.Contains(t, talk.String(), "x.toml:")
 		})
@@ -192,7 +193,7 @@ func TestWhatCannotBeFoundIsSaidBefore(t *testing.T) {
 	_, err := planfile.Decode("x", []byte("[find]\nwhat=\"pk\"\nspred_pct = 1\n"))
 	require.ErrorContains(t, err, "find.spred_pct")
 	var talk bytes.Buffer
-	tell(&talk, err)
+	manners.Tell(&talk, err)
 	assert.Contains(t, talk.String(), `did you mean "spread_pct"?`)
 }
 
@@ -202,7 +203,7 @@ func TestProspect(t *testing.T) {
 	s, err := recipe.Compile(plan)
 	require.NoError(t, err)
 	var out bytes.Buffer
-	require.NoError(t, tellProspect(&out, s))
+	require.NoError(t, amount.Tell(&out, s))
 	// 0.5106 g of phthalate are 2.500 mmol (204.22 g/mol, IUPAC): 25.00 mL of 0.1 M. Carbonate
 	// in the base moves nothing there: its strength is what it neutralises to pH 8 to 9.
 	assert.Contains(t, out.String(), "about 25 mL of NaOH 0.1 M")
@@ -214,7 +215,7 @@ func TestProspect(t *testing.T) {
 	s, err = recipe.Compile(plan)
 	require.NoError(t, err)
 	out.Reset()
-	require.NoError(t, tellProspect(&out, s))
+	require.NoError(t, amount.Tell(&out, s))
 	assert.Contains(t, out.String(), "what limits it: size of the drop")
 }
 
@@ -222,7 +223,7 @@ func TestProspect(t *testing.T) {
 func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
 	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
-	first, err := startEvent(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), "test", "")
+	first, err := run.Begin(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), run.Origin{Program: madeBy(), Source: "test"})
 	require.NoError(t, err)
 	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
 	require.NoError(t, err)
@@ -281,9 +282,9 @@ func TestABlankIsRunAndSubtracted(t *testing.T) {
 	folder := t.TempDir()
 	file := filepath.Join(folder, "vinegar.toml")
 	require.NoError(t, os.WriteFile(file, []byte("name = \"vinegar\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2.5\n[[titrant]]\nname = \"NaOH 0.1 M\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\nstep_ml = 0.02\n"), 0o600))
-	sample, err := loadFindPlan(file)
+	sample, err := planfile.LoadFind(file)
 	require.NoError(t, err)
-	blank, err := blankOf(sample)
+	blank, err := amount.BlankOf(sample)
 	require.NoError(t, err)
 	require.Empty(t, blank.Weighed)
 
@@ -304,7 +305,7 @@ func TestABlankIsRunAndSubtracted(t *testing.T) {
 	assert.InDelta(t, truly, 1e3*f.Value, 3e3*f.SD)
 	assert.Contains(t, f.Words(), "mL of NaOH 0.1 M")
 
-	got, err := subtracting(sample, path)
+	got, err := amount.Subtracting(sample, path)
 	require.NoError(t, err)
 	require.NotNil(t, got.Find.BlankML)
 	assert.InDelta(t, 1e3*f.Value, *got.Find.BlankML, 1e-9)
@@ -316,10 +317,10 @@ func TestABlankIsRunAndSubtracted(t *testing.T) {
 	other.Titrants = []recipe.Titrant{sample.Titrants[0]}
 	twice := 0.2
 	other.Titrants[0].Molar = &twice
-	_, err = subtracting(other, path)
+	_, err = amount.Subtracting(other, path)
 	require.ErrorContains(t, err, "the plan is for")
-	_, err = subtracting(got, path)
+	_, err = amount.Subtracting(got, path)
 	require.ErrorContains(t, err, "a blank of its own")
-	_, err = blankOf(blank)
+	_, err = amount.BlankOf(blank)
 	require.ErrorContains(t, err, "already")
 }

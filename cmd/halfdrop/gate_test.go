@@ -22,7 +22,7 @@ func TestNothingOfAJournalReachesTheTerminal(t *testing.T) {
 	plan.Titrants[0].Name = "=cmd(1)\x1b]0;x\x07"
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Now()
-	first, err := startEvent(plan, start, "fake\x1b[1m", "=operator\x1b[3m")
+	first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: "fake\x1b[1m", Operator: "=operator\x1b[3m"})
 	require.NoError(t, err)
 	w, err := journal.Create(path, first)
 	require.NoError(t, err)

@@ -29,7 +29,7 @@ func kills(usual int) int {
 
 // A run is broken off by kill −9 and gone on with this many times before the
 // next begins on a new file.
-const killsPerFile = 10
+const killsPerFile = 5
 
 // victimRun is a process that is fed lines and says what it has recorded.
 type victimRun struct {
@@ -139,11 +139,7 @@ func lines(from int) func(w io.Writer, n int) error {
 func TestAdviseKilled(t *testing.T) {
 	plan := filepath.Join(t.TempDir(), "plan.toml")
 	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
-	usual := 24
-	if testing.Short() {
-		usual = 12
-	}
-	repeat(t, kills(usual), func(path string, fresh bool, from int) victimRun {
+	repeat(t, kills(10), func(path string, fresh bool, from int) victimRun {
 		args := []string{"advise", "--plan", plan, "--journal", path}
 		if !fresh {
 			args = []string{"advise", "--resume", "--journal", path}
@@ -160,7 +156,7 @@ func TestSimulatorRunKilled(t *testing.T) {
 	if _, err := exec.LookPath("true"); err != nil {
 		t.Skip("NOT RUN: the journal was not tried against kill -9, for this system has no processes to kill so")
 	}
-	repeat(t, kills(12), func(path string, fresh bool, _ int) victimRun {
+	repeat(t, kills(7), func(path string, fresh bool, _ int) victimRun {
 		args := []string{"titrate", "--sim", "--seed", "7", "--speed", "20", "--plain", "--journal", path}
 		if !fresh {
 			args = []string{"titrate", "--plain", "--speed", "20", "--resume", path}

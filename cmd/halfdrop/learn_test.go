@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -21,12 +22,12 @@ func TestLearnAndUse(t *testing.T) {
 	ownConfig(t)
 	m := columnsMeter(t)
 	out, status, told := runPorts(t, "--listen", m.Path(), "--for", "400ms")
-	require.Equal(t, exitOK, status)
+	require.Equal(t, manners.ExitOK, status)
 	assert.NotContains(t, out, "\tpH", "two bare numbers are never guessed")
 	assert.Contains(t, told, "ports --learn")
 
 	out, status, told = learnByLines(t, "what?\np\nc\n", "--learn", "corner", "--listen", m.Path())
-	require.Equal(t, exitOK, status, told)
+	require.Equal(t, manners.ExitOK, status, told)
 	assert.Contains(t, out, "column 1: 7.0")
 	assert.Contains(t, out, "may be pH: 7.02 to 7.04, 2 decimals")
 	assert.Contains(t, out, "what is column 2? p pH")
@@ -34,11 +35,11 @@ func TestLearnAndUse(t *testing.T) {
 	assert.Contains(t, told, "use it with --meter corner")
 
 	out, status, _ = runPorts(t, "--meter", "Corner", "--for", "400ms")
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.Contains(t, out, "7.02,25.1\tpH 7.02, 25.1 °C")
 
 	_, status, told = learnByLines(t, "p\nc\n", "--learn", "corner", "--listen", m.Path())
-	assert.Equal(t, exitFailed, status)
+	assert.Equal(t, manners.ExitFailed, status)
 	assert.Contains(t, told, "has been learned already")
 	assert.Contains(t, told, "--force")
 }
@@ -64,7 +65,7 @@ func TestLearnRefused(t *testing.T) {
 		"refused network": {"", []string{"--listen", "tcp://127.0.0.1:1"}, []string{"the connection is refused", "is nobody else connected?"}},
 	} {
 		_, status, told := learnByLines(t, tt.typed, tt.args...)
-		assert.NotEqual(t, exitOK, status, name)
+		assert.NotEqual(t, manners.ExitOK, status, name)
 		for _, s := range tt.says {
 			assert.Contains(t, told, s, name)
 		}
@@ -94,7 +95,7 @@ func TestWalkLearn(t *testing.T) {
 // ownConfig gives a test a folder of defaults and meters of its own.
 func ownConfig(t *testing.T) string {
 	dir := t.TempDir()
-	t.Setenv(configEnv, filepath.Join(dir, "config.toml"))
+	t.Setenv(manners.ConfigEnv, filepath.Join(dir, "config.toml"))
 	return dir
 }
 
@@ -120,6 +121,6 @@ func learnByLines(t *testing.T, typed string, args ...string) (out string, statu
 	cmd.SetOut(&stdout)
 	cmd.SetErr(&stderr)
 	cmd.SetArgs(args)
-	status = tell(&stderr, cmd.Execute())
+	status = manners.Tell(&stderr, cmd.Execute())
 	return stdout.String(), status, stderr.String()
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/intake"
 	"github.com/spf13/cobra"
 )
@@ -18,12 +19,12 @@ func main() { os.Exit(execute(os.Args[1:])) }
 func execute(args []string) int {
 	root := newRootCommand()
 	defer hush()
-	defer dropSpooled()
+	defer manners.DropSpooled()
 	root.SetArgs(args)
-	talk := intake.NewWriter(talkTo(os.Stderr, os.Stderr)) // what a file or a meter holds does nothing to the terminal
-	toPeople = talk
+	talk := intake.NewWriter(manners.TalkTo(os.Stderr, os.Stderr)) // what a file or a meter holds does nothing to the terminal
+	manners.ToPeople = talk
 	root.SetErr(talk)
-	return tell(talk, root.ExecuteContext(context.Background()))
+	return manners.Tell(talk, root.ExecuteContext(context.Background()))
 }
 
 func newRootCommand() *cobra.Command {
@@ -52,10 +53,10 @@ system. NO_COLOR leaves colours out.`,
 	}
 	addFaceFlags(root)
 	root.PersistentPreRunE = func(cmd *cobra.Command, args []string) error {
-		if err := applyDefaults(cmd); err != nil {
+		if err := manners.ApplyDefaults(cmd); err != nil {
 			return err
 		}
-		if err := takeStandardInput(cmd, args); err != nil {
+		if err := manners.TakeStandardInput(cmd, args); err != nil {
 			return err
 		}
 		return checkFace()
@@ -99,9 +100,9 @@ system. NO_COLOR leaves colours out.`,
 			c.Short = "Help for a command"
 		}
 	}
-	ownWords(root)
+	manners.OwnWords(root)
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) {
-		_ = paged(cmd, func(w io.Writer) error { writeHelp(w, cmd); return nil })
+		_ = paged(cmd, func(w io.Writer) error { manners.WriteHelp(w, cmd); return nil })
 	})
 	return root
 }

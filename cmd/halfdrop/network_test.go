@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
@@ -39,7 +40,7 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 	b.Stream(20*time.Millisecond, next)
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Now()
-	first, err := startEvent(builtIn(t), start, b.Name(), "")
+	first, err := run.Begin(builtIn(t), start, run.Origin{Program: madeBy(), Source: b.Name()})
 	require.NoError(t, err)
 	log, err := shelf.CreateJournal(path, &first)
 	require.NoError(t, err)
@@ -101,7 +102,7 @@ func TestLinesOnStandardInput(t *testing.T) {
 	require.NoError(t, in.Close())
 	var exit *exec.ExitError
 	require.ErrorAs(t, c.Wait(), &exit, out.String())
-	assert.Equal(t, exitMissed, exit.ExitCode(), "the aim was not reached")
+	assert.Equal(t, manners.ExitMissed, exit.ExitCode(), "the aim was not reached")
 	assert.Contains(t, out.String(), "pH 5.3")
 	r, err := journal.CheckFile(filepath.Join(dir, "run.jsonl"))
 	require.NoError(t, err)

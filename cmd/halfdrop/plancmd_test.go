@@ -63,12 +63,12 @@ func draftOf(t *testing.T, args []string) *recipe.Draft {
 	t.Helper()
 	cmd := newPlanCommand()
 	require.NoError(t, cmd.ParseFlags(args))
-	f := planFlags{changed: cmd.Flags().Changed}
+	f := form.Wanted{Changed: cmd.Flags().Changed}
 	other := newPlanCommand()
 	other.ResetFlags()
-	f.register(other)
+	addPlanFlags(other, &f)
 	require.NoError(t, other.ParseFlags(args))
-	d, err := f.demand()
+	d, err := f.Demand()
 	require.NoError(t, err)
 	list, err := recipe.Rank(d)
 	require.NoError(t, err)
@@ -303,7 +303,7 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 		v[f.Key] = f.Value
 	}
 	v["ph"], v["temp"], v["out"] = "7,4", "37", filepath.Join(t.TempDir(), "form.toml")
-	a := &form.Planner{Demand: formDemand}
+	a := &form.Planner{Demand: form.Demand}
 	faults, lines := a.Look(v)
 	require.Empty(t, faults)
 	assert.Contains(t, strings.Join(lines, " "), "HEPES")

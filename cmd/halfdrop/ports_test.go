@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/serial/serialtest"
@@ -27,13 +28,13 @@ func runPorts(t *testing.T, args ...string) (out string, status int, told string
 	cmd.SetOut(&stdout)
 	cmd.SetErr(&stderr)
 	cmd.SetArgs(append([]string{}, args...)) // nil would mean those of the test
-	status = tell(&stderr, cmd.Execute())
+	status = manners.Tell(&stderr, cmd.Execute())
 	return stdout.String(), status, stderr.String()
 }
 
 func TestPortsList(t *testing.T) {
 	out, status, told := runPorts(t)
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.True(t, strings.Contains(out, "USB") || strings.Contains(out, "adapter unknown") || strings.Contains(told, "no serial port was found"), "%q %q", out, told)
 }
 
@@ -47,7 +48,7 @@ func TestPortsListen(t *testing.T) {
 	i := 0
 	m.Stream(50*time.Millisecond, func() string { i++; return lines[i%2] })
 	out, status, told := runPorts(t, "--listen", m.Path(), "--for", "600ms")
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.Contains(t, out, "pH 7.021 25.1 C stable\tpH 7.021, 25.1 °C, stable\n")
 	assert.Contains(t, out, "hello\tnot a reading: \"hello\" is not known\n")
 	assert.Contains(t, told, m.Path()+" is open, waiting for a reading")
@@ -65,7 +66,7 @@ func TestPortsListenWithADialect(t *testing.T) {
 pattern = 'R(?P<ph>\d+,\d+)/(?P<temp>\d+,\d)'
 decimal = "comma"`), 0o600))
 	out, status, _ := runPorts(t, "--listen", m.Path(), "--for", "900ms", "--dialect", file, "--query", `go\r`)
-	assert.Equal(t, exitOK, status)
+	assert.Equal(t, manners.ExitOK, status)
 	assert.Contains(t, out, "R7,02/25,1\tpH 7.02, 25.1 °C not used yet\n", "the flag wins over the file")
 }
 
@@ -78,10 +79,10 @@ func TestPortsRefused(t *testing.T) {
 		status int
 		says   []string
 	}{
-		{[]string{"--listen", filepath.Join(dir, "ttyNONE0")}, exitFailed, []string{"ttyNONE0: no such port", "halfdrop: hint: "}},
-		{[]string{"--listen", "x", "--mode", "fast"}, exitUsage, []string{`"fast" is not a mode such as 9600 8N1`}},
-		{[]string{"--listen", "x", "--dialect", bad}, exitFailed, []string{`bad.toml:1:1: unknown key "buad"; did you mean "baud"?`}},
-		{[]string{"--listen", "x", "--dialect", filepath.Join(dir, "none.toml")}, exitFailed, []string{"none.toml"}},
+		{[]string{"--listen", filepath.Join(dir, "ttyNONE0")}, manners.ExitFailed, []string{"ttyNONE0: no such port", "halfdrop: hint: "}},
+		{[]string{"--listen", "x", "--mode", "fast"}, manners.ExitUsage, []string{`"fast" is not a mode such as 9600 8N1`}},
+		{[]string{"--listen", "x", "--dialect", bad}, manners.ExitFailed, []string{`bad.toml:1:1: unknown key "buad"; did you mean "baud"?`}},
+		{[]string{"--listen", "x", "--dialect", filepath.Join(dir, "none.toml")}, manners.ExitFailed, []string{"none.toml"}},
 	} {
 		out, status, told := runPorts(t, tt.args...)
 		assert.Equal(t, tt.status, status, tt.args)

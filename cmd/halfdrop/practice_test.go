@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/past"
@@ -58,7 +59,7 @@ func TestPracticeFileOfOnesOwn(t *testing.T) {
 		_, err = practised(t, "", flag, path)
 		require.Error(t, err)
 		var said bytes.Buffer
-		assert.Equal(t, exitFailed, tell(&said, err))
+		assert.Equal(t, manners.ExitFailed, manners.Tell(&said, err))
 		assert.Contains(t, said.String(), "mine.toml:5:1: level: must be 1 to 7, not 33")
 		assert.Contains(t, said.String(), "hint: line 5: 1 is the easiest")
 	}
@@ -103,7 +104,7 @@ func TestPracticeWronglyCalled(t *testing.T) {
 	} {
 		_, err := practised(t, "", args...)
 		require.Error(t, err, args)
-		assert.Equal(t, exitUsage, tell(&bytes.Buffer{}, err), args)
+		assert.Equal(t, manners.ExitUsage, manners.Tell(&bytes.Buffer{}, err), args)
 	}
 	_, err := practised(t, "", "--results", t.TempDir())
 	assert.ErrorContains(t, err, "no practice run")

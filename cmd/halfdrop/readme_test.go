@@ -21,10 +21,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/teach"
@@ -174,20 +177,20 @@ func (r *roll) String() string {
 // work.
 func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
 	synctest.Test(t, func(t *testing.T) {
-		job := &titration{sim: true, seed: 7, speed: 1}
-		plan, err := job.plan()
+		plan := builtIn(t)
+		setup, err := recipe.Compile(plan)
 		require.NoError(t, err)
-		start := time.Now()
-		b, err := job.bench(plan, start)
+		b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
 		require.NoError(t, err)
-		first, err := startEvent(plan, start, b.name, "")
+		start, clock := time.Now(), sim.NewClock(1)
+		first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: sim.SourceName(7)})
 		require.NoError(t, err)
 		log, err := shelf.CreateJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
 		require.NoError(t, err)
 		defer log.Close()
-		keeper, err := run.NewKeeper(first, log, b.wall)
+		keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 		require.NoError(t, err)
-		s := run.NewSession(keeper, b.source, b.now, b.dispenser)
+		s := run.NewSession(keeper, b.Source(clock, sim.Every), clock.Seconds, station.Plate{Bench: b})
 		// Readings come at half seconds; the looks of the run and the hands of the
 		// person never fall on the same moment, so their order is always the same.
 		time.Sleep(100 * time.Millisecond)

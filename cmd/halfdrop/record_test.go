@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
@@ -86,19 +87,19 @@ func TestReplayRefusals(t *testing.T) {
 		args []string
 		code int
 	}{
-		{[]string{"replay"}, exitUsage},
-		{[]string{"replay", "--summary", "--json", path}, exitUsage},
-		{[]string{"replay", "--molar", "-1", path}, exitUsage},
-		{[]string{"replay", path + ".not"}, exitFailed},
-		{[]string{"report", "--csv", "--json", path}, exitUsage},
-		{[]string{"titrate", "--resume", "--plan", "x", path}, exitUsage},
-		{[]string{"titrate", path}, exitUsage},
-		{[]string{"titrate", "--resume", path}, exitUsage}, // the line protocol names no port
-		{[]string{"advise", "--resume"}, exitUsage},
+		{[]string{"replay"}, manners.ExitUsage},
+		{[]string{"replay", "--summary", "--json", path}, manners.ExitUsage},
+		{[]string{"replay", "--molar", "-1", path}, manners.ExitUsage},
+		{[]string{"replay", path + ".not"}, manners.ExitFailed},
+		{[]string{"report", "--csv", "--json", path}, manners.ExitUsage},
+		{[]string{"titrate", "--resume", "--plan", "x", path}, manners.ExitUsage},
+		{[]string{"titrate", path}, manners.ExitUsage},
+		{[]string{"titrate", "--resume", path}, manners.ExitUsage}, // the line protocol names no port
+		{[]string{"advise", "--resume"}, manners.ExitUsage},
 	} {
 		_, err := output(c.args...)
 		require.Error(t, err, "%v", c.args)
-		assert.Equal(t, c.code, tell(io.Discard, err), "%v: %v", c.args, err)
+		assert.Equal(t, c.code, manners.Tell(io.Discard, err), "%v: %v", c.args, err)
 	}
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -106,7 +107,7 @@ func TestReplayRefusals(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, data, 0o600))
 	for _, command := range []string{"replay", "report"} {
 		_, err := output(command, path)
-		assert.Equal(t, exitDamaged, tell(io.Discard, err), command)
+		assert.Equal(t, manners.ExitDamaged, manners.Tell(io.Discard, err), command)
 	}
 }
 
@@ -131,13 +132,13 @@ func TestReplayAsksAboutTheLogOfOthers(t *testing.T) {
 	}
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	_, err := output("replay", path)
-	assert.Equal(t, exitUsage, tell(io.Discard, err))
+	assert.Equal(t, manners.ExitUsage, manners.Tell(io.Discard, err))
 	assert.ErrorContains(t, err, "several columns may be the pH: pH left, pH right")
 	out, err := output("replay", path, "--ph", "pH left")
 	require.NoError(t, err)
 	assert.Contains(t, out, "pH left")
 	_, err = output("replay", path, "--ph", "pH left", "--volume-is", "spoons")
-	assert.Equal(t, exitUsage, tell(io.Discard, err))
+	assert.Equal(t, manners.ExitUsage, manners.Tell(io.Discard, err))
 	_, err = output("replay", path, "--ph", "pH left", "--run", "2")
 	require.NoError(t, err, "a table with one run has no other to ask for")
 }
@@ -161,7 +162,7 @@ func TestLabelRecordsTheReadingAfterMakingUp(t *testing.T) {
 	assert.Contains(t, out, "pH 7.20, read after making up", "it stays")
 	for _, c := range [][]string{{"--read", "70"}, {"--temp", "20"}, {"--read", "7", "--temp", "900"}} {
 		_, err = output(append([]string{"label", path}, c...)...)
-		assert.Equal(t, exitUsage, tell(io.Discard, err), "%v", c)
+		assert.Equal(t, manners.ExitUsage, manners.Tell(io.Discard, err), "%v", c)
 	}
 }
 

@@ -21,6 +21,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// quick is how many times faster the clock of bench and program runs where a test waits
+// for an electrode.
+const quick = 4
+
 // plate is a simulated bench behind a fake meter on a pseudo-terminal, in real time.
 type plate struct {
 	mu    sync.Mutex
@@ -32,7 +36,7 @@ type plate struct {
 func (p *plate) line() string {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.bench.Advance(time.Since(p.start).Seconds())
+	p.bench.Advance(quick * time.Since(p.start).Seconds())
 	r := p.bench.Sample()
 	return fmt.Sprintf("pH %.*f %.1f C\r\n", r.Decimals, r.Value, r.TempC)
 }
@@ -40,7 +44,7 @@ func (p *plate) line() string {
 func (p *plate) add(t *testing.T, titrant string, drops float64) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.bench.Advance(time.Since(p.start).Seconds())
+	p.bench.Advance(quick * time.Since(p.start).Seconds())
 	require.NoError(t, p.bench.Dispense(titrant, drops, 0))
 }
 
@@ -48,7 +52,7 @@ func (p *plate) add(t *testing.T, titrant string, drops float64) {
 // with the line cut and restored in the middle.
 func TestRunOverSerialLine(t *testing.T) {
 	if testing.Short() {
-		t.Skip("NOT RUN with -short: no whole run over a pseudo-terminal, which takes about a minute of real time")
+		t.Skip("NOT RUN with -short: no whole run over a pseudo-terminal, which takes some twenty seconds of real time")
 	}
 	t.Parallel() // it mostly waits
 	wide := builtIn(t)
@@ -63,13 +67,14 @@ func TestRunOverSerialLine(t *testing.T) {
 	m, err := serialtest.New(t.TempDir())
 	require.NoError(t, err)
 	defer m.Close()
-	m.Stream(100*time.Millisecond, p.line)
+	m.Stream(100*time.Millisecond/quick, p.line)
 
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "plan.toml")
 	require.NoError(t, os.WriteFile(plan, bytes.Replace(planfile.Demo, []byte("tolerance = 0.02"), []byte("tolerance = 0.2"), 1), 0o600))
 	journalPath := filepath.Join(dir, "run.jsonl")
 	cmd := program(t, "titrate", "--port", m.Path(), "--plan", plan, "--journal", journalPath, "--plain")
+	cmd.Env = append(cmd.Env, fmt.Sprintf("%s=%d", clockEnv, quick))
 	in, err := cmd.StdinPipe()
 	require.NoError(t, err)
 	out, err := cmd.StdoutPipe()

@@ -17,6 +17,8 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui/lesson"
+	"example.org/halfdrop/tui/live"
 )
 
 // simulation is what the command line asks for.
@@ -111,7 +113,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 		plan = x.Plan
 		text, err = station.PupilPlan(x)
 	} else {
-		plan, err = (&titration{planPath: s.planPath}).plan()
+		plan, err = (&live.Asked{Plan: s.planPath}).Recipe()
 	}
 	if err != nil {
 		return err
@@ -149,7 +151,7 @@ func (s *simulation) practised() (*practice.Exercise, error) {
 	if _, bad := os.Stat(s.exercise); bad != nil {
 		return nil, usageError(fmt.Errorf("no exercise is called %q, and there is no such file", s.exercise), "halfdrop practice lists them")
 	}
-	return readExercise(s.exercise)
+	return lesson.ReadExercise(s.exercise)
 }
 
 // greet says what stands here and how the other window gets at it.

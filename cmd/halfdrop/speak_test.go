@@ -6,10 +6,10 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
+	"example.org/halfdrop/cmd/manners"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -20,46 +20,6 @@ func script(t *testing.T, body string) (program, heard string) {
 	program, heard = filepath.Join(dir, "with blank.sh"), filepath.Join(dir, "heard")
 	require.NoError(t, os.WriteFile(program, []byte("#!/bin/sh\n"+strings.ReplaceAll(body, "HEARD", heard)), 0o755))
 	return "'" + program + "' -x 'two words'", heard
-}
-
-// TestSpeakNeverWaits: while the program is stuck, a thousand sentences are taken at
-// once, and when it is free again it gets the last of them.
-func TestSpeakNeverWaits(t *testing.T) {
-	gate := filepath.Join(t.TempDir(), "gate")
-	require.NoError(t, syscall.Mkfifo(gate, 0o600))
-	command, heard := script(t, `printf '%s|%s|%s\n' "$1" "$2" "$3" >> HEARD; cat '`+gate+`' > /dev/null`)
-	s, err := newSpeaker(command)
-	require.NoError(t, err)
-	s.say("first")
-	require.Eventually(t, func() bool { b, _ := os.ReadFile(heard); return string(b) == "-x|two words|first\n" }, 10*time.Second, 5*time.Millisecond)
-	for range 1000 {
-		s.say("ADD 6 drops of NaOH 1 M; $(reboot) `x` \"")
-	}
-	s.say("DONE, read 7.40")
-	release := func() {
-		f, err := os.OpenFile(gate, os.O_WRONLY, 0)
-		require.NoError(t, err)
-		f.Close()
-	}
-	release()
-	require.Eventually(t, func() bool { b, _ := os.ReadFile(heard); return strings.Count(string(b), "\n") == 2 }, 10*time.Second, 5*time.Millisecond)
-	b, err := os.ReadFile(heard)
-	require.NoError(t, err)
-	assert.Equal(t, "-x|two words|first\n-x|two words|DONE, read 7.40\n", string(b))
-	release()
-	s.close()
-	<-s.done
-}
-
-func TestSpeakRefusals(t *testing.T) {
-	for command, want := range map[string]string{
-		"no-such-program-here": "executable file not found", " ": "no program was named", "sh 'x": "not closed",
-	} {
-		_, err := newSpeaker(command)
-		require.Error(t, err, command)
-		assert.Contains(t, err.Error(), want)
-		assert.Equal(t, exitUsage, tell(new(strings.Builder), err))
-	}
 }
 
 // TestSpeakOfRun: a run in line mode is heard, sentence by sentence.
@@ -73,5 +33,5 @@ func TestSpeakOfRun(t *testing.T) {
 	_, err = in.Write([]byte("q\ny\n"))
 	require.NoError(t, err)
 	_ = c.Wait() // the aim is not reached, which is a status of its own
-	assert.Equal(t, exitMissed, c.ProcessState.ExitCode())
+	assert.Equal(t, manners.ExitMissed, c.ProcessState.ExitCode())
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 
@@ -29,16 +30,16 @@ func called(t *testing.T, in string, args ...string) (out, talk string, status i
 // and what reads a plan takes it from there.
 func TestPlanToCurve(t *testing.T) {
 	plan, talk, status := called(t, "", "plan", "--ph", "7.4", "--out", "-")
-	require.Equal(t, exitOK, status, talk)
+	require.Equal(t, manners.ExitOK, status, talk)
 	require.NoFileExists(t, "-")
 	p, err := planfile.Decode("standard input", []byte(plan))
 	require.NoError(t, err)
 	assert.InDelta(t, 7.4, *p.Target.PH, 1e-9)
 	table, talk, status := called(t, plan, "curve", "--plan", "-", "--points", "5")
-	require.Equal(t, exitOK, status, talk)
+	require.Equal(t, manners.ExitOK, status, talk)
 	assert.Equal(t, 6, strings.Count(table, "\n"), "a head and five points")
 	_, talk, status = called(t, "x = 1\n", "curve", "--plan", "-")
-	assert.NotEqual(t, exitOK, status)
+	assert.NotEqual(t, manners.ExitOK, status)
 	assert.Contains(t, talk, ":1:1", "the place of what is wrong")
 }
 
@@ -52,7 +53,7 @@ func TestJournalFromStandardInput(t *testing.T) {
 	data, err := os.ReadFile(file)
 	require.NoError(t, err, talk)
 	out, talk, status := called(t, string(data), "check", "-", "--json")
-	require.Equal(t, exitOK, status, talk)
+	require.Equal(t, manners.ExitOK, status, talk)
 	var list []journal.CheckedJSON
 	require.NoError(t, json.Unmarshal([]byte(out), &list))
 	require.Len(t, list, 1)
@@ -60,14 +61,14 @@ func TestJournalFromStandardInput(t *testing.T) {
 	assert.Equal(t, int64(bytes.Count(data, []byte("\n"))), list[0].Events)
 	for _, args := range [][]string{{"replay", "-"}, {"replay", "-", "--json"}, {"report", "-", "--json"}} {
 		out, talk, status := called(t, string(data), args...)
-		assert.Equal(t, exitOK, status, "%v: %s", args, talk)
+		assert.Equal(t, manners.ExitOK, status, "%v: %s", args, talk)
 		assert.NotEmpty(t, out)
 	}
 	_, talk, status = called(t, string(data), "check", "-", "-")
-	assert.Equal(t, exitUsage, status)
+	assert.Equal(t, manners.ExitUsage, status)
 	assert.Contains(t, talk, "standard input can be read once")
 	out, _, status = called(t, strings.Replace(string(data), `"kind":"end"`, `"kind":"edn"`, 1), "check", "-", "--json")
-	assert.Equal(t, exitDamaged, status)
+	assert.Equal(t, manners.ExitDamaged, status)
 	require.NoError(t, json.Unmarshal([]byte(out), &list))
 	assert.False(t, list[0].Sound)
 	assert.NotEmpty(t, list[0].Faults)
@@ -81,21 +82,14 @@ func TestTablesAsJSON(t *testing.T) {
 	t.Setenv("XDG_DATA_HOME", t.TempDir())
 	t.Setenv("HOME", t.TempDir())
 	_, talk, status := called(t, "", "plan", "dropper", "blue", "--grams", "0.98,1.01,0.99")
-	require.Equal(t, exitOK, status, talk)
+	require.Equal(t, manners.ExitOK, status, talk)
 	for want, args := range map[string][]string{
 		`"drop_ul": 49.`: {"plan", "dropper", "--json"}, "[": {"ports", "--json"}, `"HEPES"`: {"plan", "--ph", "7.4", "--list", "--json"},
 	} {
 		out, talk, status := called(t, "", args...)
-		assert.Equal(t, exitOK, status, talk)
+		assert.Equal(t, manners.ExitOK, status, talk)
 		var any any
 		assert.NoError(t, json.Unmarshal([]byte(out), &any), "%v: %s", args, out)
 		assert.Contains(t, out, want)
-	}
-}
-
-func TestPagerWords(t *testing.T) {
-	for pager, want := range map[string][]string{"": nil, "cat": nil, "less -S": {"less", "-S"}, `"my pager" -x`: {"my pager", "-x"}, "'open": nil} {
-		t.Setenv("PAGER", pager)
-		assert.Equal(t, want, pagerWords(os.Getenv), pager)
 	}
 }

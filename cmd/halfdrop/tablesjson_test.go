@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -19,11 +20,11 @@ func TestTablesAreThereAsJSON(t *testing.T) {
 	as := func(into any, args ...string) {
 		t.Helper()
 		out, errs, code := configured(t, "", args...)
-		require.Equal(t, exitOK, code, errs)
+		require.Equal(t, manners.ExitOK, code, errs)
 		require.NoError(t, json.Unmarshal([]byte(out), into), "%v: %s", args, out)
 	}
 	_, _, code := configured(t, "", "bench", "state", "B7", "--molar", "1.012", "--sd", "0.3")
-	require.Equal(t, exitOK, code)
+	require.Equal(t, manners.ExitOK, code)
 	var known struct {
 		Drops  []any
 		Stated []struct {

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/trial"
@@ -197,7 +198,7 @@ func (f *trialFlags) write(out io.Writer, t trial.Table) error {
 
 // progress tells on a terminal how far it is.
 func (f *trialFlags) progress(talk io.Writer) func(done, total int) {
-	if file := terminalOf(talk); file != nil {
+	if file := manners.TerminalOf(talk); file != nil {
 		return func(done, total int) { fmt.Fprintf(file, "\r%s", progressLine(done, total)) }
 	}
 	return nil
@@ -205,7 +206,7 @@ func (f *trialFlags) progress(talk io.Writer) func(done, total int) {
 
 // clearProgress takes the line of progress away.
 func (f *trialFlags) clearProgress(talk io.Writer) {
-	if file := terminalOf(talk); file != nil {
+	if file := manners.TerminalOf(talk); file != nil {
 		fmt.Fprintf(file, "\r%s\r", strings.Repeat(" ", progressWidth))
 	}
 }

@@ -39,7 +39,7 @@ func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 	m.Stream(20*time.Millisecond, func() string { n++; return fmt.Sprintf("pH 4.%03d 21.0 C\r\n", 400+n%7) })
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Now()
-	first, err := startEvent(builtIn(t), start, "fake", "")
+	first, err := run.Begin(builtIn(t), start, run.Origin{Program: madeBy(), Source: "fake"})
 	require.NoError(t, err)
 	log, err := shelf.CreateJournal(path, &first)
 	require.NoError(t, err)

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 )
 
@@ -107,7 +108,7 @@ func (w *walk) journal() string {
 
 const enter = "\r"
 
-var adding = regexp.MustCompile(`ADD (\d+) drops? of`)
+var adding = regexp.MustCompile(`ADD (?:[\d.]+ mL \()?(\d+) drops?\)? of`) // a large one is said in mL as well
 
 // TestWalkHome goes from the tasks to the coach and back out, looks back on the
 // run from the tasks, and leaves.
@@ -125,7 +126,7 @@ func TestWalkHome(t *testing.T) {
 	w.types(enter)
 	w.sees("aim 7.3")
 	w.types("qy")
-	w.endsWith(exitMissed)
+	w.endsWith(manners.ExitMissed)
 	path := w.journal()
 
 	w = walking(t, w.home)
@@ -152,7 +153,7 @@ func TestWalkResume(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("qy")
-	w.endsWith(exitMissed)
+	w.endsWith(manners.ExitMissed)
 }
 
 // TestWalkPlan fills the form in by keyboard and leaves it.
@@ -249,7 +250,7 @@ func TestWalkCount(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("qy")
-	w.endsWith(exitMissed)
+	w.endsWith(manners.ExitMissed)
 }
 
 // TestWalkWrongKeys: keys without a meaning do no harm, the help has all that
@@ -276,7 +277,7 @@ func TestWalkWrongKeys(t *testing.T) {
 	w.types("n")
 	w.sees("aim ")
 	w.types("qy")
-	w.endsWith(exitMissed)
+	w.endsWith(manners.ExitMissed)
 }
 
 // TestWalkSizes: the window may have any size at any moment.
@@ -289,7 +290,7 @@ func TestWalkSizes(t *testing.T) {
 	}
 	w.sees("q end")
 	w.types("qy")
-	w.endsWith(exitMissed)
+	w.endsWith(manners.ExitMissed)
 }
 
 // TestWalkASCII: letters only, where blocks are not wanted.
@@ -300,5 +301,5 @@ func TestWalkASCII(t *testing.T) {
 		require.Less(t, r, rune(128), "%q in %s", r, s)
 	}
 	w.types("qy")
-	w.endsWith(exitMissed)
+	w.endsWith(manners.ExitMissed)
 }

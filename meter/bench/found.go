@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
@@ -75,12 +76,19 @@ func give(b *coach.Bench, j int, s *TakenStock) {
 	}
 }
 
-// Found is the strength of a bottle as a run has found it, for State, with the carbonate
-// in it, mol per mol of base; a spread of 0 says that none was looked for.
-func Found(bottle string, molar, relative, carbonate, carbonateSD float64, at time.Time) Stated {
-	s := Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: molar, SDPct: percent(relative)}
-	if carbonateSD > 0 {
-		s.CarbonPct, s.CarbonSDPct = digits(100*math.Max(carbonate, 0), 4), digits(100*carbonateSD, 4)
+// Strength is what a run has found of a bottle.
+type Strength struct {
+	Molar       chem.Molarity
+	Relative    float64 // standard deviation, as a share of it
+	Carbonate   float64 // in it, mol per mol of base
+	CarbonateSD float64 // 0 says that none was looked for
+}
+
+// Found is the strength of a bottle as a run has found it, for State.
+func Found(bottle string, x Strength, at time.Time) Stated {
+	s := Stated{At: at, Bottle: strings.TrimSpace(bottle), Molar: float64(x.Molar), SDPct: percent(x.Relative)}
+	if x.CarbonateSD > 0 {
+		s.CarbonPct, s.CarbonSDPct = digits(100*math.Max(x.Carbonate, 0), 4), digits(100*x.CarbonateSD, 4)
 	}
 	return s
 }

@@ -28,7 +28,7 @@ func vinegar(t *testing.T) *recipe.Setup {
 func TestWhatWasFoundIsTakenOver(t *testing.T) {
 	day := time.Date(2026, 11, 2, 9, 0, 0, 0, time.UTC)
 	var book bench.Book
-	book.State(bench.Found("k4", 0.1031, 0.0018, 0.006, 0.002, day))
+	book.State(bench.Found("k4", bench.Strength{Molar: 0.1031, Relative: 0.0018, Carbonate: 0.006, CarbonateSD: 0.002}, day))
 	s := vinegar(t)
 	last := 0.0
 	for _, months := range []int{0, 1, 4} {
@@ -54,7 +54,7 @@ func TestWhatWasFoundIsTakenOver(t *testing.T) {
 	assert.Contains(t, taken.Words()[0], "NaOH 0.1 M is 1.0310 of its label")
 
 	// Another label is another bottle.
-	book.State(bench.Found("K4", 0.2, 0.002, 0, 0, day))
+	book.State(bench.Found("K4", bench.Strength{Molar: 0.2, Relative: 0.002}, day))
 	taken = book.Recall(s, "", day)
 	assert.Empty(t, taken.Stocks)
 	assert.Contains(t, taken.Words()[0], "0.2 mol/L")

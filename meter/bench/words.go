@@ -169,3 +169,20 @@ func (d *Drop) valid() error {
 }
 
 func within(x, low, high float64) bool { return x >= low && x <= high }
+
+// Names are the droppers, bottles and electrodes that are known, sorted.
+func (b *Book) Names(now time.Time) (out []string) {
+	for _, k := range b.Known(now) {
+		out = append(out, k.Bottle, k.Dropper)
+	}
+	for _, s := range b.Stated {
+		out = append(out, s.Bottle)
+	}
+	for _, r := range b.Runs {
+		if r.Electrode != nil {
+			out = append(out, r.Electrode.Name)
+		}
+	}
+	slices.Sort(out)
+	return slices.DeleteFunc(slices.Compact(out), func(s string) bool { return s == "" })
+}

@@ -228,7 +228,10 @@ func TestCauses(t *testing.T) {
 		}
 		t.Run(fmt.Sprintf("%s, %d before", bench.names, bench.earlier), func(t *testing.T) {
 			t.Parallel()
-			for _, m := range mishaps {
+			for i, m := range mishaps {
+				if n < 10 && i > 0 && (i%2 == 0) == (bench.names == "7.00,4.01") {
+					continue // the gate tries each in one of the two ways
+				}
 				var count [silent + 1]int
 				verdicts := map[calib.Verdict]int{}
 				for seed := range uint64(n) {

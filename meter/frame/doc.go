@@ -1,6 +1,6 @@
 // Package frame turns what a meter sends into readings. It is pure: bytes go
 // in, a [meter.Reading] or an error comes out, and nothing is remembered but
-// what a [Reader] needs of a record and a [Judge] of the lines before.
+// what a [Reader] needs of a record and a judge of the lines before (package guard).
 //
 // A line is cleaned of parity bits and padding and cut into tokens (lex.go);
 // words are looked up (words.go); each word is given to the number before or
@@ -13,9 +13,9 @@
 // can be understood in two ways, is [meter.ErrNotReading]; of two numbers that
 // nobody has named neither is a pH ([ErrUnnamed]), and a single one is only when
 // it looks like one; a number outside MinPH to MaxPH is [meter.ErrImpossible].
-// [Remedy] says what to do about each.
+// guard.Remedy says what to do about each.
 //
-// A [Judge] looks at the lines in their order: it keeps channels apart, passes
+// guard.Judge looks at the lines in their order: it keeps channels apart, passes
 // calibration printouts over, and takes away a temperature that climbs, jumps or
 // is none of a beaker, so that what uses the readings is never handed one.
 //
@@ -36,7 +36,7 @@
 //     own: "pH 7.021 25.1 C" as "pH 7.02";
 //   - a lost letter of a key in a JSON object, whose unknown keys mean nothing.
 //
-// A [Guard] sees most of these as well, because it compares a line with the
+// A guard.Guard sees most of these as well, because it compares a line with the
 // ones before it: the shape, the number of decimals, and the size of the step.
 // What remains are digits that became others, and in JSON lost ones, by less
 // than a jump: of lines "pH 7.02 25.1 C" with one random damage each, one in

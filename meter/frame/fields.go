@@ -240,7 +240,7 @@ func valueOf(fields []field) (value, error) {
 		if v.unnamed = len(bare); v.unnamed > 3 {
 			return v, ErrUnnamed
 		}
-		if len(bare) == 1 && bare[0].kind == tokInteger && bare[0].value <= maxChannel {
+		if len(bare) == 1 && bare[0].kind == tokInteger && bare[0].value <= MaxChannel {
 			v.ordinal = fmt.Sprint(int(bare[0].value)) // it may be that of a channel
 		}
 		return v, nil

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // format is what some meter may send, as bytes, and what becomes of it:
@@ -274,7 +275,7 @@ func TestFormats(t *testing.T) {
 
 func (f format) run(t *testing.T) string {
 	var d *frame.Dialect
-	j := frame.Judge{}
+	j := guard.Judge{}
 	if f.spec != nil {
 		var err error
 		if d, err = frame.NewDialect(*f.spec); !assert.NoError(t, err) {
@@ -299,10 +300,10 @@ func (f format) run(t *testing.T) string {
 			continue
 		}
 		if res, err = j.Take(at, res, err); err != nil {
-			if !errors.Is(err, frame.ErrOther) {
+			if !errors.Is(err, guard.ErrOther) {
 				last = err
 			}
-			assert.NotEmpty(t, frame.Remedy(err))
+			assert.NotEmpty(t, guard.Remedy(err))
 			continue
 		}
 		got = append(got, said(res.Reading))

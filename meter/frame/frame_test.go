@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // same compares numbers of which NaN stands for "none".
@@ -148,7 +149,7 @@ func TestEveryByteDropped(t *testing.T) {
 // pass reports whether a guard that saw the first results, a second apart,
 // lets the last one through.
 func pass(results ...frame.Result) bool {
-	var g frame.Guard
+	var g guard.Guard
 	var err error
 	for i, r := range results {
 		r.Reading.At = start.Add(time.Duration(i) * time.Second)

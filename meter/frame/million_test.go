@@ -14,6 +14,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // inputs is how many made-up lines to read: a million, or a fraction of that
@@ -174,14 +175,14 @@ func FuzzJudge(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		var j frame.Judge
+		var j guard.Judge
 		var r frame.Reader
 		channels := map[string]bool{}
 		for i, line := range strings.Split(text, "\n") {
 			res, err := r.Read([]byte(line))
 			res, err = j.Take(start.Add(time.Duration(i)*time.Second), res, err)
 			if err != nil {
-				require.NotEmpty(t, frame.Remedy(err))
+				require.NotEmpty(t, guard.Remedy(err))
 				_ = j.Worth([]byte(line), err)
 				continue
 			}

@@ -19,9 +19,9 @@ type parts struct {
 	plain   bool // the ordinal is a bare integer: a number that nobody has named
 }
 
-// maxChannel is the highest number that a number in front may have to be a
+// MaxChannel is the highest number that a number in front may have to be a
 // channel (choice); a higher one counts records.
-const maxChannel = 16
+const MaxChannel = 16
 
 // partsOf sorts the tokens of a line. Date and time, a channel and a count may
 // stand at its ends, words of the meter about itself anywhere.

@@ -6,6 +6,8 @@ import (
 	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
+
+	"example.org/halfdrop/meter/remedy"
 )
 
 // MaxName is how long a name may be, in characters: of a plan, a titrant, a
@@ -116,4 +118,15 @@ func Cell(s string) string {
 		return "'" + s
 	}
 	return s
+}
+
+// Said refuses what was said by flags when it is no plain text: pairs of a flag and
+// its value.
+func Said(pairs ...string) error {
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if err := Words(pairs[i+1], MaxName); err != nil {
+			return remedy.Call(fmt.Errorf("%s: %w", pairs[i], err), fmt.Sprintf("use letters, digits and signs, at most %d", MaxName))
+		}
+	}
+	return nil
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 	"example.org/halfdrop/meter/learn"
 )
 
@@ -129,7 +130,7 @@ func TestColumnsSayWhatTheyCanBe(t *testing.T) {
 	l.Say(0, frame.RoleC)
 	out, err := l.Try("m")
 	require.NoError(t, err)
-	assert.Equal(t, frame.WarmJumps, out.Warmth)
+	assert.Equal(t, guard.WarmJumps, out.Warmth)
 	assert.Equal(t, learn.Wanted, out.Read)
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // Wanted is how many lines a lesson takes.
@@ -263,7 +264,7 @@ func (l *Lesson) Try(name string) (Outcome, error) {
 		}
 	}
 	out := Outcome{Lines: len(l.lines)}
-	r, j := d.Reader(), frame.Judge{Channel: l.Channel}
+	r, j := d.Reader(), guard.Judge{Channel: l.Channel}
 	for _, line := range l.lines {
 		res, err := r.Read(line.Text)
 		if res, err = j.Take(line.At, res, err); err != nil {

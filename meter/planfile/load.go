@@ -61,3 +61,12 @@ func faults(name string, err error, places map[string]intake.Place) error {
 	}
 	return err
 }
+
+// LoadFind is Load for a plan that determines an amount; any other is refused.
+func LoadFind(path string) (recipe.Plan, error) {
+	p, err := Load(path)
+	if err == nil && p.Find == nil {
+		err = remedy.With(fmt.Errorf("%s: the plan has no [find] table", path), "halfdrop find example writes a plan that has one")
+	}
+	return p, err
+}

@@ -27,9 +27,11 @@ func (k Tracker) Type(t, y float64, stands bool) Tracker {
 	k.typed, k.free, k.rest, k.held = true, false, nil, nil
 	before := k.latest
 	k.latest = obs{t, y}
+	if k.lags == nil { // also where a line was read before
+		k.lags = newLags(t, k.resolution)
+	}
 	if k.bank == nil {
 		k.bank, k.changed = open(k.know, t, y, k.resolution).readOff(), t-keptFor
-		k.lags = newLags(t, k.resolution)
 	} else {
 		k.readAgain(t, y, before)
 	}

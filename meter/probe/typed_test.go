@@ -159,3 +159,14 @@ func TestAValueThatHasLeftItsLevelIsAMove(t *testing.T) {
 		}
 	}
 }
+
+// A value that is typed where a line was read before counts like a first one: the end is
+// near it, and no electrode is missing.
+func TestTypedAfterALine(t *testing.T) {
+	k := typist().Push(1, 5.10).Push(2, 5.11).Type(40, 5.10, true)
+	e := k.Estimate(40)
+	assert.InDelta(t, 5.10, e.End, 0.1)
+	assert.Greater(t, e.SD, 0.0)
+	e = k.Type(70, 5.10, true).Estimate(70)
+	assert.InDelta(t, 5.10, e.End, 0.02)
+}

@@ -73,7 +73,7 @@ func driveFilter(t *testing.T, plan recipe.Plan, setup *recipe.Setup, truth sim.
 // through the line protocol. HALFDROP_RUNS sets how many; the bounds are those
 // of many more runs with room for chance.
 func TestRandomBenchesThroughTheFilter(t *testing.T) {
-	runs := 20
+	runs := 10
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS")); err == nil {
 		runs = n
 	}

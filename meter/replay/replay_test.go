@@ -48,7 +48,7 @@ func written(t *testing.T, events []journal.Event) []byte {
 // was given is given again, bit for bit.
 func TestSameAdviceBitForBit(t *testing.T) {
 	advised := 0
-	for seed := uint64(1); seed <= 5; seed++ {
+	for seed := uint64(1); seed <= 3; seed++ {
 		c := coachedRun(t, seed)
 		r, err := replay.Read(bytes.NewReader(written(t, c.log.events)))
 		require.NoError(t, err)
@@ -64,7 +64,7 @@ func TestSameAdviceBitForBit(t *testing.T) {
 		}
 	}
 	t.Logf("%d advices compared", advised)
-	assert.Greater(t, advised, 20)
+	assert.Greater(t, advised, 12)
 }
 
 // Any state reached by a jump is the one that folding from the start reaches.
@@ -198,7 +198,7 @@ func TestReviewShowsCorrections(t *testing.T) {
 // Who does as the coach says on an ordinary bench is not said to have erred.
 func TestNoFalseAlarm(t *testing.T) {
 	false_, runs := 0, 0
-	for seed := uint64(300); seed < 310; seed++ {
+	for seed := uint64(300); seed < 305; seed++ {
 		b, err := trial.Draw(trial.Ordinary, seed)
 		require.NoError(t, err)
 		c := newClumsy(t, b, seed, hands.AtOnce)

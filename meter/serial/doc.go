@@ -12,7 +12,7 @@
 //   - a line that breaks off for a second is dropped with its rest;
 //   - the echo of a query is dropped;
 //   - a line that is no reading, is in another form than the ones before or
-//     jumps impossibly (see frame.Judge) is reported as a bad line; one that
+//     jumps impossibly (see guard.Judge) is reported as a bad line; one that
 //     belongs to what this meter sends, such as the lines of a printed record,
 //     only the first times;
 //   - nothing readable for the quiet time: meter.Quiet, with the likely cause,

@@ -9,7 +9,7 @@ import (
 	bug "go.bug.st/serial"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // OpenError says why a port could not be opened, and what to try.
@@ -45,7 +45,7 @@ func LineHint(err error) string {
 	if err == nil || errors.Is(err, errBegun) || errors.Is(err, errEcho) || errors.Is(err, errBroken) {
 		return ""
 	}
-	return frame.Remedy(err)
+	return guard.Remedy(err)
 }
 
 // openError sorts what the system said when a port was opened.

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // FindTime is how long Find takes at most.
@@ -205,7 +206,7 @@ func (p *probe) listen() (most verdict) {
 			p.say("%s: no text at %s", p.cfg.Name, mode)
 		case text:
 			if p.result = "lines came, but none was a reading; a dialect file can describe them"; p.asks != nil {
-				p.result = fmt.Sprintf("lines came (%s); %s", strings.TrimPrefix(p.asks.Error(), meter.ErrNotReading.Error()+": "), frame.Remedy(p.asks))
+				p.result = fmt.Sprintf("lines came (%s); %s", strings.TrimPrefix(p.asks.Error(), meter.ErrNotReading.Error()+": "), guard.Remedy(p.asks))
 			}
 			return most // the speed is right; no other one will be better
 		}

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // Source is a meter on a serial port. Open makes one; Run gives its reports.
@@ -112,7 +112,7 @@ func (s *Source) take() port {
 // Run sends reports until ctx ends and returns its error. It never gives a line
 // up. When Run returns the port is closed and nothing of it goes on.
 func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
-	t := &talk{Source: s, ctx: ctx, out: out, judge: frame.Judge{Channel: s.cfg.Channel}}
+	t := &talk{Source: s, ctx: ctx, out: out, judge: guard.Judge{Channel: s.cfg.Channel}}
 	p := s.take()
 	for {
 		if p != nil {

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // Limits of a talk (choice).
@@ -24,7 +25,7 @@ type talk struct {
 	out   chan<- meter.Report
 	link  meter.Link
 	words string // of the last report about the link
-	judge frame.Judge
+	judge guard.Judge
 	read  *frame.Reader
 
 	port     port
@@ -138,7 +139,7 @@ func (t *talk) line(now time.Time, line []byte) {
 		return
 	}
 	t.count(func(h *Health) { h.Lines++ })
-	if r, err = t.judge.Take(now, r, err); errors.Is(err, frame.ErrJump) {
+	if r, err = t.judge.Take(now, r, err); errors.Is(err, guard.ErrJump) {
 		t.recent <<= 1
 		t.settleHeld(false)
 		r.Reading.HasTemp = false // not judged
@@ -166,14 +167,14 @@ func (t *talk) refuse(now time.Time, line []byte, err error) {
 		t.odd, t.oddErr = oddWords(line, err), err // the first of them: words that changed with each line would fill the record
 	}
 	switch t.judge.Worth(line, err) {
-	case frame.Known:
+	case guard.Known:
 		t.recent <<= 1
 		if !t.cfg.All {
 			t.count(func(h *Health) { h.Other++ })
 			t.noise = tailOf(append(t.noise, line...), 64)
 			return
 		}
-	case frame.Damaged:
+	case guard.Damaged:
 		t.recent = t.recent<<1 | 1
 	default:
 		t.recent <<= 1

@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 )
 
 // oddWords say what a line is, and why it is no reading.
@@ -40,7 +41,7 @@ func (t *talk) quietWords() string {
 		}
 		return fmt.Sprintf("what arrives is not text; the meter is probably not set to %s. Try --port auto", t.cfg.Mode())
 	case t.oddLines > 0:
-		return fmt.Sprintf("no reading: %s; %s", t.odd, frame.Remedy(t.oddErr))
+		return fmt.Sprintf("no reading: %s; %s", t.odd, guard.Remedy(t.oddErr))
 	case len(t.noise) > 0:
 		return "bytes arrive, but no line ends. Check the speed and the terminator"
 	case t.cfg.Query != "" && networked(t.current()):

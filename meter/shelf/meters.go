@@ -1,6 +1,7 @@
 package shelf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -19,6 +20,7 @@ import (
 type Meters struct {
 	Folder string // in which they are kept; it need not exist
 	Env    string // the variable that says where, for hints
+	Err    error  // why there is no such folder
 }
 
 // meterName is what a learned meter may be called: it is the name of a file.
@@ -34,11 +36,14 @@ func CheckMeterName(name string) error {
 
 // path is where the description of a meter is kept. The file need not exist.
 func (m Meters) path(name string) (string, error) {
-	return filepath.Join(m.Folder, strings.ToLower(name)+".toml"), CheckMeterName(name)
+	return filepath.Join(m.Folder, strings.ToLower(name)+".toml"), cmp.Or(CheckMeterName(name), m.Err)
 }
 
 // Names are those of the meters that were learned; none where the folder cannot be read.
 func (m Meters) Names() (names []string) {
+	if m.Err != nil {
+		return nil
+	}
 	files, err := os.ReadDir(m.Folder)
 	if err != nil {
 		return nil

@@ -104,3 +104,17 @@ func WriteNew(path string, data []byte) error {
 	_, err = f.Write(data)
 	return errors.Join(err, f.Close())
 }
+
+// Create writes a file as it is made; one that exists only where over says so, else
+// the error is os.ErrExist.
+func Create(path string, over bool, write func(io.Writer) error) error {
+	flags := os.O_WRONLY | os.O_CREATE | os.O_TRUNC
+	if !over {
+		flags |= os.O_EXCL
+	}
+	f, err := os.OpenFile(path, flags, 0o644)
+	if err != nil {
+		return err
+	}
+	return errors.Join(write(f), f.Close())
+}

@@ -30,7 +30,7 @@ import (
 // NeverStuck -v -timeout 3h plays so many, from HALFDROP_STUCK_SEED on, and lists what
 // went wrong; HALFDROP_STUCK_STORY=SEED tells one.
 func TestNeverStuck(t *testing.T) {
-	runs, seed := 10, uint64(1)
+	runs, seed := 4, uint64(1)
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_STUCK")); err == nil {
 		runs = n
 	}

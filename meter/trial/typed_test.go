@@ -2,6 +2,8 @@ package trial_test
 
 import (
 	"bytes"
+	"os"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,10 +16,9 @@ import (
 // those of the coach on a line: of so few benches the mean of what is typed is known to
 // 0.4 of a value.
 func TestRunsByHand(t *testing.T) {
-	runs := 60
-	if testing.Short() {
-		runs = 20
-		t.Log("short: 20 benches of 60")
+	runs := 16
+	if n, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS")); err == nil {
+		runs = n
 	}
 	table := play(t, trial.Options{Runs: runs, Tier: trial.Ordinary, Seed: 30000, Strategies: strategies(t, "hand,hand-passing"), Workers: 2})
 	var text bytes.Buffer
@@ -25,8 +26,9 @@ func TestRunsByHand(t *testing.T) {
 	table.WriteFailures(&text, 20)
 	t.Log("\n" + text.String())
 	for _, r := range table.Rows {
-		assert.GreaterOrEqual(t, r.In, 0.98, r.Strategy.Name)
-		assert.LessOrEqual(t, r.Over, 0.02, r.Strategy.Name)
+		one := 1 / float64(runs)
+		assert.GreaterOrEqual(t, r.In, 1-max(0.02, one), r.Strategy.Name)
+		assert.LessOrEqual(t, r.Over, max(0.02, one), r.Strategy.Name)
 		assert.LessOrEqual(t, r.Adds.Mean, 3.5, r.Strategy.Name)
 		assert.LessOrEqual(t, r.Typed.Mean, 11.0, r.Strategy.Name)
 		assert.LessOrEqual(t, float64(r.Asked), 0.01*r.Typed.Mean*float64(runs), "honest values are not asked about")

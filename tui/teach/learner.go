@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/guard"
 	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
@@ -167,7 +168,7 @@ func (l *Learner) State() screen.Learn {
 		if out.Read*2 < out.Lines {
 			st.Mood, st.Sentence = screen.LookAt, fmt.Sprintf("CHECK the columns: %d of %d lines are read in this way", out.Read, out.Lines)
 			if out.Err != nil {
-				st.Why = fmt.Sprintf("the others are not: %s; %s", unprefixed(out.Err), frame.Remedy(out.Err))
+				st.Why = fmt.Sprintf("the others are not: %s; %s", unprefixed(out.Err), guard.Remedy(out.Err))
 			}
 		}
 	}

@@ -1,0 +1,135 @@
+package manners
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// OwnWords has a command and those below it say in the words of this program what is
+// missing, left over or misspelt.
+func OwnWords(c *cobra.Command) {
+	if takes := c.Args; takes != nil {
+		c.Args = func(cmd *cobra.Command, args []string) error {
+			if err := takes(cmd, args); err != nil {
+				return ArgsError(cmd, args)
+			}
+			return nil
+		}
+	}
+	c.SetFlagErrorFunc(flagError)
+	c.SuggestionsMinimumDistance = 2
+	for _, sub := range c.Commands() {
+		OwnWords(sub)
+	}
+}
+
+// operands are the words of a synopsis that are no flags and no values of flags.
+func operands(c *cobra.Command) (out []string) {
+	skip := false
+	for _, word := range strings.Fields(c.Use)[1:] {
+		flag := strings.HasPrefix(strings.TrimLeft(word, "(["), "-")
+		if !flag && !skip && word != "|" {
+			out = append(out, word)
+		}
+		skip = flag && !strings.HasSuffix(word, "]") && !strings.HasSuffix(word, ")")
+	}
+	return out
+}
+
+// ArgsError says what is wrong with the operands of a command.
+func ArgsError(c *cobra.Command, args []string) error {
+	how := synopsis(c)[0]
+	see := "see " + c.CommandPath() + " --help"
+	want := operands(c)
+	switch {
+	case len(args) > 0 && c.HasAvailableSubCommands():
+		err := fmt.Errorf("there is no command %q", c.CommandPath()+" "+args[0])
+		if like := c.SuggestionsFor(args[0]); len(like) > 0 {
+			return remedy.Call(err, "did you mean "+c.CommandPath()+" "+strings.Join(like, " or "+c.CommandPath()+" ")+"?")
+		}
+		return remedy.Call(err, see)
+	case len(want) > len(args) && len(want) > 0:
+		return remedy.Call(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
+	case len(want) == 0 && c.Flags().Lookup("plan") != nil && strings.HasSuffix(args[0], ".toml"):
+		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), "a plan is given with --plan "+args[0])
+	case len(want) == 0:
+		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
+	}
+	return remedy.Call(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
+}
+
+// firstExample is the first example of a command, else its synopsis.
+func firstExample(c *cobra.Command, how string) string {
+	if line, _, _ := strings.Cut(strings.TrimSpace(c.Example), "\n"); line != "" {
+		return line
+	}
+	return how
+}
+
+var (
+	unknownFlag = regexp.MustCompile(`^unknown (?:shorthand )?flag: (.*)$`)
+	badValue    = regexp.MustCompile(`^invalid argument "(.*)" for "(?:-\w, )?(--\S+)" flag: `)
+	noValue     = regexp.MustCompile(`^flag needs an argument: (?:'(.)' in |)(--?\S+)`)
+)
+
+// flagError says what is wrong with a flag.
+func flagError(c *cobra.Command, err error) error {
+	see := "see " + c.CommandPath() + " --help"
+	text := err.Error()
+	if m := unknownFlag.FindStringSubmatch(text); m != nil {
+		what := fmt.Errorf("%s has no flag %s", c.CommandPath(), m[1])
+		if like := flagsLike(c, strings.TrimLeft(m[1], "-")); len(like) > 0 {
+			return remedy.Call(what, "did you mean --"+strings.Join(like, " or --")+"?")
+		}
+		return remedy.Call(what, see)
+	}
+	if m := badValue.FindStringSubmatch(text); m != nil {
+		kind := "value"
+		if f := c.Flags().Lookup(strings.TrimPrefix(m[2], "--")); f != nil {
+			kind = kindOf(f)
+		}
+		return remedy.Call(fmt.Errorf("%s %q: it takes %s", m[2], m[1], kind), see)
+	}
+	if m := noValue.FindStringSubmatch(text); m != nil {
+		return remedy.Call(fmt.Errorf("%s: its value is missing", m[2]), see)
+	}
+	return remedy.Call(errors.New(text), see)
+}
+
+// kindOf is what a flag takes, in words.
+func kindOf(f *pflag.Flag) string {
+	switch f.Value.Type() {
+	case "float64":
+		return "a number, with a decimal point"
+	case "int", "uint64", "uint":
+		return "a whole number"
+	case "float64Slice":
+		return "numbers separated by commas"
+	case "duration":
+		return "a time, such as 10s or 2m,"
+	case "bool":
+		return "true or false"
+	case "stringToString":
+		return "NAME=VALUE"
+	}
+	return "another value"
+}
+
+// flagsLike are the flags of a command that a misspelt one may have meant.
+func flagsLike(c *cobra.Command, name string) (out []string) {
+	name, _, _ = strings.Cut(name, "=")
+	c.Flags().VisitAll(func(f *pflag.Flag) {
+		if !f.Hidden && (phrase.Slips(f.Name, name) <= 2 && len(name) > 2 || len(name) > 2 && strings.HasPrefix(f.Name, name)) {
+			out = append(out, f.Name)
+		}
+	})
+	return out
+}

@@ -1,0 +1,71 @@
+package manners
+
+import (
+	"io"
+	"os"
+	"strings"
+
+	"example.org/halfdrop/meter/phrase"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/term"
+	"github.com/mattn/go-isatty"
+)
+
+// TalkTo is standard error for people: on a terminal long lines are broken between
+// words, what goes on set in by two. In a file or a pipe a message stays one line.
+func TalkTo(f *os.File, out io.Writer) io.Writer {
+	if !isatty.IsTerminal(f.Fd()) {
+		return out
+	}
+	width, _, err := term.GetSize(f.Fd())
+	if err != nil || width < 20 {
+		return out
+	}
+	return &folding{out, width}
+}
+
+// ToPeople is the standard error of this process, as the commands have it.
+var ToPeople io.Writer
+
+// TerminalOf is the terminal behind an output, for a line that is drawn over and over;
+// nil when there is none.
+func TerminalOf(out io.Writer) *os.File {
+	f, ok := out.(*os.File)
+	if out == ToPeople && out != nil {
+		f, ok = os.Stderr, true
+	}
+	if !ok || !isatty.IsTerminal(f.Fd()) {
+		return nil
+	}
+	return f
+}
+
+// folding breaks the lines that come whole in one write; what is not ended yet, such
+// as a question, goes through as it is.
+type folding struct {
+	io.Writer
+	width int
+}
+
+func (f *folding) Write(b []byte) (int, error) {
+	whole, rest := "", string(b)
+	if at := strings.LastIndexByte(rest, '\n'); at >= 0 {
+		whole, rest = rest[:at+1], rest[at+1:]
+	}
+	var out strings.Builder
+	for line := range strings.Lines(whole) {
+		line = strings.TrimSuffix(line, "\n")
+		if lipgloss.Width(line) <= f.width || strings.HasPrefix(line, " ") || strings.Contains(line, "\t") {
+			out.WriteString(line + "\n")
+			continue
+		}
+		parts := phrase.Wrap(line, f.width-2)
+		out.WriteString(strings.Join(parts, "\n  ") + "\n")
+	}
+	out.WriteString(rest)
+	if _, err := io.WriteString(f.Writer, out.String()); err != nil {
+		return 0, err
+	}
+	return len(b), nil
+}

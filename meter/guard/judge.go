@@ -1,0 +1,183 @@
+// Package guard judges the lines of one meter in their order: it keeps channels apart,
+// passes printouts over, refuses what a fault of the line explains better than the meter,
+// and follows a temperature before it is believed. It is pure: its only clock is the time
+// that a line comes with.
+package guard
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/phrase"
+)
+
+// Errors of a Judge; both are meter.ErrNotReading.
+var (
+	ErrPrintout = fmt.Errorf("%w: it may belong to the printout before it", frame.ErrCalibration)
+	ErrOther    = fmt.Errorf("%w: another channel", meter.ErrNotReading)
+)
+
+// printoutFor is how long after a line about a calibration nothing is taken for
+// a reading (choice): the rows of the printout follow at once.
+const printoutFor = 3 * time.Second
+
+// Judge follows the lines of one meter in their order and says of each what it
+// is worth: it keeps channels apart, passes calibration printouts over, compares
+// each line with those before it (see Guard), and takes a temperature away that
+// does not behave as one. The zero value is ready. It is pure: its only clock is
+// the time that a line comes with. It is not safe for concurrent use.
+type Judge struct {
+	Channel string // the one that stands in the beaker; empty when nobody has said
+
+	guard    Guard
+	warmth   warmth
+	channels channels
+	printout time.Time // of the latest line of one
+	model    string    // the last reading, without its digits
+	good     int       // readings so far
+	others   map[string]int
+}
+
+// Take judges one line, as a Parse has read it, that came at a time. On an
+// error there is no reading; the errors of the Parse are passed on. The
+// temperature of a reading is one that may be followed.
+func (j *Judge) Take(at time.Time, r frame.Result, err error) (frame.Result, error) {
+	r.Reading.At = at
+	if err != nil {
+		if errors.Is(err, frame.ErrCalibration) || j.printing(at) {
+			j.printout = at
+		}
+		return r, err
+	}
+	if j.printing(at) {
+		return r, ErrPrintout
+	}
+	if err := j.chosen(r); err != nil {
+		return r, err
+	}
+	seen := r
+	if !j.warmth.trusted { // what is not used does not make a line suspect
+		seen.Reading.HasTemp = false
+	}
+	if err := j.guard.Check(seen); err != nil {
+		return r, err
+	}
+	if r.Reading.HasTemp && !j.warmth.take(at, r.Reading.TempC, r.Labelled) {
+		r.Reading.HasTemp = false
+		r.Reading.Flags |= meter.NoTemp
+	}
+	j.model = skeleton(r.Reading.Raw)
+	j.good++
+	return r, nil
+}
+
+func (j *Judge) printing(at time.Time) bool {
+	return !j.printout.IsZero() && at.Sub(j.printout) < printoutFor
+}
+
+// chosen refuses what another channel says.
+func (j *Judge) chosen(r frame.Result) error {
+	switch {
+	case j.Channel == "":
+		return j.channels.check(r)
+	case !sameChannel(j.Channel, r):
+		return fmt.Errorf("%w than %s", ErrOther, j.Channel)
+	}
+	return nil
+}
+
+// Confirmed reports whether the line taken last has confirmed the latest one
+// that was refused as a jump: see Guard.
+func (j *Judge) Confirmed() bool { return j.guard.Confirmed() }
+
+// Channels are the channels that speak, when there is more than one and nobody
+// has said which stands in the beaker.
+func (j *Judge) Channels() []string {
+	if !j.channels.several || j.Channel != "" {
+		return nil
+	}
+	return j.channels.names
+}
+
+// Warmth is why the temperature that the meter sends is not used, or nothing
+// when it is, or is not known for long enough.
+func (j *Judge) Warmth() string {
+	if j.warmth.trusted || j.warmth.why == WarmWaits {
+		return ""
+	}
+	return j.warmth.why
+}
+
+// Worth is what a line that is no reading says about the line to the meter.
+type Worth uint8
+
+const (
+	// Foreign: something else than a reading; the first of its kind.
+	Foreign Worth = iota
+	// Damaged: a reading that arrived damaged.
+	Damaged
+	// Known: the like has come several times; it belongs to what this meter sends.
+	Known
+)
+
+// knownAfter is how many lines that are alike but for their digits belong to
+// what a meter sends, and keptKinds how many such kinds are kept.
+const (
+	knownAfter = 2
+	knownShare = 6 // one in so many readings, for what resembles one
+	keptKinds  = 64
+)
+
+// Worth judges a line that Take has refused with err. A record that a meter
+// prints around its readings is no damage, however many lines it has.
+func (j *Judge) Worth(line []byte, err error) Worth {
+	kind := skeleton(frame.Printable(line[:min(len(line), frame.MaxLine)]))
+	if j.others == nil || len(j.others) > keptKinds {
+		j.others = map[string]int{}
+	}
+	j.others[kind]++
+	piece := j.model != "" && pieceOf(kind, j.model)
+	like := piece || j.model != "" && phrase.Slips(kind, j.model) <= max(2, len(j.model)/4)
+	switch {
+	case errors.Is(err, ErrOther) || errors.Is(err, frame.ErrCalibration):
+		return Known
+	case errors.Is(err, ErrJump):
+		return Damaged
+	case errors.Is(err, frame.ErrGarbled) || errors.Is(err, frame.ErrChecksum) || errors.Is(err, frame.ErrTooLong):
+		return Damaged
+	case piece && !errors.Is(err, ErrForm):
+		return Damaged
+	case j.others[kind] > knownAfter && !(like && j.others[kind]*knownShare < j.good):
+		return Known
+	case errors.Is(err, ErrForm) || like:
+		return Damaged
+	}
+	return Foreign
+}
+
+// skeleton is a line without its digits: a 0 stands for each row of them.
+func skeleton(line string) string {
+	var b strings.Builder
+	last := rune(0)
+	for _, r := range line {
+		if r >= '0' && r <= '9' {
+			r = '0'
+		}
+		if r == last && (r == '0' || r == ' ') {
+			continue
+		}
+		b.WriteRune(r)
+		last = r
+	}
+	return b.String()
+}
+
+// pieceOf reports whether a line is a part of another, or holds all of it: what
+// a bad line leaves of a reading, or makes of two.
+func pieceOf(a, b string) bool {
+	return a == "" || len(a) > 1 && strings.Contains(b, a) || strings.Contains(a, b)
+}

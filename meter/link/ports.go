@@ -1,0 +1,109 @@
+package link
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
+)
+
+// portJSON is a serial port.
+type portJSON struct {
+	Name    string `json:"name"`
+	USB     bool   `json:"usb"`
+	VID     string `json:"vid,omitempty"`
+	PID     string `json:"pid,omitempty"`
+	Serial  string `json:"serial,omitempty"`
+	Product string `json:"product,omitempty"`
+}
+
+func writeJSON(out io.Writer, ports []serial.Info) error {
+	list := []portJSON{}
+	for _, p := range ports {
+		list = append(list, portJSON(p))
+	}
+	return textfile.JSON(out, list)
+}
+
+// List writes a line for every port: name, USB identity, what it calls itself.
+func List(out, talk io.Writer, asJSON bool) error {
+	ports, err := serial.List()
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		return writeJSON(out, ports)
+	}
+	if len(ports) == 0 {
+		fmt.Fprintln(talk, "halfdrop: no serial port found; plug the adapter in")
+		return nil
+	}
+	w := tabwriter.NewWriter(out, 0, 8, 2, ' ', 0)
+	for _, p := range ports {
+		identity := "adapter unknown"
+		if p.USB {
+			identity = "USB " + p.VID + ":" + p.PID
+		}
+		fmt.Fprintln(w, strings.TrimRight(strings.Join([]string{p.Name, identity, p.Serial, p.Product}, "\t"), "\t"))
+	}
+	return w.Flush()
+}
+
+// Listen shows the lines of a port until the context or the time ends.
+func (f *Asked) Listen(ctx context.Context, out, talk io.Writer, name string, limit time.Duration) error {
+	c, err := f.conf(ctx, talk, name)
+	if err != nil {
+		return err
+	}
+	if limit > 0 {
+		var cancel func()
+		ctx, cancel = context.WithTimeout(ctx, limit)
+		defer cancel()
+	}
+	c.All = true
+	source, err := opened(c)
+	if err != nil {
+		return err
+	}
+	reports := make(chan meter.Report)
+	done := make(chan error, 1)
+	go func() { done <- source.Run(ctx, reports) }()
+	hinted := map[string]bool{}
+	for {
+		select {
+		case r := <-reports:
+			showReport(out, talk, r)
+			if h := serial.LineHint(r.Err); r.Kind == meter.GotBadLine && h != "" && !hinted[h] {
+				hinted[h] = true // once for each kind
+				fmt.Fprintf(talk, "halfdrop: hint: %s\n", h)
+			}
+		case err := <-done:
+			if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+				return nil // Ctrl-C or --for is how listening ends
+			}
+			return err
+		}
+	}
+}
+
+// showReport writes a line of the meter, a tab and how it was read. What
+// happens to the link is talk.
+func showReport(out, talk io.Writer, r meter.Report) {
+	out = intake.NewWriter(out)
+	switch r.Kind {
+	case meter.GotReading:
+		fmt.Fprintf(out, "%s\t%s\n", r.Reading.Raw, meter.Words(r.Reading))
+	case meter.GotBadLine:
+		fmt.Fprintf(out, "%s\t%v\n", r.Text, r.Err)
+	case meter.GotLink:
+		fmt.Fprintf(talk, "halfdrop: %s\n", r.Text)
+	}
+}

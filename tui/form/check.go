@@ -1,0 +1,137 @@
+package form
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/mixture"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/sheet"
+)
+
+// read takes the recipe apart, and the pH, temperature, titrant and volume that
+// it says into the demand, where no flag says another.
+func (f Wanted) read(d *recipe.Demand) (*recipe.Reading, error) {
+	r, err := recipe.Read(f.Check, d.Volume*chem.Volume(d.Times))
+	if err != nil {
+		return nil, Refused(inField(err, "check"))
+	}
+	switch {
+	case !f.Changed("ml") && r.Volume == 0 && !r.Amounts:
+		d.Volume = chem.Litre // concentrations need none
+	case !f.Changed("ml") && r.Volume == 0:
+		hint := "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L"
+		if r.Poured > 0 {
+			hint += fmt.Sprintf("; what is poured is %s mL together", phrase.Sig(r.Poured.Millilitres(), 4))
+		}
+		return nil, remedy.Call(errors.New("--ml: made up to what volume?"), hint)
+	case r.Loose && f.Changed("ml"): // dissolved in less, and made up to what the flag says
+		if r, err = recipe.ReadMadeUp(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
+			return nil, Refused(inField(err, "check"))
+		}
+	case r.Volume > 0 && f.Changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
+		return nil, remedy.Call(fmt.Errorf("the recipe says %s mL and --ml %s mL", phrase.Sig(r.Volume.Millilitres(), 4), phrase.Sig(d.Volume.Millilitres(), 4)), "leave one out")
+	case r.Volume > 0:
+		d.Volume = r.Volume
+	}
+	if !f.Changed("ml") && r.Volume == 0 { // read again for the litre
+		if r, err = recipe.Read(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
+			return nil, Refused(inField(err, "check"))
+		}
+	}
+	if !f.Changed("ph") {
+		d.PH = r.PH
+	}
+	if !math.IsNaN(d.PH) && !(d.PH >= 1 && d.PH <= 13) {
+		return nil, remedy.Call(fmt.Errorf("pH %g is outside 1–13", d.PH), "the model works from pH 1 to 13")
+	}
+	if !math.IsNaN(r.Temp) && !f.Changed("temp") {
+		d.Use = chem.Celsius(r.Temp)
+	}
+	return r, f.titrantOf(d, r.Titrant)
+}
+
+// titrantOf takes the acid or base that a recipe is brought to its pH with.
+func (f Wanted) titrantOf(d *recipe.Demand, name string) error {
+	if name == "" {
+		return nil
+	}
+	if _, err := table.ByAmount(name); err != nil {
+		return remedy.Call(phrase.Plain(err))
+	}
+	acid, base := recipe.Either(name, d.Acid, d.Base)
+	if !f.Changed("acid") {
+		d.Acid = acid
+	}
+	if !f.Changed("base") {
+		d.Base = base
+	}
+	return nil
+}
+
+// nearBy is how far from its pH, in pH, a recipe may come out that is made without
+// acid or base: what is farther off was left out of it.
+const nearBy = 0.3
+
+// examine is halfdrop plan --check: what pH will this give?
+func (f Wanted) examine(at Terminal) error {
+	switch {
+	case f.Out != "":
+		return remedy.Call(errors.New("--check examines a recipe and writes no plan"), "leave --out out, or give the target with --ph and no --check")
+	case f.With != "":
+		return remedy.Call(errors.New("--check and --with exclude each other"), "write all of it into --check")
+	}
+	if !f.Changed("ph") {
+		f.PH = 7
+	}
+	d, err := f.Demand()
+	if err != nil {
+		return err
+	}
+	if !(d.Volume > 0 && d.Volume < 1e5) {
+		return remedy.Call(fmt.Errorf("--ml %g: must be a volume above 0 mL", f.ML))
+	}
+	r, err := f.read(&d)
+	if err != nil {
+		return err
+	}
+	var content chem.Solution
+	var list []table.Reagent
+	for _, p := range r.Parts {
+		content = chem.Mix(content, p.Reagent.Dissolved(p.Amount))
+		list = append(list, p.Reagent)
+	}
+	e, err := recipe.Examine(d, content, list)
+	if err != nil {
+		return mixture.Refused(err)
+	}
+	for _, n := range r.Notes {
+		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", n)
+	}
+	// A recipe that says its pH is brought to it, where its parts lead nowhere near.
+	missed := !(math.Abs(e.Off) <= math.Max(nearBy, 2*e.InUse.Spread))
+	brought := e.Fixed != nil && (r.Titrant != "" || missed && !f.Changed("ph") && !r.ItsOwn())
+	last := e.InUse
+	if brought {
+		last = e.Fixed
+	}
+	if x, err := table.ByAmount(r.Titrant); brought && err == nil && x.Name != e.FixWith.Name {
+		fmt.Fprintf(at.Talk, "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
+	}
+	for _, flag := range last.Flags {
+		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", flag)
+	}
+	if f.JSON {
+		return sheet.WriteExamJSON(at.Out, e)
+	}
+	p := sheet.Page(sheet.Plain)
+	if f.Markdown {
+		p = sheet.Markdown{}
+	}
+	return sheet.WriteExam(at.Out, p, d, e, brought, r.Titrant == "")
+}

@@ -1,0 +1,242 @@
+package form
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/textfile"
+)
+
+// Wanted is what a command line wants of a plan, in the units of its flags.
+type Wanted struct {
+	PH, Tolerance, TempC, BenchC, MM, ML float64
+	IonicMM, PurityPct, FillPct, DropUL  float64
+	Avoid, Have, Stock                   []string
+	Buffer, Way, Salt, Acid, Base        string
+	Dropper, Out, Check                  string
+	With, Strength                       string
+	Anyway, Force, JSON, Markdown, List  bool
+	Changed                              func(name string) bool // the flag was given
+}
+
+// Terminal is where results and talk go.
+type Terminal struct {
+	Out, Talk io.Writer
+	Paged     func(write func(io.Writer) error) error // results that may be long
+}
+
+// Plan is halfdrop plan: from a target to a plan, or from a recipe to its pH.
+func (f Wanted) Plan(at Terminal) error {
+	switch {
+	case f.JSON && f.Markdown:
+		return remedy.Call(errors.New("--json and --markdown exclude each other"), "leave one out")
+	case f.Changed("check") && strings.TrimSpace(f.Check) == "":
+		return remedy.Call(errors.New("--check: it holds no recipe"), `as in --check "50 mM Tris-HCl pH 8.0, 150 mM NaCl"`)
+	case f.Check != "":
+		return f.examine(at)
+	case !f.Changed("ph"):
+		return remedy.Call(errors.New("no target"), "give the pH wanted in use with --ph, as in --ph 7.4; on a terminal halfdrop plan alone asks")
+	}
+	d, err := f.Demand()
+	if err != nil {
+		return err
+	}
+	known, err := knowBottles(&d, time.Now())
+	if err != nil {
+		return err
+	}
+	for _, w := range known {
+		fmt.Fprintln(at.Talk, "halfdrop: known: "+w)
+	}
+	list, err := recipe.Rank(d)
+	if err != nil {
+		return Refused(err)
+	}
+	if f.List {
+		return at.Paged(func(w io.Writer) error { return sheet.WriteCandidates(w, d, list, f.JSON) })
+	}
+	best, err := recipe.Pick(d, list)
+	if err != nil {
+		return Refused(err)
+	}
+	x, err := recipe.DraftFor(d, best)
+	if err != nil {
+		return Refused(err)
+	}
+	return f.deliver(at, x, list)
+}
+
+// deliver writes the plan if that was asked, and prints the rest.
+func (f Wanted) deliver(at Terminal, x *recipe.Draft, list []recipe.Candidate) error {
+	name := f.Out
+	if name == "" {
+		name = "PLAN.toml"
+	} else if name == textfile.StandardInput {
+		return planfile.Write(at.Out, x.Plan, planfile.Reasons(x)) // the plan and nothing else
+	} else if err := planfile.Save(name, x, f.Force); err != nil {
+		return err
+	}
+	out := at.Out
+	var err error
+	switch {
+	case f.JSON:
+		err = sheet.WriteJSON(out, x, list, name)
+	case f.Markdown:
+		err = sheet.Write(out, sheet.Markdown{}, x, list, name)
+	default:
+		err = at.Paged(func(w io.Writer) error { return sheet.Write(w, sheet.Plain, x, list, name) })
+	}
+	if err != nil {
+		return err
+	}
+	if f.Out == "" {
+		fmt.Fprintln(at.Talk, "halfdrop: note: no plan file was written; --out FILE writes one for titrate")
+	} else {
+		fmt.Fprintf(at.Talk, "halfdrop: plan written to %s\n", name)
+	}
+	return nil
+}
+
+// Demand turns the flags into a demand.
+func (f Wanted) Demand() (recipe.Demand, error) {
+	for _, v := range []struct {
+		name string
+		v    float64
+	}{{"ph", f.PH}, {"tolerance", f.Tolerance}, {"temp", f.TempC}, {"bench-temp", f.BenchC}, {"mM", f.MM}, {"ml", f.ML},
+		{"ionic", f.IonicMM}, {"purity", f.PurityPct}, {"fill", f.FillPct}, {"drop-ul", f.DropUL}} {
+		if math.IsNaN(v.v) || math.IsInf(v.v, 0) {
+			return recipe.Demand{}, remedy.Call(fmt.Errorf("--%s %g is not a number to work with", v.name, v.v))
+		}
+	}
+	d := recipe.NewDemand(f.PH)
+	d.Tolerance, d.Use, d.Bench = f.Tolerance, chem.Celsius(f.TempC), chem.Celsius(f.BenchC)
+	d.Molar, d.Volume, d.Fill = chem.Molarity(f.MM*1e-3), chem.Volume(f.ML)*chem.Millilitre, f.FillPct/100
+	d.Ionic, d.Salt, d.Purity = f.IonicMM*1e-3, f.Salt, f.PurityPct/100
+	d.Buffer, d.Way, d.Have, d.Acid, d.Base, d.Anyway = f.Buffer, recipe.Way(f.Way), f.Have, f.Acid, f.Base, f.Anyway
+	for _, a := range f.Avoid {
+		if a = strings.ToLower(strings.TrimSpace(a)); a == "temperature" {
+			d.Steady = true
+		} else if a != "" && !slices.Contains(d.Avoid, table.Property(a)) {
+			d.Avoid = append(d.Avoid, table.Property(a))
+		}
+	}
+	for _, s := range f.Stock {
+		b, err := recipe.ReadBottle(s)
+		if err != nil {
+			return d, Refused(err)
+		}
+		d.Bottles = append(d.Bottles, b)
+	}
+	var err error
+	if d.Times, err = times(f.Strength); err != nil {
+		return d, err
+	}
+	if f.Check == "" {
+		if d.With, err = f.besides(d); err != nil {
+			return d, err
+		}
+	}
+	return d, f.drop(&d)
+}
+
+// times reads "10x".
+func times(text string) (float64, error) {
+	s := strings.TrimRight(strings.TrimSpace(strings.ToLower(text)), "x×-fold ")
+	if s == "" && text == "" {
+		return 1, nil
+	}
+	n, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
+	if err != nil || !(n >= 1 && n <= 100) {
+		return 1, remedy.Call(fmt.Errorf("--strength %q: must be 1x to 100x", text), "10x makes a stock that is diluted ten times before use")
+	}
+	return n, nil
+}
+
+// besides reads what is in it beside the buffer, for all that is made.
+func (f Wanted) besides(d recipe.Demand) ([]recipe.Ingredient, error) {
+	if strings.TrimSpace(f.With) == "" {
+		return nil, nil
+	}
+	r, err := recipe.Read(f.With, d.Volume*chem.Volume(d.Times))
+	if err != nil {
+		return nil, Refused(inField(err, "with"))
+	}
+	if !math.IsNaN(r.PH) || r.Volume > 0 {
+		return nil, remedy.Call(errors.New("--with names substances; pH and volume have flags of their own"), "--ph and --ml")
+	}
+	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
+	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), nil
+}
+
+// inField puts the problems of a recipe down to a flag.
+func inField(err error, field string) error {
+	var bad recipe.Problems
+	if !errors.As(err, &bad) {
+		return err
+	}
+	for i := range bad {
+		bad[i].Field = field
+	}
+	return bad
+}
+
+// drop takes the size of the drop from the flag or from a measured dropper.
+func (f Wanted) drop(d *recipe.Demand) error {
+	switch {
+	case f.Dropper != "" && f.Changed("drop-ul"):
+		return remedy.Call(errors.New("--dropper and --drop-ul exclude each other"), "leave one out")
+	case f.Dropper != "":
+		x, err := shelf.FindDropper(f.Dropper)
+		if err != nil {
+			return err
+		}
+		d.DropUL, d.DropSDPct = &x.DropUL, &x.DropSDPct
+	case f.Changed("drop-ul"):
+		d.DropUL = &f.DropUL
+	}
+	return nil
+}
+
+// withFlags says the flags for what a hint says in words.
+var withFlags = strings.NewReplacer("allow pKa′ beyond ±1", "allow pKa′ beyond ±1 (--anyway)", "two salts", "two salts (--way salts)", "start with less water", "start with less water (--fill)",
+	"a stronger bottle", "a stronger bottle (--stock)", "one form and a strong acid or base", "one form and a strong acid or base (--way titrate)", "which forms are available", "which forms are available (--have)",
+	"name it and", "name it (--buffer) and")
+
+// Refused gives the problems of a demand as flags with hints.
+func Refused(err error) error {
+	var bad recipe.Problems
+	if !errors.As(err, &bad) {
+		return remedy.Call(phrase.Plain(err))
+	}
+	var lines []error
+	for _, b := range bad {
+		what := phrase.Plain(errors.New(b.What)).Error()
+		switch {
+		case b.Field == "" || strings.ContainsAny(b.Field, ".["):
+		case b.Field == "titrant" || b.Field == "weighed": // of the plan, and no flag
+			what = b.Field + ": " + what
+		default:
+			what = "--" + b.Field + ": " + what
+		}
+		lines = append(lines, errors.New(what))
+	}
+	hints := bad.Hints()
+	for i := range hints {
+		hints[i] = withFlags.Replace(hints[i])
+	}
+	return remedy.Call(errors.Join(lines...), hints...)
+}

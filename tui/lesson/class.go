@@ -1,0 +1,105 @@
+package lesson
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/tui"
+)
+
+// Results are what is wanted of the journals of a class.
+type Results struct {
+	Folder, HTML, Pupil string
+	CSV, JSON           bool
+}
+
+// Write prints the table of a folder of journals, or the page of a pupil.
+func (f Results) Write(out, talk io.Writer) error {
+	c, err := practice.ReadClass(f.Folder, reading(talk))
+	if err != nil {
+		return remedy.With(err, "name the folder that holds the journals of the class")
+	}
+	if len(c.Rows) == 0 {
+		return remedy.With(fmt.Errorf("no practice run in %s", f.Folder), "journals of practice end in .jsonl, in the folder or in those below it")
+	}
+	if f.HTML != "" {
+		if err := writePage(f.HTML, c); err != nil {
+			return err
+		}
+	}
+	out = intake.NewWriter(out)
+	write, only := c.WriteText, ""
+	if f.CSV {
+		write = c.WriteCSV
+	}
+	if f.Pupil != "" {
+		p, err := pupilOf(c, f.Pupil)
+		if err != nil {
+			return err
+		}
+		write = p.WriteText
+		only = p.Who
+	}
+	if f.JSON {
+		write = func(w io.Writer) error { return classJSON(w, c, only) }
+	}
+	if err := write(out); err != nil {
+		return err
+	}
+	flagged := 0
+	for _, r := range c.Rows {
+		if len(r.Flags) > 0 {
+			flagged++
+		}
+	}
+	if flagged > 0 {
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
+			Hints: []string{"halfdrop check FILE names every fault of a journal"}}
+	}
+	return nil
+}
+
+// pupilOf finds a pupil by name, whatever the case.
+func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
+	var names []string
+	for _, p := range c.Pupils() {
+		if strings.EqualFold(p.Who, name) {
+			return p, nil
+		}
+		names = append(names, p.Who)
+	}
+	return practice.Pupil{}, remedy.Call(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
+}
+
+// reading tells how far the reading of a class has come: in place on a terminal,
+// elsewhere now and then in a line.
+func reading(talk io.Writer) func(done, total int) {
+	here, last := tui.IsTerminal(talk), time.Now()
+	return func(done, total int) {
+		switch {
+		case here && done == total:
+			fmt.Fprint(talk, "\r\033[K")
+		case here:
+			fmt.Fprintf(talk, "\rreading %d of %d journals", done, total)
+		case time.Since(last) > 5*time.Second:
+			last = time.Now()
+			fmt.Fprintf(talk, "halfdrop: read %d of %d journals\n", done, total)
+		}
+	}
+}
+
+// writePage writes the table as a page; what is there already is replaced.
+func writePage(path string, c practice.Class) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(c.WriteHTML(f), f.Close())
+}

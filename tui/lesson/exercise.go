@@ -1,0 +1,120 @@
+package lesson
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/textfile"
+)
+
+// Usage says what cannot be meant by what is wanted.
+func (f *Lesson) Usage() error {
+	if f.Coach != "" {
+		if _, err := practice.ParseCoaching(f.Coach); err != nil {
+			return remedy.Call(fmt.Errorf("--coach: %w", err))
+		}
+	}
+	if f.Speed != 0 && !(f.Speed >= 0.1 && f.Speed <= 100) {
+		return remedy.Call(fmt.Errorf("--speed %g is outside 0.1–100", f.Speed))
+	}
+	if f.Seed == "own" && f.Operator == "" {
+		return remedy.Call(errors.New("--seed own is made from --operator"), "give a name or number of the bench with --operator")
+	}
+	if n, err := strconv.ParseUint(f.Seed, 10, 64); f.Seed != "" && f.Seed != "own" && (err != nil || n == 0) {
+		return remedy.Call(fmt.Errorf("--seed %s is neither a number above zero nor own", f.Seed))
+	}
+	return nil
+}
+
+// Wanted is the one asked for; nil when none is.
+func Wanted(file string, args []string) (*practice.Exercise, error) {
+	switch {
+	case file != "" && len(args) > 0:
+		return nil, remedy.Call(errors.New("a name and --exercise exclude each other"), "leave one out")
+	case file != "":
+		return ReadExercise(file)
+	case len(args) == 0:
+		return nil, nil
+	}
+	e, err := practice.Find(args[0])
+	if errors.Is(err, practice.ErrNone) {
+		return nil, remedy.Call(fmt.Errorf("no exercise is called %q", args[0]), "halfdrop practice lists them; a file is given with --exercise")
+	}
+	return e, err
+}
+
+// ReadExercise reads a file, with every fault and what to try.
+func ReadExercise(path string) (*practice.Exercise, error) {
+	text, err := textfile.Read(path, textfile.MaxPlan)
+	if err != nil {
+		return nil, remedy.With(err, "halfdrop practice --show first-buffer prints an exercise to start from")
+	}
+	e, err := practice.Decode(path, text)
+	if err == nil {
+		return e, nil
+	}
+	var hints []string
+	for _, one := range unjoin(err) {
+		var at *practice.FileError
+		if errors.As(one, &at) && at.Try != "" {
+			hints = append(hints, fmt.Sprintf("line %d: %s", at.Line, at.Try))
+		}
+	}
+	return nil, remedy.With(err, hints...)
+}
+
+// unjoin is the errors that were joined.
+func unjoin(err error) []error {
+	if all, ok := err.(interface{ Unwrap() []error }); ok {
+		return all.Unwrap()
+	}
+	return []error{err}
+}
+
+// CheckFile says whether an exercise is ready to use.
+func CheckFile(out io.Writer, path string) error {
+	e, err := ReadExercise(path)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "%s: exercise %q is ready to use: step %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
+	return err
+}
+
+// ShowExercise prints the file of an exercise.
+func ShowExercise(out io.Writer, name string) error {
+	e, err := practice.Find(name)
+	if err != nil {
+		return remedy.Call(fmt.Errorf("no exercise is called %q", name), "halfdrop practice lists them")
+	}
+	_, err = out.Write(e.Text)
+	return err
+}
+
+// ListFaults lists the faults that an exercise can have.
+func ListFaults(out io.Writer) error {
+	for _, k := range sim.Faults() {
+		note := ""
+		if k.Person {
+			note = " (a habit of the person; it cannot be put in)"
+		} else if !k.Seen {
+			note = " (the readings cannot show it)"
+		}
+		fmt.Fprintf(out, "%-14s %s%s\n%-14s   sign: %s\n%-14s   cure: %s\n", k.Name, k.Title, note, "", k.Sign, "", k.Cure)
+	}
+	return nil
+}
+
+// FaultsJSON is ListFaults as JSON.
+func FaultsJSON(out io.Writer) error {
+	list := []map[string]any{}
+	for _, k := range sim.Faults() {
+		list = append(list, map[string]any{"name": k.Name, "title": k.Title, "sign": k.Sign, "cure": k.Cure, "person": k.Person, "seen": k.Seen})
+	}
+	return textfile.JSON(out, list)
+}

@@ -1,0 +1,65 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/amount"
+)
+
+// show runs the session with the front end that fits the terminal, and says how
+// the run ended. A signal leaves it open, to be gone on with.
+func (t *Asked) show(s *run.Session, k *run.Keeper, path string) error {
+	ctx, caught, stop := remedy.UntilSignal(context.Background())
+	defer stop()
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	ended := make(chan error, 1)
+	go func() { ended <- remedy.Guard(ctx, s.Run) }()
+	err := t.front(ctx, s)
+	cancel()
+	if runErr := <-ended; err == nil && runErr != nil && !errors.Is(runErr, context.Canceled) {
+		err = runErr
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(t.Talk, "halfdrop: recorded in %s\n", path)
+	if sig := caught(); sig != nil {
+		return &remedy.Signalled{By: *sig, Hint: "halfdrop titrate --resume " + path + " continues it"}
+	}
+	if k.State.Looks() && k.State.AtLast().Outcome != "" {
+		if err := amount.Teach(t.memory(), k.State, path, t.Talk); err != nil {
+			return err
+		}
+		return amount.Found(k.State, t.Out)
+	}
+	if err := missed(k.State, path); err != nil {
+		return err
+	}
+	if !t.Sim {
+		fmt.Fprintf(t.Talk, "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
+	}
+	return t.memory().Teach(k.State, path, t.Talk)
+}
+
+// missed says why a run that is over has not reached its aim; nil when it has.
+func missed(s run.State, path string) error {
+	v := s.AtLast()
+	var why string
+	var hints []string
+	switch {
+	case v.Outcome == "":
+		why, hints = "the run is not closed", []string{"halfdrop titrate --resume " + path + " continues it"}
+	case v.Inside():
+		return nil
+	case v.AtRest:
+		why = fmt.Sprintf("the run ended at pH %.2f, where %.2f ± %g is the aim", v.Read.PH, v.Advice.Aim, v.Advice.Tolerance)
+	default:
+		why = "the run ended before it was read at rest"
+	}
+	return &remedy.Error{Kind: remedy.Missed, Err: errors.New(why), Hints: hints}
+}

@@ -1,0 +1,150 @@
+package past
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui"
+)
+
+// Asked is how a run, or the log of another program, is looked back on.
+type Asked struct {
+	Summary, JSON, Plain bool
+	Said                 func(flag string) bool // it was given, and is no default
+
+	// Of a log: its columns by quantity, what is known beside it, what the volume counts.
+	Columns map[string]*string
+	Fit     fit.Options
+	Volume  string
+	Log     replay.LogOptions
+	DropUL  float64
+
+	// Where its amount is to be determined: the plan, or what was titrated with what,
+	// and the spread of the strength, %.
+	Plan, Of, Titrant string
+	MolarSD           float64
+}
+
+// Terminal is where results and talk go, how screens look, and what is typed.
+type Terminal struct {
+	In        io.Reader
+	Out, Talk io.Writer
+	Look      tui.Options
+}
+
+// Replay looks back on a journal, or on the log of another program.
+func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
+	switch {
+	case p.Summary && p.JSON, p.Plain && p.Said("plain") && (p.Summary || p.JSON):
+		return remedy.Call(errors.New("--summary, --json and --plain exclude each other"), "leave one out")
+	case p.Volume != "" && !slices.Contains(replay.VolumeKinds(), p.Volume):
+		return remedy.Call(fmt.Errorf("--volume-is %q is not one of %s", p.Volume, strings.Join(replay.VolumeKinds(), ", ")))
+	case p.Log.Run < 0:
+		return remedy.Call(errors.New("--run counts from 1"))
+	case p.Plan != "" && p.Of != "":
+		return remedy.Call(errors.New("--plan and --of exclude each other"), "a plan says what is to be found")
+	case p.Titrant != "" && p.Of == "":
+		return remedy.Call(errors.New("--titrant belongs to --of"), "a plan names its titrants")
+	case p.Fit.SampleML < 0 || p.Fit.Molar < 0 || !(p.DropUL > 0) || !(p.MolarSD > 0):
+		return remedy.Call(errors.New("--sample-ml, --molar, --molar-sd and --drop-ul are above zero"))
+	}
+	isJournal, err := looksLikeJournal(path)
+	if err != nil {
+		return err
+	}
+	if !isJournal {
+		return p.table(ctx, at, path)
+	}
+	r, err := Open(path)
+	if err != nil {
+		return err
+	}
+	switch p.stepping(at) {
+	case onScreen:
+		err = tui.Replay(ctx, NewTape(r), at.Look)
+	case inLines:
+		var typed bool
+		if typed, err = tui.PlainReplay(ctx, NewTape(r), at.In, at.Out, at.Look); err == nil && !typed {
+			err = p.print(at.Out, r)
+		}
+	default:
+		err = p.print(at.Out, r)
+	}
+	return cmp.Or(err, flawed(path, r.Flaw(), r.Damaged(), at.Talk))
+}
+
+// How a run or a log is gone through.
+const (
+	inOne    = iota // all of it is printed
+	onScreen        // a screen that is stepped through
+	inLines         // lines of text, the same; who types nothing gets all of it
+)
+
+// stepping is how it is to be gone through.
+func (p *Asked) stepping(at Terminal) int {
+	screen := tui.IsTerminal(at.Out)
+	switch {
+	case p.Summary || p.JSON:
+		return inOne
+	case p.Plain, screen && os.Getenv("TERM") == "dumb" && tui.IsTerminal(at.In):
+		return inLines
+	case screen && os.Getenv("TERM") != "dumb":
+		return onScreen
+	}
+	return inOne
+}
+
+// flawed says what is wrong with a journal of which the sound part was shown. The
+// status is that of a damaged journal when sound lines were left out.
+func flawed(path, flaw string, damaged bool, talk io.Writer) error {
+	switch {
+	case flaw == "":
+		return nil
+	case damaged:
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%s: %s", path, flaw), Hints: []string{"halfdrop check " + path + " names every fault"}}
+	}
+	fmt.Fprintf(talk, "halfdrop: %s: %s\n", path, flaw)
+	return nil
+}
+
+// looksLikeJournal reports whether a file begins as JSON does.
+func looksLikeJournal(path string) (bool, error) {
+	f, err := intake.Open(path, textfile.MaxJournal)
+	if err != nil {
+		return false, textfile.Refused(err)
+	}
+	defer f.Close()
+	head := make([]byte, 64)
+	n, err := f.Read(head)
+	if err != nil && err != io.EOF {
+		return false, err
+	}
+	text := bytes.TrimSpace(bytes.TrimPrefix(head[:n], []byte("\xef\xbb\xbf")))
+	return len(text) == 0 || text[0] == '{', nil
+}
+
+func (p *Asked) print(out io.Writer, r *replay.Run) error {
+	if end := r.End(); end.Looks() {
+		if f, ok := replay.FoundRecord(r); p.JSON && ok {
+			return textfile.JSON(out, f)
+		}
+		return replay.WriteFoundText(out, r)
+	}
+	v := r.Review()
+	if p.JSON {
+		return textfile.JSON(out, v)
+	}
+	return v.WriteText(intake.NewWriter(out))
+}

@@ -1,0 +1,63 @@
+package past
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/remedy"
+)
+
+// A journal is known by its beginning, also behind the mark that some editors put there;
+// what is empty is taken for one, so that it is called a journal without events.
+func TestLooksLikeJournal(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "x")
+	for text, want := range map[string]bool{"{\"seq\":1": true, "\xef\xbb\xbf{": true, "\n  {": true, "": true, "mL,pH\n": false, "# {": false} {
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		got, err := looksLikeJournal(path)
+		require.NoError(t, err)
+		assert.Equal(t, want, got, "%q", text)
+	}
+}
+
+// Without a terminal all is printed at once, and lines are stepped through where that was
+// asked for.
+func TestStepping(t *testing.T) {
+	at := Terminal{In: strings.NewReader(""), Out: &bytes.Buffer{}}
+	assert.Equal(t, inOne, (&Asked{}).stepping(at))
+	assert.Equal(t, inLines, (&Asked{Plain: true}).stepping(at))
+	assert.Equal(t, inOne, (&Asked{Plain: true, JSON: true}).stepping(at), "a default of lines does not change what a program gets")
+}
+
+// What is wrong with a journal is said; lines that were left out are a status.
+func TestFlawed(t *testing.T) {
+	var talk bytes.Buffer
+	require.NoError(t, flawed("a.jsonl", "", false, &talk))
+	assert.Empty(t, talk.String())
+	require.NoError(t, flawed("a.jsonl", "its last line is torn", false, &talk))
+	assert.Equal(t, "halfdrop: a.jsonl: its last line is torn\n", talk.String())
+	var e *remedy.Error
+	require.ErrorAs(t, flawed("a.jsonl", "damaged at line 3", true, &talk), &e)
+	assert.Equal(t, remedy.Damaged, e.Kind)
+}
+
+func TestRefusals(t *testing.T) {
+	said := func(string) bool { return true }
+	for says, p := range map[string]Asked{
+		"--summary, --json and --plain": {Summary: true, JSON: true}, "--volume-is \"x\"": {Volume: "x"}, "--plan and --of": {Plan: "a", Of: "b"},
+		"--titrant belongs to --of": {Titrant: "NaOH"}, "are above zero": {DropUL: 50},
+	} {
+		p.Said = said
+		assert.ErrorContains(t, p.Replay(t.Context(), Terminal{}, "x"), says)
+	}
+	assert.ErrorContains(t, (&Report{CSV: true, SVG: true}).Make(Terminal{}, "x"), "exclude each other")
+	_, err := (&Label{PH: 15.5}).record("x")
+	assert.ErrorContains(t, err, "cannot be the pH of a solution")
+	_, err = (&Label{PH: 7.4, TempC: 101}).record("x")
+	assert.ErrorContains(t, err, "cannot be the temperature")
+}

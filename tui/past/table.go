@@ -1,0 +1,133 @@
+package past
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui"
+)
+
+// readLog reads the log of another program as the flags say.
+func (p *Asked) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
+	f, err := intake.Open(path, textfile.MaxLog)
+	if err != nil {
+		return nil, textfile.Refused(err)
+	}
+	defer f.Close()
+	l, err := replay.ReadLog(f, o)
+	var q *replay.Question
+	if err != nil && !errors.As(err, &q) {
+		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
+	}
+	return l, err
+}
+
+// options are what the flags say of a log.
+func (p *Asked) options() replay.LogOptions {
+	o := p.Log
+	o.Column, o.DropML, o.Volume = map[string]string{}, p.DropUL*1e-3, replay.VolumeKind(p.Volume)
+	for q, c := range p.Columns {
+		if *c != "" {
+			o.Column[q] = *c
+		}
+	}
+	return o
+}
+
+// table describes the log of another program; of several runs side by side each,
+// unless one was asked for.
+func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
+	switch p.stepping(at) {
+	case onScreen:
+		return tui.ReplayLog(ctx, p.pages(path), at.Look)
+	case inLines:
+		typed, err := tui.PlainReplayLog(ctx, p.pages(path), at.In, at.Out, at.Look)
+		if err != nil || typed {
+			return err
+		}
+	}
+	o := p.options()
+	l, err := p.readLog(path, o)
+	var q *replay.Question
+	switch {
+	case errors.As(err, &q):
+		return asked(at.Talk, path, l, q)
+	case err != nil:
+		return err
+	}
+	out := at.Out
+	first, err := p.review(l)
+	if err != nil {
+		return err
+	}
+	list := []replay.LogReview{first}
+	for run := 2; o.Run == 0 && run <= l.Runs; run++ {
+		o.Run = run
+		next, err := p.readLog(path, o)
+		if err != nil {
+			return fmt.Errorf("run %d: %w", run, err)
+		}
+		one, err := p.review(next)
+		if err != nil {
+			return fmt.Errorf("run %d: %w", run, err)
+		}
+		list = append(list, one)
+		o.Run = 0
+	}
+	if p.JSON {
+		if len(list) == 1 {
+			return textfile.JSON(out, list[0])
+		}
+		return textfile.JSON(out, struct {
+			Runs []replay.LogReview `json:"runs"`
+		}{list})
+	}
+	for i := range list {
+		if len(list) > 1 {
+			fmt.Fprintf(out, "%srun %d of %d\n", strings.Repeat("\n", min(i, 1)), i+1, len(list))
+		}
+		if err := list[i].WriteText(intake.NewWriter(out)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// asked is a question about a log that only a person can answer, with the rows it
+// is about.
+func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error {
+	fmt.Fprintf(talk, "%s, ", path)
+	if err := l.WriteHow(intake.NewWriter(talk)); err != nil {
+		return err
+	}
+	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), Hints: []string{q.Hint()}}
+}
+
+// pages reads a log for the screen, as the flags say and then the keys.
+func (p *Asked) pages(path string) tui.LogReader {
+	return func(c tui.LogChoice) (tui.LogPage, error) {
+		o := p.options()
+		for q, at := range c.Column {
+			o.Column[q] = at
+		}
+		if c.Volume != "" {
+			o.Volume = replay.VolumeKind(c.Volume)
+		}
+		if c.Run > 0 {
+			o.Run = c.Run
+		}
+		l, err := p.readLog(path, o)
+		var q *replay.Question
+		if err != nil && (!errors.As(err, &q) || l == nil) {
+			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
+		}
+		return LogPage(path, l, q, p.review)
+	}
+}
