@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"encoding/json"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -30,14 +29,6 @@ type Value struct {
 // is less than itself.
 func (v Value) Told() bool {
 	return finite(v.Value) && finite(v.SD) && v.SD < math.Abs(v.Value)
-}
-
-// MarshalJSON writes null for what is no number: a spread that could not be had.
-func (v Value) MarshalJSON() ([]byte, error) {
-	return json.Marshal(struct {
-		Value *float64 `json:"value"`
-		SD    *float64 `json:"sd"`
-	}{orNull(v.Value), orNull(v.SD)})
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
