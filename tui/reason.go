@@ -50,7 +50,7 @@ func explained(in run.Intent, text string) answer {
 }
 
 // noteWords ask for what is not on record when the first addition is due.
-const noteWords = "masses and lots are not on record: w notes them; Enter ends without them"
+const noteWords = "masses and lots are not on record: w notes them now, or go on without them"
 
 // unnoted reports whether the first addition is due, with nothing on record of
 // what was weighed.
