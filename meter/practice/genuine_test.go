@@ -140,12 +140,16 @@ func (h *honest) whole() []journal.Event {
 }
 
 // No honest run is flagged, at any speed and on a busy machine; HALFDROP_RUNS is how
-// many are made. The same run with its readings moved, or on another bench, is found.
+// many are made, HALFDROP_SEED the first bench. The same run with its readings moved, or on another bench, is found.
 func TestHonestRunsAreGenuine(t *testing.T) {
 	runs, err := strconv.Atoi(os.Getenv("HALFDROP_RUNS"))
 	if err != nil {
 		runs = 17
 		t.Log("17 runs; HALFDROP_RUNS=500 makes more")
+	}
+	first, err := strconv.Atoi(os.Getenv("HALFDROP_SEED"))
+	if err != nil {
+		first = 3000
 	}
 	names := []string{"no-coach", "slow-electrode", "mussel-tank", "sand-cores", "reef-hut", "edge", "late-part", "teaching-lab", "whelk-counts", "night-log", "come-back", "two-troubles", "tidal-samples", "last-watch",
 		"borrowed-sensor", "sea-probe", "cheese-cellar"}
@@ -153,7 +157,7 @@ func TestHonestRunsAreGenuine(t *testing.T) {
 	least, forged, found, moved := 1.0, 0, 0, 0
 	for i := range runs {
 		name, speed := names[i%len(names)], speeds[(i+i/len(names))%len(speeds)]
-		events := newHonest(t, name, uint64(3000+i), speed, []float64{0, 0.05, 0.2}[i%3]).whole()
+		events := newHonest(t, name, uint64(first+i), speed, []float64{0, 0.05, 0.2}[i%3]).whole()
 		r, err := replay.Of(events)
 		require.NoError(t, err, "%s run %d", name, i)
 		share, err := practice.Genuine(r)

@@ -74,8 +74,13 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 		dir := math.Copysign(1, b.PH-a.PH)
 		tol := b.state.Setup.Tolerance + tolerated
 		aim, ph, most := b.Aim, b.PH, tol
-		if v := r.end.AtLast(); i == len(p.stops)-1 && v.AtRest {
-			ph, most = v.Read.PH, b.state.Setup.Tolerance // the record counts by it, to the digit
+		if v := r.end.AtLast(); i == len(p.stops)-1 {
+			switch {
+			case v.AtRest:
+				ph, most = v.Read.PH, b.state.Setup.Tolerance // the record counts by it, to the digit
+			case b.SD > goodEnough:
+				most += surely * b.SD // nothing after it tells more
+			}
 		}
 		if b.moved == dosed && otherWay(a, b) {
 			aim = a.Aim // what was recorded, and the aim with it, is not what is in the beaker
