@@ -184,6 +184,16 @@ func TestHonestRunsAreGenuine(t *testing.T) {
 	assert.GreaterOrEqual(t, float64(found), 0.6*float64(forged), "said to be of another bench")
 }
 
+// An honest run whose drops, where nothing stirred, fell just before what fell earlier
+// would have come to the electrode: by the record it had come already.
+func TestUnstirredByAMoment(t *testing.T) {
+	r, err := replay.Of(newHonest(t, "mussel-tank", 900071, 16, 0.05).whole())
+	require.NoError(t, err)
+	share, err := practice.Genuine(r)
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, share, practice.SameShare)
+}
+
 // shifted has all readings moved by d pH.
 func shifted(events []journal.Event, d float64) []journal.Event {
 	out := slices.Clone(events)
