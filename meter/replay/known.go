@@ -25,7 +25,7 @@ const (
 
 // How strength and sample are said in the heads of logs.
 var (
-	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|volume of (acid|base|solution) taken|beaker`)
+	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|volume of (acid|base|solution) taken|in (the )?beaker`)
 	volumeFigure = regexp.MustCompile(`(?i)` + figure + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)?\b`)
 	volumeWords  = regexp.MustCompile(`(?i)vol|\bml\b|cm3|cm³|\bv_?0\b|\bcc\b|\d\s*[lµμ]l?\b`)
 	strengthUnit = regexp.MustCompile(power + `(?:\s*(?:\(\d+\)|(?:±|\+/?-)\s*` + power + `))?\s*(mol\s*/\s*[lL]|mol\s*[·.]?\s*(?:dm\^?-3|dm⁻³|/\s*dm3|/\s*dm³|[lL]\^?-1|[lL]⁻¹)|mmol\s*/\s*[lL]|mM|M|N|eq/L|meq/L)(?:[^\p{L}]|$)`)
@@ -42,6 +42,13 @@ var (
 	titrantBehind = regexp.MustCompile(`(?i)^\s*(?:of\s+|solution\s+of\s+|\()?` + titrantNames + `(?:[^\p{L}]|$)`)
 	titrantBefore = regexp.MustCompile(`(?i)(?:^|[^\p{L}])` + titrantNames + `[^\p{L}\d]{0,5}$`)
 	wordBehind    = regexp.MustCompile(`^\s*(?:of\s+)?\p{L}{3,}`)
+)
+
+// bareStrength is a figure with no unit, which is mol/L then; titer is a factor, or what was
+// delivered.
+var (
+	bareStrength = regexp.MustCompile(`^[^\d]*?` + power + `\s*(?:[;,|\t)]|$)`)
+	titer        = regexp.MustCompile(`(?i)\btit(er|re)\b`)
 )
 
 func decimalOf(text string) float64 {
@@ -89,7 +96,7 @@ func knownFrom(lines []string) (k Known, notes []string) {
 // diluted, of which nobody knows which was titrated.
 func samplesIn(line string) (out []float64) {
 	at := sampleWords.FindStringIndex(line)
-	if at == nil || !volumeWords.MatchString(line) {
+	if at == nil || !volumeWords.MatchString(line) || burette.MatchString(line) && !strings.Contains(strings.ToLower(line), "sample") {
 		return nil
 	}
 	usual := ""
@@ -142,7 +149,7 @@ func strengthsIn(line string) []float64 {
 	}
 	if len(matches) == 0 {
 		if at := strengthWord.FindStringIndex(line); at != nil {
-			if m := regexp.MustCompile(power).FindStringSubmatch(twofold.ReplaceAllString(line[at[1]:], " ")); m != nil {
+			if m := bareStrength.FindStringSubmatch(twofold.ReplaceAllString(line[at[1]:], " ")); m != nil && !titer.MatchString(line) {
 				unit := ""
 				if strings.Contains(strings.ToLower(line), "normality") {
 					unit = "N"

@@ -192,7 +192,7 @@ func (l *Log) fill(r *reader) error {
 		if name == "" {
 			name = l.Columns["drops"]
 		}
-		if err := l.given(ml, name, r.o.Volume); err != nil {
+		if err := l.given(ml, ph, name, r.o.Volume); err != nil {
 			return err
 		}
 	}

@@ -75,8 +75,8 @@ func (r *reader) upsideDown() error {
 		return nil
 	case givenName.MatchString(name) || baseName.MatchString(name) || acidName.MatchString(name):
 	default:
-		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume)},
-			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), or what is left in the burette (left)", name, number(last))}
+		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
+			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, number(last))}
 	}
 	slices.Reverse(r.t.rows)
 	slices.Reverse(r.t.line)

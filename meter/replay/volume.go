@@ -94,7 +94,7 @@ func refills(v []float64) int {
 }
 
 // given turns a column of volumes into the titrant given until each row.
-func (l *Log) given(v []float64, name string, kind VolumeKind) error {
+func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 	if kind == "" {
 		var err error
 		if kind, err = kindOf(v, name); err != nil {
@@ -113,7 +113,7 @@ func (l *Log) given(v []float64, name string, kind VolumeKind) error {
 			seen = append(seen, x)
 		}
 	}
-	filled := 0
+	filled, was, level := 0, 0, 0.0
 	if kind == TotalVolume {
 		filled = refills(seen)
 	}
@@ -136,8 +136,12 @@ func (l *Log) given(v []float64, name string, kind VolumeKind) error {
 			v[i] = first - x
 		default:
 			if filled > 0 && x < last {
-				base += last
+				if base += last; rests(ph, was, i) { // read off again, and nothing given
+					base -= x
+					level = x
+				}
 			}
+			was = i
 			v[i] = x + base
 		}
 		last = x
@@ -153,9 +157,17 @@ func (l *Log) given(v []float64, name string, kind VolumeKind) error {
 		l.note("the burette began at %s mL; what was given is counted from there", number(first))
 	}
 	if filled > 0 {
-		l.note("the burette was refilled %s, taken as to 0; the volume continues from there", times(filled))
+		l.note("the burette was refilled %s, taken as to %s; the volume continues from there", times(filled), number(level))
 	}
 	return nil
+}
+
+// samePH is how far two readings may be apart between which nothing was given.
+const samePH = 0.02
+
+// rests reports whether the pH is the same in two rows.
+func rests(ph []float64, a, b int) bool {
+	return a < len(ph) && b < len(ph) && math.Abs(ph[a]-ph[b]) <= samePH
 }
 
 func times(n int) string {
