@@ -3,6 +3,7 @@ package replay
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -15,6 +16,9 @@ var (
 	decimalPoint  = regexp.MustCompile(`^[-+−]?\d+\.(\d{1,2}|\d{4,})$`)
 )
 
+// threeBehind finds lines with three figures behind a mark.
+var threeBehind = map[string]*regexp.Regexp{",": regexp.MustCompile(`\d,\d{3}(\D|$)`), ".": regexp.MustCompile(`\d\.\d{3}(\D|$)`)}
+
 // lookedAt is how many lines tell how thousands are written.
 const lookedAt = 4000
 
@@ -26,8 +30,12 @@ func thousands(lines []string, sep rune, comma bool) bool {
 	if comma {
 		like, decimal, not, mark = thousandPoint, decimalComma, decimalPoint, "."
 	}
+	head := lines[:min(len(lines), lookedAt)]
+	if !slices.ContainsFunc(head, threeBehind[mark].MatchString) {
+		return false // as in most logs, and soon said
+	}
 	some, shown := false, false
-	for _, text := range lines[:min(len(lines), lookedAt)] {
+	for _, text := range head {
 		if !strings.Contains(text, mark) && shown {
 			continue
 		}
