@@ -210,7 +210,7 @@ func TestDropsThatFallAreNoFault(t *testing.T) {
 // A first reading shows nothing as long as a sound electrode might show it too: who
 // names a fault in the first seconds has guessed, however right the name is.
 func TestTheFirstSecondsShowNothing(t *testing.T) {
-	for _, name := range []string{"reef-hut", "tidal-samples"} {
+	for _, name := range []string{"tidal-samples"} { // of a crack no reading alone shows anything
 		e, err := practice.Find(name)
 		require.NoError(t, err)
 		at := func(wait int, seen float64) float64 {

@@ -60,9 +60,11 @@ func (r *reader) upsideDown() error {
 	if len(v) < leastRows || !falls(v) {
 		return nil
 	}
-	name, last, step := r.columns[at].Name, v[len(v)-1], 0.0
+	name, last, step, strictly := r.columns[at].Name, v[len(v)-1], 0.0, 0
 	for i := 1; i < len(v); i++ {
-		step = math.Max(step, v[i-1]-v[i])
+		if step = math.Max(step, v[i-1]-v[i]); v[i] < v[i-1] {
+			strictly++
+		}
 	}
 	notes := r.notes
 	t, _ := r.column("time")
@@ -71,9 +73,9 @@ func (r *reader) upsideDown() error {
 	turned := len(t) > 1 && falls(t)
 	switch {
 	case r.o.Volume == TotalVolume, turned:
-	case r.o.Volume != "" || burette.MatchString(name) || math.Abs(last) > step:
-		return nil
-	case givenName.MatchString(name) || baseName.MatchString(name) || acidName.MatchString(name):
+	case r.o.Volume != "" || burette.MatchString(name) || math.Abs(last) > step, float64(strictly) <= mostSame*float64(len(v)-1):
+		return nil // kindOf knows, or asks
+	case last == 0 && (givenName.MatchString(name) || baseName.MatchString(name) || acidName.MatchString(name)):
 	default:
 		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
 			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, number(last))}
