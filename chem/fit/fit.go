@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"encoding/json"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -30,14 +29,6 @@ type Value struct {
 // is less than itself.
 func (v Value) Told() bool {
 	return finite(v.Value) && finite(v.SD) && v.SD < math.Abs(v.Value)
-}
-
-// MarshalJSON writes null for what is no number: a spread that could not be had.
-func (v Value) MarshalJSON() ([]byte, error) {
-	return json.Marshal(struct {
-		Value *float64 `json:"value"`
-		SD    *float64 `json:"sd"`
-	}{orNull(v.Value), orNull(v.SD)})
 }
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
@@ -193,6 +184,7 @@ func (p *problem) report(q params, sampled bool) *Result {
 	if p.given == 0 {
 		r.loosen()
 	}
+	r.salt(p, q)
 	if sampled {
 		return r
 	}
@@ -221,6 +213,30 @@ func (p *problem) report(q params, sampled bool) *Result {
 		}
 	}
 	return r
+}
+
+// salt widens volumes by what they become when the constants change with the ionic
+// strength along the curve: by how much they do, the charges of the acids say, which
+// nobody knows.
+func (r *Result) salt(p *problem, q params) {
+	if len(q.pk) == 0 {
+		return
+	}
+	with := *p
+	with.salted = true
+	s := with.describe(with.refine(q, steps))
+	widen := func(v *Value, x Value) { v.SD = math.Hypot(v.SD, x.Value-v.Value) }
+	for i := range r.Ends {
+		if len(s.Ends) == len(r.Ends) {
+			widen(&r.Ends[i], s.Ends[i])
+		}
+	}
+	for i := range r.Sites {
+		if len(s.Sites) == len(r.Sites) {
+			widen(&r.Sites[i].ML, s.Sites[i].ML)
+			widen(&r.Sites[i].MMol, s.Sites[i].MMol)
+		}
+	}
 }
 
 // loosen widens what rests on the meter alone where nobody said how strong the

@@ -16,6 +16,7 @@ type problem struct {
 	temp   chem.Celsius
 	kw     float64 // pK of water
 	last   float64 // mL, the largest volume
+	salted bool    // constants go with the ionic strength, as those of acids without charge do
 }
 
 func newProblem(points []Point, o Options) *problem {
@@ -71,12 +72,17 @@ func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float6
 	free := math.Min(math.Pow(10, -ph)+math.Pow(10, ph-p.kw), 1)
 	strength := math.Min(math.Max(q.molar*pt.ML/1e3/litres+free, math.Abs(q.excess)/litres)+0.001, 0.5)
 	root := math.Sqrt(strength)
-	gamma := math.Pow(10, -chem.DebyeHuckelA(p.temp)*(root/(1+root)-0.3*strength))
+	log := -chem.DebyeHuckelA(p.temp) * (root/(1+root) - 0.3*strength)
+	gamma := math.Pow(10, log)
 	h, oh := math.Pow(10, -ph)/gamma, math.Pow(10, ph-p.kw)/gamma
 	residual = p.sign*q.molar*pt.ML/1e3 + q.excess + (h-oh)*litres
 	slope = -math.Ln10 * (h + oh) * litres
 	for k := range q.pk {
-		a := 1 / (1 + math.Pow(10, q.pk[k]-ph))
+		pk := q.pk[k]
+		if p.salted { // the n-th proton leaves a charge of −n: n² − (n−1)² of one
+			pk += float64(2*rank(q.pk, k)+1) * log
+		}
+		a := 1 / (1 + math.Pow(10, pk-ph))
 		residual -= q.n[k] * a
 		b := math.Ln10 * a * (1 - a) * q.n[k]
 		slope -= b
@@ -84,6 +90,16 @@ func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float6
 	}
 	grad[0], grad[1], grad[2+2*m] = p.sign*pt.ML/1e3, 1, slope
 	return residual, slope
+}
+
+// rank is how many constants are smaller than one of them.
+func rank(pk []float64, k int) (n int) {
+	for i := range pk {
+		if pk[i] < pk[k] {
+			n++
+		}
+	}
+	return n
 }
 
 // sd is the spread of the residual of a point: of the reading, and of the volume.

@@ -19,7 +19,7 @@ var (
 	flagWords = map[string][]string{
 		"tier": trial.TierNames(), "hands": {"drip", "at-once"}, "unweighed": {"alone", "mixed"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
 		"background": tui.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
-		"volume-is": {"total", "each", "left"}, "seed": {"own"},
+		"volume-is": {"total", "each", "left", "rise"}, "seed": {"own"},
 		"salt": {"NaCl", "KCl"}, "acid": {"HCl"}, "base": {"NaOH", "KOH"},
 	}
 	// flagLists are those that take several words with commas between them.

@@ -41,7 +41,7 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	}
 	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "`mL` of sample titrated, for a log of another program")
 	f.Float64Var(&p.Fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
-	f.StringVar(&p.Volume, "volume-is", "", "what its volume counts: `total` given, each row, or left in the burette")
+	f.StringVar(&p.Volume, "volume-is", "", "what its volume counts: `total` given, each row, left in the burette, or rise from its first value")
 	f.IntVar(&p.Log.Run, "run", 0, "which of several runs side by side, `1` for the first")
 	f.Float64Var(&p.MolarSD, "molar-sd", past.StrangeMolar, "with --of: spread of that strength, `per cent`")
 	f.StringVar(&p.Plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")

@@ -93,14 +93,24 @@ func (j *judge) spread(d *Determination) mark {
 		return nothing
 	}
 	const keep = "readings at rest close before the equivalence point and just beyond it: they say most of it"
-	rel := d.SD / d.Found
+	rel, goal := d.known()
 	if !(rel > 0) {
 		return mark{0, "the readings allow no answer", j.res.Seconds, keep}
 	}
-	goal := math.Max(d.Wanted, 1.1*d.Best)
 	share := 1 - math.Log(rel/goal)/math.Log(looseTimes)
 	return mark{share * j.unasked(), fmt.Sprintf("by its readings the answer is known to %.2g %%, %.2g %% was wanted, the coach came to %.2g %%", 100*rel, 100*d.Wanted, 100*d.Best),
 		j.res.Seconds, j.or(share < 1, keep)}
+}
+
+// known is how well the readings say the answer, relative, and what was to be had.
+func (d *Determination) known() (rel, goal float64) {
+	return d.SD / d.Found, math.Max(d.Wanted, 1.1*d.Best)
+}
+
+// enough reports whether the answer is known as well as was to be had.
+func (d *Determination) enough() bool {
+	rel, goal := d.known()
+	return rel > 0 && rel <= goal
 }
 
 func (j *judge) sides(d *Determination) mark {
@@ -108,6 +118,8 @@ func (j *judge) sides(d *Determination) mark {
 	switch {
 	case len(j.c.stops) == 0:
 		return nothing
+	case d.enough() && d.Sides[0] != d.Sides[1]: // as the coach may leave it
+		return mark{j.unasked(), "read at rest close to the equivalence point, and known as well as was wanted" + j.askedWords(), j.firstAsk(), keepAsking}
 	case d.Sides[0] && d.Sides[1]:
 		return mark{j.unasked(), "read at rest close before the equivalence point and close beyond it" + j.askedWords(), j.firstAsk(), keepAsking}
 	case d.Sides[0]:

@@ -19,6 +19,10 @@ const (
 	stillGoing = 0.10 // of what it is beside a sound bench: a sound electrode that has more before it may show anything
 )
 
+// byAnswer are faults of which a reading alone says that something is wrong, and not what:
+// their sign is how the meter answers an addition.
+var byAnswer = map[string]bool{"cracked": true, "cap": true, "dry_tip": true, "swapped": true}
+
 // sign is what the meter showed more than it would have shown on the same bench
 // without a fault, pH, at each full second from 0.
 type sign []float64
@@ -137,6 +141,9 @@ func (w *witness) shows(n named) (bool, string) {
 	since, any := w.before(n.at)
 	if any {
 		before = w.more.at(since.from - 1)
+	}
+	if !any && byAnswer[w.fault.Name] {
+		return false, "a reading alone says that something is wrong, and not what: the answer to an addition tells"
 	}
 	most := 0.0
 	for t := math.Max(from, 0); t <= to; t++ {

@@ -77,6 +77,24 @@ func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
 	return float64(same) / float64(len(list))
 }
 
+// hand is how drops may have fallen.
+type hand struct{ pace, early float64 }
+
+// hands are the ways in which the drops of a run may have fallen. Where nothing stirs, what
+// falls keeps back what fell before: a moment earlier may make another course of it.
+func (e *Exercise) hands(s Slip) (out []hand) {
+	for _, pace := range paces {
+		if pace != 0 && !s.Drips {
+			break
+		}
+		out = append(out, hand{pace, 0})
+		if e.Has("unstirred") {
+			out = append(out, hand{pace, slack + slackSpeed*s.Speed})
+		}
+	}
+	return out
+}
+
 // samples does the run once more, at each of the paces, and takes its readings
 // beside it.
 func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
@@ -89,16 +107,13 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
 	times := e.readTimes(r, s.Every)
 	var list []sample
 	var courses shown
-	for _, pace := range paces {
-		if pace != 0 && !s.Drips {
-			break
-		}
+	for _, hands := range e.hands(s) {
 		p, err := e.play(s)
 		if err != nil {
 			return nil, nil, err
 		}
 		var course []float64
-		p.pace, p.every, p.look = pace, glance, func(float64) { course = append(course, p.b.Shown()) }
+		p.pace, p.early, p.every, p.look = hands.pace, hands.early, glance, func(float64) { course = append(course, p.b.Shown()) }
 		list = list[:0]
 		p.reads, p.read = times, func(i int) {
 			if x, ok := e.sampled(p, read[i], times[i]); ok {

@@ -64,7 +64,8 @@ func (j *judge) faults() error {
 			m.t = t
 		}
 	}
-	m.share = got/float64(len(j.e.Faults)) - perWrong*float64(wrong)
+	j.shown = got / float64(len(j.e.Faults))
+	m.share = j.shown - perWrong*float64(wrong)
 	if m.keep == "" && wrong > 0 {
 		m.keep = "finding what shows it before naming it"
 	}
@@ -105,13 +106,19 @@ func pointed(n named) string {
 	return "the reading at " + replay.Clock(n.at)
 }
 
-// untouched judges a beaker that should have been left alone.
+// keepShowing keeps what counts only for who knows why.
+const keepShowing = "naming what is wrong, with what shows it"
+
+// untouched judges a beaker that should have been left alone, by somebody who knows why.
 func (j *judge) untouched() mark {
 	if n := len(j.c.stops); n > 0 {
 		return mark{1 - perOvershoot*float64(n), plural(n, "addition") + " into a beaker that cannot be finished", j.c.stops[0].t, "a look at the first reading before the first drop"}
 	}
 	if len(j.c.names) == 0 {
-		return mark{0, "no fault was named", 0, "naming what is wrong, with what shows it"}
+		return mark{0, "no fault was named", 0, keepShowing}
+	}
+	if j.shown < 1 {
+		return mark{j.shown, "nothing was added, which counts as far as it was shown why", 0, keepShowing}
 	}
 	return mark{1, "nothing was added", 0, ""}
 }

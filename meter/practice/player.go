@@ -20,6 +20,7 @@ type player struct {
 	b     *sim.Bench
 	plate *Plate
 	drips bool    // drops fell one by one
+	early float64 // s by which the first drop of an addition fell before what the record says
 	pace  float64 // s between two of them
 
 	look  func(t float64) // is called every so often, when it is not nil
@@ -142,15 +143,18 @@ func (p *player) take(ev journal.Event) error {
 func (p *player) pour(ev journal.Event) error {
 	a := ev.Added
 	if !p.drips || a.Drops <= 1 {
-		p.to(ev.T)
+		p.to(math.Max(p.b.Time(), ev.T-p.early))
 		return p.plate.Dispense(a.Titrant, a.Drops, a.ML)
 	}
-	p.to(math.Max(p.b.Time(), ev.T-p.lead(ev)))
+	p.to(math.Max(p.b.Time(), ev.T-p.lead(ev)-p.early))
 	pour, err := p.plate.Begin(a.Titrant, a.Drops)
 	if err != nil {
 		return err
 	}
 	for left := a.Drops; left > 0; left-- {
+		if left <= 1 && p.early > 0 {
+			p.to(ev.T) // the first fell early, and the last when it was put on record
+		}
 		pour.Fall(math.Min(1, left) / a.Drops)
 		p.to(math.Min(ev.T, p.b.Time()+p.pace))
 	}

@@ -43,6 +43,7 @@ type knownFault struct {
 	at    float64 // s after the latest of them, or of the run, at which it is pointed at
 	wait  float64 // s until it is clear
 	undo  bool    // the addition is withdrawn
+	taste float64 // drops of the first bottle that are given to see the answer; 0 for what would be advised
 }
 
 var expertKnows = map[string]know{
@@ -55,7 +56,7 @@ var expertKnows = map[string]know{
 	"last-watch":            {slow: 600},
 	"mussel-tank":           {faults: []knownFault{{name: "unstirred", after: 1, at: 8, wait: 13}}},
 	"sand-cores":            {faults: []knownFault{{name: "vortex", at: 70, wait: 80}}},
-	"reef-hut":              {faults: []knownFault{{name: "cracked", at: 25, wait: 30}}},
+	"reef-hut":              {faults: []knownFault{{name: "cracked", after: 1, at: 20, wait: 25, taste: 5}}},
 	"tidal-samples":         {faults: []knownFault{{name: "wrong_salt", at: 25, wait: 40}}},
 	"urchin-larvae":         {faults: []knownFault{{name: "weak_titrant", after: 1, at: 40, wait: 45}}},
 	"whelk-counts":          {faults: []knownFault{{name: "missed", after: 1, at: 20, wait: 30, undo: true}}},
@@ -73,7 +74,11 @@ func expert(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
 		p.correct(k.log)
 	}
 	for _, f := range k.faults {
-		if f.after > 0 {
+		switch {
+		case f.taste > 0:
+			p.wait(20)
+			p.drip(p.keeper.State.Setup.Stocks[0].Name, f.taste)
+		case f.after > 0:
 			p.giveOne(1)
 		}
 		since := 0.0

@@ -108,7 +108,7 @@ func (r *reckoner) settle() seen {
 			break
 		}
 	}
-	return seen{end, math.Max(0.004, sd), slices.Clone(r.given)}
+	return seen{end, math.Hypot(math.Max(0.004, sd), guessSlope*(end-r.aim())), slices.Clone(r.given)}
 }
 
 // calm waits until the middles of two stretches of twenty seconds are alike.

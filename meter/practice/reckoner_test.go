@@ -38,6 +38,7 @@ const (
 	guessTitrant = 0.12 // of ln of what a bottle gives a drop
 	guessWeak    = 0.7  // of one that is known to be weak
 	guessMeter   = 0.05 // pH, with pK and meter
+	guessSlope   = 0.02 // of the way from the aim, by which a slope may be off
 	patience     = 2400 // s, for a reading on its way
 	enoughDrops  = 4    // of a bottle; below, a weaker one
 	nearby       = 0.5  // pH, of the aim, where readings have to be right

@@ -46,6 +46,7 @@ type judge struct {
 	c     *course
 	res   *Result
 	worth map[string]float64
+	shown float64 // share of the faults that was named, with what shows it
 }
 
 // mark is what came of an item: a share of its points from 0 to 1.

@@ -150,7 +150,9 @@ func TestNamingTheFault(t *testing.T) {
 func TestNamedFaultIsMended(t *testing.T) {
 	p := sit(t, "reef-hut", 103, practice.Off)
 	p.wait(30)
-	p.name("cracked", 25, false)
+	p.drip("HCl 1 M", 5)
+	p.wait(25)
+	p.name("cracked", p.now-5, false)
 	p.obey()
 	truly := p.bench.MadeUp()
 	r := p.end()

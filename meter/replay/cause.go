@@ -73,20 +73,28 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 		a, b := &p.stops[i-1], &p.stops[i]
 		dir := math.Copysign(1, b.PH-a.PH)
 		tol := b.state.Setup.Tolerance + tolerated
-		aim := b.Aim
+		aim, ph, most := b.Aim, b.PH, tol
+		if v := r.end.AtLast(); i == len(p.stops)-1 {
+			switch {
+			case v.AtRest:
+				ph, most = v.Read.PH, b.state.Setup.Tolerance // the record counts by it, to the digit
+			case b.SD > goodEnough:
+				most += surely * b.SD // nothing after it tells more
+			}
+		}
 		if b.moved == dosed && otherWay(a, b) {
 			aim = a.Aim // what was recorded, and the aim with it, is not what is in the beaker
 		}
-		if !(dir*(b.PH-aim) > tol) || dir*(a.PH-a.Aim) > tol {
+		if !(dir*(ph-aim) > most) || dir*(a.PH-a.Aim) > tol {
 			continue
 		}
-		o := Overshoot{T: b.since, PH: b.PH, Past: dir * (b.PH - aim), Aim: aim, Shown: a.Shown, Was: a.PH, Response: b.response}
+		o := Overshoot{T: b.since, PH: ph, Past: dir * (ph - aim), Aim: aim, Shown: a.Shown, Was: a.PH, Response: b.response}
 		for _, s := range steps {
 			if b.seq != 0 && s.Seq == b.seq {
 				o.Step, o.T = s.N, s.T
 			}
 		}
-		o.Cause = p.cause(i, dir)
+		o.Cause = p.cause(i, dir, b.Aim+dir*most)
 		if w := withdrawnIn(steps, a.T, b.T); w != nil && o.Cause == Unlogged {
 			o.Cause, o.Step, o.T = Withdrawn, w.N, w.T
 		}
@@ -143,8 +151,8 @@ func otherWay(a, b *stop) bool {
 	return b.charge*(b.PH-a.PH) < 0 && math.Abs(b.PH-a.PH) > math.Max(leastWander, 3*math.Hypot(a.SD, b.SD))
 }
 
-// cause decides why stop i lies beyond the aim.
-func (p *path) cause(i int, dir float64) Cause {
+// cause decides why stop i lies beyond the aim, past a limit.
+func (p *path) cause(i int, dir, limit float64) Cause {
 	a, b := &p.stops[i-1], &p.stops[i]
 	switch b.moved {
 	case stepped:
@@ -158,7 +166,6 @@ func (p *path) cause(i int, dir float64) Cause {
 		return Exchanged
 	}
 	bench := b.state.Bench()
-	limit := b.Aim + dir*(b.state.Setup.Tolerance+tolerated)
 	passes := func(extra float64) bool {
 		ph, ok := settled(bench, b.comp, extra)
 		return ok && dir*(ph-limit) > 0
@@ -238,15 +245,15 @@ func safeThen(a *stop) (*Dose, string) {
 		}
 		adv = a.state.Safe(a.T)
 	}
-	switch adv.Do {
-	case coach.Stop:
+	switch {
+	case adv.Do == coach.Stop, adv.Do == coach.Wait && adv.Reason == coach.HandsOff:
 		if math.Abs(a.PH-a.Aim) > a.state.Setup.Tolerance+tolerated { // known afterwards only
 			return nil, fmt.Sprintf("nothing more: the reading was taken to end at %.2f, within the tolerance", est.End)
 		}
 		return nil, fmt.Sprintf("nothing more: it stood at %.2f, within the tolerance", a.PH)
-	case coach.Check:
+	case adv.Do == coach.Check:
 		return nil, "nothing yet: a check of what is wrong was due"
-	case coach.Wait:
+	case adv.Do == coach.Wait:
 		return nil, "nothing yet: the reading was too vague to add anything"
 	}
 	return &Dose{Titrant: a.state.Setup.Stocks[adv.Stock].Name, Drops: adv.Drops, ML: adv.Volume.Millilitres(),

@@ -64,3 +64,22 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 	assert.Equal(t, runs, found, "every overshoot is found")
 	assert.GreaterOrEqual(t, float64(right), 0.95*float64(runs)-0.5)
 }
+
+// A run that the record calls outside the tolerance by its last reading, by less than
+// half a digit, has its overshoot, in the same figures: one drop too many for a beaker
+// that was to be left alone.
+func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
+	p := play(t, 88080, hands.Drip)
+	require.NotNil(t, p)
+	r, err := replay.Of(p.log.events)
+	require.NoError(t, err)
+	v := r.Review()
+	require.False(t, v.InAim)
+	require.Len(t, v.Over, 1)
+	o := v.Over[0]
+	assert.Equal(t, 2, o.Step)
+	assert.Equal(t, replay.TooLarge, o.Cause)
+	assert.Equal(t, v.Read.PH, o.PH)
+	assert.Less(t, o.Past, v.Tolerance+0.01)
+	assert.Contains(t, o.Words, "nothing more: it stood at 5.36, within the tolerance. The coach would have stopped there.")
+}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -113,4 +115,47 @@ func span2(v []float64) (low, high float64) {
 		}
 	}
 	return low, high
+}
+
+// find is the place of a column by name or by number from 1.
+func (r *reader) find(want string) (int, error) {
+	for at, c := range r.columns {
+		if strings.EqualFold(c.Name, strings.TrimSpace(want)) {
+			return at, nil
+		}
+	}
+	if name, in, ok := strings.Cut(want, " in "); ok { // "V in µL"
+		if u, is := unitOf(in); is && u.quantity != "" {
+			at, err := r.find(name)
+			if err == nil {
+				r.says[at], r.named[at] = u, true
+			}
+			return at, err
+		}
+	}
+	if n, err := strconv.Atoi(want); err == nil && n >= 1 && n <= len(r.columns) {
+		return n - 1, nil
+	}
+	return 0, fmt.Errorf("no column %q: there are %s", want, strings.Join(r.labels(), ", "))
+}
+
+func (r *reader) labels() []string {
+	var all []int
+	for at := range r.columns {
+		all = append(all, at)
+	}
+	return r.names(all)
+}
+
+// names are columns for a person; those of one name by their numbers.
+func (r *reader) names(list []int) []string {
+	var out []string
+	for _, at := range list {
+		name := r.columns[at].Name
+		if slices.ContainsFunc(r.columns, func(c Column) bool { return c.Name == name && c.Number != at+1 }) {
+			name = fmt.Sprintf("%d (%s)", at+1, name)
+		}
+		out = append(out, name)
+	}
+	return out
 }

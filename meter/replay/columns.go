@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 )
@@ -61,6 +60,7 @@ type reader struct {
 	dates   int // the column of dates beside one of times of day; −1 for none
 	run     int // the run read, from 1; 0 when there is one only
 	runs    int
+	piled   bool // the runs stand one below the other
 	notes   []string
 }
 
@@ -76,6 +76,9 @@ func newReader(t *table, o LogOptions) *reader {
 		}
 		r.says, r.named = append(r.says, u), append(r.named, ok)
 		r.columns = append(r.columns, Column{Number: at + 1, Name: t.label(at), factor: 1})
+	}
+	if t.numbered {
+		r.says[0], r.named[0], r.columns[0].Why = unit{}, true, "counts the rows"
 	}
 	return r
 }
@@ -125,6 +128,11 @@ func (r *reader) read() error {
 	_, ph := r.of["ph"]
 	if _, mv := r.of["mv"]; !ph && !mv {
 		return r.none()
+	}
+	for _, next := range []func() error{r.sized, r.upsideDown, r.below} {
+		if err := next(); err != nil {
+			return err
+		}
 	}
 	r.explain()
 	return nil
@@ -243,7 +251,7 @@ func (r *reader) candidates(q string) []int {
 		if q == "time" && 2*moments > n {
 			continue // see moments
 		}
-		if q == "time" && (r.minimum(at) || backwards(r.t.values(at))) {
+		if q == "time" && (r.minimum(at) || backwards(r.t.values(at)) && !falls(r.t.values(at))) {
 			continue
 		}
 		if least := len(r.t.rows) / 2; r.named[at] && r.says[at].quantity == q && !r.taken(at) && (n > least || n >= leastRows && (q == "volume" || r.paired())) {
@@ -263,40 +271,6 @@ func (r *reader) paired() bool {
 		}
 	}
 	return n > 1
-}
-
-// find is the place of a column by name or by number from 1.
-func (r *reader) find(want string) (int, error) {
-	for at, c := range r.columns {
-		if strings.EqualFold(c.Name, strings.TrimSpace(want)) {
-			return at, nil
-		}
-	}
-	if n, err := strconv.Atoi(want); err == nil && n >= 1 && n <= len(r.columns) {
-		return n - 1, nil
-	}
-	return 0, fmt.Errorf("no column %q: there are %s", want, strings.Join(r.labels(), ", "))
-}
-
-func (r *reader) labels() []string {
-	var all []int
-	for at := range r.columns {
-		all = append(all, at)
-	}
-	return r.names(all)
-}
-
-// names are columns for a person; those of one name by their numbers.
-func (r *reader) names(list []int) []string {
-	var out []string
-	for _, at := range list {
-		name := r.columns[at].Name
-		if slices.ContainsFunc(r.columns, func(c Column) bool { return c.Name == name && c.Number != at+1 }) {
-			name = fmt.Sprintf("%d (%s)", at+1, name)
-		}
-		out = append(out, name)
-	}
-	return out
 }
 
 // explain says of the columns that are left why they are not used.

@@ -9,8 +9,6 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf16"
-
-	"example.org/halfdrop/chem/fit"
 )
 
 // Log is the log of another program: a table of readings, and of volumes when
@@ -28,6 +26,7 @@ type Log struct {
 	Turned  bool   // the table lay on its side
 	Run     int    // which of several runs side by side this is; 0 for the only one
 	Runs    int
+	Piled   bool // they stand one below the other, not side by side
 }
 
 // Row is one line of a log. What it does not have is NaN.
@@ -73,7 +72,7 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	}
 	r := newReader(t, o)
 	err = r.read()
-	l := &Log{Notes: r.notes, Facts: t.facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.turned, Run: r.run, Runs: r.runs,
+	l := &Log{Notes: r.notes, Facts: t.facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.turned, Run: r.run, Runs: r.runs, Piled: r.piled,
 		SetOff: map[rune]string{'\t': "tabs", ';': "semicolons", ',': "commas", '|': "bars", ' ': "blanks"}[t.sep]}
 	for i := range min(headRows, len(t.rows)) {
 		l.Head, l.HeadAt = append(l.Head, t.rows[i]), append(l.HeadAt, t.line[i])
@@ -81,6 +80,7 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	if err != nil {
 		return l, err
 	}
+	l.Notes = nil // those of the columns come with the others
 	for q, at := range r.of {
 		l.Columns[q] = r.columns[at].Name
 	}
@@ -192,13 +192,8 @@ func (l *Log) fill(r *reader) error {
 		if name == "" {
 			name = l.Columns["drops"]
 		}
-		if err := l.given(ml, name, r.o.Volume); err != nil {
+		if err := l.given(ml, ph, name, r.o.Volume); err != nil {
 			return err
-		}
-		if !strings.Contains(name, "column ") && r.says[r.of["volume"]].factor == 1 && r.o.Column["volume"] == "" {
-			if _, _, has := unitIn(name); !has && l.Columns["volume"] != "" {
-				l.note("%q has no unit: taken as mL", name)
-			}
 		}
 	}
 	bad, first := 0, math.NaN()
@@ -219,9 +214,10 @@ func (l *Log) fill(r *reader) error {
 	}
 	l.Notes = append(l.Notes, r.notes...)
 	if l.Runs > 1 {
-		l.note("%d runs side by side: this is run %d (--run says which)", l.Runs, l.Run)
+		l.note("%d runs %s: this is run %d (--run says which)", l.Runs, l.Lie(), l.Run)
 	}
-	if bad > 0 && l.Runs < 2 {
+	l.remark(r.t)
+	if bad > 0 && (l.Runs < 2 || l.Piled) {
 		l.note("%d lines have no pH and are left out", bad)
 	}
 	if !direct {
@@ -229,6 +225,27 @@ func (l *Log) fill(r *reader) error {
 	}
 	l.known()
 	return nil
+}
+
+// Lie says how several runs lie.
+func (l *Log) Lie() string {
+	if l.Piled {
+		return "one below the other"
+	}
+	return "side by side"
+}
+
+// remark notes what was done to the table to read it.
+func (l *Log) remark(t *table) {
+	if t.joined {
+		l.note("decimal commas stand between commas: two cells were read as one number")
+	}
+	if t.numbered {
+		l.note("the first column has no name and counts the rows: the names belong to those after it")
+	}
+	if len(t.lost) > 0 {
+		l.list("no row of numbers, left out", t.lost)
+	}
 }
 
 // known reads strength and sample from the lines above, and from the name of the volume.
@@ -242,96 +259,3 @@ func (l *Log) known() {
 }
 
 func (l *Log) note(format string, a ...any) { l.Notes = append(l.Notes, fmt.Sprintf(format, a...)) }
-
-// fewNotes is how many rows are named one by one.
-const fewNotes = 5
-
-// look reports what is odd about volumes and times.
-func (l *Log) look() {
-	var back, again, wild, late []int
-	read, high := 0, math.Inf(-1)
-	for i, b := range l.Rows {
-		if !math.IsNaN(b.ML) {
-			read++
-			if b.ML < high {
-				back = append(back, b.Line)
-			}
-			high = math.Max(high, b.ML)
-		}
-		if i == 0 {
-			continue
-		}
-		a := l.Rows[i-1]
-		if b.ML == a.ML {
-			again = append(again, b.Line)
-		}
-		if b.T < a.T {
-			late = append(late, b.Line)
-		}
-	}
-	for _, r := range l.Rows {
-		if r.PH < -1 || r.PH > 15 {
-			wild = append(wild, r.Line)
-		}
-	}
-	n := len(l.Rows)
-	l.Rows = slices.DeleteFunc(l.Rows, func(r Row) bool { return r.PH < -1 || r.PH > 15 })
-	l.list("the volume goes backwards", back)
-	l.list("the time goes backwards", late)
-	l.list("the pH is impossible, and is left out", wild)
-	switch {
-	case read > 0 && 2*read < n:
-		l.note("the volume is noted in %d of %d rows; these are the points of the curve", read, n)
-	case l.stepped():
-		l.note("%d readings at volumes already read: the last of each counts", len(again))
-	default:
-		l.list("the same volume as the line before: the later reading counts", again)
-	}
-}
-
-func (l *Log) list(what string, lines []int) {
-	if len(lines) == 0 {
-		return
-	}
-	var names []string
-	for _, n := range lines[:min(len(lines), fewNotes)] {
-		names = append(names, fmt.Sprint(n))
-	}
-	more := ""
-	if len(lines) > fewNotes {
-		more = fmt.Sprintf(" and %d more", len(lines)-fewNotes)
-	}
-	l.note("line %s%s: %s", strings.Join(names, ", "), more, what)
-}
-
-// stepped reports whether the log follows the reading at every volume.
-func (l *Log) stepped() bool {
-	same := 0
-	for i := 1; i < len(l.Rows); i++ {
-		if l.Rows[i].ML == l.Rows[i-1].ML {
-			same++
-		}
-	}
-	return same*2 > len(l.Rows)
-}
-
-// HasVolume reports whether the log says how much was given.
-func (l *Log) HasVolume() bool {
-	return slices.ContainsFunc(l.Rows, func(r Row) bool { return !math.IsNaN(r.ML) })
-}
-
-// Points are the last readings at each volume, in order of volume. A row whose
-// volume lies below one before it is left out.
-func (l *Log) Points() []fit.Point {
-	var out []fit.Point
-	for _, r := range l.Rows {
-		switch n := len(out); {
-		case math.IsNaN(r.ML):
-		case n > 0 && r.ML == out[n-1].ML:
-			out[n-1].PH = r.PH
-		case n == 0 || r.ML > out[n-1].ML:
-			out = append(out, fit.Point{ML: r.ML, PH: r.PH})
-		}
-	}
-	return out
-}

@@ -225,7 +225,7 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		fmt.Fprintln(b, "  titrant            its strength cannot be told from this curve")
 	}
 	for _, s := range f.Sites {
-		if !(s.PK.SD < 1) && !s.ML.Told() {
+		if !s.PKTold() && !s.ML.Told() {
 			continue // it bends the curve, and says nothing else
 		}
 		amount := "how much cannot be told"
@@ -235,7 +235,11 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		case s.ML.Told():
 			amount = spread(s.ML) + " mL of titrant"
 		}
-		fmt.Fprintf(b, "  pK %-15s %s\n", spread(s.PK)+":", amount)
+		constant := spread(s.PK) + ":"
+		if !s.PKTold() {
+			constant = "not known:"
+		}
+		fmt.Fprintf(b, "  pK %-15s %s\n", constant, amount)
 	}
 	if f.Excess.Told() {
 		what := "strong base"

@@ -25,7 +25,7 @@ func (p *path) coachFrom(i int) int {
 			r.Confirmed = append(r.Confirmed[:len(r.Confirmed):len(r.Confirmed)], adv.Codes()...)
 			adv = b.Advise(r)
 		}
-		if adv.Do == coach.Stop {
+		if adv.Do == coach.Stop || adv.Do == coach.Wait && adv.Reason == coach.HandsOff {
 			return n
 		}
 		if adv.Do != coach.Add {

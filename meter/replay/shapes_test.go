@@ -3,6 +3,7 @@ package replay_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -69,6 +70,20 @@ func comma(format string, a ...any) string {
 	return strings.ReplaceAll(fmt.Sprintf(format, a...), ".", ",")
 }
 
+func thousand(x float64) string {
+	if x < 1000 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%d,%03d", int(x+0.5)/1000, int(x+0.5)%1000)
+}
+
+// upward has the last row first, below a head.
+func upward(rows, head string) string {
+	list := strings.Split(strings.TrimSpace(rows), "\n")
+	slices.Reverse(list)
+	return head + strings.Join(list, "\n") + "\n"
+}
+
 // Every shape in which other programs and people leave a titration is read, and
 // has its end where the amounts put it.
 func TestShapesOfOthers(t *testing.T) {
@@ -102,19 +117,41 @@ func TestShapesOfOthers(t *testing.T) {
 		"burette from 1":  {c.rows("burette / mL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", 1.35+v, p) }), "began at 1.35 mL"},
 		"each row":        {c.rows("step,increment (mL),pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f,%.2f", i, each(i), p) }), "its sum is used"},
 		"refilled":        {c.rows("burette mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", refilled(v), p) }), "refilled once"},
-		"side by side":    {c.rows("mL,pH,,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,,%.2f,%.2f", v, p, v, p+0.1) }), "2 runs side by side"},
-		"on its side":     {turned, ""},
-		"mV":              {c.rows("volume (mL),E (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f", v, (7-p)*59.16) }), "theoretical slope"},
-		"values above":    {c.rows("c(NaOH) = 0.1000 mol/L\nSample volume: 25.00 mL\n\nmL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) }), ""},
-		"a row of units":  {c.rows("Zeit;Volumen;pH-Wert\ns;mL;-\n", func(i int, v, p float64) string { return comma("%d;%.2f;%.2f", 20*i, v, p) }), ""},
-		"units in cells":  {c.rows("a,b\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f mL,%.2f pH", v, p) }), ""},
-		"microlitres":     {c.rows("added_ul,ph\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), ""},
-		"UTF-16":          {wide(c.rows("Volume (mL)\tpH\tTemp (°F)\r\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t77.0\r", v, p) })), ""},
-		"bars":            {c.rows("| titrant (mL) | pH |\n|---|---|\n", func(_ int, v, p float64) string { return fmt.Sprintf("| %.2f | %.2f |", v, p) }), ""},
-		"sum and each":    {c.rows("Volume added (mL),Total volume (mL),pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", each(i), v, p) }), ""},
-		"drops":           {c.rows("drops,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 20*v, p) }), "a drop is taken as 0.05 mL"},
-		"cubic cm":        {c.rows("Volume of NaOH Added (cm³),pH reading\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), ""},
-		"a wanted pH":     {c.rows("mL,target pH,pH,dpH/dV\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,7.00,%.2f,0.1", v, p) }), ""},
+		"refilled, not to 0": {c.rows("burette mL,pH\n", func(_ int, v, p float64) string {
+			switch {
+			case v == 20:
+				return fmt.Sprintf("20.00,%.2f\n0.35,%.2f", p, p)
+			case v > 20:
+				return fmt.Sprintf("%.2f,%.2f", v-20+0.35, p)
+			}
+			return fmt.Sprintf("%.2f,%.2f", v, p)
+		}), "taken as to 0.35"},
+		"side by side":   {c.rows("mL,pH,,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,,%.2f,%.2f", v, p, v, p+0.1) }), "2 runs side by side"},
+		"on its side":    {turned, ""},
+		"mV":             {c.rows("volume (mL),E (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f", v, (7-p)*59.16) }), "theoretical slope"},
+		"values above":   {c.rows("c(NaOH) = 0.1000 mol/L\nSample volume: 25.00 mL\n\nmL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) }), ""},
+		"a row of units": {c.rows("Zeit;Volumen;pH-Wert\ns;mL;-\n", func(i int, v, p float64) string { return comma("%d;%.2f;%.2f", 20*i, v, p) }), ""},
+		"units in cells": {c.rows("a,b\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f mL,%.2f pH", v, p) }), ""},
+		"microlitres":    {c.rows("added_ul,ph\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), ""},
+		"UTF-16":         {wide(c.rows("Volume (mL)\tpH\tTemp (°F)\r\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t77.0\r", v, p) })), ""},
+		"bars":           {c.rows("| titrant (mL) | pH |\n|---|---|\n", func(_ int, v, p float64) string { return fmt.Sprintf("| %.2f | %.2f |", v, p) }), ""},
+		"sum and each":   {c.rows("Volume added (mL),Total volume (mL),pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", each(i), v, p) }), ""},
+		"drops":          {c.rows("drops,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 20*v, p) }), "a drop is taken as 0.05 mL"},
+		"cubic cm":       {c.rows("Volume of NaOH Added (cm³),pH reading\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), ""},
+		"a wanted pH":    {c.rows("mL,target pH,pH,dpH/dV\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,7.00,%.2f,0.1", v, p) }), ""},
+		"thousands":      {c.rows("Added (µL)\tpH\n", func(_ int, v, p float64) string { return thousand(1000*v) + fmt.Sprintf("\t%.2f", p) }), ""},
+		"thousands, comma": {c.rows("Added (µL);pH\n", func(_ int, v, p float64) string {
+			return strings.ReplaceAll(thousand(1000*v), ",", ".") + comma(";%.2f", p)
+		}), ""},
+		"commas in commas":      {c.rows("V (mL),pH\n", func(_ int, v, p float64) string { return comma("%.2f", v) + "," + comma("%.2f", p) }), "read as one number"},
+		"rows counted":          {c.rows("mL pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%d %.2f %.2f", i+1, v, p) }), "counts the rows"},
+		"in quotes":             {c.rows("mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf(`="%.2f",="%.2f"`, v, p) }), ""},
+		"from the bottom":       {upward(c.rows("", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "NaOH added (mL),pH\n"), "from the bottom up"},
+		"times from the bottom": {upward(c.rows("", func(i int, v, p float64) string { return fmt.Sprintf("%d,%.2f,%.2f", 30*i, v, p) }), "time (s),mL,pH\n"), "from the bottom up"},
+		"one below the other": {c.rows("run;mL;pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("1;%.2f;%.2f", v, p) }) +
+			c.rows("", func(_ int, v, p float64) string { return fmt.Sprintf("2;%.2f;%.2f", v, p+0.1) }), "2 runs one below the other"},
+		"what is in the beaker": {c.rows("sample 25 mL\n\nTotal volume (mL),pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", 25+v, p) }), "counted from there"},
+		"a unit above":          {c.rows("all volumes in µL\nV,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), "as a line above"},
 		"dates with month": {c.rows("Date,Time,mL,pH\n", func(i int, v, p float64) string {
 			return fmt.Sprintf("28/Apr/2026,%d:%02d:7 PM,%.2f,%.2f", 1+i/60, i%60, v, p)
 		}), ""},
@@ -142,6 +179,16 @@ func TestValuesAboveTheTable(t *testing.T) {
 		"Titrant: H2SO4 0.05 M\nV0 = 100 mL\n":                             {SampleML: 100, Molar: 0.1, Acid: true},
 		"titrant 50 mM HCl\naliquot taken 0.010 L\n":                       {SampleML: 10, Molar: 0.05, Acid: true},
 		"Equivalent Volume (ml)\t0.59\nstandard 0.1 M\n":                   {},
+		"NaOH 1.000e-1 mol/L\n":                                            {Molar: 0.1, Base: true},
+		"NaOH 0.1000 ± 0.0002 M\n":                                         {Molar: 0.1, Base: true},
+		"25 mL of 0.1 M acetic acid titrated with 0.0987 M NaOH\n":         {Molar: 0.0987, Base: true},
+		"0.1 M acetic acid with NaOH\n":                                    {},
+		"sample 3, 25 mL\nNaOH 0.1 mol dm^-3\n":                            {SampleML: 25, Molar: 0.1, Base: true},
+		"Titer: 0.9985\n":                                                  {},
+		"titre 12.5 mL\n":                                                  {},
+		"acid strength 5 %\n":                                              {},
+		"initial volume of burette 1.35 mL\nbeaker 250 mL\n":               {},
+		"Sample: 10 mL diluted to 100 mL\n":                                {},
 		"sample volume 10 mL\nsample volume 20 mL\nNaOH 0.1 M\nNaOH 1 M\n": {Base: true},
 	} {
 		l, err := replay.ReadLog(strings.NewReader(head+"\n"+c.rows("mL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) })), replay.LogOptions{})
@@ -161,12 +208,17 @@ func TestAmbiguousColumnsAreAsked(t *testing.T) {
 		choices        []string
 		then           replay.LogOptions // that reads it
 	}{
-		"two of pH":      {c.rows("mL,pH left,pH right\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, p, p) }), "ph", []string{"pH left", "pH right"}, replay.LogOptions{Column: map[string]string{"ph": "pH right"}}},
-		"two of volume":  {c.rows("base mL,acid mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, 3+0.1*float64(i*i), p) }), "volume", []string{"base mL", "acid mL"}, replay.LogOptions{Column: map[string]string{"volume": "base mL"}}},
-		"time or volume": {c.rows("", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", i, p) }), "volume", []string{"column 1"}, replay.LogOptions{Column: map[string]string{"time": "1"}}},
-		"several of mV":  {c.rows("mL,J1 (mV),J2 (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f,%.1f", v, 59*(7-p), 34.0) }), "mv", []string{"J1 (mV)", "J2 (mV)"}, replay.LogOptions{Column: map[string]string{"mv": "J1 (mV)"}}},
-		"no name of pH":  {c.rows("mL,pAg\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "ph", []string{"pAg"}, replay.LogOptions{Column: map[string]string{"ph": "2"}}},
-		"up and down":    {c.rows("mL,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%.2f,%.2f", 1+float64(i%3), p) }), "volume", replay.VolumeKinds(), replay.LogOptions{Volume: replay.EachVolume}},
+		"two of pH":          {c.rows("mL,pH left,pH right\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, p, p) }), "ph", []string{"pH left", "pH right"}, replay.LogOptions{Column: map[string]string{"ph": "pH right"}}},
+		"two of volume":      {c.rows("base mL,acid mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, 3+0.1*float64(i*i), p) }), "volume", []string{"base mL", "acid mL"}, replay.LogOptions{Column: map[string]string{"volume": "base mL"}}},
+		"time or volume":     {c.rows("", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", i, p) }), "volume", []string{"column 1"}, replay.LogOptions{Column: map[string]string{"time": "1"}}},
+		"several of mV":      {c.rows("mL,J1 (mV),J2 (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f,%.1f", v, 59*(7-p), 34.0) }), "mv", []string{"J1 (mV)", "J2 (mV)"}, replay.LogOptions{Column: map[string]string{"mv": "J1 (mV)"}}},
+		"no name of pH":      {c.rows("mL,pAg\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "ph", []string{"pAg"}, replay.LogOptions{Column: map[string]string{"ph": "2"}}},
+		"a far first volume": {c.rows("V/mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v+1.35, p) }), "volume", []string{"total", "rise"}, replay.LogOptions{Volume: replay.RiseVolume}},
+		"in the beaker":      {c.rows("mL in beaker,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v+25, p) }), "volume", []string{"total", "rise"}, replay.LogOptions{Volume: replay.RiseVolume}},
+		"falling to 0":       {upward(c.rows("", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "mL,pH\n"), "volume", []string{"total", "left", "each"}, replay.LogOptions{Volume: replay.TotalVolume}},
+		"much for mL":        {c.rows("V,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), "volume", []string{"V in µL", "V in mL"}, replay.LogOptions{Column: map[string]string{"volume": "V in µL"}}},
+		"drops each":         {c.rows("drops,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", min(i, 1)*10, p) }), "volume", replay.VolumeKinds()[:3], replay.LogOptions{Volume: replay.EachVolume}},
+		"up and down":        {c.rows("mL,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%.2f,%.2f", 1+float64(i%3), p) }), "volume", replay.VolumeKinds()[:3], replay.LogOptions{Volume: replay.EachVolume}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			l, err := replay.ReadLog(strings.NewReader(tt.text), replay.LogOptions{})

@@ -3,7 +3,6 @@ package replay
 import (
 	"encoding/csv"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,13 +10,17 @@ import (
 
 // table is a block of rows of numbers in a text file.
 type table struct {
-	sep    rune
-	comma  bool // decimal commas
-	turned bool // it lay on its side: a quantity a line
-	header []string
-	rows   [][]string
-	line   []int // of each row in the file
-	facts  []string
+	sep      rune
+	comma    bool // decimal commas
+	groups   bool // thousands are set off
+	turned   bool // it lay on its side: a quantity a line
+	joined   bool // decimal commas between commas were put together
+	numbered bool // the first column has no name, and counts the rows
+	header   []string
+	rows     [][]string
+	line     []int // of each row in the file
+	lost     []int // lines within the table that hold numbers and are no row
+	facts    []string
 }
 
 // leastRows is how many rows of numbers in a row make a table.
@@ -28,12 +31,16 @@ func findTable(lines []string) (*table, bool) {
 	var best *table
 	for _, sep := range []rune{'\t', ';', ',', '|', ' '} { // decimal commas between commas stand in quotes
 		for _, comma := range []bool{false, true} {
-			for _, t := range []*table{cut(lines, sep, comma), turn(lines, sep, comma)} {
+			like := table{sep: sep, comma: comma, groups: thousands(lines, sep, comma)}
+			for _, t := range []*table{like.cut(lines), like.turn(lines)} {
 				if t != nil && (best == nil || t.weight() > best.weight()) {
 					best = t
 				}
 			}
 		}
+	}
+	if best != nil {
+		best.mend()
 	}
 	return best, best != nil
 }
@@ -63,8 +70,8 @@ func (t *table) holds(cell string) bool {
 
 // cut splits the lines, and takes as the table what begins with rows of two
 // numbers or more; what stands above are header and facts.
-func cut(lines []string, sep rune, comma bool) *table {
-	t := &table{sep: sep, comma: comma}
+func (like table) cut(lines []string) *table {
+	t, sep := &like, like.sep
 	var above [][]string
 	run := 0
 	for i, text := range lines {
@@ -80,10 +87,12 @@ func cut(lines []string, sep rune, comma bool) *table {
 			t.rows, t.line = append(t.rows, cells), append(t.line, i+1)
 			run++
 		case run >= leastRows || strings.Trim(text, " \t|:-=+") == "":
-			// a remark, a rule or an empty line within the table
+			if t.unread(cells) { // else a remark, a rule or an empty line within the table
+				t.lost = append(t.lost, i+1)
+			}
 		default:
 			above = append(above, t.rows...)
-			t.rows, t.line, run = nil, nil, 0
+			t.rows, t.line, t.lost, run = nil, nil, nil, 0
 			above = append(above, cells)
 		}
 	}
@@ -119,8 +128,9 @@ func (t *table) shed(above *[][]string) {
 const leastSide = 5
 
 // turn reads a table on its side: a quantity a line, its name first.
-func turn(lines []string, sep rune, comma bool) *table {
-	t := &table{sep: sep, comma: comma, turned: true}
+func (like table) turn(lines []string) *table {
+	t, sep := &like, like.sep
+	t.turned = true
 	var long [][]string
 	var at []int
 	speaks := false
@@ -243,32 +253,6 @@ func split(text string, sep rune) []string {
 		return nil
 	}
 	return cells
-}
-
-// trailing is a unit that stands in the cell, after its number.
-var trailing = regexp.MustCompile(`^([+\-−]?[\d.,]+(?:[eE][+\-]?\d+)?)\s*([\p{L}°µμ³%]+(?:/[\p{L}]+)?)$`)
-
-// number reads a cell, with its unit when it has one. A decimal comma counts only
-// in a table of such.
-func (t *table) number(cell string) (float64, bool) {
-	cell = strings.TrimSpace(cell)
-	if m := trailing.FindStringSubmatch(cell); m != nil {
-		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
-			cell = m[1]
-		}
-	}
-	if t.comma {
-		if strings.Contains(cell, ".") {
-			return 0, false
-		}
-		cell = strings.Replace(cell, ",", ".", 1)
-	}
-	cell = strings.Replace(cell, "−", "-", 1)
-	if cell == "" || !strings.ContainsAny(cell[:1], "+-.0123456789") || strings.ContainsAny(cell, "xXpP_") {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(cell, 64)
-	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
 }
 
 // cellUnit is the unit that stands in the cells of a column.

@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -26,6 +27,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"temp":     func(x float64) string { return fmt.Sprintf("%.1f °C", x) },
 	"g":        func(x float64) string { return fmt.Sprintf("%.6g", x) },
 	"g4":       func(x float64) string { return fmt.Sprintf("%.4g", x) },
+	"as":       func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }, // as it was entered
 	"nan":      math.IsNaN,
 	"count":    count,
 	"standing": standing,

@@ -72,14 +72,14 @@ func TestNotesStandInTheRecord(t *testing.T) {
 	events := eventfulRun(t, limpet)
 	note := func(n journal.Note) journal.Event { return journal.Event{Kind: journal.Noted, Note: &n} }
 	rec := after(t, events, note(journal.Note{Meter: "M-3", Electrode: "E 12"}), note(journal.Note{Thermometer: "T9", Electrode: "E 14"}),
-		note(journal.Note{Weighed: []journal.Weighing{{Reagent: "MOPS", Grams: 1.047, Lot: "A17"}}, Bottles: []journal.Lot{{Titrant: "NaOH 1 M", Lot: "B2"}}}))
+		note(journal.Note{Weighed: []journal.Weighing{{Reagent: "MOPS", Grams: 1.04715, Lot: "A17"}}, Bottles: []journal.Lot{{Titrant: "NaOH 1 M", Lot: "B2"}}}))
 	assert.Equal(t, report.Plate{Operator: "bench two", Meter: "M-3", Electrode: "E 14", Thermometer: "T9"}, rec.Plate)
-	assert.Equal(t, 1.047, rec.Weighed[0].Taken)
+	assert.Equal(t, 1.04715, rec.Weighed[0].Taken)
 	assert.Equal(t, "A17", rec.Weighed[0].Lot)
 	assert.Equal(t, "B2", rec.Titrants[0].Lot)
 	var page bytes.Buffer
 	require.NoError(t, rec.WritePage(&page))
-	for _, want := range []string{"meter M-3", "electrode E 14", "thermometer T9", `<td class="lot">A17</td><td>1.047</td>`, `<td class="lot">B2</td>`} {
+	for _, want := range []string{"meter M-3", "electrode E 14", "thermometer T9", `<td class="lot">A17</td><td>1.04715</td>`, `<td class="lot">B2</td>`} {
 		assert.Contains(t, page.String(), want)
 	}
 	b, err := json.Marshal(rec)

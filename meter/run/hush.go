@@ -19,6 +19,7 @@ func (v View) Hushed(why string) View {
 		v.Note = "" // that, too, has been worked out
 	}
 	v.Titrant, v.Curve, v.Spotted = "", nil, nil
+	v.Ordered, v.Was, v.Offer, v.Falling, v.Instead, v.Mark = false, 0, nil, nil, nil, 0 // of an order that nobody has seen
 	if v.Settling.State != probe.Settled {
 		v.Settling.SD, v.Settling.FinalSD, v.Settling.End = math.Inf(1), math.Inf(1), v.PH
 		if n := len(v.Points); n > 0 && v.HasReading {

@@ -17,10 +17,15 @@ func TestHushed(t *testing.T) {
 	v := run.View{Titrant: "acid", PH: 6.1, HasReading: true, Curve: []coach.CurvePoint{{PH: 7}}}
 	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Near, Aim: 7.2, Tolerance: 0.02, Drops: 6, After: 7.19}
 	v.Settling = probe.Estimate{State: probe.Settling, End: 6.9, SD: 0.01}
+	v.Ordered, v.Was, v.Offer, v.Falling = true, 3, &run.Offer{}, &run.Falling{Like: 2}
 	h := v.Hushed("you are alone")
 	assert.Equal(t, coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.2, Tolerance: 0.02}, h.Advice)
 	assert.Empty(t, h.Titrant)
 	assert.Empty(t, h.Curve)
+	assert.False(t, h.Ordered)
+	assert.Zero(t, h.Was)
+	assert.Nil(t, h.Offer, "what is held back")
+	assert.Nil(t, h.Falling, "an order that nobody has seen is not being given")
 	assert.True(t, math.IsInf(h.Settling.SD, 1))
 	assert.Equal(t, 6.1, h.Settling.End)
 	assert.Equal(t, "you are alone", h.Why())

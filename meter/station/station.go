@@ -96,7 +96,7 @@ func (t *Station) do(text string, out, talk io.Writer) (end bool) {
 		said, err = t.add(text)
 	}
 	if err != nil {
-		said = "not done: " + err.Error()
+		said = "not done: " + plain(err)
 	}
 	fmt.Fprintln(talk, "halfdrop: "+said)
 	return false
@@ -218,4 +218,16 @@ func (t *Station) bottle(name string) (string, error) {
 		return "", fmt.Errorf("there is no bottle %q; there are %s", name, t.BottleList())
 	}
 	return "", fmt.Errorf("%q could be %s", name, strings.Join(fit, " or "))
+}
+
+// plain is an error without the room it comes from; a fault that cannot begin now is one
+// all the same.
+func plain(err error) string {
+	text := err.Error()
+	for _, room := range []string{"sim: no such fault: ", "sim: ", "calib: "} {
+		if rest, ok := strings.CutPrefix(text, room); ok {
+			return rest
+		}
+	}
+	return text
 }

@@ -40,7 +40,7 @@ func TestStationTyping(t *testing.T) {
 		{"NaN HCl", "not done: the amount must be above zero"},
 		{"six HCl", "not done: type an amount and a bottle, such as 6 NaOH 1 M, or ? for help"},
 		{"into 7.00", "the electrode is in 7.00, pH 7.02 at 21.0 °C"},
-		{"into 5", "not done: calib: no such standard"},
+		{"into 5", "not done: no such standard"},
 		{"1 HCl", "1 drop of HCl 0.1 M in the beaker; the electrode is elsewhere"},
 		{"rinse", "the electrode is being rinsed"},
 		{"back", "the electrode is in the beaker"},
@@ -51,7 +51,7 @@ func TestStationTyping(t *testing.T) {
 		{"f", " * 1  unstirred"},
 		{"m unstirred", "put right: the stirrer has stopped"},
 		{"m 1", "not done: the stirrer has stopped is not active"},
-		{"f wrong_salt", "not done: sim: no such fault: the other form of the buffer was weighed cannot start during a run"},
+		{"f wrong_salt", "not done: the other form of the buffer was weighed cannot start during a run"},
 		{"f gremlin", `not done: no fault is called "gremlin"`},
 	} {
 		var out, talk bytes.Buffer

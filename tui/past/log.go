@@ -45,7 +45,7 @@ func howPage(path string, l *replay.Log) tui.LogPage {
 		page.How += "; the table is transposed"
 	}
 	if l.Runs > 1 {
-		page.How += fmt.Sprintf("; run %d of %d side by side", l.Run, l.Runs)
+		page.How += fmt.Sprintf("; run %d of %d %s", l.Run, l.Runs, l.Lie())
 	}
 	for i := range header {
 		page.Columns = append(page.Columns, screen.LogColumn{Name: header[i], Use: uses[i], Why: l.Reading[i].Why})

@@ -1,0 +1,100 @@
+package replay
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Thousands set off by the mark that is not the decimal one: 1,250.5 and 1.250,5.
+var (
+	thousandComma = regexp.MustCompile(`^[-+−]?\d{1,3}(,\d{3})+(\.\d+)?$`)
+	thousandPoint = regexp.MustCompile(`^[-+−]?\d{1,3}(\.\d{3})+(,\d+)?$`)
+	decimalComma  = regexp.MustCompile(`^[-+−]?\d+,(\d{1,2}|\d{4,})$`)
+	decimalPoint  = regexp.MustCompile(`^[-+−]?\d+\.(\d{1,2}|\d{4,})$`)
+)
+
+// threeBehind finds lines with three figures behind a mark.
+var threeBehind = map[string]*regexp.Regexp{",": regexp.MustCompile(`\d,\d{3}(\D|$)`), ".": regexp.MustCompile(`\d\.\d{3}(\D|$)`)}
+
+// lookedAt is how many lines tell how thousands are written.
+const lookedAt = 4000
+
+// thousands reports whether the cells of lines set off thousands: some look like it, and
+// others show that the decimal mark is the other one, and never this.
+func thousands(lines []string, sep rune, comma bool) bool {
+	like, decimal, not := thousandComma, decimalPoint, decimalComma
+	mark := ","
+	if comma {
+		like, decimal, not, mark = thousandPoint, decimalComma, decimalPoint, "."
+	}
+	head := lines[:min(len(lines), lookedAt)]
+	if !slices.ContainsFunc(head, threeBehind[mark].MatchString) {
+		return false // as in most logs, and soon said
+	}
+	some, shown := false, false
+	for _, text := range head {
+		if !strings.Contains(text, mark) && shown {
+			continue
+		}
+		for _, c := range split(text, sep) {
+			c = strings.TrimSpace(c)
+			switch {
+			case c == "" || len(c) > 20:
+			case not.MatchString(c):
+				return false
+			case like.MatchString(c):
+				some = true
+			case decimal.MatchString(c):
+				shown = true
+			}
+		}
+	}
+	return some && shown
+}
+
+// bare is a cell without what a spreadsheet puts around a number to keep it as it is: an
+// apostrophe before it, or ="…".
+func bare(cell string) string {
+	cell = strings.TrimSpace(cell)
+	if rest, ok := strings.CutPrefix(cell, "="); ok {
+		cell = rest
+	}
+	return strings.TrimSpace(strings.Trim(cell, `'"’`))
+}
+
+// trailing is a unit that stands in the cell, after its number.
+var trailing = regexp.MustCompile(`^([+\-−]?[\d.,]+(?:[eE][+\-]?\d+)?)\s*([\p{L}°µμ³%]+(?:/[\p{L}]+)?)$`)
+
+// number reads a cell, with its unit when it has one. A decimal comma counts only
+// in a table of such.
+func (t *table) number(cell string) (float64, bool) {
+	cell = bare(cell)
+	if m := trailing.FindStringSubmatch(cell); m != nil {
+		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
+			cell = m[1]
+		}
+	}
+	if like, mark := thousandComma, ","; t.groups {
+		if t.comma {
+			like, mark = thousandPoint, "."
+		}
+		if like.MatchString(cell) {
+			cell = strings.ReplaceAll(cell, mark, "")
+		}
+	}
+	if t.comma {
+		if strings.Contains(cell, ".") {
+			return 0, false
+		}
+		cell = strings.Replace(cell, ",", ".", 1)
+	}
+	cell = strings.Replace(cell, "−", "-", 1)
+	if cell == "" || !strings.ContainsAny(cell[:1], "+-.0123456789") || strings.ContainsAny(cell, "xXpP_") {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(cell, 64)
+	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+}
