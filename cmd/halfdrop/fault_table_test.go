@@ -106,8 +106,8 @@ var faultRows = []faultRow{
 			b.meter.Stream(b.every, func() string { return "pH 4.40 21.0 C\r\n" })
 			b.follow(t)
 		}, lasts: 30 * time.Second, grace: 4 * time.Second, slow: true,
-		words: []string{"CHECK this looks like ", "an electro"},
-		event: advised("check", "mistake"),
+		words: []string{"CHECK the reading does not move", "did the drops fall in"},
+		event: advised("check", "stuck"),
 		mend:  func(_ *testing.T, b *faultBench) { b.press("u1") },
 	},
 	{

@@ -228,11 +228,11 @@ func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
 	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
 	require.NoError(t, err)
 	ph := 4.03
-	for tick := 0.0; tick < 120; tick++ {
+	for tick := 0.0; tick < 180; tick++ {
 		y := ph
 		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
 	}
-	r := protocol.ReplyTo(k.Look(119.5))
+	r := protocol.ReplyTo(k.Look(179.5))
 	require.NotNil(t, r.Found)
 	assert.Equal(t, "NaOH 0.1 M", r.Found.Name)
 	assert.InDelta(t, 0.1, r.Found.Value, 0.002)

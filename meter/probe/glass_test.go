@@ -242,3 +242,19 @@ func TestRhythms(t *testing.T) {
 		assert.InDelta(t, every, k.Interval(), 0.3*every)
 	}
 }
+
+// A display that shows the same two digits for half an hour tells nothing of how slow
+// its electrode is.
+func TestARepeatedReadingTellsNothingOfTheElectrode(t *testing.T) {
+	k := probe.Track(probe.Unknown()).Resolve(0.01)
+	var early, late probe.Estimate
+	for i := range 1800 {
+		k = k.Push(float64(i), 4.90)
+		if i == 60 {
+			early = k.Estimate(60)
+		}
+		late = k.Estimate(float64(i))
+	}
+	assert.InEpsilon(t, early.Tau, late.Tau, 0.5)
+	assert.InDelta(t, early.Late, late.Late, 0.015)
+}

@@ -24,6 +24,7 @@ type node struct {
 	from      float64                 // end value before the latest change
 	gone      float64                 // how far it has gone since, as far as the share is concerned
 	res, pred float64                 // of the reading expected last: residual and variance
+	even      float64                 // the variance that all cells are given at the least, when they are weighed
 }
 
 // Doubt about the lags, relative to what is still to go: no electrode follows
@@ -120,7 +121,7 @@ func (n *node) shown() float64 { return n.x[xFast] + n.x[xLate] + n.x[xEnd] }
 func (n *node) expect(y, noise float64) {
 	c := &n.p
 	v := c[xFast][xFast] + c[xLate][xLate] + c[xEnd][xEnd] + 2*(c[xFast][xLate]+c[xFast][xEnd]+c[xLate][xEnd])
-	n.res, n.pred = y-n.shown(), v+noise
+	n.res, n.pred, n.even = y-n.shown(), v+noise, evenShare*noise
 }
 
 // take lets the node learn the reading that it has expected. It is what is left
@@ -154,8 +155,14 @@ func (n *node) take(noise float64, changing bool) (left, spread float64) {
 // logLik is the log density of the reading expected last, but for a constant: of
 // Student's t, so that a few readings that fit badly do not decide by themselves.
 func (n *node) logLik() float64 {
-	return -0.5 * ((tailDF+1)*math.Log1p(n.res*n.res/(n.pred*tailDF)) + math.Log(n.pred))
+	v := math.Max(n.pred, n.even)
+	return -0.5 * ((tailDF+1)*math.Log1p(n.res*n.res/(v*tailDF)) + math.Log(v))
 }
+
+// evenShare of the noise is what is expected of a reading at rest whatever the cell. A
+// slow electrode passes on less of what the beaker wanders: each reading that repeats the
+// last, for minutes, would speak for one.
+const evenShare = 1.12
 
 // tailDF are the degrees of freedom.
 const tailDF = 5.0
