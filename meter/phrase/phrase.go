@@ -7,9 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
-	"regexp"
 	"strings"
 	"time"
 
