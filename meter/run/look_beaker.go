@@ -23,7 +23,7 @@ func (s *State) lookAtBeaker(v *View) {
 		v.Points = append(v.Points, Point{After: o.After, Charge: at[min(o.After, len(at)-1)], PH: o.PH, SD: o.SD})
 	}
 	if v.HasReading && v.Settling.State != probe.Empty && !s.track.Unread() {
-		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.Settling.End, SD: v.Settling.SD})
+		v.Points = append(v.Points, Point{After: len(hist.Additions), Charge: charge, PH: v.stands(), SD: v.Settling.SD})
 	}
 	f := s.forecast
 	for j, need := range f.Need {
@@ -33,6 +33,18 @@ func (s *State) lookAtBeaker(v *View) {
 		}
 	}
 }
+
+// stands is where the beaker is drawn now: where its reading will end, and what the meter
+// shows while that is anybody's guess.
+func (v *View) stands() float64 {
+	if e := v.Settling; e.State == probe.Moving || e.SD >= EndSD {
+		return v.PH
+	}
+	return v.Settling.End
+}
+
+// EndSD is the spread, pH, from which on nothing is said of where a reading will end.
+const EndSD = 0.3
 
 // Curve is the titration curve as believed now, over the given range of
 // labelled charge, in n points.

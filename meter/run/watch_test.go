@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 )
 
@@ -222,4 +223,20 @@ func TestAdviceDoesNotFlickerBetweenReadings(t *testing.T) {
 	}
 	assert.LessOrEqual(t, changes, 3)
 	assert.Equal(t, coach.Add, last)
+}
+
+// While drops fall the beaker is drawn where the meter shows it: where it will end is
+// anybody's guess then.
+func TestAMovingReadingIsDrawnWhereItIs(t *testing.T) {
+	b, was := after(t)
+	dir := -1.0 // acid is ordered
+	for i := range 25 {
+		ph := was.PH + dir*0.05*float64(i)
+		v := b.shown(ph, 0.002, 1)[0]
+		if v.Settling.State == probe.Moving {
+			require.InDelta(t, ph, v.Points[len(v.Points)-1].PH, 0.02, "%d s, end %.2f", i, v.Settling.End)
+			return
+		}
+	}
+	t.Fatal("it was never seen to move")
 }
