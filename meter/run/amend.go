@@ -41,7 +41,7 @@ func (s State) amend(e journal.Event) (State, error) {
 		s.amends = slices.Delete(slices.Clone(s.amends), i, i+1)
 	case misread(a.Code):
 		s.amends = append(slices.Clip(s.amends), a)
-		return s.unread(a.Code, e.T), nil
+		return s.leftAlone(s.suspected(), true).unread(a.Code, e.T), nil
 	default:
 		s.amends = append(slices.Clip(s.amends), a)
 	}

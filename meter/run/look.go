@@ -163,7 +163,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
-	if v.Falling == nil && !s.away.on() && (!s.sieve.Holds() || s.sieve.Many()) { // else the next reading tells
+	if v.Falling == nil && !s.away.on() && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
 	}

@@ -41,6 +41,9 @@ const (
 // advised takes an advice that was given: an addition becomes the order.
 func (s State) advised(e journal.Event) State {
 	a := *e.Advice
+	if !s.isAsked() || s.advice.Reason != a.Reason {
+		s.asks = question{e.T, s.track.Estimate(e.T)}
+	}
 	s.advice = &a
 	switch {
 	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:

@@ -38,7 +38,7 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 	switch {
 	case !bad:
 		return a
-	case a.Do == coach.Check && a.Reason != coach.Mistaken && a.Reason != coach.Stuck:
+	case a.Do == coach.Check && (a.Reason == coach.Moved || a.Reason == coach.Unfit || a.Reason == coach.Faulty):
 		return a
 	}
 	return coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: a.Aim, Tolerance: a.Tolerance}

@@ -154,7 +154,7 @@ func TestElectrodePutIntoTheBeaker(t *testing.T) {
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 	b.shown(6.9, 0.003, 60)
 	views := b.shown(10.06, 0.003, 15)
-	assert.Zero(t, dos(views)[coach.Check])
+	assert.Zero(t, dos(views[2:])[coach.Check], "two readings may be wild ones; what was asked before them is asked still")
 	assert.InDelta(t, 10.06, views[14].Settling.End, 0.02)
 	assert.Equal(t, coach.Add, views[14].Advice.Do, views[14].Why())
 	for _, v := range b.shown(10.06, 0.003, 30) {

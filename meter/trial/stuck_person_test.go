@@ -5,7 +5,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
@@ -108,7 +110,7 @@ func (w *world) records(v run.View) {
 func (w *world) looks(v run.View) {
 	about := strings.Join(v.Codes(), ",")
 	if about != w.asked {
-		w.asked, w.looksAt = about, w.sec+3+10*w.r.Float64()
+		w.asked, w.looksAt = about, w.sec+w.slow+3+10*w.r.Float64()
 		if t, ok := w.answered[about]; ok && w.sec-t < again && w.sends() && !w.ails() {
 			w.fail("twice: %s, answered %.0f s before, at %.0f s", v.Sentence(), w.sec-t, w.sec)
 		}
@@ -204,4 +206,14 @@ func (w *world) brings(v run.View) {
 		w.fail("sim: %v", err)
 	}
 	w.tell("brought %s", t.Reagent)
+}
+
+// TestAQuestionStaysUntilItIsAnswered: at the edge of asking, a CHECK does not come and
+// go before a person who takes long over it has answered.
+func TestAQuestionStaysUntilItIsAnswered(t *testing.T) {
+	w := newWorld(t, 30285)
+	w.slow = 38
+	w.play()
+	assert.Empty(t, w.wrong)
+	assert.Equal(t, "done", w.end)
 }

@@ -72,7 +72,7 @@ func TestNeverStuck(t *testing.T) {
 		})
 	}
 	if seed == 1 {
-		for _, s := range []uint64{1038, 3152} { // waited for ever, once
+		for _, s := range []uint64{1038, 3152, 10891, 11316, 11456} { // waited for ever once, asked twice, or flickered
 			work <- s
 		}
 	}
@@ -136,9 +136,10 @@ type world struct {
 	gone    string // a CHECK that went without an answer
 	goneAt  float64
 	longest float64
-	hurries bool // goes on with what is safe after a minute of steady readings
-	offers  int  // seconds in which something was offered
-	goesOn  int  // times that it was taken
+	slow    float64 // s more than usual until a CHECK is answered
+	hurries bool    // goes on with what is safe after a minute of steady readings
+	offers  int     // seconds in which something was offered
+	goesOn  int     // times that it was taken
 	wrong   []string
 	end     string
 }
