@@ -144,6 +144,9 @@ func (b *bank) spread() *bank {
 				for s := range shareMean {
 					for h := range noiseMid {
 						q := p * q * kept(l == int(n.late), lateMixed) * kept(s == int(n.share), shareMixed) * kept(h == int(n.noise), noiseMixed)
+						if l != int(n.late) {
+							q *= lateOdds[l][s]
+						}
 						if q > spreadFrom*0.1 {
 							give(cell{uint8(f), uint8(l), uint8(s), uint8(h)}, q, n)
 						}
@@ -214,17 +217,24 @@ func (b *bank) changed(d, v float64) *bank {
 // placed is a bank of an electrode that has come into another liquid: what it
 // shows has gone by d within dt seconds, which leads on as far as its time
 // constant says; there is nothing to mix. When nothing has shown yet, d is 0 and it
-// may go as far as least.
-func (b *bank) placed(d, dt, least float64) *bank {
+// may go as far as least. It may be the same liquid, in which drops have acted faster than
+// was known to be possible.
+func (b *bank) placed(d, dt, least float64, same bool) *bank {
 	out := b.clone()
 	out.fresh = 1
 	noise := out.noises()
 	for i := range out.nodes {
 		n := &out.nodes[i]
 		m, v := n.x[xShare], n.p[xShare][xShare]
-		n.x = [states]float64{xEnd: n.shown() + d, xShare: m}
+		late, lateV := 0.0, 0.0
+		if same { // what the late part has not caught up with it lacks still
+			late, lateV = n.x[xLate], n.p[xLate][xLate]
+		}
+		n.x = [states]float64{xEnd: n.shown() + d - late, xLate: late, xShare: m}
 		n.p = [states][states]float64{}
 		n.p[xShare][xShare] = v
+		n.p[xLate][xLate], n.p[xEnd][xEnd] = lateV, lateV
+		n.p[xLate][xEnd], n.p[xEnd][xLate] = -lateV, -lateV
 		way := least
 		if d != 0 {
 			way = math.Min(math.Abs(d)/-math.Expm1(-dt/fastGrid[n.cell.fast]), farthest)

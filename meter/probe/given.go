@@ -178,7 +178,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, false, nil
 		k.lags, k.gone = k.lags.placed(t, k.resolution), nil
 	}
-	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD), false, nil, Sieve{}
+	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD, false), false, nil, Sieve{}
 	k.anchor()
 	return k
 }

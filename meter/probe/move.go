@@ -63,7 +63,7 @@ func (k *Tracker) moving(o obs) {
 			return
 		}
 		// It has gone faster than what was known of it allows: begin anew there.
-		b = k.ahead(k.bank, o.t, freeWander).placed(o.y-mean, o.t-k.held[0].t+k.interval, 0)
+		b = k.ahead(k.bank, o.t, freeWander).placed(o.y-mean, o.t-k.held[0].t+k.interval, 0, k.expects != 0 || k.ownsLast())
 		b.expect(o.y)
 		k.rest = nil
 	} else if len(k.held) > 0 {
@@ -73,6 +73,12 @@ func (k *Tracker) moving(o obs) {
 	lik := b.learn(true)
 	k.bank = b
 	k.judgeRest(o, lik)
+}
+
+// ownsLast reports whether the latest movement is that of an addition on record.
+func (k *Tracker) ownsLast() bool {
+	n := len(k.moves)
+	return n > 0 && k.moves[n-1].Owner > 0
 }
 
 // judgeRest sees whether the beaker has stopped changing; lik is the log

@@ -33,6 +33,7 @@ const (
 	hinted     = 0.2  // of a first movement, from which on an order is not changed
 	askAfter   = 12.0 // s at rest before it is asked whether what was ordered was given
 	askTold    = 30.0 // s after a first drop was told, when nothing moves
+	askWay     = 40.0 // s after it came to rest, where the reading is still on its way
 	askUnseen  = 60.0 // s after an order, when the reading has come nearer though no movement was seen
 	flickers   = 1.5  // digits by which a value that is read off may go to and fro
 	showsFrom  = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
@@ -123,7 +124,7 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 			f.Since = m.From
 		}
 		f.Rest = !math.IsNaN(m.To) && est.State != probe.Moving
-		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter) && !s.goesOn(est, f.Since, m.Before.End, now)
+		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter) && !s.goesOn(est, f.Since, m.Before.End, now) && (s.stands(est, m.Before.End, now) || now-m.Rested >= askWay)
 		ok = true
 	}
 	if !ok && o.dosed > 0 {
@@ -145,9 +146,29 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 // two decimals stands still between drops.
 func (s *State) goesOn(est probe.Estimate, since, before, now float64) bool {
 	o := s.order.advice
-	return o.Drops > 0 && !s.byHand && now-since < slowDrop*o.Drops &&
-		math.Abs(est.End-before) < nearlyAll*math.Abs(o.PHAfter-before)
+	if o.Drops <= 0 || s.byHand || now-since >= slowDrop*o.Drops {
+		return false
+	}
+	// In drops, not in pH: into a steep part of the curve the first few go most of the way.
+	n := s.bench.DropsBetween(s.history(), s.order.stock, before, est.End)
+	return !(n >= nearlyAll*o.Drops)
 }
+
+// stands reports whether the reading is about where it ends, and was not wild just now:
+// what still goes a long way may be drops that fall evenly, and does not look at rest to
+// anybody.
+func (s *State) stands(est probe.Estimate, before, now float64) bool {
+	if n, at := s.sieve.Wild(); n > 0 && now-at < askAfter/2 {
+		return false
+	}
+	return math.Abs(est.End-est.Now) <= math.Max(standsBy, standsOf*math.Abs(est.End-before))
+}
+
+// How far from its end a reading may be to be called at rest, pH, and as part of its way.
+const (
+	standsBy = 0.05
+	standsOf = 0.05
+)
 
 // slowDrop is how long a drop of a slow hand takes, s: one to three fall in a second
 // (measured). nearlyAll is how much of what an order does looks like all of it.
