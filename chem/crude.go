@@ -2,7 +2,7 @@ package chem
 
 import "math"
 
-// saltRow are ln γ of the wanted ions, in their order, and ln of the activity of
+// saltRow are ln γ of the wanted ions and ln of the activity of
 // water in sodium chloride.
 type saltRow struct {
 	lnG     []float64
@@ -24,15 +24,13 @@ func (m *Model) inSalt() {
 	var f field
 	var mol, lnG [maxLocal]float64
 	m.salts = make([]saltRow, saltRows)
-	flat := make([]float64, saltRows*len(m.act.wanted))
+	flat := make([]float64, saltRows*m.act.wanted)
 	for i := range m.salts {
 		x := saltStep * float64(i)
 		mol[m.act.na], mol[m.act.cl] = x*x, x*x
 		_, w := m.act.coefficients(&f, &mol, &lnG, false)
-		row := flat[i*len(m.act.wanted):][:len(m.act.wanted)]
-		for p, k := range m.act.wanted {
-			row[p] = lnG[k]
-		}
+		row := flat[i*m.act.wanted:][:m.act.wanted]
+		copy(row, lnG[:])
 		m.salts[i] = saltRow{row, w}
 	}
 }
@@ -49,7 +47,7 @@ func (m *Model) crude(strength float64, md *Medium) {
 	if m.law != idealLaw {
 		ln = m.daviesLnG(strength)
 	}
-	for _, k := range m.act.wanted {
+	for k := range m.act.wanted {
 		md.lnG[k] = ln * m.act.z[k] * m.act.z[k]
 	}
 	g := math.Exp(ln)
@@ -78,8 +76,8 @@ func (m *Model) crudeSalt(strength float64, md *Medium) {
 	i := min(int(x), saltRows-2)
 	t := min(x-float64(i), 1)
 	a, b := &m.salts[i], &m.salts[i+1]
-	for p, k := range m.act.wanted {
-		md.lnG[k] = a.lnG[p] + t*(b.lnG[p]-a.lnG[p])
+	for k, x := range a.lnG {
+		md.lnG[k] = x + t*(b.lnG[k]-x)
 	}
 	md.lnWater = a.lnWater + t*(b.lnWater-a.lnWater)
 	m.conditional(md)

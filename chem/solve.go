@@ -152,9 +152,9 @@ var highestH, lowestH = math.Pow(10, -lowestPH), math.Pow(10, -highestPH)
 // while t is small. Convergence is quadratic. It returns the moments from which
 // the last step was made, and that step.
 func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (next float64, s moments, step float64, ok bool) {
-	hi, lo := highestH*1.3, lowestH/1.3
+	hi, lo, hInv := highestH*1.3, lowestH/1.3, 1/h
 	for range 200 {
-		s = m.at(h, md, c)
+		s = m.moments(h, hInv, md, c)
 		t := (s.pos - s.neg) / (s.pos + s.neg)
 		f := 2 * t * (1 + t*t*(1./3+t*t*(1./5)))
 		if math.Abs(t) > 0.5 {
@@ -165,17 +165,21 @@ func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (
 		} else {
 			lo = h
 		}
-		step = -f / (s.posH/s.pos - s.negH/s.neg)
-		if d := step * (step * (1. / 12)); math.Abs(step) < 1.5 { // e^step after Padé: nearer than the step is
-			next = h * (1 + d + step/2) / (1 + d - step/2)
+		step = -f * (s.pos * s.neg) / (s.posH*s.neg - s.negH*s.pos)
+		if math.Abs(step) < 0.2 { // e^step by its series: nearer than the step is
+			even := 1 + step*step*(1./2+step*step*(1./24))
+			odd := step * (1 + step*step*(1./6+step*step*(1./120)))
+			next, hInv = h*(even+odd), hInv*(even-odd)
 		} else {
 			next = h * math.Exp(step)
+			hInv = 1 / next
 		}
 		if math.Abs(step) < enough {
 			return next, s, step, next < highestH && next > lowestH
 		}
 		if !(next > lo && next < hi) {
 			next = math.Sqrt(lo * hi)
+			hInv = 1 / next
 		}
 		h = next
 	}

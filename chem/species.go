@@ -19,8 +19,12 @@ func (s *moments) chargeH() float64 { return s.posH - s.negH }
 // derivatives of means over the forms are covariances with z. Strong ions
 // enter with their net charge, on one side only, which keeps digits near
 // neutrality.
-func (m *Model) at(h float64, md *Medium, c *Composition) (s moments) {
-	hInv := 1 / h
+func (m *Model) at(h float64, md *Medium, c *Composition) moments {
+	return m.moments(h, 1/h, md, c)
+}
+
+// moments is at, for who knows 1/h.
+func (m *Model) moments(h, hInv float64, md *Medium, c *Composition) (s moments) {
 	hp, oh := c.Water*h*md.hg, c.Water*md.oh*hInv
 	s = moments{pos: hp, neg: oh, posH: hp, negH: -oh}
 	if c.Charge > 0 {
