@@ -134,14 +134,18 @@ func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
 	m.conditionalComplexes(md)
 }
 
-// grow is v·e^d, by a series that is good to 1e-13 where d is no larger than
+// grow is v·e^d, by a series that is good to 1e-11 where d is no larger than
 // a step of coefficients is.
 func grow(v, d float64) float64 {
-	if d > 0.1 || d < -0.1 {
+	if d > 0.8 || d < -0.8 {
 		return v * math.Exp(d)
 	}
+	d *= 1. / 8
 	d2 := d * d
-	return v * ((1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040)))))
+	e := (1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040))))
+	e *= e
+	e *= e
+	return v * (e * e)
 }
 
 // oddPower is x to an odd power n.
@@ -205,7 +209,7 @@ func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal
 	out[m.act.oh] += md.oh * hInv
 	for _, i := range m.simple {
 		if n := c.Totals[i] * perKg; n != 0 && !m.row[i].gas {
-			m.formsOf(int(i), n, h, md, out)
+			m.formsOf(int(i), n, hInv, md, out)
 		}
 	}
 	if len(m.cx) > 0 {
@@ -217,9 +221,10 @@ func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal
 	}
 }
 
-// formsOf adds the molalities of the forms of a system, n mol/kg together.
-func (m *Model) formsOf(i int, n, h float64, md *Medium, out *[maxLocal]float64) {
-	r, hInv := &m.row[i], 1/h
+// formsOf adds the molalities of the forms of a system, n mol/kg together, at an
+// activity 1/hInv of H⁺.
+func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[maxLocal]float64) {
+	r := &m.row[i]
 	var w [maxSteps + 1]float64
 	w[0] = 1
 	sum := 1.0
