@@ -36,6 +36,7 @@ type Reading struct {
 	others  []float64   // pH it is to have as well
 	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
+	water   chem.Volume // that is said without saying whether it is made up to it
 }
 
 // separators set the parts of a recipe apart.
@@ -58,8 +59,15 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	var bad Problems
 	var parts []string
 	var in []string // "in 800 mL"
-	for _, p := range split(r.withoutHeading(text)) {
-		if p == "" || r.instruction(p) {
+	text = tidied(text)
+	unit := ""
+	if m := listIn.FindStringSubmatch(text); m != nil {
+		unit = m[1]
+		text = listIn.ReplaceAllString(text, " ")
+	}
+	for _, p := range ofStocks(split(r.withoutHeading(text))) {
+		p = r.barePH(withUnit(p, unit))
+		if p == "" || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
@@ -71,6 +79,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	if r.Volume == 0 && in != nil && !madeUp {
 		r.volume(in[1], in[2])
 		r.Loose = true
+	}
+	if err := r.settleWater(parts); err != nil {
+		bad.add("", message(err), hint(err))
 	}
 	if r.Volume > 0 {
 		final = r.Volume
@@ -102,14 +113,14 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
 
 var (
-	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
 	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
-	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|dropwise)\b`)
+	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
-	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved\s+)?(?:in|per)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
-	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|bring|brought|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
 // instruction reads what is no reagent: a pH to bring it to, a volume to make
@@ -164,7 +175,7 @@ func (r *Reading) says(ph float64) {
 }
 
 // toWords say that something is brought to a pH.
-var toWords = regexp.MustCompile(`(?i)\bto\s+pH\b`)
+var toWords = regexp.MustCompile(`(?i)\b(?:to|ad)\s+pH\b`)
 
 // strongest reports whether a name is that of an acid or base without a pK of
 // its own, or of one that comes as a liquid.
@@ -174,7 +185,11 @@ func strongest(name string) bool {
 		return false
 	}
 	p := x.Parts[0]
-	return p.System == nil || table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid")
+	if p.System == nil {
+		return true
+	}
+	weak := p.System.Charge <= 0 && len(p.System.Steps) > 0 && p.System.Steps[0].PK > 8 // a thiol brings nothing to a pH
+	return table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid") && !weak
 }
 
 func (r *Reading) volume(n, unit string) {
@@ -217,6 +232,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if err != nil {
 		return nil, err
 	}
+	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
+		return readStock(text, body, chelatorPH, r)
+	}
 	if m := mixtures.FindString(name); m != "" && len(got) == 0 {
 		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
 	}
@@ -238,13 +256,15 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 func (r *Reading) meaning(name string, got map[kind]float64, x *Ingredient) string {
 	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
-			if reagent, titrant, ok := table.Brought(n); ok {
+			if reagent, titrant, ok := r.broughtTo(n); ok {
 				if r.Titrant == "" {
 					r.Titrant = titrant
 				}
 				x.brought = n
-				x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
-				r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+				if reagent != name {
+					x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
+					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+				}
 				return reagent
 			}
 		}

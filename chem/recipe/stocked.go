@@ -78,6 +78,7 @@ func (r *Reading) withoutHeading(text string) string {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
+	r.titled(m[1])
 	return rest
 }
 
@@ -242,8 +243,8 @@ func (r *Reading) ItsOwn() bool {
 	forms := map[string]int{}
 	for i := range r.Parts {
 		x := &r.Parts[i]
-		if x.Stock {
-			return true
+		if x.Brings {
+			continue
 		}
 		buffers := 0
 		for _, p := range x.Reagent.Parts {
@@ -251,6 +252,9 @@ func (r *Reading) ItsOwn() bool {
 				forms[p.System.Name]++
 				buffers++
 			}
+		}
+		if x.Stock && buffers > 0 {
+			return true
 		}
 		if strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
 			return true

@@ -3,6 +3,7 @@ package table
 import (
 	_ "embed"
 	"fmt"
+	"regexp"
 	"strings"
 	"sync"
 
@@ -85,9 +86,18 @@ func Taken(name string) (reagent string, ok bool) {
 // of: "Tris-HCl" is Tris brought there with hydrochloric acid. False where a
 // name means what it says.
 func Brought(name string) (reagent, titrant string, ok bool) {
-	x, ok := lookUp(brought, name)
-	if !ok {
+	if x, ok := lookUp(brought, name); ok {
+		return x.means[0], x.titrant, true
+	}
+	m := withBase.FindStringSubmatch(name)
+	if m == nil {
 		return "", "", false
 	}
-	return x.means[0], x.titrant, true
+	if _, err := ByAmount(m[1]); err != nil {
+		return "", "", false
+	}
+	return m[1], m[2], true
 }
+
+// withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".
+var withBase = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(KOH|NaOH|LiOH)$`)

@@ -1,0 +1,119 @@
+package recipe_test
+
+import (
+	"math"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Recipes as notebooks and protocols have them: mmol of what stands in a litre,
+// the pH and what brings it there. The shapes are common practice, without a source.
+func TestReadsNotebooks(t *testing.T) {
+	type parts map[string]float64
+	no := math.NaN()
+	for text, want := range map[string]struct {
+		parts   parts
+		ph      float64
+		titrant string
+		litres  float64 // 0 where nothing is said
+	}{
+		"20mM Tris-HCl pH7.5,150mM NaCl,2mM CaCl2,0.01%NaN3":                                     {parts{"Tris": 20, "sodium chloride": 150, "calcium chloride": 2, "sodium azide": 1.538}, 7.5, "HCl", 0},
+		"Tris base | 6.057 g\nNaCl | 5.844 g\nwater | to 1 L":                                    {parts{"Tris": 50, "sodium chloride": 100}, no, "", 1},
+		"Component | Amount\n--- | ---\nTris base | 6.057 g\nwater | to 1 L":                     {parts{"Tris": 50}, no, "", 1},
+		"Tris base\t6.057 g\nWater\tto 1 L":                                                      {parts{"Tris": 50}, no, "", 1},
+		"137 mM NaCl, 8 mM Na2HPO4, and 2 mM KH2PO4":                                             {parts{"sodium chloride": 137, "disodium phosphate": 8, "monopotassium phosphate": 2}, no, "", 0},
+		"500 mL 0.2 M K2HPO4, 500 mL 0.2 M KH2PO4, dilute to 1 L":                                {parts{"dipotassium phosphate": 100, "monopotassium phosphate": 100}, no, "", 1},
+		"40 mM HEPES/KOH, pH 7.9; 2 mM EGTA/KOH; 1 tablet protease inhibitor":                    {parts{"HEPES": 40, "EGTA": 2}, 7.9, "KOH", 0},
+		"30 mM MOPS, KOH ad pH 7.2, 10 mM RbCl":                                                  {parts{"MOPS": 30, "rubidium chloride": 10}, 7.2, "KOH", 0},
+		"~6.057 g Tris, ca. 2 g NaOH pellets, H2O to 1 L":                                        {parts{"Tris": 50, "sodium hydroxide": 50}, no, "", 1},
+		"Tris 6.057 g dissolve in 800 ml H2O, adjust pH to 7.5 with conc. HCl, bring to 1000 ml": {parts{"Tris": 50}, 7.5, "HCl", 1},
+		"1.5 M Tris-HCl pH 8.8: 181.7 g Tris base / 1 L":                                         {parts{"Tris": 1500}, 8.8, "HCl", 1},
+		"0.1% (v/v) TFA in water":                                                                {parts{"trifluoroacetic acid": 13.5}, no, "", 0},
+		"126 NaCl, 26 NaHCO3, 2 CaCl2, 10 glucose (in mM)":                                       {parts{"sodium chloride": 126, "sodium hydrogen carbonate": 26, "calcium chloride": 2, "glucose": 10}, no, "", 0},
+		"in mM: 130 K-gluconate, 10 HEPES, 0.3 Na-GTP, 1 EGTA, pH 7.3":                           {parts{"potassium gluconate": 130, "HEPES": 10, "GTP disodium salt": 0.3, "EGTA": 1}, 7.3, "", 0},
+		"50 mM NaPi 7.4, 100 mM NaCl":                                                            {parts{"monosodium phosphate": 50, "sodium chloride": 100}, 7.4, "NaOH", 0},
+		"Tris 50mM; MgSO4x7H2O 0.2465g; pH~7.5; vol 1000ml":                                      {parts{"Tris": 50, "magnesium sulfate": 1}, 7.5, "", 1},
+		"sucrose 0.25M, HEPES 10mM, EGTA 0.1 mM (pH 7.4, KOH)":                                   {parts{"sucrose": 250, "HEPES": 10, "EGTA": 0.1}, 7.4, "KOH", 0},
+		"1 mM K2HPO4/KH2PO4 pH 7.0":                                                              {parts{"monopotassium phosphate": 1}, 7, "KOH", 0},
+		"0.3 M sodium citrate, pH 7.0":                                                           {parts{"trisodium citrate": 300}, 7, "HCl", 0},
+		"50 mM sodium citrate pH 5.5":                                                            {parts{"citric acid": 50}, 5.5, "NaOH", 0},
+		"0.3 M sodium acetate, pH 5.2 (with glacial acetic acid)":                                {parts{"sodium acetate": 300}, 5.2, "acetic acid", 0},
+		"6 M Gdn-HCl; NP-40 1 %":                                                                 {parts{"guanidine hydrochloride": 6000, "octoxynol-9": 10650}, no, "", 0},
+	} {
+		r, err := recipe.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		got := parts{}
+		for _, p := range r.Parts {
+			got[p.Reagent.Name] += p.Amount.Millimoles()
+		}
+		require.Len(t, got, len(want.parts), "%s: %v", text, got)
+		for name, mmol := range want.parts {
+			assert.InEpsilon(t, mmol, got[name], 2e-3, "%s: %s", text, name)
+		}
+		if math.IsNaN(want.ph) {
+			assert.True(t, math.IsNaN(r.PH), text)
+		} else {
+			assert.InDelta(t, want.ph, r.PH, 1e-9, text)
+		}
+		assert.Equal(t, want.titrant, r.Titrant, text)
+		assert.InDelta(t, want.litres, r.Volume.Litres(), 1e-9, text)
+	}
+}
+
+// A pH in the brackets or behind the comma of a stock is that of the stock.
+func TestThePHOfAStock(t *testing.T) {
+	for _, text := range []string{
+		"Tris-HCl (1 M, pH 8.0) 50 mL; NaCl (5 M) 30 mL; H2O to 1000 mL",
+		"50 mL of 1M Tris-HCl, pH 8.0, 30 mL of 5M NaCl + water up to 1L",
+	} {
+		r, err := recipe.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.True(t, math.IsNaN(r.PH), text)
+		require.Len(t, r.Parts, 3, text)
+		assert.InDelta(t, 50, r.Parts[0].Amount.Millimoles(), 1e-9)
+		assert.InDelta(t, 30, r.Parts[1].Amount.Millimoles(), 4, "half of it and some: %s", text)
+		assert.Equal(t, "hydrochloric acid", r.Parts[1].Reagent.Name)
+		assert.InDelta(t, 150, r.Parts[2].Amount.Millimoles(), 1e-9)
+	}
+	// So strong a stock of EDTA is one of pH 8, and brings a mole of base: about
+	// 20 g of NaOH in a litre of 0.5 M (common practice, no source).
+	r, err := recipe.Read("0.5 M EDTA 2 mL; Tris 10 mM; pH 8", chem.Litre)
+	require.NoError(t, err)
+	require.Len(t, r.Parts, 3)
+	assert.Equal(t, "sodium hydroxide", r.Parts[1].Reagent.Name)
+	assert.InDelta(t, 1, r.Parts[1].Amount.Millimoles(), 0.1)
+	assert.False(t, r.ItsOwn(), "Tris is still to be brought to pH 8")
+}
+
+// Water without "to": the round figure is the volume.
+func TestHowMuchWater(t *testing.T) {
+	for text, ml := range map[string]float64{
+		"1 M Tris 5 mL, 5 M NaCl 3 mL, 50% glycerol 20 mL, water 72 mL": 100,
+		"1 M Tris 5 mL, 5 M NaCl 3 mL, water 100 mL":                    100,
+		"1 M Tris 500 mL, 5 M NaCl 300 mL, water 200 mL":                1000,
+		"NaCl 8 g, KCl 0.2 g, 1 L H2O":                                  1000,
+		"Tris 6 g; water 800 mL; water to 1 L":                          1000,
+	} {
+		r, err := recipe.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.InDelta(t, ml, r.Volume.Millilitres(), 1e-6, text)
+	}
+	_, err := recipe.Read("1 M Tris 50 mL, water 100 mL", chem.Litre)
+	var bad recipe.Problems
+	require.NoError(t, err, "100 is rounder than 150")
+	_, err = recipe.Read("1 M Tris 30 mL, water 60 mL", chem.Litre)
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "or made up to 60 mL?")
+	assert.Contains(t, bad.Hints()[0], "water to 90 mL")
+}
+
+// A thiol is no titrant: beside it a buffer is still brought to its pH.
+func TestAThiolBringsNothing(t *testing.T) {
+	r, err := recipe.Read("20 mM Tris pH 8.0, 5 mM 2-mercaptoethanol", chem.Litre)
+	require.NoError(t, err)
+	assert.False(t, r.ItsOwn())
+}
