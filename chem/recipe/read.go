@@ -66,7 +66,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		text = listIn.ReplaceAllString(text, " ")
 	}
 	for _, p := range ofStocks(split(r.withoutHeading(text))) {
-		p = r.barePH(withUnit(p, unit))
+		p = r.once(r.barePH(withUnit(p, unit)))
 		if p == "" || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
@@ -120,7 +120,7 @@ var (
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
-	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
 // instruction reads what is no reagent: a pH to bring it to, a volume to make
@@ -235,12 +235,13 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
-	if m := mixtures.FindString(name); m != "" && len(got) == 0 {
+	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ")) {
 		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
 	}
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "it needs a reagent with its amount", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
+	name = r.withoutBrackets(name)
 	x.Name = name
 	r.count(got)
 	x.conc = concentratedWords.MatchString(body)

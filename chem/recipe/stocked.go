@@ -46,7 +46,7 @@ func split(text string) []string {
 			out = append(out, p[:i], strings.TrimSpace(p[i+4:]))
 			continue
 		}
-		out = append(out, p)
+		out = append(out, inARow(p)...)
 	}
 	return out
 }
@@ -60,7 +60,7 @@ func hasAmount(text string) bool {
 var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*):\s+`)
 
 // wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
-var wrapped = regexp.MustCompile(`^\s*([^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
+var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
 
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
 // has none.

@@ -11,34 +11,6 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// habits are ways to write a recipe that mean nothing else than how it is read
-// here.
-var habits = []struct {
-	from *regexp.Regexp
-	to   string
-}{
-	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},                  // the rule below the head of a table
-	{regexp.MustCompile(`(?m)^[^0-9\n]*\|[^0-9\n]*$`), ""},                    // the head: no figure in it
-	{regexp.MustCompile(`[|\t]+`), " "},                                       // its columns
-	{regexp.MustCompile(`(?i)(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
-	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
-	{regexp.MustCompile(`([0-9]\s*%)([A-Za-z])`), "$1 $2"},                                                           // "0.01%NaN3"
-	{regexp.MustCompile(`([0-9]\.[0-9]+)\s*,\s*([0-9])`), "$1; $2"},                                                  // after a decimal point a comma is none
-	{regexp.MustCompile(`(?i)[,;]\s*(?:and|plus)\s+`), "; "},                                                         // ", and 2 mM KH2PO4"
-	{regexp.MustCompile(`(?i)\(\s*(pH\s*[=:]?\s*[0-9.,]*[0-9])\s*[,;]\s*([A-Za-z][A-Za-z0-9 ]*)\)`), "($1 with $2)"}, // "(pH 7.4, KOH)"
-	{regexp.MustCompile(`(?i)([(\s][0-9.]+[0-9]*\s*[mµu]?M)\s*[,;]\s*(pH\s*[=:]?\s*[0-9.,]*[0-9]\s*\))`), "$1 $2"},   // "(1 M, pH 8.0)"
-	{regexp.MustCompile(`(?i)\b(?:final\s+|total\s+)?vol(?:ume)?\b\.?\s*[:=]?\s*([0-9.,]+\s*m?l)\b`), "to $1"},
-	{regexp.MustCompile(`(?i)\s+in\s+(?:(?:dd|di|mq|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b`), ""},
-}
-
-// tidied is a recipe without habits of writing.
-func tidied(text string) string {
-	for _, x := range habits {
-		text = x.from.ReplaceAllString(text, x.to)
-	}
-	return text
-}
-
 // listIn says of what unit the bare figures of a list are: "in mM: 130 KCl".
 var listIn = regexp.MustCompile(`(?i)\(?\s*\b(?:all\s+|given\s+|concentrations?\s+)*in\s+(mM|mmol/L|µM)\b\s*\)?\s*:?`)
 
@@ -67,10 +39,15 @@ var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phospha
 
 // leaveOut notes what is left out of account, if a part is such a thing.
 func (r *Reading) leaveOut(p string) bool {
+	words := "it is in no table here"
 	if !uncounted.MatchString(p) {
-		return false
+		name, _, err := quantities(p)
+		var ok bool
+		if words, ok = table.Apart(name); err != nil || !ok {
+			return false
+		}
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: it is in no table here", p))
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
 	return true
 }
 

@@ -43,6 +43,21 @@ func TestReadsNotebooks(t *testing.T) {
 		"50 mM sodium citrate pH 5.5":                                                            {parts{"citric acid": 50}, 5.5, "NaOH", 0},
 		"0.3 M sodium acetate, pH 5.2 (with glacial acetic acid)":                                {parts{"sodium acetate": 300}, 5.2, "acetic acid", 0},
 		"6 M Gdn-HCl; NP-40 1 %":                                                                 {parts{"guanidine hydrochloride": 6000, "octoxynol-9": 10650}, no, "", 0},
+		"100mM HEPES pH7.3 200mM NaCl 10mM MgCl2":                                                {parts{"HEPES": 100, "sodium chloride": 200, "magnesium chloride": 10}, 7.3, "", 0},
+		"HEPES 50 mM pH 7.5 NaCl 500 mM glycerol 5%":                                             {parts{"HEPES": 50, "sodium chloride": 500, "glycerol": 684.6}, 7.5, "", 0},
+		"Tris 20 mmol/L - NaCl 100 mmol/L - pH 7,4":                                              {parts{"Tris": 20, "sodium chloride": 100}, 7.4, "", 0},
+		"Tris:50mM NaCl:150mM pH:7.4":                                                            {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
+		"Tris=50 mM, NaCl=150 mM, pH=7.4":                                                        {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
+		"50mM-Tris, 150mM-NaCl, pH 7.4":                                                          {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
+		"(a) 50 mM MES; (b) 5 mM MgCl2; (c) pH 6.5":                                              {parts{"MES": 50, "magnesium chloride": 5}, 6.5, "", 0},
+		"1) Tris 6.057 g\n2. NaCl 5.844 g\n3) adjust to pH 7.6 with HCl\n4) top up to 1 l":       {parts{"Tris": 50, "sodium chloride": 100}, 7.6, "HCl", 1},
+		"Tris ..... 6.057 g\nHCl ..... to pH 7.6\nwater ..... to 1 L":                            {parts{"Tris": 50}, 7.6, "HCl", 1},
+		"NaCl 5.844 g, aqua dest. ad 1000 ml":                                                    {parts{"sodium chloride": 100}, no, "", 1},
+		"1x TBST (20 mM Tris, 150 mM NaCl, pH 7.6)":                                              {parts{"Tris": 20, "sodium chloride": 150}, 7.6, "", 0},
+		"50 mM NaH2PO4 (6.90 g NaH2PO4·H2O), 10 mM imidazole (0.68 g)":                           {parts{"monosodium phosphate": 50, "imidazole": 10}, no, "", 0},
+		"50 mM KH2PO4, adjust to pH 7.0 with KOH (approx 29 mL 1 M KOH)":                         {parts{"monopotassium phosphate": 50}, 7, "KOH", 0},
+		"100 mM citric acid (McIlvaine); 10 µg/mL aprotinin; 0.2 mM dNTPs":                       {parts{"citric acid": 100}, no, "", 0},
+		"50 mM carbonate-bicarbonate buffer pH 9.6":                                              {parts{"sodium hydrogen carbonate": 50}, 9.6, "NaOH", 0},
 	} {
 		r, err := recipe.Read(text, chem.Litre)
 		require.NoError(t, err, text)
@@ -116,4 +131,15 @@ func TestAThiolBringsNothing(t *testing.T) {
 	r, err := recipe.Read("20 mM Tris pH 8.0, 5 mM 2-mercaptoethanol", chem.Litre)
 	require.NoError(t, err)
 	assert.False(t, r.ItsOwn())
+}
+
+// What is left out of account is said.
+func TestWhatIsLeftOutIsSaid(t *testing.T) {
+	r, err := recipe.Read("20 mM Tris, 10 µg/mL aprotinin, 1 tablet protease inhibitor", chem.Litre)
+	require.NoError(t, err)
+	require.Len(t, r.Parts, 1)
+	require.Len(t, r.Notes, 2)
+	assert.Contains(t, r.Notes[0], "aprotinin\" is left out of account")
+	_, err = recipe.Read("20 mM Tris, 10 µg/mL aprotinine", chem.Litre)
+	assert.Error(t, err, "a name that is in no list is asked about")
 }
