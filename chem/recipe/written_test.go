@@ -143,3 +143,13 @@ func TestWhatIsLeftOutIsSaid(t *testing.T) {
 	_, err = recipe.Read("20 mM Tris, 10 µg/mL aprotinine", chem.Litre)
 	assert.Error(t, err, "a name that is in no list is asked about")
 }
+
+// The question which hydrate is meant says what each would be.
+func TestTheQuestionOfTheHydrateHelps(t *testing.T) {
+	_, err := recipe.Read("Na2HPO4 14.4 g, KH2PO4 2.4 g, water to 1 L", 2)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	require.Len(t, bad, 1)
+	assert.Contains(t, bad.Hints()[0], "disodium phosphate anhydrous (101 mM)") // 14.4 g / 141.96 g/mol
+	assert.Contains(t, bad.Hints()[0], "dodecahydrate (40.2 mM)")               // 358.14 g/mol
+}
