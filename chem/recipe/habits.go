@@ -15,7 +15,7 @@ var habits = []struct {
 	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},                  // the rule below the head of a table
 	{regexp.MustCompile(`(?m)^[^0-9\n]*\|[^0-9\n]*$`), ""},                    // the head: no figure in it
 	{regexp.MustCompile(`[|\t]+`), " "},                                       // its columns
-	{regexp.MustCompile(`(?i)(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
+	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
 	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"

@@ -75,7 +75,9 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 		x.Amount = chem.Molarity(got[ofStrength]).In(final)
 	case has(ofStrength, ofVolume):
 		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
-	case has(ofAmount, ofMass), has(ofStrength, ofMass), has(ofMass, ofVolume):
+	case has(ofStrength, ofMass):
+		return x.bothWays(name, got[ofStrength], got[ofMass], final)
+	case has(ofAmount, ofMass), has(ofMass, ofVolume):
 		return &fieldError{what: "the amount is given in two ways", hint: `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`}
 	default:
 		return &fieldError{what: "the amount is not understood", hint: `give it as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}

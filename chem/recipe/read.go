@@ -210,6 +210,10 @@ func (r *Reading) volume(n, unit string) {
 // its pH.
 func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	x := Ingredient{Text: text}
+	text, err := ofColumns(text, final, r.Volume > 0)
+	if err != nil {
+		return nil, err
+	}
 	body := text
 	if m := phWords.FindStringSubmatch(body); m != nil {
 		body = phWords.ReplaceAllString(body, " ")

@@ -153,3 +153,27 @@ func TestTheQuestionOfTheHydrateHelps(t *testing.T) {
 	assert.Contains(t, bad.Hints()[0], "disodium phosphate anhydrous (101 mM)") // 14.4 g / 141.96 g/mol
 	assert.Contains(t, bad.Hints()[0], "dodecahydrate (40.2 mM)")               // 358.14 g/mol
 }
+
+// Tables give a thing in several ways; they are checked against one another.
+func TestColumnsAreCheckedAgainstOneAnother(t *testing.T) {
+	r, err := recipe.Read("Tris pH 8.0 | 1 M | 50 mM | 50 mL\nNaCl | 5 M | 150 mM | 30 mL\nwater | to 1000 mL", chem.Litre)
+	require.NoError(t, err)
+	require.Len(t, r.Parts, 3)
+	assert.InDelta(t, 50, r.Parts[0].Amount.Millimoles(), 1e-9)
+	assert.InDelta(t, 150, r.Parts[2].Amount.Millimoles(), 1e-9)
+	r, err = recipe.Read("Na2HPO4 10 mM 2.68 g; NaCl | 137 mM | 8.0 g; water to 1 L", chem.Litre)
+	require.NoError(t, err)
+	require.Len(t, r.Parts, 2)
+	assert.Equal(t, "heptahydrate", r.Parts[0].Reagent.Form) // 268.1 g/mol
+	var bad recipe.Problems
+	_, err = recipe.Read("NaCl | 5 M | 150 mM | 20 mL; water to 1 L", chem.Litre)
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "20 mL of 5 M in 1000 mL is 100 mM, not 150 mM")
+	_, err = recipe.Read("NaCl 150 mM 5.84 g; water to 1 L", chem.Litre)
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "is 8.77 g of sodium chloride, not 5.84 g")
+	r, err = recipe.Read("NaCl 100 mM, Ca 2 mM", chem.Litre)
+	if err == nil {
+		assert.Len(t, r.Parts, 2, "calcium is no circa")
+	}
+}
