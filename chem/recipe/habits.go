@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+
+	"example.org/halfdrop/chem/table"
 )
 
 // habits are ways to write a recipe that mean nothing else than how it is read
@@ -12,9 +14,9 @@ var habits = []struct {
 	from *regexp.Regexp
 	to   string
 }{
-	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},                  // the rule below the head of a table
-	{regexp.MustCompile(`(?m)^[^0-9\n]*\|[^0-9\n]*$`), ""},                    // the head: no figure in it
-	{regexp.MustCompile(`[|\t]+`), " "},                                       // its columns
+	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},              // the rule below the head of a table
+	{regexp.MustCompile(`(?m)^[^0-9\n]*\|[^0-9\n]*$`), ""},                // the head: no figure in it
+	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
 	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
@@ -29,6 +31,12 @@ var habits = []struct {
 	{regexp.MustCompile(`(?i)\(\s*(pH\s*[=:]?\s*[0-9.,]*[0-9])\s*[,;]\s*([A-Za-z][A-Za-z0-9 ]*)\)`), "($1 with $2)"}, // "(pH 7.4, KOH)"
 	{regexp.MustCompile(`(?i)([(\s][0-9.]+[0-9]*\s*[mµu]?M)\s*[,;]\s*(pH\s*[=:]?\s*[0-9.,]*[0-9]\s*\))`), "$1 $2"},   // "(1 M, pH 8.0)"
 	{regexp.MustCompile(`(?i)\b(?:final\s+|total\s+)?vol(?:ume)?\b\.?\s*[:=]?\s*([0-9.,]+\s*m?l)\b`), "to $1"},
+	{regexp.MustCompile(`([^\s])[ ]+[-–][ ]+`), "$1 "},                                                                                   // "Tris 1 M - 50 mL"
+	{regexp.MustCompile(`\.\s+(Adjust|Make|Bring|Add|Dissolve|Fill|Mix|Titrate|Top|Set|Store|Stir|Autoclave|Filter|Then|pH)\b`), "; $1"}, // sentences
+	{regexp.MustCompile(`(?i)[,;]?\s*\b(?:buffer\s+)?(?:containing|consisting\s+of|composed\s+of|supplemented\s+with)\s+`), "; "},
+	{regexp.MustCompile(`(?is)[ ]+to\s+[0-9.,]+\s*m?l\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b(.*\b(?:bring|make\s+up|fill|top\s+up)\b)`), "$1"}, // "… to 800 mL water"
+	{regexp.MustCompile(`(?im)(?:^|[ ]+)to\s+([0-9.,]+\s*m?l)\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b`), "; to $1"},
+	{regexp.MustCompile(`(?i)\b(?:dissolved?\s+)?in\s+([0-9.,]+\s*m?l)\s+(?:milli-?q|mq)(?:\s*(?:water|H2O))?`), "in $1 water"},
 	{regexp.MustCompile(`(?i)\s+in\s+(?:(?:dd|di|mq|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b`), ""},
 }
 
@@ -37,6 +45,7 @@ func tidied(text string) string {
 	for _, x := range habits {
 		text = x.from.ReplaceAllString(text, x.to)
 	}
+	text = aside.ReplaceAllStringFunc(text, func(s string) string { return strings.ReplaceAll(s, ",", "") })
 	return colons.ReplaceAllStringFunc(text, func(s string) string {
 		m := colons.FindStringSubmatch(s)
 		if isReagent(m[1]) || strings.EqualFold(m[1], "pH") {
@@ -45,6 +54,9 @@ func tidied(text string) string {
 		return s
 	})
 }
+
+// aside is what stands in brackets without a figure: "(monobasic, anhydrous)".
+var aside = regexp.MustCompile(`\([^()0-9]*\)`)
 
 // colons are between a reagent and its amount, without a space: "Tris:50mM".
 var colons = regexp.MustCompile(`([A-Za-z][A-Za-z0-9-]*):([0-9])`)
@@ -80,11 +92,22 @@ func inARow(p string) []string {
 		out = append(out, x)
 	}
 	for _, x := range out {
-		if !hasAmount(phWords.ReplaceAllString(x, " ")) && !onlyPH.MatchString(x) {
+		if !reagentWithAmount(phWords.ReplaceAllString(x, " ")) && !onlyPH.MatchString(x) {
 			return []string{p}
 		}
 	}
 	return out
+}
+
+// reagentWithAmount reports whether a text is a name that is known and an amount.
+func reagentWithAmount(text string) bool {
+	name, got, err := quantities(text)
+	if err != nil || len(got) == 0 {
+		return false
+	}
+	_, _, salt := table.Brought(name)
+	_, apart := table.Apart(name)
+	return salt || apart || isReagent(name)
 }
 
 // twice is an amount in brackets beside a strength: "50 mM NaH2PO4 (6.90 g

@@ -12,16 +12,17 @@ import (
 
 // Ingredient is a part of a recipe as somebody wrote it.
 type Ingredient struct {
-	Text    string // as written
-	Name    string // as written, without the amount
-	Reagent table.Reagent
-	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
-	Taken   string      // which jar was taken for a short name; "" where the name says it
-	Share   string      // "10 % v/v" where it was given so
-	Stock   bool        // it came in a stock with a pH of its own
-	Brings  bool        // it brought that stock there
-	conc    bool        // it is said to be concentrated
-	brought string      // the name as written, where a reagent and a titrant stand for it
+	Text     string // as written
+	Name     string // as written, without the amount
+	Reagent  table.Reagent
+	Amount   chem.Amount // in the finished solution; grams of what has no molar mass
+	Taken    string      // which jar was taken for a short name; "" where the name says it
+	Share    string      // "10 % v/v" where it was given so
+	Stock    bool        // it came in a stock with a pH of its own
+	Brings   bool        // it brought that stock there
+	conc     bool        // it is said to be concentrated
+	brought  string      // the name as written, where a reagent and a titrant stand for it
+	titrates bool        // and it was that which named the titrant of the whole
 }
 
 // Reading is a recipe as somebody wrote it.
@@ -37,6 +38,7 @@ type Reading struct {
 	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
 	water   chem.Volume // that is said without saying whether it is made up to it
+	title   string      // what the heading names to bring it to its pH
 }
 
 // separators set the parts of a recipe apart.
@@ -67,12 +69,15 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	for _, p := range ofStocks(split(r.withoutHeading(text))) {
 		p = r.once(r.barePH(withUnit(p, unit)))
-		if p == "" || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
+		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
 			in = m
-			p = inWords.ReplaceAllString(p, "")
+			p = strings.TrimSpace(inWords.ReplaceAllString(p, ""))
+			if p == "" || asides.MatchString(p) {
+				continue
+			}
 		}
 		parts = append(parts, p)
 	}
@@ -96,6 +101,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	if len(bad) == 0 {
 		r.literally(final)
+		if r.Titrant == "" && !r.ItsOwn() {
+			r.Titrant = r.title
+		}
 	}
 	if len(r.others) > 0 {
 		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", digits(r.PH, 3), digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
@@ -118,7 +126,7 @@ var (
 	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
 	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
-	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
@@ -240,7 +248,7 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 		return readStock(text, body, chelatorPH, r)
 	}
 	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ")) {
-		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
+		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "it needs a reagent with its amount", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
@@ -263,7 +271,7 @@ func (r *Reading) meaning(name string, got map[kind]float64, x *Ingredient) stri
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
 			if reagent, titrant, ok := r.broughtTo(n); ok {
 				if r.Titrant == "" {
-					r.Titrant = titrant
+					r.Titrant, x.titrates = titrant, true
 				}
 				x.brought = n
 				if reagent != name {

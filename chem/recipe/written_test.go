@@ -2,6 +2,7 @@ package recipe_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
@@ -21,43 +22,57 @@ func TestReadsNotebooks(t *testing.T) {
 		titrant string
 		litres  float64 // 0 where nothing is said
 	}{
-		"20mM Tris-HCl pH7.5,150mM NaCl,2mM CaCl2,0.01%NaN3":                                     {parts{"Tris": 20, "sodium chloride": 150, "calcium chloride": 2, "sodium azide": 1.538}, 7.5, "HCl", 0},
-		"Tris base | 6.057 g\nNaCl | 5.844 g\nwater | to 1 L":                                    {parts{"Tris": 50, "sodium chloride": 100}, no, "", 1},
-		"Component | Amount\n--- | ---\nTris base | 6.057 g\nwater | to 1 L":                     {parts{"Tris": 50}, no, "", 1},
-		"Tris base\t6.057 g\nWater\tto 1 L":                                                      {parts{"Tris": 50}, no, "", 1},
-		"137 mM NaCl, 8 mM Na2HPO4, and 2 mM KH2PO4":                                             {parts{"sodium chloride": 137, "disodium phosphate": 8, "monopotassium phosphate": 2}, no, "", 0},
-		"500 mL 0.2 M K2HPO4, 500 mL 0.2 M KH2PO4, dilute to 1 L":                                {parts{"dipotassium phosphate": 100, "monopotassium phosphate": 100}, no, "", 1},
-		"40 mM HEPES/KOH, pH 7.9; 2 mM EGTA/KOH; 1 tablet protease inhibitor":                    {parts{"HEPES": 40, "EGTA": 2}, 7.9, "KOH", 0},
-		"30 mM MOPS, KOH ad pH 7.2, 10 mM RbCl":                                                  {parts{"MOPS": 30, "rubidium chloride": 10}, 7.2, "KOH", 0},
-		"~6.057 g Tris, ca. 2 g NaOH pellets, H2O to 1 L":                                        {parts{"Tris": 50, "sodium hydroxide": 50}, no, "", 1},
-		"Tris 6.057 g dissolve in 800 ml H2O, adjust pH to 7.5 with conc. HCl, bring to 1000 ml": {parts{"Tris": 50}, 7.5, "HCl", 1},
-		"1.5 M Tris-HCl pH 8.8: 181.7 g Tris base / 1 L":                                         {parts{"Tris": 1500}, 8.8, "HCl", 1},
-		"0.1% (v/v) TFA in water":                                                                {parts{"trifluoroacetic acid": 13.5}, no, "", 0},
-		"126 NaCl, 26 NaHCO3, 2 CaCl2, 10 glucose (in mM)":                                       {parts{"sodium chloride": 126, "sodium hydrogen carbonate": 26, "calcium chloride": 2, "glucose": 10}, no, "", 0},
-		"in mM: 130 K-gluconate, 10 HEPES, 0.3 Na-GTP, 1 EGTA, pH 7.3":                           {parts{"potassium gluconate": 130, "HEPES": 10, "GTP disodium salt": 0.3, "EGTA": 1}, 7.3, "", 0},
-		"50 mM NaPi 7.4, 100 mM NaCl":                                                            {parts{"monosodium phosphate": 50, "sodium chloride": 100}, 7.4, "NaOH", 0},
-		"Tris 50mM; MgSO4x7H2O 0.2465g; pH~7.5; vol 1000ml":                                      {parts{"Tris": 50, "magnesium sulfate": 1}, 7.5, "", 1},
-		"sucrose 0.25M, HEPES 10mM, EGTA 0.1 mM (pH 7.4, KOH)":                                   {parts{"sucrose": 250, "HEPES": 10, "EGTA": 0.1}, 7.4, "KOH", 0},
-		"1 mM K2HPO4/KH2PO4 pH 7.0":                                                              {parts{"monopotassium phosphate": 1}, 7, "KOH", 0},
-		"0.3 M sodium citrate, pH 7.0":                                                           {parts{"trisodium citrate": 300}, 7, "HCl", 0},
-		"50 mM sodium citrate pH 5.5":                                                            {parts{"citric acid": 50}, 5.5, "NaOH", 0},
-		"0.3 M sodium acetate, pH 5.2 (with glacial acetic acid)":                                {parts{"sodium acetate": 300}, 5.2, "acetic acid", 0},
-		"6 M Gdn-HCl; NP-40 1 %":                                                                 {parts{"guanidine hydrochloride": 6000, "octoxynol-9": 10650}, no, "", 0},
-		"100mM HEPES pH7.3 200mM NaCl 10mM MgCl2":                                                {parts{"HEPES": 100, "sodium chloride": 200, "magnesium chloride": 10}, 7.3, "", 0},
-		"HEPES 50 mM pH 7.5 NaCl 500 mM glycerol 5%":                                             {parts{"HEPES": 50, "sodium chloride": 500, "glycerol": 684.6}, 7.5, "", 0},
-		"Tris 20 mmol/L - NaCl 100 mmol/L - pH 7,4":                                              {parts{"Tris": 20, "sodium chloride": 100}, 7.4, "", 0},
-		"Tris:50mM NaCl:150mM pH:7.4":                                                            {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
-		"Tris=50 mM, NaCl=150 mM, pH=7.4":                                                        {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
-		"50mM-Tris, 150mM-NaCl, pH 7.4":                                                          {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
-		"(a) 50 mM MES; (b) 5 mM MgCl2; (c) pH 6.5":                                              {parts{"MES": 50, "magnesium chloride": 5}, 6.5, "", 0},
-		"1) Tris 6.057 g\n2. NaCl 5.844 g\n3) adjust to pH 7.6 with HCl\n4) top up to 1 l":       {parts{"Tris": 50, "sodium chloride": 100}, 7.6, "HCl", 1},
-		"Tris ..... 6.057 g\nHCl ..... to pH 7.6\nwater ..... to 1 L":                            {parts{"Tris": 50}, 7.6, "HCl", 1},
-		"NaCl 5.844 g, aqua dest. ad 1000 ml":                                                    {parts{"sodium chloride": 100}, no, "", 1},
-		"1x TBST (20 mM Tris, 150 mM NaCl, pH 7.6)":                                              {parts{"Tris": 20, "sodium chloride": 150}, 7.6, "", 0},
-		"50 mM NaH2PO4 (6.90 g NaH2PO4·H2O), 10 mM imidazole (0.68 g)":                           {parts{"monosodium phosphate": 50, "imidazole": 10}, no, "", 0},
-		"50 mM KH2PO4, adjust to pH 7.0 with KOH (approx 29 mL 1 M KOH)":                         {parts{"monopotassium phosphate": 50}, 7, "KOH", 0},
-		"100 mM citric acid (McIlvaine); 10 µg/mL aprotinin; 0.2 mM dNTPs":                       {parts{"citric acid": 100}, no, "", 0},
-		"50 mM carbonate-bicarbonate buffer pH 9.6":                                              {parts{"sodium hydrogen carbonate": 50}, 9.6, "NaOH", 0},
+		"20mM Tris-HCl pH7.5,150mM NaCl,2mM CaCl2,0.01%NaN3":                                                    {parts{"Tris": 20, "sodium chloride": 150, "calcium chloride": 2, "sodium azide": 1.538}, 7.5, "HCl", 0},
+		"Tris base | 6.057 g\nNaCl | 5.844 g\nwater | to 1 L":                                                   {parts{"Tris": 50, "sodium chloride": 100}, no, "", 1},
+		"Component | Amount\n--- | ---\nTris base | 6.057 g\nwater | to 1 L":                                    {parts{"Tris": 50}, no, "", 1},
+		"Tris base\t6.057 g\nWater\tto 1 L":                                                                     {parts{"Tris": 50}, no, "", 1},
+		"137 mM NaCl, 8 mM Na2HPO4, and 2 mM KH2PO4":                                                            {parts{"sodium chloride": 137, "disodium phosphate": 8, "monopotassium phosphate": 2}, no, "", 0},
+		"500 mL 0.2 M K2HPO4, 500 mL 0.2 M KH2PO4, dilute to 1 L":                                               {parts{"dipotassium phosphate": 100, "monopotassium phosphate": 100}, no, "", 1},
+		"40 mM HEPES/KOH, pH 7.9; 2 mM EGTA/KOH; 1 tablet protease inhibitor":                                   {parts{"HEPES": 40, "EGTA": 2}, 7.9, "KOH", 0},
+		"30 mM MOPS, KOH ad pH 7.2, 10 mM RbCl":                                                                 {parts{"MOPS": 30, "rubidium chloride": 10}, 7.2, "KOH", 0},
+		"~6.057 g Tris, ca. 2 g NaOH pellets, H2O to 1 L":                                                       {parts{"Tris": 50, "sodium hydroxide": 50}, no, "", 1},
+		"Tris 6.057 g dissolve in 800 ml H2O, adjust pH to 7.5 with conc. HCl, bring to 1000 ml":                {parts{"Tris": 50}, 7.5, "HCl", 1},
+		"1.5 M Tris-HCl pH 8.8: 181.7 g Tris base / 1 L":                                                        {parts{"Tris": 1500}, 8.8, "HCl", 1},
+		"0.1% (v/v) TFA in water":                                                                               {parts{"trifluoroacetic acid": 13.5}, no, "", 0},
+		"126 NaCl, 26 NaHCO3, 2 CaCl2, 10 glucose (in mM)":                                                      {parts{"sodium chloride": 126, "sodium hydrogen carbonate": 26, "calcium chloride": 2, "glucose": 10}, no, "", 0},
+		"in mM: 130 K-gluconate, 10 HEPES, 0.3 Na-GTP, 1 EGTA, pH 7.3":                                          {parts{"potassium gluconate": 130, "HEPES": 10, "GTP disodium salt": 0.3, "EGTA": 1}, 7.3, "", 0},
+		"50 mM NaPi 7.4, 100 mM NaCl":                                                                           {parts{"monosodium phosphate": 50, "sodium chloride": 100}, 7.4, "NaOH", 0},
+		"Tris 50mM; MgSO4x7H2O 0.2465g; pH~7.5; vol 1000ml":                                                     {parts{"Tris": 50, "magnesium sulfate": 1}, 7.5, "", 1},
+		"sucrose 0.25M, HEPES 10mM, EGTA 0.1 mM (pH 7.4, KOH)":                                                  {parts{"sucrose": 250, "HEPES": 10, "EGTA": 0.1}, 7.4, "KOH", 0},
+		"1 mM K2HPO4/KH2PO4 pH 7.0":                                                                             {parts{"monopotassium phosphate": 1}, 7, "KOH", 0},
+		"0.3 M sodium citrate, pH 7.0":                                                                          {parts{"trisodium citrate": 300}, 7, "HCl", 0},
+		"50 mM sodium citrate pH 5.5":                                                                           {parts{"citric acid": 50}, 5.5, "NaOH", 0},
+		"0.3 M sodium acetate, pH 5.2 (with glacial acetic acid)":                                               {parts{"sodium acetate": 300}, 5.2, "acetic acid", 0},
+		"6 M Gdn-HCl; NP-40 1 %":                                                                                {parts{"guanidine hydrochloride": 6000, "octoxynol-9": 10650}, no, "", 0},
+		"Make 1 L of 20 mM HEPES pH 7.5, 100 mM NaCl":                                                           {parts{"HEPES": 20, "sodium chloride": 100}, 7.5, "", 1},
+		"For 2000 ml: Tris base 12.114 g, adjust to pH 8 with conc HCl":                                         {parts{"Tris": 100}, 8, "HCl", 2},
+		"Dissolve 6.057 g Tris in 900 ml water. Adjust pH to 8.0 with HCl. Make up to 1 L.":                     {parts{"Tris": 50}, 8, "HCl", 1},
+		"Weigh 2.383 g HEPES and 5.844 g NaCl, dissolve in 900 mL MilliQ, pH 7.4 with 1 M NaOH, fill up to 1 L": {parts{"HEPES": 10, "sodium chloride": 100}, 7.4, "NaOH", 1},
+		"Add 50 mL of 1 M Tris and 30 mL of 5 M NaCl to 800 mL water, bring to 1 L":                             {parts{"Tris": 50, "sodium chloride": 150}, no, "", 1},
+		"Tris 6.057 g to 1 L water":                                                                             {parts{"Tris": 50}, no, "", 1},
+		"Tris 6.057 g\nto 1 L water":                                                                            {parts{"Tris": 50}, no, "", 1},
+		"Tris 1 M - 50 ml; H2O - up to 1 l":                                                                     {parts{"Tris": 50}, no, "", 1},
+		"10 mM Tris-HCl, pH 7.4, containing 0.1 mM EDTA and 1 mM DTT":                                           {parts{"Tris": 10, "EDTA disodium salt": 0.1, "DTT": 1}, 7.4, "HCl", 0},
+		"1 mM MgCl2 0.5 mM CaCl2 in 20 mM Tris-HCl pH 7.5":                                                      {parts{"magnesium chloride": 1, "calcium chloride": 0.5, "Tris": 20}, 7.5, "HCl", 0},
+		"100 mM Tris, 100mM boric acid; do not adjust; filter and store at 4 °C":                                {parts{"Tris": 100, "boric acid": 100}, no, "", 0},
+		"MOPS 0.2 M, NaOAc 50 mM, pH 7.0 with NaOH":                                                             {parts{"MOPS": 200, "sodium acetate": 50}, 7, "NaOH", 0},
+		"100 mM potassium phosphate pH 6.5: 27.8 mL 1 M K2HPO4 + 72.2 mL 1 M KH2PO4, to 1 L":                    {parts{"dipotassium phosphate": 27.8, "monopotassium phosphate": 72.2}, 6.5, "", 1},
+		"50 mM Tris HCl 7.5, 5 mM MgCl2":                                                                        {parts{"Tris": 50, "magnesium chloride": 5}, 7.5, "HCl", 0},
+		"100mM HEPES pH7.3 200mM NaCl 10mM MgCl2":                                                               {parts{"HEPES": 100, "sodium chloride": 200, "magnesium chloride": 10}, 7.3, "", 0},
+		"HEPES 50 mM pH 7.5 NaCl 500 mM glycerol 5%":                                                            {parts{"HEPES": 50, "sodium chloride": 500, "glycerol": 684.6}, 7.5, "", 0},
+		"Tris 20 mmol/L - NaCl 100 mmol/L - pH 7,4":                                                             {parts{"Tris": 20, "sodium chloride": 100}, 7.4, "", 0},
+		"Tris:50mM NaCl:150mM pH:7.4":                                                                           {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
+		"Tris=50 mM, NaCl=150 mM, pH=7.4":                                                                       {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
+		"50mM-Tris, 150mM-NaCl, pH 7.4":                                                                         {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "", 0},
+		"(a) 50 mM MES; (b) 5 mM MgCl2; (c) pH 6.5":                                                             {parts{"MES": 50, "magnesium chloride": 5}, 6.5, "", 0},
+		"1) Tris 6.057 g\n2. NaCl 5.844 g\n3) adjust to pH 7.6 with HCl\n4) top up to 1 l":                      {parts{"Tris": 50, "sodium chloride": 100}, 7.6, "HCl", 1},
+		"Tris ..... 6.057 g\nHCl ..... to pH 7.6\nwater ..... to 1 L":                                           {parts{"Tris": 50}, 7.6, "HCl", 1},
+		"NaCl 5.844 g, aqua dest. ad 1000 ml":                                                                   {parts{"sodium chloride": 100}, no, "", 1},
+		"1x TBST (20 mM Tris, 150 mM NaCl, pH 7.6)":                                                             {parts{"Tris": 20, "sodium chloride": 150}, 7.6, "", 0},
+		"50 mM NaH2PO4 (6.90 g NaH2PO4·H2O), 10 mM imidazole (0.68 g)":                                          {parts{"monosodium phosphate": 50, "imidazole": 10}, no, "", 0},
+		"50 mM KH2PO4, adjust to pH 7.0 with KOH (approx 29 mL 1 M KOH)":                                        {parts{"monopotassium phosphate": 50}, 7, "KOH", 0},
+		"100 mM citric acid (McIlvaine); 10 µg/mL aprotinin; 0.2 mM dNTPs":                                      {parts{"citric acid": 100}, no, "", 0},
+		"50 mM carbonate-bicarbonate buffer pH 9.6":                                                             {parts{"sodium hydrogen carbonate": 50}, 9.6, "NaOH", 0},
 	} {
 		r, err := recipe.Read(text, chem.Litre)
 		require.NoError(t, err, text)
@@ -175,5 +190,19 @@ func TestColumnsAreCheckedAgainstOneAnother(t *testing.T) {
 	r, err = recipe.Read("NaCl 100 mM, Ca 2 mM", chem.Litre)
 	if err == nil {
 		assert.Len(t, r.Parts, 2, "calcium is no circa")
+	}
+}
+
+// A mixture by its letters is a question whose answer can be copied.
+func TestAMixtureByItsLetters(t *testing.T) {
+	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2} {
+		_, err := recipe.Read(text, chem.Litre)
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, text)
+		assert.Contains(t, bad[0].What, "is a mixture")
+		_, hint, _ := strings.Cut(bad.Hints()[0], "as in ")
+		r, err := recipe.Read(strings.Trim(hint, `"`), chem.Litre)
+		require.NoError(t, err, hint)
+		assert.Len(t, r.Parts, parts, hint)
 	}
 }
