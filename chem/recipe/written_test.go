@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -41,6 +42,7 @@ func TestReadsNotebooks(t *testing.T) {
 		"sucrose 0.25M, HEPES 10mM, EGTA 0.1 mM (pH 7.4, KOH)":                                                  {parts{"sucrose": 250, "HEPES": 10, "EGTA": 0.1}, 7.4, "KOH", 0},
 		"1 mM K2HPO4/KH2PO4 pH 7.0":                                                                             {parts{"monopotassium phosphate": 1}, 7, "KOH", 0},
 		"0.3 M sodium citrate, pH 7.0":                                                                          {parts{"trisodium citrate": 300}, 7, "HCl", 0},
+		"100 mM sodium acetate pH 5.2":                                                                          {parts{"acetic acid": 100}, 5.2, "NaOH", 0},
 		"50 mM sodium citrate pH 5.5":                                                                           {parts{"citric acid": 50}, 5.5, "NaOH", 0},
 		"0.3 M sodium acetate, pH 5.2 (with glacial acetic acid)":                                               {parts{"sodium acetate": 300}, 5.2, "acetic acid", 0},
 		"6 M Gdn-HCl; NP-40 1 %":                                                                                {parts{"guanidine hydrochloride": 6000, "octoxynol-9": 10650}, no, "", 0},
@@ -187,6 +189,10 @@ func TestColumnsAreCheckedAgainstOneAnother(t *testing.T) {
 	_, err = recipe.Read("NaCl 150 mM 5.84 g; water to 1 L", chem.Litre)
 	require.ErrorAs(t, err, &bad)
 	assert.Contains(t, bad[0].What, "is 8.77 g of sodium chloride, not 5.84 g")
+	_, err = recipe.Read("NaCl 150 mM 9.0 g; water to 1 L", chem.Litre)
+	assert.NoError(t, err, "8.77 g, rounded")
+	_, err = recipe.Read("NaCl 150 mM 9.2 g; water to 1 L", chem.Litre)
+	assert.Error(t, err, "a twentieth is no rounding")
 	r, err = recipe.Read("NaCl 100 mM, Ca 2 mM", chem.Litre)
 	if err == nil {
 		assert.Len(t, r.Parts, 2, "calcium is no circa")
@@ -205,4 +211,27 @@ func TestAMixtureByItsLetters(t *testing.T) {
 		require.NoError(t, err, hint)
 		assert.Len(t, r.Parts, parts, hint)
 	}
+}
+
+// Of a recipe that somebody else has written, formic acid brings ammonium formate
+// to pH 3: a molar ratio of 10^(3.75-3), and some for the coefficients.
+func TestAWeakAcidThatIsNamed(t *testing.T) {
+	r, err := recipe.Read("10 mM ammonium formate pH 3.0 with formic acid", chem.Litre)
+	require.NoError(t, err)
+	d := recipe.NewDemand(r.PH)
+	d.Acid, d.Volume = r.Titrant, chem.Litre
+	var list []table.Reagent
+	var s chem.Solution
+	for _, p := range r.Parts {
+		list = append(list, p.Reagent)
+		s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+	}
+	e, err := recipe.Examine(d, s, list)
+	require.NoError(t, err)
+	require.NoError(t, e.FixErr)
+	assert.Equal(t, "formic acid", e.FixWith.Name)
+	assert.InDelta(t, 10*math.Pow(10, 0.75), e.Fix.Millimoles(), 6)
+	d.PH = 2 // a fiftieth of it would act
+	_, err = recipe.Examine(d, s, list)
+	assert.ErrorContains(t, err, "is not an acid at pH 2")
 }
