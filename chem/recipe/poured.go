@@ -75,6 +75,8 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 		x.Amount = chem.Molarity(got[ofStrength]).In(final)
 	case has(ofStrength, ofVolume):
 		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
+	case has(ofStrength, ofMassConc):
+		return x.bothWays(name, got[ofStrength], got[ofMassConc]*final.Litres(), final)
 	case has(ofStrength, ofMass):
 		return x.bothWays(name, got[ofStrength], got[ofMass], final)
 	case has(ofAmount, ofMass), has(ofMass, ofVolume):

@@ -37,6 +37,7 @@ type Reading struct {
 	others  []float64   // pH it is to have as well
 	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
+	Apart   []string    // what is left out of account, as written, with why; it is in Notes too
 	water   chem.Volume // that is said without saying whether it is made up to it
 	title   string      // what the heading names to bring it to its pH
 }

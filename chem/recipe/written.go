@@ -48,6 +48,7 @@ func (r *Reading) leaveOut(p string) bool {
 		}
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
+	r.Apart = append(r.Apart, fmt.Sprintf("%s (%s)", p, words))
 	return true
 }
 
