@@ -77,5 +77,5 @@ func ofColumns(text string, final chem.Volume, known bool) (string, error) {
 		return "", &fieldError{what: fmt.Sprintf("%s mL of %s M in %s mL is %s mM, not %s mM", digits(1e3*volume, 4), digits(value[stock], 3), digits(final.Millilitres(), 4), digits(1e3*got, 3), digits(1e3*value[whole], 3)), hint: "one of the figures or the volume is wrong"}
 	}
 	m := at[whole]
-	return text[:m[2]] + " " + text[m[9]:], nil
+	return strings.NewReplacer("(", " ", ")", " ").Replace(text[:m[2]] + " " + text[m[9]:]), nil
 }

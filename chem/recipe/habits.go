@@ -15,7 +15,7 @@ var habits = []struct {
 	to   string
 }{
 	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},              // the rule below the head of a table
-	{regexp.MustCompile(`(?m)^[^0-9\n]*\|[^0-9\n]*$`), ""},                // the head: no figure in it
+	{regexp.MustCompile(`\A\s*[^0-9\n]*\|[^0-9\n]*\n`), ""},               // the head: no figure in it
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
@@ -133,13 +133,26 @@ func (r *Reading) once(p string) string {
 	return m[1]
 }
 
+// basicWords say how many protons a phosphate has lost, which its formula says too;
+// formWords may say another jar than the name alone.
+var (
+	basicWords = regexp.MustCompile(`(?i)\b(?:mono|di|tri)basic\b`)
+	formWords  = regexp.MustCompile(`(?i)acid|base|salt|sodium|potassium|hydr|HCl|\bNa|\bK`)
+)
+
 // bracketed is a name with a word in brackets behind it.
 var bracketed = regexp.MustCompile(`^(.*\S)\s*\([^()]*\)$`)
 
 // withoutBrackets is a name without a word in brackets that no table has.
 func (r *Reading) withoutBrackets(name string) string {
+	if isReagent(name) {
+		return name
+	}
+	if s := basicWords.ReplaceAllString(name, ""); s != name && isReagent(s) {
+		return s
+	}
 	m := bracketed.FindStringSubmatch(name)
-	if m == nil || isReagent(name) || !isReagent(m[1]) {
+	if m == nil || !isReagent(m[1]) || formWords.MatchString(name[len(m[1]):]) {
 		return name
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, m[1]))

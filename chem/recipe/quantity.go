@@ -120,7 +120,7 @@ func number(s string) float64 {
 }
 
 var (
-	filler = regexp.MustCompile(`(?i)^(?:of|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration)$`)
+	filler = regexp.MustCompile(`(?i)^(?:of|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration|of)$`)
 	spaces = regexp.MustCompile(`\s+`)
 )
 

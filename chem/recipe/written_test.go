@@ -74,6 +74,8 @@ func TestReadsNotebooks(t *testing.T) {
 		"50 mM NaH2PO4 (6.90 g NaH2PO4·H2O), 10 mM imidazole (0.68 g)":                                          {parts{"monosodium phosphate": 50, "imidazole": 10}, no, "", 0},
 		"50 mM KH2PO4, adjust to pH 7.0 with KOH (approx 29 mL 1 M KOH)":                                        {parts{"monopotassium phosphate": 50}, 7, "KOH", 0},
 		"100 mM citric acid (McIlvaine); 10 µg/mL aprotinin; 0.2 mM dNTPs":                                      {parts{"citric acid": 100}, no, "", 0},
+		"NaH2PO4 (monobasic, monohydrate) 2.76 g, Na2HPO4 (dibasic, anhydrous) 2.839 g, water to 1 L":           {parts{"monosodium phosphate": 20, "disodium phosphate": 20}, no, "", 1},
+		"50 mM Tris-HCl pH 7.5 (50 mL of 1 M), water to 1 L":                                                    {parts{"Tris": 50, "hydrochloric acid": 43.3}, no, "", 1},
 		"50 mM carbonate-bicarbonate buffer pH 9.6":                                                             {parts{"sodium hydrogen carbonate": 50}, 9.6, "NaOH", 0},
 	} {
 		r, err := recipe.Read(text, chem.Litre)
@@ -202,6 +204,14 @@ func TestColumnsAreCheckedAgainstOneAnother(t *testing.T) {
 	r, err = recipe.Read("NaCl 100 mM, Ca 2 mM", chem.Litre)
 	if err == nil {
 		assert.Len(t, r.Parts, 2, "calcium is no circa")
+	}
+}
+
+// What may be another jar is asked about, and a row of a table without a figure too.
+func TestWhatIsNotUnderstoodIsAsked(t *testing.T) {
+	for _, text := range []string{"EDTA (acid form) 10 mM", "Name | Amount\nTris | 50 mM\nNaOH | as needed", "Tris (hydrochlorid) 50 mM"} {
+		_, err := recipe.Read(text, chem.Litre)
+		assert.Error(t, err, text)
 	}
 }
 
