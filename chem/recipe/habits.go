@@ -25,6 +25,10 @@ var habits = []struct {
 	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                // "50mM-Tris"
 	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"}, // "NaCl=150 mM"
 	{regexp.MustCompile(`(?i)\b(?:aqua|a\.)\s*(?:bi)?dest\b\.?`), "water"},
+	{regexp.MustCompile(`(?i)\b(?:eau|wasser|agua|acqua)\b`), "water"},
+	{regexp.MustCompile(`(?i)\bq\.?\s?s\.?(?:\s?p\b\.?)?\s+(?:to\s+|ad\s+)?`), "to "},                            // as much as it takes
+	{regexp.MustCompile(`(?i)\(\s*([A-Z][A-Za-z0-9]*)\s*,\s*(pH\s*[=:]?\s*[0-9.,]*[0-9])\s*\)`), "($2 with $1)"}, // "(NaOH, pH 7.4)"
+	{regexp.MustCompile(`(?i)(pH\s*[=:]?\s*[0-9.,]*[0-9])\s*\(\s*(?:[0-9.,]+\s*[MN]\s+)?((?:conc\.?\s+|glacial\s+)?(?:HCl|NaOH|KOH|LiOH|NH4OH|H3PO4|H2SO4|acetic\s+acid|phosphoric\s+acid))\s*\)`), "$1 with $2"},
 	{regexp.MustCompile(`([0-9]\s*%)([A-Za-z])`), "$1 $2"},                                                           // "0.01%NaN3"
 	{regexp.MustCompile(`([0-9]\.[0-9]+)\s*,\s*([0-9])`), "$1; $2"},                                                  // after a decimal point a comma is none
 	{regexp.MustCompile(`(?i)[,;]\s*(?:and|plus)\s+`), "; "},                                                         // ", and 2 mM KH2PO4"

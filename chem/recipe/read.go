@@ -70,6 +70,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	for _, p := range ofStocks(split(r.withoutHeading(text))) {
 		p = r.once(r.barePH(withUnit(p, unit)))
+		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
+			r.Temp = number(m[1])
+			continue
+		}
 		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
@@ -125,7 +129,7 @@ var (
 	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
 	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
-	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|dropwise)\b`)
+	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
@@ -184,7 +188,7 @@ func (r *Reading) says(ph float64) {
 }
 
 // toWords say that something is brought to a pH.
-var toWords = regexp.MustCompile(`(?i)\b(?:to|ad)\s+pH\b`)
+var toWords = regexp.MustCompile(`(?i)\b(?:to|ad|until)\s+pH\b`)
 
 // strongest reports whether a name is that of an acid or base without a pK of
 // its own, or of one that comes as a liquid.

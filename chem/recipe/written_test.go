@@ -76,6 +76,12 @@ func TestReadsNotebooks(t *testing.T) {
 		"100 mM citric acid (McIlvaine); 10 µg/mL aprotinin; 0.2 mM dNTPs":                                      {parts{"citric acid": 100}, no, "", 0},
 		"NaH2PO4 (monobasic, monohydrate) 2.76 g, Na2HPO4 (dibasic, anhydrous) 2.839 g, water to 1 L":           {parts{"monosodium phosphate": 20, "disodium phosphate": 20}, no, "", 1},
 		"50 mM Tris-HCl pH 7.5 (50 mL of 1 M), water to 1 L":                                                    {parts{"Tris": 50, "hydrochloric acid": 43.3}, no, "", 1},
+		"HEPES 10 mM (NaOH, pH 7.4)":                                                                            {parts{"HEPES": 10}, 7.4, "NaOH", 0},
+		"20 mM sodium acetate buffer pH 4.0 (acetic acid)":                                                      {parts{"sodium acetate": 20}, 4, "acetic acid", 0},
+		"Tris 0.6057 g; H2O 80 mL; HCl until pH 7.5; H2O to 100 mL":                                             {parts{"Tris": 5}, 7.5, "HCl", 0.1},
+		"Tris 12.114 g, NaCl 5.844 g, eau qsp 1 L":                                                              {parts{"Tris": 100, "sodium chloride": 100}, no, "", 1},
+		"NaCl 5.844 g/l; HCl q.s. pH 7,4; Tris 12.114 g/l":                                                      {parts{"Tris": 100, "sodium chloride": 100}, 7.4, "HCl", 0},
+		"KH2PO4 13.61 g; H2O 1000 g":                                                                            {parts{"monopotassium phosphate": 100}, no, "", 1},
 		"50 mM carbonate-bicarbonate buffer pH 9.6":                                                             {parts{"sodium hydrogen carbonate": 50}, 9.6, "NaOH", 0},
 	} {
 		r, err := recipe.Read(text, chem.Litre)
