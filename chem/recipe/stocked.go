@@ -90,10 +90,7 @@ func (r *Reading) withoutHeading(text string) string {
 }
 
 // isReagent reports whether a name is on the list, one salt of it or several.
-func isReagent(name string) bool {
-	_, err := table.Find(name)
-	return err == nil
-}
+func isReagent(name string) bool { return table.Known(name) }
 
 // weighs reports whether quantities are a mass, or a part of one.
 func weighs(got map[kind]float64) bool {

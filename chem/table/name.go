@@ -101,7 +101,7 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if m == nil {
 		return "", "", false
 	}
-	if _, err := ByAmount(m[1]); err != nil {
+	if !Known(m[1]) {
 		return "", "", false
 	}
 	return m[1], m[2], true
