@@ -228,13 +228,15 @@ func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[maxLocal]float
 	var w [maxSteps + 1]float64
 	w[0] = 1
 	sum := 1.0
-	for j := range r.steps {
-		w[j+1] = w[j] * md.k[i][j] * hInv
-		sum += w[j+1]
+	v := 1.0
+	for j, kj := range md.k[i][:r.steps] {
+		v *= kj * hInv
+		w[j+1] = v
+		sum += v
 	}
 	n /= sum
-	for j := range r.steps + 1 {
-		if k := r.ion[j]; k >= 0 {
+	for j, k := range r.ion[:r.steps+1] {
+		if k >= 0 {
 			out[k] += n * w[j]
 		}
 	}

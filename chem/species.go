@@ -48,8 +48,8 @@ func (m *Model) moments(h, hInv float64, md *Medium, c *Composition) (s moments)
 		if r.z0 > 0 {
 			pz, pzz = sz, szz
 		}
-		for j := range r.steps {
-			w *= md.k[i][j] * hInv
+		for _, kj := range md.k[i][:r.steps] {
+			w *= kj * hInv
 			z--
 			wz := w * z
 			sum += w
@@ -98,8 +98,8 @@ func (m *Model) simpleCharge(h float64, md *Medium, c *Composition) float64 {
 		}
 		z := float64(r.z0)
 		w, sum, sz := 1.0, 1.0, z
-		for j := range r.steps {
-			w *= md.k[i][j] * hInv
+		for _, kj := range md.k[i][:r.steps] {
+			w *= kj * hInv
 			z--
 			sum += w
 			sz += w * z
