@@ -110,6 +110,22 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 	}
 }
 
+// Beside copper at pH 7.4 a buffer that does not bind it lets the hydroxide fall:
+// of those that are not in the list it is said.
+func TestWhatIsNotListedIsExplained(t *testing.T) {
+	d := recipe.NewDemand(7.4)
+	r, err := recipe.Read("CuCl2 0.1 mM", d.Volume)
+	require.NoError(t, err)
+	d.With = r.Parts
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	missing := recipe.Missing(d, list)
+	require.Len(t, missing, 2, "the hydroxide, and the phosphate")
+	assert.Contains(t, missing[0], "copper hydroxide, Cu(OH)2, precipitates: HEPES, MOPS")
+	d.With = nil
+	assert.Empty(t, recipe.Missing(d, nil))
+}
+
 func has(list []string, x string) bool {
 	for _, s := range list {
 		if s == x {
