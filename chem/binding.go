@@ -302,7 +302,7 @@ func (m *Model) boundMolalities(h float64, md *Medium, c *Composition, out *[max
 	}
 	md.free = b.y
 	for _, i := range b.list[:b.n] {
-		m.formsOf(int(i), math.Exp(b.y[i]), h, md, out)
+		m.formsOf(int(i), math.Exp(b.y[i]), 1/h, md, out)
 	}
 	for k := range m.cx {
 		if x := &m.cx[k]; x.ion >= 0 {

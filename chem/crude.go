@@ -2,11 +2,15 @@ package chem
 
 import "math"
 
-// saltRow are ln γ of the wanted ions, in their order, and ln of the activity of
-// water in sodium chloride.
+// saltRow is a medium of sodium chloride: ln γ of the wanted ions, ln of the
+// activity of water, and the constants in it, those of steps one system after
+// another.
 type saltRow struct {
-	lnG     []float64
-	lnWater float64
+	lnG       []float64
+	lnWater   float64
+	hg, oh    float64
+	hco3, co3 float64
+	k         []float64
 }
 
 // saltStep is the distance of two rows, in the root of the ionic strength; the
@@ -22,18 +26,27 @@ func (m *Model) inSalt() {
 		return
 	}
 	var f field
-	var mol, lnG [maxLocal]float64
+	var mol [maxLocal]float64
 	m.salts = make([]saltRow, saltRows)
-	flat := make([]float64, saltRows*len(m.act.wanted))
+	var md Medium
+	steps := 0
+	for i := range m.sys {
+		steps += m.row[i].steps
+	}
+	width := m.act.wanted + steps
+	flat := make([]float64, saltRows*width)
 	for i := range m.salts {
 		x := saltStep * float64(i)
 		mol[m.act.na], mol[m.act.cl] = x*x, x*x
-		_, w := m.act.coefficients(&f, &mol, &lnG, false)
-		row := flat[i*len(m.act.wanted):][:len(m.act.wanted)]
-		for p, k := range m.act.wanted {
-			row[p] = lnG[k]
+		_, md.lnWater = m.act.coefficients(&f, &mol, &md.lnG, false)
+		m.conditional(&md)
+		row := flat[i*width:][:width]
+		k := row[m.act.wanted:][:0]
+		for i := range m.sys {
+			k = append(k, md.k[i][:m.row[i].steps]...)
 		}
-		m.salts[i] = saltRow{row, w}
+		copy(row[:m.act.wanted], md.lnG[:])
+		m.salts[i] = saltRow{row[:m.act.wanted], md.lnWater, md.hg, md.oh, md.hco3, md.co3, k}
 	}
 }
 
@@ -49,7 +62,7 @@ func (m *Model) crude(strength float64, md *Medium) {
 	if m.law != idealLaw {
 		ln = m.daviesLnG(strength)
 	}
-	for _, k := range m.act.wanted {
+	for k := range m.act.wanted {
 		md.lnG[k] = ln * m.act.z[k] * m.act.z[k]
 	}
 	g := math.Exp(ln)
@@ -69,7 +82,8 @@ func (m *Model) crude(strength float64, md *Medium) {
 	m.conditionalComplexes(md)
 }
 
-// crudeSalt takes it from the rows, on straight lines in the root of the strength.
+// crudeSalt takes it from the nearer row, and goes from there on a straight line
+// in the root of the strength.
 func (m *Model) crudeSalt(strength float64, md *Medium) {
 	if !(strength > 0) {
 		strength = 0
@@ -78,9 +92,20 @@ func (m *Model) crudeSalt(strength float64, md *Medium) {
 	i := min(int(x), saltRows-2)
 	t := min(x-float64(i), 1)
 	a, b := &m.salts[i], &m.salts[i+1]
-	for p, k := range m.act.wanted {
-		md.lnG[k] = a.lnG[p] + t*(b.lnG[p]-a.lnG[p])
+	if t > 0.5 {
+		a, b, t = b, a, 1-t
 	}
-	md.lnWater = a.lnWater + t*(b.lnWater-a.lnWater)
-	m.conditional(md)
+	md.lnWater, md.hg, md.oh, md.hco3, md.co3 = a.lnWater, a.hg, a.oh, a.hco3, a.co3
+	copy(md.lnG[:], a.lnG)
+	k := a.k
+	for i := range m.sys {
+		n := m.row[i].steps
+		copy(md.k[i][:n], k)
+		k = k[n:]
+	}
+	var d [maxLocal]float64
+	for k, x := range a.lnG {
+		d[k] = t * (b.lnG[k] - x)
+	}
+	m.shift(md, &d, t*(b.lnWater-a.lnWater))
 }

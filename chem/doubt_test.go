@@ -100,6 +100,18 @@ func TestComplexesAreDoubted(t *testing.T) {
 	assert.Less(t, part(half, chem.OfComplexes), 0.1)
 }
 
+// A complex has the coefficient of its class as any ion has: nickel with two
+// citrates carries four charges, 0.20 I, and half a proton hangs on it.
+func TestTheCoefficientsOfComplexesAreDoubted(t *testing.T) {
+	of := func(metal string) *chem.Result {
+		r, err := chem.Describe(bath(t, 25, map[string]float64{"citrate": 40, metal: 15}, map[string]float64{"Na+": 360, "Cl-": 330}))
+		require.NoError(t, err)
+		return r
+	}
+	assert.InDelta(t, 0.017, part(of("nickel"), chem.OfClass), 0.005)
+	assert.Less(t, part(of("calcium"), chem.OfClass), 0.010, "one citrate, one charge")
+}
+
 // How the pH moves with temperature is as doubtful as the heats: 25 kJ/mol for
 // one that is not known is 0.0147 per °C at 25 °C.
 func TestUnknownHeatsAreDoubted(t *testing.T) {

@@ -38,23 +38,22 @@ const steady = 25
 // that the secant does not explain, the bend of the law, of the order of the
 // move squared, and what both points were off.
 func (fo *follower) next(m *Model, md *Medium, step float64) bool {
-	g, d := &fo.lnG, &fo.d
-	strength, gw := m.around(&fo.field, &fo.mol, g, false)
+	strength, gw := m.around(&fo.field, &fo.mol, &fo.lnG, false)
 	md.strength = strength
 	dw := gw - md.lnWater
-	size, top, below := 0.0, 0.0, 0.0
-	for _, k := range m.act.wanted {
-		f := g[k] - md.lnG[k]
+	g := fo.lnG[:m.act.wanted]
+	d, at, lastF, lastG := fo.d[:len(g)], md.lnG[:len(g)], fo.f[:len(g)], fo.g[:len(g)]
+	var most uint64 // sizes by their bits: in the same order, and without a branch
+	top, below := 0.0, 0.0
+	for k, x := range g {
+		f := x - at[k]
 		d[k] = f
-		if f > size {
-			size = f
-		} else if -f > size {
-			size = -f
-		}
-		x := f - fo.f[k]
+		most = max(most, sizeBits(f))
+		x = f - lastF[k]
 		top += f * x
 		below += x * x
 	}
+	size := math.Float64frombits(most)
 	off := step * step / 4
 	before := fo.off
 	if fo.steps++; fo.steps == 2 {
@@ -64,31 +63,30 @@ func (fo *follower) next(m *Model, md *Medium, step float64) bool {
 	done := size+off < settled
 	switch {
 	case fo.steps > steady:
-		for _, k := range m.act.wanted {
+		for k := range d {
 			d[k] /= 4
 		}
 		dw /= 4
 	case fo.steps > 1 && below > 0:
 		theta := max(-4, min(0.9, top/below))
-		rest := 0.0
-		for _, k := range m.act.wanted {
-			f := d[k]
-			x := theta * (f - fo.f[k])
-			if r := math.Abs(f - x); r > rest {
-				rest = r
-			}
-			d[k] -= theta * (g[k] - fo.g[k])
-			fo.f[k], fo.g[k] = f, g[k]
+		most = 0
+		for k, f := range d {
+			most = max(most, sizeBits(f-theta*(f-lastF[k])))
+			d[k] = f - theta*(g[k]-lastG[k])
+			lastF[k], lastG[k] = f, g[k]
 		}
+		rest := math.Float64frombits(most)
 		dw -= theta * (gw - fo.gw)
 		md.strength -= theta * (strength - fo.gi)
 		done = done || fo.back*rest+size*size+math.Abs(theta)*before+off < settled
 	default:
-		for _, k := range m.act.wanted {
-			fo.f[k], fo.g[k] = d[k], g[k]
-		}
+		copy(lastF, d)
+		copy(lastG, g)
 	}
 	fo.gw, fo.gi = gw, strength
-	m.shift(md, d, dw)
+	m.shift(md, &fo.d, dw)
 	return done
 }
+
+// sizeBits are the bits of |x|: greater for a greater number, and greatest for NaN.
+func sizeBits(x float64) uint64 { return math.Float64bits(x) &^ (1 << 63) }

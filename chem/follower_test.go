@@ -24,7 +24,7 @@ func settledPH(m *Model, c *Composition, ph float64, md Medium) float64 {
 		m.molalities(h, &md, c, &mol)
 		_, lnW := m.around(&f, &mol, &lnG, false)
 		moved := 0.0
-		for _, k := range m.act.wanted {
+		for k := range m.act.wanted {
 			d := (lnG[k] - md.lnG[k]) / 2
 			md.lnG[k] += d
 			moved = math.Max(moved, math.Abs(d))

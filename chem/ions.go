@@ -84,6 +84,23 @@ func readIons(text string) (*ionTable, error) {
 	return t, nil
 }
 
+// rank orders ions by how much they keep what they are where a pair stands in
+// for another: forms of buffers, then strong ions, then H⁺ and OH⁻, of which the
+// most pairs are known; among equals anions first.
+func (t *ionTable) rank(i int) int {
+	x, out := &t.rows[i], 4
+	switch {
+	case x.name == "H" || x.name == "OH":
+		out = 0
+	case x.slot >= 0:
+		out = 2
+	}
+	if x.charge < 0 {
+		out++
+	}
+	return out
+}
+
 // slotOf is the place in Composition.Ions of a strong ion of one charge: its
 // own, or that of any other cation or anion. It is false for ions of more charges.
 func slotOf(x Ion) (slot int, ok bool) {

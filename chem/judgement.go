@@ -227,7 +227,8 @@ func (j *judgement) byStep(i, k int) (ph, capacity float64) {
 	return d / step * math.Ln10, math.Log(then.chargeH()/before.chargeH()) / step * math.Ln10
 }
 
-// complexes doubts the constants of those of which there is some.
+// complexes doubts the constants of those of which there is some, and their
+// coefficients as those of any ion.
 func (j *judgement) complexes() {
 	const step = 1e-3
 	for k := range j.m.cx {
@@ -239,6 +240,13 @@ func (j *judgement) complexes() {
 		md.cx[k] += step
 		by := j.moved(j.m.charge(j.h, &md, j.c)-j.m.charge(j.h, &j.md, j.c)) / step * math.Ln10
 		j.add(OfComplexes, by*x.of.Spread)
+		if j.m.law != pitzerLaw || x.ion < 0 {
+			continue
+		}
+		own, dispute, steady := j.ofIon(int(x.ion))
+		j.add(OfClass, by*own)
+		j.add(OfDispute, by*dispute)
+		j.add(OfCoolness, by*steady)
 	}
 }
 

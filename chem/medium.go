@@ -101,8 +101,9 @@ func (r *modelRow) lnG(j int, md *Medium) float64 {
 // shift is conditional for a small change of ln γ and of ln of the activity of
 // water, which it applies.
 func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
-	for _, k := range m.act.wanted {
-		md.lnG[k] += d[k]
+	lnG := md.lnG[:m.act.wanted]
+	for k, x := range d[:len(lnG)] {
+		lnG[k] += x
 	}
 	md.lnWater += dw
 	md.hg = grow(md.hg, -d[m.act.h])
@@ -122,11 +123,7 @@ func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
 			if r.water[j] {
 				x += dw
 			}
-			if x < 1e-3 && x > -1e-3 {
-				md.k[i][j] *= 1 + x*(1+x*(1./2+x*(1./6+x*(1./24))))
-			} else {
-				md.k[i][j] = grow(md.k[i][j], x)
-			}
+			md.k[i][j] = grow(md.k[i][j], x)
 			before = after
 		}
 	}
@@ -137,29 +134,18 @@ func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
 	m.conditionalComplexes(md)
 }
 
-// grow is v·e^d, by series that are good to 1e-11 where d is no larger than
-// coefficients are.
+// grow is v·e^d, by a series that is good to 1e-11 where d is no larger than
+// a step of coefficients is.
 func grow(v, d float64) float64 {
-	a := math.Abs(d)
-	switch {
-	case a < 1e-3:
-		return v * (1 + d*(1+d*(1./2+d*(1./6+d*(1./24)))))
-	case a < 0.1:
-		return v * expNear(d)
-	case a < 1.6:
-		e := expNear(d / 16)
-		e *= e
-		e *= e
-		e *= e
-		return v * (e * e)
+	if d > 0.8 || d < -0.8 {
+		return v * math.Exp(d)
 	}
-	return v * math.Exp(d)
-}
-
-// expNear is e^d for |d| up to 0.1.
-func expNear(d float64) float64 {
+	d *= 1. / 8
 	d2 := d * d
-	return (1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040))))
+	e := (1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040))))
+	e *= e
+	e *= e
+	return v * (e * e)
 }
 
 // oddPower is x to an odd power n.
@@ -178,7 +164,7 @@ func oddPower(x float64, n int) float64 {
 // that have a name, and the rest as Na⁺ and Cl⁻. It notes in f which ions there
 // may be.
 func (m *Model) strongIons(c *Composition, out *[maxLocal]float64, f *field) {
-	f.some = copy(f.who[:], m.act.wanted)
+	f.some = copy(f.who[:], m.act.everyone[:m.act.wanted])
 	perKg := 1 / c.Water
 	q, s := c.Charge, c.Strength
 	for slot, n := range c.Ions {
@@ -189,13 +175,15 @@ func (m *Model) strongIons(c *Composition, out *[maxLocal]float64, f *field) {
 		q -= m.act.z[k] * n
 		s -= n
 		out[k] = n * perKg
-		if k != m.act.na && k != m.act.cl {
+		if k >= m.act.wanted && k != m.act.na {
 			f.who[f.some] = uint8(k)
 			f.some++
 		}
 	}
-	f.who[f.some] = uint8(m.act.na)
-	f.some++
+	if m.act.na >= m.act.wanted {
+		f.who[f.some] = uint8(m.act.na)
+		f.some++
+	}
 	if s -= math.Abs(q); s < 1e-14*c.Strength {
 		s = 0 // what rounding leaves of an amount is no ion
 	}
@@ -221,7 +209,7 @@ func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal
 	out[m.act.oh] += md.oh * hInv
 	for _, i := range m.simple {
 		if n := c.Totals[i] * perKg; n != 0 && !m.row[i].gas {
-			m.formsOf(int(i), n, h, md, out)
+			m.formsOf(int(i), n, hInv, md, out)
 		}
 	}
 	if len(m.cx) > 0 {
@@ -233,19 +221,22 @@ func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal
 	}
 }
 
-// formsOf adds the molalities of the forms of a system, n mol/kg together.
-func (m *Model) formsOf(i int, n, h float64, md *Medium, out *[maxLocal]float64) {
-	r, hInv := &m.row[i], 1/h
+// formsOf adds the molalities of the forms of a system, n mol/kg together, at an
+// activity 1/hInv of H⁺.
+func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[maxLocal]float64) {
+	r := &m.row[i]
 	var w [maxSteps + 1]float64
 	w[0] = 1
 	sum := 1.0
-	for j := range r.steps {
-		w[j+1] = w[j] * md.k[i][j] * hInv
-		sum += w[j+1]
+	v := 1.0
+	for j, kj := range md.k[i][:r.steps] {
+		v *= kj * hInv
+		w[j+1] = v
+		sum += v
 	}
 	n /= sum
-	for j := range r.steps + 1 {
-		if k := r.ion[j]; k >= 0 {
+	for j, k := range r.ion[:r.steps+1] {
+		if k >= 0 {
 			out[k] += n * w[j]
 		}
 	}

@@ -176,8 +176,12 @@ func parseLaws(r []string) (map[string]law, error) {
 }
 
 // nearest are the parameters of two ions: their own, or those of the pair that
-// is the fewest steps along "like" away.
+// is the fewest steps along "like" away. Of pairs that are as near, it is the one
+// in which the ion of higher rank stays itself: no order of ions may matter.
 func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
+	if t.rank(i) < t.rank(j) {
+		i, j = j, i
+	}
 	z, y := t.rows[i].charge, t.rows[j].charge
 	switch {
 	case z == 0 && y != 0:

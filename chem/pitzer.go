@@ -2,7 +2,6 @@ package chem
 
 import (
 	"math"
-	"slices"
 )
 
 // Ion-specific activity coefficients: K. S. Pitzer, Activity Coefficients in
@@ -70,7 +69,7 @@ type activity struct {
 	twos     bool    // pairs of two and two are possible
 	kinds    []uint8 // of unsymmetrical mixing
 	everyone []uint8
-	wanted   []uint8 // the ions whose coefficients the balance of charge needs
+	wanted   int // the first of them, whose coefficients the balance of charge needs
 	strong   [MaxIons]int
 	h, oh    int
 	na, cl   int
@@ -84,16 +83,15 @@ func newActivity(t Celsius, named []int) *activity {
 	tab, p := ions(), allParameters()
 	a := &activity{aPhi: DebyeHuckelA(t) * math.Ln10 / 3, roots: roots(), mixings: mixings()}
 	a.h, a.oh = a.local(tab.byName["H"]), a.local(tab.byName["OH"])
+	a.cl = a.local(tab.byName["Cl"])
+	for _, row := range named {
+		a.local(row)
+	}
+	a.wanted = a.n
 	for slot, row := range tab.strong {
 		a.strong[slot] = a.local(row)
 	}
-	a.na, a.cl = a.local(tab.byName["Na"]), a.local(tab.byName["Cl"])
-	a.wanted = []uint8{uint8(a.h), uint8(a.oh), uint8(a.cl)}
-	for _, row := range named {
-		if i := uint8(a.local(row)); !slices.Contains(a.wanted, i) {
-			a.wanted = append(a.wanted, i)
-		}
-	}
+	a.na = a.local(tab.byName["Na"])
 	a.pair = make([]pairAt, a.n*a.n)
 	T := t.Kelvin()
 	var used [mixingKinds]bool
@@ -158,7 +156,7 @@ func (a *activity) addTriples(p *parameters, T float64) {
 func (a *activity) addTriple(t tripleAt) {
 	with := -1
 	for _, k := range [3]int{t.i, t.j, t.k} {
-		if ions().rows[a.row[k]].slot >= 0 && !slices.Contains(a.wanted, uint8(k)) {
+		if ions().rows[a.row[k]].slot >= 0 && k >= a.wanted {
 			with = k
 		}
 	}
@@ -208,14 +206,14 @@ func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (
 	sum = pull{sum.b / 2, sum.c / 2}
 	dh := -a.aPhi * f.root / (1 + debyeB*f.root)
 	big := dh - a.aPhi*2/debyeB*f.ln + bp
-	list := a.wanted
+	n := a.wanted
 	if all {
-		list = a.everyone
+		n = a.n
 	}
-	for _, k := range list {
+	for k := range n {
 		x := &f.pull[k]
 		if f.m[k] == 0 {
-			*x = a.feels(f, int(k))
+			*x = a.feels(f, k)
 		}
 		z := a.z[k]
 		lnG[k] = z*z*big + math.Abs(z)*sum.c + 2*x.b + f.z*x.c
@@ -223,7 +221,7 @@ func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (
 	third := a.triples(f, lnG, all)
 	// Bates and Guggenheim.
 	d := lnG[a.cl] + 3*a.aPhi*f.root/(1+1.5*f.root)
-	for _, k := range list {
+	for k := range n {
 		lnG[k] += a.z[k] * d
 	}
 	phi := sumM + 2*(f.i*dh+sum.b+f.i*bp+f.z*sum.c+third)

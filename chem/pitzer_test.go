@@ -218,7 +218,7 @@ func TestPitzerAgainstThePlainSums(t *testing.T) {
 		for k := range a.n {
 			require.InDelta(t, a.plainPitzer(&m, k)+a.z[k]*d, ln[k], 1e-6, "mixture %d, %s", n, ions().rows[a.row[k]].name)
 		}
-		for _, k := range a.wanted {
+		for k := range a.wanted {
 			require.InDelta(t, ln[k], part[k], 1e-12)
 		}
 		// Bates and Guggenheim, whatever else is there.
@@ -253,4 +253,30 @@ func TestDamagedActivityTables(t *testing.T) {
 		_, err := readIons(ionHead + row)
 		require.Error(t, err, row)
 	}
+}
+
+// No order of ions or of systems may change a coefficient.
+func TestPairsHaveNoOrder(t *testing.T) {
+	p, tab := allParameters(), ions()
+	for i := range tab.rows {
+		for j := range i {
+			require.Equal(t, p.pair[i][j], p.pair[j][i], "%s and %s", tab.rows[i].name, tab.rows[j].name)
+		}
+	}
+}
+
+// An ion may be there as a strong one and as the form of a buffer: azide counts
+// as thiocyanate does. It is one ion, and is there once.
+func TestAStrongIonThatIsAlsoAForm(t *testing.T) {
+	m, err := NewModel(25, []*System{{Name: "like azide", Steps: []Step{{PK: 4.7}}, Forms: []Form{{Name: "acid"}, {Name: "anion", Ion: "SCN"}}}})
+	require.NoError(t, err)
+	c := Composition{Water: 1, Charge: 0.01, Strength: 0.21}
+	slot, ok := slotOf(Ion{Name: "SCN-", Charge: -1})
+	require.True(t, ok)
+	c.Totals[0], c.Ions[slot] = 0.02, 0.1
+	var md Medium
+	e, err := m.SolveIn(&c, math.NaN(), &md)
+	require.NoError(t, err)
+	// Half of Σz²m: 0.1 mol of thiocyanate, 0.11 of sodium, 0.01 of the form.
+	require.InDelta(t, 0.11, e.Strength, 1e-4)
 }

@@ -260,9 +260,7 @@ func (d *description) complete(h float64) {
 	m.strongIons(&d.comp, &mol, &f)
 	m.molalities(h, &d.medium, &d.comp, &mol)
 	m.around(&f, &mol, &ln, true)
-	for _, k := range m.act.wanted {
-		ln[k] = d.medium.lnG[k] // those that the pH rests on
-	}
+	copy(ln[:m.act.wanted], d.medium.lnG[:]) // those that the pH rests on
 	d.medium.lnG, d.mol = ln, mol
 	if len(m.cx) > 0 {
 		d.complexes.prepare(m, h, &d.medium, &d.comp)

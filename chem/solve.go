@@ -66,6 +66,7 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	var fo follower
 	m.strongIons(c, &base, &fo.field)
 	h := math.Exp(-math.Ln10 * ph)
+	from := h
 	enough := fairly
 	if crude {
 		enough = roughly
@@ -85,11 +86,21 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 		}
 		if still {
 			h, s, _, _ := m.neutral(h, md, c, exact)
-			return Equilibrium{PH: math.Log(h) / -math.Ln10, Strength: md.strength, Slope: -math.Ln10 * s.chargeH()}, nil
+			return Equilibrium{PH: phOf(h, ph, from), Strength: md.strength, Slope: -math.Ln10 * s.chargeH()}, nil
 		}
 		enough = max(min(fo.size/100, fairly), nearly)
 	}
 	return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnsettled)
+}
+
+// phOf is −log10 h, by a series where h is near one of which the pH is known.
+func phOf(h, ph, from float64) float64 {
+	t := (h - from) / (h + from)
+	t2 := t * t
+	if t2 > 0.01 {
+		return math.Log(h) / -math.Ln10
+	}
+	return ph - 2/math.Ln10*t*(1+t2*(1./3+t2*(1./5+t2*(1./7+t2*(1./9+t2*(1./11))))))
 }
 
 // Steps of ln a(H⁺) after which a pH counts as found: what is left is of the
@@ -152,30 +163,37 @@ var highestH, lowestH = math.Pow(10, -lowestPH), math.Pow(10, -highestPH)
 // while t is small. Convergence is quadratic. It returns the moments from which
 // the last step was made, and that step.
 func (m *Model) neutral(h float64, md *Medium, c *Composition, enough float64) (next float64, s moments, step float64, ok bool) {
-	hi, lo := highestH*1.3, lowestH/1.3
+	hi, lo, hInv := highestH*1.3, lowestH/1.3, 1/h
 	for range 200 {
-		s = m.at(h, md, c)
-		t := (s.pos - s.neg) / (s.pos + s.neg)
-		f := 2 * t * (1 + t*t*(1./3+t*t*(1./5)))
-		if math.Abs(t) > 0.5 {
-			f = math.Log(s.pos / s.neg)
-		}
-		if f > 0 {
+		s = m.moments(h, hInv, md, c)
+		q := s.pos - s.neg
+		if q > 0 {
 			hi = h
 		} else {
 			lo = h
 		}
-		step = -f / (s.posH/s.pos - s.negH/s.neg)
-		if d := step * (step * (1. / 12)); math.Abs(step) < 1.5 { // e^step after Padé: nearer than the step is
-			next = h * (1 + d + step/2) / (1 + d - step/2)
+		// One division for both, ln(P/N) by its slope.
+		slope, both := s.posH*s.neg-s.negH*s.pos, s.pos+s.neg
+		inv := 1 / (slope * both)
+		if t := q * slope * inv; math.Abs(t) < 0.5 {
+			step = -2 * q * (s.pos * s.neg) * inv * (1 + t*t*(1./3+t*t*(1./5)))
+		} else {
+			step = -math.Log(s.pos/s.neg) * (s.pos * s.neg) / slope
+		}
+		if math.Abs(step) < 0.2 { // e^step by its series: nearer than the step is
+			even := 1 + step*step*(1./2+step*step*(1./24))
+			odd := step * (1 + step*step*(1./6+step*step*(1./120)))
+			next, hInv = h*(even+odd), hInv*(even-odd)
 		} else {
 			next = h * math.Exp(step)
+			hInv = 1 / next
 		}
 		if math.Abs(step) < enough {
 			return next, s, step, next < highestH && next > lowestH
 		}
 		if !(next > lo && next < hi) {
 			next = math.Sqrt(lo * hi)
+			hInv = 1 / next
 		}
 		h = next
 	}

@@ -19,8 +19,12 @@ func (s *moments) chargeH() float64 { return s.posH - s.negH }
 // derivatives of means over the forms are covariances with z. Strong ions
 // enter with their net charge, on one side only, which keeps digits near
 // neutrality.
-func (m *Model) at(h float64, md *Medium, c *Composition) (s moments) {
-	hInv := 1 / h
+func (m *Model) at(h float64, md *Medium, c *Composition) moments {
+	return m.moments(h, 1/h, md, c)
+}
+
+// moments is at, for who knows 1/h.
+func (m *Model) moments(h, hInv float64, md *Medium, c *Composition) (s moments) {
 	hp, oh := c.Water*h*md.hg, c.Water*md.oh*hInv
 	s = moments{pos: hp, neg: oh, posH: hp, negH: -oh}
 	if c.Charge > 0 {
@@ -44,8 +48,8 @@ func (m *Model) at(h float64, md *Medium, c *Composition) (s moments) {
 		if r.z0 > 0 {
 			pz, pzz = sz, szz
 		}
-		for j := range r.steps {
-			w *= md.k[i][j] * hInv
+		for _, kj := range md.k[i][:r.steps] {
+			w *= kj * hInv
 			z--
 			wz := w * z
 			sum += w
@@ -94,8 +98,8 @@ func (m *Model) simpleCharge(h float64, md *Medium, c *Composition) float64 {
 		}
 		z := float64(r.z0)
 		w, sum, sz := 1.0, 1.0, z
-		for j := range r.steps {
-			w *= md.k[i][j] * hInv
+		for _, kj := range md.k[i][:r.steps] {
+			w *= kj * hInv
 			z--
 			sum += w
 			sz += w * z

@@ -94,7 +94,11 @@ func Rank(d Demand) ([]Candidate, error) {
 
 // strong are the strong acid and the strong base to titrate with. Near the
 // target they have to bring the charge of their kind.
-func (d *Demand) strong() (acid, base table.Reagent, err error) {
+func (d *Demand) strong() (acid, base table.Reagent, err error) { return d.titrants(0.5) }
+
+// titrants are strong where so much of their charge is enough: of a recipe that
+// somebody else has written, a tenth of formic acid is what it says.
+func (d *Demand) titrants(least float64) (acid, base table.Reagent, err error) {
 	if acid, err = table.ByAmount(d.Acid); err != nil {
 		return
 	}
@@ -105,10 +109,10 @@ func (d *Demand) strong() (acid, base table.Reagent, err error) {
 	if base, err = table.ByAmount(name); err != nil {
 		return
 	}
-	if q, e := d.brings(acid); e == nil && q > -0.5 && d.PH >= 1 && d.PH <= 13 { // else the pH is the fault
+	if q, e := d.brings(acid); e == nil && q > -least && d.PH >= 1 && d.PH <= 13 { // else the pH is the fault
 		return acid, base, &fieldError{"acid", fmt.Sprintf("%s is not an acid at pH %g", acid.Name, d.PH), "HCl is usual; the acid has to have lost its proton at the target"}
 	}
-	if q, e := d.brings(base); e == nil && q < 0.5 && d.PH >= 1 && d.PH <= 13 {
+	if q, e := d.brings(base); e == nil && q < least && d.PH >= 1 && d.PH <= 13 {
 		return acid, base, &fieldError{"base", fmt.Sprintf("%s is not a base at pH %g", base.Name, d.PH), "NaOH and KOH are usual"}
 	}
 	return

@@ -151,6 +151,8 @@ func hint(err error) string {
 		return f.hint
 	case errors.As(err, &unknown) && len(unknown.Nearest) > 0:
 		return "did you mean " + strings.Join(unknown.Nearest, ", ") + "?"
+	case errors.As(err, &unknown):
+		return "what is neither acid, base nor ion, or too little to matter, may be left out"
 	case errors.As(err, &ambiguous) && ambiguous.Instead != "":
 		return "give " + ambiguous.Instead + " (" + strings.Join(ambiguous.Candidates, ", ") + ")"
 	case errors.As(err, &ambiguous):

@@ -191,12 +191,14 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	assert.InDelta(t, 80*0.028, x, 0.25)
 	assert.InDelta(t, c.Distance*c.Distance, 0.13*0.13, 0.02)
 	d = recipe.NewDemand(7.5)
-	_, x = points(d, "TES", "no more than 7 of 671 counted recipes") // the last that is listed; 422 the first
+	_, x = points(d, "MOPS", "no more than 7 of 671 counted recipes") // the last that is listed; 422 the first
 	assert.InDelta(t, 0.5*(1-math.Sqrt(3.5/422)), x, 1e-9, "not on the list, and at hand")
 	_, x = points(d, "POPSO", "counted recipes")
 	assert.InDelta(t, 0.5, x, 1e-9, "not on the list, and seldom at hand")
-	_, x = points(d, "POPSO", "seldom in stock")
+	_, x = points(d, "TES", "seldom in stock")
 	assert.InDelta(t, 0.6, x, 1e-9)
+	_, x = points(d, "POPSO", "hardly ever in stock")
+	assert.InDelta(t, 1.2, x, 1e-9)
 	d = recipe.NewDemand(6)
 	_, x = points(d, "carbonate", "leaves an open beaker")
 	assert.Greater(t, x, 1.2, "most of it is carbon dioxide")

@@ -66,7 +66,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 // compare finds what is missing to the target.
 func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	e.Off = e.InUse.PH - d.PH
-	acid, base, err := d.strong()
+	acid, base, err := d.titrants(0.1)
 	if err != nil {
 		return err
 	}

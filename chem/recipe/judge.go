@@ -18,6 +18,7 @@ const (
 	pointsSpread  = 1.0  // per pH of doubt
 	pointsUse     = 0.5  // nobody takes it at that pH
 	pointsSeldom  = 0.6  // the jar is seldom at hand
+	pointsRare    = 1.2  // hardly any laboratory has one
 	pointsDoubt   = 0.15 // no second publication confirms the pKa
 	pointsOdd     = 3.0  // seldom taken as a buffer at all
 	pointsOutside = 1.0  // per pH outside the range in which it is taken
@@ -85,6 +86,9 @@ func (c *Candidate) habit(d *Demand) {
 	}
 	if h.Standing == table.Seldom && len(d.Have) == 0 {
 		c.add(pointsSeldom, "seldom in stock", trade)
+	}
+	if h.Standing == table.Rare && len(d.Have) == 0 {
+		c.add(pointsRare, "hardly ever in stock", trade)
 	}
 	if x := h.Outside(d.PH); x > 0 {
 		c.add(math.Min(pointsOutside*x, pointsOdd), fmt.Sprintf("%.1f outside the pH in which it is taken", x), trade)

@@ -45,6 +45,9 @@ func (d *Demand) measure(f Form, n chem.Amount, why string) Measure {
 		st := f.Stocks[0]
 		m.Volume = chem.Volume(float64(n) / float64(st.Molar))
 		m.AsSold = fmt.Sprintf("%g %% w/w, %s M", st.MassPercent, digits(float64(st.Molar), 3))
+		if !f.Reagent.Definite() { // without a molar mass its strength is in g/L
+			m.AsSold = fmt.Sprintf("%s g/mL", digits(float64(st.Molar)/1e3, 3))
+		}
 	}
 	if !f.Definite {
 		for _, r := range f.Hydrates {

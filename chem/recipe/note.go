@@ -32,6 +32,9 @@ func (x *Draft) notes(r Recipe) []string {
 	if d.PH > 8 && x.Buffer.System.Name != "carbonate" {
 		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: use boiled or fresh water, and cover it")
 	}
+	for _, a := range d.Apart {
+		out = append(out, "left out of account, and of the sheet: "+a)
+	}
 	for _, f := range x.InUse.Flags {
 		if f.Doubt != chem.NoActivities {
 			out = append(out, f.String())

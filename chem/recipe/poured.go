@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -26,7 +27,7 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 	var err error
 	byMass := func(grams float64) error {
 		x.Reagent, x.Amount, err = table.FromMass(name, chem.Mass(grams), 1)
-		return err
+		return whichHydrate(err, name, grams, final)
 	}
 	switch {
 	case has(ofMass):
@@ -74,12 +75,34 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 		x.Amount = chem.Molarity(got[ofStrength]).In(final)
 	case has(ofStrength, ofVolume):
 		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
-	case has(ofAmount, ofMass), has(ofStrength, ofMass), has(ofMass, ofVolume):
+	case has(ofStrength, ofMassConc):
+		return x.bothWays(name, got[ofStrength], got[ofMassConc]*final.Litres(), final)
+	case has(ofStrength, ofMass):
+		return x.bothWays(name, got[ofStrength], got[ofMass], final)
+	case has(ofAmount, ofMass), has(ofMass, ofVolume):
 		return &fieldError{what: "the amount is given in two ways", hint: `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`}
 	default:
 		return &fieldError{what: "the amount is not understood", hint: `give it as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
 	return nil
+}
+
+// whichHydrate adds to the question which hydrate is meant what each would be: as
+// a rule one of them is a round number.
+func whichHydrate(err error, name string, grams float64, final chem.Volume) error {
+	var which *table.AmbiguousError
+	list, e := table.Find(name)
+	if !errors.As(err, &which) || which.Instead != "" || e != nil || !(final > 0) {
+		return err
+	}
+	var say []string
+	for _, r := range list {
+		if !r.Definite() {
+			return err
+		}
+		say = append(say, fmt.Sprintf("%s (%s mM)", r.FullName(), digits(1e3*float64(r.MolarMass.In(chem.Mass(grams)))/final.Litres(), 3)))
+	}
+	return &fieldError{what: message(err), hint: "say which: " + strings.Join(say, ", ")}
 }
 
 // pour measures a liquid by its volume.

@@ -78,7 +78,11 @@ func quantities(text string) (name string, got map[kind]float64, err error) {
 			return "", nil, &fieldError{what: fmt.Sprintf("gives the %s twice", k), hint: "one reagent per part; separate the parts with semicolons"}
 		}
 		got[k] = x * scale
-		rest = rest[:m[0]] + "  " + rest[m[1]-1:]
+		after := rest[m[1]-1:]
+		if rest[m[0]] == '(' {
+			after = strings.TrimPrefix(after, ")")
+		}
+		rest = rest[:m[0]] + "  " + after
 	}
 }
 
@@ -116,7 +120,7 @@ func number(s string) float64 {
 }
 
 var (
-	filler = regexp.MustCompile(`(?i)^(?:of|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration)$`)
+	filler = regexp.MustCompile(`(?i)^(?:of|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration|of)$`)
 	spaces = regexp.MustCompile(`\s+`)
 )
 

@@ -55,6 +55,8 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		{7.5, 25, "", "", "HEPES", far},
 		{7.5, 4, "", "", "HEPES MOPS", far},
 		{7.5, 25, "metals", "ZnCl2 10 µM", "HEPES MOPS", far + " Tricine imidazole"},
+		{7.5, 25, "", "NaCl 150 mM; MgCl2 5 mM", "HEPES MOPS", far + " TAPSO DIPSO POPSO phosphate"},
+		{7.4, 25, "", "CaCl2 2 mM", "HEPES MOPS", far + " phosphate POPSO"},
 		{7.6, 25, "aldehydes", "", "HEPES", far + " Tris"},
 		{7.8, 25, "", "", "HEPES Tris", far},
 		{8.0, 25, "", "", "Tris", far + " ammonia"},
@@ -68,7 +70,7 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		{9.0, 25, "", "", "borate CHES", far + " diethanolamine"},
 		{9.3, 25, "", "", "CHES borate glycine", far},
 		{9.5, 25, "", "", "CHES glycine", far + " ammonia"},
-		{9.5, 25, "diols", "", "CHES glycine", far + " borate"},
+		{9.5, 25, "diols", "", "CHES glycine", strings.ReplaceAll(far, "carbonate ", "") + " borate"}, // plates are coated in carbonate of pH 9.6
 		{10.0, 25, "", "", "CAPS glycine carbonate", strings.ReplaceAll(far, "carbonate ", "")},
 		{10.0, 25, "volatile", "", "CAPS glycine", far + " ammonia"},
 		{10.5, 25, "", "", "CAPS", strings.ReplaceAll(far, "carbonate ", "")},
@@ -106,6 +108,22 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		}
 		t.Log(line + "; handbook: " + strings.Join(words, ", "))
 	}
+}
+
+// Beside copper at pH 7.4 a buffer that does not bind it lets the hydroxide fall:
+// of those that are not in the list it is said.
+func TestWhatIsNotListedIsExplained(t *testing.T) {
+	d := recipe.NewDemand(7.4)
+	r, err := recipe.Read("CuCl2 0.1 mM", d.Volume)
+	require.NoError(t, err)
+	d.With = r.Parts
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	missing := recipe.Missing(d, list)
+	require.Len(t, missing, 2, "the hydroxide, and the phosphate")
+	assert.Contains(t, missing[0], "copper hydroxide, Cu(OH)2, precipitates: HEPES, MOPS")
+	d.With = nil
+	assert.Empty(t, recipe.Missing(d, nil))
 }
 
 func has(list []string, x string) bool {

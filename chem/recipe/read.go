@@ -12,16 +12,17 @@ import (
 
 // Ingredient is a part of a recipe as somebody wrote it.
 type Ingredient struct {
-	Text    string // as written
-	Name    string // as written, without the amount
-	Reagent table.Reagent
-	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
-	Taken   string      // which jar was taken for a short name; "" where the name says it
-	Share   string      // "10 % v/v" where it was given so
-	Stock   bool        // it came in a stock with a pH of its own
-	Brings  bool        // it brought that stock there
-	conc    bool        // it is said to be concentrated
-	brought string      // the name as written, where a reagent and a titrant stand for it
+	Text     string // as written
+	Name     string // as written, without the amount
+	Reagent  table.Reagent
+	Amount   chem.Amount // in the finished solution; grams of what has no molar mass
+	Taken    string      // which jar was taken for a short name; "" where the name says it
+	Share    string      // "10 % v/v" where it was given so
+	Stock    bool        // it came in a stock with a pH of its own
+	Brings   bool        // it brought that stock there
+	conc     bool        // it is said to be concentrated
+	brought  string      // the name as written, where a reagent and a titrant stand for it
+	titrates bool        // and it was that which named the titrant of the whole
 }
 
 // Reading is a recipe as somebody wrote it.
@@ -36,6 +37,9 @@ type Reading struct {
 	others  []float64   // pH it is to have as well
 	Poured  chem.Volume // what is poured, all together, where nothing is weighed
 	Notes   []string    // how it was understood
+	Apart   []string    // what is left out of account, as written, with why; it is in Notes too
+	water   chem.Volume // that is said without saying whether it is made up to it
+	title   string      // what the heading names to bring it to its pH
 }
 
 // separators set the parts of a recipe apart.
@@ -58,19 +62,36 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	var bad Problems
 	var parts []string
 	var in []string // "in 800 mL"
-	for _, p := range split(r.withoutHeading(text)) {
-		if p == "" || r.instruction(p) {
+	text = tidied(text)
+	unit := ""
+	if m := listIn.FindStringSubmatch(text); m != nil {
+		unit = m[1]
+		text = listIn.ReplaceAllString(text, " ")
+	}
+	for _, p := range ofStocks(split(r.withoutHeading(text))) {
+		p = r.once(r.barePH(withUnit(p, unit)))
+		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
+			r.Temp = number(m[1])
+			continue
+		}
+		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
 			in = m
-			p = inWords.ReplaceAllString(p, "")
+			p = strings.TrimSpace(inWords.ReplaceAllString(p, ""))
+			if p == "" || asides.MatchString(p) {
+				continue
+			}
 		}
 		parts = append(parts, p)
 	}
 	if r.Volume == 0 && in != nil && !madeUp {
 		r.volume(in[1], in[2])
 		r.Loose = true
+	}
+	if err := r.settleWater(parts); err != nil {
+		bad.add("", message(err), hint(err))
 	}
 	if r.Volume > 0 {
 		final = r.Volume
@@ -85,6 +106,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	if len(bad) == 0 {
 		r.literally(final)
+		if r.Titrant == "" && !r.ItsOwn() {
+			r.Titrant = r.title
+		}
 	}
 	if len(r.others) > 0 {
 		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", digits(r.PH, 3), digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
@@ -102,14 +126,14 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
 
 var (
-	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
 	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
-	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|dropwise)\b`)
+	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
-	inWords    = regexp.MustCompile(`(?i)\s+(?:dissolved\s+)?(?:in|per)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
-	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|bring|brought|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
 // instruction reads what is no reagent: a pH to bring it to, a volume to make
@@ -164,7 +188,7 @@ func (r *Reading) says(ph float64) {
 }
 
 // toWords say that something is brought to a pH.
-var toWords = regexp.MustCompile(`(?i)\bto\s+pH\b`)
+var toWords = regexp.MustCompile(`(?i)\b(?:to|ad|until)\s+pH\b`)
 
 // strongest reports whether a name is that of an acid or base without a pK of
 // its own, or of one that comes as a liquid.
@@ -174,7 +198,11 @@ func strongest(name string) bool {
 		return false
 	}
 	p := x.Parts[0]
-	return p.System == nil || table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid")
+	if p.System == nil {
+		return true
+	}
+	weak := p.System.Charge <= 0 && len(p.System.Steps) > 0 && p.System.Steps[0].PK > 8 // a thiol brings nothing to a pH
+	return table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid") && !weak
 }
 
 func (r *Reading) volume(n, unit string) {
@@ -195,6 +223,10 @@ func (r *Reading) volume(n, unit string) {
 // its pH.
 func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	x := Ingredient{Text: text}
+	text, err := ofColumns(text, final, r.Volume > 0)
+	if err != nil {
+		return nil, err
+	}
 	body := text
 	if m := phWords.FindStringSubmatch(body); m != nil {
 		body = phWords.ReplaceAllString(body, " ")
@@ -217,12 +249,16 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if err != nil {
 		return nil, err
 	}
-	if m := mixtures.FindString(name); m != "" && len(got) == 0 {
-		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: `write its parts, as in "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"`}
+	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
+		return readStock(text, body, chelatorPH, r)
+	}
+	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ")) {
+		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "it needs a reagent with its amount", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
+	name = r.withoutBrackets(name)
 	x.Name = name
 	r.count(got)
 	x.conc = concentratedWords.MatchString(body)
@@ -238,13 +274,15 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 func (r *Reading) meaning(name string, got map[kind]float64, x *Ingredient) string {
 	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
-			if reagent, titrant, ok := table.Brought(n); ok {
+			if reagent, titrant, ok := r.broughtTo(n); ok {
 				if r.Titrant == "" {
-					r.Titrant = titrant
+					r.Titrant, x.titrates = titrant, true
 				}
 				x.brought = n
-				x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
-				r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+				if reagent != name {
+					x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
+					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+				}
 				return reagent
 			}
 		}

@@ -39,7 +39,7 @@ func TestReadsWhatPeopleWrite(t *testing.T) {
 		"urea 480.5 g":                                           {{"urea", 8000}},
 		"ddH2O; NaCl 1 M":                                        {{"sodium chloride", 1000}},
 		"add 5.844 g of NaCl; fill up to 1000 mL with water":     {{"sodium chloride", 100}},
-		"EDTA (0.5 M) 2 mL":                                      {{"EDTA disodium salt", 1}},
+		"EDTA (0.2 M) 5 mL":                                      {{"EDTA disodium salt", 1}},
 		"1,4-dithiothreitol 2 mM":                                {{"DTT", 2}},
 	} {
 		r, err := recipe.Read(text, chem.Litre)

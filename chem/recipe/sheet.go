@@ -188,6 +188,9 @@ func (x *Draft) dissolveStep() Step {
 	}
 	if x.Way == ByTitrant && len(x.Slow) == 0 {
 		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start))
+		if sd := x.InUse.Spread; math.Abs(x.Forecast.Start-x.Aim.Shown) <= 2*sd {
+			s.Details = append(s.Details, fmt.Sprintf("It may already be at the aim: the pH is predicted to ± %s only. Read it before adding anything.", digits(sd, 1)))
+		}
 	}
 	return s
 }

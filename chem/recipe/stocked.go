@@ -42,11 +42,11 @@ func split(text string) []string {
 			continue
 		}
 		bare = err == nil && len(got) == 0 && isReagent(name)
-		if i := strings.Index(p, " in "); i > 0 && hasAmount(p[:i]) && hasAmount(p[i+4:]) && !inWords.MatchString(p) {
-			out = append(out, p[:i], strings.TrimSpace(p[i+4:]))
+		if i := strings.Index(p, " in "); i > 0 && (hasAmount(p[:i]) || len(inARow(p[:i])) > 1) && hasAmount(p[i+4:]) && !inWords.MatchString(p) {
+			out = append(append(out, inARow(p[:i])...), strings.TrimSpace(p[i+4:]))
 			continue
 		}
-		out = append(out, p)
+		out = append(out, inARow(p)...)
 	}
 	return out
 }
@@ -59,8 +59,11 @@ func hasAmount(text string) bool {
 // heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g".
 var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*):\s+`)
 
+// forVolume is how much is made: "For 500 mL: …", "500 mL: …", "Make 1 L of …".
+var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
+
 // wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
-var wrapped = regexp.MustCompile(`^\s*([^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
+var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
 
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
 // has none.
@@ -68,6 +71,10 @@ func (r *Reading) withoutHeading(text string) string {
 	if m := wrapped.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
 		return m[2]
+	}
+	if m := forVolume.FindStringSubmatch(text); m != nil && r.Volume == 0 {
+		r.volume(m[1]+m[3], m[2]+m[4])
+		return text[len(m[0]):]
 	}
 	m := heading.FindStringSubmatch(text)
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
@@ -78,14 +85,12 @@ func (r *Reading) withoutHeading(text string) string {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
+	r.titled(m[1])
 	return rest
 }
 
 // isReagent reports whether a name is on the list, one salt of it or several.
-func isReagent(name string) bool {
-	_, err := table.Find(name)
-	return err == nil
-}
+func isReagent(name string) bool { return table.Known(name) }
 
 // weighs reports whether quantities are a mass, or a part of one.
 func weighs(got map[kind]float64) bool {
@@ -199,7 +204,7 @@ func (r *Reading) literally(final chem.Volume) {
 				break
 			}
 		}
-		if _, t, ok := table.Brought(x.brought); ok && t == r.Titrant {
+		if x.titrates {
 			r.Titrant = ""
 		}
 		x.Reagent, x.Taken, x.brought = reagent, "", ""
@@ -242,8 +247,8 @@ func (r *Reading) ItsOwn() bool {
 	forms := map[string]int{}
 	for i := range r.Parts {
 		x := &r.Parts[i]
-		if x.Stock {
-			return true
+		if x.Brings {
+			continue
 		}
 		buffers := 0
 		for _, p := range x.Reagent.Parts {
@@ -251,6 +256,9 @@ func (r *Reading) ItsOwn() bool {
 				forms[p.System.Name]++
 				buffers++
 			}
+		}
+		if x.Stock && buffers > 0 {
+			return true
 		}
 		if strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
 			return true

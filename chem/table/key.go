@@ -1,6 +1,7 @@
 package table
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -11,7 +12,7 @@ import (
 func key(name string) string {
 	var b strings.Builder
 	b.Grow(len(name))
-	name = strings.ReplaceAll(name, " x ", " ") // "Na2HPO4 x 7 H2O"
+	name = crossed.ReplaceAllString(name, " $1") // "Na2HPO4 x 7 H2O"
 	for _, r := range name {
 		switch {
 		case r >= '₀' && r <= '₉':
@@ -26,6 +27,9 @@ func key(name string) string {
 	}
 	return b.String()
 }
+
+// crossed is a cross before the water of a crystal.
+var crossed = regexp.MustCompile(`\s*[x×]\s*([0-9]+\s*H2O|H2O)`)
 
 // nearest are up to three known names within a third of the letters of name, else
 // up to five that hold it: "phosphate".

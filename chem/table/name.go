@@ -3,6 +3,7 @@ package table
 import (
 	_ "embed"
 	"fmt"
+	"regexp"
 	"strings"
 	"sync"
 
@@ -19,6 +20,7 @@ const (
 	question nameKind = "question" // several things are called so: it is asked
 	taken    nameKind = "taken"    // one jar is meant as a rule: it is taken, and said
 	brought  nameKind = "brought"  // beside a pH: a reagent, and what brings it there
+	apart    nameKind = "apart"    // in no table, and in the amounts used it moves no pH
 )
 
 // shortName is what people write, and what they mean by it.
@@ -40,7 +42,7 @@ func readNames(data []byte) (map[string]shortName, error) {
 	out := map[string]shortName{}
 	for i, r := range rows {
 		x := shortName{name: r[0], kind: nameKind(r[1]), means: strings.Split(r[2], "|"), titrant: r[3], words: r[4]}
-		ok := x.kind == question || x.kind == taken || x.kind == brought && x.titrant != ""
+		ok := x.kind == question || x.kind == taken || x.kind == apart || x.kind == brought && x.titrant != ""
 		if !ok || r[0] == "" || r[2] == "" || r[4] == "" || r[5] == "" {
 			return nil, fmt.Errorf("table: names, line %d: needs a name, its kind, what it means, words and a source", i+2)
 		}
@@ -81,13 +83,29 @@ func Taken(name string) (reagent string, ok bool) {
 	return x.means[0], true
 }
 
+// Apart is what a name stands for that may be left out of account, and false where
+// it may not: enzymes, dyes and the like, of which a buffer holds a dash.
+func Apart(name string) (words string, ok bool) {
+	x, ok := lookUp(apart, name)
+	return x.words, ok
+}
+
 // Brought is the reagent and the acid or base that a buffer beside a pH is made
 // of: "Tris-HCl" is Tris brought there with hydrochloric acid. False where a
 // name means what it says.
 func Brought(name string) (reagent, titrant string, ok bool) {
-	x, ok := lookUp(brought, name)
-	if !ok {
+	if x, ok := lookUp(brought, name); ok {
+		return x.means[0], x.titrant, true
+	}
+	m := withBase.FindStringSubmatch(name)
+	if m == nil {
 		return "", "", false
 	}
-	return x.means[0], x.titrant, true
+	if !Known(m[1]) {
+		return "", "", false
+	}
+	return m[1], m[2], true
 }
+
+// withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".
+var withBase = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(KOH|NaOH|LiOH)$`)

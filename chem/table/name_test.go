@@ -75,8 +75,16 @@ func TestHabits(t *testing.T) {
 	assert.Equal(t, 7, own.Recipes)
 	assert.Equal(t, 422, most.Recipes)
 	assert.Equal(t, table.Odd, table.HabitOf("oxalate").Standing)
-	assert.Equal(t, table.Seldom, table.HabitOf("diethanolamine").Standing)
+	assert.Equal(t, table.Rare, table.HabitOf("diethanolamine").Standing)
 	assert.Zero(t, table.HabitOf("HEPES").Outside(7.5))
 	assert.Greater(t, table.HabitOf("HEPES").Outside(3), 3.0)
 	assert.Zero(t, table.HabitOf("glycine").Outside(9.6))
+}
+
+// Known says what Find has an answer to.
+func TestKnownIsWhatIsFound(t *testing.T) {
+	for _, name := range []string{"Tris", "EDTA", "AMP", "MgCl2 x 6 H2O", "HEPES (Na salt)", "Trus", "", "PEG"} {
+		_, err := table.Find(name)
+		assert.Equal(t, err == nil, table.Known(name), name)
+	}
 }

@@ -23,6 +23,7 @@ type Standing string
 const (
 	Usual  Standing = "usual"
 	Seldom Standing = "seldom" // the jar is seldom at hand
+	Rare   Standing = "rare"   // hardly any laboratory has one
 	Odd    Standing = "odd"    // could be a buffer, and is none to speak of
 )
 
@@ -137,8 +138,8 @@ func parseHabit(r []string) (Habit, error) {
 		return h, err
 	}
 	switch {
-	case h.Standing != Usual && h.Standing != Seldom && h.Standing != Odd:
-		return h, fmt.Errorf("standing %q: must be usual, seldom or odd", r[1])
+	case h.Standing != Usual && h.Standing != Seldom && h.Standing != Rare && h.Standing != Odd:
+		return h, fmt.Errorf("standing %q: must be usual, seldom, rare or odd", r[1])
 	case h.Standing == Odd && h.Words == "":
 		return h, fmt.Errorf("%s is odd for no reason", r[0])
 	case strings.TrimSpace(h.Source) == "" || h.By != Seen && h.By != Memory && h.By != Practice:

@@ -141,10 +141,21 @@ func (f Asked) portion(arg string, v chem.Volume) ([]recipe.Ingredient, error) {
 	switch {
 	case other == nil && math.IsNaN(x.PH) && x.Volume == 0:
 		return x.Parts, nil
-	case errors.As(other, &bad) && len(bad) == 1 && strings.Contains(bad[0].What, "unknown reagent"):
-		return nil, remedy.Call(phrase.Plain(other))
+	case errors.As(other, &bad) && len(bad) == 1 && understood(arg):
+		return nil, remedy.Call(phrase.Plain(other), bad.Hints()...)
 	}
 	return nil, err
+}
+
+// understood reports whether an argument ends in a unit of recipes, so that what is
+// wrong with it is something else.
+func understood(arg string) bool {
+	for _, u := range []string{"M", "mM", "µM", "uM", "nM", "N", "%", "mL", "ml", "L", "g/L", "mg/mL"} {
+		if strings.HasSuffix(arg, " "+u) || u == "%" && strings.HasSuffix(arg, u) {
+			return true
+		}
+	}
+	return false
 }
 
 // taken is how the arguments were understood where they left a choice: "EDTA" is

@@ -60,6 +60,9 @@ func TestRefusals(t *testing.T) {
 		{mixture.Asked{TempC: 25, KgWater: 1}, []string{"Tris 1,2 g", "HCl x mmol"}, "\"1,2\" is not a number\n\"HCl x mmol\""},
 		{mixture.Asked{TempC: 25, ML: 100}, []string{"Tris -1 g"}, "below zero"},
 		{mixture.Asked{TempC: 25, KgWater: 1}, []string{"Tris 1 pound"}, `unit "pound" is not known`},
+		{mixture.Asked{TempC: 25, ML: 100}, []string{"sodium citrate 1 mM"}, "it may be one of several salts"},
+		{mixture.Asked{TempC: 25, ML: 100}, []string{"BSA 1 mM"}, "without a molar mass"},
+		{mixture.Asked{TempC: 25, ML: 100}, []string{"Trus 1 mM"}, "unknown reagent"},
 	} {
 		assert.ErrorContains(t, c.of.Tell(io.Discard, io.Discard, c.args), c.says)
 	}

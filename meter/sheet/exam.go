@@ -74,12 +74,12 @@ func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
 	switch {
 	case math.IsNaN(e.Off):
 		return nil
+	case errors.Is(e.FixErr, recipe.ErrTooStrong): // so wide a spread would cover any pH
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case math.Abs(e.Off) <= d.Tolerance:
 		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
-	case errors.Is(e.FixErr, recipe.ErrTooStrong):
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case e.FixErr != nil:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}

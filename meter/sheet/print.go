@@ -198,6 +198,9 @@ func WriteCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJS
 	var b strings.Builder
 	b.WriteString(p.title(choiceHead(d, 0)))
 	b.WriteString(p.Table(Candidates(d, list)))
+	if missing := recipe.Missing(d, list); len(missing) > 0 {
+		b.WriteString("\n" + p.bullets(missing))
+	}
 	for _, c := range list {
 		b.WriteString(p.head(c.System.Name))
 		b.WriteString(p.bullets(Reasons(c)))

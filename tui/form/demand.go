@@ -146,7 +146,7 @@ func (f Wanted) Demand() (recipe.Demand, error) {
 		return d, err
 	}
 	if f.Check == "" {
-		if d.With, err = f.besides(d); err != nil {
+		if d.With, d.Apart, err = f.besides(d); err != nil {
 			return d, err
 		}
 	}
@@ -166,20 +166,21 @@ func times(text string) (float64, error) {
 	return n, nil
 }
 
-// besides reads what is in it beside the buffer, for all that is made.
-func (f Wanted) besides(d recipe.Demand) ([]recipe.Ingredient, error) {
+// besides reads what is in it beside the buffer, for all that is made, and what of
+// it is left out of account.
+func (f Wanted) besides(d recipe.Demand) (with []recipe.Ingredient, apart []string, err error) {
 	if strings.TrimSpace(f.With) == "" {
-		return nil, nil
+		return nil, nil, nil
 	}
 	r, err := recipe.Read(f.With, d.Volume*chem.Volume(d.Times))
 	if err != nil {
-		return nil, Refused(inField(err, "with"))
+		return nil, nil, Refused(inField(err, "with"))
 	}
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
-		return nil, remedy.Call(errors.New("--with names substances; pH and volume have flags of their own"), "--ph and --ml")
+		return nil, nil, remedy.Call(errors.New("--with names substances; pH and volume have flags of their own"), "--ph and --ml")
 	}
 	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
-	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), nil
+	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), r.Apart, nil
 }
 
 // inField puts the problems of a recipe down to a flag.
