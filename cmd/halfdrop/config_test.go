@@ -179,6 +179,21 @@ func TestSlips(t *testing.T) {
 		"plan --ph seven":   {`--ph "seven": it takes a number, with a decimal point`, "see halfdrop plan --help"},
 		"titrate --port":    {"--port: its value is missing", "see halfdrop titrate --help"},
 		"--background blue": {`--background "blue" is not known`, "auto asks the terminal"},
+		"helpp":             {`there is no command "halfdrop helpp"`, "did you mean halfdrop help?"},
+		"help foo":          {`there is no command "halfdrop foo"`, "see halfdrop --help"},
+		"help find pol":     {`there is no command "halfdrop find pol"`, "did you mean halfdrop find pool?"},
+		"help titrate foo":  {`there is no command "halfdrop titrate foo"`, "see halfdrop titrate --help"},
+		"man a b":           {`there is no command "halfdrop a"`, "see halfdrop --help"},
+		"man --all":         {"halfdrop man has no flag --all", "see halfdrop man --help"},
+		"find foo":          {`there is no command "halfdrop find foo"`, "see halfdrop find --help"},
+		"titrate -plain":    {"halfdrop titrate has no flag -p", "two dashes: --plain"},
+		"-x":                {"halfdrop has no flag -x", "see halfdrop --help"},
+		"plan 7.4":          {`there is no command "halfdrop plan 7.4"`, "--ph 7.4"},
+		"run.jsonl":         {`there is no command "halfdrop run.jsonl"`, "halfdrop replay run.jsonl"},
+		"hepes.toml":        {`there is no command "halfdrop hepes.toml"`, "halfdrop titrate --plan hepes.toml"},
+		"log.csv":           {`there is no command "halfdrop log.csv"`, "halfdrop replay log.csv"},
+		"ports --for 10":    {`--for "10": it takes a time with its unit, such as 10s or 2m` + "\n", "see halfdrop ports --help"},
+		"find pool":         {"halfdrop find pool: RUN is missing", "as in halfdrop find pool"},
 	} {
 		_, errs, code := configured(t, "", strings.Fields(line)...)
 		assert.Equal(t, manners.ExitUsage, code, line)

@@ -98,6 +98,13 @@ system. NO_COLOR leaves colours out.`,
 			c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 		case "help":
 			c.Short = "Help for a command"
+			c.RunE = func(c *cobra.Command, args []string) error {
+				about, err := manners.Command(c.Root(), args)
+				if err != nil {
+					return err
+				}
+				return about.Help()
+			}
 		}
 	}
 	manners.OwnWords(root)

@@ -4,10 +4,8 @@
 package phrase
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -104,23 +102,6 @@ func Lasting(seconds float64) string {
 	}
 	return fmt.Sprintf("%d s", s)
 }
-
-// Plain takes the package prefix off a message for the screen.
-func Plain(err error) error {
-	lines := strings.Split(err.Error(), "\n")
-	for i, line := range lines {
-		line = ofRooms.ReplaceAllString(line, "$1")
-		lines[i] = ofSystem.ReplaceAllString(line, "$1$2: no such file")
-	}
-	return errors.New(strings.Join(lines, "\n"))
-}
-
-// What a person cannot do anything with in an error: the rooms it has come through,
-// and the call of the system that failed.
-var (
-	ofRooms  = regexp.MustCompile(`^((?:[^ :]+: )?)(?:(?:table|chem|curve|run|replay|journal|serial|calib|trial|practice|report): )+`)
-	ofSystem = regexp.MustCompile(`(^|: )(?:stat|open|lstat|read) (.+): (?:no such file or directory|The system cannot find the (?:file|path) specified\.)$`)
-)
 
 // Quote are arguments as a shell would want them.
 func Quote(args []string) []string {
