@@ -108,7 +108,23 @@ func (c *calibration) usage() error {
 			return err
 		}
 	}
+	for _, marks := range []struct {
+		flag string
+		list map[string]string
+	}{{"--lot", c.Lots}, {"--expiry", c.Expiries}} {
+		for name, text := range marks.list {
+			if strings.TrimSpace(text) == "" {
+				return usageError(fmt.Errorf("%s %s=: nothing stands after =", marks.flag, name), "as in --lot 7.00=A12 or --expiry 7.00=2027-03")
+			}
+		}
+	}
 	switch {
+	case c.asJSON && !c.history:
+		return usageError(errors.New("--json belongs to --history"), "halfdrop calibrate --history --json prints what was kept")
+	case !math.IsNaN(c.Target) && len(c.Standards) > 0:
+		return usageError(errors.New("--target and --standards exclude each other"), "--target chooses the standards; leave one out")
+	case !math.IsNaN(c.Target) && !(c.Target >= 0 && c.Target <= 14):
+		return usageError(fmt.Errorf("--target %g is outside 0–14", c.Target), "give the pH that the electrode is to measure")
 	case c.history && (c.Sim || c.port != ""):
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
 	case c.history:

@@ -65,6 +65,15 @@ func TakeStandardInput(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
+// Shown is the name of a file as a person is told it: what was made of standard input has
+// the name of that.
+func Shown(path string) string {
+	if spooled != "" && filepath.Dir(path) == spooled {
+		return filepath.Base(path)
+	}
+	return path
+}
+
 // DropSpooled takes away what was made of standard input.
 func DropSpooled() {
 	if spooled != "" {

@@ -28,6 +28,7 @@ var plainer = []struct {
 }{
 	{regexp.MustCompile(`(^|: )(?:(?:table|chem|curve|run|replay|journal|serial|calib|trial|practice|report|sim|station|probe|find): )+`), "$1"},
 	{regexp.MustCompile(`(^|[ (])\S*[/\\]halfdrop-\d+[/\\]standard input`), "${1}standard input"},
+	{regexp.MustCompile(`^-(:\d+:\d+)?: `), "standard input$1: "},
 	{regexp.MustCompile(`[/\\]\.new-(\S+?)-\d+: `), "/$1: "},
 	{regexp.MustCompile(`(^|: )exec: "([^"]*)": (?:executable )?file (?:not found in (?:\$PATH|%PATH%)|does not exist)`), `${1}no program "$2" is installed here`},
 	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat|write|mkdir|rename|fork/exec) (.+?): (?:not an ordinary file: )?(?:it )?is a (?:folder|directory)$`), "$1$2: it is a folder, not a file"},
@@ -44,7 +45,7 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )unexpected character U\+000[AD] at start of value`), "${1}the value is missing after ="},
 	{regexp.MustCompile(`(^|: )(?:unexpected|invalid) character at start of (key|value): U\+[0-9A-F]+ ('.*')$`), "${1}a $2 cannot begin with $3"},
 	{regexp.MustCompile(`(^|: )invalid character '(.*)' (?:in literal \w+ \(expecting '.'\)|looking for .*|after .*)$`), "${1}this is no JSON, from $2 on"},
-	{regexp.MustCompile(`(^|: )unexpected end of JSON input$`), "${1}the line of JSON is cut short"},
+	{regexp.MustCompile(`(^|: )(?:unexpected end of JSON input|unexpected EOF)$`), "${1}the line of JSON is cut short"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go value of type \S+$`), "${1}$2 where an object in {} is wanted"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be a $2"},
 }

@@ -36,7 +36,8 @@ func TestPlain(t *testing.T) {
 		"write /mnt/x: no space left on device":                                           "/mnt/x: the disk is full",
 		"mkdir hepes.toml/x: not a directory":                                             "hepes.toml/x: what should be a folder on the way is a file",
 		"the end of a report: what is in it, and the run: both stay":                      "the end of a report: what is in it, and the run: both stay",
-		"a\nrun: b": "a\nb",
+		"-:1:1: target.ph: missing":                                                       "standard input:1:1: target.ph: missing",
+		"a\nrun: b":                                                                       "a\nb",
 	} {
 		assert.Equal(t, plain, Plain(errors.New(raw)).Error())
 	}

@@ -82,7 +82,7 @@ const nearBy = 0.3
 func (f Wanted) examine(at Terminal) error {
 	switch {
 	case f.Out != "":
-		return remedy.Call(errors.New("--check examines a recipe and writes no plan"), "leave --out out, or give the target with --ph and no --check")
+		return remedy.Call(errors.New("--check examines a recipe and writes no plan"), "leave out --out, or give the target with --ph and no --check")
 	case f.With != "":
 		return remedy.Call(errors.New("--check and --with exclude each other"), "write all of it into --check")
 	}
