@@ -33,24 +33,30 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 	if c.number == "" && !c.needed {
 		least = 0
 	}
-	for _, h := range all {
-		for n := len(unit); n >= least; n-- {
-			c.unit = unit[:n]
-			if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
-				return h
+	for _, large := range []bool{true, false} { // with the unit in large letters, if that leaves the number large
+		for _, h := range all {
+			for n := len(unit); n >= least; n-- {
+				c.unit = unit[:n]
+				if (!large || h.number.Halfs > 1) && c.bigWidth(h, large) <= r.W && h.number.Rows(set) <= r.H {
+					return h
+				}
 			}
 		}
 	}
 	h := all[len(all)-1]
-	if c.bigWidth(h) <= r.W {
+	if c.bigWidth(h, false) <= r.W {
 		return h
 	}
 	c.unit, c.under = nil, unit // below the number, where there is a row
-	if c.bigWidth(h) <= r.W {
+	if c.bigWidth(h, false) <= r.W {
 		return h
 	}
 	if c.brief != "" {
 		c.word, c.brief, c.unit, c.under = c.brief, "", unit, nil
+		return c.fitted(r, large, set)
+	}
+	if c.number != "" && c.word != "" && c.ink == widget.Act { // how much goes before what, which the sentence has
+		c.lead, c.word, c.unit, c.under = c.word, "", unit, nil
 		return c.fitted(r, large, set)
 	}
 	if c.number != "" && c.word != "" { // the word stays large, the number goes into plain letters
@@ -66,6 +72,11 @@ func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *w
 	h := c.fitted(r, large, set)
 	rows := h.number.Rows(set)
 	x := r.X
+	if c.lead != "" {
+		s.Put(x, r.Y+rows-1, c.ink, c.lead)
+		x += widget.Width(c.lead) + 1
+		r.X, r.W = x, r.W-widget.Width(c.lead)-1
+	}
 	if c.word != "" {
 		low := widget.Rect{X: r.X, Y: r.Y + rows - h.word.Rows(set), W: r.W, H: r.H} // both stand on one line
 		x = c.drawBlock(s, x, low, c.word, h.word, set) + c.gap(h)
@@ -143,20 +154,40 @@ func (c card) gap(h headline) int {
 	return 2*h.number.W + 1
 }
 
-func (c card) bigWidth(h headline) int {
+// unitBlock is how wide the unit is in letters that are read from afar, beside a number.
+func (c card) unitBlock(number widget.Scale) int {
+	if len(c.unit) == 0 || c.unit[0] != "mL" {
+		return 0 // drops have a shape
+	}
+	scale := widget.Small
+	if number.Halfs >= widget.Large.Halfs {
+		scale = widget.Tall
+	}
+	return widget.BlockWidth(c.unit[0], scale) + 2*(scale.W-1)
+}
+
+// bigWidth is how wide word, number and unit are in a headline; the unit in large letters
+// where that is asked for.
+func (c card) bigWidth(h headline, large bool) int {
 	w := 0
+	if c.lead != "" {
+		w = widget.Width(c.lead) + 1
+	}
 	if c.word != "" {
-		w = widget.BlockWidth(c.word, h.word)
+		w += widget.BlockWidth(c.word, h.word)
 	}
 	if c.number == "" && len(c.unit) == 0 {
 		return w
 	}
-	if w > 0 {
+	if c.word != "" {
 		w += c.gap(h)
 	}
 	unit := 0
 	for _, u := range c.unit {
 		unit = max(unit, widget.Width(u))
+	}
+	if large {
+		unit = max(unit, c.unitBlock(h.number))
 	}
 	if c.number == "" {
 		return w + unit

@@ -78,7 +78,7 @@ func standingOf(v run.View, set *widget.Set) standing {
 	e, dec := v.Settling, decimals(v)
 	off := "±" + spreadText(e.SD, dec)
 	to := set.Arrow + " " + widget.Number(e.End, dec)
-	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < run.EndSD
+	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < run.VagueSD
 	st := standing{shape: set.Ring, word: "settling", numbers: []string{to + " " + off, to}}
 	switch e.State {
 	case probe.Settled:
