@@ -252,7 +252,7 @@ func (v View) whyRead() string {
 	e := v.Settling
 	switch {
 	case v.Advice.Reason == coach.NoReading && !v.Measured:
-		return fmt.Sprintf("rinse and blot the electrode, stir; is it not %.3g °C, first the temperature: 21.5 and C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
+		return fmt.Sprintf("rinse and blot the electrode, stir; if it is not at %.3g °C, type the temperature first, as in 21.5C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
 	case v.Advice.Reason == coach.NoReading:
 		return "rinse and blot the electrode, stir; then what the display shows, such as 7.42: " + how
 	case v.Advice.Reason == coach.Stale:

@@ -67,7 +67,7 @@ const mostDrawn = 400
 // aboutRun is a run in figures, and its pH over time.
 func aboutRun(k run.Kept) *screen.MenuSide {
 	side := &screen.MenuSide{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
-		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", outcomeOf(k)}, {"readings", k.Source}}}
+		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k), "ended ")}, {"readings", k.Source}}}
 	if k.Operator != "" {
 		side.Facts = append(side.Facts, [2]string{"operator", k.Operator})
 	}
