@@ -81,7 +81,7 @@ with its spread, as titrate --blank does. The plan of a blank is checked like an
 func newFindPool() *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use:   "pool RUN...",
+		Use:   "pool RUN [RUN…]",
 		Short: "Combine repeats: mean, confidence interval, and Grubbs' test for an outlier",
 		Long: `Combines the answers of several runs: their mean with its 95 % confidence
 interval by Student's t, and the part of the spread that all share (balance,

@@ -32,7 +32,7 @@ func newPortsCommand() *cobra.Command {
 	var limit time.Duration
 	var force, asJSON bool
 	cmd := &cobra.Command{
-		Use:   "ports",
+		Use:   "ports | --listen NAME [--for TIME] | --learn NAME [--listen NAME]",
 		Short: "List serial ports, or show what a meter on one of them sends",
 		Long: `List the serial ports with what the system knows of them.
 

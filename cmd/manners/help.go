@@ -180,7 +180,7 @@ func WriteHelp(w io.Writer, c *cobra.Command) {
 	}
 	if c.Example != "" {
 		head("Examples")
-		b.WriteString(foldCommands(c.Example))
+		b.WriteString(foldCommands(c.Example, HelpWidth-2))
 	}
 	for _, s := range sections(c) {
 		if len(s.commands) == 0 {
@@ -214,11 +214,11 @@ func WriteHelp(w io.Writer, c *cobra.Command) {
 }
 
 // foldCommands breaks long command lines before a flag, as a shell takes them.
-func foldCommands(text string) string {
+func foldCommands(text string, width int) string {
 	var b strings.Builder
 	for line := range strings.SplitSeq(strings.Trim(text, "\n"), "\n") {
-		for lipgloss.Width(line) > HelpWidth-2 {
-			at := strings.LastIndex(line[:min(len(line), HelpWidth-2)], " --")
+		for lipgloss.Width(line) > width {
+			at := breakAt(line, width)
 			if at <= 6 {
 				break
 			}
@@ -228,6 +228,28 @@ func foldCommands(text string) string {
 		b.WriteString(line + "\n")
 	}
 	return b.String()
+}
+
+// breakAt is where a command line may go on in the next row: before the last flag that
+// begins within the width, else before the last operand; not within quotes.
+func breakAt(line string, width int) int {
+	flag, word, quoted := 0, 0, false
+	for i, r := range line {
+		switch {
+		case lipgloss.Width(line[:i]) > width-2: // room for the stroke
+			if flag > 6 {
+				return flag
+			}
+			return word
+		case r == '"':
+			quoted = !quoted
+		case r == ' ' && !quoted && strings.HasPrefix(line[i:], " --"):
+			flag = i
+		case r == ' ' && !quoted:
+			word = i
+		}
+	}
+	return flag
 }
 
 // reflow breaks paragraphs anew; lines that are set in stay as they are.
