@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 	"time"
 
@@ -41,7 +42,7 @@ The file may be read and edited.`,
 			if asJSON {
 				return bench.WriteJSON(cmd.OutOrStdout(), b, time.Now())
 			}
-			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
+			return paged(cmd, func(out io.Writer) error { return bench.WriteText(out, b, time.Now()) })
 		},
 	}
 	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` to keep it in, instead of the one in the data folder")

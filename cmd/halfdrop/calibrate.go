@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/signal"
@@ -171,7 +172,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	if c.history {
-		return c.ShowHistory(cmd.OutOrStdout(), cmd.ErrOrStderr(), c.asJSON)
+		return paged(cmd, func(out io.Writer) error { return c.ShowHistory(out, cmd.ErrOrStderr(), c.asJSON) })
 	}
 	if c.planPath != "" {
 		p, err := planfile.Load(c.planPath)
