@@ -129,3 +129,18 @@ func TestDoneSaysWhatWasFound(t *testing.T) {
 		assert.True(t, shows(out, "0.09753 M", everyScale...), "%v\n%s", size, out)
 	}
 }
+
+// TestTheBadgeGrows: the bottle that is meant is as tall as the letters of its name, by
+// shape (a bottle of base, a flask of acid) and by place, on every set of characters.
+func TestTheBadgeGrows(t *testing.T) {
+	for size, want := range map[[2]int][2]string{{80, 24}: {"┏┻┓", "╱3╲"}, {120, 40}: {"┏━┻━┻━┓", "  ┃    ┃"}, {200, 60}: {"┏━┻━┻━┓", "  ┃    ┃"}} {
+		st := named("add")
+		assert.Contains(t, screen.Coach(st, size[0], size[1]), want[0], size)
+		advise(&st.View, coach.Far, 2, 6, 7.16, 7.145, 7.175)
+		assert.Contains(t, screen.Coach(st, size[0], size[1]), want[1], size)
+		for _, set := range []*widget.Set{&widget.Console, &widget.ASCII} {
+			st.Set = set
+			fits(t, screen.Coach(st, size[0], size[1]), size[0], size[1])
+		}
+	}
+}

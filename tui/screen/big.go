@@ -1,11 +1,6 @@
 package screen
 
-import (
-	"strconv"
-
-	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/widget"
-)
+import "example.org/halfdrop/tui/widget"
 
 // headline is the scales of the word and of the number.
 type headline struct{ word, number widget.Scale }
@@ -193,89 +188,4 @@ func (c card) bigWidth(h headline, large bool) int {
 		return w + unit
 	}
 	return w + widget.BlockWidth(c.number, h.number) + 1 + unit
-}
-
-// drawSecond puts the second line of the card into a rectangle: the bottle with its
-// place on the shelf, or what the reading comes to.
-func (c card) drawSecond(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
-	set := st.Set
-	if c.second == "" || r.Empty() {
-		return
-	}
-	if r.H < shelfRows { // no room for anything but words
-		s.PutIn(r, 0, c.ink, c.badge(st.View)+c.second, set)
-		return
-	}
-	for _, whole := range []bool{true, false} {
-		shelf := shelfWidth(c, st.View, whole)
-		for _, size := range []widget.Scale{scale, widget.Medium, widget.Tall, widget.Small} {
-			if size.Rows(set) > r.H || shelf+widget.BlockWidth(c.second, size) > r.W || !widget.HasBlock(c.second) {
-				continue
-			}
-			low := widget.Rect{X: r.X, Y: r.Y + r.H - size.Rows(set), W: r.W, H: size.Rows(set)}
-			drawShelf(s, widget.Rect{X: r.X, Y: r.Y + r.H - shelfRows, W: shelf, H: shelfRows}, c, st, whole)
-			c.drawBlock(s, r.X+shelf, low, c.second, size, set)
-			return
-		}
-	}
-	shelf := shelfWidth(c, st.View, false)
-	drawShelf(s, widget.Rect{X: r.X, Y: r.Y + r.H - shelfRows, W: shelf, H: shelfRows}, c, st, false)
-	s.PutIn(widget.Rect{X: r.X + shelf, Y: r.Y + r.H - 2, W: r.W - shelf, H: 1}, 0, c.ink, c.second, set)
-}
-
-// The shelf is the row of bottles in the order of the plan: the one that is meant
-// drawn with its number, of the others only the numbers. A base has the shape of a
-// bottle, an acid that of a flask.
-const (
-	shelfRows  = 3
-	bottleWide = 3
-	mostOnIt   = 6 // bottles; of more only the one that is meant is drawn
-)
-
-// shelfWidth is the columns of the shelf with the gap after it.
-func shelfWidth(c card, v run.View, whole bool) int {
-	n := len(v.Titrants)
-	switch {
-	case c.stock < 0 || c.stock >= n:
-		return 0
-	case !whole || n > mostOnIt:
-		return bottleWide + 2
-	}
-	return n*(bottleWide+1) + 1
-}
-
-func drawShelf(s *widget.Sheet, r widget.Rect, c card, st State, whole bool) {
-	if r.W == 0 {
-		return
-	}
-	v, set := st.View, st.Set
-	whole = whole && len(v.Titrants) <= mostOnIt
-	x := r.X
-	for i := range v.Titrants {
-		number := strconv.Itoa(i + 1)
-		switch {
-		case i == c.stock:
-			shape := set.Bottle
-			if i < len(v.PerLitre) && v.PerLitre[i] < 0 {
-				shape = set.Flask
-			}
-			for row, line := range shape {
-				s.Put(x, r.Y+row, c.ink, line)
-			}
-			s.Put(x+1, r.Y+1, c.ink, number[:1])
-		case whole:
-			s.Put(x+1, r.Y+2, widget.Faint, number)
-		default:
-			continue
-		}
-		x += bottleWide + 1
-	}
-}
-
-// badge is the place of the bottle in words, for where there is no room to draw it.
-func (c card) badge(v run.View) string {
-	if c.stock < 0 || c.stock >= len(v.Titrants) || len(v.Titrants) < 2 {
-		return ""
-	}
-	return "[" + strconv.Itoa(c.stock+1) + "] "
 }

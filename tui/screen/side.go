@@ -139,7 +139,7 @@ func toGo(v run.View) []string {
 // what was not recorded, or did not reach the beaker, is not in the curve.
 func onCurve(v run.View) bool {
 	e := v.Settling
-	if v.Away != nil || !usable(v) || e.State == probe.Empty || e.State == probe.Moving || !(e.SD < run.VagueSD) {
+	if v.Away != nil || e.State == probe.Empty || e.State == probe.Moving || !(e.SD < run.VagueSD) {
 		return true // nothing speaks against it
 	}
 	for i := 1; i < len(v.Curve); i++ {
