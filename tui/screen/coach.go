@@ -288,6 +288,9 @@ func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	if ink == widget.Warn {
 		text = set.Warn + " " + text
 	}
+	if ink == widget.Input { // what is typed stands at its end
+		text = widget.FitEnd(text, r.W, set)
+	}
 	s.PutIn(r, 0, ink, text, set)
 }
 

@@ -57,6 +57,32 @@ func TestLearnStates(t *testing.T) {
 	assert.Contains(t, string(written), `columns = ["time", "pH"]`)
 }
 
+// What was said is not thrown away unasked: the first q asks, any other key takes that
+// back, and before anything was said, or with Ctrl-C, it leaves at once.
+func TestLeavingAsksOnceSomethingWasSaid(t *testing.T) {
+	hear := func() *Learner {
+		l := testLearner(t, "corner", serial.Config{Name: "p"})
+		for i := range learn.Wanted {
+			l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: []byte(fmt.Sprintf("%d,%.2f", i, 7.02+0.01*float64(i%3)))})
+		}
+		return l
+	}
+	l := hear()
+	done, _ := l.Press(tui.LearnQuit)
+	assert.True(t, done, "nothing was said yet")
+	l = hear()
+	press(t, l, tui.LearnRight, "p", tui.LearnQuit)
+	assert.Contains(t, l.State().Why, "q once more leaves")
+	press(t, l, tui.LearnLeft, tui.LearnQuit)
+	done, err := l.Press(tui.LearnQuit)
+	assert.True(t, done)
+	assert.ErrorContains(t, err, "nothing was kept")
+	l = hear()
+	press(t, l, tui.LearnRight, "p")
+	done, _ = l.Press(tui.LearnStop)
+	assert.True(t, done)
+}
+
 // A meter with two channels: the one in the beaker has to be said, and is kept.
 func TestLearnChannels(t *testing.T) {
 	teach := func(channel string) (*Learner, screen.Learn, bool) {

@@ -23,6 +23,16 @@ func Fit(text string, w int, set *Set) string {
 	return ansi.Truncate(text, max(w, 0), tail)
 }
 
+// FitEnd is the end of a text, shortened to w cells where it begins.
+func FitEnd(text string, w int, set *Set) string {
+	text = set.Text(text)
+	over := Width(text) - w
+	if over <= 0 {
+		return text
+	}
+	return ansi.TruncateLeft(text, over+Width(set.Ellipsis), set.Ellipsis)
+}
+
 // Wrap breaks text between words into rows of at most w cells, at most n of
 // them; what does not fit ends in an ellipsis.
 func Wrap(text string, w, n int, set *Set) []string {
