@@ -20,5 +20,6 @@ func madeBy() string { return "halfdrop " + version() }
 
 // terminal is where a command looks back.
 func terminal(cmd *cobra.Command) past.Terminal {
-	return past.Terminal{In: cmd.InOrStdin(), Out: cmd.OutOrStdout(), Talk: cmd.ErrOrStderr(), Look: face}
+	return past.Terminal{In: cmd.InOrStdin(), Out: cmd.OutOrStdout(), Talk: cmd.ErrOrStderr(), Look: face,
+		Busy: func(what string) func() { return manners.Busy(cmd.ErrOrStderr(), what) }}
 }
