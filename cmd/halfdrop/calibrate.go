@@ -119,6 +119,9 @@ func (c *calibration) usage() error {
 			}
 		}
 	}
+	if err := typedHere(c.planPath, "a calibration asks its questions"); err != nil {
+		return err
+	}
 	switch {
 	case c.asJSON && !c.history:
 		return usageError(errors.New("--json belongs to --history"), "halfdrop calibrate --history --json prints what was kept")

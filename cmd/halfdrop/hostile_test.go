@@ -73,7 +73,13 @@ func TestHostile(t *testing.T) {
 		{[]string{"check", "-"}, []string{"standard input is damaged"}, os.TempDir()},
 		{[]string{"sim", "--link", there}, []string{"there.jsonl exists and is not a link"}, "sim: "},
 		{[]string{"sim", "--save-plan", there}, []string{"there.jsonl: it exists already"}, "open "},
-		{[]string{"titrate", "--sim", "--plan", "-"}, []string{"standard input:1:1: "}, "error: -:"},
+		{[]string{"curve", "--plan", "-"}, []string{"standard input:1:1: "}, "error: -:"},
+		{[]string{"titrate", "--sim", "--plan", "-"}, []string{"--plan -: the keys of a run are typed on standard input", "name that"}, "missing"},
+		{[]string{"calibrate", "--sim", "--plan", "-"}, []string{"--plan -: a calibration asks its questions on standard input"}, "missing"},
+		{[]string{"advise", "--plan", "-"}, []string{"--plan -: the lines of the protocol come on standard input"}, "missing"},
+		{[]string{"sim", "--plan", "-"}, []string{"--plan -: what falls into the beaker is typed on standard input"}, "missing"},
+		{[]string{"find", "pool", "-"}, []string{"standard input: "}, "error: -:"},
+		{[]string{"titrate", "--resume", filepath.Join(dir, "none.jsonl")}, []string{"none.jsonl: no such file", "takes the unfinished run"}, "names every fault"},
 	} {
 		line := strings.Join(c.args, " ")
 		out, errs, code := configured(t, "", c.args...)

@@ -97,6 +97,9 @@ func idle(c *cobra.Command, why, hint string, flags ...string) error {
 
 // wasted names a flag that was typed and would change nothing.
 func wasted(c *cobra.Command, t *live.Asked) error {
+	if err := typedHere(t.Plan, "the keys of a run are typed"); err != nil {
+		return err
+	}
 	if t.Sim && !t.Resume {
 		if err := idle(c, "is for a meter, and the simulated bench has its own", "leave it out, or leave --sim out", "mode", "query", "dialect", "channel", "meter"); err != nil {
 			return err

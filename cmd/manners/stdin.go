@@ -37,7 +37,7 @@ func spool(in io.Reader, limit int64) (path string, err error) {
 }
 
 // ReadsFiles are the commands whose arguments are files to read.
-var ReadsFiles = map[string]bool{"check": true, "replay": true, "report": true, "label": true}
+var ReadsFiles = map[string]bool{"check": true, "replay": true, "report": true, "label": true, "pool": true}
 
 // spooled has been made of standard input for a command, to be taken away at the end.
 var spooled string
