@@ -206,9 +206,9 @@ func (nearly) Is(target error) bool { return target == ErrAmbiguous }
 // ambiguous is the question between liquids.
 func ambiguous(name string, list []Standard) error {
 	var parts []string
-	what := fmt.Errorf("%w:", ErrAmbiguous)
+	what, colon := ErrAmbiguous, ":"
 	if len(list) == 1 {
-		what = nearly{}
+		what, colon = nearly{}, ""
 	}
 	for _, s := range list {
 		at := ""
@@ -217,7 +217,7 @@ func ambiguous(name string, list []Standard) error {
 		}
 		parts = append(parts, fmt.Sprintf("%s%s (%s, nominal at %g °C)", s.Name, at, s.Composition, float64(s.NominalAt)))
 	}
-	return fmt.Errorf("calib: %q %w %s; see at which temperature the bottle gives it, and write it so", name, what, strings.Join(parts, ", or "))
+	return fmt.Errorf("calib: %q %w%s %s; see at which temperature the bottle gives it, and write it so", name, what, colon, strings.Join(parts, ", or "))
 }
 
 // setsAt are the sets whose nominal values hold at a temperature.

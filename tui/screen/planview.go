@@ -163,6 +163,9 @@ func (m *PlanForm) foot(n int) []string {
 	if m.message != "" {
 		put(widget.Warn, m.message)
 	}
+	if m.leaving {
+		return out // one question at a time
+	}
 	for _, f := range m.fields {
 		if fault := m.faults[f.Key]; fault != "" {
 			put(widget.Warn, f.Label+": "+fault)

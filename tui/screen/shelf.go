@@ -110,10 +110,7 @@ func vessel(number string, acid bool, rows int, set *widget.Set) []string {
 		shape = set.Flask
 	}
 	if rows < shelfRows+2 {
-		out := make([]string, shelfRows)
-		for i, line := range shape {
-			out[i] = line
-		}
+		out := shape[:]
 		side := []rune(shape[1])
 		out[1] = string(side[0]) + number + string(side[2])
 		return out
