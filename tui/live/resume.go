@@ -2,9 +2,9 @@ package live
 
 import (
 	"errors"
-	"io/fs"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 	"time"
 
