@@ -19,7 +19,7 @@ import (
 func Wrap(text string, n int) []string {
 	var out []string
 	line := ""
-	for _, word := range glued(strings.Fields(text)) {
+	for _, word := range Glued(strings.Fields(text)) {
 		if line != "" && ansi.StringWidth(line)+1+ansi.StringWidth(word) > n {
 			out, line = append(out, line), ""
 		}
@@ -31,18 +31,23 @@ func Wrap(text string, n int) []string {
 	return append(out, line)
 }
 
-// glued joins units to the numbers before them.
-func glued(words []string) []string {
+// Glued are words with units joined to the numbers before them, so that no line ends
+// between the two.
+func Glued(words []string) []string {
 	var out []string
 	for _, w := range words {
-		bare := strings.TrimRight(w, ".,;:)")
-		if n := len(out); n > 0 && slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "g", "°C", "%", "pH"}, bare) && strings.ContainsAny(out[n-1], "0123456789") {
+		if n := len(out); n > 0 && (isUnit(w) && strings.ContainsAny(out[n-1], "0123456789") || w == "±" || strings.HasSuffix(out[n-1], " ±")) {
 			out[n-1] += " " + w
 			continue
 		}
 		out = append(out, w)
 	}
 	return out
+}
+
+// isUnit reports whether a word is a unit, with what may stand behind it.
+func isUnit(w string) bool {
+	return slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "mol", "mol/L", "g", "°C", "%", "pH", "mV", "s", "min"}, strings.TrimRight(w, ".,;:)"))
 }
 
 // Sig is a number with n significant digits and no exponent.

@@ -126,6 +126,7 @@ func TestDoneSaysWhatWasFound(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 		out := screen.Coach(st, size[0], size[1])
 		assert.Equal(t, 1, strings.Count(out, "NaOH 0.1 M is 0.09753"), "the answer is said once")
+		assert.Contains(t, strings.Join(strings.Fields(out), " "), "pH readings 0.16 %", "what limits it is whole")
 		assert.True(t, shows(out, "0.09753 M", everyScale...), "%v\n%s", size, out)
 	}
 }

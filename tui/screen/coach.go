@@ -214,6 +214,9 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 			_, words = words.CutTop(max(low.H-right.H, 0))
 		}
 	}
+	if st.View.Found != nil && st.View.Advice.Do == coach.Stop {
+		words.H++
+	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
 	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)

@@ -76,9 +76,7 @@ func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
 		s.PutIn(r, 1, widget.Plain, widget.FirstFit(r.W, set, "r, then your answer before the end: "+answerForm(f), "r, then "+answerForm(f), "r: your answer"), set)
 		return
 	}
-	if st.View.Advice.Do == coach.Stop {
-		r.Y-- // the sentence above has the answer
-	} else {
+	if st.View.Advice.Do != coach.Stop { // then the sentence above has the answer, and this row
 		s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, "so far: "+f.Words(), f.Words(), f.Short()), set)
 	}
 	text := fmt.Sprintf("known to %s, wanted %s ", f.Percent(), f.Wanted())
