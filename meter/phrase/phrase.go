@@ -36,7 +36,7 @@ func Wrap(text string, n int) []string {
 func Glued(words []string) []string {
 	var out []string
 	for _, w := range words {
-		if n := len(out); n > 0 && (isUnit(w) && strings.ContainsAny(out[n-1], "0123456789") || w == "±" || strings.HasSuffix(out[n-1], " ±")) {
+		if n := len(out); n > 0 && (strings.ContainsAny(out[n-1], "0123456789") && (isUnit(w) || w == "±") || strings.HasSuffix(out[n-1], "±")) {
 			out[n-1] += " " + w
 			continue
 		}

@@ -2,6 +2,7 @@ package phrase
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -40,5 +41,17 @@ func TestPlain(t *testing.T) {
 		"a\nrun: b":                                                                       "a\nb",
 	} {
 		assert.Equal(t, plain, Plain(errors.New(raw)).Error())
+	}
+}
+
+// TestGlued: a number stays with its unit and with its spread, and no other words do.
+func TestGlued(t *testing.T) {
+	for text, want := range map[string][]string{
+		"known to ± 0.02 pH, at 21.0 °C.": {"known", "to", "± 0.02 pH,", "at", "21.0 °C."},
+		"+0.02 ± 0.01 pH at the aim":      {"+0.02 ± 0.01 pH", "at", "the", "aim"},
+		"wait 15 s or so":                 {"wait", "15 s", "or", "so"},
+		"the pH of M and s":               {"the", "pH", "of", "M", "and", "s"},
+	} {
+		assert.Equal(t, want, Glued(strings.Fields(text)))
 	}
 }
