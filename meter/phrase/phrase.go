@@ -6,6 +6,7 @@ package phrase
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -63,6 +64,12 @@ func Minus(s string) string {
 	}
 	return s
 }
+
+// hyphened is a hyphen in the place of a minus: before a number, at the beginning of a word.
+var hyphened = regexp.MustCompile(`(^|[ (])-(\d)`)
+
+// Minuses writes a sentence with the sign for minus before its numbers.
+func Minuses(s string) string { return hyphened.ReplaceAllString(s, "$1−$2") }
 
 // LowerFirst begins a phrase that goes on after a colon.
 func LowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }

@@ -55,3 +55,15 @@ func TestGlued(t *testing.T) {
 		assert.Equal(t, want, Glued(strings.Fields(text)))
 	}
 }
+
+// TestMinuses: a number below zero has the sign for it; names, ranges and flags keep their
+// hyphens.
+func TestMinuses(t *testing.T) {
+	for text, want := range map[string]string{
+		"pH moves -0.012 per °C (-0.01 because)":  "pH moves −0.012 per °C (−0.01 because)",
+		"2-amino-2-methyl-1-propanol, 5-10 mM":    "2-amino-2-methyl-1-propanol, 5-10 mM",
+		"-1 is a number, --ph 7 a flag, - a dash": "−1 is a number, --ph 7 a flag, - a dash",
+	} {
+		assert.Equal(t, want, Minuses(text))
+	}
+}
