@@ -96,7 +96,7 @@ func TestHostile(t *testing.T) {
 // TestAdviceOfNoLine: a line that is no JSON is answered without the words of a library.
 func TestAdviceOfNoLine(t *testing.T) {
 	for in, want := range map[string]string{
-		"foo": "not a line of the protocol: this is no JSON, from o on",
+		"foo": "not a line of the protocol: this is not JSON, from o on",
 		"[]":  "not a line of the protocol: array where an object in {} is wanted",
 		"{":   "not a line of the protocol: ",
 	} {

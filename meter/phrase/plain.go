@@ -44,7 +44,7 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )dial tcp: address (\S+): invalid port`), "${1}$2 is not a port of a network; they go from 1 to 65535"},
 	{regexp.MustCompile(`(^|: )unexpected character U\+000[AD] at start of value`), "${1}the value is missing after ="},
 	{regexp.MustCompile(`(^|: )(?:unexpected|invalid) character at start of (key|value): U\+[0-9A-F]+ ('.*')$`), "${1}a $2 cannot begin with $3"},
-	{regexp.MustCompile(`(^|: )invalid character '(.*)' (?:in literal \w+ \(expecting '.'\)|looking for .*|after .*)$`), "${1}this is no JSON, from $2 on"},
+	{regexp.MustCompile(`(^|: )invalid character '(.*)' (?:in literal \w+ \(expecting '.'\)|looking for .*|after .*)$`), "${1}this is not JSON, from $2 on"},
 	{regexp.MustCompile(`(^|: )(?:unexpected end of JSON input|unexpected EOF)$`), "${1}the line of JSON is cut short"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go value of type \S+$`), "${1}$2 where an object in {} is wanted"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be a $2"},

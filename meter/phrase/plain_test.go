@@ -30,7 +30,7 @@ func TestPlain(t *testing.T) {
 		`--speak "x": exec: "x": executable file not found in $PATH`:                      `--speak "x": no program "x" is installed here`,
 		"bad.toml:1:3: unexpected character U+000A at start of value":                     "bad.toml:1:3: the value is missing after =",
 		"run.jsonl:1:1: invalid character at start of key: U+007B '{'":                    "run.jsonl:1:1: a key cannot begin with '{'",
-		"x: invalid character 'o' in literal false (expecting 'a')":                       "x: this is no JSON, from o on",
+		"x: invalid character 'o' in literal false (expecting 'a')":                       "x: this is not JSON, from o on",
 		"x: json: cannot unmarshal array into Go value of type protocol.request":          "x: array where an object in {} is wanted",
 		"x: json: cannot unmarshal string into Go struct field request.t of type float64": "x: t cannot be a string",
 		"open /root/x: permission denied":                                                 "/root/x: this is not permitted; see whose it is, or choose another place",
