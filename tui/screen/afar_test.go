@@ -90,6 +90,10 @@ func TestWhatIsLeftIsThatOfTheBeaker(t *testing.T) {
 	assert.Contains(t, screen.Coach(st, 80, 24), "mL to go")
 	reading(v, 6.42, probe.Settled, 6.42, 0.01)
 	assert.NotContains(t, screen.Coach(st, 80, 24), "to go")
+	for off, said := range map[float64]bool{0.12: true, -0.12: true, 0.17: false, -0.17: false} {
+		reading(v, 7.12+off, probe.Settled, sketch(v.Charge)+off, 0.01)
+		assert.Equal(t, said, strings.Contains(screen.Coach(st, 80, 24), "mL to go"), "%+.2f off the curve", off)
+	}
 	reading(v, 6.42, probe.Moving, math.NaN(), math.Inf(1))
 	assert.Contains(t, screen.Coach(st, 80, 24), "mL to go", "a reading on its way says nothing against it")
 }
