@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/dip"
 )
 
@@ -123,6 +124,8 @@ func (c *calibration) usage() error {
 		return err
 	}
 	switch {
+	case textfile.IsJournal(c.File):
+		return usageError(fmt.Errorf("--file %s is the journal of a run, and no calibrations are written into it", c.File), "name another file, or leave --file out")
 	case c.asJSON && !c.history:
 		return usageError(errors.New("--json belongs to --history"), "halfdrop calibrate --history --json prints what was kept")
 	case !math.IsNaN(c.Target) && len(c.Standards) > 0:

@@ -30,11 +30,13 @@ func TestHostile(t *testing.T) {
 		return append([]string{"titrate", "--port", "tcp://127.0.0.1:1", "--ph", "7.4", "--ml", "250"}, more...)
 	}
 	naoh := []string{"--titrant", "NaOH 1 M"}
+	record := at("record.jsonl", `{"seq":1,"at":"2026-11-26T19:32:46Z"}`+"\n")
 	for _, c := range []struct {
 		args  []string
 		wants []string
 		never string
 	}{
+		{[]string{"calibrate", "--sim", "--file", record}, []string{"record.jsonl is the journal of a run, and no calibrations are written into it"}, "pour"},
 		{[]string{"ports", "--listen", "tcp://127.0.0.1:99999"}, []string{"99999 is not a port of a network; they go from 1 to 65535"}, "dial"},
 		{[]string{"ports", "--listen", "tcp://127.0.0.1"}, []string{"the port is missing, as in tcp://127.0.0.1:4001"}, "may follow"},
 		{[]string{"ports", "--listen", "tcp://"}, []string{"the host is missing, as in tcp://10.0.0.7:4001"}, "may follow"},

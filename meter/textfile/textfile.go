@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"unicode/utf8"
 
 	"example.org/halfdrop/meter/intake"
@@ -105,9 +106,44 @@ func WriteNew(path string, data []byte) error {
 	return errors.Join(err, f.Close())
 }
 
+// kept reports whether a file that exists is one that nothing is written over: a journal
+// or a plan, by its name or as it begins.
+func kept(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".jsonl", ".toml":
+		return true
+	}
+	return IsJournal(path)
+}
+
+// IsJournal reports whether a file begins as the journal of a run.
+func IsJournal(path string) bool {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	head := make([]byte, len(journalHead))
+	_, err = io.ReadFull(f, head)
+	return err == nil && string(head) == journalHead
+}
+
+// journalHead is how a journal begins (meter/journal/doc.go).
+const journalHead = `{"seq":1,`
+
 // Create writes a file as it is made; one that exists only where over says so, else
-// the error is os.ErrExist.
+// the error is os.ErrExist. A journal or a plan is never written over.
 func Create(path string, over bool, write func(io.Writer) error) error {
+	if kept(path) {
+		return remedy.Call(fmt.Errorf("%s is a journal or a plan, which is not written over", path), "give another name")
+	}
 	flags := os.O_WRONLY | os.O_CREATE | os.O_TRUNC
 	if !over {
 		flags |= os.O_EXCL
