@@ -17,6 +17,7 @@ import (
 // try; each of these was told raw, told wrongly or not told at all.
 func TestHostile(t *testing.T) {
 	dir := t.TempDir()
+	t.Setenv("XDG_DATA_HOME", filepath.Join(dir, "data")) // what is taken for a run after all is kept there
 	at := func(name, text string) string {
 		path := filepath.Join(dir, name)
 		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))

@@ -5,6 +5,7 @@ package teach
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -15,6 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"example.org/halfdrop/meter/shelf"
@@ -164,4 +167,20 @@ func testLearner(t *testing.T, name string, c serial.Config) *Learner {
 	t.Helper()
 	m := shelf.Meters{Folder: filepath.Join(t.TempDir(), "meters")}
 	return &Learner{Name: name, Conf: c, Save: func(name, text string) (string, error) { return m.Save(name, text, false) }}
+}
+
+// TestTheEndOfAPortSaysWhich: a connection that is lost while a meter is learned names the
+// port, and what to try.
+func TestTheEndOfAPortSaysWhich(t *testing.T) {
+	raw := errors.New("read tcp 127.0.0.1:45412->127.0.0.1:4801: read: connection reset by peer")
+	for _, err := range []error{endOf("tcp://127.0.0.1:4801", raw, false), endOf("tcp://127.0.0.1:4801", nil, false)} {
+		assert.Contains(t, phrase.Plain(err).Error(), "tcp://127.0.0.1:4801: the ")
+		assert.NotContains(t, phrase.Plain(err).Error(), "read tcp")
+		var r *remedy.Error
+		require.ErrorAs(t, err, &r)
+		assert.Contains(t, r.Hints[0], "nothing was kept")
+	}
+	assert.NoError(t, endOf("x", nil, true))
+	known := errors.New("x: no such port")
+	assert.Equal(t, known, endOf("x", known, false))
 }
