@@ -77,7 +77,13 @@ func aboutRun(k run.Kept) *screen.MenuSide {
 		switch {
 		case e.Start != nil:
 			var plan recipe.Plan
-			if json.Unmarshal(e.Start.Plan, &plan) == nil && plan.Target.PH != nil {
+			if json.Unmarshal(e.Start.Plan, &plan) != nil {
+				return nil
+			}
+			if plan.Find != nil { // it has no aim
+				p.AimText = "equivalence"
+			}
+			if plan.Target.PH != nil {
 				p.Aim, p.Tolerance = *plan.Target.PH, recipe.DefaultTolerance
 				if plan.Target.Tolerance != nil {
 					p.Tolerance = *plan.Target.Tolerance
@@ -115,7 +121,7 @@ func aboutRun(k run.Kept) *screen.MenuSide {
 // outcomeOf is how a run ended, in words.
 func outcomeOf(k run.Kept) string {
 	if !k.Ended {
-		return "unfinished"
+		return "not yet"
 	}
 	return strings.ReplaceAll(k.Outcome, "_", " ")
 }
