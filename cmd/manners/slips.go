@@ -174,7 +174,9 @@ func kindOf(f *pflag.Flag) string {
 	switch f.Value.Type() {
 	case "float64":
 		return "a number, with a decimal point"
-	case "int", "uint64", "uint":
+	case "uint64", "uint":
+		return "a whole number, 0 or more"
+	case "int":
 		return "a whole number"
 	case "float64Slice":
 		return "numbers separated by commas"

@@ -31,6 +31,7 @@ var plainer = []struct {
 	{regexp.MustCompile(`^-(:\d+:\d+)?: `), "standard input$1: "},
 	{regexp.MustCompile(`[/\\]\.new-(\S+?)-\d+: `), "/$1: "},
 	{regexp.MustCompile(`(^|: )exec: "([^"]*)": (?:executable )?file (?:not found in (?:\$PATH|%PATH%)|does not exist)`), `${1}no program "$2" is installed here`},
+	{regexp.MustCompile(`(^|: )mkdir (.+?): (?:no such file or directory|permission denied|operation not permitted|read-only file system|Access is denied\.|The system cannot find the path specified\.)`), "${1}the folder $2 cannot be made"},
 	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat|write|mkdir|rename|fork/exec) (.+?): (?:not an ordinary file: )?(?:it )?is a (?:folder|directory)$`), "$1$2: it is a folder, not a file"},
 	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat) (.+?): not an ordinary file: `), "$1$2: "},
 	{regexp.MustCompile(`(^|: )(?:open|mkdir|symlink \S+) (.+?): file exists`), "$1$2: it exists already"},

@@ -122,3 +122,16 @@ func TestNothingIsWrittenOverAJournal(t *testing.T) {
 		assert.Equal(t, "page", string(now))
 	}
 }
+
+// TestTheFolderIsMissing: what could not be made says that its folder is not there, by any
+// way of writing.
+func TestTheFolderIsMissing(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "none", "x.html")
+	for name, err := range map[string]error{
+		"create":   Create(path, true, func(io.Writer) error { return nil }),
+		"new":      WriteNew(path, nil),
+		"exchange": Exchange(path, nil, 0o600),
+	} {
+		require.ErrorContains(t, err, "x.html: there is no folder ", name)
+	}
+}

@@ -81,12 +81,21 @@ func badByte(data []byte) (line, column int) {
 // StandardInput stands for the lines of standard input wherever a file is read.
 const StandardInput = "-"
 
+// inFolder is why a file could not be made: where its folder is missing, that.
+func inFolder(path string, err error) error {
+	dir := filepath.Dir(path)
+	if _, gone := os.Stat(dir); errors.Is(err, fs.ErrNotExist) && errors.Is(gone, fs.ErrNotExist) {
+		return remedy.With(fmt.Errorf("%s: there is no folder %s", path, dir), "make the folder, or name one that exists")
+	}
+	return err
+}
+
 // Exchange writes a file anew, synced, and puts it in the place of the old one, so
 // that a power cut spoils neither. The folder must exist.
 func Exchange(path string, text []byte, mode fs.FileMode) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".new-"+filepath.Base(path)+"-*")
 	if err != nil {
-		return err
+		return inFolder(path, err)
 	}
 	defer os.Remove(f.Name()) // gone by then, unless something failed
 	_, err = f.Write(text)
@@ -100,7 +109,7 @@ func Exchange(path string, text []byte, mode fs.FileMode) error {
 func WriteNew(path string, data []byte) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
-		return err
+		return inFolder(path, err)
 	}
 	_, err = f.Write(data)
 	return errors.Join(err, f.Close())
@@ -150,7 +159,7 @@ func Create(path string, over bool, write func(io.Writer) error) error {
 	}
 	f, err := os.OpenFile(path, flags, 0o644)
 	if err != nil {
-		return err
+		return inFolder(path, err)
 	}
 	return errors.Join(write(f), f.Close())
 }
