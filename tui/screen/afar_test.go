@@ -149,3 +149,18 @@ func TestTheBadgeGrows(t *testing.T) {
 		}
 	}
 }
+
+// TestNoFalseDigitsOfAnEnd: of a spread two digits say something, and the end of a reading
+// has no more than that, whatever the meter sends.
+func TestNoFalseDigitsOfAnEnd(t *testing.T) {
+	for sd, want := range map[float64]string{0.117: "3.95 ± 0.12", 0.029: "3.952 ± 0.029", 0.0996: "3.95 ± 0.10"} {
+		st := named("waiting")
+		st.View.Decimals = 3
+		reading(&st.View, 4.214, probe.Settling, 3.952, sd)
+		out := screen.Coach(st, 80, 24)
+		end, spread, _ := strings.Cut(want, " ± ")
+		assert.Contains(t, out, "on its way to about "+want, out)
+		assert.Contains(t, out, "→ "+end+" ±"+spread, out)
+		assert.True(t, shows(out, "to "+end, everyScale...), out)
+	}
+}

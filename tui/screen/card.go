@@ -124,7 +124,7 @@ func (c *card) from(v run.View, titrant string) {
 // heading is where the reading will end, when that can be said.
 func heading(v run.View) string {
 	if st := standingOf(v, &widget.Unicode); usable(v) && v.Settling.State != probe.Settled && len(st.numbers) > 0 {
-		return "to " + widget.Number(v.Settling.End, decimals(v))
+		return "to " + widget.Number(v.Settling.End, min(decimals(v), v.EndDigits()))
 	}
 	return ""
 }
