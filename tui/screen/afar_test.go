@@ -164,3 +164,17 @@ func TestNoFalseDigitsOfAnEnd(t *testing.T) {
 		assert.True(t, shows(out, "to "+end, everyScale...), out)
 	}
 }
+
+// TestAnotherAmountLandsElsewhere: while another amount falls than was ordered, the screen
+// does not say that it lands where the order would.
+func TestAnotherAmountLandsElsewhere(t *testing.T) {
+	for drops, said := range map[float64]bool{6: true, 40: false} {
+		st := named("add")
+		st.View.Giving = &run.Giving{Titrant: st.View.Titrant, Drops: drops, Fallen: 2}
+		out := screen.Coach(st, 80, 24)
+		assert.Equal(t, said, strings.Contains(out, "lands 7.14"), "%g drops\n%s", drops, out)
+	}
+	st := named("add")
+	st.View.Giving = &run.Giving{Titrant: "HCl 1 M", Drops: 6}
+	assert.NotContains(t, screen.Coach(st, 80, 24), "lands 7.14")
+}

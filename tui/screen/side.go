@@ -16,10 +16,20 @@ func lane(st State) widget.Lane {
 	v := st.View
 	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v), AimDigits: aimDigits(v), LandDigits: v.LandingDigits(),
 		HasNow: v.Away == nil && usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
-	if v.Advice.Do == coach.Add {
+	if lands(v) {
 		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
 	}
 	return l
+}
+
+// lands reports whether what is ordered says where the beaker will be: not while another
+// amount, or another bottle, is falling.
+func lands(v run.View) bool {
+	if v.Advice.Do != coach.Add {
+		return false
+	}
+	g := v.Giving
+	return g == nil || g.Drops == v.Advice.Drops && g.Titrant == v.Titrant
 }
 
 // axis is the titrant in whose mL the curve is drawn: the strongest of those
@@ -49,7 +59,7 @@ func graph(st State) widget.Plot {
 	for _, m := range v.Points {
 		p.Points = append(p.Points, widget.Point{X: m.Charge / per, Y: m.PH})
 	}
-	if v.Advice.Do == coach.Add && v.Advice.Stock < len(v.PerLitre) {
+	if lands(v) && v.Advice.Stock < len(v.PerLitre) {
 		x := (v.Charge + v.Advice.Volume.Litres()*v.PerLitre[v.Advice.Stock]) / per
 		p.Landing = &widget.CurvePoint{X: x, Y: v.Advice.After, Low: v.Advice.Low, High: v.Advice.High}
 	}
