@@ -340,16 +340,3 @@ func TestShortAxisHasTwoNumbers(t *testing.T) {
 	at := a.Marks(step)
 	assert.GreaterOrEqual(t, len(at), 2, "%v to %v by %v", a.Lo, a.Hi, step)
 }
-
-// TestWrapKeepsUnits: no row ends between a number and its unit.
-func TestWrapKeepsUnits(t *testing.T) {
-	text := "rinse and blot the electrode, stir; if it is not at 21 °C, type the temperature; carbonate in the base 0.30 %, 12.5 mL of 0.1 mol/L"
-	for w := 20; w < 90; w++ {
-		rows := widget.Wrap(text, w, 20, &widget.Unicode)
-		for _, row := range rows {
-			assert.LessOrEqual(t, widget.Width(row), w)
-			assert.NotRegexp(t, `^(°C|%|mL|mol/L)`, row, "%d columns", w)
-		}
-		assert.Equal(t, strings.Fields(text), strings.Fields(strings.Join(rows, " ")))
-	}
-}
