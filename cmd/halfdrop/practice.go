@@ -92,7 +92,7 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.check != "":
 		return lesson.CheckFile(out, f.check)
 	case f.class.Folder != "":
-		return paged(cmd, func(out io.Writer) error { return f.class.Write(out, cmd.ErrOrStderr()) })
+		return f.class.Write(out, cmd.ErrOrStderr())
 	case f.class.JSON && len(args) == 0:
 		return f.ListJSON(out)
 	case f.class.HTML != "" || f.class.CSV || f.class.Pupil != "":
