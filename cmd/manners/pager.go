@@ -56,7 +56,7 @@ func Paged(cmd *cobra.Command, write func(io.Writer) error) error {
 // hanging breaks the lines of a text that are wider than a terminal between words; what
 // goes on hangs below the last column of a table, or below the first word.
 func hanging(text string, width int) string {
-	if width < 20 {
+	if width < 20 || strings.HasPrefix(text, "{") || strings.HasPrefix(text, "[") { // JSON stays as it is
 		return text
 	}
 	var out strings.Builder

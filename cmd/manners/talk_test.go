@@ -42,4 +42,6 @@ func TestHanging(t *testing.T) {
 	assert.Contains(t, hanging(text, 80), "anhydrous\n")
 	assert.Contains(t, hanging(text, 80), "\n"+strings.Repeat(" ", 35)+"strength\n")
 	assert.Equal(t, text, hanging(text, 200))
+	object := `{"name": "` + strings.Repeat("a word ", 30) + `"}` + "\n"
+	assert.Equal(t, object, hanging(object, 80), "JSON is not broken")
 }
