@@ -197,6 +197,21 @@ func TestHelpOfItsOwn(t *testing.T) {
 			walk(sub)
 		}
 	}
+	for line, want := range map[string][]string{
+		"plan":    {"--temp °C ", "--drop-ul µL ", "--mM mM ", "--ph PH "},
+		"replay":  {"--ph COLUMN ", "--drop-ul µL ", "--molar mol/L ", "--run NUMBER ", "--volume-is WHAT ", "--molar-sd % "},
+		"ports":   {"--listen PORT "},
+		"titrate": {"--ml mL ", "--tolerance PH "},
+		"bench":   {"--file FILE "},
+	} {
+		c, _, err := newRootCommand().Find([]string{line})
+		require.NoError(t, err)
+		var page strings.Builder
+		manners.WriteHelp(&page, c)
+		for _, w := range want {
+			assert.Contains(t, page.String(), w, "halfdrop %s --help", line)
+		}
+	}
 	root := newRootCommand()
 	walk(root)
 	var page strings.Builder

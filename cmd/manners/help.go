@@ -118,18 +118,32 @@ var placeholders = map[string]string{
 	"strings": "LIST", "stringArray": "TEXT", "float64Slice": "NUMBERS", "floats": "NUMBERS", "stringToString": "NAME=VALUE",
 }
 
+// valueNames are what the values of flags are called that have no placeholder in their
+// words: units as they are written, else what is named.
+var valueNames = map[string]string{
+	"ph": "PH", "target": "PH", "tolerance": "PH", "temp": "°C", "bench-temp": "°C", "ml": "mL", "to-ml": "mL", "sample-ml": "mL", "mM": "mM", "ionic": "mM",
+	"drop-ul": "µL", "molar": "mol/L", "sd": "%", "molar-sd": "%", "fill": "%", "purity": "%", "kg-water": "kg", "open-air": "ppm", "density": "g/mL",
+	"speed": "TIMES", "send": "WHAT", "set": "SET", "coach": "HOW-MUCH", "operator": "NAME", "tier": "NAME", "hands": "HOW", "unweighed": "WHICH",
+	"strategies": "NAMES", "listen": "PORT", "run": "NUMBER", "volume-is": "WHAT", "standards": "LIST",
+}
+
 // flagWords are a flag with the name of its value, and what it does.
 func flagText(f *pflag.Flag) (name, does string) {
 	value, does := pflag.UnquoteUsage(f)
-	if p, ok := placeholders[value]; ok {
-		value = p
+	shown := strings.ToUpper(value)
+	p, generic := placeholders[value]
+	if generic {
+		shown = p
+	}
+	if n, ok := valueNames[f.Name]; ok && (generic || value == n) { // a unit stays as it is written
+		shown = n
 	}
 	name = "--" + f.Name
 	if f.Shorthand != "" {
 		name = "-" + f.Shorthand + ", " + name
 	}
 	if f.Value.Type() != "bool" && value != "" {
-		name += " " + strings.ToUpper(value)
+		name += " " + shown
 	}
 	switch f.DefValue {
 	case "", "false", "0", "[]", "0s":
