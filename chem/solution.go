@@ -142,7 +142,7 @@ func (s Solution) Validate() error {
 		return fmt.Errorf("chem: %w, got %g mL of solutes", ErrAmount, s.Room.Millilitres())
 	}
 	if s.Water == 0 && s.Solutes() > mostSolutes*s.Volume {
-		return fmt.Errorf("chem: %w: the solutes alone take %.3g of %.3g mL", ErrAbsurd, s.Solutes().Millilitres(), s.Volume.Millilitres())
+		return fmt.Errorf("chem: %w: the solutes alone take %.1f of %.1f mL", ErrAbsurd, s.Solutes().Millilitres(), s.Volume.Millilitres())
 	}
 	return nil
 }

@@ -68,7 +68,7 @@ func (p *plain) amount(text string) {
 	if name != "" {
 		full, err := findTitrant(p.hand.view.Titrants, name)
 		if err != nil {
-			p.print("%v. Nothing is recorded.", err)
+			p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
 			return
 		}
 		p.hand.chosen = full

@@ -47,3 +47,12 @@ func TestHints(t *testing.T) {
 		}
 	}
 }
+
+// TestPlainRefusesInSentences: what the run refuses is a sentence, like all that is said
+// besides.
+func TestPlainRefusesInSentences(t *testing.T) {
+	for raw, said := range map[string]string{"more than a hundred times what the vessel holds": "More than a hundred times what the vessel holds.",
+		"is it in?": "Is it in?", "No such bottle.": "No such bottle."} {
+		assert.Equal(t, said, sentence(raw))
+	}
+}

@@ -16,7 +16,8 @@ const (
 	LearnLeft  = "left"
 	LearnRight = "right"
 	LearnKeep  = "keep"
-	LearnQuit  = "q"
+	LearnQuit  = "q"    // asks first, where something was said
+	LearnStop  = "stop" // leaves at once
 )
 
 // LearnKeys are its keys, in order of weight.
@@ -28,7 +29,7 @@ var LearnKeys = []screen.Key{
 	{Name: "m", Short: "mV", Does: "the column is the potential of the electrode"},
 	{Name: "i", Short: "out", Does: "the column is ignored"},
 	{Name: "Enter", Short: "keep", Does: "save it, for --meter"},
-	{Name: "q", Short: "leave", Does: "leave; nothing is kept"},
+	{Name: "q", Short: "leave", Does: "leave, nothing is kept; asks first where something was said"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 	{Name: "k", Short: "K", Does: "the column is the temperature in K"},
 	{Name: "n", Short: "channel", Does: "the column is the number or the name of a channel"},
@@ -37,7 +38,7 @@ var LearnKeys = []screen.Key{
 }
 
 var learnPresses = map[string]string{
-	"left": LearnLeft, "right": LearnRight, "tab": LearnRight, "shift+tab": LearnLeft, "enter": LearnKeep, "q": LearnQuit, "esc": LearnQuit, "ctrl+c": LearnQuit,
+	"left": LearnLeft, "right": LearnRight, "tab": LearnRight, "shift+tab": LearnLeft, "enter": LearnKeep, "q": LearnQuit, "esc": LearnQuit, "ctrl+c": LearnStop,
 	"p": "p", "c": "c", "f": "f", "m": "m", "i": "i", "k": "k", "n": "n", "t": "t", "s": "s",
 }
 
@@ -48,7 +49,7 @@ func Learn(ctx context.Context, states <-chan screen.Learn, press func(string), 
 	m.state.Set = o.set(os.Getenv)
 	switch err := present(ctx, m, o, output(o)); {
 	case errors.Is(err, tea.ErrInterrupted):
-		press(LearnQuit)
+		press(LearnStop)
 		return nil
 	default:
 		return err

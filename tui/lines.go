@@ -10,12 +10,12 @@ import (
 )
 
 func (m *Model) pressRemark(string) tea.Cmd {
-	m.mode, m.line = remarking, nil
+	m.write(remarking)
 	return nil
 }
 
 func (m *Model) pressNote(string) tea.Cmd {
-	m.mode, m.line = noting, nil
+	m.write(noting)
 	return nil
 }
 
@@ -25,8 +25,17 @@ func (k mode) typing() bool {
 }
 
 func (m *Model) pressBottle(string) tea.Cmd {
-	m.mode, m.line = bottling, nil
+	m.write(bottling)
 	return nil
+}
+
+// drafted are the lines whose words are kept when a person leaves them, with their keys.
+var drafted = map[mode]string{remarking: "r", noting: "w", bottling: "+"}
+
+// write begins a line, with the words that were left in it.
+func (m *Model) write(k mode) {
+	m.mode, m.line = k, m.drafts[k]
+	delete(m.drafts, k)
 }
 
 // longestLine is how many characters a remark may have.
@@ -37,8 +46,13 @@ func (m *Model) pressInLine(key string) {
 	case "enter":
 		m.endLine(strings.TrimSpace(string(m.line)))
 	case "esc", "ctrl+c":
+		said := "nothing is recorded"
+		if key, kept := drafted[m.mode]; kept && len(m.line) > 0 {
+			m.drafts[m.mode] = m.line
+			said += "; " + key + " has these words again"
+		}
 		m.mode = running
-		m.take(say("nothing is recorded"))
+		m.take(say("%s", said))
 	case "backspace":
 		m.line = m.line[:max(len(m.line)-1, 0)]
 	default:

@@ -44,9 +44,10 @@ type Model struct {
 	asks    bool        // for masses and lots, before the first addition
 	message string
 	wrong   bool
-	said    []run.Answer // what the run has answered last
-	line    []rune       // a line of text that is being typed
-	page    int          // of the help
+	said    []run.Answer    // what the run has answered last
+	line    []rune          // a line of text that is being typed
+	drafts  map[mode][]rune // lines that were left with Esc
+	page    int             // of the help
 	bell    bool
 	display func() (pH, temperature string) // of a simulated meter that is read off; nil for none
 
@@ -58,7 +59,7 @@ type Model struct {
 func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
 
 func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
+	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display, drafts: map[mode][]rune{}}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -245,13 +246,13 @@ func (m *Model) prompt() string {
 	case remarking:
 		return "remark: " + string(m.line) + "_"
 	case noting:
-		return "on record, e.g. " + run.NoteHelp + ": " + string(m.line) + "_"
+		return m.asFor("on record", "Tris 3.029 g lot A17, or electrode E7")
 	case explaining:
 		return "why: " + string(m.line) + "_"
 	case marking:
 		return markWords(m.hand.view) + ": " + string(m.line) + "_"
 	case bottling:
-		return "bottle available, such as NaOH 0.1 M, bottle B7: " + string(m.line) + "_"
+		return m.asFor("bottle available", "NaOH 0.1 M, bottle B7")
 	case checking:
 		return m.hand.checkPrompt() + string(m.line) + "_"
 	case ending:
@@ -263,6 +264,14 @@ func (m *Model) prompt() string {
 		return q.words
 	}
 	return ""
+}
+
+// asFor is a line that is typed under its name, with an example until its first letter.
+func (m *Model) asFor(name, example string) string {
+	if len(m.line) == 0 {
+		return name + ", as in " + example + ": _"
+	}
+	return name + ": " + string(m.line) + "_"
 }
 
 // saying is what the run has answered, what it refused first.

@@ -95,6 +95,15 @@ func (p *plain) print(format string, a ...any) {
 	}
 }
 
+// sentence is what was refused as a sentence, like all that is said besides.
+func sentence(text string) string {
+	text = phrase.UpperFirst(text)
+	if strings.HasSuffix(text, ".") || strings.HasSuffix(text, "?") || strings.HasSuffix(text, "!") {
+		return text
+	}
+	return text + "."
+}
+
 // see takes a view and prints what is new in it.
 func (p *plain) see(v run.View) {
 	old, first := p.hand.view, !p.hand.any
@@ -109,7 +118,11 @@ func (p *plain) see(v run.View) {
 		}
 	}
 	for _, a := range v.Answers {
-		if !a.Asks {
+		switch {
+		case a.Asks:
+		case a.Failed:
+			p.print("%s", sentence(a.Text))
+		default:
 			p.print("%s", a.Text)
 		}
 	}

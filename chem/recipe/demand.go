@@ -115,7 +115,7 @@ func (d *Demand) check() Problems {
 		bad.add("strength", fmt.Sprintf("%s mM is more than a stock can hold", digits(1e3*float64(d.Molar)*d.Times, 3)), "a weaker stock, or less buffer")
 	}
 	num("ml", d.Volume.Millilitres(), 1, 1e5, " mL", "give the volume of the finished buffer, in mL")
-	num("fill", d.Fill, 0.3, 0.95, "", "80 % is usual: room is left for the titrant")
+	num("fill", 100*d.Fill, 30, 95, " %", "80 % is usual: room is left for the titrant")
 	num("purity", 100*d.Purity, 10, 100, " %", "the purity by mass is on the label; 100 if none is given")
 	if d.Ionic != 0 {
 		num("ionic", 1e3*d.Ionic, 1, 2000, " mM", "0 leaves the ionic strength unadjusted")

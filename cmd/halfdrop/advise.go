@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"example.org/halfdrop/meter/textfile"
 
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/shelf"
@@ -30,6 +31,8 @@ func newAdviseCommand() *cobra.Command {
 				return usageError(errors.New("--resume goes with --journal FILE and takes the plan from it"))
 			case resume:
 				open = func() (*protocol.Filter, func(), error) { return protocol.Resume(file, m, cmd.ErrOrStderr()) }
+			case plan == textfile.StandardInput:
+				return typedHere(plan, "the lines of the protocol come")
 			case plan == "":
 				return usageError(errors.New("no plan"), "give one with --plan FILE")
 			}

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 	"time"
 
@@ -41,7 +42,7 @@ The file may be read and edited.`,
 			if asJSON {
 				return bench.WriteJSON(cmd.OutOrStdout(), b, time.Now())
 			}
-			return bench.WriteText(cmd.OutOrStdout(), b, time.Now())
+			return paged(cmd, func(out io.Writer) error { return bench.WriteText(out, b, time.Now()) })
 		},
 	}
 	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` to keep it in, instead of the one in the data folder")
@@ -96,6 +97,14 @@ func newBenchState(path *string) *cobra.Command {
 			s.Bottle, s.At = strings.TrimSpace(args[0]), time.Now().Truncate(time.Second)
 			if err := plainWords("BOTTLE", s.Bottle); err != nil {
 				return err
+			}
+			switch {
+			case !cmd.Flags().Changed("molar"):
+				return usageError(errors.New("--molar is missing: the strength of the bottle in mol/L"), "as in halfdrop bench state B7 --molar 1.012 --sd 0.3")
+			case !(s.Molar > 0):
+				return usageError(fmt.Errorf("--molar %g: it must be above zero", s.Molar), "give the strength in mol/L")
+			case !(s.SDPct > 0):
+				return usageError(fmt.Errorf("--sd %g: it must be above zero", s.SDPct), "per cent, one standard deviation; 0.5 where nothing better is known")
 			}
 			try := bench.Book{Stated: []bench.Stated{s}}
 			if err := try.Valid(); err != nil {

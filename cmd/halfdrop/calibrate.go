@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/signal"
@@ -15,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/dip"
 )
 
@@ -108,7 +110,28 @@ func (c *calibration) usage() error {
 			return err
 		}
 	}
+	for _, marks := range []struct {
+		flag string
+		list map[string]string
+	}{{"--lot", c.Lots}, {"--expiry", c.Expiries}} {
+		for name, text := range marks.list {
+			if strings.TrimSpace(text) == "" {
+				return usageError(fmt.Errorf("%s %s=: nothing stands after =", marks.flag, name), "as in --lot 7.00=A12 or --expiry 7.00=2027-03")
+			}
+		}
+	}
+	if err := typedHere(c.planPath, "a calibration asks its questions"); err != nil {
+		return err
+	}
 	switch {
+	case textfile.IsJournal(c.File):
+		return usageError(fmt.Errorf("--file %s is the journal of a run, and no calibrations are written into it", c.File), "name another file, or leave --file out")
+	case c.asJSON && !c.history:
+		return usageError(errors.New("--json belongs to --history"), "halfdrop calibrate --history --json prints what was kept")
+	case !math.IsNaN(c.Target) && len(c.Standards) > 0:
+		return usageError(errors.New("--target and --standards exclude each other"), "--target chooses the standards; leave one out")
+	case !math.IsNaN(c.Target) && !(c.Target >= 0 && c.Target <= 14):
+		return usageError(fmt.Errorf("--target %g is outside 0–14", c.Target), "give the pH that the electrode is to measure")
 	case c.history && (c.Sim || c.port != ""):
 		return usageError(errors.New("--history shows what was kept and calibrates nothing"), "leave --port and --sim out")
 	case c.history:
@@ -155,7 +178,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 		return err
 	}
 	if c.history {
-		return c.ShowHistory(cmd.OutOrStdout(), cmd.ErrOrStderr(), c.asJSON)
+		return paged(cmd, func(out io.Writer) error { return c.ShowHistory(out, cmd.ErrOrStderr(), c.asJSON) })
 	}
 	if c.planPath != "" {
 		p, err := planfile.Load(c.planPath)

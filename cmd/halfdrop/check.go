@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
@@ -40,6 +41,7 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 	var damaged, hints []string
 	for _, name := range files {
 		r, err := journal.CheckFile(name)
+		name = manners.Shown(name)
 		if err != nil {
 			unread = append(unread, err)
 			continue

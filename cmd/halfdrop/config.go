@@ -8,7 +8,7 @@ import (
 func newConfigCommand() *cobra.Command {
 	var create bool
 	c := &cobra.Command{
-		Use:   "config",
+		Use:   "config | --create",
 		Short: "Your defaults: where they are kept, and what they say",
 		Long: `Prints the file with your defaults, and on standard error where it is. It is
 kept where the system keeps such files, or where ` + manners.ConfigEnv + ` says. With

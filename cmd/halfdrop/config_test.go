@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -101,6 +102,18 @@ func TestPagesAndCompletion(t *testing.T) {
 		assert.Contains(t, out, ".SH "+part+"\n")
 	}
 	assert.NotContains(t, out, "\n'", "no line that troff takes for a request")
+	pages, err := filepath.Glob(filepath.Join(dir, "*.1"))
+	require.NoError(t, err)
+	for _, path := range pages {
+		page, err := os.ReadFile(path)
+		require.NoError(t, err)
+		_, examples, _ := strings.Cut(string(page), ".nf\n")
+		examples, _, _ = strings.Cut(examples, ".fi\n")
+		for line := range strings.Lines(examples) {
+			line = strings.NewReplacer(`\-`, "-", `\e`, `\`, "\n", "").Replace(line)
+			assert.LessOrEqual(t, lipgloss.Width(line), 80, "%s: %s", path, line)
+		}
+	}
 	_, errs, code = configured(t, "", "man", "titrat")
 	assert.Equal(t, manners.ExitUsage, code)
 	assert.Contains(t, errs, `no command "halfdrop titrat"`)
@@ -109,6 +122,32 @@ func TestPagesAndCompletion(t *testing.T) {
 		assert.Equal(t, manners.ExitOK, code, shell)
 		assert.Contains(t, out, "halfdrop", shell)
 	}
+}
+
+// TestBashCompletesAlone: the script does its work in a bash that has no package of
+// completions, and what a shell shows beside a flag has no marks of a placeholder.
+func TestBashCompletesAlone(t *testing.T) {
+	out, _, _ := configured(t, "", "__complete", "titrate", "--pl")
+	assert.Contains(t, out, "--plan\tplan file (TOML)\n")
+	bash, err := exec.LookPath("bash")
+	if err != nil {
+		t.Skip("NOT RUN: the script of bash in bash itself, there is none on this machine")
+	}
+	script, _, _ := configured(t, "", "completion", "bash")
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "script"), []byte(script), 0o600))
+	exe, err := os.Executable()
+	require.NoError(t, err)
+	require.NoError(t, os.Symlink(exe, filepath.Join(dir, "halfdrop")))
+	c := exec.Command(bash, "--norc", "--noprofile", "-c", `source "$1/script" || exit 3
+compopt() { :; }
+COMP_WORDS=(halfdrop plan --avoid ""); COMP_CWORD=3; COMP_LINE="halfdrop plan --avoid "; COMP_POINT=${#COMP_LINE}; COMP_TYPE=9
+__start_halfdrop; printf '%s\n' "${COMPREPLY[@]}"`, "bash", dir)
+	c.Env = append(os.Environ(), "PATH="+dir+string(os.PathListSeparator)+os.Getenv("PATH"), programEnv+"=1", manners.ConfigEnv+"="+os.DevNull)
+	said, err := c.CombinedOutput()
+	require.NoError(t, err, "%s", said)
+	assert.Contains(t, strings.Split(string(said), "\n"), "metals", "%s", said)
+	assert.NotContains(t, string(said), "not found")
 }
 
 // TestFlagsAreOffered asks the way a shell does.
@@ -158,6 +197,21 @@ func TestHelpOfItsOwn(t *testing.T) {
 			walk(sub)
 		}
 	}
+	for line, want := range map[string][]string{
+		"plan":    {"--temp °C ", "--drop-ul µL ", "--mM mM ", "--ph PH "},
+		"replay":  {"--ph COLUMN ", "--drop-ul µL ", "--molar mol/L ", "--run NUMBER ", "--volume-is WHAT ", "--molar-sd % "},
+		"ports":   {"--listen PORT "},
+		"titrate": {"--ml mL ", "--tolerance PH "},
+		"bench":   {"--file FILE "},
+	} {
+		c, _, err := newRootCommand().Find([]string{line})
+		require.NoError(t, err)
+		var page strings.Builder
+		manners.WriteHelp(&page, c)
+		for _, w := range want {
+			assert.Contains(t, page.String(), w, "halfdrop %s --help", line)
+		}
+	}
 	root := newRootCommand()
 	walk(root)
 	var page strings.Builder
@@ -179,6 +233,21 @@ func TestSlips(t *testing.T) {
 		"plan --ph seven":   {`--ph "seven": it takes a number, with a decimal point`, "see halfdrop plan --help"},
 		"titrate --port":    {"--port: its value is missing", "see halfdrop titrate --help"},
 		"--background blue": {`--background "blue" is not known`, "auto asks the terminal"},
+		"helpp":             {`there is no command "halfdrop helpp"`, "did you mean halfdrop help?"},
+		"help foo":          {`there is no command "halfdrop foo"`, "see halfdrop --help"},
+		"help find pol":     {`there is no command "halfdrop find pol"`, "did you mean halfdrop find pool?"},
+		"help titrate foo":  {`there is no command "halfdrop titrate foo"`, "see halfdrop titrate --help"},
+		"man a b":           {`there is no command "halfdrop a"`, "see halfdrop --help"},
+		"man --all":         {"halfdrop man has no flag --all", "see halfdrop man --help"},
+		"find foo":          {`there is no command "halfdrop find foo"`, "see halfdrop find --help"},
+		"titrate -plain":    {"halfdrop titrate has no flag -p", "two dashes: --plain"},
+		"-x":                {"halfdrop has no flag -x", "see halfdrop --help"},
+		"plan 7.4":          {`there is no command "halfdrop plan 7.4"`, "--ph 7.4"},
+		"run.jsonl":         {`there is no command "halfdrop run.jsonl"`, "halfdrop replay run.jsonl"},
+		"hepes.toml":        {`there is no command "halfdrop hepes.toml"`, "halfdrop titrate --plan hepes.toml"},
+		"log.csv":           {`there is no command "halfdrop log.csv"`, "halfdrop replay log.csv"},
+		"ports --for 10":    {`--for "10": it takes a time with its unit, such as 10s or 2m` + "\n", "see halfdrop ports --help"},
+		"find pool":         {"halfdrop find pool: RUN is missing", "as in halfdrop find pool"},
 	} {
 		_, errs, code := configured(t, "", strings.Fields(line)...)
 		assert.Equal(t, manners.ExitUsage, code, line)

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
@@ -79,5 +80,5 @@ func runCurve(cmd *cobra.Command, f curveFlags) error {
 	case f.svg:
 		return fig.WriteSVG(cmd.OutOrStdout())
 	}
-	return curve.WriteCSV(cmd.OutOrStdout(), fig.Points)
+	return paged(cmd, func(out io.Writer) error { return curve.WriteCSV(out, fig.Points) })
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"io"
+
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/tui/amount"
@@ -70,7 +72,7 @@ with its spread, as titrate --blank does. The plan of a blank is checked like an
 			if asJSON {
 				return amount.WriteJSON(cmd.OutOrStdout(), setup)
 			}
-			return amount.Tell(cmd.OutOrStdout(), setup)
+			return paged(cmd, func(out io.Writer) error { return amount.Tell(out, setup) })
 		},
 	}
 	c.Flags().StringVar(&blank, "blank", "", "journal of a blank `run`, subtracted with its spread; see halfdrop find blank")
@@ -81,7 +83,7 @@ with its spread, as titrate --blank does. The plan of a blank is checked like an
 func newFindPool() *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use:   "pool RUN...",
+		Use:   "pool RUN [RUN…]",
 		Short: "Combine repeats: mean, confidence interval, and Grubbs' test for an outlier",
 		Long: `Combines the answers of several runs: their mean with its 95 % confidence
 interval by Student's t, and the part of the spread that all share (balance,
@@ -90,7 +92,9 @@ tested by Grubbs' test at 5 % (F. E. Grubbs, Technometrics 11, 1, 1969). An outl
 named, never removed: look for its cause first.`,
 		Example: "  halfdrop find pool monday.jsonl tuesday.jsonl wednesday.jsonl",
 		Args:    cobra.MinimumNArgs(1),
-		RunE:    func(cmd *cobra.Command, args []string) error { return amount.Pool(cmd.OutOrStdout(), args, asJSON) },
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return paged(cmd, func(out io.Writer) error { return amount.Pool(out, args, asJSON) })
+		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print one JSON object")
 	return c

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/halfdrop/meter/planfile"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/amount"
 	"github.com/spf13/cobra"
 )
@@ -26,7 +27,11 @@ from the determination, with its spread.`,
 			if p, err = amount.BlankOf(p); err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
-			return planfile.Write(cmd.OutOrStdout(), p, []string{"The blank of " + args[0] + ": the same water and the same titrant, without the sample."})
+			from := args[0]
+			if from == textfile.StandardInput {
+				from = "a plan on standard input"
+			}
+			return planfile.Write(cmd.OutOrStdout(), p, []string{"The blank of " + from + ": the same water and the same titrant, without the sample."})
 		},
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"context"
 	"io"
 	"os"
+	"strings"
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/intake"
@@ -18,6 +19,9 @@ func main() { os.Exit(execute(os.Args[1:])) }
 // execute runs the command line and is the exit status.
 func execute(args []string) int {
 	root := newRootCommand()
+	if len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
+		manners.PlainUsage(root)
+	}
 	defer hush()
 	defer manners.DropSpooled()
 	root.SetArgs(args)
@@ -94,10 +98,25 @@ system. NO_COLOR leaves colours out.`,
 			c.Args = cobra.NoArgs
 			for _, shell := range c.Commands() {
 				shell.Short = "The script for " + shell.Name()
+				if script := shell.RunE; shell.Name() == "bash" {
+					shell.RunE = func(c *cobra.Command, args []string) error {
+						if _, err := io.WriteString(c.OutOrStdout(), manners.BashWords); err != nil {
+							return err
+						}
+						return script(c, args)
+					}
+				}
 			}
 			c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 		case "help":
 			c.Short = "Help for a command"
+			c.RunE = func(c *cobra.Command, args []string) error {
+				about, err := manners.Command(c.Root(), args)
+				if err != nil {
+					return err
+				}
+				return about.Help()
+			}
 		}
 	}
 	manners.OwnWords(root)

@@ -20,13 +20,9 @@ where the system keeps section 1 of its manual.`,
 			if dir != "" {
 				return manners.WritePages(cmd, dir)
 			}
-			page := cmd.Root()
-			if len(args) > 0 {
-				found, left, err := page.Find(args)
-				if err != nil || found == page || len(left) > 0 {
-					return manners.ArgsError(page, args)
-				}
-				page = found
+			page, err := manners.Command(cmd.Root(), args)
+			if err != nil {
+				return err
 			}
 			return manners.WriteManPage(cmd.OutOrStdout(), page)
 		},

@@ -13,7 +13,7 @@ import (
 func newPlanCommand() *cobra.Command {
 	var f form.Wanted
 	cmd := &cobra.Command{
-		Use:   "plan",
+		Use:   "plan | --ph PH [--mM MM] [--ml ML] [--out FILE] | --check RECIPE [--ml ML]",
 		Short: "From a target pH to a recipe, a bench sheet and a plan file",
 		Long: `Chooses a buffer for a target, gives the recipe, the titrants and a bench sheet,
 and writes the plan file that titrate works from. On a terminal and without

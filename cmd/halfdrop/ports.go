@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"os"
 	"os/signal"
 	"time"
@@ -30,7 +32,7 @@ func newPortsCommand() *cobra.Command {
 	var limit time.Duration
 	var force, asJSON bool
 	cmd := &cobra.Command{
-		Use:   "ports",
+		Use:   "ports | --listen NAME [--for TIME] | --learn NAME [--listen NAME]",
 		Short: "List serial ports, or show what a meter on one of them sends",
 		Long: `List the serial ports with what the system knows of them.
 
@@ -49,6 +51,14 @@ Columns named by a label or a unit need no question, and none is ever guessed.`,
   halfdrop ports --learn corner-bench --listen tcp://10.0.0.7:4001`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			switch {
+			case limit < 0:
+				return usageError(fmt.Errorf("--for %s is a time that has gone", limit), "give one above zero, as in --for 10s")
+			case asJSON && (listen != "" || name != ""):
+				return usageError(errors.New("--json is for the list of ports"), "leave it out, or leave --listen and --learn out")
+			case force && name == "":
+				return usageError(errors.New("--force belongs to --learn"), "as in halfdrop ports --learn corner-bench --force")
+			}
 			ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt)
 			defer stop()
 			if name != "" {

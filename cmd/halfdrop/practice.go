@@ -82,14 +82,13 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	out := cmd.OutOrStdout()
 	switch {
 	case f.teacher:
-		_, err := io.WriteString(out, teachersPage)
-		return err
+		return paged(cmd, func(out io.Writer) error { _, err := io.WriteString(out, teachersPage); return err })
 	case f.faults && f.class.JSON:
 		return lesson.FaultsJSON(out)
 	case f.faults:
-		return lesson.ListFaults(out)
+		return paged(cmd, lesson.ListFaults)
 	case f.show != "":
-		return lesson.ShowExercise(out, f.show)
+		return paged(cmd, func(out io.Writer) error { return lesson.ShowExercise(out, f.show) })
 	case f.check != "":
 		return lesson.CheckFile(out, f.check)
 	case f.class.Folder != "":
@@ -115,7 +114,7 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	}
 	if !f.onScreen(cmd) {
 		if e == nil {
-			return f.ListExercises(out)
+			return paged(cmd, f.ListExercises)
 		}
 		return f.InLines(ctx, at, e)
 	}

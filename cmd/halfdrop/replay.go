@@ -41,9 +41,9 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	}
 	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "`mL` of sample titrated, for a log of another program")
 	f.Float64Var(&p.Fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
-	f.StringVar(&p.Volume, "volume-is", "", "what its volume counts: `total` given, each row, left in the burette, or rise from its first value")
-	f.IntVar(&p.Log.Run, "run", 0, "which of several runs side by side, `1` for the first")
-	f.Float64Var(&p.MolarSD, "molar-sd", past.StrangeMolar, "with --of: spread of that strength, `per cent`")
+	f.StringVar(&p.Volume, "volume-is", "", "`what` its volume counts: total given, each row, left in the burette, or rise from its first value")
+	f.IntVar(&p.Log.Run, "run", 0, "`number` of one of several runs side by side, 1 for the first")
+	f.Float64Var(&p.MolarSD, "molar-sd", past.StrangeMolar, "with --of: spread of that strength, `%`")
 	f.StringVar(&p.Plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")
 	f.StringVar(&p.Of, "of", "", "the same without a plan: the `reagent` to be determined")
 	f.StringVar(&p.Titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, whichever way the pH goes")

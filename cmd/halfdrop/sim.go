@@ -88,6 +88,8 @@ func (s *simulation) check() (sim.Sends, error) {
 		return kind, usageError(fmt.Errorf("--speed %g is outside 0.1–100", s.speed))
 	case s.every < 10*time.Millisecond || s.every > time.Minute:
 		return kind, usageError(fmt.Errorf("--every %v is outside 10ms–1m", s.every))
+	case s.planPath == textfile.StandardInput:
+		return kind, typedHere(s.planPath, "what falls into the beaker is typed")
 	case s.exercise != "" && s.planPath != "":
 		return kind, usageError(errors.New("an exercise has a plan of its own"), "leave --plan out")
 	case s.savePlan != "" && s.planPath != "":

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
@@ -56,6 +57,9 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			t.Line, t.Program, t.Look, t.Clock = t.line.Asked, madeBy(), face, clock
 			t.In, t.Out, t.Talk = cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr()
+			if err := wasted(cmd, &t.Asked); err != nil {
+				return err
+			}
 			return t.Start(args)
 		},
 	}
@@ -79,6 +83,32 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 	f.BoolVar(&t.Forget, "forget", false, "start without what earlier runs have shown; a run that ends well replaces it")
 	f.BoolVar(&t.Plain, "plain", false, "lines of text instead of a screen, suitable for a screen reader")
 	return c
+}
+
+// idle is an error when one of the flags was typed, which would change nothing.
+func idle(c *cobra.Command, why, hint string, flags ...string) error {
+	for _, name := range flags {
+		if f := c.Flags().Lookup(name); f != nil && f.Changed {
+			return usageError(fmt.Errorf("--%s %s", name, why), hint)
+		}
+	}
+	return nil
+}
+
+// wasted names a flag that was typed and would change nothing.
+func wasted(c *cobra.Command, t *live.Asked) error {
+	if err := typedHere(t.Plan, "the keys of a run are typed"); err != nil {
+		return err
+	}
+	if t.Sim && !t.Resume {
+		if err := idle(c, "is for a meter, and the simulated bench has its own", "leave it out, or leave --sim out", "mode", "query", "dialect", "channel", "meter"); err != nil {
+			return err
+		}
+	}
+	if !t.Bare.Asked() && !t.Resume {
+		return idle(c, "is for a beaker without a plan", "the plan says it, as in [target] tolerance = 0.02 and [beaker] temp_c = 21.5", "tolerance", "temp")
+	}
+	return nil
 }
 
 // addBare adds the flags of a beaker that nobody weighed.

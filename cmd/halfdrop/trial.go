@@ -34,7 +34,7 @@ type trialFlags struct {
 func newTrialCommand() *cobra.Command {
 	var f trialFlags
 	cmd := &cobra.Command{
-		Use:   "trial",
+		Use:   "trial [--tier NAME] [--runs N] | --story SEED",
 		Short: "The coach against other strategies over many virtual benches",
 		Long: `Plays many random virtual benches with several strategies, second by second,
 and prints how the buffers turned out. The same seed gives the same table.

@@ -130,7 +130,7 @@ func TestWalkHome(t *testing.T) {
 	path := w.journal()
 
 	w = walking(t, w.home)
-	w.sees("last: ")
+	w.sees("last run ")
 	w.types("4" + enter)
 	w.sees(filepath.Base(filepath.Dir(path)))
 	w.types(enter)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // Offer offers words after a flag, when the command has it and nothing is
@@ -17,6 +18,30 @@ func Offer(c *cobra.Command, name string, words func() []string) {
 		return words(), cobra.ShellCompDirectiveNoFileComp
 	})
 }
+
+// PlainUsage takes the marks of a placeholder off the words of every flag: a shell shows
+// them beside the flags as they are.
+func PlainUsage(c *cobra.Command) {
+	plain := func(f *pflag.Flag) { f.Usage = strings.ReplaceAll(f.Usage, "`", "") }
+	c.Flags().VisitAll(plain)
+	c.PersistentFlags().VisitAll(plain)
+	for _, sub := range c.Commands() {
+		PlainUsage(sub)
+	}
+}
+
+// BashWords stands before the script for bash: what that takes from the package
+// bash-completion, as simple as it may be, where that is not installed.
+const BashWords = `# halfdrop: completion for bash
+if ! declare -F _get_comp_words_by_ref >/dev/null 2>&1; then
+    _get_comp_words_by_ref() {
+        cur=${COMP_WORDS[COMP_CWORD]}
+        prev=${COMP_WORDS[COMP_CWORD-1]}
+        words=("${COMP_WORDS[@]}")
+        cword=$COMP_CWORD
+    }
+fi
+`
 
 // OfferArgs offers words for the first operand of a command.
 func OfferArgs(c *cobra.Command, words func() []string) {

@@ -118,18 +118,32 @@ var placeholders = map[string]string{
 	"strings": "LIST", "stringArray": "TEXT", "float64Slice": "NUMBERS", "floats": "NUMBERS", "stringToString": "NAME=VALUE",
 }
 
+// valueNames are what the values of flags are called that have no placeholder in their
+// words: units as they are written, else what is named.
+var valueNames = map[string]string{
+	"ph": "PH", "target": "PH", "tolerance": "PH", "temp": "°C", "bench-temp": "°C", "ml": "mL", "to-ml": "mL", "sample-ml": "mL", "mM": "mM", "ionic": "mM",
+	"drop-ul": "µL", "molar": "mol/L", "sd": "%", "molar-sd": "%", "fill": "%", "purity": "%", "kg-water": "kg", "open-air": "ppm", "density": "g/mL",
+	"speed": "TIMES", "send": "WHAT", "set": "SET", "coach": "HOW-MUCH", "operator": "NAME", "tier": "NAME", "hands": "HOW", "unweighed": "WHICH",
+	"strategies": "NAMES", "listen": "PORT", "run": "NUMBER", "volume-is": "WHAT", "standards": "LIST",
+}
+
 // flagWords are a flag with the name of its value, and what it does.
 func flagText(f *pflag.Flag) (name, does string) {
 	value, does := pflag.UnquoteUsage(f)
-	if p, ok := placeholders[value]; ok {
-		value = p
+	shown := strings.ToUpper(value)
+	p, generic := placeholders[value]
+	if generic {
+		shown = p
+	}
+	if n, ok := valueNames[f.Name]; ok && (generic || value == n) { // a unit stays as it is written
+		shown = n
 	}
 	name = "--" + f.Name
 	if f.Shorthand != "" {
 		name = "-" + f.Shorthand + ", " + name
 	}
 	if f.Value.Type() != "bool" && value != "" {
-		name += " " + strings.ToUpper(value)
+		name += " " + shown
 	}
 	switch f.DefValue {
 	case "", "false", "0", "[]", "0s":
@@ -180,7 +194,7 @@ func WriteHelp(w io.Writer, c *cobra.Command) {
 	}
 	if c.Example != "" {
 		head("Examples")
-		b.WriteString(foldCommands(c.Example))
+		b.WriteString(foldCommands(c.Example, HelpWidth-2))
 	}
 	for _, s := range sections(c) {
 		if len(s.commands) == 0 {
@@ -214,11 +228,11 @@ func WriteHelp(w io.Writer, c *cobra.Command) {
 }
 
 // foldCommands breaks long command lines before a flag, as a shell takes them.
-func foldCommands(text string) string {
+func foldCommands(text string, width int) string {
 	var b strings.Builder
 	for line := range strings.SplitSeq(strings.Trim(text, "\n"), "\n") {
-		for lipgloss.Width(line) > HelpWidth-2 {
-			at := strings.LastIndex(line[:min(len(line), HelpWidth-2)], " --")
+		for lipgloss.Width(line) > width {
+			at := breakAt(line, width)
 			if at <= 6 {
 				break
 			}
@@ -228,6 +242,28 @@ func foldCommands(text string) string {
 		b.WriteString(line + "\n")
 	}
 	return b.String()
+}
+
+// breakAt is where a command line may go on in the next row: before the last flag that
+// begins within the width, else before the last operand; not within quotes.
+func breakAt(line string, width int) int {
+	flag, word, quoted := 0, 0, false
+	for i, r := range line {
+		switch {
+		case lipgloss.Width(line[:i]) > width-2: // room for the stroke
+			if flag > 6 {
+				return flag
+			}
+			return word
+		case r == '"':
+			quoted = !quoted
+		case r == ' ' && !quoted && strings.HasPrefix(line[i:], " --"):
+			flag = i
+		case r == ' ' && !quoted:
+			word = i
+		}
+	}
+	return flag
 }
 
 // reflow breaks paragraphs anew; lines that are set in stay as they are.

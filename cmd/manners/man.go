@@ -94,7 +94,7 @@ func WriteManPage(w io.Writer, c *cobra.Command) error {
 	}
 	if c.Example != "" {
 		head("EXAMPLES")
-		b.WriteString(".nf\n" + roff(strings.TrimRight(c.Example, "\n")) + "\n.fi\n")
+		b.WriteString(".in 0\n.nf\n" + roff(strings.TrimRight(foldCommands(c.Example, HelpWidth-2), "\n")) + "\n.fi\n.in\n")
 	}
 	for _, part := range []struct {
 		title string

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
@@ -25,7 +27,6 @@ func OwnWords(c *cobra.Command) {
 		}
 	}
 	c.SetFlagErrorFunc(flagError)
-	c.SuggestionsMinimumDistance = 2
 	for _, sub := range c.Commands() {
 		OwnWords(sub)
 	}
@@ -52,18 +53,38 @@ func ArgsError(c *cobra.Command, args []string) error {
 	switch {
 	case len(args) > 0 && c.HasAvailableSubCommands():
 		err := fmt.Errorf("there is no command %q", c.CommandPath()+" "+args[0])
-		if like := c.SuggestionsFor(args[0]); len(like) > 0 {
+		if like := commandsLike(c, args[0]); len(like) > 0 {
 			return remedy.Call(err, "did you mean "+c.CommandPath()+" "+strings.Join(like, " or "+c.CommandPath()+" ")+"?")
+		}
+		if with := commandsWith(c, args[0]); with != "" {
+			return remedy.Call(err, with)
 		}
 		return remedy.Call(err, see)
 	case len(want) > len(args) && len(want) > 0:
-		return remedy.Call(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]…")), "as in "+firstExample(c, how))
+		return remedy.Call(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]….")), "as in "+firstExample(c, how))
 	case len(want) == 0 && c.Flags().Lookup("plan") != nil && strings.HasSuffix(args[0], ".toml"):
 		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), "a plan is given with --plan "+args[0])
 	case len(want) == 0:
 		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
 	}
 	return remedy.Call(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
+}
+
+// Command is the command that words name below one, for its help or its page.
+func Command(below *cobra.Command, words []string) (*cobra.Command, error) {
+	at := below
+	for i, word := range words {
+		found := slices.IndexFunc(at.Commands(), func(sub *cobra.Command) bool { return sub.Name() == word })
+		switch {
+		case found >= 0:
+			at = at.Commands()[found]
+		case at.HasAvailableSubCommands():
+			return nil, ArgsError(at, words[i:])
+		default:
+			return nil, remedy.Call(fmt.Errorf("there is no command %q", at.CommandPath()+" "+word), "see "+at.CommandPath()+" --help")
+		}
+	}
+	return at, nil
 }
 
 // firstExample is the first example of a command, else its synopsis.
@@ -74,8 +95,45 @@ func firstExample(c *cobra.Command, how string) string {
 	return how
 }
 
+// near reports whether a word may be meant by another: one slip in a short word, two in
+// a longer one, or its beginning.
+func near(meant, typed string) bool {
+	meant, typed = strings.ToLower(meant), strings.ToLower(typed)
+	allowed := min(2, len(typed)/3)
+	return allowed > 0 && (phrase.Slips(meant, typed) <= allowed || strings.HasPrefix(meant, typed))
+}
+
+// commandsLike are the commands below one that a misspelt one may have meant.
+func commandsLike(c *cobra.Command, name string) (out []string) {
+	for _, sub := range c.Commands() {
+		if !sub.Hidden && near(sub.Name(), name) {
+			out = append(out, sub.Name())
+		}
+	}
+	return out
+}
+
+// commandsWith is what may be done with what was given in the place of a command: a
+// journal, a plan or a pH; empty when nothing is known.
+func commandsWith(c *cobra.Command, given string) string {
+	_, notANumber := strconv.ParseFloat(given, 64)
+	switch {
+	case c.Name() == "plan" && notANumber == nil:
+		return "the pH wanted in use is given with --ph " + given
+	case c.HasParent():
+	case strings.HasSuffix(given, ".jsonl"):
+		return "halfdrop replay " + given + " looks back on a run; halfdrop titrate --resume " + given + " continues one"
+	case strings.HasSuffix(given, ".csv"):
+		return "halfdrop replay " + given + " reads the log of another program"
+	case strings.HasSuffix(given, ".toml"):
+		return "halfdrop titrate --plan " + given + " runs a plan; halfdrop curve --plan " + given + " shows its curve"
+	}
+	return ""
+}
+
 var (
-	unknownFlag = regexp.MustCompile(`^unknown (?:shorthand )?flag: (.*)$`)
+	shortFlag   = regexp.MustCompile(`^unknown shorthand flag: '(.)' in -(\S+)$`)
+	unknownFlag = regexp.MustCompile(`^unknown flag: (.*)$`)
 	badValue    = regexp.MustCompile(`^invalid argument "(.*)" for "(?:-\w, )?(--\S+)" flag: `)
 	noValue     = regexp.MustCompile(`^flag needs an argument: (?:'(.)' in |)(--?\S+)`)
 )
@@ -84,6 +142,13 @@ var (
 func flagError(c *cobra.Command, err error) error {
 	see := "see " + c.CommandPath() + " --help"
 	text := err.Error()
+	if m := shortFlag.FindStringSubmatch(text); m != nil {
+		what := fmt.Errorf("%s has no flag -%s", c.CommandPath(), m[1])
+		if name, _, _ := strings.Cut(m[2], "="); len(m[2]) > 1 && c.Flags().Lookup(name) != nil {
+			return remedy.Call(what, "a flag of more than one letter takes two dashes: --"+m[2])
+		}
+		return remedy.Call(what, see)
+	}
 	if m := unknownFlag.FindStringSubmatch(text); m != nil {
 		what := fmt.Errorf("%s has no flag %s", c.CommandPath(), m[1])
 		if like := flagsLike(c, strings.TrimLeft(m[1], "-")); len(like) > 0 {
@@ -109,12 +174,14 @@ func kindOf(f *pflag.Flag) string {
 	switch f.Value.Type() {
 	case "float64":
 		return "a number, with a decimal point"
-	case "int", "uint64", "uint":
+	case "uint64", "uint":
+		return "a whole number, 0 or more"
+	case "int":
 		return "a whole number"
 	case "float64Slice":
 		return "numbers separated by commas"
 	case "duration":
-		return "a time, such as 10s or 2m,"
+		return "a time with its unit, such as 10s or 2m"
 	case "bool":
 		return "true or false"
 	case "stringToString":
@@ -127,7 +194,7 @@ func kindOf(f *pflag.Flag) string {
 func flagsLike(c *cobra.Command, name string) (out []string) {
 	name, _, _ = strings.Cut(name, "=")
 	c.Flags().VisitAll(func(f *pflag.Flag) {
-		if !f.Hidden && (phrase.Slips(f.Name, name) <= 2 && len(name) > 2 || len(name) > 2 && strings.HasPrefix(f.Name, name)) {
+		if !f.Hidden && near(f.Name, name) {
 			out = append(out, f.Name)
 		}
 	})

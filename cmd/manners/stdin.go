@@ -37,7 +37,7 @@ func spool(in io.Reader, limit int64) (path string, err error) {
 }
 
 // ReadsFiles are the commands whose arguments are files to read.
-var ReadsFiles = map[string]bool{"check": true, "replay": true, "report": true, "label": true}
+var ReadsFiles = map[string]bool{"check": true, "replay": true, "report": true, "label": true, "pool": true}
 
 // spooled has been made of standard input for a command, to be taken away at the end.
 var spooled string
@@ -63,6 +63,15 @@ func TakeStandardInput(cmd *cobra.Command, args []string) error {
 		spooled, args[i] = filepath.Dir(path), path
 	}
 	return nil
+}
+
+// Shown is the name of a file as a person is told it: what was made of standard input has
+// the name of that.
+func Shown(path string) string {
+	if spooled != "" && filepath.Dir(path) == spooled {
+		return filepath.Base(path)
+	}
+	return path
 }
 
 // DropSpooled takes away what was made of standard input.

@@ -197,9 +197,19 @@ func printed(all []Standard, prefer Set, nominal float64) (out []Standard) {
 	return out
 }
 
+// nearly is ErrAmbiguous where one liquid only is near.
+type nearly struct{}
+
+func (nearly) Error() string        { return "is not a nominal value; the nearest is" }
+func (nearly) Is(target error) bool { return target == ErrAmbiguous }
+
 // ambiguous is the question between liquids.
 func ambiguous(name string, list []Standard) error {
 	var parts []string
+	what, colon := ErrAmbiguous, ":"
+	if len(list) == 1 {
+		what, colon = nearly{}, ""
+	}
 	for _, s := range list {
 		at := ""
 		if s.NominalAt != 25 {
@@ -207,7 +217,7 @@ func ambiguous(name string, list []Standard) error {
 		}
 		parts = append(parts, fmt.Sprintf("%s%s (%s, nominal at %g °C)", s.Name, at, s.Composition, float64(s.NominalAt)))
 	}
-	return fmt.Errorf("calib: %q %w: %s; see at which temperature the bottle gives it, and write it so", name, ErrAmbiguous, strings.Join(parts, ", or "))
+	return fmt.Errorf("calib: %q %w%s %s; see at which temperature the bottle gives it, and write it so", name, what, colon, strings.Join(parts, ", or "))
 }
 
 // setsAt are the sets whose nominal values hold at a temperature.

@@ -147,7 +147,7 @@ func TestFind(t *testing.T) {
 	}
 	for text, want := range map[string]string{
 		"4.00": `"4.00" could be more than one liquid: 4.01 (potassium hydrogen phthalate 0.05 mol/L, nominal at 25 °C), or 4.00@20 (`,
-		"10":   `"10" could be more than one liquid: 10.01 (`,
+		"10":   `"10" is not a nominal value; the nearest is 10.01 (`,
 	} {
 		_, err := calib.Find(text, calib.Technical)
 		require.ErrorIs(t, err, calib.ErrAmbiguous, text)

@@ -4,7 +4,6 @@
 package phrase
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -21,7 +20,7 @@ import (
 func Wrap(text string, n int) []string {
 	var out []string
 	line := ""
-	for _, word := range glued(strings.Fields(text)) {
+	for _, word := range Glued(strings.Fields(text)) {
 		if line != "" && ansi.StringWidth(line)+1+ansi.StringWidth(word) > n {
 			out, line = append(out, line), ""
 		}
@@ -33,18 +32,23 @@ func Wrap(text string, n int) []string {
 	return append(out, line)
 }
 
-// glued joins units to the numbers before them.
-func glued(words []string) []string {
+// Glued are words with units joined to the numbers before them, so that no line ends
+// between the two.
+func Glued(words []string) []string {
 	var out []string
 	for _, w := range words {
-		bare := strings.TrimRight(w, ".,;:)")
-		if n := len(out); n > 0 && slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "g", "°C", "%", "pH"}, bare) && strings.ContainsAny(out[n-1], "0123456789") {
+		if n := len(out); n > 0 && (strings.ContainsAny(out[n-1], "0123456789") && (isUnit(w) || w == "±") || strings.HasSuffix(out[n-1], "±")) {
 			out[n-1] += " " + w
 			continue
 		}
 		out = append(out, w)
 	}
 	return out
+}
+
+// isUnit reports whether a word is a unit, with what may stand behind it.
+func isUnit(w string) bool {
+	return slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "mol", "mol/L", "g", "°C", "%", "pH", "mV", "s", "min"}, strings.TrimRight(w, ".,;:)"))
 }
 
 // Sig is a number with n significant digits and no exponent.
@@ -60,6 +64,12 @@ func Minus(s string) string {
 	}
 	return s
 }
+
+// hyphened is a hyphen in the place of a minus: before a number, at the beginning of a word.
+var hyphened = regexp.MustCompile(`(^|[ (])-(\d)`)
+
+// Minuses writes a sentence with the sign for minus before its numbers.
+func Minuses(s string) string { return hyphened.ReplaceAllString(s, "$1−$2") }
 
 // LowerFirst begins a phrase that goes on after a colon.
 func LowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
@@ -104,23 +114,6 @@ func Lasting(seconds float64) string {
 	}
 	return fmt.Sprintf("%d s", s)
 }
-
-// Plain takes the package prefix off a message for the screen.
-func Plain(err error) error {
-	lines := strings.Split(err.Error(), "\n")
-	for i, line := range lines {
-		line = ofRooms.ReplaceAllString(line, "$1")
-		lines[i] = ofSystem.ReplaceAllString(line, "$1$2: no such file")
-	}
-	return errors.New(strings.Join(lines, "\n"))
-}
-
-// What a person cannot do anything with in an error: the rooms it has come through,
-// and the call of the system that failed.
-var (
-	ofRooms  = regexp.MustCompile(`^((?:[^ :]+: )?)(?:(?:table|chem|curve|run|replay|journal|serial|calib|trial|practice|report): )+`)
-	ofSystem = regexp.MustCompile(`(^|: )(?:stat|open|lstat|read) (.+): (?:no such file or directory|The system cannot find the (?:file|path) specified\.)$`)
-)
 
 // Quote are arguments as a shell would want them.
 func Quote(args []string) []string {

@@ -207,7 +207,7 @@ func (j *judge) waiting() mark {
 	case all == 0:
 		return nothing
 	case n == 0:
-		return mark{j.unasked(), "every addition fell on a reading that was good enough to go by" + j.askedWords(), j.firstAsk(), keepAsking}
+		return mark{j.unasked(), "every addition fell on a reading that was good enough" + j.askedWords(), j.firstAsk(), keepAsking}
 	}
 	return mark{(1 - 2*float64(n)/float64(all)) * j.unasked(), fmt.Sprintf("%d of %s fell on a reading that was still on its way", n, plural(all, "addition")), first,
 		"waiting until the reading has settled before the next addition"}

@@ -10,10 +10,10 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
@@ -196,7 +196,7 @@ func (a *Filter) answer(b []byte) Reply {
 	var q request
 	dec := json.NewDecoder(bytes.NewReader(b))
 	if err := dec.Decode(&q); err != nil {
-		return Reply{Error: "not a line of the protocol: " + err.Error()}
+		return Reply{Error: phrase.Plain(fmt.Errorf("not a line of the protocol: %w", err)).Error()}
 	}
 	if _, err := dec.Token(); err != io.EOF {
 		return Reply{Error: "more than one JSON object on the line"}
@@ -213,7 +213,7 @@ func (a *Filter) answer(b []byte) Reply {
 		err = errors.New(a.keeper.Alarm)
 	}
 	if err != nil {
-		return Reply{T: q.T, Error: strings.TrimPrefix(err.Error(), "run: ")}
+		return Reply{T: q.T, Error: phrase.Plain(err).Error()}
 	}
 	return ReplyTo(a.keeper.Look(*q.T))
 }

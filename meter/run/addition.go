@@ -92,8 +92,11 @@ func (s *State) entry(a journal.Addition) (Entry, error) {
 	if a.Drops > 0 {
 		en.Volume = chem.Volume(a.Drops) * s.Setup.Stocks[j].Drop
 	}
-	if !(en.Volume > 0) || en.Volume > 100*s.Setup.Final {
+	switch {
+	case !(en.Volume > 0):
 		return Entry{}, ErrAmount
+	case en.Volume > 100*s.Setup.Final:
+		return Entry{}, ErrTooMuch
 	}
 	return en, nil
 }

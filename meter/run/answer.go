@@ -1,6 +1,10 @@
 package run
 
-import "errors"
+import (
+	"errors"
+
+	"example.org/halfdrop/meter/phrase"
+)
 
 // Answer is what came of one thing that a person wanted.
 type Answer struct {
@@ -21,7 +25,7 @@ func (s *Session) answer(in Intent, text string, err error) {
 	case errors.As(err, &d):
 		s.said = append(s.said, Answer{To: in, Text: d.Error(), Failed: true, Asks: true})
 	case err != nil:
-		s.said = append(s.said, Answer{To: in, Text: err.Error(), Failed: true})
+		s.said = append(s.said, Answer{To: in, Text: phrase.Plain(err).Error(), Failed: true})
 	case text != "":
 		s.said = append(s.said, Answer{To: in, Text: text})
 	}
@@ -30,7 +34,7 @@ func (s *Session) answer(in Intent, text string, err error) {
 // warn says something of the run itself.
 func (s *Session) warn(text string, err error) {
 	if err != nil {
-		text = err.Error()
+		text = phrase.Plain(err).Error()
 	}
 	s.said = append(s.said, Answer{Text: text, Failed: true})
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -66,7 +67,7 @@ func (k *Keeper) Take(e journal.Event) error {
 		return err
 	}
 	if err := k.log.Append(&e); err != nil {
-		k.Alarm = "not being recorded: " + err.Error()
+		k.Alarm = "not being recorded: " + phrase.Plain(err).Error()
 		if e.Kind.Durable() {
 			return fmt.Errorf("run: not recorded, so it does not count: %w", err)
 		}

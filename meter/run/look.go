@@ -27,7 +27,11 @@ const (
 )
 
 // vague is the spread of a reading, pH, from which on the coach is not asked.
-const vague = 0.2
+const vague = VagueSD
+
+// VagueSD is the spread of a reading, pH, from which on it is too early to say where it
+// will end: no screen names an end then.
+const VagueSD = 0.2
 
 // View is the state as a front end shows it.
 type View struct {

@@ -23,6 +23,7 @@ import (
 var (
 	ErrNoTitrant = errors.New("no such titrant in the plan")
 	ErrAmount    = errors.New("the amount must be above zero")
+	ErrTooMuch   = errors.New("more than a hundred times what the vessel holds")
 	ErrNothing   = errors.New("there is no addition to withdraw")
 	ErrEnded     = errors.New("the run has ended")
 	ErrOrder     = errors.New("time runs backwards")

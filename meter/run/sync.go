@@ -1,5 +1,7 @@
 package run
 
+import "example.org/halfdrop/meter/phrase"
+
 // syncer is a log whose events can wait for the disk.
 type syncer interface{ Sync() error }
 
@@ -12,6 +14,6 @@ func (k *Keeper) Sync() {
 		return
 	}
 	if err := l.Sync(); err != nil {
-		k.Alarm = "not being recorded: " + err.Error()
+		k.Alarm = "not being recorded: " + phrase.Plain(err).Error()
 	}
 }

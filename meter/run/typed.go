@@ -252,7 +252,7 @@ func (v View) whyRead() string {
 	e := v.Settling
 	switch {
 	case v.Advice.Reason == coach.NoReading && !v.Measured:
-		return fmt.Sprintf("rinse and blot the electrode, stir; is it not %.3g °C, first the temperature: 21.5 and C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
+		return fmt.Sprintf("rinse and blot the electrode, stir; if it is not at %.3g °C, type the temperature first, as in 21.5C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
 	case v.Advice.Reason == coach.NoReading:
 		return "rinse and blot the electrode, stir; then what the display shows, such as 7.42: " + how
 	case v.Advice.Reason == coach.Stale:
@@ -260,15 +260,15 @@ func (v View) whyRead() string {
 	case v.Advice.Reason == coach.Faulty:
 		return v.faultWords()
 	case v.Next.Stands:
-		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.ph(e.End), v.spread(e.SD), v.ph(v.Advice.Aim))
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how
 	case v.Next.Creeps:
-		return fmt.Sprintf("it looks steady, and still creeps to %s ± %s; a better value would change the advice: %s", v.ph(e.End), v.spread(e.SD), how)
+		return fmt.Sprintf("it looks steady, and still creeps to %s ± %s; a better value would change the advice: %s", v.end(), v.endSpread(), how)
 	case e.SD >= vague:
 		return "too early to say where it will end: " + how
 	}
-	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.ph(e.End), v.spread(e.SD), v.surer(), how)
+	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.end(), v.endSpread(), v.surer(), how)
 }
 
 // read takes a value that a person has typed, unless it is to be asked about.

@@ -266,7 +266,7 @@ func (v View) settlingWords() string {
 	case math.IsInf(e.SD, 0) || e.SD >= vague:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %s ± %s%s", v.ph(e.End), v.spread(e.SD), v.surer())
+	return fmt.Sprintf("on its way to about %s ± %s%s", v.end(), v.endSpread(), v.surer())
 }
 
 func (v View) faultWords() string {
@@ -312,6 +312,26 @@ func (v View) LandingDigits() int {
 
 // ph writes a pH with the digits of the meter, two at the least.
 func (v View) ph(x float64) string { return fmt.Sprintf("%.*f", min(max(v.Decimals, 2), 3), x) }
+
+// EndDigits is how many digits after the point the end of a reading has: those of the
+// meter, but of a spread no more than two.
+func (v View) EndDigits() int {
+	n := min(max(v.Decimals, 2), 3)
+	if n == 3 && v.Settling.SD >= 0.0995 {
+		n = 2
+	}
+	return n
+}
+
+// end is where the reading will end, and endSpread its spread.
+func (v View) end() string { return fmt.Sprintf("%.*f", v.EndDigits(), v.Settling.End) }
+
+func (v View) endSpread() string {
+	if v.EndDigits() < min(max(v.Decimals, 2), 3) {
+		return fmt.Sprintf("%.*f", v.EndDigits(), v.Settling.SD)
+	}
+	return v.spread(v.Settling.SD)
+}
 
 // spread writes a standard deviation of a pH with the digits of the meter, or with one
 // more where those would say nothing.

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/url"
 	"os"
+	"strconv"
 	"strings"
 	"sync"
 	"syscall"
@@ -64,10 +65,23 @@ func address(name string) (string, error) {
 		return "", &OpenError{Name: name, Kind: errRFC2217, Remedy: rawRemedy, Cause: errRFC2217}
 	case !isNetwork(u.Scheme):
 		return "", fmt.Errorf("serial: %q: %s:// is not known; tcp://HOST:PORT and socket://HOST:PORT are", name, u.Scheme)
-	case u.Hostname() == "" || u.Port() == "" || strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.User != nil || u.Fragment != "":
+	case u.Hostname() == "":
+		return "", fmt.Errorf("serial: %q: the host is missing, as in tcp://10.0.0.7:4001", name)
+	case u.Port() == "":
+		return "", fmt.Errorf("serial: %q: the port is missing, as in %s://%s:4001", name, u.Scheme, u.Host)
+	case !portNumber(u.Port()):
+		return "", fmt.Errorf("serial: %q: %s is not a port of a network; they go from 1 to 65535", name, u.Port())
+	case strings.Trim(u.Path, "/") != "" || u.RawQuery != "" || u.User != nil || u.Fragment != "":
 		return "", fmt.Errorf("serial: %q: only HOST:PORT may follow %s://", name, u.Scheme)
 	}
 	return u.Host, nil
+}
+
+// portNumber reports whether a number is that of a port of TCP (RFC 9293, section 3.1:
+// 16 bits; 0 is none).
+func portNumber(text string) bool {
+	n, err := strconv.ParseUint(text, 10, 16)
+	return err == nil && n > 0
 }
 
 func isNetwork(s string) bool {

@@ -122,12 +122,14 @@ func TestNetworkRefused(t *testing.T) {
 		"rfc2217://10.0.0.7:4001":    "RFC 2217 is not supported",
 		"telnet://10.0.0.7":          "RFC 2217 is not supported",
 		"http://10.0.0.7:80":         "http:// is not known; tcp://HOST:PORT and socket://HOST:PORT are",
-		"tcp://10.0.0.7":             "HOST:PORT may follow",
-		"tcp://:4001":                "HOST:PORT may follow",
+		"tcp://10.0.0.7":             "the port is missing, as in tcp://10.0.0.7:4001",
+		"tcp://:4001":                "the host is missing",
 		"tcp://10.0.0.7:4001/dev/x":  "HOST:PORT may follow",
 		"tcp://10.0.0.7:4001?log=on": "HOST:PORT may follow",
 		"tcp://me@10.0.0.7:4001":     "HOST:PORT may follow",
 		"tcp://10.0.0.7:port":        "is not an address such as",
+		"tcp://10.0.0.7:99999":       "99999 is not a port of a network",
+		"tcp://10.0.0.7:0":           "0 is not a port of a network",
 	} {
 		_, err := Open(Config{Name: name})
 		assert.ErrorContains(t, err, says, name)

@@ -222,7 +222,7 @@ func lostWords(name string, why error) string {
 	case errors.Is(why, errTelnet):
 		return fmt.Sprintf("%s (%s): %s", errTelnet, name, rawRemedy)
 	case name == Stdin:
-		return "standard input has ended, and no more readings will come: end the run, or resume it with --resume and a port"
+		return "standard input has ended and no more readings will come from it; a run can be ended, or resumed with --resume and a port"
 	case networked(name):
 		return fmt.Sprintf("the connection is lost: check the network and the serial server; it is resumed automatically (%s)", name)
 	}

@@ -44,6 +44,7 @@ func (p Text) para(text string) string {
 // hanging is a text with a mark before its first line and an indent as wide
 // before the others.
 func (p Text) hanging(indent int, mark, text string) string {
+	text = phrase.Minuses(text)
 	var b strings.Builder
 	pad := strings.Repeat(" ", indent)
 	for i, line := range phrase.Wrap(text, p.Width-indent-lipgloss.Width(mark)) {
@@ -135,7 +136,7 @@ func mark(s string) string {
 func (Markdown) bullets(list []string) string {
 	var b strings.Builder
 	for _, s := range list {
-		b.WriteString("- " + mark(s) + "\n")
+		b.WriteString("- " + mark(phrase.Minuses(s)) + "\n")
 	}
 	return b.String()
 }

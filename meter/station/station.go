@@ -169,8 +169,11 @@ func (t *Station) dose(text string) (dosed, error) {
 	if err != nil {
 		return dosed{}, errTyped
 	}
-	if !(n > 0 && n < 1e4) {
+	switch {
+	case !(n > 0):
 		return dosed{}, errors.New("the amount must be above zero")
+	case n >= 1e4:
+		return dosed{}, errors.New("more than the beaker would hold")
 	}
 	d, words := dosed{drops: n}, words[1:]
 	if len(words) > 0 {

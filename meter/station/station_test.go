@@ -38,6 +38,7 @@ func TestStationTyping(t *testing.T) {
 		{"2 KOH", `not done: there is no bottle "KOH"; there are NaOH 1 M · NaOH 0.1 M · HCl 0.1 M`},
 		{"-2 HCl", "not done: the amount must be above zero"},
 		{"NaN HCl", "not done: the amount must be above zero"},
+		{"1e9 HCl", "not done: more than the beaker would hold"},
 		{"six HCl", "not done: type an amount and a bottle, such as 6 NaOH 1 M, or ? for help"},
 		{"into 7.00", "the electrode is in 7.00, pH 7.02 at 21.0 °C"},
 		{"into 5", "not done: no such standard"},

@@ -1,6 +1,7 @@
 package textfile
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
@@ -95,4 +96,42 @@ func TestReadRefuses(t *testing.T) {
 	assert.NoError(t, err)
 	assert.Equal(t, "x = 1", string(text))
 	assert.ErrorIs(t, WriteNew(path, nil), os.ErrExist)
+}
+
+// TestNothingIsWrittenOverAJournal: a page, a table or a figure is not put in the place of
+// the record of a run, nor of a plan, whatever its name; of its own kind it is.
+func TestNothingIsWrittenOverAJournal(t *testing.T) {
+	dir := t.TempDir()
+	for name, text := range map[string]string{"run.jsonl": "x", "RUN.JSONL": "x", "plan.toml": "x", "run.txt": `{"seq":1,"at":"2026"}`} {
+		path := filepath.Join(dir, name)
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		err := Create(path, true, func(w io.Writer) error { _, err := io.WriteString(w, "page"); return err })
+		require.ErrorContains(t, err, "is not written over", name)
+		still, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, text, string(still))
+	}
+	for name, text := range map[string]string{"run.html": "old page", "run.csv": "", "new.jsonl": ""} {
+		path := filepath.Join(dir, name)
+		if text != "" {
+			require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		}
+		require.NoError(t, Create(path, true, func(w io.Writer) error { _, err := io.WriteString(w, "page"); return err }), name)
+		now, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, "page", string(now))
+	}
+}
+
+// TestTheFolderIsMissing: what could not be made says that its folder is not there, by any
+// way of writing.
+func TestTheFolderIsMissing(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "none", "x.html")
+	for name, err := range map[string]error{
+		"create":   Create(path, true, func(io.Writer) error { return nil }),
+		"new":      WriteNew(path, nil),
+		"exchange": Exchange(path, nil, 0o600),
+	} {
+		require.ErrorContains(t, err, "x.html: there is no folder ", name)
+	}
 }

@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"unicode/utf8"
 
 	"example.org/halfdrop/meter/intake"
@@ -80,12 +81,21 @@ func badByte(data []byte) (line, column int) {
 // StandardInput stands for the lines of standard input wherever a file is read.
 const StandardInput = "-"
 
+// inFolder is why a file could not be made: where its folder is missing, that.
+func inFolder(path string, err error) error {
+	dir := filepath.Dir(path)
+	if _, gone := os.Stat(dir); errors.Is(err, fs.ErrNotExist) && errors.Is(gone, fs.ErrNotExist) {
+		return remedy.With(fmt.Errorf("%s: there is no folder %s", path, dir), "make the folder, or name one that exists")
+	}
+	return err
+}
+
 // Exchange writes a file anew, synced, and puts it in the place of the old one, so
 // that a power cut spoils neither. The folder must exist.
 func Exchange(path string, text []byte, mode fs.FileMode) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".new-"+filepath.Base(path)+"-*")
 	if err != nil {
-		return err
+		return inFolder(path, err)
 	}
 	defer os.Remove(f.Name()) // gone by then, unless something failed
 	_, err = f.Write(text)
@@ -99,22 +109,57 @@ func Exchange(path string, text []byte, mode fs.FileMode) error {
 func WriteNew(path string, data []byte) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
-		return err
+		return inFolder(path, err)
 	}
 	_, err = f.Write(data)
 	return errors.Join(err, f.Close())
 }
 
+// kept reports whether a file that exists is one that nothing is written over: a journal
+// or a plan, by its name or as it begins.
+func kept(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".jsonl", ".toml":
+		return true
+	}
+	return IsJournal(path)
+}
+
+// IsJournal reports whether a file begins as the journal of a run.
+func IsJournal(path string) bool {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	head := make([]byte, len(journalHead))
+	_, err = io.ReadFull(f, head)
+	return err == nil && string(head) == journalHead
+}
+
+// journalHead is how a journal begins (meter/journal/doc.go).
+const journalHead = `{"seq":1,`
+
 // Create writes a file as it is made; one that exists only where over says so, else
-// the error is os.ErrExist.
+// the error is os.ErrExist. A journal or a plan is never written over.
 func Create(path string, over bool, write func(io.Writer) error) error {
+	if kept(path) {
+		return remedy.Call(fmt.Errorf("%s is a journal or a plan, which is not written over", path), "give another name")
+	}
 	flags := os.O_WRONLY | os.O_CREATE | os.O_TRUNC
 	if !over {
 		flags |= os.O_EXCL
 	}
 	f, err := os.OpenFile(path, flags, 0o644)
 	if err != nil {
-		return err
+		return inFolder(path, err)
 	}
 	return errors.Join(write(f), f.Close())
 }

@@ -85,7 +85,7 @@ func distinct(list []calib.Choice) error {
 	for _, ch := range list {
 		name := ch.Standard.String()
 		if seen[name] {
-			return remedy.Call(fmt.Errorf("standard %s is named twice", name))
+			return remedy.Call(fmt.Errorf("standard %s is named twice", name), "each standard is read once; see halfdrop calibrate --help")
 		}
 		seen[name] = true
 		if !ch.Check {

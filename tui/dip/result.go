@@ -3,35 +3,52 @@ package dip
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 )
+
+// resultWidth is how many letters a line of the result has at most; what goes on hangs
+// below the text.
+const resultWidth = 79
+
+// hang writes a head and a text beside it, broken between words.
+func hang(w io.Writer, head, text string) {
+	pad := strings.Repeat(" ", len([]rune(head)))
+	for i, line := range phrase.Wrap(text, resultWidth-len(pad)) {
+		if i > 0 {
+			head = pad
+		}
+		fmt.Fprintln(w, head+line)
+	}
+}
 
 // ShowResult writes the result with every limit and what it rests on.
 func ShowResult(w io.Writer, c calib.Calibration) {
-	fmt.Fprintln(w, c.Summary())
+	hang(w, "", c.Summary())
 	for _, p := range c.Points {
 		value := ""
 		if p.MV != nil {
-			value = fmt.Sprintf("%.1f mV", *p.MV)
+			value = fmt.Sprintf(", %.1f mV", *p.MV)
 		}
 		if p.Shown != nil {
-			value += fmt.Sprintf(" shown %.3f", *p.Shown)
+			value += fmt.Sprintf(", shown %.3f", *p.Shown)
 		}
 		source := ""
 		if s, err := calib.Find(p.Standard, p.Set); err == nil {
-			source = s.Source(chem.Celsius(p.TempC))
+			source = " (" + s.Source(chem.Celsius(p.TempC)) + ")"
 		}
-		fmt.Fprintf(w, "  %-6s pH %.3f at %.1f °C  %s  [%s]\n", p.Standard, p.PH, p.TempC, value, source)
+		hang(w, fmt.Sprintf("  %-6s ", p.Standard), fmt.Sprintf("pH %.3f at %.1f °C%s%s", p.PH, p.TempC, value, source))
 	}
 	for _, f := range c.Findings {
-		fmt.Fprintf(w, "  %-6s %s\n", f.Level, f.Text)
+		hang(w, fmt.Sprintf("  %-6s ", f.Level), f.Text)
 		if f.Basis != "" {
-			fmt.Fprintf(w, "         (%s)\n", f.Basis)
+			hang(w, "         ", "("+f.Basis+")")
 		}
 	}
 	if c.Override != "" {
-		fmt.Fprintf(w, "  used all the same: %s\n", c.Override)
+		hang(w, "  ", "used all the same: "+c.Override)
 	}
 }

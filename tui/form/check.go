@@ -27,7 +27,7 @@ func (f Wanted) read(d *recipe.Demand) (*recipe.Reading, error) {
 	case !f.Changed("ml") && r.Volume == 0:
 		hint := "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L"
 		if r.Poured > 0 {
-			hint += fmt.Sprintf("; what is poured is %s mL together", phrase.Sig(r.Poured.Millilitres(), 4))
+			hint += fmt.Sprintf("; the liquids poured add up to %s mL", phrase.Sig(r.Poured.Millilitres(), 4))
 		}
 		return nil, remedy.Call(errors.New("--ml: made up to what volume?"), hint)
 	case r.Loose && f.Changed("ml"): // dissolved in less, and made up to what the flag says
@@ -82,7 +82,7 @@ const nearBy = 0.3
 func (f Wanted) examine(at Terminal) error {
 	switch {
 	case f.Out != "":
-		return remedy.Call(errors.New("--check examines a recipe and writes no plan"), "leave --out out, or give the target with --ph and no --check")
+		return remedy.Call(errors.New("--check examines a recipe and writes no plan"), "leave out --out, or give the target with --ph and no --check")
 	case f.With != "":
 		return remedy.Call(errors.New("--check and --with exclude each other"), "write all of it into --check")
 	}

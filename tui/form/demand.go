@@ -235,7 +235,9 @@ func Refused(err error) error {
 		}
 		lines = append(lines, errors.New(what))
 	}
-	hints := bad.Hints()
+	hints := slices.DeleteFunc(bad.Hints(), func(h string) bool {
+		return slices.ContainsFunc(lines, func(e error) bool { return strings.Contains(e.Error(), h) })
+	})
 	for i := range hints {
 		hints[i] = withFlags.Replace(hints[i])
 	}

@@ -47,7 +47,7 @@ func formFlags(v map[string]string) (Wanted, map[string]string) {
 		n, err := strconv.ParseFloat(text, 64)
 		switch {
 		case text == "":
-			faults[k] = "it must be a number"
+			faults[k] = "a number is missing"
 		case err != nil || math.IsNaN(n) || math.IsInf(n, 0):
 			faults[k] = fmt.Sprintf("%q is not a number", v[k])
 		}

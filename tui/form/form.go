@@ -162,11 +162,20 @@ func (a *Planner) Look(v map[string]string) (map[string]string, []string) {
 	return nil, []string{strings.Join(parts, "; "), sheet.Facts(x)}
 }
 
+// labelled is what the line of a key is called on the form.
+func labelled(key string) string {
+	fields := Fields()
+	if i := slices.IndexFunc(fields, func(f screen.PlanField) bool { return f.Key == key }); i >= 0 {
+		return fields[i].Label
+	}
+	return key
+}
+
 func joinFaults(faults map[string]string) error {
 	var out []string
 	for k, w := range faults {
 		if k != "" {
-			w = k + ": " + w
+			w = labelled(k) + ": " + w
 		}
 		out = append(out, w)
 	}

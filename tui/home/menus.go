@@ -175,7 +175,7 @@ func lastRun(kept []run.Kept) string {
 	if k.Ended {
 		how = strings.ReplaceAll(k.Outcome, "_", " ")
 	}
-	return fmt.Sprintf("last: %s, %s, %s", how, k.Last.Local().Format("2 Jan 15:04"), named(k)) // what may be cut goes last
+	return fmt.Sprintf("last run %s, %s, %s", k.Begun.Local().Format("2 Jan 15:04"), how, named(k)) // what may be left out goes last
 }
 
 // whichMeter asks where the readings come from, and then what next asks.

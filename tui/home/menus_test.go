@@ -51,11 +51,37 @@ func TestHomeShowsTheLastRun(t *testing.T) {
 	assert.Contains(t, side.Facts, [2]string{"readings", "simulated bench, seed 7"})
 	assert.Contains(t, side.Facts, [2]string{"operator", "Ada"})
 	assert.Contains(t, side.Facts, [2]string{"additions", "1"})
-	assert.Contains(t, side.Facts, [2]string{"ended", "unfinished"})
+	assert.Contains(t, side.Facts, [2]string{"ended", "not yet"})
 	require.NotNil(t, side.Plot)
 	assert.Equal(t, *plan.Target.PH, side.Plot.Aim, "without advice on record it is the target")
 	require.NoError(t, os.WriteFile(list[0].Path, []byte("{}\n"), 0o600))
 	assert.Equal(t, "journal", aboutRun(list[0]).Facts[5][0], "a journal that cannot be read is said to be so")
+}
+
+// TestADeterminationHasNoAim: beside a run that determines an amount the line is where the
+// equivalence is expected, and is not called the aim.
+func TestADeterminationHasNoAim(t *testing.T) {
+	folder := t.TempDir()
+	plan, err := planfile.Decode("demo", planfile.FindDemo)
+	require.NoError(t, err)
+	first, err := run.Begin(plan, time.Now(), run.Origin{Program: "test", Source: sim.SourceName(7)})
+	require.NoError(t, err)
+	w, err := journal.Create(filepath.Join(folder, "a.jsonl"), first)
+	require.NoError(t, err)
+	for i, ph := range []float64{4.2, 4.3, 4.4} {
+		e := journal.Event{T: float64(i), Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}
+		if i == 1 {
+			e = journal.Event{T: 1, Kind: journal.Advised, Advice: &journal.Advice{Do: "wait", Aim: 8.7}}
+		}
+		require.NoError(t, w.Append(&e))
+	}
+	require.NoError(t, w.Close())
+	list, err := run.List(folder)
+	require.NoError(t, err)
+	side := aboutRun(list[0])
+	require.NotNil(t, side.Plot)
+	assert.Equal(t, "equivalence", side.Plot.AimText)
+	assert.Contains(t, side.Facts, [2]string{"ended", "not yet"})
 }
 
 // TestHomeLeadsToReadingsByHand: from the first menu to a display that is read off, that

@@ -67,7 +67,7 @@ const mostDrawn = 400
 // aboutRun is a run in figures, and its pH over time.
 func aboutRun(k run.Kept) *screen.MenuSide {
 	side := &screen.MenuSide{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
-		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", outcomeOf(k)}, {"readings", k.Source}}}
+		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k), "ended ")}, {"readings", k.Source}}}
 	if k.Operator != "" {
 		side.Facts = append(side.Facts, [2]string{"operator", k.Operator})
 	}
@@ -77,7 +77,13 @@ func aboutRun(k run.Kept) *screen.MenuSide {
 		switch {
 		case e.Start != nil:
 			var plan recipe.Plan
-			if json.Unmarshal(e.Start.Plan, &plan) == nil && plan.Target.PH != nil {
+			if json.Unmarshal(e.Start.Plan, &plan) != nil {
+				return nil
+			}
+			if plan.Find != nil { // it has no aim
+				p.AimText = "equivalence"
+			}
+			if plan.Target.PH != nil {
 				p.Aim, p.Tolerance = *plan.Target.PH, recipe.DefaultTolerance
 				if plan.Target.Tolerance != nil {
 					p.Tolerance = *plan.Target.Tolerance
@@ -115,7 +121,7 @@ func aboutRun(k run.Kept) *screen.MenuSide {
 // outcomeOf is how a run ended, in words.
 func outcomeOf(k run.Kept) string {
 	if !k.Ended {
-		return "unfinished"
+		return "not yet"
 	}
 	return strings.ReplaceAll(k.Outcome, "_", " ")
 }

@@ -1,16 +1,15 @@
 package lesson
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
 )
 
@@ -97,9 +96,5 @@ func reading(talk io.Writer) func(done, total int) {
 
 // writePage writes the table as a page; what is there already is replaced.
 func writePage(path string, c practice.Class) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	return errors.Join(c.WriteHTML(f), f.Close())
+	return textfile.Create(path, true, c.WriteHTML)
 }

@@ -3,9 +3,11 @@ package live
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 )
@@ -24,6 +26,8 @@ func (b *Bare) check(t *Asked) error {
 		return remedy.Call(errors.New("--plan and --ph, --ml, --titrant exclude each other"), "a plan may leave [[weighed]] out")
 	case t.Sim:
 		return remedy.Call(errors.New("the simulated bench needs to know what is in its beaker"), "leave --ph, --ml and --titrant out")
+	case b.ML < 0:
+		return remedy.Call(fmt.Errorf("--ml %g: it must be above zero", b.ML), as)
 	case !(b.ML > 0):
 		return remedy.Call(errors.New("--ml is missing: how much is in the beaker"), as)
 	case b.PH == 0:
@@ -32,6 +36,33 @@ func (b *Bare) check(t *Asked) error {
 		return remedy.Call(errors.New("--titrant is missing: a bottle that is available"), as)
 	}
 	return nil
+}
+
+// asFlags are the names of a plan as those of the flags that they come from; what is
+// told twice of one flag is told once.
+var asFlags = strings.NewReplacer("the command line: target.ph:", "--ph:", "the command line: target.tolerance:", "--tolerance:", "the command line: target.use_temp_c:", "--temp:",
+	"the command line: beaker.temp_c:", "--temp:", "the command line: beaker.start_ml:", "--ml:", "the command line: beaker.final_ml:", "--ml, with what is added:")
+
+// inFlags is what is wrong with the plan of the beaker, in the words of the command line.
+func (b *Bare) inFlags(err error) error {
+	var bad *remedy.Error
+	if !errors.As(err, &bad) {
+		return err
+	}
+	var told []error
+	seen := map[string]bool{}
+	for line := range strings.SplitSeq(phrase.Plain(bad.Err).Error(), "\n") {
+		line = asFlags.Replace(line)
+		for i, text := range b.Titrants {
+			for _, key := range []string{"reagent", "drop_ul", "molar", "name"} {
+				line = strings.Replace(line, fmt.Sprintf("the command line: titrant[%d].%s:", i+1, key), fmt.Sprintf("--titrant %q:", text), 1)
+			}
+		}
+		if !seen[line] {
+			seen[line], told = true, append(told, errors.New(line))
+		}
+	}
+	return &remedy.Error{Kind: bad.Kind, Err: errors.Join(told...), Hints: bad.Hints}
 }
 
 // plan is that of the beaker.

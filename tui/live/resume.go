@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 	"time"
 
@@ -38,7 +39,10 @@ func (t *Asked) goOn(args []string) error {
 		return err
 	}
 	r, err := run.Resume(path, t.now(), journal.WithClock(t.now))
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return remedy.With(err, "halfdrop titrate --resume alone takes the unfinished run in the data folder")
+	case err != nil:
 		return remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 	}
 	defer r.Writer.Close()

@@ -65,7 +65,7 @@ func (t *Asked) Recipe() (recipe.Plan, error) {
 		if err != nil {
 			return p, err
 		}
-		return p, planfile.Check("the command line", p)
+		return p, t.Bare.inFlags(planfile.Check("the command line", p))
 	}
 	built := planfile.Demo
 	if t.Find {

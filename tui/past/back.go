@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -42,6 +43,15 @@ type Terminal struct {
 	In        io.Reader
 	Out, Talk io.Writer
 	Look      tui.Options
+	Busy      func(what string) (done func()) // says what takes long; nil for nothing
+}
+
+// reading says that a file is being read, until done is called.
+func (at Terminal) reading(path string) (done func()) {
+	if at.Busy == nil {
+		return func() {}
+	}
+	return at.Busy("reading " + filepath.Base(path))
 }
 
 // Replay looks back on a journal, or on the log of another program.
@@ -67,7 +77,9 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	if !isJournal {
 		return p.table(ctx, at, path)
 	}
+	done := at.reading(path)
 	r, err := Open(path)
+	done()
 	if err != nil {
 		return err
 	}

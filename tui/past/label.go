@@ -32,7 +32,9 @@ func (l *Label) Make(at Terminal, path string) error {
 	if err := intake.Said("--by", l.By); err != nil {
 		return err
 	}
+	done := at.reading(path)
 	r, err := Open(path)
+	done()
 	if err != nil {
 		return err
 	}

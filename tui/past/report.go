@@ -39,7 +39,9 @@ func (p *Report) Make(at Terminal, path string) error {
 	if kinds > 1 {
 		return remedy.Call(errors.New("--csv, --readings, --svg and --json exclude each other"), "run it once for each")
 	}
+	done := at.reading(path)
 	write, err := p.Writer(path)
+	done()
 	if err != nil {
 		return err
 	}

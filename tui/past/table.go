@@ -44,11 +44,17 @@ func (p *Asked) options() replay.LogOptions {
 // table describes the log of another program; of several runs side by side each,
 // unless one was asked for.
 func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
+	done := at.reading(path)
+	defer done()
+	pages := func(c tui.LogChoice) (tui.LogPage, error) {
+		defer done() // of the first one: the others stand on a screen
+		return p.pages(path)(c)
+	}
 	switch p.stepping(at) {
 	case onScreen:
-		return tui.ReplayLog(ctx, p.pages(path), at.Look)
+		return tui.ReplayLog(ctx, pages, at.Look)
 	case inLines:
-		typed, err := tui.PlainReplayLog(ctx, p.pages(path), at.In, at.Out, at.Look)
+		typed, err := tui.PlainReplayLog(ctx, pages, at.In, at.Out, at.Look)
 		if err != nil || typed {
 			return err
 		}
@@ -58,6 +64,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	var q *replay.Question
 	switch {
 	case errors.As(err, &q):
+		done()
 		return asked(at.Talk, path, l, q)
 	case err != nil:
 		return err
@@ -81,6 +88,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 		list = append(list, one)
 		o.Run = 0
 	}
+	done()
 	if p.JSON {
 		if len(list) == 1 {
 			return textfile.JSON(out, list[0])

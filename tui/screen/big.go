@@ -1,11 +1,6 @@
 package screen
 
-import (
-	"strconv"
-
-	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/widget"
-)
+import "example.org/halfdrop/tui/widget"
 
 // headline is the scales of the word and of the number.
 type headline struct{ word, number widget.Scale }
@@ -33,24 +28,30 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 	if c.number == "" && !c.needed {
 		least = 0
 	}
-	for _, h := range all {
-		for n := len(unit); n >= least; n-- {
-			c.unit = unit[:n]
-			if c.bigWidth(h) <= r.W && h.number.Rows(set) <= r.H {
-				return h
+	for _, large := range []bool{true, false} { // with the unit in large letters, if that leaves the number large
+		for _, h := range all {
+			for n := len(unit); n >= least; n-- {
+				c.unit = unit[:n]
+				if (!large || h.number.Halfs > 1) && c.bigWidth(h, large) <= r.W && h.number.Rows(set) <= r.H {
+					return h
+				}
 			}
 		}
 	}
 	h := all[len(all)-1]
-	if c.bigWidth(h) <= r.W {
+	if c.bigWidth(h, false) <= r.W {
 		return h
 	}
 	c.unit, c.under = nil, unit // below the number, where there is a row
-	if c.bigWidth(h) <= r.W {
+	if c.bigWidth(h, false) <= r.W {
 		return h
 	}
 	if c.brief != "" {
 		c.word, c.brief, c.unit, c.under = c.brief, "", unit, nil
+		return c.fitted(r, large, set)
+	}
+	if c.number != "" && c.word != "" && c.ink == widget.Act { // how much goes before what, which the sentence has
+		c.lead, c.word, c.unit, c.under = c.word, "", unit, nil
 		return c.fitted(r, large, set)
 	}
 	if c.number != "" && c.word != "" { // the word stays large, the number goes into plain letters
@@ -66,6 +67,11 @@ func (c card) drawBig(s *widget.Sheet, r widget.Rect, large widget.Scale, set *w
 	h := c.fitted(r, large, set)
 	rows := h.number.Rows(set)
 	x := r.X
+	if c.lead != "" {
+		s.Put(x, r.Y+rows-1, c.ink, c.lead)
+		x += widget.Width(c.lead) + 1
+		r.X, r.W = x, r.W-widget.Width(c.lead)-1
+	}
 	if c.word != "" {
 		low := widget.Rect{X: r.X, Y: r.Y + rows - h.word.Rows(set), W: r.W, H: r.H} // both stand on one line
 		x = c.drawBlock(s, x, low, c.word, h.word, set) + c.gap(h)
@@ -143,108 +149,43 @@ func (c card) gap(h headline) int {
 	return 2*h.number.W + 1
 }
 
-func (c card) bigWidth(h headline) int {
+// unitBlock is how wide the unit is in letters that are read from afar, beside a number.
+func (c card) unitBlock(number widget.Scale) int {
+	if len(c.unit) == 0 || c.unit[0] != "mL" {
+		return 0 // drops have a shape
+	}
+	scale := widget.Small
+	if number.Halfs >= widget.Large.Halfs {
+		scale = widget.Tall
+	}
+	return widget.BlockWidth(c.unit[0], scale) + 2*(scale.W-1)
+}
+
+// bigWidth is how wide word, number and unit are in a headline; the unit in large letters
+// where that is asked for.
+func (c card) bigWidth(h headline, large bool) int {
 	w := 0
+	if c.lead != "" {
+		w = widget.Width(c.lead) + 1
+	}
 	if c.word != "" {
-		w = widget.BlockWidth(c.word, h.word)
+		w += widget.BlockWidth(c.word, h.word)
 	}
 	if c.number == "" && len(c.unit) == 0 {
 		return w
 	}
-	if w > 0 {
+	if c.word != "" {
 		w += c.gap(h)
 	}
 	unit := 0
 	for _, u := range c.unit {
 		unit = max(unit, widget.Width(u))
 	}
+	if large {
+		unit = max(unit, c.unitBlock(h.number))
+	}
 	if c.number == "" {
 		return w + unit
 	}
 	return w + widget.BlockWidth(c.number, h.number) + 1 + unit
-}
-
-// drawSecond puts the second line of the card into a rectangle: the bottle with its
-// place on the shelf, or what the reading comes to.
-func (c card) drawSecond(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
-	set := st.Set
-	if c.second == "" || r.Empty() {
-		return
-	}
-	if r.H < shelfRows { // no room for anything but words
-		s.PutIn(r, 0, c.ink, c.badge(st.View)+c.second, set)
-		return
-	}
-	for _, whole := range []bool{true, false} {
-		shelf := shelfWidth(c, st.View, whole)
-		for _, size := range []widget.Scale{scale, widget.Medium, widget.Tall, widget.Small} {
-			if size.Rows(set) > r.H || shelf+widget.BlockWidth(c.second, size) > r.W || !widget.HasBlock(c.second) {
-				continue
-			}
-			low := widget.Rect{X: r.X, Y: r.Y + r.H - size.Rows(set), W: r.W, H: size.Rows(set)}
-			drawShelf(s, widget.Rect{X: r.X, Y: r.Y + r.H - shelfRows, W: shelf, H: shelfRows}, c, st, whole)
-			c.drawBlock(s, r.X+shelf, low, c.second, size, set)
-			return
-		}
-	}
-	shelf := shelfWidth(c, st.View, false)
-	drawShelf(s, widget.Rect{X: r.X, Y: r.Y + r.H - shelfRows, W: shelf, H: shelfRows}, c, st, false)
-	s.PutIn(widget.Rect{X: r.X + shelf, Y: r.Y + r.H - 2, W: r.W - shelf, H: 1}, 0, c.ink, c.second, set)
-}
-
-// The shelf is the row of bottles in the order of the plan: the one that is meant
-// drawn with its number, of the others only the numbers. A base has the shape of a
-// bottle, an acid that of a flask.
-const (
-	shelfRows  = 3
-	bottleWide = 3
-	mostOnIt   = 6 // bottles; of more only the one that is meant is drawn
-)
-
-// shelfWidth is the columns of the shelf with the gap after it.
-func shelfWidth(c card, v run.View, whole bool) int {
-	n := len(v.Titrants)
-	switch {
-	case c.stock < 0 || c.stock >= n:
-		return 0
-	case !whole || n > mostOnIt:
-		return bottleWide + 2
-	}
-	return n*(bottleWide+1) + 1
-}
-
-func drawShelf(s *widget.Sheet, r widget.Rect, c card, st State, whole bool) {
-	if r.W == 0 {
-		return
-	}
-	v, set := st.View, st.Set
-	whole = whole && len(v.Titrants) <= mostOnIt
-	x := r.X
-	for i := range v.Titrants {
-		number := strconv.Itoa(i + 1)
-		switch {
-		case i == c.stock:
-			shape := set.Bottle
-			if i < len(v.PerLitre) && v.PerLitre[i] < 0 {
-				shape = set.Flask
-			}
-			for row, line := range shape {
-				s.Put(x, r.Y+row, c.ink, line)
-			}
-			s.Put(x+1, r.Y+1, c.ink, number[:1])
-		case whole:
-			s.Put(x+1, r.Y+2, widget.Faint, number)
-		default:
-			continue
-		}
-		x += bottleWide + 1
-	}
-}
-
-// badge is the place of the bottle in words, for where there is no room to draw it.
-func (c card) badge(v run.View) string {
-	if c.stock < 0 || c.stock >= len(v.Titrants) || len(v.Titrants) < 2 {
-		return ""
-	}
-	return "[" + strconv.Itoa(c.stock+1) + "] "
 }

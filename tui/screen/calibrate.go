@@ -191,7 +191,8 @@ func (st Calibration) drawDips(s *widget.Sheet, r widget.Rect) {
 			mark, ink = st.Set.Dot, widget.Seen
 		}
 		x := s.PutIn(r, 1+i, ink, mark+" "+d.Name, st.Set) + 2
-		s.PutIn(widget.Rect{X: x, Y: r.Y, W: r.X + r.W - x, H: r.H}, 1+i, widget.Plain, d.Value, st.Set)
+		value, _, _ := strings.Cut(d.Value, " at ") // the temperature stands above
+		s.PutIn(widget.Rect{X: x, Y: r.Y, W: r.X + r.W - x, H: r.H}, 1+i, widget.Plain, widget.FirstFit(r.X+r.W-x, st.Set, d.Value, value), st.Set)
 	}
 }
 

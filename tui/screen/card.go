@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
@@ -22,6 +23,7 @@ type card struct {
 	number   string // in digits; may be empty
 	unit     []string
 	under    []string // the unit, where it is to stand below the number
+	lead     string   // the word in plain letters before the number, where there is no room for both
 	needed   bool     // the unit has the number, and is not left out
 	second   string   // in big letters below: the bottle, or the pH it comes to
 	stock    int      // the bottle of second, by its place in the plan; -1 when it is none
@@ -59,7 +61,10 @@ func cardOf(st State) card {
 		if v.Doubtful != "" {
 			c.as(set, widget.Warn, "DONE?", 3, set.Warn)
 		}
-		if v.AtRest {
+		switch f := v.Found; {
+		case f != nil && !f.Hidden:
+			c.second = answer(f)
+		case v.AtRest:
 			c.second = "pH " + widget.Number(v.Read.PH, decimals(v))
 		}
 	case v.Advice.Do == coach.Check:
@@ -95,6 +100,22 @@ func (c *card) as(set *widget.Set, ink widget.Ink, word string, stripe int, mark
 	c.brief, c.number, c.unit, c.second, c.stock = "", "", nil, "", -1
 }
 
+// answer is what was found, as short as it may be said.
+func answer(f *run.Finding) string {
+	number, rest, _ := strings.Cut(f.Short(), " ± ")
+	switch f.What {
+	case find.Strength:
+		return number + " M"
+	case find.Constant:
+		return number
+	}
+	words := strings.Fields(rest)
+	if len(words) < 2 {
+		return number
+	}
+	return number + " " + words[len(words)-1]
+}
+
 // from names the bottle that an addition is from.
 func (c *card) from(v run.View, titrant string) {
 	c.second, c.stock = titrant, slices.Index(v.Titrants, titrant)
@@ -103,7 +124,7 @@ func (c *card) from(v run.View, titrant string) {
 // heading is where the reading will end, when that can be said.
 func heading(v run.View) string {
 	if st := standingOf(v, &widget.Unicode); usable(v) && v.Settling.State != probe.Settled && len(st.numbers) > 0 {
-		return "to " + widget.Number(v.Settling.End, decimals(v))
+		return "to " + widget.Number(v.Settling.End, min(decimals(v), v.EndDigits()))
 	}
 	return ""
 }

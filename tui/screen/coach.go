@@ -68,6 +68,9 @@ func planOf(st State, w, h int) plan {
 	if p.under = p.second.Rows(st.Set); p.under > shelfRows && h < 28 {
 		p.under = shelfRows // where a row is a pixel, words
 	}
+	if h >= 34 {
+		p.under++ // a free row, so that large letters do not touch
+	}
 	if h >= 26 {
 		p.words = 4
 	}
@@ -183,10 +186,14 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 		least = 20
 	}
 	// The width hangs on nothing that changes from reading to reading.
-	width := max(widget.BlockWidth(PH(st.View), p.reading), least)
+	shown := PH(st.View)
+	if st.Display != "" {
+		shown = st.Display
+	}
+	width := max(widget.BlockWidth(shown, p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
-	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}) > left.W {
+	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}, false) > left.W {
 		c.word, c.second = "HANDS", strings.TrimSpace("OFF "+c.second)
 	}
 	if p.under == 0 {
@@ -206,6 +213,9 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 		if c.second == "" {
 			_, words = words.CutTop(max(low.H-right.H, 0))
 		}
+	}
+	if st.View.Found != nil && st.View.Advice.Do == coach.Stop {
+		words.H++
 	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
@@ -236,7 +246,14 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 		s.PutIn(under, len(rows), widget.Strong, now.short(r.W, set), set)
 		return
 	}
-	s.PutIn(under, len(rows), widget.Plain, widget.FirstFit(r.W, set, underDigits(now, distance(v))...), set)
+	s.PutIn(below(under), len(rows), widget.Plain, widget.FirstFit(r.W-1, set, underDigits(now, distance(v))...), set)
+}
+
+// below is where words stand below the digits: a column in, so that they are not read with
+// the unit that may end just before.
+func below(r widget.Rect) widget.Rect {
+	_, r = r.CutLeft(1)
+	return r
 }
 
 // drawDisplay puts what a simulated display shows, for the person to read off and
@@ -248,7 +265,7 @@ func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	for i, row := range rows {
 		s.Put(under.X, under.Y+i, widget.Strong, row)
 	}
-	s.PutIn(under, len(rows), widget.Plain, widget.FirstFit(r.W, st.Set, typedLast(st.View)...), st.Set)
+	s.PutIn(below(under), len(rows), widget.Plain, widget.FirstFit(r.W-1, st.Set, typedLast(st.View)...), st.Set)
 }
 
 // typedLast are wordings of what was typed last, from long to short.
@@ -273,6 +290,9 @@ func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	text, ink := messageOf(st)
 	if ink == widget.Warn {
 		text = set.Warn + " " + text
+	}
+	if ink == widget.Input { // what is typed stands at its end
+		text = widget.FitEnd(text, r.W, set)
 	}
 	s.PutIn(r, 0, ink, text, set)
 }

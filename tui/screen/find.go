@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
@@ -75,7 +76,9 @@ func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
 		s.PutIn(r, 1, widget.Plain, widget.FirstFit(r.W, set, "r, then your answer before the end: "+answerForm(f), "r, then "+answerForm(f), "r: your answer"), set)
 		return
 	}
-	s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, "so far: "+f.Words(), f.Words(), f.Short()), set)
+	if st.View.Advice.Do != coach.Stop { // then the sentence above has the answer, and this row
+		s.PutIn(r, 0, widget.Strong, widget.FirstFit(r.W, set, "so far: "+f.Words(), f.Words(), f.Short()), set)
+	}
 	text := fmt.Sprintf("known to %s, wanted %s ", f.Percent(), f.Wanted())
 	x := s.PutIn(r, 1, widget.Plain, text, set)
 	if left := r.X + r.W - x - 1; left >= 8 {

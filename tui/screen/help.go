@@ -49,8 +49,15 @@ func drawHelp(s *widget.Sheet, st State, p helpWords) {
 	}
 	words := widget.Rect{X: r.X + name + 2, W: r.W - name - 2, H: r.H}
 	row, last, most := 2, s.H-2, 2 // rows for a key
-	if does(keys, words.W, most, set) > last-row-3 {
-		row, most = 1, 1
+	below := 0
+	if p.caution != "" {
+		below = 3
+	}
+	if does(keys, words.W, most, set) > last-row-below {
+		row = 1
+	}
+	if does(keys, words.W, most, set) > last-row {
+		most = 1
 	}
 	for _, k := range keys {
 		if row >= last {

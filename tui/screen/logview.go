@@ -123,7 +123,7 @@ func (l Log) drawHow(s *widget.Sheet, r widget.Rect) {
 		}
 		return widget.Seen
 	})
-	for k := range l.Rows {
+	for k := range l.Rows[:l.fitting(r.Y+r.H-y-1, r.W-2)] {
 		row(fmt.Sprint(l.Lines[k]), func(i int) string {
 			if i < len(l.Rows[k]) {
 				return strings.TrimSpace(l.Rows[k][i])
@@ -140,9 +140,28 @@ func (l Log) drawHow(s *widget.Sheet, r widget.Rect) {
 		}
 		line(widget.Strong, text, 3)
 	}
+	said := y
 	for _, t := range l.Says {
+		said += len(widget.Wrap(t, r.W-2, 3, l.Set))
 		line(widget.Faint, t, 3)
 	}
+	if end := r.Y + r.H; said > end && y == end && l.Message == "" {
+		s.Fill(widget.Rect{X: 0, Y: end - 1, W: r.W, H: 1}, widget.Plain, " ")
+		y--
+		line(widget.Faint, "Enter: the curve, and the rest of this", 1)
+	}
+}
+
+// leastTable is the least number of rows of the table that tell what a column is.
+const leastTable = 3
+
+// fitting is how many rows of the table are shown, so that what is said of the fit has
+// room below: n rows are free for both.
+func (l Log) fitting(n, w int) int {
+	for _, t := range l.Says {
+		n -= len(widget.Wrap(t, w, 3, l.Set))
+	}
+	return max(min(n-2, len(l.Rows)), min(leastTable, len(l.Rows)))
 }
 
 // shown are the columns there is room for, with the chosen one among them.
@@ -185,7 +204,7 @@ func (l Log) drawCurve(s *widget.Sheet, r widget.Rect) {
 		plot, says = rest.CutBottom(min(max(rest.H/2, 3), len(l.Says)+1))
 	}
 	if len(l.Points) > 0 {
-		p := widget.Plot{Curve: l.Curve, Points: l.Points, XLabel: l.XLabel, YLabel: "pH", Aim: l.Points[len(l.Points)-1].Y}
+		p := widget.Plot{Curve: l.Curve, Points: l.Points, XLabel: l.XLabel, YLabel: "pH", Aim: l.Points[len(l.Points)-1].Y, AimText: "this reading"}
 		p.Draw(s, widget.Rect{X: plot.X + 1, Y: plot.Y, W: plot.W - 2, H: plot.H}, l.Set)
 	}
 	var lines []string

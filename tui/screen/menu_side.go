@@ -53,11 +53,21 @@ func (m Menu) drawBelow(s *widget.Sheet, r widget.Rect) {
 	for _, f := range side.Facts {
 		wide = max(wide, widget.Width(m.Set.Text(f[0])))
 	}
-	for i, f := range side.Facts {
+	row := 1
+	value := widget.Rect{X: right.X + wide + 1, Y: right.Y, W: right.W - wide - 1, H: right.H}
+	spare := right.H - 1 - len(side.Facts) // rows, for values that take two
+	for _, f := range side.Facts {
 		short, _, _ := strings.Cut(f[1], ";")
 		short, _, _ = strings.Cut(short, ",")
-		s.PutIn(right, 1+i, widget.Faint, f[0], m.Set)
-		s.PutIn(widget.Rect{X: right.X + wide + 1, Y: right.Y, W: right.W - wide - 1, H: right.H}, 1+i, widget.Plain, widget.FirstFit(right.W-wide-1, m.Set, f[1], short), m.Set)
+		lines := []string{widget.FirstFit(value.W, m.Set, f[1], short)}
+		if two := widget.Wrap(short, value.W, 2, m.Set); len(two) == 2 && spare > 0 {
+			lines, spare = two, spare-1
+		}
+		s.PutIn(right, row, widget.Faint, f[0], m.Set)
+		for _, line := range lines {
+			s.PutIn(value, row, widget.Plain, line, m.Set)
+			row++
+		}
 	}
 }
 

@@ -1,6 +1,10 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"slices"
+
+	"example.org/halfdrop/tui/widget"
+)
 
 // pastLeast is the least height at which a moment of a run that is looked back on keeps
 // its curve.
@@ -28,9 +32,19 @@ func drawPast(s *widget.Sheet, st State) {
 	}
 	body, foot := rest.CutBottom(1)
 	drawBottom(s, body, st)
-	if text, _ := messageOf(st); text != "" {
-		drawMessage(s, foot, st)
+	text, _ := messageOf(st)
+	if text == "" {
+		drawKeys(s, foot, st)
 		return
 	}
-	drawKeys(s, foot, st)
+	ways := st // the keys that lead on and out stay
+	ways.Keys = slices.DeleteFunc(slices.Clone(st.Keys), func(k Key) bool { return k.Name != "?" && k.Name != "q" })
+	wide := 0
+	for _, k := range ways.Keys {
+		wide += widget.Width(set.Text(k.Name+" "+k.Short)) + 2
+	}
+	said, keys := foot.CutRight(wide)
+	said.W--
+	drawMessage(s, said, st)
+	drawKeys(s, keys, ways)
 }

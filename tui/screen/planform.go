@@ -282,7 +282,7 @@ func (m *PlanForm) leave() tea.Cmd {
 	if maps.Equal(m.Values(), m.kept) {
 		return tea.Quit
 	}
-	m.leaving, m.message = true, "The plan has not been written. Leave the form? y leaves, n stays"
+	m.leaving, m.message = true, "The plan has not been written. Leave the form? y or n"
 	return nil
 }
 

@@ -38,5 +38,5 @@ func (m *PlanForm) allKeys() []Key {
 		{Name: "F3", Short: "bench sheet", Does: "recipe and bench sheet, to be written as a plan file; Ctrl-S does the same"},
 		MoreKeys, {Name: "Esc", Short: "leave", Does: "leave; asks first when something would be lost"},
 		{Name: "← →", Short: "choose", Does: "the choice before or after, where there are choices in ‹ ›"},
-		{Name: "Ctrl-U", Does: "empty the line"}}
+		{Name: "Ctrl-U", Does: "clear the line"}}
 }

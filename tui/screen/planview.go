@@ -129,12 +129,19 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 	}
 	side := ""
 	if fault := m.faults[f.Key]; fault != "" {
-		side = ink(widget.Warn, widget.Fit("! "+fault, m.side(), m.set))
+		wordings := []string{"! " + fault}
+		if m.side() < fewWords { // a few letters of it say nothing
+			wordings = append(wordings, "! below")
+		}
+		side = ink(widget.Warn, widget.FirstFit(m.side(), m.set, wordings...))
 	} else if i == m.at && widget.Width(m.set.Text(f.Hint)) <= m.side() {
 		side = ink(widget.Faint, m.set.Text(f.Hint))
 	}
 	return mark + label + value + pad(m.set.Text(f.Unit), unitWidth) + "  " + side
 }
+
+// fewWords is the width below which a fault is not begun beside its line, columns.
+const fewWords = 20
 
 // named is a value as it is shown.
 func (m *PlanForm) named(i int) string {
@@ -162,6 +169,9 @@ func (m *PlanForm) foot(n int) []string {
 	}
 	if m.message != "" {
 		put(widget.Warn, m.message)
+	}
+	if m.leaving {
+		return out // one question at a time
 	}
 	for _, f := range m.fields {
 		if fault := m.faults[f.Key]; fault != "" {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
 )
@@ -15,10 +16,20 @@ func lane(st State) widget.Lane {
 	v := st.View
 	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v), AimDigits: aimDigits(v), LandDigits: v.LandingDigits(),
 		HasNow: v.Away == nil && usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
-	if v.Advice.Do == coach.Add {
+	if lands(v) {
 		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
 	}
 	return l
+}
+
+// lands reports whether what is ordered says where the beaker will be: not while another
+// amount, or another bottle, is falling.
+func lands(v run.View) bool {
+	if v.Advice.Do != coach.Add {
+		return false
+	}
+	g := v.Giving
+	return g == nil || g.Drops == v.Advice.Drops && g.Titrant == v.Titrant
 }
 
 // axis is the titrant in whose mL the curve is drawn: the strongest of those
@@ -48,7 +59,7 @@ func graph(st State) widget.Plot {
 	for _, m := range v.Points {
 		p.Points = append(p.Points, widget.Point{X: m.Charge / per, Y: m.PH})
 	}
-	if v.Advice.Do == coach.Add && v.Advice.Stock < len(v.PerLitre) {
+	if lands(v) && v.Advice.Stock < len(v.PerLitre) {
 		x := (v.Charge + v.Advice.Volume.Litres()*v.PerLitre[v.Advice.Stock]) / per
 		p.Landing = &widget.CurvePoint{X: x, Y: v.Advice.After, Low: v.Advice.Low, High: v.Advice.High}
 	}
@@ -117,8 +128,8 @@ func toGo(v run.View) []string {
 		return nil
 	}
 	all, left := total/per, (total-v.Charge)/per
-	if all <= 0 || left < 0 {
-		return nil // past it; the card says the way back
+	if all <= 0 || left < 0 || !onCurve(v) {
+		return nil // past it, and the card says the way back; or the curve is not that of the beaker
 	}
 	dec := 2 // as many as tell something of what is left
 	switch {
@@ -133,6 +144,29 @@ func toGo(v run.View) []string {
 	}
 	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
 }
+
+// onCurve reports whether the reading is where the curve has it, as far as both are known:
+// what was not recorded, or did not reach the beaker, is not in the curve.
+func onCurve(v run.View) bool {
+	e := v.Settling
+	if v.Away != nil || e.State == probe.Empty || e.State == probe.Moving || !(e.SD < run.VagueSD) {
+		return true // nothing speaks against it
+	}
+	for i := 1; i < len(v.Curve); i++ {
+		a, b := v.Curve[i-1], v.Curve[i]
+		if a.Charge == b.Charge || (a.Charge-v.Charge)*(b.Charge-v.Charge) > 0 {
+			continue
+		}
+		at := func(x, y float64) float64 { return x + (y-x)*(v.Charge-a.Charge)/(b.Charge-a.Charge) }
+		slack := 2*e.SD + offCurve
+		return at(a.Low, b.Low)-slack < e.End && e.End < at(a.High, b.High)+slack
+	}
+	return true
+}
+
+// offCurve is how far beyond the band of the curve and twice its own spread a reading may
+// be, pH (choice): what is left to give is told in tenths there.
+const offCurve = 0.1
 
 // reaches is the labelled charge at which the curve comes to the aim; NaN when it
 // does not.

@@ -75,10 +75,10 @@ func standingOf(v run.View, set *widget.Set) standing {
 	if v.Next != nil && v.Next.Mixing { // what stands there is of the beaker before
 		return standing{shape: set.Ring, word: "last read"}
 	}
-	e, dec := v.Settling, decimals(v)
+	e, dec := v.Settling, min(decimals(v), v.EndDigits())
 	off := "±" + spreadText(e.SD, dec)
 	to := set.Arrow + " " + widget.Number(e.End, dec)
-	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < run.EndSD
+	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < run.VagueSD
 	st := standing{shape: set.Ring, word: "settling", numbers: []string{to + " " + off, to}}
 	switch e.State {
 	case probe.Settled:

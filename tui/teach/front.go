@@ -102,13 +102,23 @@ func (l *Learner) tap(ctx context.Context, heard chan<- serial.Heard) error {
 		})
 		cancel()
 		if end == "" || ctx.Err() != nil {
-			if err == nil && ctx.Err() == nil {
-				err = errors.New("the port has closed")
-			}
-			return err
+			return endOf(l.Conf.Name, err, ctx.Err() != nil)
 		}
 		l.Conf.Terminator = end
 	}
+}
+
+// endOf is why a port that was listened to says no more; nil when that was asked for.
+func endOf(port string, err error, asked bool) error {
+	switch {
+	case asked:
+		return err
+	case err == nil:
+		err = errors.New("the port has closed")
+	case strings.Contains(err.Error(), port): // it says which
+		return err
+	}
+	return remedy.With(fmt.Errorf("%s: %w", port, err), "nothing was kept: check cable, power and network, and learn it again")
 }
 
 func clone(b []byte) []byte {

@@ -26,13 +26,15 @@ type Learner struct {
 	Save func(name, text string) (path string, err error) // keeps the description
 	Look tui.Options
 
-	lines  []learn.Line
-	raw    []byte // the latest bytes while no line ends
-	lesson *learn.Lesson
-	err    error // why there is no lesson
-	at     int
-	Kept   string // the file
-	told   string // what went wrong with the last key
+	lines   []learn.Line
+	raw     []byte // the latest bytes while no line ends
+	lesson  *learn.Lesson
+	err     error // why there is no lesson
+	at      int
+	Kept    string // the file
+	said    bool   // the person has said what a column is
+	leaving bool   // the last key was to leave, and was asked about
+	told    string // what went wrong with the last key
 }
 
 // Hear takes what came.
@@ -73,8 +75,14 @@ var learnRoles = map[string]frame.Role{"p": frame.RolePH, "m": frame.RoleMV, "c"
 // Press takes what the person pressed; true when that is the end.
 func (l *Learner) Press(key string) (done bool, err error) {
 	l.told = ""
+	if key != tui.LearnQuit {
+		l.leaving = false
+	}
 	switch {
-	case key == tui.LearnQuit:
+	case key == tui.LearnQuit && l.said && !l.leaving:
+		l.leaving, l.told = true, "nothing is kept yet: q once more leaves, any other key goes on"
+		return false, nil
+	case key == tui.LearnQuit, key == tui.LearnStop:
 		return true, &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("nothing was kept")}
 	case l.lesson == nil:
 		if key == tui.LearnKeep && len(l.lines) > 0 {
@@ -89,6 +97,7 @@ func (l *Learner) Press(key string) (done bool, err error) {
 		return l.keep()
 	case learnRoles[key] != "":
 		l.lesson.Say(l.at, learnRoles[key])
+		l.said = true
 	}
 	return false, nil
 }

@@ -5,6 +5,7 @@ package teach
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -15,6 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/learn"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"example.org/halfdrop/meter/shelf"
@@ -55,6 +58,32 @@ func TestLearnStates(t *testing.T) {
 	written, err := os.ReadFile(l.Kept)
 	require.NoError(t, err)
 	assert.Contains(t, string(written), `columns = ["time", "pH"]`)
+}
+
+// What was said is not thrown away unasked: the first q asks, any other key takes that
+// back, and before anything was said, or with Ctrl-C, it leaves at once.
+func TestLeavingAsksOnceSomethingWasSaid(t *testing.T) {
+	hear := func() *Learner {
+		l := testLearner(t, "corner", serial.Config{Name: "p"})
+		for i := range learn.Wanted {
+			l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: []byte(fmt.Sprintf("%d,%.2f", i, 7.02+0.01*float64(i%3)))})
+		}
+		return l
+	}
+	l := hear()
+	done, _ := l.Press(tui.LearnQuit)
+	assert.True(t, done, "nothing was said yet")
+	l = hear()
+	press(t, l, tui.LearnRight, "p", tui.LearnQuit)
+	assert.Contains(t, l.State().Why, "q once more leaves")
+	press(t, l, tui.LearnLeft, tui.LearnQuit)
+	done, err := l.Press(tui.LearnQuit)
+	assert.True(t, done)
+	assert.ErrorContains(t, err, "nothing was kept")
+	l = hear()
+	press(t, l, tui.LearnRight, "p")
+	done, _ = l.Press(tui.LearnStop)
+	assert.True(t, done)
 }
 
 // A meter with two channels: the one in the beaker has to be said, and is kept.
@@ -138,4 +167,20 @@ func testLearner(t *testing.T, name string, c serial.Config) *Learner {
 	t.Helper()
 	m := shelf.Meters{Folder: filepath.Join(t.TempDir(), "meters")}
 	return &Learner{Name: name, Conf: c, Save: func(name, text string) (string, error) { return m.Save(name, text, false) }}
+}
+
+// TestTheEndOfAPortSaysWhich: a connection that is lost while a meter is learned names the
+// port, and what to try.
+func TestTheEndOfAPortSaysWhich(t *testing.T) {
+	raw := errors.New("read tcp 127.0.0.1:45412->127.0.0.1:4801: read: connection reset by peer")
+	for _, err := range []error{endOf("tcp://127.0.0.1:4801", raw, false), endOf("tcp://127.0.0.1:4801", nil, false)} {
+		assert.Contains(t, phrase.Plain(err).Error(), "tcp://127.0.0.1:4801: the ")
+		assert.NotContains(t, phrase.Plain(err).Error(), "read tcp")
+		var r *remedy.Error
+		require.ErrorAs(t, err, &r)
+		assert.Contains(t, r.Hints[0], "nothing was kept")
+	}
+	assert.NoError(t, endOf("x", nil, true))
+	known := errors.New("x: no such port")
+	assert.Equal(t, known, endOf("x", known, false))
 }

@@ -5,6 +5,8 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Width is how many cells text takes.
@@ -23,7 +25,17 @@ func Fit(text string, w int, set *Set) string {
 	return ansi.Truncate(text, max(w, 0), tail)
 }
 
-// Wrap breaks text between words into rows of at most w cells, at most n of
+// FitEnd is the end of a text, shortened to w cells where it begins.
+func FitEnd(text string, w int, set *Set) string {
+	text = set.Text(text)
+	over := Width(text) - w
+	if over <= 0 {
+		return text
+	}
+	return ansi.TruncateLeft(text, over+Width(set.Ellipsis), set.Ellipsis)
+}
+
+// Wrap breaks text between words, but not between a number and its unit, into rows of at most w cells, at most n of
 // them; what does not fit ends in an ellipsis.
 func Wrap(text string, w, n int, set *Set) []string {
 	if w <= 0 || n <= 0 {
@@ -31,7 +43,7 @@ func Wrap(text string, w, n int, set *Set) []string {
 	}
 	var rows []string
 	row := ""
-	words := strings.Fields(set.Text(text))
+	words := phrase.Glued(strings.Fields(set.Text(text)))
 	for i, word := range words {
 		longer := strings.TrimLeft(row+" "+word, " ")
 		if Width(longer) <= w || row == "" {

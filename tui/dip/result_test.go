@@ -1,0 +1,27 @@
+package dip
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/tui/widget"
+)
+
+// TestResultIsBrokenBetweenWords: no line of a result is wider than a terminal of 80
+// columns, so that none breaks within a word, and nothing of it is lost.
+func TestResultIsBrokenBetweenWords(t *testing.T) {
+	mv := -179.94
+	long := strings.Repeat("slope and offset of the electrode ", 8)
+	c := calib.Calibration{Points: []calib.Point{{Standard: "10.01", Set: calib.Technical, PH: 10.05, TempC: 21, MV: &mv}},
+		Findings: []calib.Finding{{Level: calib.Pass, Text: long, Basis: long}}, Override: long}
+	var out strings.Builder
+	ShowResult(&out, c)
+	for line := range strings.Lines(out.String()) {
+		assert.LessOrEqual(t, widget.Width(strings.TrimSuffix(line, "\n")), resultWidth, line)
+	}
+	assert.Equal(t, 3*8, strings.Count(strings.Join(strings.Fields(out.String()), " "), "slope and offset of the electrode"))
+	assert.Contains(t, strings.Join(strings.Fields(out.String()), " "), "10.01 pH 10.050 at 21.0 °C, -179.9 mV (")
+}
