@@ -26,6 +26,7 @@ type Addition struct {
 	Step float64 // pH by which it is expected to move the end value
 	SD   float64 // give or take
 	Take float64 // s that it may still take to fall when nothing of it shows yet
+	Free bool    // nobody had asked for it: its drops may have fallen since long
 	// Before is what was known before it, when the readings have long shown it
 	// without a movement that could be told from the noise; else nil.
 	Before *Estimate
@@ -99,12 +100,16 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 // addition can have fallen of which nothing shows: small ones hide in the noise.
 func (k *Tracker) untouched(a Addition) Estimate {
 	from := a.soonest()
+	now := k.Estimate(a.T)
 	if m := k.marks[0]; len(k.past) == 0 || k.past[0].t >= from && m.n == 0 {
-		return k.Estimate(a.T)
+		if a.Free { // no reading is known to be from before it
+			now.SD = math.Hypot(now.SD, math.Abs(a.Step)+a.SD)
+		}
+		return now
 	}
 	b, _ := k.before(from)
 	e := b.estimate(k)
-	if now := k.Estimate(a.T); e.SD > untouchedSDs*now.SD {
+	if e.SD > untouchedSDs*now.SD && !a.Free {
 		return now
 	}
 	return e

@@ -52,7 +52,7 @@ const mostStep = 3.0
 
 // give tells the tracker of an addition.
 func (s *State) give(en *Entry, told float64) probe.Given {
-	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops}
+	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops, Free: s.order.advice == nil}
 	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.unseen(est, en.T) {
 		a.From, a.Before = s.order.t, &s.order.est
 	} else if est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
