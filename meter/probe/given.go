@@ -45,7 +45,7 @@ type Given struct {
 // one with nothing on record belongs to it.
 func (k Tracker) Give(a Addition) (Tracker, Given) {
 	k = k.close()
-	k.expects, k.owner, k.owns, k.falls, k.way = 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step)
+	k.expects, k.owner, k.owns, k.falls, k.way, k.said = 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step), a.T
 	if k.bank == nil {
 		return k, Given{From: a.T, Before: k.Estimate(a.T)}
 	}

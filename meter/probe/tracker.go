@@ -83,6 +83,7 @@ type Tracker struct {
 	moves      []Move
 	owner      int64   // the latest addition on record
 	owns       float64 // s, until when what moves belongs to it
+	said       float64 // s, when it was put on record
 	falls      float64 // s, until when it may still fall: what moves its way does, too
 	way        float64 // direction in which it moves the reading
 	wild       int     // readings left out
@@ -120,7 +121,7 @@ type rest struct {
 
 // Track begins to follow an electrode of which something is known.
 func Track(e Electrode) Tracker {
-	return Tracker{know: &e, owns: math.Inf(-1), heard: math.NaN()}
+	return Tracker{know: &e, owns: math.Inf(-1), said: math.Inf(-1), heard: math.NaN()}
 }
 
 // Resolve sets the step of the last digit that the meter shows, pH.
@@ -164,6 +165,9 @@ func (k *Tracker) Absorb(t, y float64) {
 // rhythm learns how often the meter sends.
 func (k *Tracker) rhythm(t float64) {
 	k.n++
+	if k.heard <= k.said && t > k.said { // what it did shows now, however late that is
+		k.owns, k.falls = math.Max(k.owns, t+mixes/2), math.Max(k.falls, t+mixes/2)
+	}
 	if dt := t - k.heard; k.n > 1 {
 		switch {
 		case k.n == 2:

@@ -39,7 +39,7 @@ func (s State) add(e journal.Event) (State, error) {
 	s.entries = append(slices.Clip(s.entries), en)
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
-	s.advice, s.order, s.trusted, s.recent = nil, order{}, false, nil
+	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order{}, false, nil, 0
 	return s, nil
 }
 

@@ -71,6 +71,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 	one, _ := s.track.Pickup()
 	s.track.Refine(resolution)
 	s.track.Absorb(t, ph)
+	s.reads++
 	if two, _ := s.track.Pickup(); two && !one { // what was seen so far was mixed up
 		s.eye = s.eye.Broken(t)
 	}
@@ -177,3 +178,13 @@ const tempGone = 10.0
 func (s *State) lostTemp() bool {
 	return !math.IsNaN(s.last.temp) && s.last.t-s.last.tempAt > tempGone
 }
+
+// tooFew reports whether so few readings have come since the latest addition that what it
+// did may not have shown: a meter that has paused shows all of it at once. One that is slow
+// is not waited for.
+func (s *State) tooFew() bool {
+	return s.reads < readsLeast && s.inForce() > 0 && !s.byHand && s.track.Interval() <= staleLeast
+}
+
+// readsLeast are the readings after an addition before anything is said on them.
+const readsLeast = 3

@@ -229,7 +229,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.stopped():
 		odd.Reason = coach.Stuck
 		return odd
-	case s.track.Unread(), est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
+	case s.track.Unread(), s.tooFew(), est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
 	case s.order.advice != nil && s.leaves(est):
 	case s.order.advice != nil:
 		return s.upheld(est, now)

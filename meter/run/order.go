@@ -49,6 +49,10 @@ func (s State) advised(e journal.Event) State {
 	switch {
 	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:
 		return s // it is the same order
+	case s.order.advice != nil && s.silent(a.Reason):
+		return s // somebody may be carrying it out meanwhile
+	case s.order.advice != nil && a.Do == coach.Add.String() && s.same(s.counted(a)):
+		return s // it stands still
 	case a.Do != coach.Add.String():
 		s.order = order{}
 		s.track = s.track.Await(0)
@@ -66,6 +70,18 @@ func (s State) advised(e journal.Event) State {
 	s.order = order{advice: &o, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, est: est}
 	s.track = s.track.Await(s.pull(s.order.stock))
 	return s
+}
+
+// same reports whether an addition is the order that stands.
+func (s *State) same(a journal.Advice) bool {
+	o := s.order.advice
+	return a.Titrant == o.Titrant && a.Drops == o.Drops && a.ML == o.ML
+}
+
+// silent reports whether an advice says that nothing comes from the meter, and nothing of
+// the beaker. What was ordered stands when readings come again, if it is still right.
+func (s *State) silent(reason string) bool {
+	return reason == coach.Stale.String() || reason == coach.Faulty.String() && (s.link.State == "lost" || s.link.State == "quiet")
 }
 
 // pull is the direction in which a bottle moves the reading.

@@ -80,6 +80,7 @@ type State struct {
 	sieve    probe.Sieve   // which of them are wild
 	seen     float64       // s, of the latest that the eye has taken
 	still    stillness     // how long they have repeated one number
+	reads    int           // that have come since the latest addition
 	recent   []level       // those of the last seconds, where an amount is looked for
 	last     reading
 	refused  int
