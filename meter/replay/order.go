@@ -147,6 +147,9 @@ func (r *reader) below() error {
 	if !ok || !is || r.runs > 1 || r.o.Volume == EachVolume {
 		return nil
 	}
+	if seen := slices.DeleteFunc(slices.Clone(ml), math.IsNaN); refills(seen) == 0 && refills(used(seen)) > 0 {
+		ml = used(ml)
+	}
 	starts := stacked(ml, ph)
 	if starts == nil {
 		return nil
