@@ -109,6 +109,9 @@ func saysOf(name string) (u unit, ok bool) {
 	if derived.MatchString(name) {
 		return unit{}, true
 	}
+	if share.MatchString(name) {
+		return unit{}, true
+	}
 	plain := strings.ReplaceAll(name, "_", " ")
 	if naming[0].name.MatchString(plain) && !strings.Contains(strings.ToLower(plain), "mv") {
 		return unit{"ph", 1}, true
@@ -123,6 +126,9 @@ func saysOf(name string) (u unit, ok bool) {
 	}
 	return unit{}, true
 }
+
+// share is a name of what is counted in parts of a hundred: of a burette, of a range.
+var share = regexp.MustCompile(`(?i)%\s*[\])]?\s*$|per ?cent\s*[\])]?\s*$|prozent`)
 
 // generic are names that say nothing of what a column holds.
 var generic = regexp.MustCompile(`(?i)^(value|reading|signal|meas(ure(d|ment)?)?|y|x|data|channel \d|column \d+|ch\d+(_m\d+)?|series ?\d+)$`)

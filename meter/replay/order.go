@@ -139,6 +139,9 @@ func stacked(ml, ph []float64) []int {
 
 // below leaves the rows of one of several titrations that stand below one another.
 func (r *reader) below() error {
+	if found, err := r.marked(); found || err != nil {
+		return err
+	}
 	ml, ok := r.column("volume")
 	ph, is := r.column("ph")
 	if !is {
