@@ -251,6 +251,7 @@ func (r *reader) marked() (bool, error) {
 // Figures of volumes that are noted where they were given, a choice of this project.
 const (
 	notedFewest = 4    // volumes
+	comesToRest = 0.3  // of a move that may fall into the second half of its rows, as a rule
 	atRest      = 0.25 // of the next move of the pH, up to which it rested before the first addition
 )
 
@@ -268,14 +269,23 @@ func carry(ml, ph []float64) bool {
 	if n < notedFewest || 2*n >= len(ml) || ml[at[0]] != 0 {
 		return false
 	}
-	move := func(k int) float64 { // of the pH after a volume, up to the next
-		to := len(ph) - 1
+	to := func(k int) int { // the last row before the next volume
 		if k+1 < n {
-			to = at[k+1] - 1
+			return at[k+1] - 1
 		}
-		return math.Abs(ph[to] - ph[at[k]])
+		return len(ph) - 1
 	}
+	move := func(k int) float64 { return math.Abs(ph[to(k)] - ph[at[k]]) }
 	if !(move(0) < atRest*move(1)) || !(move(n-1) > atRest*move(n-2)) {
+		return false
+	}
+	var late []float64 // of each move, the share of the second half: half of it where titrant runs on
+	for k := 1; k < n; k++ {
+		if m := move(k); to(k)-at[k] >= 2 && m > 0 {
+			late = append(late, math.Abs(ph[to(k)]-ph[(at[k]+to(k)+1)/2])/m)
+		}
+	}
+	if slices.Sort(late); len(late) < notedFewest-1 || late[len(late)/2] > comesToRest {
 		return false
 	}
 	for i := range ml {

@@ -102,6 +102,31 @@ func TestVolumesNotedWhereTheyWereRead(t *testing.T) {
 	assert.InDelta(t, 25, v.Fit.Ends[0].Value, 0.06)
 }
 
+// Titrant that runs on leaves a volume where it is noted, too.
+func TestVolumesOfTitrantThatRunsOn(t *testing.T) {
+	c := aceticCurve()
+	text := "time_s,V_NaOH_mL,pH\n"
+	for i := range c.v {
+		for k := 0; k < 4 && i+1 < len(c.v); k++ {
+			note := ""
+			if k == 0 {
+				note = fmt.Sprintf("%.2f", c.v[i])
+			}
+			moved := float64(k) / 4
+			if i == 0 { // the first mark was noted before the tap was open
+				moved = 0
+			}
+			text += fmt.Sprintf("%d,%s,%.3f\n", 20*i+5*k, note, c.ph[i]+(c.ph[i+1]-c.ph[i])*moved)
+		}
+	}
+	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	require.NoError(t, err)
+	v := l.Review(fit.Options{SampleML: 25, Molar: 0.1})
+	require.NotNil(t, v.Fit, v.NoFit)
+	require.Len(t, v.Fit.Ends, 1)
+	assert.InDelta(t, 25, v.Fit.Ends[0].Value, 0.06)
+}
+
 // Per cent of a burette are no mL.
 func TestPerCentOfABurette(t *testing.T) {
 	c := aceticCurve()
