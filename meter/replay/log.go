@@ -128,10 +128,30 @@ func readLines(r io.Reader) ([]string, error) {
 		line = strings.ToValidUTF8(strings.TrimPrefix(strings.TrimSuffix(line, "\r"), "\ufeff"), "\ufffd")
 		out = append(out, line)
 	}
+	unfold(out)
 	if n := len(out); n == 1 && strings.Contains(out[0], "\r") { // of an old Macintosh
 		out = strings.Split(out[0], "\r")
 	}
 	return out, nil
+}
+
+// unfold puts a cell in quotes that runs over two or three lines on one; the others are empty.
+func unfold(lines []string) {
+	odd := func(i int) bool { return i < len(lines) && strings.Count(lines[i], `"`)%2 == 1 }
+	for i := range lines {
+		if !odd(i) {
+			continue
+		}
+		for _, last := range []int{i + 1, i + 2} {
+			if !odd(last) {
+				continue
+			}
+			for k := i + 1; k <= last; k++ {
+				lines[i], lines[k] = lines[i]+" "+lines[k], ""
+			}
+			break
+		}
+	}
 }
 
 // latin reads bytes that are no UTF-8 as Latin-1, in which instruments and older

@@ -90,7 +90,7 @@ var naming = []struct {
 	{"mv", regexp.MustCompile(`(?i)potential|\bemf\b|\bvoltage\b|\bmv\b|^E$|spannung`)},
 	{"drops", regexp.MustCompile(`(?i)\bdrops?\b|\bgtt\b|tropfen`)},
 	{"temp", regexp.MustCompile(`(?i)\btemp`)},
-	{"volume", regexp.MustCompile(`(?i)\bvol(s|ume|umes|umen)?\b|^\W*v\W*$|^v[ _(,.:/]|^v[abt]$|^v(base|acid|tit|naoh|koh|hcl)|[ _]v$|titrant|titre|\bburett?e?\b|bürette|zugabe|verbrauch|\badded\b|\bdispensed\b|\bdelivered\b|\bconsum|\bbase\b|\bacid\b|(^|[^\p{L}])(na|k|li)oh\b|(^|[^\p{L}])hcl(o4)?\b|h2so4|hno3|\bhbr\b`)},
+	{"volume", regexp.MustCompile(`(?i)\bvol(s|ume|umes|umen)?\b|^\W*v\W*$|^v[ _(,.:/]|^v[ _]?(\d{1,2}|[abt])$|^v(base|acid|tit|naoh|koh|hcl)|[ _]v$|titrant|titre|\bburett?e?\b|bürette|zugabe|verbrauch|\badded\b|\bdispensed\b|\bdelivered\b|\bconsum|\bbase\b|\bacid\b|(^|[^\p{L}])(na|k|li)oh\b|(^|[^\p{L}])hcl(o4)?\b|h2so4|hno3|\bhbr\b`)},
 	{"time", regexp.MustCompile(`(?i)\btime|\bdate|elapsed|^t$|\bt[ _/([]|zeit|datum|\bhour|\bminute|\bsecond|\btemps\b|tiempo|timestamp`)},
 }
 

@@ -237,6 +237,9 @@ func (t *table) unitRow(cells []string) bool {
 	return n > 0
 }
 
+// stated is a value with its name: "n = 37", "Total volume: 27 mL".
+var stated = regexp.MustCompile(`[:=]\s*[-+−]?\d+([.,]\d+)?\s*(\p{L}+)?\s*$`)
+
 // heads reports whether a line names columns: two or more are named, or one in a
 // line with as many cells as the table, and none holds a number.
 func (t *table) heads(cells []string) bool {
@@ -245,7 +248,7 @@ func (t *table) heads(cells []string) bool {
 		if strings.TrimSpace(c) != "" {
 			named++
 		}
-		if _, ok := t.number(c); ok {
+		if _, ok := t.number(c); ok || stated.MatchString(c) {
 			return false
 		}
 	}

@@ -57,6 +57,8 @@ func TestRowsThatAreNone(t *testing.T) {
 		}), ""},
 		"Latin-1":                 {strings.ReplaceAll(c.rows("Größe;Zugabe / µL;pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%d;%.0f;", i, 1000*v) + comma("%.2f", p) }), "µ", "\xb5"), ""},
 		"run by run":              {c.rows("run,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("A,%.2f,%.2f\nB,%.2f,%.2f", v, p, 0.7*v, p+0.2) }), `2 runs told apart by "run"`},
+		"names over two lines":    {c.rows("\"Volume\n(mL)\"\t\"pH\n(25 °C)\"\t\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t", v, p) }), ""},
+		"V1, pH1, V2, pH2":        {c.rows("V1,pH1,V2,pH2\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f,%.2f", v, p, v, p) }), "2 runs side by side"},
 		"in no order":             {"mL,pH\n" + shuffledRows(plain), "in no order"},
 		"noted when it was given": {settling, "where it was given, not where it was read"},
 	} {
@@ -68,6 +70,9 @@ func TestRowsThatAreNone(t *testing.T) {
 			l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
 			require.NoError(t, err)
 			assert.Contains(t, strings.Join(l.Notes, "\n"), tt.notes)
+			if name == "names over two lines" {
+				assert.Equal(t, map[string]string{"volume": "Volume (mL)", "ph": "pH (25 °C)"}, l.Columns)
+			}
 			v := l.Review(fit.Options{SampleML: 25, Molar: 0.1})
 			require.NotNil(t, v.Fit, v.NoFit)
 			require.Len(t, v.Fit.Ends, 1, "%+v", v.Fit)
