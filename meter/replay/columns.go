@@ -130,7 +130,7 @@ func (r *reader) read() error {
 	if _, mv := r.of["mv"]; !ph && !mv {
 		return r.none()
 	}
-	for _, next := range []func() error{r.sized, r.upsideDown, r.shuffled, r.below} {
+	for _, next := range []func() error{r.sized, r.upsideDown, r.shuffled, r.alone, r.below} {
 		if err := next(); err != nil {
 			return err
 		}

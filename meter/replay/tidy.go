@@ -202,6 +202,43 @@ func (r *reader) shuffled() error {
 	return nil
 }
 
+// alone leaves the rows in which the titrant was given, where another stands in a column of
+// its own and was given before or after it: there and back, with acid and base.
+func (r *reader) alone() error {
+	at, ok := r.of["volume"]
+	if !ok || r.runs > 1 {
+		return nil
+	}
+	v := r.t.values(at)
+	low, high := span2(v)
+	from, to := 0, len(v)-1
+	for i, x := range v {
+		if x == low {
+			from = i
+		}
+	}
+	for i := len(v) - 1; i >= 0; i-- {
+		if v[i] == high {
+			to = i
+		}
+	}
+	for b := range r.columns {
+		if b == at || r.taken(b) || !r.named[b] || r.says[b].quantity != "volume" || to-from < leastRows {
+			continue
+		}
+		other := r.t.values(b)
+		least, most := span2(other)
+		within, beyond := span2(other[from : to+1])
+		if !(most > least) || within != beyond || from == 0 && to == len(v)-1 {
+			continue
+		}
+		r.notes = append(r.notes, fmt.Sprintf("%d rows in which %q is given, and %q is not, are left out", len(v)-(to-from+1), r.columns[b].Name, r.columns[at].Name))
+		r.t.rows, r.t.line = r.t.rows[from:to+1], r.t.line[from:to+1]
+		return nil
+	}
+	return nil
+}
+
 // runColumn is the name of a column that says which titration a row is of.
 var runColumn = regexp.MustCompile(`(?i)^\W*(run|trial|replicate|rep|titration|series|set|sample|repeat|test)\s*(no\.?|nr\.?|#|number|id)?\W*$`)
 

@@ -132,6 +132,28 @@ func TestVolumesOfTitrantThatRunsOn(t *testing.T) {
 	assert.InDelta(t, 25, v.Fit.Ends[0].Value, 0.06)
 }
 
+// There with acid and back with base: each is a curve of its own, and the rows of the other
+// are no part of it.
+func TestThereAndBack(t *testing.T) {
+	c := aceticCurve()
+	half := len(c.v) / 3
+	text := "base mL,acid mL,pH\n"
+	for i := range c.v {
+		text += fmt.Sprintf("%.2f,0,%.2f\n", c.v[i], c.ph[i])
+	}
+	top := c.v[len(c.v)-1]
+	for k := 1; k < half; k++ {
+		i := len(c.v) - 1 - k
+		text += fmt.Sprintf("%.2f,%.2f,%.2f\n", top, top-c.v[i], c.ph[i])
+	}
+	for name, rows := range map[string]int{"base mL": len(c.v), "acid mL": half} {
+		l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{Column: map[string]string{"volume": name}})
+		require.NoError(t, err)
+		assert.Len(t, l.Rows, rows, name)
+		assert.Contains(t, strings.Join(l.Notes, "\n"), "are left out")
+	}
+}
+
 // Per cent of a burette are no mL.
 func TestPerCentOfABurette(t *testing.T) {
 	c := aceticCurve()
