@@ -132,7 +132,7 @@ func flagText(f *pflag.Flag) (name, does string) {
 		name += " " + strings.ToUpper(value)
 	}
 	switch f.DefValue {
-	case "", "false", "0", "[]", "0s":
+	case "", "false", "0", "[]", "0s", "NaN":
 	default:
 		does += " (default " + f.DefValue + ")"
 	}
