@@ -34,7 +34,7 @@ type Record struct {
 	Known        []string             `json:"known,omitempty"`   // what was taken over from earlier runs
 	Amended      []string             `json:"amended,omitempty"` // what of the plan turned out to be otherwise
 	Cautions     []string             `json:"cautions"`
-	Sum          string               `json:"last_sum"` // of the journal: two copies with the same sum are the same
+	Sum          string               `json:"last_sum"`  // of the journal: two copies with the same sum are the same
 	First        string               `json:"first_sum"` // of its start: that of no other run
 	Plan         json.RawMessage      `json:"plan"`
 
