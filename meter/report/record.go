@@ -258,7 +258,7 @@ func (rec *Record) cautions() []string {
 	out = append(out, rec.calibrated()...)
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
-	} else if len(rec.Weighed) > 0 && rec.Finished == nil {
+	} else if len(rec.Weighed) > 0 && rec.Finished == nil && rec.InAim {
 		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read again before use.", rec.FinalML, rec.UseTempC))
 	}
 	if !rec.Ended {
