@@ -149,6 +149,8 @@ func TestLeavingInsteadOfEnding(t *testing.T) {
 	m, f := begin(t, alone(false), advising(6))
 	m = typeKeys(m, "q")
 	assert.Contains(t, m.View(), "x leave, to resume later")
+	assert.Contains(t, m.View(), "End the run? y or n")
+	assert.NotContains(t, m.View(), "before its aim", "that it is not reached is for the pupil to find")
 	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'x'}})
 	require.NotNil(t, cmd)
 	assert.Equal(t, tea.Quit(), cmd())
