@@ -90,7 +90,7 @@ func (like table) cut(lines []string) *table {
 			t.rows, t.line = append(t.rows, cells), append(t.line, i+1)
 			run++
 		case run >= leastRows && t.begins(cells, above):
-			if below := like.below(lines, i); below != nil {
+			if below := like.below(lines, i); below != nil && !t.goesOn(below.rows[0]) {
 				return t.close(above).heavier(below)
 			}
 		case run >= leastRows || strings.Trim(text, " \t|:-=+") == "":

@@ -132,6 +132,35 @@ func TestVolumesOfTitrantThatRunsOn(t *testing.T) {
 	assert.InDelta(t, 25, v.Fit.Ends[0].Value, 0.06)
 }
 
+// Remarks that name quantities, and a column that changes in the middle, leave a titration
+// whole.
+func TestRemarksLeaveATableWhole(t *testing.T) {
+	c := aceticCurve()
+	half := len(c.v) / 2
+	for name, text := range map[string]string{
+		"one cell": c.rows("t (s),mL,pH\n", func(i int, v, p float64) string {
+			line := fmt.Sprintf("%d,%.2f,%.2f", 30*i, v, p)
+			if i == half {
+				return "pH meter restarted,,\n" + line
+			}
+			return line
+		}),
+		"two cells": c.rows("mL;pH;\n", func(i int, v, p float64) string {
+			line := fmt.Sprintf("%.2f;%.2f;", v, p)
+			if i == half {
+				return "temp 24;pH probe rinsed;\nstirrer;temp changed;\n" + line
+			}
+			return line
+		}),
+		"a set speed": c.rows("set,mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%d,%.2f,%.2f", 300+100*(i/half), v, p) }),
+	} {
+		l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+		require.NoError(t, err, name)
+		assert.Len(t, l.Rows, len(c.v), name)
+		assert.Zero(t, l.Runs, name)
+	}
+}
+
 // There with acid and back with base: each is a curve of its own, and the rows of the other
 // are no part of it.
 func TestThereAndBack(t *testing.T) {
