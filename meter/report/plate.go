@@ -132,6 +132,14 @@ func (rec *Record) RunName() string { return shortSum(rec.First) }
 // ShortSum is enough of a sum to tell two records apart by eye.
 func (rec *Record) ShortSum() string { return shortSum(rec.Sum) }
 
+// ids are the name of a run and the sum of its journal, as a label has them.
+func ids(first, last string) string {
+	if first == "" || first == last {
+		return shortSum(last)
+	}
+	return shortSum(first) + ", sum " + shortSum(last)
+}
+
 func shortSum(sum string) string { return sum[:min(len(sum), 12)] }
 
 // offMass is how far, relative, a mass may be from what was to be weighed before it is said.
@@ -196,11 +204,7 @@ func (rec *Record) LabelLines() []string {
 	if rec.Plate.Operator != "" {
 		made += " by " + rec.Plate.Operator
 	}
-	id := rec.ShortSum()
-	if n := rec.RunName(); n != "" && n != id {
-		id = n + ", sum " + id
-	}
-	out = append(out, made, "use before ____________   run "+id, "hazards, per the bottles' data sheets: ____________")
+	out = append(out, made, "use before ____________   run "+ids(rec.First, rec.Sum), "hazards, per the bottles' data sheets: ____________")
 	across()
 	return out
 }

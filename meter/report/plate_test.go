@@ -82,6 +82,7 @@ func TestNotesStandInTheRecord(t *testing.T) {
 	for _, want := range []string{"meter M-3", "electrode E 14", "thermometer T9", `<td class="lot">A17</td><td>1.04715</td>`, `<td class="lot">B2</td>`} {
 		assert.Contains(t, page.String(), want)
 	}
+	assert.Equal(t, []string{"MOPS: 1.04715 g weighed, lot A17, as entered at the bench", "NaOH 1 M: lot B2, as entered at the bench"}, report.Noted(rec), "for the record of an amount")
 	b, err := json.Marshal(rec)
 	require.NoError(t, err)
 	assert.Contains(t, string(b), `"ph_sd":`)
