@@ -73,6 +73,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	}
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
+		m.Keys = screen.MenuKeys("open")
 		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + k.left().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
