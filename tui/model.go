@@ -295,6 +295,8 @@ func (m *Model) question() string {
 		return "What is typed or counted is not recorded! End the run? y or n"
 	case m.hand.view.Advice.Do == coach.Stop:
 		return "The aim is reached. End the run? y or n"
+	case m.hand.view.Silent != "": // where the coach would stop is not given away
+		return "End the run? y or n"
 	}
 	return "End the run before its aim? y or n"
 }

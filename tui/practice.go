@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -17,6 +18,8 @@ type Practice struct {
 	Ask    bool   // with Silent: it says something when it is asked
 	Asked  string // code of the remark that it was
 	Goal   string // said in place of the advice
+	// Now is said in place of the goal once it is not empty: what is left to do.
+	Now func() string
 
 	Faults []screen.MenuRow // what may be wrong; empty when nothing is to be found
 	// Name is what the person wants recorded who takes the fault of a row for
@@ -80,10 +83,14 @@ func (m *practising) hide(v run.View) run.View {
 func (p Practice) hidden(asked bool) bool { return p.Silent && !(p.Ask && asked) }
 
 func (p Practice) silence() string {
-	if p.Ask {
-		return p.Goal + " a asks the coach."
+	goal := p.Goal
+	if p.Now != nil {
+		goal = cmp.Or(p.Now(), goal)
 	}
-	return p.Goal
+	if p.Ask {
+		goal += " a asks the coach."
+	}
+	return goal
 }
 
 // Update takes what the run takes; a key of the practice is its own.
@@ -95,7 +102,7 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		_, cmd := m.Model.Update(seen(m.hide(m.real)))
 		return m, cmd
 	case tea.KeyMsg:
-		if m.mode == running && m.naming == nil && m.trace == nil && msg.String() == "x" {
+		if (m.mode == running && m.naming == nil && m.trace == nil || m.mode == asking) && msg.String() == "x" {
 			return m, tea.Quit // nothing closes the run: it can be gone on with
 		}
 		if m.own(msg) {
@@ -291,6 +298,10 @@ func (m *practising) screen() screen.State {
 	st := m.state()
 	if len(st.Help) > 0 {
 		st.Help = append(st.Help[:len(st.Help):len(st.Help)], practiceKeys...)
+		return st
+	}
+	if m.mode == asking {
+		st.Keys = append(st.Keys[:len(st.Keys):len(st.Keys)], screen.Key{Name: "x", Short: "leave, to resume later"})
 		return st
 	}
 	if m.mode != running || m.hand.typed != "" || m.hand.counting {

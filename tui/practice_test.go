@@ -132,6 +132,31 @@ func TestNamingAFault(t *testing.T) {
 	assert.NotContains(t, m.View(), "What is wrong?")
 }
 
+// What is left to do stands in place of the goal.
+func TestWhatIsLeftToDo(t *testing.T) {
+	p, left := alone(false), ""
+	p.Now = func() string { return left }
+	m, _ := begin(t, p, advising(6))
+	assert.Contains(t, m.View(), "Reach the aim alone.")
+	left = "Now finish the buffer."
+	m, _ = m.Update(tui.Seen(advising(6)))
+	assert.Contains(t, m.View(), "Now finish the buffer.")
+	assert.NotContains(t, m.View(), "Reach the aim alone.")
+}
+
+// Who is asked whether to end the run is told of leaving it, and can.
+func TestLeavingInsteadOfEnding(t *testing.T) {
+	m, f := begin(t, alone(false), advising(6))
+	m = typeKeys(m, "q")
+	assert.Contains(t, m.View(), "x leave, to resume later")
+	assert.Contains(t, m.View(), "End the run? y or n")
+	assert.NotContains(t, m.View(), "before its aim", "that it is not reached is for the pupil to find")
+	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'x'}})
+	require.NotNil(t, cmd)
+	assert.Equal(t, tea.Quit(), cmd())
+	assert.Empty(t, f.wants())
+}
+
 // x leaves the run as it stands: nothing closes it.
 func TestLeavingPractice(t *testing.T) {
 	m, f := begin(t, alone(false), advising(6))

@@ -72,6 +72,8 @@ const (
 	shiftSD   = 0.30  // pH, how far a meter that nobody calibrated may be off
 	unheldSD  = 0.15  // pH, of the meter where no strength of the titrant holds it
 	usualML   = 50.0  // of a sample, when it is not known
+	slopeSD   = 0.010 // relative, of a meter that was calibrated
+	neutral   = 7.0   // pH at which a slope of the meter changes nothing
 	better    = 2.0   // by which the score has to fall to believe in one more constant
 	nearly    = 6.0   // by which the score of a fit may be worse that still counts beside the best
 	// usualShift is how far off most meters are, pH; mostOff the most that it says.
@@ -119,6 +121,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 			found.hedge(c.result)
 		}
 	}
+	found.doubt()
 	if err := found.sensible(p.given > 0); err != nil {
 		return nil, err
 	}
@@ -185,6 +188,7 @@ func (p *problem) report(q params, sampled bool) *Result {
 		r.loosen()
 	}
 	r.salt(p, q)
+	r.tilt(p, q)
 	if sampled {
 		return r
 	}
@@ -224,7 +228,18 @@ func (r *Result) salt(p *problem, q params) {
 	}
 	with := *p
 	with.salted = true
-	s := with.describe(with.refine(q, steps))
+	r.otherwise(with.describe(with.refine(q, steps)))
+}
+
+// tilt widens volumes by what they become on a meter whose slope is another.
+func (r *Result) tilt(p *problem, q params) {
+	with := *p
+	with.slope = slopeSD
+	r.otherwise(with.describe(with.refine(q, steps)))
+}
+
+// otherwise widens volumes by what they are in another description of the same curve.
+func (r *Result) otherwise(s *Result) {
 	widen := func(v *Value, x Value) { v.SD = math.Hypot(v.SD, x.Value-v.Value) }
 	for i := range r.Ends {
 		if len(s.Ends) == len(r.Ends) {

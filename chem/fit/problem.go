@@ -17,6 +17,7 @@ type problem struct {
 	kw     float64 // pK of water
 	last   float64 // mL, the largest volume
 	salted bool    // constants go with the ionic strength, as those of acids without charge do
+	slope  float64 // of the meter beyond that of theory, relative
 }
 
 func newProblem(points []Point, o Options) *problem {
@@ -64,7 +65,7 @@ func paramsOf(v []float64) params {
 // at is the residual charge of a point, mol, its slope with pH, and its
 // derivatives.
 func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float64) {
-	ph, litres := pt.PH+q.shift, (p.sample+pt.ML)/1e3
+	ph, litres := pt.PH+q.shift+p.slope*(pt.PH-neutral), (p.sample+pt.ML)/1e3
 	m := len(q.pk)
 	// Activity of H⁺ to concentration: Davies at the ionic strength of the
 	// titrant given so far and of what H⁺ and OH⁻ themselves make, which is near

@@ -85,7 +85,6 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.StringSliceVar(&c.Standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
 	f.StringVar(&c.Set, "set", string(calib.Technical), "where to look nominal values up first: technical, primary, technical-20 or technical-7.01")
 	f.Float64Var(&c.Target, "target", math.NaN(), "choose standards on both sides of this `pH`")
-	f.Lookup("target").DefValue = "0" // not a number means: not given; the help need not say so
 	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and read them longer for a tight tolerance")
 	f.StringVar(&c.Check, "check", "", "a `standard` that is read last, only as a check")
 	f.StringToStringVar(&c.Lots, "lot", nil, "lots for the record: 7.00=A12,4.01=B7")

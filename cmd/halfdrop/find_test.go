@@ -21,6 +21,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -132,6 +133,17 @@ func TestAStrengthIsFoundRememberedAndReplayed(t *testing.T) {
 		assert.Contains(t, first, want)
 	}
 	assert.NotContains(t, first, "wanted 7.00", "that of a buffer")
+
+	// Its record stands up: pages with their numbers and sums, names to fill in, every addition.
+	r, err := past.Open(paths[0])
+	require.NoError(t, err)
+	var record bytes.Buffer
+	require.NoError(t, report.NewFound(r).WritePage(&record))
+	for _, want := range []string{`counter(page) " of " counter(pages)`, "· run " + r.First.Sum[:12] + " · sum " + r.Tail.Sum[:12], "· electrode <span", "<h2>Additions</h2>", "<h2>Changes and remarks</h2>", "<h2>Calibration</h2>", "checked by", "All readings, with the additions"} {
+		assert.Contains(t, record.String(), want)
+	}
+	assert.Equal(t, len(r.Review().Steps), strings.Count(record.String(), `<td class="note">`), "a row an addition")
+	assert.NotContains(t, record.String(), "#f2d16b", "no aim is drawn where there is none")
 	label = newLabelCommand()
 	label.SetArgs([]string{"--read", "7.1", paths[0]})
 	label.SilenceErrors, label.SilenceUsage = true, true

@@ -3,6 +3,7 @@ package main
 import (
 	_ "embed"
 	"errors"
+	"example.org/halfdrop/cmd/manners"
 	"io"
 	"os"
 	"os/signal"
@@ -92,7 +93,11 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.check != "":
 		return lesson.CheckFile(out, f.check)
 	case f.class.Folder != "":
-		return f.class.Write(out, cmd.ErrOrStderr())
+		talk := cmd.ErrOrStderr()
+		if file := manners.TerminalOf(talk); file != nil {
+			talk = file // how far it has come is drawn over and over
+		}
+		return f.class.Write(out, talk)
 	case f.class.JSON && len(args) == 0:
 		return f.ListJSON(out)
 	case f.class.HTML != "" || f.class.CSV || f.class.Pupil != "":

@@ -4,6 +4,8 @@ package main
 
 import (
 	"io"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/creack/pty"
@@ -25,4 +27,21 @@ func TestNoQuestionAtStart(t *testing.T) {
 	require.NoError(t, c.Wait())
 	assert.Contains(t, string(said), "halfdrop")
 	assert.NotContains(t, string(said), "\x1b]11", "a question")
+}
+
+// The journals of a class are counted in place on a terminal, in one line that is gone in
+// the end.
+func TestCountsAClassInPlace(t *testing.T) {
+	folder := t.TempDir()
+	for _, name := range []string{"a.jsonl", "b.jsonl"} {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte("{}\n"), 0o600))
+	}
+	c := program(t, "practice", "--results", folder)
+	c.Env = append(c.Env, "TERM=xterm-256color", "CI=")
+	f, err := pty.StartWithSize(c, &pty.Winsize{Rows: 24, Cols: 80})
+	require.NoError(t, err)
+	defer f.Close()
+	said, _ := io.ReadAll(f)
+	_ = c.Wait() // both are flagged
+	assert.Contains(t, string(said), "\rreading 1 of 2 journals\r\x1b[K")
 }

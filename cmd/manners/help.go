@@ -146,7 +146,7 @@ func flagText(f *pflag.Flag) (name, does string) {
 		name += " " + shown
 	}
 	switch f.DefValue {
-	case "", "false", "0", "[]", "0s":
+	case "", "false", "0", "[]", "0s", "NaN":
 	default:
 		does += " (default " + f.DefValue + ")"
 	}

@@ -1,10 +1,14 @@
 package journal
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"reflect"
 	"strings"
+	"time"
 
 	"example.org/halfdrop/meter/intake"
 )
@@ -202,7 +206,7 @@ func (c *checker) order(ln line, e *Event) {
 	}
 	c.seq = e.Seq
 	if e.T < c.Seconds {
-		c.fault(ln, "time goes backwards: t is %g s after %g s", e.T, c.Seconds)
+		c.fault(ln, "time goes backwards: t is %g s after %g s", thousandth(e.T), thousandth(c.Seconds))
 	}
 	c.Seconds = max(c.Seconds, e.T)
 }
@@ -229,6 +233,8 @@ func (c *checker) count(ln line, e *Event) {
 	}
 }
 
+func thousandth(x float64) float64 { return math.Round(1e3*x) / 1e3 }
+
 // excerpt shows how a damaged line begins, with nothing a terminal obeys.
 func excerpt(text []byte) string {
 	const most = 40
@@ -241,5 +247,55 @@ func excerpt(text []byte) string {
 	return fmt.Sprintf(" (begins %+q)", text[:most])
 }
 
-// jsonReason is the error of encoding/json without its own prefix.
-func jsonReason(err error) string { return strings.TrimPrefix(err.Error(), "json: ") }
+// jsonReason is why a line is no event, in words: of encoding/json and time they are those
+// of programmers.
+func jsonReason(err error) string {
+	var kind *json.UnmarshalTypeError
+	var form *json.SyntaxError
+	var when *time.ParseError
+	switch text := err.Error(); {
+	case errors.As(err, &kind):
+		return fmt.Sprintf("%q is %s, where %s belongs", kind.Field, jsonKind(kind.Value), wanted(kind.Type))
+	case errors.As(err, &form):
+		return fmt.Sprintf("it is broken at its byte %d: %s", form.Offset, form)
+	case errors.As(err, &when):
+		return fmt.Sprintf("%q is not a date and time of day, such as 2026-11-26T20:05:38Z", when.Value)
+	case strings.Contains(text, "Time.UnmarshalJSON"):
+		return `"at" is not a text, where a date and time of day belongs`
+	default:
+		return strings.TrimPrefix(text, "json: ")
+	}
+}
+
+// jsonKind is what stands in a field, in words.
+func jsonKind(value string) string {
+	kind, number, _ := strings.Cut(value, " ")
+	switch {
+	case kind == "string":
+		return "a text"
+	case kind == "array":
+		return "a list"
+	case kind == "bool":
+		return "true or false"
+	case number != "":
+		return number
+	}
+	return map[string]string{"number": "a number", "object": "an object"}[kind]
+}
+
+// wanted is what belongs into a field, in words.
+func wanted(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.String:
+		return "a text"
+	case reflect.Int, reflect.Int64:
+		return "a whole number"
+	case reflect.Float64:
+		return "a number"
+	case reflect.Bool:
+		return "true or false"
+	case reflect.Slice:
+		return "a list"
+	}
+	return "an object"
+}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -37,6 +38,8 @@ func TestCheckOfASoundJournal(t *testing.T) {
 	assert.Equal(t, "d757c749faebc60cf0f9ef05ce308ee5", r.Sum, "as in the golden file")
 }
 
+var anyDate = regexp.MustCompile(`"at":"[^"]*"`)
+
 // Each fault alone, on line 5 of a journal unless the name says otherwise; the
 // place is computed here from the bytes.
 func TestCheckNamesEachFault(t *testing.T) {
@@ -54,21 +57,26 @@ func TestCheckNamesEachFault(t *testing.T) {
 		text   string
 		more   int // further faults that follow from it
 	}{
-		"changed":      {swap(5, func(l []byte) []byte { return bytes.Replace(l, []byte(`"drops":6`), []byte(`"drops":7`), 1) }), 5, "sum does not match", 0},
-		"sum changed":  {swap(5, func(l []byte) []byte { l[len(l)-4] ^= 1; return l }), 5, "sum does not match", 1},
-		"removed":      {swap(5, func([]byte) []byte { return nil }), 5, "event 5 is missing", 0},
-		"doubled":      {swap(5, func(l []byte) []byte { return append(l, l...) }), 6, "sum does not match", 1},
-		"junk":         {swap(5, func(l []byte) []byte { return append(l, "hello\n"...) }), 6, `does not end in its "sum" ("hello")`, 0},
-		"blank":        {swap(5, func(l []byte) []byte { return append(l, '\n') }), 6, "blank", 0},
-		"zeros":        {swap(5, func(l []byte) []byte { return append(make([]byte, len(l)-1), '\n') }), 5, "zero bytes", 0},
-		"carriage":     {swap(5, func(l []byte) []byte { return append(l[:len(l)-1], "\r\n"...) }), 5, "changed the line ends: 1 of 14 lines end in CR LF", 0},
-		"not JSON":     {swap(5, func(l []byte) []byte { l[1] = '\''; return l }), 5, "not an event: invalid character", 0},
-		"torn tail":    {func(d []byte) []byte { return d[:len(d)-7] }, 14, "cut short", 0},
-		"no start":     {swap(1, func([]byte) []byte { return nil }), 1, "its beginning is missing, the file begins with event 2", 0},
-		"two journals": {func(d []byte) []byte { return append(d, d[:len(line(d, 1))]...) }, 15, "the file holds it twice", 0},
-		"empty":        {func([]byte) []byte { return nil }, 1, "empty", 0},
-		"version":      {swap(1, func(l []byte) []byte { return bytes.Replace(l, []byte(`"format":1`), []byte(`"format":2`), 1) }), 1, "unknown version of the journal format 2", 1},
-		"long":         {func(d []byte) []byte { return append(d, bytes.Repeat([]byte("x"), 3*journal.MaxLine)...) }, 15, "longer than", 0},
+		"changed":          {swap(5, func(l []byte) []byte { return bytes.Replace(l, []byte(`"drops":6`), []byte(`"drops":7`), 1) }), 5, "sum does not match", 0},
+		"sum changed":      {swap(5, func(l []byte) []byte { l[len(l)-4] ^= 1; return l }), 5, "sum does not match", 1},
+		"removed":          {swap(5, func([]byte) []byte { return nil }), 5, "event 5 is missing", 0},
+		"doubled":          {swap(5, func(l []byte) []byte { return append(l, l...) }), 6, "sum does not match", 1},
+		"junk":             {swap(5, func(l []byte) []byte { return append(l, "hello\n"...) }), 6, `does not end in its "sum" ("hello")`, 0},
+		"blank":            {swap(5, func(l []byte) []byte { return append(l, '\n') }), 6, "blank", 0},
+		"zeros":            {swap(5, func(l []byte) []byte { return append(make([]byte, len(l)-1), '\n') }), 5, "zero bytes", 0},
+		"carriage":         {swap(5, func(l []byte) []byte { return append(l[:len(l)-1], "\r\n"...) }), 5, "changed the line ends: 1 of 14 lines end in CR LF", 0},
+		"not JSON":         {swap(5, func(l []byte) []byte { l[1] = '\''; return l }), 5, "not an event: it is broken at its byte", 0},
+		"a date in words":  {swap(5, func(l []byte) []byte { return anyDate.ReplaceAll(l, []byte(`"at":"yesterday"`)) }), 5, `not an event: "yesterday" is not a date and time of day, such as 2026-11-26T20:05:38Z (`, 0},
+		"a month too many": {swap(5, func(l []byte) []byte { return anyDate.ReplaceAll(l, []byte(`"at":"2031-13-04T06:00:00Z"`)) }), 5, `not an event: "2031-13-04T06:00:00Z" is not a date`, 0},
+		"a date as number": {swap(5, func(l []byte) []byte { return anyDate.ReplaceAll(l, []byte(`"at":20310504`)) }), 5, `not an event: "at" is not a text, where a date`, 0},
+		"drops in words":   {swap(5, func(l []byte) []byte { return bytes.Replace(l, []byte(`"drops":6`), []byte(`"drops":"six"`), 1) }), 5, `not an event: "added.drops" is a text, where a number belongs`, 0},
+		"half a number":    {swap(5, func(l []byte) []byte { return bytes.Replace(l, []byte(`"seq":5`), []byte(`"seq":5.5`), 1) }), 5, `not an event: "seq" is 5.5, where a whole number belongs`, 0},
+		"torn tail":        {func(d []byte) []byte { return d[:len(d)-7] }, 14, "cut short", 0},
+		"no start":         {swap(1, func([]byte) []byte { return nil }), 1, "its beginning is missing, the file begins with event 2", 0},
+		"two journals":     {func(d []byte) []byte { return append(d, d[:len(line(d, 1))]...) }, 15, "the file holds it twice", 0},
+		"empty":            {func([]byte) []byte { return nil }, 1, "empty", 0},
+		"version":          {swap(1, func(l []byte) []byte { return bytes.Replace(l, []byte(`"format":1`), []byte(`"format":2`), 1) }), 1, "unknown version of the journal format 2", 1},
+		"long":             {func(d []byte) []byte { return append(d, bytes.Repeat([]byte("x"), 3*journal.MaxLine)...) }, 15, "longer than", 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			data := tc.damage(write(t, oneOfEach()))

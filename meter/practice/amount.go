@@ -226,16 +226,22 @@ func (d *Determination) answered(list map[string]stated, f facts) {
 // its side, as a share of the volume (choice).
 const nearPoint = 0.15
 
-// atRest is the spread of a reading that counts as one, pH (choice).
-const atRest = 0.05
+// atRest is the spread of a reading that counts as one, pH; goodEnough that of one by which
+// the answer is known as well as was to be had: where the curve is steep it says the volume
+// closely before it is at rest (choice).
+const atRest, goodEnough = 0.05, 0.1
 
 // sides notes on which sides of an equivalence point was read at rest.
 func (d *Determination) sides(list []run.FoundStep, f facts) {
+	most := atRest
+	if d.enough() {
+		most = goodEnough
+	}
 	for _, p := range f.points {
 		var at [2]bool
 		for _, r := range list {
 			switch x := r.ML/p - 1; {
-			case math.Abs(x) > nearPoint || r.SD > atRest:
+			case math.Abs(x) > nearPoint || r.SD > most:
 			case x < 0:
 				at[0] = true
 			default:

@@ -73,8 +73,11 @@ func TestTheTablesOfTheDesk(t *testing.T) {
 	var text, table, page bytes.Buffer
 	c := class()
 	require.NoError(t, c.WriteText(&text))
-	assert.Regexp(t, `(?m)^median of 3 +slow-electrode +1 +70 +100 +- +25 `, text.String())
+	assert.Regexp(t, `(?m)^slow-electrode +try points curve waiting.*\n(  .*\n)+  median of 3 +1 +70 +100 +25$`, text.String())
 	assert.Contains(t, text.String(), "2 of 3  slow-electrode, waited for settling: waiting")
+	for line := range strings.Lines(text.String()) {
+		assert.LessOrEqual(t, len([]rune(strings.TrimRight(line, "\n"))), 80, line)
+	}
 	require.NoError(t, c.WriteCSV(&table))
 	rows, err := csv.NewReader(&table).ReadAll()
 	require.NoError(t, err)

@@ -110,6 +110,16 @@ func TestAnswersAreInReach(t *testing.T) {
 	}
 }
 
+// Close beyond the point the curve is steep, and a reading known to 0.08 pH says the volume to
+// half a per cent: who left it at that has read on that side (seed 1014 lost 15 points).
+func TestSteepReadingsAreGoodEnough(t *testing.T) {
+	e, err := practice.Find("antacid")
+	require.NoError(t, err)
+	r := analyst(t, e, 1014)
+	i := item(t, r, "read on both sides")
+	assert.Equal(t, i.Of, i.Got, i.Why)
+}
+
 // Who does what the coach says knows the answer, and who works it out alone has it right.
 func TestAnalysts(t *testing.T) {
 	for _, c := range []struct {

@@ -170,6 +170,7 @@ func TestExercisesGoOn(t *testing.T) {
 	assert.Equal(t, broken.now, left.T)
 	assert.Equal(t, "mussel-tank", left.Exercise.Name)
 	assert.True(t, left.Bench.Ails("unstirred"), "what is wrong stays wrong")
+	assert.Empty(t, left.Found)
 	broken.bench, broken.plate = left.Bench, left.Plate
 	for range 30 {
 		var shown []float64
@@ -188,6 +189,22 @@ func TestExercisesGoOn(t *testing.T) {
 	require.NoError(t, err)
 	_, err = practice.TakeUp(r)
 	assert.ErrorIs(t, err, practice.ErrEnded)
+}
+
+// What was named rightly before a break has not to be named again.
+func TestWhatWasFoundStaysFound(t *testing.T) {
+	p := sit(t, "mussel-tank", 97, practice.Off)
+	p.wait(40)
+	p.drip("NaOH 1 M", 15)
+	p.wait(20)
+	p.name("cracked", p.now-5, false)
+	p.name("unstirred", p.now-10, false)
+	r, err := replay.Of(p.diary.events)
+	require.NoError(t, err)
+	left, err := practice.TakeUp(r)
+	require.NoError(t, err)
+	assert.Equal(t, map[string]bool{"unstirred": true}, left.Found)
+	assert.False(t, left.Bench.Ails("unstirred"), "it has been put right")
 }
 
 // Drops that fall one by one before they are put on record are no fault of the electrode:

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
@@ -41,6 +42,16 @@ func (s shown) within(from, to float64) (low, high float64) {
 	return low, high
 }
 
+// played is what a recorded electrode had more than the solution gave, in the course of a
+// run, pH; nil for another. Which second of it a reading has hangs on when it was taken.
+type played []float64
+
+// between are those from one time to another, s.
+func (p played) between(from, to float64) []float64 {
+	i, k := max(int(math.Floor(from/glance)), 0), int(math.Ceil(to/glance))+1
+	return p[min(i, len(p)):min(k, len(p))]
+}
+
 // sample is a reading of the journal beside what is known of it.
 type sample struct {
 	t, said float64 // s: when it was taken, and when it was recorded
@@ -55,7 +66,7 @@ func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
 	if !(s.Every > 0) {
 		return 1
 	}
-	list, course, err := e.samples(r, s)
+	list, course, tape, err := e.samples(r, s)
 	if err != nil {
 		return 0
 	}
@@ -70,7 +81,11 @@ func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
 		}
 		d := slack + slackSpeed*s.Speed + late
 		low, high := course.within(x.t-d, x.t+d)
-		if y := x.ph - x.noise; y >= low-x.loose && y <= high+x.loose {
+		fits := func(noise float64) bool {
+			y := x.ph - noise
+			return y >= low-x.loose && y <= high+x.loose
+		}
+		if fits(x.noise) || slices.ContainsFunc(tape.between(x.t-d, x.t+d), fits) {
 			same++
 		}
 	}
@@ -97,7 +112,7 @@ func (e *Exercise) hands(s Slip) (out []hand) {
 
 // samples does the run once more, at each of the paces, and takes its readings
 // beside it.
-func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
+func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, played, error) {
 	var read []journal.Event
 	for ev := range r.Events {
 		if ev.Kind == journal.Read {
@@ -107,25 +122,32 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, error) {
 	times := e.readTimes(r, s.Every)
 	var list []sample
 	var courses shown
+	var tape played
 	for _, hands := range e.hands(s) {
 		p, err := e.play(s)
 		if err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 		var course []float64
-		p.pace, p.early, p.every, p.look = hands.pace, hands.early, glance, func(float64) { course = append(course, p.b.Shown()) }
-		list = list[:0]
+		list, tape = list[:0], nil
+		recorded := p.b.Truth().Tape
+		p.pace, p.early, p.every, p.look = hands.pace, hands.early, glance, func(float64) {
+			course = append(course, p.b.Shown())
+			if recorded != nil && recorded.More != nil { // no dice are thrown for it
+				tape = append(tape, p.b.Read()-p.b.Shown())
+			}
+		}
 		p.reads, p.read = times, func(i int) {
 			if x, ok := e.sampled(p, read[i], times[i]); ok {
 				list = append(list, x)
 			}
 		}
 		if err := p.whole(r); err != nil {
-			return nil, nil, err
+			return nil, nil, nil, err
 		}
 		courses = append(courses, course)
 	}
-	return list, courses, nil
+	return list, courses, tape, nil
 }
 
 // sampled is a reading beside the bench; false when it says nothing.

@@ -14,7 +14,8 @@ type Left struct {
 	Slip     Slip
 	Bench    *sim.Bench
 	Plate    *Plate
-	T        float64 // s of the run, at which it goes on
+	T        float64         // s of the run, at which it goes on
+	Found    map[string]bool // the faults that were named rightly, by their names
 }
 
 // TakeUp puts the bench of a run that was left together again, to the last reading:
@@ -35,7 +36,12 @@ func TakeUp(r *replay.Run) (*Left, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Left{Exercise: e, Slip: s, Bench: p.b, Plate: p.plate}
+	l := &Left{Exercise: e, Slip: s, Bench: p.b, Plate: p.plate, Found: map[string]bool{}}
+	for ev := range r.Others {
+		if n, ok := namedIn(ev); ok && e.Has(n.name) {
+			l.Found[n.name] = true
+		}
+	}
 	p.reads, p.read = e.readTimes(r, s.Every), func(int) { p.b.Read() } // the dice of the noise go on where they stood
 	if err := p.whole(r); err != nil {
 		return nil, err

@@ -233,7 +233,7 @@ func (j *judge) unasked() float64 {
 	return 1 - asking*float64(min(j.res.Asked, n))/float64(n)
 }
 
-const keepAsking = "a guess of your own first, and asking only where it matters"
+const keepAsking = "fewer questions: a guess of your own first, and asking only where it matters"
 
 func (j *judge) askedWords() string {
 	if j.res.Asked == 0 {

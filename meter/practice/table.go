@@ -104,70 +104,6 @@ func part(s Share, ok bool) string {
 	return fmt.Sprintf("%.0f", 100*s.Part())
 }
 
-// WriteText writes the table for a terminal: a row a run, by skill in per cent, the
-// middle of the class under each exercise, and what half of it has missed.
-func (c Class) WriteText(out io.Writer) error {
-	w := bufio.NewWriter(out)
-	row := func(who, what, try, points string, cells []string, rest string) {
-		line := fmt.Sprintf("%-16.16s %-22.22s %3s %6s ", who, what, try, points)
-		for _, c := range cells {
-			line += fmt.Sprintf(" %7s", c)
-		}
-		fmt.Fprintln(w, strings.TrimRight(line+"  "+rest, " "))
-	}
-	var heads []string
-	for _, k := range Skills {
-		heads = append(heads, k.Short())
-	}
-	row("pupil", "exercise", "try", "points", heads, "flags")
-	medians := map[string]Median{}
-	for _, m := range c.Medians() {
-		medians[m.Exercise] = m
-	}
-	var flags []string
-	for i, r := range c.Rows {
-		mark := ""
-		if len(r.Flags) > 0 {
-			flags = append(flags, fmt.Sprintf("%s, %s: %s", r.Who(), r.File, strings.Join(r.Flags, "; ")))
-			if mark = fmt.Sprintf("(%d)", len(flags)); r.Who() == r.File {
-				flags[len(flags)-1] = fmt.Sprintf("%s: %s", r.File, strings.Join(r.Flags, "; "))
-			}
-		}
-		var cells []string
-		for _, k := range Skills {
-			s, ok := r.Skills[k]
-			cells = append(cells, part(s, ok))
-		}
-		row(r.Who(), r.Exercise, strconv.Itoa(r.Attempt), fmt.Sprintf("%.0f", r.Points), cells, mark)
-		m, ok := medians[r.Exercise]
-		if last := i+1 == len(c.Rows) || c.Rows[i+1].Exercise != r.Exercise; last && ok && m.Pupils > 1 {
-			var mid []string
-			for _, k := range Skills {
-				s, ok := m.Skills[k]
-				mid = append(mid, part(Share{s, 1}, ok))
-			}
-			row("median of "+strconv.Itoa(m.Pupils), r.Exercise, fmt.Sprintf("%.2g", m.Tries), fmt.Sprintf("%.0f", m.Points), mid, "")
-		}
-	}
-	fmt.Fprintf(w, "%d runs; skills in per cent of their points; the median uses each pupil's best attempt\n", len(c.Rows))
-	for i, f := range flags {
-		fmt.Fprintf(w, "(%d) %s\n", i+1, f)
-	}
-	if c.Others > 0 {
-		fmt.Fprintf(w, "%d other journals in the folder are not practice runs\n", c.Others)
-	}
-	if gaps := c.Missed(); len(gaps) > 0 {
-		fmt.Fprintln(w, "What at least half of the class missed:")
-		for _, g := range gaps {
-			fmt.Fprintf(w, "  %d of %d  %s, %s: %s\n", g.Missed, g.Of, g.Exercise, g.Item, or(g.Keep, "no advice"))
-		}
-	}
-	if err := w.Flush(); err != nil {
-		return fmt.Errorf("practice: %w", err)
-	}
-	return nil
-}
-
 // WriteText writes the page of a pupil.
 func (p Pupil) WriteText(out io.Writer) error {
 	w := bufio.NewWriter(out)
@@ -177,17 +113,17 @@ func (p Pupil) WriteText(out io.Writer) error {
 			fmt.Fprintf(w, "  %3.0f %%  %s\n", 100*x, k)
 		}
 	}
-	fmt.Fprintf(w, "Next: %s\n", p.Next)
+	hang(w, "Next: ", p.Next)
 	for _, r := range p.Rows {
 		fmt.Fprintf(w, "\n%s  %s, attempt %d: %.0f points, %s\n", r.Begun.Format("2006-01-02 15:04"), r.Title, r.Attempt, r.Points, r.Verdict())
 		for _, f := range r.Flags {
-			fmt.Fprintf(w, "  FLAG: %s\n", f)
+			hang(w, "  FLAG: ", f)
 		}
 		for _, i := range r.Items {
-			fmt.Fprintf(w, "  %5.3g of %4.3g  %s: %s\n", i.Got, i.Of, i.Name, i.Why)
+			hang(w, fmt.Sprintf("  %5.3g of %4.3g  ", i.Got, i.Of), i.Name+": "+i.Why)
 		}
 		if r.Moment.Words != "" {
-			fmt.Fprintf(w, "  %s\n", r.Moment.Words)
+			hang(w, "  ", r.Moment.Words)
 		}
 	}
 	if err := w.Flush(); err != nil {

@@ -60,7 +60,8 @@ type reader struct {
 	dates   int // the column of dates beside one of times of day; −1 for none
 	run     int // the run read, from 1; 0 when there is one only
 	runs    int
-	piled   bool // the runs stand one below the other
+	piled   bool   // the runs stand one below the other
+	marks   string // the column that says which run a row is of
 	notes   []string
 }
 
@@ -129,7 +130,7 @@ func (r *reader) read() error {
 	if _, mv := r.of["mv"]; !ph && !mv {
 		return r.none()
 	}
-	for _, next := range []func() error{r.sized, r.upsideDown, r.below} {
+	for _, next := range []func() error{r.sized, r.upsideDown, r.shuffled, r.alone, r.below} {
 		if err := next(); err != nil {
 			return err
 		}

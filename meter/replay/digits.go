@@ -68,10 +68,24 @@ func bare(cell string) string {
 // trailing is a unit that stands in the cell, after its number.
 var trailing = regexp.MustCompile(`^([+\-−]?[\d.,]+(?:[eE][+\-]?\d+)?)\s*([\p{L}°µμ³%]+(?:/[\p{L}]+)?)$`)
 
+// flagged is a number with the mark that a meter puts behind one: that it is at rest, or not.
+// setOff are thousands set off by blanks that do not break.
+var (
+	flagged = regexp.MustCompile(`(?i)^([+\-−]?\d[\d.,]*)\s*(?:\*+|!|#|\?|ok|stable|stab|unstable|drift|rdy|ready|auto|hold)$`)
+	setOff  = regexp.MustCompile(`^[+\-−]?\d{1,3}([\x{00a0}\x{202f}\x{2009}]\d{3})+([.,]\d+)?$`)
+	blanks  = regexp.MustCompile(`[\x{00a0}\x{202f}\x{2009}]`)
+)
+
 // number reads a cell, with its unit when it has one. A decimal comma counts only
 // in a table of such.
 func (t *table) number(cell string) (float64, bool) {
 	cell = bare(cell)
+	if m := flagged.FindStringSubmatch(cell); m != nil {
+		cell = m[1]
+	}
+	if setOff.MatchString(cell) {
+		cell = blanks.ReplaceAllString(cell, "")
+	}
 	if m := trailing.FindStringSubmatch(cell); m != nil {
 		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
 			cell = m[1]

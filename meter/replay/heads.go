@@ -69,6 +69,9 @@ func (t *table) join() {
 func (t *table) counts(at int) bool {
 	last := 0
 	for i, r := range t.rows {
+		if at >= len(r) {
+			return false
+		}
 		n, err := strconv.Atoi(strings.TrimSpace(r[at]))
 		if err != nil || i > 0 && n != last+1 || i == 0 && n != 0 && n != 1 {
 			return false

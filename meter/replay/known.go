@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -78,6 +79,13 @@ func knownFrom(lines []string) (k Known, notes []string) {
 			k.Acid, k.Base = k.Acid || acidName.MatchString(line), k.Base || baseName.MatchString(line)
 		}
 	}
+	if f, line := factorOf(lines); len(strengths) == 1 && f > 0 && nominal(k.Molar) {
+		notes = append(notes, fmt.Sprintf("the strength of %s mol/L is taken times its factor, %s", number(k.Molar), number(f)))
+		k.Molar *= f
+		if !slices.Contains(k.From, line) {
+			k.From = append(k.From, line)
+		}
+	}
 	if len(samples) > 1 {
 		k.SampleML = 0
 		notes = append(notes, "the lines above the table give several sample volumes: none is used (--sample-ml says which)")
@@ -90,6 +98,34 @@ func knownFrom(lines []string) (k Known, notes []string) {
 		k.Acid, k.Base = false, false
 	}
 	return k, notes
+}
+
+// factor is what the nominal strength of a titrant is multiplied by, found by standardising it.
+var factor = regexp.MustCompile(`(?i)(?:\bfa[ck]tor\b|\btiter\b|[,;]\s*f\b)[^\d;]{0,12}?([01][.,]\d{2,5})(?:[^\d]|$)`)
+
+// Factors lie between these (common practice, no source).
+const leastFactor, mostFactor = 0.8, 1.2
+
+// factorOf is the one factor that lines give, and the line; 0 for none and for several.
+func factorOf(lines []string) (f float64, from string) {
+	for _, line := range lines {
+		m := factor.FindStringSubmatch(line)
+		if m == nil {
+			continue
+		}
+		v := decimalOf(m[1])
+		if f != 0 && v != f || v < leastFactor || v > mostFactor {
+			return 0, ""
+		}
+		f, from = v, line
+	}
+	return f, from
+}
+
+// nominal reports whether a strength is one that bottles are labelled with, and not one
+// that was found: a single figure that is no nought.
+func nominal(c float64) bool {
+	return len(strings.Trim(strconv.FormatFloat(c, 'e', 10, 64)[:12], "0.")) == 1
 }
 
 // samplesIn are the volumes of the sample, mL, that a line gives: two of one that was

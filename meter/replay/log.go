@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf16"
+	"unicode/utf8"
 )
 
 // Log is the log of another program: a table of readings, and of volumes when
@@ -26,7 +27,8 @@ type Log struct {
 	Turned  bool   // the table lay on its side
 	Run     int    // which of several runs side by side this is; 0 for the only one
 	Runs    int
-	Piled   bool // they stand one below the other, not side by side
+	Piled   bool   // they stand one below the other, not side by side
+	Marked  string // the column that says which of them a row is of
 }
 
 // Row is one line of a log. What it does not have is NaN.
@@ -72,7 +74,7 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	}
 	r := newReader(t, o)
 	err = r.read()
-	l := &Log{Notes: r.notes, Facts: t.facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.turned, Run: r.run, Runs: r.runs, Piled: r.piled,
+	l := &Log{Notes: r.notes, Facts: t.facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.turned, Run: r.run, Runs: r.runs, Piled: r.piled, Marked: r.marks,
 		SetOff: map[rune]string{'\t': "tabs", ';': "semicolons", ',': "commas", '|': "bars", ' ': "blanks"}[t.sep]}
 	for i := range min(headRows, len(t.rows)) {
 		l.Head, l.HeadAt = append(l.Head, t.rows[i]), append(l.HeadAt, t.line[i])
@@ -115,6 +117,9 @@ func readLines(r io.Reader) ([]string, error) {
 		}
 		data = []byte(string(utf16.Decode(units)))
 	}
+	if !utf8.Valid(data) {
+		data = latin(data)
+	}
 	var out []string
 	for line := range strings.SplitSeq(string(data), "\n") {
 		if len(out) == longestLog {
@@ -123,10 +128,40 @@ func readLines(r io.Reader) ([]string, error) {
 		line = strings.ToValidUTF8(strings.TrimPrefix(strings.TrimSuffix(line, "\r"), "\ufeff"), "\ufffd")
 		out = append(out, line)
 	}
+	unfold(out)
 	if n := len(out); n == 1 && strings.Contains(out[0], "\r") { // of an old Macintosh
 		out = strings.Split(out[0], "\r")
 	}
 	return out, nil
+}
+
+// unfold puts a cell in quotes that runs over two or three lines on one; the others are empty.
+func unfold(lines []string) {
+	odd := func(i int) bool { return i < len(lines) && strings.Count(lines[i], `"`)%2 == 1 }
+	for i := range lines {
+		if !odd(i) {
+			continue
+		}
+		for _, last := range []int{i + 1, i + 2} {
+			if !odd(last) {
+				continue
+			}
+			for k := i + 1; k <= last; k++ {
+				lines[i], lines[k] = lines[i]+" "+lines[k], ""
+			}
+			break
+		}
+	}
+}
+
+// latin reads bytes that are no UTF-8 as Latin-1, in which instruments and older
+// spreadsheets write "µL" and "°C".
+func latin(data []byte) []byte {
+	runes := make([]rune, len(data))
+	for i, b := range data {
+		runes[i] = rune(b)
+	}
+	return []byte(string(runes))
 }
 
 // column is the values of a quantity in its unit; NaN where there are none.
@@ -196,6 +231,9 @@ func (l *Log) fill(r *reader) error {
 			return err
 		}
 	}
+	if volume && direct && (r.o.Volume == "" || r.o.Volume == TotalVolume) && carry(ml, ph) {
+		l.note("each volume stands where it was given, not where it was read: it counts for the readings after it, the last of which is taken")
+	}
 	bad, first := 0, math.NaN()
 	for i := range r.t.rows {
 		row := Row{Line: r.t.line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
@@ -229,7 +267,10 @@ func (l *Log) fill(r *reader) error {
 
 // Lie says how several runs lie.
 func (l *Log) Lie() string {
-	if l.Piled {
+	switch {
+	case l.Marked != "":
+		return fmt.Sprintf("told apart by %q", l.Marked)
+	case l.Piled:
 		return "one below the other"
 	}
 	return "side by side"
@@ -242,6 +283,12 @@ func (l *Log) remark(t *table) {
 	}
 	if t.numbered {
 		l.note("the first column has no name and counts the rows: the names belong to those after it")
+	}
+	for _, o := range t.others {
+		l.note("another table, of %d rows from line %d on, is left out", o.rows, o.line)
+	}
+	if t.sum > 0 {
+		l.note("line %d sums up the rows above it, and is left out", t.sum)
 	}
 	if len(t.lost) > 0 {
 		l.list("no row of numbers, left out", t.lost)

@@ -74,6 +74,8 @@ func TestLogRefusals(t *testing.T) {
 func FuzzReadLog(f *testing.F) {
 	f.Add("time_s,pH\n0,7.1\n1,7.2\n2,7.3\n")
 	f.Add("0;3,1\n2;3,4\n4;3,9\n")
+	f.Add("V;pH;no\n0;3;1\n1;4;2\n2;5;3\n3;6\n4;7;5\n5;8;6\n6;9;7\n7;10;8\n") // a short row
+	f.Add("a\n0,3\n1,4\n2,5\nmL,mV\n1,200\n2,150\n3,100\n4,50\n")             // another table below
 	f.Fuzz(func(t *testing.T, text string) {
 		l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
 		if err == nil {

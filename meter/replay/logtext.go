@@ -48,7 +48,7 @@ type Change struct {
 func (l *Log) Review(o fit.Options) LogReview {
 	n := len(l.Rows)
 	v := LogReview{Columns: l.Columns, Reading: l.Reading, Run: l.Run, Runs: l.Runs, Rows: n, PHFrom: l.Rows[0].PH, PHTo: l.Rows[n-1].PH,
-		Notes: l.Notes, Facts: l.Facts, Known: l.Known, log: l}
+		Notes: append([]string{}, l.Notes...), Facts: l.Facts, Known: l.Known, log: l}
 	if t := l.Rows[n-1].T; !math.IsNaN(t) && t > 0 {
 		v.Seconds = t
 		v.Fastest = l.fastest()

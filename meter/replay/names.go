@@ -90,7 +90,7 @@ var naming = []struct {
 	{"mv", regexp.MustCompile(`(?i)potential|\bemf\b|\bvoltage\b|\bmv\b|^E$|spannung`)},
 	{"drops", regexp.MustCompile(`(?i)\bdrops?\b|\bgtt\b|tropfen`)},
 	{"temp", regexp.MustCompile(`(?i)\btemp`)},
-	{"volume", regexp.MustCompile(`(?i)\bvol(s|ume|umes|umen)?\b|^\W*v\W*$|^v[ _(,.:/]|^v[abt]$|^v(base|acid|tit|naoh|koh|hcl)|[ _]v$|titrant|titre|\bburett?e?\b|bürette|zugabe|verbrauch|\badded\b|\bdispensed\b|\bdelivered\b|\bconsum|\bbase\b|\bacid\b|(^|[^\p{L}])(na|k|li)oh\b|(^|[^\p{L}])hcl(o4)?\b|h2so4|hno3|\bhbr\b`)},
+	{"volume", regexp.MustCompile(`(?i)\bvol(s|ume|umes|umen)?\b|^\W*v\W*$|^v[ _(,.:/]|^v[ _]?(\d{1,2}|[abt])$|^v(base|acid|tit|naoh|koh|hcl)|[ _]v$|titrant|titre|\bburett?e?\b|bürette|zugabe|verbrauch|\badded\b|\bdispensed\b|\bdelivered\b|\bconsum|\bbase\b|\bacid\b|(^|[^\p{L}])(na|k|li)oh\b|(^|[^\p{L}])hcl(o4)?\b|h2so4|hno3|\bhbr\b`)},
 	{"time", regexp.MustCompile(`(?i)\btime|\bdate|elapsed|^t$|\bt[ _/([]|zeit|datum|\bhour|\bminute|\bsecond|\btemps\b|tiempo|timestamp`)},
 }
 
@@ -109,6 +109,9 @@ func saysOf(name string) (u unit, ok bool) {
 	if derived.MatchString(name) {
 		return unit{}, true
 	}
+	if share.MatchString(name) {
+		return unit{}, true
+	}
 	plain := strings.ReplaceAll(name, "_", " ")
 	if naming[0].name.MatchString(plain) && !strings.Contains(strings.ToLower(plain), "mv") {
 		return unit{"ph", 1}, true
@@ -123,6 +126,9 @@ func saysOf(name string) (u unit, ok bool) {
 	}
 	return unit{}, true
 }
+
+// share is a name of what is counted in parts of a hundred: of a burette, of a range.
+var share = regexp.MustCompile(`(?i)%\s*[\])]?\s*$|per ?cent\s*[\])]?\s*$|prozent`)
 
 // generic are names that say nothing of what a column holds.
 var generic = regexp.MustCompile(`(?i)^(value|reading|signal|meas(ure(d|ment)?)?|y|x|data|channel \d|column \d+|ch\d+(_m\d+)?|series ?\d+)$`)

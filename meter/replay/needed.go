@@ -6,6 +6,10 @@ import (
 	"example.org/halfdrop/chem/coach"
 )
 
+// waited is how long a reading was waited for that stands for one at rest, s: longer than the
+// coach holds back what is safe.
+const waited = 300.0
+
 // mostNeeded ends a search for the coach's way.
 const mostNeeded = 40
 
@@ -19,7 +23,7 @@ func (p *path) coachFrom(i int) int {
 	r := coach.Request{History: a.state.History(), Confirmed: a.state.Confirmed()}
 	comp, extra, ph := a.comp, a.extra, a.PH
 	for n := 0; n < mostNeeded; n++ {
-		r.Now = coach.Present{PH: ph, SD: sd, FinalSD: sd, Settled: true}
+		r.Now = coach.Present{PH: ph, SD: sd, FinalSD: sd, Settled: true, Age: waited}
 		adv := b.Advise(r)
 		if adv.Do == coach.Check && adv.Reason == coach.Mistaken {
 			r.Confirmed = append(r.Confirmed[:len(r.Confirmed):len(r.Confirmed)], adv.Codes()...)

@@ -139,6 +139,9 @@ func stacked(ml, ph []float64) []int {
 
 // below leaves the rows of one of several titrations that stand below one another.
 func (r *reader) below() error {
+	if found, err := r.marked(); found || err != nil {
+		return err
+	}
 	ml, ok := r.column("volume")
 	ph, is := r.column("ph")
 	if !is {
@@ -146,6 +149,9 @@ func (r *reader) below() error {
 	}
 	if !ok || !is || r.runs > 1 || r.o.Volume == EachVolume {
 		return nil
+	}
+	if seen := slices.DeleteFunc(slices.Clone(ml), math.IsNaN); refills(seen) == 0 && refills(used(seen)) > 0 {
+		ml = used(ml)
 	}
 	starts := stacked(ml, ph)
 	if starts == nil {

@@ -125,7 +125,24 @@ func TestShapesOfOthers(t *testing.T) {
 				return fmt.Sprintf("%.2f,%.2f", v-20+0.35, p)
 			}
 			return fmt.Sprintf("%.2f,%.2f", v, p)
-		}), "taken as to 0.35"},
+		}), "refilled once, to 0.35 mL"},
+		"falling, refilled": {c.rows("burette / mL,pH\n", func(_ int, v, p float64) string {
+			if v > 20 {
+				return fmt.Sprintf("%.2f,%.2f", 22-(v-20), p)
+			}
+			return fmt.Sprintf("%.2f,%.2f", 22-v, p)
+		}), "refilled once, to 22 mL"},
+		"falling, refilled, not to the mark": {c.rows("buret reading (mL);pH\n", func(_ int, v, p float64) string {
+			switch {
+			case v == 12:
+				return fmt.Sprintf("%.2f;%.2f\n24.40;%.2f", 13.1-v, p, p)
+			case v > 12:
+				return fmt.Sprintf("%.2f;%.2f", 24.4-(v-12), p)
+			}
+			return fmt.Sprintf("%.2f;%.2f", 13.1-v, p)
+		}), "refilled once, to 24.4 mL"},
+		"falling, one below the other": {c.rows("burette mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", 50-v, p) }) +
+			c.rows("", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", 50-v, p+0.1) }), "2 runs one below the other"},
 		"side by side":   {c.rows("mL,pH,,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,,%.2f,%.2f", v, p, v, p+0.1) }), "2 runs side by side"},
 		"on its side":    {turned, ""},
 		"mV":             {c.rows("volume (mL),E (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f", v, (7-p)*59.16) }), "theoretical slope"},
@@ -160,6 +177,7 @@ func TestShapesOfOthers(t *testing.T) {
 			l, err := replay.ReadLog(strings.NewReader(tt.text), replay.LogOptions{})
 			require.NoError(t, err)
 			assert.Contains(t, strings.Join(l.Notes, "\n"), tt.notes)
+			assert.NotContains(t, strings.Join(l.Notes, "\n"), "goes backwards")
 			v := l.Review(fit.Options{SampleML: 25, Molar: 0.1})
 			require.NotNil(t, v.Fit, v.NoFit)
 			require.Len(t, v.Fit.Ends, 1, "%+v", v.Fit)
@@ -184,6 +202,9 @@ func TestValuesAboveTheTable(t *testing.T) {
 		"25 mL of 0.1 M acetic acid titrated with 0.0987 M NaOH\n":         {Molar: 0.0987, Base: true},
 		"0.1 M acetic acid with NaOH\n":                                    {},
 		"sample 3, 25 mL\nNaOH 0.1 mol dm^-3\n":                            {SampleML: 25, Molar: 0.1, Base: true},
+		"c(NaOH) = 0.1 mol/L, factor f = 1.0250\n":                         {Molar: 0.1025, Base: true},
+		"NaOH 0.1 M\nTiter: 0.9985\n":                                      {Molar: 0.09985, Base: true},
+		"NaOH 0.0987 M\nTiter: 0.9870\n":                                   {Molar: 0.0987, Base: true},
 		"Titer: 0.9985\n":                                                  {},
 		"titre 12.5 mL\n":                                                  {},
 		"acid strength 5 %\n":                                              {},

@@ -3,6 +3,7 @@ package replay
 import (
 	"encoding/csv"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,6 +21,8 @@ type table struct {
 	rows     [][]string
 	line     []int // of each row in the file
 	lost     []int // lines within the table that hold numbers and are no row
+	sum      int   // the line of a last row that sums up the others; 0 for none
+	others   []other
 	facts    []string
 }
 
@@ -86,6 +89,10 @@ func (like table) cut(lines []string) *table {
 		case numbers >= 2 && !(sep == ' ' && t.prose(cells, numbers)):
 			t.rows, t.line = append(t.rows, cells), append(t.line, i+1)
 			run++
+		case run >= leastRows && t.begins(cells, above):
+			if below := like.below(lines, i); below != nil && !t.goesOn(below.rows[0]) {
+				return t.close(above).heavier(below)
+			}
 		case run >= leastRows || strings.Trim(text, " \t|:-=+") == "":
 			if t.unread(cells) { // else a remark, a rule or an empty line within the table
 				t.lost = append(t.lost, i+1)
@@ -99,7 +106,13 @@ func (like table) cut(lines []string) *table {
 	if run < leastRows {
 		return nil
 	}
+	return t.close(above)
+}
+
+// close ends a table: its rows, and what stands above them.
+func (t *table) close(above [][]string) *table {
 	t.shed(&above)
+	t.tidy()
 	t.name(above)
 	return t
 }
@@ -187,15 +200,15 @@ func (t *table) name(above [][]string) {
 	}
 	switch {
 	case t.unitRow(last(1)) && t.heads(last(2)):
-		t.header = append([]string(nil), last(2)...)
-		for i, u := range last(1) {
+		t.header = slices.Clone(unmarked(last(2)))
+		for i, u := range unmarked(last(1)) {
 			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.header) && u != "" && u != "-" {
 				t.header[i] = strings.TrimSpace(t.header[i]) + " (" + u + ")"
 			}
 		}
 		above = above[:len(above)-2]
 	case t.heads(last(1)):
-		t.header = last(1)
+		t.header = unmarked(last(1))
 		above = above[:len(above)-1]
 	}
 	for _, cells := range above {
@@ -205,6 +218,9 @@ func (t *table) name(above [][]string) {
 	}
 }
 
+// formOfTime is the form of times of day and dates, as a unit.
+var formOfTime = regexp.MustCompile(`(?i)^(hh?:mm?(:ss?)?|mm?:ss?|(dd?|mm?|yyyy|yy|tt|jjjj)[./-](dd?|mm?|tt)([./-](yyyy|yy|dd?|jjjj))?)([ t]hh?:mm?(:ss?)?)?(\.\w+)?$`)
+
 // unitRow reports whether a line holds units, and nothing else.
 func (t *table) unitRow(cells []string) bool {
 	n := 0
@@ -213,13 +229,16 @@ func (t *table) unitRow(cells []string) bool {
 		if c == "" || c == "-" {
 			continue
 		}
-		if _, ok := unitOf(c); !ok && !strings.EqualFold(c, "pH") {
+		if _, ok := unitOf(c); !ok && !strings.EqualFold(c, "pH") && !formOfTime.MatchString(c) {
 			return false
 		}
 		n++
 	}
 	return n > 0
 }
+
+// stated is a value with its name: "n = 37", "Total volume: 27 mL".
+var stated = regexp.MustCompile(`[:=]\s*[-+−]?\d+([.,]\d+)?\s*(\p{L}+)?\s*$`)
 
 // heads reports whether a line names columns: two or more are named, or one in a
 // line with as many cells as the table, and none holds a number.
@@ -229,7 +248,7 @@ func (t *table) heads(cells []string) bool {
 		if strings.TrimSpace(c) != "" {
 			named++
 		}
-		if _, ok := t.number(c); ok {
+		if _, ok := t.number(c); ok || stated.MatchString(c) {
 			return false
 		}
 	}

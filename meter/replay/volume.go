@@ -60,6 +60,8 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 		return EachVolume, nil
 	case float64(down) <= math.Max(mostBack*steps, 1) && up > 2*down, refills(seen) > 0:
 		return TotalVolume, nil
+	case refills(used(seen)) > 0:
+		return LeftVolume, nil
 	case float64(up) <= mostBack*steps && float64(down) > mostSame*steps:
 		return LeftVolume, nil
 	}
@@ -93,6 +95,18 @@ func refills(v []float64) int {
 	return n
 }
 
+// used is what has left a burette that falls, by where it stood at first.
+func used(v []float64) []float64 {
+	first, out := math.NaN(), make([]float64, len(v))
+	for i, x := range v {
+		if math.IsNaN(first) {
+			first = x
+		}
+		out[i] = first - x
+	}
+	return out
+}
+
 // given turns a column of volumes into the titrant given until each row.
 func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 	if kind == "" {
@@ -107,6 +121,14 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		}
 	}
 	first, last, sum, base := math.NaN(), math.NaN(), 0.0, 0.0
+	if kind == LeftVolume { // from here on it rises
+		for _, x := range v {
+			if math.IsNaN(first) {
+				first = x
+			}
+		}
+		copy(v, used(v))
+	}
 	var seen []float64
 	for _, x := range v {
 		if !math.IsNaN(x) {
@@ -114,7 +136,7 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		}
 	}
 	filled, was, level := 0, 0, 0.0
-	if kind == TotalVolume {
+	if kind == TotalVolume || kind == LeftVolume {
 		filled = refills(seen)
 	}
 	for i := range v {
@@ -132,17 +154,19 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		case EachVolume:
 			sum += x
 			v[i] = sum
-		case LeftVolume:
-			v[i] = first - x
 		default:
 			if filled > 0 && x < last {
-				if base += last; rests(ph, was, i) { // read off again, and nothing given
+				switch base += last; {
+				case rests(ph, was, i): // read off again, and nothing given
 					base -= x
 					level = x
+				case x < 0:
+					return fmt.Errorf("replay: %q goes up to %s mL after a refill, above the %s mL of its first row: how far it was filled is not known (add a row with its reading after the refill and the pH before it)",
+						name, number(first-x), number(first))
 				}
 			}
 			was = i
-			v[i] = x + base
+			v[i] = math.Round((x+base)*1e9) / 1e9 // so that the same volume stays the same
 		}
 		last = x
 	}
@@ -157,7 +181,10 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		l.note("the burette began at %s mL; what was given is counted from there", number(first))
 	}
 	if filled > 0 {
-		l.note("the burette was refilled %s, taken as to %s; the volume continues from there", times(filled), number(level))
+		if kind == LeftVolume {
+			level = first - level
+		}
+		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", times(filled), number(level))
 	}
 	return nil
 }

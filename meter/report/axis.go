@@ -93,7 +93,7 @@ func (p *picture) flawed(flaw string) {
 	if r := []rune(flaw); len(r) > 110 {
 		flaw = string(r[:109]) + "…"
 	}
-	p.put(`<text x="%g" y="%g" font-size="10" fill="#9a3b1f">NOT WHOLE: %s</text>`, p.left+4, p.top+10, escape(flaw))
+	p.put(`<text x="%g" y="%g" font-size="10" fill="#9a3b1f">NOT WHOLE: %s</text>`, p.left+4, p.top-3, escape(flaw)) // above what is drawn, not across it
 }
 
 // stripe is the band to end in.

@@ -126,13 +126,19 @@ func (rec *Record) WriteTrace(w io.Writer) error {
 	p := &picture{frame: flat}
 	trace := rec.run.Trace(0, math.Max(rec.Seconds, 1), traceColumns)
 	low, high := rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance
+	aims := !rec.run.End().Looks() // else an amount is looked for
+	if !aims {
+		low, high = math.Inf(1), math.Inf(-1)
+	}
 	for _, s := range trace {
 		low, high = math.Min(low, s.Low), math.Max(high, s.High)
 	}
 	p.x = newTimeAxis(math.Max(rec.Seconds, 1)/60, p.left, p.right)
 	p.y = newAxis(low-0.02, high+0.02, p.bottom, p.top, 5)
 	p.open("readings against time: "+rec.Name, "time since the start / min")
-	p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
+	if aims {
+		p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
+	}
 	for _, s := range rec.Steps {
 		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="2 3"/>`, p.x.At(s.T/60), p.top, p.bottom, rust)
 		if len(rec.Steps) <= 25 {

@@ -1,7 +1,7 @@
 package report
 
 import (
-	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"html/template"
@@ -18,7 +18,8 @@ import (
 //go:embed found.gohtml
 var foundText string
 
-var foundTemplate = template.Must(template.New("found").Parse(foundText))
+// foundTemplate shares the parts that every record has with the page of a run.
+var foundTemplate = template.Must(template.Must(page.Clone()).New("found").Parse(foundText))
 
 // Found is the record of a run that looked for an amount.
 type Found struct {
@@ -42,13 +43,13 @@ type row struct{ Name, Text string }
 
 // foundView is what the page shows.
 type foundView struct {
-	Name, Day, Begun, Operator, Source, Flaw, Program, Sum, Outcome string
-	Answer, Percent, Wanted, Limit, Differ                          string
-	Reached                                                         bool
-	Figure                                                          template.HTML // drawn here, with every name escaped
-	Points, Label                                                   []string      // the first line of a label is its name
-	Classic, Causes, Rests                                          []row
-	Steps                                                           []run.FoundStep
+	view
+	Day, Begin, Flaw, Closed               string
+	Answer, Percent, Wanted, Limit, Differ string
+	Enough                                 bool
+	Points, Label                          []string // the first line of a label is its name
+	Classic, Causes, Rests                 []row
+	Rest                                   []run.FoundStep
 }
 
 // foundCaution is the usual one; the label of the maker goes first.
@@ -72,7 +73,7 @@ func (x *Found) label() []string {
 	if by := x.run.First.Start.Operator; by != "" {
 		found += " by " + by
 	}
-	return append(out, found+", run "+shortSum(x.run.Tail.Sum), foundCaution)
+	return append(out, found+", run "+ids(x.run.First.Sum, x.run.Tail.Sum), foundCaution)
 }
 
 // LabelLines are the label in lines of text.
@@ -80,18 +81,15 @@ func (x *Found) LabelLines() []string { return append(x.label(), "opened _______
 
 // WritePage writes the record as one HTML page that needs nothing else.
 func (x *Found) WritePage(w io.Writer) error {
-	var fig bytes.Buffer
-	if err := x.WriteCurve(&fig); err != nil {
+	rec, f := New(x.run), x.f
+	both, err := rec.view(x.WriteCurve)
+	if err != nil {
 		return err
 	}
-	start, f := x.run.First.Start, x.f
-	v := foundView{Name: x.end.Setup.Plan.Name, Day: x.run.First.At.Format(time.DateOnly), Begun: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
-		Operator: start.Operator, Source: start.Source, Flaw: x.run.Flaw(), Program: start.Program, Sum: x.run.Tail.Sum, Outcome: x.end.AtLast().Outcome,
+	v := foundView{view: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
+		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
 		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: x.label(),
-		Reached: f.Reached(), Figure: template.HTML(fig.String()), Points: f.Points(), Steps: x.end.FoundSteps(), Rests: x.rests()} //nolint:gosec // names are escaped in it
-	if v.Outcome == "" {
-		v.Outcome = "not yet"
-	}
+		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}
 	for _, c := range []struct {
 		name string
 		ml   float64

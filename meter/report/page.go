@@ -66,6 +66,18 @@ type view struct {
 
 // WritePage writes the record as one HTML page that needs nothing else.
 func (rec *Record) WritePage(w io.Writer) error {
+	v, err := rec.view(rec.WriteCurve)
+	if err != nil {
+		return err
+	}
+	if err := page.Execute(w, v); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	return nil
+}
+
+// view draws the figures of the record.
+func (rec *Record) view(curve func(io.Writer) error) (view, error) {
 	v := view{Record: rec, SD: rec.spread()}
 	for _, s := range rec.Steps {
 		if !s.Undone {
@@ -75,17 +87,14 @@ func (rec *Record) WritePage(w io.Writer) error {
 	for _, f := range []struct {
 		draw func(io.Writer) error
 		to   *template.HTML
-	}{{rec.WriteCurve, &v.CurveSVG}, {rec.WriteTrace, &v.TraceSVG}} {
+	}{{curve, &v.CurveSVG}, {rec.WriteTrace, &v.TraceSVG}} {
 		var b bytes.Buffer
 		if err := f.draw(&b); err != nil {
-			return fmt.Errorf("report: %w", err)
+			return v, fmt.Errorf("report: %w", err)
 		}
 		*f.to = template.HTML(b.String())
 	}
-	if err := page.Execute(w, v); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return v, nil
 }
 
 func count(n int, what string) string {

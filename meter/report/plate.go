@@ -92,6 +92,15 @@ func (rec *Record) spread() float64 {
 	return math.Hypot(rec.Read.SD, rec.Review.Spread)
 }
 
+// Expected is the pH in use that the last reading promises: with its spread where that of the
+// calibration is known, which is most of it, and else in the digits of a meter.
+func (rec *Record) Expected() string {
+	if !(rec.Review.Spread > 0) {
+		return fmt.Sprintf("%.2f", rec.InUse)
+	}
+	return known(rec.InUse, rec.spread())
+}
+
 // Failed is what is written across the label of a run that is not what was wanted;
 // empty for one that is.
 func (rec *Record) Failed() string {
@@ -116,16 +125,48 @@ func (f *Finished) Where() string {
 	return fmt.Sprintf("read after making up, at %.1f °C", *f.TempC)
 }
 
+// RunName tells the run from all others, and stays the same when something is put on record
+// after its end: the beginning of the first sum of its journal; empty without one.
+func (rec *Record) RunName() string { return shortSum(rec.First) }
+
 // ShortSum is enough of a sum to tell two records apart by eye.
 func (rec *Record) ShortSum() string { return shortSum(rec.Sum) }
 
+// ids are the name of a run and the sum of its journal, as a label has them.
+func ids(first, last string) string {
+	if first == "" || first == last {
+		return shortSum(last)
+	}
+	return shortSum(first) + ", sum " + shortSum(last)
+}
+
 func shortSum(sum string) string { return sum[:min(len(sum), 12)] }
 
-// contents are the amounts at the mark, in words.
-func (rec *Record) contents() string {
+// offMass is how far, relative, a mass may be from what was to be weighed before it is said.
+const offMass = 0.01
+
+// off is how much more was weighed than was to be, relative; 0 where nobody said.
+func (w *Weighed) off() float64 {
+	if !(w.Taken > 0 && w.Grams > 0) || math.Abs(w.Taken/w.Grams-1) <= offMass {
+		return 0
+	}
+	return w.Taken/w.Grams - 1
+}
+
+// content is the amount at the mark, in words: by the mass, where another was weighed than
+// the plan has.
+func (w *Weighed) content() string {
+	if off := w.off(); off != 0 {
+		return fmt.Sprintf("%.3g mmol/L %s by the mass weighed (%.4g planned)", w.MMolar*(1+off), w.Reagent, w.MMolar)
+	}
+	return fmt.Sprintf("%.4g mmol/L %s", w.MMolar, w.Reagent)
+}
+
+// Contents are the amounts at the mark, in words.
+func (rec *Record) Contents() string {
 	var parts []string
 	for _, w := range rec.Weighed {
-		parts = append(parts, fmt.Sprintf("%.4g mmol/L %s", w.MMolar, w.Reagent))
+		parts = append(parts, w.content())
 	}
 	return strings.Join(parts, ", ")
 }
@@ -144,7 +185,7 @@ func (rec *Record) LabelLines() []string {
 		out = append(out, "NOT WHOLE: the journal is damaged")
 	}
 	out = append(out, rec.Name)
-	if c := rec.contents(); c != "" {
+	if c := rec.Contents(); c != "" {
 		out = append(out, c)
 	}
 	switch f := rec.Finished; {
@@ -154,7 +195,7 @@ func (rec *Record) LabelLines() []string {
 			out = append(out, fmt.Sprintf("pH %.2f there means %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
 		}
 	case rec.Read != nil:
-		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", known(rec.InUse, rec.spread()), rec.UseTempC))
+		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", rec.Expected(), rec.UseTempC))
 	default:
 		out = append(out, "pH not known")
 	}
@@ -163,7 +204,7 @@ func (rec *Record) LabelLines() []string {
 	if rec.Plate.Operator != "" {
 		made += " by " + rec.Plate.Operator
 	}
-	out = append(out, made, "use before ____________   run "+rec.ShortSum(), "hazards, per the bottles' data sheets: ____________")
+	out = append(out, made, "use before ____________   run "+ids(rec.First, rec.Sum), "hazards, per the bottles' data sheets: ____________")
 	across()
 	return out
 }

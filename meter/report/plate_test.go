@@ -82,6 +82,7 @@ func TestNotesStandInTheRecord(t *testing.T) {
 	for _, want := range []string{"meter M-3", "electrode E 14", "thermometer T9", `<td class="lot">A17</td><td>1.04715</td>`, `<td class="lot">B2</td>`} {
 		assert.Contains(t, page.String(), want)
 	}
+	assert.Equal(t, []string{"MOPS: 1.04715 g weighed, lot A17, as entered at the bench", "NaOH 1 M: lot B2, as entered at the bench"}, report.Noted(rec), "for the record of an amount")
 	b, err := json.Marshal(rec)
 	require.NoError(t, err)
 	assert.Contains(t, string(b), `"ph_sd":`)
@@ -95,4 +96,44 @@ func TestPagesAreNumbered(t *testing.T) {
 	require.NoError(t, rec.WritePage(&page))
 	assert.Contains(t, page.String(), `@bottom-right { content: "page " counter(page) " of " counter(pages)`)
 	assert.Contains(t, page.String(), `2031-05-04 · sum 0123456789ab…`)
+}
+
+// What was weighed counts on the label where it is not what the plan has, and the record
+// cautions; a balance that agrees within a per cent says nothing.
+func TestAnotherMassIsSaid(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	note := func(g float64) journal.Event {
+		return journal.Event{Kind: journal.Noted, Note: &journal.Note{Weighed: []journal.Weighing{{Reagent: "MOPS", Grams: g}}}}
+	}
+	plan := after(t, events).Weighed[0].Grams
+	rec := after(t, events, note(0.8*plan))
+	assert.Contains(t, label(rec), "16 mmol/L MOPS by the mass weighed (20 planned)")
+	assert.Contains(t, strings.Join(rec.Cautions, "\n"), "20 % less")
+	var page bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	assert.Contains(t, page.String(), "16 mmol/L MOPS by the mass weighed (20 planned)<br>")
+	rec = after(t, events, note(1.006*plan))
+	assert.Contains(t, label(rec), "20 mmol/L MOPS\n")
+	assert.NotContains(t, strings.Join(rec.Cautions, "\n"), "was weighed")
+	assert.Contains(t, label(after(t, events, note(1.016*plan))), "20.3 mmol/L MOPS by the mass")
+}
+
+// A run has one name, before and after the reading of what was made up; without a
+// calibration its label promises no thousandths.
+func TestARunKeepsItsName(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	events[0].Sum, events[len(events)-1].Sum = "0011223344556677", "8899aabbccddeeff"
+	bare := slices.DeleteFunc(slices.Clone(events), func(e journal.Event) bool { return e.Kind == journal.Calibrated })
+	rec := after(t, bare)
+	rec.Sum = "8899aabbccddeeff"
+	assert.Contains(t, label(rec), "run 001122334455, sum 8899aabbccdd")
+	assert.Regexp(t, `(?m)^pH 7\.\d\d expected at`, label(rec))
+	temp := 29.5
+	rec = after(t, bare, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.21, TempC: &temp}})
+	rec.Sum = "ffeeddccbbaa9988"
+	assert.Contains(t, label(rec), "run 001122334455, sum ffeeddccbbaa")
+	assert.Contains(t, rec.Changes[len(rec.Changes)-1].What, "pH 7.21 at 29.5 °C")
+	var page bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	assert.Contains(t, page.String(), "· run 001122334455 · sum ffeeddccbbaa…")
 }

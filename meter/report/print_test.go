@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -55,4 +56,20 @@ func TestPrintsOnA4AndLetter(t *testing.T) {
 		assert.Contains(t, last, "use before", "%s: the label is on the page of the footer", size)
 		assert.Regexp(t, `made up and read: pH 7\.31 .*bench nine`, strings.Join(pages, ""), "who read it, not who titrated")
 	}
+}
+
+// What is missing is written above the figures, where no number of an addition stands.
+func TestTheFlawStandsAboveTheFigure(t *testing.T) {
+	rec := after(t, eventfulRun(t, limpet))
+	rec.Lost = "its end is torn"
+	var svg bytes.Buffer
+	require.NoError(t, rec.WriteTrace(&svg))
+	y := func(form string) float64 {
+		m := regexp.MustCompile(form).FindStringSubmatch(svg.String())
+		require.NotNil(t, m, form)
+		v, err := strconv.ParseFloat(m[1], 64)
+		require.NoError(t, err)
+		return v
+	}
+	assert.Less(t, y(`y="([\d.]+)"[^>]*>NOT WHOLE`), y(`y="([\d.]+)"[^>]*>1</text>`)-12)
 }

@@ -34,7 +34,8 @@ type Record struct {
 	Known        []string             `json:"known,omitempty"`   // what was taken over from earlier runs
 	Amended      []string             `json:"amended,omitempty"` // what of the plan turned out to be otherwise
 	Cautions     []string             `json:"cautions"`
-	Sum          string               `json:"last_sum"` // of the journal: two copies with the same sum are the same
+	Sum          string               `json:"last_sum"`  // of the journal: two copies with the same sum are the same
+	First        string               `json:"first_sum"` // of its start: that of no other run
 	Plan         json.RawMessage      `json:"plan"`
 
 	made           time.Time // when the finished solution was read
@@ -85,7 +86,7 @@ const curvePoints = 241
 func New(r *replay.Run) *Record {
 	s := r.End().Setup
 	rec := &Record{
-		Review: r.Review(), EndedAt: r.Wall(r.Seconds()), Sum: r.Tail.Sum, Plan: r.First.Start.Plan, run: r,
+		Review: r.Review(), EndedAt: r.Wall(r.Seconds()), Sum: r.Tail.Sum, First: r.First.Sum, Plan: r.First.Start.Plan, run: r,
 		StartML: s.Start.Millilitres(), FinalML: s.Final.Millilitres(), Weighed: weighed(s), Titrants: titrants(s),
 		Calibrations: []calib.Calibration{}, Changes: []Change{},
 	}
@@ -170,7 +171,9 @@ func (rec *Record) note(e journal.Event) {
 	case journal.MadeUp:
 		rec.made = e.At
 		c.By = cmp.Or(e.MadeUp.By, rec.Operator)
-		c.What = fmt.Sprintf("made up and read: pH %.2f", e.MadeUp.PH)
+		if c.What = fmt.Sprintf("made up and read: pH %.2f", e.MadeUp.PH); e.MadeUp.TempC != nil {
+			c.What += fmt.Sprintf(" at %.1f °C", *e.MadeUp.TempC)
+		}
 	case journal.Undone:
 		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), given(e.Undo.Reason)
 	case journal.Corrected:
@@ -239,6 +242,13 @@ func (rec *Record) cautions() []string {
 	if len(rec.Weighed) == 0 {
 		out = append(out, "What is in the beaker is not part of this record: "+run.UnknownComposition+".")
 	}
+	for i := range rec.Weighed {
+		w := &rec.Weighed[i]
+		if off := w.off(); off != 0 {
+			out = append(out, fmt.Sprintf("%.4g g of %s was weighed where the plan has %.4g g, %.2g %% %s: concentrations, curve and predictions of this record are those of the plan.",
+				w.Taken, w.Reagent, w.Grams, 100*math.Abs(off), map[bool]string{true: "more", false: "less"}[off > 0]))
+		}
+	}
 	for _, a := range rec.Amended {
 		out = append(out, "The plan was amended at the plate: "+a+". Amounts and strengths of this record are as amended.")
 	}
@@ -248,7 +258,7 @@ func (rec *Record) cautions() []string {
 	out = append(out, rec.calibrated()...)
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
-	} else if len(rec.Weighed) > 0 && rec.Finished == nil {
+	} else if len(rec.Weighed) > 0 && rec.Finished == nil && rec.InAim {
 		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read again before use.", rec.FinalML, rec.UseTempC))
 	}
 	if !rec.Ended {

@@ -175,7 +175,7 @@ func TestOnlyWhatWasReadAtRest(t *testing.T) {
 	assert.True(t, rec.InAim)
 	require.Less(t, rec.Read.SD, 0.0095, "a digit more is known")
 	assert.Contains(t, html, fmt.Sprintf("pH %.3f ± %.1g", rec.Read.PH, rec.Read.SD))
-	assert.Contains(t, html, fmt.Sprintf("pH %.3f ± %.1g expected at 30.0 °C", rec.InUse, rec.Read.SD), "the label waits for the reading after making up")
+	assert.Contains(t, html, fmt.Sprintf("pH %.2f expected at 30.0 °C", rec.InUse), "the label waits for the reading after making up, and knows no calibration")
 	added := slices.IndexFunc(events, func(e journal.Event) bool { return e.Kind == journal.Added })
 	short := append(slices.Clone(events[:added+5]), journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "left"}})
 	last := &short[len(short)-1]

@@ -2,10 +2,34 @@ package report
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/run"
 )
+
+// noted are masses and lots that were entered at the bench.
+func (rec *Record) noted() (out []row) {
+	for _, w := range rec.Weighed {
+		var parts []string
+		if w.Taken > 0 {
+			parts = append(parts, strconv.FormatFloat(w.Taken, 'f', -1, 64)+" g weighed")
+		}
+		if w.Lot != "" {
+			parts = append(parts, "lot "+w.Lot)
+		}
+		if len(parts) > 0 {
+			out = append(out, row{w.Reagent, strings.Join(parts, ", ") + ", as entered at the bench"})
+		}
+	}
+	for _, t := range rec.Titrants {
+		if t.Lot != "" {
+			out = append(out, row{t.Name, "lot " + t.Lot + ", as entered at the bench"})
+		}
+	}
+	return out
+}
 
 // rests is what an answer rests on, beside the readings: what was weighed and pipetted,
 // what the titrant is given by, the blank, and what was known of the bottle before.

@@ -31,7 +31,7 @@ var (
 	asPlanned = Reply{"c", "as planned", "that hypothesis keeps 2 % of its prior, and none once it has been checked twice", "the next addition by the hypotheses left; the same is not asked again before another addition"}
 	amends    = Reply{"y", "yes, that is it", "the plan is amended, by an event that u withdraws: belief, aim, record and label follow it", "the next addition by the amended plan"}
 	mended    = Reply{"y", "it was, now put right", "what was read of this composition is forgotten; of electrode and scale, all that was read", "wait for the readings that come now"}
-	bottle    = Reply{"+", "another bottle", "another titrant is at hand; what was named stays open, and is not asked again before another addition", "the next addition, from it where it serves"}
+	bottle    = Reply{"+", "another bottle", "another titrant is available; what was named stays open, and is not asked again before another addition", "the next addition, from it where it serves"}
 	withdraw  = Reply{"u", "withdraw", "the addition was not made", "the next addition without it"}
 	keyIn     = Reply{"0-9", "enter it", "it is in the beaker, and explains the reading", "wait for the reading after it, then the next addition"}
 )
@@ -64,9 +64,9 @@ var Questions = []Question{
 		[]Reply{{"c", "end on it", "nothing; the record says that it was accepted", "done"}}},
 	{"no_room", "what is needed does not fit under the mark", "whether the vessel holds more, and the buffer may be thinner",
 		[]Reply{{"c", "a larger volume", "the new mark is asked for, and amends the plan: a thinner buffer, and its aim", "the next addition"}}},
-	{"no_titrant", "no bottle here moves the pH the right way", "the bottles at hand",
+	{"no_titrant", "no bottle here moves the pH the right way", "the bottles available",
 		[]Reply{bottle, {"c", "none", "nothing", "wait for another bottle, or the end of the run as it stands"}}},
-	{"no_way_back", "past the aim, and no bottle here titrates back", "the bottles at hand",
+	{"no_way_back", "past the aim, and no bottle here titrates back", "the bottles available",
 		[]Reply{bottle, {"c", "none", "nothing", "wait for another bottle, or the end of the run as it stands"}}},
 	{"drop_too_big", "one drop is too much", "a weaker bottle, or a dropper with smaller drops",
 		[]Reply{{"c", "give it", "the chance that was said is agreed to", "one drop, or half of one; where none brings it nearer, wait for another bottle"}, bottle}},

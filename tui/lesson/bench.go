@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"sync/atomic"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -52,6 +53,7 @@ type stand struct {
 	begun  time.Time // time of day of second 0
 	past   []screen.TracePoint
 	recall run.Recall
+	found  map[string]bool // faults that were named rightly, by their names
 }
 
 func (s sitting) stand() (*stand, error) {
@@ -178,7 +180,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	defer r.Writer.Close()
 	slip := left.Slip
 	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
-		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin}
+		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin, found: left.Found}
 	for _, x := range old.Trace(0, left.T, 4000) {
 		st.past = append(st.past, screen.TracePoint{T: x.T, PH: x.PH})
 	}
@@ -228,11 +230,25 @@ func (s *stand) practice() tui.Practice {
 			p.Faults = append(p.Faults, screen.MenuRow{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
 		}
 	}
-	named := map[string]bool{}
+	if s.found == nil {
+		s.found = map[string]bool{}
+	}
+	var all atomic.Bool
+	see := func() { all.Store(len(s.found) >= len(s.e.Faults)) }
+	see()
+	p.Now = func() string {
+		if !all.Load() || !s.e.Finishes() {
+			return ""
+		}
+		return "What was wrong is found. Now finish the buffer: to the aim, read at rest, then q."
+	}
 	p.Name = func(row int, at float64, addition bool) (run.Intent, bool) {
 		k := kinds[row]
-		named[k.Name] = named[k.Name] || s.e.Has(k.Name)
-		return s.name(k, at, addition, len(named))
+		if s.e.Has(k.Name) {
+			s.found[k.Name] = true
+		}
+		see()
+		return s.name(k, at, addition, len(s.found))
 	}
 	return p
 }

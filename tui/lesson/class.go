@@ -60,7 +60,7 @@ func (f Results) Write(out, talk io.Writer) error {
 	}
 	if flagged > 0 {
 		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
-			Hints: []string{"halfdrop check FILE names every fault of a journal"}}
+			Hints: []string{"the notes below the table say why; halfdrop check FILE names every fault of one that was changed"}}
 	}
 	return nil
 }

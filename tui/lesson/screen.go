@@ -69,12 +69,13 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	next, why := stands.Next(all)
 	m := screen.Menu{Title: "Practice", Facts: why, Keys: screen.MenuKeys("read the story")}
 	if next != nil {
-		m.Facts = fmt.Sprintf("next for you: %d, %s", next.Number, why)
+		m.Facts = fmt.Sprintf("next: %d, %s (%s)", next.Number, next.Title, why)
 	}
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
+		m.Keys = screen.MenuKeys("open")
 		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
-			About: "Time at the bench has stood still since " + k.Last.Format("2 Jan 15:04") + "."})
+			About: "Time at the bench has stood still since " + k.left().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
 	for _, e := range all {

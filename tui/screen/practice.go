@@ -152,6 +152,9 @@ func (d Debrief) headline(p *page) {
 // goodPoints are shown as good.
 const goodPoints = 80
 
+// mostReason is how many rows a reason may take.
+const mostReason = 5
+
 // score is the items, each with its reason.
 func (d Debrief) score(p *page) {
 	p.gap()
@@ -159,9 +162,16 @@ func (d Debrief) score(p *page) {
 	for _, i := range d.Items {
 		name = max(name, widget.Width(i.Name))
 	}
-	rows := 1 // of a reason: as many as leave room for what mattered
-	if n := len(d.Items); n > 0 {
-		rows = max(1, min(4, (p.r.H-p.row-6)/n))
+	// Of a reason as many rows as leave room for what mattered: short ones leave theirs to long ones.
+	rows, room := 1, p.r.H-p.row-6
+	for most := 2; most <= mostReason; most++ {
+		sum := 0
+		for _, i := range d.Items {
+			sum += len(widget.Wrap(i.Why, p.r.W-name-13, most, p.set))
+		}
+		if sum <= room {
+			rows = most
+		}
 	}
 	for _, i := range d.Items {
 		ink := widget.Warn

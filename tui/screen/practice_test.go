@@ -3,8 +3,10 @@ package screen_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/tui/screen"
@@ -115,4 +117,14 @@ func TestPracticeScreensFit(t *testing.T) {
 		}
 	}
 	assert.Empty(t, screen.Choose(sampleMenu(), 0, 0))
+}
+
+// A long reason takes the rows that short ones leave: five items at 80×24, none of them cut.
+func TestReasonsAreWhole(t *testing.T) {
+	d := sampleDebrief()
+	long := "at 1:04 the stirrer has stopped, by the reading at 0:59: the answer to the addition at 0:51 is 2.19 beside what a sound bench would show"
+	d.Items = append([]screen.Mark{{Name: "what was wrong", Got: 55, Of: 55, Why: long}}, append(d.Items, screen.Mark{Name: "the record", Got: 10, Of: 10, Why: "the log is what fell"})...)
+	text := ansi.Strip(screen.Debriefed(d, 80, 24))
+	assert.NotContains(t, text, "…")
+	assert.Contains(t, strings.Join(strings.Fields(text), " "), "would show")
 }
