@@ -88,3 +88,15 @@ func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
 	assert.Less(t, o.Past, v.Tolerance+0.01)
 	assert.Contains(t, o.Words, "nothing more: it stood at 5.36, within the tolerance. The coach would have stopped there.")
 }
+
+// The display of 11.92 at the end counts, also where the estimate of it had just begun anew:
+// what was filled in by the label stood at 7.44, and nothing was said of four pH too much.
+func TestTheLastDisplayCounts(t *testing.T) {
+	p := play(t, 600362, hands.Drip)
+	require.NotNil(t, p)
+	r, err := replay.Of(p.log.events)
+	require.NoError(t, err)
+	v := r.Review()
+	require.NotEmpty(t, v.Over)
+	assert.InDelta(t, 11.92, v.Over[0].PH, 0.1)
+}

@@ -157,12 +157,31 @@ func (p *path) locate() {
 		}
 	}
 	p.between(last, len(p.stops))
+	p.shownAtLast()
 	for i := 1; i < len(p.stops); i++ {
 		a, s := &p.stops[i-1], &p.stops[i]
 		if s.moved == dosed && s.charge != 0 {
 			s.response = 1 + (s.extra-a.extra)/s.charge
 			s.sure = (s.response - 1) * math.Abs(s.charge) / (math.Hypot(a.spread(), s.spread()) + 1e-12)
 		}
+	}
+}
+
+// farShown is how far beyond what was filled in a display stands, pH, that no electrode on its
+// way explains: it would be short of it.
+const farShown = 1.0
+
+// shownAtLast takes the last stop by its display where the estimate of it had just begun anew
+// and what was filled in falls far short of it.
+func (p *path) shownAtLast() {
+	n := len(p.stops) - 1
+	if n < 1 || p.stops[n].known || p.stops[n].est.State == probe.Empty {
+		return
+	}
+	s, dir := &p.stops[n], math.Copysign(1, p.stops[n].PH-p.stops[n-1].PH)
+	if dir*(s.Shown-s.PH) > farShown {
+		s.PH, s.SD = s.Shown, vagueEnd
+		s.known, s.extra = true, extraCharge(s.state.Bench(), s.PH, &s.comp)
 	}
 }
 
