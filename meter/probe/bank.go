@@ -41,6 +41,9 @@ func open(e *Electrode, t, y, resolution float64) *bank {
 	b.nodes = make([]node, 0, cells)
 	noise := b.noises()
 	for i, c := range allCells {
+		if math.IsInf(e.logW[i], -1) {
+			continue
+		}
 		n := node{cell: c, logW: e.logW[i], from: y}
 		m, sd := shareMean[c.share], shareSD[c.share]
 		n.x[xEnd], n.x[xShare] = y, m
@@ -278,7 +281,8 @@ func (b *bank) learn(changing bool) float64 {
 	lik, sum := 0.0, 0.0
 	for i := range b.nodes {
 		n := &b.nodes[i]
-		l := n.logLik()
+		h := noise[n.cell.noise]
+		l := n.logLik(h)
 		w := n.w
 		if changing {
 			sum += w
@@ -286,7 +290,6 @@ func (b *bank) learn(changing bool) float64 {
 		} else {
 			n.logW += temper * l
 		}
-		h := noise[n.cell.noise]
 		fast, mix := plainFast*n.x[xFast], plainMix*n.x[xMix]
 		plain := h / (h + fast*fast + mix*mix)
 		r, v := n.take(h, changing)

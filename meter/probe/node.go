@@ -21,10 +21,8 @@ type node struct {
 	logW, w   float64 // weight, as its logarithm and as such since the bank was trimmed
 	x         [states]float64
 	p         [states][states]float64 // covariance, both halves
-	from      float64                 // end value before the latest change
-	gone      float64                 // how far it has gone since, as far as the share is concerned
+	from      float64                 // end value up to which the late part lacks its share
 	res, pred float64                 // of the reading expected last: residual and variance
-	even      float64                 // the variance that all cells are given at the least, when they are weighed
 }
 
 // Doubt about the lags, relative to what is still to go: no electrode follows
@@ -98,14 +96,14 @@ func (n *node) shift(d float64) {
 }
 
 // begin notes that the end value begins to change.
-func (n *node) begin() { n.from, n.gone = n.x[xEnd], 0 }
+func (n *node) begin() { n.from = n.x[xEnd] }
 
 // follow lets the late part lack its share, whatever that is, of what the end
 // value has gone since it began to change: how fast the rest comes tells the
 // share.
 func (n *node) follow() {
-	d := n.x[xEnd] - n.from - n.gone
-	n.gone += d
+	d := n.x[xEnd] - n.from
+	n.from = n.x[xEnd]
 	for j := range states {
 		n.p[xLate][j] -= d * n.p[xShare][j]
 	}
@@ -121,7 +119,7 @@ func (n *node) shown() float64 { return n.x[xFast] + n.x[xLate] + n.x[xEnd] }
 func (n *node) expect(y, noise float64) {
 	c := &n.p
 	v := c[xFast][xFast] + c[xLate][xLate] + c[xEnd][xEnd] + 2*(c[xFast][xLate]+c[xFast][xEnd]+c[xLate][xEnd])
-	n.res, n.pred, n.even = y-n.shown(), v+noise, evenShare*noise
+	n.res, n.pred = y-n.shown(), v+noise
 }
 
 // take lets the node learn the reading that it has expected. It is what is left
@@ -154,8 +152,9 @@ func (n *node) take(noise float64, changing bool) (left, spread float64) {
 
 // logLik is the log density of the reading expected last, but for a constant: of
 // Student's t, so that a few readings that fit badly do not decide by themselves.
-func (n *node) logLik() float64 {
-	v := math.Max(n.pred, n.even)
+// All cells are given a variance at the least, of what noise they have.
+func (n *node) logLik(noise float64) float64 {
+	v := math.Max(n.pred, evenShare*noise)
 	return -0.5 * ((tailDF+1)*math.Log1p(n.res*n.res/(v*tailDF)) + math.Log(v))
 }
 

@@ -152,8 +152,8 @@ func (b *bank) resting() *bank {
 
 // rest learns that a part is over, give or take sd.
 func (n *node) rest(part int, sd float64) {
-	n.res, n.pred, n.even = -n.x[part], n.p[part][part]+sd*sd, 0
-	n.logW += temper * n.logLik()
+	n.res, n.pred = -n.x[part], n.p[part][part]+sd*sd
+	n.logW += temper * n.logLik(0)
 	var g [states]float64
 	for j := range states {
 		g[j] = n.p[j][part]

@@ -42,8 +42,8 @@ const (
 // advised takes an advice that was given: an addition becomes the order.
 func (s State) advised(e journal.Event) State {
 	a := *e.Advice
-	if !s.isAsked() || s.advice.Reason != a.Reason {
-		s.asks = question{e.T, s.track.Estimate(e.T)}
+	if a.Do == coach.Check.String() && (!s.isAsked() || s.advice.Reason != a.Reason) {
+		s.asks = &question{e.T, s.track.Estimate(e.T)}
 	}
 	s.advice = &a
 	switch {

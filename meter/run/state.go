@@ -72,7 +72,7 @@ type State struct {
 	amends    []journal.Amendment // of the plan, in force
 	planned   recipe.Plan         // as it was meant, with the bottles brought since
 	advice    *journal.Advice     // the last one since the composition changed
-	asks      question            // a CHECK of the coach that is on the screen
+	asks      *question           // a CHECK of the coach that is on the screen; nil before one
 	urged     urged               // what is safe now is wanted
 	order     order               // the addition that stands to be carried out, when there is one
 
