@@ -19,11 +19,13 @@ var habits = []struct {
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
+	{regexp.MustCompile(`(?i)([0-9])\s*g\s*(?:/|per)\s*100\s*mL`), "$1 % (w/v)"},
 	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"
 	{regexp.MustCompile(`(?i)([;,]\s*)\([a-h]\)\s+`), "$1"},
-	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                // "50mM-Tris"
-	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"}, // "NaCl=150 mM"
+	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*[A-Za-z]|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"
+	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                          // "50mM-Tris"
+	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"},           // "NaCl=150 mM"
 	{regexp.MustCompile(`(?i)\b(?:aqua|a\.)\s*(?:bi)?dest\b\.?`), "water"},
 	{regexp.MustCompile(`(?i)\b(?:eau|wasser|agua|acqua)\b`), "water"},
 	{regexp.MustCompile(`(?i)\bq\.?\s?s\.?(?:\s?p\b\.?)?\s+(?:to\s+|ad\s+)?`), "to "},                            // as much as it takes

@@ -20,7 +20,8 @@ var spellings = []struct {
 	{regexp.MustCompile(`(?i)\b(milli|m)molar\b`), "mM"},
 	{regexp.MustCompile(`(?i)\b(micro|µ|u)molar\b`), "µM"},
 	{regexp.MustCompile(`([0-9]\s*)molar\b`), "${1}M"},
-	{regexp.MustCompile(`(?i)\s+(?:at|@)\s+(?:room temperature|ambient temperature|r\.?t\b\.?)`), ""},
+	{regexp.MustCompile(`(?i)\s*\(\s*(?:at\s+)?(?:room temperature|ambient temperature|r\.?t\.?)\s*\)|,?\s+(?:at|@)\s+(?:room temperature|ambient temperature|r\.?t\b\.?)`), ""},
+	{regexp.MustCompile(`(?i)(pH\s*[=:]?\s*[0-9]+(?:\.[0-9]+)?)\s*,\s*([0-9]+(?:\.[0-9]+)?\s?(?:[mµun]?M|[mµun]?g|m[lL]|%))`), "$1; $2"}, // a pH has no unit: "pH 8,1mM EDTA"
 	{regexp.MustCompile(`([A-Za-z)%])\s*,\s*([0-9])`), "$1; $2"},
 	{regexp.MustCompile(`([A-Za-z)][0-9]+),([0-9.]+\s?(?:[mµu]?M|[mµu]?g|m[lL]|%))`), "$1; $2"}, // MgCl2,1mM
 }

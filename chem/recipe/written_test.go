@@ -23,6 +23,11 @@ func TestReadsNotebooks(t *testing.T) {
 		titrant string
 		litres  float64 // 0 where nothing is said
 	}{
+		"50 mM Tris/150 mM NaCl/pH 8.0":           {parts{"Tris": 50, "sodium chloride": 150}, 8, "", 0},
+		"sucrose 34.23 g/100 mL, 50 mM Tris pH 8": {parts{"sucrose": 1000, "Tris": 50}, 8, "", 0},
+		"20mM Tris-Cl pH 8,1mM EDTA":              {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
+		"100 mM HEPES-NaOH, pH 7.5 (RT)":          {parts{"HEPES": 100}, 7.5, "NaOH", 0},
+		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
 		"20mM Tris-HCl pH7.5,150mM NaCl,2mM CaCl2,0.01%NaN3":                                                    {parts{"Tris": 20, "sodium chloride": 150, "calcium chloride": 2, "sodium azide": 1.538}, 7.5, "HCl", 0},
 		"Tris base | 6.057 g\nNaCl | 5.844 g\nwater | to 1 L":                                                   {parts{"Tris": 50, "sodium chloride": 100}, no, "", 1},
 		"Component | Amount\n--- | ---\nTris base | 6.057 g\nwater | to 1 L":                                    {parts{"Tris": 50}, no, "", 1},

@@ -180,6 +180,11 @@ func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
 		}
 		charge += z * p.Count
 		have := molality(res, p.System.Name, z)
+		if z == 0 && len(r.Parts) == 1 && KindOf(p.System.Name) == Metal && p.System.Charge > 0 {
+			// The hydroxide of a metal ion: of its ions, not of the pair that
+			// they are in the table of forms, or not even that.
+			have = min(molality(res, p.System.Name, p.System.Charge), molality(res, "water", -1)/float64(p.System.Charge))
+		}
 		if z == p.System.Charge+1 {
 			// An acid whose first proton is strong: what is dissolved of it is
 			// H⁺ and the form that is listed first, so that their product counts.
