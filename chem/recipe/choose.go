@@ -163,12 +163,14 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	case errors.As(last, &salt):
 		bad.add("ionic", last.Error(), "use less buffer, or leave the ionic strength unadjusted")
 	case errors.As(last, &much):
-		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", much.Reagent, digits(1e3*much.Limit, 2), float64(much.Temp)),
-			"use less, or another buffer; the solubility is a handbook value that was not confirmed")
+		bad.add(d.fieldOf(much.Reagent), tooMuch(much),
+			d.lessOf(much.Reagent)+"; the solubility is a handbook value that was not confirmed")
 	case errors.As(last, &far) && d.Buffer != "":
 		bad.add("ph", far.Error(), fmt.Sprintf("it buffers pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
 	case errors.Is(last, ErrNoPair) && d.Buffer != "":
 		bad.add("way", d.Buffer+": "+last.Error(), "use one form and a strong acid or base; or say which forms are available")
+	case errors.Is(last, chem.ErrAbsurd):
+		bad.add(d.absurd(last))
 	case d.Buffer == "":
 		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C", d.PH, float64(d.Use)), d.nearestRange())
 	case last != nil:

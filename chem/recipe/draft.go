@@ -125,15 +125,50 @@ func (d *Demand) asProblems(err error) error {
 	case errors.As(err, &salt):
 		bad.add("ionic", salt.Error(), "use less buffer, or leave the ionic strength unadjusted")
 	case errors.As(err, &dissolve):
-		bad.add("mM", fmt.Sprintf("%s: only about %s mM dissolves at %g °C", dissolve.Reagent, digits(1e3*dissolve.Limit, 2), float64(dissolve.Temp)), "use less, or another buffer")
+		bad.add(d.fieldOf(dissolve.Reagent), tooMuch(dissolve), d.lessOf(dissolve.Reagent))
 	case errors.As(err, &solid):
 		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
 	case errors.Is(err, ErrNoPair):
 		bad.add("way", err.Error(), "use one form and a strong acid or base")
+	case errors.Is(err, chem.ErrAbsurd):
+		bad.add(d.absurd(err))
 	default:
 		bad.add("", err.Error(), "")
 	}
 	return bad
+}
+
+// absurd is the problem of more than water can hold.
+func (d *Demand) absurd(err error) (field, what, hint string) {
+	if d.Times > 1 {
+		return "strength", err.Error(), "make a weaker stock"
+	}
+	return d.saltField(), err.Error(), "check the amounts and their units"
+}
+
+// fieldOf is where a reagent was asked for.
+func (d *Demand) fieldOf(name string) string {
+	if slices.ContainsFunc(d.With, func(x Ingredient) bool { return x.Reagent.Name == name }) {
+		return "with"
+	}
+	return "mM"
+}
+
+// lessOf is what to try when too much of a reagent was asked for.
+func (d *Demand) lessOf(name string) string {
+	switch {
+	case d.Times > 1:
+		return "make a weaker stock"
+	case d.fieldOf(name) == "with":
+		return "use less of it"
+	}
+	return "use less, or another buffer"
+}
+
+// tooMuch says what does not dissolve, per kilogram of water as it was computed:
+// a strong solution holds far less than a kilogram of it in a litre.
+func tooMuch(e *table.SolubilityError) string {
+	return fmt.Sprintf("%s: %s mol per kg of water, and only about %s dissolves at %g °C", e.Reagent, digits(e.Have, 2), digits(e.Limit, 2), float64(e.Temp))
 }
 
 // recipe makes a buffer one of the two ways.
@@ -237,6 +272,9 @@ func (x *Draft) plan(r Recipe) error {
 	if err != nil {
 		if d.Times > 1 {
 			return Problems{{"strength", err.Error(), "make a weaker stock, or add what takes up most volume at dilution"}}
+		}
+		if volumes(r.Measures) == 0 { // nothing is poured: solids with the water to stir them in
+			return Problems{{"mM", strings.Replace(err.Error(), "what goes in takes up", "stirred into as much water as it needs, what is weighed takes up", 1), "use less: no room is left to titrate in"}}
 		}
 		return Problems{{"stock", err.Error(), "weigh the solid instead, or take a stronger stock solution"}}
 	}

@@ -16,10 +16,13 @@ type Exam struct {
 	Off      float64      // pH in use minus the target; NaN without a target
 	Fix      chem.Amount  // of strong acid or base, into the whole, to reach the target
 	FixWith  table.Reagent
-	FixErr   error             // why none would
-	Fixed    *chem.Result      // in use, after that; nil without it
-	Now      []chem.Saturation // salts that come out, of what is in use in the end
-	Later    []chem.Saturation // and those that take days
+	FixErr   error        // why none would
+	Fixed    *chem.Result // in use, after that; nil without it
+	// After that at the bench, and the stock after that; nil as Fixed and Stronger are.
+	FixedAtBench, FixedStronger *chem.Result
+	Weak                        *Weakness         // why the pH will not hold; nil where it does, or no target is said
+	Now                         []chem.Saturation // salts that come out, of what is in use in the end
+	Later                       []chem.Saturation // and those that take days
 }
 
 // Examine computes what a content made up to the volume of a demand gives. A
@@ -35,25 +38,29 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	if e.AtBench, err = chem.Describe(use.At(d.Bench)); err != nil {
 		return nil, err
 	}
-	strongest, at := use, e.InUse
+	strongest, dissolved := use, e.InUse
 	if d.Times > 1 {
 		strongest = d.stock(use).At(d.Bench)
 		if e.Stronger, err = chem.Describe(strongest); err != nil {
 			return nil, err
 		}
-		at = e.Stronger
+		dissolved = e.Stronger
 	}
-	last, dissolved := e.InUse, at
+	last := e.InUse
 	if !math.IsNaN(d.PH) {
 		if err := e.compare(&d, content); err != nil {
 			return nil, err
 		}
 		if e.Fixed != nil {
 			last = e.Fixed
-			if d.Times == 1 {
-				dissolved = last
+			dissolved = last
+			if d.Times > 1 {
+				dissolved = e.FixedStronger
 			}
 		}
+	}
+	if !math.IsNaN(d.PH) {
+		e.Weak = weakness(use, last)
 	}
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
@@ -77,13 +84,84 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	var f finished
 	x := *d
 	x.With = nil // they are in the content
-	if e.FixErr = f.titrate(&x, content, acid, base); e.FixErr == nil {
-		e.Fix, e.FixWith, e.Fixed = f.titrant, acid, f.result
-		if f.base {
-			e.FixWith = base
+	if e.FixErr = f.titrate(&x, content, acid, base); e.FixErr != nil {
+		return nil
+	}
+	e.Fix, e.FixWith, e.Fixed = f.titrant, acid, f.result
+	if f.base {
+		e.FixWith = base
+	}
+	if e.FixedAtBench, err = chem.Describe(f.solution.At(d.Bench)); err != nil {
+		return err
+	}
+	if d.Times > 1 {
+		e.FixedStronger, err = chem.Describe(d.stock(f.solution).At(d.Bench))
+	}
+	return err
+}
+
+// Weakness is a buffer that hardly holds a pH.
+type Weakness struct {
+	System string    // that which there is most of
+	PKs    []float64 // its pK at 25 °C and no ionic strength, where it has some from 1 to 13
+	Share  float64   // of the most that one pK can give to what there is of buffers, 0 to 1
+}
+
+// weakShare is the share of the largest capacity of the buffers in a recipe below
+// which they hardly hold its pH: 1.6 pH from their pK. Our own choice: a stacking
+// gel of Tris at pH 6.8, which people do make, has 0.2.
+const weakShare = 0.1
+
+// onePK is the largest capacity of one mole of one pK: ln 10/4.
+const onePK = math.Ln10 / 4
+
+// weakness compares the capacity that the buffers have by themselves with what they
+// could have; nil where there is no buffer, or it holds.
+func weakness(s chem.Solution, r *chem.Result) *Weakness {
+	var most chem.SystemTotal
+	sum := 0.0
+	for _, t := range s.Systems {
+		if table.KindOf(t.System.Name) != table.Buffer {
+			continue
+		}
+		sum += t.Amount.Moles()
+		if t.Amount > most.Amount {
+			most = t
 		}
 	}
-	return nil
+	if sum == 0 {
+		return nil
+	}
+	w := &Weakness{System: most.System.Name, Share: ownCapacity(r) * s.Volume.Litres() / (onePK * sum)}
+	if w.Share >= weakShare {
+		return nil
+	}
+	for _, st := range most.System.Steps {
+		if st.PK >= 1 && st.PK <= 13 {
+			w.PKs = append(w.PKs, st.PK)
+		}
+	}
+	return w
+}
+
+// ownCapacity is the capacity, mol/L per pH, that the forms of the buffers have by
+// themselves: ln 10 times the variance of their charge.
+func ownCapacity(r *chem.Result) float64 {
+	type moments struct{ n, z, zz float64 }
+	of := map[string]moments{}
+	for _, sp := range r.Species {
+		if sp.Complex == nil && table.KindOf(sp.System) == table.Buffer {
+			m, z := of[sp.System], float64(sp.Charge)
+			of[sp.System] = moments{m.n + sp.Molarity, m.z + z*sp.Molarity, m.zz + z*z*sp.Molarity}
+		}
+	}
+	sum := 0.0
+	for _, m := range of {
+		if m.n > 0 {
+			sum += m.zz - m.z*m.z/m.n
+		}
+	}
+	return math.Ln10 * sum
 }
 
 // ErrTooStrong says that the activity model was not checked at such a strength.

@@ -26,6 +26,13 @@ func (x *Draft) notes(r Recipe) []string {
 	if h.Remark != "" {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Remark, h.Source))
 	}
+	for _, w := range d.With {
+		for _, p := range w.Reagent.Parts {
+			if p.System == x.Buffer.System {
+				out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", w.Reagent.Name, digits(1e3*(float64(d.Molar)+float64(p.Count)*w.Amount.Moles()/d.inUse().Litres()), 3), p.System.Name))
+			}
+		}
+	}
 	if x.Way == ByTitrant && !x.Base && hasChloride(r.acid) && metal(r.Measures[0].Reagent) {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", short(r.acid), digits(x.Amount.Millimoles(), 3)))
 	}

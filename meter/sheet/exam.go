@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
@@ -36,6 +37,7 @@ func molar(m float64) string {
 func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, unsaid bool) error {
 	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", phrase.Sig(float64(d.Use), 3), phrase.Sig(d.Volume.Millilitres(), 4))
 	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, phrase.Sig(last.Spread, 1), made)}
+	tooStrong := brought && errors.Is(e.FixErr, recipe.ErrTooStrong)
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
 		with := e.FixWith.Name
@@ -44,19 +46,33 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 		}
 		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s ± %s mmol of %s; before that it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), phrase.Sig(1e3*last.Capacity*last.Spread*d.Volume.Litres()*max(1, d.Times), 1), with, e.InUse.PH)}
 	}
-	lines = append(lines, fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", phrase.Sig(1e3*last.Capacity, 2), phrase.Sig(1e3*last.Strength, 3), last.DPHDT))
-	if d.Bench != d.Use && !brought {
-		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", phrase.Sig(float64(d.Bench), 3), e.AtBench.PH))
+	if tooStrong {
+		lines = []string{
+			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
+			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, phrase.Sig(last.Spread, 1), phrase.Sig(1e3*last.Strength, 3)),
+		}
+	} else {
+		lines = append(lines, capacityLine(last))
+		if e.Weak != nil {
+			lines = append(lines, weakLine(e.Weak))
+		}
 	}
-	if e.Stronger != nil {
-		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", phrase.Sig(d.Times, 3), e.Stronger.PH, phrase.Sig(e.Stronger.Spread, 1), phrase.Sig(float64(d.Bench), 3)))
+	atBench, stock := e.AtBench, e.Stronger
+	if brought {
+		atBench, stock = e.FixedAtBench, e.FixedStronger
+	}
+	if d.Bench != d.Use && !tooStrong {
+		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", phrase.Sig(float64(d.Bench), 3), atBench.PH))
+	}
+	if stock != nil && !tooStrong {
+		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", phrase.Sig(d.Times, 3), stock.PH, phrase.Sig(stock.Spread, 1), phrase.Sig(float64(d.Bench), 3)))
 	}
 	for _, m := range last.Free {
 		if m.Total > 0 {
 			lines = append(lines, fmt.Sprintf("Free %s %s.", m.System, freeText(m)))
 		}
 	}
-	if !brought {
+	if !brought && !tooStrong {
 		lines = append(lines, verdictOf(d, e)...)
 	}
 	for _, x := range e.Now {
@@ -67,6 +83,19 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
+}
+
+func capacityLine(r *chem.Result) string {
+	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", phrase.Sig(1e3*r.Capacity, 2), phrase.Sig(1e3*r.Strength, 3), r.DPHDT)
+}
+
+// weakLine says that the buffer hardly holds the pH.
+func weakLine(w *recipe.Weakness) string {
+	var pk []string
+	for _, x := range w.PKs {
+		pk = append(pk, fmt.Sprintf("%.1f", x))
+	}
+	return fmt.Sprintf("It hardly buffers there: %s %% of what its buffers could hold at a pKa (%s: pKa %s).", phrase.Sig(100*w.Share, 1), w.System, strings.Join(pk, ", "))
 }
 
 // verdictOf compares with the target, if there is one.
@@ -98,16 +127,30 @@ type ExamJSON struct {
 	Off      *float64 `json:"off,omitempty"`
 	Fix      *float64 `json:"fix_mmol,omitempty"`
 	FixWith  string   `json:"fix_with,omitempty"`
+	Brought  bool     `json:"brought,omitempty"`      // it is brought to its target, and ph is that before
+	Weak     *float64 `json:"weak_share,omitempty"`   // of the largest capacity of its buffers, where it hardly buffers
+	Now      []string `json:"precipitates,omitempty"` // salts that come out
+	Later    []string `json:"over_days,omitempty"`    // and those that take days or heat
 }
 
-func WriteExamJSON(w io.Writer, e *recipe.Exam) error {
-	j := ExamJSON{PH: e.InUse.PH, Spread: e.InUse.Spread, Strength: e.InUse.Strength, Capacity: e.InUse.Capacity, DPHDT: e.InUse.DPHDT, AtBench: e.AtBench.PH}
+// WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
+func WriteExamJSON(w io.Writer, e *recipe.Exam, brought bool) error {
+	j := ExamJSON{Brought: brought, PH: e.InUse.PH, Spread: e.InUse.Spread, Strength: e.InUse.Strength, Capacity: e.InUse.Capacity, DPHDT: e.InUse.DPHDT, AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
 		j.Off = &e.Off
 		if e.FixErr == nil {
 			n := e.Fix.Millimoles()
 			j.Fix, j.FixWith = &n, e.FixWith.Name
 		}
+	}
+	if e.Weak != nil {
+		j.Weak = &e.Weak.Share
+	}
+	for _, x := range e.Now {
+		j.Now = append(j.Now, table.Words(x))
+	}
+	for _, x := range e.Later {
+		j.Later = append(j.Later, table.Words(x))
 	}
 	return textfile.JSONLine(w, j)
 }

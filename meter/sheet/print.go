@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
@@ -118,7 +119,7 @@ func recipeLines(x *recipe.Draft) []string {
 	if x.Way == recipe.BySalts {
 		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
 	} else {
-		out = append(out, oneFormLine(x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
+		out = append(out, oneFormLine(x.Demand, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		out = append(out, titrantLines(x)...)
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
@@ -130,7 +131,7 @@ func recipeLines(x *recipe.Draft) []string {
 	case o.Way == recipe.BySalts:
 		out = append(out, "Alternative: "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
 	default:
-		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
+		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(x.Demand, o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}
 	return out
 }
@@ -143,16 +144,27 @@ func saltsLine(list []recipe.Measure, spread, ph float64, long bool) string {
 	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), phrase.PH(ph), spread)
 }
 
-func oneFormLine(list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
+func oneFormLine(d recipe.Demand, list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
 	way := "Dissolve the base form, titrate with acid"
 	if base {
 		way = "Dissolve the acid form, titrate with base"
+	}
+	if turnedByTheRest(d, list, base) {
+		way = strings.NewReplacer(" the acid form,", " and", " the base form,", " and").Replace(way)
 	}
 	amount := phrase.Sig(n, 3)
 	if !math.IsNaN(sd) {
 		amount = phrase.WithSpread(n, sd)
 	}
 	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s.", way, measured(list, long), start, amount, titrant)
+}
+
+// turnedByTheRest reports whether what else is in it carries the pH past the target,
+// so that the buffer alone would be titrated the other way.
+func turnedByTheRest(d recipe.Demand, list []recipe.Measure, base bool) bool {
+	s := list[0].Reagent.Dissolved(list[0].Amount)
+	alone, err := chem.Describe(s.At(d.Use).MadeUpTo(d.Volume * chem.Volume(d.Times)))
+	return err == nil && (alone.PH > d.PH) == base
 }
 
 func titrantLines(x *recipe.Draft) []string {

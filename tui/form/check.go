@@ -114,20 +114,25 @@ func (f Wanted) examine(at Terminal) error {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", n)
 	}
 	// A recipe that says its pH is brought to it, where its parts lead nowhere near.
-	missed := !(math.Abs(e.Off) <= math.Max(nearBy, 2*e.InUse.Spread))
-	brought := e.Fixed != nil && (r.Titrant != "" || missed && !f.Changed("ph") && !r.ItsOwn())
+	strong := errors.Is(e.FixErr, recipe.ErrTooStrong)
+	within := 2 * e.InUse.Spread
+	if strong {
+		within = 0 // so wide a spread would cover any pH
+	}
+	missed := !(math.Abs(e.Off) <= math.Max(nearBy, within))
+	brought := (e.Fixed != nil || strong) && (r.Titrant != "" || missed && !f.Changed("ph") && !r.ItsOwn())
 	last := e.InUse
-	if brought {
+	if brought && !strong {
 		last = e.Fixed
 	}
-	if x, err := table.ByAmount(r.Titrant); brought && err == nil && x.Name != e.FixWith.Name {
+	if x, err := table.ByAmount(r.Titrant); brought && !strong && err == nil && x.Name != e.FixWith.Name {
 		fmt.Fprintf(at.Talk, "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
 	}
 	for _, flag := range last.Flags {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", flag)
 	}
 	if f.JSON {
-		return sheet.WriteExamJSON(at.Out, e)
+		return sheet.WriteExamJSON(at.Out, e, brought)
 	}
 	p := sheet.Page(sheet.Plain)
 	if f.Markdown {

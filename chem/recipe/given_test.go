@@ -1,0 +1,90 @@
+package recipe_test
+
+import (
+	"math"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// trisAt examines 50 mM of Tris that is brought to a pH in use.
+func trisAt(t *testing.T, ph float64, change func(*recipe.Demand)) *recipe.Exam {
+	tris, err := table.ByAmount("Tris")
+	require.NoError(t, err)
+	d := recipe.NewDemand(ph)
+	d.Volume = 1
+	if change != nil {
+		change(&d)
+	}
+	e, err := recipe.Examine(d, tris.Dissolved(chem.Amount(0.05*d.Times)), []table.Reagent{tris})
+	require.NoError(t, err)
+	return e
+}
+
+// What is brought to its pH is so as a stock and at the bench as well: Tris moves
+// by -0.031 per °C from 4 to 25 °C (Bates & Hetzer, J. Phys. Chem. 65, 667
+// (1961): pK 8.696 at 5, 8.072 at 25 °C, with the ionic strength alike), and its
+// tenfold stock is a tenth or two from it.
+func TestWhatIsBroughtIsSoInTheStock(t *testing.T) {
+	cold := trisAt(t, 7.5, func(d *recipe.Demand) { d.Use = 4 })
+	assert.InDelta(t, 7.5-(8.696-8.072)*21/20, cold.FixedAtBench.PH, 0.04)
+	assert.Greater(t, cold.AtBench.PH, 10.0, "before that")
+	stock := trisAt(t, 7.6, func(d *recipe.Demand) { d.Times = 10 })
+	assert.InDelta(t, 7.7, stock.FixedStronger.PH, 0.1)
+	assert.Greater(t, stock.Stronger.PH, 10.0, "before that")
+}
+
+// The share of a one-pKa maximum is 4x/(1+x)² with x = 10^(pH − pK′), pK′ 8.15
+// here: 0.105 at 6.57, 0.095 at 6.52.
+func TestWhatHardlyBuffersIsSaid(t *testing.T) {
+	for _, tc := range []struct {
+		ph   float64
+		weak bool
+	}{{8, false}, {6.8, false}, {6.62, false}, {6.45, true}, {6, true}, {12, true}} {
+		e := trisAt(t, tc.ph, nil)
+		assert.Equal(t, tc.weak, e.Weak != nil, "pH %g", tc.ph)
+		if e.Weak != nil {
+			x := math.Pow(10, tc.ph-8.15)
+			assert.InDelta(t, 4*x/(1+x)/(1+x), e.Weak.Share, 0.006)
+			assert.Equal(t, "Tris", e.Weak.System)
+			assert.InDeltaSlice(t, []float64{8.07}, e.Weak.PKs, 0.01)
+		}
+	}
+}
+
+// What cannot be is said where it was asked for, in a unit that is true: 6.16 mol
+// of NaCl per kg of water at 25 °C are 5.4 mol/L (CRC Handbook, from memory), so
+// that "only 6200 mM" beside 6 M would be a riddle.
+func TestTooMuchIsSaidWhereItWasAsked(t *testing.T) {
+	with := func(buffer, text string, times, mM float64) string {
+		d := recipe.NewDemand(8)
+		d.Buffer, d.Times, d.Molar, d.Volume = buffer, times, chem.Molarity(mM/1e3), 0.5
+		r, err := recipe.Read(text, d.Volume*chem.Volume(times))
+		require.NoError(t, err)
+		d.With = r.Parts
+		list, err := recipe.Rank(d)
+		if err == nil {
+			_, err = recipe.DraftFor(d, list[0])
+		}
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, text)
+		return bad[0].Field + ": " + bad[0].What + " / " + bad[0].Hint
+	}
+	assert.Regexp(t, `^with: .*7 mol per kg of water, and only about 6.2 dissolves`, with("Tris", "NaCl 6 M", 1, 50))
+	assert.Regexp(t, `^strength: .*/ make a weaker stock`, with("Tris", "NaCl 150 mM", 100, 50))
+	assert.Regexp(t, `^mM: .*what is weighed takes up`, with("HEPES", "NaCl 10 mM", 1, 3000))
+}
+
+// More of the buffer among the rest is said, once.
+func TestMoreOfTheBufferIsSaid(t *testing.T) {
+	d := recipe.NewDemand(8)
+	d.Buffer = "Tris"
+	r, err := recipe.Read("Tris 20 mM", d.Volume)
+	require.NoError(t, err)
+	d.With = r.Parts
+	assert.Contains(t, draft(t, d).Notes, "Tris brings more of the buffer: 70 mM of Tris in all")
+}
