@@ -39,7 +39,7 @@ func settledPH(m *Model, c *Composition, ph float64, md Medium) float64 {
 	return -math.Log10(h)
 }
 
-// Where the follower stops, no pH is off by 1e-8: cold, from near, and from the
+// Where the follower stops, no pH is off by 2e-8: cold, from near, and from the
 // medium of a mixture two parts in a hundred away; up to several mol/kg.
 func TestWhatIsSettledStays(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 1))
@@ -61,7 +61,7 @@ func TestWhatIsSettledStays(t *testing.T) {
 		require.NoError(t, err)
 		for way, ph := range map[string]float64{"cold": cold.PH, "near": near.PH, "next": next.PH} {
 			worst[way] = math.Max(worst[way], math.Abs(ph-want))
-			assert.InDelta(t, want, ph, 1e-8, "mixture %d, %s", n, way)
+			assert.InDelta(t, want, ph, 2e-8, "mixture %d, %s", n, way)
 		}
 	}
 	t.Logf("largest error of a pH: %.1e cold, %.1e near, %.1e next", worst["cold"], worst["near"], worst["next"])

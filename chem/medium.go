@@ -140,6 +140,9 @@ func grow(v, d float64) float64 {
 	if d > 0.8 || d < -0.8 {
 		return v * math.Exp(d)
 	}
+	if d2 := d * d; d2 < 1e-4 { // as nearly all are
+		return v * (1 + d + d2*((1./2+d*(1./6))+d2*(1./24+d*(1./120))))
+	}
 	d *= 1. / 8
 	d2 := d * d
 	e := (1 + d) + d2*((1./2+d*(1./6))+d2*((1./24+d*(1./120))+d2*(1./720+d*(1./5040))))

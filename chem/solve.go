@@ -107,9 +107,9 @@ func phOf(h, ph, from float64) float64 {
 // order of their square.
 const (
 	exact   = 5e-5 // of the answer: 5e-10 of a pH
-	nearly  = 1e-4 // of a medium that may be the last
+	nearly  = 3e-4 // of a medium that may be the last
 	fairly  = 3e-3 // of a medium that leads to the last
-	roughly = 0.05 // of a medium that is not known yet
+	roughly = 0.15 // of a medium that is not known yet
 )
 
 // mostSteps is how often a medium is brought up to date before it is given up.
