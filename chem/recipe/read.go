@@ -62,6 +62,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	var bad Problems
 	var parts []string
 	var in []string // "in 800 mL"
+	if err := severalIn(text); err != nil {
+		bad.add("", message(err), hint(err))
+		return nil, bad
+	}
 	text = tidied(text)
 	unit := ""
 	if m := listIn.FindStringSubmatch(text); m != nil {
@@ -120,6 +124,25 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		return nil, bad
 	}
 	return r, nil
+}
+
+var (
+	rangeOfPH  = regexp.MustCompile(`(?i)\bpH\s*[=:]?\s*([0-9]+(?:\.[0-9]+)?)\s*(?:[-–—/]|to|or)\s*([0-9]+(?:\.[0-9]+)?)(\s*(?:[mµun]?[MN]\b|[mµun]?mol|%|[xX×]\b|[mµuk]?[gL]\b|m[lL]|°))?`)
+	letteredBy = regexp.MustCompile(`(?i)(?:\A|[.;\n])\s*(?:buffer|solution)\s+([A-Z0-9])\s*[:=]`)
+)
+
+// severalIn is the question that a text asks which holds more than one recipe: a
+// range of pH, or buffer A and buffer B.
+func severalIn(text string) error {
+	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
+		if m[3] == "" && number(m[1]) <= 14 && number(m[2]) <= 14 && m[1] != m[2] {
+			return &fieldError{what: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), hint: "a recipe has one pH: name it"}
+		}
+	}
+	if list := letteredBy.FindAllStringSubmatch(text, -1); len(list) > 1 {
+		return &fieldError{what: fmt.Sprintf("%d recipes in one: %s and %s", len(list), list[0][1], list[1][1]), hint: "give one at a time"}
+	}
+	return nil
 }
 
 // message is an error without the name of its package.

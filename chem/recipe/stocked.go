@@ -66,6 +66,9 @@ var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+
 // wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
 var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
 
+// volumeWords are a volume in a heading: "1 L 10x TBS", "TBS (500 mL)".
+var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
+
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
 // has none.
 func (r *Reading) withoutHeading(text string) string {
@@ -87,6 +90,9 @@ func (r *Reading) withoutHeading(text string) string {
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
 	r.titled(m[1])
+	if v := volumeWords.FindStringSubmatch(m[1]); v != nil && r.Volume == 0 {
+		r.volume(v[1], v[2])
+	}
 	return rest
 }
 

@@ -23,10 +23,14 @@ func TestReadsNotebooks(t *testing.T) {
 		titrant string
 		litres  float64 // 0 where nothing is said
 	}{
-		"50 mM Tris/150 mM NaCl/pH 8.0":           {parts{"Tris": 50, "sodium chloride": 150}, 8, "", 0},
-		"sucrose 34.23 g/100 mL, 50 mM Tris pH 8": {parts{"sucrose": 1000, "Tris": 50}, 8, "", 0},
-		"20mM Tris-Cl pH 8,1mM EDTA":              {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
-		"100 mM HEPES-NaOH, pH 7.5 (RT)":          {parts{"HEPES": 100}, 7.5, "NaOH", 0},
+		"50 mM Tris/150 mM NaCl/pH 8.0":                                                                         {parts{"Tris": 50, "sodium chloride": 150}, 8, "", 0},
+		"sucrose 34.23 g/100 mL, 50 mM Tris pH 8":                                                               {parts{"sucrose": 1000, "Tris": 50}, 8, "", 0},
+		"50 mM HEPES, pH adjusted to 7.4 with KOH, 100 mM potassium glutamate":                                  {parts{"HEPES": 50, "potassium glutamate": 100}, 7.4, "KOH", 0},
+		"mix 500 ml 0.1 M KH2PO4 with 291 ml 0.1 M NaOH, dilute to 1 L":                                         {parts{"monopotassium phosphate": 50, "sodium hydroxide": 29.1}, no, "", 1},
+		"1 L 10X TBS: 24.228 g Tris base, 87.66 g NaCl, pH to 7.6 w/ HCl":                                       {parts{"Tris": 200, "sodium chloride": 1500}, 7.6, "HCl", 1},
+		"TBS (2 L): 24.228 g Tris base, pH 7.6, 5 mM β-ME":                                                      {parts{"Tris": 200, "2-mercaptoethanol": 10}, 7.6, "", 2},
+		"20mM Tris-Cl pH 8,1mM EDTA":                                                                            {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
+		"100 mM HEPES-NaOH, pH 7.5 (RT)":                                                                        {parts{"HEPES": 100}, 7.5, "NaOH", 0},
 		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
 		"20mM Tris-HCl pH7.5,150mM NaCl,2mM CaCl2,0.01%NaN3":                                                    {parts{"Tris": 20, "sodium chloride": 150, "calcium chloride": 2, "sodium azide": 1.538}, 7.5, "HCl", 0},
 		"Tris base | 6.057 g\nNaCl | 5.844 g\nwater | to 1 L":                                                   {parts{"Tris": 50, "sodium chloride": 100}, no, "", 1},
@@ -220,7 +224,7 @@ func TestColumnsAreCheckedAgainstOneAnother(t *testing.T) {
 
 // What may be another jar is asked about, and a row of a table without a figure too.
 func TestWhatIsNotUnderstoodIsAsked(t *testing.T) {
-	for _, text := range []string{"EDTA (acid form) 10 mM", "Name | Amount\nTris | 50 mM\nNaOH | as needed", "Tris (hydrochlorid) 50 mM"} {
+	for _, text := range []string{"20 mM MES-NaOH pH 5.5-6.5", "20 mM Tris pH 7.5 or 8.0", "Buffer A: 20 mM Tris pH 8. Buffer B: 20 mM Tris pH 8, 1 M NaCl", "EDTA (acid form) 10 mM", "Name | Amount\nTris | 50 mM\nNaOH | as needed", "Tris (hydrochlorid) 50 mM"} {
 		_, err := recipe.Read(text, chem.Litre)
 		assert.Error(t, err, text)
 	}

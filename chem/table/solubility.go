@@ -150,6 +150,20 @@ func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
 	if r.Inert() {
 		return s.Room.Litres() / r.Room.Litres() / kg
 	}
+	have := r.presentInWater(s, res)
+	// What is neutral and takes up room dissolves things too: 10 % of SDS in half
+	// glycerol is a usual stock. A choice of this project: by volume, as water does.
+	for _, f := range res.Flags {
+		if f.Doubt == chem.OtherSolvent {
+			have *= 1 - f.Size
+		}
+	}
+	return have
+}
+
+// presentInWater is present per kilogram of water alone.
+func (r Reagent) presentInWater(s chem.Solution, res *chem.Result) float64 {
+	kg := s.WaterMass().Kilograms()
 	least, charge := math.Inf(1), 0
 	var systems []Part
 	for _, p := range r.Parts {

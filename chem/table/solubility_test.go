@@ -28,6 +28,8 @@ func TestMoreThanDissolves(t *testing.T) {
 		{"a salt of two systems", 20, map[string]chem.Amount{"(NH4)2SO4": 0.3}, true},
 		{"too much of it", 20, map[string]chem.Amount{"(NH4)2SO4": 0.55}, false},
 		{"the free acid of a buffer", 25, map[string]chem.Amount{"PIPES": 0.005}, false},
+		{"a loading buffer", 25, map[string]chem.Amount{"SDS": 0.0347, "glycerol": 0.684}, true}, // 10 % in half glycerol (common practice)
+		{"too much without", 25, map[string]chem.Amount{"SDS": 0.1}, false},
 		{"lime water", 25, map[string]chem.Amount{"Ca(OH)2": 0.0018}, true},
 		{"milk of lime", 25, map[string]chem.Amount{"Ca(OH)2": 0.004}, false},
 		{"with its base", 25, map[string]chem.Amount{"PIPES": 0.005, "NaOH": 0.008}, true},
