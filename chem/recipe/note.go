@@ -27,6 +27,7 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Remark, h.Source))
 	}
 	for _, w := range d.With {
+		out = append(out, InAir([]table.Reagent{w.Reagent}, d.PH, d.Use)...)
 		for _, p := range w.Reagent.Parts {
 			if p.System == x.Buffer.System {
 				out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", w.Reagent.Name, digits(1e3*(float64(d.Molar)+float64(p.Count)*w.Amount.Moles()/d.inUse().Litres()), 3), p.System.Name))

@@ -109,6 +109,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		r.Parts = append(r.Parts, x...)
 	}
 	if len(bad) == 0 {
+		r.twiceNamed()
 		r.literally(final)
 		if r.Titrant == "" && !r.ItsOwn() {
 			r.Titrant = r.title
@@ -124,6 +125,20 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		return nil, bad
 	}
 	return r, nil
+}
+
+// twiceNamed notes what is named twice by its strength: a slip as often as not.
+func (r *Reading) twiceNamed() {
+	seen := map[string]int{}
+	for i := range r.Parts {
+		x := &r.Parts[i]
+		if _, got, err := quantities(x.Text); x.Brings || x.Stock || err != nil || len(got) != 1 {
+			continue
+		}
+		if seen[x.Reagent.FullName()]++; seen[x.Reagent.FullName()] == 2 {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s is named twice: both count", x.Reagent.Name))
+		}
+	}
 }
 
 var (

@@ -17,9 +17,10 @@ func newPhCommand() *cobra.Command {
 		Short: "pH, ionic strength and buffer capacity of a mixture",
 		Long: `The pH at equilibrium of reagents dissolved in water and made up to a volume
 (--ml) or in a mass of water (--kg-water). Each argument is one reagent, found
-by name, formula or usual synonym, with its amount in mmol, mol, g or mg, or
-with --ml as "Tris 50 mM", "glycerol 10 %" or "HCl 1 M 25 mL". A mass needs the
-hydrate to be said, an amount of substance does not.
+by name, formula or usual synonym, with its amount in mmol, mol, g or mg, or as
+"Tris 50 mM" or "glycerol 10 %", or with --ml as "HCl 1 M 25 mL". Concentrations
+alone need no volume. A mass needs the hydrate to be said, an amount of substance
+does not.
 
 The pH is -log10 of the activity of H+. Every ion has an activity coefficient of
 its own, by Pitzer's equations on the scale of Bates and Guggenheim, checked up

@@ -22,7 +22,7 @@ import (
 // Asked are the choices beside the reagents.
 type Asked struct {
 	TempC       float64 // °C, 0 to 60
-	ML, KgWater float64 // final volume, or mass of water; one of them
+	ML, KgWater float64 // final volume, or mass of water; one of them, or none for concentrations alone
 	Open        bool    // to air with
 	AirPPM      float64 // so much CO₂
 	JSON        bool
@@ -33,6 +33,9 @@ type Asked struct {
 
 // Tell says the pH of the mixture that the arguments describe; notes go to talk.
 func (f Asked) Tell(out, talk io.Writer, args []string) error {
+	if f.ML == 0 && f.KgWater == 0 && perVolume(args) {
+		f.ML = 1000 // concentrations need none
+	}
 	s, list, err := f.mixture(args)
 	if err != nil {
 		return err
@@ -64,10 +67,24 @@ func (f Asked) Tell(out, talk io.Writer, args []string) error {
 	if len(now) == 0 && len(later) > 0 {
 		fmt.Fprintf(talk, "halfdrop: note: over days, or when heated, %s\n", table.Words(later[0]))
 	}
+	for _, n := range recipe.InAir(list, r.PH, s.Temp) {
+		fmt.Fprintf(talk, "halfdrop: note: %s\n", n)
+	}
 	if f.JSON {
 		return sheet.WriteMixtureJSON(out, r, f.Species)
 	}
 	return sheet.WriteMixture(out, r, f.Species)
+}
+
+// perVolume reports whether all arguments are concentrations or shares, as recipes
+// have them.
+func perVolume(args []string) bool {
+	for _, arg := range args {
+		if x, err := recipe.Read(arg, chem.Litre); err != nil || x.Amounts || x.Volume > 0 || len(x.Parts) == 0 {
+			return false
+		}
+	}
+	return len(args) > 0
 }
 
 // mixture is the solution that the arguments describe.

@@ -39,6 +39,9 @@ func TestConcentrationsAreAmounts(t *testing.T) {
 	}
 	by := mixture.Asked{TempC: 25, ML: 500}
 	assert.InDelta(t, ph(by, "Tris 25 mmol", "HCl 10 mmol").PH, ph(by, "Tris 50 mM", "HCl 1 M 10 mL").PH, 1e-6)
+	none := mixture.Asked{TempC: 25}
+	assert.InDelta(t, ph(by, "Tris 50 mM", "HCl 20 mM").PH, ph(none, "Tris 50 mM", "HCl 20 mM").PH, 1e-9, "concentrations need no volume")
+	assert.ErrorContains(t, none.Tell(io.Discard, io.Discard, []string{"Tris 50 mM", "HCl 1 M 10 mL"}), "--ml is missing")
 	open := by
 	open.Open, open.AirPPM = true, 420
 	assert.Less(t, ph(open, "Tris 25 mmol").PH, ph(by, "Tris 25 mmol").PH-0.5, "the air has carbon dioxide")

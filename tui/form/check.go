@@ -131,6 +131,9 @@ func (f Wanted) examine(at Terminal) error {
 	for _, flag := range last.Flags {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", flag)
 	}
+	for _, n := range recipe.InAir(list, last.PH, d.Use) {
+		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", n)
+	}
 	if f.JSON {
 		return sheet.WriteExamJSON(at.Out, e, brought)
 	}
