@@ -100,6 +100,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	if r.Volume > 0 {
 		final = r.Volume
 	}
+	r.pHBeside(parts, final)
 	for _, p := range parts {
 		x, err := r.part(p, final)
 		if err != nil {
@@ -125,6 +126,20 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		return nil, bad
 	}
 	return r, nil
+}
+
+// pHBeside takes the pH that stands beside a part, before the parts are read: what
+// "Tris-HCl" is hangs on it, and it may stand at the end.
+func (r *Reading) pHBeside(parts []string, final chem.Volume) {
+	for _, p := range parts {
+		p, err := ofColumns(p, final, r.Volume > 0)
+		if err != nil {
+			continue // part says so
+		}
+		if m := phWords.FindStringSubmatch(p); m != nil && math.IsNaN(r.PH) && !isStock(tempWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " ")) {
+			r.PH = number(m[1])
+		}
+	}
 }
 
 // twiceNamed notes what is named twice by its strength: a slip as often as not.
@@ -290,7 +305,7 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
-	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ")) {
+	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || name == m) {
 		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
 	if name == "" || len(got) == 0 {

@@ -17,6 +17,8 @@ var spellings = []struct {
 	to   string
 }{
 	{regexp.MustCompile(`(?i)\s*[·⋅.]?\s*\bl(?:itre)?\s?(?:[-−–]\s?1|⁻¹)`), "/L"},
+	{regexp.MustCompile(`[º˚]\s*C\b|℃|(?:\bdegrees?|\bdeg\.?)\s*C\b`), "°C"},
+	{regexp.MustCompile(`(?i)(\bat|@)\s*([0-9]+)\s?C\b`), "$1 $2 °C"},
 	{regexp.MustCompile(`(?i)\b(milli|m)molar\b`), "mM"},
 	{regexp.MustCompile(`(?i)\b(micro|µ|u)molar\b`), "µM"},
 	{regexp.MustCompile(`([0-9]\s*)molar\b`), "${1}M"},

@@ -29,6 +29,8 @@ func TestReadsNotebooks(t *testing.T) {
 		"mix 500 ml 0.1 M KH2PO4 with 291 ml 0.1 M NaOH, dilute to 1 L":                                         {parts{"monopotassium phosphate": 50, "sodium hydroxide": 29.1}, no, "", 1},
 		"1 L 10X TBS: 24.228 g Tris base, 87.66 g NaCl, pH to 7.6 w/ HCl":                                       {parts{"Tris": 200, "sodium chloride": 1500}, 7.6, "HCl", 1},
 		"TBS (2 L): 24.228 g Tris base, pH 7.6, 5 mM β-ME":                                                      {parts{"Tris": 200, "2-mercaptoethanol": 10}, 7.6, "", 2},
+		"50 mM NaCl, 10 mM Tris-HCl, 10 mM MgCl2 (pH 7.9 @ 25C)":                                                {parts{"sodium chloride": 50, "Tris": 10, "magnesium chloride": 10}, 7.9, "HCl", 0},
+		"75 mM KCl, 50 mM Tris HCl (pH 8.3 at 25 ºC)":                                                           {parts{"potassium chloride": 75, "Tris": 50}, 8.3, "HCl", 0},
 		"20mM Tris-Cl pH 8,1mM EDTA":                                                                            {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
 		"100 mM HEPES-NaOH, pH 7.5 (RT)":                                                                        {parts{"HEPES": 100}, 7.5, "NaOH", 0},
 		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
@@ -232,7 +234,7 @@ func TestWhatIsNotUnderstoodIsAsked(t *testing.T) {
 
 // A mixture by its letters is a question whose answer can be copied.
 func TestAMixtureByItsLetters(t *testing.T) {
-	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2} {
+	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "0.01 M PBS": 4, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2} {
 		_, err := recipe.Read(text, chem.Litre)
 		var bad recipe.Problems
 		require.ErrorAs(t, err, &bad, text)
