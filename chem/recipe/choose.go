@@ -165,6 +165,8 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	case errors.As(last, &much):
 		bad.add(d.fieldOf(much.Reagent), tooMuch(much),
 			d.lessOf(much.Reagent)+"; the solubility is a handbook value that was not confirmed")
+	case errors.As(last, &far) && far.water && d.Buffer != "":
+		bad.add("mM", far.Error(), fmt.Sprintf("use more of it, or a strong %s and no buffer; or allow pKa′ beyond ±1", far.strong()))
 	case errors.As(last, &far) && d.Buffer != "":
 		bad.add("ph", far.Error(), fmt.Sprintf("it buffers pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
 	case errors.Is(last, ErrNoPair) && d.Buffer != "":
@@ -172,21 +174,34 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	case errors.Is(last, chem.ErrAbsurd):
 		bad.add(d.absurd(last))
 	case d.Buffer == "":
-		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C", d.PH, float64(d.Use)), d.nearestRange())
+		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C and holds it better, at %s mM, than free acid or base does", d.PH, float64(d.Use), digits(1e3*float64(d.Molar), 3)), d.nearestRange())
 	case last != nil:
 		bad.add("buffer", last.Error(), "")
 	}
 	return bad
 }
 
-// farError says that a buffer's nearest pKa′ is too far from the target.
+// farError says that a buffer's nearest pKa′ is too far from the target, or that
+// acid or base by itself holds that pH better than the buffer does.
 type farError struct {
 	name   string
 	pk, ph float64
+	water  bool
 }
 
 func (e *farError) Error() string {
+	if e.water {
+		return fmt.Sprintf("at pH %g the free %s holds the pH better than so much %s does, whose pKa′ is %.2f", e.ph, e.strong(), e.name, e.pk)
+	}
 	return fmt.Sprintf("%s has its nearest pKa′ at %.2f, %.1f away from pH %g: it would hardly buffer", e.name, e.pk, math.Abs(e.ph-e.pk), e.ph)
+}
+
+// strong is what makes the pH where water itself buffers.
+func (e *farError) strong() string {
+	if e.ph > 7 {
+		return "base"
+	}
+	return "acid"
 }
 
 // instead names the best three buffers of any kind.
@@ -236,11 +251,11 @@ func (d *Demand) candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	}
 	step, pk := nearestStep(f.result, s, d.PH)
 	if dist := math.Abs(d.PH - pk); dist > maxDistance && !d.Anyway {
-		return nil, &farError{s.Name, pk, d.PH}
+		return nil, &farError{name: s.Name, pk: pk, ph: d.PH}
 	}
 	own := f.result.Capacity - waterCapacity(f.result)
 	if own < f.result.Capacity/2 && !d.Anyway {
-		return nil, &farError{s.Name, pk, d.PH}
+		return nil, &farError{name: s.Name, pk: pk, ph: d.PH, water: true}
 	}
 	if err := d.dissolves(f, best); err != nil {
 		return nil, err

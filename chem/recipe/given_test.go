@@ -88,3 +88,23 @@ func TestMoreOfTheBufferIsSaid(t *testing.T) {
 	d.With = r.Parts
 	assert.Contains(t, draft(t, d).Notes, "Tris brings more of the buffer: 70 mM of Tris in all")
 }
+
+// Where the hydroxide holds a pH by itself, a buffer is not said to be far from it:
+// at pH 12 10 mM of OH⁻ give 23 mM per pH and more, 50 mM of phosphate at its pK 29
+// at the most, and at 0.2 from it less.
+func TestWaterHoldsThePHBetter(t *testing.T) {
+	d := recipe.NewDemand(12)
+	d.Buffer, d.Molar = "phosphate", 0.05
+	_, err := recipe.Rank(d)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Equal(t, "mM", bad[0].Field)
+	assert.Contains(t, bad[0].What, "free base holds the pH better")
+	d.Molar = 0.1
+	_, err = recipe.Rank(d)
+	require.NoError(t, err)
+	d.PH = 13
+	_, err = recipe.Rank(d)
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "away from pH 13")
+}
