@@ -123,3 +123,25 @@ func TestUnknownHeatsAreDoubted(t *testing.T) {
 	require.NoError(t, err)
 	assert.Less(t, known.Doubts.PerDegree, 0.001)
 }
+
+// A metal ion and what is known to bind it, without a constant here: it is said even
+// where there is too little of it to move the pH, since what is free is wrong.
+func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
+	said := func(zinc float64) bool {
+		r, err := chem.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 1, "zinc": zinc}, map[string]float64{"Cl-": 12}))
+		require.NoError(t, err)
+		for _, f := range r.Flags {
+			if f.Doubt == chem.MissingChemistry {
+				assert.Contains(t, f.String(), "zinc is bound by DTT")
+				return true
+			}
+		}
+		return false
+	}
+	assert.True(t, said(0.01))
+	assert.True(t, said(1))
+	assert.False(t, said(0))
+	r, err := chem.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 2, "zinc": 2}, map[string]float64{"Cl-": 14}))
+	require.NoError(t, err)
+	assert.InDelta(t, 0.15*2/(2+2), part(r, chem.OfChemistry), 0.003)
+}

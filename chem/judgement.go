@@ -255,11 +255,12 @@ func (j *judgement) missing() {
 	for i, s := range j.m.sys {
 		for _, x := range s.Missing {
 			n := j.c.Totals[i]
+			metal := false // what is free of it is wrong, be it too little to move a pH
 			if x.With != "" {
 				other := 0.0
 				for k, o := range j.m.sys {
 					if o.Name == x.With {
-						other = j.c.Totals[k]
+						other, metal = j.c.Totals[k], o.Charge >= 2
 					}
 				}
 				n = math.Min(n, other)
@@ -270,7 +271,7 @@ func (j *judgement) missing() {
 			n /= j.c.Water
 			sd := x.Spread * n / (n + x.Half)
 			j.add(OfChemistry, sd)
-			if sd > 2*tiny {
+			if sd > 2*tiny || metal {
 				j.flag(Flag{Doubt: MissingChemistry, System: s.Name, With: x.With, Words: x.Words, Size: sd})
 			}
 		}

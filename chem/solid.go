@@ -39,6 +39,7 @@ type Saturation struct {
 	PH     float64 // after that
 	Holds  string  // the part of which the least share is left, and
 	Left   float64 // its molality then
+	Held   string  // what binds a part of it without a constant here, and may keep it dissolved; "" for nothing
 }
 
 // Saturation is the state of the solids whose parts are all in the solution,

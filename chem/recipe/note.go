@@ -48,7 +48,10 @@ func (x *Draft) notes(r Recipe) []string {
 			out = append(out, f.String())
 		}
 	}
-	if _, later, err := table.ComesOut(x.InUse); err == nil {
+	if now, later, err := table.ComesOut(x.InUse); err == nil {
+		for _, s := range now { // which something may hold: else there is no plan
+			out = append(out, table.Words(s))
+		}
 		for _, s := range later {
 			out = append(out, "over days, or when heated: "+table.Words(s))
 		}

@@ -126,6 +126,7 @@ func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
 		return nil, nil, err
 	}
 	for _, x := range list {
+		x.Held = holder(x.Solid, r.Flags)
 		switch {
 		case x.Index < oversaturated:
 		case x.Solid.Slow:
@@ -138,10 +139,29 @@ func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
 	return now, later, nil
 }
 
+// holder is what is known to bind a part of a salt and has no constant.
+func holder(s *chem.Solid, flags []chem.Flag) string {
+	for _, f := range flags {
+		if f.Doubt != chem.MissingChemistry || f.With == "" {
+			continue
+		}
+		for _, p := range s.Parts {
+			if p.System == f.With {
+				return f.System
+			}
+		}
+	}
+	return ""
+}
+
 // Words say what comes out of how much, and what avoids it.
 func Words(x chem.Saturation) string {
-	return fmt.Sprintf("%s, %s, precipitates: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
-		x.Solid.Name, x.Solid.Formula, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
+	does := "precipitates"
+	if x.Held != "" {
+		does = "precipitates unless " + x.Held + " holds what it is made of"
+	}
+	return fmt.Sprintf("%s, %s, %s: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
+		x.Solid.Name, x.Solid.Formula, does, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
 }
 
 // PrecipitateError says that a salt comes out of a mixture.
@@ -150,11 +170,17 @@ type PrecipitateError struct{ chem.Saturation }
 // Error says which, how much, and what avoids it.
 func (e *PrecipitateError) Error() string { return "table: " + Words(e.Saturation) }
 
-// CheckClear refuses a solved mixture out of which a salt comes.
+// CheckClear refuses a solved mixture out of which a salt comes, unless something in
+// it may hold that.
 func CheckClear(r *chem.Result) error {
 	now, _, err := ComesOut(r)
-	if err != nil || len(now) == 0 {
+	if err != nil {
 		return err
 	}
-	return &PrecipitateError{now[0]}
+	for _, x := range now {
+		if x.Held == "" {
+			return &PrecipitateError{x}
+		}
+	}
+	return nil
 }

@@ -55,3 +55,30 @@ func TestMoreThanDissolves(t *testing.T) {
 		assert.Less(t, e.Have, 100.0)
 	}
 }
+
+// What may be held by something without a constant here is no reason to refuse a
+// mixture: zinc hydroxide out of Tris at pH 8.5, and beside Bicine perhaps not.
+func TestWhatMayBeHeldIsNotRefused(t *testing.T) {
+	mixed := func(names map[string]chem.Amount) *chem.Result {
+		s := chem.Solution{Volume: 1, Temp: 25}
+		for name, n := range names {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			s = chem.Mix(s, r.Dissolved(n).At(25))
+		}
+		s.Volume = 1
+		res, err := chem.Describe(s)
+		require.NoError(t, err)
+		return res
+	}
+	bare := mixed(map[string]chem.Amount{"TAPS": 0.05, "NaOH": 0.03, "ZnCl2": 0.001})
+	var e *table.PrecipitateError
+	require.ErrorAs(t, table.CheckClear(bare), &e)
+	assert.Empty(t, e.Held)
+	held := mixed(map[string]chem.Amount{"Bicine": 0.05, "NaOH": 0.033, "ZnCl2": 0.001})
+	require.NoError(t, table.CheckClear(held))
+	now, _, err := table.ComesOut(held)
+	require.NoError(t, err)
+	require.NotEmpty(t, now)
+	assert.Contains(t, table.Words(now[0]), "unless Bicine holds")
+}

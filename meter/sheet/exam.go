@@ -76,13 +76,21 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 		lines = append(lines, verdictOf(d, e)...)
 	}
 	for _, x := range e.Now {
-		lines = append(lines, "It does not stay clear: "+table.Words(x)+".")
+		lines = append(lines, clearWords(x)+table.Words(x)+".")
 	}
 	for _, x := range e.Later {
 		lines = append(lines, "Over days, or when heated: "+table.Words(x)+".")
 	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
+}
+
+// clearWords begin the sentence on a salt.
+func clearWords(x chem.Saturation) string {
+	if x.Held != "" {
+		return "It may not stay clear: "
+	}
+	return "It does not stay clear: "
 }
 
 func capacityLine(r *chem.Result) string {
