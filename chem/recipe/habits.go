@@ -19,6 +19,9 @@ var habits = []struct {
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
+	{regexp.MustCompile(`([0-9]\s*)(?:mm|MM)\b`), "${1}mM"},                                                                     // no length is meant
+	{regexp.MustCompile(`(?i)\bpH\s*\(\s*([0-9][0-9.,]*)\s*\)`), "pH $1"},                                                       // "pH (7.5)"
+	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)\s*\z`), "in $1"},                                                             // "Tris 20, NaCl 100 (mM)"
 	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"}, // "pH adjusted to 7.4 with KOH"
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
 	{regexp.MustCompile(`(?i)\s+with\s+([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
@@ -43,7 +46,8 @@ var habits = []struct {
 	{regexp.MustCompile(`([^\s])[ ]+[-–][ ]+`), "$1 "},                                                                                   // "Tris 1 M - 50 mL"
 	{regexp.MustCompile(`\.\s+(Adjust|Make|Bring|Add|Dissolve|Fill|Mix|Titrate|Top|Set|Store|Stir|Autoclave|Filter|Then|pH)\b`), "; $1"}, // sentences
 	{regexp.MustCompile(`(?i)[,;]?\s*\b(?:buffer\s+)?(?:containing|consisting\s+of|composed\s+of|supplemented\s+with)\s+`), "; "},
-	{regexp.MustCompile(`(?is)[ ]+to\s+[0-9.,]+\s*m?l\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b(.*\b(?:bring|make\s+up|fill|top\s+up)\b)`), "$1"}, // "… to 800 mL water"
+	{regexp.MustCompile(`(?is)[ ]+to\s+[0-9.,]+\s*m?l\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b(.*\b(?:bring|make\s+up|fill|top\s+up)\b)`), "$1"},  // "… to 800 mL water"
+	{regexp.MustCompile(`(?is)(\A|[;\n]\s*)add\s+([^;\n]*?)\s+to\s+([0-9.,]+\s*m?l)\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b`), "$1$2; water $3"}, // what is added to water is not made up to it
 	{regexp.MustCompile(`(?im)(?:^|[ ]+)to\s+([0-9.,]+\s*m?l)\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b`), "; to $1"},
 	{regexp.MustCompile(`(?i)\b(?:dissolved?\s+)?in\s+([0-9.,]+\s*m?l)\s+(?:milli-?q|mq)(?:\s*(?:water|H2O))?`), "in $1 water"},
 	{regexp.MustCompile(`(?i)\s+in\s+(?:(?:dd|di|mq|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\b`), ""},

@@ -124,7 +124,7 @@ func (r *Reading) pourWater(p string) bool {
 // 28 mL of stocks with 72 mL of water are 100 mL, and with 100 mL of water they
 // are made up to that. The error is a question.
 func (r *Reading) settleWater(parts []string) error {
-	if r.water == 0 || r.Volume > 0 {
+	if r.water == 0 && r.Volume == 0 {
 		return nil
 	}
 	poured := 0.0
@@ -132,6 +132,12 @@ func (r *Reading) settleWater(parts []string) error {
 		if _, got, err := quantities(phWords.ReplaceAllString(p, " ")); err == nil {
 			poured += got[ofVolume]
 		}
+	}
+	if r.Volume > 0 {
+		if all := r.Volume + chem.Volume(poured); poured > 0 && figures(all) < figures(r.Volume) {
+			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL; if that much water is poured beside the rest, %s mL in all, write \"water %s mL\"", digits(r.Volume.Millilitres(), 4), digits(all.Millilitres(), 4), digits(r.Volume.Millilitres(), 4)))
+		}
+		return nil
 	}
 	total := r.water + chem.Volume(poured)
 	a, b := figures(total), figures(r.water)

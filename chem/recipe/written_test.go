@@ -31,6 +31,11 @@ func TestReadsNotebooks(t *testing.T) {
 		"TBS (2 L): 24.228 g Tris base, pH 7.6, 5 mM β-ME":                                                      {parts{"Tris": 200, "2-mercaptoethanol": 10}, 7.6, "", 2},
 		"50 mM NaCl, 10 mM Tris-HCl, 10 mM MgCl2 (pH 7.9 @ 25C)":                                                {parts{"sodium chloride": 50, "Tris": 10, "magnesium chloride": 10}, 7.9, "HCl", 0},
 		"75 mM KCl, 50 mM Tris HCl (pH 8.3 at 25 ºC)":                                                           {parts{"potassium chloride": 75, "Tris": 50}, 8.3, "HCl", 0},
+		"add 50 mL 1 M Tris and 30 mL 5 M NaCl to 920 mL water":                                                 {parts{"Tris": 50, "sodium chloride": 150}, no, "", 1},
+		"20 mM tris hcl ph 7.4 100mm nacl":                                                                      {parts{"Tris": 20, "sodium chloride": 100}, 7.4, "HCl", 0},
+		"Tris 20, NaCl 100, pH 8 (mM)":                                                                          {parts{"Tris": 20, "sodium chloride": 100}, 8, "", 0},
+		"Tris (20 mM), NaCl (150 mM), pH (7.5)":                                                                 {parts{"Tris": 20, "sodium chloride": 150}, 7.5, "", 0},
+		"100 mM Na-citrate/citric acid pH 5.6":                                                                  {parts{"citric acid": 100}, 5.6, "NaOH", 0},
 		"20mM Tris-Cl pH 8,1mM EDTA":                                                                            {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
 		"100 mM HEPES-NaOH, pH 7.5 (RT)":                                                                        {parts{"HEPES": 100}, 7.5, "NaOH", 0},
 		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
@@ -160,6 +165,13 @@ func TestHowMuchWater(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	assert.Contains(t, bad[0].What, "or made up to 60 mL?")
 	assert.Contains(t, bad.Hints()[0], "water to 90 mL")
+	odd, err := recipe.Read("5 mL 1 M Tris, 3 mL 5 M NaCl, to 92 mL water", chem.Litre)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.092, float64(odd.Volume), 1e-9)
+	assert.Contains(t, strings.Join(odd.Notes, " "), "100 mL in all", "an odd volume is asked about")
+	round, err := recipe.Read("5 mL 1 M Tris, 3 mL 5 M NaCl, to 100 mL water", chem.Litre)
+	require.NoError(t, err)
+	assert.Empty(t, round.Notes)
 }
 
 // A thiol is no titrant: beside it a buffer is still brought to its pH.
