@@ -185,6 +185,7 @@ var (
 	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
 	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	timesWords = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
@@ -305,7 +306,7 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
-	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || name == m) {
+	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
 		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
 	if name == "" || len(got) == 0 {

@@ -62,7 +62,7 @@ func TestReadsStocksAndBottles(t *testing.T) {
 			assert.InEpsilon(t, mmol, got[name], want.tol, "%s: %s", text, name)
 		}
 	}
-	_, err := recipe.Read("ammonia 25 % 10 mL", chem.Litre)
+	_, err := recipe.Read("ammonia 15 % 10 mL", chem.Litre)
 	var bad recipe.Problems
 	require.ErrorAs(t, err, &bad)
 	assert.Contains(t, bad.Hints()[0], "28 %")

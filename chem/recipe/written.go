@@ -100,7 +100,7 @@ func chelator(name string) bool {
 }
 
 var (
-	plainWater = regexp.MustCompile(`(?i)^(?:(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)\s*:?\s*([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|g|kg)|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L)\s*(?:of\s+)?(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water))\.?$`)
+	plainWater = regexp.MustCompile(`(?i)^(?:(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)\s*:?\s*\(?\s*([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|g|kg)\s*\)?|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L)\s*(?:of\s+)?(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water))\.?$`)
 	wordsOfAim = regexp.MustCompile(`(?i)\bto\b|\bad\b|\bup\b|\bfinal\b|\bin\b|\bq\.?s`)
 )
 

@@ -36,6 +36,8 @@ func TestReadsNotebooks(t *testing.T) {
 		"Tris 20, NaCl 100, pH 8 (mM)":                                                                          {parts{"Tris": 20, "sodium chloride": 100}, 8, "", 0},
 		"Tris (20 mM), NaCl (150 mM), pH (7.5)":                                                                 {parts{"Tris": 20, "sodium chloride": 150}, 7.5, "", 0},
 		"100 mM Na-citrate/citric acid pH 5.6":                                                                  {parts{"citric acid": 100}, 5.6, "NaOH", 0},
+		"1 M Tris (50 mL); 5 M NaCl (30 mL); ddH2O (920 mL)":                                                    {parts{"Tris": 50, "sodium chloride": 150}, no, "", 1},
+		"25 % ammonia 100 mL, water to 1 L":                                                                     {parts{"ammonia": 1340}, no, "", 1},
 		"20mM Tris-Cl pH 8,1mM EDTA":                                                                            {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
 		"100 mM HEPES-NaOH, pH 7.5 (RT)":                                                                        {parts{"HEPES": 100}, 7.5, "NaOH", 0},
 		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
@@ -246,7 +248,7 @@ func TestWhatIsNotUnderstoodIsAsked(t *testing.T) {
 
 // A mixture by its letters is a question whose answer can be copied.
 func TestAMixtureByItsLetters(t *testing.T) {
-	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "0.01 M PBS": 4, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2} {
+	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "0.01 M PBS": 4, "100 mL 10x TBS; water to 1 L": 2, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2} {
 		_, err := recipe.Read(text, chem.Litre)
 		var bad recipe.Problems
 		require.ErrorAs(t, err, &bad, text)
