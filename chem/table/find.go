@@ -177,6 +177,7 @@ func Known(name string) bool {
 var writings = []struct{ from, to string }{
 	{"(?i)^(l|d|dl)-", ""}, {"(?i)\\(?\\bNa salt\\b\\)?", "sodium salt"}, {"(?i)\\(?\\bK salt\\b\\)?", "potassium salt"},
 	{"(?i)\\(?\\bNa2 salt\\b\\)?", "disodium salt"}, {"[ ·.-]+HCl$", " hydrochloride"}, {"(?i) hydrochloride$", " HCl"},
+	{"^Na[ -]", "sodium "}, {"^K[ -]", "potassium "}, {"^Li[ -]", "lithium "}, {"^Mg[ -]", "magnesium "}, {"^Ca[ -]", "calcium "}, {"^Zn[ -]", "zinc "}, {"^NH4[ -]", "ammonium "},
 }
 
 var writingOf = sync.OnceValue(func() (list []*regexp.Regexp) {
