@@ -309,6 +309,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
 		return nil, &fieldError{what: m + " is a mixture, and laboratories make it in different ways", hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
+	if m := figureFirst.FindStringSubmatch(text); m != nil && len(got) == 0 && isReagent(m[2]) {
+		return nil, &fieldError{what: m[1] + " of what?", hint: `write the unit beside it, or "in mM:" before the whole list`}
+	}
 	if name == "" || len(got) == 0 {
 		return nil, &fieldError{what: "it needs a reagent with its amount", hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}

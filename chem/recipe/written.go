@@ -62,11 +62,29 @@ func (r *Reading) barePH(p string) string {
 		return p
 	}
 	name, got, err := quantities(m[1])
-	if _, _, ok := table.Brought(name); err != nil || len(got) != 1 || !ok {
+	if _, _, ok := table.Brought(name); err != nil || len(got) != 1 || !ok && !buffersAt(name, number(m[2])) {
 		return p
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as pH %s", p, m[2]))
 	return m[1] + " pH " + m[2]
+}
+
+// buffersAt reports whether a name is that of a buffer with a pK within 1.5 of a pH.
+func buffersAt(name string, ph float64) bool {
+	x, err := table.ByAmount(name)
+	if err != nil {
+		return false
+	}
+	s, _, ok := supplies(x)
+	if !ok || table.KindOf(s.Name) != table.Buffer {
+		return false
+	}
+	for _, st := range s.Steps {
+		if math.Abs(st.PK-ph) < 1.5 {
+			return true
+		}
+	}
+	return false
 }
 
 // onlyPH is a pH and nothing else, as between commas.

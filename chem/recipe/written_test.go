@@ -39,6 +39,7 @@ func TestReadsNotebooks(t *testing.T) {
 		"1 M Tris (50 mL); 5 M NaCl (30 mL); ddH2O (920 mL)":                                                    {parts{"Tris": 50, "sodium chloride": 150}, no, "", 1},
 		"25 % ammonia 100 mL, water to 1 L":                                                                     {parts{"ammonia": 1340}, no, "", 1},
 		"2 mM Mg sulfate, 3 mM Ca chloride, 5 mM Li acetate, 10 mM oxalate pH 4":                                {parts{"magnesium sulfate": 2, "calcium chloride": 3, "lithium acetate": 5, "oxalic acid": 10}, 4, "NaOH", 0},
+		"20 mM HEPES 7.4, 140 mM NaCl":                                                                          {parts{"HEPES": 20, "sodium chloride": 140}, 7.4, "", 0},
 		"20mM Tris-Cl pH 8,1mM EDTA":                                                                            {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
 		"100 mM HEPES-NaOH, pH 7.5 (RT)":                                                                        {parts{"HEPES": 100}, 7.5, "NaOH", 0},
 		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
@@ -245,6 +246,15 @@ func TestWhatIsNotUnderstoodIsAsked(t *testing.T) {
 		_, err := recipe.Read(text, chem.Litre)
 		assert.Error(t, err, text)
 	}
+}
+
+// A list without units says what would do.
+func TestFiguresWithoutUnits(t *testing.T) {
+	_, err := recipe.Read("HEPES 20 mM, 140 NaCl, 5 KCl", chem.Litre)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "140 of what?")
+	assert.Contains(t, bad.Hints()[0], "in mM:")
 }
 
 // A mixture by its letters is a question whose answer can be copied.
