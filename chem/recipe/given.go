@@ -20,6 +20,7 @@ type Exam struct {
 	Fixed    *chem.Result // in use, after that; nil without it
 	// After that at the bench, and the stock after that; nil as Fixed and Stronger are.
 	FixedAtBench, FixedStronger *chem.Result
+	First                       error             // what does not dissolve before it is brought to its pH; nil for nothing
 	Weak                        *Weakness         // why the pH will not hold; nil where it does, or no target is said
 	Now                         []chem.Saturation // salts that come out, of what is in use in the end
 	Later                       []chem.Saturation // and those that take days
@@ -53,6 +54,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 		}
 		if e.Fixed != nil {
 			last = e.Fixed
+			e.First = table.CheckDissolved(list, strongest, dissolved)
 			dissolved = last
 			if d.Times > 1 {
 				dissolved = e.FixedStronger

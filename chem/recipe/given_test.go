@@ -108,3 +108,18 @@ func TestWaterHoldsThePHBetter(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	assert.Contains(t, bad[0].What, "away from pH 13")
 }
+
+// The disodium salt of EDTA dissolves to about 0.3 mol/L by itself, and to 0.5 near
+// pH 8 (common practice, no source).
+func TestWhatDissolvesOnItsWay(t *testing.T) {
+	edta, err := table.ByAmount("EDTA disodium salt")
+	require.NoError(t, err)
+	for molar, slow := range map[float64]bool{0.2: false, 0.5: true} {
+		d := recipe.NewDemand(8)
+		d.Volume = 1
+		e, err := recipe.Examine(d, edta.Dissolved(chem.Amount(molar)), []table.Reagent{edta})
+		require.NoError(t, err)
+		require.NotNil(t, e.Fixed)
+		assert.Equal(t, slow, e.First != nil, "%g mol/L", molar)
+	}
+}

@@ -67,6 +67,10 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 	if stock != nil && !tooStrong {
 		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", phrase.Sig(d.Times, 3), stock.PH, phrase.Sig(stock.Spread, 1), phrase.Sig(float64(d.Bench), 3)))
 	}
+	var slow *table.SolubilityError
+	if brought && errors.As(e.First, &slow) {
+		lines = append(lines, fmt.Sprintf("%s does not dissolve before that (only about %s mol per kg of water does): add most of the %s while it is stirred.", slow.Reagent, phrase.Sig(slow.Limit, 2), e.FixWith.Name))
+	}
 	for _, m := range last.Free {
 		if m.Total > 0 {
 			lines = append(lines, fmt.Sprintf("Free %s %s.", m.System, freeText(m)))
