@@ -2,6 +2,7 @@ package recipe_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
@@ -122,4 +123,13 @@ func TestWhatDissolvesOnItsWay(t *testing.T) {
 		require.NotNil(t, e.Fixed)
 		assert.Equal(t, slow, e.First != nil, "%g mol/L", molar)
 	}
+}
+
+// The buffer AMP is said in full, since a nucleotide is called so too.
+func TestABufferWithTheNameOfAnotherThing(t *testing.T) {
+	d := recipe.NewDemand(9.5)
+	d.Buffer = "AMP"
+	assert.Contains(t, strings.Join(draft(t, d).Notes, " "), `"AMP" is taken as the buffer, 2-amino-2-methyl-1-propanol`)
+	d.Buffer, d.PH = "Tris", 8
+	assert.NotContains(t, strings.Join(draft(t, d).Notes, " "), "is taken as the buffer")
 }

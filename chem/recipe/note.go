@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -12,6 +13,10 @@ import (
 func (x *Draft) notes(r Recipe) []string {
 	var out []string
 	d := &x.Demand
+	var several *table.AmbiguousError
+	if _, err := table.ByAmount(d.Buffer); d.Buffer == x.Buffer.System.Name && errors.As(err, &several) {
+		out = append(out, fmt.Sprintf("%q is taken as the buffer, %s: %s", d.Buffer, x.Buffer.From.Name, several.Why))
+	}
 	if math.Abs(x.Buffer.Distance) > maxDistance {
 		out = append(out, fmt.Sprintf("outside ± 1 of pKa′ %.2f: little capacity is left", x.Buffer.PK))
 	}
