@@ -157,7 +157,10 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	var much *table.SolubilityError
 	var salt *strengthError
 	var solid *table.PrecipitateError
+	var own Problems
 	switch {
+	case errors.As(last, &own):
+		return own
 	case errors.As(last, &solid):
 		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
 	case errors.As(last, &salt):
@@ -319,7 +322,7 @@ func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finishe
 	for _, form := range forms {
 		f, err := d.bring(form.content(d.buffer()), acid, d.baseFor(form, base))
 		if err != nil {
-			last = err
+			last = nearer(last, err)
 			continue
 		}
 		if !found || d.before(form, f, best, out) {
@@ -333,6 +336,16 @@ func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finishe
 		return best, out, last
 	}
 	return best, out, nil
+}
+
+// nearer is the later of two errors, of two on the ionic strength the one that misses
+// it by less.
+func nearer(a, b error) error {
+	var x, y *strengthError
+	if errors.As(a, &x) && errors.As(b, &y) && x.have < y.have {
+		return a
+	}
+	return b
 }
 
 // before reports whether a form is better to start from than another. What is

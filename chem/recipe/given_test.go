@@ -133,3 +133,33 @@ func TestABufferWithTheNameOfAnotherThing(t *testing.T) {
 	d.Buffer, d.PH = "Tris", 8
 	assert.NotContains(t, strings.Join(draft(t, d).Notes, " "), "is taken as the buffer")
 }
+
+// A solid that is no form of the buffer is not passed over in silence.
+func TestASolidThatIsNoForm(t *testing.T) {
+	d := recipe.NewDemand(7.4)
+	d.Buffer, d.Have = "HEPES", []string{"Tris"}
+	assert.Contains(t, strings.Join(draft(t, d).Notes, " "), "is a form of HEPES: Tris")
+	d.Have = []string{"Tris", "HEPES-Na"}
+	assert.NotContains(t, strings.Join(draft(t, d).Notes, " "), "is a form of")
+}
+
+// Any salt raises the ionic strength, not those of two single charges alone: 300 mM
+// are 100 mM of sodium sulfate on top of 29 mM of buffer, less for what pairs.
+func TestTheIonicStrengthOfAnySalt(t *testing.T) {
+	for salt, most := range map[string]float64{"NaCl": 0.30, "CaCl2": 0.10, "Na2SO4": 0.10, "(NH4)2SO4": 0.10} {
+		for _, way := range []recipe.Way{recipe.ByTitrant, recipe.BySalts} {
+			d := recipe.NewDemand(8)
+			d.Buffer, d.Salt, d.Ionic, d.Way, d.Volume = "Tris", salt, 0.3, way, 1
+			x := draft(t, d)
+			assert.InDelta(t, 0.3, x.InUse.Strength, 2e-3, salt)
+			assert.InEpsilon(t, 0.9*most, x.Salt.Moles(), 0.12, "%s", salt)
+		}
+	}
+	d := recipe.NewDemand(8)
+	d.Buffer, d.Salt, d.Ionic = "Tris", "urea", 0.3
+	_, err := recipe.Rank(d)
+	assert.ErrorContains(t, err, "urea does not bring the ionic strength")
+	d.Salt, d.Ionic = "NaCl", 0.005
+	_, err = recipe.Rank(d)
+	assert.ErrorContains(t, err, "ionic strength of 29", "of the form that gives the least")
+}

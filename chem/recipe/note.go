@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -16,6 +18,9 @@ func (x *Draft) notes(r Recipe) []string {
 	var several *table.AmbiguousError
 	if _, err := table.ByAmount(d.Buffer); d.Buffer == x.Buffer.System.Name && errors.As(err, &several) {
 		out = append(out, fmt.Sprintf("%q is taken as the buffer, %s: %s", d.Buffer, x.Buffer.From.Name, several.Why))
+	}
+	if len(d.Have) > 0 && !slices.ContainsFunc(d.Have, func(name string) bool { return isOf(name, x.Buffer.System) }) {
+		out = append(out, fmt.Sprintf("none of the solids said to be in stock is a form of %s: %s", x.Buffer.System.Name, strings.Join(d.Have, ", ")))
 	}
 	if math.Abs(x.Buffer.Distance) > maxDistance {
 		out = append(out, fmt.Sprintf("outside ± 1 of pKa′ %.2f: little capacity is left", x.Buffer.PK))
@@ -68,6 +73,14 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out
+}
+
+// isOf reports whether a reagent supplies a system.
+func isOf(name string, sys *chem.System) bool {
+	list, err := table.Find(name)
+	return err != nil || slices.ContainsFunc(list, func(r table.Reagent) bool {
+		return slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == sys })
+	})
 }
 
 func hasChloride(r table.Reagent) bool {

@@ -106,23 +106,20 @@ func (d *Demand) pair(a, b Form) (pair, error) {
 	if err != nil {
 		return p, err
 	}
-	for range 8 {
+	raise := newRaising(salt, d.Ionic)
+	for range mostRaises {
 		if err := p.ratio(d, salt.Dissolved(p.salt)); err != nil {
 			return p, err
 		}
 		if d.Ionic == 0 {
 			return p, nil
 		}
-		short := d.Ionic - p.result.Strength
-		p.salt += chem.Amount(short * p.solution.WaterMass().Kilograms() / perMole(salt))
-		if p.salt < 0 {
-			return p, &strengthError{have: p.result.Strength, want: d.Ionic}
-		}
-		if math.Abs(short) < 1e-6 {
-			break
+		done, err := raise.next(&p.salt, p.result.Strength, p.solution.WaterMass().Kilograms())
+		if done || err != nil {
+			return p, err
 		}
 	}
-	return p, nil
+	return p, raise.hardly()
 }
 
 // ratio halves the interval of the share until it is known to 1e-9: the pH

@@ -29,7 +29,8 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (finishe
 	if err != nil {
 		return f, err
 	}
-	for range 8 {
+	raise := newRaising(salt, d.Ionic)
+	for range mostRaises {
 		all := chem.Mix(chem.Mix(content, d.besides()), salt.Dissolved(f.salt))
 		if err := f.titrate(d, all, acid, base); err != nil {
 			return f, err
@@ -37,17 +38,54 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (finishe
 		if d.Ionic == 0 {
 			return f, nil
 		}
-		short := d.Ionic - f.result.Strength
-		kg := f.solution.WaterMass().Kilograms()
-		f.salt += chem.Amount(short * kg / perMole(salt))
-		if f.salt < 0 {
-			return f, &strengthError{have: f.result.Strength, want: d.Ionic}
-		}
-		if math.Abs(short) < 1e-6 {
-			break
+		done, err := raise.next(&f.salt, f.result.Strength, f.solution.WaterMass().Kilograms())
+		if done || err != nil {
+			return f, err
 		}
 	}
-	return f, nil
+	return f, raise.hardly()
+}
+
+// raising looks for the amount of a salt that gives an ionic strength: from what its
+// ions would do by themselves, and then by what it has done.
+type raising struct {
+	salt         table.Reagent
+	want, per    float64     // mol/kg; and that of one mol/kg of the salt
+	last         chem.Amount // before the last
+	lastStrength float64
+}
+
+// mostRaises is how often an amount is tried.
+const mostRaises = 12
+
+func newRaising(salt table.Reagent, want float64) *raising {
+	return &raising{salt: salt, want: want, per: perMole(salt), lastStrength: math.NaN()}
+}
+
+// next brings the amount nearer, or reports that the strength is reached. The error
+// says that the rest alone is above it, or that the salt does not raise it.
+func (r *raising) next(n *chem.Amount, strength, kg float64) (done bool, err error) {
+	if math.Abs(r.want-strength) < 1e-6 {
+		return true, nil
+	}
+	if *n == 0 && strength > r.want {
+		return false, &strengthError{have: strength, want: r.want}
+	}
+	if moved := (*n - r.last).Moles(); moved != 0 {
+		if r.per = (strength - r.lastStrength) * kg / moved; !(r.per > 0.1) {
+			return false, r.hardly()
+		}
+	}
+	r.last, r.lastStrength = *n, strength
+	*n += chem.Amount((r.want - strength) * kg / r.per)
+	if *n < 0 {
+		*n = r.last / 2
+	}
+	return false, nil
+}
+
+func (r *raising) hardly() error {
+	return Problems{{"salt", fmt.Sprintf("%s does not bring the ionic strength to %s mM", r.salt.Name, digits(1e3*r.want, 3)), "choose a salt of strong ions, as NaCl or KCl"}}
 }
 
 // strengthError says that the buffer alone is above the ionic strength asked.
@@ -57,13 +95,28 @@ func (e *strengthError) Error() string {
 	return fmt.Sprintf("the buffer alone has an ionic strength of %s mM, above the %s mM asked for", digits(1e3*e.have, 3), digits(1e3*e.want, 3))
 }
 
-// perMole is the ionic strength of a salt of strong ions at one mol/kg.
+// perMole is about the ionic strength of a salt at one mol/kg: a metal ion counts as
+// it is by itself, another system with the charge that the strong ions leave it.
 func perMole(r table.Reagent) float64 {
-	s := 0.0
+	s, charge := 0.0, 0
+	var others []table.Part
 	for _, p := range r.Parts {
-		if p.System == nil {
-			s += float64(p.Count*p.Ion.Charge*p.Ion.Charge) / 2
+		z := 0
+		switch {
+		case p.System == nil:
+			z = p.Ion.Charge
+		case table.KindOf(p.System.Name) == table.Metal:
+			z = p.System.Charge
+		default:
+			others = append(others, p)
+			continue
 		}
+		charge += p.Count * z
+		s += float64(p.Count*z*z) / 2
+	}
+	if len(others) == 1 {
+		z := float64(charge) / float64(others[0].Count)
+		s += float64(others[0].Count) * z * z / 2
 	}
 	return math.Max(s, 0.5)
 }
