@@ -23,6 +23,7 @@ type Exam struct {
 	First                       error             // what does not dissolve before it is brought to its pH; nil for nothing
 	Weak                        *Weakness         // why the pH will not hold; nil where it does, or no target is said
 	Now                         []chem.Saturation // salts that come out, of what is in use in the end
+	NowStock                    []chem.Saturation // salts that come out of the stock before it is diluted
 	Later                       []chem.Saturation // and those that take days
 }
 
@@ -67,6 +68,11 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
 		return nil, err
+	}
+	if d.Times > 1 {
+		if e.NowStock, _, err = table.ComesOut(dissolved); err != nil {
+			return nil, err
+		}
 	}
 	e.Now, e.Later, err = table.ComesOut(last)
 	return e, err

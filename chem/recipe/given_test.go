@@ -163,3 +163,22 @@ func TestTheIonicStrengthOfAnySalt(t *testing.T) {
 	_, err = recipe.Rank(d)
 	assert.ErrorContains(t, err, "ionic strength of 29", "of the form that gives the least")
 }
+
+// A stock may precipitate though what is made of it stays clear: saline with calcium
+// is made from two stocks (common practice, no source).
+func TestAStockIsLookedAt(t *testing.T) {
+	r, err := recipe.Read("NaCl 137 mM, Na2HPO4 8 mM, KH2PO4 2 mM, CaCl2 0.5 mM", chem.Litre)
+	require.NoError(t, err)
+	for times, out := range map[float64]bool{1: false, 10: true} {
+		d := recipe.NewDemand(math.NaN())
+		d.Volume, d.Times = chem.Litre/chem.Volume(times), times
+		var s chem.Solution
+		for _, p := range r.Parts {
+			s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+		}
+		e, err := recipe.Examine(d, s, nil)
+		require.NoError(t, err)
+		assert.Empty(t, e.Now)
+		assert.Equal(t, out, len(e.NowStock) > 0, "%g-fold", times)
+	}
+}

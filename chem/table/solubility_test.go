@@ -82,3 +82,31 @@ func TestWhatMayBeHeldIsNotRefused(t *testing.T) {
 	require.NotEmpty(t, now)
 	assert.Contains(t, table.Words(now[0]), "unless Bicine holds")
 }
+
+// Phosphate-buffered saline with about a mM of calcium is sold and stands clear (common
+// practice, no source), 0.4 above saturation; with twice that it is 0.6.
+func TestLittleAboveSaturationIsNotRefused(t *testing.T) {
+	saline := func(calcium chem.Amount) *chem.Result {
+		s := chem.Solution{Volume: 1, Temp: 25}
+		for name, n := range map[string]chem.Amount{"NaCl": 0.137, "Na2HPO4": 0.0085, "KH2PO4": 0.0018, "CaCl2": calcium} {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			s = chem.Mix(s, r.Dissolved(n).At(25))
+		}
+		s.Volume = 1
+		res, err := chem.Describe(s)
+		require.NoError(t, err)
+		return res
+	}
+	sold := saline(0.00112)
+	require.NoError(t, table.CheckClear(sold))
+	now, _, err := table.ComesOut(sold)
+	require.NoError(t, err)
+	require.NotEmpty(t, now)
+	assert.InDelta(t, 0.4, now[0].Index, 0.06)
+	assert.Contains(t, table.Words(now[0]), "may precipitate")
+	more := saline(0.0019)
+	var e *table.PrecipitateError
+	require.ErrorAs(t, table.CheckClear(more), &e)
+	assert.InDelta(t, 0.6, e.Index, 0.06)
+}

@@ -82,6 +82,9 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 	for _, x := range e.Now {
 		lines = append(lines, clearWords(x)+table.Words(x)+".")
 	}
+	for _, x := range e.NowStock {
+		lines = append(lines, fmt.Sprintf("The %s-fold stock: ", phrase.Sig(d.Times, 3))+table.Words(x)+".")
+	}
 	for _, x := range e.Later {
 		lines = append(lines, "Over days, or when heated: "+table.Words(x)+".")
 	}
@@ -91,7 +94,7 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 
 // clearWords begin the sentence on a salt.
 func clearWords(x chem.Saturation) string {
-	if x.Held != "" {
+	if !table.Certain(x) {
 		return "It may not stay clear: "
 	}
 	return "It does not stay clear: "
@@ -139,10 +142,11 @@ type ExamJSON struct {
 	Off      *float64 `json:"off,omitempty"`
 	Fix      *float64 `json:"fix_mmol,omitempty"`
 	FixWith  string   `json:"fix_with,omitempty"`
-	Brought  bool     `json:"brought,omitempty"`      // it is brought to its target, and ph is that before
-	Weak     *float64 `json:"weak_share,omitempty"`   // of the largest capacity of its buffers, where it hardly buffers
-	Now      []string `json:"precipitates,omitempty"` // salts that come out
-	Later    []string `json:"over_days,omitempty"`    // and those that take days or heat
+	Brought  bool     `json:"brought,omitempty"`            // it is brought to its target, and ph is that before
+	Weak     *float64 `json:"weak_share,omitempty"`         // of the largest capacity of its buffers, where it hardly buffers
+	Now      []string `json:"precipitates,omitempty"`       // salts that come out
+	NowStock []string `json:"stock_precipitates,omitempty"` // salts that come out of the stock
+	Later    []string `json:"over_days,omitempty"`          // and those that take days or heat
 }
 
 // WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
@@ -160,6 +164,9 @@ func WriteExamJSON(w io.Writer, e *recipe.Exam, brought bool) error {
 	}
 	for _, x := range e.Now {
 		j.Now = append(j.Now, table.Words(x))
+	}
+	for _, x := range e.NowStock {
+		j.NowStock = append(j.NowStock, table.Words(x))
 	}
 	for _, x := range e.Later {
 		j.Later = append(j.Later, table.Words(x))
