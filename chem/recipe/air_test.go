@@ -20,7 +20,7 @@ func TestWhatTheAirDoesToIron(t *testing.T) {
 	assert.Contains(t, say(7)[0], "about 4 min")
 	assert.Contains(t, say(6.5)[0], "about 40 min")
 	assert.Contains(t, say(7.5)[0], "a minute or less")
-	assert.Empty(t, say(6.25), "two hours")
+	assert.Empty(t, say(6.32), "an hour and a half")
 	assert.Empty(t, say(5))
 	ferric, err := table.ByAmount("FeCl3")
 	require.NoError(t, err)
