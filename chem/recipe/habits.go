@@ -24,7 +24,7 @@ var habits = []struct {
 	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)\s*\z`), "in $1"},                                                             // "Tris 20, NaCl 100 (mM)"
 	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"}, // "pH adjusted to 7.4 with KOH"
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
-	{regexp.MustCompile(`(?i)\s+with\s+([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
+	{regexp.MustCompile(`(?i)\s+with\s+(?:(?:about|around|approximately|some)\s+)?([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
 	{regexp.MustCompile(`(?i)([0-9])\s*g\s*(?:/|per)\s*100\s*mL`), "$1 % (w/v)"},
 	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"

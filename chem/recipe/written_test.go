@@ -40,6 +40,7 @@ func TestReadsNotebooks(t *testing.T) {
 		"25 % ammonia 100 mL, water to 1 L":                                                                     {parts{"ammonia": 1340}, no, "", 1},
 		"2 mM Mg sulfate, 3 mM Ca chloride, 5 mM Li acetate, 10 mM oxalate pH 4":                                {parts{"magnesium sulfate": 2, "calcium chloride": 3, "lithium acetate": 5, "oxalic acid": 10}, 4, "NaOH", 0},
 		"20 mM HEPES 7.4, 140 mM NaCl":                                                                          {parts{"HEPES": 20, "sodium chloride": 140}, 7.4, "", 0},
+		"Tris 12.114 g, adjust to pH 8.0 with about 56 mL of 1 M HCl, water to 1 L":                             {parts{"Tris": 100, "hydrochloric acid": 56}, 8, "", 1},
 		"20mM Tris-Cl pH 8,1mM EDTA":                                                                            {parts{"Tris": 20, "EDTA disodium salt": 1}, 8, "HCl", 0},
 		"100 mM HEPES-NaOH, pH 7.5 (RT)":                                                                        {parts{"HEPES": 100}, 7.5, "NaOH", 0},
 		"0.05 M Tris-HCl pH 8.0 (at room temperature), 0.5 M L-Arg-HCl, 10% MeOH, 0.01 % LMNG":                  {parts{"Tris": 50, "L-arginine hydrochloride": 500, "methanol": 2470}, 8, "HCl", 0},
