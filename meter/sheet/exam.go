@@ -72,7 +72,7 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 		lines = append(lines, fmt.Sprintf("%s does not dissolve before that (only about %s mol per kg of water does): add most of the %s while it is stirred.", slow.Reagent, phrase.Sig(slow.Limit, 2), e.FixWith.Name))
 	}
 	for _, m := range last.Free {
-		if m.Total > 0 {
+		if m.Total > 0 && !tooStrong { // at another pH
 			lines = append(lines, fmt.Sprintf("Free %s %s.", m.System, freeText(m)))
 		}
 	}
@@ -80,7 +80,11 @@ func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, un
 		lines = append(lines, verdictOf(d, e)...)
 	}
 	for _, x := range e.Now {
-		lines = append(lines, clearWords(x)+table.Words(x)+".")
+		begin := clearWords(x)
+		if tooStrong {
+			begin = "As mixed: "
+		}
+		lines = append(lines, begin+table.Words(x)+".")
 	}
 	for _, x := range e.NowStock {
 		lines = append(lines, fmt.Sprintf("The %s-fold stock: ", phrase.Sig(d.Times, 3))+table.Words(x)+".")
