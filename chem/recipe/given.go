@@ -110,9 +110,9 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 
 // Weakness is a buffer that hardly holds a pH.
 type Weakness struct {
-	System string    // that which there is most of
+	System string    // that which has most of the capacity there is
 	PKs    []float64 // its pK at 25 °C and no ionic strength, where it has some from 1 to 13
-	Share  float64   // of the most that one pK can give to what there is of buffers, 0 to 1
+	Share  float64   // of the most that one pK can give to so much of it, 0 to 1
 }
 
 // weakShare is the share of the largest capacity of the buffers in a recipe below
@@ -123,24 +123,20 @@ const weakShare = 0.1
 // onePK is the largest capacity of one mole of one pK: ln 10/4.
 const onePK = math.Ln10 / 4
 
-// weakness compares the capacity that the buffers have by themselves with what they
+// weakness compares the capacity of the buffer that has most of it with what it
 // could have; nil where there is no buffer, or it holds.
 func weakness(s chem.Solution, r *chem.Result) *Weakness {
+	own := capacities(r)
 	var most chem.SystemTotal
-	sum := 0.0
 	for _, t := range s.Systems {
-		if table.KindOf(t.System.Name) != table.Buffer {
-			continue
-		}
-		sum += t.Amount.Moles()
-		if t.Amount > most.Amount {
+		if _, ok := own[t.System.Name]; ok && (most.System == nil || own[t.System.Name] > own[most.System.Name]) {
 			most = t
 		}
 	}
-	if sum == 0 {
+	if most.System == nil || most.Amount <= 0 {
 		return nil
 	}
-	w := &Weakness{System: most.System.Name, Share: ownCapacity(r) * s.Volume.Litres() / (onePK * sum)}
+	w := &Weakness{System: most.System.Name, Share: own[most.System.Name] * s.Volume.Litres() / (onePK * most.Amount.Moles())}
 	if w.Share >= weakShare {
 		return nil
 	}
@@ -152,9 +148,9 @@ func weakness(s chem.Solution, r *chem.Result) *Weakness {
 	return w
 }
 
-// ownCapacity is the capacity, mol/L per pH, that the forms of the buffers have by
+// capacities are those, mol/L per pH, that the forms of each buffer have by
 // themselves: ln 10 times the variance of their charge.
-func ownCapacity(r *chem.Result) float64 {
+func capacities(r *chem.Result) map[string]float64 {
 	type moments struct{ n, z, zz float64 }
 	of := map[string]moments{}
 	for _, sp := range r.Species {
@@ -163,13 +159,13 @@ func ownCapacity(r *chem.Result) float64 {
 			of[sp.System] = moments{m.n + sp.Molarity, m.z + z*sp.Molarity, m.zz + z*z*sp.Molarity}
 		}
 	}
-	sum := 0.0
-	for _, m := range of {
+	out := map[string]float64{}
+	for name, m := range of {
 		if m.n > 0 {
-			sum += m.zz - m.z*m.z/m.n
+			out[name] = math.Ln10 * (m.zz - m.z*m.z/m.n)
 		}
 	}
-	return math.Ln10 * sum
+	return out
 }
 
 // ErrTooStrong says that the activity model was not checked at such a strength.

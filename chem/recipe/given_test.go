@@ -57,6 +57,21 @@ func TestWhatHardlyBuffersIsSaid(t *testing.T) {
 	}
 }
 
+// Salts with a pK far away, as sulfate and ammonium, are no buffer that fails.
+func TestSaltsAreNoWeakBuffer(t *testing.T) {
+	r, err := recipe.Read("50 mM Tris; 200 mM Na2SO4; 60 mM NH4Cl", chem.Litre)
+	require.NoError(t, err)
+	d := recipe.NewDemand(7.2)
+	d.Volume = 1
+	var s chem.Solution
+	for _, p := range r.Parts {
+		s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+	}
+	e, err := recipe.Examine(d, s, nil)
+	require.NoError(t, err)
+	assert.Nil(t, e.Weak)
+}
+
 // What cannot be is said where it was asked for, in a unit that is true: 6.16 mol
 // of NaCl per kg of water at 25 °C are 5.4 mol/L (CRC Handbook, from memory), so
 // that "only 6200 mM" beside 6 M would be a riddle.

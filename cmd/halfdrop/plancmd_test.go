@@ -255,7 +255,7 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Contains(t, out, "It is to be brought to pH 8.00")
 	assert.NotContains(t, out, "is missed")
 	out, _ = check("50 mM Tris pH 6.0")
-	assert.Contains(t, out, "It hardly buffers there: 3 %")
+	assert.Contains(t, out, "It hardly buffers there: Tris has 3 %")
 	out, _ = check("20 mM Tris, 150 mM NaCl, pH 7.6", "--strength", "10x", "--ml", "1000")
 	assert.Regexp(t, `before it is diluted, it reads pH 7\.[67]`, out)
 	out, _ = check("50 mM Tris pH 7.5 at 4 °C")

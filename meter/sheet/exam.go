@@ -114,7 +114,7 @@ func weakLine(w *recipe.Weakness) string {
 	for _, x := range w.PKs {
 		pk = append(pk, fmt.Sprintf("%.1f", x))
 	}
-	return fmt.Sprintf("It hardly buffers there: %s %% of what its buffers could hold at a pKa (%s: pKa %s).", phrase.Sig(100*w.Share, 1), w.System, strings.Join(pk, ", "))
+	return fmt.Sprintf("It hardly buffers there: %s has %s %% of what it could have at a pKa (%s).", w.System, phrase.Sig(100*w.Share, 1), strings.Join(pk, ", "))
 }
 
 // verdictOf compares with the target, if there is one.
