@@ -89,6 +89,8 @@ func Curve(points []Point, o Options) (*Result, error) {
 	if err := plausible(points, o); err != nil {
 		return nil, err
 	}
+	read := len(points)
+	points = thin(points)
 	p := newProblem(points, o)
 	most := o.MaxSites
 	if most == 0 {
@@ -116,6 +118,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 		}
 	}
 	found := all[best].result
+	found.Points = read
 	for i, c := range all {
 		if i != best && c.score < all[best].score+nearly && c.result.Left < mostLeft {
 			found.hedge(c.result)

@@ -76,10 +76,8 @@ var (
 	blanks  = regexp.MustCompile(`[\x{00a0}\x{202f}\x{2009}]`)
 )
 
-// number reads a cell, with its unit when it has one. A decimal comma counts only
-// in a table of such.
-func (t *table) number(cell string) (float64, bool) {
-	cell = bare(cell)
+// unadorned is the number of a cell without its mark, its unit and the blanks within it.
+func unadorned(cell string) string {
 	if m := flagged.FindStringSubmatch(cell); m != nil {
 		cell = m[1]
 	}
@@ -90,6 +88,19 @@ func (t *table) number(cell string) (float64, bool) {
 		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
 			cell = m[1]
 		}
+	}
+	return cell
+}
+
+// number reads a cell, with its unit when it has one. A decimal comma counts only
+// in a table of such.
+func (t *table) number(cell string) (float64, bool) {
+	cell = bare(cell)
+	if strings.IndexAny(cell, "+-−.,0123456789") != 0 {
+		return 0, false
+	}
+	if strings.Trim(cell, "+-.,0123456789") != "" { // else nothing stands beside the number
+		cell = unadorned(cell)
 	}
 	if like, mark := thousandComma, ","; t.groups {
 		if t.comma {
