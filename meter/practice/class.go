@@ -188,8 +188,8 @@ func (row *Row) judge(r *replay.Run) {
 	} else if errors.Is(err, ErrNone) {
 		row.flag("an exercise of your own: compare its digest %s", e.Digest)
 	}
-	if share := e.genuine(r, slip); share < sameShare {
-		row.flag("only %.0f %% of the readings are those of its bench", 100*share)
+	if why := e.strange(r, slip); why != "" {
+		row.flag("%s", why)
 	}
 }
 
