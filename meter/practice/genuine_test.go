@@ -281,3 +281,35 @@ func TestOwnBenchOfAnother(t *testing.T) {
 	assert.Empty(t, rows["dora"].Flags)
 	assert.Contains(t, strings.Join(rows["emil"].Flags, "; "), "on the own bench of dora")
 }
+
+// What is put on record while drops fall, such as what the coach thinks of them, does not
+// change when they fell: an honest run was flagged for it, and judged by another course.
+func TestRecordsWhileDropsFall(t *testing.T) {
+	h := newHonest(t, "no-coach", 31, 4, 0)
+	h.wait(30)
+	setup, err := h.e.Setup()
+	require.NoError(t, err)
+	const drops = 80
+	p, err := h.plate.Begin(setup.Stocks[1].Name, drops)
+	require.NoError(t, err)
+	for fallen, next := 0.0, h.now; ; h.tick() {
+		h.b.Advance(h.now)
+		for ; fallen < drops && h.now >= next; next += 0.6 {
+			if p.Fall(1.0 / drops); fallen == drops-10 {
+				h.log(journal.Event{Kind: journal.Advised, Advice: &journal.Advice{Do: "wait"}})
+			}
+			fallen++
+		}
+		if fallen >= drops {
+			break
+		}
+	}
+	h.log(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: setup.Stocks[1].Name, Drops: drops, ML: drops * 0.05}})
+	h.wait(20)
+	h.log(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "done"}})
+	r, err := replay.Of(h.events)
+	require.NoError(t, err)
+	share, err := practice.Genuine(r)
+	require.NoError(t, err)
+	assert.Greater(t, share, 0.97)
+}

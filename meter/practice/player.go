@@ -126,13 +126,11 @@ func (p *player) take(ev journal.Event) error {
 		}
 		p.doses[ev.Correct.Seq] = to
 	case ev.Remark != nil:
-		p.to(ev.T)
 		if n, ok := namedIn(ev); ok && p.e.Has(n.name) {
+			p.to(ev.T)
 			p.b.Mend(n.name)
 		}
-	default:
-		p.to(ev.T)
-	}
+	} // nothing else is done to the beaker: drops that are put on record later may be falling
 	if err != nil {
 		return fmt.Errorf("practice: event %d: %w", ev.Seq, err)
 	}
