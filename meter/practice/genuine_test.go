@@ -129,7 +129,7 @@ func (h *honest) whole() []journal.Event {
 		}
 		if len(h.e.Faults) > 0 && h.r.Float64() < 0.3 {
 			f := h.e.Faults[0].Name
-			h.log(journal.Event{Kind: journal.Remarked, Remark: &journal.Remark{Text: "it", Code: practice.FaultCode(f, h.now-3, false)}})
+			h.log(journal.Event{Kind: journal.Remarked, Remark: &journal.Remark{Text: "it", Code: practice.FaultCode(f, h.now-3, false, practice.Unsaid)}})
 			h.b.Advance(h.now)
 			h.b.Mend(f)
 		}
