@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 )
@@ -22,7 +23,7 @@ type answer struct {
 
 func say(format string, a ...any) answer { return answer{say: fmt.Sprintf(format, a...)} }
 func sorry(format string, a ...any) answer {
-	return answer{say: fmt.Sprintf(format, a...), wrong: true}
+	return answer{say: phrase.Plain(fmt.Errorf(format, a...)).Error(), wrong: true}
 }
 
 // hand is what the person is about to record. Screen and line mode share it.

@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -247,7 +248,7 @@ func (m *logging) run() {
 func (m *logging) again(next LogChoice) {
 	page, err := m.read(next)
 	if err != nil {
-		m.message, m.wrong = err.Error(), true
+		m.message, m.wrong = phrase.Plain(err).Error(), true
 		return
 	}
 	m.page, m.choice, m.at, m.scroll = page, next, 0, 0

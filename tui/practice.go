@@ -22,14 +22,22 @@ type Practice struct {
 	Now func() string
 
 	Faults []screen.MenuRow // what may be wrong; empty when nothing is to be found
+	// Ways are how a fault shows where it is pointed at; empty when that is not asked.
+	Ways []screen.MenuRow
 	// Name is what the person wants recorded who takes the fault of a row for
-	// the one at work, and whether the run is over with it. What shows it is the
-	// reading of a time, s, or the addition of that time; NaN is no evidence.
-	Name func(row int, at float64, addition bool) (in run.Intent, over bool)
+	// the one at work, and whether the run is over with it.
+	Name func(row int, by Evidence) (in run.Intent, over bool)
 	// Past are the readings before the run was taken up again.
 	Past []screen.TracePoint
 	// Pause lets the simulated time stand or go on, and reports whether it stands.
 	Pause func() bool
+}
+
+// Evidence is what shows a fault.
+type Evidence struct {
+	At       float64 // s, of a reading or an addition; NaN for none
+	Addition bool    // it is the addition of that time
+	Way      int     // row of Practice.Ways; −1 when it was not said
 }
 
 // practising is the program of a practice run: a run whose advice may be
@@ -42,8 +50,9 @@ type practising struct {
 	past   past
 	trace  *screen.Trace // the readings, pointed at
 	naming *screen.Menu
-	typed  int  // number typed in the list of faults
-	keys   bool // the keys of the readings, or of the list, are shown
+	how    *screen.Menu // how it shows there, once a fault is chosen
+	typed  int          // number typed in the list of faults
+	keys   bool         // the keys of the readings, or of the list, are shown
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
@@ -121,6 +130,8 @@ func (m *practising) own(msg tea.KeyMsg) bool {
 			switch {
 			case m.keys || key == "?":
 				m.keys = !m.keys
+			case m.how != nil:
+				m.pressInWays(key)
 			case m.naming != nil:
 				m.pressInNames(key)
 			default:
@@ -227,13 +238,18 @@ func (m *practising) pressInTrace(key string) {
 	}
 }
 
+// pointsAt says what was pointed at.
+func (m *practising) pointsAt() string {
+	if m.trace.OnDose {
+		return "by the addition of " + screen.Clock(m.trace.Cursor)
+	}
+	return "by the reading of " + screen.Clock(m.trace.Cursor)
+}
+
 func (m *practising) openNames() {
 	facts := "no evidence: earns little; a wrong one costs"
 	if !math.IsNaN(m.trace.Cursor) {
-		facts = "by the reading of " + screen.Clock(m.trace.Cursor) + "; a wrong name costs"
-		if m.trace.OnDose {
-			facts = "by the addition of " + screen.Clock(m.trace.Cursor) + "; a wrong name costs"
-		}
+		facts = m.pointsAt() + "; a wrong name costs"
 	}
 	m.typed = 0
 	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
@@ -247,13 +263,12 @@ func (m *practising) pressInNames(key string) {
 	m.typed = toRow(m.naming, m.typed, key)
 	switch {
 	case steer(m.naming, key):
+	case key == "enter" && len(m.p.Ways) > 0 && !math.IsNaN(m.trace.Cursor):
+		m.typed = 0
+		m.how = &screen.Menu{Title: "How does it show there?", Facts: m.pointsAt(), Rows: m.p.Ways, Set: m.set,
+			Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "like this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
 	case key == "enter":
-		in, over := m.p.Name(m.naming.At, m.trace.Cursor, m.trace.OnDose)
-		m.naming, m.trace = nil, nil
-		m.take(answer{want: &in})
-		if over {
-			m.runner.Post(run.Intent{Kind: run.WantEnd})
-		}
+		m.name(-1)
 	case leaves(key):
 		m.naming = nil
 		if math.IsNaN(m.trace.Cursor) {
@@ -262,16 +277,41 @@ func (m *practising) pressInNames(key string) {
 	}
 }
 
+// pressInWays takes how the fault shows where it was pointed at.
+func (m *practising) pressInWays(key string) {
+	m.typed = toRow(m.how, m.typed, key)
+	switch {
+	case steer(m.how, key):
+	case key == "enter":
+		m.name(m.how.At)
+	case leaves(key):
+		m.how = nil
+	}
+}
+
+// name names the fault that is chosen, by what was pointed at.
+func (m *practising) name(way int) {
+	in, over := m.p.Name(m.naming.At, Evidence{m.trace.Cursor, m.trace.OnDose, way})
+	m.naming, m.trace, m.how = nil, nil, nil
+	m.take(answer{want: &in})
+	if over {
+		m.runner.Post(run.Intent{Kind: run.WantEnd})
+	}
+}
+
 // View is the run, or the list of faults over it.
 func (m *practising) View() string {
 	if m.w == 0 {
 		return ""
 	}
-	if m.naming != nil {
-		if m.keys {
-			return screen.KeyPage(m.naming.Title, m.naming.Keys, m.set, m.w, m.h)
+	for _, list := range []*screen.Menu{m.how, m.naming} {
+		if list == nil {
+			continue
 		}
-		return screen.Choose(*m.naming, m.w, m.h)
+		if m.keys {
+			return screen.KeyPage(list.Title, list.Keys, m.set, m.w, m.h)
+		}
+		return screen.Choose(*list, m.w, m.h)
 	}
 	if m.trace != nil {
 		if m.keys {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -36,9 +37,35 @@ func (p Practice) hint() string {
 		text += "; a asks the coach, and asking costs"
 	}
 	if len(p.Faults) > 0 {
-		text += "; f lists what may be wrong; f 3 1:34 names the third and points at the reading at 1:34, f 3 +2 at the second addition"
+		text += "; f lists what may be wrong; f 3 1:34" + p.wayWord() + " names the third and points at the reading at 1:34, f 3 +2" + p.wayWord() + " at the second addition"
 	}
 	return "Beside ?: " + text + "."
+}
+
+// wayWord is the word that says how a fault shows, in an example.
+func (p Practice) wayWord() string {
+	if len(p.Ways) == 0 {
+		return ""
+	}
+	return " " + wayOf(p.Ways[0])
+}
+
+// wayOf is the first word of a way, by which it is said in a line.
+func wayOf(row screen.MenuRow) string {
+	word, _, _ := strings.Cut(row.Text, " ")
+	return word
+}
+
+// way takes the word that says how a fault shows from the end of what was typed; −1 without one.
+func (p Practice) way(words []string) (int, []string) {
+	if n := len(words); n > 0 {
+		for i, row := range p.Ways {
+			if w := strings.ToLower(words[n-1]); len(w) > 0 && w[0] >= 'a' && strings.HasPrefix(wayOf(row), w) {
+				return i, words[:n-1]
+			}
+		}
+	}
+	return -1, words
 }
 
 // shy is a run whose advice may be hidden.
@@ -143,6 +170,18 @@ func (s *shy) pause(out io.Writer) {
 	}
 }
 
+// tellWays says how a fault can show.
+func (s *shy) tellWays(out io.Writer) {
+	if len(s.p.Ways) == 0 {
+		return
+	}
+	var words []string
+	for _, row := range s.p.Ways {
+		words = append(words, row.Text)
+	}
+	fmt.Fprintf(out, "Say at the end how it shows there: %s. As in f 3 1:34%s.\n", strings.Join(words, "; "), s.p.wayWord())
+}
+
 // fault lists what may be wrong, or names it with what shows it.
 func (s *shy) fault(words []string, out io.Writer) {
 	if len(s.p.Faults) == 0 {
@@ -153,7 +192,8 @@ func (s *shy) fault(words []string, out io.Writer) {
 		for i, f := range s.p.Faults {
 			fmt.Fprintf(out, "%d %s. %s\n", i+1, f.Text, f.About)
 		}
-		fmt.Fprintln(out, "f 3 1:34 names the third by the reading at 1:34, f 3 +2 by the second addition; l lists both. A name without evidence earns little, a wrong one costs.")
+		fmt.Fprintf(out, "f 3 1:34%[1]s names the third by the reading at 1:34, f 3 +2%[1]s by the second addition; l lists both. A name without evidence earns little, a wrong one costs.\n", s.p.wayWord())
+		s.tellWays(out)
 		return
 	}
 	n, err := strconv.Atoi(words[0])
@@ -161,14 +201,19 @@ func (s *shy) fault(words []string, out io.Writer) {
 		fmt.Fprintln(out, "Say which by its number; f lists them.")
 		return
 	}
+	way, words := s.p.way(words[1:])
 	s.mu.Lock()
-	at, addition, ok := evidence(strings.Join(words[1:], ""), s.real)
+	at, addition, ok := evidence(strings.Join(words, ""), s.real)
 	s.mu.Unlock()
 	if !ok {
 		fmt.Fprintln(out, "Point at a time, such as 1:34, or an addition, such as +2; l lists both.")
 		return
 	}
-	in, over := s.p.Name(n-1, at, addition)
+	if way < 0 && len(s.p.Ways) > 0 && !math.IsNaN(at) {
+		s.tellWays(out)
+		return
+	}
+	in, over := s.p.Name(n-1, Evidence{at, addition, way})
 	s.Runner.Post(in)
 	if over {
 		s.Post(run.Intent{Kind: run.WantEnd})

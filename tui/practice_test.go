@@ -23,8 +23,8 @@ import (
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
 		Faults: []screen.MenuRow{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
-		Name: func(row int, at float64, addition bool) (run.Intent, bool) {
-			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], at, addition)}, row == 1
+		Name: func(row int, by tui.Evidence) (run.Intent, bool) {
+			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], by.At, by.Addition) + []string{"", " higher", " lower"}[by.Way+1]}, row == 1
 		}}
 }
 
@@ -246,4 +246,39 @@ func TestLeavingIsNoEnd(t *testing.T) {
 			require.NotEqual(t, run.WantEnd, in.Kind)
 		}
 	}
+}
+
+// Where it is asked, how the fault shows is said after its name, on the screen and in lines: a
+// name alone may be a guess.
+func TestHowAFaultShowsIsAsked(t *testing.T) {
+	asked := func() tui.Practice {
+		p := alone(true)
+		p.Ways = []screen.MenuRow{{Text: "higher than on a sound bench"}, {Text: "lower than on a sound bench"}}
+		return p
+	}
+	v := advising(6)
+	v.T, v.Age, v.PH = 100, 0, 7.07
+	v.Entries = []run.Entry{{Seq: 9, T: 90, Drops: 6, Volume: 0.3 * chem.Millilitre}}
+	m, f := begin(t, asked(), v)
+	m = enter(enter(typeKeys(m, "f")))
+	assert.Contains(t, m.View(), "How does it show there?")
+	assert.Empty(t, f.wants())
+	m = press(m, tea.KeyEsc)
+	assert.Contains(t, m.View(), "What is wrong?", "back to the names")
+	m = enter(typeKeys(enter(m), "j"))
+	require.Len(t, f.wants(), 1)
+	assert.Equal(t, "unstirred 100 false lower", f.wants()[0].Code)
+	m = enter(typeKeys(m, "fn"))
+	assert.Equal(t, "unstirred NaN false", f.wants()[1].Code, "nothing shows it, so in no way")
+	assert.NotContains(t, m.View(), "How does it show")
+
+	f = newFake()
+	out := plainly(t, f, asked(), v, "f", "f 1 +1", "f 1 +1 lower", "f 1 1:34 h", "f 1")
+	assert.Contains(t, out, "f 3 1:34 higher names the third")
+	assert.Contains(t, out, "Say at the end how it shows there: higher than on a sound bench; lower than on a sound bench.")
+	var codes []string
+	for _, in := range f.wants() {
+		codes = append(codes, in.Code)
+	}
+	assert.Equal(t, []string{"unstirred 90 true lower", "unstirred 94 false higher", "unstirred NaN false"}, codes)
 }

@@ -15,6 +15,7 @@ func splitAmount(text string) (number, name string) {
 	}
 	number, rest := strings.ReplaceAll(text[:i], ",", "."), strings.TrimSpace(text[i:])
 	unit, name, _ := strings.Cut(rest, " ")
+	name = strings.TrimPrefix(strings.TrimSpace(name), "of ")
 	switch strings.ToLower(unit) {
 	case "m", "ml":
 		return number + "m", strings.TrimSpace(name)

@@ -89,6 +89,8 @@ func Curve(points []Point, o Options) (*Result, error) {
 	if err := plausible(points, o); err != nil {
 		return nil, err
 	}
+	read := len(points)
+	points = thin(points)
 	p := newProblem(points, o)
 	most := o.MaxSites
 	if most == 0 {
@@ -97,6 +99,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 	type candidate struct {
 		result *Result
 		score  float64
+		at     params
 	}
 	var all []candidate
 	best := 0
@@ -107,7 +110,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 		if m > 1 && r.vague() {
 			continue
 		}
-		all = append(all, candidate{r, p.score(at)})
+		all = append(all, candidate{r, p.score(at), at})
 		if m > 1 && all[len(all)-1].score > all[best].score+2*nearly {
 			break
 		}
@@ -116,6 +119,10 @@ func Curve(points []Point, o Options) (*Result, error) {
 		}
 	}
 	found := all[best].result
+	if with, q := p.climb(all[best].at); with != p {
+		found = with.report(q, o.SampleML > 0)
+	}
+	found.Points = read
 	for i, c := range all {
 		if i != best && c.score < all[best].score+nearly && c.result.Left < mostLeft {
 			found.hedge(c.result)
@@ -227,7 +234,9 @@ func (r *Result) salt(p *problem, q params) {
 		return
 	}
 	with := *p
-	with.salted = true
+	if with.salted = flat; p.salted == flat {
+		with.salted = acidic
+	}
 	r.otherwise(with.describe(with.refine(q, steps)))
 }
 

@@ -6,6 +6,27 @@ import (
 	"example.org/halfdrop/chem"
 )
 
+// ladder is how constants go with the ionic strength: by the charges of the acids, which
+// nobody knows.
+type ladder int
+
+const (
+	flat     ladder = iota // not at all
+	acidic                 // acids of one molecule that has no charge before it gives its first proton
+	alkaline               // of one molecule that has none when it has given its last
+)
+
+// step is the change of the square of the charge when a proton is given, of the k-th of m.
+func (l ladder) step(k, m int) float64 {
+	switch l {
+	case acidic:
+		return float64(2*k + 1)
+	case alkaline:
+		return float64(1 - 2*(m-k))
+	}
+	return 0
+}
+
 // problem is a titration to be fitted.
 type problem struct {
 	points []Point
@@ -16,7 +37,7 @@ type problem struct {
 	temp   chem.Celsius
 	kw     float64 // pK of water
 	last   float64 // mL, the largest volume
-	salted bool    // constants go with the ionic strength, as those of acids without charge do
+	salted ladder  // how constants go with the ionic strength
 	slope  float64 // of the meter beyond that of theory, relative
 }
 
@@ -72,16 +93,18 @@ func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float6
 	// enough: one ion of each sign for each charge.
 	free := math.Min(math.Pow(10, -ph)+math.Pow(10, ph-p.kw), 1)
 	strength := math.Min(math.Max(q.molar*pt.ML/1e3/litres+free, math.Abs(q.excess)/litres)+0.001, 0.5)
-	root := math.Sqrt(strength)
-	log := -chem.DebyeHuckelA(p.temp) * (root/(1+root) - 0.3*strength)
+	log := p.davies(strength)
+	if p.salted != flat {
+		log = p.davies(p.strength(q, ph, pt.ML, log))
+	}
 	gamma := math.Pow(10, log)
 	h, oh := math.Pow(10, -ph)/gamma, math.Pow(10, ph-p.kw)/gamma
 	residual = p.sign*q.molar*pt.ML/1e3 + q.excess + (h-oh)*litres
 	slope = -math.Ln10 * (h + oh) * litres
 	for k := range q.pk {
 		pk := q.pk[k]
-		if p.salted { // the n-th proton leaves a charge of −n: n² − (n−1)² of one
-			pk += float64(2*rank(q.pk, k)+1) * log
+		if p.salted != flat {
+			pk += p.salted.step(rank(q.pk, k), m) * log
 		}
 		a := 1 / (1 + math.Pow(10, pk-ph))
 		residual -= q.n[k] * a
@@ -91,6 +114,47 @@ func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float6
 	}
 	grad[0], grad[1], grad[2+2*m] = p.sign*pt.ML/1e3, 1, slope
 	return residual, slope
+}
+
+// davies is log γ of an ion of one charge at an ionic strength, mol/L.
+func (p *problem) davies(strength float64) float64 {
+	root := math.Sqrt(strength)
+	return -chem.DebyeHuckelA(p.temp) * (root/(1+root) - 0.3*strength)
+}
+
+// rounds is how often ionic strength and degrees of dissociation are worked out from each other.
+const rounds = 3
+
+// strength is the ionic strength at a point, mol/L, with the ions that the acids themselves
+// make, from a guess of log γ.
+func (p *problem) strength(q params, ph, ml, log float64) float64 {
+	litres, m := (p.sample+ml)/1e3, len(q.pk)
+	strength := 0.0
+	for range rounds {
+		gamma := math.Pow(10, log)
+		ions := (math.Pow(10, -ph)+math.Pow(10, ph-p.kw))/gamma*litres + q.molar*ml/1e3 + math.Abs(q.excess)
+		for k := range q.pk {
+			step := p.salted.step(rank(q.pk, k), m)
+			given := 1 / (1 + math.Pow(10, q.pk[k]+step*log-ph))
+			if ions += q.n[k] * step * given; step < 0 {
+				ions -= q.n[k] * step
+			}
+		}
+		strength = math.Max(0.001, math.Min(ions/litres/2, 0.5))
+		log = p.davies(strength)
+	}
+	return strength
+}
+
+// apparent is what has to be added to a constant to have it as it appears half way through
+// the points.
+func (p *problem) apparent(q params, k int) float64 {
+	if p.salted == flat {
+		return 0
+	}
+	mid := p.points[len(p.points)/2]
+	log := p.davies(p.strength(q, mid.PH+q.shift, mid.ML, p.davies(0.05)))
+	return p.salted.step(rank(q.pk, k), len(q.pk)) * log
 }
 
 // rank is how many constants are smaller than one of them.

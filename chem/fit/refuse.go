@@ -43,13 +43,18 @@ func plausible(points []Point, o Options) error {
 	return nil
 }
 
+// courseOf is how many points tell the course of a curve: of more, the noise of each would
+// add up to a movement of its own.
+const courseOf = 100
+
 // smooth is where the pH begins and ends, and all of its movement, as medians of
-// five in a row have it.
+// five in a row have it; of more than courseOf points as medians of as many as make that.
 func smooth(points []Point) (first, last, moved float64) {
 	var m []float64
-	for i := range points {
+	step := max(1, len(points)/courseOf)
+	for i := step / 2; i < len(points); i += step {
 		var v []float64
-		for k := max(i-2, 0); k <= min(i+2, len(points)-1); k++ {
+		for k := max(i-max(2, step/2), 0); k <= min(i+max(2, step/2), len(points)-1); k++ {
 			v = append(v, points[k].PH)
 		}
 		slices.Sort(v)

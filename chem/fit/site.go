@@ -37,7 +37,7 @@ func (p *problem) sites(q params, cov matrix) []Site {
 // mean of their constants.
 func (p *problem) site(q params, cov matrix, of []int) Site {
 	m := len(q.pk)
-	total, pk := 0.0, 0.0
+	total, pk, salt := 0.0, 0.0, 0.0
 	for _, k := range of {
 		total += q.n[k]
 	}
@@ -48,6 +48,7 @@ func (p *problem) site(q params, cov matrix, of []int) Site {
 			share = q.n[k] / total
 		}
 		pk += share * q.pk[k]
+		salt += share * p.apparent(q, k)
 		amount[2+k], constant[2+m+k], volume[2+k] = 1, share, 1/q.molar
 	}
 	if total > 0 {
@@ -57,6 +58,6 @@ func (p *problem) site(q params, cov matrix, of []int) Site {
 	}
 	volume[0] = -total / (q.molar * q.molar) // a ratio: a strength that nobody said goes out
 	sd := func(g []float64) float64 { return math.Sqrt(math.Max(cov.quad(g), 0)) }
-	return Site{PK: Value{pk, sd(constant)}, MMol: Value{1e3 * total, 1e3 * sd(amount)},
+	return Site{PK: Value{pk + salt, sd(constant)}, MMol: Value{1e3 * total, 1e3 * sd(amount)},
 		ML: Value{1e3 * total / q.molar, 1e3 * sd(volume)}}
 }

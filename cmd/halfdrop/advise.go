@@ -2,10 +2,12 @@ package main
 
 import (
 	"errors"
-	"example.org/halfdrop/meter/textfile"
+	"path/filepath"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
 )
 
@@ -30,7 +32,10 @@ func newAdviseCommand() *cobra.Command {
 			case resume && (file == "" || plan != ""):
 				return usageError(errors.New("--resume goes with --journal FILE and takes the plan from it"))
 			case resume:
-				open = func() (*protocol.Filter, func(), error) { return protocol.Resume(file, m, cmd.ErrOrStderr()) }
+				open = func() (*protocol.Filter, func(), error) {
+					defer manners.Busy(cmd.ErrOrStderr(), "reading "+filepath.Base(file))()
+					return protocol.Resume(file, m, cmd.ErrOrStderr())
+				}
 			case plan == textfile.StandardInput:
 				return typedHere(plan, "the lines of the protocol come")
 			case plan == "":

@@ -47,6 +47,6 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	f.StringVar(&p.Plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")
 	f.StringVar(&p.Of, "of", "", "the same without a plan: the `reagent` to be determined")
 	f.StringVar(&p.Titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, whichever way the pH goes")
-	f.Float64Var(&p.DropUL, "drop-ul", 50, "size of its drops, `µL`")
+	f.Float64Var(&p.DropUL, "drop-ul", 50, "size of its drops, `µL`, if the lines above its table say nothing else")
 	return c
 }

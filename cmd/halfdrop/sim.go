@@ -151,7 +151,7 @@ func (s *simulation) practised() (*practice.Exercise, error) {
 		return e, nil
 	}
 	if _, bad := os.Stat(s.exercise); bad != nil {
-		return nil, usageError(fmt.Errorf("no exercise is called %q, and there is no such file", s.exercise), "halfdrop practice lists them")
+		return nil, usageError(fmt.Errorf("no exercise is called %q, and there is no such file", s.exercise), lesson.Meant("halfdrop sim --exercise", s.exercise)+"halfdrop practice lists them")
 	}
 	return lesson.ReadExercise(s.exercise)
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/tui/live"
 	"github.com/spf13/cobra"
 )
@@ -57,6 +58,7 @@ sheet of each bottle, and follow the rules of your laboratory.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			t.Line, t.Program, t.Look, t.Clock = t.line.Asked, madeBy(), face, clock
 			t.In, t.Out, t.Talk = cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr()
+			t.Busy = func(what string) func() { return manners.Busy(t.Talk, what) }
 			if err := wasted(cmd, &t.Asked); err != nil {
 				return err
 			}

@@ -26,7 +26,7 @@ var plainer = []struct {
 	raw   *regexp.Regexp
 	plain string
 }{
-	{regexp.MustCompile(`(^|: )(?:(?:table|chem|curve|run|replay|journal|serial|calib|trial|practice|report|sim|station|probe|find): )+`), "$1"},
+	{regexp.MustCompile(`(^|: )(?:(?:table|chem|curve|recipe|fit|run|amend|replay|journal|serial|frame|calib|trial|practice|report|sim|station|probe|find|tui|advise): )+`), "$1"},
 	{regexp.MustCompile(`(^|[ (])\S*[/\\]halfdrop-\d+[/\\]standard input`), "${1}standard input"},
 	{regexp.MustCompile(`^-(:\d+:\d+)?: `), "standard input$1: "},
 	{regexp.MustCompile(`[/\\]\.new-(\S+?)-\d+: `), "/$1: "},

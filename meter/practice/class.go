@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -129,7 +130,7 @@ func readRow(folder, name string) (Row, bool) {
 	row, path := Row{File: name}, filepath.Join(folder, name)
 	check, err := journal.CheckFile(path)
 	if err != nil {
-		row.flag("cannot be read: %v", err)
+		row.flag("cannot be read: %v", phrase.Plain(err))
 		return row, true
 	}
 	if check.Start != nil && len(check.Start.Practice) == 0 {
@@ -155,7 +156,7 @@ func readRow(folder, name string) (Row, bool) {
 				row.Exercise, row.Title, row.Seed, row.Coach = s.Exercise, s.Exercise, s.Seed, s.Coach
 			}
 		}
-		why := strings.TrimPrefix(strings.TrimPrefix(strings.TrimPrefix(err.Error(), "replay: "), path+": "), "journal: ")
+		why := strings.TrimPrefix(strings.TrimPrefix(phrase.Plain(err).Error(), path+": "), "journal: ")
 		if !check.Sound() {
 			why = "nothing of it is sound"
 		}
@@ -170,7 +171,7 @@ func readRow(folder, name string) (Row, bool) {
 func (row *Row) judge(r *replay.Run) {
 	res, err := Judge(r)
 	if err != nil {
-		row.flag("cannot be judged: %v", err)
+		row.flag("cannot be judged: %v", phrase.Plain(err))
 		return
 	}
 	row.Result = res
@@ -187,8 +188,8 @@ func (row *Row) judge(r *replay.Run) {
 	} else if errors.Is(err, ErrNone) {
 		row.flag("an exercise of your own: compare its digest %s", e.Digest)
 	}
-	if share := e.genuine(r, slip); share < sameShare {
-		row.flag("only %.0f %% of the readings are those of its bench", 100*share)
+	if why := e.strange(r, slip); why != "" {
+		row.flag("%s", why)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 )
 
@@ -140,6 +141,9 @@ type Gap struct {
 	keeps map[string]int
 }
 
+// ofOneRun is when something showed in the run of one of them.
+var ofOneRun = regexp.MustCompile(`, from \d+:\d\d(:\d\d)? on`)
+
 // Missed is what at least half of those who did an exercise got less than half of
 // the points for, in their best attempt; what most have missed comes first.
 func (c Class) Missed() []Gap {
@@ -155,8 +159,9 @@ func (c Class) Missed() []Gap {
 				}
 				if i.Got < half*i.Of && i.Keep != keepFinishing {
 					g.Missed++
-					if g.keeps[i.Keep]++; g.keeps[i.Keep] > g.keeps[g.Keep] {
-						g.Keep = i.Keep
+					keep := ofOneRun.ReplaceAllString(i.Keep, "")
+					if g.keeps[keep]++; g.keeps[keep] > g.keeps[g.Keep] {
+						g.Keep = keep
 					}
 				}
 			}

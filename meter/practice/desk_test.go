@@ -24,7 +24,7 @@ func handedIn(who, exercise string, attempt int, aim, waiting float64) practice.
 	r.Begun = noon.Add(time.Duration(attempt) * time.Hour)
 	r.Items = []practice.Item{
 		{Key: "aim", Name: "in tolerance", Skill: practice.Reading, Got: aim, Of: 60, Why: "so", Keep: "going on"},
-		{Key: "waiting", Name: "waited for settling", Skill: practice.Waiting, Got: waiting, Of: 40, Why: "so", Keep: "waiting"},
+		{Key: "waiting", Name: "waited for settling", Skill: practice.Waiting, Got: waiting, Of: 40, Why: "so", Keep: fmt.Sprintf("waiting, from %d:07 on: look", attempt)},
 	}
 	r.Points = aim + waiting
 	r.Skills = map[practice.Skill]practice.Share{practice.Reading: {Got: aim, Of: 60}, practice.Waiting: {Got: waiting, Of: 40}}
@@ -53,7 +53,7 @@ func TestWhatHalfOfTheClassMissed(t *testing.T) {
 	gaps := class().Missed()
 	require.Len(t, gaps, 1)
 	g := gaps[0]
-	assert.Equal(t, []any{"slow-electrode", "The slow-electrode", 8, "waited for settling", 2, 3, "waiting"}, []any{g.Exercise, g.Title, g.Number, g.Item, g.Missed, g.Of, g.Keep})
+	assert.Equal(t, []any{"slow-electrode", "The slow-electrode", 8, "waited for settling", 2, 3, "waiting: look"}, []any{g.Exercise, g.Title, g.Number, g.Item, g.Missed, g.Of, g.Keep})
 }
 
 func TestPageOfAPupil(t *testing.T) {

@@ -23,6 +23,9 @@ const (
 // their sign is how the meter answers an addition.
 var byAnswer = map[string]bool{"cracked": true, "cap": true, "dry_tip": true, "swapped": true}
 
+// wanders are faults by which a reading is unsteady as well as beside.
+var wanders = map[string]bool{"dry_tip": true, "lead": true, "hole": true}
+
 // sign is what the meter showed more than it would have shown on the same bench
 // without a fault, pH, at each full second from 0.
 type sign []float64
@@ -128,7 +131,11 @@ func (w *witness) shows(n named) (bool, string) {
 	case n.at > w.until+beside:
 		return false, "what was pointed at had not been read yet"
 	case w.noisy:
-		if n.at >= w.fault.OnsetS-beside && n.at <= w.until+beside {
+		switch {
+		case n.at < w.fault.OnsetS-beside || n.at > w.until+beside:
+		case n.way != Unsaid && n.way != Unsteady:
+			return false, "the readings there are many times less steady than before, and not " + string(n.way)
+		default:
 			return true, "the readings there are many times less steady than before"
 		}
 		return false, "the readings there are as steady as ever"
@@ -146,10 +153,14 @@ func (w *witness) shows(n named) (bool, string) {
 		return false, "a reading alone says that something is wrong, and not what: the answer to an addition tells"
 	}
 	most := 0.0
+	ways := map[Way]bool{Unsaid: true, Unsteady: wanders[w.fault.Name]}
 	for t := math.Max(from, 0); t <= to; t++ {
-		for _, d := range []float64{w.more.at(t) - before, w.more.at(t) - w.more.at(t-2*beside)} {
+		for i, d := range []float64{w.more.at(t) - before, w.more.at(t) - w.more.at(t-2*beside)} {
 			if math.Abs(d) > math.Abs(most) {
 				most = d
+			}
+			if i == 0 || any { // a first reading is too high or too low; an answer may come too late, and then at once
+				ways[Higher], ways[Lower] = ways[Higher] || d >= w.least, ways[Lower] || d <= -w.least
 			}
 		}
 	}
@@ -160,6 +171,9 @@ func (w *witness) shows(n named) (bool, string) {
 		what := "the first readings are"
 		if any {
 			what = "the answer to the addition at " + replay.Clock(since.t) + " is"
+		}
+		if !ways[n.way] {
+			return false, fmt.Sprintf("%s %.2f beside what a sound bench would show, and not %s", what, math.Abs(most), n.way)
 		}
 		return true, fmt.Sprintf("%s %.2f beside what a sound bench would show", what, math.Abs(most))
 	}

@@ -245,3 +245,17 @@ func TestOwnSeed(t *testing.T) {
 	assert.NotEqual(t, practice.OwnSeed("bench 1"), practice.OwnSeed("bench 2"))
 	assert.Equal(t, practice.OwnSeed("bench 1"), practice.OwnSeed("bench 1"))
 }
+
+func TestASlipOfThePenIsAnswered(t *testing.T) {
+	for typed, meant := range map[string][]string{
+		"first-bufer": {"first-buffer"}, "mussle-tank": {"mussel-tank"}, "First Buffer": {"first-buffer"}, "coldroom": {"cold-room"},
+		"buffer": {"thin-buffer", "first-buffer"}, "whelk": {"whelk-counts"}, "99": nil, "zzzzzz": nil, "": nil,
+	} {
+		assert.ElementsMatch(t, meant, practice.Like(typed), typed)
+	}
+	all, err := practice.Exercises()
+	require.NoError(t, err)
+	for _, e := range all {
+		assert.Equal(t, e.Name, practice.Like(e.Name)[0])
+	}
+}

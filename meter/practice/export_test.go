@@ -4,7 +4,8 @@ import (
 	"example.org/halfdrop/meter/replay"
 )
 
-// Genuine is the share of the readings of a run that are those of its bench.
+// Genuine is the share of the readings of a run that are those of its bench; none where
+// their noise is not.
 func Genuine(r *replay.Run) (float64, error) {
 	s, err := SlipOf(r.First)
 	if err != nil {
@@ -14,7 +15,11 @@ func Genuine(r *replay.Run) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return e.genuine(r, s), nil
+	share, alike := e.genuine(r, s)
+	if !alike {
+		share = 0
+	}
+	return share, nil
 }
 
 // SameShare is the share below which a run is flagged.

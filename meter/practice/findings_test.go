@@ -29,6 +29,40 @@ func TestGuessingEarnsLittle(t *testing.T) {
 	}
 }
 
+// A lucky name with a finger on the right place scored 100 in one of 260 guesses: how it
+// shows there has to be right, too. Of a stirrer that has stopped the answer to a base comes
+// late, so that the meter is too low; a jump that makes up for it may be said to be too high.
+func TestTheWayItShowsCounts(t *testing.T) {
+	for way, full := range map[practice.Way]bool{practice.Lower: true, practice.Higher: false, practice.Unsteady: false, practice.Unsaid: true} {
+		p := sit(t, "mussel-tank", 97, practice.Off)
+		p.wait(40)
+		p.drip("NaOH 1 M", 15)
+		p.wait(8)
+		p.nameAs("unstirred", p.now-3, false, way)
+		r := p.end()
+		assert.Equal(t, full, item(t, r, "what was wrong").Got == 55, "%q: %s", way, item(t, r, "what was wrong").Why)
+	}
+	for way, full := range map[practice.Way]bool{practice.Lower: true, practice.Higher: false, practice.Unsteady: false} {
+		p := sit(t, "tidal-samples", 107, practice.Off)
+		p.wait(40)
+		p.nameAs("wrong_salt", 25, false, way)
+		p.wait(1)
+		r := p.end()
+		assert.Equal(t, full, r.Points == 100, "%q: %.0f %s", way, r.Points, item(t, r, "what was wrong").Why)
+		if !full {
+			assert.LessOrEqual(t, r.Points, 25.0)
+			assert.Contains(t, item(t, r, "what was wrong").Why, "and not "+string(way))
+		}
+	}
+	for way, full := range map[practice.Way]bool{practice.Unsteady: true, practice.Higher: false} {
+		p := sit(t, "sand-cores", 101, practice.Off)
+		p.wait(80)
+		p.nameAs("vortex", 70, false, way)
+		r := p.end()
+		assert.Equal(t, full, item(t, r, "what was wrong").Got == 55, "%q: %s", way, item(t, r, "what was wrong").Why)
+	}
+}
+
 // The evidence has to be where it shows: the dead time after an addition, and not the
 // rest before it.
 func TestEvidenceIsWhereItShows(t *testing.T) {

@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -15,12 +16,19 @@ import (
 const (
 	sameReading = 0.015 // pH
 	sameShare   = 0.85
-	leastKnown  = 20   // readings, below which nothing is said
-	glance      = 0.25 // s between two looks at the bench
-	slack       = 0.3  // s
-	slackSpeed  = 0.12 // s of the wall
-	sureNoises  = 4.0  // standard deviations, where the dice of the noise are not known
-	nearby      = 4    // readings before and after, whose lateness counts
+	cameBack    = 0.7   // the same, where the readings are those of the bench again in the end
+	leastKnown  = 20    // readings, below which nothing is said
+	glance      = 0.25  // s between two looks at the bench
+	slack       = 0.3   // s
+	slackSpeed  = 0.12  // s of the wall
+	sureNoises  = 4.0   // standard deviations, where the dice of the noise are not known
+	sameDice    = 0.4   // correlation
+	calm        = 0.004 // pH, that a display moves over three readings at most
+	leastThrows = 50    // readings, below which the dice say nothing
+	sameSecond  = 0.004 // pH
+	someExact   = 0.2   // of the readings
+	farThrow    = 5.0   // times the scatter of what was thrown
+	nearby      = 4     // readings before and after, whose lateness counts
 )
 
 // paces are how the drops may have fallen, s between two: all at once, when another
@@ -58,22 +66,39 @@ type sample struct {
 	ph      float64 // as recorded
 	noise   float64 // noise and rounding, as the dice of the bench have them
 	loose   float64 // pH, by which it may be beside
+	shown   float64 // of the bench then, without noise; NaN where the noise is not known
+	thrown  float64 // noise before it was rounded
+	off     float64 // pH, by which it is beside at its very time, at the pace that fits it best
+}
+
+// strange says why the readings are not those of the bench of the slip, when everything
+// recorded is done to it once more; empty when they are, or when it cannot be told.
+func (e *Exercise) strange(r *replay.Run, s Slip) string {
+	share, alike := e.genuine(r, s)
+	switch {
+	case share < sameShare:
+		return fmt.Sprintf("only %.0f %% of the readings are those of its bench", 100*share)
+	case !alike:
+		return "the readings are near those of its bench, but not those: neither their noise nor their second is"
+	}
+	return ""
 }
 
 // genuine is the share of the readings that the bench of the slip shows again
-// when everything recorded is done to it once more; 1 when it cannot be told.
-func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
+// when everything recorded is done to it once more, and whether the rest, noise and
+// second, agrees; 1 and true when it cannot be told.
+func (e *Exercise) genuine(r *replay.Run, s Slip) (share float64, alike bool) {
 	if !(s.Every > 0) {
-		return 1
+		return 1, true
 	}
 	list, course, tape, err := e.samples(r, s)
 	if err != nil {
-		return 0
+		return 0, false
 	}
 	if len(list) < leastKnown {
-		return 1
+		return 1, true
 	}
-	same := 0
+	same, atLast := 0, 0
 	for i, x := range list {
 		late := 0.0
 		for _, y := range list[max(0, i-nearby):min(len(list), i+nearby+1)] {
@@ -85,11 +110,75 @@ func (e *Exercise) genuine(r *replay.Run, s Slip) float64 {
 			y := x.ph - noise
 			return y >= low-x.loose && y <= high+x.loose
 		}
+		atLast++
 		if fits(x.noise) || slices.ContainsFunc(tape.between(x.t-d, x.t+d), fits) {
 			same++
+		} else {
+			atLast = 0
 		}
 	}
-	return float64(same) / float64(len(list))
+	share, alike = float64(same)/float64(len(list)), sameSeconds(list) && dice(list, tape != nil)
+	if alike && atLast >= leastKnown && share >= cameBack {
+		share = math.Max(share, sameShare) // something fell at another moment, and nothing else
+	}
+	return share, alike
+}
+
+// sameSeconds reports whether some of the readings are what the bench showed at their very
+// second, noise and all: those of a run that was moved a little are near it all the time,
+// and hardly ever there. True where it cannot be told.
+func sameSeconds(list []sample) bool {
+	exact, known := 0, 0
+	for _, x := range list {
+		if !math.IsNaN(x.shown) {
+			known++
+			if x.off < sameSecond {
+				exact++
+			}
+		}
+	}
+	return known < leastThrows || float64(exact) >= someExact*float64(known)
+}
+
+// dice reports whether the noise of readings is that of the dice of the bench: whoever says
+// that a run is of another bench has other dice, however much the two benches are alike.
+// What tells is how a reading stands out from its neighbours. The noise of a recorded
+// electrode is the same on each bench. True where it cannot be told.
+func dice(list []sample, recorded bool) bool {
+	if recorded {
+		return true
+	}
+	var said, rounded, thrown []float64
+	for i := 2; i < len(list); i++ {
+		a, b, c := list[i-2], list[i-1], list[i]
+		if bend := a.shown - 2*b.shown + c.shown; !(math.Abs(bend) < calm) { // also NaN
+			continue
+		}
+		said = append(said, a.ph-a.shown-2*(b.ph-b.shown)+c.ph-c.shown)
+		rounded = append(rounded, a.noise-2*b.noise+c.noise)
+		thrown = append(thrown, a.thrown-2*b.thrown+c.thrown)
+	}
+	return len(said) < leastThrows || math.Max(together(said, rounded), together(said, thrown)) >= sameDice
+}
+
+// together is the correlation of two lists about zero, without what is far from what was
+// thrown: that is no noise, but something that fell at another moment. 0 where one says nothing.
+func together(said, thrown []float64) float64 {
+	sum := 0.0
+	for _, y := range thrown {
+		sum += y * y
+	}
+	most := math.Max(farThrow*math.Sqrt(sum/float64(len(thrown))), 2*halfDigit)
+	var xy, xx, yy float64
+	for i, x := range said {
+		if y := thrown[i]; math.Abs(x) <= most {
+			xy, xx, yy = xy+x*y, xx+x*x, yy+y*y
+		}
+	}
+	if xx == 0 || yy == 0 {
+		return 0
+	}
+	return xy / math.Sqrt(xx*yy)
 }
 
 // hand is how drops may have fallen.
@@ -120,11 +209,16 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, played, erro
 		}
 	}
 	times := e.readTimes(r, s.Every)
+	fine, digits, err := e.unrounded(s)
+	if err != nil {
+		return nil, nil, nil, err
+	}
 	var list []sample
 	var courses shown
 	var tape played
+	off := slices.Repeat([]float64{math.Inf(1)}, len(read))
 	for _, hands := range e.hands(s) {
-		p, err := e.play(s)
+		p, err := fine.play(s)
 		if err != nil {
 			return nil, nil, nil, err
 		}
@@ -138,7 +232,11 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, played, erro
 			}
 		}
 		p.reads, p.read = times, func(i int) {
-			if x, ok := e.sampled(p, read[i], times[i]); ok {
+			if x, ok := e.sampled(p, read[i], times[i], digits); ok {
+				if by := math.Abs(x.ph - x.noise - x.shown); by < off[i] { // also not NaN
+					off[i] = by
+				}
+				x.off = off[i]
 				list = append(list, x)
 			}
 		}
@@ -150,14 +248,30 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, played, erro
 	return list, courses, tape, nil
 }
 
+// unroundedTo is more digits than any meter shows.
+const unroundedTo = 9
+
+// unrounded is the exercise with a meter that does not round, and the digits of the one that
+// it has.
+func (e *Exercise) unrounded(s Slip) (*Exercise, int, error) {
+	b, _, err := e.NewBench(s.Seed)
+	if err != nil {
+		return nil, 0, err
+	}
+	x, digits := *e, unroundedTo
+	x.Bench.Decimals = &digits
+	return &x, b.Truth().Decimals, nil
+}
+
 // sampled is a reading beside the bench; false when it says nothing.
-func (e *Exercise) sampled(p *player, ev journal.Event, at float64) (sample, bool) {
-	x := sample{t: at, said: math.Max(ev.T, at), loose: sameReading}
+func (e *Exercise) sampled(p *player, ev journal.Event, at float64, digits int) (sample, bool) {
+	x := sample{t: at, said: math.Max(ev.T, at), loose: sameReading, shown: math.NaN()}
 	truth := p.b.Truth()
-	y := p.b.Read() // draws the dice, also when they do not count
+	raw := p.b.Read() // draws the dice, also when they do not count
+	y := math.Round(raw*math.Pow10(digits)) / math.Pow10(digits)
 	switch {
 	case ev.Reading.PH != nil:
-		x.ph, x.noise = *ev.Reading.PH, y-p.b.Shown()
+		x.ph, x.noise, x.shown, x.thrown = *ev.Reading.PH, y-p.b.Shown(), p.b.Shown(), raw-p.b.Shown()
 	case ev.Reading.MV != nil:
 		x.ph = 7 - *ev.Reading.MV/(59.16+0.1984*(p.b.TempShown()-25)) // as the simulated electrode makes it
 		x.loose += sureNoises * truth.Noise
@@ -171,7 +285,7 @@ func (e *Exercise) sampled(p *player, ev journal.Event, at float64) (sample, boo
 		if p.b.Ails("vortex") || at < f.OnsetS+2*beside {
 			return x, false // noise, and no more
 		}
-		x.noise, x.loose = 0, sameReading+sureNoises*truth.Noise
+		x.noise, x.loose, x.shown = 0, sameReading+sureNoises*truth.Noise, math.NaN()
 	}
 	return x, true
 }

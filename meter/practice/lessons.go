@@ -101,9 +101,17 @@ func pointed(n named) string {
 	case math.IsNaN(n.at):
 		return "no evidence"
 	case n.dose:
-		return "the addition at " + replay.Clock(n.at)
+		return "the addition at " + replay.Clock(n.at) + n.waySaid()
 	}
-	return "the reading at " + replay.Clock(n.at)
+	return "the reading at " + replay.Clock(n.at) + n.waySaid()
+}
+
+// waySaid is how it was said to show there.
+func (n named) waySaid() string {
+	if n.way == Unsaid {
+		return ""
+	}
+	return " as " + string(n.way)
 }
 
 // keepShowing keeps what counts only for who knows why.

@@ -7,7 +7,10 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 //go:embed exercises/*.toml
@@ -55,4 +58,41 @@ func Find(name string) (*Exercise, error) {
 		}
 	}
 	return nil, fmt.Errorf("practice: %w: %q", ErrNone, name)
+}
+
+// Figures of judgement, a choice of this project.
+const (
+	aSlip    = 4 // letters of a name for each that may be wrong
+	mostLike = 3 // names that are offered
+)
+
+// Like are the names of exercises that somebody may have meant who wrote another: by a slip of
+// the pen first, then those that contain what was written.
+func Like(name string) (out []string) {
+	all, err := Exercises()
+	if err != nil {
+		return nil
+	}
+	name = strings.ToLower(strings.Join(strings.FieldsFunc(name, func(r rune) bool { return r == ' ' || r == '_' || r == '-' }), "-"))
+	if len(name) < aSlip-1 {
+		return nil
+	}
+	slips := map[string]int{}
+	for _, e := range all {
+		d := phrase.Slips(name, e.Name)
+		if strings.ReplaceAll(name, "-", "") == strings.ReplaceAll(e.Name, "-", "") {
+			d = 0
+		}
+		switch {
+		case d <= max(1, min(len(name), len(e.Name))/aSlip):
+			slips[e.Name] = d
+		case strings.Contains(e.Name, name):
+			slips[e.Name] = len(e.Name)
+		default:
+			continue
+		}
+		out = append(out, e.Name)
+	}
+	slices.SortStableFunc(out, func(a, b string) int { return cmp.Compare(slips[a], slips[b]) })
+	return out[:min(len(out), mostLike)]
 }

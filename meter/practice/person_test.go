@@ -195,7 +195,12 @@ func (p *person) obey() {
 
 // name names a fault with the reading of a time as its evidence, NaN for none.
 func (p *person) name(fault string, at float64, addition bool) {
-	p.take(journal.Event{Kind: journal.Remarked, Remark: &journal.Remark{Text: "it is " + fault, Code: practice.FaultCode(fault, at, addition)}})
+	p.nameAs(fault, at, addition, practice.Unsaid)
+}
+
+// nameAs is name with the way in which it shows there.
+func (p *person) nameAs(fault string, at float64, addition bool, way practice.Way) {
+	p.take(journal.Event{Kind: journal.Remarked, Remark: &journal.Remark{Text: "it is " + fault, Code: practice.FaultCode(fault, at, addition, way)}})
 	p.bench.Mend(fault)
 }
 

@@ -126,13 +126,11 @@ func (p *player) take(ev journal.Event) error {
 		}
 		p.doses[ev.Correct.Seq] = to
 	case ev.Remark != nil:
-		p.to(ev.T)
 		if n, ok := namedIn(ev); ok && p.e.Has(n.name) {
+			p.to(ev.T)
 			p.b.Mend(n.name)
 		}
-	default:
-		p.to(ev.T)
-	}
+	} // nothing else is done to the beaker: drops that are put on record later may be falling
 	if err != nil {
 		return fmt.Errorf("practice: event %d: %w", ev.Seq, err)
 	}
@@ -169,18 +167,38 @@ type named struct {
 	right bool
 	at    float64 // of the reading or addition pointed at, s; NaN without
 	dose  bool    // it was an addition
+	way   Way     // how it shows there
 }
 
+// Way is how a fault shows on the meter, beside what a sound bench would show.
+type Way string
+
+// Ways. Records of earlier versions do not say.
+const (
+	Unsaid   Way = ""
+	Higher   Way = "higher"
+	Lower    Way = "lower"
+	Unsteady Way = "unsteady"
+)
+
+// Ways are those that a person can choose from, in the order of their numbers.
+func Ways() []Way { return []Way{Higher, Lower, Unsteady} }
+
 // FaultCode is the code of the remark that a fault was named, with what shows it:
-// a reading of that time, or the addition of that time; NaN for nothing.
-func FaultCode(fault string, at float64, addition bool) string {
-	switch {
-	case math.IsNaN(at):
+// a reading of that time, or the addition of that time; NaN for nothing; and in which way.
+func FaultCode(fault string, at float64, addition bool, way Way) string {
+	if math.IsNaN(at) {
 		return faultCode + fault
-	case addition:
-		return fmt.Sprintf("%s%s+%.1f", faultCode, fault, at)
 	}
-	return fmt.Sprintf("%s%s@%.1f", faultCode, fault, at)
+	mark := "@"
+	if addition {
+		mark = "+"
+	}
+	code := fmt.Sprintf("%s%s%s%.1f", faultCode, fault, mark, at)
+	if way != Unsaid {
+		code += "/" + string(way)
+	}
+	return code
 }
 
 // namedIn is the fault that an event names.
@@ -193,6 +211,8 @@ func namedIn(ev journal.Event) (named, bool) {
 		return named{}, false
 	}
 	n := named{t: ev.T, at: math.NaN()}
+	name, way, _ := strings.Cut(name, "/")
+	n.way = Way(way)
 	for _, sep := range []string{"@", "+"} {
 		if head, tail, found := strings.Cut(name, sep); found {
 			if _, err := fmt.Sscanf(tail, "%g", &n.at); err != nil {

@@ -43,6 +43,7 @@ type knownFault struct {
 	at    float64 // s after the latest of them, or of the run, at which it is pointed at
 	wait  float64 // s until it is clear
 	undo  bool    // the addition is withdrawn
+	way   practice.Way
 	taste float64 // drops of the first bottle that are given to see the answer; 0 for what would be advised
 }
 
@@ -54,13 +55,13 @@ var expertKnows = map[string]know{
 	"sea-probe":             {slow: 1500},
 	"cheese-cellar":         {slow: 120},
 	"last-watch":            {slow: 600},
-	"mussel-tank":           {faults: []knownFault{{name: "unstirred", after: 1, at: 8, wait: 13}}},
-	"sand-cores":            {faults: []knownFault{{name: "vortex", at: 70, wait: 80}}},
-	"reef-hut":              {faults: []knownFault{{name: "cracked", after: 1, at: 20, wait: 25, taste: 5}}},
-	"tidal-samples":         {faults: []knownFault{{name: "wrong_salt", at: 25, wait: 40}}},
-	"urchin-larvae":         {faults: []knownFault{{name: "weak_titrant", after: 1, at: 40, wait: 45}}},
-	"whelk-counts":          {faults: []knownFault{{name: "missed", after: 1, at: 20, wait: 30, undo: true}}},
-	"two-troubles":          {faults: []knownFault{{name: "weak_titrant", after: 1, at: 30, wait: 35}, {name: "vortex", at: 100, wait: 105}}},
+	"mussel-tank":           {faults: []knownFault{{name: "unstirred", way: practice.Lower, after: 1, at: 8, wait: 13}}},
+	"sand-cores":            {faults: []knownFault{{name: "vortex", way: practice.Unsteady, at: 70, wait: 80}}},
+	"reef-hut":              {faults: []knownFault{{name: "cracked", way: practice.Higher, after: 1, at: 20, wait: 25, taste: 5}}},
+	"tidal-samples":         {faults: []knownFault{{name: "wrong_salt", way: practice.Lower, at: 25, wait: 40}}},
+	"urchin-larvae":         {faults: []knownFault{{name: "weak_titrant", way: practice.Lower, after: 1, at: 40, wait: 45}}},
+	"whelk-counts":          {faults: []knownFault{{name: "missed", way: practice.Lower, after: 1, at: 20, wait: 30, undo: true}}},
+	"two-troubles":          {faults: []knownFault{{name: "weak_titrant", way: practice.Lower, after: 1, at: 30, wait: 35}, {name: "vortex", way: practice.Unsteady, at: 100, wait: 105}}},
 }
 
 func expert(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
@@ -86,7 +87,7 @@ func expert(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
 			since = p.now
 		}
 		p.wait(int(math.Max(1, since+f.wait-p.now)))
-		p.name(f.name, since+f.at, false)
+		p.nameAs(f.name, since+f.at, false, f.way)
 		if f.undo {
 			p.undo()
 		}
@@ -209,7 +210,7 @@ func guesser(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
 			continue
 		}
 		p.wait(2)
-		p.name(kinds[i].Name, p.now*r.Float64(), false)
+		p.nameAs(kinds[i].Name, p.now*r.Float64(), false, practice.Ways()[r.IntN(len(practice.Ways()))])
 		if e.Has(kinds[i].Name) {
 			found++
 		}

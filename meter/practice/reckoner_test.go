@@ -330,7 +330,7 @@ func (r *reckoner) find(f knownFault) {
 		since = r.now
 	}
 	r.pass(int(math.Max(1, since+f.wait-r.now)))
-	r.name(f.name, since+f.at, false)
+	r.nameAs(f.name, since+f.at, false, f.way)
 	if f.undo {
 		r.undo()
 		r.given[stock] -= drops * r.setup.Stocks[stock].Drop.Millilitres()

@@ -69,17 +69,21 @@ func bare(cell string) string {
 var trailing = regexp.MustCompile(`^([+\-−]?[\d.,]+(?:[eE][+\-]?\d+)?)\s*([\p{L}°µμ³%]+(?:/[\p{L}]+)?)$`)
 
 // flagged is a number with the mark that a meter puts behind one: that it is at rest, or not.
-// setOff are thousands set off by blanks that do not break.
+// setOff are thousands set off by blanks that do not break, or by apostrophes.
 var (
 	flagged = regexp.MustCompile(`(?i)^([+\-−]?\d[\d.,]*)\s*(?:\*+|!|#|\?|ok|stable|stab|unstable|drift|rdy|ready|auto|hold)$`)
-	setOff  = regexp.MustCompile(`^[+\-−]?\d{1,3}([\x{00a0}\x{202f}\x{2009}]\d{3})+([.,]\d+)?$`)
-	blanks  = regexp.MustCompile(`[\x{00a0}\x{202f}\x{2009}]`)
+	setOff  = regexp.MustCompile(`^[+\-−]?\d{1,3}([\x{00a0}\x{202f}\x{2009}'’]\d{3})+([.,]\d+)?$`)
+	blanks  = regexp.MustCompile(`[\x{00a0}\x{202f}\x{2009}'’]`)
 )
 
-// number reads a cell, with its unit when it has one. A decimal comma counts only
-// in a table of such.
-func (t *table) number(cell string) (float64, bool) {
-	cell = bare(cell)
+// unadorned is the number of a cell without its spread, its mark, its unit and the blanks
+// within it.
+func unadorned(cell string) string {
+	for _, mark := range []string{"±", "+/-", "+-"} {
+		if head, _, ok := strings.Cut(cell, mark); ok {
+			cell = strings.TrimSpace(head)
+		}
+	}
 	if m := flagged.FindStringSubmatch(cell); m != nil {
 		cell = m[1]
 	}
@@ -90,6 +94,19 @@ func (t *table) number(cell string) (float64, bool) {
 		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
 			cell = m[1]
 		}
+	}
+	return cell
+}
+
+// number reads a cell, with its unit when it has one. A decimal comma counts only
+// in a table of such.
+func (t *table) number(cell string) (float64, bool) {
+	cell = bare(cell)
+	if strings.IndexAny(cell, "+-−.,0123456789") != 0 {
+		return 0, false
+	}
+	if strings.Trim(cell, "+-.,0123456789") != "" { // else nothing stands beside the number
+		cell = unadorned(cell)
 	}
 	if like, mark := thousandComma, ","; t.groups {
 		if t.comma {

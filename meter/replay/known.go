@@ -27,7 +27,7 @@ const (
 // How strength and sample are said in the heads of logs.
 var (
 	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|volume of (acid|base|solution) taken|in (the )?beaker`)
-	volumeFigure = regexp.MustCompile(`(?i)` + figure + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)?\b`)
+	volumeFigure = regexp.MustCompile(`(?i)` + power + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)?\b`)
 	volumeWords  = regexp.MustCompile(`(?i)vol|\bml\b|cm3|cm³|\bv_?0\b|\bcc\b|\d\s*[lµμ]l?\b`)
 	strengthUnit = regexp.MustCompile(power + `(?:\s*(?:\(\d+\)|(?:±|\+/?-)\s*` + power + `))?\s*(mol\s*/\s*[lL]|mol\s*[·.]?\s*(?:dm\^?-3|dm⁻³|/\s*dm3|/\s*dm³|[lL]\^?-1|[lL]⁻¹)|mmol\s*/\s*[lL]|mM|M|N|eq/L|meq/L)(?:[^\p{L}]|$)`)
 	strengthWord = regexp.MustCompile(`(?i)(normality|molarity|strength|\btit(er|re)\b|conc(entration|\.)?( of)?( the)? (titrant|base|acid|naoh|koh|hcl)|titrant conc|c\s*\(\s*(titrant|naoh|koh|hcl)\s*\))`)
@@ -153,6 +153,32 @@ func samplesIn(line string) (out []float64) {
 		out = append(out, v)
 	}
 	return slices.DeleteFunc(out, func(v float64) bool { return !(v > 0 && v < 1e5) })
+}
+
+// dropWords are how the size of a drop is said.
+var dropWords = regexp.MustCompile(`(?i)(\bdrop(let)?s?\b[\s_-]*(size|vol(ume|\.)?)|(size|vol(ume|\.)?) of (a |one |each )?drops?\b|\b(one|1|a) drop\b)`)
+
+// dropIn is the size of a drop, mL, that lines of text give, and the line; 0 where they give
+// none, or several.
+func dropIn(lines []string) (ml float64, from string) {
+	for _, line := range lines {
+		at := dropWords.FindStringIndex(line)
+		if at == nil {
+			continue
+		}
+		m := volumeFigure.FindStringSubmatch(line[at[1]:])
+		if m == nil {
+			continue
+		}
+		f, ok := unitNames[strings.ToLower(m[2])]
+		if v := f.factor * decimalOf(m[1]); ok && f.quantity == "volume" && v > 0 && v < 1 {
+			if ml != 0 && ml != v {
+				return 0, ""
+			}
+			ml, from = v, line
+		}
+	}
+	return ml, from
 }
 
 var v0 = regexp.MustCompile(`(?i)\bv_?0\b|cm3|h2so4|dm3`)

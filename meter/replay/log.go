@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -212,7 +213,10 @@ func (l *Log) fill(r *reader) error {
 	temp, _ := r.column("temp")
 	ml, volume := r.column("volume")
 	if drops, ok := r.column("drops"); ok && !volume {
-		drop := r.o.DropML
+		drop, from := r.o.DropML, "--drop-ul says otherwise"
+		if said, line := dropIn(l.Facts); drop == 0 && said > 0 {
+			drop, from = said, "by the line "+strconv.Quote(line)
+		}
 		if drop == 0 {
 			drop = 0.05
 		}
@@ -220,7 +224,7 @@ func (l *Log) fill(r *reader) error {
 			drops[i] *= drop
 		}
 		ml, volume = drops, true
-		l.note("a drop is taken as %s mL (--drop-ul says otherwise)", number(drop))
+		l.note("a drop is taken as %s mL (%s)", number(drop), from)
 	}
 	if volume {
 		name := l.Columns["volume"]

@@ -21,13 +21,31 @@ var (
 // isMoment reports whether a cell holds a time of day or a date.
 func isMoment(cell string) bool {
 	cell = strings.TrimSpace(cell)
-	if len(cell) < 4 || len(cell) > 40 {
+	if len(cell) < 4 || len(cell) > 40 || !dated(cell) {
 		return false
 	}
 	if m := clockForm.FindStringSubmatch(cell); m != nil {
 		return m[1] == "" || dayForm.MatchString(m[1]) || nameForm.MatchString(m[1])
 	}
 	return isDay(cell)
+}
+
+// dated reports whether a cell has the marks of a time of day or a date, which is soon seen.
+func dated(cell string) bool {
+	marks, letters, others := 0, false, false
+	for i := range len(cell) {
+		switch c := cell[i]; {
+		case c == ':':
+			return true
+		case c == '-' || c == '/' || c == '.' || c == ' ':
+			marks++
+		case c >= 'A' && c <= 'z':
+			letters = true
+		case c < '0' || c > '9':
+			others = true
+		}
+	}
+	return marks >= 2 && (letters || !others)
 }
 
 // isDay reports whether a cell holds a date without a time.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // table is a block of rows of numbers in a text file.
@@ -261,6 +262,18 @@ func split(text string, sep rune) []string {
 		return strings.Fields(text)
 	case '|':
 		return strings.Split(strings.Trim(strings.TrimSpace(text), "|"), "|")
+	}
+	if !strings.Contains(text, `"`) { // as most lines, without a reader of their own
+		if text = strings.TrimSuffix(text, "\r"); text == "" {
+			return nil
+		}
+		cells := strings.Split(text, string(sep))
+		for i := range cells {
+			if sep != '\t' {
+				cells[i] = strings.TrimLeftFunc(cells[i], unicode.IsSpace)
+			}
+		}
+		return cells
 	}
 	r := csv.NewReader(strings.NewReader(text))
 	r.Comma, r.LazyQuotes, r.FieldsPerRecord, r.TrimLeadingSpace = sep, true, -1, true

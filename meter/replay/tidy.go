@@ -137,6 +137,10 @@ func (t *table) tidy() {
 			t.leave(i)
 		}
 	}
+	for n := len(t.rows) - 1; n >= leastRows && t.named(n, of); n-- { // "Mean", "Maximum": figures of the table
+		t.lost = append(t.lost, t.line[n])
+		t.leave(n)
+	}
 	slices.Sort(t.lost)
 	for _, at := range of {
 		if t.summed(at) {
@@ -147,6 +151,15 @@ func (t *table) tidy() {
 		}
 	}
 }
+
+// named reports whether a row has a word where a column holds numbers.
+func (t *table) named(i int, of []int) bool {
+	return slices.ContainsFunc(of, func(at int) bool {
+		return at < len(t.rows[i]) && beginsWithWord.MatchString(t.rows[i][at]) && !t.holds(t.rows[i][at])
+	})
+}
+
+var beginsWithWord = regexp.MustCompile(`^\W*\p{L}{2,}`)
 
 func (t *table) leave(i int) {
 	t.rows, t.line = slices.Delete(slices.Clone(t.rows), i, i+1), slices.Delete(slices.Clone(t.line), i, i+1)

@@ -55,6 +55,12 @@ func TestRowsThatAreNone(t *testing.T) {
 		"blanks in thousands": {c.rows("Zugabe (µL);pH\n", func(_ int, v, p float64) string {
 			return strings.Replace(thousand(1000*v), ",", "\u00a0", 1) + comma(";%.2f", p)
 		}), ""},
+		"apostrophes in thousands": {c.rows("Zugabe (µL);pH\n", func(_ int, v, p float64) string {
+			return strings.Replace(thousand(1000*v), ",", "'", 1) + fmt.Sprintf(";%.2f", p)
+		}), ""},
+		"spreads in the cells": {c.rows("V (mL);pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f ± 0.02;%.2f +/- 0.01", v, p) }), ""},
+		"figures at the foot": {c.rows("V (mL),pH,slope\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,0.1", v, p) }) +
+			fmt.Sprintf("Minimum,%.2f,0.1\nMean,%.2f,0.1\nEP1,25.0,8.7\nResult,0.1,mol/L\n", c.ph[0], mean), fmt.Sprintf("line %d, %d, %d, %d: no row of numbers", len(c.v)+2, len(c.v)+3, len(c.v)+4, len(c.v)+5)},
 		"Latin-1":                 {strings.ReplaceAll(c.rows("Größe;Zugabe / µL;pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%d;%.0f;", i, 1000*v) + comma("%.2f", p) }), "µ", "\xb5"), ""},
 		"run by run":              {c.rows("run,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("A,%.2f,%.2f\nB,%.2f,%.2f", v, p, 0.7*v, p+0.2) }), `2 runs told apart by "run"`},
 		"names over two lines":    {c.rows("\"Volume\n(mL)\"\t\"pH\n(25 °C)\"\t\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t", v, p) }), ""},
@@ -189,4 +195,23 @@ func TestPerCentOfABurette(t *testing.T) {
 	l, err := replay.ReadLog(strings.NewReader(c.rows("burette %,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.1f,%.2f", 2*v, p) })), replay.LogOptions{})
 	require.NoError(t, err)
 	assert.Nil(t, l.Review(fit.Options{SampleML: 25}).Fit)
+}
+
+// The size of a drop and of the sample is read from above the table, also as a computer
+// writes numbers; a flag goes before it.
+func TestSizesAboveTheTable(t *testing.T) {
+	head := "# V0 = 2.50E-02 L\n# drop volume: 42 µL\n# c(NaOH) = 1.0E-01 mol/L\n"
+	rows := "drops,pH\n0,3.0\n10,4.1\n20,4.6\n30,5.1\n"
+	l, err := replay.ReadLog(strings.NewReader(head+rows), replay.LogOptions{})
+	require.NoError(t, err)
+	assert.InDelta(t, 25, l.Known.SampleML, 1e-9)
+	assert.InDelta(t, 0.1, l.Known.Molar, 1e-9)
+	assert.InDelta(t, 1.26, l.Rows[3].ML, 1e-9)
+	assert.Contains(t, strings.Join(l.Notes, "\n"), "a drop is taken as 0.042 mL (by the line")
+	l, err = replay.ReadLog(strings.NewReader(head+rows), replay.LogOptions{DropML: 0.03})
+	require.NoError(t, err)
+	assert.InDelta(t, 0.9, l.Rows[3].ML, 1e-9)
+	l, err = replay.ReadLog(strings.NewReader(rows), replay.LogOptions{})
+	require.NoError(t, err)
+	assert.InDelta(t, 1.5, l.Rows[3].ML, 1e-9)
 }

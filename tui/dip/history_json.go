@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -21,7 +22,7 @@ func writeHistoryJSON(out io.Writer, h calib.History, names []string) error {
 		if t, err := calib.TrendOf(h.Of(name)); err == nil {
 			e.Trend = append(e.Trend, t.Words()...)
 		} else {
-			e.Trend = append(e.Trend, err.Error())
+			e.Trend = append(e.Trend, phrase.Plain(err).Error())
 		}
 		list = append(list, e)
 	}

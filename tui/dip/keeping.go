@@ -167,7 +167,7 @@ func (k *Keeping) ShowHistory(out, talk io.Writer, asJSON bool) error {
 		}
 		trend, err := calib.TrendOf(h.Of(name))
 		if err != nil {
-			fmt.Fprintln(out, err.Error())
+			fmt.Fprintln(out, phrase.Plain(err))
 			continue
 		}
 		for _, s := range trend.Words() {

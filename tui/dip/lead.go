@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/tui/widget"
 )
@@ -235,7 +236,7 @@ func (r *Rig) answer(text string, open bool) error {
 	case text == "take" && r.Proc.Stage() != calib.Immerse:
 		before, _ := r.Proc.Points()
 		if err := r.Proc.Accept(t); err != nil {
-			fmt.Fprintln(r.Talk, "  not accepted: "+err.Error())
+			fmt.Fprintln(r.Talk, "  not accepted: "+phrase.Plain(err).Error())
 			return nil
 		}
 		r.taken(len(before))

@@ -104,7 +104,7 @@ func TestCalibrateTellsOfTheLine(t *testing.T) {
 	assert.Contains(t, h.talk.String(), "halfdrop: the line is gone")
 	h.says("")
 	h.says("take")
-	assert.Contains(t, h.talk.String(), "not accepted: calib: standard 7.00: a point without a finite value: no reading has come")
+	assert.Contains(t, h.talk.String(), "not accepted: standard 7.00: a point without a finite value: no reading has come")
 }
 
 // still is a meter that says nothing.

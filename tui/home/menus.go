@@ -190,7 +190,7 @@ func (k *Known) whichMeter(title, simulated string, next func(args []string) que
 	}
 	list, err := k.Ports()
 	if err != nil {
-		q.facts = err.Error()
+		q.facts = phrase.Plain(err).Error()
 	}
 	for _, p := range list {
 		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter on " + p.Name, About: p.About}, args: []string{"--port", p.Name}, ask: next})

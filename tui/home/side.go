@@ -34,11 +34,11 @@ func (k *Known) atHome(kept []run.Kept) *screen.MenuSide {
 func remembered() string {
 	path, err := shelf.BenchFile()
 	if err != nil {
-		return err.Error()
+		return phrase.Plain(err).Error()
 	}
 	b, err := shelf.ReadBench(path)
 	if err != nil {
-		return err.Error()
+		return phrase.Plain(err).Error()
 	}
 	bottles, droppers := map[string]bool{}, map[string]bool{}
 	for _, r := range b.Runs {
@@ -102,7 +102,7 @@ func aboutRun(k run.Kept) *screen.MenuSide {
 		return nil
 	})
 	if err != nil {
-		side.Facts = append(side.Facts, [2]string{"journal", err.Error()})
+		side.Facts = append(side.Facts, [2]string{"journal", phrase.Plain(err).Error()})
 	}
 	side.Facts = append(side.Facts, [2]string{"additions", fmt.Sprint(max(additions, 0))})
 	if n := len(p.Curve); n > 1 && p.Aim > 0 {

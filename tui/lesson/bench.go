@@ -242,21 +242,34 @@ func (s *stand) practice() tui.Practice {
 		}
 		return "What was wrong is found. Now finish the buffer: to the aim, read at rest, then q."
 	}
-	p.Name = func(row int, at float64, addition bool) (run.Intent, bool) {
+	p.Ways = ways
+	p.Name = func(row int, by tui.Evidence) (run.Intent, bool) {
 		k := kinds[row]
 		if s.e.Has(k.Name) {
 			s.found[k.Name] = true
 		}
 		see()
-		return s.name(k, at, addition, len(s.found))
+		return s.name(k, by, len(s.found))
 	}
 	return p
 }
 
+// ways are how a fault shows where it was pointed at, in the order of practice.Ways: a name
+// alone may be a guess.
+var ways = []screen.MenuRow{
+	{Left: " 1", Text: "higher than on a sound bench", About: "Without the fault the meter would show a lower pH there."},
+	{Left: " 2", Text: "lower than on a sound bench", About: "Without the fault the meter would show a higher pH there."},
+	{Left: " 3", Text: "unsteady", About: "Without the fault it would show about the same, but steadily."},
+}
+
 // name answers a person who takes a fault for the one at work. found is how many
 // right ones have been named.
-func (s *stand) name(k sim.FaultKind, at float64, addition bool, found int) (in run.Intent, over bool) {
-	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode(k.Name, at, addition)}
+func (s *stand) name(k sim.FaultKind, by tui.Evidence, found int) (in run.Intent, over bool) {
+	way := practice.Unsaid
+	if all := practice.Ways(); by.Way >= 0 && by.Way < len(all) {
+		way = all[by.Way]
+	}
+	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode(k.Name, by.At, by.Addition, way)}
 	switch {
 	case !s.e.Has(k.Name):
 		in.Text = "no, it is not that: " + k.Title

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
@@ -43,9 +44,18 @@ func Wanted(file string, args []string) (*practice.Exercise, error) {
 	}
 	e, err := practice.Find(args[0])
 	if errors.Is(err, practice.ErrNone) {
-		return nil, remedy.Call(fmt.Errorf("no exercise is called %q", args[0]), "halfdrop practice lists them; a file is given with --exercise")
+		return nil, remedy.Call(fmt.Errorf("no exercise is called %q", args[0]), Meant("halfdrop practice", args[0])+"halfdrop practice lists them; a file is given with --exercise")
 	}
 	return e, err
+}
+
+// Meant asks whether one of the exercises was meant whose names are much like what was written.
+func Meant(command, name string) string {
+	like := practice.Like(name)
+	if len(like) == 0 {
+		return ""
+	}
+	return "did you mean " + command + " " + strings.Join(like, ", or ") + "? "
 }
 
 // ReadExercise reads a file, with every fault and what to try.
@@ -90,7 +100,7 @@ func CheckFile(out io.Writer, path string) error {
 func ShowExercise(out io.Writer, name string) error {
 	e, err := practice.Find(name)
 	if err != nil {
-		return remedy.Call(fmt.Errorf("no exercise is called %q", name), "halfdrop practice lists them")
+		return remedy.Call(fmt.Errorf("no exercise is called %q", name), Meant("halfdrop practice --show", name)+"halfdrop practice lists them")
 	}
 	_, err = out.Write(e.Text)
 	return err

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/tui"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -20,7 +21,7 @@ func TestNamingPutsRight(t *testing.T) {
 	for row, want := range map[int]string{0: "right", 1: "no"} { // unstirred, zones
 		s, err = (&Lesson{}).sitting(e).stand()
 		require.NoError(t, err)
-		in, over := s.practice().Name(row, 12, false)
+		in, over := s.practice().Name(row, tui.Evidence{At: 12, Way: 1})
 		assert.False(t, over)
 		assert.True(t, strings.HasPrefix(in.Text, want), in.Text)
 		assert.Equal(t, row != 0, s.bench.Ails("unstirred"))

@@ -38,7 +38,8 @@ type Asked struct {
 	Look      tui.Options
 	In        io.Reader
 	Out, Talk io.Writer
-	Clock     func() time.Time // of a bench that is real; nil for time.Now
+	Clock     func() time.Time                // of a bench that is real; nil for time.Now
+	Busy      func(what string) (done func()) // says what takes long; nil for nothing
 
 	display func() (pH, temperature string) // of the simulated meter that is read off; nil for none
 }
@@ -47,6 +48,14 @@ type Asked struct {
 type Bare struct {
 	PH, ML, Tolerance, TempC float64
 	Titrants                 []string // bottles, as a person writes them
+}
+
+// busy says what takes long, until done is called.
+func (t *Asked) busy(what string) (done func()) {
+	if t.Busy == nil {
+		return func() {}
+	}
+	return t.Busy(what)
 }
 
 func (t *Asked) now() time.Time {

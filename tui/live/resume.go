@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -38,6 +39,8 @@ func (t *Asked) goOn(args []string) error {
 	if err != nil {
 		return err
 	}
+	done := t.busy("reading " + filepath.Base(path))
+	defer done()
 	r, err := run.Resume(path, t.now(), journal.WithClock(t.now))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -50,6 +53,7 @@ func (t *Asked) goOn(args []string) error {
 	if err != nil {
 		return err
 	}
+	done()
 	tellResumed(t.Talk, path, r)
 	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()

@@ -32,7 +32,10 @@ func (p *Asked) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
 // options are what the flags say of a log.
 func (p *Asked) options() replay.LogOptions {
 	o := p.Log
-	o.Column, o.DropML, o.Volume = map[string]string{}, p.DropUL*1e-3, replay.VolumeKind(p.Volume)
+	o.Column, o.Volume = map[string]string{}, replay.VolumeKind(p.Volume)
+	if p.Said == nil || p.Said("drop-ul") { // else the lines above the table may say it
+		o.DropML = p.DropUL * 1e-3
+	}
 	for q, c := range p.Columns {
 		if *c != "" {
 			o.Column[q] = *c

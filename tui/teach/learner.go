@@ -106,7 +106,7 @@ func (l *Learner) Press(key string) (done bool, err error) {
 func (l *Learner) keep() (done bool, err error) {
 	out, err := l.lesson.Try(l.Name)
 	if err != nil {
-		l.told = err.Error()
+		l.told = phrase.Plain(err).Error()
 		return false, nil
 	}
 	if out.Read == 0 {
