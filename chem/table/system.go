@@ -227,7 +227,7 @@ func parseConstant(rec []string) (Constant, error) {
 	}
 	if rec[12] != "none" {
 		if _, err = fmt.Sscanf(rec[12], "%d of %d", &c.Agree, &c.Of); err != nil {
-			return c, fmt.Errorf("second values %q: %w", rec[12], err)
+			return c, fmt.Errorf("second %q: must be how many other publications agree, as in 1 of 2, or none", rec[12])
 		}
 	}
 	return c, c.checkSource()
