@@ -2,13 +2,11 @@ package tui
 
 import (
 	"context"
-	"errors"
 	"os"
 	"strings"
 
-	tea "github.com/charmbracelet/bubbletea"
-
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
 )
 
 // Presses of the calibration, as the line mode has them typed.
@@ -64,62 +62,21 @@ var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": Press
 // Calibrate shows a calibration on the terminal until states is closed or ctx
 // ends. press is told what the person wants and must not block.
 func Calibrate(ctx context.Context, states <-chan screen.Calibration, press func(string), o Options) error {
-	m := calibrating{states: states, press: press, say: o.Speak}
-	m.state.Set = o.set(os.Getenv)
-	switch err := present(ctx, m, o, output(o)); {
-	case errors.Is(err, tea.ErrInterrupted):
-		press(PressQuit)
-		return nil
-	default:
-		return err
-	}
+	return lead(ctx, calibrating(states, press, o.Speak, o.set(os.Getenv)), func() { press(PressQuit) }, o)
 }
 
-// calibrating is the program model: the latest state, and the size.
-type calibrating struct {
-	states <-chan screen.Calibration
-	press  func(string)
-	state  screen.Calibration
-	typed  string // digits of a temperature
-	help   bool   // the keys are shown
-	say    func(sentence string)
-	w, h   int
-}
-
-// calibrationOver says that no more states come.
-type calibrationOver struct{}
-
-func (m calibrating) Init() tea.Cmd { return m.next }
-
-func (m calibrating) next() tea.Msg {
-	st, open := <-m.states
-	if !open {
-		return calibrationOver{}
+func calibrating(states <-chan screen.Calibration, press, say func(string), set *widget.Set) led[screen.Calibration] {
+	return led[screen.Calibration]{
+		states: states, draw: screen.Calibrate, state: screen.Calibration{Set: set},
+		take: func(was, came screen.Calibration) screen.Calibration {
+			if say != nil && came.Sentence != was.Sentence {
+				say(clean(came.Sentence))
+			}
+			came.Set, came.Typed, came.Help, came.Keys = was.Set, was.Typed, was.Help, hints(came.Mood)
+			return came
+		},
+		key: func(st screen.Calibration, key string) screen.Calibration { return calibrationKey(st, key, press) },
 	}
-	return st
-}
-
-// Update takes a state, a size or a key.
-func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	switch msg := msg.(type) {
-	case screen.Calibration:
-		if m.say != nil && msg.Sentence != m.state.Sentence {
-			m.say(clean(msg.Sentence))
-		}
-		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
-		msg.Keys = hints(msg.Mood)
-		m.state = msg
-		return m, m.next
-	case calibrationOver:
-		return m, tea.Quit
-	case tea.WindowSizeMsg:
-		m.w, m.h = msg.Width, msg.Height
-	case tea.KeyMsg:
-		for _, key := range keysOf(msg) {
-			m = m.key(key)
-		}
-	}
-	return m, nil
 }
 
 // keysIn are the keys of a mood, and what they press.
@@ -133,51 +90,36 @@ func keysIn(m screen.Mood) ([]screen.Key, map[string]string) {
 // mostTyped is how many characters a temperature has.
 const mostTyped = 5
 
-// key takes a key: of a temperature, or what the person wants.
-func (m calibrating) key(key string) calibrating {
-	keys, presses := keysIn(m.state.Mood)
-	if m.help || key == "?" { // what to do was not on the screen, so no key does it
-		m.help, m.state.Help = !m.help, nil
-		if m.help {
-			m.state.Help = keys
+// calibrationKey takes a key: of a temperature, which stays typed in the state, or what
+// the person wants.
+func calibrationKey(st screen.Calibration, key string, press func(string)) screen.Calibration {
+	keys, presses := keysIn(st.Mood)
+	if helping := len(st.Help) > 0; helping || key == "?" { // what to do was not on the screen, so no key does it
+		st.Help = keys
+		if helping {
+			st.Help = nil
 		}
 		if key != "ctrl+c" {
-			return m
+			return st
 		}
 	}
 	want, ok := presses[key]
 	switch {
-	case m.state.Mood == screen.Offered:
+	case st.Mood == screen.Offered:
 		if ok {
-			m.press(want)
+			press(want)
 		}
-	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:
-		m.typed += key
-	case key == "backspace" && m.typed != "":
-		m.typed = m.typed[:len(m.typed)-1]
+	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(st.Typed) < mostTyped:
+		st.Typed += key
+	case key == "backspace" && st.Typed != "":
+		st.Typed = st.Typed[:len(st.Typed)-1]
 	case key == "esc":
-		m.typed = ""
-	case key == "enter" && m.typed != "":
-		m.press(m.typed)
-		m.typed = ""
+		st.Typed = ""
+	case key == "enter" && st.Typed != "":
+		press(st.Typed)
+		st.Typed = ""
 	case ok:
-		m.press(want)
+		press(want)
 	}
-	m.state.Typed = m.typed
-	return m
+	return st
 }
-
-// keysOf parts runes that were typed so fast that they came together.
-func keysOf(msg tea.KeyMsg) []string {
-	if msg.Type != tea.KeyRunes {
-		return []string{msg.String()}
-	}
-	var out []string
-	for _, r := range msg.Runes {
-		out = append(out, string(r))
-	}
-	return out
-}
-
-// View draws the state in the size of the terminal.
-func (m calibrating) View() string { return screen.Calibrate(m.state, m.w, m.h) }

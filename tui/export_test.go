@@ -24,10 +24,11 @@ func AskAgain() {
 
 // NewCalibrating is the program model of a calibration.
 func NewCalibrating(press func(string)) tea.Model {
-	m := calibrating{press: press}
-	m.state.Set = Options{}.set(func(string) string { return "" })
-	return m
+	return calibrating(nil, press, nil, Options{}.set(func(string) string { return "" }))
 }
+
+// Came is the message that carries a state of a screen that is led.
+func Came[S any](st S) tea.Msg { return came[S]{st} }
 
 // NewMenu is the program model of a menu.
 func NewMenu(m *screen.Menu) tea.Model {
