@@ -59,15 +59,16 @@ var calibrationPresses = map[string]string{
 
 var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": PressQuit, "ctrl+c": PressQuit}
 
-// Calibrate shows a calibration on the terminal until states is closed or ctx
-// ends. press is told what the person wants and must not block.
-func Calibrate(ctx context.Context, states <-chan screen.Calibration, press func(string), o Options) error {
-	return lead(ctx, calibrating(states, press, o.Speak, o.set(os.Getenv)), func() { press(PressQuit) }, o)
+// Calibrate shows a calibration on the terminal.
+func Calibrate(ctx context.Context, leader Leader[screen.Calibration], o Options) error {
+	return lead(ctx, leader, func(press func(string)) led[screen.Calibration] {
+		return calibrating(press, o.Speak, o.set(os.Getenv))
+	}, PressQuit, o)
 }
 
-func calibrating(states <-chan screen.Calibration, press, say func(string), set *widget.Set) led[screen.Calibration] {
+func calibrating(press, say func(string), set *widget.Set) led[screen.Calibration] {
 	return led[screen.Calibration]{
-		states: states, draw: screen.Calibrate, state: screen.Calibration{Set: set},
+		draw: screen.Calibrate, state: screen.Calibration{Set: set},
 		take: func(was, came screen.Calibration) screen.Calibration {
 			if say != nil && came.Sentence != was.Sentence {
 				say(clean(came.Sentence))

@@ -24,7 +24,7 @@ func AskAgain() {
 
 // NewCalibrating is the program model of a calibration.
 func NewCalibrating(press func(string)) tea.Model {
-	return calibrating(nil, press, nil, Options{}.set(func(string) string { return "" }))
+	return calibrating(press, nil, Options{}.set(func(string) string { return "" }))
 }
 
 // Came is the message that carries a state of a screen that is led.

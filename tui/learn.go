@@ -40,15 +40,14 @@ var learnPresses = map[string]string{
 	"p": "p", "c": "c", "f": "f", "m": "m", "i": "i", "k": "k", "n": "n", "t": "t", "s": "s",
 }
 
-// Learn shows what a meter sends until states is closed or ctx ends. press is
-// told what the person wants and must not block.
-func Learn(ctx context.Context, states <-chan screen.Learn, press func(string), o Options) error {
-	return lead(ctx, learning(states, press, o.set(os.Getenv)), func() { press(LearnStop) }, o)
+// Learn shows what a meter sends, and lets a person say what it is.
+func Learn(ctx context.Context, leader Leader[screen.Learn], o Options) error {
+	return lead(ctx, leader, func(press func(string)) led[screen.Learn] { return learning(press, o.set(os.Getenv)) }, LearnStop, o)
 }
 
-func learning(states <-chan screen.Learn, press func(string), set *widget.Set) led[screen.Learn] {
+func learning(press func(string), set *widget.Set) led[screen.Learn] {
 	return led[screen.Learn]{
-		states: states, draw: screen.DrawLearn, state: screen.Learn{Set: set},
+		draw: screen.DrawLearn, state: screen.Learn{Set: set},
 		take: func(was, came screen.Learn) screen.Learn {
 			came.Set, came.Keys, came.Help = was.Set, LearnKeys, was.Help
 			return came

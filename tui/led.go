@@ -7,24 +7,58 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// led is a screen that somebody else leads: states come, keys go, and nothing is known
-// here of what they mean. Who leads it can lead a person in lines as well, by the
-// sentences of the same states.
+// Leader leads a person through something, in front of a screen: what the person wants
+// comes by pressed, what is to be seen goes by show. It ends by itself or with ctx, and
+// the screen with it. Led in lines, the same leader says the sentences of what it shows.
+type Leader[S any] func(ctx context.Context, pressed <-chan string, show func(S)) error
+
+// led is the program model of a screen that is led. It does not know what it shows.
 type led[S any] struct {
 	states <-chan S
 	take   func(was, came S) S         // a state that came, with what is kept of the one before
-	key    func(st S, key string) S    // a key; what the person wants is told to the leader
+	key    func(st S, key string) S    // a key
 	draw   func(st S, w, h int) string // h rows of at most w columns
 	state  S
 	w, h   int
 }
 
-// lead shows a screen until its states are closed or ctx ends. An interrupt is told by stop.
-func lead[S any](ctx context.Context, m led[S], stop func(), o Options) error {
+// mostPressed is how many presses may wait for the leader; more are dropped.
+const mostPressed = 32
+
+// lead shows a screen as long as its leader lasts. model makes the program model, whose
+// keys are told by press; an interrupt presses stop. What the leader ended with comes
+// first, but for the end of ctx, which follows the end of the screen.
+func lead[S any](ctx context.Context, leader Leader[S], model func(press func(string)) led[S], stop string, o Options) error {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	states, pressed := make(chan S, 1), make(chan string, mostPressed)
+	press := func(want string) {
+		select {
+		case pressed <- want:
+		default:
+		}
+	}
+	ended := make(chan error, 1)
+	go func() {
+		defer close(states)
+		ended <- leader(ctx, pressed, func(st S) {
+			select { // one that was not taken is replaced
+			case <-states:
+			default:
+			}
+			states <- st
+		})
+	}()
+	m := model(press)
+	m.states = states
 	err := present(ctx, m, o, output(o))
 	if errors.Is(err, tea.ErrInterrupted) {
-		stop()
-		return nil
+		press(stop)
+		err = nil
+	}
+	cancel() // the screen is gone, whatever the reason
+	if why := <-ended; why != nil && (err == nil || !errors.Is(why, context.Canceled)) {
+		return why
 	}
 	return err
 }
