@@ -5,8 +5,9 @@ import (
 	"os"
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"example.org/halfdrop/tui/screen"
-	"example.org/halfdrop/tui/widget"
 )
 
 // Presses of the calibration, as the line mode has them typed.
@@ -61,23 +62,58 @@ var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": Press
 
 // Calibrate shows a calibration on the terminal.
 func Calibrate(ctx context.Context, leader Leader[screen.Calibration], o Options) error {
-	return lead(ctx, leader, func(press func(string)) led[screen.Calibration] {
-		return calibrating(press, o.Speak, o.set(os.Getenv))
+	return lead(ctx, leader, func(states <-chan screen.Calibration, press func(string)) tea.Model {
+		m := calibrating{states: states, press: press, say: o.Speak}
+		m.state.Set = o.set(os.Getenv)
+		return m
 	}, PressQuit, o)
 }
 
-func calibrating(press, say func(string), set *widget.Set) led[screen.Calibration] {
-	return led[screen.Calibration]{
-		draw: screen.Calibrate, state: screen.Calibration{Set: set},
-		take: func(was, came screen.Calibration) screen.Calibration {
-			if say != nil && came.Sentence != was.Sentence {
-				say(clean(came.Sentence))
-			}
-			came.Set, came.Typed, came.Help, came.Keys = was.Set, was.Typed, was.Help, hints(came.Mood)
-			return came
-		},
-		key: func(st screen.Calibration, key string) screen.Calibration { return calibrationKey(st, key, press) },
+// calibrating is the program model: the latest state, and the size.
+type calibrating struct {
+	states <-chan screen.Calibration
+	press  func(string)
+	state  screen.Calibration
+	typed  string // digits of a temperature
+	help   bool   // the keys are shown
+	say    func(sentence string)
+	w, h   int
+}
+
+// calibrationOver says that no more states come.
+type calibrationOver struct{}
+
+func (m calibrating) Init() tea.Cmd { return m.next }
+
+func (m calibrating) next() tea.Msg {
+	st, open := <-m.states
+	if !open {
+		return calibrationOver{}
 	}
+	return st
+}
+
+// Update takes a state, a size or a key.
+func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case screen.Calibration:
+		if m.say != nil && msg.Sentence != m.state.Sentence {
+			m.say(clean(msg.Sentence))
+		}
+		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
+		msg.Keys = hints(msg.Mood)
+		m.state = msg
+		return m, m.next
+	case calibrationOver:
+		return m, tea.Quit
+	case tea.WindowSizeMsg:
+		m.w, m.h = msg.Width, msg.Height
+	case tea.KeyMsg:
+		for _, key := range keysOf(msg) {
+			m = m.key(key)
+		}
+	}
+	return m, nil
 }
 
 // keysIn are the keys of a mood, and what they press.
@@ -91,36 +127,51 @@ func keysIn(m screen.Mood) ([]screen.Key, map[string]string) {
 // mostTyped is how many characters a temperature has.
 const mostTyped = 5
 
-// calibrationKey takes a key: of a temperature, which stays typed in the state, or what
-// the person wants.
-func calibrationKey(st screen.Calibration, key string, press func(string)) screen.Calibration {
-	keys, presses := keysIn(st.Mood)
-	if helping := len(st.Help) > 0; helping || key == "?" { // what to do was not on the screen, so no key does it
-		st.Help = keys
-		if helping {
-			st.Help = nil
+// key takes a key: of a temperature, or what the person wants.
+func (m calibrating) key(key string) calibrating {
+	keys, presses := keysIn(m.state.Mood)
+	if m.help || key == "?" { // what to do was not on the screen, so no key does it
+		m.help, m.state.Help = !m.help, nil
+		if m.help {
+			m.state.Help = keys
 		}
 		if key != "ctrl+c" {
-			return st
+			return m
 		}
 	}
 	want, ok := presses[key]
 	switch {
-	case st.Mood == screen.Offered:
+	case m.state.Mood == screen.Offered:
 		if ok {
-			press(want)
+			m.press(want)
 		}
-	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(st.Typed) < mostTyped:
-		st.Typed += key
-	case key == "backspace" && st.Typed != "":
-		st.Typed = st.Typed[:len(st.Typed)-1]
+	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:
+		m.typed += key
+	case key == "backspace" && m.typed != "":
+		m.typed = m.typed[:len(m.typed)-1]
 	case key == "esc":
-		st.Typed = ""
-	case key == "enter" && st.Typed != "":
-		press(st.Typed)
-		st.Typed = ""
+		m.typed = ""
+	case key == "enter" && m.typed != "":
+		m.press(m.typed)
+		m.typed = ""
 	case ok:
-		press(want)
+		m.press(want)
 	}
-	return st
+	m.state.Typed = m.typed
+	return m
 }
+
+// keysOf parts runes that were typed so fast that they came together.
+func keysOf(msg tea.KeyMsg) []string {
+	if msg.Type != tea.KeyRunes {
+		return []string{msg.String()}
+	}
+	var out []string
+	for _, r := range msg.Runes {
+		out = append(out, string(r))
+	}
+	return out
+}
+
+// View draws the state in the size of the terminal.
+func (m calibrating) View() string { return screen.Calibrate(m.state, m.w, m.h) }

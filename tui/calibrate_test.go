@@ -43,7 +43,7 @@ func TestCalibrateKeys(t *testing.T) {
 func TestCalibrateOfferKeys(t *testing.T) {
 	var pressed []string
 	m := tui.NewCalibrating(func(s string) { pressed = append(pressed, s) })
-	m, _ = m.Update(tui.Came(screen.Calibration{Mood: screen.Offered, Expect: math.NaN()}))
+	m, _ = m.Update(screen.Calibration{Mood: screen.Offered, Expect: math.NaN()})
 	for _, r := range "at25n" {
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
 	}
@@ -51,7 +51,7 @@ func TestCalibrateOfferKeys(t *testing.T) {
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	assert.Equal(t, []string{tui.PressNew, tui.PressIn}, pressed)
 	assert.Contains(t, m.View(), "n from the start")
-	m, _ = m.Update(tui.Came(screen.Calibration{Mood: screen.DoNow, Expect: math.NaN()}))
+	m, _ = m.Update(screen.Calibration{Mood: screen.DoNow, Expect: math.NaN()})
 	assert.NotContains(t, m.View(), "n from the start")
 }
 
@@ -65,7 +65,7 @@ func TestCalibrationHints(t *testing.T) {
 		has, hasn string
 	}{{screen.DoNow, "Enter the electrode is in", "t accept now"}, {screen.LetBe, "t accept now", "Enter the electrode is in"},
 		{screen.LookAt, "a again  t accept now", "Enter the electrode is in"}} {
-		m, _ = m.Update(tui.Came(screen.Calibration{Mood: c.mood, Expect: math.NaN()}))
+		m, _ = m.Update(screen.Calibration{Mood: c.mood, Expect: math.NaN()})
 		assert.Contains(t, m.View(), c.has)
 		assert.Contains(t, m.View(), "? keys")
 		assert.NotContains(t, m.View(), c.hasn)

@@ -24,11 +24,10 @@ func AskAgain() {
 
 // NewCalibrating is the program model of a calibration.
 func NewCalibrating(press func(string)) tea.Model {
-	return calibrating(press, nil, Options{}.set(func(string) string { return "" }))
+	m := calibrating{press: press}
+	m.state.Set = Options{}.set(func(string) string { return "" })
+	return m
 }
-
-// Came is the message that carries a state of a screen that is led.
-func Came[S any](st S) tea.Msg { return came[S]{st} }
 
 // NewMenu is the program model of a menu.
 func NewMenu(m *screen.Menu) tea.Model {

@@ -4,6 +4,8 @@ import (
 	"context"
 	"os"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -42,12 +44,14 @@ var learnPresses = map[string]string{
 
 // Learn shows what a meter sends, and lets a person say what it is.
 func Learn(ctx context.Context, leader Leader[screen.Learn], o Options) error {
-	return lead(ctx, leader, func(press func(string)) led[screen.Learn] { return learning(press, o.set(os.Getenv)) }, LearnStop, o)
+	return lead(ctx, leader, func(states <-chan screen.Learn, press func(string)) tea.Model {
+		return learning(states, press, o.set(os.Getenv))
+	}, LearnStop, o)
 }
 
-func learning(press func(string), set *widget.Set) led[screen.Learn] {
+func learning(states <-chan screen.Learn, press func(string), set *widget.Set) led[screen.Learn] {
 	return led[screen.Learn]{
-		draw: screen.DrawLearn, state: screen.Learn{Set: set},
+		states: states, draw: screen.DrawLearn, state: screen.Learn{Set: set},
 		take: func(was, came screen.Learn) screen.Learn {
 			came.Set, came.Keys, came.Help = was.Set, LearnKeys, was.Help
 			return came

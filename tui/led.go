@@ -25,10 +25,10 @@ type led[S any] struct {
 // mostPressed is how many presses may wait for the leader; more are dropped.
 const mostPressed = 32
 
-// lead shows a screen as long as its leader lasts. model makes the program model, whose
-// keys are told by press; an interrupt presses stop. What the leader ended with comes
+// lead shows a screen as long as its leader lasts. model makes the program model, which
+// takes states and tells by press what is wanted; an interrupt presses stop. What the leader ended with comes
 // first, but for the end of ctx, which follows the end of the screen.
-func lead[S any](ctx context.Context, leader Leader[S], model func(press func(string)) led[S], stop string, o Options) error {
+func lead[S any](ctx context.Context, leader Leader[S], model func(states <-chan S, press func(string)) tea.Model, stop string, o Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	states, pressed := make(chan S, 1), make(chan string, mostPressed)
@@ -49,9 +49,7 @@ func lead[S any](ctx context.Context, leader Leader[S], model func(press func(st
 			states <- st
 		})
 	}()
-	m := model(press)
-	m.states = states
-	err := present(ctx, m, o, output(o))
+	err := present(ctx, model(states, press), o, output(o))
 	if errors.Is(err, tea.ErrInterrupted) {
 		press(stop)
 		err = nil
@@ -96,18 +94,6 @@ func (m led[S]) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 	}
 	return m, nil
-}
-
-// keysOf parts runes that were typed so fast that they came together.
-func keysOf(msg tea.KeyMsg) []string {
-	if msg.Type != tea.KeyRunes {
-		return []string{msg.String()}
-	}
-	var out []string
-	for _, r := range msg.Runes {
-		out = append(out, string(r))
-	}
-	return out
 }
 
 // View draws the state in the size of the terminal.
