@@ -1,4 +1,4 @@
-package calib
+package course
 
 import (
 	"math"
@@ -7,38 +7,38 @@ import (
 // gram is what is left of the sums of products of each dip when its own columns
 // are integrated out.
 type gram struct {
-	xx     [maxDips][2][2]float64 // of end value and late part
-	xy     [maxDips][2]float64
+	xx     [MaxDips][2][2]float64 // of end value and late part
+	xy     [MaxDips][2]float64
 	yy     float64
 	n      float64 // bins
 	logDet float64
 }
 
 // decays are the exponentials of a time constant at all bins, dip after dip.
-func decays(dips []approach, tau float64) (out []float64) {
+func decays(dips []Dip, tau float64) (out []float64) {
 	for i := range dips {
-		for _, b := range dips[i].bins {
-			out = append(out, math.Exp(-b.t/tau))
+		for _, b := range dips[i].Bins {
+			out = append(out, math.Exp(-b.T/tau))
 		}
 	}
 	return out
 }
 
-func gramOf(dips []approach, fast float64, quick, film, late []float64) (g gram) {
+func gramOf(dips []Dip, fast float64, quick, film, late []float64) (g gram) {
 	at := 0
 	for i := range dips {
 		var a [columns + 1][columns + 1]float64 // the last row is that of the readings
-		for _, b := range dips[i].bins {
-			row := [columns + 1]float64{quick[at], b.t / fast * quick[at], film[at], 1, late[at], b.y}
+		for _, b := range dips[i].Bins {
+			row := [columns + 1]float64{quick[at], b.T / fast * quick[at], film[at], 1, late[at], b.Y}
 			at++
 			for j := range row {
 				for k := 0; k <= j; k++ {
-					a[j][k] += b.n * row[j] * row[k]
+					a[j][k] += b.N * row[j] * row[k]
 				}
 			}
 			g.n++ // what comes within a second is not independent
 		}
-		way := dips[i].came() + 1
+		way := dips[i].Came() + 1
 		for j, sd := range [own]float64{wide, bent * way, filmPart * way} {
 			a[j][j] += noiseGuess * noiseGuess / (sd * sd) // its weight is the same in all cells as well
 		}
@@ -65,30 +65,30 @@ type cellFit struct {
 	prior, logW float64
 	fast, share float64
 	noise       float64 // mV²
-	mv, left    [maxDips]float64
-	cov         [maxDips][maxDips]float64
+	mv, left    [MaxDips]float64
+	cov         [MaxDips][MaxDips]float64
 }
 
 // most is the number of unknowns that are bound to each other: the end values,
 // where the late part stood at first, and what the electrode met before each
 // further dip.
-const most = 2 * maxDips
+const most = 2 * MaxDips
 
 type vector [most]float64
 
 // solve is the regression of a cell. It is false, and not carried through, when
 // the logarithm of its weight is below the least that counts.
-func (g *gram) solve(dips []approach, late float64, c *cellFit, least float64) bool {
+func (g *gram) solve(dips []Dip, late float64, c *cellFit, least float64) bool {
 	n, share := len(dips), c.share
 	size := 2 * n
 	var a [most]vector
 	var rhs vector
-	var lacks [maxDips]vector // what the late part lacks at the start of each dip, in the unknowns
+	var lacks [MaxDips]vector // what the late part lacks at the start of each dip, in the unknowns
 	var stand vector          // where it stands
 	stand[n] = 1
 	for i := range dips {
 		if i > 0 {
-			f := math.Exp(-dips[i].gap / late)
+			f := math.Exp(-dips[i].Gap / late)
 			for j := range size {
 				stand[j] *= f
 			}
@@ -99,7 +99,7 @@ func (g *gram) solve(dips []approach, late float64, c *cellFit, least float64) b
 			row[j] = share * stand[j]
 		}
 		row[i] -= share
-		f := math.Exp(-dips[i].lasts() / late)
+		f := math.Exp(-dips[i].Lasts() / late)
 		for j := range size {
 			stand[j] *= f
 		}
@@ -154,7 +154,7 @@ func (g *gram) solve(dips []approach, late float64, c *cellFit, least float64) b
 		for j := range size {
 			c.left[i] += lacks[i][j] * x[j]
 		}
-		c.left[i] *= math.Exp(-dips[i].lasts() / late)
+		c.left[i] *= math.Exp(-dips[i].Lasts() / late)
 	}
 	return true
 }
