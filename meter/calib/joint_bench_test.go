@@ -99,7 +99,7 @@ func jointMetrics(t *testing.T, n int) map[string]*early {
 // on electrodes by the figures measured: z is the error over its spread, root mean
 // square, err the error and sd the spread, mV. Spreads are true where a value is taken,
 // at a minute and over three dips; before that nothing is taken, and the fit may be
-// more careful than it need be. A figure of judgement in joint.go that is changed
+// more careful than it need be. A figure of judgement in course/joint.go that is changed
 // changes rows: make sure that z has come nearer to one and err has not grown, on
 // HALFDROP_RUNS=1000 of TestFound as well, before the new rows are written here.
 func TestJointOnMeasuredElectrodes(t *testing.T) {
