@@ -100,5 +100,5 @@ func FindDropper(name string) (Dropper, error) {
 	if len(names) > 0 {
 		hint = "known: " + strings.Join(names, ", ")
 	}
-	return Dropper{}, remedy.Call(fmt.Errorf("--dropper %q is not known", name), hint)
+	return Dropper{}, remedy.Call(fmt.Errorf("%q is not known", name), hint)
 }
