@@ -60,6 +60,8 @@ func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candi
 	return append(out, chosen)
 }
 
+// Candidates are the buffers that were weighed up, best first: the head of a table and its
+// rows.
 func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
 	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
 	var rows [][]string
