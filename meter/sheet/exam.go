@@ -100,7 +100,6 @@ type ExamJSON struct {
 	FixWith  string   `json:"fix_with,omitempty"`
 }
 
-// WriteExamJSON writes a line of JSON: what an examined recipe is, and what would mend it.
 func WriteExamJSON(w io.Writer, e *recipe.Exam) error {
 	j := ExamJSON{PH: e.InUse.PH, Spread: e.InUse.Spread, Strength: e.InUse.Strength, Capacity: e.InUse.Capacity, DPHDT: e.InUse.DPHDT, AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
