@@ -2,6 +2,8 @@ package course
 
 import (
 	"math"
+
+	"example.org/halfdrop/chem/linalg"
 )
 
 // gram is what is left of the sums of products of each dip when its own columns
@@ -76,125 +78,112 @@ const most = 2 * MaxDips
 
 type vector [most]float64
 
-// solve is the regression of a cell. It is false, and not carried through, when
-// the logarithm of its weight is below the least that counts.
-func (g *gram) solve(dips []Dip, late float64, c *cellFit, least float64) bool {
-	n, share := len(dips), c.share
-	size := 2 * n
-	var a [most]vector
-	var rhs vector
-	var lacks [MaxDips]vector // what the late part lacks at the start of each dip, in the unknowns
-	var stand vector          // where it stands
+// bound is the normal equation of a cell.
+type bound struct {
+	size  int
+	a     [most * most]float64 // row by row, the lower triangle
+	rhs   vector
+	lacks [MaxDips]vector // what the late part lacks at the start of each dip, in the unknowns
+}
+
+// bind ties the dips to each other by the late part, a share with a time constant.
+func (g *gram) bind(dips []Dip, late, share float64) (s bound) {
+	n := len(dips)
+	s.size = 2 * n
+	var stand vector // where the late part stands
 	stand[n] = 1
+	goOn := func(lasts float64, to int) { // what it comes nearer to for so long
+		f := math.Exp(-lasts / late)
+		for j := range s.size {
+			stand[j] *= f
+		}
+		stand[to] += 1 - f
+	}
 	for i := range dips {
 		if i > 0 {
-			f := math.Exp(-dips[i].Gap / late)
-			for j := range size {
-				stand[j] *= f
-			}
-			stand[n+i] += 1 - f
+			goOn(dips[i].Gap, n+i)
 		}
-		row := &lacks[i]
-		for j := range size {
+		row := &s.lacks[i]
+		for j := range s.size {
 			row[j] = share * stand[j]
 		}
 		row[i] -= share
-		f := math.Exp(-dips[i].Lasts() / late)
-		for j := range size {
-			stand[j] *= f
-		}
-		stand[i] += 1 - f
-
-		x := &g.xx[i]
-		for u := range size {
-			end := 0.0
-			if u == i {
-				end = 1
-			}
-			if row[u] == 0 && end == 0 {
-				continue
-			}
-			rhs[u] += end*g.xy[i][0] + row[u]*g.xy[i][1]
-			for v := 0; v <= u; v++ {
-				endV := 0.0
-				if v == i {
-					endV = 1
-				}
-				a[u][v] += end*endV*x[0][0] + (end*row[v]+endV*row[u])*x[0][1] + row[u]*row[v]*x[1][1]
-			}
-		}
+		goOn(dips[i].Lasts(), i)
+		s.add(i, g.xx[i], g.xy[i])
 	}
-	for i := range size {
+	for i := range s.size {
 		sd := wide
 		if i > n {
 			sd = rinseSD
 		}
-		a[i][i] += noiseGuess * noiseGuess / (sd * sd) // the same in all cells, so that its weight is left out
+		s.a[i*s.size+i] += noiseGuess * noiseGuess / (sd * sd) // the same in all cells, so that its weight is left out
 	}
-	logDet := g.logDet - cholesky(&a, size)
-	x := solved(&a, rhs, size)
-	rss := g.yy
-	for i := range size {
-		rss -= x[i] * rhs[i]
+	return s
+}
+
+// add adds the sums of products of a dip.
+func (s *bound) add(i int, xx [2][2]float64, xy [2]float64) {
+	row := &s.lacks[i]
+	for u := range s.size {
+		end := 0.0
+		if u == i {
+			end = 1
+		}
+		if row[u] == 0 && end == 0 {
+			continue
+		}
+		s.rhs[u] += end*xy[0] + row[u]*xy[1]
+		for v := 0; v <= u; v++ {
+			endV := 0.0
+			if v == i {
+				endV = 1
+			}
+			s.a[u*s.size+v] += end*endV*xx[0][0] + (end*row[v]+endV*row[u])*xx[0][1] + row[u]*row[v]*xx[1][1]
+		}
 	}
+}
+
+// solve is the regression of a cell. It is false, and not carried through, when
+// the logarithm of its weight is below the least that counts.
+func (g *gram) solve(dips []Dip, late float64, c *cellFit, least float64) bool {
+	s := g.bind(dips, late, c.share)
+	l := s.a[:s.size*s.size]
+	if !linalg.Cholesky(l, s.size) {
+		return false
+	}
+	solved := func(b vector) vector {
+		linalg.Forward(l, s.size, b[:s.size])
+		linalg.Backward(l, s.size, b[:s.size])
+		return b
+	}
+	x := solved(s.rhs)
+	rss := g.yy - linalg.Dot(x[:s.size], s.rhs[:s.size])
 	shape := noiseFirm + g.n/2
 	scale := noiseFirm*noiseGuess*noiseGuess + max(rss, 0)/2
-	c.noise, c.logW = scale/shape, c.prior+tempered*(logDet/2-shape*math.Log(scale))
+	c.noise, c.logW = scale/shape, c.prior+tempered*((g.logDet-logDet(l, s.size))/2-shape*math.Log(scale))
 	if c.logW < least {
 		return false
 	}
-	for i := range n {
+	for i := range dips {
 		var unit vector
 		unit[i] = 1
-		z := solved(&a, unit, size)
-		for j := range n {
+		z := solved(unit)
+		for j := range dips {
 			c.cov[i][j] = c.noise * z[j]
 		}
 		c.mv[i] = x[i]
-		for j := range size {
-			c.left[i] += lacks[i][j] * x[j]
-		}
-		c.left[i] *= math.Exp(-dips[i].Lasts() / late)
+		c.left[i] = linalg.Dot(s.lacks[i][:s.size], x[:s.size]) * math.Exp(-dips[i].Lasts()/late)
 	}
 	return true
 }
 
-// cholesky replaces the lower half of a by its factor and gives the logarithm
-// of the determinant.
-func cholesky(a *[most]vector, n int) (logDet float64) {
+// logDet is the logarithm of the determinant of a matrix by its Cholesky factor.
+func logDet(l []float64, n int) (sum float64) {
 	det := 1.0
 	for i := range n {
-		for j := 0; j <= i; j++ {
-			s := a[i][j]
-			for k := range j {
-				s -= a[i][k] * a[j][k]
-			}
-			if i == j {
-				a[i][i] = math.Sqrt(max(s, 1e-12))
-				if det *= a[i][i]; i%3 == 2 { // no more at a time, lest it run over
-					logDet, det = logDet+2*math.Log(det), 1
-				}
-			} else {
-				a[i][j] = s / a[j][j]
-			}
+		if det *= l[i*n+i]; i%3 == 2 { // no more at a time, lest it run over
+			sum, det = sum+2*math.Log(det), 1
 		}
 	}
-	return logDet + 2*math.Log(det)
-}
-
-// solved is the solution of a system with the factor l.
-func solved(l *[most]vector, b vector, n int) vector {
-	for i := range n {
-		for k := range i {
-			b[i] -= l[i][k] * b[k]
-		}
-		b[i] /= l[i][i]
-	}
-	for i := n - 1; i >= 0; i-- {
-		for k := i + 1; k < n; k++ {
-			b[i] -= l[k][i] * b[k]
-		}
-		b[i] /= l[i][i]
-	}
-	return b
+	return sum + 2*math.Log(det)
 }
