@@ -65,16 +65,10 @@ var allParameters = sync.OnceValue(func() *parameters {
 // readParameters reads the table of activity parameters and refuses rows
 // without a source.
 func readParameters(text string, t *ionTable) (*parameters, error) {
-	rows, err := csvrows.Read(text, 13)
-	if err != nil {
-		return nil, fmt.Errorf("chem: activity: %w", err)
-	}
 	n := len(t.rows)
 	own := &parameters{pair: square(n)}
-	for i, r := range rows {
-		if err := own.read(r, t); err != nil {
-			return nil, fmt.Errorf("chem: activity, line %d: %w", i+2, err)
-		}
+	if err := csvrows.Each(text, 13, "chem: activity", func(r []string) error { return own.read(r, t) }); err != nil {
+		return nil, err
 	}
 	out := &parameters{pair: square(n), triple: own.triple}
 	for i := range n {

@@ -2,7 +2,7 @@ package chem
 
 import (
 	_ "embed"
-	"fmt"
+	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -26,19 +26,16 @@ var ionVolumes = sync.OnceValue(func() map[string]float64 {
 })
 
 func readVolumes(text string) (map[string]float64, error) {
-	rows, err := csvrows.Read(text, 4)
-	if err != nil {
-		return nil, fmt.Errorf("chem: volumes: %w", err)
-	}
 	out := map[string]float64{}
-	for i, r := range rows {
+	err := csvrows.Each(text, 4, "chem: volumes", func(r []string) error {
 		v, err := strconv.ParseFloat(r[1], 64)
 		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[3] != "seen" && r[3] != "memory" && r[3] != "choice" {
-			return nil, fmt.Errorf("chem: volumes, line %d: needs an ion, a number, a source and where it comes from", i+2)
+			return errors.New("needs an ion, a number, a source and where it comes from")
 		}
 		out[r[0]] = v
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 // hydroxideVolume is that of OH⁻, mL/mol: Shock & Helgeson, Geochim. Cosmochim.

@@ -2,7 +2,6 @@ package tui
 
 import (
 	"context"
-	"errors"
 	"os"
 	"strings"
 
@@ -61,18 +60,13 @@ var calibrationPresses = map[string]string{
 
 var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": PressQuit, "ctrl+c": PressQuit}
 
-// Calibrate shows a calibration on the terminal until states is closed or ctx
-// ends. press is told what the person wants and must not block.
-func Calibrate(ctx context.Context, states <-chan screen.Calibration, press func(string), o Options) error {
-	m := calibrating{states: states, press: press, say: o.Speak}
-	m.state.Set = o.set(os.Getenv)
-	switch err := present(ctx, m, o, output(o)); {
-	case errors.Is(err, tea.ErrInterrupted):
-		press(PressQuit)
-		return nil
-	default:
-		return err
-	}
+// Calibrate shows a calibration on the terminal.
+func Calibrate(ctx context.Context, leader Leader[screen.Calibration], o Options) error {
+	return lead(ctx, leader, func(states <-chan screen.Calibration, press func(string)) tea.Model {
+		m := calibrating{states: states, press: press, say: o.Speak}
+		m.state.Set = o.set(os.Getenv)
+		return m
+	}, PressQuit, o)
 }
 
 // calibrating is the program model: the latest state, and the size.

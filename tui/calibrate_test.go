@@ -21,19 +21,18 @@ import (
 // arrive at once; the screen ends with the states. A key that closes the help does
 // nothing else.
 func TestCalibrateKeys(t *testing.T) {
-	states := make(chan screen.Calibration, 1)
-	states <- screen.Calibration{Title: "Calibration of E7", Expect: math.NaN()}
 	var pressed []string
-	press := func(s string) {
-		pressed = append(pressed, s)
-		if s == tui.PressQuit {
-			close(states)
+	leader := func(_ context.Context, came <-chan string, show func(screen.Calibration)) error {
+		show(screen.Calibration{Title: "Calibration of E7", Expect: math.NaN()})
+		for len(pressed) == 0 || pressed[len(pressed)-1] != tui.PressQuit {
+			pressed = append(pressed, <-came)
 		}
+		return nil
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Calibrate(ctx, states, press, tui.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
+	err := tui.Calibrate(ctx, leader, tui.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
 	assert.Equal(t, []string{tui.PressIn, tui.PressAgain, tui.PressTake, "22,5", tui.PressTake, tui.PressQuit}, pressed)

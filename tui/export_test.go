@@ -35,3 +35,9 @@ func NewMenu(m *screen.Menu) tea.Model {
 	s.set = Options{}.set(func(string) string { return "" })
 	return s
 }
+
+// NewReplay is the program model for looking back.
+func NewReplay(tape Tape, o Options) tea.Model { return newReplay(tape, o) }
+
+// NewReplayLog is the program model for the log of another program.
+func NewReplayLog(read LogReader, o Options) (tea.Model, error) { return newLogReplay(read, o) }

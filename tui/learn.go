@@ -2,12 +2,12 @@ package tui
 
 import (
 	"context"
-	"errors"
 	"os"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
 )
 
 // Presses of the screen on which a meter is learned. Those of one letter say
@@ -42,68 +42,31 @@ var learnPresses = map[string]string{
 	"p": "p", "c": "c", "f": "f", "m": "m", "i": "i", "k": "k", "n": "n", "t": "t", "s": "s",
 }
 
-// Learn shows what a meter sends until states is closed or ctx ends. press is
-// told what the person wants and must not block.
-func Learn(ctx context.Context, states <-chan screen.Learn, press func(string), o Options) error {
-	m := learning{states: states, press: press}
-	m.state.Set = o.set(os.Getenv)
-	switch err := present(ctx, m, o, output(o)); {
-	case errors.Is(err, tea.ErrInterrupted):
-		press(LearnStop)
-		return nil
-	default:
-		return err
-	}
+// Learn shows what a meter sends, and lets a person say what it is.
+func Learn(ctx context.Context, leader Leader[screen.Learn], o Options) error {
+	return lead(ctx, leader, func(states <-chan screen.Learn, press func(string)) tea.Model {
+		return learning(states, press, o.set(os.Getenv))
+	}, LearnStop, o)
 }
 
-// learning is the program model: the latest state, and the size.
-type learning struct {
-	states <-chan screen.Learn
-	press  func(string)
-	state  screen.Learn
-	w, h   int
-}
-
-// learningOver says that no more states come.
-type learningOver struct{}
-
-// Init waits for the first state.
-func (m learning) Init() tea.Cmd { return m.next }
-
-func (m learning) next() tea.Msg {
-	st, open := <-m.states
-	if !open {
-		return learningOver{}
-	}
-	return st
-}
-
-// Update takes a state, a size or a key.
-func (m learning) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	switch msg := msg.(type) {
-	case screen.Learn:
-		msg.Set, msg.Keys, msg.Help = m.state.Set, LearnKeys, m.state.Help
-		m.state = msg
-		return m, m.next
-	case learningOver:
-		return m, tea.Quit
-	case tea.WindowSizeMsg:
-		m.w, m.h = msg.Width, msg.Height
-	case tea.KeyMsg:
-		for _, key := range keysOf(msg) {
+func learning(states <-chan screen.Learn, press func(string), set *widget.Set) led[screen.Learn] {
+	return led[screen.Learn]{
+		states: states, draw: screen.DrawLearn, state: screen.Learn{Set: set},
+		take: func(was, came screen.Learn) screen.Learn {
+			came.Set, came.Keys, came.Help = was.Set, LearnKeys, was.Help
+			return came
+		},
+		key: func(st screen.Learn, key string) screen.Learn {
 			want, ok := learnPresses[key]
 			switch {
-			case len(m.state.Help) > 0 && key != "ctrl+c": // a key that takes the help away does nothing else
-				m.state.Help = nil
+			case len(st.Help) > 0 && key != "ctrl+c": // a key that takes the help away does nothing else
+				st.Help = nil
 			case key == "?":
-				m.state.Help = LearnKeys
+				st.Help = LearnKeys
 			case ok:
-				m.press(want)
+				press(want)
 			}
-		}
+			return st
+		},
 	}
-	return m, nil
 }
-
-// View draws the state in the size of the terminal.
-func (m learning) View() string { return screen.DrawLearn(m.state, m.w, m.h) }

@@ -17,19 +17,18 @@ import (
 // Keys come through one by one, also when several arrive at once; the screen
 // ends with the states. A key that takes the help away does nothing else.
 func TestLearnKeys(t *testing.T) {
-	states := make(chan screen.Learn, 1)
-	states <- screen.Learn{Title: "Learn the meter “corner”"}
 	var pressed []string
-	press := func(s string) {
-		pressed = append(pressed, s)
-		if s == tui.LearnQuit {
-			close(states)
+	leader := func(_ context.Context, came <-chan string, show func(screen.Learn)) error {
+		show(screen.Learn{Title: "Learn the meter “corner”"})
+		for len(pressed) == 0 || pressed[len(pressed)-1] != tui.LearnQuit {
+			pressed = append(pressed, <-came)
 		}
+		return nil
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Learn(ctx, states, press, tui.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
+	err := tui.Learn(ctx, leader, tui.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
 	assert.Equal(t, []string{"p", "c", "f", "k", "m", "n", "t", "s", "i", tui.LearnKeep, tui.LearnQuit}, pressed)

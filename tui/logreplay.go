@@ -53,9 +53,6 @@ func ReplayLog(ctx context.Context, read LogReader, o Options) error {
 	return unlessInterrupted(present(ctx, m, o, output(o)))
 }
 
-// NewReplayLog is the program for the log of another program.
-func NewReplayLog(read LogReader, o Options) (tea.Model, error) { return newLogReplay(read, o) }
-
 // logging is the program model.
 type logging struct {
 	read    LogReader

@@ -63,9 +63,6 @@ type replaying struct {
 	w, h    int
 }
 
-// NewReplay is the program for looking back.
-func NewReplay(tape Tape, o Options) tea.Model { return newReplay(tape, o) }
-
 func newReplay(tape Tape, o Options) *replaying {
 	m := &replaying{tape: tape, stops: tape.Stops(), speed: 10, options: o}
 	m.jump(0)

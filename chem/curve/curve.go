@@ -56,9 +56,6 @@ func New(beaker, perLitre chem.Solution, opts ...chem.Option) (*Curve, error) {
 	return c, nil
 }
 
-// Temp is the temperature of the curve.
-func (c *Curve) Temp() chem.Celsius { return c.model.Temp() }
-
 // PHAt is the pH after a volume of titrant. The volume must not be negative.
 func (c *Curve) PHAt(v chem.Volume) (float64, error) {
 	if !(v >= 0) || math.IsInf(float64(v), 0) {

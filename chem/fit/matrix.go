@@ -1,6 +1,10 @@
 package fit
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/linalg"
+)
 
 // matrix is a small square matrix, symmetric and positive where it is used.
 type matrix struct {
@@ -29,66 +33,60 @@ func (m matrix) scaled() (matrix, []float64) {
 	return s, d
 }
 
-// cholesky is the lower factor; false when the matrix is not positive.
-func (m matrix) cholesky() (matrix, bool) {
-	l := newMatrix(m.n)
-	for i := range m.n {
-		for j := 0; j <= i; j++ {
-			s := m.at(i, j)
-			for k := range j {
-				s -= l.at(i, k) * l.at(j, k)
-			}
-			if i != j {
-				l.v[i*m.n+j] = s / l.at(j, j)
-				continue
-			}
-			if !(s > 1e-14) {
-				return l, false
-			}
-			l.v[i*m.n+i] = math.Sqrt(s)
+// leastPivot is the least pivot of a scaled matrix that is still told from rounding.
+const leastPivot = 1e-14
+
+// factor is the Cholesky factor of the scaled matrix, and the scales; false when the matrix
+// is not positive.
+func (m matrix) factor() (l matrix, d []float64, ok bool) {
+	l, d = m.scaled()
+	if !linalg.Cholesky(l.v, l.n) {
+		return l, d, false
+	}
+	for i := range l.n {
+		if x := l.at(i, i); !(x*x > leastPivot) {
+			return l, d, false
 		}
 	}
-	return l, true
+	return l, d, true
+}
+
+// solved replaces b by m⁻¹b, by factor and scales of m.
+func (l matrix) solved(d, b []float64) {
+	for i := range b {
+		b[i] *= d[i]
+	}
+	linalg.Forward(l.v, l.n, b)
+	linalg.Backward(l.v, l.n, b)
+	for i := range b {
+		b[i] *= d[i]
+	}
 }
 
 // solve is m⁻¹b.
 func (m matrix) solve(b []float64) ([]float64, bool) {
-	s, d := m.scaled()
-	l, ok := s.cholesky()
+	l, d, ok := m.factor()
 	if !ok {
 		return nil, false
 	}
-	x := make([]float64, m.n)
-	for i := range x {
-		x[i] = b[i] * d[i]
-		for k := range i {
-			x[i] -= l.at(i, k) * x[k]
-		}
-		x[i] /= l.at(i, i)
-	}
-	for i := m.n - 1; i >= 0; i-- {
-		for k := i + 1; k < m.n; k++ {
-			x[i] -= l.at(k, i) * x[k]
-		}
-		x[i] /= l.at(i, i)
-	}
-	for i := range x {
-		x[i] *= d[i]
-	}
+	x := append([]float64(nil), b...)
+	l.solved(d, x)
 	return x, true
 }
 
 func (m matrix) inverse() (matrix, bool) {
 	out := newMatrix(m.n)
+	l, d, ok := m.factor()
+	if !ok {
+		return out, false
+	}
+	e := make([]float64, m.n)
 	for j := range m.n {
-		e := make([]float64, m.n)
+		clear(e)
 		e[j] = 1
-		x, ok := m.solve(e)
-		if !ok {
-			return out, false
-		}
-		for i := range x {
-			out.v[i*m.n+j] = x[i]
+		l.solved(d, e)
+		for i := range e {
+			out.v[i*m.n+j] = e[i]
 		}
 	}
 	return out, true

@@ -240,7 +240,7 @@ func (x *Draft) titrateStep(do string) Step {
 		s.Text = fmt.Sprintf("Titrate to pH %.2f on the meter by hand, in small portions.", x.Aim.Shown)
 		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
-	s.Details = append(s.Details, x.Aim.Words(float64(x.Demand.Bench), float64(x.Demand.Use)))
+	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
 		s.Details = append(s.Details, t.predicted())
 		if t.Role == Coarse {
@@ -283,12 +283,13 @@ func (c Chosen) predicted() string {
 	return fmt.Sprintf("Predicted: %.0f drops of %s if used throughout, %s.", c.Drops, c.Name(), ml(c.Volume))
 }
 
-// Words say why the aim is not the target.
-func (a Aim) Words(bench, use float64) string {
+// Words say why the aim is not the target, by the temperatures of the beaker at the bench
+// and of the solution in use.
+func (a Aim) Words(bench, use chem.Celsius) string {
 	if math.Abs(a.Shown-a.Target) < 0.005 {
 		return fmt.Sprintf("The aim is the target, pH %s: the temperature is the same, and making up moves it by less than 0.005.", phText(a.Target))
 	}
-	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), digits(use, 3), a.Shown, digits(bench, 3))
+	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), digits(float64(use), 3), a.Shown, digits(float64(bench), 3))
 	var why []string
 	if math.Abs(a.Temperature) >= 0.005 {
 		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))

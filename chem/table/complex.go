@@ -28,16 +28,7 @@ const (
 // addComplexes gives every ligand its complexes, and refuses rows without a
 // source.
 func (t *systemTable) addComplexes(data []byte) error {
-	rows, err := csvrows.Read(data, 13)
-	if err != nil {
-		return fmt.Errorf("table: complexes: %w", err)
-	}
-	for i, r := range rows {
-		if err := t.addComplex(r); err != nil {
-			return fmt.Errorf("table: complexes, line %d: %w", i+2, err)
-		}
-	}
-	return nil
+	return csvrows.Each(data, 13, "table: complexes", t.addComplex)
 }
 
 func (t *systemTable) addComplex(r []string) error {

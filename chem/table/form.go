@@ -2,6 +2,7 @@ package table
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -23,24 +24,21 @@ type formRow struct {
 
 // readForms reads the table, by system in the order of the file.
 func readForms(data []byte) (map[string][]formRow, error) {
-	rows, err := csvrows.Read(data, 9)
-	if err != nil {
-		return nil, fmt.Errorf("table: forms: %w", err)
-	}
 	out := map[string][]formRow{}
-	for i, r := range rows {
+	err := csvrows.Each(data, 9, "table: forms", func(r []string) error {
 		z, err := strconv.Atoi(r[1])
 		if err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || r[5] == "" {
-			return nil, fmt.Errorf("table: forms, line %d: needs a system, a charge, a name and a source", i+2)
+			return errors.New("needs a system, a charge, a name and a source")
 		}
 		ml, err := strconv.ParseFloat(r[6], 64)
 		if by := Origin(r[8]); err != nil || r[7] == "" || by != Seen && by != Memory {
-			return nil, fmt.Errorf("table: forms, line %d: needs a volume with its source", i+2)
+			return errors.New("needs a volume with its source")
 		}
 		k := key(r[0])
 		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3], Volume: ml}, water: r[4] == "yes"})
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 // addForms gives every system its forms.

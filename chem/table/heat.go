@@ -2,7 +2,7 @@ package table
 
 import (
 	_ "embed"
-	"fmt"
+	"errors"
 	"strconv"
 	"strings"
 	"sync"
@@ -16,19 +16,16 @@ var heatsCSV []byte
 var heats = sync.OnceValues(func() (map[string]float64, error) { return readHeats(heatsCSV) })
 
 func readHeats(data []byte) (map[string]float64, error) {
-	rows, err := csvrows.Read(data, 4)
-	if err != nil {
-		return nil, fmt.Errorf("table: heats: %w", err)
-	}
 	out := map[string]float64{}
-	for i, r := range rows {
+	err := csvrows.Each(data, 4, "table: heats", func(r []string) error {
 		v, err := strconv.ParseFloat(r[1], 64)
 		if by := Origin(r[3]); err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || by != Seen && by != Memory {
-			return nil, fmt.Errorf("table: heats, line %d: needs a formula, a number and a source", i+2)
+			return errors.New("needs a formula, a number and a source")
 		}
 		out[r[0]] = v
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 // Heat is the enthalpy of dissolving the reagent in much water, kJ/mol, below

@@ -2,6 +2,7 @@ package table
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"regexp"
 	"strings"
@@ -35,24 +36,21 @@ type shortName struct {
 var shortNames = sync.OnceValues(func() (map[string]shortName, error) { return readNames(namesCSV) })
 
 func readNames(data []byte) (map[string]shortName, error) {
-	rows, err := csvrows.Read(data, 6)
-	if err != nil {
-		return nil, fmt.Errorf("table: names: %w", err)
-	}
 	out := map[string]shortName{}
-	for i, r := range rows {
+	err := csvrows.Each(data, 6, "table: names", func(r []string) error {
 		x := shortName{name: r[0], kind: nameKind(r[1]), means: strings.Split(r[2], "|"), titrant: r[3], words: r[4]}
 		ok := x.kind == question || x.kind == taken || x.kind == apart || x.kind == brought && x.titrant != ""
 		if !ok || r[0] == "" || r[2] == "" || r[4] == "" || r[5] == "" {
-			return nil, fmt.Errorf("table: names, line %d: needs a name, its kind, what it means, words and a source", i+2)
+			return errors.New("needs a name, its kind, what it means, words and a source")
 		}
 		k := string(x.kind) + " " + key(x.name)
 		if _, twice := out[k]; twice {
-			return nil, fmt.Errorf("table: names, line %d: %s given twice", i+2, x.name)
+			return fmt.Errorf("%s given twice", x.name)
 		}
 		out[k] = x
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 func lookUp(kind nameKind, name string) (shortName, bool) {

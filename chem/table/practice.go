@@ -2,6 +2,7 @@ package table
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -92,30 +93,25 @@ func UseAt(system string, ph float64) (own, most Use, ok bool) {
 
 func readHabits(practice, use []byte) (*habits, error) {
 	t := &habits{of: map[string]Habit{}, use: map[string][]Use{}}
-	rows, err := csvrows.Read(practice, 7)
-	if err != nil {
-		return nil, fmt.Errorf("table: practice: %w", err)
-	}
-	for i, r := range rows {
+	err := csvrows.Each(practice, 7, "table: practice", func(r []string) error {
 		h, err := parseHabit(r)
-		if err != nil {
-			return nil, fmt.Errorf("table: practice, line %d: %w", i+2, err)
-		}
 		t.of[key(r[0])] = h
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
-	if rows, err = csvrows.Read(use, 7); err != nil {
-		return nil, fmt.Errorf("table: use: %w", err)
-	}
-	for i, r := range rows {
+	err = csvrows.Each(use, 7, "table: use", func(r []string) error {
 		u := Use{Source: r[5]}
 		n, err := fmt.Sscan(strings.Join(r[1:5], " "), &u.Low, &u.High, &u.Recipes, &u.Of)
 		if _, known := t.of[key(r[0])]; n != 4 || err != nil || !known || r[5] == "" {
-			return nil, fmt.Errorf("table: use, line %d: needs a system, four numbers and a source", i+2)
+			return errors.New("needs a system, four numbers and a source")
 		}
 		t.use[key(r[0])] = append(t.use[key(r[0])], u)
 		t.count(u)
-	}
-	return t, nil
+		return nil
+	})
+	return t, err
 }
 
 // count keeps the most used of an interval.

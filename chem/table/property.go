@@ -77,23 +77,20 @@ func TraitOf(system string, p Property) (Trait, bool) {
 
 // readTraits reads the table and refuses cells without a source.
 func readTraits(data []byte) (map[string]Trait, error) {
-	rows, err := csvrows.Read(data, 6)
-	if err != nil {
-		return nil, fmt.Errorf("table: properties: %w", err)
-	}
 	out := map[string]Trait{}
-	for i, r := range rows {
+	err := csvrows.Each(data, 6, "table: properties", func(r []string) error {
 		t := Trait{System: r[0], Property: Property(r[1]), Grade: Grade(r[2]), Words: r[3], Source: r[4], By: Origin(r[5])}
 		if err := t.check(); err != nil {
-			return nil, fmt.Errorf("table: properties, line %d: %w", i+2, err)
+			return err
 		}
 		k := key(t.System) + " " + string(t.Property)
 		if _, twice := out[k]; twice {
-			return nil, fmt.Errorf("table: properties, line %d: %s %s given twice", i+2, t.System, t.Property)
+			return fmt.Errorf("%s %s given twice", t.System, t.Property)
 		}
 		out[k] = t
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 func (t Trait) check() error {

@@ -16,10 +16,11 @@ func TestEverySystemHasEveryPropertyWithItsOrigin(t *testing.T) {
 		}
 		for _, p := range table.PropertyNames() {
 			x, ok := table.TraitOf(s.Name, p)
-			require.True(t, ok, "%s %s", s.Name, p)
+			require.True(t, ok, "properties.csv has no row %s,%s", s.Name, p)
 			assert.NotEmpty(t, x.Source)
 			assert.Contains(t, []table.Origin{table.Seen, table.Memory, table.Practice}, x.By)
 		}
+		assert.NotEmpty(t, table.HabitOf(s.Name).Source, "practice.csv has no row %s", s.Name)
 	}
 	_, ok := table.TraitOf("water", table.UV)
 	assert.False(t, ok)
@@ -59,7 +60,7 @@ func TestMetalsAsTheConstantsSay(t *testing.T) {
 			continue
 		}
 		x, ok := table.TraitOf(s.Name, table.Metals)
-		require.True(t, ok, s.Name)
+		require.True(t, ok, "properties.csv has no row %s,metals", s.Name)
 		for _, c := range s.Complexes {
 			if c.Metal != "" && table.KindOf(c.Metal) == table.Metal && !strings.HasPrefix(c.Metal, "iron") && c.Metals == 1 && c.Ligands == 1 && c.Protons == 0 && c.LogB > 6 {
 				assert.Equal(t, table.Yes, x.Grade, "%s takes %s with log K %.1f", s.Name, c.Metal, c.LogB)

@@ -113,19 +113,16 @@ func Reagents() []Reagent {
 }
 
 func readReagents(data []byte) (*index, error) {
-	rows, err := csvrows.Read(data, 11)
-	if err != nil {
-		return nil, fmt.Errorf("table: reagents: %w", err)
-	}
 	t := newIndex()
-	for i, rec := range rows {
+	err := csvrows.Each(data, 11, "table: reagents", func(rec []string) error {
 		r, err := parseReagent(rec)
 		if err != nil {
-			return nil, fmt.Errorf("table: reagents, line %d: %w", i+2, err)
+			return err
 		}
 		t.add(r)
-	}
-	return t, nil
+		return nil
+	})
+	return t, err
 }
 
 func parseReagent(rec []string) (Reagent, error) {

@@ -31,19 +31,16 @@ func Solids() []*chem.Solid {
 // readSolids reads the table and refuses rows without a source, without a
 // word on what avoids them, or that carry a charge.
 func readSolids(data []byte) ([]*chem.Solid, error) {
-	rows, err := csvrows.Read(data, 12)
-	if err != nil {
-		return nil, fmt.Errorf("table: solids: %w", err)
-	}
 	var out []*chem.Solid
-	for i, r := range rows {
+	err := csvrows.Each(data, 12, "table: solids", func(r []string) error {
 		s, err := parseSolid(r)
 		if err != nil {
-			return nil, fmt.Errorf("table: solids, line %d: %w", i+2, err)
+			return err
 		}
 		out = append(out, s)
-	}
-	return out, nil
+		return nil
+	})
+	return out, err
 }
 
 func parseSolid(r []string) (*chem.Solid, error) {

@@ -40,17 +40,17 @@ var solubilities = sync.OnceValues(func() (map[string][]dissolved, error) { retu
 
 // readSolubilities reads the table: formulas without their water.
 func readSolubilities(data []byte) (map[string][]dissolved, error) {
-	rows, err := csvrows.Read(data, 6)
-	if err != nil {
-		return nil, fmt.Errorf("table: solubilities: %w", err)
-	}
 	out := map[string][]dissolved{}
-	for i, r := range rows {
+	err := csvrows.Each(data, 6, "table: solubilities", func(r []string) error {
 		p, err := parseSolubility(r)
 		if err != nil {
-			return nil, fmt.Errorf("table: solubilities, line %d: %w", i+2, err)
+			return err
 		}
 		out[r[0]] = append(out[r[0]], p)
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	for _, list := range out {
 		slices.SortFunc(list, func(a, b dissolved) int {

@@ -173,15 +173,11 @@ func Constants(system string) []Constant {
 
 // readSystems reads the table and refuses rows without a source.
 func readSystems(data []byte) (*systemTable, error) {
-	rows, err := csvrows.Read(data, 14)
-	if err != nil {
-		return nil, fmt.Errorf("table: systems: %w", err)
-	}
 	t := &systemTable{byKey: map[string]*chem.System{}, kinds: map[string]Kind{}}
-	for i, rec := range rows {
+	err := csvrows.Each(data, 14, "table: systems", func(rec []string) error {
 		c, err := parseConstant(rec)
 		if err != nil {
-			return nil, fmt.Errorf("table: systems, line %d: %w", i+2, err)
+			return err
 		}
 		s := t.byKey[key(c.System)]
 		if s == nil {
@@ -191,10 +187,10 @@ func readSystems(data []byte) (*systemTable, error) {
 			t.kinds[key(c.System)] = c.Kind
 		}
 		if c.Kind == Neutral {
-			continue
+			return nil
 		}
 		if want := s.Charge - len(s.Steps); c.AcidCharge != want {
-			return nil, fmt.Errorf("table: systems, line %d: acid charge %d, want %d", i+2, c.AcidCharge, want)
+			return fmt.Errorf("acid charge %d, want %d", c.AcidCharge, want)
 		}
 		step := chem.Step{PK: c.PK + c.Shift, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
 		if c.System == "carbonate" {
@@ -203,8 +199,9 @@ func readSystems(data []byte) (*systemTable, error) {
 		s.Steps = append(s.Steps, step)
 		s.Unverified = s.Unverified || step.Unverified
 		t.rows = append(t.rows, c)
-	}
-	return t, nil
+		return nil
+	})
+	return t, err
 }
 
 func parseConstant(rec []string) (Constant, error) {
@@ -230,7 +227,7 @@ func parseConstant(rec []string) (Constant, error) {
 	}
 	if rec[12] != "none" {
 		if _, err = fmt.Sscanf(rec[12], "%d of %d", &c.Agree, &c.Of); err != nil {
-			return c, fmt.Errorf("second values %q: %w", rec[12], err)
+			return c, fmt.Errorf("second %q: must be how many other publications agree, as in 1 of 2, or none", rec[12])
 		}
 	}
 	return c, c.checkSource()

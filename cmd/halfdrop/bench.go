@@ -78,7 +78,7 @@ func newBenchForget(path *string) *cobra.Command {
 			if err := shelf.WriteBench(at, b); err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "forgotten: %d findings\n", n)
+			fmt.Fprintf(cmd.OutOrStdout(), "forgotten: %s\n", phrase.Counted(n, "finding"))
 			return nil
 		},
 	}

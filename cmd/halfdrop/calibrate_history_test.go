@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/calib/calibtest"
 	"example.org/halfdrop/meter/shelf"
 
 	"github.com/stretchr/testify/assert"
@@ -21,15 +22,15 @@ func TestCalibrateHistory(t *testing.T) {
 	assert.Empty(t, out)
 	assert.Contains(t, told, "no calibration is kept")
 	for i := range 4 {
-		require.NoError(t, shelf.AppendHistory(file, aged("E7", i, 99-0.8*float64(i))))
+		require.NoError(t, shelf.AppendHistory(file, calibtest.Aged("E7", i, 99-0.8*float64(i))))
 	}
-	require.NoError(t, shelf.AppendHistory(file, aged("E8", 2, 97)))
+	require.NoError(t, shelf.AppendHistory(file, calibtest.Aged("E8", 2, 97)))
 	f, err := os.OpenFile(file, os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)
 	_, err = io.WriteString(f, `{"format":1,"at":"2026`) // the power went
 	require.NoError(t, err)
 	require.NoError(t, f.Close())
-	require.NoError(t, shelf.AppendHistory(file, aged("E8", 3, 96.5)))
+	require.NoError(t, shelf.AppendHistory(file, calibtest.Aged("E8", 3, 96.5)))
 	out, status, told = runCalibrate(t, strings.NewReader(""), "--history", "--file", file)
 	assert.Equal(t, manners.ExitOK, status)
 	assert.Contains(t, told, "line 6 cannot be read")

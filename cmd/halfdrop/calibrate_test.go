@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -138,19 +137,4 @@ func TestCalibrateBrokenOff(t *testing.T) {
 	p := newPerson("\nq\n")
 	_, status = calibrateWith(keyboard{p}, p, "--sim")
 	assert.Equal(t, manners.ExitInterrupted, status, p.String())
-}
-
-// aged is a calibration of an electrode some months on.
-func aged(electrode string, months int, slope float64) calib.Calibration {
-	at := time.Date(2026, 1, 10, 9, 0, 0, 0, time.UTC).AddDate(0, 0, 30*months)
-	var points []calib.Point
-	for _, name := range []string{"7.00", "4.01"} {
-		s, _ := calib.Find(name, calib.Technical)
-		p, _ := calib.NewPoint(s, 22)
-		mv := slope / 100 * calib.IdealMV(p.PH, 22)
-		p.MV, p.At = &mv, at
-		points = append(points, p)
-	}
-	c, _ := calib.Judge(calib.About{Electrode: electrode, At: at}, points, nil)
-	return c
 }

@@ -17,7 +17,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
@@ -69,15 +68,7 @@ func TestCalibratedRuns(t *testing.T) {
 			} else {
 				assert.Contains(t, talk.String(), "the mV of the meter become pH with E7")
 			}
-			session := run.NewSession(keeper, source, w.Clock.Seconds, nil)
-			ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
-			defer cancel()
-			ended := make(chan error, 1)
-			go func() { ended <- session.Run(ctx) }()
-			last, additions := w.Follow(session)
-			cancel()
-			<-ended
-			require.Equal(t, coach.Stop, last.Advice.Do, "it came to no end: %s, %s", last.Sentence(), last.Why())
+			last, additions := w.Titrate(t, keeper, source)
 			made := w.Bench.Truth() // what the meter shows is pH + offset + slope · (pH − 7)
 			truth := (w.Bench.True() - made.Offset + 7*made.Slope) / (1 + made.Slope)
 			claimed := math.Hypot(last.Spread, last.Settling.SD)

@@ -4,7 +4,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -19,10 +18,7 @@ import (
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
-	"example.org/halfdrop/meter/shelf"
 )
 
 // TestCutAndStallOverTheNetwork pulls the serial server of a recorded run twenty
@@ -38,43 +34,27 @@ func TestCutAndStallOverTheNetwork(t *testing.T) {
 	n := 0
 	next := func() string { n++; return fmt.Sprintf("pH 4.%03d 21.0 C\r\n", 400+n%7) }
 	b.Stream(20*time.Millisecond, next)
-	path := filepath.Join(t.TempDir(), "run.jsonl")
-	start := time.Now()
-	first, err := run.Begin(builtIn(t), start, run.Origin{Program: madeBy(), Source: b.Name()})
-	require.NoError(t, err)
-	log, err := shelf.CreateJournal(path, &first)
-	require.NoError(t, err)
-	keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
-	require.NoError(t, err)
-	src, err := serial.Open(serial.Config{Name: b.Name(), Retry: 20 * time.Millisecond})
-	require.NoError(t, err)
-	s := run.NewSession(keeper, src, func() float64 { return time.Since(start).Seconds() }, nil)
-	ctx, cancel := context.WithCancel(t.Context())
-	ended := make(chan error, 1)
-	go func() { ended <- s.Run(ctx) }()
-	awaitLink(t, s, "live")
+	r := onLine(t, b.Name())
 	for range 20 {
 		b.Down()
-		v := awaitLink(t, s, "lost")
+		v := r.await(t, "lost")
 		assert.NotEqual(t, "add", v.Advice.Do.String())
 		assert.Equal(t, "WAIT no signal from the meter", v.Sentence())
 		assert.Contains(t, v.Why(), "the connection is lost: check the network")
 		require.NoError(t, b.Up())
-		awaitLink(t, s, "live")
+		r.await(t, "live")
 	}
 	b.Silence()
-	v := awaitLink(t, s, "quiet")
+	v := r.await(t, "quiet")
 	assert.NotEqual(t, "add", v.Advice.Do.String())
 	assert.Contains(t, v.Why(), "nothing arrives over the network")
 	b.Stream(20*time.Millisecond, next)
-	awaitLink(t, s, "live")
-	cancel()
-	require.ErrorIs(t, <-ended, context.Canceled)
+	r.await(t, "live")
+	r.end(t)
 	b.Silence()
-	require.NoError(t, log.Close())
-	readings, lost := sentOnly(t, path, b.Sent())
+	readings, lost := sentOnly(t, r.path, b.Sent())
 	assert.Equal(t, 20, lost)
-	t.Logf("20 cuts and a stall in %.0f s, %d readings in the journal, all of them sent", time.Since(start).Seconds(), readings)
+	t.Logf("20 cuts and a stall in %.0f s, %d readings in the journal, all of them sent", time.Since(r.start).Seconds(), readings)
 }
 
 // Lines on standard input are a meter; their end is said, and ends the run where

@@ -108,7 +108,7 @@ func TestPlanRefusals(t *testing.T) {
 		{[]string{"--ph", "7.4", "--stock", "HCl"}, "strength", "NaOH 1 M"},
 		{[]string{"--ph", "7.4", "--way", "magic"}, "magic", "salts"},
 		{[]string{"--ph", "7.4", "--with", "HEPSE 5 mM; NaCl"}, "HEPSE", "HEPES"},
-		{[]string{"--ph", "7.4", "--with", "NaCl 1 M; pH 8"}, "flags of their own", "--ph"},
+		{[]string{"--ph", "7.4", "--with", "NaCl 1 M; pH 8"}, "places of their own", "--ph"},
 		{[]string{"--ph", "7.4", "--with", "AMP 5 mM"}, "nucleotide", "2-amino-2-methyl-1-propanol"},
 		{[]string{"--ph", "7.4", "--buffer", "phosphate", "--with", "CaCl2 20 mM"}, "--with: brushite", "a substitute that avoids it"},
 		{[]string{"--ph", "7.4", "--strength", "a lot"}, "100x", "10x"},

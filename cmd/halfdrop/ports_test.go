@@ -103,9 +103,9 @@ func TestReadingWords(t *testing.T) {
 		"pH no probe":             "no number, no electrode",
 		"pH 7.02 -127.0 C stable": "pH 7.02, stable, an impossible temperature",
 	} {
-		r, err := frame.Line(line)
+		r, err := frame.Read([]byte(line))
 		require.NoError(t, err, line)
-		assert.Equal(t, want, meter.Words(r), line)
+		assert.Equal(t, want, meter.Words(r.Reading), line)
 	}
 	assert.Equal(t, "pH 7", meter.Words(meter.Reading{Value: 7}))
 }

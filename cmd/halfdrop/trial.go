@@ -44,9 +44,13 @@ old stocks, a slow electrode, and a gross mistake in half of the runs), and the
 electrodes and hands that were measured elsewhere: laboratory, student, old,
 pick-up (of two values) and gaps (in what the meter sends). Drops fall one by one,
 and are put on record some seconds after the last; --hands at-once records each addition as it is given.
-The strategies are single, most, slope, coach, coach30 and limit; by name only, hand
-(the coach, on values that a person reads off a display and types every 20 to 60 s)
-and hand-passing (never saying that the display is steady).`,
+
+The strategies are, with --strategies NAME or several separated by commas:
+
+` + strategyList(trial.Strategies()) + `
+By name only, values that a person reads off a display and types every 20 to 60 s:
+
+` + strategyList(trial.ByHand()),
 		Example: `  halfdrop trial --runs 200
   halfdrop trial --tier harsh --strategies coach,limit --csv
   halfdrop trial --tier harsh --story 17
@@ -84,6 +88,15 @@ and hand-passing (never saying that the display is steady).`,
 	fl.BoolVar(&f.csv, "csv", false, "the table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the table as JSON, each bench included")
 	return cmd
+}
+
+// strategyList is a line a strategy: its name and what it does.
+func strategyList(list []trial.Strategy) string {
+	var b strings.Builder
+	for _, s := range list {
+		fmt.Fprintf(&b, "  %-14s%s\n", s.Name, s.Title)
+	}
+	return b.String()
 }
 
 // options checks the flags.

@@ -37,36 +37,20 @@ func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 	routines, files := runtime.NumGoroutine(), openFiles(t)
 	n := 0
 	m.Stream(20*time.Millisecond, func() string { n++; return fmt.Sprintf("pH 4.%03d 21.0 C\r\n", 400+n%7) })
-	path := filepath.Join(t.TempDir(), "run.jsonl")
-	start := time.Now()
-	first, err := run.Begin(builtIn(t), start, run.Origin{Program: madeBy(), Source: "fake"})
-	require.NoError(t, err)
-	log, err := shelf.CreateJournal(path, &first)
-	require.NoError(t, err)
-	keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
-	require.NoError(t, err)
-	src, err := serial.Open(serial.Config{Name: m.Path(), Retry: 20 * time.Millisecond})
-	require.NoError(t, err)
-	s := run.NewSession(keeper, src, func() float64 { return time.Since(start).Seconds() }, nil)
-	ctx, cancel := context.WithCancel(t.Context())
-	ended := make(chan error, 1)
-	go func() { ended <- s.Run(ctx) }()
-	awaitLink(t, s, "live")
+	r := onLine(t, m.Path())
 	for i := range 50 {
 		require.NoError(t, m.Cut(), i)
-		v := awaitLink(t, s, "lost")
+		v := r.await(t, "lost")
 		assert.NotEqual(t, "add", v.Advice.Do.String())
 		require.NoError(t, m.Restore(), i)
-		awaitLink(t, s, "live")
+		r.await(t, "live")
 	}
-	cancel()
-	require.ErrorIs(t, <-ended, context.Canceled)
+	r.end(t)
 	m.Silence()
-	require.NoError(t, log.Close())
-	assert.EqualValues(t, 50, src.Health().Reopened)
-	readings, lost := sentOnly(t, path, m.Sent())
+	assert.EqualValues(t, 50, r.source.Health().Reopened)
+	readings, lost := sentOnly(t, r.path, m.Sent())
 	assert.Equal(t, 50, lost)
-	t.Logf("50 recoveries in %.0f s, %d readings in the journal, all of them sent", time.Since(start).Seconds(), readings)
+	t.Logf("50 recoveries in %.0f s, %d readings in the journal, all of them sent", time.Since(r.start).Seconds(), readings)
 	for range 100 {
 		if runtime.NumGoroutine() <= routines {
 			break
@@ -99,12 +83,44 @@ func sentOnly(t *testing.T, path string, sent []string) (readings, lost int) {
 	return readings, lost
 }
 
-func awaitLink(t *testing.T, s *run.Session, state string) run.View {
+// lineRun is a run of the built-in plan that reads a line of real time, with its journal.
+type lineRun struct {
+	path   string // of the journal
+	start  time.Time
+	source *serial.Source
+	run    *run.Session
+	log    *journal.Writer
+	cancel context.CancelFunc
+	ended  chan error
+}
+
+// onLine begins a run on a port, and waits until the line is live.
+func onLine(t *testing.T, port string) *lineRun {
 	t.Helper()
-	limit := time.After(10 * time.Second)
+	r := &lineRun{path: filepath.Join(t.TempDir(), "run.jsonl"), start: time.Now(), ended: make(chan error, 1)}
+	first, err := run.Begin(builtIn(t), r.start, run.Origin{Program: madeBy(), Source: port})
+	require.NoError(t, err)
+	r.log, err = shelf.CreateJournal(r.path, &first)
+	require.NoError(t, err)
+	keeper, err := run.NewKeeper(first, r.log, func(s float64) time.Time { return r.start.Add(time.Duration(s * 1e9)) })
+	require.NoError(t, err)
+	r.source, err = serial.Open(serial.Config{Name: port, Retry: 20 * time.Millisecond})
+	require.NoError(t, err)
+	r.run = run.NewSession(keeper, r.source, func() float64 { return time.Since(r.start).Seconds() }, nil)
+	ctx, cancel := context.WithCancel(t.Context())
+	r.cancel = cancel
+	go func() { r.ended <- r.run.Run(ctx) }()
+	r.await(t, "live")
+	return r
+}
+
+// await waits for a state of the line.
+func (r *lineRun) await(t *testing.T, state string) run.View {
+	t.Helper()
+	limit := time.After(time.Minute)
 	for {
 		select {
-		case v := <-s.Views():
+		case v := <-r.run.Views():
 			if v.Link == state {
 				return v
 			}
@@ -112,6 +128,14 @@ func awaitLink(t *testing.T, s *run.Session, state string) run.View {
 			require.FailNow(t, "the line never became "+state)
 		}
 	}
+}
+
+// end ends the run and closes its journal.
+func (r *lineRun) end(t *testing.T) {
+	t.Helper()
+	r.cancel()
+	require.ErrorIs(t, <-r.ended, context.Canceled)
+	require.NoError(t, r.log.Close())
 }
 
 // openFiles is the number of open files of this process.

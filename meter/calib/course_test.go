@@ -12,14 +12,15 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/course"
 )
 
-// course is what an electrode shows in a standard, mV after so many seconds.
-type course func(s float64) float64
+// sent is what an electrode shows in a standard, mV after so many seconds.
+type sent func(s float64) float64
 
 // led puts an electrode with a course into 7.00 and gives what became of it: the
 // seconds until it was taken, how well it was known then, or that it was asked about.
-func led(t *testing.T, of course, noise, tolerance float64, sends string) string {
+func led(t *testing.T, of sent, noise, tolerance float64, sends string) string {
 	t.Helper()
 	r := rand.New(rand.NewPCG(5, 6))
 	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
@@ -53,7 +54,7 @@ func led(t *testing.T, of course, noise, tolerance float64, sends string) string
 }
 
 // comes is an electrode that comes from way mV off, a share of it late.
-func comes(way, fast, share, late float64) course {
+func comes(way, fast, share, late float64) sent {
 	return func(s float64) float64 {
 		return way * ((1-share)*math.Exp(-s/fast) + share*math.Exp(-s/late))
 	}
@@ -64,7 +65,7 @@ func comes(way, fast, share, late float64) course {
 // judgement of the wait, of drift or of the fit moves a row.
 func TestCourses(t *testing.T) {
 	var rows []string
-	add := func(what string, of course, noise, tol float64, sends string) {
+	add := func(what string, of sent, noise, tol float64, sends string) {
 		rows = append(rows, fmt.Sprintf("%s: %s", what, led(t, of, noise, tol, sends)))
 	}
 	add("quick", comes(60, 3, 0, 1), 0.1, 0, "mv")
@@ -102,6 +103,29 @@ func TestCourses(t *testing.T) {
 	sameTable(t, "courses.txt", rows, 0.02, 0.0003)
 }
 
+// made is what is made of readings before they are fitted: the bins, and which of them is
+// the first of the standard.
+func made(t, y []float64) (bt, by []float64, first int) {
+	var list []course.Sample
+	for i := range t {
+		list = append(list, course.Sample{T: t[i], Y: y[i]})
+	}
+	bins := course.Binned(list)
+	for _, b := range bins {
+		bt, by = append(bt, b.T), append(by, b.Y)
+	}
+	first, _ = course.Start(bins)
+	return bt, by, first
+}
+
+// singly are readings as bins of their own.
+func singly(t, y []float64) (out []course.Bin) {
+	for i := range t {
+		out = append(out, course.Bin{T: t[i], Y: y[i], N: 1})
+	}
+	return out
+}
+
 // What reaches the fit: a second's readings as one, single wild ones left out, and
 // nothing from before the electrode was in the standard.
 func TestWhatReachesTheFit(t *testing.T) {
@@ -110,7 +134,7 @@ func TestWhatReachesTheFit(t *testing.T) {
 	for s := 0.0; s < 60; s += 0.25 {
 		ts, ys = append(ts, s), append(ys, comes(50, 4, 0.01, 90)(s)+0.2*r.NormFloat64())
 	}
-	bt, by, first := calib.Course(ts, ys)
+	bt, by, first := made(ts, ys)
 	assert.Len(t, bt, 60, "four readings a second are one bin each")
 	assert.LessOrEqual(t, first, 6, "of a quick approach on a fine grid the first seconds may be left out")
 	assert.InDelta(t, 0.375, bt[0], 1e-9)
@@ -120,7 +144,7 @@ func TestWhatReachesTheFit(t *testing.T) {
 	for s := 0.0; s < 50; s++ {
 		ts, ys = append(ts, s), append(ys, comes(20, 4, 0, 1)(s)+0.1*r.NormFloat64())
 	}
-	whole := func() int { bt, _, _ := calib.Course(ts, ys); return len(bt) }
+	whole := func() int { bt, _, _ := made(ts, ys); return len(bt) }
 	require.Equal(t, 50, whole())
 	least := ladder{"", 0.5, 6, func(x float64) string {
 		was := ys[40]
@@ -136,7 +160,7 @@ func TestWhatReachesTheFit(t *testing.T) {
 	assert.Equal(t, 49, left)
 	assert.InDelta(t, 2.4, from, 0.2, "mV: 1.5, and nine times what the readings usually do")
 	for _, n := range []int{5, 6, 9} {
-		bt, _, first := calib.Course(ts[:n], ys[:n])
+		bt, _, first := made(ts[:n], ys[:n])
 		assert.Len(t, bt, n)
 		assert.Zero(t, first, "%d bins", n)
 	}
@@ -151,7 +175,7 @@ func TestWhatReachesTheFit(t *testing.T) {
 			}
 			ts, ys = append(ts, s), append(ys, y+0.1*r.NormFloat64())
 		}
-		bt, _, first := calib.Course(ts, ys)
+		bt, _, first := made(ts, ys)
 		assert.InDelta(t, tc.air, bt[first], 2.1, "%+v", tc)
 	}
 }
@@ -172,7 +196,8 @@ func TestWhereACourseBegins(t *testing.T) {
 			}
 			ts, ys = append(ts, s), append(ys, y+0.1*r.NormFloat64())
 		}
-		rows = append(rows, fmt.Sprintf("%g s in the air, %g mV off, %g late: ln evidence %.2f", tc.air, tc.way, tc.share, calib.Evidence(ts, ys)))
+		_, evidence := course.Start(singly(ts, ys))
+		rows = append(rows, fmt.Sprintf("%g s in the air, %g mV off, %g late: ln evidence %.2f", tc.air, tc.way, tc.share, evidence))
 	}
 	sameTable(t, "begins.txt", rows, 0, 0.05)
 	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
@@ -214,9 +239,17 @@ func TestHiss(t *testing.T) {
 	for i := range 4000 {
 		white, drift, still = append(white, 0.4*r.NormFloat64()), append(drift, 0.05*float64(i)), append(still, 1)
 	}
-	assert.InDelta(t, 0.4, calib.Hiss(white, 0.1), 0.02)
-	assert.InDelta(t, 0.03, calib.Hiss(drift, 0.1), 1e-6)
-	assert.InDelta(t, 0.3, calib.Hiss(still, 1), 1e-6)
+	hiss := func(y []float64, step float64) float64 {
+		var seconds []float64
+		for i := range y {
+			seconds = append(seconds, float64(i))
+		}
+		d := course.Dip{Bins: singly(seconds, y), Step: step}
+		return d.Hiss()
+	}
+	assert.InDelta(t, 0.4, hiss(white, 0.1), 0.02)
+	assert.InDelta(t, 0.03, hiss(drift, 0.1), 1e-6)
+	assert.InDelta(t, 0.3, hiss(still, 1), 1e-6)
 	// The digits of mV beside a pH are not told: 0.1 mV is usual.
 	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
 	for s := range 20 {
@@ -230,7 +263,7 @@ func TestHiss(t *testing.T) {
 // What is taken at the word of a person before anything is known of it is worth 0.1 pH,
 // later what it is: the mean of three seconds, how far it is from its end, and the noise.
 func TestWhatAWordIsWorth(t *testing.T) {
-	take := func(after int, of course) calib.Point {
+	take := func(after int, of sent) calib.Point {
 		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 		p.Ready(0)
 		for s := 1; s <= after; s++ {

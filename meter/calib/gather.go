@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib/course"
 )
 
 // Gather follows the readings of an electrode in one standard. What the dips
@@ -15,10 +16,10 @@ type Gather struct {
 	Standard Standard
 	Byhand   chem.Celsius // temperature to take when the meter sends none
 
-	since   float64    // s, when the person said that the electrode was in
-	list    []sample   // all readings since, as mV
-	earlier []approach // of the dips before
-	left    float64    // s, of the last reading of the dip before; NaN for none
+	since   float64         // s, when the person said that the electrode was in
+	list    []course.Sample // all readings since, as mV
+	earlier []course.Dip    // of the dips before
+	left    float64         // s, of the last reading of the dip before; NaN for none
 
 	decimals int
 	mv       bool // potentials come, alone or beside a pH
@@ -30,14 +31,11 @@ type Gather struct {
 	pairs    float64 // sum of pH shown minus ideal pH of the mV sent beside it
 	last     meter.Reading
 
-	now   approach // as fitted last
-	ends  ends     // of all dips, this one the last
-	given Estimate // as made last
-	known int      // readings that it rests on
+	now   course.Dip  // as fitted last
+	ends  course.Ends // of all dips, this one the last
+	given Estimate    // as made last
+	known int         // readings that it rests on
 }
-
-// sample is a reading as a potential, mV.
-type sample struct{ t, y float64 }
 
 // Temperatures that a standard on a bench can have, °C: as the run has it. A
 // probe that is broken or unplugged often says 0.0 or far more than 60.
@@ -52,7 +50,7 @@ func NewGather(s Standard, t float64, byHand chem.Celsius) *Gather {
 }
 
 // after lets it go on from the dips before.
-func (g *Gather) after(earlier []approach, left float64) *Gather {
+func (g *Gather) after(earlier []course.Dip, left float64) *Gather {
 	g.earlier, g.left = earlier, left
 	return g
 }
@@ -73,7 +71,7 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 		g.pairs += r.Value - IdealPH(y, g.Temp())
 	}
 	g.decimals = max(g.decimals, r.Decimals)
-	g.list = append(g.list, sample{t, y})
+	g.list = append(g.list, course.Sample{T: t, Y: y})
 }
 
 // warm takes a temperature that came with a reading.
@@ -169,7 +167,7 @@ const (
 // Estimate judges the readings so far; it is a second or two old at the most.
 func (g *Gather) Estimate() Estimate {
 	n := len(g.list)
-	if n > 0 && (g.known == 0 || g.list[n-1].t-g.list[g.known-1].t >= max(fitEvery, fitLater*(g.list[n-1].t-g.since))) {
+	if n > 0 && (g.known == 0 || g.list[n-1].T-g.list[g.known-1].T >= max(fitEvery, fitLater*(g.list[n-1].T-g.since))) {
 		g.given, g.known = g.estimate(), n
 	}
 	return g.given
@@ -177,27 +175,28 @@ func (g *Gather) Estimate() Estimate {
 
 func (g *Gather) estimate() Estimate {
 	e := Estimate{SD: math.Inf(1), Now: g.shownLately(), RateS: math.Inf(1)}
-	bins := binned(g.list)
-	if len(bins) < leastIn {
+	bins := course.Binned(g.list)
+	if len(bins) < course.LeastIn {
 		return e
 	}
-	bins = slices.Clone(bins[start(bins):])
-	from := bins[0].t
+	first, _ := course.Start(bins)
+	bins = slices.Clone(bins[first:])
+	from := bins[0].T
 	for i := range bins {
-		bins[i].t -= from
+		bins[i].T -= from
 	}
-	g.now = approach{bins: bins, step: g.resolution()}
+	g.now = course.Dip{Bins: bins, Step: g.resolution()}
 	if len(g.earlier) > 0 {
-		g.now.gap = max(0, from-g.left)
+		g.now.Gap = max(0, from-g.left)
 	}
-	ends, ok := joint(append(slices.Clip(g.earlier), g.now))
+	ends, ok := course.Joint(append(slices.Clip(g.earlier), g.now))
 	if !ok {
 		return e
 	}
 	g.ends = ends
-	i := ends.n - 1
-	e.Known, e.MV, e.SD, e.Noise = true, ends.mv[i], math.Sqrt(ends.cov[i][i]), ends.sd
-	e.Tau, e.Late, e.Left, e.For = ends.fast, ends.late, ends.left[i], g.now.lasts()
+	i := ends.N - 1
+	e.Known, e.MV, e.SD, e.Noise = true, ends.MV[i], math.Sqrt(ends.Cov[i][i]), ends.SD
+	e.Tau, e.Late, e.Left, e.For = ends.Fast, ends.Late, ends.Left[i], g.now.Lasts()
 	rate, se := g.slope()
 	e.Rate, e.RateS = 60*rate, 60*se
 	return e
@@ -212,14 +211,14 @@ func (g *Gather) slope() (rate, se float64) {
 	var n, mt, my float64
 	lately := g.lately(rateSpan)
 	for _, b := range lately {
-		n, mt, my = n+1, mt+b.t, my+b.y
+		n, mt, my = n+1, mt+b.T, my+b.Y
 	}
 	if n < 4 {
 		return 0, math.Inf(1)
 	}
 	var tt, ty, yy float64
 	for _, b := range lately {
-		dt, dy := b.t-mt/n, b.y-my/n
+		dt, dy := b.T-mt/n, b.Y-my/n
 		tt, ty, yy = tt+dt*dt, ty+dt*dy, yy+dy*dy
 	}
 	rate = ty / tt
@@ -227,9 +226,9 @@ func (g *Gather) slope() (rate, se float64) {
 }
 
 // lately are the readings of the last seconds, one at the least.
-func (g *Gather) lately(span float64) []sample {
+func (g *Gather) lately(span float64) []course.Sample {
 	i := len(g.list)
-	for i > 0 && (i == len(g.list) || g.list[len(g.list)-1].t-g.list[i-1].t <= span) {
+	for i > 0 && (i == len(g.list) || g.list[len(g.list)-1].T-g.list[i-1].T <= span) {
 		i--
 	}
 	return g.list[i:]
@@ -243,7 +242,7 @@ func (g *Gather) shownLately() float64 {
 	lately := g.lately(shownSpan)
 	sum := 0.0
 	for _, b := range lately {
-		sum += b.y
+		sum += b.Y
 	}
 	return sum / float64(len(lately))
 }
@@ -270,7 +269,7 @@ func (g *Gather) Point(now float64, asItIs bool) (Point, error) {
 	p.TempByHand, p.Seconds = !g.Measured(), round(now-g.since, 1)
 	p.TauS, p.Late = round(e.Tau, 1), round(e.Late, 4)
 	if e.Known {
-		p.Hiss, p.Restless = round(g.now.hiss(), 3), g.drifting(e)
+		p.Hiss, p.Restless = round(g.now.Hiss(), 3), g.drifting(e)
 	}
 	p.set(mv, sd, g.mv)
 	if g.shown {

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/course"
 )
 
 // early are the errors of end values that are told from the first seconds of a dip,
@@ -62,10 +63,10 @@ func jointMetrics(t *testing.T, n int) map[string]*early {
 		for seed := range uint64(n) {
 			s := newStand(70000+seed, "mv")
 			measured(s, kind)
-			var dips []calib.JointDip
+			var dips []course.Dip
 			left := math.NaN()
 			for i, ph := range []float64{7.0, 4.0, 10.0} {
-				d := calib.JointDip{}
+				d := course.Dip{Step: 0.1}
 				if i > 0 {
 					s.g.in = pool{ph: between(s.r, 5, 7)}
 					s.g.to(s.g.t + between(s.r, 6, 20))
@@ -76,16 +77,16 @@ func jointMetrics(t *testing.T, n int) map[string]*early {
 				end := s.g.potential(ph)
 				for k := 1; k <= 60; k++ {
 					s.g.to(from + float64(k))
-					d.T, d.Y = append(d.T, float64(k)), append(d.Y, rounded(s.g.shows(), 1))
+					d.Bins = append(d.Bins, course.Bin{T: float64(k), Y: rounded(s.g.shows(), 1), N: 1})
 					if (k == 8 || k == 20 || k == 60) && i < 2 {
-						mv, cov, _, _, _ := calib.Joint(append(append([]calib.JointDip(nil), dips...), d))
+						mv, cov := calib.Joint(append(dips[:len(dips):len(dips)], d))
 						at(fmt.Sprintf("%s, dip %d, %d s", kind, i+1, k)).add(mv[i]-end, math.Sqrt(cov[i][i]))
 					}
 				}
 				dips = append(dips, d)
 				left = s.g.t
 			}
-			mv, cov, _, _, _ := calib.Joint(dips)
+			mv, cov := calib.Joint(dips)
 			slope := func(i, j int) float64 { return mv[i] - mv[j] }
 			v := cov[1][1] + cov[2][2] - 2*cov[1][2]
 			at(kind+", step over three dips").add(slope(1, 2)-(s.g.potential(4)-s.g.potential(10)), math.Sqrt(v))
@@ -98,7 +99,7 @@ func jointMetrics(t *testing.T, n int) map[string]*early {
 // on electrodes by the figures measured: z is the error over its spread, root mean
 // square, err the error and sd the spread, mV. Spreads are true where a value is taken,
 // at a minute and over three dips; before that nothing is taken, and the fit may be
-// more careful than it need be. A figure of judgement in joint.go that is changed
+// more careful than it need be. A figure of judgement in course/joint.go that is changed
 // changes rows: make sure that z has come nearer to one and err has not grown, on
 // HALFDROP_RUNS=1000 of TestFound as well, before the new rows are written here.
 func TestJointOnMeasuredElectrodes(t *testing.T) {

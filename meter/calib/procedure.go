@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib/course"
 )
 
 // Choice is a standard to be read, with what its bottle says.
@@ -61,7 +62,7 @@ type Procedure struct {
 type dip struct {
 	choice Choice
 	point  Point
-	course approach
+	course course.Dip
 	at     int     // place among the dips that were fitted; -1 when it was not
 	until  float64 // s, of its last reading
 	sent   bool    // mV were sent
@@ -157,7 +158,7 @@ func (p *Procedure) Ready(t float64) {
 }
 
 // courses are the approaches of the dips so far that were fitted.
-func (p *Procedure) courses() (out []approach) {
+func (p *Procedure) courses() (out []course.Dip) {
 	for _, d := range p.taken {
 		if d.at >= 0 {
 			out = append(out, d.course)
@@ -289,9 +290,9 @@ func (p *Procedure) take(t float64, byHand bool) error {
 	}
 	c := p.choices[p.i]
 	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
-	d := dip{choice: c, point: point, at: -1, until: g.list[len(g.list)-1].t, sent: g.mv}
+	d := dip{choice: c, point: point, at: -1, until: g.list[len(g.list)-1].T, sent: g.mv}
 	if g.Estimate().Known {
-		d.course, d.at = g.now, g.ends.n-1
+		d.course, d.at = g.now, g.ends.N-1
 	}
 	p.taken = append(p.taken, d)
 	if d.at >= 0 {
@@ -303,7 +304,7 @@ func (p *Procedure) take(t float64, byHand bool) error {
 
 // refine gives the points what all dips together say, and their covariances: of
 // a point with those of the line before it, of a check with all of them.
-func (p *Procedure) refine(e *ends) {
+func (p *Procedure) refine(e *course.Ends) {
 	var line []int // places of the points of the line among those fitted, -1 for values by hand
 	for i := range p.taken {
 		d := &p.taken[i]
@@ -312,23 +313,23 @@ func (p *Procedure) refine(e *ends) {
 			at = -1
 		}
 		if at >= 0 {
-			d.point.refine(e.mv[at], math.Sqrt(e.cov[at][at]), d.sent)
+			d.point.refine(e.MV[at], math.Sqrt(e.Cov[at][at]), d.sent)
 		}
 		row := make([]float64, 0, len(line)+1)
 		for _, j := range line {
 			c := 0.0
 			if at >= 0 && j >= 0 {
-				c = round(e.cov[at][j], 4)
+				c = round(e.Cov[at][j], 4)
 			}
 			row = append(row, c)
 		}
 		k := d.point.SD * NernstSlope(chem.Celsius(d.point.TempC))
 		own := round(k*k, 4)
 		if at >= 0 {
-			own = round(e.cov[at][at], 4)
+			own = round(e.Cov[at][at], 4)
 		}
 		if d.at >= 0 {
-			d.point.TauS, d.point.Late, d.point.Noise = round(e.fast, 1), round(e.late, 4), round(e.sd, 3)
+			d.point.TauS, d.point.Late, d.point.Noise = round(e.Fast, 1), round(e.Late, 4), round(e.SD, 3)
 		}
 		d.point.Cov = append(row, own)
 		if !d.choice.Check {

@@ -49,7 +49,7 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 		return false
 	}
 	k := NernstSlope(p.gather.Temp())
-	if left := math.Abs(e.Now - e.MV); left > math.Max(nearMV, nearPart*p.gather.now.came()) || p.gather.drifting(e) {
+	if left := math.Abs(e.Now - e.MV); left > math.Max(nearMV, nearPart*p.gather.now.Came()) || p.gather.drifting(e) {
 		return false
 	}
 	switch sd := e.SD / k; {

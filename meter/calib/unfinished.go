@@ -1,6 +1,8 @@
 package calib
 
 import (
+	"example.org/halfdrop/meter/calib/course"
+
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -70,7 +72,7 @@ func ReadUnfinished(line []byte) (Unfinished, error) {
 	if err := json.Unmarshal(line, &u); err != nil {
 		return u, fmt.Errorf("calib: %w: %w", ErrDamaged, err)
 	}
-	if u.Format != Format || u.At.IsZero() || len(u.Dips) == 0 || len(u.Dips) > maxDips {
+	if u.Format != Format || u.At.IsZero() || len(u.Dips) == 0 || len(u.Dips) > course.MaxDips {
 		return u, fmt.Errorf("calib: %w: format %d with %d standards", ErrDamaged, u.Format, len(u.Dips))
 	}
 	for i, d := range u.Dips {
@@ -94,7 +96,7 @@ func courseHolds(list [][3]float64) bool {
 			return false
 		}
 	}
-	return len(list) >= leastIn
+	return len(list) >= course.LeastIn
 }
 
 // Unfinished is what has been accepted so far, to be gone on with later; false when
@@ -108,9 +110,9 @@ func (p *Procedure) Unfinished(electrode string) (u Unfinished, ok bool) {
 		u.Typed = u.Typed || d.point.Typed
 		k := Dipped{Point: d.point, Check: d.choice.Check, SentMV: d.sent}
 		if d.at >= 0 {
-			k.GapS, k.StepMV = round(d.course.gap, 2), d.course.step
-			for _, b := range d.course.bins {
-				k.Course = append(k.Course, [3]float64{round(b.t, 3), round(b.y, 4), b.n})
+			k.GapS, k.StepMV = round(d.course.Gap, 2), d.course.Step
+			for _, b := range d.course.Bins {
+				k.Course = append(k.Course, [3]float64{round(b.T, 3), round(b.Y, 4), b.N})
 			}
 		}
 		u.Dips = append(u.Dips, k)
@@ -153,10 +155,10 @@ func (p *Procedure) GoOn(u Unfinished, t float64) error {
 		rest = slices.DeleteFunc(rest, func(o Choice) bool { return o.Standard.same(c.Standard) && o.Check == c.Check })
 		d := dip{choice: c, point: k.Point, at: -1, until: t - p.wall(t).Sub(k.Point.At).Seconds(), sent: k.SentMV}
 		if len(k.Course) > 0 {
-			d.at, d.course = left, approach{gap: k.GapS, step: k.StepMV}
+			d.at, d.course = left, course.Dip{Gap: k.GapS, Step: k.StepMV}
 			left++
 			for _, b := range k.Course {
-				d.course.bins = append(d.course.bins, bin{b[0], b[1], b[2]})
+				d.course.Bins = append(d.course.Bins, course.Bin{T: b[0], Y: b[1], N: b[2]})
 			}
 		}
 		p.taken = append(p.taken, d)

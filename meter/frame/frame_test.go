@@ -46,7 +46,7 @@ func temp(r meter.Reading) float64 {
 func TestCaptures(t *testing.T) {
 	for _, c := range captures {
 		t.Run(fmt.Sprintf("%q", c.bytes), func(t *testing.T) {
-			r, n, err := frame.Scan([]byte(c.bytes))
+			r, n, err := scan([]byte(c.bytes))
 			require.NoError(t, err)
 			require.Positive(t, n)
 			got := r.Reading
@@ -58,10 +58,10 @@ func TestCaptures(t *testing.T) {
 				assert.Equal(t, c.mv, got.MV)
 			}
 			// What is left of the terminator is no line.
-			_, m, err := frame.Scan([]byte(c.bytes[n:]))
+			_, m, err := scan([]byte(c.bytes[n:]))
 			assert.Equal(t, len(c.bytes), n+m)
 			if m > 0 {
-				assert.ErrorIs(t, err, frame.ErrBlank)
+				assert.ErrorIs(t, err, errBlank)
 			}
 		})
 	}
@@ -75,7 +75,7 @@ func TestEveryPrefixIsIncomplete(t *testing.T) {
 			end-- // it ends with its ETX
 		}
 		for i := range end {
-			_, n, err := frame.Scan([]byte(c.bytes[:i+1]))
+			_, n, err := scan([]byte(c.bytes[:i+1]))
 			assert.Zero(t, n, "%q", c.bytes[:i+1])
 			assert.NoError(t, err)
 		}
@@ -94,7 +94,7 @@ func TestEveryPrefixGluedToItsLine(t *testing.T) {
 		end, _, _ := cut(c.bytes)
 		for i := range end + 1 {
 			glued := c.bytes[:i] + c.bytes
-			r, _, err := frame.Scan([]byte(glued))
+			r, _, err := scan([]byte(glued))
 			assert.True(t, err != nil || c.harmless(r.Reading), "%q read as %+v", glued, r.Reading)
 		}
 	}
@@ -106,7 +106,7 @@ func TestTwoLinesGlued(t *testing.T) {
 		for _, b := range captures {
 			end, _, _ := cut(a.bytes)
 			glued := a.bytes[:end] + b.bytes
-			r, _, err := frame.Scan([]byte(glued))
+			r, _, err := scan([]byte(glued))
 			assert.True(t, err != nil || a.saysValue(r.Reading) || b.saysValue(r.Reading) || r.Reading.Flags.Has(meter.Unnamed), "%q read as %+v", glued, r.Reading)
 		}
 	}
@@ -120,11 +120,11 @@ func TestEveryByteDropped(t *testing.T) {
 	var seen, harmless, alone, guarded int
 	for _, c := range captures {
 		end, _, _ := cut(c.bytes)
-		whole, _, err := frame.Scan([]byte(c.bytes))
+		whole, _, err := scan([]byte(c.bytes))
 		require.NoError(t, err)
 		for i := range end {
 			line := c.bytes[:i] + c.bytes[i+1:]
-			r, _, err := frame.Scan([]byte(line))
+			r, _, err := scan([]byte(line))
 			switch {
 			case err != nil:
 				seen++
@@ -170,7 +170,7 @@ func TestNotReadings(t *testing.T) {
 		summed("GPHDT,7.02,T")[:17], summed("GPHDT,7.02")[:14], "$XXPHM,7.021,25.1*00", "$XXPHM,7.021,25.1", "$XXPHM,7.021,25.1*5", summed("SDDBT,7.82,4.1")[:19], "$*00", "$",
 		"7.\x0002", "7.\xff2", "\xb0C", "7.07.02,5.1", "251,7.02", "7.02+7.03", "2026-11-25", "10:15:03",
 	} {
-		_, err := frame.Line(line)
+		_, err := spoken(line)
 		assert.ErrorIs(t, err, meter.ErrNotReading, "%q", line)
 	}
 }
@@ -180,14 +180,14 @@ func TestImpossible(t *testing.T) {
 		"25", "25.1", "pH 702.1", "pH NaN", "nan", "--.--", "pH -----", "-173.2", "pH 16.01 25.1 C", "-2.01 pH",
 		"-9999.9 mV", `{"ph":99}`, `{"ph":null}`, "9.91E37", "pH 70,2",
 	} {
-		_, err := frame.Line(line)
+		_, err := spoken(line)
 		assert.ErrorIs(t, err, meter.ErrImpossible, "%q", line)
 	}
 }
 
 func TestAbsurdTemperatureIsFlagged(t *testing.T) {
 	for _, line := range []string{"pH 7.02 -127.0 C", "pH 7.02 251 C", `{"ph":7.02,"temp":850}`, "pH 7.02 61 C", "pH 7.02 T -3.0"} {
-		r, err := frame.Line(line)
+		r, err := spoken(line)
 		require.NoError(t, err, line)
 		assert.Equal(t, 7.02, r.Value)
 		assert.False(t, r.HasTemp)
@@ -198,7 +198,7 @@ func TestAbsurdTemperatureIsFlagged(t *testing.T) {
 // A meter without a temperature probe says so by dashes: no fault.
 func TestMissingTemperatureIsNoFault(t *testing.T) {
 	for _, line := range []string{"pH 7.02 NaN C", "pH 7.02 --.- C", "pH 7.02"} {
-		r, err := frame.Line(line)
+		r, err := spoken(line)
 		require.NoError(t, err, line)
 		assert.Equal(t, 7.02, r.Value)
 		assert.False(t, r.HasTemp)
@@ -208,11 +208,11 @@ func TestMissingTemperatureIsNoFault(t *testing.T) {
 
 func TestAmbiguous(t *testing.T) {
 	for _, line := range []string{"7.02 pH 5.11", "5.11 pH 7.02 25.1 C"} {
-		_, err := frame.Line(line)
+		_, err := spoken(line)
 		assert.ErrorIs(t, err, frame.ErrAmbiguous, line)
 	}
 	for _, line := range []string{"5.1,7.02", "7.0 5.0", "7.02 25.1", "2,7.02", "1013.25 25.1", "7.02 -1.2 25.1"} {
-		_, err := frame.Line(line)
+		_, err := spoken(line)
 		assert.ErrorIs(t, err, frame.ErrUnnamed, line)
 	}
 }
@@ -233,7 +233,7 @@ func TestParityShowsEveryFlippedBit(t *testing.T) {
 // A changed byte on a line with a checksum is always seen.
 func TestChecksumShowsEveryChangedByte(t *testing.T) {
 	line := summed("XXPHM,7.021,25.1")
-	want, err := frame.Line(line[:len(line)-2])
+	want, err := spoken(line[:len(line)-2])
 	require.NoError(t, err)
 	for i := range len(line) - 2 {
 		for c := range 256 {
@@ -253,7 +253,7 @@ func TestOverlongLineIsGivenUpWithItsTail(t *testing.T) {
 	}
 	buf := append(noise, "7.02\n"...)
 	for len(buf) > 0 {
-		r, n, err := frame.Scan(buf)
+		r, n, err := scan(buf)
 		require.Positive(t, n)
 		assert.ErrorIs(t, err, frame.ErrTooLong, "%+v", r)
 		buf = buf[n:]
@@ -262,7 +262,7 @@ func TestOverlongLineIsGivenUpWithItsTail(t *testing.T) {
 	var held []byte
 	for _, c := range append(noise, "7.02\n7.03\n"...) {
 		held = append(held, c)
-		r, n, err := frame.Scan(held)
+		r, n, err := scan(held)
 		held = held[n:]
 		if n > 0 && err == nil {
 			assert.Equal(t, 7.03, r.Reading.Value)

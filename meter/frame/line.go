@@ -45,10 +45,6 @@ type Form struct {
 	Loose        bool // the number of decimals says nothing: JSON drops zeros
 }
 
-// Parse reads one line without its terminator. Read and the method of the same
-// name of a Reader are such.
-type Parse func(line []byte) (Result, error)
-
 // Result is a reading and the form in which it came. The time of the reading
 // is for the caller to set.
 type Result struct {
@@ -58,15 +54,9 @@ type Result struct {
 	Labelled bool   // only a label says that the temperature is one, and no unit
 }
 
-// Line reads one line, without its terminator, by its words and units. At is
-// left for the caller to set. Raw of the reading is the line as text, also
-// with an error. The errors are meter.ErrNotReading and meter.ErrImpossible.
-func Line(line string) (meter.Reading, error) {
-	r, err := Read([]byte(line))
-	return r.Reading, err
-}
-
-// Read is Line with the form in which the reading came.
+// Read reads one line, without its terminator, by its words and units, and says in what
+// form the reading came. At of the reading is left for the caller to set; Raw is the line
+// as text, also with an error. The errors are meter.ErrNotReading and meter.ErrImpossible.
 func Read(line []byte) (Result, error) {
 	if len(line) >= MaxLine {
 		return Result{Reading: meter.Reading{Raw: Printable(line[:MaxLine/4]) + "…"}}, ErrTooLong

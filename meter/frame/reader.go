@@ -26,9 +26,8 @@ type Reader struct {
 	open    bool // a record has begun
 }
 
-// Read reads the next line. It is a Parse; the errors ErrSkip and ErrMore are
-// those of lines that are no fault. Raw of the reading is the line, or the
-// record as one line.
+// Read reads the next line. The errors ErrSkip and ErrMore are those of lines that are
+// no fault. Raw of the reading is the line, or the record as one line.
 func (r *Reader) Read(line []byte) (Result, error) {
 	if r.dialect == nil {
 		return Read(line)

@@ -1,8 +1,10 @@
 package frame_test
 
 import (
+	"errors"
 	"testing"
 
+	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"github.com/stretchr/testify/require"
 )
@@ -21,7 +23,7 @@ func FuzzScan(f *testing.F) {
 		for _, c := range data {
 			held = append(held, c)
 			for {
-				r, n, err := frame.Scan(held)
+				r, n, err := scan(held)
 				if n == 0 {
 					break
 				}
@@ -38,9 +40,32 @@ func FuzzScan(f *testing.F) {
 	})
 }
 
+// errBlank is the error of scan for terminators with no line before them.
+var errBlank = errors.New("no line")
+
+// scan reads the first line in buf as a source does: n is how many bytes it took, 0 while
+// the line is not complete.
+func scan(buf []byte) (r frame.Result, n int, err error) {
+	line, n := frame.Cut(buf, "")
+	switch {
+	case n == 0:
+		return frame.Result{}, 0, nil
+	case len(line) == 0:
+		return frame.Result{}, n, errBlank
+	}
+	r, err = frame.Read(line)
+	return r, n, err
+}
+
+// spoken is the reading of one line.
+func spoken(line string) (meter.Reading, error) {
+	r, err := frame.Read([]byte(line))
+	return r.Reading, err
+}
+
 func scanAll(t *testing.T, buf []byte) (out []frame.Result) {
 	for {
-		r, n, err := frame.Scan(buf)
+		r, n, err := scan(buf)
 		require.GreaterOrEqual(t, n, 0)
 		require.LessOrEqual(t, n, len(buf))
 		if n == 0 {
@@ -65,7 +90,7 @@ func scanAll(t *testing.T, buf []byte) (out []frame.Result) {
 func BenchmarkScan(b *testing.B) {
 	line := []byte("2026-11-25T10:15:03Z,7.021,pH,25.1,C,ATC,unstable\r\n")
 	for b.Loop() {
-		if _, _, err := frame.Scan(line); err != nil {
+		if _, _, err := scan(line); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -131,6 +131,15 @@ func TestAnyDamageWithoutAChecksum(t *testing.T) {
 	}
 }
 
+// scan reads the first line in buf as a source does.
+func scan(buf []byte) (r frame.Result, n int, err error) {
+	line, n := frame.Cut(buf, "")
+	if n > 0 {
+		r, err = frame.Read(line) // of a terminator alone: an error
+	}
+	return r, n, err
+}
+
 // walk feeds lines through the scanner until so many were damaged, and counts
 // the readings and the lies among them. A damaged line may still say the same
 // (a lost blank), so the values are compared with those of the last lines; a
@@ -142,7 +151,7 @@ func walk(w *wire, damages int, guarded bool) {
 	at := start
 	for i := 0; w.damaged < damages; i++ {
 		sent, got := w.next()
-		whole, _, _ := frame.Scan([]byte(sent))
+		whole, _, _ := scan([]byte(sent))
 		recent[i%3] = whole.Reading.Value
 		if string(got) != sent {
 			w.damaged++
@@ -151,7 +160,7 @@ func walk(w *wire, damages int, guarded bool) {
 		}
 		buf = append(buf, got...)
 		for {
-			r, n, err := frame.Scan(buf)
+			r, n, err := scan(buf)
 			if n == 0 {
 				break
 			}

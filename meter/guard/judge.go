@@ -42,8 +42,8 @@ type Judge struct {
 	others   map[string]int
 }
 
-// Take judges one line, as a Parse has read it, that came at a time. On an
-// error there is no reading; the errors of the Parse are passed on. The
+// Take judges one line, as a frame.Reader has read it, that came at a time. On an
+// error there is no reading; the errors of reading it are passed on. The
 // temperature of a reading is one that may be followed.
 func (j *Judge) Take(at time.Time, r frame.Result, err error) (frame.Result, error) {
 	r.Reading.At = at
@@ -93,15 +93,6 @@ func (j *Judge) chosen(r frame.Result) error {
 // Confirmed reports whether the line taken last has confirmed the latest one
 // that was refused as a jump: see Guard.
 func (j *Judge) Confirmed() bool { return j.guard.Confirmed() }
-
-// Channels are the channels that speak, when there is more than one and nobody
-// has said which stands in the beaker.
-func (j *Judge) Channels() []string {
-	if !j.channels.several || j.Channel != "" {
-		return nil
-	}
-	return j.channels.names
-}
 
 // Warmth is why the temperature that the meter sends is not used, or nothing
 // when it is, or is not known for long enough.

@@ -84,6 +84,7 @@ func foundIn(list []Finding) []findingJSON {
 	return out
 }
 
+// JSON is the verdict for another program.
 func (v Verdict) JSON() CheckedJSON {
 	return CheckedJSON{File: v.Name, Sound: v.Sound(), Events: v.Events, Additions: v.Additions, Withdrawn: v.Withdrawn,
 		Seconds: v.Seconds, Ended: v.Ended, Sum: v.Sum, Faults: foundIn(v.Faults), Notes: foundIn(v.Notes)}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // look says what column i can be and what it cannot, and takes the role that
@@ -190,7 +191,7 @@ func (n *numbers) guesses() (can, cannot []Guess) {
 	case n.whole:
 		put(false, frame.RolePH, "whole numbers: a pH has decimals")
 	default:
-		put(true, frame.RolePH, fmt.Sprintf("%s, %s", is, plural(n.decimals, "decimal")))
+		put(true, frame.RolePH, fmt.Sprintf("%s, %s", is, phrase.Counted(n.decimals, "decimal")))
 	}
 	if !n.climbs() {
 		put(n.low >= frame.MinTemp && n.high <= frame.MaxTemp && n.high-n.low < 5, frame.RoleC, is+"; a beaker is at 0 to 60 °C")
@@ -211,11 +212,4 @@ func (n *numbers) guesses() (can, cannot []Guess) {
 	}
 	can = append(can, Guess{frame.RoleIgnore, "something else: it is ignored"})
 	return can, cannot
-}
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -42,7 +42,7 @@ func Reasons(x *recipe.Draft) []string {
 		"Plan of halfdrop plan, for halfdrop titrate --plan FILE.",
 		"Numbers have a decimal point; text is in quotes; what follows # is for people.",
 		"",
-		x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)),
+		x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp),
 	}
 	if x.Way == recipe.ByTitrant {
 		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", phrase.Sig(x.Amount.Millimoles(), 3), phrase.Sig(x.AmountSD.Millimoles(), 1), kind(x.Base)))

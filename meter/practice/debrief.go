@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -63,9 +64,9 @@ func (j *judge) story() {
 	}
 	if j.e.Finishes() {
 		say("From pH %.2f to %.2f in %s and %s; the target is %.2f ± %s, and made up to the mark it is %s.",
-			j.c.start, r.Final, plural(r.Additions, "addition"), replay.Clock(r.Seconds), r.Target, brief(r.Tolerance), end)
+			j.c.start, r.Final, phrase.Counted(r.Additions, "addition"), replay.Clock(r.Seconds), r.Target, brief(r.Tolerance), end)
 	} else {
-		say("%s of waiting, %s.", replay.Clock(r.Seconds), plural(r.Additions, "addition"))
+		say("%s of waiting, %s.", replay.Clock(r.Seconds), phrase.Counted(r.Additions, "addition"))
 	}
 	for _, p := range r.passed {
 		say("At %s an addition went %.2f past the target.", replay.Clock(p.t), p.past)
@@ -88,7 +89,7 @@ func (j *judge) story() {
 				same++
 			}
 		}
-		say("In %d of %s you did what the coach would have said.", same, plural(len(r.Compare), "addition"))
+		say("In %d of %s you did what the coach would have said.", same, phrase.Counted(len(r.Compare), "addition"))
 	}
 }
 
@@ -131,13 +132,6 @@ func (j *judge) overshot(p passage) string {
 }
 
 func brief(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
-
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
 
 func timesOf(n int) string {
 	switch n {

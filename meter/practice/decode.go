@@ -20,6 +20,7 @@ type FileError struct {
 	Try       string // what would help; may be empty
 }
 
+// Error is file, line and column, and what is wrong there.
 func (e *FileError) Error() string {
 	return fmt.Sprintf("%s:%d:%d: %s", e.File, e.Line, e.Col, e.What)
 }

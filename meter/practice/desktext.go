@@ -42,7 +42,7 @@ func (c Class) WriteText(out io.Writer) error {
 		}
 		c.exercise(w, c.Rows[from:to], medians[c.Rows[from].Exercise], &flags)
 	}
-	hang(w, "", fmt.Sprintf("%s; skills in per cent of their points; the median uses each pupil's best attempt", plural(len(c.Rows), "run")))
+	hang(w, "", fmt.Sprintf("%s; skills in per cent of their points; the median uses each pupil's best attempt", phrase.Counted(len(c.Rows), "run")))
 	for i, f := range flags {
 		hang(w, fmt.Sprintf("(%d) ", i+1), f)
 	}

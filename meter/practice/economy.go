@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -52,7 +53,7 @@ func (j *judge) additions() mark {
 	if j.res.Sought != nil {
 		keep = keepFewer
 	}
-	return mark{share, fmt.Sprintf("%s; %s%s", plural(len(all), "addition"), j.others(func(p Peer) string { return strconv.Itoa(p.Additions) }), j.askedWords()), worst,
+	return mark{share, fmt.Sprintf("%s; %s%s", phrase.Counted(len(all), "addition"), j.others(func(p Peer) string { return strconv.Itoa(p.Additions) }), j.askedWords()), worst,
 		j.or(more > 0, keep)}
 }
 
@@ -179,7 +180,7 @@ func (j *judge) bottle() mark {
 	}
 	share := good / float64(len(list))
 	if share < 1 {
-		m.why = fmt.Sprintf("right in %.0f %% of %s; %s", 100*share, plural(len(list), "addition"), m.why)
+		m.why = fmt.Sprintf("right in %.0f %% of %s; %s", 100*share, phrase.Counted(len(list), "addition"), m.why)
 		m.keep = "first working out which way the aim lies, and how far: " + m.keep
 	} else if j.res.Asked > 0 {
 		m.why, m.keep, m.t = m.why+j.askedWords(), keepAsking, j.firstAsk()

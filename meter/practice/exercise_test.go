@@ -30,8 +30,8 @@ func TestBuiltInExercises(t *testing.T) {
 			assert.GreaterOrEqual(t, e.Level, all[i-1].Level, "graded")
 		}
 		assert.NotEmpty(t, e.Notes, "%s: the teacher wants notes", e.Name)
-		assert.NotEmpty(t, e.Teaches, e.Name)
-		assert.NotEmpty(t, e.Weights, e.Name)
+		assert.NotEmpty(t, e.Teaches, "%s: teaches says what is learned", e.Name)
+		assert.NotEmpty(t, e.Weights, "%s: [weights] says what it gives points for", e.Name)
 		for _, s := range practice.Skills {
 			skills[s] += e.Weighs(s)
 		}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -41,7 +42,7 @@ func newHonest(t *testing.T, name string, seed uint64, speed, busy float64) *hon
 	require.NoError(t, err)
 	b, _, err := e.NewBench(seed)
 	require.NoError(t, err)
-	s, err := practice.NewSlip(e, seed, practice.Off, speed, 0.5)
+	s, err := practice.NewSlip(e, seed, practice.Off, speed, time.Second/2)
 	require.NoError(t, err)
 	s.Drips = true
 	first, err := practice.Start(e, s, noon, "test", "bench 3")

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
@@ -120,7 +121,7 @@ const keepShowing = "naming what is wrong, with what shows it"
 // untouched judges a beaker that should have been left alone, by somebody who knows why.
 func (j *judge) untouched() mark {
 	if n := len(j.c.stops); n > 0 {
-		return mark{1 - perOvershoot*float64(n), plural(n, "addition") + " into a beaker that cannot be finished", j.c.stops[0].t, "a look at the first reading before the first drop"}
+		return mark{1 - perOvershoot*float64(n), phrase.Counted(n, "addition") + " into a beaker that cannot be finished", j.c.stops[0].t, "a look at the first reading before the first drop"}
 	}
 	if len(j.c.names) == 0 {
 		return mark{0, "no fault was named", 0, keepShowing}

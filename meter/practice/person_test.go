@@ -60,7 +60,7 @@ func sitDown(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coachin
 	t.Helper()
 	b, _, err := e.NewBench(seed)
 	require.NoError(t, err)
-	slip, err := practice.NewSlip(e, seed, c, 1, 1)
+	slip, err := practice.NewSlip(e, seed, c, 1, time.Second)
 	require.NoError(t, err)
 	slip.Drips = drips
 	first, err := practice.Start(e, slip, noon, "test", "bench 3")

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -209,7 +210,7 @@ func (j *judge) waiting() mark {
 	case n == 0:
 		return mark{j.unasked(), "every addition fell on a reading that was good enough" + j.askedWords(), j.firstAsk(), keepAsking}
 	}
-	return mark{(1 - 2*float64(n)/float64(all)) * j.unasked(), fmt.Sprintf("%d of %s fell on a reading that was still on its way", n, plural(all, "addition")), first,
+	return mark{(1 - 2*float64(n)/float64(all)) * j.unasked(), fmt.Sprintf("%d of %s fell on a reading that was still on its way", n, phrase.Counted(all, "addition")), first,
 		"waiting until the reading has settled before the next addition"}
 }
 
@@ -239,7 +240,7 @@ func (j *judge) askedWords() string {
 	if j.res.Asked == 0 {
 		return ""
 	}
-	return fmt.Sprintf("; the coach was asked about %d of %s", min(j.res.Asked, len(j.steps())), plural(len(j.steps()), "addition"))
+	return fmt.Sprintf("; the coach was asked about %d of %s", min(j.res.Asked, len(j.steps())), phrase.Counted(len(j.steps()), "addition"))
 }
 
 func (j *judge) firstAsk() float64 {

@@ -37,8 +37,9 @@ var ErrNoPractice = errors.New("not a practice run")
 // mostText bounds the file of an exercise, bytes.
 const mostText = 1 << 20
 
-// NewSlip is the slip of a run.
-func NewSlip(e *Exercise, seed uint64, c Coaching, speed, every float64) (Slip, error) {
+// NewSlip is the slip of a run on a bench that runs speed times as fast as the clock and
+// whose meter sends a line every so often by the clock of the bench.
+func NewSlip(e *Exercise, seed uint64, c Coaching, speed float64, every time.Duration) (Slip, error) {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
 	if _, err := z.Write(e.Text); err != nil {
@@ -47,7 +48,7 @@ func NewSlip(e *Exercise, seed uint64, c Coaching, speed, every float64) (Slip, 
 	if err := z.Close(); err != nil {
 		return Slip{}, fmt.Errorf("practice: %w", err)
 	}
-	return Slip{Exercise: e.Name, Digest: e.Digest, Seed: seed, Coach: c, Speed: speed, Every: every, File: b.Bytes()}, nil
+	return Slip{Exercise: e.Name, Digest: e.Digest, Seed: seed, Coach: c, Speed: speed, Every: every.Seconds(), File: b.Bytes()}, nil
 }
 
 // SlipOf is the slip of a journal, by its start event.

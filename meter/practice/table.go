@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -107,7 +108,7 @@ func part(s Share, ok bool) string {
 // WriteText writes the page of a pupil.
 func (p Pupil) WriteText(out io.Writer) error {
 	w := bufio.NewWriter(out)
-	fmt.Fprintf(w, "%s: %s\n", p.Who, plural(len(p.Rows), "run"))
+	fmt.Fprintf(w, "%s: %s\n", p.Who, phrase.Counted(len(p.Rows), "run"))
 	for _, k := range Skills {
 		if x, ok := p.Standing.Skills[k]; ok {
 			fmt.Fprintf(w, "  %3.0f %%  %s\n", 100*x, k)

@@ -13,30 +13,25 @@ import (
 	"example.org/halfdrop/meter/run"
 )
 
+// thing is one thing that a line of input may say: under which keys, whether this one
+// does, and the event that it is at a time, s. A line says one of them.
+type thing struct {
+	keys  []string
+	said  bool
+	event func(t float64) (journal.Event, error)
+}
+
 // event is what a line of input says happened.
 func (a *Filter) event(q request) (journal.Event, error) {
-	said := map[string]bool{}
-	var bad []error
-	undo, amendment, err := trueOrCode("undo", q.Undo)
-	said["undo"], bad = undo, append(bad, err)
-	for key, raw := range map[string]json.RawMessage{"dosing": q.Dosing, "declined": q.Declined, "immersed": q.Immersed, "go_on": q.GoOn} {
-		yes, err := isTrue(key, raw)
-		said[key], bad = yes, append(bad, err)
-	}
-	confirm, code, err := trueOrCode("confirm", q.OK)
-	if err := errors.Join(append(bad, err)...); err != nil {
-		return journal.Event{}, err
-	}
-	check, err := checkOf(q.Check)
+	list, err := a.things(q)
 	if err != nil {
 		return journal.Event{}, err
 	}
-	bottle := len(q.Bottle) > 0 && string(q.Bottle) != "null"
-	warm := q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil
-	things := 0
-	for _, has := range []bool{q.PH != nil || q.MV != nil, q.Added != nil, confirm, bottle, check != nil, warm, said["undo"], said["dosing"], said["declined"], said["immersed"], said["go_on"]} {
-		if has {
-			things++
+	var keys []string
+	var said []thing
+	for _, x := range list {
+		if keys = append(keys, x.keys...); x.said {
+			said = append(said, x)
 		}
 	}
 	switch {
@@ -46,54 +41,60 @@ func (a *Filter) event(q request) (journal.Event, error) {
 		return journal.Event{}, fmt.Errorf("t = %g is not a time in seconds", *q.T)
 	case *q.T < a.keeper.State.T:
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
-	case things != 1:
-		return journal.Event{}, errors.New(`a line needs one of "ph", "mv", "added", "dosing", "declined", "undo", "confirm", "bottle", "immersed", "go_on" and "check"`)
-	case q.MarkML != 0 && (!confirm || code != ""):
-		return journal.Event{}, errors.New(`"mark_ml" goes with "confirm":true`)
+	case len(said) != 1:
+		last := len(keys) - 1
+		return journal.Event{}, fmt.Errorf(`a line needs one of "%s" and "%s"`, strings.Join(keys[:last], `", "`), keys[last])
 	}
-	e := journal.Event{T: *q.T}
-	switch {
-	case q.Added != nil:
-		return a.added(*q.T, *q.Added)
-	case said["undo"] && amendment != "":
-		e, _, err := a.keeper.State.Unamending(*q.T, amendment)
-		return e, err
-	case said["undo"]:
-		return a.undo(*q.T)
-	case confirm && code != "":
-		e, _, err := a.keeper.State.Confirming(*q.T, code)
-		return e, err
-	case confirm:
-		e, _, err := a.keeper.State.Passing(*q.T, q.MarkML)
-		return e, err
-	case said["dosing"]:
-		e.Kind = journal.Dosing
-		return e, a.keeper.State.CanDose()
-	case said["declined"]:
-		e.Kind = journal.Declined
-		return e, a.keeper.State.CanDose()
-	case said["immersed"]:
-		e.Kind = journal.Immersed
-		return e, nil
-	case said["go_on"]:
-		return a.keeper.State.Urging(*q.T)
-	case warm:
-		e.Kind, e.TempC = journal.Warmed, q.TempC
-		return e, nil
-	case check != nil:
-		return check.event(*q.T, a.keeper)
-	case bottle:
-		e, err := bottled(*q.T, q.Bottle)
-		if err != nil {
-			return e, err
-		}
-		e, known := a.keeper.State.WithKnown(e, a.memory.Recall())
-		for _, w := range known {
-			fmt.Fprintln(a.talk, "halfdrop: known: "+w)
-		}
-		return e, nil
+	return said[0].event(*q.T)
+}
+
+// things are all that a line may say, a row each.
+func (a *Filter) things(q request) ([]thing, error) {
+	var bad []error
+	yes := func(key string, raw json.RawMessage) bool {
+		yes, err := isTrue(key, raw)
+		bad = append(bad, err)
+		return yes
 	}
-	return a.reading(q)
+	undo, amendment, err := trueOrCode("undo", q.Undo)
+	bad = append(bad, err)
+	confirm, code, err := trueOrCode("confirm", q.OK)
+	bad = append(bad, err)
+	check, err := checkOf(q.Check)
+	bad = append(bad, err)
+	if q.MarkML != 0 && (!confirm || code != "") {
+		bad = append(bad, errors.New(`"mark_ml" goes with "confirm":true`))
+	}
+	canDose := func() error { return a.keeper.State.CanDose() }
+	plain := func(k journal.Kind, can func() error) func(float64) (journal.Event, error) {
+		return func(t float64) (journal.Event, error) { return journal.Event{T: t, Kind: k}, can() }
+	}
+	list := []thing{
+		{[]string{"ph", "mv"}, q.PH != nil || q.MV != nil, func(float64) (journal.Event, error) { return a.reading(q) }},
+		{[]string{"added"}, q.Added != nil, func(t float64) (journal.Event, error) { return a.added(t, *q.Added) }},
+		{[]string{"dosing"}, yes("dosing", q.Dosing), plain(journal.Dosing, canDose)},
+		{[]string{"declined"}, yes("declined", q.Declined), plain(journal.Declined, canDose)},
+		{[]string{"undo"}, undo, func(t float64) (journal.Event, error) { return a.undo(t, amendment) }},
+		{[]string{"confirm"}, confirm, func(t float64) (journal.Event, error) { return a.confirm(t, code, q.MarkML) }},
+		{[]string{"bottle"}, len(q.Bottle) > 0 && string(q.Bottle) != "null", func(t float64) (journal.Event, error) { return a.bottled(t, q.Bottle) }},
+		{[]string{"immersed"}, yes("immersed", q.Immersed), plain(journal.Immersed, func() error { return nil })},
+		{[]string{"go_on"}, yes("go_on", q.GoOn), func(t float64) (journal.Event, error) { return a.keeper.State.Urging(t) }},
+		{[]string{"check"}, check != nil, func(t float64) (journal.Event, error) { return check.event(t, a.keeper) }},
+		// A temperature alone, off a thermometer: it goes with typed values, and no key is its own.
+		{nil, q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil, func(t float64) (journal.Event, error) {
+			return journal.Event{T: t, Kind: journal.Warmed, TempC: q.TempC}, nil
+		}},
+	}
+	return list, errors.Join(bad...)
+}
+
+func (a *Filter) confirm(t float64, code string, markML float64) (e journal.Event, err error) {
+	if code != "" {
+		e, _, err = a.keeper.State.Confirming(t, code)
+		return e, err
+	}
+	e, _, err = a.keeper.State.Passing(t, markML)
+	return e, err
 }
 
 // trueOrCode reads the value of a key that takes true, or the code of what it is about.
@@ -107,14 +108,23 @@ func trueOrCode(key string, raw json.RawMessage) (yes bool, code string, err err
 	return yes, "", err
 }
 
-func bottled(t float64, raw json.RawMessage) (journal.Event, error) {
+// bottled is another titrant, with what earlier runs have shown of it.
+func (a *Filter) bottled(t float64, raw json.RawMessage) (journal.Event, error) {
 	var b recipe.Titrant
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&b); err != nil {
 		return journal.Event{}, fmt.Errorf(`"bottle": %w`, err)
 	}
-	return run.BottleEvent(t, b)
+	e, err := run.BottleEvent(t, b)
+	if err != nil {
+		return e, err
+	}
+	e, known := a.keeper.State.WithKnown(e, a.memory.Recall())
+	for _, w := range known {
+		fmt.Fprintln(a.talk, "halfdrop: known: "+w)
+	}
+	return e, nil
 }
 
 func isTrue(key string, raw json.RawMessage) (bool, error) {
@@ -157,7 +167,12 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 	return a.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &add}), nil
 }
 
-func (a *Filter) undo(t float64) (journal.Event, error) {
+// undo withdraws an amendment by its code, or the latest addition.
+func (a *Filter) undo(t float64, amendment string) (journal.Event, error) {
+	if amendment != "" {
+		e, _, err := a.keeper.State.Unamending(t, amendment)
+		return e, err
+	}
 	e, ok := a.keeper.State.Latest()
 	if !ok {
 		return journal.Event{}, run.ErrNothing

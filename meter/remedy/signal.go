@@ -14,6 +14,7 @@ type Signalled struct {
 	Hint string // how it is continued
 }
 
+// Error names the signal.
 func (s *Signalled) Error() string { return s.By.String() + ": the run is not closed" }
 
 // Status is that of a program that a signal ends, as a shell has it.

@@ -71,6 +71,8 @@ type pointJSON struct {
 	PH float64 `json:"ph"`
 }
 
+// FoundRecord is what a determination has found, for another program; false of a run that
+// looked for no amount.
 func FoundRecord(r *Run) (FoundJSON, bool) {
 	end := r.End()
 	v := end.AtLast()

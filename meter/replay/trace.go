@@ -3,7 +3,9 @@ package replay
 import (
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
 )
 
 // Sample is the readings of a stretch of time.
@@ -48,7 +50,7 @@ func (it *item) ph() float64 {
 	if !math.IsNaN(it.temp) {
 		t = it.temp
 	}
-	return 7 - it.v/(59.16+0.1984*(t-25))
+	return calib.IdealPH(it.v, chem.Celsius(t))
 }
 
 // Curves are two titration curves over the run: as the plan has it, and as it

@@ -120,12 +120,12 @@ func TestQueriesOverAPseudoTerminal(t *testing.T) {
 	reports, _ := follow(t, s)
 	echoes := 0
 	for range 3 {
-		r := await(t, reports, 2*time.Second, "an answer", func(r meter.Report) bool {
+		r := serialtest.Await(t, reports, "an answer", func(r meter.Report) bool {
 			if r.Kind == meter.GotBadLine {
 				echoes++
 				assert.ErrorContains(t, r.Err, "echo")
 			}
-			return gotReading(r)
+			return serialtest.Reading(r)
 		})
 		assert.Equal(t, 7.021, r.Reading.Value)
 	}

@@ -24,28 +24,6 @@ func newBridge(t *testing.T) *serialtest.Bridge {
 
 func always(line string) func() string { return func() string { return line } }
 
-// heard waits for a report that fits, however long this machine takes.
-func heard(t *testing.T, reports chan meter.Report, what string, fits func(meter.Report) bool) meter.Report {
-	t.Helper()
-	limit := time.After(time.Minute)
-	for {
-		select {
-		case r := <-reports:
-			if fits(r) {
-				return r
-			}
-		case <-limit:
-			require.FailNow(t, "did not come: "+what)
-		}
-	}
-}
-
-func linked(l meter.Link) func(meter.Report) bool {
-	return func(r meter.Report) bool { return r.Kind == meter.GotLink && r.Link == l }
-}
-
-func aReading(r meter.Report) bool { return r.Kind == meter.GotReading }
-
 // Over a network as over a serial line: live, cut, refused, back, stalled, back.
 func TestNetworkCutStallAndBack(t *testing.T) {
 	b := newBridge(t)
@@ -55,25 +33,25 @@ func TestNetworkCutStallAndBack(t *testing.T) {
 	reports, end := runs(t, s)
 	defer end()
 	b.Stream(10*time.Millisecond, always("pH 7.021 25.1 C\r\n"))
-	heard(t, reports, "opening", linked(meter.Opening))
-	heard(t, reports, "live", linked(meter.Live))
-	assert.Equal(t, 7.021, heard(t, reports, "a reading", aReading).Reading.Value)
+	serialtest.Await(t, reports, "opening", serialtest.Link(meter.Opening))
+	serialtest.Await(t, reports, "live", serialtest.Link(meter.Live))
+	assert.Equal(t, 7.021, serialtest.Await(t, reports, "a reading", serialtest.Reading).Reading.Value)
 	for range 3 {
 		b.Down()
-		lost := heard(t, reports, "lost", linked(meter.Lost))
+		lost := serialtest.Await(t, reports, "lost", serialtest.Link(meter.Lost))
 		assert.Contains(t, lost.Text, "the connection is lost: check the network")
 		assert.Contains(t, lost.Text, b.Name())
 		assert.Error(t, lost.Err)
 		time.Sleep(50 * time.Millisecond) // refused meanwhile
 		require.NoError(t, b.Up())
-		heard(t, reports, "live again", linked(meter.Live))
-		heard(t, reports, "a reading again", aReading)
+		serialtest.Await(t, reports, "live again", serialtest.Link(meter.Live))
+		serialtest.Await(t, reports, "a reading again", serialtest.Reading)
 	}
 	b.Silence()
-	quiet := heard(t, reports, "quiet", linked(meter.Quiet))
+	quiet := serialtest.Await(t, reports, "quiet", serialtest.Link(meter.Quiet))
 	assert.Contains(t, quiet.Text, "nothing arrives over the network")
 	b.Stream(10*time.Millisecond, always("pH 7.021 25.1 C\r\n"))
-	heard(t, reports, "live after the stall", linked(meter.Live))
+	serialtest.Await(t, reports, "live after the stall", serialtest.Link(meter.Live))
 	assert.EqualValues(t, 3, s.Health().Reopened)
 }
 
@@ -107,7 +85,7 @@ func TestNetworkIsAsked(t *testing.T) {
 	defer end()
 	assert.Contains(t, <-b.Asked, "?\r\n")
 	b.Send("7.02 pH\r\n")
-	assert.Equal(t, 7.02, heard(t, reports, "an answer", aReading).Reading.Value)
+	assert.Equal(t, 7.02, serialtest.Await(t, reports, "an answer", serialtest.Reading).Reading.Value)
 }
 
 // What is refused when it is opened, with the words and what to try.
@@ -145,9 +123,9 @@ func TestTelnetServer(t *testing.T) {
 	require.NoError(t, err)
 	reports, end := runs(t, s)
 	defer end()
-	heard(t, reports, "opening", linked(meter.Opening))
+	serialtest.Await(t, reports, "opening", serialtest.Link(meter.Opening))
 	b.Stream(10*time.Millisecond, always("\xff\xfb\x01\xff\xfb\x03\xff\xfd\x00"))
-	lost := heard(t, reports, "lost", linked(meter.Lost))
+	lost := serialtest.Await(t, reports, "lost", serialtest.Link(meter.Lost))
 	assert.Contains(t, lost.Text, "speaks Telnet")
 	assert.Contains(t, lost.Text, "raw TCP")
 }
@@ -185,9 +163,9 @@ func TestPipe(t *testing.T) {
 	assert.Equal(t, "standard input", s.String())
 	reports, end := runs(t, s)
 	defer end()
-	assert.Equal(t, 7.02, heard(t, reports, "the first line", aReading).Reading.Value)
-	assert.Equal(t, 7.03, heard(t, reports, "the second line", aReading).Reading.Value)
-	lost := heard(t, reports, "the end", linked(meter.Lost))
+	assert.Equal(t, 7.02, serialtest.Await(t, reports, "the first line", serialtest.Reading).Reading.Value)
+	assert.Equal(t, 7.03, serialtest.Await(t, reports, "the second line", serialtest.Reading).Reading.Value)
+	lost := serialtest.Await(t, reports, "the end", serialtest.Link(meter.Lost))
 	assert.Contains(t, lost.Text, "standard input has ended")
 	assert.ErrorIs(t, lost.Err, errInputEnded)
 	<-ended

@@ -52,28 +52,6 @@ func follow(t *testing.T, s *serial.Source) (reports chan meter.Report, end func
 	return reports, end
 }
 
-// await takes reports until one fits, and fails after a while.
-func await(t *testing.T, reports chan meter.Report, within time.Duration, what string, fits func(meter.Report) bool) meter.Report {
-	t.Helper()
-	limit := time.After(within)
-	for {
-		select {
-		case r := <-reports:
-			if fits(r) {
-				return r
-			}
-		case <-limit:
-			require.FailNow(t, "did not come: "+what)
-		}
-	}
-}
-
-func link(l meter.Link) func(meter.Report) bool {
-	return func(r meter.Report) bool { return r.Kind == meter.GotLink && r.Link == l }
-}
-
-func gotReading(r meter.Report) bool { return r.Kind == meter.GotReading }
-
 func lineOf(format string) func() string {
 	ph := 7.02
 	return func() string {
@@ -91,26 +69,26 @@ func TestThreeKindsOfLinesCutAndRestored(t *testing.T) {
 			s, err := serial.Open(serial.Config{Name: m.Path(), Retry: 50 * time.Millisecond})
 			require.NoError(t, err)
 			reports, _ := follow(t, s)
-			await(t, reports, time.Second, "opening", link(meter.Opening))
-			await(t, reports, time.Second, "live", link(meter.Live))
-			r := await(t, reports, time.Second, "a reading", gotReading).Reading
+			serialtest.Await(t, reports, "opening", serialtest.Link(meter.Opening))
+			serialtest.Await(t, reports, "live", serialtest.Link(meter.Live))
+			r := serialtest.Await(t, reports, "a reading", serialtest.Reading).Reading
 			assert.InDelta(t, 7.1, r.Value, 0.1)
 			assert.Contains(t, m.Sent(), r.Raw+"\r\n")
 
 			require.NoError(t, m.Cut())
-			lost := await(t, reports, 3*time.Second, "lost", link(meter.Lost))
+			lost := serialtest.Await(t, reports, "lost", serialtest.Link(meter.Lost))
 			assert.Contains(t, lost.Text, m.Path())
 			assert.Error(t, lost.Err)
 			require.NoError(t, m.Restore())
-			await(t, reports, 3*time.Second, "live again", link(meter.Live))
-			r = await(t, reports, time.Second, "a reading", gotReading).Reading
+			serialtest.Await(t, reports, "live again", serialtest.Link(meter.Live))
+			r = serialtest.Await(t, reports, "a reading", serialtest.Reading).Reading
 			assert.Contains(t, m.Sent(), r.Raw+"\r\n")
 
 			m.Silence()
-			quiet := await(t, reports, 3*time.Second, "quiet", link(meter.Quiet))
+			quiet := serialtest.Await(t, reports, "quiet", serialtest.Link(meter.Quiet))
 			assert.Contains(t, quiet.Text, "nothing arrives from the meter")
 			m.Stream(50*time.Millisecond, lineOf(format))
-			await(t, reports, time.Second, "live after silence", link(meter.Live))
+			serialtest.Await(t, reports, "live after silence", serialtest.Link(meter.Live))
 		})
 	}
 }
@@ -127,20 +105,20 @@ func TestFiftyTimesUnplugged(t *testing.T) {
 	readings := 0
 	count := func(fits func(meter.Report) bool) func(meter.Report) bool {
 		return func(r meter.Report) bool {
-			if gotReading(r) {
+			if serialtest.Reading(r) {
 				readings++
 				assert.Contains(t, m.Sent(), r.Reading.Raw+"\r\n")
 			}
 			return fits(r)
 		}
 	}
-	await(t, reports, time.Second, "live", count(link(meter.Live)))
+	serialtest.Await(t, reports, "live", count(serialtest.Link(meter.Live)))
 	for i := range 50 {
-		await(t, reports, time.Second, "a reading", count(gotReading))
+		serialtest.Await(t, reports, "a reading", count(serialtest.Reading))
 		require.NoError(t, m.Cut())
-		await(t, reports, 3*time.Second, fmt.Sprintf("lost %d", i), count(link(meter.Lost)))
+		serialtest.Await(t, reports, fmt.Sprintf("lost %d", i), count(serialtest.Link(meter.Lost)))
 		require.NoError(t, m.Restore())
-		await(t, reports, 3*time.Second, fmt.Sprintf("live %d", i), count(link(meter.Live)))
+		serialtest.Await(t, reports, fmt.Sprintf("live %d", i), count(serialtest.Link(meter.Live)))
 	}
 	end()
 	assert.EqualValues(t, 50, s.Health().Reopened)

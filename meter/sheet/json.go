@@ -104,6 +104,8 @@ func measuresJSON(list []recipe.Measure) []measureJSON {
 	return out
 }
 
+// WriteJSON writes a recipe with its candidates as one object; planFile is where the plan
+// went, "" for nowhere.
 func WriteJSON(w io.Writer, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
 	j := DraftJSON{
 		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x.Measures),

@@ -53,6 +53,8 @@ type doubtJSON struct {
 	Words string  `json:"words,omitempty"`
 }
 
+// WriteMixtureJSON writes a line of JSON: pH, ionic strength, capacity and slope of a
+// mixture, and with species what it consists of.
 func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 	a := phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread}
 	if !species {
@@ -88,6 +90,7 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 	return textfile.JSONLine(w, j)
 }
 
+// WriteMixture writes the same for people.
 func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, twoDigits(r.Spread))

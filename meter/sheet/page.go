@@ -64,6 +64,7 @@ func (p Text) bullets(list []string) string {
 	return b.String()
 }
 
+// Table is a table in columns of blanks.
 func (p Text) Table(head []string, rows [][]string) string {
 	width := make([]int, len(head))
 	for _, r := range append([][]string{head}, rows...) {
@@ -141,6 +142,7 @@ func (Markdown) bullets(list []string) string {
 	return b.String()
 }
 
+// Table is a table between bars.
 func (Markdown) Table(head []string, rows [][]string) string {
 	var b strings.Builder
 	row := func(r []string) {

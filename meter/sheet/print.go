@@ -61,6 +61,8 @@ func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candi
 	return append(out, chosen)
 }
 
+// Candidates are the buffers that were weighed up, best first: the head of a table and its
+// rows.
 func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
 	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
 	var rows [][]string
@@ -124,7 +126,7 @@ func recipeLines(x *recipe.Draft) []string {
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
 		x.InUse.PH, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Sig(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
-	out = append(out, x.Aim.Words(float64(x.Setup.BenchTemp), float64(x.Setup.UseTemp)))
+	out = append(out, x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp))
 	switch o := x.Other; {
 	case o == nil:
 		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))

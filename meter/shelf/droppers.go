@@ -34,6 +34,7 @@ type Droppers struct {
 	Dropper []Dropper `toml:"dropper"`
 }
 
+// DropperFile is where measured droppers are kept.
 func DropperFile() (string, error) {
 	folder, err := journal.DefaultFolder()
 	if err != nil {
@@ -42,6 +43,8 @@ func DropperFile() (string, error) {
 	return filepath.Join(filepath.Dir(folder), "droppers.toml"), nil
 }
 
+// ReadDroppers are the droppers that were measured, none where there is no file, and the
+// file.
 func ReadDroppers() (list Droppers, path string, err error) {
 	if path, err = DropperFile(); err != nil {
 		return
@@ -100,5 +103,5 @@ func FindDropper(name string) (Dropper, error) {
 	if len(names) > 0 {
 		hint = "known: " + strings.Join(names, ", ")
 	}
-	return Dropper{}, remedy.Call(fmt.Errorf("--dropper %q is not known", name), hint)
+	return Dropper{}, remedy.Call(fmt.Errorf("%q is not known", name), hint)
 }

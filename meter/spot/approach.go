@@ -8,8 +8,7 @@ import (
 // Figures of judgement for the way in which a reading comes to rest. A healthy
 // electrode has 2–10 s, a poor one 20–60 s (practice figures, derived).
 const (
-	slowTau    = 16.0 // s
-	surelySlow = 19.0
+	slowTau    = 16.0  // s
 	tailTau    = 18.0  // s
 	tailMove   = 0.05  // pH
 	tailShare  = 0.10  // of the whole approach: the late part of an electrode is less

@@ -50,39 +50,41 @@ func (f Finding) Code() string { return "spot:" + string(f.Fault) }
 // Words are evidence and advice in one sentence.
 func (f Finding) Words() string { return f.Evidence + ": " + f.Try }
 
-// cures are what to do, and whether the reading is bad meanwhile.
-var cures = map[Fault]struct {
-	try string
-	bad bool
+// kinds are the faults, a row each: what to do, whether the reading is that of something
+// else than the beaker meanwhile (bad), and whether readings at rest are then worth nothing
+// as evidence of bottles and weighing (blurs).
+var kinds = map[Fault]struct {
+	try        string
+	bad, blurs bool
 }{
-	Early:        {"wait for the settled sign before the next addition", false},
-	Unstirred:    {"check the stirrer; a shallow dimple is enough", false},
-	Zones:        {"stir a little faster", false},
-	Vortex:       {"slow the stirrer until the surface is calm and no bubbles reach the bulb", true},
-	DryTip:       {"lower the electrode: bulb and junction under the surface", true},
-	Cap:          {"check that the cap is off and the bulb in the liquid", true},
-	Cracked:      {"look for a crack in the bulb; both standards read alike then", true},
-	Lead:         {"check cable and plug", true},
-	Clogged:      {"clean the junction; a tenfold diluted buffer has to read as it should", false},
-	Hole:         {"open the filling hole, fill up, shake a bubble out of the bulb", false},
-	Aged:         {"give it time; soak or replace the electrode, and calibrate", false},
-	Wiped:        {"wait a minute; next time blot, never wipe", true},
-	Swapped:      {"calibrate again, each standard in turn", true},
-	Temperature:  {"measure the temperature of the beaker, and put the probe in", false},
-	Warm:         {"let it come to bench temperature", false},
-	CO2:          {"cover the beaker, stir gently and do not dawdle", false},
-	Hung:         {"touch the hanging drop to the wall and rinse it down", false},
-	Missed:       {"look for it on the wall, rinse it down, or withdraw it in the log", false},
-	Unlogged:     {"log what fell", false},
-	Dropper:      {"weigh twenty drops; check the label", false},
-	WeakTitrant:  {"check the date of the bottle; use a fresh one, or go by the response", false},
-	WrongTitrant: {"stop, and check the bottle", true},
-	WrongSalt:    {"check the jar; weigh again, or plan with what is there", false},
-	HalfBuffer:   {"check the weighing notes", false},
-	CarryOver:    {"rinse with water and with a little of the sample, and read again", true},
+	Early:        {"wait for the settled sign before the next addition", false, false},
+	Unstirred:    {"check the stirrer; a shallow dimple is enough", false, false},
+	Zones:        {"stir a little faster", false, false},
+	Vortex:       {"slow the stirrer until the surface is calm and no bubbles reach the bulb", true, true},
+	DryTip:       {"lower the electrode: bulb and junction under the surface", true, true},
+	Cap:          {"check that the cap is off and the bulb in the liquid", true, true},
+	Cracked:      {"look for a crack in the bulb; both standards read alike then", true, true},
+	Lead:         {"check cable and plug", true, true},
+	Clogged:      {"clean the junction; a tenfold diluted buffer has to read as it should", false, true},
+	Hole:         {"open the filling hole, fill up, shake a bubble out of the bulb", false, true},
+	Aged:         {"give it time; soak or replace the electrode, and calibrate", false, true},
+	Wiped:        {"wait a minute; next time blot, never wipe", true, true},
+	Swapped:      {"calibrate again, each standard in turn", true, false},
+	Temperature:  {"measure the temperature of the beaker, and put the probe in", false, true},
+	Warm:         {"let it come to bench temperature", false, true},
+	CO2:          {"cover the beaker, stir gently and do not dawdle", false, true},
+	Hung:         {"touch the hanging drop to the wall and rinse it down", false, false},
+	Missed:       {"look for it on the wall, rinse it down, or withdraw it in the log", false, false},
+	Unlogged:     {"log what fell", false, false},
+	Dropper:      {"weigh twenty drops; check the label", false, false},
+	WeakTitrant:  {"check the date of the bottle; use a fresh one, or go by the response", false, false},
+	WrongTitrant: {"stop, and check the bottle", true, false},
+	WrongSalt:    {"check the jar; weigh again, or plan with what is there", false, false},
+	HalfBuffer:   {"check the weighing notes", false, false},
+	CarryOver:    {"rinse with water and with a little of the sample, and read again", true, true},
 }
 
 func found(f Fault, t float64, evidence string, or ...Fault) Finding {
-	c := cures[f]
+	c := kinds[f]
 	return Finding{Fault: f, Or: or, Evidence: evidence, Try: c.try, Bad: c.bad, T: t}
 }

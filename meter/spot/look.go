@@ -78,7 +78,7 @@ func (e Eye) Look(c Case) []Finding {
 		add(e.drifting(c, h))
 	}
 	add(e.haste(c))
-	if !lags && !slices.ContainsFunc(out, blurs) {
+	if !lags && !slices.ContainsFunc(out, func(f Finding) bool { return kinds[f.Fault].blurs }) {
 		add(stepped(c))
 		for _, f := range responses(c) {
 			add(f, true)
@@ -115,13 +115,3 @@ func suspect(c Case) (Finding, bool) {
 
 // off is how far a reading is from where the plan allows a start, pH.
 func (c Case) off(y float64) float64 { return math.Max(0, math.Max(c.StartLow-y, y-c.StartHigh)) }
-
-// blurs reports whether a fault makes settled readings worthless, so that
-// nothing can be said of bottles and weighing by them.
-func blurs(f Finding) bool {
-	switch f.Fault {
-	case DryTip, Lead, Vortex, Cap, Cracked, Wiped, CarryOver, Hole, Clogged, Warm, CO2, Temperature, Aged:
-		return true
-	}
-	return false
-}

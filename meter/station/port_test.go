@@ -14,7 +14,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
@@ -39,15 +38,7 @@ func TestTitrateOverThePort(t *testing.T) {
 	require.NoError(t, err)
 	keeper, err := run.NewKeeper(first, &run.Discard{}, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
-	session := run.NewSession(keeper, source, w.Clock.Seconds, nil)
-	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
-	defer cancel()
-	ended := make(chan error, 1)
-	go func() { ended <- session.Run(ctx) }()
-	last, additions := w.Follow(session)
-	cancel()
-	<-ended
-	require.Equal(t, coach.Stop, last.Advice.Do, "it came to no end: %s, %s", last.Sentence(), last.Why())
+	last, additions := w.Titrate(t, keeper, source)
 	made := w.Bench.MadeUp()
 	t.Logf("%d additions in %.0f simulated s; made up it would read %.3f, wanted %.2f ± %.2f", additions, last.T, made, last.Target, last.Tolerance)
 	assert.InDelta(t, last.Target, made, last.Tolerance+0.01)

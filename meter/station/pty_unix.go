@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/serial/tty"
 	"github.com/creack/pty"
 	"golang.org/x/sys/unix"
 )
@@ -47,7 +48,7 @@ func newPseudoTerminal() (*pseudoTerminal, error) {
 		return nil, err
 	}
 	defer master.Close()
-	if err := silence(int(far.Fd())); err != nil {
+	if err := tty.Silence(int(far.Fd())); err != nil {
 		return nil, errors.Join(err, far.Close())
 	}
 	// A line that nobody reads fills up. Only a descriptor that does not block
@@ -60,18 +61,6 @@ func newPseudoTerminal() (*pseudoTerminal, error) {
 		return nil, errors.Join(err, far.Close())
 	}
 	return &pseudoTerminal{near: os.NewFile(uintptr(fd), master.Name()), far: far}, nil
-}
-
-// silence takes echo and line editing from a terminal.
-func silence(fd int) error {
-	t, err := unix.IoctlGetTermios(fd, termiosGet)
-	if err != nil {
-		return err
-	}
-	t.Iflag &^= unix.ICRNL | unix.INLCR | unix.IGNCR | unix.IXON | unix.ISTRIP
-	t.Oflag &^= unix.OPOST
-	t.Lflag &^= unix.ECHO | unix.ECHONL | unix.ICANON | unix.ISIG | unix.IEXTEN
-	return unix.IoctlSetTermios(fd, termiosSet, t)
 }
 
 // linkTo makes a symbolic link; an older one of the same name is replaced,

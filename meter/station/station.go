@@ -40,6 +40,7 @@ func (t *Station) line() string {
 	return t.last.Raw
 }
 
+// BottleList names the bottles of the bench.
 func (t *Station) BottleList() string { return strings.Join(t.bottles, " · ") }
 
 // stationHelp is the answer to a question mark.

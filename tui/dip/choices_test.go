@@ -5,9 +5,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/calibtest"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
@@ -88,7 +88,7 @@ func TestCalibrateAccept(t *testing.T) {
 	for reason, want := range map[string]bool{"": false, "only this one is left": true} {
 		c := &both{Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}, Keeping{File: filepath.Join(t.TempDir(), "history.jsonl"), Accept: reason}, false}
 		h := byHand(t, c)
-		poor := aged("E7", 0, 80)
+		poor := calibtest.Aged("E7", 0, 80)
 		err := c.Conclude(h.Rig, c.Insist(poor))
 		assert.Equal(t, want, err == nil)
 		if err != nil {
@@ -99,19 +99,4 @@ func TestCalibrateAccept(t *testing.T) {
 		require.Len(t, kept.List, 1)
 		assert.Equal(t, want, kept.List[0].Usable())
 	}
-}
-
-// aged is a calibration of an electrode some months on.
-func aged(electrode string, months int, slope float64) calib.Calibration {
-	at := time.Date(2026, 1, 10, 9, 0, 0, 0, time.UTC).AddDate(0, 0, 30*months)
-	var points []calib.Point
-	for _, name := range []string{"7.00", "4.01"} {
-		s, _ := calib.Find(name, calib.Technical)
-		p, _ := calib.NewPoint(s, 22)
-		mv := slope / 100 * calib.IdealMV(p.PH, 22)
-		p.MV, p.At = &mv, at
-		points = append(points, p)
-	}
-	c, _ := calib.Judge(calib.About{Electrode: electrode, At: at}, points, nil)
-	return c
 }

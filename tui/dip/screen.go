@@ -15,35 +15,12 @@ import (
 
 // LeadOnScreen is lead with a screen in place of lines.
 func (r *Rig) LeadOnScreen(ctx context.Context, title string, look tui.Options) error {
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	states := make(chan screen.Calibration, 1)
-	r.show = func() {
-		st := r.state(title)
-		select { // one that was not taken is replaced
-		case <-states:
-		default:
-		}
-		states <- st
-	}
 	talk := r.Talk
 	r.Talk = io.Discard
-	lines := make(chan string, 16)
-	led := make(chan error, 1)
-	go func() {
-		defer close(states)
-		led <- r.Lead(ctx, lines)
-	}()
-	err := tui.Calibrate(ctx, states, func(s string) {
-		select {
-		case lines <- s:
-		default: // sixteen presses wait already
-		}
+	err := tui.Calibrate(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Calibration)) error {
+		r.show = func() { show(r.state(title)) }
+		return r.Lead(ctx, pressed)
 	}, look)
-	cancel() // the screen is gone, whatever the reason
-	if ledErr := <-led; ledErr != nil {
-		err = ledErr
-	}
 	r.Talk, r.show = talk, nil
 	return err
 }

@@ -111,15 +111,29 @@ func (f Wanted) deliver(at Terminal, x *recipe.Draft, list []recipe.Candidate) e
 	return nil
 }
 
-// Demand turns the flags into a demand.
+// Demand turns the flags into a demand. What is wrong with one names the flag.
 func (f Wanted) Demand() (recipe.Demand, error) {
+	d, err := f.demand()
+	if bad := (recipe.Problems)(nil); errors.As(err, &bad) {
+		err = Refused(err)
+	}
+	return d, err
+}
+
+// wrong is what is wrong with a field, in the words of neither flags nor the form.
+func wrong(field, hint, format string, args ...any) error {
+	return recipe.Problems{{Field: field, What: fmt.Sprintf(format, args...), Hint: hint}}
+}
+
+// demand is Demand with recipe.Problems by field, for whoever says them.
+func (f Wanted) demand() (recipe.Demand, error) {
 	for _, v := range []struct {
 		name string
 		v    float64
 	}{{"ph", f.PH}, {"tolerance", f.Tolerance}, {"temp", f.TempC}, {"bench-temp", f.BenchC}, {"mM", f.MM}, {"ml", f.ML},
 		{"ionic", f.IonicMM}, {"purity", f.PurityPct}, {"fill", f.FillPct}, {"drop-ul", f.DropUL}} {
 		if math.IsNaN(v.v) || math.IsInf(v.v, 0) {
-			return recipe.Demand{}, remedy.Call(fmt.Errorf("--%s %g is not a number to work with", v.name, v.v))
+			return recipe.Demand{}, wrong(v.name, "", "%g is not a number to work with", v.v)
 		}
 	}
 	d := recipe.NewDemand(f.PH)
@@ -137,7 +151,7 @@ func (f Wanted) Demand() (recipe.Demand, error) {
 	for _, s := range f.Stock {
 		b, err := recipe.ReadBottle(s)
 		if err != nil {
-			return d, Refused(err)
+			return d, err
 		}
 		d.Bottles = append(d.Bottles, b)
 	}
@@ -161,7 +175,7 @@ func times(text string) (float64, error) {
 	}
 	n, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil || !(n >= 1 && n <= 100) {
-		return 1, remedy.Call(fmt.Errorf("--strength %q: must be 1x to 100x", text), "10x makes a stock that is diluted ten times before use")
+		return 1, wrong("strength", "10x makes a stock that is diluted ten times before use", "%q: must be 1x to 100x", text)
 	}
 	return n, nil
 }
@@ -174,10 +188,10 @@ func (f Wanted) besides(d recipe.Demand) (with []recipe.Ingredient, apart []stri
 	}
 	r, err := recipe.Read(f.With, d.Volume*chem.Volume(d.Times))
 	if err != nil {
-		return nil, nil, Refused(inField(err, "with"))
+		return nil, nil, inField(err, "with")
 	}
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
-		return nil, nil, remedy.Call(errors.New("--with names substances; pH and volume have flags of their own"), "--ph and --ml")
+		return nil, nil, wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
 	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
 	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), r.Apart, nil
@@ -202,6 +216,9 @@ func (f Wanted) drop(d *recipe.Demand) error {
 		return remedy.Call(errors.New("--dropper and --drop-ul exclude each other"), "leave one out")
 	case f.Dropper != "":
 		x, err := shelf.FindDropper(f.Dropper)
+		if known := (*remedy.Error)(nil); errors.As(err, &known) && known.Kind == remedy.Usage {
+			return wrong("dropper", strings.Join(known.Hints, "; "), "%s", known)
+		}
 		if err != nil {
 			return err
 		}
@@ -212,10 +229,24 @@ func (f Wanted) drop(d *recipe.Demand) error {
 	return nil
 }
 
+// flagsOf are what a hint of chem/recipe says in words, and the flag that does it.
+var flagsOf = [][2]string{
+	{"allow pKa′ beyond ±1", "--anyway"}, {"make it from two salts", "--way salts"}, {"start with less water", "--fill"},
+	{"a stronger bottle", "--stock"}, {"use one form and a strong acid or base", "--way titrate"}, {"which forms are available", "--have"},
+	{"name it", "--buffer"},
+}
+
+// apartFromIt is a hint of this room.
+const apartFromIt = "give the pH and the volume by themselves"
+
 // withFlags says the flags for what a hint says in words.
-var withFlags = strings.NewReplacer("allow pKa′ beyond ±1", "allow pKa′ beyond ±1 (--anyway)", "two salts", "two salts (--way salts)", "start with less water", "start with less water (--fill)",
-	"a stronger bottle", "a stronger bottle (--stock)", "one form and a strong acid or base", "one form and a strong acid or base (--way titrate)", "which forms are available", "which forms are available (--have)",
-	"name it and", "name it (--buffer) and")
+var withFlags = func() *strings.Replacer {
+	var pairs []string
+	for _, x := range append(flagsOf, [2]string{apartFromIt, "--ph and --ml"}) {
+		pairs = append(pairs, x[0], x[0]+" ("+x[1]+")")
+	}
+	return strings.NewReplacer(pairs...)
+}()
 
 // Refused gives the problems of a demand as flags with hints.
 func Refused(err error) error {

@@ -78,18 +78,12 @@ func Demand(v map[string]string) (recipe.Demand, map[string]string) {
 	if len(faults) > 0 {
 		return recipe.Demand{}, faults
 	}
-	d, err := f.Demand()
-	if err == nil {
-		_, err = knowBottles(&d, time.Now())
-	}
+	d, err := f.demand()
 	if err != nil {
-		field := "stock"
-		for _, k := range []string{"dropper", "with", "strength"} {
-			if strings.Contains(err.Error(), "--"+k) {
-				field = k
-			}
-		}
-		faults[field] = strings.NewReplacer("--stock: ", "", "--stock ", "", "--dropper ", "", "--with: ", "", "--with ", "", "--strength ", "").Replace(err.Error())
+		return d, fieldFaults(err)
+	}
+	if _, err = knowBottles(&d, time.Now()); err != nil {
+		faults["stock"] = phrase.Plain(err).Error()
 	}
 	return d, faults
 }

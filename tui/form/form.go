@@ -71,6 +71,7 @@ func (a *Planner) AsFlags() (out []string) {
 	return out
 }
 
+// Parts are what semicolons separate, without what is empty.
 func Parts(s string) []string {
 	var out []string
 	for p := range strings.SplitSeq(s, ";") {

@@ -90,7 +90,7 @@ func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (strin
 	if err != nil {
 		return "", err
 	}
-	slip, err := practice.NewSlip(s.e, s.seed, s.coach, s.speed, sim.Every.Seconds())
+	slip, err := practice.NewSlip(s.e, s.seed, s.coach, s.speed, sim.Every)
 	if err != nil {
 		return "", err
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/sim"
@@ -92,7 +93,7 @@ func CheckFile(out io.Writer, path string) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "%s: exercise %q is ready to use: step %d, coach %s, seed %d, %d faults\n", path, e.Title, e.Level, e.Coach, e.Seed, len(e.Faults))
+	_, err = fmt.Fprintf(out, "%s: exercise %q is ready to use: step %d, coach %s, seed %d, %s\n", path, e.Title, e.Level, e.Coach, e.Seed, phrase.Counted(len(e.Faults), "fault"))
 	return err
 }
 

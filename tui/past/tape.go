@@ -22,6 +22,7 @@ type tape struct {
 	full  []tui.Stop // once ready is closed
 }
 
+// NewTape is a run to step through. Its looking back goes on behind it: see Ready.
 func NewTape(r *replay.Run) *tape {
 	t := &tape{run: r, ready: make(chan struct{})}
 	for e := range r.Others {

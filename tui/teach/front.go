@@ -21,32 +21,15 @@ const listenPatience = 3 * time.Second
 
 // OnScreen learns on a screen.
 func (l *Learner) OnScreen(ctx context.Context) error {
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	states, keys, heard := make(chan screen.Learn, 1), make(chan string, 32), make(chan serial.Heard, 64)
-	broke := make(chan error, 1)
-	go func() { broke <- l.tap(ctx, heard) }()
-	over := make(chan error, 1)
-	go func() {
-		defer close(states)
-		over <- l.follow(ctx, keys, heard, broke, func() {
-			st := l.State()
-			select { // one that was not taken is replaced
-			case <-states:
-			default:
-			}
-			states <- st
-		})
-	}()
-	err := tui.Learn(ctx, states, func(key string) {
-		select {
-		case keys <- key:
-		default: // as many presses wait already
-		}
+	err := tui.Learn(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Learn)) error {
+		ctx, cancel := context.WithCancel(ctx)
+		defer cancel()
+		heard, broke := make(chan serial.Heard, 64), make(chan error, 1)
+		go func() { broke <- l.tap(ctx, heard) }()
+		return l.follow(ctx, pressed, heard, broke, func() { show(l.State()) })
 	}, l.Look)
-	cancel()
-	if l := <-over; l != nil && !errors.Is(l, context.Canceled) {
-		err = l
+	if errors.Is(err, context.Canceled) {
+		return nil
 	}
 	return err
 }

@@ -4,6 +4,7 @@ package csvrows
 import (
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"strings"
 )
 
@@ -20,4 +21,19 @@ func Read[T string | []byte](text T, fields int) ([][]string, error) {
 		return nil, errors.New("no rows")
 	}
 	return rows[1:], nil
+}
+
+// Each hands the rows of such a CSV to take, one after the other. An error says what
+// table it is, and in which line.
+func Each[T string | []byte](text T, fields int, what string, take func(row []string) error) error {
+	rows, err := Read(text, fields)
+	if err != nil {
+		return fmt.Errorf("%s: %w", what, err)
+	}
+	for i, r := range rows {
+		if err := take(r); err != nil {
+			return fmt.Errorf("%s, line %d: %w", what, i+2, err)
+		}
+	}
+	return nil
 }

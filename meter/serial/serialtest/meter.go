@@ -11,6 +11,7 @@ import (
 	"sync"
 	"time"
 
+	"example.org/halfdrop/meter/serial/tty"
 	"github.com/creack/pty"
 	"golang.org/x/sys/unix"
 )
@@ -70,7 +71,7 @@ func newLine() (*line, error) {
 		return nil, err
 	}
 	defer near.Close()
-	if err := makeRaw(int(far.Fd())); err != nil {
+	if err := tty.Silence(int(far.Fd())); err != nil {
 		_ = far.Close()
 		return nil, err
 	}
@@ -124,7 +125,7 @@ func (m *Meter) Send(s string) error {
 	}
 	data := []byte(s)
 	if m.baud != 0 {
-		if read := speed(int(m.line.slave.Fd())); read != 0 {
+		if read := tty.Speed(int(m.line.slave.Fd())); read != 0 {
 			data = Garble(data, m.baud, read)
 		}
 	}
@@ -221,7 +222,7 @@ func (m *Meter) reply(l *line, query string) {
 	m.mu.Lock()
 	answer, baud := m.answer, m.baud
 	m.mu.Unlock()
-	if answer == nil || baud != 0 && speed(int(l.slave.Fd())) != baud {
+	if answer == nil || baud != 0 && tty.Speed(int(l.slave.Fd())) != baud {
 		return
 	}
 	if s := answer(query); s != "" {

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
@@ -74,9 +75,27 @@ func Open(t testing.TB, st *station.Station, every time.Duration) *Window {
 	return w
 }
 
-// Follow does what the coach says, in both windows, until it says stop, and is
+// Titrate plays a run from the source in both windows until the coach says stop, and is
+// its last word with the number of additions. It fails where it comes to no end in 90 s.
+func (w *Window) Titrate(t testing.TB, keeper *run.Keeper, source meter.Source) (last run.View, additions int) {
+	t.Helper()
+	session := run.NewSession(keeper, source, w.Clock.Seconds, nil)
+	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
+	defer cancel()
+	ended := make(chan error, 1)
+	go func() { ended <- session.Run(ctx) }()
+	last, additions = w.follow(session)
+	cancel()
+	<-ended
+	if last.Advice.Do != coach.Stop {
+		t.Fatalf("it came to no end: %s, %s", last.Sentence(), last.Why())
+	}
+	return last, additions
+}
+
+// follow does what the coach says, in both windows, until it says stop, and is
 // its last word with the number of additions.
-func (w *Window) Follow(session *run.Session) (last run.View, additions int) {
+func (w *Window) follow(session *run.Session) (last run.View, additions int) {
 	for v := range session.Views() {
 		last = v
 		switch v.Advice.Do {

@@ -1,46 +1,53 @@
-package calib
+// Package course is the course of the readings of an electrode in one liquid after the
+// other: what a second's readings come to, where they begin to be those of the liquid, and
+// the end values of all dips with their covariance, fitted together as one experiment on
+// one electrode. Potentials are in mV, times in s.
+package course
 
 import (
 	"math"
 	"slices"
 )
 
-// bin is what the readings of about a second come to.
-type bin struct {
-	t, y float64 // s, mV
-	n    float64 // readings in it
+// Sample is a reading as a potential.
+type Sample struct{ T, Y float64 } // s, mV
+
+// Bin is what the readings of about a second come to.
+type Bin struct {
+	T, Y float64 // s from the start of the dip, mV
+	N    float64 // readings in it
 }
 
-// approach is the course of the readings in one dip.
-type approach struct {
-	bins []bin   // t from the start of the dip, s
-	gap  float64 // s between the last reading of the dip before and the start; 0 for the first
-	step float64 // mV, the last digit of the meter
+// Dip is the course of the readings in one liquid.
+type Dip struct {
+	Bins []Bin
+	Gap  float64 // s between the last reading of the dip before and the start; 0 for the first
+	Step float64 // mV, the last digit of the meter
 }
 
-// lasts is how long the readings went on, s.
-func (a *approach) lasts() float64 { return a.bins[len(a.bins)-1].t }
+// Lasts is how long the readings went on, s.
+func (a *Dip) Lasts() float64 { return a.Bins[len(a.Bins)-1].T }
 
-// came is how far they came, mV.
-func (a *approach) came() (way float64) {
-	for _, b := range a.bins {
-		way = max(way, math.Abs(b.y-a.bins[len(a.bins)-1].y))
+// Came is how far they came, mV.
+func (a *Dip) Came() (way float64) {
+	for _, b := range a.Bins {
+		way = max(way, math.Abs(b.Y-a.Bins[len(a.Bins)-1].Y))
 	}
 	return way
 }
 
-// hiss is the standard deviation of one reading, mV, as it goes from one to the
+// Hiss is the standard deviation of one reading, mV, as it goes from one to the
 // next: the slow ways of the electrode are not in it.
-func (a *approach) hiss() float64 {
-	if len(a.bins) < leastIn {
+func (a *Dip) Hiss() float64 {
+	if len(a.Bins) < LeastIn {
 		return 0
 	}
 	var list []float64
-	for i := 1; i < len(a.bins)-1; i++ {
-		list = append(list, math.Abs(a.bins[i].y-(a.bins[i-1].y+a.bins[i+1].y)/2)*math.Sqrt(a.bins[i].n))
+	for i := 1; i < len(a.Bins)-1; i++ {
+		list = append(list, math.Abs(a.Bins[i].Y-(a.Bins[i-1].Y+a.Bins[i+1].Y)/2)*math.Sqrt(a.Bins[i].N))
 	}
 	slices.Sort(list)
-	return max(list[len(list)/2]/(medianOfNormal*math.Sqrt(1.5)), 0.3*a.step)
+	return max(list[len(list)/2]/(medianOfNormal*math.Sqrt(1.5)), 0.3*a.Step)
 }
 
 // medianOfNormal is the median of the absolute value of a normal deviate.
@@ -49,20 +56,20 @@ const medianOfNormal = 0.6745
 // binSpan is how long readings are joined, s.
 const binSpan = 1.0
 
-// binned joins the readings of about a second: their median, which one wild
+// Binned joins the readings of about a second: their median, which one wild
 // reading does not move, or of two their mean.
-func binned(list []sample) []bin {
-	var out []bin
+func Binned(list []Sample) []Bin {
+	var out []Bin
 	var ys []float64
 	for i := 0; i < len(list); {
-		from, t := list[i].t, 0.0
+		from, t := list[i].T, 0.0
 		ys = ys[:0]
-		for ; i < len(list) && list[i].t < from+binSpan-1e-9; i++ {
-			ys, t = append(ys, list[i].y), t+list[i].t
+		for ; i < len(list) && list[i].T < from+binSpan-1e-9; i++ {
+			ys, t = append(ys, list[i].Y), t+list[i].T
 		}
 		slices.Sort(ys)
 		n := len(ys)
-		out = append(out, bin{t / float64(n), (ys[(n-1)/2] + ys[n/2]) / 2, float64(n)})
+		out = append(out, Bin{t / float64(n), (ys[(n-1)/2] + ys[n/2]) / 2, float64(n)})
 	}
 	return despiked(out)
 }
@@ -75,13 +82,13 @@ const (
 )
 
 // despiked leaves out single wild values.
-func despiked(list []bin) []bin {
+func despiked(list []Bin) []Bin {
 	if len(list) < 5 {
 		return list
 	}
 	off := make([]float64, len(list))
 	for i := 1; i < len(list)-1; i++ {
-		off[i] = list[i].y - (list[i-1].y+list[i+1].y)/2
+		off[i] = list[i].Y - (list[i-1].Y+list[i+1].Y)/2
 	}
 	usual := make([]float64, 0, len(list))
 	for _, x := range off[1 : len(off)-1] {
@@ -100,65 +107,67 @@ func despiked(list []bin) []bin {
 	return out
 }
 
+// LeastIn is how many bins an approach has at the least (choice).
+const LeastIn = 5
+
 // How the start of an approach is found (choice).
 const (
 	anywhere = 400.0 // mV, the range over which a reading outside of the standard may lie
 	lateWide = 10.0  // mV, that the late part may lack
-	leastIn  = 5     // bins that an approach has
 )
 
 var startFast, startLate = logGrid(0.8, 50, 10), [...]float64{60, 200}
 
-// start is the number of the first bin from which on the readings are one
+// Start is the number of the first bin from which on the readings are one
 // approach: those before were of the rinsing, or of air, because it was said too
 // soon that the electrode was in. Each account of where it begins is weighed by
-// its evidence; a reading before the start may be anything.
-func start(list []bin) int {
-	if len(list) <= leastIn {
-		return 0
+// its evidence, whose logarithm comes along; a reading before the start may be anything.
+func Start(list []Bin) (first int, evidence float64) {
+	if len(list) <= LeastIn {
+		return 0, 0
 	}
 	way := 0.0
 	for _, b := range list {
-		way = max(way, math.Abs(b.y-list[len(list)-1].y))
+		way = max(way, math.Abs(b.Y-list[len(list)-1].Y))
 	}
-	best, at := math.Inf(-1), 0
+	evidence = math.Inf(-1)
 	for _, fast := range startFast {
 		for _, late := range startLate {
 			w, i := startWith(list, fast, late, way+1)
-			if w > best {
-				best, at = w, i
+			if w > evidence {
+				evidence, first = w, i
 			}
 		}
 	}
-	return at
+	return first, evidence
 }
 
 // startWith is the best start for given time constants, and its evidence. The
 // sums are gathered from the end backwards: when the start moves back by a bin,
 // each exponential only changes its scale.
-func startWith(list []bin, fast, late, way float64) (best float64, at int) {
+func startWith(list []Bin, fast, late, way float64) (best float64, at int) {
 	const n = 4
 	taus := [n]float64{fast, filmTau, late, math.Inf(1)}
 	sds := [n]float64{wide, filmPart * way, lateWide, wide}
 	var g [n + 1][n + 1]float64
-	last := list[len(list)-1].t
+	last := list[len(list)-1].T
 	best = math.Inf(-1)
 	for i := len(list) - 1; i >= 0; i-- {
 		b := list[i]
 		var f [n + 1]float64
 		f[n] = 1
 		for j, tau := range taus {
-			f[j] = math.Exp(-(last - b.t) / tau)
+			f[j] = math.Exp(-(last - b.T) / tau)
 		}
-		last = b.t
-		row := [n + 1]float64{1, 1, 1, 1, b.y}
+		last = b.T
+		row := [n + 1]float64{1, 1, 1, 1, b.Y}
 		for j := range g {
 			for k := 0; k <= j; k++ {
-				g[j][k] = g[j][k]*f[j]*f[k] + b.n*row[j]*row[k]
+				g[j][k] = g[j][k]*f[j]*f[k] + b.N*row[j]*row[k]
 			}
 		}
 		m := len(list) - i
-		if m < leastIn {
+		if m < LeastIn {
 			continue
 		}
 		a, det := g, 1.0

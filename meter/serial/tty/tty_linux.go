@@ -1,10 +1,10 @@
-package serialtest
+package tty
 
 import "golang.org/x/sys/unix"
 
 const (
-	getTermios = unix.TCGETS
-	setTermios = unix.TCSETS
+	get = unix.TCGETS
+	set = unix.TCSETS
 )
 
 var speeds = map[uint32]int{
@@ -12,9 +12,9 @@ var speeds = map[uint32]int{
 	unix.B19200: 19200, unix.B38400: 38400, unix.B57600: 57600, unix.B115200: 115200,
 }
 
-// speed is the speed to which the terminal is set, 0 when it is not a usual one.
-func speed(fd int) int {
-	t, err := unix.IoctlGetTermios(fd, getTermios)
+// Speed is the speed to which a terminal is set, baud; 0 when it is not a usual one.
+func Speed(fd int) int {
+	t, err := unix.IoctlGetTermios(fd, get)
 	if err != nil {
 		return 0
 	}

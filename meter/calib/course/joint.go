@@ -1,4 +1,4 @@
-package calib
+package course
 
 import (
 	"math"
@@ -18,18 +18,18 @@ import (
 // ch. 2, from memory), and the end values are the mean over the cells, their
 // covariance with it.
 
-// maxDips is how many dips a calibration may have: five standards and a check.
-const maxDips = 6
+// MaxDips is how many dips a calibration may have: five standards and a check.
+const MaxDips = 6
 
-// ends are the end values of the dips together.
-type ends struct {
-	n    int
-	mv   [maxDips]float64          // mV
-	cov  [maxDips][maxDips]float64 // mV²
-	left [maxDips]float64          // mV, what the late part still lacks at the end of each dip
-	fast float64                   // s, time constant of the fast part
-	late float64                   // share of the late part
-	sd   float64                   // mV, of one reading
+// Ends are the end values of the dips together; the first N of each list count.
+type Ends struct {
+	N    int
+	MV   [MaxDips]float64
+	Cov  [MaxDips][MaxDips]float64 // mV²
+	Left [MaxDips]float64          // mV, what the late part still lacks at the end of each dip
+	Fast float64                   // s, time constant of the fast part
+	Late float64                   // share of the late part
+	SD   float64                   // mV, of one reading
 }
 
 // Grids of the cells.
@@ -70,13 +70,13 @@ const (
 	lateDoubt         = 0.3 // of what the late part still lacks: it is no one exponential
 )
 
-// joint fits the dips together; ok is false unless each has three bins.
-func joint(dips []approach) (e ends, ok bool) {
-	if len(dips) == 0 || len(dips) > maxDips {
+// Joint fits the dips together; ok is false unless each has three bins.
+func Joint(dips []Dip) (e Ends, ok bool) {
+	if len(dips) == 0 || len(dips) > MaxDips {
 		return e, false
 	}
 	for i := range dips {
-		if len(dips[i].bins) < 3 {
+		if len(dips[i].Bins) < 3 {
 			return e, false
 		}
 	}
@@ -111,9 +111,9 @@ func joint(dips []approach) (e ends, ok bool) {
 	}
 	e = m.ends()
 	for i := range dips { // what a coarse digit hides, the less the more the noise turns it over
-		d := dips[i].step
-		x := 0.29 * d / math.Sqrt(1+e.sd/max(d, 1e-9))
-		e.cov[i][i] += x * x
+		d := dips[i].Step
+		x := 0.29 * d / math.Sqrt(1+e.SD/max(d, 1e-9))
+		e.Cov[i][i] += x * x
 	}
 	return e, true
 }
@@ -177,26 +177,26 @@ type mixture struct {
 const negligible = 14.0
 
 // ends are the means over the cells.
-func (m *mixture) ends() ends {
-	e := ends{n: m.n}
+func (m *mixture) ends() Ends {
+	e := Ends{N: m.n}
 	sum, noise := 0.0, 0.0
 	for i := range m.cells {
 		c := &m.cells[i]
 		w := math.Exp(c.logW - m.best)
 		c.logW = w
 		sum += w
-		e.fast += w * math.Log(c.fast)
-		e.late += w * c.share
+		e.Fast += w * math.Log(c.fast)
+		e.Late += w * c.share
 		noise += w * c.noise
 		for j := range m.n {
-			e.mv[j] += w * c.mv[j]
-			e.left[j] += w * c.left[j]
+			e.MV[j] += w * c.mv[j]
+			e.Left[j] += w * c.left[j]
 		}
 	}
-	e.fast, e.late, e.sd = math.Exp(e.fast/sum), e.late/sum, math.Sqrt(noise/sum)
+	e.Fast, e.Late, e.SD = math.Exp(e.Fast/sum), e.Late/sum, math.Sqrt(noise/sum)
 	for j := range m.n {
-		e.mv[j] /= sum
-		e.left[j] /= sum
+		e.MV[j] /= sum
+		e.Left[j] /= sum
 	}
 	for i := range m.cells {
 		c := &m.cells[i]
@@ -206,13 +206,13 @@ func (m *mixture) ends() ends {
 		}
 		for j := range m.n {
 			for k := range m.n {
-				e.cov[j][k] += w * (c.cov[j][k] + (c.mv[j]-e.mv[j])*(c.mv[k]-e.mv[k]))
+				e.Cov[j][k] += w * (c.cov[j][k] + (c.mv[j]-e.MV[j])*(c.mv[k]-e.MV[k]))
 			}
 		}
 	}
 	for j := range m.n {
-		d := lateDoubt * e.left[j]
-		e.cov[j][j] += drifts*drifts + d*d
+		d := lateDoubt * e.Left[j]
+		e.Cov[j][j] += drifts*drifts + d*d
 	}
 	return e
 }

@@ -1,37 +1,6 @@
 package frame
 
-import (
-	"bytes"
-	"errors"
-)
-
-// ErrBlank is returned by Scan for terminators with no line before them: the
-// second half of CR LF, or an empty line. They are to be passed over in silence.
-var ErrBlank = errors.New("frame: no line")
-
-// Scan reads the first line in buf. It has three answers:
-//
-//   - n > 0 and no error: a reading that took n bytes, terminator included;
-//   - n > 0 and an error: n bytes to pass over, ErrBlank or a line that is no
-//     reading, whose Raw says what it was;
-//   - n == 0: no complete line yet, and no error.
-//
-// A line ends with CR or LF, also with a parity bit on it, or with ETX when it
-// began with STX. What comes before
-// the first terminator after a port was opened may be the tail of a line; that
-// is for the caller to pass over. An overlong line is given up without taking
-// its tail for a line of its own.
-func Scan(buf []byte) (r Result, n int, err error) {
-	line, n := Cut(buf, "")
-	switch {
-	case n == 0:
-		return Result{}, 0, nil
-	case len(line) == 0:
-		return Result{}, n, ErrBlank
-	}
-	r, err = Read(line)
-	return r, n, err
-}
+import "bytes"
 
 // Cut finds the first line in buf and says how many bytes it took with its
 // terminator; n is 0 when there is no complete line. An empty terminator

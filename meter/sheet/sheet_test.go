@@ -1,0 +1,125 @@
+package sheet_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/sheet"
+)
+
+// drafted is the recipe of a buffer, 500 mL of it.
+func drafted(t *testing.T, buffer string, ph float64, molar chem.Molarity, way recipe.Way) (*recipe.Draft, []recipe.Candidate) {
+	t.Helper()
+	d := recipe.NewDemand(ph)
+	d.Buffer, d.Molar, d.Volume, d.Way = buffer, molar, 500*chem.Millilitre, way
+	list, err := recipe.Rank(d)
+	require.NoError(t, err)
+	best, err := recipe.Pick(d, list)
+	require.NoError(t, err)
+	x, err := recipe.DraftFor(d, best)
+	require.NoError(t, err)
+	return x, list
+}
+
+func written(t *testing.T, p sheet.Page, x *recipe.Draft, list []recipe.Candidate) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, sheet.Write(&b, p, x, list, "hepes.toml"))
+	return b.String()
+}
+
+// By hand: 0.050 mol/L · 0.5 L · 238.30 g/mol of HEPES (molar mass from its formula
+// C8H18N2O4S and the atomic weights) = 5.958 g; card, sheet, notebook and JSON have the same.
+func TestWhatIsWeighedIsTheSameEverywhere(t *testing.T) {
+	x, list := drafted(t, "HEPES", 7.4, 0.05, recipe.ByTitrant)
+	text, notebook := written(t, sheet.Plain, x, list), written(t, sheet.Markdown{}, x, list)
+	assert.Regexp(t, `weigh +5\.958 g +HEPES`, text)
+	assert.Regexp(t, `\| weigh \| 5\.958 g \| HEPES`, notebook)
+	assert.Contains(t, text, "hepes.toml")
+	var out strings.Builder
+	require.NoError(t, sheet.WriteJSON(&out, x, list, "hepes.toml"))
+	var j sheet.DraftJSON
+	require.NoError(t, json.Unmarshal([]byte(out.String()), &j))
+	assert.Equal(t, "hepes.toml", j.PlanFile)
+	require.Len(t, x.Measures, 1)
+	assert.InDelta(t, 5.958, x.Measures[0].Mass.Grams(), 0.001)
+
+	number := regexp.MustCompile(`\d+(\.\d+)?`)
+	in := map[string]bool{}
+	for _, n := range number.FindAllString(text, -1) {
+		in[n] = true
+	}
+	for _, n := range number.FindAllString(notebook, -1) {
+		assert.True(t, in[n], "%s stands in the notebook and not on the terminal", n)
+	}
+}
+
+// No line is wider than a terminal, and a notebook has no letter that Markdown would take
+// for itself.
+func TestPagesFit(t *testing.T) {
+	for _, c := range []struct {
+		buffer string
+		ph     float64
+		molar  chem.Molarity
+		way    recipe.Way
+	}{
+		{"HEPES", 7.4, 0.05, recipe.ByTitrant}, {"phosphate", 7.0, 0.1, recipe.BySalts}, {"Tris", 8.5, 0.5, recipe.ByTitrant},
+		{"citrate", 5.5, 0.02, recipe.ByTitrant}, {"CAPS", 10.2, 0.2, recipe.ByTitrant}, {"acetate", 4.7, 1, recipe.BySalts},
+	} {
+		name := fmt.Sprintf("%s %g", c.buffer, c.ph)
+		x, list := drafted(t, c.buffer, c.ph, c.molar, c.way)
+		text := written(t, sheet.Plain, x, list)
+		require.Greater(t, strings.Count(text, "\n"), 20, name)
+		for _, line := range strings.Split(text, "\n") {
+			assert.LessOrEqual(t, lipgloss.Width(line), 79, "%s: %s", name, line)
+			assert.Equal(t, strings.TrimRight(line, " "), line, "%s: blanks at the end", name)
+		}
+		for _, line := range strings.Split(written(t, sheet.Markdown{}, x, list), "\n") {
+			line = strings.Replace(line, "**Caution:**", "Caution:", 1) // meant to stand out
+			assert.NotRegexp(t, `(^|[^\\])[*_<]`, line, name)
+		}
+	}
+}
+
+// A table keeps its columns one below the other, the first and the last to the left, and is
+// cut at the width of the page; letters of two columns count twice.
+func TestTable(t *testing.T) {
+	head, rows := []string{"buffer", "pKa′", "from"}, [][]string{{"MES", "6.1", "MES, base"}, {"日本", "10.25", "x"}}
+	assert.Equal(t, "buffer   pKa′  from\nMES       6.1  MES, base\n日本    10.25  x\n", sheet.Text{Width: 79}.Table(head, rows))
+	assert.Equal(t, "buffer   p…\nMES       …\n日本    10…\n", sheet.Text{Width: 11}.Table(head, rows))
+	assert.Equal(t, "| buffer | a\\|b |\n| --- | --- |\n| \\*x\\_ | \\<1 |\n", sheet.Markdown{}.Table([]string{"buffer", "a|b"}, [][]string{{"*x_", "<1"}}))
+}
+
+// 50 mL of 0.1 M KH2PO4 with 29.1 mL of 0.1 M NaOH, made up to 100 mL, is pH 7.00 at 25 °C
+// (V. E. Bower & R. G. Bates, J. Res. NBS 55, 197 (1955)); words and JSON say the same.
+func TestMixture(t *testing.T) {
+	s := chem.Solution{Volume: 100 * chem.Millilitre, Temp: 25}
+	for name, n := range map[string]chem.Amount{"KH2PO4": 5 * chem.Millimole, "NaOH": 2.91 * chem.Millimole} {
+		r, err := table.ByAmount(name)
+		require.NoError(t, err)
+		s = chem.Mix(s, r.Dissolved(n).At(25))
+	}
+	s.Volume = 100 * chem.Millilitre
+	r, err := chem.Describe(s)
+	require.NoError(t, err)
+	var words, line strings.Builder
+	require.NoError(t, sheet.WriteMixture(&words, r, true))
+	require.NoError(t, sheet.WriteMixtureJSON(&line, r, true))
+	var j sheet.MixtureJSON
+	require.NoError(t, json.Unmarshal([]byte(line.String()), &j))
+	assert.InDelta(t, 7.00, j.PH, 0.02)
+	assert.Contains(t, words.String(), fmt.Sprintf("pH                   %.3f", j.PH))
+	assert.Equal(t, 1, strings.Count(line.String(), "\n"), "one line")
+	assert.Contains(t, words.String(), "H2PO4-")
+	require.NotEmpty(t, j.Species)
+}

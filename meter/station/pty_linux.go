@@ -1,8 +1,0 @@
-package station
-
-import "golang.org/x/sys/unix"
-
-const (
-	termiosGet = unix.TCGETS
-	termiosSet = unix.TCSETS
-)
