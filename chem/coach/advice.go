@@ -153,7 +153,7 @@ func (a Advice) Held() bool {
 }
 
 // Longest is for how long, s, a better reading is waited for at most.
-func (p Present) Longest() float64 { return math.Max(0, longAge-p.Age) }
+func (p Present) Longest() float64 { return math.Max(0, longAge-p.worn()) }
 
 // Codes name what a Check is about, for a confirmation to refer to.
 func (a Advice) Codes() []string {

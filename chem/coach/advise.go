@@ -43,7 +43,7 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && (adv.hits() < likelyHit || r.Now.Age < likelyAge) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
-	if adv.Do != Add || r.Now.Settled && !r.Now.Typed || r.Now.best() || r.Now.GoOn || r.Now.Age >= longAge {
+	if adv.Do != Add || r.Now.Settled && !r.Now.Typed || r.Now.best() || r.Now.GoOn || r.Now.worn() >= longAge {
 		return adv // what is not better known by then is given on, as far as it is safe
 	}
 	// Would waiting change the dose? Ask again as if the reading were final.
@@ -78,7 +78,8 @@ const (
 
 // Stands reports whether an addition that was advised earlier on the same
 // composition is still right: no more dangerous than it may be, and not accused
-// of anything. A better one is no reason to change it.
+// of anything. A better one is no reason to change it. Where its own first drops may be
+// what speaks against it, it is enough that it leads inside the tolerance.
 func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	if b.Guide != nil {
 		return b.Guide.Stands(r, stock, drops)
@@ -97,7 +98,7 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	drop := b.Stocks[stock].Drop.Litres()
 	after, _, _ := d.landing(drops)
 	past := dir * (after - lead.aim.shown)
-	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && d.chance(drops) <= standChance*bel.limit(stock)
+	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && (r.Begun || d.chance(drops) <= standChance*bel.limit(stock))
 }
 
 // with is the history closed by the present reading with a given spread.
@@ -138,7 +139,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
-	case !r.Now.Settled && !r.Now.best() && r.Now.Age < longAge:
+	case !r.Now.Settled && !r.Now.best() && r.Now.worn() < longAge:
 		adv.Do, adv.Reason = Wait, Settling
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
@@ -149,7 +150,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
-		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.Age < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
+		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.worn() < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}
@@ -241,7 +242,7 @@ func choose(opts []option) int {
 // stuck is the advice when not one drop is safe.
 func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 	switch {
-	case !r.Now.Settled && !r.Now.best() && !r.Now.GoOn && r.Now.Age < longAge:
+	case !r.Now.Settled && !r.Now.best() && !r.Now.GoOn && r.Now.worn() < longAge:
 		adv.Do, adv.Reason, adv.Asking = Wait, Settling, true
 	case cramped:
 		adv.Do, adv.Reason = Check, NoRoom

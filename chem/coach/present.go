@@ -15,6 +15,7 @@ type Present struct {
 	Typed   bool    // somebody types what the meter shows: a value more costs less than an addition
 	Stands  bool    // somebody says that the display stands: waiting would make it no better
 	Age     float64 // s since the beaker last changed
+	Waited  float64 // s that earlier compositions of the run were waited for, together
 	GoOn    bool    // somebody wants what is safe now rather than a better reading
 }
 
@@ -32,8 +33,22 @@ func (p Present) patient(aim, tolerance float64) bool {
 	if way > farWay*tolerance {
 		return p.SD > farShare*way && p.Age < farAge
 	}
-	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.Age < clearAge
+	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.worn() < clearAge
 }
+
+// worn is how old the composition is for the patience of whoever stands there, s: after
+// long waits in the same run the next ones are shorter. What the late part of an
+// electrode hides shows meanwhile, whether drops fall or not.
+func (p Present) worn() float64 {
+	return p.Age + math.Min(wornMost, math.Max(0, p.Waited-wornFrom))
+}
+
+// Of the waits of a run, together, s: from which on they make the next one shorter, each
+// second by one, and by how much at the most.
+const (
+	wornFrom = 240.0
+	wornMost = 120.0
+)
 
 // gain is the share of the dose on a better reading from which on it is given now:
 // another value that is typed costs less than another addition.
@@ -77,7 +92,7 @@ const (
 	lateSDs = 1.6
 	// At rest is what is no further from its end, and no less sure of it, than this part
 	// of the tolerance.
-	atRestShare = 0.4
+	atRestShare = 0.6
 	// As part of the tolerance, within which done is said before a spread is to be trusted.
 	doneWithin = 0.75
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
@@ -87,8 +102,8 @@ const (
 // best reports whether waiting for a better reading is of no use any more: a display
 // that stands, a reading that has had its time, or one that is as good as it gets.
 func (p Present) best() bool {
-	return p.Stands || p.Age >= doneAge || p.Settled && p.SD <= bestShare*p.FinalSD && p.Age >= bestAge ||
-		p.Age >= clearAge && p.SD <= longShare*p.FinalSD
+	return p.Stands || p.worn() >= doneAge || p.Settled && p.SD <= bestShare*p.FinalSD && p.Age >= bestAge ||
+		p.worn() >= clearAge && p.SD <= longShare*p.FinalSD
 }
 
 // rests reports whether the reading stands within the tolerance where it will end.
@@ -127,6 +142,7 @@ type Request struct {
 	Now       Present
 	Confirmed []string // codes of what a person has looked at and wants to go on with
 	Asked     bool     // a mistake is asked about already, on this composition
+	Begun     bool     // the first drops of the order that stands may show already
 }
 
 // accuses is the probability of any mistake at which it is named.

@@ -1,6 +1,7 @@
 package run
 
 import (
+	"math"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
@@ -58,7 +59,7 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	stands := s.track.Stands() && s.inForce() == 0
 	return coach.Request{
 		History: s.history(), Confirmed: s.passedOver(), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), GoOn: s.hurries()},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.waited(), GoOn: s.hurries()},
 	}
 }
 
@@ -69,3 +70,18 @@ func (s *State) age() float64 {
 	}
 	return s.T - s.begun
 }
+
+// waited is for how long earlier compositions were waited for, s, together.
+func (s *State) waited() (sum float64) {
+	from := s.begun
+	for _, e := range s.entries {
+		if !e.Undone {
+			sum += math.Min(math.Max(e.From-from, 0), waitedMost)
+			from = e.T
+		}
+	}
+	return sum
+}
+
+// waitedMost is how long the coach waits at the most, s: what is more was not its doing.
+const waitedMost = 280.0

@@ -281,7 +281,9 @@ func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
 	if now-s.order.t < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || s.nearer(est) {
 		return s.ordered()
 	}
-	if s.bench.Stands(s.request(est), s.order.stock, s.order.advice.Drops) && !s.unmoved() {
+	r := s.request(est)
+	r.Begun = s.begins(est, now)
+	if s.bench.Stands(r, s.order.stock, s.order.advice.Drops) && !s.unmoved() {
 		return s.ordered()
 	}
 	return s.asked(est)

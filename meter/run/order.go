@@ -199,6 +199,21 @@ func (s *State) unseen(est probe.Estimate, now float64) bool {
 	return now-s.order.t >= askUnseen && est.State != probe.Moving && len(s.track.Moves()) == 0 && s.nearer(est)
 }
 
+// begins reports whether the first drops of the order may be what shows: the reading ends
+// nearer to the aim than it seemed to, and whoever began at once would still be at it. Too
+// small a movement to be told from creep by itself, and the wrong moment to change a number.
+func (s *State) begins(est probe.Estimate, now float64) bool {
+	was, dir := s.order.est, s.pull(s.order.stock)
+	return now-s.order.t <= reachFor+slowDrop*s.order.advice.Drops && (est.End-was.End)*dir > begunSDs*was.SD
+}
+
+// How long it takes somebody to reach for the bottle and a drop to mix, s, and how far the
+// end of a reading moves by it at the least, in standard deviations.
+const (
+	reachFor = 10.0
+	begunSDs = 0.25
+)
+
 // nearer reports whether the reading stands nearer to the aim than it did when
 // the order was given: small additions hide in the noise.
 func (s *State) nearer(est probe.Estimate) bool {
