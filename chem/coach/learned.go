@@ -132,31 +132,21 @@ func (b *Bench) Learn(h History) (l Lesson, ok bool) {
 	if b.Unweighed || len(h.Observations) < 2 || !b.soundly(h) {
 		return l, false
 	}
-	wide := b.openMinded()
-	used := make([]bool, len(b.Stocks))
-	for _, a := range h.Additions {
-		used[a.Stock] = used[a.Stock] || a.Drops > 0
-	}
-	hyp := wide.hypothesis(nil, cares[0], 1)
-	p := wide.fit(&hyp, h, newCommon(h.Observations), nil, math.Inf(-1))
-	if math.IsInf(p.logEv, -1) {
+	shown, p, ok := b.openly(h)
+	if !ok {
 		return l, false
 	}
 	var all []predicted
-	for j, u := range used {
-		if !u {
-			continue
-		}
-		q := wide.factorOf(&p, j, len(h.Additions))
-		if sd := math.Sqrt(math.Max(p.cov(q, q), 0)); sd <= teachSD {
-			all = append(all, q)
-			l.Stocks = append(l.Stocks, Shown{Stock: j, LnFactor: q.mean, OwnSD: sd})
+	for _, q := range shown {
+		if q.sd <= teachSD {
+			all = append(all, q.predicted)
+			l.Stocks = append(l.Stocks, Shown{Stock: q.stock, LnFactor: q.mean, OwnSD: q.sd})
 		}
 	}
 	if len(all) == 0 {
 		return l, false
 	}
-	l.share(&p, all)
+	l.share(p, all)
 	return l, true
 }
 

@@ -77,6 +77,7 @@ type View struct {
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
 	Instead    *Instead // what would be given of a drop that is too large; nil elsewhere
+	Brought    float64  // times what the plan says a drop did, where done is said and it is far from 1; else 0
 	Amended    []string // what of the plan turned out to be otherwise
 	Leaving    bool     // the reading begins to move with nothing on record
 
@@ -150,6 +151,12 @@ func (s State) Look(now float64) View {
 	s.lookAway(&v)
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = UnknownComposition
+	}
+	if v.Advice.Do == coach.Stop {
+		var words string
+		if v.Brought, words = s.oddly(); v.Note == "" {
+			v.Note = words
+		}
 	}
 	if v.Advice.Do == coach.Add || v.Falling != nil {
 		v.Titrant = v.Titrants[v.Advice.Stock]

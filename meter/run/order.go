@@ -46,6 +46,9 @@ func (s State) advised(e journal.Event) State {
 		s.asks = &question{e.T, s.track.Estimate(e.T)}
 	}
 	s.advice = &a
+	if s.yields = nil; a.Do == coach.Stop.String() {
+		s.yields = s.brings(s.track.Estimate(e.T))
+	}
 	switch {
 	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:
 		return s // it is the same order

@@ -74,6 +74,7 @@ type State struct {
 	advice    *journal.Advice     // the last one since the composition changed
 	asks      *question           // a CHECK of the coach that is on the screen; nil before one
 	urged     urged               // what is safe now is wanted
+	yields    []coach.Yield       // what drops did, as far as it was known when done was said last
 	order     order               // the addition that stands to be carried out, when there is one
 
 	track    probe.Tracker // what the readings are worth

@@ -120,6 +120,7 @@ func (p *pupil) act(wait float64) error {
 		return nil
 	case v.Advice.Do == coach.Stop:
 		p.out.Stopped = true
+		p.out.Brought = p.keeper.Look(p.t).Brought // what is said beside it rests on its being said
 	case v.Advice.Do == coach.Check:
 		return p.check(v.Advice)
 	case v.Advice.Do == coach.Add:

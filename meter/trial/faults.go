@@ -102,7 +102,7 @@ func (b *Bench) shows(name string) bool {
 		return from-s.True() >= 0.02
 	case "dropper", "weak_titrant", "half_buffer": // a factor that ordinary care does not make
 		k := map[string]float64{"dropper": 1.5, "weak_titrant": 0.5, "half_buffer": 2}[name]
-		k *= math.Exp(b.Truth.LnDrop[b.Setup.Stocks[coarse].Dropper] + b.Truth.LnStrength[coarse] - b.Truth.LnAmount)
+		k *= b.Brings()
 		return k >= 1.38 || k <= 0.64
 	case "hung": // one drop of forty or fewer in all
 		return b.Drops <= 40

@@ -31,6 +31,7 @@ type Outcome struct {
 	Noted     []string   // the faults at the bench that were spoken of
 	Right     bool       // a mistake was named, and the likeliest was right every time
 	Among     bool       // what is wrong was among the names
+	Brought   float64    // times what the plan says a drop did, as said in the end; 0 for nothing said
 	Stuck     string     // why it gave up; empty when it did not
 	Typed     int        // values that the person has typed
 	Asked     int        // of them, those that were asked about before they were taken

@@ -111,3 +111,9 @@ func spectators(r table.Reagent) int {
 	}
 	return z
 }
+
+// Brings is how many times what the plan says a drop of the coarse stock does here, where
+// the beaker buffers: by its size, the strength of the stock, and how much buffer there is.
+func (b *Bench) Brings() float64 {
+	return math.Exp(b.Truth.LnDrop[b.Setup.Stocks[coarse].Dropper] + b.Truth.LnStrength[coarse] - b.Truth.LnAmount)
+}

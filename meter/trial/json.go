@@ -50,6 +50,7 @@ type mistakesJSON struct {
 	Named number `json:"named"`
 	Right number `json:"rightly"`
 	Among number `json:"among"`
+	Said  number `json:"or_as_one"`
 	False number `json:"false_alarms"`
 }
 
@@ -67,6 +68,7 @@ type benchJSON struct {
 	Worst     number     `json:"furthest_past_aim"`
 	Checks    []string   `json:"checks,omitempty"`
 	Noted     []string   `json:"noted,omitempty"`
+	Brought   float64    `json:"brought,omitempty"`
 	Named     [][]string `json:"named,omitempty"`
 	Stuck     string     `json:"gave_up,omitempty"`
 	Typed     int        `json:"typed,omitempty"` // values that were read off and typed
@@ -83,7 +85,7 @@ func (t Table) WriteJSON(w io.Writer) error {
 			Additions: r.Adds.json(), Seconds: r.Seconds.json(),
 		}
 		if r.Coached {
-			row.Mistakes = &mistakesJSON{number(r.Named), number(r.Right), number(r.Among), number(r.False)}
+			row.Mistakes = &mistakesJSON{number(r.Named), number(r.Right), number(r.Among), number(r.Said), number(r.False)}
 			row.Confusion = map[string]map[string]int{}
 			for g, m := range r.Confused {
 				row.Confusion[g.String()] = m
@@ -107,6 +109,6 @@ func (o Outcome) json() benchJSON {
 	return benchJSON{
 		Seed: o.Seed, System: o.System, Gross: o.Gross.String(), In: o.In, Over: o.Over, Back: o.Back,
 		Additions: o.Additions, Seconds: number(o.Seconds), Final: number(o.Final), Target: number(o.Target),
-		Worst: number(o.Worst), Checks: o.Checks, Noted: o.Noted, Named: o.Named, Stuck: o.Stuck, Typed: o.Typed, Asked: o.Asked,
+		Worst: number(o.Worst), Checks: o.Checks, Noted: o.Noted, Brought: o.Brought, Named: o.Named, Stuck: o.Stuck, Typed: o.Typed, Asked: o.Asked,
 	}
 }

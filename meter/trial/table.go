@@ -31,6 +31,7 @@ type Row struct {
 	Named    float64 // of those, with a mistake named
 	Right    float64 // of those, with the likeliest name right every time
 	Among    float64 // of those, with the right name among those given
+	Said     float64 // of those, with that or, in the end, that drops did more or less than the plan says
 	False    float64 // of sound benches, with a CHECK of any kind
 	Confused Confusion
 	Outcomes []Outcome // in the order of the seeds
@@ -65,7 +66,7 @@ func tabulate(o Options, results [][]Outcome) Table {
 func (r *Row) count() {
 	var adds, secs, typed []float64
 	in, over, back, gave := 0, 0, 0, 0
-	named, right, among, alarms, sound := 0, 0, 0, 0, 0
+	named, right, among, said, alarms, sound := 0, 0, 0, 0, 0, 0
 	for _, o := range r.Outcomes {
 		adds, secs = append(adds, float64(o.Additions)), append(secs, o.Seconds)
 		typed, r.Asked = append(typed, float64(o.Typed)), r.Asked+o.Asked
@@ -77,12 +78,13 @@ func (r *Row) count() {
 		} else {
 			r.Gross++
 			named, right, among = named+one(has), right+one(o.Right), among+one(o.Among)
+			said += one(o.Among || !has && o.Brought > 0 && (o.Brought > 1) == (o.Gross == HalfBuffer || o.Gross == StrongStock))
 		}
 		r.Confused.add(o)
 	}
 	n := len(r.Outcomes)
 	r.In, r.Over, r.Back, r.GaveUp = share(in, n), share(over, n), share(back, n), share(gave, n)
-	r.Named, r.Right, r.Among, r.False = share(named, r.Gross), share(right, r.Gross), share(among, r.Gross), share(alarms, sound)
+	r.Named, r.Right, r.Among, r.Said, r.False = share(named, r.Gross), share(right, r.Gross), share(among, r.Gross), share(said, r.Gross), share(alarms, sound)
 	r.Adds, r.Seconds, r.Typed = stat(adds), stat(secs), stat(typed)
 }
 
@@ -91,8 +93,13 @@ func (c Confusion) add(o Outcome) {
 		c[o.Gross] = map[string]int{}
 	}
 	first := "nothing"
-	if len(o.Named) > 0 {
+	switch {
+	case len(o.Named) > 0:
 		first = kind(o.Named[0][0])
+	case o.Brought > 1:
+		first = "drops do more"
+	case o.Brought > 0:
+		first = "drops do less"
 	}
 	c[o.Gross][first]++
 }

@@ -24,11 +24,11 @@ func kind(code string) string {
 func (t Table) WriteText(w io.Writer) error {
 	fmt.Fprintf(w, "%d %s benches, seeds %d to %d, tolerance ±%g\n\n", t.Runs, t.Tier, t.Seed, t.Seed+uint64(max(t.Runs, 1))-1, tolerance)
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tw, "strategy\tin tol.\tovershoot\tback\tgave up\tadditions mean\tmedian\t95 %\ttime s median\tmean\t95 %\tnamed\trightly\tamong\tfalse alarms")
+	fmt.Fprintln(tw, "strategy\tin tol.\tovershoot\tback\tgave up\tadditions mean\tmedian\t95 %\ttime s median\tmean\t95 %\tnamed\trightly\tamong\tor as one\tfalse alarms")
 	for _, r := range t.Rows {
-		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\t%.2f\t%.0f\t%.0f\t%.0f\t%.0f\t%.0f\t%s\t%s\t%s\t%s\n", r.Strategy.Title,
+		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\t%.2f\t%.0f\t%.0f\t%.0f\t%.0f\t%.0f\t%s\t%s\t%s\t%s\t%s\n", r.Strategy.Title,
 			percent(r.In), percent(r.Over), percent(r.Back), percent(r.GaveUp), r.Adds.Mean, r.Adds.Median, r.Adds.P95,
-			r.Seconds.Median, r.Seconds.Mean, r.Seconds.P95, r.only(r.Named), r.only(r.Right), r.only(r.Among), r.only(r.False))
+			r.Seconds.Median, r.Seconds.Mean, r.Seconds.P95, r.only(r.Named), r.only(r.Right), r.only(r.Among), r.only(r.Said), r.only(r.False))
 	}
 	if err := tw.Flush(); err != nil {
 		return err
@@ -158,7 +158,7 @@ func (t Table) WriteCSV(w io.Writer) error {
 		c.Write([]string{r.Strategy.Name, t.Tier.String(), fmt.Sprint(t.Seed), fmt.Sprint(t.Runs),
 			num(100 * r.In), num(100 * r.Over), num(100 * r.Back), num(100 * r.GaveUp),
 			num(r.Adds.Mean), num(r.Adds.Median), num(r.Adds.P95), num(r.Seconds.Median), num(r.Seconds.Mean), num(r.Seconds.P95),
-			of(r.Named), of(r.Right), of(r.Among), of(r.False)})
+			of(r.Named), of(r.Right), of(r.Among), of(r.Said), of(r.False)})
 	}
 	c.Flush()
 	return c.Error()

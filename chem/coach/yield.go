@@ -1,0 +1,72 @@
+package coach
+
+import "math"
+
+// Yield is how much a drop of a stock did in a run, beside what the plan says of it. The
+// readings tell the product only: larger drops, a stronger stock and less buffer look the
+// same wherever the beaker buffers.
+type Yield struct {
+	Stock int
+	Ratio float64 // of the labelled charge of a drop, per buffer as weighed; 1 for as planned
+	SD    float64 // of ln(Ratio)
+}
+
+// Figures of judgement of what a drop did, a choice of this project.
+const (
+	oddYield = 1.3 // times as much or as little from which on it is spoken of
+	oddSDs   = 3.0 // and so many standard deviations from as planned
+)
+
+// Odd reports whether a drop did so much more or less than the plan says that it cannot be
+// chance, nor the usual scatter of drops and labels.
+func (y Yield) Odd() bool {
+	ln := math.Abs(math.Log(y.Ratio))
+	return ln >= math.Log(oddYield) && ln >= oddSDs*y.SD
+}
+
+// Yields is what the readings say of the drops of each stock that was used, whatever was
+// thought of them before; nil where they tell nothing, as for a beaker that nobody weighed.
+func (b *Bench) Yields(h History) []Yield {
+	if b.Unweighed || b.Guide != nil || len(h.Observations) < 2 || len(h.Additions) == 0 {
+		return nil
+	}
+	shown, _, ok := b.openly(h)
+	if !ok {
+		return nil
+	}
+	var out []Yield
+	for _, s := range shown {
+		out = append(out, Yield{Stock: s.stock, Ratio: math.Exp(s.mean), SD: s.sd})
+	}
+	return out
+}
+
+// dropShown is the factor of the drops of a stock as a run shows it.
+type dropShown struct {
+	predicted
+	stock int
+	sd    float64
+}
+
+// openly is what a run shows of the drops of its stocks to somebody who thinks nothing of
+// them, and the fit that it comes from.
+func (b *Bench) openly(h History) ([]dropShown, *posterior, bool) {
+	wide := b.openMinded()
+	used := make([]bool, len(b.Stocks))
+	for _, a := range h.Additions {
+		used[a.Stock] = used[a.Stock] || a.Drops > 0
+	}
+	hyp := wide.hypothesis(nil, cares[0], 1)
+	p := wide.fit(&hyp, h, newCommon(h.Observations), nil, math.Inf(-1))
+	if math.IsInf(p.logEv, -1) {
+		return nil, nil, false
+	}
+	var all []dropShown
+	for j, u := range used {
+		if u {
+			q := wide.factorOf(&p, j, len(h.Additions))
+			all = append(all, dropShown{q, j, math.Sqrt(math.Max(p.cov(q, q), 0))})
+		}
+	}
+	return all, &p, true
+}
