@@ -141,7 +141,7 @@ func (t Table) WriteCSV(w io.Writer) error {
 	c := csv.NewWriter(w)
 	c.Write([]string{"strategy", "tier", "seed", "runs", "in_tolerance_pct", "overshoot_pct", "back_titrated_pct", "gave_up_pct",
 		"additions_mean", "additions_median", "additions_p95", "time_median_s", "time_mean_s", "time_p95_s",
-		"named_pct", "rightly_named_pct", "right_among_named_pct", "false_alarms_pct"})
+		"named_pct", "rightly_named_pct", "right_among_named_pct", "or_as_one_pct", "false_alarms_pct"})
 	num := func(x float64) string {
 		if math.IsNaN(x) {
 			return ""
