@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -235,4 +236,23 @@ func TestNothingIsCutAtTheLeastSize(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestPointsThatSayNothing: a composition that was left before its reading said where it
+// would end is no point of the curve; the present one always is.
+func TestPointsThatSayNothing(t *testing.T) {
+	circles := func(sd, last float64) (before, now int) {
+		st := named("waiting")
+		st.View.Points = []run.Point{{After: 0, PH: 5.4, SD: sd}, {After: 1, Charge: 1e-3, PH: 6.6, SD: last}}
+		page := screen.Coach(st, 120, 40)
+		_, curve, _ := strings.Cut(page, "pH │")
+		return strings.Count(curve, "○"), strings.Count(curve, "●")
+	}
+	for sd, shown := range map[float64]int{0.02: 1, 0.29: 1, 0.3: 0, 0.76: 0} {
+		before, now := circles(sd, 0.02)
+		assert.Equal(t, shown, before, "a spread of %g", sd)
+		assert.Equal(t, 1, now)
+	}
+	_, now := circles(0.02, 1.5)
+	assert.Equal(t, 1, now, "the beaker as it is now")
 }
