@@ -261,9 +261,9 @@ func (h *hand) digit(r rune) answer {
 	}
 	switch {
 	case strings.HasSuffix(h.typed, "m"):
-		return sorry("nothing goes after m")
+		return sorry("nothing can follow m")
 	case strings.HasSuffix(h.typed, "p"):
-		return sorry("nothing goes after p")
+		return sorry("nothing can follow p")
 	case r == '.' && strings.Contains(h.typed, "."):
 		return sorry("one point is enough")
 	case len(h.typed) >= longestAmount:

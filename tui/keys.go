@@ -38,7 +38,7 @@ var bindings = []binding{
 	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
 	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
-	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
+	{[]string{"k"}, "k", "check the electrode in standards; carry on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle available: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"w"}, "w", "put on record a mass, a lot or a name", (*Model).pressNote},
@@ -82,7 +82,7 @@ func (m *Model) hints() []screen.Key {
 	quit, more := key("q", "end"), key("?", "keys")
 	switch m.mode {
 	case asking:
-		return []screen.Key{key("y", "end the run"), key("n", "go on")}
+		return []screen.Key{key("y", "end the run"), key("n", "continue")}
 	case remarking:
 		return []screen.Key{key("Enter", "record the remark"), key("Esc", "discard it")}
 	case noting:

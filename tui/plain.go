@@ -314,7 +314,7 @@ func (p *plain) note(text string) {
 func (p *plain) answerEnd(text string) {
 	if text != "y" && text != "Y" {
 		p.mode = running
-		p.print("The run goes on.")
+		p.print("The run continues.")
 		return
 	}
 	p.mode = ending

@@ -75,7 +75,7 @@ func TestPlainRun(t *testing.T) {
 		v.Alarm = "not being recorded: the disk is full"
 		assert.Equal(t, "ALARM: not being recorded: the disk is full\n", k.show(v))
 		assert.Contains(t, k.say("q"), "y or n")
-		assert.Equal(t, "The run goes on.\n", k.say("5"))
+		assert.Equal(t, "The run continues.\n", k.say("5"))
 		k.say("q")
 		k.say("y")
 		v.Outcome = tui.Left

@@ -88,7 +88,7 @@ func TestCalibrateAlike(t *testing.T) {
 		if reason == "" {
 			assert.Contains(t, h.talk.String(), "halfdrop: error: the calibration is not accepted")
 		} else {
-			assert.Contains(t, h.talk.String(), "this cannot be accepted for any reason: slope ")
+			assert.Contains(t, h.talk.String(), "this cannot be accepted, whatever the reason: slope ")
 		}
 		kept, err := shelf.LoadHistory(c.File)
 		require.NoError(t, err)

@@ -67,7 +67,7 @@ func (k *Known) Ask(ctx context.Context) ([]string, error) {
 // chosen. Leaving a menu goes back to the one before it; leaving the first is
 // errBack.
 func (k *Known) asking(ctx context.Context, q question, args []string) ([]string, error) {
-	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("go on")}
+	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("continue")}
 	for i, c := range q.choices {
 		c.row.Left = fmt.Sprint(i + 1)
 		m.Rows = append(m.Rows, c.row)
