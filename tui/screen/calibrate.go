@@ -146,12 +146,12 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	if s.W >= 100 && s.H >= 34 {
 		digits = widget.Medium
 	}
-	left, right := big.CutRight(max(widget.BlockWidth(st.Reading, digits), 23))
+	left, right := big.CutRight(max(widget.BlockWidth(widget.Steady(st.Reading), digits), 23))
 	left.W -= 2
 	c := card{ink: ink, word: word, number: st.Big}
 	c.drawBig(s, widget.Rect{X: left.X, Y: left.Y, W: left.W, H: scale.Rows(set)}, scale, set)
 	s.PutIn(right, 0, widget.Faint, st.Unit, set)
-	for i, row := range widget.BlockDigits(st.Reading, digits, set) {
+	for i, row := range widget.BlockDigits(widget.Steady(st.Reading), digits, set) {
 		s.Put(right.X, right.Y+1+i, widget.Strong, row)
 	}
 	s.PutIn(right, 1+digits.Rows(set), widget.Plain, st.Under, set)

@@ -190,7 +190,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	if st.Display != "" {
 		shown = st.Display
 	}
-	width := max(widget.BlockWidth(shown, p.reading), least)
+	width := max(widget.BlockWidth(widget.Steady(shown), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
 	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}, false) > left.W {
@@ -230,7 +230,7 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 		drawDisplay(s, r, scale, st)
 		return
 	}
-	rows := widget.BlockDigits(PH(v), scale, set)
+	rows := widget.BlockDigits(widget.Steady(PH(v)), scale, set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	now := standingOf(v, set)
 	ink := widget.Strong
@@ -259,7 +259,7 @@ func below(r widget.Rect) widget.Rect {
 // drawDisplay puts what a simulated display shows, for the person to read off and
 // type, and under it what was typed last.
 func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
-	rows := widget.BlockDigits(st.Display, scale, st.Set)
+	rows := widget.BlockDigits(widget.Steady(st.Display), scale, st.Set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	s.PutIn(top, 0, widget.Faint, "display, "+st.Warm, st.Set)
 	for i, row := range rows {

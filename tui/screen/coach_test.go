@@ -232,7 +232,7 @@ func TestNothingIsCutAtTheLeastSize(t *testing.T) {
 				}
 				out := screen.Coach(st, 60, 20)
 				assert.NotRegexp(t, `[^ ]pH [○●↗×]`, out, "%s, %d digits, %g drops", s.name, digits, drops)
-				assert.True(t, block(out, screen.PH(st.View), widget.Small), "%s, %d digits, %g drops:\n%s", s.name, digits, drops, out)
+				assert.True(t, block(out, widget.Steady(screen.PH(st.View)), widget.Small), "%s, %d digits, %g drops:\n%s", s.name, digits, drops, out)
 			}
 		}
 	}
@@ -255,4 +255,24 @@ func TestPointsThatSayNothing(t *testing.T) {
 	}
 	_, now := circles(0.02, 1.5)
 	assert.Equal(t, 1, now, "the beaker as it is now")
+}
+
+// TestDigitsStandStill: the columns of the figures of the reading are the same from one
+// value to the next, whatever its figures.
+func TestDigitsStandStill(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
+		at := map[string]bool{}
+		for _, ph := range []float64{6.737, 6.111, 6.101, 5.991} {
+			st := named("waiting")
+			reading(&st.View, ph, probe.Settling, 7.12, 0.03)
+			st.View.Decimals = 3
+			for line := range strings.SplitSeq(screen.Coach(st, size[0], size[1]), "\n") {
+				if before, _, ok := strings.Cut(line, "pH ○"); ok {
+					at[fmt.Sprint(utf8.RuneCountInString(before))] = true
+				}
+			}
+		}
+		assert.Len(t, at, 1, "%v", size)
+	}
+	assert.Equal(t, widget.BlockWidth(widget.Steady("6.111"), widget.Small), widget.BlockWidth(widget.Steady("6.737"), widget.Small))
 }
