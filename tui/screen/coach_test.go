@@ -11,6 +11,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
@@ -273,6 +274,18 @@ func TestDigitsStandStill(t *testing.T) {
 			}
 		}
 		assert.Len(t, at, 1, "%v", size)
+	}
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {100, 40}, {120, 40}, {200, 60}} { // nor does the order change its size with them
+		rows := map[string]bool{}
+		for _, ph := range []float64{5.27, 5.21, 5.11} {
+			st := named("add in mL")
+			st.View.Advice.Drops, st.View.Advice.Volume = 0, 21.3*chem.Millilitre
+			reading(&st.View, ph, probe.Settling, 5.3, 0.03)
+			for i, line := range strings.Split(screen.Coach(st, size[0], size[1]), "\n")[1:6] {
+				rows[fmt.Sprint(i, " ", string([]rune(line + strings.Repeat(" ", size[0]))[:size[0]/2]))] = true
+			}
+		}
+		assert.Len(t, rows, 5, "%v", size)
 	}
 	assert.Equal(t, widget.BlockWidth(widget.Steady("6.111"), widget.Small), widget.BlockWidth(widget.Steady("6.737"), widget.Small))
 }
