@@ -194,7 +194,7 @@ func (m *Model) press(key string) tea.Cmd {
 	m.message, m.wrong = "", false
 	b, ok := keymap[key]
 	if !ok {
-		m.take(sorry("%s does nothing here; ? shows all keys", clean(key)))
+		m.take(sorry("%s", idle(key)))
 		return nil
 	}
 	return b.act(m, key)
@@ -309,4 +309,12 @@ func clean(text string) string {
 		}
 		return r
 	}, text)
+}
+
+// idle is what is said of a key that does nothing where it was pressed.
+func idle(key string) string {
+	if key == " " {
+		key = "Space"
+	}
+	return clean(key) + " does nothing here; ? shows all keys"
 }
