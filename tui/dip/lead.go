@@ -283,7 +283,7 @@ func (r *Rig) warmed(text string) bool {
 		return false
 	}
 	if !(x >= 0.5 && x <= 60) {
-		r.tell("%g °C is not a plausible temperature for a standard on a bench", x)
+		r.tell("%g °C: a standard on a bench is at 0.5 to 60 °C", x)
 		return true
 	}
 	r.Proc.Warm(chem.Celsius(x))

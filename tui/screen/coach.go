@@ -167,7 +167,14 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	}
 	side := min(46, max(27, r.W*3/8))
 	left, right := r.CutRight(side)
-	graph(st).Draw(s, widget.Rect{X: left.X, Y: left.Y, W: left.W - 2, H: left.H}, st.Set)
+	left.W -= 2
+	curve := graph(st)
+	curve.Draw(s, left, st.Set)
+	if len(curve.Curve) == 0 && st.View.Silent != "" { // nothing is predicted there
+		for i, line := range widget.Wrap("your readings are drawn here after the first addition", left.W, left.H, st.Set) {
+			s.PutIn(left, i, widget.Faint, line, st.Set)
+		}
+	}
 	drawSide(s, right, st)
 }
 
