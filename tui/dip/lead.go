@@ -19,7 +19,7 @@ import (
 )
 
 // ErrStopped is the end of a calibration that the person broke off.
-var ErrStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("interrupted; nothing was kept")}
+var ErrStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("ended before all standards were read; nothing was kept")}
 
 // sayEvery is how often the settling of a reading is told, s.
 const sayEvery = 3.0

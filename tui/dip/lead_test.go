@@ -132,7 +132,7 @@ func TestCalibrateAsksForTheTemperature(t *testing.T) {
 	require.Contains(t, h.talk.String(), "the meter sends no temperature")
 	require.Equal(t, calib.Immerse, h.Proc.Stage())
 	h.says("75")
-	require.Contains(t, h.talk.String(), "75 °C : a standard on a bench is at 0.5 to 60 °C")
+	require.Contains(t, h.talk.String(), "75 °C: a standard on a bench is at 0.5 to 60 °C")
 	h.says("19,5 °c")
 	h.says("")
 	require.Equal(t, calib.Settle, h.Proc.Stage())
