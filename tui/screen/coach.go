@@ -301,6 +301,14 @@ func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	if ink == widget.Input { // what is typed stands at its end
 		text = widget.FitEnd(text, r.W, set)
 	}
+	if lines := widget.Wrap(text, r.W, 3, set); len(lines) > 1 && r.Y >= len(lines) { // over what is above it, for as long as it stands there
+		r.Y, r.H = r.Y-len(lines)+1, len(lines)
+		s.Fill(widget.Rect{Y: r.Y, W: s.W, H: r.H}, widget.Plain, " ")
+		for i, line := range lines {
+			s.PutIn(r, i, ink, line, set)
+		}
+		return
+	}
 	s.PutIn(r, 0, ink, text, set)
 }
 

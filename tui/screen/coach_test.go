@@ -289,3 +289,16 @@ func TestDigitsStandStill(t *testing.T) {
 	}
 	assert.Equal(t, widget.BlockWidth(widget.Steady("6.111"), widget.Small), widget.BlockWidth(widget.Steady("6.737"), widget.Small))
 }
+
+// TestLongMessages: an answer to a key that is longer than the row goes over the rows above
+// it, whole.
+func TestLongMessages(t *testing.T) {
+	st := named("add")
+	st.Message, st.Wrong = "give reagent and strength: NaOH 0.1 M; or KOH 0.5 M, 40 µL, bottle B7 for drops of 40 µL and a bottle of that name", true
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		out := screen.Coach(st, size[0], size[1])
+		assert.Contains(t, strings.Join(strings.Fields(out), " "), st.Message, "%v:\n%s", size, out)
+		lines := strings.Split(out, "\n")
+		assert.Contains(t, lines[len(lines)-1], "? keys")
+	}
+}
