@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -76,8 +77,18 @@ func help() []screen.Key {
 	return out
 }
 
-// hints are the keys worth naming now, the weightiest first.
+// hints are the keys worth naming now, the weightiest first; u only where there is
+// something to withdraw.
 func (m *Model) hints() []screen.Key {
+	keys := m.useful()
+	if m.hand.nothingGiven() && len(m.hand.view.Amended) == 0 {
+		keys = slices.DeleteFunc(keys, func(k screen.Key) bool { return k.Name == "u" })
+	}
+	return keys
+}
+
+// useful are the keys of what is going on.
+func (m *Model) useful() []screen.Key {
 	key := func(name, short string) screen.Key { return screen.Key{Name: name, Short: short} }
 	quit, more := key("q", "end"), key("?", "keys")
 	switch m.mode {

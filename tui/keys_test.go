@@ -1,11 +1,14 @@
 package tui
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
 )
 
 // TestEveryKeyIsDescribed: the help is built from the table of keys, and no
@@ -54,5 +57,22 @@ func TestPlainRefusesInSentences(t *testing.T) {
 	for raw, said := range map[string]string{"more than a hundred times what the vessel holds": "More than a hundred times what the vessel holds.",
 		"is it in?": "Is it in?", "No such bottle.": "No such bottle."} {
 		assert.Equal(t, said, sentence(raw))
+	}
+}
+
+// TestUndoIsNamedOnceThereIsSomething: the row of keys has u only where there is something
+// to withdraw.
+func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
+	for _, do := range []coach.Action{coach.Wait, coach.Add, coach.Stop, coach.Check} {
+		named := func(v run.View) bool {
+			v.Advice.Do = do
+			m := &Model{}
+			m.hand.see(v)
+			return slices.ContainsFunc(m.hints(), func(k screen.Key) bool { return k.Name == "u" })
+		}
+		assert.False(t, named(run.View{}), do)
+		assert.False(t, named(run.View{Entries: []run.Entry{{Drops: 3, Undone: true}}}), do)
+		assert.True(t, named(run.View{Entries: []run.Entry{{Drops: 3}}}), do)
+		assert.True(t, named(run.View{Amended: []string{"twice as strong"}}), do)
 	}
 }
