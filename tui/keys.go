@@ -131,8 +131,12 @@ func (m *Model) useful() []screen.Key {
 	case v.Falling != nil && !h.spent():
 		return []screen.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.spent():
+		count := key("Space", "count")
+		if v.Advice.Drops == 0 {
+			count.Short = "begun" // mL are not counted
+		}
 		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
-			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
+			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Offer != nil && v.Next != nil:

@@ -76,3 +76,15 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 		assert.True(t, named(run.View{Amended: []string{"twice as strong"}}), do)
 	}
 }
+
+// TestLeavingADetermination: a run that is for an amount has an answer, not an aim, and
+// mL are not counted.
+func TestLeavingADetermination(t *testing.T) {
+	m := &Model{}
+	m.hand.view.Found = &run.Finding{}
+	assert.Equal(t, "End the run before its answer is known? y or n", m.question())
+	m.hand.view.Advice.Do = coach.Stop
+	assert.Equal(t, "The answer is known. End the run? y or n", m.question())
+	m.hand.view.Advice.Do, m.hand.view.Advice.Volume = coach.Add, 2e-3
+	assert.Contains(t, m.hints(), screen.Key{Name: "Space", Short: "begun"})
+}
