@@ -113,7 +113,11 @@ func (m *Model) useful() []screen.Key {
 	if q := h.question; q != nil {
 		var out []screen.Key
 		for _, c := range q.choices {
-			out = append(out, key(c.name, c.short))
+			short := c.short
+			if b := brief[short]; b != "" { // the question in lines has it whole
+				short = b
+			}
+			out = append(out, key(c.name, short))
 		}
 		return out
 	}

@@ -88,3 +88,19 @@ func TestLeavingADetermination(t *testing.T) {
 	m.hand.view.Advice.Do, m.hand.view.Advice.Volume = coach.Add, 2e-3
 	assert.Contains(t, m.hints(), screen.Key{Name: "Space", Short: "begun"})
 }
+
+// TestReasonsFitTheRow: the reasons for a withdrawal stand in 60 columns, with own words and
+// the way out.
+func TestReasonsFitTheRow(t *testing.T) {
+	m := &Model{}
+	m.hand.see(run.View{Entries: []run.Entry{{Drops: 3}}})
+	m.hand.undo()
+	row := ""
+	for _, k := range m.hints() {
+		if k.Name != "Enter" { // which says nothing more than that
+			row += k.Name + " " + k.Short + "  "
+		}
+	}
+	assert.Equal(t, "1 mis-keyed  2 it missed  3 twice  o own words  Esc leave it  ", row)
+	assert.LessOrEqual(t, len(row)-2, 60)
+}

@@ -302,3 +302,15 @@ func TestLongMessages(t *testing.T) {
 		assert.Contains(t, lines[len(lines)-1], "? keys")
 	}
 }
+
+// TestWhatLedAway: where an addition led away from the aim more is to go than was at first,
+// and no part of a whole is said.
+func TestWhatLedAway(t *testing.T) {
+	st := named("waiting")
+	st.View.Charge = -0.2e-3
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		out := screen.Coach(st, size[0], size[1])
+		assert.Regexp(t, `\d mL (NaOH 1 M )?to go`, out)
+		assert.NotRegexp(t, `of \d+\.\d+ mL to go|\d, \d+\.\d+ to go`, out)
+	}
+}

@@ -145,6 +145,9 @@ func toGo(v run.View) []string {
 	if strings.Trim(b, "0.") == "" {
 		return nil // there, as far as an addition can tell
 	}
+	if left > all { // something was added that led away from the aim
+		return []string{fmt.Sprintf("to the aim %s mL %s to go", b, name), b + " mL to go"}
+	}
 	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
 }
 
