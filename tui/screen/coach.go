@@ -292,16 +292,20 @@ func underDigits(now standing, distance string) []string {
 	return []string{now.numbers[0] + ", " + distance, distance, ""}
 }
 
+// messageRows are the rows that a message may take, those above it included.
+const messageRows = 3
+
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	set := st.Set
 	text, ink := messageOf(st)
 	if ink == widget.Warn {
 		text = set.Warn + " " + text
 	}
-	if ink == widget.Input { // what is typed stands at its end
-		text = widget.FitEnd(text, r.W, set)
+	lines := widget.Wrap(text, r.W, messageRows+1, set)
+	if ink == widget.Input && (len(lines) > messageRows || strings.Join(lines, " ") != set.Text(text)) {
+		text, lines = widget.FitEnd(text, r.W, set), nil // what is typed stands at its end
 	}
-	if lines := widget.Wrap(text, r.W, 3, set); len(lines) > 1 && r.Y >= len(lines) { // over what is above it, for as long as it stands there
+	if lines = lines[:min(len(lines), messageRows)]; len(lines) > 1 && r.Y >= len(lines) { // over what is above it, for as long as it stands there
 		r.Y, r.H = r.Y-len(lines)+1, len(lines)
 		s.Fill(widget.Rect{Y: r.Y, W: s.W, H: r.H}, widget.Plain, " ")
 		for i, line := range lines {

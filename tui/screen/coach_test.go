@@ -314,3 +314,15 @@ func TestWhatLedAway(t *testing.T) {
 		assert.NotRegexp(t, `of \d+\.\d+ mL to go|\d, \d+\.\d+ to go`, out)
 	}
 }
+
+// TestLongQuestions: a question is read from its beginning, and what is typed stands whole
+// or at its end.
+func TestLongQuestions(t *testing.T) {
+	st := named("add")
+	st.Prompt = "999 drops of NaOH 1 M: there is room for 49.4 mL under the mark; up to 989 drops is accepted without a question. Record it?"
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		assert.Contains(t, strings.Join(strings.Fields(screen.Coach(st, size[0], size[1])), " "), st.Prompt)
+	}
+	st.Prompt = "remark: " + strings.Repeat("stirred a little harder than before ", 9) + "then left alone_"
+	assert.Contains(t, screen.Coach(st, 60, 20), "then left alone_")
+}
