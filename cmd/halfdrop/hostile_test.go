@@ -103,7 +103,7 @@ func TestHostile(t *testing.T) {
 func TestAdviceOfNoLine(t *testing.T) {
 	for in, want := range map[string]string{
 		"foo": "not a line of the protocol: this is not JSON, from o on",
-		"[]":  "not a line of the protocol: array where an object in {} is wanted",
+		"[]":  "not a line of the protocol: array where an object in {} is needed",
 		"{":   "not a line of the protocol: ",
 	} {
 		c := program(t, "advise", "--plan", planFile(t, string(planfile.Demo)))
