@@ -22,7 +22,7 @@ const (
 // CalibrationKeys are the keys of the calibration, in order of weight.
 var CalibrationKeys = []screen.Key{
 	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
-	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it goes before what the meter sends"},
+	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it overrides what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
 	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be resumed from the last standard accepted"},
@@ -76,6 +76,7 @@ type calibrating struct {
 	state  screen.Calibration
 	typed  string // digits of a temperature
 	help   bool   // the keys are shown
+	told   string // about a key that did nothing
 	say    func(sentence string)
 	w, h   int
 }
@@ -102,6 +103,9 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
 		msg.Keys = hints(msg.Mood)
+		if m.told != "" {
+			msg.Message, msg.Wrong = m.told, true
+		}
 		m.state = msg
 		return m, m.next
 	case calibrationOver:
@@ -140,25 +144,43 @@ func (m calibrating) key(key string) calibrating {
 		}
 	}
 	want, ok := presses[key]
+	m.told = ""
 	switch {
 	case m.state.Mood == screen.Offered:
 		if ok {
 			m.press(want)
+		} else {
+			m.told = idle(key)
 		}
 	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:
 		m.typed += key
 	case key == "backspace" && m.typed != "":
 		m.typed = m.typed[:len(m.typed)-1]
-	case key == "esc":
+	case key == "esc" && m.typed != "":
 		m.typed = ""
 	case key == "enter" && m.typed != "":
 		m.press(m.typed)
 		m.typed = ""
-	case ok:
+	case ok && m.means(want):
 		m.press(want)
+	case key == "enter" && m.state.Mood == screen.LetBe:
+		m.told = "the electrode is in: leave it until the reading is taken"
+	default:
+		m.told = idle(key)
 	}
-	m.state.Typed = m.typed
+	m.state.Typed, m.state.Message, m.state.Wrong = m.typed, m.told, m.told != ""
 	return m
+}
+
+// means reports whether what a key presses is of use now.
+func (m calibrating) means(want string) bool {
+	switch want {
+	case PressIn:
+		return m.state.Mood == screen.DoNow
+	case PressAgain, PressTake:
+		return m.state.Mood == screen.LetBe || m.state.Mood == screen.LookAt
+	}
+	return true
 }
 
 // keysOf parts runes that were typed so fast that they came together.

@@ -35,8 +35,46 @@ func TestCalibrateKeys(t *testing.T) {
 	err := tui.Calibrate(ctx, leader, tui.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
-	assert.Equal(t, []string{tui.PressIn, tui.PressAgain, tui.PressTake, "22,5", tui.PressTake, tui.PressQuit}, pressed)
+	assert.Equal(t, []string{tui.PressIn, "22,5", tui.PressQuit}, pressed)
 	assert.True(t, strings.HasSuffix(out.String(), "\x1b[?1049l") || strings.Contains(out.String(), "\x1b[?1049l"), "the terminal is given back")
+}
+
+// A key that does nothing in a mood says so, and what was typed is answered.
+func TestCalibrateIdleKeys(t *testing.T) {
+	var pressed []string
+	m := tui.NewCalibrating(func(s string) { pressed = append(pressed, s) })
+	m, _ = m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
+	key := func(k string) string {
+		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		if k == "enter" {
+			msg = tea.KeyMsg{Type: tea.KeyEnter}
+		}
+		m, _ = m.Update(msg)
+		return m.View()
+	}
+	for _, c := range []struct {
+		mood      screen.Mood
+		key, says string
+	}{{screen.DoNow, "t", "t does nothing here; ? shows all keys"}, {screen.DoNow, " ", "Space does nothing here"}, {screen.DoNow, "x", "x does nothing here"}, {screen.LetBe, "enter", "the electrode is in: leave it"},
+		{screen.LookAt, "enter", "enter does nothing here"}, {screen.LookAt, "a", ""}, {screen.LetBe, "t", ""}, {screen.Offered, "a", "a does nothing here"}} {
+		m, _ = m.Update(screen.Calibration{Mood: c.mood, Expect: math.NaN()})
+		pressed = nil
+		shown := key(c.key)
+		if c.says == "" {
+			assert.Len(t, pressed, 1, c.key)
+			assert.NotContains(t, shown, "does nothing here")
+			continue
+		}
+		assert.Empty(t, pressed, c.key)
+		assert.Contains(t, shown, c.says)
+		m, _ = m.Update(screen.Calibration{Mood: c.mood, Expect: math.NaN()})
+		assert.Contains(t, m.View(), c.says, "it stays while readings come")
+	}
+	m, _ = m.Update(screen.Calibration{Mood: screen.DoNow, Message: "the standards are at 21.5 °C, typed", Expect: math.NaN()})
+	key("9")
+	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyBackspace})
+	m, _ = m.Update(screen.Calibration{Mood: screen.DoNow, Message: "the standards are at 21.5 °C, typed", Expect: math.NaN()})
+	assert.Contains(t, m.View(), "the standards are at 21.5 °C, typed")
 }
 
 // While one that was broken off is offered, the keys decide that and nothing else.

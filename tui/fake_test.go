@@ -67,6 +67,7 @@ func waiting() run.View {
 		HasReading: true, PH: 6.91, Decimals: 2, Age: 0.2,
 		Volume: 0.2, Start: 0.2, Final: 0.25, Charge: 1e-3, Aimed: 2.4e-3,
 		Settling: probe.Estimate{State: probe.Settling, End: 6.93, SD: 0.02},
+		Entries:  []run.Entry{{Stock: 0, Drops: 20, Volume: 1e-3}},
 	}
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.32, Tolerance: 0.02}
 	for i := range 41 {

@@ -99,10 +99,11 @@ func (g *grounded) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return g, cmd
 }
 
-// listener is what is typed, without an answer of the terminal.
+// listener is what is typed on a terminal, without an answer of the terminal.
 type listener struct {
 	*os.File
 	tell func(dark bool)
+	gone func() // the terminal is closed: nothing will be typed there any more
 }
 
 // Read waits for keys; what is left of a read that was all answer is nothing,
@@ -114,6 +115,9 @@ func (l *listener) Read(b []byte) (int, error) {
 	}
 	n, err := l.File.Read(room)
 	if n <= 0 {
+		if err != nil {
+			l.gone() // the library would wait for keys for ever
+		}
 		return n, err
 	}
 	kept, dark, answered := ground.sift(b[:n], time.Now())
@@ -193,12 +197,17 @@ func (o Options) input() (*os.File, bool) {
 	return f, ok && isatty.IsTerminal(f.Fd())
 }
 
-// listening has the program ask for the background, and its keys come without the answer.
+// listening has the program ask for the background, and its keys come without the answer;
+// nil keys are no terminal's.
 func listening(m tea.Model, o Options, out io.Writer) (tea.Model, *listener) {
 	o.dress(os.Getenv)
 	in, ok := o.input()
-	if !ok || !o.asks(os.Getenv) && ground.over() {
+	if !ok || runtime.GOOS == "windows" { // whose console the library reads in a way of its own
 		return m, nil
+	}
+	keys := &listener{File: in}
+	if !o.asks(os.Getenv) && ground.over() {
+		return m, keys
 	}
 	g := &grounded{Model: m}
 	if o.asks(os.Getenv) {
@@ -209,7 +218,7 @@ func listening(m tea.Model, o Options, out io.Writer) (tea.Model, *listener) {
 			io.WriteString(out, askGround)
 		}
 	}
-	return g, &listener{File: in}
+	return g, keys
 }
 
 // over reports whether no answer is to come.

@@ -261,9 +261,9 @@ func (h *hand) digit(r rune) answer {
 	}
 	switch {
 	case strings.HasSuffix(h.typed, "m"):
-		return sorry("nothing goes after m")
+		return sorry("nothing can follow m")
 	case strings.HasSuffix(h.typed, "p"):
-		return sorry("nothing goes after p")
+		return sorry("nothing can follow p")
 	case r == '.' && strings.Contains(h.typed, "."):
 		return sorry("one point is enough")
 	case len(h.typed) >= longestAmount:
@@ -304,7 +304,17 @@ func (h *hand) undo() answer {
 	if h.typed != "" || h.counting {
 		return sorry("Esc first, then u")
 	}
+	if h.nothingGiven() {
+		return sorry("there is no addition to withdraw")
+	}
 	return h.why("why withdraw the latest addition?", undoReasons, run.Intent{Kind: run.WantUndo})
+}
+
+// nothingGiven reports that there was no addition: none is on record, and none is on its way
+// there.
+func (h *hand) nothingGiven() bool {
+	_, any := latest(h.view)
+	return h.any && !any && h.sent == 0
 }
 
 // correct says what the latest addition really was: what is typed or counted,
@@ -312,6 +322,8 @@ func (h *hand) undo() answer {
 func (h *hand) correct() answer {
 	in := run.Intent{Kind: run.WantCorrect, Titrant: h.chosen}
 	switch {
+	case h.nothingGiven():
+		return sorry("there is no addition to correct")
 	case h.typed != "":
 		drops, ml, err := h.amount(h.typed)
 		if err != nil {

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -38,7 +39,7 @@ var bindings = []binding{
 	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
 	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
-	{[]string{"k"}, "k", "check the electrode in standards, and go on", (*Model).pressCheck},
+	{[]string{"k"}, "k", "check the electrode in standards; carry on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle available: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
 	{[]string{"w"}, "w", "put on record a mass, a lot or a name", (*Model).pressNote},
@@ -76,13 +77,23 @@ func help() []screen.Key {
 	return out
 }
 
-// hints are the keys worth naming now, the weightiest first.
+// hints are the keys worth naming now, the weightiest first; u only where there is
+// something to withdraw.
 func (m *Model) hints() []screen.Key {
+	keys := m.useful()
+	if m.hand.nothingGiven() && len(m.hand.view.Amended) == 0 {
+		keys = slices.DeleteFunc(keys, func(k screen.Key) bool { return k.Name == "u" })
+	}
+	return keys
+}
+
+// useful are the keys of what is going on.
+func (m *Model) useful() []screen.Key {
 	key := func(name, short string) screen.Key { return screen.Key{Name: name, Short: short} }
 	quit, more := key("q", "end"), key("?", "keys")
 	switch m.mode {
 	case asking:
-		return []screen.Key{key("y", "end the run"), key("n", "go on")}
+		return []screen.Key{key("y", "end the run"), key("n", "continue")}
 	case remarking:
 		return []screen.Key{key("Enter", "record the remark"), key("Esc", "discard it")}
 	case noting:
@@ -102,7 +113,11 @@ func (m *Model) hints() []screen.Key {
 	if q := h.question; q != nil {
 		var out []screen.Key
 		for _, c := range q.choices {
-			out = append(out, key(c.name, c.short))
+			short := c.short
+			if b := brief[short]; b != "" { // the question in lines has it whole
+				short = b
+			}
+			out = append(out, key(c.name, short))
 		}
 		return out
 	}
@@ -120,8 +135,12 @@ func (m *Model) hints() []screen.Key {
 	case v.Falling != nil && !h.spent():
 		return []screen.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.spent():
+		count := key("Space", "count")
+		if v.Advice.Drops == 0 {
+			count.Short = "begun" // mL are not counted
+		}
 		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
-			key("Space", "count"), key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
+			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Offer != nil && v.Next != nil:

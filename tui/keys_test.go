@@ -1,11 +1,14 @@
 package tui
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
 )
 
 // TestEveryKeyIsDescribed: the help is built from the table of keys, and no
@@ -55,4 +58,49 @@ func TestPlainRefusesInSentences(t *testing.T) {
 		"is it in?": "Is it in?", "No such bottle.": "No such bottle."} {
 		assert.Equal(t, said, sentence(raw))
 	}
+}
+
+// TestUndoIsNamedOnceThereIsSomething: the row of keys has u only where there is something
+// to withdraw.
+func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
+	for _, do := range []coach.Action{coach.Wait, coach.Add, coach.Stop, coach.Check} {
+		named := func(v run.View) bool {
+			v.Advice.Do = do
+			m := &Model{}
+			m.hand.see(v)
+			return slices.ContainsFunc(m.hints(), func(k screen.Key) bool { return k.Name == "u" })
+		}
+		assert.False(t, named(run.View{}), do)
+		assert.False(t, named(run.View{Entries: []run.Entry{{Drops: 3, Undone: true}}}), do)
+		assert.True(t, named(run.View{Entries: []run.Entry{{Drops: 3}}}), do)
+		assert.True(t, named(run.View{Amended: []string{"twice as strong"}}), do)
+	}
+}
+
+// TestLeavingADetermination: a run that is for an amount has an answer, not an aim, and
+// mL are not counted.
+func TestLeavingADetermination(t *testing.T) {
+	m := &Model{}
+	m.hand.view.Found = &run.Finding{}
+	assert.Equal(t, "End the run before its answer is known? y or n", m.question())
+	m.hand.view.Advice.Do = coach.Stop
+	assert.Equal(t, "The answer is known. End the run? y or n", m.question())
+	m.hand.view.Advice.Do, m.hand.view.Advice.Volume = coach.Add, 2e-3
+	assert.Contains(t, m.hints(), screen.Key{Name: "Space", Short: "begun"})
+}
+
+// TestReasonsFitTheRow: the reasons for a withdrawal stand in 60 columns, with own words and
+// the way out.
+func TestReasonsFitTheRow(t *testing.T) {
+	m := &Model{}
+	m.hand.see(run.View{Entries: []run.Entry{{Drops: 3}}})
+	m.hand.undo()
+	row := ""
+	for _, k := range m.hints() {
+		if k.Name != "Enter" { // which says nothing more than that
+			row += k.Name + " " + k.Short + "  "
+		}
+	}
+	assert.Equal(t, "1 mis-keyed  2 it missed  3 twice  o own words  Esc leave it  ", row)
+	assert.LessOrEqual(t, len(row)-2, 60)
 }

@@ -194,7 +194,7 @@ func (m *Model) press(key string) tea.Cmd {
 	m.message, m.wrong = "", false
 	b, ok := keymap[key]
 	if !ok {
-		m.take(sorry("%s does nothing here; ? shows all keys", clean(key)))
+		m.take(sorry("%s", idle(key)))
 		return nil
 	}
 	return b.act(m, key)
@@ -293,10 +293,15 @@ func (m *Model) question() string {
 	switch {
 	case m.hand.typed != "" || m.hand.counting:
 		return "What is typed or counted is not recorded! End the run? y or n"
+	case m.hand.view.Advice.Do == coach.Stop && m.hand.view.Found != nil:
+		return "The answer is known. End the run? y or n"
 	case m.hand.view.Advice.Do == coach.Stop:
 		return "The aim is reached. End the run? y or n"
 	case m.hand.view.Silent != "": // where the coach would stop is not given away
 		return "End the run? y or n"
+	}
+	if m.hand.view.Found != nil {
+		return "End the run before its answer is known? y or n"
 	}
 	return "End the run before its aim? y or n"
 }
@@ -309,4 +314,12 @@ func clean(text string) string {
 		}
 		return r
 	}, text)
+}
+
+// idle is what is said of a key that does nothing where it was pressed.
+func idle(key string) string {
+	if key == " " {
+		key = "Space"
+	}
+	return clean(key) + " does nothing here; ? shows all keys"
 }

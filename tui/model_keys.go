@@ -51,7 +51,7 @@ func (m *Model) pressInQuestion(key string) tea.Cmd {
 		return m.end()
 	case "n", "N", "esc":
 		m.mode = running
-		m.take(say("the run goes on"))
+		m.take(say("the run continues"))
 		return nil
 	}
 	m.message, m.wrong = "y or n", true

@@ -21,7 +21,7 @@ import (
 // or what came of a wish changes, and on Enter. It returns when the run has
 // ended, after q, at the end of input or when ctx ends.
 func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
-	p := &plain{runner: r, out: out, set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
+	p := &plain{runner: r, out: Lines(out), set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
 	lines, views := readLines(in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
@@ -314,7 +314,7 @@ func (p *plain) note(text string) {
 func (p *plain) answerEnd(text string) {
 	if text != "y" && text != "Y" {
 		p.mode = running
-		p.print("The run goes on.")
+		p.print("The run continues.")
 		return
 	}
 	p.mode = ending

@@ -75,7 +75,7 @@ func TestPlainRun(t *testing.T) {
 		v.Alarm = "not being recorded: the disk is full"
 		assert.Equal(t, "ALARM: not being recorded: the disk is full\n", k.show(v))
 		assert.Contains(t, k.say("q"), "y or n")
-		assert.Equal(t, "The run goes on.\n", k.say("5"))
+		assert.Equal(t, "The run continues.\n", k.say("5"))
 		k.say("q")
 		k.say("y")
 		v.Outcome = tui.Left
@@ -85,6 +85,23 @@ func TestPlainRun(t *testing.T) {
 		assert.Equal(t, []run.Intent{add(naoh, 6), {Kind: run.WantEnd, Text: tui.LeftUnread}}, k.wants())
 		k.keys.Close()
 	})
+}
+
+// Before the first addition there is none to list, to withdraw or to correct.
+func TestPlainBeforeTheFirstAddition(t *testing.T) {
+	for line, says := range map[string]string{"a": "No additions yet.", "u": "There is no addition to withdraw.", "e 7": "There is no addition to correct."} {
+		synctest.Test(t, func(t *testing.T) {
+			k := speak(t, tui.Options{})
+			v := advising(6)
+			v.Entries = nil
+			k.show(v)
+			assert.Contains(t, k.say(line), says)
+			assert.Empty(t, k.wants())
+			close(k.views)
+			k.keys.Close()
+			require.NoError(t, <-k.done)
+		})
+	}
 }
 
 func TestPlainLines(t *testing.T) {
@@ -125,7 +142,7 @@ func TestPlainLines(t *testing.T) {
 		{"r", nil, "A remark needs words"},
 		{"t", nil, "What was added is recorded as NaOH 0.1 M, which is not the one advised."},
 		{"s", nil, "ADD 6 drops of NaOH 1 M. pH 6.91, settled"},
-		{"a", nil, "No additions yet."},
+		{"a", nil, "20 drops NaOH 1 M"},
 		{"?", nil, "6 NaOH 0.1 M: record 6 drops of another titrant"},
 	} {
 		t.Run(c.line, func(t *testing.T) {

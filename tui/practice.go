@@ -350,7 +350,10 @@ func (m *practising) screen() screen.State {
 	var more []screen.Key
 	if m.hand.view.Silent != "" {
 		st.Keys = []screen.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
-			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}, {Name: "u", Short: "undo"}}
+			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}}
+		if !m.hand.nothingGiven() {
+			st.Keys = append(st.Keys, screen.Key{Name: "u", Short: "undo"})
+		}
 		if m.p.Ask {
 			more = append(more, screen.Key{Name: "a", Short: "ask"})
 		}

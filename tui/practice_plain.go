@@ -21,6 +21,7 @@ import (
 func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	out = Lines(out)
 	s := &shy{Runner: r, p: p, views: make(chan run.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
 	fmt.Fprintln(out, p.hint())
 	read, write := io.Pipe()

@@ -11,6 +11,8 @@ import (
 	"syscall"
 
 	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/meter/remedy"
 )
 
 // framesPerSecond is how often the screen may be drawn.
@@ -25,11 +27,15 @@ func Run(ctx context.Context, r Runner, o Options) error {
 }
 
 // present runs a program on the whole terminal, and gives the terminal back.
-// The end of ctx is no error; a signal is tea.ErrInterrupted. Signals are taken
+// The end of ctx is no error; a signal is tea.ErrInterrupted, and so is a terminal that
+// is closed, for which a program that is not its own gets no signal. Signals are taken
 // here: the library's own handler waits for ever when ctx ends at the same time.
 func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
+	remedy.HangupInOrder()
 	until, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
+	until, gone := context.WithCancel(until)
+	defer gone()
 	opts := []tea.ProgramOption{tea.WithContext(until), tea.WithoutSignalHandler(), tea.WithAltScreen(), tea.WithFPS(framesPerSecond), tea.WithOutput(out)}
 	shown, keys := listening(m, o, out)
 	switch {
@@ -40,6 +46,9 @@ func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
 	}
 	io.WriteString(out, pushTitle)
 	defer io.WriteString(out, popTitle)
+	if keys != nil {
+		keys.gone = gone
+	}
 	p := tea.NewProgram(shown, opts...)
 	if keys != nil {
 		keys.tell = func(dark bool) { go p.Send(groundIs{dark}) }

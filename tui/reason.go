@@ -20,6 +20,10 @@ var (
 	correctReasons = []string{"miscounted", "mis-keyed", "another bottle"}
 )
 
+// brief are those that are shorter in the row of keys, so that own words and the way out
+// stand beside them at 60 columns.
+var brief = map[string]string{"it missed the beaker": "it missed", "recorded twice": "twice"}
+
 // why asks for the reason of a change before it is made.
 func (h *hand) why(words string, reasons []string, in run.Intent) answer {
 	q := &question{words: words}

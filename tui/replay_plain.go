@@ -71,7 +71,7 @@ var replayLines = []string{
 
 // PlainReplay is Replay in lines of text. It reports whether anything was typed.
 func PlainReplay(ctx context.Context, tape Tape, in io.Reader, out io.Writer, o Options) (bool, error) {
-	l := &looking{out: out, set: o.set(os.Getenv), help: replayLines}
+	l := &looking{out: Lines(out), set: o.set(os.Getenv), help: replayLines}
 	select {
 	case <-tape.Ready():
 	case <-ctx.Done():
@@ -157,7 +157,7 @@ func PlainReplayLog(ctx context.Context, read LogReader, in io.Reader, out io.Wr
 	if err != nil {
 		return false, err
 	}
-	l := &looking{out: out, set: o.set(os.Getenv), help: logLines}
+	l := &looking{out: Lines(out), set: o.set(os.Getenv), help: logLines}
 	m.how(l)
 	m.at = -1 // before the first reading
 	return l.listen(ctx, in, func(word, rest string) { m.line(l, word, rest) })

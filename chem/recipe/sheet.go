@@ -117,7 +117,7 @@ func (x *Draft) waterStep() Step {
 	}
 	s.Details = append(s.Details, note+".")
 	if list := x.hazards(); len(list) > 0 {
-		s.Cautions = append(s.Cautions, "Of the pure substances; the safety data sheet of each bottle comes first: "+strings.Join(list, "; ")+".")
+		s.Cautions = append(s.Cautions, "Hazards of the pure substances; the safety data sheet of each bottle comes first: "+strings.Join(list, "; ")+".")
 	}
 	return s
 }

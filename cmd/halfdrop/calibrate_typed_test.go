@@ -43,7 +43,7 @@ func TestCalibrateTyped(t *testing.T) {
 	require.Equal(t, manners.ExitOK, status, told)
 	assert.Contains(t, out, "check of the meter at 21.0 °C: off by +0.018 at most, accepted")
 	assert.Contains(t, told, "the pH of a standard")
-	assert.Contains(t, told, "99 °C is not a plausible temperature for a standard")
+	assert.Contains(t, told, "99 °C: a standard on a bench is at")
 	_, status, told = runCalibrate(t, strings.NewReader("58\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
 	assert.NotEqual(t, manners.ExitOK, status)
 	assert.Contains(t, told, "nothing is known of 7.00 at 58.0 °C")

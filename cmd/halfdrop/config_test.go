@@ -62,6 +62,25 @@ func TestFlagsWinOverDefaults(t *testing.T) {
 	assert.Contains(t, errs, "--sim and --port exclude each other", "what was typed is still judged")
 }
 
+// TestMissingDefaults: a file of defaults that was named and is not there is said, by the
+// commands that would take something out of it; the usual one need not exist.
+func TestMissingDefaults(t *testing.T) {
+	for line, said := range map[string]bool{"ports": true, "config": false, "help": false, "completion bash": false, "__complete ports ": false, "man titrate": false} {
+		c := program(t, strings.Split(line, " ")...)
+		c.Env = append(c.Env, manners.ConfigEnv+"=/nowhere/c.toml")
+		var errs strings.Builder
+		c.Stderr = &errs
+		require.NoError(t, c.Run(), line)
+		assert.Equal(t, said, strings.Contains(errs.String(), "halfdrop: note: HALFDROP_CONFIG: there is no file /nowhere/c.toml, so no defaults are used"), "%s: %s", line, errs.String())
+	}
+	c := program(t, "ports")
+	c.Env = append(c.Env, manners.ConfigEnv+"=", "XDG_CONFIG_HOME="+t.TempDir())
+	var errs strings.Builder
+	c.Stderr = &errs
+	require.NoError(t, c.Run())
+	assert.NotContains(t, errs.String(), "defaults")
+}
+
 // TestDefaultsAreFlags: every default is a flag of some command.
 func TestDefaultsAreFlags(t *testing.T) {
 	known := map[string]bool{}

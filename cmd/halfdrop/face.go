@@ -1,11 +1,13 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"slices"
 
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
@@ -47,12 +49,19 @@ func checkFace() error {
 	return nil
 }
 
-// hush ends the speech.
-func hush() {
-	if s := speech.speaker; s != nil {
-		speech.speaker = nil
-		s.Close()
+// hush ends the speech, once the last sentence has been said; at once where a signal
+// ended the program.
+func hush(err error) {
+	s := speech.speaker
+	if s == nil {
+		return
 	}
+	speech.speaker = nil
+	if signalled := new(remedy.Signalled); errors.As(err, &signalled) {
+		s.Cut()
+		return
+	}
+	s.Close()
 }
 
 // onTerminal reports whether a screen can be shown and keys can be read.

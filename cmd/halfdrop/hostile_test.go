@@ -41,7 +41,7 @@ func TestHostile(t *testing.T) {
 		{[]string{"ports", "--listen", "tcp://127.0.0.1:99999"}, []string{"99999 is not a port of a network; they go from 1 to 65535"}, "dial"},
 		{[]string{"ports", "--listen", "tcp://127.0.0.1"}, []string{"the port is missing, as in tcp://127.0.0.1:4001"}, "may follow"},
 		{[]string{"ports", "--listen", "tcp://"}, []string{"the host is missing, as in tcp://10.0.0.7:4001"}, "may follow"},
-		{[]string{"ports", "--listen", "auto", "--for", "-3s"}, []string{"--for -3s is a time that has gone", "--for 10s"}, ""},
+		{[]string{"ports", "--listen", "auto", "--for", "-3s"}, []string{"--for -3s: must be above zero", "--for 10s"}, ""},
 		{[]string{"ports", "--listen", "auto", "--json"}, []string{"--json is for the list of ports"}, "listening"},
 		{[]string{"ports", "--force"}, []string{"--force belongs to --learn"}, ""},
 		{[]string{"titrate", "--sim", "--plan", bad}, []string{"bad.toml:1:3: the value is missing after ="}, "U+"},
@@ -103,7 +103,7 @@ func TestHostile(t *testing.T) {
 func TestAdviceOfNoLine(t *testing.T) {
 	for in, want := range map[string]string{
 		"foo": "not a line of the protocol: this is not JSON, from o on",
-		"[]":  "not a line of the protocol: array where an object in {} is wanted",
+		"[]":  "not a line of the protocol: array where an object in {} is needed",
 		"{":   "not a line of the protocol: ",
 	} {
 		c := program(t, "advise", "--plan", planFile(t, string(planfile.Demo)))

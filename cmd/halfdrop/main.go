@@ -7,14 +7,43 @@ import (
 	"context"
 	"io"
 	"os"
+	"os/signal"
 	"strings"
+	"syscall"
+	"time"
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/remedy"
 	"github.com/spf13/cobra"
 )
 
-func main() { os.Exit(execute(os.Args[1:])) }
+func main() {
+	lastResort(os.Exit)
+	os.Exit(execute(os.Args[1:]))
+}
+
+// hangupTime is how long a program may take to end in good order once its terminal is
+// closed. Nobody is there then who could end it by hand, and what is on record is on the
+// disk. Well above what an end takes (0.1 s measured, five programs on two cores).
+const hangupTime = 3 * time.Second
+
+// lastResort ends the program on a hangup: at once where nothing is to be put in order,
+// else after hangupTime, whatever it is doing then.
+func lastResort(exit func(int)) {
+	if signal.Ignored(syscall.SIGHUP) {
+		return // under nohup it is to go on
+	}
+	got := make(chan os.Signal, 1)
+	signal.Notify(got, syscall.SIGHUP)
+	go func() {
+		<-got
+		if remedy.EndsInOrder() {
+			time.Sleep(hangupTime)
+		}
+		exit(128 + int(syscall.SIGHUP))
+	}()
+}
 
 // execute runs the command line and is the exit status.
 func execute(args []string) int {
@@ -22,13 +51,14 @@ func execute(args []string) int {
 	if len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
 		manners.PlainUsage(root)
 	}
-	defer hush()
 	defer manners.DropSpooled()
 	root.SetArgs(args)
 	talk := intake.NewWriter(manners.TalkTo(os.Stderr, os.Stderr)) // what a file or a meter holds does nothing to the terminal
 	manners.ToPeople = talk
 	root.SetErr(talk)
-	return manners.Tell(talk, root.ExecuteContext(context.Background()))
+	err := root.ExecuteContext(context.Background())
+	defer hush(err)
+	return manners.Tell(talk, err)
 }
 
 func newRootCommand() *cobra.Command {

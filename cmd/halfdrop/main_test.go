@@ -29,6 +29,7 @@ func TestMain(m *testing.M) {
 		if k, err := strconv.ParseFloat(os.Getenv(clockEnv), 64); err == nil {
 			clock = quickened(k)
 		}
+		lastResort(os.Exit)
 		os.Exit(execute(os.Args[1:]))
 	}
 	os.Setenv(manners.ConfigEnv, os.DevNull) // whoever tests may have defaults of their own

@@ -53,7 +53,7 @@ Columns named by a label or a unit need no question, and none is ever guessed.`,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			switch {
 			case limit < 0:
-				return usageError(fmt.Errorf("--for %s is a time that has gone", limit), "give one above zero, as in --for 10s")
+				return usageError(fmt.Errorf("--for %s: must be above zero", limit), "as in --for 10s")
 			case asJSON && (listen != "" || name != ""):
 				return usageError(errors.New("--json is for the list of ports"), "leave it out, or leave --listen and --learn out")
 			case force && name == "":

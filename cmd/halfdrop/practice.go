@@ -37,7 +37,7 @@ func newPracticeCommand() *cobra.Command {
 points are explained, and a replay of the moment that mattered.
 
 Without a name the exercises are listed to choose from, in seven steps, with what
-to do next. Each keeps its number for ever. The coach can say everything (full),
+to do next. An exercise keeps its number. The coach can say everything (full),
 only answer when asked, which costs points (ask), or say nothing (off). The meter always
 shows. A fault is named by what shows it: f, then a reading or an addition, the fault,
 and how it shows there.

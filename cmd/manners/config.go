@@ -44,6 +44,10 @@ type defaults struct {
 // aboutMeter are the defaults that a run without a meter leaves alone.
 var aboutMeter = map[string]bool{"port": true, "mode": true, "query": true, "dialect": true, "meter": true, "channel": true}
 
+// aboutWords are the commands that take no default and only say or complete words.
+var aboutWords = map[string]bool{"help": true, "man": true, "completion": true, "bash": true, "zsh": true, "fish": true, "powershell": true,
+	cobra.ShellCompRequestCmd: true, cobra.ShellCompNoDescRequestCmd: true}
+
 // ConfigPath is where the defaults are kept; the file need not exist.
 func ConfigPath() (string, error) {
 	if p := os.Getenv(ConfigEnv); p != "" {
@@ -154,6 +158,9 @@ func ApplyDefaults(cmd *cobra.Command) error {
 	data, err := textfile.Read(path, textfile.MaxConfig)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
+		if os.Getenv(ConfigEnv) != "" && !aboutWords[cmd.Name()] { // only a file that was named is missed
+			fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: note: %s: there is no file %s, so no defaults are used; halfdrop config --create writes it\n", ConfigEnv, path)
+		}
 		return nil
 	case err != nil:
 		return remedy.With(err, "the file with your defaults cannot be read")

@@ -19,7 +19,7 @@ var groups = []struct {
 	names []string
 }{
 	{"Make", []string{"plan", "calibrate", "titrate", "advise"}},
-	{"Review", []string{"replay", "report", "check", "bench"}},
+	{"Review", []string{"replay", "report", "label", "check", "bench"}},
 	{"Train", []string{"practice", "sim", "trial"}},
 	{"Tools", []string{"ph", "curve", "find", "ports", "config", "man", "completion", "help"}},
 }

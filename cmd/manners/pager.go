@@ -5,13 +5,10 @@ import (
 	"io"
 	"os"
 	"os/exec"
-	"regexp"
 	"runtime"
-	"strings"
 
 	"example.org/halfdrop/meter/phrase"
 
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/term"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
@@ -32,7 +29,7 @@ func Paged(cmd *cobra.Command, write func(io.Writer) error) error {
 	}
 	columns, rows, err := term.GetSize(f.Fd())
 	if err == nil {
-		folded := hanging(b.String(), columns)
+		folded := phrase.Hang(b.String(), columns)
 		b.Reset()
 		b.WriteString(folded)
 	}
@@ -52,41 +49,6 @@ func Paged(cmd *cobra.Command, write func(io.Writer) error) error {
 	}
 	return pager.Wait()
 }
-
-// hanging breaks the lines of a text that are wider than a terminal between words; what
-// goes on hangs below the last column of a table, or below the first word.
-func hanging(text string, width int) string {
-	if width < 20 || strings.HasPrefix(text, "{") || strings.HasPrefix(text, "[") { // JSON stays as it is
-		return text
-	}
-	var out strings.Builder
-	for line := range strings.Lines(text) {
-		bare := strings.TrimSuffix(line, "\n")
-		if lipgloss.Width(bare) <= width {
-			out.WriteString(line)
-			continue
-		}
-		at := len(bare) - len(strings.TrimLeft(bare, " "))
-		if gaps := columnGap.FindAllStringIndex(bare, -1); len(gaps) > 0 {
-			for _, g := range gaps {
-				if lipgloss.Width(bare[:g[1]]) <= width/2 {
-					at = max(at, g[1])
-				}
-			}
-		}
-		head, pad := bare[:at], strings.Repeat(" ", lipgloss.Width(bare[:at]))
-		for i, part := range phrase.Wrap(bare[at:], width-len(pad)) {
-			if i > 0 {
-				head = pad
-			}
-			out.WriteString(head + part + "\n")
-		}
-	}
-	return out.String()
-}
-
-// columnGap stands between the columns of a table.
-var columnGap = regexp.MustCompile(` {2,}`)
 
 // pagerWords is the pager and its arguments: PAGER, or less or more where that says
 // nothing; none when PAGER is empty or cat.

@@ -89,3 +89,10 @@ func (s *Speaker) Close() {
 	}
 	s.stop()
 }
+
+// Cut ends it at once, and the sentence that is being said.
+func (s *Speaker) Cut() {
+	s.stop()
+	close(s.next)
+	<-s.done
+}

@@ -56,8 +56,12 @@ func (f *folding) Write(b []byte) (int, error) {
 	var out strings.Builder
 	for line := range strings.Lines(whole) {
 		line = strings.TrimSuffix(line, "\n")
-		if lipgloss.Width(line) <= f.width || strings.HasPrefix(line, " ") || strings.Contains(line, "\t") {
+		switch {
+		case lipgloss.Width(line) <= f.width || strings.Contains(line, "\t"):
 			out.WriteString(line + "\n")
+			continue
+		case strings.HasPrefix(line, " "): // what goes on is set in as far, or hangs below its column
+			out.WriteString(phrase.Hang(line+"\n", f.width))
 			continue
 		}
 		parts := phrase.Wrap(line, f.width-2)

@@ -239,7 +239,7 @@ func (q *inquiry) same(i int) {
 func (q *inquiry) reversed() {
 	a, b := extremes(q.points)
 	q.add(suspicion{code: CodeReversed, odds: oddsReversed, bend: -1,
-		text: fmt.Sprintf("the potential rises with pH, by %.1f %% of what it should fall: the meter reverses the sign, or plus and minus are exchanged", -100*between(a, b)),
+		text: fmt.Sprintf("the potential rises with pH, where it should fall, at %.1f %% of the ideal slope: the meter reverses the sign, or plus and minus are exchanged", -100*between(a, b)),
 		tell: "check the setting of the meter and the plug"})
 }
 

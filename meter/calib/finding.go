@@ -125,7 +125,7 @@ const (
 	basisNoise    = "0.03 pH, the scatter of a simple sensor; 0.1 pH: no published limit"
 	basisHand     = "no published limit"
 	basisExpiry   = "nothing outdated is used: 21 CFR 58.83"
-	basisMemory   = "not confirmed by a second publication: the table on the bottle goes first"
+	basisMemory   = "not confirmed by a second publication: the table on the bottle takes precedence"
 	basisBetween  = "the verification buffer lies between the calibration buffers: USP <791>"
 	basisAge      = "on the day of use: Ph. Eur. 2.2.3; 12 h and 24 h: no published limit"
 	basisOften    = "after power-on and every 3–4 h: common practice, no source"
@@ -134,7 +134,7 @@ const (
 	basisTyped    = "0.02 pH: no published limit"
 	basisLoose    = "a third of the tolerance, and all of it: no published limit"
 	basisShift    = "a third of the tolerance, and all of it, when it is beyond two spreads: no published limit"
-	basisLater    = "what was refused takes the place of nothing"
+	basisLater    = "what was not accepted replaces nothing"
 	basisInside   = "how such meters work; nothing outside can change it"
 )
 

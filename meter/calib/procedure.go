@@ -271,6 +271,10 @@ func (p *Procedure) Impossible() (out []string) {
 // meter, or given by hand for good.
 func (p *Procedure) Tells() bool { return p.fixed || p.any && p.latest.HasTemp }
 
+// Warmth is the temperature that was given by hand, °C, and whether it overrides what the
+// meter sends.
+func (p *Procedure) Warmth() (t chem.Celsius, overrides bool) { return p.byHand, p.fixed }
+
 // Heard reports whether a reading has come.
 func (p *Procedure) Heard() bool { return p.any }
 

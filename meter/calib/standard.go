@@ -125,7 +125,7 @@ func (s Standard) Source(t chem.Celsius) string {
 		}
 	}
 	if nearest.By == "memory" {
-		return nearest.Source + " (not confirmed by a second publication: the bottle's own table goes first)"
+		return nearest.Source + " (not confirmed by a second publication: the bottle's own table takes precedence)"
 	}
 	return nearest.Source
 }

@@ -31,7 +31,7 @@ func TestPlain(t *testing.T) {
 		"bad.toml:1:3: unexpected character U+000A at start of value":                        "bad.toml:1:3: the value is missing after =",
 		"run.jsonl:1:1: invalid character at start of key: U+007B '{'":                       "run.jsonl:1:1: a key cannot begin with '{'",
 		"x: invalid character 'o' in literal false (expecting 'a')":                          "x: this is not JSON, from o on",
-		"x: json: cannot unmarshal array into Go value of type protocol.request":             "x: array where an object in {} is wanted",
+		"x: json: cannot unmarshal array into Go value of type protocol.request":             "x: array where an object in {} is needed",
 		"x: json: cannot unmarshal string into Go struct field request.t of type float64":    "x: t cannot be a string",
 		"open /any/x: permission denied":                                                     "/any/x: this is not permitted; see whose it is, or choose another place",
 		"write /mnt/x: no space left on device":                                              "/mnt/x: the disk is full",

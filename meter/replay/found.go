@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 )
 
@@ -58,7 +59,11 @@ func writeBeside(t io.Writer, f *run.Finding) {
 	if f.What == find.Blank {
 		return // water says nothing of the meter
 	}
-	fmt.Fprintf(t, "the meter reads\t%+.3f ± %.3f pH off there\n", f.Shift, f.ShiftSD)
+	shift := fmt.Sprintf("%+.3f", f.Shift)
+	if shift == "-0.000" {
+		shift = "0.000"
+	}
+	fmt.Fprintf(t, "the meter reads\t%s ± %.3f pH off there\n", phrase.Minus(shift), f.ShiftSD)
 }
 
 func mlOr(x float64, why string) string {

@@ -81,7 +81,7 @@ func (o *Overshoot) why(a, b *stop) string {
 	case Unwatched:
 		return "It happened while there were no readings."
 	}
-	return "It was given as advised: the coach accepts a small chance of that, under one per cent."
+	return "It was given as advised: the coach accepts a small chance of that, a few per cent at most."
 }
 
 func (o *Overshoot) instead() string {

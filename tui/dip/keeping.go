@@ -68,7 +68,7 @@ func (k *Keeping) Conclude(r *Rig, result calib.Calibration) error {
 		}
 	}
 	if k.Accept != "" && !result.Checks() && !result.Possible() {
-		return &remedy.Error{Kind: remedy.Missed, Err: fmt.Errorf("this cannot be accepted for any reason: %s", result.Summary()),
+		return &remedy.Error{Kind: remedy.Missed, Err: fmt.Errorf("this cannot be accepted, whatever the reason: %s", result.Summary()),
 			Hints: []string{"put right what is listed above and calibrate again"}}
 	}
 	if !result.Usable() {

@@ -19,7 +19,7 @@ import (
 )
 
 // ErrStopped is the end of a calibration that the person broke off.
-var ErrStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("interrupted; nothing was kept")}
+var ErrStopped = &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("ended before all standards were read; nothing was kept")}
 
 // sayEvery is how often the settling of a reading is told, s.
 const sayEvery = 3.0
@@ -219,6 +219,7 @@ func pointWords(p calib.Point) string {
 // answer does what a typed line wants.
 func (r *Rig) answer(text string, open bool) error {
 	t := r.Now()
+	r.told = ""
 	switch {
 	case !open:
 		return nil
@@ -236,7 +237,7 @@ func (r *Rig) answer(text string, open bool) error {
 	case text == "take" && r.Proc.Stage() != calib.Immerse:
 		before, _ := r.Proc.Points()
 		if err := r.Proc.Accept(t); err != nil {
-			fmt.Fprintln(r.Talk, "  not accepted: "+phrase.Plain(err).Error())
+			r.tell("not accepted: %v", phrase.Plain(err))
 			return nil
 		}
 		r.taken(len(before))
@@ -245,6 +246,7 @@ func (r *Rig) answer(text string, open bool) error {
 	case r.warmed(text):
 	case text == "":
 	default:
+		r.told = fmt.Sprintf("%q is not a temperature in °C", text)
 		fmt.Fprintln(r.Talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: restart this standard · take: accept the value as it is · q: end")
 	}
 	return nil
@@ -281,11 +283,11 @@ func (r *Rig) warmed(text string) bool {
 		return false
 	}
 	if !(x >= 0.5 && x <= 60) {
-		fmt.Fprintf(r.Talk, "  %g °C is not a plausible temperature for a standard on a bench\n", x)
+		r.tell("%g °C: a standard on a bench is at 0.5 to 60 °C", x)
 		return true
 	}
 	r.Proc.Warm(chem.Celsius(x))
-	fmt.Fprintf(r.Talk, "  the standards are at %.1f °C, typed\n", x)
+	r.tell("the standards are at %.1f °C, typed", x)
 	if r.asked && r.Proc.Stage() == calib.Immerse {
 		fmt.Fprintln(r.Talk, "  Enter when it is in")
 	}

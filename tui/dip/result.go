@@ -3,21 +3,38 @@ package dip
 import (
 	"fmt"
 	"io"
+	"os"
 	"strings"
+
+	"github.com/charmbracelet/x/term"
+	"github.com/mattn/go-isatty"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/phrase"
 )
 
-// resultWidth is how many letters a line of the result has at most; what goes on hangs
-// below the text.
+// resultWidth is how many letters a line of the result has at most, on a narrow terminal
+// fewer; what goes on hangs below the text.
 const resultWidth = 79
+
+// widthOf is how many letters a line may have there.
+func widthOf(w io.Writer) int {
+	f, ok := w.(*os.File)
+	if !ok || !isatty.IsTerminal(f.Fd()) {
+		return resultWidth
+	}
+	cols, _, err := term.GetSize(f.Fd())
+	if err != nil {
+		return resultWidth
+	}
+	return max(min(resultWidth, cols-1), 30)
+}
 
 // hang writes a head and a text beside it, broken between words.
 func hang(w io.Writer, head, text string) {
 	pad := strings.Repeat(" ", len([]rune(head)))
-	for i, line := range phrase.Wrap(text, resultWidth-len(pad)) {
+	for i, line := range phrase.Wrap(text, widthOf(w)-len(pad)) {
 		if i > 0 {
 			head = pad
 		}

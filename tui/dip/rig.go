@@ -1,6 +1,7 @@
 package dip
 
 import (
+	"fmt"
 	"io"
 	"time"
 
@@ -34,4 +35,11 @@ type Rig struct {
 	trace []widget.Point // of the reading in the present standard, s and its unit
 	link  string         // the last words about the line
 	lost  bool
+	told  string // the answer to what was typed last, for the screen
+}
+
+// tell answers what was typed.
+func (r *Rig) tell(format string, args ...any) {
+	r.told = fmt.Sprintf(format, args...)
+	fmt.Fprintln(r.Talk, "  "+r.told)
 }

@@ -61,6 +61,7 @@ func (r *Rig) state(title string) screen.Calibration {
 		st.Mood, st.Sentence, st.Why = screen.LookAt, "check electrode and beaker, then press a to read again, or t to take the value", r.Proc.Why()
 	}
 	r.reading(&st)
+	st.Message = r.told
 	return st
 }
 
@@ -92,7 +93,10 @@ func (r *Rig) reading(st *screen.Calibration) {
 		if last.Quantity == meter.Millivolt {
 			st.Unit = "mV"
 		}
-		if last.HasTemp {
+		switch t, typed := r.Proc.Warmth(); {
+		case typed:
+			st.Unit += fmt.Sprintf(" · %.1f °C typed", float64(t))
+		case last.HasTemp:
 			st.Unit += fmt.Sprintf(" · %.1f °C", last.TempC)
 		}
 	}

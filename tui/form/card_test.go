@@ -2,6 +2,7 @@ package form_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
@@ -57,6 +58,12 @@ func TestCardSaysWhatThePlanSays(t *testing.T) {
 	v["stock"], v["anyway"], v["name with blank"] = "NaOH 1 M; HCl 1 M", "yes", ""
 	a.Look(v)
 	assert.Equal(t, []string{"--ph", "7.4", "--stock", "NaOH 1 M", "--stock", "HCl 1 M", "--anyway"}, a.AsFlags())
+	v["ph"], v["temp"], v["mM"], v["dropper"], v["avoid"], v["anyway"], v["stock"] = "7,4", "4,5", "abc", "45,5 µL", "metals uv", "", ""
+	a.Look(v)
+	assert.Equal(t, []string{"--ph", "7.4", "--temp", "4.5", "--avoid", "metals,uv", "--drop-ul", "45.5"}, a.AsFlags(), "what the flags take")
+	v["dropper"] = "blue"
+	a.Look(v)
+	assert.Contains(t, strings.Join(a.AsFlags(), " "), "--dropper blue")
 }
 
 // BenchmarkCard is what a key in the form costs where the card stands beside it.

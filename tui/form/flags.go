@@ -23,7 +23,7 @@ func Ask(ctx context.Context, talk io.Writer, look tui.Options) error {
 		return err
 	}
 	if flags := a.AsFlags(); a.Written == "" && len(flags) > 0 {
-		fmt.Fprintf(talk, "halfdrop: no plan file was written; the same form on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(phrase.Quote(flags), " "))
+		fmt.Fprintf(talk, "halfdrop: no plan file was written; the same on the command line:\nhalfdrop: hint: halfdrop plan %s\n", strings.Join(phrase.Quote(flags), " "))
 	}
 	if a.Written != "" {
 		fmt.Fprintf(talk, "halfdrop: plan written to %s\n", a.Written)
@@ -35,12 +35,26 @@ func Ask(ctx context.Context, talk io.Writer, look tui.Options) error {
 // formNumbers are the fields that hold one.
 var formNumbers = []string{"ph", "temp", "bench-temp", "mM", "ml", "tolerance", "ionic"}
 
+// point is a number with a decimal point for a comma.
+func point(number string) string { return strings.Replace(number, ",", ".", 1) }
+
+// properties are those to avoid, however they are separated.
+func properties(list string) []string {
+	return strings.FieldsFunc(list, func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
+}
+
+// dropSize is the size of a drop, µL, where a dropper is given by that and not by its name.
+func dropSize(dropper string) (ul float64, ok bool) {
+	ul, err := strconv.ParseFloat(point(strings.TrimSpace(strings.TrimSuffix(dropper, "µL"))), 64)
+	return ul, err == nil
+}
+
 // formFlags are the flags that stand for the values of the form.
 func formFlags(v map[string]string) (Wanted, map[string]string) {
 	faults := map[string]string{}
 	x := map[string]float64{"tolerance": recipe.DefaultTolerance}
 	for _, k := range formNumbers {
-		text := strings.Replace(v[k], ",", ".", 1)
+		text := point(v[k])
 		if text == "" && k == "ionic" {
 			continue
 		}
@@ -56,14 +70,14 @@ func formFlags(v map[string]string) (Wanted, map[string]string) {
 	f := Wanted{PH: x["ph"], Tolerance: x["tolerance"], TempC: x["temp"], BenchC: x["bench-temp"], MM: x["mM"], ML: x["ml"],
 		IonicMM: x["ionic"], PurityPct: 100, FillPct: 80, DropUL: recipe.DefaultDropUL, Buffer: v["buffer"], Way: v["way"], Salt: "NaCl", Acid: "HCl", Out: v["out"], With: v["with"], Strength: v["strength"]}
 	f.Anyway = v["anyway"] == "yes"
-	f.Avoid = strings.FieldsFunc(v["avoid"], func(r rune) bool { return r == ' ' || r == ',' || r == ';' })
+	f.Avoid = properties(v["avoid"])
 	f.Have, f.Stock = Parts(v["have"]), Parts(v["stock"])
 	f.Dropper = v["dropper"]
-	drop, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(v["dropper"], "µL")), 64)
-	if err == nil {
+	drop, isDrop := dropSize(v["dropper"])
+	if isDrop {
 		f.Dropper, f.DropUL = "", drop
 	}
-	f.Changed = func(name string) bool { return name == "drop-ul" && err == nil }
+	f.Changed = func(name string) bool { return name == "drop-ul" && isDrop }
 	return f, faults
 }
 

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -52,12 +53,23 @@ type Planner struct {
 	last    drafted
 }
 
-// AsFlags are the values of the form that are not the usual ones, as flags.
+// AsFlags are the values of the form that are not the usual ones, as flags, which take
+// numbers with a point; what is no number where one belongs is left out.
 func (a *Planner) AsFlags() (out []string) {
+	_, faults := formFlags(a.values)
 	for _, f := range Fields() {
 		v := a.values[f.Key]
+		n, isDrop := dropSize(v)
 		switch {
 		case v == "" || v == f.Value:
+		case slices.Contains(formNumbers, f.Key):
+			if faults[f.Key] == "" {
+				out = append(out, "--"+f.Key, point(v))
+			}
+		case f.Key == "dropper" && isDrop:
+			out = append(out, "--drop-ul", strconv.FormatFloat(n, 'g', -1, 64))
+		case f.Key == "avoid":
+			out = append(out, "--avoid", strings.Join(properties(v), ","))
 		case f.Key == "anyway":
 			out = append(out, "--anyway")
 		case f.Key == "have" || f.Key == "stock":

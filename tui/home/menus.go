@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 )
@@ -67,7 +68,7 @@ func (k *Known) Ask(ctx context.Context) ([]string, error) {
 // chosen. Leaving a menu goes back to the one before it; leaving the first is
 // errBack.
 func (k *Known) asking(ctx context.Context, q question, args []string) ([]string, error) {
-	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("go on")}
+	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("continue")}
 	for i, c := range q.choices {
 		c.row.Left = fmt.Sprint(i + 1)
 		m.Rows = append(m.Rows, c.row)
@@ -154,7 +155,7 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 // resumption offers to go on with a run that was broken off.
 func resumption(k run.Kept) choice {
 	return choice{row: screen.MenuRow{Text: "Resume " + named(k), Right: "unfinished",
-		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run continues where its record ends.", k.Last.Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
+		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run continues where its record ends.", shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
 		args: []string{"titrate", "--resume", k.Path}}
 }
 

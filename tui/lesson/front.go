@@ -41,7 +41,7 @@ func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	t := screen.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
-		Keys: []screen.Key{{Name: "Enter", Short: "go on"}, screen.MoreKeys, {Name: "q", Short: "leave"}}}
+		Keys: []screen.Key{{Name: "Enter", Short: "continue"}, screen.MoreKeys, {Name: "q", Short: "leave"}}}
 	for _, x := range c.Findings {
 		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)
 	}

@@ -122,6 +122,7 @@ func (f *Lesson) journals() (string, error) {
 func (f *Lesson) InLines(ctx context.Context, at Terminal, e *practice.Exercise) error {
 	s := f.sitting(e)
 	t := s.task()
+	at.Out = tui.Lines(at.Out)
 	fmt.Fprintf(at.Out, "%s, %s. %s\n%s\n", t.Title, t.Facts, t.Story, t.Goal)
 	for _, line := range t.Bench {
 		fmt.Fprintln(at.Out, line)

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 )
@@ -88,7 +89,7 @@ func whichRun(args []string) (string, error) {
 
 // unfinishedLine names a run that can be taken up again.
 func unfinishedLine(k run.Kept) string {
-	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, k.Last.Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
+	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
 }
 
 func tellResumed(w io.Writer, path string, r *run.Resumed) {

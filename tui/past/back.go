@@ -148,6 +148,9 @@ func looksLikeJournal(path string) (bool, error) {
 }
 
 func (p *Asked) print(out io.Writer, r *replay.Run) error {
+	if !p.JSON {
+		out = tui.Lines(out)
+	}
 	if end := r.End(); end.Looks() {
 		if f, ok := replay.FoundRecord(r); p.JSON && ok {
 			return textfile.JSON(out, f)

@@ -61,7 +61,7 @@ func (l *Label) Make(at Terminal, path string) error {
 }
 
 func (l *Label) print(at Terminal, path string, r *replay.Run, lines []string) error {
-	out := intake.NewWriter(at.Out)
+	out := intake.NewWriter(tui.Lines(at.Out))
 	for _, line := range lines {
 		if _, err := fmt.Fprintln(out, line); err != nil {
 			return err

@@ -73,6 +73,9 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 		return err
 	}
 	out := at.Out
+	if !p.JSON {
+		out = tui.Lines(out)
+	}
 	first, err := p.review(l)
 	if err != nil {
 		return err

@@ -32,9 +32,12 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 		for _, h := range all {
 			for n := len(unit); n >= least; n-- {
 				c.unit = unit[:n]
-				if (!large || h.number.Halfs > 1) && c.bigWidth(h, large) <= r.W && h.number.Rows(set) <= r.H {
-					return h
+				for c.tight = range 2 {
+					if (!large || h.number.Halfs > 1) && c.bigWidth(h, large) <= r.W && h.number.Rows(set) <= r.H {
+						return h
+					}
 				}
+				c.tight = 0
 			}
 		}
 	}
@@ -146,7 +149,7 @@ func (c card) gap(h headline) int {
 	if c.number == "" {
 		return 2
 	}
-	return 2*h.number.W + 1
+	return 2*h.number.W + 1 - c.tight
 }
 
 // unitBlock is how wide the unit is in letters that are read from afar, beside a number.

@@ -50,7 +50,9 @@ type Calibration struct {
 	Keys []Key
 	Help []Key // not empty while the keys are shown
 
-	Typed string // digits of a temperature that is being typed
+	Typed   string // digits of a temperature that is being typed
+	Message string // answer to the last key
+	Wrong   bool   // the key did nothing
 
 	Set *widget.Set
 }
@@ -113,6 +115,11 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 	top, r := r.CutTop(scale.Rows(st.Set) + why + lines)
 	st.drawCard(s, top, scale)
 	r, keys := r.CutBottom(1)
+	if st.Message != "" {
+		var row widget.Rect
+		r, row = r.CutBottom(1)
+		drawMessage(s, row, State{Message: st.Message, Wrong: st.Wrong, Set: st.Set})
+	}
 	rule, r := r.CutTop(1)
 	s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, st.Set.HLine)
 	left, right := r.CutRight(min(46, max(26, r.W*3/8)))
@@ -146,12 +153,12 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	if s.W >= 100 && s.H >= 34 {
 		digits = widget.Medium
 	}
-	left, right := big.CutRight(max(widget.BlockWidth(st.Reading, digits), 23))
+	left, right := big.CutRight(max(widget.BlockWidth(widget.Steady(st.Reading), digits), 23))
 	left.W -= 2
 	c := card{ink: ink, word: word, number: st.Big}
 	c.drawBig(s, widget.Rect{X: left.X, Y: left.Y, W: left.W, H: scale.Rows(set)}, scale, set)
 	s.PutIn(right, 0, widget.Faint, st.Unit, set)
-	for i, row := range widget.BlockDigits(st.Reading, digits, set) {
+	for i, row := range widget.BlockDigits(widget.Steady(st.Reading), digits, set) {
 		s.Put(right.X, right.Y+1+i, widget.Strong, row)
 	}
 	s.PutIn(right, 1+digits.Rows(set), widget.Plain, st.Under, set)
@@ -209,6 +216,9 @@ func (st Calibration) drawSmall(s *widget.Sheet) {
 	}
 	put(ink, mark+" "+st.Sentence, 2)
 	put(widget.Strong, strings.TrimSpace(st.Reading+" "+st.Unit+" "+st.Under), 2)
+	if st.Message != "" {
+		st.Why = st.Message
+	}
 	put(widget.Plain, st.Why, 3)
 	if s.H-row > 1 {
 		drawKeys(s, widget.Rect{Y: s.H - 1, W: s.W, H: 1}, State{Keys: st.Keys, Set: st.Set})

@@ -24,6 +24,7 @@ type card struct {
 	unit     []string
 	under    []string // the unit, where it is to stand below the number
 	lead     string   // the word in plain letters before the number, where there is no room for both
+	tight    int      // columns that the gap before the number is narrower, where it is larger for that
 	needed   bool     // the unit has the number, and is not left out
 	second   string   // in big letters below: the bottle, or the pH it comes to
 	stock    int      // the bottle of second, by its place in the plan; -1 when it is none

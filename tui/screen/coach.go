@@ -167,7 +167,14 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	}
 	side := min(46, max(27, r.W*3/8))
 	left, right := r.CutRight(side)
-	graph(st).Draw(s, widget.Rect{X: left.X, Y: left.Y, W: left.W - 2, H: left.H}, st.Set)
+	left.W -= 2
+	curve := graph(st)
+	curve.Draw(s, left, st.Set)
+	if len(curve.Curve) == 0 && st.View.Silent != "" { // nothing is predicted there
+		for i, line := range widget.Wrap("your readings are drawn here after the first addition", left.W, left.H, st.Set) {
+			s.PutIn(left, i, widget.Faint, line, st.Set)
+		}
+	}
 	drawSide(s, right, st)
 }
 
@@ -190,7 +197,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	if st.Display != "" {
 		shown = st.Display
 	}
-	width := max(widget.BlockWidth(shown, p.reading), least)
+	width := max(widget.BlockWidth(widget.Steady(shown), p.reading), least)
 	left, right := big.CutRight(width)
 	left.W--
 	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}, false) > left.W {
@@ -230,7 +237,7 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 		drawDisplay(s, r, scale, st)
 		return
 	}
-	rows := widget.BlockDigits(PH(v), scale, set)
+	rows := widget.BlockDigits(widget.Steady(PH(v)), scale, set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	now := standingOf(v, set)
 	ink := widget.Strong
@@ -259,7 +266,7 @@ func below(r widget.Rect) widget.Rect {
 // drawDisplay puts what a simulated display shows, for the person to read off and
 // type, and under it what was typed last.
 func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
-	rows := widget.BlockDigits(st.Display, scale, st.Set)
+	rows := widget.BlockDigits(widget.Steady(st.Display), scale, st.Set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	s.PutIn(top, 0, widget.Faint, "display, "+st.Warm, st.Set)
 	for i, row := range rows {
@@ -285,14 +292,26 @@ func underDigits(now standing, distance string) []string {
 	return []string{now.numbers[0] + ", " + distance, distance, ""}
 }
 
+// messageRows are the rows that a message may take, those above it included.
+const messageRows = 3
+
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	set := st.Set
 	text, ink := messageOf(st)
 	if ink == widget.Warn {
 		text = set.Warn + " " + text
 	}
-	if ink == widget.Input { // what is typed stands at its end
-		text = widget.FitEnd(text, r.W, set)
+	lines := widget.Wrap(text, r.W, messageRows+1, set)
+	if ink == widget.Input && (len(lines) > messageRows || strings.Join(lines, " ") != set.Text(text)) {
+		text, lines = widget.FitEnd(text, r.W, set), nil // what is typed stands at its end
+	}
+	if lines = lines[:min(len(lines), messageRows)]; len(lines) > 1 && r.Y >= len(lines) { // over what is above it, for as long as it stands there
+		r.Y, r.H = r.Y-len(lines)+1, len(lines)
+		s.Fill(widget.Rect{Y: r.Y, W: s.W, H: r.H}, widget.Plain, " ")
+		for i, line := range lines {
+			s.PutIn(r, i, ink, line, set)
+		}
+		return
 	}
 	s.PutIn(r, 0, ink, text, set)
 }

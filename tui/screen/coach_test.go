@@ -11,8 +11,10 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -231,8 +233,96 @@ func TestNothingIsCutAtTheLeastSize(t *testing.T) {
 				}
 				out := screen.Coach(st, 60, 20)
 				assert.NotRegexp(t, `[^ ]pH [○●↗×]`, out, "%s, %d digits, %g drops", s.name, digits, drops)
-				assert.True(t, block(out, screen.PH(st.View), widget.Small), "%s, %d digits, %g drops:\n%s", s.name, digits, drops, out)
+				assert.True(t, block(out, widget.Steady(screen.PH(st.View)), widget.Small), "%s, %d digits, %g drops:\n%s", s.name, digits, drops, out)
 			}
 		}
 	}
+}
+
+// TestPointsThatSayNothing: a composition that was left before its reading said where it
+// would end is no point of the curve; the present one always is.
+func TestPointsThatSayNothing(t *testing.T) {
+	circles := func(sd, last float64) (before, now int) {
+		st := named("waiting")
+		st.View.Points = []run.Point{{After: 0, PH: 5.4, SD: sd}, {After: 1, Charge: 1e-3, PH: 6.6, SD: last}}
+		page := screen.Coach(st, 120, 40)
+		_, curve, _ := strings.Cut(page, "pH │")
+		return strings.Count(curve, "○"), strings.Count(curve, "●")
+	}
+	for sd, shown := range map[float64]int{0.02: 1, 0.29: 1, 0.3: 0, 0.76: 0} {
+		before, now := circles(sd, 0.02)
+		assert.Equal(t, shown, before, "a spread of %g", sd)
+		assert.Equal(t, 1, now)
+	}
+	_, now := circles(0.02, 1.5)
+	assert.Equal(t, 1, now, "the beaker as it is now")
+}
+
+// TestDigitsStandStill: the columns of the figures of the reading are the same from one
+// value to the next, whatever its figures.
+func TestDigitsStandStill(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
+		at := map[string]bool{}
+		for _, ph := range []float64{6.737, 6.111, 6.101, 5.991} {
+			st := named("waiting")
+			reading(&st.View, ph, probe.Settling, 7.12, 0.03)
+			st.View.Decimals = 3
+			for line := range strings.SplitSeq(screen.Coach(st, size[0], size[1]), "\n") {
+				if before, _, ok := strings.Cut(line, "pH ○"); ok {
+					at[fmt.Sprint(utf8.RuneCountInString(before))] = true
+				}
+			}
+		}
+		assert.Len(t, at, 1, "%v", size)
+	}
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {100, 40}, {120, 40}, {200, 60}} { // nor does the order change its size with them
+		rows := map[string]bool{}
+		for _, ph := range []float64{5.27, 5.21, 5.11} {
+			st := named("add in mL")
+			st.View.Advice.Drops, st.View.Advice.Volume = 0, 21.3*chem.Millilitre
+			reading(&st.View, ph, probe.Settling, 5.3, 0.03)
+			for i, line := range strings.Split(screen.Coach(st, size[0], size[1]), "\n")[1:6] {
+				rows[fmt.Sprint(i, " ", string([]rune(line + strings.Repeat(" ", size[0]))[:size[0]/2]))] = true
+			}
+		}
+		assert.Len(t, rows, 5, "%v", size)
+	}
+	assert.Equal(t, widget.BlockWidth(widget.Steady("6.111"), widget.Small), widget.BlockWidth(widget.Steady("6.737"), widget.Small))
+}
+
+// TestLongMessages: an answer to a key that is longer than the row goes over the rows above
+// it, whole.
+func TestLongMessages(t *testing.T) {
+	st := named("add")
+	st.Message, st.Wrong = "give reagent and strength: NaOH 0.1 M; or KOH 0.5 M, 40 µL, bottle B7 for drops of 40 µL and a bottle of that name", true
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		out := screen.Coach(st, size[0], size[1])
+		assert.Contains(t, strings.Join(strings.Fields(out), " "), st.Message, "%v:\n%s", size, out)
+		lines := strings.Split(out, "\n")
+		assert.Contains(t, lines[len(lines)-1], "? keys")
+	}
+}
+
+// TestWhatLedAway: where an addition led away from the aim more is to go than was at first,
+// and no part of a whole is said.
+func TestWhatLedAway(t *testing.T) {
+	st := named("waiting")
+	st.View.Charge = -0.2e-3
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		out := screen.Coach(st, size[0], size[1])
+		assert.Regexp(t, `\d mL (NaOH 1 M )?to go`, out)
+		assert.NotRegexp(t, `of \d+\.\d+ mL to go|\d, \d+\.\d+ to go`, out)
+	}
+}
+
+// TestLongQuestions: a question is read from its beginning, and what is typed stands whole
+// or at its end.
+func TestLongQuestions(t *testing.T) {
+	st := named("add")
+	st.Prompt = "999 drops of NaOH 1 M: there is room for 49.4 mL under the mark; up to 989 drops is accepted without a question. Record it?"
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		assert.Contains(t, strings.Join(strings.Fields(screen.Coach(st, size[0], size[1])), " "), st.Prompt)
+	}
+	st.Prompt = "remark: " + strings.Repeat("stirred a little harder than before ", 9) + "then left alone_"
+	assert.Contains(t, screen.Coach(st, 60, 20), "then left alone_")
 }

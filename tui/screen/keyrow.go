@@ -1,11 +1,18 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"slices"
+
+	"example.org/halfdrop/tui/widget"
+)
 
 // drawKeys puts the keys worth naming now, as many as there is room for.
 func drawKeys(s *widget.Sheet, r widget.Rect, st State) {
 	wide := func(k Key) int { return widget.Width(st.Set.Text(k.Name+" "+k.Short)) + 2 }
 	kept := 0 // columns of what is always there: all keys, and the way out
+	always := func(k Key) bool {
+		return k.Short != "" && (k.Name == "?" || k.Name == "q" || k.Name == "Esc" && !slices.ContainsFunc(st.Keys, func(o Key) bool { return o.Name == "q" }))
+	}
 	for _, k := range st.Keys {
 		if always(k) {
 			kept += wide(k)
@@ -26,6 +33,3 @@ func drawKeys(s *widget.Sheet, r widget.Rect, st State) {
 		x = s.Put(x+1, r.Y, widget.Faint, st.Set.Text(k.Short)) + 2
 	}
 }
-
-// always reports whether a key is named however little room there is.
-func always(k Key) bool { return k.Short != "" && (k.Name == "?" || k.Name == "q") }

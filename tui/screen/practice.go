@@ -252,6 +252,12 @@ func (d Debrief) beside(p *page) {
 	}
 	// time, what was done, what the coach would have said, verdict
 	did, coach := max(10, min(26, (p.r.W-6)/3)), max(10, min(29, (p.r.W-6)*3/8))
+	x := p.r.X
+	for i, w := range []int{6, did, coach} {
+		p.s.PutIn(widget.Rect{X: x, Y: p.r.Y, W: w - 1, H: p.r.H}, p.row, widget.Faint, []string{"at", "you added", "the coach"}[i], p.set)
+		x += w
+	}
+	p.row++
 	for i, c := range d.Compare {
 		if p.r.H-p.row <= 1 && len(d.Compare)-i > 1 {
 			p.put(widget.Faint, fmt.Sprintf("and %d more; the replay has them all", len(d.Compare)-i))

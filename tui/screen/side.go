@@ -56,7 +56,10 @@ func graph(st State) widget.Plot {
 	for _, c := range v.Curve {
 		p.Curve = append(p.Curve, widget.CurvePoint{X: c.Charge / per, Y: c.PH, Low: c.Low, High: c.High})
 	}
-	for _, m := range v.Points {
+	for i, m := range v.Points {
+		if i < len(v.Points)-1 && m.SD >= run.EndSD {
+			continue // the next addition came before its reading said anything
+		}
 		p.Points = append(p.Points, widget.Point{X: m.Charge / per, Y: m.PH})
 	}
 	if lands(v) && v.Advice.Stock < len(v.PerLitre) {
@@ -141,6 +144,9 @@ func toGo(v run.View) []string {
 	a, b := widget.Number(all, dec), widget.Number(left, dec)
 	if strings.Trim(b, "0.") == "" {
 		return nil // there, as far as an addition can tell
+	}
+	if left > all { // something was added that led away from the aim
+		return []string{fmt.Sprintf("to the aim %s mL %s to go", b, name), b + " mL to go"}
 	}
 	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
 }

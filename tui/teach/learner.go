@@ -80,7 +80,7 @@ func (l *Learner) Press(key string) (done bool, err error) {
 	}
 	switch {
 	case key == tui.LearnQuit && l.said && !l.leaving:
-		l.leaving, l.told = true, "nothing is kept yet: q once more leaves, any other key goes on"
+		l.leaving, l.told = true, "nothing is kept yet: q once more leaves, any other key continues"
 		return false, nil
 	case key == tui.LearnQuit, key == tui.LearnStop:
 		return true, &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("nothing was kept")}

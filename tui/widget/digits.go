@@ -40,7 +40,7 @@ func BlockDigits(text string, scale Scale, set *Set) []string {
 	g := newGrains(len(px[0])*scale.W, (glyphRows*scale.Halfs+1)/2)
 	for y, row := range px {
 		for x := range row {
-			if row[x] == '#' {
+			if row[x] != '.' {
 				g.fill(x*2*scale.W, y*scale.Halfs, 2*scale.W, scale.Halfs)
 			}
 		}
@@ -99,7 +99,7 @@ func (g *grains) fill(x, y, w, h int) {
 // round takes the outer corners off a pixel: those of a bend, and from strokes
 // of some thickness those of their ends.
 func (g *grains) round(px [glyphRows]string, x, y int, c Scale) {
-	at := func(x, y int) bool { return y >= 0 && y < glyphRows && x >= 0 && x < len(px[y]) && px[y][x] == '#' }
+	at := func(x, y int) bool { return y >= 0 && y < glyphRows && x >= 0 && x < len(px[y]) && px[y][x] != '.' }
 	left, top, w, h := x*2*c.W, y*c.Halfs, 2*c.W, c.Halfs
 	for _, d := range [4][2]int{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}} {
 		if at(x+d[0], y) || at(x, y+d[1]) || at(x+d[0], y+d[1]) {

@@ -1,22 +1,25 @@
 package widget
 
+import "strings"
+
 // glyphs are the big figures and letters, drawn for this program after the
 // labels that are written on bottles: open four, barred seven, three with a
 // flat top, a zero narrower than the letter. Five rows of pixels each,
-// separated by slashes; letters that would reach below the line stand on it.
+// separated by slashes; letters that would reach below the line stand on it. The
+// corners of @ stay square, which tells a D from an O and a B from an 8.
 var glyphs = map[rune]string{
 	'0': ".##./#..#/#..#/#..#/.##.", '1': ".#./##./.#./.#./###", '2': "###./...#/.##./#.../####",
 	'3': "####/..#./.##./...#/###.", '4': "#.../#.#./####/..#./..#.", '5': "####/#.../###./...#/###.",
 	'6': ".##./#.../###./#..#/.##.", '7': "####/...#/.###/..#./..#.", '8': ".##./#..#/.##./#..#/.##.",
-	'9': ".##./#..#/.###/...#/.##.",
+	'9': ".##./#..#/.###/...#/.##.", wideOne: "..#./.##./..#./..#./.###",
 
 	'.': "././././#", ',': "././././#", '-': ".../.../###/.../...", '–': ".../.../###/.../...", '·': "././#/./.",
 	'+': ".../.#./###/.#./...", '?': "###./...#/.##./..../.#..", '!': "#/#/#/./#", ' ': "../../../../..",
 	'/': "..#/..#/.#./#../#..", '(': ".#/#./#./#./.#", ')': "#./.#/.#/.#/#.", ':': "./#/./#/.", '%': "#..#/..#./.#../#..#/....",
 	'±': ".#./###/.#./.../###", '½': "#..#/#.#./#.../.##./..##", '→': "..#../...#./#####/...#./..#..", '\'': "#/#/././.",
 
-	'A': ".##./#..#/####/#..#/#..#", 'B': "###./#..#/###./#..#/###.", 'C': ".###/#.../#.../#.../.###",
-	'D': "###./#..#/#..#/#..#/###.", 'E': "####/#.../###./#.../####", 'F': "####/#.../###./#.../#...",
+	'A': ".##./#..#/####/#..#/#..#", 'B': "@##./#..#/###./#..#/@##.", 'C': ".###/#.../#.../#.../.###",
+	'D': "@##./#..#/#..#/#..#/@##.", 'E': "####/#.../###./#.../####", 'F': "####/#.../###./#.../#...",
 	'G': ".###/#.../#.##/#..#/.###", 'H': "#..#/#..#/####/#..#/#..#", 'I': "###/.#./.#./.#./###",
 	'J': "..##/...#/...#/#..#/.##.", 'K': "#..#/#.#./##../#.#./#..#", 'L': "#.../#.../#.../#.../####",
 	'M': "#...#/##.##/#.#.#/#...#/#...#", 'N': "#..#/##.#/#.##/#..#/#..#", 'O': ".###./#...#/#...#/#...#/.###.",
@@ -46,6 +49,13 @@ const (
 
 // lowered are signs of formulas that are shown as the figures they stand for.
 var lowered = map[rune]rune{'₀': '0', '₁': '1', '₂': '2', '₃': '3', '₄': '4', '₅': '5', '₆': '6', '₇': '7', '₈': '8', '₉': '9', '−': '-', '×': 'x', '’': '\''}
+
+// wideOne is a 1 as wide as the other figures, in the range for private use.
+const wideOne = '\ue0f1'
+
+// Steady is a number whose figures are all of one width in big figures, so that those of a
+// live display do not move from one reading to the next.
+func Steady(number string) string { return strings.ReplaceAll(number, "1", string(wideOne)) }
 
 func glyph(r rune) (string, bool) {
 	if l, ok := lowered[r]; ok {

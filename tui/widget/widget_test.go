@@ -340,3 +340,17 @@ func TestShortAxisHasTwoNumbers(t *testing.T) {
 	at := a.Marks(step)
 	assert.GreaterOrEqual(t, len(at), 2, "%v to %v by %v", a.Lo, a.Hi, step)
 }
+
+// TestSquareCorners: a D is square at the left and round at the right, where an O is round.
+func TestSquareCorners(t *testing.T) {
+	for _, scale := range []widget.Scale{widget.Tall, widget.Medium, widget.Large, widget.Giant} {
+		for _, letter := range []string{"D", "B"} {
+			rows := widget.BlockDigits(letter, scale, &widget.Unicode)
+			first, last := []rune(rows[0]), []rune(rows[len(rows)-1])
+			assert.Contains(t, "█▀", string(first[0]), "%s at %v:\n%s", letter, scale, strings.Join(rows, "\n"))
+			assert.Contains(t, "█▀", string(last[0]), "%s at %v:\n%s", letter, scale, strings.Join(rows, "\n"))
+		}
+		o := []rune(widget.BlockDigits("O", scale, &widget.Unicode)[0])
+		assert.NotEqual(t, '█', o[0])
+	}
+}
