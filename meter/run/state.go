@@ -322,7 +322,7 @@ func value(r *journal.Reading, tempC float64) (float64, bool) {
 	if r.MV == nil {
 		return 0, false
 	}
-	return 7 - *r.MV/(59.16+0.1984*(tempC-25)), true
+	return calib.IdealPH(*r.MV, chem.Celsius(tempC)), true
 }
 
 // tempStep is the change of temperature, °C, from which the model is computed

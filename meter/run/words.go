@@ -230,9 +230,9 @@ func (v View) reason() string {
 		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
 	case coach.Past:
 		if a.Salt == 0 {
-			return fmt.Sprintf("past the aim by %s; expected to land at %s", v.ph(math.Abs(v.Settling.End-a.Aim)), v.landing())
+			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
 		}
-		return fmt.Sprintf("past the aim by %s; the back-titration leaves %.2g mmol of salt in the solution", v.ph(math.Abs(v.Settling.End-a.Aim)), a.Salt*1e3)
+		return fmt.Sprintf("%s; the back-titration leaves %.2g mmol of salt in the solution", v.besideIt(), a.Salt*1e3)
 	case coach.NoWayBack:
 		return "+ adds an opposite titrant; q ends the run as it stands"
 	case coach.DropTooBig:
@@ -293,6 +293,16 @@ func (v View) landing() string {
 }
 
 // besideAim is on which side of the aim an addition is expected to land, and how far off.
+// besideIt is on which side of the aim the reading ends, and by how much. Whether that was
+// reached by passing it or by the wrong bottle is not said.
+func (v View) besideIt() string {
+	side := "below"
+	if v.Settling.End > v.Advice.Aim {
+		side = "above"
+	}
+	return fmt.Sprintf("%s the aim by %s", side, v.ph(math.Abs(v.Settling.End-v.Advice.Aim)))
+}
+
 func (v View) besideAim() string {
 	a, side := v.Advice, "short of"
 	if (a.Aim-a.After)*(a.Aim-v.Settling.End) < 0 {

@@ -8,7 +8,9 @@ import (
 	"sync"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
 )
 
 // Sends says what the meter of a Probe sends.
@@ -117,8 +119,7 @@ func (p *Probe) Sample() meter.Reading {
 	}
 	temp := p.bench.TempShown()
 	r := meter.Reading{Value: roundTo(y, p.bench.truth.Decimals), Decimals: p.bench.truth.Decimals}
-	// The ideal slope: 59.16 mV per pH at 25 °C, 0.1984 mV more per °C (USP <791>).
-	mv := roundTo((7-y)*(59.16+0.1984*(temp-25)), 1)
+	mv := roundTo(calib.IdealMV(y, chem.Celsius(temp)), 1)
 	switch p.sends {
 	case SendMV:
 		r = meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}

@@ -14,26 +14,28 @@ type Strategy struct {
 	Name  string // for the command line
 	Title string // for people
 	play  func(*Bench, string, io.Writer) (Outcome, error)
+
+	coached bool // it is the coach that advises, and that names mistakes
 }
 
 // ByHand are ways of titrating with a meter without a line: a person types what it
 // shows.
 func ByHand() []Strategy {
 	return []Strategy{
-		{"hand", "the coach, values typed by hand", typed(true)},
-		{"hand-passing", "the same, never said to be steady", typed(false)},
+		{"hand", "the coach, values typed by hand", typed(true), true},
+		{"hand-passing", "the same, never said to be steady", typed(false), true},
 	}
 }
 
 // Strategies are all strategies, the coach among them, in the order of the table.
 func Strategies() []Strategy {
 	return []Strategy{
-		{"single", "one drop at a time", byRule(dropwise)},
-		{"most", "90 % of the plan, then dropwise", byRule(mostAtOnce)},
-		{"slope", "70 % of the local slope", byRule(bySlope)},
-		{"coach", "the coach", coached(0)},
-		{"coach30", "the coach, always waiting 30 s", coached(30)},
-		{"limit", "the limit: all known but the scatter", knowing},
+		{"single", "one drop at a time", byRule(dropwise), false},
+		{"most", "90 % of the plan, then dropwise", byRule(mostAtOnce), false},
+		{"slope", "70 % of the local slope", byRule(bySlope), false},
+		{"coach", "the coach", coached(0), true},
+		{"coach30", "the coach, always waiting 30 s", coached(30), true},
+		{"limit", "the limit: all known but the scatter", knowing, false},
 	}
 }
 
@@ -52,7 +54,11 @@ next:
 				continue next
 			}
 		}
-		return nil, fmt.Errorf("trial: no strategy %q: single, most, slope, coach, coach30, limit, hand, hand-passing", name)
+		var all []string
+		for _, s := range append(Strategies(), ByHand()...) {
+			all = append(all, s.Name)
+		}
+		return nil, fmt.Errorf("trial: no strategy %q: %s", name, strings.Join(all, ", "))
 	}
 	return out, nil
 }

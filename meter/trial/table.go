@@ -3,7 +3,6 @@ package trial
 import (
 	"math"
 	"slices"
-	"strings"
 )
 
 // Table is what a trial found, a row for each strategy.
@@ -51,7 +50,7 @@ func tabulate(o Options, results [][]Outcome) Table {
 		}
 	}
 	for j, s := range o.Strategies {
-		row := Row{Strategy: s, Coached: strings.HasPrefix(s.Name, "coach") || strings.HasPrefix(s.Name, "hand"), Confused: Confusion{}}
+		row := Row{Strategy: s, Coached: s.coached, Confused: Confusion{}}
 		for _, list := range results {
 			if list != nil {
 				row.Outcomes = append(row.Outcomes, list[j])

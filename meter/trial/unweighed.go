@@ -12,7 +12,7 @@ import (
 // mixed, two of the systems together. They are judged by the beaker as it stands,
 // since nobody can promise what a mark would make of it.
 func RunUnweighed(o Options, mixed bool) (Table, error) {
-	o.Strategies = []Strategy{{"unweighed", "the coach, composition unknown", coached(0)}}
+	o.Strategies = []Strategy{{"unweighed", "the coach, composition unknown", coached(0), true}}
 	results := make([][]Outcome, o.Runs)
 	err := inParallel(o, func(i int) error {
 		b, err := drawUnweighed(o, o.Seed+uint64(i), mixed)
@@ -24,7 +24,6 @@ func RunUnweighed(o Options, mixed bool) (Table, error) {
 		return err
 	})
 	t := tabulate(o, results)
-	t.Rows[0].Coached = true
 	return t, err
 }
 
