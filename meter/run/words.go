@@ -292,7 +292,6 @@ func (v View) landing() string {
 	return fmt.Sprintf("%.*f (%.*f to %.*f)", n, a.After, n, a.Low, n, a.High)
 }
 
-// besideAim is on which side of the aim an addition is expected to land, and how far off.
 // besideIt is on which side of the aim the reading ends, and by how much. Whether that was
 // reached by passing it or by the wrong bottle is not said.
 func (v View) besideIt() string {
@@ -303,6 +302,7 @@ func (v View) besideIt() string {
 	return fmt.Sprintf("%s the aim by %s", side, v.ph(math.Abs(v.Settling.End-v.Advice.Aim)))
 }
 
+// besideAim is on which side of the aim an addition is expected to land, and how far off.
 func (v View) besideAim() string {
 	a, side := v.Advice, "short of"
 	if (a.Aim-a.After)*(a.Aim-v.Settling.End) < 0 {
