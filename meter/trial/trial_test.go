@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -139,6 +140,9 @@ func TestTablesSayTheSame(t *testing.T) {
 	require.NoError(t, table.WriteCSV(&comma))
 	require.NoError(t, table.WriteJSON(&object))
 	assert.Contains(t, text.String(), "70 % of the local slope")
+	for line := range strings.Lines(text.String()) {
+		assert.LessOrEqual(t, utf8.RuneCountInString(line), 81, line)
+	}
 	rows, err := csv.NewReader(&comma).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 3)

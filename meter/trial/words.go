@@ -20,18 +20,29 @@ func kind(code string) string {
 	return strings.ReplaceAll(parts[0], "_", " ")
 }
 
-// WriteText writes the table for people.
+// WriteText writes the table for people, in 80 columns.
 func (t Table) WriteText(w io.Writer) error {
-	fmt.Fprintf(w, "%d %s benches, seeds %d to %d, tolerance ±%g\n\n", t.Runs, t.Tier, t.Seed, t.Seed+uint64(max(t.Runs, 1))-1, tolerance)
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tw, "strategy\tin tol.\tovershoot\tback\tgave up\tadditions mean\tmedian\t95 %\ttime s median\tmean\t95 %\tnamed\trightly\tamong\tor as one\tfalse alarms")
+	fmt.Fprintf(w, "%d %s benches, seeds %d to %d, tolerance ±%g\n", t.Runs, t.Tier, t.Seed, t.Seed+uint64(max(t.Runs, 1))-1, tolerance)
+	fmt.Fprint(w, "per cent of the runs; additions and seconds: mean, median, 95th percentile\n\n")
+	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(tw, "strategy\tinside\tpast\tback\tstuck\tadditions\t\t\tseconds\t\t\t")
 	for _, r := range t.Rows {
-		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\t%.2f\t%.0f\t%.0f\t%.0f\t%.0f\t%.0f\t%s\t%s\t%s\t%s\t%s\n", r.Strategy.Title,
-			percent(r.In), percent(r.Over), percent(r.Back), percent(r.GaveUp), r.Adds.Mean, r.Adds.Median, r.Adds.P95,
-			r.Seconds.Median, r.Seconds.Mean, r.Seconds.P95, r.only(r.Named), r.only(r.Right), r.only(r.Among), r.only(r.Said), r.only(r.False))
+		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\t%.2f\t%.0f\t%.0f\t%.0f\t%.0f\t%.0f\t\n", r.Strategy.Name,
+			tenths(r.In), tenths(r.Over), tenths(r.Back), tenths(r.GaveUp), r.Adds.Mean, r.Adds.Median, r.Adds.P95,
+			r.Seconds.Mean, r.Seconds.Median, r.Seconds.P95)
 	}
 	if err := tw.Flush(); err != nil {
 		return err
+	}
+	fmt.Fprintln(w)
+	for _, r := range t.Rows {
+		fmt.Fprintf(w, "%s: %s\n", r.Strategy.Name, strings.TrimPrefix(r.Strategy.Title, "the limit: "))
+	}
+	for _, r := range t.Rows {
+		if r.Coached {
+			fmt.Fprintf(w, "\n%s: a false alarm on %s of sound benches; of mistakes %s named,\n%s rightly, %s among others, %s that or as one with its like\n",
+				r.Strategy.Name, percent(r.False), percent(r.Named), percent(r.Right), percent(r.Among), percent(r.Said))
+		}
 	}
 	for _, r := range t.Rows {
 		if r.Typed.Max > 0 {
@@ -46,12 +57,12 @@ func (t Table) WriteText(w io.Writer) error {
 	return nil
 }
 
-// only hides what means nothing for a strategy that names no mistakes.
-func (r Row) only(x float64) string {
-	if !r.Coached {
+// tenths is a share in per cent.
+func tenths(x float64) string {
+	if math.IsNaN(x) {
 		return "–"
 	}
-	return percent(x)
+	return fmt.Sprintf("%.1f", 100*x)
 }
 
 func percent(x float64) string {
