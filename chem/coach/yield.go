@@ -25,9 +25,10 @@ func (y Yield) Odd() bool {
 }
 
 // Yields is what the readings say of the drops of each stock that was used, whatever was
-// thought of them before; nil where they tell nothing, as for a beaker that nobody weighed.
+// thought of them before; nil where they tell nothing, as for a beaker that nobody weighed
+// or a sensor whose scale may be half a pH off: that changes what a drop seems to do.
 func (b *Bench) Yields(h History) []Yield {
-	if b.Unweighed || b.Guide != nil || len(h.Observations) < 2 || len(h.Additions) == 0 {
+	if b.Unweighed || b.Guide != nil || h.Noise == Rough || len(h.Observations) < 2 || len(h.Additions) == 0 {
 		return nil
 	}
 	shown, _, ok := b.openly(h)

@@ -40,5 +40,5 @@ func (s *State) oddly() (ratio float64, words string) {
 	if ratio < 1 {
 		cause = "smaller drops, a weaker stock or more buffer"
 	}
-	return ratio, fmt.Sprintf("a drop of %s did %.2g times what the plan says: %s; 20 drops on a balance tell the first from the others", strings.Join(names, " and of "), ratio, cause)
+	return ratio, fmt.Sprintf("a drop of %s did about %.2g times what the plan says: %s; 20 drops on a balance tell the first from the others", strings.Join(names, " and of "), ratio, cause)
 }
