@@ -88,8 +88,8 @@ func (c *Curve) VolumeAt(ph float64) (chem.Volume, error) {
 		qb, _ := c.model.ChargeIn(ph, &md, &c.beaker)
 		qt, _ := c.model.ChargeIn(ph, &md, &c.litre)
 		next := -qb / qt
-		// A hair below nothing is nothing: the pH itself is good to 1e-9.
-		if !(next > -1e-8*c.beaker.Water && next < 1e6) {
+		// A hair below nothing is nothing: the pH itself is good to 2e-8.
+		if !(next > -1e-7*c.beaker.Water && next < 1e6) {
 			break
 		}
 		next = math.Max(next, 0)
