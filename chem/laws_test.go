@@ -147,7 +147,7 @@ func TestTheStartDoesNotMatter(t *testing.T) {
 		require.InDelta(t, cold.PH, far.PH, 1e-6)
 		b := m.ChargeAt(cold.PH, cold.Strength, &c)
 		require.InDelta(t, 0, b.Charge, 1e-6*(math.Abs(b.Slope)+1e-8))
-		require.InEpsilon(t, cold.Strength, b.Strength, 3e-6)
+		require.InEpsilon(t, cold.Strength, b.Strength, 1e-5)
 	})
 }
 
