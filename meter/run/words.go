@@ -167,7 +167,11 @@ func (v View) Why() string {
 		return v.Silent
 	}
 	if len(v.Cautions) > 0 && (v.Advice.Do == coach.Stop || v.Advice.Reason == coach.NoReading) {
-		return v.reason() + "; note: " + v.Cautions[0]
+		text := v.reason() + "; note: " + v.Cautions[0]
+		if v.Brought > 0 {
+			text += "; " + v.Note
+		}
+		return text
 	}
 	text := v.reason()
 	if v.Note != "" {

@@ -45,5 +45,7 @@ func TestDoneSaysWhatDropsDid(t *testing.T) {
 		require.InDelta(t, c.ln, math.Log(v.Brought), 0.1)
 		require.Contains(t, v.Why(), c.says)
 		require.Contains(t, v.Why(), "20 drops on a balance")
+		v.Cautions = []string{"no calibration is known"} // which is said first, and not alone
+		require.Regexp(t, "no calibration is known; .*20 drops on a balance", v.Why())
 	}
 }
