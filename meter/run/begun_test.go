@@ -57,3 +57,16 @@ func TestANumberDoesNotChangeUnderTheHand(t *testing.T) {
 		assert.NotZero(t, order.Drops)
 	}
 }
+
+// Somebody who was away for a quarter of an hour has not waited for a reading that long: no
+// more counts than the coach waits at the most.
+func TestWaitsAreTheCoachs(t *testing.T) {
+	p, v := ordered(t, nil)
+	for p.sec < 900 {
+		v = p.second()
+	}
+	require.Equal(t, coach.Add, v.Advice.Do)
+	p.pours(v, v.Advice.Drops, false)
+	p.notes(v)
+	require.InDelta(t, 280, p.keep.State.Waited(), 1)
+}

@@ -13,3 +13,6 @@ func (s *State) Upheld(est probe.Estimate, now float64) coach.Advice { return s.
 
 // OrderedAt is when it was given, s.
 func (s *State) OrderedAt() float64 { return s.order.t }
+
+// Waited is for how long earlier compositions were waited for, s.
+func (s *State) Waited() float64 { return s.waited() }

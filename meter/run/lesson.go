@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"time"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/bench"
 )
 
@@ -51,10 +50,7 @@ func (s State) Lesson(electrode string, at time.Time) (bench.Run, error) {
 	}
 	r := bench.Run{At: at, Plan: s.Setup.Plan.Name}
 	r.Note(electrode, s.track.Electrode().Known())
-	h := s.history()
-	h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],
-		coach.Observation{After: s.inForce(), PH: v.Settling.End, SD: v.Settling.SD})
-	l, ok := s.bench.Learn(h)
+	l, ok := s.bench.Learn(s.closedBy(v.Settling))
 	if ok {
 		r.Learn(s.Setup, l)
 	}

@@ -47,7 +47,7 @@ func (s State) advised(e journal.Event) State {
 	}
 	s.advice = &a
 	if s.yields = nil; a.Do == coach.Stop.String() {
-		s.yields = s.brings(s.track.Estimate(e.T))
+		s.yields = s.bench.Yields(s.closedBy(s.track.Estimate(e.T)))
 	}
 	switch {
 	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:

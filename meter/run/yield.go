@@ -9,13 +9,12 @@ import (
 	"example.org/halfdrop/meter/probe"
 )
 
-// brings is what the run shows of the drops of its bottles, on a reading of the present
-// composition.
-func (s *State) brings(est probe.Estimate) []coach.Yield {
+// closedBy is the history with a reading of the present composition as its last.
+func (s *State) closedBy(est probe.Estimate) coach.History {
 	h := s.history()
 	h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],
 		coach.Observation{After: s.inForce(), PH: est.End, SD: est.SD})
-	return s.bench.Yields(h)
+	return h
 }
 
 // oddly is how many times what the plan says the drops did, 0 where that is as planned as
@@ -36,9 +35,9 @@ func (s *State) oddly() (ratio float64, words string) {
 	if len(names) == 0 {
 		return 0, ""
 	}
-	cause := "larger drops, a stronger stock or less buffer"
+	cause := "larger drops or more of them, a stronger stock or less buffer"
 	if ratio < 1 {
-		cause = "smaller drops, a weaker stock or more buffer"
+		cause = "smaller drops or fewer of them, a weaker stock or more buffer"
 	}
-	return ratio, fmt.Sprintf("a drop of %s did about %.2g times what the plan says: %s; 20 drops on a balance tell the first from the others", strings.Join(names, " and of "), ratio, cause)
+	return ratio, fmt.Sprintf("a drop of %s did about %.2g times what the plan says: %s; 20 drops on a balance tell their size", strings.Join(names, " and of "), ratio, cause)
 }

@@ -17,7 +17,7 @@ func TestDoneSaysWhatDropsDid(t *testing.T) {
 	for _, c := range []struct {
 		ln   float64
 		says string
-	}{{0, ""}, {0.4, "larger drops, a stronger stock or less buffer"}, {-0.4, "smaller drops, a weaker stock or more buffer"}} {
+	}{{0, ""}, {0.4, "larger drops or more of them, a stronger stock or less buffer"}, {-0.4, "smaller drops or fewer of them, a weaker stock or more buffer"}} {
 		p := newStand(t, tris(), func(_ *recipe.Setup, tr *sim.Truth) {
 			for i := range tr.LnDrop {
 				tr.LnDrop[i] = c.ln

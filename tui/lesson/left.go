@@ -4,9 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"strings"
-	"time"
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/practice"
@@ -20,15 +18,6 @@ type leftRun struct {
 	run.Kept
 	exercise *practice.Exercise
 	title    string
-}
-
-// left is when the person left it: the clock of a bench that ran faster is ahead of theirs.
-func (k leftRun) left() time.Time {
-	info, err := os.Stat(k.Path)
-	if err != nil || info.ModTime().After(k.Last) {
-		return k.Last // copied later, perhaps
-	}
-	return info.ModTime()
 }
 
 // unfinished are the runs of a folder that can be gone on with, the latest first.

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sheet"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/past"
@@ -75,7 +76,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	for _, k := range f.unfinished(folder) {
 		m.Keys = screen.MenuKeys("open")
 		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
-			About: "Time at the bench has stood still since " + k.left().Format("2 Jan 15:04") + "."})
+			About: "Time at the bench has stood still since " + shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
 	for _, e := range all {
