@@ -54,6 +54,7 @@ func open(e *Electrode, t, y, resolution float64) *bank {
 		n.p[xFast][xFast] += noise[c.noise]
 		n.lack((m*m + sd*sd) * beforeSD * beforeSD)
 		n.p[xShare][xShare] = sd * sd
+		n.positive = n.lnPositive()
 		b.nodes = append(b.nodes, n)
 	}
 	b.trim()
@@ -171,7 +172,7 @@ func (b *bank) spread() *bank {
 		} else {
 			*v += shareBlur * shareBlur
 		}
-		n.cell, n.logW = c, math.Log(p)
+		n.cell, n.logW, n.positive = c, math.Log(p), n.lnPositive()
 		out.nodes = append(out.nodes, n)
 	}
 	out.trim()
@@ -293,6 +294,9 @@ func (b *bank) learn(changing bool) float64 {
 		fast, mix := plainFast*n.x[xFast], plainMix*n.x[xMix]
 		plain := h / (h + fast*fast + mix*mix)
 		r, v := n.take(h, changing)
+		if !changing {
+			n.sharing()
+		}
 		left[n.cell.noise] += w * plain * math.Min(r*r+v, mostLeft*h)
 		weight[n.cell.noise] += w
 		clear[n.cell.noise] += w * plain

@@ -18,6 +18,7 @@ type glass struct {
 	digits                        int
 	pool, near, f, l              float64 // pH: beaker, round the electrode, the two parts
 	t                             float64
+	part, slower, s               float64 // of the answer a part that follows more slowly, s: no electrode is one exponential
 }
 
 // kind is a class of electrodes, by ranges: laboratory glass, fast part and late
@@ -41,7 +42,7 @@ func between(r *rand.Rand, s [2]float64) float64 { return s[0] + (s[1]-s[0])*r.F
 func newGlass(k kind, seed uint64, from, pool float64) *glass {
 	r := rand.New(rand.NewPCG(seed, 77))
 	return &glass{r: r, fast: between(r, k.fast), share: between(r, k.share), late: between(r, k.late),
-		mix: 1 + 2*r.Float64(), noise: between(r, k.noise), digits: k.digits, pool: pool, near: pool, f: from, l: from}
+		mix: 1 + 2*r.Float64(), noise: between(r, k.noise), digits: k.digits, pool: pool, near: pool, f: from, l: from, s: from, slower: 1}
 }
 
 func (g *glass) to(t float64) {
@@ -50,13 +51,14 @@ func (g *glass) to(t float64) {
 		g.near += (g.pool - g.near) * -math.Expm1(-h/g.mix)
 		g.f += (g.near - g.f) * -math.Expm1(-h/g.fast)
 		g.l += (g.near - g.l) * -math.Expm1(-h/g.late)
+		g.s += (g.near - g.s) * -math.Expm1(-h/g.slower)
 		g.t += h
 	}
 }
 
 func (g *glass) read() float64 {
 	p := math.Pow10(g.digits)
-	return math.Round(((1-g.share)*g.f+g.share*g.l+g.noise*g.r.NormFloat64())*p) / p
+	return math.Round(((1-g.share-g.part)*g.f+g.share*g.l+g.part*g.s+g.noise*g.r.NormFloat64())*p) / p
 }
 
 // titration is a tracker at an electrode, second by second.
