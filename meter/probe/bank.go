@@ -21,18 +21,19 @@ type hiss struct{ shape, scale float64 }
 
 // Figures of judgement, a choice of this project.
 const (
-	temper    = 0.65 // power of the likelihood: all cells are a little wrong
-	prune     = 12.0 // ln, below the best: not worth following
-	noiseKeep = 1 - 1.0/60
-	plainFast = 0.05  // of what the fast part lacks, and of what has not mixed yet: what
-	plainMix  = 0.2   // is left over then is not noise alone
-	mixesFrom = 4.0   // times the variance of a reading, that the last of a change may still do
-	mostLeft  = 9.0   // times the noise: more is no noise
-	noiseDF   = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
-	startSD   = 3.0   // pH, of where the beaker is, seen from the first reading
-	beforeSD  = 1.5   // pH, of where the electrode stood before
-	unseenWay = 1.0   // pH, as far as what no electrode does is concerned
-	wentTau   = 150.0 // s, in which an electrode forgets where it has been
+	temper     = 0.65 // power of the likelihood: all cells are a little wrong
+	prune      = 12.0 // ln, below the best: not worth following
+	noiseKeep  = 1 - 1.0/60
+	plainFast  = 0.05  // of what the fast part lacks, and of what has not mixed yet: what
+	plainMix   = 0.2   // is left over then is not noise alone
+	mixesFrom  = 4.0   // times the variance of a reading, that the last of a change may still do
+	mostLeft   = 9.0   // times the noise: more is no noise
+	noiseDF    = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
+	startSD    = 3.0   // pH, of where the beaker is, seen from the first reading
+	beforeSD   = 1.5   // pH, of where the electrode stood before
+	putInShare = 0.3   // of the way of an electrode that was put in, which it may have gone already
+	unseenWay  = 1.0   // pH, as far as what no electrode does is concerned
+	wentTau    = 150.0 // s, in which an electrode forgets where it has been
 )
 
 // open is a bank at the first reading.
@@ -248,6 +249,9 @@ func (b *bank) placed(d, dt, least float64, same bool) *bank {
 			n.p[xMix][j], n.p[j][xMix] = 0, 0
 		}
 		n.p[xFast][xFast] += noise[n.cell.noise]
+		if d == 0 { // when it was put in is not known to the second
+			n.p[xFast][xFast] += putInShare * putInShare * least * least
+		}
 		n.begin()
 	}
 	return out

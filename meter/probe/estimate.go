@@ -49,6 +49,9 @@ const (
 	mostEnd   = 16.0
 	restDoubt = 0.15 // of the late part: none is one exponential
 	restShare = 0.01 // and of a share that does not show
+	// s, in which the doubt goes whether an electrode is in the beaker that somebody has
+	// just said to be in it: it is said before, and on the way, too.
+	putInTau = 2.0
 )
 
 // Estimate judges the readings at time now, s.
@@ -61,6 +64,9 @@ func (k Tracker) Estimate(now float64) Estimate {
 		l := k.lags
 		e.End, e.SD, e.FinalSD, e.Now = l.end, l.sd, l.better, k.latest.y
 		ripe = k.stood || e.SD <= math.Max(nearly*e.FinalSD, readySD)
+	} else if doubt := startSD * math.Exp(-(now-k.putIn)/putInTau); doubt > leastSD {
+		e.SD = math.Hypot(e.SD, doubt)
+		ripe = ripe && e.SD <= math.Max(nearly*e.FinalSD, readySD)
 	}
 	switch {
 	case k.Unread():

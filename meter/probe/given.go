@@ -44,6 +44,12 @@ type Given struct {
 // Give notes that an addition is in the beaker. What has moved since the last
 // one with nothing on record belongs to it.
 func (k Tracker) Give(a Addition) (Tracker, Given) {
+	k, g := k.give(a)
+	k.level = g.Before.End
+	return k, g
+}
+
+func (k Tracker) give(a Addition) (Tracker, Given) {
 	k = k.close()
 	k.expects, k.owner, k.owns, k.falls, k.way, k.said = 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step), a.T
 	if k.bank == nil {
@@ -179,6 +185,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 		return k
 	}
 	k = k.Excuse()
+	k.putIn = t
 	if k.typed {
 		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, false, nil
 		k.lags, k.gone = k.lags.placed(t, k.resolution), nil

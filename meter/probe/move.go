@@ -13,6 +13,9 @@ func (k *Tracker) cut(t float64) {
 	if k.explains(t, sign(last(later)-m.Before.Now)) {
 		m.Owner = k.owner
 	}
+	if t <= k.putIn+putInFor { // it was said before it was done
+		m.Owner = Nobody
+	}
 	k.moves, k.left = append(slices.Clip(k.moves), m), b
 	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
 	k.anchor()
@@ -20,6 +23,10 @@ func (k *Tracker) cut(t float64) {
 		k.counts(o)
 	}
 }
+
+// putInFor is how long after somebody has said that the electrode is in the beaker, s, what
+// moves is that.
+const putInFor = 10.0
 
 // explains reports whether the addition on record explains a movement in the
 // direction dir that begins at t. What goes where an order leads that was given
@@ -148,8 +155,20 @@ func (k *Tracker) comeToRest(since float64) {
 	mean, v := back.expect(now.now)
 	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
 	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
-	k.goneBack(k.bank.estimate(k))
+	end := k.bank.estimate(k)
+	if m.Owner > 0 && m.Owner == k.owner && k.turned(end.End) {
+		m.Owner = 0
+	}
+	k.goneBack(end)
 }
+
+// turned reports whether a reading that came to rest at end lies beyond where it was before
+// the latest addition: acid that has not mixed yet may turn round, but not that far.
+func (k *Tracker) turned(end float64) bool { return k.way*(k.level-end) > turnedBy }
+
+// turnedBy is from which on, pH, that is the doing of something else: of an electrode that
+// was taken out.
+const turnedBy = 0.2
 
 // goneBack sees whether the reading has come back to where it was before an
 // earlier movement: out of the beaker and in again is no movement at all.

@@ -86,6 +86,8 @@ type Tracker struct {
 	said       float64 // s, when it was put on record
 	falls      float64 // s, until when it may still fall: what moves its way does, too
 	way        float64 // direction in which it moves the reading
+	level      float64 // pH, of the end value before it; NaN for not known
+	putIn      float64 // s, when somebody said last that the electrode is in the beaker now
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them
 
@@ -121,7 +123,7 @@ type rest struct {
 
 // Track begins to follow an electrode of which something is known.
 func Track(e Electrode) Tracker {
-	return Tracker{know: &e, owns: math.Inf(-1), said: math.Inf(-1), heard: math.NaN()}
+	return Tracker{know: &e, owns: math.Inf(-1), said: math.Inf(-1), putIn: math.Inf(-1), heard: math.NaN(), level: math.NaN()}
 }
 
 // Resolve sets the step of the last digit that the meter shows, pH.

@@ -49,7 +49,7 @@ func TestANumberDoesNotChangeUnderTheHand(t *testing.T) {
 		} {
 			est := s.OrderedOn()
 			est.End -= c.nearer * est.SD
-			est.SD = 0.025 // so that it is right on no fresh look
+			est.SD = 0.05 // so that it is right on no fresh look
 			now := s.OrderedAt() + c.after + c.drops*order.Drops
 			a := s.Upheld(est, now)
 			require.Equal(t, c.stands, a.Do == coach.Add && a.Drops == order.Drops, "seed %d, %g drops: %+v: %v %g", seed, order.Drops, c, a.Do, a.Drops)
