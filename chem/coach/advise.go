@@ -43,6 +43,9 @@ func (b *Bench) Advise(r Request) Advice {
 	if adv.Do == Add && r.Now.patient(adv.Aim, b.Tolerance) && (adv.hits() < likelyHit || r.Now.Age < likelyAge) {
 		adv.Do, adv.Reason = Wait, Settling
 	}
+	if adv.Do == Add && r.Now.moves(adv.Aim, b.Tolerance) {
+		adv.Do, adv.Reason = Wait, Settling
+	}
 	if adv.Do != Add || r.Now.Settled && !r.Now.Typed || r.Now.best() || r.Now.GoOn || r.Now.worn() >= longAge {
 		return adv // what is not better known by then is given on, as far as it is safe
 	}
@@ -150,7 +153,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
-		if !rests || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.worn() < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
+		if !rests || !r.Now.still(b.Tolerance) && r.Now.worn() < doneAge || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.worn() < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}

@@ -16,6 +16,7 @@ type Present struct {
 	Stands  bool    // somebody says that the display stands: waiting would make it no better
 	Age     float64 // s since the beaker last changed
 	Waited  float64 // s that earlier compositions of the run were waited for, together
+	Drift   float64 // pH a second by which the display still moves, for sure
 	GoOn    bool    // somebody wants what is safe now rather than a better reading
 }
 
@@ -121,8 +122,29 @@ func (p Present) onTheEdge(aim, tolerance float64) bool {
 // waiting would make it little better, or it has come so near to where it will end,
 // and that is known so well, that a better one would tell nobody anything.
 func (p Present) atRest(tolerance float64) bool {
-	return p.Settled || math.Max(p.SD, math.Abs(p.Shown-p.PH)) <= atRestShare*tolerance
+	return p.still(tolerance) && (p.Settled || math.Max(p.SD, math.Abs(p.Shown-p.PH)) <= atRestShare*tolerance)
 }
+
+// still reports whether the display has stopped moving, as far as a tolerance is concerned:
+// whatever is thought of where it will end, one that goes on moving is not at rest.
+func (p Present) still(tolerance float64) bool { return p.Drift*stillFor <= restShare*tolerance }
+
+// moves reports whether the display goes on moving by so much of the way that is left that
+// no addition is to be reckoned on where it is thought to end.
+func (p Present) moves(aim, tolerance float64) bool {
+	return !p.Stands && !p.GoOn && p.worn() < clearAge &&
+		p.Drift*movesFor > movesShare*math.Max(math.Abs(p.PH-aim), tolerance)
+}
+
+// movesFor is the time, s, in which a display that an addition is reckoned on may go no
+// further than movesShare of the way that is left.
+const (
+	movesFor   = 10.0
+	movesShare = 0.1
+)
+
+// stillFor is the time, s, in which a display at rest may go no further than restShare.
+const stillFor = 40.0
 
 // inside is the chance that the reading ends within the tolerance, by itself.
 func (p Present) inside(aim, tolerance float64) float64 {

@@ -36,6 +36,7 @@ type Estimate struct {
 	Noise   float64 // standard deviation of one reading
 	Tau     float64 // s, time constant of the fast part, as far as known
 	Late    float64 // share of the late part, as far as known
+	Drift   float64 // pH a second by which the reading still moves, for sure
 }
 
 // Figures of judgement, a choice of this project.
@@ -67,6 +68,9 @@ func (k Tracker) Estimate(now float64) Estimate {
 	} else if doubt := startSD * math.Exp(-(now-k.putIn)/putInTau); doubt > leastSD {
 		e.SD = math.Hypot(e.SD, doubt)
 		ripe = ripe && e.SD <= math.Max(nearly*e.FinalSD, readySD)
+	}
+	if !k.typed {
+		e.Drift = k.drift()
 	}
 	switch {
 	case k.Unread():

@@ -74,6 +74,7 @@ type Tracker struct {
 	rest       *rest // how well a rest explains the latest readings, while free
 	marks      [2]mark
 	past       []obs // since the first mark
+	recent     []obs // of the latest seconds
 	held       []obs
 	left       *bank // as it was when the latest movement began
 	up, down   cusum
@@ -224,6 +225,7 @@ func (k *Tracker) take(o obs) {
 
 // counts takes a reading of the beaker.
 func (k *Tracker) counts(o obs) {
+	k.recent = lately(k.recent, o)
 	switch {
 	case k.bank == nil:
 		k.bank = open(k.know, o.t, o.y, k.resolution)

@@ -1,0 +1,48 @@
+package probe
+
+import (
+	"math"
+	"slices"
+)
+
+// Figures of judgement of a reading that goes on moving, a choice of this project.
+const (
+	driftSpan = 12.0 // s of the latest readings
+	driftFew  = 4    // of them at the least, however long that takes
+	driftSure = 2.0  // standard errors of their slope
+)
+
+// lately is the latest readings with one more.
+func lately(list []obs, o obs) []obs {
+	i := 0
+	for i < len(list)-driftFew+1 && list[i].t < o.t-driftSpan {
+		i++
+	}
+	return append(slices.Clip(list[i:]), o)
+}
+
+// drift is by how much the latest readings move for sure, pH a second: the slope of a line
+// through them less what noise alone may do. Whatever is thought of the electrode, a
+// reading that goes on moving is not at rest.
+func (k *Tracker) drift() float64 {
+	list := k.recent
+	n := float64(len(list))
+	if len(list) < driftFew {
+		return 0
+	}
+	t, y := 0.0, 0.0
+	for _, o := range list {
+		t, y = t+o.t/n, y+o.y/n
+	}
+	up, norm, rest := 0.0, 0.0, 0.0
+	for _, o := range list {
+		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
+	}
+	slope := up / norm
+	for _, o := range list {
+		off := o.y - y - slope*(o.t-t)
+		rest += off * off
+	}
+	se := math.Sqrt((rest/(n-2) + k.resolution*k.resolution/12) / norm)
+	return math.Max(0, math.Abs(slope)-driftSure*se)
+}
