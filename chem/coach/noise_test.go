@@ -85,7 +85,7 @@ func TestLatePartIsDosedWarily(t *testing.T) {
 	assert.InDelta(t, 0.007, v.bench.Chance(h, 0), 1e-9)
 	assert.InDelta(t, 0.015, v.bench.LastChance(h), 1e-9)
 	assert.InDelta(t, 0.015, usual, 1e-9)
-	assert.InDelta(t, 0.04, last1, 1e-9)
+	assert.InDelta(t, 0.02, last1, 1e-9)
 	assert.InDelta(t, none, v.bench.Chance(first, 0), 1e-9, "the first goes by labels")
 	now := coach.Present{PH: last.PH, SD: 0.005, FinalSD: 0.005, Shown: last.PH, Settled: true, Age: 200}
 	warily := v.bench.Advise(coach.Request{History: coach.History{Additions: h.Additions, Observations: h.Observations[:1], Late: true}, Now: now})

@@ -135,6 +135,7 @@ func newRest(b *bank, t float64) *rest { return &rest{start: b, bank: b, since: 
 // comeToRest ends a movement: its last drops are still mixing in when the rest
 // begins.
 func (k *Tracker) comeToRest(since float64) {
+	k.recent = k.rest.later
 	b := k.rest.start.loosened()
 	for _, o := range k.rest.later {
 		b = k.ahead(b, o.t, wander)

@@ -90,7 +90,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 }
 
 // untouched reports whether nothing was ordered or added yet.
-func (s *State) untouched() bool { return s.inForce() == 0 && s.order.advice == nil }
+func (s *State) untouched() bool { return s.inForce() == 0 && !s.led }
 
 // halted reports whether the reading stands still where the pace it had must
 // have carried it on: between two looks of a slow meter, or for good.

@@ -70,6 +70,7 @@ func (s State) advised(e journal.Event) State {
 		s.track = s.track.Excuse() // what moved before is not its doing
 	}
 	est := s.track.Estimate(e.T)
+	s.led = true
 	s.order = order{advice: &o, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, est: est}
 	s.track = s.track.Await(s.pull(s.order.stock))
 	return s
@@ -110,7 +111,7 @@ func (s State) decline(e journal.Event) State {
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {
-	s.order, s.advice = order{}, nil
+	s.order, s.advice, s.led = order{}, nil, false
 	s.track = s.track.Await(0).Immerse(e.T)
 	if s.away.on() { // where the electrode stood in between it has not seen
 		s.away, s.track = away{}, probe.Track(s.track.Electrode())

@@ -240,3 +240,14 @@ func TestAMovingReadingIsDrawnWhereItIs(t *testing.T) {
 	}
 	t.Fatal("it was never seen to move")
 }
+
+// The first order stands, and the reading goes far the other way: another bottle, or the
+// electrode was taken out. It was taken for an electrode that is put in, since nothing was
+// added yet, and the next order came on the reading that nobody had explained.
+func TestTheFirstOrderIsAnsweredTheOtherWay(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	was := b.order()
+	away := b.shown(was.PH+1.5, 0.003, 60) // acid is ordered
+	assert.Zero(t, dos(away[2:])[coach.Add])
+	assert.Equal(t, coach.Moved, away[len(away)-1].Advice.Reason)
+}
