@@ -19,10 +19,13 @@ var habits = []struct {
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
-	{regexp.MustCompile(`([0-9]\s*)(?:mm|MM)\b`), "${1}mM"},                                                                     // no length is meant
-	{regexp.MustCompile(`(?i)\bpH\s*\(\s*([0-9][0-9.,]*)\s*\)`), "pH $1"},                                                       // "pH (7.5)"
-	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)\s*\z`), "in $1"},                                                             // "Tris 20, NaCl 100 (mM)"
-	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"}, // "pH adjusted to 7.4 with KOH"
+	{regexp.MustCompile(`(?i)\b((?:[a-z]+\s)?acid|ammonia)\s*,\s*(glacial|conc(?:entrated|\.)?)(\s)`), "$2 $1$3"},                 // "acetic acid, glacial 57.1 mL"
+	{regexp.MustCompile(`(?i)([0-9]\s*%)\s+([^;,\n(]*[^;,\n(\s])\s*\(?\b(w/v|v/v|wt/vol|vol/vol)\b\)?`), "$1 ($3) $2"},            // "50 % PEG 3350 w/v"
+	{regexp.MustCompile(`(?i)([0-9]\s*m?g)\s+(?:(?:made\s+up|up)\s+)?to\s+([0-9.,]+\s*m?l|1\s+litre)\b\s*\.?\s*\z`), "$1; to $2"}, // "HEPES 4.77 g to 1 L"
+	{regexp.MustCompile(`([0-9]\s*)(?:mm|MM)\b`), "${1}mM"},                                                                       // no length is meant
+	{regexp.MustCompile(`(?i)\bpH\s*\(\s*([0-9][0-9.,]*)\s*\)`), "pH $1"},                                                         // "pH (7.5)"
+	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)\s*\z`), "in $1"},                                                               // "Tris 20, NaCl 100 (mM)"
+	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"},   // "pH adjusted to 7.4 with KOH"
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
 	{regexp.MustCompile(`(?i)\s+with\s+(?:(?:about|around|approximately|some)\s+)?([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
 	{regexp.MustCompile(`(?i)([0-9])\s*g\s*(?:/|per)\s*100\s*mL`), "$1 % (w/v)"},
@@ -55,6 +58,13 @@ var habits = []struct {
 
 // tidied is a recipe without habits of writing.
 func tidied(text string) string {
+	text = powers.ReplaceAllStringFunc(text, func(s string) string {
+		m := powers.FindStringSubmatch(s)
+		if m[1] == "" {
+			m[1] = "1"
+		}
+		return m[1] + "e" + raised.Replace(m[2]+m[3])
+	})
 	for _, x := range habits {
 		text = x.from.ReplaceAllString(text, x.to)
 	}
@@ -67,6 +77,12 @@ func tidied(text string) string {
 		return s
 	})
 }
+
+// powers are figures with a power of ten: "1.5 x 10^-3 M", "10⁻³ M".
+var (
+	powers = regexp.MustCompile(`(?:\b([0-9]+(?:[.,][0-9]+)?)\s*[xX×*·]\s*)?\b10(?:\s?(?:\^|\*\*)\s?([-−–+]?[0-9]{1,2})|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}))`)
+	raised = strings.NewReplacer("⁻", "-", "⁺", "", "−", "-", "–", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+)
 
 // aside is what stands in brackets without a figure: "(monobasic, anhydrous)".
 var aside = regexp.MustCompile(`\([^()0-9]*\)`)

@@ -48,7 +48,7 @@ var quantity = func() *regexp.Regexp {
 	for _, u := range units {
 		list = append(list, regexp.QuoteMeta(u.text))
 	}
-	return regexp.MustCompile(`(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)\s*(?:(%)\s*(?:\(?\s*(w/v|v/v|w/w|wt/vol|vol/vol)\s*\)?)?|(` + strings.Join(list, "|") + `))(?:$|[\s),.:])`)
+	return regexp.MustCompile(`(?:^|[\s(])((?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,2})?)\s*(?:(%)\s*(?:\(?\s*(w/v|v/v|w/w|wt/vol|vol/vol)\s*\)?)?|(` + strings.Join(list, "|") + `))(?:$|[\s),.:])`)
 }()
 
 // quantities takes the numbers with units out of a text; what is left is a name.
@@ -106,8 +106,8 @@ func unitOf(percent, by, unit string) (kind, float64, error) {
 	return "", 0, &fieldError{what: fmt.Sprintf("unit %q is not known", unit)}
 }
 
-// number reads a decimal with a point or a comma; NaN for "1,250", which may
-// be either.
+// number reads a decimal with a point or a comma, "1e-3" too; NaN for "1,250",
+// which may be either.
 func number(s string) float64 {
 	if i := strings.IndexByte(s, ','); i > 0 && len(s)-i == 4 && s[:i] != "0" {
 		return math.NaN()

@@ -33,6 +33,50 @@ func withUnit(p, unit string) string {
 	return p
 }
 
+// ofOneUnit gives the bare figures of a list the unit that stands behind its last one:
+// "NaCl 118, KCl 4.7, glucose 11 mM". One without a figure or with another unit, and it
+// is left as it is.
+func ofOneUnit(parts []string, unit string) []string {
+	last := lastUnit.FindStringSubmatch(parts[len(parts)-1])
+	for i := len(parts) - 1; i > 0 && last == nil && phWords.MatchString(parts[i]); i-- { // a pH may stand at the end
+		last = lastUnit.FindStringSubmatch(parts[i-1])
+	}
+	if unit != "" || last == nil {
+		return parts
+	}
+	out := make([]string, len(parts))
+	bare := 0
+	for i, p := range parts {
+		out[i] = p
+		if bareFigure(p) {
+			out[i] = p + " " + last[1]
+			bare++
+		}
+	}
+	if bare < leastBare {
+		return parts
+	}
+	return out
+}
+
+// bareFigure reports whether a part is a name with a figure that has no unit.
+func bareFigure(p string) bool {
+	m := figureLast.FindStringSubmatch(p)
+	return m != nil && isReagent(m[1]) && !hasAmount(p)
+}
+
+// leastBare is how many bare figures make a list of one unit; one may be a slip.
+const leastBare = 2
+
+// lastUnit is a name with a figure in a unit of strength.
+var lastUnit = regexp.MustCompile(`^[A-Za-z].*\s[0-9]+(?:[.,][0-9]+)?\s*(mM|mmol/L|µM|M)$`)
+
+// isApart reports whether a name is one that may be left out of account.
+func isApart(name string) bool {
+	_, ok := table.Apart(name)
+	return ok
+}
+
 // uncounted are things that no table has, and of which a tablet or a dash goes
 // into a buffer.
 var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail)\b`)
