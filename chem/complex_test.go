@@ -116,7 +116,7 @@ func TestNucleotidesInSodium(t *testing.T) {
 	for name, want := range map[string]float64{"ATP": 6.53, "GTP": 6.50, "CTP": 6.55, "UTP": 6.46} {
 		r, err := chem.Describe(bath(t, 25, map[string]float64{name: 1}, map[string]float64{"Na+": 98.5, "Cl-": 95}))
 		require.NoError(t, err)
-		assert.InDelta(t, want, r.PH, 0.04, name)
+		assert.InDelta(t, want, r.PH, 0.02, name)
 	}
 }
 

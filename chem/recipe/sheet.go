@@ -81,6 +81,10 @@ func (x *Draft) hazards() []string {
 // harsh reports whether what is poured or weighed calls for the full caution.
 func (l Dilution) harsh() bool { return l.Source > 1 || l.Mass > 0 || l.Molar > 1 }
 
+// pelletsOfKOH is the part of potassium hydroxide in its pellets, by mass: common
+// practice, no source.
+const pelletsOfKOH = 0.85
+
 // step says how a solution is made up. Acid and base go into water.
 func (l Dilution) step() Step {
 	v := ml(l.Volume)
@@ -90,6 +94,9 @@ func (l Dilution) step() Step {
 		what = fmt.Sprintf("%s g of solid %s (%s g/mol)", digits(l.Mass.Grams(), 3), short(l.Reagent), digits(float64(l.Reagent.MolarMass), 4))
 	}
 	s.Text = fmt.Sprintf("Make %s of %s: to about %s of water, stirred, add %s; let it cool, make up to %s, mix, label.", v, l.Name(), ml(roundVolume(l.First)), what, v)
+	if l.Mass > 0 && l.Reagent.Name == "potassium hydroxide" {
+		s.Details = append(s.Details, fmt.Sprintf("Pellets as sold hold about 15 %% of water: of those %s g; the label of the jar says how much (common practice, no source).", digits(l.Mass.Grams()/pelletsOfKOH, 3)))
+	}
 	kind := "Base"
 	if l.Acid {
 		kind = "Acid"
@@ -106,7 +113,7 @@ func (x *Draft) waterStep() Step {
 	pct := 100 * float64(start/x.Setup.Final)
 	need := x.wholeWay().Volume.Millilitres()
 	room := (x.Setup.Final - start).Millilitres()
-	s := Step{Text: fmt.Sprintf("Put %s of water into a beaker for %s, with a stir bar.", ml(roundVolume(x.Water)), ml(x.Setup.Final))}
+	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(roundVolume(x.Water)), x.vessel())}
 	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
 	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
 		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
@@ -120,6 +127,34 @@ func (x *Draft) waterStep() Step {
 		s.Cautions = append(s.Cautions, "Hazards of the pure substances; the safety data sheet of each bottle comes first: "+strings.Join(list, "; ")+".")
 	}
 	return s
+}
+
+// beakers are the usual sizes, mL.
+var beakers = []float64{25, 50, 100, 150, 250, 400, 600, 1000, 2000, 3000, 5000}
+
+// Of a beaker no more is filled than lets it be stirred, and less than a third of the
+// smallest size covers no bulb. Common practice, no source.
+const (
+	fullest   = 0.85
+	lowestDip = 15.0 // mL
+)
+
+// vessel is what it is titrated in, in words: with room for the whole way.
+func (x *Draft) vessel() string {
+	most := x.Setup.Start
+	if x.Way == ByTitrant {
+		most += x.wholeWay().Volume
+	}
+	for _, b := range beakers {
+		if most.Millilitres() > fullest*b {
+			continue
+		}
+		if x.Setup.Start.Millilitres() < lowestDip {
+			return "a narrow beaker or vial in which it covers the bulb of the electrode"
+		}
+		return fmt.Sprintf("a %s beaker", ml(chem.Volume(b/1e3)))
+	}
+	return fmt.Sprintf("a vessel that holds %s", ml(x.Setup.Final+x.Setup.Final/5))
 }
 
 func (m Measure) step() Step {
