@@ -279,7 +279,7 @@ func (x *Draft) titrateStep(do string) Step {
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
 		s.Details = append(s.Details, t.predicted())
 		if t.Role == Coarse {
-			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, dropwise.", x.fineName()))
+			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, %s.", x.fineName(), x.portions()))
 		}
 	}
 	if b := x.back(); b != nil {
@@ -288,6 +288,20 @@ func (x *Draft) titrateStep(do string) Step {
 	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
 	return s
 }
+
+// portions are how the last steps are given: by drops, or where those are next to
+// nothing by what moves a fifth of the tolerance.
+func (x *Draft) portions() string {
+	for _, t := range x.Titrants {
+		if t.Role == Fine && t.PerDrop*mostDrops < portionPart*x.Demand.Tolerance {
+			return fmt.Sprintf("in portions of about %s", ml(roundVolume(chem.Volume(portionPart*x.Demand.Tolerance/lastPart)*t.Tenth)))
+		}
+	}
+	return "dropwise"
+}
+
+// portionPart is the part of the tolerance that a portion of the last steps moves: our own choice.
+const portionPart = 0.2
 
 // wholeWay is the titrant that the long way is made with: the first.
 func (x *Draft) wholeWay() Chosen { return x.Titrants[0] }
@@ -341,8 +355,15 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 	return s + " " + strings.Join(why, ", ") + "."
 }
 
+// largestFlask is that of ordinary flasks and cylinders; common practice, no source.
+const largestFlask = 2 * chem.Litre
+
 func (x *Draft) markStep() Step {
-	s := Step{Text: fmt.Sprintf("Pour into a volumetric flask or cylinder, rinse beaker and electrode into it, make up to the mark at %s, mix.", ml(x.Setup.Final))}
+	into := "a volumetric flask or cylinder"
+	if x.Setup.Final > largestFlask {
+		into = "a vessel with a mark at its volume"
+	}
+	s := Step{Text: fmt.Sprintf("Pour into %s, rinse beaker and electrode into it, make up to the mark at %s, mix.", into, ml(x.Setup.Final))}
 	if weighed, titrated := x.warming(); math.Abs(weighed)+math.Abs(titrated) > noticed {
 		s.Details = append(s.Details, "At room temperature: made up warm, it falls short of the mark on cooling.")
 	}
