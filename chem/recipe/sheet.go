@@ -222,13 +222,21 @@ func (x *Draft) dissolveStep() Step {
 		s.Cautions = append(s.Cautions, "Titrating: "+w)
 	}
 	if x.Way == ByTitrant && len(x.Slow) == 0 {
-		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start))
+		first := fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start)
+		if x.InUse.Spread > vague {
+			first = "What the meter will show first is not known well enough to tell one jar from another by it: look at the label twice."
+		}
+		s.Details = append(s.Details, first)
 		if sd := x.InUse.Spread; math.Abs(x.Forecast.Start-x.Aim.Shown) <= 2*sd {
 			s.Details = append(s.Details, fmt.Sprintf("It may already be at the aim: the pH is predicted to ± %s only. Read it before adding anything.", digits(sd, 1)))
 		}
 	}
 	return s
 }
+
+// vague is the spread of a prediction from which a first reading far from it says nothing
+// of the jar; our own choice.
+const vague = 0.5
 
 // Standards are the labels, at 25 °C, of two usual calibration standards that
 // bracket a pH: 1.68, 4.01, 7.00, 10.01, 12.45.
@@ -276,6 +284,9 @@ func (x *Draft) titrateStep(do string) Step {
 		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
 	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
+	if x.InUse.Spread > vague {
+		s.Details = append(s.Details, "What making up does to the pH is not known here any better than the pH: read it again when it is made up, and correct it there.")
+	}
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
 		s.Details = append(s.Details, t.predicted())
 		if t.Role == Coarse {
@@ -294,7 +305,7 @@ func (x *Draft) titrateStep(do string) Step {
 func (x *Draft) portions() string {
 	for _, t := range x.Titrants {
 		if t.Role == Fine && t.PerDrop*mostDrops < portionPart*x.Demand.Tolerance {
-			return fmt.Sprintf("in portions of about %s", ml(roundVolume(chem.Volume(portionPart*x.Demand.Tolerance/lastPart)*t.Tenth)))
+			return fmt.Sprintf("in portions of about %s", ml(chem.Volume(roundTo(portionPart*x.Demand.Tolerance/lastPart*float64(t.Tenth), 1))))
 		}
 	}
 	return "dropwise"
