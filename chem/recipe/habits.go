@@ -19,12 +19,14 @@ var habits = []struct {
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
+	{regexp.MustCompile(`(?i)\s*\(\s*(?:diluted\s+)?from\s+(?:an?\s+)?[^()]*\bstock(?:\s+solution)?\s*\)`), ""},                   // "20 mM Tris pH 7.4 (from 1 M stock)"
+	{regexp.MustCompile(`(?i)([0-9]\s*[mµ]l)\s+(?:(?:made\s+up|up)\s+)?to\s+([0-9.,]+\s*m?l)\b\s*\.?\s*\z`), "$1; to $2"},         // "HCl 6 M 1 mL to 100 mL"
 	{regexp.MustCompile(`(?i)\b((?:[a-z]+\s)?acid|ammonia)\s*,\s*(glacial|conc(?:entrated|\.)?)(\s)`), "$2 $1$3"},                 // "acetic acid, glacial 57.1 mL"
 	{regexp.MustCompile(`(?i)([0-9]\s*%)\s+([^;,\n(]*[^;,\n(\s])\s*\(?\b(w/v|v/v|wt/vol|vol/vol)\b\)?`), "$1 ($3) $2"},            // "50 % PEG 3350 w/v"
 	{regexp.MustCompile(`(?i)([0-9]\s*m?g)\s+(?:(?:made\s+up|up)\s+)?to\s+([0-9.,]+\s*m?l|1\s+litre)\b\s*\.?\s*\z`), "$1; to $2"}, // "HEPES 4.77 g to 1 L"
 	{regexp.MustCompile(`([0-9]\s*)(?:mm|MM)\b`), "${1}mM"},                                                                       // no length is meant
 	{regexp.MustCompile(`(?i)\bpH\s*\(\s*([0-9][0-9.,]*)\s*\)`), "pH $1"},                                                         // "pH (7.5)"
-	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)\s*\z`), "in $1"},                                                               // "Tris 20, NaCl 100 (mM)"
+	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)(\s*[,;]\s*pH[^()]*)?\s*\z`), "in $1$2"},                                        // "Tris 20, NaCl 100 (mM)"
 	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"},   // "pH adjusted to 7.4 with KOH"
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
 	{regexp.MustCompile(`(?i)\s+with\s+(?:(?:about|around|approximately|some)\s+)?([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"

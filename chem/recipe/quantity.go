@@ -34,6 +34,7 @@ var units = []struct {
 }{
 	{"mg/mL", ofMassConc, 1}, {"mg/ml", ofMassConc, 1}, {"µg/mL", ofMassConc, 1e-3}, {"µg/ml", ofMassConc, 1e-3}, {"ug/mL", ofMassConc, 1e-3}, {"ug/ml", ofMassConc, 1e-3},
 	{"g/mL", ofMassConc, 1e3}, {"g/L", ofMassConc, 1}, {"g/l", ofMassConc, 1}, {"mg/L", ofMassConc, 1e-3}, {"mg/l", ofMassConc, 1e-3}, {"µg/L", ofMassConc, 1e-6},
+	{"mL/L", ofVolumeShare, 1e-3}, {"ml/L", ofVolumeShare, 1e-3}, {"ml/l", ofVolumeShare, 1e-3}, {"µL/mL", ofVolumeShare, 1e-3}, {"µl/ml", ofVolumeShare, 1e-3}, {"µL/L", ofVolumeShare, 1e-6},
 	{"mmol/L", ofStrength, 1e-3}, {"mmol/l", ofStrength, 1e-3}, {"mol/L", ofStrength, 1}, {"mol/l", ofStrength, 1}, {"µmol/L", ofStrength, 1e-6},
 	{"mmol", ofAmount, 1e-3}, {"µmol", ofAmount, 1e-6}, {"umol", ofAmount, 1e-6}, {"nmol", ofAmount, 1e-9}, {"mol", ofAmount, 1},
 	{"mM", ofStrength, 1e-3}, {"µM", ofStrength, 1e-6}, {"uM", ofStrength, 1e-6}, {"nM", ofStrength, 1e-9}, {"M", ofStrength, 1}, {"N", ofStrength, 1},

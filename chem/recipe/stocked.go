@@ -90,7 +90,7 @@ func (r *Reading) withoutHeading(text string) string {
 		return text
 	}
 	rest := text[len(m[0]):]
-	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) || isReagent(m[1]) {
+	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))

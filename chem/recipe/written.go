@@ -33,29 +33,31 @@ func withUnit(p, unit string) string {
 	return p
 }
 
-// ofOneUnit gives the bare figures of a list the unit that stands behind its last one:
-// "NaCl 118, KCl 4.7, glucose 11 mM". One without a figure or with another unit, and it
-// is left as it is.
-func ofOneUnit(parts []string, unit string) []string {
-	last := lastUnit.FindStringSubmatch(parts[len(parts)-1])
-	for i := len(parts) - 1; i > 0 && last == nil && phWords.MatchString(parts[i]); i-- { // a pH may stand at the end
-		last = lastUnit.FindStringSubmatch(parts[i-1])
+// ofOneUnit gives the bare figures of a list the unit of strength that the others have:
+// "NaCl 118, KCl 4.7, glucose 11 mM". Where they have several, or hardly any is bare,
+// it is left as it is.
+func (r *Reading) ofOneUnit(parts []string, unit string) []string {
+	bare, one := 0, ""
+	for _, p := range parts {
+		if bareFigure(p) {
+			bare++
+		} else if m := lastUnit.FindStringSubmatch(p); m != nil {
+			if one != "" && one != m[1] {
+				return parts
+			}
+			one = m[1]
+		}
 	}
-	if unit != "" || last == nil {
+	if unit != "" || one == "" || bare < leastBare {
 		return parts
 	}
 	out := make([]string, len(parts))
-	bare := 0
 	for i, p := range parts {
-		out[i] = p
-		if bareFigure(p) {
-			out[i] = p + " " + last[1]
-			bare++
+		if out[i] = p; bareFigure(p) {
+			out[i] = p + " " + one
 		}
 	}
-	if bare < leastBare {
-		return parts
-	}
+	r.Notes = append(r.Notes, fmt.Sprintf("figures without a unit are taken in %s, as the others are", one))
 	return out
 }
 
@@ -63,6 +65,12 @@ func ofOneUnit(parts []string, unit string) []string {
 func bareFigure(p string) bool {
 	m := figureLast.FindStringSubmatch(p)
 	return m != nil && isReagent(m[1]) && !hasAmount(p)
+}
+
+// figureThenName reports whether a part is a figure without a unit with a name behind it.
+func figureThenName(p string) bool {
+	m := figureFirst.FindStringSubmatch(p)
+	return m != nil && isReagent(m[2]) && !hasAmount(p)
 }
 
 // leastBare is how many bare figures make a list of one unit; one may be a slip.
