@@ -19,6 +19,7 @@ var habits = []struct {
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
+	{regexp.MustCompile(`(?i)\bw/\s*((?:[0-9.,]+\s*[MN]\s+)?(?:conc\.?\s+|glacial\s+)?(?:HCl|NaOH|KOH|LiOH|NH4OH|H3PO4|H2SO4|acetic\s+acid|phosphoric\s+acid|Tris)\b)`), "with $1"},
 	{regexp.MustCompile(`(?i)\s*\(\s*(?:diluted\s+)?from\s+(?:an?\s+)?[^()]*\bstock(?:\s+solution)?\s*\)`), ""},                   // "20 mM Tris pH 7.4 (from 1 M stock)"
 	{regexp.MustCompile(`(?i)([0-9]\s*[mµ]l)\s+(?:(?:made\s+up|up)\s+)?to\s+([0-9.,]+\s*m?l)\b\s*\.?\s*\z`), "$1; to $2"},         // "HCl 6 M 1 mL to 100 mL"
 	{regexp.MustCompile(`(?i)\b((?:[a-z]+\s)?acid|ammonia)\s*,\s*(glacial|conc(?:entrated|\.)?)(\s)`), "$2 $1$3"},                 // "acetic acid, glacial 57.1 mL"
@@ -31,7 +32,7 @@ var habits = []struct {
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
 	{regexp.MustCompile(`(?i)\s+with\s+(?:(?:about|around|approximately|some)\s+)?([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
 	{regexp.MustCompile(`(?i)([0-9])\s*g\s*(?:/|per)\s*100\s*mL`), "$1 % (w/v)"},
-	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
+	{regexp.MustCompile(`\.{3,}`), " "}, // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"
 	{regexp.MustCompile(`(?i)([;,]\s*)\([a-h]\)\s+`), "$1"},
 	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*[A-Za-z]|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"

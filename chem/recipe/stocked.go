@@ -74,7 +74,7 @@ var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
 // has none.
 func (r *Reading) withoutHeading(text string) string {
-	if m := wrapped.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
+	if m := wrapped.FindStringSubmatch(text); m != nil && balanced(m[2]) && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
 		if m[3] != "" {
 			return m[2] + "; " + m[3]
@@ -99,6 +99,22 @@ func (r *Reading) withoutHeading(text string) string {
 		r.volume(v[1], v[2])
 	}
 	return rest
+}
+
+// balanced reports whether every bracket that closes in a text was opened in it.
+func balanced(text string) bool {
+	open := 0
+	for _, c := range text {
+		switch c {
+		case '(':
+			open++
+		case ')':
+			if open--; open < 0 {
+				return false
+			}
+		}
+	}
+	return open == 0
 }
 
 // isReagent reports whether a name is on the list, one salt of it or several.
