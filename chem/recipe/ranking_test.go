@@ -57,6 +57,7 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		{7.5, 4, "", "", "HEPES MOPS", far},
 		{7.5, 25, "metals", "ZnCl2 10 µM", "HEPES MOPS", far + " Tricine imidazole"},
 		{8.0, 25, "", "ZnCl2 1 mM", "HEPES HEPPS TAPS Tris", far + " Tricine Bicine"},
+		{8.3, 25, "", "CoCl2 1 mM", "Tris TAPS", far + " Tricine Bicine"},
 		{7.5, 25, "", "CoCl2 1 mM", "HEPES MOPS", far + " Tricine Bicine imidazole ADA"},
 		{7.5, 25, "", "NaCl 150 mM; MgCl2 5 mM", "HEPES MOPS", far + " TAPSO DIPSO POPSO phosphate"},
 		{7.4, 25, "", "CaCl2 2 mM", "HEPES MOPS", far + " phosphate POPSO"},
