@@ -227,6 +227,10 @@ func (j *judgement) byStep(i, k int) (ph, capacity float64) {
 	return d / step * math.Ln10, math.Log(then.chargeH()/before.chargeH()) / step * math.Ln10
 }
 
+// wideConstant is the spread of a constant, powers of ten, from which its doubt is not
+// taken along a straight line.
+const wideConstant = 0.3
+
 // complexes doubts the constants of those of which there is some, and their
 // coefficients as those of any ion.
 func (j *judgement) complexes() {
@@ -239,7 +243,13 @@ func (j *judgement) complexes() {
 		md := j.md
 		md.cx[k] += step
 		by := j.moved(j.m.charge(j.h, &md, j.c)-j.m.charge(j.h, &j.md, j.c)) / step * math.Ln10
-		j.add(OfComplexes, by*x.of.Spread)
+		sd := by * x.of.Spread
+		if x.of.Spread >= wideConstant {
+			// So far the pH does not follow a straight line: what more of it does counts.
+			md.cx[k] += x.of.Spread*math.Ln10 - step
+			sd = math.Max(math.Abs(sd), math.Abs(j.moved(j.m.charge(j.h, &md, j.c)-j.m.charge(j.h, &j.md, j.c))))
+		}
+		j.add(OfComplexes, sd)
 		if j.m.law != pitzerLaw || x.ion < 0 {
 			continue
 		}

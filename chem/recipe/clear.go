@@ -60,7 +60,11 @@ func (x *Draft) clear() error {
 			if err := table.CheckDissolved(one, full, rf); err != nil {
 				return err
 			}
-			x.Slow = append(x.Slow, Slow{Reagent: reagent, Part: 1, Volume: x.Titrants[0].Volume, Dilute: true})
+			one := Slow{Reagent: reagent, Part: 1, Volume: x.Titrants[0].Volume, Dilute: true}
+			if x.Way == BySalts {
+				one.Part, one.Volume = 0, 0
+			}
+			x.Slow = append(x.Slow, one)
 			continue
 		}
 		lo, hi := 0.0, 1.0
@@ -122,6 +126,9 @@ func (x *Draft) store(list []table.Reagent, end chem.Solution) error {
 // words say how a slow reagent is brought in.
 func (s Slow) words(titrant string) string {
 	if s.Dilute {
+		if s.Part == 0 {
+			return fmt.Sprintf("%s does not dissolve in so little water: warm it, or add water up to near the mark, until it is clear, and only then read the pH.", s.Reagent.FullName())
+		}
 		return fmt.Sprintf("%s does not dissolve in so little water: carry on, it clears once made up to the mark.", s.Reagent.FullName())
 	}
 	return fmt.Sprintf("%s does not dissolve at once: add about %s of %s (%.0f %% of the way) and stir until it is clear; it goes in as it is neutralised.", s.Reagent.FullName(), ml(s.Volume), titrant, 100*s.Part)

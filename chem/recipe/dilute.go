@@ -59,7 +59,7 @@ func (d *Demand) dilutions(list []Chosen) []Dilution {
 	})
 	for _, c := range order {
 		if !c.AtHand {
-			v := 50 * chem.Millilitre
+			v := flask(max(1.5*c.Tenth, 50*chem.Millilitre))
 			if c.Role == Coarse || !hasCoarse(list) {
 				v = flask(max(1.5*c.Volume, v))
 			}

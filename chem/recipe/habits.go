@@ -19,14 +19,20 @@ var habits = []struct {
 	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
 	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
-	{regexp.MustCompile(`([0-9]\s*)(?:mm|MM)\b`), "${1}mM"},                                                                     // no length is meant
-	{regexp.MustCompile(`(?i)\bpH\s*\(\s*([0-9][0-9.,]*)\s*\)`), "pH $1"},                                                       // "pH (7.5)"
-	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)\s*\z`), "in $1"},                                                             // "Tris 20, NaCl 100 (mM)"
-	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"}, // "pH adjusted to 7.4 with KOH"
+	{regexp.MustCompile(`(?i)\bw/\s*((?:[0-9.,]+\s*[MN]\s+)?(?:conc\.?\s+|glacial\s+)?(?:HCl|NaOH|KOH|LiOH|NH4OH|H3PO4|H2SO4|acetic\s+acid|phosphoric\s+acid|Tris)\b)`), "with $1"},
+	{regexp.MustCompile(`(?i)\s*\(\s*(?:diluted\s+)?from\s+(?:an?\s+)?[^()]*\bstock(?:\s+solution)?\s*\)`), ""},                   // "20 mM Tris pH 7.4 (from 1 M stock)"
+	{regexp.MustCompile(`(?i)([0-9]\s*[mµ]l)\s+(?:(?:made\s+up|up)\s+)?to\s+([0-9.,]+\s*m?l)\b\s*\.?\s*\z`), "$1; to $2"},         // "HCl 6 M 1 mL to 100 mL"
+	{regexp.MustCompile(`(?i)\b((?:[a-z]+\s)?acid|ammonia)\s*,\s*(glacial|conc(?:entrated|\.)?)(\s)`), "$2 $1$3"},                 // "acetic acid, glacial 57.1 mL"
+	{regexp.MustCompile(`(?i)([0-9]\s*%)\s+([^;,\n(]*[^;,\n(\s])\s*\(?\b(w/v|v/v|wt/vol|vol/vol)\b\)?`), "$1 ($3) $2"},            // "50 % PEG 3350 w/v"
+	{regexp.MustCompile(`(?i)([0-9]\s*m?g)\s+(?:(?:made\s+up|up)\s+)?to\s+([0-9.,]+\s*m?l|1\s+litre)\b\s*\.?\s*\z`), "$1; to $2"}, // "HEPES 4.77 g to 1 L"
+	{regexp.MustCompile(`([0-9]\s*)(?:mm|MM)\b`), "${1}mM"},                                                                       // no length is meant
+	{regexp.MustCompile(`(?i)\bpH\s*\(\s*([0-9][0-9.,]*)\s*\)`), "pH $1"},                                                         // "pH (7.5)"
+	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L)\s*\)(\s*[,;]\s*pH[^()]*)?\s*\z`), "in $1$2"},                                        // "Tris 20, NaCl 100 (mM)"
+	{regexp.MustCompile(`(?i)\bpH\s+(?:(?:is|was|to\s+be)\s+)?(?:adjusted|brought|set|titrated)\s+(?:to\s+)?([0-9])`), "pH $1"},   // "pH adjusted to 7.4 with KOH"
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
 	{regexp.MustCompile(`(?i)\s+with\s+(?:(?:about|around|approximately|some)\s+)?([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
 	{regexp.MustCompile(`(?i)([0-9])\s*g\s*(?:/|per)\s*100\s*mL`), "$1 % (w/v)"},
-	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
+	{regexp.MustCompile(`\.{3,}`), " "}, // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"
 	{regexp.MustCompile(`(?i)([;,]\s*)\([a-h]\)\s+`), "$1"},
 	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*[A-Za-z]|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"
@@ -55,6 +61,13 @@ var habits = []struct {
 
 // tidied is a recipe without habits of writing.
 func tidied(text string) string {
+	text = powers.ReplaceAllStringFunc(text, func(s string) string {
+		m := powers.FindStringSubmatch(s)
+		if m[1] == "" {
+			m[1] = "1"
+		}
+		return m[1] + "e" + raised.Replace(m[2]+m[3])
+	})
 	for _, x := range habits {
 		text = x.from.ReplaceAllString(text, x.to)
 	}
@@ -67,6 +80,12 @@ func tidied(text string) string {
 		return s
 	})
 }
+
+// powers are figures with a power of ten: "1.5 x 10^-3 M", "10⁻³ M".
+var (
+	powers = regexp.MustCompile(`(?:\b([0-9]+(?:[.,][0-9]+)?)\s*[xX×*·]\s*)?\b10(?:\s?(?:\^|\*\*)\s?([-−–+]?[0-9]{1,2})|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}))`)
+	raised = strings.NewReplacer("⁻", "-", "⁺", "", "−", "-", "–", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+)
 
 // aside is what stands in brackets without a figure: "(monobasic, anhydrous)".
 var aside = regexp.MustCompile(`\([^()0-9]*\)`)

@@ -24,6 +24,7 @@ const (
 	pointsOutside = 1.0  // per pH outside the range in which it is taken
 	pointsGas     = 4.0  // all of it would be there as what leaves the beaker
 	pointsGrabs   = 2.0  // it takes all of a metal ion that is to be in it
+	pointsBinds   = 1.5  // it binds a metal ion that is to be in it, no constant says how well
 	pointsSalty   = 0.06 // per unit of ionic strength over the concentration
 	pointsFluid   = 0.2  // cannot be weighed
 	slightGas     = 0.25 // of pointsGas, where little of it leaves
@@ -130,8 +131,21 @@ func (c *Candidate) leaves() {
 	}
 }
 
-// grabs counts how much it takes of metal ions that are to be in the buffer.
+// grabs counts how much it takes of metal ions that are to be in the buffer, and that it
+// is known to take some where no constant says how much.
 func (c *Candidate) grabs(d *Demand) {
+	for _, f := range c.Flags {
+		metal := f.With
+		if f.With == c.System.Name {
+			metal = f.System
+		} else if f.System != c.System.Name {
+			continue
+		}
+		if f.Doubt == chem.MissingChemistry && table.KindOf(metal) == table.Metal {
+			c.add(pointsBinds, fmt.Sprintf("binds %s, how strongly is not known here", metal), "")
+			break
+		}
+	}
 	for _, f := range c.inUse.Free {
 		if f.Total <= 0 {
 			continue

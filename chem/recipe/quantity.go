@@ -34,6 +34,7 @@ var units = []struct {
 }{
 	{"mg/mL", ofMassConc, 1}, {"mg/ml", ofMassConc, 1}, {"µg/mL", ofMassConc, 1e-3}, {"µg/ml", ofMassConc, 1e-3}, {"ug/mL", ofMassConc, 1e-3}, {"ug/ml", ofMassConc, 1e-3},
 	{"g/mL", ofMassConc, 1e3}, {"g/L", ofMassConc, 1}, {"g/l", ofMassConc, 1}, {"mg/L", ofMassConc, 1e-3}, {"mg/l", ofMassConc, 1e-3}, {"µg/L", ofMassConc, 1e-6},
+	{"mL/L", ofVolumeShare, 1e-3}, {"ml/L", ofVolumeShare, 1e-3}, {"ml/l", ofVolumeShare, 1e-3}, {"µL/mL", ofVolumeShare, 1e-3}, {"µl/ml", ofVolumeShare, 1e-3}, {"µL/L", ofVolumeShare, 1e-6},
 	{"mmol/L", ofStrength, 1e-3}, {"mmol/l", ofStrength, 1e-3}, {"mol/L", ofStrength, 1}, {"mol/l", ofStrength, 1}, {"µmol/L", ofStrength, 1e-6},
 	{"mmol", ofAmount, 1e-3}, {"µmol", ofAmount, 1e-6}, {"umol", ofAmount, 1e-6}, {"nmol", ofAmount, 1e-9}, {"mol", ofAmount, 1},
 	{"mM", ofStrength, 1e-3}, {"µM", ofStrength, 1e-6}, {"uM", ofStrength, 1e-6}, {"nM", ofStrength, 1e-9}, {"M", ofStrength, 1}, {"N", ofStrength, 1},
@@ -48,7 +49,7 @@ var quantity = func() *regexp.Regexp {
 	for _, u := range units {
 		list = append(list, regexp.QuoteMeta(u.text))
 	}
-	return regexp.MustCompile(`(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)\s*(?:(%)\s*(?:\(?\s*(w/v|v/v|w/w|wt/vol|vol/vol)\s*\)?)?|(` + strings.Join(list, "|") + `))(?:$|[\s),.:])`)
+	return regexp.MustCompile(`(?:^|[\s(])((?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,2})?)\s*(?:(%)\s*(?:\(?\s*(w/v|v/v|w/w|wt/vol|vol/vol)\s*\)?)?|(` + strings.Join(list, "|") + `))(?:$|[\s),.:])`)
 }()
 
 // quantities takes the numbers with units out of a text; what is left is a name.
@@ -106,8 +107,8 @@ func unitOf(percent, by, unit string) (kind, float64, error) {
 	return "", 0, &fieldError{what: fmt.Sprintf("unit %q is not known", unit)}
 }
 
-// number reads a decimal with a point or a comma; NaN for "1,250", which may
-// be either.
+// number reads a decimal with a point or a comma, "1e-3" too; NaN for "1,250",
+// which may be either.
 func number(s string) float64 {
 	if i := strings.IndexByte(s, ','); i > 0 && len(s)-i == 4 && s[:i] != "0" {
 		return math.NaN()

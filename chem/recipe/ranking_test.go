@@ -25,7 +25,8 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		want     string // handbook
 		never    string
 	}{
-		{2.5, 25, "", "", "glycine citrate", far + " phosphate"},
+		{2.2, 25, "", "", "glycine phosphate", strings.Replace(far, " L-cysteine", "", 1) + " Bicine"}, // and phosphate, as in liquid chromatography
+		{2.5, 25, "", "", "glycine citrate", far + " Tricine"},
 		{3.0, 25, "", "", "citrate glycine", far + " HEPES formate"},
 		{3.5, 25, "", "", "citrate formate", far + " HEPES"},
 		{4.0, 25, "", "", "citrate acetate succinate formate", far},
@@ -55,6 +56,9 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		{7.5, 25, "", "", "HEPES", far},
 		{7.5, 4, "", "", "HEPES MOPS", far},
 		{7.5, 25, "metals", "ZnCl2 10 µM", "HEPES MOPS", far + " Tricine imidazole"},
+		{8.0, 25, "", "ZnCl2 1 mM", "HEPES HEPPS TAPS Tris", far + " Tricine Bicine"},
+		{8.3, 25, "", "CoCl2 1 mM", "Tris TAPS", far + " Tricine Bicine"},
+		{7.5, 25, "", "CoCl2 1 mM", "HEPES MOPS", far + " Tricine Bicine imidazole ADA"},
 		{7.5, 25, "", "NaCl 150 mM; MgCl2 5 mM", "HEPES MOPS", far + " TAPSO DIPSO POPSO phosphate"},
 		{7.4, 25, "", "CaCl2 2 mM", "HEPES MOPS", far + " phosphate POPSO"},
 		{7.6, 25, "aldehydes", "", "HEPES", far + " Tris"},

@@ -72,7 +72,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		unit = m[1]
 		text = listIn.ReplaceAllString(text, " ")
 	}
-	for _, p := range ofStocks(split(r.withoutHeading(text))) {
+	for _, p := range r.ofOneUnit(eachOf(ofStocks(split(r.withoutHeading(text)))), unit) {
 		p = r.once(r.barePH(withUnit(p, unit)))
 		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
 			r.Temp = number(m[1])

@@ -81,6 +81,10 @@ func (x *Draft) hazards() []string {
 // harsh reports whether what is poured or weighed calls for the full caution.
 func (l Dilution) harsh() bool { return l.Source > 1 || l.Mass > 0 || l.Molar > 1 }
 
+// pelletsOfKOH is the part of potassium hydroxide in its pellets, by mass: common
+// practice, no source.
+const pelletsOfKOH = 0.85
+
 // step says how a solution is made up. Acid and base go into water.
 func (l Dilution) step() Step {
 	v := ml(l.Volume)
@@ -90,6 +94,9 @@ func (l Dilution) step() Step {
 		what = fmt.Sprintf("%s g of solid %s (%s g/mol)", digits(l.Mass.Grams(), 3), short(l.Reagent), digits(float64(l.Reagent.MolarMass), 4))
 	}
 	s.Text = fmt.Sprintf("Make %s of %s: to about %s of water, stirred, add %s; let it cool, make up to %s, mix, label.", v, l.Name(), ml(roundVolume(l.First)), what, v)
+	if l.Mass > 0 && l.Reagent.Name == "potassium hydroxide" {
+		s.Details = append(s.Details, fmt.Sprintf("Pellets as sold hold about 15 %% of water: of those %s g; the label of the jar says how much (common practice, no source).", digits(l.Mass.Grams()/pelletsOfKOH, 3)))
+	}
 	kind := "Base"
 	if l.Acid {
 		kind = "Acid"
@@ -106,7 +113,7 @@ func (x *Draft) waterStep() Step {
 	pct := 100 * float64(start/x.Setup.Final)
 	need := x.wholeWay().Volume.Millilitres()
 	room := (x.Setup.Final - start).Millilitres()
-	s := Step{Text: fmt.Sprintf("Put %s of water into a beaker for %s, with a stir bar.", ml(roundVolume(x.Water)), ml(x.Setup.Final))}
+	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(roundVolume(x.Water)), x.vessel())}
 	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
 	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
 		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
@@ -120,6 +127,34 @@ func (x *Draft) waterStep() Step {
 		s.Cautions = append(s.Cautions, "Hazards of the pure substances; the safety data sheet of each bottle comes first: "+strings.Join(list, "; ")+".")
 	}
 	return s
+}
+
+// beakers are the usual sizes, mL.
+var beakers = []float64{25, 50, 100, 150, 250, 400, 600, 1000, 2000, 3000, 5000}
+
+// Of a beaker no more is filled than lets it be stirred, and less than a third of the
+// smallest size covers no bulb. Common practice, no source.
+const (
+	fullest   = 0.85
+	lowestDip = 15.0 // mL
+)
+
+// vessel is what it is titrated in, in words: with room for the whole way.
+func (x *Draft) vessel() string {
+	most := x.Setup.Start
+	if x.Way == ByTitrant {
+		most += x.wholeWay().Volume
+	}
+	for _, b := range beakers {
+		if most.Millilitres() > fullest*b {
+			continue
+		}
+		if x.Setup.Start.Millilitres() < lowestDip {
+			return "a narrow beaker or vial in which it covers the bulb of the electrode"
+		}
+		return fmt.Sprintf("a %s beaker", ml(chem.Volume(b/1e3)))
+	}
+	return fmt.Sprintf("a vessel that holds %s", ml(x.Setup.Final+x.Setup.Final/5))
 }
 
 func (m Measure) step() Step {
@@ -187,13 +222,21 @@ func (x *Draft) dissolveStep() Step {
 		s.Cautions = append(s.Cautions, "Titrating: "+w)
 	}
 	if x.Way == ByTitrant && len(x.Slow) == 0 {
-		s.Details = append(s.Details, fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start))
+		first := fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start)
+		if x.InUse.Spread > vague {
+			first = "What the meter will show first is not known well enough to tell one jar from another by it: look at the label twice."
+		}
+		s.Details = append(s.Details, first)
 		if sd := x.InUse.Spread; math.Abs(x.Forecast.Start-x.Aim.Shown) <= 2*sd {
 			s.Details = append(s.Details, fmt.Sprintf("It may already be at the aim: the pH is predicted to ± %s only. Read it before adding anything.", digits(sd, 1)))
 		}
 	}
 	return s
 }
+
+// vague is the spread of a prediction from which a first reading far from it says nothing
+// of the jar; our own choice.
+const vague = 0.5
 
 // Standards are the labels, at 25 °C, of two usual calibration standards that
 // bracket a pH: 1.68, 4.01, 7.00, 10.01, 12.45.
@@ -241,10 +284,13 @@ func (x *Draft) titrateStep(do string) Step {
 		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
 	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
+	if x.InUse.Spread > vague {
+		s.Details = append(s.Details, "What making up does to the pH is not known here any better than the pH: read it again when it is made up, and correct it there.")
+	}
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == ByTitrant {
 		s.Details = append(s.Details, t.predicted())
 		if t.Role == Coarse {
-			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, dropwise.", x.fineName()))
+			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, %s.", x.fineName(), x.portions()))
 		}
 	}
 	if b := x.back(); b != nil {
@@ -253,6 +299,20 @@ func (x *Draft) titrateStep(do string) Step {
 	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
 	return s
 }
+
+// portions are how the last steps are given: by drops, or where those are next to
+// nothing by what moves a fifth of the tolerance.
+func (x *Draft) portions() string {
+	for _, t := range x.Titrants {
+		if t.Role == Fine && t.PerDrop*mostDrops < portionPart*x.Demand.Tolerance {
+			return fmt.Sprintf("in portions of about %s", ml(chem.Volume(roundTo(portionPart*x.Demand.Tolerance/lastPart*float64(t.Tenth), 1))))
+		}
+	}
+	return "dropwise"
+}
+
+// portionPart is the part of the tolerance that a portion of the last steps moves: our own choice.
+const portionPart = 0.2
 
 // wholeWay is the titrant that the long way is made with: the first.
 func (x *Draft) wholeWay() Chosen { return x.Titrants[0] }
@@ -306,8 +366,15 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 	return s + " " + strings.Join(why, ", ") + "."
 }
 
+// largestFlask is that of ordinary flasks and cylinders; common practice, no source.
+const largestFlask = 2 * chem.Litre
+
 func (x *Draft) markStep() Step {
-	s := Step{Text: fmt.Sprintf("Pour into a volumetric flask or cylinder, rinse beaker and electrode into it, make up to the mark at %s, mix.", ml(x.Setup.Final))}
+	into := "a volumetric flask or cylinder"
+	if x.Setup.Final > largestFlask {
+		into = "a vessel with a mark at its volume"
+	}
+	s := Step{Text: fmt.Sprintf("Pour into %s, rinse beaker and electrode into it, make up to the mark at %s, mix.", into, ml(x.Setup.Final))}
 	if weighed, titrated := x.warming(); math.Abs(weighed)+math.Abs(titrated) > noticed {
 		s.Details = append(s.Details, "At room temperature: made up warm, it falls short of the mark on cooling.")
 	}

@@ -66,7 +66,7 @@ var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*):\s+`)
 var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
 
 // wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
-var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*\.?$`)
+var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*(?:[,;]?\s*(pH\b[^()]*))?\.?$`)
 
 // volumeWords are a volume in a heading: "1 L 10x TBS", "TBS (500 mL)".
 var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
@@ -74,8 +74,11 @@ var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
 // has none.
 func (r *Reading) withoutHeading(text string) string {
-	if m := wrapped.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
+	if m := wrapped.FindStringSubmatch(text); m != nil && balanced(m[2]) && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
+		if m[3] != "" {
+			return m[2] + "; " + m[3]
+		}
 		return m[2]
 	}
 	if m := forVolume.FindStringSubmatch(text); m != nil && r.Volume == 0 {
@@ -87,7 +90,7 @@ func (r *Reading) withoutHeading(text string) string {
 		return text
 	}
 	rest := text[len(m[0]):]
-	if !hasAmount(split(rest)[0]) || isReagent(m[1]) {
+	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
@@ -96,6 +99,22 @@ func (r *Reading) withoutHeading(text string) string {
 		r.volume(v[1], v[2])
 	}
 	return rest
+}
+
+// balanced reports whether every bracket that closes in a text was opened in it.
+func balanced(text string) bool {
+	open := 0
+	for _, c := range text {
+		switch c {
+		case '(':
+			open++
+		case ')':
+			if open--; open < 0 {
+				return false
+			}
+		}
+	}
+	return open == 0
 }
 
 // isReagent reports whether a name is on the list, one salt of it or several.

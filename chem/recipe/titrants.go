@@ -35,6 +35,7 @@ type Chosen struct {
 	PerDrop float64 // pH that one drop moves near the aim
 	Drops   float64 // to the aim with this one alone; 0 for the way back
 	Volume  chem.Volume
+	Tenth   chem.Volume // that moves the pH by lastPart near the aim; 0 for the bulk
 	Why     string
 	AtHand  bool // a bottle of this strength was said to be there
 }
@@ -128,6 +129,7 @@ func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
 		}
 	}
 	c.PerDrop = n.move(q, c.Molar)
+	c.Tenth = chem.Volume(lastPart * n.capacity / (q * c.Molar))
 	c.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", digits(c.PerDrop, 2), n.tol)
 	return c, nil
 }
@@ -284,6 +286,7 @@ func (n *near) within(fine *Chosen, bulk Chosen, charge float64) error {
 		fine.Molar = s
 	}
 	fine.PerDrop = n.move(q, fine.Molar)
+	fine.Tenth = chem.Volume(lastPart * n.capacity / (q * fine.Molar))
 	fine.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", digits(fine.PerDrop, 2), n.tol)
 	return n.need(fine, charge)
 }

@@ -33,6 +33,58 @@ func withUnit(p, unit string) string {
 	return p
 }
 
+// ofOneUnit gives the bare figures of a list the unit of strength that the others have:
+// "NaCl 118, KCl 4.7, glucose 11 mM". Where they have several, or hardly any is bare,
+// it is left as it is.
+func (r *Reading) ofOneUnit(parts []string, unit string) []string {
+	bare, one := 0, ""
+	for _, p := range parts {
+		if bareFigure(p) {
+			bare++
+		} else if m := lastUnit.FindStringSubmatch(p); m != nil {
+			if one != "" && one != m[1] {
+				return parts
+			}
+			one = m[1]
+		}
+	}
+	if unit != "" || one == "" || bare < leastBare {
+		return parts
+	}
+	out := make([]string, len(parts))
+	for i, p := range parts {
+		if out[i] = p; bareFigure(p) {
+			out[i] = p + " " + one
+		}
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("figures without a unit are taken in %s, as the others are", one))
+	return out
+}
+
+// bareFigure reports whether a part is a name with a figure that has no unit.
+func bareFigure(p string) bool {
+	m := figureLast.FindStringSubmatch(p)
+	return m != nil && isReagent(m[1]) && !hasAmount(p)
+}
+
+// figureThenName reports whether a part is a figure without a unit with a name behind it.
+func figureThenName(p string) bool {
+	m := figureFirst.FindStringSubmatch(p)
+	return m != nil && isReagent(m[2]) && !hasAmount(p)
+}
+
+// leastBare is how many bare figures make a list of one unit; one may be a slip.
+const leastBare = 2
+
+// lastUnit is a name with a figure in a unit of strength.
+var lastUnit = regexp.MustCompile(`^[A-Za-z].*\s[0-9]+(?:[.,][0-9]+)?\s*(mM|mmol/L|µM|M)$`)
+
+// isApart reports whether a name is one that may be left out of account.
+func isApart(name string) bool {
+	_, ok := table.Apart(name)
+	return ok
+}
+
 // uncounted are things that no table has, and of which a tablet or a dash goes
 // into a buffer.
 var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail)\b`)

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -162,13 +163,26 @@ func (w *Weighed) content() string {
 	return fmt.Sprintf("%.4g mmol/L %s", w.MMolar, w.Reagent)
 }
 
-// Contents are the amounts at the mark, in words.
+// Contents are what it is made from, in words: the amounts at the mark, and what was
+// given to bring it to its pH. A salt that was weighed is another one afterwards.
 func (rec *Record) Contents() string {
-	var parts []string
+	var parts, with []string
 	for _, w := range rec.Weighed {
 		parts = append(parts, w.content())
 	}
-	return strings.Join(parts, ", ")
+	for _, x := range rec.Titrants {
+		if x.ML > 0 && !slices.Contains(with, x.Reagent) {
+			with = append(with, x.Reagent)
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	out := "made from " + strings.Join(parts, ", ")
+	if len(with) > 0 {
+		out += ", brought to its pH with " + strings.Join(with, " and ")
+	}
+	return out
 }
 
 // LabelLines are the label in lines of text. A run that is not within its

@@ -111,9 +111,9 @@ func TestAnotherMassIsSaid(t *testing.T) {
 	assert.Contains(t, strings.Join(rec.Cautions, "\n"), "20 % less")
 	var page bytes.Buffer
 	require.NoError(t, rec.WritePage(&page))
-	assert.Contains(t, page.String(), "16 mmol/L MOPS by the mass weighed (20 planned)<br>")
+	assert.Contains(t, page.String(), "16 mmol/L MOPS by the mass weighed (20 planned), brought to its pH with sodium hydroxide and hydrochloric acid<br>")
 	rec = after(t, events, note(1.006*plan))
-	assert.Contains(t, label(rec), "20 mmol/L MOPS\n")
+	assert.Contains(t, label(rec), "\nmade from 20 mmol/L MOPS, brought to its pH with sodium hydroxide and hydrochloric acid\n") // MOPS is a sodium salt in part then
 	assert.NotContains(t, strings.Join(rec.Cautions, "\n"), "was weighed")
 	assert.Contains(t, label(after(t, events, note(1.016*plan))), "20.3 mmol/L MOPS by the mass")
 }
