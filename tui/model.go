@@ -297,6 +297,8 @@ func (m *Model) question() string {
 		return "The answer is known. End the run? y or n"
 	case m.hand.view.Advice.Do == coach.Stop:
 		return "The aim is reached. End the run? y or n"
+	case m.hand.view.Reached:
+		return "The aim was reached and read. End the run? y or n"
 	case m.hand.view.Silent != "": // where the coach would stop is not given away
 		return "End the run? y or n"
 	}

@@ -73,6 +73,7 @@ type View struct {
 	Note       string   // what else the person should know of the readings
 	AtRest     bool     // the meter shows the beaker, and is at rest
 	Read       Value    // what it shows then
+	Reached    bool     // done was said, and only the electrode or the line has left since: Read is what was read then
 	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
@@ -198,6 +199,9 @@ func (s *State) lookAtReading(v *View, now float64) {
 	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
 	v.Age, v.Raw = now-s.last.t, s.last.raw
 	v.Read, v.AtRest = s.rest(v, est)
+	if v.Reached = s.reached(v); v.Reached {
+		v.Read = s.done.Value
+	}
 }
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a

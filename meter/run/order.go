@@ -47,7 +47,11 @@ func (s State) advised(e journal.Event) State {
 	}
 	s.advice = &a
 	if s.yields = nil; a.Do == coach.Stop.String() {
-		s.yields = s.bench.Yields(s.closedBy(s.track.Estimate(e.T)))
+		est := s.track.Estimate(e.T)
+		s.yields = s.bench.Yields(s.closedBy(est))
+		s.done = &done{Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.inForce()}
+	} else if a.Do == coach.Add.String() {
+		s.done = nil
 	}
 	switch {
 	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.advice != nil:

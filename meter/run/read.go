@@ -27,15 +27,52 @@ func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
 }
 
 // Inside reports whether the run has been read at rest within the tolerance.
-func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop }
+func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop || v.Reached }
+
+// done is a reading at which done was said, after so many additions.
+type done struct {
+	Value
+	adds int
+}
+
+// reached reports whether done was said of this composition, and all that came since is
+// that the electrode was taken out or the meter switched off, as everybody does then: what
+// was read does not become less true by it.
+func (s *State) reached(v *View) bool {
+	if s.done == nil || s.done.adds != s.inForce() || v.AtRest || v.Falling != nil {
+		return false
+	}
+	switch v.Advice.Reason {
+	case coach.Stale, coach.Moved, coach.NoReading:
+		return true
+	case coach.Faulty:
+		return s.link.State == "lost" || s.link.State == "quiet"
+	}
+	for _, m := range s.track.Moves() {
+		if m.From >= s.done.T-leftWithin {
+			return true
+		}
+	}
+	return false
+}
+
+// leftWithin is by how much an electrode may seem to have left before done was said, s: the
+// first readings of a movement are known for one after some more.
+const leftWithin = 5.0
 
 // AtLast is the view at the latest reading: what was read at rest then does not
 // become less true while somebody reaches for the keys.
 func (s State) AtLast() View {
-	if !s.last.any {
-		return s.Look(s.T)
+	t := s.T
+	if s.last.any {
+		t = s.last.t
 	}
-	return s.Look(s.last.t)
+	v := s.Look(t)
+	if v.Reached {
+		v.AtRest, v.Read = true, s.done.Value
+		v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
+	}
+	return v
 }
 
 // Ending is the event that closes a run, with what was read at rest.

@@ -76,6 +76,7 @@ type State struct {
 	urged     urged               // what is safe now is wanted
 	yields    []coach.Yield       // what drops did, as far as it was known when done was said last
 	order     order               // the addition that stands to be carried out, when there is one
+	done      *done               // what was read when done was said last; nil when something else was wanted since
 	led       bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
 
 	track    probe.Tracker // what the readings are worth
