@@ -191,3 +191,15 @@ func Slips(a, b string) int {
 	}
 	return rows[len(a)][len(b)]
 }
+
+// Number is a number in the fewest digits, six at most.
+func Number(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+
+// Clock is a run time, s, as minutes and seconds, with hours when there are any.
+func Clock(t float64) string {
+	s := int(t)
+	if s >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}

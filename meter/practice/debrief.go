@@ -64,12 +64,12 @@ func (j *judge) story() {
 	}
 	if j.e.Finishes() {
 		say("From pH %.2f to %.2f in %s and %s; the target is %.2f ± %s, and made up to the mark it is %s.",
-			j.c.start, r.Final, phrase.Counted(r.Additions, "addition"), replay.Clock(r.Seconds), r.Target, brief(r.Tolerance), end)
+			j.c.start, r.Final, phrase.Counted(r.Additions, "addition"), phrase.Clock(r.Seconds), r.Target, brief(r.Tolerance), end)
 	} else {
-		say("%s of waiting, %s.", replay.Clock(r.Seconds), phrase.Counted(r.Additions, "addition"))
+		say("%s of waiting, %s.", phrase.Clock(r.Seconds), phrase.Counted(r.Additions, "addition"))
 	}
 	for _, p := range r.passed {
-		say("At %s an addition went %.2f past the target.", replay.Clock(p.t), p.past)
+		say("At %s an addition went %.2f past the target.", phrase.Clock(p.t), p.past)
 	}
 	for _, f := range j.e.Faults {
 		if k, err := faultOf(f.Name); err == nil {
@@ -80,7 +80,7 @@ func (j *judge) story() {
 		say("The electrode of this bench was a recorded one: what it did is from an open recording (%s).", strings.TrimSuffix(strings.TrimSpace(licence), "."))
 	}
 	for _, m := range j.view.Spotted {
-		say("Seen in the readings at %s: %s.", replay.Clock(m.T), m.Text)
+		say("Seen in the readings at %s: %s.", phrase.Clock(m.T), m.Text)
 	}
 	if r.Coach != Full && len(r.Compare) > 0 {
 		same := 0
@@ -97,7 +97,7 @@ func since(onset float64) string {
 	if onset <= 0 {
 		return ""
 	}
-	return ", from " + replay.Clock(onset) + " on"
+	return ", from " + phrase.Clock(onset) + " on"
 }
 
 // moment is the dearest lost point: what it was and what would have kept it.
@@ -125,10 +125,10 @@ func (j *judge) overshot(p passage) string {
 	for _, s := range j.view.Steps {
 		if s.Seq == p.seq {
 			return fmt.Sprintf("at %s %s went %.2f past the target; the meter showed %.2f, and the coach would have said: %s",
-				replay.Clock(s.T), s.Amount(), p.past, s.Before.Shown, strings.TrimSuffix(replay.AdviceText(s.Advised), "."))
+				phrase.Clock(s.T), s.Amount(), p.past, s.Before.Shown, strings.TrimSuffix(replay.AdviceText(s.Advised), "."))
 		}
 	}
-	return fmt.Sprintf("at %s the beaker went %.2f past the target", replay.Clock(p.t), p.past)
+	return fmt.Sprintf("at %s the beaker went %.2f past the target", phrase.Clock(p.t), p.past)
 }
 
 func brief(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

@@ -167,7 +167,7 @@ func besideTelling(s replay.Step) string {
 // determined tells what became of what was looked for.
 func (j *judge) determined(say func(string, ...any)) {
 	r, d := j.res, j.res.Sought
-	say("%s in %s; in truth it is %s, with an equivalence point at %.2f mL.", phrase.Counted(r.Additions, "addition"), replay.Clock(r.Seconds), d.Words(), d.ML)
+	say("%s in %s; in truth it is %s, with an equivalence point at %.2f mL.", phrase.Counted(r.Additions, "addition"), phrase.Clock(r.Seconds), d.Words(), d.ML)
 	switch {
 	case d.Said == "":
 		say("No answer was given.")

@@ -81,7 +81,7 @@ func (j *judge) time() mark {
 	par := math.Max(l.Seconds, c.Seconds) + speed*handling*float64(2+max(l.Additions, c.Additions))
 	t := j.res.Seconds - j.firstReading()
 	return mark{1 - (t/par-parTimes)/(2*parTimes), fmt.Sprintf("%s; %s not counting the time for adding",
-		replay.Clock(t), j.others(func(p Peer) string { return replay.Clock(p.Seconds) })), j.res.Seconds, "moving on as soon as the reading is good enough for the next step"}
+		phrase.Clock(t), j.others(func(p Peer) string { return phrase.Clock(p.Seconds) })), j.res.Seconds, "moving on as soon as the reading is good enough for the next step"}
 }
 
 // firstReading is when the time began to count: a calibration goes before, s.
@@ -175,7 +175,7 @@ func (j *judge) bottle() mark {
 		part, why := j.choice(s, i)
 		good += part
 		if part < 1 && m.keep == "" {
-			m.t, m.keep, m.why = s.T, why, fmt.Sprintf("at %s: %s", replay.Clock(s.T), why)
+			m.t, m.keep, m.why = s.T, why, fmt.Sprintf("at %s: %s", phrase.Clock(s.T), why)
 		}
 	}
 	share := good / float64(len(list))

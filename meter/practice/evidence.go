@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
@@ -170,7 +171,7 @@ func (w *witness) shows(n named) (bool, string) {
 	if math.Abs(most) >= w.least {
 		what := "the first readings are"
 		if any {
-			what = "the answer to the addition at " + replay.Clock(since.t) + " is"
+			what = "the answer to the addition at " + phrase.Clock(since.t) + " is"
 		}
 		if !ways[n.way] {
 			return false, fmt.Sprintf("%s %.2f beside what a sound bench would show, and not %s", what, math.Abs(most), n.way)

@@ -9,7 +9,6 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -31,7 +30,7 @@ func (j *judge) faults() error {
 	for _, n := range j.c.names {
 		if !n.right {
 			wrong++
-			said = append(said, fmt.Sprintf("at %s %q was named, which it is not", replay.Clock(n.t), titleOf(n.name)))
+			said = append(said, fmt.Sprintf("at %s %q was named, which it is not", phrase.Clock(n.t), titleOf(n.name)))
 			continue
 		}
 		if seen[n.name] {
@@ -49,7 +48,7 @@ func (j *judge) faults() error {
 		} else if m.keep == "" {
 			m.t, m.keep = n.t, j.seenAt(n.name, w)
 		}
-		said = append(said, fmt.Sprintf("at %s %s, by %s: %s", replay.Clock(n.t), titleOf(n.name), pointed(n), what))
+		said = append(said, fmt.Sprintf("at %s %s, by %s: %s", phrase.Clock(n.t), titleOf(n.name), pointed(n), what))
 	}
 	for _, f := range j.e.Faults {
 		if seen[f.Name] {
@@ -92,7 +91,7 @@ func (j *judge) seenAt(fault string, w *witness) string {
 		return "pointing at what shows it"
 	}
 	if t, ok := w.first(); ok {
-		return fmt.Sprintf("pointing at what shows it, from %s on: %s", replay.Clock(t), k.Sign)
+		return fmt.Sprintf("pointing at what shows it, from %s on: %s", phrase.Clock(t), k.Sign)
 	}
 	return "an addition, and a look at what it did: " + k.Sign
 }
@@ -102,9 +101,9 @@ func pointed(n named) string {
 	case math.IsNaN(n.at):
 		return "no evidence"
 	case n.dose:
-		return "the addition at " + replay.Clock(n.at) + n.waySaid()
+		return "the addition at " + phrase.Clock(n.at) + n.waySaid()
 	}
-	return "the reading at " + replay.Clock(n.at) + n.waySaid()
+	return "the reading at " + phrase.Clock(n.at) + n.waySaid()
 }
 
 // waySaid is how it was said to show there.

@@ -12,7 +12,6 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/replay"
 )
 
 // columns are the columns of the table, units in their names.
@@ -39,7 +38,7 @@ func (r Row) sought() []string {
 		if x == 0 {
 			return ""
 		}
-		return strconv.FormatFloat(x, 'g', 6, 64)
+		return phrase.Number(x)
 	}
 	off := ""
 	if d.Error < 1 {
@@ -144,7 +143,7 @@ func or(a, b string) string {
 var classPage string
 
 var classTemplate = template.Must(template.New("class").Funcs(template.FuncMap{
-	"clock":  replay.Clock,
+	"clock":  phrase.Clock,
 	"or":     or,
 	"part":   func(r Row, k Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
 	"middle": func(m Median, k Skill) string { s, ok := m.Skills[k]; return part(Share{s, 1}, ok) },

@@ -2,10 +2,9 @@ package practice
 
 import (
 	"bufio"
+	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"io"
-
-	"example.org/halfdrop/meter/replay"
 )
 
 // Verdict is the result in a few words.
@@ -50,12 +49,12 @@ func (r Result) WriteText(out io.Writer) error {
 	for _, s := range r.Story {
 		fmt.Fprintln(w, s)
 	}
-	fmt.Fprintf(w, "At %s: %s\n", replay.Clock(r.Moment.T), r.Moment.Words)
+	fmt.Fprintf(w, "At %s: %s\n", phrase.Clock(r.Moment.T), r.Moment.Words)
 	if len(r.Compare) > 0 {
 		fmt.Fprintln(w, "Beside the coach:")
 	}
 	for _, c := range r.Compare {
-		fmt.Fprintf(w, "  %6s  %s; the coach: %s; %s\n", replay.Clock(c.T), c.Did, c.Coach, c.Verdict)
+		fmt.Fprintf(w, "  %6s  %s; the coach: %s; %s\n", phrase.Clock(c.T), c.Did, c.Coach, c.Verdict)
 	}
 	fmt.Fprintf(w, "To take away: %s\n", r.Learn)
 	return w.Flush()

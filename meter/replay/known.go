@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"regexp"
 	"slices"
@@ -80,7 +81,7 @@ func knownFrom(lines []string) (k Known, notes []string) {
 		}
 	}
 	if f, line := factorOf(lines); len(strengths) == 1 && f > 0 && nominal(k.Molar) {
-		notes = append(notes, fmt.Sprintf("the strength of %s mol/L is taken times its factor, %s", number(k.Molar), number(f)))
+		notes = append(notes, fmt.Sprintf("the strength of %s mol/L is taken times its factor, %s", phrase.Number(k.Molar), phrase.Number(f)))
 		k.Molar *= f
 		if !slices.Contains(k.From, line) {
 			k.From = append(k.From, line)

@@ -3,6 +3,9 @@ package replay
 import (
 	"bytes"
 	"errors"
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"io"
 	"math"
@@ -224,7 +227,7 @@ func (l *Log) fill(r *reader) error {
 			drops[i] *= drop
 		}
 		ml, volume = drops, true
-		l.note("a drop is taken as %s mL (%s)", number(drop), from)
+		l.note("a drop is taken as %s mL (%s)", phrase.Number(drop), from)
 	}
 	if volume {
 		name := l.Columns["volume"]
@@ -242,7 +245,7 @@ func (l *Log) fill(r *reader) error {
 	for i := range r.t.rows {
 		row := Row{Line: r.t.line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
 		if v := at(mv, i); !direct && !math.IsNaN(v) {
-			row.PH = (&item{v: v, temp: row.Temp, mv: true}).ph()
+			row.PH = calib.UncalibratedPH(v, chem.Celsius(row.Temp))
 		}
 		if math.IsNaN(row.PH) {
 			bad++

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 )
 
@@ -165,11 +166,11 @@ func (v *LogReview) WriteText(w io.Writer) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "%d readings", v.Rows)
 	if v.Seconds > 0 {
-		fmt.Fprintf(b, " over %s", Clock(v.Seconds))
+		fmt.Fprintf(b, " over %s", phrase.Clock(v.Seconds))
 	}
 	fmt.Fprintf(b, ", pH %.2f to %.2f", v.PHFrom, v.PHTo)
 	if v.ML > 0 {
-		fmt.Fprintf(b, ", %s mL of titrant", number(v.ML))
+		fmt.Fprintf(b, ", %s mL of titrant", phrase.Number(v.ML))
 	}
 	fmt.Fprintln(b)
 	v.log.writeHow(b)
@@ -177,19 +178,19 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		fmt.Fprintf(b, "above the table: %s\n", s)
 	}
 	if k := v.Known.words(); k != "" {
-		fmt.Fprintln(b, fold("taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
+		fmt.Fprintln(b, phrase.Fold("taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
 	}
 	for _, s := range v.Notes {
-		fmt.Fprintln(b, fold("note: "+s, 78))
+		fmt.Fprintln(b, phrase.Fold("note: "+s, 78))
 	}
 	if c := v.Fastest; c != nil {
-		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", Clock(c.T), c.PH, c.PerMinute)
+		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
 	}
 	switch {
 	case v.Fit != nil:
 		v.writeFit(b)
 	case v.NoFit != "":
-		fmt.Fprintln(b, fold("no fit: "+v.NoFit, 78))
+		fmt.Fprintln(b, phrase.Fold("no fit: "+v.NoFit, 78))
 	}
 	if v.found != nil {
 		if err := writeDetermined(b, v.found); err != nil {
@@ -203,10 +204,10 @@ func (v *LogReview) WriteText(w io.Writer) error {
 func (k Known) words() string {
 	var parts []string
 	if k.SampleML > 0 {
-		parts = append(parts, fmt.Sprintf("a sample of %s mL", number(k.SampleML)))
+		parts = append(parts, fmt.Sprintf("a sample of %s mL", phrase.Number(k.SampleML)))
 	}
 	if k.Molar > 0 {
-		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", number(k.Molar)))
+		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", phrase.Number(k.Molar)))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -218,7 +219,7 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 	fmt.Fprintf(b, "\nfitted over %d volumes, titrated with %s; residual %.3f pH\n", f.Points, kind, f.Left)
 	switch {
 	case v.asked.Molar > 0:
-		fmt.Fprintf(b, "  titrant            %s mol/L, as given\n", number(f.Molar.Value))
+		fmt.Fprintf(b, "  titrant            %s mol/L, as given\n", phrase.Number(f.Molar.Value))
 	case f.Molar.Told():
 		fmt.Fprintf(b, "  titrant            %s mol/L\n", spread(f.Molar))
 	default:
@@ -259,14 +260,14 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 	}
 	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
 	for _, s := range v.FitSays {
-		fmt.Fprintln(b, fold("  note: "+s, 78))
+		fmt.Fprintln(b, phrase.Fold("  note: "+s, 78))
 	}
 }
 
 // spread is a value with its spread, in the digits that the spread leaves.
 func spread(v fit.Value) string {
 	if v.SD == 0 {
-		return number(v.Value)
+		return phrase.Number(v.Value)
 	}
 	digits := max(0, min(6, 1-int(math.Floor(math.Log10(v.SD)))))
 	return fmt.Sprintf("%.*f ± %.*f", digits, v.Value, digits, v.SD)

@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"math"
 	"regexp"
@@ -39,11 +40,11 @@ func (l *Log) begins(v []float64, name string) (VolumeKind, error) {
 	case k.SampleML > 0 && math.Abs(seen[0]-k.SampleML) < 0.01*k.SampleML && !givenName.MatchString(name):
 		return RiseVolume, nil
 	case seen[0] <= farFirst*step && !(ofBeaker.MatchString(name) && !givenName.MatchString(name)):
-		l.note("the first volume is %s mL, taken as given before the first reading", number(seen[0]))
+		l.note("the first volume is %s mL, taken as given before the first reading", phrase.Number(seen[0]))
 		return TotalVolume, nil
 	}
 	return "", &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(RiseVolume)},
-		What: fmt.Sprintf("%q begins at %s mL; was that given before the first reading (total), or is it counted from there, as by a burette not set to 0 or by what is in the beaker (rise)", name, number(seen[0]))}
+		What: fmt.Sprintf("%q begins at %s mL; was that given before the first reading (total), or is it counted from there, as by a burette not set to 0 or by what is in the beaker (rise)", name, phrase.Number(seen[0]))}
 }
 
 // upsideDown turns the rows of a log that has its last reading first: its times fall, or
@@ -78,7 +79,7 @@ func (r *reader) upsideDown() error {
 	case last == 0 && (givenName.MatchString(name) || baseName.MatchString(name) || acidName.MatchString(name)):
 	default:
 		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
-			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, number(last))}
+			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, phrase.Number(last))}
 	}
 	slices.Reverse(r.t.rows)
 	slices.Reverse(r.t.line)

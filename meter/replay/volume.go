@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"math"
 	"regexp"
@@ -162,7 +163,7 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 					level = x
 				case x < 0:
 					return fmt.Errorf("replay: %q goes up to %s mL after a refill, above the %s mL of its first row: how far it was filled is not known (add a row with its reading after the refill and the pH before it)",
-						name, number(first-x), number(first))
+						name, phrase.Number(first-x), phrase.Number(first))
 				}
 			}
 			was = i
@@ -174,17 +175,17 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 	case kind == EachVolume:
 		l.note("%q is what was given in each row; its sum is used", name)
 	case kind == LeftVolume:
-		l.note("%q falls: taken as what is left in the burette, %s mL at first", name, number(first))
+		l.note("%q falls: taken as what is left in the burette, %s mL at first", name, phrase.Number(first))
 	case kind == RiseVolume:
-		l.note("%q begins at %s mL; what was given is counted from there", name, number(first))
+		l.note("%q begins at %s mL; what was given is counted from there", name, phrase.Number(first))
 	case base < 0:
-		l.note("the burette began at %s mL; what was given is counted from there", number(first))
+		l.note("the burette began at %s mL; what was given is counted from there", phrase.Number(first))
 	}
 	if filled > 0 {
 		if kind == LeftVolume {
 			level = first - level
 		}
-		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", times(filled), number(level))
+		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", times(filled), phrase.Number(level))
 	}
 	return nil
 }
@@ -257,7 +258,7 @@ func (r *reader) sized() error {
 	}
 	if _, high := span2(r.t.values(at)); high > muchML {
 		return &Question{Quantity: "volume", Flag: "--volume", Choices: []string{name + " in µL", name + " in mL"},
-			What: fmt.Sprintf("%q has no unit and goes up to %s; which unit is it in", name, number(high))}
+			What: fmt.Sprintf("%q has no unit and goes up to %s; which unit is it in", name, phrase.Number(high))}
 	}
 	r.notes = append(r.notes, fmt.Sprintf("%q has no unit: taken as mL", name))
 	return nil

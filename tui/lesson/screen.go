@@ -10,8 +10,8 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
@@ -75,7 +75,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
 		m.Keys = screen.MenuKeys("open")
-		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
+		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + phrase.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
@@ -250,7 +250,7 @@ func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (a
 
 // debriefOf is a result for the screen.
 func debriefOf(r practice.Result) screen.Debrief {
-	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, replay.Clock(r.Seconds)),
+	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, phrase.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
 		Keys: []screen.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {

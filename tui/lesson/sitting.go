@@ -15,7 +15,6 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
@@ -52,7 +51,7 @@ func (f *Lesson) ListExercises(out io.Writer) error {
 	}
 	if err == nil {
 		for _, k := range f.unfinished(folder) {
-			fmt.Fprintf(out, "Left at %s: halfdrop practice --resume %s\n", replay.Clock(k.Seconds), k.Path)
+			fmt.Fprintf(out, "Left at %s: halfdrop practice --resume %s\n", phrase.Clock(k.Seconds), k.Path)
 		}
 	}
 	return nil

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
@@ -66,7 +67,7 @@ func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
 	for i, r := range l.Rows {
 		x, where := r.ML, fmt.Sprintf("%.2f mL", r.ML)
 		if !curve {
-			if x, where = r.T/60, replay.Clock(r.T); math.IsNaN(r.T) {
+			if x, where = r.T/60, phrase.Clock(r.T); math.IsNaN(r.T) {
 				x, where, page.XLabel = float64(i), fmt.Sprintf("row %d", i+1), "row"
 			}
 		}
