@@ -1,7 +1,7 @@
 package main
 
 import (
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
 )
@@ -36,7 +36,7 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	f.BoolVar(&p.Summary, "summary", false, "print what happened instead of stepping through it")
 	f.BoolVar(&p.JSON, "json", false, "the same as one JSON object")
 	f.BoolVar(&p.Plain, "plain", false, "step through it in lines of text, fit for a screen reader")
-	for _, q := range replay.Quantities() {
+	for _, q := range foreign.Quantities() {
 		p.Columns[q] = f.String(q, "", "`column` of "+q+" in a log of another program")
 	}
 	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "`mL` of sample titrated, for a log of another program")

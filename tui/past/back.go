@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
@@ -29,7 +30,7 @@ type Asked struct {
 	Columns map[string]*string
 	Fit     fit.Options
 	Volume  string
-	Log     replay.LogOptions
+	Log     foreign.LogOptions
 	DropUL  float64
 
 	// Where its amount is to be determined: the plan, or what was titrated with what,
@@ -59,8 +60,8 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	switch {
 	case p.Summary && p.JSON, p.Plain && p.Said("plain") && (p.Summary || p.JSON):
 		return remedy.Call(errors.New("--summary, --json and --plain exclude each other"), "leave one out")
-	case p.Volume != "" && !slices.Contains(replay.VolumeKinds(), p.Volume):
-		return remedy.Call(fmt.Errorf("--volume-is %q is not one of %s", p.Volume, strings.Join(replay.VolumeKinds(), ", ")))
+	case p.Volume != "" && !slices.Contains(foreign.VolumeKinds(), p.Volume):
+		return remedy.Call(fmt.Errorf("--volume-is %q is not one of %s", p.Volume, strings.Join(foreign.VolumeKinds(), ", ")))
 	case p.Log.Run < 0:
 		return remedy.Call(errors.New("--run counts from 1"))
 	case p.Plan != "" && p.Of != "":

@@ -7,15 +7,15 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 )
 
 // LogPage is the log of another program for the screen: how it was read, and what can
 // be said of it, or what is to be asked first where q is not nil.
-func LogPage(path string, l *replay.Log, q *replay.Question, review func(*replay.Log) (replay.LogReview, error)) (tui.LogPage, error) {
+func LogPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (tui.LogPage, error) {
 	page := howPage(path, l)
 	if q != nil {
 		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
@@ -30,7 +30,7 @@ func LogPage(path string, l *replay.Log, q *replay.Question, review func(*replay
 }
 
 // answers are the keys that answer a question on the screen.
-func answers(q *replay.Question) string {
+func answers(q *foreign.Question) string {
 	if q.Flag == "--volume-is" {
 		return "k goes through them."
 	}
@@ -38,7 +38,7 @@ func answers(q *replay.Question) string {
 }
 
 // howPage is how a log was read.
-func howPage(path string, l *replay.Log) tui.LogPage {
+func howPage(path string, l *foreign.Log) tui.LogPage {
 	header, uses, rows := l.How()
 	page := tui.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
 		How: fmt.Sprintf("How it was read: columns separated by %s", l.SetOff)}
@@ -58,7 +58,7 @@ func howPage(path string, l *replay.Log) tui.LogPage {
 const logCurvePoints = 200
 
 // fillPage puts readings, curve and fit on the page.
-func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
+func fillPage(page *tui.LogPage, l *foreign.Log, v foreign.LogReview) {
 	page.XLabel = "mL"
 	curve := l.HasVolume()
 	if !curve {

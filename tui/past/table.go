@@ -7,32 +7,32 @@ import (
 	"io"
 	"strings"
 
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
 )
 
 // readLog reads the log of another program as the flags say.
-func (p *Asked) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
+func (p *Asked) readLog(path string, o foreign.LogOptions) (*foreign.Log, error) {
 	f, err := intake.Open(path, textfile.MaxLog)
 	if err != nil {
 		return nil, textfile.Refused(err)
 	}
 	defer f.Close()
-	l, err := replay.ReadLog(f, o)
-	var q *replay.Question
+	l, err := foreign.ReadLog(f, o)
+	var q *foreign.Question
 	if err != nil && !errors.As(err, &q) {
-		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
+		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "foreign: "))
 	}
 	return l, err
 }
 
 // options are what the flags say of a log.
-func (p *Asked) options() replay.LogOptions {
+func (p *Asked) options() foreign.LogOptions {
 	o := p.Log
-	o.Column, o.Volume = map[string]string{}, replay.VolumeKind(p.Volume)
+	o.Column, o.Volume = map[string]string{}, foreign.VolumeKind(p.Volume)
 	if p.Said == nil || p.Said("drop-ul") { // else the lines above the table may say it
 		o.DropML = p.DropUL * 1e-3
 	}
@@ -64,7 +64,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	}
 	o := p.options()
 	l, err := p.readLog(path, o)
-	var q *replay.Question
+	var q *foreign.Question
 	switch {
 	case errors.As(err, &q):
 		done()
@@ -80,7 +80,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	if err != nil {
 		return err
 	}
-	list := []replay.LogReview{first}
+	list := []foreign.LogReview{first}
 	for run := 2; o.Run == 0 && run <= l.Runs; run++ {
 		o.Run = run
 		next, err := p.readLog(path, o)
@@ -100,7 +100,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 			return textfile.JSON(out, list[0])
 		}
 		return textfile.JSON(out, struct {
-			Runs []replay.LogReview `json:"runs"`
+			Runs []foreign.LogReview `json:"runs"`
 		}{list})
 	}
 	for i := range list {
@@ -116,12 +116,12 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 
 // asked is a question about a log that only a person can answer, with the rows it
 // is about.
-func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error {
+func asked(talk io.Writer, path string, l *foreign.Log, q *foreign.Question) error {
 	fmt.Fprintf(talk, "%s, ", path)
 	if err := l.WriteHow(intake.NewWriter(talk)); err != nil {
 		return err
 	}
-	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), Hints: []string{q.Hint()}}
+	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "foreign: ")), Hints: []string{q.Hint()}}
 }
 
 // pages reads a log for the screen, as the flags say and then the keys.
@@ -132,13 +132,13 @@ func (p *Asked) pages(path string) tui.LogReader {
 			o.Column[q] = at
 		}
 		if c.Volume != "" {
-			o.Volume = replay.VolumeKind(c.Volume)
+			o.Volume = foreign.VolumeKind(c.Volume)
 		}
 		if c.Run > 0 {
 			o.Run = c.Run
 		}
 		l, err := p.readLog(path, o)
-		var q *replay.Question
+		var q *foreign.Question
 		if err != nil && (!errors.As(err, &q) || l == nil) {
 			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
 		}

@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"cmp"
@@ -33,15 +33,15 @@ var ErrNoCurve = errors.New("the log has no volumes")
 func (l *Log) Determine(s *recipe.Setup) (*run.Finding, error) {
 	points := thinned(l.Points())
 	if len(points) < 2 {
-		return nil, fmt.Errorf("replay: %w", ErrNoCurve)
+		return nil, fmt.Errorf("foreign: %w", ErrNoCurve)
 	}
 	b, err := s.Bench(s.BenchTemp)
 	if err != nil {
-		return nil, fmt.Errorf("replay: %w", err)
+		return nil, fmt.Errorf("foreign: %w", err)
 	}
 	g, ok := b.Guide.(*find.Bench)
 	if !ok {
-		return nil, errors.New("replay: the plan is for a pH, not for an amount")
+		return nil, errors.New("foreign: the plan is for a pH, not for an amount")
 	}
 	var h coach.History
 	last, before := 0.0, points[0].PH
@@ -58,7 +58,7 @@ func (l *Log) Determine(s *recipe.Setup) (*run.Finding, error) {
 	}
 	f := run.FindingOf(g, s, h)
 	if f == nil || f.Main < 0 {
-		return nil, errors.New("replay: the curve fits no amount of the substance named")
+		return nil, errors.New("foreign: the curve fits no amount of the substance named")
 	}
 	return f, nil
 }

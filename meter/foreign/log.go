@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"bytes"
@@ -70,11 +70,11 @@ const headRows = 5
 func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	lines, err := readLines(in)
 	if err != nil {
-		return nil, fmt.Errorf("replay: %w", err)
+		return nil, fmt.Errorf("foreign: %w", err)
 	}
 	t, ok := findTable(lines)
 	if !ok {
-		return nil, fmt.Errorf("replay: %w (a line a row, columns separated by comma, semicolon or tab)", ErrNoTable)
+		return nil, fmt.Errorf("foreign: %w (a line a row, columns separated by comma, semicolon or tab)", ErrNoTable)
 	}
 	r := newReader(t, o)
 	err = r.read()
@@ -96,7 +96,7 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	}
 	l.look()
 	if len(l.Rows) == 0 {
-		return nil, fmt.Errorf("replay: %w with a pH in it (say which column with --ph)", ErrNoTable)
+		return nil, fmt.Errorf("foreign: %w with a pH in it (say which column with --ph)", ErrNoTable)
 	}
 	return l, nil
 }

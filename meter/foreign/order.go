@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"example.org/halfdrop/meter/phrase"
@@ -160,7 +160,7 @@ func (r *reader) below() error {
 	}
 	r.runs, r.run, r.piled = len(starts), max(r.o.Run, 1), true
 	if r.run > r.runs {
-		return fmt.Errorf("replay: there is no run %d: the table has %d one below the other", r.run, r.runs)
+		return fmt.Errorf("foreign: there is no run %d: the table has %d one below the other", r.run, r.runs)
 	}
 	to := len(r.t.rows)
 	if r.run < r.runs {

@@ -1,4 +1,4 @@
-package replay_test
+package foreign_test
 
 import (
 	"fmt"
@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/fit"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/foreign"
 )
 
 // A curve whose end is known, by a closed formula that shares nothing with the
@@ -174,7 +174,7 @@ func TestShapesOfOthers(t *testing.T) {
 		}), ""},
 	} {
 		t.Run(name, func(t *testing.T) {
-			l, err := replay.ReadLog(strings.NewReader(tt.text), replay.LogOptions{})
+			l, err := foreign.ReadLog(strings.NewReader(tt.text), foreign.LogOptions{})
 			require.NoError(t, err)
 			assert.Contains(t, strings.Join(l.Notes, "\n"), tt.notes)
 			assert.NotContains(t, strings.Join(l.Notes, "\n"), "goes backwards")
@@ -191,7 +191,7 @@ func TestShapesOfOthers(t *testing.T) {
 // them say in two ways is not.
 func TestValuesAboveTheTable(t *testing.T) {
 	c := aceticCurve()
-	for head, want := range map[string]replay.Known{
+	for head, want := range map[string]foreign.Known{
 		"Sample Volume (ml)\t50\nTitrant normality\t0.1\n":                 {SampleML: 50, Molar: 0.1},
 		"c(NaOH) = 0,0995 mol/L\nVorlage: 20 mL\n":                         {SampleML: 20, Molar: 0.0995, Base: true},
 		"Titrant: H2SO4 0.05 M\nV0 = 100 mL\n":                             {SampleML: 100, Molar: 0.1, Acid: true},
@@ -212,7 +212,7 @@ func TestValuesAboveTheTable(t *testing.T) {
 		"Sample: 10 mL diluted to 100 mL\n":                                {},
 		"sample volume 10 mL\nsample volume 20 mL\nNaOH 0.1 M\nNaOH 1 M\n": {Base: true},
 	} {
-		l, err := replay.ReadLog(strings.NewReader(head+"\n"+c.rows("mL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) })), replay.LogOptions{})
+		l, err := foreign.ReadLog(strings.NewReader(head+"\n"+c.rows("mL\tpH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f", v, p) })), foreign.LogOptions{})
 		require.NoError(t, err, head)
 		l.Known.From = nil
 		assert.InDelta(t, want.SampleML, l.Known.SampleML, 1e-9, head)
@@ -227,29 +227,29 @@ func TestAmbiguousColumnsAreAsked(t *testing.T) {
 	for name, tt := range map[string]struct {
 		text, quantity string
 		choices        []string
-		then           replay.LogOptions // that reads it
+		then           foreign.LogOptions // that reads it
 	}{
-		"two of pH":          {c.rows("mL,pH left,pH right\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, p, p) }), "ph", []string{"pH left", "pH right"}, replay.LogOptions{Column: map[string]string{"ph": "pH right"}}},
-		"two of volume":      {c.rows("base mL,acid mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, 3+0.1*float64(i*i), p) }), "volume", []string{"base mL", "acid mL"}, replay.LogOptions{Column: map[string]string{"volume": "base mL"}}},
-		"time or volume":     {c.rows("", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", i, p) }), "volume", []string{"column 1"}, replay.LogOptions{Column: map[string]string{"time": "1"}}},
-		"several of mV":      {c.rows("mL,J1 (mV),J2 (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f,%.1f", v, 59*(7-p), 34.0) }), "mv", []string{"J1 (mV)", "J2 (mV)"}, replay.LogOptions{Column: map[string]string{"mv": "J1 (mV)"}}},
-		"no name of pH":      {c.rows("mL,pAg\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "ph", []string{"pAg"}, replay.LogOptions{Column: map[string]string{"ph": "2"}}},
-		"a far first volume": {c.rows("V/mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v+1.35, p) }), "volume", []string{"total", "rise"}, replay.LogOptions{Volume: replay.RiseVolume}},
-		"in the beaker":      {c.rows("mL in beaker,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v+25, p) }), "volume", []string{"total", "rise"}, replay.LogOptions{Volume: replay.RiseVolume}},
-		"falling to 0":       {upward(c.rows("", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "mL,pH\n"), "volume", []string{"total", "left", "each"}, replay.LogOptions{Volume: replay.TotalVolume}},
-		"much for mL":        {c.rows("V,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), "volume", []string{"V in µL", "V in mL"}, replay.LogOptions{Column: map[string]string{"volume": "V in µL"}}},
-		"drops each":         {c.rows("drops,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", min(i, 1)*10, p) }), "volume", replay.VolumeKinds()[:3], replay.LogOptions{Volume: replay.EachVolume}},
-		"up and down":        {c.rows("mL,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%.2f,%.2f", 1+float64(i%3), p) }), "volume", replay.VolumeKinds()[:3], replay.LogOptions{Volume: replay.EachVolume}},
+		"two of pH":          {c.rows("mL,pH left,pH right\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, p, p) }), "ph", []string{"pH left", "pH right"}, foreign.LogOptions{Column: map[string]string{"ph": "pH right"}}},
+		"two of volume":      {c.rows("base mL,acid mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,%.2f", v, 3+0.1*float64(i*i), p) }), "volume", []string{"base mL", "acid mL"}, foreign.LogOptions{Column: map[string]string{"volume": "base mL"}}},
+		"time or volume":     {c.rows("", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", i, p) }), "volume", []string{"column 1"}, foreign.LogOptions{Column: map[string]string{"time": "1"}}},
+		"several of mV":      {c.rows("mL,J1 (mV),J2 (mV)\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.1f,%.1f", v, 59*(7-p), 34.0) }), "mv", []string{"J1 (mV)", "J2 (mV)"}, foreign.LogOptions{Column: map[string]string{"mv": "J1 (mV)"}}},
+		"no name of pH":      {c.rows("mL,pAg\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "ph", []string{"pAg"}, foreign.LogOptions{Column: map[string]string{"ph": "2"}}},
+		"a far first volume": {c.rows("V/mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v+1.35, p) }), "volume", []string{"total", "rise"}, foreign.LogOptions{Volume: foreign.RiseVolume}},
+		"in the beaker":      {c.rows("mL in beaker,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v+25, p) }), "volume", []string{"total", "rise"}, foreign.LogOptions{Volume: foreign.RiseVolume}},
+		"falling to 0":       {upward(c.rows("", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f", v, p) }), "mL,pH\n"), "volume", []string{"total", "left", "each"}, foreign.LogOptions{Volume: foreign.TotalVolume}},
+		"much for mL":        {c.rows("V,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.0f,%.2f", 1000*v, p) }), "volume", []string{"V in µL", "V in mL"}, foreign.LogOptions{Column: map[string]string{"volume": "V in µL"}}},
+		"drops each":         {c.rows("drops,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%d,%.2f", min(i, 1)*10, p) }), "volume", foreign.VolumeKinds()[:3], foreign.LogOptions{Volume: foreign.EachVolume}},
+		"up and down":        {c.rows("mL,pH\n", func(i int, _, p float64) string { return fmt.Sprintf("%.2f,%.2f", 1+float64(i%3), p) }), "volume", foreign.VolumeKinds()[:3], foreign.LogOptions{Volume: foreign.EachVolume}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			l, err := replay.ReadLog(strings.NewReader(tt.text), replay.LogOptions{})
-			var q *replay.Question
+			l, err := foreign.ReadLog(strings.NewReader(tt.text), foreign.LogOptions{})
+			var q *foreign.Question
 			require.ErrorAs(t, err, &q)
 			assert.Equal(t, tt.quantity, q.Quantity)
 			assert.Equal(t, tt.choices, q.Choices)
 			require.NotNil(t, l)
 			assert.NotEmpty(t, l.Head, "the rows it is about")
-			_, err = replay.ReadLog(strings.NewReader(tt.text), tt.then)
+			_, err = foreign.ReadLog(strings.NewReader(tt.text), tt.then)
 			assert.NoError(t, err)
 		})
 	}
@@ -263,7 +263,7 @@ func TestNoCurveNoFit(t *testing.T) {
 		"flat":        {c.rows("mL,pH\n", func(i int, v, _ float64) string { return fmt.Sprintf("%.2f,%.2f", v, 7+0.001*float64(i)) }), "moves by"},
 		"silver":      {c.rows("mL,pH\n", func(_ int, v, _ float64) string { return fmt.Sprintf("%.2f,%.2f", v, 5+25*math.Tanh(4*(v-12))/5.1) }), ""},
 	} {
-		l, err := replay.ReadLog(strings.NewReader(tt.text), replay.LogOptions{})
+		l, err := foreign.ReadLog(strings.NewReader(tt.text), foreign.LogOptions{})
 		require.NoError(t, err, name)
 		v := l.Review(fit.Options{SampleML: 25, Molar: 0.1})
 		assert.Nil(t, v.Fit, name)

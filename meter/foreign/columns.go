@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"fmt"
@@ -32,7 +32,7 @@ type Question struct {
 
 // Error is the question with its choices.
 func (q *Question) Error() string {
-	return fmt.Sprintf("replay: %s: %s", q.What, strings.Join(q.Choices, ", "))
+	return fmt.Sprintf("foreign: %s: %s", q.What, strings.Join(q.Choices, ", "))
 }
 
 // Hint is what to say, as flags of the command.
@@ -148,7 +148,7 @@ func (r *reader) none() error {
 		}
 	}
 	if len(can) == 0 {
-		return fmt.Errorf("replay: %w: no column of pH or mV among %s (say which with --ph)", ErrNoTable, strings.Join(r.labels(), ", "))
+		return fmt.Errorf("foreign: %w: no column of pH or mV among %s (say which with --ph)", ErrNoTable, strings.Join(r.labels(), ", "))
 	}
 	return &Question{Quantity: "ph", Flag: "--ph", What: "no column says that it holds pH or mV; which one does (--mv for mV)", Choices: can}
 }
@@ -162,10 +162,10 @@ func (r *reader) told() error {
 		}
 		at, err := r.find(want)
 		if err != nil {
-			return fmt.Errorf("replay: %s: %w", q, err)
+			return fmt.Errorf("foreign: %s: %w", q, err)
 		}
 		if r.taken(at) {
-			return fmt.Errorf("replay: %s: column %q is named for something else as well", q, r.columns[at].Name)
+			return fmt.Errorf("foreign: %s: column %q is named for something else as well", q, r.columns[at].Name)
 		}
 		r.use(q, at, "as given")
 	}

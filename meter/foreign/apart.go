@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"fmt"
@@ -153,7 +153,7 @@ func (r *reader) marked() (bool, error) {
 		}
 		r.runs, r.run, r.piled = len(names), max(r.o.Run, 1), true
 		if r.run > r.runs {
-			return true, fmt.Errorf("replay: there is no run %d: %q names %d", r.run, c.Name, r.runs)
+			return true, fmt.Errorf("foreign: there is no run %d: %q names %d", r.run, c.Name, r.runs)
 		}
 		var rows [][]string
 		var lines []int

@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"math"

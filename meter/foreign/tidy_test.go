@@ -1,4 +1,4 @@
-package replay_test
+package foreign_test
 
 import (
 	"fmt"
@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/fit"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/foreign"
 )
 
 // What instruments and spreadsheets put among the rows is told from them: each of these
@@ -73,7 +73,7 @@ func TestRowsThatAreNone(t *testing.T) {
 			if name == "Latin-1" { // all of it
 				text = strings.NewReplacer("ö", "\xf6", "ß", "\xdf").Replace(text)
 			}
-			l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+			l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 			require.NoError(t, err)
 			assert.Contains(t, strings.Join(l.Notes, "\n"), tt.notes)
 			if name == "names over two lines" {
@@ -105,7 +105,7 @@ func TestVolumesNotedWhereTheyWereRead(t *testing.T) {
 			text += fmt.Sprintf("%d,,%.2f\n", 20*i+5*k, c.ph[i+1]-(c.ph[i+1]-c.ph[i])*math.Exp(-1.5*float64(k)))
 		}
 	}
-	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 	require.NoError(t, err)
 	v := l.Review(fit.Options{SampleML: 25, Molar: 0.1})
 	require.NotNil(t, v.Fit, v.NoFit)
@@ -130,7 +130,7 @@ func TestVolumesOfTitrantThatRunsOn(t *testing.T) {
 			text += fmt.Sprintf("%d,%s,%.3f\n", 20*i+5*k, note, c.ph[i]+(c.ph[i+1]-c.ph[i])*moved)
 		}
 	}
-	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 	require.NoError(t, err)
 	v := l.Review(fit.Options{SampleML: 25, Molar: 0.1})
 	require.NotNil(t, v.Fit, v.NoFit)
@@ -160,7 +160,7 @@ func TestRemarksLeaveATableWhole(t *testing.T) {
 		}),
 		"a set speed": c.rows("set,mL,pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%d,%.2f,%.2f", 300+100*(i/half), v, p) }),
 	} {
-		l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+		l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 		require.NoError(t, err, name)
 		assert.Len(t, l.Rows, len(c.v), name)
 		assert.Zero(t, l.Runs, name)
@@ -182,7 +182,7 @@ func TestThereAndBack(t *testing.T) {
 		text += fmt.Sprintf("%.2f,%.2f,%.2f\n", top, top-c.v[i], c.ph[i])
 	}
 	for name, rows := range map[string]int{"base mL": len(c.v), "acid mL": half} {
-		l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{Column: map[string]string{"volume": name}})
+		l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{Column: map[string]string{"volume": name}})
 		require.NoError(t, err)
 		assert.Len(t, l.Rows, rows, name)
 		assert.Contains(t, strings.Join(l.Notes, "\n"), "are left out")
@@ -192,7 +192,7 @@ func TestThereAndBack(t *testing.T) {
 // Per cent of a burette are no mL.
 func TestPerCentOfABurette(t *testing.T) {
 	c := aceticCurve()
-	l, err := replay.ReadLog(strings.NewReader(c.rows("burette %,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.1f,%.2f", 2*v, p) })), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(c.rows("burette %,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.1f,%.2f", 2*v, p) })), foreign.LogOptions{})
 	require.NoError(t, err)
 	assert.Nil(t, l.Review(fit.Options{SampleML: 25}).Fit)
 }
@@ -202,16 +202,16 @@ func TestPerCentOfABurette(t *testing.T) {
 func TestSizesAboveTheTable(t *testing.T) {
 	head := "# V0 = 2.50E-02 L\n# drop volume: 42 µL\n# c(NaOH) = 1.0E-01 mol/L\n"
 	rows := "drops,pH\n0,3.0\n10,4.1\n20,4.6\n30,5.1\n"
-	l, err := replay.ReadLog(strings.NewReader(head+rows), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(head+rows), foreign.LogOptions{})
 	require.NoError(t, err)
 	assert.InDelta(t, 25, l.Known.SampleML, 1e-9)
 	assert.InDelta(t, 0.1, l.Known.Molar, 1e-9)
 	assert.InDelta(t, 1.26, l.Rows[3].ML, 1e-9)
 	assert.Contains(t, strings.Join(l.Notes, "\n"), "a drop is taken as 0.042 mL (by the line")
-	l, err = replay.ReadLog(strings.NewReader(head+rows), replay.LogOptions{DropML: 0.03})
+	l, err = foreign.ReadLog(strings.NewReader(head+rows), foreign.LogOptions{DropML: 0.03})
 	require.NoError(t, err)
 	assert.InDelta(t, 0.9, l.Rows[3].ML, 1e-9)
-	l, err = replay.ReadLog(strings.NewReader(rows), replay.LogOptions{})
+	l, err = foreign.ReadLog(strings.NewReader(rows), foreign.LogOptions{})
 	require.NoError(t, err)
 	assert.InDelta(t, 1.5, l.Rows[3].ML, 1e-9)
 }

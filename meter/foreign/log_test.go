@@ -1,4 +1,4 @@
-package replay_test
+package foreign_test
 
 import (
 	"fmt"
@@ -12,27 +12,27 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/fit"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/foreign"
 )
 
 func TestLogsOfManyShapes(t *testing.T) {
 	for name, c := range map[string]struct {
 		text string
-		opt  replay.LogOptions
-		want replay.Row // the last
+		opt  foreign.LogOptions
+		want foreign.Row // the last
 		rows int
 	}{
-		"header":       {"time_s,pH,volume_ml,temp_c\n0,5.10,0,21\n30,5.60,1.5,21.1\n60,6.00,3,21.2\n", replay.LogOptions{}, replay.Row{Line: 4, T: 60, PH: 6, ML: 3, Temp: 21.2}, 3},
-		"decimals":     {"Zeit (min);Volumen [mL];pH\n0,0;0,00;5,10\n0,5;1,50;5,60\n1,0;3,00;6,00\n", replay.LogOptions{Column: map[string]string{"time": "1"}}, replay.Row{Line: 4, T: 60, PH: 6, ML: 3}, 3},
-		"tabs":         {"Sample\tA7\nStrength\t0.1\n\nV / mL\tpH\n0\t6.47\n0\t7.49\n0.1\t7.2\n0.2\t6.9\n", replay.LogOptions{}, replay.Row{Line: 8, PH: 6.9, ML: 0.2}, 4},
-		"no header":    {"0 3.1\n2 3.4\n5 3.9\n6 5.2\n", replay.LogOptions{}, replay.Row{Line: 4, PH: 5.2, ML: 6}, 4},
-		"mapped":       {"a,b,c\n1,3.1,0\n2,3.4,5\n3,3.9,11\n", replay.LogOptions{Column: map[string]string{"ph": "b", "drops": "c", "time": "-"}, DropML: 0.04}, replay.Row{Line: 4, PH: 3.9, ML: 0.44}, 3},
-		"mV":           {"min,E / mV,drops\n0,118.3,0\n1,59.16,4\n2,0,8\n", replay.LogOptions{}, replay.Row{Line: 4, T: 120, PH: 7, ML: 0.4}, 3},
-		"times of day": {"clock time,pH\n23:59:50,7.1\n00:00:00,7.2\n00:00:30,7.3\n", replay.LogOptions{}, replay.Row{Line: 4, T: 40, PH: 7.3}, 3},
-		"microlitres":  {"\ufeffµL;pH\r\n0;4.0\r\n250;4.5\r\n500;5.0\r\n", replay.LogOptions{}, replay.Row{Line: 4, PH: 5, ML: 0.5}, 3},
+		"header":       {"time_s,pH,volume_ml,temp_c\n0,5.10,0,21\n30,5.60,1.5,21.1\n60,6.00,3,21.2\n", foreign.LogOptions{}, foreign.Row{Line: 4, T: 60, PH: 6, ML: 3, Temp: 21.2}, 3},
+		"decimals":     {"Zeit (min);Volumen [mL];pH\n0,0;0,00;5,10\n0,5;1,50;5,60\n1,0;3,00;6,00\n", foreign.LogOptions{Column: map[string]string{"time": "1"}}, foreign.Row{Line: 4, T: 60, PH: 6, ML: 3}, 3},
+		"tabs":         {"Sample\tA7\nStrength\t0.1\n\nV / mL\tpH\n0\t6.47\n0\t7.49\n0.1\t7.2\n0.2\t6.9\n", foreign.LogOptions{}, foreign.Row{Line: 8, PH: 6.9, ML: 0.2}, 4},
+		"no header":    {"0 3.1\n2 3.4\n5 3.9\n6 5.2\n", foreign.LogOptions{}, foreign.Row{Line: 4, PH: 5.2, ML: 6}, 4},
+		"mapped":       {"a,b,c\n1,3.1,0\n2,3.4,5\n3,3.9,11\n", foreign.LogOptions{Column: map[string]string{"ph": "b", "drops": "c", "time": "-"}, DropML: 0.04}, foreign.Row{Line: 4, PH: 3.9, ML: 0.44}, 3},
+		"mV":           {"min,E / mV,drops\n0,118.3,0\n1,59.16,4\n2,0,8\n", foreign.LogOptions{}, foreign.Row{Line: 4, T: 120, PH: 7, ML: 0.4}, 3},
+		"times of day": {"clock time,pH\n23:59:50,7.1\n00:00:00,7.2\n00:00:30,7.3\n", foreign.LogOptions{}, foreign.Row{Line: 4, T: 40, PH: 7.3}, 3},
+		"microlitres":  {"\ufeffµL;pH\r\n0;4.0\r\n250;4.5\r\n500;5.0\r\n", foreign.LogOptions{}, foreign.Row{Line: 4, PH: 5, ML: 0.5}, 3},
 	} {
 		t.Run(name, func(t *testing.T) {
-			l, err := replay.ReadLog(strings.NewReader(c.text), c.opt)
+			l, err := foreign.ReadLog(strings.NewReader(c.text), c.opt)
 			require.NoError(t, err)
 			require.Len(t, l.Rows, c.rows, "%+v", l)
 			got := l.Rows[len(l.Rows)-1]
@@ -42,7 +42,7 @@ func TestLogsOfManyShapes(t *testing.T) {
 }
 
 // zero turns what is not there into 0.
-func zero(r replay.Row) []float64 {
+func zero(r foreign.Row) []float64 {
 	out := []float64{float64(r.Line), r.T, r.PH, r.ML, r.Temp}
 	for i := range out {
 		if math.IsNaN(out[i]) {
@@ -53,7 +53,7 @@ func zero(r replay.Row) []float64 {
 }
 
 func TestLogSaysWhatIsOdd(t *testing.T) {
-	l, err := replay.ReadLog(strings.NewReader("ml,pH\n0,6.47\n0,7.49\n1,7.2\n0.5,7.1\n2,99\n3,6.1\n4,nonsense\n"), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader("ml,pH\n0,6.47\n0,7.49\n1,7.2\n0.5,7.1\n2,99\n3,6.1\n4,nonsense\n"), foreign.LogOptions{})
 	require.NoError(t, err)
 	notes := strings.Join(l.Notes, "\n")
 	assert.Contains(t, notes, "line 3: the same volume as the line before")
@@ -64,10 +64,10 @@ func TestLogSaysWhatIsOdd(t *testing.T) {
 
 func TestLogRefusals(t *testing.T) {
 	for _, text := range []string{"", "nothing here\nat all\n", "a,b\n1,2\n", "t,x\n0,100\n1,200\n2,300\n"} {
-		_, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+		_, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 		assert.Error(t, err, "%q", text)
 	}
-	_, err := replay.ReadLog(strings.NewReader("t,pH\n0,7\n1,7\n2,7\n"), replay.LogOptions{Column: map[string]string{"ph": "acidity"}})
+	_, err := foreign.ReadLog(strings.NewReader("t,pH\n0,7\n1,7\n2,7\n"), foreign.LogOptions{Column: map[string]string{"ph": "acidity"}})
 	assert.ErrorContains(t, err, "acidity")
 }
 
@@ -77,7 +77,7 @@ func FuzzReadLog(f *testing.F) {
 	f.Add("V;pH;no\n0;3;1\n1;4;2\n2;5;3\n3;6\n4;7;5\n5;8;6\n6;9;7\n7;10;8\n") // a short row
 	f.Add("a\n0,3\n1,4\n2,5\nmL,mV\n1,200\n2,150\n3,100\n4,50\n")             // another table below
 	f.Fuzz(func(t *testing.T, text string) {
-		l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+		l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 		if err == nil {
 			require.NotEmpty(t, l.Rows)
 			_, _ = fit.Curve(l.Points(), fit.Options{MaxSites: 1})
@@ -98,7 +98,7 @@ func TestLogsOfOthers(t *testing.T) {
 		f, err := os.Open(path)
 		require.NoError(t, err)
 		defer f.Close()
-		l, err := replay.ReadLog(f, replay.LogOptions{})
+		l, err := foreign.ReadLog(f, foreign.LogOptions{})
 		t.Log(info.Name(), err)
 		if err == nil {
 			t.Log(len(l.Rows), l.Columns, l.Notes, l.Facts)

@@ -1,4 +1,4 @@
-package replay_test
+package foreign_test
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/fit"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/foreign"
 )
 
 // Portions that were given one by one fall where smaller ones were taken near the end:
@@ -25,8 +25,8 @@ func TestPortionsAreNoBurette(t *testing.T) {
 		for i, v := range portions {
 			text += fmt.Sprintf("%g,%.2f\n", v, 3+0.3*float64(i))
 		}
-		_, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
-		var q *replay.Question
+		_, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
+		var q *foreign.Question
 		require.ErrorAs(t, err, &q, "%s: %v", name, err)
 		assert.Equal(t, "--volume-is", q.Flag)
 	}
@@ -35,7 +35,7 @@ func TestPortionsAreNoBurette(t *testing.T) {
 	for i := range 20 {
 		text += fmt.Sprintf("%g,%.2f\n", 50-float64(i-i/5), 3+0.3*float64(i))
 	}
-	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{Column: map[string]string{"volume": "left"}})
+	l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{Column: map[string]string{"volume": "left"}})
 	require.NoError(t, err)
 	assert.InDelta(t, 16, l.Rows[19].ML, 1e-9)
 }
@@ -47,7 +47,7 @@ func TestQuotedDecimalCommas(t *testing.T) {
 		return strings.ReplaceAll(fmt.Sprintf(`"%.2f";"%.2f"`, ph, v), ".", ",")
 	})
 	text = strings.ReplaceAll(text, `";"`, `","`)
-	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 	require.NoError(t, err)
 	v := l.Review(fit.Options{})
 	require.NotNil(t, v.Fit)
@@ -60,9 +60,9 @@ func TestProseIsNoTable(t *testing.T) {
 		"Later on there were 3 runs of 901 rows in all, and 71 of them with a mark\n" +
 		"the sensor of the class reads about 0.5 too high, or 0.6, at pH 7 and at pH 4\n" +
 		"after the last mark at 31 mL it goes on from 12.4 to 12.8 in 215 s or so\n"
-	_, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	_, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 	assert.ErrorContains(t, err, "no table of numbers")
-	l, err := replay.ReadLog(strings.NewReader("volume pH\n0 3.1\n1 3.9 a little too fast here, sorry, will wait longer\n2 4.4\n3 4.7\n"), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader("volume pH\n0 3.1\n1 3.9 a little too fast here, sorry, will wait longer\n2 4.4\n3 4.7\n"), foreign.LogOptions{})
 	require.NoError(t, err)
 	assert.Len(t, l.Rows, 4, "a remark at the end of a row is no prose")
 }
@@ -73,7 +73,7 @@ func TestAMinimumIsNoTime(t *testing.T) {
 	for i := range 30 {
 		text += fmt.Sprintf("4/12/23,11:%02d:00,%.2f,%d,%d,%d\n", i, 4+0.1*float64(i), 3200-7*(i%5), 3200+i, 3300+i)
 	}
-	l, err := replay.ReadLog(strings.NewReader(text), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 	require.NoError(t, err)
 	assert.InDelta(t, 60, l.Rows[1].T-l.Rows[0].T, 1e-9)
 	assert.NotContains(t, strings.Join(l.Notes, " "), "backwards")

@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"example.org/halfdrop/meter/phrase"
@@ -162,7 +162,7 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 					base -= x
 					level = x
 				case x < 0:
-					return fmt.Errorf("replay: %q goes up to %s mL after a refill, above the %s mL of its first row: how far it was filled is not known (add a row with its reading after the refill and the pH before it)",
+					return fmt.Errorf("foreign: %q goes up to %s mL after a refill, above the %s mL of its first row: how far it was filled is not known (add a row with its reading after the refill and the pH before it)",
 						name, phrase.Number(first-x), phrase.Number(first))
 				}
 			}

@@ -1,4 +1,4 @@
-package replay
+package foreign
 
 import (
 	"fmt"
@@ -55,7 +55,7 @@ func (r *reader) several(list []int) error {
 	}
 	r.runs, r.run = len(list), max(r.o.Run, 1)
 	if r.run > r.runs {
-		return fmt.Errorf("replay: there is no run %d: the table has %d side by side", r.run, r.runs)
+		return fmt.Errorf("foreign: there is no run %d: the table has %d side by side", r.run, r.runs)
 	}
 	r.use("ph", list[r.run-1], fmt.Sprintf("by its name, of run %d", r.run))
 	return nil

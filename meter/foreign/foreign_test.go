@@ -1,4 +1,4 @@
-package replay_test
+package foreign_test
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/foreign"
 )
 
 // foreignLog is a table with a header and twenty rows.
@@ -40,9 +40,9 @@ func TestForeignColumnsAreNotMistaken(t *testing.T) {
 		"volume or time":     {strings.TrimPrefix(foreignLog("", func(i int) string { return fmt.Sprintf("%.2f,%.2f", 0.5*float64(i), ph(i)) }), "\n"), nil},
 		"a name for nothing": {foreignLog("mL,value", func(i int) string { return fmt.Sprintf("%.2f,%.2f", 0.5*float64(i), ph(i)) }), map[string]string{"volume": "mL", "ph": "value"}},
 	} {
-		l, err := replay.ReadLog(strings.NewReader(tt.log), replay.LogOptions{})
+		l, err := foreign.ReadLog(strings.NewReader(tt.log), foreign.LogOptions{})
 		if tt.want == nil {
-			var q *replay.Question
+			var q *foreign.Question
 			assert.ErrorAs(t, err, &q, name)
 			continue
 		}
@@ -51,14 +51,14 @@ func TestForeignColumnsAreNotMistaken(t *testing.T) {
 		}
 	}
 	// Said by the person, it is taken.
-	l, err := replay.ReadLog(strings.NewReader(foreignLog("mL,pX", func(i int) string { return fmt.Sprintf("%.2f,%.2f", 0.5*float64(i), ph(i)) })), replay.LogOptions{Column: map[string]string{"ph": "pX"}})
+	l, err := foreign.ReadLog(strings.NewReader(foreignLog("mL,pX", func(i int) string { return fmt.Sprintf("%.2f,%.2f", 0.5*float64(i), ph(i)) })), foreign.LogOptions{Column: map[string]string{"ph": "pX"}})
 	require.NoError(t, err)
 	assert.Equal(t, "pX", l.Columns["ph"])
 }
 
 // Volts become millivolts.
 func TestForeignVolts(t *testing.T) {
-	l, err := replay.ReadLog(strings.NewReader(foreignLog("volume,Voltage (V)", func(i int) string { return fmt.Sprintf("%.2f,%.4f", 0.5*float64(i), 0.230-0.018*float64(i)) })), replay.LogOptions{})
+	l, err := foreign.ReadLog(strings.NewReader(foreignLog("volume,Voltage (V)", func(i int) string { return fmt.Sprintf("%.2f,%.4f", 0.5*float64(i), 0.230-0.018*float64(i)) })), foreign.LogOptions{})
 	require.NoError(t, err)
 	assert.InDelta(t, 7-230/59.16, l.Rows[0].PH, 0.01)
 }
