@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"fmt"
 	"math"
 	"regexp"
@@ -61,9 +62,9 @@ func (r *reader) shuffled() error {
 	}
 	rows, lines := make([][]string, len(at)), make([]int, len(at))
 	for i, from := range at {
-		rows[i], lines[i] = r.t.rows[from], r.t.line[from]
+		rows[i], lines[i] = r.t.Rows[from], r.t.Line[from]
 	}
-	r.t.rows, r.t.line = rows, lines
+	r.t.Rows, r.t.Line = rows, lines
 	r.notes = append(r.notes, "the rows are in no order: taken in the order of their volumes, in which the pH goes one way")
 	return nil
 }
@@ -75,8 +76,8 @@ func (r *reader) alone() error {
 	if !ok || r.runs > 1 {
 		return nil
 	}
-	v := r.t.values(at)
-	low, high := span2(v)
+	v := r.t.Values(at)
+	low, high := grid.Span(v)
 	from, to := 0, len(v)-1
 	for i, x := range v {
 		if x == low {
@@ -89,17 +90,17 @@ func (r *reader) alone() error {
 		}
 	}
 	for b := range r.columns {
-		if b == at || r.taken(b) || !r.named[b] || r.says[b].quantity != "volume" || to-from < leastRows {
+		if b == at || r.taken(b) || !r.named[b] || r.says[b].Quantity != "volume" || to-from < grid.LeastRows {
 			continue
 		}
-		other := r.t.values(b)
-		least, most := span2(other)
-		within, beyond := span2(other[from : to+1])
+		other := r.t.Values(b)
+		least, most := grid.Span(other)
+		within, beyond := grid.Span(other[from : to+1])
 		if !(most > least) || within != beyond || from == 0 && to == len(v)-1 {
 			continue
 		}
 		r.notes = append(r.notes, fmt.Sprintf("%d rows in which %q is given, and %q is not, are left out", len(v)-(to-from+1), r.columns[b].Name, r.columns[at].Name))
-		r.t.rows, r.t.line = r.t.rows[from:to+1], r.t.line[from:to+1]
+		r.t.Rows, r.t.Line = r.t.Rows[from:to+1], r.t.Line[from:to+1]
 		return nil
 	}
 	return nil
@@ -124,7 +125,7 @@ func (r *reader) overlap(of map[string][]int) bool {
 		for _, i := range rows {
 			mine = append(mine, v[i])
 		}
-		low, up := span2(mine)
+		low, up := grid.Span(mine)
 		high, most = math.Max(high, low), math.Min(most, up)
 	}
 	return high < most
@@ -138,7 +139,7 @@ func (r *reader) marked() (bool, error) {
 		}
 		var names []string
 		of := map[string][]int{}
-		for i, row := range r.t.rows {
+		for i, row := range r.t.Rows {
 			name := ""
 			if at < len(row) {
 				name = strings.TrimSpace(row[at])
@@ -158,9 +159,9 @@ func (r *reader) marked() (bool, error) {
 		var rows [][]string
 		var lines []int
 		for _, i := range of[names[r.run-1]] {
-			rows, lines = append(rows, r.t.rows[i]), append(lines, r.t.line[i])
+			rows, lines = append(rows, r.t.Rows[i]), append(lines, r.t.Line[i])
 		}
-		r.t.rows, r.t.line = rows, lines
+		r.t.Rows, r.t.Line = rows, lines
 		if slices.ContainsFunc(names, func(n string) bool { return of[n][len(of[n])-1]-of[n][0] >= len(of[n]) }) {
 			r.marks = c.Name // else they stand one below the other
 		}

@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"fmt"
 	"math"
 	"regexp"
@@ -69,7 +70,7 @@ var indexed = regexp.MustCompile(`(?i)\b(run|trial|replicate|rep|test|series|tit
 func (r *reader) volumes(list []int) error {
 	var moving []int
 	for _, at := range list {
-		if low, high := span2(r.t.values(at)); high > low {
+		if low, high := grid.Span(r.t.Values(at)); high > low {
 			moving = append(moving, at)
 		} else {
 			r.columns[at].Why = "the same in every row"
@@ -81,7 +82,7 @@ func (r *reader) volumes(list []int) error {
 	}
 	for _, total := range moving {
 		for _, part := range moving {
-			if total != part && sums(r.t.values(total), r.t.values(part)) {
+			if total != part && sums(r.t.Values(total), r.t.Values(part)) {
 				r.use("volume", total, fmt.Sprintf("by its name, the sum of %q", r.columns[part].Name))
 				r.columns[part].Why = "what was added in each row; its sum is used"
 				return nil
@@ -104,17 +105,7 @@ func sums(total, part []float64) bool {
 		}
 		n++
 	}
-	return n >= leastRows-1
-}
-
-func span2(v []float64) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for _, x := range v {
-		if !math.IsNaN(x) {
-			low, high = math.Min(low, x), math.Max(high, x)
-		}
-	}
-	return low, high
+	return n >= grid.LeastRows-1
 }
 
 // find is the place of a column by name or by number from 1.
@@ -125,7 +116,7 @@ func (r *reader) find(want string) (int, error) {
 		}
 	}
 	if name, in, ok := strings.Cut(want, " in "); ok { // "V in µL"
-		if u, is := unitOf(in); is && u.quantity != "" {
+		if u, is := grid.UnitOf(in); is && u.Quantity != "" {
 			at, err := r.find(name)
 			if err == nil {
 				r.says[at], r.named[at] = u, true

@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"fmt"
 	"math"
 	"regexp"
@@ -51,11 +52,11 @@ func (q *Question) Hint() string {
 
 // reader finds out what the columns of a table are.
 type reader struct {
-	t       *table
+	t       *grid.Table
 	o       LogOptions
 	columns []Column
-	says    []unit // of the name or unit of each
-	named   []bool // the name says something
+	says    []grid.Unit // of the name or unit of each
+	named   []bool      // the name says something
 	of      map[string]int
 	dates   int // the column of dates beside one of times of day; −1 for none
 	run     int // the run read, from 1; 0 when there is one only
@@ -65,51 +66,51 @@ type reader struct {
 	notes   []string
 }
 
-func newReader(t *table, o LogOptions) *reader {
+func newReader(t *grid.Table, o LogOptions) *reader {
 	r := &reader{t: t, o: o, of: map[string]int{}, dates: -1}
-	for at := range t.width() {
-		u, ok := saysOf(t.label(at))
-		if at >= len(t.header) || strings.TrimSpace(t.header[at]) == "" {
+	for at := range t.Width() {
+		u, ok := grid.Says(t.Label(at))
+		if at >= len(t.Header) || strings.TrimSpace(t.Header[at]) == "" {
 			ok = false
 		}
-		if in, has := r.unitBeside(at); has && (!ok || u.quantity == "") {
+		if in, has := r.unitBeside(at); has && (!ok || u.Quantity == "") {
 			u, ok = in, true
 		}
 		r.says, r.named = append(r.says, u), append(r.named, ok)
-		r.columns = append(r.columns, Column{Number: at + 1, Name: t.label(at), factor: 1})
+		r.columns = append(r.columns, Column{Number: at + 1, Name: t.Label(at), factor: 1})
 	}
-	if t.numbered {
-		r.says[0], r.named[0], r.columns[0].Why = unit{}, true, "counts the rows"
+	if t.Numbered {
+		r.says[0], r.named[0], r.columns[0].Why = grid.Unit{}, true, "counts the rows"
 	}
 	return r
 }
 
 // unitBeside is the unit in the cells of a column, or in those of the next one
 // when these hold nothing else.
-func (r *reader) unitBeside(at int) (unit, bool) {
-	if text, ok := r.t.cellUnit(at); ok {
+func (r *reader) unitBeside(at int) (grid.Unit, bool) {
+	if text, ok := r.t.CellUnit(at); ok {
 		if strings.EqualFold(text, "pH") {
-			return unit{"ph", 1}, true
+			return grid.Unit{Quantity: "ph", Factor: 1}, true
 		}
-		if u, ok := unitOf(text); ok {
+		if u, ok := grid.UnitOf(text); ok {
 			return u, true
 		}
 	}
 	word := ""
-	for _, row := range r.t.rows {
+	for _, row := range r.t.Rows {
 		if at+1 >= len(row) {
-			return unit{}, false
+			return grid.Unit{}, false
 		}
 		c := strings.TrimSpace(row[at+1])
 		if c == "" || word != "" && c != word {
-			return unit{}, false
+			return grid.Unit{}, false
 		}
 		word = c
 	}
 	if strings.EqualFold(word, "pH") {
-		return unit{"ph", 1}, true
+		return grid.Unit{Quantity: "ph", Factor: 1}, true
 	}
-	return unitOf(word)
+	return grid.UnitOf(word)
 }
 
 // read finds the column of each quantity: as told, by name and unit, by shape.
@@ -143,7 +144,7 @@ func (r *reader) read() error {
 func (r *reader) none() error {
 	var can []string
 	for at := range r.columns {
-		if n, moments := r.t.filled(at); 2*n > len(r.t.rows) && moments == 0 && !r.taken(at) {
+		if n, moments := r.t.Filled(at); 2*n > len(r.t.Rows) && moments == 0 && !r.taken(at) {
 			can = append(can, r.columns[at].Name)
 		}
 	}
@@ -179,8 +180,8 @@ func (r *reader) use(q string, at int, why string) {
 	c := &r.columns[at]
 	c.Use, c.Why, c.factor = q, why, 1
 	r.of[q] = at
-	if u := r.says[at]; r.named[at] && u.quantity == q {
-		c.factor = u.factor
+	if u := r.says[at]; r.named[at] && u.Quantity == q {
+		c.factor = u.Factor
 	}
 	if q == "temp" {
 		switch c.factor {
@@ -199,7 +200,7 @@ func (r *reader) use(q string, at int, why string) {
 // serial reports whether a column of numbers named date or time holds days since
 // 1900, as spreadsheets count them.
 func (r *reader) serial(at int) bool {
-	for _, v := range r.t.values(at) {
+	for _, v := range r.t.Values(at) {
 		if !math.IsNaN(v) {
 			return v > 30000 && v < 80000 && r.columns[at].factor == 1 && regexp.MustCompile(`(?i)date|time|zeit`).MatchString(r.columns[at].Name)
 		}
@@ -214,12 +215,12 @@ func (r *reader) moments() {
 	}
 	date, time := -1, -1
 	for at := range r.columns {
-		n, moments := r.t.filled(at)
-		if r.taken(at) || 2*moments <= len(r.t.rows) || n == 0 {
+		n, moments := r.t.Filled(at)
+		if r.taken(at) || 2*moments <= len(r.t.Rows) || n == 0 {
 			continue
 		}
 		clocks := 0
-		for _, row := range r.t.rows {
+		for _, row := range r.t.Rows {
 			if at < len(row) && strings.Contains(row[at], ":") {
 				clocks++
 			}
@@ -248,14 +249,14 @@ func (r *reader) elapsed() bool { return len(r.candidates("time")) > 0 }
 func (r *reader) candidates(q string) []int {
 	var out []int
 	for at := range r.columns {
-		n, moments := r.t.filled(at)
+		n, moments := r.t.Filled(at)
 		if q == "time" && 2*moments > n {
 			continue // see moments
 		}
-		if q == "time" && (r.minimum(at) || backwards(r.t.values(at)) && !falls(r.t.values(at))) {
+		if q == "time" && (r.minimum(at) || backwards(r.t.Values(at)) && !falls(r.t.Values(at))) {
 			continue
 		}
-		if least := len(r.t.rows) / 2; r.named[at] && r.says[at].quantity == q && !r.taken(at) && (n > least || n >= leastRows && (q == "volume" || r.paired())) {
+		if least := len(r.t.Rows) / 2; r.named[at] && r.says[at].Quantity == q && !r.taken(at) && (n > least || n >= grid.LeastRows && (q == "volume" || r.paired())) {
 			out = append(out, at)
 		}
 	}
@@ -267,7 +268,7 @@ func (r *reader) candidates(q string) []int {
 func (r *reader) paired() bool {
 	n := 0
 	for at := range r.columns {
-		if r.named[at] && r.says[at].quantity == "ph" {
+		if r.named[at] && r.says[at].Quantity == "ph" {
 			n++
 		}
 	}
@@ -281,14 +282,14 @@ func (r *reader) explain() {
 		if c.Use != "" || c.Why != "" {
 			continue
 		}
-		n, _ := r.t.filled(at)
+		n, _ := r.t.Filled(at)
 		switch {
 		case n == 0:
 			c.Why = "holds no numbers"
-		case r.named[at] && derived.MatchString(c.Name):
+		case r.named[at] && grid.IsDerived(c.Name):
 			c.Why = "computed or a set value, by its name"
-		case r.named[at] && r.says[at].quantity != "":
-			c.Why = "another " + spoken(r.says[at].quantity)
+		case r.named[at] && r.says[at].Quantity != "":
+			c.Why = "another " + spoken(r.says[at].Quantity)
 		default:
 			c.Why = "its name is not one that is used"
 		}

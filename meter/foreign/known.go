@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"regexp"
@@ -142,14 +143,14 @@ func samplesIn(line string) (out []float64) {
 	}
 	all := volumeFigure.FindAllStringSubmatch(v0.ReplaceAllString(line[at[0]:], " "), -1)
 	for _, m := range all {
-		if f, ok := unitNames[strings.ToLower(m[2])]; ok && f.quantity == "volume" {
-			out = append(out, f.factor*decimalOf(m[1]))
+		if f, ok := grid.UnitOf(strings.ToLower(m[2])); ok && f.Quantity == "volume" {
+			out = append(out, f.Factor*decimalOf(m[1]))
 		}
 	}
 	if len(out) == 0 && len(all) > 0 { // "sample volume (mL) 50": a figure with no unit of its own
 		v := decimalOf(all[0][1])
-		if f, ok := unitNames[strings.ToLower(usual)]; ok {
-			v *= f.factor
+		if f, ok := grid.UnitOf(strings.ToLower(usual)); ok {
+			v *= f.Factor
 		}
 		out = append(out, v)
 	}
@@ -171,8 +172,8 @@ func dropIn(lines []string) (ml float64, from string) {
 		if m == nil {
 			continue
 		}
-		f, ok := unitNames[strings.ToLower(m[2])]
-		if v := f.factor * decimalOf(m[1]); ok && f.quantity == "volume" && v > 0 && v < 1 {
+		f, ok := grid.UnitOf(strings.ToLower(m[2]))
+		if v := f.Factor * decimalOf(m[1]); ok && f.Quantity == "volume" && v > 0 && v < 1 {
 			if ml != 0 && ml != v {
 				return 0, ""
 			}

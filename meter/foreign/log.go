@@ -1,19 +1,16 @@
 package foreign
 
 import (
-	"bytes"
 	"errors"
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/foreign/grid"
 	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strconv"
-	"strings"
-	"unicode/utf16"
-	"unicode/utf8"
 )
 
 // Log is the log of another program: a table of readings, and of volumes when
@@ -57,9 +54,6 @@ type LogOptions struct {
 // ErrNoTable is returned when a file holds no table of numbers.
 var ErrNoTable = errors.New("no table of numbers was found")
 
-// longestLog is how many lines of a log are read.
-const longestLog = 5_000_000
-
 // headRows is how many rows show how a log was read.
 const headRows = 5
 
@@ -68,20 +62,20 @@ const headRows = 5
 // side. What only a person can say is a *Question; the log that comes with it has
 // its columns and first rows, and no readings.
 func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
-	lines, err := readLines(in)
+	lines, err := grid.ReadLines(in)
 	if err != nil {
 		return nil, fmt.Errorf("foreign: %w", err)
 	}
-	t, ok := findTable(lines)
+	t, ok := grid.Find(lines)
 	if !ok {
 		return nil, fmt.Errorf("foreign: %w (a line a row, columns separated by comma, semicolon or tab)", ErrNoTable)
 	}
 	r := newReader(t, o)
 	err = r.read()
-	l := &Log{Notes: r.notes, Facts: t.facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.turned, Run: r.run, Runs: r.runs, Piled: r.piled, Marked: r.marks,
-		SetOff: map[rune]string{'\t': "tabs", ';': "semicolons", ',': "commas", '|': "bars", ' ': "blanks"}[t.sep]}
-	for i := range min(headRows, len(t.rows)) {
-		l.Head, l.HeadAt = append(l.Head, t.rows[i]), append(l.HeadAt, t.line[i])
+	l := &Log{Notes: r.notes, Facts: t.Facts, Columns: map[string]string{}, Reading: r.columns, Turned: t.Turned, Run: r.run, Runs: r.runs, Piled: r.piled, Marked: r.marks,
+		SetOff: map[rune]string{'\t': "tabs", ';': "semicolons", ',': "commas", '|': "bars", ' ': "blanks"}[t.Sep]}
+	for i := range min(headRows, len(t.Rows)) {
+		l.Head, l.HeadAt = append(l.Head, t.Rows[i]), append(l.HeadAt, t.Line[i])
 	}
 	if err != nil {
 		return l, err
@@ -101,73 +95,6 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	return l, nil
 }
 
-// readLines reads the lines of a file, in UTF-8 or UTF-16.
-func readLines(r io.Reader) ([]string, error) {
-	data, err := io.ReadAll(r)
-	if err != nil {
-		return nil, err
-	}
-	for _, bom := range []string{"\xff\xfe", "\xfe\xff"} {
-		if !bytes.HasPrefix(data, []byte(bom)) {
-			continue
-		}
-		units := make([]uint16, 0, len(data)/2)
-		for i := 2; i+1 < len(data); i += 2 {
-			lo, hi := data[i], data[i+1]
-			if bom[0] == 0xfe {
-				lo, hi = hi, lo
-			}
-			units = append(units, uint16(lo)|uint16(hi)<<8)
-		}
-		data = []byte(string(utf16.Decode(units)))
-	}
-	if !utf8.Valid(data) {
-		data = latin(data)
-	}
-	var out []string
-	for line := range strings.SplitSeq(string(data), "\n") {
-		if len(out) == longestLog {
-			break
-		}
-		line = strings.ToValidUTF8(strings.TrimPrefix(strings.TrimSuffix(line, "\r"), "\ufeff"), "\ufffd")
-		out = append(out, line)
-	}
-	unfold(out)
-	if n := len(out); n == 1 && strings.Contains(out[0], "\r") { // of an old Macintosh
-		out = strings.Split(out[0], "\r")
-	}
-	return out, nil
-}
-
-// unfold puts a cell in quotes that runs over two or three lines on one; the others are empty.
-func unfold(lines []string) {
-	odd := func(i int) bool { return i < len(lines) && strings.Count(lines[i], `"`)%2 == 1 }
-	for i := range lines {
-		if !odd(i) {
-			continue
-		}
-		for _, last := range []int{i + 1, i + 2} {
-			if !odd(last) {
-				continue
-			}
-			for k := i + 1; k <= last; k++ {
-				lines[i], lines[k] = lines[i]+" "+lines[k], ""
-			}
-			break
-		}
-	}
-}
-
-// latin reads bytes that are no UTF-8 as Latin-1, in which instruments and older
-// spreadsheets write "µL" and "°C".
-func latin(data []byte) []byte {
-	runes := make([]rune, len(data))
-	for i, b := range data {
-		runes[i] = rune(b)
-	}
-	return []byte(string(runes))
-}
-
 // column is the values of a quantity in its unit; NaN where there are none.
 func (r *reader) column(q string) ([]float64, bool) {
 	at, ok := r.of[q]
@@ -175,9 +102,9 @@ func (r *reader) column(q string) ([]float64, bool) {
 		return nil, false
 	}
 	c := r.columns[at]
-	if _, clocks := r.t.filled(at); q == "time" && clocks > 0 {
-		cells, dates := make([]string, len(r.t.rows)), make([]string, 0)
-		for i, row := range r.t.rows {
+	if _, clocks := r.t.Filled(at); q == "time" && clocks > 0 {
+		cells, dates := make([]string, len(r.t.Rows)), make([]string, 0)
+		for i, row := range r.t.Rows {
 			if at < len(row) {
 				cells[i] = row[at]
 			}
@@ -189,13 +116,13 @@ func (r *reader) column(q string) ([]float64, bool) {
 				dates = append(dates, date)
 			}
 		}
-		v, undecided := moments(cells, dates)
+		v, undecided := grid.Moments(cells, dates)
 		if undecided {
 			r.notes = append(r.notes, "the dates may have the day or the month first: taken as day first")
 		}
 		return v, true
 	}
-	v := r.t.values(at)
+	v := r.t.Values(at)
 	for i := range v {
 		v[i] = c.factor*v[i] + c.offset
 	}
@@ -242,8 +169,8 @@ func (l *Log) fill(r *reader) error {
 		l.note("each volume stands where it was given, not where it was read: it counts for the readings after it, the last of which is taken")
 	}
 	bad, first := 0, math.NaN()
-	for i := range r.t.rows {
-		row := Row{Line: r.t.line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
+	for i := range r.t.Rows {
+		row := Row{Line: r.t.Line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
 		if v := at(mv, i); !direct && !math.IsNaN(v) {
 			row.PH = calib.UncalibratedPH(v, chem.Celsius(row.Temp))
 		}
@@ -284,21 +211,21 @@ func (l *Log) Lie() string {
 }
 
 // remark notes what was done to the table to read it.
-func (l *Log) remark(t *table) {
-	if t.joined {
+func (l *Log) remark(t *grid.Table) {
+	if t.Joined {
 		l.note("decimal commas stand between commas: two cells were read as one number")
 	}
-	if t.numbered {
+	if t.Numbered {
 		l.note("the first column has no name and counts the rows: the names belong to those after it")
 	}
-	for _, o := range t.others {
-		l.note("another table, of %d rows from line %d on, is left out", o.rows, o.line)
+	for _, o := range t.Others {
+		l.note("another table, of %d rows from line %d on, is left out", o.Rows, o.Line)
 	}
-	if t.sum > 0 {
-		l.note("line %d sums up the rows above it, and is left out", t.sum)
+	if t.Sum > 0 {
+		l.note("line %d sums up the rows above it, and is left out", t.Sum)
 	}
-	if len(t.lost) > 0 {
-		l.list("no row of numbers, left out", t.lost)
+	if len(t.Lost) > 0 {
+		l.list("no row of numbers, left out", t.Lost)
 	}
 }
 

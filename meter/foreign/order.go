@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"math"
@@ -57,8 +58,8 @@ func (r *reader) upsideDown() error {
 			return nil
 		}
 	}
-	v := slices.DeleteFunc(r.t.values(at), math.IsNaN)
-	if len(v) < leastRows || !falls(v) {
+	v := slices.DeleteFunc(r.t.Values(at), math.IsNaN)
+	if len(v) < grid.LeastRows || !falls(v) {
 		return nil
 	}
 	name, last, step, strictly := r.columns[at].Name, v[len(v)-1], 0.0, 0
@@ -81,8 +82,8 @@ func (r *reader) upsideDown() error {
 		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
 			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, phrase.Number(last))}
 	}
-	slices.Reverse(r.t.rows)
-	slices.Reverse(r.t.line)
+	slices.Reverse(r.t.Rows)
+	slices.Reverse(r.t.Line)
 	r.notes = append(r.notes, "the last reading stands in the first row: read from the bottom up")
 	return nil
 }
@@ -162,11 +163,11 @@ func (r *reader) below() error {
 	if r.run > r.runs {
 		return fmt.Errorf("foreign: there is no run %d: the table has %d one below the other", r.run, r.runs)
 	}
-	to := len(r.t.rows)
+	to := len(r.t.Rows)
 	if r.run < r.runs {
 		to = starts[r.run]
 	}
 	from := starts[r.run-1]
-	r.t.rows, r.t.line = r.t.rows[from:to], r.t.line[from:to]
+	r.t.Rows, r.t.Line = r.t.Rows[from:to], r.t.Line[from:to]
 	return nil
 }

@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"math"
 	"slices"
 )
@@ -15,7 +16,7 @@ type shape struct {
 
 func shapeOf(v []float64) (s shape, ok bool) {
 	v = slices.DeleteFunc(slices.Clone(v), math.IsNaN)
-	if len(v) < leastRows {
+	if len(v) < grid.LeastRows {
 		return shape{}, false
 	}
 	low, high := slices.Min(v), slices.Max(v)
@@ -43,8 +44,8 @@ func (r *reader) byShape() error {
 		if r.taken(at) || r.named[at] || at == r.dates {
 			continue
 		}
-		s, ok := shapeOf(r.t.values(at))
-		if n, _ := r.t.filled(at); !ok || 2*n < len(r.t.rows) {
+		s, ok := shapeOf(r.t.Values(at))
+		if n, _ := r.t.Filled(at); !ok || 2*n < len(r.t.Rows) {
 			continue
 		}
 		shapes[at] = s

@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"example.org/halfdrop/meter/foreign/grid"
 	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"math"
@@ -53,8 +54,8 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 		}
 	}
 	steps := float64(max(len(seen)-1, 1))
-	switch low, _ := span2(seen); {
-	case up == 1 && down == 0 && len(seen) > 2*leastRows && seen[1] > seen[0]: // 0, 10, 10, 10: asked below
+	switch low, _ := grid.Span(seen); {
+	case up == 1 && down == 0 && len(seen) > 2*grid.LeastRows && seen[1] > seen[0]: // 0, 10, 10, 10: asked below
 	case up == 0 && float64(down) > mostSame*steps:
 		return LeftVolume, nil
 	case each.MatchString(name) && low >= 0 && (down > 0 || float64(up) < steps/2):
@@ -241,25 +242,31 @@ func (r *reader) sized() error {
 		return nil
 	}
 	name := r.columns[at].Name
-	if _, _, has := unitIn(name); has || strings.HasPrefix(name, "column ") || r.columns[at].factor != 1 {
+	if _, _, has := grid.UnitIn(name); has || strings.HasPrefix(name, "column ") || r.columns[at].factor != 1 {
 		return nil
 	}
-	if _, has := r.t.cellUnit(at); has {
+	if _, has := r.t.CellUnit(at); has {
 		return nil
 	}
-	for _, f := range r.t.facts {
+	for _, f := range r.t.Facts {
 		if m := volumesIn.FindStringSubmatch(f); m != nil {
-			if u, ok := unitOf(m[1]); ok && u.quantity == "volume" {
-				r.columns[at].factor = u.factor
+			if u, ok := grid.UnitOf(m[1]); ok && u.Quantity == "volume" {
+				r.columns[at].factor = u.Factor
 				r.notes = append(r.notes, fmt.Sprintf("%q is in %s, as a line above the table says", name, m[1]))
 				return nil
 			}
 		}
 	}
-	if _, high := span2(r.t.values(at)); high > muchML {
+	if _, high := grid.Span(r.t.Values(at)); high > muchML {
 		return &Question{Quantity: "volume", Flag: "--volume", Choices: []string{name + " in µL", name + " in mL"},
 			What: fmt.Sprintf("%q has no unit and goes up to %s; which unit is it in", name, phrase.Number(high))}
 	}
 	r.notes = append(r.notes, fmt.Sprintf("%q has no unit: taken as mL", name))
 	return nil
 }
+
+// each are names of what was added for one row alone.
+var each = regexp.MustCompile(`(?i)increment|\bstep|\beach\b|aliquot|portion|\bdose\b|Δ\s*v|∆\s*v|delta\s*v|\bdv\b|addition\b|per row|zugabe`)
+
+// burette are names of what is read off a burette, which need not begin at nothing.
+var burette = regexp.MustCompile(`(?i)\bburett?e?\b|bürette|\breading\b|\bread\b|remaining|\bleft\b|\brest\b|\blevel\b|stand`)

@@ -1,4 +1,4 @@
-package foreign
+package grid
 
 import (
 	"math"
@@ -138,9 +138,9 @@ func clock(cell string) (s float64, date string, ok bool) {
 	return float64(h*3600+mi*60) + sec, m[1], true
 }
 
-// moments reads a column of times of day, with the dates of the same cells or of
+// Moments reads a column of times of day, with the dates of the same cells or of
 // another column, as seconds; a time of day alone may pass midnight.
-func moments(cells, dates []string) (out []float64, undecided bool) {
+func Moments(cells, dates []string) (out []float64, undecided bool) {
 	all := append([]string(nil), dates...)
 	for _, c := range cells {
 		_, date, _ := clock(c)

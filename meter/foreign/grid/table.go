@@ -1,4 +1,4 @@
-package foreign
+package grid
 
 import (
 	"encoding/csv"
@@ -10,33 +10,33 @@ import (
 	"unicode"
 )
 
-// table is a block of rows of numbers in a text file.
-type table struct {
-	sep      rune
+// Table is a block of rows of numbers in a text file.
+type Table struct {
+	Sep      rune // between columns
 	comma    bool // decimal commas
 	groups   bool // thousands are set off
-	turned   bool // it lay on its side: a quantity a line
-	joined   bool // decimal commas between commas were put together
-	numbered bool // the first column has no name, and counts the rows
-	header   []string
-	rows     [][]string
-	line     []int // of each row in the file
-	lost     []int // lines within the table that hold numbers and are no row
-	sum      int   // the line of a last row that sums up the others; 0 for none
-	others   []other
-	facts    []string
+	Turned   bool // it lay on its side: a quantity a line
+	Joined   bool // decimal commas between commas were put together
+	Numbered bool // the first column has no name, and counts the rows
+	Header   []string
+	Rows     [][]string
+	Line     []int    // of each row in the file, from 1
+	Lost     []int    // lines within the table that hold numbers and are no row
+	Sum      int      // the line of a last row that sums up the others; 0 for none
+	Others   []Other  // tables of the same file that were left out
+	Facts    []string // lines above the table that name something
 }
 
-// leastRows is how many rows of numbers in a row make a table.
-const leastRows = 3
+// LeastRows is how many rows of numbers in a row make a table.
+const LeastRows = 3
 
-// findTable finds the separator that makes the longest table.
-func findTable(lines []string) (*table, bool) {
-	var best *table
+// Find finds the separator that makes the longest table.
+func Find(lines []string) (*Table, bool) {
+	var best *Table
 	for _, sep := range []rune{'\t', ';', ',', '|', ' '} { // decimal commas between commas stand in quotes
 		for _, comma := range []bool{false, true} {
-			like := table{sep: sep, comma: comma, groups: thousands(lines, sep, comma)}
-			for _, t := range []*table{like.cut(lines), like.turn(lines)} {
+			like := Table{Sep: sep, comma: comma, groups: thousands(lines, sep, comma)}
+			for _, t := range []*Table{like.cut(lines), like.turn(lines)} {
 				if t != nil && (best == nil || t.weight() > best.weight()) {
 					best = t
 				}
@@ -51,31 +51,31 @@ func findTable(lines []string) (*table, bool) {
 
 // weight is how many cells hold numbers; a table that lay on its side has names
 // for them, and goes before one that has none.
-func (t *table) weight() int {
+func (t *Table) weight() int {
 	n := 0
-	for _, r := range t.rows {
+	for _, r := range t.Rows {
 		for _, c := range r {
 			if t.holds(c) {
 				n++
 			}
 		}
 	}
-	if t.turned {
+	if t.Turned {
 		n++
 	}
 	return n
 }
 
 // holds reports whether a cell holds a number or a time.
-func (t *table) holds(cell string) bool {
+func (t *Table) holds(cell string) bool {
 	_, ok := t.number(cell)
 	return ok || isMoment(cell)
 }
 
 // cut splits the lines, and takes as the table what begins with rows of two
 // numbers or more; what stands above are header and facts.
-func (like table) cut(lines []string) *table {
-	t, sep := &like, like.sep
+func (like Table) cut(lines []string) *Table {
+	t, sep := &like, like.Sep
 	var above [][]string
 	run := 0
 	for i, text := range lines {
@@ -88,30 +88,30 @@ func (like table) cut(lines []string) *table {
 		}
 		switch {
 		case numbers >= 2 && !(sep == ' ' && t.prose(cells, numbers)):
-			t.rows, t.line = append(t.rows, cells), append(t.line, i+1)
+			t.Rows, t.Line = append(t.Rows, cells), append(t.Line, i+1)
 			run++
-		case run >= leastRows && t.begins(cells, above):
-			if below := like.below(lines, i); below != nil && !t.goesOn(below.rows[0]) {
+		case run >= LeastRows && t.begins(cells, above):
+			if below := like.below(lines, i); below != nil && !t.goesOn(below.Rows[0]) {
 				return t.close(above).heavier(below)
 			}
-		case run >= leastRows || strings.Trim(text, " \t|:-=+") == "":
+		case run >= LeastRows || strings.Trim(text, " \t|:-=+") == "":
 			if t.unread(cells) { // else a remark, a rule or an empty line within the table
-				t.lost = append(t.lost, i+1)
+				t.Lost = append(t.Lost, i+1)
 			}
 		default:
-			above = append(above, t.rows...)
-			t.rows, t.line, t.lost, run = nil, nil, nil, 0
+			above = append(above, t.Rows...)
+			t.Rows, t.Line, t.Lost, run = nil, nil, nil, 0
 			above = append(above, cells)
 		}
 	}
-	if run < leastRows {
+	if run < LeastRows {
 		return nil
 	}
 	return t.close(above)
 }
 
 // close ends a table: its rows, and what stands above them.
-func (t *table) close(above [][]string) *table {
+func (t *Table) close(above [][]string) *Table {
 	t.shed(&above)
 	t.tidy()
 	t.name(above)
@@ -119,22 +119,22 @@ func (t *table) close(above [][]string) *table {
 }
 
 // prose reports whether cells set off by blanks are words with some numbers among them.
-func (t *table) prose(cells []string, numbers int) bool {
+func (t *Table) prose(cells []string, numbers int) bool {
 	return 3*numbers < len(cells) && !t.holds(cells[0]) && !t.holds(cells[1])
 }
 
 // shed gives rows at the top that are much shorter than most of the table to what
 // stands above it: "Date 2024-03-01 14:00" is no row of one with six columns.
-func (t *table) shed(above *[][]string) {
+func (t *Table) shed(above *[][]string) {
 	var widths []int
-	for _, r := range t.rows {
+	for _, r := range t.Rows {
 		widths = append(widths, len(r))
 	}
 	slices.Sort(widths)
 	wide := widths[len(widths)/2] // a remark makes a single row long
-	for len(t.rows) > leastRows && wide > 3 && 2*len(t.rows[0]) <= wide {
-		*above = append(*above, t.rows[0])
-		t.rows, t.line = t.rows[1:], t.line[1:]
+	for len(t.Rows) > LeastRows && wide > 3 && 2*len(t.Rows[0]) <= wide {
+		*above = append(*above, t.Rows[0])
+		t.Rows, t.Line = t.Rows[1:], t.Line[1:]
 	}
 }
 
@@ -142,9 +142,9 @@ func (t *table) shed(above *[][]string) {
 const leastSide = 5
 
 // turn reads a table on its side: a quantity a line, its name first.
-func (like table) turn(lines []string) *table {
-	t, sep := &like, like.sep
-	t.turned = true
+func (like Table) turn(lines []string) *Table {
+	t, sep := &like, like.Sep
+	t.Turned = true
 	var long [][]string
 	var at []int
 	speaks := false
@@ -166,13 +166,13 @@ func (like table) turn(lines []string) *table {
 		name := strings.TrimSpace(strings.Join(cells[:min(first, len(cells))], " "))
 		if numbers < leastSide || name == "" {
 			if len(long) == 0 && strings.TrimSpace(text) != "" {
-				t.facts = append(t.facts, strings.Join(strings.Fields(strings.Join(cells, " ")), " "))
+				t.Facts = append(t.Facts, strings.Join(strings.Fields(strings.Join(cells, " ")), " "))
 			}
 			continue
 		}
-		u, ok := saysOf(name)
-		speaks = speaks || ok && (u.quantity == "ph" || u.quantity == "mv")
-		t.header = append(t.header, name)
+		u, ok := Says(name)
+		speaks = speaks || ok && (u.Quantity == "ph" || u.Quantity == "mv")
+		t.Header = append(t.Header, name)
 		long, at = append(long, cells[first:]), append(at, i+1)
 	}
 	if len(long) < 2 || !speaks || len(long) > len(long[0]) {
@@ -185,14 +185,14 @@ func (like table) turn(lines []string) *table {
 				row[j] = long[j][k]
 			}
 		}
-		t.rows, t.line = append(t.rows, row), append(t.line, at[0])
+		t.Rows, t.Line = append(t.Rows, row), append(t.Line, at[0])
 	}
 	return t
 }
 
 // name takes the last line above the table as its header when it names columns,
 // or the last two when the second has the units.
-func (t *table) name(above [][]string) {
+func (t *Table) name(above [][]string) {
 	last := func(back int) []string {
 		if n := len(above) - back; n >= 0 && n < len(above) {
 			return above[n]
@@ -201,20 +201,20 @@ func (t *table) name(above [][]string) {
 	}
 	switch {
 	case t.unitRow(last(1)) && t.heads(last(2)):
-		t.header = slices.Clone(unmarked(last(2)))
+		t.Header = slices.Clone(unmarked(last(2)))
 		for i, u := range unmarked(last(1)) {
-			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.header) && u != "" && u != "-" {
-				t.header[i] = strings.TrimSpace(t.header[i]) + " (" + u + ")"
+			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.Header) && u != "" && u != "-" {
+				t.Header[i] = strings.TrimSpace(t.Header[i]) + " (" + u + ")"
 			}
 		}
 		above = above[:len(above)-2]
 	case t.heads(last(1)):
-		t.header = unmarked(last(1))
+		t.Header = unmarked(last(1))
 		above = above[:len(above)-1]
 	}
 	for _, cells := range above {
 		if text := strings.Join(strings.Fields(strings.Join(cells, " ")), " "); text != "" {
-			t.facts = append(t.facts, text)
+			t.Facts = append(t.Facts, text)
 		}
 	}
 }
@@ -223,14 +223,14 @@ func (t *table) name(above [][]string) {
 var formOfTime = regexp.MustCompile(`(?i)^(hh?:mm?(:ss?)?|mm?:ss?|(dd?|mm?|yyyy|yy|tt|jjjj)[./-](dd?|mm?|tt)([./-](yyyy|yy|dd?|jjjj))?)([ t]hh?:mm?(:ss?)?)?(\.\w+)?$`)
 
 // unitRow reports whether a line holds units, and nothing else.
-func (t *table) unitRow(cells []string) bool {
+func (t *Table) unitRow(cells []string) bool {
 	n := 0
 	for _, c := range cells {
 		c = strings.Trim(strings.TrimSpace(c), "[]()")
 		if c == "" || c == "-" {
 			continue
 		}
-		if _, ok := unitOf(c); !ok && !strings.EqualFold(c, "pH") && !formOfTime.MatchString(c) {
+		if _, ok := UnitOf(c); !ok && !strings.EqualFold(c, "pH") && !formOfTime.MatchString(c) {
 			return false
 		}
 		n++
@@ -243,7 +243,7 @@ var stated = regexp.MustCompile(`[:=]\s*[-+−]?\d+([.,]\d+)?\s*(\p{L}+)?\s*$`)
 
 // heads reports whether a line names columns: two or more are named, or one in a
 // line with as many cells as the table, and none holds a number.
-func (t *table) heads(cells []string) bool {
+func (t *Table) heads(cells []string) bool {
 	named := 0
 	for _, c := range cells {
 		if strings.TrimSpace(c) != "" {
@@ -253,7 +253,7 @@ func (t *table) heads(cells []string) bool {
 			return false
 		}
 	}
-	return named >= 2 || named == 1 && len(cells) == t.width()
+	return named >= 2 || named == 1 && len(cells) == t.Width()
 }
 
 func split(text string, sep rune) []string {
@@ -287,9 +287,9 @@ func split(text string, sep rune) []string {
 	return cells
 }
 
-// cellUnit is the unit that stands in the cells of a column.
-func (t *table) cellUnit(at int) (string, bool) {
-	for _, r := range t.rows {
+// CellUnit is the unit that stands in the cells of a column.
+func (t *Table) CellUnit(at int) (string, bool) {
+	for _, r := range t.Rows {
 		if at >= len(r) || strings.TrimSpace(r[at]) == "" {
 			continue
 		}
@@ -301,25 +301,25 @@ func (t *table) cellUnit(at int) (string, bool) {
 	return "", false
 }
 
-func (t *table) width() int {
+func (t *Table) Width() int {
 	w := 0
-	for _, r := range t.rows {
+	for _, r := range t.Rows {
 		w = max(w, len(r))
 	}
 	return w
 }
 
-// label names a column for a person.
-func (t *table) label(at int) string {
-	if at < len(t.header) && strings.TrimSpace(t.header[at]) != "" {
-		return strings.TrimSpace(t.header[at])
+// Label names a column for a person.
+func (t *Table) Label(at int) string {
+	if at < len(t.Header) && strings.TrimSpace(t.Header[at]) != "" {
+		return strings.TrimSpace(t.Header[at])
 	}
 	return "column " + strconv.Itoa(at+1)
 }
 
-// filled is how many cells of a column hold something that can be counted.
-func (t *table) filled(at int) (n, moments int) {
-	for _, r := range t.rows {
+// Filled is how many cells of a column hold something that can be counted.
+func (t *Table) Filled(at int) (n, moments int) {
+	for _, r := range t.Rows {
 		if at >= len(r) {
 			continue
 		}
@@ -333,10 +333,10 @@ func (t *table) filled(at int) (n, moments int) {
 	return n, moments
 }
 
-// values are the numbers of a column; what is none is NaN.
-func (t *table) values(at int) []float64 {
-	out := make([]float64, len(t.rows))
-	for i, r := range t.rows {
+// Values are the numbers of a column; what is none is NaN.
+func (t *Table) Values(at int) []float64 {
+	out := make([]float64, len(t.Rows))
+	for i, r := range t.Rows {
 		out[i] = math.NaN()
 		if at < len(r) {
 			if v, ok := t.number(r[at]); ok {

@@ -1,4 +1,4 @@
-package foreign
+package grid
 
 import (
 	"regexp"
@@ -10,37 +10,37 @@ import (
 // between commas, which make two cells of one number.
 
 // mend makes head and rows fit where only one reading is left.
-func (t *table) mend() {
+func (t *Table) mend() {
 	names := 0
-	for i, h := range t.header {
+	for i, h := range t.Header {
 		if strings.TrimSpace(h) != "" {
 			names = i + 1
 		}
 	}
-	if t.turned || names < 2 {
+	if t.Turned || names < 2 {
 		return
 	}
-	if t.sep == ',' && !t.comma && t.halved(names) {
+	if t.Sep == ',' && !t.comma && t.halved(names) {
 		t.join()
 		return
 	}
 	wide := 0
-	for at := range t.width() {
-		if n, _ := t.filled(at); 2*n > len(t.rows) {
+	for at := range t.Width() {
+		if n, _ := t.Filled(at); 2*n > len(t.Rows) {
 			wide = at + 1
 		}
 	}
 	if wide == names+1 && t.counts(0) && t.below15(wide-1) {
-		t.header = append([]string{""}, t.header...)
-		t.numbered = true
+		t.Header = append([]string{""}, t.Header...)
+		t.Numbered = true
 	}
 }
 
 var wholeNumber = regexp.MustCompile(`^[-+−]?\d+$`)
 
 // halved reports whether every row has twice as many whole numbers as there are names.
-func (t *table) halved(names int) bool {
-	for _, r := range t.rows {
+func (t *Table) halved(names int) bool {
+	for _, r := range t.Rows {
 		if len(r) != 2*names {
 			return false
 		}
@@ -54,21 +54,21 @@ func (t *table) halved(names int) bool {
 }
 
 // join puts the two halves of each number together.
-func (t *table) join() {
-	for k, r := range t.rows {
+func (t *Table) join() {
+	for k, r := range t.Rows {
 		var row []string
 		for i := 0; i+1 < len(r); i += 2 {
 			row = append(row, r[i]+"."+r[i+1])
 		}
-		t.rows[k] = row
+		t.Rows[k] = row
 	}
-	t.joined = true
+	t.Joined = true
 }
 
 // counts reports whether a column counts the rows: 1, 2, 3 …
-func (t *table) counts(at int) bool {
+func (t *Table) counts(at int) bool {
 	last := 0
-	for i, r := range t.rows {
+	for i, r := range t.Rows {
 		if at >= len(r) {
 			return false
 		}
@@ -82,14 +82,14 @@ func (t *table) counts(at int) bool {
 }
 
 // below15 reports whether a column can be pH.
-func (t *table) below15(at int) bool {
-	low, high := span2(t.values(at))
+func (t *Table) below15(at int) bool {
+	low, high := Span(t.Values(at))
 	return low >= -1 && high <= 15
 }
 
 // unread are the lines within the table that hold a number and are no row of it.
-func (t *table) unread(cells []string) bool {
-	if len(cells) < 2 || t.sep == ' ' {
+func (t *Table) unread(cells []string) bool {
+	if len(cells) < 2 || t.Sep == ' ' {
 		return false
 	}
 	for _, c := range cells {

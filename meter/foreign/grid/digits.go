@@ -1,4 +1,4 @@
-package foreign
+package grid
 
 import (
 	"math"
@@ -91,7 +91,7 @@ func unadorned(cell string) string {
 		cell = blanks.ReplaceAllString(cell, "")
 	}
 	if m := trailing.FindStringSubmatch(cell); m != nil {
-		if _, ok := unitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
+		if _, ok := UnitOf(m[2]); ok || strings.EqualFold(m[2], "pH") {
 			cell = m[1]
 		}
 	}
@@ -100,7 +100,7 @@ func unadorned(cell string) string {
 
 // number reads a cell, with its unit when it has one. A decimal comma counts only
 // in a table of such.
-func (t *table) number(cell string) (float64, bool) {
+func (t *Table) number(cell string) (float64, bool) {
 	cell = bare(cell)
 	if strings.IndexAny(cell, "+-−.,0123456789") != 0 {
 		return 0, false
@@ -128,4 +128,15 @@ func (t *table) number(cell string) (float64, bool) {
 	}
 	v, err := strconv.ParseFloat(cell, 64)
 	return v, err == nil && !math.IsNaN(v) && !math.IsInf(v, 0)
+}
+
+// Span is the lowest and the highest of some values; what is missing (NaN) does not count.
+func Span(v []float64) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, x := range v {
+		if !math.IsNaN(x) {
+			low, high = math.Min(low, x), math.Max(high, x)
+		}
+	}
+	return low, high
 }

@@ -1,4 +1,4 @@
-package foreign
+package grid
 
 import (
 	"regexp"
@@ -9,15 +9,15 @@ import (
 // split at everything that is no letter, figure or sign of a unit: "Volume.mL",
 // "time_s" and "V / mL" alike.
 
-// unit is a unit as it stands in names and cells.
-type unit struct {
-	quantity string  // "" for one that is none of ours: mmol, g, mS
-	factor   float64 // to s, mV, mL or °C
+// Unit is a unit as it stands in names and cells.
+type Unit struct {
+	Quantity string  // "" for one that is none of ours: mmol, g, mS
+	Factor   float64 // to s, mV, mL or °C
 }
 
 // unitNames are the units by the ways they are written. Upper and lower case
 // count only where they must: V and v, M and m.
-var unitNames = map[string]unit{
+var unitNames = map[string]Unit{
 	"ms": {"time", 1e-3}, "s": {"time", 1}, "sec": {"time", 1}, "secs": {"time", 1}, "second": {"time", 1}, "seconds": {"time", 1},
 	"min": {"time", 60}, "mins": {"time", 60}, "minute": {"time", 60}, "minutes": {"time", 60}, "h": {"time", 3600}, "hr": {"time", 3600},
 	"hrs": {"time", 3600}, "hour": {"time", 3600}, "hours": {"time", 3600}, "d": {"time", 86400}, "day": {"time", 86400}, "days": {"time", 86400},
@@ -41,16 +41,16 @@ var (
 	wordSplit = regexp.MustCompile(`[^\p{L}\p{N}°ºµμ³^%�]+`)
 )
 
-// unitIn finds the unit that a name holds, and where the name ends before it.
-func unitIn(name string) (u unit, rest string, ok bool) {
+// UnitIn finds the unit that a name holds, and where the name ends before it.
+func UnitIn(name string) (u Unit, rest string, ok bool) {
 	for _, form := range []*regexp.Regexp{bracketed, stroked, inWord} {
 		if m := form.FindStringSubmatchIndex(name); m != nil {
 			text := name[m[2]:m[3]]
-			if u, ok = unitOf(text); ok {
+			if u, ok = UnitOf(text); ok {
 				return u, name[:m[0]], true
 			}
 			if form == bracketed && strings.TrimSpace(name[:m[0]]) != "" {
-				if u, _, ok := unitIn(name[:m[0]]); ok { // "V / mL (NaOH)"
+				if u, _, ok := UnitIn(name[:m[0]]); ok { // "V / mL (NaOH)"
 					return u, name[:m[0]], true
 				}
 			}
@@ -58,24 +58,24 @@ func unitIn(name string) (u unit, rest string, ok bool) {
 	}
 	words := wordSplit.Split(strings.TrimSpace(name), -1)
 	for i := len(words) - 1; i >= 0; i-- { // "Volume.mL", "mL NaOH", "volume_ml"
-		if u, ok = unitOf(words[i]); ok && len([]rune(words[i])) > 1 || ok && i == len(words)-1 && i > 0 && u.quantity != "" {
+		if u, ok = UnitOf(words[i]); ok && len([]rune(words[i])) > 1 || ok && i == len(words)-1 && i > 0 && u.Quantity != "" {
 			return u, name, true
 		}
 	}
-	return unit{}, name, false
+	return Unit{}, name, false
 }
 
-// unitOf is a unit by itself.
-func unitOf(text string) (unit, bool) {
+// UnitOf is a unit by itself.
+func UnitOf(text string) (Unit, bool) {
 	switch text = strings.TrimSpace(text); text {
 	case "V":
-		return unit{"mv", 1e3}, true
+		return Unit{"mv", 1e3}, true
 	case "C":
-		return unit{"temp", 1}, true
+		return Unit{"temp", 1}, true
 	case "K":
-		return unit{"temp", -1}, true
+		return Unit{"temp", -1}, true
 	case "F":
-		return unit{"temp", 0}, true
+		return Unit{"temp", 0}, true
 	}
 	u, ok := unitNames[strings.ToLower(text)]
 	return u, ok
@@ -98,33 +98,36 @@ var naming = []struct {
 // reading stands there.
 var derived = regexp.MustCompile(`(?i)(^|[^\p{L}])(d|δ|∆|delta|diff)\W{0,2}ph\b|dph|d2ph|/\s*d?v\b|deriv|slope|std|\bsd\b|stdev|\berror|\berr\b|uncert|±|target|set ?-?point|\bset\b|\bcalc|theor|\bmodel|\bfit(ted)?\b|smooth|predict|expected|\bgran\b|unit\b`)
 
-// saysOf is what a name says a column is: its quantity and the factor of its unit.
+// IsDerived reports whether a name is that of something computed or wanted.
+func IsDerived(name string) bool { return derived.MatchString(name) }
+
+// Says is what a name says a column is: its quantity and the factor of its unit.
 // An empty quantity is a name that says it is something else; ok false is one
 // that says nothing.
-func saysOf(name string) (u unit, ok bool) {
+func Says(name string) (u Unit, ok bool) {
 	name = strings.TrimSpace(name)
 	if name == "" || generic.MatchString(name) {
-		return unit{}, false
+		return Unit{}, false
 	}
-	if derived.MatchString(name) {
-		return unit{}, true
+	if IsDerived(name) {
+		return Unit{}, true
 	}
 	if share.MatchString(name) {
-		return unit{}, true
+		return Unit{}, true
 	}
 	plain := strings.ReplaceAll(name, "_", " ")
 	if naming[0].name.MatchString(plain) && !strings.Contains(strings.ToLower(plain), "mv") {
-		return unit{"ph", 1}, true
+		return Unit{"ph", 1}, true
 	}
-	if u, _, found := unitIn(name); found {
+	if u, _, found := UnitIn(name); found {
 		return u, true
 	}
 	for _, k := range naming {
 		if k.name.MatchString(plain) {
-			return unit{k.quantity, 1}, true
+			return Unit{k.quantity, 1}, true
 		}
 	}
-	return unit{}, true
+	return Unit{}, true
 }
 
 // share is a name of what is counted in parts of a hundred: of a burette, of a range.
@@ -132,9 +135,3 @@ var share = regexp.MustCompile(`(?i)%\s*[\])]?\s*$|per ?cent\s*[\])]?\s*$|prozen
 
 // generic are names that say nothing of what a column holds.
 var generic = regexp.MustCompile(`(?i)^(value|reading|signal|meas(ure(d|ment)?)?|y|x|data|channel \d|column \d+|ch\d+(_m\d+)?|series ?\d+)$`)
-
-// each are names of what was added for one row alone.
-var each = regexp.MustCompile(`(?i)increment|\bstep|\beach\b|aliquot|portion|\bdose\b|Δ\s*v|∆\s*v|delta\s*v|\bdv\b|addition\b|per row|zugabe`)
-
-// burette are names of what is read off a burette, which need not begin at nothing.
-var burette = regexp.MustCompile(`(?i)\bburett?e?\b|bürette|\breading\b|\bread\b|remaining|\bleft\b|\brest\b|\blevel\b|stand`)
