@@ -193,7 +193,10 @@ func Slips(a, b string) int {
 }
 
 // Number is a number in the fewest digits, six at most.
-func Number(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
+func Number(x float64) string { return Digits(x, 6) }
+
+// Digits is a number in the fewest digits, n at most.
+func Digits(x float64, n int) string { return strconv.FormatFloat(x, 'g', n, 64) }
 
 // Clock is a run time, s, as minutes and seconds, with hours when there are any.
 func Clock(t float64) string {

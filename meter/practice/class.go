@@ -27,7 +27,7 @@ type Row struct {
 }
 
 // Who is the pupil of a row, or its file when nobody is named.
-func (r Row) Who() string { return or(r.Operator, r.File) }
+func (r Row) Who() string { return cmp.Or(r.Operator, r.File) }
 
 // Class is the table of a folder of journals.
 type Class struct {

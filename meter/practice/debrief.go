@@ -3,7 +3,6 @@ package practice
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
@@ -64,7 +63,7 @@ func (j *judge) story() {
 	}
 	if j.e.Finishes() {
 		say("From pH %.2f to %.2f in %s and %s; the target is %.2f ± %s, and made up to the mark it is %s.",
-			j.c.start, r.Final, phrase.Counted(r.Additions, "addition"), phrase.Clock(r.Seconds), r.Target, brief(r.Tolerance), end)
+			j.c.start, r.Final, phrase.Counted(r.Additions, "addition"), phrase.Clock(r.Seconds), r.Target, phrase.Digits(r.Tolerance, 3), end)
 	} else {
 		say("%s of waiting, %s.", phrase.Clock(r.Seconds), phrase.Counted(r.Additions, "addition"))
 	}
@@ -130,8 +129,6 @@ func (j *judge) overshot(p passage) string {
 	}
 	return fmt.Sprintf("at %s the beaker went %.2f past the target", phrase.Clock(p.t), p.past)
 }
-
-func brief(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
 
 func timesOf(n int) string {
 	switch n {

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"io"
 	"strconv"
@@ -52,7 +53,7 @@ func (c Class) WriteText(out io.Writer) error {
 	if gaps := c.Missed(); len(gaps) > 0 {
 		fmt.Fprintln(w, "What at least half of the class missed:")
 		for _, g := range gaps {
-			hang(w, fmt.Sprintf("  %d of %d  ", g.Missed, g.Of), fmt.Sprintf("%s, %s: %s", g.Exercise, g.Item, or(g.Keep, "no advice")))
+			hang(w, fmt.Sprintf("  %d of %d  ", g.Missed, g.Of), fmt.Sprintf("%s, %s: %s", g.Exercise, g.Item, cmp.Or(g.Keep, "no advice")))
 		}
 	}
 	if err := w.Flush(); err != nil {
@@ -82,7 +83,7 @@ func (c Class) exercise(w io.Writer, rows []Row, m Median, flags *[]string) {
 		}
 		fmt.Fprintln(w, strings.TrimRight(text+" "+rest, " "))
 	}
-	name := or(rows[0].Exercise, "no exercise")
+	name := cmp.Or(rows[0].Exercise, "no exercise")
 	head := fmt.Sprintf("%-*s %3s %6s", pupilWidth+2, name, "try", "points")
 	for _, k := range skills {
 		head += " " + k.Short()

@@ -105,9 +105,9 @@ var nothing = mark{0, "nothing was added", 0, "an addition, however small"}
 func (j *judge) aim() mark {
 	off := math.Abs(j.res.Final - j.res.Target)
 	m := mark{t: j.res.Seconds, keep: "carrying on until the reading is at the aim, at rest"}
-	said := fmt.Sprintf("%.2f made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, brief(j.res.Tolerance))
+	said := fmt.Sprintf("%.2f made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, phrase.Digits(j.res.Tolerance, 3))
 	if j.e.Calibrate != nil {
-		said = fmt.Sprintf("%.2f in truth, made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, brief(j.res.Tolerance))
+		said = fmt.Sprintf("%.2f in truth, made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, phrase.Digits(j.res.Tolerance, 3))
 	}
 	near := off <= 2*j.res.Tolerance+halfDigit
 	switch {

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"bufio"
+	"cmp"
 	_ "embed"
 	"encoding/csv"
 	"fmt"
@@ -53,7 +54,7 @@ func (r Row) cells() []string {
 	if !r.Begun.IsZero() {
 		begun = r.Begun.Format("2006-01-02T15:04:05Z07:00")
 	}
-	final, target, tolerance := num(r.Final, 3), num(r.Target, 2), brief(r.Tolerance)
+	final, target, tolerance := num(r.Final, 3), num(r.Target, 2), phrase.Digits(r.Tolerance, 3)
 	least, quickest := strconv.Itoa(r.Limit.Additions), num(r.Limit.Seconds, 0)
 	if r.Sought != nil { // no pH was looked for, and who knows the answer needs nothing
 		final, target, tolerance, least, quickest = "", "", "", "", ""
@@ -132,19 +133,12 @@ func (p Pupil) WriteText(out io.Writer) error {
 	return nil
 }
 
-func or(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
-
 //go:embed class.html
 var classPage string
 
 var classTemplate = template.Must(template.New("class").Funcs(template.FuncMap{
 	"clock":  phrase.Clock,
-	"or":     or,
+	"or":     cmp.Or[string],
 	"part":   func(r Row, k Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
 	"middle": func(m Median, k Skill) string { s, ok := m.Skills[k]; return part(Share{s, 1}, ok) },
 	"stands": func(s Standing, k Skill) string { x, ok := s.Skills[k]; return part(Share{x, 1}, ok) },
