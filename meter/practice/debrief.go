@@ -103,7 +103,7 @@ func since(onset float64) string {
 func (j *judge) moment() {
 	worst := Item{}
 	for _, i := range j.res.Items {
-		if i.Of-i.Got > worst.Of-worst.Got && i.Keep != keepFinishing { // that is a consequence
+		if i.Of-i.Got > worst.Of-worst.Got && i.Keep != KeepFinishing { // that is a consequence
 			worst = i
 		}
 	}

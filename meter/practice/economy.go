@@ -17,11 +17,11 @@ func (j *judge) unfinished() (mark, bool) {
 	if j.res.Sought != nil {
 		return mark{0, "counts when the answer is right", j.res.Seconds, keepAnswering}, !j.arrived()
 	}
-	return mark{0, "counts when the buffer is in tolerance", j.res.Seconds, keepFinishing}, !j.arrived()
+	return mark{0, "counts when the buffer is in tolerance", j.res.Seconds, KeepFinishing}, !j.arrived()
 }
 
-// keepFinishing keeps what counts only then.
-const keepFinishing = "getting the buffer into its tolerance first"
+// KeepFinishing keeps what counts only then.
+const KeepFinishing = "getting the buffer into its tolerance first"
 
 // arrived reports whether the buffer is in tolerance, or was at rest on the meter.
 func (j *judge) arrived() bool {

@@ -71,9 +71,9 @@ type sample struct {
 	off     float64 // pH, by which it is beside at its very time, at the pace that fits it best
 }
 
-// strange says why the readings are not those of the bench of the slip, when everything
+// Strange says why the readings are not those of the bench of the slip, when everything
 // recorded is done to it once more; empty when they are, or when it cannot be told.
-func (e *Exercise) strange(r *replay.Run, s Slip) string {
+func (e *Exercise) Strange(r *replay.Run, s Slip) string {
 	share, alike := e.genuine(r, s)
 	switch {
 	case share < sameShare:

@@ -85,7 +85,7 @@ func (c *checker) weights() {
 	sum := 0.0
 	for key, x := range c.e.Weights {
 		if _, ok := aspects[key]; !ok {
-			c.bad("weights."+key, "the items are "+strings.Join(aspectKeys(), ", "), "no item is called %q", key)
+			c.bad("weights."+key, "the items are "+strings.Join(AspectKeys(), ", "), "no item is called %q", key)
 		}
 		if ofAmounts := slices.Contains(amountKeys, key); ofAmounts != c.e.Determines() && !slices.Contains(bothKeys, key) {
 			c.bad("weights."+key, "an amount is judged by "+strings.Join(append(amountKeys, bothKeys...), ", "), "%q is not an item of an exercise for %s", key, map[bool]string{true: "an amount", false: "a pH"}[c.e.Determines()])

@@ -226,9 +226,9 @@ func (j *judge) record() mark {
 	case j.view.Read == nil && !j.done() && !(j.c.ahead <= j.res.Tolerance/2):
 		return mark{0.5, "right, but the run was closed on a moving reading", j.res.Seconds, "closing the run on a reading at rest"}
 	case !j.arrived() && j.res.Sought == nil && j.view.Read == nil:
-		return mark{0.6, "right, and closed with the electrode at rest, but not at the aim", j.res.Seconds, keepFinishing}
+		return mark{0.6, "right, and closed with the electrode at rest, but not at the aim", j.res.Seconds, KeepFinishing}
 	case !j.arrived() && j.res.Sought == nil:
-		return mark{0.6, "right, but closed on a reading at rest that is not at the aim", j.res.Seconds, keepFinishing}
+		return mark{0.6, "right, but closed on a reading at rest that is not at the aim", j.res.Seconds, KeepFinishing}
 	}
 	return mark{1, "the log is what fell, closed on a reading at rest", 0, ""}
 }

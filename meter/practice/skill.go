@@ -68,7 +68,7 @@ var aspects = map[string]aspect{
 	"sides":       {"read on both sides", Reading},
 }
 
-func aspectKeys() []string { return slices.Sorted(maps.Keys(aspects)) }
+func AspectKeys() []string { return slices.Sorted(maps.Keys(aspects)) }
 
 // lookedFirst is the item of an exercise in which nothing is to be added.
 const lookedFirst = "looked before adding"

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -23,7 +24,7 @@ type rowJSON struct {
 }
 
 // classJSON writes the runs of a class, or of one pupil only, as JSON.
-func classJSON(out io.Writer, c practice.Class, only string) error {
+func classJSON(out io.Writer, c class.Class, only string) error {
 	rows := []rowJSON{}
 	for _, r := range c.Rows {
 		if only == "" || r.Who() == only {

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
@@ -66,7 +67,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	if err != nil {
 		return picked{}, at, err
 	}
-	stands := practice.Stands(folder)
+	stands := class.Stands(folder)
 	next, why := stands.Next(all)
 	m := screen.Menu{Title: "Practice", Facts: why, Keys: screen.MenuKeys("read the story")}
 	if next != nil {
@@ -121,7 +122,7 @@ func (f *Lesson) once(ctx context.Context, p picked) (again bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	if err := practice.Note(filepath.Dir(path), res); err != nil {
+	if err := class.Note(filepath.Dir(path), res); err != nil {
 		return false, err
 	}
 	again, err = f.debrief(ctx, res, path)

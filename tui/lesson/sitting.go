@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
@@ -27,10 +28,10 @@ func (f *Lesson) ListExercises(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	stands := practice.NewStanding()
+	stands := class.NewStanding()
 	folder, err := f.journals()
 	if err == nil {
-		stands = practice.Stands(folder)
+		stands = class.Stands(folder)
 	}
 	step := 0
 	for _, e := range all {
@@ -133,5 +134,5 @@ func (f *Lesson) InLines(ctx context.Context, at Terminal, e *practice.Exercise)
 
 // note keeps the points for the list; a folder that cannot be written to is no harm.
 func (f *Lesson) note(path string, res practice.Result) {
-	_ = practice.Note(filepath.Dir(path), res)
+	_ = class.Note(filepath.Dir(path), res)
 }

@@ -1,4 +1,4 @@
-package practice
+package class
 
 import (
 	"bufio"
@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 )
 
 // textWidth is the width of the texts of the desk, letters: that of a terminal of 80.
@@ -57,15 +58,15 @@ func (c Class) WriteText(out io.Writer) error {
 		}
 	}
 	if err := w.Flush(); err != nil {
-		return fmt.Errorf("practice: %w", err)
+		return fmt.Errorf("class: %w", err)
 	}
 	return nil
 }
 
 // exercise writes the runs of one exercise.
 func (c Class) exercise(w io.Writer, rows []Row, m Median, flags *[]string) {
-	var skills []Skill
-	for _, k := range Skills {
+	var skills []practice.Skill
+	for _, k := range practice.Skills {
 		for _, r := range rows {
 			if s, ok := r.Skills[k]; ok && s.Of > 0 {
 				skills = append(skills, k)
@@ -73,7 +74,7 @@ func (c Class) exercise(w io.Writer, rows []Row, m Median, flags *[]string) {
 			}
 		}
 	}
-	line := func(who, try, points string, cell func(Skill) string, rest string) {
+	line := func(who, try, points string, cell func(practice.Skill) string, rest string) {
 		if r := []rune(who); len(r) > pupilWidth {
 			who = string(r[:pupilWidth-1]) + "…"
 		}
@@ -99,11 +100,11 @@ func (c Class) exercise(w io.Writer, rows []Row, m Median, flags *[]string) {
 			*flags = append(*flags, why)
 			mark = fmt.Sprintf("(%d)", len(*flags))
 		}
-		line(r.Who(), strconv.Itoa(r.Attempt), fmt.Sprintf("%.0f", r.Points), func(k Skill) string { s, ok := r.Skills[k]; return part(s, ok) }, mark)
+		line(r.Who(), strconv.Itoa(r.Attempt), fmt.Sprintf("%.0f", r.Points), func(k practice.Skill) string { s, ok := r.Skills[k]; return part(s, ok) }, mark)
 	}
 	if m.Pupils > 1 {
 		line("median of "+strconv.Itoa(m.Pupils), fmt.Sprintf("%.2g", m.Tries), fmt.Sprintf("%.0f", m.Points),
-			func(k Skill) string { s, ok := m.Skills[k]; return part(Share{s, 1}, ok) }, "")
+			func(k practice.Skill) string { s, ok := m.Skills[k]; return part(practice.Share{Got: s, Of: 1}, ok) }, "")
 	}
 	fmt.Fprintln(w)
 }

@@ -1,7 +1,8 @@
-package practice
+package class
 
 import (
 	"cmp"
+	"example.org/halfdrop/meter/practice"
 	"fmt"
 	"maps"
 	"math"
@@ -29,7 +30,7 @@ func (c Class) Pupils() []Pupil {
 		}
 		by[r.Who()].Rows = append(by[r.Who()].Rows, r)
 	}
-	all, _ := Exercises()
+	all, _ := practice.Exercises()
 	var out []Pupil
 	for _, who := range slices.Sorted(maps.Keys(by)) {
 		p := by[who]
@@ -67,7 +68,7 @@ type Median struct {
 	Number          int
 	Pupils          int
 	Points          float64
-	Skills          map[Skill]float64 // shares from 0 to 1
+	Skills          map[practice.Skill]float64 // shares from 0 to 1
 	Tries           float64
 }
 
@@ -75,13 +76,13 @@ type Median struct {
 func (c Class) Medians() []Median {
 	var out []Median
 	for name, rows := range c.best() {
-		m := Median{Exercise: name, Title: rows[0].Title, Number: rows[0].Number, Pupils: len(rows), Skills: map[Skill]float64{}}
+		m := Median{Exercise: name, Title: rows[0].Title, Number: rows[0].Number, Pupils: len(rows), Skills: map[practice.Skill]float64{}}
 		var points, tries []float64
 		for _, r := range rows {
 			points, tries = append(points, r.Points), append(tries, float64(c.tries(r)))
 		}
 		m.Points, m.Tries = median(points), median(tries)
-		for _, k := range Skills {
+		for _, k := range practice.Skills {
 			var parts []float64
 			for _, r := range rows {
 				if s, ok := r.Skills[k]; ok && s.Of > 0 {
@@ -157,7 +158,7 @@ func (c Class) Missed() []Gap {
 					g = &Gap{Exercise: name, Title: r.Title, Number: r.Number, Item: i.Name, Of: len(rows), keeps: map[string]int{}}
 					gaps[i.Key] = g
 				}
-				if i.Got < half*i.Of && i.Keep != keepFinishing {
+				if i.Got < half*i.Of && i.Keep != practice.KeepFinishing {
 					g.Missed++
 					keep := ofOneRun.ReplaceAllString(i.Keep, "")
 					if g.keeps[keep]++; g.keeps[keep] > g.keeps[g.Keep] {

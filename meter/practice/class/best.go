@@ -1,7 +1,8 @@
-package practice
+package class
 
 import (
 	"encoding/csv"
+	"example.org/halfdrop/meter/practice"
 	"fmt"
 	"io"
 	"os"
@@ -16,13 +17,13 @@ import (
 const scoresFile = "scores.csv"
 
 // Note adds a result to the points of earlier runs.
-func Note(folder string, r Result) error {
+func Note(folder string, r practice.Result) error {
 	f, err := os.OpenFile(filepath.Join(folder, scoresFile), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o644)
 	if err != nil {
-		return fmt.Errorf("practice: %w", err)
+		return fmt.Errorf("class: %w", err)
 	}
 	row := []string{r.Exercise, strconv.FormatFloat(r.Points, 'f', 0, 64)}
-	for _, k := range Skills {
+	for _, k := range practice.Skills {
 		if s, ok := r.Skills[k]; ok {
 			row = append(row, fmt.Sprintf("%s=%.4g/%.4g", k.Short(), s.Got, s.Of))
 		}
@@ -32,7 +33,7 @@ func Note(folder string, r Result) error {
 	w.Flush()
 	if err := w.Error(); err != nil {
 		f.Close()
-		return fmt.Errorf("practice: %w", err)
+		return fmt.Errorf("class: %w", err)
 	}
 	return f.Close()
 }
@@ -61,7 +62,7 @@ func Stands(folder string) Standing {
 			continue
 		}
 		name := row[0]
-		if e, err := Find(name); err == nil {
+		if e, err := practice.Find(name); err == nil {
 			name = e.Name // the file may know it by a former one
 		}
 		s.Take(name, points, skillsIn(row[2:]))
@@ -69,19 +70,19 @@ func Stands(folder string) Standing {
 }
 
 // skillsIn reads the points of skills, as "waiting=8/10".
-func skillsIn(cells []string) map[Skill]Share {
-	out := map[Skill]Share{}
+func skillsIn(cells []string) map[practice.Skill]practice.Share {
+	out := map[practice.Skill]practice.Share{}
 	for _, cell := range cells {
 		name, text, _ := strings.Cut(cell, "=")
 		got, of, _ := strings.Cut(text, "/")
-		for _, k := range Skills {
+		for _, k := range practice.Skills {
 			if k.Short() != name {
 				continue
 			}
 			x, err := strconv.ParseFloat(got, 64)
 			y, bad := strconv.ParseFloat(of, 64)
 			if err == nil && bad == nil && y > 0 {
-				out[k] = Share{x, y}
+				out[k] = practice.Share{Got: x, Of: y}
 			}
 		}
 	}

@@ -1,9 +1,10 @@
-package practice
+package class
 
 import (
 	"math"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -55,7 +56,7 @@ func (c *Class) copies() {
 	owners := map[uint64]string{}
 	for _, r := range c.Rows {
 		if r.Operator != "" {
-			owners[OwnSeed(r.Operator)] = r.Operator
+			owners[practice.OwnSeed(r.Operator)] = r.Operator
 		}
 	}
 	for i := range c.Rows {

@@ -1,6 +1,7 @@
-package practice
+package class
 
 import (
+	"example.org/halfdrop/meter/practice"
 	"fmt"
 	"math"
 )
@@ -16,16 +17,16 @@ const (
 type Standing struct {
 	Best   map[string]float64 // points, by the name of the exercise
 	Tries  map[string]int
-	Skills map[Skill]float64 // share from 0 to 1, the latest results counting most; missing when not shown
+	Skills map[practice.Skill]float64 // share from 0 to 1, the latest results counting most; missing when not shown
 }
 
 // NewStanding is that of somebody who has done nothing yet.
 func NewStanding() Standing {
-	return Standing{Best: map[string]float64{}, Tries: map[string]int{}, Skills: map[Skill]float64{}}
+	return Standing{Best: map[string]float64{}, Tries: map[string]int{}, Skills: map[practice.Skill]float64{}}
 }
 
 // Take adds a result; they come in the order in which they were made.
-func (s *Standing) Take(exercise string, points float64, skills map[Skill]Share) {
+func (s *Standing) Take(exercise string, points float64, skills map[practice.Skill]practice.Share) {
 	s.Tries[exercise]++
 	s.Best[exercise] = math.Max(points, s.Best[exercise])
 	for k, x := range skills {
@@ -41,9 +42,9 @@ func (s *Standing) Take(exercise string, points float64, skills map[Skill]Share)
 }
 
 // Weakest is the skill that has been shown least; false before any was.
-func (s Standing) Weakest() (Skill, float64, bool) {
-	low, at := math.Inf(1), Skill("")
-	for _, k := range Skills {
+func (s Standing) Weakest() (practice.Skill, float64, bool) {
+	low, at := math.Inf(1), practice.Skill("")
+	for _, k := range practice.Skills {
 		if x, ok := s.Skills[k]; ok && x < low {
 			low, at = x, k
 		}
@@ -54,13 +55,13 @@ func (s Standing) Weakest() (Skill, float64, bool) {
 // Next is what should be done next, and why. It is an exercise of the first step
 // that is not done yet, the one that asks most for what the pupil can do least; nil
 // when all is done.
-func (s Standing) Next(all []*Exercise) (*Exercise, string) {
+func (s Standing) Next(all []*practice.Exercise) (*practice.Exercise, string) {
 	step := s.step(all)
 	if step == 0 {
 		return nil, "all steps are done"
 	}
 	weak, share, any := s.Weakest()
-	var best *Exercise
+	var best *practice.Exercise
 	most := -1.0
 	for _, e := range all {
 		if e.Level != step || s.Best[e.Name] >= enough {
@@ -75,7 +76,7 @@ func (s Standing) Next(all []*Exercise) (*Exercise, string) {
 			best, most = e, want
 		}
 	}
-	why := fmt.Sprintf("step %d, %s", step, StepName(step))
+	why := fmt.Sprintf("step %d, %s", step, practice.StepName(step))
 	switch {
 	case s.Tries[best.Name] > 0:
 		why = fmt.Sprintf("once more: %.0f points so far", s.Best[best.Name])
@@ -86,8 +87,8 @@ func (s Standing) Next(all []*Exercise) (*Exercise, string) {
 }
 
 // step is the first step in which more is to be done than may be left out.
-func (s Standing) step(all []*Exercise) int {
-	for step := 1; step <= Steps; step++ {
+func (s Standing) step(all []*practice.Exercise) int {
+	for step := 1; step <= practice.Steps; step++ {
 		open := 0
 		for _, e := range all {
 			if e.Level == step && s.Best[e.Name] < enough {
@@ -98,7 +99,7 @@ func (s Standing) step(all []*Exercise) int {
 			return step
 		}
 	}
-	for step := 1; step <= Steps; step++ { // now what was left out
+	for step := 1; step <= practice.Steps; step++ { // now what was left out
 		for _, e := range all {
 			if e.Level == step && s.Best[e.Name] < enough {
 				return step

@@ -1,4 +1,4 @@
-package practice
+package class
 
 import (
 	"bufio"
@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 )
 
 // columns are the columns of the table, units in their names.
@@ -20,10 +21,10 @@ func columns() []string {
 	out := []string{"file", "operator", "exercise", "number", "step", "attempt", "seed", "coach", "speed", "points", "in_tolerance", "ph_final", "ph_target",
 		"tolerance", "overshoots", "additions", "additions_limit", "additions_coach", "time_s", "time_limit_s", "time_coach_s", "asked", "named", "ended", "begun",
 		"digest", "dearest", "flags"}
-	for _, k := range Skills {
+	for _, k := range practice.Skills {
 		out = append(out, "skill_"+k.Short()+"_points", "skill_"+k.Short()+"_of")
 	}
-	for _, key := range aspectKeys() {
+	for _, key := range practice.AspectKeys() {
 		out = append(out, key+"_points", key+"_of", key+"_why")
 	}
 	return append(out, "looked_for", "unit", "value_true", "pk_true", "said", "error_pct", "value_by_readings", "value_by_readings_sd")
@@ -64,14 +65,14 @@ func (r Row) cells() []string {
 		strconv.FormatBool(r.In), final, target, tolerance, strconv.Itoa(r.Over), strconv.Itoa(r.Additions),
 		least, strconv.Itoa(r.Coached.Additions), num(r.Seconds, 0), quickest, num(r.Coached.Seconds, 0),
 		strconv.Itoa(r.Asked), intake.Cell(strings.Join(r.Named, "; ")), strconv.FormatBool(r.Ended), begun, r.Digest, intake.Cell(r.Moment.Words), intake.Cell(strings.Join(r.Flags, "; "))}
-	for _, k := range Skills {
+	for _, k := range practice.Skills {
 		if s, ok := r.Skills[k]; ok {
 			out = append(out, num(s.Got, 1), num(s.Of, 1))
 		} else {
 			out = append(out, "", "")
 		}
 	}
-	for _, key := range aspectKeys() {
+	for _, key := range practice.AspectKeys() {
 		cells := []string{"", "", ""}
 		for _, i := range r.Items {
 			if i.Key == key {
@@ -92,13 +93,13 @@ func (c Class) WriteCSV(out io.Writer) error {
 	}
 	w.Flush()
 	if err := w.Error(); err != nil {
-		return fmt.Errorf("practice: %w", err)
+		return fmt.Errorf("class: %w", err)
 	}
 	return nil
 }
 
 // part is a share in per cent, or a dash.
-func part(s Share, ok bool) string {
+func part(s practice.Share, ok bool) string {
 	if !ok || s.Of <= 0 {
 		return "-"
 	}
@@ -109,7 +110,7 @@ func part(s Share, ok bool) string {
 func (p Pupil) WriteText(out io.Writer) error {
 	w := bufio.NewWriter(out)
 	fmt.Fprintf(w, "%s: %s\n", p.Who, phrase.Counted(len(p.Rows), "run"))
-	for _, k := range Skills {
+	for _, k := range practice.Skills {
 		if x, ok := p.Standing.Skills[k]; ok {
 			fmt.Fprintf(w, "  %3.0f %%  %s\n", 100*x, k)
 		}
@@ -128,7 +129,7 @@ func (p Pupil) WriteText(out io.Writer) error {
 		}
 	}
 	if err := w.Flush(); err != nil {
-		return fmt.Errorf("practice: %w", err)
+		return fmt.Errorf("class: %w", err)
 	}
 	return nil
 }
@@ -139,16 +140,16 @@ var classPage string
 var classTemplate = template.Must(template.New("class").Funcs(template.FuncMap{
 	"clock":  phrase.Clock,
 	"or":     cmp.Or[string],
-	"part":   func(r Row, k Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
-	"middle": func(m Median, k Skill) string { s, ok := m.Skills[k]; return part(Share{s, 1}, ok) },
-	"stands": func(s Standing, k Skill) string { x, ok := s.Skills[k]; return part(Share{x, 1}, ok) },
-	"skills": func() []Skill { return Skills },
+	"part":   func(r Row, k practice.Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
+	"middle": func(m Median, k practice.Skill) string { s, ok := m.Skills[k]; return part(practice.Share{Got: s, Of: 1}, ok) },
+	"stands": func(s Standing, k practice.Skill) string { x, ok := s.Skills[k]; return part(practice.Share{Got: x, Of: 1}, ok) },
+	"skills": func() []practice.Skill { return practice.Skills },
 }).Parse(classPage))
 
 // WriteHTML writes the table as one page that needs nothing else.
 func (c Class) WriteHTML(out io.Writer) error {
 	if err := classTemplate.Execute(out, c); err != nil { // the page asks for medians, gaps and pupils itself
-		return fmt.Errorf("practice: %w", err)
+		return fmt.Errorf("class: %w", err)
 	}
 	return nil
 }

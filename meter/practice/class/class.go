@@ -1,4 +1,4 @@
-package practice
+package class
 
 import (
 	"cmp"
@@ -12,13 +12,14 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
 // Row is one journal in the table of a class.
 type Row struct {
 	File string
-	Result
+	practice.Result
 	Attempt int      // of this pupil at this exercise, from 1
 	Flags   []string // what a teacher has to know; empty when all is well
 
@@ -42,7 +43,7 @@ type Class struct {
 func ReadClass(folder string, progress func(done, total int)) (Class, error) {
 	files, err := journalsIn(folder)
 	if err != nil {
-		return Class{}, fmt.Errorf("practice: %w", err)
+		return Class{}, fmt.Errorf("class: %w", err)
 	}
 	rows, ok := make([]Row, len(files)), make([]bool, len(files))
 	work, done := make(chan int), make(chan int)
@@ -152,7 +153,7 @@ func readRow(folder, name string) (Row, bool) {
 	if err != nil {
 		if check.Start != nil {
 			row.Operator = check.Start.Operator
-			if s, err := SlipOf(journal.Event{Start: check.Start}); err == nil {
+			if s, err := practice.SlipOf(journal.Event{Start: check.Start}); err == nil {
 				row.Exercise, row.Title, row.Seed, row.Coach = s.Exercise, s.Exercise, s.Seed, s.Coach
 			}
 		}
@@ -169,13 +170,13 @@ func readRow(folder, name string) (Row, bool) {
 }
 
 func (row *Row) judge(r *replay.Run) {
-	res, err := Judge(r)
+	res, err := practice.Judge(r)
 	if err != nil {
 		row.flag("cannot be judged: %v", phrase.Plain(err))
 		return
 	}
 	row.Result = res
-	slip, err := SlipOf(r.First)
+	slip, err := practice.SlipOf(r.First)
 	if err != nil {
 		return
 	}
@@ -183,12 +184,12 @@ func (row *Row) judge(r *replay.Run) {
 	if err != nil {
 		return
 	}
-	if known, err := Find(e.Name); err == nil && known.Digest != e.Digest {
+	if known, err := practice.Find(e.Name); err == nil && known.Digest != e.Digest {
 		row.flag("the exercise %s is not this program's: another version, or changed", e.Name)
-	} else if errors.Is(err, ErrNone) {
+	} else if errors.Is(err, practice.ErrNone) {
 		row.flag("an exercise of your own: compare its digest %s", e.Digest)
 	}
-	if why := e.strange(r, slip); why != "" {
+	if why := e.Strange(r, slip); why != "" {
 		row.flag("%s", why)
 	}
 }
