@@ -69,6 +69,8 @@ var forbidden = []edge{
 	{from: "meter/foreign", to: "os", why: "a log is read from a reader; the page above has the file"},
 	{from: "meter/foreign/grid", to: "chem", why: "a table of numbers knows nothing of titrations"},
 	{from: "meter/foreign/grid", to: "meter", why: "a table of numbers knows nothing of titrations"},
+	{from: "meter/practice/score", to: "meter/practice/class", why: "a run is judged by itself"},
+	{from: "meter/practice/score", to: "os", why: "the judgement of a run is pure"},
 	{from: "meter/sheet", to: "os", why: "a recipe in words is pure"},
 	{from: "meter/sheet", to: "meter/run", why: "a recipe is there before any run"},
 	{from: "meter/planfile", to: "meter/run", why: "a plan is there before any run"},

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // keep writes a run into a folder as the program does.
@@ -153,8 +154,8 @@ func TestStands(t *testing.T) {
 	assert.Empty(t, class.Stands(folder).Best)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "scores.csv"), []byte("wrong-jar,70\nnonsense\n"), 0o600))
 	for _, p := range []float64{40, 90, 70} {
-		require.NoError(t, class.Note(folder, practice.Result{Exercise: "first-buffer", Points: p,
-			Skills: map[practice.Skill]practice.Share{practice.Waiting: {Got: p / 5, Of: 20}}}))
+		require.NoError(t, class.Note(folder, score.Result{Exercise: "first-buffer", Points: p,
+			Skills: map[practice.Skill]score.Share{practice.Waiting: {Got: p / 5, Of: 20}}}))
 	}
 	s := class.Stands(folder)
 	assert.Equal(t, map[string]float64{"first-buffer": 90, "tidal-samples": 70}, s.Best)
@@ -176,10 +177,10 @@ func TestSeason(t *testing.T) {
 	assert.Contains(t, why, "which way")
 	done := 0
 	for ; next != nil && done < 100; done++ {
-		skills := map[practice.Skill]practice.Share{}
+		skills := map[practice.Skill]score.Share{}
 		for _, k := range practice.Skills {
 			if w := next.Weighs(k); w > 0 {
-				skills[k] = practice.Share{Got: 95 * w, Of: 100 * w}
+				skills[k] = score.Share{Got: 95 * w, Of: 100 * w}
 			}
 		}
 		before := next.Level
@@ -193,7 +194,7 @@ func TestSeason(t *testing.T) {
 	s = class.NewStanding()
 	for _, e := range all {
 		if e.Level < 3 {
-			s.Take(e.Name, 85, map[practice.Skill]practice.Share{practice.Waiting: {Got: 2, Of: 10}, practice.Bottle: {Got: 9, Of: 10}})
+			s.Take(e.Name, 85, map[practice.Skill]score.Share{practice.Waiting: {Got: 2, Of: 10}, practice.Bottle: {Got: 9, Of: 10}})
 		}
 	}
 	next, why = s.Next(all)

@@ -16,6 +16,7 @@ import (
 
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // handedIn is a run with points for two items.
@@ -23,12 +24,12 @@ func handedIn(who, exercise string, attempt int, aim, waiting float64) class.Row
 	r := class.Row{File: who + exercise + ".jsonl", Attempt: attempt}
 	r.Operator, r.Exercise, r.Title, r.Number = who, exercise, "The "+exercise, 8
 	r.Begun = noon.Add(time.Duration(attempt) * time.Hour)
-	r.Items = []practice.Item{
+	r.Items = []score.Item{
 		{Key: "aim", Name: "in tolerance", Skill: practice.Reading, Got: aim, Of: 60, Why: "so", Keep: "going on"},
 		{Key: "waiting", Name: "waited for settling", Skill: practice.Waiting, Got: waiting, Of: 40, Why: "so", Keep: fmt.Sprintf("waiting, from %d:07 on: look", attempt)},
 	}
 	r.Points = aim + waiting
-	r.Skills = map[practice.Skill]practice.Share{practice.Reading: {Got: aim, Of: 60}, practice.Waiting: {Got: waiting, Of: 40}}
+	r.Skills = map[practice.Skill]score.Share{practice.Reading: {Got: aim, Of: 60}, practice.Waiting: {Got: waiting, Of: 40}}
 	return r
 }
 

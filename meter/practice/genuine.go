@@ -168,7 +168,7 @@ func together(said, thrown []float64) float64 {
 	for _, y := range thrown {
 		sum += y * y
 	}
-	most := math.Max(farThrow*math.Sqrt(sum/float64(len(thrown))), 2*halfDigit)
+	most := math.Max(farThrow*math.Sqrt(sum/float64(len(thrown))), 2*HalfDigit)
 	var xy, xx, yy float64
 	for i, x := range said {
 		if y := thrown[i]; math.Abs(x) <= most {
@@ -289,3 +289,6 @@ func (e *Exercise) sampled(p *player, ev journal.Event, at float64, digits int) 
 	}
 	return x, true
 }
+
+// HalfDigit is half of the last digit that most meters show, pH.
+const HalfDigit = 0.005

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
@@ -340,10 +341,10 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 }
 
 // judged is the result of a journal.
-func judged(path string) (practice.Result, error) {
+func judged(path string) (score.Result, error) {
 	r, err := past.Open(path)
 	if err != nil {
-		return practice.Result{}, err
+		return score.Result{}, err
 	}
-	return practice.Judge(r)
+	return score.Judge(r)
 }

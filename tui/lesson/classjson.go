@@ -5,22 +5,23 @@ import (
 
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/textfile"
 )
 
 // rowJSON is a run of a class.
 type rowJSON struct {
-	File      string                            `json:"file"`
-	Pupil     string                            `json:"pupil"`
-	Exercise  string                            `json:"exercise,omitempty"`
-	Attempt   int                               `json:"attempt"`
-	Seed      uint64                            `json:"seed"`
-	Coach     practice.Coaching                 `json:"coach"`
-	Seconds   float64                           `json:"seconds"`
-	Additions int                               `json:"additions"`
-	Points    float64                           `json:"points"`
-	Skills    map[practice.Skill]practice.Share `json:"skills"`
-	Flags     []string                          `json:"flags"`
+	File      string                         `json:"file"`
+	Pupil     string                         `json:"pupil"`
+	Exercise  string                         `json:"exercise,omitempty"`
+	Attempt   int                            `json:"attempt"`
+	Seed      uint64                         `json:"seed"`
+	Coach     practice.Coaching              `json:"coach"`
+	Seconds   float64                        `json:"seconds"`
+	Additions int                            `json:"additions"`
+	Points    float64                        `json:"points"`
+	Skills    map[practice.Skill]score.Share `json:"skills"`
+	Flags     []string                       `json:"flags"`
 }
 
 // classJSON writes the runs of a class, or of one pupil only, as JSON.

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
@@ -231,7 +232,7 @@ func determining(s *recipe.Setup) []string {
 }
 
 // debrief shows the result, and the replay at the moment that mattered.
-func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (again bool, err error) {
+func (f *Lesson) debrief(ctx context.Context, r score.Result, path string) (again bool, err error) {
 	d := debriefOf(r)
 	for {
 		page, key, err := tui.Debrief(ctx, d, []string{"r"}, f.Look)
@@ -250,7 +251,7 @@ func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (a
 }
 
 // debriefOf is a result for the screen.
-func debriefOf(r practice.Result) screen.Debrief {
+func debriefOf(r score.Result) screen.Debrief {
 	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, phrase.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
 		Keys: []screen.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}

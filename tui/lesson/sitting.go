@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
@@ -133,6 +134,6 @@ func (f *Lesson) InLines(ctx context.Context, at Terminal, e *practice.Exercise)
 }
 
 // note keeps the points for the list; a folder that cannot be written to is no harm.
-func (f *Lesson) note(path string, res practice.Result) {
+func (f *Lesson) note(path string, res score.Result) {
 	_ = class.Note(filepath.Dir(path), res)
 }

@@ -3,6 +3,7 @@ package class
 import (
 	"encoding/csv"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"fmt"
 	"io"
 	"os"
@@ -17,7 +18,7 @@ import (
 const scoresFile = "scores.csv"
 
 // Note adds a result to the points of earlier runs.
-func Note(folder string, r practice.Result) error {
+func Note(folder string, r score.Result) error {
 	f, err := os.OpenFile(filepath.Join(folder, scoresFile), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o644)
 	if err != nil {
 		return fmt.Errorf("class: %w", err)
@@ -70,8 +71,8 @@ func Stands(folder string) Standing {
 }
 
 // skillsIn reads the points of skills, as "waiting=8/10".
-func skillsIn(cells []string) map[practice.Skill]practice.Share {
-	out := map[practice.Skill]practice.Share{}
+func skillsIn(cells []string) map[practice.Skill]score.Share {
+	out := map[practice.Skill]score.Share{}
 	for _, cell := range cells {
 		name, text, _ := strings.Cut(cell, "=")
 		got, of, _ := strings.Cut(text, "/")
@@ -82,7 +83,7 @@ func skillsIn(cells []string) map[practice.Skill]practice.Share {
 			x, err := strconv.ParseFloat(got, 64)
 			y, bad := strconv.ParseFloat(of, 64)
 			if err == nil && bad == nil && y > 0 {
-				out[k] = practice.Share{Got: x, Of: y}
+				out[k] = score.Share{Got: x, Of: y}
 			}
 		}
 	}

@@ -13,13 +13,14 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 )
 
 // Row is one journal in the table of a class.
 type Row struct {
 	File string
-	practice.Result
+	score.Result
 	Attempt int      // of this pupil at this exercise, from 1
 	Flags   []string // what a teacher has to know; empty when all is well
 
@@ -170,7 +171,7 @@ func readRow(folder, name string) (Row, bool) {
 }
 
 func (row *Row) judge(r *replay.Run) {
-	res, err := practice.Judge(r)
+	res, err := score.Judge(r)
 	if err != nil {
 		row.flag("cannot be judged: %v", phrase.Plain(err))
 		return

@@ -3,6 +3,7 @@ package class
 import (
 	"cmp"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"fmt"
 	"maps"
 	"math"
@@ -158,7 +159,7 @@ func (c Class) Missed() []Gap {
 					g = &Gap{Exercise: name, Title: r.Title, Number: r.Number, Item: i.Name, Of: len(rows), keeps: map[string]int{}}
 					gaps[i.Key] = g
 				}
-				if i.Got < half*i.Of && i.Keep != practice.KeepFinishing {
+				if i.Got < half*i.Of && i.Keep != score.KeepFinishing {
 					g.Missed++
 					keep := ofOneRun.ReplaceAllString(i.Keep, "")
 					if g.keeps[keep]++; g.keeps[keep] > g.keeps[g.Keep] {

@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // textWidth is the width of the texts of the desk, letters: that of a terminal of 80.
@@ -104,7 +105,7 @@ func (c Class) exercise(w io.Writer, rows []Row, m Median, flags *[]string) {
 	}
 	if m.Pupils > 1 {
 		line("median of "+strconv.Itoa(m.Pupils), fmt.Sprintf("%.2g", m.Tries), fmt.Sprintf("%.0f", m.Points),
-			func(k practice.Skill) string { s, ok := m.Skills[k]; return part(practice.Share{Got: s, Of: 1}, ok) }, "")
+			func(k practice.Skill) string { s, ok := m.Skills[k]; return part(score.Share{Got: s, Of: 1}, ok) }, "")
 	}
 	fmt.Fprintln(w)
 }

@@ -2,6 +2,7 @@ package class
 
 import (
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"fmt"
 	"math"
 )
@@ -26,7 +27,7 @@ func NewStanding() Standing {
 }
 
 // Take adds a result; they come in the order in which they were made.
-func (s *Standing) Take(exercise string, points float64, skills map[practice.Skill]practice.Share) {
+func (s *Standing) Take(exercise string, points float64, skills map[practice.Skill]score.Share) {
 	s.Tries[exercise]++
 	s.Best[exercise] = math.Max(points, s.Best[exercise])
 	for k, x := range skills {

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // columns are the columns of the table, units in their names.
@@ -99,7 +100,7 @@ func (c Class) WriteCSV(out io.Writer) error {
 }
 
 // part is a share in per cent, or a dash.
-func part(s practice.Share, ok bool) string {
+func part(s score.Share, ok bool) string {
 	if !ok || s.Of <= 0 {
 		return "-"
 	}
@@ -138,11 +139,17 @@ func (p Pupil) WriteText(out io.Writer) error {
 var classPage string
 
 var classTemplate = template.Must(template.New("class").Funcs(template.FuncMap{
-	"clock":  phrase.Clock,
-	"or":     cmp.Or[string],
-	"part":   func(r Row, k practice.Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
-	"middle": func(m Median, k practice.Skill) string { s, ok := m.Skills[k]; return part(practice.Share{Got: s, Of: 1}, ok) },
-	"stands": func(s Standing, k practice.Skill) string { x, ok := s.Skills[k]; return part(practice.Share{Got: x, Of: 1}, ok) },
+	"clock": phrase.Clock,
+	"or":    cmp.Or[string],
+	"part":  func(r Row, k practice.Skill) string { s, ok := r.Skills[k]; return part(s, ok) },
+	"middle": func(m Median, k practice.Skill) string {
+		s, ok := m.Skills[k]
+		return part(score.Share{Got: s, Of: 1}, ok)
+	},
+	"stands": func(s Standing, k practice.Skill) string {
+		x, ok := s.Skills[k]
+		return part(score.Share{Got: x, Of: 1}, ok)
+	},
 	"skills": func() []practice.Skill { return practice.Skills },
 }).Parse(classPage))
 

@@ -1,4 +1,4 @@
-package practice
+package score
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -63,25 +64,25 @@ func (j *judge) story() {
 	}
 	if j.e.Finishes() {
 		say("From pH %.2f to %.2f in %s and %s; the target is %.2f ± %s, and made up to the mark it is %s.",
-			j.c.start, r.Final, phrase.Counted(r.Additions, "addition"), phrase.Clock(r.Seconds), r.Target, phrase.Digits(r.Tolerance, 3), end)
+			j.c.Start, r.Final, phrase.Counted(r.Additions, "addition"), phrase.Clock(r.Seconds), r.Target, phrase.Digits(r.Tolerance, 3), end)
 	} else {
 		say("%s of waiting, %s.", phrase.Clock(r.Seconds), phrase.Counted(r.Additions, "addition"))
 	}
 	for _, p := range r.passed {
-		say("At %s an addition went %.2f past the target.", phrase.Clock(p.t), p.past)
+		say("At %s an addition went %.2f past the target.", phrase.Clock(p.T), p.Past)
 	}
 	for _, f := range j.e.Faults {
 		if k, err := faultOf(f.Name); err == nil {
 			say("What was wrong%s: %s. Its sign: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
 		}
 	}
-	if _, licence, ok := strings.Cut(j.e.recording(), "Licence: "); ok {
+	if _, licence, ok := strings.Cut(j.e.Recording(), "Licence: "); ok {
 		say("The electrode of this bench was a recorded one: what it did is from an open recording (%s).", strings.TrimSuffix(strings.TrimSpace(licence), "."))
 	}
 	for _, m := range j.view.Spotted {
 		say("Seen in the readings at %s: %s.", phrase.Clock(m.T), m.Text)
 	}
-	if r.Coach != Full && len(r.Compare) > 0 {
+	if r.Coach != practice.Full && len(r.Compare) > 0 {
 		same := 0
 		for _, c := range r.Compare {
 			if c.Verdict == "as the coach" {
@@ -114,20 +115,20 @@ func (j *judge) moment() {
 	}
 	why := worst.Why
 	if own := j.own(); (worst.Key == "overshoot" || worst.Key == "aim") && len(own) > 0 { // that is where it was lost
-		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].t, keepSmaller
+		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].T, keepSmaller
 	}
 	j.res.Moment = Moment{T: worst.T, Words: fmt.Sprintf("The costliest loss, %.2g of %.2g for %q: %s. What would have saved it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
 }
 
 // overshot says what an addition did that went past the target.
-func (j *judge) overshot(p passage) string {
+func (j *judge) overshot(p practice.Passage) string {
 	for _, s := range j.view.Steps {
-		if s.Seq == p.seq {
+		if s.Seq == p.Seq {
 			return fmt.Sprintf("at %s %s went %.2f past the target; the meter showed %.2f, and the coach would have said: %s",
-				phrase.Clock(s.T), s.Amount(), p.past, s.Before.Shown, strings.TrimSuffix(replay.AdviceText(s.Advised), "."))
+				phrase.Clock(s.T), s.Amount(), p.Past, s.Before.Shown, strings.TrimSuffix(replay.AdviceText(s.Advised), "."))
 		}
 	}
-	return fmt.Sprintf("at %s the beaker went %.2f past the target", phrase.Clock(p.t), p.past)
+	return fmt.Sprintf("at %s the beaker went %.2f past the target", phrase.Clock(p.T), p.Past)
 }
 
 func timesOf(n int) string {
@@ -146,5 +147,3 @@ func ratio(x float64) string {
 	}
 	return fmt.Sprintf("%.0f ×", x)
 }
-
-func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

@@ -1,4 +1,4 @@
-package practice
+package score
 
 import (
 	"fmt"
@@ -6,19 +6,20 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
 // Item is one line of the score.
 type Item struct {
-	Key   string  `json:"key"`
-	Name  string  `json:"name"`
-	Skill Skill   `json:"skill"`
-	Got   float64 `json:"got"`
-	Of    float64 `json:"of"`
-	Why   string  `json:"why"`
-	T     float64 `json:"t"`              // s of the run, at which most of the loss was made
-	Keep  string  `json:"keep,omitempty"` // what would have kept the points; empty at full points
+	Key   string         `json:"key"`
+	Name  string         `json:"name"`
+	Skill practice.Skill `json:"skill"`
+	Got   float64        `json:"got"`
+	Of    float64        `json:"of"`
+	Why   string         `json:"why"`
+	T     float64        `json:"t"`              // s of the run, at which most of the loss was made
+	Keep  string         `json:"keep,omitempty"` // what would have kept the points; empty at full points
 }
 
 // Figures of judgement, a choice of this project.
@@ -31,20 +32,19 @@ const (
 	handling     = 10.0 // s of the wall that one addition takes a person
 	littleSalt   = 0.02 // of the buffer: acid and base that only made salt
 	muchSalt     = 0.30
-	halfDigit    = 0.005 // pH, half of the last digit that most meters show
-	worthWaiting = 0.15  // share of the way left that a reading may still have to go
-	justBeside   = 0.3   // of the points of the aim, within twice the tolerance
-	asAdvised    = 0.6   // share of what was advised, from which on it was done
-	logged       = 0.10  // share by which the log may differ from what fell
+	worthWaiting = 0.15 // share of the way left that a reading may still have to go
+	justBeside   = 0.3  // of the points of the aim, within twice the tolerance
+	asAdvised    = 0.6  // share of what was advised, from which on it was done
+	logged       = 0.10 // share by which the log may differ from what fell
 )
 
 // judge makes the items of a score.
 type judge struct {
-	e     *Exercise
-	slip  Slip
+	e     *practice.Exercise
+	slip  practice.Slip
 	run   *replay.Run
 	view  replay.Review
-	c     *course
+	c     *practice.Course
 	res   *Result
 	worth map[string]float64
 	shown float64 // share of the faults that was named, with what shows it
@@ -64,7 +64,7 @@ func (j *judge) add(key string, m mark) {
 		return
 	}
 	m.share = math.Max(0, math.Min(1, m.share))
-	i := Item{Key: key, Name: aspects[key].name, Skill: aspects[key].skill, Of: tenth(of), Got: tenth(of * m.share), Why: m.why, T: m.t}
+	i := Item{Key: key, Name: practice.AspectOf(key).Name, Skill: practice.AspectOf(key).Skill, Of: tenth(of), Got: tenth(of * m.share), Why: m.why, T: m.t}
 	if i.Got < i.Of {
 		i.Keep = m.keep
 	}
@@ -75,7 +75,7 @@ func tenth(x float64) float64 { return math.Round(10*x) / 10 }
 
 // items judges what there are points for, in the order of what weighs.
 func (j *judge) items() error {
-	j.worth = j.e.points()
+	j.worth = j.e.Points()
 	if j.worth["faults"] > 0 {
 		if err := j.faults(); err != nil {
 			return err
@@ -109,9 +109,9 @@ func (j *judge) aim() mark {
 	if j.e.Calibrate != nil {
 		said = fmt.Sprintf("%.2f in truth, made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, phrase.Digits(j.res.Tolerance, 3))
 	}
-	near := off <= 2*j.res.Tolerance+halfDigit
+	near := off <= 2*j.res.Tolerance+practice.HalfDigit
 	switch {
-	case len(j.c.stops) == 0 && !j.res.In:
+	case len(j.c.Stops) == 0 && !j.res.In:
 		return nothing
 	case j.res.In:
 		m.share, m.why = 1, said+"in tolerance"
@@ -127,14 +127,14 @@ func (j *judge) aim() mark {
 
 // own are the passages that are the person's own: what the coach would have given
 // costs nothing.
-func (j *judge) own() []passage {
+func (j *judge) own() []practice.Passage {
 	told := map[int64]bool{}
 	for _, s := range j.steps() {
 		told[s.Seq] = asTold(s)
 	}
-	var out []passage
+	var out []practice.Passage
 	for _, p := range j.res.passed {
-		if !told[p.seq] {
+		if !told[p.Seq] {
 			out = append(out, p)
 		}
 	}
@@ -142,7 +142,7 @@ func (j *judge) own() []passage {
 }
 
 func (j *judge) overshoot() mark {
-	if len(j.c.stops) == 0 {
+	if len(j.c.Stops) == 0 {
 		return nothing
 	}
 	own := j.own()
@@ -153,14 +153,14 @@ func (j *judge) overshoot() mark {
 	if n := len(j.res.passed); n > 0 {
 		worst := 0.0
 		for _, p := range j.res.passed {
-			worst = math.Max(worst, p.past)
+			worst = math.Max(worst, p.Past)
 		}
 		m.why = fmt.Sprintf("past the aim or further %s, by %.2f at most", timesOf(n), worst)
 		if len(own) < n {
 			m.why += fmt.Sprintf("; %d of them no larger than the coach would have given, which costs nothing", n-len(own))
 		}
 		if len(own) > 0 {
-			m.t, m.keep = own[0].t, keepSmaller
+			m.t, m.keep = own[0].T, keepSmaller
 		}
 	}
 	return m
@@ -179,9 +179,9 @@ func (j *judge) hasty(s replay.Step) bool {
 	case math.IsNaN(s.Before.Shown):
 		return true
 	}
-	for _, c := range j.c.stops {
-		if c.seq == s.Seq {
-			return c.ahead > math.Max(j.res.Tolerance/2, worthWaiting*math.Abs(c.rest-s.Before.Aim))
+	for _, c := range j.c.Stops {
+		if c.Seq == s.Seq {
+			return c.Ahead > math.Max(j.res.Tolerance/2, worthWaiting*math.Abs(c.Rest-s.Before.Aim))
 		}
 	}
 	return false
@@ -244,8 +244,8 @@ func (j *judge) askedWords() string {
 }
 
 func (j *judge) firstAsk() float64 {
-	if len(j.c.asks) > 0 {
-		return j.c.asks[0]
+	if len(j.c.Asks) > 0 {
+		return j.c.Asks[0]
 	}
 	return 0
 }

@@ -1,4 +1,4 @@
-package practice
+package score
 
 import (
 	"encoding/json"
@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -27,40 +28,40 @@ func (j *judge) faults() error {
 	m := mark{t: math.NaN()}
 	var said []string
 	seen := map[string]bool{}
-	for _, n := range j.c.names {
-		if !n.right {
+	for _, n := range j.c.Names {
+		if !n.Right {
 			wrong++
-			said = append(said, fmt.Sprintf("at %s %q was named, which it is not", phrase.Clock(n.t), titleOf(n.name)))
+			said = append(said, fmt.Sprintf("at %s %q was named, which it is not", phrase.Clock(n.T), titleOf(n.Name)))
 			continue
 		}
-		if seen[n.name] {
+		if seen[n.Name] {
 			continue
 		}
-		seen[n.name] = true
-		w, err := j.e.witness(j.run, j.slip, n)
+		seen[n.Name] = true
+		w, err := j.e.Witness(j.run, j.slip, n)
 		if err != nil {
 			return err
 		}
-		ok, what := w.shows(n)
+		ok, what := w.Shows(n)
 		got += forName
 		if ok {
 			got += 1 - forName
 		} else if m.keep == "" {
-			m.t, m.keep = n.t, j.seenAt(n.name, w)
+			m.t, m.keep = n.T, j.seenAt(n.Name, w)
 		}
-		said = append(said, fmt.Sprintf("at %s %s, by %s: %s", phrase.Clock(n.t), titleOf(n.name), pointed(n), what))
+		said = append(said, fmt.Sprintf("at %s %s, by %s: %s", phrase.Clock(n.T), titleOf(n.Name), pointed(n), what))
 	}
 	for _, f := range j.e.Faults {
 		if seen[f.Name] {
 			continue
 		}
-		w, err := j.e.witness(j.run, j.slip, named{t: j.res.Seconds, name: f.Name, at: math.NaN()})
+		w, err := j.e.Witness(j.run, j.slip, practice.Named{T: j.res.Seconds, Name: f.Name, At: math.NaN()})
 		if err != nil {
 			return err
 		}
 		said = append(said, "not named: "+titleOf(f.Name))
 		m.t, m.keep = math.Min(f.OnsetS, j.res.Seconds), j.seenAt(f.Name, w)
-		if t, ok := w.first(); ok {
+		if t, ok := w.First(); ok {
 			m.t = t
 		}
 	}
@@ -69,14 +70,14 @@ func (j *judge) faults() error {
 	if m.keep == "" && wrong > 0 {
 		m.keep = "finding what shows it before naming it"
 	}
-	if len(j.c.asks) > 0 && j.slip.Coach != Off {
+	if len(j.c.Asks) > 0 && j.slip.Coach != practice.Off {
 		m.share, m.keep = m.share*(1-asking), keepAsking
 		said = append(said, "the coach was asked")
 	}
 	if math.IsNaN(m.t) {
 		m.t = 0
-		if len(j.c.names) > 0 {
-			m.t = j.c.names[0].t
+		if len(j.c.Names) > 0 {
+			m.t = j.c.Names[0].T
 		}
 	}
 	m.why = strings.Join(said, "; ")
@@ -85,33 +86,25 @@ func (j *judge) faults() error {
 }
 
 // seenAt says when and by what a fault could be seen.
-func (j *judge) seenAt(fault string, w *witness) string {
+func (j *judge) seenAt(fault string, w *practice.Witness) string {
 	k, err := faultOf(fault)
 	if err != nil {
 		return "pointing at what shows it"
 	}
-	if t, ok := w.first(); ok {
+	if t, ok := w.First(); ok {
 		return fmt.Sprintf("pointing at what shows it, from %s on: %s", phrase.Clock(t), k.Sign)
 	}
 	return "an addition, and a look at what it did: " + k.Sign
 }
 
-func pointed(n named) string {
+func pointed(n practice.Named) string {
 	switch {
-	case math.IsNaN(n.at):
+	case math.IsNaN(n.At):
 		return "no evidence"
-	case n.dose:
-		return "the addition at " + phrase.Clock(n.at) + n.waySaid()
+	case n.Dose:
+		return "the addition at " + phrase.Clock(n.At) + n.WaySaid()
 	}
-	return "the reading at " + phrase.Clock(n.at) + n.waySaid()
-}
-
-// waySaid is how it was said to show there.
-func (n named) waySaid() string {
-	if n.way == Unsaid {
-		return ""
-	}
-	return " as " + string(n.way)
+	return "the reading at " + phrase.Clock(n.At) + n.WaySaid()
 }
 
 // keepShowing keeps what counts only for who knows why.
@@ -119,10 +112,10 @@ const keepShowing = "naming what is wrong, with what shows it"
 
 // untouched judges a beaker that should have been left alone, by somebody who knows why.
 func (j *judge) untouched() mark {
-	if n := len(j.c.stops); n > 0 {
-		return mark{1 - perOvershoot*float64(n), phrase.Counted(n, "addition") + " into a beaker that cannot be finished", j.c.stops[0].t, "a look at the first reading before the first drop"}
+	if n := len(j.c.Stops); n > 0 {
+		return mark{1 - perOvershoot*float64(n), phrase.Counted(n, "addition") + " into a beaker that cannot be finished", j.c.Stops[0].T, "a look at the first reading before the first drop"}
 	}
-	if len(j.c.names) == 0 {
+	if len(j.c.Names) == 0 {
 		return mark{0, "no fault was named", 0, keepShowing}
 	}
 	if j.shown < 1 {
@@ -159,7 +152,7 @@ func (j *judge) calibration() mark {
 			break
 		}
 	}
-	off := j.view.Final.PH - j.c.now
+	off := j.view.Final.PH - j.c.Now
 	share, tol := 1.0, j.res.Tolerance
 	if why != "" {
 		share = 0.5
@@ -168,13 +161,13 @@ func (j *judge) calibration() mark {
 	if math.IsNaN(share) || math.IsInf(share, 0) {
 		share = 0
 	}
-	return mark{share, fmt.Sprintf("%sat the end the meter showed %.2f where %.2f was: %.2f off", why, j.view.Final.PH, j.c.now, math.Abs(off)), 0,
+	return mark{share, fmt.Sprintf("%sat the end the meter showed %.2f where %.2f was: %.2f off", why, j.view.Final.PH, j.c.Now, math.Abs(off)), 0,
 		"standards on both sides of the aim: between them a line is good, beyond them its error grows"}
 }
 
 // back judges the way back from an overshoot: in one good step and from one side.
 func (j *judge) back() mark {
-	if len(j.c.stops) == 0 {
+	if len(j.c.Stops) == 0 {
 		return nothing
 	}
 	if m, open := j.unfinished(); open {
@@ -184,7 +177,7 @@ func (j *judge) back() mark {
 	share := j.wasted() / j.buffer()
 	m := mark{share: (1 - perOvershoot*float64(over) - math.Max(0, share-littleSalt)/muchSalt) * j.unasked(), why: "back without crossing the aim", t: j.turn()}
 	if over > 0 {
-		m.why, m.t, m.keep = "across the aim "+timesOf(over), j.own()[0].t, "stopping short of the aim with the first step back, and small ones from there"
+		m.why, m.t, m.keep = "across the aim "+timesOf(over), j.own()[0].T, "stopping short of the aim with the first step back, and small ones from there"
 	} else if share > littleSalt {
 		m.why, m.keep = fmt.Sprintf("with %.0f %% of the buffer as salt from going back and forth", 100*share), "coming back from one side"
 	} else if j.res.Asked > 0 {
@@ -196,23 +189,23 @@ func (j *judge) back() mark {
 // record judges the record: does it say what is in the beaker, and was it closed
 // on a reading at rest?
 func (j *judge) record() mark {
-	if len(j.c.stops) == 0 {
+	if len(j.c.Stops) == 0 {
 		return nothing
 	}
 	said, fell, at := 0.0, 0.0, 0.0
-	for seq, a := range j.c.doses {
+	for seq, a := range j.c.Doses {
 		said += j.charge(a.Titrant, a.ML)
 		ml := a.ML
-		if _, given := j.c.fell[seq]; given {
+		if _, given := j.c.Fell[seq]; given {
 			continue
 		}
-		if j.c.lost[seq] {
+		if j.c.Lost[seq] {
 			ml = 0
 			at = j.timeOf(seq)
 		}
 		fell += j.charge(a.Titrant, ml)
 	}
-	for seq, drops := range j.c.fell { // before the person came
+	for seq, drops := range j.c.Fell { // before the person came
 		first, _ := j.first(seq)
 		fell += j.charge(first.Titrant, first.ML*drops/math.Max(first.Drops, 1e-9))
 	}
@@ -223,7 +216,7 @@ func (j *judge) record() mark {
 	switch {
 	case !j.view.Ended:
 		return mark{0.3, "right, but the run was not closed", j.res.Seconds, "closing the run with q when it is done"}
-	case j.view.Read == nil && !j.done() && !(j.c.ahead <= j.res.Tolerance/2):
+	case j.view.Read == nil && !j.done() && !(j.c.Ahead <= j.res.Tolerance/2):
 		return mark{0.5, "right, but the run was closed on a moving reading", j.res.Seconds, "closing the run on a reading at rest"}
 	case !j.arrived() && j.res.Sought == nil && j.view.Read == nil:
 		return mark{0.6, "right, and closed with the electrode at rest, but not at the aim", j.res.Seconds, KeepFinishing}

@@ -1,8 +1,9 @@
-package practice
+package score
 
 import (
 	"bufio"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"fmt"
 	"io"
 )
@@ -16,7 +17,7 @@ func (r Result) Verdict() string {
 		return "no answer was given"
 	case r.Sought != nil:
 		return fmt.Sprintf("the answer is %.2g %% off", 100*r.Sought.Error)
-	case len(r.Items) > 0 && r.Items[len(r.Items)-1].Name == lookedFirst:
+	case len(r.Items) > 0 && r.Items[len(r.Items)-1].Name == practice.LookedFirst:
 		if r.Additions > 0 {
 			return "added to before it was checked"
 		}
@@ -39,7 +40,7 @@ func (r Result) WriteText(out io.Writer) error {
 		fmt.Fprintf(w, "  %4.3g of %2g  %s: %s\n", i.Got, i.Of, i.Name, i.Why)
 	}
 	fmt.Fprint(w, "By skill:")
-	for n, k := range Skills {
+	for n, k := range practice.Skills {
 		if s, ok := r.Skills[k]; ok {
 			fmt.Fprintf(w, " %s %.0f of %.0f%s", k, s.Got, s.Of, map[bool]string{true: ".", false: ","}[r.lastSkill(n)])
 		}
@@ -62,7 +63,7 @@ func (r Result) WriteText(out io.Writer) error {
 
 // lastSkill reports whether no skill after the n-th has points.
 func (r Result) lastSkill(n int) bool {
-	for _, k := range Skills[n+1:] {
+	for _, k := range practice.Skills[n+1:] {
 		if _, ok := r.Skills[k]; ok {
 			return false
 		}

@@ -1,4 +1,4 @@
-package practice
+package score
 
 import (
 	"fmt"
@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 )
@@ -37,9 +38,6 @@ type Determination struct {
 	errPK float64 // of the pK that counts, in pH; NaN where none is looked for
 }
 
-// Determines reports whether an amount is looked for, and not a pH.
-func (e *Exercise) Determines() bool { return e.Plan.Find != nil }
-
 // facts is what is true of what is looked for.
 type facts struct {
 	value  float64   // mol/L of a bottle, mol of a substance
@@ -51,15 +49,15 @@ type facts struct {
 
 // factsOf are those of a bench. The points are those of the stoichiometry: what was
 // really weighed, neutralised by what the bottle really holds.
-func (e *Exercise) factsOf(b *sim.Bench, s *recipe.Setup) (facts, error) {
+func factsOf(e *practice.Exercise, b *sim.Bench, s *recipe.Setup) (facts, error) {
 	f := facts{pk: math.NaN(), sample: math.NaN(), main: math.NaN()}
 	c, err := s.Bench(s.BenchTemp)
 	if err != nil {
-		return f, fmt.Errorf("practice: %w", err)
+		return f, fmt.Errorf("score: %w", err)
 	}
 	g, ok := c.Guide.(*find.Bench)
 	if !ok {
-		return f, fmt.Errorf("practice: %s: no amount is to be found", e.Name)
+		return f, fmt.Errorf("score: %s: no amount is to be found", e.Name)
 	}
 	tr := b.Truth()
 	for k := range g.Parts {
@@ -90,7 +88,7 @@ func (e *Exercise) factsOf(b *sim.Bench, s *recipe.Setup) (facts, error) {
 	}
 	bel, err := g.Believe(coach.History{})
 	if err != nil {
-		return f, fmt.Errorf("practice: %w", err)
+		return f, fmt.Errorf("score: %w", err)
 	}
 	sharp := 0.0
 	for _, st := range bel.Stations() {
@@ -154,7 +152,7 @@ func said(events func(func(journal.Event) bool)) map[string]stated {
 
 // sought is what a run has found, against what is true.
 func (j *judge) sought(b *sim.Bench, s *recipe.Setup) (*Determination, error) {
-	f, err := j.e.factsOf(b, s)
+	f, err := factsOf(j.e, b, s)
 	if err != nil {
 		return nil, err
 	}
@@ -176,13 +174,13 @@ func (j *judge) sought(b *sim.Bench, s *recipe.Setup) (*Determination, error) {
 		d.PK, d.errPK = f.pk, 1
 	}
 	switch {
-	case j.slip.Coach == Full && found != nil:
+	case j.slip.Coach == practice.Full && found != nil:
 		d.Error = math.Abs(found.Value/f.value - 1)
 		d.Said = found.Short()
 		if d.PK != 0 {
 			d.errPK = math.Abs(found.PK - f.pk)
 		}
-	case j.slip.Coach != Full:
+	case j.slip.Coach != practice.Full:
 		d.answered(said(j.run.Others), f)
 	}
 	return d, nil

@@ -1,39 +1,40 @@
-package practice
+package score
 
 import (
 	"math"
 	"time"
 
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
 // Result is what became of an exercise, with its reasons.
 type Result struct {
-	Exercise string    `json:"exercise"`
-	Number   int       `json:"number,omitempty"`
-	Level    int       `json:"level"`
-	Title    string    `json:"title"`
-	Digest   string    `json:"digest"`
-	Seed     uint64    `json:"seed"`
-	Coach    Coaching  `json:"coach"`
-	Operator string    `json:"operator,omitempty"`
-	Begun    time.Time `json:"begun"`
-	Seconds  float64   `json:"seconds"`
-	Speed    float64   `json:"speed"`
-	Ended    bool      `json:"ended"`
+	Exercise string            `json:"exercise"`
+	Number   int               `json:"number,omitempty"`
+	Level    int               `json:"level"`
+	Title    string            `json:"title"`
+	Digest   string            `json:"digest"`
+	Seed     uint64            `json:"seed"`
+	Coach    practice.Coaching `json:"coach"`
+	Operator string            `json:"operator,omitempty"`
+	Begun    time.Time         `json:"begun"`
+	Seconds  float64           `json:"seconds"`
+	Speed    float64           `json:"speed"`
+	Ended    bool              `json:"ended"`
 
-	Final     float64 `json:"final"` // true pH in use
-	Target    float64 `json:"target"`
-	Tolerance float64 `json:"tolerance"`
-	In        bool    `json:"in_tolerance"`
-	Over      int     `json:"overshoots"`
-	Additions int     `json:"additions"`
-	Limit     Peer    `json:"limit"` // all known but the scatter of drops
-	Coached   Peer    `json:"coached"`
+	Final     float64       `json:"final"` // true pH in use
+	Target    float64       `json:"target"`
+	Tolerance float64       `json:"tolerance"`
+	In        bool          `json:"in_tolerance"`
+	Over      int           `json:"overshoots"`
+	Additions int           `json:"additions"`
+	Limit     practice.Peer `json:"limit"` // all known but the scatter of drops
+	Coached   practice.Peer `json:"coached"`
 
-	Items  []Item          `json:"items"`
-	Skills map[Skill]Share `json:"skills"`
-	Points float64         `json:"points"` // of 100
+	Items  []Item                   `json:"items"`
+	Skills map[practice.Skill]Share `json:"skills"`
+	Points float64                  `json:"points"` // of 100
 
 	Story   []string     `json:"story"`  // what happened
 	Moment  Moment       `json:"moment"` // what mattered
@@ -46,7 +47,7 @@ type Result struct {
 	// 0 then, and In says that the answer is right.
 	Sought *Determination `json:"sought,omitempty"`
 
-	passed []passage
+	passed []practice.Passage
 }
 
 // Share is what was got of what there was, points.
@@ -74,7 +75,7 @@ type Comparison struct {
 
 // Judge makes the result of a run from its journal alone.
 func Judge(r *replay.Run) (Result, error) {
-	slip, err := SlipOf(r.First)
+	slip, err := practice.SlipOf(r.First)
 	if err != nil {
 		return Result{}, err
 	}
@@ -82,17 +83,17 @@ func Judge(r *replay.Run) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	c, err := e.redo(r, slip)
+	c, err := e.Redo(r, slip)
 	if err != nil {
 		return Result{}, err
 	}
 	v := r.Review()
 	res := Result{
 		Exercise: e.Name, Number: e.Number, Level: e.Level, Title: e.Title, Speed: slip.Speed, Digest: slip.Digest, Seed: slip.Seed, Coach: slip.Coach, Operator: v.Operator,
-		Begun: v.Begun, Seconds: v.Seconds, Ended: v.Ended, Final: c.final, Target: v.Target, Tolerance: v.Tolerance,
+		Begun: v.Begun, Seconds: v.Seconds, Ended: v.Ended, Final: c.Final, Target: v.Target, Tolerance: v.Tolerance,
 		Learn: e.Learn,
 	}
-	if res.Limit, res.Coached, err = e.peers(slip); err != nil {
+	if res.Limit, res.Coached, err = e.Peers(slip); err != nil {
 		return res, err
 	}
 	j := judge{e: e, slip: slip, run: r, view: v, c: c, res: &res}
@@ -101,8 +102,8 @@ func Judge(r *replay.Run) (Result, error) {
 	}
 	res.Additions = len(j.steps())
 	res.Asked = j.asked()
-	for _, n := range c.names {
-		res.Named = append(res.Named, n.name)
+	for _, n := range c.Names {
+		res.Named = append(res.Named, n.Name)
 	}
 	if err := j.items(); err != nil {
 		return res, err
@@ -118,8 +119,8 @@ func Judge(r *replay.Run) (Result, error) {
 func (j *judge) outcome() error {
 	res := j.res
 	if !j.e.Determines() {
-		res.In = math.Abs(res.Final-res.Target) <= res.Tolerance+halfDigit
-		res.passed = j.c.passages(res.Target, res.Tolerance+halfDigit)
+		res.In = math.Abs(res.Final-res.Target) <= res.Tolerance+practice.HalfDigit
+		res.passed = j.c.Passages(res.Target, res.Tolerance+practice.HalfDigit)
 		res.Over = len(res.passed)
 		return nil
 	}
@@ -137,7 +138,7 @@ func (j *judge) outcome() error {
 // total is the points of 100, and those of each skill.
 func (j *judge) total() {
 	got, of := 0.0, 0.0
-	j.res.Skills = map[Skill]Share{}
+	j.res.Skills = map[practice.Skill]Share{}
 	for _, i := range j.res.Items {
 		got, of = got+i.Got, of+i.Of
 		s := j.res.Skills[i.Skill]
@@ -150,12 +151,12 @@ func (j *judge) total() {
 // said everything in an exercise in which it should not.
 func (j *judge) asked() int {
 	steps := j.steps()
-	if j.slip.Coach == Full && j.e.Coach != Full {
+	if j.slip.Coach == practice.Full && j.e.Coach != practice.Full {
 		return len(steps)
 	}
 	n, from := 0, 0.0
 	for _, s := range steps {
-		for _, t := range j.c.asks {
+		for _, t := range j.c.Asks {
 			if t >= from && t <= s.T {
 				n++
 				break

@@ -1,4 +1,4 @@
-package practice
+package score
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -57,15 +58,15 @@ func (j *judge) determination(d *Determination) {
 func (j *judge) answer(d *Determination) mark {
 	m := mark{share: d.share() * j.unasked(), t: j.res.Seconds}
 	switch {
-	case len(j.c.stops) == 0:
+	case len(j.c.Stops) == 0:
 		return nothing
-	case d.Said == "" && j.slip.Coach != Full:
+	case d.Said == "" && j.slip.Coach != practice.Full:
 		return mark{0, "no answer was entered", j.res.Seconds, "entering the answer before the end, as a remark: r, then answer 24.85 mL"}
 	case d.Said == "":
 		return mark{0, "the readings allow no answer", j.res.Seconds, keepAnswering}
 	}
 	m.why = fmt.Sprintf("%s, in truth %s", d.Said, d.Words())
-	if j.slip.Coach != Full {
+	if j.slip.Coach != practice.Full {
 		m.why += fmt.Sprintf(" and %.2f mL", d.ML)
 	}
 	if d.Error < 1 {
@@ -90,7 +91,7 @@ func (j *judge) answer(d *Determination) mark {
 // spread judges how well the readings on record say the answer, whoever works it out:
 // against what was wanted, or what the coach has reached where that was not to be had.
 func (j *judge) spread(d *Determination) mark {
-	if len(j.c.stops) == 0 {
+	if len(j.c.Stops) == 0 {
 		return nothing
 	}
 	const keep = "readings at rest close before the equivalence point and just beyond it: they say most of it"
@@ -117,7 +118,7 @@ func (d *Determination) enough() bool {
 func (j *judge) sides(d *Determination) mark {
 	const keep = "one addition beyond the equivalence point, and its reading at rest"
 	switch {
-	case len(j.c.stops) == 0:
+	case len(j.c.Stops) == 0:
 		return nothing
 	case d.enough() && d.Sides[0] != d.Sides[1]: // as the coach may leave it
 		return mark{j.unasked(), "read at rest close to the equivalence point, and known as well as was wanted" + j.askedWords(), j.firstAsk(), keepAsking}
@@ -171,12 +172,12 @@ func (j *judge) determined(say func(string, ...any)) {
 	switch {
 	case d.Said == "":
 		say("No answer was given.")
-	case j.slip.Coach == Full:
+	case j.slip.Coach == practice.Full:
 		say("The answer of the run was %s.", d.Said)
 	default:
 		say("You put down %s.", d.Said)
 	}
-	if d.Found > 0 && j.slip.Coach != Full {
+	if d.Found > 0 && j.slip.Coach != practice.Full {
 		say("All readings together say %.4g ± %.2g %s.", d.Found, d.SD, d.Unit)
 	}
 	for _, f := range j.e.Faults {

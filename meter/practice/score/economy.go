@@ -1,4 +1,4 @@
-package practice
+package score
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -26,10 +27,10 @@ const KeepFinishing = "getting the buffer into its tolerance first"
 // arrived reports whether the buffer is in tolerance, or was at rest on the meter.
 func (j *judge) arrived() bool {
 	if j.res.Sought != nil {
-		return j.res.In && len(j.c.stops) > 0
+		return j.res.In && len(j.c.Stops) > 0
 	}
-	near := math.Abs(j.res.Final-j.res.Target) <= 2*j.res.Tolerance+halfDigit
-	return j.res.In && len(j.c.stops) > 0 || near && j.view.InAim
+	near := math.Abs(j.res.Final-j.res.Target) <= 2*j.res.Tolerance+practice.HalfDigit
+	return j.res.In && len(j.c.Stops) > 0 || near && j.view.InAim
 }
 
 // additions counts them against who needed fewest: those that were given as the
@@ -53,7 +54,7 @@ func (j *judge) additions() mark {
 	if j.res.Sought != nil {
 		keep = keepFewer
 	}
-	return mark{share, fmt.Sprintf("%s; %s%s", phrase.Counted(len(all), "addition"), j.others(func(p Peer) string { return strconv.Itoa(p.Additions) }), j.askedWords()), worst,
+	return mark{share, fmt.Sprintf("%s; %s%s", phrase.Counted(len(all), "addition"), j.others(func(p practice.Peer) string { return strconv.Itoa(p.Additions) }), j.askedWords()), worst,
 		j.or(more > 0, keep)}
 }
 
@@ -66,7 +67,7 @@ func (j *judge) or(its bool, keep string) string {
 }
 
 // others is what the peers needed, in words.
-func (j *judge) others(need func(Peer) string) string {
+func (j *judge) others(need func(practice.Peer) string) string {
 	if j.res.Sought != nil { // who knows the answer needs nothing
 		return "the coach needed " + need(j.res.Coached)
 	}
@@ -81,7 +82,7 @@ func (j *judge) time() mark {
 	par := math.Max(l.Seconds, c.Seconds) + speed*handling*float64(2+max(l.Additions, c.Additions))
 	t := j.res.Seconds - j.firstReading()
 	return mark{1 - (t/par-parTimes)/(2*parTimes), fmt.Sprintf("%s; %s not counting the time for adding",
-		phrase.Clock(t), j.others(func(p Peer) string { return phrase.Clock(p.Seconds) })), j.res.Seconds, "moving on as soon as the reading is good enough for the next step"}
+		phrase.Clock(t), j.others(func(p practice.Peer) string { return phrase.Clock(p.Seconds) })), j.res.Seconds, "moving on as soon as the reading is good enough for the next step"}
 }
 
 // firstReading is when the time began to count: a calibration goes before, s.
@@ -191,10 +192,10 @@ func (j *judge) bottle() mark {
 
 // choice is how right the bottle of an addition was, from 0 to 1, and why not.
 func (j *judge) choice(s replay.Step, i int) (float64, string) {
-	q, from := j.charge(s.Titrant, 1), j.c.start
-	for k, st := range j.c.stops {
-		if st.seq == s.Seq && k > 0 {
-			from = j.c.stops[k-1].inUse
+	q, from := j.charge(s.Titrant, 1), j.c.Start
+	for k, st := range j.c.Stops {
+		if st.Seq == s.Seq && k > 0 {
+			from = j.c.Stops[k-1].InUse
 		}
 	}
 	if left := j.res.Target - from; q*left < 0 && math.Abs(left) > j.res.Tolerance {
@@ -209,7 +210,7 @@ func (j *judge) choice(s replay.Step, i int) (float64, string) {
 		return 1, "" // who knows better where it is
 	case math.Abs(q) > math.Abs(other):
 		return 0.5, fmt.Sprintf("%s is too strong so near the aim; %s was due", s.Titrant, s.Advised.Titrant)
-	case s.Advised.Drops < coarse && s.Advised.Drops > 0:
+	case s.Advised.Drops < practice.Coarse && s.Advised.Drops > 0:
 		return 1, ""
 	}
 	return 0, fmt.Sprintf("%s is too weak so far from the aim; %s was due", s.Titrant, s.Advised.Titrant)
