@@ -16,7 +16,7 @@ import (
 	"github.com/mattn/go-isatty"
 
 	_ "example.org/halfdrop/tui/quiet" // before Bubble Tea asks for colours: do not take it out, see cmd's TestNoQuestionAtStart
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/widget"
 )
 
 // Grounds are what Options.Background may say of the terminal's background.
@@ -62,7 +62,7 @@ func (o Options) dress(env func(string) string) {
 	if o.Background == "dark" || o.Background == "light" {
 		lipgloss.SetHasDarkBackground(o.Background == "dark")
 	}
-	screen.KeepEmphasis(env("NO_COLOR") != "" && env("TERM") != "dumb")
+	widget.KeepEmphasis(env("NO_COLOR") != "" && env("TERM") != "dumb")
 }
 
 // grounded is a program that is drawn anew when the background is known.

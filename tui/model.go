@@ -172,7 +172,7 @@ func (m *Model) press(key string) tea.Cmd {
 	case asking:
 		return m.pressInQuestion(key)
 	case helping:
-		switch more := m.page+1 < screen.HelpPages(m.state(), m.w, m.h); {
+		switch more := m.page+1 < screen.HelpPages(m.state().Help, m.w, m.h); {
 		case key == "?" && more:
 			m.page++
 			return nil

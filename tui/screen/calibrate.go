@@ -83,21 +83,21 @@ func Calibrate(st Calibration, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration is still running"})
-		return strings.Join(s.Lines(painter()), "\n")
+		drawHelp(s, st.Help, 0, st.Set, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration is still running"})
+		return s.Painted()
 	}
 	if w < fullWidth || h < fullHeight {
 		st.drawSmall(s)
 	} else {
 		st.drawFull(s)
 	}
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 func (st Calibration) drawFull(s *widget.Sheet) {
 	r := widget.Rect{W: s.W, H: s.H}
 	if s.W >= 72 {
-		r = inset(r, 1)
+		r = r.Inset(1)
 	}
 	head, r := r.CutTop(1)
 	st.drawHead(s, head)
@@ -126,7 +126,7 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 	left.W -= 2
 	st.drawTrace(s, left)
 	st.drawDips(s, right)
-	drawKeys(s, keys, State{Keys: st.Keys, Set: st.Set})
+	drawKeys(s, keys, st.Keys, st.Set)
 }
 
 func (st Calibration) drawHead(s *widget.Sheet, r widget.Rect) {
@@ -221,6 +221,6 @@ func (st Calibration) drawSmall(s *widget.Sheet) {
 	}
 	put(widget.Plain, st.Why, 3)
 	if s.H-row > 1 {
-		drawKeys(s, widget.Rect{Y: s.H - 1, W: s.W, H: 1}, State{Keys: st.Keys, Set: st.Set})
+		drawKeys(s, widget.Rect{Y: s.H - 1, W: s.W, H: 1}, st.Keys, st.Set)
 	}
 }

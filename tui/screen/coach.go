@@ -24,7 +24,7 @@ func Coach(st State, w, h int) string {
 	s := widget.NewSheet(w, h)
 	switch {
 	case len(st.Help) > 0:
-		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run continues"})
+		drawHelp(s, st.Help, st.Page, st.Set, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run continues"})
 	case st.Past && w >= fullWidth && h >= pastLeast && h < pastHeight:
 		drawPast(s, st)
 	case w < fullWidth || h < fullHeight && !(st.Past && h >= pastHeight):
@@ -32,7 +32,7 @@ func Coach(st State, w, h int) string {
 	default:
 		drawFull(s, st)
 	}
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // plan is how the rows of the full screen are shared out. The rows of the card
@@ -58,7 +58,7 @@ func planOf(st State, w, h int) plan {
 	line, air := min(1, h/26), min(1, h/26)
 	rest := widget.Rect{W: w, H: h}
 	if w >= 72 {
-		rest = inset(rest, 1)
+		rest = rest.Inset(1)
 	}
 	p.header, rest = rest.CutTop(1)
 	if st.View.Alarm != "" {
@@ -91,25 +91,21 @@ func drawFull(s *widget.Sheet, st State) {
 	drawAlarm(s, p.alarm, st)
 	drawCard(s, p.card, p, st)
 	if st.View.Found != nil {
-		drawAnswer(s, inset(p.lane, 2), st)
+		drawAnswer(s, p.lane.Inset(2), st)
 	} else {
 		l := lane(st)
 		if p.bottom.H < leastCurve { // else it stands beside the curve
 			l.Within = " ±" + planned(st.View.Advice.Tolerance)
 		}
-		l.Draw(s, inset(p.lane, 2), st.Set)
+		l.Draw(s, p.lane.Inset(2), st.Set)
 	}
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	drawBottom(s, p.bottom, st)
 	drawMessage(s, p.message, st)
-	drawKeys(s, p.keys, st)
+	drawKeys(s, p.keys, st.Keys, st.Set)
 }
 
 // inset takes n columns off both sides.
-func inset(r widget.Rect, n int) widget.Rect {
-	return widget.Rect{X: r.X + n, Y: r.Y, W: r.W - 2*n, H: r.H}
-}
-
 func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	v, set := st.View, st.Set
 	source := "as planned"

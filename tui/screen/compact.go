@@ -15,7 +15,7 @@ func drawCompact(s *widget.Sheet, st State) {
 	if text, _ := messageOf(st); text != "" && !foot.Empty() {
 		drawMessage(s, foot, st)
 	} else if !foot.Empty() {
-		drawKeys(s, foot, st)
+		drawKeys(s, foot, st.Keys, st.Set)
 	}
 	row := 0
 	put := func(ink widget.Ink, text string, n int) {

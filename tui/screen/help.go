@@ -16,35 +16,34 @@ type helpWords struct {
 }
 
 // HelpPages is on how many pages the keys stand at a size.
-func HelpPages(st State, w, h int) int {
-	_, pages := helpPage(st, w, h)
+func HelpPages(help []Key, w, h int) int {
+	_, pages := helpPage(help, 0, w, h)
 	return pages
 }
 
 // helpPage is the keys of the page that is shown, and how many pages there are.
-func helpPage(st State, w, h int) (keys []Key, pages int) {
+func helpPage(help []Key, page, w, h int) (keys []Key, pages int) {
 	room := max(1, h-4) // title, caution in two rows, the way back
-	if len(st.Help) <= room || w < fullWidth {
-		return st.Help, 1
+	if len(help) <= room || w < fullWidth {
+		return help, 1
 	}
-	pages = (len(st.Help) + room - 1) / room
-	each := (len(st.Help) + pages - 1) / pages
-	from := min(st.Page, pages-1) * each
-	return st.Help[from:min(from+each, len(st.Help))], pages
+	pages = (len(help) + room - 1) / room
+	each := (len(help) + pages - 1) / pages
+	from := min(page, pages-1) * each
+	return help[from:min(from+each, len(help))], pages
 }
 
 // drawHelp lists the keys, each with what it does.
-func drawHelp(s *widget.Sheet, st State, p helpWords) {
-	set := st.Set
-	keys, pages := helpPage(st, s.W, s.H)
+func drawHelp(s *widget.Sheet, help []Key, page int, set *widget.Set, p helpWords) {
+	keys, pages := helpPage(help, page, s.W, s.H)
 	if pages > 1 {
-		p.title += fmt.Sprintf(", page %d of %d", min(st.Page, pages-1)+1, pages)
+		p.title += fmt.Sprintf(", page %d of %d", min(page, pages-1)+1, pages)
 		p.back = "? turns the page; Esc or Enter: back; the run continues"
 	}
-	r := inset(widget.Rect{W: s.W, H: s.H}, min(2, s.W/20))
+	r := widget.Rect{W: s.W, H: s.H}.Inset(min(2, s.W/20))
 	s.PutIn(r, 0, widget.Strong, p.title, set)
 	name := 0
-	for _, k := range st.Help {
+	for _, k := range help {
 		name = max(name, widget.Width(set.Text(k.Name)))
 	}
 	words := widget.Rect{X: r.X + name + 2, W: r.W - name - 2, H: r.H}

@@ -41,7 +41,7 @@ func TestHelp(t *testing.T) {
 		name := fmt.Sprintf("run %dx%d", size[0], size[1])
 		t.Run(name, func(t *testing.T) {
 			words := ""
-			for st.Page = range screen.HelpPages(st, size[0], size[1]) {
+			for st.Page = range screen.HelpPages(st.Help, size[0], size[1]) {
 				out := screen.Coach(st, size[0], size[1])
 				page := name
 				if st.Page > 0 {

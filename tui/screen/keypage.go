@@ -1,8 +1,6 @@
 package screen
 
 import (
-	"strings"
-
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -19,6 +17,6 @@ func KeyPage(title string, keys []Key, set *widget.Set, w, h int) string {
 		}
 	}
 	s := widget.NewSheet(w, h)
-	drawHelp(s, State{Help: list, Set: set}, helpWords{title: "Keys: " + title, caution: Caution, back: "any key goes back"})
-	return strings.Join(s.Lines(painter()), "\n")
+	drawHelp(s, list, 0, set, helpWords{title: "Keys: " + title, caution: Caution, back: "any key goes back"})
+	return s.Painted()
 }

@@ -2,7 +2,6 @@ package screen
 
 import (
 	"fmt"
-	"strings"
 
 	"example.org/halfdrop/tui/widget"
 )
@@ -52,21 +51,21 @@ func DrawLearn(st Learn, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines keep coming"})
-		return strings.Join(s.Lines(painter()), "\n")
+		drawHelp(s, st.Help, 0, st.Set, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines keep coming"})
+		return s.Painted()
 	}
 	r := widget.Rect{W: w, H: h}
 	if w >= 72 {
-		r = inset(r, 1)
+		r = r.Inset(1)
 	}
 	if h < 6 {
 		st.drawSentence(s, r)
-		return strings.Join(s.Lines(painter()), "\n")
+		return s.Painted()
 	}
 	head, r := r.CutTop(1)
 	drawTitle(s, head, st.Title, st.Facts, st.Set)
 	r, keys := r.CutBottom(1)
-	drawKeys(s, keys, State{Keys: st.Keys, Set: st.Set})
+	drawKeys(s, keys, st.Keys, st.Set)
 	if h >= 24 {
 		_, r = r.CutTop(1)
 	}
@@ -80,7 +79,7 @@ func DrawLearn(st Learn, w, h int) string {
 		st.drawAbout(s, words)
 	}
 	st.drawColumns(s, r)
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // drawSentence says what to do, and is the number of rows that it took.

@@ -43,8 +43,8 @@ func Logged(l Log, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(l.Help) > 0 {
-		drawHelp(s, State{Help: l.Help, Set: l.Set}, helpWords{title: "Keys for the log of another program", back: "any key goes back; the file is only read"})
-		return strings.Join(s.Lines(painter()), "\n")
+		drawHelp(s, l.Help, 0, l.Set, helpWords{title: "Keys for the log of another program", back: "any key goes back; the file is only read"})
+		return s.Painted()
 	}
 	put := func(y int, ink widget.Ink, text string) {
 		if y >= 0 && y < h {
@@ -65,8 +65,8 @@ func Logged(l Log, w, h int) string {
 		}
 		put(h-2, ink, l.Message)
 	}
-	drawKeys(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, State{Keys: l.Keys, Set: l.Set})
-	return strings.Join(s.Lines(painter()), "\n")
+	drawKeys(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, l.Keys, l.Set)
+	return s.Painted()
 }
 
 // widestColumn is the widest that a column is shown.

@@ -16,7 +16,7 @@ func drawPast(s *widget.Sheet, st State) {
 	v, set := st.View, st.Set
 	rest := widget.Rect{W: s.W, H: s.H}
 	if s.W >= 72 {
-		rest = inset(rest, 1)
+		rest = rest.Inset(1)
 	}
 	header, rest := rest.CutTop(1)
 	drawHeader(s, header, st)
@@ -34,7 +34,7 @@ func drawPast(s *widget.Sheet, st State) {
 	drawBottom(s, body, st)
 	text, _ := messageOf(st)
 	if text == "" {
-		drawKeys(s, foot, st)
+		drawKeys(s, foot, st.Keys, st.Set)
 		return
 	}
 	ways := st // the keys that lead on and out stay
@@ -46,5 +46,5 @@ func drawPast(s *widget.Sheet, st State) {
 	said, keys := foot.CutRight(wide)
 	said.W--
 	drawMessage(s, said, st)
-	drawKeys(s, keys, ways)
+	drawKeys(s, keys, ways.Keys, ways.Set)
 }

@@ -30,7 +30,7 @@ func (m *PlanForm) buffersView() []string {
 	default:
 		table = closed
 	}
-	rows := []string{ink(widget.Strong, "Buffers, best first"), ink(widget.Faint, widget.Fit("  "+table[0], wide, m.set))}
+	rows := []string{widget.Text(widget.Strong, "Buffers, best first"), widget.Text(widget.Faint, widget.Fit("  "+table[0], wide, m.set))}
 	list := m.h - 4
 	if !beside {
 		list = max((m.h-5)/2, 3)
@@ -39,7 +39,7 @@ func (m *PlanForm) buffersView() []string {
 	first := max(min(m.chosen-list/2, len(m.choices)-list), 0)
 	for i := first; i < first+list; i++ {
 		if i == m.chosen {
-			rows = append(rows, ink(widget.Act, widget.Fit(m.set.Act+" "+table[i+1], wide, m.set)))
+			rows = append(rows, widget.Text(widget.Act, widget.Fit(m.set.Act+" "+table[i+1], wide, m.set)))
 		} else {
 			rows = append(rows, widget.Fit("  "+table[i+1], wide, m.set))
 		}

@@ -65,7 +65,7 @@ func (m *PlanForm) cardBeside(rows []string) []string {
 	}
 	s := widget.NewSheet(m.w-formColumn, last)
 	m.card.draw(s, m.set)
-	for i, line := range s.Lines(painter()) {
+	for i, line := range s.PaintedLines() {
 		left := rows[i]
 		if lipgloss.Width(left) > formColumn-1 {
 			left = widget.Fit(left, formColumn-1, m.set)

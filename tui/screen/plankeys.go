@@ -9,8 +9,8 @@ func (m *PlanForm) keys() string {
 		keys = []Key{{Name: "y", Short: "leave"}, {Name: "n", Short: "stay"}}
 	}
 	s := widget.NewSheet(m.w, 1)
-	drawKeys(s, widget.Rect{W: m.w, H: 1}, State{Keys: keys, Set: m.set})
-	return s.Lines(painter())[0]
+	drawKeys(s, widget.Rect{W: m.w, H: 1}, keys, m.set)
+	return s.PaintedLines()[0]
 }
 
 // title is that of the page of keys.

@@ -62,17 +62,12 @@ func (m *PlanForm) View() string {
 // across marks a row that goes from one side of the screen to the other.
 const across = "\x00"
 
-func ink(i widget.Ink, s string) string {
-	before, after := styles[i].codes()
-	return before + s + after
-}
-
 func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss.Width(s), 0)) }
 
 func (m *PlanForm) fieldsView() []string {
 	var rows []string
 	if m.h >= len(m.fields)+6 {
-		rows = append(rows, ink(widget.Strong, "Plan a buffer")+ink(widget.Faint, "  what it is for, what is available"))
+		rows = append(rows, widget.Text(widget.Strong, "Plan a buffer")+widget.Text(widget.Faint, "  what it is for, what is available"))
 	}
 	first, last := m.visible()
 	for i, f := range m.fields[first:last] {
@@ -102,7 +97,7 @@ func (m *PlanForm) rule(left, right string) string {
 	}
 	w := m.w + 2*m.edge
 	blank := w - widget.Width(m.set.Text(line)) - widget.Width(m.set.Text(right))
-	return across + ink(widget.Faint, widget.Fit(line+strings.Repeat("─", max(blank, 0))+right, w, m.set))
+	return across + widget.Text(widget.Faint, widget.Fit(line+strings.Repeat("─", max(blank, 0))+right, w, m.set))
 }
 
 // visible are the fields that there is room for, the one with the cursor among
@@ -120,7 +115,7 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 	mark, label := "  ", pad(widget.Fit(f.Label, labelWidth-1, m.set), labelWidth)
 	value := pad(widget.Fit(m.named(i), inputWidth-1, m.set), inputWidth)
 	if i == m.at {
-		mark, label = ink(widget.Act, m.set.Act)+" ", ink(widget.Act, label)
+		mark, label = widget.Text(widget.Act, m.set.Act)+" ", widget.Text(widget.Act, label)
 		if len(f.Choices) > 0 {
 			value = pad(m.set.Text("‹ "+m.named(i)+" ›"), inputWidth)
 		} else {
@@ -133,9 +128,9 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 		if m.side() < fewWords { // a few letters of it say nothing
 			wordings = append(wordings, "! below")
 		}
-		side = ink(widget.Warn, widget.FirstFit(m.side(), m.set, wordings...))
+		side = widget.Text(widget.Warn, widget.FirstFit(m.side(), m.set, wordings...))
 	} else if i == m.at && widget.Width(m.set.Text(f.Hint)) <= m.side() {
-		side = ink(widget.Faint, m.set.Text(f.Hint))
+		side = widget.Text(widget.Faint, m.set.Text(f.Hint))
 	}
 	return mark + label + value + pad(m.set.Text(f.Unit), unitWidth) + "  " + side
 }
@@ -164,7 +159,7 @@ func (m *PlanForm) foot(n int) []string {
 			text = terse.Replace(text) // values go before words
 		}
 		for _, line := range widget.Wrap(text, m.w, rows, m.set) {
-			out = append(out, ink(i, line))
+			out = append(out, widget.Text(i, line))
 		}
 	}
 	if m.message != "" {
@@ -256,6 +251,6 @@ func (m *PlanForm) sheetView() []string {
 	}
 	where := fmt.Sprintf("lines %d–%d of %d", m.top+1, min(m.top+n, len(m.text)), len(m.text))
 	rows = append(rows, m.rule("", where))
-	rows = append(rows, ink(widget.Strong, widget.Fit(m.message, m.w, m.set)))
+	rows = append(rows, widget.Text(widget.Strong, widget.Fit(m.message, m.w, m.set)))
 	return append(rows, m.keys())
 }

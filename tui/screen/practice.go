@@ -35,7 +35,7 @@ func Tell(t Task, w, h int) string {
 	}
 	p.gap()
 	p.put(widget.Faint, Caution)
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // framed is a sheet with a title and a row of keys, and what is left between.
@@ -43,14 +43,14 @@ func framed(w, h int, title, facts string, keys []Key, set *widget.Set) (*widget
 	s := widget.NewSheet(w, h)
 	r := widget.Rect{W: w, H: h}
 	if w >= 72 {
-		r = inset(r, 1)
+		r = r.Inset(1)
 	}
 	if h >= 5 {
 		var head, row widget.Rect
 		r, row = r.CutBottom(1)
 		head, r = r.CutTop(1)
 		drawTitle(s, head, title, facts, set)
-		drawKeys(s, row, State{Keys: keys, Set: set})
+		drawKeys(s, row, keys, set)
 	}
 	return s, r
 }
@@ -129,7 +129,7 @@ func Debriefed(d Debrief, w, h int) string {
 		d.score(&p)
 		d.more(&p)
 	}
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // headline is points and verdict, and which page it is.

@@ -38,13 +38,13 @@ func Choose(m Menu, w, h int) string {
 	s := widget.NewSheet(w, h)
 	r := widget.Rect{W: w, H: h}
 	if w >= 72 {
-		r = inset(r, 1)
+		r = r.Inset(1)
 	}
 	var head, keys, about widget.Rect
 	if h >= 4 {
 		r, keys = r.CutBottom(1)
 		head, r = r.CutTop(1)
-		drawKeys(s, keys, State{Keys: m.Keys, Set: m.Set})
+		drawKeys(s, keys, m.Keys, m.Set)
 		drawTitle(s, head, m.Title, m.Facts, m.Set)
 	}
 	if RoomBeside(w, h) {
@@ -54,7 +54,7 @@ func Choose(m Menu, w, h int) string {
 		for y := side.Y; y < side.Y+side.H; y++ {
 			s.Put(side.X, y, widget.Faint, m.Set.VLine)
 		}
-		m.drawSide(s, inset(side, 2))
+		m.drawSide(s, side.Inset(2))
 		r.W--
 	} else if r.H >= aboutRows+6 {
 		_, r = r.CutTop(min(1, h/24))
@@ -74,7 +74,7 @@ func Choose(m Menu, w, h int) string {
 		}
 	}
 	m.drawRows(s, r)
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // fewer are wordings of facts with commas between them, from all of them to the first.

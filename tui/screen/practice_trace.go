@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.org/halfdrop/tui/widget"
 )
@@ -51,7 +50,7 @@ func Traced(t Trace, w, h int) string {
 	if len(t.Points) > 0 && r.W > traceGutter+10 && r.H >= 5 {
 		t.plot(s, r)
 	}
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // At says what the cursor points at: a line for it, and one for what was done

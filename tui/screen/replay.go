@@ -2,7 +2,6 @@ package screen
 
 import (
 	"fmt"
-	"strings"
 
 	"example.org/halfdrop/tui/widget"
 )
@@ -41,8 +40,8 @@ func Replayed(r Replay, w, h int) string {
 	r.Past = true
 	if len(r.Help) > 0 {
 		s := widget.NewSheet(w, h)
-		drawHelp(s, r.State, helpWords{title: "Keys for looking back", back: "any key goes back to the run; its journal is only read"})
-		return strings.Join(s.Lines(painter()), "\n")
+		drawHelp(s, r.Help, r.Page, r.Set, helpWords{title: "Keys for looking back", back: "any key goes back to the run; its journal is only read"})
+		return s.Painted()
 	}
 	if h < 4 {
 		return Coach(r.State, w, h)
@@ -60,7 +59,7 @@ func Replayed(r Replay, w, h int) string {
 	}
 	put(widget.Strong, r.Done, min(r.deedRows(h), rows-1))
 	put(widget.Warn, r.Story, rows-row)
-	return top + "\n" + strings.Join(s.Lines(painter()), "\n")
+	return top + "\n" + s.Painted()
 }
 
 // rows are how many the bar, the deed and the story take.

@@ -37,6 +37,9 @@ func (r Rect) CutLeft(n int) (left, rest Rect) {
 	return r.CutRight(r.W - max(0, min(n, r.W)))
 }
 
+// Inset leaves n columns free on either side.
+func (r Rect) Inset(n int) Rect { return Rect{r.X + n, r.Y, r.W - 2*n, r.H} }
+
 // cell is what stands in one column: a grapheme, or nothing when the wide
 // grapheme before it covers the column.
 type cell struct {

@@ -1,12 +1,10 @@
-package screen
+package widget
 
 import (
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
-
-	"example.org/halfdrop/tui/widget"
 )
 
 // colour is one colour of the program on a ground: in true colour, of 256 and
@@ -39,20 +37,20 @@ type style struct {
 }
 
 // styles are the looks of the inks.
-var styles = [widget.Inks]style{
-	widget.Plain:  {},
-	widget.Faint:  {tone: &grey},
-	widget.Strong: {bold: true},
-	widget.Act:    {tone: &skyBlue, bold: true},
-	widget.Rest:   {tone: &silver},
-	widget.Good:   {tone: &green, bold: true},
-	widget.Warn:   {tone: &vermillion, bold: true},
-	widget.Alarm:  {tone: &vermillion, bold: true, reverse: true},
-	widget.Aim:    {tone: &purple},
-	widget.Model:  {tone: &skyBlue},
-	widget.Band:   {tone: &grey},
-	widget.Seen:   {tone: &yellow, bold: true},
-	widget.Input:  {tone: &yellow, bold: true},
+var styles = [Inks]style{
+	Plain:  {},
+	Faint:  {tone: &grey},
+	Strong: {bold: true},
+	Act:    {tone: &skyBlue, bold: true},
+	Rest:   {tone: &silver},
+	Good:   {tone: &green, bold: true},
+	Warn:   {tone: &vermillion, bold: true},
+	Alarm:  {tone: &vermillion, bold: true, reverse: true},
+	Aim:    {tone: &purple},
+	Model:  {tone: &skyBlue},
+	Band:   {tone: &grey},
+	Seen:   {tone: &yellow, bold: true},
+	Input:  {tone: &yellow, bold: true},
 }
 
 // emphasis is what is drawn where there are no colours.
@@ -88,10 +86,22 @@ func (s style) codes() (before, after string) {
 
 // painter gives text the look of an ink, as the terminal is at this moment.
 // The control codes are made once and not for every run.
-func painter() func(widget.Ink, string) string {
-	var before, after [widget.Inks]string
+func painter() func(Ink, string) string {
+	var before, after [Inks]string
 	for i := range styles {
 		before[i], after[i] = styles[i].codes()
 	}
-	return func(ink widget.Ink, text string) string { return before[ink] + text + after[ink] }
+	return func(ink Ink, text string) string { return before[ink] + text + after[ink] }
 }
+
+// Text is a text in the look of an ink, as the terminal is at this moment.
+func Text(ink Ink, text string) string {
+	before, after := styles[ink].codes()
+	return before + text + after
+}
+
+// Painted is the whole sheet, each run of one ink in its look.
+func (s *Sheet) Painted() string { return strings.Join(s.PaintedLines(), "\n") }
+
+// PaintedLines are its rows.
+func (s *Sheet) PaintedLines() []string { return s.Lines(painter()) }

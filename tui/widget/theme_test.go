@@ -1,4 +1,4 @@
-package screen
+package widget
 
 import (
 	"fmt"
@@ -9,8 +9,6 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
-
-	"example.org/halfdrop/tui/widget"
 )
 
 // luminance is the relative luminance of an sRGB colour (WCAG 2.2, definition of
@@ -131,10 +129,10 @@ func TestContrastFormula(t *testing.T) {
 func TestEmphasis(t *testing.T) {
 	lipgloss.SetColorProfile(termenv.Ascii)
 	defer KeepEmphasis(false)
-	assert.Equal(t, "x", painter()(widget.Warn, "x"))
+	assert.Equal(t, "x", painter()(Warn, "x"))
 	KeepEmphasis(true)
 	paint := painter()
-	assert.Equal(t, "\x1b[1mx\x1b[0m", paint(widget.Act, "x"))
-	assert.Equal(t, "\x1b[1;7mx\x1b[0m", paint(widget.Alarm, "x"))
-	assert.Equal(t, "x", paint(widget.Faint, "x"))
+	assert.Equal(t, "\x1b[1mx\x1b[0m", paint(Act, "x"))
+	assert.Equal(t, "\x1b[1;7mx\x1b[0m", paint(Alarm, "x"))
+	assert.Equal(t, "x", paint(Faint, "x"))
 }
