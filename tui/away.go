@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // pressCheck begins a check of the electrode in standards; which ones is asked.
@@ -74,22 +74,22 @@ func (h *hand) acceptIn() answer {
 }
 
 // awayHints are the keys while the electrode is out of the beaker.
-func awayHints(v run.View) []screen.Key {
-	key := func(name, short string) screen.Key { return screen.Key{Name: name, Short: short} }
+func awayHints(v run.View) []keyrow.Key {
+	key := func(name, short string) keyrow.Key { return keyrow.Key{Name: name, Short: short} }
 	more, stop := key("?", "keys"), key("Esc", "end the check")
 	switch {
 	case v.Away.Stage == calib.Done:
-		return []screen.Key{key("Enter", "it is back in the beaker"), more}
+		return []keyrow.Key{key("Enter", "it is back in the beaker"), more}
 	case v.Away.Stage == calib.Ask && v.ByHand:
-		return []screen.Key{key("0-9", "what it shows"), key("c", "take the value"), stop, more}
+		return []keyrow.Key{key("0-9", "what it shows"), key("c", "take the value"), stop, more}
 	case v.Away.Stage == calib.Ask:
-		return []screen.Key{key("Enter", "it is in again"), key("c", "take the value"), stop, more}
+		return []keyrow.Key{key("Enter", "it is in again"), key("c", "take the value"), stop, more}
 	case v.Away.Stage == calib.Settle:
-		return []screen.Key{key("c", "take the value now"), stop, more}
+		return []keyrow.Key{key("c", "take the value now"), stop, more}
 	case v.ByHand:
-		return []screen.Key{key("0-9", "what it shows"), stop, more}
+		return []keyrow.Key{key("0-9", "what it shows"), stop, more}
 	}
-	return []screen.Key{key("Enter", "it is in"), stop, more}
+	return []keyrow.Key{key("Enter", "it is in"), stop, more}
 }
 
 // check begins or ends a check by a line: "k", "k 7.00 4.01", "k stop".

@@ -7,6 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -20,7 +21,7 @@ const (
 )
 
 // CalibrationKeys are the keys of the calibration, in order of weight.
-var CalibrationKeys = []screen.Key{
+var CalibrationKeys = []keyrow.Key{
 	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it overrides what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
@@ -30,7 +31,7 @@ var CalibrationKeys = []screen.Key{
 }
 
 // OfferKeys are the keys while a calibration that was broken off is offered.
-var OfferKeys = []screen.Key{
+var OfferKeys = []keyrow.Key{
 	{Name: "Enter", Short: "resume", Does: "resume from the last standard accepted"},
 	{Name: "n", Short: "from the start", Does: "from the start; what was accepted is discarded once a new standard is accepted"},
 	{Name: "q", Short: "cancel", Does: "cancel; it is kept for the rest of the hour"},
@@ -39,15 +40,15 @@ var OfferKeys = []screen.Key{
 
 // hints are the keys in the row of keys: those that mean something in a mood, the
 // likeliest first. The page of help has them all.
-func hints(m screen.Mood) []screen.Key {
+func hints(m screen.Mood) []keyrow.Key {
 	in, temp, again, take, cancel, more := CalibrationKeys[0], CalibrationKeys[1], CalibrationKeys[2], CalibrationKeys[3], CalibrationKeys[4], CalibrationKeys[5]
 	switch m {
 	case screen.DoNow:
-		return []screen.Key{in, temp, more, cancel}
+		return []keyrow.Key{in, temp, more, cancel}
 	case screen.LetBe:
-		return []screen.Key{take, again, more, cancel, temp}
+		return []keyrow.Key{take, again, more, cancel, temp}
 	case screen.LookAt:
-		return []screen.Key{again, take, more, cancel, temp}
+		return []keyrow.Key{again, take, more, cancel, temp}
 	case screen.Offered:
 		return OfferKeys
 	}
@@ -121,7 +122,7 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 }
 
 // keysIn are the keys of a mood, and what they press.
-func keysIn(m screen.Mood) ([]screen.Key, map[string]string) {
+func keysIn(m screen.Mood) ([]keyrow.Key, map[string]string) {
 	if m == screen.Offered {
 		return OfferKeys, offerPresses
 	}

@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // confirm says that a check was looked at, and that it is as planned. Where there is
@@ -67,10 +67,10 @@ func replies(v run.View) string {
 }
 
 // replyKeys are the answers to the check in sight, then what else there is to do.
-func replyKeys(v run.View, more ...screen.Key) []screen.Key {
-	var out []screen.Key
+func replyKeys(v run.View, more ...keyrow.Key) []keyrow.Key {
+	var out []keyrow.Key
 	for _, r := range v.Replies() {
-		out = append(out, screen.Key{Name: r.Key, Short: r.Short})
+		out = append(out, keyrow.Key{Name: r.Key, Short: r.Short})
 	}
 	for _, k := range more {
 		if !strings.Contains(" "+replies(v), " "+k.Name+" ") {

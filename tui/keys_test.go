@@ -8,7 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // TestEveryKeyIsDescribed: the help is built from the table of keys, and no
@@ -68,7 +68,7 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 			v.Advice.Do = do
 			m := &Model{}
 			m.hand.see(v)
-			return slices.ContainsFunc(m.hints(), func(k screen.Key) bool { return k.Name == "u" })
+			return slices.ContainsFunc(m.hints(), func(k keyrow.Key) bool { return k.Name == "u" })
 		}
 		assert.False(t, named(run.View{}), do)
 		assert.False(t, named(run.View{Entries: []run.Entry{{Drops: 3, Undone: true}}}), do)
@@ -86,7 +86,7 @@ func TestLeavingADetermination(t *testing.T) {
 	m.hand.view.Advice.Do = coach.Stop
 	assert.Equal(t, "The answer is known. End the run? y or n", m.question())
 	m.hand.view.Advice.Do, m.hand.view.Advice.Volume = coach.Add, 2e-3
-	assert.Contains(t, m.hints(), screen.Key{Name: "Space", Short: "begun"})
+	assert.Contains(t, m.hints(), keyrow.Key{Name: "Space", Short: "begun"})
 }
 
 // TestReasonsFitTheRow: the reasons for a withdrawal stand in 60 columns, with own words and

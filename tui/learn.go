@@ -6,6 +6,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -21,7 +22,7 @@ const (
 )
 
 // LearnKeys are its keys, in order of weight.
-var LearnKeys = []screen.Key{
+var LearnKeys = []keyrow.Key{
 	{Name: "← →", Short: "column", Does: "go to another column"},
 	{Name: "p", Short: "pH", Does: "the column is the pH"},
 	{Name: "c", Short: "°C", Does: "the column is the temperature in °C"},

@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -104,7 +105,7 @@ func (m *logging) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 var logUses = map[string]string{"p": "ph", "m": "mv", "v": "volume", "d": "drops", "t": "time", "c": "temp"}
 
 // logKeys are the keys with what they do.
-var logKeys = []screen.Key{
+var logKeys = []keyrow.Key{
 	{Name: "Enter", Short: "curve", Does: "from the table to the curve and back"},
 	{Name: "← →", Short: "choose", Does: "choose a column; on the curve, the reading before or after"},
 	{Name: "p v t", Short: "what it is", Does: "the column is pH, volume or time; m mV, d drops, c °C"},
@@ -286,8 +287,8 @@ func (m *logging) screen() screen.Log {
 }
 
 // hints are the keys worth naming on this page.
-func (m *logging) hints() []screen.Key {
-	pick := func(names ...string) (out []screen.Key) {
+func (m *logging) hints() []keyrow.Key {
+	pick := func(names ...string) (out []keyrow.Key) {
 		for _, n := range names {
 			for _, k := range logKeys {
 				if k.Name == n {
@@ -300,5 +301,5 @@ func (m *logging) hints() []screen.Key {
 	if m.reading {
 		return pick("← →", "p v t", "Enter", "?", "q", "-")
 	}
-	return []screen.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}}
+	return []keyrow.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}}
 }

@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -172,7 +173,7 @@ func (m *Model) press(key string) tea.Cmd {
 	case asking:
 		return m.pressInQuestion(key)
 	case helping:
-		switch more := m.page+1 < screen.HelpPages(m.state().Help, m.w, m.h); {
+		switch more := m.page+1 < keyrow.Pages(m.state().Help, m.w, m.h); {
 		case key == "?" && more:
 			m.page++
 			return nil

@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -193,7 +194,7 @@ func (m *practising) openTrace() {
 	}
 	t := m.past.trace(m.real)
 	t.Title, t.Facts, t.Set = "What shows it?", "a reading or an addition; the run continues", m.set
-	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this one"}, screen.MoreKeys, {Name: "Esc", Short: "back"},
+	t.Keys = []keyrow.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this one"}, keyrow.More, {Name: "Esc", Short: "back"},
 		{Name: "+ -", Short: "closer, wider"}, {Name: "n", Short: "name without", Does: "name a fault without pointing at what shows it"}}
 	m.trace = &t
 }
@@ -253,7 +254,7 @@ func (m *practising) openNames() {
 	}
 	m.typed = 0
 	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
+		Keys: []keyrow.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, keyrow.More, {Name: "Esc", Short: "back"}}}
 }
 
 func (m *practising) pressInNames(key string) {
@@ -266,7 +267,7 @@ func (m *practising) pressInNames(key string) {
 	case key == "enter" && len(m.p.Ways) > 0 && !math.IsNaN(m.trace.Cursor):
 		m.typed = 0
 		m.how = &screen.Menu{Title: "How does it show there?", Facts: m.pointsAt(), Rows: m.p.Ways, Set: m.set,
-			Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "like this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
+			Keys: []keyrow.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "like this"}, keyrow.More, {Name: "Esc", Short: "back"}}}
 	case key == "enter":
 		m.name(-1)
 	case leaves(key):
@@ -309,13 +310,13 @@ func (m *practising) View() string {
 			continue
 		}
 		if m.keys {
-			return screen.KeyPage(list.Title, list.Keys, m.set, m.w, m.h)
+			return keyrow.Page(list.Title, list.Keys, m.set, m.w, m.h)
 		}
 		return screen.Choose(*list, m.w, m.h)
 	}
 	if m.trace != nil {
 		if m.keys {
-			return screen.KeyPage(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
+			return keyrow.Page(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
 		}
 		return screen.Traced(*m.trace, m.w, m.h)
 	}
@@ -326,7 +327,7 @@ func (m *practising) View() string {
 }
 
 // practiceKeys are the keys more, for the help.
-var practiceKeys = []screen.Key{
+var practiceKeys = []keyrow.Key{
 	{Name: "a", Does: "ask the coach, where the exercise allows it"},
 	{Name: "f", Does: "point at what shows a fault, and name it, where there is one to be found"},
 	{Name: "p", Does: "pause the simulated time, or let it run"},
@@ -341,27 +342,27 @@ func (m *practising) screen() screen.State {
 		return st
 	}
 	if m.mode == asking {
-		st.Keys = append(st.Keys[:len(st.Keys):len(st.Keys)], screen.Key{Name: "x", Short: "leave, to resume later"})
+		st.Keys = append(st.Keys[:len(st.Keys):len(st.Keys)], keyrow.Key{Name: "x", Short: "leave, to resume later"})
 		return st
 	}
 	if m.mode != running || m.hand.typed != "" || m.hand.counting {
 		return st
 	}
-	var more []screen.Key
+	var more []keyrow.Key
 	if m.hand.view.Silent != "" {
-		st.Keys = []screen.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
+		st.Keys = []keyrow.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
 			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}}
 		if !m.hand.nothingGiven() {
-			st.Keys = append(st.Keys, screen.Key{Name: "u", Short: "undo"})
+			st.Keys = append(st.Keys, keyrow.Key{Name: "u", Short: "undo"})
 		}
 		if m.p.Ask {
-			more = append(more, screen.Key{Name: "a", Short: "ask"})
+			more = append(more, keyrow.Key{Name: "a", Short: "ask"})
 		}
 	}
 	if len(m.p.Faults) > 0 {
-		more = append(more, screen.Key{Name: "f", Short: "what is wrong?"})
+		more = append(more, keyrow.Key{Name: "f", Short: "what is wrong?"})
 	}
 	n := min(1, len(st.Keys))
-	st.Keys = append(append(append([]screen.Key{}, st.Keys[:n]...), more...), st.Keys[n:]...)
+	st.Keys = append(append(append([]keyrow.Key{}, st.Keys[:n]...), more...), st.Keys[n:]...)
 	return st
 }

@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -20,7 +21,7 @@ type still struct {
 	ends  func(key string) bool                    // the key ends the screen
 	ask   func(w, h int) tea.Cmd                   // what is to be looked up now, beside the keys; may be nil
 	take  func(msg tea.Msg)                        // what was found
-	keys  func() (title string, list []screen.Key) // for ?
+	keys  func() (title string, list []keyrow.Key) // for ?
 	help  bool                                     // they are shown
 	ended string
 	set   *widget.Set
@@ -66,7 +67,7 @@ func (m *still) View() string {
 	}
 	if m.help {
 		title, list := m.keys()
-		return screen.KeyPage(title, list, m.set, m.w, m.h)
+		return keyrow.Page(title, list, m.set, m.w, m.h)
 	}
 	return m.draw(m.w, m.h, m.set)
 }
@@ -142,7 +143,7 @@ func newMenu(m *screen.Menu, more func(at int) *screen.MenuSide, others []string
 	lookup := newLookup(m, more)
 	return &still{
 		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(*m, w, h) },
-		keys: func() (string, []screen.Key) { return m.Title, m.Keys },
+		keys: func() (string, []keyrow.Key) { return m.Title, m.Keys },
 		ask:  lookup.ask,
 		take: lookup.take,
 		move: func(key string) bool {
@@ -169,7 +170,7 @@ func among(list []string, key string) bool {
 func Tell(ctx context.Context, t screen.Task, others []string, o Options) (string, error) {
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { t.Set = set; return screen.Tell(t, w, h) },
-		keys: func() (string, []screen.Key) { return t.Title, t.Keys },
+		keys: func() (string, []keyrow.Key) { return t.Title, t.Keys },
 		move: func(string) bool { return false },
 		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
 	}
@@ -186,7 +187,7 @@ func Tell(ctx context.Context, t screen.Task, others []string, o Options) (strin
 func Debrief(ctx context.Context, d screen.Debrief, others []string, o Options) (int, string, error) {
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { d.Set = set; return screen.Debriefed(d, w, h) },
-		keys: func() (string, []screen.Key) { return d.Title, d.Keys },
+		keys: func() (string, []keyrow.Key) { return d.Title, d.Keys },
 		move: func(key string) bool {
 			switch key {
 			case "tab", "right", " ", "n", "pgdown":

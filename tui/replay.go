@@ -13,6 +13,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -136,7 +137,7 @@ func (m *replaying) jump(t float64) {
 }
 
 // replayKeys are the keys with what they do, in the order of the help.
-var replayKeys = []screen.Key{
+var replayKeys = []keyrow.Key{
 	{Name: "Space", Short: "play", Does: "play or pause"},
 	{Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
 	{Name: "← p", Short: "back", Does: "to the addition before"},

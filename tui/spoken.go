@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // splitAmount parts "0.6 mL NaOH 1 M" into "0.6m" and "NaOH 1 M".
@@ -77,5 +77,5 @@ func (p *plain) help() {
 	for _, s := range spoken {
 		p.print("%s: %s", s[0], s[1])
 	}
-	p.print("%s", screen.Caution)
+	p.print("%s", keyrow.Caution)
 }

@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -68,7 +69,7 @@ func (k *Known) Ask(ctx context.Context) ([]string, error) {
 // chosen. Leaving a menu goes back to the one before it; leaving the first is
 // errBack.
 func (k *Known) asking(ctx context.Context, q question, args []string) ([]string, error) {
-	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("continue")}
+	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: keyrow.Menu("continue")}
 	for i, c := range q.choices {
 		c.row.Left = fmt.Sprint(i + 1)
 		m.Rows = append(m.Rows, c.row)
@@ -139,14 +140,14 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 			args: []string{"calibrate"}, ask: func([]string) question {
 				return orTyped(k.whichMeter("Calibrate", "simulated electrode", nextStandards))
 			}},
-		choice{row: screen.MenuRow{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + screen.Caution},
+		choice{row: screen.MenuRow{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + keyrow.Caution},
 			args: []string{"titrate"}, ask: func([]string) question {
 				return orByHand(k.whichMeter("Titrate", "simulated bench", nextPlan), nextPlan)
 			}},
 		look,
 		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench, with the faults of real ones, a score and a debrief."},
 			args: []string{"practice"}},
-		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "The strength of a bottle against a weighed standard, or what is in a sample: the coach orders the additions that tell most. " + screen.Caution},
+		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "The strength of a bottle against a weighed standard, or what is in a sample: the coach orders the additions that tell most. " + keyrow.Caution},
 			args: []string{"titrate", "--find"}, ask: func([]string) question { return orByHand(k.whichMeter("Find", "simulated bench", nextPlan), nextPlan) }},
 	)
 	return q

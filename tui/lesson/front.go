@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -22,7 +23,7 @@ type screenFront struct {
 }
 
 func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
-	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: screen.MenuKeys("take these")}
+	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: keyrow.Menu("take these")}
 	for i, list := range lists {
 		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they mean nothing. The standards are read one after the other; think about where the aim lies."})
@@ -41,7 +42,7 @@ func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	t := screen.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
-		Keys: []screen.Key{{Name: "Enter", Short: "continue"}, screen.MoreKeys, {Name: "q", Short: "leave"}}}
+		Keys: []keyrow.Key{{Name: "Enter", Short: "continue"}, keyrow.More, {Name: "q", Short: "leave"}}}
 	for _, x := range c.Findings {
 		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)
 	}

@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/past"
 	"example.org/halfdrop/tui/screen"
 )
@@ -70,13 +71,13 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	}
 	stands := class.Stands(folder)
 	next, why := stands.Next(all)
-	m := screen.Menu{Title: "Practice", Facts: why, Keys: screen.MenuKeys("read the story")}
+	m := screen.Menu{Title: "Practice", Facts: why, Keys: keyrow.Menu("read the story")}
 	if next != nil {
 		m.Facts = fmt.Sprintf("next: %d, %s (%s)", next.Number, next.Title, why)
 	}
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
-		m.Keys = screen.MenuKeys("open")
+		m.Keys = keyrow.Menu("open")
 		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + phrase.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
@@ -176,8 +177,8 @@ func (s sitting) task() screen.Task {
 	if e.Number > 0 {
 		t.Title = fmt.Sprintf("%d. %s", e.Number, e.Title)
 	}
-	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach", Does: "how much the coach says: everything, only when asked, or nothing"},
-		{Name: "+ -", Short: "faster, slower", Does: "make the simulated time run faster or slower"}, screen.MoreKeys, {Name: "q", Short: "back"}}
+	t.Keys = []keyrow.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach", Does: "how much the coach says: everything, only when asked, or nothing"},
+		{Name: "+ -", Short: "faster, slower", Does: "make the simulated time run faster or slower"}, keyrow.More, {Name: "q", Short: "back"}}
 	setup, err := e.Setup()
 	if err != nil {
 		return t
@@ -254,7 +255,7 @@ func (f *Lesson) debrief(ctx context.Context, r score.Result, path string) (agai
 func debriefOf(r score.Result) screen.Debrief {
 	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, phrase.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
-		Keys: []screen.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
+		Keys: []keyrow.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, keyrow.More, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {
 		d.Items = append(d.Items, screen.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
 	}

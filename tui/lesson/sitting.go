@@ -19,7 +19,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // ListExercises lists them by steps, with what each teaches, the best result so far,
@@ -128,7 +128,7 @@ func (f *Lesson) InLines(ctx context.Context, at Terminal, e *practice.Exercise)
 	for _, line := range t.Bench {
 		fmt.Fprintln(at.Out, line)
 	}
-	fmt.Fprintln(at.Out, screen.Caution)
+	fmt.Fprintln(at.Out, keyrow.Caution)
 	path, err := f.sit(ctx, s, &lineFront{Terminal: at, look: f.Look})
 	return f.after(path, err, at)
 }

@@ -8,13 +8,14 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
 
 // calibrations are the stages of a calibration in three standards.
 func calibrations() map[string]screen.Calibration {
-	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
+	keys := []keyrow.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
 	base := screen.Calibration{
 		Title: "Calibration of electrode E7", Facts: "01:12 · serial port /dev/ttyUSB0", Reading: "-0.9", Unit: "mV · 21.0 °C",
 		Big: "4.01", Expect: math.NaN(), Keys: keys, Set: &widget.Unicode,
@@ -41,7 +42,7 @@ func calibrations() map[string]screen.Calibration {
 	offered.Mood, offered.Big, offered.Reading, offered.Unit = screen.Offered, "", "6.21", "pH"
 	offered.Sentence = "Enter resumes the calibration that was interrupted 12 min ago, n starts again"
 	offered.Why = "resume only with the same portions and the same electrode, untouched in between"
-	offered.Keys = []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
+	offered.Keys = []keyrow.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
 	offered.Dips = []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01"}, {Name: "9.21 check"}}
 	return map[string]screen.Calibration{"offered": offered, "dip": dip, "settling": settling, "odd": odd, "done": done, "nothing yet": {Set: &widget.Unicode, Expect: math.NaN()}}
 }

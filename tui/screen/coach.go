@@ -6,15 +6,12 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
-// The smallest size at which everything has a place.
-const (
-	fullWidth  = 60
-	fullHeight = 20
-	pastHeight = 19 // of a run that is looked back on
-)
+// pastHeight is the smallest height at which a run that is looked back on has a place.
+const pastHeight = 19
 
 // Coach draws the screen of a titration: h rows of at most w columns.
 func Coach(st State, w, h int) string {
@@ -24,10 +21,10 @@ func Coach(st State, w, h int) string {
 	s := widget.NewSheet(w, h)
 	switch {
 	case len(st.Help) > 0:
-		drawHelp(s, st.Help, st.Page, st.Set, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run continues"})
-	case st.Past && w >= fullWidth && h >= pastLeast && h < pastHeight:
+		keyrow.Help(s, st.Help, st.Page, st.Set, keyrow.Words{Title: "Keys of the titration", Caution: keyrow.Caution, Back: "Esc, Enter or ? goes back; the run continues"})
+	case st.Past && w >= widget.FullWidth && h >= pastLeast && h < pastHeight:
 		drawPast(s, st)
-	case w < fullWidth || h < fullHeight && !(st.Past && h >= pastHeight):
+	case w < widget.FullWidth || h < widget.FullHeight && !(st.Past && h >= pastHeight):
 		drawCompact(s, st)
 	default:
 		drawFull(s, st)
@@ -94,7 +91,7 @@ func drawFull(s *widget.Sheet, st State) {
 		drawAnswer(s, p.lane.Inset(2), st)
 	} else {
 		l := lane(st)
-		if p.bottom.H < leastCurve { // else it stands beside the curve
+		if p.bottom.H < widget.LeastCurve { // else it stands beside the curve
 			l.Within = " ±" + planned(st.View.Advice.Tolerance)
 		}
 		l.Draw(s, p.lane.Inset(2), st.Set)
@@ -102,7 +99,7 @@ func drawFull(s *widget.Sheet, st State) {
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	drawBottom(s, p.bottom, st)
 	drawMessage(s, p.message, st)
-	drawKeys(s, p.keys, st.Keys, st.Set)
+	keyrow.Draw(s, p.keys, st.Keys, st.Set)
 }
 
 // inset takes n columns off both sides.
@@ -151,7 +148,7 @@ func drawAlarm(s *widget.Sheet, r widget.Rect, st State) {
 // drawBottom puts the curve with what was asked for and done beside it. Where there
 // is no room for a curve the list stands in its place.
 func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
-	if r.H < leastCurve {
+	if r.H < widget.LeastCurve {
 		left, right := r.CutLeft(r.W / 2)
 		list := facts(st, left.W-1)
 		slices.SortStableFunc(list, func(a, b inked) int { return a.rank - b.rank })
@@ -173,9 +170,6 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	}
 	drawSide(s, right, st)
 }
-
-// leastCurve is the least number of rows that a curve with its axes says something in.
-const leastCurve = 5
 
 func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	c, set := cardOf(st), st.Set

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -49,7 +50,7 @@ func TestCoachSets(t *testing.T) {
 func TestCoachHelp(t *testing.T) {
 	s := samples()[2].st
 	for i := range 14 {
-		s.Help = append(s.Help, screen.Key{Name: fmt.Sprintf("key %d", i), Does: "does something that takes a few words to say"})
+		s.Help = append(s.Help, keyrow.Key{Name: fmt.Sprintf("key %d", i), Does: "does something that takes a few words to say"})
 	}
 	golden(t, "help 80x24", screen.Coach(s, 80, 24), 80, 24)
 	fits(t, screen.Coach(s, 60, 20), 60, 20)

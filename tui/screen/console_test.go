@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"golang.org/x/text/encoding/charmap"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -52,11 +53,11 @@ func TestLinuxConsoleHasEveryCharacter(t *testing.T) {
 			press(m, page.keys...)
 			assert.Empty(t, string(lacking(m.View())), "%s %v", page.name, size)
 		}
-		menu := screen.Menu{Title: "Titrate", Keys: screen.MenuKeys("go on"), Set: &widget.Console}
+		menu := screen.Menu{Title: "Titrate", Keys: keyrow.Menu("go on"), Set: &widget.Console}
 		for i := range 3 {
 			menu.Rows = append(menu.Rows, screen.MenuRow{Left: fmt.Sprint(i), Text: "a buffer of 20 °C · 5 ± 1 µL", About: "pKa′ −0.01 – CO₂ “so” ≤ ‹1› 10⁻³"})
 		}
 		assert.Empty(t, string(lacking(screen.Choose(menu, size[0], size[1]))), size)
-		assert.Empty(t, string(lacking(screen.KeyPage("Titrate", menu.Keys, menu.Set, size[0], size[1]))), size)
+		assert.Empty(t, string(lacking(keyrow.Page("Titrate", menu.Keys, menu.Set, size[0], size[1]))), size)
 	}
 }

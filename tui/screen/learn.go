@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -30,8 +31,8 @@ type Learn struct {
 	At      int    // the column at the cursor
 	Read    string // how the lines are read as said; empty before
 
-	Keys []Key
-	Help []Key // not empty while the keys are shown
+	Keys []keyrow.Key
+	Help []keyrow.Key // not empty while the keys are shown
 	Set  *widget.Set
 }
 
@@ -51,7 +52,7 @@ func DrawLearn(st Learn, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, st.Help, 0, st.Set, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines keep coming"})
+		keyrow.Help(s, st.Help, 0, st.Set, keyrow.Words{Title: "Keys for learning a meter", Back: "any key goes back; lines keep coming"})
 		return s.Painted()
 	}
 	r := widget.Rect{W: w, H: h}
@@ -65,7 +66,7 @@ func DrawLearn(st Learn, w, h int) string {
 	head, r := r.CutTop(1)
 	drawTitle(s, head, st.Title, st.Facts, st.Set)
 	r, keys := r.CutBottom(1)
-	drawKeys(s, keys, st.Keys, st.Set)
+	keyrow.Draw(s, keys, st.Keys, st.Set)
 	if h >= 24 {
 		_, r = r.CutTop(1)
 	}

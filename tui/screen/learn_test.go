@@ -8,13 +8,14 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
 
 // learns are the moments at which a person looks at the columns of a meter.
 func learns() map[string]screen.Learn {
-	keys := []screen.Key{{Name: "← →", Short: "column"}, {Name: "p", Short: "pH"}, {Name: "c", Short: "°C"}, {Name: "f", Short: "°F"}, {Name: "m", Short: "mV"},
+	keys := []keyrow.Key{{Name: "← →", Short: "column"}, {Name: "p", Short: "pH"}, {Name: "c", Short: "°C"}, {Name: "f", Short: "°F"}, {Name: "m", Short: "mV"},
 		{Name: "i", Short: "out"}, {Name: "Enter", Short: "keep"}, {Name: "q", Short: "leave"}, {Name: "n", Short: "channel"}, {Name: "t", Short: "time"}}
 	var seconds, ph []string
 	for i := range 20 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -28,8 +29,8 @@ type Log struct {
 
 	Message string
 	Wrong   bool
-	Keys    []Key
-	Help    []Key
+	Keys    []keyrow.Key
+	Help    []keyrow.Key
 	Set     *widget.Set
 }
 
@@ -43,7 +44,7 @@ func Logged(l Log, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(l.Help) > 0 {
-		drawHelp(s, l.Help, 0, l.Set, helpWords{title: "Keys for the log of another program", back: "any key goes back; the file is only read"})
+		keyrow.Help(s, l.Help, 0, l.Set, keyrow.Words{Title: "Keys for the log of another program", Back: "any key goes back; the file is only read"})
 		return s.Painted()
 	}
 	put := func(y int, ink widget.Ink, text string) {
@@ -65,7 +66,7 @@ func Logged(l Log, w, h int) string {
 		}
 		put(h-2, ink, l.Message)
 	}
-	drawKeys(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, l.Keys, l.Set)
+	keyrow.Draw(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, l.Keys, l.Set)
 	return s.Painted()
 }
 

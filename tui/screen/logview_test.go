@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -16,7 +17,7 @@ func logs() map[string]screen.Log {
 		Columns: []screen.LogColumn{{"Time (min)", "time", "by its name"}, {"V NaOH / mL", "volume", "by its name"}, {"pH left", "pH", "as said"}, {"pH right", "not used", "another pH"}, {"operator's remark of the day", "not used", "holds no numbers"}},
 		Lines:   []int{4, 5, 6}, Rows: [][]string{{"0", "0.00", "2.88", "2.91", ""}, {"0.5", "0.50", "3.31", "3.35", "slow"}, {"1.0", "1.00", "3.62"}},
 		Says: []string{"fitted over 61 volumes as titrated with a base; left over 0.012 of pH", "pK 4.66 ± 0.01: 2.502 ± 0.003 mmol", "equivalence at 25.02 ± 0.02 mL", "note: the sample volume is not known (--sample-ml)"},
-		Keys: []screen.Key{{Name: "← →", Short: "choose"}, {Name: "Enter", Short: "curve"}, {Name: "q", Short: "leave"}}, XLabel: "mL", At: "reading 31 of 61: 12.50 mL, pH 4.71, line 34; the fit has 4.70"}
+		Keys: []keyrow.Key{{Name: "← →", Short: "choose"}, {Name: "Enter", Short: "curve"}, {Name: "q", Short: "leave"}}, XLabel: "mL", At: "reading 31 of 61: 12.50 mL, pH 4.71, line 34; the fit has 4.70"}
 	for i := range 61 {
 		x := 0.5 * float64(i)
 		l.Curve = append(l.Curve, widget.CurvePoint{X: x, Y: 3 + 0.13*x, Low: 3 + 0.13*x, High: 3 + 0.13*x})
@@ -28,7 +29,7 @@ func logs() map[string]screen.Log {
 	how.Reading, how.Chosen = true, 2
 	ask.Reading, ask.Ask = true, "several columns may be the pH: pH left, pH right. Choose the column with ← →, then p."
 	last.Reading, last.Chosen, last.Message, last.Wrong = true, 4, "it is not used as it is", true
-	help.Help = []screen.Key{{Name: "Enter", Does: "from how it was read to the curve"}}
+	help.Help = []keyrow.Key{{Name: "Enter", Does: "from how it was read to the curve"}}
 	return map[string]screen.Log{"how": how, "ask": ask, "last": last, "curve": l, "help": help}
 }
 

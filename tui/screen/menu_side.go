@@ -19,17 +19,17 @@ type MenuSide struct {
 const sideFrom = 100
 
 // RoomBeside reports whether a menu of w by h has room for its side.
-func RoomBeside(w, h int) bool { return w >= sideFrom && h >= fullHeight }
+func RoomBeside(w, h int) bool { return w >= sideFrom && h >= widget.FullHeight }
 
 // leastBelow is the least number of rows that the side takes below a list.
-const leastBelow = leastCurve
+const leastBelow = widget.LeastCurve
 
 // RoomForSide reports whether a menu of w by h has room for its side, beside or below.
 func (m Menu) RoomForSide(w, h int) bool { return RoomBeside(w, h) || m.below(w, h) >= leastBelow }
 
 // below is how many rows are free below the list, where there is no room beside it.
 func (m Menu) below(w, h int) int {
-	if w < fullWidth || RoomBeside(w, h) || m.Side == nil && !m.Sided {
+	if w < widget.FullWidth || RoomBeside(w, h) || m.Side == nil && !m.Sided {
 		return 0
 	}
 	return h - 3 - min(1, h/24) - aboutRows - len(m.Rows)
@@ -106,7 +106,7 @@ func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
 		}
 	}
 	row++
-	if left := r.H - row; side.Plot != nil && left >= leastCurve {
+	if left := r.H - row; side.Plot != nil && left >= widget.LeastCurve {
 		side.Plot.Draw(s, widget.Rect{X: r.X, Y: r.Y + row, W: r.W, H: min(left, max(16, r.W/4))}, m.Set)
 	}
 }

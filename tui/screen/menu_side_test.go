@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -22,7 +23,7 @@ func TestMenuSide(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {100, 30}, {120, 40}} {
 		m := screen.Menu{Title: "halfdrop", Facts: "last: MOPS 20 mM", Airy: true, Set: &widget.Unicode,
 			Rows: []screen.MenuRow{{Left: "1", Text: "Plan a buffer", About: "From a target pH to what to weigh."}, {Left: "2", Text: "Look back on a run", Right: "7 runs"}},
-			Keys: []screen.Key{{Name: "Enter", Short: "go on"}}}
+			Keys: []keyrow.Key{{Name: "Enter", Short: "go on"}}}
 		m.Side = &screen.MenuSide{Title: "Last run", Facts: [][2]string{{"lasted", "6 min 2 s"}, {"ended", "in tolerance at 7.31"}}, Plot: p}
 		out := screen.Choose(m, size[0], size[1])
 		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), out, size[0], size[1])

@@ -30,7 +30,7 @@ const (
 )
 
 // beside reports whether there is room for a card beside the form.
-func (m *PlanForm) beside() bool { return m.w+2*m.edge >= besideFrom && m.h >= fullHeight }
+func (m *PlanForm) beside() bool { return m.w+2*m.edge >= besideFrom && m.h >= widget.FullHeight }
 
 // formWidth is the width of the form itself.
 func (m *PlanForm) formWidth() int {
@@ -113,7 +113,7 @@ func (c *PlanCard) draw(s *widget.Sheet, set *widget.Set) {
 		put(widget.Warn, set.Warn+" "+n, 3)
 	}
 	row++
-	if left := r.H - row; c.Plot != nil && left >= leastCurve {
+	if left := r.H - row; c.Plot != nil && left >= widget.LeastCurve {
 		c.Plot.Draw(s, widget.Rect{X: r.X, Y: row, W: r.W, H: min(left, max(24, r.W/4))}, set)
 	}
 }

@@ -1,15 +1,18 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/widget"
+)
 
 // keys is the row of keys of the page.
 func (m *PlanForm) keys() string {
 	keys := m.allKeys()
 	if m.leaving {
-		keys = []Key{{Name: "y", Short: "leave"}, {Name: "n", Short: "stay"}}
+		keys = []keyrow.Key{{Name: "y", Short: "leave"}, {Name: "n", Short: "stay"}}
 	}
 	s := widget.NewSheet(m.w, 1)
-	drawKeys(s, widget.Rect{W: m.w, H: 1}, keys, m.set)
+	keyrow.Draw(s, widget.Rect{W: m.w, H: 1}, keys, m.set)
 	return s.PaintedLines()[0]
 }
 
@@ -25,18 +28,18 @@ func (m *PlanForm) title() string {
 }
 
 // allKeys are the keys of the page, those first that are to be in its row of keys.
-func (m *PlanForm) allKeys() []Key {
+func (m *PlanForm) allKeys() []keyrow.Key {
 	switch m.page {
 	case buffersPage:
-		return []Key{{Name: "↑ ↓", Short: "look", Does: "one buffer up or down"}, {Name: "Enter", Short: "take this one"}, MoreKeys, {Name: "Esc", Short: "back"}}
+		return []keyrow.Key{{Name: "↑ ↓", Short: "look", Does: "one buffer up or down"}, {Name: "Enter", Short: "take this one"}, keyrow.More, {Name: "Esc", Short: "back"}}
 	case sheetPage:
-		return []Key{{Name: "↑ ↓ PgUp PgDn", Short: "read", Does: "a line or a page up or down; Home and End to the beginning and the end"},
-			{Name: "w", Short: "write the plan", Does: "write the plan file; an existing one is not overwritten"}, MoreKeys, {Name: "Esc", Short: "back"}}
+		return []keyrow.Key{{Name: "↑ ↓ PgUp PgDn", Short: "read", Does: "a line or a page up or down; Home and End to the beginning and the end"},
+			{Name: "w", Short: "write the plan", Does: "write the plan file; an existing one is not overwritten"}, keyrow.More, {Name: "Esc", Short: "back"}}
 	}
-	return []Key{{Name: "↑ ↓", Short: "line", Does: "one line up or down; Tab and Enter go down as well"},
+	return []keyrow.Key{{Name: "↑ ↓", Short: "line", Does: "one line up or down; Tab and Enter go down as well"},
 		{Name: "F2", Short: "buffers", Does: "the list of buffers with their reasons; Ctrl-B does the same"},
 		{Name: "F3", Short: "bench sheet", Does: "recipe and bench sheet, to be written as a plan file; Ctrl-S does the same"},
-		MoreKeys, {Name: "Esc", Short: "leave", Does: "leave; asks first when something would be lost"},
+		keyrow.More, {Name: "Esc", Short: "leave", Does: "leave; asks first when something would be lost"},
 		{Name: "← →", Short: "choose", Does: "the choice before or after, where there are choices in ‹ ›"},
 		{Name: "Ctrl-U", Does: "clear the line"}}
 }

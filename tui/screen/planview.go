@@ -8,6 +8,7 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -24,7 +25,7 @@ func (m *PlanForm) View() string {
 		return widget.Fit("make the window larger: 80 × 24 is enough", max(m.w, 1), m.set)
 	}
 	if m.help {
-		return KeyPage(m.title(), m.allKeys(), m.set, m.w+2*m.edge, m.h)
+		return keyrow.Page(m.title(), m.allKeys(), m.set, m.w+2*m.edge, m.h)
 	}
 	var rows []string
 	switch m.page {

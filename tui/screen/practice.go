@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -14,7 +15,7 @@ type Task struct {
 	Story string
 	Goal  string
 	Bench []string // what stands there: lines
-	Keys  []Key
+	Keys  []keyrow.Key
 	Set   *widget.Set
 }
 
@@ -34,12 +35,12 @@ func Tell(t Task, w, h int) string {
 		p.put(widget.Plain, line)
 	}
 	p.gap()
-	p.put(widget.Faint, Caution)
+	p.put(widget.Faint, keyrow.Caution)
 	return s.Painted()
 }
 
 // framed is a sheet with a title and a row of keys, and what is left between.
-func framed(w, h int, title, facts string, keys []Key, set *widget.Set) (*widget.Sheet, widget.Rect) {
+func framed(w, h int, title, facts string, keys []keyrow.Key, set *widget.Set) (*widget.Sheet, widget.Rect) {
 	s := widget.NewSheet(w, h)
 	r := widget.Rect{W: w, H: h}
 	if w >= 72 {
@@ -50,7 +51,7 @@ func framed(w, h int, title, facts string, keys []Key, set *widget.Set) (*widget
 		r, row = r.CutBottom(1)
 		head, r = r.CutTop(1)
 		drawTitle(s, head, title, facts, set)
-		drawKeys(s, row, keys, set)
+		keyrow.Draw(s, row, keys, set)
 	}
 	return s, r
 }
@@ -90,7 +91,7 @@ type Debrief struct {
 	Learn   string
 	Compare []Beside
 	Page    int // of Pages
-	Keys    []Key
+	Keys    []keyrow.Key
 	Set     *widget.Set
 }
 

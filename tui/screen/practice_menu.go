@@ -3,6 +3,7 @@ package screen
 import (
 	"strings"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -13,7 +14,7 @@ type Menu struct {
 	Rows  []MenuRow
 	At    int  // the row chosen
 	Airy  bool // a free line between rows, where there is room
-	Keys  []Key
+	Keys  []keyrow.Key
 	Side  *MenuSide // beside it from 100 columns, else below it where there is room; nil for none
 	Sided bool      // Side is looked up once it is known that there is room
 	Set   *widget.Set
@@ -44,7 +45,7 @@ func Choose(m Menu, w, h int) string {
 	if h >= 4 {
 		r, keys = r.CutBottom(1)
 		head, r = r.CutTop(1)
-		drawKeys(s, keys, m.Keys, m.Set)
+		keyrow.Draw(s, keys, m.Keys, m.Set)
 		drawTitle(s, head, m.Title, m.Facts, m.Set)
 	}
 	if RoomBeside(w, h) {

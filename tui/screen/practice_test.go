@@ -9,13 +9,14 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
 
 func sampleMenu() screen.Menu {
 	m := screen.Menu{Title: "Practice", Facts: "the simulated bench", At: 9, Set: &widget.Unicode,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "read the story"}, {Name: "q", Short: "leave"}}}
+		Keys: []keyrow.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "read the story"}, {Name: "q", Short: "leave"}}}
 	for i := range 30 {
 		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprintf("%2d", i+1), Text: "An exercise that was made up", Right: "level 2",
 			About: "The kelp nursery wants a buffer by noon, and the old bottle is empty; what is weighed has dissolved, the stirrer turns."})
@@ -34,7 +35,7 @@ func TestTask(t *testing.T) {
 		Story: "The kelp nursery keeps spore cultures in MOPS. The old bottle is empty and a new one is due by noon.",
 		Goal:  "What to do: bring the beaker to its aim as the coach says.",
 		Bench: []string{"In the beaker: 5 mmol MOPS in 200 mL of water.", "Wanted: pH 7.20 ± 0.03 in use, at 22 °C."},
-		Keys:  []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "q", Short: "back"}}}
+		Keys:  []keyrow.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "q", Short: "back"}}}
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Tell(task, size[0], size[1]), size[0], size[1])
 	}
@@ -53,7 +54,7 @@ func sampleDebrief() screen.Debrief {
 		Learn:  "Estimate, give part of it, read, estimate again.",
 		Compare: []screen.Beside{{T: 94, Did: "120 drops of NaOH 1 M", Coach: "23 drops of NaOH 1 M", Verdict: "5.2 × what was safe"},
 			{T: 120, Did: "2 drops of HCl 0.1 M", Coach: "4 drops of HCl 0.1 M", Verdict: "less than was safe"}},
-		Keys: []screen.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "q", Short: "back"}}}
+		Keys: []keyrow.Key{{Name: "Enter", Short: "replay what mattered"}, {Name: "Tab", Short: "next page"}, {Name: "q", Short: "back"}}}
 }
 
 func TestDebrief(t *testing.T) {
@@ -69,7 +70,7 @@ func TestDebrief(t *testing.T) {
 func sampleTrace() screen.Trace {
 	t := screen.Trace{Title: "What shows it?", Facts: "point at a reading or an addition", Set: &widget.Unicode, Decimals: 2, Cursor: 64,
 		Doses: []screen.TraceDose{{T: 40, N: 1, Text: "6 drops of NaOH 1 M"}, {T: 90, N: 2, Text: "4 drops of NaOH 1 M"}},
-		Keys:  []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}}}
+		Keys:  []keyrow.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this shows it"}}}
 	for i := range 120 {
 		ph := 6.40
 		if i > 54 {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -28,7 +29,7 @@ type Trace struct {
 	OnDose       bool    // it points at the addition of that time
 	Span         float64 // s that are shown; 0 shows all
 	Decimals     int
-	Keys         []Key
+	Keys         []keyrow.Key
 	Set          *widget.Set
 }
 

@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -40,7 +41,7 @@ func Replayed(r Replay, w, h int) string {
 	r.Past = true
 	if len(r.Help) > 0 {
 		s := widget.NewSheet(w, h)
-		drawHelp(s, r.Help, r.Page, r.Set, helpWords{title: "Keys for looking back", back: "any key goes back to the run; its journal is only read"})
+		keyrow.Help(s, r.Help, r.Page, r.Set, keyrow.Words{Title: "Keys for looking back", Back: "any key goes back to the run; its journal is only read"})
 		return s.Painted()
 	}
 	if h < 4 {
@@ -72,7 +73,7 @@ func (r Replay) rows(w, h int) int {
 		return min(1+need, max(2, h-wholeRows))
 	}
 	need := 1 + r.deedRows(h) + len(widget.Wrap(r.Story, w-2, storyRows, r.Set))
-	if w >= fullWidth && h >= fullHeight+3 { // the curve stays
+	if w >= widget.FullWidth && h >= widget.FullHeight+3 { // the curve stays
 		need = min(need, h-curveHeight)
 	}
 	return min(need, max(2, h-leastRows))
@@ -84,7 +85,7 @@ func (r Replay) deedRows(h int) int {
 	switch {
 	case r.Story == "" || r.Whole:
 		return 2
-	case h < fullHeight+3:
+	case h < widget.FullHeight+3:
 		return 0
 	}
 	return 1

@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -15,7 +16,7 @@ import (
 // replays are moments of a run that is looked back on. Their words are as long
 // as those of a real review.
 func replays() map[string]screen.Replay {
-	keys := []screen.Key{{Name: "Space", Short: "play", Does: "play or pause"}, {Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
+	keys := []keyrow.Key{{Name: "Space", Short: "play", Does: "play or pause"}, {Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
 		{Name: "← p", Short: "back", Does: "to the addition before"}, {Name: "?", Short: "keys", Does: "all keys"}, {Name: "q", Short: "leave", Does: "leave; the journal is as it was"},
 		{Name: "w", Short: "why", Does: "the whole explanation, or the curve, where there is no room for both"}, {Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
 		{Name: "+ -", Short: "speed", Does: "play faster or slower"}, {Name: ", .", Short: "5 s", Does: "five seconds back or on; PgUp and PgDn a minute"},

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -33,7 +34,7 @@ func TestTheWayOutOfARunLookedBackOn(t *testing.T) {
 func TestHelpIsNotCut(t *testing.T) {
 	l := screen.Log{Set: &widget.Unicode}
 	for i := range 10 {
-		l.Help = append(l.Help, screen.Key{Name: fmt.Sprint(i), Does: "the column is pH, volume or time; m mV, d drops, c temperature"})
+		l.Help = append(l.Help, keyrow.Key{Name: fmt.Sprint(i), Does: "the column is pH, volume or time; m mV, d drops, c temperature"})
 	}
 	for _, size := range [][2]int{{60, 24}, {60, 26}, {80, 24}} {
 		out := screen.Logged(l, size[0], size[1])

@@ -9,6 +9,14 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
+// The smallest size at which everything on a screen has a place, cells, and the least
+// rows that a curve with its axes says something in.
+const (
+	FullWidth  = 60
+	FullHeight = 20
+	LeastCurve = 5
+)
+
 // Rect is a part of a sheet, in cells.
 type Rect struct{ X, Y, W, H int }
 

@@ -1,12 +1,12 @@
-package screen
+package keyrow
 
 import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// KeyPage lists the keys of a screen with what each does; one without words of its
+// Page lists the keys of a screen with what each does; one without words of its
 // own says what the row of keys says. Any key goes back from it.
-func KeyPage(title string, keys []Key, set *widget.Set, w, h int) string {
+func Page(title string, keys []Key, set *widget.Set, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
@@ -17,6 +17,6 @@ func KeyPage(title string, keys []Key, set *widget.Set, w, h int) string {
 		}
 	}
 	s := widget.NewSheet(w, h)
-	drawHelp(s, list, 0, set, helpWords{title: "Keys: " + title, caution: Caution, back: "any key goes back"})
+	Help(s, list, 0, set, Words{Title: "Keys: " + title, Caution: Caution, Back: "any key goes back"})
 	return s.Painted()
 }

@@ -1,4 +1,4 @@
-package screen
+package keyrow
 
 import (
 	"fmt"
@@ -10,21 +10,21 @@ import (
 // statements of the bottle's safety data sheet); local rules go first.
 const Caution = "Acids and bases burn: goggles, gloves, the safety data sheet of the bottle, the rules of your laboratory."
 
-// helpWords stand around the keys on a page of help.
-type helpWords struct {
-	title, caution, back string
+// Words stand around the keys on a page of help.
+type Words struct {
+	Title, Caution, Back string
 }
 
-// HelpPages is on how many pages the keys stand at a size.
-func HelpPages(help []Key, w, h int) int {
-	_, pages := helpPage(help, 0, w, h)
+// Pages is on how many pages the keys stand at a size.
+func Pages(help []Key, w, h int) int {
+	_, pages := onPage(help, 0, w, h)
 	return pages
 }
 
-// helpPage is the keys of the page that is shown, and how many pages there are.
-func helpPage(help []Key, page, w, h int) (keys []Key, pages int) {
+// onPage is the keys of the page that is shown, and how many pages there are.
+func onPage(help []Key, page, w, h int) (keys []Key, pages int) {
 	room := max(1, h-4) // title, caution in two rows, the way back
-	if len(help) <= room || w < fullWidth {
+	if len(help) <= room || w < widget.FullWidth {
 		return help, 1
 	}
 	pages = (len(help) + room - 1) / room
@@ -33,15 +33,15 @@ func helpPage(help []Key, page, w, h int) (keys []Key, pages int) {
 	return help[from:min(from+each, len(help))], pages
 }
 
-// drawHelp lists the keys, each with what it does.
-func drawHelp(s *widget.Sheet, help []Key, page int, set *widget.Set, p helpWords) {
-	keys, pages := helpPage(help, page, s.W, s.H)
+// Help lists the keys, each with what it does.
+func Help(s *widget.Sheet, help []Key, page int, set *widget.Set, p Words) {
+	keys, pages := onPage(help, page, s.W, s.H)
 	if pages > 1 {
-		p.title += fmt.Sprintf(", page %d of %d", min(page, pages-1)+1, pages)
-		p.back = "? turns the page; Esc or Enter: back; the run continues"
+		p.Title += fmt.Sprintf(", page %d of %d", min(page, pages-1)+1, pages)
+		p.Back = "? turns the page; Esc or Enter: back; the run continues"
 	}
 	r := widget.Rect{W: s.W, H: s.H}.Inset(min(2, s.W/20))
-	s.PutIn(r, 0, widget.Strong, p.title, set)
+	s.PutIn(r, 0, widget.Strong, p.Title, set)
 	name := 0
 	for _, k := range help {
 		name = max(name, widget.Width(set.Text(k.Name)))
@@ -49,7 +49,7 @@ func drawHelp(s *widget.Sheet, help []Key, page int, set *widget.Set, p helpWord
 	words := widget.Rect{X: r.X + name + 2, W: r.W - name - 2, H: r.H}
 	row, last, most := 2, s.H-2, 2 // rows for a key
 	below := 0
-	if p.caution != "" {
+	if p.Caution != "" {
 		below = 3
 	}
 	if does(keys, words.W, most, set) > last-row-below {
@@ -68,8 +68,8 @@ func drawHelp(s *widget.Sheet, help []Key, page int, set *widget.Set, p helpWord
 			row++
 		}
 	}
-	if row < s.H-1 && p.caution != "" {
-		words := widget.Wrap(p.caution, r.W, s.H-1-row, set)
+	if row < s.H-1 && p.Caution != "" {
+		words := widget.Wrap(p.Caution, r.W, s.H-1-row, set)
 		if row+len(words) < s.H-1 {
 			row++ // air, where it takes nothing from the words
 		}
@@ -77,7 +77,7 @@ func drawHelp(s *widget.Sheet, help []Key, page int, set *widget.Set, p helpWord
 			s.PutIn(r, row+i, widget.Warn, line, set)
 		}
 	}
-	s.PutIn(r, s.H-1, widget.Faint, p.back, set)
+	s.PutIn(r, s.H-1, widget.Faint, p.Back, set)
 }
 
 // does is how many rows the keys take, each at most n.

@@ -1,14 +1,14 @@
-package screen
+package keyrow
 
-// MenuKeys are those of a menu; enter is what Enter does.
-func MenuKeys(enter string) []Key {
+// Menu are those of a menu; enter is what Enter does.
+func Menu(enter string) []Key {
 	return []Key{
 		{Name: "↑ ↓", Short: "choose", Does: "one row up or down, PgUp and PgDn ten; Home, End; a number goes to its row"},
 		{Name: "Enter", Short: enter},
-		MoreKeys,
+		More,
 		{Name: "q", Short: "leave", Does: "leave; Esc does the same"},
 	}
 }
 
-// MoreKeys is the key that lists all keys.
-var MoreKeys = Key{Name: "?", Short: "keys", Does: "all keys"}
+// More is the key that lists all keys.
+var More = Key{Name: "?", Short: "keys", Does: "all keys"}

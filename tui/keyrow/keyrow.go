@@ -1,4 +1,4 @@
-package screen
+package keyrow
 
 import (
 	"slices"
@@ -6,8 +6,15 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// drawKeys puts the keys worth naming now, as many as there is room for.
-func drawKeys(s *widget.Sheet, r widget.Rect, keys []Key, set *widget.Set) {
+// Key is a key with what it does, in a few words and in a sentence.
+type Key struct {
+	Name  string // as printed on the key
+	Short string // for the row of hints; empty when it is not shown there
+	Does  string // for the help
+}
+
+// Draw puts the keys worth naming now, as many as there is room for.
+func Draw(s *widget.Sheet, r widget.Rect, keys []Key, set *widget.Set) {
 	wide := func(k Key) int { return widget.Width(set.Text(k.Name+" "+k.Short)) + 2 }
 	kept := 0 // columns of what is always there: all keys, and the way out
 	always := func(k Key) bool {
