@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
@@ -242,9 +243,9 @@ func (m *practising) pressInTrace(key string) {
 // pointsAt says what was pointed at.
 func (m *practising) pointsAt() string {
 	if m.trace.OnDose {
-		return "by the addition of " + screen.Clock(m.trace.Cursor)
+		return "by the addition of " + phrase.Watch(m.trace.Cursor)
 	}
-	return "by the reading of " + screen.Clock(m.trace.Cursor)
+	return "by the reading of " + phrase.Watch(m.trace.Cursor)
 }
 
 func (m *practising) openNames() {

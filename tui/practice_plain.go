@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -236,13 +237,13 @@ func (s *shy) list(out io.Writer) {
 	step, k := max(1, len(t.Points)/plainRows), 0
 	for i, p := range t.Points {
 		for ; k < len(t.Doses) && t.Doses[k].T <= p.T; k++ {
-			fmt.Fprintf(out, "%s  addition %d: %s\n", screen.Clock(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
+			fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
 		}
 		if i%step == 0 || i == len(t.Points)-1 {
-			fmt.Fprintf(out, "%s  pH %s\n", screen.Clock(p.T), widget.Number(p.PH, t.Decimals))
+			fmt.Fprintf(out, "%s  pH %s\n", phrase.Watch(p.T), widget.Number(p.PH, t.Decimals))
 		}
 	}
 	for ; k < len(t.Doses); k++ {
-		fmt.Fprintf(out, "%s  addition %d: %s\n", screen.Clock(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
+		fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
 	}
 }

@@ -93,7 +93,7 @@ func PlainReplay(ctx context.Context, tape Tape, in io.Reader, out io.Writer, o 
 }
 
 // moment is a time of the run as the stories have it: 2:10.
-func moment(t float64) string { return strings.TrimPrefix(screen.Clock(t), "0") }
+func moment(t float64) string { return strings.TrimPrefix(phrase.Watch(t), "0") }
 
 // line carries out one word.
 func (m *replaying) line(l *looking, word string) {

@@ -206,3 +206,13 @@ func Clock(t float64) string {
 	}
 	return fmt.Sprintf("%d:%02d", s/60, s%60)
 }
+
+// Watch is run time, s, as mm:ss, or h:mm:ss from an hour on: of one width, for figures
+// that change where they stand.
+func Watch(t float64) string {
+	s := int(max(t, 0))
+	if s >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%02d:%02d", s/60, s%60)
+}

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -32,7 +33,7 @@ func (r *Rig) state(title string) screen.Calibration {
 	if r.link != "" {
 		st.Facts, st.Odd = r.link, r.lost
 	}
-	st.Facts = screen.Clock(t) + " · " + st.Facts // what may be cut goes last
+	st.Facts = phrase.Watch(t) + " · " + st.Facts // what may be cut goes last
 	st.Dips = r.dips()
 	if r.offered != nil {
 		return r.offerState(st)

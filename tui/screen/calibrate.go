@@ -96,10 +96,7 @@ func Calibrate(st Calibration, w, h int) string {
 }
 
 func (st Calibration) drawFull(s *widget.Sheet) {
-	r := widget.Rect{W: s.W, H: s.H}
-	if s.W >= 72 {
-		r = r.Inset(1)
-	}
+	r := s.Page()
 	head, r := r.CutTop(1)
 	st.drawHead(s, head)
 	_, r = r.CutTop(min(1, s.H/24))

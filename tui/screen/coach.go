@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
@@ -116,7 +117,7 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	if st.Bell {
 		line = "bell on · " + line
 	}
-	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
+	temp, clock := Degrees(v.BenchTemp), phrase.Watch(v.T)
 	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
 	cases := []string{line + temp + " " + source + " · " + clock, line + temp + " · " + clock, line + clock}
 	if c := v.Calibration; c != "" { // what the pH rests on goes before the rest

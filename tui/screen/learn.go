@@ -55,16 +55,13 @@ func DrawLearn(st Learn, w, h int) string {
 		keyrow.Help(s, st.Help, 0, st.Set, keyrow.Words{Title: "Keys for learning a meter", Back: "any key goes back; lines keep coming"})
 		return s.Painted()
 	}
-	r := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		r = r.Inset(1)
-	}
+	r := s.Page()
 	if h < 6 {
 		st.drawSentence(s, r)
 		return s.Painted()
 	}
 	head, r := r.CutTop(1)
-	drawTitle(s, head, st.Title, st.Facts, st.Set)
+	keyrow.Title(s, head, st.Title, st.Facts, st.Set)
 	r, keys := r.CutBottom(1)
 	keyrow.Draw(s, keys, st.Keys, st.Set)
 	if h >= 24 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
@@ -42,15 +43,12 @@ func Tell(t Task, w, h int) string {
 // framed is a sheet with a title and a row of keys, and what is left between.
 func framed(w, h int, title, facts string, keys []keyrow.Key, set *widget.Set) (*widget.Sheet, widget.Rect) {
 	s := widget.NewSheet(w, h)
-	r := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		r = r.Inset(1)
-	}
+	r := s.Page()
 	if h >= 5 {
 		var head, row widget.Rect
 		r, row = r.CutBottom(1)
 		head, r = r.CutTop(1)
-		drawTitle(s, head, title, facts, set)
+		keyrow.Title(s, head, title, facts, set)
 		keyrow.Draw(s, row, keys, set)
 	}
 	return s, r
@@ -273,7 +271,7 @@ func (d Debrief) beside(p *page) {
 			w    int
 			ink  widget.Ink
 			text string
-		}{{6, widget.Faint, Clock(c.T)}, {did, widget.Plain, c.Did}, {coach, widget.Faint, c.Coach}, {p.r.W - 5 - did - coach, ink, c.Verdict}} {
+		}{{6, widget.Faint, phrase.Watch(c.T)}, {did, widget.Plain, c.Did}, {coach, widget.Faint, c.Coach}, {p.r.W - 5 - did - coach, ink, c.Verdict}} {
 			p.s.PutIn(widget.Rect{X: x, Y: p.r.Y, W: cell.w - 1, H: p.r.H}, p.row, cell.ink, cell.text, p.set)
 			x += cell.w
 		}

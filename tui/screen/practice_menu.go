@@ -1,8 +1,6 @@
 package screen
 
 import (
-	"strings"
-
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
@@ -37,16 +35,13 @@ func Choose(m Menu, w, h int) string {
 		return ""
 	}
 	s := widget.NewSheet(w, h)
-	r := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		r = r.Inset(1)
-	}
+	r := s.Page()
 	var head, keys, about widget.Rect
 	if h >= 4 {
 		r, keys = r.CutBottom(1)
 		head, r = r.CutTop(1)
 		keyrow.Draw(s, keys, m.Keys, m.Set)
-		drawTitle(s, head, m.Title, m.Facts, m.Set)
+		keyrow.Title(s, head, m.Title, m.Facts, m.Set)
 	}
 	if RoomBeside(w, h) {
 		_, r = r.CutTop(1)
@@ -76,22 +71,6 @@ func Choose(m Menu, w, h int) string {
 	}
 	m.drawRows(s, r)
 	return s.Painted()
-}
-
-// fewer are wordings of facts with commas between them, from all of them to the first.
-func fewer(facts string) (out []string) {
-	parts := strings.Split(facts, ", ")
-	for n := len(parts); n > 0; n-- {
-		out = append(out, strings.Join(parts[:n], ", "))
-	}
-	return out
-}
-
-// drawTitle puts a title and what is to be said beside it.
-func drawTitle(s *widget.Sheet, r widget.Rect, title, facts string, set *widget.Set) {
-	facts = widget.FirstFit(max(r.W-widget.Width(set.Text(title))-2, r.W/2), set, fewer(facts)...)
-	s.PutRight(r, 0, widget.Plain, facts, set)
-	s.PutIn(widget.Rect{X: r.X, Y: r.Y, W: r.W - widget.Width(facts) - 2, H: 1}, 0, widget.Strong, title, set)
 }
 
 // drawRows shows as many rows as there is room for, the chosen one among them.

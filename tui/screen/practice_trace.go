@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
@@ -65,14 +66,14 @@ func (t Trace) At() []string {
 	}
 	if t.OnDose && before >= 0 {
 		d := t.Doses[before]
-		return []string{fmt.Sprintf("Points at addition %d, at %s: %s.", d.N, Clock(d.T), d.Text), t.answer(before)}
+		return []string{fmt.Sprintf("Points at addition %d, at %s: %s.", d.N, phrase.Watch(d.T), d.Text), t.answer(before)}
 	}
 	i := t.nearest()
 	if i < 0 {
 		return []string{"Nothing has been read yet.", ""}
 	}
 	p := t.Points[i]
-	first := fmt.Sprintf("Points at the reading of %s: pH %s.", Clock(p.T), widget.Number(p.PH, t.Decimals))
+	first := fmt.Sprintf("Points at the reading of %s: pH %s.", phrase.Watch(p.T), widget.Number(p.PH, t.Decimals))
 	if before < 0 {
 		return []string{first, "Nothing had been added."}
 	}
@@ -192,11 +193,11 @@ func (t Trace) pointer(s *widget.Sheet, frame widget.Rect, from, to float64, row
 
 // clock is the axis of time.
 func (t Trace) clock(s *widget.Sheet, r widget.Rect, from, to float64) {
-	left, right := Clock(from), Clock(to)
+	left, right := phrase.Watch(from), phrase.Watch(to)
 	s.PutIn(r, 0, widget.Faint, left, t.Set)
 	s.PutRight(r, 0, widget.Faint, right, t.Set)
 	cols := widget.Axis{Lo: from, Hi: to, N: r.W}
-	text := Clock(t.Cursor)
+	text := phrase.Watch(t.Cursor)
 	at := cols.At(t.Cursor) - widget.Width(text)/2
 	if at > widget.Width(left) && at+widget.Width(text) < r.W-widget.Width(right) {
 		s.Put(r.X+at, r.Y, widget.Act, text)

@@ -61,6 +61,16 @@ type Sheet struct {
 	cells []cell
 }
 
+// Page is where something is drawn: all of the sheet, but for a margin of one column
+// from 72 columns on.
+func (s *Sheet) Page() Rect {
+	r := Rect{W: s.W, H: s.H}
+	if s.W >= 72 {
+		return r.Inset(1)
+	}
+	return r
+}
+
 // NewSheet is an empty sheet.
 func NewSheet(w, h int) *Sheet {
 	s := &Sheet{W: max(w, 0), H: max(h, 0)}
