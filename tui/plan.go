@@ -4,13 +4,13 @@ import (
 	"context"
 	"os"
 
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/planform"
 )
 
 // Plan asks for a plan in a form on the terminal until the person leaves. The
 // field with the key buffer is filled in by picking from the list.
-func Plan(ctx context.Context, p screen.Planner, fields []screen.PlanField, buffer string, o Options) error {
-	m := screen.NewPlanForm(p, fields, buffer, o.set(os.Getenv))
+func Plan(ctx context.Context, p planform.Planner, fields []planform.Field, buffer string, o Options) error {
+	m := planform.New(p, fields, buffer, o.set(os.Getenv))
 	m.Beside = true
 	return unlessInterrupted(present(ctx, m, o, output(o)))
 }

@@ -55,6 +55,9 @@ var forbidden = []edge{
 	{from: "tui/screen", to: "tui/form", why: "a screen is drawn from data; what answers it stands above"},
 	{from: "meter", to: "github.com/spf13", why: "the command line has the flags"},
 	{from: "tui", to: "github.com/spf13", why: "the command line has the flags"},
+	{from: "tui/screen", to: "tui/screen/planform", why: "a form stands beside the screens of a run"},
+	{from: "tui/keyrow", to: "meter", why: "keys are words and what is drawn of them"},
+	{from: "tui/widget", to: "tui/screen", why: "what screens are drawn with knows none of them"},
 	{from: "meter/remedy", to: "meter", why: "every room may say what to try"},
 	{from: "meter/phrase", to: "meter", why: "every room may use the small words"},
 	{from: "meter/phrase", to: "chem", why: "every room may use the small words"},
@@ -78,7 +81,7 @@ var forbidden = []edge{
 	{from: "cmd/manners", to: "chem", why: "how a command line talks has nothing to do with what about"},
 	{from: "tui", to: "cmd", why: "imports point one way: chem, meter, tui, cmd"},
 	{from: "", to: "go.bug.st/serial", except: []string{"meter/serial"}, why: "one room knows the port library"},
-	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"meter/serial/serialtest", "meter/station/stationtest", "meter/protocol/protocoltest"}},
+	{from: "", to: "testing", why: "a program does not carry its test harness", except: []string{"tui/screen/screentest", "meter/serial/serialtest", "meter/station/stationtest", "meter/protocol/protocoltest"}},
 }
 
 // TestImportDirections reads the imports of every non-test file.

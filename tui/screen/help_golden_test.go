@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 )
 
 // runKeys are the keys of a run with their words, as the help has them.
@@ -48,7 +49,7 @@ func TestHelp(t *testing.T) {
 				if st.Page > 0 {
 					page += fmt.Sprint(" page ", st.Page+1)
 				}
-				golden(t, page, out, size[0], size[1])
+				screentest.Golden(t, page, out, size[0], size[1])
 				text := strings.Join(strings.Fields(out), " ")
 				assert.Contains(t, text, keyrow.Caution)
 				words += text

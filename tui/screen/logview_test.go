@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -37,7 +38,7 @@ func TestLoggedScreens(t *testing.T) {
 	for name, l := range logs() {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			l.Set = &widget.Unicode
-			golden(t, fmt.Sprintf("%s %dx%d", name, size[0], size[1]), screen.Logged(l, size[0], size[1]), size[0], size[1])
+			screentest.Golden(t, fmt.Sprintf("%s %dx%d", name, size[0], size[1]), screen.Logged(l, size[0], size[1]), size[0], size[1])
 		}
 	}
 }
@@ -49,7 +50,7 @@ func TestLoggedFitsAnySize(t *testing.T) {
 			l.Set = set
 			for _, w := range []int{1, 7, 20, 41, 60, 133} {
 				for _, h := range []int{1, 2, 5, 11, 24, 50} {
-					fits(t, screen.Logged(l, w, h), w, h)
+					screentest.Fits(t, screen.Logged(l, w, h), w, h)
 				}
 			}
 		}

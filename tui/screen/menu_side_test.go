@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -26,7 +27,7 @@ func TestMenuSide(t *testing.T) {
 			Keys: []keyrow.Key{{Name: "Enter", Short: "go on"}}}
 		m.Side = &screen.MenuSide{Title: "Last run", Facts: [][2]string{{"lasted", "6 min 2 s"}, {"ended", "in tolerance at 7.31"}}, Plot: p}
 		out := screen.Choose(m, size[0], size[1])
-		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), out, size[0], size[1])
+		screentest.Golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), out, size[0], size[1])
 		assert.Contains(t, out, "From a target pH")
 		assert.Contains(t, out, "7 runs")
 		assert.Contains(t, out, "Last run")

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -26,7 +27,7 @@ func sampleMenu() screen.Menu {
 
 func TestMenu(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Choose(sampleMenu(), size[0], size[1]), size[0], size[1])
+		screentest.Golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Choose(sampleMenu(), size[0], size[1]), size[0], size[1])
 	}
 }
 
@@ -37,7 +38,7 @@ func TestTask(t *testing.T) {
 		Bench: []string{"In the beaker: 5 mmol MOPS in 200 mL of water.", "Wanted: pH 7.20 ± 0.03 in use, at 22 °C."},
 		Keys:  []keyrow.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "q", Short: "back"}}}
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Tell(task, size[0], size[1]), size[0], size[1])
+		screentest.Golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Tell(task, size[0], size[1]), size[0], size[1])
 	}
 }
 
@@ -62,7 +63,7 @@ func TestDebrief(t *testing.T) {
 		d := sampleDebrief()
 		d.Page = page
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			golden(t, fmt.Sprintf("page %d %dx%d", page+1, size[0], size[1]), screen.Debriefed(d, size[0], size[1]), size[0], size[1])
+			screentest.Golden(t, fmt.Sprintf("page %d %dx%d", page+1, size[0], size[1]), screen.Debriefed(d, size[0], size[1]), size[0], size[1])
 		}
 	}
 }
@@ -83,7 +84,7 @@ func sampleTrace() screen.Trace {
 
 func TestTrace(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-		golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Traced(sampleTrace(), size[0], size[1]), size[0], size[1])
+		screentest.Golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), screen.Traced(sampleTrace(), size[0], size[1]), size[0], size[1])
 	}
 	tr := sampleTrace()
 	tr.Step(-3)
@@ -110,11 +111,11 @@ func TestPracticeScreensFit(t *testing.T) {
 			for page := range screen.Pages {
 				d := sampleDebrief()
 				d.Page = page
-				fits(t, screen.Debriefed(d, w, h), w, h)
+				screentest.Fits(t, screen.Debriefed(d, w, h), w, h)
 			}
-			fits(t, screen.Choose(sampleMenu(), w, h), w, h)
-			fits(t, screen.Traced(sampleTrace(), w, h), w, h)
-			fits(t, screen.Tell(screen.Task{Title: "x", Story: "a story of some length that has to be broken", Set: &widget.ASCII}, w, h), w, h)
+			screentest.Fits(t, screen.Choose(sampleMenu(), w, h), w, h)
+			screentest.Fits(t, screen.Traced(sampleTrace(), w, h), w, h)
+			screentest.Fits(t, screen.Tell(screen.Task{Title: "x", Story: "a story of some length that has to be broken", Set: &widget.ASCII}, w, h), w, h)
 		}
 	}
 	assert.Empty(t, screen.Choose(sampleMenu(), 0, 0))

@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -44,7 +45,7 @@ func TestReplay(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
 			t.Run(label, func(t *testing.T) {
-				golden(t, label, screen.Replayed(replays()[name], size[0], size[1]), size[0], size[1])
+				screentest.Golden(t, label, screen.Replayed(replays()[name], size[0], size[1]), size[0], size[1])
 			})
 		}
 	}
@@ -59,7 +60,7 @@ func TestReplayAnySize(t *testing.T) {
 			for _, w := range []int{1, 9, 29, 59, 60, 80, 150} {
 				for _, h := range []int{1, 2, 3, 4, 5, 12, 19, 20, 24, 48} {
 					out := screen.Replayed(r, w, h)
-					fits(t, out, w, h)
+					screentest.Fits(t, out, w, h)
 					if set.ASCII {
 						assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", name)
 					}

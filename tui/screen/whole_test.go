@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -22,7 +23,7 @@ func TestTheWayOutOfARunLookedBackOn(t *testing.T) {
 		r.Message, r.Wrong = "no addition after this", true
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			out := screen.Replayed(r, size[0], size[1])
-			fits(t, out, size[0], size[1])
+			screentest.Fits(t, out, size[0], size[1])
 			for _, want := range []string{"no addition after this", "? keys", "q leave"} {
 				assert.Contains(t, out, want, "%s at %v\n%s", name, size, out)
 			}
@@ -38,7 +39,7 @@ func TestHelpIsNotCut(t *testing.T) {
 	}
 	for _, size := range [][2]int{{60, 24}, {60, 26}, {80, 24}} {
 		out := screen.Logged(l, size[0], size[1])
-		fits(t, out, size[0], size[1])
+		screentest.Fits(t, out, size[0], size[1])
 		assert.NotContains(t, out, "…", "%v\n%s", size, out)
 	}
 	l.Help[3].Does, l.Help[4].Does = "short", "short"
@@ -63,7 +64,7 @@ func TestLogShowsItsFit(t *testing.T) {
 		l.Rows = append(l.Rows, l.Rows[0])
 	}
 	out := screen.Logged(l, 80, 24)
-	fits(t, out, 80, 24)
+	screentest.Fits(t, out, 80, 24)
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "as strong as given, last", out)
 	for range 9 {
 		l.Says = append(l.Says, "more")
@@ -89,7 +90,7 @@ func TestFactsOfTheLastRunAreWhole(t *testing.T) {
 	m.Side = &screen.MenuSide{Title: "Last run", Plot: p, Facts: [][2]string{{"begun", "26 Nov 19:32, 2026"}, {"lasted", "6 min 41 s"},
 		{"ended", "before the aim, not read at rest"}, {"readings", "simulated bench, seed 7"}, {"additions", "3"}}}
 	out := screen.Choose(m, 60, 20)
-	fits(t, out, 60, 20)
+	screentest.Fits(t, out, 60, 20)
 	assert.NotContains(t, out, "…", out)
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "ended before the aim", out)
 	assert.Contains(t, out, "last run 26 Nov 19:32", out)

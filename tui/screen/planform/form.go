@@ -1,4 +1,4 @@
-package screen
+package planform
 
 import (
 	"maps"
@@ -10,8 +10,8 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// PlanField is a line of the form of a plan.
-type PlanField struct {
+// Field is a line of the form of a plan.
+type Field struct {
 	Key   string // for programs
 	Label string
 	Unit  string
@@ -23,8 +23,8 @@ type PlanField struct {
 	Gap     bool              // an empty row before it
 }
 
-// PlanChoice is a buffer to pick from.
-type PlanChoice struct {
+// Choice is a buffer to pick from.
+type Choice struct {
 	Name string
 	Row  string   // in the list
 	Why  []string // while it has the cursor
@@ -35,7 +35,7 @@ type Planner interface {
 	// Look says what is wrong, by key, and in short what the plan would be.
 	Look(values map[string]string) (faults map[string]string, lines []string)
 	// Choose lists the buffers, with a head for the rows.
-	Choose(values map[string]string) (head string, list []PlanChoice, err error)
+	Choose(values map[string]string) (head string, list []Choice, err error)
 	// Sheet is the plan with its bench sheet.
 	Sheet(values map[string]string) (string, error)
 	// Save writes the plan file and says where.
@@ -51,15 +51,15 @@ const (
 	sheetPage
 )
 
-// PlanForm asks for a plan on a terminal. Buffer is the key of the field that
+// Form asks for a plan on a terminal. Buffer is the key of the field that
 // picking a buffer fills in.
-type PlanForm struct {
+type Form struct {
 	Buffer string
 	// Beside has the planner asked beside the keys, which wait for nothing then.
 	Beside bool
 
 	planner Planner
-	fields  []PlanField
+	fields  []Field
 	inputs  []textinput.Model
 	at      int
 	page    planPage
@@ -71,7 +71,7 @@ type PlanForm struct {
 
 	faults  map[string]string
 	lines   []string
-	card    *PlanCard
+	card    *Card
 	message string
 	due     bool              // values have changed since the planner was asked
 	asking  bool              // it is at work
@@ -79,16 +79,16 @@ type PlanForm struct {
 	kept    map[string]string // what was saved, or stood there at the start
 
 	head    string
-	choices []PlanChoice
+	choices []Choice
 	chosen  int
 	sheet   string
 	text    []string // the sheet in the width of the screen
 	top     int
 }
 
-// NewPlanForm is a form with its fields.
-func NewPlanForm(p Planner, fields []PlanField, buffer string, set *widget.Set) *PlanForm {
-	m := &PlanForm{Buffer: buffer, planner: p, fields: fields, w: 80, h: 24, set: set}
+// New is a form with its fields.
+func New(p Planner, fields []Field, buffer string, set *widget.Set) *Form {
+	m := &Form{Buffer: buffer, planner: p, fields: fields, w: 80, h: 24, set: set}
 	for _, f := range fields {
 		in := textinput.New()
 		in.Prompt, in.Width, in.CharLimit = "", inputWidth-1, 200
@@ -102,7 +102,7 @@ func NewPlanForm(p Planner, fields []PlanField, buffer string, set *widget.Set) 
 }
 
 // Values are what stands in the form, by key.
-func (m *PlanForm) Values() map[string]string {
+func (m *Form) Values() map[string]string {
 	out := map[string]string{}
 	for i, f := range m.fields {
 		out[f.Key] = strings.TrimSpace(m.inputs[i].Value())
@@ -111,10 +111,10 @@ func (m *PlanForm) Values() map[string]string {
 }
 
 // Init starts the cursor.
-func (m *PlanForm) Init() tea.Cmd { return textinput.Blink }
+func (m *Form) Init() tea.Cmd { return textinput.Blink }
 
 // Update takes a key, a new size or what the planner says.
-func (m *PlanForm) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+func (m *Form) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	_, cmd := m.update(msg)
 	if ask := m.asked(); ask != nil {
 		cmd = tea.Batch(cmd, ask)
@@ -122,7 +122,7 @@ func (m *PlanForm) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m, cmd
 }
 
-func (m *PlanForm) update(msg tea.Msg) (tea.Model, tea.Cmd) {
+func (m *Form) update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case looked:
 		m.asking = false
@@ -163,7 +163,7 @@ func (m *PlanForm) update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m, m.typed(msg)
 }
 
-func (m *PlanForm) onFields(msg tea.KeyMsg) tea.Cmd {
+func (m *Form) onFields(msg tea.KeyMsg) tea.Cmd {
 	switch msg.String() {
 	case "esc":
 		return m.leave()
@@ -198,7 +198,7 @@ func (m *PlanForm) onFields(msg tea.KeyMsg) tea.Cmd {
 }
 
 // typed hands a message to the line with the cursor.
-func (m *PlanForm) typed(msg tea.Msg) tea.Cmd {
+func (m *Form) typed(msg tea.Msg) tea.Cmd {
 	var cmd tea.Cmd
 	before := m.inputs[m.at].Value()
 	if key, ok := msg.(tea.KeyMsg); ok {
@@ -214,7 +214,7 @@ func (m *PlanForm) typed(msg tea.Msg) tea.Cmd {
 	return cmd
 }
 
-func (m *PlanForm) turn(choices []string, on bool) {
+func (m *Form) turn(choices []string, on bool) {
 	now := 0
 	for i, c := range choices {
 		if c == m.inputs[m.at].Value() {
@@ -229,7 +229,7 @@ func (m *PlanForm) turn(choices []string, on bool) {
 	m.look()
 }
 
-func (m *PlanForm) focus(i int) {
+func (m *Form) focus(i int) {
 	m.inputs[m.at].Blur()
 	m.at, m.fresh = (i+len(m.fields))%len(m.fields), true
 	if len(m.fields[m.at].Choices) == 0 {
@@ -243,12 +243,12 @@ type looked struct {
 	of     map[string]string
 	faults map[string]string
 	lines  []string
-	card   *PlanCard
+	card   *Card
 }
 
 // look asks the planner, at once or, where keys come meanwhile, beside them: then
 // one question is on its way at a time, and what has changed since is asked next.
-func (m *PlanForm) look() {
+func (m *Form) look() {
 	if !m.Beside {
 		m.see(m.ask(m.Values(), m.beside()))
 		return
@@ -256,19 +256,19 @@ func (m *PlanForm) look() {
 	m.due = true
 }
 
-func (m *PlanForm) ask(values map[string]string, beside bool) looked {
+func (m *Form) ask(values map[string]string, beside bool) looked {
 	l := looked{of: values}
 	l.faults, l.lines = m.planner.Look(values)
-	if c, ok := m.planner.(PlanCarder); ok && beside {
+	if c, ok := m.planner.(Carder); ok && beside {
 		l.card = c.Card(values)
 	}
 	return l
 }
 
-func (m *PlanForm) see(l looked) { m.faults, m.lines, m.card = l.faults, l.lines, l.card }
+func (m *Form) see(l looked) { m.faults, m.lines, m.card = l.faults, l.lines, l.card }
 
 // asked is the command that asks what is due, if nothing is on its way.
-func (m *PlanForm) asked() tea.Cmd {
+func (m *Form) asked() tea.Cmd {
 	if !m.due || m.asking {
 		return nil
 	}
@@ -278,7 +278,7 @@ func (m *PlanForm) asked() tea.Cmd {
 }
 
 // leave ends the form, after a question when that would lose what was entered.
-func (m *PlanForm) leave() tea.Cmd {
+func (m *Form) leave() tea.Cmd {
 	if maps.Equal(m.Values(), m.kept) {
 		return tea.Quit
 	}
@@ -286,7 +286,7 @@ func (m *PlanForm) leave() tea.Cmd {
 	return nil
 }
 
-func (m *PlanForm) onLeaving(key string) tea.Cmd {
+func (m *Form) onLeaving(key string) tea.Cmd {
 	switch key {
 	case "y", "Y", "ctrl+c":
 		return tea.Quit

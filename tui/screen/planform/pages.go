@@ -1,4 +1,4 @@
-package screen
+package planform
 
 import (
 	"strings"
@@ -6,7 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-func (m *PlanForm) openBuffers() {
+func (m *Form) openBuffers() {
 	head, list, err := m.planner.Choose(m.Values())
 	if err != nil {
 		m.refused(err)
@@ -22,7 +22,7 @@ func (m *PlanForm) openBuffers() {
 
 // refused says why a page cannot be opened: where a line is at fault the cursor goes to
 // it, and the fault stands below the form anyhow.
-func (m *PlanForm) refused(err error) {
+func (m *Form) refused(err error) {
 	for i, f := range m.fields {
 		if m.faults[f.Key] != "" {
 			m.focus(i)
@@ -33,7 +33,7 @@ func (m *PlanForm) refused(err error) {
 	m.message = err.Error()
 }
 
-func (m *PlanForm) openSheet() {
+func (m *Form) openSheet() {
 	text, err := m.planner.Sheet(m.Values())
 	if err != nil {
 		m.refused(err)
@@ -43,7 +43,7 @@ func (m *PlanForm) openSheet() {
 	m.lay()
 }
 
-func (m *PlanForm) onBuffers(key string) tea.Cmd {
+func (m *Form) onBuffers(key string) tea.Cmd {
 	switch key {
 	case "esc", "q":
 		m.page = fieldsPage
@@ -63,7 +63,7 @@ func (m *PlanForm) onBuffers(key string) tea.Cmd {
 	return nil
 }
 
-func (m *PlanForm) onSheet(key string) tea.Cmd {
+func (m *Form) onSheet(key string) tea.Cmd {
 	rows := max(m.h-3, 1)
 	most := max(len(m.text)-rows, 0)
 	switch key {

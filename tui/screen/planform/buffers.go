@@ -1,4 +1,4 @@
-package screen
+package planform
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // buffersView is the list of buffers with the reasons for one of them: below it, or
 // beside it where there is room.
-func (m *PlanForm) buffersView() []string {
+func (m *Form) buffersView() []string {
 	table := []string{m.head}
 	for _, c := range m.choices {
 		table = append(table, c.Row)
@@ -75,7 +75,7 @@ func widest(table []string, set *widget.Set) (w int) {
 }
 
 // reasons are those of the buffer that has the cursor, w columns wide.
-func (m *PlanForm) reasons(w int) (rows []string) {
+func (m *Form) reasons(w int) (rows []string) {
 	if m.chosen >= len(m.choices) {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package screen_test
+package planform_test
 
 import (
 	"errors"
@@ -12,7 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/planform"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -29,11 +30,11 @@ func (e *echo) Look(v map[string]string) (map[string]string, []string) {
 	return faults, []string{"looked at " + v["ph"]}
 }
 
-func (e *echo) Choose(v map[string]string) (string, []screen.PlanChoice, error) {
+func (e *echo) Choose(v map[string]string) (string, []planform.Choice, error) {
 	if v["ph"] == "bad" {
 		return "", nil, errors.New("nothing to choose from")
 	}
-	return "name points", []screen.PlanChoice{{Name: "one", Row: "one 1", Why: []string{"first"}}, {Name: "two", Row: "two 2", Why: []string{"second"}}}, nil
+	return "name points", []planform.Choice{{Name: "one", Row: "one 1", Why: []string{"first"}}, {Name: "two", Row: "two 2", Why: []string{"second"}}}, nil
 }
 
 func (e *echo) Sheet(v map[string]string) (string, error) {
@@ -45,15 +46,15 @@ func (e *echo) Save(v map[string]string) (string, error) {
 	return "written to somewhere", nil
 }
 
-func form(e *echo) *screen.PlanForm {
-	fields := []screen.PlanField{
+func form(e *echo) *planform.Form {
+	fields := []planform.Field{
 		{Key: "ph", Label: "pH", Hint: "1 to 13"}, {Key: "ml", Label: "volume", Unit: "mL", Value: "500"},
 		{Key: "buffer", Label: "buffer", Gap: true}, {Key: "way", Label: "way", Value: "a", Choices: []string{"a", "b"}},
 	}
-	return screen.NewPlanForm(e, fields, "buffer", &widget.Unicode)
+	return planform.New(e, fields, "buffer", &widget.Unicode)
 }
 
-func press(m *screen.PlanForm, keys ...string) (left bool) {
+func press(m *planform.Form, keys ...string) (left bool) {
 	named := map[string]tea.KeyType{"up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight, "enter": tea.KeyEnter,
 		"esc": tea.KeyEsc, "f2": tea.KeyF2, "f3": tea.KeyF3, "back": tea.KeyBackspace, "end": tea.KeyEnd, "ctrl+c": tea.KeyCtrlC}
 	for _, k := range keys {
@@ -154,7 +155,7 @@ func TestPlanEscAsks(t *testing.T) {
 // carded is a planner with a card.
 type carded struct{ written }
 
-func (carded) Card(v map[string]string) *screen.PlanCard {
+func (carded) Card(v map[string]string) *planform.Card {
 	if v["ph"] == "" {
 		return nil
 	}
@@ -163,7 +164,7 @@ func (carded) Card(v map[string]string) *screen.PlanCard {
 		x := float64(i) / 2
 		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 5.4 + x/6, Low: 5.4 + x/6, High: 5.4 + x/6})
 	}
-	return &screen.PlanCard{Title: "HEPES 50 mM pH " + v["ph"] + " at 25 °C", Facts: "HEPES, pKa′ 7.50; capacity 29 mM per pH; dpH/dT −0.012 per °C; ionic strength 22 mM",
+	return &planform.Card{Title: "HEPES 50 mM pH " + v["ph"] + " at 25 °C", Facts: "HEPES, pKa′ 7.50; capacity 29 mM per pH; dpH/dT −0.012 per °C; ionic strength 22 mM",
 		Rows:  [][3]string{{"weigh", "5.958 g", "HEPES"}, {"water", "396 mL", "to start with"}, {"titrate", "≈ 11 mL", "NaOH 1 M, up from pH 5.3"}, {"make up", "500 mL", "the mark"}},
 		Notes: []string{"makes peroxide in the light; keep it dark"}, Plot: p}
 }
@@ -176,7 +177,7 @@ func TestPlanCard(t *testing.T) {
 		m.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
 		press(m, "7.4", "down")
 		out := m.View()
-		golden(t, fmt.Sprintf("filled %dx%d", size[0], size[1]), out, size[0], size[1])
+		screentest.Golden(t, fmt.Sprintf("filled %dx%d", size[0], size[1]), out, size[0], size[1])
 		assert.Equal(t, size[0] >= 100, strings.Contains(out, "5.958 g  HEPES"), out)
 		assert.Contains(t, out, "temperature of use", out)
 		assert.Contains(t, out, "plan file", out)

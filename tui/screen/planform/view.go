@@ -1,4 +1,4 @@
-package screen
+package planform
 
 import (
 	"fmt"
@@ -20,7 +20,7 @@ const (
 )
 
 // View draws the form.
-func (m *PlanForm) View() string {
+func (m *Form) View() string {
 	if m.w < 40 || m.h < 10 {
 		return widget.Fit("make the window larger: 80 × 24 is enough", max(m.w, 1), m.set)
 	}
@@ -65,7 +65,7 @@ const across = "\x00"
 
 func pad(s string, w int) string { return s + strings.Repeat(" ", max(w-lipgloss.Width(s), 0)) }
 
-func (m *PlanForm) fieldsView() []string {
+func (m *Form) fieldsView() []string {
 	var rows []string
 	if m.h >= len(m.fields)+6 {
 		rows = append(rows, widget.Text(widget.Strong, "Plan a buffer")+widget.Text(widget.Faint, "  what it is for, what is available"))
@@ -88,7 +88,7 @@ func (m *PlanForm) fieldsView() []string {
 }
 
 // rule is a line across, with words let into it.
-func (m *PlanForm) rule(left, right string) string {
+func (m *Form) rule(left, right string) string {
 	line := strings.Repeat("─", 2)
 	if left != "" {
 		line += " " + left + " "
@@ -103,16 +103,16 @@ func (m *PlanForm) rule(left, right string) string {
 
 // visible are the fields that there is room for, the one with the cursor among
 // them.
-func (m *PlanForm) visible() (first, last int) {
+func (m *Form) visible() (first, last int) {
 	n := min(max(m.h-5, 1), len(m.fields))
 	first = min(max(m.at-n/2, 0), len(m.fields)-n)
 	return first, first + n
 }
 
 // side is the width of what stands beside a value.
-func (m *PlanForm) side() int { return m.formWidth() - 2 - labelWidth - inputWidth - unitWidth - 2 }
+func (m *Form) side() int { return m.formWidth() - 2 - labelWidth - inputWidth - unitWidth - 2 }
 
-func (m *PlanForm) fieldRow(i int, f PlanField) string {
+func (m *Form) fieldRow(i int, f Field) string {
 	mark, label := "  ", pad(widget.Fit(f.Label, labelWidth-1, m.set), labelWidth)
 	value := pad(widget.Fit(m.named(i), inputWidth-1, m.set), inputWidth)
 	if i == m.at {
@@ -140,7 +140,7 @@ func (m *PlanForm) fieldRow(i int, f PlanField) string {
 const fewWords = 20
 
 // named is a value as it is shown.
-func (m *PlanForm) named(i int) string {
+func (m *Form) named(i int) string {
 	v := m.inputs[i].Value()
 	if name := m.fields[i].Names[v]; name != "" {
 		return name
@@ -152,7 +152,7 @@ func (m *PlanForm) named(i int) string {
 var terse = strings.NewReplacer("capacity ", "", " per °C", "/°C", "ionic strength", "I", ", pKa′", " pKa′")
 
 // foot is what the plan would be, or what is wrong with the line in full.
-func (m *PlanForm) foot(n int) []string {
+func (m *Form) foot(n int) []string {
 	var out []string
 	put := func(i widget.Ink, text string) {
 		rows := min(3, n-len(out))
@@ -186,7 +186,7 @@ func (m *PlanForm) foot(n int) []string {
 // lay breaks the sheet to the width of the screen. Where all of it fits it
 // stays as it is; else what was broken before is put together first. A row of a
 // table stays one.
-func (m *PlanForm) lay() {
+func (m *Form) lay() {
 	lines := strings.Split(m.sheet, "\n")
 	if slices.ContainsFunc(lines, func(l string) bool { return widget.Width(m.set.Text(l)) > m.w }) {
 		lines = joined(lines)
@@ -241,7 +241,7 @@ func joined(lines []string) []string {
 	return out
 }
 
-func (m *PlanForm) sheetView() []string {
+func (m *Form) sheetView() []string {
 	var rows []string
 	n := max(m.h-3, 1)
 	for _, line := range m.text[min(m.top, len(m.text)):min(m.top+n, len(m.text))] {

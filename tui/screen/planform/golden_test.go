@@ -1,4 +1,4 @@
-package screen_test
+package planform_test
 
 import (
 	"fmt"
@@ -9,7 +9,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/planform"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -30,15 +31,15 @@ func (written) Look(v map[string]string) (map[string]string, []string) {
 	}
 }
 
-func (written) Choose(map[string]string) (string, []screen.PlanChoice, error) {
-	var list []screen.PlanChoice
+func (written) Choose(map[string]string) (string, []planform.Choice, error) {
+	var list []planform.Choice
 	for i, name := range []string{"HEPES", "TES", "POPSO", "MOPS", "TAPSO", "imidazole", "DIPSO", "BES", "triethanolamine", "HEPPS", "phosphate", "PIPES", "Tricine", "HEPPSO",
 		"Bis-Tris propane", "MOPSO", "ACES", "glycylglycine", "Tris", "Bicine"} {
 		from := name + ", base"
 		if name == "phosphate" {
 			from = "monosodium phosphate, base"
 		}
-		list = append(list, screen.PlanChoice{Name: name, Row: fmt.Sprintf("%-20s %4.2f  %+7.2f  %5d  %+6.3f  %4d  %7.2f  %s", name, 7.5-0.1*float64(i), 0.1*float64(i), 29-i, -0.012, 22+i, 0.2+0.1*float64(i), from),
+		list = append(list, planform.Choice{Name: name, Row: fmt.Sprintf("%-20s %4.2f  %+7.2f  %5d  %+6.3f  %4d  %7.2f  %s", name, 7.5-0.1*float64(i), 0.1*float64(i), 29-i, -0.012, 22+i, 0.2+0.1*float64(i), from),
 			Why: []string{"0.10 pKa′ 7.50 is 0.10 above the target", "0.00 capacity 29 mM per pH; its own part is 102 % of the one-pKa maximum at 50 mM", "0.07 pH moves -0.012 per °C"}})
 	}
 	return fmt.Sprintf("%-20s %-4s  %7s  %5s  %6s  %4s  %7s  %s", "buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"), list, nil
@@ -59,10 +60,10 @@ func (written) Save(map[string]string) (string, error) {
 }
 
 // fullForm has as many lines as the form of halfdrop plan.
-func fullForm(set *widget.Set) *screen.PlanForm { return fullFormOf(written{}, set) }
+func fullForm(set *widget.Set) *planform.Form { return fullFormOf(written{}, set) }
 
-func fullFormOf(p screen.Planner, set *widget.Set) *screen.PlanForm {
-	return screen.NewPlanForm(p, []screen.PlanField{
+func fullFormOf(p planform.Planner, set *widget.Set) *planform.Form {
+	return planform.New(p, []planform.Field{
 		{Key: "ph", Label: "pH in use", Hint: "1 to 13, at the temp. of use"},
 		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
 		{Key: "bench-temp", Label: "bench temperature", Unit: "°C", Value: "22", Hint: "of the beaker"},
@@ -84,8 +85,8 @@ func fullFormOf(p screen.Planner, set *widget.Set) *screen.PlanForm {
 
 // planPages are the pages of the form with the keys that lead to them.
 var planPages = []struct {
-	name string
-	keys []string
+	Name string
+	Keys []string
 }{
 	{"empty", nil},
 	{"filled", []string{"7.4", "down", "down"}},
@@ -99,12 +100,12 @@ var planPages = []struct {
 func TestPlan(t *testing.T) {
 	for _, page := range planPages {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			name := fmt.Sprintf("%s %dx%d", page.name, size[0], size[1])
+			name := fmt.Sprintf("%s %dx%d", page.Name, size[0], size[1])
 			t.Run(name, func(t *testing.T) {
 				m := fullForm(&widget.Unicode)
 				m.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
-				press(m, page.keys...)
-				golden(t, name, m.View(), size[0], size[1])
+				press(m, page.Keys...)
+				screentest.Golden(t, name, m.View(), size[0], size[1])
 			})
 		}
 	}
@@ -117,14 +118,14 @@ func TestPlanSeesAll(t *testing.T) {
 	for _, page := range planPages {
 		m := fullForm(&widget.ASCII)
 		m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
-		press(m, page.keys...)
+		press(m, page.Keys...)
 		out := m.View()
-		assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", page.name)
-		assert.NotContains(t, strings.ReplaceAll(out, "? keys", ""), "?", "%s: every sign has another one in ASCII", page.name)
-		assert.Contains(t, out, "Esc ", page.name)
+		assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", page.Name)
+		assert.NotContains(t, strings.ReplaceAll(out, "? keys", ""), "?", "%s: every sign has another one in ASCII", page.Name)
+		assert.Contains(t, out, "Esc ", page.Name)
 		rows := strings.Split(out, "\n")
-		assert.NotContains(t, rows[len(rows)-1], "...", "%s: the keys are whole", page.name)
-		if page.name == "empty" {
+		assert.NotContains(t, rows[len(rows)-1], "...", "%s: the keys are whole", page.Name)
+		if page.Name == "empty" {
 			assert.Contains(t, out, "pH in use")
 			assert.Contains(t, out, "plan file")
 			assert.Contains(t, out, "1 to 13, at the temp. of use")

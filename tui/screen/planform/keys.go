@@ -1,4 +1,4 @@
-package screen
+package planform
 
 import (
 	"example.org/halfdrop/tui/keyrow"
@@ -6,7 +6,7 @@ import (
 )
 
 // keys is the row of keys of the page.
-func (m *PlanForm) keys() string {
+func (m *Form) keys() string {
 	keys := m.allKeys()
 	if m.leaving {
 		keys = []keyrow.Key{{Name: "y", Short: "leave"}, {Name: "n", Short: "stay"}}
@@ -17,7 +17,7 @@ func (m *PlanForm) keys() string {
 }
 
 // title is that of the page of keys.
-func (m *PlanForm) title() string {
+func (m *Form) title() string {
 	switch m.page {
 	case buffersPage:
 		return "Buffers, best first"
@@ -28,7 +28,7 @@ func (m *PlanForm) title() string {
 }
 
 // allKeys are the keys of the page, those first that are to be in its row of keys.
-func (m *PlanForm) allKeys() []keyrow.Key {
+func (m *Form) allKeys() []keyrow.Key {
 	switch m.page {
 	case buffersPage:
 		return []keyrow.Key{{Name: "↑ ↓", Short: "look", Does: "one buffer up or down"}, {Name: "Enter", Short: "take this one"}, keyrow.More, {Name: "Esc", Short: "back"}}

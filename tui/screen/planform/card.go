@@ -1,4 +1,4 @@
-package screen
+package planform
 
 import (
 	"strings"
@@ -8,9 +8,9 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// PlanCard is a recipe beside the form: rows of what to do, how much, and of what, the
+// Card is a recipe beside the form: rows of what to do, how much, and of what, the
 // figures of the buffer, and the curve that is predicted.
-type PlanCard struct {
+type Card struct {
 	Title string
 	Rows  [][3]string
 	Facts string
@@ -18,9 +18,9 @@ type PlanCard struct {
 	Plot  *widget.Plot // nil where there is nothing to titrate
 }
 
-// PlanCarder is a Planner that has a card; nil while there is nothing to show.
-type PlanCarder interface {
-	Card(values map[string]string) *PlanCard
+// Carder is a Planner that has a card; nil while there is nothing to show.
+type Carder interface {
+	Card(values map[string]string) *Card
 }
 
 // Sizes of the form with a card beside it.
@@ -30,10 +30,10 @@ const (
 )
 
 // beside reports whether there is room for a card beside the form.
-func (m *PlanForm) beside() bool { return m.w+2*m.edge >= besideFrom && m.h >= widget.FullHeight }
+func (m *Form) beside() bool { return m.w+2*m.edge >= besideFrom && m.h >= widget.FullHeight }
 
 // formWidth is the width of the form itself.
-func (m *PlanForm) formWidth() int {
+func (m *Form) formWidth() int {
 	if m.beside() && m.page == fieldsPage && m.card != nil {
 		return formColumn
 	}
@@ -41,7 +41,7 @@ func (m *PlanForm) formWidth() int {
 }
 
 // cardBeside puts the card to the right of the rows above the rule.
-func (m *PlanForm) cardBeside(rows []string) []string {
+func (m *Form) cardBeside(rows []string) []string {
 	last := len(rows) - 1
 	for i, row := range rows[:len(rows)-1] {
 		if strings.Contains(row, strings.Repeat("─", 8)) || m.set.ASCII && strings.Contains(row, strings.Repeat("-", 20)) {
@@ -76,7 +76,7 @@ func (m *PlanForm) cardBeside(rows []string) []string {
 }
 
 // draw puts the card on a sheet of its own, the curve in what is left.
-func (c *PlanCard) draw(s *widget.Sheet, set *widget.Set) {
+func (c *Card) draw(s *widget.Sheet, set *widget.Set) {
 	r := widget.Rect{X: 1, W: s.W - 2, H: s.H}
 	row := 0
 	put := func(ink widget.Ink, text string, n int) {
