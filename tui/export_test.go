@@ -6,7 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 )
 
 // NewRinging is New with a bell of its own.
@@ -30,7 +30,7 @@ func NewCalibrating(press func(string)) tea.Model {
 }
 
 // NewMenu is the program model of a menu.
-func NewMenu(m *screen.Menu) tea.Model {
+func NewMenu(m *menu.Menu) tea.Model {
 	s := newMenu(m, nil, nil)
 	s.set = Options{}.set(func(string) string { return "" })
 	return s

@@ -9,13 +9,13 @@ import (
 
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/keyrow"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 )
 
 // ? lists the keys of a menu with what they do, at the smallest size too; a key that
 // was pressed there does nothing else.
 func TestMenuHasKeysOnQuestion(t *testing.T) {
-	menu := &screen.Menu{Title: "Titrate", Rows: []screen.MenuRow{{Left: "1", Text: "one"}, {Left: "2", Text: "two"}}, Keys: keyrow.Menu("go on")}
+	menu := &menu.Menu{Title: "Titrate", Rows: []menu.Row{{Left: "1", Text: "one"}, {Left: "2", Text: "two"}}, Keys: keyrow.Menu("go on")}
 	for _, size := range []tea.WindowSizeMsg{{Width: 60, Height: 20}, {Width: 80, Height: 24}, {Width: 200, Height: 60}} {
 		menu.At = 0
 		m := tui.NewMenu(menu)

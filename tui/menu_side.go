@@ -3,13 +3,13 @@ package tui
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 )
 
 // found is what was looked up for a row of a menu.
 type found struct {
 	at   int
-	side *screen.MenuSide
+	side *menu.Side
 }
 
 // looksUp is the command that looks up what a screen lacks.
@@ -22,15 +22,15 @@ func (m *still) looksUp() tea.Cmd {
 
 // lookup finds the side of a menu, one row at a time, and keeps what it has found.
 type lookup struct {
-	menu *screen.Menu
-	more func(at int) *screen.MenuSide
-	kept map[int]*screen.MenuSide
+	menu *menu.Menu
+	more func(at int) *menu.Side
+	kept map[int]*menu.Side
 	busy bool
 }
 
-func newLookup(m *screen.Menu, more func(at int) *screen.MenuSide) *lookup {
+func newLookup(m *menu.Menu, more func(at int) *menu.Side) *lookup {
 	m.Sided = more != nil
-	return &lookup{menu: m, more: more, kept: map[int]*screen.MenuSide{}}
+	return &lookup{menu: m, more: more, kept: map[int]*menu.Side{}}
 }
 
 func (l *lookup) ask(w, h int) tea.Cmd {

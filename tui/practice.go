@@ -12,6 +12,8 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
 )
 
 // Practice is what a practice run has beside a run.
@@ -23,14 +25,14 @@ type Practice struct {
 	// Now is said in place of the goal once it is not empty: what is left to do.
 	Now func() string
 
-	Faults []screen.MenuRow // what may be wrong; empty when nothing is to be found
+	Faults []menu.Row // what may be wrong; empty when nothing is to be found
 	// Ways are how a fault shows where it is pointed at; empty when that is not asked.
-	Ways []screen.MenuRow
+	Ways []menu.Row
 	// Name is what the person wants recorded who takes the fault of a row for
 	// the one at work, and whether the run is over with it.
 	Name func(row int, by Evidence) (in run.Intent, over bool)
 	// Past are the readings before the run was taken up again.
-	Past []screen.TracePoint
+	Past []task.TracePoint
 	// Pause lets the simulated time stand or go on, and reports whether it stands.
 	Pause func() bool
 }
@@ -50,11 +52,11 @@ type practising struct {
 	real   run.View // with the advice
 	asked  int      // additions, one more, when the coach was asked; 0 when it was not
 	past   past
-	trace  *screen.Trace // the readings, pointed at
-	naming *screen.Menu
-	how    *screen.Menu // how it shows there, once a fault is chosen
-	typed  int          // number typed in the list of faults
-	keys   bool         // the keys of the readings, or of the list, are shown
+	trace  *task.Trace // the readings, pointed at
+	naming *menu.Menu
+	how    *menu.Menu // how it shows there, once a fault is chosen
+	typed  int        // number typed in the list of faults
+	keys   bool       // the keys of the readings, or of the list, are shown
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
@@ -254,7 +256,7 @@ func (m *practising) openNames() {
 		facts = m.pointsAt() + "; a wrong name costs"
 	}
 	m.typed = 0
-	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
+	m.naming = &menu.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
 		Keys: []keyrow.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, keyrow.More, {Name: "Esc", Short: "back"}}}
 }
 
@@ -267,7 +269,7 @@ func (m *practising) pressInNames(key string) {
 	case steer(m.naming, key):
 	case key == "enter" && len(m.p.Ways) > 0 && !math.IsNaN(m.trace.Cursor):
 		m.typed = 0
-		m.how = &screen.Menu{Title: "How does it show there?", Facts: m.pointsAt(), Rows: m.p.Ways, Set: m.set,
+		m.how = &menu.Menu{Title: "How does it show there?", Facts: m.pointsAt(), Rows: m.p.Ways, Set: m.set,
 			Keys: []keyrow.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "like this"}, keyrow.More, {Name: "Esc", Short: "back"}}}
 	case key == "enter":
 		m.name(-1)
@@ -306,20 +308,20 @@ func (m *practising) View() string {
 	if m.w == 0 {
 		return ""
 	}
-	for _, list := range []*screen.Menu{m.how, m.naming} {
+	for _, list := range []*menu.Menu{m.how, m.naming} {
 		if list == nil {
 			continue
 		}
 		if m.keys {
 			return keyrow.Page(list.Title, list.Keys, m.set, m.w, m.h)
 		}
-		return screen.Choose(*list, m.w, m.h)
+		return menu.Draw(*list, m.w, m.h)
 	}
 	if m.trace != nil {
 		if m.keys {
 			return keyrow.Page(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
 		}
-		return screen.Traced(*m.trace, m.w, m.h)
+		return task.Traced(*m.trace, m.w, m.h)
 	}
 	if m.drawn == "" {
 		m.drawn = screen.Coach(m.screen(), m.w, m.h)

@@ -9,7 +9,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/tui/keyrow"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -82,7 +83,7 @@ func (m *still) show(ctx context.Context, o Options) (string, error) {
 }
 
 // steer moves the chosen row of a menu.
-func steer(m *screen.Menu, key string) bool {
+func steer(m *menu.Menu, key string) bool {
 	n := len(m.Rows)
 	switch key {
 	case "up", "k":
@@ -106,7 +107,7 @@ func steer(m *screen.Menu, key string) bool {
 
 // toRow goes to the row whose number is typed: 1 and then 3 to the thirteenth.
 // typed is the number so far.
-func toRow(m *screen.Menu, typed int, key string) int {
+func toRow(m *menu.Menu, typed int, key string) int {
 	if len(key) != 1 || key[0] < '0' || key[0] > '9' {
 		return 0
 	}
@@ -124,12 +125,12 @@ func toRow(m *screen.Menu, typed int, key string) int {
 
 // Choose shows a menu until Enter or a key of others is pressed. It returns the
 // row chosen, and Enter or the other key; an empty key when the person left.
-func Choose(ctx context.Context, m screen.Menu, others []string, o Options) (int, string, error) {
+func Choose(ctx context.Context, m menu.Menu, others []string, o Options) (int, string, error) {
 	return ChooseWith(ctx, m, nil, others, o)
 }
 
 // ChooseWith is Choose with a side, which more finds for a row, beside the keys.
-func ChooseWith(ctx context.Context, m screen.Menu, more func(at int) *screen.MenuSide, others []string, o Options) (int, string, error) {
+func ChooseWith(ctx context.Context, m menu.Menu, more func(at int) *menu.Side, others []string, o Options) (int, string, error) {
 	key, err := newMenu(&m, more, others).show(ctx, o)
 	if leaves(key) {
 		key = ""
@@ -138,11 +139,11 @@ func ChooseWith(ctx context.Context, m screen.Menu, more func(at int) *screen.Me
 }
 
 // newMenu is the screen of a menu.
-func newMenu(m *screen.Menu, more func(at int) *screen.MenuSide, others []string) *still {
+func newMenu(m *menu.Menu, more func(at int) *menu.Side, others []string) *still {
 	typed := 0
 	lookup := newLookup(m, more)
 	return &still{
-		draw: func(w, h int, set *widget.Set) string { m.Set = set; return screen.Choose(*m, w, h) },
+		draw: func(w, h int, set *widget.Set) string { m.Set = set; return menu.Draw(*m, w, h) },
 		keys: func() (string, []keyrow.Key) { return m.Title, m.Keys },
 		ask:  lookup.ask,
 		take: lookup.take,
@@ -167,9 +168,9 @@ func among(list []string, key string) bool {
 
 // Tell shows a task until Enter, a key of others or a key that leaves it (then
 // the answer is empty).
-func Tell(ctx context.Context, t screen.Task, others []string, o Options) (string, error) {
+func Tell(ctx context.Context, t task.Task, others []string, o Options) (string, error) {
 	s := &still{
-		draw: func(w, h int, set *widget.Set) string { t.Set = set; return screen.Tell(t, w, h) },
+		draw: func(w, h int, set *widget.Set) string { t.Set = set; return task.Tell(t, w, h) },
 		keys: func() (string, []keyrow.Key) { return t.Title, t.Keys },
 		move: func(string) bool { return false },
 		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
@@ -184,16 +185,16 @@ func Tell(ctx context.Context, t screen.Task, others []string, o Options) (strin
 // Debrief shows a debrief, whose pages are turned with Tab, until Enter, a key
 // of others or a key that leaves it (then the answer is empty). It returns the
 // page that was open, too.
-func Debrief(ctx context.Context, d screen.Debrief, others []string, o Options) (int, string, error) {
+func Debrief(ctx context.Context, d task.Debrief, others []string, o Options) (int, string, error) {
 	s := &still{
-		draw: func(w, h int, set *widget.Set) string { d.Set = set; return screen.Debriefed(d, w, h) },
+		draw: func(w, h int, set *widget.Set) string { d.Set = set; return task.Debriefed(d, w, h) },
 		keys: func() (string, []keyrow.Key) { return d.Title, d.Keys },
 		move: func(key string) bool {
 			switch key {
 			case "tab", "right", " ", "n", "pgdown":
-				d.Page = (d.Page + 1) % screen.Pages
+				d.Page = (d.Page + 1) % task.Pages
 			case "shift+tab", "left", "p", "pgup":
-				d.Page = (d.Page + screen.Pages - 1) % screen.Pages
+				d.Page = (d.Page + task.Pages - 1) % task.Pages
 			}
 			return true
 		},

@@ -12,7 +12,7 @@ import (
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -53,7 +53,7 @@ func (p Practice) wayWord() string {
 }
 
 // wayOf is the first word of a way, by which it is said in a line.
-func wayOf(row screen.MenuRow) string {
+func wayOf(row menu.Row) string {
 	word, _, _ := strings.Cut(row.Text, " ")
 	return word
 }

@@ -17,12 +17,12 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 )
 
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
-		Faults: []screen.MenuRow{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
+		Faults: []menu.Row{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
 		Name: func(row int, by tui.Evidence) (run.Intent, bool) {
 			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], by.At, by.Addition) + []string{"", " higher", " lower"}[by.Way+1]}, row == 1
 		}}
@@ -253,7 +253,7 @@ func TestLeavingIsNoEnd(t *testing.T) {
 func TestHowAFaultShowsIsAsked(t *testing.T) {
 	asked := func() tui.Practice {
 		p := alone(true)
-		p.Ways = []screen.MenuRow{{Text: "higher than on a sound bench"}, {Text: "lower than on a sound bench"}}
+		p.Ways = []menu.Row{{Text: "higher than on a sound bench"}, {Text: "lower than on a sound bench"}}
 		return p
 	}
 	v := advising(6)

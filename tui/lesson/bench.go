@@ -22,7 +22,8 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/past"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
 )
 
 // errLeft is returned when the person leaves before the run has begun.
@@ -52,7 +53,7 @@ type stand struct {
 	probe  *sim.Probe // nil when the meter comes calibrated
 	source meter.Source
 	begun  time.Time // time of day of second 0
-	past   []screen.TracePoint
+	past   []task.TracePoint
 	recall run.Recall
 	found  map[string]bool // faults that were named rightly, by their names
 }
@@ -183,7 +184,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
 		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin, found: left.Found}
 	for _, x := range old.Trace(0, left.T, 4000) {
-		st.past = append(st.past, screen.TracePoint{T: x.T, PH: x.PH})
+		st.past = append(st.past, task.TracePoint{T: x.T, PH: x.PH})
 	}
 	st.plug()
 	at := r.Keeper.State
@@ -228,7 +229,7 @@ func (s *stand) practice() tui.Practice {
 	for _, k := range sim.Faults() {
 		if !k.Person {
 			kinds = append(kinds, k)
-			p.Faults = append(p.Faults, screen.MenuRow{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
+			p.Faults = append(p.Faults, menu.Row{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
 		}
 	}
 	if s.found == nil {
@@ -257,7 +258,7 @@ func (s *stand) practice() tui.Practice {
 
 // ways are how a fault shows where it was pointed at, in the order of practice.Ways: a name
 // alone may be a guess.
-var ways = []screen.MenuRow{
+var ways = []menu.Row{
 	{Left: " 1", Text: "higher than on a sound bench", About: "Without the fault the meter would show a lower pH there."},
 	{Left: " 2", Text: "lower than on a sound bench", About: "Without the fault the meter would show a higher pH there."},
 	{Left: " 3", Text: "unsteady", About: "Without the fault it would show about the same, but steadily."},

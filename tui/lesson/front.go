@@ -13,7 +13,8 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/keyrow"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
 )
 
 // screenFront does an exercise on the whole screen.
@@ -23,9 +24,9 @@ type screenFront struct {
 }
 
 func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
-	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: keyrow.Menu("take these")}
+	m := menu.Menu{Title: f.title, Facts: "which standards?", Keys: keyrow.Menu("take these")}
 	for i, list := range lists {
-		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
+		m.Rows = append(m.Rows, menu.Row{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they mean nothing. The standards are read one after the other; think about where the aim lies."})
 	}
 	n, key, err := tui.Choose(ctx, m, nil, f.look)
@@ -41,7 +42,7 @@ func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
 }
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
-	t := screen.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
+	t := task.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
 		Keys: []keyrow.Key{{Name: "Enter", Short: "continue"}, keyrow.More, {Name: "q", Short: "leave"}}}
 	for _, x := range c.Findings {
 		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
@@ -21,11 +22,11 @@ func TestLinuxConsoleHasEveryCharacter(t *testing.T) {
 			st.Set = &widget.Console
 			assert.Empty(t, string(screentest.Lacking(screen.Coach(st, size[0], size[1]))), "%s %v", s.name, size)
 		}
-		menu := screen.Menu{Title: "Titrate", Keys: keyrow.Menu("go on"), Set: &widget.Console}
+		choice := menu.Menu{Title: "Titrate", Keys: keyrow.Menu("go on"), Set: &widget.Console}
 		for i := range 3 {
-			menu.Rows = append(menu.Rows, screen.MenuRow{Left: fmt.Sprint(i), Text: "a buffer of 20 °C · 5 ± 1 µL", About: "pKa′ −0.01 – CO₂ “so” ≤ ‹1› 10⁻³"})
+			choice.Rows = append(choice.Rows, menu.Row{Left: fmt.Sprint(i), Text: "a buffer of 20 °C · 5 ± 1 µL", About: "pKa′ −0.01 – CO₂ “so” ≤ ‹1› 10⁻³"})
 		}
-		assert.Empty(t, string(screentest.Lacking(screen.Choose(menu, size[0], size[1]))), size)
-		assert.Empty(t, string(screentest.Lacking(keyrow.Page("Titrate", menu.Keys, menu.Set, size[0], size[1]))), size)
+		assert.Empty(t, string(screentest.Lacking(menu.Draw(choice, size[0], size[1]))), size)
+		assert.Empty(t, string(screentest.Lacking(keyrow.Page("Titrate", choice.Keys, choice.Set, size[0], size[1]))), size)
 	}
 }

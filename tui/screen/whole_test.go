@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
@@ -82,14 +83,14 @@ func logsWith(name string) screen.Log {
 // TestFactsOfTheLastRunAreWhole: what stands below a short list at 60×20 is broken between
 // words, not cut; the title leaves facts out whole.
 func TestFactsOfTheLastRunAreWhole(t *testing.T) {
-	m := screen.Menu{Title: "halfdrop", Facts: "last run 26 Nov 19:32, ended before the aim, not read at rest, MOPS 20 mM for the limpet enzyme", Set: &widget.Unicode}
+	m := menu.Menu{Title: "halfdrop", Facts: "last run 26 Nov 19:32, ended before the aim, not read at rest, MOPS 20 mM for the limpet enzyme", Set: &widget.Unicode}
 	for i := range 6 {
-		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprint(i + 1), Text: "Plan a buffer"})
+		m.Rows = append(m.Rows, menu.Row{Left: fmt.Sprint(i + 1), Text: "Plan a buffer"})
 	}
 	p := &widget.Plot{Aim: 7, Tolerance: 0.1, XLabel: "min", YLabel: "pH", Curve: []widget.CurvePoint{{X: 0, Y: 5}, {X: 6, Y: 7.3}}}
-	m.Side = &screen.MenuSide{Title: "Last run", Plot: p, Facts: [][2]string{{"begun", "26 Nov 19:32, 2026"}, {"lasted", "6 min 41 s"},
+	m.Side = &menu.Side{Title: "Last run", Plot: p, Facts: [][2]string{{"begun", "26 Nov 19:32, 2026"}, {"lasted", "6 min 41 s"},
 		{"ended", "before the aim, not read at rest"}, {"readings", "simulated bench, seed 7"}, {"additions", "3"}}}
-	out := screen.Choose(m, 60, 20)
+	out := menu.Draw(m, 60, 20)
 	screentest.Fits(t, out, 60, 20)
 	assert.NotContains(t, out, "…", out)
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "ended before the aim", out)

@@ -1,4 +1,4 @@
-package screen
+package menu
 
 import (
 	"strings"
@@ -6,9 +6,9 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// MenuSide stands beside a menu where there is room: what is known of the row that is
+// Side stands beside a menu where there is room: what is known of the row that is
 // chosen, or of everything.
-type MenuSide struct {
+type Side struct {
 	Title string
 	Words []string     // what there is to tell, a paragraph each
 	Facts [][2]string  // a name and what it is

@@ -1,4 +1,4 @@
-package screen
+package task
 
 import (
 	"fmt"

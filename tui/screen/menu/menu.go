@@ -1,4 +1,4 @@
-package screen
+package menu
 
 import (
 	"example.org/halfdrop/tui/keyrow"
@@ -9,17 +9,17 @@ import (
 type Menu struct {
 	Title string
 	Facts string // at the right of the title
-	Rows  []MenuRow
+	Rows  []Row
 	At    int  // the row chosen
 	Airy  bool // a free line between rows, where there is room
 	Keys  []keyrow.Key
-	Side  *MenuSide // beside it from 100 columns, else below it where there is room; nil for none
-	Sided bool      // Side is looked up once it is known that there is room
+	Side  *Side // beside it from 100 columns, else below it where there is room; nil for none
+	Sided bool  // Side is looked up once it is known that there is room
 	Set   *widget.Set
 }
 
-// MenuRow is one row of a menu.
-type MenuRow struct {
+// Row is one row of a menu.
+type Row struct {
 	Left  string // short, such as a number
 	Text  string
 	Right string // short, such as a level; may be empty
@@ -29,8 +29,8 @@ type MenuRow struct {
 // aboutRows are kept free for the words about a row.
 const aboutRows = 5
 
-// Choose draws a menu: h rows of at most w columns.
-func Choose(m Menu, w, h int) string {
+// Draw draws a menu: h rows of at most w columns.
+func Draw(m Menu, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
