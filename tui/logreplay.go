@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/keyrow"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/logpage"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -25,7 +25,7 @@ type LogChoice struct {
 type LogPage struct {
 	Name     string
 	How      string // in a few words
-	Columns  []screen.LogColumn
+	Columns  []logpage.Column
 	Rows     [][]string
 	Lines    []int
 	Question string // what only a person can say; empty when nothing is open
@@ -260,12 +260,12 @@ func (m *logging) View() string {
 	if m.w == 0 {
 		return ""
 	}
-	return screen.Logged(m.screen(), m.w, m.h)
+	return logpage.Draw(m.screen(), m.w, m.h)
 }
 
-func (m *logging) screen() screen.Log {
+func (m *logging) screen() logpage.Page {
 	p := &m.page
-	l := screen.Log{Name: p.Name, Columns: p.Columns, Rows: p.Rows, Lines: p.Lines, How: p.How, Ask: p.Question, Chosen: m.chosen,
+	l := logpage.Page{Name: p.Name, Columns: p.Columns, Rows: p.Rows, Lines: p.Lines, How: p.How, Ask: p.Question, Chosen: m.chosen,
 		Reading: m.reading, XLabel: p.XLabel, Says: p.Says, Scroll: m.scroll, Message: m.message, Wrong: m.wrong, Keys: m.hints(), Set: m.options.set(os.Getenv)}
 	if m.helping {
 		l.Help = logKeys

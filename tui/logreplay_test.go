@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/logpage"
 )
 
 // shelf reads one invented log as it is told, and remembers what it was told.
@@ -24,7 +24,7 @@ func (s *shelf) read(c tui.LogChoice) (tui.LogPage, error) {
 	if c.Column["volume"] == "3" {
 		return tui.LogPage{}, errors.New("column 3 is no volume")
 	}
-	page := tui.LogPage{Name: "a.csv", Runs: 2, XLabel: "mL", Columns: []screen.LogColumn{{Name: "mL", Use: "volume"}, {Name: "a", Use: "not used"}, {Name: "b", Use: "not used"}},
+	page := tui.LogPage{Name: "a.csv", Runs: 2, XLabel: "mL", Columns: []logpage.Column{{Name: "mL", Use: "volume"}, {Name: "a", Use: "not used"}, {Name: "b", Use: "not used"}},
 		Rows: [][]string{{"0", "3", "4"}}, Lines: []int{2}}
 	if c.Column["ph"] == "" {
 		page.Question = "several columns may be the pH: a, b."

@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/logpage"
 )
 
 // LogPage is the log of another program for the screen: how it was read, and what can
@@ -49,7 +49,7 @@ func howPage(path string, l *foreign.Log) tui.LogPage {
 		page.How += fmt.Sprintf("; run %d of %d %s", l.Run, l.Runs, l.Lie())
 	}
 	for i := range header {
-		page.Columns = append(page.Columns, screen.LogColumn{Name: header[i], Use: uses[i], Why: l.Reading[i].Why})
+		page.Columns = append(page.Columns, logpage.Column{Name: header[i], Use: uses[i], Why: l.Reading[i].Why})
 	}
 	return page
 }

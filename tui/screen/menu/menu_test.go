@@ -3,6 +3,7 @@ package menu_test
 import (
 	"example.org/halfdrop/tui/screen/menu"
 	"fmt"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/tui/keyrow"
@@ -35,4 +36,21 @@ func TestMenuFits(t *testing.T) {
 		}
 	}
 	assert.Empty(t, menu.Draw(sampleMenu(), 0, 0))
+}
+
+// TestFactsOfTheLastRunAreWhole: what stands below a short list at 60×20 is broken between
+// words, not cut; the title leaves facts out whole.
+func TestFactsOfTheLastRunAreWhole(t *testing.T) {
+	m := menu.Menu{Title: "halfdrop", Facts: "last run 26 Nov 19:32, ended before the aim, not read at rest, MOPS 20 mM for the limpet enzyme", Set: &widget.Unicode}
+	for i := range 6 {
+		m.Rows = append(m.Rows, menu.Row{Left: fmt.Sprint(i + 1), Text: "Plan a buffer"})
+	}
+	p := &widget.Plot{Aim: 7, Tolerance: 0.1, XLabel: "min", YLabel: "pH", Curve: []widget.CurvePoint{{X: 0, Y: 5}, {X: 6, Y: 7.3}}}
+	m.Side = &menu.Side{Title: "Last run", Plot: p, Facts: [][2]string{{"begun", "26 Nov 19:32, 2026"}, {"lasted", "6 min 41 s"},
+		{"ended", "before the aim, not read at rest"}, {"readings", "simulated bench, seed 7"}, {"additions", "3"}}}
+	out := menu.Draw(m, 60, 20)
+	screentest.Fits(t, out, 60, 20)
+	assert.NotContains(t, out, "…", out)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "ended before the aim", out)
+	assert.Contains(t, out, "last run 26 Nov 19:32", out)
 }

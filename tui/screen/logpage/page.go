@@ -1,4 +1,4 @@
-package screen
+package logpage
 
 import (
 	"fmt"
@@ -8,11 +8,11 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// Log is the log of another program on the screen: how it was read, or its curve
+// Page is the log of another program on the screen: how it was read, or its curve
 // with one reading of it.
-type Log struct {
+type Page struct {
 	Name    string
-	Columns []LogColumn
+	Columns []Column
 	Rows    [][]string // the first of the table
 	Lines   []int      // of the file, that they stand on
 	How     string     // how it was read, in a few words
@@ -34,11 +34,11 @@ type Log struct {
 	Set     *widget.Set
 }
 
-// LogColumn is a column and what it was taken for.
-type LogColumn struct{ Name, Use, Why string }
+// Column is a column and what it was taken for.
+type Column struct{ Name, Use, Why string }
 
-// Logged draws the log: h rows of at most w columns.
-func Logged(l Log, w, h int) string {
+// Draw draws the log: h rows of at most w columns.
+func Draw(l Page, w, h int) string {
 	if w <= 0 || h <= 0 {
 		return ""
 	}
@@ -74,7 +74,7 @@ func Logged(l Log, w, h int) string {
 const widestColumn = 14
 
 // drawHow is the first rows under their columns, with what each was taken for.
-func (l Log) drawHow(s *widget.Sheet, r widget.Rect) {
+func (l Page) drawHow(s *widget.Sheet, r widget.Rect) {
 	y := r.Y
 	line := func(ink widget.Ink, text string, most int) {
 		for _, t := range widget.Wrap(text, r.W-2, most, l.Set) {
@@ -158,7 +158,7 @@ const leastTable = 3
 
 // fitting is how many rows of the table are shown, so that what is said of the fit has
 // room below: n rows are free for both.
-func (l Log) fitting(n, w int) int {
+func (l Page) fitting(n, w int) int {
 	for _, t := range l.Says {
 		n -= len(widget.Wrap(t, w, 3, l.Set))
 	}
@@ -166,7 +166,7 @@ func (l Log) fitting(n, w int) int {
 }
 
 // shown are the columns there is room for, with the chosen one among them.
-func (l Log) shown(w int) (first int, widths []int) {
+func (l Page) shown(w int) (first int, widths []int) {
 	full := make([]int, len(l.Columns))
 	for i, c := range l.Columns {
 		full[i] = max(widget.Width(l.Set.Text(c.Name)), widget.Width(c.Use), 4)
@@ -195,7 +195,7 @@ func (l Log) shown(w int) (first int, widths []int) {
 const saysWide = 44
 
 // drawCurve is the plot with the present reading, and what is said of it.
-func (l Log) drawCurve(s *widget.Sheet, r widget.Rect) {
+func (l Page) drawCurve(s *widget.Sheet, r widget.Rect) {
 	s.PutIn(widget.Rect{X: 1, Y: r.Y, W: r.W - 2, H: 1}, 0, widget.Strong, widget.Fit(l.At, r.W-2, l.Set), l.Set)
 	_, rest := r.CutTop(1)
 	plot, says := rest, rest
