@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Presses of the calibration, as the line mode has them typed.
@@ -62,10 +63,10 @@ var calibrationPresses = map[string]string{
 var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": PressQuit, "ctrl+c": PressQuit}
 
 // Calibrate shows a calibration on the terminal.
-func Calibrate(ctx context.Context, leader Leader[screen.Calibration], o Options) error {
+func Calibrate(ctx context.Context, leader Leader[screen.Calibration], o terminal.Options) error {
 	return lead(ctx, leader, func(states <-chan screen.Calibration, press func(string)) tea.Model {
 		m := calibrating{states: states, press: press, say: o.Speak}
-		m.state.Set = o.set(os.Getenv)
+		m.state.Set = o.Set(os.Getenv)
 		return m
 	}, PressQuit, o)
 }
@@ -100,7 +101,7 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.Calibration:
 		if m.say != nil && msg.Sentence != m.state.Sentence {
-			m.say(clean(msg.Sentence))
+			m.say(terminal.Clean(msg.Sentence))
 		}
 		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
 		msg.Keys = hints(msg.Mood)

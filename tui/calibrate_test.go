@@ -15,6 +15,7 @@ import (
 
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Keys come through as what the line mode would have typed, also when several
@@ -32,7 +33,7 @@ func TestCalibrateKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Calibrate(ctx, leader, tui.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
+	err := tui.Calibrate(ctx, leader, terminal.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
 	assert.Equal(t, []string{tui.PressIn, "22,5", tui.PressQuit}, pressed)

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -44,9 +45,9 @@ var learnPresses = map[string]string{
 }
 
 // Learn shows what a meter sends, and lets a person say what it is.
-func Learn(ctx context.Context, leader Leader[screen.Learn], o Options) error {
+func Learn(ctx context.Context, leader Leader[screen.Learn], o terminal.Options) error {
 	return lead(ctx, leader, func(states <-chan screen.Learn, press func(string)) tea.Model {
-		return learning(states, press, o.set(os.Getenv))
+		return learning(states, press, o.Set(os.Getenv))
 	}, LearnStop, o)
 }
 

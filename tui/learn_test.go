@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Keys come through one by one, also when several arrive at once; the screen
@@ -28,7 +29,7 @@ func TestLearnKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Learn(ctx, leader, tui.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
+	err := tui.Learn(ctx, leader, terminal.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
 	assert.Equal(t, []string{"p", "c", "f", "k", "m", "n", "t", "s", "i", tui.LearnKeep, tui.LearnQuit}, pressed)

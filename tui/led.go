@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"example.org/halfdrop/tui/terminal"
 	tea "github.com/charmbracelet/bubbletea"
 )
 
@@ -28,7 +29,7 @@ const mostPressed = 32
 // lead shows a screen as long as its leader lasts. model makes the program model, which
 // takes states and tells by press what is wanted; an interrupt presses stop. What the leader ended with comes
 // first, but for the end of ctx, which follows the end of the screen.
-func lead[S any](ctx context.Context, leader Leader[S], model func(states <-chan S, press func(string)) tea.Model, stop string, o Options) error {
+func lead[S any](ctx context.Context, leader Leader[S], model func(states <-chan S, press func(string)) tea.Model, stop string, o terminal.Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	states, pressed := make(chan S, 1), make(chan string, mostPressed)
@@ -49,7 +50,7 @@ func lead[S any](ctx context.Context, leader Leader[S], model func(states <-chan
 			states <- st
 		})
 	}()
-	err := present(ctx, model(states, press), o, output(o))
+	err := terminal.Present(ctx, model(states, press), o, terminal.Output(o))
 	if errors.Is(err, tea.ErrInterrupted) {
 		press(stop)
 		err = nil

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen/logpage"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -46,12 +47,12 @@ type LogPoint struct {
 type LogReader func(LogChoice) (LogPage, error)
 
 // ReplayLog shows the log of another program, until the person leaves or ctx ends.
-func ReplayLog(ctx context.Context, read LogReader, o Options) error {
+func ReplayLog(ctx context.Context, read LogReader, o terminal.Options) error {
 	m, err := newLogReplay(read, o)
 	if err != nil {
 		return err
 	}
-	return unlessInterrupted(present(ctx, m, o, output(o)))
+	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
 }
 
 // logging is the program model.
@@ -66,11 +67,11 @@ type logging struct {
 	helping bool
 	message string
 	wrong   bool
-	options Options
+	options terminal.Options
 	w, h    int
 }
 
-func newLogReplay(read LogReader, o Options) (*logging, error) {
+func newLogReplay(read LogReader, o terminal.Options) (*logging, error) {
 	m := &logging{read: read, options: o, choice: LogChoice{Column: map[string]string{}}}
 	page, err := read(m.choice)
 	if err != nil {
@@ -266,7 +267,7 @@ func (m *logging) View() string {
 func (m *logging) screen() logpage.Page {
 	p := &m.page
 	l := logpage.Page{Name: p.Name, Columns: p.Columns, Rows: p.Rows, Lines: p.Lines, How: p.How, Ask: p.Question, Chosen: m.chosen,
-		Reading: m.reading, XLabel: p.XLabel, Says: p.Says, Scroll: m.scroll, Message: m.message, Wrong: m.wrong, Keys: m.hints(), Set: m.options.set(os.Getenv)}
+		Reading: m.reading, XLabel: p.XLabel, Says: p.Says, Scroll: m.scroll, Message: m.message, Wrong: m.wrong, Keys: m.hints(), Set: m.options.Set(os.Getenv)}
 	if m.helping {
 		l.Help = logKeys
 	}

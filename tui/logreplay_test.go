@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen/logpage"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // shelf reads one invented log as it is told, and remembers what it was told.
@@ -40,7 +41,7 @@ func (s *shelf) read(c tui.LogChoice) (tui.LogPage, error) {
 func shelved(t *testing.T, keys ...string) (*shelf, string) {
 	t.Helper()
 	s := &shelf{}
-	m, err := tui.NewReplayLog(s.read, tui.Options{})
+	m, err := tui.NewReplayLog(s.read, terminal.Options{})
 	require.NoError(t, err)
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	for _, k := range keys {

@@ -4,7 +4,6 @@ import (
 	"os"
 	"strings"
 	"time"
-	"unicode"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -12,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -57,10 +57,10 @@ type Model struct {
 }
 
 // New is the program for a run.
-func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
+func New(r Runner, o terminal.Options) tea.Model { return newModel(r, o, func() {}) }
 
-func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display, drafts: map[mode][]rune{}}
+func newModel(r Runner, o terminal.Options, ring func()) *Model {
+	return &Model{runner: r, set: o.Set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display, drafts: map[mode][]rune{}}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -125,7 +125,7 @@ func (m *Model) see(v run.View) tea.Cmd {
 		return tea.Quit
 	}
 	if first {
-		return tea.Batch(tea.SetWindowTitle("halfdrop: "+clean(v.Name)), m.next(pause))
+		return tea.Batch(tea.SetWindowTitle("halfdrop: "+terminal.Clean(v.Name)), m.next(pause))
 	}
 	return m.next(pause)
 }
@@ -307,20 +307,10 @@ func (m *Model) question() string {
 	return "End the run before its aim? y or n"
 }
 
-// clean leaves out control characters.
-func clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return -1
-		}
-		return r
-	}, text)
-}
-
 // idle is what is said of a key that does nothing where it was pressed.
 func idle(key string) string {
 	if key == " " {
 		key = "Space"
 	}
-	return clean(key) + " does nothing here; ? shows all keys"
+	return terminal.Clean(key) + " does nothing here; ? shows all keys"
 }

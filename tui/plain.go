@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"bufio"
 	"context"
 	"fmt"
 	"io"
@@ -13,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -20,9 +20,9 @@ import (
 // screen readers, dumb terminals and logs. A line is printed when the advice
 // or what came of a wish changes, and on Enter. It returns when the run has
 // ended, after q, at the end of input or when ctx ends.
-func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
-	p := &plain{runner: r, out: Lines(out), set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
-	lines, views := readLines(in), r.Views()
+func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o terminal.Options) error {
+	p := &plain{runner: r, out: terminal.Lines(out), set: o.Set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
+	lines, views := terminal.ReadLines(in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
 		select {
@@ -56,19 +56,6 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options
 	return fmt.Errorf("tui: %w", p.err)
 }
 
-// readLines hands over the lines of in; the channel is closed at its end. The
-// goroutine lives until a read returns, as reads cannot be called off.
-func readLines(in io.Reader) <-chan string {
-	lines := make(chan string, 64)
-	go func() {
-		defer close(lines)
-		for s := bufio.NewScanner(in); s.Scan(); {
-			lines <- s.Text()
-		}
-	}()
-	return lines
-}
-
 // plain is the state of the line mode.
 type plain struct {
 	runner Runner
@@ -91,7 +78,7 @@ type plain struct {
 
 func (p *plain) print(format string, a ...any) {
 	if p.err == nil {
-		_, p.err = fmt.Fprintln(p.out, p.set.Text(clean(fmt.Sprintf(format, a...))))
+		_, p.err = fmt.Fprintln(p.out, p.set.Text(terminal.Clean(fmt.Sprintf(format, a...))))
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Practice is what a practice run has beside a run.
@@ -60,12 +61,12 @@ type practising struct {
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
-func RunPractice(ctx context.Context, r Runner, p Practice, o Options) error {
-	return unlessInterrupted(present(ctx, NewPractice(r, p, o), o, output(o)))
+func RunPractice(ctx context.Context, r Runner, p Practice, o terminal.Options) error {
+	return terminal.UnlessInterrupted(terminal.Present(ctx, NewPractice(r, p, o), o, terminal.Output(o)))
 }
 
 // NewPractice is the program for a practice run.
-func NewPractice(r Runner, p Practice, o Options) tea.Model {
+func NewPractice(r Runner, p Practice, o terminal.Options) tea.Model {
 	m := &practising{p: p, past: past{points: slices.Clone(p.Past)}}
 	m.Model = newModel(&frank{r, &m.real}, o, func() {})
 	return m

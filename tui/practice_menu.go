@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -74,9 +75,9 @@ func (m *still) View() string {
 }
 
 // show runs a still screen; the key that ended it is empty when ctx did.
-func (m *still) show(ctx context.Context, o Options) (string, error) {
-	m.set = o.set(os.Getenv)
-	if err := unlessInterrupted(present(ctx, m, o, output(o))); err != nil {
+func (m *still) show(ctx context.Context, o terminal.Options) (string, error) {
+	m.set = o.Set(os.Getenv)
+	if err := terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o))); err != nil {
 		return "", err
 	}
 	return m.ended, nil
@@ -125,12 +126,12 @@ func toRow(m *menu.Menu, typed int, key string) int {
 
 // Choose shows a menu until Enter or a key of others is pressed. It returns the
 // row chosen, and Enter or the other key; an empty key when the person left.
-func Choose(ctx context.Context, m menu.Menu, others []string, o Options) (int, string, error) {
+func Choose(ctx context.Context, m menu.Menu, others []string, o terminal.Options) (int, string, error) {
 	return ChooseWith(ctx, m, nil, others, o)
 }
 
 // ChooseWith is Choose with a side, which more finds for a row, beside the keys.
-func ChooseWith(ctx context.Context, m menu.Menu, more func(at int) *menu.Side, others []string, o Options) (int, string, error) {
+func ChooseWith(ctx context.Context, m menu.Menu, more func(at int) *menu.Side, others []string, o terminal.Options) (int, string, error) {
 	key, err := newMenu(&m, more, others).show(ctx, o)
 	if leaves(key) {
 		key = ""
@@ -168,7 +169,7 @@ func among(list []string, key string) bool {
 
 // Tell shows a task until Enter, a key of others or a key that leaves it (then
 // the answer is empty).
-func Tell(ctx context.Context, t task.Task, others []string, o Options) (string, error) {
+func Tell(ctx context.Context, t task.Task, others []string, o terminal.Options) (string, error) {
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { t.Set = set; return task.Tell(t, w, h) },
 		keys: func() (string, []keyrow.Key) { return t.Title, t.Keys },
@@ -185,7 +186,7 @@ func Tell(ctx context.Context, t task.Task, others []string, o Options) (string,
 // Debrief shows a debrief, whose pages are turned with Tab, until Enter, a key
 // of others or a key that leaves it (then the answer is empty). It returns the
 // page that was open, too.
-func Debrief(ctx context.Context, d task.Debrief, others []string, o Options) (int, string, error) {
+func Debrief(ctx context.Context, d task.Debrief, others []string, o terminal.Options) (int, string, error) {
 	s := &still{
 		draw: func(w, h int, set *widget.Set) string { d.Set = set; return task.Debriefed(d, w, h) },
 		keys: func() (string, []keyrow.Key) { return d.Title, d.Keys },
@@ -208,8 +209,8 @@ func Debrief(ctx context.Context, d task.Debrief, others []string, o Options) (i
 }
 
 // ReplayAt is Replay, opened at run time t, s.
-func ReplayAt(ctx context.Context, tape Tape, t float64, o Options) error {
+func ReplayAt(ctx context.Context, tape Tape, t float64, o terminal.Options) error {
 	m := newReplay(tape, o)
 	m.jump(t)
-	return unlessInterrupted(present(ctx, m, o, output(o)))
+	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
 }

@@ -13,16 +13,17 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
 // PlainPractice is a practice run in lines of text: Plain, with the keys of the
 // screen as words: a asks, f lists what may be wrong and names it, l lists the
 // readings, p lets the time stand.
-func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o Options) error {
+func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o terminal.Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	out = Lines(out)
+	out = terminal.Lines(out)
 	s := &shy{Runner: r, p: p, views: make(chan run.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
 	fmt.Fprintln(out, p.hint())
 	read, write := io.Pipe()
@@ -128,7 +129,7 @@ func (s *shy) forward(ctx context.Context) {
 func (s *shy) listen(in io.Reader, pass *io.PipeWriter, out io.Writer, leave func()) {
 	defer pass.Close()
 	<-s.seen // what is typed before is about nothing
-	for text := range readLines(in) {
+	for text := range terminal.ReadLines(in) {
 		word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 		switch word {
 		case "ask", "a":

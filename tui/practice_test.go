@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/terminal"
 )
 
 func alone(ask bool) tui.Practice {
@@ -32,7 +33,7 @@ func alone(ask bool) tui.Practice {
 func begin(t *testing.T, p tui.Practice, v run.View) (tea.Model, *fake) {
 	t.Helper()
 	f := newFake()
-	m := tui.NewPractice(f, p, tui.Options{})
+	m := tui.NewPractice(f, p, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	f.views <- v
 	msg := m.Init()()
@@ -192,7 +193,7 @@ func plainly(t *testing.T, f *fake, p tui.Practice, v run.View, lines ...string)
 	var out said
 	ended := make(chan error, 1)
 	go func() {
-		ended <- tui.PlainPractice(context.Background(), f, p, in, &out, tui.Options{ASCII: true})
+		ended <- tui.PlainPractice(context.Background(), f, p, in, &out, terminal.Options{ASCII: true})
 	}()
 	for _, line := range lines {
 		io.WriteString(typed, line+"\n")

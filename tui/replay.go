@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Tape is a run to look back on.
@@ -40,9 +41,9 @@ type Stop struct {
 }
 
 // Replay shows a run that is over, until the person leaves or ctx ends.
-func Replay(ctx context.Context, tape Tape, o Options) error {
+func Replay(ctx context.Context, tape Tape, o terminal.Options) error {
 	m := newReplay(tape, o)
-	return unlessInterrupted(present(ctx, m, o, output(o)))
+	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
 }
 
 // replaying is the program model.
@@ -60,11 +61,11 @@ type replaying struct {
 	whole   bool // all of a story, whatever room it takes
 	message string
 	wrong   bool
-	options Options
+	options terminal.Options
 	w, h    int
 }
 
-func newReplay(tape Tape, o Options) *replaying {
+func newReplay(tape Tape, o terminal.Options) *replaying {
 	m := &replaying{tape: tape, stops: tape.Stops(), speed: 10, options: o}
 	m.jump(0)
 	return m
@@ -286,7 +287,7 @@ func (m *replaying) View() string {
 
 func (m *replaying) screen() screen.Replay {
 	r := screen.Replay{Seconds: m.tape.Seconds(), Playing: m.playing, Speed: m.speed, Whole: m.whole}
-	r.State = screen.State{View: m.view, Message: m.message, Wrong: m.wrong, Keys: replayHints, Set: m.options.set(os.Getenv)}
+	r.State = screen.State{View: m.view, Message: m.message, Wrong: m.wrong, Keys: replayHints, Set: m.options.Set(os.Getenv)}
 	if m.asking {
 		r.Prompt = "go to: " + string(m.typed) + "_"
 	}

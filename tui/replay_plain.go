@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -25,14 +26,14 @@ type looking struct {
 
 func (l *looking) print(format string, a ...any) {
 	if l.err == nil {
-		_, l.err = fmt.Fprintln(l.out, l.set.Text(clean(fmt.Sprintf(format, a...))))
+		_, l.err = fmt.Fprintln(l.out, l.set.Text(terminal.Clean(fmt.Sprintf(format, a...))))
 	}
 }
 
 // listen hands over each line until q, the end of input or of ctx, and reports whether
 // anything was typed.
 func (l *looking) listen(ctx context.Context, in io.Reader, take func(word, rest string)) (typed bool, err error) {
-	lines := readLines(in)
+	lines := terminal.ReadLines(in)
 	for l.err == nil {
 		select {
 		case <-ctx.Done():
@@ -70,8 +71,8 @@ var replayLines = []string{
 }
 
 // PlainReplay is Replay in lines of text. It reports whether anything was typed.
-func PlainReplay(ctx context.Context, tape Tape, in io.Reader, out io.Writer, o Options) (bool, error) {
-	l := &looking{out: Lines(out), set: o.set(os.Getenv), help: replayLines}
+func PlainReplay(ctx context.Context, tape Tape, in io.Reader, out io.Writer, o terminal.Options) (bool, error) {
+	l := &looking{out: terminal.Lines(out), set: o.Set(os.Getenv), help: replayLines}
 	select {
 	case <-tape.Ready():
 	case <-ctx.Done():
@@ -152,12 +153,12 @@ var logLines = []string{
 }
 
 // PlainReplayLog is ReplayLog in lines of text. It reports whether anything was typed.
-func PlainReplayLog(ctx context.Context, read LogReader, in io.Reader, out io.Writer, o Options) (bool, error) {
+func PlainReplayLog(ctx context.Context, read LogReader, in io.Reader, out io.Writer, o terminal.Options) (bool, error) {
 	m, err := newLogReplay(read, o)
 	if err != nil {
 		return false, err
 	}
-	l := &looking{out: Lines(out), set: o.set(os.Getenv), help: logLines}
+	l := &looking{out: terminal.Lines(out), set: o.Set(os.Getenv), help: logLines}
 	m.how(l)
 	m.at = -1 // before the first reading
 	return l.listen(ctx, in, func(word, rest string) { m.line(l, word, rest) })

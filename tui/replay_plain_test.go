@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // lined is what is printed when lines are typed, and whether any counted.
@@ -18,9 +19,9 @@ func lined(t *testing.T, log bool, lines ...string) (string, bool) {
 	in := strings.NewReader(strings.Join(lines, "\n"))
 	typed, err := false, error(nil)
 	if log {
-		typed, err = tui.PlainReplayLog(t.Context(), (&shelf{}).read, in, &out, tui.Options{})
+		typed, err = tui.PlainReplayLog(t.Context(), (&shelf{}).read, in, &out, terminal.Options{})
 	} else {
-		typed, err = tui.PlainReplay(t.Context(), &reel{}, in, &out, tui.Options{})
+		typed, err = tui.PlainReplay(t.Context(), &reel{}, in, &out, terminal.Options{})
 	}
 	require.NoError(t, err)
 	return out.String(), typed

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // reel is an invented run of ten minutes.
@@ -55,7 +56,7 @@ func keyed(name string) tea.KeyMsg {
 func look(t *testing.T, w, h int, keys ...string) (string, *reel) {
 	t.Helper()
 	r := &reel{}
-	m := tui.NewReplay(r, tui.Options{})
+	m := tui.NewReplay(r, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: w, Height: h})
 	for _, k := range keys {
 		m, _ = m.Update(keyed(k))
@@ -95,7 +96,7 @@ func TestReplayShowsDeedAndStory(t *testing.T) {
 
 func TestReplayPlays(t *testing.T) {
 	r := &reel{}
-	m := tui.NewReplay(r, tui.Options{})
+	m := tui.NewReplay(r, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	m, _ = m.Update(keyed("+")) // 20 times
 	m, _ = m.Update(m.Init()())

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/cmd/manners"
@@ -49,7 +49,7 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 		}
 		v := journal.Verdict{Report: r, Name: name}
 		if list = append(list, v.JSON()); !asJSON {
-			v.Print(tui.Lines(out))
+			v.Print(terminal.Lines(out))
 		}
 		if !v.Sound() {
 			damaged = append(damaged, name)

@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/trial"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 	"github.com/spf13/cobra"
 )
 
@@ -18,7 +18,7 @@ var (
 	flagFiles = map[string]string{"plan": "toml", "dialect": "toml", "exercise": "toml", "journal": "jsonl", "html": "html"}
 	flagWords = map[string][]string{
 		"tier": trial.TierNames(), "hands": {"drip", "at-once"}, "unweighed": {"alone", "mixed"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
-		"background": tui.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
+		"background": terminal.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
 		"volume-is": {"total", "each", "left", "rise"}, "seed": {"own"},
 		"salt": {"NaCl", "KCl"}, "acid": {"HCl"}, "base": {"NaOH", "KOH"},
 	}

@@ -31,6 +31,7 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/teach"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -101,7 +102,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 	t.Setenv("LC_ALL", "C.UTF-8")
 	t.Setenv("TERM", "xterm-256color")
 	atThePlate(t, func(ctx context.Context, s *run.Session) {
-		m := tui.New(s, tui.Options{})
+		m := tui.New(s, terminal.Options{})
 		m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 		for range 60 {
 			time.Sleep(15 * time.Second)
@@ -130,7 +131,7 @@ func linesOfRun(t *testing.T) string {
 	atThePlate(t, func(ctx context.Context, s *run.Session) {
 		in, keys := io.Pipe()
 		done := make(chan error, 1)
-		go func() { done <- tui.Plain(ctx, s, in, &out, tui.Options{}) }()
+		go func() { done <- tui.Plain(ctx, s, in, &out, terminal.Options{}) }()
 		for range 60 {
 			time.Sleep(15 * time.Second)
 			synctest.Wait()

@@ -29,7 +29,7 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p.Said = cmd.Flags().Changed
-			return p.Replay(cmd.Context(), terminal(cmd), args[0])
+			return p.Replay(cmd.Context(), lookingBack(cmd), args[0])
 		},
 	}
 	f := c.Flags()

@@ -30,8 +30,8 @@ var paged, version, plainWords = manners.Paged, manners.Version, intake.Said
 // madeBy is the name and version of this program, as records have it.
 func madeBy() string { return "halfdrop " + version() }
 
-// terminal is where a command looks back.
-func terminal(cmd *cobra.Command) past.Terminal {
+// lookingBack is where a command looks back.
+func lookingBack(cmd *cobra.Command) past.Terminal {
 	return past.Terminal{In: cmd.InOrStdin(), Out: cmd.OutOrStdout(), Talk: cmd.ErrOrStderr(), Look: face,
 		Busy: func(what string) func() { return manners.Busy(cmd.ErrOrStderr(), what) }}
 }

@@ -11,11 +11,12 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
 // LeadOnScreen is lead with a screen in place of lines.
-func (r *Rig) LeadOnScreen(ctx context.Context, title string, look tui.Options) error {
+func (r *Rig) LeadOnScreen(ctx context.Context, title string, look terminal.Options) error {
 	talk := r.Talk
 	r.Talk = io.Discard
 	err := tui.Calibrate(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Calibration)) error {

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // choice is one row of a menu of the home screen: words, and the command line
@@ -42,7 +43,7 @@ type question struct {
 type Known struct {
 	Meters func() []string        // names of the meters that were learned
 	Ports  func() ([]Port, error) // asked when a meter is to be chosen
-	Look   tui.Options
+	Look   terminal.Options
 }
 
 // Port is a serial port, and what the system tells of it.

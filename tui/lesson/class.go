@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/meter/practice/class"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Results are what is wanted of the journals of a class.
@@ -80,7 +80,7 @@ func pupilOf(c class.Class, name string) (class.Pupil, error) {
 // reading tells how far the reading of a class has come: in place on a terminal,
 // elsewhere now and then in a line.
 func reading(talk io.Writer) func(done, total int) {
-	here, last := tui.IsTerminal(talk), time.Now()
+	here, last := terminal.Is(talk), time.Now()
 	return func(done, total int) {
 		switch {
 		case here && done == total:

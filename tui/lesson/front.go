@@ -15,12 +15,13 @@ import (
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // screenFront does an exercise on the whole screen.
 type screenFront struct {
 	title string
-	look  tui.Options
+	look  terminal.Options
 }
 
 func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
@@ -65,7 +66,7 @@ func (f *screenFront) run(ctx context.Context, r tui.Runner, p tui.Practice) err
 // lineFront does an exercise in lines of text.
 type lineFront struct {
 	Terminal
-	look  tui.Options
+	look  terminal.Options
 	lines <-chan string
 }
 

@@ -18,8 +18,8 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // ListExercises lists them by steps, with what each teaches, the best result so far,
@@ -69,7 +69,7 @@ type Lesson struct {
 	Folder   string       // of the journals; empty for the one in the data folder
 	Bench    shelf.Memory // of the simulated bench; nowhere unless a file is named
 	Program  string       // with its version, for the record
-	Look     tui.Options
+	Look     terminal.Options
 }
 
 // Terminal is where a lesson is done in lines of text.
@@ -123,7 +123,7 @@ func (f *Lesson) journals() (string, error) {
 func (f *Lesson) InLines(ctx context.Context, at Terminal, e *practice.Exercise) error {
 	s := f.sitting(e)
 	t := s.task()
-	at.Out = tui.Lines(at.Out)
+	at.Out = terminal.Lines(at.Out)
 	fmt.Fprintf(at.Out, "%s, %s. %s\n%s\n", t.Title, t.Facts, t.Story, t.Goal)
 	for _, line := range t.Bench {
 		fmt.Fprintln(at.Out, line)

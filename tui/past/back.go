@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Asked is how a run, or the log of another program, is looked back on.
@@ -43,7 +44,7 @@ type Asked struct {
 type Terminal struct {
 	In        io.Reader
 	Out, Talk io.Writer
-	Look      tui.Options
+	Look      terminal.Options
 	Busy      func(what string) (done func()) // says what takes long; nil for nothing
 }
 
@@ -107,11 +108,11 @@ const (
 
 // stepping is how it is to be gone through.
 func (p *Asked) stepping(at Terminal) int {
-	screen := tui.IsTerminal(at.Out)
+	screen := terminal.Is(at.Out)
 	switch {
 	case p.Summary || p.JSON:
 		return inOne
-	case p.Plain, screen && os.Getenv("TERM") == "dumb" && tui.IsTerminal(at.In):
+	case p.Plain, screen && os.Getenv("TERM") == "dumb" && terminal.Is(at.In):
 		return inLines
 	case screen && os.Getenv("TERM") != "dumb":
 		return onScreen
@@ -150,7 +151,7 @@ func looksLikeJournal(path string) (bool, error) {
 
 func (p *Asked) print(out io.Writer, r *replay.Run) error {
 	if !p.JSON {
-		out = tui.Lines(out)
+		out = terminal.Lines(out)
 	}
 	if end := r.End(); end.Looks() {
 		if f, ok := replay.FoundRecord(r); p.JSON && ok {

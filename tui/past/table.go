@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // readLog reads the log of another program as the flags say.
@@ -74,7 +75,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	}
 	out := at.Out
 	if !p.JSON {
-		out = tui.Lines(out)
+		out = terminal.Lines(out)
 	}
 	first, err := p.review(l)
 	if err != nil {

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Learner learns a meter with the person: it listens, asks what the columns are
@@ -24,7 +25,7 @@ type Learner struct {
 	Name string
 	Conf serial.Config
 	Save func(name, text string) (path string, err error) // keeps the description
-	Look tui.Options
+	Look terminal.Options
 
 	lines   []learn.Line
 	raw     []byte // the latest bytes while no line ends

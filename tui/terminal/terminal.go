@@ -1,9 +1,9 @@
-package tui
+package terminal
 
 import "os"
 
-// IsTerminal reports whether a stream is a character device.
-func IsTerminal(stream any) bool {
+// Is reports whether a stream is a character device.
+func Is(stream any) bool {
 	f, ok := stream.(*os.File)
 	if !ok {
 		return false
@@ -15,5 +15,5 @@ func IsTerminal(stream any) bool {
 // OnScreen reports whether a screen can be shown on an output, with keys from an input:
 // both are terminals, and not one that can show lines only.
 func OnScreen(in, out any) bool {
-	return os.Getenv("TERM") != "dumb" && IsTerminal(in) && IsTerminal(out)
+	return os.Getenv("TERM") != "dumb" && Is(in) && Is(out)
 }

@@ -1,4 +1,4 @@
-package tui
+package terminal
 
 import (
 	"context"
@@ -18,19 +18,11 @@ import (
 // framesPerSecond is how often the screen may be drawn.
 const framesPerSecond = 30
 
-// Run shows a run on the terminal until it has ended, the person has left or
-// ctx ends, and leaves the terminal as it was.
-func Run(ctx context.Context, r Runner, o Options) error {
-	out := output(o)
-	m := newModel(r, o, func() { io.WriteString(out, "\a") })
-	return unlessInterrupted(present(ctx, m, o, out))
-}
-
-// present runs a program on the whole terminal, and gives the terminal back.
+// Present runs a program on the whole terminal, and gives the terminal back.
 // The end of ctx is no error; a signal is tea.ErrInterrupted, and so is a terminal that
 // is closed, for which a program that is not its own gets no signal. Signals are taken
 // here: the library's own handler waits for ever when ctx ends at the same time.
-func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
+func Present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
 	remedy.HangupInOrder()
 	until, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	defer stop()
@@ -63,9 +55,9 @@ func present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
 	return fmt.Errorf("tui: %w", err)
 }
 
-// unlessInterrupted takes a signal for the person's leave: what was shown stays as it is,
+// UnlessInterrupted takes a signal for the person's leave: what was shown stays as it is,
 // and a run can be gone on with.
-func unlessInterrupted(err error) error {
+func UnlessInterrupted(err error) error {
 	if errors.Is(err, tea.ErrInterrupted) {
 		return nil
 	}
@@ -79,25 +71,25 @@ const (
 	popTitle  = "\x1b[23;0t"
 )
 
-// terminal is an output that several goroutines may write to, such as the
+// shared is an output that several goroutines may write to, such as the
 // bell beside the frames. It stays a file, whose size bubbletea asks for.
-type terminal struct {
+type shared struct {
 	*os.File
 	mu sync.Mutex
 }
 
-func (t *terminal) Write(b []byte) (int, error) {
+func (t *shared) Write(b []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	return t.File.Write(b)
 }
 
-func output(o Options) io.Writer {
+func Output(o Options) io.Writer {
 	if o.Out == nil {
-		return &terminal{File: os.Stdout}
+		return &shared{File: os.Stdout}
 	}
 	if f, ok := o.Out.(*os.File); ok {
-		return &terminal{File: f}
+		return &shared{File: f}
 	}
 	return o.Out
 }

@@ -1,4 +1,4 @@
-package tui
+package terminal
 
 import (
 	"strings"
@@ -70,8 +70,8 @@ func TestKeysPass(t *testing.T) {
 }
 
 func TestWhoIsAsked(t *testing.T) {
-	AskAgain()
-	defer AskAgain()
+	askAgain()
+	defer askAgain()
 	env := func(pairs ...string) func(string) string {
 		return func(name string) string {
 			for i := 0; i < len(pairs); i += 2 {
@@ -90,4 +90,11 @@ func TestWhoIsAsked(t *testing.T) {
 	assert.False(t, Options{}.asks(env("TERM", "screen-256color")))
 	assert.True(t, Options{}.asks(env("TERM", "screen-256color", "TMUX", "socket,1,0")))
 	assert.False(t, Options{}.asks(env("TERM", "xterm", "NO_COLOR", "1")))
+}
+
+// askAgain has the terminal asked for its background, as at the start of the process.
+func askAgain() {
+	ground.mu.Lock()
+	defer ground.mu.Unlock()
+	ground.until, ground.done, ground.held = time.Time{}, false, nil
 }

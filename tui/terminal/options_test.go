@@ -1,4 +1,4 @@
-package tui
+package terminal
 
 import (
 	"os"
@@ -26,7 +26,7 @@ func TestSet(t *testing.T) {
 		{map[string]string{"LANG": "en_GB.UTF-8", "LC_ALL": "POSIX"}, Options{}, &widget.ASCII},
 		{map[string]string{"LANG": "C", "LC_CTYPE": "C.UTF-8"}, Options{}, &widget.Unicode},
 	} {
-		assert.Same(t, c.want, c.opts.set(func(k string) string { return c.env[k] }), "%v %v", c.env, c.opts)
+		assert.Same(t, c.want, c.opts.Set(func(k string) string { return c.env[k] }), "%v %v", c.env, c.opts)
 	}
 }
 
@@ -34,7 +34,7 @@ func TestSet(t *testing.T) {
 // tables for East Asian terminals have it, ASCII takes their place.
 func TestWideCharacters(t *testing.T) {
 	if os.Getenv("RUNEWIDTH_EASTASIAN") == "1" {
-		assert.Same(t, &widget.ASCII, Options{}.set(func(string) string { return "" }))
+		assert.Same(t, &widget.ASCII, Options{}.Set(func(string) string { return "" }))
 		return
 	}
 	c := exec.Command(os.Args[0], "-test.run=TestWideCharacters$", "-test.v")

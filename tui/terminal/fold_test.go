@@ -1,6 +1,6 @@
 //go:build unix
 
-package tui_test
+package terminal_test
 
 import (
 	"bytes"
@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // TestLinesFitTheTerminal: lines of text are broken between words where the terminal
@@ -24,7 +24,7 @@ func TestLinesFitTheTerminal(t *testing.T) {
 	require.NoError(t, err)
 	defer far.Close()
 	defer tty.Close()
-	out := tui.Lines(tty)
+	out := terminal.Lines(tty)
 	for _, width := range []uint16{80, 40} {
 		require.NoError(t, pty.Setsize(tty, &pty.Winsize{Rows: 24, Cols: width}))
 		fmt.Fprint(out, long+"really? ")
@@ -41,7 +41,7 @@ func TestLinesFitTheTerminal(t *testing.T) {
 		assert.Equal(t, strings.Fields(long+"really?"), strings.Fields(got.String()))
 	}
 	var pipe bytes.Buffer
-	_, err = io.WriteString(tui.Lines(&pipe), long)
+	_, err = io.WriteString(terminal.Lines(&pipe), long)
 	require.NoError(t, err)
 	assert.Equal(t, long, pipe.String())
 }

@@ -1,24 +1,12 @@
-// Package tui is the screen at the stir plate, and the line mode that takes
-// its place where a screen is of no use. It draws what a run shows and hands
-// over what the person wants; it knows no chemistry and no meter.
-package tui
+package terminal
 
 import (
 	"io"
 	"os"
 	"strings"
 
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
 )
-
-// Runner is a run as seen from a screen.
-type Runner interface {
-	// Views delivers the latest view and is closed when the run has ended.
-	Views() <-chan run.View
-	// Post hands over what a person wants; it never blocks.
-	Post(run.Intent)
-}
 
 // Options are what a front end can be told. The zero value is right for most.
 type Options struct {
@@ -37,9 +25,9 @@ type Options struct {
 	Out     io.Writer // instead of standard output
 }
 
-// set is the characters to draw with, by the options, then by what the
+// Set is the characters to draw with, by the options, then by what the
 // environment says of the terminal.
-func (o Options) set(env func(string) string) *widget.Set {
+func (o Options) Set(env func(string) string) *widget.Set {
 	switch {
 	case o.ASCII || !utf8(env) || widget.Width("█") != 1:
 		return &widget.ASCII
