@@ -115,7 +115,7 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
 	case tea.KeyMsg:
-		for _, key := range keysOf(msg) {
+		for _, key := range terminal.Keys(msg) {
 			m = m.key(key)
 		}
 	}
@@ -152,7 +152,7 @@ func (m calibrating) key(key string) calibrating {
 		if ok {
 			m.press(want)
 		} else {
-			m.told = idle(key)
+			m.told = terminal.Idle(key)
 		}
 	case len(key) == 1 && strings.Contains("0123456789.,", key) && len(m.typed) < mostTyped:
 		m.typed += key
@@ -168,7 +168,7 @@ func (m calibrating) key(key string) calibrating {
 	case key == "enter" && m.state.Mood == screen.LetBe:
 		m.told = "the electrode is in: leave it until the reading is taken"
 	default:
-		m.told = idle(key)
+		m.told = terminal.Idle(key)
 	}
 	m.state.Typed, m.state.Message, m.state.Wrong = m.typed, m.told, m.told != ""
 	return m
@@ -183,18 +183,6 @@ func (m calibrating) means(want string) bool {
 		return m.state.Mood == screen.LetBe || m.state.Mood == screen.LookAt
 	}
 	return true
-}
-
-// keysOf parts runes that were typed so fast that they came together.
-func keysOf(msg tea.KeyMsg) []string {
-	if msg.Type != tea.KeyRunes {
-		return []string{msg.String()}
-	}
-	var out []string
-	for _, r := range msg.Runes {
-		out = append(out, string(r))
-	}
-	return out
 }
 
 // View draws the state in the size of the terminal.

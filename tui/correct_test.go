@@ -21,7 +21,11 @@ func corrected(t *testing.T, keys ...string) []run.Intent {
 	f.views <- waiting()
 	m, _ = m.Update(m.Init()())
 	for _, k := range keys {
-		m, _ = m.Update(keyed(k))
+		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		if t, ok := map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc}[k]; ok {
+			msg = tea.KeyMsg{Type: t}
+		}
+		m, _ = m.Update(msg)
 	}
 	return f.wants()
 }

@@ -27,11 +27,3 @@ func NewMenu(m *menu.Menu) tea.Model {
 	s.set = terminal.Options{}.Set(func(string) string { return "" })
 	return s
 }
-
-// NewReplay is the program model for looking back.
-func NewReplay(tape Tape, o terminal.Options) tea.Model { return newReplay(tape, o) }
-
-// NewReplayLog is the program model for the log of another program.
-func NewReplayLog(read LogReader, o terminal.Options) (tea.Model, error) {
-	return newLogReplay(read, o)
-}

@@ -4,8 +4,9 @@ import (
 	"context"
 	"errors"
 
-	"example.org/halfdrop/tui/terminal"
 	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Leader leads a person through something, in front of a screen: what the person wants
@@ -90,7 +91,7 @@ func (m led[S]) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
 	case tea.KeyMsg:
-		for _, key := range keysOf(msg) {
+		for _, key := range terminal.Keys(msg) {
 			m.state = m.key(m.state, key)
 		}
 	}

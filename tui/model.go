@@ -195,7 +195,7 @@ func (m *Model) press(key string) tea.Cmd {
 	m.message, m.wrong = "", false
 	b, ok := keymap[key]
 	if !ok {
-		m.take(sorry("%s", idle(key)))
+		m.take(sorry("%s", terminal.Idle(key)))
 		return nil
 	}
 	return b.act(m, key)
@@ -305,12 +305,4 @@ func (m *Model) question() string {
 		return "End the run before its answer is known? y or n"
 	}
 	return "End the run before its aim? y or n"
-}
-
-// idle is what is said of a key that does nothing where it was pressed.
-func idle(key string) string {
-	if key == " " {
-		key = "Space"
-	}
-	return terminal.Clean(key) + " does nothing here; ? shows all keys"
 }

@@ -131,7 +131,7 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 // own takes the keys of the practice.
 func (m *practising) own(msg tea.KeyMsg) bool {
 	if m.naming != nil || m.trace != nil {
-		for _, key := range keysOf(msg) {
+		for _, key := range terminal.Keys(msg) {
 			switch {
 			case m.keys || key == "?":
 				m.keys = !m.keys

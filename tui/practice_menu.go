@@ -43,7 +43,7 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.take(msg)
 		return m, m.looksUp()
 	case tea.KeyMsg:
-		for _, key := range keysOf(msg) {
+		for _, key := range terminal.Keys(msg) {
 			switch {
 			case m.ended != "":
 			case m.help && key != "ctrl+c", key == "?": // a key does nothing that is not on the screen
@@ -206,11 +206,4 @@ func Debrief(ctx context.Context, d task.Debrief, others []string, o terminal.Op
 		key = ""
 	}
 	return d.Page, key, err
-}
-
-// ReplayAt is Replay, opened at run time t, s.
-func ReplayAt(ctx context.Context, tape Tape, t float64, o terminal.Options) error {
-	m := newReplay(tape, o)
-	m.jump(t)
-	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
 }

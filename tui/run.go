@@ -5,9 +5,10 @@ package tui
 
 import (
 	"context"
+	"io"
+
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/terminal"
-	"io"
 )
 
 // Runner is a run as seen from a screen.

@@ -3,10 +3,11 @@ package main
 import (
 	"context"
 
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/terminal"
-	"github.com/spf13/cobra"
 )
 
 // front leads through the standards on a screen, or by lines of text where a

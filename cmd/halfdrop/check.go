@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"io"
 
-	"example.org/halfdrop/tui/terminal"
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui/terminal"
 )
 
 func newCheckCommand() *cobra.Command {

@@ -3,6 +3,8 @@ package main
 import (
 	"slices"
 
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/practice"
@@ -10,7 +12,6 @@ import (
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/trial"
 	"example.org/halfdrop/tui/terminal"
-	"github.com/spf13/cobra"
 )
 
 // What a shell may offer after a flag, whichever command it belongs to.

@@ -6,11 +6,12 @@ import (
 	"os"
 	"slices"
 
+	"github.com/mattn/go-isatty"
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/tui/terminal"
-	"github.com/mattn/go-isatty"
-	"github.com/spf13/cobra"
 )
 
 // face is how the screens of this process look and sound. It is set once, by

@@ -3,7 +3,6 @@ package main
 import (
 	_ "embed"
 	"errors"
-	"example.org/halfdrop/cmd/manners"
 	"io"
 	"os"
 	"os/signal"
@@ -11,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/tui/lesson"
 	"example.org/halfdrop/tui/terminal"
 )

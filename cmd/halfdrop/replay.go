@@ -1,9 +1,10 @@
 package main
 
 import (
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/tui/past"
-	"github.com/spf13/cobra"
 )
 
 func newReplayCommand() *cobra.Command {

@@ -1,8 +1,9 @@
 package main
 
 import (
-	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/tui/past"
 )
 
 func newReportCommand() *cobra.Command {

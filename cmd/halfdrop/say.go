@@ -3,12 +3,13 @@ package main
 import (
 	"errors"
 
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/past"
-	"github.com/spf13/cobra"
 )
 
 // usageError is an error in how the program was called, and withHint any other,

@@ -1,8 +1,9 @@
 package calib
 
 import (
-	"example.org/halfdrop/chem"
 	"math"
+
+	"example.org/halfdrop/chem"
 )
 
 // Constants of CODATA 2018, exact since the SI of 2019: J/(mol K) and C/mol.

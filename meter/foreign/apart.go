@@ -1,12 +1,13 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
 	"fmt"
 	"math"
 	"regexp"
 	"slices"
 	"strings"
+
+	"example.org/halfdrop/meter/foreign/grid"
 )
 
 // Rows that are not one titration in its order: shuffled ones, those of two bottles, and

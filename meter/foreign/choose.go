@@ -1,13 +1,14 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
 	"fmt"
 	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/halfdrop/meter/foreign/grid"
 )
 
 // byName takes the column that names a quantity; of several, those of one run, or

@@ -1,12 +1,13 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
 	"fmt"
 	"math"
 	"regexp"
 	"strconv"
 	"strings"
+
+	"example.org/halfdrop/meter/foreign/grid"
 )
 
 // Column is a column of a log, and what it was taken for.

@@ -1,13 +1,14 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
-	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Known is what the lines above the table, or the name of a column, say of the

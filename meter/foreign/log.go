@@ -2,15 +2,16 @@ package foreign
 
 import (
 	"errors"
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/foreign/grid"
-	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strconv"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Log is the log of another program: a table of readings, and of volumes when

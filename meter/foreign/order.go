@@ -1,12 +1,13 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
-	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"math"
 	"regexp"
 	"slices"
+
+	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Rows that are not in the order of the titration, several titrations below one another,

@@ -1,9 +1,10 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
 	"math"
 	"slices"
+
+	"example.org/halfdrop/meter/foreign/grid"
 )
 
 // Columns without a name, or with one that says nothing, are told by their values,

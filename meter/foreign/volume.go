@@ -1,13 +1,14 @@
 package foreign
 
 import (
-	"example.org/halfdrop/meter/foreign/grid"
-	"example.org/halfdrop/meter/phrase"
 	"fmt"
 	"math"
 	"regexp"
 	"slices"
 	"strings"
+
+	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // VolumeKind is what a column of volumes counts.

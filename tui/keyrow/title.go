@@ -1,8 +1,9 @@
 package keyrow
 
 import (
-	"example.org/halfdrop/tui/widget"
 	"strings"
+
+	"example.org/halfdrop/tui/widget"
 )
 
 // fewer are wordings of facts with commas between them, from all of them to the first.

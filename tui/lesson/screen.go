@@ -20,6 +20,7 @@ import (
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/past"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
 )
@@ -246,7 +247,7 @@ func (f *Lesson) debrief(ctx context.Context, r score.Result, path string) (agai
 		if err != nil {
 			return false, err
 		}
-		if err := tui.ReplayAt(ctx, t, r.Moment.T, f.Look); err != nil {
+		if err := playback.ReplayAt(ctx, t, r.Moment.T, f.Look); err != nil {
 			return false, err
 		}
 	}

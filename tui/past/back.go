@@ -18,7 +18,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -87,10 +87,10 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	switch p.stepping(at) {
 	case onScreen:
-		err = tui.Replay(ctx, NewTape(r), at.Look)
+		err = playback.Replay(ctx, NewTape(r), at.Look)
 	case inLines:
 		var typed bool
-		if typed, err = tui.PlainReplay(ctx, NewTape(r), at.In, at.Out, at.Look); err == nil && !typed {
+		if typed, err = playback.PlainReplay(ctx, NewTape(r), at.In, at.Out, at.Look); err == nil && !typed {
 			err = p.print(at.Out, r)
 		}
 	default:

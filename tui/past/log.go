@@ -9,13 +9,13 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/screen/logpage"
 )
 
 // LogPage is the log of another program for the screen: how it was read, and what can
 // be said of it, or what is to be asked first where q is not nil.
-func LogPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (tui.LogPage, error) {
+func LogPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (playback.LogPage, error) {
 	page := howPage(path, l)
 	if q != nil {
 		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
@@ -23,7 +23,7 @@ func LogPage(path string, l *foreign.Log, q *foreign.Question, review func(*fore
 	}
 	v, err := review(l)
 	if err != nil {
-		return tui.LogPage{}, err
+		return playback.LogPage{}, err
 	}
 	fillPage(&page, l, v)
 	return page, nil
@@ -38,9 +38,9 @@ func answers(q *foreign.Question) string {
 }
 
 // howPage is how a log was read.
-func howPage(path string, l *foreign.Log) tui.LogPage {
+func howPage(path string, l *foreign.Log) playback.LogPage {
 	header, uses, rows := l.How()
-	page := tui.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
+	page := playback.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
 		How: fmt.Sprintf("How it was read: columns separated by %s", l.SetOff)}
 	if l.Turned {
 		page.How += "; the table is transposed"
@@ -58,7 +58,7 @@ func howPage(path string, l *foreign.Log) tui.LogPage {
 const logCurvePoints = 200
 
 // fillPage puts readings, curve and fit on the page.
-func fillPage(page *tui.LogPage, l *foreign.Log, v foreign.LogReview) {
+func fillPage(page *playback.LogPage, l *foreign.Log, v foreign.LogReview) {
 	page.XLabel = "mL"
 	curve := l.HasVolume()
 	if !curve {
@@ -79,7 +79,7 @@ func fillPage(page *tui.LogPage, l *foreign.Log, v foreign.LogReview) {
 			words += fmt.Sprintf(" (fit %.2f)", v.Fit.PH(r.ML))
 		}
 		words += fmt.Sprintf(", line %d", r.Line)
-		page.Points = append(page.Points, tui.LogPoint{X: x, PH: r.PH, Words: words})
+		page.Points = append(page.Points, playback.LogPoint{X: x, PH: r.PH, Words: words})
 	}
 	page.Curve = page.Points
 	if v.Fit != nil {
@@ -88,10 +88,10 @@ func fillPage(page *tui.LogPage, l *foreign.Log, v foreign.LogReview) {
 	page.Says = append(page.Says, v.Lines()...)
 }
 
-func fitted(f *fit.Result, to float64) (out []tui.LogPoint) {
+func fitted(f *fit.Result, to float64) (out []playback.LogPoint) {
 	for i := range logCurvePoints {
 		ml := to * float64(i) / (logCurvePoints - 1)
-		out = append(out, tui.LogPoint{X: ml, PH: f.PH(ml)})
+		out = append(out, playback.LogPoint{X: ml, PH: f.PH(ml)})
 	}
 	return out
 }

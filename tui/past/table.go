@@ -11,7 +11,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -50,15 +50,15 @@ func (p *Asked) options() foreign.LogOptions {
 func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	done := at.reading(path)
 	defer done()
-	pages := func(c tui.LogChoice) (tui.LogPage, error) {
+	pages := func(c playback.LogChoice) (playback.LogPage, error) {
 		defer done() // of the first one: the others stand on a screen
 		return p.pages(path)(c)
 	}
 	switch p.stepping(at) {
 	case onScreen:
-		return tui.ReplayLog(ctx, pages, at.Look)
+		return playback.ReplayLog(ctx, pages, at.Look)
 	case inLines:
-		typed, err := tui.PlainReplayLog(ctx, pages, at.In, at.Out, at.Look)
+		typed, err := playback.PlainReplayLog(ctx, pages, at.In, at.Out, at.Look)
 		if err != nil || typed {
 			return err
 		}
@@ -126,8 +126,8 @@ func asked(talk io.Writer, path string, l *foreign.Log, q *foreign.Question) err
 }
 
 // pages reads a log for the screen, as the flags say and then the keys.
-func (p *Asked) pages(path string) tui.LogReader {
-	return func(c tui.LogChoice) (tui.LogPage, error) {
+func (p *Asked) pages(path string) playback.LogReader {
+	return func(c playback.LogChoice) (playback.LogPage, error) {
 		o := p.options()
 		for q, at := range c.Column {
 			o.Column[q] = at
@@ -141,7 +141,7 @@ func (p *Asked) pages(path string) tui.LogReader {
 		l, err := p.readLog(path, o)
 		var q *foreign.Question
 		if err != nil && (!errors.As(err, &q) || l == nil) {
-			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
+			return playback.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
 		}
 		return LogPage(path, l, q, p.review)
 	}

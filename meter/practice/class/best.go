@@ -2,14 +2,15 @@ package class
 
 import (
 	"encoding/csv"
-	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/practice/score"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // scoresFile keeps the points of earlier runs, so that a list need not judge

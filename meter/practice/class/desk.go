@@ -2,13 +2,14 @@ package class
 
 import (
 	"cmp"
-	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/practice/score"
 	"fmt"
 	"maps"
 	"math"
 	"regexp"
 	"slices"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // Pupil is what one pupil has done, on a page.

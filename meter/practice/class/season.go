@@ -1,10 +1,11 @@
 package class
 
 import (
-	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/practice/score"
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // Figures of a season, a choice of this project.

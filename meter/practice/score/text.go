@@ -2,10 +2,11 @@ package score
 
 import (
 	"bufio"
-	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/practice"
 	"fmt"
 	"io"
+
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/practice"
 )
 
 // Verdict is the result in a few words.

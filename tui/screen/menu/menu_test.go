@@ -1,15 +1,16 @@
 package menu_test
 
 import (
-	"example.org/halfdrop/tui/screen/menu"
 	"fmt"
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
-	"github.com/stretchr/testify/assert"
 )
 
 func sampleMenu() menu.Menu {

@@ -1,4 +1,4 @@
-package tui_test
+package playback_test
 
 import (
 	"strings"
@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -19,7 +19,7 @@ type reel struct{ asked []float64 }
 
 func (r *reel) View(t float64, _ run.View) run.View {
 	r.asked = append(r.asked, t)
-	v := waiting()
+	v := run.View{Name: "MOPS 20 mM, invented", Target: 7.20, Tolerance: 0.02, Titrants: []string{"NaOH 1 M"}, PerLitre: []float64{1}, HasReading: true, PH: 6.91, Decimals: 2}
 	v.T = t
 	return v
 }
@@ -32,8 +32,8 @@ func (r *reel) Ready() <-chan struct{} {
 	return done
 }
 
-func (r *reel) Stops() []tui.Stop {
-	return []tui.Stop{
+func (r *reel) Stops() []playback.Stop {
+	return []playback.Stop{
 		{T: 40, Done: "addition 1: 12 drops of acid; advised: add 12 drops of acid"},
 		{T: 130, Done: "addition 2: 30 drops of acid; advised: add 9 drops of acid", Story: "At 2:10 addition 2 went too far, because it was large."},
 		{T: 300, Done: "addition 3: 2 drops of base; advised: add 2 drops of base"},
@@ -56,7 +56,7 @@ func keyed(name string) tea.KeyMsg {
 func look(t *testing.T, w, h int, keys ...string) (string, *reel) {
 	t.Helper()
 	r := &reel{}
-	m := tui.NewReplay(r, terminal.Options{})
+	m := playback.NewReplay(r, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: w, Height: h})
 	for _, k := range keys {
 		m, _ = m.Update(keyed(k))
@@ -96,7 +96,7 @@ func TestReplayShowsDeedAndStory(t *testing.T) {
 
 func TestReplayPlays(t *testing.T) {
 	r := &reel{}
-	m := tui.NewReplay(r, terminal.Options{})
+	m := playback.NewReplay(r, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	m, _ = m.Update(keyed("+")) // 20 times
 	m, _ = m.Update(m.Init()())

@@ -1,4 +1,4 @@
-package tui_test
+package playback_test
 
 import (
 	"bytes"
@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -19,9 +19,9 @@ func lined(t *testing.T, log bool, lines ...string) (string, bool) {
 	in := strings.NewReader(strings.Join(lines, "\n"))
 	typed, err := false, error(nil)
 	if log {
-		typed, err = tui.PlainReplayLog(t.Context(), (&shelf{}).read, in, &out, terminal.Options{})
+		typed, err = playback.PlainReplayLog(t.Context(), (&shelf{}).read, in, &out, terminal.Options{})
 	} else {
-		typed, err = tui.PlainReplay(t.Context(), &reel{}, in, &out, terminal.Options{})
+		typed, err = playback.PlainReplay(t.Context(), &reel{}, in, &out, terminal.Options{})
 	}
 	require.NoError(t, err)
 	return out.String(), typed

@@ -1,4 +1,4 @@
-package tui
+package playback
 
 import (
 	"context"
@@ -301,4 +301,11 @@ func (m *replaying) screen() screen.Replay {
 		}
 	}
 	return r
+}
+
+// ReplayAt is Replay, opened at run time t, s.
+func ReplayAt(ctx context.Context, tape Tape, t float64, o terminal.Options) error {
+	m := newReplay(tape, o)
+	m.jump(t)
+	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
 }

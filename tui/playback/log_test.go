@@ -1,4 +1,4 @@
-package tui_test
+package playback_test
 
 import (
 	"errors"
@@ -11,28 +11,28 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/screen/logpage"
 	"example.org/halfdrop/tui/terminal"
 )
 
 // shelf reads one invented log as it is told, and remembers what it was told.
-type shelf struct{ told []tui.LogChoice }
+type shelf struct{ told []playback.LogChoice }
 
-func (s *shelf) read(c tui.LogChoice) (tui.LogPage, error) {
+func (s *shelf) read(c playback.LogChoice) (playback.LogPage, error) {
 	c.Column = maps.Clone(c.Column)
 	s.told = append(s.told, c)
 	if c.Column["volume"] == "3" {
-		return tui.LogPage{}, errors.New("column 3 is no volume")
+		return playback.LogPage{}, errors.New("column 3 is no volume")
 	}
-	page := tui.LogPage{Name: "a.csv", Runs: 2, XLabel: "mL", Columns: []logpage.Column{{Name: "mL", Use: "volume"}, {Name: "a", Use: "not used"}, {Name: "b", Use: "not used"}},
+	page := playback.LogPage{Name: "a.csv", Runs: 2, XLabel: "mL", Columns: []logpage.Column{{Name: "mL", Use: "volume"}, {Name: "a", Use: "not used"}, {Name: "b", Use: "not used"}},
 		Rows: [][]string{{"0", "3", "4"}}, Lines: []int{2}}
 	if c.Column["ph"] == "" {
 		page.Question = "several columns may be the pH: a, b."
 		return page, nil
 	}
 	for i := range 30 {
-		page.Points = append(page.Points, tui.LogPoint{X: float64(i), PH: 3 + 0.1*float64(i), Words: fmt.Sprintf("%d mL", i)})
+		page.Points = append(page.Points, playback.LogPoint{X: float64(i), PH: 3 + 0.1*float64(i), Words: fmt.Sprintf("%d mL", i)})
 	}
 	page.Curve = page.Points
 	return page, nil
@@ -41,7 +41,7 @@ func (s *shelf) read(c tui.LogChoice) (tui.LogPage, error) {
 func shelved(t *testing.T, keys ...string) (*shelf, string) {
 	t.Helper()
 	s := &shelf{}
-	m, err := tui.NewReplayLog(s.read, terminal.Options{})
+	m, err := playback.NewReplayLog(s.read, terminal.Options{})
 	require.NoError(t, err)
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	for _, k := range keys {
