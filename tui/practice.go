@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
@@ -236,7 +237,7 @@ func (m *practising) pressInTrace(key string) {
 		t.Cursor = math.NaN()
 		m.openNames()
 	default:
-		if leaves(key) {
+		if pick.Leaves(key) {
 			m.trace = nil
 			m.take(say("nothing was named"))
 		}
@@ -265,16 +266,16 @@ func (m *practising) pressInNames(key string) {
 	if m.naming == nil {
 		return
 	}
-	m.typed = toRow(m.naming, m.typed, key)
+	m.typed = pick.ToRow(m.naming, m.typed, key)
 	switch {
-	case steer(m.naming, key):
+	case pick.Steer(m.naming, key):
 	case key == "enter" && len(m.p.Ways) > 0 && !math.IsNaN(m.trace.Cursor):
 		m.typed = 0
 		m.how = &menu.Menu{Title: "How does it show there?", Facts: m.pointsAt(), Rows: m.p.Ways, Set: m.set,
 			Keys: []keyrow.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "like this"}, keyrow.More, {Name: "Esc", Short: "back"}}}
 	case key == "enter":
 		m.name(-1)
-	case leaves(key):
+	case pick.Leaves(key):
 		m.naming = nil
 		if math.IsNaN(m.trace.Cursor) {
 			m.trace.Step(len(m.trace.Points))
@@ -284,12 +285,12 @@ func (m *practising) pressInNames(key string) {
 
 // pressInWays takes how the fault shows where it was pointed at.
 func (m *practising) pressInWays(key string) {
-	m.typed = toRow(m.how, m.typed, key)
+	m.typed = pick.ToRow(m.how, m.typed, key)
 	switch {
-	case steer(m.how, key):
+	case pick.Steer(m.how, key):
 	case key == "enter":
 		m.name(m.how.At)
-	case leaves(key):
+	case pick.Leaves(key):
 		m.how = nil
 	}
 }

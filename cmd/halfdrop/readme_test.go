@@ -29,6 +29,7 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/teach"
 	"example.org/halfdrop/tui/terminal"
@@ -85,12 +86,12 @@ func learnScreen(t *testing.T) string {
 	for i := range learn.Wanted {
 		l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%.1f,%.2f", 20.5+float64(i), 7.02+0.01*float64(i*7%4))})
 	}
-	for _, key := range []string{tui.LearnRight, "p"} {
+	for _, key := range []string{led.LearnRight, "p"} {
 		_, err := l.Press(key)
 		require.NoError(t, err)
 	}
 	st := l.State()
-	st.Keys, st.Set = tui.LearnKeys, &widget.Unicode
+	st.Keys, st.Set = led.LearnKeys, &widget.Unicode
 	return screen.DrawLearn(st, 78, 20) + "\n"
 }
 

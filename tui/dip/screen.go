@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
@@ -19,7 +19,7 @@ import (
 func (r *Rig) LeadOnScreen(ctx context.Context, title string, look terminal.Options) error {
 	talk := r.Talk
 	r.Talk = io.Discard
-	err := tui.Calibrate(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Calibration)) error {
+	err := led.Calibrate(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Calibration)) error {
 		r.show = func() { show(r.state(title)) }
 		return r.Lead(ctx, pressed)
 	}, look)

@@ -16,8 +16,8 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/terminal"
 )
@@ -76,7 +76,7 @@ func (k *Known) asking(ctx context.Context, q question, args []string) ([]string
 		m.Rows = append(m.Rows, c.row)
 	}
 	for {
-		n, key, err := tui.ChooseWith(ctx, m, q.more, nil, k.Look)
+		n, key, err := pick.ChooseWith(ctx, m, q.more, nil, k.Look)
 		switch {
 		case err != nil:
 			return nil, err

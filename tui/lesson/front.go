@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
 	"example.org/halfdrop/tui/terminal"
@@ -30,7 +31,7 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 		m.Rows = append(m.Rows, menu.Row{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they mean nothing. The standards are read one after the other; think about where the aim lies."})
 	}
-	n, key, err := tui.Choose(ctx, m, nil, f.look)
+	n, key, err := pick.Choose(ctx, m, nil, f.look)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -52,7 +53,7 @@ func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	if !c.Usable() {
 		t.Goal = "This calibration cannot be used: once more."
 	}
-	key, err := tui.Tell(ctx, t, nil, f.look)
+	key, err := pick.Tell(ctx, t, nil, f.look)
 	if err == nil && key == "" {
 		err = errLeft
 	}

@@ -16,10 +16,10 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/past"
+	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/screen/task"
@@ -97,7 +97,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 		picks = append(picks, picked{exercise: e})
 	}
 	m.At = max(0, min(at, len(picks)-1))
-	n, key, err := tui.ChooseWith(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, nil, f.Look)
+	n, key, err := pick.ChooseWith(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, nil, f.Look)
 	if err != nil || key == "" {
 		return picked{}, n, err
 	}
@@ -150,7 +150,7 @@ func (f *Lesson) broken(path string, err error) (bool, error) {
 // person goes back.
 func (f *Lesson) story(ctx context.Context, s sitting) (sitting, bool, error) {
 	for {
-		key, err := tui.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, f.Look)
+		key, err := pick.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, f.Look)
 		if err != nil || key == "" {
 			return s, false, err
 		}
@@ -238,7 +238,7 @@ func determining(s *recipe.Setup) []string {
 func (f *Lesson) debrief(ctx context.Context, r score.Result, path string) (again bool, err error) {
 	d := debriefOf(r)
 	for {
-		page, key, err := tui.Debrief(ctx, d, []string{"r"}, f.Look)
+		page, key, err := pick.Debrief(ctx, d, []string{"r"}, f.Look)
 		if err != nil || key == "" || key == "r" {
 			return key == "r", err
 		}

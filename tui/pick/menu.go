@@ -1,4 +1,4 @@
-package tui
+package pick
 
 import (
 	"context"
@@ -83,8 +83,8 @@ func (m *still) show(ctx context.Context, o terminal.Options) (string, error) {
 	return m.ended, nil
 }
 
-// steer moves the chosen row of a menu.
-func steer(m *menu.Menu, key string) bool {
+// Steer moves the chosen row of a menu.
+func Steer(m *menu.Menu, key string) bool {
 	n := len(m.Rows)
 	switch key {
 	case "up", "k":
@@ -106,9 +106,9 @@ func steer(m *menu.Menu, key string) bool {
 	return true
 }
 
-// toRow goes to the row whose number is typed: 1 and then 3 to the thirteenth.
+// ToRow goes to the row whose number is typed: 1 and then 3 to the thirteenth.
 // typed is the number so far.
-func toRow(m *menu.Menu, typed int, key string) int {
+func ToRow(m *menu.Menu, typed int, key string) int {
 	if len(key) != 1 || key[0] < '0' || key[0] > '9' {
 		return 0
 	}
@@ -133,7 +133,7 @@ func Choose(ctx context.Context, m menu.Menu, others []string, o terminal.Option
 // ChooseWith is Choose with a side, which more finds for a row, beside the keys.
 func ChooseWith(ctx context.Context, m menu.Menu, more func(at int) *menu.Side, others []string, o terminal.Options) (int, string, error) {
 	key, err := newMenu(&m, more, others).show(ctx, o)
-	if leaves(key) {
+	if Leaves(key) {
 		key = ""
 	}
 	return m.At, key, err
@@ -149,14 +149,14 @@ func newMenu(m *menu.Menu, more func(at int) *menu.Side, others []string) *still
 		ask:  lookup.ask,
 		take: lookup.take,
 		move: func(key string) bool {
-			typed = toRow(m, typed, key)
-			return steer(m, key)
+			typed = ToRow(m, typed, key)
+			return Steer(m, key)
 		},
-		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
 	}
 }
 
-func leaves(key string) bool { return key == "q" || key == "esc" || key == "ctrl+c" }
+func Leaves(key string) bool { return key == "q" || key == "esc" || key == "ctrl+c" }
 
 func among(list []string, key string) bool {
 	for _, k := range list {
@@ -174,10 +174,10 @@ func Tell(ctx context.Context, t task.Task, others []string, o terminal.Options)
 		draw: func(w, h int, set *widget.Set) string { t.Set = set; return task.Tell(t, w, h) },
 		keys: func() (string, []keyrow.Key) { return t.Title, t.Keys },
 		move: func(string) bool { return false },
-		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
 	}
 	key, err := s.show(ctx, o)
-	if leaves(key) {
+	if Leaves(key) {
 		key = ""
 	}
 	return key, err
@@ -199,10 +199,10 @@ func Debrief(ctx context.Context, d task.Debrief, others []string, o terminal.Op
 			}
 			return true
 		},
-		ends: func(key string) bool { return key == "enter" || leaves(key) || among(others, key) },
+		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
 	}
 	key, err := s.show(ctx, o)
-	if leaves(key) {
+	if Leaves(key) {
 		key = ""
 	}
 	return d.Page, key, err

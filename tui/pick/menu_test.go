@@ -1,4 +1,4 @@
-package tui_test
+package pick_test
 
 import (
 	"testing"
@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen/menu"
 )
 
@@ -18,7 +18,7 @@ func TestMenuHasKeysOnQuestion(t *testing.T) {
 	menu := &menu.Menu{Title: "Titrate", Rows: []menu.Row{{Left: "1", Text: "one"}, {Left: "2", Text: "two"}}, Keys: keyrow.Menu("go on")}
 	for _, size := range []tea.WindowSizeMsg{{Width: 60, Height: 20}, {Width: 80, Height: 24}, {Width: 200, Height: 60}} {
 		menu.At = 0
-		m := tui.NewMenu(menu)
+		m := pick.NewMenu(menu)
 		m.Update(size)
 		require.Contains(t, m.View(), "? keys")
 		press := func(key string) tea.Cmd {

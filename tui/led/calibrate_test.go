@@ -1,4 +1,4 @@
-package tui_test
+package led_test
 
 import (
 	"bytes"
@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
 )
@@ -25,7 +25,7 @@ func TestCalibrateKeys(t *testing.T) {
 	var pressed []string
 	leader := func(_ context.Context, came <-chan string, show func(screen.Calibration)) error {
 		show(screen.Calibration{Title: "Calibration of E7", Expect: math.NaN()})
-		for len(pressed) == 0 || pressed[len(pressed)-1] != tui.PressQuit {
+		for len(pressed) == 0 || pressed[len(pressed)-1] != led.PressQuit {
 			pressed = append(pressed, <-came)
 		}
 		return nil
@@ -33,17 +33,17 @@ func TestCalibrateKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Calibrate(ctx, leader, terminal.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
+	err := led.Calibrate(ctx, leader, terminal.Options{In: strings.NewReader("?\r\rxat2" + "3\x7f2,5\rtq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
-	assert.Equal(t, []string{tui.PressIn, "22,5", tui.PressQuit}, pressed)
+	assert.Equal(t, []string{led.PressIn, "22,5", led.PressQuit}, pressed)
 	assert.True(t, strings.HasSuffix(out.String(), "\x1b[?1049l") || strings.Contains(out.String(), "\x1b[?1049l"), "the terminal is given back")
 }
 
 // A key that does nothing in a mood says so, and what was typed is answered.
 func TestCalibrateIdleKeys(t *testing.T) {
 	var pressed []string
-	m := tui.NewCalibrating(func(s string) { pressed = append(pressed, s) })
+	m := led.NewCalibrating(func(s string) { pressed = append(pressed, s) })
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
 	key := func(k string) string {
 		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
@@ -81,14 +81,14 @@ func TestCalibrateIdleKeys(t *testing.T) {
 // While one that was broken off is offered, the keys decide that and nothing else.
 func TestCalibrateOfferKeys(t *testing.T) {
 	var pressed []string
-	m := tui.NewCalibrating(func(s string) { pressed = append(pressed, s) })
+	m := led.NewCalibrating(func(s string) { pressed = append(pressed, s) })
 	m, _ = m.Update(screen.Calibration{Mood: screen.Offered, Expect: math.NaN()})
 	for _, r := range "at25n" {
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
 	}
 	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyEnter})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
-	assert.Equal(t, []string{tui.PressNew, tui.PressIn}, pressed)
+	assert.Equal(t, []string{led.PressNew, led.PressIn}, pressed)
 	assert.Contains(t, m.View(), "n from the start")
 	m, _ = m.Update(screen.Calibration{Mood: screen.DoNow, Expect: math.NaN()})
 	assert.NotContains(t, m.View(), "n from the start")
@@ -97,7 +97,7 @@ func TestCalibrateOfferKeys(t *testing.T) {
 // The row of keys names what can be done now: while a reading settles the electrode is
 // in already, and before that there is no value to accept.
 func TestCalibrationHints(t *testing.T) {
-	m := tui.NewCalibrating(func(string) {})
+	m := led.NewCalibrating(func(string) {})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
 	for _, c := range []struct {
 		mood      screen.Mood
@@ -113,7 +113,7 @@ func TestCalibrationHints(t *testing.T) {
 
 // Every key has words.
 func TestCalibrationKeysHaveWords(t *testing.T) {
-	for _, k := range slices.Concat(tui.CalibrationKeys, tui.OfferKeys) {
+	for _, k := range slices.Concat(led.CalibrationKeys, led.OfferKeys) {
 		assert.NotEmpty(t, k.Name)
 		assert.NotEmpty(t, k.Short)
 		assert.NotEmpty(t, k.Does)

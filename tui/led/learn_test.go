@@ -1,4 +1,4 @@
-package tui_test
+package led_test
 
 import (
 	"bytes"
@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
 )
@@ -21,7 +21,7 @@ func TestLearnKeys(t *testing.T) {
 	var pressed []string
 	leader := func(_ context.Context, came <-chan string, show func(screen.Learn)) error {
 		show(screen.Learn{Title: "Learn the meter “corner”"})
-		for len(pressed) == 0 || pressed[len(pressed)-1] != tui.LearnQuit {
+		for len(pressed) == 0 || pressed[len(pressed)-1] != led.LearnQuit {
 			pressed = append(pressed, <-came)
 		}
 		return nil
@@ -29,15 +29,15 @@ func TestLearnKeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()
 	var out bytes.Buffer
-	err := tui.Learn(ctx, leader, terminal.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
+	err := led.Learn(ctx, leader, terminal.Options{In: strings.NewReader("xpcfkmn?qtsi\rq"), Out: &out})
 	require.NoError(t, err)
 	require.NoError(t, ctx.Err(), "it ended by itself")
-	assert.Equal(t, []string{"p", "c", "f", "k", "m", "n", "t", "s", "i", tui.LearnKeep, tui.LearnQuit}, pressed)
+	assert.Equal(t, []string{"p", "c", "f", "k", "m", "n", "t", "s", "i", led.LearnKeep, led.LearnQuit}, pressed)
 	assert.Contains(t, out.String(), "\x1b[?1049l", "the terminal is given back")
 }
 
 func TestLearnKeysHaveWords(t *testing.T) {
-	for _, k := range tui.LearnKeys {
+	for _, k := range led.LearnKeys {
 		assert.NotEmpty(t, k.Name)
 		assert.NotEmpty(t, k.Short)
 		assert.NotEmpty(t, k.Does)

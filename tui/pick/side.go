@@ -1,4 +1,4 @@
-package tui
+package pick
 
 import (
 	tea "github.com/charmbracelet/bubbletea"
