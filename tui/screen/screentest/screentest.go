@@ -16,7 +16,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var update = flag.Bool("update", false, "write the golden files again")
 
 // Golden compares a screen of w by h with testdata/<test>/<name>.golden and
 // checks that it keeps to its size.
