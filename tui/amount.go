@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"example.org/halfdrop/meter/phrase"
 )
 
 // inML reports whether what is in hand is of a bottle that is given in mL.
@@ -52,36 +50,4 @@ func parseAmount(text string) (drops, ml float64, err error) {
 		return 0, x, nil
 	}
 	return x, 0, nil
-}
-
-// amount records what was added: "6", "0.6 mL", "6 drops", each with the name
-// of a titrant behind it when it was not the one advised.
-func (p *plain) amount(text string) {
-	if p.warm(text) || p.value(text) {
-		return
-	}
-	number, name := splitAmount(text)
-	if _, _, err := parseAmount(number); err != nil {
-		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
-		return
-	}
-	if name != "" {
-		full, err := findTitrant(p.hand.view.Titrants, name)
-		if err != nil {
-			p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
-			return
-		}
-		p.hand.chosen = full
-	}
-	drops, ml, err := p.hand.amount(number)
-	if err != nil {
-		p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
-		p.hand.chosen = ""
-		return
-	}
-	if p.hand.typed = number; p.hand.eitherWay() && name == "" {
-		p.take(p.hand.whichIs())
-		return
-	}
-	p.take(p.hand.add(drops, ml))
 }

@@ -4,23 +4,10 @@ import (
 	"fmt"
 	"strings"
 
-	tea "github.com/charmbracelet/bubbletea"
-
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 )
-
-// pressCheck begins a check of the electrode in standards; which ones is asked.
-func (m *Model) pressCheck(string) tea.Cmd {
-	if no := m.hand.cannotCheck(); no != "" {
-		m.take(sorry("%s", no))
-		return nil
-	}
-	m.mode, m.line = checking, nil
-	return nil
-}
 
 // cannotCheck is why no check can begin; empty when one can.
 func (h *hand) cannotCheck() string {
@@ -90,22 +77,4 @@ func awayHints(v run.View) []keyrow.Key {
 		return []keyrow.Key{key("0-9", "what it shows"), stop, more}
 	}
 	return []keyrow.Key{key("Enter", "it is in"), stop, more}
-}
-
-// check begins or ends a check by a line: "k", "k 7.00 4.01", "k stop".
-func (p *plain) check(text string) {
-	text = strings.TrimSpace(text)
-	if strings.EqualFold(text, "stop") {
-		if p.hand.view.Away == nil {
-			p.print("No check is in progress.")
-			return
-		}
-		p.take(check(run.CheckStop, ""))
-		return
-	}
-	if no := p.hand.cannotCheck(); no != "" {
-		p.print("%s.", phrase.UpperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
-		return
-	}
-	p.take(check(run.CheckOut, text))
 }

@@ -127,12 +127,3 @@ func marked(in run.Intent, text string) answer {
 func markWords(v run.View) string {
 	return fmt.Sprintf("new mark in mL, Enter alone for %g", v.Mark)
 }
-
-// confirm answers a check in a line; a number behind it is a new mark.
-func (p *plain) confirm(rest string) {
-	a := p.hand.confirm()
-	if a.mark != nil {
-		a = marked(*a.mark, rest)
-	}
-	p.take(a)
-}

@@ -88,3 +88,13 @@ func (m *Model) endLine(text string) {
 		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
 	}
 }
+
+// pressCheck begins a check of the electrode in standards; which ones is asked.
+func (m *Model) pressCheck(string) tea.Cmd {
+	if no := m.hand.cannotCheck(); no != "" {
+		m.take(sorry("%s", no))
+		return nil
+	}
+	m.mode, m.line = checking, nil
+	return nil
+}

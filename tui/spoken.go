@@ -2,8 +2,11 @@ package tui
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/keyrow"
 )
 
@@ -78,4 +81,114 @@ func (p *plain) help() {
 		p.print("%s: %s", s[0], s[1])
 	}
 	p.print("%s", keyrow.Caution)
+}
+
+// amount records what was added: "6", "0.6 mL", "6 drops", each with the name
+// of a titrant behind it when it was not the one advised.
+func (p *plain) amount(text string) {
+	if p.warm(text) || p.value(text) {
+		return
+	}
+	number, name := splitAmount(text)
+	if _, _, err := parseAmount(number); err != nil {
+		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
+		return
+	}
+	if name != "" {
+		full, err := findTitrant(p.hand.view.Titrants, name)
+		if err != nil {
+			p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
+			return
+		}
+		p.hand.chosen = full
+	}
+	drops, ml, err := p.hand.amount(number)
+	if err != nil {
+		p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
+		p.hand.chosen = ""
+		return
+	}
+	if p.hand.typed = number; p.hand.eitherWay() && name == "" {
+		p.take(p.hand.whichIs())
+		return
+	}
+	p.take(p.hand.add(drops, ml))
+}
+
+// check begins or ends a check by a line: "k", "k 7.00 4.01", "k stop".
+func (p *plain) check(text string) {
+	text = strings.TrimSpace(text)
+	if strings.EqualFold(text, "stop") {
+		if p.hand.view.Away == nil {
+			p.print("No check is in progress.")
+			return
+		}
+		p.take(check(run.CheckStop, ""))
+		return
+	}
+	if no := p.hand.cannotCheck(); no != "" {
+		p.print("%s.", phrase.UpperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
+		return
+	}
+	p.take(check(run.CheckOut, text))
+}
+
+// confirm answers a check in a line; a number behind it is a new mark.
+func (p *plain) confirm(rest string) {
+	a := p.hand.confirm()
+	if a.mark != nil {
+		a = marked(*a.mark, rest)
+	}
+	p.take(a)
+}
+
+// value takes a line that says what the display shows: "7.42", "7,42 s", "pH 7.5".
+func (p *plain) value(text string) bool {
+	if !p.hand.view.ByHand {
+		return false
+	}
+	f := strings.Fields(strings.ToLower(strings.ReplaceAll(text, ",", ".")))
+	named := len(f) > 1 && f[0] == "ph"
+	if named {
+		f = f[1:]
+	}
+	stands := len(f) == 2 && f[1] == "s"
+	if stands {
+		f = f[:1]
+	}
+	if len(f) != 1 {
+		return false
+	}
+	if _, _, err := parsePH(f[0]); err != nil {
+		return false
+	}
+	p.hand.typed = f[0]
+	if named {
+		p.hand.typed += "p"
+	}
+	switch {
+	case stands:
+		p.take(p.hand.read(true))
+	case p.hand.ofPH():
+		p.take(p.hand.enter())
+	default:
+		p.hand.forget()
+		return false
+	}
+	return true
+}
+
+// warm takes a line that says how warm the beaker is: "21.5 C", "21,5 °C".
+func (p *plain) warm(text string) bool {
+	number, ok := strings.CutSuffix(strings.ReplaceAll(text, ",", "."), "C")
+	if !ok || !p.hand.view.ByHand {
+		return false
+	}
+	number = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "°"))
+	if _, err := strconv.ParseFloat(number, 64); err != nil {
+		return false
+	}
+	p.hand.typed = number
+	p.take(p.hand.degrees())
+	return true
 }

@@ -69,21 +69,6 @@ func (h *hand) degrees() answer {
 	return answer{want: &run.Intent{Kind: run.WantWarm, TempC: x}}
 }
 
-// warm takes a line that says how warm the beaker is: "21.5 C", "21,5 °C".
-func (p *plain) warm(text string) bool {
-	number, ok := strings.CutSuffix(strings.ReplaceAll(text, ",", "."), "C")
-	if !ok || !p.hand.view.ByHand {
-		return false
-	}
-	number = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "°"))
-	if _, err := strconv.ParseFloat(number, 64); err != nil {
-		return false
-	}
-	p.hand.typed = number
-	p.take(p.hand.degrees())
-	return true
-}
-
 // stands says that the display stands: at what is typed, else at the latest value.
 func (h *hand) stands() answer {
 	v := h.view
@@ -166,40 +151,4 @@ func (h *hand) slipped(a run.Answer) *question {
 	}
 	q.choices = append(q.choices, choice{"Esc", "esc", "type it again", func() answer { return say("nothing is recorded; type it again") }})
 	return q
-}
-
-// value takes a line that says what the display shows: "7.42", "7,42 s", "pH 7.5".
-func (p *plain) value(text string) bool {
-	if !p.hand.view.ByHand {
-		return false
-	}
-	f := strings.Fields(strings.ToLower(strings.ReplaceAll(text, ",", ".")))
-	named := len(f) > 1 && f[0] == "ph"
-	if named {
-		f = f[1:]
-	}
-	stands := len(f) == 2 && f[1] == "s"
-	if stands {
-		f = f[:1]
-	}
-	if len(f) != 1 {
-		return false
-	}
-	if _, _, err := parsePH(f[0]); err != nil {
-		return false
-	}
-	p.hand.typed = f[0]
-	if named {
-		p.hand.typed += "p"
-	}
-	switch {
-	case stands:
-		p.take(p.hand.read(true))
-	case p.hand.ofPH():
-		p.take(p.hand.enter())
-	default:
-		p.hand.forget()
-		return false
-	}
-	return true
 }
