@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 )
 
@@ -24,21 +25,21 @@ type binding struct {
 var bindings = []binding{
 	{[]string{"enter"}, "Enter", "record the order, or the amount typed", (*Model).pressEnter},
 	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops added, 0.5 is half; mL of a burette", (*Model).pressDigit},
-	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
-	{[]string{"s"}, "s", "by hand: steady, at the value typed", plainKey((*hand).stands)},
-	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},
-	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand).degrees)},
-	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
-	{[]string{"backspace", "delete"}, "Backspace", "delete the last digit or counted drop", plainKey((*hand).back)},
-	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
-	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
-	{[]string{"n"}, "n", "nothing of the order was given", plainKey((*hand).decline)},
-	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand).withdraw)},
-	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
-	{[]string{"c"}, "c", "CHECK: looked, it is as planned; carry on", plainKey((*hand).confirm)},
-	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
-	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
-	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
+	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand.Hand).Millilitres)},
+	{[]string{"s"}, "s", "by hand: steady, at the value typed", plainKey((*hand.Hand).Stands)},
+	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand.Hand).Value)},
+	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand.Hand).Degrees)},
+	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand.Hand).Drop)},
+	{[]string{"backspace", "delete"}, "Backspace", "delete the last digit or counted drop", plainKey((*hand.Hand).Back)},
+	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand.Hand).Clear)},
+	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand.Hand).Cycle)},
+	{[]string{"n"}, "n", "nothing of the order was given", plainKey((*hand.Hand).Decline)},
+	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand.Hand).Withdraw)},
+	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand.Hand).Correct)},
+	{[]string{"c"}, "c", "CHECK: looked, it is as planned; carry on", plainKey((*hand.Hand).Confirm)},
+	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand.Hand).Affirm)},
+	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand.Hand).GoOn)},
+	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand.Hand).Immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards; carry on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle available: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
@@ -61,7 +62,7 @@ var keymap = func() map[string]*binding {
 }()
 
 // plainKey is a key that only concerns the hand.
-func plainKey(f func(*hand) answer) func(*Model, string) tea.Cmd {
+func plainKey(f func(*hand.Hand) hand.Answer) func(*Model, string) tea.Cmd {
 	return func(m *Model, _ string) tea.Cmd {
 		m.take(f(&m.hand))
 		return nil
@@ -81,7 +82,7 @@ func help() []keyrow.Key {
 // something to withdraw.
 func (m *Model) hints() []keyrow.Key {
 	keys := m.useful()
-	if m.hand.nothingGiven() && len(m.hand.view.Amended) == 0 {
+	if m.hand.NothingGiven() && len(m.hand.View.Amended) == 0 {
 		keys = slices.DeleteFunc(keys, func(k keyrow.Key) bool { return k.Name == "u" })
 	}
 	return keys
@@ -109,40 +110,40 @@ func (m *Model) useful() []keyrow.Key {
 	case ending:
 		return nil
 	}
-	h, v := &m.hand, m.hand.view
-	if q := h.question; q != nil {
+	h, v := &m.hand, m.hand.View
+	if q := h.Question; q != nil {
 		var out []keyrow.Key
-		for _, c := range q.choices {
-			short := c.short
-			if b := brief[short]; b != "" { // the question in lines has it whole
+		for _, c := range q.Choices {
+			short := c.Short
+			if b := hand.Brief[short]; b != "" { // the question in lines has it whole
 				short = b
 			}
-			out = append(out, key(c.name, short))
+			out = append(out, key(c.Name, short))
 		}
 		return out
 	}
 	switch {
-	case h.typed != "" && h.ofPH():
+	case h.Typed != "" && h.OfPH():
 		return []keyrow.Key{key("s", "it is steady"), key("Enter", "still moving"), key("Esc", "clear"), key("m", "mL"), more}
-	case h.typed != "":
+	case h.Typed != "":
 		return []keyrow.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
-	case h.counting:
+	case h.Counting:
 		return []keyrow.Key{key("Space", "next drop"), key("Enter", "all in"), more, quit, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:
-		return append(awayHints(v), quit)
+		return append(hand.AwayHints(v), quit)
 	case v.Giving != nil:
 		return []keyrow.Key{more, quit}
-	case v.Falling != nil && !h.spent():
+	case v.Falling != nil && !h.Spent():
 		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
-	case v.Advice.Do == coach.Add && !h.spent():
+	case v.Advice.Do == coach.Add && !h.Spent():
 		count := key("Space", "count")
 		if v.Advice.Drops == 0 {
 			count.Short = "begun" // mL are not counted
 		}
-		return []keyrow.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
+		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
 			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
-		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
+		return hand.ReplyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Offer != nil && v.Next != nil:
 		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), key("g", "go ahead"), more, quit, key("u", "undo"), key("r", "remark")}
 	case v.Offer != nil:
@@ -153,10 +154,4 @@ func (m *Model) useful() []keyrow.Key {
 		return []keyrow.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}
 	return []keyrow.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("k", "check in standards"), key("b", "bell")}
-}
-
-// firstWords is the number and unit of an amount, without what is in brackets.
-func firstWords(amount string) string {
-	short, _, _ := strings.Cut(amount, " (")
-	return short
 }

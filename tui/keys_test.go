@@ -41,7 +41,7 @@ func TestHints(t *testing.T) {
 		for _, do := range []coach.Action{coach.Wait, coach.Add, coach.Stop, coach.Check} {
 			for _, typed := range []string{"", "6"} {
 				m := &Model{mode: md}
-				m.hand.view.Advice.Do, m.hand.typed, m.hand.counting = do, typed, typed == "" && do == coach.Stop
+				m.hand.View.Advice.Do, m.hand.Typed, m.hand.Counting = do, typed, typed == "" && do == coach.Stop
 				for _, k := range m.hints() {
 					assert.True(t, known[k.Name], k.Name)
 					assert.NotEmpty(t, k.Short)
@@ -67,7 +67,7 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 		named := func(v run.View) bool {
 			v.Advice.Do = do
 			m := &Model{}
-			m.hand.see(v)
+			m.hand.See(v)
 			return slices.ContainsFunc(m.hints(), func(k keyrow.Key) bool { return k.Name == "u" })
 		}
 		assert.False(t, named(run.View{}), do)
@@ -81,11 +81,11 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 // mL are not counted.
 func TestLeavingADetermination(t *testing.T) {
 	m := &Model{}
-	m.hand.view.Found = &run.Finding{}
+	m.hand.View.Found = &run.Finding{}
 	assert.Equal(t, "End the run before its answer is known? y or n", m.question())
-	m.hand.view.Advice.Do = coach.Stop
+	m.hand.View.Advice.Do = coach.Stop
 	assert.Equal(t, "The answer is known. End the run? y or n", m.question())
-	m.hand.view.Advice.Do, m.hand.view.Advice.Volume = coach.Add, 2e-3
+	m.hand.View.Advice.Do, m.hand.View.Advice.Volume = coach.Add, 2e-3
 	assert.Contains(t, m.hints(), keyrow.Key{Name: "Space", Short: "begun"})
 }
 
@@ -93,8 +93,8 @@ func TestLeavingADetermination(t *testing.T) {
 // the way out.
 func TestReasonsFitTheRow(t *testing.T) {
 	m := &Model{}
-	m.hand.see(run.View{Entries: []run.Entry{{Drops: 3}}})
-	m.hand.undo()
+	m.hand.See(run.View{Entries: []run.Entry{{Drops: 3}}})
+	m.hand.Withdraw()
 	row := ""
 	for _, k := range m.hints() {
 		if k.Name != "Enter" { // which says nothing more than that

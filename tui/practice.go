@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/screen/menu"
@@ -162,26 +163,26 @@ func (m *practising) own(msg tea.KeyMsg) bool {
 func (m *practising) ask() {
 	switch {
 	case !m.p.Silent:
-		m.take(sorry("the coach says what it thinks all the time"))
+		m.take(hand.Sorry("the coach says what it thinks all the time"))
 	case !m.p.Ask:
-		m.take(sorry("no coach in this run; you decide"))
-	case m.hand.any:
+		m.take(hand.Sorry("no coach in this run; you decide"))
+	case m.hand.Any:
 		m.asked = len(m.real.Entries) + 1
-		m.hand.see(m.hide(m.real))
-		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: m.p.Asked}})
+		m.hand.See(m.hide(m.real))
+		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: m.p.Asked}})
 	}
 }
 
 func (m *practising) pause() {
 	if m.p.Pause == nil {
-		m.take(sorry("time cannot be stopped here"))
+		m.take(hand.Sorry("time cannot be stopped here"))
 		return
 	}
 	text := "time runs"
 	if m.p.Pause() {
 		text = "time is paused; p lets it run"
 	}
-	m.take(say("%s", text))
+	m.take(hand.Say("%s", text))
 }
 
 // View is the run, or the list of faults over it.
@@ -229,14 +230,14 @@ func (m *practising) screen() screen.State {
 		st.Keys = append(st.Keys[:len(st.Keys):len(st.Keys)], keyrow.Key{Name: "x", Short: "leave, to resume later"})
 		return st
 	}
-	if m.mode != running || m.hand.typed != "" || m.hand.counting {
+	if m.mode != running || m.hand.Typed != "" || m.hand.Counting {
 		return st
 	}
 	var more []keyrow.Key
-	if m.hand.view.Silent != "" {
-		st.Keys = []keyrow.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
+	if m.hand.View.Silent != "" {
+		st.Keys = []keyrow.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.Titrant()},
 			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}}
-		if !m.hand.nothingGiven() {
+		if !m.hand.NothingGiven() {
 			st.Keys = append(st.Keys, keyrow.Key{Name: "u", Short: "undo"})
 		}
 		if m.p.Ask {

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen/menu"
@@ -14,10 +15,10 @@ import (
 func (m *practising) openTrace() {
 	switch {
 	case len(m.p.Faults) == 0:
-		m.take(sorry("there is no fault to name in this exercise"))
+		m.take(hand.Sorry("there is no fault to name in this exercise"))
 		return
 	case len(m.past.points) == 0:
-		m.take(sorry("nothing has been read yet"))
+		m.take(hand.Sorry("nothing has been read yet"))
 		return
 	}
 	t := m.past.trace(m.real)
@@ -62,7 +63,7 @@ func (m *practising) pressInTrace(key string) {
 	default:
 		if pick.Leaves(key) {
 			m.trace = nil
-			m.take(say("nothing was named"))
+			m.take(hand.Say("nothing was named"))
 		}
 	}
 }
@@ -122,7 +123,7 @@ func (m *practising) pressInWays(key string) {
 func (m *practising) name(way int) {
 	in, over := m.p.Name(m.naming.At, Evidence{m.trace.Cursor, m.trace.OnDose, way})
 	m.naming, m.trace, m.how = nil, nil, nil
-	m.take(answer{want: &in})
+	m.take(hand.Answer{Want: &in})
 	if over {
 		m.runner.Post(run.Intent{Kind: run.WantEnd})
 	}

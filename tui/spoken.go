@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 )
 
@@ -90,61 +91,55 @@ func (p *plain) amount(text string) {
 		return
 	}
 	number, name := splitAmount(text)
-	if _, _, err := parseAmount(number); err != nil {
+	if !hand.IsAmount(number) {
 		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
 		return
 	}
+	var err error
 	if name != "" {
-		full, err := findTitrant(p.hand.view.Titrants, name)
-		if err != nil {
-			p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
-			return
-		}
-		p.hand.chosen = full
+		name, err = findTitrant(p.hand.View.Titrants, name)
 	}
-	drops, ml, err := p.hand.amount(number)
+	var a hand.Answer
+	if err == nil {
+		a, err = p.hand.Record(number, name)
+	}
 	if err != nil {
 		p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
-		p.hand.chosen = ""
 		return
 	}
-	if p.hand.typed = number; p.hand.eitherWay() && name == "" {
-		p.take(p.hand.whichIs())
-		return
-	}
-	p.take(p.hand.add(drops, ml))
+	p.take(a)
 }
 
 // check begins or ends a check by a line: "k", "k 7.00 4.01", "k stop".
 func (p *plain) check(text string) {
 	text = strings.TrimSpace(text)
 	if strings.EqualFold(text, "stop") {
-		if p.hand.view.Away == nil {
+		if p.hand.View.Away == nil {
 			p.print("No check is in progress.")
 			return
 		}
-		p.take(check(run.CheckStop, ""))
+		p.take(hand.Check(run.CheckStop, ""))
 		return
 	}
-	if no := p.hand.cannotCheck(); no != "" {
+	if no := p.hand.CannotCheck(); no != "" {
 		p.print("%s.", phrase.UpperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
 		return
 	}
-	p.take(check(run.CheckOut, text))
+	p.take(hand.Check(run.CheckOut, text))
 }
 
 // confirm answers a check in a line; a number behind it is a new mark.
 func (p *plain) confirm(rest string) {
-	a := p.hand.confirm()
-	if a.mark != nil {
-		a = marked(*a.mark, rest)
+	a := p.hand.Confirm()
+	if a.Mark != nil {
+		a = hand.Marked(*a.Mark, rest)
 	}
 	p.take(a)
 }
 
 // value takes a line that says what the display shows: "7.42", "7,42 s", "pH 7.5".
 func (p *plain) value(text string) bool {
-	if !p.hand.view.ByHand {
+	if !p.hand.View.ByHand {
 		return false
 	}
 	f := strings.Fields(strings.ToLower(strings.ReplaceAll(text, ",", ".")))
@@ -159,20 +154,20 @@ func (p *plain) value(text string) bool {
 	if len(f) != 1 {
 		return false
 	}
-	if _, _, err := parsePH(f[0]); err != nil {
+	if _, _, err := hand.ParsePH(f[0]); err != nil {
 		return false
 	}
-	p.hand.typed = f[0]
+	p.hand.Typed = f[0]
 	if named {
-		p.hand.typed += "p"
+		p.hand.Typed += "p"
 	}
 	switch {
 	case stands:
-		p.take(p.hand.read(true))
-	case p.hand.ofPH():
-		p.take(p.hand.enter())
+		p.take(p.hand.Read(true))
+	case p.hand.OfPH():
+		p.take(p.hand.Enter())
 	default:
-		p.hand.forget()
+		p.hand.Forget()
 		return false
 	}
 	return true
@@ -181,14 +176,14 @@ func (p *plain) value(text string) bool {
 // warm takes a line that says how warm the beaker is: "21.5 C", "21,5 °C".
 func (p *plain) warm(text string) bool {
 	number, ok := strings.CutSuffix(strings.ReplaceAll(text, ",", "."), "C")
-	if !ok || !p.hand.view.ByHand {
+	if !ok || !p.hand.View.ByHand {
 		return false
 	}
 	number = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "°"))
 	if _, err := strconv.ParseFloat(number, 64); err != nil {
 		return false
 	}
-	p.hand.typed = number
-	p.take(p.hand.degrees())
+	p.hand.Typed = number
+	p.take(p.hand.Degrees())
 	return true
 }

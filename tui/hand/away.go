@@ -1,4 +1,4 @@
-package tui
+package hand
 
 import (
 	"fmt"
@@ -9,59 +9,59 @@ import (
 	"example.org/halfdrop/tui/keyrow"
 )
 
-// cannotCheck is why no check can begin; empty when one can.
-func (h *hand) cannotCheck() string {
+// CannotCheck is why no check can begin; empty when one can.
+func (h *Hand) CannotCheck() string {
 	switch {
-	case h.view.Away != nil:
+	case h.View.Away != nil:
 		return "a check is in progress; Esc ends it"
-	case h.typed != "" || h.counting:
+	case h.Typed != "" || h.Counting:
 		return "Esc first, then k"
-	case h.view.Falling != nil:
+	case h.View.Falling != nil:
 		return "first say what was given: Enter, a number, or n for nothing"
 	}
 	return ""
 }
 
-// checkPrompt asks for the standards.
-func (h *hand) checkPrompt() string {
-	return fmt.Sprintf("check in standards, Enter for %s: ", strings.Join(h.view.Standards, " and "))
+// CheckPrompt asks for the standards.
+func (h *Hand) CheckPrompt() string {
+	return fmt.Sprintf("check in standards, Enter for %s: ", strings.Join(h.View.Standards, " and "))
 }
 
-// check is a step of a check in standards.
-func check(step, standards string) answer {
-	return answer{want: &run.Intent{Kind: run.WantCheck, Code: step, Text: standards}}
+// Check is a step of a check in standards.
+func Check(step, standards string) Answer {
+	return Answer{Want: &run.Intent{Kind: run.WantCheck, Code: step, Text: standards}}
 }
 
 // dipped says that the electrode is where it is wanted: in the standard, or in the
 // beaker again.
-func (h *hand) dipped() answer {
-	switch w := h.view.Away; w.Stage {
+func (h *Hand) dipped() Answer {
+	switch w := h.View.Away; w.Stage {
 	case calib.Done:
-		return answer{want: &run.Intent{Kind: run.WantImmersed}}
+		return Answer{Want: &run.Intent{Kind: run.WantImmersed}}
 	case calib.Settle:
-		return sorry("it is in %s: leave it until the reading is taken; c takes it now", w.Standard)
+		return Sorry("it is in %s: leave it until the reading is taken; c takes it now", w.Standard)
 	case calib.Ask:
-		if h.view.ByHand {
-			return sorry("type what the display shows, or c to take the value")
+		if h.View.ByHand {
+			return Sorry("type what the display shows, or c to take the value")
 		}
 	case calib.Immerse:
-		if h.view.ByHand {
-			return sorry("type what the display shows once it is steady, such as 7.02")
+		if h.View.ByHand {
+			return Sorry("type what the display shows once it is steady, such as 7.02")
 		}
 	}
-	return check(run.CheckIn, "")
+	return Check(run.CheckIn, "")
 }
 
 // acceptIn takes the value in the standard as it is.
-func (h *hand) acceptIn() answer {
-	if s := h.view.Away.Stage; s == calib.Immerse || s == calib.Done {
-		return sorry("there is no value to take yet")
+func (h *Hand) acceptIn() Answer {
+	if s := h.View.Away.Stage; s == calib.Immerse || s == calib.Done {
+		return Sorry("there is no value to take yet")
 	}
-	return check(run.CheckTake, "")
+	return Check(run.CheckTake, "")
 }
 
-// awayHints are the keys while the electrode is out of the beaker.
-func awayHints(v run.View) []keyrow.Key {
+// AwayHints are the keys while the electrode is out of the beaker.
+func AwayHints(v run.View) []keyrow.Key {
 	key := func(name, short string) keyrow.Key { return keyrow.Key{Name: name, Short: short} }
 	more, stop := key("?", "keys"), key("Esc", "end the check")
 	switch {

@@ -1,4 +1,4 @@
-package tui
+package hand
 
 import (
 	"fmt"
@@ -9,22 +9,45 @@ import (
 )
 
 // inML reports whether what is in hand is of a bottle that is given in mL.
-func (h *hand) inML() bool {
-	i := slices.Index(h.view.Titrants, h.titrant())
-	return i >= 0 && i < len(h.view.InML) && h.view.InML[i]
+func (h *Hand) inML() bool {
+	i := slices.Index(h.View.Titrants, h.Titrant())
+	return i >= 0 && i < len(h.View.InML) && h.View.InML[i]
 }
 
 // unit is what a number without a unit counts.
-func (h *hand) unit() string {
+func (h *Hand) unit() string {
 	if h.inML() {
 		return "mL"
 	}
 	return "drops"
 }
 
+// IsAmount reports whether a text is an amount: "6", "6d", "0.6m".
+func IsAmount(text string) bool {
+	_, _, err := parseAmount(text)
+	return err == nil
+}
+
+// Record records an amount, as it was typed, of a titrant; empty for the one in hand. Where
+// it may be drops or mL it is asked about.
+func (h *Hand) Record(number, titrant string) (Answer, error) {
+	if titrant != "" {
+		h.Chosen = titrant
+	}
+	drops, ml, err := h.amount(number)
+	if err != nil {
+		h.Chosen = ""
+		return Answer{}, err
+	}
+	if h.Typed = number; h.eitherWay() && titrant == "" {
+		return h.whichIs(), nil
+	}
+	return h.add(drops, ml), nil
+}
+
 // amount is parseAmount for the bottle in hand: of one that is given in mL a number
 // without a unit is mL.
-func (h *hand) amount(text string) (drops, ml float64, err error) {
+func (h *Hand) amount(text string) (drops, ml float64, err error) {
 	drops, ml, err = parseAmount(text)
 	switch {
 	case err != nil || drops == 0:
@@ -34,7 +57,7 @@ func (h *hand) amount(text string) (drops, ml float64, err error) {
 	case !h.inML():
 		return drops, ml, nil
 	case strings.HasSuffix(text, "d"):
-		return 0, 0, fmt.Errorf("%s is given in mL, not in drops", h.titrant())
+		return 0, 0, fmt.Errorf("%s is given in mL, not in drops", h.Titrant())
 	}
 	return 0, drops, nil
 }
