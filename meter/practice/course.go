@@ -3,6 +3,7 @@ package practice
 import (
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 )
@@ -130,7 +131,8 @@ type Passage struct {
 
 // Passages are the additions that led past the target, and those that led still
 // further away from it on that side, seen from where the beaker stood before.
-func (c *Course) Passages(target, tolerance float64) []Passage {
+func (c *Course) Passages(aim, within chem.PH) []Passage {
+	target, tolerance := float64(aim), float64(within)
 	var out []Passage
 	from, side := c.Start, 0.0 // the side on which it is past the target
 	for _, s := range c.Stops {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
@@ -120,7 +121,7 @@ func (j *judge) outcome() error {
 	res := j.res
 	if !j.e.Determines() {
 		res.In = math.Abs(res.Final-res.Target) <= res.Tolerance+practice.HalfDigit
-		res.passed = j.c.Passages(res.Target, res.Tolerance+practice.HalfDigit)
+		res.passed = j.c.Passages(chem.PH(res.Target), chem.PH(res.Tolerance+practice.HalfDigit))
 		res.Over = len(res.passed)
 		return nil
 	}
