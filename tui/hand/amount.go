@@ -74,3 +74,9 @@ func parseAmount(text string) (drops, ml float64, err error) {
 	}
 	return x, 0, nil
 }
+
+// FirstWords is the number and unit of an amount, without what is in brackets.
+func FirstWords(amount string) string {
+	short, _, _ := strings.Cut(amount, " (")
+	return short
+}

@@ -349,9 +349,3 @@ func (h *Hand) Screen() screen.Hand {
 	return screen.Hand{Titrant: h.Titrant(), Other: h.other(), Typed: h.Typed, PH: h.Typed != "" && h.OfPH(), ML: h.inML(),
 		Counting: h.Counting, Counted: h.counted, Wanted: h.wanted}
 }
-
-// FirstWords is the number and unit of an amount, without what is in brackets.
-func FirstWords(amount string) string {
-	short, _, _ := strings.Cut(amount, " (")
-	return short
-}
