@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
 )
@@ -19,14 +18,6 @@ type Answer struct {
 	Wrong bool        // the key did nothing
 	Words *run.Intent // what waits for a reason in the person's own words
 	Mark  *run.Intent // what waits for a new mark
-}
-
-// Say is an answer in words.
-func Say(format string, a ...any) Answer { return Answer{Say: fmt.Sprintf(format, a...)} }
-
-// Sorry is an answer in words to a key that did nothing.
-func Sorry(format string, a ...any) Answer {
-	return Answer{Say: phrase.Plain(fmt.Errorf(format, a...)).Error(), Wrong: true}
 }
 
 // Hand is what the person is about to record. Screen and line mode share it.

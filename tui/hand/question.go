@@ -1,6 +1,11 @@
 package hand
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+
+	"example.org/halfdrop/meter/phrase"
+)
 
 // Question is asked before something is recorded. Nothing else is taken until it
 // is answered, and no answer records anything that was not said.
@@ -55,4 +60,12 @@ func (q *Question) Keys() string {
 		}
 	}
 	return text
+}
+
+// Say is an answer in words.
+func Say(format string, a ...any) Answer { return Answer{Say: fmt.Sprintf(format, a...)} }
+
+// Sorry is an answer in words to a key that did nothing.
+func Sorry(format string, a ...any) Answer {
+	return Answer{Say: phrase.Plain(fmt.Errorf(format, a...)).Error(), Wrong: true}
 }
