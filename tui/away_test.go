@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // away is a run whose electrode is out for a check in two standards.
@@ -95,7 +95,7 @@ func TestLinesOfACheck(t *testing.T) {
 		{away(calib.Immerse, true), "7.02", []run.Intent{value(7.02, 2, false)}, ""},
 	} {
 		synctest.Test(t, func(t *testing.T) {
-			k := speak(t, tui.Options{})
+			k := speak(t, terminal.Options{})
 			said := k.show(tt.view) + k.say(tt.line)
 			assert.Equal(t, tt.want, k.wants(), tt.line)
 			assert.Contains(t, said, tt.says, tt.line)

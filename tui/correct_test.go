@@ -9,18 +9,23 @@ import (
 
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // corrected is what is wanted of the run after some keys in a waiting run.
 func corrected(t *testing.T, keys ...string) []run.Intent {
 	t.Helper()
 	f := newFake()
-	var m tea.Model = tui.New(f, tui.Options{})
+	var m tea.Model = tui.New(f, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	f.views <- waiting()
 	m, _ = m.Update(m.Init()())
 	for _, k := range keys {
-		m, _ = m.Update(keyed(k))
+		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		if t, ok := map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc}[k]; ok {
+			msg = tea.KeyMsg{Type: t}
+		}
+		m, _ = m.Update(msg)
 	}
 	return f.wants()
 }

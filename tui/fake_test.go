@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 func TestMain(m *testing.M) {
@@ -161,7 +162,7 @@ func start(t *testing.T, v run.View) *bench {
 	t.Setenv("LC_ALL", "C.UTF-8")
 	t.Setenv("TERM", "xterm-256color")
 	f := newFake()
-	b := &bench{T: t, fake: f, m: tui.New(f, tui.Options{})}
+	b := &bench{T: t, fake: f, m: tui.New(f, terminal.Options{})}
 	b.send(tea.WindowSizeMsg{Width: 80, Height: 24})
 	b.show(v)
 	return b
@@ -170,7 +171,7 @@ func start(t *testing.T, v run.View) *bench {
 // ringing is the program with a bell that is counted.
 func ringing(t *testing.T, v run.View, on bool, ring func()) *bench {
 	f := newFake()
-	b := &bench{T: t, fake: f, m: tui.NewRinging(f, tui.Options{Bell: on}, ring)}
+	b := &bench{T: t, fake: f, m: tui.NewRinging(f, terminal.Options{Bell: on}, ring)}
 	b.send(tea.WindowSizeMsg{Width: 80, Height: 24})
 	b.show(v)
 	return b

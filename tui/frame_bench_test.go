@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // BenchmarkKeyAmongReadings is one frame at 200 views a second, five of them
@@ -14,7 +15,7 @@ import (
 // must show in that very frame.
 func BenchmarkKeyAmongReadings(b *testing.B) {
 	f := newFake()
-	m := &bench{fake: f, m: tui.New(f, tui.Options{})}
+	m := &bench{fake: f, m: tui.New(f, terminal.Options{})}
 	m.send(tea.WindowSizeMsg{Width: 120, Height: 40})
 	v := advising(400)
 	n := 0

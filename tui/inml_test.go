@@ -8,7 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // burette is a run in which 21.35 mL of the first bottle are ordered, which a burette gives.
@@ -66,7 +66,7 @@ func TestNumbersOfABurette(t *testing.T) {
 
 func TestPlainLinesOfABurette(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{})
+		k := speak(t, terminal.Options{})
 		assert.Contains(t, k.show(burette()), "ADD 21.35 mL of NaOH 1 M", "no digit of the scale is left out")
 		k.say("21.40")
 		assert.Contains(t, k.say("6 drops"), "NaOH 1 M is given in mL, not in drops. Nothing is recorded.")

@@ -8,7 +8,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/hand"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // binding is a key with what it does. The help and the hints are built from
@@ -24,21 +25,21 @@ type binding struct {
 var bindings = []binding{
 	{[]string{"enter"}, "Enter", "record the order, or the amount typed", (*Model).pressEnter},
 	{strings.Split("0 1 2 3 4 5 6 7 8 9 . ,", " "), "0-9 .", "drops added, 0.5 is half; mL of a burette", (*Model).pressDigit},
-	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand).millilitres)},
-	{[]string{"s"}, "s", "by hand: steady, at the value typed", plainKey((*hand).stands)},
-	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand).value)},
-	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand).degrees)},
-	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand).drop)},
-	{[]string{"backspace", "delete"}, "Backspace", "delete the last digit or counted drop", plainKey((*hand).back)},
-	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand).clear)},
-	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand).cycle)},
-	{[]string{"n"}, "n", "nothing of the order was given", plainKey((*hand).decline)},
-	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand).withdraw)},
-	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand).correct)},
-	{[]string{"c"}, "c", "CHECK: looked, it is as planned; carry on", plainKey((*hand).confirm)},
-	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand).affirm)},
-	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand).goOn)},
-	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand).immersed)},
+	{[]string{"m"}, "m", "after a number: it is in mL, as in 0.6m", plainKey((*hand.Hand).Millilitres)},
+	{[]string{"s"}, "s", "by hand: steady, at the value typed", plainKey((*hand.Hand).Stands)},
+	{[]string{"p"}, "p", "by hand, after a number: it is the pH: 7.5p", plainKey((*hand.Hand).Value)},
+	{[]string{"C"}, "C", "by hand, after a number: it is in °C: 21.5C", plainKey((*hand.Hand).Degrees)},
+	{[]string{" "}, "Space", "a drop falls: count it, also by foot pedal", plainKey((*hand.Hand).Drop)},
+	{[]string{"backspace", "delete"}, "Backspace", "delete the last digit or counted drop", plainKey((*hand.Hand).Back)},
+	{[]string{"esc"}, "Esc", "clear what is typed or counted", plainKey((*hand.Hand).Clear)},
+	{[]string{"t"}, "t", "choose another titrant for what was added", plainKey((*hand.Hand).Cycle)},
+	{[]string{"n"}, "n", "nothing of the order was given", plainKey((*hand.Hand).Decline)},
+	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand.Hand).Withdraw)},
+	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand.Hand).Correct)},
+	{[]string{"c"}, "c", "CHECK: looked, it is as planned; carry on", plainKey((*hand.Hand).Confirm)},
+	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand.Hand).Affirm)},
+	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand.Hand).GoOn)},
+	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand.Hand).Immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards; carry on", (*Model).pressCheck},
 	{[]string{"+"}, "+", "another bottle available: + NaOH 0.1 M Enter", (*Model).pressBottle},
 	{[]string{"r"}, "r", "write a remark into the record", (*Model).pressRemark},
@@ -61,7 +62,7 @@ var keymap = func() map[string]*binding {
 }()
 
 // plainKey is a key that only concerns the hand.
-func plainKey(f func(*hand) answer) func(*Model, string) tea.Cmd {
+func plainKey(f func(*hand.Hand) hand.Answer) func(*Model, string) tea.Cmd {
 	return func(m *Model, _ string) tea.Cmd {
 		m.take(f(&m.hand))
 		return nil
@@ -69,94 +70,88 @@ func plainKey(f func(*hand) answer) func(*Model, string) tea.Cmd {
 }
 
 // help is all keys for the help screen.
-func help() []screen.Key {
-	var out []screen.Key
+func help() []keyrow.Key {
+	var out []keyrow.Key
 	for _, b := range bindings {
-		out = append(out, screen.Key{Name: b.name, Does: b.does})
+		out = append(out, keyrow.Key{Name: b.name, Does: b.does})
 	}
 	return out
 }
 
 // hints are the keys worth naming now, the weightiest first; u only where there is
 // something to withdraw.
-func (m *Model) hints() []screen.Key {
+func (m *Model) hints() []keyrow.Key {
 	keys := m.useful()
-	if m.hand.nothingGiven() && len(m.hand.view.Amended) == 0 {
-		keys = slices.DeleteFunc(keys, func(k screen.Key) bool { return k.Name == "u" })
+	if m.hand.NothingGiven() && len(m.hand.View.Amended) == 0 {
+		keys = slices.DeleteFunc(keys, func(k keyrow.Key) bool { return k.Name == "u" })
 	}
 	return keys
 }
 
 // useful are the keys of what is going on.
-func (m *Model) useful() []screen.Key {
-	key := func(name, short string) screen.Key { return screen.Key{Name: name, Short: short} }
+func (m *Model) useful() []keyrow.Key {
+	key := func(name, short string) keyrow.Key { return keyrow.Key{Name: name, Short: short} }
 	quit, more := key("q", "end"), key("?", "keys")
 	switch m.mode {
 	case asking:
-		return []screen.Key{key("y", "end the run"), key("n", "continue")}
+		return []keyrow.Key{key("y", "end the run"), key("n", "continue")}
 	case remarking:
-		return []screen.Key{key("Enter", "record the remark"), key("Esc", "discard it")}
+		return []keyrow.Key{key("Enter", "record the remark"), key("Esc", "discard it")}
 	case noting:
-		return []screen.Key{key("Enter", "put it on record"), key("Esc", "discard it")}
+		return []keyrow.Key{key("Enter", "put it on record"), key("Esc", "discard it")}
 	case explaining:
-		return []screen.Key{key("Enter", "that is why"), key("Esc", "change nothing")}
+		return []keyrow.Key{key("Enter", "that is why"), key("Esc", "change nothing")}
 	case marking:
-		return []screen.Key{key("Enter", "this mark"), key("Esc", "leave it")}
+		return []keyrow.Key{key("Enter", "this mark"), key("Esc", "leave it")}
 	case bottling:
-		return []screen.Key{key("Enter", "use the bottle"), key("Esc", "discard it")}
+		return []keyrow.Key{key("Enter", "use the bottle"), key("Esc", "discard it")}
 	case checking:
-		return []screen.Key{key("Enter", "out of the beaker"), key("Esc", "not now")}
+		return []keyrow.Key{key("Enter", "out of the beaker"), key("Esc", "not now")}
 	case ending:
 		return nil
 	}
-	h, v := &m.hand, m.hand.view
-	if q := h.question; q != nil {
-		var out []screen.Key
-		for _, c := range q.choices {
-			short := c.short
-			if b := brief[short]; b != "" { // the question in lines has it whole
+	h, v := &m.hand, m.hand.View
+	if q := h.Question; q != nil {
+		var out []keyrow.Key
+		for _, c := range q.Choices {
+			short := c.Short
+			if b := hand.Brief[short]; b != "" { // the question in lines has it whole
 				short = b
 			}
-			out = append(out, key(c.name, short))
+			out = append(out, key(c.Name, short))
 		}
 		return out
 	}
 	switch {
-	case h.typed != "" && h.ofPH():
-		return []screen.Key{key("s", "it is steady"), key("Enter", "still moving"), key("Esc", "clear"), key("m", "mL"), more}
-	case h.typed != "":
-		return []screen.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
-	case h.counting:
-		return []screen.Key{key("Space", "next drop"), key("Enter", "all in"), more, quit, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
+	case h.Typed != "" && h.OfPH():
+		return []keyrow.Key{key("s", "it is steady"), key("Enter", "still moving"), key("Esc", "clear"), key("m", "mL"), more}
+	case h.Typed != "":
+		return []keyrow.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
+	case h.Counting:
+		return []keyrow.Key{key("Space", "next drop"), key("Enter", "all in"), more, quit, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:
-		return append(awayHints(v), quit)
+		return append(hand.AwayHints(v), quit)
 	case v.Giving != nil:
-		return []screen.Key{more, quit}
-	case v.Falling != nil && !h.spent():
-		return []screen.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
-	case v.Advice.Do == coach.Add && !h.spent():
+		return []keyrow.Key{more, quit}
+	case v.Falling != nil && !h.Spent():
+		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
+	case v.Advice.Do == coach.Add && !h.Spent():
 		count := key("Space", "count")
 		if v.Advice.Drops == 0 {
 			count.Short = "begun" // mL are not counted
 		}
-		return []screen.Key{key("Enter", "added "+firstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
+		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
 			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
-		return replyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
+		return hand.ReplyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Offer != nil && v.Next != nil:
-		return []screen.Key{key("0-9", "what it shows"), key("s", "it is steady"), key("g", "go ahead"), more, quit, key("u", "undo"), key("r", "remark")}
+		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), key("g", "go ahead"), more, quit, key("u", "undo"), key("r", "remark")}
 	case v.Offer != nil:
-		return []screen.Key{key("g", "go ahead"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
+		return []keyrow.Key{key("g", "go ahead"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
 	case v.Next != nil:
-		return []screen.Key{key("0-9", "what it shows"), key("s", "it is steady"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
+		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:
-		return []screen.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
+		return []keyrow.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}
-	return []screen.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("k", "check in standards"), key("b", "bell")}
-}
-
-// firstWords is the number and unit of an amount, without what is in brackets.
-func firstWords(amount string) string {
-	short, _, _ := strings.Cut(amount, " (")
-	return short
+	return []keyrow.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("k", "check in standards"), key("b", "bell")}
 }

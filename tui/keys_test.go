@@ -8,7 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // TestEveryKeyIsDescribed: the help is built from the table of keys, and no
@@ -41,7 +41,7 @@ func TestHints(t *testing.T) {
 		for _, do := range []coach.Action{coach.Wait, coach.Add, coach.Stop, coach.Check} {
 			for _, typed := range []string{"", "6"} {
 				m := &Model{mode: md}
-				m.hand.view.Advice.Do, m.hand.typed, m.hand.counting = do, typed, typed == "" && do == coach.Stop
+				m.hand.View.Advice.Do, m.hand.Typed, m.hand.Counting = do, typed, typed == "" && do == coach.Stop
 				for _, k := range m.hints() {
 					assert.True(t, known[k.Name], k.Name)
 					assert.NotEmpty(t, k.Short)
@@ -67,8 +67,8 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 		named := func(v run.View) bool {
 			v.Advice.Do = do
 			m := &Model{}
-			m.hand.see(v)
-			return slices.ContainsFunc(m.hints(), func(k screen.Key) bool { return k.Name == "u" })
+			m.hand.See(v)
+			return slices.ContainsFunc(m.hints(), func(k keyrow.Key) bool { return k.Name == "u" })
 		}
 		assert.False(t, named(run.View{}), do)
 		assert.False(t, named(run.View{Entries: []run.Entry{{Drops: 3, Undone: true}}}), do)
@@ -81,20 +81,20 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 // mL are not counted.
 func TestLeavingADetermination(t *testing.T) {
 	m := &Model{}
-	m.hand.view.Found = &run.Finding{}
+	m.hand.View.Found = &run.Finding{}
 	assert.Equal(t, "End the run before its answer is known? y or n", m.question())
-	m.hand.view.Advice.Do = coach.Stop
+	m.hand.View.Advice.Do = coach.Stop
 	assert.Equal(t, "The answer is known. End the run? y or n", m.question())
-	m.hand.view.Advice.Do, m.hand.view.Advice.Volume = coach.Add, 2e-3
-	assert.Contains(t, m.hints(), screen.Key{Name: "Space", Short: "begun"})
+	m.hand.View.Advice.Do, m.hand.View.Advice.Volume = coach.Add, 2e-3
+	assert.Contains(t, m.hints(), keyrow.Key{Name: "Space", Short: "begun"})
 }
 
 // TestReasonsFitTheRow: the reasons for a withdrawal stand in 60 columns, with own words and
 // the way out.
 func TestReasonsFitTheRow(t *testing.T) {
 	m := &Model{}
-	m.hand.see(run.View{Entries: []run.Entry{{Drops: 3}}})
-	m.hand.undo()
+	m.hand.See(run.View{Entries: []run.Entry{{Drops: 3}}})
+	m.hand.Withdraw()
 	row := ""
 	for _, k := range m.hints() {
 		if k.Name != "Enter" { // which says nothing more than that

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 )
 
 func (m *Model) pressRemark(string) tea.Cmd {
@@ -52,7 +53,7 @@ func (m *Model) pressInLine(key string) {
 			said += "; " + key + " has these words again"
 		}
 		m.mode = running
-		m.take(say("%s", said))
+		m.take(hand.Say("%s", said))
 	case "backspace":
 		m.line = m.line[:max(len(m.line)-1, 0)]
 	default:
@@ -69,22 +70,32 @@ func (m *Model) endLine(text string) {
 	m.mode = running
 	switch {
 	case was == checking:
-		m.take(check(run.CheckOut, text))
+		m.take(hand.Check(run.CheckOut, text))
 	case was == explaining:
-		m.take(explained(*m.reason, text))
+		m.take(hand.Explained(*m.reason, text))
 	case was == marking:
-		m.take(marked(*m.reason, text))
+		m.take(hand.Marked(*m.reason, text))
 	case text == "" && was == noting:
-		m.take(say("nothing is noted"))
+		m.take(hand.Say("nothing is noted"))
 	case was == noting:
-		m.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})
+		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantNote, Text: text}})
 	case text == "" && bottle:
-		m.take(sorry("no bottle was named: type, for example, + NaOH 0.1 M Enter"))
+		m.take(hand.Sorry("no bottle was named: type, for example, + NaOH 0.1 M Enter"))
 	case text == "":
-		m.take(sorry("an empty remark is not recorded"))
+		m.take(hand.Sorry("an empty remark is not recorded"))
 	case bottle:
-		m.take(answer{want: &run.Intent{Kind: run.WantBottle, Text: text}})
+		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantBottle, Text: text}})
 	default:
-		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
+		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: text}})
 	}
+}
+
+// pressCheck begins a check of the electrode in standards; which ones is asked.
+func (m *Model) pressCheck(string) tea.Cmd {
+	if no := m.hand.CannotCheck(); no != "" {
+		m.take(hand.Sorry("%s", no))
+		return nil
+	}
+	m.mode, m.line = checking, nil
+	return nil
 }

@@ -4,13 +4,15 @@ import (
 	"os"
 	"strings"
 	"time"
-	"unicode"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -36,7 +38,7 @@ type Model struct {
 	runner Runner
 	set    *widget.Set
 	mode   mode
-	hand   hand
+	hand   hand.Hand
 	ring   func()
 	voice  voice
 
@@ -56,10 +58,10 @@ type Model struct {
 }
 
 // New is the program for a run.
-func New(r Runner, o Options) tea.Model { return newModel(r, o, func() {}) }
+func New(r Runner, o terminal.Options) tea.Model { return newModel(r, o, func() {}) }
 
-func newModel(r Runner, o Options, ring func()) *Model {
-	return &Model{runner: r, set: o.set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display, drafts: map[mode][]rune{}}
+func newModel(r Runner, o terminal.Options, ring func()) *Model {
+	return &Model{runner: r, set: o.Set(os.Getenv), bell: o.Bell, ring: ring, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display, drafts: map[mode][]rune{}}
 }
 
 // seen carries a view of the run; gone says that there will be no more.
@@ -104,8 +106,8 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 }
 
 func (m *Model) see(v run.View) tea.Cmd {
-	old, first := m.hand.view, !m.hand.any
-	m.hand.see(v)
+	old, first := m.hand.View, !m.hand.Any
+	m.hand.See(v)
 	m.voice.hear(v)
 	if len(v.Answers) > 0 {
 		m.message, m.wrong, m.said = "", false, v.Answers
@@ -114,17 +116,17 @@ func (m *Model) see(v run.View) tea.Cmd {
 		m.ring()
 	}
 	switch {
-	case m.asks && unnoted(v) && !troubled(v):
+	case m.asks && hand.Unnoted(v) && !hand.Troubled(v):
 		m.asks = false
-		m.take(say(noteWords))
-	case m.message == noteWords && (!unnoted(v) || troubled(v)): // there is something weightier to say
+		m.take(hand.Say(hand.NoteWords))
+	case m.message == hand.NoteWords && (!hand.Unnoted(v) || hand.Troubled(v)): // there is something weightier to say
 		m.message = ""
 	}
 	if v.Outcome != "" {
 		return tea.Quit
 	}
 	if first {
-		return tea.Batch(tea.SetWindowTitle("halfdrop: "+clean(v.Name)), m.next(pause))
+		return tea.Batch(tea.SetWindowTitle("halfdrop: "+terminal.Clean(v.Name)), m.next(pause))
 	}
 	return m.next(pause)
 }
@@ -146,7 +148,7 @@ func rings(old, v run.View) bool {
 // keys handles a key message. Keys that come fast are joined in one message.
 func (m *Model) keys(msg tea.KeyMsg) tea.Cmd {
 	if msg.Paste && !m.mode.typing() {
-		m.take(sorry("text cannot be pasted here; type it"))
+		m.take(hand.Sorry("text cannot be pasted here; type it"))
 		return nil
 	}
 	if msg.Type != tea.KeyRunes {
@@ -172,7 +174,7 @@ func (m *Model) press(key string) tea.Cmd {
 	case asking:
 		return m.pressInQuestion(key)
 	case helping:
-		switch more := m.page+1 < screen.HelpPages(m.state(), m.w, m.h); {
+		switch more := m.page+1 < keyrow.Pages(m.state().Help, m.w, m.h); {
 		case key == "?" && more:
 			m.page++
 			return nil
@@ -187,34 +189,34 @@ func (m *Model) press(key string) tea.Cmd {
 		}
 		return nil
 	}
-	if m.hand.question != nil {
-		m.take(m.hand.reply(key))
+	if m.hand.Question != nil {
+		m.take(m.hand.Reply(key))
 		return nil
 	}
 	m.message, m.wrong = "", false
 	b, ok := keymap[key]
 	if !ok {
-		m.take(sorry("%s", idle(key)))
+		m.take(hand.Sorry("%s", terminal.Idle(key)))
 		return nil
 	}
 	return b.act(m, key)
 }
 
 // take carries out an answer of the hand.
-func (m *Model) take(a answer) {
-	if a.want != nil {
-		if a.want.ID == 0 {
-			m.hand.stamp(a.want)
+func (m *Model) take(a hand.Answer) {
+	if a.Want != nil {
+		if a.Want.ID == 0 {
+			m.hand.Stamp(a.Want)
 		}
-		m.runner.Post(*a.want)
+		m.runner.Post(*a.Want)
 	}
-	if a.words != nil {
-		m.mode, m.line, m.reason = explaining, nil, a.words
+	if a.Words != nil {
+		m.mode, m.line, m.reason = explaining, nil, a.Words
 	}
-	if a.mark != nil {
-		m.mode, m.line, m.reason = marking, nil, a.mark
+	if a.Mark != nil {
+		m.mode, m.line, m.reason = marking, nil, a.Mark
 	}
-	m.message, m.wrong = a.say, a.wrong
+	m.message, m.wrong = a.Say, a.Wrong
 }
 
 // patience is how long the run has to answer that it has ended.
@@ -229,7 +231,7 @@ func (m *Model) View() string {
 }
 
 func (m *Model) state() screen.State {
-	st := screen.State{View: m.hand.view, Hand: m.hand.screen(), Message: m.message, Wrong: m.wrong,
+	st := screen.State{View: m.hand.View, Hand: m.hand.Screen(), Message: m.message, Wrong: m.wrong,
 		Prompt: m.prompt(), Bell: m.bell, Keys: m.hints(), Set: m.set}
 	st.Said, st.Refused = saying(m.said)
 	if m.display != nil {
@@ -250,18 +252,18 @@ func (m *Model) prompt() string {
 	case explaining:
 		return "why: " + string(m.line) + "_"
 	case marking:
-		return markWords(m.hand.view) + ": " + string(m.line) + "_"
+		return hand.MarkWords(m.hand.View) + ": " + string(m.line) + "_"
 	case bottling:
 		return m.asFor("bottle available", "NaOH 0.1 M, bottle B7")
 	case checking:
-		return m.hand.checkPrompt() + string(m.line) + "_"
+		return m.hand.CheckPrompt() + string(m.line) + "_"
 	case ending:
 		return "closing the record " + m.set.Ellipsis
 	case asking:
 		return m.question()
 	}
-	if q := m.hand.question; q != nil {
-		return q.words
+	if q := m.hand.Question; q != nil {
+		return q.Words
 	}
 	return ""
 }
@@ -291,37 +293,19 @@ func saying(list []run.Answer) (text string, refused bool) {
 
 func (m *Model) question() string {
 	switch {
-	case m.hand.typed != "" || m.hand.counting:
+	case m.hand.Typed != "" || m.hand.Counting:
 		return "What is typed or counted is not recorded! End the run? y or n"
-	case m.hand.view.Advice.Do == coach.Stop && m.hand.view.Found != nil:
+	case m.hand.View.Advice.Do == coach.Stop && m.hand.View.Found != nil:
 		return "The answer is known. End the run? y or n"
-	case m.hand.view.Advice.Do == coach.Stop:
+	case m.hand.View.Advice.Do == coach.Stop:
 		return "The aim is reached. End the run? y or n"
-	case m.hand.view.Reached:
-		return "The aim was reached and read. End the run? y or n"
-	case m.hand.view.Silent != "": // where the coach would stop is not given away
+	case m.hand.View.Silent != "": // where the coach would stop is not given away
 		return "End the run? y or n"
+	case m.hand.View.Reached:
+		return "The aim was reached and read. End the run? y or n"
 	}
-	if m.hand.view.Found != nil {
+	if m.hand.View.Found != nil {
 		return "End the run before its answer is known? y or n"
 	}
 	return "End the run before its aim? y or n"
-}
-
-// clean leaves out control characters.
-func clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return -1
-		}
-		return r
-	}, text)
-}
-
-// idle is what is said of a key that does nothing where it was pressed.
-func idle(key string) string {
-	if key == " " {
-		key = "Space"
-	}
-	return clean(key) + " does nothing here; ? shows all keys"
 }

@@ -4,20 +4,21 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 	tea "github.com/charmbracelet/bubbletea"
 )
 
 func (m *Model) pressEnter(string) tea.Cmd {
-	if !m.hand.any {
-		m.take(sorry("the run has not started yet"))
+	if !m.hand.Any {
+		m.take(hand.Sorry("the run has not started yet"))
 		return nil
 	}
-	m.take(m.hand.enter())
+	m.take(m.hand.Enter())
 	return nil
 }
 
 func (m *Model) pressDigit(key string) tea.Cmd {
-	m.take(m.hand.digit([]rune(key)[0]))
+	m.take(m.hand.Digit([]rune(key)[0]))
 	return nil
 }
 
@@ -30,15 +31,15 @@ func (m *Model) pressBell(string) tea.Cmd {
 	m.bell = !m.bell
 	if m.bell {
 		m.ring()
-		m.take(say("bell on: it rings at ADD, DONE and CHECK"))
+		m.take(hand.Say("bell on: it rings at ADD, DONE and CHECK"))
 	} else {
-		m.take(say("bell off"))
+		m.take(hand.Say("bell off"))
 	}
 	return nil
 }
 
 func (m *Model) pressQuit(string) tea.Cmd {
-	if !m.hand.any {
+	if !m.hand.Any {
 		return m.end()
 	}
 	m.mode = asking
@@ -51,7 +52,7 @@ func (m *Model) pressInQuestion(key string) tea.Cmd {
 		return m.end()
 	case "n", "N", "esc":
 		m.mode = running
-		m.take(say("the run continues"))
+		m.take(hand.Say("the run continues"))
 		return nil
 	}
 	m.message, m.wrong = "y or n", true
@@ -61,6 +62,6 @@ func (m *Model) pressInQuestion(key string) tea.Cmd {
 // end closes the run and waits for its last view.
 func (m *Model) end() tea.Cmd {
 	m.mode = ending
-	m.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(m.hand.view)})
+	m.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(m.hand.View)})
 	return tea.Tick(patience, func(time.Time) tea.Msg { return gone{} })
 }

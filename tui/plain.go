@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"bufio"
 	"context"
 	"fmt"
 	"io"
@@ -12,7 +11,9 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -20,9 +21,9 @@ import (
 // screen readers, dumb terminals and logs. A line is printed when the advice
 // or what came of a wish changes, and on Enter. It returns when the run has
 // ended, after q, at the end of input or when ctx ends.
-func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options) error {
-	p := &plain{runner: r, out: Lines(out), set: o.set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
-	lines, views := readLines(in), r.Views()
+func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o terminal.Options) error {
+	p := &plain{runner: r, out: terminal.Lines(out), set: o.Set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
+	lines, views := terminal.ReadLines(in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
 		select {
@@ -44,7 +45,7 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options
 					return nil // nobody is there, who could have left the run: it is not closed
 				}
 				p.mode = ending
-				p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.view)})
+				p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.View)})
 			} else {
 				p.line(text)
 			}
@@ -56,33 +57,20 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o Options
 	return fmt.Errorf("tui: %w", p.err)
 }
 
-// readLines hands over the lines of in; the channel is closed at its end. The
-// goroutine lives until a read returns, as reads cannot be called off.
-func readLines(in io.Reader) <-chan string {
-	lines := make(chan string, 64)
-	go func() {
-		defer close(lines)
-		for s := bufio.NewScanner(in); s.Scan(); {
-			lines <- s.Text()
-		}
-	}()
-	return lines
-}
-
 // plain is the state of the line mode.
 type plain struct {
 	runner Runner
 	out    io.Writer
 	set    *widget.Set
 	mode   mode
-	hand   hand
+	hand   hand.Hand
 	bell   bool
 	voice  voice
-	typed  bool        // a line has come
-	said   string      // the sentence printed last
-	asked  *question   // the question printed last
-	reason *run.Intent // what waits for a reason in own words
-	asks   bool        // for masses and lots, before the first addition
+	typed  bool           // a line has come
+	said   string         // the sentence printed last
+	asked  *hand.Question // the question printed last
+	reason *run.Intent    // what waits for a reason in own words
+	asks   bool           // for masses and lots, before the first addition
 	alarm  string
 	err    error
 
@@ -91,7 +79,7 @@ type plain struct {
 
 func (p *plain) print(format string, a ...any) {
 	if p.err == nil {
-		_, p.err = fmt.Fprintln(p.out, p.set.Text(clean(fmt.Sprintf(format, a...))))
+		_, p.err = fmt.Fprintln(p.out, p.set.Text(terminal.Clean(fmt.Sprintf(format, a...))))
 	}
 }
 
@@ -106,8 +94,8 @@ func sentence(text string) string {
 
 // see takes a view and prints what is new in it.
 func (p *plain) see(v run.View) {
-	old, first := p.hand.view, !p.hand.any
-	p.hand.see(v)
+	old, first := p.hand.View, !p.hand.Any
+	p.hand.See(v)
 	p.voice.hear(v)
 	if first {
 		p.print("%s. %s. Titrants: %s. ? lists what can be typed.", v.Name, screen.Wanted(v), strings.Join(v.Titrants, ", "))
@@ -138,9 +126,9 @@ func (p *plain) see(v run.View) {
 	if v.Unused != "" && old.Unused == "" && v.Advice.Reason != coach.Faulty {
 		p.print("Not used: %s.", v.Unused)
 	}
-	if p.asks && unnoted(v) {
+	if p.asks && hand.Unnoted(v) {
 		p.asks = false
-		p.print("%s.", phrase.UpperFirst(noteWords))
+		p.print("%s.", phrase.UpperFirst(hand.NoteWords))
 	}
 	if s := steady(v); s != p.said {
 		if !first && rings(old, v) && (p.bell || v.Advice.Reason == coach.Unsaid) {
@@ -152,7 +140,7 @@ func (p *plain) see(v run.View) {
 
 // tell prints what to do now with the reading and the reason.
 func (p *plain) tell() {
-	v := p.hand.view
+	v := p.hand.View
 	p.said = steady(v)
 	why := strings.ReplaceAll(v.Why(), "Esc ends the check", "k stop ends the check")
 	p.print("%s. %s %s. %s.", v.Sentence(), screen.Spoken(v), screen.Heading(v), phrase.UpperFirst(why))
@@ -181,9 +169,9 @@ func (p *plain) line(text string) {
 	case p.reason != nil:
 		in := *p.reason
 		p.reason = nil
-		p.take(explained(in, text))
+		p.take(hand.Explained(in, text))
 		return
-	case p.hand.question != nil:
+	case p.hand.Question != nil:
 		p.reply(text)
 		return
 	}
@@ -192,30 +180,30 @@ func (p *plain) line(text string) {
 	case "":
 		p.enter()
 	case "u":
-		p.take(p.hand.withdraw())
+		p.take(p.hand.Withdraw())
 	case "e":
 		p.edit(rest)
 	case "c":
 		p.confirm(rest)
 	case "y":
-		p.take(p.hand.affirm())
+		p.take(p.hand.Affirm())
 	case "d":
-		p.take(p.hand.doses())
+		p.take(p.hand.Doses())
 	case "n":
-		p.take(p.hand.decline())
+		p.take(p.hand.Decline())
 	case "g":
-		p.take(p.hand.goOn())
+		p.take(p.hand.GoOn())
 	case "i":
-		p.take(p.hand.immersed())
+		p.take(p.hand.Immersed())
 	case "k":
 		p.check(rest)
 	case "+":
 		p.bottle(rest)
 	case "t":
-		p.take(p.hand.cycle())
+		p.take(p.hand.Cycle())
 	case "s":
-		if p.hand.view.ByHand {
-			p.take(p.hand.stands())
+		if p.hand.View.ByHand {
+			p.take(p.hand.Stands())
 			return
 		}
 		p.tell()
@@ -237,9 +225,9 @@ func (p *plain) line(text string) {
 
 // ask prints the question in hand, once.
 func (p *plain) ask() {
-	if q := p.hand.question; q != p.asked {
+	if q := p.hand.Question; q != p.asked {
 		if p.asked = q; q != nil {
-			p.print("%s %s", phrase.UpperFirst(q.words), q.keys())
+			p.print("%s %s", phrase.UpperFirst(q.Words), q.Keys())
 		}
 	}
 }
@@ -249,7 +237,7 @@ func (p *plain) reply(text string) {
 	if text == "" {
 		text = "enter"
 	}
-	p.take(p.hand.reply(strings.ToLower(text)))
+	p.take(p.hand.Reply(strings.ToLower(text)))
 }
 
 func (p *plain) bottle(text string) {
@@ -257,40 +245,40 @@ func (p *plain) bottle(text string) {
 		p.print("Which bottle? + NaOH 0.1 M.")
 		return
 	}
-	p.take(answer{want: &run.Intent{Kind: run.WantBottle, Text: text}})
+	p.take(hand.Answer{Want: &run.Intent{Kind: run.WantBottle, Text: text}})
 }
 
 // edit corrects the latest addition.
 func (p *plain) edit(amount string) {
-	p.hand.typed = strings.TrimSpace(amount)
-	if ml, ok := strings.CutSuffix(strings.ToLower(p.hand.typed), "ml"); ok {
-		p.hand.typed = strings.TrimSpace(ml) + "m"
+	p.hand.Typed = strings.TrimSpace(amount)
+	if ml, ok := strings.CutSuffix(strings.ToLower(p.hand.Typed), "ml"); ok {
+		p.hand.Typed = strings.TrimSpace(ml) + "m"
 	}
-	p.take(p.hand.correct())
-	p.hand.typed = ""
+	p.take(p.hand.Correct())
+	p.hand.Typed = ""
 }
 
 // enter records as advised; without such advice it says how things stand.
 func (p *plain) enter() {
-	a := p.hand.enter()
+	a := p.hand.Enter()
 	p.take(a)
-	if a.want == nil && p.hand.any && p.hand.question == nil {
+	if a.Want == nil && p.hand.Any && p.hand.Question == nil {
 		p.tell()
 	}
 }
 
-func (p *plain) take(a answer) {
-	if a.want != nil {
-		if a.want.ID == 0 {
-			p.hand.stamp(a.want)
+func (p *plain) take(a hand.Answer) {
+	if a.Want != nil {
+		if a.Want.ID == 0 {
+			p.hand.Stamp(a.Want)
 		}
-		p.runner.Post(*a.want)
+		p.runner.Post(*a.Want)
 	}
-	if p.reason = a.words; p.reason != nil {
+	if p.reason = a.Words; p.reason != nil {
 		p.print("Why? Type a line of your own.")
 	}
-	if a.say != "" {
-		p.print("%s", phrase.UpperFirst(a.say)+".")
+	if a.Say != "" {
+		p.print("%s", phrase.UpperFirst(a.Say)+".")
 	}
 	p.ask()
 }
@@ -300,7 +288,7 @@ func (p *plain) remark(text string) {
 		p.print("A remark needs words, such as: r stirred harder.")
 		return
 	}
-	p.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: text}})
+	p.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: text}})
 }
 
 func (p *plain) note(text string) {
@@ -308,7 +296,7 @@ func (p *plain) note(text string) {
 		p.print("What is to go on record? w and %s.", run.NoteHelp)
 		return
 	}
-	p.take(answer{want: &run.Intent{Kind: run.WantNote, Text: text}})
+	p.take(hand.Answer{Want: &run.Intent{Kind: run.WantNote, Text: text}})
 }
 
 func (p *plain) answerEnd(text string) {
@@ -318,11 +306,11 @@ func (p *plain) answerEnd(text string) {
 		return
 	}
 	p.mode = ending
-	p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.view)})
+	p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.View)})
 }
 
 func (p *plain) additions() {
-	lines := screen.Additions(p.hand.view)
+	lines := screen.Additions(p.hand.View)
 	if len(lines) == 0 {
 		p.print("No additions yet.")
 	}

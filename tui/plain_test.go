@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // talk is a line mode that is driven line by line. Each step gives back what
@@ -24,14 +25,14 @@ type talk struct {
 	done chan error
 }
 
-func speak(t *testing.T, o tui.Options) *talk {
+func speak(t *testing.T, o terminal.Options) *talk {
 	t.Setenv("LC_ALL", "C.UTF-8")
 	r, w := io.Pipe()
 	tk := &talk{fake: newFake(), keys: w, out: &strings.Builder{}, done: make(chan error, 1)}
 	return tk.run(t.Context(), r, o)
 }
 
-func (k *talk) run(ctx context.Context, r io.Reader, o tui.Options) *talk {
+func (k *talk) run(ctx context.Context, r io.Reader, o terminal.Options) *talk {
 	go func() { k.done <- tui.Plain(ctx, k, r, k.out, o) }()
 	return k
 }
@@ -55,7 +56,7 @@ func (k *talk) say(line string) string {
 
 func TestPlainRun(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{})
+		k := speak(t, terminal.Options{})
 		assert.Equal(t, "MOPS 20 mM, invented. Target pH 7.20 in use at 30 °C. Titrants: NaOH 1 M, NaOH 0.1 M, HCl 0.1 M. ? lists what can be typed.\n"+
 			"WAIT for the reading to settle. pH 6.91, settling, towards 6.93 plus or minus 0.02. Aim 7.32 ±0.02. On its way to about 6.93 ± 0.02; a better reading makes the next step surer.\n", k.show(waiting()))
 		later := waiting()
@@ -91,7 +92,7 @@ func TestPlainRun(t *testing.T) {
 func TestPlainBeforeTheFirstAddition(t *testing.T) {
 	for line, says := range map[string]string{"a": "No additions yet.", "u": "There is no addition to withdraw.", "e 7": "There is no addition to correct."} {
 		synctest.Test(t, func(t *testing.T) {
-			k := speak(t, tui.Options{})
+			k := speak(t, terminal.Options{})
 			v := advising(6)
 			v.Entries = nil
 			k.show(v)
@@ -147,7 +148,7 @@ func TestPlainLines(t *testing.T) {
 	} {
 		t.Run(c.line, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
-				k := speak(t, tui.Options{})
+				k := speak(t, terminal.Options{})
 				k.show(advising(6))
 				got := k.say(c.line)
 				if assert.Contains(t, got, c.says); c.says == "" {
@@ -170,7 +171,7 @@ func TestPlainLines(t *testing.T) {
 // not hold the program for ever.
 func TestPlainEndOfInput(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{})
+		k := speak(t, terminal.Options{})
 		k.show(stopping())
 		began := time.Now()
 		k.keys.Close()
@@ -184,7 +185,7 @@ func TestPlainEndOfInput(t *testing.T) {
 // and can be gone on with.
 func TestPlainWithoutAnybody(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{Again: true})
+		k := speak(t, terminal.Options{Again: true})
 		k.show(waiting())
 		k.keys.Close()
 		require.NoError(t, <-k.done)
@@ -195,7 +196,7 @@ func TestPlainWithoutAnybody(t *testing.T) {
 // A question is put in words, and only an answer to it is taken.
 func TestPlainQuestions(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{})
+		k := speak(t, terminal.Options{})
 		k.show(advising(3))
 		k.show(waiting())
 		assert.Equal(t, "Was it given: 3 drops of NaOH 1 M, no longer ordered? y or n\n", k.say(""))
@@ -219,7 +220,7 @@ func TestPlainQuestions(t *testing.T) {
 // TestPlainASCII: nothing but ASCII and no control codes, whatever is in the plan.
 func TestPlainASCII(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{ASCII: true})
+		k := speak(t, terminal.Options{ASCII: true})
 		v := waiting()
 		v.Name = "a\x1b[31m° buffer\x07"
 		for _, r := range k.show(v) + k.say("?") {
@@ -236,7 +237,7 @@ func TestPlainASCII(t *testing.T) {
 func TestPlainBrokenOutput(t *testing.T) {
 	f := newFake()
 	f.views <- waiting()
-	err := tui.Plain(t.Context(), f, strings.NewReader(""), broken{}, tui.Options{})
+	err := tui.Plain(t.Context(), f, strings.NewReader(""), broken{}, terminal.Options{})
 	assert.ErrorIs(t, err, io.ErrClosedPipe)
 }
 

@@ -3,13 +3,17 @@ package tui
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Practice is what a practice run has beside a run.
@@ -21,14 +25,14 @@ type Practice struct {
 	// Now is said in place of the goal once it is not empty: what is left to do.
 	Now func() string
 
-	Faults []screen.MenuRow // what may be wrong; empty when nothing is to be found
+	Faults []menu.Row // what may be wrong; empty when nothing is to be found
 	// Ways are how a fault shows where it is pointed at; empty when that is not asked.
-	Ways []screen.MenuRow
+	Ways []menu.Row
 	// Name is what the person wants recorded who takes the fault of a row for
 	// the one at work, and whether the run is over with it.
 	Name func(row int, by Evidence) (in run.Intent, over bool)
 	// Past are the readings before the run was taken up again.
-	Past []screen.TracePoint
+	Past []task.TracePoint
 	// Pause lets the simulated time stand or go on, and reports whether it stands.
 	Pause func() bool
 }
@@ -48,20 +52,20 @@ type practising struct {
 	real   run.View // with the advice
 	asked  int      // additions, one more, when the coach was asked; 0 when it was not
 	past   past
-	trace  *screen.Trace // the readings, pointed at
-	naming *screen.Menu
-	how    *screen.Menu // how it shows there, once a fault is chosen
-	typed  int          // number typed in the list of faults
-	keys   bool         // the keys of the readings, or of the list, are shown
+	trace  *task.Trace // the readings, pointed at
+	naming *menu.Menu
+	how    *menu.Menu // how it shows there, once a fault is chosen
+	typed  int        // number typed in the list of faults
+	keys   bool       // the keys of the readings, or of the list, are shown
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
-func RunPractice(ctx context.Context, r Runner, p Practice, o Options) error {
-	return unlessInterrupted(present(ctx, NewPractice(r, p, o), o, output(o)))
+func RunPractice(ctx context.Context, r Runner, p Practice, o terminal.Options) error {
+	return terminal.UnlessInterrupted(terminal.Present(ctx, NewPractice(r, p, o), o, terminal.Output(o)))
 }
 
 // NewPractice is the program for a practice run.
-func NewPractice(r Runner, p Practice, o Options) tea.Model {
+func NewPractice(r Runner, p Practice, o terminal.Options) tea.Model {
 	m := &practising{p: p, past: past{points: slices.Clone(p.Past)}}
 	m.Model = newModel(&frank{r, &m.real}, o, func() {})
 	return m
@@ -126,7 +130,7 @@ func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 // own takes the keys of the practice.
 func (m *practising) own(msg tea.KeyMsg) bool {
 	if m.naming != nil || m.trace != nil {
-		for _, key := range keysOf(msg) {
+		for _, key := range terminal.Keys(msg) {
 			switch {
 			case m.keys || key == "?":
 				m.keys = !m.keys
@@ -159,144 +163,26 @@ func (m *practising) own(msg tea.KeyMsg) bool {
 func (m *practising) ask() {
 	switch {
 	case !m.p.Silent:
-		m.take(sorry("the coach says what it thinks all the time"))
+		m.take(hand.Sorry("the coach says what it thinks all the time"))
 	case !m.p.Ask:
-		m.take(sorry("no coach in this run; you decide"))
-	case m.hand.any:
+		m.take(hand.Sorry("no coach in this run; you decide"))
+	case m.hand.Any:
 		m.asked = len(m.real.Entries) + 1
-		m.hand.see(m.hide(m.real))
-		m.take(answer{want: &run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: m.p.Asked}})
+		m.hand.See(m.hide(m.real))
+		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: m.p.Asked}})
 	}
 }
 
 func (m *practising) pause() {
 	if m.p.Pause == nil {
-		m.take(sorry("time cannot be stopped here"))
+		m.take(hand.Sorry("time cannot be stopped here"))
 		return
 	}
 	text := "time runs"
 	if m.p.Pause() {
 		text = "time is paused; p lets it run"
 	}
-	m.take(say("%s", text))
-}
-
-// openTrace shows the readings so far, to be pointed at.
-func (m *practising) openTrace() {
-	switch {
-	case len(m.p.Faults) == 0:
-		m.take(sorry("there is no fault to name in this exercise"))
-		return
-	case len(m.past.points) == 0:
-		m.take(sorry("nothing has been read yet"))
-		return
-	}
-	t := m.past.trace(m.real)
-	t.Title, t.Facts, t.Set = "What shows it?", "a reading or an addition; the run continues", m.set
-	t.Keys = []screen.Key{{Name: "← →", Short: "reading"}, {Name: "Tab", Short: "addition"}, {Name: "Enter", Short: "this one"}, screen.MoreKeys, {Name: "Esc", Short: "back"},
-		{Name: "+ -", Short: "closer, wider"}, {Name: "n", Short: "name without", Does: "name a fault without pointing at what shows it"}}
-	m.trace = &t
-}
-
-// pressInTrace moves the cursor, or takes what it points at.
-func (m *practising) pressInTrace(key string) {
-	t := m.trace
-	if t == nil {
-		return
-	}
-	switch key {
-	case "left", "h":
-		t.Step(-1)
-	case "right", "l":
-		t.Step(1)
-	case "pgup", "shift+left":
-		t.Step(-20)
-	case "pgdown", "shift+right":
-		t.Step(20)
-	case "home":
-		t.Step(-len(t.Points))
-	case "end":
-		t.Step(len(t.Points))
-	case "tab", "down":
-		t.StepDose(1)
-	case "shift+tab", "up":
-		t.StepDose(-1)
-	case "+", "=":
-		t.Span = closer(t.Span)
-	case "-":
-		t.Span = wider(t.Span)
-	case "enter":
-		m.openNames()
-	case "n":
-		t.Cursor = math.NaN()
-		m.openNames()
-	default:
-		if leaves(key) {
-			m.trace = nil
-			m.take(say("nothing was named"))
-		}
-	}
-}
-
-// pointsAt says what was pointed at.
-func (m *practising) pointsAt() string {
-	if m.trace.OnDose {
-		return "by the addition of " + screen.Clock(m.trace.Cursor)
-	}
-	return "by the reading of " + screen.Clock(m.trace.Cursor)
-}
-
-func (m *practising) openNames() {
-	facts := "no evidence: earns little; a wrong one costs"
-	if !math.IsNaN(m.trace.Cursor) {
-		facts = m.pointsAt() + "; a wrong name costs"
-	}
-	m.typed = 0
-	m.naming = &screen.Menu{Title: "What is wrong?", Facts: facts, Rows: m.p.Faults, Set: m.set,
-		Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "it is this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
-}
-
-func (m *practising) pressInNames(key string) {
-	if m.naming == nil {
-		return
-	}
-	m.typed = toRow(m.naming, m.typed, key)
-	switch {
-	case steer(m.naming, key):
-	case key == "enter" && len(m.p.Ways) > 0 && !math.IsNaN(m.trace.Cursor):
-		m.typed = 0
-		m.how = &screen.Menu{Title: "How does it show there?", Facts: m.pointsAt(), Rows: m.p.Ways, Set: m.set,
-			Keys: []screen.Key{{Name: "↑ ↓", Short: "choose"}, {Name: "Enter", Short: "like this"}, screen.MoreKeys, {Name: "Esc", Short: "back"}}}
-	case key == "enter":
-		m.name(-1)
-	case leaves(key):
-		m.naming = nil
-		if math.IsNaN(m.trace.Cursor) {
-			m.trace.Step(len(m.trace.Points))
-		}
-	}
-}
-
-// pressInWays takes how the fault shows where it was pointed at.
-func (m *practising) pressInWays(key string) {
-	m.typed = toRow(m.how, m.typed, key)
-	switch {
-	case steer(m.how, key):
-	case key == "enter":
-		m.name(m.how.At)
-	case leaves(key):
-		m.how = nil
-	}
-}
-
-// name names the fault that is chosen, by what was pointed at.
-func (m *practising) name(way int) {
-	in, over := m.p.Name(m.naming.At, Evidence{m.trace.Cursor, m.trace.OnDose, way})
-	m.naming, m.trace, m.how = nil, nil, nil
-	m.take(answer{want: &in})
-	if over {
-		m.runner.Post(run.Intent{Kind: run.WantEnd})
-	}
+	m.take(hand.Say("%s", text))
 }
 
 // View is the run, or the list of faults over it.
@@ -304,20 +190,20 @@ func (m *practising) View() string {
 	if m.w == 0 {
 		return ""
 	}
-	for _, list := range []*screen.Menu{m.how, m.naming} {
+	for _, list := range []*menu.Menu{m.how, m.naming} {
 		if list == nil {
 			continue
 		}
 		if m.keys {
-			return screen.KeyPage(list.Title, list.Keys, m.set, m.w, m.h)
+			return keyrow.Page(list.Title, list.Keys, m.set, m.w, m.h)
 		}
-		return screen.Choose(*list, m.w, m.h)
+		return menu.Draw(*list, m.w, m.h)
 	}
 	if m.trace != nil {
 		if m.keys {
-			return screen.KeyPage(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
+			return keyrow.Page(m.trace.Title, m.trace.Keys, m.set, m.w, m.h)
 		}
-		return screen.Traced(*m.trace, m.w, m.h)
+		return task.Traced(*m.trace, m.w, m.h)
 	}
 	if m.drawn == "" {
 		m.drawn = screen.Coach(m.screen(), m.w, m.h)
@@ -326,7 +212,7 @@ func (m *practising) View() string {
 }
 
 // practiceKeys are the keys more, for the help.
-var practiceKeys = []screen.Key{
+var practiceKeys = []keyrow.Key{
 	{Name: "a", Does: "ask the coach, where the exercise allows it"},
 	{Name: "f", Does: "point at what shows a fault, and name it, where there is one to be found"},
 	{Name: "p", Does: "pause the simulated time, or let it run"},
@@ -341,27 +227,27 @@ func (m *practising) screen() screen.State {
 		return st
 	}
 	if m.mode == asking {
-		st.Keys = append(st.Keys[:len(st.Keys):len(st.Keys)], screen.Key{Name: "x", Short: "leave, to resume later"})
+		st.Keys = append(st.Keys[:len(st.Keys):len(st.Keys)], keyrow.Key{Name: "x", Short: "leave, to resume later"})
 		return st
 	}
-	if m.mode != running || m.hand.typed != "" || m.hand.counting {
+	if m.mode != running || m.hand.Typed != "" || m.hand.Counting {
 		return st
 	}
-	var more []screen.Key
-	if m.hand.view.Silent != "" {
-		st.Keys = []screen.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.titrant()},
+	var more []keyrow.Key
+	if m.hand.View.Silent != "" {
+		st.Keys = []keyrow.Key{{Name: "Space", Short: "count drops"}, {Name: "0-9", Short: "amount"}, {Name: "t", Short: "bottle: " + m.hand.Titrant()},
 			{Name: "q", Short: "end"}, {Name: "?", Short: "keys"}}
-		if !m.hand.nothingGiven() {
-			st.Keys = append(st.Keys, screen.Key{Name: "u", Short: "undo"})
+		if !m.hand.NothingGiven() {
+			st.Keys = append(st.Keys, keyrow.Key{Name: "u", Short: "undo"})
 		}
 		if m.p.Ask {
-			more = append(more, screen.Key{Name: "a", Short: "ask"})
+			more = append(more, keyrow.Key{Name: "a", Short: "ask"})
 		}
 	}
 	if len(m.p.Faults) > 0 {
-		more = append(more, screen.Key{Name: "f", Short: "what is wrong?"})
+		more = append(more, keyrow.Key{Name: "f", Short: "what is wrong?"})
 	}
 	n := min(1, len(st.Keys))
-	st.Keys = append(append(append([]screen.Key{}, st.Keys[:n]...), more...), st.Keys[n:]...)
+	st.Keys = append(append(append([]keyrow.Key{}, st.Keys[:n]...), more...), st.Keys[n:]...)
 	return st
 }

@@ -5,12 +5,12 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/task"
 )
 
 // past is the readings of a run as they were shown.
 type past struct {
-	points   []screen.TracePoint
+	points   []task.TracePoint
 	decimals int
 }
 
@@ -27,7 +27,7 @@ func (p *past) see(v run.View) {
 	if n := len(p.points); n > 0 && t-p.points[n-1].T < 0.2 {
 		return
 	}
-	p.points = append(p.points, screen.TracePoint{T: t, PH: v.PH})
+	p.points = append(p.points, task.TracePoint{T: t, PH: v.PH})
 	if len(p.points) > mostPast {
 		for i := range mostPast / 2 {
 			p.points[i] = p.points[2*i]
@@ -37,8 +37,8 @@ func (p *past) see(v run.View) {
 }
 
 // trace is the readings with the additions of a view, the cursor at the end.
-func (p *past) trace(v run.View) screen.Trace {
-	t := screen.Trace{Points: p.points[:len(p.points):len(p.points)], Decimals: max(p.decimals, 1)}
+func (p *past) trace(v run.View) task.Trace {
+	t := task.Trace{Points: p.points[:len(p.points):len(p.points)], Decimals: max(p.decimals, 1)}
 	for i, e := range v.Entries {
 		if e.T < p.points[0].T || e.Stock >= len(v.Titrants) {
 			continue // before the person came
@@ -47,7 +47,7 @@ func (p *past) trace(v run.View) screen.Trace {
 		if e.Undone {
 			what += ", withdrawn"
 		}
-		t.Doses = append(t.Doses, screen.TraceDose{T: e.T, N: i + 1, Text: what})
+		t.Doses = append(t.Doses, task.TraceDose{T: e.T, N: i + 1, Text: what})
 	}
 	t.Cursor = p.points[len(p.points)-1].T
 	return t

@@ -10,18 +10,20 @@ import (
 	"strings"
 	"sync"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
 // PlainPractice is a practice run in lines of text: Plain, with the keys of the
 // screen as words: a asks, f lists what may be wrong and names it, l lists the
 // readings, p lets the time stand.
-func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o Options) error {
+func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out io.Writer, o terminal.Options) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	out = Lines(out)
+	out = terminal.Lines(out)
 	s := &shy{Runner: r, p: p, views: make(chan run.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
 	fmt.Fprintln(out, p.hint())
 	read, write := io.Pipe()
@@ -52,7 +54,7 @@ func (p Practice) wayWord() string {
 }
 
 // wayOf is the first word of a way, by which it is said in a line.
-func wayOf(row screen.MenuRow) string {
+func wayOf(row menu.Row) string {
 	word, _, _ := strings.Cut(row.Text, " ")
 	return word
 }
@@ -127,7 +129,7 @@ func (s *shy) forward(ctx context.Context) {
 func (s *shy) listen(in io.Reader, pass *io.PipeWriter, out io.Writer, leave func()) {
 	defer pass.Close()
 	<-s.seen // what is typed before is about nothing
-	for text := range readLines(in) {
+	for text := range terminal.ReadLines(in) {
 		word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 		switch word {
 		case "ask", "a":
@@ -236,13 +238,13 @@ func (s *shy) list(out io.Writer) {
 	step, k := max(1, len(t.Points)/plainRows), 0
 	for i, p := range t.Points {
 		for ; k < len(t.Doses) && t.Doses[k].T <= p.T; k++ {
-			fmt.Fprintf(out, "%s  addition %d: %s\n", screen.Clock(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
+			fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
 		}
 		if i%step == 0 || i == len(t.Points)-1 {
-			fmt.Fprintf(out, "%s  pH %s\n", screen.Clock(p.T), widget.Number(p.PH, t.Decimals))
+			fmt.Fprintf(out, "%s  pH %s\n", phrase.Watch(p.T), widget.Number(p.PH, t.Decimals))
 		}
 	}
 	for ; k < len(t.Doses); k++ {
-		fmt.Fprintf(out, "%s  addition %d: %s\n", screen.Clock(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
+		fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
 	}
 }

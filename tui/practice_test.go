@@ -17,12 +17,13 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/terminal"
 )
 
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
-		Faults: []screen.MenuRow{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
+		Faults: []menu.Row{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
 		Name: func(row int, by tui.Evidence) (run.Intent, bool) {
 			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], by.At, by.Addition) + []string{"", " higher", " lower"}[by.Way+1]}, row == 1
 		}}
@@ -32,7 +33,7 @@ func alone(ask bool) tui.Practice {
 func begin(t *testing.T, p tui.Practice, v run.View) (tea.Model, *fake) {
 	t.Helper()
 	f := newFake()
-	m := tui.NewPractice(f, p, tui.Options{})
+	m := tui.NewPractice(f, p, terminal.Options{})
 	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	f.views <- v
 	msg := m.Init()()
@@ -192,7 +193,7 @@ func plainly(t *testing.T, f *fake, p tui.Practice, v run.View, lines ...string)
 	var out said
 	ended := make(chan error, 1)
 	go func() {
-		ended <- tui.PlainPractice(context.Background(), f, p, in, &out, tui.Options{ASCII: true})
+		ended <- tui.PlainPractice(context.Background(), f, p, in, &out, terminal.Options{ASCII: true})
 	}()
 	for _, line := range lines {
 		io.WriteString(typed, line+"\n")
@@ -253,7 +254,7 @@ func TestLeavingIsNoEnd(t *testing.T) {
 func TestHowAFaultShowsIsAsked(t *testing.T) {
 	asked := func() tui.Practice {
 		p := alone(true)
-		p.Ways = []screen.MenuRow{{Text: "higher than on a sound bench"}, {Text: "lower than on a sound bench"}}
+		p.Ways = []menu.Row{{Text: "higher than on a sound bench"}, {Text: "lower than on a sound bench"}}
 		return p
 	}
 	v := advising(6)

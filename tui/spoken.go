@@ -2,9 +2,13 @@ package tui
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/hand"
+	"example.org/halfdrop/tui/keyrow"
 )
 
 // splitAmount parts "0.6 mL NaOH 1 M" into "0.6m" and "NaOH 1 M".
@@ -77,5 +81,109 @@ func (p *plain) help() {
 	for _, s := range spoken {
 		p.print("%s: %s", s[0], s[1])
 	}
-	p.print("%s", screen.Caution)
+	p.print("%s", keyrow.Caution)
+}
+
+// amount records what was added: "6", "0.6 mL", "6 drops", each with the name
+// of a titrant behind it when it was not the one advised.
+func (p *plain) amount(text string) {
+	if p.warm(text) || p.value(text) {
+		return
+	}
+	number, name := splitAmount(text)
+	if !hand.IsAmount(number) {
+		p.print("%q is neither an amount nor a command. ? lists what can be typed.", text)
+		return
+	}
+	var err error
+	if name != "" {
+		name, err = findTitrant(p.hand.View.Titrants, name)
+	}
+	var a hand.Answer
+	if err == nil {
+		a, err = p.hand.Record(number, name)
+	}
+	if err != nil {
+		p.print("%s. Nothing is recorded.", phrase.UpperFirst(err.Error()))
+		return
+	}
+	p.take(a)
+}
+
+// check begins or ends a check by a line: "k", "k 7.00 4.01", "k stop".
+func (p *plain) check(text string) {
+	text = strings.TrimSpace(text)
+	if strings.EqualFold(text, "stop") {
+		if p.hand.View.Away == nil {
+			p.print("No check is in progress.")
+			return
+		}
+		p.take(hand.Check(run.CheckStop, ""))
+		return
+	}
+	if no := p.hand.CannotCheck(); no != "" {
+		p.print("%s.", phrase.UpperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
+		return
+	}
+	p.take(hand.Check(run.CheckOut, text))
+}
+
+// confirm answers a check in a line; a number behind it is a new mark.
+func (p *plain) confirm(rest string) {
+	a := p.hand.Confirm()
+	if a.Mark != nil {
+		a = hand.Marked(*a.Mark, rest)
+	}
+	p.take(a)
+}
+
+// value takes a line that says what the display shows: "7.42", "7,42 s", "pH 7.5".
+func (p *plain) value(text string) bool {
+	if !p.hand.View.ByHand {
+		return false
+	}
+	f := strings.Fields(strings.ToLower(strings.ReplaceAll(text, ",", ".")))
+	named := len(f) > 1 && f[0] == "ph"
+	if named {
+		f = f[1:]
+	}
+	stands := len(f) == 2 && f[1] == "s"
+	if stands {
+		f = f[:1]
+	}
+	if len(f) != 1 {
+		return false
+	}
+	if _, _, err := hand.ParsePH(f[0]); err != nil {
+		return false
+	}
+	p.hand.Typed = f[0]
+	if named {
+		p.hand.Typed += "p"
+	}
+	switch {
+	case stands:
+		p.take(p.hand.Read(true))
+	case p.hand.OfPH():
+		p.take(p.hand.Enter())
+	default:
+		p.hand.Forget()
+		return false
+	}
+	return true
+}
+
+// warm takes a line that says how warm the beaker is: "21.5 C", "21,5 °C".
+func (p *plain) warm(text string) bool {
+	number, ok := strings.CutSuffix(strings.ReplaceAll(text, ",", "."), "C")
+	if !ok || !p.hand.View.ByHand {
+		return false
+	}
+	number = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(number), "°"))
+	if _, err := strconv.ParseFloat(number, 64); err != nil {
+		return false
+	}
+	p.hand.Typed = number
+	p.take(p.hand.Degrees())
+	return true
 }

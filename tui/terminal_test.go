@@ -20,6 +20,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/quiet"
+	"example.org/halfdrop/tui/terminal"
 )
 
 func TestDark(t *testing.T) {
@@ -48,7 +49,7 @@ func TestRunOnTerminal(t *testing.T) {
 	}()
 	done := make(chan error, 1)
 	go func() {
-		done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave, Bell: true, Background: "dark"})
+		done <- tui.Run(t.Context(), f, terminal.Options{In: slave, Out: slave, Bell: true, Background: "dark"})
 	}()
 	require.Eventually(t, func() bool { return strings.Contains(emulator.text(), "ADD 6 drops of NaOH 1 M") }, 5*time.Second, 5*time.Millisecond)
 
@@ -115,7 +116,8 @@ func (g *glass) text() string {
 }
 
 // TestBackgroundIsAsked: the terminal is asked beside the first frame, a light one
-// has the screen drawn anew in colours for light, and its answer is not typed.
+// has the screen drawn anew in colours for light, and its answer is not typed. A process
+// asks once: no other test of this room may ask.
 func TestBackgroundIsAsked(t *testing.T) {
 	t.Setenv("TERM", "xterm-256color")
 	t.Setenv("NO_COLOR", "")
@@ -125,7 +127,6 @@ func TestBackgroundIsAsked(t *testing.T) {
 		lipgloss.SetHasDarkBackground(true)
 	}()
 	lipgloss.SetHasDarkBackground(true)
-	tui.AskAgain()
 	master, slave, err := pty.Open()
 	require.NoError(t, err)
 	defer master.Close()
@@ -154,7 +155,7 @@ func TestBackgroundIsAsked(t *testing.T) {
 		}
 	}()
 	done := make(chan error, 1)
-	go func() { done <- tui.Run(t.Context(), f, tui.Options{In: slave, Out: slave}) }()
+	go func() { done <- tui.Run(t.Context(), f, terminal.Options{In: slave, Out: slave}) }()
 	require.Eventually(t, said("\x1b]11;?\a"), 5*time.Second, 5*time.Millisecond, "it asks")
 	require.Eventually(t, said("38;2;86;179;233m"), 5*time.Second, 5*time.Millisecond, "and draws as for a dark one meanwhile")
 	_, err = master.Write([]byte("\x1b]11;rgb:ffff/ffff/ffff\x1b\\"))

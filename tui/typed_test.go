@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // reading is a run by hand that wants a value.
@@ -116,7 +116,7 @@ func TestTheBellAsksForAValue(t *testing.T) {
 
 func TestPlainRunByHand(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		k := speak(t, tui.Options{})
+		k := speak(t, terminal.Options{})
 		assert.Contains(t, k.show(reading()), "READ the pH and type it.")
 		later := reading()
 		later.Next = &run.Next{In: 14}

@@ -5,6 +5,7 @@ import (
 	"unicode"
 
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // voice hands each new sentence to somebody who says it.
@@ -21,10 +22,10 @@ func (o *voice) hear(v run.View) {
 	}
 	if v.Alarm != o.loud {
 		if o.loud = v.Alarm; v.Alarm != "" {
-			o.say(clean("ALARM: " + v.Alarm))
+			o.say(terminal.Clean("ALARM: " + v.Alarm))
 		}
 	}
-	text := clean(v.Sentence())
+	text := terminal.Clean(v.Sentence())
 	same := text
 	if strings.HasPrefix(text, "WAIT") {
 		same = strings.Map(func(r rune) rune {

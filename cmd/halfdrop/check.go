@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"io"
 
-	"example.org/halfdrop/tui"
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
+	"example.org/halfdrop/tui/terminal"
 )
 
 func newCheckCommand() *cobra.Command {
@@ -49,7 +49,7 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 		}
 		v := journal.Verdict{Report: r, Name: name}
 		if list = append(list, v.JSON()); !asJSON {
-			v.Print(tui.Lines(out))
+			v.Print(terminal.Lines(out))
 		}
 		if !v.Sound() {
 			damaged = append(damaged, name)

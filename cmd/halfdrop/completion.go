@@ -3,14 +3,15 @@ package main
 import (
 	"slices"
 
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/trial"
-	"example.org/halfdrop/tui"
-	"github.com/spf13/cobra"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // What a shell may offer after a flag, whichever command it belongs to.
@@ -18,7 +19,7 @@ var (
 	flagFiles = map[string]string{"plan": "toml", "dialect": "toml", "exercise": "toml", "journal": "jsonl", "html": "html"}
 	flagWords = map[string][]string{
 		"tier": trial.TierNames(), "hands": {"drip", "at-once"}, "unweighed": {"alone", "mixed"}, "coach": {"full", "ask", "off"}, "send": {"ph", "mv", "both"},
-		"background": tui.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
+		"background": terminal.Grounds, "set": {"technical", "primary", "technical-20", "technical-7.01"}, "way": {"titrate", "salts"},
 		"volume-is": {"total", "each", "left", "rise"}, "seed": {"own"},
 		"salt": {"NaCl", "KCl"}, "acid": {"HCl"}, "base": {"NaOH", "KOH"},
 	}

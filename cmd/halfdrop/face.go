@@ -6,16 +6,17 @@ import (
 	"os"
 	"slices"
 
-	"example.org/halfdrop/cmd/manners"
-	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/tui"
 	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // face is how the screens of this process look and sound. It is set once, by
 // the flags, before any of them is drawn.
-var face tui.Options
+var face terminal.Options
 
 // speech is the command line of the program that says the sentences, and what runs it.
 var speech struct {
@@ -25,7 +26,7 @@ var speech struct {
 
 // addFaceFlags gives every command the flags of the screens.
 func addFaceFlags(root *cobra.Command) {
-	face = tui.Options{}
+	face = terminal.Options{}
 	f := root.PersistentFlags()
 	f.BoolVar(&face.ASCII, "ascii", false, "plain characters on the screen, no block or braille characters")
 	f.StringVar(&face.Background, "background", "auto", "`which` background the terminal has: dark, light, or auto to ask it")
@@ -35,7 +36,7 @@ func addFaceFlags(root *cobra.Command) {
 
 // checkFace says what is wrong with the flags of the screens.
 func checkFace() error {
-	if b := face.Background; b != "" && !slices.Contains(tui.Grounds, b) {
+	if b := face.Background; b != "" && !slices.Contains(terminal.Grounds, b) {
 		return usageError(fmt.Errorf("--background %q is not known", b), "auto asks the terminal; dark and light say what it is")
 	}
 	if speech.command == "" || speech.speaker != nil {

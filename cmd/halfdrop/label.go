@@ -23,7 +23,7 @@ label. The label of a run that determined an amount is that of the bottle, or of
 sample: the answer with its spread and its date.`,
 		Example: "  halfdrop label run.jsonl --read 7.41 --temp 4.0 --by AB\n  halfdrop label run.jsonl",
 		Args:    cobra.ExactArgs(1),
-		RunE:    func(cmd *cobra.Command, args []string) error { return l.Make(terminal(cmd), args[0]) },
+		RunE:    func(cmd *cobra.Command, args []string) error { return l.Make(lookingBack(cmd), args[0]) },
 	}
 	f := c.Flags()
 	f.Float64Var(&l.PH, "read", math.NaN(), "`pH` of the finished solution, made up and mixed")

@@ -3,7 +3,6 @@ package main
 import (
 	_ "embed"
 	"errors"
-	"example.org/halfdrop/cmd/manners"
 	"io"
 	"os"
 	"os/signal"
@@ -11,8 +10,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/tui/lesson"
+	"example.org/halfdrop/tui/terminal"
 )
 
 //go:embed practice_teacher.txt
@@ -128,5 +128,5 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 }
 
 func (f *practiceFlags) onScreen(cmd *cobra.Command) bool {
-	return !f.plain && tui.OnScreen(cmd.InOrStdin(), cmd.OutOrStdout())
+	return !f.plain && terminal.OnScreen(cmd.InOrStdin(), cmd.OutOrStdout())
 }

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/past"
 )
@@ -86,7 +87,7 @@ func TestPracticeInLines(t *testing.T) {
 	require.Len(t, files, 1)
 	r, err := past.Open(files[0])
 	require.NoError(t, err)
-	res, err := practice.Judge(r)
+	res, err := score.Judge(r)
 	require.NoError(t, err)
 	assert.Equal(t, practice.Off, res.Coach)
 	text, err := os.ReadFile(files[0])

@@ -29,8 +29,10 @@ import (
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/teach"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -84,12 +86,12 @@ func learnScreen(t *testing.T) string {
 	for i := range learn.Wanted {
 		l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%.1f,%.2f", 20.5+float64(i), 7.02+0.01*float64(i*7%4))})
 	}
-	for _, key := range []string{tui.LearnRight, "p"} {
+	for _, key := range []string{led.LearnRight, "p"} {
 		_, err := l.Press(key)
 		require.NoError(t, err)
 	}
 	st := l.State()
-	st.Keys, st.Set = tui.LearnKeys, &widget.Unicode
+	st.Keys, st.Set = led.LearnKeys, &widget.Unicode
 	return screen.DrawLearn(st, 78, 20) + "\n"
 }
 
@@ -101,7 +103,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 	t.Setenv("LC_ALL", "C.UTF-8")
 	t.Setenv("TERM", "xterm-256color")
 	atThePlate(t, func(ctx context.Context, s *run.Session) {
-		m := tui.New(s, tui.Options{})
+		m := tui.New(s, terminal.Options{})
 		m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 		for range 60 {
 			time.Sleep(15 * time.Second)
@@ -130,7 +132,7 @@ func linesOfRun(t *testing.T) string {
 	atThePlate(t, func(ctx context.Context, s *run.Session) {
 		in, keys := io.Pipe()
 		done := make(chan error, 1)
-		go func() { done <- tui.Plain(ctx, s, in, &out, tui.Options{}) }()
+		go func() { done <- tui.Plain(ctx, s, in, &out, terminal.Options{}) }()
 		for range 60 {
 			time.Sleep(15 * time.Second)
 			synctest.Wait()

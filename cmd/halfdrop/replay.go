@@ -1,9 +1,10 @@
 package main
 
 import (
-	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/meter/foreign"
+	"example.org/halfdrop/tui/past"
 )
 
 func newReplayCommand() *cobra.Command {
@@ -29,14 +30,14 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p.Said = cmd.Flags().Changed
-			return p.Replay(cmd.Context(), terminal(cmd), args[0])
+			return p.Replay(cmd.Context(), lookingBack(cmd), args[0])
 		},
 	}
 	f := c.Flags()
 	f.BoolVar(&p.Summary, "summary", false, "print what happened instead of stepping through it")
 	f.BoolVar(&p.JSON, "json", false, "the same as one JSON object")
 	f.BoolVar(&p.Plain, "plain", false, "step through it in lines of text, fit for a screen reader")
-	for _, q := range replay.Quantities() {
+	for _, q := range foreign.Quantities() {
 		p.Columns[q] = f.String(q, "", "`column` of "+q+" in a log of another program")
 	}
 	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "`mL` of sample titrated, for a log of another program")

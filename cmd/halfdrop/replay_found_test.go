@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/replay"
 )
 
 // lookedAt is what halfdrop replay says of a log.
@@ -28,18 +28,18 @@ func lookedAt(t *testing.T, args ...string) (string, error) {
 	return out.String(), err
 }
 
-func told(t *testing.T, args ...string) (list []replay.LogReview) {
+func told(t *testing.T, args ...string) (list []foreign.LogReview) {
 	t.Helper()
 	out, err := lookedAt(t, append([]string{"--json"}, args...)...)
 	require.NoError(t, err, out)
-	var many struct{ Runs []replay.LogReview }
+	var many struct{ Runs []foreign.LogReview }
 	require.NoError(t, json.Unmarshal([]byte(out), &many))
 	if len(many.Runs) > 0 {
 		return many.Runs
 	}
-	var one replay.LogReview
+	var one foreign.LogReview
 	require.NoError(t, json.Unmarshal([]byte(out), &one))
-	return []replay.LogReview{one}
+	return []foreign.LogReview{one}
 }
 
 const bicarbonateLog = "../../testdata/recordings/bicarbonate-gran/Lab4_Sample1_Time0.txt"

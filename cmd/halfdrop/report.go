@@ -1,8 +1,9 @@
 package main
 
 import (
-	"example.org/halfdrop/tui/past"
 	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/tui/past"
 )
 
 func newReportCommand() *cobra.Command {
@@ -18,7 +19,7 @@ Without --out the result goes to standard output; when that is a terminal, the
 page goes to a file named after the journal, with .html.`,
 		Example: "  halfdrop report run.jsonl --out run.html\n  halfdrop report run.jsonl --csv > additions.csv",
 		Args:    cobra.ExactArgs(1),
-		RunE:    func(cmd *cobra.Command, args []string) error { return p.Make(terminal(cmd), args[0]) },
+		RunE:    func(cmd *cobra.Command, args []string) error { return p.Make(lookingBack(cmd), args[0]) },
 	}
 	f := c.Flags()
 	f.StringVarP(&p.Out, "out", "o", "", "`file` to write")

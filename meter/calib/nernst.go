@@ -1,6 +1,10 @@
 package calib
 
-import "example.org/halfdrop/chem"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // Constants of CODATA 2018, exact since the SI of 2019: J/(mol K) and C/mol.
 const (
@@ -21,3 +25,12 @@ func IdealPH(mv float64, t chem.Celsius) float64 { return 7 - mv/NernstSlope(t) 
 
 // IdealMV is the potential of an ideal electrode, mV.
 func IdealMV(ph float64, t chem.Celsius) float64 { return -NernstSlope(t) * (ph - 7) }
+
+// UncalibratedPH is the pH of mV from a meter that nobody calibrated: IdealPH, at 25 °C
+// where the temperature is not known (NaN).
+func UncalibratedPH(mv float64, t chem.Celsius) float64 {
+	if math.IsNaN(float64(t)) {
+		t = 25
+	}
+	return IdealPH(mv, t)
+}

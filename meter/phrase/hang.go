@@ -40,3 +40,25 @@ func Hang(text string, width int) string {
 
 // columnGap stands between the columns of a table.
 var columnGap = regexp.MustCompile(` {2,}`)
+
+// Fold breaks text into lines of at most width characters, at spaces, each
+// after the first indented by two.
+func Fold(text string, width int) string {
+	var b strings.Builder
+	n := 0
+	for i, word := range strings.Fields(text) {
+		w := len([]rune(word))
+		switch {
+		case i == 0:
+		case n+1+w > width:
+			b.WriteString("\n  ")
+			n = 2
+		default:
+			b.WriteByte(' ')
+			n++
+		}
+		b.WriteString(word)
+		n += w
+	}
+	return b.String()
+}

@@ -191,3 +191,28 @@ func Slips(a, b string) int {
 	}
 	return rows[len(a)][len(b)]
 }
+
+// Number is a number in the fewest digits, six at most.
+func Number(x float64) string { return Digits(x, 6) }
+
+// Digits is a number in the fewest digits, n at most.
+func Digits(x float64, n int) string { return strconv.FormatFloat(x, 'g', n, 64) }
+
+// Clock is a run time, s, as minutes and seconds, with hours when there are any.
+func Clock(t float64) string {
+	s := int(t)
+	if s >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
+
+// Watch is run time, s, as mm:ss, or h:mm:ss from an hour on: of one width, for figures
+// that change where they stand.
+func Watch(t float64) string {
+	s := int(max(t, 0))
+	if s >= 3600 {
+		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	}
+	return fmt.Sprintf("%02d:%02d", s/60, s%60)
+}

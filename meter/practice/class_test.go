@@ -14,6 +14,8 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // keep writes a run into a folder as the program does.
@@ -38,11 +40,11 @@ func ran(t *testing.T, seed uint64) []journal.Event {
 	return p.diary.events
 }
 
-func classOf(t *testing.T, folder string) map[string]practice.Row {
+func classOf(t *testing.T, folder string) map[string]class.Row {
 	t.Helper()
-	c, err := practice.ReadClass(folder, nil)
+	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
-	rows := map[string]practice.Row{}
+	rows := map[string]class.Row{}
 	for _, r := range c.Rows {
 		rows[strings.TrimSuffix(r.File, ".jsonl")] = r
 	}
@@ -61,7 +63,7 @@ func TestClass(t *testing.T) {
 		assert.True(t, r.In, name)
 		assert.Greater(t, r.Points, 80.0, name)
 	}
-	c, err := practice.ReadClass(folder, nil)
+	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
 	var text, table, page bytes.Buffer
 	require.NoError(t, c.WriteText(&text))
@@ -112,7 +114,7 @@ func TestTamperedJournalsAreFlagged(t *testing.T) {
 		assert.NotContains(t, flag, "open", "its own earlier state is no copy")
 	}
 	assert.Contains(t, strings.Join(rows["open"].Flags, "; "), "an earlier state of a-good.jsonl")
-	c, err := practice.ReadClass(folder, nil)
+	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
 	require.Len(t, c.Pupils(), 1)
 	assert.InDelta(t, 1, c.Pupils()[0].Standing.Skills[practice.Reading], 0.05, "one run is one run, however often it was handed in")
@@ -136,12 +138,12 @@ func TestOtherFilesInTheFolder(t *testing.T) {
 	plain[0].Start = &first
 	keep(t, folder, "lab", plain)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "junk.jsonl"), []byte("no journal\n"), 0o644))
-	c, err := practice.ReadClass(folder, nil)
+	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
 	assert.Equal(t, 1, c.Others)
 	require.Len(t, c.Rows, 1)
 	assert.NotEmpty(t, c.Rows[0].Flags)
-	_, err = practice.ReadClass(filepath.Join(folder, "nowhere"), nil)
+	_, err = class.ReadClass(filepath.Join(folder, "nowhere"), nil)
 	assert.Error(t, err)
 }
 
@@ -149,13 +151,13 @@ func TestOtherFilesInTheFolder(t *testing.T) {
 // had neither skills nor the names of today.
 func TestStands(t *testing.T) {
 	folder := t.TempDir()
-	assert.Empty(t, practice.Stands(folder).Best)
+	assert.Empty(t, class.Stands(folder).Best)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "scores.csv"), []byte("wrong-jar,70\nnonsense\n"), 0o600))
 	for _, p := range []float64{40, 90, 70} {
-		require.NoError(t, practice.Note(folder, practice.Result{Exercise: "first-buffer", Points: p,
-			Skills: map[practice.Skill]practice.Share{practice.Waiting: {Got: p / 5, Of: 20}}}))
+		require.NoError(t, class.Note(folder, score.Result{Exercise: "first-buffer", Points: p,
+			Skills: map[practice.Skill]score.Share{practice.Waiting: {Got: p / 5, Of: 20}}}))
 	}
-	s := practice.Stands(folder)
+	s := class.Stands(folder)
 	assert.Equal(t, map[string]float64{"first-buffer": 90, "tidal-samples": 70}, s.Best)
 	assert.Equal(t, 3, s.Tries["first-buffer"])
 	weak, share, any := s.Weakest()
@@ -169,16 +171,16 @@ func TestStands(t *testing.T) {
 func TestSeason(t *testing.T) {
 	all, err := practice.Exercises()
 	require.NoError(t, err)
-	s := practice.NewStanding()
+	s := class.NewStanding()
 	next, why := s.Next(all)
 	assert.Equal(t, 1, next.Level)
 	assert.Contains(t, why, "which way")
 	done := 0
 	for ; next != nil && done < 100; done++ {
-		skills := map[practice.Skill]practice.Share{}
+		skills := map[practice.Skill]score.Share{}
 		for _, k := range practice.Skills {
 			if w := next.Weighs(k); w > 0 {
-				skills[k] = practice.Share{Got: 95 * w, Of: 100 * w}
+				skills[k] = score.Share{Got: 95 * w, Of: 100 * w}
 			}
 		}
 		before := next.Level
@@ -189,10 +191,10 @@ func TestSeason(t *testing.T) {
 	}
 	assert.Equal(t, len(all), done)
 
-	s = practice.NewStanding()
+	s = class.NewStanding()
 	for _, e := range all {
 		if e.Level < 3 {
-			s.Take(e.Name, 85, map[practice.Skill]practice.Share{practice.Waiting: {Got: 2, Of: 10}, practice.Bottle: {Got: 9, Of: 10}})
+			s.Take(e.Name, 85, map[practice.Skill]score.Share{practice.Waiting: {Got: 2, Of: 10}, practice.Bottle: {Got: 9, Of: 10}})
 		}
 	}
 	next, why = s.Next(all)
@@ -213,7 +215,7 @@ func TestFoldersOfPupils(t *testing.T) {
 	keep(t, filepath.Join(folder, "kim"), "one", ran(t, 11))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "lee", "empty.jsonl"), nil, 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, ".trash", "x.jsonl"), nil, 0o600))
-	c, err := practice.ReadClass(folder, nil)
+	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
 	require.Len(t, c.Rows, 2)
 	var text bytes.Buffer

@@ -80,3 +80,5 @@ func (c *checker) bad(key, try, format string, a ...any) {
 }
 
 var goodName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

@@ -15,32 +15,34 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // handedIn is a run with points for two items.
-func handedIn(who, exercise string, attempt int, aim, waiting float64) practice.Row {
-	r := practice.Row{File: who + exercise + ".jsonl", Attempt: attempt}
+func handedIn(who, exercise string, attempt int, aim, waiting float64) class.Row {
+	r := class.Row{File: who + exercise + ".jsonl", Attempt: attempt}
 	r.Operator, r.Exercise, r.Title, r.Number = who, exercise, "The "+exercise, 8
 	r.Begun = noon.Add(time.Duration(attempt) * time.Hour)
-	r.Items = []practice.Item{
+	r.Items = []score.Item{
 		{Key: "aim", Name: "in tolerance", Skill: practice.Reading, Got: aim, Of: 60, Why: "so", Keep: "going on"},
 		{Key: "waiting", Name: "waited for settling", Skill: practice.Waiting, Got: waiting, Of: 40, Why: "so", Keep: fmt.Sprintf("waiting, from %d:07 on: look", attempt)},
 	}
 	r.Points = aim + waiting
-	r.Skills = map[practice.Skill]practice.Share{practice.Reading: {Got: aim, Of: 60}, practice.Waiting: {Got: waiting, Of: 40}}
+	r.Skills = map[practice.Skill]score.Share{practice.Reading: {Got: aim, Of: 60}, practice.Waiting: {Got: waiting, Of: 40}}
 	return r
 }
 
-// class is of three pupils, one of whom tried twice; the best of an exercise first.
-func class() practice.Class {
-	return practice.Class{Rows: []practice.Row{
+// classAt is of three pupils, one of whom tried twice; the best of an exercise first.
+func classAt() class.Class {
+	return class.Class{Rows: []class.Row{
 		handedIn("ann", "slow-electrode", 2, 60, 40), handedIn("bea", "slow-electrode", 1, 60, 10),
 		handedIn("cal", "slow-electrode", 1, 50, 0), handedIn("ann", "slow-electrode", 1, 20, 0),
 	}}
 }
 
 func TestMediansTakeTheBestAttempt(t *testing.T) {
-	m := class().Medians()
+	m := classAt().Medians()
 	require.Len(t, m, 1)
 	assert.Equal(t, 3, m[0].Pupils)
 	assert.Equal(t, 70.0, m[0].Points)
@@ -50,14 +52,14 @@ func TestMediansTakeTheBestAttempt(t *testing.T) {
 }
 
 func TestWhatHalfOfTheClassMissed(t *testing.T) {
-	gaps := class().Missed()
+	gaps := classAt().Missed()
 	require.Len(t, gaps, 1)
 	g := gaps[0]
 	assert.Equal(t, []any{"slow-electrode", "The slow-electrode", 8, "waited for settling", 2, 3, "waiting: look"}, []any{g.Exercise, g.Title, g.Number, g.Item, g.Missed, g.Of, g.Keep})
 }
 
 func TestPageOfAPupil(t *testing.T) {
-	p := class().Pupils()
+	p := classAt().Pupils()
 	require.Len(t, p, 3)
 	assert.Equal(t, "ann", p[0].Who)
 	require.Len(t, p[0].Rows, 2)
@@ -71,7 +73,7 @@ func TestPageOfAPupil(t *testing.T) {
 
 func TestTheTablesOfTheDesk(t *testing.T) {
 	var text, table, page bytes.Buffer
-	c := class()
+	c := classAt()
 	require.NoError(t, c.WriteText(&text))
 	assert.Regexp(t, `(?m)^slow-electrode +try points curve waiting.*\n(  .*\n)+  median of 3 +1 +70 +100 +25$`, text.String())
 	assert.Contains(t, text.String(), "2 of 3  slow-electrode, waited for settling: waiting")
@@ -115,7 +117,7 @@ func TestClassToLookAt(t *testing.T) {
 			}
 		}
 	}
-	c, err := practice.ReadClass(folder, nil)
+	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
 	f, err := os.Create(filepath.Join(folder, "class.html"))
 	require.NoError(t, err)

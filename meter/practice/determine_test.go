@@ -13,11 +13,12 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // analyst is the expert where an amount is looked for: works out alone what tells most,
 // and puts down what the whole curve says.
-func analyst(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
+func analyst(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 	p := sitAt(t, e, seed, e.Coach, 0)
 	p.goOn(1, nil)
 	p.answer()
@@ -145,7 +146,7 @@ func TestAnalysts(t *testing.T) {
 // Pencil and paper do: small steps are right, large ones nearly, and hasty ones neither
 // wait nor read both sides. Without an answer there are no points for one.
 func TestAnswersByEye(t *testing.T) {
-	by := func(ml float64, wait int) practice.Result {
+	by := func(ml float64, wait int) score.Result {
 		p := sit(t, "vinegar", 193, practice.Off)
 		p.byEye(ml, wait)
 		return p.end()

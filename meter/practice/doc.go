@@ -1,6 +1,6 @@
 // Package practice is titrating to learn it: exercises on the simulated bench
-// with hidden truths and faults, a score with its reasons, a debrief, and the
-// table of a class.
+// with hidden truths and faults, and a run of one done once more. The score is in
+// practice/score, what many runs show in practice/class.
 //
 // A result is the journal of its run. From its first line, which names the
 // exercise and the seed, the bench is put together again and everything that

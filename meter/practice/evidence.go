@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
 )
@@ -38,8 +39,8 @@ func (s sign) at(t float64) float64 {
 	return s[min(max(i, 0), len(s)-1)]
 }
 
-// witness knows what a fault has shown up to some moment.
-type witness struct {
+// Witness knows what a fault has shown up to some moment.
+type Witness struct {
 	fault Fault
 	more  sign
 	ahead sign    // what the meter of the sound bench still has to go, pH
@@ -87,19 +88,19 @@ func (e *Exercise) trace(r *replay.Run, s Slip, until float64) (out, ahead []flo
 	return out, ahead, p.b, nil
 }
 
-// witness compares the run with the same run on a bench without the fault.
-func (e *Exercise) witness(r *replay.Run, s Slip, n named) (*witness, error) {
-	w := &witness{until: n.t, noisy: n.name == "vortex"}
+// Witness compares the run with the same run on a bench without the fault.
+func (e *Exercise) Witness(r *replay.Run, s Slip, n Named) (*Witness, error) {
+	w := &Witness{until: n.T, noisy: n.Name == "vortex"}
 	for _, f := range e.Faults {
-		if f.Name == n.name {
+		if f.Name == n.Name {
 			w.fault = f
 		}
 	}
-	ill, _, b, err := e.trace(r, s, n.t)
+	ill, _, b, err := e.trace(r, s, n.T)
 	if err != nil {
 		return nil, err
 	}
-	well, ahead, _, err := e.without(n.name).trace(r, s, n.t)
+	well, ahead, _, err := e.without(n.Name).trace(r, s, n.T)
 	if err != nil {
 		return nil, err
 	}
@@ -110,7 +111,7 @@ func (e *Exercise) witness(r *replay.Run, s Slip, n named) (*witness, error) {
 	w.least = math.Max(leastSign, signNoises*b.Truth().Noise)
 	given, drips := len(e.Given), player{drips: s.Drips, pace: dropEvery}
 	for ev := range r.Others {
-		if ev.Kind != journal.Added || ev.T > n.t {
+		if ev.Kind != journal.Added || ev.T > n.T {
 			continue
 		}
 		if given > 0 {
@@ -122,17 +123,17 @@ func (e *Exercise) witness(r *replay.Run, s Slip, n named) (*witness, error) {
 	return w, nil
 }
 
-// shows reports whether the reading, or the answer to the addition, that was
+// Shows reports whether the reading, or the answer to the addition, that was
 // pointed at shows the fault, and says what there was to be seen.
-func (w *witness) shows(n named) (bool, string) {
+func (w *Witness) Shows(n Named) (bool, string) {
 	switch {
-	case math.IsNaN(n.at):
+	case math.IsNaN(n.At):
 		return false, "nothing was pointed at"
-	case n.at > w.until+beside:
+	case n.At > w.until+beside:
 		return false, "what was pointed at had not been read yet"
 	case w.noisy:
 		switch {
-		case n.at < w.fault.OnsetS-beside || n.at > w.until+beside:
+		case n.At < w.fault.OnsetS-beside || n.At > w.until+beside:
 		case n.way != Unsaid && n.way != Unsteady:
 			return false, "the readings there are many times less steady than before, and not " + string(n.way)
 		default:
@@ -140,12 +141,12 @@ func (w *witness) shows(n named) (bool, string) {
 		}
 		return false, "the readings there are as steady as ever"
 	}
-	from, to := n.at-beside, math.Min(n.at+beside, w.until)
-	if n.dose {
-		from, to = n.at, math.Min(w.after(n.at), w.until)
+	from, to := n.At-beside, math.Min(n.At+beside, w.until)
+	if n.Dose {
+		from, to = n.At, math.Min(w.after(n.At), w.until)
 	}
 	before := 0.0 // what it showed too much before the person did the last thing
-	since, any := w.before(n.at)
+	since, any := w.before(n.At)
 	if any {
 		before = w.more.at(since.from - 1)
 	}
@@ -164,13 +165,13 @@ func (w *witness) shows(n named) (bool, string) {
 			}
 		}
 	}
-	if left := math.Abs(w.ahead.at(math.Min(to, w.until))); !any && !n.dose && (n.at < firstLook || left > math.Max(w.least, stillGoing*math.Abs(most))) {
+	if left := math.Abs(w.ahead.at(math.Min(to, w.until))); !any && !n.Dose && (n.At < firstLook || left > math.Max(w.least, stillGoing*math.Abs(most))) {
 		return false, "a sound electrode would still have been on its way there: too early to tell"
 	}
 	if math.Abs(most) >= w.least {
 		what := "the first readings are"
 		if any {
-			what = "the answer to the addition at " + replay.Clock(since.t) + " is"
+			what = "the answer to the addition at " + phrase.Clock(since.t) + " is"
 		}
 		if !ways[n.way] {
 			return false, fmt.Sprintf("%s %.2f beside what a sound bench would show, and not %s", what, math.Abs(most), n.way)
@@ -181,7 +182,7 @@ func (w *witness) shows(n named) (bool, string) {
 }
 
 // before is the addition at or before a time.
-func (w *witness) before(t float64) (dose, bool) {
+func (w *Witness) before(t float64) (dose, bool) {
 	at, any := dose{}, false
 	for _, d := range w.doses {
 		if d.from <= t+0.5 {
@@ -192,7 +193,7 @@ func (w *witness) before(t float64) (dose, bool) {
 }
 
 // after is until when an answer to an addition is looked for.
-func (w *witness) after(t float64) float64 {
+func (w *Witness) after(t float64) float64 {
 	for _, d := range w.doses {
 		if d.from > t+0.5 {
 			return math.Min(d.from-1, t+lastsFor)
@@ -201,10 +202,10 @@ func (w *witness) after(t float64) float64 {
 	return t + lastsFor
 }
 
-// first is when the fault could first be seen; false when it could not.
-func (w *witness) first() (float64, bool) {
+// First is when the fault could first be seen; false when it could not.
+func (w *Witness) First() (float64, bool) {
 	for t := 0.0; t <= w.until; t++ {
-		if ok, _ := w.shows(named{t: w.until, at: t}); ok {
+		if ok, _ := w.Shows(Named{T: w.until, At: t}); ok {
 			return t, true
 		}
 	}

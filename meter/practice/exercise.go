@@ -153,8 +153,8 @@ func (e *Exercise) Setup() (*recipe.Setup, error) {
 	return s, nil
 }
 
-// recording is where its recorded electrode is from; empty without one.
-func (e *Exercise) recording() string {
+// Recording is where its recorded electrode is from; empty without one.
+func (e *Exercise) Recording() string {
 	if t, err := sim.Recorded(e.Bench.Recorded); err == nil {
 		return t.Source()
 	}
@@ -260,3 +260,6 @@ func (e *Exercise) NewBench(seed uint64) (*sim.Bench, *recipe.Setup, error) {
 	}
 	return b, s, nil
 }
+
+// Determines reports whether an amount is looked for, and not a pH.
+func (e *Exercise) Determines() bool { return e.Plan.Find != nil }

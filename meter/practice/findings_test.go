@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -103,7 +104,7 @@ func TestEachFaultCounts(t *testing.T) {
 // The wrong standards scored 95 and both choices ended at 8.61: the wrong ones end
 // wrong, and the debrief says by how much at the aim.
 func TestWrongStandardsEndWrong(t *testing.T) {
-	final := map[int]practice.Result{}
+	final := map[int]score.Result{}
 	e, err := practice.Find("calibrate-and-bracket")
 	require.NoError(t, err)
 	for choice := 1; choice <= 2; choice++ {

@@ -71,9 +71,9 @@ type sample struct {
 	off     float64 // pH, by which it is beside at its very time, at the pace that fits it best
 }
 
-// strange says why the readings are not those of the bench of the slip, when everything
+// Strange says why the readings are not those of the bench of the slip, when everything
 // recorded is done to it once more; empty when they are, or when it cannot be told.
-func (e *Exercise) strange(r *replay.Run, s Slip) string {
+func (e *Exercise) Strange(r *replay.Run, s Slip) string {
 	share, alike := e.genuine(r, s)
 	switch {
 	case share < sameShare:
@@ -168,7 +168,7 @@ func together(said, thrown []float64) float64 {
 	for _, y := range thrown {
 		sum += y * y
 	}
-	most := math.Max(farThrow*math.Sqrt(sum/float64(len(thrown))), 2*halfDigit)
+	most := math.Max(farThrow*math.Sqrt(sum/float64(len(thrown))), 2*HalfDigit)
 	var xy, xx, yy float64
 	for i, x := range said {
 		if y := thrown[i]; math.Abs(x) <= most {
@@ -289,3 +289,6 @@ func (e *Exercise) sampled(p *player, ev journal.Event, at float64, digits int) 
 	}
 	return x, true
 }
+
+// HalfDigit is half of the last digit that most meters show, pH.
+const HalfDigit = 0.005

@@ -27,7 +27,7 @@ const (
 	onesided = 2.576 // normal quantile of half a per cent in one tail
 	mostTime = 3600.0
 	mostAdds = 40
-	coarse   = 4.0 // drops of a stock that are worth taking it
+	Coarse   = 4.0 // drops of a stock that are worth taking it
 )
 
 // sound is the exercise without the faults that a look puts right.
@@ -42,8 +42,8 @@ func (e *Exercise) sound() *Exercise {
 	return &s
 }
 
-// peers are limit and coached, worked out once for each bench.
-func (e *Exercise) peers(s Slip) (limit, coached Peer, err error) {
+// Peers are limit and coached, worked out once for each bench.
+func (e *Exercise) Peers(s Slip) (limit, coached Peer, err error) {
 	key := fmt.Sprintf("%s %d", e.Digest, s.Seed)
 	if p, ok := peersKnown.Load(key); ok {
 		return p.([2]Peer)[0], p.([2]Peer)[1], nil
@@ -111,7 +111,7 @@ func known(b *sim.Bench, s *recipe.Setup, scatter float64) (name string, drops f
 		if n >= 1 {
 			name, drops = st.Name, n
 		}
-		if drops >= coarse {
+		if drops >= Coarse {
 			break
 		}
 	}

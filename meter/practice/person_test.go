@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
@@ -207,12 +208,12 @@ func (p *person) nameAs(fault string, at float64, addition bool, way practice.Wa
 // lastPerson is who ended a run last.
 var lastPerson atomic.Pointer[person]
 
-func (p *person) end() practice.Result {
+func (p *person) end() score.Result {
 	lastPerson.Store(p)
 	p.take(p.keeper.State.Ending(p.now, "done"))
 	r, err := replay.Of(p.diary.events)
 	require.NoError(p.t, err)
-	res, err := practice.Judge(r)
+	res, err := score.Judge(r)
 	require.NoError(p.t, err)
 	return res
 }

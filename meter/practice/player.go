@@ -126,9 +126,9 @@ func (p *player) take(ev journal.Event) error {
 		}
 		p.doses[ev.Correct.Seq] = to
 	case ev.Remark != nil:
-		if n, ok := namedIn(ev); ok && p.e.Has(n.name) {
+		if n, ok := namedIn(ev); ok && p.e.Has(n.Name) {
 			p.to(ev.T)
-			p.b.Mend(n.name)
+			p.b.Mend(n.Name)
 		}
 	} // nothing else is done to the beaker: drops that are put on record later may be falling
 	if err != nil {
@@ -160,13 +160,13 @@ func (p *player) pour(ev journal.Event) error {
 	return nil
 }
 
-// named is a fault that the person named, and where it was seen.
-type named struct {
-	t     float64
-	name  string
-	right bool
-	at    float64 // of the reading or addition pointed at, s; NaN without
-	dose  bool    // it was an addition
+// Named is a fault that the person named, and where it was seen.
+type Named struct {
+	T     float64
+	Name  string
+	Right bool
+	At    float64 // of the reading or addition pointed at, s; NaN without
+	Dose  bool    // it was an addition
 	way   Way     // how it shows there
 }
 
@@ -202,25 +202,33 @@ func FaultCode(fault string, at float64, addition bool, way Way) string {
 }
 
 // namedIn is the fault that an event names.
-func namedIn(ev journal.Event) (named, bool) {
+func namedIn(ev journal.Event) (Named, bool) {
 	if ev.Remark == nil {
-		return named{}, false
+		return Named{}, false
 	}
 	name, ok := strings.CutPrefix(ev.Remark.Code, faultCode)
 	if !ok {
-		return named{}, false
+		return Named{}, false
 	}
-	n := named{t: ev.T, at: math.NaN()}
+	n := Named{T: ev.T, At: math.NaN()}
 	name, way, _ := strings.Cut(name, "/")
 	n.way = Way(way)
 	for _, sep := range []string{"@", "+"} {
 		if head, tail, found := strings.Cut(name, sep); found {
-			if _, err := fmt.Sscanf(tail, "%g", &n.at); err != nil {
-				n.at = math.NaN()
+			if _, err := fmt.Sscanf(tail, "%g", &n.At); err != nil {
+				n.At = math.NaN()
 			}
-			name, n.dose = head, sep == "+"
+			name, n.Dose = head, sep == "+"
 		}
 	}
-	n.name = name
+	n.Name = name
 	return n, true
+}
+
+// WaySaid is how it was said to show there.
+func (n Named) WaySaid() string {
+	if n.way == Unsaid {
+		return ""
+	}
+	return " as " + string(n.way)
 }

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/sim"
 )
@@ -24,7 +25,7 @@ import (
 // in his head is not asked), points at what shows a fault and corrects the record;
 // the nibbler goes the right way in small bites; the guesser names faults and takes
 // amounts by chance; the asker asks before every addition and does what is said.
-var pupils = map[string]func(t *testing.T, e *practice.Exercise, seed uint64) practice.Result{
+var pupils = map[string]func(t *testing.T, e *practice.Exercise, seed uint64) score.Result{
 	"expert": expert, "reckoner": reckon, "nibbler": nibbler, "guesser": guesser, "asker": asker,
 }
 
@@ -64,7 +65,7 @@ var expertKnows = map[string]know{
 	"two-troubles":          {faults: []knownFault{{name: "weak_titrant", way: practice.Lower, after: 1, at: 30, wait: 35}, {name: "vortex", way: practice.Unsteady, at: 100, wait: 105}}},
 }
 
-func expert(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
+func expert(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 	if e.Determines() {
 		return analyst(t, e, seed)
 	}
@@ -149,7 +150,7 @@ func (p *person) correct(drops float64) {
 	require.NoError(p.t, p.plate.Dispense(c.To.Titrant, drops, 0))
 }
 
-func nibbler(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
+func nibbler(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 	p := sitAt(t, e, seed, e.Coach, 1)
 	if e.Finishes() {
 		p.goOn(1.0/6, nil)
@@ -159,7 +160,7 @@ func nibbler(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
 	return p.end()
 }
 
-func asker(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
+func asker(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 	c := practice.Ask
 	if e.Coach == practice.Full {
 		c = practice.Full
@@ -189,7 +190,7 @@ func asker(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
 	return p.end()
 }
 
-func guesser(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
+func guesser(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 	r := rand.New(rand.NewPCG(seed, 77))
 	choice := 1
 	if e.Calibrate != nil {
@@ -314,7 +315,7 @@ func TestPupils(t *testing.T) {
 	}
 }
 
-func losses(r practice.Result) string {
+func losses(r score.Result) string {
 	var out []string
 	for _, i := range r.Items {
 		if i.Got < i.Of {

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 )
 
 // The reckoner is an expert who shares nothing with the coach: the curve by package chem,
@@ -284,7 +285,7 @@ func (r *reckoner) grope() {
 }
 
 // reckon plays an exercise that wants a pH, without any help.
-func reckon(t *testing.T, e *practice.Exercise, seed uint64) practice.Result {
+func reckon(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 	if e.Determines() {
 		return analyst(t, e, seed)
 	}

@@ -38,8 +38,8 @@ func TakeUp(r *replay.Run) (*Left, error) {
 	}
 	l := &Left{Exercise: e, Slip: s, Bench: p.b, Plate: p.plate, Found: map[string]bool{}}
 	for ev := range r.Others {
-		if n, ok := namedIn(ev); ok && e.Has(n.name) {
-			l.Found[n.name] = true
+		if n, ok := namedIn(ev); ok && e.Has(n.Name) {
+			l.Found[n.Name] = true
 		}
 	}
 	p.reads, p.read = e.readTimes(r, s.Every), func(int) { p.b.Read() } // the dice of the noise go on where they stood

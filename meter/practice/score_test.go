@@ -7,10 +7,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 )
 
-func item(t *testing.T, r practice.Result, name string) practice.Item {
+func item(t *testing.T, r score.Result, name string) score.Item {
 	t.Helper()
 	for _, i := range r.Items {
 		if i.Name == name {
@@ -18,7 +19,7 @@ func item(t *testing.T, r practice.Result, name string) practice.Item {
 		}
 	}
 	require.Fail(t, "no item", name)
-	return practice.Item{}
+	return score.Item{}
 }
 
 // The score knows the truth to a drop, and who asks about everything has arrived
@@ -186,6 +187,6 @@ func TestOtherJournalsAreNoPractice(t *testing.T) {
 	p.diary.events[0].Start.Practice = nil
 	r, err := replay.Of(p.diary.events)
 	require.NoError(t, err)
-	_, err = practice.Judge(r)
+	_, err = score.Judge(r)
 	assert.ErrorIs(t, err, practice.ErrNoPractice)
 }

@@ -43,14 +43,14 @@ func (s Skill) Short() string {
 	return map[Skill]string{Reading: "curve", Bottle: "bottle", Waiting: "waiting", WayBack: "back", Calibrating: "calib", Finding: "faults", Recording: "record", Determining: "amount"}[s]
 }
 
-// aspect is an item of the score: its words, and the skill that it shows.
-type aspect struct {
-	name  string
-	skill Skill
+// Aspect is an item of the score: its words, and the skill that it shows.
+type Aspect struct {
+	Name  string
+	Skill Skill
 }
 
 // aspects are the items of the score by their keys in [weights].
-var aspects = map[string]aspect{
+var aspects = map[string]Aspect{
 	"aim":         {"in tolerance", Reading},
 	"overshoot":   {"no overshoot", Reading},
 	"steps":       {"few additions", Reading},
@@ -61,22 +61,26 @@ var aspects = map[string]aspect{
 	"back":        {"the way back", WayBack},
 	"calibration": {"calibrated for the aim", Calibrating},
 	"faults":      {"what was wrong", Finding},
-	"untouched":   {lookedFirst, Finding},
+	"untouched":   {LookedFirst, Finding},
 	"record":      {"the record", Recording},
 	"answer":      {"the answer", Determining},
 	"spread":      {"known well enough", Determining},
 	"sides":       {"read on both sides", Reading},
 }
 
-func aspectKeys() []string { return slices.Sorted(maps.Keys(aspects)) }
+// AspectOf is the item of a key; empty where there is none.
+func AspectOf(key string) Aspect { return aspects[key] }
 
-// lookedFirst is the item of an exercise in which nothing is to be added.
-const lookedFirst = "looked before adding"
+// AspectKeys are the keys of all items, in the order of letters.
+func AspectKeys() []string { return slices.Sorted(maps.Keys(aspects)) }
 
-// points are the weights of the exercise, 100 together. Those of the kind of
+// LookedFirst is the item of an exercise in which nothing is to be added.
+const LookedFirst = "looked before adding"
+
+// Points are the weights of the exercise, 100 together. Those of the kind of
 // exercise are a choice of this project: getting there without an overshoot is
 // half of it.
-func (e *Exercise) points() map[string]float64 {
+func (e *Exercise) Points() map[string]float64 {
 	p := e.Weights
 	switch {
 	case len(p) > 0:
@@ -107,8 +111,8 @@ func (e *Exercise) points() map[string]float64 {
 // Weighs is the share of the points of an exercise that speak of a skill.
 func (e *Exercise) Weighs(s Skill) float64 {
 	sum := 0.0
-	for k, x := range e.points() {
-		if aspects[k].skill == s {
+	for k, x := range e.Points() {
+		if aspects[k].Skill == s {
 			sum += x
 		}
 	}

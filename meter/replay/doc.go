@@ -1,6 +1,5 @@
-// Package replay looks back on a run: it reads a journal, or the log of
-// another program, into a compact form that can be stepped through in both
-// directions, plays it as a meter.Source, and explains where it overshot.
+// Package replay looks back on a run: it reads a journal into a compact form that
+// can be stepped through in both directions, and explains where it overshot.
 //
 // A Run holds every reading in 32 bytes and a state of the run every so often,
 // so that any moment is a few thousand events away from a state at hand. The

@@ -6,6 +6,7 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/run"
 )
@@ -34,7 +35,7 @@ func WriteFoundText(out io.Writer, r *Run) error {
 		_, err := fmt.Fprintln(w, "nothing was found")
 		return err
 	}
-	if err := WriteFound(w, f); err != nil {
+	if err := found.Write(w, f); err != nil {
 		return err
 	}
 	outcome := "the run was not closed"

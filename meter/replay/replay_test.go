@@ -96,7 +96,7 @@ func picture(s run.State) string {
 	return fmt.Sprintf("%+v %+v", v, offer)
 }
 
-func TestFindAndStep(t *testing.T) {
+func TestFind(t *testing.T) {
 	r, err := replay.Of(coachedRun(t, 2).log.events)
 	require.NoError(t, err)
 	for _, at := range []float64{0, 0.5, 7, 31.2, r.Seconds() - 1} {
@@ -108,22 +108,6 @@ func TestFindAndStep(t *testing.T) {
 		assert.InDelta(t, at, r.Wall(at).Sub(dawn).Seconds(), 1e-6)
 	}
 	assert.Equal(t, r.Len(), r.Find(1e9))
-	adds, n := 0, 0
-	for {
-		if n = r.Next(n, replay.Additions); n == r.Len() {
-			break
-		}
-		adds++
-		assert.True(t, replay.Additions(r.Event(n-1)))
-	}
-	back := 0
-	for n = r.Len(); ; back++ {
-		if n = r.Previous(n, replay.Additions); n == 0 {
-			break
-		}
-	}
-	assert.Positive(t, adds)
-	assert.Equal(t, adds, back)
 }
 
 func TestTornAndDamaged(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 )
@@ -160,9 +161,9 @@ func (p *path) steps(r *Run) []Step {
 
 func amountOf(a journal.Addition) string {
 	if a.Drops > 0 {
-		return number(a.Drops) + " drops of " + a.Titrant
+		return phrase.Number(a.Drops) + " drops of " + a.Titrant
 	}
-	return number(a.ML) + " mL of " + a.Titrant
+	return phrase.Number(a.ML) + " mL of " + a.Titrant
 }
 
 // place is the number of events before the one with a sequence number.

@@ -80,28 +80,6 @@ func (r *Run) Wall(t float64) time.Time {
 	return e.At.Add(time.Duration((t - e.T) * float64(time.Second)))
 }
 
-// Next is the number of events after the next one for which stop is true,
-// counted from n; Len when there is none. Previous goes the other way, to 0.
-func (r *Run) Next(n int, stop func(journal.Event) bool) int {
-	for i := max(n, 0); i < len(r.items); i++ {
-		if it := &r.items[i]; it.other >= 0 && stop(r.others[it.other]) {
-			return i + 1
-		}
-	}
-	return len(r.items)
-}
-
-// Previous is the number of events after the last one before the n-th for
-// which stop is true; 0 when there is none. Plain readings are never asked for.
-func (r *Run) Previous(n int, stop func(journal.Event) bool) int {
-	for i := min(n, len(r.items)) - 2; i >= 0; i-- {
-		if it := &r.items[i]; it.other >= 0 && stop(r.others[it.other]) {
-			return i + 1
-		}
-	}
-	return 0
-}
-
 // Additions tells the events that change what is in the beaker, or is said to be.
 func Additions(e journal.Event) bool {
 	return e.Kind == journal.Added || e.Kind == journal.Undone || e.Kind == journal.Corrected

@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 )
 
@@ -26,7 +27,7 @@ func (v *Review) WriteText(w io.Writer) error {
 	}
 	fmt.Fprintln(b)
 	for _, o := range v.Over {
-		fmt.Fprintln(b, fold("OVERSHOOT. "+o.Words, 78))
+		fmt.Fprintln(b, phrase.Fold("OVERSHOOT. "+o.Words, 78))
 	}
 	if len(v.Over) == 0 {
 		fmt.Fprintln(b, "No overshoot was found.")
@@ -37,7 +38,7 @@ func (v *Review) WriteText(w io.Writer) error {
 
 func (v *Review) head(b *bufio.Writer) {
 	fmt.Fprintln(b, v.Name)
-	fmt.Fprintf(b, "%s, %s", v.Begun.Format("2 January 2006 15:04 -0700"), Clock(v.Seconds))
+	fmt.Fprintf(b, "%s, %s", v.Begun.Format("2 January 2006 15:04 -0700"), phrase.Clock(v.Seconds))
 	if v.Operator != "" {
 		fmt.Fprintf(b, ", %s", v.Operator)
 	}
@@ -56,22 +57,22 @@ func (v *Review) head(b *bufio.Writer) {
 		fmt.Fprintf(b, "; read %.2f at rest, %.2f off\n", v.Read.PH, math.Abs(v.Read.PH-v.Aim))
 	}
 	for _, g := range v.Gaps {
-		fmt.Fprintf(b, "%s  %.0f min without readings\n", Clock(g.T), g.Seconds/60)
+		fmt.Fprintf(b, "%s  %.0f min without readings\n", phrase.Clock(g.T), g.Seconds/60)
 	}
 	if v.Lost != "" {
-		fmt.Fprintln(b, fold("NOT WHOLE: "+v.Lost, 78))
+		fmt.Fprintln(b, phrase.Fold("NOT WHOLE: "+v.Lost, 78))
 	}
 }
 
 func (v *Review) rest(b *bufio.Writer) {
 	for _, m := range v.Spotted {
-		fmt.Fprintln(b, fold(Clock(m.T)+"  seen in the readings: "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  seen in the readings: "+m.Text, 78))
 	}
 	for _, m := range v.Checks {
-		fmt.Fprintln(b, fold(Clock(m.T)+"  electrode "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  electrode "+m.Text, 78))
 	}
 	for _, m := range v.Remarks {
-		fmt.Fprintln(b, fold(Clock(m.T)+"  remark: "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  remark: "+m.Text, 78))
 	}
 	switch {
 	case v.Ended:
@@ -88,7 +89,7 @@ func (s *Step) row(b *bufio.Writer) {
 	if s.Undone {
 		added = "(" + added + ", withdrawn)"
 	}
-	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
+	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
 	if s.Entered != "" {
 		fmt.Fprintf(b, "%5s  first recorded as %s%s\n", "", s.Entered, because(s.Reason))
 	} else if s.Undone && s.Reason != "" {
@@ -131,26 +132,4 @@ func AdviceText(a journal.Advice) string {
 		}
 	}
 	return a.Do + ": " + strings.ReplaceAll(a.Reason, "_", " ")
-}
-
-// fold breaks text into lines of at most width characters, at spaces, each
-// after the first indented by two.
-func fold(text string, width int) string {
-	var b strings.Builder
-	n := 0
-	for i, word := range strings.Fields(text) {
-		w := len([]rune(word))
-		switch {
-		case i == 0:
-		case n+1+w > width:
-			b.WriteString("\n  ")
-			n = 2
-		default:
-			b.WriteByte(' ')
-			n++
-		}
-		b.WriteString(word)
-		n += w
-	}
-	return b.String()
 }

@@ -41,16 +41,12 @@ func (r *Run) Trace(from, to float64, n int) []Sample {
 	return out
 }
 
-// ph is the reading as the run took it: mV by the slope of theory (see run).
+// ph is the reading as the run took it.
 func (it *item) ph() float64 {
 	if !it.mv {
 		return it.v
 	}
-	t := 25.0
-	if !math.IsNaN(it.temp) {
-		t = it.temp
-	}
-	return calib.IdealPH(it.v, chem.Celsius(t))
+	return calib.UncalibratedPH(it.v, chem.Celsius(it.temp))
 }
 
 // Curves are two titration curves over the run: as the plan has it, and as it

@@ -2,24 +2,12 @@ package replay
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 )
-
-// number is a number in the fewest digits.
-func number(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
-
-// Clock is a run time as minutes and seconds, with hours when there are any.
-func Clock(t float64) string {
-	s := int(t)
-	if s >= 3600 {
-		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
-	}
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
-}
 
 // words explain an overshoot to a person: what, why, what would have been safe.
 func (o *Overshoot) words(a, b *stop) string {
@@ -32,10 +20,10 @@ func (o *Overshoot) words(a, b *stop) string {
 
 func (o *Overshoot) what(b *stop) string {
 	if o.Step > 0 && o.Cause != Withdrawn {
-		return fmt.Sprintf("At %s addition %d, %s of %s, went %.2f past the aim of %.2f.", Clock(o.T), o.Step,
+		return fmt.Sprintf("At %s addition %d, %s of %s, went %.2f past the aim of %.2f.", phrase.Clock(o.T), o.Step,
 			run.Amount(b.drops, b.volume), b.state.Setup.Stocks[b.stock].Name, o.Past, o.Aim)
 	}
-	return fmt.Sprintf("At %s, with nothing recorded, the reading went %.2f past the aim of %.2f.", Clock(b.since), o.Past, o.Aim)
+	return fmt.Sprintf("At %s, with nothing recorded, the reading went %.2f past the aim of %.2f.", phrase.Clock(b.since), o.Past, o.Aim)
 }
 
 // kindOfCharge is what a bottle holds by the charge it brings.
@@ -59,7 +47,7 @@ func (o *Overshoot) why(a, b *stop) string {
 		return fmt.Sprintf("The reading went %s, from %.2f to %.2f, and %s is %s: what fell came from a bottle other than the one recorded, %s.",
 			way, a.PH, b.PH, name, kindOfCharge(b.charge), kindOfCharge(-b.charge))
 	case Withdrawn:
-		return fmt.Sprintf("Addition %d, put on record at %s, was withdrawn; the reading says that it fell.", o.Step, Clock(o.T))
+		return fmt.Sprintf("Addition %d, put on record at %s, was withdrawn; the reading says that it fell.", o.Step, phrase.Clock(o.T))
 	case Unsettled:
 		return fmt.Sprintf("It was given before the reading had settled: the meter showed %.2f on its way to %.2f.", o.Shown, o.Was)
 	case Stronger:
@@ -73,7 +61,7 @@ func (o *Overshoot) why(a, b *stop) string {
 		}
 		return fmt.Sprintf("It did %.2g times what the label says while the other additions of %s did not: something else was added that was not logged.", o.Response, name)
 	case Drift:
-		words := fmt.Sprintf("The reading drifted from %.2f to %.2f over %s.", o.Was, o.PH, Clock(b.T-b.since))
+		words := fmt.Sprintf("The reading drifted from %.2f to %.2f over %s.", o.Was, o.PH, phrase.Clock(b.T-b.since))
 		if d := b.TempC - a.TempC; d > 0.3 || d < -0.3 {
 			words += fmt.Sprintf(" The beaker went from %.1f to %.1f °C meanwhile.", a.TempC, b.TempC)
 		}

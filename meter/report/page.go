@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
@@ -22,7 +23,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"date":     func(t time.Time) string { return t.Format("2006-01-02") },
 	"moment":   func(t time.Time) string { return t.Format("2 January 2006, 15:04 -07:00") },
 	"clockOf":  func(t time.Time) string { return t.Format("15:04") },
-	"clock":    replay.Clock,
+	"clock":    phrase.Clock,
 	"ph":       func(x float64) string { return fmt.Sprintf("%.2f", x) },
 	"temp":     func(x float64) string { return fmt.Sprintf("%.1f °C", x) },
 	"g":        func(x float64) string { return fmt.Sprintf("%.6g", x) },

@@ -11,8 +11,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -51,7 +51,7 @@ func Found(s run.State, w io.Writer) error {
 	if f == nil {
 		return nil
 	}
-	if err := replay.WriteFound(w, f); err != nil {
+	if err := found.Write(w, f); err != nil {
 		return err
 	}
 	if v.Advice.Do == coach.Stop && f.AsGood() {

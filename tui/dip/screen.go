@@ -8,16 +8,18 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
 )
 
 // LeadOnScreen is lead with a screen in place of lines.
-func (r *Rig) LeadOnScreen(ctx context.Context, title string, look tui.Options) error {
+func (r *Rig) LeadOnScreen(ctx context.Context, title string, look terminal.Options) error {
 	talk := r.Talk
 	r.Talk = io.Discard
-	err := tui.Calibrate(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Calibration)) error {
+	err := led.Calibrate(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Calibration)) error {
 		r.show = func() { show(r.state(title)) }
 		return r.Lead(ctx, pressed)
 	}, look)
@@ -32,7 +34,7 @@ func (r *Rig) state(title string) screen.Calibration {
 	if r.link != "" {
 		st.Facts, st.Odd = r.link, r.lost
 	}
-	st.Facts = screen.Clock(t) + " · " + st.Facts // what may be cut goes last
+	st.Facts = phrase.Watch(t) + " · " + st.Facts // what may be cut goes last
 	st.Dips = r.dips()
 	if r.offered != nil {
 		return r.offerState(st)

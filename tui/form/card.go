@@ -6,19 +6,19 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/sheet"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/planform"
 	"example.org/halfdrop/tui/widget"
 )
 
 // Card is the recipe and its curve for the form.
-func (a *Planner) Card(v map[string]string) *screen.PlanCard {
+func (a *Planner) Card(v map[string]string) *planform.Card {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	x, _, _ := a.draft(v)
 	if x == nil {
 		return nil
 	}
-	c := &screen.PlanCard{Title: x.Plan.Name, Facts: sheet.Facts(x), Rows: sheet.Card(x)}
+	c := &planform.Card{Title: x.Plan.Name, Facts: sheet.Facts(x), Rows: sheet.Card(x)}
 	for _, n := range x.Notes {
 		c.Notes = append(c.Notes, phrase.Plain(fmt.Errorf("%s", n)).Error())
 	}

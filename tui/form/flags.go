@@ -14,10 +14,11 @@ import (
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Ask asks for a plan on the terminal.
-func Ask(ctx context.Context, talk io.Writer, look tui.Options) error {
+func Ask(ctx context.Context, talk io.Writer, look terminal.Options) error {
 	a := &Planner{Demand: Demand}
 	if err := tui.Plan(ctx, a, Fields(), "buffer", look); err != nil {
 		return err

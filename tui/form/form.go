@@ -15,12 +15,12 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/sheet"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/planform"
 )
 
 // Fields are the lines of the form; the keys are the names of the flags.
-func Fields() []screen.PlanField {
-	return []screen.PlanField{
+func Fields() []planform.Field {
+	return []planform.Field{
 		{Key: "ph", Label: "pH in use", Hint: "1 to 13, at the temp. of use"},
 		{Key: "temp", Label: "temperature of use", Unit: "°C", Value: "25", Hint: "0 to 60"},
 		{Key: "bench-temp", Label: "bench temperature", Unit: "°C", Value: "25", Hint: "of the beaker"},
@@ -178,7 +178,7 @@ func (a *Planner) Look(v map[string]string) (map[string]string, []string) {
 // labelled is what the line of a key is called on the form.
 func labelled(key string) string {
 	fields := Fields()
-	if i := slices.IndexFunc(fields, func(f screen.PlanField) bool { return f.Key == key }); i >= 0 {
+	if i := slices.IndexFunc(fields, func(f planform.Field) bool { return f.Key == key }); i >= 0 {
 		return fields[i].Label
 	}
 	return key
@@ -197,7 +197,7 @@ func joinFaults(faults map[string]string) error {
 }
 
 // Choose lists the buffers for the form.
-func (a *Planner) Choose(v map[string]string) (string, []screen.PlanChoice, error) {
+func (a *Planner) Choose(v map[string]string) (string, []planform.Choice, error) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	w := map[string]string{}
@@ -215,9 +215,9 @@ func (a *Planner) Choose(v map[string]string) (string, []screen.PlanChoice, erro
 	}
 	head, rows := sheet.Candidates(d, list)
 	lines := strings.Split(strings.TrimRight(sheet.Text{}.Table(head, rows), "\n"), "\n")
-	var out []screen.PlanChoice
+	var out []planform.Choice
 	for i, c := range list {
-		out = append(out, screen.PlanChoice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
+		out = append(out, planform.Choice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
 	}
 	return lines[0], out, nil
 }

@@ -16,14 +16,16 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/pick"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // choice is one row of a menu of the home screen: words, and the command line
 // that it stands for or a menu that asks for more of it.
 type choice struct {
-	row  screen.MenuRow
+	row  menu.Row
 	args []string
 	// instead means that args are the whole command line, whatever came before.
 	instead bool
@@ -34,14 +36,14 @@ type choice struct {
 type question struct {
 	title, facts string
 	choices      []choice
-	more         func(at int) *screen.MenuSide // beside the menu, for a row; nil for none
+	more         func(at int) *menu.Side // beside the menu, for a row; nil for none
 }
 
 // Known is what the home screen is told of the machine.
 type Known struct {
 	Meters func() []string        // names of the meters that were learned
 	Ports  func() ([]Port, error) // asked when a meter is to be chosen
-	Look   tui.Options
+	Look   terminal.Options
 }
 
 // Port is a serial port, and what the system tells of it.
@@ -68,13 +70,13 @@ func (k *Known) Ask(ctx context.Context) ([]string, error) {
 // chosen. Leaving a menu goes back to the one before it; leaving the first is
 // errBack.
 func (k *Known) asking(ctx context.Context, q question, args []string) ([]string, error) {
-	m := screen.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: screen.MenuKeys("continue")}
+	m := menu.Menu{Title: q.title, Facts: q.facts, Airy: true, Keys: keyrow.Menu("continue")}
 	for i, c := range q.choices {
 		c.row.Left = fmt.Sprint(i + 1)
 		m.Rows = append(m.Rows, c.row)
 	}
 	for {
-		n, key, err := tui.ChooseWith(ctx, m, q.more, nil, k.Look)
+		n, key, err := pick.ChooseWith(ctx, m, q.more, nil, k.Look)
 		switch {
 		case err != nil:
 			return nil, err
@@ -119,34 +121,34 @@ func keptRuns() (string, []run.Kept, error) {
 
 // tasks is the first menu.
 func (k *Known) tasks(folder string, kept []run.Kept) question {
-	q := question{title: "halfdrop", facts: lastRun(kept), more: func(int) *screen.MenuSide { return k.atHome(kept) }}
+	q := question{title: "halfdrop", facts: lastRun(kept), more: func(int) *menu.Side { return k.atHome(kept) }}
 	for _, r := range kept {
 		if !r.Ended {
 			q.choices = append(q.choices, resumption(r))
 			break
 		}
 	}
-	look := choice{row: screen.MenuRow{Text: "Look back on a run", Right: phrase.Counted(len(kept), "run"),
+	look := choice{row: menu.Row{Text: "Look back on a run", Right: phrase.Counted(len(kept), "run"),
 		About: "Step through a run, addition by addition: where it overshot, and why."}, args: []string{"replay"},
 		ask: func([]string) question { return whichJournal(folder, kept) }}
 	if len(kept) == 0 {
 		look.row.Right = "none yet"
 	}
 	q.choices = append(q.choices,
-		choice{row: screen.MenuRow{Text: "Plan a buffer", About: "From a target pH to what to weigh, a bench sheet and a plan file for the coach."},
+		choice{row: menu.Row{Text: "Plan a buffer", About: "From a target pH to what to weigh, a bench sheet and a plan file for the coach."},
 			args: []string{"plan"}},
-		choice{row: screen.MenuRow{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
+		choice{row: menu.Row{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
 			args: []string{"calibrate"}, ask: func([]string) question {
 				return orTyped(k.whichMeter("Calibrate", "simulated electrode", nextStandards))
 			}},
-		choice{row: screen.MenuRow{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + screen.Caution},
+		choice{row: menu.Row{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + keyrow.Caution},
 			args: []string{"titrate"}, ask: func([]string) question {
 				return orByHand(k.whichMeter("Titrate", "simulated bench", nextPlan), nextPlan)
 			}},
 		look,
-		choice{row: screen.MenuRow{Text: "Practise", About: "Exercises on the simulated bench, with the faults of real ones, a score and a debrief."},
+		choice{row: menu.Row{Text: "Practise", About: "Exercises on the simulated bench, with the faults of real ones, a score and a debrief."},
 			args: []string{"practice"}},
-		choice{row: screen.MenuRow{Text: "Find a strength or an amount", About: "The strength of a bottle against a weighed standard, or what is in a sample: the coach orders the additions that tell most. " + screen.Caution},
+		choice{row: menu.Row{Text: "Find a strength or an amount", About: "The strength of a bottle against a weighed standard, or what is in a sample: the coach orders the additions that tell most. " + keyrow.Caution},
 			args: []string{"titrate", "--find"}, ask: func([]string) question { return orByHand(k.whichMeter("Find", "simulated bench", nextPlan), nextPlan) }},
 	)
 	return q
@@ -154,7 +156,7 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 
 // resumption offers to go on with a run that was broken off.
 func resumption(k run.Kept) choice {
-	return choice{row: screen.MenuRow{Text: "Resume " + named(k), Right: "unfinished",
+	return choice{row: menu.Row{Text: "Resume " + named(k), Right: "unfinished",
 		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run continues where its record ends.", shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
 		args: []string{"titrate", "--resume", k.Path}}
 }
@@ -183,34 +185,34 @@ func lastRun(kept []run.Kept) string {
 func (k *Known) whichMeter(title, simulated string, next func(args []string) question) question {
 	q := question{title: title, facts: "where do the readings come from?"}
 	q.choices = append(q.choices,
-		choice{row: screen.MenuRow{Text: "the " + simulated, About: "Nothing to connect, nothing to spill: for trying it out."}, args: []string{"--sim"}, ask: next},
-		choice{row: screen.MenuRow{Text: "a meter, wherever it is", About: "Listens on every serial port, at the usual speeds, until something that sends like a pH meter is found; up to 15 s."},
+		choice{row: menu.Row{Text: "the " + simulated, About: "Nothing to connect, nothing to spill: for trying it out."}, args: []string{"--sim"}, ask: next},
+		choice{row: menu.Row{Text: "a meter, wherever it is", About: "Listens on every serial port, at the usual speeds, until something that sends like a pH meter is found; up to 15 s."},
 			args: []string{"--port", "auto"}, ask: next})
 	for _, name := range k.Meters() {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter " + name, About: "Learned with halfdrop ports --learn; its port is kept with it."}, args: []string{"--meter", name}, ask: next})
+		q.choices = append(q.choices, choice{row: menu.Row{Text: "the meter " + name, About: "Learned with halfdrop ports --learn; its port is kept with it."}, args: []string{"--meter", name}, ask: next})
 	}
 	list, err := k.Ports()
 	if err != nil {
 		q.facts = phrase.Plain(err).Error()
 	}
 	for _, p := range list {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the meter on " + p.Name, About: p.About}, args: []string{"--port", p.Name}, ask: next})
+		q.choices = append(q.choices, choice{row: menu.Row{Text: "the meter on " + p.Name, About: p.About}, args: []string{"--port", p.Name}, ask: next})
 	}
 	return q
 }
 
 // orByHand offers to type what the display shows, for a meter without a line.
 func orByHand(q question, next func(args []string) question) question {
-	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter that is not connected: one value per addition is enough, once its display is steady."},
+	q.choices = append(q.choices, choice{row: menu.Row{Text: "a display: type what it shows", About: "For a meter that is not connected: one value per addition is enough, once its display is steady."},
 		args: []string{"--by-hand"}, ask: next},
-		choice{row: screen.MenuRow{Text: "the simulated bench, read off by hand", About: "The display of the simulated bench, to practise reading and typing."},
+		choice{row: menu.Row{Text: "the simulated bench, read off by hand", About: "The display of the simulated bench, to practise reading and typing."},
 			args: []string{"--sim", "--by-hand"}, ask: next})
 	return q
 }
 
 // orTyped offers the same in standards.
 func orTyped(q question) question {
-	q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "a display: type what it shows", About: "For a meter that is not connected: what it shows in each standard, once steady. A meter that shows pH is checked, not calibrated."},
+	q.choices = append(q.choices, choice{row: menu.Row{Text: "a display: type what it shows", About: "For a meter that is not connected: what it shows in each standard, once steady. A meter that shows pH is checked, not calibrated."},
 		args: []string{"--typed"}, ask: nextStandards})
 	return q
 }
@@ -223,7 +225,7 @@ func nextStandards([]string) question {
 		{"7.00,10.01", "For basic aims (common practice)."},
 		{"7.00,4.01,10.01", "For aims on both sides of 7, and to see whether the slope is the same on both."},
 	} {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: strings.ReplaceAll(s.list, ",", "  "), About: s.about}, args: []string{"--standards", s.list}})
+		q.choices = append(q.choices, choice{row: menu.Row{Text: strings.ReplaceAll(s.list, ",", "  "), About: s.about}, args: []string{"--standards", s.list}})
 	}
 	return q
 }
@@ -238,7 +240,7 @@ func nextPlan(args []string) question {
 		q.title, about = "Find", "The strength of a base against potassium hydrogen phthalate, for trying it out."
 	}
 	if slices.Contains(args, "--sim") {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "the built-in plan", About: about}})
+		q.choices = append(q.choices, choice{row: menu.Row{Text: "the built-in plan", About: about}})
 	}
 	files, err := filepath.Glob("*.toml")
 	if err != nil {
@@ -247,19 +249,19 @@ func nextPlan(args []string) question {
 	for _, f := range files {
 		p, err := planfile.Read(f)
 		if err == nil && finds && p.Find != nil {
-			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: p.Find.What, About: p.Name}, args: []string{"--plan", f}})
+			q.choices = append(q.choices, choice{row: menu.Row{Text: f, Right: p.Find.What, About: p.Name}, args: []string{"--plan", f}})
 		}
 		if err == nil && !finds && p.Target.PH != nil {
-			q.choices = append(q.choices, choice{row: screen.MenuRow{Text: f, Right: fmt.Sprintf("pH %.2f", *p.Target.PH), About: p.Name}, args: []string{"--plan", f}})
+			q.choices = append(q.choices, choice{row: menu.Row{Text: f, Right: fmt.Sprintf("pH %.2f", *p.Target.PH), About: p.Name}, args: []string{"--plan", f}})
 		}
 	}
 	if len(q.choices) == 0 && finds {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan with [find] here: show one",
+		q.choices = append(q.choices, choice{row: menu.Row{Text: "no plan with [find] here: show one",
 			About: "Write it to a file, as in: halfdrop find example > naoh.toml; edit it, and it will be listed here."}, args: []string{"find", "example"}, instead: true})
 	}
 	if len(q.choices) == 0 {
 		wd, _ := os.Getwd()
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no plan file here: make one",
+		q.choices = append(q.choices, choice{row: menu.Row{Text: "no plan file here: make one",
 			About: "There is no plan in " + wd + ". Plan a buffer first; its plan file will then be listed here."}, args: []string{"plan"}, instead: true})
 	}
 	return q
@@ -270,7 +272,7 @@ const mostJournals = 30
 
 // whichJournal asks which run to look back on.
 func whichJournal(folder string, kept []run.Kept) question {
-	q := question{title: "Look back on a run", facts: folder, more: func(at int) *screen.MenuSide {
+	q := question{title: "Look back on a run", facts: folder, more: func(at int) *menu.Side {
 		if at >= len(kept) {
 			return nil
 		}
@@ -281,11 +283,11 @@ func whichJournal(folder string, kept []run.Kept) question {
 		if k.Ended {
 			how = strings.ReplaceAll(k.Outcome, "_", " ")
 		}
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: named(k), Right: k.Begun.Local().Format("2 Jan 15:04"),
+		q.choices = append(q.choices, choice{row: menu.Row{Text: named(k), Right: k.Begun.Local().Format("2 Jan 15:04"),
 			About: fmt.Sprintf("%s, %s, %s.", phrase.UpperFirst(k.Source), how, phrase.Lasting(k.Seconds))}, args: []string{k.Path}})
 	}
 	if len(q.choices) == 0 {
-		q.choices = append(q.choices, choice{row: screen.MenuRow{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; it will be listed here."},
+		q.choices = append(q.choices, choice{row: menu.Row{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; it will be listed here."},
 			args: []string{"titrate", "--sim"}, instead: true})
 	}
 	return q

@@ -10,14 +10,14 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/widget"
 )
 
 // atHome is what stands beside the tasks: the last run, the meter and the bench that
 // are remembered.
-func (k *Known) atHome(kept []run.Kept) *screen.MenuSide {
-	side := &screen.MenuSide{Title: "Last run", Facts: [][2]string{{"run", "none yet"}}}
+func (k *Known) atHome(kept []run.Kept) *menu.Side {
+	side := &menu.Side{Title: "Last run", Facts: [][2]string{{"run", "none yet"}}}
 	if len(kept) > 0 {
 		side = aboutRun(kept[0])
 		side.Title = "Last run"
@@ -65,8 +65,8 @@ func remembered() string {
 const mostDrawn = 400
 
 // aboutRun is a run in figures, and its pH over time.
-func aboutRun(k run.Kept) *screen.MenuSide {
-	side := &screen.MenuSide{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
+func aboutRun(k run.Kept) *menu.Side {
+	side := &menu.Side{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
 		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k), "ended ")}, {"readings", k.Source}}}
 	if k.Operator != "" {
 		side.Facts = append(side.Facts, [2]string{"operator", k.Operator})

@@ -9,11 +9,11 @@ import (
 	"sync/atomic"
 	"time"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
@@ -21,7 +21,8 @@ import (
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/past"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
 )
 
 // errLeft is returned when the person leaves before the run has begun.
@@ -51,7 +52,7 @@ type stand struct {
 	probe  *sim.Probe // nil when the meter comes calibrated
 	source meter.Source
 	begun  time.Time // time of day of second 0
-	past   []screen.TracePoint
+	past   []task.TracePoint
 	recall run.Recall
 	found  map[string]bool // faults that were named rightly, by their names
 }
@@ -182,7 +183,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
 		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin, found: left.Found}
 	for _, x := range old.Trace(0, left.T, 4000) {
-		st.past = append(st.past, screen.TracePoint{T: x.T, PH: x.PH})
+		st.past = append(st.past, task.TracePoint{T: x.T, PH: x.PH})
 	}
 	st.plug()
 	at := r.Keeper.State
@@ -227,7 +228,7 @@ func (s *stand) practice() tui.Practice {
 	for _, k := range sim.Faults() {
 		if !k.Person {
 			kinds = append(kinds, k)
-			p.Faults = append(p.Faults, screen.MenuRow{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
+			p.Faults = append(p.Faults, menu.Row{Left: fmt.Sprintf("%2d", len(kinds)), Text: k.Title, About: "What it looks like: " + k.Sign + "."})
 		}
 	}
 	if s.found == nil {
@@ -256,7 +257,7 @@ func (s *stand) practice() tui.Practice {
 
 // ways are how a fault shows where it was pointed at, in the order of practice.Ways: a name
 // alone may be a guess.
-var ways = []screen.MenuRow{
+var ways = []menu.Row{
 	{Left: " 1", Text: "higher than on a sound bench", About: "Without the fault the meter would show a lower pH there."},
 	{Left: " 2", Text: "lower than on a sound bench", About: "Without the fault the meter would show a higher pH there."},
 	{Left: " 3", Text: "unsteady", About: "Without the fault it would show about the same, but steadily."},
@@ -283,67 +284,11 @@ func (s *stand) name(k sim.FaultKind, by tui.Evidence, found int) (in run.Intent
 	return in, s.e.Has(k.Name) && !s.e.Finishes() && found >= len(s.e.Faults)
 }
 
-// calibrate leads through a calibration, where the exercise asks for one.
-func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Calibration, error) {
-	if s.probe == nil {
-		return nil, nil
-	}
-	for {
-		n, err := front.standards(ctx, s.e.Calibrate.Choices)
-		if err != nil {
-			return nil, err
-		}
-		r, err := s.rig(s.e.Calibrate.Choices[n])
-		if err != nil {
-			return nil, err
-		}
-		if err := front.dip(ctx, r); err != nil {
-			return nil, err
-		}
-		points, check := r.Proc.Points()
-		c, err := calib.Judge(calib.About{Meter: s.source.String(), At: s.wall(s.clock.Seconds())}, points, check)
-		if err != nil {
-			return nil, err
-		}
-		if err := front.told(ctx, c); err != nil {
-			return nil, err
-		}
-		if c.Usable() {
-			s.probe.Back()
-			return &c, nil
-		}
-	}
-}
-
-// rig is the meter of the stand with the standards of a list.
-func (s *stand) rig(names []string) (*dip.Rig, error) {
-	var choices []calib.Choice
-	for _, name := range names {
-		st, err := calib.Find(name, calib.Technical)
-		if err != nil {
-			return nil, err
-		}
-		choices = append(choices, calib.Choice{Standard: st})
-	}
-	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
-	temp := chem.Celsius(s.bench.TempShown())
-	r.Proc = calib.NewProcedure(choices, temp, s.wall)
-	r.Into = func(st calib.Standard) string {
-		ph, err := st.PH(temp)
-		if err != nil {
-			return err.Error()
-		}
-		s.probe.Into(ph)
-		return "the simulated electrode is in " + st.String()
-	}
-	return r, nil
-}
-
 // judged is the result of a journal.
-func judged(path string) (practice.Result, error) {
+func judged(path string) (score.Result, error) {
 	r, err := past.Open(path)
 	if err != nil {
-		return practice.Result{}, err
+		return score.Result{}, err
 	}
-	return practice.Judge(r)
+	return score.Judge(r)
 }

@@ -7,10 +7,10 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/intake"
-	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Results are what is wanted of the journals of a class.
@@ -21,7 +21,7 @@ type Results struct {
 
 // Write prints the table of a folder of journals, or the page of a pupil.
 func (f Results) Write(out, talk io.Writer) error {
-	c, err := practice.ReadClass(f.Folder, reading(talk))
+	c, err := class.ReadClass(f.Folder, reading(talk))
 	if err != nil {
 		return remedy.With(err, "name the folder that holds the journals of the class")
 	}
@@ -66,7 +66,7 @@ func (f Results) Write(out, talk io.Writer) error {
 }
 
 // pupilOf finds a pupil by name, whatever the case.
-func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
+func pupilOf(c class.Class, name string) (class.Pupil, error) {
 	var names []string
 	for _, p := range c.Pupils() {
 		if strings.EqualFold(p.Who, name) {
@@ -74,13 +74,13 @@ func pupilOf(c practice.Class, name string) (practice.Pupil, error) {
 		}
 		names = append(names, p.Who)
 	}
-	return practice.Pupil{}, remedy.Call(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
+	return class.Pupil{}, remedy.Call(fmt.Errorf("no pupil in the folder is called %q", name), "there are "+strings.Join(names, ", "))
 }
 
 // reading tells how far the reading of a class has come: in place on a terminal,
 // elsewhere now and then in a line.
 func reading(talk io.Writer) func(done, total int) {
-	here, last := tui.IsTerminal(talk), time.Now()
+	here, last := terminal.Is(talk), time.Now()
 	return func(done, total int) {
 		switch {
 		case here && done == total:
@@ -95,6 +95,6 @@ func reading(talk io.Writer) func(done, total int) {
 }
 
 // writePage writes the table as a page; what is there already is replaced.
-func writePage(path string, c practice.Class) error {
+func writePage(path string, c class.Class) error {
 	return textfile.Create(path, true, c.WriteHTML)
 }

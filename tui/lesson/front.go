@@ -12,22 +12,26 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/pick"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // screenFront does an exercise on the whole screen.
 type screenFront struct {
 	title string
-	look  tui.Options
+	look  terminal.Options
 }
 
 func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, error) {
-	m := screen.Menu{Title: f.title, Facts: "which standards?", Keys: screen.MenuKeys("take these")}
+	m := menu.Menu{Title: f.title, Facts: "which standards?", Keys: keyrow.Menu("take these")}
 	for i, list := range lists {
-		m.Rows = append(m.Rows, screen.MenuRow{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
+		m.Rows = append(m.Rows, menu.Row{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they mean nothing. The standards are read one after the other; think about where the aim lies."})
 	}
-	n, key, err := tui.Choose(ctx, m, nil, f.look)
+	n, key, err := pick.Choose(ctx, m, nil, f.look)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -40,8 +44,8 @@ func (f *screenFront) dip(ctx context.Context, r *dip.Rig) error {
 }
 
 func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
-	t := screen.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
-		Keys: []screen.Key{{Name: "Enter", Short: "continue"}, screen.MoreKeys, {Name: "q", Short: "leave"}}}
+	t := task.Task{Title: f.title, Facts: "the calibration", Story: phrase.UpperFirst(c.Summary()) + ".",
+		Keys: []keyrow.Key{{Name: "Enter", Short: "continue"}, keyrow.More, {Name: "q", Short: "leave"}}}
 	for _, x := range c.Findings {
 		t.Bench = append(t.Bench, string(x.Level)+": "+x.Text)
 	}
@@ -49,7 +53,7 @@ func (f *screenFront) told(ctx context.Context, c calib.Calibration) error {
 	if !c.Usable() {
 		t.Goal = "This calibration cannot be used: once more."
 	}
-	key, err := tui.Tell(ctx, t, nil, f.look)
+	key, err := pick.Tell(ctx, t, nil, f.look)
 	if err == nil && key == "" {
 		err = errLeft
 	}
@@ -63,7 +67,7 @@ func (f *screenFront) run(ctx context.Context, r tui.Runner, p tui.Practice) err
 // lineFront does an exercise in lines of text.
 type lineFront struct {
 	Terminal
-	look  tui.Options
+	look  terminal.Options
 	lines <-chan string
 }
 

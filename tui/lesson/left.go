@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
@@ -66,7 +67,7 @@ func (f *Lesson) GoOn(ctx context.Context, at Terminal, onScreen bool, args []st
 		return f.closed(path, err)
 	}
 	path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront {
-		fmt.Fprintf(at.Out, "%s resumes where it was left, at %s. %s\n", e.Title, replay.Clock(old.Seconds()), e.Goal)
+		fmt.Fprintf(at.Out, "%s resumes where it was left, at %s. %s\n", e.Title, phrase.Clock(old.Seconds()), e.Goal)
 		return &lineFront{Terminal: at, look: f.Look}
 	})
 	return f.after(path, err, at)

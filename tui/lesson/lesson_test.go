@@ -4,10 +4,11 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/tui"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/tui"
 )
 
 // In a run with a fault to be found, naming it rightly puts it right.

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -26,9 +27,9 @@ func (f *Lesson) ListJSON(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	stands := practice.NewStanding()
+	stands := class.NewStanding()
 	if folder, err := f.journals(); err == nil {
-		stands = practice.Stands(folder)
+		stands = class.Stands(folder)
 	}
 	next, _ := stands.Next(all)
 	list := []exerciseJSON{}

@@ -10,14 +10,19 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/past"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/pick"
+	"example.org/halfdrop/tui/playback"
+	"example.org/halfdrop/tui/screen/menu"
+	"example.org/halfdrop/tui/screen/task"
 )
 
 // OnScreens is practice on the screen: choose, read, do, debrief, and again. e
@@ -66,16 +71,16 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	if err != nil {
 		return picked{}, at, err
 	}
-	stands := practice.Stands(folder)
+	stands := class.Stands(folder)
 	next, why := stands.Next(all)
-	m := screen.Menu{Title: "Practice", Facts: why, Keys: screen.MenuKeys("read the story")}
+	m := menu.Menu{Title: "Practice", Facts: why, Keys: keyrow.Menu("read the story")}
 	if next != nil {
 		m.Facts = fmt.Sprintf("next: %d, %s (%s)", next.Number, next.Title, why)
 	}
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
-		m.Keys = screen.MenuKeys("open")
-		m.Rows = append(m.Rows, screen.MenuRow{Left: " ", Text: "Resume: " + k.title, Right: "left at " + replay.Clock(k.Seconds),
+		m.Keys = keyrow.Menu("open")
+		m.Rows = append(m.Rows, menu.Row{Left: " ", Text: "Resume: " + k.title, Right: "left at " + phrase.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
@@ -87,12 +92,12 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 		if e == next && at < 0 {
 			at = len(picks)
 		}
-		m.Rows = append(m.Rows, screen.MenuRow{Left: fmt.Sprintf("%2d", e.Number), Text: e.Title, Right: right,
+		m.Rows = append(m.Rows, menu.Row{Left: fmt.Sprintf("%2d", e.Number), Text: e.Title, Right: right,
 			About: fmt.Sprintf("Teaches %s. Step %d, %s; %s.", e.Teaches, e.Level, practice.StepName(e.Level), coachWords[e.Coach])})
 		picks = append(picks, picked{exercise: e})
 	}
 	m.At = max(0, min(at, len(picks)-1))
-	n, key, err := tui.ChooseWith(ctx, m, func(at int) *screen.MenuSide { return f.side(picks[at]) }, nil, f.Look)
+	n, key, err := pick.ChooseWith(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, nil, f.Look)
 	if err != nil || key == "" {
 		return picked{}, n, err
 	}
@@ -121,7 +126,7 @@ func (f *Lesson) once(ctx context.Context, p picked) (again bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	if err := practice.Note(filepath.Dir(path), res); err != nil {
+	if err := class.Note(filepath.Dir(path), res); err != nil {
 		return false, err
 	}
 	again, err = f.debrief(ctx, res, path)
@@ -145,7 +150,7 @@ func (f *Lesson) broken(path string, err error) (bool, error) {
 // person goes back.
 func (f *Lesson) story(ctx context.Context, s sitting) (sitting, bool, error) {
 	for {
-		key, err := tui.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, f.Look)
+		key, err := pick.Tell(ctx, s.task(), []string{"c", "+", "-", "="}, f.Look)
 		if err != nil || key == "" {
 			return s, false, err
 		}
@@ -167,15 +172,15 @@ var coachWords = map[practice.Coaching]string{
 }
 
 // task is the story of an exercise for the screen.
-func (s sitting) task() screen.Task {
+func (s sitting) task() task.Task {
 	e := s.e
-	t := screen.Task{Title: e.Title, Facts: fmt.Sprintf("step %d · %s · time × %g", e.Level, coachWords[s.coach], s.speed),
+	t := task.Task{Title: e.Title, Facts: fmt.Sprintf("step %d · %s · time × %g", e.Level, coachWords[s.coach], s.speed),
 		Story: e.Story, Goal: "What to do: " + e.Goal}
 	if e.Number > 0 {
 		t.Title = fmt.Sprintf("%d. %s", e.Number, e.Title)
 	}
-	t.Keys = []screen.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach", Does: "how much the coach says: everything, only when asked, or nothing"},
-		{Name: "+ -", Short: "faster, slower", Does: "make the simulated time run faster or slower"}, screen.MoreKeys, {Name: "q", Short: "back"}}
+	t.Keys = []keyrow.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach", Does: "how much the coach says: everything, only when asked, or nothing"},
+		{Name: "+ -", Short: "faster, slower", Does: "make the simulated time run faster or slower"}, keyrow.More, {Name: "q", Short: "back"}}
 	setup, err := e.Setup()
 	if err != nil {
 		return t
@@ -230,10 +235,10 @@ func determining(s *recipe.Setup) []string {
 }
 
 // debrief shows the result, and the replay at the moment that mattered.
-func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (again bool, err error) {
+func (f *Lesson) debrief(ctx context.Context, r score.Result, path string) (again bool, err error) {
 	d := debriefOf(r)
 	for {
-		page, key, err := tui.Debrief(ctx, d, []string{"r"}, f.Look)
+		page, key, err := pick.Debrief(ctx, d, []string{"r"}, f.Look)
 		if err != nil || key == "" || key == "r" {
 			return key == "r", err
 		}
@@ -242,27 +247,27 @@ func (f *Lesson) debrief(ctx context.Context, r practice.Result, path string) (a
 		if err != nil {
 			return false, err
 		}
-		if err := tui.ReplayAt(ctx, t, r.Moment.T, f.Look); err != nil {
+		if err := playback.ReplayAt(ctx, t, r.Moment.T, f.Look); err != nil {
 			return false, err
 		}
 	}
 }
 
 // debriefOf is a result for the screen.
-func debriefOf(r practice.Result) screen.Debrief {
-	d := screen.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, replay.Clock(r.Seconds)),
+func debriefOf(r score.Result) task.Debrief {
+	d := task.Debrief{Title: r.Title, Facts: fmt.Sprintf("bench %d, coach %s, %s", r.Seed, r.Coach, phrase.Clock(r.Seconds)),
 		Points: r.Points, Verdict: r.Verdict(), Moment: r.Moment.Words, Story: r.Story, Learn: r.Learn,
-		Keys: []screen.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, screen.MoreKeys, {Name: "q", Short: "back"}}}
+		Keys: []keyrow.Key{{Name: "Enter", Short: "replay", Does: "replay the moment that mattered"}, {Name: "Tab", Short: "next page"}, {Name: "r", Short: "once more"}, keyrow.More, {Name: "q", Short: "back"}}}
 	for _, i := range r.Items {
-		d.Items = append(d.Items, screen.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
+		d.Items = append(d.Items, task.Mark{Name: i.Name, Got: i.Got, Of: i.Of, Why: i.Why})
 	}
 	for _, k := range practice.Skills {
 		if x, ok := r.Skills[k]; ok {
-			d.Skills = append(d.Skills, screen.Mark{Name: string(k), Got: x.Got, Of: x.Of})
+			d.Skills = append(d.Skills, task.Mark{Name: string(k), Got: x.Got, Of: x.Of})
 		}
 	}
 	for _, c := range r.Compare {
-		d.Compare = append(d.Compare, screen.Beside{T: c.T, Did: c.Did, Coach: c.Coach, Verdict: c.Verdict})
+		d.Compare = append(d.Compare, task.Beside{T: c.T, Did: c.Did, Coach: c.Coach, Verdict: c.Verdict})
 	}
 	return d
 }

@@ -14,11 +14,12 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/class"
+	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // ListExercises lists them by steps, with what each teaches, the best result so far,
@@ -28,10 +29,10 @@ func (f *Lesson) ListExercises(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	stands := practice.NewStanding()
+	stands := class.NewStanding()
 	folder, err := f.journals()
 	if err == nil {
-		stands = practice.Stands(folder)
+		stands = class.Stands(folder)
 	}
 	step := 0
 	for _, e := range all {
@@ -52,7 +53,7 @@ func (f *Lesson) ListExercises(out io.Writer) error {
 	}
 	if err == nil {
 		for _, k := range f.unfinished(folder) {
-			fmt.Fprintf(out, "Left at %s: halfdrop practice --resume %s\n", replay.Clock(k.Seconds), k.Path)
+			fmt.Fprintf(out, "Left at %s: halfdrop practice --resume %s\n", phrase.Clock(k.Seconds), k.Path)
 		}
 	}
 	return nil
@@ -68,7 +69,7 @@ type Lesson struct {
 	Folder   string       // of the journals; empty for the one in the data folder
 	Bench    shelf.Memory // of the simulated bench; nowhere unless a file is named
 	Program  string       // with its version, for the record
-	Look     tui.Options
+	Look     terminal.Options
 }
 
 // Terminal is where a lesson is done in lines of text.
@@ -122,17 +123,17 @@ func (f *Lesson) journals() (string, error) {
 func (f *Lesson) InLines(ctx context.Context, at Terminal, e *practice.Exercise) error {
 	s := f.sitting(e)
 	t := s.task()
-	at.Out = tui.Lines(at.Out)
+	at.Out = terminal.Lines(at.Out)
 	fmt.Fprintf(at.Out, "%s, %s. %s\n%s\n", t.Title, t.Facts, t.Story, t.Goal)
 	for _, line := range t.Bench {
 		fmt.Fprintln(at.Out, line)
 	}
-	fmt.Fprintln(at.Out, screen.Caution)
+	fmt.Fprintln(at.Out, keyrow.Caution)
 	path, err := f.sit(ctx, s, &lineFront{Terminal: at, look: f.Look})
 	return f.after(path, err, at)
 }
 
 // note keeps the points for the list; a folder that cannot be written to is no harm.
-func (f *Lesson) note(path string, res practice.Result) {
-	_ = practice.Note(filepath.Dir(path), res)
+func (f *Lesson) note(path string, res score.Result) {
+	_ = class.Note(filepath.Dir(path), res)
 }

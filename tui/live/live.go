@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/link"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Asked is what is asked for. Files and names that are empty are those of the data folder,
@@ -35,7 +35,7 @@ type Asked struct {
 	Blank        string // journal of the blank that is subtracted
 
 	Program   string // with its version, for the record
-	Look      tui.Options
+	Look      terminal.Options
 	In        io.Reader
 	Out, Talk io.Writer
 	Clock     func() time.Time                // of a bench that is real; nil for time.Now

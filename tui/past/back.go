@@ -13,11 +13,13 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Asked is how a run, or the log of another program, is looked back on.
@@ -29,7 +31,7 @@ type Asked struct {
 	Columns map[string]*string
 	Fit     fit.Options
 	Volume  string
-	Log     replay.LogOptions
+	Log     foreign.LogOptions
 	DropUL  float64
 
 	// Where its amount is to be determined: the plan, or what was titrated with what,
@@ -42,7 +44,7 @@ type Asked struct {
 type Terminal struct {
 	In        io.Reader
 	Out, Talk io.Writer
-	Look      tui.Options
+	Look      terminal.Options
 	Busy      func(what string) (done func()) // says what takes long; nil for nothing
 }
 
@@ -59,8 +61,8 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	switch {
 	case p.Summary && p.JSON, p.Plain && p.Said("plain") && (p.Summary || p.JSON):
 		return remedy.Call(errors.New("--summary, --json and --plain exclude each other"), "leave one out")
-	case p.Volume != "" && !slices.Contains(replay.VolumeKinds(), p.Volume):
-		return remedy.Call(fmt.Errorf("--volume-is %q is not one of %s", p.Volume, strings.Join(replay.VolumeKinds(), ", ")))
+	case p.Volume != "" && !slices.Contains(foreign.VolumeKinds(), p.Volume):
+		return remedy.Call(fmt.Errorf("--volume-is %q is not one of %s", p.Volume, strings.Join(foreign.VolumeKinds(), ", ")))
 	case p.Log.Run < 0:
 		return remedy.Call(errors.New("--run counts from 1"))
 	case p.Plan != "" && p.Of != "":
@@ -85,10 +87,10 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	switch p.stepping(at) {
 	case onScreen:
-		err = tui.Replay(ctx, NewTape(r), at.Look)
+		err = playback.Replay(ctx, NewTape(r), at.Look)
 	case inLines:
 		var typed bool
-		if typed, err = tui.PlainReplay(ctx, NewTape(r), at.In, at.Out, at.Look); err == nil && !typed {
+		if typed, err = playback.PlainReplay(ctx, NewTape(r), at.In, at.Out, at.Look); err == nil && !typed {
 			err = p.print(at.Out, r)
 		}
 	default:
@@ -106,11 +108,11 @@ const (
 
 // stepping is how it is to be gone through.
 func (p *Asked) stepping(at Terminal) int {
-	screen := tui.IsTerminal(at.Out)
+	screen := terminal.Is(at.Out)
 	switch {
 	case p.Summary || p.JSON:
 		return inOne
-	case p.Plain, screen && os.Getenv("TERM") == "dumb" && tui.IsTerminal(at.In):
+	case p.Plain, screen && os.Getenv("TERM") == "dumb" && terminal.Is(at.In):
 		return inLines
 	case screen && os.Getenv("TERM") != "dumb":
 		return onScreen
@@ -149,7 +151,7 @@ func looksLikeJournal(path string) (bool, error) {
 
 func (p *Asked) print(out io.Writer, r *replay.Run) error {
 	if !p.JSON {
-		out = tui.Lines(out)
+		out = terminal.Lines(out)
 	}
 	if end := r.End(); end.Looks() {
 		if f, ok := replay.FoundRecord(r); p.JSON && ok {

@@ -6,9 +6,9 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/replay"
 )
 
 // Figures of a log of which nobody says how it was made: what the sensors of open
@@ -28,7 +28,7 @@ const (
 
 // review is what can be said of a log, with the answer of a determination where one is
 // asked for.
-func (p *Asked) review(l *replay.Log) (replay.LogReview, error) {
+func (p *Asked) review(l *foreign.Log) (foreign.LogReview, error) {
 	v := l.Review(p.Fit)
 	if p.Plan == "" && p.Of == "" {
 		return v, nil
@@ -42,14 +42,14 @@ func (p *Asked) review(l *replay.Log) (replay.LogReview, error) {
 		return v, remedy.With(err, "is it the right substance, and the right titrant (--of, --titrant)? --volume and --volume-is say what the volumes are")
 	}
 	if p.Of != "" {
-		replay.Scaled(f, p.MolarSD/100)
+		foreign.Scaled(f, p.MolarSD/100)
 	}
 	v.Tell(f)
 	return v, nil
 }
 
 // lookedFor is the plan of a determination that a log is one of.
-func (p *Asked) lookedFor(l *replay.Log) (*recipe.Setup, error) {
+func (p *Asked) lookedFor(l *foreign.Log) (*recipe.Setup, error) {
 	if p.Plan != "" {
 		plan, err := planfile.LoadFind(p.Plan)
 		if err != nil {
@@ -69,7 +69,7 @@ func (p *Asked) lookedFor(l *replay.Log) (*recipe.Setup, error) {
 	case molar == 0 || sample == 0:
 		return nil, remedy.Call(errors.New("--of needs to know the titrant"), "--molar is the strength of the titrant in mol/L, --sample-ml the volume before the first addition")
 	case math.IsNaN(at):
-		return nil, fmt.Errorf("--of: %w", replay.ErrNoCurve)
+		return nil, fmt.Errorf("--of: %w", foreign.ErrNoCurve)
 	}
 	titrant := p.Titrant
 	if titrant == "" {

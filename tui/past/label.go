@@ -17,7 +17,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Label is what was read of the finished solution; numbers that are not said are not
@@ -45,7 +45,7 @@ func (l *Label) Make(at Terminal, path string) error {
 		return l.print(at, path, r, f.LabelLines())
 	}
 	rec := report.New(r)
-	if math.IsNaN(l.PH) && rec.Finished == nil && rec.Ended && !r.Damaged() && tui.IsTerminal(os.Stdin) && tui.IsTerminal(os.Stdout) {
+	if math.IsNaN(l.PH) && rec.Finished == nil && rec.Ended && !r.Damaged() && terminal.Is(os.Stdin) && terminal.Is(os.Stdout) {
 		if err := l.ask(at.In, at.Talk, rec); err != nil {
 			return err
 		}
@@ -61,7 +61,7 @@ func (l *Label) Make(at Terminal, path string) error {
 }
 
 func (l *Label) print(at Terminal, path string, r *replay.Run, lines []string) error {
-	out := intake.NewWriter(tui.Lines(at.Out))
+	out := intake.NewWriter(terminal.Lines(at.Out))
 	for _, line := range lines {
 		if _, err := fmt.Fprintln(out, line); err != nil {
 			return err

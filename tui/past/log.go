@@ -7,14 +7,15 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
-	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/tui"
-	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/meter/foreign"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/tui/playback"
+	"example.org/halfdrop/tui/screen/logpage"
 )
 
 // LogPage is the log of another program for the screen: how it was read, and what can
 // be said of it, or what is to be asked first where q is not nil.
-func LogPage(path string, l *replay.Log, q *replay.Question, review func(*replay.Log) (replay.LogReview, error)) (tui.LogPage, error) {
+func LogPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (playback.LogPage, error) {
 	page := howPage(path, l)
 	if q != nil {
 		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
@@ -22,14 +23,14 @@ func LogPage(path string, l *replay.Log, q *replay.Question, review func(*replay
 	}
 	v, err := review(l)
 	if err != nil {
-		return tui.LogPage{}, err
+		return playback.LogPage{}, err
 	}
 	fillPage(&page, l, v)
 	return page, nil
 }
 
 // answers are the keys that answer a question on the screen.
-func answers(q *replay.Question) string {
+func answers(q *foreign.Question) string {
 	if q.Flag == "--volume-is" {
 		return "k goes through them."
 	}
@@ -37,9 +38,9 @@ func answers(q *replay.Question) string {
 }
 
 // howPage is how a log was read.
-func howPage(path string, l *replay.Log) tui.LogPage {
+func howPage(path string, l *foreign.Log) playback.LogPage {
 	header, uses, rows := l.How()
-	page := tui.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
+	page := playback.LogPage{Name: filepath.Base(path), Rows: rows, Lines: l.HeadAt, Runs: l.Runs,
 		How: fmt.Sprintf("How it was read: columns separated by %s", l.SetOff)}
 	if l.Turned {
 		page.How += "; the table is transposed"
@@ -48,7 +49,7 @@ func howPage(path string, l *replay.Log) tui.LogPage {
 		page.How += fmt.Sprintf("; run %d of %d %s", l.Run, l.Runs, l.Lie())
 	}
 	for i := range header {
-		page.Columns = append(page.Columns, screen.LogColumn{Name: header[i], Use: uses[i], Why: l.Reading[i].Why})
+		page.Columns = append(page.Columns, logpage.Column{Name: header[i], Use: uses[i], Why: l.Reading[i].Why})
 	}
 	return page
 }
@@ -57,7 +58,7 @@ func howPage(path string, l *replay.Log) tui.LogPage {
 const logCurvePoints = 200
 
 // fillPage puts readings, curve and fit on the page.
-func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
+func fillPage(page *playback.LogPage, l *foreign.Log, v foreign.LogReview) {
 	page.XLabel = "mL"
 	curve := l.HasVolume()
 	if !curve {
@@ -66,7 +67,7 @@ func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
 	for i, r := range l.Rows {
 		x, where := r.ML, fmt.Sprintf("%.2f mL", r.ML)
 		if !curve {
-			if x, where = r.T/60, replay.Clock(r.T); math.IsNaN(r.T) {
+			if x, where = r.T/60, phrase.Clock(r.T); math.IsNaN(r.T) {
 				x, where, page.XLabel = float64(i), fmt.Sprintf("row %d", i+1), "row"
 			}
 		}
@@ -78,7 +79,7 @@ func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
 			words += fmt.Sprintf(" (fit %.2f)", v.Fit.PH(r.ML))
 		}
 		words += fmt.Sprintf(", line %d", r.Line)
-		page.Points = append(page.Points, tui.LogPoint{X: x, PH: r.PH, Words: words})
+		page.Points = append(page.Points, playback.LogPoint{X: x, PH: r.PH, Words: words})
 	}
 	page.Curve = page.Points
 	if v.Fit != nil {
@@ -87,10 +88,10 @@ func fillPage(page *tui.LogPage, l *replay.Log, v replay.LogReview) {
 	page.Says = append(page.Says, v.Lines()...)
 }
 
-func fitted(f *fit.Result, to float64) (out []tui.LogPoint) {
+func fitted(f *fit.Result, to float64) (out []playback.LogPoint) {
 	for i := range logCurvePoints {
 		ml := to * float64(i) / (logCurvePoints - 1)
-		out = append(out, tui.LogPoint{X: ml, PH: f.PH(ml)})
+		out = append(out, playback.LogPoint{X: ml, PH: f.PH(ml)})
 	}
 	return out
 }

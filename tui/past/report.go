@@ -16,7 +16,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Report is what is wanted of the record of a run: a page, or one of the others.
@@ -46,7 +46,7 @@ func (p *Report) Make(at Terminal, path string) error {
 		return err
 	}
 	out := p.Out
-	if out == "" && kinds == 0 && tui.IsTerminal(at.Out) {
+	if out == "" && kinds == 0 && terminal.Is(at.Out) {
 		out = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) + ".html"
 	}
 	if out == "" || out == "-" {

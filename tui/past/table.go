@@ -7,32 +7,33 @@ import (
 	"io"
 	"strings"
 
+	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // readLog reads the log of another program as the flags say.
-func (p *Asked) readLog(path string, o replay.LogOptions) (*replay.Log, error) {
+func (p *Asked) readLog(path string, o foreign.LogOptions) (*foreign.Log, error) {
 	f, err := intake.Open(path, textfile.MaxLog)
 	if err != nil {
 		return nil, textfile.Refused(err)
 	}
 	defer f.Close()
-	l, err := replay.ReadLog(f, o)
-	var q *replay.Question
+	l, err := foreign.ReadLog(f, o)
+	var q *foreign.Question
 	if err != nil && !errors.As(err, &q) {
-		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "replay: "))
+		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "foreign: "))
 	}
 	return l, err
 }
 
 // options are what the flags say of a log.
-func (p *Asked) options() replay.LogOptions {
+func (p *Asked) options() foreign.LogOptions {
 	o := p.Log
-	o.Column, o.Volume = map[string]string{}, replay.VolumeKind(p.Volume)
+	o.Column, o.Volume = map[string]string{}, foreign.VolumeKind(p.Volume)
 	if p.Said == nil || p.Said("drop-ul") { // else the lines above the table may say it
 		o.DropML = p.DropUL * 1e-3
 	}
@@ -49,22 +50,22 @@ func (p *Asked) options() replay.LogOptions {
 func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	done := at.reading(path)
 	defer done()
-	pages := func(c tui.LogChoice) (tui.LogPage, error) {
+	pages := func(c playback.LogChoice) (playback.LogPage, error) {
 		defer done() // of the first one: the others stand on a screen
 		return p.pages(path)(c)
 	}
 	switch p.stepping(at) {
 	case onScreen:
-		return tui.ReplayLog(ctx, pages, at.Look)
+		return playback.ReplayLog(ctx, pages, at.Look)
 	case inLines:
-		typed, err := tui.PlainReplayLog(ctx, pages, at.In, at.Out, at.Look)
+		typed, err := playback.PlainReplayLog(ctx, pages, at.In, at.Out, at.Look)
 		if err != nil || typed {
 			return err
 		}
 	}
 	o := p.options()
 	l, err := p.readLog(path, o)
-	var q *replay.Question
+	var q *foreign.Question
 	switch {
 	case errors.As(err, &q):
 		done()
@@ -74,13 +75,13 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 	}
 	out := at.Out
 	if !p.JSON {
-		out = tui.Lines(out)
+		out = terminal.Lines(out)
 	}
 	first, err := p.review(l)
 	if err != nil {
 		return err
 	}
-	list := []replay.LogReview{first}
+	list := []foreign.LogReview{first}
 	for run := 2; o.Run == 0 && run <= l.Runs; run++ {
 		o.Run = run
 		next, err := p.readLog(path, o)
@@ -100,7 +101,7 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 			return textfile.JSON(out, list[0])
 		}
 		return textfile.JSON(out, struct {
-			Runs []replay.LogReview `json:"runs"`
+			Runs []foreign.LogReview `json:"runs"`
 		}{list})
 	}
 	for i := range list {
@@ -116,31 +117,31 @@ func (p *Asked) table(ctx context.Context, at Terminal, path string) error {
 
 // asked is a question about a log that only a person can answer, with the rows it
 // is about.
-func asked(talk io.Writer, path string, l *replay.Log, q *replay.Question) error {
+func asked(talk io.Writer, path string, l *foreign.Log, q *foreign.Question) error {
 	fmt.Fprintf(talk, "%s, ", path)
 	if err := l.WriteHow(intake.NewWriter(talk)); err != nil {
 		return err
 	}
-	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "replay: ")), Hints: []string{q.Hint()}}
+	return &remedy.Error{Kind: remedy.Usage, Err: fmt.Errorf("%s: %s", path, strings.TrimPrefix(q.Error(), "foreign: ")), Hints: []string{q.Hint()}}
 }
 
 // pages reads a log for the screen, as the flags say and then the keys.
-func (p *Asked) pages(path string) tui.LogReader {
-	return func(c tui.LogChoice) (tui.LogPage, error) {
+func (p *Asked) pages(path string) playback.LogReader {
+	return func(c playback.LogChoice) (playback.LogPage, error) {
 		o := p.options()
 		for q, at := range c.Column {
 			o.Column[q] = at
 		}
 		if c.Volume != "" {
-			o.Volume = replay.VolumeKind(c.Volume)
+			o.Volume = foreign.VolumeKind(c.Volume)
 		}
 		if c.Run > 0 {
 			o.Run = c.Run
 		}
 		l, err := p.readLog(path, o)
-		var q *replay.Question
+		var q *foreign.Question
 		if err != nil && (!errors.As(err, &q) || l == nil) {
-			return tui.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
+			return playback.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
 		}
 		return LogPage(path, l, q, p.review)
 	}

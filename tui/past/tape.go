@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/playback"
 )
 
 // tape is a run for the screen that looks back. The additions are known at
@@ -18,8 +18,8 @@ import (
 type tape struct {
 	run   *replay.Run
 	ready chan struct{}
-	bare  []tui.Stop
-	full  []tui.Stop // once ready is closed
+	bare  []playback.Stop
+	full  []playback.Stop // once ready is closed
 }
 
 // NewTape is a run to step through. Its looking back goes on behind it: see Ready.
@@ -27,7 +27,7 @@ func NewTape(r *replay.Run) *tape {
 	t := &tape{run: r, ready: make(chan struct{})}
 	for e := range r.Others {
 		if e.Kind == journal.Added {
-			t.bare = append(t.bare, tui.Stop{T: e.T})
+			t.bare = append(t.bare, playback.Stop{T: e.T})
 		}
 	}
 	go func() {
@@ -38,17 +38,17 @@ func NewTape(r *replay.Run) *tape {
 }
 
 // stopsOf are the moments to stop at, with their words.
-func stopsOf(v replay.Review) []tui.Stop {
-	var out []tui.Stop
+func stopsOf(v replay.Review) []playback.Stop {
+	var out []playback.Stop
 	for _, s := range v.Steps {
-		out = append(out, tui.Stop{T: s.T, Done: deed(s), Story: story(v.Over, s.N)})
+		out = append(out, playback.Stop{T: s.T, Done: deed(s), Story: story(v.Over, s.N)})
 	}
 	for _, o := range v.Over {
 		if o.Step == 0 {
-			out = append(out, tui.Stop{T: o.T, Done: "nothing was recorded here", Story: o.Words})
+			out = append(out, playback.Stop{T: o.T, Done: "nothing was recorded here", Story: o.Words})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b tui.Stop) int { return cmp.Compare(a.T, b.T) })
+	slices.SortStableFunc(out, func(a, b playback.Stop) int { return cmp.Compare(a.T, b.T) })
 	return out
 }
 
@@ -80,7 +80,7 @@ func (t *tape) Seconds() float64 { return t.run.Seconds() }
 func (t *tape) Ready() <-chan struct{} { return t.ready }
 
 // Stops are the additions, and where the run went past its aim.
-func (t *tape) Stops() []tui.Stop {
+func (t *tape) Stops() []playback.Stop {
 	select {
 	case <-t.ready:
 		return t.full

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -145,7 +146,7 @@ func TestTheBadgeGrows(t *testing.T) {
 		assert.Contains(t, screen.Coach(st, size[0], size[1]), want[1], size)
 		for _, set := range []*widget.Set{&widget.Console, &widget.ASCII} {
 			st.Set = set
-			fits(t, screen.Coach(st, size[0], size[1]), size[0], size[1])
+			screentest.Fits(t, screen.Coach(st, size[0], size[1]), size[0], size[1])
 		}
 	}
 }

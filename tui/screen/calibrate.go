@@ -3,6 +3,7 @@ package screen
 import (
 	"strings"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -47,8 +48,8 @@ type Calibration struct {
 	Expects string         // names the strip
 
 	Dips []Dip
-	Keys []Key
-	Help []Key // not empty while the keys are shown
+	Keys []keyrow.Key
+	Help []keyrow.Key // not empty while the keys are shown
 
 	Typed   string // digits of a temperature that is being typed
 	Message string // answer to the last key
@@ -83,22 +84,19 @@ func Calibrate(st Calibration, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys of the calibration", caution: Caution, back: "any key goes back; the calibration is still running"})
-		return strings.Join(s.Lines(painter()), "\n")
+		keyrow.Help(s, st.Help, 0, st.Set, keyrow.Words{Title: "Keys of the calibration", Caution: keyrow.Caution, Back: "any key goes back; the calibration is still running"})
+		return s.Painted()
 	}
-	if w < fullWidth || h < fullHeight {
+	if w < widget.FullWidth || h < widget.FullHeight {
 		st.drawSmall(s)
 	} else {
 		st.drawFull(s)
 	}
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 func (st Calibration) drawFull(s *widget.Sheet) {
-	r := widget.Rect{W: s.W, H: s.H}
-	if s.W >= 72 {
-		r = inset(r, 1)
-	}
+	r := s.Page()
 	head, r := r.CutTop(1)
 	st.drawHead(s, head)
 	_, r = r.CutTop(min(1, s.H/24))
@@ -126,7 +124,7 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 	left.W -= 2
 	st.drawTrace(s, left)
 	st.drawDips(s, right)
-	drawKeys(s, keys, State{Keys: st.Keys, Set: st.Set})
+	keyrow.Draw(s, keys, st.Keys, st.Set)
 }
 
 func (st Calibration) drawHead(s *widget.Sheet, r widget.Rect) {
@@ -221,6 +219,6 @@ func (st Calibration) drawSmall(s *widget.Sheet) {
 	}
 	put(widget.Plain, st.Why, 3)
 	if s.H-row > 1 {
-		drawKeys(s, widget.Rect{Y: s.H - 1, W: s.W, H: 1}, State{Keys: st.Keys, Set: st.Set})
+		keyrow.Draw(s, widget.Rect{Y: s.H - 1, W: s.W, H: 1}, st.Keys, st.Set)
 	}
 }

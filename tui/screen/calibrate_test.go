@@ -8,13 +8,15 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
 // calibrations are the stages of a calibration in three standards.
 func calibrations() map[string]screen.Calibration {
-	keys := []screen.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
+	keys := []keyrow.Key{{Name: "Enter", Short: "the electrode is in"}, {Name: "a", Short: "again"}, {Name: "t", Short: "accept now"}, {Name: "q", Short: "break off"}}
 	base := screen.Calibration{
 		Title: "Calibration of electrode E7", Facts: "01:12 · serial port /dev/ttyUSB0", Reading: "-0.9", Unit: "mV · 21.0 °C",
 		Big: "4.01", Expect: math.NaN(), Keys: keys, Set: &widget.Unicode,
@@ -41,7 +43,7 @@ func calibrations() map[string]screen.Calibration {
 	offered.Mood, offered.Big, offered.Reading, offered.Unit = screen.Offered, "", "6.21", "pH"
 	offered.Sentence = "Enter resumes the calibration that was interrupted 12 min ago, n starts again"
 	offered.Why = "resume only with the same portions and the same electrode, untouched in between"
-	offered.Keys = []screen.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
+	offered.Keys = []keyrow.Key{{Name: "Enter", Short: "go on"}, {Name: "n", Short: "from the start"}, {Name: "q", Short: "cancel"}}
 	offered.Dips = []screen.Dip{{Name: "7.00", Value: "-0.9 mV at 21.0 °C"}, {Name: "4.01"}, {Name: "9.21 check"}}
 	return map[string]screen.Calibration{"offered": offered, "dip": dip, "settling": settling, "odd": odd, "done": done, "nothing yet": {Set: &widget.Unicode, Expect: math.NaN()}}
 }
@@ -51,7 +53,7 @@ func TestCalibrate(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
 			t.Run(label, func(t *testing.T) {
-				golden(t, label, screen.Calibrate(calibrations()[name], size[0], size[1]), size[0], size[1])
+				screentest.Golden(t, label, screen.Calibrate(calibrations()[name], size[0], size[1]), size[0], size[1])
 			})
 		}
 	}
@@ -65,7 +67,7 @@ func TestCalibrateAnySize(t *testing.T) {
 			for _, w := range []int{1, 9, 40, 59, 60, 80, 150} {
 				for _, h := range []int{1, 4, 12, 19, 20, 24, 50} {
 					out := screen.Calibrate(st, w, h)
-					fits(t, out, w, h)
+					screentest.Fits(t, out, w, h)
 					if set.ASCII {
 						assert.Equal(t, len(out), utf8.RuneCountInString(out), name)
 					}

@@ -5,16 +5,13 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
-// The smallest size at which everything has a place.
-const (
-	fullWidth  = 60
-	fullHeight = 20
-	pastHeight = 19 // of a run that is looked back on
-)
+// pastHeight is the smallest height at which a run that is looked back on has a place.
+const pastHeight = 19
 
 // Coach draws the screen of a titration: h rows of at most w columns.
 func Coach(st State, w, h int) string {
@@ -24,15 +21,15 @@ func Coach(st State, w, h int) string {
 	s := widget.NewSheet(w, h)
 	switch {
 	case len(st.Help) > 0:
-		drawHelp(s, st, helpWords{title: "Keys of the titration", caution: Caution, back: "Esc, Enter or ? goes back; the run continues"})
-	case st.Past && w >= fullWidth && h >= pastLeast && h < pastHeight:
+		keyrow.Help(s, st.Help, st.Page, st.Set, keyrow.Words{Title: "Keys of the titration", Caution: keyrow.Caution, Back: "Esc, Enter or ? goes back; the run continues"})
+	case st.Past && w >= widget.FullWidth && h >= pastLeast && h < pastHeight:
 		drawPast(s, st)
-	case w < fullWidth || h < fullHeight && !(st.Past && h >= pastHeight):
+	case w < widget.FullWidth || h < widget.FullHeight && !(st.Past && h >= pastHeight):
 		drawCompact(s, st)
 	default:
 		drawFull(s, st)
 	}
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // plan is how the rows of the full screen are shared out. The rows of the card
@@ -58,7 +55,7 @@ func planOf(st State, w, h int) plan {
 	line, air := min(1, h/26), min(1, h/26)
 	rest := widget.Rect{W: w, H: h}
 	if w >= 72 {
-		rest = inset(rest, 1)
+		rest = rest.Inset(1)
 	}
 	p.header, rest = rest.CutTop(1)
 	if st.View.Alarm != "" {
@@ -91,25 +88,21 @@ func drawFull(s *widget.Sheet, st State) {
 	drawAlarm(s, p.alarm, st)
 	drawCard(s, p.card, p, st)
 	if st.View.Found != nil {
-		drawAnswer(s, inset(p.lane, 2), st)
+		drawAnswer(s, p.lane.Inset(2), st)
 	} else {
 		l := lane(st)
-		if p.bottom.H < leastCurve { // else it stands beside the curve
+		if p.bottom.H < widget.LeastCurve { // else it stands beside the curve
 			l.Within = " ±" + planned(st.View.Advice.Tolerance)
 		}
-		l.Draw(s, inset(p.lane, 2), st.Set)
+		l.Draw(s, p.lane.Inset(2), st.Set)
 	}
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	drawBottom(s, p.bottom, st)
 	drawMessage(s, p.message, st)
-	drawKeys(s, p.keys, st)
+	keyrow.Draw(s, p.keys, st.Keys, st.Set)
 }
 
 // inset takes n columns off both sides.
-func inset(r widget.Rect, n int) widget.Rect {
-	return widget.Rect{X: r.X + n, Y: r.Y, W: r.W - 2*n, H: r.H}
-}
-
 func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	v, set := st.View, st.Set
 	source := "as planned"
@@ -123,7 +116,7 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	if st.Bell {
 		line = "bell on · " + line
 	}
-	temp, clock := Degrees(v.BenchTemp), Clock(v.T)
+	temp, clock := Degrees(v.BenchTemp), phrase.Watch(v.T)
 	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
 	cases := []string{line + temp + " " + source + " · " + clock, line + temp + " · " + clock, line + clock}
 	if c := v.Calibration; c != "" { // what the pH rests on goes before the rest
@@ -155,7 +148,7 @@ func drawAlarm(s *widget.Sheet, r widget.Rect, st State) {
 // drawBottom puts the curve with what was asked for and done beside it. Where there
 // is no room for a curve the list stands in its place.
 func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
-	if r.H < leastCurve {
+	if r.H < widget.LeastCurve {
 		left, right := r.CutLeft(r.W / 2)
 		list := facts(st, left.W-1)
 		slices.SortStableFunc(list, func(a, b inked) int { return a.rank - b.rank })
@@ -177,9 +170,6 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	}
 	drawSide(s, right, st)
 }
-
-// leastCurve is the least number of rows that a curve with its axes says something in.
-const leastCurve = 5
 
 func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	c, set := cardOf(st), st.Set
@@ -228,72 +218,6 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	drawReading(s, low, p.reading, st)
 	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
 }
-
-// drawReading puts the pH: whether it has settled, big digits, and in numbers
-// where it is heading and how far it is from the aim.
-func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
-	v, set := st.View, st.Set
-	if st.Display != "" {
-		drawDisplay(s, r, scale, st)
-		return
-	}
-	rows := widget.BlockDigits(widget.Steady(PH(v)), scale, set)
-	top, under := r.CutTop(min(1, r.H-len(rows)-1))
-	now := standingOf(v, set)
-	ink := widget.Strong
-	if !usable(v) {
-		ink = widget.Faint
-	}
-	x := s.PutIn(top, 0, widget.Faint, "pH ", set)
-	s.PutIn(widget.Rect{X: x, Y: top.Y, W: r.X + r.W - x, H: top.H}, 0, widget.Strong, now.shape+" "+now.word, set)
-	for i, row := range rows {
-		s.Put(under.X, under.Y+i, ink, row)
-	}
-	if top.Empty() {
-		s.PutIn(under, len(rows), widget.Strong, now.short(r.W, set), set)
-		return
-	}
-	s.PutIn(below(under), len(rows), widget.Plain, widget.FirstFit(r.W-1, set, underDigits(now, distance(v))...), set)
-}
-
-// below is where words stand below the digits: a column in, so that they are not read with
-// the unit that may end just before.
-func below(r widget.Rect) widget.Rect {
-	_, r = r.CutLeft(1)
-	return r
-}
-
-// drawDisplay puts what a simulated display shows, for the person to read off and
-// type, and under it what was typed last.
-func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
-	rows := widget.BlockDigits(widget.Steady(st.Display), scale, st.Set)
-	top, under := r.CutTop(min(1, r.H-len(rows)-1))
-	s.PutIn(top, 0, widget.Faint, "display, "+st.Warm, st.Set)
-	for i, row := range rows {
-		s.Put(under.X, under.Y+i, widget.Strong, row)
-	}
-	s.PutIn(below(under), len(rows), widget.Plain, widget.FirstFit(r.W-1, st.Set, typedLast(st.View)...), st.Set)
-}
-
-// typedLast are wordings of what was typed last, from long to short.
-func typedLast(v run.View) []string {
-	if !v.HasReading {
-		return []string{"nothing typed yet", ""}
-	}
-	last := "typed " + PH(v)
-	return []string{last + ", " + distance(v), last, ""}
-}
-
-// underDigits are wordings of the line under the digits, from long to short.
-func underDigits(now standing, distance string) []string {
-	if distance == "" || now.word != "settled" {
-		return append(now.numbers, "")
-	}
-	return []string{now.numbers[0] + ", " + distance, distance, ""}
-}
-
-// messageRows are the rows that a message may take, those above it included.
-const messageRows = 3
 
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	set := st.Set

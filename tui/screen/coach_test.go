@@ -15,7 +15,9 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -24,7 +26,7 @@ func TestCoach(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			name := fmt.Sprintf("%s %dx%d", s.name, size[0], size[1])
 			t.Run(name, func(t *testing.T) {
-				golden(t, name, screen.Coach(s.st, size[0], size[1]), size[0], size[1])
+				screentest.Golden(t, name, screen.Coach(s.st, size[0], size[1]), size[0], size[1])
 			})
 		}
 	}
@@ -35,12 +37,12 @@ func TestCoachSets(t *testing.T) {
 		for _, s := range samples() {
 			s.st.Set = set
 			out := screen.Coach(s.st, 80, 24)
-			fits(t, out, 80, 24)
+			screentest.Fits(t, out, 80, 24)
 			if set.ASCII {
 				assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", s.name)
 			}
 			if s.name == "add" || s.name == "silent" {
-				golden(t, s.name+" "+name, out, 80, 24)
+				screentest.Golden(t, s.name+" "+name, out, 80, 24)
 			}
 		}
 	}
@@ -49,11 +51,11 @@ func TestCoachSets(t *testing.T) {
 func TestCoachHelp(t *testing.T) {
 	s := samples()[2].st
 	for i := range 14 {
-		s.Help = append(s.Help, screen.Key{Name: fmt.Sprintf("key %d", i), Does: "does something that takes a few words to say"})
+		s.Help = append(s.Help, keyrow.Key{Name: fmt.Sprintf("key %d", i), Does: "does something that takes a few words to say"})
 	}
-	golden(t, "help 80x24", screen.Coach(s, 80, 24), 80, 24)
-	fits(t, screen.Coach(s, 60, 20), 60, 20)
-	fits(t, screen.Coach(s, 20, 5), 20, 5)
+	screentest.Golden(t, "help 80x24", screen.Coach(s, 80, 24), 80, 24)
+	screentest.Fits(t, screen.Coach(s, 60, 20), 60, 20)
+	screentest.Fits(t, screen.Coach(s, 20, 5), 20, 5)
 }
 
 // TestCoachSmall: below the smallest full size the sentence and the pH remain.
@@ -61,11 +63,11 @@ func TestCoachSmall(t *testing.T) {
 	st := samples()[2].st
 	for _, size := range [][2]int{{40, 12}, {59, 20}, {60, 19}, {30, 6}, {26, 4}, {24, 3}} {
 		out := screen.Coach(st, size[0], size[1])
-		fits(t, out, size[0], size[1])
+		screentest.Fits(t, out, size[0], size[1])
 		assert.Contains(t, strings.ReplaceAll(out, "\n", " "), "ADD 6 drops of NaOH 1 M", size)
 		assert.Contains(t, out, "pH 7.12", size)
 	}
-	golden(t, "add 40x12", screen.Coach(st, 40, 12), 40, 12)
+	screentest.Golden(t, "add 40x12", screen.Coach(st, 40, 12), 40, 12)
 }
 
 // TestCoachAnySize: no size at all breaks a screen.
@@ -73,7 +75,7 @@ func TestCoachAnySize(t *testing.T) {
 	for _, s := range samples() {
 		for _, w := range []int{1, 9, 29, 59, 60, 71, 72, 100, 150, 211} {
 			for _, h := range []int{1, 3, 8, 13, 19, 20, 24, 26, 34, 48} {
-				fits(t, screen.Coach(s.st, w, h), w, h)
+				screentest.Fits(t, screen.Coach(s.st, w, h), w, h)
 			}
 		}
 	}
@@ -180,7 +182,7 @@ func TestCoachColour(t *testing.T) {
 		lipgloss.SetColorProfile(termenv.TrueColor)
 		lipgloss.SetHasDarkBackground(c.dark)
 		out := screen.Coach(add, 80, 24)
-		fits(t, out, 80, 24)
+		screentest.Fits(t, out, 80, 24)
 		assert.Regexp(t, `\x1b\[1;38;2;`+c.act+`m┃ ▼ ADD 6 drops of NaOH 1 M`, out)
 		assert.Contains(t, out, "38;2;"+c.aim)
 		assert.NotContains(t, out, "38;2;"+c.not)
@@ -198,12 +200,12 @@ func TestCoachHostile(t *testing.T) {
 	st.Said = "line one\nline two\r\t"
 	st.View.Alarm = "\x1b[31m\U0001F469\u200d\U0001F52C 緩衝液"
 	out := screen.Coach(st, 80, 24)
-	fits(t, out, 80, 24)
+	screentest.Fits(t, out, 80, 24)
 	for _, r := range out {
 		assert.False(t, r != '\n' && (r < ' ' || r >= 0x7f && r < 0xa0), "control %U", r)
 	}
 	for w := range 40 {
-		fits(t, screen.Coach(st, w+1, 9), w+1, 9)
+		screentest.Fits(t, screen.Coach(st, w+1, 9), w+1, 9)
 	}
 }
 

@@ -1,6 +1,9 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/widget"
+)
 
 // drawCompact is the screen for which there is hardly room: the sentence, the
 // pH, what is being typed, then as much as fits.
@@ -15,7 +18,7 @@ func drawCompact(s *widget.Sheet, st State) {
 	if text, _ := messageOf(st); text != "" && !foot.Empty() {
 		drawMessage(s, foot, st)
 	} else if !foot.Empty() {
-		drawKeys(s, foot, st)
+		keyrow.Draw(s, foot, st.Keys, st.Set)
 	}
 	row := 0
 	put := func(ink widget.Ink, text string, n int) {

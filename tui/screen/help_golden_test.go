@@ -7,11 +7,13 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 )
 
 // runKeys are the keys of a run with their words, as the help has them.
-var runKeys = []screen.Key{
+var runKeys = []keyrow.Key{
 	{Name: "Enter", Does: "record the order, or the amount typed"},
 	{Name: "0-9 .", Does: "drops that were added; 0.5 is half a drop"},
 	{Name: "m", Does: "after a number: it is in mL, as in 0.6m"},
@@ -41,15 +43,15 @@ func TestHelp(t *testing.T) {
 		name := fmt.Sprintf("run %dx%d", size[0], size[1])
 		t.Run(name, func(t *testing.T) {
 			words := ""
-			for st.Page = range screen.HelpPages(st, size[0], size[1]) {
+			for st.Page = range keyrow.Pages(st.Help, size[0], size[1]) {
 				out := screen.Coach(st, size[0], size[1])
 				page := name
 				if st.Page > 0 {
 					page += fmt.Sprint(" page ", st.Page+1)
 				}
-				golden(t, page, out, size[0], size[1])
+				screentest.Golden(t, page, out, size[0], size[1])
 				text := strings.Join(strings.Fields(out), " ")
-				assert.Contains(t, text, screen.Caution)
+				assert.Contains(t, text, keyrow.Caution)
 				words += text
 			}
 			for _, k := range runKeys {

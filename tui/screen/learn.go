@@ -2,8 +2,8 @@ package screen
 
 import (
 	"fmt"
-	"strings"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -31,8 +31,8 @@ type Learn struct {
 	At      int    // the column at the cursor
 	Read    string // how the lines are read as said; empty before
 
-	Keys []Key
-	Help []Key // not empty while the keys are shown
+	Keys []keyrow.Key
+	Help []keyrow.Key // not empty while the keys are shown
 	Set  *widget.Set
 }
 
@@ -52,21 +52,18 @@ func DrawLearn(st Learn, w, h int) string {
 	}
 	s := widget.NewSheet(w, h)
 	if len(st.Help) > 0 {
-		drawHelp(s, State{Help: st.Help, Set: st.Set}, helpWords{title: "Keys for learning a meter", back: "any key goes back; lines keep coming"})
-		return strings.Join(s.Lines(painter()), "\n")
+		keyrow.Help(s, st.Help, 0, st.Set, keyrow.Words{Title: "Keys for learning a meter", Back: "any key goes back; lines keep coming"})
+		return s.Painted()
 	}
-	r := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		r = inset(r, 1)
-	}
+	r := s.Page()
 	if h < 6 {
 		st.drawSentence(s, r)
-		return strings.Join(s.Lines(painter()), "\n")
+		return s.Painted()
 	}
 	head, r := r.CutTop(1)
-	drawTitle(s, head, st.Title, st.Facts, st.Set)
+	keyrow.Title(s, head, st.Title, st.Facts, st.Set)
 	r, keys := r.CutBottom(1)
-	drawKeys(s, keys, State{Keys: st.Keys, Set: st.Set})
+	keyrow.Draw(s, keys, st.Keys, st.Set)
 	if h >= 24 {
 		_, r = r.CutTop(1)
 	}
@@ -80,7 +77,7 @@ func DrawLearn(st Learn, w, h int) string {
 		st.drawAbout(s, words)
 	}
 	st.drawColumns(s, r)
-	return strings.Join(s.Lines(painter()), "\n")
+	return s.Painted()
 }
 
 // drawSentence says what to do, and is the number of rows that it took.

@@ -8,13 +8,15 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
 // learns are the moments at which a person looks at the columns of a meter.
 func learns() map[string]screen.Learn {
-	keys := []screen.Key{{Name: "← →", Short: "column"}, {Name: "p", Short: "pH"}, {Name: "c", Short: "°C"}, {Name: "f", Short: "°F"}, {Name: "m", Short: "mV"},
+	keys := []keyrow.Key{{Name: "← →", Short: "column"}, {Name: "p", Short: "pH"}, {Name: "c", Short: "°C"}, {Name: "f", Short: "°F"}, {Name: "m", Short: "mV"},
 		{Name: "i", Short: "out"}, {Name: "Enter", Short: "keep"}, {Name: "q", Short: "leave"}, {Name: "n", Short: "channel"}, {Name: "t", Short: "time"}}
 	var seconds, ph []string
 	for i := range 20 {
@@ -55,7 +57,7 @@ func TestLearn(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
 			t.Run(label, func(t *testing.T) {
-				golden(t, label, screen.DrawLearn(learns()[name], size[0], size[1]), size[0], size[1])
+				screentest.Golden(t, label, screen.DrawLearn(learns()[name], size[0], size[1]), size[0], size[1])
 			})
 		}
 	}
@@ -70,7 +72,7 @@ func TestLearnAnySize(t *testing.T) {
 			for _, w := range []int{1, 9, 40, 59, 60, 80, 150} {
 				for _, h := range []int{1, 4, 6, 12, 19, 20, 24, 50} {
 					out := screen.DrawLearn(st, w, h)
-					fits(t, out, w, h)
+					screentest.Fits(t, out, w, h)
 					if set.ASCII {
 						assert.Equal(t, len(out), utf8.RuneCountInString(out), name)
 					}

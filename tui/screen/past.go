@@ -3,6 +3,7 @@ package screen
 import (
 	"slices"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -16,7 +17,7 @@ func drawPast(s *widget.Sheet, st State) {
 	v, set := st.View, st.Set
 	rest := widget.Rect{W: s.W, H: s.H}
 	if s.W >= 72 {
-		rest = inset(rest, 1)
+		rest = rest.Inset(1)
 	}
 	header, rest := rest.CutTop(1)
 	drawHeader(s, header, st)
@@ -34,11 +35,11 @@ func drawPast(s *widget.Sheet, st State) {
 	drawBottom(s, body, st)
 	text, _ := messageOf(st)
 	if text == "" {
-		drawKeys(s, foot, st)
+		keyrow.Draw(s, foot, st.Keys, st.Set)
 		return
 	}
 	ways := st // the keys that lead on and out stay
-	ways.Keys = slices.DeleteFunc(slices.Clone(st.Keys), func(k Key) bool { return k.Name != "?" && k.Name != "q" })
+	ways.Keys = slices.DeleteFunc(slices.Clone(st.Keys), func(k keyrow.Key) bool { return k.Name != "?" && k.Name != "q" })
 	wide := 0
 	for _, k := range ways.Keys {
 		wide += widget.Width(set.Text(k.Name+" "+k.Short)) + 2
@@ -46,5 +47,5 @@ func drawPast(s *widget.Sheet, st State) {
 	said, keys := foot.CutRight(wide)
 	said.W--
 	drawMessage(s, said, st)
-	drawKeys(s, keys, ways)
+	keyrow.Draw(s, keys, ways.Keys, ways.Set)
 }

@@ -2,8 +2,9 @@ package screen
 
 import (
 	"fmt"
-	"strings"
 
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -41,8 +42,8 @@ func Replayed(r Replay, w, h int) string {
 	r.Past = true
 	if len(r.Help) > 0 {
 		s := widget.NewSheet(w, h)
-		drawHelp(s, r.State, helpWords{title: "Keys for looking back", back: "any key goes back to the run; its journal is only read"})
-		return strings.Join(s.Lines(painter()), "\n")
+		keyrow.Help(s, r.Help, r.Page, r.Set, keyrow.Words{Title: "Keys for looking back", Back: "any key goes back to the run; its journal is only read"})
+		return s.Painted()
 	}
 	if h < 4 {
 		return Coach(r.State, w, h)
@@ -60,7 +61,7 @@ func Replayed(r Replay, w, h int) string {
 	}
 	put(widget.Strong, r.Done, min(r.deedRows(h), rows-1))
 	put(widget.Warn, r.Story, rows-row)
-	return top + "\n" + strings.Join(s.Lines(painter()), "\n")
+	return top + "\n" + s.Painted()
 }
 
 // rows are how many the bar, the deed and the story take.
@@ -73,7 +74,7 @@ func (r Replay) rows(w, h int) int {
 		return min(1+need, max(2, h-wholeRows))
 	}
 	need := 1 + r.deedRows(h) + len(widget.Wrap(r.Story, w-2, storyRows, r.Set))
-	if w >= fullWidth && h >= fullHeight+3 { // the curve stays
+	if w >= widget.FullWidth && h >= widget.FullHeight+3 { // the curve stays
 		need = min(need, h-curveHeight)
 	}
 	return min(need, max(2, h-leastRows))
@@ -85,7 +86,7 @@ func (r Replay) deedRows(h int) int {
 	switch {
 	case r.Story == "" || r.Whole:
 		return 2
-	case h < fullHeight+3:
+	case h < widget.FullHeight+3:
 		return 0
 	}
 	return 1
@@ -98,7 +99,7 @@ func (r Replay) drawBar(s *widget.Sheet, at widget.Rect) {
 	if r.Playing {
 		state = "playing"
 	}
-	words := fmt.Sprintf("replay, %s %g%s %s of %s", state, r.Speed, "x", Clock(r.View.T), Clock(r.Seconds))
+	words := fmt.Sprintf("replay, %s %g%s %s of %s", state, r.Speed, "x", phrase.Watch(r.View.T), phrase.Watch(r.Seconds))
 	_, right := at.CutRight(widget.Width(r.Set.Text(words)) + 2)
 	s.PutIn(right, 0, widget.Plain, " "+words, r.Set)
 	n := at.W - right.W - 2

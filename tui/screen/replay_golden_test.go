@@ -8,14 +8,16 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
 )
 
 // replays are moments of a run that is looked back on. Their words are as long
 // as those of a real review.
 func replays() map[string]screen.Replay {
-	keys := []screen.Key{{Name: "Space", Short: "play", Does: "play or pause"}, {Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
+	keys := []keyrow.Key{{Name: "Space", Short: "play", Does: "play or pause"}, {Name: "→ n", Short: "next", Does: "to the next addition: what was advised, and what was done"},
 		{Name: "← p", Short: "back", Does: "to the addition before"}, {Name: "?", Short: "keys", Does: "all keys"}, {Name: "q", Short: "leave", Does: "leave; the journal is as it was"},
 		{Name: "w", Short: "why", Does: "the whole explanation, or the curve, where there is no room for both"}, {Name: "o", Short: "overshoot", Does: "to the next place where the run went past its aim"},
 		{Name: "+ -", Short: "speed", Does: "play faster or slower"}, {Name: ", .", Short: "5 s", Does: "five seconds back or on; PgUp and PgDn a minute"},
@@ -43,7 +45,7 @@ func TestReplay(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
 			t.Run(label, func(t *testing.T) {
-				golden(t, label, screen.Replayed(replays()[name], size[0], size[1]), size[0], size[1])
+				screentest.Golden(t, label, screen.Replayed(replays()[name], size[0], size[1]), size[0], size[1])
 			})
 		}
 	}
@@ -58,7 +60,7 @@ func TestReplayAnySize(t *testing.T) {
 			for _, w := range []int{1, 9, 29, 59, 60, 80, 150} {
 				for _, h := range []int{1, 2, 3, 4, 5, 12, 19, 20, 24, 48} {
 					out := screen.Replayed(r, w, h)
-					fits(t, out, w, h)
+					screentest.Fits(t, out, w, h)
 					if set.ASCII {
 						assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", name)
 					}

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -72,11 +73,11 @@ func out(st *screen.State, stage calib.Stage, n int) {
 	names := []string{"7.00", "4.01"}
 	w := &run.Away{Stage: stage, Standard: names[n-1], Name: names[n-1], Number: n, Of: 2, End: math.NaN()}
 	st.View.Away, st.View.Advice.Reason, st.View.Calibration = w, coach.InStandard, "E7 98.4 %, 5 h"
-	st.Keys = []screen.Key{{Name: "Enter", Short: "it is in"}, {Name: "Esc", Short: "end the check"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
+	st.Keys = []keyrow.Key{{Name: "Enter", Short: "it is in"}, {Name: "Esc", Short: "end the check"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
 	switch reading(&st.View, 6.31, probe.Settled, 7.12, 0.008); stage {
 	case calib.Settle:
 		st.View.PH, w.End, w.SD = 6.98, 7.03, 0.02
-		st.Keys[0] = screen.Key{Name: "c", Short: "take the value now"}
+		st.Keys[0] = keyrow.Key{Name: "c", Short: "take the value now"}
 	case calib.Ask:
 		st.View.PH, st.View.Advice.Do = 7.03, coach.Check
 		w.Odd = "it settled at about pH 7.03, 3.03 from the standard's 4.00: it reads as 7.00 should: is the electrode in that beaker?"
@@ -84,7 +85,7 @@ func out(st *screen.State, stage calib.Stage, n int) {
 		st.View.PH = 4.03
 		w.Verdict = &calib.Verification{Aim: 7.19, Tolerance: 0.02, Shift: 0.02, ShiftSD: 0.01, SlopePct: 99.2, SlopeSD: 0.5, Verdict: calib.Accepted,
 			Seen: []calib.Seen{{Point: calib.Point{Standard: "4.01", PH: 4.00}, Read: 4.03, Shift: 0.03, SD: 0.01}, {Point: calib.Point{Standard: "7.00", PH: 7.01}, Read: 7.03, Shift: 0.02, SD: 0.01}}}
-		st.Keys = []screen.Key{{Name: "Enter", Short: "it is back in the beaker"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
+		st.Keys = []keyrow.Key{{Name: "Enter", Short: "it is back in the beaker"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
 	}
 }
 
@@ -92,7 +93,7 @@ func out(st *screen.State, stage calib.Stage, n int) {
 func typing(st *screen.State, n run.Next) {
 	v := &st.View
 	v.ByHand, v.Link, v.Measured, v.Next = true, "", false, &n
-	st.Keys = []screen.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it is steady"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
+	st.Keys = []keyrow.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it is steady"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
 }
 
 // sample is a state of the coach screen with a name.
@@ -102,7 +103,7 @@ type sample struct {
 }
 
 func with(name string, change func(*screen.State)) sample {
-	st := screen.State{View: base(), Set: &widget.Unicode, Keys: []screen.Key{
+	st := screen.State{View: base(), Set: &widget.Unicode, Keys: []keyrow.Key{
 		{Name: "Enter", Short: "added 6 drops"}, {Name: "Space", Short: "count"}, {Name: "0-9", Short: "other amount"},
 		{Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}, {Name: "t", Short: "titrant"},
 	}}
@@ -167,7 +168,7 @@ func samples() []sample {
 		with("asked", func(st *screen.State) {
 			counting(st, 4)
 			st.Prompt = "6 ordered, 4 counted: what is in the beaker?"
-			st.Keys = []screen.Key{{Name: "Enter", Short: "the 6 ordered"}, {Name: "c", Short: "the 4 counted"}, {Name: "Esc", Short: "count on"}}
+			st.Keys = []keyrow.Key{{Name: "Enter", Short: "the 6 ordered"}, {Name: "c", Short: "the 4 counted"}, {Name: "Esc", Short: "count on"}}
 		}),
 		with("check", mistaken),
 		with("silent", func(st *screen.State) {
@@ -219,7 +220,7 @@ func samples() []sample {
 		with("waiting with an offer", func(st *screen.State) {
 			reading(&st.View, 7.07, probe.Settling, 7.12, 0.03)
 			st.View.Offer = &run.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.19, Wait: 170}
-			st.Keys = []screen.Key{{Name: "g", Short: "go ahead"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "0-9", Short: "record an addition"}, {Name: "u", Short: "undo"}}
+			st.Keys = []keyrow.Key{{Name: "g", Short: "go ahead"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "0-9", Short: "record an addition"}, {Name: "u", Short: "undo"}}
 		}),
 	}
 }

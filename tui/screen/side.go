@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/tui/widget"
@@ -246,7 +247,7 @@ func drawAdditions(s *widget.Sheet, r widget.Rect, st State) {
 		if e.Undone {
 			ink = widget.Faint
 		}
-		x := s.PutIn(r, 1+i, widget.Faint, Clock(e.T)+"  ", set)
+		x := s.PutIn(r, 1+i, widget.Faint, phrase.Watch(e.T)+"  ", set)
 		s.PutIn(widget.Rect{X: x, Y: r.Y + 1 + i, W: r.X + r.W - x, H: 1}, 0, ink, text, set)
 	}
 }
@@ -270,7 +271,7 @@ func entry(v run.View, e run.Entry) string {
 func Additions(v run.View) []string {
 	var out []string
 	for _, e := range v.Entries {
-		out = append(out, Clock(e.T)+" "+entry(v, e))
+		out = append(out, phrase.Watch(e.T)+" "+entry(v, e))
 	}
 	return out
 }

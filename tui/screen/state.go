@@ -4,6 +4,7 @@ package screen
 
 import (
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -18,13 +19,6 @@ type Hand struct {
 	Counting bool
 	Counted  float64 // drops fallen
 	Wanted   float64 // drops advised when the count began; 0 when none were
-}
-
-// Key is a key with what it does, in a few words and in a sentence.
-type Key struct {
-	Name  string // as printed on the key
-	Short string // for the row of hints; empty when it is not shown there
-	Does  string // for the help
 }
 
 // State is everything that the coach screen shows.
@@ -44,9 +38,9 @@ type State struct {
 
 	Past bool // a run that is looked back on: its curve goes before what to do
 
-	Keys []Key // in order of weight, for the row of hints
-	Help []Key // not empty while the help is shown
-	Page int   // of the help, from 0
+	Keys []keyrow.Key // in order of weight, for the row of hints
+	Help []keyrow.Key // not empty while the help is shown
+	Page int          // of the help, from 0
 
 	Set *widget.Set
 }

@@ -14,15 +14,6 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
-// Clock is run time as mm:ss, or h:mm:ss from an hour on.
-func Clock(t float64) string {
-	s := int(max(t, 0))
-	if s >= 3600 {
-		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
-	}
-	return fmt.Sprintf("%02d:%02d", s/60, s%60)
-}
-
 // decimals is how many digits after the point pH is shown with: the meter's.
 func decimals(v run.View) int {
 	if !v.HasReading {

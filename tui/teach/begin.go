@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/meter/link"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Lesson is what is to be learned, and where.
@@ -18,7 +18,7 @@ type Lesson struct {
 	Name  string // of the meter
 	Port  string // none, or auto: the one that talks
 	Force bool   // an older description of that name is given up
-	Look  tui.Options
+	Look  terminal.Options
 	In    io.Reader
 	Out   io.Writer
 	Talk  io.Writer
@@ -47,7 +47,7 @@ func Learn(ctx context.Context, f *link.Asked, o Lesson) error {
 	}
 	l := &Learner{Name: o.Name, Conf: c, Look: o.Look,
 		Save: func(name, text string) (string, error) { return f.Learned.Save(name, text, o.Force) }}
-	if tui.OnScreen(o.In, o.Out) {
+	if terminal.OnScreen(o.In, o.Out) {
 		err = l.OnScreen(ctx)
 	} else {
 		err = l.ByLines(ctx, intake.Lines(ctx, o.In), o.Out)

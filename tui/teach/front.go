@@ -11,7 +11,7 @@ import (
 	"example.org/halfdrop/meter/learn"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -21,7 +21,7 @@ const listenPatience = 3 * time.Second
 
 // OnScreen learns on a screen.
 func (l *Learner) OnScreen(ctx context.Context) error {
-	err := tui.Learn(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Learn)) error {
+	err := led.Learn(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Learn)) error {
 		ctx, cancel := context.WithCancel(ctx)
 		defer cancel()
 		heard, broke := make(chan serial.Heard, 64), make(chan error, 1)

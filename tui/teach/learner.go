@@ -14,8 +14,9 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/serial"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Learner learns a meter with the person: it listens, asks what the columns are
@@ -24,7 +25,7 @@ type Learner struct {
 	Name string
 	Conf serial.Config
 	Save func(name, text string) (path string, err error) // keeps the description
-	Look tui.Options
+	Look terminal.Options
 
 	lines   []learn.Line
 	raw     []byte // the latest bytes while no line ends
@@ -75,25 +76,25 @@ var learnRoles = map[string]frame.Role{"p": frame.RolePH, "m": frame.RoleMV, "c"
 // Press takes what the person pressed; true when that is the end.
 func (l *Learner) Press(key string) (done bool, err error) {
 	l.told = ""
-	if key != tui.LearnQuit {
+	if key != led.LearnQuit {
 		l.leaving = false
 	}
 	switch {
-	case key == tui.LearnQuit && l.said && !l.leaving:
+	case key == led.LearnQuit && l.said && !l.leaving:
 		l.leaving, l.told = true, "nothing is kept yet: q once more leaves, any other key continues"
 		return false, nil
-	case key == tui.LearnQuit, key == tui.LearnStop:
+	case key == led.LearnQuit, key == led.LearnStop:
 		return true, &remedy.Error{Kind: remedy.Interrupted, Err: errors.New("nothing was kept")}
 	case l.lesson == nil:
-		if key == tui.LearnKeep && len(l.lines) > 0 {
+		if key == led.LearnKeep && len(l.lines) > 0 {
 			l.ask()
 		}
 		return false, nil
-	case key == tui.LearnLeft:
+	case key == led.LearnLeft:
 		l.at = max(0, l.at-1)
-	case key == tui.LearnRight:
+	case key == led.LearnRight:
 		l.at = min(len(l.lesson.Columns)-1, l.at+1)
-	case key == tui.LearnKeep:
+	case key == led.LearnKeep:
 		return l.keep()
 	case learnRoles[key] != "":
 		l.lesson.Say(l.at, learnRoles[key])

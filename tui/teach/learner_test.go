@@ -21,7 +21,7 @@ import (
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"example.org/halfdrop/meter/shelf"
-	"example.org/halfdrop/tui"
+	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
 )
 
@@ -40,19 +40,19 @@ func TestLearnStates(t *testing.T) {
 	assert.Contains(t, st.Sentence, "SAY which column is the pH")
 	assert.Equal(t, "time?", st.Columns[0].Is)
 	assert.Equal(t, "pH? °C? mV?", st.Columns[1].Is)
-	done, err := l.Press(tui.LearnKeep)
+	done, err := l.Press(led.LearnKeep)
 	require.NoError(t, err)
 	assert.False(t, done, "nothing is kept before somebody has said")
 	assert.Contains(t, l.State().Why, "say which column is the pH")
-	press(t, l, "c", tui.LearnRight, "p")
+	press(t, l, "c", led.LearnRight, "p")
 	st = l.State()
 	assert.Equal(t, screen.LookAt, st.Mood, "a temperature that climbs")
 	assert.Contains(t, st.Why, "the temperature would not be used: it jumps")
-	press(t, l, tui.LearnLeft, tui.LearnLeft, "t")
+	press(t, l, led.LearnLeft, led.LearnLeft, "t")
 	st = l.State()
 	assert.Equal(t, screen.AllSet, st.Mood)
 	assert.Equal(t, "read so: pH 7.02 (20 of 20 lines)", st.Read)
-	done, err = l.Press(tui.LearnKeep)
+	done, err = l.Press(led.LearnKeep)
 	require.NoError(t, err)
 	assert.True(t, done)
 	written, err := os.ReadFile(l.Kept)
@@ -71,18 +71,18 @@ func TestLeavingAsksOnceSomethingWasSaid(t *testing.T) {
 		return l
 	}
 	l := hear()
-	done, _ := l.Press(tui.LearnQuit)
+	done, _ := l.Press(led.LearnQuit)
 	assert.True(t, done, "nothing was said yet")
 	l = hear()
-	press(t, l, tui.LearnRight, "p", tui.LearnQuit)
+	press(t, l, led.LearnRight, "p", led.LearnQuit)
 	assert.Contains(t, l.State().Why, "q once more leaves")
-	press(t, l, tui.LearnLeft, tui.LearnQuit)
-	done, err := l.Press(tui.LearnQuit)
+	press(t, l, led.LearnLeft, led.LearnQuit)
+	done, err := l.Press(led.LearnQuit)
 	assert.True(t, done)
 	assert.ErrorContains(t, err, "nothing was kept")
 	l = hear()
-	press(t, l, tui.LearnRight, "p")
-	done, _ = l.Press(tui.LearnStop)
+	press(t, l, led.LearnRight, "p")
+	done, _ = l.Press(led.LearnStop)
 	assert.True(t, done)
 }
 
@@ -93,9 +93,9 @@ func TestLearnChannels(t *testing.T) {
 		for i := range learn.Wanted {
 			l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: fmt.Appendf(nil, "%d;%.2f", i%2+1, 7.02-0.5*float64(i%2))})
 		}
-		press(t, l, "n", tui.LearnRight, "p")
+		press(t, l, "n", led.LearnRight, "p")
 		st := l.State()
-		done, err := l.Press(tui.LearnKeep)
+		done, err := l.Press(led.LearnKeep)
 		require.NoError(t, err)
 		return l, st, done
 	}
@@ -124,7 +124,7 @@ func TestLearnNothingToAsk(t *testing.T) {
 		assert.False(t, c.Asked)
 	}
 	assert.Equal(t, "read so: pH 7.02, 25.1 °C (20 of 20 lines)", st.Read)
-	done, err := l.Press(tui.LearnKeep)
+	done, err := l.Press(led.LearnKeep)
 	require.NoError(t, err)
 	assert.True(t, done)
 }

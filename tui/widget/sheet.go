@@ -9,6 +9,14 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
+// The smallest size at which everything on a screen has a place, cells, and the least
+// rows that a curve with its axes says something in.
+const (
+	FullWidth  = 60
+	FullHeight = 20
+	LeastCurve = 5
+)
+
 // Rect is a part of a sheet, in cells.
 type Rect struct{ X, Y, W, H int }
 
@@ -37,6 +45,9 @@ func (r Rect) CutLeft(n int) (left, rest Rect) {
 	return r.CutRight(r.W - max(0, min(n, r.W)))
 }
 
+// Inset leaves n columns free on either side.
+func (r Rect) Inset(n int) Rect { return Rect{r.X + n, r.Y, r.W - 2*n, r.H} }
+
 // cell is what stands in one column: a grapheme, or nothing when the wide
 // grapheme before it covers the column.
 type cell struct {
@@ -48,6 +59,16 @@ type cell struct {
 type Sheet struct {
 	W, H  int
 	cells []cell
+}
+
+// Page is where something is drawn: all of the sheet, but for a margin of one column
+// from 72 columns on.
+func (s *Sheet) Page() Rect {
+	r := Rect{W: s.W, H: s.H}
+	if s.W >= 72 {
+		return r.Inset(1)
+	}
+	return r
 }
 
 // NewSheet is an empty sheet.

@@ -1,0 +1,311 @@
+package foreign
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
+)
+
+// LogReview is what can be said of the log of another program.
+type LogReview struct {
+	Columns map[string]string `json:"columns"`
+	Reading []Column          `json:"read_as"`
+	Run     int               `json:"run,omitempty"`
+	Runs    int               `json:"runs,omitempty"`
+	Rows    int               `json:"rows"`
+	Seconds float64           `json:"seconds,omitempty"`
+	PHFrom  float64           `json:"ph_first"`
+	PHTo    float64           `json:"ph_last"`
+	ML      float64           `json:"ml,omitempty"`
+	Notes   []string          `json:"notes"`
+	Facts   []string          `json:"facts,omitempty"`
+	Known   Known             `json:"known"`
+	Fit     *fit.Result       `json:"fit,omitempty"`
+	FitSays []string          `json:"fit_notes,omitempty"`
+	NoFit   string            `json:"no_fit,omitempty"` // why there is none
+	Fastest *Change           `json:"fastest,omitempty"`
+	Found   *Found            `json:"found,omitempty"` // of a plan that looks for an amount
+	found   *run.Finding
+	log     *Log
+	asked   fit.Options
+}
+
+// Change is where a log without volumes moved fastest, per minute over half a minute.
+type Change struct {
+	T         float64 `json:"t"`
+	PH        float64 `json:"ph"`
+	PerMinute float64 `json:"ph_per_min"`
+}
+
+// Review describes the log and fits its curve when it has volumes. What the lines
+// above the table say of strength and sample counts where o does not say it.
+func (l *Log) Review(o fit.Options) LogReview {
+	n := len(l.Rows)
+	v := LogReview{Columns: l.Columns, Reading: l.Reading, Run: l.Run, Runs: l.Runs, Rows: n, PHFrom: l.Rows[0].PH, PHTo: l.Rows[n-1].PH,
+		Notes: append([]string{}, l.Notes...), Facts: l.Facts, Known: l.Known, log: l}
+	if t := l.Rows[n-1].T; !math.IsNaN(t) && t > 0 {
+		v.Seconds = t
+		v.Fastest = l.fastest()
+	}
+	if !l.HasVolume() {
+		v.NoFit = "the log has no volumes, so there is no curve to fit (a column of volumes or drops: --volume, --drops)"
+		return v
+	}
+	if o.SampleML == 0 {
+		o.SampleML = l.Known.SampleML
+	}
+	if o.Molar == 0 {
+		o.Molar = l.Known.Molar
+	}
+	o.Temp = l.temp(o.Temp)
+	v.asked = o
+	points := l.Points()
+	if len(points) > 0 {
+		v.ML = points[len(points)-1].ML
+	}
+	if why := l.lost(points); why != "" {
+		v.NoFit = why
+		return v
+	}
+	f, err := fit.Curve(points, o)
+	if err != nil {
+		v.NoFit = refused(err)
+		return v
+	}
+	v.Fit, v.FitSays = f, advise(f, o)
+	if l.Known.Acid && !f.Acid || l.Known.Base && f.Acid {
+		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes in the opposite direction: are the volumes those of the sample?",
+			map[bool]string{true: "an acid", false: "a base"}[l.Known.Acid]))
+	}
+	return v
+}
+
+// refused is why there is no fit, without the room it comes from.
+func refused(err error) string {
+	var r *fit.Refusal
+	if errors.As(err, &r) {
+		return r.Why
+	}
+	return strings.TrimPrefix(err.Error(), "fit: ")
+}
+
+// mostLost is the share of rows with volumes that may be left out of a curve.
+const mostLost = 0.3
+
+// lost is why a log has no curve when its volumes go to and fro.
+func (l *Log) lost(points []fit.Point) string {
+	n, high, back := 0, math.Inf(-1), 0
+	for _, r := range l.Rows {
+		if math.IsNaN(r.ML) {
+			continue
+		}
+		n++
+		if r.ML < high {
+			back++
+		}
+		high = math.Max(high, r.ML)
+	}
+	if float64(back) > mostLost*float64(n) {
+		return fmt.Sprintf("in %d of %d rows the volume is smaller than before: that does not make a curve (--volume-is each or left, or another column: --volume)", back, n)
+	}
+	return ""
+}
+
+// advise notes what the fit rests on and what it does not say.
+func advise(f *fit.Result, o fit.Options) (out []string) {
+	note := func(format string, a ...any) { out = append(out, fmt.Sprintf(format, a...)) }
+	if o.SampleML == 0 {
+		note("the sample volume is not known (--sample-ml): the spreads hold for anything from %.0f to %.0f mL", f.SampleML/2, 2*f.SampleML)
+	}
+	if o.Molar == 0 {
+		note("the strength of the titrant is not known (--molar): amounts rest on the meter's pH alone, as their spreads say; volumes do not")
+	}
+	if s := f.Shift; o.Molar > 0 && math.Abs(s.Value) > 2*s.SD && math.Abs(s.Value) > 0.05 {
+		note("the meter seems to show %.2f too %s, if the titrant is as strong as given", math.Abs(s.Value), map[bool]string{true: "low", false: "high"}[s.Value > 0])
+	}
+	if f.Left > 0.1 {
+		note("the residual is %.2f pH: the sample is not a mixture of a few acids at rest (gas exchange, precipitate, unsettled readings?)", f.Left)
+	}
+	for _, s := range f.Sites {
+		if s.ML.Told() && (s.PK.Value < 2.5 || s.PK.Value > 11.5) {
+			note("pK %.1f lies where water itself is titrated: its amount is little more than a guess", s.PK.Value)
+		}
+	}
+	return out
+}
+
+// fastest is the steepest half minute; nil without times to tell it by.
+func (l *Log) fastest() *Change {
+	var best *Change
+	j := 0
+	for i := range l.Rows {
+		for j < i && !(l.Rows[i].T-l.Rows[j].T <= 30) {
+			j++
+		}
+		span := l.Rows[i].T - l.Rows[j].T
+		if !(span >= 15) {
+			continue
+		}
+		rate := (l.Rows[i].PH - l.Rows[j].PH) / span * 60
+		if best == nil || math.Abs(rate) > math.Abs(best.PerMinute) {
+			best = &Change{T: l.Rows[i].T, PH: l.Rows[i].PH, PerMinute: rate}
+		}
+	}
+	return best
+}
+
+// WriteText prints the review for a person.
+func (v *LogReview) WriteText(w io.Writer) error {
+	b := bufio.NewWriter(w)
+	fmt.Fprintf(b, "%d readings", v.Rows)
+	if v.Seconds > 0 {
+		fmt.Fprintf(b, " over %s", phrase.Clock(v.Seconds))
+	}
+	fmt.Fprintf(b, ", pH %.2f to %.2f", v.PHFrom, v.PHTo)
+	if v.ML > 0 {
+		fmt.Fprintf(b, ", %s mL of titrant", phrase.Number(v.ML))
+	}
+	fmt.Fprintln(b)
+	v.log.writeHow(b)
+	for _, s := range v.Facts {
+		fmt.Fprintf(b, "above the table: %s\n", s)
+	}
+	if k := v.Known.words(); k != "" {
+		fmt.Fprintln(b, phrase.Fold("taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
+	}
+	for _, s := range v.Notes {
+		fmt.Fprintln(b, phrase.Fold("note: "+s, 78))
+	}
+	if c := v.Fastest; c != nil {
+		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
+	}
+	switch {
+	case v.Fit != nil:
+		v.writeFit(b)
+	case v.NoFit != "":
+		fmt.Fprintln(b, phrase.Fold("no fit: "+v.NoFit, 78))
+	}
+	if v.found != nil {
+		if err := writeDetermined(b, v.found); err != nil {
+			return err
+		}
+	}
+	return b.Flush()
+}
+
+// words are what is known of the titration.
+func (k Known) words() string {
+	var parts []string
+	if k.SampleML > 0 {
+		parts = append(parts, fmt.Sprintf("a sample of %s mL", phrase.Number(k.SampleML)))
+	}
+	if k.Molar > 0 {
+		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", phrase.Number(k.Molar)))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// writeFit prints the fit. What its spread makes say nothing is said to be so.
+func (v *LogReview) writeFit(b *bufio.Writer) {
+	f := v.Fit
+	kind := map[bool]string{true: "an acid", false: "a base"}[f.Acid]
+	fmt.Fprintf(b, "\nfitted over %d volumes, titrated with %s; residual %.3f pH\n", f.Points, kind, f.Left)
+	switch {
+	case v.asked.Molar > 0:
+		fmt.Fprintf(b, "  titrant            %s mol/L, as given\n", phrase.Number(f.Molar.Value))
+	case f.Molar.Told():
+		fmt.Fprintf(b, "  titrant            %s mol/L\n", spread(f.Molar))
+	default:
+		fmt.Fprintln(b, "  titrant            its strength cannot be told from this curve")
+	}
+	for _, s := range f.Sites {
+		if !s.PKTold() && !s.ML.Told() {
+			continue // it bends the curve, and says nothing else
+		}
+		amount := "how much cannot be told"
+		switch {
+		case s.MMol.Told() && s.ML.Told():
+			amount = fmt.Sprintf("%s mmol, %s mL of titrant", spread(s.MMol), spread(s.ML))
+		case s.ML.Told():
+			amount = spread(s.ML) + " mL of titrant"
+		}
+		constant := spread(s.PK) + ":"
+		if !s.PKTold() {
+			constant = "not known:"
+		}
+		fmt.Fprintf(b, "  pK %-15s %s\n", constant, amount)
+	}
+	if f.Excess.Told() {
+		what := "strong base"
+		if f.Excess.Value < 0 {
+			what = "strong acid"
+		}
+		fmt.Fprintf(b, "  %s        %s mmol at the start\n", what, spread(fit.Value{Value: math.Abs(f.Excess.Value), SD: f.Excess.SD}))
+	}
+	for _, e := range f.Ends {
+		fmt.Fprintf(b, "  equivalence at     %s mL\n", spread(e))
+	}
+	if len(f.Ends) == 0 {
+		fmt.Fprintln(b, "  no equivalence point within the volumes")
+	}
+	if v.asked.Molar > 0 {
+		fmt.Fprintf(b, "  meter correction   %s\n", spread(f.Shift))
+	}
+	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
+	for _, s := range v.FitSays {
+		fmt.Fprintln(b, phrase.Fold("  note: "+s, 78))
+	}
+}
+
+// spread is a value with its spread, in the digits that the spread leaves.
+func spread(v fit.Value) string {
+	if v.SD == 0 {
+		return phrase.Number(v.Value)
+	}
+	digits := max(0, min(6, 1-int(math.Floor(math.Log10(v.SD)))))
+	return fmt.Sprintf("%.*f ± %.*f", digits, v.Value, digits, v.SD)
+}
+
+// Lines are what is said of the log beside its curve: the fit, or why there is
+// none, then what a person should know.
+func (v *LogReview) Lines() []string {
+	var text strings.Builder
+	b := bufio.NewWriter(&text)
+	if v.Fit != nil {
+		v.writeFit(b)
+	} else if v.NoFit != "" {
+		fmt.Fprintln(b, "no fit: "+v.NoFit)
+	}
+	if v.found != nil {
+		fmt.Fprintln(b, "as a run would estimate it: "+v.found.Words()+", known to "+v.found.Percent())
+		for _, p := range v.found.Points() {
+			fmt.Fprintln(b, "equivalence "+p)
+		}
+		fmt.Fprintln(b, "limited by "+v.found.Limit())
+	}
+	b.Flush()
+	var out []string
+	for line := range strings.SplitSeq(text.String(), "\n") {
+		switch trimmed := strings.Join(strings.Fields(line), " "); {
+		case trimmed == "":
+		case strings.HasPrefix(line, "  ") && len(out) > 0 && strings.HasPrefix(out[len(out)-1], "note:"):
+			out[len(out)-1] += " " + trimmed // it was folded
+		default:
+			out = append(out, trimmed)
+		}
+	}
+	if k := v.Known.words(); k != "" {
+		out = append(out, "above the table: "+k)
+	}
+	for _, n := range v.Notes {
+		out = append(out, "note: "+n)
+	}
+	return out
+}

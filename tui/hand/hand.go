@@ -1,0 +1,342 @@
+package hand
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/tui/screen"
+)
+
+// Answer is what a key press leads to: at most one thing wanted of the run,
+// and words for the person.
+type Answer struct {
+	Want  *run.Intent
+	Say   string
+	Wrong bool        // the key did nothing
+	Words *run.Intent // what waits for a reason in the person's own words
+	Mark  *run.Intent // what waits for a new mark
+}
+
+// Hand is what the person is about to record. Screen and line mode share it.
+type Hand struct {
+	View run.View
+	Any  bool // a view has come
+
+	Typed    string // digits, a point, and an m at the end for mL
+	Chosen   string // titrant chosen by hand, empty for the one advised
+	Counting bool
+	counted  float64
+	wanted   float64 // drops ordered when the count began, 0 when none were
+	counts   string  // titrant ordered when the count began
+
+	ids      int64     // of the latest intent
+	sent     int64     // of the latest addition
+	offer    run.View  // the latest order
+	offers   bool      // it was neither recorded nor declined yet
+	Question *Question // to be answered before anything else is recorded
+}
+
+// See takes a new view.
+func (h *Hand) See(v run.View) {
+	h.View, h.Any = v, true
+	if h.ordered() && !h.Spent() {
+		h.offer, h.offers = v, true
+	}
+	for _, a := range v.Answers {
+		switch {
+		case a.Asks && a.Slip != nil:
+			h.Question = h.slipped(a)
+		case a.Asks:
+			h.Question = h.reallyMeant(a)
+		}
+	}
+}
+
+// ordered reports whether an addition is ordered, or is being given.
+func (h *Hand) ordered() bool { return h.View.Advice.Do == coach.Add || h.View.Falling != nil }
+
+// Spent reports whether the order on the screen was recorded already, with the
+// run's answer still to come. A second Enter must not count twice.
+func (h *Hand) Spent() bool { return h.sent > h.View.Heard }
+
+// Stamp gives what is wanted a number, by which its answer is known.
+func (h *Hand) Stamp(in *run.Intent) {
+	h.ids++
+	if in.ID = h.ids; in.Kind == run.WantAdd {
+		h.sent = in.ID
+	}
+}
+
+// Titrant is what an amount will be recorded as.
+func (h *Hand) Titrant() string {
+	switch {
+	case h.Chosen != "":
+		return h.Chosen
+	case h.Counting && h.counts != "":
+		return h.counts
+	case h.ordered():
+		return h.View.Titrant
+	case h.offers:
+		return h.offer.Titrant
+	}
+	for _, e := range slices.Backward(h.View.Entries) {
+		if !e.Undone && e.Stock < len(h.View.Titrants) {
+			return h.View.Titrants[e.Stock]
+		}
+	}
+	if len(h.View.Titrants) > 0 {
+		return h.View.Titrants[0]
+	}
+	return ""
+}
+
+// other reports whether the titrant is not the one advised.
+func (h *Hand) other() bool {
+	return h.Chosen != "" && h.ordered() && h.Chosen != h.View.Titrant
+}
+
+// Enter records: what was typed, else what was ordered. A count that says
+// otherwise is asked about, unless it is the one drop that says that it begins.
+func (h *Hand) Enter() Answer {
+	switch {
+	case h.Typed == "" && h.View.Away != nil:
+		return h.dipped()
+	case h.Typed != "" && h.eitherWay():
+		return h.whichIs()
+	case h.Typed != "" && h.OfPH() && !strings.ContainsAny(h.Typed, ".p"):
+		return h.whichIs()
+	case h.Typed != "" && h.OfPH():
+		return h.Read(false)
+	case h.Typed != "":
+		drops, ml, err := h.amount(h.Typed)
+		if err != nil {
+			return Sorry("%v", err)
+		}
+		return h.add(drops, ml)
+	case h.Counting && h.counted > 0:
+		return h.asCounted()
+	case h.Counting:
+		h.Forget()
+		return Sorry("no drops were counted, nothing is recorded")
+	}
+	return h.asOrdered()
+}
+
+// begins is how many drops an order has at the least for one drop counted to say
+// no more than that it begins.
+const begins = 4
+
+func (h *Hand) asCounted() Answer {
+	n, order := h.counted, h.wanted
+	switch {
+	case order == 0 || n == order:
+		return h.add(n, 0)
+	case n == 1 && order >= begins:
+		return h.add(order, 0)
+	}
+	h.Question = &Question{
+		Words: fmt.Sprintf("%g ordered, %g counted: what is in the beaker?", order, n),
+		Choices: []choice{
+			{"Enter", "enter", fmt.Sprintf("the %g ordered", order), func() Answer { return h.add(order, 0) }},
+			{"c", "c", fmt.Sprintf("the %g counted", n), func() Answer { return h.add(n, 0) }},
+			{"Esc", "esc", "count on", func() Answer { return Say("the count continues") }},
+		}}
+	return Answer{}
+}
+
+func (h *Hand) asOrdered() Answer {
+	v := h.View
+	switch {
+	case h.Spent():
+		return Sorry("that is already being recorded")
+	case v.Giving != nil:
+		return Sorry("the drops are falling; it is recorded when all are in")
+	case !h.ordered() && h.offers:
+		h.Question = h.stillGiven()
+		return Answer{}
+	case !h.ordered() && v.ByHand:
+		return Sorry("first type what the display shows, such as 7.42; then Enter, or s if it is steady")
+	case !h.ordered():
+		return Sorry("no addition is advised now; 6 Enter records 6 %s", h.unit())
+	case h.other():
+		h.Question = yesNo(fmt.Sprintf("%s of %s, where %s is ordered?", amountOf(v), h.Chosen, v.Titrant),
+			func() Answer { return h.add(inUnit(v)) }, "nothing is recorded; t chooses the bottle")
+		return Answer{}
+	}
+	return h.add(inUnit(v))
+}
+
+// amountOf is what was ordered in few words.
+func amountOf(v run.View) string { return FirstWords(run.Amount(v.Advice.Drops, v.Advice.Volume)) }
+
+// inUnit is what was ordered in the unit in which it is recorded.
+func inUnit(v run.View) (drops, ml float64) {
+	if v.Advice.Drops > 0 {
+		return v.Advice.Drops, 0
+	}
+	return 0, v.Advice.Volume.Millilitres()
+}
+
+// stillGiven asks about an order that has gone from the screen.
+func (h *Hand) stillGiven() *Question {
+	old := h.offer
+	return yesNo(fmt.Sprintf("was it given: %s of %s, no longer ordered?", amountOf(old), old.Titrant), func() Answer {
+		h.Chosen = old.Titrant
+		return h.add(inUnit(old))
+	}, "nothing is recorded")
+}
+
+// reallyMeant asks about an amount that the run doubts.
+func (h *Hand) reallyMeant(a run.Answer) *Question {
+	in := a.To
+	in.Sure = true
+	return yesNo(a.Text+". Record it?", func() Answer {
+		h.Stamp(&in)
+		return Answer{Want: &in}
+	}, "nothing is recorded")
+}
+
+// add sends an addition and clears the hand.
+func (h *Hand) add(drops, ml float64) Answer {
+	name := h.Titrant()
+	if name == "" {
+		return Sorry("there is no titrant to record yet")
+	}
+	in := run.Intent{Kind: run.WantAdd, Titrant: name, Drops: drops, ML: ml}
+	h.Stamp(&in)
+	h.offers = false
+	h.Forget()
+	h.Chosen = ""
+	return Answer{Want: &in}
+}
+
+// Decline says that nothing of the order was given.
+func (h *Hand) Decline() Answer {
+	if !h.ordered() || h.Spent() {
+		return Sorry("nothing is ordered now; u withdraws an addition")
+	}
+	h.offers = false
+	h.Forget()
+	h.Chosen = ""
+	return Answer{Want: &run.Intent{Kind: run.WantDecline}}
+}
+
+// GoOn wants what is safe now, not a better reading.
+func (h *Hand) GoOn() Answer {
+	switch {
+	case h.ordered():
+		return Sorry("nothing is held back: the order stands and can be given")
+	case h.View.Offer == nil:
+		return Sorry("%v", run.ErrNothingHeld)
+	}
+	return Answer{Want: &run.Intent{Kind: run.WantGoOn}}
+}
+
+// Immersed says that the electrode is in the beaker.
+func (h *Hand) Immersed() Answer {
+	if h.View.Away != nil {
+		return h.dipped()
+	}
+	return Answer{Want: &run.Intent{Kind: run.WantImmersed}}
+}
+
+func (h *Hand) Forget() { h.Typed, h.Counting, h.counted, h.wanted, h.counts = "", false, 0, 0, "" }
+
+// longestAmount is how many characters an amount may have.
+const longestAmount = 7
+
+// Digit takes one more character of an amount.
+func (h *Hand) Digit(r rune) Answer {
+	if r == ',' {
+		r = '.'
+	}
+	switch {
+	case strings.HasSuffix(h.Typed, "m"):
+		return Sorry("nothing can follow m")
+	case strings.HasSuffix(h.Typed, "p"):
+		return Sorry("nothing can follow p")
+	case r == '.' && strings.Contains(h.Typed, "."):
+		return Sorry("one point is enough")
+	case len(h.Typed) >= longestAmount:
+		return Sorry("too long")
+	}
+	h.Typed += string(r)
+	return Answer{}
+}
+
+// Millilitres makes the amount one in mL.
+func (h *Hand) Millilitres() Answer {
+	if h.Typed == "" || strings.HasSuffix(h.Typed, "m") || strings.HasSuffix(h.Typed, "p") {
+		return Sorry("m goes after a number, for mL: 0.6m")
+	}
+	h.Typed += "m"
+	return Answer{}
+}
+
+// Cycle chooses the next titrant of the plan.
+func (h *Hand) Cycle() Answer {
+	all := h.View.Titrants
+	if len(all) < 2 {
+		return Sorry("the plan has no other titrant")
+	}
+	i := slices.Index(all, h.Titrant())
+	h.Chosen = all[(i+1)%len(all)]
+	note := ""
+	if h.ordered() {
+		if note = ", which is not the one advised"; h.Chosen == h.View.Titrant {
+			h.Chosen, note = "", ", as advised"
+		}
+	}
+	return Say("what was added is recorded as %s%s", h.Titrant(), note)
+}
+
+// undo withdraws the latest addition, unless something else is in hand.
+func (h *Hand) undo() Answer {
+	if h.Typed != "" || h.Counting {
+		return Sorry("Esc first, then u")
+	}
+	if h.NothingGiven() {
+		return Sorry("there is no addition to withdraw")
+	}
+	return h.why("why withdraw the latest addition?", undoReasons, run.Intent{Kind: run.WantUndo})
+}
+
+// NothingGiven reports that there was no addition: none is on record, and none is on its way
+// there.
+func (h *Hand) NothingGiven() bool {
+	_, any := latest(h.View)
+	return h.Any && !any && h.sent == 0
+}
+
+// Correct says what the latest addition really was: what is typed or counted,
+// the titrant chosen with t, or both.
+func (h *Hand) Correct() Answer {
+	in := run.Intent{Kind: run.WantCorrect, Titrant: h.Chosen}
+	switch {
+	case h.NothingGiven():
+		return Sorry("there is no addition to correct")
+	case h.Typed != "":
+		drops, ml, err := h.amount(h.Typed)
+		if err != nil {
+			return Sorry("%v", err)
+		}
+		in.Drops, in.ML = drops, ml
+	case h.Counting:
+		in.Drops = h.counted
+	case h.Chosen != "":
+	default:
+		return Sorry("first say what it was: 7 e for 7 %s, t e for another titrant", h.unit())
+	}
+	h.Forget()
+	h.Chosen = ""
+	return h.why("why correct the latest addition?", correctReasons, in)
+}
+
+// Screen is the hand as the screen shows it.
+func (h *Hand) Screen() screen.Hand {
+	return screen.Hand{Titrant: h.Titrant(), Other: h.other(), Typed: h.Typed, PH: h.Typed != "" && h.OfPH(), ML: h.inML(),
+		Counting: h.Counting, Counted: h.counted, Wanted: h.wanted}
+}

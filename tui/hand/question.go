@@ -1,0 +1,71 @@
+package hand
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/halfdrop/meter/phrase"
+)
+
+// Question is asked before something is recorded. Nothing else is taken until it
+// is answered, and no answer records anything that was not said.
+type Question struct {
+	Words   string
+	Choices []choice
+}
+
+// choice is a key that answers a question.
+type choice struct {
+	Name  string // as printed on the key
+	key   string
+	Short string
+	then  func() Answer
+}
+
+// yesNo is a question for y or n.
+func yesNo(words string, yes func() Answer, no string) *Question {
+	return &Question{Words: words, Choices: []choice{
+		{"y", "y", "yes", yes},
+		{"n", "n", "no", func() Answer { return Say("%s", no) }},
+	}}
+}
+
+// Reply answers the question in hand. A key that is no answer leaves it open.
+func (h *Hand) Reply(key string) Answer {
+	q := h.Question
+	i := slices.IndexFunc(q.Choices, func(c choice) bool { return c.key == key })
+	if last := len(q.Choices) - 1; i < 0 && (key == "esc" || key == "ctrl+c") {
+		i = last // the one that records nothing
+	}
+	if i < 0 {
+		return Sorry("%s", q.Keys())
+	}
+	h.Question = nil
+	return q.Choices[i].then()
+}
+
+// Keys names the answers.
+func (q *Question) Keys() string {
+	text := ""
+	for i, c := range q.Choices {
+		switch {
+		case i > 0 && i == len(q.Choices)-1:
+			text += " or "
+		case i > 0:
+			text += ", "
+		}
+		text += c.Name
+		if c.Short != "yes" && c.Short != "no" {
+			text += " (" + c.Short + ")"
+		}
+	}
+	return text
+}
+
+// Say is an answer in words.
+func Say(format string, a ...any) Answer { return Answer{Say: fmt.Sprintf(format, a...)} }
+
+// Sorry is an answer in words to a key that did nothing.
+func Sorry(format string, a ...any) Answer {
+	return Answer{Say: phrase.Plain(fmt.Errorf(format, a...)).Error(), Wrong: true}
+}

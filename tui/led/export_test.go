@@ -1,0 +1,14 @@
+package led
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/halfdrop/tui/terminal"
+)
+
+// NewCalibrating is the program model of a calibration.
+func NewCalibrating(press func(string)) tea.Model {
+	m := calibrating{press: press}
+	m.state.Set = terminal.Options{}.Set(func(string) string { return "" })
+	return m
+}

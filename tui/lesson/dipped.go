@@ -1,0 +1,65 @@
+package lesson
+
+import (
+	"context"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/tui/dip"
+)
+
+// calibrate leads through a calibration, where the exercise asks for one.
+func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Calibration, error) {
+	if s.probe == nil {
+		return nil, nil
+	}
+	for {
+		n, err := front.standards(ctx, s.e.Calibrate.Choices)
+		if err != nil {
+			return nil, err
+		}
+		r, err := s.rig(s.e.Calibrate.Choices[n])
+		if err != nil {
+			return nil, err
+		}
+		if err := front.dip(ctx, r); err != nil {
+			return nil, err
+		}
+		points, check := r.Proc.Points()
+		c, err := calib.Judge(calib.About{Meter: s.source.String(), At: s.wall(s.clock.Seconds())}, points, check)
+		if err != nil {
+			return nil, err
+		}
+		if err := front.told(ctx, c); err != nil {
+			return nil, err
+		}
+		if c.Usable() {
+			s.probe.Back()
+			return &c, nil
+		}
+	}
+}
+
+// rig is the meter of the stand with the standards of a list.
+func (s *stand) rig(names []string) (*dip.Rig, error) {
+	var choices []calib.Choice
+	for _, name := range names {
+		st, err := calib.Find(name, calib.Technical)
+		if err != nil {
+			return nil, err
+		}
+		choices = append(choices, calib.Choice{Standard: st})
+	}
+	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
+	temp := chem.Celsius(s.bench.TempShown())
+	r.Proc = calib.NewProcedure(choices, temp, s.wall)
+	r.Into = func(st calib.Standard) string {
+		ph, err := st.PH(temp)
+		if err != nil {
+			return err.Error()
+		}
+		s.probe.Into(ph)
+		return "the simulated electrode is in " + st.String()
+	}
+	return r, nil
+}

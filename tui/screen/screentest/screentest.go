@@ -1,0 +1,69 @@
+// Package screentest compares screens with golden files, and with what the console draws.
+package screentest
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/text/encoding/charmap"
+)
+
+var update = flag.Bool("update", false, "write the golden files again")
+
+// Golden compares a screen of w by h with testdata/<test>/<name>.golden and
+// checks that it keeps to its size.
+func Golden(t *testing.T, name, got string, w, h int) {
+	t.Helper()
+	Fits(t, got, w, h)
+	got = ansi.Strip(got) + "\n"
+	top, _, _ := strings.Cut(t.Name(), "/")
+	path := filepath.Join("testdata", top, strings.ReplaceAll(name, " ", "-")+".golden")
+	if *update {
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+		return
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err, "run go test -update and look at what it writes")
+	assert.Equal(t, string(want), got, path)
+}
+
+// Fits checks the number of rows and their display width.
+func Fits(t *testing.T, got string, w, h int) {
+	t.Helper()
+	rows := strings.Split(got, "\n")
+	assert.Len(t, rows, h, "rows")
+	for i, row := range rows {
+		assert.LessOrEqual(t, lipgloss.Width(row), w, "row %d: %q", i, row)
+	}
+}
+
+// signs are what the font of the Linux console draws in the places of the control
+// characters, as the screen of a PC has done (code page 437).
+const signs = "☺☻♥♦♣♠•◘○◙♂♀♪♫☼►◄↕‼¶§▬↨↑↓→←∟↔▲▼⌂"
+
+// alsoThere are other characters that the console's font takes one of its own for:
+// cp437.uni of Linux (drivers/tty/vt) has them.
+const alsoThere = "×µ"
+
+// Lacking are the characters of a screen that the default font of the Linux console
+// does not have.
+func Lacking(view string) (out []rune) {
+	for _, r := range ansi.Strip(view) {
+		if r < 0x80 || strings.ContainsRune(signs+alsoThere, r) {
+			continue
+		}
+		if _, ok := charmap.CodePage437.EncodeRune(r); !ok && !slices.Contains(out, r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
