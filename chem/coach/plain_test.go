@@ -51,7 +51,7 @@ func plain(t *testing.T, x, aim float64) (b *coach.Bench, shown float64) {
 	_, target := at(aim)
 	b = &coach.Bench{
 		Model: m, Use: m, Weighed: weighed, Water: chem.Composition{Water: 0.1}, AmountSD: 1e-6,
-		Start: 100 * chem.Millilitre, Final: 120 * chem.Millilitre, FinalKg: 0.1, Target: target, Tolerance: 0.02,
+		Start: 100 * chem.Millilitre, Final: 1000 * chem.Millilitre, FinalKg: 0.1, Target: target, Tolerance: 0.02,
 		Stocks: []coach.Stock{plainStock("base", 0.05e-3)},
 	}
 	return b, shown
