@@ -34,3 +34,19 @@ func TestPatienceGoesWithTheWay(t *testing.T) {
 		assert.Equal(t, c.waits, p.Unripe(aim, tolerance), c.what)
 	}
 }
+
+// TestTypedValuesThatAreAsGoodAsTheyGet: of values that somebody types, another is asked for
+// where it would change the dose; not of one that is within a tenth of as good as it gets, once a
+// minute has gone by or nearly.
+func TestTypedValuesThatAreAsGoodAsTheyGet(t *testing.T) {
+	for _, c := range []struct {
+		times, age float64 // the spread, times what it can be; s
+		do         coach.Action
+	}{
+		{1.08, 54, coach.Add}, {1.08, 38, coach.Wait}, {1.25, 54, coach.Wait}, {1.25, 200, coach.Wait},
+	} {
+		b, shown := fine(t, 0.1, 1e-6)
+		a := b.Advise(coach.Request{Now: coach.Present{PH: shown, Shown: shown, SD: 0.012 * c.times, FinalSD: 0.012, Age: c.age, Settled: true, Typed: true}})
+		assert.Equal(t, c.do, a.Do, "%+v: %v", c, a.Reason)
+	}
+}
