@@ -51,7 +51,7 @@ func TestSignsBeginWhereASoundRunEnds(t *testing.T) {
 			b.says(40, func(a float64) float64 { return 7 + v/2*math.Sin(a/2.2) })
 		}},
 		{"times that it does", spot.DryTip, 2, 3, func(b *bench, v float64) { b.says(40, turns(int(v), 6)) }},
-		{"s between them", spot.DryTip, 12.5, 8.5, func(b *bench, v float64) { b.says(int(4*v)+4, turns(4, v)) }},
+		{"s between them", spot.DryTip, 17, 7.5, func(b *bench, v float64) { b.says(int(4*v)+4, turns(4, v)) }},
 		{"s that it is looked at", spot.DryTip, 23, 33, func(b *bench, v float64) {
 			*b = *newBench()
 			b.says(int(v), turns(20, 4))
@@ -59,7 +59,7 @@ func TestSignsBeginWhereASoundRunEnds(t *testing.T) {
 		{"pH/s of an open input", spot.Lead, 0.0148, 0.0222, func(b *bench, v float64) {
 			b.says(60, func(a float64) float64 { return 10.2 - v*a })
 		}},
-		{"s that it goes on", spot.Lead, 33, 48, func(b *bench, v float64) {
+		{"s that it goes on", spot.Lead, 29, 48, func(b *bench, v float64) {
 			b.says(int(v), func(a float64) float64 { return 10.2 - 0.03*a })
 		}},
 		{"s in which it would come to rest", spot.Lead, 310, 530, func(b *bench, v float64) {
@@ -101,26 +101,26 @@ func TestSignsBeginWhereASoundRunEnds(t *testing.T) {
 			})
 			b.says(15, func(a float64) float64 { return 10.2 + 0.3*math.Exp(-a/25) })
 		}},
-		{"pH by which the first reading comes back from what is still at the electrode", spot.CarryOver, 0.185, 0.27, func(b *bench, v float64) {
+		{"pH by which the first reading comes back from what is still at the electrode", spot.CarryOver, 0.16, 0.25, func(b *bench, v float64) {
 			*b = *newBench()
-			b.sd, b.at = 0.0005, 10.2-v-0.2
+			b.sd, b.at = 0.0005, 10.2-v-0.12
 			b.shows(90, func(a float64) float64 { return 10.2 - v*math.Exp(-a/45) })
 		}},
 		{"the same, of the whole way", spot.CarryOver, 1.0, 2.2, func(b *bench, v float64) {
 			*b = *newBench()
 			b.shows(90, func(a float64) float64 { return 10.2 - v*math.Exp(-a/45) })
 		}},
-		{"pH that a reading goes too far, of a step of 1.2", spot.Zones, 0.081, 0.118, func(b *bench, v float64) {
+		{"pH that a reading goes too far, of a step of 1.2", spot.Zones, 0.088, 0.131, func(b *bench, v float64) {
 			*b = *newBench()
 			b.sd = 0.0005
 			spiked(b, 1.2, v, 10, 1)
 		}},
-		{"the same of a small step, once", spot.Zones, 0.056, 0.088, func(b *bench, v float64) {
+		{"the same of a small step, once", spot.Zones, 0.061, 0.098, func(b *bench, v float64) {
 			*b = *newBench()
 			b.sd = 0.0005
 			spiked(b, 0.5, v, 10, 1)
 		}},
-		{"the same, twice", spot.Zones, 0.0165, 0.0255, func(b *bench, v float64) {
+		{"the same, twice", spot.Zones, 0.0178, 0.0285, func(b *bench, v float64) {
 			*b = *newBench()
 			b.sd = 0.0005
 			spiked(b, 0.18, v, 10, 2)
@@ -138,7 +138,7 @@ func TestSignsBeginWhereASoundRunEnds(t *testing.T) {
 			*b = *newBench()
 			b.says(int(v), func(a float64) float64 { return 10.2 + 0.0008*a })
 		}},
-		{"s in which it would come to rest", spot.Hole, 600, 1250, func(b *bench, v float64) {
+		{"s in which it would come to rest", spot.Hole, 640, 1250, func(b *bench, v float64) {
 			*b = *newBench()
 			b.sd = 0.001
 			b.says(230, func(a float64) float64 { return 10 + 0.001*v*(1-math.Exp(-a/v)) })
