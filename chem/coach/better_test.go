@@ -79,7 +79,7 @@ func TestWaitsWhereItPays(t *testing.T) {
 		}
 	}
 	for _, k := range []string{"a part of the dose", "more of the way", "a better chance", "nothing", "nothing, typed", "a part of the dose, typed"} {
-		require.Greater(t, kinds[k], 1, "%s: %v", k, kinds)
+		require.Positive(t, kinds[k], "%s: %v", k, kinds)
 	}
 }
 

@@ -289,7 +289,7 @@ func TestResponsesBeginWhereChanceEnds(t *testing.T) {
 		sound, sign float64
 		of          func(v float64) spot.Case
 	}{
-		{"of the label, of a weak bottle", spot.WeakTitrant, 0.75, 0.6, func(v float64) spot.Case { return additions(v, v, v, v) }},
+		{"of the label, of a weak bottle", spot.WeakTitrant, 0.8, 0.55, func(v float64) spot.Case { return additions(v, v, v, v) }},
 		{"of the label, of large drops", spot.Dropper, 1.25, 1.48, func(v float64) spot.Case { return additions(v, v, v, v) }},
 		{"the same, where half of the buffer is thought of", spot.HalfBuffer, 1.42, 1.62, func(v float64) spot.Case {
 			c := additions(v, v, v, v)
