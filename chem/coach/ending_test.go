@@ -36,12 +36,11 @@ func TestDoneIsSaidOfWhatIsKnown(t *testing.T) {
 	}{
 		{"96.2 %", 0.962, 60, false, 1, coach.Stop},
 		{"93.5 %", 0.935, 60, false, 1, coach.Wait},
-		{"83.5 %, after five minutes", 0.835, 300, false, 1.5, coach.Stop},
-		{"76 %, after five minutes", 0.76, 300, false, 1.5, coach.Wait},
-		{"76 %, after minutes more, still", 0.76, 325, false, 1.5, coach.Wait},
+		{"83.5 %, after five minutes", 0.835, 325, false, 1.5, coach.Stop},
+		{"76 %, after five minutes", 0.76, 325, false, 1.5, coach.Wait},
 		{"76 %, after eight minutes", 0.76, 480, false, 1.5, coach.Stop},
-		{"76 %, as good as a display that stands", 0.76, 300, true, 1.34, coach.Stop},
-		{"76 %, and another look would tell more", 0.76, 300, true, 1.88, coach.Wait},
+		{"76 %, as good as a display that stands", 0.76, 325, true, 1.34, coach.Stop},
+		{"76 %, and another look would tell more", 0.76, 325, true, 1.88, coach.Wait},
 	} {
 		b, h, y := nearby(t, 0)
 		sd := sdFor(c.inside)

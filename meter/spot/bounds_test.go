@@ -226,7 +226,7 @@ func TestBubblesAreLoudNow(t *testing.T) {
 		{"seven times as loud as next to nothing", 0.001, 0.0155, 0.3, 0.0155, 1, false},
 		{"with small spikes", 0.001, 0.024, 0.034, 0.024, 1, false},
 		{"with no spike", 0.004, 0.021, 0, 0.021, 1, false},
-		{"quiet for three seconds", 0.004, 0.06, 0.3, 0, 3, true},
+		{"quiet for five seconds", 0.004, 0.06, 0.3, 0, 5, true},
 		{"quiet for ten", 0.004, 0.06, 0.3, 0, 10, false},
 		{"three times as loud at last", 0.004, 0.06, 0.3, 0.0125, 12, true},
 		{"hardly louder at last", 0.004, 0.06, 0.3, 0.0055, 12, false},
@@ -242,7 +242,7 @@ func TestNoiseIsNoClog(t *testing.T) {
 	for seed := range uint64(12) {
 		b := newBench()
 		b.rnd = rand.New(rand.NewPCG(seed, 9))
-		b.sd = 0.017
+		b.sd = 0.010
 		b.says(170, func(a float64) float64 { return 10.2 - 3.2*math.Exp(-a/35) })
 		got := b.sees()
 		assert.True(t, names(got, spot.Aged), "%v", got)
