@@ -33,7 +33,7 @@ func TestWaitsWhereItPays(t *testing.T) {
 		typed bool
 	}{
 		{0.005, 0.7, false}, {0.01, 0.3, false}, {0.02, 0.7, false}, {0.02, 0.9, false}, {0.03, 0.5, false}, {0.03, 0.8, false},
-		{0.2, 0.1, false}, {0.2, 0.16, false}, {0.4, 0.1, false}, {0.4, 0.2, false},
+		{0.2, 0.1, false}, {0.2, 0.16, false}, {0.4, 0.1, false}, {0.4, 0.2, false}, {0.3, 0.1, false}, {0.5, 0.14, false},
 		{0.2, 0.1, true}, {0.2, 0.2, true}, {0.1, 0.2, true}, {0.05, 0.38, true},
 	} {
 		enough, few := 0.865, 0.935
