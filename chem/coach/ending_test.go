@@ -1,0 +1,206 @@
+package coach_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+)
+
+// nearby is a bench that has had a dose of which little was known, so that where it is now
+// is known by the reading alone; at is what a meter shows there, so much off the aim.
+func nearby(t *testing.T, off float64) (b *coach.Bench, h coach.History, at float64) {
+	t.Helper()
+	b, shown := fine(t, 0.3, 0.3)
+	h = coach.History{Additions: []coach.Addition{plainDose(1500)}, Observations: []coach.Observation{{PH: shown, SD: 0.003}}}
+	return b, h, b.Target + off
+}
+
+// TestDoneIsSaidOfWhatIsKnown: where the reading is likely to end is what DONE rests on. It is said
+// at once of a reading that will be inside with nineteen chances in twenty; a vaguer one is
+// waited for, and by four chances in five it is left at that only after minutes, or at once when
+// somebody says that the display stands and looking again would tell no more.
+func TestDoneIsSaidOfWhatIsKnown(t *testing.T) {
+	sdFor := func(chance float64) float64 { return 0.02 / (math.Sqrt2 * math.Erfinv(chance)) } // in the middle
+	for _, c := range []struct {
+		what   string
+		inside float64
+		age    float64
+		stands bool
+		better float64 // the spread, times what it can be
+		do     coach.Action
+	}{
+		{"96.2 %", 0.962, 60, false, 1, coach.Stop},
+		{"93.5 %", 0.935, 60, false, 1, coach.Wait},
+		{"83.5 %, after five minutes", 0.835, 325, false, 1.5, coach.Stop},
+		{"76 %, after five minutes", 0.76, 325, false, 1.5, coach.Wait},
+		{"76 %, after eight minutes", 0.76, 480, false, 1.5, coach.Stop},
+		{"76 %, as good as a display that stands", 0.76, 325, true, 1.34, coach.Stop},
+		{"76 %, and another look would tell more", 0.76, 325, true, 1.88, coach.Wait},
+	} {
+		b, h, y := nearby(t, 0)
+		sd := sdFor(c.inside)
+		a := b.Advise(coach.Request{History: h, Now: coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd / c.better, Age: c.age, Stands: c.stands}})
+		assert.Equal(t, c.do, a.Do, "%s: %v %v", c.what, a.Do, a.Reason)
+	}
+}
+
+// TestWayBackIsSureOfHavingPassed: nobody is sent back over the aim by a reading on its way,
+// before it is past the tolerance with 97 or 98 chances in a hundred.
+func TestWayBackIsSureOfHavingPassed(t *testing.T) {
+	for z, do := range map[float64]coach.Action{1.85: coach.Wait, 2.08: coach.Add} {
+		const sd = 0.01
+		b, h, y := nearby(t, 0.02+z*sd)
+		acid := plainStock("acid", 0.0002*plainCapacity(0.5))
+		acid.PerLitre.Charge *= -1
+		b.Stocks = append(b.Stocks, acid)
+		a := b.Advise(coach.Request{History: h, Now: coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd, Age: 60, GoOn: true}})
+		assert.Equal(t, do, a.Do, "%.2f spreads past: %v %v", z, a.Do, a.Reason)
+	}
+}
+
+// TestFromTheEdgeItGoesOn: a reading inside the tolerance is left alone, unless it stands
+// beyond the middle of it and a further addition makes it likelier by a twentieth to end
+// inside.
+func TestFromTheEdgeItGoesOn(t *testing.T) {
+	kinds := map[string]int{}
+	for _, off := range []float64{0.30, 0.42, 0.58, 0.66, 0.74, 0.82} {
+		for k := range 14 {
+			b, h, y := nearby(t, -off*0.02)
+			sd := 0.003 * math.Pow(1.12, float64(k))
+			now := coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd, Settled: true, Age: 250}
+			a := b.Advise(coach.Request{History: h, Now: now})
+			in := (math.Erf((1+off)*0.02/(sd*math.Sqrt2)) + math.Erf((1-off)*0.02/(sd*math.Sqrt2))) / 2
+			mid := math.Erf(0.02 / (sd * math.Sqrt2)) // from the aim itself
+			kind := ""
+			switch gain := mid - in; {
+			case off < 0.45 && gain > 0.058:
+				kind = "near the middle"
+			case off > 0.55 && gain < 0.042:
+				kind = "nothing to gain"
+			case off > 0.55 && gain > 0.063 && in < 0.94:
+				kind = "worth it"
+			default:
+				continue
+			}
+			kinds[kind]++
+			assert.Equal(t, kind == "worth it", a.Do == coach.Add, "%s: %.2f of the tolerance, spread %.4f, inside %.3f, then %.3f: %v %v", kind, off, sd, in, mid, a.Do, a.Reason)
+		}
+	}
+	for _, k := range []string{"near the middle", "nothing to gain", "worth it"} {
+		require.Greater(t, kinds[k], 1, "%s: %v", k, kinds)
+	}
+}
+
+// TestFreshAdviceLeavesRoomToWaver: in the mean an addition ends a little short of the aim, by a twentieth of
+// the tolerance, so that the next readings do not at once make it one too many.
+func TestFreshAdviceLeavesRoomToWaver(t *testing.T) {
+	nearest := math.Inf(-1)
+	for k := range 12 {
+		b, shown := fine(t, 0.1+0.0013*float64(k), 1e-6)
+		a := b.Advise(coach.Request{Now: settled(shown, 0.001)})
+		require.Equal(t, coach.Add, a.Do)
+		nearest = max(nearest, (a.After-a.Aim)/a.Tolerance)
+	}
+	assert.Greater(t, nearest, -0.064)
+	assert.Less(t, nearest, -0.038)
+}
+
+// TestOrderStandsUntilItIsRisky: an order that was fresh with 15 chances in a thousand to pass
+// stands while the reading wanders until it has five times that.
+func TestOrderStandsUntilItIsRisky(t *testing.T) {
+	told := map[bool]int{}
+	for k := range 60 {
+		b, h, y := nearby(t, -0.1)
+		h.Observations[0].SD = 0.001
+		now := settled(y, 0.008)
+		order := math.Round(640 + 4*float64(k)) // some 0.1 pH: a drop did less than planned
+		a := plainDose(order)
+		after, low, high := b.Landing(coach.Request{History: h, Now: now}, a)
+		z := (b.Target + 0.02 - after) / ((high - low) / (2 * 1.96))
+		chance := math.Erfc(z/math.Sqrt2) / 2
+		stands := b.Stands(coach.Request{History: h, Now: now}, 0, order)
+		switch {
+		case chance > 0.035 && chance < 0.066:
+			told[true]++
+			assert.True(t, stands, "%.4f", chance)
+		case chance > 0.087 && chance < 0.14:
+			told[false]++
+			assert.False(t, stands, "%.4f", chance)
+		}
+	}
+	require.Greater(t, told[true], 2)
+	require.Greater(t, told[false], 2)
+}
+
+// TestStrongBottleFromFourDrops: a few drops of the strong bottle are left to the weaker one,
+// of which nobody has to count more than fifty.
+func TestStrongBottleFromFourDrops(t *testing.T) {
+	fewest, most := math.Inf(1), 0.0
+	for k := range 50 {
+		b, shown := fine(t, 0.02+0.004*float64(k), 1e-6)
+		weak := plainStock("weak", 0.001*plainCapacity(0.5))
+		strong := plainStock("strong", 0.01*plainCapacity(0.5))
+		strong.Dropper = 1
+		b.Stocks = []coach.Stock{weak, strong}
+		a := b.Advise(coach.Request{Now: settled(shown, 0.001)})
+		if a.Do != coach.Add {
+			continue
+		}
+		if a.Stock == 1 {
+			fewest = min(fewest, a.Drops)
+		} else {
+			most = max(most, a.Drops)
+		}
+	}
+	assert.GreaterOrEqual(t, fewest, 4.0)
+	assert.Less(t, fewest, 6.0)
+	assert.Greater(t, most, 25.0)
+	assert.LessOrEqual(t, most, 50.0)
+}
+
+// TestLargerVolumeHasABound: who agrees to a larger volume gets what fits into a tenth more,
+// and is asked again.
+func TestLargerVolumeHasABound(t *testing.T) {
+	b, shown := fine(t, 0.3, 1e-6)
+	b.Final = b.Start
+	b.Stocks[0] = plainStock("base", 1e-6*plainCapacity(0.5)) // 300,000 drops would not be enough
+	a := b.Advise(coach.Request{Now: settled(shown, 0.001), Confirmed: []string{"no_room"}})
+	require.Equal(t, coach.Add, a.Do, "%v", a.Reason)
+	over := a.Volume.Litres() / b.Final.Litres()
+	assert.Greater(t, over, 0.082)
+	assert.Less(t, over, 0.12)
+}
+
+// TestSingleDropsThatWereAgreedTo: where half a drop is safe, a whole one that lands nearer is
+// given to whoever has agreed, unless it passes the tolerance with more than a chance in ten
+// or its mean the aim by more than half of the tolerance.
+func TestSingleDropsThatWereAgreedTo(t *testing.T) {
+	for _, c := range []struct {
+		missing, drop, sd, gives float64
+	}{
+		{0.05, 0.054, 0.0109, 1},   // 0.016 before the edge, 1.47 spreads: 0.07
+		{0.05, 0.054, 0.0135, 0.5}, // 1.19 spreads: 0.118
+		{0.05, 0.0585, 0.0003, 1},  // 0.0085 past the aim
+		{0.05, 0.0627, 0.0003, 0.5},
+	} {
+		b, h, y := nearby(t, -c.missing)
+		h.Observations[0].SD = 0.0003
+		big := plainStock("large", c.drop*plainCapacity(0.49))
+		big.Dropper = 1
+		b.Stocks = append(b.Stocks, big)
+		b.Stocks[0], b.Stocks[1] = b.Stocks[1], b.Stocks[0]
+		b.Stocks[0].Dropper, b.Stocks[1].Dropper = 0, 1
+		h.Additions[0].Stock = 1
+		now := settled(y, c.sd)
+		one, _, _ := b.Landing(coach.Request{History: h, Now: now}, coach.Addition{Stock: 0, Volume: chem.Volume(1) * drop, Drops: 1})
+		b.Stocks[1].Drop = 10 // nothing of the other fits
+		a := b.Advise(coach.Request{History: h, Now: now, Confirmed: []string{"drop_too_big"}})
+		assert.Equal(t, coach.Add, a.Do, "%+v: %v", c, a.Reason)
+		assert.Equal(t, c.gives, a.Drops, "%+v: would land at %+.4f", c, one-a.Aim)
+	}
+}

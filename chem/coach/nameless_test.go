@@ -1,0 +1,122 @@
+package coach_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+)
+
+// law is what the account without a name thinks of a capacity before any reading: ln of it is
+// off by whole everywhere and by shape in places, alike within length, exp(−d²/2·length²);
+// bottles differ by 0.15 (a squared exponential: Rasmussen & Williams, Gaussian Processes for
+// Machine Learning, 2006, eq. 4.9; conditioned as in eq. 2.19 there).
+type law struct{ whole, shape, length float64 }
+
+// alike is the covariance of the means over two ways, from a to b and from c to d, less the
+// bottle's: a midpoint sum of the double integral.
+func (l law) alike(a, b, c, d float64) (sum float64) {
+	const n = 30
+	for i := range n {
+		for j := range n {
+			z := (a + (b-a)*(float64(i)+0.5)/n - c - (d-c)*(float64(j)+0.5)/n) / l.length
+			sum += l.shape * l.shape * math.Exp(-z*z/2) / (n * n)
+		}
+	}
+	return sum + l.whole*l.whole
+}
+
+// before is the spread of ln of what leads over a way of pH.
+func (l law) before(way float64) float64 { return math.Sqrt(l.alike(0, way, 0, way) + 0.15*0.15) }
+
+// after is that spread for the way on from one that was seen but for 0.03, with the same bottle or
+// another.
+func (l law) after(seen, way float64, same bool) float64 {
+	c := l.alike(0, seen, seen, seen+way)
+	if same {
+		c += 0.15 * 0.15
+	}
+	v := l.alike(0, seen, 0, seen) + 0.15*0.15
+	return math.Sqrt(l.alike(0, way, 0, way) + 0.15*0.15 - c*c/(v+0.03*0.03))
+}
+
+// stretch is a bench that was seen from one reading to the next, way pH further, just as planned, with two
+// bottles of the same.
+func stretch(t *testing.T, unweighed bool, way float64) coach.Belief {
+	t.Helper()
+	b, shown := plain(t, 0.3, 0.7)
+	other := b.Stocks[0]
+	other.Dropper = 1
+	b.Stocks = append(b.Stocks, other)
+	drops := plainMol * 0.21 * math.Ln10 * way / 0.05e-3
+	if unweighed {
+		b.Unweighed, b.Weighed = true, chem.Composition{}
+	}
+	return b.Believe(coach.History{
+		Additions:    []coach.Addition{plainDose(drops)},
+		Observations: []coach.Observation{{PH: shown, SD: 1e-5}, {After: 1, PH: shown + way, SD: 1e-5}},
+	})
+}
+
+// TestCapacityThatNobodyNamed: what the account without a name foretells is the posterior of that
+// process, worked out by hand for a plan, and for a beaker that nobody weighed.
+func TestCapacityThatNobodyNamed(t *testing.T) {
+	const seen, near, far = 0.04, 0.02, 2.0
+	for _, c := range []struct {
+		what      string
+		unweighed bool
+		law       law
+	}{
+		{"planned", false, law{0.7, 0.5, 1.2}},
+		{"unweighed", true, law{1.1, 0.7, 1.3}},
+	} {
+		b, shown := plain(t, 0.3, 0.7)
+		if c.unweighed {
+			b.Unweighed, b.Weighed = true, chem.Composition{}
+		}
+		bel := b.Believe(coach.History{Observations: []coach.Observation{{PH: shown, SD: 1e-5}}})
+		charge, sd := bel.Ahead(shown+near, 0)
+		assert.InEpsilon(t, c.law.before(near), sd, 0.13, c.what) // 0.87 and 1.31
+		if c.unweighed {
+			assert.InEpsilon(t, 0.010*0.1*near, charge, 0.2, "10 mmol/L per pH in 0.1 L")
+		}
+		bel = stretch(t, c.unweighed, seen)
+		for _, on := range []struct {
+			way    float64
+			bottle int
+		}{{near, 0}, {near, 1}, {far, 0}} {
+			_, sd := bel.Ahead(shown+seen+on.way, on.bottle)
+			assert.InEpsilon(t, c.law.after(seen, on.way, on.bottle == 0), sd, 0.17, "%s: %g pH on from bottle %d", c.what, on.way, on.bottle)
+		}
+	}
+}
+
+// TestSmallStepsOfAnUnknownBeakerAreTakenTogether: readings five spreads apart tell
+// nothing of the capacity between them, eight do.
+func TestSmallStepsOfAnUnknownBeakerAreTakenTogether(t *testing.T) {
+	const sd = 0.004
+	for apart, told := range map[float64]int{5: 1, 7.5: 2} {
+		b, _ := plain(t, 0.3, 0.7)
+		b.Unweighed, b.Weighed = true, chem.Composition{}
+		step := apart * sd * math.Sqrt2
+		bel := b.Believe(coach.History{
+			Additions:    []coach.Addition{plainDose(20), plainDose(20)},
+			Observations: []coach.Observation{{PH: 7, SD: sd}, {After: 1, PH: 7 + step, SD: sd}, {After: 2, PH: 7 + 2*step, SD: sd}},
+		})
+		assert.Equal(t, told, bel.Told(), "%g", apart)
+	}
+}
+
+// TestNothingGoesTheWrongWay: a base after which the pH is lower is nine natural logarithms against the account without a
+// name, so that something else that was given, which nobody logged, is the likelier one.
+func TestNothingGoesTheWrongWay(t *testing.T) {
+	bel := still(t, 0.3, -0.2, 0.003)
+	require.Greater(t, bel.Weight("unlogged:1"), 0.9)
+	moves := 0.2 * plainMol / plainCapacity(0.45)
+	want := math.Log(0.006/10) - 9 - math.Log(0.003*expected(0, 0.003)*normal(0.5, moves))
+	assert.InDelta(t, want, math.Log(bel.Unnamed()/bel.Weight("unlogged:1")), 2)
+}
