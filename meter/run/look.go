@@ -178,6 +178,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 	if v.Falling == nil && !s.away.on() && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
+		s.maybeOutside(v, now)
 	}
 	v.Ordered = s.order.advice != nil && v.Advice.Do == coach.Add
 	if v.Ordered {

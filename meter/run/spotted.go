@@ -44,6 +44,39 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 	return coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: a.Aim, Tolerance: a.Tolerance}
 }
 
+// maybeOutside turns a question about an electrode that seems to see nothing into a wait, as
+// long as it may not have been put in yet: it comes from another liquid, often after the
+// run was begun.
+func (s *State) maybeOutside(v *View, now float64) {
+	if s.inForce() > 0 || s.isAsked() {
+		return
+	}
+	if v.Advice.Do == coach.Add && !s.led && now-s.begun < rinsedWithin && math.Abs(v.Settling.Now-rinsedIn) < rinsedBy {
+		v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
+		return
+	}
+	f, bad := unsound(v.Spotted)
+	if !bad || !f.Outside || now-s.begun > putInWithin {
+		return
+	}
+	v.Advice.Do, v.Advice.Reason = coach.Wait, coach.Settling
+	if v.Note == "" {
+		v.Note = f.Words()
+	}
+}
+
+// putInWithin is how long after its beginning, s, an electrode may be put in that somebody
+// is not asked about.
+const putInWithin = 45.0
+
+// A first reading this near to the pH of the standard that electrodes mostly come from is
+// not ordered on so soon after the beginning, s: it may be the standard still.
+const (
+	rinsedIn     = 7.0
+	rinsedBy     = 0.06
+	rinsedWithin = 20.0
+)
+
 // restedSD is the spread, pH, of a present reading that may speak of bottles
 // and weighing.
 const restedSD = 0.008
@@ -63,7 +96,11 @@ func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
 	}
 	obs := h.Observations
-	if est.State == probe.Settled || est.SD < math.Max(restedSD, 1.5*est.FinalSD) {
+	vague := 1.5
+	if s.isAsked() && s.advice.Reason == coach.Faulty.String() { // a question does not come and go with the spread
+		vague = 3
+	}
+	if est.State == probe.Settled || est.SD < math.Max(restedSD, vague*est.FinalSD) {
 		obs = append(slices.Clip(obs), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
 	c.Stops = s.stops.of(s.bench, h.Additions, obs)

@@ -41,7 +41,9 @@ type Finding struct {
 	// Bad says that the reading is not that of the beaker: nothing may be added
 	// on it.
 	Bad bool
-	T   float64 // s, when it could be told
+	// Outside says that the electrode may not be in the beaker yet.
+	Outside bool
+	T       float64 // s, when it could be told
 }
 
 // Code is the finding for a confirmation to refer to.

@@ -122,6 +122,14 @@ func (e Eye) still(c Case, h shape) (Finding, bool) {
 	if c.off(y) < farOff || first.high-first.low > calmSpread+8*first.noise {
 		return Finding{}, false
 	}
+	if len(c.Doses) == 0 { // it may never have been put in, or the beaker is another than planned
+		f := deaf(c, y, fmt.Sprintf("the reading has stood at %.2f from the first, where %.1f to %.1f is expected", y, c.StartLow, c.StartHigh))
+		f.Outside = true
+		if f.Try = "i when the electrode is in the beaker, its cap off; c if something was given already"; f.Fault == Cracked {
+			f.Try += "; else the bulb may be cracked"
+		}
+		return f, true
+	}
 	return deaf(c, y, fmt.Sprintf("the reading has stood at %.2f since the electrode was put in, where %.1f to %.1f is expected", y, c.StartLow, c.StartHigh)), true
 }
 
