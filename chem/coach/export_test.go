@@ -203,3 +203,14 @@ func (b *Bench) ShiftedPrior(h History) (shifted, all float64) {
 
 // LastChance is the chance that an addition may have that may well be the last.
 func (b *Bench) LastChance(h History) float64 { return (&Belief{bench: b, hist: h}).last() }
+
+// CarelessPrior is the prior of the accounts whose scale is badly calibrated, and whose drops
+// and bottles are little known.
+func (b *Bench) CarelessPrior(h History) (sum float64) {
+	for _, c := range b.hypotheses(h) {
+		if c.care.shift > 1 && c.care.drop > 1 {
+			sum += c.prior
+		}
+	}
+	return sum
+}

@@ -25,10 +25,12 @@ func TestNoiseTellsTheMeter(t *testing.T) {
 // that of the kind of meter, the sum of all as before.
 func TestNoiseIsAPrior(t *testing.T) {
 	v := newVirtual(rand.New(rand.NewPCG(7, 36)))
-	for n, want := range map[coach.Noise]float64{coach.Unheard: 0.06, coach.Quiet: 0.02, coach.Rough: 0.25} {
+	for n, want := range map[coach.Noise]float64{coach.Unheard: 0.06, coach.Quiet: 0.02, coach.Rough: 0.7} {
 		shifted, all := v.bench.ShiftedPrior(coach.History{Noise: n})
 		assert.InDelta(t, want, shifted/all, 1e-9, "%v", n)
 		assert.InDelta(t, 1, all, 1e-9, "%v", n)
+		careless := v.bench.CarelessPrior(coach.History{Noise: n})
+		assert.Equal(t, n == coach.Rough, careless > 0.2*all && careless < 0.4*all, "%v: %g of them do not know their drops either", n, careless)
 	}
 }
 

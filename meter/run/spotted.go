@@ -51,12 +51,12 @@ func (s *State) maybeOutside(v *View, now float64) {
 	if s.inForce() > 0 || s.isAsked() {
 		return
 	}
-	if v.Advice.Do == coach.Add && !s.led && now-s.begun < rinsedWithin && math.Abs(v.Settling.Now-rinsedIn) < rinsedBy {
+	if v.Advice.Do == coach.Add && !s.led && now-s.begun < rinsedWithin && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
 		v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
 		return
 	}
 	f, bad := unsound(v.Spotted)
-	if !bad || !f.Outside || now-s.begun > putInWithin {
+	if !bad || !f.Outside || now-s.begun > putInWithin || !inStandard(v.Settling.Now) {
 		return
 	}
 	v.Advice.Do, v.Advice.Reason = coach.Wait, coach.Settling
@@ -69,10 +69,20 @@ func (s *State) maybeOutside(v *View, now float64) {
 // is not asked about.
 const putInWithin = 45.0
 
+// standards are those that electrodes come from, the most frequent first (common practice,
+// no source), and standsIn how far a reading in one of them may be off, pH.
+var standards = [...]float64{7.0, 4.0, 10.0, 9.2}
+
+const standsIn = 0.15
+
+// inStandard reports whether a reading is about that of a standard.
+func inStandard(ph float64) bool {
+	return slices.ContainsFunc(standards[:], func(y float64) bool { return math.Abs(ph-y) < standsIn })
+}
+
 // A first reading this near to the pH of the standard that electrodes mostly come from is
 // not ordered on so soon after the beginning, s: it may be the standard still.
 const (
-	rinsedIn     = 7.0
 	rinsedBy     = 0.06
 	rinsedWithin = 20.0
 )
