@@ -26,11 +26,20 @@ func (h *Hand) Drop() Answer {
 		h.counted = x
 	}
 	h.Typed = ""
-	h.counted++
+	h.counted += h.step()
 	if !h.ordered() || h.wanted == 0 {
 		return Answer{}
 	}
 	return Answer{Want: &run.Intent{Kind: run.WantDose, Titrant: h.Titrant(), Drops: h.counted}}
+}
+
+// step is what one more makes the count: where half a drop is wanted, that is what is
+// touched off.
+func (h *Hand) step() float64 {
+	if left := h.wanted - h.counted; left > 0 && left < 1 {
+		return left
+	}
+	return 1
 }
 
 // Doses says that the first drop of the order falls, where nobody counts.
