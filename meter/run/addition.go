@@ -55,6 +55,8 @@ func (s *State) give(en *Entry, told float64) probe.Given {
 	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops, Free: s.order.advice == nil}
 	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.unseen(est, en.T) {
 		a.From, a.Before = s.order.t, &s.order.est
+	} else if s.order.rinsed { // what is known of before it is what it was ordered on
+		a.From, a.Before = s.order.dosed, &s.order.est
 	} else if est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
 		after, low, high := s.landing(est, en)
 		a.Step, a.SD = after-est.End, (high-low)/4

@@ -17,6 +17,7 @@ type order struct {
 	dosed  float64        // s, when somebody said that its first drop falls; 0 when nobody has
 	est    probe.Estimate // of the reading then
 	was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
+	rinsed bool           // the electrode was put in again while it was carried out
 }
 
 // is reports whether an addition is what was ordered.
@@ -115,7 +116,13 @@ func (s State) decline(e journal.Event) State {
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {
-	s.order, s.advice, s.led = order{}, nil, false
+	est := s.track.Estimate(e.T)
+	if f, ok := s.falling(est, e.T); ok { // it was rinsed while drops fall: that says nothing of the order
+		s.order.dosed, s.order.rinsed = f.Since, true
+	} else {
+		s.order = order{}
+	}
+	s.advice, s.led = nil, s.order.advice != nil
 	s.track = s.track.Await(0).Immerse(e.T)
 	if s.away.on() { // where the electrode stood in between it has not seen
 		s.away, s.track = away{}, probe.Track(s.track.Electrode())

@@ -5,8 +5,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 )
 
 // The run is begun while the electrode stands in the standard of pH 7 still. Nothing is
@@ -30,4 +32,36 @@ func TestTheElectrodeIsNeverPutIn(t *testing.T) {
 	assert.Zero(t, dos(still)[coach.Add])
 	assert.Equal(t, coach.Check, still[69].Advice.Do)
 	assert.Contains(t, still[69].Why(), "i when the electrode is in the beaker")
+}
+
+// The electrode is rinsed while the drops of an order fall, and somebody says that it is in
+// the beaker again. That says something of readings and nothing of the order, which went
+// under the hand: the next one was for a tenth, and what was given was refused as senseless.
+func TestTheElectrodeIsRinsedWhileDropsFall(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	was := b.order()
+	drops := was.Advice.Drops
+	for range int(drops) / 2 {
+		require.NoError(t, b.sim.Dispense(was.Titrant, 1, 0))
+		b.second()
+	}
+	v := b.seconds(3)
+	require.NotNil(t, v.Falling, v.Sentence())
+	b.shown(6.2, 0.002, 8)
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Immersed}))
+	for range int(drops) - int(drops)/2 {
+		require.NoError(t, b.sim.Dispense(was.Titrant, 1, 0))
+		v = b.second()
+		require.Contains(t, []coach.Reason{coach.Dosing, coach.Unsaid}, v.Advice.Reason, v.Sentence())
+		require.InDelta(t, drops, v.Advice.Drops, 0.1)
+	}
+	b.seconds(3)
+	a, err := b.keep.State.Addition(was.Titrant, drops, 0)
+	require.NoError(t, err)
+	require.Nil(t, b.keep.State.Doubt(a, nil))
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+	assert.InDelta(t, was.Settling.End, b.keep.Look(b.sec).Entries[0].Before.End, 0.02, "what is known of before is what it was ordered on")
+	next := b.order()
+	assert.InDelta(t, was.Advice.After, next.Settling.End, 0.35)
+	assert.Equal(t, was.Titrant, next.Titrant)
 }
