@@ -34,7 +34,7 @@ const (
 	hinted     = 0.2  // of a first movement, from which on an order is not changed
 	askAfter   = 12.0 // s at rest before it is asked whether what was ordered was given
 	askTold    = 30.0 // s after a first drop was told, when nothing moves
-	askWay     = 40.0 // s after it came to rest, where the reading is still on its way
+	askWay     = 40.0 // s after it came to rest, where the reading is still on its way, or drops are still to fall
 	askUnseen  = 60.0 // s after an order, when the reading has come nearer though no movement was seen
 	flickers   = 1.5  // digits by which a value that is read off may go to and fro
 	showsFrom  = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
@@ -116,9 +116,8 @@ func (s State) decline(e journal.Event) State {
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {
-	est := s.track.Estimate(e.T)
-	if f, ok := s.falling(est, e.T); ok { // it was rinsed while drops fall: that says nothing of the order
-		s.order.dosed, s.order.rinsed = f.Since, true
+	if s.order.dosed > 0 { // it was rinsed while drops fall: that says nothing of the order
+		s.order.rinsed = true
 	} else {
 		s.order = order{}
 	}
@@ -155,7 +154,7 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 			f.Since = m.From
 		}
 		f.Rest = !math.IsNaN(m.To) && est.State != probe.Moving
-		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter) && !s.goesOn(est, f.Since, m.Before.End, now) && (s.stands(est, m.Before.End, now) || now-m.Rested >= askWay)
+		f.Asks = f.Rest && now-m.Rested >= s.askAfter() && (o.dosed == 0 || now-o.dosed >= askAfter) && (now-m.Rested >= askWay || !s.goesOn(est, f.Since, m.Before.End, now)) && (s.stands(est, m.Before.End, now) || now-m.Rested >= askWay)
 		ok = true
 	}
 	if !ok && o.dosed > 0 {
@@ -177,7 +176,7 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 // two decimals stands still between drops.
 func (s *State) goesOn(est probe.Estimate, since, before, now float64) bool {
 	o := s.order.advice
-	if o.Drops <= 0 || s.byHand || now-since >= slowDrop*o.Drops {
+	if o.Drops <= 0 || s.byHand || s.Setup.Stocks[s.order.stock].ByML || now-since >= slowDrop*o.Drops {
 		return false
 	}
 	// In drops, not in pH: into a steep part of the curve the first few go most of the way.

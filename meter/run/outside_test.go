@@ -34,13 +34,14 @@ func TestTheElectrodeIsNeverPutIn(t *testing.T) {
 	assert.Contains(t, still[69].Why(), "i when the electrode is in the beaker")
 }
 
-// The electrode is rinsed while the drops of an order fall, and somebody says that it is in
+// The electrode is rinsed while the drops of an order are counted, and somebody says that it is in
 // the beaker again. That says something of readings and nothing of the order, which went
 // under the hand: the next one was for a tenth, and what was given was refused as senseless.
 func TestTheElectrodeIsRinsedWhileDropsFall(t *testing.T) {
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 	was := b.order()
 	drops := was.Advice.Drops
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Dosing}))
 	for range int(drops) / 2 {
 		require.NoError(t, b.sim.Dispense(was.Titrant, 1, 0))
 		b.second()
