@@ -270,6 +270,20 @@ func (b *Bench) added(h *hypothesis, adds []Addition, from, to int, f *factors, 
 	return c
 }
 
+// scatterOf is the relative standard deviation of the volume of one addition that was made:
+// what was read off in mL was read to a part of a step, which is much of a small volume.
+func (b *Bench) scatterOf(h *hypothesis, a *Addition) float64 {
+	s := b.scatter(h, a.Stock, a.Drops)
+	if a.Drops <= 0 {
+		s = math.Hypot(s, readPart*float64(b.Stocks[a.Stock].Drop/a.Volume))
+	}
+	return s
+}
+
+// readPart is how well a volume is read off, as part of a step of the pipette or of a drop
+// (common practice, no source: to a third of a division).
+const readPart = 0.3
+
 // scatter is the relative standard deviation of the volume of one addition.
 func (b *Bench) scatter(h *hypothesis, stock int, drops float64) float64 {
 	if drops <= 0 {
@@ -337,6 +351,6 @@ func (b *Bench) levelOf(lv *level, h *hypothesis, adds []Addition, n int, x []fl
 		if a.Drops > 0 {
 			lv.grad[iDropper+b.Stocks[a.Stock].Dropper] += q
 		}
-		lv.scat[k] = q * b.scatter(h, a.Stock, a.Drops)
+		lv.scat[k] = q * b.scatterOf(h, a)
 	}
 }

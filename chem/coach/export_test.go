@@ -214,3 +214,9 @@ func (b *Bench) CarelessPrior(h History) (sum float64) {
 	}
 	return sum
 }
+
+// Accused is the probability of any mistake, as a belief has it.
+func Accused(bel *Belief) float64 {
+	_, w := bel.suspects()
+	return w
+}

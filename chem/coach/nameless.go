@@ -169,7 +169,7 @@ func (n *nameless) see(h History, a, o Observation) {
 	for _, d := range h.Additions[a.After:o.After] {
 		q := n.b.LabelledCharge(d)
 		charge += q
-		scatter += math.Pow(q*n.b.scatter(&hypothesis{care: cares[0]}, d.Stock, d.Drops), 2)
+		scatter += math.Pow(q*n.b.scatterOf(&hypothesis{care: cares[0]}, &d), 2)
 		if math.Abs(q) > most {
 			most, s.stock = math.Abs(q), d.Stock
 		}
