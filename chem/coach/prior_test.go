@@ -48,7 +48,7 @@ func TestPlanIsAsSureAsCarefulHands(t *testing.T) {
 		{"one drop", 1, 0.65, 0.05},
 		{"four drops", 4, 0.65, 0.05 / 2},
 		{"half a drop", 0.5, 0.15, math.Hypot(0.25, 0.05*math.Sqrt2)},
-		{"a measured volume", 0, 0.75, 0.02},
+		{"a measured volume of forty steps", 0, 0.75, math.Hypot(0.02, 0.3/40)},
 	} {
 		b, _ := plain(t, 0.1, 0.5)
 		s := plainStock("base", c.given*plainMol)
@@ -58,6 +58,10 @@ func TestPlanIsAsSureAsCarefulHands(t *testing.T) {
 			a.Volume = chem.Volume(c.drops) * drop
 			s = plainStock("base", c.given*plainMol/c.drops)
 			s.ScatterSD = 0
+		}
+		if c.drops == 0 {
+			a.Volume = 40 * drop
+			s = plainStock("base", c.given*plainMol/40)
 		}
 		b.Stocks[0] = s
 		given := c.sd * c.given * plainMol / plainCapacity(0.1+c.given)
