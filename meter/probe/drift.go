@@ -1,9 +1,6 @@
 package probe
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Figures of judgement of a reading that goes on moving, a choice of this project.
 const (
@@ -18,7 +15,8 @@ func lately(list []obs, o obs) []obs {
 	for i < len(list)-driftFew+1 && list[i].t < o.t-driftSpan {
 		i++
 	}
-	return append(slices.Clip(list[i:]), o)
+	out := make([]obs, 0, len(list)-i+1)
+	return append(append(out, list[i:]...), o)
 }
 
 // drift is by how much the latest readings move for sure, pH a second: the slope of a line

@@ -18,12 +18,12 @@ const (
 // Kalman, J. Basic Eng. 82, 35, 1960).
 type node struct {
 	cell
+	positive  float32 // ln of the chance that the share is what it must be: positive; in the gap, since nodes are many
 	logW, w   float64 // weight, as its logarithm and as such since the bank was trimmed
 	x         [states]float64
 	p         [states][states]float64 // covariance, both halves
 	from      float64                 // end value up to which the late part lacks its share
 	res, pred float64                 // of the reading expected last: residual and variance
-	positive  float64                 // ln of the chance that the share is what it must be: positive
 }
 
 // Doubt about the lags, relative to what is still to go: no electrode follows
@@ -169,21 +169,21 @@ const tailDF = 5.0
 
 // lnPositive is the logarithm of the chance that the share of the late part is positive,
 // as that of every electrode is: the normal distribution of it knows nothing of that.
-func (n *node) lnPositive() float64 {
+func (n *node) lnPositive() float32 {
 	z := n.x[xShare] / math.Sqrt(n.p[xShare][xShare])
 	switch {
 	case z > 4:
 		return 0
 	case z < -30:
-		return -z * z / 2
+		return float32(-z * z / 2)
 	}
-	return math.Log(0.5 * math.Erfc(-z/math.Sqrt2))
+	return float32(math.Log(0.5 * math.Erfc(-z/math.Sqrt2)))
 }
 
 // sharing weighs the node by what it has learned of the share: as likely as it was seen
 // from a share that is positive, so likely is it now.
 func (n *node) sharing() {
 	is := n.lnPositive()
-	n.logW += is - n.positive
+	n.logW += float64(is - n.positive)
 	n.positive = is
 }
