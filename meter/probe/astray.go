@@ -26,21 +26,7 @@ func (k *Tracker) adrift(s *summary) bool {
 	if n < driftOf {
 		return false
 	}
-	list := k.past[n-driftOf:]
-	t, y := 0.0, 0.0
-	for _, o := range list {
-		t, y = t+o.t/driftOf, y+o.y/driftOf
-	}
-	up, norm, rest := 0.0, 0.0, 0.0
-	for _, o := range list {
-		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
-	}
-	slope := up / norm
-	for _, o := range list {
-		off := o.y - y - slope*(o.t-t)
-		rest += off * off
-	}
-	se := math.Sqrt((rest/(driftOf-2) + k.resolution*k.resolution/12) / norm)
+	slope, se := k.line(k.past[n-driftOf:])
 	longest := lateGrid[len(lateGrid)-1]
 	return math.Abs(s.end-s.now) > (math.Abs(slope)+driftSDs*se*k.hum.louder())*longest+driftBy
 }

@@ -24,11 +24,17 @@ func lately(list []obs, o obs) []obs {
 // reading that goes on moving is not at rest.
 func (k *Tracker) drift() float64 {
 	list := k.recent
-	n := float64(len(list))
 	if len(list) < driftFew {
 		return 0
 	}
-	t, y := 0.0, 0.0
+	slope, se := k.line(list)
+	return math.Max(0, math.Abs(slope)-driftSure*se)
+}
+
+// line is the slope of a line through readings, pH a second, with its standard error: by
+// what they scatter about it, and by what the last digit hides.
+func (k *Tracker) line(list []obs) (slope, se float64) {
+	n, t, y := float64(len(list)), 0.0, 0.0
 	for _, o := range list {
 		t, y = t+o.t/n, y+o.y/n
 	}
@@ -36,11 +42,10 @@ func (k *Tracker) drift() float64 {
 	for _, o := range list {
 		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
 	}
-	slope := up / norm
+	slope = up / norm
 	for _, o := range list {
 		off := o.y - y - slope*(o.t-t)
 		rest += off * off
 	}
-	se := math.Sqrt((rest/(n-2) + k.resolution*k.resolution/12) / norm)
-	return math.Max(0, math.Abs(slope)-driftSure*se)
+	return slope, math.Sqrt((rest/(n-2) + k.resolution*k.resolution/12) / norm)
 }

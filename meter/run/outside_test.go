@@ -19,7 +19,7 @@ func TestTheElectrodeIsNotInTheBeakerYet(t *testing.T) {
 	for i, v := range still {
 		assert.Equal(t, coach.Wait, v.Advice.Do, "%d s: %s", i, v.Sentence())
 	}
-	assert.Contains(t, still[39].Note, "i when the electrode is in the beaker")
+	assert.Contains(t, still[39].Why(), "press i when the electrode is in the beaker")
 	in := b.shown(10.4, 0.002, 40) // Tris base, from then on
 	assert.Equal(t, 0, dos(in)[coach.Check], in[39].Sentence())
 	assert.NotZero(t, dos(in)[coach.Add])

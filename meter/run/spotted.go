@@ -60,9 +60,6 @@ func (s *State) maybeOutside(v *View, now float64) {
 		return
 	}
 	v.Advice.Do, v.Advice.Reason = coach.Wait, coach.Settling
-	if v.Note == "" {
-		v.Note = f.Words()
-	}
 }
 
 // putInWithin is how long after its beginning, s, an electrode may be put in that somebody

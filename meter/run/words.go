@@ -202,6 +202,9 @@ func (v View) reason() string {
 	case coach.NoReading:
 		return "rinse and blot the electrode, stir, and let the meter send its first readings"
 	case coach.Settling:
+		if f, bad := unsound(v.Spotted); bad && f.Outside {
+			return "press i when the electrode is in the beaker: " + f.Evidence
+		}
 		return v.settlingWords()
 	case coach.HandsOff:
 		if v.Settling.SD > a.Tolerance {
