@@ -47,8 +47,11 @@ type nameless struct {
 type span struct {
 	from, to float64 // pH
 	stock    int     // the bottle most of it came from
-	shown    float64 // ln of the labelled charge over the integral of the plan's capacity
-	noise    float64 // standard deviation of that
+	charge   float64 // labelled, mol
+	way      float64 // the integral of the plan's capacity, mol
+	err      float64 // standard deviation of that: that of both readings
+	scatter  float64 // of the charge, relative
+	joint    float64 // variance of way that the span before has, too, with the other sign: that of the reading between
 }
 
 // capacity is the plan's capacity at hand, mol per pH, along pH.
@@ -153,9 +156,10 @@ func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
 	}
 	n.now = h.Observations[len(h.Observations)-1]
 	n.logEv = math.Log(namelessPrior) - math.Log(startRange)
-	for _, s := range b.stretches(h) {
-		if h.Jump == 0 || s[0].After >= h.Jump || s[1].After < h.Jump { // else more was given than is on record
-			n.see(h, s[0], s[1])
+	for i, o := range h.Observations[1:] {
+		from := h.Observations[i]
+		if h.Jump == 0 || from.After >= h.Jump || o.After < h.Jump { // else more was given than is on record
+			n.see(h, from, o)
 		}
 	}
 	n.solve()
@@ -174,49 +178,100 @@ func (n *nameless) see(h History, a, o Observation) {
 			most, s.stock = math.Abs(q), d.Stock
 		}
 	}
-	way := n.comp.integral(a.PH, o.PH)
-	err := math.Hypot(a.SD*n.comp.at(a.PH), o.SD*n.comp.at(o.PH))
-	if charge == 0 || math.Abs(charge) < err/2 || way*charge <= 0 && math.Abs(way) < 3*err {
-		// Too little was given to tell anything: the readings agree, or do not.
-		sd := math.Hypot(math.Hypot(a.SD, o.SD), math.Abs(charge)/n.comp.at(o.PH))
-		d := (o.PH - a.PH) / math.Max(sd, 1e-6)
-		n.logEv += -0.5*d*d - math.Log(math.Max(sd, 1e-6)) - 0.5*math.Log(2*math.Pi)
+	from, to := a.SD*n.comp.at(a.PH), o.SD*n.comp.at(o.PH)
+	s.charge, s.way, s.err = charge, n.comp.integral(a.PH, o.PH), math.Max(math.Hypot(from, to), 1e-12)
+	if charge == 0 {
+		// Nothing to tell by: the readings agree, or do not.
+		d := s.way / s.err
+		n.logEv += -0.5*d*d - math.Log(s.err/n.comp.at(o.PH)) - 0.5*math.Log(2*math.Pi)
 		return
 	}
-	if way*charge <= 0 { // the wrong way: nothing of a beaker does that
+	if s.way*charge <= 0 && math.Abs(s.way) >= 3*s.err { // the wrong way: nothing of a beaker does that
 		n.logEv -= wrongWay
 		return
 	}
-	s.shown = math.Log(charge / way)
-	s.noise = math.Hypot(err/math.Abs(charge), math.Sqrt(scatter)/math.Abs(charge))
-	// The density is that of the reading, not of the logarithm.
-	n.logEv += math.Log(n.comp.at(o.PH) / math.Abs(way))
+	s.scatter = math.Sqrt(scatter) / math.Abs(charge)
+	if k := len(n.spans); k > 0 && n.spans[k-1].to == a.PH {
+		s.joint = from * from
+	}
+	n.logEv += math.Log(n.comp.at(o.PH)) // the density is that of the reading
 	n.spans = append(n.spans, s)
 }
 
 // wrongWay is what it costs an account that the pH goes the wrong way, ln.
 const wrongWay = 9.0
 
-// solve conditions the capacity on what the spans have shown.
+// solve conditions the capacity on what the spans have shown. A reading is linear in the
+// way and not in the logarithm of the capacity: of a step that is no larger than its noise
+// it says little, and above all not that the capacity is large because the way happened to
+// be short. So the logarithm that each span shows is worked out round the most probable
+// one, again and again (Gauss and Newton; the evidence is that of Laplace: Rasmussen &
+// Williams, Gaussian Processes for Machine Learning, 2006, section 3.4).
 func (n *nameless) solve() {
 	k := len(n.spans)
 	n.chol, n.v = make([]float64, k*k), make([]float64, k)
-	for i := range n.spans {
-		for j := range i + 1 {
-			n.chol[i*k+j] = n.law.alike(&n.spans[i], &n.spans[j])
-		}
-		n.chol[i*k+i] += n.spans[i].noise*n.spans[i].noise + namelessFloor*namelessFloor
-		n.v[i] = n.spans[i].shown
-	}
-	if !linalg.Cholesky(n.chol, k) {
-		n.logEv = math.Inf(-1)
+	if k == 0 {
 		return
 	}
-	linalg.Forward(n.chol, k, n.v)
+	law, at := make([]float64, k*k), make([]float64, k)
+	for i := range n.spans {
+		s := &n.spans[i]
+		for j := range i + 1 {
+			law[i*k+j] = n.law.alike(s, &n.spans[j])
+			law[j*k+i] = law[i*k+j]
+		}
+		// To begin with, what the reading says, but no more than its spread allows.
+		at[i] = math.Log(math.Abs(s.charge) / math.Max(math.Copysign(1, s.charge)*s.way, s.err))
+	}
+	for range solveRounds {
+		for i := range n.spans {
+			s := &n.spans[i]
+			way := s.charge * math.Exp(-at[i])
+			n.v[i] = at[i] + 1 - s.way/way
+			copy(n.chol[i*k:i*k+i+1], law[i*k:])
+			n.chol[i*k+i] += s.err*s.err/(way*way) + s.scatter*s.scatter + namelessFloor*namelessFloor
+			if s.joint > 0 {
+				n.chol[i*k+i-1] -= s.joint / (way * n.spans[i-1].charge * math.Exp(-at[i-1]))
+			}
+		}
+		if !linalg.Cholesky(n.chol, k) {
+			n.logEv = math.Inf(-1)
+			return
+		}
+		linalg.Forward(n.chol, k, n.v)
+		moved := n.relax(law, at)
+		if moved < solveNear {
+			break
+		}
+	}
 	for i := range n.v {
 		n.logEv += -0.5*n.v[i]*n.v[i] - math.Log(n.chol[i*k+i]) - 0.5*math.Log(2*math.Pi)
+		n.logEv -= math.Log(math.Abs(n.spans[i].charge)) - at[i]
 	}
 }
+
+// relax moves the logarithms towards their most probable values, by no more than a step
+// that the straight line is good for, and returns the largest move.
+func (n *nameless) relax(law, at []float64) (moved float64) {
+	k := len(at)
+	u := append(make([]float64, 0, k), n.v...)
+	linalg.Backward(n.chol, k, u)
+	for i := range at {
+		s := &n.spans[i]
+		d := linalg.Dot(law[i*k:(i+1)*k], u) + (s.scatter*s.scatter+namelessFloor*namelessFloor)*u[i] - at[i]
+		d = math.Max(-solveStep, math.Min(solveStep, d))
+		at[i] += d
+		moved = math.Max(moved, math.Abs(d))
+	}
+	return moved
+}
+
+// How solve ends: rounds at the most, the move that is none, and the largest at once, ln.
+const (
+	solveRounds = 12
+	solveNear   = 0.003
+	solveStep   = 0.7
+)
 
 // namelessFloor is the least spread of what a span shows, ln.
 const namelessFloor = 0.03

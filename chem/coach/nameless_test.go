@@ -95,20 +95,50 @@ func TestCapacityThatNobodyNamed(t *testing.T) {
 	}
 }
 
-// TestSmallStepsOfAnUnknownBeakerAreTakenTogether: readings five spreads apart tell
-// nothing of the capacity between them, eight do.
-func TestSmallStepsOfAnUnknownBeakerAreTakenTogether(t *testing.T) {
-	const sd = 0.004
-	for apart, told := range map[float64]int{5: 1, 7.5: 2} {
-		b, _ := plain(t, 0.3, 0.7)
-		b.Unweighed, b.Weighed = true, chem.Composition{}
-		step := apart * sd * math.Sqrt2
+// TestASmallStepSaysLittle: of a step that is no larger than the noise of its readings, the
+// capacity is what sums over all capacities say (the mode of their posterior, found here by
+// trying each), however short the way happened to be: not a large one.
+func TestASmallStepSaysLittle(t *testing.T) {
+	const sd, moves = 0.007, 0.024 // pH: of a reading, and what the dose would do as planned
+	err := sd * math.Sqrt2
+	for _, seen := range []float64{-0.008, 0.0005, 0.003, 0.012, 0.024, 0.06} {
+		b, shown := plain(t, 0.3, 0.7)
+		drops := plainMol * 0.21 * math.Ln10 * moves / 0.05e-3
 		bel := b.Believe(coach.History{
-			Additions:    []coach.Addition{plainDose(20), plainDose(20)},
-			Observations: []coach.Observation{{PH: 7, SD: sd}, {After: 1, PH: 7 + step, SD: sd}, {After: 2, PH: 7 + 2*step, SD: sd}},
+			Additions:    []coach.Addition{plainDose(drops)},
+			Observations: []coach.Observation{{PH: shown, SD: sd}, {After: 1, PH: shown + seen, SD: sd}},
 		})
-		assert.Equal(t, told, bel.Told(), "%g", apart)
+		v := math.Pow(law{0.7, 0.5, 1.2}.before(0.01), 2)
+		best, most := math.Inf(-1), 0.0
+		for c := -3.0; c < 3; c += 0.001 {
+			z := (seen - moves*math.Exp(-c)) / err
+			if l := -z*z/2 - c*c/(2*v); l > best {
+				best, most = l, c
+			}
+		}
+		charge, _ := bel.Ahead(shown+seen+0.02, 0)
+		assert.InDelta(t, most, math.Log(charge/(plainMol*0.21*math.Ln10*0.02)), 0.12, "%g seen", seen)
 	}
+}
+
+// TestAVagueReadingBetween: of two small steps with a reading between that nobody could read,
+// what both together did is known as well as if they had been one.
+func TestAVagueReadingBetween(t *testing.T) {
+	const sd, step = 0.004, 0.03
+	b, shown := plain(t, 0.3, 0.7)
+	drops := plainMol * 0.21 * math.Ln10 * step / 0.05e-3
+	one := b.Believe(coach.History{
+		Additions:    []coach.Addition{plainDose(2 * drops)},
+		Observations: []coach.Observation{{PH: shown, SD: sd}, {After: 1, PH: shown + step, SD: sd}},
+	})
+	two := b.Believe(coach.History{
+		Additions:    []coach.Addition{plainDose(drops), plainDose(drops)},
+		Observations: []coach.Observation{{PH: shown, SD: sd}, {After: 1, PH: shown + 0.8*step, SD: 0.2}, {After: 2, PH: shown + step, SD: sd}},
+	})
+	charge, spread := one.Ahead(shown+2*step, 0)
+	got, gotSpread := two.Ahead(shown+2*step, 0)
+	assert.InEpsilon(t, charge, got, 0.06)
+	assert.InEpsilon(t, spread, gotSpread, 0.15)
 }
 
 // TestNothingGoesTheWrongWay: a base after which the pH is lower is nine natural logarithms against the account without a

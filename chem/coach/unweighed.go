@@ -67,29 +67,6 @@ func (b *Bench) believeUnweighed(h History) Belief {
 	return bel
 }
 
-// stretches are the readings between which what was added is looked at: one and
-// the next. Where nothing else is known, small steps of which each shows little are
-// looked at together until they show something.
-func (b *Bench) stretches(h History) (out [][2]Observation) {
-	if len(h.Observations) == 0 {
-		return nil
-	}
-	from := h.Observations[0]
-	for i, o := range h.Observations[1:] {
-		last := i+2 == len(h.Observations)
-		if b.Unweighed && !last && math.Abs(o.PH-from.PH) < tellsFrom*math.Hypot(o.SD, from.SD) {
-			continue
-		}
-		out = append(out, [2]Observation{from, o})
-		from = o
-	}
-	return out
-}
-
-// tellsFrom is how many standard deviations apart readings tell of the capacity
-// between them.
-const tellsFrom = 6.0
-
 // plainAim is the target as the meter shows it.
 func (b *Bench) plainAim() aim {
 	md := b.Model.Salt(0.1)

@@ -39,9 +39,6 @@ func (bel *Belief) Ahead(to float64, stock int) (charge, lnSD float64) {
 	return bel.free.ahead(to, stock)
 }
 
-// Told is how many stretches between readings that account goes by.
-func (bel *Belief) Told() int { return len(bel.free.spans) }
-
 // Risk is the chance that drops of a stock bring the beaker past aim and tolerance.
 func (b *Bench) Risk(h History, stock int, drops float64) float64 {
 	bel := b.Believe(h)
