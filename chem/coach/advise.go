@@ -298,7 +298,7 @@ func oneDrop(bel *Belief, opts []option) float64 {
 	for _, o := range opts {
 		least = min(least, o.charge)
 	}
-	if bel.bench.Unweighed {
+	if bel.unnamed() {
 		return least / bel.free.capacityNear(bel.free.aim, opts[0].stock)
 	}
 	p := &bel.posts[0]

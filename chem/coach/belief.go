@@ -53,11 +53,12 @@ type Belief struct {
 	hist  History
 	posts []posterior // the likeliest first; their weights and that of free sum to 1
 	free  *nameless
+	deaf  float64 // weight of the accounts whose electrode does not follow the beaker
 }
 
 // unnamed reports whether the account without a name is likelier than all those
-// on the list together.
-func (bel *Belief) unnamed() bool { return bel.free.weight > 0.5 }
+// on the list together that go by the reading.
+func (bel *Belief) unnamed() bool { return bel.free.weight > (1-bel.deaf)/2 }
 
 // posterior is a Gaussian over the unknowns under one hypothesis, in the form
 // that lets further linear quantities be predicted from it.
@@ -121,6 +122,7 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 	}
 	bel.free.weight /= sum
 	bel.posts = byWeight(bel.posts)
+	first := bel.hearing()
 	aims := aims{b: b, h: h}
 	for i := range bel.posts {
 		p := &bel.posts[i]
@@ -128,9 +130,31 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 			break
 		}
 		p.complete()
-		aims.find(p, i == 0)
+		aims.find(p, i == 0 && first == 0)
 	}
 	return bel
+}
+
+// hearing puts first the likeliest account that goes by the reading, and says which it
+// was: an electrode that does not follow the beaker is a thing to ask about, and no
+// account of what a dose would do.
+func (bel *Belief) hearing() (first int) {
+	hears := -1
+	for i := range bel.posts {
+		switch p := &bel.posts[i]; {
+		case p.hyp.mistake != nil && p.hyp.mistake.Deaf:
+			bel.deaf += p.weight
+		case hears < 0 && p.weight >= leastWeight:
+			hears = i
+		}
+	}
+	if hears <= 0 {
+		return 0
+	}
+	p := bel.posts[hears]
+	copy(bel.posts[1:hears+1], bel.posts[:hears])
+	bel.posts[0] = p
+	return hears
 }
 
 // leastWeight is the weight of an account below which it is not listened to.
