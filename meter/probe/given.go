@@ -14,6 +14,7 @@ const (
 	mixes     = 20.0 // s after an addition in which what moves belongs to it
 	takeMost  = 1.5  // times what an addition takes to fall as a rule
 	sayMost   = 10.0 // s from the last drop until it is put on record
+	toldEarly = 3.0  // s before a first drop was told from which on what moves may be that
 	// A reading without the latest seconds may be this much vaguer than with them.
 	untouchedSDs = 3.0
 )
@@ -32,8 +33,15 @@ type Addition struct {
 	Before *Estimate
 }
 
-// soonest is when the first drop can have fallen, s, if nothing showed before.
-func (a *Addition) soonest() float64 { return a.T - takeMost*a.Take - sayMost }
+// soonest is when the first drop can have fallen, s, if nothing showed before, or a
+// little before it is said to have.
+func (a *Addition) soonest() float64 {
+	t := a.T - takeMost*a.Take - sayMost
+	if a.From-toldEarly < t {
+		return a.From - toldEarly
+	}
+	return t
+}
 
 // Given is what an addition on record found.
 type Given struct {
@@ -63,6 +71,9 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 		return k.giveRead(a)
 	}
 	switch { // it begins to show
+	case a.From < a.T-soonAfter && !slices.ContainsFunc(k.moves, func(m Move) bool { return m.of(&a) }):
+		k.cut(a.From)
+		k.moves[len(k.moves)-1].Told = true
 	case len(k.held) > 0 && k.free: // it goes on as it did
 		o := k.held[0]
 		k.moving(o)
@@ -72,15 +83,11 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 		k.cut(k.first.since)
 	}
 	k.ref = nil
-	if !k.open() && a.From < a.T-soonAfter {
-		k.cut(a.From)
-		k.moves[len(k.moves)-1].Told = true
-	}
 	g := Given{From: math.NaN()}
 	k.moves = slices.Clone(k.moves)
 	for i := range k.moves {
-		if m := &k.moves[i]; m.free() || m.Owner == 0 && m.From >= a.soonest() {
-			m.Owner = a.Seq // small additions seem to go back to where it was
+		if m := &k.moves[i]; m.Owner == a.Seq || m.of(&a) {
+			m.Owner = a.Seq
 			if math.IsNaN(g.From) {
 				g = Given{From: m.From, Before: m.Before}
 			}
@@ -120,6 +127,10 @@ func (k *Tracker) untouched(a Addition) Estimate {
 	}
 	return e
 }
+
+// of reports whether the movement may be what an addition did: small ones seem to go back
+// to where the reading was.
+func (m *Move) of(a *Addition) bool { return m.free() || m.Owner == 0 && m.From >= a.soonest() }
 
 // free reports whether nothing on record explains the movement.
 func (m *Move) free() bool { return m.Owner == 0 && !m.Back }

@@ -311,7 +311,8 @@ func gate(df float64) float64 {
 	return math.Sqrt(df * math.Expm1(z*z/df))
 }
 
-// before is the bank as it was before the readings from t on, and those.
+// before is the bank as it was before the readings from t on, and those. Of what is longer
+// ago than the readings that are kept, it is the one on which an order was given.
 func (k *Tracker) before(t float64) (*bank, []obs) {
 	m := k.marks[1]
 	if m.n > len(k.past) || m.n > 0 && k.past[m.n-1].t >= t {
@@ -319,6 +320,9 @@ func (k *Tracker) before(t float64) (*bank, []obs) {
 	}
 	b := m.bank
 	i := m.n
+	if i == 0 && len(k.past) > 0 && k.past[0].t > t && k.ref != nil && k.ref.t <= t {
+		b = k.ref
+	}
 	for ; i < len(k.past) && k.past[i].t < t; i++ {
 		o := k.past[i]
 		b = k.ahead(b, o.t, wander)
