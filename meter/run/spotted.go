@@ -51,8 +51,8 @@ func (s *State) maybeOutside(v *View, now float64) {
 	if s.inForce() > 0 || s.isAsked() {
 		return
 	}
-	if v.Advice.Do == coach.Add && !s.led && now-s.begun < rinsedWithin && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
-		v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
+	if v.Advice.Do == coach.Add && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
+		v.Advice = s.waits(v.Advice)
 		return
 	}
 	f, bad := unsound(v.Spotted)
@@ -77,12 +77,28 @@ func inStandard(ph float64) bool {
 	return slices.ContainsFunc(standards[:], func(y float64) bool { return math.Abs(ph-y) < standsIn })
 }
 
+// waits is an advice that waits for the reading instead.
+func (s *State) waits(a coach.Advice) coach.Advice {
+	return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: a.Aim, Tolerance: a.Tolerance}
+}
+
 // A first reading this near to the pH of the standard that electrodes mostly come from is
-// not ordered on so soon after the beginning, s: it may be the standard still.
+// not ordered on so soon after the beginning, s: it may be the standard still. Where the plan
+// allows the start to lie anywhere in a range of more than wideStart, pH, that it lies just
+// there is less likely than that nobody has put the electrode in yet.
 const (
-	rinsedBy     = 0.06
-	rinsedWithin = 20.0
+	rinsedBy  = 0.06
+	rinsedFor = 20.0
+	wideStart = 1.2
 )
+
+// rinsedWithin is that time, s.
+func (s *State) rinsedWithin() float64 {
+	if s.foretold[1]-s.foretold[0] > wideStart {
+		return putInWithin
+	}
+	return rinsedFor
+}
 
 // restedSD is the spread, pH, of a present reading that may speak of bottles
 // and weighing.
