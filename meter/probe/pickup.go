@@ -47,7 +47,7 @@ func (p *pickup) two() (low []obs, ok bool) {
 			at, gap = i, d
 		}
 	}
-	if at == 0 || gap < pickGap || gap*pickTimes < math.Min(ys[at-1]-ys[0], ys[len(ys)-1]-ys[at]) {
+	if at == 0 || gap < pickGap || gap < pickTimes*math.Min(ys[at-1]-ys[0], ys[len(ys)-1]-ys[at]) {
 		return nil, false
 	}
 	turns := 0
