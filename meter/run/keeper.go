@@ -5,10 +5,8 @@ import (
 	"math"
 	"time"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/probe"
 )
 
 // Log is where events are written before they count.
@@ -52,6 +50,9 @@ func NewKeeper(first journal.Event, log Log, at func(t float64) time.Time) (*Kee
 func ResumeKeeper(s State, log Log, at func(t float64) time.Time) *Keeper {
 	return &Keeper{State: s, log: log, at: at}
 }
+
+// At is the time of day of a run time, s.
+func (k *Keeper) At(t float64) time.Time { return k.at(t) }
 
 // Take makes an event happen: it must fit the state, then it is written, then
 // it counts. A reading counts even when it could not be written, with Alarm
@@ -113,20 +114,6 @@ func (k *Keeper) Immerse(t float64) error {
 	}
 	k.judge(t)
 	return k.Take(journal.Event{T: t, Kind: journal.Immersed})
-}
-
-// Record is the advice as journal and line protocol give it.
-func (v View) Record() journal.Advice {
-	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: round(v.Advice.Aim, 4)}
-	if v.HasReading {
-		a.PH, a.Settled = v.PH, v.Settling.State == probe.Settled
-	}
-	a.Named = v.named()
-	if v.Advice.Do == coach.Add {
-		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, round(v.Advice.Volume.Millilitres(), 6)
-		a.PHAfter, a.PHLow, a.PHHigh = round(v.Advice.After, 4), round(v.Advice.Low, 4), round(v.Advice.High, 4)
-	}
-	return a
 }
 
 // sameAdvice reports whether a person would see no difference to act on.

@@ -93,18 +93,6 @@ func (s *State) things() (out []string) {
 	return out
 }
 
-// note puts a line on record.
-func (s *Session) note(in Intent, t float64) (string, error) {
-	n, err := s.keeper.State.ParseNote(in.Text)
-	if err != nil {
-		return "", err
-	}
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Noted, Note: &n}); err != nil {
-		return "", err
-	}
-	return "on record: " + in.Text, nil
-}
-
 // RecordMaking puts the reading of the finished solution into the journal of a run
 // that is over, and gives its state then.
 func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.Option) (State, error) {

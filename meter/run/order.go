@@ -81,6 +81,12 @@ func (s State) advised(e journal.Event) State {
 	return s
 }
 
+// Order is the advice of the order that stands; nil when none does. It must not be changed.
+func (s State) Order() *journal.Advice { return s.order.advice }
+
+// Falls reports whether somebody said that the first drop of the order falls.
+func (s State) Falls() bool { return s.order.dosed > 0 }
+
 // same reports whether an addition is the order that stands.
 func (s *State) same(a journal.Advice) bool {
 	o := s.order.advice
@@ -95,7 +101,7 @@ func (s *State) silent(reason string) bool {
 
 // pull is the direction in which a bottle moves the reading.
 func (s *State) pull(stock int) float64 {
-	return sign(s.bench.LabelledCharge(coach.Addition{Stock: stock, Volume: 1}))
+	return math.Copysign(1, s.bench.LabelledCharge(coach.Addition{Stock: stock, Volume: 1}))
 }
 
 // dose takes the word of a person that the first drop falls.
@@ -129,14 +135,6 @@ func (s State) immerse(e journal.Event) State {
 	s.still, s.sieve = stillness{}, probe.Sieve{}
 	s.eye = s.eye.Placed(e.T)
 	return s
-}
-
-// Falling is how far an order has been carried out, as far as it shows.
-type Falling struct {
-	Since float64 // s, when it began
-	Rest  bool    // the reading is at rest again
-	Asks  bool    // nobody has said that it was given, though it looks like it
-	Like  float64 // drops that the reading has moved by, when they are quite another number; else 0
 }
 
 // falling reports whether the order that stands is being carried out: somebody

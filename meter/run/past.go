@@ -32,7 +32,7 @@ func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(no
 // better one. It is a wait when the reading is too vague for any addition.
 func (s State) Safe(now float64) coach.Advice {
 	est := s.Settling(now)
-	if est.State == probe.Empty || est.SD >= vague {
+	if est.State == probe.Empty || est.SD >= VagueSD {
 		return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
 	}
 	r := s.request(est)
@@ -52,8 +52,14 @@ func (s State) PH() float64 {
 // nothing but the present reading has changed.
 func (s State) LookAgain(now float64, old View) View {
 	v := s.Look(now)
-	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
-		v.Curve = s.Curve(v.span())
-	}
+	s.Draw(&v, old)
 	return v
+}
+
+// Draw puts the curve into a view of this state: that of an earlier view while nothing but
+// the present reading has changed, else as believed now.
+func (s State) Draw(v *View, old View) {
+	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
+		v.Curve = s.Curve(span(v))
+	}
 }

@@ -6,13 +6,6 @@ import (
 	"example.org/halfdrop/meter/probe"
 )
 
-// Value is a reading at rest.
-type Value struct {
-	PH float64 // without its noise
-	SD float64 // give or take
-	T  float64 // s, of the latest reading in it
-}
-
 // rest is what the meter shows when it is at rest in the beaker: not while drops
 // fall, on a line that fails, or before anybody has looked at what is odd.
 func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
@@ -25,9 +18,6 @@ func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
 	}
 	return Value{PH: est.Now, SD: est.SD, T: s.last.t}, true
 }
-
-// Inside reports whether the run has been read at rest within the tolerance.
-func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop || v.Reached }
 
 // done is a reading at which done was said, after so many additions.
 type done struct {

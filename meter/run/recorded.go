@@ -3,19 +3,10 @@ package run
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
 )
-
-// whyBad is why a line is no reading, in words.
-func whyBad(err error) string {
-	if err == nil {
-		return ""
-	}
-	return strings.TrimPrefix(err.Error(), meter.ErrNotReading.Error()+": ")
-}
 
 // lowest and highest pH that a reading may show to be believed.
 const (

@@ -168,15 +168,6 @@ func (s *State) see(o probe.Sample) {
 	s.eye = s.eye.Read(o.T, o.PH, o.Temp)
 }
 
-// unsound is the weightiest finding that forbids an addition now.
-func unsound(list []spot.Finding) (spot.Finding, bool) {
-	i := slices.IndexFunc(list, func(f spot.Finding) bool { return f.Bad })
-	if i < 0 {
-		return spot.Finding{}, false
-	}
-	return list[i], true
-}
-
 // unsure is how much acid or base may come with what was weighed, as a share
 // of the buffer, before a start is called far off: many times what care allows.
 const unsure = 0.12

@@ -30,28 +30,6 @@ var (
 	ErrFirst     = errors.New("a run begins with its start event")
 )
 
-// Entry is one addition as keyed.
-type Entry struct {
-	Seq     int64
-	T       float64 // s, of its confirmation
-	From    float64 // s, when it began to show or to fall
-	Stock   int
-	Drops   float64 // 0 when measured in mL
-	Volume  chem.Volume
-	Undone  bool
-	Changed bool           // restated by a correction
-	Before  probe.Estimate // of the end value before it
-	Advised bool           // as the coach had advised
-}
-
-// Point is a settled reading of one composition.
-type Point struct {
-	After  int     // additions in force when it was read
-	Charge float64 // labelled charge added until then, mol
-	PH     float64
-	SD     float64
-}
-
 // State is everything that is known after some events. It is a value: Step
 // returns a new one and shares only what neither will change.
 type State struct {

@@ -6,15 +6,6 @@ import (
 	"example.org/halfdrop/meter/phrase"
 )
 
-// Answer is what came of one thing that a person wanted.
-type Answer struct {
-	To     Intent // what was asked; of no kind that was posted when ID is 0 and the run speaks by itself
-	Text   string
-	Failed bool  // it was refused, and the text says why
-	Asks   bool  // it is done once it comes again with Sure set
-	Slip   *Slip // what is asked about a typed value
-}
-
 // answer keeps what came of an intent until the next view takes it along.
 func (s *Session) answer(in Intent, text string, err error) {
 	var d *Doubt

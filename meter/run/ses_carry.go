@@ -100,14 +100,14 @@ func (s *Session) record(in Intent, t float64) error {
 	if err := s.keeper.Take(s.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
 		return err
 	}
-	e := s.keeper.State.entries[len(s.keeper.State.entries)-1]
+	e, _ := s.keeper.State.Latest()
 	s.answer(in, "recorded: "+Amount(e.Drops, e.Volume)+" of "+a.Titrant, nil)
 	return nil
 }
 
 // dose notes that the first drop of the order falls; the next ones say nothing new.
 func (s *Session) dose(t float64) error {
-	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.order.dosed > 0 {
+	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.Falls() {
 		return err
 	}
 	return s.keeper.Take(journal.Event{T: t, Kind: journal.Dosing})
@@ -156,24 +156,54 @@ func remarked(in Intent) string {
 	return "remark recorded"
 }
 
-// Latest is the latest addition in force.
-func (s State) Latest() (Entry, bool) {
-	for i := len(s.entries) - 1; i >= 0; i-- {
-		if !s.entries[i].Undone {
-			return s.entries[i], true
-		}
+// confirm answers a check.
+func (s *Session) confirm(in Intent, t float64) (string, error) {
+	if in.Code != "" {
+		return s.take(s.keeper.State.Confirming(t, in.Code))
 	}
-	return Entry{}, false
+	return s.take(s.keeper.State.Passing(t, in.ML))
 }
 
-// Addition is what the journal records for drops, or for mL when drops is 0,
-// of a titrant of the plan.
-func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, error) {
-	a := journal.Addition{Titrant: titrant, Drops: drops, ML: ml}
-	e, err := s.entry(a)
+// take puts an event on record, and says what it does.
+func (s *Session) take(e journal.Event, says string, err error) (string, error) {
 	if err != nil {
-		return a, fmt.Errorf("run: %w", err)
+		return "", err
 	}
-	a.ML = round(e.Volume.Millilitres(), 6)
-	return a, nil
+	var gone Entry // an addition that turned out never to have come into the beaker
+	if e.Kind == journal.Undone {
+		gone, _ = s.keeper.State.InForce(e.Undo.Seq)
+	}
+	if err := s.keeper.Take(e); err != nil || gone.Seq == 0 || s.bench == nil {
+		return says, err
+	}
+	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume.Millilitres())
+}
+
+// note puts a line on record.
+func (s *Session) note(in Intent, t float64) (string, error) {
+	n, err := s.keeper.State.ParseNote(in.Text)
+	if err != nil {
+		return "", err
+	}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Noted, Note: &n}); err != nil {
+		return "", err
+	}
+	return "on record: " + in.Text, nil
+}
+
+// read takes a value that a person has typed, unless it is to be asked about.
+func (s *Session) read(in Intent, t float64) (string, error) {
+	if d := s.keeper.State.Slip(t, in.PH, in.Decimals); d != nil && (d.Never || !in.Sure) {
+		return "", d
+	}
+	ph := in.PH
+	r := &journal.Reading{PH: &ph, Decimals: in.Decimals, Typed: true, Stands: in.Stands}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Read, Reading: r}); err != nil {
+		return "", err
+	}
+	how := "taken"
+	if in.Stands {
+		how = "taken as steady"
+	}
+	return fmt.Sprintf("%.*f %s", in.Decimals, in.PH, how), nil
 }

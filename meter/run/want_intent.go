@@ -1,5 +1,7 @@
 package run
 
+import "example.org/halfdrop/meter/journal"
+
 // IntentKind is what a person can want of a run.
 type IntentKind uint8
 
@@ -56,3 +58,11 @@ type Intent struct {
 	Stands   bool    // the display stands at it
 	TempC    float64 // for WantWarm, °C
 }
+
+// Steps of a check, as the Code of an Intent WantCheck.
+const (
+	CheckOut  = journal.StepOut  // the electrode leaves the beaker; the Text names the standards, empty for the usual
+	CheckIn   = journal.StepIn   // it is in the standard that is wanted
+	CheckTake = journal.StepTake // the value counts as it is
+	CheckStop = journal.StepStop // no more standards
+)

@@ -22,13 +22,6 @@ type Pour interface {
 	Fall(share float64)
 }
 
-// Giving is an addition of which the drops fall one by one into a simulated beaker.
-type Giving struct {
-	Titrant string
-	Drops   float64
-	Fallen  float64
-}
-
 // How the drops of the simulated plate fall, a choice of this project.
 const (
 	dropEvery = 0.6                   // s between two drops
@@ -77,7 +70,7 @@ func (s *Session) letFall(in Intent) error {
 	}
 	if s.giving == nil {
 		drops := in.Drops
-		if o := s.keeper.State.order.advice; o != nil && o.Titrant == in.Titrant {
+		if o := s.keeper.State.Order(); o != nil && o.Titrant == in.Titrant {
 			drops = math.Max(o.Drops, in.Drops)
 		}
 		if err := s.beginGiving(in.Titrant, drops); err != nil {
@@ -116,7 +109,7 @@ func (s *Session) give(in Intent, a journal.Addition, t float64) error {
 			return err
 		}
 	}
-	if o := s.keeper.State.order.advice; o != nil && o.Titrant == a.Titrant {
+	if o := s.keeper.State.Order(); o != nil && o.Titrant == a.Titrant {
 		if err := s.dose(t); err != nil {
 			return err
 		}

@@ -3,7 +3,7 @@ package run
 import (
 	"context"
 	"fmt"
-	"math"
+	"strings"
 	"sync"
 	"time"
 
@@ -177,8 +177,13 @@ func (s *Session) report(r meter.Report) {
 	}
 }
 
-// curvePoints is how many points of the curve a view carries.
-const curvePoints = 161
+// whyBad is why a line is no reading, in words.
+func whyBad(err error) string {
+	if err == nil {
+		return ""
+	}
+	return strings.TrimPrefix(err.Error(), meter.ErrNotReading.Error()+": ")
+}
 
 // publish makes the view anew and puts it where the front end finds it. Of one
 // that nobody took the answers go over to the next: none is ever lost.
@@ -190,9 +195,7 @@ func (s *Session) publish() {
 		g := s.giving.Giving
 		v.Giving = &g
 	}
-	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
-		v.Curve = s.keeper.State.Curve(v.span())
-	}
+	s.keeper.State.Draw(&v, old)
 	select {
 	case untaken := <-s.views:
 		v.Answers = untaken.Answers
@@ -201,16 +204,4 @@ func (s *Session) publish() {
 	v.Answers = append(v.Answers, s.said...)
 	s.said, s.last = nil, v
 	s.views <- v
-}
-
-// span is the range of labelled charge worth drawing.
-func (v View) span() (from, to float64, n int) {
-	to = 1.25 * v.Aimed
-	if math.Abs(v.Charge) > math.Abs(to)*0.95 {
-		to = 1.25 * v.Charge
-	}
-	if to == 0 {
-		to = 1e-6
-	}
-	return 0, to, curvePoints
 }
