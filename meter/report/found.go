@@ -43,7 +43,7 @@ type row struct{ Name, Text string }
 
 // foundView is what the page shows.
 type foundView struct {
-	view
+	drawn
 	Day, Begin, Flaw, Closed               string
 	Answer, Percent, Wanted, Limit, Differ string
 	Enough                                 bool
@@ -86,7 +86,7 @@ func (x *Found) WritePage(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	v := foundView{view: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
+	v := foundView{drawn: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
 		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
 		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: x.label(),
 		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Correction is what the journal records when the addition with sequence
@@ -59,6 +60,6 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 	if err != nil {
 		return a, fmt.Errorf("run: %w", err)
 	}
-	a.ML = round(e.Volume.Millilitres(), 6)
+	a.ML = phrase.Rounded(e.Volume.Millilitres(), 6)
 	return a, nil
 }

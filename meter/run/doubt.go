@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // ErrNoOrder is the error of what is about an order while none stands.
@@ -96,7 +97,7 @@ func (s State) Dated(e journal.Event) journal.Event {
 	if err != nil {
 		return e
 	}
-	from := round(next.entries[len(next.entries)-1].From, 3)
+	from := phrase.Rounded(next.entries[len(next.entries)-1].From, 3)
 	if from < e.T {
 		a := *e.Added
 		a.From = &from

@@ -2,7 +2,6 @@ package run
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"example.org/halfdrop/meter/journal"
@@ -120,9 +119,4 @@ func (k *Keeper) Immerse(t float64) error {
 func sameAdvice(old *journal.Advice, a journal.Advice) bool {
 	return old != nil && old.Do == a.Do && old.Titrant == a.Titrant && old.Drops == a.Drops && old.ML == a.ML &&
 		(a.Do == "add" || a.Do == "stop" || old.Reason == a.Reason)
-}
-
-func round(x float64, digits int) float64 {
-	p := math.Pow10(digits)
-	return math.Round(x*p) / p
 }

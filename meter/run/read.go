@@ -3,6 +3,7 @@ package run
 import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -70,7 +71,7 @@ func (s State) Ending(t float64, outcome string) journal.Event {
 	end := &journal.End{Outcome: outcome}
 	if v := s.AtLast(); v.AtRest {
 		r := v.Read
-		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}
+		end.Read = &journal.Value{PH: phrase.Rounded(r.PH, 4), SD: phrase.Rounded(r.SD, 4), T: r.T}
 	}
 	return journal.Event{T: t, Kind: journal.Ended, End: end}
 }

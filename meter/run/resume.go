@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Fold is a run that is built up from the events of its journal. The zero
@@ -63,7 +64,7 @@ func resume(path string, now time.Time, passes bool, opts []journal.Option) (*Re
 	}
 	r := &Resumed{Writer: w, Repair: repair, First: f.First}
 	r.Away = max(0, now.Sub(f.Last.At).Seconds())
-	gap := journal.Event{T: f.State.T, Kind: journal.Gap, Gap: &journal.GapPayload{Seconds: round(r.Away, 3)}}
+	gap := journal.Event{T: f.State.T, Kind: journal.Gap, Gap: &journal.GapPayload{Seconds: phrase.Rounded(r.Away, 3)}}
 	if passes {
 		gap.T += r.Away
 	}
@@ -85,7 +86,7 @@ func (s State) Additions() []journal.Addition {
 	var out []journal.Addition
 	for _, e := range s.entries {
 		if !e.Undone {
-			out = append(out, journal.Addition{Titrant: s.Setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: round(e.Volume.Millilitres(), 6)})
+			out = append(out, journal.Addition{Titrant: s.Setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: phrase.Rounded(e.Volume.Millilitres(), 6)})
 		}
 	}
 	return out

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -191,5 +192,5 @@ func (s State) warmed(e journal.Event) (State, error) {
 		return s, errors.New("the meter sends a temperature, which counts")
 	}
 	s.tempTold = true
-	return s, s.at(chem.Celsius(round(t, 1)))
+	return s, s.at(chem.Celsius(phrase.Rounded(t, 1)))
 }
