@@ -17,6 +17,8 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/session"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"example.org/halfdrop/meter/shelf"
@@ -88,7 +90,7 @@ type lineRun struct {
 	path   string // of the journal
 	start  time.Time
 	source *serial.Source
-	run    *run.Session
+	run    *session.Session
 	log    *journal.Writer
 	cancel context.CancelFunc
 	ended  chan error
@@ -106,7 +108,7 @@ func onLine(t *testing.T, port string) *lineRun {
 	require.NoError(t, err)
 	r.source, err = serial.Open(serial.Config{Name: port, Retry: 20 * time.Millisecond})
 	require.NoError(t, err)
-	r.run = run.NewSession(keeper, r.source, func() float64 { return time.Since(r.start).Seconds() }, nil)
+	r.run = session.NewSession(keeper, r.source, func() float64 { return time.Since(r.start).Seconds() }, nil)
 	ctx, cancel := context.WithCancel(t.Context())
 	r.cancel = cancel
 	go func() { r.ended <- r.run.Run(ctx) }()
@@ -115,7 +117,7 @@ func onLine(t *testing.T, port string) *lineRun {
 }
 
 // await waits for a state of the line.
-func (r *lineRun) await(t *testing.T, state string) run.View {
+func (r *lineRun) await(t *testing.T, state string) view.View {
 	t.Helper()
 	limit := time.After(time.Minute)
 	for {

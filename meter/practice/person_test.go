@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -115,8 +116,8 @@ func (p *person) take(e journal.Event) {
 }
 
 // wait lets seconds pass, each with a reading, and looks at the end of them.
-func (p *person) wait(seconds int) run.View {
-	var v run.View
+func (p *person) wait(seconds int) view.View {
+	var v view.View
 	for range seconds {
 		p.now++
 		p.bench.Advance(p.now)
@@ -171,7 +172,7 @@ func (p *person) pour(titrant string, ml float64) {
 }
 
 // give gives a share of what is advised, in its unit.
-func (p *person) give(v run.View, share float64) {
+func (p *person) give(v view.View, share float64) {
 	if v.Advice.Drops == 0 {
 		p.pour(v.Titrant, share*v.Advice.Volume.Millilitres())
 		return

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // checkRequest is a step of a check in standards: true or names begin it.
@@ -81,7 +82,7 @@ type Seen struct {
 	ShiftSD  float64 `json:"shift_sd"`
 }
 
-func awayOf(v run.View) (*Away, *Checked) {
+func awayOf(v view.View) (*Away, *Checked) {
 	w := v.Away
 	if w == nil {
 		return nil, nil

@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/shelf"
 )
 
@@ -219,7 +220,7 @@ func (a *Filter) answer(b []byte) Reply {
 }
 
 // ReplyTo is a view of a run as a line of output.
-func ReplyTo(v run.View) Reply {
+func ReplyTo(v view.View) Reply {
 	adv := v.Record()
 	r := Reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
 		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
 )
@@ -75,7 +76,7 @@ func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clum
 }
 
 // wait lets seconds pass and gives the last view.
-func (c *clumsy) wait(n int) (v run.View) {
+func (c *clumsy) wait(n int) (v view.View) {
 	for range n {
 		c.sec++
 		c.sim.Advance(c.sec)
@@ -86,7 +87,7 @@ func (c *clumsy) wait(n int) (v run.View) {
 }
 
 // settle waits until the reading is settled, or for three minutes.
-func (c *clumsy) settle() (v run.View) {
+func (c *clumsy) settle() (v view.View) {
 	for v = c.wait(6); v.Settling.State.String() != "settled" && v.Settling.State.String() != "drifting"; v = c.wait(2) {
 	}
 	return v
@@ -182,7 +183,7 @@ func (c *clumsy) trusting() {
 }
 
 // coached does as the coach says until n additions were made or it says stop.
-func (c *clumsy) coached(n int) (v run.View, more bool) {
+func (c *clumsy) coached(n int) (v view.View, more bool) {
 	for range 1200 {
 		v = c.wait(1)
 		switch v.Advice.Do {

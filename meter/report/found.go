@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 //go:embed found.gohtml
@@ -25,7 +26,7 @@ var foundTemplate = template.Must(template.Must(page.Clone()).New("found").Parse
 type Found struct {
 	run *replay.Run
 	end run.State
-	f   *run.Finding
+	f   *view.Finding
 }
 
 // NewFound gathers the record of a run that looked for an amount; nil for any other,
@@ -64,7 +65,7 @@ func (x *Found) label() []string {
 	}
 	out := []string{name, f.Short() + ", ± one standard deviation"}
 	if f.What == find.Strength && f.Carbonate > 0 {
-		out = append(out, "from what it neutralises to pH 8 to 9; carbonate "+run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
+		out = append(out, "from what it neutralises to pH 8 to 9; carbonate "+view.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
 	}
 	if !f.AsGood() {
 		out = append(out, "NOT AS CERTAIN AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
@@ -168,7 +169,7 @@ func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
 			continue
 		}
 		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.x.At(v), p.top, p.bottom, pale)
-		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.At(v)-6, p.top+14, escape(run.Spread(v, s.SD.Millilitres(), "mL")))
+		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.At(v)-6, p.top+14, escape(view.Spread(v, s.SD.Millilitres(), "mL")))
 	}
 	if most == 0 {
 		return

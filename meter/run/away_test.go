@@ -15,6 +15,8 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // What the electrode reads in standards is no evidence on the beaker: the order that
@@ -188,7 +190,7 @@ func TestStepsOfACheck(t *testing.T) {
 // asked about, and taken when it is meant.
 func TestACheckByHand(t *testing.T) {
 	w := walking(t, 7.2)
-	typed := func(ph float64) run.View {
+	typed := func(ph float64) view.View {
 		t.Helper()
 		w.sec += 30
 		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2, Typed: true, Stands: true}}))
@@ -216,15 +218,15 @@ func TestACheckAtTheSimulatedPlate(t *testing.T) {
 		l := going(t, at)
 		defer l.stop()
 		l.after(60 * time.Second)
-		l.Post(run.Intent{Kind: run.WantCheck, Code: journal.StepOut, Text: "7.00"})
+		l.Post(intent.Intent{Kind: intent.Check, Code: journal.StepOut, Text: "7.00"})
 		v := l.after(5 * time.Second)
 		require.NotNil(t, v.Away)
-		l.Post(run.Intent{Kind: run.WantCheck, Code: journal.StepIn})
+		l.Post(intent.Intent{Kind: intent.Check, Code: journal.StepIn})
 		v = l.after(150 * time.Second)
 		require.NotNil(t, v.Away.Verdict, v.Sentence())
 		assert.Less(t, math.Abs(v.Away.Verdict.Shift), 0.2, "the meter of the bench is off by little")
 		assert.Len(t, l.kinds(journal.Checked), 1)
-		l.Post(run.Intent{Kind: run.WantImmersed})
+		l.Post(intent.Intent{Kind: intent.Immersed})
 		v = l.after(60 * time.Second)
 		assert.Nil(t, v.Away)
 		assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())

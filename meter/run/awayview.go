@@ -6,17 +6,18 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // lookAway puts a check in standards into the view.
-func (s *State) lookAway(v *View) {
+func (s *State) lookAway(v *view.View) {
 	v.Verified = s.verified
 	a := &s.away
 	if !a.on() {
 		v.Standards = s.offered
 		return
 	}
-	w := &Away{Stage: a.proc.Stage(), End: math.NaN(), Verdict: a.verdict}
+	w := &view.Away{Stage: a.proc.Stage(), End: math.NaN(), Verdict: a.verdict}
 	if a.back() {
 		w.Stage = calib.Done
 	} else {
@@ -27,7 +28,7 @@ func (s *State) lookAway(v *View) {
 			w.Odd = a.proc.Why()
 		}
 		if g := a.proc.Gather(); g != nil {
-			if e, k := g.Latest(), calib.NernstSlope(g.Temp()); e.Known && e.SD < VagueSD*k {
+			if e, k := g.Latest(), calib.NernstSlope(g.Temp()); e.Known && e.SD < view.VagueSD*k {
 				w.End, w.SD = calib.IdealPH(e.MV, g.Temp()), e.SD/k
 			}
 		}

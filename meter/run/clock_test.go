@@ -15,6 +15,8 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/session"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // steadyMeter sends readings, none at the moment of another event.
@@ -71,7 +73,7 @@ func TestClockSteps(t *testing.T) {
 			var same []journal.Event
 			for _, e := range stepped {
 				if e.Kind == journal.Remarked {
-					assert.Equal(t, run.ClockStep, e.Remark.Code)
+					assert.Equal(t, session.ClockStep, e.Remark.Code)
 					remarks = append(remarks, e.Remark.Text)
 					continue
 				}
@@ -100,7 +102,7 @@ func TestClockSteps(t *testing.T) {
 
 // clockRun is forty seconds of a run, in the middle of which the clock is set
 // by a step.
-func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views []run.View) {
+func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views []view.View) {
 	synctest.Test(t, func(t *testing.T) {
 		log := &kept{}
 		log.Append(&journal.Event{})
@@ -108,7 +110,7 @@ func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views [
 		require.NoError(t, err)
 		begin := time.Now()
 		now := func() float64 { return time.Since(begin).Seconds() }
-		s := run.NewSession(k, steadyMeter{}, now, nil)
+		s := session.NewSession(k, steadyMeter{}, now, nil)
 		s.WatchClock(func() time.Time {
 			at := wall(now())
 			if now() > 20 {

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // ErrNoCheck is the error of an answer to a CHECK while none is asked.
@@ -24,7 +25,7 @@ func (s State) confirm() State {
 		s.advice = nil
 		return s
 	}
-	var v View
+	var v view.View
 	a := s.advise(&v, est, s.T)
 	faulty := s.advice != nil && s.advice.Reason == coach.Faulty.String()
 	s.advice = nil

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Correction is what the journal records when the addition with sequence
@@ -31,25 +32,25 @@ func (s State) Correction(seq int64, titrant string, drops, ml float64, reason s
 
 // InForce is the addition with a sequence number, 0 for the latest; false when there is none
 // or it was withdrawn.
-func (s State) InForce(seq int64) (Entry, bool) {
+func (s State) InForce(seq int64) (view.Entry, bool) {
 	if seq == 0 {
 		return s.Latest()
 	}
-	i := slices.IndexFunc(s.entries, func(e Entry) bool { return e.Seq == seq && !e.Undone })
+	i := slices.IndexFunc(s.entries, func(e view.Entry) bool { return e.Seq == seq && !e.Undone })
 	if i < 0 {
-		return Entry{}, false
+		return view.Entry{}, false
 	}
 	return s.entries[i], true
 }
 
 // Latest is the latest addition in force.
-func (s State) Latest() (Entry, bool) {
+func (s State) Latest() (view.Entry, bool) {
 	for i := len(s.entries) - 1; i >= 0; i-- {
 		if !s.entries[i].Undone {
 			return s.entries[i], true
 		}
 	}
-	return Entry{}, false
+	return view.Entry{}, false
 }
 
 // Addition is what the journal records for drops, or for mL when drops is 0,

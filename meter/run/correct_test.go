@@ -15,6 +15,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -72,13 +74,13 @@ func TestSessionCorrectsTheSimulatedBeaker(t *testing.T) {
 		clock := sim.NewClock(1)
 		k, err := run.NewKeeper(first(t, p), &run.Discard{}, wall)
 		require.NoError(t, err)
-		s := run.NewSession(k, b.Source(clock, time.Second), clock.Seconds, b)
+		s := session.NewSession(k, b.Source(clock, time.Second), clock.Seconds, b)
 		ctx, cancel := context.WithCancel(t.Context())
 		ended := make(chan error, 1)
 		go func() { ended <- s.Run(ctx) }()
-		s.Post(run.Intent{Kind: run.WantAdd, Titrant: "acid", Drops: 6})
-		s.Post(run.Intent{Kind: run.WantCorrect, Drops: 60, Text: "a slip of the finger"})
-		s.Post(run.Intent{Kind: run.WantCorrect, Drops: -1})
+		s.Post(intent.Intent{Kind: intent.Add, Titrant: "acid", Drops: 6})
+		s.Post(intent.Intent{Kind: intent.Correct, Drops: 60, Text: "a slip of the finger"})
+		s.Post(intent.Intent{Kind: intent.Correct, Drops: -1})
 		time.Sleep(2 * time.Minute)
 		v := <-s.Views()
 		require.Len(t, v.Entries, 1)
@@ -130,7 +132,7 @@ func TestAlarmWithinASecond(t *testing.T) {
 		clock, log := sim.NewClock(1), &leaky{}
 		k, err := run.NewKeeper(first(t, p), log, wall)
 		require.NoError(t, err)
-		s := run.NewSession(k, b.Source(clock, 500*time.Millisecond), clock.Seconds, b)
+		s := session.NewSession(k, b.Source(clock, 500*time.Millisecond), clock.Seconds, b)
 		ctx, cancel := context.WithCancel(t.Context())
 		defer cancel()
 		go s.Run(ctx)
@@ -143,7 +145,7 @@ func TestAlarmWithinASecond(t *testing.T) {
 		time.Sleep(time.Second + 10*time.Millisecond)
 		assert.Contains(t, (<-s.Views()).Alarm, "no space left")
 		clock.Resume()
-		s.Post(run.Intent{Kind: run.WantAdd, Titrant: "acid", Drops: 3})
+		s.Post(intent.Intent{Kind: intent.Add, Titrant: "acid", Drops: 3})
 		time.Sleep(10 * time.Second)
 		v := <-s.Views()
 		assert.Less(t, v.Age, 1.0, "readings go on")

@@ -7,22 +7,23 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Looks reports whether a run looks for an amount and not for a pH.
 func (s State) Looks() bool { return s.bench.Guide != nil }
 
 // Finding is the answer at a time; nil where none is looked for, or nothing can be said.
-func (s State) Finding(now float64) *Finding { return s.finding(s.track.Estimate(now)) }
+func (s State) Finding(now float64) *view.Finding { return s.finding(s.track.Estimate(now)) }
 
-func (s *State) finding(est probe.Estimate) *Finding {
+func (s *State) finding(est probe.Estimate) *view.Finding {
 	g, ok := s.bench.Guide.(*find.Bench)
 	if !ok {
 		return nil
 	}
 	est = s.sober(est)
 	h := s.history()
-	if est.State != probe.Empty && est.State != probe.Moving && est.SD < VagueSD && !s.track.Unread() {
+	if est.State != probe.Empty && est.State != probe.Moving && est.SD < view.VagueSD && !s.track.Unread() {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
 	return FindingOf(g, s.Setup, h)
@@ -30,12 +31,12 @@ func (s *State) finding(est probe.Estimate) *Finding {
 
 // FindingOf is the answer that a history gives on the bench of a plan, whoever has made
 // it; nil where nothing can be said.
-func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
+func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *view.Finding {
 	bel, err := g.Believe(h)
 	if err != nil {
 		return nil
 	}
-	f := &Finding{Found: bel.Found(), Strong: true}
+	f := &view.Finding{Found: bel.Found(), Strong: true}
 	for _, p := range g.Parts {
 		for _, n := range p.Dry.Totals {
 			f.Strong = f.Strong && n == 0
@@ -56,7 +57,7 @@ func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
 
 // beside are the volumes of the equivalence points with the same bottle before and after
 // one, mL; 0 for none. Of a strong acid or base there is one leap, parted by carbonate.
-func beside(f *Finding, i int) (prev, next float64) {
+func beside(f *view.Finding, i int) (prev, next float64) {
 	st := f.Stations
 	if f.Strong {
 		return 0, 0
@@ -102,7 +103,7 @@ func (s State) FoundSteps() []FoundStep {
 		return nil
 	}
 	h := s.history()
-	if est := s.sober(s.track.Estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < VagueSD {
+	if est := s.sober(s.track.Estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < view.VagueSD {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)], coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
 	var out []FoundStep
@@ -113,7 +114,7 @@ func (s State) FoundSteps() []FoundStep {
 			step.ML += a.Volume.Millilitres()
 		}
 		if bel, err := g.Believe(coach.History{Additions: h.Additions[:n], Observations: h.Observations[:i+1]}); err == nil {
-			f := Finding{Found: bel.Found()}
+			f := view.Finding{Found: bel.Found()}
 			step.Words = f.Short() + ", " + f.Percent()
 		}
 		out = append(out, step)

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // offerAge is how long a beaker has been left alone, s, before an addition that is held
@@ -14,15 +15,15 @@ import (
 const offerAge = 45.0
 
 // held is what may be given now instead of waiting; nil for nothing.
-func (s *State) held(a coach.Advice, est probe.Estimate) *Offer {
+func (s *State) held(a coach.Advice, est probe.Estimate) *view.Offer {
 	if !a.Held() || s.bench.Guide != nil || s.age() < offerAge {
 		return nil
 	}
 	wait := s.request(est).Now.Longest()
 	if len(a.Mistakes) > 0 || a.Asking {
-		return &Offer{Asks: true, Unsafe: a.Asking, After: math.NaN(), Wait: wait}
+		return &view.Offer{Asks: true, Unsafe: a.Asking, After: math.NaN(), Wait: wait}
 	}
-	o := Offer{Titrant: s.Setup.Stocks[a.Stock].Name, Drops: s.inItsUnit(a).Drops, Volume: a.Volume, After: a.After, Wait: wait}
+	o := view.Offer{Titrant: s.Setup.Stocks[a.Stock].Name, Drops: s.inItsUnit(a).Drops, Volume: a.Volume, After: a.After, Wait: wait}
 	return &o
 }
 

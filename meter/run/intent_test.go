@@ -15,19 +15,22 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/session"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
 // live is a session on the simulated bench with its own time.
 type live struct {
-	*run.Session
+	*session.Session
 	bench *sim.Bench
 	log   *kept
 	stop  func()
 }
 
 // going opens a session; to be called within a bubble of synctest.
-func going(t *testing.T, bench func(*sim.Bench) run.Dispenser) *live {
+func going(t *testing.T, bench func(*sim.Bench) session.Dispenser) *live {
 	t.Helper()
 	p := tris()
 	setup, err := recipe.Compile(p)
@@ -39,7 +42,7 @@ func going(t *testing.T, bench func(*sim.Bench) run.Dispenser) *live {
 	k, err := run.NewKeeper(first(t, p), l.log, wall)
 	require.NoError(t, err)
 	clock := sim.NewClock(1)
-	l.Session = run.NewSession(k, b.Source(clock, time.Second), clock.Seconds, bench(b))
+	l.Session = session.NewSession(k, b.Source(clock, time.Second), clock.Seconds, bench(b))
 	ctx, cancel := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() { ended <- l.Run(ctx) }()
@@ -47,10 +50,10 @@ func going(t *testing.T, bench func(*sim.Bench) run.Dispenser) *live {
 	return l
 }
 
-func at(b *sim.Bench) run.Dispenser { return b }
+func at(b *sim.Bench) session.Dispenser { return b }
 
 // after is the view when some time has passed, with all answers until then.
-func (l *live) after(d time.Duration) run.View {
+func (l *live) after(d time.Duration) view.View {
 	time.Sleep(d)
 	synctest.Wait()
 	return <-l.Views()
@@ -71,8 +74,8 @@ func TestAnswersAreAQueue(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		l := going(t, at)
 		defer l.stop()
-		l.Post(run.Intent{ID: 1, Kind: run.WantAdd, Titrant: "no such bottle", Drops: 3})
-		l.Post(run.Intent{ID: 2, Kind: run.WantRemark, Text: "stirred harder"})
+		l.Post(intent.Intent{ID: 1, Kind: intent.Add, Titrant: "no such bottle", Drops: 3})
+		l.Post(intent.Intent{ID: 2, Kind: intent.Remark, Text: "stirred harder"})
 		v := l.after(20 * time.Second)
 		require.Len(t, v.Answers, 2)
 		assert.Equal(t, int64(1), v.Answers[0].To.ID)
@@ -95,7 +98,7 @@ func TestAmountsWithoutSense(t *testing.T) {
 		v := l.after(60 * time.Second)
 		require.Equal(t, coach.Add, v.Advice.Do)
 		ordered := v.Advice.Drops
-		for i, in := range []run.Intent{
+		for i, in := range []intent.Intent{
 			{Titrant: "acid", Drops: 99999},
 			{Titrant: "acid", ML: 100},
 			{Titrant: v.Titrant, Drops: ordered*10 + 1},
@@ -115,7 +118,7 @@ func TestAmountsWithoutSense(t *testing.T) {
 		v = l.after(time.Second)
 		require.Len(t, v.Entries, 1)
 		assert.Equal(t, in.Drops, v.Entries[0].Drops)
-		l.Post(run.Intent{Kind: run.WantCorrect, Drops: 99999})
+		l.Post(intent.Intent{Kind: intent.Correct, Drops: 99999})
 		v = l.after(time.Second)
 		require.Len(t, v.Answers, 1)
 		assert.True(t, v.Answers[0].Asks, "a correction is asked about as well")
@@ -132,14 +135,14 @@ func TestDosingAndConfirmed(t *testing.T) {
 		v := l.after(60 * time.Second)
 		require.True(t, v.Ordered)
 		order := v.Advice.Drops
-		l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: 1})
-		l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: 2})
+		l.Post(intent.Intent{Kind: intent.Dose, Titrant: v.Titrant, Drops: 1})
+		l.Post(intent.Intent{Kind: intent.Dose, Titrant: v.Titrant, Drops: 2})
 		v = l.after(5 * time.Second)
 		require.NotNil(t, v.Falling)
 		assert.Equal(t, coach.Dosing, v.Advice.Reason)
 		assert.Equal(t, order, v.Advice.Drops)
 		assert.Len(t, l.kinds(journal.Dosing), 1, "the second drop says nothing new")
-		l.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: order})
+		l.Post(intent.Intent{Kind: intent.Add, Titrant: v.Titrant, Drops: order})
 		v = l.after(time.Second)
 		assert.Nil(t, v.Falling)
 		added := l.kinds(journal.Added)
@@ -154,22 +157,22 @@ func TestDeclinedAndImmersed(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		l := going(t, at)
 		defer l.stop()
-		l.Post(run.Intent{Kind: run.WantDecline})
-		l.Post(run.Intent{Kind: run.WantDose})
+		l.Post(intent.Intent{Kind: intent.Decline})
+		l.Post(intent.Intent{Kind: intent.Dose})
 		v := l.after(500 * time.Millisecond)
 		require.Len(t, v.Answers, 2)
 		assert.Contains(t, v.Answers[0].Text, "nothing is ordered now")
 		v = l.after(60 * time.Second)
 		require.True(t, v.Ordered)
-		l.Post(run.Intent{Kind: run.WantDose})
+		l.Post(intent.Intent{Kind: intent.Dose})
 		v = l.after(2 * time.Second)
 		require.NotNil(t, v.Falling)
-		l.Post(run.Intent{Kind: run.WantDecline})
+		l.Post(intent.Intent{Kind: intent.Decline})
 		v = l.after(20 * time.Second)
 		assert.Nil(t, v.Falling)
 		assert.Len(t, l.kinds(journal.Declined), 1)
 		assert.True(t, v.Ordered, "the advice is back")
-		l.Post(run.Intent{Kind: run.WantImmersed})
+		l.Post(intent.Intent{Kind: intent.Immersed})
 		l.after(time.Second)
 		assert.Len(t, l.kinds(journal.Immersed), 1)
 	})

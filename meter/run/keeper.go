@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Log is where events are written before they count.
@@ -82,7 +83,7 @@ func (k *Keeper) Take(e journal.Event) error {
 
 // Look is the view at run time t. When the advice is not the one given last it
 // is written to the log as given.
-func (k *Keeper) Look(t float64) View {
+func (k *Keeper) Look(t float64) view.View {
 	k.judge(t)
 	v := k.State.Look(t)
 	a := v.Record()

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // staleAfter is how old the last reading may be, s, to advise on it: three of
@@ -24,8 +25,8 @@ const (
 )
 
 // Look computes the view at time now, s since the start of the run.
-func (s State) Look(now float64) View {
-	v := View{
+func (s State) Look(now float64) view.View {
+	v := view.View{
 		T: now, Version: s.version, Name: s.Setup.Plan.Name,
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
@@ -63,7 +64,7 @@ func (s State) Look(now float64) View {
 	s.lookAtCalibration(&v)
 	s.lookAway(&v)
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
-		v.Note = UnknownComposition
+		v.Note = view.UnknownComposition
 	}
 	if v.Advice.Do == coach.Stop {
 		var words string
@@ -77,7 +78,7 @@ func (s State) Look(now float64) View {
 	return v
 }
 
-func (s *State) lookAtReading(v *View, now float64) {
+func (s *State) lookAtReading(v *view.View, now float64) {
 	est := s.sober(s.track.Estimate(now))
 	v.Settling = est
 	if moves := s.track.Moves(); len(moves) > 0 {
@@ -94,9 +95,9 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Was = s.order.was
 	}
 	if on, _ := s.track.Pickup(); on && v.Note == "" {
-		v.Note = pickupWords
+		v.Note = view.PickupWords
 	}
-	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
+	if _, bad := view.Unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
 	s.lookAtCheck(v, est)
@@ -117,7 +118,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 // advise says what to do: while drops fall, what was ordered; else nothing on a
 // line that fails or a reading that behaves as no sound one does; else what the
 // coach says, an order staying as it is while it is right.
-func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
+func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advice {
 	if s.away.on() {
 		return s.awayAdvice(coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance})
 	}
@@ -154,7 +155,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.order.advice != nil && s.leaves(est):
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case !s.unmoved() && !s.isAsked() && (est.SD >= VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
+	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:
 		return s.kept(s.asked(est), idle, est)
 	}

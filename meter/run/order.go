@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // order is an addition that was advised and stands until it is carried out,
@@ -50,7 +51,7 @@ func (s State) advised(e journal.Event) State {
 	if s.yields = nil; a.Do == coach.Stop.String() {
 		est := s.track.Estimate(e.T)
 		s.yields = s.bench.Yields(s.closedBy(est))
-		s.done = &done{Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.inForce()}
+		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.inForce()}
 	} else if a.Do == coach.Add.String() {
 		s.done = nil
 	}
@@ -139,7 +140,7 @@ func (s State) immerse(e journal.Event) State {
 
 // falling reports whether the order that stands is being carried out: somebody
 // said so, or the reading moves as it should.
-func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
+func (s *State) falling(est probe.Estimate, now float64) (f view.Falling, ok bool) {
 	o := &s.order
 	if o.advice == nil {
 		return f, false
@@ -156,11 +157,11 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 		ok = true
 	}
 	if !ok && o.dosed > 0 {
-		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= s.askTold()}
+		f = view.Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= s.askTold()}
 		ok = true
 	}
 	if !ok && s.unseen(est, now) {
-		f = Falling{Since: o.t, Rest: true, Asks: true}
+		f = view.Falling{Since: o.t, Rest: true, Asks: true}
 		return f, true
 	}
 	if f.Asks {

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // For looking back on a run: what the coach knew at some moment of it.
@@ -32,7 +33,7 @@ func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(no
 // better one. It is a wait when the reading is too vague for any addition.
 func (s State) Safe(now float64) coach.Advice {
 	est := s.Settling(now)
-	if est.State == probe.Empty || est.SD >= VagueSD {
+	if est.State == probe.Empty || est.SD >= view.VagueSD {
 		return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
 	}
 	r := s.request(est)
@@ -50,7 +51,7 @@ func (s State) PH() float64 {
 
 // LookAgain is Look with the curve, which is taken from an earlier view while
 // nothing but the present reading has changed.
-func (s State) LookAgain(now float64, old View) View {
+func (s State) LookAgain(now float64, old view.View) view.View {
 	v := s.Look(now)
 	s.Draw(&v, old)
 	return v
@@ -58,7 +59,7 @@ func (s State) LookAgain(now float64, old View) View {
 
 // Draw puts the curve into a view of this state: that of an earlier view while nothing but
 // the present reading has changed, else as believed now.
-func (s State) Draw(v *View, old View) {
+func (s State) Draw(v *view.View, old view.View) {
 	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
 		v.Curve = s.Curve(span(v))
 	}

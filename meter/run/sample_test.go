@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -67,7 +68,7 @@ func record(t *testing.T, path string, seed uint64) (*bench, *journal.Writer) {
 }
 
 // second lets a second pass and gives the view at its end.
-func (b *bench) second() run.View {
+func (b *bench) second() view.View {
 	b.t.Helper()
 	b.sec++
 	b.sim.Advance(b.sec)
@@ -75,7 +76,7 @@ func (b *bench) second() run.View {
 	return b.keep.Look(b.sec)
 }
 
-func (b *bench) seconds(n int) (v run.View) {
+func (b *bench) seconds(n int) (v view.View) {
 	for range n {
 		v = b.second()
 	}

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -42,7 +43,7 @@ type State struct {
 	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
-	entries   []Entry
+	entries   []view.Entry
 	observed  []coach.Observation // of earlier compositions, in terms of additions in force
 	confirmed []string            // codes of what a person has looked at, or agreed to
 	looks     []looked            // for mistakes that were named

@@ -12,6 +12,8 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // ByHand is the source of a run whose readings a person reads off and types.
@@ -38,28 +40,28 @@ const (
 func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
-func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *Next {
+func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *view.Next {
 	if s.byHand && s.away.on() && !s.away.back() {
-		return &Next{Stands: true}
+		return &view.Next{Stands: true}
 	}
 	if !s.byHand || a.Do != coach.Wait || s.away.on() {
 		return nil
 	}
 	switch {
 	case !s.last.any || a.Reason == coach.Stale || a.Reason == coach.Faulty:
-		return &Next{}
+		return &view.Next{}
 	case s.track.Unread():
 		from := s.begun
 		if en, ok := s.Latest(); ok {
 			from = en.T
 		}
-		wait := math.Ceil((readMixing+readTaus*est.Tau)/ToldStep) * ToldStep
-		return &Next{In: from + min(max(wait, readFirst), readLatest) - now, Mixing: true}
+		wait := math.Ceil((readMixing+readTaus*est.Tau)/view.ToldStep) * view.ToldStep
+		return &view.Next{In: from + min(max(wait, readFirst), readLatest) - now, Mixing: true}
 	}
 	if s.track.Stands() && a.Reason != coach.HandsOff {
-		return &Next{In: s.last.t + readCreep - now, Creeps: true}
+		return &view.Next{In: s.last.t + readCreep - now, Creeps: true}
 	}
-	return &Next{In: s.last.t + readAgain - now, Stands: a.Reason == coach.HandsOff}
+	return &view.Next{In: s.last.t + readAgain - now, Stands: a.Reason == coach.HandsOff}
 }
 
 // readOff takes a typed value.
@@ -105,7 +107,7 @@ const (
 )
 
 // Slip says what is odd about a typed value, nil when nothing is.
-func (s State) Slip(t, ph float64, decimals int) *Slip {
+func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
 	if s.away.on() && ph >= lowestRead && ph <= highestRead {
 		return nil // the standard asks
 	}
@@ -122,13 +124,13 @@ func (s State) Slip(t, ph float64, decimals int) *Slip {
 	near := math.Max(slipNear, slipNearSDs*sd)
 	switch off := math.Abs(ph - at); {
 	case !within && meant == "":
-		return &Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
+		return &intent.Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
 	case !within:
-		return &Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
+		return &intent.Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
 	case meant == "" || sd > vagueAt || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
 		return nil
 	}
-	return &Slip{Typed: typed, Meant: meant, Why: fmt.Sprintf("is far from %.2f, where it should be", at)}
+	return &intent.Slip{Typed: typed, Meant: meant, Why: fmt.Sprintf("is far from %.2f, where it should be", at)}
 }
 
 // due is where the reading should be now, give or take.

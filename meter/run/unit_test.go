@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -30,7 +31,7 @@ func TestGivenInMillilitres(t *testing.T) {
 	k, err := run.NewKeeper(first(t, p), log, wall)
 	require.NoError(t, err)
 	b := &bench{t: t, sim: s, keep: k}
-	var v run.View
+	var v view.View
 	asked := false
 	for range 1200 {
 		if v = b.second(); v.Advice.Do == coach.Stop {

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // walker is an electrode that is carried about: it follows the pH of what it is in
@@ -50,7 +51,7 @@ func walkingIn(t *testing.T, p recipe.Plan) *walker {
 }
 
 // in lets the electrode stand in a pH for some seconds and is the view then.
-func (w *walker) in(ph float64, seconds int) (v run.View) {
+func (w *walker) in(ph float64, seconds int) (v view.View) {
 	w.t.Helper()
 	for range seconds {
 		w.sec++
@@ -67,13 +68,13 @@ func (w *walker) in(ph float64, seconds int) (v run.View) {
 	return v
 }
 
-func (w *walker) step(step string, standards ...journal.Standard) run.View {
+func (w *walker) step(step string, standards ...journal.Standard) view.View {
 	w.t.Helper()
 	require.NoError(w.t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Checking, Checking: &journal.CheckStep{Step: step, Standards: standards}}))
 	return w.keep.Look(w.sec)
 }
 
-func (w *walker) back() run.View {
+func (w *walker) back() view.View {
 	w.t.Helper()
 	require.NoError(w.t, w.keep.Immerse(w.sec))
 	return w.keep.Look(w.sec)

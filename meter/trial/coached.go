@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Limits of the coach and what it is asked to live with.
@@ -70,7 +71,7 @@ type pupil struct {
 	*game
 	keeper    *run.Keeper
 	touched   float64 // when something was last added
-	order     run.View
+	order     view.View
 	confirmed []string
 	checking  float64 // since when a confirmed check has stood; 0 when none does
 	asked     bool    // the check in sight is being looked at
@@ -130,7 +131,7 @@ func (p *pupil) act(wait float64) error {
 }
 
 // give begins to give what is ordered.
-func (p *pupil) give(v run.View) error {
+func (p *pupil) give(v view.View) error {
 	p.order = v
 	if err := p.add(v.Advice.Stock, v.Advice.Drops); err != nil {
 		return err
@@ -201,7 +202,7 @@ func (p *pupil) name(codes []string) {
 }
 
 // tell writes one line of the story.
-func (p *pupil) tell(v run.View) {
+func (p *pupil) tell(v view.View) {
 	s, a := v.Settling, v.Advice
 	fmt.Fprintf(p.story, "%5.0f s  reads %.*f  electrode %.3f of %.3f  end %.3f ± %.3f (can be %.3f) %s, tau %.1f of %.1f  aim %.3f  %s %s",
 		p.t, v.Decimals, v.PH, p.sim.Shown(), p.sim.True(), s.End, s.SD, s.FinalSD, s.State, s.Tau, p.bench.Truth.Tau, a.Aim, a.Do, a.Reason)

@@ -17,6 +17,8 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
@@ -193,7 +195,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 
 // hold holds the run until it has ended.
 func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
-	session := run.NewSession(k, s.source, s.clock.Seconds, s.plate)
+	session := session.NewSession(k, s.source, s.clock.Seconds, s.plate)
 	session.Recall = s.recall
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
@@ -244,7 +246,7 @@ func (s *stand) practice() tui.Practice {
 		return "What was wrong is found. Now finish the buffer: to the aim, read at rest, then q."
 	}
 	p.Ways = ways
-	p.Name = func(row int, by tui.Evidence) (run.Intent, bool) {
+	p.Name = func(row int, by tui.Evidence) (intent.Intent, bool) {
 		k := kinds[row]
 		if s.e.Has(k.Name) {
 			s.found[k.Name] = true
@@ -265,12 +267,12 @@ var ways = []menu.Row{
 
 // name answers a person who takes a fault for the one at work. found is how many
 // right ones have been named.
-func (s *stand) name(k sim.FaultKind, by tui.Evidence, found int) (in run.Intent, over bool) {
+func (s *stand) name(k sim.FaultKind, by tui.Evidence, found int) (in intent.Intent, over bool) {
 	way := practice.Unsaid
 	if all := practice.Ways(); by.Way >= 0 && by.Way < len(all) {
 		way = all[by.Way]
 	}
-	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode(k.Name, by.At, by.Addition, way)}
+	in = intent.Intent{Kind: intent.Remark, Code: practice.FaultCode(k.Name, by.At, by.Addition, way)}
 	switch {
 	case !s.e.Has(k.Name):
 		in.Text = "no, it is not that: " + k.Title

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
@@ -56,7 +57,7 @@ func (t *Asked) goOn(args []string) error {
 	}
 	done()
 	tellResumed(t.Talk, path, r)
-	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
+	s := session.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
 	t.watchClock(s, b)
 	return t.show(s, r.Keeper, path)

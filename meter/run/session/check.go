@@ -1,9 +1,10 @@
-package run
+package session
 
 import (
 	"errors"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/intent"
 )
 
 // Dipper is a simulated bench whose electrode can be taken out of the beaker. A real
@@ -21,7 +22,7 @@ type Dipper interface {
 const rinsed = 5.8
 
 // check takes a step of a check in standards.
-func (s *Session) check(in Intent, t float64) error {
+func (s *Session) check(in intent.Intent, t float64) error {
 	d, dips := s.bench.(Dipper)
 	dips = dips && d.Dips()
 	switch {

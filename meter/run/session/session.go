@@ -1,4 +1,4 @@
-package run
+package session
 
 import (
 	"context"
@@ -9,6 +9,9 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -23,19 +26,19 @@ type Dispenser interface {
 // Session is a run in time: a source of readings, a clock and a person around
 // a Keeper. One goroutine, that of Run, owns the state.
 type Session struct {
-	keeper *Keeper
+	keeper *run.Keeper
 	source meter.Source
 	now    func() float64
 	bench  Dispenser
-	Recall Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
+	Recall run.Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
 
 	mu      sync.Mutex
-	intents []Intent
+	intents []intent.Intent
 	wake    chan struct{}
-	views   chan View
-	last    View
+	views   chan view.View
+	last    view.View
 	heard   bool // a report has come since the last tick
-	said    []Answer
+	said    []intent.Answer
 	giving  *giving // into a simulated beaker; nil when nothing falls
 
 	wall   func() time.Time // nil when nobody looks at it
@@ -45,13 +48,13 @@ type Session struct {
 
 // NewSession prepares a run. now is the run time in seconds, which the
 // readings' own times must follow; bench may be nil.
-func NewSession(k *Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
-	return &Session{keeper: k, source: src, now: now, bench: bench, wake: make(chan struct{}, 1), views: make(chan View, 1)}
+func NewSession(k *run.Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
+	return &Session{keeper: k, source: src, now: now, bench: bench, wake: make(chan struct{}, 1), views: make(chan view.View, 1)}
 }
 
 // Post hands over what a person wants. It never blocks and never loses one;
 // they are carried out in the order in which they came.
-func (s *Session) Post(in Intent) {
+func (s *Session) Post(in intent.Intent) {
 	s.mu.Lock()
 	s.intents = append(s.intents, in)
 	s.mu.Unlock()
@@ -63,7 +66,7 @@ func (s *Session) Post(in Intent) {
 
 // Views delivers the latest view; one that nobody took is replaced by the next.
 // The channel is closed when Run returns.
-func (s *Session) Views() <-chan View { return s.views }
+func (s *Session) Views() <-chan view.View { return s.views }
 
 // lookEvery is how often the view is made anew for readings: often enough for an
 // eye, seldom enough for a battery, and also without a reading, so that a silent
@@ -166,14 +169,14 @@ func (s *Session) report(r meter.Report) {
 	e := journal.Event{T: s.now()}
 	switch r.Kind {
 	case meter.GotReading:
-		e.Kind, e.Reading, e.Raw = journal.Read, Recorded(r.Reading), r.Reading.Raw
+		e.Kind, e.Reading, e.Raw = journal.Read, run.Recorded(r.Reading), r.Reading.Raw
 	case meter.GotBadLine:
 		e.Kind, e.Raw, e.Why = journal.BadLine, r.Text, whyBad(r.Err)
 	case meter.GotLink:
 		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text, Poor: (r.Link == meter.Live || r.Link == meter.Quiet) && r.Err != nil}
 	}
 	if err := s.keeper.Take(e); err != nil {
-		s.answer(Intent{}, "", err)
+		s.answer(intent.Intent{}, "", err)
 	}
 }
 

@@ -1,4 +1,4 @@
-package run
+package intent
 
 // Answer is what came of one thing that a person wanted.
 type Answer struct {

@@ -1,4 +1,4 @@
-package run
+package view
 
 import (
 	"example.org/halfdrop/chem"
@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -68,9 +69,9 @@ type View struct {
 
 	Curve []coach.CurvePoint // as believed, from the start to well past the aim
 
-	Giving  *Giving  // drops that the simulated bench lets fall now
-	Heard   int64    // the latest Intent that was carried out or refused, by its ID
-	Answers []Answer // what came of what the person asked for, since the last view that was taken
+	Giving  *Giving         // drops that the simulated bench lets fall now
+	Heard   int64           // the latest Intent that was carried out or refused, by its ID
+	Answers []intent.Answer // what came of what the person asked for, since the last view that was taken
 
 	Cautions    []string            // what is to be said of the calibration
 	Doubtful    string              // not empty when the aim is reached and the calibration is in doubt: in a word or two

@@ -1,4 +1,4 @@
-package run
+package view
 
 import (
 	"slices"
@@ -150,7 +150,7 @@ func (v View) Named() (out [][2]string) {
 		out = append(out, [2]string{m.Code, m.Name})
 	}
 	if v.Advice.Reason == coach.Faulty {
-		if f, bad := unsound(v.Spotted); bad {
+		if f, bad := Unsound(v.Spotted); bad {
 			out = append(out, [2]string{f.Code(), f.Evidence})
 		}
 	}
@@ -158,7 +158,7 @@ func (v View) Named() (out [][2]string) {
 }
 
 // called is what a code of the CHECK in sight is called.
-func (v View) called(code string) (string, bool) {
+func (v View) Called(code string) (string, bool) {
 	for _, n := range v.Named() {
 		if n[0] == code {
 			return n[1], true
@@ -168,7 +168,7 @@ func (v View) called(code string) (string, bool) {
 }
 
 // unsound is the weightiest finding that forbids an addition now.
-func unsound(list []spot.Finding) (spot.Finding, bool) {
+func Unsound(list []spot.Finding) (spot.Finding, bool) {
 	i := slices.IndexFunc(list, func(f spot.Finding) bool { return f.Bad })
 	if i < 0 {
 		return spot.Finding{}, false

@@ -1,4 +1,4 @@
-package run
+package view
 
 import (
 	"example.org/halfdrop/chem/coach"

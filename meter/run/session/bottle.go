@@ -1,10 +1,12 @@
-package run
+package session
 
 import (
 	"errors"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 )
 
 // Shelf is a Dispenser that can be given another bottle.
@@ -12,12 +14,12 @@ type Shelf interface {
 	Bring(recipe.Stock) error
 }
 
-func (s *Session) bottle(in Intent, t float64) (string, error) {
-	b, err := ParseBottle(in.Text)
+func (s *Session) bottle(in intent.Intent, t float64) (string, error) {
+	b, err := run.ParseBottle(in.Text)
 	if err != nil {
 		return "", err
 	}
-	e, err := BottleEvent(t, b)
+	e, err := run.BottleEvent(t, b)
 	if err != nil {
 		return "", err
 	}

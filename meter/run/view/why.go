@@ -1,4 +1,4 @@
-package run
+package view
 
 import (
 	"fmt"
@@ -52,7 +52,7 @@ func (v View) reason() string {
 	case coach.NoReading:
 		return "rinse and blot the electrode, stir, and let the meter send its first readings"
 	case coach.Settling:
-		if f, bad := unsound(v.Spotted); bad && f.Outside {
+		if f, bad := Unsound(v.Spotted); bad && f.Outside {
 			return "press i when the electrode is in the beaker: " + f.Evidence
 		}
 		return v.settlingWords()
@@ -127,7 +127,7 @@ func (v View) settlingWords() string {
 }
 
 func (v View) faultWords() string {
-	if f, bad := unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
+	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
 		return f.Words() + ". y: it was, and has been put right, c: it is fine"
 	}
 	switch {
@@ -241,4 +241,4 @@ func ended(text string) string {
 }
 
 // pickupWords are said of a meter that shows two lines.
-const pickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and check that its plug is home and dry"
+const PickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and check that its plug is home and dry"

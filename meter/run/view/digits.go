@@ -1,4 +1,4 @@
-package run
+package view
 
 import (
 	"fmt"
@@ -22,7 +22,7 @@ func Amount(drops float64, vol chem.Volume) string {
 	case drops == 0.5:
 		return "half a drop"
 	case drops > manyDrops:
-		return fmt.Sprintf("%s mL (%.0f drops)", millilitres(vol), drops)
+		return fmt.Sprintf("%s mL (%.0f drops)", Millilitres(vol), drops)
 	}
 	return fmt.Sprintf("%g drops", drops)
 }
@@ -38,7 +38,7 @@ func scale(v chem.Volume) string {
 	return text
 }
 
-func millilitres(v chem.Volume) string {
+func Millilitres(v chem.Volume) string {
 	ml := v.Millilitres()
 	switch {
 	case ml >= 100:

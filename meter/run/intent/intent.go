@@ -1,50 +1,50 @@
-package run
+package intent
 
 import "example.org/halfdrop/meter/journal"
 
 // IntentKind is what a person can want of a run.
-type IntentKind uint8
+type Kind uint8
 
 const (
 	// WantAdd records an addition that was made.
-	WantAdd IntentKind = iota
+	Add Kind = iota
 	// WantUndo withdraws the latest addition in force.
-	WantUndo
+	Undo
 	// WantConfirm answers a check: with a Code, that this is it; without, that it was
 	// looked at and is as planned. ML is a new mark, where one is asked for.
-	WantConfirm
+	Confirm
 	// WantRemark records words.
-	WantRemark
+	Remark
 	// WantEnd closes the run.
-	WantEnd
+	End
 	// WantCorrect restates an addition: another count, titrant or both.
-	WantCorrect
+	Correct
 	// WantDose says that the drops of the order fall: so many until now.
-	WantDose
+	Dose
 	// WantDecline says that nothing of the order was given.
-	WantDecline
+	Decline
 	// WantImmersed says that the electrode is in the beaker now.
-	WantImmersed
+	Immersed
 	// WantGoOn wants what is safe now, and not to wait for a better reading.
-	WantGoOn
+	GoOn
 	// WantBottle brings another titrant to the plate.
-	WantBottle
+	Bottle
 	// WantRead takes a value that was read off the display and typed.
-	WantRead
+	Read
 	// WantWarm says how warm the beaker is, by a thermometer.
-	WantWarm
+	Warm
 	// WantCheck is a step of a check of the electrode in standards; Code says which.
-	WantCheck
+	Check
 	// WantUnamend withdraws an amendment of the plan: that of Code, else the latest.
-	WantUnamend
+	Unamend
 	// WantNote puts on record what was weighed, a lot, or a name: see ParseNote.
-	WantNote
+	Note
 )
 
 // Intent is something a person wants.
 type Intent struct {
 	ID      int64 // of the front end, rising; comes back in View.Heard and in the Answer
-	Kind    IntentKind
+	Kind    Kind
 	Titrant string  // for WantAdd and WantDose; for WantCorrect empty when it was the right one
 	Drops   float64 // for WantAdd, WantCorrect and WantDose, in drops
 	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone

@@ -1,13 +1,15 @@
-package run
+package session
 
 import (
 	"fmt"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // correct restates an addition as the person says it was.
-func (s *Session) correct(in Intent, t float64) (string, error) {
+func (s *Session) correct(in intent.Intent, t float64) (string, error) {
 	if s.giving != nil && s.giving.told {
 		return "", errFalling
 	}
@@ -32,5 +34,5 @@ func (s *Session) correct(in Intent, t float64) (string, error) {
 		}
 	}
 	now, _ := s.keeper.State.InForce(c.Seq)
-	return fmt.Sprintf("corrected: %s of %s, not %s of %s", Amount(now.Drops, now.Volume), c.To.Titrant, Amount(old.Drops, old.Volume), name), nil
+	return fmt.Sprintf("corrected: %s of %s, not %s of %s", view.Amount(now.Drops, now.Volume), c.To.Titrant, view.Amount(old.Drops, old.Volume), name), nil
 }

@@ -1,4 +1,4 @@
-package run
+package session
 
 import (
 	"errors"
@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Dripper is a Dispenser into which the drops of an addition fall one by one: the
@@ -32,12 +34,12 @@ var errFalling = errors.New("the drops are falling; it is recorded when all are 
 
 // giving is an addition to the simulated beaker that has begun.
 type giving struct {
-	Giving
+	view.Giving
 	pour  Pour
-	extra float64 // drops beyond it, that were let fall one by one
-	told  bool    // Enter was pressed: the rest falls by itself, and is recorded then
-	in    Intent  // of the Enter
-	next  float64 // s, when the next drop falls
+	extra float64       // drops beyond it, that were let fall one by one
+	told  bool          // Enter was pressed: the rest falls by itself, and is recorded then
+	in    intent.Intent // of the Enter
+	next  float64       // s, when the next drop falls
 }
 
 // fall lets the next drop fall, or the half of one that is left.
@@ -53,7 +55,7 @@ func (s *Session) beginGiving(titrant string, drops float64) error {
 	if err != nil {
 		return err
 	}
-	s.giving = &giving{Giving: Giving{Titrant: titrant, Drops: drops}, pour: p}
+	s.giving = &giving{Giving: view.Giving{Titrant: titrant, Drops: drops}, pour: p}
 	return nil
 }
 
@@ -64,7 +66,7 @@ func (s *Session) drips() bool {
 }
 
 // letFall lets drops fall until so many of a titrant have: Space was pressed.
-func (s *Session) letFall(in Intent) error {
+func (s *Session) letFall(in intent.Intent) error {
 	if !s.drips() || !(in.Drops > 0) {
 		return nil
 	}
@@ -93,7 +95,7 @@ func (s *Session) letFall(in Intent) error {
 // give begins to let an addition fall that is recorded when all of it is in. Of
 // what Space let fall it takes the rest; when that was another amount, what is
 // recorded is put in its place.
-func (s *Session) give(in Intent, a journal.Addition, t float64) error {
+func (s *Session) give(in intent.Intent, a journal.Addition, t float64) error {
 	if g := s.giving; g != nil && (g.Titrant != a.Titrant || g.Drops != a.Drops || g.extra > 0) {
 		if err := s.takeBack(); err != nil {
 			return err
