@@ -90,3 +90,17 @@ func (b *bench) add(titrant string, drops float64) {
 	require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
 	require.NoError(b.t, b.sim.Dispense(titrant, drops, 0))
 }
+
+// kept is a log that keeps its events in memory.
+type kept struct {
+	run.Discard
+	events []journal.Event
+}
+
+func (k *kept) Append(e *journal.Event) error {
+	if err := k.Discard.Append(e); err != nil {
+		return err
+	}
+	k.events = append(k.events, *e)
+	return nil
+}

@@ -1,4 +1,4 @@
-package run_test
+package view_test
 
 import (
 	"testing"
