@@ -161,8 +161,9 @@ func (s State) checked(e journal.Event) (State, error) {
 	return s, nil
 }
 
-// unjudged is the verdict of a check that is over and not on record yet.
-func (s *State) unjudged() (payload json.RawMessage, ok bool) {
+// Unjudged is the verdict, as the journal keeps it, of a check that is over and whose verdict
+// is not on record yet; false for none.
+func (s State) Unjudged() (payload json.RawMessage, ok bool) {
 	a := &s.away
 	if !a.on() || !a.back() || a.verdict != nil {
 		return nil, false
@@ -187,6 +188,9 @@ func (s *State) electrode() string {
 // Away reports whether the electrode is out of the beaker for a check in standards,
 // so that what is read does not speak of it.
 func (s State) Away() bool { return s.away.on() }
+
+// AtStandards reports whether a check in standards goes on that has standards left to read.
+func (s State) AtStandards() bool { return s.away.on() && !s.away.back() }
 
 // StandardPH is the pH of the standard that a check is in, or waits to be put into, at the
 // temperature of the bench; false where none is in hand or the table has no value there.

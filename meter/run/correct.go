@@ -64,3 +64,15 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 	a.ML = phrase.Rounded(e.Volume.Millilitres(), 6)
 	return a, nil
 }
+
+// Additions are the additions in force, in the order in which they were keyed,
+// as the journal would record them.
+func (s State) Additions() []journal.Addition {
+	var out []journal.Addition
+	for _, e := range s.entries {
+		if !e.Undone {
+			out = append(out, journal.Addition{Titrant: s.Setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: phrase.Rounded(e.Volume.Millilitres(), 6)})
+		}
+	}
+	return out
+}

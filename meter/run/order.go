@@ -82,6 +82,10 @@ func (s State) advised(e journal.Event) State {
 	return s
 }
 
+// Given is the latest advice that was given since the composition changed; nil for none.
+// It must not be changed.
+func (s State) Given() *journal.Advice { return s.advice }
+
 // Order is the advice of the order that stands; nil when none does. It must not be changed.
 func (s State) Order() *journal.Advice { return s.order.advice }
 

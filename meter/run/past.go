@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -40,6 +41,12 @@ func (s State) Safe(now float64) coach.Advice {
 	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
 	return s.inItsUnit(s.bench.Advise(r))
 }
+
+// Ended is how the run was closed; nil while it goes on. It must not be changed.
+func (s State) Ended() *journal.End { return s.ended }
+
+// Version counts the events that changed more than the present reading.
+func (s State) Version() int { return s.version }
 
 // PH is the last reading as the run took it; NaN before one.
 func (s State) PH() float64 {

@@ -81,16 +81,32 @@ func (k *Keeper) Take(e journal.Event) error {
 	return nil
 }
 
+// syncer is a log whose events can wait for the disk.
+type syncer interface{ Sync() error }
+
+// Sync brings to the disk what waits for it, to be called while no event
+// comes: a meter that falls silent must not leave its last readings in memory,
+// and a file that has gone must show. A failure is kept as Alarm.
+func (k *Keeper) Sync() {
+	l, ok := k.log.(syncer)
+	if !ok {
+		return
+	}
+	if err := l.Sync(); err != nil {
+		k.Alarm = "not being recorded: " + phrase.Plain(err).Error()
+	}
+}
+
 // Look is the view at run time t. When the advice is not the one given last it
 // is written to the log as given.
 func (k *Keeper) Look(t float64) view.View {
 	k.judge(t)
 	v := k.State.Look(t)
 	a := v.Record()
-	if v.Outcome == "" && !sameAdvice(k.State.advice, a) { // nothing is advised after the end
+	if v.Outcome == "" && !sameAdvice(k.State.Given(), a) { // nothing is advised after the end
 		// A failure shows as Alarm; the advice itself is only words.
 		if err := k.Take(journal.Event{T: t, Kind: journal.Advised, Advice: &a}); err == nil {
-			v.Version = k.State.version
+			v.Version = k.State.Version()
 		}
 	}
 	v.Alarm = k.Alarm
@@ -99,7 +115,7 @@ func (k *Keeper) Look(t float64) view.View {
 
 // judge puts the verdict of a check in standards on record when it is over.
 func (k *Keeper) judge(t float64) {
-	if payload, ok := k.State.unjudged(); ok {
+	if payload, ok := k.State.Unjudged(); ok {
 		_ = k.Take(journal.Event{T: t, Kind: journal.Checked, Checked: payload}) // a failure shows as Alarm
 	}
 }
@@ -107,7 +123,7 @@ func (k *Keeper) judge(t float64) {
 // Immerse takes the word of a person that the electrode is in the beaker now; of a
 // check in standards that goes on, what was read so far is judged first.
 func (k *Keeper) Immerse(t float64) error {
-	if k.State.away.on() && !k.State.away.back() {
+	if k.State.AtStandards() {
 		if err := k.Take(journal.Event{T: t, Kind: journal.Checking, Checking: &journal.CheckStep{Step: journal.StepStop}}); err != nil {
 			return err
 		}
