@@ -41,6 +41,7 @@ var forbidden = []edge{
 	{from: "meter/run", to: "meter/sim", why: "a run is handed its source"},
 	{from: "meter/run", to: "meter/replay", why: "a run is handed its source"},
 	{from: "meter/run", to: "meter/run/session", why: "a state knows no clock and no keys"},
+	{from: "meter/run", to: "meter/run/keep", why: "a state knows no files", except: []string{"meter/run/keep", "meter/run/session"}},
 	{from: "meter/run/view", to: "os", why: "what is shown is pure"},
 	{from: "meter/run/view", to: "time", why: "what is shown is told the time"},
 	{from: "meter/run/intent", to: "chem", why: "what is wanted is in the person's words"},

@@ -23,8 +23,8 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/learn"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
@@ -187,12 +187,12 @@ func atThePlate(t *testing.T, do func(context.Context, *session.Session)) {
 		b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
 		require.NoError(t, err)
 		start, clock := time.Now(), sim.NewClock(1)
-		first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: sim.SourceName(7)})
+		first, err := keep.Begin(plan, start, keep.Origin{Program: madeBy(), Source: sim.SourceName(7)})
 		require.NoError(t, err)
 		log, err := shelf.CreateJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
 		require.NoError(t, err)
 		defer log.Close()
-		keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+		keeper, err := keep.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 		require.NoError(t, err)
 		s := session.NewSession(keeper, b.Source(clock, sim.Every), clock.Seconds, station.Plate{Bench: b})
 		// Readings come at half seconds; the looks of the run and the hands of the

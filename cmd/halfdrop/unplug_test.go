@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/serial"
@@ -100,11 +100,11 @@ type lineRun struct {
 func onLine(t *testing.T, port string) *lineRun {
 	t.Helper()
 	r := &lineRun{path: filepath.Join(t.TempDir(), "run.jsonl"), start: time.Now(), ended: make(chan error, 1)}
-	first, err := run.Begin(builtIn(t), r.start, run.Origin{Program: madeBy(), Source: port})
+	first, err := keep.Begin(builtIn(t), r.start, keep.Origin{Program: madeBy(), Source: port})
 	require.NoError(t, err)
 	r.log, err = shelf.CreateJournal(r.path, &first)
 	require.NoError(t, err)
-	keeper, err := run.NewKeeper(first, r.log, func(s float64) time.Time { return r.start.Add(time.Duration(s * 1e9)) })
+	keeper, err := keep.NewKeeper(first, r.log, func(s float64) time.Time { return r.start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
 	r.source, err = serial.Open(serial.Config{Name: port, Retry: 20 * time.Millisecond})
 	require.NoError(t, err)

@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -37,7 +38,7 @@ type person struct {
 	e      *practice.Exercise
 	bench  *sim.Bench
 	plate  *practice.Plate
-	keeper *run.Keeper
+	keeper *keep.Keeper
 	diary  *diary
 	now    float64
 }
@@ -69,7 +70,7 @@ func sitDown(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coachin
 	require.NoError(t, err)
 	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &diary{events: []journal.Event{first}}}
 	p.plate.Last = func() (journal.Kind, int64) { e := p.diary.events[len(p.diary.events)-1]; return e.Kind, e.Seq }
-	p.keeper, err = run.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
+	p.keeper, err = keep.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	if e.Calibrate != nil && choice > 0 {
 		p.calibrate(e.Calibrate.Choices[choice-1])

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
@@ -47,7 +48,7 @@ type clumsy struct {
 	bench *trial.Bench
 	sim   *sim.Bench
 	log   *memory
-	keep  *run.Keeper
+	keep  *keep.Keeper
 	plan  *coach.Bench
 	hands *hands.Hands
 	sec   float64
@@ -65,7 +66,7 @@ func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clum
 	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), hands: hands.New(kind, seed), bench: b, sim: s, log: &memory{}, worst: math.Inf(-1), dir: 1}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}}
 	require.NoError(t, c.log.Append(&first))
-	c.keep, err = run.NewKeeper(first, c.log, wall)
+	c.keep, err = keep.NewKeeper(first, c.log, wall)
 	require.NoError(t, err)
 	c.plan = c.keep.State.Bench()
 	c.comp = c.plan.Water.Plus(1, c.plan.Weighed)

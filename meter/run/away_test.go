@@ -13,7 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -226,7 +226,7 @@ func TestACheckIsOnRecord(t *testing.T) {
 	b.seconds(30)
 	was := b.keep.Look(b.sec)
 	require.NoError(t, w.Close())
-	r, err := run.Resume(path, dawn.Add(time.Hour))
+	r, err := keep.Resume(path, dawn.Add(time.Hour))
 	require.NoError(t, err)
 	defer r.Writer.Close()
 	v := r.Keeper.Look(r.Keeper.State.T)

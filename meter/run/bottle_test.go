@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -45,7 +46,7 @@ func TestBottleAtThePlate(t *testing.T) {
 	assert.InDelta(t, 0.4, a.ML, 1e-9, "its drops are 40 µL")
 	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
 	require.NoError(t, w.Close())
-	r, err := run.Resume(path, dawn.Add(time.Hour))
+	r, err := keep.Resume(path, dawn.Add(time.Hour))
 	require.NoError(t, err)
 	defer r.Writer.Close()
 	assert.Equal(t, v.Titrants, r.Keeper.Look(r.Keeper.State.T).Titrants)
@@ -60,7 +61,7 @@ func TestCoachUsesTheBottleBrought(t *testing.T) {
 	require.NoError(t, err)
 	s, err := sim.New(setup, sim.DefaultTruth(setup, 5))
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first(t, p), &run.Discard{}, wall)
+	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
 	require.NoError(t, err)
 	b := &bench{t: t, sim: s, keep: k}
 	b.seconds(40)

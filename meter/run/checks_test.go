@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -46,7 +47,7 @@ func newStand(t *testing.T, p recipe.Plan, truth func(*recipe.Setup, *sim.Truth)
 	}
 	s, err := sim.New(setup, tr)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first(t, p), &run.Discard{}, wall)
+	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
 	require.NoError(t, err)
 	return &stand{bench: &bench{t: t, sim: s, keep: k}}
 }
@@ -122,7 +123,7 @@ func asks(v view.View, of string) bool {
 // was about.
 func next(t *testing.T, s run.State, sec, ph float64, said []string) (view.View, float64) {
 	t.Helper()
-	k := run.ResumeKeeper(s, &run.Discard{}, wall)
+	k := keep.ResumeKeeper(s, &keep.Discard{}, wall)
 	r := rand.New(rand.NewPCG(uint64(1e4*ph), 5))
 	v := k.Look(sec)
 	for i := 1.0; i <= 60; i++ {

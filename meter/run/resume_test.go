@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // What is believed after a run is taken up again is what was believed before,
@@ -25,7 +25,7 @@ func TestResumeBringsBeliefBack(t *testing.T) {
 	before := b.seconds(60)
 	require.NoError(t, w.Close())
 
-	r, err := run.Resume(path, wall(180+42*60))
+	r, err := keep.Resume(path, wall(180+42*60))
 	require.NoError(t, err)
 	defer r.Writer.Close()
 	assert.False(t, r.Repair.Needed())
@@ -60,7 +60,7 @@ func TestResumeTornAndBackwards(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, f.Close())
 
-	r, err := run.Resume(path, dawn.Add(-time.Hour)) // the clock was set back
+	r, err := keep.Resume(path, dawn.Add(-time.Hour)) // the clock was set back
 	require.NoError(t, err)
 	defer r.Writer.Close()
 	assert.True(t, r.Repair.Needed(), "the torn tail is named")
@@ -68,7 +68,7 @@ func TestResumeTornAndBackwards(t *testing.T) {
 	assert.Equal(t, 10.0, r.Keeper.State.T)
 	assert.Len(t, r.Keeper.State.Additions(), 1)
 
-	_, err = run.Resume(path, dawn)
+	_, err = keep.Resume(path, dawn)
 	assert.ErrorIs(t, err, journal.ErrLocked, "one writer at a time")
 }
 
@@ -77,7 +77,7 @@ func TestHeldTimeStands(t *testing.T) {
 	b, w := record(t, path, 5)
 	b.seconds(10)
 	require.NoError(t, w.Close())
-	r, err := run.ResumeHeld(path, wall(1000))
+	r, err := keep.ResumeHeld(path, wall(1000))
 	require.NoError(t, err)
 	defer r.Writer.Close()
 	assert.Equal(t, 10.0, r.Keeper.State.T)
@@ -86,7 +86,7 @@ func TestHeldTimeStands(t *testing.T) {
 
 func TestListNamesWhatIsUnfinished(t *testing.T) {
 	folder := t.TempDir()
-	none, err := run.List(filepath.Join(folder, "not made yet"))
+	none, err := keep.List(filepath.Join(folder, "not made yet"))
 	require.NoError(t, err)
 	assert.Empty(t, none)
 
@@ -97,11 +97,11 @@ func TestListNamesWhatIsUnfinished(t *testing.T) {
 	require.NoError(t, done.keep.Take(journal.Event{T: 5, Kind: journal.Ended, End: &journal.End{Outcome: "in tolerance"}}))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "c.jsonl"), []byte("not a run\n"), 0o600))
 
-	all, err := run.List(folder)
+	all, err := keep.List(folder)
 	require.NoError(t, err)
 	require.Len(t, all, 3)
 	assert.Error(t, all[2].Err, "what is no journal is listed with its error")
-	left, err := run.Unfinished(folder)
+	left, err := keep.Unfinished(folder)
 	require.NoError(t, err)
 	require.Len(t, left, 1)
 	assert.Equal(t, "Tris, invented", left[0].Name)

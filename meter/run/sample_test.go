@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -47,7 +48,7 @@ func first(t testing.TB, p recipe.Plan) journal.Event {
 type bench struct {
 	t    *testing.T
 	sim  *sim.Bench
-	keep *run.Keeper
+	keep *keep.Keeper
 	sec  float64
 }
 
@@ -62,7 +63,7 @@ func record(t *testing.T, path string, seed uint64) (*bench, *journal.Writer) {
 	w, err := journal.Create(path, start)
 	require.NoError(t, err)
 	t.Cleanup(func() { w.Close() })
-	k, err := run.NewKeeper(start, w, wall)
+	k, err := keep.NewKeeper(start, w, wall)
 	require.NoError(t, err)
 	return &bench{t: t, sim: b, keep: k}, w
 }
@@ -93,7 +94,7 @@ func (b *bench) add(titrant string, drops float64) {
 
 // kept is a log that keeps its events in memory.
 type kept struct {
-	run.Discard
+	keep.Discard
 	events []journal.Event
 }
 

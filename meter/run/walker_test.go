@@ -12,7 +12,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -20,7 +20,7 @@ import (
 // with one time constant. It knows nothing of run, calib or sim.
 type walker struct {
 	t    *testing.T
-	keep *run.Keeper
+	keep *keep.Keeper
 	sec  float64
 	y    float64
 	r    *rand.Rand
@@ -44,7 +44,7 @@ func walkingIn(t *testing.T, p recipe.Plan) *walker {
 	t.Helper()
 	plan, err := json.Marshal(p)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(journal.Event{Seq: 1, At: nine, Kind: journal.Started, Start: &journal.Start{Format: 1, Plan: plan}}, &run.Discard{},
+	k, err := keep.NewKeeper(journal.Event{Seq: 1, At: nine, Kind: journal.Started, Start: &journal.Start{Format: 1, Plan: plan}}, &keep.Discard{},
 		func(s float64) time.Time { return nine.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	return &walker{t: t, keep: k, y: 4, r: rand.New(rand.NewPCG(5, 6))}

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -33,7 +34,7 @@ func coached(wait float64) func(*Bench, string, io.Writer) (Outcome, error) {
 }
 
 // playOn plays the bench to its end on a run that was opened.
-func playOn(b *Bench, k *run.Keeper, wait float64, name string, story io.Writer) (Outcome, error) {
+func playOn(b *Bench, k *keep.Keeper, wait float64, name string, story io.Writer) (Outcome, error) {
 	g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
 	if err != nil {
 		return Outcome{}, err
@@ -49,17 +50,17 @@ func playOn(b *Bench, k *run.Keeper, wait float64, name string, story io.Writer)
 
 // keeper opens a run on the plan of the bench that nobody records; known is what
 // it takes over from earlier ones.
-func keeper(b *Bench, known json.RawMessage) (*run.Keeper, error) { return keeperOf(b, known, "") }
+func keeper(b *Bench, known json.RawMessage) (*keep.Keeper, error) { return keeperOf(b, known, "") }
 
 // keeperOf is the same with the source of the readings.
-func keeperOf(b *Bench, known json.RawMessage, source string) (*run.Keeper, error) {
+func keeperOf(b *Bench, known json.RawMessage, source string) (*keep.Keeper, error) {
 	plan, err := json.Marshal(b.Plan)
 	if err != nil {
 		return nil, fmt.Errorf("trial: %w", err)
 	}
 	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan, Known: known, Source: source}}
 	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
-	k, err := run.NewKeeper(first, &run.Discard{}, at)
+	k, err := keep.NewKeeper(first, &keep.Discard{}, at)
 	if err != nil {
 		return nil, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
 	}
@@ -69,7 +70,7 @@ func keeperOf(b *Bench, known json.RawMessage, source string) (*run.Keeper, erro
 // pupil is a person who does what the coach says.
 type pupil struct {
 	*game
-	keeper    *run.Keeper
+	keeper    *keep.Keeper
 	touched   float64 // when something was last added
 	order     view.View
 	confirmed []string

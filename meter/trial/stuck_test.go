@@ -18,7 +18,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -109,7 +109,7 @@ type world struct {
 	r    *rand.Rand
 	b    *Bench
 	sim  *sim.Bench
-	k    *run.Keeper
+	k    *keep.Keeper
 	h    *hands.Hands
 	what string
 	told bool

@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui"
@@ -116,7 +117,7 @@ func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (strin
 		return "", remedy.With(err, "name another folder with --folder")
 	}
 	defer log.Close()
-	keeper, err := run.NewKeeper(first, st.watch(log), st.wall)
+	keeper, err := keep.NewKeeper(first, st.watch(log), st.wall)
 	if err != nil {
 		return "", err
 	}
@@ -131,7 +132,7 @@ func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (strin
 
 // kinded is a log that knows kind and number of its latest event.
 type kinded struct {
-	run.Log
+	keep.Log
 	kind journal.Kind
 	seq  int64
 }
@@ -146,14 +147,14 @@ func (w *kinded) Append(e *journal.Event) error {
 }
 
 // watch lets the plate see what is written: a correction on paper moves no drop.
-func (s *stand) watch(log run.Log) run.Log {
+func (s *stand) watch(log keep.Log) keep.Log {
 	w := &kinded{Log: log}
 	s.plate.Last = func() (journal.Kind, int64) { return w.kind, w.seq }
 	return w
 }
 
 // begin records what was so before the first reading.
-func (s *stand) begin(k *run.Keeper, cal *calib.Calibration) error {
+func (s *stand) begin(k *keep.Keeper, cal *calib.Calibration) error {
 	if cal != nil {
 		payload, err := json.Marshal(cal)
 		if err != nil {
@@ -176,7 +177,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	if err != nil {
 		return "", err
 	}
-	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	r, err := keep.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
 		return "", remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 	}
@@ -189,12 +190,12 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	}
 	st.plug()
 	at := r.Keeper.State
-	keeper := run.ResumeKeeper(at, st.watch(r.Writer), st.wall)
+	keeper := keep.ResumeKeeper(at, st.watch(r.Writer), st.wall)
 	return path, st.hold(ctx, keeper, front(*left))
 }
 
 // hold holds the run until it has ended.
-func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
+func (s *stand) hold(ctx context.Context, k *keep.Keeper, front practiceFront) error {
 	session := session.NewSession(k, s.source, s.clock.Seconds, s.plate)
 	session.Recall = s.recall
 	ctx, cancel := context.WithCancel(ctx)

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -101,7 +102,7 @@ func (t *Asked) run() error {
 	if err != nil {
 		return err
 	}
-	first, err := run.Begin(plan, start, run.Origin{Program: t.Program, Source: b.name, Operator: t.Operator})
+	first, err := keep.Begin(plan, start, keep.Origin{Program: t.Program, Source: b.name, Operator: t.Operator})
 	if err != nil {
 		return err
 	}
@@ -116,7 +117,7 @@ func (t *Asked) run() error {
 		return err
 	}
 	defer log.Close()
-	keeper, err := run.NewKeeper(first, log, b.wall)
+	keeper, err := keep.NewKeeper(first, log, b.wall)
 	if err != nil {
 		return err
 	}

@@ -14,7 +14,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -40,7 +40,7 @@ func (steadyMeter) Run(ctx context.Context, out chan<- meter.Report) error {
 
 // kept is a log that keeps its events in memory.
 type kept struct {
-	run.Discard
+	keep.Discard
 	events []journal.Event
 }
 
@@ -106,7 +106,7 @@ func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views [
 	synctest.Test(t, func(t *testing.T) {
 		log := &kept{}
 		log.Append(&journal.Event{})
-		k, err := run.NewKeeper(first(t, tris()), log, wall)
+		k, err := keep.NewKeeper(first(t, tris()), log, wall)
 		require.NoError(t, err)
 		begin := time.Now()
 		now := func() float64 { return time.Since(begin).Seconds() }

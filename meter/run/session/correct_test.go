@@ -13,8 +13,8 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
@@ -27,7 +27,7 @@ func TestSessionCorrectsTheSimulatedBeaker(t *testing.T) {
 		b, err := sim.New(setup, sim.DefaultTruth(setup, 8))
 		require.NoError(t, err)
 		clock := sim.NewClock(1)
-		k, err := run.NewKeeper(first(t, p), &run.Discard{}, wall)
+		k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
 		require.NoError(t, err)
 		s := session.NewSession(k, b.Source(clock, time.Second), clock.Seconds, b)
 		ctx, cancel := context.WithCancel(t.Context())
@@ -53,7 +53,7 @@ func TestSessionCorrectsTheSimulatedBeaker(t *testing.T) {
 
 // leaky is a log whose disk fills up.
 type leaky struct {
-	run.Discard
+	keep.Discard
 	full   atomic.Bool
 	synced atomic.Int64
 }
@@ -85,7 +85,7 @@ func TestAlarmWithinASecond(t *testing.T) {
 		b, err := sim.New(setup, sim.DefaultTruth(setup, 9))
 		require.NoError(t, err)
 		clock, log := sim.NewClock(1), &leaky{}
-		k, err := run.NewKeeper(first(t, p), log, wall)
+		k, err := keep.NewKeeper(first(t, p), log, wall)
 		require.NoError(t, err)
 		s := session.NewSession(k, b.Source(clock, 500*time.Millisecond), clock.Seconds, b)
 		ctx, cancel := context.WithCancel(t.Context())

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -26,7 +27,7 @@ type Dispenser interface {
 // Session is a run in time: a source of readings, a clock and a person around
 // a Keeper. One goroutine, that of Run, owns the state.
 type Session struct {
-	keeper *run.Keeper
+	keeper *keep.Keeper
 	source meter.Source
 	now    func() float64
 	bench  Dispenser
@@ -48,7 +49,7 @@ type Session struct {
 
 // NewSession prepares a run. now is the run time in seconds, which the
 // readings' own times must follow; bench may be nil.
-func NewSession(k *run.Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
+func NewSession(k *keep.Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
 	return &Session{keeper: k, source: src, now: now, bench: bench, wake: make(chan struct{}, 1), views: make(chan view.View, 1)}
 }
 

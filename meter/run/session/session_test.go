@@ -12,8 +12,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
@@ -37,7 +37,7 @@ func going(t *testing.T, bench func(*sim.Bench) session.Dispenser) *live {
 	require.NoError(t, err)
 	l := &live{bench: b, log: &kept{}}
 	l.log.Append(&journal.Event{})
-	k, err := run.NewKeeper(first(t, p), l.log, wall)
+	k, err := keep.NewKeeper(first(t, p), l.log, wall)
 	require.NoError(t, err)
 	clock := sim.NewClock(1)
 	l.Session = session.NewSession(k, b.Source(clock, time.Second), clock.Seconds, bench(b))

@@ -15,8 +15,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
@@ -80,7 +80,7 @@ func Open(t testing.TB, st *station.Station, every time.Duration) *Window {
 
 // Titrate plays a run from the source in both windows until the coach says stop, and is
 // its last word with the number of additions. It fails where it comes to no end in 90 s.
-func (w *Window) Titrate(t testing.TB, keeper *run.Keeper, source meter.Source) (last view.View, additions int) {
+func (w *Window) Titrate(t testing.TB, keeper *keep.Keeper, source meter.Source) (last view.View, additions int) {
 	t.Helper()
 	session := session.NewSession(keeper, source, w.Clock.Seconds, nil)
 	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)

@@ -1,4 +1,4 @@
-package run
+package keep
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -29,7 +30,7 @@ func (d *Discard) Append(e *journal.Event) error {
 // Keeper folds events into a state, each written to the log first.
 // It is for one goroutine.
 type Keeper struct {
-	State State
+	State run.State
 	log   Log
 	at    func(t float64) time.Time // wall time of a run time
 	// Alarm is the last failure of the log, empty when all is well.
@@ -39,7 +40,7 @@ type Keeper struct {
 // NewKeeper opens a run: first is its start event, which the log must already
 // hold (Seq set). at turns seconds of the run into the time of day.
 func NewKeeper(first journal.Event, log Log, at func(t float64) time.Time) (*Keeper, error) {
-	s, err := Open(first)
+	s, err := run.Open(first)
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +48,7 @@ func NewKeeper(first journal.Event, log Log, at func(t float64) time.Time) (*Kee
 }
 
 // ResumeKeeper goes on with a state that was folded from a journal.
-func ResumeKeeper(s State, log Log, at func(t float64) time.Time) *Keeper {
+func ResumeKeeper(s run.State, log Log, at func(t float64) time.Time) *Keeper {
 	return &Keeper{State: s, log: log, at: at}
 }
 
@@ -63,7 +64,7 @@ func (k *Keeper) Take(e journal.Event) error {
 	}
 	e.At = k.at(e.T)
 	e.Seq = k.State.Seq + 1
-	next, err := Step(k.State, e)
+	next, err := run.Step(k.State, e)
 	if err != nil {
 		return err
 	}

@@ -1,4 +1,4 @@
-package run
+package keep
 
 import (
 	"errors"
@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
 )
 
 // Resumed is a run taken up again, its journal open for more.
@@ -34,7 +35,7 @@ func ResumeHeld(path string, now time.Time, opts ...journal.Option) (*Resumed, e
 }
 
 func resume(path string, now time.Time, passes bool, opts []journal.Option) (*Resumed, error) {
-	var f Fold
+	var f run.Fold
 	w, repair, err := journal.Resume(path, f.Take, opts...)
 	if err != nil {
 		return nil, fmt.Errorf("run: %w", err)
@@ -59,11 +60,11 @@ func seconds(t float64) time.Duration { return time.Duration(t * float64(time.Se
 
 // RecordMaking puts the reading of the finished solution into the journal of a run
 // that is over, and gives its state then.
-func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.Option) (State, error) {
-	var f Fold
+func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.Option) (run.State, error) {
+	var f run.Fold
 	w, _, err := journal.Resume(path, f.Take, opts...)
 	if err != nil {
-		return State{}, fmt.Errorf("run: %w", err)
+		return run.State{}, fmt.Errorf("run: %w", err)
 	}
 	defer w.Close()
 	if f.State.Ended() == nil {
