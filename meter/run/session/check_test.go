@@ -24,6 +24,7 @@ func TestACheckAtTheSimulatedPlate(t *testing.T) {
 		l.Post(intent.Intent{Kind: intent.Check, Code: journal.StepOut, Text: "7.00"})
 		v := l.after(5 * time.Second)
 		require.NotNil(t, v.Away)
+		assert.InDelta(t, 5.8, l.after(180*time.Second).PH, 0.4, "water with the carbon dioxide of the air in it")
 		l.Post(intent.Intent{Kind: intent.Check, Code: journal.StepIn})
 		v = l.after(150 * time.Second)
 		require.NotNil(t, v.Away.Verdict, v.Sentence())

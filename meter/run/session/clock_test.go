@@ -63,6 +63,7 @@ func TestClockSteps(t *testing.T) {
 		"forward":             {time.Hour, "went forward by 1h0m0s, or it slept"},
 		"back":                {-time.Hour, "went back by 1h0m0s"},
 		"back, before dawn":   {-100_000 * time.Hour, "went back by"},
+		"a little":            {3 * time.Second, "went forward by 3s"},
 		"slewed, not set":     {time.Second, ""},
 		"summer time: no set": {0, ""},
 	} {
