@@ -157,7 +157,8 @@ func (v View) Named() (out [][2]string) {
 	return out
 }
 
-// called is what a code of the CHECK in sight is called.
+// Called is what a code of the CHECK in sight is called, the code itself where it has no
+// name; false when the check is not about it.
 func (v View) Called(code string) (string, bool) {
 	for _, n := range v.Named() {
 		if n[0] == code {
@@ -167,7 +168,7 @@ func (v View) Called(code string) (string, bool) {
 	return code, slices.Contains(v.Codes(), code)
 }
 
-// unsound is the weightiest finding that forbids an addition now.
+// Unsound is the weightiest finding that forbids an addition now.
 func Unsound(list []spot.Finding) (spot.Finding, bool) {
 	i := slices.IndexFunc(list, func(f spot.Finding) bool { return f.Bad })
 	if i < 0 {

@@ -38,6 +38,7 @@ func scale(v chem.Volume) string {
 	return text
 }
 
+// Millilitres is a volume in mL as it is spoken of: three figures, no unit.
 func Millilitres(v chem.Volume) string {
 	ml := v.Millilitres()
 	switch {

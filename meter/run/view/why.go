@@ -240,5 +240,5 @@ func ended(text string) string {
 	return text + "; "
 }
 
-// pickupWords are said of a meter that shows two lines.
+// PickupWords are said of a meter that shows two lines.
 const PickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and check that its plug is home and dry"
