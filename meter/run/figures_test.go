@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // stood is an invented Tris buffer that has read 9.000 for two minutes, on a meter with
@@ -179,4 +180,63 @@ func TestAToldDropIsAskedAbout(t *testing.T) {
 		}
 	}
 	assert.InDelta(t, 30, asked, 2)
+}
+
+// A movement may be the doing of an order from 2 s before it on, as it was on the screen by
+// then; an earlier one is not.
+func TestAnOrderIsOnTheScreenBefore(t *testing.T) {
+	s, before := moved(t)
+	from := s.track.Moves()[0].From
+	for later, its := range map[float64]bool{-3: true, 1.1: true, 1.9: true, 2.1: false, 3.9: false} {
+		s.order.t = from + later
+		_, ok := s.falling(probe.Estimate{State: probe.Moving, Now: before.End - 0.3}, from+10)
+		assert.Equal(t, its, ok, "an order %g s after the movement began", later)
+	}
+}
+
+// A reading that came to rest and is still on its way to its end is asked about 40 s later:
+// until then more drops may be falling.
+func TestOnItsWayItIsAskedLater(t *testing.T) {
+	s := stood(t)
+	now := 126.0
+	for ph := 9.0; ; now++ {
+		require.Less(t, now, 200.0, "it comes to rest")
+		if ph = ph - 0.1; ph < 8.6 {
+			ph = 8.6
+		}
+		s = reads(t, s, now, ph)
+		if m := s.track.Moves(); len(m) > 0 && !math.IsNaN(m[0].To) {
+			break
+		}
+	}
+	m := s.track.Moves()[0]
+	est := probe.Estimate{State: probe.Settling, End: 8.2, Now: 8.6}
+	for after, asked := range map[float64]bool{21: false, 39: false, 41: true, 79: true} {
+		f, ok := s.falling(est, m.Rested+after)
+		require.True(t, ok && f.Rest)
+		assert.Equal(t, asked, f.Asks, "%g s at rest", after)
+	}
+}
+
+// What was read at done stays where the electrode left within 5 s before it was said: the
+// first readings of a movement are known for one after some more.
+func TestDoneStaysWhenTheElectrodeHadJustLeft(t *testing.T) {
+	s, _ := moved(t)
+	from := s.track.Moves()[0].From
+	v := view.View{Advice: coach.Advice{Do: coach.Wait, Reason: coach.Settling}}
+	for later, stays := range map[float64]bool{-60: true, 2.6: true, 4.9: true, 5.1: false, 9.9: false} {
+		s.done = &done{Value: view.Value{PH: 9, T: from + later}}
+		assert.Equal(t, stays, s.reached(&v), "done said %g s after it", later)
+	}
+}
+
+// A reading is old after three intervals of the meter, and not before 3 s.
+func TestWhenAReadingIsOld(t *testing.T) {
+	for every, old := range map[float64]float64{0.5: 3, 1: 3, 2: 6, 5: 15} {
+		s := stood(t)
+		for i := 1.0; i <= 60; i++ {
+			s = reads(t, s, 120+i*every, 9)
+		}
+		assert.InDelta(t, old, s.staleAfter(), 0.3, "one reading in %g s", every)
+	}
 }
