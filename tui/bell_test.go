@@ -3,7 +3,7 @@ package tui_test
 import (
 	"testing"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"github.com/stretchr/testify/assert"
 )
 
@@ -14,7 +14,7 @@ func TestBell(t *testing.T) {
 	changed.Was = 101
 	for _, c := range []struct {
 		name     string
-		old, now run.View
+		old, now view.View
 		on       bool
 		want     int
 	}{

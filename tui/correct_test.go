@@ -7,13 +7,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/terminal"
 )
 
 // corrected is what is wanted of the run after some keys in a waiting run.
-func corrected(t *testing.T, keys ...string) []run.Intent {
+func corrected(t *testing.T, keys ...string) []intent.Intent {
 	t.Helper()
 	f := newFake()
 	var m tea.Model = tui.New(f, terminal.Options{})
@@ -35,7 +35,7 @@ func TestCorrectTheLatestAddition(t *testing.T) {
 	assert.Empty(t, corrected(t, "7", "e"), "nothing before the reason")
 	got := corrected(t, "7", "e", "1")
 	require.Len(t, got, 1)
-	assert.Equal(t, run.Intent{Kind: run.WantCorrect, Drops: 7, Text: "miscounted"}, got[0])
+	assert.Equal(t, intent.Intent{Kind: intent.Correct, Drops: 7, Text: "miscounted"}, got[0])
 	got = corrected(t, "0", ".", "6", "m", "e", "2")
 	require.Len(t, got, 1)
 	assert.Equal(t, 0.6, got[0].ML)
@@ -62,7 +62,7 @@ func TestUndoIsAskedWhy(t *testing.T) {
 	assert.Empty(t, corrected(t, "u"))
 	got := corrected(t, "u", "2")
 	require.Len(t, got, 1)
-	assert.Equal(t, run.Intent{Kind: run.WantUndo, Text: "it missed the beaker"}, got[0])
+	assert.Equal(t, intent.Intent{Kind: intent.Undo, Text: "it missed the beaker"}, got[0])
 	got = corrected(t, "u", "enter")
 	require.Len(t, got, 1)
 	assert.Equal(t, "not said", got[0].Text)
@@ -72,7 +72,7 @@ func TestUndoIsAskedWhy(t *testing.T) {
 func TestNoteIsSent(t *testing.T) {
 	got := corrected(t, "w", "T", "r", "i", "s", " ", "3", "g", "enter")
 	require.Len(t, got, 1)
-	assert.Equal(t, run.Intent{Kind: run.WantNote, Text: "Tris 3g"}, got[0])
+	assert.Equal(t, intent.Intent{Kind: intent.Note, Text: "Tris 3g"}, got[0])
 	assert.Empty(t, corrected(t, "w", "enter"))
 	assert.Empty(t, corrected(t, "w", "x", "esc"))
 }

@@ -3,7 +3,7 @@ package tui
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -11,4 +11,4 @@ import (
 func NewRinging(r Runner, o terminal.Options, ring func()) tea.Model { return newModel(r, o, ring) }
 
 // Seen is the message that carries a view.
-func Seen(v run.View) tea.Msg { return seen(v) }
+func Seen(v view.View) tea.Msg { return seen(v) }

@@ -15,7 +15,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/terminal"
 )
@@ -28,24 +29,24 @@ func TestMain(m *testing.M) {
 // fake is a run that only notes what is wanted of it.
 type fake struct {
 	mu    sync.Mutex
-	views chan run.View
-	got   []run.Intent
+	views chan view.View
+	got   []intent.Intent
 }
 
-func newFake() *fake { return &fake{views: make(chan run.View, 1)} }
+func newFake() *fake { return &fake{views: make(chan view.View, 1)} }
 
-func (f *fake) Views() <-chan run.View { return f.views }
+func (f *fake) Views() <-chan view.View { return f.views }
 
-func (f *fake) Post(in run.Intent) {
+func (f *fake) Post(in intent.Intent) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.got = append(f.got, in)
 }
 
-func (f *fake) wants() []run.Intent {
+func (f *fake) wants() []intent.Intent {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	var out []run.Intent
+	var out []intent.Intent
 	for _, in := range f.got {
 		in.ID = 0 // only the run wants it
 		out = append(out, in)
@@ -61,14 +62,14 @@ func (f *fake) latest() int64 {
 }
 
 // waiting and the views below are states of an invented run.
-func waiting() run.View {
-	v := run.View{
+func waiting() view.View {
+	v := view.View{
 		T: 20, Name: "MOPS 20 mM, invented", Target: 7.20, Tolerance: 0.02, UseTemp: 30, BenchTemp: 21,
 		Titrants: []string{"NaOH 1 M", "NaOH 0.1 M", "HCl 0.1 M"}, PerLitre: []float64{1, 0.1, -0.1},
 		HasReading: true, PH: 6.91, Decimals: 2, Age: 0.2,
 		Volume: 0.2, Start: 0.2, Final: 0.25, Charge: 1e-3, Aimed: 2.4e-3,
 		Settling: probe.Estimate{State: probe.Settling, End: 6.93, SD: 0.02},
-		Entries:  []run.Entry{{Stock: 0, Drops: 20, Volume: 1e-3}},
+		Entries:  []view.Entry{{Stock: 0, Drops: 20, Volume: 1e-3}},
 	}
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.32, Tolerance: 0.02}
 	for i := range 41 {
@@ -79,13 +80,13 @@ func waiting() run.View {
 }
 
 // offered waits for a better reading, and something is safe already.
-func offered() run.View {
+func offered() view.View {
 	v := waiting()
-	v.Offer = &run.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.1, Wait: 170}
+	v.Offer = &view.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.1, Wait: 170}
 	return v
 }
 
-func advising(drops float64) run.View {
+func advising(drops float64) view.View {
 	v := waiting()
 	v.Settling.State = probe.Settled
 	v.Titrant, v.Ordered = v.Titrants[0], true
@@ -96,45 +97,45 @@ func advising(drops float64) run.View {
 }
 
 // inML is an order of a bottle that is given in mL.
-func inML(ml float64) run.View {
+func inML(ml float64) view.View {
 	v := advising(0)
 	v.Advice.Volume = chem.Volume(ml) * chem.Millilitre
 	return v
 }
 
 // falling is an order of which drops fall, asked about when nobody says so.
-func falling(drops float64, asks bool) run.View {
+func falling(drops float64, asks bool) view.View {
 	v := advising(drops)
-	v.Falling, v.Advice.Reason = &run.Falling{Since: 15, Asks: asks}, coach.Dosing
+	v.Falling, v.Advice.Reason = &view.Falling{Since: 15, Asks: asks}, coach.Dosing
 	if asks {
 		v.Advice.Do, v.Advice.Reason, v.Ordered = coach.Check, coach.Unsaid, false
 	}
 	return v
 }
 
-func stopping() run.View {
+func stopping() view.View {
 	v := waiting()
 	v.PH, v.Settling.State = 7.32, probe.Settled
-	v.AtRest, v.Read = true, run.Value{PH: 7.321, SD: 0.004, T: 20}
+	v.AtRest, v.Read = true, view.Value{PH: 7.321, SD: 0.004, T: 20}
 	v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
 	return v
 }
 
-func checking() run.View {
+func checking() view.View {
 	v := waiting()
 	v.Advice.Do, v.Advice.Reason = coach.Check, coach.Stuck
 	return v
 }
 
 // noRoom asks for a larger mark.
-func noRoom() run.View {
+func noRoom() view.View {
 	v := checking()
 	v.Advice.Reason, v.Mark = coach.NoRoom, 230
 	return v
 }
 
 // suspecting names mistakes of the codes.
-func suspecting(codes ...string) run.View {
+func suspecting(codes ...string) view.View {
 	v := checking()
 	v.Advice.Reason = coach.Mistaken
 	for _, c := range codes {
@@ -144,9 +145,9 @@ func suspecting(codes ...string) run.View {
 }
 
 // amended has an amendment of the plan, and an addition.
-func amended(v run.View) run.View {
+func amended(v view.View) view.View {
 	v.Amended = []string{"half of the buffer in the beaker"}
-	v.Entries = []run.Entry{{Seq: 5, Drops: 6}}
+	v.Entries = []view.Entry{{Seq: 5, Drops: 6}}
 	return v
 }
 
@@ -158,7 +159,7 @@ type bench struct {
 	quit bool
 }
 
-func start(t *testing.T, v run.View) *bench {
+func start(t *testing.T, v view.View) *bench {
 	t.Setenv("LC_ALL", "C.UTF-8")
 	t.Setenv("TERM", "xterm-256color")
 	f := newFake()
@@ -169,7 +170,7 @@ func start(t *testing.T, v run.View) *bench {
 }
 
 // ringing is the program with a bell that is counted.
-func ringing(t *testing.T, v run.View, on bool, ring func()) *bench {
+func ringing(t *testing.T, v view.View, on bool, ring func()) *bench {
 	f := newFake()
 	b := &bench{T: t, fake: f, m: tui.NewRinging(f, terminal.Options{Bell: on}, ring)}
 	b.send(tea.WindowSizeMsg{Width: 80, Height: 24})
@@ -178,7 +179,7 @@ func ringing(t *testing.T, v run.View, on bool, ring func()) *bench {
 }
 
 // show lets the program take a view the way it does: by waiting for it.
-func (b *bench) show(v run.View) {
+func (b *bench) show(v view.View) {
 	b.views <- v
 	msg := b.m.Init()()
 	b.send(msg)
@@ -224,13 +225,13 @@ func (b *bench) row(word string) string {
 }
 
 // dose are the intents of drops that are counted, from a number on.
-func dose(titrant string, from, to float64) (out []run.Intent) {
+func dose(titrant string, from, to float64) (out []intent.Intent) {
 	for n := from; n <= to; n++ {
-		out = append(out, run.Intent{Kind: run.WantDose, Titrant: titrant, Drops: n})
+		out = append(out, intent.Intent{Kind: intent.Dose, Titrant: titrant, Drops: n})
 	}
 	return out
 }
 
-func add(titrant string, drops float64) run.Intent {
-	return run.Intent{Kind: run.WantAdd, Titrant: titrant, Drops: drops}
+func add(titrant string, drops float64) intent.Intent {
+	return intent.Intent{Kind: intent.Add, Titrant: titrant, Drops: drops}
 }

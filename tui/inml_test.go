@@ -7,12 +7,13 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/terminal"
 )
 
 // burette is a run in which 21.35 mL of the first bottle are ordered, which a burette gives.
-func burette() run.View {
+func burette() view.View {
 	v := advising(0)
 	v.Advice.Do, v.Advice.Drops, v.Advice.Volume = coach.Add, 0, 21.35e-3
 	v.InML = []bool{true, true, false}
@@ -23,37 +24,37 @@ func burette() run.View {
 // mark nearest to what was ordered, and that is typed.
 func TestNumbersOfABurette(t *testing.T) {
 	const naoh, hcl = "NaOH 1 M", "HCl 0.1 M"
-	ml := func(name string, x float64) run.Intent {
-		return run.Intent{Kind: run.WantAdd, Titrant: name, ML: x}
+	ml := func(name string, x float64) intent.Intent {
+		return intent.Intent{Kind: intent.Add, Titrant: name, ML: x}
 	}
 	typed := burette()
 	typed.ByHand = true
 	asked := typed
 	asked.Advice = coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.32, Tolerance: 0.02}
-	asked.Next = &run.Next{}
+	asked.Next = &view.Next{}
 	idle := waiting()
 	idle.InML = typed.InML
 	for _, tt := range []struct {
 		name string
-		view run.View
+		view view.View
 		keys string
-		want []run.Intent
+		want []intent.Intent
 	}{
-		{"as ordered", burette(), "Enter", []run.Intent{ml(naoh, 21.35)}},
-		{"what the scale shows", burette(), "21.40 Enter", []run.Intent{ml(naoh, 21.4)}},
-		{"with its unit", burette(), "21.4 m Enter", []run.Intent{ml(naoh, 21.4)}},
-		{"of the dropper beside it", burette(), "tt 3 Enter", []run.Intent{add(hcl, 3)}},
-		{"nothing is ordered", idle, "0.30 Enter", []run.Intent{ml(naoh, 0.3)}},
+		{"as ordered", burette(), "Enter", []intent.Intent{ml(naoh, 21.35)}},
+		{"what the scale shows", burette(), "21.40 Enter", []intent.Intent{ml(naoh, 21.4)}},
+		{"with its unit", burette(), "21.4 m Enter", []intent.Intent{ml(naoh, 21.4)}},
+		{"of the dropper beside it", burette(), "tt 3 Enter", []intent.Intent{add(hcl, 3)}},
+		{"nothing is ordered", idle, "0.30 Enter", []intent.Intent{ml(naoh, 0.3)}},
 		{"nothing is counted", idle, "Space Space Enter", nil},
-		{"a correction", burette(), "21.4 e 2", []run.Intent{{Kind: run.WantCorrect, ML: 21.4, Text: "mis-keyed"}}},
-		{"by hand, above any pH", typed, "21.40 Enter", []run.Intent{ml(naoh, 21.4)}},
+		{"a correction", burette(), "21.4 e 2", []intent.Intent{{Kind: intent.Correct, ML: 21.4, Text: "mis-keyed"}}},
+		{"by hand, above any pH", typed, "21.40 Enter", []intent.Intent{ml(naoh, 21.4)}},
 		{"by hand, either way, asked", typed, "7.05 Enter", nil},
-		{"by hand, the mL", typed, "7.05 Enter m", []run.Intent{ml(naoh, 7.05)}},
-		{"by hand, the pH", typed, "7.05 Enter p", []run.Intent{value(7.05, 2, false)}},
-		{"by hand, said at once", typed, "7.05 m Enter", []run.Intent{ml(naoh, 7.05)}},
-		{"by hand, it stands", typed, "7.05 s", []run.Intent{value(7.05, 2, true)}},
-		{"by hand, while a pH is asked for", asked, "7.05 Enter", []run.Intent{value(7.05, 2, false)}},
-		{"by hand, a whole number then", asked, "7 Enter m", []run.Intent{ml(naoh, 7)}},
+		{"by hand, the mL", typed, "7.05 Enter m", []intent.Intent{ml(naoh, 7.05)}},
+		{"by hand, the pH", typed, "7.05 Enter p", []intent.Intent{value(7.05, 2, false)}},
+		{"by hand, said at once", typed, "7.05 m Enter", []intent.Intent{ml(naoh, 7.05)}},
+		{"by hand, it stands", typed, "7.05 s", []intent.Intent{value(7.05, 2, true)}},
+		{"by hand, while a pH is asked for", asked, "7.05 Enter", []intent.Intent{value(7.05, 2, false)}},
+		{"by hand, a whole number then", asked, "7 Enter m", []intent.Intent{ml(naoh, 7)}},
 	} {
 		b := start(t, tt.view)
 		b.keys(tt.keys)
@@ -76,7 +77,7 @@ func TestPlainLinesOfABurette(t *testing.T) {
 		k.show(v)
 		assert.Contains(t, k.say("7.05"), "7.05: is it the pH, or mL of NaOH 1 M that were added?")
 		k.say("m")
-		assert.Equal(t, []run.Intent{{Kind: run.WantAdd, Titrant: "NaOH 1 M", ML: 21.4}, add("HCl 0.1 M", 3), {Kind: run.WantAdd, Titrant: "NaOH 1 M", ML: 7.05}}, k.wants())
+		assert.Equal(t, []intent.Intent{{Kind: intent.Add, Titrant: "NaOH 1 M", ML: 21.4}, add("HCl 0.1 M", 3), {Kind: intent.Add, Titrant: "NaOH 1 M", ML: 7.05}}, k.wants())
 		k.say("q")
 		k.say("y")
 		k.keys.Close()

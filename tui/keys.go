@@ -7,7 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 )
@@ -140,7 +140,7 @@ func (m *Model) useful() []keyrow.Key {
 		if v.Advice.Drops == 0 {
 			count.Short = "begun" // mL are not counted
 		}
-		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(run.Amount(v.Advice.Drops, v.Advice.Volume))),
+		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume))),
 			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return hand.ReplyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 )
 
@@ -64,16 +64,16 @@ func TestPlainRefusesInSentences(t *testing.T) {
 // to withdraw.
 func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 	for _, do := range []coach.Action{coach.Wait, coach.Add, coach.Stop, coach.Check} {
-		named := func(v run.View) bool {
+		named := func(v view.View) bool {
 			v.Advice.Do = do
 			m := &Model{}
 			m.hand.See(v)
 			return slices.ContainsFunc(m.hints(), func(k keyrow.Key) bool { return k.Name == "u" })
 		}
-		assert.False(t, named(run.View{}), do)
-		assert.False(t, named(run.View{Entries: []run.Entry{{Drops: 3, Undone: true}}}), do)
-		assert.True(t, named(run.View{Entries: []run.Entry{{Drops: 3}}}), do)
-		assert.True(t, named(run.View{Amended: []string{"twice as strong"}}), do)
+		assert.False(t, named(view.View{}), do)
+		assert.False(t, named(view.View{Entries: []view.Entry{{Drops: 3, Undone: true}}}), do)
+		assert.True(t, named(view.View{Entries: []view.Entry{{Drops: 3}}}), do)
+		assert.True(t, named(view.View{Amended: []string{"twice as strong"}}), do)
 	}
 }
 
@@ -81,7 +81,7 @@ func TestUndoIsNamedOnceThereIsSomething(t *testing.T) {
 // mL are not counted.
 func TestLeavingADetermination(t *testing.T) {
 	m := &Model{}
-	m.hand.View.Found = &run.Finding{}
+	m.hand.View.Found = &view.Finding{}
 	assert.Equal(t, "End the run before its answer is known? y or n", m.question())
 	m.hand.View.Advice.Do = coach.Stop
 	assert.Equal(t, "The answer is known. End the run? y or n", m.question())
@@ -93,7 +93,7 @@ func TestLeavingADetermination(t *testing.T) {
 // the way out.
 func TestReasonsFitTheRow(t *testing.T) {
 	m := &Model{}
-	m.hand.See(run.View{Entries: []run.Entry{{Drops: 3}}})
+	m.hand.See(view.View{Entries: []view.Entry{{Drops: 3}}})
 	m.hand.Withdraw()
 	row := ""
 	for _, k := range m.hints() {

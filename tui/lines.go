@@ -6,7 +6,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/tui/hand"
 )
 
@@ -70,7 +70,7 @@ func (m *Model) endLine(text string) {
 	m.mode = running
 	switch {
 	case was == checking:
-		m.take(hand.Check(run.CheckOut, text))
+		m.take(hand.Check(intent.CheckOut, text))
 	case was == explaining:
 		m.take(hand.Explained(*m.reason, text))
 	case was == marking:
@@ -78,15 +78,15 @@ func (m *Model) endLine(text string) {
 	case text == "" && was == noting:
 		m.take(hand.Say("nothing is noted"))
 	case was == noting:
-		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantNote, Text: text}})
+		m.take(hand.Answer{Want: &intent.Intent{Kind: intent.Note, Text: text}})
 	case text == "" && bottle:
 		m.take(hand.Sorry("no bottle was named: type, for example, + NaOH 0.1 M Enter"))
 	case text == "":
 		m.take(hand.Sorry("an empty remark is not recorded"))
 	case bottle:
-		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantBottle, Text: text}})
+		m.take(hand.Answer{Want: &intent.Intent{Kind: intent.Bottle, Text: text}})
 	default:
-		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: text}})
+		m.take(hand.Answer{Want: &intent.Intent{Kind: intent.Remark, Text: text}})
 	}
 }
 

@@ -8,7 +8,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
@@ -42,11 +43,11 @@ type Model struct {
 	ring   func()
 	voice  voice
 
-	reason  *run.Intent // what waits for a reason in own words
-	asks    bool        // for masses and lots, before the first addition
+	reason  *intent.Intent // what waits for a reason in own words
+	asks    bool           // for masses and lots, before the first addition
 	message string
 	wrong   bool
-	said    []run.Answer    // what the run has answered last
+	said    []intent.Answer // what the run has answered last
 	line    []rune          // a line of text that is being typed
 	drafts  map[mode][]rune // lines that were left with Esc
 	page    int             // of the help
@@ -66,7 +67,7 @@ func newModel(r Runner, o terminal.Options, ring func()) *Model {
 
 // seen carries a view of the run; gone says that there will be no more.
 type (
-	seen run.View
+	seen view.View
 	gone struct{}
 )
 
@@ -96,7 +97,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
 	case seen:
-		return m, m.see(run.View(msg))
+		return m, m.see(view.View(msg))
 	case gone:
 		return m, tea.Quit
 	case tea.KeyMsg:
@@ -105,7 +106,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m, nil
 }
 
-func (m *Model) see(v run.View) tea.Cmd {
+func (m *Model) see(v view.View) tea.Cmd {
 	old, first := m.hand.View, !m.hand.Any
 	m.hand.See(v)
 	m.voice.hear(v)
@@ -132,7 +133,7 @@ func (m *Model) see(v run.View) tea.Cmd {
 }
 
 // rings reports whether a change of the advice is worth a bell.
-func rings(old, v run.View) bool {
+func rings(old, v view.View) bool {
 	if v.Due() && !old.Due() {
 		return true
 	}
@@ -277,7 +278,7 @@ func (m *Model) asFor(name, example string) string {
 }
 
 // saying is what the run has answered, what it refused first.
-func saying(list []run.Answer) (text string, refused bool) {
+func saying(list []intent.Answer) (text string, refused bool) {
 	var bad, good []string
 	for _, a := range list {
 		switch {

@@ -3,7 +3,7 @@ package tui
 import (
 	"strconv"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Left is the outcome of a run that was ended before its aim.
@@ -17,7 +17,7 @@ const LeftOpen = "ended before the answer was known"
 
 // Outcome is what to write at the end of a run that is ended in this state. A
 // value is named only when it was read at rest.
-func Outcome(v run.View) string {
+func Outcome(v view.View) string {
 	switch {
 	case v.Found != nil && v.Inside():
 		return "found: " + v.Found.Words()

@@ -11,6 +11,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
@@ -45,7 +47,7 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o termina
 					return nil // nobody is there, who could have left the run: it is not closed
 				}
 				p.mode = ending
-				p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.View)})
+				p.runner.Post(intent.Intent{Kind: intent.End, Text: Outcome(p.hand.View)})
 			} else {
 				p.line(text)
 			}
@@ -69,7 +71,7 @@ type plain struct {
 	typed  bool           // a line has come
 	said   string         // the sentence printed last
 	asked  *hand.Question // the question printed last
-	reason *run.Intent    // what waits for a reason in own words
+	reason *intent.Intent // what waits for a reason in own words
 	asks   bool           // for masses and lots, before the first addition
 	alarm  string
 	err    error
@@ -93,7 +95,7 @@ func sentence(text string) string {
 }
 
 // see takes a view and prints what is new in it.
-func (p *plain) see(v run.View) {
+func (p *plain) see(v view.View) {
 	old, first := p.hand.View, !p.hand.Any
 	p.hand.See(v)
 	p.voice.hear(v)
@@ -151,7 +153,7 @@ func (p *plain) tell() {
 }
 
 // steady is the sentence, without the seconds that run down.
-func steady(v run.View) string {
+func steady(v view.View) string {
 	if v.Next != nil && !v.Due() {
 		return fmt.Sprint("later ", v.Advice.Reason, v.Next.Stands)
 	}
@@ -245,7 +247,7 @@ func (p *plain) bottle(text string) {
 		p.print("Which bottle? + NaOH 0.1 M.")
 		return
 	}
-	p.take(hand.Answer{Want: &run.Intent{Kind: run.WantBottle, Text: text}})
+	p.take(hand.Answer{Want: &intent.Intent{Kind: intent.Bottle, Text: text}})
 }
 
 // edit corrects the latest addition.
@@ -288,7 +290,7 @@ func (p *plain) remark(text string) {
 		p.print("A remark needs words, such as: r stirred harder.")
 		return
 	}
-	p.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: text}})
+	p.take(hand.Answer{Want: &intent.Intent{Kind: intent.Remark, Text: text}})
 }
 
 func (p *plain) note(text string) {
@@ -296,7 +298,7 @@ func (p *plain) note(text string) {
 		p.print("What is to go on record? w and %s.", run.NoteHelp)
 		return
 	}
-	p.take(hand.Answer{Want: &run.Intent{Kind: run.WantNote, Text: text}})
+	p.take(hand.Answer{Want: &intent.Intent{Kind: intent.Note, Text: text}})
 }
 
 func (p *plain) answerEnd(text string) {
@@ -306,7 +308,7 @@ func (p *plain) answerEnd(text string) {
 		return
 	}
 	p.mode = ending
-	p.runner.Post(run.Intent{Kind: run.WantEnd, Text: Outcome(p.hand.View)})
+	p.runner.Post(intent.Intent{Kind: intent.End, Text: Outcome(p.hand.View)})
 }
 
 func (p *plain) additions() {

@@ -11,7 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/terminal"
 )
@@ -44,7 +45,7 @@ func (k *talk) heard() string {
 	return s
 }
 
-func (k *talk) show(v run.View) string {
+func (k *talk) show(v view.View) string {
 	k.views <- v
 	return k.heard()
 }
@@ -65,11 +66,11 @@ func TestPlainRun(t *testing.T) {
 		assert.Contains(t, k.show(advising(6)), "ADD 6 drops of NaOH 1 M. pH 6.91, settled, plus or minus 0.02. Aim 7.32 ±0.02. A safe step: ")
 		assert.Empty(t, k.show(advising(6)))
 		assert.Empty(t, k.say(""))
-		assert.Equal(t, []run.Intent{add(naoh, 6)}, k.wants())
+		assert.Equal(t, []intent.Intent{add(naoh, 6)}, k.wants())
 		assert.Contains(t, k.say(""), "That is already being recorded")
 		v := waiting()
-		v.Heard, v.Answers = k.latest(), []run.Answer{{Text: "recorded: 6 drops of NaOH 1 M"}}
-		v.Entries = []run.Entry{{Seq: 4, T: 21, Drops: 6, Volume: 3e-4}}
+		v.Heard, v.Answers = k.latest(), []intent.Answer{{Text: "recorded: 6 drops of NaOH 1 M"}}
+		v.Entries = []view.Entry{{Seq: 4, T: 21, Drops: 6, Volume: 3e-4}}
 		assert.Contains(t, k.show(v), "recorded: 6 drops of NaOH 1 M\nWAIT")
 		assert.Equal(t, "00:21 6 drops NaOH 1 M\n", k.say("a"))
 		v.Answers = nil
@@ -83,7 +84,7 @@ func TestPlainRun(t *testing.T) {
 		assert.Equal(t, "The run is closed: ended before the aim.\n", k.show(v))
 		close(k.views)
 		require.NoError(t, <-k.done)
-		assert.Equal(t, []run.Intent{add(naoh, 6), {Kind: run.WantEnd, Text: tui.LeftUnread}}, k.wants())
+		assert.Equal(t, []intent.Intent{add(naoh, 6), {Kind: intent.End, Text: tui.LeftUnread}}, k.wants())
 		k.keys.Close()
 	})
 }
@@ -106,12 +107,12 @@ func TestPlainBeforeTheFirstAddition(t *testing.T) {
 }
 
 func TestPlainLines(t *testing.T) {
-	ml := func(name string, ml float64) run.Intent {
-		return run.Intent{Kind: run.WantAdd, Titrant: name, ML: ml}
+	ml := func(name string, ml float64) intent.Intent {
+		return intent.Intent{Kind: intent.Add, Titrant: name, ML: ml}
 	}
 	for _, c := range []struct {
 		line string
-		want *run.Intent
+		want *intent.Intent
 		says string
 	}{
 		{"", new(add(naoh, 6)), ""},
@@ -130,16 +131,16 @@ func TestPlainLines(t *testing.T) {
 		{"1e3", nil, `No titrant of the plan is called "e3"`},
 		{"hello", nil, `"hello" is neither an amount nor a command`},
 		{"u", nil, "Why withdraw the latest addition? 1 (mis-keyed), 2 (it missed the beaker)"},
-		{"w Tris 3.03 g lot A17", &run.Intent{Kind: run.WantNote, Text: "Tris 3.03 g lot A17"}, ""},
+		{"w Tris 3.03 g lot A17", &intent.Intent{Kind: intent.Note, Text: "Tris 3.03 g lot A17"}, ""},
 		{"w", nil, "to go on record?"},
 		{"c", nil, "There is no CHECK to confirm."},
-		{"d", &run.Intent{Kind: run.WantDose, Titrant: naoh}, ""},
-		{"n", &run.Intent{Kind: run.WantDecline}, ""},
+		{"d", &intent.Intent{Kind: intent.Dose, Titrant: naoh}, ""},
+		{"n", &intent.Intent{Kind: intent.Decline}, ""},
 		{"g", nil, "Nothing is held back: the order stands and can be given"},
-		{"i", &run.Intent{Kind: run.WantImmersed}, ""},
-		{"+ KOH 0.5 M, 40 µL", &run.Intent{Kind: run.WantBottle, Text: "KOH 0.5 M, 40 µL"}, ""},
+		{"i", &intent.Intent{Kind: intent.Immersed}, ""},
+		{"+ KOH 0.5 M, 40 µL", &intent.Intent{Kind: intent.Bottle, Text: "KOH 0.5 M, 40 µL"}, ""},
 		{"+", nil, "Which bottle? + NaOH 0.1 M."},
-		{"r stirred harder", &run.Intent{Kind: run.WantRemark, Text: "stirred harder"}, ""},
+		{"r stirred harder", &intent.Intent{Kind: intent.Remark, Text: "stirred harder"}, ""},
 		{"r", nil, "A remark needs words"},
 		{"t", nil, "What was added is recorded as NaOH 0.1 M, which is not the one advised."},
 		{"s", nil, "ADD 6 drops of NaOH 1 M. pH 6.91, settled"},
@@ -154,7 +155,7 @@ func TestPlainLines(t *testing.T) {
 				if assert.Contains(t, got, c.says); c.says == "" {
 					assert.Empty(t, got)
 				}
-				var want []run.Intent
+				var want []intent.Intent
 				if c.want != nil {
 					want = append(want, *c.want)
 				}
@@ -176,7 +177,7 @@ func TestPlainEndOfInput(t *testing.T) {
 		began := time.Now()
 		k.keys.Close()
 		require.NoError(t, <-k.done)
-		assert.Equal(t, []run.Intent{{Kind: run.WantEnd, Text: "in tolerance at 7.32"}}, k.wants())
+		assert.Equal(t, []intent.Intent{{Kind: intent.End, Text: "in tolerance at 7.32"}}, k.wants())
 		assert.LessOrEqual(t, time.Since(began), 5*time.Second)
 	})
 }
@@ -203,11 +204,11 @@ func TestPlainQuestions(t *testing.T) {
 		assert.Equal(t, "Y or n.\n", k.say("5"))
 		assert.Empty(t, k.wants())
 		k.say("y")
-		assert.Equal(t, []run.Intent{add(naoh, 3)}, k.wants())
+		assert.Equal(t, []intent.Intent{add(naoh, 3)}, k.wants())
 		v := waiting()
 		v.Heard = k.latest()
 		in := add(naoh, 5000)
-		v.Answers = []run.Answer{{To: in, Text: "5000 drops: there is room for 50 mL", Failed: true, Asks: true}}
+		v.Answers = []intent.Answer{{To: in, Text: "5000 drops: there is room for 50 mL", Failed: true, Asks: true}}
 		assert.Equal(t, "5000 drops: there is room for 50 mL. Record it? y or n\n", k.show(v))
 		assert.Equal(t, "Nothing is recorded.\n", k.say("n"))
 		assert.Len(t, k.wants(), 1)

@@ -7,7 +7,8 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
@@ -30,7 +31,7 @@ type Practice struct {
 	Ways []menu.Row
 	// Name is what the person wants recorded who takes the fault of a row for
 	// the one at work, and whether the run is over with it.
-	Name func(row int, by Evidence) (in run.Intent, over bool)
+	Name func(row int, by Evidence) (in intent.Intent, over bool)
 	// Past are the readings before the run was taken up again.
 	Past []task.TracePoint
 	// Pause lets the simulated time stand or go on, and reports whether it stands.
@@ -49,8 +50,8 @@ type Evidence struct {
 type practising struct {
 	*Model
 	p      Practice
-	real   run.View // with the advice
-	asked  int      // additions, one more, when the coach was asked; 0 when it was not
+	real   view.View // with the advice
+	asked  int       // additions, one more, when the coach was asked; 0 when it was not
 	past   past
 	trace  *task.Trace // the readings, pointed at
 	naming *menu.Menu
@@ -74,19 +75,19 @@ func NewPractice(r Runner, p Practice, o terminal.Options) tea.Model {
 // frank is a run whose end tells how it really stood.
 type frank struct {
 	Runner
-	real *run.View
+	real *view.View
 }
 
 // Post hands over what a person wants.
-func (f *frank) Post(in run.Intent) {
-	if in.Kind == run.WantEnd {
+func (f *frank) Post(in intent.Intent) {
+	if in.Kind == intent.End {
 		in.Text = Outcome(*f.real)
 	}
 	f.Runner.Post(in)
 }
 
 // hide is the view as it may be seen.
-func (m *practising) hide(v run.View) run.View {
+func (m *practising) hide(v view.View) view.View {
 	if !m.p.hidden(m.asked == len(v.Entries)+1) {
 		return v
 	}
@@ -110,7 +111,7 @@ func (p Practice) silence() string {
 func (m *practising) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case seen:
-		m.real = run.View(msg)
+		m.real = view.View(msg)
 		m.past.see(m.real)
 		_, cmd := m.Model.Update(seen(m.hide(m.real)))
 		return m, cmd
@@ -169,7 +170,7 @@ func (m *practising) ask() {
 	case m.hand.Any:
 		m.asked = len(m.real.Entries) + 1
 		m.hand.See(m.hide(m.real))
-		m.take(hand.Answer{Want: &run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: m.p.Asked}})
+		m.take(hand.Answer{Want: &intent.Intent{Kind: intent.Remark, Text: "the coach was asked", Code: m.p.Asked}})
 	}
 }
 

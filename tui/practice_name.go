@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/pick"
@@ -125,6 +125,6 @@ func (m *practising) name(way int) {
 	m.naming, m.trace, m.how = nil, nil, nil
 	m.take(hand.Answer{Want: &in})
 	if over {
-		m.runner.Post(run.Intent{Kind: run.WantEnd})
+		m.runner.Post(intent.Intent{Kind: intent.End})
 	}
 }

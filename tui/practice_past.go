@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen/task"
 )
 
@@ -18,7 +18,7 @@ type past struct {
 const mostPast = 8000
 
 // see takes the reading of a view.
-func (p *past) see(v run.View) {
+func (p *past) see(v view.View) {
 	if !v.HasReading {
 		return
 	}
@@ -37,13 +37,13 @@ func (p *past) see(v run.View) {
 }
 
 // trace is the readings with the additions of a view, the cursor at the end.
-func (p *past) trace(v run.View) task.Trace {
+func (p *past) trace(v view.View) task.Trace {
 	t := task.Trace{Points: p.points[:len(p.points):len(p.points)], Decimals: max(p.decimals, 1)}
 	for i, e := range v.Entries {
 		if e.T < p.points[0].T || e.Stock >= len(v.Titrants) {
 			continue // before the person came
 		}
-		what := run.Amount(e.Drops, e.Volume) + " of " + v.Titrants[e.Stock]
+		what := view.Amount(e.Drops, e.Volume) + " of " + v.Titrants[e.Stock]
 		if e.Undone {
 			what += ", withdrawn"
 		}
@@ -71,7 +71,7 @@ func spanAt(span float64, by int) float64 {
 
 // evidence reads what shows a fault: the time of a reading as 1:34 or 94, an
 // addition as +2; NaN when nothing is given, false when it means nothing.
-func evidence(text string, v run.View) (at float64, addition, ok bool) {
+func evidence(text string, v view.View) (at float64, addition, ok bool) {
 	if text == "" {
 		return math.NaN(), false, true
 	}

@@ -11,7 +11,8 @@ import (
 	"sync"
 
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/terminal"
 	"example.org/halfdrop/tui/widget"
@@ -24,7 +25,7 @@ func PlainPractice(ctx context.Context, r Runner, p Practice, in io.Reader, out 
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	out = terminal.Lines(out)
-	s := &shy{Runner: r, p: p, views: make(chan run.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
+	s := &shy{Runner: r, p: p, views: make(chan view.View), seen: make(chan struct{}), past: past{points: slices.Clone(p.Past)}}
 	fmt.Fprintln(out, p.hint())
 	read, write := io.Pipe()
 	defer read.Close()
@@ -75,21 +76,21 @@ func (p Practice) way(words []string) (int, []string) {
 type shy struct {
 	Runner
 	p     Practice
-	views chan run.View
+	views chan view.View
 	seen  chan struct{} // closed when the first view was taken
 
 	mu    sync.Mutex
-	real  run.View
+	real  view.View
 	past  past
 	asked int
 }
 
 // Views are those of the run, as they may be seen.
-func (s *shy) Views() <-chan run.View { return s.views }
+func (s *shy) Views() <-chan view.View { return s.views }
 
 // Post hands over what a person wants.
-func (s *shy) Post(in run.Intent) {
-	if in.Kind == run.WantEnd {
+func (s *shy) Post(in intent.Intent) {
+	if in.Kind == intent.End {
 		s.mu.Lock()
 		in.Text = Outcome(s.real)
 		s.mu.Unlock()
@@ -159,7 +160,7 @@ func (s *shy) ask(out io.Writer) {
 	s.mu.Lock()
 	s.asked = len(s.real.Entries) + 1
 	s.mu.Unlock()
-	s.Runner.Post(run.Intent{Kind: run.WantRemark, Text: "the coach was asked", Code: s.p.Asked})
+	s.Runner.Post(intent.Intent{Kind: intent.Remark, Text: "the coach was asked", Code: s.p.Asked})
 }
 
 func (s *shy) pause(out io.Writer) {
@@ -219,7 +220,7 @@ func (s *shy) fault(words []string, out io.Writer) {
 	in, over := s.p.Name(n-1, Evidence{at, addition, way})
 	s.Runner.Post(in)
 	if over {
-		s.Post(run.Intent{Kind: run.WantEnd})
+		s.Post(intent.Intent{Kind: intent.End})
 	}
 }
 

@@ -15,7 +15,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/terminal"
@@ -24,13 +25,13 @@ import (
 func alone(ask bool) tui.Practice {
 	return tui.Practice{Silent: true, Ask: ask, Asked: "asked", Goal: "Reach the aim alone.",
 		Faults: []menu.Row{{Text: "the stirrer has stopped"}, {Text: "a crack in the bulb"}},
-		Name: func(row int, by tui.Evidence) (run.Intent, bool) {
-			return run.Intent{Kind: run.WantRemark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], by.At, by.Addition) + []string{"", " higher", " lower"}[by.Way+1]}, row == 1
+		Name: func(row int, by tui.Evidence) (intent.Intent, bool) {
+			return intent.Intent{Kind: intent.Remark, Text: "named", Code: fmt.Sprintf("%s %.0f %v", []string{"unstirred", "cracked"}[row], by.At, by.Addition) + []string{"", " higher", " lower"}[by.Way+1]}, row == 1
 		}}
 }
 
 // begin is a practice run that has been shown a view.
-func begin(t *testing.T, p tui.Practice, v run.View) (tea.Model, *fake) {
+func begin(t *testing.T, p tui.Practice, v view.View) (tea.Model, *fake) {
 	t.Helper()
 	f := newFake()
 	m := tui.NewPractice(f, p, terminal.Options{})
@@ -87,7 +88,7 @@ func pointing(t *testing.T) (tea.Model, *fake) {
 	v.Age = 0
 	v.T, v.PH = 20, 7.00
 	m, f := begin(t, alone(false), v)
-	v.Entries = []run.Entry{{Seq: 9, T: 22, Drops: 6, Volume: 0.3 * chem.Millilitre}}
+	v.Entries = []view.Entry{{Seq: 9, T: 22, Drops: 6, Volume: 0.3 * chem.Millilitre}}
 	for i := range 10 {
 		v.T, v.PH = 23+float64(i), 7.00+0.01*float64(i)
 		m, _ = m.Update(tui.Seen(v))
@@ -129,7 +130,7 @@ func TestNamingAFault(t *testing.T) {
 	got := f.wants()
 	require.Len(t, got, 4)
 	assert.Equal(t, "cracked NaN false", got[2].Code, "without evidence it can be named, too")
-	assert.Equal(t, run.WantEnd, got[3].Kind)
+	assert.Equal(t, intent.End, got[3].Kind)
 	assert.NotContains(t, m.View(), "What is wrong?")
 }
 
@@ -186,7 +187,7 @@ func (s *said) String() string {
 }
 
 // plainly does a practice run in lines of text and is what it said.
-func plainly(t *testing.T, f *fake, p tui.Practice, v run.View, lines ...string) string {
+func plainly(t *testing.T, f *fake, p tui.Practice, v view.View, lines ...string) string {
 	t.Helper()
 	f.views <- v
 	in, typed := io.Pipe()
@@ -214,7 +215,7 @@ func plainly(t *testing.T, f *fake, p tui.Practice, v run.View, lines ...string)
 func TestPlainPractice(t *testing.T) {
 	v := advising(6)
 	v.T, v.Age, v.PH = 100, 0, 7.07
-	v.Entries = []run.Entry{{Seq: 9, T: 90, Drops: 6, Volume: 0.3 * chem.Millilitre}}
+	v.Entries = []view.Entry{{Seq: 9, T: 90, Drops: 6, Volume: 0.3 * chem.Millilitre}}
 	f := newFake()
 	out := plainly(t, f, alone(true), v, "f", "l", "f 9", "f 1 soon", "f 1", "f 2 1:34", "f 1 +1", "f 1 +2", "a")
 	assert.NotContains(t, strings.ToUpper(out), "ADD 6")
@@ -244,7 +245,7 @@ func TestLeavingIsNoEnd(t *testing.T) {
 		f := newFake()
 		plainly(t, f, alone(true), advising(6))
 		for _, in := range f.wants() {
-			require.NotEqual(t, run.WantEnd, in.Kind)
+			require.NotEqual(t, intent.End, in.Kind)
 		}
 	}
 }
@@ -259,7 +260,7 @@ func TestHowAFaultShowsIsAsked(t *testing.T) {
 	}
 	v := advising(6)
 	v.T, v.Age, v.PH = 100, 0, 7.07
-	v.Entries = []run.Entry{{Seq: 9, T: 90, Drops: 6, Volume: 0.3 * chem.Millilitre}}
+	v.Entries = []view.Entry{{Seq: 9, T: 90, Drops: 6, Volume: 0.3 * chem.Millilitre}}
 	m, f := begin(t, asked(), v)
 	m = enter(enter(typeKeys(m, "f")))
 	assert.Contains(t, m.View(), "How does it show there?")

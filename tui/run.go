@@ -7,16 +7,17 @@ import (
 	"context"
 	"io"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/terminal"
 )
 
 // Runner is a run as seen from a screen.
 type Runner interface {
 	// Views delivers the latest view and is closed when the run has ended.
-	Views() <-chan run.View
+	Views() <-chan view.View
 	// Post hands over what a person wants; it never blocks.
-	Post(run.Intent)
+	Post(intent.Intent)
 }
 
 // Run shows a run on the terminal until it has ended, the person has left or

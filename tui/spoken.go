@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
 )
@@ -118,14 +118,14 @@ func (p *plain) check(text string) {
 			p.print("No check is in progress.")
 			return
 		}
-		p.take(hand.Check(run.CheckStop, ""))
+		p.take(hand.Check(intent.CheckStop, ""))
 		return
 	}
 	if no := p.hand.CannotCheck(); no != "" {
 		p.print("%s.", phrase.UpperFirst(strings.ReplaceAll(no, "Esc ends it", "k stop ends it")))
 		return
 	}
-	p.take(hand.Check(run.CheckOut, text))
+	p.take(hand.Check(intent.CheckOut, text))
 }
 
 // confirm answers a check in a line; a number behind it is a new mark.

@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/quiet"
 	"example.org/halfdrop/tui/terminal"
@@ -58,9 +58,9 @@ func TestRunOnTerminal(t *testing.T) {
 	require.Eventually(t, func() bool { return len(f.wants()) == 1002 }, 60*time.Second, 5*time.Millisecond, "a thousand keys at once")
 	want := append(dose(naoh, 1, 400), add(naoh, 400))
 	for range 600 {
-		want = append(want, run.Intent{Kind: run.WantUndo, Text: "mis-keyed"})
+		want = append(want, intent.Intent{Kind: intent.Undo, Text: "mis-keyed"})
 	}
-	assert.Equal(t, append(want, run.Intent{Kind: run.WantEnd, Text: tui.LeftUnread}), f.wants())
+	assert.Equal(t, append(want, intent.Intent{Kind: intent.End, Text: tui.LeftUnread}), f.wants())
 	v := stopping()
 	v.Outcome = tui.Left
 	f.views <- v
@@ -164,7 +164,7 @@ func TestBackgroundIsAsked(t *testing.T) {
 	_, err = master.Write([]byte("\r"))
 	require.NoError(t, err)
 	require.Eventually(t, func() bool { return len(f.wants()) == 1 }, 5*time.Second, 5*time.Millisecond)
-	assert.Equal(t, []run.Intent{add(naoh, 6)}, f.wants(), "the six advised, and no digit of the answer")
+	assert.Equal(t, []intent.Intent{add(naoh, 6)}, f.wants(), "the six advised, and no digit of the answer")
 	_, err = master.Write([]byte("qy"))
 	require.NoError(t, err)
 	close(f.views)

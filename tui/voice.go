@@ -4,7 +4,7 @@ import (
 	"strings"
 	"unicode"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -16,7 +16,7 @@ type voice struct {
 }
 
 // hear says what is new in a view. A WAIT that only counts on is not new.
-func (o *voice) hear(v run.View) {
+func (o *voice) hear(v view.View) {
 	if o.say == nil {
 		return
 	}

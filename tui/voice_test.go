@@ -7,13 +7,13 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 func TestVoice(t *testing.T) {
 	var said []string
 	o := voice{say: func(s string) { said = append(said, s) }}
-	v := run.View{Titrant: "NaOH 1 M", HasReading: true}
+	v := view.View{Titrant: "NaOH 1 M", HasReading: true}
 	v.Advice = coach.Advice{Do: coach.Add, Drops: 6, Volume: 0.3 * chem.Millilitre}
 	for range 3 {
 		o.hear(v) // readings go on; the sentence is the same

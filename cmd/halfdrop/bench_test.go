@@ -12,7 +12,7 @@ import (
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/shelf"
 	"github.com/stretchr/testify/require"
 )
@@ -93,7 +93,7 @@ func TestRunTakesOverWhatIsKnown(t *testing.T) {
 	p.Titrants[0].Bottle, p.Titrants[0].Dropper = "B7", "blue"
 	start := func(forget bool) (journal.Event, string) {
 		m := shelf.Memory{Sim: true, Path: path, Forget: forget}
-		first, err := run.Begin(p, time.Now(), run.Origin{Program: madeBy(), Source: "test"})
+		first, err := keep.Begin(p, time.Now(), keep.Origin{Program: madeBy(), Source: "test"})
 		require.NoError(t, err)
 		var talk bytes.Buffer
 		require.NoError(t, m.TakeOver(p, &first, &talk))

@@ -8,7 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/live"
@@ -24,7 +24,7 @@ func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error)
 		return r, c.simulated(r)
 	}
 	if c.typed {
-		r.Source, r.Typed = run.NoLine{}, true
+		r.Source, r.Typed = session.NoLine{}, true
 		return r, nil
 	}
 	source, err := c.line.Open(ctx, talk, c.port) // c.port was chosen before

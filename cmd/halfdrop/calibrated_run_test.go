@@ -19,7 +19,7 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -56,9 +56,9 @@ func TestCalibratedRuns(t *testing.T) {
 			require.NoError(t, err)
 			plan, err := (&live.Asked{}).Recipe()
 			require.NoError(t, err)
-			first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: source.String()})
+			first, err := keep.Begin(plan, start, keep.Origin{Program: madeBy(), Source: source.String()})
 			require.NoError(t, err)
-			keeper, err := run.NewKeeper(first, &run.Discard{}, wall)
+			keeper, err := keep.NewKeeper(first, &keep.Discard{}, wall)
 			require.NoError(t, err)
 			var talk bytes.Buffer
 			require.NoError(t, (shelf.Electrode{Name: "e7", File: file}).Tell(keeper, &talk))

@@ -15,7 +15,7 @@ import (
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // smallRun is a journal of some readings and two additions.
@@ -25,11 +25,11 @@ func smallRun(t *testing.T) []byte {
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC)
-	first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: "fake"})
+	first, err := keep.Begin(plan, start, keep.Origin{Program: madeBy(), Source: "fake"})
 	require.NoError(t, err)
 	w, err := journal.Create(path, first)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+	k, err := keep.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
 	for i := range 40 {
 		ph := 5.2 + 0.01*float64(i%3)
@@ -101,7 +101,7 @@ func TestDamagedJournalsAreOpened(t *testing.T) {
 					assert.True(t, json.Valid([]byte(out)))
 				}
 			}
-			_, err = run.Resume(path, time.Now())
+			_, err = keep.Resume(path, time.Now())
 			assert.Equal(t, tt.resumes, err == nil, "%v", err)
 		})
 	}
@@ -128,7 +128,7 @@ func smallOther(t *testing.T) []byte {
 	path := filepath.Join(t.TempDir(), "other.jsonl")
 	plan, err := planfile.Decode("x", planfile.Demo)
 	require.NoError(t, err)
-	first, err := run.Begin(plan, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), run.Origin{Program: madeBy(), Source: "other"})
+	first, err := keep.Begin(plan, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC), keep.Origin{Program: madeBy(), Source: "other"})
 	require.NoError(t, err)
 	w, err := journal.Create(path, first)
 	require.NoError(t, err)

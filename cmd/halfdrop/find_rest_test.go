@@ -11,7 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // heldUp are the seconds and the pH of a simulated electrode on its way into vinegar whose
@@ -38,9 +38,9 @@ const heldUp = `
 func TestReadingsThatCameAtOnceDoNotLeadAstray(t *testing.T) {
 	plan, err := planfile.Decode("vinegar.toml", []byte("name = \"x\"\n[find]\nwhat = \"amount\"\n[beaker]\nstart_ml = 50\nfinal_ml = 150\n[[weighed]]\nreagent = \"acetic acid\"\nmmol = 2\n[[titrant]]\nname = \"NaOH\"\nreagent = \"NaOH\"\nmolar = 0.1\nby = \"burette\"\n"))
 	require.NoError(t, err)
-	first, err := run.Begin(plan, time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC), run.Origin{Program: madeBy(), Source: "test"})
+	first, err := keep.Begin(plan, time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC), keep.Origin{Program: madeBy(), Source: "test"})
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
+	k, err := keep.NewKeeper(first, &keep.Discard{}, func(float64) time.Time { return time.Time{} })
 	require.NoError(t, err)
 	now, last := 0.0, 0.0
 	for _, pair := range strings.Split(heldUp, ",") {

@@ -23,6 +23,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/amount"
@@ -40,12 +41,12 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	require.NoError(t, err)
 	begun := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
 	at := func(s float64) time.Time { return begun.Add(time.Duration(s * float64(time.Second))) }
-	first, err := run.Begin(plan, begun, run.Origin{Program: madeBy(), Source: sim.SourceName(seed)})
+	first, err := keep.Begin(plan, begun, keep.Origin{Program: madeBy(), Source: sim.SourceName(seed)})
 	require.NoError(t, err)
 	log, err := journal.Create(path, first)
 	require.NoError(t, err)
 	defer log.Close()
-	k, err := run.NewKeeper(first, log, at)
+	k, err := keep.NewKeeper(first, log, at)
 	require.NoError(t, err)
 	added := 0.0
 	for tick := 0.0; tick < 3000; tick += 0.5 {
@@ -235,9 +236,9 @@ func TestProspect(t *testing.T) {
 func TestTheLineProtocolCarriesTheAnswer(t *testing.T) {
 	plan, err := planfile.Decode("find.toml", planfile.FindDemo)
 	require.NoError(t, err)
-	first, err := run.Begin(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), run.Origin{Program: madeBy(), Source: "test"})
+	first, err := keep.Begin(plan, time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), keep.Origin{Program: madeBy(), Source: "test"})
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first, &run.Discard{}, func(float64) time.Time { return time.Time{} })
+	k, err := keep.NewKeeper(first, &keep.Discard{}, func(float64) time.Time { return time.Time{} })
 	require.NoError(t, err)
 	ph := 4.03
 	for tick := 0.0; tick < 180; tick++ {

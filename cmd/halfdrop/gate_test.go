@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // Escapes in names that a journal holds are shown as such by every command, and
@@ -22,11 +22,11 @@ func TestNothingOfAJournalReachesTheTerminal(t *testing.T) {
 	plan.Titrants[0].Name = "=cmd(1)\x1b]0;x\x07"
 	path := filepath.Join(t.TempDir(), "run.jsonl")
 	start := time.Now()
-	first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: "fake\x1b[1m", Operator: "=operator\x1b[3m"})
+	first, err := keep.Begin(plan, start, keep.Origin{Program: madeBy(), Source: "fake\x1b[1m", Operator: "=operator\x1b[3m"})
 	require.NoError(t, err)
 	w, err := journal.Create(path, first)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+	k, err := keep.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
 	ph := 5.2
 	require.NoError(t, k.Take(journal.Event{T: 1, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}, Raw: "pH \x1b[5m5.20"}))

@@ -15,7 +15,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"github.com/stretchr/testify/require"
 )
 
@@ -92,7 +92,7 @@ func verify(t *testing.T, path string, answered int) (additions int, torn bool) 
 	})
 	require.NoError(t, err, "at most a tail is torn")
 	require.GreaterOrEqual(t, additions, answered, "every answered addition is in the journal")
-	r, err := run.ResumeHeld(path, time.Now())
+	r, err := keep.ResumeHeld(path, time.Now())
 	require.NoError(t, err)
 	require.Equal(t, tail.Torn(), r.Repair.Needed(), "a torn tail is named")
 	require.Len(t, r.Keeper.Look(r.Keeper.State.T).Entries, additions, "the belief has all of them")

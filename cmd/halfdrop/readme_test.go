@@ -23,7 +23,9 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/learn"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -102,7 +104,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 	lipgloss.SetColorProfile(termenv.Ascii)
 	t.Setenv("LC_ALL", "C.UTF-8")
 	t.Setenv("TERM", "xterm-256color")
-	atThePlate(t, func(ctx context.Context, s *run.Session) {
+	atThePlate(t, func(ctx context.Context, s *session.Session) {
 		m := tui.New(s, terminal.Options{})
 		m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 		for range 60 {
@@ -129,7 +131,7 @@ func screensOfRun(t *testing.T) (add, stop string) {
 func linesOfRun(t *testing.T) string {
 	t.Setenv("LC_ALL", "C.UTF-8")
 	var out roll
-	atThePlate(t, func(ctx context.Context, s *run.Session) {
+	atThePlate(t, func(ctx context.Context, s *session.Session) {
 		in, keys := io.Pipe()
 		done := make(chan error, 1)
 		go func() { done <- tui.Plain(ctx, s, in, &out, terminal.Options{}) }()
@@ -177,7 +179,7 @@ func (r *roll) String() string {
 
 // atThePlate runs the simulated bench with the built-in plan while do is at
 // work.
-func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
+func atThePlate(t *testing.T, do func(context.Context, *session.Session)) {
 	synctest.Test(t, func(t *testing.T) {
 		plan := builtIn(t)
 		setup, err := recipe.Compile(plan)
@@ -185,14 +187,14 @@ func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
 		b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
 		require.NoError(t, err)
 		start, clock := time.Now(), sim.NewClock(1)
-		first, err := run.Begin(plan, start, run.Origin{Program: madeBy(), Source: sim.SourceName(7)})
+		first, err := keep.Begin(plan, start, keep.Origin{Program: madeBy(), Source: sim.SourceName(7)})
 		require.NoError(t, err)
 		log, err := shelf.CreateJournal(filepath.Join(t.TempDir(), "run.jsonl"), &first)
 		require.NoError(t, err)
 		defer log.Close()
-		keeper, err := run.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+		keeper, err := keep.NewKeeper(first, log, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 		require.NoError(t, err)
-		s := run.NewSession(keeper, b.Source(clock, sim.Every), clock.Seconds, station.Plate{Bench: b})
+		s := session.NewSession(keeper, b.Source(clock, sim.Every), clock.Seconds, station.Plate{Bench: b})
 		// Readings come at half seconds; the looks of the run and the hands of the
 		// person never fall on the same moment, so their order is always the same.
 		time.Sleep(100 * time.Millisecond)
@@ -200,7 +202,7 @@ func atThePlate(t *testing.T, do func(context.Context, *run.Session)) {
 		go func() { ended <- s.Run(t.Context()) }()
 		time.Sleep(50 * time.Millisecond)
 		do(t.Context(), s)
-		s.Post(run.Intent{Kind: run.WantEnd, Text: tui.Left})
+		s.Post(intent.Intent{Kind: intent.End, Text: tui.Left})
 		<-ended
 	})
 }

@@ -16,7 +16,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/serial/serialtest"
 	"example.org/halfdrop/meter/shelf"
@@ -88,7 +90,7 @@ type lineRun struct {
 	path   string // of the journal
 	start  time.Time
 	source *serial.Source
-	run    *run.Session
+	run    *session.Session
 	log    *journal.Writer
 	cancel context.CancelFunc
 	ended  chan error
@@ -98,15 +100,15 @@ type lineRun struct {
 func onLine(t *testing.T, port string) *lineRun {
 	t.Helper()
 	r := &lineRun{path: filepath.Join(t.TempDir(), "run.jsonl"), start: time.Now(), ended: make(chan error, 1)}
-	first, err := run.Begin(builtIn(t), r.start, run.Origin{Program: madeBy(), Source: port})
+	first, err := keep.Begin(builtIn(t), r.start, keep.Origin{Program: madeBy(), Source: port})
 	require.NoError(t, err)
 	r.log, err = shelf.CreateJournal(r.path, &first)
 	require.NoError(t, err)
-	keeper, err := run.NewKeeper(first, r.log, func(s float64) time.Time { return r.start.Add(time.Duration(s * 1e9)) })
+	keeper, err := keep.NewKeeper(first, r.log, func(s float64) time.Time { return r.start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
 	r.source, err = serial.Open(serial.Config{Name: port, Retry: 20 * time.Millisecond})
 	require.NoError(t, err)
-	r.run = run.NewSession(keeper, r.source, func() float64 { return time.Since(r.start).Seconds() }, nil)
+	r.run = session.NewSession(keeper, r.source, func() float64 { return time.Since(r.start).Seconds() }, nil)
 	ctx, cancel := context.WithCancel(t.Context())
 	r.cancel = cancel
 	go func() { r.ended <- r.run.Run(ctx) }()
@@ -115,7 +117,7 @@ func onLine(t *testing.T, port string) *lineRun {
 }
 
 // await waits for a state of the line.
-func (r *lineRun) await(t *testing.T, state string) run.View {
+func (r *lineRun) await(t *testing.T, state string) view.View {
 	t.Helper()
 	limit := time.After(time.Minute)
 	for {

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Figures of the log of somebody else, a choice of this project.
@@ -30,7 +31,7 @@ var ErrNoCurve = errors.New("the log has no volumes")
 
 // Determine is the answer that a log gives on a plan that looks for an amount: the
 // estimate is that of a run, over the whole curve.
-func (l *Log) Determine(s *recipe.Setup) (*run.Finding, error) {
+func (l *Log) Determine(s *recipe.Setup) (*view.Finding, error) {
 	points := thinned(l.Points())
 	if len(points) < 2 {
 		return nil, fmt.Errorf("foreign: %w", ErrNoCurve)
@@ -65,7 +66,7 @@ func (l *Log) Determine(s *recipe.Setup) (*run.Finding, error) {
 
 // Scaled widens the spread of an amount by that of the titrant's strength, relative, of
 // which the readings were to say nothing.
-func Scaled(f *run.Finding, sd float64) {
+func Scaled(f *view.Finding, sd float64) {
 	rel := math.Hypot(f.Relative(), sd)
 	f.MolarSD = f.Molar * math.Hypot(f.MolarSD/math.Max(f.Molar, 1e-300), sd)
 	f.SD = f.Value * rel
@@ -115,7 +116,7 @@ func (l *Log) Steepest() float64 {
 }
 
 // writeDetermined prints the answer of a log.
-func writeDetermined(w io.Writer, f *run.Finding) error {
+func writeDetermined(w io.Writer, f *view.Finding) error {
 	fmt.Fprintf(w, "\nas a run would estimate it, from the whole curve with all its spreads:\n%s\n", f.Words())
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "known to\t%s\n", f.Percent())
@@ -162,7 +163,7 @@ type Value struct {
 }
 
 // Tell puts the answer of a plan that looks for an amount beside the review.
-func (v *LogReview) Tell(f *run.Finding) {
+func (v *LogReview) Tell(f *view.Finding) {
 	v.found = f
 	v.Found = &Found{Name: f.Name, Value: f.Value, SD: f.SD, Molar: f.Molar, MolarSD: f.MolarSD, Misfit: f.Misfit}
 	if f.What == find.Constant {

@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // LogReview is what can be said of the log of another program.
@@ -32,7 +32,7 @@ type LogReview struct {
 	NoFit   string            `json:"no_fit,omitempty"` // why there is none
 	Fastest *Change           `json:"fastest,omitempty"`
 	Found   *Found            `json:"found,omitempty"` // of a plan that looks for an amount
-	found   *run.Finding
+	found   *view.Finding
 	log     *Log
 	asked   fit.Options
 }

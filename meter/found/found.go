@@ -10,12 +10,12 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Write prints the answer of a run that looked for an amount, with the classical
 // answers beside it.
-func Write(w io.Writer, f *run.Finding) error {
+func Write(w io.Writer, f *view.Finding) error {
 	if _, err := fmt.Fprintf(w, "%s\n", f.Words()); err != nil {
 		return err
 	}
@@ -27,7 +27,7 @@ func Write(w io.Writer, f *run.Finding) error {
 
 // Beside prints what stands beside an answer, into a tab writer: what limits it, the
 // equivalence points with their classical answers, carbonate, the shift of the meter.
-func Beside(t io.Writer, f *run.Finding) {
+func Beside(t io.Writer, f *view.Finding) {
 	fmt.Fprintf(t, "limited by\t%s\n", f.Limit())
 	for i, p := range f.Points() {
 		fmt.Fprintf(t, "equivalence point\t%s\n", p)
@@ -50,7 +50,7 @@ func Beside(t io.Writer, f *run.Finding) {
 		}
 	}
 	if f.Carbonate > 0 {
-		fmt.Fprintf(t, "carbonate in the base\t%s of it\n", run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
+		fmt.Fprintf(t, "carbonate in the base\t%s of it\n", view.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
 	}
 	if f.What == find.Blank {
 		return // water says nothing of the meter

@@ -216,3 +216,9 @@ func Watch(t float64) string {
 	}
 	return fmt.Sprintf("%02d:%02d", s/60, s%60)
 }
+
+// Rounded is x with so many digits after the point, as a file keeps it.
+func Rounded(x float64, digits int) float64 {
+	p := math.Pow10(digits)
+	return math.Round(x*p) / p
+}

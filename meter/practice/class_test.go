@@ -18,8 +18,8 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 )
 
-// keep writes a run into a folder as the program does.
-func keep(t *testing.T, folder, name string, events []journal.Event) string {
+// stored writes a run into a folder as the program does.
+func stored(t *testing.T, folder, name string, events []journal.Event) string {
 	t.Helper()
 	path := filepath.Join(folder, name+".jsonl")
 	w, err := journal.Create(path, events[0], journal.WithClock(time.Now))
@@ -54,8 +54,8 @@ func classOf(t *testing.T, folder string) map[string]class.Row {
 // A class in which all is well, each on a bench of their own.
 func TestClass(t *testing.T) {
 	folder := t.TempDir()
-	keep(t, folder, "one", ran(t, 11))
-	keep(t, folder, "two", ran(t, practice.OwnSeed("bench 2")))
+	stored(t, folder, "one", ran(t, 11))
+	stored(t, folder, "two", ran(t, practice.OwnSeed("bench 2")))
 	rows := classOf(t, folder)
 	require.Len(t, rows, 2)
 	for name, r := range rows {
@@ -82,7 +82,7 @@ func TestClass(t *testing.T) {
 func TestTamperedJournalsAreFlagged(t *testing.T) {
 	folder := t.TempDir()
 	good := ran(t, 11)
-	path := keep(t, folder, "a-good", good)
+	path := stored(t, folder, "a-good", good)
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	lines := bytes.SplitAfter(text, []byte("\n"))
@@ -106,7 +106,7 @@ func TestTamperedJournalsAreFlagged(t *testing.T) {
 			forged[i].Reading = &copied
 		}
 	}
-	keep(t, folder, "forged", forged)
+	stored(t, folder, "forged", forged)
 
 	rows := classOf(t, folder)
 	for _, flag := range rows["a-good"].Flags { // which of two is the copy cannot be told
@@ -136,7 +136,7 @@ func TestOtherFilesInTheFolder(t *testing.T) {
 	first.Practice = nil
 	plain := append([]journal.Event{}, events...)
 	plain[0].Start = &first
-	keep(t, folder, "lab", plain)
+	stored(t, folder, "lab", plain)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "junk.jsonl"), []byte("no journal\n"), 0o644))
 	c, err := class.ReadClass(folder, nil)
 	require.NoError(t, err)
@@ -212,7 +212,7 @@ func TestFoldersOfPupils(t *testing.T) {
 	for _, name := range []string{"kim", "lee", ".trash"} {
 		require.NoError(t, os.Mkdir(filepath.Join(folder, name), 0o755))
 	}
-	keep(t, filepath.Join(folder, "kim"), "one", ran(t, 11))
+	stored(t, filepath.Join(folder, "kim"), "one", ran(t, 11))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "lee", "empty.jsonl"), nil, 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, ".trash", "x.jsonl"), nil, 0o600))
 	c, err := class.ReadClass(folder, nil)

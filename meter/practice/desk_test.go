@@ -111,9 +111,9 @@ func TestClassToLookAt(t *testing.T) {
 			require.NoError(t, err)
 			kind := []string{"expert", "nibbler", "guesser", "asker"}[(i+k*(i%3))%4]
 			pupils[kind](t, e, practice.OwnSeed(who))
-			keep(t, folder, fmt.Sprintf("%s-%s", who, name), renamed(lastPerson.Load().diary.events, who))
+			stored(t, folder, fmt.Sprintf("%s-%s", who, name), renamed(lastPerson.Load().diary.events, who))
 			if i == 1 && k == 2 { // handed in by a friend, under another name
-				keep(t, folder, "gil-"+name, renamed(lastPerson.Load().diary.events, "gil"))
+				stored(t, folder, "gil-"+name, renamed(lastPerson.Load().diary.events, "gil"))
 			}
 		}
 	}

@@ -257,13 +257,13 @@ func TestRenamedJournalsAreFound(t *testing.T) {
 	events := one.whole()
 	other := newHonest(t, "no-coach", 109, 2, 0)
 	other.r = rand.New(rand.NewPCG(8, 8))
-	keep(t, folder, "one", renamed(events, "ann"))
-	keep(t, folder, "other", renamed(other.whole(), "bea"))
+	stored(t, folder, "one", renamed(events, "ann"))
+	stored(t, folder, "other", renamed(other.whole(), "bea"))
 	late := renamed(events, "cal")
 	for i := range late[1:] {
 		late[i+1].T += 0.4
 	}
-	keep(t, folder, "late", late)
+	stored(t, folder, "late", late)
 	rows := classOf(t, folder)
 	assert.Empty(t, rows["other"].Flags)
 	assert.Contains(t, strings.Join(rows["late"].Flags, "; "), "the hands moved as in one.jsonl")
@@ -274,10 +274,10 @@ func TestRenamedJournalsAreFound(t *testing.T) {
 func TestOwnBenchOfAnother(t *testing.T) {
 	folder := t.TempDir()
 	mine := newHonest(t, "no-coach", practice.OwnSeed("dora"), 2, 0)
-	keep(t, folder, "dora", renamed(mine.whole(), "dora"))
+	stored(t, folder, "dora", renamed(mine.whole(), "dora"))
 	theirs := newHonest(t, "no-coach", practice.OwnSeed("dora"), 4, 0)
 	theirs.r = rand.New(rand.NewPCG(9, 9))
-	keep(t, folder, "emil", renamed(theirs.whole(), "emil"))
+	stored(t, folder, "emil", renamed(theirs.whole(), "emil"))
 	rows := classOf(t, folder)
 	assert.Empty(t, rows["dora"].Flags)
 	assert.Contains(t, strings.Join(rows["emil"].Flags, "; "), "on the own bench of dora")

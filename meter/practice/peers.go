@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -132,7 +133,7 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 		return Peer{}, err
 	}
 	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
-	k, err := run.NewKeeper(first, &run.Discard{}, at)
+	k, err := keep.NewKeeper(first, &keep.Discard{}, at)
 	if err != nil {
 		return Peer{}, fmt.Errorf("practice: %w", err)
 	}
@@ -170,7 +171,7 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 }
 
 // TellGiven records in a run what was in the beaker when the person came.
-func (e *Exercise) TellGiven(k *run.Keeper) error {
+func (e *Exercise) TellGiven(k *keep.Keeper) error {
 	for _, g := range e.Given {
 		a, err := k.State.Addition(g.Titrant, g.Drops, 0)
 		if err == nil {

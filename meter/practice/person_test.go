@@ -18,6 +18,8 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -36,7 +38,7 @@ type person struct {
 	e      *practice.Exercise
 	bench  *sim.Bench
 	plate  *practice.Plate
-	keeper *run.Keeper
+	keeper *keep.Keeper
 	diary  *diary
 	now    float64
 }
@@ -68,7 +70,7 @@ func sitDown(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coachin
 	require.NoError(t, err)
 	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &diary{events: []journal.Event{first}}}
 	p.plate.Last = func() (journal.Kind, int64) { e := p.diary.events[len(p.diary.events)-1]; return e.Kind, e.Seq }
-	p.keeper, err = run.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
+	p.keeper, err = keep.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	if e.Calibrate != nil && choice > 0 {
 		p.calibrate(e.Calibrate.Choices[choice-1])
@@ -115,8 +117,8 @@ func (p *person) take(e journal.Event) {
 }
 
 // wait lets seconds pass, each with a reading, and looks at the end of them.
-func (p *person) wait(seconds int) run.View {
-	var v run.View
+func (p *person) wait(seconds int) view.View {
+	var v view.View
 	for range seconds {
 		p.now++
 		p.bench.Advance(p.now)
@@ -171,7 +173,7 @@ func (p *person) pour(titrant string, ml float64) {
 }
 
 // give gives a share of what is advised, in its unit.
-func (p *person) give(v run.View, share float64) {
+func (p *person) give(v view.View, share float64) {
 	if v.Advice.Drops == 0 {
 		p.pour(v.Titrant, share*v.Advice.Volume.Millilitres())
 		return

@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -37,7 +37,7 @@ func (e *Exercise) NewPlate(b *sim.Bench) *Plate {
 }
 
 // Begin begins an addition of drops; nothing of it has fallen yet.
-func (p *Plate) Begin(titrant string, drops float64) (run.Pour, error) {
+func (p *Plate) Begin(titrant string, drops float64) (session.Pour, error) {
 	return p.Bench.Begin(titrant, drops, 0)
 }
 

@@ -17,7 +17,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -176,7 +176,7 @@ func asker(t *testing.T, e *practice.Exercise, seed uint64) score.Result {
 		if ask != nil {
 			ask()
 		}
-		var v run.View
+		var v view.View
 		for range 40 {
 			if v = p.wait(3); len(v.Spotted) > 0 {
 				p.name(string(v.Spotted[0].Fault), math.NaN(), false)

@@ -9,7 +9,8 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // checkRequest is a step of a check in standards: true or names begin it.
@@ -39,7 +40,7 @@ func checkOf(raw json.RawMessage) (*checkRequest, error) {
 	return nil, fmt.Errorf(`"check": true, must be true, a list of standards such as ["7.00","4.01"], "in", "take" or "stop", not %s`, raw)
 }
 
-func (q *checkRequest) event(t float64, k *run.Keeper) (journal.Event, error) {
+func (q *checkRequest) event(t float64, k *keep.Keeper) (journal.Event, error) {
 	step := &journal.CheckStep{Step: q.step}
 	if q.step == journal.StepOut {
 		for _, name := range q.standards {
@@ -81,7 +82,7 @@ type Seen struct {
 	ShiftSD  float64 `json:"shift_sd"`
 }
 
-func awayOf(v run.View) (*Away, *Checked) {
+func awayOf(v view.View) (*Away, *Checked) {
 	w := v.Away
 	if w == nil {
 		return nil, nil

@@ -16,7 +16,8 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/shelf"
 )
 
@@ -25,7 +26,7 @@ const Source = "line protocol"
 
 // Filter answers lines.
 type Filter struct {
-	keeper   *run.Keeper
+	keeper   *keep.Keeper
 	decimals int
 	memory   shelf.Memory
 	journal  string
@@ -44,7 +45,7 @@ func Open(program, planPath, journalPath string, m shelf.Memory, talk io.Writer)
 		return nil, nil, err
 	}
 	start := time.Now()
-	first, err := run.Begin(p, start, run.Origin{Program: program, Source: Source})
+	first, err := keep.Begin(p, start, keep.Origin{Program: program, Source: Source})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -53,7 +54,7 @@ func Open(program, planPath, journalPath string, m shelf.Memory, talk io.Writer)
 			return nil, nil, err
 		}
 	}
-	log, done := run.Log(&run.Discard{}), func() {}
+	log, done := keep.Log(&keep.Discard{}), func() {}
 	if journalPath != "" {
 		w, err := shelf.CreateJournal(journalPath, &first)
 		if err != nil {
@@ -62,7 +63,7 @@ func Open(program, planPath, journalPath string, m shelf.Memory, talk io.Writer)
 		log, done = w, func() { w.Close() }
 	}
 	at := func(t float64) time.Time { return start.Add(time.Duration(t * float64(time.Second))) }
-	k, err := run.NewKeeper(first, log, at)
+	k, err := keep.NewKeeper(first, log, at)
 	if err != nil {
 		done()
 		return nil, nil, err
@@ -219,7 +220,7 @@ func (a *Filter) answer(b []byte) Reply {
 }
 
 // ReplyTo is a view of a run as a line of output.
-func ReplyTo(v run.View) Reply {
+func ReplyTo(v view.View) Reply {
 	adv := v.Record()
 	r := Reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
 		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}
@@ -267,7 +268,7 @@ func finite(x float64) *float64 {
 // Resume goes on with a run of the line protocol. Its time is that of
 // the lines, so the gap takes none of it.
 func Resume(path string, m shelf.Memory, talk io.Writer) (*Filter, func(), error) {
-	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	r, err := keep.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
 		return nil, nil, remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 	}

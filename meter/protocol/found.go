@@ -2,7 +2,7 @@ package protocol
 
 import (
 	"example.org/halfdrop/chem/find"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Found is what is known so far, in the line protocol: mol/L of a bottle or mol of a
@@ -18,7 +18,7 @@ type Found struct {
 	Both  bool     `json:"read_on_both_sides"`
 }
 
-func answerOf(f *run.Finding) *Found {
+func answerOf(f *view.Finding) *Found {
 	if f == nil || finite(f.Value) == nil || finite(f.SD) == nil {
 		return nil
 	}

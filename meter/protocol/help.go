@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // helpText is the line protocol as halfdrop advise --help tells it.
@@ -93,8 +93,8 @@ var Long = helpText + "\n\nChecks, by the beginning of the code or the reason, w
 // checksText is what each check asks, and then what the answers do, each once.
 func checksText() string {
 	var b, does strings.Builder
-	told := map[run.Reply]bool{}
-	for _, q := range run.Questions {
+	told := map[view.Reply]bool{}
+	for _, q := range view.Questions {
 		fmt.Fprintf(&b, "%s", filled(q.Of+": "+q.Asks+"; look at "+q.Look))
 		for _, r := range q.Replies {
 			what := r
@@ -109,7 +109,7 @@ func checksText() string {
 }
 
 // inProtocol is an answer of the screen as a line says it.
-func inProtocol(r run.Reply) string {
+func inProtocol(r view.Reply) string {
 	switch r.Key {
 	case "c":
 		return `"confirm":true`

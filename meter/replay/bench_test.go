@@ -15,7 +15,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -88,7 +88,7 @@ func BenchmarkJump(b *testing.B) {
 		n := rnd.IntN(r.Len())
 		began := time.Now()
 		s := r.At(n)
-		_ = s.LookAgain(s.T, run.View{Version: -1})
+		_ = s.LookAgain(s.T, view.View{Version: -1})
 		worst = max(worst, time.Since(began))
 	}
 	b.ReportMetric(float64(worst.Microseconds())/1e3, "ms-worst")

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -241,7 +242,7 @@ const (
 
 // onset is when an addition began to fall, s: where it showed, or else as long
 // before its record as its drops take.
-func (b *builder) onset(en *run.Entry) float64 {
+func (b *builder) onset(en *view.Entry) float64 {
 	if en.From < en.T-0.5 {
 		return en.From
 	}

@@ -15,6 +15,8 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
 )
@@ -46,7 +48,7 @@ type clumsy struct {
 	bench *trial.Bench
 	sim   *sim.Bench
 	log   *memory
-	keep  *run.Keeper
+	keep  *keep.Keeper
 	plan  *coach.Bench
 	hands *hands.Hands
 	sec   float64
@@ -64,7 +66,7 @@ func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clum
 	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), hands: hands.New(kind, seed), bench: b, sim: s, log: &memory{}, worst: math.Inf(-1), dir: 1}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}}
 	require.NoError(t, c.log.Append(&first))
-	c.keep, err = run.NewKeeper(first, c.log, wall)
+	c.keep, err = keep.NewKeeper(first, c.log, wall)
 	require.NoError(t, err)
 	c.plan = c.keep.State.Bench()
 	c.comp = c.plan.Water.Plus(1, c.plan.Weighed)
@@ -75,7 +77,7 @@ func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clum
 }
 
 // wait lets seconds pass and gives the last view.
-func (c *clumsy) wait(n int) (v run.View) {
+func (c *clumsy) wait(n int) (v view.View) {
 	for range n {
 		c.sec++
 		c.sim.Advance(c.sec)
@@ -86,7 +88,7 @@ func (c *clumsy) wait(n int) (v run.View) {
 }
 
 // settle waits until the reading is settled, or for three minutes.
-func (c *clumsy) settle() (v run.View) {
+func (c *clumsy) settle() (v view.View) {
 	for v = c.wait(6); v.Settling.State.String() != "settled" && v.Settling.State.String() != "drifting"; v = c.wait(2) {
 	}
 	return v
@@ -182,7 +184,7 @@ func (c *clumsy) trusting() {
 }
 
 // coached does as the coach says until n additions were made or it says stop.
-func (c *clumsy) coached(n int) (v run.View, more bool) {
+func (c *clumsy) coached(n int) (v view.View, more bool) {
 	for range 1200 {
 		v = c.wait(1)
 		switch v.Advice.Do {

@@ -22,7 +22,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -208,7 +208,7 @@ func advised() func(int) {
 	must(err)
 	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}}
 	return func(n int) {
-		k, err := run.NewKeeper(first, &run.Discard{}, wall)
+		k, err := keep.NewKeeper(first, &keep.Discard{}, wall)
 		must(err)
 		r := rand.New(rand.NewPCG(6, 6))
 		for i := range n {

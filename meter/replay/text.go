@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // WriteText prints the review for a person, 80 columns wide where the names
@@ -106,7 +106,7 @@ func because(reason string) string {
 
 // Amount is what was added, in words.
 func (s *Step) Amount() string {
-	return run.Amount(s.Drops, chem.Volume(s.ML)*chem.Millilitre) + " of " + s.Titrant
+	return view.Amount(s.Drops, chem.Volume(s.ML)*chem.Millilitre) + " of " + s.Titrant
 }
 
 func reading(s Standing) string {
@@ -123,7 +123,7 @@ func reading(s Standing) string {
 func AdviceText(a journal.Advice) string {
 	switch a.Do {
 	case "add":
-		return "add " + run.Amount(a.Drops, chem.Volume(a.ML)*chem.Millilitre) + " of " + a.Titrant
+		return "add " + view.Amount(a.Drops, chem.Volume(a.ML)*chem.Millilitre) + " of " + a.Titrant
 	case "stop":
 		return "stop"
 	case "check":

@@ -6,7 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // words explain an overshoot to a person: what, why, what would have been safe.
@@ -21,7 +21,7 @@ func (o *Overshoot) words(a, b *stop) string {
 func (o *Overshoot) what(b *stop) string {
 	if o.Step > 0 && o.Cause != Withdrawn {
 		return fmt.Sprintf("At %s addition %d, %s of %s, went %.2f past the aim of %.2f.", phrase.Clock(o.T), o.Step,
-			run.Amount(b.drops, b.volume), b.state.Setup.Stocks[b.stock].Name, o.Past, o.Aim)
+			view.Amount(b.drops, b.volume), b.state.Setup.Stocks[b.stock].Name, o.Past, o.Aim)
 	}
 	return fmt.Sprintf("At %s, with nothing recorded, the reading went %.2f past the aim of %.2f.", phrase.Clock(b.since), o.Past, o.Aim)
 }
@@ -81,7 +81,7 @@ func (o *Overshoot) instead() string {
 		return "Withdraw only what did not fall; put it on record again, with its amount."
 	case o.Safe != nil:
 		s = fmt.Sprintf("Safe on what was known then: %s of %s, to land at %.2f (%.2f to %.2f)",
-			run.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant, o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
+			view.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant, o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
 		if o.SafeNote != "" {
 			s += ", or better " + o.SafeNote
 		}

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 //go:embed found.gohtml
@@ -25,7 +26,7 @@ var foundTemplate = template.Must(template.Must(page.Clone()).New("found").Parse
 type Found struct {
 	run *replay.Run
 	end run.State
-	f   *run.Finding
+	f   *view.Finding
 }
 
 // NewFound gathers the record of a run that looked for an amount; nil for any other,
@@ -43,7 +44,7 @@ type row struct{ Name, Text string }
 
 // foundView is what the page shows.
 type foundView struct {
-	view
+	drawn
 	Day, Begin, Flaw, Closed               string
 	Answer, Percent, Wanted, Limit, Differ string
 	Enough                                 bool
@@ -64,7 +65,7 @@ func (x *Found) label() []string {
 	}
 	out := []string{name, f.Short() + ", ± one standard deviation"}
 	if f.What == find.Strength && f.Carbonate > 0 {
-		out = append(out, "from what it neutralises to pH 8 to 9; carbonate "+run.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
+		out = append(out, "from what it neutralises to pH 8 to 9; carbonate "+view.Spread(100*f.Carbonate, 100*f.CarbonateSD, "%"))
 	}
 	if !f.AsGood() {
 		out = append(out, "NOT AS CERTAIN AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
@@ -86,7 +87,7 @@ func (x *Found) WritePage(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	v := foundView{view: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
+	v := foundView{drawn: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
 		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
 		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: x.label(),
 		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}
@@ -168,7 +169,7 @@ func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
 			continue
 		}
 		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.x.At(v), p.top, p.bottom, pale)
-		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.At(v)-6, p.top+14, escape(run.Spread(v, s.SD.Millilitres(), "mL")))
+		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.At(v)-6, p.top+14, escape(view.Spread(v, s.SD.Millilitres(), "mL")))
 	}
 	if most == 0 {
 		return

@@ -57,8 +57,8 @@ func sent(format string, x *float64) string {
 	return fmt.Sprintf(format, *x)
 }
 
-// view is the record with its figures.
-type view struct {
+// drawn is the record with its figures.
+type drawn struct {
 	*Record
 	CurveSVG, TraceSVG template.HTML // drawn here, with every name escaped
 	Given              int           // additions in force
@@ -78,8 +78,8 @@ func (rec *Record) WritePage(w io.Writer) error {
 }
 
 // view draws the figures of the record.
-func (rec *Record) view(curve func(io.Writer) error) (view, error) {
-	v := view{Record: rec, SD: rec.spread()}
+func (rec *Record) view(curve func(io.Writer) error) (drawn, error) {
+	v := drawn{Record: rec, SD: rec.spread()}
 	for _, s := range rec.Steps {
 		if !s.Undone {
 			v.Given++

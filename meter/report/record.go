@@ -13,7 +13,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Record is everything that the report shows.
@@ -178,7 +178,7 @@ func (rec *Record) note(e journal.Event) {
 		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), given(e.Undo.Reason)
 	case journal.Corrected:
 		to := e.Correct.To
-		c.What = fmt.Sprintf("%s corrected to %s of %s", rec.entry(e.Correct.Seq), run.Amount(to.Drops, chem.Volume(to.ML)*chem.Millilitre), to.Titrant)
+		c.What = fmt.Sprintf("%s corrected to %s of %s", rec.entry(e.Correct.Seq), view.Amount(to.Drops, chem.Volume(to.ML)*chem.Millilitre), to.Titrant)
 		c.Reason = given(e.Correct.Reason)
 	case journal.Gap:
 		c.What = fmt.Sprintf("run resumed after %.0f min without readings", e.Gap.Seconds/60)
@@ -240,7 +240,7 @@ func (rec *Record) cautions() []string {
 		out = append(out, fmt.Sprintf("The last reading is %.2f off the aim: not within the tolerance.", math.Abs(rec.Read.PH-rec.Aim)))
 	}
 	if len(rec.Weighed) == 0 {
-		out = append(out, "What is in the beaker is not part of this record: "+run.UnknownComposition+".")
+		out = append(out, "What is in the beaker is not part of this record: "+view.UnknownComposition+".")
 	}
 	for i := range rec.Weighed {
 		w := &rec.Weighed[i]

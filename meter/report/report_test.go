@@ -20,6 +20,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -45,7 +46,7 @@ type eventful struct {
 	t      *testing.T
 	events []journal.Event
 	sim    *sim.Bench
-	keep   *run.Keeper
+	keep   *keep.Keeper
 	sec    float64
 }
 
@@ -93,7 +94,7 @@ func eventfulRun(t *testing.T, name string) []journal.Event {
 	r := &eventful{t: t, sim: b}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "halfdrop test", Plan: text, Operator: "bench two", Source: "simulated bench, seed 11"}}
 	require.NoError(t, r.Append(&first))
-	r.keep, err = run.NewKeeper(first, r, func(t float64) time.Time { return dawn.Add(time.Duration(t * float64(time.Second))) })
+	r.keep, err = keep.NewKeeper(first, r, func(t float64) time.Time { return dawn.Add(time.Duration(t * float64(time.Second))) })
 	require.NoError(t, err)
 	r.wait(50)
 	r.add("NaOH 1 M", 26, 26)

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/find"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // noted are masses and lots that were entered at the bench.
@@ -70,10 +70,10 @@ func (x *Found) rests() (out []row) {
 		add(st.Name, "%s; %s", strength, by)
 	}
 	if g.Blank != 0 || g.BlankSD != 0 {
-		add("blank", "%s of %s, subtracted", run.Spread(1e3*g.Blank, 1e3*g.BlankSD, "mL"), g.Stocks[0].Name)
+		add("blank", "%s of %s, subtracted", view.Spread(1e3*g.Blank, 1e3*g.BlankSD, "mL"), g.Stocks[0].Name)
 	}
 	if f := x.f; f.CarbonateSD > 0 {
-		add("carbonate in the base", "%s mol in 100 mol; the strength is what it neutralises to pH 8 to 9", run.Spread(100*f.Carbonate, 100*f.CarbonateSD, ""))
+		add("carbonate in the base", "%s mol in 100 mol; the strength is what it neutralises to pH 8 to 9", view.Spread(100*f.Carbonate, 100*f.CarbonateSD, ""))
 	}
 	if t := x.end.Taken(); t != nil {
 		for _, w := range t.Words() {

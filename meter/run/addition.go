@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // add closes the composition that was and begins the next. What has moved since
@@ -51,7 +52,7 @@ const perDrop = 0.7
 const mostStep = 3.0
 
 // give tells the tracker of an addition.
-func (s *State) give(en *Entry, told float64) probe.Given {
+func (s *State) give(en *view.Entry, told float64) probe.Given {
 	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops, Free: s.order.advice == nil}
 	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.unseen(est, en.T) {
 		a.From, a.Before = s.order.t, &s.order.est
@@ -70,13 +71,13 @@ func (s *State) give(en *Entry, told float64) probe.Given {
 }
 
 // landing is where an addition is expected to lead from an estimate.
-func (s *State) landing(est probe.Estimate, en *Entry) (after, low, high float64) {
+func (s *State) landing(est probe.Estimate, en *view.Entry) (after, low, high float64) {
 	return s.bench.Landing(s.request(est), coach.Addition{Stock: en.Stock, Volume: en.Volume, Drops: en.Drops})
 }
 
 // expected is where an addition was expected to lead from where it began; NaN
 // when nobody knows.
-func (s *State) expected(en *Entry) float64 {
+func (s *State) expected(en *view.Entry) float64 {
 	if en.Before.State == probe.Empty {
 		return math.NaN()
 	}
@@ -85,20 +86,20 @@ func (s *State) expected(en *Entry) float64 {
 }
 
 // entry checks an addition against the plan.
-func (s *State) entry(a journal.Addition) (Entry, error) {
+func (s *State) entry(a journal.Addition) (view.Entry, error) {
 	j := s.stockOf(a.Titrant)
 	if j < 0 {
-		return Entry{}, fmt.Errorf("%w: %q", ErrNoTitrant, a.Titrant)
+		return view.Entry{}, fmt.Errorf("%w: %q", ErrNoTitrant, a.Titrant)
 	}
-	en := Entry{Stock: j, Drops: a.Drops, Volume: chem.Volume(a.ML) * chem.Millilitre}
+	en := view.Entry{Stock: j, Drops: a.Drops, Volume: chem.Volume(a.ML) * chem.Millilitre}
 	if a.Drops > 0 {
 		en.Volume = chem.Volume(a.Drops) * s.Setup.Stocks[j].Drop
 	}
 	switch {
 	case !(en.Volume > 0):
-		return Entry{}, ErrAmount
+		return view.Entry{}, ErrAmount
 	case en.Volume > 100*s.Setup.Final:
-		return Entry{}, ErrTooMuch
+		return view.Entry{}, ErrTooMuch
 	}
 	return en, nil
 }
@@ -112,7 +113,7 @@ func (s *State) stockOf(name string) int {
 // is what the readings show: what they showed of it is open again, and belongs
 // to the next addition that is put on record.
 func (s State) undo(e journal.Event) (State, error) {
-	i := slices.IndexFunc(s.entries, func(en Entry) bool { return en.Seq == e.Undo.Seq && !en.Undone })
+	i := slices.IndexFunc(s.entries, func(en view.Entry) bool { return en.Seq == e.Undo.Seq && !en.Undone })
 	if i < 0 {
 		return s, ErrNothing
 	}
@@ -140,7 +141,7 @@ func (s State) undo(e journal.Event) (State, error) {
 
 // correct restates the addition that the event names.
 func (s State) correct(e journal.Event) (State, error) {
-	i := slices.IndexFunc(s.entries, func(en Entry) bool { return en.Seq == e.Correct.Seq && !en.Undone })
+	i := slices.IndexFunc(s.entries, func(en view.Entry) bool { return en.Seq == e.Correct.Seq && !en.Undone })
 	if i < 0 {
 		return s, ErrNothing
 	}

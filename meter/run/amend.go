@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -154,7 +155,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 	if v.Advice.Do != coach.Check {
 		return e, "", ErrNoCheck
 	}
-	name, ok := v.called(code)
+	name, ok := v.Called(code)
 	if !ok {
 		return e, "", fmt.Errorf("the check is not about %q; it is about %s", code, strings.Join(v.Codes(), ", "))
 	}
@@ -166,7 +167,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 			return e, "", ErrNothing
 		}
 		return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: en.Seq, Reason: "it did not reach the beaker"}},
-			"withdrawn: " + Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
+			"withdrawn: " + view.Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
 	case scanned(code, "unlogged:%d", &k):
 		en, ok := s.inPosition(k)
 		if !ok {
@@ -229,9 +230,9 @@ func (s State) Passing(t, markML float64) (e journal.Event, says string, err err
 			markML = v.Mark
 		}
 		if most := mostMark * s.plannedMark(); !(markML > s.Setup.Final.Millilitres() && markML <= most) {
-			return e, "", fmt.Errorf("the new mark must be above %s and at most %.0f mL", millilitres(s.Setup.Final), most)
+			return e, "", fmt.Errorf("the new mark must be above %s and at most %.0f mL", view.Millilitres(s.Setup.Final), most)
 		}
-		name := fmt.Sprintf("the mark is %g mL, not %s mL", markML, millilitres(s.Setup.Final))
+		name := fmt.Sprintf("the mark is %g mL, not %s mL", markML, view.Millilitres(s.Setup.Final))
 		return amendment(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is thinner for it", nil
 	case markML != 0:
 		return e, "", errors.New("a new mark is asked for only where there is no room left under the old one")
@@ -271,13 +272,13 @@ func (s State) Unamending(t float64, code string) (e journal.Event, says string,
 }
 
 // inPosition is the addition in force of a number that counts those alone.
-func (s *State) inPosition(k int) (Entry, bool) {
+func (s *State) inPosition(k int) (view.Entry, bool) {
 	for i, en := range s.entries {
 		if !en.Undone && s.position(i) == k-1 {
 			return en, true
 		}
 	}
-	return Entry{}, false
+	return view.Entry{}, false
 }
 
 // scanned reports whether a code has a form with a number in it.

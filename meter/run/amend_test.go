@@ -11,12 +11,13 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 )
 
 // folded is a log that keeps what is written, to be folded again.
 type folded struct {
-	run.Discard
+	keep.Discard
 	events []journal.Event
 }
 
@@ -44,7 +45,7 @@ func (f *folded) again(t *testing.T, p recipe.Plan) run.State {
 func TestAnAmendmentIsAnEvent(t *testing.T) {
 	b := newStand(t, phosphate(), func(_ *recipe.Setup, tr *sim.Truth) { tr.LnAmount = math.Log(0.5) })
 	log := &folded{}
-	k, err := run.NewKeeper(first(t, phosphate()), log, wall)
+	k, err := keep.NewKeeper(first(t, phosphate()), log, wall)
 	require.NoError(t, err)
 	b.keep = k
 	b.until("amount")

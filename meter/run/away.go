@@ -38,14 +38,6 @@ var (
 	ErrNotAway = errors.New("no check in standards is in progress")
 )
 
-// Steps of a check, as the Code of an Intent WantCheck.
-const (
-	CheckOut  = journal.StepOut  // the electrode leaves the beaker; the Text names the standards, empty for the usual
-	CheckIn   = journal.StepIn   // it is in the standard that is wanted
-	CheckTake = journal.StepTake // the value counts as it is
-	CheckStop = journal.StepStop // no more standards
-)
-
 // mostStandards is how many standards a check in a run may have (choice).
 const mostStandards = 3
 
@@ -169,8 +161,9 @@ func (s State) checked(e journal.Event) (State, error) {
 	return s, nil
 }
 
-// unjudged is the verdict of a check that is over and not on record yet.
-func (s *State) unjudged() (payload json.RawMessage, ok bool) {
+// Unjudged is the verdict, as the journal keeps it, of a check that is over and whose verdict
+// is not on record yet; false for none.
+func (s State) Unjudged() (payload json.RawMessage, ok bool) {
 	a := &s.away
 	if !a.on() || !a.back() || a.verdict != nil {
 		return nil, false
@@ -195,6 +188,20 @@ func (s *State) electrode() string {
 // Away reports whether the electrode is out of the beaker for a check in standards,
 // so that what is read does not speak of it.
 func (s State) Away() bool { return s.away.on() }
+
+// AtStandards reports whether a check in standards goes on that has standards left to read.
+func (s State) AtStandards() bool { return s.away.on() && !s.away.back() }
+
+// StandardPH is the pH of the standard that a check is in, or waits to be put into, at the
+// temperature of the bench; false where none is in hand or the table has no value there.
+func (s State) StandardPH() (ph float64, ok bool) {
+	if !s.away.on() {
+		return 0, false
+	}
+	c, _, _ := s.away.proc.Current()
+	ph, err := c.Standard.PH(s.benchTemp)
+	return ph, err == nil
+}
 
 // Verified is the latest check in standards of the calibration in use; nil for none.
 func (s State) Verified() *calib.Verification { return s.verified }
@@ -258,49 +265,4 @@ func (s State) CheckStandards(text string) ([]journal.Standard, error) {
 		out[i] = journal.Standard{Name: st.Name, Set: string(st.Set)}
 	}
 	return out, nil
-}
-
-// Dipper is a simulated bench whose electrode can be taken out of the beaker. A real
-// one is moved by the person.
-type Dipper interface {
-	// Dips reports whether there are standards at the bench.
-	Dips() bool
-	// Into puts it into a liquid of a pH.
-	Into(ph float64)
-	// Back puts it into the beaker.
-	Back()
-}
-
-// rinsed is the pH of water with the carbon dioxide of the air in it, pH (choice).
-const rinsed = 5.8
-
-// check takes a step of a check in standards.
-func (s *Session) check(in Intent, t float64) error {
-	d, dips := s.bench.(Dipper)
-	dips = dips && d.Dips()
-	switch {
-	case s.bench != nil && !dips:
-		return errors.New("there are no standards at this simulated plate")
-	case s.giving != nil && s.giving.told:
-		return errFalling
-	}
-	step := journal.CheckStep{Step: in.Code}
-	if in.Code == journal.StepOut {
-		var err error
-		if step.Standards, err = s.keeper.State.CheckStandards(in.Text); err != nil {
-			return err
-		}
-	}
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Checking, Checking: &step}); err != nil || !dips {
-		return err
-	}
-	switch c, _, _ := s.keeper.State.away.proc.Current(); in.Code {
-	case journal.StepIn:
-		if ph, err := c.Standard.PH(s.keeper.State.benchTemp); err == nil {
-			d.Into(ph)
-		}
-	case journal.StepOut:
-		d.Into(rinsed)
-	}
-	return nil
 }

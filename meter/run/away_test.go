@@ -4,7 +4,6 @@ import (
 	"math"
 	"path/filepath"
 	"testing"
-	"testing/synctest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
@@ -14,7 +13,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // What the electrode reads in standards is no evidence on the beaker: the order that
@@ -188,7 +188,7 @@ func TestStepsOfACheck(t *testing.T) {
 // asked about, and taken when it is meant.
 func TestACheckByHand(t *testing.T) {
 	w := walking(t, 7.2)
-	typed := func(ph float64) run.View {
+	typed := func(ph float64) view.View {
 		t.Helper()
 		w.sec += 30
 		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2, Typed: true, Stands: true}}))
@@ -209,28 +209,6 @@ func TestACheckByHand(t *testing.T) {
 	assert.Nil(t, v.Next, "no value is wanted on the way back")
 }
 
-// On the simulated bench the session moves the electrode; journal and replay of it
-// agree, and the verdict is on record once.
-func TestACheckAtTheSimulatedPlate(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		l := going(t, at)
-		defer l.stop()
-		l.after(60 * time.Second)
-		l.Post(run.Intent{Kind: run.WantCheck, Code: journal.StepOut, Text: "7.00"})
-		v := l.after(5 * time.Second)
-		require.NotNil(t, v.Away)
-		l.Post(run.Intent{Kind: run.WantCheck, Code: journal.StepIn})
-		v = l.after(150 * time.Second)
-		require.NotNil(t, v.Away.Verdict, v.Sentence())
-		assert.Less(t, math.Abs(v.Away.Verdict.Shift), 0.2, "the meter of the bench is off by little")
-		assert.Len(t, l.kinds(journal.Checked), 1)
-		l.Post(run.Intent{Kind: run.WantImmersed})
-		v = l.after(60 * time.Second)
-		assert.Nil(t, v.Away)
-		assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
-	})
-}
-
 // A journal with a check in it is taken up again and read by the run as it was.
 func TestACheckIsOnRecord(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "run.jsonl")
@@ -248,7 +226,7 @@ func TestACheckIsOnRecord(t *testing.T) {
 	b.seconds(30)
 	was := b.keep.Look(b.sec)
 	require.NoError(t, w.Close())
-	r, err := run.Resume(path, dawn.Add(time.Hour))
+	r, err := keep.Resume(path, dawn.Add(time.Hour))
 	require.NoError(t, err)
 	defer r.Writer.Close()
 	v := r.Keeper.Look(r.Keeper.State.T)

@@ -8,12 +8,12 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
 // lastOrder is a stand with an order in sight that leads inside the tolerance.
-func lastOrder(t *testing.T, seed uint64) (*stand, run.View) {
+func lastOrder(t *testing.T, seed uint64) (*stand, view.View) {
 	p := newStand(t, tris(), func(_ *recipe.Setup, tr *sim.Truth) { tr.Seed, tr.Decimals = seed, 2 })
 	for p.sec < 900 {
 		v := p.second()
@@ -26,7 +26,7 @@ func lastOrder(t *testing.T, seed uint64) (*stand, run.View) {
 		}
 	}
 	t.Fatal("no last order")
-	return nil, run.View{}
+	return nil, view.View{}
 }
 
 // The first drops of an order may look like creep: a weak bottle, a slow electrode. A reading

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // Taking up a run of eight hours at 10 Hz again.
@@ -29,7 +29,7 @@ func BenchmarkResumeEightHours(b *testing.B) {
 	}
 	require.NoError(b, w.Close())
 	for b.Loop() {
-		r, err := run.ResumeHeld(path, wall(30_000))
+		r, err := keep.ResumeHeld(path, wall(30_000))
 		require.NoError(b, err)
 		require.NoError(b, r.Writer.Close())
 	}

@@ -14,11 +14,6 @@ import (
 	"example.org/halfdrop/meter/journal"
 )
 
-// Shelf is a Dispenser that can be given another bottle.
-type Shelf interface {
-	Bring(recipe.Stock) error
-}
-
 // bottled takes another titrant into the run, checked as in a plan.
 func (s State) bottled(e journal.Event) (State, error) {
 	var t recipe.Titrant
@@ -136,30 +131,4 @@ func number(text string) (float64, error) {
 func BottleEvent(t float64, b recipe.Titrant) (journal.Event, error) {
 	payload, err := json.Marshal(b)
 	return journal.Event{T: t, Kind: journal.Bottled, Bottle: payload}, err
-}
-
-func (s *Session) bottle(in Intent, t float64) (string, error) {
-	b, err := ParseBottle(in.Text)
-	if err != nil {
-		return "", err
-	}
-	e, err := BottleEvent(t, b)
-	if err != nil {
-		return "", err
-	}
-	e, known := s.keeper.State.WithKnown(e, s.Recall)
-	shelf, ok := s.bench.(Shelf)
-	if s.bench != nil && !ok {
-		return "", errors.New("the simulated bench has only the bottles of the plan")
-	}
-	if err := s.keeper.Take(e); err != nil {
-		return "", err
-	}
-	st := s.keeper.State.Setup.Stocks
-	if ok {
-		if err := shelf.Bring(st[len(st)-1]); err != nil {
-			return "", err
-		}
-	}
-	return strings.Join(append([]string{"available from now on: " + st[len(st)-1].Name}, known...), "; known: "), nil
 }

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // calibrated is what a run knows of the calibration of its electrode.
@@ -213,7 +214,7 @@ func (s *State) spreadAt(ph float64) float64 {
 // lookAtCalibration puts into the view what the pH rests on. When the aim is
 // reached on a calibration that is not fit for it, that is said instead until a
 // person has decided.
-func (s *State) lookAtCalibration(v *View) {
+func (s *State) lookAtCalibration(v *view.View) {
 	v.Spread = s.spreadAt(v.Settling.End)
 	v.Calibration = s.basis()
 	if f, bad := s.misfit(); bad && s.cal.told && v.Note == "" {

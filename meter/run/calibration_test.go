@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"github.com/stretchr/testify/require"
 )
 
@@ -193,7 +194,7 @@ func TestMisfitIsSaid(t *testing.T) {
 // edge is to be truly inside in 95 of 100: ± sd of the line at the aim, 1.645 of them
 // (normal distribution), and never less than half.
 func TestSpreadOfTheCalibrationIsPartOfTheTolerance(t *testing.T) {
-	with := func(payload json.RawMessage) run.View {
+	with := func(payload json.RawMessage) view.View {
 		s := take(t, opened(t), journal.Event{Kind: journal.Calibrated, Calibration: payload})
 		return take(t, s, journal.Event{T: 1, Kind: journal.Read, Reading: &journal.Reading{MV: num(-10), TempC: num(25), Decimals: 1}}).Look(1)
 	}
@@ -227,7 +228,7 @@ func rested(t *testing.T, payload json.RawMessage) run.State {
 // Done on a calibration in doubt says so, and beyond the last level it is withheld
 // until a person decides.
 func TestDoneOnADoubtfulCalibration(t *testing.T) {
-	aged := func(age time.Duration) (run.State, run.View) {
+	aged := func(age time.Duration) (run.State, view.View) {
 		s := rested(t, judged(t, nine.Add(-age), 2.994*59.16, 0))
 		return s, s.Look(120)
 	}

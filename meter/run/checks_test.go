@@ -16,6 +16,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -27,7 +29,7 @@ type stand struct {
 	*bench
 	given int
 	// hands do the nth addition, from 1; what they do not do is done as ordered.
-	hands func(p *stand, n int, v run.View) (done bool)
+	hands func(p *stand, n int, v view.View) (done bool)
 	// each second, before the reading.
 	each func(p *stand)
 	// shows is what the meter shows instead of the beaker, NaN for nothing else.
@@ -45,13 +47,13 @@ func newStand(t *testing.T, p recipe.Plan, truth func(*recipe.Setup, *sim.Truth)
 	}
 	s, err := sim.New(setup, tr)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first(t, p), &run.Discard{}, wall)
+	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
 	require.NoError(t, err)
 	return &stand{bench: &bench{t: t, sim: s, keep: k}}
 }
 
 // second lets a second pass.
-func (p *stand) second() run.View {
+func (p *stand) second() view.View {
 	p.t.Helper()
 	p.sec++
 	if p.each != nil {
@@ -70,7 +72,7 @@ func (p *stand) second() run.View {
 }
 
 // until plays until a CHECK of a question.
-func (p *stand) until(of string) run.View {
+func (p *stand) until(of string) view.View {
 	p.t.Helper()
 	for p.sec < 1500 {
 		v := p.second()
@@ -96,11 +98,11 @@ func (p *stand) until(of string) run.View {
 		}
 	}
 	p.t.Fatalf("no CHECK of %s", of)
-	return run.View{}
+	return view.View{}
 }
 
 // giveIt does what is ordered, in its unit.
-func (p *stand) giveIt(v run.View) {
+func (p *stand) giveIt(v view.View) {
 	p.t.Helper()
 	ml := 0.0
 	if v.Advice.Drops == 0 {
@@ -113,15 +115,15 @@ func (p *stand) giveIt(v run.View) {
 }
 
 // asks reports whether a CHECK asks a question, or one of several that it is.
-func asks(v run.View, of string) bool {
-	return slices.ContainsFunc(v.Codes(), func(c string) bool { return run.QuestionOf(c).Of == of })
+func asks(v view.View, of string) bool {
+	return slices.ContainsFunc(v.Codes(), func(c string) bool { return view.QuestionOf(c).Of == of })
 }
 
 // next is what is said after an answer, on readings that stand; said is what the CHECK
 // was about.
-func next(t *testing.T, s run.State, sec, ph float64, said []string) (run.View, float64) {
+func next(t *testing.T, s run.State, sec, ph float64, said []string) (view.View, float64) {
 	t.Helper()
-	k := run.ResumeKeeper(s, &run.Discard{}, wall)
+	k := keep.ResumeKeeper(s, &keep.Discard{}, wall)
 	r := rand.New(rand.NewPCG(uint64(1e4*ph), 5))
 	v := k.Look(sec)
 	for i := 1.0; i <= 60; i++ {
@@ -147,7 +149,7 @@ func next(t *testing.T, s run.State, sec, ph float64, said []string) (run.View, 
 	return v, 0
 }
 
-func noNaN(t *testing.T, v run.View) {
+func noNaN(t *testing.T, v view.View) {
 	t.Helper()
 	for name, x := range map[string]float64{"pH": v.PH, "aim": v.Advice.Aim, "after": v.Advice.After, "low": v.Advice.Low, "high": v.Advice.High, "chance": v.Advice.Chance, "mark": v.Mark} {
 		require.False(t, math.IsNaN(x), "%s at %.0f s: %s", name, v.T, v.Sentence())
@@ -158,7 +160,7 @@ func noNaN(t *testing.T, v run.View) {
 // TestEveryCheckHasAnswersThatLeadOn gives each answer to each question.
 func TestEveryCheckHasAnswersThatLeadOn(t *testing.T) {
 	ways := provoked(t)
-	for _, q := range run.Questions {
+	for _, q := range view.Questions {
 		provoke := ways[q.Of]
 		t.Run(q.Of, func(t *testing.T) {
 			require.NotNil(t, provoke, "nobody provokes it")
@@ -189,7 +191,7 @@ func TestTableOfChecks(t *testing.T) {
 	require.True(t, ok)
 	var b strings.Builder
 	b.WriteString("| check | look at | answer | to the belief | next |\n| --- | --- | --- | --- | --- |\n")
-	for _, q := range run.Questions {
+	for _, q := range view.Questions {
 		of, look := "`"+q.Of+"`: "+q.Asks, q.Look
 		for _, r := range q.Replies {
 			fmt.Fprintf(&b, "| %s | %s | %s: %s | %s | %s |\n", of, look, r.Key, r.Short, r.Does, r.Next)
@@ -204,12 +206,12 @@ func TestTableOfChecks(t *testing.T) {
 }
 
 // answered is the state after an answer, and what the meter shows then.
-func answered(t *testing.T, b *stand, v run.View, of, key string) (run.State, float64) {
+func answered(t *testing.T, b *stand, v view.View, of, key string) (run.State, float64) {
 	t.Helper()
 	s := b.keep.State
 	code := v.Codes()[0]
 	for _, c := range v.Codes() {
-		if run.QuestionOf(c).Of == of {
+		if view.QuestionOf(c).Of == of {
 			code = c
 			break
 		}
@@ -255,7 +257,7 @@ func answered(t *testing.T, b *stand, v run.View, of, key string) (run.State, fl
 }
 
 // bottleFor is a bottle that leads to the aim, weak enough.
-func bottleFor(v run.View) recipe.Titrant {
+func bottleFor(v view.View) recipe.Titrant {
 	reagent := "NaOH"
 	if v.Settling.End > v.Advice.Aim {
 		reagent = "HCl"

@@ -13,7 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -65,9 +65,9 @@ func weighed(reagent string, mmol float64) func(*recipe.Setup, *sim.Truth) {
 }
 
 // provoked are the ways to each question that a titration asks.
-func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
-	plain := func(p recipe.Plan, of string, truth func(*recipe.Setup, *sim.Truth)) func(*testing.T) (*stand, run.View) {
-		return func(t *testing.T) (*stand, run.View) {
+func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, view.View) {
+	plain := func(p recipe.Plan, of string, truth func(*recipe.Setup, *sim.Truth)) func(*testing.T) (*stand, view.View) {
+		return func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, p, truth)
 			return b, b.until(of)
 		}
@@ -85,19 +85,19 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 	onlyAcid := bottles(phosphate(), "base", "weak base")
 	bigDrop := bottles(phosphate(), "base")
 	bigDrop.Titrants = []recipe.Titrant{{Name: "base", Reagent: "NaOH", Molar: num(12), DropUL: num(80)}}
-	return map[string]func(*testing.T) (*stand, run.View){
+	return map[string]func(*testing.T) (*stand, view.View){
 		"exchanged": plain(salts, "exchanged", func(s *recipe.Setup, tr *sim.Truth) {
 			tr.Weighed = []recipe.Portion{{Reagent: s.Weighed[1].Reagent, Amount: s.Weighed[0].Amount}, {Reagent: s.Weighed[0].Reagent, Amount: s.Weighed[1].Amount}}
 		}),
 		"faulty": plain(phosphate(), "faulty", faulty("lead", 30)),
-		"moved": func(t *testing.T) (*stand, run.View) {
+		"moved": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
 			b.each = func(p *stand) {
 				if en, ok := p.keep.State.Latest(); ok && p.given == 1 && p.sec == en.T+25 {
 					require.NoError(t, p.sim.Dispense("acid", 25, 0))
 				}
 			}
-			b.hands = func(p *stand, n int, v run.View) bool {
+			b.hands = func(p *stand, n int, v view.View) bool {
 				if en, ok := p.keep.State.Latest(); ok && p.sec < en.T+60 {
 					p.given--
 					return true // the hands are slow
@@ -106,7 +106,7 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 			}
 			return b, b.until("moved")
 		},
-		"stuck": func(t *testing.T) (*stand, run.View) {
+		"stuck": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
 			held := math.NaN()
 			b.shows = func(p *stand) float64 {
@@ -117,16 +117,16 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 			}
 			return b, b.until("stuck")
 		},
-		"calibration": func(t *testing.T) (*stand, run.View) {
+		"calibration": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
 			require.NoError(t, b.keep.Take(journal.Event{Kind: journal.Calibrated, Calibration: judged(t, dawn.Add(-9*24*time.Hour), 2.99*50, 0)}))
 			return b, b.until("calibration")
 		},
 		"no_room":    plain(tight, "no_room", strength(math.Log(0.75))),
 		"no_titrant": plain(onlyAcid, "no_titrant", func(_ *recipe.Setup, tr *sim.Truth) { tr.Excess = 0.9 }),
-		"no_way_back": func(t *testing.T) (*stand, run.View) {
+		"no_way_back": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, onlyAcid, nil)
-			b.hands = func(p *stand, n int, v run.View) bool {
+			b.hands = func(p *stand, n int, v view.View) bool {
 				p.add(v.Titrant, v.Advice.Drops+60)
 				return true
 			}
@@ -138,9 +138,9 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 		}),
 		"no_point":     plain(phthalate(), "no_point", strength(-6)),
 		"drop_too_big": plain(bigDrop, "drop_too_big", nil),
-		"given": func(t *testing.T) (*stand, run.View) {
+		"given": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
-			b.hands = func(p *stand, n int, v run.View) bool {
+			b.hands = func(p *stand, n int, v view.View) bool {
 				if n == 1 {
 					require.NoError(t, p.sim.Dispense(v.Titrant, v.Advice.Drops, 0))
 				}
@@ -148,7 +148,7 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 			}
 			return b, b.until("given")
 		},
-		"other_hydrate": func(t *testing.T) (*stand, run.View) {
+		"other_hydrate": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, hydrate(), func(s *recipe.Setup, tr *sim.Truth) { tr.LnAmount = math.Log(141.96 / 358.14) })
 			return b, b.until("other_hydrate")
 		},
@@ -156,15 +156,15 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 		"amount":     plain(phosphate(), "amount", func(_ *recipe.Setup, tr *sim.Truth) { tr.LnAmount = math.Log(0.5) }),
 		"stock":      plain(phosphate(), "stock", strength(math.Log(0.1))),
 		"kind":       plain(phosphate(), "kind", faulty("wrong_titrant", 0)),
-		"electrode": func(t *testing.T) (*stand, run.View) {
+		"electrode": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
 			r := rand.New(rand.NewPCG(3, 4))
 			b.shows = func(p *stand) float64 { return 4.62 + 0.004*r.NormFloat64() }
 			return b, b.until("electrode")
 		},
-		"missed": func(t *testing.T) (*stand, run.View) {
+		"missed": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
-			b.hands = func(p *stand, n int, v run.View) bool {
+			b.hands = func(p *stand, n int, v view.View) bool {
 				if n != 3 {
 					return false
 				}
@@ -175,9 +175,9 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, run.View) {
 			}
 			return b, b.until("missed")
 		},
-		"unlogged": func(t *testing.T) (*stand, run.View) {
+		"unlogged": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
-			b.hands = func(p *stand, n int, v run.View) bool {
+			b.hands = func(p *stand, n int, v view.View) bool {
 				if n == 2 {
 					require.NoError(t, p.sim.Dispense("acid", 30, 0))
 				}

@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // ErrNoCheck is the error of an answer to a CHECK while none is asked.
@@ -25,7 +25,7 @@ func (s State) confirm() State {
 		s.advice = nil
 		return s
 	}
-	var v View
+	var v view.View
 	a := s.advise(&v, est, s.T)
 	faulty := s.advice != nil && s.advice.Reason == coach.Faulty.String()
 	s.advice = nil
@@ -85,27 +85,4 @@ func (s State) agreedToDrop(est probe.Estimate) State {
 func (s *State) instead(est probe.Estimate) coach.Advice {
 	next := s.agreedToDrop(est)
 	return next.inItsUnit(next.bench.Advise(next.request(est)))
-}
-
-// confirm answers a check.
-func (s *Session) confirm(in Intent, t float64) (string, error) {
-	if in.Code != "" {
-		return s.take(s.keeper.State.Confirming(t, in.Code))
-	}
-	return s.take(s.keeper.State.Passing(t, in.ML))
-}
-
-// take puts an event on record, and says what it does.
-func (s *Session) take(e journal.Event, says string, err error) (string, error) {
-	if err != nil {
-		return "", err
-	}
-	var gone Entry // an addition that turned out never to have come into the beaker
-	if e.Kind == journal.Undone {
-		gone, _ = s.keeper.State.inForceBySeq(e.Undo.Seq)
-	}
-	if err := s.keeper.Take(e); err != nil || gone.Seq == 0 || s.bench == nil {
-		return says, err
-	}
-	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume.Millilitres())
 }

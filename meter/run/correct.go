@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Correction is what the journal records when the addition with sequence
@@ -12,7 +14,7 @@ import (
 // ("that was 7, not 6"), another titrant, or both. An empty titrant, or drops
 // and ml of 0, leave that part as it was.
 func (s State) Correction(seq int64, titrant string, drops, ml float64, reason string) (journal.Correction, error) {
-	old, ok := s.inForceBySeq(seq)
+	old, ok := s.InForce(seq)
 	if !ok {
 		return journal.Correction{}, fmt.Errorf("run: %w", ErrNothing)
 	}
@@ -28,43 +30,49 @@ func (s State) Correction(seq int64, titrant string, drops, ml float64, reason s
 	return journal.Correction{Seq: old.Seq, To: to, Reason: reason}, err
 }
 
-// inForceBySeq finds an addition that was not withdrawn; 0 is the latest.
-func (s State) inForceBySeq(seq int64) (Entry, bool) {
+// InForce is the addition with a sequence number, 0 for the latest; false when there is none
+// or it was withdrawn.
+func (s State) InForce(seq int64) (view.Entry, bool) {
 	if seq == 0 {
 		return s.Latest()
 	}
-	i := slices.IndexFunc(s.entries, func(e Entry) bool { return e.Seq == seq && !e.Undone })
+	i := slices.IndexFunc(s.entries, func(e view.Entry) bool { return e.Seq == seq && !e.Undone })
 	if i < 0 {
-		return Entry{}, false
+		return view.Entry{}, false
 	}
 	return s.entries[i], true
 }
 
-// correct restates an addition as the person says it was.
-func (s *Session) correct(in Intent, t float64) (string, error) {
-	if s.giving != nil && s.giving.told {
-		return "", errFalling
+// Latest is the latest addition in force.
+func (s State) Latest() (view.Entry, bool) {
+	for i := len(s.entries) - 1; i >= 0; i-- {
+		if !s.entries[i].Undone {
+			return s.entries[i], true
+		}
 	}
-	c, err := s.keeper.State.Correction(in.Seq, in.Titrant, in.Drops, in.ML, in.Text)
+	return view.Entry{}, false
+}
+
+// Addition is what the journal records for drops, or for mL when drops is 0,
+// of a titrant of the plan.
+func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, error) {
+	a := journal.Addition{Titrant: titrant, Drops: drops, ML: ml}
+	e, err := s.entry(a)
 	if err != nil {
-		return "", err
+		return a, fmt.Errorf("run: %w", err)
 	}
-	old, _ := s.keeper.State.inForceBySeq(c.Seq)
-	if d := s.keeper.State.Doubt(c.To, &old); d != nil && !in.Sure {
-		return "", d
-	}
-	name := s.keeper.State.Setup.Stocks[old.Stock].Name
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Corrected, Correct: &c}); err != nil {
-		return "", err
-	}
-	if s.bench != nil { // the simulated beaker gets what it is said to have got
-		if err := s.bench.Retract(name, old.Drops, old.Volume.Millilitres()); err != nil {
-			return "", err
-		}
-		if err := s.bench.Dispense(c.To.Titrant, c.To.Drops, c.To.ML); err != nil {
-			return "", err
+	a.ML = phrase.Rounded(e.Volume.Millilitres(), 6)
+	return a, nil
+}
+
+// Additions are the additions in force, in the order in which they were keyed,
+// as the journal would record them.
+func (s State) Additions() []journal.Addition {
+	var out []journal.Addition
+	for _, e := range s.entries {
+		if !e.Undone {
+			out = append(out, journal.Addition{Titrant: s.Setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: phrase.Rounded(e.Volume.Millilitres(), 6)})
 		}
 	}
-	now, _ := s.keeper.State.inForceBySeq(c.Seq)
-	return fmt.Sprintf("corrected: %s of %s, not %s of %s", Amount(now.Drops, now.Volume), c.To.Titrant, Amount(old.Drops, old.Volume), name), nil
+	return out
 }

@@ -11,11 +11,11 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // reading takes one value of three decimals at the present second.
-func (b *bench) reading(y float64) run.View {
+func (b *bench) reading(y float64) view.View {
 	b.t.Helper()
 	y = math.Round(1000*y) / 1000
 	require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 3}}))

@@ -2,6 +2,8 @@
 //
 // Step folds one event into a State and is pure; everything that the program
 // shows, advises or reports follows from the State by Look, which is pure too.
-// A Keeper writes each event to the journal before it counts; a Session adds
-// a source of readings, a clock and a person.
+//
+// What a look answers with is a view.View, which makes its own words; what a person
+// wants is an intent.Intent. A keep.Keeper writes each event to the journal before it
+// counts; a session.Session puts clock, source and person around a Keeper.
 package run

@@ -7,6 +7,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // ErrNoOrder is the error of what is about an order while none stands.
@@ -34,7 +36,7 @@ const (
 
 // Doubt says what makes no sense about an addition, nil when nothing does.
 // instead is the addition that it takes the place of.
-func (s State) Doubt(a journal.Addition, instead *Entry) *Doubt {
+func (s State) Doubt(a journal.Addition, instead *view.Entry) *Doubt {
 	en, err := s.entry(a)
 	if err != nil {
 		return nil //nolint:nilerr // it is refused for itself
@@ -53,28 +55,28 @@ func (s State) Doubt(a journal.Addition, instead *Entry) *Doubt {
 		ordered = chem.Volume(o.ML) * chem.Millilitre
 		room = math.Max(room, float64(ordered+leastRoom))
 	}
-	given := Amount(en.Drops, en.Volume) + " of " + a.Titrant
+	given := view.Amount(en.Drops, en.Volume) + " of " + a.Titrant
 	if whole := en.Drops * 2; s.byHand && ordered > 0 && whole != math.Floor(whole) {
 		return &Doubt{Given: given, Up: s.upTo(en, min(mostTimes*ordered, chem.Volume(room))),
 			Why: "drops are whole ones or halves, and a pH counts once the order is on record"}
 	}
 	if float64(en.Volume) > room {
 		return &Doubt{Given: given, Up: s.upTo(en, chem.Volume(room)),
-			Why: fmt.Sprintf("there is room for %s mL under the mark", millilitres(max(0, s.Setup.Final-in)))}
+			Why: fmt.Sprintf("there is room for %s mL under the mark", view.Millilitres(max(0, s.Setup.Final-in)))}
 	}
 	if ordered > 0 && en.Volume > mostTimes*ordered {
 		return &Doubt{Given: given, Up: s.upTo(en, mostTimes*ordered),
-			Why: fmt.Sprintf("more than %g times the %s ordered", mostTimes, Amount(o.Drops, ordered))}
+			Why: fmt.Sprintf("more than %g times the %s ordered", mostTimes, view.Amount(o.Drops, ordered))}
 	}
 	return nil
 }
 
 // upTo is a volume in the unit of an entry.
-func (s *State) upTo(en Entry, v chem.Volume) string {
+func (s *State) upTo(en view.Entry, v chem.Volume) string {
 	if en.Drops > 0 {
 		return fmt.Sprintf("%.0f drops", math.Floor(float64(v/s.Setup.Stocks[en.Stock].Drop)+1e-9))
 	}
-	return millilitres(v) + " mL"
+	return view.Millilitres(v) + " mL"
 }
 
 // CanDose reports whether there is an order that drops can fall of.
@@ -96,7 +98,7 @@ func (s State) Dated(e journal.Event) journal.Event {
 	if err != nil {
 		return e
 	}
-	from := round(next.entries[len(next.entries)-1].From, 3)
+	from := phrase.Rounded(next.entries[len(next.entries)-1].From, 3)
 	if from < e.T {
 		a := *e.Added
 		a.From = &from

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // Ten readings a second for eight hours, with bad lines, an addition each hour
@@ -22,7 +22,7 @@ func TestEightHoursOfReadings(t *testing.T) {
 		hours = 0.5
 		t.Log("SHORTENED: half an hour; set HALFDROP_LONG=1 for eight")
 	}
-	k, err := run.NewKeeper(first(t, tris()), &run.Discard{}, wall)
+	k, err := keep.NewKeeper(first(t, tris()), &keep.Discard{}, wall)
 	require.NoError(t, err)
 	r := rand.New(rand.NewPCG(4, 4))
 	total := int(hours * 36_000)

@@ -11,11 +11,12 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // creep lets an electrode with a late part of share over tau s stand in a pH that it came
 // to from before, until what is shown is what is wanted, or for some seconds.
-func (w *walker) creep(before, ph, share, tau float64, seconds int, until func(run.View) bool) (v run.View) {
+func (w *walker) creep(before, ph, share, tau float64, seconds int, until func(view.View) bool) (v view.View) {
 	w.t.Helper()
 	for k := range seconds {
 		w.sec++
@@ -43,17 +44,17 @@ func nearly(t *testing.T) *walker {
 // holds for this composition only.
 func TestWhatIsSafeIsOffered(t *testing.T) {
 	w := nearly(t)
-	v := w.creep(6.2, 7.1, 0.08, 200, 44, func(run.View) bool { return false })
+	v := w.creep(6.2, 7.1, 0.08, 200, 44, func(view.View) bool { return false })
 	require.Equal(t, coach.Settling, v.Advice.Reason, "%s: %s", v.Sentence(), v.Why())
 	assert.Nil(t, v.Offer, "so soon a spread is not to be trusted")
 	_, err := w.keep.State.Urging(w.sec)
 	require.ErrorIs(t, err, run.ErrNothingHeld)
 
-	v = w.creep(7.04, 7.1, 1, 200, 6, func(v run.View) bool { return v.Offer != nil })
+	v = w.creep(7.04, 7.1, 1, 200, 6, func(v view.View) bool { return v.Offer != nil })
 	require.NotNil(t, v.Offer, "%s: %s", v.Sentence(), v.Why())
 	assert.Equal(t, coach.Wait, v.Advice.Do)
 	assert.Positive(t, v.Offer.Drops)
-	assert.Contains(t, v.Why(), "; up to 4 min for a better one. g: go ahead with "+run.Amount(v.Offer.Drops, v.Offer.Volume)+" of "+v.Offer.Titrant)
+	assert.Contains(t, v.Why(), "; up to 4 min for a better one. g: go ahead with "+view.Amount(v.Offer.Drops, v.Offer.Volume)+" of "+v.Offer.Titrant)
 
 	e, err := w.keep.State.Urging(w.sec)
 	require.NoError(t, err)
@@ -67,7 +68,7 @@ func TestWhatIsSafeIsOffered(t *testing.T) {
 	a, err := w.keep.State.Addition(next.Titrant, next.Advice.Drops, 0)
 	require.NoError(t, err)
 	require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
-	v = w.creep(6.9, 7.18, 0.3, 200, 120, func(v run.View) bool { return v.Advice.Do != coach.Wait || v.Offer != nil })
+	v = w.creep(6.9, 7.18, 0.3, 200, 120, func(v view.View) bool { return v.Advice.Do != coach.Wait || v.Offer != nil })
 	assert.NotNil(t, v.Offer, "after another addition it waits again: %s", v.Sentence())
 }
 
@@ -79,8 +80,8 @@ func TestNothingSafeIsSaid(t *testing.T) {
 		Weighed:  []recipe.Weighed{{Reagent: "MOPS", MMol: num(2.6)}, {Reagent: "MOPS sodium salt", MMol: num(2.4)}},
 		Titrants: []recipe.Titrant{{Name: "NaOH 10 M", Reagent: "NaOH", Molar: num(10)}},
 	})
-	w.creep(6.2, 7.09, 0.08, 200, 44, func(run.View) bool { return false })
-	v := w.creep(7.12, 7.18, 1, 200, 90, func(v run.View) bool { return v.Offer != nil && v.Offer.Unsafe })
+	w.creep(6.2, 7.09, 0.08, 200, 44, func(view.View) bool { return false })
+	v := w.creep(7.12, 7.18, 1, 200, 90, func(v view.View) bool { return v.Offer != nil && v.Offer.Unsafe })
 	require.NotNil(t, v.Offer, "%s: %s", v.Sentence(), v.Why())
 	require.True(t, v.Offer.Unsafe, "%s: %s", v.Sentence(), v.Why())
 	assert.True(t, v.Offer.Asks)

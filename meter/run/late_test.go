@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // TestLatePartOfSeveralAdditions: the electrode counts as one with a large late part by the
@@ -15,9 +16,9 @@ func TestLatePartOfSeveralAdditions(t *testing.T) {
 	of := func(late ...float64) bool {
 		var s State
 		for _, l := range late {
-			s.entries = append(s.entries, Entry{Before: probe.Estimate{Late: l}})
+			s.entries = append(s.entries, view.Entry{Before: probe.Estimate{Late: l}})
 		}
-		s.entries = append(s.entries, Entry{Before: probe.Estimate{Late: 0.5}, Undone: true})
+		s.entries = append(s.entries, view.Entry{Before: probe.Estimate{Late: 0.5}, Undone: true})
 		return s.history().Late
 	}
 	assert.False(t, of(), "nothing was seen")

@@ -6,10 +6,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/spot"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // staleAfter is how old the last reading may be, s, to advise on it: three of
@@ -26,94 +24,9 @@ const (
 	staleTimes = 3.0
 )
 
-// vague is the spread of a reading, pH, from which on the coach is not asked.
-const vague = VagueSD
-
-// VagueSD is the spread of a reading, pH, from which on it is too early to say where it
-// will end: no screen names an end then.
-const VagueSD = 0.2
-
-// View is the state as a front end shows it.
-type View struct {
-	T       float64 // s since the start, now
-	Version int     // changes when anything but the present reading has changed
-
-	Name      string
-	Target    float64 // pH in use
-	Tolerance float64
-	UseTemp   chem.Celsius
-	BenchTemp chem.Celsius // measured when the meter sends it, else as planned
-	Measured  bool         // BenchTemp was measured
-
-	Advice   coach.Advice
-	Titrant  string   // of Advice, when it is about an addition
-	Offer    *Offer   // what is safe now instead of waiting on; nil for nothing
-	Ordered  bool     // Advice is an order that stands
-	Was      float64  // drops of the order that it replaced; 0 for none
-	Falling  *Falling // how far the order is carried out; nil before anything of it fell
-	Titrants []string
-	InML     []bool    // each of them that is given in mL, by a pipette or a burette
-	PerLitre []float64 // labelled charge of a litre of each titrant, mol; acid below zero
-
-	HasReading bool
-	PH         float64 // the last reading as the meter shows it
-	Decimals   int
-	Age        float64 // s since it came
-	Raw        string
-	Settling   probe.Estimate
-	ByHand     bool   // a person types what the display shows
-	Next       *Next  // when the next of these values is wanted; nil when none is
-	Link       string // state of the line, in a word; empty when the source has no line
-	LinkNote   string
-	Refused    int // readings and lines that were not used
-	Refusal    string
-	Poor       string   // what is wrong with a line from which readings come
-	Unread     bool     // lines come, and none of them is a reading; LinkNote says why
-	Unused     string   // the latest line that was not used and why, for a while after it came
-	Note       string   // what else the person should know of the readings
-	AtRest     bool     // the meter shows the beaker, and is at rest
-	Read       Value    // what it shows then
-	Reached    bool     // done was said, and only the electrode or the line has left since: Read is what was read then
-	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
-	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
-	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
-	Instead    *Instead // what would be given of a drop that is too large; nil elsewhere
-	Brought    float64  // times what the plan says a drop did, where done is said and it is far from 1; else 0
-	Amended    []string // what of the plan turned out to be otherwise
-	Leaving    bool     // the reading begins to move with nothing on record
-
-	Volume  chem.Volume // in the beaker now, by the labels
-	Start   chem.Volume
-	Final   chem.Volume
-	Entries []Entry
-	Points  []Point // settled readings, the present one last
-	Charge  float64 // labelled charge added, mol
-	Aimed   float64 // labelled charge at which the plan expects the aim
-
-	Curve []coach.CurvePoint // as believed, from the start to well past the aim
-
-	Giving  *Giving  // drops that the simulated bench lets fall now
-	Heard   int64    // the latest Intent that was carried out or refused, by its ID
-	Answers []Answer // what came of what the person asked for, since the last view that was taken
-
-	Cautions    []string            // what is to be said of the calibration
-	Doubtful    string              // not empty when the aim is reached and the calibration is in doubt: in a word or two
-	Calibration string              // what the pH rests on, in a few words; empty when the run was told nothing
-	Spread      float64             // standard deviation of the pH by the calibration, at the reading; NaN when unknown
-	Away        *Away               // a check in standards that goes on; nil while the electrode is in the beaker
-	Standards   []string            // those that a check in standards would be in, by their nominal values
-	Verified    *calib.Verification // the latest check in standards; nil for none
-	Spotted     []spot.Finding      // what the readings say is wrong at the bench
-	Silent      string              // not empty when the coach keeps silent: what is said instead
-
-	Noted   journal.Note // what is on record of the plate
-	Outcome string       // not empty when the run was closed
-	Alarm   string       // what else is wrong, such as a journal that cannot be written
-}
-
 // Look computes the view at time now, s since the start of the run.
-func (s State) Look(now float64) View {
-	v := View{
+func (s State) Look(now float64) view.View {
+	v := view.View{
 		T: now, Version: s.version, Name: s.Setup.Plan.Name,
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
@@ -151,7 +64,7 @@ func (s State) Look(now float64) View {
 	s.lookAtCalibration(&v)
 	s.lookAway(&v)
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
-		v.Note = UnknownComposition
+		v.Note = view.UnknownComposition
 	}
 	if v.Advice.Do == coach.Stop {
 		var words string
@@ -165,10 +78,7 @@ func (s State) Look(now float64) View {
 	return v
 }
 
-// UnknownComposition is what is said of a beaker that nobody weighed.
-const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is predicted for a mark or another temperature"
-
-func (s *State) lookAtReading(v *View, now float64) {
+func (s *State) lookAtReading(v *view.View, now float64) {
 	est := s.sober(s.track.Estimate(now))
 	v.Settling = est
 	if moves := s.track.Moves(); len(moves) > 0 {
@@ -187,9 +97,9 @@ func (s *State) lookAtReading(v *View, now float64) {
 		v.Was = s.order.was
 	}
 	if on, _ := s.track.Pickup(); on && v.Note == "" {
-		v.Note = pickupWords
+		v.Note = view.PickupWords
 	}
-	if _, bad := unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
+	if _, bad := view.Unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
 	}
 	s.lookAtCheck(v, est)
@@ -210,7 +120,7 @@ func (s *State) lookAtReading(v *View, now float64) {
 // advise says what to do: while drops fall, what was ordered; else nothing on a
 // line that fails or a reading that behaves as no sound one does; else what the
 // coach says, an order staying as it is while it is right.
-func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
+func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advice {
 	if s.away.on() {
 		return s.awayAdvice(coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance})
 	}
@@ -247,7 +157,7 @@ func (s *State) advise(v *View, est probe.Estimate, now float64) coach.Advice {
 	case s.order.advice != nil && s.leaves(est):
 	case s.order.advice != nil:
 		return s.upheld(est, now)
-	case !s.unmoved() && !s.isAsked() && (est.SD >= vague || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
+	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:
 		return s.kept(s.asked(est), idle, est)
 	}

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -173,7 +174,7 @@ func (s *State) stillAsked(est probe.Estimate, a coach.Advice) coach.Advice {
 
 // suspected are the mistakes that the coach has in mind now, by their codes.
 func (s *State) suspected() []string {
-	var v View
+	var v view.View
 	if a := s.advise(&v, s.track.Estimate(s.T), s.T); a.Do == coach.Check && a.Reason == coach.Mistaken {
 		return a.Codes()
 	}

@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // TestNoiseReachesTheCoach: what was read before an addition says which kind of meter it
@@ -38,14 +38,14 @@ func TestNoiseReachesTheCoach(t *testing.T) {
 func TestLatePartReachesTheCoach(t *testing.T) {
 	for share, want := range map[float64]bool{0.01: false, 0.09: true} {
 		w := nearly(t)
-		w.creep(4, 6.9, share, 200, 150, func(run.View) bool { return false })
+		w.creep(4, 6.9, share, 200, 150, func(view.View) bool { return false })
 		assert.False(t, w.keep.State.History().Late)
 		a, err := w.keep.State.Addition("NaOH 1 M", 3, 0)
 		require.NoError(t, err)
 		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
 		assert.Equal(t, want, w.keep.State.History().Late, "%g", share)
 		// One composition in which it shows less, or more, does not turn that.
-		w.creep(6.9, 6.95, 0.025, 200, 90, func(run.View) bool { return false })
+		w.creep(6.9, 6.95, 0.025, 200, 90, func(view.View) bool { return false })
 		a, err = w.keep.State.Addition("NaOH 1 M", 1, 0)
 		require.NoError(t, err)
 		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))

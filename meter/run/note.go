@@ -6,7 +6,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"time"
 
 	"example.org/halfdrop/meter/journal"
 )
@@ -91,38 +90,4 @@ func (s *State) things() (out []string) {
 		out = append(out, st.Name)
 	}
 	return out
-}
-
-// note puts a line on record.
-func (s *Session) note(in Intent, t float64) (string, error) {
-	n, err := s.keeper.State.ParseNote(in.Text)
-	if err != nil {
-		return "", err
-	}
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Noted, Note: &n}); err != nil {
-		return "", err
-	}
-	return "on record: " + in.Text, nil
-}
-
-// RecordMaking puts the reading of the finished solution into the journal of a run
-// that is over, and gives its state then.
-func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.Option) (State, error) {
-	var f Fold
-	w, _, err := journal.Resume(path, f.Take, opts...)
-	if err != nil {
-		return State{}, fmt.Errorf("run: %w", err)
-	}
-	defer w.Close()
-	if f.State.ended == nil {
-		return f.State, errors.New("run: the run is not closed yet: close it before giving the reading after making up")
-	}
-	begin := f.Last.At.Add(-seconds(f.Last.T))
-	t := max(f.Last.T, now.Sub(begin).Seconds())
-	m.Outcome = f.State.ended.Outcome
-	k := ResumeKeeper(f.State, w, func(t float64) time.Time { return begin.Add(seconds(t)) })
-	if err := k.Take(journal.Event{T: t, Kind: journal.MadeUp, MadeUp: &m}); err != nil {
-		return f.State, err
-	}
-	return k.State, nil
 }

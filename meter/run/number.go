@@ -53,13 +53,3 @@ func (s *State) numberedFindings(list []spot.Finding) []spot.Finding {
 	}
 	return list
 }
-
-// named are the mistakes that a check may be about, the likeliest first.
-func (v View) named() (out []string) {
-	if v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken {
-		for _, m := range v.Advice.Mistakes {
-			out = append(out, m.Name)
-		}
-	}
-	return out
-}

@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // order is an addition that was advised and stands until it is carried out,
@@ -50,7 +51,7 @@ func (s State) advised(e journal.Event) State {
 	if s.yields = nil; a.Do == coach.Stop.String() {
 		est := s.track.Estimate(e.T)
 		s.yields = s.bench.Yields(s.closedBy(est))
-		s.done = &done{Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.inForce()}
+		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.inForce()}
 	} else if a.Do == coach.Add.String() {
 		s.done = nil
 	}
@@ -81,6 +82,16 @@ func (s State) advised(e journal.Event) State {
 	return s
 }
 
+// Given is the latest advice that was given since the composition changed; nil for none.
+// It must not be changed.
+func (s State) Given() *journal.Advice { return s.advice }
+
+// Order is the advice of the order that stands; nil when none does. It must not be changed.
+func (s State) Order() *journal.Advice { return s.order.advice }
+
+// Falls reports whether somebody said that the first drop of the order falls.
+func (s State) Falls() bool { return s.order.dosed > 0 }
+
 // same reports whether an addition is the order that stands.
 func (s *State) same(a journal.Advice) bool {
 	o := s.order.advice
@@ -95,7 +106,7 @@ func (s *State) silent(reason string) bool {
 
 // pull is the direction in which a bottle moves the reading.
 func (s *State) pull(stock int) float64 {
-	return sign(s.bench.LabelledCharge(coach.Addition{Stock: stock, Volume: 1}))
+	return math.Copysign(1, s.bench.LabelledCharge(coach.Addition{Stock: stock, Volume: 1}))
 }
 
 // dose takes the word of a person that the first drop falls.
@@ -131,17 +142,9 @@ func (s State) immerse(e journal.Event) State {
 	return s
 }
 
-// Falling is how far an order has been carried out, as far as it shows.
-type Falling struct {
-	Since float64 // s, when it began
-	Rest  bool    // the reading is at rest again
-	Asks  bool    // nobody has said that it was given, though it looks like it
-	Like  float64 // drops that the reading has moved by, when they are quite another number; else 0
-}
-
 // falling reports whether the order that stands is being carried out: somebody
 // said so, or the reading moves as it should.
-func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
+func (s *State) falling(est probe.Estimate, now float64) (f view.Falling, ok bool) {
 	o := &s.order
 	if o.advice == nil {
 		return f, false
@@ -158,11 +161,11 @@ func (s *State) falling(est probe.Estimate, now float64) (f Falling, ok bool) {
 		ok = true
 	}
 	if !ok && o.dosed > 0 {
-		f = Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= s.askTold()}
+		f = view.Falling{Since: o.dosed, Rest: est.State != probe.Moving, Asks: now-o.dosed >= s.askTold()}
 		ok = true
 	}
 	if !ok && s.unseen(est, now) {
-		f = Falling{Since: o.t, Rest: true, Asks: true}
+		f = view.Falling{Since: o.t, Rest: true, Asks: true}
 		return f, true
 	}
 	if f.Asks {

@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // For looking back on a run: what the coach knew at some moment of it.
@@ -32,13 +34,19 @@ func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(no
 // better one. It is a wait when the reading is too vague for any addition.
 func (s State) Safe(now float64) coach.Advice {
 	est := s.Settling(now)
-	if est.State == probe.Empty || est.SD >= vague {
+	if est.State == probe.Empty || est.SD >= view.VagueSD {
 		return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.bench.Forecast().Aim, Tolerance: s.Setup.Tolerance}
 	}
 	r := s.request(est)
 	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
 	return s.inItsUnit(s.bench.Advise(r))
 }
+
+// Ended is how the run was closed; nil while it goes on. It must not be changed.
+func (s State) Ended() *journal.End { return s.ended }
+
+// Version counts the events that changed more than the present reading.
+func (s State) Version() int { return s.version }
 
 // PH is the last reading as the run took it; NaN before one.
 func (s State) PH() float64 {
@@ -50,10 +58,16 @@ func (s State) PH() float64 {
 
 // LookAgain is Look with the curve, which is taken from an earlier view while
 // nothing but the present reading has changed.
-func (s State) LookAgain(now float64, old View) View {
+func (s State) LookAgain(now float64, old view.View) view.View {
 	v := s.Look(now)
-	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
-		v.Curve = s.Curve(v.span())
-	}
+	s.Draw(&v, old)
 	return v
+}
+
+// Draw puts the curve into a view of this state: that of an earlier view while nothing but
+// the present reading has changed, else as believed now.
+func (s State) Draw(v *view.View, old view.View) {
+	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
+		v.Curve = s.Curve(span(v))
+	}
 }

@@ -3,19 +3,14 @@ package run
 import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
-
-// Value is a reading at rest.
-type Value struct {
-	PH float64 // without its noise
-	SD float64 // give or take
-	T  float64 // s, of the latest reading in it
-}
 
 // rest is what the meter shows when it is at rest in the beaker: not while drops
 // fall, on a line that fails, or before anybody has looked at what is odd.
-func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
+func (s *State) rest(v *view.View, est probe.Estimate) (at view.Value, ok bool) {
 	if v.Falling != nil || est.State != probe.Settled && (est.State != probe.Settling || v.Advice.Do != coach.Stop) {
 		return at, false // what the coach calls done is at rest as far as the tolerance is concerned
 	}
@@ -23,22 +18,19 @@ func (s *State) rest(v *View, est probe.Estimate) (at Value, ok bool) {
 	case coach.NoReading, coach.Settling, coach.Stale, coach.Faulty, coach.Stuck, coach.Moved, coach.HandsOff, coach.InStandard:
 		return at, false
 	}
-	return Value{PH: est.Now, SD: est.SD, T: s.last.t}, true
+	return view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, true
 }
-
-// Inside reports whether the run has been read at rest within the tolerance.
-func (v View) Inside() bool { return v.AtRest && v.Advice.Do == coach.Stop || v.Reached }
 
 // done is a reading at which done was said, after so many additions.
 type done struct {
-	Value
+	view.Value
 	adds int
 }
 
 // reached reports whether done was said of this composition, and all that came since is
 // that the electrode was taken out or the meter switched off, as everybody does then: what
 // was read does not become less true by it.
-func (s *State) reached(v *View) bool {
+func (s *State) reached(v *view.View) bool {
 	if s.done == nil || s.done.adds != s.inForce() || v.AtRest || v.Falling != nil {
 		return false
 	}
@@ -62,7 +54,7 @@ const leftWithin = 5.0
 
 // AtLast is the view at the latest reading: what was read at rest then does not
 // become less true while somebody reaches for the keys.
-func (s State) AtLast() View {
+func (s State) AtLast() view.View {
 	t := s.T
 	if s.last.any {
 		t = s.last.t
@@ -80,7 +72,7 @@ func (s State) Ending(t float64, outcome string) journal.Event {
 	end := &journal.End{Outcome: outcome}
 	if v := s.AtLast(); v.AtRest {
 		r := v.Read
-		end.Read = &journal.Value{PH: round(r.PH, 4), SD: round(r.SD, 4), T: r.T}
+		end.Read = &journal.Value{PH: phrase.Rounded(r.PH, 4), SD: phrase.Rounded(r.SD, 4), T: r.T}
 	}
 	return journal.Event{T: t, Kind: journal.Ended, End: end}
 }

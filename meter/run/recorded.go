@@ -3,19 +3,11 @@ package run
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 )
-
-// whyBad is why a line is no reading, in words.
-func whyBad(err error) string {
-	if err == nil {
-		return ""
-	}
-	return strings.TrimPrefix(err.Error(), meter.ErrNotReading.Error()+": ")
-}
 
 // lowest and highest pH that a reading may show to be believed.
 const (
@@ -79,9 +71,9 @@ func Refuse(r *journal.Reading) {
 	case !ok:
 		r.Refused = "a reading without a value"
 	case r.TempC != nil && !onBench(*r.TempC):
-		r.Refused = fmt.Sprintf("%g °C is not a plausible temperature for a beaker on a bench, and the meter computes its pH with it: %s", round(*r.TempC, 1), tempRemedy)
+		r.Refused = fmt.Sprintf("%g °C is not a plausible temperature for a beaker on a bench, and the meter computes its pH with it: %s", phrase.Rounded(*r.TempC, 1), tempRemedy)
 	case !(ph >= lowestPH && ph <= highestPH):
-		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: check electrode and plug", round(ph, 3))
+		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: check electrode and plug", phrase.Rounded(ph, 3))
 	}
 }
 

@@ -10,6 +10,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -46,7 +48,7 @@ func first(t testing.TB, p recipe.Plan) journal.Event {
 type bench struct {
 	t    *testing.T
 	sim  *sim.Bench
-	keep *run.Keeper
+	keep *keep.Keeper
 	sec  float64
 }
 
@@ -61,13 +63,13 @@ func record(t *testing.T, path string, seed uint64) (*bench, *journal.Writer) {
 	w, err := journal.Create(path, start)
 	require.NoError(t, err)
 	t.Cleanup(func() { w.Close() })
-	k, err := run.NewKeeper(start, w, wall)
+	k, err := keep.NewKeeper(start, w, wall)
 	require.NoError(t, err)
 	return &bench{t: t, sim: b, keep: k}, w
 }
 
 // second lets a second pass and gives the view at its end.
-func (b *bench) second() run.View {
+func (b *bench) second() view.View {
 	b.t.Helper()
 	b.sec++
 	b.sim.Advance(b.sec)
@@ -75,7 +77,7 @@ func (b *bench) second() run.View {
 	return b.keep.Look(b.sec)
 }
 
-func (b *bench) seconds(n int) (v run.View) {
+func (b *bench) seconds(n int) (v view.View) {
 	for range n {
 		v = b.second()
 	}
@@ -88,4 +90,18 @@ func (b *bench) add(titrant string, drops float64) {
 	require.NoError(b.t, err)
 	require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
 	require.NoError(b.t, b.sim.Dispense(titrant, drops, 0))
+}
+
+// kept is a log that keeps its events in memory.
+type kept struct {
+	keep.Discard
+	events []journal.Event
+}
+
+func (k *kept) Append(e *journal.Event) error {
+	if err := k.Discard.Append(e); err != nil {
+		return err
+	}
+	k.events = append(k.events, *e)
+	return nil
 }

@@ -8,13 +8,13 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
 // pours lets two drops of what is ordered fall a second, and the seconds pass without a
 // reading, as far as a meter that pauses is concerned.
-func (p *stand) pours(v run.View, drops float64, silent bool) (last run.View) {
+func (p *stand) pours(v view.View, drops float64, silent bool) (last view.View) {
 	p.t.Helper()
 	for n := 0.0; n < drops; n += 2 {
 		require.NoError(p.t, p.sim.Dispense(v.Titrant, 2, 0))
@@ -30,7 +30,7 @@ func (p *stand) pours(v run.View, drops float64, silent bool) (last run.View) {
 }
 
 // ordered is a stand with an order in sight.
-func ordered(t *testing.T, truth func(*recipe.Setup, *sim.Truth)) (*stand, run.View) {
+func ordered(t *testing.T, truth func(*recipe.Setup, *sim.Truth)) (*stand, view.View) {
 	p := newStand(t, phosphate(), truth)
 	for p.sec < 120 {
 		if v := p.second(); v.Advice.Do == coach.Add {
@@ -38,7 +38,7 @@ func ordered(t *testing.T, truth func(*recipe.Setup, *sim.Truth)) (*stand, run.V
 		}
 	}
 	t.Fatal("no order")
-	return nil, run.View{}
+	return nil, view.View{}
 }
 
 // A meter that pauses while the drops of an order fall takes nothing of it back: the same
@@ -89,7 +89,7 @@ func TestAnAdditionOnRecordInAPause(t *testing.T) {
 }
 
 // notes puts on record what has fallen already.
-func (p *stand) notes(v run.View) {
+func (p *stand) notes(v view.View) {
 	p.t.Helper()
 	a, err := p.keep.State.Addition(v.Titrant, v.Advice.Drops, 0)
 	require.NoError(p.t, err)

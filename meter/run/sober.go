@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // An estimate of the end value is believed where a run looks for an amount when it
@@ -67,7 +68,7 @@ func (s *State) sober(est probe.Estimate) probe.Estimate { return s.soberIf(est,
 // soberOf is what is known of the composition that an addition ends. Where that is of some
 // seconds before, with the reading still on its way, and the addition was ordered on one at
 // rest, it is this one.
-func (s *State) soberOf(en *Entry) probe.Estimate {
+func (s *State) soberOf(en *view.Entry) probe.Estimate {
 	est := en.Before
 	switch {
 	case !s.Looks():

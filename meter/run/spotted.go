@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -34,7 +35,7 @@ func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.
 // forbid turns an advice on a reading that is known to be bad into a look at
 // what is wrong.
 func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
-	_, bad := unsound(list)
+	_, bad := view.Unsound(list)
 	switch {
 	case !bad:
 		return a
@@ -47,7 +48,7 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 // maybeOutside turns a question about an electrode that seems to see nothing into a wait, as
 // long as it may not have been put in yet: it comes from another liquid, often after the
 // run was begun.
-func (s *State) maybeOutside(v *View, now float64) {
+func (s *State) maybeOutside(v *view.View, now float64) {
 	if s.inForce() > 0 || s.isAsked() {
 		return
 	}
@@ -55,7 +56,7 @@ func (s *State) maybeOutside(v *View, now float64) {
 		v.Advice = s.waits(v.Advice)
 		return
 	}
-	f, bad := unsound(v.Spotted)
+	f, bad := view.Unsound(v.Spotted)
 	if !bad || !f.Outside || now-s.begun > putInWithin || !inStandard(v.Settling.Now) {
 		return
 	}
@@ -182,15 +183,6 @@ func (s *State) see(o probe.Sample) {
 		return // it says nothing of electrode and beaker
 	}
 	s.eye = s.eye.Read(o.T, o.PH, o.Temp)
-}
-
-// unsound is the weightiest finding that forbids an addition now.
-func unsound(list []spot.Finding) (spot.Finding, bool) {
-	i := slices.IndexFunc(list, func(f spot.Finding) bool { return f.Bad })
-	if i < 0 {
-		return spot.Finding{}, false
-	}
-	return list[i], true
 }
 
 // unsure is how much acid or base may come with what was weighed, as a share

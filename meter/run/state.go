@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -30,28 +31,6 @@ var (
 	ErrFirst     = errors.New("a run begins with its start event")
 )
 
-// Entry is one addition as keyed.
-type Entry struct {
-	Seq     int64
-	T       float64 // s, of its confirmation
-	From    float64 // s, when it began to show or to fall
-	Stock   int
-	Drops   float64 // 0 when measured in mL
-	Volume  chem.Volume
-	Undone  bool
-	Changed bool           // restated by a correction
-	Before  probe.Estimate // of the end value before it
-	Advised bool           // as the coach had advised
-}
-
-// Point is a settled reading of one composition.
-type Point struct {
-	After  int     // additions in force when it was read
-	Charge float64 // labelled charge added until then, mol
-	PH     float64
-	SD     float64
-}
-
 // State is everything that is known after some events. It is a value: Step
 // returns a new one and shares only what neither will change.
 type State struct {
@@ -64,7 +43,7 @@ type State struct {
 	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
-	entries   []Entry
+	entries   []view.Entry
 	observed  []coach.Observation // of earlier compositions, in terms of additions in force
 	confirmed []string            // codes of what a person has looked at, or agreed to
 	looks     []looked            // for mistakes that were named

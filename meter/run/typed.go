@@ -10,7 +10,10 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // ByHand is the source of a run whose readings a person reads off and types.
@@ -31,43 +34,34 @@ const (
 	readCreep  = 40.0  // s to the next one when it stands, and creeps unseen
 	readMixing = 8.0   // s for an addition to mix in
 	readTaus   = 4.0   // time constants of the electrode that are worth waiting for
-	perFive    = 5.0   // s, in which such times are told
 )
-
-// Next is when the coach wants the next value that is typed.
-type Next struct {
-	In     float64 // s from now; below zero when it is overdue
-	Stands bool    // one in passing would not help: it is wanted when the display stands
-	Mixing bool    // nothing was typed since the beaker was changed
-	Creeps bool    // the display stands, and what its late part still goes would change the advice
-}
 
 // Stands reports whether the present reading was said to stand.
 func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
-func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *Next {
+func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *view.Next {
 	if s.byHand && s.away.on() && !s.away.back() {
-		return &Next{Stands: true}
+		return &view.Next{Stands: true}
 	}
 	if !s.byHand || a.Do != coach.Wait || s.away.on() {
 		return nil
 	}
 	switch {
 	case !s.last.any || a.Reason == coach.Stale || a.Reason == coach.Faulty:
-		return &Next{}
+		return &view.Next{}
 	case s.track.Unread():
 		from := s.begun
 		if en, ok := s.Latest(); ok {
 			from = en.T
 		}
-		wait := math.Ceil((readMixing+readTaus*est.Tau)/perFive) * perFive
-		return &Next{In: from + min(max(wait, readFirst), readLatest) - now, Mixing: true}
+		wait := math.Ceil((readMixing+readTaus*est.Tau)/view.ToldStep) * view.ToldStep
+		return &view.Next{In: from + min(max(wait, readFirst), readLatest) - now, Mixing: true}
 	}
 	if s.track.Stands() && a.Reason != coach.HandsOff {
-		return &Next{In: s.last.t + readCreep - now, Creeps: true}
+		return &view.Next{In: s.last.t + readCreep - now, Creeps: true}
 	}
-	return &Next{In: s.last.t + readAgain - now, Stands: a.Reason == coach.HandsOff}
+	return &view.Next{In: s.last.t + readAgain - now, Stands: a.Reason == coach.HandsOff}
 }
 
 // readOff takes a typed value.
@@ -100,23 +94,6 @@ func (s *State) askTold() float64 {
 	return askTold
 }
 
-// Slip is a typed value that looks like a slip of the finger. It is asked about
-// before it is taken.
-type Slip struct {
-	Typed string
-	Meant string // what was probably meant; empty when nobody knows
-	Why   string
-	Never bool // no pH can be what was typed
-}
-
-// Error is the question in words.
-func (e *Slip) Error() string {
-	if e.Meant == "" {
-		return e.Typed + " " + e.Why
-	}
-	return e.Typed + " " + e.Why + ": was it " + e.Meant + "?"
-}
-
 // Figures of judgement about slips, a choice of this project.
 const (
 	lowestRead  = 0.0 // pH that a display shows
@@ -130,7 +107,7 @@ const (
 )
 
 // Slip says what is odd about a typed value, nil when nothing is.
-func (s State) Slip(t, ph float64, decimals int) *Slip {
+func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
 	if s.away.on() && ph >= lowestRead && ph <= highestRead {
 		return nil // the standard asks
 	}
@@ -147,13 +124,13 @@ func (s State) Slip(t, ph float64, decimals int) *Slip {
 	near := math.Max(slipNear, slipNearSDs*sd)
 	switch off := math.Abs(ph - at); {
 	case !within && meant == "":
-		return &Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
+		return &intent.Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
 	case !within:
-		return &Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
+		return &intent.Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
 	case meant == "" || sd > vagueAt || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
 		return nil
 	}
-	return &Slip{Typed: typed, Meant: meant, Why: fmt.Sprintf("is far from %.2f, where it should be", at)}
+	return &intent.Slip{Typed: typed, Meant: meant, Why: fmt.Sprintf("is far from %.2f, where it should be", at)}
 }
 
 // due is where the reading should be now, give or take.
@@ -203,32 +180,6 @@ func slips(typed string) (out []string) {
 	return out
 }
 
-// readWords say when the next value is wanted.
-func (v View) readWords() string {
-	switch n := v.Next; {
-	case n.Stands && n.In >= 1:
-		return "HANDS OFF, then type the pH once it is steady"
-	case n.Stands:
-		return "READ the pH once it is steady, and type it"
-	case n.Creeps && n.In >= 1:
-		return fmt.Sprintf("WAIT %.0f s, then type the pH again", n.Told())
-	case n.In >= 1:
-		return fmt.Sprintf("WAIT %.0f s, or until it is steady, then type the pH", n.Told())
-	}
-	return "READ the pH and type it"
-}
-
-// Due reports whether a value is wanted now.
-func (v View) Due() bool { return v.Next != nil && v.Next.In < 1 }
-
-// Told is the time until the value in steps that nobody has to watch, s.
-func (n *Next) Told() float64 {
-	if n.In > 2*perFive {
-		return math.Ceil(n.In/perFive) * perFive
-	}
-	return math.Ceil(n.In)
-}
-
 // ErrTemp is a temperature that no beaker on a bench has.
 var ErrTemp = errors.New("is not the temperature of a beaker on a bench, 0.5 to 60 °C")
 
@@ -243,47 +194,5 @@ func (s State) warmed(e journal.Event) (State, error) {
 		return s, errors.New("the meter sends a temperature, which counts")
 	}
 	s.tempTold = true
-	return s, s.at(chem.Celsius(round(t, 1)))
-}
-
-// whyRead is why a value is wanted.
-func (v View) whyRead() string {
-	const how = "Enter if it is still moving, s once it is steady"
-	e := v.Settling
-	switch {
-	case v.Advice.Reason == coach.NoReading && !v.Measured:
-		return fmt.Sprintf("rinse and blot the electrode, stir; if it is not at %.3g °C, type the temperature first, as in 21.5C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
-	case v.Advice.Reason == coach.NoReading:
-		return "rinse and blot the electrode, stir; then what the display shows, such as 7.42: " + how
-	case v.Advice.Reason == coach.Stale:
-		return fmt.Sprintf("the last value is %.0f min old; nothing is added on an old value: %s", math.Floor(v.Age/60), how)
-	case v.Advice.Reason == coach.Faulty:
-		return v.faultWords()
-	case v.Next.Stands:
-		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
-	case v.Next.Mixing:
-		return "let it mix: " + how
-	case v.Next.Creeps:
-		return fmt.Sprintf("it looks steady, and still creeps to %s ± %s; a better value would change the advice: %s", v.end(), v.endSpread(), how)
-	case e.SD >= vague:
-		return "too early to say where it will end: " + how
-	}
-	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.end(), v.endSpread(), v.surer(), how)
-}
-
-// read takes a value that a person has typed, unless it is to be asked about.
-func (s *Session) read(in Intent, t float64) (string, error) {
-	if d := s.keeper.State.Slip(t, in.PH, in.Decimals); d != nil && (d.Never || !in.Sure) {
-		return "", d
-	}
-	ph := in.PH
-	r := &journal.Reading{PH: &ph, Decimals: in.Decimals, Typed: true, Stands: in.Stands}
-	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Read, Reading: r}); err != nil {
-		return "", err
-	}
-	how := "taken"
-	if in.Stands {
-		how = "taken as steady"
-	}
-	return fmt.Sprintf("%.*f %s", in.Decimals, in.PH, how), nil
+	return s, s.at(chem.Celsius(phrase.Rounded(t, 1)))
 }

@@ -14,26 +14,28 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // byHand is a run whose readings are typed.
-func byHand(t *testing.T) *run.Keeper {
+func byHand(t *testing.T) *keep.Keeper {
 	t.Helper()
 	e := first(t, tris())
 	e.Start.Source = run.ByHand
-	k, err := run.NewKeeper(e, &run.Discard{}, wall)
+	k, err := keep.NewKeeper(e, &keep.Discard{}, wall)
 	require.NoError(t, err)
 	return k
 }
 
-func typeIn(t *testing.T, k *run.Keeper, at, ph float64, stands bool) run.View {
+func typeIn(t *testing.T, k *keep.Keeper, at, ph float64, stands bool) view.View {
 	t.Helper()
 	require.NoError(t, k.Take(journal.Event{T: at, Kind: journal.Read,
 		Reading: &journal.Reading{PH: &ph, Decimals: 2, Typed: true, Stands: stands}}))
 	return k.Look(at)
 }
 
-func give(t *testing.T, k *run.Keeper, at float64, titrant string, drops float64) run.View {
+func give(t *testing.T, k *keep.Keeper, at float64, titrant string, drops float64) view.View {
 	t.Helper()
 	a, err := k.State.Addition(titrant, drops, 0)
 	require.NoError(t, err)

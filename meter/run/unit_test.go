@@ -9,7 +9,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -27,10 +28,10 @@ func TestGivenInMillilitres(t *testing.T) {
 	require.NoError(t, err)
 	log := &kept{}
 	log.Append(&journal.Event{})
-	k, err := run.NewKeeper(first(t, p), log, wall)
+	k, err := keep.NewKeeper(first(t, p), log, wall)
 	require.NoError(t, err)
 	b := &bench{t: t, sim: s, keep: k}
-	var v run.View
+	var v view.View
 	asked := false
 	for range 1200 {
 		if v = b.second(); v.Advice.Do == coach.Stop {

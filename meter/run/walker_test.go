@@ -12,14 +12,15 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // walker is an electrode that is carried about: it follows the pH of what it is in
 // with one time constant. It knows nothing of run, calib or sim.
 type walker struct {
 	t    *testing.T
-	keep *run.Keeper
+	keep *keep.Keeper
 	sec  float64
 	y    float64
 	r    *rand.Rand
@@ -43,14 +44,14 @@ func walkingIn(t *testing.T, p recipe.Plan) *walker {
 	t.Helper()
 	plan, err := json.Marshal(p)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(journal.Event{Seq: 1, At: nine, Kind: journal.Started, Start: &journal.Start{Format: 1, Plan: plan}}, &run.Discard{},
+	k, err := keep.NewKeeper(journal.Event{Seq: 1, At: nine, Kind: journal.Started, Start: &journal.Start{Format: 1, Plan: plan}}, &keep.Discard{},
 		func(s float64) time.Time { return nine.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	return &walker{t: t, keep: k, y: 4, r: rand.New(rand.NewPCG(5, 6))}
 }
 
 // in lets the electrode stand in a pH for some seconds and is the view then.
-func (w *walker) in(ph float64, seconds int) (v run.View) {
+func (w *walker) in(ph float64, seconds int) (v view.View) {
 	w.t.Helper()
 	for range seconds {
 		w.sec++
@@ -67,13 +68,13 @@ func (w *walker) in(ph float64, seconds int) (v run.View) {
 	return v
 }
 
-func (w *walker) step(step string, standards ...journal.Standard) run.View {
+func (w *walker) step(step string, standards ...journal.Standard) view.View {
 	w.t.Helper()
 	require.NoError(w.t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Checking, Checking: &journal.CheckStep{Step: step, Standards: standards}}))
 	return w.keep.Look(w.sec)
 }
 
-func (w *walker) back() run.View {
+func (w *walker) back() view.View {
 	w.t.Helper()
 	require.NoError(w.t, w.keep.Immerse(w.sec))
 	return w.keep.Look(w.sec)

@@ -12,12 +12,12 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // shown lets a meter of three decimals show ph for some seconds, with noise, and
 // gives the views.
-func (b *bench) shown(ph, noise float64, n int) (views []run.View) {
+func (b *bench) shown(ph, noise float64, n int) (views []view.View) {
 	b.t.Helper()
 	r := rand.New(rand.NewPCG(uint64(n), 7))
 	for range n {
@@ -29,7 +29,7 @@ func (b *bench) shown(ph, noise float64, n int) (views []run.View) {
 	return views
 }
 
-func dos(views []run.View) (out map[coach.Action]int) {
+func dos(views []view.View) (out map[coach.Action]int) {
 	out = map[coach.Action]int{}
 	for _, v := range views {
 		out[v.Advice.Do]++
@@ -38,7 +38,7 @@ func dos(views []run.View) (out map[coach.Action]int) {
 }
 
 // after is a bench on which one advised addition has been made and has settled.
-func after(t *testing.T) (*bench, run.View) {
+func after(t *testing.T) (*bench, view.View) {
 	t.Helper()
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 	v := b.order()
@@ -47,7 +47,7 @@ func after(t *testing.T) (*bench, run.View) {
 }
 
 // order lets seconds pass until something is to be added.
-func (b *bench) order() (v run.View) {
+func (b *bench) order() (v view.View) {
 	b.t.Helper()
 	for range 150 {
 		if v = b.second(); v.Advice.Do == coach.Add {
@@ -60,7 +60,7 @@ func (b *bench) order() (v run.View) {
 }
 
 // reasons are what the views say, in order, each once.
-func reasons(views []run.View) (out []coach.Reason) {
+func reasons(views []view.View) (out []coach.Reason) {
 	for _, v := range views {
 		if n := len(out); n == 0 || out[n-1] != v.Advice.Reason {
 			out = append(out, v.Advice.Reason)
@@ -121,9 +121,9 @@ func TestNothingIsAddedWhileTheReadingLeaves(t *testing.T) {
 // Drops are often keyed in when the reading has long come to rest, after the
 // first order or a later one.
 func TestAdditionKeyedLate(t *testing.T) {
-	for name, begin := range map[string]func() (*bench, run.View){
-		"later": func() (*bench, run.View) { return after(t) },
-		"first": func() (*bench, run.View) {
+	for name, begin := range map[string]func() (*bench, view.View){
+		"later": func() (*bench, view.View) { return after(t) },
+		"first": func() (*bench, view.View) {
 			b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 			return b, b.order()
 		},
@@ -168,7 +168,7 @@ func TestFrozenOnTheWay(t *testing.T) {
 	v := b.order()
 	b.add(v.Titrant, v.Advice.Drops)
 	v = b.seconds(8)
-	var frozen []run.View
+	var frozen []view.View
 	for range 60 {
 		b.sec++
 		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &v.PH, Decimals: v.Decimals}}))

@@ -11,7 +11,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // Electrode is which electrode stands in the beaker, and where its calibrations are kept.
@@ -22,7 +22,7 @@ type Electrode struct {
 
 // Tell puts what is known of the electrode into the run, or that
 // nothing is, and says what is to be said of it.
-func (p Electrode) Tell(k *run.Keeper, talk io.Writer) error {
+func (p Electrode) Tell(k *keep.Keeper, talk io.Writer) error {
 	h, err := p.calibrations()
 	if err != nil {
 		return err
@@ -85,7 +85,7 @@ func list(h calib.History, now time.Time) string {
 
 // putCalibration puts the check and the line into the run, and says before the
 // first reading what the pH will rest on.
-func putCalibration(k *run.Keeper, say func(string, ...any), line, check *calib.Calibration) error {
+func putCalibration(k *keep.Keeper, say func(string, ...any), line, check *calib.Calibration) error {
 	payloads := [][]byte{}
 	for _, c := range []*calib.Calibration{check, line} {
 		if c == nil {

@@ -1,7 +1,7 @@
 package station
 
 import (
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -9,6 +9,6 @@ import (
 type Plate struct{ *sim.Bench }
 
 // Begin begins an addition of drops.
-func (p Plate) Begin(titrant string, drops float64) (run.Pour, error) {
+func (p Plate) Begin(titrant string, drops float64) (session.Pour, error) {
 	return p.Bench.Begin(titrant, drops, 0)
 }

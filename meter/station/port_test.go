@@ -16,7 +16,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
@@ -34,9 +34,9 @@ func TestTitrateOverThePort(t *testing.T) {
 	plan, err := planfile.Decode("built-in plan", planfile.Demo)
 	require.NoError(t, err)
 	start := time.Now()
-	first, err := run.Begin(plan, start, run.Origin{Program: "test", Source: source.String()})
+	first, err := keep.Begin(plan, start, keep.Origin{Program: "test", Source: source.String()})
 	require.NoError(t, err)
-	keeper, err := run.NewKeeper(first, &run.Discard{}, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+	keeper, err := keep.NewKeeper(first, &keep.Discard{}, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
 	last, additions := w.Titrate(t, keeper, source)
 	made := w.Bench.MadeUp()

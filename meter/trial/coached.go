@@ -10,6 +10,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Limits of the coach and what it is asked to live with.
@@ -32,7 +34,7 @@ func coached(wait float64) func(*Bench, string, io.Writer) (Outcome, error) {
 }
 
 // playOn plays the bench to its end on a run that was opened.
-func playOn(b *Bench, k *run.Keeper, wait float64, name string, story io.Writer) (Outcome, error) {
+func playOn(b *Bench, k *keep.Keeper, wait float64, name string, story io.Writer) (Outcome, error) {
 	g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
 	if err != nil {
 		return Outcome{}, err
@@ -48,17 +50,17 @@ func playOn(b *Bench, k *run.Keeper, wait float64, name string, story io.Writer)
 
 // keeper opens a run on the plan of the bench that nobody records; known is what
 // it takes over from earlier ones.
-func keeper(b *Bench, known json.RawMessage) (*run.Keeper, error) { return keeperOf(b, known, "") }
+func keeper(b *Bench, known json.RawMessage) (*keep.Keeper, error) { return keeperOf(b, known, "") }
 
 // keeperOf is the same with the source of the readings.
-func keeperOf(b *Bench, known json.RawMessage, source string) (*run.Keeper, error) {
+func keeperOf(b *Bench, known json.RawMessage, source string) (*keep.Keeper, error) {
 	plan, err := json.Marshal(b.Plan)
 	if err != nil {
 		return nil, fmt.Errorf("trial: %w", err)
 	}
 	first := journal.Event{Seq: 1, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "trial", Plan: plan, Known: known, Source: source}}
 	at := func(t float64) time.Time { return time.Unix(0, 0).Add(time.Duration(t * float64(time.Second))) }
-	k, err := run.NewKeeper(first, &run.Discard{}, at)
+	k, err := keep.NewKeeper(first, &keep.Discard{}, at)
 	if err != nil {
 		return nil, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
 	}
@@ -68,9 +70,9 @@ func keeperOf(b *Bench, known json.RawMessage, source string) (*run.Keeper, erro
 // pupil is a person who does what the coach says.
 type pupil struct {
 	*game
-	keeper    *run.Keeper
+	keeper    *keep.Keeper
 	touched   float64 // when something was last added
-	order     run.View
+	order     view.View
 	confirmed []string
 	checking  float64 // since when a confirmed check has stood; 0 when none does
 	asked     bool    // the check in sight is being looked at
@@ -130,7 +132,7 @@ func (p *pupil) act(wait float64) error {
 }
 
 // give begins to give what is ordered.
-func (p *pupil) give(v run.View) error {
+func (p *pupil) give(v view.View) error {
 	p.order = v
 	if err := p.add(v.Advice.Stock, v.Advice.Drops); err != nil {
 		return err
@@ -201,7 +203,7 @@ func (p *pupil) name(codes []string) {
 }
 
 // tell writes one line of the story.
-func (p *pupil) tell(v run.View) {
+func (p *pupil) tell(v view.View) {
 	s, a := v.Settling, v.Advice
 	fmt.Fprintf(p.story, "%5.0f s  reads %.*f  electrode %.3f of %.3f  end %.3f ± %.3f (can be %.3f) %s, tau %.1f of %.1f  aim %.3f  %s %s",
 		p.t, v.Decimals, v.PH, p.sim.Shown(), p.sim.True(), s.End, s.SD, s.FinalSD, s.State, s.Tau, p.bench.Truth.Tau, a.Aim, a.Do, a.Reason)

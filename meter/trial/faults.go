@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/spot"
 )
@@ -147,7 +148,7 @@ func Watch(b *Bench, fault string, onset float64) (Sight, error) {
 // watched is a person at a bench whose faults are looked for.
 type watched struct {
 	*game
-	keeper  *run.Keeper
+	keeper  *keep.Keeper
 	touched float64
 	stopped float64 // since when the aim has been reached; 0 when it has not
 	hasty   bool

@@ -14,12 +14,13 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // The person of TestNeverStuck, who looks at each CHECK and answers it.
 
 // acts does what the person does.
-func (w *world) acts(v run.View) {
+func (w *world) acts(v view.View) {
 	if w.giving != nil {
 		w.records(v)
 		return
@@ -37,7 +38,7 @@ func (w *world) acts(v run.View) {
 		require.NoError(w.t, err)
 		w.take(e)
 		w.goesOn++
-		w.tell("goes on with %s", run.Amount(v.Offer.Drops, v.Offer.Volume))
+		w.tell("goes on with %s", view.Amount(v.Offer.Drops, v.Offer.Volume))
 		if next := w.k.Look(w.sec); v.Offer.Asks && next.Advice.Do != coach.Check || !v.Offer.Asks && (next.Advice.Do != coach.Add || next.Advice.Volume != v.Offer.Volume) {
 			w.fail("offered: %+v, and then %s (%s) at %.0f s", *v.Offer, next.Sentence(), next.Advice.Reason, w.sec)
 		}
@@ -57,7 +58,7 @@ func (w *world) acts(v run.View) {
 }
 
 // begins begins to give what is ordered, or something else.
-func (w *world) begins(v run.View) {
+func (w *world) begins(v view.View) {
 	stock := v.Advice.Stock
 	if w.sec >= w.at {
 		switch w.mishap {
@@ -91,7 +92,7 @@ func (w *world) begins(v run.View) {
 
 // records puts on record what was given once it is in and there is a hand free, or
 // once it is asked about.
-func (w *world) records(v run.View) {
+func (w *world) records(v view.View) {
 	if len(w.giving.Falls) > 0 || w.sec < w.giving.Said && v.Advice.Reason != coach.Unsaid {
 		return
 	}
@@ -107,7 +108,7 @@ func (w *world) records(v run.View) {
 }
 
 // looks looks at a CHECK for a while, and answers it.
-func (w *world) looks(v run.View) {
+func (w *world) looks(v view.View) {
 	about := strings.Join(v.Codes(), ",")
 	if about != w.asked {
 		w.asked, w.looksAt = about, w.sec+w.slow+3+10*w.r.Float64()
@@ -124,7 +125,7 @@ func (w *world) looks(v run.View) {
 }
 
 // right is the code of a CHECK that says what is true; empty when none does.
-func (w *world) right(v run.View) string {
+func (w *world) right(v view.View) string {
 	for _, c := range v.Codes() {
 		fault, named := strings.CutPrefix(c, "spot:")
 		switch {
@@ -146,7 +147,7 @@ func (w *world) right(v run.View) string {
 	return ""
 }
 
-func (w *world) answers(v run.View) {
+func (w *world) answers(v view.View) {
 	code := w.right(v)
 	pass := func() {
 		e, says, err := w.k.State.Passing(w.sec, 0)
@@ -192,7 +193,7 @@ func (w *world) answers(v run.View) {
 }
 
 // brings brings another bottle, of what leads to the aim.
-func (w *world) brings(v run.View) {
+func (w *world) brings(v view.View) {
 	w.bottles++
 	t := recipe.Titrant{Name: fmt.Sprintf("brought %d", w.bottles), Reagent: "HCl", Molar: ptr(math.Max(0.02, *w.b.Plan.Titrants[0].Molar/20)), DropUL: ptr(50)}
 	if v.Settling.End < v.Advice.Aim {

@@ -18,7 +18,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -108,7 +109,7 @@ type world struct {
 	r    *rand.Rand
 	b    *Bench
 	sim  *sim.Bench
-	k    *run.Keeper
+	k    *keep.Keeper
 	h    *hands.Hands
 	what string
 	told bool
@@ -117,7 +118,7 @@ type world struct {
 	shown  []float64 // what the electrode stood at, the last seconds
 	steady float64   // since when all is steady
 	giving *giving
-	order  run.View
+	order  view.View
 	gives  float64 // drops that are really given of the order
 
 	mishap  string  // what happens once in the run
@@ -131,7 +132,7 @@ type world struct {
 	looksAt  float64
 	answered map[string]float64 // when a CHECK was answered, since the last addition
 	ordered  float64            // since when the same order stands
-	last     run.View
+	last     view.View
 
 	gone    string // a CHECK that went without an answer
 	goneAt  float64
@@ -278,7 +279,7 @@ func (w *world) ails() bool {
 }
 
 // judge holds what is said against what is asked of it.
-func (w *world) judge(v run.View) {
+func (w *world) judge(v view.View) {
 	if v.Advice.Do != w.last.Advice.Do || v.Advice.Reason != w.last.Advice.Reason {
 		w.tell("%s | end %.3f ± %.4f (%.4f) %s, truly %.3f, aim %.3f", v.Sentence(), v.Settling.End, v.Settling.SD, v.Settling.FinalSD, v.Settling.State, w.sim.True(), v.Advice.Aim)
 	}
@@ -316,7 +317,7 @@ func (w *world) judge(v run.View) {
 
 // flickers: a CHECK of the coach that goes without an answer does not come again at
 // once. Of one that the readings ask, a reading that moves is an answer.
-func (w *world) flickers(v run.View) {
+func (w *world) flickers(v view.View) {
 	old := w.last
 	if old.Advice.Do == coach.Check && v.Advice.Do == coach.Wait && v.Advice.Reason == coach.Settling &&
 		!slices.Contains([]coach.Reason{coach.Stuck, coach.Moved, coach.Faulty, coach.Unsaid}, old.Advice.Reason) {
@@ -331,7 +332,7 @@ func (w *world) flickers(v run.View) {
 func (w *world) sends() bool { return w.until == 0 }
 
 // stands: an order is replaced by another, or by waiting, only after a while.
-func (w *world) stands(v run.View) {
+func (w *world) stands(v view.View) {
 	old := w.last
 	same := v.Advice.Do == coach.Add && v.Titrant == old.Titrant && v.Advice.Drops == old.Advice.Drops
 	switch {

@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/pool"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/past"
 )
@@ -21,7 +21,7 @@ var errNoAnswer = errors.New("the run does not determine an amount")
 // Pool says what several runs have found together.
 func Pool(w io.Writer, paths []string, asJSON bool) error {
 	var list []pool.Value
-	var first *run.Finding
+	var first *view.Finding
 	rows := w
 	if asJSON {
 		rows = io.Discard
@@ -53,7 +53,7 @@ func Pool(w io.Writer, paths []string, asJSON bool) error {
 		if !f.Reached() {
 			note = "  not as certain as wanted"
 		}
-		fmt.Fprintf(t, "%s\t%s%s\n", path, run.Spread(value, sd, ""), note)
+		fmt.Fprintf(t, "%s\t%s%s\n", path, view.Spread(value, sd, ""), note)
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -69,7 +69,7 @@ func Pool(w io.Writer, paths []string, asJSON bool) error {
 	if asJSON {
 		return writePoolJSON(w, first.Name, unit, list, p)
 	}
-	fmt.Fprintf(w, "%s: mean of %d %s, 95 %% interval %.5g to %.5g; of which %.2g %% is shared by all\n", first.Name, p.N, run.Spread(p.Mean, p.Total, unit), p.Low, p.High, 100*p.Shared/p.Mean)
+	fmt.Fprintf(w, "%s: mean of %d %s, 95 %% interval %.5g to %.5g; of which %.2g %% is shared by all\n", first.Name, p.N, view.Spread(p.Mean, p.Total, unit), p.Low, p.High, 100*p.Shared/p.Mean)
 	if p.N > 1 {
 		fmt.Fprintf(w, "the repeats scatter by %.2g %%; each claims %.2g %%\n", 100*p.SD/p.Mean, 100*p.Claim/p.Mean)
 	}

@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/textfile"
 )
@@ -56,7 +56,7 @@ func Tell(w io.Writer, s *recipe.Setup) error {
 		fmt.Fprintf(t, "titrant\ta few steps of %s, a few tenths of a mL\n", s.Stocks[0].Name)
 	}
 	if f := s.Plan.Find; f.BlankML != nil {
-		fmt.Fprintf(t, "blank\t%s is subtracted\n", run.Spread(*f.BlankML, s.BlankSD(), "mL"))
+		fmt.Fprintf(t, "blank\t%s is subtracted\n", view.Spread(*f.BlankML, s.BlankSD(), "mL"))
 	}
 	of := ""
 	if s.What == find.Blank {

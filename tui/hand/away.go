@@ -5,7 +5,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 )
 
@@ -29,7 +30,7 @@ func (h *Hand) CheckPrompt() string {
 
 // Check is a step of a check in standards.
 func Check(step, standards string) Answer {
-	return Answer{Want: &run.Intent{Kind: run.WantCheck, Code: step, Text: standards}}
+	return Answer{Want: &intent.Intent{Kind: intent.Check, Code: step, Text: standards}}
 }
 
 // dipped says that the electrode is where it is wanted: in the standard, or in the
@@ -37,7 +38,7 @@ func Check(step, standards string) Answer {
 func (h *Hand) dipped() Answer {
 	switch w := h.View.Away; w.Stage {
 	case calib.Done:
-		return Answer{Want: &run.Intent{Kind: run.WantImmersed}}
+		return Answer{Want: &intent.Intent{Kind: intent.Immersed}}
 	case calib.Settle:
 		return Sorry("it is in %s: leave it until the reading is taken; c takes it now", w.Standard)
 	case calib.Ask:
@@ -49,7 +50,7 @@ func (h *Hand) dipped() Answer {
 			return Sorry("type what the display shows once it is steady, such as 7.02")
 		}
 	}
-	return Check(run.CheckIn, "")
+	return Check(intent.CheckIn, "")
 }
 
 // acceptIn takes the value in the standard as it is.
@@ -57,11 +58,11 @@ func (h *Hand) acceptIn() Answer {
 	if s := h.View.Away.Stage; s == calib.Immerse || s == calib.Done {
 		return Sorry("there is no value to take yet")
 	}
-	return Check(run.CheckTake, "")
+	return Check(intent.CheckTake, "")
 }
 
 // AwayHints are the keys while the electrode is out of the beaker.
-func AwayHints(v run.View) []keyrow.Key {
+func AwayHints(v view.View) []keyrow.Key {
 	key := func(name, short string) keyrow.Key { return keyrow.Key{Name: name, Short: short} }
 	more, stop := key("?", "keys"), key("Esc", "end the check")
 	switch {

@@ -6,7 +6,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 )
 
@@ -22,9 +23,9 @@ func (h *Hand) Confirm() Answer {
 	case v.Falling != nil:
 		return Sorry("was it given? Enter: yes; a number: that many; n: nothing")
 	case v.Advice.Reason == coach.NoRoom && v.Mark > 0:
-		return Answer{Mark: &run.Intent{Kind: run.WantConfirm}}
+		return Answer{Mark: &intent.Intent{Kind: intent.Confirm}}
 	}
-	return Answer{Want: &run.Intent{Kind: run.WantConfirm}}
+	return Answer{Want: &intent.Intent{Kind: intent.Confirm}}
 }
 
 // Affirm says that what a check names is so; with several named it asks which.
@@ -49,7 +50,7 @@ func (h *Hand) Affirm() Answer {
 			key, short = "y", "yes"
 		}
 		q.Choices = append(q.Choices, choice{key, key, short, func() Answer {
-			return Answer{Want: &run.Intent{Kind: run.WantConfirm, Code: n[0]}}
+			return Answer{Want: &intent.Intent{Kind: intent.Confirm, Code: n[0]}}
 		}})
 	}
 	q.Choices = append(q.Choices, choice{"Esc", "esc", "leave it", func() Answer { return Say("nothing is amended") }})
@@ -58,7 +59,7 @@ func (h *Hand) Affirm() Answer {
 }
 
 // replies are the answers to the check in sight in words.
-func replies(v run.View) string {
+func replies(v view.View) string {
 	var out []string
 	for _, r := range v.Replies() {
 		out = append(out, r.Key+" "+r.Short)
@@ -67,7 +68,7 @@ func replies(v run.View) string {
 }
 
 // ReplyKeys are the answers to the check in sight, then what else there is to do.
-func ReplyKeys(v run.View, more ...keyrow.Key) []keyrow.Key {
+func ReplyKeys(v view.View, more ...keyrow.Key) []keyrow.Key {
 	var out []keyrow.Key
 	for _, r := range v.Replies() {
 		out = append(out, keyrow.Key{Name: r.Key, Short: r.Short})
@@ -92,25 +93,25 @@ func (h *Hand) Withdraw() Answer {
 		q.Choices = append(q.Choices, choice{"a", "a", "the latest addition", h.undo})
 	}
 	q.Choices = append(q.Choices,
-		choice{"p", "p", "the amendment: " + list[len(list)-1], func() Answer { return Answer{Want: &run.Intent{Kind: run.WantUnamend}} }},
+		choice{"p", "p", "the amendment: " + list[len(list)-1], func() Answer { return Answer{Want: &intent.Intent{Kind: intent.Unamend}} }},
 		choice{"Esc", "esc", "nothing", func() Answer { return Say("nothing is withdrawn") }})
 	h.Question = q
 	return Answer{}
 }
 
 // latest is the latest addition in force.
-func latest(v run.View) (run.Entry, bool) {
+func latest(v view.View) (view.Entry, bool) {
 	for i := len(v.Entries) - 1; i >= 0; i-- {
 		if !v.Entries[i].Undone {
 			return v.Entries[i], true
 		}
 	}
-	return run.Entry{}, false
+	return view.Entry{}, false
 }
 
 // Marked is the agreement to a new mark, as it was typed; nothing takes the one that
 // is proposed.
-func Marked(in run.Intent, text string) Answer {
+func Marked(in intent.Intent, text string) Answer {
 	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(text)), "ml"))
 	if text == "" {
 		return Answer{Want: &in}
@@ -124,6 +125,6 @@ func Marked(in run.Intent, text string) Answer {
 }
 
 // MarkWords ask for a new mark.
-func MarkWords(v run.View) string {
+func MarkWords(v view.View) string {
 	return fmt.Sprintf("new mark in mL, Enter alone for %g", v.Mark)
 }

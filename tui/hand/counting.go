@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 )
 
 // Drop counts a drop that has fallen. A number typed before is where it goes on.
@@ -17,7 +17,7 @@ func (h *Hand) Drop() Answer {
 		return Sorry("%s is given in mL: the number, then Enter", h.Titrant())
 	}
 	if h.ordered() && h.View.Advice.Drops == 0 && !h.Counting && h.Typed == "" && h.Chosen == "" {
-		return Answer{Want: &run.Intent{Kind: run.WantDose, Titrant: h.View.Titrant}, Say: "it is given in mL: Enter when all of it is in"}
+		return Answer{Want: &intent.Intent{Kind: intent.Dose, Titrant: h.View.Titrant}, Say: "it is given in mL: Enter when all of it is in"}
 	}
 	if !h.Counting {
 		h.begin()
@@ -30,7 +30,7 @@ func (h *Hand) Drop() Answer {
 	if !h.ordered() || h.wanted == 0 {
 		return Answer{}
 	}
-	return Answer{Want: &run.Intent{Kind: run.WantDose, Titrant: h.Titrant(), Drops: h.counted}}
+	return Answer{Want: &intent.Intent{Kind: intent.Dose, Titrant: h.Titrant(), Drops: h.counted}}
 }
 
 // step is what one more makes the count: where half a drop is wanted, that is what is
@@ -47,7 +47,7 @@ func (h *Hand) Doses() Answer {
 	if !h.ordered() || h.Spent() {
 		return Sorry("nothing is ordered now")
 	}
-	return Answer{Want: &run.Intent{Kind: run.WantDose, Titrant: h.View.Titrant}}
+	return Answer{Want: &intent.Intent{Kind: intent.Dose, Titrant: h.View.Titrant}}
 }
 
 func (h *Hand) begin() {
@@ -90,7 +90,7 @@ func (h *Hand) Clear() Answer {
 	case h.Chosen != "":
 		h.Chosen = ""
 	case h.View.Away != nil && h.View.Away.Stage != calib.Done:
-		return Check(run.CheckStop, "")
+		return Check(intent.CheckStop, "")
 	default:
 		return Sorry("nothing to clear; q ends the run, ? shows all keys")
 	}

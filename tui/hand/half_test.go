@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 )
 
@@ -16,7 +16,7 @@ import (
 func TestSpaceCountsTheHalfThatIsOrdered(t *testing.T) {
 	for order, counts := range map[float64][]float64{0.5: {0.5, 1.5}, 1: {1, 2}, 3: {1, 2, 3, 4}} {
 		var h hand.Hand
-		h.See(run.View{Titrant: "acid", Titrants: []string{"acid"}, InML: []bool{false}, Advice: coach.Advice{Do: coach.Add, Drops: order}})
+		h.See(view.View{Titrant: "acid", Titrants: []string{"acid"}, InML: []bool{false}, Advice: coach.Advice{Do: coach.Add, Drops: order}})
 		for i, want := range counts {
 			a := h.Drop()
 			require.NotNil(t, a.Want, "%g ordered, %d pressed: %s", order, i+1, a.Say)

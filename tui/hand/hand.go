@@ -7,22 +7,24 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen"
 )
 
 // Answer is what a key press leads to: at most one thing wanted of the run,
 // and words for the person.
 type Answer struct {
-	Want  *run.Intent
+	Want  *intent.Intent
 	Say   string
-	Wrong bool        // the key did nothing
-	Words *run.Intent // what waits for a reason in the person's own words
-	Mark  *run.Intent // what waits for a new mark
+	Wrong bool           // the key did nothing
+	Words *intent.Intent // what waits for a reason in the person's own words
+	Mark  *intent.Intent // what waits for a new mark
 }
 
 // Hand is what the person is about to record. Screen and line mode share it.
 type Hand struct {
-	View run.View
+	View view.View
 	Any  bool // a view has come
 
 	Typed    string // digits, a point, and an m at the end for mL
@@ -34,13 +36,13 @@ type Hand struct {
 
 	ids      int64     // of the latest intent
 	sent     int64     // of the latest addition
-	offer    run.View  // the latest order
+	offer    view.View // the latest order
 	offers   bool      // it was neither recorded nor declined yet
 	Question *Question // to be answered before anything else is recorded
 }
 
 // See takes a new view.
-func (h *Hand) See(v run.View) {
+func (h *Hand) See(v view.View) {
 	h.View, h.Any = v, true
 	if h.ordered() && !h.Spent() {
 		h.offer, h.offers = v, true
@@ -63,9 +65,9 @@ func (h *Hand) ordered() bool { return h.View.Advice.Do == coach.Add || h.View.F
 func (h *Hand) Spent() bool { return h.sent > h.View.Heard }
 
 // Stamp gives what is wanted a number, by which its answer is known.
-func (h *Hand) Stamp(in *run.Intent) {
+func (h *Hand) Stamp(in *intent.Intent) {
 	h.ids++
-	if in.ID = h.ids; in.Kind == run.WantAdd {
+	if in.ID = h.ids; in.Kind == intent.Add {
 		h.sent = in.ID
 	}
 }
@@ -170,10 +172,10 @@ func (h *Hand) asOrdered() Answer {
 }
 
 // amountOf is what was ordered in few words.
-func amountOf(v run.View) string { return FirstWords(run.Amount(v.Advice.Drops, v.Advice.Volume)) }
+func amountOf(v view.View) string { return FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume)) }
 
 // inUnit is what was ordered in the unit in which it is recorded.
-func inUnit(v run.View) (drops, ml float64) {
+func inUnit(v view.View) (drops, ml float64) {
 	if v.Advice.Drops > 0 {
 		return v.Advice.Drops, 0
 	}
@@ -190,7 +192,7 @@ func (h *Hand) stillGiven() *Question {
 }
 
 // reallyMeant asks about an amount that the run doubts.
-func (h *Hand) reallyMeant(a run.Answer) *Question {
+func (h *Hand) reallyMeant(a intent.Answer) *Question {
 	in := a.To
 	in.Sure = true
 	return yesNo(a.Text+". Record it?", func() Answer {
@@ -205,7 +207,7 @@ func (h *Hand) add(drops, ml float64) Answer {
 	if name == "" {
 		return Sorry("there is no titrant to record yet")
 	}
-	in := run.Intent{Kind: run.WantAdd, Titrant: name, Drops: drops, ML: ml}
+	in := intent.Intent{Kind: intent.Add, Titrant: name, Drops: drops, ML: ml}
 	h.Stamp(&in)
 	h.offers = false
 	h.Forget()
@@ -221,7 +223,7 @@ func (h *Hand) Decline() Answer {
 	h.offers = false
 	h.Forget()
 	h.Chosen = ""
-	return Answer{Want: &run.Intent{Kind: run.WantDecline}}
+	return Answer{Want: &intent.Intent{Kind: intent.Decline}}
 }
 
 // GoOn wants what is safe now, not a better reading.
@@ -232,7 +234,7 @@ func (h *Hand) GoOn() Answer {
 	case h.View.Offer == nil:
 		return Sorry("%v", run.ErrNothingHeld)
 	}
-	return Answer{Want: &run.Intent{Kind: run.WantGoOn}}
+	return Answer{Want: &intent.Intent{Kind: intent.GoOn}}
 }
 
 // Immersed says that the electrode is in the beaker.
@@ -240,7 +242,7 @@ func (h *Hand) Immersed() Answer {
 	if h.View.Away != nil {
 		return h.dipped()
 	}
-	return Answer{Want: &run.Intent{Kind: run.WantImmersed}}
+	return Answer{Want: &intent.Intent{Kind: intent.Immersed}}
 }
 
 func (h *Hand) Forget() { h.Typed, h.Counting, h.counted, h.wanted, h.counts = "", false, 0, 0, "" }
@@ -301,7 +303,7 @@ func (h *Hand) undo() Answer {
 	if h.NothingGiven() {
 		return Sorry("there is no addition to withdraw")
 	}
-	return h.why("why withdraw the latest addition?", undoReasons, run.Intent{Kind: run.WantUndo})
+	return h.why("why withdraw the latest addition?", undoReasons, intent.Intent{Kind: intent.Undo})
 }
 
 // NothingGiven reports that there was no addition: none is on record, and none is on its way
@@ -314,7 +316,7 @@ func (h *Hand) NothingGiven() bool {
 // Correct says what the latest addition really was: what is typed or counted,
 // the titrant chosen with t, or both.
 func (h *Hand) Correct() Answer {
-	in := run.Intent{Kind: run.WantCorrect, Titrant: h.Chosen}
+	in := intent.Intent{Kind: intent.Correct, Titrant: h.Chosen}
 	switch {
 	case h.NothingGiven():
 		return Sorry("there is no addition to correct")

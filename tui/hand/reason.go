@@ -5,7 +5,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // A record says why an addition was withdrawn or corrected in the words of the
@@ -25,7 +26,7 @@ var (
 var Brief = map[string]string{"it missed the beaker": "it missed", "recorded twice": "twice"}
 
 // why asks for the reason of a change before it is made.
-func (h *Hand) why(words string, reasons []string, in run.Intent) Answer {
+func (h *Hand) why(words string, reasons []string, in intent.Intent) Answer {
 	q := &Question{Words: words}
 	with := func(reason string) func() Answer {
 		return func() Answer {
@@ -46,7 +47,7 @@ func (h *Hand) why(words string, reasons []string, in run.Intent) Answer {
 }
 
 // Explained is a change with the reason in the person's own words.
-func Explained(in run.Intent, text string) Answer {
+func Explained(in intent.Intent, text string) Answer {
 	if in.Text = strings.TrimSpace(text); in.Text == "" {
 		in.Text = notSaid
 	}
@@ -58,11 +59,11 @@ const NoteWords = "masses and lots are not on record: w notes them"
 
 // Unnoted reports whether the first addition is due, with nothing on record of
 // what was weighed.
-func Unnoted(v run.View) bool {
+func Unnoted(v view.View) bool {
 	return v.Advice.Do == coach.Add && len(v.Entries) == 0 && len(v.Noted.Weighed)+len(v.Noted.Bottles) == 0
 }
 
 // Troubled reports whether the screen has to say something of the line or the record.
-func Troubled(v run.View) bool {
+func Troubled(v view.View) bool {
 	return v.Poor != "" || v.Unused != "" || v.Alarm != "" || v.Note != ""
 }

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 )
 
 // digitsOfPH is how many digits after the point make a number a pH, whatever is
@@ -66,7 +66,7 @@ func (h *Hand) Degrees() Answer {
 		return Sorry("C goes after a number that is the temperature of the beaker: 21.5C")
 	}
 	h.Forget()
-	return Answer{Want: &run.Intent{Kind: run.WantWarm, TempC: x}}
+	return Answer{Want: &intent.Intent{Kind: intent.Warm, TempC: x}}
 }
 
 // Stands says that the display stands: at what is typed, else at the latest value.
@@ -96,7 +96,7 @@ func (h *Hand) Read(stands bool) Answer {
 }
 
 func (h *Hand) take(x float64, decimals int, stands bool) Answer {
-	in := run.Intent{Kind: run.WantRead, PH: x, Decimals: decimals, Stands: stands}
+	in := intent.Intent{Kind: intent.Read, PH: x, Decimals: decimals, Stands: stands}
 	h.Stamp(&in)
 	return Answer{Want: &in}
 }
@@ -133,7 +133,7 @@ func (h *Hand) whichIs() Answer {
 }
 
 // slipped asks about a value that looks like a slip of the finger.
-func (h *Hand) slipped(a run.Answer) *Question {
+func (h *Hand) slipped(a intent.Answer) *Question {
 	again := func(x float64, decimals int) func() Answer {
 		return func() Answer {
 			in := a.To

@@ -14,7 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/pick"
@@ -101,16 +101,16 @@ func (k *Known) asking(ctx context.Context, q question, args []string) ([]string
 
 // keptRuns are the runs in the data folder, the latest first, without those
 // that cannot be read: halfdrop check is for them.
-func keptRuns() (string, []run.Kept, error) {
+func keptRuns() (string, []keep.Kept, error) {
 	folder, err := journal.DefaultFolder()
 	if err != nil {
 		return "", nil, nil // a system without a home folder has no last run
 	}
-	all, err := run.List(folder)
+	all, err := keep.List(folder)
 	if err != nil {
 		return folder, nil, err
 	}
-	var kept []run.Kept
+	var kept []keep.Kept
 	for _, k := range all {
 		if k.Err == nil {
 			kept = append(kept, k)
@@ -120,7 +120,7 @@ func keptRuns() (string, []run.Kept, error) {
 }
 
 // tasks is the first menu.
-func (k *Known) tasks(folder string, kept []run.Kept) question {
+func (k *Known) tasks(folder string, kept []keep.Kept) question {
 	q := question{title: "halfdrop", facts: lastRun(kept), more: func(int) *menu.Side { return k.atHome(kept) }}
 	for _, r := range kept {
 		if !r.Ended {
@@ -155,13 +155,13 @@ func (k *Known) tasks(folder string, kept []run.Kept) question {
 }
 
 // resumption offers to go on with a run that was broken off.
-func resumption(k run.Kept) choice {
+func resumption(k keep.Kept) choice {
 	return choice{row: menu.Row{Text: "Resume " + named(k), Right: "unfinished",
 		About: fmt.Sprintf("Left %s after %s. Nothing is lost: the run continues where its record ends.", shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))},
 		args: []string{"titrate", "--resume", k.Path}}
 }
 
-func named(k run.Kept) string {
+func named(k keep.Kept) string {
 	if k.Name == "" {
 		return filepath.Base(k.Path)
 	}
@@ -169,7 +169,7 @@ func named(k run.Kept) string {
 }
 
 // lastRun says in a few words what the latest run was and how it ended.
-func lastRun(kept []run.Kept) string {
+func lastRun(kept []keep.Kept) string {
 	if len(kept) == 0 {
 		return "no run yet"
 	}
@@ -271,7 +271,7 @@ func nextPlan(args []string) question {
 const mostJournals = 30
 
 // whichJournal asks which run to look back on.
-func whichJournal(folder string, kept []run.Kept) question {
+func whichJournal(folder string, kept []keep.Kept) question {
 	q := question{title: "Look back on a run", facts: folder, more: func(at int) *menu.Side {
 		if at >= len(kept) {
 			return nil

@@ -13,7 +13,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -32,18 +32,18 @@ func TestHomeShowsTheLastRun(t *testing.T) {
 	plan, err := planfile.Decode("demo", planfile.Demo)
 	require.NoError(t, err)
 	start := time.Now()
-	first, err := run.Begin(plan, start, run.Origin{Program: "test", Source: sim.SourceName(7), Operator: "Ada"})
+	first, err := keep.Begin(plan, start, keep.Origin{Program: "test", Source: sim.SourceName(7), Operator: "Ada"})
 	require.NoError(t, err)
 	w, err := journal.Create(filepath.Join(folder, "a.jsonl"), first)
 	require.NoError(t, err)
-	k, err := run.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
+	k, err := keep.NewKeeper(first, w, func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) })
 	require.NoError(t, err)
 	for i, ph := range []float64{5.2, 5.21, 5.2} {
 		require.NoError(t, k.Take(journal.Event{T: float64(i), Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}))
 	}
 	require.NoError(t, k.Take(journal.Event{T: 3, Kind: journal.Added, Added: &journal.Addition{Titrant: "NaOH 1 M", Drops: 3, ML: 0.15}}))
 	require.NoError(t, w.Close())
-	list, err := run.List(folder)
+	list, err := keep.List(folder)
 	require.NoError(t, err)
 	require.Len(t, list, 1)
 	side = nothing().atHome(list)
@@ -64,7 +64,7 @@ func TestADeterminationHasNoAim(t *testing.T) {
 	folder := t.TempDir()
 	plan, err := planfile.Decode("demo", planfile.FindDemo)
 	require.NoError(t, err)
-	first, err := run.Begin(plan, time.Now(), run.Origin{Program: "test", Source: sim.SourceName(7)})
+	first, err := keep.Begin(plan, time.Now(), keep.Origin{Program: "test", Source: sim.SourceName(7)})
 	require.NoError(t, err)
 	w, err := journal.Create(filepath.Join(folder, "a.jsonl"), first)
 	require.NoError(t, err)
@@ -76,7 +76,7 @@ func TestADeterminationHasNoAim(t *testing.T) {
 		require.NoError(t, w.Append(&e))
 	}
 	require.NoError(t, w.Close())
-	list, err := run.List(folder)
+	list, err := keep.List(folder)
 	require.NoError(t, err)
 	side := aboutRun(list[0])
 	require.NotNil(t, side.Plot)

@@ -8,7 +8,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/screen/menu"
 	"example.org/halfdrop/tui/widget"
@@ -16,7 +16,7 @@ import (
 
 // atHome is what stands beside the tasks: the last run, the meter and the bench that
 // are remembered.
-func (k *Known) atHome(kept []run.Kept) *menu.Side {
+func (k *Known) atHome(kept []keep.Kept) *menu.Side {
 	side := &menu.Side{Title: "Last run", Facts: [][2]string{{"run", "none yet"}}}
 	if len(kept) > 0 {
 		side = aboutRun(kept[0])
@@ -65,7 +65,7 @@ func remembered() string {
 const mostDrawn = 400
 
 // aboutRun is a run in figures, and its pH over time.
-func aboutRun(k run.Kept) *menu.Side {
+func aboutRun(k keep.Kept) *menu.Side {
 	side := &menu.Side{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
 		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k), "ended ")}, {"readings", k.Source}}}
 	if k.Operator != "" {
@@ -119,7 +119,7 @@ func aboutRun(k run.Kept) *menu.Side {
 }
 
 // outcomeOf is how a run ended, in words.
-func outcomeOf(k run.Kept) string {
+func outcomeOf(k keep.Kept) string {
 	if !k.Ended {
 		return "not yet"
 	}

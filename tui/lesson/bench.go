@@ -17,6 +17,9 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/dip"
@@ -114,7 +117,7 @@ func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (strin
 		return "", remedy.With(err, "name another folder with --folder")
 	}
 	defer log.Close()
-	keeper, err := run.NewKeeper(first, st.watch(log), st.wall)
+	keeper, err := keep.NewKeeper(first, st.watch(log), st.wall)
 	if err != nil {
 		return "", err
 	}
@@ -129,7 +132,7 @@ func (f *Lesson) sit(ctx context.Context, s sitting, front practiceFront) (strin
 
 // kinded is a log that knows kind and number of its latest event.
 type kinded struct {
-	run.Log
+	keep.Log
 	kind journal.Kind
 	seq  int64
 }
@@ -144,14 +147,14 @@ func (w *kinded) Append(e *journal.Event) error {
 }
 
 // watch lets the plate see what is written: a correction on paper moves no drop.
-func (s *stand) watch(log run.Log) run.Log {
+func (s *stand) watch(log keep.Log) keep.Log {
 	w := &kinded{Log: log}
 	s.plate.Last = func() (journal.Kind, int64) { return w.kind, w.seq }
 	return w
 }
 
 // begin records what was so before the first reading.
-func (s *stand) begin(k *run.Keeper, cal *calib.Calibration) error {
+func (s *stand) begin(k *keep.Keeper, cal *calib.Calibration) error {
 	if cal != nil {
 		payload, err := json.Marshal(cal)
 		if err != nil {
@@ -174,7 +177,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	if err != nil {
 		return "", err
 	}
-	r, err := run.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
+	r, err := keep.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
 		return "", remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 	}
@@ -187,13 +190,13 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	}
 	st.plug()
 	at := r.Keeper.State
-	keeper := run.ResumeKeeper(at, st.watch(r.Writer), st.wall)
+	keeper := keep.ResumeKeeper(at, st.watch(r.Writer), st.wall)
 	return path, st.hold(ctx, keeper, front(*left))
 }
 
 // hold holds the run until it has ended.
-func (s *stand) hold(ctx context.Context, k *run.Keeper, front practiceFront) error {
-	session := run.NewSession(k, s.source, s.clock.Seconds, s.plate)
+func (s *stand) hold(ctx context.Context, k *keep.Keeper, front practiceFront) error {
+	session := session.NewSession(k, s.source, s.clock.Seconds, s.plate)
 	session.Recall = s.recall
 	ctx, cancel := context.WithCancel(ctx)
 	ended := make(chan error, 1)
@@ -244,7 +247,7 @@ func (s *stand) practice() tui.Practice {
 		return "What was wrong is found. Now finish the buffer: to the aim, read at rest, then q."
 	}
 	p.Ways = ways
-	p.Name = func(row int, by tui.Evidence) (run.Intent, bool) {
+	p.Name = func(row int, by tui.Evidence) (intent.Intent, bool) {
 		k := kinds[row]
 		if s.e.Has(k.Name) {
 			s.found[k.Name] = true
@@ -265,12 +268,12 @@ var ways = []menu.Row{
 
 // name answers a person who takes a fault for the one at work. found is how many
 // right ones have been named.
-func (s *stand) name(k sim.FaultKind, by tui.Evidence, found int) (in run.Intent, over bool) {
+func (s *stand) name(k sim.FaultKind, by tui.Evidence, found int) (in intent.Intent, over bool) {
 	way := practice.Unsaid
 	if all := practice.Ways(); by.Way >= 0 && by.Way < len(all) {
 		way = all[by.Way]
 	}
-	in = run.Intent{Kind: run.WantRemark, Code: practice.FaultCode(k.Name, by.At, by.Addition, way)}
+	in = intent.Intent{Kind: intent.Remark, Code: practice.FaultCode(k.Name, by.At, by.Addition, way)}
 	switch {
 	case !s.e.Has(k.Name):
 		in.Text = "no, it is not that: " + k.Title

@@ -11,19 +11,19 @@ import (
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // leftRun is a run of an exercise that was left before its end.
 type leftRun struct {
-	run.Kept
+	keep.Kept
 	exercise *practice.Exercise
 	title    string
 }
 
 // unfinished are the runs of a folder that can be gone on with, the latest first.
 func (f *Lesson) unfinished(folder string) []leftRun {
-	open, err := run.Unfinished(folder)
+	open, err := keep.Unfinished(folder)
 	if err != nil {
 		return nil
 	}

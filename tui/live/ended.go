@@ -7,12 +7,14 @@ import (
 
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/tui/amount"
 )
 
 // show runs the session with the front end that fits the terminal, and says how
 // the run ended. A signal leaves it open, to be gone on with.
-func (t *Asked) show(s *run.Session, k *run.Keeper, path string) error {
+func (t *Asked) show(s *session.Session, k *keep.Keeper, path string) error {
 	ctx, caught, stop := remedy.UntilSignal(context.Background())
 	defer stop()
 	ctx, cancel := context.WithCancel(ctx)

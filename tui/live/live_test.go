@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 )
 
 // What contradicts itself is said before anything is opened.
@@ -55,7 +56,7 @@ func TestWhichRun(t *testing.T) {
 	var paths []string
 	for i := range 2 {
 		at := time.Date(2026, 11, 26, 9, i, 0, 0, time.UTC)
-		first, err := run.Begin(plan, at, run.Origin{Program: "test", Source: "x"})
+		first, err := keep.Begin(plan, at, keep.Origin{Program: "test", Source: "x"})
 		require.NoError(t, err)
 		w, err := (&Asked{}).record(at, plan.Name, &first)
 		require.NoError(t, err)

@@ -15,6 +15,8 @@ import (
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
@@ -42,7 +44,7 @@ func (t *Asked) goOn(args []string) error {
 	}
 	done := t.busy("reading " + filepath.Base(path))
 	defer done()
-	r, err := run.Resume(path, t.now(), journal.WithClock(t.now))
+	r, err := keep.Resume(path, t.now(), journal.WithClock(t.now))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return remedy.With(err, "halfdrop titrate --resume alone takes the unfinished run in the data folder")
@@ -56,7 +58,7 @@ func (t *Asked) goOn(args []string) error {
 	}
 	done()
 	tellResumed(t.Talk, path, r)
-	s := run.NewSession(r.Keeper, b.source, b.now, b.dispenser)
+	s := session.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
 	t.watchClock(s, b)
 	return t.show(s, r.Keeper, path)
@@ -71,7 +73,7 @@ func whichRun(args []string) (string, error) {
 	if err != nil {
 		return "", remedy.With(err, "name the journal: titrate --resume JOURNAL")
 	}
-	open, err := run.Unfinished(folder)
+	open, err := keep.Unfinished(folder)
 	switch {
 	case err != nil:
 		return "", err
@@ -88,11 +90,11 @@ func whichRun(args []string) (string, error) {
 }
 
 // unfinishedLine names a run that can be taken up again.
-func unfinishedLine(k run.Kept) string {
+func unfinishedLine(k keep.Kept) string {
 	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
 }
 
-func tellResumed(w io.Writer, path string, r *run.Resumed) {
+func tellResumed(w io.Writer, path string, r *keep.Resumed) {
 	if r.Repair.Needed() {
 		fmt.Fprintf(w, "halfdrop: %s\n", r.Repair)
 	}
@@ -104,7 +106,7 @@ const serialSource = "serial port "
 
 // benchAgain is where the run goes on: the port named, or the one of the
 // journal, or the simulated bench with all that was added to it.
-func (t *Asked) benchAgain(r *run.Resumed) (place, error) {
+func (t *Asked) benchAgain(r *keep.Resumed) (place, error) {
 	name := t.Line.Again(r.First.Start.Source)
 	if rest, ok := strings.CutPrefix(name, run.ByHand+", "); ok {
 		name, t.ByHand = rest, true
@@ -129,7 +131,7 @@ func (t *Asked) benchAgain(r *run.Resumed) (place, error) {
 
 // simAgain puts the bench together again. The person has put the electrode
 // back into the beaker: it settles anew, from the second at which the run goes on.
-func (t *Asked) simAgain(r *run.Resumed, seed uint64) (place, error) {
+func (t *Asked) simAgain(r *keep.Resumed, seed uint64) (place, error) {
 	begun, err := run.Open(r.First) // before any bottle was brought to it
 	if err != nil {
 		return place{}, err

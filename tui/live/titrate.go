@@ -15,6 +15,8 @@ import (
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
@@ -100,7 +102,7 @@ func (t *Asked) run() error {
 	if err != nil {
 		return err
 	}
-	first, err := run.Begin(plan, start, run.Origin{Program: t.Program, Source: b.name, Operator: t.Operator})
+	first, err := keep.Begin(plan, start, keep.Origin{Program: t.Program, Source: b.name, Operator: t.Operator})
 	if err != nil {
 		return err
 	}
@@ -115,7 +117,7 @@ func (t *Asked) run() error {
 		return err
 	}
 	defer log.Close()
-	keeper, err := run.NewKeeper(first, log, b.wall)
+	keeper, err := keep.NewKeeper(first, log, b.wall)
 	if err != nil {
 		return err
 	}
@@ -124,7 +126,7 @@ func (t *Asked) run() error {
 			return err
 		}
 	}
-	s := run.NewSession(keeper, b.source, b.now, b.dispenser)
+	s := session.NewSession(keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
 	t.watchClock(s, b)
 	return t.show(s, keeper, log.Path())
@@ -136,14 +138,14 @@ type place struct {
 	source    meter.Source
 	now       func() float64
 	wall      func(t float64) time.Time
-	dispenser run.Dispenser
+	dispenser session.Dispenser
 }
 
 func (t *Asked) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
 	since := func() float64 { return t.now().Sub(start).Seconds() }
 	if t.ByHand && !t.Sim {
-		return place{name: run.ByHand, source: run.NoLine{}, now: since, wall: wall}, nil
+		return place{name: run.ByHand, source: session.NoLine{}, now: since, wall: wall}, nil
 	}
 	if !t.Sim {
 		src, err := t.Line.Open(context.Background(), t.Talk, t.Port)
@@ -171,7 +173,7 @@ func (t *Asked) bench(p recipe.Plan, start time.Time) (place, error) {
 
 // watchClock lets a run on a real bench note when the clock is set; a
 // simulated one has a time of its own.
-func (t *Asked) watchClock(s *run.Session, b place) {
+func (t *Asked) watchClock(s *session.Session, b place) {
 	if b.dispenser == nil {
 		s.WatchClock(t.now)
 	}
@@ -193,7 +195,7 @@ func (t *Asked) record(start time.Time, name string, first *journal.Event) (*jou
 	return w, nil
 }
 
-func (t *Asked) front(ctx context.Context, s *run.Session) error {
+func (t *Asked) front(ctx context.Context, s *session.Session) error {
 	if t.Plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
 		o := t.Look
 		o.Again, o.Note, o.Display = t.Resume, !t.Sim && !t.Bare.Asked(), t.display
@@ -220,6 +222,6 @@ func (t *Asked) readOff(at place, b *sim.Bench, clock *sim.Clock) place {
 	}
 	d := &station.Display{Bench: b, Now: clock.Seconds}
 	t.display = d.Shows
-	at.name, at.source = run.ByHand+", "+at.name, run.NoLine{}
+	at.name, at.source = run.ByHand+", "+at.name, session.NoLine{}
 	return at
 }

@@ -16,7 +16,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/tui/terminal"
 )
 
@@ -103,7 +103,7 @@ func (l *Label) record(path string) (*report.Record, error) {
 		m.TempC = &l.TempC
 	}
 	var damage *journal.DamageError
-	if _, err := run.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); errors.As(err, &damage) {
+	if _, err := keep.RecordMaking(path, m, time.Now(), journal.WithClock(time.Now)); errors.As(err, &damage) {
 		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"nothing is written into a damaged journal; halfdrop check " + path + " names every fault"}}
 	} else if err != nil {
 		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "run: ")), "halfdrop check "+path+" says what state the journal is in; titrate --resume closes a run")

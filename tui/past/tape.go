@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/playback"
 )
 
@@ -91,7 +91,7 @@ func (t *tape) Stops() []playback.Stop {
 
 // View is the moment just before whatever happened at t, but for readings: the
 // advice on which an addition was made, not what became of it.
-func (t *tape) View(at float64, old run.View) run.View {
+func (t *tape) View(at float64, old view.View) view.View {
 	n := t.run.Find(at)
 	for n > 0 && t.run.Time(n) == at && replay.Additions(t.run.Event(n-1)) {
 		n--

@@ -12,7 +12,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
@@ -22,7 +22,7 @@ import (
 type Tape interface {
 	// View is what was to be seen at run time t, s; old is the view before it,
 	// of which it may take the curve.
-	View(t float64, old run.View) run.View
+	View(t float64, old view.View) view.View
 	// Seconds is how long the run is.
 	Seconds() float64
 	// Stops are the moments to step to, in order. Until Ready is closed they
@@ -51,7 +51,7 @@ type replaying struct {
 	tape    Tape
 	stops   []Stop
 	t       float64
-	view    run.View
+	view    view.View
 	playing bool
 	speed   float64
 	last    time.Time // of the last frame while playing

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/playback"
 	"example.org/halfdrop/tui/terminal"
 )
@@ -17,9 +17,9 @@ import (
 // reel is an invented run of ten minutes.
 type reel struct{ asked []float64 }
 
-func (r *reel) View(t float64, _ run.View) run.View {
+func (r *reel) View(t float64, _ view.View) view.View {
 	r.asked = append(r.asked, t)
-	v := run.View{Name: "MOPS 20 mM, invented", Target: 7.20, Tolerance: 0.02, Titrants: []string{"NaOH 1 M"}, PerLitre: []float64{1}, HasReading: true, PH: 6.91, Decimals: 2}
+	v := view.View{Name: "MOPS 20 mM, invented", Target: 7.20, Tolerance: 0.02, Titrants: []string{"NaOH 1 M"}, PerLitre: []float64{1}, HasReading: true, PH: 6.91, Decimals: 2}
 	v.T = t
 	return v
 }

@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/screen/screentest"
 	"example.org/halfdrop/tui/widget"
@@ -45,7 +45,7 @@ func TestHowMuchIsReadFromAfar(t *testing.T) {
 	for _, ml := range []float64{2.35, 11.4, 21.3, 0.05} {
 		st := named("add in mL")
 		st.View.Advice.Drops, st.View.Advice.Volume = 0, chem.Volume(ml)*chem.Millilitre
-		number, _, _ := strings.Cut(run.Amount(0, st.View.Advice.Volume), " ")
+		number, _, _ := strings.Cut(view.Amount(0, st.View.Advice.Volume), " ")
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
 			out := screen.Coach(st, size[0], size[1])
 			large := everyScale[1:]
@@ -127,7 +127,7 @@ func TestUnitsStandApart(t *testing.T) {
 func TestDoneSaysWhatWasFound(t *testing.T) {
 	st := found(t)
 	st.View.Advice.Do, st.View.Advice.Reason = coach.Stop, coach.Sure
-	st.View.AtRest, st.View.Read = true, run.Value{PH: 9.451}
+	st.View.AtRest, st.View.Read = true, view.Value{PH: 9.451}
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 		out := screen.Coach(st, size[0], size[1])
 		assert.Equal(t, 1, strings.Count(out, "NaOH 0.1 M is 0.09753"), "the answer is said once")
@@ -171,11 +171,11 @@ func TestNoFalseDigitsOfAnEnd(t *testing.T) {
 func TestAnotherAmountLandsElsewhere(t *testing.T) {
 	for drops, said := range map[float64]bool{6: true, 40: false} {
 		st := named("add")
-		st.View.Giving = &run.Giving{Titrant: st.View.Titrant, Drops: drops, Fallen: 2}
+		st.View.Giving = &view.Giving{Titrant: st.View.Titrant, Drops: drops, Fallen: 2}
 		out := screen.Coach(st, 80, 24)
 		assert.Equal(t, said, strings.Contains(out, "lands 7.14"), "%g drops\n%s", drops, out)
 	}
 	st := named("add")
-	st.View.Giving = &run.Giving{Titrant: "HCl 1 M", Drops: 6}
+	st.View.Giving = &view.Giving{Titrant: "HCl 1 M", Drops: 6}
 	assert.NotContains(t, screen.Coach(st, 80, 24), "lands 7.14")
 }

@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -102,7 +102,7 @@ func (c *card) as(set *widget.Set, ink widget.Ink, word string, stripe int, mark
 }
 
 // answer is what was found, as short as it may be said.
-func answer(f *run.Finding) string {
+func answer(f *view.Finding) string {
 	number, rest, _ := strings.Cut(f.Short(), " ± ")
 	switch f.What {
 	case find.Strength:
@@ -118,12 +118,12 @@ func answer(f *run.Finding) string {
 }
 
 // from names the bottle that an addition is from.
-func (c *card) from(v run.View, titrant string) {
+func (c *card) from(v view.View, titrant string) {
 	c.second, c.stock = titrant, slices.Index(v.Titrants, titrant)
 }
 
 // heading is where the reading will end, when that can be said.
-func heading(v run.View) string {
+func heading(v view.View) string {
 	if st := standingOf(v, &widget.Unicode); usable(v) && v.Settling.State != probe.Settled && len(st.numbers) > 0 {
 		return "to " + widget.Number(v.Settling.End, min(decimals(v), v.EndDigits()))
 	}
@@ -131,8 +131,8 @@ func heading(v run.View) string {
 }
 
 // amount is the dose of an advice as number and unit.
-func amount(v run.View) (string, []string) {
-	f := strings.Fields(run.Amount(v.Advice.Drops, v.Advice.Volume))
+func amount(v view.View) (string, []string) {
+	f := strings.Fields(view.Amount(v.Advice.Drops, v.Advice.Volume))
 	if v.Advice.Drops == 0.5 {
 		return "0.5", []string{"drop"}
 	}
@@ -147,7 +147,7 @@ func amount(v run.View) (string, []string) {
 }
 
 // ordered is an order that is being carried out as a number with its unit.
-func ordered(v run.View) (string, []string) {
+func ordered(v view.View) (string, []string) {
 	number, unit := amount(v)
 	if len(unit) > 1 && strings.HasPrefix(unit[1], "(") { // drops are what is counted
 		number, unit = fmt.Sprintf("%g", v.Advice.Drops), []string{drops(v.Advice.Drops)}
@@ -156,7 +156,7 @@ func ordered(v run.View) (string, []string) {
 }
 
 // away is the card of a check in standards.
-func (c *card) away(v run.View, set *widget.Set) {
+func (c *card) away(v view.View, set *widget.Set) {
 	switch w := v.Away; w.Stage {
 	case calib.Immerse:
 		c.as(set, widget.Act, "DIP", 0, set.Act)
@@ -172,7 +172,7 @@ func (c *card) away(v run.View, set *widget.Set) {
 }
 
 // giving turns the card into what is left of drops that fall by themselves.
-func (c *card) giving(v run.View, g *run.Giving, set *widget.Set) {
+func (c *card) giving(v view.View, g *view.Giving, set *widget.Set) {
 	left := g.Drops - g.Fallen
 	c.as(set, widget.Act, "ADDING", 0, set.Act)
 	c.number, c.unit = fmt.Sprintf("%g", left), []string{"to fall", fmt.Sprintf("%g of %g", g.Fallen, g.Drops)}

@@ -14,7 +14,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/screen/screentest"
@@ -246,7 +246,7 @@ func TestNothingIsCutAtTheLeastSize(t *testing.T) {
 func TestPointsThatSayNothing(t *testing.T) {
 	circles := func(sd, last float64) (before, now int) {
 		st := named("waiting")
-		st.View.Points = []run.Point{{After: 0, PH: 5.4, SD: sd}, {After: 1, Charge: 1e-3, PH: 6.6, SD: last}}
+		st.View.Points = []view.Point{{After: 0, PH: 5.4, SD: sd}, {After: 1, Charge: 1e-3, PH: 6.6, SD: last}}
 		page := screen.Coach(st, 120, 40)
 		_, curve, _ := strings.Cut(page, "pH │")
 		return strings.Count(curve, "○"), strings.Count(curve, "●")

@@ -7,12 +7,12 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
 
 // Wanted is what a run is for, in words: a target, or what is looked for.
-func Wanted(v run.View) string {
+func Wanted(v view.View) string {
 	f := v.Found
 	if f == nil {
 		return "Target pH " + Target(v) + " in use at " + Degrees(v.UseTemp)
@@ -30,7 +30,7 @@ func Wanted(v run.View) string {
 }
 
 // Heading is where a run stands, in words: its aim, or what is known so far.
-func Heading(v run.View) string {
+func Heading(v view.View) string {
 	f := v.Found
 	switch {
 	case f == nil:
@@ -49,7 +49,7 @@ func Heading(v run.View) string {
 }
 
 // answerForm is how an answer of one's own is written down.
-func answerForm(f *run.Finding) string {
+func answerForm(f *view.Finding) string {
 	switch f.What {
 	case find.Strength:
 		return `"answer 24.85 mL" or "answer 0.1012 mol/L"`
@@ -60,7 +60,7 @@ func answerForm(f *run.Finding) string {
 }
 
 // aimText names the line across the curve.
-func aimText(v run.View) string {
+func aimText(v view.View) string {
 	if v.Found != nil && !math.IsNaN(v.Advice.Aim) {
 		return "equivalence pH " + widget.Number(v.Advice.Aim, 1)
 	}
@@ -88,7 +88,7 @@ func drawAnswer(s *widget.Sheet, r widget.Rect, st State) {
 }
 
 // thing is what is looked for, in a word or two.
-func thing(f *run.Finding) string {
+func thing(f *view.Finding) string {
 	switch f.What {
 	case find.Strength:
 		return "strength"
@@ -102,7 +102,7 @@ func thing(f *run.Finding) string {
 
 // sureness is how far the way from knowing a tenth to what is wanted has been gone,
 // in the logarithm.
-func sureness(f *run.Finding) float64 {
+func sureness(f *view.Finding) float64 {
 	begins := 0.1
 	if f.What == find.Blank {
 		begins = 1e-3 // L
@@ -115,7 +115,7 @@ func sureness(f *run.Finding) float64 {
 }
 
 // equivalence are wordings of where the equivalence points lie, from long to short.
-func equivalence(f *run.Finding) []string {
+func equivalence(f *view.Finding) []string {
 	switch {
 	case f.What == find.Blank:
 		return []string{"a blank may be nil, and needs no equivalence point", "needs no equivalence point"}

@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
 )
@@ -21,7 +21,7 @@ func found(t *testing.T) screen.State {
 	st := named("add")
 	v := st.View
 	nan := math.NaN()
-	v.Found = &run.Finding{Stock: "NaOH 0.1 M", Classic: find.Classic{Steepest: 25.02, Second: nan, Before: 25.2, After: nan}, Found: find.Found{What: find.Strength,
+	v.Found = &view.Finding{Stock: "NaOH 0.1 M", Classic: find.Classic{Steepest: 25.02, Second: nan, Before: 25.2, After: nan}, Found: find.Found{What: find.Strength,
 		Name: "NaOH 0.1 M", Value: 0.09753, SD: 0.00035, Goal: 0.002, Passed: true, Misfit: 0.8,
 		Stations: []find.Station{{Volume: 0.025636, SD: 0.000092, PH: 8.63}},
 		Causes:   []find.Spread{{Cause: find.OfCarbonate, SD: 0.003}, {Cause: find.OfPH, SD: 0.0016}}}}
@@ -62,7 +62,7 @@ func TestWhatIsLookedForIsSaid(t *testing.T) {
 func TestTheAnswerIsHidden(t *testing.T) {
 	st := found(t)
 	v := st.View
-	v.Points = []run.Point{{Charge: 0, PH: 3.1}, {Charge: 0.001, PH: 4.4}, {Charge: 0.002, PH: 6.0}}
+	v.Points = []view.Point{{Charge: 0, PH: 3.1}, {Charge: 0.001, PH: 4.4}, {Charge: 0.002, PH: 6.0}}
 	st.View = v.Hushed("Find it.")
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 		text := screen.Coach(st, size[0], size[1])

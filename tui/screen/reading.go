@@ -1,7 +1,7 @@
 package screen
 
 import (
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -52,7 +52,7 @@ func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 }
 
 // typedLast are wordings of what was typed last, from long to short.
-func typedLast(v run.View) []string {
+func typedLast(v view.View) []string {
 	if !v.HasReading {
 		return []string{"nothing typed yet", ""}
 	}

@@ -7,7 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -27,14 +27,14 @@ func sketch(q float64) float64 {
 	return pKa + math.Log10(f/(1-f))
 }
 
-func base() run.View {
-	v := run.View{
+func base() view.View {
+	v := view.View{
 		T: 252, Name: "HEPES 25 mM for the cold room", Target: 7.40, Tolerance: 0.02,
 		UseTemp: 4, BenchTemp: 21.5, Measured: true, Link: "live",
 		Titrants: []string{"NaOH 1 M", "NaOH 0.1 M", "HCl 1 M"}, PerLitre: []float64{1, 0.1, -1},
 		HasReading: true, Decimals: 2, Age: 0.4,
 		Volume: 404.3 * chem.Millilitre, Start: 400 * chem.Millilitre, Final: 500 * chem.Millilitre,
-		Entries: []run.Entry{
+		Entries: []view.Entry{
 			{Seq: 9, T: 42, Stock: 0, Drops: 48, Volume: 2.4 * chem.Millilitre, Advised: true},
 			{Seq: 31, T: 96, Stock: 0, Drops: 20, Volume: 1 * chem.Millilitre},
 			{Seq: 33, T: 99, Stock: 0, Drops: 20, Volume: 1 * chem.Millilitre, Undone: true},
@@ -50,17 +50,17 @@ func base() run.View {
 		v.Curve = append(v.Curve, coach.CurvePoint{Charge: q, PH: sketch(q), Low: sketch(q) - off, High: sketch(q) + off})
 	}
 	for i, q := range []float64{0.02e-3, 2.4e-3, 3.4e-3, 4.3e-3} {
-		v.Points = append(v.Points, run.Point{After: i, Charge: q, PH: sketch(q), SD: 0.01})
+		v.Points = append(v.Points, view.Point{After: i, Charge: q, PH: sketch(q), SD: 0.01})
 	}
 	return v
 }
 
-func reading(v *run.View, ph float64, state probe.State, end, sd float64) {
+func reading(v *view.View, ph float64, state probe.State, end, sd float64) {
 	v.PH = ph
 	v.Settling = probe.Estimate{State: state, End: end, SD: sd, Noise: 0.004, Now: ph}
 }
 
-func advise(v *run.View, reason coach.Reason, stock int, drops, after, low, high float64) {
+func advise(v *view.View, reason coach.Reason, stock int, drops, after, low, high float64) {
 	v.Titrant = v.Titrants[stock]
 	a := &v.Advice
 	a.Do, a.Reason, a.Stock, a.Drops = coach.Add, reason, stock, drops
@@ -71,7 +71,7 @@ func advise(v *run.View, reason coach.Reason, stock int, drops, after, low, high
 // out is a check in standards at a stage.
 func out(st *screen.State, stage calib.Stage, n int) {
 	names := []string{"7.00", "4.01"}
-	w := &run.Away{Stage: stage, Standard: names[n-1], Name: names[n-1], Number: n, Of: 2, End: math.NaN()}
+	w := &view.Away{Stage: stage, Standard: names[n-1], Name: names[n-1], Number: n, Of: 2, End: math.NaN()}
 	st.View.Away, st.View.Advice.Reason, st.View.Calibration = w, coach.InStandard, "E7 98.4 %, 5 h"
 	st.Keys = []keyrow.Key{{Name: "Enter", Short: "it is in"}, {Name: "Esc", Short: "end the check"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
 	switch reading(&st.View, 6.31, probe.Settled, 7.12, 0.008); stage {
@@ -90,7 +90,7 @@ func out(st *screen.State, stage calib.Stage, n int) {
 }
 
 // typing is a run by hand that wants a value.
-func typing(st *screen.State, n run.Next) {
+func typing(st *screen.State, n view.Next) {
 	v := &st.View
 	v.ByHand, v.Link, v.Measured, v.Next = true, "", false, &n
 	st.Keys = []keyrow.Key{{Name: "0-9", Short: "what it shows"}, {Name: "s", Short: "it is steady"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "u", Short: "undo"}}
@@ -140,7 +140,7 @@ func samples() []sample {
 		with("stop", func(st *screen.State) {
 			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
 			st.View.Advice.Do, st.View.Advice.Reason = coach.Stop, coach.InTolerance
-			st.View.AtRest, st.View.Read = true, run.Value{PH: 7.19, SD: 0.006, T: 251}
+			st.View.AtRest, st.View.Read = true, view.Value{PH: 7.19, SD: 0.006, T: 251}
 		}),
 		with("hands off", func(st *screen.State) {
 			reading(&st.View, 7.17, probe.Settling, 7.188, 0.006)
@@ -151,7 +151,7 @@ func samples() []sample {
 		with("given", func(st *screen.State) {
 			dosing(st, 31)
 			st.View.Advice.Do, st.View.Advice.Reason = coach.Check, coach.Unsaid
-			st.View.Falling = &run.Falling{Since: 240, Rest: true, Asks: true, Like: 12}
+			st.View.Falling = &view.Falling{Since: 240, Rest: true, Asks: true, Like: 12}
 		}),
 		with("changed", func(st *screen.State) {
 			advise(&st.View, coach.Far, 0, 97, 7.16, 7.145, 7.175)
@@ -163,7 +163,7 @@ func samples() []sample {
 		}),
 		with("giving", func(st *screen.State) {
 			dosing(st, 31)
-			st.View.Giving = &run.Giving{Titrant: "NaOH 1 M", Drops: 31, Fallen: 12}
+			st.View.Giving = &view.Giving{Titrant: "NaOH 1 M", Drops: 31, Fallen: 12}
 		}),
 		with("asked", func(st *screen.State) {
 			counting(st, 4)
@@ -180,15 +180,15 @@ func samples() []sample {
 		with("in standard", func(st *screen.State) { out(st, calib.Settle, 1) }),
 		with("odd standard", func(st *screen.State) { out(st, calib.Ask, 2) }),
 		with("back", func(st *screen.State) { out(st, calib.Done, 2) }),
-		with("by hand", func(st *screen.State) { typing(st, run.Next{In: -1}) }),
-		with("by hand stands", func(st *screen.State) { typing(st, run.Next{In: -1, Stands: true}) }),
+		with("by hand", func(st *screen.State) { typing(st, view.Next{In: -1}) }),
+		with("by hand stands", func(st *screen.State) { typing(st, view.Next{In: -1, Stands: true}) }),
 		with("by hand simulated", func(st *screen.State) {
-			typing(st, run.Next{In: -1})
+			typing(st, view.Next{In: -1})
 			st.Display, st.Warm = "7.09", "21.5 °C"
 		}),
-		with("by hand later", func(st *screen.State) { typing(st, run.Next{In: 25, Mixing: true}) }),
+		with("by hand later", func(st *screen.State) { typing(st, view.Next{In: 25, Mixing: true}) }),
 		with("by hand typed", func(st *screen.State) {
-			typing(st, run.Next{In: -1})
+			typing(st, view.Next{In: -1})
 			st.Hand.Typed, st.Hand.PH = "7.1", true
 		}),
 		with("alarm", func(st *screen.State) {
@@ -206,7 +206,7 @@ func samples() []sample {
 			reading(&st.View, 7.19, probe.Settled, 7.19, 0.006)
 			v := &st.View
 			v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
-			v.AtRest, v.Read = true, run.Value{PH: 7.19, SD: 0.006, T: 251}
+			v.AtRest, v.Read = true, view.Value{PH: 7.19, SD: 0.006, T: 251}
 			v.Calibration, v.Doubtful = "E7 98.2 %, 13 h", "calibrated long ago"
 			v.Cautions = []string{"calibrated 13 h ago: calibrate again soon"}
 		}),
@@ -219,7 +219,7 @@ func samples() []sample {
 		}),
 		with("waiting with an offer", func(st *screen.State) {
 			reading(&st.View, 7.07, probe.Settling, 7.12, 0.03)
-			st.View.Offer = &run.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.19, Wait: 170}
+			st.View.Offer = &view.Offer{Titrant: "NaOH 1 M", Drops: 4, Volume: chem.Volume(0.2e-3), After: 7.19, Wait: 170}
 			st.Keys = []keyrow.Key{{Name: "g", Short: "go ahead"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}, {Name: "0-9", Short: "record an addition"}, {Name: "u", Short: "undo"}}
 		}),
 	}
@@ -246,7 +246,7 @@ func inMillilitres(st *screen.State) {
 func dosing(st *screen.State, drops float64) {
 	reading(&st.View, 7.03, probe.Moving, 7.05, 0.1)
 	advise(&st.View, coach.Dosing, 0, drops, 7.16, 7.145, 7.175)
-	st.View.Ordered, st.View.Falling = true, &run.Falling{Since: 240}
+	st.View.Ordered, st.View.Falling = true, &view.Falling{Since: 240}
 }
 
 func mistaken(st *screen.State) {
@@ -258,9 +258,9 @@ func mistaken(st *screen.State) {
 
 func past(st *screen.State) {
 	v := &st.View
-	v.Entries = append(v.Entries, run.Entry{Seq: 80, T: 231, Stock: 0, Drops: 24, Volume: 1.2 * chem.Millilitre})
+	v.Entries = append(v.Entries, view.Entry{Seq: 80, T: 231, Stock: 0, Drops: 24, Volume: 1.2 * chem.Millilitre})
 	v.Charge = 5.5e-3
-	v.Points = append(v.Points, run.Point{After: 4, Charge: v.Charge, PH: sketch(v.Charge)})
+	v.Points = append(v.Points, view.Point{After: 4, Charge: v.Charge, PH: sketch(v.Charge)})
 	reading(v, 7.29, probe.Settled, 7.29, 0.008)
 	advise(v, coach.Past, 2, 7, 7.22, 7.20, 7.24)
 	v.Advice.Salt = 0.35e-3

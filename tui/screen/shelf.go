@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -149,7 +149,7 @@ func vessel(number string, acid bool, rows int, set *widget.Set) []string {
 }
 
 // badge is the place of the bottle in words, for where there is no room to draw it.
-func (c card) badge(v run.View) string {
+func (c card) badge(v view.View) string {
 	if c.stock < 0 || c.stock >= len(v.Titrants) || len(v.Titrants) < 2 {
 		return ""
 	}

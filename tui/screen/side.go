@@ -8,7 +8,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -25,7 +25,7 @@ func lane(st State) widget.Lane {
 
 // lands reports whether what is ordered says where the beaker will be: not while another
 // amount, or another bottle, is falling.
-func lands(v run.View) bool {
+func lands(v view.View) bool {
 	if v.Advice.Do != coach.Add {
 		return false
 	}
@@ -35,7 +35,7 @@ func lands(v run.View) bool {
 
 // axis is the titrant in whose mL the curve is drawn: the strongest of those
 // that lead from the start to the aim. perML is labelled charge, mol/mL.
-func axis(v run.View) (name string, perML float64) {
+func axis(v view.View) (name string, perML float64) {
 	for j, q := range v.PerLitre {
 		if j < len(v.Titrants) && q*v.Aimed > 0 && math.Abs(q) > math.Abs(perML*1000) {
 			name, perML = v.Titrants[j], q/1000
@@ -58,7 +58,7 @@ func graph(st State) widget.Plot {
 		p.Curve = append(p.Curve, widget.CurvePoint{X: c.Charge / per, Y: c.PH, Low: c.Low, High: c.High})
 	}
 	for i, m := range v.Points {
-		if i < len(v.Points)-1 && m.SD >= run.EndSD {
+		if i < len(v.Points)-1 && m.SD >= view.EndSD {
 			continue // the next addition came before its reading said anything
 		}
 		p.Points = append(p.Points, widget.Point{X: m.Charge / per, Y: m.PH})
@@ -125,7 +125,7 @@ func facts(st State, w int) []inked {
 
 // toGo is how much of a titrant the curve, as believed now, says leads to the aim, and
 // how much of it is still to come; wordings from long to short.
-func toGo(v run.View) []string {
+func toGo(v view.View) []string {
 	name, per := axis(v)
 	total := reaches(v)
 	if per == 0 || math.IsNaN(total) || v.Advice.Do == coach.Stop {
@@ -154,9 +154,9 @@ func toGo(v run.View) []string {
 
 // onCurve reports whether the reading is where the curve has it, as far as both are known:
 // what was not recorded, or did not reach the beaker, is not in the curve.
-func onCurve(v run.View) bool {
+func onCurve(v view.View) bool {
 	e := v.Settling
-	if v.Away != nil || e.State == probe.Empty || e.State == probe.Moving || !(e.SD < run.VagueSD) {
+	if v.Away != nil || e.State == probe.Empty || e.State == probe.Moving || !(e.SD < view.VagueSD) {
 		return true // nothing speaks against it
 	}
 	for i := 1; i < len(v.Curve); i++ {
@@ -177,7 +177,7 @@ const offCurve = 0.1
 
 // reaches is the labelled charge at which the curve comes to the aim; NaN when it
 // does not.
-func reaches(v run.View) float64 {
+func reaches(v view.View) float64 {
 	for i := 1; i < len(v.Curve); i++ {
 		a, b := v.Curve[i-1], v.Curve[i]
 		if (a.PH-v.Advice.Aim)*(b.PH-v.Advice.Aim) <= 0 && a.PH != b.PH {
@@ -196,7 +196,7 @@ func counted(n int, what string) string {
 }
 
 // volume is how full the vessel is, in numbers.
-func volume(v run.View) string {
+func volume(v view.View) string {
 	text := millilitres(v.Volume, 1) + " of " + widget.Number(v.Final.Millilitres(), 0) + " mL"
 	if v.Volume > v.Final {
 		text += ", over the mark"
@@ -205,7 +205,7 @@ func volume(v run.View) string {
 }
 
 // room is what still fits under the mark.
-func room(v run.View) string {
+func room(v view.View) string {
 	if v.Volume > v.Final {
 		return millilitres(v.Volume-v.Final, 1) + " mL too much for the mark"
 	}
@@ -253,8 +253,8 @@ func drawAdditions(s *widget.Sheet, r widget.Rect, st State) {
 }
 
 // entry is an addition in words.
-func entry(v run.View, e run.Entry) string {
-	text, _, _ := strings.Cut(run.Amount(e.Drops, e.Volume), " (")
+func entry(v view.View, e view.Entry) string {
+	text, _, _ := strings.Cut(view.Amount(e.Drops, e.Volume), " (")
 	if e.Undone {
 		text = "withdrawn: " + text
 	}
@@ -268,7 +268,7 @@ func entry(v run.View, e run.Entry) string {
 }
 
 // Additions are the additions in words, one a line.
-func Additions(v run.View) []string {
+func Additions(v view.View) []string {
 	var out []string
 	for _, e := range v.Entries {
 		out = append(out, phrase.Watch(e.T)+" "+entry(v, e))

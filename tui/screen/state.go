@@ -3,7 +3,7 @@
 package screen
 
 import (
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
@@ -23,7 +23,7 @@ type Hand struct {
 
 // State is everything that the coach screen shows.
 type State struct {
-	View run.View
+	View view.View
 	Hand Hand
 
 	Display string // what the display of a simulated meter shows, to be read off; empty for none

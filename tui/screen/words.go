@@ -10,12 +10,12 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
 
 // decimals is how many digits after the point pH is shown with: the meter's.
-func decimals(v run.View) int {
+func decimals(v view.View) int {
 	if !v.HasReading {
 		return 2
 	}
@@ -25,7 +25,7 @@ func decimals(v run.View) int {
 // usable reports whether the reading may be shown as the pH of the beaker. Just
 // after an addition the coach has no reading yet to go by, but the pH of a
 // moment ago is no fault.
-func usable(v run.View) bool {
+func usable(v view.View) bool {
 	switch v.Advice.Reason {
 	case coach.Stale, coach.Faulty:
 		return v.Advice.Do == coach.Check && v.HasReading // looked at, though it is none of the beaker
@@ -34,7 +34,7 @@ func usable(v run.View) bool {
 }
 
 // PH is the reading with the digits of the meter, or dashes.
-func PH(v run.View) string {
+func PH(v view.View) string {
 	if !usable(v) {
 		return "-." + strings.Repeat("-", decimals(v))
 	}
@@ -56,7 +56,7 @@ type standing struct {
 	numbers     []string // from long to short; may be empty
 }
 
-func standingOf(v run.View, set *widget.Set) standing {
+func standingOf(v view.View, set *widget.Set) standing {
 	if !usable(v) {
 		return absent(v, set)
 	}
@@ -69,7 +69,7 @@ func standingOf(v run.View, set *widget.Set) standing {
 	e, dec := v.Settling, min(decimals(v), v.EndDigits())
 	off := "±" + spreadText(e.SD, dec)
 	to := set.Arrow + " " + widget.Number(e.End, dec)
-	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < run.VagueSD
+	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < view.VagueSD
 	st := standing{shape: set.Ring, word: "settling", numbers: []string{to + " " + off, to}}
 	switch e.State {
 	case probe.Settled:
@@ -87,7 +87,7 @@ func standingOf(v run.View, set *widget.Set) standing {
 }
 
 // out is how the reading stands while the electrode is out of the beaker.
-func out(v run.View, set *widget.Set) standing {
+func out(v view.View, set *widget.Set) standing {
 	w := v.Away
 	st := standing{shape: set.Ring, word: "in " + w.Name}
 	switch {
@@ -100,7 +100,7 @@ func out(v run.View, set *widget.Set) standing {
 	return st
 }
 
-func absent(v run.View, set *widget.Set) standing {
+func absent(v view.View, set *widget.Set) standing {
 	if !v.HasReading {
 		return standing{shape: set.Cross, word: "no reading yet"}
 	}
@@ -119,7 +119,7 @@ func (st standing) short(w int, set *widget.Set) string {
 }
 
 // distance is how far the reading is from the aim.
-func distance(v run.View) string {
+func distance(v view.View) string {
 	if v.Away != nil || !usable(v) || math.IsNaN(v.Advice.Aim) || v.Found != nil {
 		return ""
 	}
@@ -135,7 +135,7 @@ func distance(v run.View) string {
 }
 
 // settled reports whether the reading shown is final.
-func settled(v run.View) bool {
+func settled(v view.View) bool {
 	return v.Away == nil && usable(v) && v.Settling.State == probe.Settled
 }
 
@@ -148,7 +148,7 @@ func Degrees(t chem.Celsius) string {
 func millilitres(v chem.Volume, dec int) string { return widget.Number(v.Millilitres(), dec) }
 
 // link is the state of the line in words, empty without a line.
-func link(v run.View) string {
+func link(v view.View) string {
 	if v.ByHand {
 		return "typed by hand"
 	}
@@ -174,16 +174,16 @@ func planned(x float64) string {
 }
 
 // Target is the pH wanted in use.
-func Target(v run.View) string { return planned(v.Target) }
+func Target(v view.View) string { return planned(v.Target) }
 
 // AimNow is the pH that the meter should show now, with its tolerance.
-func AimNow(v run.View) string {
+func AimNow(v view.View) string {
 	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + planned(v.Advice.Tolerance)
 }
 
 // aimDigits is how many digits after the point the aim has: two, which a display that is
 // read off to one may not lead astray, or three where the tolerance asks for them.
-func aimDigits(v run.View) int {
+func aimDigits(v view.View) int {
 	if v.Advice.Tolerance < 0.01 {
 		return max(decimals(v), 3)
 	}
@@ -191,7 +191,7 @@ func aimDigits(v run.View) int {
 }
 
 // Spoken is the reading in a sentence without any sign.
-func Spoken(v run.View) string {
+func Spoken(v view.View) string {
 	st := standingOf(v, &widget.Unicode)
 	numbers := ""
 	if len(st.numbers) > 0 {

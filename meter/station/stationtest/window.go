@@ -15,7 +15,10 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 )
@@ -77,9 +80,9 @@ func Open(t testing.TB, st *station.Station, every time.Duration) *Window {
 
 // Titrate plays a run from the source in both windows until the coach says stop, and is
 // its last word with the number of additions. It fails where it comes to no end in 90 s.
-func (w *Window) Titrate(t testing.TB, keeper *run.Keeper, source meter.Source) (last run.View, additions int) {
+func (w *Window) Titrate(t testing.TB, keeper *keep.Keeper, source meter.Source) (last view.View, additions int) {
 	t.Helper()
-	session := run.NewSession(keeper, source, w.Clock.Seconds, nil)
+	session := session.NewSession(keeper, source, w.Clock.Seconds, nil)
 	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
 	defer cancel()
 	ended := make(chan error, 1)
@@ -95,14 +98,14 @@ func (w *Window) Titrate(t testing.TB, keeper *run.Keeper, source meter.Source) 
 
 // follow does what the coach says, in both windows, until it says stop, and is
 // its last word with the number of additions.
-func (w *Window) follow(session *run.Session) (last run.View, additions int) {
+func (w *Window) follow(session *session.Session) (last view.View, additions int) {
 	for v := range session.Views() {
 		last = v
 		switch v.Advice.Do {
 		case coach.Stop:
 			return last, additions
 		case coach.Check:
-			session.Post(run.Intent{Kind: run.WantConfirm})
+			session.Post(intent.Intent{Kind: intent.Confirm})
 		case coach.Add:
 			if len(v.Entries) < additions {
 				continue // the one just made is not in the view yet
@@ -113,7 +116,7 @@ func (w *Window) follow(session *run.Session) (last run.View, additions int) {
 				amount = fmt.Sprintf("%g mL", v.Advice.Volume.Millilitres())
 			}
 			fmt.Fprintf(w.Keys, "%s of %s\n", amount, v.Titrant)
-			session.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: v.Advice.Drops, ML: v.Advice.Volume.Millilitres()})
+			session.Post(intent.Intent{Kind: intent.Add, Titrant: v.Titrant, Drops: v.Advice.Drops, ML: v.Advice.Volume.Millilitres()})
 		}
 	}
 	return last, additions

@@ -1,4 +1,4 @@
-package run_test
+package session_test
 
 import (
 	"testing"
@@ -9,18 +9,19 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
 
 // plate is a simulated bench at which drops fall one by one.
 type plate struct{ *sim.Bench }
 
-func (p plate) Begin(titrant string, drops float64) (run.Pour, error) {
+func (p plate) Begin(titrant string, drops float64) (session.Pour, error) {
 	return p.Bench.Begin(titrant, drops, 0)
 }
 
-func dripping(b *sim.Bench) run.Dispenser { return plate{b} }
+func dripping(b *sim.Bench) session.Dispenser { return plate{b} }
 
 // At the simulated plate Enter lets the drops fall one by one, and records them
 // when the last one is in; nothing else is recorded meanwhile.
@@ -33,7 +34,7 @@ func TestEnterLetsTheDropsFall(t *testing.T) {
 		order := v.Advice.Drops
 		require.Greater(t, order, 10.0)
 		before := l.bench.True()
-		l.Post(run.Intent{ID: 1, Kind: run.WantAdd, Titrant: v.Titrant, Drops: order})
+		l.Post(intent.Intent{ID: 1, Kind: intent.Add, Titrant: v.Titrant, Drops: order})
 		v = l.after(3 * time.Second)
 		require.NotNil(t, v.Giving)
 		assert.InDelta(t, 6, v.Giving.Fallen, 1, "one or two a second")
@@ -43,8 +44,8 @@ func TestEnterLetsTheDropsFall(t *testing.T) {
 		require.NotNil(t, v.Falling)
 		part := l.bench.True()
 		assert.Less(t, part, before)
-		l.Post(run.Intent{ID: 2, Kind: run.WantUndo})
-		l.Post(run.Intent{ID: 3, Kind: run.WantAdd, Titrant: v.Titrant, Drops: 3})
+		l.Post(intent.Intent{ID: 2, Kind: intent.Undo})
+		l.Post(intent.Intent{ID: 3, Kind: intent.Add, Titrant: v.Titrant, Drops: 3})
 		v = l.after(time.Second)
 		require.Len(t, v.Answers, 2)
 		assert.Contains(t, v.Answers[0].Text, "the drops are falling")
@@ -60,7 +61,7 @@ func TestEnterLetsTheDropsFall(t *testing.T) {
 		added := l.kinds(journal.Added)
 		require.NotNil(t, added[0].Added.From)
 		assert.InDelta(t, 60, *added[0].Added.From, 1.5)
-		l.Post(run.Intent{ID: 4, Kind: run.WantUndo})
+		l.Post(intent.Intent{ID: 4, Kind: intent.Undo})
 		l.after(time.Second)
 		assert.InDelta(t, before, l.bench.True(), 1e-6, "and all of it can be taken back")
 	})
@@ -82,14 +83,14 @@ func TestSpaceLetsOneFall(t *testing.T) {
 				v := l.after(60 * time.Second)
 				order, before := v.Advice.Drops, l.bench.True()
 				for n := 1.0; n <= 3; n++ {
-					l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: n})
+					l.Post(intent.Intent{Kind: intent.Dose, Titrant: v.Titrant, Drops: n})
 					l.after(time.Second)
 				}
 				part := l.bench.True()
 				assert.Less(t, part, before)
 				assert.Nil(t, v.Giving)
 				want := recorded(order)
-				l.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: want})
+				l.Post(intent.Intent{Kind: intent.Add, Titrant: v.Titrant, Drops: want})
 				v = l.after(time.Duration(order) * time.Second)
 				require.Len(t, v.Entries, 1)
 				assert.Equal(t, want, v.Entries[0].Drops)
@@ -101,7 +102,7 @@ func TestSpaceLetsOneFall(t *testing.T) {
 				default:
 					assert.InDelta(t, part, l.bench.True(), 0.05, "but for the scatter of drops")
 				}
-				l.Post(run.Intent{Kind: run.WantUndo})
+				l.Post(intent.Intent{Kind: intent.Undo})
 				l.after(time.Second)
 				assert.InDelta(t, before, l.bench.True(), 1e-6)
 			})
@@ -117,17 +118,17 @@ func TestDropsThatWereNotGiven(t *testing.T) {
 		defer l.stop()
 		v := l.after(60 * time.Second)
 		order, before := v.Advice.Drops, l.bench.True()
-		l.Post(run.Intent{Kind: run.WantDose, Titrant: v.Titrant, Drops: order + 2})
+		l.Post(intent.Intent{Kind: intent.Dose, Titrant: v.Titrant, Drops: order + 2})
 		l.after(time.Second)
 		assert.Less(t, l.bench.True(), before)
-		l.Post(run.Intent{Kind: run.WantDecline})
+		l.Post(intent.Intent{Kind: intent.Decline})
 		l.after(time.Second)
 		assert.InDelta(t, before, l.bench.True(), 1e-6)
 		v = l.after(60 * time.Second)
 		require.True(t, v.Ordered)
-		l.Post(run.Intent{Kind: run.WantAdd, Titrant: v.Titrant, Drops: v.Advice.Drops})
+		l.Post(intent.Intent{Kind: intent.Add, Titrant: v.Titrant, Drops: v.Advice.Drops})
 		l.after(time.Second)
-		l.Post(run.Intent{Kind: run.WantEnd, Text: "left"})
+		l.Post(intent.Intent{Kind: intent.End, Text: "left"})
 		l.after(time.Second)
 		require.Len(t, l.kinds(journal.Added), 1)
 		assert.Equal(t, v.Advice.Drops, l.kinds(journal.Added)[0].Added.Drops)
@@ -144,14 +145,14 @@ func TestBottleAtTheSimulatedPlate(t *testing.T) {
 		l := going(t, dripping)
 		defer l.stop()
 		l.after(30 * time.Second)
-		l.Post(run.Intent{Kind: run.WantBottle, Text: "acetic acid 1 M"})
-		l.Post(run.Intent{Kind: run.WantBottle, Text: "unobtainium 1 M"})
+		l.Post(intent.Intent{Kind: intent.Bottle, Text: "acetic acid 1 M"})
+		l.Post(intent.Intent{Kind: intent.Bottle, Text: "unobtainium 1 M"})
 		v := l.after(time.Second)
 		require.Len(t, v.Answers, 2)
 		assert.Equal(t, "available from now on: acetic acid 1 M", v.Answers[0].Text)
 		assert.True(t, v.Answers[1].Failed)
 		before := l.bench.True()
-		l.Post(run.Intent{Kind: run.WantAdd, Titrant: "acetic acid 1 M", Drops: 20})
+		l.Post(intent.Intent{Kind: intent.Add, Titrant: "acetic acid 1 M", Drops: 20})
 		v = l.after(30 * time.Second)
 		require.Len(t, v.Entries, 1)
 		assert.Less(t, l.bench.True(), before-0.05)

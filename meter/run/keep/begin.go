@@ -1,4 +1,4 @@
-package run
+package keep
 
 import (
 	"encoding/json"

@@ -1,14 +1,13 @@
-package run
+package keep
 
 import (
 	"fmt"
-	"math"
 	"time"
 
-	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Log is where events are written before they count.
@@ -31,7 +30,7 @@ func (d *Discard) Append(e *journal.Event) error {
 // Keeper folds events into a state, each written to the log first.
 // It is for one goroutine.
 type Keeper struct {
-	State State
+	State run.State
 	log   Log
 	at    func(t float64) time.Time // wall time of a run time
 	// Alarm is the last failure of the log, empty when all is well.
@@ -41,7 +40,7 @@ type Keeper struct {
 // NewKeeper opens a run: first is its start event, which the log must already
 // hold (Seq set). at turns seconds of the run into the time of day.
 func NewKeeper(first journal.Event, log Log, at func(t float64) time.Time) (*Keeper, error) {
-	s, err := Open(first)
+	s, err := run.Open(first)
 	if err != nil {
 		return nil, err
 	}
@@ -49,9 +48,12 @@ func NewKeeper(first journal.Event, log Log, at func(t float64) time.Time) (*Kee
 }
 
 // ResumeKeeper goes on with a state that was folded from a journal.
-func ResumeKeeper(s State, log Log, at func(t float64) time.Time) *Keeper {
+func ResumeKeeper(s run.State, log Log, at func(t float64) time.Time) *Keeper {
 	return &Keeper{State: s, log: log, at: at}
 }
+
+// At is the time of day of a run time, s.
+func (k *Keeper) At(t float64) time.Time { return k.at(t) }
 
 // Take makes an event happen: it must fit the state, then it is written, then
 // it counts. A reading counts even when it could not be written, with Alarm
@@ -62,7 +64,7 @@ func (k *Keeper) Take(e journal.Event) error {
 	}
 	e.At = k.at(e.T)
 	e.Seq = k.State.Seq + 1
-	next, err := Step(k.State, e)
+	next, err := run.Step(k.State, e)
 	if err != nil {
 		return err
 	}
@@ -80,16 +82,32 @@ func (k *Keeper) Take(e journal.Event) error {
 	return nil
 }
 
+// syncer is a log whose events can wait for the disk.
+type syncer interface{ Sync() error }
+
+// Sync brings to the disk what waits for it, to be called while no event
+// comes: a meter that falls silent must not leave its last readings in memory,
+// and a file that has gone must show. A failure is kept as Alarm.
+func (k *Keeper) Sync() {
+	l, ok := k.log.(syncer)
+	if !ok {
+		return
+	}
+	if err := l.Sync(); err != nil {
+		k.Alarm = "not being recorded: " + phrase.Plain(err).Error()
+	}
+}
+
 // Look is the view at run time t. When the advice is not the one given last it
 // is written to the log as given.
-func (k *Keeper) Look(t float64) View {
+func (k *Keeper) Look(t float64) view.View {
 	k.judge(t)
 	v := k.State.Look(t)
 	a := v.Record()
-	if v.Outcome == "" && !sameAdvice(k.State.advice, a) { // nothing is advised after the end
+	if v.Outcome == "" && !sameAdvice(k.State.Given(), a) { // nothing is advised after the end
 		// A failure shows as Alarm; the advice itself is only words.
 		if err := k.Take(journal.Event{T: t, Kind: journal.Advised, Advice: &a}); err == nil {
-			v.Version = k.State.version
+			v.Version = k.State.Version()
 		}
 	}
 	v.Alarm = k.Alarm
@@ -98,7 +116,7 @@ func (k *Keeper) Look(t float64) View {
 
 // judge puts the verdict of a check in standards on record when it is over.
 func (k *Keeper) judge(t float64) {
-	if payload, ok := k.State.unjudged(); ok {
+	if payload, ok := k.State.Unjudged(); ok {
 		_ = k.Take(journal.Event{T: t, Kind: journal.Checked, Checked: payload}) // a failure shows as Alarm
 	}
 }
@@ -106,7 +124,7 @@ func (k *Keeper) judge(t float64) {
 // Immerse takes the word of a person that the electrode is in the beaker now; of a
 // check in standards that goes on, what was read so far is judged first.
 func (k *Keeper) Immerse(t float64) error {
-	if k.State.away.on() && !k.State.away.back() {
+	if k.State.AtStandards() {
 		if err := k.Take(journal.Event{T: t, Kind: journal.Checking, Checking: &journal.CheckStep{Step: journal.StepStop}}); err != nil {
 			return err
 		}
@@ -115,27 +133,8 @@ func (k *Keeper) Immerse(t float64) error {
 	return k.Take(journal.Event{T: t, Kind: journal.Immersed})
 }
 
-// Record is the advice as journal and line protocol give it.
-func (v View) Record() journal.Advice {
-	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: round(v.Advice.Aim, 4)}
-	if v.HasReading {
-		a.PH, a.Settled = v.PH, v.Settling.State == probe.Settled
-	}
-	a.Named = v.named()
-	if v.Advice.Do == coach.Add {
-		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, round(v.Advice.Volume.Millilitres(), 6)
-		a.PHAfter, a.PHLow, a.PHHigh = round(v.Advice.After, 4), round(v.Advice.Low, 4), round(v.Advice.High, 4)
-	}
-	return a
-}
-
 // sameAdvice reports whether a person would see no difference to act on.
 func sameAdvice(old *journal.Advice, a journal.Advice) bool {
 	return old != nil && old.Do == a.Do && old.Titrant == a.Titrant && old.Drops == a.Drops && old.ML == a.ML &&
 		(a.Do == "add" || a.Do == "stop" || old.Reason == a.Reason)
-}
-
-func round(x float64, digits int) float64 {
-	p := math.Pow10(digits)
-	return math.Round(x*p) / p
 }

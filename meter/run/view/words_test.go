@@ -1,4 +1,4 @@
-package run_test
+package view_test
 
 import (
 	"testing"
@@ -7,24 +7,24 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Done is said of a reading at rest; of one on its way, that it is to be left alone.
 func TestDoneIsRead(t *testing.T) {
-	v := run.View{HasReading: true, PH: 7.27, Advice: coach.Advice{Do: coach.Wait, Reason: coach.HandsOff, Aim: 7.31, Tolerance: 0.02}}
+	v := view.View{HasReading: true, PH: 7.27, Advice: coach.Advice{Do: coach.Wait, Reason: coach.HandsOff, Aim: 7.31, Tolerance: 0.02}}
 	v.Settling = probe.Estimate{State: probe.Settling, End: 7.30, SD: 0.01, Now: 7.27}
 	assert.Equal(t, "HANDS OFF, it will end at 7.30", v.Sentence())
 	assert.NotContains(t, v.Why(), "make up to the mark")
 	v.Advice.Do, v.Advice.Reason, v.Settling.State, v.PH = coach.Stop, coach.InTolerance, probe.Settled, 7.30
-	v.AtRest, v.Read = true, run.Value{PH: 7.304, SD: 0.004}
+	v.AtRest, v.Read = true, view.Value{PH: 7.304, SD: 0.004}
 	assert.Equal(t, "DONE, read 7.30", v.Sentence())
 	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim")
 }
 
 // A landing has the digits that its width has, and says on which side of the aim it is.
 func TestLandingWords(t *testing.T) {
-	v := run.View{HasReading: true, PH: 4.38, Decimals: 3, Settling: probe.Estimate{State: probe.Settled, End: 4.38, SD: 0.002}}
+	v := view.View{HasReading: true, PH: 4.38, Decimals: 3, Settling: probe.Estimate{State: probe.Settled, End: 4.38, SD: 0.002}}
 	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Far, Aim: 7.376, Tolerance: 0.05, Low: 6.242, After: 6.41, High: 6.548}
 	assert.Equal(t, "a safe step: expected to land at 6.41 (6.24 to 6.55), 0.97 short of the aim", v.Why())
 	v.Settling.End = 4.956

@@ -1,4 +1,4 @@
-package run_test
+package view_test
 
 import (
 	"math"
@@ -8,16 +8,16 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
 // A hushed view gives nothing away that the coach has worked out.
 func TestHushed(t *testing.T) {
-	v := run.View{Titrant: "acid", PH: 6.1, HasReading: true, Curve: []coach.CurvePoint{{PH: 7}}}
+	v := view.View{Titrant: "acid", PH: 6.1, HasReading: true, Curve: []coach.CurvePoint{{PH: 7}}}
 	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Near, Aim: 7.2, Tolerance: 0.02, Drops: 6, After: 7.19}
 	v.Settling = probe.Estimate{State: probe.Settling, End: 6.9, SD: 0.01}
-	v.Ordered, v.Was, v.Offer, v.Falling = true, 3, &run.Offer{}, &run.Falling{Like: 2}
+	v.Ordered, v.Was, v.Offer, v.Falling = true, 3, &view.Offer{}, &view.Falling{Like: 2}
 	h := v.Hushed("you are alone")
 	assert.Equal(t, coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: 7.2, Tolerance: 0.02}, h.Advice)
 	assert.Empty(t, h.Titrant)
@@ -42,7 +42,7 @@ func TestHushed(t *testing.T) {
 // note is taken away.
 func TestHushedKeepsTheMeter(t *testing.T) {
 	found := spot.Finding{Fault: spot.Cap, Bad: true, Evidence: "it answers to nothing", Try: "look"}
-	v := run.View{PH: 7.07, HasReading: true, Spotted: []spot.Finding{found}, Note: found.Words()}
+	v := view.View{PH: 7.07, HasReading: true, Spotted: []spot.Finding{found}, Note: found.Words()}
 	v.Advice = coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: 8.3}
 	h := v.Hushed("you are alone")
 	assert.Equal(t, coach.Settling, h.Advice.Reason)

@@ -1,4 +1,4 @@
-package run_test
+package session_test
 
 import (
 	"context"
@@ -14,7 +14,9 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/session"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // steadyMeter sends readings, none at the moment of another event.
@@ -38,7 +40,7 @@ func (steadyMeter) Run(ctx context.Context, out chan<- meter.Report) error {
 
 // kept is a log that keeps its events in memory.
 type kept struct {
-	run.Discard
+	keep.Discard
 	events []journal.Event
 }
 
@@ -61,6 +63,7 @@ func TestClockSteps(t *testing.T) {
 		"forward":             {time.Hour, "went forward by 1h0m0s, or it slept"},
 		"back":                {-time.Hour, "went back by 1h0m0s"},
 		"back, before dawn":   {-100_000 * time.Hour, "went back by"},
+		"a little":            {3 * time.Second, "went forward by 3s"},
 		"slewed, not set":     {time.Second, ""},
 		"summer time: no set": {0, ""},
 	} {
@@ -71,7 +74,7 @@ func TestClockSteps(t *testing.T) {
 			var same []journal.Event
 			for _, e := range stepped {
 				if e.Kind == journal.Remarked {
-					assert.Equal(t, run.ClockStep, e.Remark.Code)
+					assert.Equal(t, session.ClockStep, e.Remark.Code)
 					remarks = append(remarks, e.Remark.Text)
 					continue
 				}
@@ -100,15 +103,15 @@ func TestClockSteps(t *testing.T) {
 
 // clockRun is forty seconds of a run, in the middle of which the clock is set
 // by a step.
-func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views []run.View) {
+func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views []view.View) {
 	synctest.Test(t, func(t *testing.T) {
 		log := &kept{}
 		log.Append(&journal.Event{})
-		k, err := run.NewKeeper(first(t, tris()), log, wall)
+		k, err := keep.NewKeeper(first(t, tris()), log, wall)
 		require.NoError(t, err)
 		begin := time.Now()
 		now := func() float64 { return time.Since(begin).Seconds() }
-		s := run.NewSession(k, steadyMeter{}, now, nil)
+		s := session.NewSession(k, steadyMeter{}, now, nil)
 		s.WatchClock(func() time.Time {
 			at := wall(now())
 			if now() > 20 {

@@ -1,14 +1,18 @@
-package run
+package session
 
 import (
 	"context"
 	"fmt"
-	"math"
+	"strings"
 	"sync"
 	"time"
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
@@ -23,19 +27,19 @@ type Dispenser interface {
 // Session is a run in time: a source of readings, a clock and a person around
 // a Keeper. One goroutine, that of Run, owns the state.
 type Session struct {
-	keeper *Keeper
+	keeper *keep.Keeper
 	source meter.Source
 	now    func() float64
 	bench  Dispenser
-	Recall Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
+	Recall run.Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
 
 	mu      sync.Mutex
-	intents []Intent
+	intents []intent.Intent
 	wake    chan struct{}
-	views   chan View
-	last    View
+	views   chan view.View
+	last    view.View
 	heard   bool // a report has come since the last tick
-	said    []Answer
+	said    []intent.Answer
 	giving  *giving // into a simulated beaker; nil when nothing falls
 
 	wall   func() time.Time // nil when nobody looks at it
@@ -45,13 +49,13 @@ type Session struct {
 
 // NewSession prepares a run. now is the run time in seconds, which the
 // readings' own times must follow; bench may be nil.
-func NewSession(k *Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
-	return &Session{keeper: k, source: src, now: now, bench: bench, wake: make(chan struct{}, 1), views: make(chan View, 1)}
+func NewSession(k *keep.Keeper, src meter.Source, now func() float64, bench Dispenser) *Session {
+	return &Session{keeper: k, source: src, now: now, bench: bench, wake: make(chan struct{}, 1), views: make(chan view.View, 1)}
 }
 
 // Post hands over what a person wants. It never blocks and never loses one;
 // they are carried out in the order in which they came.
-func (s *Session) Post(in Intent) {
+func (s *Session) Post(in intent.Intent) {
 	s.mu.Lock()
 	s.intents = append(s.intents, in)
 	s.mu.Unlock()
@@ -63,7 +67,7 @@ func (s *Session) Post(in Intent) {
 
 // Views delivers the latest view; one that nobody took is replaced by the next.
 // The channel is closed when Run returns.
-func (s *Session) Views() <-chan View { return s.views }
+func (s *Session) Views() <-chan view.View { return s.views }
 
 // lookEvery is how often the view is made anew for readings: often enough for an
 // eye, seldom enough for a battery, and also without a reading, so that a silent
@@ -166,19 +170,24 @@ func (s *Session) report(r meter.Report) {
 	e := journal.Event{T: s.now()}
 	switch r.Kind {
 	case meter.GotReading:
-		e.Kind, e.Reading, e.Raw = journal.Read, Recorded(r.Reading), r.Reading.Raw
+		e.Kind, e.Reading, e.Raw = journal.Read, run.Recorded(r.Reading), r.Reading.Raw
 	case meter.GotBadLine:
 		e.Kind, e.Raw, e.Why = journal.BadLine, r.Text, whyBad(r.Err)
 	case meter.GotLink:
 		e.Kind, e.Link = journal.LinkChange, &journal.Link{State: r.Link.String(), Note: r.Text, Poor: (r.Link == meter.Live || r.Link == meter.Quiet) && r.Err != nil}
 	}
 	if err := s.keeper.Take(e); err != nil {
-		s.answer(Intent{}, "", err)
+		s.answer(intent.Intent{}, "", err)
 	}
 }
 
-// curvePoints is how many points of the curve a view carries.
-const curvePoints = 161
+// whyBad is why a line is no reading, in words.
+func whyBad(err error) string {
+	if err == nil {
+		return ""
+	}
+	return strings.TrimPrefix(err.Error(), meter.ErrNotReading.Error()+": ")
+}
 
 // publish makes the view anew and puts it where the front end finds it. Of one
 // that nobody took the answers go over to the next: none is ever lost.
@@ -190,9 +199,7 @@ func (s *Session) publish() {
 		g := s.giving.Giving
 		v.Giving = &g
 	}
-	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
-		v.Curve = s.keeper.State.Curve(v.span())
-	}
+	s.keeper.State.Draw(&v, old)
 	select {
 	case untaken := <-s.views:
 		v.Answers = untaken.Answers
@@ -201,16 +208,4 @@ func (s *Session) publish() {
 	v.Answers = append(v.Answers, s.said...)
 	s.said, s.last = nil, v
 	s.views <- v
-}
-
-// span is the range of labelled charge worth drawing.
-func (v View) span() (from, to float64, n int) {
-	to = 1.25 * v.Aimed
-	if math.Abs(v.Charge) > math.Abs(to)*0.95 {
-		to = 1.25 * v.Charge
-	}
-	if to == 0 {
-		to = 1e-6
-	}
-	return 0, to, curvePoints
 }

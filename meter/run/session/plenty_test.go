@@ -1,4 +1,4 @@
-package run_test
+package session_test
 
 import (
 	"testing"
@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
 )
 
 // TestPlentyIsTakenAtItsWord: who has given several times what was ordered is not asked
@@ -21,7 +21,7 @@ func TestPlentyIsTakenAtItsWord(t *testing.T) {
 		defer l.stop()
 		v := l.after(60 * time.Second)
 		require.Equal(t, coach.Add, v.Advice.Do)
-		l.Post(run.Intent{ID: 1, Titrant: v.Titrant, Drops: 8.5 * v.Advice.Drops})
+		l.Post(intent.Intent{ID: 1, Titrant: v.Titrant, Drops: 8.5 * v.Advice.Drops})
 		v = l.after(time.Second)
 		require.Len(t, v.Entries, 1, "%+v", v.Answers)
 		for _, a := range v.Answers {

@@ -1,35 +1,14 @@
-package run
+package keep
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
 )
-
-// Fold is a run that is built up from the events of its journal. The zero
-// value waits for the start event.
-type Fold struct {
-	State State
-	First journal.Event // the start
-	Last  journal.Event // the latest event
-}
-
-// Take folds the next event of the journal.
-func (f *Fold) Take(e journal.Event) error {
-	next, err := f.State, error(nil)
-	if f.First.Kind == "" {
-		f.First = e
-		next, err = Open(e)
-	} else if err = next.absorb(&e); err != nil {
-		err = fmt.Errorf("run: %w", err)
-	}
-	if err != nil {
-		return fmt.Errorf("event %d: %w", e.Seq, err)
-	}
-	f.State, f.Last = next, e
-	return nil
-}
 
 // Resumed is a run taken up again, its journal open for more.
 type Resumed struct {
@@ -56,14 +35,14 @@ func ResumeHeld(path string, now time.Time, opts ...journal.Option) (*Resumed, e
 }
 
 func resume(path string, now time.Time, passes bool, opts []journal.Option) (*Resumed, error) {
-	var f Fold
+	var f run.Fold
 	w, repair, err := journal.Resume(path, f.Take, opts...)
 	if err != nil {
 		return nil, fmt.Errorf("run: %w", err)
 	}
 	r := &Resumed{Writer: w, Repair: repair, First: f.First}
 	r.Away = max(0, now.Sub(f.Last.At).Seconds())
-	gap := journal.Event{T: f.State.T, Kind: journal.Gap, Gap: &journal.GapPayload{Seconds: round(r.Away, 3)}}
+	gap := journal.Event{T: f.State.T, Kind: journal.Gap, Gap: &journal.GapPayload{Seconds: phrase.Rounded(r.Away, 3)}}
 	if passes {
 		gap.T += r.Away
 	}
@@ -79,14 +58,24 @@ func resume(path string, now time.Time, passes bool, opts []journal.Option) (*Re
 
 func seconds(t float64) time.Duration { return time.Duration(t * float64(time.Second)) }
 
-// Additions are the additions in force, in the order in which they were keyed,
-// as the journal would record them.
-func (s State) Additions() []journal.Addition {
-	var out []journal.Addition
-	for _, e := range s.entries {
-		if !e.Undone {
-			out = append(out, journal.Addition{Titrant: s.Setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: round(e.Volume.Millilitres(), 6)})
-		}
+// RecordMaking puts the reading of the finished solution into the journal of a run
+// that is over, and gives its state then.
+func RecordMaking(path string, m journal.Making, now time.Time, opts ...journal.Option) (run.State, error) {
+	var f run.Fold
+	w, _, err := journal.Resume(path, f.Take, opts...)
+	if err != nil {
+		return run.State{}, fmt.Errorf("run: %w", err)
 	}
-	return out
+	defer w.Close()
+	if f.State.Ended() == nil {
+		return f.State, errors.New("run: the run is not closed yet: close it before giving the reading after making up")
+	}
+	begin := f.Last.At.Add(-seconds(f.Last.T))
+	t := max(f.Last.T, now.Sub(begin).Seconds())
+	m.Outcome = f.State.Ended().Outcome
+	k := ResumeKeeper(f.State, w, func(t float64) time.Time { return begin.Add(seconds(t)) })
+	if err := k.Take(journal.Event{T: t, Kind: journal.MadeUp, MadeUp: &m}); err != nil {
+		return f.State, err
+	}
+	return k.State, nil
 }

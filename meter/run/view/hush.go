@@ -1,4 +1,4 @@
-package run
+package view
 
 import (
 	"cmp"
@@ -15,7 +15,7 @@ import (
 func (v View) Hushed(why string) View {
 	v.Silent = why
 	v.Advice = coach.Advice{Do: coach.Wait, Reason: v.quietReason(), Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
-	if v.Note == pickupWords || len(v.Spotted) > 0 && v.Note == v.Spotted[0].Words() {
+	if v.Note == PickupWords || len(v.Spotted) > 0 && v.Note == v.Spotted[0].Words() {
 		v.Note = "" // that, too, has been worked out
 	}
 	v.Titrant, v.Curve, v.Spotted = "", nil, nil
@@ -44,7 +44,7 @@ func sign(x float64) float64 { return math.Copysign(1, x) }
 // quietReason keeps what a meter that fails says for itself. A reading that the
 // coach has found to be none of the beaker is shown like any other.
 func (v View) quietReason() coach.Reason {
-	_, spotted := unsound(v.Spotted)
+	_, spotted := Unsound(v.Spotted)
 	switch v.Advice.Reason {
 	case coach.NoReading, coach.Stale:
 		return v.Advice.Reason

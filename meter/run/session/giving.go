@@ -1,4 +1,4 @@
-package run
+package session
 
 import (
 	"errors"
@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Dripper is a Dispenser into which the drops of an addition fall one by one: the
@@ -22,13 +24,6 @@ type Pour interface {
 	Fall(share float64)
 }
 
-// Giving is an addition of which the drops fall one by one into a simulated beaker.
-type Giving struct {
-	Titrant string
-	Drops   float64
-	Fallen  float64
-}
-
 // How the drops of the simulated plate fall, a choice of this project.
 const (
 	dropEvery = 0.6                   // s between two drops
@@ -39,12 +34,12 @@ var errFalling = errors.New("the drops are falling; it is recorded when all are 
 
 // giving is an addition to the simulated beaker that has begun.
 type giving struct {
-	Giving
+	view.Giving
 	pour  Pour
-	extra float64 // drops beyond it, that were let fall one by one
-	told  bool    // Enter was pressed: the rest falls by itself, and is recorded then
-	in    Intent  // of the Enter
-	next  float64 // s, when the next drop falls
+	extra float64       // drops beyond it, that were let fall one by one
+	told  bool          // Enter was pressed: the rest falls by itself, and is recorded then
+	in    intent.Intent // of the Enter
+	next  float64       // s, when the next drop falls
 }
 
 // fall lets the next drop fall, or the half of one that is left.
@@ -60,7 +55,7 @@ func (s *Session) beginGiving(titrant string, drops float64) error {
 	if err != nil {
 		return err
 	}
-	s.giving = &giving{Giving: Giving{Titrant: titrant, Drops: drops}, pour: p}
+	s.giving = &giving{Giving: view.Giving{Titrant: titrant, Drops: drops}, pour: p}
 	return nil
 }
 
@@ -71,13 +66,13 @@ func (s *Session) drips() bool {
 }
 
 // letFall lets drops fall until so many of a titrant have: Space was pressed.
-func (s *Session) letFall(in Intent) error {
+func (s *Session) letFall(in intent.Intent) error {
 	if !s.drips() || !(in.Drops > 0) {
 		return nil
 	}
 	if s.giving == nil {
 		drops := in.Drops
-		if o := s.keeper.State.order.advice; o != nil && o.Titrant == in.Titrant {
+		if o := s.keeper.State.Order(); o != nil && o.Titrant == in.Titrant {
 			drops = math.Max(o.Drops, in.Drops)
 		}
 		if err := s.beginGiving(in.Titrant, drops); err != nil {
@@ -100,7 +95,7 @@ func (s *Session) letFall(in Intent) error {
 // give begins to let an addition fall that is recorded when all of it is in. Of
 // what Space let fall it takes the rest; when that was another amount, what is
 // recorded is put in its place.
-func (s *Session) give(in Intent, a journal.Addition, t float64) error {
+func (s *Session) give(in intent.Intent, a journal.Addition, t float64) error {
 	if g := s.giving; g != nil && (g.Titrant != a.Titrant || g.Drops != a.Drops || g.extra > 0) {
 		if err := s.takeBack(); err != nil {
 			return err
@@ -116,7 +111,7 @@ func (s *Session) give(in Intent, a journal.Addition, t float64) error {
 			return err
 		}
 	}
-	if o := s.keeper.State.order.advice; o != nil && o.Titrant == a.Titrant {
+	if o := s.keeper.State.Order(); o != nil && o.Titrant == a.Titrant {
 		if err := s.dose(t); err != nil {
 			return err
 		}

@@ -1,9 +1,12 @@
-package run
+package session
 
 import (
 	"fmt"
 
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/view"
 )
 
 func (s *Session) carryOut() {
@@ -18,60 +21,60 @@ func (s *Session) carryOut() {
 	}
 }
 
-func (s *Session) do(in Intent) (string, error) {
+func (s *Session) do(in intent.Intent) (string, error) {
 	t := s.now()
 	switch in.Kind {
-	case WantAdd:
+	case intent.Add:
 		return s.add(in, t)
-	case WantUndo:
+	case intent.Undo:
 		return s.undo(in, t)
-	case WantConfirm:
+	case intent.Confirm:
 		return s.confirm(in, t)
-	case WantCorrect:
+	case intent.Correct:
 		return s.correct(in, t)
-	case WantRemark:
+	case intent.Remark:
 		return remarked(in), s.keeper.Take(journal.Event{T: t, Kind: journal.Remarked, Remark: &journal.Remark{Text: in.Text, Code: in.Code}})
-	case WantEnd:
+	case intent.End:
 		if err := s.finish(t); err != nil {
 			return "", err
 		}
 		return "", s.keeper.Take(s.keeper.State.Ending(t, in.Text))
-	case WantDose:
+	case intent.Dose:
 		if err := s.dose(t); err != nil {
 			return "", err
 		}
 		return "", s.letFall(in)
-	case WantDecline:
+	case intent.Decline:
 		return s.decline(t)
-	case WantImmersed:
+	case intent.Immersed:
 		if d, ok := s.bench.(Dipper); ok && s.keeper.State.Away() {
 			d.Back()
 		}
 		return "noted: the electrode is in the beaker now", s.keeper.Immerse(t)
-	case WantGoOn:
+	case intent.GoOn:
 		e, err := s.keeper.State.Urging(t)
 		if err != nil {
 			return "", err
 		}
 		return "", s.keeper.Take(e)
-	case WantWarm:
+	case intent.Warm:
 		temp := in.TempC
 		return fmt.Sprintf("the beaker is at %.1f °C", temp), s.keeper.Take(journal.Event{T: t, Kind: journal.Warmed, TempC: &temp})
-	case WantCheck:
+	case intent.Check:
 		return "", s.check(in, t)
-	case WantUnamend:
+	case intent.Unamend:
 		return s.take(s.keeper.State.Unamending(t, in.Code))
-	case WantNote:
+	case intent.Note:
 		return s.note(in, t)
-	case WantBottle:
+	case intent.Bottle:
 		return s.bottle(in, t)
-	case WantRead:
+	case intent.Read:
 		return s.read(in, t)
 	}
 	return "", nil
 }
 
-func (s *Session) add(in Intent, t float64) (string, error) {
+func (s *Session) add(in intent.Intent, t float64) (string, error) {
 	if s.giving != nil && s.giving.told {
 		return "", errFalling
 	}
@@ -92,7 +95,7 @@ func (s *Session) add(in Intent, t float64) (string, error) {
 }
 
 // record puts an addition on record that is in the beaker, and says so.
-func (s *Session) record(in Intent, t float64) error {
+func (s *Session) record(in intent.Intent, t float64) error {
 	a, err := s.keeper.State.Addition(in.Titrant, in.Drops, in.ML)
 	if err != nil {
 		return err
@@ -100,14 +103,14 @@ func (s *Session) record(in Intent, t float64) error {
 	if err := s.keeper.Take(s.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
 		return err
 	}
-	e := s.keeper.State.entries[len(s.keeper.State.entries)-1]
-	s.answer(in, "recorded: "+Amount(e.Drops, e.Volume)+" of "+a.Titrant, nil)
+	e, _ := s.keeper.State.Latest()
+	s.answer(in, "recorded: "+view.Amount(e.Drops, e.Volume)+" of "+a.Titrant, nil)
 	return nil
 }
 
 // dose notes that the first drop of the order falls; the next ones say nothing new.
 func (s *Session) dose(t float64) error {
-	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.order.dosed > 0 {
+	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.Falls() {
 		return err
 	}
 	return s.keeper.Take(journal.Event{T: t, Kind: journal.Dosing})
@@ -128,13 +131,13 @@ func (s *Session) decline(t float64) (string, error) {
 	return "noted: none of it was given", s.keeper.Take(journal.Event{T: t, Kind: journal.Declined})
 }
 
-func (s *Session) undo(in Intent, t float64) (string, error) {
+func (s *Session) undo(in intent.Intent, t float64) (string, error) {
 	if s.giving != nil && s.giving.told {
 		return "", errFalling
 	}
 	e, ok := s.keeper.State.Latest()
 	if !ok {
-		return "", ErrNothing
+		return "", run.ErrNothing
 	}
 	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: e.Seq, Reason: in.Text}}); err != nil {
 		return "", err
@@ -145,35 +148,65 @@ func (s *Session) undo(in Intent, t float64) (string, error) {
 			return "", err
 		}
 	}
-	return "withdrawn: " + Amount(e.Drops, e.Volume) + " of " + name, nil
+	return "withdrawn: " + view.Amount(e.Drops, e.Volume) + " of " + name, nil
 }
 
 // remarked is what a person is told of a remark.
-func remarked(in Intent) string {
+func remarked(in intent.Intent) string {
 	if in.Code != "" {
 		return in.Text
 	}
 	return "remark recorded"
 }
 
-// Latest is the latest addition in force.
-func (s State) Latest() (Entry, bool) {
-	for i := len(s.entries) - 1; i >= 0; i-- {
-		if !s.entries[i].Undone {
-			return s.entries[i], true
-		}
+// confirm answers a check.
+func (s *Session) confirm(in intent.Intent, t float64) (string, error) {
+	if in.Code != "" {
+		return s.take(s.keeper.State.Confirming(t, in.Code))
 	}
-	return Entry{}, false
+	return s.take(s.keeper.State.Passing(t, in.ML))
 }
 
-// Addition is what the journal records for drops, or for mL when drops is 0,
-// of a titrant of the plan.
-func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, error) {
-	a := journal.Addition{Titrant: titrant, Drops: drops, ML: ml}
-	e, err := s.entry(a)
+// take puts an event on record, and says what it does.
+func (s *Session) take(e journal.Event, says string, err error) (string, error) {
 	if err != nil {
-		return a, fmt.Errorf("run: %w", err)
+		return "", err
 	}
-	a.ML = round(e.Volume.Millilitres(), 6)
-	return a, nil
+	var gone view.Entry // an addition that turned out never to have come into the beaker
+	if e.Kind == journal.Undone {
+		gone, _ = s.keeper.State.InForce(e.Undo.Seq)
+	}
+	if err := s.keeper.Take(e); err != nil || gone.Seq == 0 || s.bench == nil {
+		return says, err
+	}
+	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume.Millilitres())
+}
+
+// note puts a line on record.
+func (s *Session) note(in intent.Intent, t float64) (string, error) {
+	n, err := s.keeper.State.ParseNote(in.Text)
+	if err != nil {
+		return "", err
+	}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Noted, Note: &n}); err != nil {
+		return "", err
+	}
+	return "on record: " + in.Text, nil
+}
+
+// read takes a value that a person has typed, unless it is to be asked about.
+func (s *Session) read(in intent.Intent, t float64) (string, error) {
+	if d := s.keeper.State.Slip(t, in.PH, in.Decimals); d != nil && (d.Never || !in.Sure) {
+		return "", d
+	}
+	ph := in.PH
+	r := &journal.Reading{PH: &ph, Decimals: in.Decimals, Typed: true, Stands: in.Stands}
+	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Read, Reading: r}); err != nil {
+		return "", err
+	}
+	how := "taken"
+	if in.Stands {
+		how = "taken as steady"
+	}
+	return fmt.Sprintf("%.*f %s", in.Decimals, in.PH, how), nil
 }

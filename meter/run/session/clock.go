@@ -1,4 +1,4 @@
-package run
+package session
 
 import (
 	"fmt"
@@ -25,7 +25,7 @@ func (s *Session) watchClock() {
 		return
 	}
 	t := s.now()
-	ahead := s.wall().Round(0).Sub(s.keeper.at(t).Round(0))
+	ahead := s.wall().Round(0).Sub(s.keeper.At(t).Round(0))
 	step := ahead - s.ahead
 	if !s.looked || step.Abs() < clockStep {
 		if !s.looked {

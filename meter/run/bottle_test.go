@@ -1,0 +1,98 @@
+package run_test
+
+import (
+	"encoding/json"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/sim"
+)
+
+// Another bottle at the plate is checked as in a plan, used at once, and still
+// there when the run is taken up again.
+func TestBottleAtThePlate(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "run.jsonl")
+	b, w := record(t, path, 3)
+	b.seconds(40)
+	for text, says := range map[string]string{
+		`{"name":"acid","reagent":"HCl","molar":0.5}`:      "used twice",
+		`{"name":"x","reagent":"unobtainium","molar":0.5}`: "unobtainium",
+		`{"name":"x","reagent":"HCl","molar":99}`:          "outside",
+		`{"name":"x\u001b[2J","reagent":"HCl","molar":1}`:  "character",
+		`{"name":"x","reagent":"HCl"}`:                     "missing",
+	} {
+		assert.ErrorContains(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Bottled, Bottle: json.RawMessage(text)}), says, text)
+	}
+	assert.Len(t, b.keep.Look(b.sec).Titrants, 3)
+	bottle, err := run.ParseBottle("HCl 0.02 M, 40 µL")
+	require.NoError(t, err)
+	e, err := run.BottleEvent(b.sec, bottle)
+	require.NoError(t, err)
+	require.NoError(t, b.keep.Take(e))
+	v := b.second()
+	require.Len(t, v.Titrants, 4)
+	assert.Equal(t, "HCl 0.02 M", v.Titrants[3])
+	a, err := b.keep.State.Addition("HCl 0.02 M", 10, 0)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.4, a.ML, 1e-9, "its drops are 40 µL")
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
+	require.NoError(t, w.Close())
+	r, err := keep.Resume(path, dawn.Add(time.Hour))
+	require.NoError(t, err)
+	defer r.Writer.Close()
+	assert.Equal(t, v.Titrants, r.Keeper.Look(r.Keeper.State.T).Titrants)
+}
+
+// The coach uses the bottle that was brought at once: past the aim with acid
+// alone nothing leads back, and with a base at hand it does.
+func TestCoachUsesTheBottleBrought(t *testing.T) {
+	p := tris()
+	p.Titrants = p.Titrants[:1]
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	s, err := sim.New(setup, sim.DefaultTruth(setup, 5))
+	require.NoError(t, err)
+	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
+	require.NoError(t, err)
+	b := &bench{t: t, sim: s, keep: k}
+	b.seconds(40)
+	b.add("acid", 105)
+	v := b.seconds(200) // a way back is not gone before it is sure that it has to be
+	require.Equal(t, coach.Check, v.Advice.Do)
+	require.Equal(t, coach.NoWayBack, v.Advice.Reason)
+	e, err := run.BottleEvent(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
+	require.NoError(t, err)
+	require.NoError(t, k.Take(e))
+	v = b.order()
+	assert.LessOrEqual(t, b.sec, 40+200+2.0, "at once")
+	assert.Equal(t, coach.Past, v.Advice.Reason)
+	assert.Equal(t, "base", v.Titrant)
+}
+
+func TestParseBottle(t *testing.T) {
+	for text, want := range map[string]string{
+		"NaOH 0.1 M": "NaOH 0.1 M", "NaOH 0.1": "NaOH 0.1 M", "acetic acid 0,5 M": "acetic acid 0.5 M", "KOH 0.5M, 40 uL": "KOH 0.5 M",
+	} {
+		b, err := run.ParseBottle(text)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, b.Name)
+	}
+	b, _ := run.ParseBottle("KOH 0.5 M, 40 µL")
+	assert.Equal(t, 40.0, *b.DropUL)
+	b, err := run.ParseBottle("KOH 0,5 M, 40 µL, bottle B 7, opened 2026-11-20, dropper blue")
+	require.NoError(t, err)
+	assert.Equal(t, recipe.Titrant{Name: "KOH 0.5 M", Reagent: "KOH", Molar: num(0.5), DropUL: num(40), Bottle: "B 7", Opened: "2026-11-20", Dropper: "blue"}, b)
+	for _, bad := range []string{"", "NaOH", "NaOH 1 M, bottle", "NaOH 1 M, blue", "NaOH 1 M, 40 µL, opened", "0.1", "NaOH strong", "NaOH M", "NaOH 1 M, big"} {
+		_, err := run.ParseBottle(bad)
+		assert.Error(t, err, bad)
+	}
+}

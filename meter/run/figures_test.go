@@ -1,0 +1,242 @@
+package run
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
+)
+
+// stood is an invented Tris buffer that has read 9.000 for two minutes, on a meter with
+// three decimals, with six drops of acid ordered at 120 s: the reading is to go down.
+func stood(t *testing.T) State {
+	t.Helper()
+	n := func(x float64) *float64 { return &x }
+	plan, err := json.Marshal(recipe.Plan{
+		Name: "Tris, invented", Target: recipe.Target{PH: n(8.2), Tolerance: n(0.02)},
+		Beaker:   recipe.Beaker{StartML: n(160), FinalML: n(200), TempC: n(22)},
+		Weighed:  []recipe.Weighed{{Reagent: "Tris", MMol: n(20)}},
+		Titrants: []recipe.Titrant{{Name: "acid", Reagent: "HCl", Molar: n(2), DropUL: n(50)}},
+	})
+	require.NoError(t, err)
+	s, err := Open(journal.Event{Seq: 1, At: time.Date(2031, 5, 4, 6, 0, 0, 0, time.UTC), Kind: journal.Started,
+		Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}})
+	require.NoError(t, err)
+	for i := 1; i <= 120; i++ {
+		s = reads(t, s, float64(i), 9)
+	}
+	a := journal.Advice{Do: coach.Add.String(), Reason: coach.Near.String(), Titrant: "acid", Drops: 6, ML: 0.3, Aim: 8.2}
+	s = s.advised(journal.Event{T: 120, Kind: journal.Advised, Advice: &a})
+	require.NotNil(t, s.order.advice)
+	require.Equal(t, -1.0, s.pull(s.order.stock), "acid leads down")
+	return s
+}
+
+// reads is the state after one more reading.
+func reads(t *testing.T, s State, at, ph float64) State {
+	t.Helper()
+	next, err := Step(s, journal.Event{Seq: s.Seq + 1, T: at, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 3}})
+	require.NoError(t, err)
+	return next
+}
+
+// moved is that beaker with the reading on its way up, which the order does not explain,
+// and the level that it has left.
+func moved(t *testing.T) (State, probe.Estimate) {
+	t.Helper()
+	s := stood(t)
+	for i := 1; len(s.track.Moves()) == 0; i++ {
+		require.Less(t, i, 20, "a movement is seen")
+		s = reads(t, s, 125+float64(i), 9+0.1*float64(i))
+	}
+	return s, s.track.Moves()[0].Before
+}
+
+// A reading goes against an order that leads down when it has gone up by 0.03, or by three
+// spreads of where it stood; a display that flickers does not take an order back.
+func TestAReadingGoesAgainstAnOrder(t *testing.T) {
+	s, before := moved(t)
+	require.Less(t, before.SD, 0.005, "it stood well")
+	for up, against := range map[float64]bool{0.02: false, 0.028: false, 0.034: true, 0.05: true, -0.2: false} {
+		est := probe.Estimate{State: probe.Moving, Now: before.End + up}
+		assert.Equal(t, against, s.leaves(est), "moving, and %g up", up)
+	}
+	assert.False(t, s.leaves(probe.Estimate{State: probe.Settled, Now: before.End + 0.2}), "at rest it is asked about instead")
+}
+
+// A reading that stands elsewhere by itself is asked about from three spreads on, of both
+// readings together; from less nobody can tell.
+func TestAReadingElsewhereIsAskedAbout(t *testing.T) {
+	s, before := moved(t)
+	both := math.Hypot(0.05, before.SD)
+	for spreads, asked := range map[float64]bool{1.7: false, 2.8: false, 3.2: true, 5.5: true} {
+		est := probe.Estimate{State: probe.Settled, End: before.End + spreads*both, SD: 0.05}
+		assert.Equal(t, asked, s.unexplained(est, 160), "%g spreads", spreads)
+	}
+}
+
+// Hands off is taken back when the reading will end one and a half spreads outside the
+// tolerance, not at its very edge.
+func TestHandsOffIsTakenBack(t *testing.T) {
+	s := stood(t)
+	s.advice = &journal.Advice{Do: coach.Wait.String(), Reason: coach.HandsOff.String(), Aim: 8.2}
+	tol := s.bench.Tolerance
+	for spreads, stays := range map[float64]bool{0.5: true, 1.4: true, 1.6: false, 2.8: false} {
+		est := probe.Estimate{State: probe.Settling, End: 8.2 + tol + spreads*0.004, SD: 0.004}
+		assert.Equal(t, stays, s.keepsOff(est), "%g spreads outside", spreads)
+	}
+}
+
+// A reading is called at rest within 0.05 of its end, after a long way within a twentieth
+// of it.
+func TestAtRestAfterAWay(t *testing.T) {
+	s := stood(t)
+	for _, tt := range []struct {
+		way, left float64
+		rest      bool
+	}{
+		{0.2, 0.03, true}, {0.2, 0.045, true}, {0.2, 0.055, false}, {0.2, 0.09, false},
+		{3, 0.08, true}, {3, 0.14, true}, {3, 0.16, false}, {3, 0.29, false},
+	} {
+		est := probe.Estimate{State: probe.Settling, End: 6, Now: 6 + tt.left}
+		assert.Equal(t, tt.rest, s.stands(est, 6+tt.way, 200), "%g left of %g", tt.left, tt.way)
+	}
+}
+
+// An order of which nothing was seen is asked about after a minute, where the reading has
+// come nearer; not before, and not where it stands as it did.
+func TestAnOrderThatNobodySawIsAskedAbout(t *testing.T) {
+	s := stood(t)
+	nearer := s.order.est
+	nearer.State, nearer.End = probe.Settled, nearer.End-3*nearer.SD
+	for after, asked := range map[float64]bool{31: false, 58: false, 61: true, 119: true} {
+		assert.Equal(t, asked, s.unseen(nearer, 120+after), "%g s after it", after)
+	}
+	same := s.order.est
+	same.State = probe.Settled
+	assert.False(t, s.unseen(same, 240))
+}
+
+// Whoever begins at once takes 10 s to reach for the bottle and 1.3 s for each of six
+// drops: until then a quarter of a spread nearer may be the first of them.
+func TestAnOrderMayHaveBegun(t *testing.T) {
+	s := stood(t)
+	at := func(spreads float64) probe.Estimate {
+		est := s.order.est
+		est.End -= spreads * est.SD
+		return est
+	}
+	for after, begun := range map[float64]bool{2: true, 13.5: true, 17.5: true, 18.1: false, 24: false, 30: false} {
+		assert.Equal(t, begun, s.begins(at(1), 120+after), "%g s after it", after)
+	}
+	for spreads, begun := range map[float64]bool{0.14: false, 0.23: false, 0.27: true, 0.45: true, -1: false} {
+		assert.Equal(t, begun, s.begins(at(spreads), 122), "%g spreads nearer", spreads)
+	}
+}
+
+// Drops of a slow hand go on for 1.3 s each, as long as less than 0.8 of what was ordered
+// has shown; after that nothing is left to wait for.
+func TestDropsGoOn(t *testing.T) {
+	s := stood(t)
+	end := func(share float64) probe.Estimate { // where so much of the order leads from 9
+		low, high := 5.0, 9.0
+		for range 60 {
+			mid := (low + high) / 2
+			if s.bench.DropsBetween(s.history(), s.order.stock, 9, mid) > share*6 {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		return probe.Estimate{State: probe.Settling, End: (low + high) / 2}
+	}
+	for share, on := range map[float64]bool{0.45: true, 0.75: true, 0.85: false, 1.5: false} {
+		assert.Equal(t, on, s.goesOn(end(share), 125, 9, 127), "%g of the order", share)
+	}
+	for after, on := range map[float64]bool{3.5: true, 7.5: true, 8: false, 15: false} {
+		assert.Equal(t, on, s.goesOn(end(0.3), 125, 9, 125+after), "%g s after the first", after)
+	}
+}
+
+// After a word that the first drop falls, and with nothing that moves, it is asked after
+// half a minute whether it was given.
+func TestAToldDropIsAskedAbout(t *testing.T) {
+	s := stood(t).dose(journal.Event{T: 125, Kind: journal.Dosing})
+	asked := 0.0
+	for now := 121.0; asked == 0; now++ {
+		require.Less(t, now, 260.0, "it is asked")
+		s = reads(t, s, now, 9)
+		if f, ok := s.falling(s.track.Estimate(now), now); ok && f.Asks {
+			asked = now - 125
+		}
+	}
+	assert.InDelta(t, 30, asked, 2)
+}
+
+// A movement may be the doing of an order from 2 s before it on, as it was on the screen by
+// then; an earlier one is not.
+func TestAnOrderIsOnTheScreenBefore(t *testing.T) {
+	s, before := moved(t)
+	from := s.track.Moves()[0].From
+	for later, its := range map[float64]bool{-3: true, 1.1: true, 1.9: true, 2.1: false, 3.9: false} {
+		s.order.t = from + later
+		_, ok := s.falling(probe.Estimate{State: probe.Moving, Now: before.End - 0.3}, from+10)
+		assert.Equal(t, its, ok, "an order %g s after the movement began", later)
+	}
+}
+
+// A reading that came to rest and is still on its way to its end is asked about 40 s later:
+// until then more drops may be falling.
+func TestOnItsWayItIsAskedLater(t *testing.T) {
+	s := stood(t)
+	now := 126.0
+	for ph := 9.0; ; now++ {
+		require.Less(t, now, 200.0, "it comes to rest")
+		if ph = ph - 0.1; ph < 8.6 {
+			ph = 8.6
+		}
+		s = reads(t, s, now, ph)
+		if m := s.track.Moves(); len(m) > 0 && !math.IsNaN(m[0].To) {
+			break
+		}
+	}
+	m := s.track.Moves()[0]
+	est := probe.Estimate{State: probe.Settling, End: 8.2, Now: 8.6}
+	for after, asked := range map[float64]bool{21: false, 39: false, 41: true, 79: true} {
+		f, ok := s.falling(est, m.Rested+after)
+		require.True(t, ok && f.Rest)
+		assert.Equal(t, asked, f.Asks, "%g s at rest", after)
+	}
+}
+
+// What was read at done stays where the electrode left within 5 s before it was said: the
+// first readings of a movement are known for one after some more.
+func TestDoneStaysWhenTheElectrodeHadJustLeft(t *testing.T) {
+	s, _ := moved(t)
+	from := s.track.Moves()[0].From
+	v := view.View{Advice: coach.Advice{Do: coach.Wait, Reason: coach.Settling}}
+	for later, stays := range map[float64]bool{-60: true, 2.6: true, 4.9: true, 5.1: false, 9.9: false} {
+		s.done = &done{Value: view.Value{PH: 9, T: from + later}}
+		assert.Equal(t, stays, s.reached(&v), "done said %g s after it", later)
+	}
+}
+
+// A reading is old after three intervals of the meter, and not before 3 s.
+func TestWhenAReadingIsOld(t *testing.T) {
+	for every, old := range map[float64]float64{0.5: 3, 1: 3, 2: 6, 5: 15} {
+		s := stood(t)
+		for i := 1.0; i <= 60; i++ {
+			s = reads(t, s, 120+i*every, 9)
+		}
+		assert.InDelta(t, old, s.staleAfter(), 0.3, "one reading in %g s", every)
+	}
+}

@@ -1,0 +1,244 @@
+package view
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/probe"
+)
+
+// Why is the reason of the advice in a sentence that a student understands.
+func (v View) Why() string {
+	if v.Silent != "" {
+		return v.Silent
+	}
+	if len(v.Cautions) > 0 && (v.Advice.Do == coach.Stop || v.Advice.Reason == coach.NoReading) {
+		text := v.reason() + "; note: " + v.Cautions[0]
+		if v.Brought > 0 {
+			text += "; " + v.Note
+		}
+		return text
+	}
+	text := v.reason()
+	if v.Note != "" {
+		text += "; note: " + v.Note
+	}
+	switch {
+	case v.Falling != nil || !v.Ordered:
+	case v.Was > 0:
+		text = fmt.Sprintf("was %g, now %g: ", v.Was, v.Advice.Drops) + text
+	case v.Advice.Drops == 0.5:
+		text = "touch it to the wall and rinse it in; " + text
+	}
+	return text
+}
+
+func (v View) reason() string {
+	a := v.Advice
+	if v.Away != nil {
+		return v.awayReason()
+	}
+	if v.Next != nil {
+		return v.whyRead()
+	}
+	if text := v.findReason(); text != "" {
+		return text
+	}
+	switch a.Reason {
+	case coach.NoReading:
+		return "rinse and blot the electrode, stir, and let the meter send its first readings"
+	case coach.Settling:
+		if f, bad := Unsound(v.Spotted); bad && f.Outside {
+			return "press i when the electrode is in the beaker: " + f.Evidence
+		}
+		return v.settlingWords()
+	case coach.HandsOff:
+		if v.Settling.SD > a.Tolerance {
+			return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
+		}
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.spread(v.Settling.SD), v.ph(a.Aim))
+	case coach.Dosing:
+		return "Enter when all are in; n: nothing was given; a number: that many"
+	case coach.Unsaid:
+		switch {
+		case v.Falling != nil && v.Falling.Like > 0 && a.Drops == 0:
+			return "the reading has moved as if by another amount: Enter if it was the order, else the mL, such as 1.2m; t: other bottle, n: nothing"
+		case v.Falling != nil && v.Falling.Like > 0:
+			return fmt.Sprintf("the reading has moved as if by %s: Enter if it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
+		}
+		return "the reading is at rest again and nothing was recorded: Enter if it was given, n if nothing was"
+	case coach.Stale:
+		return fmt.Sprintf("the last reading is %.0f s old; nothing is added on an old reading", v.Age)
+	case coach.Faulty:
+		return v.faultWords()
+	case coach.Far:
+		return fmt.Sprintf("a safe step: expected to land at %s, %s the aim", v.landing(), v.besideAim())
+	case coach.Near:
+		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
+	case coach.Probe:
+		return fmt.Sprintf("a small step first, to test whether bottle and beaker are as planned; expected at %s", v.landing())
+	case coach.Finer:
+		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
+	case coach.InTolerance:
+		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
+	case coach.Past:
+		if a.Salt == 0 {
+			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
+		}
+		return fmt.Sprintf("%s; the back-titration leaves %.2g mmol of salt in the solution", v.besideIt(), a.Salt*1e3)
+	case coach.NoWayBack:
+		return "+ adds an opposite titrant; q ends the run as it stands"
+	case coach.DropTooBig:
+		return v.dropWords()
+	case coach.Mistaken:
+		return fmt.Sprintf("%.0f %% likely by the readings: check %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
+	case coach.NoRoom:
+		if v.Mark > 0 {
+			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
+		}
+		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
+	case coach.NoTitrant:
+		return "a base is titrated with acid, an acid with base: + adds another bottle"
+	case coach.Stuck:
+		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? u withdraws what did not, c: carry on; once the reading moves the run continues by itself"
+	case coach.Unfit:
+		return v.Cautions[0] + "; calibrate again, or c: end on it, for the record"
+	case coach.Moved:
+		return "nothing is on record since: enter what was added, or put the electrode back and press i, or c: carry on from here"
+	}
+	return ""
+}
+
+func (v View) settlingWords() string {
+	e := v.Settling
+	switch {
+	case v.Leaving:
+		return fmt.Sprintf("it is leaving %s with nothing on record: enter what was added, or leave the electrode where it is", v.ph(v.Level))
+	case e.State == probe.Empty:
+		return "let it mix, and wait for the readings after the addition"
+	case math.IsInf(e.SD, 0) || e.SD >= VagueSD:
+		return "too early to say where the reading will end"
+	}
+	return fmt.Sprintf("on its way to about %s ± %s%s", v.end(), v.endSpread(), v.surer())
+}
+
+func (v View) faultWords() string {
+	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
+		return f.Words() + ". y: it was, and has been put right, c: it is fine"
+	}
+	switch {
+	case v.Link == "lost" || v.Link == "quiet":
+		if v.LinkNote != "" {
+			return v.LinkNote
+		}
+		return "no signal from the meter; check plug and power, the run continues by itself when it is back"
+	case v.Refusal != "":
+		return v.Refusal
+	case v.Unused != "":
+		return "nothing is added on " + v.Unused
+	}
+	return "the last reading cannot be a pH; check electrode and meter"
+}
+
+// surer is what a better reading is waited for, how long, and what to do instead.
+func (v View) surer() string {
+	o := v.Offer
+	switch {
+	case o == nil && v.ByHand:
+		return "; a better value makes the next step surer"
+	case o == nil:
+		return "; a better reading makes the next step surer"
+	}
+	within := fmt.Sprintf("; up to %.0f min for a better one", math.Ceil(math.Max(o.Wait, 1)/60))
+	if o.Unsafe {
+		return within + "; not one drop is safe yet. g: go by this one"
+	}
+	if o.Asks {
+		return within + ", which is not what the plan predicts. g: ask it now"
+	}
+	return fmt.Sprintf("%s. g: go ahead with %s of %s", within, Amount(o.Drops, o.Volume), o.Titrant)
+}
+
+// dropWords say what a drop that is too large would do.
+func (v View) dropWords() string {
+	a := v.Advice
+	text := fmt.Sprintf("one more drop would move the pH by %.2g, %s your tolerance", a.OneDrop, times(a.OneDrop/a.Tolerance))
+	i := v.Instead
+	if i == nil {
+		return text + ", and brings it no nearer: + another bottle, ten times weaker, or a dropper with smaller drops"
+	}
+	return fmt.Sprintf("%s: + a weaker bottle; or c: %s of %s, to %s, past the tolerance with a chance of %s",
+		text, Amount(i.Drops, i.Volume), i.Titrant, v.ph(i.After), percents(i.Chance))
+}
+
+// whyRead is why a value is wanted.
+func (v View) whyRead() string {
+	const how = "Enter if it is still moving, s once it is steady"
+	e := v.Settling
+	switch {
+	case v.Advice.Reason == coach.NoReading && !v.Measured:
+		return fmt.Sprintf("rinse and blot the electrode, stir; if it is not at %.3g °C, type the temperature first, as in 21.5C; then what the display shows, such as 7.42: ", float64(v.BenchTemp)) + how
+	case v.Advice.Reason == coach.NoReading:
+		return "rinse and blot the electrode, stir; then what the display shows, such as 7.42: " + how
+	case v.Advice.Reason == coach.Stale:
+		return fmt.Sprintf("the last value is %.0f min old; nothing is added on an old value: %s", math.Floor(v.Age/60), how)
+	case v.Advice.Reason == coach.Faulty:
+		return v.faultWords()
+	case v.Next.Stands:
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
+	case v.Next.Mixing:
+		return "let it mix: " + how
+	case v.Next.Creeps:
+		return fmt.Sprintf("it looks steady, and still creeps to %s ± %s; a better value would change the advice: %s", v.end(), v.endSpread(), how)
+	case e.SD >= VagueSD:
+		return "too early to say where it will end: " + how
+	}
+	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.end(), v.endSpread(), v.surer(), how)
+}
+
+// awayReason is why, or what is known so far.
+func (v View) awayReason() string {
+	const rinse = "rinse and blot, "
+	w := v.Away
+	switch {
+	case w.Stage == calib.Immerse && v.ByHand:
+		return rinse + w.portion() + "; type what the display shows once it is steady"
+	case w.Stage == calib.Immerse:
+		return rinse + w.portion() + "; Enter when it is in, Esc ends the check"
+	case w.Stage == calib.Ask && v.ByHand:
+		return ended(w.Odd) + "type it again, or c takes the value"
+	case w.Stage == calib.Ask:
+		return ended(w.Odd) + "Enter when it is in again, c takes the value, Esc ends the check"
+	case w.Stage == calib.Done && w.Verdict != nil:
+		return w.Verdict.Summary() + "; it changes no reading. Rinse and blot; Enter when it is back"
+	case w.Stage == calib.Done:
+		return "nothing was read in a standard; rinse and blot; Enter when it is back"
+	case math.IsNaN(w.End):
+		return "too early to say where it will end; it is taken automatically"
+	}
+	return fmt.Sprintf("on its way to %.2f ± %.2f; it is taken automatically", w.End, math.Max(w.SD, 0.01))
+}
+
+// portion says what to pour. What a label is off by is no shift when both were poured
+// from one bottle, and would be taken for one when they were not.
+func (w *Away) portion() string {
+	if w.Known {
+		return "fresh portion from the bottle used for the calibration"
+	}
+	return "fresh portion at bench temperature"
+}
+
+// ended is a sentence with what parts it from the next words.
+func ended(text string) string {
+	if strings.HasSuffix(text, "?") {
+		return text + " "
+	}
+	return text + "; "
+}
+
+// PickupWords are said of a meter that shows two lines.
+const PickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and check that its plug is home and dry"
