@@ -55,10 +55,13 @@ func readNames(data []byte) (map[string]shortName, error) {
 
 func lookUp(kind nameKind, name string) (shortName, bool) {
 	t, err := shortNames()
-	if err != nil {
+	if err != nil { // loadReagents says so of whatever is looked for
 		return shortName{}, false
 	}
 	x, ok := t[string(kind)+" "+key(name)]
+	if !ok {
+		x, ok = t[string(kind)+" "+fromGerman(name)]
+	}
 	return x, ok
 }
 
