@@ -23,9 +23,9 @@ func TestReadsWhatIsTold(t *testing.T) {
 	}{
 		// German.
 		"Natriumchlorid 8,0 g; Kaliumchlorid 0,2 g; Dinatriumhydrogenphosphat (wasserfrei) 1,42 g; mit Wasser auf 1 L auffüllen": {parts{"sodium chloride": 136.9, "potassium chloride": 2.683, "disodium phosphate": 10}, no, "", 1},
-		"Tris 12,11 g, Salzsäure 1 M 50 mL, dest. Wasser ad 1000 ml":                                                            {parts{"Tris": 100, "hydrochloric acid": 50}, no, "", 1},
+		"Tris 12,11 g, Salzsäure 1 M 50 mL, dest. Wasser ad 1000 ml":                                                             {parts{"Tris": 100, "hydrochloric acid": 50}, no, "", 1},
 		"Natronlauge 1 M 20 ml; Citronensäure 10 mM":                                                                             {parts{"sodium hydroxide": 20, "citric acid": 10}, no, "", 0},
-		"2,42 g Tris, 8,0 g NaCl, pH mit HCl auf 7,6 einstellen, mit H2O auf 1000 ml auffüllen":                                 {parts{"Tris": 20, "sodium chloride": 136.9}, 7.6, "HCl", 1},
+		"2,42 g Tris, 8,0 g NaCl, pH mit HCl auf 7,6 einstellen, mit H2O auf 1000 ml auffüllen":                                  {parts{"Tris": 20, "sodium chloride": 136.9}, 7.6, "HCl", 1},
 		"Für 1 L: 10 mM Tris, 1 mM EDTA, mit HCl auf pH 8,0 eingestellt":                                                         {parts{"Tris": 10, "EDTA disodium salt": 1}, 8, "HCl", 1},
 		"Puffer A: 50 mM Natriumphosphat pH 7,0, 150 mM Natriumchlorid, 5 % Glycerin":                                            {parts{"monosodium phosphate": 50, "sodium chloride": 150, "glycerol": 684.6}, 7, "NaOH", 0},
 		"20 g NaCl in 500 ml H2O lösen, mit H2O auf 1 L auffüllen":                                                               {parts{"sodium chloride": 342.2}, no, "", 1},
