@@ -26,6 +26,13 @@ var habits = []struct {
 	{regexp.MustCompile(`(?i)\badj\.?\s+(?:to\s+)?pH`), "pH"},
 	{regexp.MustCompile(`(?i)\(\s*(?:(?:MW|FW|Mr|M\.W\.|F\.W\.)\s*[=:]?\s*)?[0-9.]+\s*g/mol\s*\)|\(\s*(?:MW|FW|Mr|M\.W\.|F\.W\.)\s*[=:]?\s*[0-9.]+\s*\)|\s*,\s*(?:MW|FW|Mr|M\.W\.|F\.W\.)\s*[=:]?\s*[0-9.]*[0-9](?:\s*g/mol)?`), ""}, // molar masses
 	{regexp.MustCompile(`(?i)(\A|[;,\n]\s*)([A-Za-z][A-Za-z0-9 /-]*?)\s*,?\s*(pH\s*[0-9]+(?:\.[0-9]+)?)\s*:\s*([0-9.,]+\s*[mµ]?M)\b`), "$1$2 $4 $3"},                                                                                 // "Tris-HCl, pH 7.5: 50 mM"
+	{regexp.MustCompile(`(?i)\bbis\s+pH\b`), "to pH"},
+	{regexp.MustCompile(`(?i)\bad\s+([0-9.,]+\s*m?l)\s+(?:wasser|water|H2O)\b`), "to $1"},
+	// Ways to say a pH.
+	{regexp.MustCompile(`(?i)\bpH\s+with\s+([^;,\n]+?)\s+to\s+([0-9][0-9.,]*)`), "pH $2 with $1"},
+	{regexp.MustCompile(`(?i)(\bpH\s*[=:]?\s*[0-9][0-9.,]*)\s*(?:±|\+/-|\+-)\s*[0-9]*[.,]?[0-9]+`), "$1"},
+	{regexp.MustCompile(`(?i)\(\s*(?:at\s+)?([0-9]+)\s*(?:degrees?|deg\.?|°)\s*\)`), "($1 °C)"},
+	{regexp.MustCompile(`(?i)\A(\s*[A-Za-z][A-Za-z ]*\b(?:buffer|solution|medium))\s*=\s*([0-9])`), "$1: $2"},
 	// Parts of volume, and the litre as a cube.
 	{regexp.MustCompile(`(?i)([0-9]\s*%)\s+([^;,\n]*?)\s+by\s+vol(?:ume)?\b`), "$1 (v/v) $2"},
 	{regexp.MustCompile(`(?i)([0-9]\s*)Vol\.?\s*-?\s*%|([0-9]\s*)%\s*(?:by\s+)?vol(?:ume)?\b\.?`), "$1$2% (v/v)"},
@@ -55,9 +62,9 @@ var habits = []struct {
 	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"
 	{regexp.MustCompile(`(?i)([;,]\s*)\([a-h]\)\s+`), "$1"},
-	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*[A-Za-z]|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"
-	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                          // "50mM-Tris"
-	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"},           // "NaCl=150 mM"
+	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*\pL|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"
+	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                     // "50mM-Tris"
+	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"},      // "NaCl=150 mM"
 	{regexp.MustCompile(`(?i)\b(?:aqua|a\.)\s*(?:bi)?dest\b\.?`), "water"},
 	{regexp.MustCompile(`(?i)\b(?:eau|wasser|agua|acqua)\b`), "water"},
 	{regexp.MustCompile(`(?i)\bq\.?\s?s\.?(?:\s?p\b\.?)?\s+(?:to\s+|ad\s+)?`), "to "},                            // as much as it takes

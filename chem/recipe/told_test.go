@@ -47,6 +47,13 @@ func TestReadsWhatIsTold(t *testing.T) {
 		"NaCl 0.9 %, Tris 10 mM, adj. pH 7.4":                                                                  {parts{"sodium chloride": 154, "Tris": 10}, 7.4, "", 0},
 		"10 mM Tris (7.5), 50 mM NaCl":                                                                         {parts{"Tris": 10, "sodium chloride": 50}, 7.5, "", 0},
 		"10 mM L-histidine/L-histidine-HCl pH 6.0":                                                             {parts{"L-histidine": 10}, 6, "HCl", 0},
+		"3,03 g Tris-Base, 14,41 g Glycin, ad 1 l H2O":                                                         {parts{"Tris": 25, "glycine": 192}, no, "", 1},
+		"Tris 50 mM, Salzsäure bis pH 7,4":                                                                     {parts{"Tris": 50}, 7.4, "Salzsäure", 0},
+		"20mM Tris⋅HCl, pH 8.0/150mM NaCl/5mM βME":                                                             {parts{"Tris": 20, "sodium chloride": 150, "2-mercaptoethanol": 5}, 8, "HCl", 0},
+		"Lysis buffer = 50 mM NaH2PO4 + 300 mM NaCl, pH 8.0 (NaOH)":                                            {parts{"monosodium phosphate": 50, "sodium chloride": 300}, 8, "NaOH", 0},
+		"5 mM K2HPO4, pH with H3PO4 to 6.5":                                                                    {parts{"dipotassium phosphate": 5}, 6.5, "H3PO4", 0},
+		"HEPES 20.0mM; NaCl 150.0mM ; pH=7.40±0.05":                                                            {parts{"HEPES": 20, "sodium chloride": 150}, 7.4, "", 0},
+		"Tris 20 mM, NaCl 0.5 M, pH 7.9 (4 degrees)":                                                           {parts{"Tris": 20, "sodium chloride": 500}, 7.9, "", 0},
 		// Units and columns.
 		"HEPES 20 mmol dm-3, NaCl 0.1 mol dm⁻³, KCl 0.002 mol/dm3":            {parts{"HEPES": 20, "sodium chloride": 100, "potassium chloride": 2}, no, "", 0},
 		"5 vol methanol, 1 vol acetic acid, 4 vol water":                      {parts{"methanol": 12350, "acetic acid": 1740}, no, "", 0},
