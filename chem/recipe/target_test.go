@@ -1,12 +1,15 @@
 package recipe_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // A strong buffer has its target in use, with the room that the titrant takes up, and the
@@ -40,4 +43,23 @@ func TestABufferNamedAsAJarStartsFromIt(t *testing.T) {
 	d := recipe.NewDemand(8)
 	d.Buffer, d.Molar, d.Volume, d.Anyway = "EDTA", 0.5, chem.Litre, true
 	assert.InDelta(t, 500, draft(t, d).Amount.Millimoles(), 40)
+}
+
+// Ten times what is tenfold already is asked about: 1.37 M of sodium chloride would be
+// 13.7, and water holds 6.1 (26.4 % at 25 °C, handbook tables).
+func TestTheStockOfAStock(t *testing.T) {
+	r, err := recipe.Read("Na2HPO4 100 mM; NaCl 1.37 M; KCl 27 mM", chem.Litre)
+	require.NoError(t, err)
+	var s chem.Solution
+	var list []table.Reagent
+	for _, p := range r.Parts {
+		s, list = chem.Mix(s, p.Reagent.Dissolved(10*p.Amount)), append(list, p.Reagent) // a litre of stock makes ten
+	}
+	d := recipe.NewDemand(math.NaN())
+	d.Volume, d.Times = chem.Litre, 10
+	_, err = recipe.Examine(d, s, list)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Equal(t, "strength", bad[0].Field)
+	assert.Contains(t, bad.Hints()[0], "where it is that of the stock")
 }
