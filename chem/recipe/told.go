@@ -25,14 +25,22 @@ func (r *Reading) withoutLead(text string) string {
 	if len(words) == 1 && strings.EqualFold(words[0], "in") {
 		return text
 	}
-	for _, w := range words {
-		if len(w) > 1 && isReagent(strings.Trim(w, ".-")) {
-			return text
+	for i := range words { // "sodium chloride" is two words
+		for k := i + 1; k <= min(i+3, len(words)); k++ {
+			if name := strings.Trim(strings.Join(words[i:k], " "), ".-()"); len(name) > 1 && (isReagent(name) || isApart(name)) {
+				return text
+			}
 		}
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as what leads up to it", strings.TrimSpace(m[1])))
+	if v := soMuchOf.FindStringSubmatch(m[2]); v != nil { // of the whole, and no stock
+		return v[1]
+	}
 	return m[2]
 }
+
+// soMuchOf is how much of a solution a sentence speaks of: "in 1 mL of 20 mM HEPES".
+var soMuchOf = regexp.MustCompile(`(?is)^[0-9]+(?:[.,][0-9]+)?\s*(?:[mµu]?l|vol(?:ume)?s?)\s+(?:of\s+)?([0-9].*)$`)
 
 // nameComma is a name with a comma before its figure, in a list that semicolons set
 // apart: "NaCl, 145; KCl, 5".

@@ -42,6 +42,8 @@ func TestReadsWhatIsTold(t *testing.T) {
 		"Samples were dialyzed against 10 mM potassium phosphate (pH 7.0)":                                     {parts{"monopotassium phosphate": 10}, 7, "KOH", 0},
 		"The reaction (1 mL) contained 50 mM Tricine-KOH, pH 8.0, 10 mM MgCl2":                                 {parts{"Tricine": 50, "magnesium chloride": 10}, 8, "KOH", 0},
 		"To 800 mL of water add 2.423 g Tris, 8 g NaCl. Adjust the pH to 7.4 with HCl, then add water to 1 L.": {parts{"Tris": 20, "sodium chloride": 136.9}, 7.4, "HCl", 1},
+		"The pellet was resuspended in 1 mL of 20 mM HEPES, pH 7.4":                                            {parts{"HEPES": 20}, 7.4, "", 0},
+		"The column was washed with 5 volumes of 20 mM HEPES, 1 M KCl":                                         {parts{"HEPES": 20, "potassium chloride": 1000}, no, "", 0},
 		"1.0 mM each of MgCl2 and CaCl2 in 10 mM HEPES (pH 7.4)":                                               {parts{"magnesium chloride": 1, "calcium chloride": 1, "HEPES": 10}, 7.4, "", 0},
 		"0.5 mol EDTA disodium, about 20 g NaOH pellets, pH 8.0, 1 L":                                          {parts{"EDTA disodium salt": 500, "sodium hydroxide": 500}, 8, "", 1},
 		"NaCl 0.9 %, Tris 10 mM, adj. pH 7.4":                                                                  {parts{"sodium chloride": 154, "Tris": 10}, 7.4, "", 0},
@@ -94,14 +96,16 @@ func TestReadsWhatIsTold(t *testing.T) {
 // diluted, a reagent in a sentence that is passed over, a medium without a buffer.
 func TestWhatIsToldOtherwiseIsAsked(t *testing.T) {
 	for text, words := range map[string]string{
-		"2 M MgCl2 (dilute 1:400), NaCl 0.15 M":             `"1:400" is a dilution`,
-		"1:10 dilution of 500 mM HEPES":                     `"1:10" is a dilution`,
-		"Glycerol was mixed in 20 mM Tris, pH 8":            "lycerol",
-		"tryptone 10 g; NaCl 10 g; pH 7.0 with NaOH":        "buffers by itself",
-		"yeast extract 5 g/L, NaCl 5 g/L, Tris 50 mM, pH 5": "buffers by itself",
-		"tryptone 1 %, HEPES 20 mM, pH 7.4":                 "buffers by itself", // a fifth of what the digest does (from memory)
-		"glycerol 10 % w/w":                                 "how dense",
-		"2 vol methanol, 1 vol unobtainium":                 "unobtainium",
+		"2 M MgCl2 (dilute 1:400), NaCl 0.15 M":              `"1:400" is a dilution`,
+		"1:10 dilution of 500 mM HEPES":                      `"1:10" is a dilution`,
+		"Glycerol was mixed in 20 mM Tris, pH 8":             "lycerol",
+		"Sodium chloride was dissolved in 20 mM Tris, pH 8":  "odium chloride",
+		"Zinc sulfate (heptahydrate) was used in 20 mM Tris": "inc sulfate",
+		"tryptone 10 g; NaCl 10 g; pH 7.0 with NaOH":         "buffers by itself",
+		"yeast extract 5 g/L, NaCl 5 g/L, Tris 50 mM, pH 5":  "buffers by itself",
+		"tryptone 1 %, HEPES 20 mM, pH 7.4":                  "buffers by itself", // a fifth of what the digest does (from memory)
+		"glycerol 10 % w/w":                                  "how dense",
+		"2 vol methanol, 1 vol unobtainium":                  "unobtainium",
 	} {
 		_, err := recipe.Read(text, chem.Litre)
 		var bad recipe.Problems
