@@ -24,6 +24,11 @@ type Form struct {
 // may stand for when it names a substance rather than a system.
 func named(name string) (*chem.System, []table.Reagent, error) {
 	if s, err := table.System(name); err == nil {
+		if jar, ok := table.Taken(name); ok { // what is called so in a laboratory is one jar
+			if list, err := table.Find(jar); err == nil {
+				return s, list, nil
+			}
+		}
 		return s, nil, nil
 	}
 	list, err := table.Find(name)

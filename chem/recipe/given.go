@@ -2,6 +2,7 @@ package recipe
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -44,7 +45,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	if d.Times > 1 {
 		strongest = d.stock(use).At(d.Bench)
 		if e.Stronger, err = chem.Describe(strongest); err != nil {
-			return nil, err
+			return nil, d.tooStrong(err)
 		}
 		dissolved = e.Stronger
 	}
@@ -67,7 +68,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	}
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
-		return nil, err
+		return nil, d.tooStrong(err)
 	}
 	if d.Times > 1 {
 		if e.NowStock, _, err = table.ComesOut(dissolved); err != nil {
@@ -76,6 +77,15 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	}
 	e.Now, e.Later, err = table.ComesOut(last)
 	return e, err
+}
+
+// tooStrong is what is wrong with a stock of a recipe: as often as not the recipe was
+// that of the stock.
+func (d *Demand) tooStrong(err error) error {
+	if d.Times <= 1 {
+		return err
+	}
+	return Problems{{"strength", fmt.Sprintf("%s times as strong: %s", digits(d.Times, 3), message(err)), "a recipe is taken as it is in use, and its stock made from that; where it is that of the stock, leave the strength out or divide every amount by it"}}
 }
 
 // compare finds what is missing to the target.

@@ -14,10 +14,37 @@ var habits = []struct {
 	from *regexp.Regexp
 	to   string
 }{
-	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},              // the rule below the head of a table
-	{regexp.MustCompile(`\A\s*[^0-9\n]*\|[^0-9\n]*\n`), ""},               // the head: no figure in it
-	{regexp.MustCompile(`[|\t]+`), " "},                                   // its columns
-	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
+	// German: "pH mit HCl auf 7,6 einstellen", "mit H2O auf 1 L auffüllen".
+	{regexp.MustCompile(`(?i)\bpH(?:-Wert)?\s+mit\s+([^;,\n]+?)\s+auf\s+([0-9][0-9.,]*)`), "pH $2 with $1"},
+	{regexp.MustCompile(`(?i)\bmit\s+([^;,\n]+?)\s+auf\s+pH\s*([0-9][0-9.,]*)`), "pH $2 with $1"},
+	{regexp.MustCompile(`(?i)\b(?:auf\s+)?pH(?:-Wert)?\s+(?:auf\s+)?([0-9])`), "pH $1"},
+	{regexp.MustCompile(`(?i)\b(?:bi)?dest(?:\.|illiertem|illiertes)?\s*(wasser|H2O)\b|\b(?:VE|Reinst)-?\s?(wasser|H2O)\b`), "$1$2"},
+	{regexp.MustCompile(`(?i)\bmit\s+((?:wasser|H2O))\s+auf\s+([0-9.,]+\s*m?l)\b(?:\s+(?:auffüllen|ergänzen|bringen))?`), "$1 to $2"},
+	{regexp.MustCompile(`(?i)\bauf\s+([0-9.,]+\s*m?l)\s+(?:mit\s+(?:wasser|H2O)\s+)?(?:auffüllen|ergänzen|bringen)`), "to $1"},
+	{regexp.MustCompile(`(?i)\s+(?:einstellen|einzustellen|eingestellt|bringen|titrieren|lösen|gelöst|auflösen)\b`), ""},
+	{regexp.MustCompile(`(?i)(\s)und(\s)`), "${1}and$2"},
+	{regexp.MustCompile(`(?i)\badj\.?\s+(?:to\s+)?pH`), "pH"},
+	{regexp.MustCompile(`(?i)\(\s*(?:(?:MW|FW|Mr|M\.W\.|F\.W\.)\s*[=:]?\s*)?[0-9.]+\s*g/mol\s*\)|\(\s*(?:MW|FW|Mr|M\.W\.|F\.W\.)\s*[=:]?\s*[0-9.]+\s*\)|\s*,\s*(?:MW|FW|Mr|M\.W\.|F\.W\.)\s*[=:]?\s*[0-9.]*[0-9](?:\s*g/mol)?`), ""}, // molar masses
+	{regexp.MustCompile(`(?i)(\A|[;,\n]\s*)([A-Za-z][A-Za-z0-9 /-]*?)\s*,?\s*(pH\s*[0-9]+(?:\.[0-9]+)?)\s*:\s*([0-9.,]+\s*[mµ]?M)\b`), "$1$2 $4 $3"},                                                                                 // "Tris-HCl, pH 7.5: 50 mM"
+	{regexp.MustCompile(`(?i)\bbis\s+pH\b`), "to pH"},
+	{regexp.MustCompile(`(?i)\bad\s+([0-9.,]+\s*m?l)\s+(?:wasser|water|H2O)\b`), "to $1"},
+	// Ways to say a pH.
+	{regexp.MustCompile(`(?i)\bpH\s+with\s+([^;,\n]+?)\s+to\s+([0-9][0-9.,]*)`), "pH $2 with $1"},
+	{regexp.MustCompile(`(?i)(\bpH\s*[=:]?\s*[0-9][0-9.,]*)\s*(?:±|\+/-|\+-)\s*[0-9]*[.,]?[0-9]+`), "$1"},
+	{regexp.MustCompile(`(?i)\(\s*(?:at\s+)?([0-9]+)\s*(?:degrees?|deg\.?|°)\s*\)`), "($1 °C)"},
+	{regexp.MustCompile(`(?i)\A(\s*[A-Za-z][A-Za-z ]*\b(?:buffer|solution|medium))\s*=\s*([0-9])`), "$1: $2"},
+	// Parts of volume, and the litre as a cube.
+	{regexp.MustCompile(`(?i)([0-9]\s*%)\s+([^;,\n]*?)\s+by\s+vol(?:ume)?\b`), "$1 (v/v) $2"},
+	{regexp.MustCompile(`(?i)([0-9]\s*)Vol\.?\s*-?\s*%|([0-9]\s*)%\s*(?:by\s+)?vol(?:ume)?\b\.?`), "$1$2% (v/v)"},
+	{regexp.MustCompile(`(?i)([0-9]\s*)(?:Gew|wt)\.?\s*-?\s*%`), "$1% w/w"},
+	{regexp.MustCompile(`(?i)mol\s*(?:/\s*dm\s?(?:\^?3|³)|[·⋅.]?\s*dm\s?(?:\^?[-−–]\s?3|⁻³))`), "mol/L"},
+	{regexp.MustCompile(`([0-9]\s*)cm(?:\^?3|³)`), "${1}mL"},
+	{regexp.MustCompile(`(?i)\(\s*(mM|mmol/L|µM)\s*\)\s*:`), " in $1: "}, // "Solution (mM): NaCl 145"
+	{regexp.MustCompile(`(?i)\A\s*to\s+([0-9.,]+\s*m?l)\s+(?:of\s+)?(?:(?:dd|di|mq|milli-?q|ultrapure|distilled|deionis?z?ed)\s*)?(?:water|H2O)\s*,?\s*add\s*:?\s+`), "water $1; "},
+	{regexp.MustCompile(`(?m)^[ \t|:+-]*\|[ \t|:+-]*$`), ""},                                         // the rule below the head of a table
+	{regexp.MustCompile(`\A\s*[^0-9\n]*\|[^0-9\n]*\n`), ""},                                          // the head: no figure in it
+	{regexp.MustCompile(`[|\t]+`), " "},                                                              // its columns
+	{regexp.MustCompile(`(?:[~≈]|\b(?:ca|approx|about|approximately|around)\b\.?)\s*([0-9])`), "$1"}, // "~20 g"
 	{regexp.MustCompile(`(?i)\s+pellets\b`), ""},
 	{regexp.MustCompile(`(?i)\bw/\s*((?:[0-9.,]+\s*[MN]\s+)?(?:conc\.?\s+|glacial\s+)?(?:HCl|NaOH|KOH|LiOH|NH4OH|H3PO4|H2SO4|acetic\s+acid|phosphoric\s+acid|Tris)\b)`), "with $1"},
 	{regexp.MustCompile(`(?i)\s*\(\s*(?:diluted\s+)?from\s+(?:an?\s+)?[^()]*\bstock(?:\s+solution)?\s*\)`), ""},                   // "20 mM Tris pH 7.4 (from 1 M stock)"
@@ -32,12 +59,12 @@ var habits = []struct {
 	{regexp.MustCompile(`(?i)\A\s*(?:mix|combine|take)\s+([0-9])`), "$1"},
 	{regexp.MustCompile(`(?i)\s+with\s+(?:(?:about|around|approximately|some)\s+)?([0-9]+(?:[.,][0-9]+)?\s*m?l\s)`), "; $1"}, // "50 mL 0.1 M KH2PO4 with 29.1 mL 0.1 M NaOH"
 	{regexp.MustCompile(`(?i)([0-9])\s*g\s*(?:/|per)\s*100\s*mL`), "$1 % (w/v)"},
-	{regexp.MustCompile(`\.{3,}`), " "}, // "Tris ....... 2.42 g"
+	{regexp.MustCompile(`\.{3,}`), " "},                                                          // "Tris ....... 2.42 g"
 	{regexp.MustCompile(`(?m)^\s*\(?[0-9a-hA-H]{1,2}\)\s+|^\s*[0-9]{1,2}\.\s+([A-Za-z])`), "$1"}, // "1) Tris", "(a) Tris", "1. Tris"
 	{regexp.MustCompile(`(?i)([;,]\s*)\([a-h]\)\s+`), "$1"},
-	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*[A-Za-z]|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"
-	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                          // "50mM-Tris"
-	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"},           // "NaCl=150 mM"
+	{regexp.MustCompile(`([A-Za-z0-9)])/(\s*(?:[0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|%)\s*\pL|pH\s*[0-9]))`), "$1; $2"}, // "50 mM Tris/150 mM NaCl/pH 8.0"
+	{regexp.MustCompile(`([0-9]\s*[mµu]?M)-([A-Za-z])`), "$1 $2"},                                                     // "50mM-Tris"
+	{regexp.MustCompile(`([A-Za-z0-9)])\s*=\s*([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|m?g|[mµ]?[lL]|%))`), "$1 $2"},      // "NaCl=150 mM"
 	{regexp.MustCompile(`(?i)\b(?:aqua|a\.)\s*(?:bi)?dest\b\.?`), "water"},
 	{regexp.MustCompile(`(?i)\b(?:eau|wasser|agua|acqua)\b`), "water"},
 	{regexp.MustCompile(`(?i)\bq\.?\s?s\.?(?:\s?p\b\.?)?\s+(?:to\s+|ad\s+)?`), "to "},                            // as much as it takes
@@ -101,6 +128,13 @@ func inARow(p string) []string {
 	if _, _, err := quantities(p); err == nil || len(at) < 2 {
 		return []string{p}
 	}
+	last := ""
+	if m := inWords.FindStringIndex(p); m != nil { // "… in 1 L" belongs to all of it
+		p, last = p[:m[0]], p[m[0]:]
+		if at = quantity.FindAllStringSubmatchIndex(p, -1); len(at) < 2 {
+			return []string{p + last}
+		}
+	}
 	first := strings.TrimSpace(p[:at[0][2]]) == ""
 	var out []string
 	from := 0
@@ -125,8 +159,11 @@ func inARow(p string) []string {
 	}
 	for _, x := range out {
 		if !reagentWithAmount(phWords.ReplaceAllString(x, " ")) && !onlyPH.MatchString(x) {
-			return []string{p}
+			return []string{p + last}
 		}
+	}
+	if last != "" {
+		out = append(out, strings.TrimSpace(last))
 	}
 	return out
 }

@@ -40,6 +40,7 @@ type Reading struct {
 	Apart   []string    // what is left out of account, as written, with why; it is in Notes too
 	water   chem.Volume // that is said without saying whether it is made up to it
 	title   string      // what the heading names to bring it to its pH
+	digest  string      // a part that buffers and cannot be computed
 }
 
 // separators set the parts of a recipe apart.
@@ -66,12 +67,13 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		bad.add("", message(err), hint(err))
 		return nil, bad
 	}
-	text = tidied(text)
+	text = r.withoutLead(tidied(text))
 	unit := ""
 	if m := listIn.FindStringSubmatch(text); m != nil {
 		unit = m[1]
-		text = listIn.ReplaceAllString(text, " ")
+		text = nameComma.ReplaceAllString(listIn.ReplaceAllString(text, " "), "$1 $2$3")
 	}
+	text = r.byParts(text, final)
 	for _, p := range r.ofOneUnit(eachOf(ofStocks(split(r.withoutHeading(text)))), unit) {
 		p = r.once(r.barePH(withUnit(p, unit)))
 		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
@@ -110,8 +112,11 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		r.Parts = append(r.Parts, x...)
 	}
 	if len(bad) == 0 {
-		r.twiceNamed()
 		r.literally(final)
+		r.twiceNamed()
+		if err := r.settleDigest(final); err != nil {
+			bad.add("", message(err), hint(err))
+		}
 		if r.Titrant == "" && !r.ItsOwn() {
 			r.Titrant = r.title
 		}
@@ -181,9 +186,9 @@ func message(err error) string { return strings.TrimPrefix(err.Error(), "table: 
 var (
 	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
-	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*([A-Za-z][A-Za-z0-9]*(?:\s+(?:acid|hydroxide))?)`)
+	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*(\pL[\pL0-9]*(?:\s+(?:acid|hydroxide))?)`)
 	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
-	waterWords = regexp.MustCompile(`(?i)^(?:add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	waterWords = regexp.MustCompile(`(?i)^(?:then\s+|add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	timesWords = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
@@ -298,6 +303,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 			r.Titrant = w[1]
 			body = withWords.ReplaceAllString(body, " ")
 		}
+	}
+	if m := dilution.FindString(body); m != "" {
+		return nil, &fieldError{what: fmt.Sprintf("%q is a dilution", m), hint: "give the strength in the finished solution, or the strength of the stock with its volume"}
 	}
 	name, got, err := quantities(body)
 	if err != nil {

@@ -45,7 +45,7 @@ func split(text string) []string {
 			continue
 		}
 		bare = err == nil && len(got) == 0 && isReagent(name)
-		if i := strings.Index(p, " in "); i > 0 && (hasAmount(p[:i]) || len(inARow(p[:i])) > 1) && hasAmount(p[i+4:]) && !inWords.MatchString(p) {
+		if i := strings.Index(p, " in "); i > 0 && (hasAmount(p[:i]) || len(inARow(p[:i])) > 1 || len(out) > 0 && isReagent(p[:i])) && hasAmount(p[i+4:]) && !inWords.MatchString(p) {
 			out = append(append(out, inARow(p[:i])...), strings.TrimSpace(p[i+4:]))
 			continue
 		}
@@ -215,11 +215,12 @@ func alkaline(r table.Reagent) bool {
 const reach = 1.5
 
 // literally takes back that a salt is the buffer where it buffers far from the
-// pH and another part does so near it: the acetate in MOPS is a salt.
+// pH and another part does so near it: the acetate in MOPS is a salt. So is the
+// salt beside its own acid: acetic acid with sodium acetate.
 func (r *Reading) literally(final chem.Volume) {
 	for i := range r.Parts {
 		x := &r.Parts[i]
-		if x.brought == "" || x.Stock || r.distance(x) <= reach || !r.anotherBuffer(i) {
+		if x.brought == "" || x.Stock || (r.distance(x) <= reach || !r.anotherBuffer(i)) && !r.besideItsOwn(i) {
 			continue
 		}
 		reagent, err := table.ByAmount(x.brought)
@@ -242,6 +243,18 @@ func (r *Reading) literally(final chem.Volume) {
 			_, r.Titrant, _ = table.Brought(x.brought)
 		}
 	}
+}
+
+// besideItsOwn reports whether another part, that is what its name says, supplies what
+// a part supplies.
+func (r *Reading) besideItsOwn(i int) bool {
+	own, _, ok := supplies(r.Parts[i].Reagent)
+	for k, x := range r.Parts {
+		if other, _, is := supplies(x.Reagent); ok && is && k != i && x.brought == "" && !x.Stock && !x.Brings && other == own {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *Reading) anotherBuffer(but int) bool {

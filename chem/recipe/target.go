@@ -132,16 +132,26 @@ func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Re
 		base = acid
 	}
 	f.titrant = 0
-	c, err := curve.New(start, base.Dissolved(1))
-	if err != nil {
-		return err
+	// What the titrant takes up, and the forms that it makes, leave less or more water
+	// below the mark; the pH of 0.5 M EDTA follows its strength.
+	less := chem.Volume(0)
+	for range 3 {
+		c, err := curve.New(content.At(d.Use).MadeUpTo(d.inUse()-less), base.Dissolved(1))
+		if err != nil {
+			return err
+		}
+		v, err := c.VolumeAt(d.PH)
+		if err != nil && !(errors.Is(err, curve.ErrUnreachable) && math.Abs(r.PH-d.PH) < 1e-3) {
+			return err
+		}
+		f.titrant = chem.Amount(v) // a titrant of one mol per "litre" and no water
+		f.solution = chem.Mix(start, base.Dissolved(f.titrant)).At(d.Use)
+		room := f.solution.Solutes() - start.Solutes()
+		if math.Abs(float64(room-less)) < 1e-4*float64(d.inUse()) {
+			break
+		}
+		less = room
 	}
-	v, err := c.VolumeAt(d.PH)
-	if err != nil && !(errors.Is(err, curve.ErrUnreachable) && math.Abs(r.PH-d.PH) < 1e-3) {
-		return err
-	}
-	f.titrant = chem.Amount(v) // a titrant of one mol per "litre" and no water
-	f.solution = chem.Mix(start, base.Dissolved(f.titrant)).At(d.Use)
 	f.result, err = chem.Describe(f.solution)
 	return err
 }

@@ -95,8 +95,14 @@ func (r *Reading) leaveOut(p string) bool {
 	if !uncounted.MatchString(p) {
 		name, _, err := quantities(p)
 		var ok bool
-		if words, ok = table.Apart(name); err != nil || !ok {
+		if words, ok = table.Apart(name); err != nil {
 			return false
+		}
+		if !ok {
+			if words, ok = table.Digest(name); !ok {
+				return false
+			}
+			r.digest = p
 		}
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
@@ -104,8 +110,37 @@ func (r *Reading) leaveOut(p string) bool {
 	return true
 }
 
+// besideDigest is how much buffer there must be beside 10 g/L of a digest before what the
+// digest does is small: it takes up about 5 mM of acid or base per pH (from memory), which
+// is a quarter of 33 mM of a buffer near its pK. Our own choice.
+const besideDigest = 30.0
+
+// settleDigest is the question that a medium asks whose pH is that of a digest.
+func (r *Reading) settleDigest(final chem.Volume) error {
+	if r.digest == "" {
+		return nil
+	}
+	for i := range r.Parts {
+		x := &r.Parts[i]
+		near := r.distance(x) <= reach || math.IsNaN(r.PH) && table.KindOf(bufferOf(x.Reagent)) == table.Buffer
+		if near && x.Amount.Millimoles()/final.Litres() >= besideDigest {
+			return nil
+		}
+	}
+	return &fieldError{what: fmt.Sprintf("%q buffers by itself, each lot in its own way: what pH it gives and what brings it there cannot be computed", r.digest),
+		hint: "bring a medium to its pH by hand, with the meter; what else is in it can be examined without it"}
+}
+
+// bufferOf is the name of the system of a reagent, "" where it has none.
+func bufferOf(x table.Reagent) string {
+	if s, _, ok := supplies(x); ok {
+		return s.Name
+	}
+	return ""
+}
+
 // trailing is a figure after a name, as a pH without the word.
-var trailing = regexp.MustCompile(`^(.*[A-Za-z)])\s+([0-9]{1,2}[.,][0-9]{1,2})$`)
+var trailing = regexp.MustCompile(`^(.*[A-Za-z)])\s+\(?([0-9]{1,2}[.,][0-9]{1,2})\)?$`)
 
 // barePH gives the figure after the name of a buffer its word: "50 mM NaPi 7.4".
 func (r *Reading) barePH(p string) string {

@@ -243,7 +243,7 @@ func TestColumnsAreCheckedAgainstOneAnother(t *testing.T) {
 
 // What may be another jar is asked about, and a row of a table without a figure too.
 func TestWhatIsNotUnderstoodIsAsked(t *testing.T) {
-	for _, text := range []string{"20 mM MES-NaOH pH 5.5-6.5", "20 mM Tris pH 7.5 or 8.0", "Buffer A: 20 mM Tris pH 8. Buffer B: 20 mM Tris pH 8, 1 M NaCl", "EDTA (acid form) 10 mM", "Name | Amount\nTris | 50 mM\nNaOH | as needed", "Tris (hydrochlorid) 50 mM"} {
+	for _, text := range []string{"20 mM MES-NaOH pH 5.5-6.5", "20 mM Tris pH 7.5 or 8.0", "Buffer A: 20 mM Tris pH 8. Buffer B: 20 mM Tris pH 8, 1 M NaCl", "EDTA (acid form) 10 mM", "Name | Amount\nTris | 50 mM\nNaOH | as needed", "Tris (hydrochl.) 50 mM"} {
 		_, err := recipe.Read(text, chem.Litre)
 		assert.Error(t, err, text)
 	}

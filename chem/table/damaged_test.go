@@ -36,3 +36,20 @@ func TestARowWithoutASourceIsRefused(t *testing.T) {
 		require.Error(t, table.ReadReagents([]byte(head+row)), row)
 	}
 }
+
+// Without its short names the list of reagents is not to be had: "EDTA" would be
+// another jar, and "AMP" no question.
+func TestAFaultyShortNameIsSaid(t *testing.T) {
+	const head = "name,kind,means,titrant,words,source\n"
+	require.NoError(t, table.LoadNames([]byte(head+"EDTA,taken,EDTA disodium salt dihydrate,,the usual jar,A list\n")))
+	for _, row := range []string{
+		"EDTA,taken,EDTA disodium salt dihydrate,,the usual jar,\n",
+		"EDTA,taken,,,the usual jar,A list\n",
+		"EDTA,meant,EDTA disodium salt dihydrate,,the usual jar,A list\n",
+		"NaPi,brought,monosodium phosphate,,brought to its pH,A list\n",
+		"EDTA,taken,EDTA disodium salt dihydrate,the usual jar,A list\n",
+		"EDTA,taken,\"EDTA,,the usual jar,A list\n",
+	} {
+		require.ErrorContains(t, table.LoadNames([]byte(head+row)), "table: names", row)
+	}
+}

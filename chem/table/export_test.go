@@ -4,6 +4,7 @@ package table
 var (
 	ReadSystems  = func(b []byte) error { _, err := readSystems(b); return err }
 	ReadReagents = func(b []byte) error { _, err := readReagents(b); return err }
+	LoadNames    = func(b []byte) error { _, err := loadReagents(b, reagentsCSV); return err }
 	ReadTraits   = func(b []byte) error { _, err := readTraits(b); return err }
 )
 

@@ -157,6 +157,9 @@ func (t *index) find(name string) []int {
 			hits = t.byKey[key(other)]
 		}
 	}
+	if len(hits) == 0 {
+		hits = t.byKey[fromGerman(name)]
+	}
 	return hits
 }
 

@@ -22,6 +22,7 @@ const (
 	taken    nameKind = "taken"    // one jar is meant as a rule: it is taken, and said
 	brought  nameKind = "brought"  // beside a pH: a reagent, and what brings it there
 	apart    nameKind = "apart"    // in no table, and in the amounts used it moves no pH
+	digest   nameKind = "digest"   // in no table, and it buffers
 )
 
 // shortName is what people write, and what they mean by it.
@@ -39,7 +40,7 @@ func readNames(data []byte) (map[string]shortName, error) {
 	out := map[string]shortName{}
 	err := csvrows.Each(data, 6, "table: names", func(r []string) error {
 		x := shortName{name: r[0], kind: nameKind(r[1]), means: strings.Split(r[2], "|"), titrant: r[3], words: r[4]}
-		ok := x.kind == question || x.kind == taken || x.kind == apart || x.kind == brought && x.titrant != ""
+		ok := x.kind == question || x.kind == taken || x.kind == apart || x.kind == digest || x.kind == brought && x.titrant != ""
 		if !ok || r[0] == "" || r[2] == "" || r[4] == "" || r[5] == "" {
 			return errors.New("needs a name, its kind, what it means, words and a source")
 		}
@@ -55,10 +56,13 @@ func readNames(data []byte) (map[string]shortName, error) {
 
 func lookUp(kind nameKind, name string) (shortName, bool) {
 	t, err := shortNames()
-	if err != nil {
+	if err != nil { // loadReagents says so of whatever is looked for
 		return shortName{}, false
 	}
 	x, ok := t[string(kind)+" "+key(name)]
+	if !ok {
+		x, ok = t[string(kind)+" "+fromGerman(name)]
+	}
 	return x, ok
 }
 
@@ -85,6 +89,13 @@ func Taken(name string) (reagent string, ok bool) {
 // it may not: enzymes, dyes and the like, of which a buffer holds a dash.
 func Apart(name string) (words string, ok bool) {
 	x, ok := lookUp(apart, name)
+	return x.words, ok
+}
+
+// Digest is what a name stands for that buffers by itself and cannot be computed, and
+// false where it is no such thing: peptone, yeast extract.
+func Digest(name string) (words string, ok bool) {
+	x, ok := lookUp(digest, name)
 	return x.words, ok
 }
 

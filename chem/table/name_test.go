@@ -88,3 +88,33 @@ func TestKnownIsWhatIsFound(t *testing.T) {
 		assert.Equal(t, err == nil, table.Known(name), name)
 	}
 }
+
+// German names are those of the trade, hydrates and short names included; English
+// ones mean what they meant.
+func TestGermanNames(t *testing.T) {
+	for name, want := range map[string]string{
+		"Natriumchlorid": "sodium chloride", "Salzsäure": "hydrochloric acid", "Salzsaeure": "hydrochloric acid", "Essigsäure": "acetic acid", "Eisessig": "acetic acid",
+		"Natronlauge": "sodium hydroxide", "Kalilauge": "potassium hydroxide", "Dinatriumhydrogenphosphat": "disodium phosphate",
+		"Kaliumdihydrogenphosphat": "monopotassium phosphate", "Natriumdihydrogenphosphat": "monosodium phosphate", "Dikaliumhydrogenphosphat": "dipotassium phosphate",
+		"Calciumchlorid": "calcium chloride", "Zinkchlorid": "zinc chloride", "Natriumhydrogencarbonat": "sodium hydrogen carbonate", "Trinatriumcitrat": "trisodium citrate",
+		"Zitronensäure": "citric acid", "Ammoniumsulfat": "ammonium sulfate", "Harnstoff": "urea", "Natriumazid": "sodium azide", "Glycin": "glycine", "Imidazol": "imidazole",
+		"Kaliumhydroxid": "potassium hydroxide", "Mangan(II)-chlorid": "manganese(II) chloride", "Kupfer(II)-sulfat": "copper(II) sulfate", "Natriumacetat": "sodium acetate",
+	} {
+		r, err := table.ByAmount(name)
+		require.NoError(t, err, name)
+		assert.Equal(t, want, r.Name, name)
+	}
+	for name, want := range map[string]string{"Magnesiumchlorid-Hexahydrat": "hexahydrate", "Dinatriumhydrogenphosphat Dodecahydrat": "dodecahydrate", "Natriumacetat, wasserfrei": "anhydrous"} {
+		r, err := table.ByMass(name)
+		require.NoError(t, err, name)
+		assert.Equal(t, want, r.Form, name)
+	}
+	reagent, titrant, ok := table.Brought("Natriumphosphat-Puffer")
+	require.True(t, ok)
+	assert.Equal(t, []string{"monosodium phosphate", "NaOH"}, []string{reagent, titrant})
+	for _, r := range table.Reagents() {
+		list, err := table.Find(r.FullName())
+		require.NoError(t, err, r.FullName())
+		assert.Contains(t, list, r)
+	}
+}

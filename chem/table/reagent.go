@@ -101,7 +101,17 @@ func (r Reagent) Dissolved(n chem.Amount) chem.Solution {
 // reagent sold as a solution of varying strength cannot.
 func (r Reagent) Solid() bool { return r.Form != "solution" }
 
-var reagents = sync.OnceValues(func() (*index, error) { return readReagents(reagentsCSV) })
+var reagents = sync.OnceValues(func() (*index, error) { return loadReagents(namesCSV, reagentsCSV) })
+
+// loadReagents reads the reagents, and the short names that lead to them: where those
+// cannot be read, nothing is found, with an error that says why. A name that is looked
+// for without them is another reagent, or none.
+func loadReagents(names, list []byte) (*index, error) {
+	if _, err := readNames(names); err != nil {
+		return nil, err
+	}
+	return readReagents(list)
+}
 
 // Reagents are all reagents in the order of the table.
 func Reagents() []Reagent {

@@ -107,6 +107,10 @@ func (f Wanted) examine(at Terminal) error {
 		list = append(list, p.Reagent)
 	}
 	e, err := recipe.Examine(d, content, list)
+	var bad recipe.Problems
+	if errors.As(err, &bad) {
+		return Refused(err)
+	}
 	if err != nil {
 		return mixture.Refused(err)
 	}
