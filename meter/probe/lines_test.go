@@ -77,6 +77,7 @@ func TestTheLowerOfTwoLinesIsFollowed(t *testing.T) {
 		{[]float64{7.08}, true},           // a drop
 		{[]float64{7.13}, false},          // a turn of the stirrer is not that fast
 		{[]float64{7.4, 7.13}, true},      // two drops
+		{[]float64{7.4, 7.16}, false},     // that are not that large
 		{[]float64{7.4, 7.4, 7.16}, true}, // three
 		{[]float64{7.4, 7.4, 7.4, 7.19}, true},
 		{[]float64{7.4, 7.4, 7.4, 7.4, 7.4, 7.24}, false}, // nearly the upper line
