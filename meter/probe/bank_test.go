@@ -219,3 +219,25 @@ func TestNoiseIsForgotten(t *testing.T) {
 	want := math.Sqrt(4e-6 + (100e-6-4e-6)/math.E)
 	assert.InEpsilon(t, want, mean, 0.15)
 }
+
+// A beaker at rest that wanders by a random walk of q = (0.0003 pH)² a second, read with white noise of
+// a known variance v, is known to P = (√(q² + 4qv) − q)/2, the steady state of a Kalman filter of
+// a local level (A. C. Harvey, Forecasting, Structural Time Series Models and the Kalman Filter, 1989,
+// from memory), and a quarter less surely since a late part might hide in it.
+func TestABeakerAtRestIsKnownAsALocalLevel(t *testing.T) {
+	const q, noise = 0.0003 * 0.0003, 0.006
+	sum, n := 0.0, 0.0
+	for seed := range uint64(3) {
+		r := rand.New(rand.NewPCG(seed, 3))
+		k := Track(Unknown()).Resolve(0.0001)
+		for i := range 800 {
+			if k = k.Push(float64(i), 7+noise*r.NormFloat64()); i > 600 {
+				sum, n = sum+k.bank.sum().within, n+1
+			}
+		}
+	}
+	level := math.Sqrt((math.Sqrt(q*q+4*q*noise*noise) - q) / 2)
+	ratio := math.Sqrt(sum/n) / level
+	t.Logf("%.2f times that of a local level, %.5f", ratio, level)
+	assert.True(t, ratio > 1.05 && ratio < 1.45, "%.2f", ratio)
+}
