@@ -171,3 +171,16 @@ func TestTypedAfterALine(t *testing.T) {
 	e = k.Type(70, 5.10, true).Estimate(70)
 	assert.InDelta(t, 5.10, e.End, 0.02)
 }
+
+// A number that is misread by three digits where the display stood at another for minutes is no
+// movement of the beaker.
+func TestANumberThatIsMisread(t *testing.T) {
+	for _, off := range []float64{-0.04, 0.03, 0.04} {
+		k := typist()
+		for i := range 8 {
+			k = k.Type(30*float64(i), 7.42, true)
+		}
+		k = k.Type(240, 7.42+off, true)
+		assert.Empty(t, k.Moves(), "%g", off)
+	}
+}

@@ -208,7 +208,7 @@ func TestWhenAReadingHasComeBack(t *testing.T) {
 func TestWhenARoughReadingHasComeBack(t *testing.T) {
 	const noise = 0.02
 	count := func(by float64) (back int) {
-		for seed := range uint64(40) {
+		for seed := range uint64(24) {
 			r := rand.New(rand.NewPCG(seed, 6))
 			y := func(l float64) float64 { return math.Round(1000*(l+noise*r.NormFloat64())) / 1000 }
 			k := pushed(Track(Unknown()).Resolve(0.001), 0, 60, func(float64) float64 { return y(5) }).Dose(60)
@@ -222,9 +222,9 @@ func TestWhenARoughReadingHasComeBack(t *testing.T) {
 		return back
 	}
 	still, moved := count(2*noise), count(10*noise)
-	t.Logf("back %d and %d of 40", still, moved)
-	assert.GreaterOrEqual(t, still, 34)
-	assert.LessOrEqual(t, moved, 16)
+	t.Logf("back %d and %d of 24", still, moved)
+	assert.GreaterOrEqual(t, still, 21)
+	assert.LessOrEqual(t, moved, 9)
 }
 
 // What is known of before a movement is without the readings that its first drops may have bent, and with
@@ -233,4 +233,31 @@ func TestSomeReadingsAreEnoughBefore(t *testing.T) {
 	k := pushed(Track(Unknown()).Resolve(0.001), 0, 6, level(5)).Dose(6)
 	require.Len(t, k.moves, 1)
 	assert.Less(t, k.moves[0].Before.SD, 0.1, "%+v", k.moves[0].Before)
+}
+
+// While drops fall that move the reading by three hundredths a second it is not called at rest, but for
+// one second in thirty, where they happen to look like the way of an electrode.
+func TestDropsThatFallAreNoRest(t *testing.T) {
+	rests := 0
+	for seed := range uint64(15) {
+		r := rand.New(rand.NewPCG(seed, 4))
+		pool, shows, at := 5.0, 5.0, 0.0
+		k := Track(Unknown()).Resolve(0.001)
+		push := func(drop float64) {
+			at, pool = at+1, pool+drop
+			shows += (pool - shows) * -math.Expm1(-1.0/3)
+			k = k.Push(at, math.Round(1000*(shows+0.004*r.NormFloat64()))/1000)
+		}
+		for range 90 {
+			push(0)
+		}
+		k = k.Dose(at)
+		for range 60 {
+			if push(0.03); !k.free {
+				rests++
+			}
+		}
+	}
+	t.Logf("%d of 900 s", rests)
+	assert.LessOrEqual(t, rests, 30)
 }
