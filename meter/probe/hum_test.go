@@ -137,3 +137,24 @@ func TestOneWildResidualIsNoNoise(t *testing.T) {
 	assert.InDelta(t, clip.one, h.one, 1e-9, "as one of three standard deviations, which noise has once in 370")
 	assert.Less(t, h.one, was.one+2*10)
 }
+
+// Ten readings of slow noise tell that it is slow, and little of how slow: a correlation of 0.8 makes
+// sums of 10·2(1−r) = 4 and 10·2(1−r²) = 7.2, beside those of white noise that is thought of before.
+// And what noise does in one reading of eighty, 2.5 standard deviations, counts whole.
+func TestSomeReadingsOfSlowNoise(t *testing.T) {
+	r := hum{one: 4, two: 7.2}.correlation()
+	assert.True(t, r > 0.01 && r < 0.12, "%.3f", r)
+	r = hum{one: 40, two: 72}.correlation()
+	assert.True(t, r > 0.3 && r < 0.65, "%.3f after a hundred", r)
+	push := func(z float64) float64 {
+		var h hum
+		for _, z := range []float64{0, 0, z, 0, 0} {
+			h = h.push(z)
+		}
+		for range humLate {
+			h = h.push(0)
+		}
+		return h.one
+	}
+	assert.InEpsilon(t, 2*2.5*2.5, push(2.5), 0.15)
+}
