@@ -12,7 +12,8 @@ import (
 )
 
 // The smallest step of a pipette is read off to a third of it: one that did 0.45 of what it
-// says is no addition that went elsewhere, "99 % likely". Twenty steps at 0.45 are one.
+// says is no addition that went elsewhere, "99 % likely". Three steps at 0.45 are short by 1.65 of
+// one, five times that third, and twenty by eleven: those are one.
 func TestAStepOrTwoOfAPipetteIsNoEvidence(t *testing.T) {
 	v := newVirtual(rand.New(rand.NewPCG(3, 3)))
 	y := v.reading(t)
@@ -32,5 +33,6 @@ func TestAStepOrTwoOfAPipetteIsNoEvidence(t *testing.T) {
 		return coach.Accused(&bel)
 	}
 	assert.Less(t, likely(2), 0.3)
+	assert.Greater(t, likely(3), 0.5)
 	assert.Greater(t, likely(20), 0.7)
 }

@@ -31,6 +31,8 @@ func TestSieve(t *testing.T) {
 		"there by way of a wild one": {[]float64{7, 7, 12, 4.2, 4.1, 4.0}, []float64{7, 7, 4.2, 4.1, 4.0}},
 		"a large dose, fast glass":   {[]float64{5, 6.5, 7.4, 7.9, 8.1, 8.2}, []float64{5, 6.5, 7.4, 7.9, 8.1, 8.2}},
 		"noise is left alone":        {[]float64{5, 5.2, 5, 5.1}, []float64{5, 5.2, 5, 5.1}},
+		"a small wild one":           {[]float64{6, 6.4, 6.01, 6}, []float64{6, 6.01, 6}},
+		"three are a movement":       {[]float64{6, 6.4, 6.4, 6.41}, []float64{6, 6.4, 6.4, 6.41}},
 	} {
 		got, _ := sifted(c.in...)
 		assert.Equal(t, c.want, got, name)
@@ -43,14 +45,17 @@ func TestSieve(t *testing.T) {
 	assert.False(t, s.Holds())
 }
 
-// A meter that sends twice a minute is not kept waiting for a third reading.
+// A meter that sends twice a minute, or four times, is not kept waiting for a third
+// reading; with one that sends eight times the third comes soon enough.
 func TestSieveOfASlowMeter(t *testing.T) {
-	var s probe.Sieve
-	var pass []probe.Sample
-	for i, y := range []float64{7, 4.1, 4.0} {
-		s, pass = s.Push(probe.Sample{T: 30 * float64(i), PH: y})
+	for every, want := range map[float64]int{30: 2, 15: 2, 7.5: 0} {
+		var s probe.Sieve
+		var pass []probe.Sample
+		for i, y := range []float64{7, 4.1, 4.0} {
+			s, pass = s.Push(probe.Sample{T: every * float64(i), PH: y})
+		}
+		assert.Len(t, pass, want, "each %g s", every)
 	}
-	assert.Len(t, pass, 2)
 }
 
 // Wild readings without end are no single ones.
@@ -64,6 +69,34 @@ func TestManyWildReadings(t *testing.T) {
 	_, s := sifted(ys...)
 	assert.True(t, s.Many())
 	for range 40 {
+		ys = append(ys, 7)
+	}
+	_, s = sifted(ys...)
+	assert.False(t, s.Many())
+}
+
+// Every fourth reading wild within a minute is a fault, every tenth is somebody who touches
+// the cable; and 50 good ones after two of three that were wild are good ones.
+func TestSomeWildReadings(t *testing.T) {
+	every := func(n, of int) (ys []float64) {
+		for i := range n {
+			if ys = append(ys, 7); i%of == of-1 {
+				ys[i] = 12
+			}
+		}
+		return append(ys, 7)
+	}
+	_, s := sifted(every(48, 4)...)
+	assert.True(t, s.Many())
+	_, s = sifted(every(60, 10)...)
+	assert.False(t, s.Many())
+	var ys []float64
+	for range 10 {
+		ys = append(ys, 7, 12, 2)
+	}
+	_, s = sifted(append(ys, 7)...)
+	assert.True(t, s.Many())
+	for range 50 {
 		ys = append(ys, 7)
 	}
 	_, s = sifted(ys...)

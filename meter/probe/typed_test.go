@@ -59,13 +59,14 @@ func (x *looker) add(step float64) {
 // A value that is typed is worth its spread, in passing and said to stand, the first of a
 // run and of a composition and later ones: the electrode is none of the package. With an
 // old one, of which a tenth may come minutes late, three quarters are; before it has been
-// seen to creep two in three.
+// seen to creep two in three. A display that flickers by some hundredths is between.
 func TestATypedValueIsWorthItsSpread(t *testing.T) {
 	const runs = 50
 	for _, tt := range []struct {
 		kind
 		least float64 // share within two spreads, at the least
-	}{{kinds[0], 0.90}, {kinds[1], 0.95}, {kinds[3], 0.70}} {
+		wide  float64 // spreads, times what they are off at the most
+	}{{kinds[0], 0.90, 1.8}, {kinds[1], 0.95, 2.1}, {kinds[2], 0.85, 1.45}, {kinds[3], 0.70, 1.2}} {
 		type sum struct{ n, within, errs, spreads float64 }
 		var all [2][2]sum // of the first composition, then later ones; the first value, then the second
 		for seed := range uint64(runs) {
@@ -93,7 +94,7 @@ func TestATypedValueIsWorthItsSpread(t *testing.T) {
 				t.Logf("%s, %s, value %d: %.0f %% of %.0f within two spreads; off by %.3f, spread %.3f", tt.name, which, v+1, 100*s.within/s.n, s.n, math.Sqrt(s.errs/s.n), math.Sqrt(s.spreads/s.n))
 				assert.GreaterOrEqual(t, s.within/s.n, tt.least-0.1*float64(1-c), "%s, %s, value %d", tt.name, which, v+1)
 				if c > 0 { // where it came from is not known before
-					assert.Less(t, s.spreads, 9*s.errs, "%s, %s, value %d: no wider than it has to be", tt.name, which, v+1)
+					assert.Less(t, math.Sqrt(s.spreads/s.errs), tt.wide, "%s, %s, value %d: no wider than it has to be", tt.name, which, v+1)
 				}
 			}
 		}
@@ -169,4 +170,17 @@ func TestTypedAfterALine(t *testing.T) {
 	assert.Greater(t, e.SD, 0.0)
 	e = k.Type(70, 5.10, true).Estimate(70)
 	assert.InDelta(t, 5.10, e.End, 0.02)
+}
+
+// A number that is misread by three digits where the display stood at another for minutes is no
+// movement of the beaker.
+func TestANumberThatIsMisread(t *testing.T) {
+	for _, off := range []float64{-0.04, 0.03, 0.04} {
+		k := typist()
+		for i := range 8 {
+			k = k.Type(30*float64(i), 7.42, true)
+		}
+		k = k.Type(240, 7.42+off, true)
+		assert.Empty(t, k.Moves(), "%g", off)
+	}
 }
