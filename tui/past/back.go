@@ -34,6 +34,8 @@ type Asked struct {
 	Log     foreign.LogOptions
 	DropUL  float64
 
+	Aim, Tolerance float64 // pH that was aimed at, which such a log does not say; counts where --aim was given
+
 	// Where its amount is to be determined: the plan, or what was titrated with what,
 	// and the spread of the strength, %.
 	Plan, Of, Titrant string
@@ -71,6 +73,12 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 		return remedy.Call(errors.New("--titrant belongs to --of"), "a plan names its titrants")
 	case p.Fit.SampleML < 0 || p.Fit.Molar < 0 || !(p.DropUL > 0) || !(p.MolarSD > 0):
 		return remedy.Call(errors.New("--sample-ml, --molar, --molar-sd and --drop-ul are above zero"))
+	case p.Said("aim") && !(p.Aim >= 0 && p.Aim <= 14):
+		return remedy.Call(fmt.Errorf("--aim %g is no pH from 0 to 14", p.Aim))
+	case p.Said("tolerance") && !p.Said("aim"):
+		return remedy.Call(errors.New("--tolerance belongs to --aim"), "--aim 7.4 --tolerance 0.02")
+	case p.Said("aim") && !(p.Tolerance > 0 && p.Tolerance <= 1):
+		return remedy.Call(fmt.Errorf("--tolerance %g is not above 0 and up to 1", p.Tolerance))
 	}
 	isJournal, err := looksLikeJournal(path)
 	if err != nil {
@@ -78,6 +86,9 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	if !isJournal {
 		return p.table(ctx, at, path)
+	}
+	if p.Said("aim") {
+		return remedy.Call(fmt.Errorf("%s: a journal has its aim, --aim is for the log of another program", path), "leave --aim and --tolerance out")
 	}
 	done := at.reading(path)
 	r, err := Open(path)
