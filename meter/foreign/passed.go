@@ -149,4 +149,3 @@ func reaches(f *fit.Result, ph, from, to float64) (float64, bool) {
 	}
 	return (from + to) / 2, true
 }
-
