@@ -71,7 +71,7 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 		return remedy.Call(errors.New("--plan and --of exclude each other"), "a plan says what is to be found")
 	case p.Titrant != "" && p.Of == "":
 		return remedy.Call(errors.New("--titrant belongs to --of"), "a plan names its titrants")
-	case p.Fit.SampleML < 0 || p.Fit.Molar < 0 || !(p.DropUL > 0) || !(p.MolarSD > 0):
+	case !amount(p.Fit.SampleML) || !amount(p.Fit.Molar) || !(p.DropUL > 0 && amount(p.DropUL)) || !(p.MolarSD > 0 && amount(p.MolarSD)):
 		return remedy.Call(errors.New("--sample-ml, --molar, --molar-sd and --drop-ul are above zero"))
 	case p.Said("aim") && !(p.Aim >= 0 && p.Aim <= 14):
 		return remedy.Call(fmt.Errorf("--aim %g is no pH from 0 to 14", p.Aim))
@@ -109,6 +109,9 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	return cmp.Or(err, flawed(path, r.Flaw(), r.Damaged(), at.Talk))
 }
+
+// amount reports whether a figure that is known beside a log can be one: 0 stands for none.
+func amount(x float64) bool { return x >= 0 && x <= 1e6 }
 
 // How a run or a log is gone through.
 const (
