@@ -98,7 +98,7 @@ func (r *Run) Review() Review {
 	v := r.end.Look(r.end.T)
 	out := Review{
 		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Program: r.First.Start.Program,
-		Begun: r.First.At, Seconds: r.end.T, Events: len(r.items) + 1,
+		Begun: r.First.At, Seconds: r.Lasted(), Events: len(r.items) + 1,
 		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
 	}
