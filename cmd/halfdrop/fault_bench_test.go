@@ -117,6 +117,45 @@ func (b *faultBench) close(t *testing.T) {
 	assert.Equal(t, manners.ExitMissed, exit.ExitCode(), "the aim was not reached")
 }
 
+// tell logs what was advised, recorded and said of the line, with the times of the
+// journal, so that a row that fails on a machine elsewhere can be understood. The
+// fault began after the second given.
+func (b *faultBench) tell(t *testing.T, fault float64) {
+	t.Helper()
+	t.Logf("the journal; the fault began after %.1f s", fault)
+	for _, e := range b.soFar() {
+		switch e.Kind {
+		case journal.Advised:
+			t.Logf("%7.1f s  %s (%s) %g drops of %q, at pH %.2f, settled %v: %s", e.T, e.Advice.Do, e.Advice.Reason, e.Advice.Drops, e.Advice.Titrant, e.Advice.PH, e.Advice.Settled, e.Advice.Why)
+		case journal.LinkChange:
+			t.Logf("%7.1f s  line %s: %s", e.T, e.Link.State, e.Link.Note)
+		case journal.Added, journal.Undone:
+			t.Logf("%7.1f s  %s", e.T, e.Kind)
+		}
+	}
+}
+
+// last is the time of the last event on disk.
+func (b *faultBench) last() float64 {
+	if all := b.soFar(); len(all) > 0 {
+		return all[len(all)-1].T
+	}
+	return 0
+}
+
+// soFar is events without a test that fails: as far as they can be read by now.
+func (b *faultBench) soFar() (out []journal.Event) {
+	data, _ := os.ReadFile(b.journal)
+	for line := range strings.Lines(string(data)) {
+		var e journal.Event
+		if json.Unmarshal([]byte(line), &e) != nil {
+			return out
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
 func (b *faultBench) events(t *testing.T) (out []journal.Event) {
 	t.Helper()
 	data, err := os.ReadFile(b.journal)

@@ -104,6 +104,9 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	case f.class.HTML != "" || f.class.CSV || f.class.Pupil != "":
 		return usageError(errors.New("--html, --csv and --pupil belong to --results"), "halfdrop practice --results FOLDER")
 	}
+	if cmd.Flags().Changed("speed") && f.Speed == 0 {
+		return usageError(errors.New("--speed 0 is outside 0.1–100"))
+	}
 	if err := f.Usage(); err != nil {
 		return err
 	}

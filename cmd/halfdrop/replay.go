@@ -23,10 +23,11 @@ worked out from its name, unit and values and shown above its first rows; keys o
 screen, or flags, say otherwise: a name, a number from 1, or - for none. A column
 that may be several things is asked about (exit status 2). With volumes its curve is
 fitted: acids, strength and equivalence points with their spreads. Strength and
-sample volume are taken from the lines above the table if they are there. If you know
+sample volume are taken from the lines above the table if they are there. Such a log
+does not say what was aimed at: with --aim the addition that went past it is named. If you know
 what was titrated, say so with --of, or with the plan of a determination: its amount
 is then estimated from the whole curve, as halfdrop titrate --find does.`,
-		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv\n  halfdrop replay --of \"acetic acid\" --sample-ml 25 --molar 0.1 log.csv",
+		Example: "  halfdrop replay run.jsonl\n  halfdrop replay --summary run.jsonl\n  halfdrop replay --sample-ml 25 --molar 0.1 --volume 2 log.csv\n  halfdrop replay --aim 7.4 --tolerance 0.05 log.csv\n  halfdrop replay --volume-is each --run 2 log.csv\n  halfdrop replay --of \"acetic acid\" --sample-ml 25 --molar 0.1 log.csv",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p.Said = cmd.Flags().Changed
@@ -45,6 +46,8 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	f.StringVar(&p.Volume, "volume-is", "", "`what` its volume counts: total given, each row, left in the burette, or rise from its first value")
 	f.IntVar(&p.Log.Run, "run", 0, "`number` of one of several runs side by side, 1 for the first")
 	f.Float64Var(&p.MolarSD, "molar-sd", past.StrangeMolar, "with --of: spread of that strength, `%`")
+	f.Float64Var(&p.Aim, "aim", 0, "`pH` that was aimed at, which its lines do not say: which addition went past it")
+	f.Float64Var(&p.Tolerance, "tolerance", past.StrangeTolerance, "with --aim: tolerance ± in `pH`")
 	f.StringVar(&p.Plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")
 	f.StringVar(&p.Of, "of", "", "the same without a plan: the `reagent` to be determined")
 	f.StringVar(&p.Titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, whichever way the pH goes")

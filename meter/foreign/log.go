@@ -85,6 +85,9 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	for q, at := range r.of {
 		l.Columns[q] = r.columns[at].Name
 	}
+	if o.Run > 1 && l.Runs == 0 {
+		return nil, fmt.Errorf("foreign: there is no run %d: the table has one", o.Run)
+	}
 	if err := l.fill(r); err != nil {
 		l.Rows = nil
 		return l, err

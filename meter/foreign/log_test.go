@@ -106,3 +106,13 @@ func TestLogsOfOthers(t *testing.T) {
 		return nil
 	}))
 }
+
+// A run that is not there is refused also where the table has but one: --run 7 of it was
+// read as that one, without a word.
+func TestThereIsNoOtherRunOfOne(t *testing.T) {
+	_, err := foreign.ReadLog(strings.NewReader("mL,pH\n0,3\n1,4\n2,5\n3,6\n"), foreign.LogOptions{Run: 7})
+	assert.ErrorContains(t, err, "there is no run 7")
+	l, err := foreign.ReadLog(strings.NewReader("mL,pH\n0,3\n1,4\n2,5\n3,6\n"), foreign.LogOptions{Run: 1})
+	assert.NoError(t, err)
+	assert.Len(t, l.Rows, 4)
+}

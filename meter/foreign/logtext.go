@@ -31,6 +31,7 @@ type LogReview struct {
 	FitSays []string          `json:"fit_notes,omitempty"`
 	NoFit   string            `json:"no_fit,omitempty"` // why there is none
 	Fastest *Change           `json:"fastest,omitempty"`
+	Passed  *Passed           `json:"aim,omitempty"`   // where an aim that was asked for was passed
 	Found   *Found            `json:"found,omitempty"` // of a plan that looks for an amount
 	found   *view.Finding
 	log     *Log
@@ -186,6 +187,9 @@ func (v *LogReview) WriteText(w io.Writer) error {
 	if c := v.Fastest; c != nil {
 		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
 	}
+	if v.Passed != nil {
+		fmt.Fprintln(b, "\n"+phrase.Fold(v.Passed.Words, 78)+"\n")
+	}
 	switch {
 	case v.Fit != nil:
 		v.writeFit(b)
@@ -278,6 +282,9 @@ func spread(v fit.Value) string {
 func (v *LogReview) Lines() []string {
 	var text strings.Builder
 	b := bufio.NewWriter(&text)
+	if v.Passed != nil {
+		fmt.Fprintln(b, v.Passed.Words)
+	}
 	if v.Fit != nil {
 		v.writeFit(b)
 	} else if v.NoFit != "" {

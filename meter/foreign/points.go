@@ -67,7 +67,7 @@ func (l *Log) list(what string, lines []int) {
 	if len(lines) > fewNotes {
 		more = fmt.Sprintf(" and %d more", len(lines)-fewNotes)
 	}
-	l.note("line %s%s: %s", strings.Join(names, ", "), more, what)
+	l.note("%s %s%s: %s", map[bool]string{true: "line", false: "lines"}[len(lines) == 1], strings.Join(names, ", "), more, what)
 }
 
 // stepped reports whether the log follows the reading at every volume.

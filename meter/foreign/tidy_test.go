@@ -60,7 +60,7 @@ func TestRowsThatAreNone(t *testing.T) {
 		}), ""},
 		"spreads in the cells": {c.rows("V (mL);pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f ± 0.02;%.2f +/- 0.01", v, p) }), ""},
 		"figures at the foot": {c.rows("V (mL),pH,slope\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f,%.2f,0.1", v, p) }) +
-			fmt.Sprintf("Minimum,%.2f,0.1\nMean,%.2f,0.1\nEP1,25.0,8.7\nResult,0.1,mol/L\n", c.ph[0], mean), fmt.Sprintf("line %d, %d, %d, %d: no row of numbers", len(c.v)+2, len(c.v)+3, len(c.v)+4, len(c.v)+5)},
+			fmt.Sprintf("Minimum,%.2f,0.1\nMean,%.2f,0.1\nEP1,25.0,8.7\nResult,0.1,mol/L\n", c.ph[0], mean), fmt.Sprintf("lines %d, %d, %d, %d: no row of numbers", len(c.v)+2, len(c.v)+3, len(c.v)+4, len(c.v)+5)},
 		"Latin-1":                 {strings.ReplaceAll(c.rows("Größe;Zugabe / µL;pH\n", func(i int, v, p float64) string { return fmt.Sprintf("%d;%.0f;", i, 1000*v) + comma("%.2f", p) }), "µ", "\xb5"), ""},
 		"run by run":              {c.rows("run,mL,pH\n", func(_ int, v, p float64) string { return fmt.Sprintf("A,%.2f,%.2f\nB,%.2f,%.2f", v, p, 0.7*v, p+0.2) }), `2 runs told apart by "run"`},
 		"names over two lines":    {c.rows("\"Volume\n(mL)\"\t\"pH\n(25 °C)\"\t\n", func(_ int, v, p float64) string { return fmt.Sprintf("%.2f\t%.2f\t", v, p) }), ""},

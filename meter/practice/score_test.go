@@ -190,3 +190,24 @@ func TestOtherJournalsAreNoPractice(t *testing.T) {
 	_, err = score.Judge(r)
 	assert.ErrorIs(t, err, practice.ErrNoPractice)
 }
+
+// Who gave more than the coach had ordered on the screen is told to give that, and not to
+// halve what an answer leaves that there was none of.
+func TestWhatWouldHaveSavedAFirstStepTooLarge(t *testing.T) {
+	p := sit(t, "first-buffer", 11, practice.Full)
+	p.wait(120)
+	p.drip("NaOH 1 M", 80)
+	p.wait(60)
+	r := p.end()
+	require.NotZero(t, r.Over)
+	assert.Contains(t, r.Moment.Words, "What would have saved it: giving what was ordered: ")
+	assert.Contains(t, r.Moment.Words, "drops of NaOH 1 M.")
+	assert.Equal(t, 1, len(r.Compare))
+
+	p = sit(t, "no-coach", 109, practice.Off)
+	p.wait(80)
+	p.drip("NaOH 1 M", 120)
+	p.wait(60)
+	r = p.end()
+	assert.Contains(t, r.Moment.Words, "What would have saved it: a small first step")
+}

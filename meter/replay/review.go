@@ -72,9 +72,11 @@ type Step struct {
 	Undone   bool           `json:"withdrawn,omitempty"`
 	Before   Standing       `json:"before"`
 	After    Standing       `json:"after"`
-	Advised  journal.Advice `json:"advised"`             // recorded, else computed anew
-	Recorded bool           `json:"advice_was_recorded"` // the journal holds the advice
-	Response float64        `json:"response,omitempty"`  // charge that the readings speak for, over that of the label
+	Advised  journal.Advice `json:"advised"`               // recorded, else computed anew
+	Recorded bool           `json:"advice_was_recorded"`   // the journal holds the advice
+	Response float64        `json:"response,omitempty"`    // charge that the readings speak for, over that of the label
+	Within   float64        `json:"response_sd,omitempty"` // spread of it, by the readings before and after alone; 0 where one of them was not read
+	ByLabel  float64        `json:"ph_by_label,omitempty"` // pH to which plan and label take it from where it stood; 0 when nothing is predicted
 	at       int            // events before it
 }
 
@@ -96,7 +98,7 @@ func (r *Run) Review() Review {
 	v := r.end.Look(r.end.T)
 	out := Review{
 		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Program: r.First.Start.Program,
-		Begun: r.First.At, Seconds: r.end.T, Events: len(r.items) + 1,
+		Begun: r.First.At, Seconds: r.Lasted(), Events: len(r.items) + 1,
 		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
 	}
@@ -152,11 +154,39 @@ func (p *path) steps(r *Run) []Step {
 		s.Advised, s.Recorded = r.advisedAt(at)
 		if k, ok := p.before[d.Seq]; ok {
 			s.Before, s.After = p.stops[k].standing(), p.stops[k+1].standing()
-			s.Response = p.stops[k+1].response
+			s.Response, s.Within, s.ByLabel = p.did(k + 1)
 		}
 		out = append(out, s)
 	}
 	return out
+}
+
+// did is what the addition that ends in stop i brought: the charge over that of the label,
+// its spread, and the pH to which plan and label take it from the stop before. A beaker
+// that nobody weighed has no curve to compare with.
+func (p *path) did(i int) (response, within, byLabel float64) {
+	a, b := &p.stops[i-1], &p.stops[i]
+	if b.state.Bench().Unweighed || b.response == 0 {
+		return b.response, 0, 0
+	}
+	if a.known && b.known {
+		within = math.Hypot(a.spread(), b.spread()) / math.Abs(b.charge)
+	}
+	if ph, ok := settled(b.state.Bench(), b.comp, a.extra); ok {
+		byLabel = ph
+	}
+	return b.response, within, byLabel
+}
+
+// Expected is the pH at which the addition was expected, with its limits: as the coach had
+// said, where what it had ordered was given (ordered), else by plan and label from where it
+// stood, without limits. It is 0 where nothing was expected.
+func (s *Step) Expected() (ph, low, high float64, ordered bool) {
+	a := s.Advised
+	if a.Do == "add" && a.Titrant == s.Titrant && math.Abs(a.ML-s.ML) <= 0.001*s.ML && a.PHAfter != 0 {
+		return a.PHAfter, a.PHLow, a.PHHigh, true
+	}
+	return s.ByLabel, 0, 0, false
 }
 
 func amountOf(a journal.Addition) string {

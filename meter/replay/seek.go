@@ -15,6 +15,22 @@ func (r *Run) Len() int { return len(r.items) }
 // Seconds is the run time of the last event.
 func (r *Run) Seconds() float64 { return r.end.T }
 
+// Lasted is the run time at which it was closed, s: the reading after making up, put on
+// record hours later, makes no run longer. Of one that was not closed, or went on after
+// that, it is Seconds.
+func (r *Run) Lasted() float64 {
+	for i := len(r.items) - 1; i >= 0; i-- {
+		k := r.items[i].other
+		switch {
+		case k >= 0 && r.others[k].Kind == journal.Ended:
+			return r.others[k].T
+		case k < 0 || r.others[k].Kind != journal.MadeUp:
+			return r.Seconds()
+		}
+	}
+	return r.Seconds()
+}
+
 // End is the state after the last event.
 func (r *Run) End() run.State { return r.end }
 

@@ -33,6 +33,8 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"count":    count,
 	"standing": standing,
 	"advice":   replay.AdviceText,
+	"expected": expected,
+	"brought":  brought,
 	"initials": initials,
 	"join":     strings.Join,
 	"first":    func(a, b string) string { return cmp.Or(a, b) },
@@ -113,6 +115,29 @@ func standing(s replay.Standing) string {
 		return fmt.Sprintf("%.2f", s.PH)
 	}
 	return fmt.Sprintf("~%.2f", s.PH)
+}
+
+// expected is where an addition was expected to take the pH.
+func expected(s replay.Step) string {
+	ph, low, high, ordered := s.Expected()
+	switch {
+	case s.Undone || ph == 0:
+		return "–"
+	case ordered:
+		return fmt.Sprintf("%.2f (%.2f–%.2f)", ph, low, high)
+	}
+	return fmt.Sprintf("%.2f label", ph)
+}
+
+// brought is the charge of an addition over that of its label.
+func brought(s replay.Step) string {
+	switch {
+	case s.Undone || s.Response == 0 || s.Within == 0:
+		return "–"
+	case s.Within > 1:
+		return "not known" // readings in a steep or flat place say nothing of it
+	}
+	return fmt.Sprintf("%.2f ± %.1g", s.Response, math.Max(s.Within, 0.01))
 }
 
 // initials are the first letters of a name.

@@ -19,7 +19,7 @@ import (
 // Record is everything that the report shows.
 type Record struct {
 	replay.Review
-	EndedAt      time.Time            `json:"ended_at"` // time of day of the last event
+	EndedAt      time.Time            `json:"ended_at"` // time of day at which it was closed, or of the last event
 	StartML      float64              `json:"start_ml"`
 	FinalML      float64              `json:"final_ml"`
 	AddedML      float64              `json:"added_ml"` // titrant in the beaker, by the labels
@@ -86,7 +86,7 @@ const curvePoints = 241
 func New(r *replay.Run) *Record {
 	s := r.End().Setup
 	rec := &Record{
-		Review: r.Review(), EndedAt: r.Wall(r.Seconds()), Sum: r.Tail.Sum, First: r.First.Sum, Plan: r.First.Start.Plan, run: r,
+		Review: r.Review(), EndedAt: r.Wall(r.Lasted()), Sum: r.Tail.Sum, First: r.First.Sum, Plan: r.First.Start.Plan, run: r,
 		StartML: s.Start.Millilitres(), FinalML: s.Final.Millilitres(), Weighed: weighed(s), Titrants: titrants(s),
 		Calibrations: []calib.Calibration{}, Changes: []Change{},
 	}

@@ -310,7 +310,7 @@ func (h *Hand) undo() Answer {
 // there.
 func (h *Hand) NothingGiven() bool {
 	_, any := latest(h.View)
-	return h.Any && !any && h.sent == 0
+	return h.Any && !any && !h.Spent()
 }
 
 // Correct says what the latest addition really was: what is typed or counted,

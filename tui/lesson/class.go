@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -23,7 +24,7 @@ type Results struct {
 func (f Results) Write(out, talk io.Writer) error {
 	c, err := class.ReadClass(f.Folder, reading(talk))
 	if err != nil {
-		return remedy.With(err, "name the folder that holds the journals of the class")
+		return remedy.With(errors.New(strings.TrimPrefix(err.Error(), "class: ")), "name the folder that holds the journals of the class")
 	}
 	if len(c.Rows) == 0 {
 		return remedy.With(fmt.Errorf("no practice run in %s", f.Folder), "journals of practice end in .jsonl, in the folder or in those below it")

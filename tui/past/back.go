@@ -34,6 +34,8 @@ type Asked struct {
 	Log     foreign.LogOptions
 	DropUL  float64
 
+	Aim, Tolerance float64 // pH that was aimed at, which such a log does not say; counts where --aim was given
+
 	// Where its amount is to be determined: the plan, or what was titrated with what,
 	// and the spread of the strength, %.
 	Plan, Of, Titrant string
@@ -69,8 +71,14 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 		return remedy.Call(errors.New("--plan and --of exclude each other"), "a plan says what is to be found")
 	case p.Titrant != "" && p.Of == "":
 		return remedy.Call(errors.New("--titrant belongs to --of"), "a plan names its titrants")
-	case p.Fit.SampleML < 0 || p.Fit.Molar < 0 || !(p.DropUL > 0) || !(p.MolarSD > 0):
+	case !amount(p.Fit.SampleML) || !amount(p.Fit.Molar) || !(p.DropUL > 0 && amount(p.DropUL)) || !(p.MolarSD > 0 && amount(p.MolarSD)):
 		return remedy.Call(errors.New("--sample-ml, --molar, --molar-sd and --drop-ul are above zero"))
+	case p.Said("aim") && !(p.Aim >= 0 && p.Aim <= 14):
+		return remedy.Call(fmt.Errorf("--aim %g is no pH from 0 to 14", p.Aim))
+	case p.Said("tolerance") && !p.Said("aim"):
+		return remedy.Call(errors.New("--tolerance belongs to --aim"), "--aim 7.4 --tolerance 0.02")
+	case p.Said("aim") && !(p.Tolerance > 0 && p.Tolerance <= 1):
+		return remedy.Call(fmt.Errorf("--tolerance %g is not above 0 and up to 1", p.Tolerance))
 	}
 	isJournal, err := looksLikeJournal(path)
 	if err != nil {
@@ -78,6 +86,9 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	if !isJournal {
 		return p.table(ctx, at, path)
+	}
+	if p.Said("aim") {
+		return remedy.Call(fmt.Errorf("%s: a journal has its aim, --aim is for the log of another program", path), "leave --aim and --tolerance out")
 	}
 	done := at.reading(path)
 	r, err := Open(path)
@@ -98,6 +109,9 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	return cmp.Or(err, flawed(path, r.Flaw(), r.Damaged(), at.Talk))
 }
+
+// amount reports whether a figure that is known beside a log can be one: 0 stands for none.
+func amount(x float64) bool { return x >= 0 && x <= 1e6 }
 
 // How a run or a log is gone through.
 const (

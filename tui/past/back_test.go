@@ -2,6 +2,7 @@ package past
 
 import (
 	"bytes"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -50,14 +52,18 @@ func TestRefusals(t *testing.T) {
 	said := func(string) bool { return true }
 	for says, p := range map[string]Asked{
 		"--summary, --json and --plain": {Summary: true, JSON: true}, "--volume-is \"x\"": {Volume: "x"}, "--plan and --of": {Plan: "a", Of: "b"},
-		"--titrant belongs to --of": {Titrant: "NaOH"}, "are above zero": {DropUL: 50},
+		"--titrant belongs to --of": {Titrant: "NaOH"}, "are above zero": {DropUL: 50, MolarSD: math.NaN()},
+		"--sample-ml, --molar": {DropUL: 50, MolarSD: 1, Fit: fit.Options{SampleML: math.NaN()}}, "--molar-sd and": {DropUL: 50, MolarSD: 1, Fit: fit.Options{Molar: math.Inf(1)}},
+		"--aim 15 is no pH": {DropUL: 50, MolarSD: 1, Aim: 15, Tolerance: 0.1}, "--tolerance -1 is not": {DropUL: 50, MolarSD: 1, Aim: 5, Tolerance: -1},
 	} {
 		p.Said = said
 		assert.ErrorContains(t, p.Replay(t.Context(), Terminal{}, "x"), says)
 	}
 	assert.ErrorContains(t, (&Report{CSV: true, SVG: true}).Make(Terminal{}, "x"), "exclude each other")
-	_, err := (&Label{PH: 15.5}).record("x")
-	assert.ErrorContains(t, err, "cannot be the pH of a solution")
-	_, err = (&Label{PH: 7.4, TempC: 101}).record("x")
+	for _, ph := range []float64{15.5, 74, -1, math.NaN()} { // a label is made for a buffer: what is put on record stays
+		_, err := (&Label{PH: ph}).record("x")
+		assert.ErrorContains(t, err, "cannot be the pH of a solution")
+	}
+	_, err := (&Label{PH: 7.4, TempC: 101}).record("x")
 	assert.ErrorContains(t, err, "cannot be the temperature")
 }

@@ -14,22 +14,26 @@ import (
 // Figures of a log of which nobody says how it was made: what the sensors of open
 // recordings were off (0.3 to 0.6 pH), a hand that reads a burette to half a division.
 const (
-	strangeShift  = 0.4  // pH
-	strangeSlope  = 10.0 // %
-	strangeBend   = 0.1  // pH
-	strangeRead   = 0.05 // mL, at most: a five-hundredth of what was given where that is less,
-	strangeShare  = 1.0 / 500
-	strangeLeast  = 0.005 // mL, and at least
-	StrangeMolar  = 0.5   // % by which the strength of the titrant may be off
-	strangeHeld   = 0.02  // % that the readings may move it: a strange meter says nothing of it
-	strangeGuess  = 200.0 // % by which the amount may be off
-	strangeVessel = 3.0   // times the volume given
+	strangeShift     = 0.4  // pH
+	strangeSlope     = 10.0 // %
+	strangeBend      = 0.1  // pH
+	strangeRead      = 0.05 // mL, at most: a five-hundredth of what was given where that is less,
+	strangeShare     = 1.0 / 500
+	strangeLeast     = 0.005 // mL, and at least
+	StrangeTolerance = 0.05  // pH round an aim that was asked for
+	StrangeMolar     = 0.5   // % by which the strength of the titrant may be off
+	strangeHeld      = 0.02  // % that the readings may move it: a strange meter says nothing of it
+	strangeGuess     = 200.0 // % by which the amount may be off
+	strangeVessel    = 3.0   // times the volume given
 )
 
 // review is what can be said of a log, with the answer of a determination where one is
 // asked for.
 func (p *Asked) review(l *foreign.Log) (foreign.LogReview, error) {
 	v := l.Review(p.Fit)
+	if p.Said != nil && p.Said("aim") {
+		v.Passed = l.Passes(p.Aim, p.Tolerance, v.Fit)
+	}
 	if p.Plan == "" && p.Of == "" {
 		return v, nil
 	}

@@ -95,7 +95,7 @@ func (l *Label) ask(in io.Reader, talk io.Writer, rec *report.Record) error {
 func (l *Label) record(path string) (*report.Record, error) {
 	m := journal.Making{PH: l.PH, By: l.By}
 	switch {
-	case !(l.PH >= -1 && l.PH <= 15):
+	case !(l.PH >= 0 && l.PH <= 14):
 		return nil, remedy.Call(fmt.Errorf("%g cannot be the pH of a solution", l.PH), "read the display again")
 	case !math.IsNaN(l.TempC) && !(l.TempC >= -5 && l.TempC <= 100):
 		return nil, remedy.Call(fmt.Errorf("%g °C cannot be the temperature of a solution", l.TempC))

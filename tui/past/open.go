@@ -19,7 +19,7 @@ func Open(path string) (*replay.Run, error) {
 	case errors.As(err, &damage):
 		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
 	case errors.Is(err, journal.ErrStart):
-		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is not a halfdrop journal")
+		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is not a halfdrop journal; the log of another program is read by halfdrop replay, as a table")
 	}
 	return nil, err
 }

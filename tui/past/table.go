@@ -25,7 +25,10 @@ func (p *Asked) readLog(path string, o foreign.LogOptions) (*foreign.Log, error)
 	l, err := foreign.ReadLog(f, o)
 	var q *foreign.Question
 	if err != nil && !errors.As(err, &q) {
-		err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "foreign: "))
+		none := errors.Is(err, foreign.ErrNoTable)
+		if err = fmt.Errorf("%s: %s", path, strings.TrimPrefix(err.Error(), "foreign: ")); none {
+			err = remedy.With(err, "it takes two columns or more, one of them pH or mV, and three rows of figures, such as those below a line time_s,ph,volume_ml")
+		}
 	}
 	return l, err
 }

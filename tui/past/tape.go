@@ -74,7 +74,7 @@ func story(over []replay.Overshoot, step int) string {
 }
 
 // Seconds is how long the run is.
-func (t *tape) Seconds() float64 { return t.run.Seconds() }
+func (t *tape) Seconds() float64 { return t.run.Lasted() }
 
 // Ready is closed when the run has been gone through.
 func (t *tape) Ready() <-chan struct{} { return t.ready }

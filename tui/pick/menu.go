@@ -26,6 +26,7 @@ type still struct {
 	keys  func() (title string, list []keyrow.Key) // for ?
 	help  bool                                     // they are shown
 	ended string
+	idle  string // what is said of the last key, where it did nothing; in the place of the hints
 	set   *widget.Set
 	w, h  int
 }
@@ -44,6 +45,7 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, m.looksUp()
 	case tea.KeyMsg:
 		for _, key := range terminal.Keys(msg) {
+			m.idle = ""
 			switch {
 			case m.ended != "":
 			case m.help && key != "ctrl+c", key == "?": // a key does nothing that is not on the screen
@@ -53,8 +55,8 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 				return m, tea.Quit
 			case key == "ctrl+z":
 				return m, tea.Suspend
-			default:
-				m.move(key)
+			case !m.move(key):
+				m.idle = terminal.Idle(key)
 			}
 		}
 		return m, m.looksUp()
@@ -71,7 +73,13 @@ func (m *still) View() string {
 		title, list := m.keys()
 		return keyrow.Page(title, list, m.set, m.w, m.h)
 	}
-	return m.draw(m.w, m.h, m.set)
+	shown := m.draw(m.w, m.h, m.set)
+	if at := strings.LastIndexByte(shown, '\n'); m.idle != "" && at >= 0 {
+		row := widget.NewSheet(m.w, 1)
+		row.PutIn(row.Page(), 0, widget.Warn, m.set.Warn+" "+m.idle, m.set)
+		shown = shown[:at+1] + row.Painted()
+	}
+	return shown
 }
 
 // show runs a still screen; the key that ended it is empty when ctx did.
@@ -150,7 +158,7 @@ func newMenu(m *menu.Menu, more func(at int) *menu.Side, others []string) *still
 		take: lookup.take,
 		move: func(key string) bool {
 			typed = ToRow(m, typed, key)
-			return Steer(m, key)
+			return Steer(m, key) || typed > 0
 		},
 		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
 	}
@@ -196,6 +204,8 @@ func Debrief(ctx context.Context, d task.Debrief, others []string, o terminal.Op
 				d.Page = (d.Page + 1) % task.Pages
 			case "shift+tab", "left", "p", "pgup":
 				d.Page = (d.Page + task.Pages - 1) % task.Pages
+			default:
+				return false
 			}
 			return true
 		},

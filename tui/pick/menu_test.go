@@ -1,6 +1,7 @@
 package pick_test
 
 import (
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -45,4 +46,21 @@ func TestMenuHasKeysOnQuestion(t *testing.T) {
 		press("?")
 		assert.NotNil(t, press("enter"))
 	}
+}
+
+// A key that does nothing in a menu says so, and the next key takes that away.
+func TestMenuSaysThatAKeyDoesNothing(t *testing.T) {
+	rows := &menu.Menu{Title: "Titrate", Rows: []menu.Row{{Left: "1", Text: "one"}, {Left: "2", Text: "two"}}, Keys: keyrow.Menu("go on")}
+	m := pick.NewMenu(rows)
+	m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
+	before := strings.Count(m.View(), "\n")
+	for key, idle := range map[string]bool{"x": true, "9": true, "Q": true, "2": false, "j": false, "k": false} {
+		m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(key)})
+		assert.Equal(t, idle, strings.Contains(m.View(), key+" does nothing here; ? shows all keys"), "%s\n%s", key, m.View())
+		assert.Equal(t, before, strings.Count(m.View(), "\n"))
+	}
+	m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("x")})
+	m.Update(tea.KeyMsg{Type: tea.KeyDown})
+	assert.Contains(t, m.View(), "? keys")
+	assert.NotContains(t, m.View(), "does nothing")
 }

@@ -20,8 +20,11 @@ import (
 // every row of it whole.
 func shows(out, text string, scales ...widget.Scale) bool {
 	lines := strings.Split(out, "\n")
-	for _, scale := range scales {
-		rows := widget.BlockDigits(text, scale, &widget.Unicode)
+	for k := range 2 * len(scales) {
+		rows := widget.BlockDigits(text, scales[k/2], &widget.Unicode)
+		if k%2 == 1 {
+			rows = widget.BlockDigitsLow(text, scales[k/2], &widget.Unicode)
+		}
 		for i := 0; i+len(rows) <= len(lines); i++ {
 			n := 0
 			for j, row := range rows {

@@ -73,6 +73,9 @@ func planOf(st State, w, h int) plan {
 	}
 	if st.Past && h < 34 {
 		p.big, p.under, p.words = widget.Small, 0, 3
+		if h >= 21 {
+			p.words = 4 // of which the sign below the pH takes one
+		}
 	}
 	p.card, rest = rest.CutTop(p.big.Rows(st.Set) + p.under + p.words)
 	p.lane, rest = rest.CutTop(widget.LaneRows)

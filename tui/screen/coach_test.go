@@ -111,8 +111,11 @@ func block(out, text string, scales ...widget.Scale) bool {
 	for row := range strings.SplitSeq(out, "\n") {
 		grid = append(grid, []rune(row+strings.Repeat(" ", 200)))
 	}
-	for _, scale := range scales {
-		want := widget.BlockDigits(text, scale, &widget.Unicode)
+	for k := range 2 * len(scales) {
+		want := widget.BlockDigits(text, scales[k/2], &widget.Unicode)
+		if k%2 == 1 {
+			want = widget.BlockDigitsLow(text, scales[k/2], &widget.Unicode)
+		}
 		n := utf8.RuneCountInString(want[0])
 		for y := 0; y+len(want) <= len(grid); y++ {
 			for x := 0; x+n <= len(grid[y])-100; x++ {

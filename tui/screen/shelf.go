@@ -31,7 +31,9 @@ func (c card) drawSecond(s *widget.Sheet, r widget.Rect, scale widget.Scale, st 
 					continue
 				}
 				shelf.draw(s, low(0, shelf.rows()), c.ink)
-				c.drawBlock(s, r.X+shelf.width(), low(0, rows), c.second, size, set)
+				for i, row := range widget.BlockDigitsLow(c.second, size, set) {
+					s.Put(r.X+shelf.width(), r.Y+r.H-rows+i, c.ink, row)
+				}
 				return
 			}
 		}

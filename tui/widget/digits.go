@@ -35,9 +35,20 @@ const glyphRows = 5
 // BlockDigits is text in big figures and letters, as rows of equal width.
 // A character that has no big form is left out; HasBlock tells.
 func BlockDigits(text string, scale Scale, set *Set) []string {
+	return blockDigits(text, scale, set, false)
+}
+
+// BlockDigitsLow is BlockDigits on the floor of its rows: where figures leave half a row
+// free it is above them, so that they do not touch what stands there.
+func BlockDigitsLow(text string, scale Scale, set *Set) []string {
+	return blockDigits(text, scale, set, true)
+}
+
+func blockDigits(text string, scale Scale, set *Set, low bool) []string {
 	scale = scale.fit(set)
 	px := pixels(text)
-	g := newGrains(len(px[0])*scale.W, (glyphRows*scale.Halfs+1)/2)
+	rows := (glyphRows*scale.Halfs + 1) / 2
+	g := newGrains(len(px[0])*scale.W, rows)
 	for y, row := range px {
 		for x := range row {
 			if row[x] != '.' {
@@ -53,6 +64,9 @@ func BlockDigits(text string, scale Scale, set *Set) []string {
 				}
 			}
 		}
+	}
+	if free := 2*rows - glyphRows*scale.Halfs; low && free > 0 {
+		g.lower(free)
 	}
 	return g.rows(set)
 }
@@ -124,6 +138,12 @@ func (g *grains) round(px [glyphRows]string, x, y int, c Scale) {
 			}
 		}
 	}
+}
+
+// lower moves everything down by n quarters; the last n rows of them were empty.
+func (g *grains) lower(n int) {
+	copy(g.on[n*g.w:], g.on[:len(g.on)-n*g.w])
+	clear(g.on[:n*g.w])
 }
 
 // rows are the quarters as characters.

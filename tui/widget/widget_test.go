@@ -354,3 +354,33 @@ func TestSquareCorners(t *testing.T) {
 		assert.NotEqual(t, '█', o[0])
 	}
 }
+
+// At 80×24 the bottle in big letters stands right below the order: half a row is free
+// between the two.
+func TestBigLettersOnTheFloorOfTheirRowsLeaveTheTopFree(t *testing.T) {
+	for _, scale := range []widget.Scale{widget.Small, widget.Large} {
+		high, low := widget.BlockDigits("NaOH", scale, &widget.Unicode), widget.BlockDigitsLow("NaOH", scale, &widget.Unicode)
+		assert.Len(t, low, len(high))
+		assert.Contains(t, high[0], "█")
+		assert.NotContains(t, low[0], "▀")
+		assert.NotContains(t, low[0], "█")
+	}
+	for _, set := range sets {
+		assert.Equal(t, widget.BlockDigits("NaOH", widget.Medium, set), widget.BlockDigitsLow("NaOH", widget.Medium, set), "no half row is free")
+	}
+	assert.Equal(t, widget.BlockDigits("NaOH", widget.Small, &widget.ASCII), widget.BlockDigitsLow("NaOH", widget.Small, &widget.ASCII))
+}
+
+// An a that is an o but for a rounded corner read NoOH from two metres.
+func TestAnAIsNoO(t *testing.T) {
+	a, o := widget.BlockDigits("a", widget.Tall, &widget.ASCII), widget.BlockDigits("o", widget.Tall, &widget.ASCII)
+	apart := 0
+	for y := range a {
+		for x := range a[y] {
+			if a[y][x] != o[y][x] {
+				apart++
+			}
+		}
+	}
+	assert.Greater(t, apart, 4, "%q against %q", a, o)
+}

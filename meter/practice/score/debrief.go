@@ -115,7 +115,7 @@ func (j *judge) moment() {
 	}
 	why := worst.Why
 	if own := j.own(); (worst.Key == "overshoot" || worst.Key == "aim") && len(own) > 0 { // that is where it was lost
-		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].T, keepSmaller
+		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].T, j.smaller(own[0])
 	}
 	j.res.Moment = Moment{T: worst.T, Words: fmt.Sprintf("The costliest loss, %.2g of %.2g for %q: %s. What would have saved it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
 }

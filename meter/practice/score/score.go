@@ -3,6 +3,7 @@ package score
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
@@ -160,13 +161,33 @@ func (j *judge) overshoot() mark {
 			m.why += fmt.Sprintf("; %d of them no larger than the coach would have given, which costs nothing", n-len(own))
 		}
 		if len(own) > 0 {
-			m.t, m.keep = own[0].T, keepSmaller
+			m.t, m.keep = own[0].T, j.smaller(own[0])
 		}
 	}
 	return m
 }
 
-const keepSmaller = "a smaller step: half of what the last answer says is left"
+// What would have kept a run from going past its aim.
+const (
+	keepSmaller = "a smaller step: half of what the last answer says is left"
+	keepFirst   = "a small first step: its answer says how large the next may be"
+)
+
+// smaller is what would have kept a passage from happening: what the coach had ordered on
+// the screen, else a smaller step. A first addition has no answer before it to go by.
+func (j *judge) smaller(p practice.Passage) string {
+	steps := j.steps()
+	for i, s := range steps {
+		switch {
+		case s.Seq != p.Seq:
+		case j.res.Coach == practice.Full && s.Advised.Do == coach.Add.String() && s.Advised.Titrant == s.Titrant && s.Recorded:
+			return "giving what was ordered: " + strings.TrimPrefix(replay.AdviceText(s.Advised), "add ")
+		case i == 0:
+			return keepFirst
+		}
+	}
+	return keepSmaller
+}
 
 // hasty reports whether an addition fell on a reading that was still on its way: by what
 // the meter really had before it, and not by what the coach made of its readings.
