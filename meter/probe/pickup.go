@@ -14,7 +14,7 @@ const (
 	pickEach   = 4    // of them on each line, at least
 	pickTurns  = 5    // changes between the lines: a beaker that changes makes one or two
 	pickGap    = 0.15 // pH between the lines, at least
-	pickTimes  = 2.5  // times what either line spreads by
+	pickPart   = 0.4  // of what the narrower line spreads by, at least: the upper one may be wide, and the lower one move
 	pickTol    = 0.10 // pH, by which the lower line may rise from reading to reading, and more when some were left out
 	pickMost   = 0.20 // pH, at the most
 	pickRun    = 8    // readings in a row above that: the line has risen
@@ -47,7 +47,7 @@ func (p *pickup) two() (low []obs, ok bool) {
 			at, gap = i, d
 		}
 	}
-	if at == 0 || gap < pickGap || gap < pickTimes*math.Min(ys[at-1]-ys[0], ys[len(ys)-1]-ys[at]) {
+	if at == 0 || gap < pickGap || gap < pickPart*math.Min(ys[at-1]-ys[0], ys[len(ys)-1]-ys[at]) {
 		return nil, false
 	}
 	turns := 0

@@ -7,12 +7,14 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// Noise is one line, however wide: bubbles and a cracked cable make normal scatter of some
-// tenths, which is wrongly halved where it is taken for pick-up. Two lines as recorded, the lower
-// with 0.03 pH spread and the upper 0.3 to 0.6 above it, are seen within 20 readings.
-func TestWideNoiseIsOneLine(t *testing.T) {
+// The noise of any sensor that was recorded is one line: the widest 0.08 (a process flask). Two
+// lines as recorded, the lower with 0.03 pH spread and the upper 0.3 to 0.6 above it, are seen
+// within 20 readings. Noise of 0.3, bubbles or a cracked cable, is often taken for two lines;
+// asking for a gap as wide as to prevent that made three times as many false alarms where the
+// pick-up is real.
+func TestNoiseIsOneLine(t *testing.T) {
 	const runs = 500
-	for _, sd := range []float64{0.1, 0.2, 0.3, 0.5, 1} {
+	for _, sd := range []float64{0.03, 0.08, 0.1} {
 		on := 0
 		for seed := range uint64(runs) {
 			r := rand.New(rand.NewPCG(seed, 1))
@@ -25,7 +27,7 @@ func TestWideNoiseIsOneLine(t *testing.T) {
 			}
 		}
 		t.Logf("SD %.1f: two lines in %d of %d", sd, on, runs)
-		assert.LessOrEqual(t, on, runs/10, "SD %g", sd)
+		assert.LessOrEqual(t, on, runs/50, "SD %g", sd)
 	}
 	seen := 0
 	for seed := range uint64(runs) {
@@ -43,5 +45,5 @@ func TestWideNoiseIsOneLine(t *testing.T) {
 		}
 	}
 	t.Logf("recorded lines: seen in %d of %d", seen, runs)
-	assert.GreaterOrEqual(t, seen, runs*8/10)
+	assert.GreaterOrEqual(t, seen, runs*9/10)
 }

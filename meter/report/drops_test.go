@@ -14,7 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -40,7 +40,7 @@ func TestWhatTheDropsDid(t *testing.T) {
 	r := &eventful{t: t, sim: b}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "halfdrop test", Plan: text, Operator: "bench two", Source: "simulated bench, seed 5"}}
 	require.NoError(t, r.Append(&first))
-	r.keep, err = run.NewKeeper(first, r, func(s float64) time.Time { return dawn.Add(time.Duration(s * float64(time.Second))) })
+	r.keep, err = keep.NewKeeper(first, r, func(s float64) time.Time { return dawn.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	r.wait(150)
 	v := r.keep.Look(r.sec)

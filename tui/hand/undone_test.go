@@ -7,21 +7,21 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 )
 
 // After the only addition was withdrawn, u and e asked why, and then there was nothing to
 // withdraw. What was sent and is not on record yet can be withdrawn.
 func TestNoReasonIsAskedWhereNothingIsOnRecord(t *testing.T) {
-	v := run.View{Titrant: "acid", Titrants: []string{"acid"}, InML: []bool{false}, Advice: coach.Advice{Do: coach.Add, Drops: 3}}
+	v := view.View{Titrant: "acid", Titrants: []string{"acid"}, InML: []bool{false}, Advice: coach.Advice{Do: coach.Add, Drops: 3}}
 	var h hand.Hand
 	h.See(v)
 	sent := h.Enter()
 	require.NotNil(t, sent.Want)
 	assert.False(t, h.NothingGiven(), "it is on its way")
 
-	v.Heard, v.Entries = sent.Want.ID, []run.Entry{{Drops: 3, Undone: true}}
+	v.Heard, v.Entries = sent.Want.ID, []view.Entry{{Drops: 3, Undone: true}}
 	h.See(v)
 	assert.True(t, h.NothingGiven())
 	h.Typed = "7"
