@@ -135,11 +135,6 @@ func (m *Move) of(a *Addition) bool { return m.free() || m.Owner == 0 && m.From 
 // free reports whether nothing on record explains the movement.
 func (m *Move) free() bool { return m.Owner == 0 && !m.Back }
 
-// open reports whether there is such a movement.
-func (k *Tracker) open() bool {
-	return slices.ContainsFunc(k.moves, func(m Move) bool { return m.free() })
-}
-
 // Release notes that an addition was withdrawn: what it explained is open again.
 func (k Tracker) Release(seq int64) Tracker {
 	k.moves = slices.Clone(k.moves)

@@ -74,7 +74,7 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	case !amount(p.Fit.SampleML) || !amount(p.Fit.Molar) || !(p.DropUL > 0 && amount(p.DropUL)) || !(p.MolarSD > 0 && amount(p.MolarSD)):
 		return remedy.Call(errors.New("--sample-ml, --molar, --molar-sd and --drop-ul are above zero"))
 	case p.Said("aim") && !(p.Aim >= 0 && p.Aim <= 14):
-		return remedy.Call(fmt.Errorf("--aim %g is no pH from 0 to 14", p.Aim))
+		return remedy.Call(fmt.Errorf("--aim %g is not a pH from 0 to 14", p.Aim))
 	case p.Said("tolerance") && !p.Said("aim"):
 		return remedy.Call(errors.New("--tolerance belongs to --aim"), "--aim 7.4 --tolerance 0.02")
 	case p.Said("aim") && !(p.Tolerance > 0 && p.Tolerance <= 1):
