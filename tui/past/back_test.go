@@ -54,7 +54,7 @@ func TestRefusals(t *testing.T) {
 		"--summary, --json and --plain": {Summary: true, JSON: true}, "--volume-is \"x\"": {Volume: "x"}, "--plan and --of": {Plan: "a", Of: "b"},
 		"--titrant belongs to --of": {Titrant: "NaOH"}, "are above zero": {DropUL: 50, MolarSD: math.NaN()},
 		"--sample-ml, --molar": {DropUL: 50, MolarSD: 1, Fit: fit.Options{SampleML: math.NaN()}}, "--molar-sd and": {DropUL: 50, MolarSD: 1, Fit: fit.Options{Molar: math.Inf(1)}},
-		"--aim 15 is no pH": {DropUL: 50, MolarSD: 1, Aim: 15, Tolerance: 0.1}, "--tolerance -1 is not": {DropUL: 50, MolarSD: 1, Aim: 5, Tolerance: -1},
+		"--aim 15 is not a pH": {DropUL: 50, MolarSD: 1, Aim: 15, Tolerance: 0.1}, "--tolerance -1 is not": {DropUL: 50, MolarSD: 1, Aim: 5, Tolerance: -1},
 	} {
 		p.Said = said
 		assert.ErrorContains(t, p.Replay(t.Context(), Terminal{}, "x"), says)
