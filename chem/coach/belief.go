@@ -98,16 +98,16 @@ func (b *Bench) Believe(h History) Belief {
 func (b *Bench) weigh(h History, posts []posterior) Belief {
 	bel := Belief{bench: b, hist: h, posts: posts}
 	best := math.Inf(-1)
-	lead := 0
+	lead := 0 // of those that go by the reading
 	for i := range bel.posts {
-		if p := &bel.posts[i]; p.logEv > bel.posts[lead].logEv {
+		p := &bel.posts[i]
+		best = max(best, p.logEv)
+		if !p.hyp.deaf() && (bel.posts[lead].hyp.deaf() || p.logEv > bel.posts[lead].logEv) {
 			lead = i
 		}
 	}
-	if len(bel.posts) > 0 {
-		best = bel.posts[lead].logEv
-	}
 	p := &bel.posts[lead]
+	leads := p.hyp
 	p.aim = b.aimOf(p.hyp, h, p.x)
 	bel.free = b.nameless(h, p.aim.shown, p.aim.medium)
 	best = max(best, bel.free.logEv)
@@ -122,7 +122,7 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 	}
 	bel.free.weight /= sum
 	bel.posts = byWeight(bel.posts)
-	first := bel.hearing()
+	bel.hearing()
 	aims := aims{b: b, h: h}
 	for i := range bel.posts {
 		p := &bel.posts[i]
@@ -130,31 +130,31 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 			break
 		}
 		p.complete()
-		aims.find(p, i == 0 && first == 0)
+		aims.find(p, p.hyp == leads)
 	}
 	return bel
 }
 
-// hearing puts first the likeliest account that goes by the reading, and says which it
-// was: an electrode that does not follow the beaker is a thing to ask about, and no
+// deaf reports whether the electrode does not follow the beaker by this account.
+func (h *hypothesis) deaf() bool { return h.mistake != nil && h.mistake.Deaf }
+
+// hearing puts first the likeliest account that goes by the reading: an electrode that does not follow the beaker is a thing to ask about, and no
 // account of what a dose would do.
-func (bel *Belief) hearing() (first int) {
+func (bel *Belief) hearing() {
 	hears := -1
 	for i := range bel.posts {
 		switch p := &bel.posts[i]; {
-		case p.hyp.mistake != nil && p.hyp.mistake.Deaf:
+		case p.hyp.deaf():
 			bel.deaf += p.weight
 		case hears < 0 && p.weight >= leastWeight:
 			hears = i
 		}
 	}
-	if hears <= 0 {
-		return 0
+	if hears > 0 {
+		p := bel.posts[hears]
+		copy(bel.posts[1:hears+1], bel.posts[:hears])
+		bel.posts[0] = p
 	}
-	p := bel.posts[hears]
-	copy(bel.posts[1:hears+1], bel.posts[:hears])
-	bel.posts[0] = p
-	return hears
 }
 
 // leastWeight is the weight of an account below which it is not listened to.

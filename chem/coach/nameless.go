@@ -209,11 +209,13 @@ const wrongWay = 9.0
 // Williams, Gaussian Processes for Machine Learning, 2006, section 3.4).
 func (n *nameless) solve() {
 	k := len(n.spans)
-	n.chol, n.v = make([]float64, k*k), make([]float64, k)
 	if k == 0 {
 		return
 	}
-	law, at := make([]float64, k*k), make([]float64, k)
+	kept := make([]float64, k*k+k)
+	n.chol, n.v = kept[:k*k:k*k], kept[k*k:]
+	room := make([]float64, k*k+2*k)
+	law, at, u := room[:k*k], room[k*k:k*k+k], room[k*k+k:]
 	for i := range n.spans {
 		s := &n.spans[i]
 		for j := range i + 1 {
@@ -239,7 +241,7 @@ func (n *nameless) solve() {
 			return
 		}
 		linalg.Forward(n.chol, k, n.v)
-		moved := n.relax(law, at)
+		moved := n.relax(law, at, u)
 		if moved < solveNear {
 			break
 		}
@@ -251,10 +253,10 @@ func (n *nameless) solve() {
 }
 
 // relax moves the logarithms towards their most probable values, by no more than a step
-// that the straight line is good for, and returns the largest move.
-func (n *nameless) relax(law, at []float64) (moved float64) {
+// that the straight line is good for, and returns the largest move; u is room for it.
+func (n *nameless) relax(law, at, u []float64) (moved float64) {
 	k := len(at)
-	u := append(make([]float64, 0, k), n.v...)
+	copy(u, n.v)
 	linalg.Backward(n.chol, k, u)
 	for i := range at {
 		s := &n.spans[i]
@@ -282,7 +284,12 @@ const namelessFloor = 0.03
 func (n *nameless) ahead(to float64, stock int) (charge, lnSD float64) {
 	s := span{from: n.now.PH, to: to, stock: stock}
 	k := len(n.spans)
-	w := make([]float64, k)
+	var room [16]float64
+	w := room[:]
+	if k > len(room) {
+		w = make([]float64, k)
+	}
+	w = w[:k]
 	for i := range n.spans {
 		w[i] = n.law.alike(&n.spans[i], &s)
 	}

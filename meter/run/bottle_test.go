@@ -69,6 +69,11 @@ func TestCoachUsesTheBottleBrought(t *testing.T) {
 	v := b.seconds(200) // a way back is not gone before it is sure that it has to be
 	require.Equal(t, coach.Check, v.Advice.Do)
 	require.Equal(t, coach.NoWayBack, v.Advice.Reason)
+	way := "an acid"
+	if v.Settling.End < v.Advice.Aim {
+		way = "a base"
+	}
+	require.Contains(t, v.Why(), "it takes "+way+" to come back")
 	e, err := run.BottleEvent(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
 	require.NoError(t, err)
 	require.NoError(t, k.Take(e))

@@ -91,7 +91,11 @@ func (v View) reason() string {
 		}
 		return fmt.Sprintf("%s; the back-titration leaves %.2g mmol of salt in the solution", v.besideIt(), a.Salt*1e3)
 	case coach.NoWayBack:
-		return "+ adds an opposite titrant; q ends the run as it stands"
+		back := "an acid"
+		if v.Settling.End < a.Aim {
+			back = "a base"
+		}
+		return fmt.Sprintf("it takes %s to come back, and none is at hand: + adds one; q ends the run as it stands", back)
 	case coach.DropTooBig:
 		return v.dropWords()
 	case coach.Mistaken:
