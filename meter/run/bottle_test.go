@@ -73,7 +73,7 @@ func TestCoachUsesTheBottleBrought(t *testing.T) {
 	if v.Settling.End < v.Advice.Aim {
 		way = "a base"
 	}
-	require.Contains(t, v.Why(), "it takes "+way+" to come back")
+	require.Contains(t, v.Why(), "only "+way+" leads back")
 	e, err := run.BottleEvent(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
 	require.NoError(t, err)
 	require.NoError(t, k.Take(e))

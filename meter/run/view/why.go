@@ -95,7 +95,7 @@ func (v View) reason() string {
 		if v.Settling.End < a.Aim {
 			back = "a base"
 		}
-		return fmt.Sprintf("it takes %s to come back, and none is at hand: + adds one; q ends the run as it stands", back)
+		return fmt.Sprintf("only %s leads back, and none is in use: + adds one; q ends the run as it stands", back)
 	case coach.DropTooBig:
 		return v.dropWords()
 	case coach.Mistaken:
