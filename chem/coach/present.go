@@ -156,7 +156,13 @@ func (p Present) inside(aim, tolerance float64) float64 {
 const restShare = 0.5
 
 // clear reports whether the reading is good enough to accuse somebody by.
-func (p Present) clear() bool { return p.Settled || p.SD <= math.Max(nameSD, 2*p.FinalSD) }
+func (p Present) clear() bool {
+	return p.Settled || p.Age >= nameLeast && p.SD <= math.Max(nameSD, 2*p.FinalSD)
+}
+
+// nameLeast is how long the beaker has been as it is, s, before a reading that is still on
+// its way accuses somebody: an electrode that is put in or taken out just then does not.
+const nameLeast = 10.0
 
 // Request is everything that an advice rests on.
 type Request struct {

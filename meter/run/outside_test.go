@@ -8,7 +8,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/sim"
 )
 
 // The run is begun while the electrode stands in the standard of pH 7 still. Nothing is
@@ -35,6 +39,32 @@ func TestNothingIsOrderedAsItIsPutIn(t *testing.T) {
 		for i, v := range b.shown(9.2, 0.002, 3) {
 			assert.NotEqual(t, coach.Add, v.Advice.Do, "%d s, %d: %s", at, i, v.Sentence())
 		}
+	}
+}
+
+// Nor is anybody told after some seconds, by the pH of the standard, that the other form was
+// weighed in.
+func TestTheStandardAccusesNobody(t *testing.T) {
+	p := tris()
+	p.Target = recipe.Target{PH: num(5.12), Tolerance: num(0.1)}
+	p.Beaker = recipe.Beaker{StartML: num(350), FinalML: num(500), TempC: num(22.8)}
+	p.Weighed = []recipe.Weighed{{Reagent: "acetic acid", MMol: num(7.52)}}
+	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	plate, err := sim.New(setup, sim.DefaultTruth(setup, 5))
+	require.NoError(t, err)
+	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
+	require.NoError(t, err)
+	b := &bench{t: t, sim: plate, keep: k}
+	var out []view.View
+	for _, ph := range []float64{3.243, 5.946, 6.57, 6.722, 6.769, 6.79, 6.804, 6.815, 6.825, 6.835} { // it goes back into the standard
+		out = append(out, b.shown(ph, 1e-6, 1)...)
+	}
+	out = append(out, b.shown(7.01, 0.002, 30)...)
+	for i, v := range out {
+		assert.NotEqual(t, coach.Mistaken, v.Advice.Reason, "%d s: %s", i, v.Sentence())
+		assert.NotEqual(t, coach.Add, v.Advice.Do, "%d s: %s", i, v.Sentence())
 	}
 }
 

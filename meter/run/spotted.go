@@ -52,7 +52,8 @@ func (s *State) maybeOutside(v *view.View, now float64) {
 	if s.inForce() > 0 || s.isAsked() {
 		return
 	}
-	if v.Advice.Do == coach.Add && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
+	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
+	if believes && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
 		v.Advice = s.waits(v.Advice)
 		return
 	}
