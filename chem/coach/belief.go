@@ -138,8 +138,8 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 // deaf reports whether the electrode does not follow the beaker by this account.
 func (h *hypothesis) deaf() bool { return h.mistake != nil && h.mistake.Deaf }
 
-// hearing puts first the likeliest account that goes by the reading: an electrode that does not follow the beaker is a thing to ask about, and no
-// account of what a dose would do.
+// hearing puts first the likeliest account that goes by the reading: an electrode that
+// does not follow the beaker is a thing to ask about, and no account of what a dose would do.
 func (bel *Belief) hearing() {
 	hears := -1
 	for i := range bel.posts {

@@ -39,3 +39,24 @@ func TestADeafElectrodeLeadsNoDose(t *testing.T) {
 	bel := b.Believe(coach.History{Additions: r.History.Additions, Observations: append(r.History.Observations, coach.Observation{After: 1, PH: 6.2469, SD: 0.0018})})
 	assert.Greater(t, bel.Weight("electrode"), bel.Unnamed(), "the case in question")
 }
+
+// TestNobodyIsAccusedInTheFirstSeconds: a reading that is still on its way, just after the beaker or
+// the electrode was touched, names no mistake; one of some seconds more does (for longer it
+// is nobody's hand any more, a choice of this project).
+func TestNobodyIsAccusedInTheFirstSeconds(t *testing.T) {
+	p := demo()
+	p.Target = recipe.Target{PH: ptr(5.12), Tolerance: ptr(0.1)}
+	p.Beaker = recipe.Beaker{StartML: ptr(350), FinalML: ptr(500), TempC: ptr(22.8)}
+	p.Weighed = []recipe.Weighed{{Reagent: "acetic acid", MMol: ptr(7.52)}}
+	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: ptr(1), DropUL: ptr(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: ptr(1), DropUL: ptr(50)}}
+	s, err := recipe.Compile(p)
+	require.NoError(t, err)
+	b, err := s.Bench(22)
+	require.NoError(t, err)
+	for age, named := range map[float64]bool{3: false, 8: false, 12: true, 18: true} {
+		a := b.Advise(coach.Request{Now: coach.Present{PH: 6.7, SD: 0.15, FinalSD: 0.08, Shown: 6.8, Age: age}})
+		assert.Equal(t, named, len(a.Mistakes) > 0, "%g s: %+v", age, a)
+	}
+	a := b.Advise(coach.Request{Now: coach.Present{PH: 6.7, SD: 0.15, FinalSD: 0.08, Shown: 6.8, Age: 3, Settled: true}})
+	assert.NotEmpty(t, a.Mistakes, "one at rest says what it says")
+}

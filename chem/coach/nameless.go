@@ -46,6 +46,7 @@ type nameless struct {
 // span is what was added between two readings.
 type span struct {
 	from, to float64 // pH
+	until    int     // the reading at its end
 	stock    int     // the bottle most of it came from
 	charge   float64 // labelled, mol
 	way      float64 // the integral of the plan's capacity, mol
@@ -156,20 +157,20 @@ func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
 	}
 	n.now = h.Observations[len(h.Observations)-1]
 	n.logEv = math.Log(namelessPrior) - math.Log(startRange)
-	for i, o := range h.Observations[1:] {
-		from := h.Observations[i]
-		if h.Jump == 0 || from.After >= h.Jump || o.After < h.Jump { // else more was given than is on record
-			n.see(h, from, o)
+	for i := 1; i < len(h.Observations); i++ {
+		if h.Jump == 0 || h.Observations[i-1].After >= h.Jump || h.Observations[i].After < h.Jump { // else more was given than is on record
+			n.see(h, i)
 		}
 	}
 	n.solve()
 	return n
 }
 
-// see takes what was added between two readings.
-func (n *nameless) see(h History, a, o Observation) {
+// see takes what was added between reading i and the one before.
+func (n *nameless) see(h History, i int) {
+	a, o := h.Observations[i-1], h.Observations[i]
 	charge, scatter, most := 0.0, 0.0, 0.0
-	s := span{from: a.PH, to: o.PH}
+	s := span{from: a.PH, to: o.PH, until: i}
 	for _, d := range h.Additions[a.After:o.After] {
 		q := n.b.LabelledCharge(d)
 		charge += q
@@ -178,8 +179,8 @@ func (n *nameless) see(h History, a, o Observation) {
 			most, s.stock = math.Abs(q), d.Stock
 		}
 	}
-	from, to := a.SD*n.comp.at(a.PH), o.SD*n.comp.at(o.PH)
-	s.charge, s.way, s.err = charge, n.comp.integral(a.PH, o.PH), math.Max(math.Hypot(from, to), 1e-12)
+	before, after := a.SD*n.comp.at(a.PH), o.SD*n.comp.at(o.PH)
+	s.charge, s.way, s.err = charge, n.comp.integral(a.PH, o.PH), math.Max(math.Hypot(before, after), 1e-12)
 	if charge == 0 {
 		// Nothing to tell by: the readings agree, or do not.
 		d := s.way / s.err
@@ -191,8 +192,8 @@ func (n *nameless) see(h History, a, o Observation) {
 		return
 	}
 	s.scatter = math.Sqrt(scatter) / math.Abs(charge)
-	if k := len(n.spans); k > 0 && n.spans[k-1].to == a.PH {
-		s.joint = from * from
+	if k := len(n.spans); k > 0 && n.spans[k-1].until == i-1 {
+		s.joint = before * before
 	}
 	n.logEv += math.Log(n.comp.at(o.PH)) // the density is that of the reading
 	n.spans = append(n.spans, s)

@@ -90,7 +90,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Advice = forbid(v.Advice, v.Spotted)
 		s.maybeOutside(v, now)
 	} else if v.Falling == nil && v.Advice.Do == coach.Add && s.order.advice == nil && s.sieve.Holds() {
-		v.Advice = s.waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
+		v.Advice = waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
 	}
 	v.Ordered = s.order.advice != nil && v.Advice.Do == coach.Add
 	if v.Ordered {

@@ -2,6 +2,7 @@ package run_test
 
 import (
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -66,6 +67,27 @@ func TestTheStandardAccusesNobody(t *testing.T) {
 		assert.NotEqual(t, coach.Mistaken, v.Advice.Reason, "%d s: %s", i, v.Sentence())
 		assert.NotEqual(t, coach.Add, v.Advice.Do, "%d s: %s", i, v.Sentence())
 	}
+}
+
+// A beaker that starts at 7 by its plan is ordered on all the same, after the twenty seconds
+// that somebody needs to put an electrode in (a choice of this project).
+func TestABeakerThatStandsAtSeven(t *testing.T) {
+	p := tris()
+	p.Target = recipe.Target{PH: num(8.5), Tolerance: num(0.02)}
+	p.Beaker = recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(22)}
+	p.Weighed = []recipe.Weighed{{Reagent: "HEPES", MMol: num(10)}, {Reagent: "sodium hydroxide", MMol: num(2.2)}}
+	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}}
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	plate, err := sim.New(setup, sim.DefaultTruth(setup, 5))
+	require.NoError(t, err)
+	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
+	require.NoError(t, err)
+	b := &bench{t: t, sim: plate, keep: k}
+	views := b.shown(6.97, 0.001, 44)
+	at := slices.IndexFunc(views, func(v view.View) bool { return v.Advice.Do == coach.Add })
+	require.GreaterOrEqual(t, at, 0, views[43].Sentence())
+	assert.InDelta(t, 25, at, 5)
 }
 
 // Who leaves it where it is, is asked in the end.

@@ -54,7 +54,7 @@ func (s *State) maybeOutside(v *view.View, now float64) {
 	}
 	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
 	if believes && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
-		v.Advice = s.waits(v.Advice)
+		v.Advice = waits(v.Advice)
 		return
 	}
 	f, bad := view.Unsound(v.Spotted)
@@ -80,7 +80,7 @@ func inStandard(ph float64) bool {
 }
 
 // waits is an advice that waits for the reading instead.
-func (s *State) waits(a coach.Advice) coach.Advice {
+func waits(a coach.Advice) coach.Advice {
 	return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: a.Aim, Tolerance: a.Tolerance}
 }
 
