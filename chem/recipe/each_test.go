@@ -13,7 +13,6 @@ import (
 // An amount that is said once for several names counts for each of them, figures with a
 // power of ten are figures, and a list may have its unit behind the last.
 func TestReadsListsOfOneAmount(t *testing.T) {
-	type parts map[string]float64
 	for text, want := range map[string]parts{
 		"2 mM each ATP, GTP, CTP and UTP; Tris 40 mM":                                        {"ATP disodium salt": 2, "GTP disodium salt": 2, "CTP disodium salt": 2, "UTP trisodium salt": 2, "Tris": 40},
 		"Tris 40 mM, 0.5 mM each NTP":                                                        {"ATP disodium salt": 0.5, "GTP disodium salt": 0.5, "CTP disodium salt": 0.5, "UTP trisodium salt": 0.5, "Tris": 40},

@@ -13,7 +13,6 @@ import (
 // Stocks with a pH of their own, bottles as sold, jars by their label, headings:
 // mmol in a litre of what stands in it.
 func TestReadsStocksAndBottles(t *testing.T) {
-	type parts map[string]float64
 	for text, want := range map[string]struct {
 		parts parts
 		tol   float64

@@ -4,23 +4,18 @@ import (
 	"math"
 	"testing"
 
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/recipe"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 )
 
 // Recipes as methods sections and pages of laboratories tell them, in words of our
 // own; amounts by hand from molar masses, in one litre or in what they say.
 func TestReadsWhatIsTold(t *testing.T) {
-	type parts map[string]float64
 	no := math.NaN()
-	for text, want := range map[string]struct {
-		parts   parts
-		ph      float64
-		titrant string
-		litres  float64
-	}{
+	for text, want := range map[string]written{
 		// German.
 		"Natriumchlorid 8,0 g; Kaliumchlorid 0,2 g; Dinatriumhydrogenphosphat (wasserfrei) 1,42 g; mit Wasser auf 1 L auffüllen": {parts{"sodium chloride": 136.9, "potassium chloride": 2.683, "disodium phosphate": 10}, no, "", 1},
 		"Tris 12,11 g, Salzsäure 1 M 50 mL, dest. Wasser ad 1000 ml":                                                             {parts{"Tris": 100, "hydrochloric acid": 50}, no, "", 1},
@@ -72,23 +67,7 @@ func TestReadsWhatIsTold(t *testing.T) {
 		"tryptone 1 %, HEPES 50 mM, pH 7.4":                                   {parts{"HEPES": 50}, 7.4, "", 0},
 		"10 g peptone; NaH2PO4 33 mM; Na2HPO4 67 mM; water to 1 L":            {parts{"monosodium phosphate": 33, "disodium phosphate": 67}, no, "", 1},
 	} {
-		r, err := recipe.Read(text, chem.Litre)
-		require.NoError(t, err, text)
-		got := parts{}
-		for _, p := range r.Parts {
-			got[p.Reagent.Name] += p.Amount.Millimoles()
-		}
-		require.Len(t, got, len(want.parts), "%s: %v", text, got)
-		for name, mmol := range want.parts {
-			assert.InEpsilon(t, mmol, got[name], 3e-3, "%s: %s", text, name)
-		}
-		if math.IsNaN(want.ph) {
-			assert.True(t, math.IsNaN(r.PH), text)
-		} else {
-			assert.InDelta(t, want.ph, r.PH, 1e-9, text)
-		}
-		assert.Equal(t, want.titrant, r.Titrant, text)
-		assert.InDelta(t, want.litres, r.Volume.Litres(), 1e-9, text)
+		want.isRead(t, text, 3e-3)
 	}
 }
 

@@ -5,24 +5,19 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 // Recipes as notebooks and protocols have them: mmol of what stands in a litre,
 // the pH and what brings it there. The shapes are common practice, without a source.
 func TestReadsNotebooks(t *testing.T) {
-	type parts map[string]float64
 	no := math.NaN()
-	for text, want := range map[string]struct {
-		parts   parts
-		ph      float64
-		titrant string
-		litres  float64 // 0 where nothing is said
-	}{
+	for text, want := range map[string]written{
 		"50 mM Tris/150 mM NaCl/pH 8.0":                                                                         {parts{"Tris": 50, "sodium chloride": 150}, 8, "", 0},
 		"sucrose 34.23 g/100 mL, 50 mM Tris pH 8":                                                               {parts{"sucrose": 1000, "Tris": 50}, 8, "", 0},
 		"50 mM HEPES, pH adjusted to 7.4 with KOH, 100 mM potassium glutamate":                                  {parts{"HEPES": 50, "potassium glutamate": 100}, 7.4, "KOH", 0},
@@ -105,23 +100,7 @@ func TestReadsNotebooks(t *testing.T) {
 		"KH2PO4 13.61 g; H2O 1000 g":                                                                            {parts{"monopotassium phosphate": 100}, no, "", 1},
 		"50 mM carbonate-bicarbonate buffer pH 9.6":                                                             {parts{"sodium hydrogen carbonate": 50}, 9.6, "NaOH", 0},
 	} {
-		r, err := recipe.Read(text, chem.Litre)
-		require.NoError(t, err, text)
-		got := parts{}
-		for _, p := range r.Parts {
-			got[p.Reagent.Name] += p.Amount.Millimoles()
-		}
-		require.Len(t, got, len(want.parts), "%s: %v", text, got)
-		for name, mmol := range want.parts {
-			assert.InEpsilon(t, mmol, got[name], 2e-3, "%s: %s", text, name)
-		}
-		if math.IsNaN(want.ph) {
-			assert.True(t, math.IsNaN(r.PH), text)
-		} else {
-			assert.InDelta(t, want.ph, r.PH, 1e-9, text)
-		}
-		assert.Equal(t, want.titrant, r.Titrant, text)
-		assert.InDelta(t, want.litres, r.Volume.Litres(), 1e-9, text)
+		want.isRead(t, text, 2e-3)
 	}
 }
 

@@ -31,7 +31,7 @@ func (f *folded) Append(e *journal.Event) error {
 // again folds what was written.
 func (f *folded) again(t *testing.T, p recipe.Plan) run.State {
 	t.Helper()
-	s, err := run.Open(first(t, p))
+	s, err := run.Open(first(p))
 	require.NoError(t, err)
 	for _, e := range f.events {
 		s, err = run.Step(s, e)
@@ -45,7 +45,7 @@ func (f *folded) again(t *testing.T, p recipe.Plan) run.State {
 func TestAnAmendmentIsAnEvent(t *testing.T) {
 	b := newStand(t, phosphate(), func(_ *recipe.Setup, tr *sim.Truth) { tr.LnAmount = math.Log(0.5) })
 	log := &folded{}
-	k, err := keep.NewKeeper(first(t, phosphate()), log, wall)
+	k, err := keep.NewKeeper(first(phosphate()), log, wall)
 	require.NoError(t, err)
 	b.keep = k
 	b.until("amount")

@@ -15,7 +15,7 @@ import (
 // Taking up a run of eight hours at 10 Hz again.
 func BenchmarkResumeEightHours(b *testing.B) {
 	path := filepath.Join(b.TempDir(), "run.jsonl")
-	start := first(b, tris())
+	start := first(tris())
 	w, err := journal.Create(path, start)
 	require.NoError(b, err)
 	r := rand.New(rand.NewPCG(1, 2))

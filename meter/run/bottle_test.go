@@ -14,7 +14,6 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
-	"example.org/halfdrop/meter/sim"
 )
 
 // Another bottle at the plate is checked as in a plan, used at once, and still
@@ -57,13 +56,7 @@ func TestBottleAtThePlate(t *testing.T) {
 func TestCoachUsesTheBottleBrought(t *testing.T) {
 	p := tris()
 	p.Titrants = p.Titrants[:1]
-	setup, err := recipe.Compile(p)
-	require.NoError(t, err)
-	s, err := sim.New(setup, sim.DefaultTruth(setup, 5))
-	require.NoError(t, err)
-	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
-	require.NoError(t, err)
-	b := &bench{t: t, sim: s, keep: k}
+	b := planned(t, p)
 	b.seconds(40)
 	b.add("acid", 105)
 	v := b.seconds(200) // a way back is not gone before it is sure that it has to be
@@ -76,7 +69,7 @@ func TestCoachUsesTheBottleBrought(t *testing.T) {
 	require.Contains(t, v.Why(), "only "+way+" leads back")
 	e, err := run.BottleEvent(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
 	require.NoError(t, err)
-	require.NoError(t, k.Take(e))
+	require.NoError(t, b.keep.Take(e))
 	v = b.order()
 	assert.LessOrEqual(t, b.sec, 40+200+2.0, "at once")
 	assert.Equal(t, coach.Past, v.Advice.Reason)

@@ -19,7 +19,7 @@ func TestABottleThatIsBroughtIsRemembered(t *testing.T) {
 	book.Put(memory.Run{At: dawn.AddDate(0, 0, -3), Plan: "x", SharedSDPct: 1.5,
 		Drops: []memory.Drop{{Dropper: "blue", Bottle: "B7", Reagent: "sodium hydroxide", Molar: 0.5, DropUL: 50, Umol: 32.5, SDPct: 2}}})
 	recall := func(s *recipe.Setup) memory.Taken { return book.Recall(s, "", dawn) }
-	s, err := run.Open(first(t, bottles(phosphate(), "base")))
+	s, err := run.Open(first(bottles(phosphate(), "base")))
 	require.NoError(t, err)
 	bring := func(text string) (journal.Event, []string) {
 		b, err := run.ParseBottle(text)

@@ -47,7 +47,7 @@ func newStand(t *testing.T, p recipe.Plan, truth func(*recipe.Setup, *sim.Truth)
 	}
 	s, err := sim.New(setup, tr)
 	require.NoError(t, err)
-	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
+	k, err := keep.NewKeeper(first(p), &keep.Discard{}, wall)
 	require.NoError(t, err)
 	return &stand{bench: &bench{t: t, sim: s, keep: k}}
 }

@@ -22,7 +22,7 @@ func TestEightHoursOfReadings(t *testing.T) {
 		hours = 0.5
 		t.Log("SHORTENED: half an hour; set HALFDROP_LONG=1 for eight")
 	}
-	k, err := keep.NewKeeper(first(t, tris()), &keep.Discard{}, wall)
+	k, err := keep.NewKeeper(first(tris()), &keep.Discard{}, wall)
 	require.NoError(t, err)
 	r := rand.New(rand.NewPCG(4, 4))
 	total := int(hours * 36_000)

@@ -13,7 +13,7 @@ import (
 // Notes of the plate are read as they are typed, refused when they are about
 // nothing of the plan, and add up.
 func TestNotes(t *testing.T) {
-	s, err := run.Open(first(t, tris()))
+	s, err := run.Open(first(tris()))
 	require.NoError(t, err)
 	name := s.Setup.Weighed[0].Reagent.Name
 	for text, want := range map[string]journal.Note{

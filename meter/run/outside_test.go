@@ -11,9 +11,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
-	"example.org/halfdrop/meter/sim"
 )
 
 // The run is begun while the electrode stands in the standard of pH 7 still. Nothing is
@@ -51,13 +49,7 @@ func TestTheStandardAccusesNobody(t *testing.T) {
 	p.Beaker = recipe.Beaker{StartML: num(350), FinalML: num(500), TempC: num(22.8)}
 	p.Weighed = []recipe.Weighed{{Reagent: "acetic acid", MMol: num(7.52)}}
 	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
-	setup, err := recipe.Compile(p)
-	require.NoError(t, err)
-	plate, err := sim.New(setup, sim.DefaultTruth(setup, 5))
-	require.NoError(t, err)
-	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
-	require.NoError(t, err)
-	b := &bench{t: t, sim: plate, keep: k}
+	b := planned(t, p)
 	var out []view.View
 	for _, ph := range []float64{3.243, 5.946, 6.57, 6.722, 6.769, 6.79, 6.804, 6.815, 6.825, 6.835} { // it goes back into the standard
 		out = append(out, b.shown(ph, 1e-6, 1)...)
@@ -77,13 +69,7 @@ func TestABeakerThatStandsAtSeven(t *testing.T) {
 	p.Beaker = recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(22)}
 	p.Weighed = []recipe.Weighed{{Reagent: "HEPES", MMol: num(10)}, {Reagent: "sodium hydroxide", MMol: num(2.2)}}
 	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}}
-	setup, err := recipe.Compile(p)
-	require.NoError(t, err)
-	plate, err := sim.New(setup, sim.DefaultTruth(setup, 5))
-	require.NoError(t, err)
-	k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
-	require.NoError(t, err)
-	b := &bench{t: t, sim: plate, keep: k}
+	b := planned(t, p)
 	views := b.shown(6.97, 0.001, 44)
 	at := slices.IndexFunc(views, func(v view.View) bool { return v.Advice.Do == coach.Add })
 	require.GreaterOrEqual(t, at, 0, views[43].Sentence())

@@ -21,7 +21,7 @@ import (
 // byHand is a run whose readings are typed.
 func byHand(t *testing.T) *keep.Keeper {
 	t.Helper()
-	e := first(t, tris())
+	e := first(tris())
 	e.Start.Source = run.ByHand
 	k, err := keep.NewKeeper(e, &keep.Discard{}, wall)
 	require.NoError(t, err)

@@ -28,7 +28,7 @@ func TestGivenInMillilitres(t *testing.T) {
 	require.NoError(t, err)
 	log := &kept{}
 	log.Append(&journal.Event{})
-	k, err := keep.NewKeeper(first(t, p), log, wall)
+	k, err := keep.NewKeeper(first(p), log, wall)
 	require.NoError(t, err)
 	b := &bench{t: t, sim: s, keep: k}
 	var v view.View

@@ -107,7 +107,7 @@ func clockRun(t *testing.T, step time.Duration) (events []journal.Event, views [
 	synctest.Test(t, func(t *testing.T) {
 		log := &kept{}
 		log.Append(&journal.Event{})
-		k, err := keep.NewKeeper(first(t, tris()), log, wall)
+		k, err := keep.NewKeeper(first(tris()), log, wall)
 		require.NoError(t, err)
 		begin := time.Now()
 		now := func() float64 { return time.Since(begin).Seconds() }

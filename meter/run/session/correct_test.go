@@ -27,7 +27,7 @@ func TestSessionCorrectsTheSimulatedBeaker(t *testing.T) {
 		b, err := sim.New(setup, sim.DefaultTruth(setup, 8))
 		require.NoError(t, err)
 		clock := sim.NewClock(1)
-		k, err := keep.NewKeeper(first(t, p), &keep.Discard{}, wall)
+		k, err := keep.NewKeeper(first(p), &keep.Discard{}, wall)
 		require.NoError(t, err)
 		s := session.NewSession(k, b.Source(clock, time.Second), clock.Seconds, b)
 		ctx, cancel := context.WithCancel(t.Context())
@@ -85,7 +85,7 @@ func TestAlarmWithinASecond(t *testing.T) {
 		b, err := sim.New(setup, sim.DefaultTruth(setup, 9))
 		require.NoError(t, err)
 		clock, log := sim.NewClock(1), &leaky{}
-		k, err := keep.NewKeeper(first(t, p), log, wall)
+		k, err := keep.NewKeeper(first(p), log, wall)
 		require.NoError(t, err)
 		s := session.NewSession(k, b.Source(clock, 500*time.Millisecond), clock.Seconds, b)
 		ctx, cancel := context.WithCancel(t.Context())

@@ -37,7 +37,7 @@ func going(t *testing.T, bench func(*sim.Bench) session.Dispenser) *live {
 	require.NoError(t, err)
 	l := &live{bench: b, log: &kept{}}
 	l.log.Append(&journal.Event{})
-	k, err := keep.NewKeeper(first(t, p), l.log, wall)
+	k, err := keep.NewKeeper(first(p), l.log, wall)
 	require.NoError(t, err)
 	clock := sim.NewClock(1)
 	l.Session = session.NewSession(k, b.Source(clock, time.Second), clock.Seconds, bench(b))
