@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/recorded"
 )
 
 // In the middle of a long run the electrode can be taken out of the beaker and
@@ -113,7 +114,7 @@ func (s *State) readAway(e *journal.Event, ph float64) error {
 		s.last.tempAt = e.T // it is that of the standard, and not the beaker's
 	}
 	a := &s.away
-	a.last = sent(r)
+	a.last = recorded.Sent(r)
 	if a.back() {
 		return nil
 	}
@@ -125,27 +126,6 @@ func (s *State) readAway(e *journal.Event, ph float64) error {
 	}
 	s.version++
 	return err
-}
-
-// sent is a reading as the meter sent it.
-func sent(r *journal.Reading) meter.Reading {
-	out := meter.Reading{Decimals: r.Decimals}
-	if r.Typed {
-		out.Flags |= meter.Typed
-	}
-	if r.TempC != nil {
-		out.HasTemp, out.TempC = true, *r.TempC
-	}
-	switch {
-	case r.PH != nil:
-		out.Quantity, out.Value = meter.PH, *r.PH
-		if r.MV != nil {
-			out.HasMV, out.MV = true, *r.MV
-		}
-	case r.MV != nil:
-		out.Quantity, out.Value = meter.Millivolt, *r.MV
-	}
-	return out
 }
 
 // checked takes the verdict of a check.

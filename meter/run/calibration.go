@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -62,7 +63,7 @@ func (s *State) value(r *journal.Reading) (float64, bool) {
 	if s.calibrated(r) {
 		return s.cal.line.Apply(*r.MV, chem.Celsius(s.tempOf(r))), true
 	}
-	return value(r, s.tempOf(r))
+	return recorded.PH(r, s.tempOf(r))
 }
 
 // calibrated reports whether the calibration of the run makes a pH of a reading.

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -129,7 +130,7 @@ func Open(e journal.Event) (State, error) {
 	}
 	s.eye = spot.Open(e.T)
 	s.foretold[0], s.foretold[1] = foretell(s.bench)
-	s.byHand = handRead(e.Start.Source)
+	s.byHand = recorded.TypedFrom(e.Start.Source)
 	return s, nil
 }
 
@@ -294,18 +295,6 @@ func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
 	}
 }
 
-// value is the pH of a reading at tempC; mV alone become pH by the theoretical
-// slope (59.16 mV at 25 °C, 0.1984 mV per K: USP <791>) and a zero at pH 7.
-func value(r *journal.Reading, tempC float64) (float64, bool) {
-	if r.PH != nil {
-		return *r.PH, true
-	}
-	if r.MV == nil {
-		return 0, false
-	}
-	return calib.IdealPH(*r.MV, chem.Celsius(tempC)), true
-}
-
 // tempStep is the change of temperature, °C, from which the model is computed
 // anew: 0.3 °C of Tris is 0.008 pH.
 const tempStep = 0.3
@@ -313,7 +302,7 @@ const tempStep = 0.3
 // warm takes a temperature sent by the meter. One that cannot be that of a
 // beaker on a bench is not used.
 func (s *State) warm(t float64) error {
-	if !onBench(t) {
+	if !recorded.OnBench(t) {
 		return nil
 	}
 	if math.IsNaN(s.last.temp) {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -13,17 +12,9 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 )
-
-// ByHand is the source of a run whose readings a person reads off and types.
-const ByHand = "read off and typed"
-
-// handRead reports whether a source is one whose readings are typed; behind a comma
-// stands whose display it is, when that is known.
-func handRead(source string) bool {
-	return source == ByHand || strings.HasPrefix(source, ByHand+", ")
-}
 
 // Figures of judgement of values that are typed, a choice of this project.
 const (
@@ -188,7 +179,7 @@ var ErrTemp = errors.New("is not the temperature of a beaker on a bench, 0.5 to 
 func (s State) warmed(e journal.Event) (State, error) {
 	t := *e.TempC
 	switch {
-	case !onBench(t):
+	case !recorded.OnBench(t):
 		return s, fmt.Errorf("%g °C %w", t, ErrTemp)
 	case !math.IsNaN(s.last.temp):
 		return s, errors.New("the meter sends a temperature, which counts")
