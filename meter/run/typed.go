@@ -32,10 +32,10 @@ func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
 func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *view.Next {
-	if s.byHand && s.away.on() && !s.away.back() {
+	if s.byHand && s.away.On() && !s.away.Back() {
 		return &view.Next{Stands: true}
 	}
-	if !s.byHand || a.Do != coach.Wait || s.away.on() {
+	if !s.byHand || a.Do != coach.Wait || s.away.On() {
 		return nil
 	}
 	switch {
@@ -88,7 +88,7 @@ func (s *State) askTold() float64 {
 // Slip says what is odd about a typed value, nil when nothing is.
 func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
 	at, sd := s.due(t)
-	if s.away.on() {
+	if s.away.On() {
 		sd = math.Inf(1) // the standard asks
 	}
 	return typed.Slip(typed.Value{PH: ph, Decimals: decimals}, at, sd)
