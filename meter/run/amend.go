@@ -13,6 +13,8 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/scene"
+	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -54,7 +56,7 @@ func (s State) amend(e journal.Event) (State, error) {
 	s.looks = slices.DeleteFunc(slices.Clone(s.looks), func(l looked) bool { return l.stale(&a) })
 	s.advice, s.order = nil, order{}
 	s.track = s.track.Await(0)
-	s.foretold[0], s.foretold[1] = foretell(s.bench)
+	s.foretold = scene.Foretell(s.bench)
 	return s, nil
 }
 
@@ -117,7 +119,7 @@ func forgets(code string) bool {
 // are so from now on.
 func (s State) unread(code string, t float64) State {
 	s.order, s.advice, s.trusted = order{}, nil, false
-	s.still, s.sieve = stillness{}, probe.Sieve{}
+	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
 	if !forgets(code) {
 		s.track, s.eye = s.track.Await(0).Immerse(t), s.eye.Placed(t)
 		return s

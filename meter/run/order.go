@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/electrode"
+	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -138,7 +139,7 @@ func (s State) immerse(e journal.Event) State {
 	if s.away.On() { // where the electrode stood in between it has not seen
 		s.away, s.track = electrode.Check{}, probe.Track(s.track.Electrode())
 	}
-	s.still, s.sieve = stillness{}, probe.Sieve{}
+	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
 	s.eye = s.eye.Placed(e.T)
 	return s
 }

@@ -17,6 +17,8 @@ import (
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/scene"
+	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -62,9 +64,9 @@ type State struct {
 	track    probe.Tracker // what the readings are worth
 	sieve    probe.Sieve   // which of them are wild
 	seen     float64       // s, of the latest that the eye has taken
-	still    stillness     // how long they have repeated one number
+	still    still.Repeats // how long they have repeated one number
 	reads    int           // that have come since the latest addition
-	recent   []level       // those of the last seconds, where an amount is looked for
+	recent   still.Recent  // those of the last seconds, where an amount is looked for
 	last     reading
 	refused  int
 	refusal  string
@@ -73,9 +75,9 @@ type State struct {
 	bad      unused // the latest line or reading that was not used
 	link     journal.Link
 	ended    *journal.End
-	eye      spot.Eye   // for faults that show in the readings
-	stops    *stops     // of the compositions until now
-	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
+	eye      spot.Eye     // for faults that show in the readings
+	stops    *scene.Stops // of the compositions until now
+	foretold scene.Range  // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
 	noted    journal.Note    // of the plate
 	made     *journal.Making // the reading after making up; nil before one
@@ -118,7 +120,7 @@ func Open(e journal.Event) (State, error) {
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq, stops: new(stops)}
+	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq, stops: new(scene.Stops)}
 	if err := s.takeOver(e.Start.Known); err != nil {
 		return State{}, err
 	}
@@ -128,7 +130,7 @@ func Open(e journal.Event) (State, error) {
 		return State{}, err
 	}
 	s.eye = spot.Open(e.T)
-	s.foretold[0], s.foretold[1] = foretell(s.bench)
+	s.foretold = scene.Foretell(s.bench)
 	s.byHand = recorded.TypedFrom(e.Start.Source)
 	return s, nil
 }
@@ -233,7 +235,7 @@ func (s State) gap(e journal.Event) State {
 	s.ended, s.order, s.advice = nil, order{}, nil
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
-	s.still, s.trusted, s.recent = stillness{}, false, nil
+	s.still, s.trusted, s.recent = still.Repeats{}, false, nil
 	s.away.BreakOff()
 	return s
 }
