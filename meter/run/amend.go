@@ -126,7 +126,7 @@ func (s State) unread(code string, t float64) State {
 	}
 	s.observed = nil
 	s.track, s.eye = probe.Track(probe.Unknown()).Immerse(t), spot.Open(t)
-	if s.inForce() > 0 {
+	if s.entries.Count() > 0 {
 		s.eye = s.eye.Broken(t) // where the plan begins says nothing of now
 	}
 	return s
@@ -164,14 +164,14 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 	var k int
 	switch {
 	case scanned(code, "missed:%d", &k):
-		en, ok := s.inPosition(k)
+		en, ok := s.entries.InPosition(k)
 		if !ok {
 			return e, "", ErrNothing
 		}
 		return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: en.Seq, Reason: "it did not reach the beaker"}},
 			"withdrawn: " + view.Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
 	case scanned(code, "unlogged:%d", &k):
-		en, ok := s.inPosition(k)
+		en, ok := s.entries.InPosition(k)
 		if !ok {
 			return e, "", ErrNothing
 		}
@@ -183,7 +183,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 		}
 		return amendment(t, journal.Amendment{Code: code, Name: name}), says, nil
 	case code == "spot:"+string(spot.WrongTitrant):
-		en, ok := s.inPosition(1) // it is the first answer that has the wrong sign
+		en, ok := s.entries.InPosition(1) // it is the first answer that has the wrong sign
 		if !ok {
 			return e, "", ErrNothing
 		}
@@ -271,16 +271,6 @@ func (s State) Unamending(t float64, code string) (e journal.Event, says string,
 		return amendment(t, journal.Amendment{Code: a.Code, Name: a.Name, Back: true}), "withdrawn: " + a.Name + "; the plan is as it was before", nil
 	}
 	return e, "", ErrNotAmended
-}
-
-// inPosition is the addition in force of a number that counts those alone.
-func (s *State) inPosition(k int) (view.Entry, bool) {
-	for i, en := range s.entries {
-		if !en.Undone && s.position(i) == k-1 {
-			return en, true
-		}
-	}
-	return view.Entry{}, false
 }
 
 // scanned reports whether a code has a form with a number in it.

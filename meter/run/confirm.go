@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -84,5 +85,5 @@ func (s State) agreedToDrop(est probe.Estimate) State {
 // too large; Do is Check when none would bring the reading nearer.
 func (s *State) instead(est probe.Estimate) coach.Advice {
 	next := s.agreedToDrop(est)
-	return next.inItsUnit(next.bench.Advise(next.request(est)))
+	return given.InItsUnit(s.Setup, next.bench.Advise(next.request(est)))
 }

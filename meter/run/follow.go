@@ -41,7 +41,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 }
 
 // untouched reports whether nothing was ordered or added yet.
-func (s *State) untouched() bool { return s.inForce() == 0 && !s.led }
+func (s *State) untouched() bool { return s.entries.Count() == 0 && !s.led }
 
 // halted reports whether the reading stands still where it must have gone on.
 func (s *State) halted() bool { return !s.trusted && !s.byHand && s.still.Halted(s.resolution()) }
@@ -120,7 +120,7 @@ func (s *State) lostTemp() bool {
 // did may not have shown: a meter that has paused shows all of it at once. One that is slow
 // is not waited for.
 func (s *State) tooFew() bool {
-	return s.reads < readsLeast && s.inForce() > 0 && !s.byHand && s.track.Interval() <= staleLeast
+	return s.reads < readsLeast && s.entries.Count() > 0 && !s.byHand && s.track.Interval() <= staleLeast
 }
 
 // readsLeast are the readings after an addition before anything is said on them.

@@ -27,12 +27,12 @@ func (s State) lookedFor(codes []string) State { return s.leftAlone(codes, false
 // leftAlone notes that mistakes are not asked about again before another addition;
 // open when nobody has looked for them.
 func (s State) leftAlone(codes []string, open bool) State {
-	latest := s.latestSeq()
+	latest := s.entries.LatestSeq()
 	for _, code := range codes {
 		l := looked{code: code, after: latest, open: open}
 		var k int
 		if scanned(code, "missed:%d", &k) || scanned(code, "unlogged:%d", &k) {
-			en, ok := s.inPosition(k)
+			en, ok := s.entries.InPosition(k)
 			if !ok {
 				continue
 			}
@@ -76,7 +76,7 @@ func (s *State) codeOf(l looked) string {
 	for i, en := range s.entries {
 		if en.Seq == l.seq && !en.Undone {
 			head, _, _ := strings.Cut(l.code, ":")
-			return fmt.Sprintf("%s:%d", head, s.position(i)+1)
+			return fmt.Sprintf("%s:%d", head, s.entries.Position(i)+1)
 		}
 	}
 	return ""
@@ -95,7 +95,7 @@ func (s *State) lookedAt() (out []string) {
 // passedOver are the codes that are not asked about again on this composition, and
 // what a person has agreed to.
 func (s *State) passedOver() (out []string) {
-	latest := s.latestSeq()
+	latest := s.entries.LatestSeq()
 	for _, l := range s.looks {
 		if c := s.codeOf(l); c != "" && l.after == latest {
 			out = append(out, c)
@@ -123,7 +123,7 @@ func (s *State) jump() (latest, before int) {
 		if en.Undone || !slices.Contains(s.jumps(), en.Seq) {
 			continue
 		}
-		latest, before = s.position(i)+1, latest
+		latest, before = s.entries.Position(i)+1, latest
 	}
 	return latest, before
 }

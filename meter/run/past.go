@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -39,7 +40,7 @@ func (s State) Safe(now float64) coach.Advice {
 	}
 	r := s.request(est)
 	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
-	return s.inItsUnit(s.bench.Advise(r))
+	return given.InItsUnit(s.Setup, s.bench.Advise(r))
 }
 
 // Noted is what is on record of the plate.

@@ -29,7 +29,7 @@ func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.
 			c.Suspects = append(c.Suspects, code)
 		}
 	}
-	return slices.DeleteFunc(s.numberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
+	return slices.DeleteFunc(s.entries.NumberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
 }
 
 // forbid turns an advice on a reading that is known to be bad into a look at
@@ -49,7 +49,7 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 // long as it may not have been put in yet: it comes from another liquid, often after the
 // run was begun.
 func (s *State) maybeOutside(v *view.View, now float64) {
-	if s.inForce() > 0 || s.isAsked() {
+	if s.entries.Count() > 0 || s.isAsked() {
 		return
 	}
 	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken

@@ -16,22 +16,19 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/electrode"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/still"
-	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
 
 // Errors of events that do not fit the run.
 var (
-	ErrNoTitrant = errors.New("no such titrant in the plan")
-	ErrAmount    = errors.New("the amount must be above zero")
-	ErrTooMuch   = errors.New("more than a hundred times what the vessel holds")
-	ErrNothing   = errors.New("there is no addition to withdraw")
-	ErrEnded     = errors.New("the run has ended")
-	ErrOrder     = errors.New("time runs backwards")
-	ErrFirst     = errors.New("a run begins with its start event")
+	ErrNothing = errors.New("there is no addition to withdraw")
+	ErrEnded   = errors.New("the run has ended")
+	ErrOrder   = errors.New("time runs backwards")
+	ErrFirst   = errors.New("a run begins with its start event")
 )
 
 // State is everything that is known after some events. It is a value: Step
@@ -46,7 +43,7 @@ type State struct {
 	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
-	entries   []view.Entry
+	entries   given.List
 	observed  []coach.Observation // of earlier compositions, in terms of additions in force
 	confirmed []string            // codes of what a person has looked at, or agreed to
 	looks     []looked            // for mistakes that were named
