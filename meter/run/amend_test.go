@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/sim"
@@ -81,7 +82,7 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 	assert.Empty(t, k.State.Amendments())
 	assert.Equal(t, before.Forecast().Aim, k.State.Forecast().Aim)
 	_, _, err = k.State.Unamending(b.sec, "")
-	require.ErrorIs(t, err, run.ErrNotAmended)
+	require.ErrorIs(t, err, answers.ErrNotAmended)
 	assert.Equal(t, k.State.Look(b.sec).Advice, log.again(t, phosphate()).Look(b.sec).Advice)
 }
 

@@ -9,7 +9,7 @@ import (
 
 // history is what the coach is told of the past.
 func (s *State) history() coach.History {
-	h := coach.History{Observations: s.observed, Looked: s.lookedAt()}
+	h := coach.History{Observations: s.observed, Looked: s.said.LookedAt(s.entries)}
 	late := 0.0 // of all together: what one composition shows of it is not much
 	for _, e := range s.entries {
 		if !e.Undone {
@@ -22,7 +22,7 @@ func (s *State) history() coach.History {
 	}
 	h.Late = late >= coach.LateFrom*float64(max(1, len(h.Additions)))
 	var before int
-	if h.Jump, before = s.jump(); before > 0 { // what was read before two of them says nothing of now
+	if h.Jump, before = s.said.Jump(s.entries); before > 0 { // what was read before two of them says nothing of now
 		h.Observations = slices.DeleteFunc(slices.Clone(h.Observations), func(o coach.Observation) bool { return o.After < before })
 	}
 	return h
@@ -35,7 +35,7 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	// is enough for it.
 	stands := s.track.Stands() && s.entries.Count() == 0
 	return coach.Request{
-		History: s.history(), Confirmed: s.passedOver(), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
+		History: s.history(), Confirmed: s.said.PassedOver(s.entries), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
 		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.waited(), GoOn: s.hurries(), Drift: est.Drift},
 	}
 }

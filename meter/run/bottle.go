@@ -30,9 +30,9 @@ func (s State) bottled(e journal.Event) (State, error) {
 	switch a := s.Look(s.T).Advice; {
 	case a.Do != coach.Check:
 	case a.Reason == coach.Mistaken:
-		s = s.leftAlone(a.Codes(), true)
+		s.said = s.said.LeftAlone(a.Codes(), s.entries, true)
 	case a.Reason == coach.NoPoint, a.Reason == coach.Misfit:
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+		s.said = s.said.Agree(a.Codes()...)
 	}
 	s.planned.Titrants = append(slices.Clip(s.planned.Titrants), t)
 	s.Setup = setup

@@ -2,10 +2,10 @@ package run
 
 import (
 	"errors"
-	"slices"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -38,21 +38,22 @@ func (s State) confirm() State {
 		return s
 	}
 	for _, f := range s.spotted(est, s.T, coach.Advice{}) {
-		s.confirmed = append(slices.Clip(s.confirmed), f.Code())
+		s.said = s.said.Agree(f.Code())
 		if f.Bad {
-			s = s.lookedFor(s.askedOf(f))
+			s.said = s.said.LookedFor(answers.Alias(f, s.Setup), s.entries)
 		}
 	}
 	switch {
 	case a.Do != coach.Check:
 	case faulty && a.Reason == coach.NoTitrant: // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...) // for the eye
-		return s.known(a.Codes()...).lookedFor(a.Codes())
+		s.said = s.said.Agree(a.Codes()...) // for the eye
+		s.said = s.said.Known(a.Codes()...).LookedFor(a.Codes(), s.entries)
+		return s
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
 	default:
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+		s.said = s.said.Agree(a.Codes()...)
 	}
 	return s
 }
@@ -62,9 +63,9 @@ func (s State) confirm() State {
 func (s State) wentBy(a coach.Advice) State {
 	s.track = s.track.Excuse()
 	s.eye = s.eye.Broken(s.T)
-	s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+	s.said = s.said.Agree(a.Codes()...)
 	if en, ok := s.Latest(); ok {
-		s.moved = append(slices.Clip(s.moved), en.Seq)
+		s.said = s.said.WentBy(en.Seq)
 	}
 	return s
 }
@@ -73,7 +74,7 @@ func (s State) wentBy(a coach.Advice) State {
 // taken first; where nothing may be given then either, what lands nearest.
 func (s State) agreedToDrop(est probe.Estimate) State {
 	for range 2 {
-		s.confirmed = append(slices.Clip(s.confirmed), coach.DropTooBig.String())
+		s.said = s.said.Agree(coach.DropTooBig.String())
 		if a := s.bench.Advise(s.request(est)); a.Reason != coach.DropTooBig {
 			break
 		}

@@ -57,7 +57,7 @@ func (s State) Look(now float64) view.View {
 	if s.ended != nil {
 		v.Outcome = s.ended.Outcome
 	}
-	for _, a := range s.amends {
+	for _, a := range s.said.Amended() {
 		v.Amended = append(v.Amended, a.Name)
 	}
 	s.lookAtReading(&v, now)
@@ -194,7 +194,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.entries.Numbered(s.unasked(s.unwilling(s.stillAsked(est, s.bench.Advise(s.request(est))))))
+	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.stillAsked(est, s.bench.Advise(s.request(est)))), s.entries))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

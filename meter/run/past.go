@@ -25,7 +25,7 @@ func (s State) History() coach.History { return s.history() }
 func (s State) Prepare() { s.bench.Prepare(s.history()) }
 
 // Confirmed are the codes of what a person had looked at, and is not asked again.
-func (s State) Confirmed() []string { return s.passedOver() }
+func (s State) Confirmed() []string { return s.said.PassedOver(s.entries) }
 
 // Settling is the estimate of the present reading's end.
 func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(now) }

@@ -24,12 +24,12 @@ func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.
 	if a.Reason == coach.Mistaken {
 		c.Suspects = a.Codes()
 	}
-	for _, code := range s.confirmed { // what the coach had in mind before a person looked
+	for _, code := range s.said.Codes() { // what the coach had in mind before a person looked
 		if !strings.HasPrefix(code, "spot:") {
 			c.Suspects = append(c.Suspects, code)
 		}
 	}
-	return slices.DeleteFunc(s.entries.NumberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
+	return slices.DeleteFunc(s.entries.NumberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.said.Codes(), f.Code()) })
 }
 
 // forbid turns an advice on a reading that is known to be bad into a look at

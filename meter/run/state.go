@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/recorded"
@@ -43,20 +44,17 @@ type State struct {
 	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
-	entries   given.List
-	observed  []coach.Observation // of earlier compositions, in terms of additions in force
-	confirmed []string            // codes of what a person has looked at, or agreed to
-	looks     []looked            // for mistakes that were named
-	moved     []int64             // additions in force when a reading went elsewhere by itself and was gone on from
-	amends    []journal.Amendment // of the plan, in force
-	planned   recipe.Plan         // as it was meant, with the bottles brought since
-	advice    *journal.Advice     // the last one since the composition changed
-	asks      *question           // a CHECK of the coach that is on the screen; nil before one
-	urged     urged               // what is safe now is wanted
-	yields    []coach.Yield       // what drops did, as far as it was known when done was said last
-	order     order               // the addition that stands to be carried out, when there is one
-	done      *done               // what was read when done was said last; nil when something else was wanted since
-	led       bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
+	entries  given.List
+	observed []coach.Observation // of earlier compositions, in terms of additions in force
+	said     answers.Book        // what a person has answered to CHECKs
+	planned  recipe.Plan         // as it was meant, with the bottles brought since
+	advice   *journal.Advice     // the last one since the composition changed
+	asks     *question           // a CHECK of the coach that is on the screen; nil before one
+	urged    urged               // what is safe now is wanted
+	yields   []coach.Yield       // what drops did, as far as it was known when done was said last
+	order    order               // the addition that stands to be carried out, when there is one
+	done     *done               // what was read when done was said last; nil when something else was wanted since
+	led      bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
 
 	track    probe.Tracker // what the readings are worth
 	sieve    probe.Sieve   // which of them are wild
@@ -140,7 +138,7 @@ func (s *State) at(t chem.Celsius) error {
 	}
 	s.taken.Give(b)
 	for j := range b.Stocks {
-		if s.amendedStock(b.Stocks[j].Name) {
+		if s.said.AmendsStock(b.Stocks[j].Name) {
 			b.Stocks[j].Learned = nil
 		}
 	}
