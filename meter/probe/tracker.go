@@ -22,7 +22,7 @@ const (
 	restLet    = 0.5             // and what is let pass a reading
 	restTaus   = 2.0             // time constants that a rest which is not flat takes
 	flatSDs    = 2.5             // standard deviations that the slope of a flat reading may have
-	markEvery  = 16              // readings between two banks that are kept to go back to
+	markEvery  = 24              // readings between two banks that are kept to go back to
 	slowPace   = 0.6             // s between readings, from which on each counts by itself
 	binSpan    = 1.0             // s, else they are joined
 )
