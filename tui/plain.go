@@ -10,8 +10,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/screen"
@@ -295,7 +295,7 @@ func (p *plain) remark(text string) {
 
 func (p *plain) note(text string) {
 	if text = strings.TrimSpace(text); text == "" {
-		p.print("What is to go on record? w and %s.", run.NoteHelp)
+		p.print("What is to go on record? w and %s.", typed.NoteHelp)
 		return
 	}
 	p.take(hand.Answer{Want: &intent.Intent{Kind: intent.Note, Text: text}})

@@ -24,6 +24,7 @@ import (
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/amount"
@@ -51,7 +52,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 	added := 0.0
 	for tick := 0.0; tick < 3000; tick += 0.5 {
 		b.Advance(tick)
-		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: run.Recorded(b.Sample())}))
+		require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Read, Reading: recorded.Reading(b.Sample())}))
 		if math.Mod(tick, 4) != 0 {
 			continue
 		}

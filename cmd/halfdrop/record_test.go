@@ -23,7 +23,7 @@ import (
 
 // recorded is the journal of a short run through the line protocol: a dose far
 // too large, then the end of input.
-func recorded(t *testing.T) string {
+func onRecord(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
 	plan, path := filepath.Join(dir, "plan.toml"), filepath.Join(dir, "run.jsonl")
@@ -56,7 +56,7 @@ func output(args ...string) (string, error) {
 }
 
 func TestReplaySummaryAndData(t *testing.T) {
-	path := recorded(t)
+	path := onRecord(t)
 	text, err := output("replay", path) // no terminal: the summary
 	require.NoError(t, err)
 	again, err := output("replay", "--summary", path)
@@ -82,7 +82,7 @@ func TestReplaySummaryAndData(t *testing.T) {
 }
 
 func TestReplayRefusals(t *testing.T) {
-	path := recorded(t)
+	path := onRecord(t)
 	for _, c := range []struct {
 		args []string
 		code int
@@ -146,7 +146,7 @@ func TestReplayAsksAboutTheLogOfOthers(t *testing.T) {
 // The reading after making up is an event of its own after the end of a run, and
 // the journal stays sound.
 func TestLabelRecordsTheReadingAfterMakingUp(t *testing.T) {
-	path := recorded(t)
+	path := onRecord(t)
 	before, err := output("label", path)
 	require.NoError(t, err)
 	assert.NotContains(t, before, "read after making up, at")
@@ -167,7 +167,7 @@ func TestLabelRecordsTheReadingAfterMakingUp(t *testing.T) {
 }
 
 func TestReportKinds(t *testing.T) {
-	path := recorded(t)
+	path := onRecord(t)
 	page := filepath.Join(t.TempDir(), "page.html")
 	_, err := output("report", path, "-o", page)
 	require.NoError(t, err)

@@ -15,7 +15,6 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/found"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -57,7 +56,7 @@ func (l *Log) Determine(s *recipe.Setup) (*view.Finding, error) {
 		h.Observations = append(h.Observations, coach.Observation{After: len(h.Additions), PH: p.PH, SD: math.Hypot(logReading, logLate*(p.PH-before))})
 		before = p.PH
 	}
-	f := run.FindingOf(g, s, h)
+	f := view.FindingOf(g, s, h)
 	if f == nil || f.Main < 0 {
 		return nil, errors.New("foreign: the curve fits no amount of the substance named")
 	}

@@ -17,7 +17,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -72,7 +72,7 @@ func (h *honest) tick() {
 		if h.r.Float64() < h.busy/4 {
 			h.b.Advance(h.now) // a drop came between
 		}
-		h.log(journal.Event{Kind: journal.Read, Reading: run.Recorded(h.b.Sample())})
+		h.log(journal.Event{Kind: journal.Read, Reading: recorded.Reading(h.b.Sample())})
 	}
 }
 

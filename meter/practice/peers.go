@@ -10,8 +10,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -143,7 +143,7 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 	p := Peer{}
 	for t := 1.0; t < mostTime && p.Additions < mostAdds; t++ {
 		b.Advance(t)
-		if err := k.Take(journal.Event{T: t, Kind: journal.Read, Reading: run.Recorded(b.Sample())}); err != nil {
+		if err := k.Take(journal.Event{T: t, Kind: journal.Read, Reading: recorded.Reading(b.Sample())}); err != nil {
 			return p, fmt.Errorf("practice: %w", err)
 		}
 		v := k.Look(t)

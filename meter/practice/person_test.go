@@ -17,8 +17,8 @@ import (
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -108,7 +108,7 @@ func (p *person) read() *journal.Reading {
 	if p.e.Calibrate != nil {
 		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(10*p.mv(p.bench.Shown()))/10 + 0, Decimals: 1, HasTemp: true, TempC: p.bench.TempShown()}
 	}
-	return run.Recorded(r)
+	return recorded.Reading(r)
 }
 
 func (p *person) take(e journal.Event) {

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/recorded"
 )
 
 // thing is one thing that a line of input may say: under which keys, whether this one
@@ -208,7 +209,7 @@ func (a *Filter) reading(q request) (journal.Event, error) {
 			return journal.Event{}, d
 		}
 	}
-	run.Refuse(r)
+	recorded.Refuse(r)
 	return journal.Event{T: *q.T, Kind: journal.Read, Reading: r}, nil
 }
 

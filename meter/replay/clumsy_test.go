@@ -14,8 +14,8 @@ import (
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
@@ -81,7 +81,7 @@ func (c *clumsy) wait(n int) (v view.View) {
 	for range n {
 		c.sec++
 		c.sim.Advance(c.sec)
-		require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Read, Reading: run.Recorded(c.sim.Sample())}))
+		require.NoError(c.t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Read, Reading: recorded.Reading(c.sim.Sample())}))
 		v = c.keep.Look(c.sec)
 	}
 	return v

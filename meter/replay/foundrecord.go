@@ -8,7 +8,7 @@ import (
 
 	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/intake"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // WriteFoundText is what happened in a run that looked for an amount: the readings
@@ -62,7 +62,7 @@ type FoundJSON struct {
 	Reached  bool               `json:"reached"`
 	Points   []pointJSON        `json:"equivalence"`
 	Causes   map[string]float64 `json:"spread_by_cause"`
-	Readings []run.FoundStep    `json:"readings"`
+	Readings []view.FoundStep   `json:"readings"`
 	Outcome  string             `json:"outcome,omitempty"`
 }
 

@@ -23,7 +23,7 @@ import (
 // changed by what is folded after them. Over simulated runs, and over a recording of
 // an ISFET in Tris (its SOURCE.md says from where) to which additions are made.
 func TestFoldInPlaceIsStep(t *testing.T) {
-	lists := map[string][]journal.Event{"recording": recorded(t)}
+	lists := map[string][]journal.Event{"recording": onRecord(t)}
 	for _, seed := range []uint64{2} {
 		lists["simulated "+strconv.FormatUint(seed, 10)] = coachedRun(t, seed).log.events
 	}
@@ -57,7 +57,7 @@ func TestFoldInPlaceIsStep(t *testing.T) {
 var address = regexp.MustCompile(`0x[0-9a-f]+`)
 
 // recorded is a run with the readings of a recording.
-func recorded(t *testing.T) []journal.Event {
+func onRecord(t *testing.T) []journal.Event {
 	f, err := os.Open("../../testdata/recordings/isfet-tris/first_hour.csv")
 	require.NoError(t, err)
 	defer f.Close()
@@ -88,7 +88,7 @@ func recorded(t *testing.T) []journal.Event {
 
 // A run of a few events is over before what runs beside the folding has begun.
 func TestShortRunOpens(t *testing.T) {
-	events := recorded(t)[:2]
+	events := onRecord(t)[:2]
 	events = append(events, journal.Event{Seq: 3, T: events[1].T + 1, Kind: journal.Ended, End: &journal.End{Outcome: "test"}})
 	for range 300 {
 		r, err := replay.Of(events)

@@ -50,7 +50,7 @@ type foundView struct {
 	Enough                                 bool
 	Points, Label                          []string // the first line of a label is its name
 	Classic, Causes, Rests                 []row
-	Rest                                   []run.FoundStep
+	Rest                                   []view.FoundStep
 }
 
 // foundCaution is the usual one; the label of the maker goes first.
@@ -183,7 +183,7 @@ func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
 	}, fmt.Sprintf(`stroke="%s" stroke-width="1.4"`, rust))
 }
 
-func (x *Found) lowest(pts []coach.CurvePoint, steps []run.FoundStep) float64 {
+func (x *Found) lowest(pts []coach.CurvePoint, steps []view.FoundStep) float64 {
 	lo := 7.0
 	for _, c := range pts {
 		lo = math.Min(lo, c.PH)
@@ -194,7 +194,7 @@ func (x *Found) lowest(pts []coach.CurvePoint, steps []run.FoundStep) float64 {
 	return lo - 0.1
 }
 
-func (x *Found) highest(pts []coach.CurvePoint, steps []run.FoundStep) float64 {
+func (x *Found) highest(pts []coach.CurvePoint, steps []view.FoundStep) float64 {
 	hi := 7.0
 	for _, c := range pts {
 		hi = math.Max(hi, c.PH)

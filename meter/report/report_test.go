@@ -19,8 +19,8 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -68,7 +68,7 @@ func (r *eventful) wait(seconds int) {
 	for range seconds {
 		r.sec++
 		r.sim.Advance(r.sec)
-		r.take(journal.Event{Kind: journal.Read, Reading: run.Recorded(r.sim.Sample())})
+		r.take(journal.Event{Kind: journal.Read, Reading: recorded.Reading(r.sim.Sample())})
 		r.keep.Look(r.sec)
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -63,7 +64,7 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 	assert.Equal(t, []string{"half of the buffer in the beaker"}, v.Amended)
 	assert.InDelta(t, 0.5, v.Aimed/before.Look(b.sec).Aimed, 0.05, "about half as much leads to the aim of a thinner buffer")
 
-	bottle, err := run.ParseBottle("KOH 0.2 M")
+	bottle, err := typed.Bottle("KOH 0.2 M")
 	require.NoError(t, err)
 	e, err = run.BottleEvent(b.sec, bottle)
 	require.NoError(t, err)

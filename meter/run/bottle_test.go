@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/typed"
 )
 
 // Another bottle at the plate is checked as in a plan, used at once, and still
@@ -32,7 +33,7 @@ func TestBottleAtThePlate(t *testing.T) {
 		assert.ErrorContains(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Bottled, Bottle: json.RawMessage(text)}), says, text)
 	}
 	assert.Len(t, b.keep.Look(b.sec).Titrants, 3)
-	bottle, err := run.ParseBottle("HCl 0.02 M, 40 µL")
+	bottle, err := typed.Bottle("HCl 0.02 M, 40 µL")
 	require.NoError(t, err)
 	e, err := run.BottleEvent(b.sec, bottle)
 	require.NoError(t, err)
@@ -74,23 +75,4 @@ func TestCoachUsesTheBottleBrought(t *testing.T) {
 	assert.LessOrEqual(t, b.sec, 40+200+2.0, "at once")
 	assert.Equal(t, coach.Past, v.Advice.Reason)
 	assert.Equal(t, "base", v.Titrant)
-}
-
-func TestParseBottle(t *testing.T) {
-	for text, want := range map[string]string{
-		"NaOH 0.1 M": "NaOH 0.1 M", "NaOH 0.1": "NaOH 0.1 M", "acetic acid 0,5 M": "acetic acid 0.5 M", "KOH 0.5M, 40 uL": "KOH 0.5 M",
-	} {
-		b, err := run.ParseBottle(text)
-		require.NoError(t, err, text)
-		assert.Equal(t, want, b.Name)
-	}
-	b, _ := run.ParseBottle("KOH 0.5 M, 40 µL")
-	assert.Equal(t, 40.0, *b.DropUL)
-	b, err := run.ParseBottle("KOH 0,5 M, 40 µL, bottle B 7, opened 2026-11-20, dropper blue")
-	require.NoError(t, err)
-	assert.Equal(t, recipe.Titrant{Name: "KOH 0.5 M", Reagent: "KOH", Molar: num(0.5), DropUL: num(40), Bottle: "B 7", Opened: "2026-11-20", Dropper: "blue"}, b)
-	for _, bad := range []string{"", "NaOH", "NaOH 1 M, bottle", "NaOH 1 M, blue", "NaOH 1 M, 40 µL, opened", "0.1", "NaOH strong", "NaOH M", "NaOH 1 M, big"} {
-		_, err := run.ParseBottle(bad)
-		assert.Error(t, err, bad)
-	}
 }

@@ -10,6 +10,7 @@ import (
 	memory "example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/typed"
 )
 
 // What is known of a bottle that is brought is in its event, so that resume and replay
@@ -22,7 +23,7 @@ func TestABottleThatIsBroughtIsRemembered(t *testing.T) {
 	s, err := run.Open(first(bottles(phosphate(), "base")))
 	require.NoError(t, err)
 	bring := func(text string) (journal.Event, []string) {
-		b, err := run.ParseBottle(text)
+		b, err := typed.Bottle(text)
 		require.NoError(t, err)
 		e, err := run.BottleEvent(1, b)
 		require.NoError(t, err)

@@ -7,14 +7,16 @@ import (
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/require"
+
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
-	"github.com/stretchr/testify/require"
 )
 
 // opened is the state of a run that has just begun, at nine in the morning.
@@ -126,13 +128,13 @@ func TestMillivoltsAreFineEnough(t *testing.T) {
 func TestBothSentTakesTheLine(t *testing.T) {
 	line := judged(t, nine.Add(-time.Hour), 8+0.97*2.994*59.16, 8)
 	reading := meter.Reading{Quantity: meter.PH, Value: 4.92, Decimals: 2, MV: 122.8, HasMV: true, TempC: 25, HasTemp: true}
-	rec := run.Recorded(reading)
+	rec := recorded.Reading(reading)
 	require.NotNil(t, rec.MV, "the mV are in the record")
 	require.NotNil(t, rec.PH)
 	s := take(t, opened(t), journal.Event{Kind: journal.Calibrated, Calibration: line})
 	require.InDelta(t, 5.00, take(t, s, journal.Event{T: 1, Kind: journal.Read, Reading: rec}).Look(1).PH, 0.005)
 	require.InDelta(t, 4.92, take(t, opened(t), journal.Event{T: 1, Kind: journal.Read, Reading: rec}).Look(1).PH, 0.005, "without one it is what the meter shows")
-	require.Nil(t, run.Recorded(meter.Reading{Quantity: meter.PH, Value: 4.92, MV: math.NaN(), HasMV: true}).MV)
+	require.Nil(t, recorded.Reading(meter.Reading{Quantity: meter.PH, Value: 4.92, MV: math.NaN(), HasMV: true}).MV)
 }
 
 // checked is a check of a meter that calibrates itself and is off by some pH.

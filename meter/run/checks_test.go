@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -60,7 +61,7 @@ func (p *stand) second() view.View {
 		p.each(p)
 	}
 	p.sim.Advance(p.sec)
-	r := run.Recorded(p.sim.Sample())
+	r := recorded.Reading(p.sim.Sample())
 	if p.shows != nil {
 		if y := p.shows(p); !math.IsNaN(y) {
 			y = math.Round(1000*y) / 1000

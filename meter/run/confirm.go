@@ -17,7 +17,7 @@ var ErrNoCheck = errors.New("there is no check to confirm")
 func (s State) confirm() State {
 	est := s.track.Estimate(s.T)
 	if s.Look(s.T).Advice.Reason == coach.Unfit {
-		s.cal.looked = append(slices.Clip(s.cal.looked), s.cal.stops(s.fitness(true))...)
+		s.line.PassOver(s.fitness(true))
 		s.advice = nil
 		return s
 	}

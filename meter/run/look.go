@@ -85,7 +85,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
-	if v.Falling == nil && !s.away.on() && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
+	if v.Falling == nil && !s.away.On() && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
 		s.maybeOutside(v, now)
@@ -121,7 +121,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 // line that fails or a reading that behaves as no sound one does; else what the
 // coach says, an order staying as it is while it is right.
 func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advice {
-	if s.away.on() {
+	if s.away.On() {
 		return s.awayAdvice(coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance})
 	}
 	if f, ok := s.falling(est, now); ok {

@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -134,8 +135,8 @@ func (s State) immerse(e journal.Event) State {
 	}
 	s.advice, s.led = nil, s.order.advice != nil
 	s.track = s.track.Await(0).Immerse(e.T)
-	if s.away.on() { // where the electrode stood in between it has not seen
-		s.away, s.track = away{}, probe.Track(s.track.Electrode())
+	if s.away.On() { // where the electrode stood in between it has not seen
+		s.away, s.track = electrode.Check{}, probe.Track(s.track.Electrode())
 	}
 	s.still, s.sieve = stillness{}, probe.Sieve{}
 	s.eye = s.eye.Placed(e.T)

@@ -42,6 +42,12 @@ func (s State) Safe(now float64) coach.Advice {
 	return s.inItsUnit(s.bench.Advise(r))
 }
 
+// Noted is what is on record of the plate.
+func (s State) Noted() journal.Note { return s.noted }
+
+// MadeUp is the reading of the finished solution; nil before one.
+func (s State) MadeUp() *journal.Making { return s.made }
+
 // Ended is how the run was closed; nil while it goes on. It must not be changed.
 func (s State) Ended() *journal.End { return s.ended }
 

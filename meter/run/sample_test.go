@@ -7,8 +7,8 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
@@ -57,7 +57,7 @@ func (b *bench) second() view.View {
 	b.t.Helper()
 	b.sec++
 	b.sim.Advance(b.sec)
-	require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: run.Recorded(b.sim.Sample())}))
+	require.NoError(b.t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: recorded.Reading(b.sim.Sample())}))
 	return b.keep.Look(b.sec)
 }
 

@@ -12,10 +12,11 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
-	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/electrode"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -78,16 +79,15 @@ type State struct {
 	remarks  []journal.Remark
 	noted    journal.Note    // of the plate
 	made     *journal.Making // the reading after making up; nil before one
-	cal      calibrated
-	away     away                // a check in standards, while it goes on
-	offered  []string            // standards for a check, by their names
-	verified *calib.Verification // the latest of the calibration in use; nil for none
-	wall     time.Time           // of the latest event
-	begun    float64             // s, when the first reading came
-	trusted  bool                // a person has looked at a reading that stands still
-	byHand   bool                // a person types what the display shows
-	tempTold bool                // and how warm the beaker is, off a thermometer
-	taken    *bench.Taken        // from earlier runs; nil for nothing
+	line     electrode.Line  // the calibration that the pH rests on
+	away     electrode.Check // a check in standards, while it goes on
+	offered  []string        // standards for a check, by their names
+	wall     time.Time       // of the latest event
+	begun    float64         // s, when the first reading came
+	trusted  bool            // a person has looked at a reading that stands still
+	byHand   bool            // a person types what the display shows
+	tempTold bool            // and how warm the beaker is, off a thermometer
+	taken    *bench.Taken    // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -129,7 +129,7 @@ func Open(e journal.Event) (State, error) {
 	}
 	s.eye = spot.Open(e.T)
 	s.foretold[0], s.foretold[1] = foretell(s.bench)
-	s.byHand = handRead(e.Start.Source)
+	s.byHand = recorded.TypedFrom(e.Start.Source)
 	return s, nil
 }
 
@@ -234,7 +234,7 @@ func (s State) gap(e journal.Event) State {
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
 	s.still, s.trusted, s.recent = stillness{}, false, nil
-	s.away.stopped = s.away.on() // where the electrode has been meanwhile nobody knows
+	s.away.BreakOff()
 	return s
 }
 
@@ -245,11 +245,11 @@ func (s *State) read(e *journal.Event) error {
 		s.refusal, s.bad = r.Refused, unused{e.T, e.Raw, r.Refused}
 		return nil
 	}
-	ph, ok := s.value(r)
+	ph, ok := s.line.PH(r, s.tempOf(r))
 	if !ok {
 		return errors.New("a reading without a value")
 	}
-	if s.away.on() {
+	if s.away.On() {
 		return s.readAway(e, ph)
 	}
 	if !s.last.any {
@@ -257,7 +257,7 @@ func (s *State) read(e *journal.Event) error {
 	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
 	s.heard(r)
-	digits, resolution := s.fineness(r)
+	digits, resolution := s.line.Fineness(r, s.last.decimals)
 	s.last.decimals = digits
 	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
 	if s.byHand = r.Typed; r.Typed {
@@ -294,18 +294,6 @@ func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
 	}
 }
 
-// value is the pH of a reading at tempC; mV alone become pH by the theoretical
-// slope (59.16 mV at 25 °C, 0.1984 mV per K: USP <791>) and a zero at pH 7.
-func value(r *journal.Reading, tempC float64) (float64, bool) {
-	if r.PH != nil {
-		return *r.PH, true
-	}
-	if r.MV == nil {
-		return 0, false
-	}
-	return calib.IdealPH(*r.MV, chem.Celsius(tempC)), true
-}
-
 // tempStep is the change of temperature, °C, from which the model is computed
 // anew: 0.3 °C of Tris is 0.008 pH.
 const tempStep = 0.3
@@ -313,7 +301,7 @@ const tempStep = 0.3
 // warm takes a temperature sent by the meter. One that cannot be that of a
 // beaker on a bench is not used.
 func (s *State) warm(t float64) error {
-	if !onBench(t) {
+	if !recorded.OnBench(t) {
 		return nil
 	}
 	if math.IsNaN(s.last.temp) {

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -13,17 +11,10 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 )
-
-// ByHand is the source of a run whose readings a person reads off and types.
-const ByHand = "read off and typed"
-
-// handRead reports whether a source is one whose readings are typed; behind a comma
-// stands whose display it is, when that is known.
-func handRead(source string) bool {
-	return source == ByHand || strings.HasPrefix(source, ByHand+", ")
-}
 
 // Figures of judgement of values that are typed, a choice of this project.
 const (
@@ -41,10 +32,10 @@ func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
 func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *view.Next {
-	if s.byHand && s.away.on() && !s.away.back() {
+	if s.byHand && s.away.On() && !s.away.Back() {
 		return &view.Next{Stands: true}
 	}
-	if !s.byHand || a.Do != coach.Wait || s.away.on() {
+	if !s.byHand || a.Do != coach.Wait || s.away.On() {
 		return nil
 	}
 	switch {
@@ -94,50 +85,20 @@ func (s *State) askTold() float64 {
 	return askTold
 }
 
-// Figures of judgement about slips, a choice of this project.
-const (
-	lowestRead  = 0.0 // pH that a display shows
-	highestRead = 14.0
-	slipFar     = 0.15 // pH from where the reading should be, at the least
-	slipSDs     = 3.0  // and in standard deviations
-	slipNear    = 0.06 // pH that what was meant may be off
-	slipNearSDs = 1.5
-	slipTimes   = 4.0 // how much nearer it has to be
-	vagueAt     = 0.3 // pH, the spread from which on nobody knows where it should be
-)
-
 // Slip says what is odd about a typed value, nil when nothing is.
 func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
-	if s.away.on() && ph >= lowestRead && ph <= highestRead {
-		return nil // the standard asks
-	}
-	typed := strconv.FormatFloat(ph, 'f', decimals, 64)
 	at, sd := s.due(t)
-	within := ph >= lowestRead && ph <= highestRead
-	meant, least := "", math.Inf(1)
-	for _, c := range slips(typed) {
-		x, err := strconv.ParseFloat(c, 64)
-		if off := math.Abs(x - at); err == nil && x >= lowestRead && x <= highestRead && off < least {
-			meant, least = c, off
-		}
+	if s.away.On() {
+		sd = math.Inf(1) // the standard asks
 	}
-	near := math.Max(slipNear, slipNearSDs*sd)
-	switch off := math.Abs(ph - at); {
-	case !within && meant == "":
-		return &intent.Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
-	case !within:
-		return &intent.Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
-	case meant == "" || sd > vagueAt || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
-		return nil
-	}
-	return &intent.Slip{Typed: typed, Meant: meant, Why: fmt.Sprintf("is far from %.2f, where it should be", at)}
+	return typed.Slip(typed.Value{PH: ph, Decimals: decimals}, at, sd)
 }
 
 // due is where the reading should be now, give or take.
 func (s *State) due(t float64) (at, sd float64) {
 	if !s.last.any {
 		low, high := s.foretold[0], s.foretold[1]
-		return (low + high) / 2, math.Max((high-low)/4, vagueAt/2)
+		return (low + high) / 2, math.Max((high-low)/4, typed.VagueSD/2)
 	}
 	est := s.track.Estimate(t)
 	if en, ok := s.Latest(); ok && s.track.Unread() && en.Before.State != probe.Empty {
@@ -145,39 +106,6 @@ func (s *State) due(t float64) (at, sd float64) {
 		return after, (high - low) / 4
 	}
 	return est.Now, math.Hypot(est.SD, est.End-est.Now)
-}
-
-// slips are what fingers make of a number that is typed: two digits change their
-// places, the point is somewhere else.
-func slips(typed string) (out []string) {
-	point := len(typed)
-	digits := []byte{}
-	for i := range len(typed) {
-		if typed[i] == '.' {
-			point = i
-			continue
-		}
-		digits = append(digits, typed[i])
-	}
-	with := func(d []byte, at int) string {
-		for at > 1 && d[0] == '0' {
-			d, at = d[1:], at-1
-		}
-		return string(d[:at]) + "." + string(d[at:])
-	}
-	for i := 1; i < len(digits); i++ {
-		d := append([]byte(nil), digits...)
-		d[i-1], d[i] = d[i], d[i-1]
-		if point <= len(d) && d[i-1] != d[i] {
-			out = append(out, with(d, point))
-		}
-	}
-	for at := 1; at < len(digits); at++ {
-		if at != point {
-			out = append(out, with(digits, at))
-		}
-	}
-	return out
 }
 
 // ErrTemp is a temperature that no beaker on a bench has.
@@ -188,7 +116,7 @@ var ErrTemp = errors.New("is not the temperature of a beaker on a bench, 0.5 to 
 func (s State) warmed(e journal.Event) (State, error) {
 	t := *e.TempC
 	switch {
-	case !onBench(t):
+	case !recorded.OnBench(t):
 		return s, fmt.Errorf("%g °C %w", t, ErrTemp)
 	case !math.IsNaN(s.last.temp):
 		return s, errors.New("the meter sends a temperature, which counts")

@@ -13,8 +13,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -22,7 +22,7 @@ import (
 func byHand(t *testing.T) *keep.Keeper {
 	t.Helper()
 	e := first(tris())
-	e.Start.Source = run.ByHand
+	e.Start.Source = recorded.ByHand
 	k, err := keep.NewKeeper(e, &keep.Discard{}, wall)
 	require.NoError(t, err)
 	return k

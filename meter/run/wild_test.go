@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/recorded"
 )
 
 // wild are values as seen on open recordings when an electrode was touched: 14.5,
@@ -27,7 +27,7 @@ func TestWildReadingsLeaveNoTrace(t *testing.T) {
 		second := func() (do coach.Advice) {
 			b.sec++
 			b.sim.Advance(b.sec)
-			ph, i := *run.Recorded(b.sim.Sample()).PH, int(b.sec)
+			ph, i := *recorded.Reading(b.sim.Sample()).PH, int(b.sec)
 			if k := i % 11; k == 3 || k == 4 && i/11%3 == 0 {
 				ph, n = wild[i%len(wild)], n+1
 			}
@@ -101,7 +101,7 @@ func TestSlowDropsAreNotAskedAbout(t *testing.T) {
 	show := func() {
 		b.sec++
 		b.sim.Advance(b.sec)
-		y := math.Round(100**run.Recorded(b.sim.Sample()).PH) / 100
+		y := math.Round(100**recorded.Reading(b.sim.Sample()).PH) / 100
 		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
 		if b.keep.Look(b.sec).Advice.Reason == coach.Unsaid {
 			asked++

@@ -3,6 +3,7 @@ package run
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
@@ -12,8 +13,7 @@ import (
 // closedBy is the history with a reading of the present composition as its last.
 func (s *State) closedBy(est probe.Estimate) coach.History {
 	h := s.history()
-	h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],
-		coach.Observation{After: s.inForce(), PH: est.End, SD: est.SD})
+	h.Observations = append(slices.Clip(h.Observations), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	return h
 }
 

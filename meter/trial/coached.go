@@ -9,8 +9,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -85,7 +85,7 @@ const looks = 6.0
 func (p *pupil) second(wait float64) error {
 	p.game.second()
 	if p.sends() {
-		if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: run.Recorded(p.sim.Sample())}); err != nil {
+		if err := p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: recorded.Reading(p.sim.Sample())}); err != nil {
 			return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)
 		}
 	}

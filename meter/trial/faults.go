@@ -11,8 +11,8 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/spot"
 )
@@ -161,7 +161,7 @@ func (w *watched) done() bool {
 
 func (w *watched) second() error {
 	w.game.second()
-	if err := w.keeper.Take(journal.Event{T: w.t, Kind: journal.Read, Reading: run.Recorded(w.sim.Sample())}); err != nil {
+	if err := w.keeper.Take(journal.Event{T: w.t, Kind: journal.Read, Reading: recorded.Reading(w.sim.Sample())}); err != nil {
 		return fmt.Errorf("trial: seed %d: %w", w.bench.Seed, err)
 	}
 	if w.hasty && w.out.Additions < 5 {

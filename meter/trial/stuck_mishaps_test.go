@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/recorded"
 )
 
 // happens lets the mishap of the run come.
@@ -56,7 +56,7 @@ func (w *world) happens() {
 
 // reads takes what the meter sends, if it does.
 func (w *world) reads() {
-	reading := run.Recorded(w.sim.Sample())
+	reading := recorded.Reading(w.sim.Sample())
 	if w.sec < w.until {
 		w.steady = w.sec
 		switch w.mishap {

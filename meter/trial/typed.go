@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/recorded"
 )
 
 // How a person reads a display and types what it shows, s (a choice of this project).
@@ -33,7 +33,7 @@ type typist struct {
 // typed plays the bench as the coach says, on values that are typed.
 func typed(says bool) func(*Bench, string, io.Writer) (Outcome, error) {
 	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
-		k, err := keeperOf(b, nil, run.ByHand)
+		k, err := keeperOf(b, nil, recorded.ByHand)
 		if err != nil {
 			return Outcome{}, err
 		}
@@ -107,7 +107,7 @@ func (p *typist) typeIn() error {
 	if p.story != nil {
 		fmt.Fprintf(p.story, "%5.0f s  types %.2f %v; electrode %.3f of %.3f\n", p.t, y, r.Flags.Has(meter.Stands), p.sim.Shown(), p.sim.True())
 	}
-	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: run.Recorded(r)})
+	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: recorded.Reading(r)})
 }
 
 // act does what the coach says.

@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/typed"
 )
 
 // bareRoom is what may be added to such a beaker, as part of what is in it: no mark
@@ -71,7 +71,7 @@ func (b *Bare) plan() (recipe.Plan, error) {
 	p := recipe.Plan{Name: fmt.Sprintf("pH %g, composition not known", b.PH),
 		Target: recipe.Target{PH: &b.PH, Tolerance: &b.Tolerance}, Beaker: recipe.Beaker{StartML: &b.ML, FinalML: &final, TempC: &b.TempC}}
 	for _, text := range b.Titrants {
-		t, err := run.ParseBottle(text)
+		t, err := typed.Bottle(text)
 		if err != nil {
 			return p, remedy.Call(fmt.Errorf("--titrant %q: %w", text, err))
 		}

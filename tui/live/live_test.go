@@ -10,8 +10,8 @@ import (
 
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 )
 
 // What contradicts itself is said before anything is opened.
@@ -84,7 +84,7 @@ func TestClock(t *testing.T) {
 	require.NoError(t, err)
 	b, err := a.bench(p, at)
 	require.NoError(t, err)
-	assert.Equal(t, run.ByHand, b.name)
+	assert.Equal(t, recorded.ByHand, b.name)
 	assert.Zero(t, b.now())
 	at = at.Add(90 * time.Second)
 	assert.InDelta(t, 90, b.now(), 1e-9)

@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -108,7 +109,7 @@ const serialSource = "serial port "
 // journal, or the simulated bench with all that was added to it.
 func (t *Asked) benchAgain(r *keep.Resumed) (place, error) {
 	name := t.Line.Again(r.First.Start.Source)
-	if rest, ok := strings.CutPrefix(name, run.ByHand+", "); ok {
+	if rest, ok := strings.CutPrefix(name, recorded.ByHand+", "); ok {
 		name, t.ByHand = rest, true
 	}
 	var seed uint64
@@ -116,7 +117,7 @@ func (t *Asked) benchAgain(r *keep.Resumed) (place, error) {
 		return t.simAgain(r, seed)
 	}
 	switch {
-	case name == run.ByHand && t.Port == "" && !t.Sim:
+	case name == recorded.ByHand && t.Port == "" && !t.Sim:
 		t.ByHand = true
 	case t.ByHand:
 	case t.Sim:

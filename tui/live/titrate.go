@@ -7,6 +7,8 @@ import (
 	"os"
 	"time"
 
+	"github.com/mattn/go-isatty"
+
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/intake"
@@ -14,15 +16,14 @@ import (
 	"example.org/halfdrop/meter/link"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/amount"
-	"github.com/mattn/go-isatty"
 )
 
 // Check says what contradicts itself in what is asked for.
@@ -145,7 +146,7 @@ func (t *Asked) bench(p recipe.Plan, start time.Time) (place, error) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * float64(time.Second))) }
 	since := func() float64 { return t.now().Sub(start).Seconds() }
 	if t.ByHand && !t.Sim {
-		return place{name: run.ByHand, source: session.NoLine{}, now: since, wall: wall}, nil
+		return place{name: recorded.ByHand, source: session.NoLine{}, now: since, wall: wall}, nil
 	}
 	if !t.Sim {
 		src, err := t.Line.Open(context.Background(), t.Talk, t.Port)
@@ -222,6 +223,6 @@ func (t *Asked) readOff(at place, b *sim.Bench, clock *sim.Clock) place {
 	}
 	d := &station.Display{Bench: b, Now: clock.Seconds}
 	t.display = d.Shows
-	at.name, at.source = run.ByHand+", "+at.name, session.NoLine{}
+	at.name, at.source = recorded.ByHand+", "+at.name, session.NoLine{}
 	return at
 }

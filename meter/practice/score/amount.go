@@ -13,7 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -230,7 +230,7 @@ const nearPoint = 0.15
 const atRest, goodEnough = 0.05, 0.1
 
 // sides notes on which sides of an equivalence point was read at rest.
-func (d *Determination) sides(list []run.FoundStep, f facts) {
+func (d *Determination) sides(list []view.FoundStep, f facts) {
 	most := atRest
 	if d.enough() {
 		most = goodEnough

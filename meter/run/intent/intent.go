@@ -37,7 +37,7 @@ const (
 	Check
 	// Unamend withdraws an amendment of the plan: that of Code, else the latest.
 	Unamend
-	// Note puts on record what was weighed, a lot, or a name: see run.State.ParseNote.
+	// Note puts on record what was weighed, a lot, or a name: see typed.NoteHelp.
 	Note
 )
 
@@ -48,7 +48,7 @@ type Intent struct {
 	Titrant string  // for Add and Dose; for Correct empty when it was the right one
 	Drops   float64 // for Add, Correct and Dose, in drops
 	ML      float64 // the same in mL when Drops is 0; both 0 correct the titrant alone
-	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as run.ParseBottle reads it, standards to check in
+	Text    string  // remark, reason of an undo or correction, outcome of an end, a bottle as typed.Bottle reads it, standards to check in
 	Seq     int64   // for Correct, Entry.Seq of the addition; 0 for the latest in force
 	Code    string  // for Remark: what the person did, for programs; the text is the answer then; for Confirm and Unamend: of what; for Check a step of the journal
 	Sure    bool    // the amount, or the value, was asked about, and it is meant

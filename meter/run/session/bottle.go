@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/typed"
 )
 
 // Shelf is a Dispenser that can be given another bottle.
@@ -15,7 +16,7 @@ type Shelf interface {
 }
 
 func (s *Session) bottle(in intent.Intent, t float64) (string, error) {
-	b, err := run.ParseBottle(in.Text)
+	b, err := typed.Bottle(in.Text)
 	if err != nil {
 		return "", err
 	}

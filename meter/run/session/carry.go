@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -184,7 +185,7 @@ func (s *Session) take(e journal.Event, says string, err error) (string, error) 
 
 // note puts a line on record.
 func (s *Session) note(in intent.Intent, t float64) (string, error) {
-	n, err := s.keeper.State.ParseNote(in.Text)
+	n, err := typed.Note(s.keeper.State.Setup, in.Text)
 	if err != nil {
 		return "", err
 	}

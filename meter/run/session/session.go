@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -170,7 +171,7 @@ func (s *Session) report(r meter.Report) {
 	e := journal.Event{T: s.now()}
 	switch r.Kind {
 	case meter.GotReading:
-		e.Kind, e.Reading, e.Raw = journal.Read, run.Recorded(r.Reading), r.Reading.Raw
+		e.Kind, e.Reading, e.Raw = journal.Read, recorded.Reading(r.Reading), r.Reading.Raw
 	case meter.GotBadLine:
 		e.Kind, e.Raw, e.Why = journal.BadLine, r.Text, whyBad(r.Err)
 	case meter.GotLink:

@@ -1,4 +1,4 @@
-package run
+package typed
 
 import (
 	"errors"
@@ -7,17 +7,9 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 )
-
-// What a person puts on record of the plate: masses, lots and names. None of it
-// changes what the coach thinks.
-
-// Noted is what is on record of the plate.
-func (s State) Noted() journal.Note { return s.noted }
-
-// MadeUp is the reading of the finished solution; nil before one.
-func (s State) MadeUp() *journal.Making { return s.made }
 
 // NoteHelp is how a note is written.
 const NoteHelp = "Tris 3.029 g lot A17, NaOH 1 M lot B2, or meter, electrode, thermometer, dropper or operator and a name"
@@ -27,8 +19,8 @@ var (
 	lotForm   = regexp.MustCompile(`(?i)^(.*?)\s*\b(?:lot|batch)\s+(\S.*)$`)
 )
 
-// ParseNote reads a line as NoteHelp says it.
-func (s State) ParseNote(text string) (journal.Note, error) {
+// Note reads a line about the plate of a plan as NoteHelp says it.
+func Note(setup *recipe.Setup, text string) (journal.Note, error) {
 	text = strings.Join(strings.Fields(text), " ")
 	word, rest, _ := strings.Cut(text, " ")
 	var n journal.Note
@@ -58,22 +50,22 @@ func (s State) ParseNote(text string) (journal.Note, error) {
 	if lot == "" && grams == 0 {
 		return n, errors.New("not understood: " + NoteHelp)
 	}
-	if r, ok := s.weighedAs(name); ok {
+	if r, ok := weighedAs(setup, name); ok {
 		n.Weighed = []journal.Weighing{{Reagent: r, Grams: grams, Lot: lot}}
 		return n, nil
 	}
-	for _, st := range s.Setup.Stocks {
+	for _, st := range setup.Stocks {
 		if strings.EqualFold(st.Name, name) && grams == 0 {
 			n.Bottles = []journal.Lot{{Titrant: st.Name, Lot: lot}}
 			return n, nil
 		}
 	}
-	return n, fmt.Errorf("%q is neither weighed nor a bottle of this plan: %s", name, strings.Join(s.things(), ", "))
+	return n, fmt.Errorf("%q is neither weighed nor a bottle of this plan: %s", name, strings.Join(things(setup), ", "))
 }
 
 // weighedAs is the name in the plan of something weighed.
-func (s *State) weighedAs(name string) (string, bool) {
-	for _, p := range s.Setup.Weighed {
+func weighedAs(setup *recipe.Setup, name string) (string, bool) {
+	for _, p := range setup.Weighed {
 		if strings.EqualFold(p.Reagent.Name, name) || strings.EqualFold(p.Reagent.FullName(), name) || strings.EqualFold(p.Reagent.Formula, name) {
 			return p.Reagent.Name, true
 		}
@@ -82,11 +74,11 @@ func (s *State) weighedAs(name string) (string, bool) {
 }
 
 // things are what masses and lots can be noted of.
-func (s *State) things() (out []string) {
-	for _, p := range s.Setup.Weighed {
+func things(setup *recipe.Setup) (out []string) {
+	for _, p := range setup.Weighed {
 		out = append(out, p.Reagent.Name)
 	}
-	for _, st := range s.Setup.Stocks {
+	for _, st := range setup.Stocks {
 		out = append(out, st.Name)
 	}
 	return out

@@ -1,13 +1,27 @@
-package run
+// Package recorded turns readings of a meter into those of the journal and back, and says
+// which cannot be the pH of what is in a beaker; pure.
+package recorded
 
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 )
+
+// ByHand is the source of a run whose readings a person reads off and types.
+const ByHand = "read off and typed"
+
+// TypedFrom reports whether a source is one whose readings are typed; behind a comma
+// stands whose display it is, when that is known.
+func TypedFrom(source string) bool {
+	return source == ByHand || strings.HasPrefix(source, ByHand+", ")
+}
 
 // lowest and highest pH that a reading may show to be believed.
 const (
@@ -15,9 +29,9 @@ const (
 	highestPH = 15.0
 )
 
-// Recorded is a reading as the journal keeps it, refused when it cannot be
+// Reading is a reading as the journal keeps it, refused when it cannot be
 // the pH of what is in the beaker.
-func Recorded(r meter.Reading) *journal.Reading {
+func Reading(r meter.Reading) *journal.Reading {
 	out := &journal.Reading{Decimals: r.Decimals, Flags: flagNames(r.Flags),
 		Typed: r.Flags.Has(meter.Typed), Stands: r.Flags.Has(meter.Typed | meter.Stands)}
 	if r.HasTemp && !math.IsNaN(r.TempC) {
@@ -47,8 +61,8 @@ func Recorded(r meter.Reading) *journal.Reading {
 // tempRemedy is what to try about a temperature that cannot be.
 const tempRemedy = "check the plug of its temperature probe, or set the temperature by hand on the meter"
 
-// onBench reports whether t, °C, can be the temperature of a beaker.
-func onBench(t float64) bool { return t >= 0.5 && t <= 60 }
+// OnBench reports whether t, °C, can be the temperature of a beaker.
+func OnBench(t float64) bool { return t >= 0.5 && t <= 60 }
 
 // noNumber says what a meter means that sends a flag for a number.
 func noNumber(f meter.Flags) string {
@@ -65,16 +79,49 @@ func noNumber(f meter.Flags) string {
 
 // Refuse marks a reading that cannot be the pH of what is in the beaker.
 func Refuse(r *journal.Reading) {
-	ph, ok := value(r, 25)
+	ph, ok := PH(r, 25)
 	switch {
 	case r.Refused != "":
 	case !ok:
 		r.Refused = "a reading without a value"
-	case r.TempC != nil && !onBench(*r.TempC):
+	case r.TempC != nil && !OnBench(*r.TempC):
 		r.Refused = fmt.Sprintf("%g °C is not a plausible temperature for a beaker on a bench, and the meter computes its pH with it: %s", phrase.Rounded(*r.TempC, 1), tempRemedy)
 	case !(ph >= lowestPH && ph <= highestPH):
 		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: check electrode and plug", phrase.Rounded(ph, 3))
 	}
+}
+
+// PH is the pH of a reading at tempC; mV alone become pH by the theoretical
+// slope (59.16 mV at 25 °C, 0.1984 mV per K: USP <791>) and a zero at pH 7.
+func PH(r *journal.Reading, tempC float64) (float64, bool) {
+	if r.PH != nil {
+		return *r.PH, true
+	}
+	if r.MV == nil {
+		return 0, false
+	}
+	return calib.IdealPH(*r.MV, chem.Celsius(tempC)), true
+}
+
+// Sent is a reading as the meter sent it.
+func Sent(r *journal.Reading) meter.Reading {
+	out := meter.Reading{Decimals: r.Decimals}
+	if r.Typed {
+		out.Flags |= meter.Typed
+	}
+	if r.TempC != nil {
+		out.HasTemp, out.TempC = true, *r.TempC
+	}
+	switch {
+	case r.PH != nil:
+		out.Quantity, out.Value = meter.PH, *r.PH
+		if r.MV != nil {
+			out.HasMV, out.MV = true, *r.MV
+		}
+	case r.MV != nil:
+		out.Quantity, out.Value = meter.Millivolt, *r.MV
+	}
+	return out
 }
 
 func flagNames(f meter.Flags) []string {

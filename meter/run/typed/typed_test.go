@@ -1,0 +1,87 @@
+package typed_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/runtest"
+	"example.org/halfdrop/meter/run/typed"
+)
+
+func TestBottle(t *testing.T) {
+	for text, want := range map[string]string{
+		"NaOH 0.1 M": "NaOH 0.1 M", "NaOH 0.1": "NaOH 0.1 M", "acetic acid 0,5 M": "acetic acid 0.5 M", "KOH 0.5M, 40 uL": "KOH 0.5 M",
+	} {
+		b, err := typed.Bottle(text)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, b.Name)
+	}
+	b, _ := typed.Bottle("KOH 0.5 M, 40 µL")
+	assert.Equal(t, 40.0, *b.DropUL)
+	b, err := typed.Bottle("KOH 0,5 M, 40 µL, bottle B 7, opened 2026-11-20, dropper blue")
+	require.NoError(t, err)
+	assert.Equal(t, recipe.Titrant{Name: "KOH 0.5 M", Reagent: "KOH", Molar: runtest.Num(0.5), DropUL: runtest.Num(40), Bottle: "B 7", Opened: "2026-11-20", Dropper: "blue"}, b)
+	for _, bad := range []string{"", "NaOH", "NaOH 1 M, bottle", "NaOH 1 M, blue", "NaOH 1 M, 40 µL, opened", "0.1", "NaOH strong", "NaOH M", "NaOH 1 M, big"} {
+		_, err := typed.Bottle(bad)
+		assert.Error(t, err, bad)
+	}
+}
+
+// Notes of the plate are read as they are typed, refused when they are about
+// nothing of the plan, and add up.
+func TestNotes(t *testing.T) {
+	setup, err := recipe.Compile(runtest.Tris())
+	require.NoError(t, err)
+	name := setup.Weighed[0].Reagent.Name
+	for text, want := range map[string]journal.Note{
+		"meter M-3":           {Meter: "M-3"},
+		"Thermometer  T 9":    {Thermometer: "T 9"},
+		name + " 3.029 g":     {Weighed: []journal.Weighing{{Reagent: name, Grams: 3.029}}},
+		name + " 12,5 mg":     {Weighed: []journal.Weighing{{Reagent: name, Grams: 0.0125}}},
+		name + " lot A17":     {Weighed: []journal.Weighing{{Reagent: name, Lot: "A17"}}},
+		name + " 3 g lot A 1": {Weighed: []journal.Weighing{{Reagent: name, Grams: 3, Lot: "A 1"}}},
+	} {
+		n, err := typed.Note(setup, text)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, n, text)
+	}
+	for _, text := range []string{"", "meter", "unobtainium 3 g", "hello", name} {
+		_, err := typed.Note(setup, text)
+		assert.Error(t, err, text)
+	}
+	n := journal.Note{Meter: "a", Weighed: []journal.Weighing{{Reagent: "X", Grams: 1}}}.With(journal.Note{Electrode: "b", Weighed: []journal.Weighing{{Reagent: "X", Lot: "L"}}})
+	assert.Equal(t, journal.Note{Meter: "a", Electrode: "b", Weighed: []journal.Weighing{{Reagent: "X", Grams: 1, Lot: "L"}}}, n)
+}
+
+// A value is asked about where what the fingers may have meant is near to what should be,
+// and it is not.
+func TestSlip(t *testing.T) {
+	for name, tt := range map[string]struct {
+		ph, at, sd float64
+		meant      string // empty when nothing is asked
+		never      bool
+	}{
+		"as it should be":   {ph: 7.42, at: 7.40, sd: 0.02},
+		"digits exchanged":  {ph: 7.24, at: 7.42, sd: 0.02, meant: "7.42"},
+		"the point":         {ph: 0.74, at: 7.42, sd: 0.02, meant: "7.4"},
+		"far, and no slip":  {ph: 5.11, at: 7.42, sd: 0.02},
+		"nobody knows":      {ph: 7.24, at: 7.42, sd: 0.31},
+		"no pH":             {ph: 74.2, at: 7.42, sd: 0.02, meant: "7.42", never: true},
+		"no pH, and unsure": {ph: 74.2, at: 7.42, sd: 9, meant: "7.42", never: true},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := typed.Slip(typed.Value{PH: tt.ph, Decimals: 2}, tt.at, tt.sd)
+			if tt.meant == "" {
+				assert.Nil(t, d)
+				return
+			}
+			require.NotNil(t, d)
+			assert.Equal(t, tt.never, d.Never)
+			assert.Contains(t, d.Error(), tt.meant)
+		})
+	}
+}
