@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // ErrNoCheck is the error of an answer to a CHECK while none is asked.
@@ -27,7 +28,10 @@ func (s State) confirm() State {
 	}
 	var v view.View
 	a := s.advise(&v, est, s.T)
-	faulty := s.advice != nil && s.advice.Reason == coach.Faulty.String()
+	faulty, asked := false, ""
+	if s.advice != nil {
+		faulty, asked = s.advice.Reason == coach.Faulty.String(), s.advice.Fault
+	}
 	s.advice = nil
 	switch a.Reason {
 	case coach.Moved:
@@ -36,7 +40,11 @@ func (s State) confirm() State {
 		s.trusted = true
 		return s
 	}
-	for _, f := range s.spotted(est, s.T, coach.Advice{}) {
+	list := s.spotted(est, s.T, coach.Advice{})
+	if f, ok := spot.Named(asked); ok && !slices.ContainsFunc(list, func(g spot.Finding) bool { return g.Fault == f.Fault }) {
+		list = append(list, f) // what was asked is answered, also where the latest reading does not ask it
+	}
+	for _, f := range list {
 		s.confirmed = append(slices.Clip(s.confirmed), f.Code())
 		if f.Bad {
 			s = s.lookedFor(s.askedOf(f))
