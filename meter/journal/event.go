@@ -166,6 +166,7 @@ type Advice struct {
 	Reason  string   `json:"reason"`
 	Why     string   `json:"why"`
 	Named   []string `json:"named,omitempty"` // for a check: the mistakes it may be, the likeliest first
+	Fault   string   `json:"fault,omitempty"` // for a check of a reading that is not sound: the code of what is asked about
 }
 
 // The steps of a check in standards.

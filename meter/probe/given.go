@@ -15,8 +15,6 @@ const (
 	takeMost  = 1.5  // times what an addition takes to fall as a rule
 	sayMost   = 10.0 // s from the last drop until it is put on record
 	toldEarly = 3.0  // s before a first drop was told from which on what moves may be that
-	// A reading without the latest seconds may be this much vaguer than with them.
-	untouchedSDs = 3.0
 )
 
 // Addition is an addition on record.
@@ -27,7 +25,6 @@ type Addition struct {
 	Step float64 // pH by which it is expected to move the end value
 	SD   float64 // give or take
 	Take float64 // s that it may still take to fall when nothing of it shows yet
-	Free bool    // nobody had asked for it: its drops may have fallen since long
 	// Before is what was known before it, when the readings have long shown it
 	// without a movement that could be told from the noise; else nil.
 	Before *Estimate
@@ -42,6 +39,9 @@ func (a *Addition) soonest() float64 {
 	}
 	return t
 }
+
+// doubt is the spread of what was before it, where all readings may be from after it.
+func (a *Addition) doubt(sd float64) float64 { return math.Hypot(sd, math.Abs(a.Step)+a.SD) }
 
 // Given is what an addition on record found.
 type Given struct {
@@ -73,7 +73,11 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	switch { // it begins to show
 	case a.From < a.T-soonAfter && !slices.ContainsFunc(k.moves, func(m Move) bool { return m.of(&a) }):
 		k.cut(a.From)
-		k.moves[len(k.moves)-1].Told = true
+		m := &k.moves[len(k.moves)-1]
+		m.Told = true
+		if k.left.t >= a.From {
+			m.Before.SD = a.doubt(m.Before.SD)
+		}
 	case len(k.held) > 0 && k.free: // it goes on as it did
 		o := k.held[0]
 		k.moving(o)
@@ -82,7 +86,6 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	case k.ref != nil && k.first.sum > seemsZ:
 		k.cut(k.first.since)
 	}
-	k.ref = nil
 	g := Given{From: math.NaN()}
 	k.moves = slices.Clone(k.moves)
 	for i := range k.moves {
@@ -106,26 +109,26 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 		m.To, m.Rested = a.T, a.T
 		k.anchor()
 	}
+	k.ref = nil
 	return k, g
 }
 
-// untouched is the estimate from the readings before the first drops of an
-// addition can have fallen of which nothing shows: small ones hide in the noise.
+// untouched is the estimate from the readings before the first drops can have fallen of
+// an addition of which nothing shows: small ones hide in the noise. They fall after they
+// were ordered. Where next to no reading is from before, it is the one of now, give or
+// take the addition.
 func (k *Tracker) untouched(a Addition) Estimate {
 	from := a.soonest()
+	if k.ref != nil {
+		from = math.Max(from, math.Nextafter(k.ref.t, math.Inf(1)))
+	}
 	now := k.Estimate(a.T)
-	if m := k.marks[0]; len(k.past) == 0 || k.past[0].t >= from && m.n == 0 {
-		if a.Free { // no reading is known to be from before it
-			now.SD = math.Hypot(now.SD, math.Abs(a.Step)+a.SD)
-		}
-		return now
-	}
+	now.SD = a.doubt(now.SD)
 	b, _ := k.before(from)
-	e := b.estimate(k)
-	if e.SD > untouchedSDs*now.SD && !a.Free {
-		return now
+	if e := b.estimate(k); b.t < from && e.SD <= now.SD {
+		return e
 	}
-	return e
+	return now
 }
 
 // of reports whether the movement may be what an addition did: small ones seem to go back

@@ -109,26 +109,3 @@ func TestNoBeakerIsFartherThanTheScale(t *testing.T) {
 	}
 	assert.True(t, most > 4 && most < 8, "%.1f: from 7 to either end of what is titrated", most)
 }
-
-// Of an addition that does not show what was before it is told without the readings in which its
-// first drops may have fallen, so long as it is known about as well without them; where it is four
-// times as vague it is not.
-func TestBeforeAnAdditionThatDoesNotShow(t *testing.T) {
-	for _, seconds := range []int{26, 28, 30} {
-		k := Track(Unknown()).Resolve(0.001)
-		at := float64(seconds)
-		k = pushed(k, 0, seconds, func(t float64) float64 { return math.Round(1000*(5-0.3*math.Exp(-t/6))) / 1000 })
-		now := k.Estimate(at)
-		b, _ := k.before(at - 20) // ten seconds of drops, half as long again or some seconds to say so
-		then := b.estimate(&k)
-		_, g := k.Give(Addition{Seq: 1, T: at, From: math.NaN(), Step: 0.1, SD: 0.01, Take: 20.0 / 3})
-		times := then.SD / now.SD
-		t.Logf("%d s: %.2f times as vague, told ± %.4f", seconds, times, g.Before.SD)
-		switch {
-		case times < 2.3:
-			assert.Equal(t, then.SD, g.Before.SD, "%d s", seconds)
-		case times > 3.9:
-			assert.Equal(t, now.SD, g.Before.SD, "%d s", seconds)
-		}
-	}
-}

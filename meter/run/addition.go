@@ -51,7 +51,7 @@ const mostStep = 3.0
 
 // give tells the tracker of an addition.
 func (s *State) give(en *view.Entry, told float64) probe.Given {
-	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops, Free: s.order.advice == nil}
+	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops}
 	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.unseen(est, en.T) {
 		a.From, a.Before = s.order.t, &s.order.est
 	} else if s.order.rinsed { // what is known of before it is what it was ordered on

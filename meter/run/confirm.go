@@ -2,12 +2,14 @@ package run
 
 import (
 	"errors"
+	"slices"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // ErrNoCheck is the error of an answer to a CHECK while none is asked.
@@ -28,7 +30,10 @@ func (s State) confirm() State {
 	}
 	var v view.View
 	a := s.advise(&v, est, s.T)
-	faulty := s.advice != nil && s.advice.Reason == coach.Faulty.String()
+	faulty, asked := false, ""
+	if s.advice != nil {
+		faulty, asked = s.advice.Reason == coach.Faulty.String(), s.advice.Fault
+	}
 	s.advice = nil
 	switch a.Reason {
 	case coach.Moved:
@@ -37,7 +42,11 @@ func (s State) confirm() State {
 		s.trusted = true
 		return s
 	}
-	for _, f := range s.spotted(est, s.T, coach.Advice{}) {
+	list := s.spotted(est, s.T, coach.Advice{})
+	if f, ok := spot.Named(asked); ok && !slices.ContainsFunc(list, func(g spot.Finding) bool { return g.Fault == f.Fault }) {
+		list = append(list, f) // what was asked is answered, also where the latest reading does not ask it
+	}
+	for _, f := range list {
 		s.said = s.said.Agree(f.Code())
 		if f.Bad {
 			s.said = s.said.LookedFor(answers.Alias(f, s.Setup), s.entries)
@@ -47,8 +56,8 @@ func (s State) confirm() State {
 	case a.Do != coach.Check:
 	case faulty && a.Reason == coach.NoTitrant: // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
-		s.said = s.said.Agree(a.Codes()...) // for the eye
-		s.said = s.said.Known(a.Codes()...).LookedFor(a.Codes(), s.entries)
+		s.said = s.said.Agree(a.Codes()...). // for the eye
+							Known(a.Codes()...).LookedFor(a.Codes(), s.entries)
 		return s
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)

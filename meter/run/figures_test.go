@@ -73,6 +73,27 @@ func TestAReadingGoesAgainstAnOrder(t *testing.T) {
 	assert.False(t, s.leaves(probe.Estimate{State: probe.Settled, Now: before.End + 0.2}), "at rest it is asked about instead")
 }
 
+// What was ordered while the electrode was still on its way begins before it has arrived: a
+// reading that goes on towards its end, faster than it did, goes with the order and not
+// against it. Ordered at 4.84, on the way to 5.32, the first drops of 16 were taken for
+// somebody who lifts the electrode.
+func TestDropsThatFallBeforeTheElectrodeHasArrived(t *testing.T) {
+	s, before := moved(t)
+	for _, tt := range []struct {
+		end, shown, now float64 // where the reading was going and what it showed when it began, and shows
+		with            bool
+	}{
+		{8.5, 9, 8.9, true}, // down, as acid leads, and not there yet
+		{8.5, 9, 9.2, false},
+		{9, 8.5, 8.9, true}, // on its way up, and turned back
+		{9, 8.5, 9.2, false},
+		{9, 9, 8.9, true},
+	} {
+		m := probe.Move{From: 1, Before: probe.Estimate{End: tt.end, Now: tt.shown, SD: before.SD}}
+		assert.Equal(t, tt.with, s.onward(m, tt.now) > 0, "%+v", tt)
+	}
+}
+
 // A reading that stands elsewhere by itself is asked about from three spreads on, of both
 // readings together; from less nobody can tell.
 func TestAReadingElsewhereIsAskedAbout(t *testing.T) {

@@ -242,11 +242,19 @@ func (s *State) leaves(est probe.Estimate) bool {
 		return false
 	}
 	for _, m := range s.track.Moves() {
-		if (est.Now-m.Before.End)*s.pull(s.order.stock) < -math.Max(leavesBy, movedSDs*m.Before.SD) {
+		if s.onward(m, est.Now) < -math.Max(leavesBy, movedSDs*m.Before.SD) {
 			return true
 		}
 	}
 	return false
+}
+
+// onward is how far a reading has gone the way of the order since a movement began, pH;
+// below 0 against it. A movement may begin before the electrode has arrived: then it is
+// reckoned from where the reading was or from where it was going, whichever is further back.
+func (s *State) onward(m probe.Move, now float64) float64 {
+	pull := s.pull(s.order.stock)
+	return math.Max((now-m.Before.End)*pull, (now-m.Before.Now)*pull)
 }
 
 // leavesBy is the least by which a reading goes against an order, pH.

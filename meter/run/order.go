@@ -153,7 +153,7 @@ func (s *State) falling(est probe.Estimate, now float64) (f view.Falling, ok boo
 		return f, false
 	}
 	for _, m := range s.track.Moves() {
-		if m.From < o.t-showsFrom || !m.Told && (s.now(est)-m.Before.End)*s.pull(o.stock) <= 0 {
+		if m.From < o.t-showsFrom || !m.Told && s.onward(m, s.now(est)) <= 0 {
 			continue
 		}
 		if !ok {

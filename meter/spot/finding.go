@@ -1,5 +1,7 @@
 package spot
 
+import "strings"
+
 // Fault names a fault; the names are those of the simulated bench.
 type Fault string
 
@@ -89,4 +91,13 @@ var kinds = map[Fault]struct {
 func found(f Fault, t float64, evidence string, or ...Fault) Finding {
 	c := kinds[f]
 	return Finding{Fault: f, Or: or, Evidence: evidence, Try: c.try, Bad: c.bad, T: t}
+}
+
+// Named is the fault of a code, as Code gives it, without evidence; false for none.
+func Named(code string) (Finding, bool) {
+	name, ok := strings.CutPrefix(code, "spot:")
+	if _, known := kinds[Fault(name)]; !ok || !known {
+		return Finding{}, false
+	}
+	return found(Fault(name), 0, ""), true
 }

@@ -14,6 +14,9 @@ func (v View) Record() journal.Advice {
 		a.PH, a.Settled = v.PH, v.Settling.State == probe.Settled
 	}
 	a.Named = v.named()
+	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check && v.Advice.Reason == coach.Faulty {
+		a.Fault = f.Code()
+	}
 	if v.Advice.Do == coach.Add {
 		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, phrase.Rounded(v.Advice.Volume.Millilitres(), 6)
 		a.PHAfter, a.PHLow, a.PHHigh = phrase.Rounded(v.Advice.After, 4), phrase.Rounded(v.Advice.Low, 4), phrase.Rounded(v.Advice.High, 4)

@@ -1,0 +1,70 @@
+package run_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/runtest"
+	"example.org/halfdrop/meter/run/view"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// yesterday is a buffer that was begun by somebody else: it stands far above where the plan
+// has it start.
+func yesterday() recipe.Plan {
+	num := runtest.Num
+	return recipe.Plan{
+		Name:    "phosphate, invented",
+		Target:  recipe.Target{PH: num(6.71), Tolerance: num(0.02), UseTempC: num(25)},
+		Beaker:  recipe.Beaker{StartML: num(212.5), FinalML: num(250), TempC: num(19.8)},
+		Weighed: []recipe.Weighed{{Reagent: "sodium dihydrogen phosphate", MMol: num(12.5)}},
+		Titrants: []recipe.Titrant{
+			{Name: "NaOH 0.5 M", Reagent: "NaOH", Molar: num(0.5), By: "pipette", StepML: num(0.1)},
+			{Name: "NaOH 0.05 M", Reagent: "NaOH", Molar: num(0.05), DropUL: num(50)},
+			{Name: "HCl 0.05 M", Reagent: "HCl", Molar: num(0.05), DropUL: num(50)},
+		},
+	}
+}
+
+// What a person has answered is not asked again because the reading at which it was answered
+// did not ask it: a CHECK of a first reading comes and goes with a digit of the display. It
+// was asked up to four times.
+func TestAnAnswerIsToWhatWasAsked(t *testing.T) {
+	asked := 0
+	for seed := uint64(1); seed <= 12; seed++ {
+		k, err := keep.NewKeeper(first(yesterday()), &keep.Discard{}, wall)
+		require.NoError(t, err)
+		r, times := rand.New(rand.NewPCG(seed, 9)), map[string]int{}
+		var waits int
+		var v view.View
+		for sec := 1.0; sec < 240 && v.Advice.Do != coach.Add; sec++ {
+			y := 6.63 + 0.27*math.Exp(-sec/4) + 0.03*math.Exp(-sec/60) + 0.003*r.NormFloat64()
+			y = math.Round(100*y) / 100
+			require.NoError(t, k.Take(journal.Event{T: sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+			if v = k.Look(sec); v.Advice.Do != coach.Check {
+				continue
+			}
+			if waits++; waits < 8 { // it takes a while to look
+				continue
+			}
+			waits = 0
+			for _, c := range v.Codes() {
+				times[c]++
+			}
+			require.NoError(t, k.Take(journal.Event{T: sec, Kind: journal.Confirmed}))
+		}
+		for c, n := range times {
+			asked++
+			assert.Equal(t, 1, n, "seed %d: %s", seed, c)
+		}
+	}
+	assert.Greater(t, asked, 4, "it is asked at all")
+}
