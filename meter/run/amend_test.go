@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/sim"
@@ -67,7 +68,7 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 
 	bottle, err := typed.Bottle("KOH 0.2 M")
 	require.NoError(t, err)
-	e, err = run.BottleEvent(b.sec, bottle)
+	e, err = brought.Event(b.sec, bottle)
 	require.NoError(t, err)
 	require.NoError(t, k.Take(e))
 	require.Len(t, k.State.Setup.Stocks, 4)
