@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -23,7 +24,7 @@ func (s State) add(e journal.Event) (State, error) {
 		return s, err
 	}
 	en.Seq, en.T = e.Seq, e.T
-	en.Advised = s.order.is(e.Added)
+	en.Advised = s.order.Is(e.Added)
 	told := math.NaN()
 	if e.Added.From != nil {
 		told = *e.Added.From
@@ -38,12 +39,9 @@ func (s State) add(e journal.Event) (State, error) {
 	s.entries = s.entries.Add(en)
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
-	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order{}, false, nil, 0
+	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order.Standing{}, false, nil, 0
 	return s, nil
 }
-
-// perDrop is how long a drop takes to fall, s, at a slow pace.
-const perDrop = 0.7
 
 // mostStep is the step, pH, up to which it is told where an addition is to lead:
 // further, the account of the beaker is not worth much.
@@ -51,11 +49,11 @@ const mostStep = 3.0
 
 // give tells the tracker of an addition.
 func (s *State) give(en *view.Entry, told float64) probe.Given {
-	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: perDrop * en.Drops}
-	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.unseen(est, en.T) {
-		a.From, a.Before = s.order.t, &s.order.est
-	} else if s.order.rinsed { // what is known of before it is what it was ordered on
-		a.From, a.Before = s.order.dosed, &s.order.est
+	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: order.PerDrop * en.Drops}
+	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.order.Unseen(s.beaker(est, en.T)) {
+		a.From, a.Before = s.order.T, &s.order.Est
+	} else if s.order.Rinsed { // what is known of before it is what it was ordered on
+		a.From, a.Before = s.order.Dosed, &s.order.Est
 	} else if est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
 		after, low, high := s.landing(est, en)
 		a.Step, a.SD = after-est.End, (high-low)/4
@@ -108,7 +106,7 @@ func (s State) undo(e journal.Event) (State, error) {
 	if latest {
 		s.track = s.track.Release(e.Undo.Seq)
 	}
-	s.advice, s.order = nil, order{}
+	s.advice, s.order = nil, order.Standing{}
 	return s, nil
 }
 
@@ -123,6 +121,6 @@ func (s State) correct(e journal.Event) (State, error) {
 		return s, err
 	}
 	s.entries = s.entries.Restated(i, en)
-	s.advice, s.order = nil, order{}
+	s.advice, s.order = nil, order.Standing{}
 	return s, nil
 }

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/run/view"
@@ -43,7 +44,7 @@ func (s State) amend(e journal.Event) (State, error) {
 		return s, err
 	}
 	s.said = s.said.Known(a.Code).Asked(a)
-	s.advice, s.order = nil, order{}
+	s.advice, s.order = nil, order.Standing{}
 	s.track = s.track.Await(0)
 	s.foretold = scene.Foretell(s.bench)
 	return s, nil
@@ -52,7 +53,7 @@ func (s State) amend(e journal.Event) (State, error) {
 // unread takes the word of a person that the readings were none of the beaker, and
 // are so from now on.
 func (s State) unread(code string, t float64) State {
-	s.order, s.advice, s.trusted = order{}, nil, false
+	s.order, s.advice, s.trusted = order.Standing{}, nil, false
 	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
 	if !answers.Forgets(code) {
 		s.track, s.eye = s.track.Await(0).Immerse(t), s.eye.Placed(t)

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run/order"
 )
 
 // bottled takes another titrant into the run, checked as in a plan.
@@ -38,7 +39,7 @@ func (s State) bottled(e journal.Event) (State, error) {
 	if s.taken, err = brought.And(s.taken, e.Known); err != nil {
 		return s, err
 	}
-	s.advice, s.order = nil, order{}
+	s.advice, s.order = nil, order.Standing{}
 	s.track = s.track.Await(0)
 	err = s.at(s.benchTemp)
 	return s, err

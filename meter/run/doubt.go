@@ -18,12 +18,12 @@ func (s State) Doubt(a journal.Addition, instead *view.Entry) *given.Doubt {
 	if instead != nil {
 		return s.entries.Doubt(s.Setup, a, given.Case{Instead: instead.Seq, ByHand: s.byHand})
 	}
-	return s.entries.Doubt(s.Setup, a, given.Case{Order: s.order.advice, ByHand: s.byHand})
+	return s.entries.Doubt(s.Setup, a, given.Case{Order: s.order.Advice, ByHand: s.byHand})
 }
 
 // CanDose reports whether there is an order that drops can fall of.
 func (s State) CanDose() error {
-	if s.order.advice == nil {
+	if s.order.Advice == nil {
 		return ErrNoOrder
 	}
 	return nil

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/electrode"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -111,7 +112,7 @@ func (s State) checking(e journal.Event) (State, error) {
 	if err != nil {
 		return s, err
 	}
-	s.away, s.order, s.advice = away, order{}, nil
+	s.away, s.order, s.advice = away, order.Standing{}, nil
 	s.track = s.track.Await(0)
 	return s, nil
 }

@@ -36,8 +36,8 @@ func stood(t *testing.T) State {
 	}
 	a := journal.Advice{Do: coach.Add.String(), Reason: coach.Near.String(), Titrant: "acid", Drops: 6, ML: 0.3, Aim: 8.2}
 	s = s.advised(journal.Event{T: 120, Kind: journal.Advised, Advice: &a})
-	require.NotNil(t, s.order.advice)
-	require.Equal(t, -1.0, s.pull(s.order.stock), "acid leads down")
+	require.NotNil(t, s.order.Advice)
+	require.Equal(t, -1.0, s.pull(s.order.Stock), "acid leads down")
 	return s
 }
 
@@ -59,39 +59,6 @@ func moved(t *testing.T) (State, probe.Estimate) {
 		s = reads(t, s, 125+float64(i), 9+0.1*float64(i))
 	}
 	return s, s.track.Moves()[0].Before
-}
-
-// A reading goes against an order that leads down when it has gone up by 0.03, or by three
-// spreads of where it stood; a display that flickers does not take an order back.
-func TestAReadingGoesAgainstAnOrder(t *testing.T) {
-	s, before := moved(t)
-	require.Less(t, before.SD, 0.005, "it stood well")
-	for up, against := range map[float64]bool{0.02: false, 0.028: false, 0.034: true, 0.05: true, -0.2: false} {
-		est := probe.Estimate{State: probe.Moving, Now: before.End + up}
-		assert.Equal(t, against, s.leaves(est), "moving, and %g up", up)
-	}
-	assert.False(t, s.leaves(probe.Estimate{State: probe.Settled, Now: before.End + 0.2}), "at rest it is asked about instead")
-}
-
-// What was ordered while the electrode was still on its way begins before it has arrived: a
-// reading that goes on towards its end, faster than it did, goes with the order and not
-// against it. Ordered at 4.84, on the way to 5.32, the first drops of 16 were taken for
-// somebody who lifts the electrode.
-func TestDropsThatFallBeforeTheElectrodeHasArrived(t *testing.T) {
-	s, before := moved(t)
-	for _, tt := range []struct {
-		end, shown, now float64 // where the reading was going and what it showed when it began, and shows
-		with            bool
-	}{
-		{8.5, 9, 8.9, true}, // down, as acid leads, and not there yet
-		{8.5, 9, 9.2, false},
-		{9, 8.5, 8.9, true}, // on its way up, and turned back
-		{9, 8.5, 9.2, false},
-		{9, 9, 8.9, true},
-	} {
-		m := probe.Move{From: 1, Before: probe.Estimate{End: tt.end, Now: tt.shown, SD: before.SD}}
-		assert.Equal(t, tt.with, s.onward(m, tt.now) > 0, "%+v", tt)
-	}
 }
 
 // A reading that stands elsewhere by itself is asked about from three spreads on, of both
@@ -117,77 +84,6 @@ func TestHandsOffIsTakenBack(t *testing.T) {
 	}
 }
 
-// A reading is called at rest within 0.05 of its end, after a long way within a twentieth
-// of it.
-func TestAtRestAfterAWay(t *testing.T) {
-	s := stood(t)
-	for _, tt := range []struct {
-		way, left float64
-		rest      bool
-	}{
-		{0.2, 0.03, true}, {0.2, 0.045, true}, {0.2, 0.055, false}, {0.2, 0.09, false},
-		{3, 0.08, true}, {3, 0.14, true}, {3, 0.16, false}, {3, 0.29, false},
-	} {
-		est := probe.Estimate{State: probe.Settling, End: 6, Now: 6 + tt.left}
-		assert.Equal(t, tt.rest, s.stands(est, 6+tt.way, 200), "%g left of %g", tt.left, tt.way)
-	}
-}
-
-// An order of which nothing was seen is asked about after a minute, where the reading has
-// come nearer; not before, and not where it stands as it did.
-func TestAnOrderThatNobodySawIsAskedAbout(t *testing.T) {
-	s := stood(t)
-	nearer := s.order.est
-	nearer.State, nearer.End = probe.Settled, nearer.End-3*nearer.SD
-	for after, asked := range map[float64]bool{31: false, 58: false, 61: true, 119: true} {
-		assert.Equal(t, asked, s.unseen(nearer, 120+after), "%g s after it", after)
-	}
-	same := s.order.est
-	same.State = probe.Settled
-	assert.False(t, s.unseen(same, 240))
-}
-
-// Whoever begins at once takes 10 s to reach for the bottle and 1.3 s for each of six
-// drops: until then a quarter of a spread nearer may be the first of them.
-func TestAnOrderMayHaveBegun(t *testing.T) {
-	s := stood(t)
-	at := func(spreads float64) probe.Estimate {
-		est := s.order.est
-		est.End -= spreads * est.SD
-		return est
-	}
-	for after, begun := range map[float64]bool{2: true, 13.5: true, 17.5: true, 18.1: false, 24: false, 30: false} {
-		assert.Equal(t, begun, s.begins(at(1), 120+after), "%g s after it", after)
-	}
-	for spreads, begun := range map[float64]bool{0.14: false, 0.23: false, 0.27: true, 0.45: true, -1: false} {
-		assert.Equal(t, begun, s.begins(at(spreads), 122), "%g spreads nearer", spreads)
-	}
-}
-
-// Drops of a slow hand go on for 1.3 s each, as long as less than 0.8 of what was ordered
-// has shown; after that nothing is left to wait for.
-func TestDropsGoOn(t *testing.T) {
-	s := stood(t)
-	end := func(share float64) probe.Estimate { // where so much of the order leads from 9
-		low, high := 5.0, 9.0
-		for range 60 {
-			mid := (low + high) / 2
-			if s.bench.DropsBetween(s.history(), s.order.stock, 9, mid) > share*6 {
-				low = mid
-			} else {
-				high = mid
-			}
-		}
-		return probe.Estimate{State: probe.Settling, End: (low + high) / 2}
-	}
-	for share, on := range map[float64]bool{0.45: true, 0.75: true, 0.85: false, 1.5: false} {
-		assert.Equal(t, on, s.goesOn(end(share), 125, 9, 127), "%g of the order", share)
-	}
-	for after, on := range map[float64]bool{3.5: true, 7.5: true, 8: false, 15: false} {
-		assert.Equal(t, on, s.goesOn(end(0.3), 125, 9, 125+after), "%g s after the first", after)
-	}
-}
-
 // After a word that the first drop falls, and with nothing that moves, it is asked after
 // half a minute whether it was given.
 func TestAToldDropIsAskedAbout(t *testing.T) {
@@ -196,23 +92,11 @@ func TestAToldDropIsAskedAbout(t *testing.T) {
 	for now := 121.0; asked == 0; now++ {
 		require.Less(t, now, 260.0, "it is asked")
 		s = reads(t, s, now, 9)
-		if f, ok := s.falling(s.track.Estimate(now), now); ok && f.Asks {
+		if f, ok := s.order.Falling(s.beaker(s.track.Estimate(now), now)); ok && f.Asks {
 			asked = now - 125
 		}
 	}
 	assert.InDelta(t, 30, asked, 2)
-}
-
-// A movement may be the doing of an order from 2 s before it on, as it was on the screen by
-// then; an earlier one is not.
-func TestAnOrderIsOnTheScreenBefore(t *testing.T) {
-	s, before := moved(t)
-	from := s.track.Moves()[0].From
-	for later, its := range map[float64]bool{-3: true, 1.1: true, 1.9: true, 2.1: false, 3.9: false} {
-		s.order.t = from + later
-		_, ok := s.falling(probe.Estimate{State: probe.Moving, Now: before.End - 0.3}, from+10)
-		assert.Equal(t, its, ok, "an order %g s after the movement began", later)
-	}
 }
 
 // A reading that came to rest and is still on its way to its end is asked about 40 s later:
@@ -233,7 +117,7 @@ func TestOnItsWayItIsAskedLater(t *testing.T) {
 	m := s.track.Moves()[0]
 	est := probe.Estimate{State: probe.Settling, End: 8.2, Now: 8.6}
 	for after, asked := range map[float64]bool{21: false, 39: false, 41: true, 79: true} {
-		f, ok := s.falling(est, m.Rested+after)
+		f, ok := s.order.Falling(s.beaker(est, m.Rested+after))
 		require.True(t, ok && f.Rest)
 		assert.Equal(t, asked, f.Asks, "%g s at rest", after)
 	}

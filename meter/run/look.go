@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -90,12 +91,12 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
 		s.maybeOutside(v, now)
-	} else if v.Falling == nil && v.Advice.Do == coach.Add && s.order.advice == nil && s.sieve.Holds() {
+	} else if v.Falling == nil && v.Advice.Do == coach.Add && s.order.Advice == nil && s.sieve.Holds() {
 		v.Advice = waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
 	}
-	v.Ordered = s.order.advice != nil && v.Advice.Do == coach.Add
+	v.Ordered = s.order.Advice != nil && v.Advice.Do == coach.Add
 	if v.Ordered {
-		v.Was = s.order.was
+		v.Was = s.order.Was
 	}
 	if on, _ := s.track.Pickup(); on && v.Note == "" {
 		v.Note = view.PickupWords
@@ -125,7 +126,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	if s.away.On() {
 		return s.awayAdvice(coach.Advice{Do: coach.Wait, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance})
 	}
-	if f, ok := s.falling(est, now); ok {
+	if f, ok := s.order.Falling(s.beaker(est, now)); ok {
 		v.Falling = &f
 		a := s.ordered()
 		if a.Reason = coach.Dosing; f.Asks {
@@ -154,9 +155,9 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	case s.stopped():
 		odd.Reason = coach.Stuck
 		return odd
-	case s.track.Unread(), s.tooFew(), est.State == probe.Empty || est.State == probe.Moving && s.order.advice == nil || s.halted():
-	case s.order.advice != nil && s.leaves(est):
-	case s.order.advice != nil:
+	case s.track.Unread(), s.tooFew(), est.State == probe.Empty || est.State == probe.Moving && s.order.Advice == nil || s.halted():
+	case s.order.Advice != nil && s.order.Leaves(s.beaker(est, now)):
+	case s.order.Advice != nil:
 		return s.upheld(est, now)
 	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:
@@ -203,12 +204,12 @@ func (s *State) asked(est probe.Estimate) coach.Advice {
 
 // upheld is the order that stands, or what overtakes it.
 func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
-	if now-s.order.t < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || s.nearer(est) {
+	if now-s.order.T < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || s.order.Nearer(s.beaker(est, now)) {
 		return s.ordered()
 	}
 	r := s.request(est)
-	r.Begun = s.begins(est, now)
-	if s.bench.Stands(r, s.order.stock, s.order.advice.Drops) && !s.unmoved() {
+	r.Begun = s.order.Begins(s.beaker(est, now))
+	if s.bench.Stands(r, s.order.Stock, s.order.Advice.Drops) && !s.unmoved() {
 		return s.ordered()
 	}
 	return s.asked(est)
@@ -216,9 +217,9 @@ func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
 
 // ordered is the order that stands, as it was given.
 func (s *State) ordered() coach.Advice {
-	o := s.order.advice
+	o := s.order.Advice
 	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.bench.Tolerance,
-		Stock: s.order.stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
+		Stock: s.order.Stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
 }
 
 // unexplained reports whether the reading has left its level and stands at
@@ -233,33 +234,5 @@ func (s *State) unexplained(est probe.Estimate, now float64) bool {
 		return false
 	}
 	before := moves[0].Before
-	return math.Abs(est.End-before.End) > movedSDs*math.Hypot(est.SD, before.SD)
+	return math.Abs(est.End-before.End) > order.MovedSDs*math.Hypot(est.SD, before.SD)
 }
-
-// leaves reports whether the reading goes against the order that stands.
-func (s *State) leaves(est probe.Estimate) bool {
-	if est.State != probe.Moving {
-		return false
-	}
-	for _, m := range s.track.Moves() {
-		if s.onward(m, est.Now) < -math.Max(leavesBy, movedSDs*m.Before.SD) {
-			return true
-		}
-	}
-	return false
-}
-
-// onward is how far a reading has gone the way of the order since a movement began, pH;
-// below 0 against it. A movement may begin before the electrode has arrived: then it is
-// reckoned from where the reading was or from where it was going, whichever is further back.
-func (s *State) onward(m probe.Move, now float64) float64 {
-	pull := s.pull(s.order.stock)
-	return math.Max((now-m.Before.End)*pull, (now-m.Before.Now)*pull)
-}
-
-// leavesBy is the least by which a reading goes against an order, pH.
-const leavesBy = 0.03
-
-// movedSDs is by how many standard deviations a reading has to have left its
-// level for somebody to be asked about it.
-const movedSDs = 3.0

@@ -41,8 +41,8 @@ func (s *State) soberOf(en *view.Entry) probe.Estimate {
 	est := en.Before
 	switch {
 	case !s.Looks():
-	case en.Advised && s.order.advice.Settled && (est.State != probe.Settled || s.far(est)):
-		est = s.order.est
+	case en.Advised && s.order.Advice.Settled && (est.State != probe.Settled || s.far(est)):
+		est = s.order.Est
 		est.State = probe.Settled
 		return s.soberIf(est, true)
 	case en.Advised && math.Abs(est.End-est.Now) < stillMost:

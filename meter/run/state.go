@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/still"
@@ -52,7 +53,7 @@ type State struct {
 	asks     *question           // a CHECK of the coach that is on the screen; nil before one
 	urged    urged               // what is safe now is wanted
 	yields   []coach.Yield       // what drops did, as far as it was known when done was said last
-	order    order               // the addition that stands to be carried out, when there is one
+	order    order.Standing      // the addition that stands to be carried out, when there is one
 	done     *done               // what was read when done was said last; nil when something else was wanted since
 	led      bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
 
@@ -227,7 +228,7 @@ func (s State) apply(e journal.Event) (State, error) {
 
 // gap takes a run up again: the readings before it speak of nothing now.
 func (s State) gap(e journal.Event) State {
-	s.ended, s.order, s.advice = nil, order{}, nil
+	s.ended, s.order, s.advice = nil, order.Standing{}, nil
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
 	s.still, s.trusted, s.recent = still.Repeats{}, false, nil

@@ -66,25 +66,6 @@ func (s *State) readOff(t, ph, resolution float64, stands bool) {
 	s.version++
 }
 
-// askAfter is how long a reading that has moved as an order would move it is at
-// rest, s, before it is asked whether it was given. A value that somebody types
-// is looked at in that moment.
-func (s *State) askAfter() float64 {
-	if s.byHand {
-		return 0
-	}
-	return askAfter
-}
-
-// askTold is the same after a first drop was told. Nothing moves of what is typed:
-// the drops have to have fallen.
-func (s *State) askTold() float64 {
-	if s.byHand {
-		return askTold + perDrop*s.order.advice.Drops
-	}
-	return askTold
-}
-
 // Slip says what is odd about a typed value, nil when nothing is.
 func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
 	at, sd := s.due(t)

@@ -1,0 +1,178 @@
+package order
+
+import (
+	"math"
+
+	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
+)
+
+// Falling reports whether the order that stands is being carried out: somebody
+// said so, or the reading moves as it should.
+func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
+	if !o.Stands() {
+		return f, false
+	}
+	for _, m := range b.Moves {
+		if m.From < o.T-showsFrom || !m.Told && o.onward(m, b.now()) <= 0 {
+			continue
+		}
+		if !ok {
+			f.Since = m.From
+		}
+		f.Rest = !math.IsNaN(m.To) && b.Est.State != probe.Moving
+		f.Asks = f.Rest && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && (b.T-m.Rested >= askWay || !o.goesOn(b, f.Since, m.Before.End)) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
+		ok = true
+	}
+	if !ok && o.Dosed > 0 {
+		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
+		ok = true
+	}
+	if !ok && o.Unseen(b) {
+		f = view.Falling{Since: o.T, Rest: true, Asks: true}
+		return f, true
+	}
+	if f.Asks {
+		f.Like = o.like(b)
+	}
+	return f, ok
+}
+
+// goesOn reports whether more drops are likely to fall: so few have shown, and so
+// little time has passed, that somebody slow may be in the middle of it. A meter with
+// two decimals stands still between drops.
+func (o *Standing) goesOn(b *Beaker, since, before float64) bool {
+	if o.Advice.Drops <= 0 || b.ByHand || o.ByML || b.T-since >= slowDrop*o.Advice.Drops {
+		return false
+	}
+	// In drops, not in pH: into a steep part of the curve the first few go most of the way.
+	n := b.Drops(before, b.Est.End)
+	return !(n >= nearlyAll*o.Advice.Drops)
+}
+
+// stands reports whether the reading is about where it ends, and was not wild just now:
+// what still goes a long way may be drops that fall evenly, and does not look at rest to
+// anybody.
+func (b *Beaker) stands(before float64) bool {
+	if b.T-b.WildAt < askAfter/2 {
+		return false
+	}
+	return math.Abs(b.Est.End-b.Est.Now) <= math.Max(standsBy, standsOf*math.Abs(b.Est.End-before))
+}
+
+// How far from its end a reading may be to be called at rest, pH, and as part of its way.
+const (
+	standsBy = 0.05
+	standsOf = 0.05
+)
+
+// slowDrop is how long a drop of a slow hand takes, s: one to three fall in a second
+// (measured). nearlyAll is how much of what an order does looks like all of it.
+const (
+	slowDrop  = 1.3
+	nearlyAll = 0.8
+)
+
+// Unseen reports whether the order looks as if it had been given long ago, with no
+// movement that could be told from the noise.
+func (o *Standing) Unseen(b *Beaker) bool {
+	return b.T-o.T >= askUnseen && b.Est.State != probe.Moving && len(b.Moves) == 0 && o.Nearer(b)
+}
+
+// Begins reports whether the first drops of the order may be what shows: the reading ends
+// nearer to the aim than it seemed to, and whoever began at once would still be at it. Too
+// small a movement to be told from creep by itself, and the wrong moment to change a number.
+func (o *Standing) Begins(b *Beaker) bool {
+	was, dir := o.Est, o.Pull
+	return b.T-o.T <= reachFor+slowDrop*o.Advice.Drops && (b.Est.End-was.End)*dir > begunSDs*was.SD
+}
+
+// How long it takes somebody to reach for the bottle and a drop to mix, s, and how far the
+// end of a reading moves by it at the least, in standard deviations.
+const (
+	reachFor = 10.0
+	begunSDs = 0.25
+)
+
+// Nearer reports whether the reading stands nearer to the aim than it did when
+// the order was given: small additions hide in the noise.
+func (o *Standing) Nearer(b *Beaker) bool {
+	was, dir := o.Est, o.Pull
+	if b.ByHand { // what is typed tells, but for a digit, and for what the electrode creeps
+		return (b.Est.Now-was.Now)*dir > math.Max(flickers*b.Resolution, (was.End-was.Now)*dir)
+	}
+	return (b.Est.End-was.End)*dir > was.SD
+}
+
+// now is where the reading is, moving or not.
+func (b *Beaker) now() float64 {
+	if b.Est.State == probe.Moving {
+		return b.Est.Now
+	}
+	return b.Est.End
+}
+
+// like is how many drops of the order the reading has moved by, when that is
+// quite another number than was ordered.
+func (o *Standing) like(b *Beaker) float64 {
+	if len(b.Moves) == 0 {
+		return 0
+	}
+	n := b.Drops(b.Moves[0].Before.End, b.Est.End)
+	if r := n / o.Advice.Drops; r > likeLow && r < likeHigh || !(n >= 0.5) {
+		return 0
+	}
+	return math.Round(n)
+}
+
+// Between these shares of the order a movement is taken to be its doing.
+const (
+	likeLow  = 0.55
+	likeHigh = 1.8
+)
+
+// Leaves reports whether the reading goes against the order that stands.
+func (o *Standing) Leaves(b *Beaker) bool {
+	if b.Est.State != probe.Moving {
+		return false
+	}
+	for _, m := range b.Moves {
+		if o.onward(m, b.Est.Now) < -math.Max(leavesBy, MovedSDs*m.Before.SD) {
+			return true
+		}
+	}
+	return false
+}
+
+// onward is how far a reading has gone the way of the order since a movement began, pH;
+// below 0 against it. A movement may begin before the electrode has arrived: then it is
+// reckoned from where the reading was or from where it was going, whichever is further back.
+func (o *Standing) onward(m probe.Move, now float64) float64 {
+	return math.Max((now-m.Before.End)*o.Pull, (now-m.Before.Now)*o.Pull)
+}
+
+// leavesBy is the least by which a reading goes against an order, pH.
+const leavesBy = 0.03
+
+// askAfter is how long a reading that has moved as an order would move it is at
+// rest, s, before it is asked whether it was given. A value that somebody types
+// is looked at in that moment.
+func (b *Beaker) askAfter() float64 {
+	if b.ByHand {
+		return 0
+	}
+	return askAfter
+}
+
+// askTold is the same after a first drop was told. Nothing moves of what is typed:
+// the drops have to have fallen.
+func (o *Standing) askTold(b *Beaker) float64 {
+	if b.ByHand {
+		return askTold + PerDrop*o.Advice.Drops
+	}
+	return askTold
+}
+
+// MovedSDs is by how many standard deviations a reading has to have left its
+// level for somebody to be asked about it.
+const MovedSDs = 3.0

@@ -1,0 +1,157 @@
+package order
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/probe"
+)
+
+// before is a reading that has stood at 9.000 on a meter with three decimals.
+var before = probe.Estimate{State: probe.Settled, End: 9, Now: 9, SD: 0.002}
+
+// acid are six drops of acid ordered on it at 120 s: the reading is to go down.
+var acid = Standing{Advice: &journal.Advice{Titrant: "acid", Drops: 6, ML: 0.3}, Pull: -1, T: 120, Est: before}
+
+// at is a beaker that has left that reading since 126 s, and where a drop leads 0.1 down.
+func at(est probe.Estimate, t float64) *Beaker {
+	return &Beaker{T: t, Est: est, WildAt: math.NaN(), Resolution: 0.001,
+		Moves: []probe.Move{{From: 126, To: math.NaN(), Before: before}},
+		Drops: func(from, to float64) float64 { return (from - to) / 0.1 }}
+}
+
+// unmoved is one in which no movement was seen.
+func unmoved(est probe.Estimate, t float64) *Beaker {
+	b := at(est, t)
+	b.Moves = nil
+	return b
+}
+
+// A reading goes against an order that leads down when it has gone up by 0.03, or by three
+// spreads of where it stood; a display that flickers does not take an order back.
+func TestAReadingGoesAgainstAnOrder(t *testing.T) {
+	for up, against := range map[float64]bool{0.02: false, 0.028: false, 0.034: true, 0.05: true, -0.2: false} {
+		est := probe.Estimate{State: probe.Moving, Now: before.End + up}
+		assert.Equal(t, against, acid.Leaves(at(est, 130)), "moving, and %g up", up)
+	}
+	assert.False(t, acid.Leaves(at(probe.Estimate{State: probe.Settled, Now: before.End + 0.2}, 130)), "at rest it is asked about instead")
+}
+
+// What was ordered while the electrode was still on its way begins before it has arrived: a
+// reading that goes on towards its end, faster than it did, goes with the order and not
+// against it. Ordered at 4.84, on the way to 5.32, the first drops of 16 were taken for
+// somebody who lifts the electrode.
+func TestDropsThatFallBeforeTheElectrodeHasArrived(t *testing.T) {
+	for _, tt := range []struct {
+		end, shown, now float64 // where the reading was going and what it showed when it began, and shows
+		with            bool
+	}{
+		{8.5, 9, 8.9, true}, // down, as acid leads, and not there yet
+		{8.5, 9, 9.2, false},
+		{9, 8.5, 8.9, true}, // on its way up, and turned back
+		{9, 8.5, 9.2, false},
+		{9, 9, 8.9, true},
+	} {
+		m := probe.Move{From: 1, Before: probe.Estimate{End: tt.end, Now: tt.shown, SD: before.SD}}
+		assert.Equal(t, tt.with, acid.onward(m, tt.now) > 0, "%+v", tt)
+	}
+}
+
+// A reading is called at rest within 0.05 of its end, after a long way within a twentieth
+// of it.
+func TestAtRestAfterAWay(t *testing.T) {
+	for _, tt := range []struct {
+		way, left float64
+		rest      bool
+	}{
+		{0.2, 0.03, true}, {0.2, 0.045, true}, {0.2, 0.055, false}, {0.2, 0.09, false},
+		{3, 0.08, true}, {3, 0.14, true}, {3, 0.16, false}, {3, 0.29, false},
+	} {
+		est := probe.Estimate{State: probe.Settling, End: 6, Now: 6 + tt.left}
+		assert.Equal(t, tt.rest, at(est, 200).stands(6+tt.way), "%g left of %g", tt.left, tt.way)
+	}
+}
+
+// An order of which nothing was seen is asked about after a minute, where the reading has
+// come nearer; not before, and not where it stands as it did.
+func TestAnOrderThatNobodySawIsAskedAbout(t *testing.T) {
+	nearer := acid.Est
+	nearer.State, nearer.End = probe.Settled, nearer.End-3*nearer.SD
+	for after, asked := range map[float64]bool{31: false, 58: false, 61: true, 119: true} {
+		assert.Equal(t, asked, acid.Unseen(unmoved(nearer, 120+after)), "%g s after it", after)
+	}
+	same := acid.Est
+	same.State = probe.Settled
+	assert.False(t, acid.Unseen(unmoved(same, 240)))
+}
+
+// Whoever begins at once takes 10 s to reach for the bottle and 1.3 s for each of six
+// drops: until then a quarter of a spread nearer may be the first of them.
+func TestAnOrderMayHaveBegun(t *testing.T) {
+	nearer := func(spreads float64) probe.Estimate {
+		est := acid.Est
+		est.End -= spreads * est.SD
+		return est
+	}
+	for after, begun := range map[float64]bool{2: true, 13.5: true, 17.5: true, 18.1: false, 24: false, 30: false} {
+		assert.Equal(t, begun, acid.Begins(at(nearer(1), 120+after)), "%g s after it", after)
+	}
+	for spreads, begun := range map[float64]bool{0.14: false, 0.23: false, 0.27: true, 0.45: true, -1: false} {
+		assert.Equal(t, begun, acid.Begins(at(nearer(spreads), 122)), "%g spreads nearer", spreads)
+	}
+}
+
+// Drops of a slow hand go on for 1.3 s each, as long as less than 0.8 of what was ordered
+// has shown; after that nothing is left to wait for.
+func TestDropsGoOn(t *testing.T) {
+	end := func(share float64) probe.Estimate { // where so much of the order leads from 9
+		return probe.Estimate{State: probe.Settling, End: 9 - share*0.6}
+	}
+	for share, on := range map[float64]bool{0.45: true, 0.75: true, 0.85: false, 1.5: false} {
+		assert.Equal(t, on, acid.goesOn(at(end(share), 127), 125, 9), "%g of the order", share)
+	}
+	for after, on := range map[float64]bool{3.5: true, 7.5: true, 8: false, 15: false} {
+		assert.Equal(t, on, acid.goesOn(at(end(0.3), 125+after), 125, 9), "%g s after the first", after)
+	}
+}
+
+// A movement may be the doing of an order from 2 s before it on, as it was on the screen by
+// then; an earlier one is not.
+func TestAnOrderIsOnTheScreenBefore(t *testing.T) {
+	from := at(acid.Est, 0).Moves[0].From
+	for later, its := range map[float64]bool{-3: true, 1.1: true, 1.9: true, 2.1: false, 3.9: false} {
+		o := acid
+		o.T = from + later
+		_, ok := o.Falling(at(probe.Estimate{State: probe.Moving, Now: before.End - 0.3}, from+10))
+		assert.Equal(t, its, ok, "an order %g s after the movement began", later)
+	}
+}
+
+// An addition is what was ordered by its drops, or by its mL when nobody counted.
+func TestWhatWasOrdered(t *testing.T) {
+	for _, tt := range []struct {
+		a    journal.Addition
+		same bool
+	}{
+		{journal.Addition{Titrant: "acid", Drops: 6, ML: 0.3}, true},
+		{journal.Addition{Titrant: "acid", ML: 0.3}, true},
+		{journal.Addition{Titrant: "acid", Drops: 5, ML: 0.3}, false},
+		{journal.Addition{Titrant: "acid", ML: 0.31}, false},
+		{journal.Addition{Titrant: "base", Drops: 6}, false},
+	} {
+		assert.Equal(t, tt.same, acid.Is(&tt.a), "%+v", tt.a)
+	}
+	none := Standing{}
+	assert.False(t, none.Is(&journal.Addition{}))
+}
+
+// Where the reading has moved by quite another number of drops than was ordered, that is
+// said when it is asked about.
+func TestLikeAnotherNumber(t *testing.T) {
+	for end, like := range map[float64]float64{8.4: 0, 8.6: 0, 8.7: 3, 8.0: 0, 7.9: 11, 8.97: 0, 9.2: 0} {
+		assert.Equal(t, like, acid.like(at(probe.Estimate{End: end}, 200)), "at %g", end)
+	}
+}
