@@ -44,10 +44,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 func (s *State) untouched() bool { return s.entries.Count() == 0 && !s.led }
 
 // halted reports whether the reading stands still where it must have gone on.
-func (s *State) halted() bool { return !s.trusted && !s.byHand && s.still.Halted(s.resolution()) }
-
-// resolution is the step of the last digit, pH.
-func (s *State) resolution() float64 { return s.track.Resolution() }
+func (s *State) halted() bool { return !s.trusted && !s.byHand && s.still.Halted(s.track.Resolution()) }
 
 // stuck reports whether the reading stands still to the last digit where it
 // must move.
@@ -64,7 +61,7 @@ func (s *State) unmoved() bool {
 		return false
 	}
 	step := math.Abs(s.expected(&en) - en.Before.End)
-	return step >= still.Moves*s.resolution() && step >= 3*en.Before.SD
+	return step >= still.Moves*s.track.Resolution() && step >= 3*en.Before.SD
 }
 
 // unused is a line or a reading that was not used, and why.

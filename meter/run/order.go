@@ -116,7 +116,7 @@ func (s State) immerse(e journal.Event) State {
 
 // beaker is what shows of the beaker around the order.
 func (s *State) beaker(est probe.Estimate, now float64) *order.Beaker {
-	b := order.Beaker{T: now, Est: est, Moves: s.track.Moves(), WildAt: math.NaN(), Resolution: s.resolution(), ByHand: s.byHand}
+	b := order.Beaker{T: now, Est: est, Moves: s.track.Moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand}
 	if n, at := s.sieve.Wild(); n > 0 {
 		b.WildAt = at
 	}
