@@ -59,7 +59,7 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	stands := s.track.Stands() && s.inForce() == 0
 	return coach.Request{
 		History: s.history(), Confirmed: s.passedOver(), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.waited(), GoOn: s.hurries(), Drift: est.Drift},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.waited(), GoOn: s.hurries(), Drift: est.Drift, Creep: est.Creep},
 	}
 }
 
