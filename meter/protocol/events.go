@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/recorded"
 )
 
@@ -117,7 +118,7 @@ func (a *Filter) bottled(t float64, raw json.RawMessage) (journal.Event, error) 
 	if err := dec.Decode(&b); err != nil {
 		return journal.Event{}, fmt.Errorf(`"bottle": %w`, err)
 	}
-	e, err := run.BottleEvent(t, b)
+	e, err := brought.Event(t, b)
 	if err != nil {
 		return e, err
 	}

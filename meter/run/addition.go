@@ -1,15 +1,13 @@
 package run
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -20,7 +18,7 @@ func (s State) add(e journal.Event) (State, error) {
 	if s.ended != nil {
 		return s, ErrEnded
 	}
-	en, err := s.entry(*e.Added)
+	en, err := given.Entry(s.Setup, *e.Added)
 	if err != nil {
 		return s, err
 	}
@@ -34,10 +32,10 @@ func (s State) add(e journal.Event) (State, error) {
 	en.From, en.Before = given.From, given.Before
 	if en.Before.State != probe.Empty {
 		sober := s.soberOf(&en)
-		o := coach.Observation{After: s.inForce(), PH: sober.End, SD: sober.SD}
+		o := coach.Observation{After: s.entries.Count(), PH: sober.End, SD: sober.SD}
 		s.observed = append(slices.Clip(s.observed), o)
 	}
-	s.entries = append(slices.Clip(s.entries), en)
+	s.entries = s.entries.Add(en)
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
 	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order{}, false, nil, 0
@@ -85,42 +83,17 @@ func (s *State) expected(en *view.Entry) float64 {
 	return after
 }
 
-// entry checks an addition against the plan.
-func (s *State) entry(a journal.Addition) (view.Entry, error) {
-	j := s.stockOf(a.Titrant)
-	if j < 0 {
-		return view.Entry{}, fmt.Errorf("%w: %q", ErrNoTitrant, a.Titrant)
-	}
-	en := view.Entry{Stock: j, Drops: a.Drops, Volume: chem.Volume(a.ML) * chem.Millilitre}
-	if a.Drops > 0 {
-		en.Volume = chem.Volume(a.Drops) * s.Setup.Stocks[j].Drop
-	}
-	switch {
-	case !(en.Volume > 0):
-		return view.Entry{}, ErrAmount
-	case en.Volume > 100*s.Setup.Final:
-		return view.Entry{}, ErrTooMuch
-	}
-	return en, nil
-}
-
-// stockOf is the number of the bottle of a name, −1 when there is none.
-func (s *State) stockOf(name string) int {
-	return slices.IndexFunc(s.Setup.Stocks, func(st recipe.Stock) bool { return st.Name == name })
-}
-
 // undo withdraws the addition that the event names. Whatever is in the beaker
 // is what the readings show: what they showed of it is open again, and belongs
 // to the next addition that is put on record.
 func (s State) undo(e journal.Event) (State, error) {
-	i := slices.IndexFunc(s.entries, func(en view.Entry) bool { return en.Seq == e.Undo.Seq && !en.Undone })
+	i := s.entries.Find(e.Undo.Seq)
 	if i < 0 {
 		return s, ErrNothing
 	}
-	pos := s.position(i)
-	latest := pos == s.inForce()-1
-	s.entries = slices.Clone(s.entries)
-	s.entries[i].Undone = true
+	pos := s.entries.Position(i)
+	latest := pos == s.entries.Count()-1
+	s.entries = s.entries.Withdrawn(i)
 	// The reading before it and the one after it were of one composition.
 	var obs []coach.Observation
 	for _, o := range s.observed {
@@ -141,17 +114,15 @@ func (s State) undo(e journal.Event) (State, error) {
 
 // correct restates the addition that the event names.
 func (s State) correct(e journal.Event) (State, error) {
-	i := slices.IndexFunc(s.entries, func(en view.Entry) bool { return en.Seq == e.Correct.Seq && !en.Undone })
+	i := s.entries.Find(e.Correct.Seq)
 	if i < 0 {
 		return s, ErrNothing
 	}
-	en, err := s.entry(e.Correct.To)
+	en, err := given.Entry(s.Setup, e.Correct.To)
 	if err != nil {
 		return s, err
 	}
-	s.entries = slices.Clone(s.entries)
-	old := &s.entries[i]
-	old.Stock, old.Drops, old.Volume, old.Changed = en.Stock, en.Drops, en.Volume, true
+	s.entries = s.entries.Restated(i, en)
 	s.advice, s.order = nil, order{}
 	return s, nil
 }

@@ -5,22 +5,17 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/scene"
+	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
-)
-
-// Errors of amendments that do not fit the run.
-var (
-	ErrNotAmended = errors.New("there is no such amendment")
-	ErrForgotten  = errors.New("what the electrode had shown has been discarded and cannot be brought back")
 )
 
 // amend takes what turned out to be otherwise than planned. From here on everything
@@ -30,120 +25,55 @@ func (s State) amend(e journal.Event) (State, error) {
 		return s, ErrEnded
 	}
 	a := *e.Amend
-	switch {
-	case a.Back:
-		i := slices.IndexFunc(s.amends, func(x journal.Amendment) bool { return x.Code == a.Code })
-		if i < 0 {
-			return s, fmt.Errorf("%w: %s", ErrNotAmended, a.Code)
-		}
-		if forgets(a.Code) {
-			return s, ErrForgotten
-		}
-		s.amends = slices.Delete(slices.Clone(s.amends), i, i+1)
-	case misread(a.Code):
-		s.amends = append(slices.Clip(s.amends), a)
-		return s.leftAlone(s.suspected(), true).unread(a.Code, e.T), nil
-	default:
-		s.amends = append(slices.Clip(s.amends), a)
-	}
-	s, err := s.replanned()
+	said, err := s.said.Amend(a)
 	if err != nil {
 		return s, err
 	}
-	s = s.known(a.Code)
-	s.looks = slices.DeleteFunc(slices.Clone(s.looks), func(l looked) bool { return l.stale(&a) })
-	s.advice, s.order = nil, order{}
-	s.track = s.track.Await(0)
-	s.foretold[0], s.foretold[1] = foretell(s.bench)
-	return s, nil
-}
-
-// replanned computes everything anew with the amendments in force.
-func (s State) replanned() (State, error) {
-	var list []recipe.Amendment
-	for _, a := range s.amends {
-		x := recipe.Amendment{FinalML: a.FinalML}
-		if len(a.Weighed) > 0 {
-			if err := json.Unmarshal(a.Weighed, &x.Weighed); err != nil {
-				return s, fmt.Errorf("amend: %w", err)
-			}
-		}
-		if len(a.Titrant) > 0 {
-			x.Titrant = new(recipe.Titrant)
-			if err := json.Unmarshal(a.Titrant, x.Titrant); err != nil {
-				return s, fmt.Errorf("amend: %w", err)
-			}
-		}
-		list = append(list, x)
+	s.said = said
+	if !a.Back && answers.Misread(a.Code) {
+		s.said = s.said.LeftAlone(s.suspected(), s.entries, true)
+		return s.unread(a.Code, e.T), nil
 	}
-	p := s.planned.Amended(list...)
-	var gate intake.Faults
-	if err := intake.Plan(p); errors.As(err, &gate) {
-		return s, fmt.Errorf("amend: %s", gate[0].What)
-	}
-	setup, err := recipe.CompileAmended(p)
+	setup, err := s.said.Plan(s.planned, s.Setup)
 	if err != nil {
-		return s, fmt.Errorf("amend: %w", err)
-	}
-	if len(setup.Stocks) != len(s.Setup.Stocks) {
-		return s, errors.New("amend: a different number of bottles")
-	}
-	for i, st := range setup.Stocks {
-		if st.Name != s.Setup.Stocks[i].Name {
-			return s, errors.New("amend: a bottle changes its name")
-		}
+		return s, err
 	}
 	s.Setup = setup
-	return s, s.at(s.benchTemp)
-}
-
-// misread reports whether a code is about readings that were none of the beaker, and
-// not about the plan.
-func misread(code string) bool {
-	return code == "electrode" || strings.HasPrefix(code, "spot:") && code != "spot:"+string(spot.WrongTitrant)
-}
-
-// forgets reports whether what had been read before is of no use once a code is found
-// to be true: the electrode did not follow the beaker, or its scale was another.
-func forgets(code string) bool {
-	switch spot.Fault(strings.TrimPrefix(code, "spot:")) {
-	case "electrode", spot.Cap, spot.Cracked, spot.Lead, spot.Swapped:
-		return true
+	if err := s.at(s.benchTemp); err != nil {
+		return s, err
 	}
-	return false
+	s.said = s.said.Known(a.Code).Asked(a)
+	s.advice, s.order = nil, order{}
+	s.track = s.track.Await(0)
+	s.foretold = scene.Foretell(s.bench)
+	return s, nil
 }
 
 // unread takes the word of a person that the readings were none of the beaker, and
 // are so from now on.
 func (s State) unread(code string, t float64) State {
 	s.order, s.advice, s.trusted = order{}, nil, false
-	s.still, s.sieve = stillness{}, probe.Sieve{}
-	if !forgets(code) {
+	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
+	if !answers.Forgets(code) {
 		s.track, s.eye = s.track.Await(0).Immerse(t), s.eye.Placed(t)
 		return s
 	}
 	s.observed = nil
 	s.track, s.eye = probe.Track(probe.Unknown()).Immerse(t), spot.Open(t)
-	if s.inForce() > 0 {
+	if s.entries.Count() > 0 {
 		s.eye = s.eye.Broken(t) // where the plan begins says nothing of now
 	}
 	return s
 }
 
-// amendedStock reports whether what a bottle holds was amended: what earlier runs have
-// shown of it was of another content.
-func (s *State) amendedStock(name string) bool {
-	for _, a := range s.amends {
-		var t recipe.Titrant
-		if len(a.Titrant) > 0 && json.Unmarshal(a.Titrant, &t) == nil && t.Name == name {
-			return true
-		}
-	}
-	return false
-}
-
 // Amendments are what of the plan turned out to be otherwise, in force.
-func (s State) Amendments() []journal.Amendment { return s.amends }
+func (s State) Amendments() []journal.Amendment { return s.said.Amended() }
+
+// Unamending is the event that withdraws the amendment of a code, the latest for an
+// empty one, and what it does in words.
+func (s State) Unamending(t float64, code string) (e journal.Event, says string, err error) {
+	return s.said.Unamending(t, code)
+}
 
 // Planned is the plan as the person meant it, with the bottles brought since.
 func (s State) Planned() recipe.Plan { return s.planned }
@@ -159,29 +89,24 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 	if !ok {
 		return e, "", fmt.Errorf("the check is not about %q; it is about %s", code, strings.Join(v.Codes(), ", "))
 	}
-	var k int
+	k, counted := answers.Numbered(code)
+	en, found := s.entries.InPosition(k)
 	switch {
-	case scanned(code, "missed:%d", &k):
-		en, ok := s.inPosition(k)
-		if !ok {
-			return e, "", ErrNothing
-		}
+	case counted && !found:
+		return e, "", ErrNothing
+	case counted && strings.HasPrefix(code, answers.Missed):
 		return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: en.Seq, Reason: "it did not reach the beaker"}},
 			"withdrawn: " + view.Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
-	case scanned(code, "unlogged:%d", &k):
-		en, ok := s.inPosition(k)
-		if !ok {
-			return e, "", ErrNothing
-		}
-		return amendment(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; only readings since then count", nil
-	case misread(code):
+	case counted:
+		return answers.Event(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; only readings since then count", nil
+	case answers.Misread(code):
 		says = "noted: the readings so far were not of the beaker; only those from now on count"
-		if forgets(code) {
+		if answers.Forgets(code) {
 			says = "noted: what the electrode had shown is discarded; calibrate it again before its value counts"
 		}
-		return amendment(t, journal.Amendment{Code: code, Name: name}), says, nil
-	case code == "spot:"+string(spot.WrongTitrant):
-		en, ok := s.inPosition(1) // it is the first answer that has the wrong sign
+		return answers.Event(t, journal.Amendment{Code: code, Name: name}), says, nil
+	case code == answers.WrongTitrant:
+		en, ok := s.entries.InPosition(1) // it is the first answer that has the wrong sign
 		if !ok {
 			return e, "", ErrNothing
 		}
@@ -208,15 +133,11 @@ func (s *State) amending(t float64, code, name string) (journal.Event, string, e
 	if err != nil {
 		return journal.Event{}, "", fmt.Errorf("run: %w", err)
 	}
-	e := amendment(t, a)
+	e := answers.Event(t, a)
 	if _, err := s.apply(e); err != nil { // such as a strength that no bottle has
 		return e, "", fmt.Errorf("run: %w", err)
 	}
 	return e, "the plan is amended: " + name, nil
-}
-
-func amendment(t float64, a journal.Amendment) journal.Event {
-	return journal.Event{T: t, Kind: journal.Amended, Amend: &a}
 }
 
 // Passing is what is put on record when a person has looked at a CHECK and found it as
@@ -233,7 +154,7 @@ func (s State) Passing(t, markML float64) (e journal.Event, says string, err err
 			return e, "", fmt.Errorf("the new mark must be above %s and at most %.0f mL", view.Millilitres(s.Setup.Final), most)
 		}
 		name := fmt.Sprintf("the mark is %g mL, not %s mL", markML, view.Millilitres(s.Setup.Final))
-		return amendment(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is thinner for it", nil
+		return answers.Event(t, journal.Amendment{Code: coach.NoRoom.String(), Name: name, FinalML: markML}), name + ": the buffer is thinner for it", nil
 	case markML != 0:
 		return e, "", errors.New("a new mark is asked for only where there is no room left under the old one")
 	}
@@ -253,38 +174,6 @@ func (s *State) plannedMark() float64 {
 		return *ml
 	}
 	return s.Setup.Final.Millilitres()
-}
-
-// Unamending is the event that withdraws the amendment of a code, the latest for an
-// empty one.
-func (s State) Unamending(t float64, code string) (e journal.Event, says string, err error) {
-	for i := len(s.amends) - 1; i >= 0; i-- {
-		a := s.amends[i]
-		if code != "" && a.Code != code {
-			continue
-		}
-		if forgets(a.Code) {
-			return e, "", ErrForgotten
-		}
-		return amendment(t, journal.Amendment{Code: a.Code, Name: a.Name, Back: true}), "withdrawn: " + a.Name + "; the plan is as it was before", nil
-	}
-	return e, "", ErrNotAmended
-}
-
-// inPosition is the addition in force of a number that counts those alone.
-func (s *State) inPosition(k int) (view.Entry, bool) {
-	for i, en := range s.entries {
-		if !en.Undone && s.position(i) == k-1 {
-			return en, true
-		}
-	}
-	return view.Entry{}, false
-}
-
-// scanned reports whether a code has a form with a number in it.
-func scanned(code, form string, k *int) bool {
-	n, err := fmt.Sscanf(code, form, k)
-	return n == 1 && err == nil
 }
 
 // roomier is a mark, mL, under which there is room for what is still needed, as it is

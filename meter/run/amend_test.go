@@ -11,6 +11,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/sim"
@@ -66,7 +68,7 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 
 	bottle, err := typed.Bottle("KOH 0.2 M")
 	require.NoError(t, err)
-	e, err = run.BottleEvent(b.sec, bottle)
+	e, err = brought.Event(b.sec, bottle)
 	require.NoError(t, err)
 	require.NoError(t, k.Take(e))
 	require.Len(t, k.State.Setup.Stocks, 4)
@@ -81,7 +83,7 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 	assert.Empty(t, k.State.Amendments())
 	assert.Equal(t, before.Forecast().Aim, k.State.Forecast().Aim)
 	_, _, err = k.State.Unamending(b.sec, "")
-	require.ErrorIs(t, err, run.ErrNotAmended)
+	require.ErrorIs(t, err, answers.ErrNotAmended)
 	assert.Equal(t, k.State.Look(b.sec).Advice, log.again(t, phosphate()).Look(b.sec).Advice)
 }
 

@@ -1,38 +1,15 @@
 package run
 
 import (
-	"math"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 )
 
-// inForce is the number of additions not withdrawn.
-func (s *State) inForce() int {
-	n := 0
-	for _, e := range s.entries {
-		if !e.Undone {
-			n++
-		}
-	}
-	return n
-}
-
-// position is the place of entry i among the additions in force.
-func (s *State) position(i int) int {
-	n := 0
-	for _, e := range s.entries[:i] {
-		if !e.Undone {
-			n++
-		}
-	}
-	return n
-}
-
 // history is what the coach is told of the past.
 func (s *State) history() coach.History {
-	h := coach.History{Observations: s.observed, Looked: s.lookedAt()}
+	h := coach.History{Observations: s.observed, Looked: s.said.LookedAt(s.entries)}
 	late := 0.0 // of all together: what one composition shows of it is not much
 	for _, e := range s.entries {
 		if !e.Undone {
@@ -45,7 +22,7 @@ func (s *State) history() coach.History {
 	}
 	h.Late = late >= coach.LateFrom*float64(max(1, len(h.Additions)))
 	var before int
-	if h.Jump, before = s.jump(); before > 0 { // what was read before two of them says nothing of now
+	if h.Jump, before = s.said.Jump(s.entries); before > 0 { // what was read before two of them says nothing of now
 		h.Observations = slices.DeleteFunc(slices.Clone(h.Observations), func(o coach.Observation) bool { return o.After < before })
 	}
 	return h
@@ -56,9 +33,9 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	est = s.sober(est)
 	// The first addition rests on labels more than on the reading: a value that stands
 	// is enough for it.
-	stands := s.track.Stands() && s.inForce() == 0
+	stands := s.track.Stands() && s.entries.Count() == 0
 	return coach.Request{
-		History: s.history(), Confirmed: s.passedOver(), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
+		History: s.history(), Confirmed: s.said.PassedOver(s.entries), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
 		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.waited(), GoOn: s.hurries(), Drift: est.Drift, Creep: est.Creep},
 	}
 }
@@ -72,16 +49,4 @@ func (s *State) age() float64 {
 }
 
 // waited is for how long earlier compositions were waited for, s, together.
-func (s *State) waited() (sum float64) {
-	from := s.begun
-	for _, e := range s.entries {
-		if !e.Undone {
-			sum += math.Min(math.Max(e.From-from, 0), waitedMost)
-			from = e.T
-		}
-	}
-	return sum
-}
-
-// waitedMost is how long the coach waits at the most, s: what is more was not its doing.
-const waitedMost = 280.0
+func (s *State) waited() float64 { return s.entries.Waited(s.begun) }

@@ -2,14 +2,13 @@ package run
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/brought"
 )
 
 // bottled takes another titrant into the run, checked as in a plan.
@@ -23,20 +22,20 @@ func (s State) bottled(e journal.Event) (State, error) {
 	}
 	p := s.Setup.Plan
 	p.Titrants = append(slices.Clip(p.Titrants), t)
-	setup, err := withBottle(p)
+	setup, err := brought.Compile(p)
 	if err != nil {
 		return s, err
 	}
 	switch a := s.Look(s.T).Advice; {
 	case a.Do != coach.Check:
 	case a.Reason == coach.Mistaken:
-		s = s.leftAlone(a.Codes(), true)
+		s.said = s.said.LeftAlone(a.Codes(), s.entries, true)
 	case a.Reason == coach.NoPoint, a.Reason == coach.Misfit:
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+		s.said = s.said.Agree(a.Codes()...)
 	}
 	s.planned.Titrants = append(slices.Clip(s.planned.Titrants), t)
 	s.Setup = setup
-	if err := s.know(e.Known); err != nil {
+	if s.taken, err = brought.And(s.taken, e.Known); err != nil {
 		return s, err
 	}
 	s.advice, s.order = nil, order{}
@@ -45,28 +44,17 @@ func (s State) bottled(e journal.Event) (State, error) {
 	return s, err
 }
 
-// withBottle compiles a plan whose last titrant is new. What is wrong is said
-// of that bottle.
-func withBottle(p recipe.Plan) (*recipe.Setup, error) {
-	var gate intake.Faults
-	if err := intake.Plan(p); errors.As(err, &gate) {
-		return nil, fmt.Errorf("bottle: %s", gate[len(gate)-1].What)
+// WithKnown is the event that brings a bottle, with what is known of that bottle from
+// earlier runs, and that in words. Without a recall, and of a bottle without a name, it
+// is the event alone.
+func (s State) WithKnown(e journal.Event, recall brought.Recall) (journal.Event, []string) {
+	var b recipe.Titrant
+	if recall == nil || json.Unmarshal(e.Bottle, &b) != nil || b.Bottle == "" {
+		return e, nil
 	}
-	setup, err := recipe.CompileAmended(p) // the beaker stands at the plate: what is possible shows
-	var bad recipe.Problems
-	if errors.As(err, &bad) && len(bad) > 0 {
-		b := bad[len(bad)-1]
-		text := "bottle: " + b.What
-		if b.Hint != "" {
-			text += " (" + b.Hint + ")"
-		}
-		return nil, errors.New(text)
+	next, err := s.bottled(e)
+	if err != nil {
+		return e, nil // it is refused for itself
 	}
-	return setup, err
-}
-
-// BottleEvent is the event that brings a titrant to the plate.
-func BottleEvent(t float64, b recipe.Titrant) (journal.Event, error) {
-	payload, err := json.Marshal(b)
-	return journal.Event{T: t, Kind: journal.Bottled, Bottle: payload}, err
+	return brought.WithKnown(e, next.Setup, recall)
 }

@@ -12,7 +12,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/typed"
 )
@@ -35,7 +35,7 @@ func TestBottleAtThePlate(t *testing.T) {
 	assert.Len(t, b.keep.Look(b.sec).Titrants, 3)
 	bottle, err := typed.Bottle("HCl 0.02 M, 40 µL")
 	require.NoError(t, err)
-	e, err := run.BottleEvent(b.sec, bottle)
+	e, err := brought.Event(b.sec, bottle)
 	require.NoError(t, err)
 	require.NoError(t, b.keep.Take(e))
 	v := b.second()
@@ -68,7 +68,7 @@ func TestCoachUsesTheBottleBrought(t *testing.T) {
 		way = "a base"
 	}
 	require.Contains(t, v.Why(), "only "+way+" leads back")
-	e, err := run.BottleEvent(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
+	e, err := brought.Event(b.sec, recipe.Titrant{Name: "base", Reagent: "NaOH", Molar: num(2)})
 	require.NoError(t, err)
 	require.NoError(t, b.keep.Take(e))
 	v = b.order()

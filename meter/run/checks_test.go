@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
@@ -225,7 +226,7 @@ func answered(t *testing.T, b *stand, v view.View, of, key string) (run.State, f
 	case "y":
 		e, _, err = s.Confirming(b.sec, code)
 	case "+":
-		e, err = run.BottleEvent(b.sec, bottleFor(v))
+		e, err = brought.Event(b.sec, bottleFor(v))
 	case "u":
 		en, ok := s.Latest()
 		require.True(t, ok)

@@ -6,6 +6,8 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -45,21 +47,22 @@ func (s State) confirm() State {
 		list = append(list, f) // what was asked is answered, also where the latest reading does not ask it
 	}
 	for _, f := range list {
-		s.confirmed = append(slices.Clip(s.confirmed), f.Code())
+		s.said = s.said.Agree(f.Code())
 		if f.Bad {
-			s = s.lookedFor(s.askedOf(f))
+			s.said = s.said.LookedFor(answers.Alias(f, s.Setup), s.entries)
 		}
 	}
 	switch {
 	case a.Do != coach.Check:
 	case faulty && a.Reason == coach.NoTitrant: // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...) // for the eye
-		return s.known(a.Codes()...).lookedFor(a.Codes())
+		s.said = s.said.Agree(a.Codes()...). // for the eye
+							Known(a.Codes()...).LookedFor(a.Codes(), s.entries)
+		return s
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
 	default:
-		s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+		s.said = s.said.Agree(a.Codes()...)
 	}
 	return s
 }
@@ -69,9 +72,9 @@ func (s State) confirm() State {
 func (s State) wentBy(a coach.Advice) State {
 	s.track = s.track.Excuse()
 	s.eye = s.eye.Broken(s.T)
-	s.confirmed = append(slices.Clip(s.confirmed), a.Codes()...)
+	s.said = s.said.Agree(a.Codes()...)
 	if en, ok := s.Latest(); ok {
-		s.moved = append(slices.Clip(s.moved), en.Seq)
+		s.said = s.said.WentBy(en.Seq)
 	}
 	return s
 }
@@ -80,7 +83,7 @@ func (s State) wentBy(a coach.Advice) State {
 // taken first; where nothing may be given then either, what lands nearest.
 func (s State) agreedToDrop(est probe.Estimate) State {
 	for range 2 {
-		s.confirmed = append(slices.Clip(s.confirmed), coach.DropTooBig.String())
+		s.said = s.said.Agree(coach.DropTooBig.String())
 		if a := s.bench.Advise(s.request(est)); a.Reason != coach.DropTooBig {
 			break
 		}
@@ -92,5 +95,5 @@ func (s State) agreedToDrop(est probe.Estimate) State {
 // too large; Do is Check when none would bring the reading nearer.
 func (s *State) instead(est probe.Estimate) coach.Advice {
 	next := s.agreedToDrop(est)
-	return next.inItsUnit(next.bench.Advise(next.request(est)))
+	return given.InItsUnit(s.Setup, next.bench.Advise(next.request(est)))
 }

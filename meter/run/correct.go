@@ -2,10 +2,10 @@ package run
 
 import (
 	"fmt"
-	"slices"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -33,31 +33,17 @@ func (s State) Correction(seq int64, titrant string, drops, ml float64, reason s
 // InForce is the addition with a sequence number, 0 for the latest; false when there is none
 // or it was withdrawn.
 func (s State) InForce(seq int64) (view.Entry, bool) {
-	if seq == 0 {
-		return s.Latest()
-	}
-	i := slices.IndexFunc(s.entries, func(e view.Entry) bool { return e.Seq == seq && !e.Undone })
-	if i < 0 {
-		return view.Entry{}, false
-	}
-	return s.entries[i], true
+	return s.entries.InForce(seq)
 }
 
 // Latest is the latest addition in force.
-func (s State) Latest() (view.Entry, bool) {
-	for i := len(s.entries) - 1; i >= 0; i-- {
-		if !s.entries[i].Undone {
-			return s.entries[i], true
-		}
-	}
-	return view.Entry{}, false
-}
+func (s State) Latest() (view.Entry, bool) { return s.entries.Latest() }
 
 // Addition is what the journal records for drops, or for mL when drops is 0,
 // of a titrant of the plan.
 func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, error) {
 	a := journal.Addition{Titrant: titrant, Drops: drops, ML: ml}
-	e, err := s.entry(a)
+	e, err := given.Entry(s.Setup, a)
 	if err != nil {
 		return a, fmt.Errorf("run: %w", err)
 	}
@@ -67,12 +53,4 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 
 // Additions are the additions in force, in the order in which they were keyed,
 // as the journal would record them.
-func (s State) Additions() []journal.Addition {
-	var out []journal.Addition
-	for _, e := range s.entries {
-		if !e.Undone {
-			out = append(out, journal.Addition{Titrant: s.Setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: phrase.Rounded(e.Volume.Millilitres(), 6)})
-		}
-	}
-	return out
-}
+func (s State) Additions() []journal.Addition { return s.entries.Journal(s.Setup) }

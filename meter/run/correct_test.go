@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/given"
 )
 
 func TestCorrectionsOfAnAddition(t *testing.T) {
@@ -27,7 +28,7 @@ func TestCorrectionsOfAnAddition(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, journal.Addition{Titrant: "base", Drops: 2, ML: 0.1}, c.To, "the other titrant, the same count")
 	_, err = b.keep.State.Correction(0, "bleach", 0, 0, "")
-	require.ErrorIs(t, err, run.ErrNoTitrant)
+	require.ErrorIs(t, err, given.ErrNoTitrant)
 	_, err = b.keep.State.Correction(999, "", 1, 0, "")
 	require.ErrorIs(t, err, run.ErrNothing)
 }

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -23,13 +24,13 @@ func (s *State) held(a coach.Advice, est probe.Estimate) *view.Offer {
 	if len(a.Mistakes) > 0 || a.Asking {
 		return &view.Offer{Asks: true, Unsafe: a.Asking, After: math.NaN(), Wait: wait}
 	}
-	o := view.Offer{Titrant: s.Setup.Stocks[a.Stock].Name, Drops: s.inItsUnit(a).Drops, Volume: a.Volume, After: a.After, Wait: wait}
+	o := view.Offer{Titrant: s.Setup.Stocks[a.Stock].Name, Drops: given.InItsUnit(s.Setup, a).Drops, Volume: a.Volume, After: a.After, Wait: wait}
 	return &o
 }
 
 // urge notes that a person wants what is safe now; it holds until the beaker changes.
 func (s State) urge() State {
-	s.urged.on, s.urged.after = true, s.latestSeq()
+	s.urged.on, s.urged.after = true, s.entries.LatestSeq()
 	return s
 }
 
@@ -40,15 +41,7 @@ type urged struct {
 }
 
 // hurries reports whether a person wants what is safe now, in this composition.
-func (s *State) hurries() bool { return s.urged.on && s.urged.after == s.latestSeq() }
-
-// latestSeq is the latest addition in force; 0 before one.
-func (s *State) latestSeq() int64 {
-	if en, ok := s.Latest(); ok {
-		return en.Seq
-	}
-	return 0
-}
+func (s *State) hurries() bool { return s.urged.on && s.urged.after == s.entries.LatestSeq() }
 
 // ErrNothingHeld says that no addition is held back for a better reading.
 var ErrNothingHeld = errors.New("nothing is held back now: there is nothing to give before a better reading")

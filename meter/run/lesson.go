@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/run/brought"
 )
 
 // takeOver takes over what the start event says is known from earlier runs.
@@ -14,20 +15,12 @@ func (s *State) takeOver(known json.RawMessage) error {
 	if len(known) == 0 {
 		return nil
 	}
-	t, err := parseTaken(known)
+	t, err := brought.Taken(known)
 	if err != nil {
 		return fmt.Errorf("run: what the journal takes over: %w", err)
 	}
 	s.taken = &t
 	return nil
-}
-
-// parseTaken reads what an event takes over from earlier runs.
-func parseTaken(known json.RawMessage) (t bench.Taken, err error) {
-	if err = json.Unmarshal(known, &t); err == nil {
-		err = t.Valid()
-	}
-	return t, err
 }
 
 // Taken is what was taken over from earlier runs; nil for nothing.

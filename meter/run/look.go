@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -56,7 +57,7 @@ func (s State) Look(now float64) view.View {
 	if s.ended != nil {
 		v.Outcome = s.ended.Outcome
 	}
-	for _, a := range s.amends {
+	for _, a := range s.said.Amended() {
 		v.Amended = append(v.Amended, a.Name)
 	}
 	s.lookAtReading(&v, now)
@@ -104,7 +105,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 	}
 	s.lookAtCheck(v, est)
 	v.Offer = s.held(v.Advice, est)
-	v.Advice, v.Found = s.inItsUnit(v.Advice), s.finding(est)
+	v.Advice, v.Found = given.InItsUnit(s.Setup, v.Advice), s.finding(est)
 	v.ByHand, v.Next = s.byHand, s.next(v.Advice, est, now)
 	if !s.last.any {
 		return
@@ -193,7 +194,7 @@ const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.numbered(s.unasked(s.unwilling(s.stillAsked(est, s.bench.Advise(s.request(est))))))
+	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.stillAsked(est, s.bench.Advise(s.request(est)))), s.entries))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

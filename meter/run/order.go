@@ -7,6 +7,8 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/electrode"
+	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -52,7 +54,7 @@ func (s State) advised(e journal.Event) State {
 	if s.yields = nil; a.Do == coach.Stop.String() {
 		est := s.track.Estimate(e.T)
 		s.yields = s.bench.Yields(s.closedBy(est))
-		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.inForce()}
+		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.entries.Count()}
 	} else if a.Do == coach.Add.String() {
 		s.done = nil
 	}
@@ -61,14 +63,14 @@ func (s State) advised(e journal.Event) State {
 		return s // it is the same order
 	case s.order.advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile
-	case s.order.advice != nil && a.Do == coach.Add.String() && s.same(s.counted(a)):
+	case s.order.advice != nil && a.Do == coach.Add.String() && s.same(given.Counted(s.Setup, a)):
 		return s // it stands still
 	case a.Do != coach.Add.String():
 		s.order = order{}
 		s.track = s.track.Await(0)
 		return s
 	}
-	was, o := 0.0, s.counted(a)
+	was, o := 0.0, given.Counted(s.Setup, a)
 	if old := s.order.advice; old != nil && old.Titrant == a.Titrant && old.Drops != o.Drops {
 		if was = old.Drops; a.Drops == 0 {
 			was = 0 // it is given in mL
@@ -78,7 +80,7 @@ func (s State) advised(e journal.Event) State {
 	}
 	est := s.track.Estimate(e.T)
 	s.led = true
-	s.order = order{advice: &o, stock: max(0, s.stockOf(a.Titrant)), t: e.T, was: was, est: est}
+	s.order = order{advice: &o, stock: max(0, given.StockOf(s.Setup, a.Titrant)), t: e.T, was: was, est: est}
 	s.track = s.track.Await(s.pull(s.order.stock))
 	return s
 }
@@ -138,7 +140,7 @@ func (s State) immerse(e journal.Event) State {
 	if s.away.On() { // where the electrode stood in between it has not seen
 		s.away, s.track = electrode.Check{}, probe.Track(s.track.Electrode())
 	}
-	s.still, s.sieve = stillness{}, probe.Sieve{}
+	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
 	s.eye = s.eye.Placed(e.T)
 	return s
 }

@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -24,7 +25,7 @@ func (s State) History() coach.History { return s.history() }
 func (s State) Prepare() { s.bench.Prepare(s.history()) }
 
 // Confirmed are the codes of what a person had looked at, and is not asked again.
-func (s State) Confirmed() []string { return s.passedOver() }
+func (s State) Confirmed() []string { return s.said.PassedOver(s.entries) }
 
 // Settling is the estimate of the present reading's end.
 func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(now) }
@@ -39,7 +40,7 @@ func (s State) Safe(now float64) coach.Advice {
 	}
 	r := s.request(est)
 	r.Now.Settled, r.Now.FinalSD = true, r.Now.SD
-	return s.inItsUnit(s.bench.Advise(r))
+	return given.InItsUnit(s.Setup, s.bench.Advise(r))
 }
 
 // Noted is what is on record of the plate.

@@ -31,7 +31,7 @@ type done struct {
 // that the electrode was taken out or the meter switched off, as everybody does then: what
 // was read does not become less true by it.
 func (s *State) reached(v *view.View) bool {
-	if s.done == nil || s.done.adds != s.inForce() || v.AtRest || v.Falling != nil {
+	if s.done == nil || s.done.adds != s.entries.Count() || v.AtRest || v.Falling != nil {
 		return false
 	}
 	switch v.Advice.Reason {

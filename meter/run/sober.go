@@ -2,7 +2,6 @@ package run
 
 import (
 	"math"
-	"slices"
 
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
@@ -18,44 +17,14 @@ const (
 	firstStep = 3.0  // pH, of the step into the beaker
 	farShare  = 0.25 // of the way that an estimate goes beyond the reading, as its spread at least
 
-	flatFor   = 12.0 // s over which a reading is looked at for whether it is at rest
-	flatMost  = 60.0 // s, where readings are rare
-	flatReads = 3
-	flatMove  = 0.01 // pH from the first half of that to the second: 0.1 in a minute
 	stillMost = 0.06 // pH from its end, of a reading that never comes to rest and is advised upon: see find.Consider
 )
 
-// level is a reading of the last seconds.
-type level struct{ t, y float64 }
-
 // recall keeps the readings of the last seconds, where an amount is looked for.
 func (s *State) recall(t, y float64) {
-	if !s.Looks() {
-		return
+	if s.Looks() {
+		s.recent = s.recent.Push(t, y)
 	}
-	keep := s.recent
-	for len(keep) >= flatReads && t-keep[0].t > flatFor {
-		keep = keep[1:]
-	}
-	s.recent = append(slices.Clip(keep), level{t, y})
-}
-
-// flat reports whether the reading is at rest, by the readings alone.
-func (s *State) flat() bool {
-	n := len(s.recent)
-	if n < flatReads {
-		return false
-	}
-	if span := s.recent[n-1].t - s.recent[0].t; span < 0.7*flatFor || span > flatMost {
-		return false
-	}
-	mean := func(list []level) (y float64) {
-		for _, r := range list {
-			y += r.y / float64(len(list))
-		}
-		return y
-	}
-	return math.Abs(mean(s.recent[n/2:])-mean(s.recent[:n/2])) < flatMove
 }
 
 // sober is an estimate where the readings bear it out. Waiting may make an estimate little
@@ -63,7 +32,7 @@ func (s *State) flat() bool {
 // it, the reading is waited for, and taken as it is once it is at rest. Only runs that look
 // for an amount do that: a wrong reading of an earlier composition stays in their account to
 // the end.
-func (s *State) sober(est probe.Estimate) probe.Estimate { return s.soberIf(est, s.flat()) }
+func (s *State) sober(est probe.Estimate) probe.Estimate { return s.soberIf(est, s.recent.Flat()) }
 
 // soberOf is what is known of the composition that an addition ends. Where that is of some
 // seconds before, with the reading still on its way, and the addition was ordered on one at

@@ -4,10 +4,10 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -24,12 +24,12 @@ func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.
 	if a.Reason == coach.Mistaken {
 		c.Suspects = a.Codes()
 	}
-	for _, code := range s.confirmed { // what the coach had in mind before a person looked
+	for _, code := range s.said.Codes() { // what the coach had in mind before a person looked
 		if !strings.HasPrefix(code, "spot:") {
 			c.Suspects = append(c.Suspects, code)
 		}
 	}
-	return slices.DeleteFunc(s.numberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.confirmed, f.Code()) })
+	return slices.DeleteFunc(s.entries.NumberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.said.Codes(), f.Code()) })
 }
 
 // forbid turns an advice on a reading that is known to be bad into a look at
@@ -49,16 +49,16 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 // long as it may not have been put in yet: it comes from another liquid, often after the
 // run was begun.
 func (s *State) maybeOutside(v *view.View, now float64) {
-	if s.inForce() > 0 || s.isAsked() {
+	if s.entries.Count() > 0 || s.isAsked() {
 		return
 	}
 	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
-	if believes && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-standards[0]) < rinsedBy {
+	if believes && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-scene.Neutral) < rinsedBy {
 		v.Advice = waits(v.Advice)
 		return
 	}
 	f, bad := view.Unsound(v.Spotted)
-	if !bad || !f.Outside || now-s.begun > putInWithin || !inStandard(v.Settling.Now) {
+	if !bad || !f.Outside || now-s.begun > putInWithin || !scene.InStandard(v.Settling.Now) {
 		return
 	}
 	v.Advice.Do, v.Advice.Reason = coach.Wait, coach.Settling
@@ -67,17 +67,6 @@ func (s *State) maybeOutside(v *view.View, now float64) {
 // putInWithin is how long after its beginning, s, an electrode may be put in that somebody
 // is not asked about.
 const putInWithin = 45.0
-
-// standards are those that electrodes come from, the most frequent first (common practice,
-// no source), and standsIn how far a reading in one of them may be off, pH.
-var standards = [...]float64{7.0, 4.0, 10.0, 9.2}
-
-const standsIn = 0.15
-
-// inStandard reports whether a reading is about that of a standard.
-func inStandard(ph float64) bool {
-	return slices.ContainsFunc(standards[:], func(y float64) bool { return math.Abs(ph-y) < standsIn })
-}
 
 // waits is an advice that waits for the reading instead.
 func waits(a coach.Advice) coach.Advice {
@@ -96,7 +85,7 @@ const (
 
 // rinsedWithin is that time, s.
 func (s *State) rinsedWithin() float64 {
-	if s.foretold[1]-s.foretold[0] > wideStart {
+	if s.foretold.High-s.foretold.Low > wideStart {
 		return putInWithin
 	}
 	return rinsedFor
@@ -108,7 +97,7 @@ const restedSD = 0.008
 
 // scene is what chemistry adds to the readings.
 func (s *State) scene(est probe.Estimate, now float64) spot.Case {
-	c := spot.Case{T: now, StartLow: s.foretold[0], StartHigh: s.foretold[1], Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
+	c := spot.Case{T: now, StartLow: s.foretold.Low, StartHigh: s.foretold.High, Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
 	c.Pickup, _ = s.track.Pickup()
 	if moves := s.track.Moves(); s.unexplained(est, now) {
 		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
@@ -128,51 +117,8 @@ func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	if est.State == probe.Settled || est.SD < math.Max(restedSD, vague*est.FinalSD) {
 		obs = append(slices.Clip(obs), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
 	}
-	c.Stops = s.stops.of(s.bench, h.Additions, obs)
+	c.Stops = s.stops.Of(s.bench, h.Additions, obs)
 	return c
-}
-
-// stops remembers the settled readings of a run as they were worked out last: those
-// of earlier compositions stay what they are.
-type stops struct {
-	mu    sync.Mutex
-	bench *coach.Bench
-	adds  []coach.Addition
-	obs   []coach.Observation
-	list  []spot.Stop
-}
-
-// of are the settled readings of a history, with the charge that each speaks for.
-func (m *stops) of(b *coach.Bench, adds []coach.Addition, obs []coach.Observation) []spot.Stop {
-	obs = slices.DeleteFunc(slices.Clone(obs), func(o coach.Observation) bool {
-		return o.After > len(adds) || math.IsNaN(o.PH) || math.IsInf(o.SD, 0)
-	})
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	known := 0
-	for m.bench == b && known < min(len(obs), len(m.obs)) && obs[known] == m.obs[known] && obs[known].After <= len(m.adds) &&
-		slices.Equal(adds[:obs[known].After], m.adds[:obs[known].After]) {
-		known++
-	}
-	list := slices.Clone(m.list[:known])
-	for _, o := range obs[known:] {
-		list = append(list, stop(b, o, adds[:o.After]))
-	}
-	m.bench, m.adds, m.obs, m.list = b, adds, obs, list
-	return slices.Clip(list)
-}
-
-// stop is a settled reading with the charge that it speaks for.
-func stop(b *coach.Bench, o coach.Observation, adds []coach.Addition) spot.Stop {
-	comp := b.Weighed.Plus(1, b.Water)
-	for _, a := range adds {
-		comp = comp.Plus(a.Volume.Litres(), b.Stocks[a.Stock].PerLitre)
-	}
-	near := comp.Strength / comp.Water / 2
-	const step = 0.01 // pH
-	low := b.Model.ChargeAt(o.PH-step, near, &comp).Charge
-	high := b.Model.ChargeAt(o.PH+step, near, &comp).Charge
-	return spot.Stop{After: o.After, PH: o.PH, SD: o.SD, Extra: -(low + high) / 2, Capacity: math.Abs(high-low) / (2 * step)}
 }
 
 // pickedUp is how far above the lower line a reading stands on the upper one, pH.
@@ -184,26 +130,4 @@ func (s *State) see(o probe.Sample) {
 		return // it says nothing of electrode and beaker
 	}
 	s.eye = s.eye.Read(o.T, o.PH, o.Temp)
-}
-
-// unsure is how much acid or base may come with what was weighed, as a share
-// of the buffer, before a start is called far off: many times what care allows.
-const unsure = 0.12
-
-// foretell is the range of pH that the plan allows at the start.
-func foretell(b *coach.Bench) (low, high float64) {
-	if b.Unweighed {
-		return math.NaN(), math.NaN()
-	}
-	at := func(excess float64) float64 {
-		c := b.Weighed.Plus(1, b.Water)
-		c.Charge += excess * b.Buffer
-		c.Strength += math.Abs(excess) * b.Buffer
-		e, err := b.Model.Solve(&c)
-		if err != nil {
-			return math.NaN()
-		}
-		return e.PH
-	}
-	return at(-unsure), at(unsure)
 }

@@ -15,21 +15,21 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/electrode"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/recorded"
-	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/run/scene"
+	"example.org/halfdrop/meter/run/still"
 	"example.org/halfdrop/meter/spot"
 )
 
 // Errors of events that do not fit the run.
 var (
-	ErrNoTitrant = errors.New("no such titrant in the plan")
-	ErrAmount    = errors.New("the amount must be above zero")
-	ErrTooMuch   = errors.New("more than a hundred times what the vessel holds")
-	ErrNothing   = errors.New("there is no addition to withdraw")
-	ErrEnded     = errors.New("the run has ended")
-	ErrOrder     = errors.New("time runs backwards")
-	ErrFirst     = errors.New("a run begins with its start event")
+	ErrNothing = errors.New("there is no addition to withdraw")
+	ErrEnded   = errors.New("the run has ended")
+	ErrOrder   = errors.New("time runs backwards")
+	ErrFirst   = errors.New("a run begins with its start event")
 )
 
 // State is everything that is known after some events. It is a value: Step
@@ -44,27 +44,24 @@ type State struct {
 	forecast  coach.Forecast // what the plan alone says at this temperature
 	benchTemp chem.Celsius
 
-	entries   []view.Entry
-	observed  []coach.Observation // of earlier compositions, in terms of additions in force
-	confirmed []string            // codes of what a person has looked at, or agreed to
-	looks     []looked            // for mistakes that were named
-	moved     []int64             // additions in force when a reading went elsewhere by itself and was gone on from
-	amends    []journal.Amendment // of the plan, in force
-	planned   recipe.Plan         // as it was meant, with the bottles brought since
-	advice    *journal.Advice     // the last one since the composition changed
-	asks      *question           // a CHECK of the coach that is on the screen; nil before one
-	urged     urged               // what is safe now is wanted
-	yields    []coach.Yield       // what drops did, as far as it was known when done was said last
-	order     order               // the addition that stands to be carried out, when there is one
-	done      *done               // what was read when done was said last; nil when something else was wanted since
-	led       bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
+	entries  given.List
+	observed []coach.Observation // of earlier compositions, in terms of additions in force
+	said     answers.Book        // what a person has answered to CHECKs
+	planned  recipe.Plan         // as it was meant, with the bottles brought since
+	advice   *journal.Advice     // the last one since the composition changed
+	asks     *question           // a CHECK of the coach that is on the screen; nil before one
+	urged    urged               // what is safe now is wanted
+	yields   []coach.Yield       // what drops did, as far as it was known when done was said last
+	order    order               // the addition that stands to be carried out, when there is one
+	done     *done               // what was read when done was said last; nil when something else was wanted since
+	led      bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
 
 	track    probe.Tracker // what the readings are worth
 	sieve    probe.Sieve   // which of them are wild
 	seen     float64       // s, of the latest that the eye has taken
-	still    stillness     // how long they have repeated one number
+	still    still.Repeats // how long they have repeated one number
 	reads    int           // that have come since the latest addition
-	recent   []level       // those of the last seconds, where an amount is looked for
+	recent   still.Recent  // those of the last seconds, where an amount is looked for
 	last     reading
 	refused  int
 	refusal  string
@@ -73,9 +70,9 @@ type State struct {
 	bad      unused // the latest line or reading that was not used
 	link     journal.Link
 	ended    *journal.End
-	eye      spot.Eye   // for faults that show in the readings
-	stops    *stops     // of the compositions until now
-	foretold [2]float64 // range of pH that the plan allows at the start; NaN when unknown
+	eye      spot.Eye     // for faults that show in the readings
+	stops    *scene.Stops // of the compositions until now
+	foretold scene.Range  // range of pH that the plan allows at the start; NaN when unknown
 	remarks  []journal.Remark
 	noted    journal.Note    // of the plate
 	made     *journal.Making // the reading after making up; nil before one
@@ -118,7 +115,7 @@ func Open(e journal.Event) (State, error) {
 	if err != nil {
 		return State{}, fmt.Errorf("run: plan of the journal: %w", err)
 	}
-	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq, stops: new(stops)}
+	s := State{Setup: setup, planned: p, Start: *e.Start, T: e.T, Seq: e.Seq, stops: new(scene.Stops)}
 	if err := s.takeOver(e.Start.Known); err != nil {
 		return State{}, err
 	}
@@ -128,7 +125,7 @@ func Open(e journal.Event) (State, error) {
 		return State{}, err
 	}
 	s.eye = spot.Open(e.T)
-	s.foretold[0], s.foretold[1] = foretell(s.bench)
+	s.foretold = scene.Foretell(s.bench)
 	s.byHand = recorded.TypedFrom(e.Start.Source)
 	return s, nil
 }
@@ -141,7 +138,7 @@ func (s *State) at(t chem.Celsius) error {
 	}
 	s.taken.Give(b)
 	for j := range b.Stocks {
-		if s.amendedStock(b.Stocks[j].Name) {
+		if s.said.AmendsStock(b.Stocks[j].Name) {
 			b.Stocks[j].Learned = nil
 		}
 	}
@@ -233,7 +230,7 @@ func (s State) gap(e journal.Event) State {
 	s.ended, s.order, s.advice = nil, order{}, nil
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
-	s.still, s.trusted, s.recent = stillness{}, false, nil
+	s.still, s.trusted, s.recent = still.Repeats{}, false, nil
 	s.away.BreakOff()
 	return s
 }

@@ -57,10 +57,10 @@ func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *view.Next
 
 // readOff takes a typed value.
 func (s *State) readOff(t, ph, resolution float64, stands bool) {
-	if ph != s.still.y && s.unmoved() {
+	if !s.still.Repeated(ph) && s.unmoved() {
 		s.track = s.track.Immerse(t)
 	}
-	s.still.push(t, ph)
+	s.still.Push(t, ph)
 	s.recall(t, ph)
 	s.track = s.track.Resolve(resolution).Type(t, ph, stands)
 	s.version++
@@ -97,7 +97,7 @@ func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
 // due is where the reading should be now, give or take.
 func (s *State) due(t float64) (at, sd float64) {
 	if !s.last.any {
-		low, high := s.foretold[0], s.foretold[1]
+		low, high := s.foretold.Low, s.foretold.High
 		return (low + high) / 2, math.Max((high-low)/4, typed.VagueSD/2)
 	}
 	est := s.track.Estimate(t)

@@ -15,14 +15,16 @@ import (
 	"strings"
 	"time"
 
+	"github.com/pelletier/go-toml/v2"
+
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/textfile"
-	"github.com/pelletier/go-toml/v2"
 )
 
 // BenchFile is the file in which what runs have shown of a bench is kept.
@@ -135,7 +137,7 @@ func (m Memory) TakeOver(p recipe.Plan, first *journal.Event, talk io.Writer) er
 
 // Recall is what is known of a bottle that is brought to the plate while the run goes
 // on. A file that cannot be read then is no reason to refuse the bottle.
-func (m Memory) Recall() run.Recall {
+func (m Memory) Recall() brought.Recall {
 	path, err := m.File()
 	if err != nil || path == "" || m.Forget {
 		return nil

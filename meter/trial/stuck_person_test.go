@@ -13,7 +13,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -199,7 +199,7 @@ func (w *world) brings(v view.View) {
 	if v.Settling.End < v.Advice.Aim {
 		t.Reagent = "NaOH"
 	}
-	e, err := run.BottleEvent(w.sec, t)
+	e, err := brought.Event(w.sec, t)
 	require.NoError(w.t, err)
 	w.take(e)
 	st := w.k.State.Setup.Stocks

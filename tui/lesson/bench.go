@@ -16,7 +16,7 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/session"
@@ -56,7 +56,7 @@ type stand struct {
 	source meter.Source
 	begun  time.Time // time of day of second 0
 	past   []task.TracePoint
-	recall run.Recall
+	recall brought.Recall
 	found  map[string]bool // faults that were named rightly, by their names
 }
 

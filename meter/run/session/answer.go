@@ -4,13 +4,13 @@ import (
 	"errors"
 
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/intent"
 )
 
 // answer keeps what came of an intent until the next view takes it along.
 func (s *Session) answer(in intent.Intent, text string, err error) {
-	var d *run.Doubt
+	var d *given.Doubt
 	var slip *intent.Slip
 	switch {
 	case errors.As(err, &slip):

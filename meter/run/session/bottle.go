@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/typed"
 )
@@ -20,7 +20,7 @@ func (s *Session) bottle(in intent.Intent, t float64) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	e, err := run.BottleEvent(t, b)
+	e, err := brought.Event(t, b)
 	if err != nil {
 		return "", err
 	}

@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/recorded"
@@ -32,7 +32,7 @@ type Session struct {
 	source meter.Source
 	now    func() float64
 	bench  Dispenser
-	Recall run.Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
+	Recall brought.Recall // what earlier runs have shown of a bottle that is brought; nil for nothing
 
 	mu      sync.Mutex
 	intents []intent.Intent

@@ -10,6 +10,7 @@ import (
 	memory "example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/typed"
 )
 
@@ -25,7 +26,7 @@ func TestABottleThatIsBroughtIsRemembered(t *testing.T) {
 	bring := func(text string) (journal.Event, []string) {
 		b, err := typed.Bottle(text)
 		require.NoError(t, err)
-		e, err := run.BottleEvent(1, b)
+		e, err := brought.Event(1, b)
 		require.NoError(t, err)
 		return s.WithKnown(e, recall)
 	}

@@ -1,4 +1,4 @@
-package run
+package given
 
 import (
 	"regexp"
@@ -15,10 +15,10 @@ import (
 var additionNumber = regexp.MustCompile(`addition (\d+)`)
 
 // entered puts the numbers of entries into words that count additions in force.
-func (s *State) entered(text string) string {
+func (l List) entered(text string) string {
 	return additionNumber.ReplaceAllStringFunc(text, func(m string) string {
 		k, _ := strconv.Atoi(additionNumber.FindStringSubmatch(m)[1])
-		for i, en := range s.entries {
+		for i, en := range l {
 			if !en.Undone {
 				k--
 			}
@@ -30,26 +30,26 @@ func (s *State) entered(text string) string {
 	})
 }
 
-// numbered is an advice that names additions by their entries.
-func (s *State) numbered(a coach.Advice) coach.Advice {
-	if len(s.entries) == s.inForce() {
+// Numbered is an advice that names additions by their entries.
+func (l List) Numbered(a coach.Advice) coach.Advice {
+	if len(l) == l.Count() {
 		return a
 	}
 	list := append([]coach.Mistake(nil), a.Mistakes...)
 	for i := range list {
-		list[i].Name = s.entered(list[i].Name)
+		list[i].Name = l.entered(list[i].Name)
 	}
 	a.Mistakes = list
 	return a
 }
 
-// numberedFindings are findings that name additions by their entries.
-func (s *State) numberedFindings(list []spot.Finding) []spot.Finding {
-	if len(s.entries) == s.inForce() {
+// NumberedFindings are findings that name additions by their entries.
+func (l List) NumberedFindings(list []spot.Finding) []spot.Finding {
+	if len(l) == l.Count() {
 		return list
 	}
 	for i := range list {
-		list[i].Evidence = s.entered(list[i].Evidence)
+		list[i].Evidence = l.entered(list[i].Evidence)
 	}
 	return list
 }

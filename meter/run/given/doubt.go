@@ -1,0 +1,77 @@
+package given
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/view"
+)
+
+// Doubt is an amount that makes no sense at this beaker. It is asked about
+// before it is recorded.
+type Doubt struct {
+	Given string // the amount in words
+	Why   string
+	Up    string // what would be taken without a question
+}
+
+// Error is the doubt in words.
+func (d *Doubt) Error() string {
+	return fmt.Sprintf("%s: %s; up to %s is accepted without a question", d.Given, d.Why, d.Up)
+}
+
+// Figures of judgement about amounts, a choice of this project.
+const (
+	mostTimes = 10.0                  // the order: more of it is a slip of the finger
+	spareRoom = 0.5 * chem.Millilitre // over the mark: droppers and marks are no better
+	leastRoom = 2 * spareRoom         // that is not asked about, whatever the mark says
+)
+
+// Case is what an addition is doubted by beside the plan.
+type Case struct {
+	Order   *journal.Advice // that stands; nil when none does
+	Instead int64           // the addition that it takes the place of, 0 for none
+	ByHand  bool            // a person types what the display shows
+}
+
+// Doubt says what makes no sense about an addition, nil when nothing does.
+func (l List) Doubt(setup *recipe.Setup, a journal.Addition, c Case) *Doubt {
+	en, err := Entry(setup, a)
+	if err != nil {
+		return nil //nolint:nilerr // it is refused for itself
+	}
+	in := setup.Start + l.Volume(c.Instead)
+	room := math.Max(float64(setup.Final-in+spareRoom), float64(leastRoom))
+	var ordered chem.Volume
+	o := c.Order
+	if o != nil && o.Titrant == a.Titrant {
+		// What was ordered makes sense, past the mark too: that was agreed to.
+		ordered = chem.Volume(o.ML) * chem.Millilitre
+		room = math.Max(room, float64(ordered+leastRoom))
+	}
+	given := view.Amount(en.Drops, en.Volume) + " of " + a.Titrant
+	if whole := en.Drops * 2; c.ByHand && ordered > 0 && whole != math.Floor(whole) {
+		return &Doubt{Given: given, Up: upTo(setup, en, min(mostTimes*ordered, chem.Volume(room))),
+			Why: "drops are whole ones or halves, and a pH counts once the order is on record"}
+	}
+	if float64(en.Volume) > room {
+		return &Doubt{Given: given, Up: upTo(setup, en, chem.Volume(room)),
+			Why: fmt.Sprintf("there is room for %s mL under the mark", view.Millilitres(max(0, setup.Final-in)))}
+	}
+	if ordered > 0 && en.Volume > mostTimes*ordered {
+		return &Doubt{Given: given, Up: upTo(setup, en, mostTimes*ordered),
+			Why: fmt.Sprintf("more than %g times the %s ordered", mostTimes, view.Amount(o.Drops, ordered))}
+	}
+	return nil
+}
+
+// upTo is a volume in the unit of an entry.
+func upTo(setup *recipe.Setup, en view.Entry, v chem.Volume) string {
+	if en.Drops > 0 {
+		return fmt.Sprintf("%.0f drops", math.Floor(float64(v/setup.Stocks[en.Stock].Drop)+1e-9))
+	}
+	return view.Millilitres(v) + " mL"
+}

@@ -1,0 +1,47 @@
+package scene
+
+import (
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem/coach"
+)
+
+// unsure is how much acid or base may come with what was weighed, as a share
+// of the buffer, before a start is called far off: many times what care allows.
+const unsure = 0.12
+
+// Range is a range of pH; NaN for one that nobody knows.
+type Range struct{ Low, High float64 }
+
+// Foretell is the range of pH that the plan allows at the start.
+func Foretell(b *coach.Bench) Range {
+	if b.Unweighed {
+		return Range{math.NaN(), math.NaN()}
+	}
+	at := func(excess float64) float64 {
+		c := b.Weighed.Plus(1, b.Water)
+		c.Charge += excess * b.Buffer
+		c.Strength += math.Abs(excess) * b.Buffer
+		e, err := b.Model.Solve(&c)
+		if err != nil {
+			return math.NaN()
+		}
+		return e.PH
+	}
+	return Range{at(-unsure), at(unsure)}
+}
+
+// Neutral is the pH of the standard that electrodes mostly come from.
+const Neutral = 7.0
+
+// standards are those that electrodes come from, the most frequent first (common practice,
+// no source), and standsIn how far a reading in one of them may be off, pH.
+var standards = [...]float64{Neutral, 4.0, 10.0, 9.2}
+
+const standsIn = 0.15
+
+// InStandard reports whether a reading is about that of a standard.
+func InStandard(ph float64) bool {
+	return slices.ContainsFunc(standards[:], func(y float64) bool { return math.Abs(ph-y) < standsIn })
+}
