@@ -17,6 +17,7 @@ type Present struct {
 	Age     float64 // s since the beaker last changed
 	Waited  float64 // s that earlier compositions of the run were waited for, together
 	Drift   float64 // pH a second by which the display still moves, for sure
+	Creep   float64 // pH a second by which it may still move, as far as its latest readings tell
 	GoOn    bool    // somebody wants what is safe now rather than a better reading
 }
 
@@ -127,7 +128,9 @@ func (p Present) atRest(tolerance float64) bool {
 
 // still reports whether the display has stopped moving, as far as a tolerance is concerned:
 // whatever is thought of where it will end, one that goes on moving is not at rest.
-func (p Present) still(tolerance float64) bool { return p.Drift*stillFor <= restShare*tolerance }
+func (p Present) still(tolerance float64) bool {
+	return math.Max(p.Drift, p.Creep)*stillFor <= restShare*tolerance
+}
 
 // moves reports whether the display goes on moving by so much of the way that is left that
 // no addition is to be reckoned on where it is thought to end.

@@ -9,27 +9,55 @@ const (
 	driftSure = 2.0  // standard errors of their slope
 )
 
+// mostSpans are the times, s, over which a slope is looked for that is small for sure: over
+// the shortest the way that an electrode has just gone does not count any more, over the
+// longest noise and last digit hide least.
+var mostSpans = [...]float64{driftSpan, 20, 30, 60}
+
 // lately is the latest readings with one more.
 func lately(list []obs, o obs) []obs {
+	list = within(list, o.t, mostSpans[len(mostSpans)-1], driftFew-1)
+	out := make([]obs, 0, len(list)+1)
+	return append(append(out, list...), o)
+}
+
+// within are those of the last seconds before t, and few at the least.
+func within(list []obs, t, span float64, few int) []obs {
 	i := 0
-	for i < len(list)-driftFew+1 && list[i].t < o.t-driftSpan {
+	for i < len(list)-few && list[i].t < t-span {
 		i++
 	}
-	out := make([]obs, 0, len(list)-i+1)
-	return append(append(out, list[i:]...), o)
+	return list[i:]
 }
 
 // drift is by how much the latest readings move for sure, pH a second: the slope of a line
 // through them less what noise alone may do. Whatever is thought of the electrode, a
 // reading that goes on moving is not at rest.
 func (k *Tracker) drift() float64 {
-	list := k.recent
-	if len(list) < driftFew {
+	if len(k.recent) < driftFew {
 		return 0
 	}
-	slope, se := k.line(list)
+	slope, se := k.line(within(k.recent, k.latestAt(), driftSpan, driftFew))
 	return math.Max(0, math.Abs(slope)-driftSure*se)
 }
+
+// creep is by how much the latest readings may move still, pH a second: the slope of a line
+// through them and its standard error, over that time of several which tells best. That no
+// movement is seen is not enough to call a reading at rest; infinite before there are enough.
+func (k *Tracker) creep() float64 {
+	least := math.Inf(1)
+	if len(k.recent) < driftFew {
+		return least
+	}
+	for _, span := range mostSpans {
+		slope, se := k.line(within(k.recent, k.latestAt(), span, driftFew))
+		least = math.Min(least, math.Abs(slope)+se)
+	}
+	return least
+}
+
+// latestAt is when the latest reading that counts came, s.
+func (k *Tracker) latestAt() float64 { return k.recent[len(k.recent)-1].t }
 
 // line is the slope of a line through readings, pH a second, with its standard error: by
 // what they scatter about it, and by what the last digit hides.

@@ -37,6 +37,7 @@ type Estimate struct {
 	Tau     float64 // s, time constant of the fast part, as far as known
 	Late    float64 // share of the late part, as far as known
 	Drift   float64 // pH a second by which the reading still moves, for sure
+	Creep   float64 // pH a second by which it may still move, as its latest readings have it; 0 for typed ones
 }
 
 // Figures of judgement, a choice of this project.
@@ -70,7 +71,7 @@ func (k Tracker) Estimate(now float64) Estimate {
 		ripe = ripe && e.SD <= math.Max(nearly*e.FinalSD, readySD)
 	}
 	if !k.typed {
-		e.Drift = k.drift()
+		e.Drift, e.Creep = k.drift(), k.creep()
 	}
 	switch {
 	case k.Unread():
