@@ -83,6 +83,7 @@ type State struct {
 	wall     time.Time       // of the latest event
 	begun    float64         // s, when the first reading came
 	trusted  bool            // a person has looked at a reading that stands still
+	putIn    bool            // a person has said that the electrode is in the beaker
 	byHand   bool            // a person types what the display shows
 	tempTold bool            // and how warm the beaker is, off a thermometer
 	taken    *bench.Taken    // from earlier runs; nil for nothing
