@@ -46,6 +46,9 @@ func (s State) Look(now float64) view.View {
 	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
+	if s.isSet() && !s.tempTold {
+		v.Note = s.set.words(s.benchTemp)
+	}
 	if s.lostTemp() {
 		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
