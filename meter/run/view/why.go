@@ -127,7 +127,15 @@ func (v View) settlingWords() string {
 	case math.IsInf(e.SD, 0) || e.SD >= VagueSD:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %s ± %s%s", v.end(), v.endSpread(), v.surer())
+	return fmt.Sprintf("%s %s ± %s%s", v.course(), v.end(), v.endSpread(), v.surer())
+}
+
+// course says how the reading goes to its end, in words before a number.
+func (v View) course() string {
+	if v.Settled() {
+		return "it stands at about"
+	}
+	return "on its way to about"
 }
 
 func (v View) faultWords() string {
@@ -152,6 +160,10 @@ func (v View) faultWords() string {
 func (v View) surer() string {
 	o := v.Offer
 	switch {
+	case o == nil && v.ByHand && v.Settled():
+		return "; another value makes the next step surer"
+	case o == nil && v.Settled():
+		return "; more readings make the next step surer"
 	case o == nil && v.ByHand:
 		return "; a better value makes the next step surer"
 	case o == nil:
@@ -201,7 +213,7 @@ func (v View) whyRead() string {
 	case e.SD >= VagueSD:
 		return "too early to say where it will end: " + how
 	}
-	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.end(), v.endSpread(), v.surer(), how)
+	return fmt.Sprintf("%s %s ± %s%s: %s", v.course(), v.end(), v.endSpread(), v.surer(), how)
 }
 
 // awayReason is why, or what is known so far.
