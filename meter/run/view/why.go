@@ -57,10 +57,7 @@ func (v View) reason() string {
 		}
 		return v.settlingWords()
 	case coach.HandsOff:
-		if v.Settling.SD > a.Tolerance {
-			return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
-		}
-		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.spread(v.Settling.SD), v.ph(a.Aim))
+		return v.handsOffWords()
 	case coach.Dosing:
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
@@ -115,6 +112,32 @@ func (v View) reason() string {
 		return "nothing is on record since: enter what was added, or put the electrode back and press i, or c: carry on from here"
 	}
 	return ""
+}
+
+// handsOffWords say why the reading is left alone.
+func (v View) handsOffWords() string {
+	a, e := v.Advice, v.Settling
+	switch {
+	case v.outside():
+		return v.atTheEdge(v.ph(e.End), v.spread(e.SD)) + "; a better reading decides"
+	case e.SD > a.Tolerance:
+		return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
+	}
+	return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(e.End), v.spread(e.SD), v.ph(a.Aim))
+}
+
+// outside reports whether the reading is thought to end outside the tolerance.
+func (v View) outside() bool {
+	return math.Abs(v.Settling.End-v.Advice.Aim) > v.Advice.Tolerance+outsideLeast
+}
+
+// outsideLeast is what a difference of two pH is off by in the last digits of a number.
+const outsideLeast = 1e-9
+
+// atTheEdge names an end outside the tolerance, give or take, and what it is at the edge of.
+func (v View) atTheEdge(end, spread string) string {
+	a := v.Advice
+	return fmt.Sprintf("%s ± %s is at the edge of %s to %s", end, spread, v.ph(a.Aim-a.Tolerance), v.ph(a.Aim+a.Tolerance))
 }
 
 func (v View) settlingWords() string {
@@ -205,6 +228,9 @@ func (v View) whyRead() string {
 	case v.Advice.Reason == coach.Faulty:
 		return v.faultWords()
 	case v.Next.Stands:
+		if v.outside() {
+			return fmt.Sprintf("%s; a steady value decides: type it and s", v.atTheEdge(v.end(), v.endSpread()))
+		}
 		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how

@@ -1,6 +1,7 @@
 package view_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,5 +34,23 @@ func TestLandingWords(t *testing.T) {
 	v.Advice.Low, v.Advice.After, v.Advice.High = 4.981, 4.990, 4.999
 	assert.Equal(t, "a safe step: expected to land at 4.990 (4.981 to 4.999), 0.010 short of the aim", v.Why())
 	v.Advice.Reason, v.Advice.Do, v.Settling.SD = coach.HandsOff, coach.Wait, 0.0059
-	assert.Contains(t, v.Why(), "4.956 ± 0.006 is within the tolerance")
+	v.Settling.End = 4.988
+	assert.Contains(t, v.Why(), "4.988 ± 0.006 is within the tolerance")
+}
+
+// Hands off is said within the tolerance where the reading ends within it, and nowhere else.
+func TestHandsOffIsTrueForItsNumbers(t *testing.T) {
+	v := view.View{HasReading: true, PH: 8.02, Decimals: 3}
+	v.Advice = coach.Advice{Do: coach.Wait, Reason: coach.HandsOff, Aim: 8.038, Tolerance: 0.02}
+	for end, within := range map[float64]bool{8.014: false, 8.0175: false, 8.018: true, 8.058: true, 8.0585: false} {
+		v.Settling = probe.Estimate{State: probe.Settling, End: end, SD: 0.005, Now: 8.02}
+		v.Next = nil
+		assert.Equal(t, within, strings.Contains(v.Why(), "is within the tolerance of 8.038; it counts once read at rest"), "%g: %s", end, v.Why())
+		assert.Equal(t, !within, strings.Contains(v.Why(), "± 0.005 is at the edge of 8.018 to 8.058; a better reading decides"), "%g: %s", end, v.Why())
+		v.Next = &view.Next{Stands: true, In: 10}
+		assert.Equal(t, within, strings.Contains(v.Why(), "is within the tolerance"), "typed, %g: %s", end, v.Why())
+		assert.Equal(t, !within, strings.Contains(v.Why(), "is at the edge of 8.018 to 8.058; a steady value decides"), "typed, %g: %s", end, v.Why())
+	}
+	v.Next, v.Settling.End, v.Settling.SD = nil, 8.07, 0.03
+	assert.NotContains(t, v.Why(), "should end within")
 }
