@@ -73,11 +73,11 @@ func (v View) reason() string {
 	case coach.Faulty:
 		return v.faultWords()
 	case coach.Far:
-		return fmt.Sprintf("a safe step: expected to land at %s, %s the aim", v.landing(), v.besideAim())
+		return fmt.Sprintf("%sexpected to land at %s, %s the aim", v.stepWords(), v.landing(), v.besideAim())
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
-		return fmt.Sprintf("a small step first, to test whether bottle and beaker are as planned; expected at %s", v.landing())
+		return fmt.Sprintf("%sto test whether bottle and beaker are as planned; expected at %s, %s the aim", v.probeWords(), v.landing(), v.besideAim())
 	case coach.Finer:
 		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
 	case coach.InTolerance:
