@@ -190,20 +190,6 @@ func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
 	return a
 }
 
-// keepsOff reports whether hands off was said of this composition and nothing
-// speaks against it: near the edge, and for one odd reading, it does not come and go.
-func (s *State) keepsOff(est probe.Estimate) bool {
-	a := s.advice
-	if a == nil || coach.ReasonOf(a.Reason) != coach.HandsOff || s.track.Changing() || est.State == probe.Empty {
-		return false
-	}
-	return math.Abs(est.End-a.Aim) <= s.bench.Tolerance+offSDs*est.SD
-}
-
-// offSDs is by how many standard deviations a reading has to end outside the
-// tolerance before hands off is taken back.
-const offSDs = 1.5
-
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
 	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.stillAsked(est, s.bench.Advise(s.request(est)))), s.entries))

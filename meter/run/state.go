@@ -82,6 +82,7 @@ type State struct {
 	offered  []string        // standards for a check, by their names
 	wall     time.Time       // of the latest event
 	begun    float64         // s, when the first reading came
+	beyond   float64         // s, since when a reading that hands are kept off ends outside; 0 while it does not
 	trusted  bool            // a person has looked at a reading that stands still
 	putIn    bool            // a person has said that the electrode is in the beaker
 	byHand   bool            // a person types what the display shows
@@ -265,6 +266,7 @@ func (s *State) read(e *journal.Event) error {
 	} else {
 		s.measured(r, e.T, ph, resolution)
 	}
+	s.watchEdge(e.T)
 	if r.TempC != nil {
 		s.last.tempAt = e.T
 		return s.warm(e.T, *r.TempC)
