@@ -41,5 +41,5 @@ func minutes(t float64) string {
 	if t < 1 {
 		return "a minute or less"
 	}
-	return "about " + digits(t, 1) + " min"
+	return "about " + chem.Digits(t, 1) + " min"
 }

@@ -8,10 +8,10 @@ import (
 )
 
 // bare is the plan without titrants.
-func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
-	p := Plan{Name: d.title()}
+func bare(d *Demand, r Recipe, start chem.Volume) Plan {
+	p := Plan{Name: title(d)}
 	ph, tol, use := d.PH, d.Tolerance, float64(d.Use)
-	bench, s, f := float64(d.Bench), roundTo(start.Millilitres(), 4), roundTo(d.Volume.Millilitres(), 5)
+	bench, s, f := float64(d.Bench), chem.Rounded(start.Millilitres(), 4), chem.Rounded(d.Volume.Millilitres(), 5)
 	p.Target = Target{PH: &ph, Tolerance: &tol, UseTempC: &use}
 	if d.Times > 1 {
 		times := d.Times
@@ -25,43 +25,43 @@ func (d *Demand) bare(r Recipe, start chem.Volume) Plan {
 }
 
 // title is "HEPES 25 mM pH 7.40 at 37 °C".
-func (d *Demand) title() string {
-	s := fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, digits(1e3*float64(d.Molar), 3), phText(d.PH), digits(float64(d.Use), 3))
+func title(d *Demand) string {
+	s := fmt.Sprintf("%s %s mM pH %s at %s °C", d.Buffer, chem.Digits(1e3*float64(d.Molar), 3), phText(d.PH), chem.Digits(float64(d.Use), 3))
 	if d.Times > 1 {
-		s += fmt.Sprintf(", %s-fold stock", digits(d.Times, 3))
+		s += fmt.Sprintf(", %s-fold stock", chem.Digits(d.Times, 3))
 	}
 	if len(d.With) > 0 {
-		s += ", with " + d.withWords()
+		s += ", with " + withList(d)
 	}
 	return s
 }
 
-// withWords are the further components of a title, in use.
-func (d *Demand) withWords() string {
+// withList are the further components of a title, in use.
+func withList(d *Demand) string {
 	var out []string
 	for _, x := range d.With {
-		out = append(out, d.asked(x))
+		out = append(out, asked(d, x))
 	}
 	return strings.Join(out, ", ")
 }
 
 // asked is an ingredient with its strength in use: "sodium chloride 150 mM".
-func (d *Demand) asked(x Ingredient) string {
+func asked(d *Demand, x Ingredient) string {
 	name := x.Name
 	if x.Share != "" {
 		return name + " " + x.Share
 	}
 	if !x.Reagent.Definite() {
-		return fmt.Sprintf("%s %s g/L", name, digits(float64(x.Amount)/d.inUse().Litres(), 3))
+		return fmt.Sprintf("%s %s g/L", name, chem.Digits(float64(x.Amount)/d.inUse().Litres(), 3))
 	}
 	c := float64(x.Amount.In(d.inUse()))
 	switch {
 	case c >= 1:
-		return fmt.Sprintf("%s %s M", name, digits(c, 3))
+		return fmt.Sprintf("%s %s M", name, chem.Digits(c, 3))
 	case c < 1e-4:
-		return fmt.Sprintf("%s %s µM", name, digits(1e6*c, 3))
+		return fmt.Sprintf("%s %s µM", name, chem.Digits(1e6*c, 3))
 	}
-	return fmt.Sprintf("%s %s mM", name, digits(1e3*c, 3))
+	return fmt.Sprintf("%s %s mM", name, chem.Digits(1e3*c, 3))
 }
 
 // phText shows at least two decimals.
@@ -70,7 +70,7 @@ func phText(ph float64) string {
 	return strings.TrimSuffix(s, "0")
 }
 
-func (d *Demand) titrant(c Chosen) Titrant {
+func titrantOf(d *Demand, c Chosen) Titrant {
 	m := c.Molar
 	t := Titrant{Name: c.Name(), Reagent: short(c.Reagent), Molar: &m, DropUL: d.DropUL, DropSDPct: d.DropSDPct}
 	if d.DropUL == nil {

@@ -177,7 +177,7 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	case errors.Is(last, chem.ErrAbsurd):
 		bad.add(d.absurd(last))
 	case d.Buffer == "":
-		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C and holds it better, at %s mM, than free acid or base does", d.PH, float64(d.Use), digits(1e3*float64(d.Molar), 3)), d.nearestRange())
+		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C and holds it better, at %s mM, than free acid or base does", d.PH, float64(d.Use), chem.Digits(1e3*float64(d.Molar), 3)), d.nearestRange())
 	case last != nil:
 		bad.add("buffer", last.Error(), "")
 	}
@@ -371,4 +371,37 @@ func (d *Demand) easy(f Form) bool {
 		return true
 	}
 	return slices.ContainsFunc(d.Bottles, func(b Bottle) bool { return slices.Equal(b.Reagent.Parts, f.Parts) })
+}
+
+// absurd is the problem of more than water can hold.
+func (d *Demand) absurd(err error) (field, what, hint string) {
+	if d.Times > 1 {
+		return "strength", err.Error(), "make a weaker stock"
+	}
+	return d.saltField(), err.Error(), "check the amounts and their units"
+}
+
+// fieldOf is where a reagent was asked for.
+func (d *Demand) fieldOf(name string) string {
+	if slices.ContainsFunc(d.With, func(x Ingredient) bool { return x.Reagent.Name == name }) {
+		return "with"
+	}
+	return "mM"
+}
+
+// lessOf is what to try when too much of a reagent was asked for.
+func (d *Demand) lessOf(name string) string {
+	switch {
+	case d.Times > 1:
+		return "make a weaker stock"
+	case d.fieldOf(name) == "with":
+		return "use less of it"
+	}
+	return "use less, or another buffer"
+}
+
+// tooMuch says what does not dissolve, per kilogram of water as it was computed:
+// a strong solution holds far less than a kilogram of it in a litre.
+func tooMuch(e *table.SolubilityError) string {
+	return fmt.Sprintf("%s: %s mol per kg of water, and only about %s dissolves at %g °C", e.Reagent, chem.Digits(e.Have, 2), chem.Digits(e.Limit, 2), float64(e.Temp))
 }

@@ -16,7 +16,7 @@ const agree = 0.03
 // bothWays is a mass beside the strength that it is to give, as tables have them:
 // "NaCl 150 mM 8.77 g". The hydrate is the one that fits; where none does, one of
 // the figures is wrong, and that is said.
-func (x *Ingredient) bothWays(name string, strength, grams float64, final chem.Volume) error {
+func (x *Part) bothWays(name string, strength, grams float64, final chem.Volume) error {
 	list, err := table.Find(name)
 	if err != nil {
 		return err
@@ -32,12 +32,12 @@ func (x *Ingredient) bothWays(name string, strength, grams float64, final chem.V
 			x.Reagent, x.Amount = r, r.MolarMass.In(chem.Mass(grams))
 			return nil
 		}
-		say = append(say, fmt.Sprintf("%s g of %s", digits(want, 3), r.FullName()))
+		say = append(say, fmt.Sprintf("%s g of %s", chem.Digits(want, 3), r.FullName()))
 	}
 	if len(say) == 0 {
 		return &fieldError{what: name + " is a mixture without a molar mass", hint: "give it in g, in % w/v or in % v/v"}
 	}
-	return &fieldError{what: fmt.Sprintf("%s mM in %s mL is %s, not %s g", digits(1e3*strength, 4), digits(final.Millilitres(), 4), strings.Join(say, " or "), digits(grams, 4)), hint: "one of the figures or the volume is wrong: give one amount"}
+	return &fieldError{what: fmt.Sprintf("%s mM in %s mL is %s, not %s g", chem.Digits(1e3*strength, 4), chem.Digits(final.Millilitres(), 4), strings.Join(say, " or "), chem.Digits(grams, 4)), hint: "one of the figures or the volume is wrong: give one amount"}
 }
 
 // ofColumns takes the strength in the whole out of a row that gives that of the
@@ -74,7 +74,7 @@ func ofColumns(text string, final chem.Volume, known bool) (string, error) {
 		stock, whole = whole, stock
 	}
 	if got := value[stock] * volume / final.Litres(); known && math.Abs(got-value[whole]) > agree*math.Max(got, value[whole]) {
-		return "", &fieldError{what: fmt.Sprintf("%s mL of %s M in %s mL is %s mM, not %s mM", digits(1e3*volume, 4), digits(value[stock], 3), digits(final.Millilitres(), 4), digits(1e3*got, 3), digits(1e3*value[whole], 3)), hint: "one of the figures or the volume is wrong"}
+		return "", &fieldError{what: fmt.Sprintf("%s mL of %s M in %s mL is %s mM, not %s mM", chem.Digits(1e3*volume, 4), chem.Digits(value[stock], 3), chem.Digits(final.Millilitres(), 4), chem.Digits(1e3*got, 3), chem.Digits(1e3*value[whole], 3)), hint: "one of the figures or the volume is wrong"}
 	}
 	m := at[whole]
 	return strings.NewReplacer("(", " ", ")", " ").Replace(text[:m[2]] + " " + text[m[9]:]), nil

@@ -2,10 +2,8 @@ package recipe
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
-	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -52,6 +50,14 @@ type Demand struct {
 	DropSDPct *float64
 }
 
+// Ingredient is what is to be in it beside the buffer.
+type Ingredient struct {
+	Name    string // as somebody wrote it, without the amount
+	Reagent table.Reagent
+	Amount  chem.Amount // in the finished solution; grams of what has no molar mass
+	Share   string      // "10 % v/v" where it was given so
+}
+
 // mostTimes is the strongest stock that is planned.
 const mostTimes = 100
 
@@ -85,7 +91,7 @@ type Bottle struct {
 
 // Name is the label of the bottle.
 func (b Bottle) Name() string {
-	return fmt.Sprintf("%s %s M", short(b.Reagent), digits(float64(b.Molar), 3))
+	return fmt.Sprintf("%s %s M", short(b.Reagent), chem.Digits(float64(b.Molar), 3))
 }
 
 // NewDemand is a demand with the usual values for all that is seldom said.
@@ -102,7 +108,7 @@ func (d *Demand) check() Problems {
 	var bad Problems
 	num := func(field string, v, low, high float64, unit, hint string) {
 		if !(v >= low && v <= high) {
-			bad.add(field, fmt.Sprintf("%s%s is outside %s–%s%s", digits(v, 4), unit, digits(low, 4), digits(high, 4), unit), hint)
+			bad.add(field, fmt.Sprintf("%s%s is outside %s–%s%s", chem.Digits(v, 4), unit, chem.Digits(low, 4), chem.Digits(high, 4), unit), hint)
 		}
 	}
 	num("ph", d.PH, 1, 13, "", "the model and the coach work from pH 1 to 13")
@@ -112,7 +118,7 @@ func (d *Demand) check() Problems {
 	num("mM", 1e3*float64(d.Molar), 0.1, 5000, " mM", "buffers are usually made at 5 to 200 mM, stocks at up to 1000")
 	num("strength", d.Times, 1, mostTimes, " times", "10 is usual for a stock that is diluted before use; 1 is made as it is used")
 	if (d.Ionic != 0 || d.Times > 1) && 1e3*float64(d.Molar)*d.Times > 5000 {
-		bad.add("strength", fmt.Sprintf("%s mM is more than a stock can hold", digits(1e3*float64(d.Molar)*d.Times, 3)), "a weaker stock, or less buffer")
+		bad.add("strength", fmt.Sprintf("%s mM is more than a stock can hold", chem.Digits(1e3*float64(d.Molar)*d.Times, 3)), "a weaker stock, or less buffer")
 	}
 	num("ml", d.Volume.Millilitres(), 1, 1e5, " mL", "give the volume of the finished buffer, in mL")
 	num("fill", 100*d.Fill, 30, 95, " %", "80 % is usual: room is left for the titrant")
@@ -135,29 +141,6 @@ func (d *Demand) check() Problems {
 		num("stock", float64(b.Molar), 1e-4, 25, " M", "give the strength in mol/L, as in \"NaOH 1 M\"")
 	}
 	return bad
-}
-
-// digits writes a number with n significant digits and no exponent.
-func digits(x float64, n int) string {
-	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
-		return fmt.Sprint(x)
-	}
-	x = roundTo(x, n)
-	d := n - 1 - int(math.Floor(math.Log10(math.Abs(x))+1e-12))
-	if d <= 0 {
-		return fmt.Sprintf("%.0f", x)
-	}
-	s := fmt.Sprintf("%.*f", d, x)
-	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
-}
-
-// roundTo rounds to n significant digits.
-func roundTo(x float64, n int) float64 {
-	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
-		return x
-	}
-	k := math.Pow(10, float64(n-1)-math.Floor(math.Log10(math.Abs(x))))
-	return math.Round(x*k) / k
 }
 
 // organic finds carbon in a formula.

@@ -48,7 +48,7 @@ func flask(v chem.Volume) chem.Volume {
 
 // dilutions are the solutions to make up for the titrants, in the order in
 // which they are made: the strong ones first.
-func (d *Demand) dilutions(list []Chosen) []Dilution {
+func (x *Draft) dilutions(list []Chosen) []Dilution {
 	var out []Dilution
 	order := slices.Clone(list)
 	slices.SortStableFunc(order, func(a, b Chosen) int {
@@ -63,7 +63,7 @@ func (d *Demand) dilutions(list []Chosen) []Dilution {
 			if c.Role == Coarse || !hasCoarse(list) {
 				v = flask(max(1.5*c.Volume, v))
 			}
-			out = d.make(out, c.Reagent, c.Molar, v, 0)
+			out = x.makeUp(out, c.Reagent, c.Molar, v, 0)
 		}
 	}
 	return out
@@ -73,16 +73,16 @@ func hasCoarse(list []Chosen) bool {
 	return slices.ContainsFunc(list, func(c Chosen) bool { return c.Role == Coarse })
 }
 
-// make appends what has to be made for a solution, from a bottle at hand, what
+// makeUp appends what has to be made for a solution, from a bottle at hand, what
 // is already in the list, the solid, or the concentrate as sold.
-func (d *Demand) make(out []Dilution, r table.Reagent, molar float64, v chem.Volume, depth int) []Dilution {
+func (x *Draft) makeUp(out []Dilution, r table.Reagent, molar float64, v chem.Volume, depth int) []Dilution {
 	for _, l := range out {
 		if l.Reagent.Name == r.Name && math.Abs(l.Molar/molar-1) < 1e-9 {
 			return out
 		}
 	}
-	l := Dilution{Reagent: r, Molar: molar, Volume: v, Acid: acidic(r)}
-	from, strength := d.sourceOf(out, r, molar)
+	l := Dilution{Reagent: r, Molar: molar, Volume: v, Acid: !r.Alkaline()}
+	from, strength := x.sourceOf(out, r, molar)
 	switch {
 	case strength > 0:
 		l.From, l.Source, l.Take = from, strength, chem.Volume(molar/strength)*v
@@ -97,8 +97,8 @@ func (d *Demand) make(out []Dilution, r table.Reagent, molar float64, v chem.Vol
 		if depth > 0 {
 			between = 10 * molar
 		}
-		out = d.make(out, r, between, 100*chem.Millilitre, depth+1)
-		return d.make(out, r, molar, v, depth+1)
+		out = x.makeUp(out, r, between, 100*chem.Millilitre, depth+1)
+		return x.makeUp(out, r, molar, v, depth+1)
 	}
 	if math.Abs(l.Source/molar-1) < 0.005 {
 		return out // used as sold
@@ -108,9 +108,9 @@ func (d *Demand) make(out []Dilution, r table.Reagent, molar float64, v chem.Vol
 }
 
 // sourceOf is the weakest solution of a reagent that is strong enough.
-func (d *Demand) sourceOf(out []Dilution, r table.Reagent, molar float64) (string, float64) {
+func (x *Draft) sourceOf(out []Dilution, r table.Reagent, molar float64) (string, float64) {
 	name, best := "", math.Inf(1)
-	for _, b := range d.Bottles {
+	for _, b := range x.Demand.Bottles {
 		if s := float64(b.Molar); b.Reagent.Name == r.Name && s > molar && s < best {
 			name, best = "the bottle in stock, "+b.Name(), s
 		}
@@ -122,25 +122,11 @@ func (d *Demand) sourceOf(out []Dilution, r table.Reagent, molar float64) (strin
 	}
 	if name == "" && !(r.Solid() && r.Form != "liquid") && len(r.Stocks) > 0 {
 		if st := r.Stocks[0]; float64(st.Molar) >= 0.995*molar {
-			name, best = fmt.Sprintf("the concentrate as sold, %g %% w/w, about %s M", st.MassPercent, digits(float64(st.Molar), 3)), float64(st.Molar)
+			name, best = fmt.Sprintf("the concentrate as sold, %g %% w/w, about %s M", st.MassPercent, chem.Digits(float64(st.Molar), 3)), float64(st.Molar)
 		}
 	}
 	if name == "" {
 		return "", 0
 	}
 	return name, best
-}
-
-// acidic reports whether a reagent is an acid: it brings no cation and its
-// parts carry negative charge or lose protons.
-func acidic(r table.Reagent) bool {
-	for _, p := range r.Parts {
-		if p.System == nil && p.Ion.Charge > 0 {
-			return false
-		}
-		if p.System != nil && p.System.Charge > 0 {
-			return false
-		}
-	}
-	return true
 }

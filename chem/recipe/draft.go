@@ -2,7 +2,6 @@ package recipe
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -68,7 +67,7 @@ type Aim struct {
 func DraftFor(d Demand, c Candidate) (*Draft, error) {
 	out, err := draftFor(d, c)
 	if err != nil {
-		return d.turned(c, err)
+		return turned(d, c, err)
 	}
 	return out, nil
 }
@@ -76,15 +75,15 @@ func DraftFor(d Demand, c Candidate) (*Draft, error) {
 func draftFor(d Demand, c Candidate) (*Draft, error) {
 	d.Buffer = bufferName(d, c)
 	out := &Draft{Demand: d, Buffer: c, Way: d.Way}
-	r, err := d.recipe(c, d.Way)
+	r, err := makeIt(&d, c, d.Way)
 	if err != nil {
-		return nil, d.asProblems(err)
+		return nil, asProblems(&d, err)
 	}
 	other := BySalts
 	if d.Way == BySalts {
 		other = ByTitrant
 	}
-	if o, err := d.recipe(c, other); err == nil {
+	if o, err := makeIt(&d, c, other); err == nil {
 		out.Other = &o
 	} else {
 		out.OtherErr = err
@@ -92,13 +91,13 @@ func draftFor(d Demand, c Candidate) (*Draft, error) {
 	out.Measures, out.Salt, out.InUse, out.Spread = r.Measures, r.Salt, r.result, r.Spread
 	out.Amount, out.Base, out.StartUse = r.Amount, r.Base, r.Start
 	if err := out.plan(r); err != nil {
-		return nil, d.asProblems(err)
+		return nil, asProblems(&d, err)
 	}
 	out.aim(r)
 	if err := out.clear(); err != nil {
-		return nil, d.asProblems(err)
+		return nil, asProblems(&d, err)
 	}
-	out.Dilutions = d.dilutions(out.Titrants)
+	out.Dilutions = out.dilutions(out.Titrants)
 	out.Notes = out.notes(r)
 	return out, nil
 }
@@ -111,68 +110,8 @@ func bufferName(d Demand, c Candidate) string {
 	return c.System.Name
 }
 
-func (d *Demand) asProblems(err error) error {
-	var bad Problems
-	var much *tooCoarse
-	var salt *strengthError
-	var dissolve *table.SolubilityError
-	var solid *table.PrecipitateError
-	switch {
-	case errors.As(err, &bad):
-		return bad
-	case errors.As(err, &much):
-		bad.add("ml", much.Error(), much.hint())
-	case errors.As(err, &salt):
-		bad.add("ionic", salt.Error(), "use less buffer, or leave the ionic strength unadjusted")
-	case errors.As(err, &dissolve):
-		bad.add(d.fieldOf(dissolve.Reagent), tooMuch(dissolve), d.lessOf(dissolve.Reagent))
-	case errors.As(err, &solid):
-		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
-	case errors.Is(err, ErrNoPair):
-		bad.add("way", err.Error(), "use one form and a strong acid or base")
-	case errors.Is(err, chem.ErrAbsurd):
-		bad.add(d.absurd(err))
-	default:
-		bad.add("", err.Error(), "")
-	}
-	return bad
-}
-
-// absurd is the problem of more than water can hold.
-func (d *Demand) absurd(err error) (field, what, hint string) {
-	if d.Times > 1 {
-		return "strength", err.Error(), "make a weaker stock"
-	}
-	return d.saltField(), err.Error(), "check the amounts and their units"
-}
-
-// fieldOf is where a reagent was asked for.
-func (d *Demand) fieldOf(name string) string {
-	if slices.ContainsFunc(d.With, func(x Ingredient) bool { return x.Reagent.Name == name }) {
-		return "with"
-	}
-	return "mM"
-}
-
-// lessOf is what to try when too much of a reagent was asked for.
-func (d *Demand) lessOf(name string) string {
-	switch {
-	case d.Times > 1:
-		return "make a weaker stock"
-	case d.fieldOf(name) == "with":
-		return "use less of it"
-	}
-	return "use less, or another buffer"
-}
-
-// tooMuch says what does not dissolve, per kilogram of water as it was computed:
-// a strong solution holds far less than a kilogram of it in a litre.
-func tooMuch(e *table.SolubilityError) string {
-	return fmt.Sprintf("%s: %s mol per kg of water, and only about %s dissolves at %g °C", e.Reagent, digits(e.Have, 2), digits(e.Limit, 2), float64(e.Temp))
-}
-
-// recipe makes a buffer one of the two ways.
-func (d *Demand) recipe(c Candidate, way Way) (Recipe, error) {
+// makeIt makes a buffer one of the two ways.
+func makeIt(d *Demand, c Candidate, way Way) (Recipe, error) {
 	x := *d
 	x.Way = way
 	r := Recipe{Way: way}
@@ -198,7 +137,7 @@ func (r *Recipe) salts(d *Demand, forms []Form) error {
 	total := d.buffer()
 	na, nb := p.amounts(total)
 	r.finished, r.Salt = p.finished, p.salt
-	r.Measures = []Measure{d.measure(p.acid, na, "the acid form"), d.measure(p.base, nb, "the base form")}
+	r.Measures = []Measure{measured(d, p.acid, na, "the acid form"), measured(d, p.base, nb, "the base form")}
 	r.base = d.baseFor(p.base, r.base)
 	r.Spread = p.ratioSpread(total, d.inUse())
 	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.solution, p.result); err != nil {
@@ -221,7 +160,7 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 		r.Titrant = r.base
 	}
 	n := chem.Amount(float64(d.buffer()) / float64(f.Units))
-	r.Measures = []Measure{d.measure(f, n, "the buffer")}
+	r.Measures = []Measure{measured(d, f, n, "the buffer")}
 	r.Spread = fin.result.Spread
 	if err := d.dissolves(fin, f); err != nil {
 		return err
@@ -233,19 +172,19 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 // the ionic strength.
 func (r *Recipe) addRest(d *Demand) error {
 	for _, x := range d.With {
-		r.Measures = append(r.Measures, d.withoutPurity().measure(x.form(), x.Amount, d.asked(x)))
+		r.Measures = append(r.Measures, measured(withoutPurity(d), formOf(x), x.Amount, asked(d, x)))
 	}
 	if r.Salt <= 0 {
 		return nil
 	}
-	m, err := d.saltMeasure(r.Salt)
+	m, err := saltMeasured(d, r.Salt)
 	r.Measures = append(r.Measures, m)
 	return err
 }
 
-// form is an ingredient with the other hydrates of it, where its name leaves
+// formOf is an ingredient with the other hydrates of it, where its name leaves
 // them open.
-func (x Ingredient) form() Form {
+func formOf(x Ingredient) Form {
 	f := Form{Reagent: x.Reagent, Units: 1}
 	list, err := table.Find(x.Name)
 	if err != nil {
@@ -268,7 +207,7 @@ func (x Ingredient) form() Form {
 // plan chooses the titrants and writes the plan that the coach works from.
 func (x *Draft) plan(r Recipe) error {
 	d := &x.Demand
-	start, err := d.beakerVolume(r.Measures)
+	start, err := beakerVolume(d, r.Measures)
 	if err != nil {
 		if d.Times > 1 {
 			return Problems{{"strength", err.Error(), "make a weaker stock, or add what takes up most volume at dilution"}}
@@ -278,8 +217,8 @@ func (x *Draft) plan(r Recipe) error {
 		}
 		return Problems{{"stock", err.Error(), "weigh the solid instead, or take a stronger stock solution"}}
 	}
-	x.Plan = d.bare(r, start)
-	n, charge, err := d.nearAim(x.Plan, r)
+	x.Plan = bare(d, r, start)
+	n, charge, err := nearAim(d, x.Plan, r)
 	if err != nil {
 		return err
 	}
@@ -291,12 +230,12 @@ func (x *Draft) plan(r Recipe) error {
 	}
 	x.Plan.Titrants = nil
 	for _, t := range x.Titrants {
-		x.Plan.Titrants = append(x.Plan.Titrants, d.titrant(t))
+		x.Plan.Titrants = append(x.Plan.Titrants, titrantOf(d, t))
 	}
 	if x.Setup, err = Compile(x.Plan); err != nil {
 		return roomHint(err, x)
 	}
-	x.Water = d.water(r.Measures, x.Setup)
+	x.Water = waterFor(d, r.Measures, x.Setup)
 	b, err := x.Setup.Bench(d.Bench)
 	if err != nil {
 		return err
@@ -332,7 +271,7 @@ func roomHint(err error, x *Draft) error {
 
 // nearAim computes the beaker near the aim, and the charge that leads there,
 // base counted up, with titrants so strong that they take no room.
-func (d *Demand) nearAim(p Plan, r Recipe) (*near, float64, error) {
+func nearAim(d *Demand, p Plan, r Recipe) (*near, float64, error) {
 	trial := 10.0
 	for _, t := range []table.Reagent{r.acid, r.base} {
 		p.Titrants = append(p.Titrants, Titrant{Name: t.Name, Reagent: short(t), Molar: &trial, DropUL: d.DropUL})
@@ -385,4 +324,31 @@ func (x *Draft) aim(r Recipe) {
 	x.Aim.Temperature = inUse - x.Aim.Target
 	x.Aim.Strength = x.Aim.MadeUp - inUse
 	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
+}
+
+func asProblems(d *Demand, err error) error {
+	var bad Problems
+	var much *tooCoarse
+	var salt *strengthError
+	var dissolve *table.SolubilityError
+	var solid *table.PrecipitateError
+	switch {
+	case errors.As(err, &bad):
+		return bad
+	case errors.As(err, &much):
+		bad.add("ml", much.Error(), much.hint())
+	case errors.As(err, &salt):
+		bad.add("ionic", salt.Error(), "use less buffer, or leave the ionic strength unadjusted")
+	case errors.As(err, &dissolve):
+		bad.add(d.fieldOf(dissolve.Reagent), tooMuch(dissolve), d.lessOf(dissolve.Reagent))
+	case errors.As(err, &solid):
+		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
+	case errors.Is(err, ErrNoPair):
+		bad.add("way", err.Error(), "use one form and a strong acid or base")
+	case errors.Is(err, chem.ErrAbsurd):
+		bad.add(d.absurd(err))
+	default:
+		bad.add("", err.Error(), "")
+	}
+	return bad
 }

@@ -299,7 +299,7 @@ func TestAPlanSaysWhatComesOutWithDays(t *testing.T) {
 		d := recipe.NewDemand(10)
 		r, err := recipe.Read(with, d.Volume)
 		require.NoError(t, err)
-		d.Buffer, d.With = "CAPS", r.Parts
+		d.Buffer, d.With = "CAPS", r.Ingredients()
 		notes := strings.Join(draft(t, d).Notes, "\n")
 		assert.Equal(t, want, strings.Contains(notes, "over days, or when heated: brucite, Mg(OH)2, precipitates"), "%s: %s", with, notes)
 	}
@@ -311,7 +311,7 @@ func TestTooStrongIsTitratedByHand(t *testing.T) {
 	for _, m := range []float64{0.15, 5} {
 		r, err := recipe.Read(fmt.Sprintf("NaCl %g M", m), d.Volume)
 		require.NoError(t, err)
-		d.Buffer, d.With = "HEPES", r.Parts
+		d.Buffer, d.With = "HEPES", r.Ingredients()
 		var words []string
 		for _, s := range draft(t, d).Sheet(recipe.Doing{Calibrate: "calibrate", Titrate: "the coach"}) {
 			words = append(words, s.Text, strings.Join(s.Cautions, " "))

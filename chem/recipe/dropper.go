@@ -43,7 +43,7 @@ func MeasureDrop(drops int, grams []float64, density float64) (Drop, error) {
 	for _, g := range grams {
 		ul := 1e3 * g / density / float64(drops)
 		if !(ul >= 1 && ul <= 500) {
-			bad.add("grams", fmt.Sprintf("%g g for %d drops makes drops of %s µL: 1 to 500 µL are possible", g, drops, digits(ul, 3)), "give the mass of all the drops together, in grams: 20 drops of water are about 1 g")
+			bad.add("grams", fmt.Sprintf("%g g for %d drops makes drops of %s µL: 1 to 500 µL are possible", g, drops, chem.Digits(ul, 3)), "give the mass of all the drops together, in grams: 20 drops of water are about 1 g")
 			return Drop{}, bad
 		}
 		list = append(list, ul)
@@ -93,6 +93,6 @@ func Density(r table.Reagent, c chem.Molarity, t chem.Celsius) float64 {
 
 // density is that of a solution by the volumes of what is in it.
 func density(r table.Reagent, c chem.Molarity, t chem.Celsius) float64 {
-	s := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, at(r.Dissolved(c.In(chem.Litre)), t))
+	s := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, r.Dissolved(c.In(chem.Litre)).At(t))
 	return s.WaterMass().Kilograms() + table.DryMass(r).Of(c.In(chem.Litre)).Kilograms()
 }

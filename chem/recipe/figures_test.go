@@ -213,7 +213,7 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	d.Avoid = nil
 	r, err := recipe.Read("MgCl2 2 mM", d.Volume)
 	require.NoError(t, err)
-	d.With = r.Parts
+	d.With = r.Ingredients()
 	_, x = points(d, "citrate", "of the magnesium")
 	assert.InDelta(t, 2, x, 0.3, "it takes nearly all")
 }

@@ -237,22 +237,10 @@ func (s *Setup) titrantOf(st Stock, c coach.Stock, j int) find.Stock {
 			t.StrengthSD = findStrengthPct / 100
 		}
 	}
-	if isBase(st.Reagent) {
+	if st.Reagent.StrongBase() {
 		t.Carbonate, t.CarbonSD = or(f.Carbonate, findCarbonPct)/100, or(f.CarbonSD, findCarbonPct)/100
 	}
 	return t
-}
-
-// isBase reports whether a titrant is a strong base, which takes up carbon dioxide.
-func isBase(r table.Reagent) bool {
-	q := 0
-	for _, p := range r.Parts {
-		if p.System != nil {
-			return false
-		}
-		q += p.Ion.Charge * p.Count
-	}
-	return q > 0
 }
 
 // constants are the pK that are not taken for true: those of what is in the beaker.
@@ -273,7 +261,7 @@ func (s *Setup) constants(g *find.Bench) {
 
 // withCarbonate are the systems with carbonate among them, where a base may hold it.
 func (s *Setup) withCarbonate(list []*chem.System) []*chem.System {
-	if s.Plan.Find == nil || !slices.ContainsFunc(s.Stocks, func(st Stock) bool { return isBase(st.Reagent) }) {
+	if s.Plan.Find == nil || !slices.ContainsFunc(s.Stocks, func(st Stock) bool { return st.Reagent.StrongBase() }) {
 		return list
 	}
 	if carb, err := table.System("carbonate"); err == nil {

@@ -1,6 +1,7 @@
 package recipe
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -35,41 +36,11 @@ func named(name string) (*chem.System, []table.Reagent, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	s, _, ok := supplies(list[0])
+	s, _, ok := list[0].Supplies()
 	if !ok {
-		return nil, nil, fmt.Errorf("%s is not a buffer by itself: it supplies %s", list[0].Name, strings.Join(sortedSystems(list[0]), " and "))
+		return nil, nil, fmt.Errorf("%s is not a buffer by itself: it supplies %s", list[0].Name, cmp.Or(strings.Join(list[0].SystemNames(), " and "), "no acid or base that buffers"))
 	}
 	return s, list, nil
-}
-
-func sortedSystems(r table.Reagent) []string {
-	var out []string
-	for n := range systemNames(r) {
-		out = append(out, n)
-	}
-	slices.Sort(out)
-	if out == nil {
-		return []string{"no acid or base that buffers"}
-	}
-	return out
-}
-
-// supplies is the one system of a reagent and how many of it; false when it
-// supplies none, several, or a metal ion that complexes take up.
-func supplies(r table.Reagent) (s *chem.System, units int, ok bool) {
-	for _, p := range r.Parts {
-		if p.System == nil {
-			continue
-		}
-		if table.KindOf(p.System.Name) == table.Metal {
-			return nil, 0, false
-		}
-		if s != nil && s.Name != p.System.Name {
-			return nil, 0, false
-		}
-		s, units = p.System, units+p.Count
-	}
-	return s, units, s != nil
 }
 
 // formsOf are the forms of a system. Those in the cupboard are put in front
@@ -77,7 +48,7 @@ func supplies(r table.Reagent) (s *chem.System, units int, ok bool) {
 func formsOf(s *chem.System, cupboard []table.Reagent, one bool) []Form {
 	var out []Form
 	for _, r := range table.Reagents() {
-		sys, units, ok := supplies(r)
+		sys, units, ok := r.Supplies()
 		if !ok || sys.Name != s.Name {
 			continue
 		}
@@ -133,7 +104,7 @@ func (d *Demand) cupboard() ([]table.Reagent, error) {
 		out = append(out, list...)
 	}
 	for _, b := range d.Bottles {
-		if _, _, ok := supplies(b.Reagent); ok {
+		if _, _, ok := b.Reagent.Supplies(); ok {
 			out = append(out, b.Reagent)
 		}
 	}
@@ -174,17 +145,31 @@ func (f Form) content(n chem.Amount) chem.Solution {
 	return f.Dissolved(chem.Amount(float64(n) / float64(f.Units)))
 }
 
-// cations are the metal ions a form brings.
-func (f Form) cations() string {
-	var out []string
-	for _, p := range f.Parts {
-		if p.System == nil && p.Ion.Charge > 0 {
-			out = append(out, p.Ion.Name)
-		}
-	}
-	slices.Sort(out)
-	return strings.Join(out, " ")
-}
-
 // ErrNoPair says that no two forms in the tables bracket the target.
 var ErrNoPair = errors.New("no two forms of it lie on both sides of that pH")
+
+// foreign reports whether a form brings another metal ion than the base that
+// is wanted: sodium where it is KOH.
+func (d *Demand) foreign(f Form) bool {
+	name := d.Base
+	if name == "" {
+		name = "NaOH"
+	}
+	base, err := table.ByAmount(name)
+	if err != nil {
+		return false
+	}
+	own := Form{Reagent: base}.Cations()
+	return own != "" && f.Cations() != "" && f.Cations() != own
+}
+
+// baseFor is the hydroxide of the cation that a form brings, so that no other
+// ion gets in, unless a base was asked for.
+func (d *Demand) baseFor(f Form, base table.Reagent) table.Reagent {
+	if d.Base == "" && f.Cations() == "K+" {
+		if koh, err := table.ByAmount("KOH"); err == nil {
+			return koh
+		}
+	}
+	return base
+}

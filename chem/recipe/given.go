@@ -85,7 +85,7 @@ func (d *Demand) tooStrong(err error) error {
 	if d.Times <= 1 {
 		return err
 	}
-	return Problems{{"strength", fmt.Sprintf("%s times as strong: %s", digits(d.Times, 3), message(err)), "a recipe is taken as it is in use, and its stock made from that; where it is that of the stock, leave the strength out or divide every amount by it"}}
+	return Problems{{"strength", fmt.Sprintf("%s times as strong: %s", chem.Digits(d.Times, 3), message(err)), "a recipe is taken as it is in use, and its stock made from that; where it is that of the stock, leave the strength out or divide every amount by it"}}
 }
 
 // compare finds what is missing to the target.

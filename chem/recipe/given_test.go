@@ -81,7 +81,7 @@ func TestTooMuchIsSaidWhereItWasAsked(t *testing.T) {
 		d.Buffer, d.Times, d.Molar, d.Volume = buffer, times, chem.Molarity(mM/1e3), 0.5
 		r, err := recipe.Read(text, d.Volume*chem.Volume(times))
 		require.NoError(t, err)
-		d.With = r.Parts
+		d.With = r.Ingredients()
 		list, err := recipe.Rank(d)
 		if err == nil {
 			_, err = recipe.DraftFor(d, list[0])
@@ -101,7 +101,7 @@ func TestMoreOfTheBufferIsSaid(t *testing.T) {
 	d.Buffer = "Tris"
 	r, err := recipe.Read("Tris 20 mM", d.Volume)
 	require.NoError(t, err)
-	d.With = r.Parts
+	d.With = r.Ingredients()
 	assert.Contains(t, draft(t, d).Notes, "Tris brings more of the buffer: 70 mM of Tris in all")
 }
 

@@ -28,9 +28,9 @@ type OtherMass struct {
 	Mass    chem.Mass
 }
 
-// measure is how an amount of a form is measured out: from a bottle at hand,
+// measured is how an amount of a form is measured out: from a bottle at hand,
 // else weighed, else by volume of what is sold.
-func (d *Demand) measure(f Form, n chem.Amount, why string) Measure {
+func measured(d *Demand, f Form, n chem.Amount, why string) Measure {
 	m := Measure{Reagent: f.Reagent, Amount: n, Purity: d.Purity, Why: why}
 	for i, b := range d.Bottles {
 		if slices.Equal(b.Reagent.Parts, f.Parts) {
@@ -44,9 +44,9 @@ func (d *Demand) measure(f Form, n chem.Amount, why string) Measure {
 	if len(f.Stocks) > 0 && (f.Form == "liquid" || !f.Solid()) {
 		st := f.Stocks[0]
 		m.Volume = chem.Volume(float64(n) / float64(st.Molar))
-		m.AsSold = fmt.Sprintf("%g %% w/w, %s M", st.MassPercent, digits(float64(st.Molar), 3))
+		m.AsSold = fmt.Sprintf("%g %% w/w, %s M", st.MassPercent, chem.Digits(float64(st.Molar), 3))
 		if !f.Reagent.Definite() { // without a molar mass its strength is in g/L
-			m.AsSold = fmt.Sprintf("%s g/mL", digits(float64(st.Molar)/1e3, 3))
+			m.AsSold = fmt.Sprintf("%s g/mL", chem.Digits(float64(st.Molar)/1e3, 3))
 		}
 	}
 	if !f.Definite {
@@ -61,14 +61,14 @@ func (d *Demand) measure(f Form, n chem.Amount, why string) Measure {
 // certain which hydrate is weighed; the amounts are those a balance shows.
 func (m Measure) weighed() Weighed {
 	if m.Bottle == nil && m.Mass > 0 && len(m.Others) == 0 && m.Purity < 1 {
-		g, pct := roundTo(m.Mass.Grams(), 4), roundTo(100*m.Purity, 4)
+		g, pct := chem.Rounded(m.Mass.Grams(), 4), chem.Rounded(100*m.Purity, 4)
 		return Weighed{Reagent: m.Reagent.FullName(), Grams: &g, PurityPct: &pct}
 	}
 	if !m.Reagent.Definite() {
-		g := roundTo(float64(m.Amount), 4)
+		g := chem.Rounded(float64(m.Amount), 4)
 		return Weighed{Reagent: m.Reagent.FullName(), Grams: &g}
 	}
-	mmol, name := roundTo(m.Amount.Millimoles(), 4), m.Reagent.FullName()
+	mmol, name := chem.Rounded(m.Amount.Millimoles(), 4), m.Reagent.FullName()
 	if len(m.Others) > 0 {
 		name = m.Reagent.Formula
 		if r, err := table.ByAmount(m.Reagent.Name); err == nil && slices.Equal(r.Parts, m.Reagent.Parts) {
@@ -78,18 +78,18 @@ func (m Measure) weighed() Weighed {
 	return Weighed{Reagent: name, MMol: &mmol}
 }
 
-// saltMeasure is the salt that raises the ionic strength.
-func (d *Demand) saltMeasure(n chem.Amount) (Measure, error) {
+// saltMeasured is the salt that raises the ionic strength.
+func saltMeasured(d *Demand, n chem.Amount) (Measure, error) {
 	list, err := table.Find(d.Salt)
 	if err != nil {
 		return Measure{}, err
 	}
 	f := Form{Reagent: list[0], Hydrates: list[1:], Units: 1, Definite: len(list) == 1}
-	return d.withoutPurity().measure(f, n, "ionic strength"), nil
+	return measured(withoutPurity(d), f, n, "ionic strength"), nil
 }
 
 // withoutPurity: the purity said is that of the buffer, not of the salt.
-func (d *Demand) withoutPurity() *Demand {
+func withoutPurity(d *Demand) *Demand {
 	x := *d
 	x.Purity = 1
 	return &x
@@ -114,26 +114,26 @@ func contentOf(list []Measure) chem.Solution {
 }
 
 // beakerVolume is how much stands in the beaker at the start.
-func (d *Demand) beakerVolume(list []Measure) (chem.Volume, error) {
-	start, liquid := chem.Volume(d.Fill)*d.Volume, d.least(list)
+func beakerVolume(d *Demand, list []Measure) (chem.Volume, error) {
+	start, liquid := chem.Volume(d.Fill)*d.Volume, leastVolume(d, list)
 	if liquid <= start {
 		return roundVolume(start), nil
 	}
 	if most := 0.95 * d.Volume; liquid > most {
-		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", digits(liquid.Millilitres(), 3), digits(d.Volume.Millilitres(), 4))
+		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", chem.Digits(liquid.Millilitres(), 3), chem.Digits(d.Volume.Millilitres(), 4))
 	}
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
 }
 
-// water is what is to be put into the beaker so that it holds as much as
+// waterFor is what is to be put into the beaker so that it holds as much as
 // planned when all is in: without the room of the solutes, the water of
 // crystals and what comes as solutions.
-func (d *Demand) water(list []Measure, s *Setup) chem.Volume {
+func waterFor(d *Demand, list []Measure, s *Setup) chem.Volume {
 	kg := s.StartKg(d.Bench)
 	for _, m := range list {
 		switch {
 		case m.Volume > 0 && m.Mass == 0:
-			p := at(m.Reagent.Dissolved(m.Amount), d.Bench)
+			p := m.Reagent.Dissolved(m.Amount).At(d.Bench)
 			p.Volume = m.Volume
 			kg -= p.WaterMass().Kilograms()
 		case m.Mass > 0:
@@ -146,12 +146,12 @@ func (d *Demand) water(list []Measure, s *Setup) chem.Volume {
 // waterMolarMass in kg/mol.
 const waterMolarMass = 0.018015
 
-// least is the volume that a list takes with as much water as it needs to be
+// leastVolume is the volume that a list takes with as much water as it needs to be
 // stirred: the liquids as they are poured, the solids with their own volume of
 // water.
-func (d *Demand) least(list []Measure) chem.Volume {
+func leastVolume(d *Demand, list []Measure) chem.Volume {
 	poured := volumes(list)
-	s := at(contentOf(list), d.Bench)
+	s := contentOf(list).At(d.Bench)
 	s.Volume = d.Volume
 	solids := s.Solutes() - chem.Volume(0)
 	for _, m := range list {
@@ -165,13 +165,13 @@ func (d *Demand) least(list []Measure) chem.Volume {
 }
 
 func roundVolume(v chem.Volume) chem.Volume {
-	return chem.Volume(roundTo(v.Millilitres(), 3)) * chem.Millilitre
+	return chem.Volume(chem.Rounded(v.Millilitres(), 3)) * chem.Millilitre
 }
 
 // ml writes a volume in mL with three digits.
 func ml(v chem.Volume) string {
 	if v >= chem.Litre {
-		return digits(v.Millilitres(), 4) + " mL"
+		return chem.Digits(v.Millilitres(), 4) + " mL"
 	}
-	return digits(v.Millilitres(), 3) + " mL"
+	return chem.Digits(v.Millilitres(), 3) + " mL"
 }

@@ -40,12 +40,12 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, InAir([]table.Reagent{w.Reagent}, d.PH, d.Use)...)
 		for _, p := range w.Reagent.Parts {
 			if p.System == x.Buffer.System {
-				out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", w.Reagent.Name, digits(1e3*(float64(d.Molar)+float64(p.Count)*w.Amount.Moles()/d.inUse().Litres()), 3), p.System.Name))
+				out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", w.Reagent.Name, chem.Digits(1e3*(float64(d.Molar)+float64(p.Count)*w.Amount.Moles()/d.inUse().Litres()), 3), p.System.Name))
 			}
 		}
 	}
-	if x.Way == ByTitrant && !x.Base && hasChloride(r.acid) && metal(r.Measures[0].Reagent) {
-		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", short(r.acid), digits(x.Amount.Millimoles(), 3)))
+	if x.Way == ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" {
+		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
 	if d.PH > 8 && x.Buffer.System.Name != "carbonate" {
 		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: use boiled or fresh water, and cover it")
@@ -81,23 +81,4 @@ func isOf(name string, sys *chem.System) bool {
 	return err != nil || slices.ContainsFunc(list, func(r table.Reagent) bool {
 		return slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == sys })
 	})
-}
-
-func hasChloride(r table.Reagent) bool {
-	for _, p := range r.Parts {
-		if p.System == nil && p.Ion.Name == "Cl-" {
-			return true
-		}
-	}
-	return false
-}
-
-// metal reports whether a reagent brings a metal ion.
-func metal(r table.Reagent) bool {
-	for _, p := range r.Parts {
-		if p.System == nil && p.Ion.Charge > 0 {
-			return true
-		}
-	}
-	return false
 }

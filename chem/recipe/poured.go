@@ -12,7 +12,7 @@ import (
 )
 
 // measure turns quantities into an amount.
-func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volume, r *Reading) error {
+func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *Reading) error {
 	has := func(k ...kind) bool {
 		if len(got) != len(k) {
 			return false
@@ -35,7 +35,7 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 	case has(ofMassConc):
 		return byMass(got[ofMassConc] * final.Litres())
 	case has(ofWeightShare):
-		x.Share = fmt.Sprintf("%s %% w/v", digits(100*got[ofWeightShare], 4))
+		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[ofWeightShare], 4))
 		return byMass(1e3 * got[ofWeightShare] * final.Litres())
 	}
 	name, concentrated := asSold(name)
@@ -53,14 +53,14 @@ func (x *Ingredient) measure(name string, got map[kind]float64, final chem.Volum
 	case has(ofShare, ofVolume), has(ofWeightShare, ofVolume):
 		return byMass(1e3 * (got[ofShare] + got[ofWeightShare]) * got[ofVolume])
 	case has(ofVolumeShare):
-		x.Share = fmt.Sprintf("%s %% v/v", digits(100*got[ofVolumeShare], 4))
+		x.Share = fmt.Sprintf("%s %% v/v", chem.Digits(100*got[ofVolumeShare], 4))
 		return x.pour(chem.Volume(got[ofVolumeShare]) * final)
 	case has(ofShare):
 		if x.Reagent.Form == "liquid" {
-			x.Share = fmt.Sprintf("%s %% v/v", digits(100*got[ofShare], 4))
+			x.Share = fmt.Sprintf("%s %% v/v", chem.Digits(100*got[ofShare], 4))
 			return x.pour(chem.Volume(got[ofShare]) * final)
 		}
-		x.Share = fmt.Sprintf("%s %% w/v", digits(100*got[ofShare], 4))
+		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[ofShare], 4))
 		return byMass(1e3 * got[ofShare] * final.Litres())
 	case has(ofVolume):
 		return x.pour(chem.Volume(got[ofVolume]))
@@ -100,13 +100,13 @@ func whichHydrate(err error, name string, grams float64, final chem.Volume) erro
 		if !r.Definite() {
 			return err
 		}
-		say = append(say, fmt.Sprintf("%s (%s mM)", r.FullName(), digits(1e3*float64(r.MolarMass.In(chem.Mass(grams)))/final.Litres(), 3)))
+		say = append(say, fmt.Sprintf("%s (%s mM)", r.FullName(), chem.Digits(1e3*float64(r.MolarMass.In(chem.Mass(grams)))/final.Litres(), 3)))
 	}
 	return &fieldError{what: message(err), hint: "say which: " + strings.Join(say, ", ")}
 }
 
 // pour measures a liquid by its volume.
-func (x *Ingredient) pour(v chem.Volume) error {
+func (x *Part) pour(v chem.Volume) error {
 	r := x.Reagent
 	if r.Form != "liquid" || len(r.Stocks) == 0 {
 		if r.Form == "liquid" {
@@ -133,11 +133,11 @@ const rounding = 0.6
 
 // concentrate measures a solution as it is sold, by its percentage of mass; NaN
 // takes the usual one, and says so.
-func (x *Ingredient) concentrate(percent float64, v chem.Volume, r *Reading) error {
+func (x *Part) concentrate(percent float64, v chem.Volume, r *Reading) error {
 	var known []string
 	best := -1
 	for i, s := range x.Reagent.Stocks {
-		known = append(known, fmt.Sprintf("%g %% (%s M)", s.MassPercent, digits(float64(s.Molar), 3)))
+		known = append(known, fmt.Sprintf("%g %% (%s M)", s.MassPercent, chem.Digits(float64(s.Molar), 3)))
 		if d := math.Abs(s.MassPercent - percent); d <= rounding && (best < 0 || d < math.Abs(x.Reagent.Stocks[best].MassPercent-percent)) {
 			best = i
 		}
@@ -148,10 +148,10 @@ func (x *Ingredient) concentrate(percent float64, v chem.Volume, r *Reading) err
 	case len(known) == 0:
 		return &fieldError{what: x.Reagent.Name + " is not sold as a solution that strong", hint: `give its strength, as in "NaOH 1 M"`}
 	case best < 0:
-		return &fieldError{what: fmt.Sprintf("the density of %s of %s %% is not known here", x.Reagent.Name, digits(percent, 3)), hint: "give its strength in M; known are " + strings.Join(known, ", ")}
+		return &fieldError{what: fmt.Sprintf("the density of %s of %s %% is not known here", x.Reagent.Name, chem.Digits(percent, 3)), hint: "give its strength in M; known are " + strings.Join(known, ", ")}
 	}
 	s := x.Reagent.Stocks[best]
 	x.Amount = s.Molar.In(v)
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %g %% by mass, %s M", x.Text, s.MassPercent, digits(float64(s.Molar), 3)))
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %g %% by mass, %s M", x.Text, s.MassPercent, chem.Digits(float64(s.Molar), 3)))
 	return nil
 }

@@ -175,7 +175,7 @@ func bottleOf(name string, percent float64, text, known string) (Bottle, error) 
 		bad.add("stock", fmt.Sprintf("%q: %s", text, message(err)), hint(err))
 		return Bottle{}, bad
 	}
-	x := Ingredient{Reagent: r, Text: text}
+	x := Part{Ingredient: Ingredient{Reagent: r}, Text: text}
 	if err := x.concentrate(percent, chem.Litre, &Reading{}); err != nil {
 		bad.add("stock", fmt.Sprintf("%q: %s", text, message(err)), hint(err))
 		return Bottle{}, bad

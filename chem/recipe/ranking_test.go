@@ -92,7 +92,7 @@ func TestRankingThatAnExpertSigns(t *testing.T) {
 		if tc.with != "" {
 			r, err := recipe.Read(tc.with, d.Volume)
 			require.NoError(t, err)
-			d.With = r.Parts
+			d.With = r.Ingredients()
 		}
 		name := fmt.Sprintf("pH %g, %g °C, avoid %q, with %q", tc.ph, tc.temp, tc.avoid, tc.with)
 		list, err := recipe.Rank(d)
@@ -120,7 +120,7 @@ func TestWhatIsNotListedIsExplained(t *testing.T) {
 	d := recipe.NewDemand(7.4)
 	r, err := recipe.Read("CuCl2 0.1 mM", d.Volume)
 	require.NoError(t, err)
-	d.With = r.Parts
+	d.With = r.Ingredients()
 	list, err := recipe.Rank(d)
 	require.NoError(t, err)
 	missing := recipe.Missing(d, list)

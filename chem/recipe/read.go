@@ -10,24 +10,21 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// Ingredient is a part of a recipe as somebody wrote it.
-type Ingredient struct {
+// Part is a part of a recipe as somebody wrote it.
+type Part struct {
+	Ingredient
 	Text     string // as written
-	Name     string // as written, without the amount
-	Reagent  table.Reagent
-	Amount   chem.Amount // in the finished solution; grams of what has no molar mass
-	Taken    string      // which jar was taken for a short name; "" where the name says it
-	Share    string      // "10 % v/v" where it was given so
-	Stock    bool        // it came in a stock with a pH of its own
-	Brings   bool        // it brought that stock there
-	conc     bool        // it is said to be concentrated
-	brought  string      // the name as written, where a reagent and a titrant stand for it
-	titrates bool        // and it was that which named the titrant of the whole
+	Taken    string // which jar was taken for a short name; "" where the name says it
+	Stock    bool   // it came in a stock with a pH of its own
+	Brings   bool   // it brought that stock there
+	conc     bool   // it is said to be concentrated
+	brought  string // the name as written, where a reagent and a titrant stand for it
+	titrates bool   // and it was that which named the titrant of the whole
 }
 
 // Reading is a recipe as somebody wrote it.
 type Reading struct {
-	Parts   []Ingredient
+	Parts   []Part
 	PH      float64     // it is to have; NaN where none is said
 	Temp    float64     // °C at which; NaN where none is said
 	Titrant string      // what brings it there: "HCl"; "" where nothing is said
@@ -41,6 +38,17 @@ type Reading struct {
 	water   chem.Volume // that is said without saying whether it is made up to it
 	title   string      // what the heading names to bring it to its pH
 	digest  string      // a part that buffers and cannot be computed
+}
+
+// Ingredients are what goes in, without what brought a stock to its pH: a sheet is titrated
+// as a whole.
+func (r *Reading) Ingredients() (out []Ingredient) {
+	for _, p := range r.Parts {
+		if !p.Brings {
+			out = append(out, p.Ingredient)
+		}
+	}
+	return out
 }
 
 // separators set the parts of a recipe apart.
@@ -122,7 +130,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		}
 	}
 	if len(r.others) > 0 {
-		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", digits(r.PH, 3), digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
+		bad.add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
 		bad.add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -280,8 +288,8 @@ func (r *Reading) volume(n, unit string) {
 
 // part reads one reagent with its amount, and beside a stock what brought it to
 // its pH.
-func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
-	x := Ingredient{Text: text}
+func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
+	x := Part{Text: text}
 	text, err := ofColumns(text, final, r.Volume > 0)
 	if err != nil {
 		return nil, err
@@ -331,12 +339,12 @@ func (r *Reading) part(text string, final chem.Volume) ([]Ingredient, error) {
 	if err := x.measure(name, got, final, r); err != nil {
 		return nil, err
 	}
-	return []Ingredient{x}, nil
+	return []Part{x}, nil
 }
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
 // What is weighed is what the jar says.
-func (r *Reading) meaning(name string, got map[kind]float64, x *Ingredient) string {
+func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
 	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
 			if reagent, titrant, ok := r.broughtTo(n); ok {

@@ -20,7 +20,7 @@ func (d *Demand) byRatio(forms []Form) (pair, error) {
 	err := error(ErrNoPair)
 	for _, a := range forms {
 		for _, b := range forms {
-			if protons(a.Reagent) >= protons(b.Reagent) {
+			if a.Reagent.SpectatorsEach() >= b.Reagent.SpectatorsEach() {
 				continue
 			}
 			p, e := d.pair(a, b)
@@ -92,10 +92,10 @@ func (p pair) usual() int {
 	return n
 }
 
-func (p pair) gap() float64 { return protons(p.base.Reagent) - protons(p.acid.Reagent) }
+func (p pair) gap() float64 { return p.base.Reagent.SpectatorsEach() - p.acid.Reagent.SpectatorsEach() }
 
 func (p pair) mixed() bool {
-	a, b := p.acid.cations(), p.base.cations()
+	a, b := p.acid.Cations(), p.base.Cations()
 	return a != "" && b != "" && a != b
 }
 

@@ -91,11 +91,11 @@ func (l Dilution) step() Step {
 	s := Step{}
 	what := fmt.Sprintf("%s of %s", ml(l.Take), l.From)
 	if l.Mass > 0 {
-		what = fmt.Sprintf("%s g of solid %s (%s g/mol)", digits(l.Mass.Grams(), 3), short(l.Reagent), digits(float64(l.Reagent.MolarMass), 4))
+		what = fmt.Sprintf("%s g of solid %s (%s g/mol)", chem.Digits(l.Mass.Grams(), 3), short(l.Reagent), chem.Digits(float64(l.Reagent.MolarMass), 4))
 	}
 	s.Text = fmt.Sprintf("Make %s of %s: to about %s of water, stirred, add %s; let it cool, make up to %s, mix, label.", v, l.Name(), ml(roundVolume(l.First)), what, v)
 	if l.Mass > 0 && l.Reagent.Name == "potassium hydroxide" {
-		s.Details = append(s.Details, fmt.Sprintf("Pellets as sold hold about 15 %% of water: of those %s g; the label of the jar says how much (common practice, no source).", digits(l.Mass.Grams()/pelletsOfKOH, 3)))
+		s.Details = append(s.Details, fmt.Sprintf("Pellets as sold hold about 15 %% of water: of those %s g; the label of the jar says how much (common practice, no source).", chem.Digits(l.Mass.Grams()/pelletsOfKOH, 3)))
 	}
 	kind := "Base"
 	if l.Acid {
@@ -118,9 +118,9 @@ func (x *Draft) waterStep() Step {
 	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
 		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
 	}
-	note += fmt.Sprintf("; %s mL are left", digits(room, 3))
+	note += fmt.Sprintf("; %s mL are left", chem.Digits(room, 3))
 	if need > 0 && x.Way == ByTitrant {
-		note += fmt.Sprintf(" and about %s mL of titrant are needed", digits(need, 2))
+		note += fmt.Sprintf(" and about %s mL of titrant are needed", chem.Digits(need, 2))
 	}
 	s.Details = append(s.Details, note+".")
 	if list := x.hazards(); len(list) > 0 {
@@ -164,22 +164,22 @@ func (m Measure) step() Step {
 	}
 	switch {
 	case m.Bottle != nil:
-		return Step{Text: fmt.Sprintf("Measure %s of the stock solution %s (%s: %s mmol) into the beaker.", ml(m.Volume), m.Bottle.Name(), m.Why, digits(m.Amount.Millimoles(), 4))}
+		return Step{Text: fmt.Sprintf("Measure %s of the stock solution %s (%s: %s mmol) into the beaker.", ml(m.Volume), m.Bottle.Name(), m.Why, chem.Digits(m.Amount.Millimoles(), 4))}
 	case m.Mass == 0 && m.Volume > 0:
-		return Step{Text: fmt.Sprintf("Measure %s of %s as sold (%s; %s: %s mmol) into the water.", ml(m.Volume), name, m.AsSold, m.Why, digits(m.Amount.Millimoles(), 4)),
+		return Step{Text: fmt.Sprintf("Measure %s of %s as sold (%s; %s: %s mmol) into the water.", ml(m.Volume), name, m.AsSold, m.Why, chem.Digits(m.Amount.Millimoles(), 4)),
 			Details:  []string{"Its strength varies with the bottle and its age: the label comes first."},
 			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
 	}
-	why := fmt.Sprintf("%s: %s mmol", m.Why, digits(m.Amount.Millimoles(), 4))
+	why := fmt.Sprintf("%s: %s mmol", m.Why, chem.Digits(m.Amount.Millimoles(), 4))
 	if !m.Reagent.Definite() {
 		why = m.Why
 	}
-	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", digits(m.Mass.Grams(), 4), name, why)}
+	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", chem.Digits(m.Mass.Grams(), 4), name, why)}
 	if m.Reagent.Form == "liquid" {
 		s.Text = strings.Replace(s.Text, "; rinse the boat into the beaker", " into the water", 1)
 	}
 	if m.Volume > 0 {
-		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, why)
+		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", chem.Digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, why)
 		if m.Reagent.Caution != "" {
 			s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
 		}
@@ -194,12 +194,12 @@ func (m Measure) step() Step {
 		s.Details = append(s.Details, "So little is hard to weigh: make a stock solution and measure that out.")
 	}
 	if m.Purity < 1 {
-		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is allowed for in the mass.", digits(100*m.Purity, 4)))
+		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is allowed for in the mass.", chem.Digits(100*m.Purity, 4)))
 	}
 	if len(m.Others) > 0 {
 		var list []string
 		for _, o := range m.Others {
-			list = append(list, fmt.Sprintf("%s g of the %s", digits(o.Mass.Grams(), 4), o.Reagent.Form))
+			list = append(list, fmt.Sprintf("%s g of the %s", chem.Digits(o.Mass.Grams(), 4), o.Reagent.Form))
 		}
 		s.Details = append(s.Details, "Check the jar. Instead: "+strings.Join(list, ", or ")+".")
 	}
@@ -228,7 +228,7 @@ func (x *Draft) dissolveStep() Step {
 		}
 		s.Details = append(s.Details, first)
 		if sd := x.InUse.Spread; math.Abs(x.Forecast.Start-x.Aim.Shown) <= 2*sd {
-			s.Details = append(s.Details, fmt.Sprintf("It may already be at the aim: the pH is predicted to ± %s only. Read it before adding anything.", digits(sd, 1)))
+			s.Details = append(s.Details, fmt.Sprintf("It may already be at the aim: the pH is predicted to ± %s only. Read it before adding anything.", chem.Digits(sd, 1)))
 		}
 	}
 	return s
@@ -268,7 +268,7 @@ func (x *Draft) calibrateStep(do string) Step {
 
 func (x *Draft) settleStep() Step {
 	return Step{
-		Text:     fmt.Sprintf("Bring the beaker to %s °C and hang the electrode in it, the stir bar clear of the bulb.", digits(float64(x.Demand.Bench), 3)),
+		Text:     fmt.Sprintf("Bring the beaker to %s °C and hang the electrode in it, the stir bar clear of the bulb.", chem.Digits(float64(x.Demand.Bench), 3)),
 		Details:  []string{"Stir so that the surface just moves. If the temperature is different, change temp_c in the plan: the aim moves with it."},
 		Cautions: nil,
 	}
@@ -294,7 +294,7 @@ func (x *Draft) titrateStep(do string) Step {
 		}
 	}
 	if b := x.back(); b != nil {
-		s.Details = append(s.Details, fmt.Sprintf("Overshot? %s titrates back; every mL of it undoes the excess and leaves %s mmol of salt in the buffer.", b.Name(), digits(b.Molar, 2)))
+		s.Details = append(s.Details, fmt.Sprintf("Overshot? %s titrates back; every mL of it undoes the excess and leaves %s mmol of salt in the buffer.", b.Name(), chem.Digits(b.Molar, 2)))
 	}
 	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
 	return s
@@ -305,7 +305,7 @@ func (x *Draft) titrateStep(do string) Step {
 func (x *Draft) portions() string {
 	for _, t := range x.Titrants {
 		if t.Role == Fine && t.PerDrop*mostDrops < portionPart*x.Demand.Tolerance {
-			return fmt.Sprintf("in portions of about %s", ml(chem.Volume(roundTo(portionPart*x.Demand.Tolerance/lastPart*float64(t.Tenth), 1))))
+			return fmt.Sprintf("in portions of about %s", ml(chem.Volume(chem.Rounded(portionPart*x.Demand.Tolerance/lastPart*float64(t.Tenth), 1))))
 		}
 	}
 	return "dropwise"
@@ -349,7 +349,7 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 	if math.Abs(a.Shown-a.Target) < 0.005 {
 		return fmt.Sprintf("The aim is the target, pH %s: the temperature is the same, and making up moves it by less than 0.005.", phText(a.Target))
 	}
-	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), digits(float64(use), 3), a.Shown, digits(float64(bench), 3))
+	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), chem.Digits(float64(use), 3), a.Shown, chem.Digits(float64(bench), 3))
 	var why []string
 	if math.Abs(a.Temperature) >= 0.005 {
 		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))

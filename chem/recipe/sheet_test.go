@@ -48,7 +48,7 @@ func TestTheSheetSaysWhatItDoesNotKnow(t *testing.T) {
 		d.Buffer, d.Molar = buffer, chem.Molarity(molar)
 		r, err := recipe.Read(with, d.Volume)
 		require.NoError(t, err)
-		d.With = r.Parts
+		d.With = r.Ingredients()
 		var all []string
 		for _, s := range draft(t, d).Sheet(recipe.Doing{}) {
 			all = append(all, s.Text+" "+strings.Join(s.Details, " "))

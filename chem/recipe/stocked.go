@@ -152,7 +152,7 @@ func isStock(text string) bool {
 
 // readStock reads "EDTA 0.5 M pH 8.0 2 mL": the reagent, and the acid or base
 // that brought it there at room temperature.
-func readStock(text, body string, ph float64, r *Reading) ([]Ingredient, error) {
+func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 	own := ""
 	if w := withWords.FindStringSubmatch(body); w != nil {
 		own = w[1]
@@ -165,7 +165,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Ingredient, error) 
 	if name == "" {
 		return nil, &fieldError{what: "a stock of what?", hint: `as in "EDTA 0.5 M pH 8.0 2 mL"`}
 	}
-	x := Ingredient{Text: text, Name: name, Stock: true}
+	x := Part{Ingredient: Ingredient{Name: name}, Text: text, Stock: true}
 	r.count(got)
 	inner := Reading{PH: ph, Titrant: own}
 	name = inner.meaning(name, got, &x)
@@ -183,32 +183,22 @@ func readStock(text, body string, ph float64, r *Reading) ([]Ingredient, error) 
 	}
 	var f finished
 	if err := f.titrate(&d, x.Reagent.Dissolved(x.Amount), acid, base); err != nil {
-		return nil, &fieldError{what: fmt.Sprintf("no strong acid or base brings %s to pH %s", x.Reagent.Name, digits(ph, 3)), hint: "write what is in the stock as parts of their own"}
+		return nil, &fieldError{what: fmt.Sprintf("no strong acid or base brings %s to pH %s", x.Reagent.Name, chem.Digits(ph, 3)), hint: "write what is in the stock as parts of their own"}
 	}
 	with := acid
 	if f.base {
 		with = base
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, digits(ph, 3), digits(f.titrant.Millimoles(), 3), with.Name))
-	return []Ingredient{x, {Text: text, Name: with.Name, Reagent: with, Amount: f.titrant, Stock: true, Brings: true}}, nil
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, chem.Digits(ph, 3), chem.Digits(f.titrant.Millimoles(), 3), with.Name))
+	return []Part{x, {Ingredient: Ingredient{Name: with.Name, Reagent: with, Amount: f.titrant}, Text: text, Stock: true, Brings: true}}, nil
 }
 
 // Either puts a titrant in the place of the acid or of the base.
 func Either(titrant, acid, base string) (string, string) {
-	if t, err := table.ByAmount(titrant); err == nil && alkaline(t) {
+	if t, err := table.ByAmount(titrant); err == nil && t.Alkaline() {
 		return acid, titrant
 	}
 	return titrant, base
-}
-
-// alkaline reports whether a titrant is a base.
-func alkaline(r table.Reagent) bool {
-	for _, p := range r.Parts {
-		if p.System == nil && p.Ion.Charge > 0 || p.System != nil && p.System.Charge > 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // reach is how far from its pK a substance may be and still be what holds the pH.
@@ -248,9 +238,9 @@ func (r *Reading) literally(final chem.Volume) {
 // besideItsOwn reports whether another part, that is what its name says, supplies what
 // a part supplies.
 func (r *Reading) besideItsOwn(i int) bool {
-	own, _, ok := supplies(r.Parts[i].Reagent)
+	own, _, ok := r.Parts[i].Reagent.Supplies()
 	for k, x := range r.Parts {
-		if other, _, is := supplies(x.Reagent); ok && is && k != i && x.brought == "" && !x.Stock && !x.Brings && other == own {
+		if other, _, is := x.Reagent.Supplies(); ok && is && k != i && x.brought == "" && !x.Stock && !x.Brings && other == own {
 			return true
 		}
 	}
@@ -268,7 +258,7 @@ func (r *Reading) anotherBuffer(but int) bool {
 
 // distance is how far the pH is from the next pK of a buffer; infinite for what
 // is none.
-func (r *Reading) distance(x *Ingredient) float64 {
+func (r *Reading) distance(x *Part) float64 {
 	d := math.Inf(1)
 	for _, p := range x.Reagent.Parts {
 		if p.System == nil || table.KindOf(p.System.Name) != table.Buffer {

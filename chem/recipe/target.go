@@ -85,14 +85,14 @@ func (r *raising) next(n *chem.Amount, strength, kg float64) (done bool, err err
 }
 
 func (r *raising) hardly() error {
-	return Problems{{"salt", fmt.Sprintf("%s does not bring the ionic strength to %s mM", r.salt.Name, digits(1e3*r.want, 3)), "choose a salt of strong ions, as NaCl or KCl"}}
+	return Problems{{"salt", fmt.Sprintf("%s does not bring the ionic strength to %s mM", r.salt.Name, chem.Digits(1e3*r.want, 3)), "choose a salt of strong ions, as NaCl or KCl"}}
 }
 
 // strengthError says that the buffer alone is above the ionic strength asked.
 type strengthError struct{ have, want float64 }
 
 func (e *strengthError) Error() string {
-	return fmt.Sprintf("the buffer alone has an ionic strength of %s mM, above the %s mM asked for", digits(1e3*e.have, 3), digits(1e3*e.want, 3))
+	return fmt.Sprintf("the buffer alone has an ionic strength of %s mM, above the %s mM asked for", chem.Digits(1e3*e.have, 3), chem.Digits(1e3*e.want, 3))
 }
 
 // perMole is about the ionic strength of a salt at one mol/kg: a metal ion counts as

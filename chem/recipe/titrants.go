@@ -71,7 +71,7 @@ type near struct {
 // perMole is the charge that one mol of a reagent brings near the aim, base
 // counted up.
 func (n *near) perMole(r table.Reagent) (float64, error) {
-	c, err := n.model.Compose(chem.Mix(chem.Solution{Volume: 1, Temp: n.temp}, at(r.Dissolved(1), n.temp)))
+	c, err := n.model.Compose(chem.Mix(chem.Solution{Volume: 1, Temp: n.temp}, r.Dissolved(1).At(n.temp)))
 	if err != nil {
 		return 0, err
 	}
@@ -88,18 +88,18 @@ func (n *near) move(perMole, molar float64) float64 {
 type tooCoarse struct{ move, tol, volume, dropUL float64 }
 
 func (e *tooCoarse) Error() string {
-	return fmt.Sprintf("one drop (%s µL) of the weakest titrant, %g M, moves the pH by %.3f, more than half the tolerance of %g", digits(e.dropUL, 3), weakest, e.move, e.tol)
+	return fmt.Sprintf("one drop (%s µL) of the weakest titrant, %g M, moves the pH by %.3f, more than half the tolerance of %g", chem.Digits(e.dropUL, 3), weakest, e.move, e.tol)
 }
 
 func (e *tooCoarse) hint() string {
 	k := e.move / (halfOfRange * e.tol)
 	return fmt.Sprintf("possible: a batch of %s mL or more, or drops of %s µL or less, or a tolerance of %s",
-		ceilDigits(e.volume*k), digits(e.dropUL/k*0.995, 2), ceilDigits(e.tol*k))
+		ceilDigits(e.volume*k), chem.Digits(e.dropUL/k*0.995, 2), ceilDigits(e.tol*k))
 }
 
 func ceilDigits(x float64) string {
 	k := math.Pow(10, 1-math.Floor(math.Log10(x)))
-	return digits(math.Ceil(x*k)/k, 2)
+	return chem.Digits(math.Ceil(x*k)/k, 2)
 }
 
 // fine is the weakest titrant of which a drop near the aim still moves
@@ -130,7 +130,7 @@ func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
 	}
 	c.PerDrop = n.move(q, c.Molar)
 	c.Tenth = chem.Volume(lastPart * n.capacity / (q * c.Molar))
-	c.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", digits(c.PerDrop, 2), n.tol)
+	c.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", chem.Digits(c.PerDrop, 2), n.tol)
 	return c, nil
 }
 
@@ -168,11 +168,11 @@ func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, 
 	default:
 		c.Molar = concentrate(r)
 		c.AtHand = !r.Solid()
-		c.Why = fmt.Sprintf("anything weaker than %s M would not fit under the mark: measured in mL", digits(least, 2))
+		c.Why = fmt.Sprintf("anything weaker than %s M would not fit under the mark: measured in mL", chem.Digits(least, 2))
 	}
 	if len(hand) > 0 && !c.AtHand {
 		strongest := slices.Max(hand)
-		c.Why += fmt.Sprintf("; the %s M in stock would take %s of the %s left", digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
+		c.Why += fmt.Sprintf("; the %s M in stock would take %s of the %s left", chem.Digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
 	}
 	c.PerDrop = n.move(q, c.Molar)
 	return c, n.need(&c, charge)
@@ -219,7 +219,7 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 	if charge < 0 {
 		on, back = acid, base
 	}
-	fine, err := n.fine(on, d.hand(on))
+	fine, err := n.fine(on, atHand(d, on))
 	if err != nil {
 		return nil, err
 	}
@@ -229,7 +229,7 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 	var out []Chosen
 	switch fits := fine.Volume <= chem.Volume(goodPart)*n.room; {
 	case fine.Drops > mostDrops && !fits:
-		c, err := n.coarse(on, math.Abs(charge), d.hand(on))
+		c, err := n.coarse(on, math.Abs(charge), atHand(d, on))
 		if err != nil {
 			return nil, err
 		}
@@ -245,13 +245,13 @@ func (n *near) choose(d *Demand, acid, base table.Reagent, charge float64) ([]Ch
 		if fine.Molar = c.Molar; fine.Volume < one {
 			fine = c
 			fine.Role = Fine
-			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, digits(c.PerDrop, 2))
+			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, chem.Digits(c.PerDrop, 2))
 		}
 	case fine.Drops > mostDrops:
 		fine.Why += fmt.Sprintf("; the bulk addition, %s or %.0f drops, is measured in mL, from the same bottle", ml(fine.Volume), fine.Drops)
 	}
 	out = append(out, fine)
-	b, err := n.fine(back, d.hand(back))
+	b, err := n.fine(back, atHand(d, back))
 	var much *tooCoarse
 	if err != nil && !errors.As(err, &much) {
 		return nil, err
@@ -287,12 +287,12 @@ func (n *near) within(fine *Chosen, bulk Chosen, charge float64) error {
 	}
 	fine.PerDrop = n.move(q, fine.Molar)
 	fine.Tenth = chem.Volume(lastPart * n.capacity / (q * fine.Molar))
-	fine.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", digits(fine.PerDrop, 2), n.tol)
+	fine.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", chem.Digits(fine.PerDrop, 2), n.tol)
 	return n.need(fine, charge)
 }
 
-// hand are the strengths of the bottles of a reagent at hand.
-func (d *Demand) hand(r table.Reagent) []float64 {
+// atHand are the strengths of the bottles of a reagent at hand.
+func atHand(d *Demand, r table.Reagent) []float64 {
 	var out []float64
 	for _, b := range d.Bottles {
 		if b.Reagent.Name == r.Name {

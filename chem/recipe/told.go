@@ -85,9 +85,9 @@ func (r *Reading) byParts(text string, final chem.Volume) string {
 	var out []string
 	for _, p := range list {
 		if !justWater.MatchString(p.name) {
-			out = append(out, fmt.Sprintf("%s %s mL", p.name, digits(p.n/total*final.Millilitres(), 6)))
+			out = append(out, fmt.Sprintf("%s %s mL", p.name, chem.Digits(p.n/total*final.Millilitres(), 6)))
 		}
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("parts by volume are taken as so much of %s mL, as if volumes added up", digits(final.Millilitres(), 4)))
+	r.Notes = append(r.Notes, fmt.Sprintf("parts by volume are taken as so much of %s mL, as if volumes added up", chem.Digits(final.Millilitres(), 4)))
 	return strings.Join(out, "; ")
 }

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"slices"
 	"strings"
-
-	"example.org/halfdrop/chem/table"
 )
 
 // turned is a draft from another form of the buffer, where the titrant for the
@@ -13,7 +11,7 @@ import (
 // from sodium acetate, for which a quarter as much acid is needed as acetic acid needs base.
 // Of several it is the one with the least titrant; the first error stands where
 // none fits. What a person has said to be there is not exchanged.
-func (d Demand) turned(c Candidate, first error) (*Draft, error) {
+func turned(d Demand, c Candidate, first error) (*Draft, error) {
 	if len(d.Have) > 0 || d.Way != ByTitrant || !overflows(first) {
 		return nil, first
 	}
@@ -49,30 +47,4 @@ func (d Demand) turned(c Candidate, first error) (*Draft, error) {
 func overflows(err error) bool {
 	var bad Problems
 	return errors.As(err, &bad) && slices.ContainsFunc(bad, func(p Problem) bool { return strings.Contains(p.What, "under the mark") })
-}
-
-// foreign reports whether a form brings another metal ion than the base that
-// is wanted: sodium where it is KOH.
-func (d *Demand) foreign(f Form) bool {
-	name := d.Base
-	if name == "" {
-		name = "NaOH"
-	}
-	base, err := table.ByAmount(name)
-	if err != nil {
-		return false
-	}
-	own := Form{Reagent: base}.cations()
-	return own != "" && f.cations() != "" && f.cations() != own
-}
-
-// baseFor is the hydroxide of the cation that a form brings, so that no other
-// ion gets in, unless a base was asked for.
-func (d *Demand) baseFor(f Form, base table.Reagent) table.Reagent {
-	if d.Base == "" && f.cations() == "K+" {
-		if koh, err := table.ByAmount("KOH"); err == nil {
-			return koh
-		}
-	}
-	return base
 }

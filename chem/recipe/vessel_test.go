@@ -19,7 +19,7 @@ func sheetFor(t *testing.T, buffer string, ph, molar, litres float64, with strin
 	if with != "" {
 		r, err := recipe.Read(with, d.Volume)
 		require.NoError(t, err)
-		d.With = r.Parts
+		d.With = r.Ingredients()
 	}
 	var all []string
 	for _, s := range draft(t, d).Sheet(recipe.Doing{}) {

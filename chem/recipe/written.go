@@ -133,7 +133,7 @@ func (r *Reading) settleDigest(final chem.Volume) error {
 
 // bufferOf is the name of the system of a reagent, "" where it has none.
 func bufferOf(x table.Reagent) string {
-	if s, _, ok := supplies(x); ok {
+	if s, _, ok := x.Supplies(); ok {
 		return s.Name
 	}
 	return ""
@@ -162,7 +162,7 @@ func buffersAt(name string, ph float64) bool {
 	if err != nil {
 		return false
 	}
-	s, _, ok := supplies(x)
+	s, _, ok := x.Supplies()
 	if !ok || table.KindOf(s.Name) != table.Buffer {
 		return false
 	}
@@ -240,7 +240,7 @@ func (r *Reading) settleWater(parts []string) error {
 	}
 	if r.Volume > 0 {
 		if all := r.Volume + chem.Volume(poured); poured > 0 && figures(all) < figures(r.Volume) {
-			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL; if that much water is poured beside the rest, %s mL in all, write \"water %s mL\"", digits(r.Volume.Millilitres(), 4), digits(all.Millilitres(), 4), digits(r.Volume.Millilitres(), 4)))
+			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL; if that much water is poured beside the rest, %s mL in all, write \"water %s mL\"", chem.Digits(r.Volume.Millilitres(), 4), chem.Digits(all.Millilitres(), 4), chem.Digits(r.Volume.Millilitres(), 4)))
 		}
 		return nil
 	}
@@ -250,14 +250,14 @@ func (r *Reading) settleWater(parts []string) error {
 	case poured == 0, b < a && float64(r.water) > poured:
 		r.Volume = r.water
 		if poured > 0 {
-			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL with water", digits(r.water.Millilitres(), 4)))
+			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL with water", chem.Digits(r.water.Millilitres(), 4)))
 		}
 	case a < b || float64(r.water) <= poured:
 		r.Volume = total
-		r.Notes = append(r.Notes, fmt.Sprintf("%s mL is taken as the water that is poured: %s mL with what else is poured", digits(r.water.Millilitres(), 4), digits(total.Millilitres(), 4)))
+		r.Notes = append(r.Notes, fmt.Sprintf("%s mL is taken as the water that is poured: %s mL with what else is poured", chem.Digits(r.water.Millilitres(), 4), chem.Digits(total.Millilitres(), 4)))
 	default:
-		return &fieldError{what: fmt.Sprintf("%s mL of water with %s mL of the others, or made up to %s mL?", digits(r.water.Millilitres(), 4), digits(1e3*poured, 4), digits(r.water.Millilitres(), 4)),
-			hint: fmt.Sprintf("write \"water to %s mL\" or \"water to %s mL\"", digits(r.water.Millilitres(), 4), digits(total.Millilitres(), 4))}
+		return &fieldError{what: fmt.Sprintf("%s mL of water with %s mL of the others, or made up to %s mL?", chem.Digits(r.water.Millilitres(), 4), chem.Digits(1e3*poured, 4), chem.Digits(r.water.Millilitres(), 4)),
+			hint: fmt.Sprintf("write \"water to %s mL\" or \"water to %s mL\"", chem.Digits(r.water.Millilitres(), 4), chem.Digits(total.Millilitres(), 4))}
 	}
 	return nil
 }
@@ -317,11 +317,11 @@ func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
 		return "", "", false
 	}
 	t, err := table.ByAmount(titrant)
-	if err != nil || !alkaline(t) {
+	if err != nil || !t.Alkaline() {
 		return reagent, titrant, true
 	}
 	with, err := table.ByAmount(r.Titrant)
-	other := r.Titrant != "" && err == nil && !alkaline(with)
+	other := r.Titrant != "" && err == nil && !with.Alkaline()
 	last := lastPK(reagent)
 	if last > 9 || !other && !(r.Titrant == "" && r.PH > last+halfAPH) {
 		return reagent, titrant, true
@@ -346,7 +346,7 @@ func lastPK(reagent string) float64 {
 	if err != nil {
 		return math.Inf(1)
 	}
-	s, _, ok := supplies(x)
+	s, _, ok := x.Supplies()
 	if !ok || len(s.Steps) == 0 {
 		return math.Inf(1)
 	}
@@ -360,12 +360,12 @@ func saltOf(acid string, base table.Reagent) (string, bool) {
 	if err != nil {
 		return "", false
 	}
-	s, _, ok := supplies(x)
+	s, _, ok := x.Supplies()
 	if !ok || len(base.Parts) != 1 || base.Parts[0].System != nil {
 		return "", false
 	}
 	for _, r := range table.Reagents() {
-		sys, units, ok := supplies(r)
+		sys, units, ok := r.Supplies()
 		if !ok || sys.Name != s.Name || units != 1 {
 			continue
 		}

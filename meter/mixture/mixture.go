@@ -145,10 +145,10 @@ func (f Asked) portions(s chem.Solution, args []string) (chem.Solution, []table.
 
 // portion reads one argument: an amount or, in a volume that is known, a
 // concentration or a stock, as recipes have them.
-func (f Asked) portion(arg string, v chem.Volume) ([]recipe.Ingredient, error) {
+func (f Asked) portion(arg string, v chem.Volume) ([]recipe.Part, error) {
 	r, n, err := parsePortion(arg)
 	if err == nil {
-		return []recipe.Ingredient{{Reagent: r, Amount: n}}, nil
+		return []recipe.Part{{Ingredient: recipe.Ingredient{Reagent: r, Amount: n}}}, nil
 	}
 	if f.ML == 0 || slices.Contains(units, lastWord(arg)) {
 		return nil, err

@@ -193,8 +193,7 @@ func (f Wanted) besides(d recipe.Demand) (with []recipe.Ingredient, apart []stri
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
 		return nil, nil, wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
-	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
-	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), r.Apart, nil
+	return r.Ingredients(), r.Apart, nil
 }
 
 // inField puts the problems of a recipe down to a flag.
