@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -138,50 +139,70 @@ func (d *Demand) brings(r table.Reagent) (float64, error) {
 	return q - q0, nil
 }
 
-// saltField is where the part of a salt that comes out was asked for: beside the
-// buffer, where anything is.
-func (d *Demand) saltField() string {
-	if len(d.With) > 0 {
-		return "with"
-	}
-	return "mM"
-}
-
 // fits turns a list without anything usable into a problem.
 func (d *Demand) fits(all []Candidate, last error) error {
 	if len(all) > 0 {
 		return nil
 	}
-	var bad Problems
 	var far *farError
-	var much *table.SolubilityError
-	var salt *strengthError
-	var solid *table.PrecipitateError
-	var own Problems
+	if bad := d.Problems(last); bad != nil && (d.Buffer != "" || !errors.Is(last, ErrNoPair)) {
+		return bad
+	}
+	var bad Problems
 	switch {
-	case errors.As(last, &own):
-		return own
-	case errors.As(last, &solid):
-		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
-	case errors.As(last, &salt):
-		bad.add("ionic", last.Error(), "use less buffer, or leave the ionic strength unadjusted")
-	case errors.As(last, &much):
-		bad.add(d.fieldOf(much.Reagent), tooMuch(much),
-			d.lessOf(much.Reagent)+"; the solubility is a handbook value that was not confirmed")
 	case errors.As(last, &far) && far.water && d.Buffer != "":
 		bad.add("mM", far.Error(), fmt.Sprintf("use more of it, or a strong %s and no buffer; or allow pKa′ beyond ±1", far.strong()))
 	case errors.As(last, &far) && d.Buffer != "":
 		bad.add("ph", far.Error(), fmt.Sprintf("it buffers pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
-	case errors.Is(last, ErrNoPair) && d.Buffer != "":
-		bad.add("way", d.Buffer+": "+last.Error(), "use one form and a strong acid or base; or say which forms are available")
-	case errors.Is(last, chem.ErrAbsurd):
-		bad.add(d.absurd(last))
 	case d.Buffer == "":
 		bad.add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C and holds it better, at %s mM, than free acid or base does", d.PH, float64(d.Use), chem.Digits(1e3*float64(d.Molar), 3)), d.nearestRange())
 	case last != nil:
 		bad.add("buffer", last.Error(), "")
 	}
 	return bad
+}
+
+// Problems is an error that came in the way of a demand as what is wrong with its fields;
+// nil where the error is none of those that a demand can mend.
+func (d *Demand) Problems(err error) Problems {
+	var bad Problems
+	var much *table.SolubilityError
+	var salt *strengthError
+	var solid *table.PrecipitateError
+	beside := "mM" // where what comes out was asked for: beside the buffer, where anything is
+	if len(d.With) > 0 {
+		beside = "with"
+	}
+	switch {
+	case errors.As(err, &bad):
+	case errors.As(err, &solid):
+		bad.add(beside, solid.Error(), "use less, or a substitute that avoids it")
+	case errors.As(err, &salt):
+		bad.add("ionic", salt.Error(), "use less buffer, or leave the ionic strength unadjusted")
+	case errors.As(err, &much):
+		field, hint := d.tooMuch(much.Reagent)
+		bad.add(field, fmt.Sprintf("%s: %s mol per kg of water, and only about %s dissolves at %g °C", much.Reagent, chem.Digits(much.Have, 2), chem.Digits(much.Limit, 2), float64(much.Temp)),
+			hint+"; the solubility is a handbook value that was not confirmed")
+	case errors.Is(err, ErrNoPair):
+		bad.add("way", strings.TrimPrefix(d.Buffer+": ", ": ")+err.Error(), "use one form and a strong acid or base; or say which forms are available")
+	case errors.Is(err, chem.ErrAbsurd) && d.Times > 1:
+		bad.add("strength", err.Error(), "make a weaker stock")
+	case errors.Is(err, chem.ErrAbsurd):
+		bad.add(beside, err.Error(), "check the amounts and their units")
+	}
+	return bad
+}
+
+// tooMuch is where more of a reagent was asked for than dissolves, and what to try.
+func (d *Demand) tooMuch(name string) (field, hint string) {
+	field, hint = "mM", "use less, or another buffer"
+	if slices.ContainsFunc(d.With, func(x Ingredient) bool { return x.Reagent.Name == name }) {
+		field, hint = "with", "use less of it"
+	}
+	if d.Times > 1 {
+		hint = "make a weaker stock"
+	}
+	return field, hint
 }
 
 // farError says that a buffer's nearest pKa′ is too far from the target, or that
@@ -252,12 +273,12 @@ func (d *Demand) candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	if err != nil {
 		return nil, err
 	}
-	step, pk := nearestStep(f.result, s, d.PH)
+	step, pk := nearestStep(f.Result, s, d.PH)
 	if dist := math.Abs(d.PH - pk); dist > maxDistance && !d.Anyway {
 		return nil, &farError{name: s.Name, pk: pk, ph: d.PH}
 	}
-	own := f.result.Capacity - waterCapacity(f.result)
-	if own < f.result.Capacity/2 && !d.Anyway {
+	own := f.Result.Capacity - waterCapacity(f.Result)
+	if own < f.Result.Capacity/2 && !d.Anyway {
 		return nil, &farError{name: s.Name, pk: pk, ph: d.PH, water: true}
 	}
 	if err := d.dissolves(f, best); err != nil {
@@ -269,18 +290,17 @@ func (d *Demand) candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 		}
 	}
 	c := Candidate{
-		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.base,
-		Capacity: f.result.Capacity, DPHDT: f.result.DPHDT, Strength: f.result.Strength,
-		Spread: f.result.Spread, Flags: f.result.Flags, content: f.solution, inUse: f.result,
+		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.Base,
+		Capacity: f.Result.Capacity, DPHDT: f.Result.DPHDT, Strength: f.Result.Strength,
+		Spread: f.Result.Spread, Flags: f.Result.Flags, content: f.Solution, inUse: f.Result,
 	}
-	c.Share = own / (maxShare * float64(d.Molar))
+	c.Share = own / (onePK * float64(d.Molar))
 	c.judge(d)
 	return []Candidate{c}, nil
 }
 
-// maxShare is ln(10)/4: the capacity of a lone step at its pKa, per mol/L.
-// D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922).
-const maxShare = math.Ln10 / 4
+// onePK is ln(10)/4: the capacity of a lone step at its pKa, per mol/L. D. D. Van Slyke, J. Biol. Chem. 52, 525 (1922).
+const onePK = math.Ln10 / 4
 
 // waterCapacity is the part of the capacity that H⁺ and OH⁻ have by
 // themselves: in strong acid or base they do what the buffer should.
@@ -305,22 +325,22 @@ func nearestStep(r *chem.Result, s *chem.System, ph float64) (step int, pk float
 }
 
 // dissolves refuses what is above the solubility, as weighed and as finished.
-func (d *Demand) dissolves(f finished, form Form) error {
-	if err := table.CheckDissolved([]table.Reagent{form.Reagent}, f.solution, f.result); err != nil {
+func (d *Demand) dissolves(f Finished, form Form) error {
+	if err := table.CheckDissolved([]table.Reagent{form.Reagent}, f.Solution, f.Result); err != nil {
 		return err
 	}
-	return table.CheckClear(f.result)
+	return table.CheckClear(f.Result)
 }
 
 // bestForm is the form to titrate: one that can be weighed, that leaves the
 // least salt, and needs the least titrant.
-func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, finished, error) {
+func (d *Demand) bestForm(forms []Form, acid, base table.Reagent) (Form, Finished, error) {
 	var best Form
-	var out finished
+	var out Finished
 	var last error
 	found := false
 	for _, form := range forms {
-		f, err := d.bring(form.content(d.buffer()), acid, d.baseFor(form, base))
+		f, err := d.bring(form.content(d.Content()), acid, d.baseFor(form, base))
 		if err != nil {
 			last = nearer(last, err)
 			continue
@@ -350,7 +370,7 @@ func nearer(a, b error) error {
 
 // before reports whether a form is better to start from than another. What is
 // in the cupboard as a bottle counts as weighable.
-func (d *Demand) before(a Form, fa finished, b Form, fb finished) bool {
+func (d *Demand) before(a Form, fa Finished, b Form, fb Finished) bool {
 	if x, y := d.easy(a), d.easy(b); x != y {
 		return x
 	}
@@ -360,10 +380,10 @@ func (d *Demand) before(a Form, fa finished, b Form, fb finished) bool {
 	if x, y := a.usual(), b.usual(); x != y {
 		return x
 	}
-	if r := fa.result.Strength / fb.result.Strength; r < 0.98 || r > 1.02 {
+	if r := fa.Result.Strength / fb.Result.Strength; r < 0.98 || r > 1.02 {
 		return r < 1
 	}
-	return fa.titrant < fb.titrant*0.98
+	return fa.Amount < fb.Amount*0.98
 }
 
 func (d *Demand) easy(f Form) bool {
@@ -371,37 +391,4 @@ func (d *Demand) easy(f Form) bool {
 		return true
 	}
 	return slices.ContainsFunc(d.Bottles, func(b Bottle) bool { return slices.Equal(b.Reagent.Parts, f.Parts) })
-}
-
-// absurd is the problem of more than water can hold.
-func (d *Demand) absurd(err error) (field, what, hint string) {
-	if d.Times > 1 {
-		return "strength", err.Error(), "make a weaker stock"
-	}
-	return d.saltField(), err.Error(), "check the amounts and their units"
-}
-
-// fieldOf is where a reagent was asked for.
-func (d *Demand) fieldOf(name string) string {
-	if slices.ContainsFunc(d.With, func(x Ingredient) bool { return x.Reagent.Name == name }) {
-		return "with"
-	}
-	return "mM"
-}
-
-// lessOf is what to try when too much of a reagent was asked for.
-func (d *Demand) lessOf(name string) string {
-	switch {
-	case d.Times > 1:
-		return "make a weaker stock"
-	case d.fieldOf(name) == "with":
-		return "use less of it"
-	}
-	return "use less, or another buffer"
-}
-
-// tooMuch says what does not dissolve, per kilogram of water as it was computed:
-// a strong solution holds far less than a kilogram of it in a litre.
-func tooMuch(e *table.SolubilityError) string {
-	return fmt.Sprintf("%s: %s mol per kg of water, and only about %s dissolves at %g °C", e.Reagent, chem.Digits(e.Have, 2), chem.Digits(e.Limit, 2), float64(e.Temp))
 }

@@ -66,8 +66,8 @@ func (s *Setup) beaker(p Plan, bad *Problems) {
 			bad.add(t.field, fmt.Sprintf("%g °C is outside 0–60 °C", float64(t.at)), "the model holds from 0 to 60 °C")
 		}
 	}
-	if s.Dilute = or(p.Target.Dilute, 1); !(s.Dilute >= 1 && s.Dilute <= mostTimes) {
-		bad.add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, mostTimes), "10 for a tenfold stock; leave it out for a buffer used as made")
+	if s.Dilute = or(p.Target.Dilute, 1); !(s.Dilute >= 1 && s.Dilute <= MostTimes) {
+		bad.add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, MostTimes), "10 for a tenfold stock; leave it out for a buffer used as made")
 	}
 	if s.Start > 0 && s.Final > 0 && s.Final < s.Start {
 		bad.add("beaker.final_ml", fmt.Sprintf("the mark at %g mL is below the %g mL in the beaker", s.Final.Millilitres(), s.Start.Millilitres()), "start with about 80 % of the final volume")
@@ -100,11 +100,6 @@ func (s *Setup) weighed(p Plan, bad *Problems) {
 		s.Weighed = append(s.Weighed, Portion{p.boiled(r), n})
 	}
 }
-
-// fieldError is an error of one key of a table of the plan.
-type fieldError struct{ key, what, hint string }
-
-func (e *fieldError) Error() string { return e.what }
 
 func (w Weighed) amount() (table.Reagent, chem.Amount, error) {
 	switch {
@@ -140,25 +135,6 @@ func place(err error) string {
 		return "." + f.key
 	}
 	return ".reagent"
-}
-
-func hint(err error) string {
-	var f *fieldError
-	var unknown *table.UnknownError
-	var ambiguous *table.AmbiguousError
-	switch {
-	case errors.As(err, &f):
-		return f.hint
-	case errors.As(err, &unknown) && len(unknown.Nearest) > 0:
-		return "did you mean " + strings.Join(unknown.Nearest, ", ") + "?"
-	case errors.As(err, &unknown):
-		return "what is neither acid, base nor ion, or too little to matter, may be left out"
-	case errors.As(err, &ambiguous) && ambiguous.Instead != "":
-		return "give " + ambiguous.Instead + " (" + strings.Join(ambiguous.Candidates, ", ") + ")"
-	case errors.As(err, &ambiguous):
-		return "say which: " + strings.Join(ambiguous.Candidates, ", ")
-	}
-	return ""
 }
 
 func (s *Setup) stocks(p Plan, bad *Problems) {

@@ -58,14 +58,11 @@ type Ingredient struct {
 	Share   string      // "10 % v/v" where it was given so
 }
 
-// mostTimes is the strongest stock that is planned.
-const mostTimes = 100
-
 // inUse is the volume of all that is made, as it is used.
 func (d *Demand) inUse() chem.Volume { return d.Volume * chem.Volume(d.Times) }
 
-// buffer is the amount of buffer in all that is made.
-func (d *Demand) buffer() chem.Amount { return d.Molar.In(d.inUse()) }
+// Content is the amount of buffer in all that is made.
+func (d *Demand) Content() chem.Amount { return d.Molar.In(d.inUse()) }
 
 // besides is what is in it beside the buffer, without water.
 func (d *Demand) besides() chem.Solution {
@@ -76,8 +73,8 @@ func (d *Demand) besides() chem.Solution {
 	return s
 }
 
-// stock is what stands at the mark, of a solution in use: the same in less water.
-func (d *Demand) stock(s chem.Solution) chem.Solution {
+// AsStock is what stands at the mark, of a solution in use: the same in less water.
+func (d *Demand) AsStock(s chem.Solution) chem.Solution {
 	s.Volume, s.Water = d.Volume, 0
 	return s
 }
@@ -116,7 +113,7 @@ func (d *Demand) check() Problems {
 	num("temp", float64(d.Use), 0, 60, " °C", "the model holds from 0 to 60 °C")
 	num("bench-temp", float64(d.Bench), 0, 60, " °C", "the model holds from 0 to 60 °C")
 	num("mM", 1e3*float64(d.Molar), 0.1, 5000, " mM", "buffers are usually made at 5 to 200 mM, stocks at up to 1000")
-	num("strength", d.Times, 1, mostTimes, " times", "10 is usual for a stock that is diluted before use; 1 is made as it is used")
+	num("strength", d.Times, 1, MostTimes, " times", "10 is usual for a stock that is diluted before use; 1 is made as it is used")
 	if (d.Ionic != 0 || d.Times > 1) && 1e3*float64(d.Molar)*d.Times > 5000 {
 		bad.add("strength", fmt.Sprintf("%s mM is more than a stock can hold", chem.Digits(1e3*float64(d.Molar)*d.Times, 3)), "a weaker stock, or less buffer")
 	}

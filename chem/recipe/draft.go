@@ -44,12 +44,8 @@ type Recipe struct {
 	Way      Way
 	Measures []Measure
 	Titrant  table.Reagent // way ByTitrant
-	Amount   chem.Amount
-	Base     bool
-	Start    float64 // pH in use of the one form alone
-	Salt     chem.Amount
 	Spread   float64
-	finished
+	Finished
 	acid, base table.Reagent // to titrate or correct with
 }
 
@@ -88,7 +84,7 @@ func draftFor(d Demand, c Candidate) (*Draft, error) {
 	} else {
 		out.OtherErr = err
 	}
-	out.Measures, out.Salt, out.InUse, out.Spread = r.Measures, r.Salt, r.result, r.Spread
+	out.Measures, out.Salt, out.InUse, out.Spread = r.Measures, r.Salt, r.Result, r.Spread
 	out.Amount, out.Base, out.StartUse = r.Amount, r.Base, r.Start
 	if err := out.plan(r); err != nil {
 		return nil, asProblems(&d, err)
@@ -134,16 +130,16 @@ func (r *Recipe) salts(d *Demand, forms []Form) error {
 	if err != nil {
 		return err
 	}
-	total := d.buffer()
+	total := d.Content()
 	na, nb := p.amounts(total)
-	r.finished, r.Salt = p.finished, p.salt
+	r.Finished = p.Finished
 	r.Measures = []Measure{measured(d, p.acid, na, "the acid form"), measured(d, p.base, nb, "the base form")}
 	r.base = d.baseFor(p.base, r.base)
 	r.Spread = p.ratioSpread(total, d.inUse())
-	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.solution, p.result); err != nil {
+	if err := table.CheckDissolved([]table.Reagent{p.acid.Reagent, p.base.Reagent}, p.Solution, p.Result); err != nil {
 		return err
 	}
-	if err := table.CheckClear(p.result); err != nil {
+	if err := table.CheckClear(p.Result); err != nil {
 		return err
 	}
 	return r.addRest(d)
@@ -155,13 +151,12 @@ func (r *Recipe) oneForm(d *Demand, forms []Form) error {
 		return err
 	}
 	r.base = d.baseFor(f, r.base)
-	r.finished, r.Salt, r.Amount, r.Base, r.Start = fin, fin.salt, fin.titrant, fin.base, fin.start
-	if r.Titrant = r.acid; r.Base {
+	if r.Finished, r.Titrant = fin, r.acid; r.Base {
 		r.Titrant = r.base
 	}
-	n := chem.Amount(float64(d.buffer()) / float64(f.Units))
+	n := chem.Amount(float64(d.Content()) / float64(f.Units))
 	r.Measures = []Measure{measured(d, f, n, "the buffer")}
-	r.Spread = fin.result.Spread
+	r.Spread = fin.Result.Spread
 	if err := d.dissolves(fin, f); err != nil {
 		return err
 	}
@@ -249,7 +244,7 @@ func (x *Draft) plan(r Recipe) error {
 	}
 	if x.Way == ByTitrant {
 		care := curve.OrdinaryCare()
-		shift := math.Hypot(care.Meter, r.result.Spread)
+		shift := math.Hypot(care.Meter, r.Result.Spread)
 		x.AmountSD = chem.Amount(math.Hypot(care.Relative*float64(x.Amount), shift*n.capacity))
 	}
 	return nil
@@ -276,14 +271,9 @@ func nearAim(d *Demand, p Plan, r Recipe) (*near, float64, error) {
 	for _, t := range []table.Reagent{r.acid, r.base} {
 		p.Titrants = append(p.Titrants, Titrant{Name: t.Name, Reagent: short(t), Molar: &trial, DropUL: d.DropUL})
 	}
-	s := &Setup{Plan: p}
-	var bad Problems
-	s.target(p, &bad)
-	s.beaker(p, &bad)
-	s.weighed(p, &bad)
-	s.stocks(p, &bad)
-	if len(bad) > 0 {
-		return nil, 0, bad
+	s, err := CompileAmended(p)
+	if err != nil {
+		return nil, 0, err
 	}
 	b, err := s.Bench(d.Bench)
 	if err != nil {
@@ -315,10 +305,10 @@ func (x *Draft) aim(r Recipe) {
 	d := &x.Demand
 	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH}
 	inUse := d.PH
-	if m, err := chem.Describe(r.solution.At(d.Bench)); err == nil {
+	if m, err := chem.Describe(r.Solution.At(d.Bench)); err == nil {
 		inUse = m.PH
 	}
-	if m, err := chem.Describe(d.stock(r.solution).At(d.Bench)); err == nil {
+	if m, err := chem.Describe(d.AsStock(r.Solution).At(d.Bench)); err == nil {
 		x.Aim.MadeUp = m.PH
 	}
 	x.Aim.Temperature = inUse - x.Aim.Target
@@ -326,29 +316,14 @@ func (x *Draft) aim(r Recipe) {
 	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
 }
 
+// asProblems is an error on the way to a draft as problems of its demand.
 func asProblems(d *Demand, err error) error {
-	var bad Problems
 	var much *tooCoarse
-	var salt *strengthError
-	var dissolve *table.SolubilityError
-	var solid *table.PrecipitateError
-	switch {
-	case errors.As(err, &bad):
-		return bad
-	case errors.As(err, &much):
-		bad.add("ml", much.Error(), much.hint())
-	case errors.As(err, &salt):
-		bad.add("ionic", salt.Error(), "use less buffer, or leave the ionic strength unadjusted")
-	case errors.As(err, &dissolve):
-		bad.add(d.fieldOf(dissolve.Reagent), tooMuch(dissolve), d.lessOf(dissolve.Reagent))
-	case errors.As(err, &solid):
-		bad.add(d.saltField(), solid.Error(), "use less, or a substitute that avoids it")
-	case errors.Is(err, ErrNoPair):
-		bad.add("way", err.Error(), "use one form and a strong acid or base")
-	case errors.Is(err, chem.ErrAbsurd):
-		bad.add(d.absurd(err))
-	default:
-		bad.add("", err.Error(), "")
+	if errors.As(err, &much) {
+		return Problems{{"ml", much.Error(), much.hint()}}
 	}
-	return bad
+	if bad := d.Problems(err); bad != nil {
+		return bad
+	}
+	return Problems{{"", err.Error(), ""}}
 }

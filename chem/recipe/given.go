@@ -43,7 +43,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	}
 	strongest, dissolved := use, e.InUse
 	if d.Times > 1 {
-		strongest = d.stock(use).At(d.Bench)
+		strongest = d.AsStock(use).At(d.Bench)
 		if e.Stronger, err = chem.Describe(strongest); err != nil {
 			return nil, d.tooStrong(err)
 		}
@@ -99,21 +99,21 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 		e.FixErr = ErrTooStrong
 		return nil
 	}
-	var f finished
+	var f Finished
 	x := *d
 	x.With = nil // they are in the content
 	if e.FixErr = f.titrate(&x, content, acid, base); e.FixErr != nil {
 		return nil
 	}
-	e.Fix, e.FixWith, e.Fixed = f.titrant, acid, f.result
-	if f.base {
+	e.Fix, e.FixWith, e.Fixed = f.Amount, acid, f.Result
+	if f.Base {
 		e.FixWith = base
 	}
-	if e.FixedAtBench, err = chem.Describe(f.solution.At(d.Bench)); err != nil {
+	if e.FixedAtBench, err = chem.Describe(f.Solution.At(d.Bench)); err != nil {
 		return err
 	}
 	if d.Times > 1 {
-		e.FixedStronger, err = chem.Describe(d.stock(f.solution).At(d.Bench))
+		e.FixedStronger, err = chem.Describe(d.AsStock(f.Solution).At(d.Bench))
 	}
 	return err
 }
@@ -129,9 +129,6 @@ type Weakness struct {
 // which they hardly hold its pH: 1.6 pH from their pK. Our own choice: a stacking
 // gel of Tris at pH 6.8, which people do make, has 0.2.
 const weakShare = 0.1
-
-// onePK is the largest capacity of one mole of one pK: ln 10/4.
-const onePK = math.Ln10 / 4
 
 // weakness compares the capacity of the buffer that has most of it with what it
 // could have; nil where there is no buffer, or it holds.

@@ -65,6 +65,9 @@ const (
 	defaultMolarSDPct = 4.0
 )
 
+// MostTimes is the strongest stock that is planned.
+const MostTimes = 100
+
 func or(p *float64, def float64) float64 {
 	if p != nil {
 		return *p

@@ -1,6 +1,11 @@
 package recipe
 
-import "strings"
+import (
+	"errors"
+	"strings"
+
+	"example.org/halfdrop/chem/table"
+)
 
 // Problem is one thing wrong with a plan: where, what, and what would help.
 type Problem struct {
@@ -38,3 +43,31 @@ func (p Problems) Hints() []string {
 }
 
 func (p *Problems) add(field, what, hint string) { *p = append(*p, Problem{field, what, hint}) }
+
+// message is an error without the name of its package.
+func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
+
+// fieldError is an error of one key of a table of the plan.
+type fieldError struct{ key, what, hint string }
+
+func (e *fieldError) Error() string { return e.what }
+
+// hint is what would help against an error of a key or of a name.
+func hint(err error) string {
+	var f *fieldError
+	var unknown *table.UnknownError
+	var ambiguous *table.AmbiguousError
+	switch {
+	case errors.As(err, &f):
+		return f.hint
+	case errors.As(err, &unknown) && len(unknown.Nearest) > 0:
+		return "did you mean " + strings.Join(unknown.Nearest, ", ") + "?"
+	case errors.As(err, &unknown):
+		return "what is neither acid, base nor ion, or too little to matter, may be left out"
+	case errors.As(err, &ambiguous) && ambiguous.Instead != "":
+		return "give " + ambiguous.Instead + " (" + strings.Join(ambiguous.Candidates, ", ") + ")"
+	case errors.As(err, &ambiguous):
+		return "say which: " + strings.Join(ambiguous.Candidates, ", ")
+	}
+	return ""
+}

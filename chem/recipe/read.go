@@ -188,9 +188,6 @@ func severalIn(text string) error {
 	return nil
 }
 
-// message is an error without the name of its package.
-func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
-
 var (
 	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)

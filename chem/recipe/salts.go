@@ -11,7 +11,7 @@ import (
 type pair struct {
 	acid, base Form    // the form with more protons, and with fewer
 	share      float64 // of the system that comes as base
-	finished
+	Finished
 }
 
 // byRatio is the best pair of forms for the target.
@@ -59,7 +59,7 @@ func (d *Demand) nicer(a, b pair) bool {
 	if x, y := d.foreign(a.acid) || d.foreign(a.base), d.foreign(b.acid) || d.foreign(b.base); x != y {
 		return y
 	}
-	return a.result.Strength < 0.98*b.result.Strength
+	return a.Result.Strength < 0.98*b.Result.Strength
 }
 
 func (d *Demand) fluid(p pair) int {
@@ -108,13 +108,13 @@ func (d *Demand) pair(a, b Form) (pair, error) {
 	}
 	raise := newRaising(salt, d.Ionic)
 	for range mostRaises {
-		if err := p.ratio(d, salt.Dissolved(p.salt)); err != nil {
+		if err := p.ratio(d, salt.Dissolved(p.Salt)); err != nil {
 			return p, err
 		}
 		if d.Ionic == 0 {
 			return p, nil
 		}
-		done, err := raise.next(&p.salt, p.result.Strength, p.solution.WaterMass().Kilograms())
+		done, err := raise.next(&p.Salt, p.Result.Strength, p.Solution.WaterMass().Kilograms())
 		if done || err != nil {
 			return p, err
 		}
@@ -125,7 +125,7 @@ func (d *Demand) pair(a, b Form) (pair, error) {
 // ratio halves the interval of the share until it is known to 1e-9: the pH
 // rises with it.
 func (p *pair) ratio(d *Demand, salt chem.Solution) error {
-	n := d.buffer()
+	n := d.Content()
 	at := func(share float64) (chem.Solution, *chem.Result, error) {
 		s := chem.Mix(p.acid.content(n*chem.Amount(1-share)), p.base.content(n*chem.Amount(share)))
 		s = chem.Mix(chem.Mix(s, d.besides()), salt).At(d.Use).MadeUpTo(d.inUse())
@@ -145,10 +145,10 @@ func (p *pair) ratio(d *Demand, salt chem.Solution) error {
 	var err error
 	for hi-lo > 1e-9 {
 		p.share = (lo + hi) / 2
-		if p.solution, p.result, err = at(p.share); err != nil {
+		if p.Solution, p.Result, err = at(p.share); err != nil {
 			return err
 		}
-		if p.result.PH < d.PH {
+		if p.Result.PH < d.PH {
 			lo = p.share
 		} else {
 			hi = p.share
@@ -168,7 +168,7 @@ func (p pair) ratioSpread(total chem.Amount, v chem.Volume) float64 {
 	// Exchanging n of one form for the other moves charge by the gap between
 	// them; a relative error of an amount moves x(1−x) of the total.
 	moved := weighingSD * p.share * (1 - p.share) * math.Sqrt2 * float64(total) * p.gap()
-	return math.Hypot(p.result.Spread, moved/(p.result.Capacity*v.Litres()))
+	return math.Hypot(p.Result.Spread, moved/(p.Result.Capacity*v.Litres()))
 }
 
 // weighingSD is one standard deviation of ln(amount) for ordinary care: the

@@ -181,16 +181,16 @@ func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	var f finished
+	var f Finished
 	if err := f.titrate(&d, x.Reagent.Dissolved(x.Amount), acid, base); err != nil {
 		return nil, &fieldError{what: fmt.Sprintf("no strong acid or base brings %s to pH %s", x.Reagent.Name, chem.Digits(ph, 3)), hint: "write what is in the stock as parts of their own"}
 	}
 	with := acid
-	if f.base {
+	if f.Base {
 		with = base
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, chem.Digits(ph, 3), chem.Digits(f.titrant.Millimoles(), 3), with.Name))
-	return []Part{x, {Ingredient: Ingredient{Name: with.Name, Reagent: with, Amount: f.titrant}, Text: text, Stock: true, Brings: true}}, nil
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, chem.Digits(ph, 3), chem.Digits(f.Amount.Millimoles(), 3), with.Name))
+	return []Part{x, {Ingredient: Ingredient{Name: with.Name, Reagent: with, Amount: f.Amount}, Text: text, Stock: true, Brings: true}}, nil
 }
 
 // Either puts a titrant in the place of the acid or of the base.

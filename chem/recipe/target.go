@@ -10,35 +10,35 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// finished is a buffer as it is to be in use: at the mark, at the temperature
+// Finished is a buffer as it is to be in use: at the mark, at the temperature
 // of use, at the target pH.
-type finished struct {
-	solution chem.Solution
-	result   *chem.Result
-	titrant  chem.Amount // of strong acid or base that went in
-	base     bool        // it was the base
-	start    float64     // pH in use without it
-	salt     chem.Amount // that raises the ionic strength
+type Finished struct {
+	Solution chem.Solution
+	Result   *chem.Result
+	Amount   chem.Amount // of strong acid or base that went in; 0 of a pair
+	Base     bool        // it was the base
+	Start    float64     // pH in use without it
+	Salt     chem.Amount // that raises the ionic strength
 }
 
 // bring titrates a content to the target in use and raises the ionic strength
 // if that was asked. The direction comes from the chemistry.
-func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (finished, error) {
-	var f finished
+func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (Finished, error) {
+	var f Finished
 	salt, err := table.ByAmount(d.Salt)
 	if err != nil {
 		return f, err
 	}
 	raise := newRaising(salt, d.Ionic)
 	for range mostRaises {
-		all := chem.Mix(chem.Mix(content, d.besides()), salt.Dissolved(f.salt))
+		all := chem.Mix(chem.Mix(content, d.besides()), salt.Dissolved(f.Salt))
 		if err := f.titrate(d, all, acid, base); err != nil {
 			return f, err
 		}
 		if d.Ionic == 0 {
 			return f, nil
 		}
-		done, err := raise.next(&f.salt, f.result.Strength, f.solution.WaterMass().Kilograms())
+		done, err := raise.next(&f.Salt, f.Result.Strength, f.Solution.WaterMass().Kilograms())
 		if done || err != nil {
 			return f, err
 		}
@@ -121,17 +121,17 @@ func perMole(r table.Reagent) float64 {
 	return math.Max(s, 0.5)
 }
 
-func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Reagent) error {
+func (f *Finished) titrate(d *Demand, content chem.Solution, acid, base table.Reagent) error {
 	start := content.At(d.Use).MadeUpTo(d.inUse())
 	r, err := chem.Describe(start)
 	if err != nil {
 		return err
 	}
-	f.start = r.PH
-	if f.base = r.PH < d.PH; !f.base {
+	f.Start = r.PH
+	if f.Base = r.PH < d.PH; !f.Base {
 		base = acid
 	}
-	f.titrant = 0
+	f.Amount = 0
 	// What the titrant takes up, and the forms that it makes, leave less or more water
 	// below the mark; the pH of 0.5 M EDTA follows its strength.
 	less := chem.Volume(0)
@@ -144,15 +144,15 @@ func (f *finished) titrate(d *Demand, content chem.Solution, acid, base table.Re
 		if err != nil && !(errors.Is(err, curve.ErrUnreachable) && math.Abs(r.PH-d.PH) < 1e-3) {
 			return err
 		}
-		f.titrant = chem.Amount(v) // a titrant of one mol per "litre" and no water
-		f.solution = chem.Mix(start, base.Dissolved(f.titrant)).At(d.Use)
-		room := f.solution.Solutes() - start.Solutes()
+		f.Amount = chem.Amount(v) // a titrant of one mol per "litre" and no water
+		f.Solution = chem.Mix(start, base.Dissolved(f.Amount)).At(d.Use)
+		room := f.Solution.Solutes() - start.Solutes()
 		if math.Abs(float64(room-less)) < 1e-4*float64(d.inUse()) {
 			break
 		}
 		less = room
 	}
-	f.result, err = chem.Describe(f.solution)
+	f.Result, err = chem.Describe(f.Solution)
 	return err
 }
 
