@@ -137,18 +137,18 @@ func TestOneDropMovesWhatIsSaid(t *testing.T) {
 // the hydroxide of their own cation.
 func TestDirection(t *testing.T) {
 	for _, tc := range []struct {
-		buffer, titrant string
-		ph              float64
+		name, titrant string
+		ph            float64
 	}{
 		{"HEPES", "NaOH", 7.4}, {"MES", "NaOH", 6.1}, {"Tris", "HCl", 8}, {"Tris hydrochloride", "NaOH", 8},
 		{"imidazole", "HCl", 7}, {"NaH2PO4", "NaOH", 7}, {"Na2HPO4", "HCl", 7}, {"KH2PO4", "KOH", 7}, {"acetic acid", "NaOH", 4.8},
 		{"sodium acetate", "HCl", 4.8}, {"glycine", "HCl", 2.5}, {"glycine", "NaOH", 9.6}, {"HEPES sodium salt", "HCl", 7.4},
 	} {
 		d := recipe.NewDemand(tc.ph)
-		d.Buffer = tc.buffer
+		d.Buffer = tc.name
 		x := draft(t, d)
-		assert.Equal(t, tc.titrant, x.Plan.Titrants[0].Reagent, tc.buffer)
-		assert.Equal(t, x.Base, x.StartUse < tc.ph, tc.buffer)
+		assert.Equal(t, tc.titrant, x.Plan.Titrants[0].Reagent, tc.name)
+		assert.Equal(t, x.Base, x.StartUse < tc.ph, tc.name)
 	}
 }
 

@@ -46,7 +46,7 @@ func sheetOf(t *testing.T, x *recipe.Draft) string {
 // warm, and what only lies in between.
 func TestSheetsWarnOfHeat(t *testing.T) {
 	for _, tc := range []struct {
-		buffer    string
+		name      string
 		ph, molar float64
 		ml        float64
 		want, not string
@@ -57,10 +57,10 @@ func TestSheetsWarnOfHeat(t *testing.T) {
 		{"Tris hydrochloride", 8, 0.01, 100, "into water, never water into base", "hotter than 60"},
 	} {
 		d := recipe.NewDemand(tc.ph)
-		d.Buffer, d.Molar, d.Volume, d.Anyway = tc.buffer, chem.Molarity(tc.molar), chem.Volume(tc.ml)*chem.Millilitre, true
+		d.Buffer, d.Molar, d.Volume, d.Anyway = tc.name, chem.Molarity(tc.molar), chem.Volume(tc.ml)*chem.Millilitre, true
 		text := sheetOf(t, draft(t, d))
-		assert.Contains(t, text, tc.want, tc.buffer)
-		assert.NotContains(t, text, tc.not, tc.buffer)
+		assert.Contains(t, text, tc.want, tc.name)
+		assert.NotContains(t, text, tc.not, tc.name)
 	}
 }
 
@@ -68,20 +68,20 @@ func TestSheetsWarnOfHeat(t *testing.T) {
 // mark are right, where a sheet without volumes overflowed.
 func TestNothingOverflows(t *testing.T) {
 	for _, tc := range []struct {
-		buffer    string
+		name      string
 		ph, molar float64
 	}{{"HEPES", 7.5, 1}, {"Tris", 8, 2}, {"sodium acetate", 5.2, 3}, {"MES", 6.1, 1}} {
 		d := recipe.NewDemand(tc.ph)
-		d.Buffer, d.Molar, d.Volume = tc.buffer, chem.Molarity(tc.molar), 1
+		d.Buffer, d.Molar, d.Volume = tc.name, chem.Molarity(tc.molar), 1
 		x := draft(t, d)
 		var solids float64 // mL, from the densities of the crystals' solutions: 0.55 to 0.8 mL/g
 		for _, m := range x.Measures {
 			solids += 0.55 * m.Mass.Grams() * float64(table.DryMass(m.Reagent)/m.Reagent.MolarMass)
 		}
 		all := x.Water.Millilitres() + solids + x.Titrants[0].Volume.Millilitres()
-		assert.Less(t, all, 1000.0, "%s: %.0f + %.0f + %.0f", tc.buffer, x.Water.Millilitres(), solids, x.Titrants[0].Volume.Millilitres())
-		assert.LessOrEqual(t, (x.Setup.Start + x.Titrants[0].Volume).Millilitres(), 1000.0, tc.buffer)
-		assert.Less(t, x.Water, x.Setup.Start, tc.buffer)
+		assert.Less(t, all, 1000.0, "%s: %.0f + %.0f + %.0f", tc.name, x.Water.Millilitres(), solids, x.Titrants[0].Volume.Millilitres())
+		assert.LessOrEqual(t, (x.Setup.Start + x.Titrants[0].Volume).Millilitres(), 1000.0, tc.name)
+		assert.Less(t, x.Water, x.Setup.Start, tc.name)
 	}
 }
 
@@ -123,12 +123,12 @@ func TestTheBottleAtHandIsUsed(t *testing.T) {
 	naoh, err := table.ByAmount("NaOH")
 	require.NoError(t, err)
 	for _, tc := range []struct {
-		molar, buffer float64
+		bottle, molar float64
 		want          []float64 // of base, in order
 	}{{1, 0.05, []float64{1}}, {0.5, 0.02, []float64{0.5}}, {2, 0.5, []float64{2}}, {1, 1, []float64{10, 1}}} {
 		d := recipe.NewDemand(7.4)
-		d.Buffer, d.Molar = "HEPES", chem.Molarity(tc.buffer)
-		d.Bottles = []recipe.Bottle{{Reagent: naoh, Molar: chem.Molarity(tc.molar)}}
+		d.Buffer, d.Molar = "HEPES", chem.Molarity(tc.molar)
+		d.Bottles = []recipe.Bottle{{Reagent: naoh, Molar: chem.Molarity(tc.bottle)}}
 		x := draft(t, d)
 		var got []float64
 		for _, c := range x.Titrants {
@@ -136,12 +136,12 @@ func TestTheBottleAtHandIsUsed(t *testing.T) {
 				got = append(got, c.Molar)
 			}
 		}
-		if tc.buffer == 1 { // what is at hand would not fit: said
+		if tc.molar == 1 { // what is at hand would not fit: said
 			assert.Greater(t, got[0], 1.0)
 			assert.Contains(t, x.Titrants[0].Why, "would take")
 			continue
 		}
-		assert.Equal(t, tc.want, got, "%g M at hand, %g M of buffer", tc.molar, tc.buffer)
+		assert.Equal(t, tc.want, got, "%g M at hand, %g M of buffer", tc.bottle, tc.molar)
 		assert.True(t, x.Titrants[0].AtHand)
 	}
 }

@@ -76,9 +76,9 @@ func TestSaltsAreNoWeakBuffer(t *testing.T) {
 // of NaCl per kg of water at 25 °C are 5.4 mol/L (CRC Handbook, from memory), so
 // that "only 6200 mM" beside 6 M would be a riddle.
 func TestTooMuchIsSaidWhereItWasAsked(t *testing.T) {
-	with := func(buffer, text string, times, mM float64) string {
+	with := func(name, text string, times, mM float64) string {
 		d := recipe.NewDemand(8)
-		d.Buffer, d.Times, d.Molar, d.Volume = buffer, times, chem.Molarity(mM/1e3), 0.5
+		d.Buffer, d.Times, d.Molar, d.Volume = name, times, chem.Molarity(mM/1e3), 0.5
 		r, err := recipe.Read(text, d.Volume*chem.Volume(times))
 		require.NoError(t, err)
 		d.With = r.Ingredients()

@@ -14,8 +14,8 @@ import (
 // parts are amounts by the names of reagents, mmol.
 type parts map[string]float64
 
-// written is what a recipe says, in a litre or in what it says.
-type written struct {
+// content is what a recipe says, in a litre or in what it says.
+type content struct {
 	parts   parts
 	ph      float64 // NaN where nothing is said
 	titrant string
@@ -23,7 +23,7 @@ type written struct {
 }
 
 // isRead asserts that a recipe is read as that; amounts within a share tol.
-func (want written) isRead(t *testing.T, text string, tol float64) {
+func (want content) isRead(t *testing.T, text string, tol float64) {
 	t.Helper()
 	r, err := recipe.Read(text, chem.Litre)
 	require.NoError(t, err, text)

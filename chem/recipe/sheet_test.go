@@ -43,9 +43,9 @@ func TestBenchSheet(t *testing.T) {
 // borate read 0.3 lower than is computed. And a detergent without a molar mass has
 // a density and no strength.
 func TestTheSheetSaysWhatItDoesNotKnow(t *testing.T) {
-	text := func(with string, buffer string, ph, molar float64) string {
+	text := func(with, name string, ph, molar float64) string {
 		d := recipe.NewDemand(ph)
-		d.Buffer, d.Molar = buffer, chem.Molarity(molar)
+		d.Buffer, d.Molar = name, chem.Molarity(molar)
 		r, err := recipe.Read(with, d.Volume)
 		require.NoError(t, err)
 		d.With = r.Ingredients()

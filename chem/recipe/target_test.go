@@ -16,18 +16,18 @@ import (
 // aim of one that is used where it is made is not put down to temperature.
 func TestStrongBuffersHaveTheirTarget(t *testing.T) {
 	for _, tc := range []struct {
-		buffer    string
+		name      string
 		ph, molar float64
 	}{{"EDTA disodium salt", 8, 0.5}, {"Tris", 8, 2}, {"HEPES", 7.5, 1}, {"phosphate", 7.2, 0.8}, {"HEPES", 7.4, 0.02}} {
 		d := recipe.NewDemand(tc.ph)
-		d.Buffer, d.Molar, d.Volume, d.Anyway = tc.buffer, chem.Molarity(tc.molar), chem.Litre, true
+		d.Buffer, d.Molar, d.Volume, d.Anyway = tc.name, chem.Molarity(tc.molar), chem.Litre, true
 		x := draft(t, d)
-		assert.InDelta(t, tc.ph, x.InUse.PH, 0.0005, tc.buffer)
+		assert.InDelta(t, tc.ph, x.InUse.PH, 0.0005, tc.name)
 		var text []string
 		for _, s := range x.Sheet(recipe.Doing{}) {
 			text = append(text, s.Text+" "+strings.Join(s.Details, " "))
 		}
-		assert.NotContains(t, strings.Join(text, "\n"), "because the pH changes with temperature", tc.buffer)
+		assert.NotContains(t, strings.Join(text, "\n"), "because the pH changes with temperature", tc.name)
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 // own; amounts by hand from molar masses, in one litre or in what they say.
 func TestReadsWhatIsTold(t *testing.T) {
 	no := math.NaN()
-	for text, want := range map[string]written{
+	for text, want := range map[string]content{
 		// German.
 		"Natriumchlorid 8,0 g; Kaliumchlorid 0,2 g; Dinatriumhydrogenphosphat (wasserfrei) 1,42 g; mit Wasser auf 1 L auffüllen": {parts{"sodium chloride": 136.9, "potassium chloride": 2.683, "disodium phosphate": 10}, no, "", 1},
 		"Tris 12,11 g, Salzsäure 1 M 50 mL, dest. Wasser ad 1000 ml":                                                             {parts{"Tris": 100, "hydrochloric acid": 50}, no, "", 1},

@@ -51,11 +51,11 @@ func TestNoForeignCations(t *testing.T) {
 // The last tenth of a pH fits under the mark as well: of 2 M Tris it takes 0.1 mol.
 func TestTheLastStepsFit(t *testing.T) {
 	for _, tc := range []struct {
-		buffer            string
+		name              string
 		ph, molar, litres float64
 	}{{"Tris", 8, 2, 1}, {"PIPES", 6.9, 0.5, 1}, {"acetate", 5.2, 3, 1}, {"HEPES", 7.5, 1, 1}, {"HEPES", 7.5, 0.05, 1}, {"HEPES", 7.4, 0.02, 0.005}} {
 		d := recipe.NewDemand(tc.ph)
-		d.Buffer, d.Molar, d.Volume = tc.buffer, chem.Molarity(tc.molar), chem.Volume(tc.litres)
+		d.Buffer, d.Molar, d.Volume = tc.name, chem.Molarity(tc.molar), chem.Volume(tc.litres)
 		x := drafted(t, d)
 		left := (x.Demand.Volume - chem.Volume(*x.Plan.Beaker.StartML)*chem.Millilitre).Litres()
 		bulk := x.Titrants[0].Volume.Litres()
@@ -64,8 +64,8 @@ func TestTheLastStepsFit(t *testing.T) {
 			fine = x.Titrants[1]
 			left -= bulk
 		}
-		assert.Less(t, fine.PerDrop, 0.5*d.Tolerance, tc.buffer)
+		assert.Less(t, fine.PerDrop, 0.5*d.Tolerance, tc.name)
 		tenth := 0.1 * fine.Molar * 50e-6 / fine.PerDrop // mol
-		assert.Less(t, tenth/fine.Molar, left, "%s %g M: the last steps with %s", tc.buffer, tc.molar, fine.Name())
+		assert.Less(t, tenth/fine.Molar, left, "%s %g M: the last steps with %s", tc.name, tc.molar, fine.Name())
 	}
 }

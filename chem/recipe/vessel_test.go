@@ -12,10 +12,10 @@ import (
 )
 
 // sheetFor is the text of the sheet for a buffer.
-func sheetFor(t *testing.T, buffer string, ph, molar, litres float64, with string) string {
+func sheetFor(t *testing.T, name string, ph, molar, litres float64, with string) string {
 	t.Helper()
 	d := recipe.NewDemand(ph)
-	d.Buffer, d.Molar, d.Volume = buffer, chem.Molarity(molar), chem.Volume(litres)
+	d.Buffer, d.Molar, d.Volume = name, chem.Molarity(molar), chem.Volume(litres)
 	if with != "" {
 		r, err := recipe.Read(with, d.Volume)
 		require.NoError(t, err)

@@ -17,7 +17,7 @@ import (
 // the pH and what brings it there. The shapes are common practice, without a source.
 func TestReadsNotebooks(t *testing.T) {
 	no := math.NaN()
-	for text, want := range map[string]written{
+	for text, want := range map[string]content{
 		"50 mM Tris/150 mM NaCl/pH 8.0":                                                                         {parts{"Tris": 50, "sodium chloride": 150}, 8, "", 0},
 		"sucrose 34.23 g/100 mL, 50 mM Tris pH 8":                                                               {parts{"sucrose": 1000, "Tris": 50}, 8, "", 0},
 		"50 mM HEPES, pH adjusted to 7.4 with KOH, 100 mM potassium glutamate":                                  {parts{"HEPES": 50, "potassium glutamate": 100}, 7.4, "KOH", 0},

@@ -18,10 +18,10 @@ import (
 )
 
 // drafted is the recipe of a buffer, 500 mL of it.
-func drafted(t *testing.T, buffer string, ph float64, molar chem.Molarity, way recipe.Way) (*recipe.Draft, []recipe.Candidate) {
+func drafted(t *testing.T, name string, ph float64, molar chem.Molarity, way recipe.Way) (*recipe.Draft, []recipe.Candidate) {
 	t.Helper()
 	d := recipe.NewDemand(ph)
-	d.Buffer, d.Molar, d.Volume, d.Way = buffer, molar, 500*chem.Millilitre, way
+	d.Buffer, d.Molar, d.Volume, d.Way = name, molar, 500*chem.Millilitre, way
 	list, err := recipe.Rank(d)
 	require.NoError(t, err)
 	best, err := recipe.Pick(d, list)
@@ -68,16 +68,16 @@ func TestWhatIsWeighedIsTheSameEverywhere(t *testing.T) {
 // for itself.
 func TestPagesFit(t *testing.T) {
 	for _, c := range []struct {
-		buffer string
-		ph     float64
-		molar  chem.Molarity
-		way    recipe.Way
+		name  string
+		ph    float64
+		molar chem.Molarity
+		way   recipe.Way
 	}{
 		{"HEPES", 7.4, 0.05, recipe.ByTitrant}, {"phosphate", 7.0, 0.1, recipe.BySalts}, {"Tris", 8.5, 0.5, recipe.ByTitrant},
 		{"citrate", 5.5, 0.02, recipe.ByTitrant}, {"CAPS", 10.2, 0.2, recipe.ByTitrant}, {"acetate", 4.7, 1, recipe.BySalts},
 	} {
-		name := fmt.Sprintf("%s %g", c.buffer, c.ph)
-		x, list := drafted(t, c.buffer, c.ph, c.molar, c.way)
+		name := fmt.Sprintf("%s %g", c.name, c.ph)
+		x, list := drafted(t, c.name, c.ph, c.molar, c.way)
 		text := written(t, sheet.Plain, x, list)
 		require.Greater(t, strings.Count(text, "\n"), 20, name)
 		for _, line := range strings.Split(text, "\n") {
