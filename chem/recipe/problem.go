@@ -17,6 +17,9 @@ type Problem struct {
 // Problems are all faults found in a plan, in the order of the file.
 type Problems []Problem
 
+// Wrong is a single fault.
+func Wrong(field, what, hint string) Problems { return Problems{{field, what, hint}} }
+
 // Error lists the faults, one a line.
 func (p Problems) Error() string {
 	lines := make([]string, len(p))
@@ -42,24 +45,24 @@ func (p Problems) Hints() []string {
 	return out
 }
 
-func (p *Problems) add(field, what, hint string) { *p = append(*p, Problem{field, what, hint}) }
+func (p *Problems) Add(field, what, hint string) { *p = append(*p, Problem{field, what, hint}) }
 
 // message is an error without the name of its package.
-func message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
+func Message(err error) string { return strings.TrimPrefix(err.Error(), "table: ") }
 
 // fieldError is an error of one key of a table of the plan.
-type fieldError struct{ key, what, hint string }
+type FieldError struct{ Key, What, Hint string }
 
-func (e *fieldError) Error() string { return e.what }
+func (e *FieldError) Error() string { return e.What }
 
 // hint is what would help against an error of a key or of a name.
-func hint(err error) string {
-	var f *fieldError
+func Hint(err error) string {
+	var f *FieldError
 	var unknown *table.UnknownError
 	var ambiguous *table.AmbiguousError
 	switch {
 	case errors.As(err, &f):
-		return f.hint
+		return f.Hint
 	case errors.As(err, &unknown) && len(unknown.Nearest) > 0:
 		return "did you mean " + strings.Join(unknown.Nearest, ", ") + "?"
 	case errors.As(err, &unknown):

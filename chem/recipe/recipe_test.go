@@ -1,9 +1,11 @@
 package recipe_test
 
 import (
+	"fmt"
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -45,4 +47,22 @@ func TestProblemsAreNamed(t *testing.T) {
 	q.Weighed[0].Reagent = "HEPS"
 	_, err = recipe.Compile(q)
 	require.ErrorContains(t, err, "weighed[1].reagent")
+}
+
+// A plan of too many bottles is a fault, and so is a stock that is diluted by
+// less than nothing.
+func TestTooManyTitrants(t *testing.T) {
+	plan := hepes()
+	for i := range 9 {
+		molar := 0.1 * float64(i+1)
+		plan.Titrants = append(plan.Titrants, recipe.Titrant{Name: fmt.Sprint("bottle ", i), Reagent: "NaOH", Molar: &molar})
+	}
+	_, err := recipe.Compile(plan)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, err.Error(), "at most 8")
+	plan = hepes()
+	plan.Target.Dilute = p(0.5)
+	_, err = recipe.Compile(plan)
+	require.ErrorContains(t, err, "dilute")
 }

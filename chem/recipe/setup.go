@@ -102,7 +102,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 		extra = s.alternatives()
 	}
 	for _, a := range extra {
-		systems = union(systems, a.content)
+		systems = Union(systems, a.content)
 	}
 	m, err := chem.NewModel(t, systems)
 	if err != nil {
@@ -207,7 +207,7 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 	return c, buffer, nil
 }
 
-func union(list []*chem.System, s chem.Solution) []*chem.System {
+func Union(list []*chem.System, s chem.Solution) []*chem.System {
 next:
 	for _, t := range s.Systems {
 		for _, have := range list {
