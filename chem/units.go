@@ -59,6 +59,16 @@ func (m Mass) Grams() float64 { return float64(m) }
 // Kilograms is the mass in kg.
 func (m Mass) Kilograms() float64 { return float64(m / Kilogram) }
 
+// Weighed is a mass in g as a balance is to show it: four figures, zeros and all, and no
+// finer than a tenth of a milligram; below a milligram what it should be.
+func (m Mass) Weighed() string {
+	g := Rounded(m.Grams(), 4)
+	if !(math.Abs(g) >= 1e-3) {
+		return Digits(g, 2)
+	}
+	return fmt.Sprintf("%.*f", max(0, min(4, 3-int(math.Floor(math.Log10(math.Abs(g))+1e-12)))), g)
+}
+
 // MolarMass is a mass per amount of substance in g/mol.
 type MolarMass float64
 

@@ -51,7 +51,7 @@ func measure(m prepare.Measure) (amount, of string) {
 	case m.Bottle != nil:
 		return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
 	case m.Mass > 0:
-		return phrase.Sig(m.Mass.Grams(), 4) + " g", m.Reagent.FullName()
+		return m.Mass.Weighed() + " g", m.Reagent.FullName()
 	}
 	return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
 }

@@ -190,13 +190,13 @@ func measured(list []prepare.Measure, long bool) string {
 		case m.Bottle != nil:
 			s = fmt.Sprintf("%s mL of %s", phrase.Sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
 		case m.Mass > 0:
-			s = fmt.Sprintf("%s g of %s", phrase.Sig(m.Mass.Grams(), 4), m.Reagent.FullName())
+			s = fmt.Sprintf("%s g of %s", m.Mass.Weighed(), m.Reagent.FullName())
 		default:
 			s = fmt.Sprintf("%s mL of %s (%s)", phrase.Sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
 		}
 		for _, o := range m.Others {
 			if long {
-				s += fmt.Sprintf(" or %s g of the %s", phrase.Sig(o.Mass.Grams(), 4), o.Reagent.Form)
+				s += fmt.Sprintf(" or %s g of the %s", o.Mass.Weighed(), o.Reagent.Form)
 			}
 		}
 		out = append(out, s)

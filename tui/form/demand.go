@@ -235,7 +235,7 @@ func (f Wanted) drop(d *buffer.Demand) error {
 var flagsOf = [][2]string{
 	{"allow pKa′ beyond ±1", "--anyway"}, {"make it from two salts", "--way salts"}, {"start with less water", "--fill"},
 	{"a stronger bottle", "--stock"}, {"use one form and a strong acid or base", "--way titrate"}, {"which forms are available", "--have"},
-	{"name it", "--buffer"},
+	{"name it", "--buffer"}, {"what it also contains", "--with"},
 }
 
 // apartFromIt is a hint of this room.

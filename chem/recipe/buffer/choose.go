@@ -112,7 +112,7 @@ func (d *Demand) titrants(least float64) (acid, base table.Reagent, err error) {
 		return
 	}
 	if q, e := d.brings(acid); e == nil && q > -least && d.PH >= 1 && d.PH <= 13 { // else the pH is the fault
-		return acid, base, &recipe.FieldError{Key: "acid", What: fmt.Sprintf("%s is not an acid at pH %g", acid.Name, d.PH), Hint: "HCl is usual; the acid has to have lost its proton at the target"}
+		return acid, base, &recipe.FieldError{Key: "acid", What: fmt.Sprintf("%s is not an acid at pH %g", acid.Name, d.PH), Hint: "HCl is usual; the acid has to have lost its proton at the target: one that is to be in it all the same goes into what it also contains"}
 	}
 	if q, e := d.brings(base); e == nil && q < least && d.PH >= 1 && d.PH <= 13 {
 		return acid, base, &recipe.FieldError{Key: "base", What: fmt.Sprintf("%s is not a base at pH %g", base.Name, d.PH), Hint: "NaOH and KOH are usual"}

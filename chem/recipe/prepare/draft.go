@@ -235,7 +235,7 @@ func (x *Draft) plan(r Recipe) error {
 	if x.Setup, err = recipe.Compile(x.Plan); err != nil {
 		return roomHint(err, x)
 	}
-	x.Water = waterFor(d, r.Measures, x.Setup)
+	x.Water = roundVolume(waterFor(d, r.Measures, x.Setup))
 	b, err := x.Setup.Bench(d.Bench)
 	if err != nil {
 		return err

@@ -51,6 +51,13 @@ func (x *Draft) notes(r Recipe) []string {
 	if d.PH > 8 && x.Buffer.System.Name != "carbonate" {
 		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: use boiled or fresh water, and cover it")
 	}
+	if x.byItself() {
+		titrant := r.acid
+		if x.Base {
+			titrant = r.base
+		}
+		out = append(out, fmt.Sprintf("without any %s it comes to pH %.1f ± %s in use by itself: what holds an acid and a base in their proportions, as buffers for electrophoresis do, is as a rule used as it comes (common practice, no source); read it first, and adjust it only where the recipe says so", buffer.Short(titrant), x.StartUse, chem.Digits(math.Max(x.InUse.Spread, 0.01), 1)))
+	}
 	for _, a := range d.Apart {
 		out = append(out, "left out of account, and of the sheet: "+a)
 	}
@@ -74,6 +81,20 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out
+}
+
+// asItComes is how far from its target, in pH, a mixture of two buffers may be and be
+// asked about; our own choice.
+const asItComes = 0.15
+
+// byItself reports whether a second buffer is to be in it that brings it near the target,
+// as far as is known, without any titrant.
+func (x *Draft) byItself() bool {
+	second := slices.ContainsFunc(x.Demand.With, func(w buffer.Ingredient) bool {
+		s, _, ok := w.Reagent.Supplies()
+		return ok && s != x.Buffer.System && table.KindOf(s.Name) == table.Buffer
+	})
+	return second && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(asItComes, 2*x.InUse.Spread)
 }
 
 // isOf reports whether a reagent supplies a system.

@@ -66,3 +66,19 @@ func TestWhatIsLeftOutOfTheSheetIsSaid(t *testing.T) {
 	d.Buffer, d.Apart = "Tris", []string{"10 µg/mL aprotinin (too little of it)"}
 	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "left out of account, and of the sheet: 10 µg/mL aprotinin (too little of it")
 }
+
+// The usual buffers for electrophoresis are used as they come: nothing is said to go into
+// them without that. A buffer beside imidazole for a column is far from its pH.
+func TestWhatIsUsedAsItComes(t *testing.T) {
+	for with, want := range map[string]bool{"glycine 192 mM": true, "boric acid 89 mM; EDTA 2 mM": true, "imidazole 500 mM": false, "NaCl 150 mM": false} {
+		d := buffer.NewDemand(8.3)
+		d.Buffer, d.Molar = "Tris", 0.025
+		if with[0] == 'b' {
+			d.Molar = 0.089
+		}
+		r, err := written.Read(with, d.Volume)
+		require.NoError(t, err)
+		d.With = r.Ingredients()
+		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "used as it comes"), with)
+	}
+}

@@ -114,7 +114,7 @@ func (x *Draft) waterStep() Step {
 	pct := 100 * float64(start/x.Setup.Final)
 	need := x.wholeWay().Volume.Millilitres()
 	room := (x.Setup.Final - start).Millilitres()
-	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(roundVolume(x.Water)), x.vessel())}
+	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(x.Water), x.vessel())}
 	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
 	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
 		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
@@ -175,12 +175,12 @@ func (m Measure) step() Step {
 	if !m.Reagent.Definite() {
 		why = m.Why
 	}
-	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", chem.Digits(m.Mass.Grams(), 4), name, why)}
+	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", m.Mass.Weighed(), name, why)}
 	if m.Reagent.Form == "liquid" {
 		s.Text = strings.Replace(s.Text, "; rinse the boat into the beaker", " into the water", 1)
 	}
 	if m.Volume > 0 {
-		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", chem.Digits(m.Mass.Grams(), 4), ml(m.Volume), m.AsSold, name, why)
+		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", m.Mass.Weighed(), ml(m.Volume), m.AsSold, name, why)
 		if m.Reagent.Caution != "" {
 			s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
 		}
@@ -200,7 +200,7 @@ func (m Measure) step() Step {
 	if len(m.Others) > 0 {
 		var list []string
 		for _, o := range m.Others {
-			list = append(list, fmt.Sprintf("%s g of the %s", chem.Digits(o.Mass.Grams(), 4), o.Reagent.Form))
+			list = append(list, fmt.Sprintf("%s g of the %s", o.Mass.Weighed(), o.Reagent.Form))
 		}
 		s.Details = append(s.Details, "Check the jar. Instead: "+strings.Join(list, ", or ")+".")
 	}
@@ -290,8 +290,11 @@ func (x *Draft) titrateStep(do string) Step {
 	}
 	if t := x.wholeWay(); t.Volume > 0 && x.Way == buffer.ByTitrant {
 		s.Details = append(s.Details, t.predicted())
-		if t.Role == Coarse {
-			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, %s.", x.fineName(), x.portions()))
+		switch how := x.portions(); {
+		case t.Role == Coarse:
+			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, %s.", x.fineName(), how))
+		case how != dropwise:
+			s.Details = append(s.Details, fmt.Sprintf("The last tenth of a pH %s.", how))
 		}
 	}
 	if b := x.back(); b != nil {
@@ -309,8 +312,10 @@ func (x *Draft) portions() string {
 			return fmt.Sprintf("in portions of about %s", ml(chem.Volume(chem.Rounded(portionPart*x.Demand.Tolerance/lastPart*float64(t.Tenth), 1))))
 		}
 	}
-	return "dropwise"
+	return dropwise
 }
+
+const dropwise = "dropwise"
 
 // portionPart is the part of the tolerance that a portion of the last steps moves: our own choice.
 const portionPart = 0.2

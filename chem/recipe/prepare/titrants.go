@@ -36,7 +36,7 @@ type Chosen struct {
 	PerDrop float64 // pH that one drop moves near the aim
 	Drops   float64 // to the aim with this one alone; 0 for the way back
 	Volume  chem.Volume
-	Tenth   chem.Volume // that moves the pH by lastPart near the aim; 0 for the bulk
+	Tenth   chem.Volume // that moves the pH by lastPart near the aim
 	Why     string
 	AtHand  bool // a bottle of this strength was said to be there
 }
@@ -85,6 +85,11 @@ func (n *near) move(perMole, molar float64) float64 {
 	return molar * perMole * n.drop.Litres() / n.capacity
 }
 
+// tenth is the volume of a strength that moves lastPart.
+func (n *near) tenth(perMole, molar float64) chem.Volume {
+	return chem.Volume(lastPart * n.capacity / (perMole * molar))
+}
+
 // tooCoarse says that even the weakest titrant moves too much in one drop.
 type tooCoarse struct{ move, tol, volume, dropUL float64 }
 
@@ -105,8 +110,9 @@ func ceilDigits(x float64) string {
 
 // fine is the weakest titrant of which a drop near the aim still moves
 // something, and never one of which a drop moves half the tolerance. A bottle
-// at hand comes first.
-func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
+// at hand comes first; another is as strong, up to most, as it takes for a tenth of a
+// pH to fit into the room given.
+func (n *near) fine(r table.Reagent, hand []float64, left chem.Volume, most float64) (Chosen, error) {
 	q, err := n.perMole(r)
 	if err != nil {
 		return Chosen{}, err
@@ -121,16 +127,16 @@ func (n *near) fine(r table.Reagent, hand []float64) (Chosen, error) {
 			c.Molar, c.AtHand = h, true
 		}
 	}
-	for _, s := range usualStrengths {
-		if c.AtHand || s > usualFine || n.move(q, s) >= limit {
+	for _, s := range append(slices.Clone(usualStrengths), most) {
+		if c.AtHand || s > most || n.move(q, s) >= limit {
 			break
 		}
-		if c.Molar = s; n.move(q, s) >= idle*n.tol {
+		if enough := n.move(q, c.Molar) >= idle*n.tol || c.Molar >= usualFine; c.Molar > 0 && enough && n.tenth(q, c.Molar) <= left {
 			break
 		}
+		c.Molar = max(s, c.Molar)
 	}
-	c.PerDrop = n.move(q, c.Molar)
-	c.Tenth = chem.Volume(lastPart * n.capacity / (q * c.Molar))
+	c.PerDrop, c.Tenth = n.move(q, c.Molar), n.tenth(q, c.Molar)
 	c.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", chem.Digits(c.PerDrop, 2), n.tol)
 	return c, nil
 }
@@ -175,7 +181,7 @@ func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, 
 		strongest := slices.Max(hand)
 		c.Why += fmt.Sprintf("; the %s M in stock would take %s of the %s left", chem.Digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
 	}
-	c.PerDrop = n.move(q, c.Molar)
+	c.PerDrop, c.Tenth = n.move(q, c.Molar), n.tenth(q, c.Molar)
 	return c, n.need(&c, charge)
 }
 
@@ -220,7 +226,11 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 	if charge < 0 {
 		on, back = acid, base
 	}
-	fine, err := n.fine(on, atHand(d, on))
+	most := usualFine
+	if d.Way == buffer.BySalts { // there is no other to correct with
+		most = plate
+	}
+	fine, err := n.fine(on, atHand(d, on), chem.Volume(goodPart)*n.room, most)
 	if err != nil {
 		return nil, err
 	}
@@ -228,6 +238,7 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 		return nil, err
 	}
 	var out []Chosen
+	left := n.room - fine.Volume
 	switch fits := fine.Volume <= chem.Volume(goodPart)*n.room; {
 	case fine.Drops > mostDrops && !fits:
 		c, err := n.coarse(on, math.Abs(charge), atHand(d, on))
@@ -235,15 +246,21 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 			return nil, err
 		}
 		one := fine.Volume
-		if err := n.within(&fine, c, math.Abs(charge)); err != nil {
-			return nil, err
+		left = n.room - c.Volume
+		if !fine.AtHand { // after the bulk addition, up to the strength of that
+			if fine, err = n.fine(on, nil, chem.Volume(goodPart)*left, c.Molar); err != nil {
+				return nil, err
+			}
+			if err := n.need(&fine, math.Abs(charge)); err != nil {
+				return nil, err
+			}
 		}
-		if c.Molar > fine.Molar {
+		if c.Molar > fine.Molar && !(c.Molar <= plate && c.PerDrop < idle*n.tol) {
 			c.Why += fmt.Sprintf("; of the one for the last steps it would be %s", ml(fine.Volume))
 			out = append(out, c)
 			break
 		}
-		if fine.Molar = c.Molar; fine.Volume < one {
+		if c.Volume < one {
 			fine = c
 			fine.Role = Fine
 			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, chem.Digits(c.PerDrop, 2))
@@ -252,7 +269,7 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 		fine.Why += fmt.Sprintf("; the bulk addition, %s or %.0f drops, is measured in mL, from the same bottle", ml(fine.Volume), fine.Drops)
 	}
 	out = append(out, fine)
-	b, err := n.fine(back, atHand(d, back))
+	b, err := n.fine(back, atHand(d, back), chem.Volume(goodPart)*left, plate)
 	var much *tooCoarse
 	if err != nil && !errors.As(err, &much) {
 		return nil, err
@@ -263,33 +280,6 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 		out = append(out, b)
 	}
 	return out, nil
-}
-
-// within makes the titrant for the last steps as strong as it takes for them to
-// fit under the mark after the bulk addition, up to the strength of that; one at
-// hand stays.
-func (n *near) within(fine *Chosen, bulk Chosen, charge float64) error {
-	if fine.AtHand {
-		return nil
-	}
-	q, err := n.perMole(fine.Reagent)
-	if err != nil {
-		return err
-	}
-	left := goodPart * float64(n.room-bulk.Volume)
-	for _, s := range append(slices.Clone(usualStrengths), bulk.Molar) {
-		if s < fine.Molar || s > bulk.Molar {
-			continue
-		}
-		if lastPart*n.capacity/(q*fine.Molar) <= left || n.move(q, s) >= halfOfRange*n.tol {
-			break
-		}
-		fine.Molar = s
-	}
-	fine.PerDrop = n.move(q, fine.Molar)
-	fine.Tenth = chem.Volume(lastPart * n.capacity / (q * fine.Molar))
-	fine.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", chem.Digits(fine.PerDrop, 2), n.tol)
-	return n.need(fine, charge)
 }
 
 // atHand are the strengths of the bottles of a reagent at hand.

@@ -47,11 +47,23 @@ func TestTheVesselFits(t *testing.T) {
 // bottle for them: near its pKa 10 mol of HEPES take 0.06 mol for 0.01 pH (2.3 × 10 × α(1 − α)).
 func TestLargeBatchesAreNotMadeByDrops(t *testing.T) {
 	text := sheetFor(t, "HEPES", 7.2, 1, 10, "")
-	assert.Contains(t, text, "continue with NaOH 1 M, in portions of about 60 mL")
+	assert.Contains(t, text, "The last tenth of a pH in portions of about 10 mL") // of 5 M
 	assert.Contains(t, text, "Make 1000 mL of HCl 1 M")
 	text = sheetFor(t, "HEPES", 7.2, 1, 0.1, "")
-	assert.Contains(t, text, "dropwise")
+	assert.NotContains(t, text, "The last tenth of a pH in portions")
 	assert.Contains(t, text, "Make 50 mL of HCl 1 M")
+}
+
+// A second, weaker bottle is offered only where a drop of the first moves something: a drop
+// of NaOH 5 M in half a litre of 1 M HEPES moves 0.001 pH (50 µL × 5 M / 0.29 mol per pH).
+// The way back is as strong as it takes: 0.1 pH of 3 M acetate are 55 mmol, and 41 mL are left.
+func TestNoNeedlessBottle(t *testing.T) {
+	text := sheetFor(t, "HEPES", 7.5, 1, 0.5, "")
+	assert.Contains(t, text, "Make 100 mL of NaOH 5 M")
+	assert.NotContains(t, text, "NaOH 2 M")
+	assert.NotContains(t, text, "NaOH 1 M")
+	text = sheetFor(t, "acetate", 5.2, 3, 0.5, "")
+	assert.Contains(t, text, "Overshot? NaOH 5 M titrates back")
 }
 
 // Pellets of potassium hydroxide are no pure KOH: 140 g for 500 mL of 5 M are 165 of those.
