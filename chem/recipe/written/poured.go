@@ -35,6 +35,8 @@ func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *
 		return byMass(got[ofMass])
 	case has(ofMassConc):
 		return byMass(got[ofMassConc] * final.Litres())
+	case has(ofMassConc, ofVolume):
+		return byMass(got[ofMassConc] * got[ofVolume])
 	case has(ofWeightShare):
 		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[ofWeightShare], 4))
 		return byMass(1e3 * got[ofWeightShare] * final.Litres())
@@ -76,6 +78,8 @@ func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *
 		x.Amount = chem.Molarity(got[ofStrength]).In(final)
 	case has(ofStrength, ofVolume):
 		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
+	case has(ofStrength, ofVolumeShare): // "5 M NaCl 30 mL/L"
+		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolumeShare]) * final)
 	case has(ofStrength, ofMassConc):
 		return x.bothWays(name, got[ofStrength], got[ofMassConc]*final.Litres(), final)
 	case has(ofStrength, ofMass):

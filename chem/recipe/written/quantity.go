@@ -123,7 +123,7 @@ func number(s string) float64 {
 }
 
 var (
-	filler = regexp.MustCompile(`(?i)^(?:of|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration|of)$`)
+	filler = regexp.MustCompile(`(?i)^(?:of|de|add|mix|dissolve|weigh|take|combine|the|a|stock|solution|final)\s+|\s+(?:stock|solution|final|conc\.?|concentration|of)$`)
 	spaces = regexp.MustCompile(`\s+`)
 )
 

@@ -56,7 +56,7 @@ func (r *Reading) Ingredients() (out []buffer.Ingredient) {
 }
 
 // separators set the parts of a recipe apart.
-var separators = regexp.MustCompile(`;|\n|•|, | \+ | / |,\s*$|\s+and\s+`)
+var separators = regexp.MustCompile(`;|\n|•|, | \+ | //? |,\s*$|\s+and\s+`)
 
 // Read takes a recipe apart. Concentrations count for a final volume, unless
 // the recipe says what it is made up to. The error is of type Problems.
@@ -79,7 +79,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		bad.Add("", recipe.Message(err), recipe.Hint(err))
 		return nil, bad
 	}
-	text = r.withoutLead(tidied(text))
+	text = r.withoutLead(tidied(r.withoutWorking(r.withCommas(text))))
 	unit := ""
 	if m := listIn.FindStringSubmatch(text); m != nil {
 		unit = m[1]

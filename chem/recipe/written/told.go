@@ -39,6 +39,30 @@ func (r *Reading) withoutLead(text string) string {
 	return m[2]
 }
 
+// withCommas is a recipe with a point in "6,057", where another comma can be nothing but
+// a decimal one, and says so.
+func (r *Reading) withCommas(text string) string {
+	if !decimalComma.MatchString(text) || decimalPoint.MatchString(text) || !threeFigures.MatchString(text) {
+		return text
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("the comma in %q is taken as a decimal one, as in the others", threeFigures.FindString(text)))
+	return threeFigures.ReplaceAllString(text, "$1.$2")
+}
+
+// working is how a strength was reached, in brackets: "1.5 M Tris-HCl, pH 8.8 (18.15 g Tris
+// base in 100 ml)".
+var working = regexp.MustCompile(`(?i)\s*\(\s*([0-9][0-9.,]*\s*m?g\s[^()]*\s(?:in|to|ad|per)\s[^()]*[0-9]\s*m?l[^()]*)\)`)
+
+// withoutWorking leaves it out where the strength stands before it, and says so.
+func (r *Reading) withoutWorking(text string) string {
+	m := working.FindStringSubmatchIndex(text)
+	if m == nil || !hasAmount(phWords.ReplaceAllString(text[strings.LastIndexAny(text[:m[0]], ";\n")+1:m[0]], " ")) {
+		return text
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("what stands in brackets is left to what stands before them: %q", text[m[2]:m[3]]))
+	return text[:m[0]] + text[m[1]:]
+}
+
 // soMuchOf is how much of a solution a sentence speaks of: "in 1 mL of 20 mM HEPES".
 var soMuchOf = regexp.MustCompile(`(?is)^[0-9]+(?:[.,][0-9]+)?\s*(?:[mµu]?l|vol(?:ume)?s?)\s+(?:of\s+)?([0-9].*)$`)
 
