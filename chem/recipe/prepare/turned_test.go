@@ -10,21 +10,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func drafted(t *testing.T, d buffer.Demand) *prepare.Draft {
-	t.Helper()
-	list, err := buffer.Rank(d)
-	require.NoError(t, err)
-	x, err := prepare.For(d, list[0])
-	require.NoError(t, err)
-	return x
-}
-
 // 3 M acetate of pH 5.2 is made of sodium acetate and acid (bench manuals, common
 // practice): 2.3 mol of hydroxide do not fit under the mark of a litre.
 func TestStrongAcetateIsBroughtDown(t *testing.T) {
 	d := buffer.NewDemand(5.2)
 	d.Buffer, d.Molar, d.Volume = "acetate", 3, 1
-	x := drafted(t, d)
+	x := draft(t, d)
 	assert.Equal(t, "sodium acetate", x.Measures[0].Reagent.Name)
 	assert.False(t, x.Base)
 	assert.Less(t, x.Titrants[0].Volume.Litres(), 0.2)
@@ -40,13 +31,13 @@ func TestStrongAcetateIsBroughtDown(t *testing.T) {
 func TestNoForeignCations(t *testing.T) {
 	d := buffer.NewDemand(6.9)
 	d.Buffer, d.Molar, d.Volume, d.Base = "PIPES", 0.08, 0.5, "KOH"
-	x := drafted(t, d)
+	x := draft(t, d)
 	assert.Equal(t, "PIPES", x.Measures[0].Reagent.Name)
 	assert.NotEmpty(t, x.Slow, "the free acid goes in with part of the base")
 	d.Buffer, d.PH = "phosphate", 7
-	assert.Equal(t, "monopotassium phosphate", drafted(t, d).Measures[0].Reagent.Name)
+	assert.Equal(t, "monopotassium phosphate", draft(t, d).Measures[0].Reagent.Name)
 	d.Base, d.Way, d.Buffer, d.PH = "", buffer.BySalts, "acetate", 5
-	assert.Equal(t, "sodium acetate", drafted(t, d).Measures[1].Reagent.Name)
+	assert.Equal(t, "sodium acetate", draft(t, d).Measures[1].Reagent.Name)
 }
 
 // The last tenth of a pH fits under the mark as well: of 2 M Tris it takes 0.1 mol.
@@ -57,7 +48,7 @@ func TestTheLastStepsFit(t *testing.T) {
 	}{{"Tris", 8, 2, 1}, {"PIPES", 6.9, 0.5, 1}, {"acetate", 5.2, 3, 1}, {"HEPES", 7.5, 1, 1}, {"HEPES", 7.5, 0.05, 1}, {"HEPES", 7.4, 0.02, 0.005}} {
 		d := buffer.NewDemand(tc.ph)
 		d.Buffer, d.Molar, d.Volume = tc.name, chem.Molarity(tc.molar), chem.Volume(tc.litres)
-		x := drafted(t, d)
+		x := draft(t, d)
 		left := (x.Demand.Volume - chem.Volume(*x.Plan.Beaker.StartML)*chem.Millilitre).Litres()
 		bulk := x.Titrants[0].Volume.Litres()
 		fine := x.Titrants[0]

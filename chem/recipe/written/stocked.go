@@ -12,33 +12,12 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// spellings are ways to write units and lists, and how they are read here. A
-// comma between a letter and a figure is none of a name.
-var spellings = []struct {
-	from *regexp.Regexp
-	to   string
-}{
-	{regexp.MustCompile(`(?i)\s*[·⋅.]?\s*\bl(?:itre)?\s?(?:[-−–]\s?1|⁻¹)`), "/L"},
-	{regexp.MustCompile(`[º˚]\s*C\b|℃|(?:\bdegrees?|\bdeg\.?)\s*C\b`), "°C"},
-	{regexp.MustCompile(`(?i)(\bat|@)\s*([0-9]+)\s?C\b`), "$1 $2 °C"},
-	{regexp.MustCompile(`(?i)\b(milli|m)molar\b`), "mM"},
-	{regexp.MustCompile(`(?i)\b(micro|µ|u)molar\b`), "µM"},
-	{regexp.MustCompile(`([0-9]\s*)molar\b`), "${1}M"},
-	{regexp.MustCompile(`(?i)\s*\(\s*(?:at\s+)?(?:room temperature|ambient temperature|r\.?t\.?)\s*\)|,?\s+(?:at|@)\s+(?:room temperature|ambient temperature|r\.?t\b\.?)`), ""},
-	{regexp.MustCompile(`(?i)(pH\s*[=:]?\s*[0-9]+(?:\.[0-9]+)?)\s*,\s*([0-9]+(?:\.[0-9]+)?\s?(?:[mµun]?M|[mµun]?g|m[lL]|%))`), "$1; $2"}, // a pH has no unit: "pH 8,1mM EDTA"
-	{regexp.MustCompile(`([A-Za-z)%])\s*,\s*([0-9])`), "$1; $2"},
-	{regexp.MustCompile(`([A-Za-z)][0-9]+),([0-9.]+\s?(?:[mµu]?M|[mµu]?g|m[lL]|%))`), "$1; $2"}, // MgCl2,1mM
-}
-
 // split takes a text into its parts. "MnCl2 2 mM in Tris 50 mM" is two of them,
 // "NaCl, 150 mM" is one.
 func split(text string) []string {
-	for _, x := range spellings {
-		text = x.from.ReplaceAllString(text, x.to)
-	}
 	var out []string
 	bare := false // the last is a name without an amount
-	for _, p := range separators.Split(text, -1) {
+	for _, p := range separators.Split(replaced("spelling", text), -1) {
 		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
 		name, got, err := quantities(p)
 		if bare && err == nil && name == "" && len(got) > 0 {
