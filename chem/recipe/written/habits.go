@@ -74,12 +74,7 @@ func tidied(text string) string {
 		return chem.Digits(1e3/number(fractions.FindStringSubmatch(s)[1]), 4) + " mM"
 	})
 	text = replaced("habit", text)
-	text = with.ReplaceAllStringFunc(text, func(s string) string {
-		if m := with.FindStringSubmatch(s); !strongest(m[2]) {
-			return "; " + m[1] + " " + m[2]
-		}
-		return s
-	})
+	text = apartFrom(text)
 	text = byName.ReplaceAllStringFunc(text, func(s string) string {
 		m := byName.FindStringSubmatch(s)
 		list := listed.Split(m[2], -1)
@@ -119,8 +114,36 @@ var (
 // fractions are strengths of old tables, "M/15".
 var fractions = regexp.MustCompile(`\bM/([1-9][0-9]{0,3})\b`)
 
-// with is what is in it besides, and is no titrant: "20 mM Tris pH 8 with 150 mM NaCl".
-var with = regexp.MustCompile(`(?i)[,;]?\s+(?:with|mit|avec|plus)\s+([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|[mµ]?mol/L|%(?:\s*\([wv]/v\))?|[mµ]?g(?:/m?L)?))\s+(\pL[\pL0-9]*)`)
+// with is what is in it besides, or what brings it to its pH.
+var (
+	with   = regexp.MustCompile(`(?i)[,;]?\s+(?:with|mit|avec|plus)\s+([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|[mµ]?mol/L|%(?:\s*\([wv]/v\))?|[mµ]?g(?:/m?L)?))\s+(\pL[\pL0-9-]*(?:\s+\pL[\pL0-9-]*){0,2})`)
+	brings = regexp.MustCompile(`(?i)(?:pH\s*[=:]?\s*[0-9.,]+|\b(?:adjust|titrat|brought|bring|set|ajust|einstell)\pL*)\s*\(?\s*\z`)
+)
+
+// apartFrom sets apart what is in it besides: "20 mM Tris pH 8 with 150 mM NaCl". An acid or
+// base behind a pH is what brings it there, and stays; so does what is not known.
+func apartFrom(text string) string {
+	var b strings.Builder
+	at := 0
+	for _, m := range with.FindAllStringSubmatchIndex(text, -1) {
+		words, name := strings.Fields(text[m[4]:m[5]]), ""
+		for n := len(words); n > 0 && name == ""; n-- {
+			if s := strings.Join(words[:n], " "); isReagent(s) {
+				name = s
+			}
+		}
+		list, err := table.Find(name)
+		if name == "" || err != nil || strongest(name) {
+			continue
+		}
+		if _, _, ok := list[0].Supplies(); ok && list[0].Spectators() == 0 && brings.MatchString(text[:m[0]]) {
+			continue
+		}
+		b.WriteString(text[at:m[0]] + "; " + text[m[2]:m[3]] + " ")
+		at = m[4]
+	}
+	return b.String() + text[at:]
+}
 
 // byName is a pH with what brings a solution there in brackets: "pH 3.0 (formic acid)".
 var byName = regexp.MustCompile(`(?i)(\bpH\s*[=:]?\s*[0-9.,]*[0-9])\s*\(\s*(\pL[^()0-9]*)\)`)

@@ -32,6 +32,10 @@ func TestAsLaboratoriesWriteThem(t *testing.T) {
 		"5 g dextrose, 1 % deoxycholate, 5 mM DTT, 50 mM Tris pH 8, water to 1 L":                                   {parts{"glucose": 27.75, "sodium deoxycholate": 24.12, "DTT": 5, "Tris": 50}, 8, "", 1},
 		"Tris-Base 6,06 g; NaCl 8,77 g; mit HCl auf pH 7,6 einstellen, mit Aqua dest. auf 1 l auffüllen":            {parts{"Tris": 50.03, "sodium chloride": 150.1}, 7.6, "HCl", 1},
 		"50 mM Tris-HCl pH 7,5,100 mM NaCl":                                                                         {parts{"Tris": 50, "sodium chloride": 100}, 7.5, "HCl", 0},
+		"50 mM Tris, adjust to pH 8 with 1 M acetic acid":                                                           {parts{"Tris": 50}, 8, "acetic acid", 0}, // no mole of it in a litre
+		"20 mM HEPES, pH 7.4 with 5 M potassium hydroxide":                                                          {parts{"HEPES": 20}, 7.4, "potassium hydroxide", 0},
+		"20 mM HEPES pH 7.4 with 1 M Tris base":                                                                     {parts{"HEPES": 20}, 7.4, "Tris base", 0},
+		"10 mM MES pH 6.0 with 1 M NaOH, with 5 mM MgCl2":                                                           {parts{"MES": 10, "magnesium chloride": 5}, 6, "NaOH", 0},
 		"0,1 M Natriumphosphatpuffer pH 7,2 mit 0,5 M NaCl":                                                         {parts{"monosodium phosphate": 100, "sodium chloride": 500}, 7.2, "NaOH", 0},
 		"Man löst 6,057 g Tris in 800 ml dest. Wasser, stellt mit 1 M HCl auf pH 7,5 ein und füllt auf 1000 ml auf": {parts{"Tris": 50}, 7.5, "HCl", 1},
 		"Tris 50 mM, NaCl 150 mM, pH 7,4 ajusté avec HCl":                                                           {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "HCl", 0},
