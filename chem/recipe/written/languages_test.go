@@ -36,6 +36,8 @@ func TestAsLaboratoriesWriteThem(t *testing.T) {
 		"20 mM HEPES, pH 7.4 with 5 M potassium hydroxide":                                                          {parts{"HEPES": 20}, 7.4, "potassium hydroxide", 0},
 		"20 mM HEPES pH 7.4 with 1 M Tris base":                                                                     {parts{"HEPES": 20}, 7.4, "Tris base", 0},
 		"10 mM MES pH 6.0 with 1 M NaOH, with 5 mM MgCl2":                                                           {parts{"MES": 10, "magnesium chloride": 5}, 6, "NaOH", 0},
+		"10 mM Tris/HCl, 1 mM NaCl, pH 8,0 bei 25 °C":                                                               {parts{"Tris": 10, "sodium chloride": 1}, 8, "HCl", 0},
+		"Tris 20 mM; NaCl 500 mM; pH 8,0; bei 4°C filtrieren":                                                       {parts{"Tris": 20, "sodium chloride": 500}, 8, "", 0},
 		"0,1 M Natriumphosphatpuffer pH 7,2 mit 0,5 M NaCl":                                                         {parts{"monosodium phosphate": 100, "sodium chloride": 500}, 7.2, "NaOH", 0},
 		"Man löst 6,057 g Tris in 800 ml dest. Wasser, stellt mit 1 M HCl auf pH 7,5 ein und füllt auf 1000 ml auf": {parts{"Tris": 50}, 7.5, "HCl", 1},
 		"Tris 50 mM, NaCl 150 mM, pH 7,4 ajusté avec HCl":                                                           {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "HCl", 0},
