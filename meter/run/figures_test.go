@@ -187,3 +187,24 @@ func (s State) asIf(aim float64) State {
 	s.advice = &journal.Advice{Do: coach.Wait.String(), Reason: coach.HandsOff.String(), Aim: aim}
 	return s
 }
+
+// Done stays, where nothing was touched, on a reading that is inside and may end there: of a
+// hundred beakers that stood inside, nine were given an order within two minutes of it.
+func TestDoneIsNotTakenBackByAHair(t *testing.T) {
+	s := stood(t)
+	s.advice = &journal.Advice{Do: coach.Stop.String(), Reason: coach.InTolerance.String(), Aim: 8.2}
+	tol, sd := s.bench.Tolerance, 0.004
+	for _, c := range []struct {
+		now, end float64 // beyond the tolerance, the end in spreads
+		stays    bool
+	}{
+		{-0.002, -1, true}, {-0.002, 0.5, true}, {-0.002, 1.4, true}, {-0.002, 1.6, false}, {-0.002, 2.9, false}, {0.002, 0.5, false},
+	} {
+		est := probe.Estimate{State: probe.Settled, Now: 8.2 + tol + c.now, End: 8.2 + tol + c.end*sd, SD: sd}
+		for _, do := range [...]coach.Action{coach.Add, coach.Wait} {
+			a := s.kept(coach.Advice{Do: do, Reason: coach.Far, Aim: 8.2, Tolerance: tol, Drops: 3}, coach.Advice{}, est)
+			assert.Equal(t, c.stays, a.Do == coach.Stop, "%v: %+v", do, c)
+			assert.False(t, c.stays && a.Drops > 0)
+		}
+	}
+}

@@ -178,12 +178,14 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 }
 
 // kept is an advice to wait that takes nothing back of what was said before: hands
-// off, or done on a reading that is still inside.
+// off, or done on a reading that is still inside. Nor is an addition ordered after done, where
+// nobody has touched anything, on an end that a reading inside has within its doubt.
 func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
 	switch {
-	case a.Do != coach.Wait || s.track.Changing():
-	case s.advice != nil && s.advice.Do == coach.Stop.String() && math.Max(math.Abs(est.End-a.Aim), math.Abs(est.Now-a.Aim)) <= a.Tolerance:
-		a.Do, a.Reason = coach.Stop, coach.InTolerance
+	case a.Do != coach.Wait && a.Do != coach.Add || s.track.Changing():
+	case s.advice != nil && s.advice.Do == coach.Stop.String() && math.Abs(est.Now-a.Aim) <= a.Tolerance && math.Abs(est.End-a.Aim) <= a.Tolerance+offSDs*est.SD:
+		a = coach.Advice{Do: coach.Stop, Reason: coach.InTolerance, Aim: a.Aim, Tolerance: a.Tolerance}
+	case a.Do == coach.Add:
 	case a.Reason == coach.Settling:
 		a.Reason = idle.Reason
 	}

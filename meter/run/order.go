@@ -34,7 +34,12 @@ func (s State) advised(e journal.Event) State {
 		s.done = nil
 	}
 	switch {
-	case a.Reason == coach.Unsaid.String(), a.Reason == coach.Dosing.String() && s.order.Advice != nil:
+	case a.Reason == coach.Dosing.String() && s.order.Advice != nil:
+		if s.order.Begun == 0 {
+			s.order.Begun = e.T
+		}
+		return s
+	case a.Reason == coach.Unsaid.String():
 		return s // it is the same order
 	case s.order.Advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile

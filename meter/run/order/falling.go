@@ -28,6 +28,9 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
 		ok = true
 	}
+	if !ok && o.Begun > 0 && b.T-o.Begun <= slowDrop*o.Advice.Drops && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
+		return view.Falling{Since: o.Begun, Rest: b.Est.State != probe.Moving}, true
+	}
 	if !ok && o.Unseen(b) {
 		f = view.Falling{Since: o.T, Rest: true, Asks: true}
 		return f, true
@@ -76,7 +79,7 @@ const (
 // Unseen reports whether the order looks as if it had been given long ago, with no
 // movement that could be told from the noise.
 func (o *Standing) Unseen(b *Beaker) bool {
-	return b.T-o.T >= askUnseen && b.Est.State != probe.Moving && len(b.Moves) == 0 && o.Nearer(b)
+	return b.T-o.T >= math.Max(askUnseen, reachFor+slowDrop*o.Advice.Drops) && b.Est.State != probe.Moving && len(b.Moves) == 0 && o.Nearer(b)
 }
 
 // Begins reports whether the first drops of the order may be what shows: the reading ends

@@ -18,6 +18,7 @@ type Standing struct {
 	ByML   bool           // its bottle is given in mL
 	T      float64        // s, when it was given
 	Dosed  float64        // s, when somebody said that its first drop falls; 0 when nobody has
+	Begun  float64        // s, when its first drops were seen; 0 when they were not
 	Est    probe.Estimate // of the reading then
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
 	Rinsed bool           // the electrode was put in again while it was carried out

@@ -76,6 +76,36 @@ func TestAMovementBeyondTheOrder(t *testing.T) {
 	}
 }
 
+// What has begun goes on, for as long as its drops take, where the movement hides in the noise
+// again: adding was taken back while drops fell in one run of eight.
+func TestWhatHasBegunGoesOn(t *testing.T) {
+	o := acid
+	o.Begun = 126
+	for after, on := range map[float64]bool{1: true, 7: true, 9: false, 15: false} { // six drops, 1.3 s each
+		_, ok := o.Falling(unmoved(before, 126+after))
+		assert.Equal(t, on, ok, "%g s", after)
+	}
+	b := at(probe.Estimate{State: probe.Moving, Now: 9.2}, 128) // it is lifted out
+	_, ok := o.Falling(b)
+	assert.False(t, ok)
+	o.Begun = 0
+	_, ok = o.Falling(unmoved(before, 127))
+	assert.False(t, ok)
+}
+
+// Many drops take their time: who gives 121 at one a second is not asked after a minute whether
+// they were given.
+func TestManyDropsAreNotAskedAboutInTheMiddle(t *testing.T) {
+	nearer := probe.Estimate{State: probe.Settled, End: 8.98, Now: 8.98, SD: 0.002}
+	for drops, asked := range map[float64]map[float64]bool{6: {50: false, 65: true}, 121: {65: false, 120: false, 160: false, 175: true}} {
+		o := acid
+		o.Advice = &journal.Advice{Titrant: "acid", Drops: drops}
+		for after, asks := range asked {
+			assert.Equal(t, asks, o.Unseen(unmoved(nearer, o.T+after)), "%g drops, %g s", drops, after)
+		}
+	}
+}
+
 // A reading is called at rest within 0.05 of its end, after a long way within a twentieth
 // of it.
 func TestAtRestAfterAWay(t *testing.T) {
