@@ -14,6 +14,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/textfile"
@@ -200,7 +201,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	r.Proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.Wall)
+	r.Proc = walk.NewProcedure(choices, chem.Celsius(c.temp), r.Wall)
 	r.Proc.Wants(c.Tolerance())
 	if c.warm {
 		r.Proc.Warm(chem.Celsius(c.temp))

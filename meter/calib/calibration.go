@@ -140,10 +140,10 @@ func (c Calibration) explain(f Fit, earlier []Calibration) []Finding {
 		all = append(slices.Clip(all), *c.Check)
 	}
 	if c.Checks() {
-		list, _ := cause(all, itself)
+		list, _ := cause(all, Itself)
 		return list
 	}
-	accounts, n := remembered(earlier, c.At)
+	accounts, n := Remembered(earlier, c.At)
 	list, _ := cause(all, accounts)
 	steps := judgeStep(f, earlier, c.At)
 	if len(list) == 0 && len(all) == 2 && n == 0 {
@@ -202,7 +202,7 @@ func (c Calibration) read(f Fit, p Point) float64 {
 	if c.Sends == SendsPH && p.Shown != nil {
 		return *p.Shown
 	}
-	return f.PH(p.potential(), chem.Celsius(p.TempC))
+	return f.PH(p.Potential(), chem.Celsius(p.TempC))
 }
 
 // Checks reports whether the calibration only checks the meter's own.

@@ -63,8 +63,8 @@ const (
 	maybe       = 0.10 // from which on a cause is named among others
 )
 
-// exact is the standard of a point.
-func exact(p Point) (Standard, error) {
+// Exact is the standard of a point.
+func Exact(p Point) (Standard, error) {
 	for _, s := range Standards(p.Set) {
 		if s.Name == p.Standard {
 			return s, nil
@@ -84,19 +84,19 @@ func findAlike(points []Point) (Finding, bool) {
 	}
 	return Finding{Code: CodeAlike, Level: Stop, Basis: basisAlike,
 		Text: fmt.Sprintf("%s and %s read alike, %.1f mV apart: the cap is still on, the same beaker for both, a cracked bulb, or a wet or shorted plug",
-			a.label(), b.label(), math.Abs(b.potential()-a.potential()))}, true
+			a.Label(), b.Label(), math.Abs(b.Potential()-a.Potential()))}, true
 }
 
 // inquiry weighs what may lie behind some points.
 type inquiry struct {
 	points   []Point
-	accounts []account
+	accounts []Account
 	x, y     []float64
 	list     []suspicion
 }
 
 // inquire weighs the suspicions; the first of the list is that all is right.
-func inquire(points []Point, accounts []account) []suspicion {
+func inquire(points []Point, accounts []Account) []suspicion {
 	q := inquiry{points: points, accounts: accounts}
 	for _, p := range points {
 		x, y := p.coordinates()
@@ -156,7 +156,7 @@ func (q *inquiry) swapped() {
 			x := slices.Clone(q.x)
 			x[i], x[j] = x[j], x[i]
 			q.add(suspicion{code: CodeSwapped, who: []int{i, j}, odds: oddsSwapped / float64(n-1), x: x,
-				text: a.label() + " and " + b.label() + " seem to have been exchanged",
+				text: a.Label() + " and " + b.Label() + " seem to have been exchanged",
 				tell: "check the labels, and dip into each once more"})
 		}
 	}
@@ -189,8 +189,8 @@ func (q *inquiry) other(i int) {
 	}{{near, oddsNear}, {far, oddsFar}} {
 		for _, b := range g.list {
 			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, IdealMV(b.ph, chem.Celsius(p.TempC))),
-				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.label(), b.Standard, b.Set.Describe()),
-				tell: fmt.Sprintf("check the label of the bottle of %s", p.label())})
+				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.Label(), b.Standard, b.Set.Describe()),
+				tell: fmt.Sprintf("check the label of the bottle of %s", p.Label())})
 		}
 	}
 }
@@ -203,14 +203,14 @@ func (q *inquiry) altered(i int) {
 	p := q.points[i]
 	if p.PH < 9 {
 		q.add(suspicion{code: CodeAltered, who: []int{i}, odds: oddsAltered, extra: q.doubt(i, alterSD),
-			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted or contaminated", p.label()),
-			tell: fmt.Sprintf("pour a fresh portion of %s from another bottle, rinse well, and read that", p.label())})
+			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted or contaminated", p.Label()),
+			tell: fmt.Sprintf("pour a fresh portion of %s from another bottle, rinse well, and read that", p.Label())})
 		return
 	}
 	q.add(suspicion{code: CodeStale, who: []int{i}, odds: oddsStale, extra: q.doubt(i, staleSD),
 		x:    q.with(i, IdealMV(p.PH-staleBy, chem.Celsius(p.TempC))),
-		text: fmt.Sprintf("the %s was not what its label says: it has probably taken up carbon dioxide from the air", p.label()),
-		tell: fmt.Sprintf("pour a fresh portion of %s and read that", p.label())})
+		text: fmt.Sprintf("the %s was not what its label says: it has probably taken up carbon dioxide from the air", p.Label()),
+		tell: fmt.Sprintf("pour a fresh portion of %s and read that", p.Label())})
 }
 
 // water is a beaker without buffer: of rinse water, or of nearly nothing else.
@@ -218,8 +218,8 @@ func (q *inquiry) water(i int) {
 	p := q.points[i]
 	q.add(suspicion{code: CodeWater, who: []int{i}, odds: oddsWater * p.restless(q.points), extra: q.doubt(i, waterSD),
 		x:    q.with(i, IdealMV(waterPH, chem.Celsius(p.TempC))),
-		text: fmt.Sprintf("the beaker of %s held water, not buffer", p.label()),
-		tell: fmt.Sprintf("pour a fresh portion of %s", p.label())})
+		text: fmt.Sprintf("the beaker of %s held water, not buffer", p.Label()),
+		tell: fmt.Sprintf("pour a fresh portion of %s", p.Label())})
 }
 
 // same is the electrode in the beaker of another standard.
@@ -230,8 +230,8 @@ func (q *inquiry) same(i int) {
 			continue
 		}
 		q.add(suspicion{code: CodeSame, who: []int{i}, odds: oddsSame / float64(len(q.points)-1), x: q.with(i, q.x[j]),
-			text: fmt.Sprintf("for %s the electrode stood in %s", a.label(), b.label()),
-			tell: fmt.Sprintf("dip into %s once more", a.label())})
+			text: fmt.Sprintf("for %s the electrode stood in %s", a.Label(), b.Label()),
+			tell: fmt.Sprintf("dip into %s once more", a.Label())})
 	}
 }
 
@@ -268,7 +268,7 @@ func (q *inquiry) temperature() {
 		x := make([]float64, len(q.points))
 		ok := true
 		for i, p := range q.points {
-			s, err := exact(p)
+			s, err := Exact(p)
 			if err != nil {
 				ok = false
 				break

@@ -27,9 +27,9 @@ func Joint(dips []course.Dip) (mv []float64, cov [][]float64) {
 // Weighed are the suspicions about some points, as ln of how much likelier each is than
 // that all is right; of a meter that calibrates itself where the points hold no mV.
 func Weighed(points []Point, earlier []Calibration, at time.Time) (out []string) {
-	accounts, _ := remembered(earlier, at)
+	accounts, _ := Remembered(earlier, at)
 	if points[0].MV == nil {
-		accounts = itself
+		accounts = Itself
 	}
 	list := inquire(points, accounts)
 	for _, s := range list[1:] {

@@ -225,7 +225,7 @@ func inverse(m [][]float64) [][]float64 {
 
 // coordinates are the potentials of an ideal electrode and of this one, mV.
 func (p Point) coordinates() (x, y float64) {
-	return IdealMV(p.PH, chem.Celsius(p.TempC)), p.potential()
+	return IdealMV(p.PH, chem.Celsius(p.TempC)), p.Potential()
 }
 
 // PH is the pH of a potential, mV, by the line.

@@ -146,7 +146,7 @@ func WriteTable(w io.Writer, list []Calibration) error {
 	for _, c := range list {
 		names := make([]string, len(c.Points))
 		for i, p := range c.Points {
-			names[i] = p.label()
+			names[i] = p.Label()
 		}
 		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", tenth(c.OffsetMV)), c.Verdict.Words()
 		if c.Checks() {

@@ -17,6 +17,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 var update = flag.Bool("update", false, "write the tables of testdata anew")
@@ -257,14 +258,14 @@ func uses(t *testing.T) []ladder {
 		return strings.Join(out, " ")
 	}
 	typed := func(before []calib.Calibration, x, ph float64) string {
-		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 22, wall)
+		p := walk.NewProcedure(choices(t, "7.00", "4.01"), 22, wall)
 		if before != nil {
-			p = calib.During([]calib.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
+			p = walk.During([]calib.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
 		}
 		r := meter.Reading{Quantity: meter.Millivolt, Value: 2 - 0.98*nernst(22)*(ph-7) + x, Decimals: 1}
 		require.NoError(t, p.Type(0, r, false))
 		why := "taken"
-		if p.Stage() == calib.Ask {
+		if p.Stage() == walk.Ask {
 			why = "asked"
 			if strings.Contains(p.Why(), "it reads as") {
 				why = "asked,like_another"
@@ -295,10 +296,10 @@ func uses(t *testing.T) []ladder {
 		}},
 		{"mV too much in 7.00, nothing known", 0, 200, func(x float64) string { return typed(nil, x, 7) }},
 		{"pH too much in 4.01, after 7.00 was right", 0, 1, func(x float64) string {
-			p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+			p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 			require.NoError(t, p.Type(0, meter.Reading{Value: 7.00, Decimals: 2}, false))
 			require.NoError(t, p.Type(9, meter.Reading{Value: 4.005 + x, Decimals: 2}, false))
-			return fmt.Sprint("asked_", p.Stage() == calib.Ask)
+			return fmt.Sprint("asked_", p.Stage() == walk.Ask)
 		}},
 		{"mV too much in 7.00, calibrated", 0, 200, func(x float64) string { return typed([]calib.Calibration{c}, x, 7) }},
 	}

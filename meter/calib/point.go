@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Point is the settled reading of an electrode in one standard.
@@ -37,35 +38,35 @@ func NewPoint(s Standard, t chem.Celsius) (Point, error) {
 	return Point{Standard: s.Name, Set: s.Set, TempC: float64(t), PH: ph}, err
 }
 
-// set gives the point its potential and the spread of it, mV. For a meter that
+// Read gives the point its potential and the spread of it, mV. For a meter that
 // sends only pH the potential is that of the pH shown.
-func (p *Point) set(mv, sd float64, sent bool) {
+func (p *Point) Read(mv, sd float64, sent bool) {
 	t := chem.Celsius(p.TempC)
-	p.SD = round(sd/NernstSlope(t), 4)
+	p.SD = phrase.Rounded(sd/NernstSlope(t), 4)
 	if !sent {
-		ph := round(IdealPH(mv, t), 4)
+		ph := phrase.Rounded(IdealPH(mv, t), 4)
 		p.Shown = &ph
 		return
 	}
-	mv = round(mv, 2)
+	mv = phrase.Rounded(mv, 2)
 	p.MV = &mv
 }
 
-// refine moves the potential to what it has turned out to be, and with it the pH
+// Refine moves the potential to what it has turned out to be, and with it the pH
 // that the meter shows.
-func (p *Point) refine(mv, sd float64, sent bool) {
-	was := p.potential()
+func (p *Point) Refine(mv, sd float64, sent bool) {
+	was := p.Potential()
 	shown := p.Shown
-	p.set(mv, sd, sent)
+	p.Read(mv, sd, sent)
 	if sent && shown != nil {
-		ph := round(*shown-(mv-was)/NernstSlope(chem.Celsius(p.TempC)), 4)
+		ph := phrase.Rounded(*shown-(mv-was)/NernstSlope(chem.Celsius(p.TempC)), 4)
 		p.Shown = &ph
 	}
 }
 
-// potential is the potential of the point, mV; for a meter that sends only pH,
+// Potential is the potential of the point, mV; for a meter that sends only pH,
 // the potential of an ideal electrode that would make it show that.
-func (p Point) potential() float64 {
+func (p Point) Potential() float64 {
 	switch {
 	case p.MV != nil:
 		return *p.MV
@@ -75,8 +76,8 @@ func (p Point) potential() float64 {
 	return math.NaN()
 }
 
-// label names the standard of the point for people.
-func (p Point) label() string {
+// Label names the standard of the point for people.
+func (p Point) Label() string {
 	if p.Set == Technical20 {
 		return p.Standard + " (at 20 °C)"
 	}
@@ -107,3 +108,6 @@ func GoodExpiry(s string) bool {
 	}
 	return s == ""
 }
+
+// tenth is a number to one decimal that is never minus zero.
+func tenth(x float64) float64 { return phrase.Rounded(x, 1) + 0 }

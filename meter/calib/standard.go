@@ -86,11 +86,11 @@ func (s Standard) String() string {
 // Labelled is the standard of a set with exactly this nominal value, as a record has
 // it. The error is ErrNoStandard.
 func Labelled(set Set, name string) (Standard, error) {
-	return exact(Point{Standard: name, Set: set})
+	return Exact(Point{Standard: name, Set: set})
 }
 
-// same reports whether it is the same liquid by its label.
-func (s Standard) same(o Standard) bool { return s.Set == o.Set && s.Name == o.Name }
+// Same reports whether it is the same liquid by its label.
+func (s Standard) Same(o Standard) bool { return s.Set == o.Set && s.Name == o.Name }
 
 // Range is the range of temperatures of the table.
 func (s Standard) Range() (low, high chem.Celsius) {

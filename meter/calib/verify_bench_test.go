@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // checkOnce calibrates an electrode of the bench, lets it shift by so many mV, and
@@ -23,8 +24,8 @@ func checkOnce(t *testing.T, seed uint64, names, in string, aim, tol, mv float64
 	for _, n := range strings.Split(names, ",") {
 		bottle[n] = 0.01 * s.r.NormFloat64()
 	}
-	into := func(c calib.Choice) float64 { return s.truth(c) + bottle[c.Standard.Name] }
-	p := calib.NewProcedure(choices(t, strings.Split(names, ",")...), 25, wall)
+	into := func(c walk.Choice) float64 { return s.truth(c) + bottle[c.Standard.Name] }
+	p := walk.NewProcedure(choices(t, strings.Split(names, ",")...), 25, wall)
 	p.Wants(tol)
 	s.calibrate(t, p, into)
 	points, _ := p.Points()
@@ -38,7 +39,7 @@ func checkOnce(t *testing.T, seed uint64, names, in string, aim, tol, mv float64
 	for _, ch := range choices(t, strings.Split(in, ",")...) {
 		list = append(list, ch.Standard)
 	}
-	q := calib.During(list, chem.Celsius(s.g.tempC), tol, noon, &c)
+	q := walk.During(list, chem.Celsius(s.g.tempC), tol, noon, &c)
 	s.calibrate(t, q, into)
 	points, _ = q.Points()
 	v, err := calib.Verify(calib.Use{At: noon.Add(time.Hour), Target: aim, Tolerance: tol}, &c, points)

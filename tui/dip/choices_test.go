@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/calibtest"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
@@ -15,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func names(list []calib.Choice) string {
+func names(list []walk.Choice) string {
 	var out []string
 	for _, ch := range list {
 		name := ch.Standard.Name

@@ -14,6 +14,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station/stationtest"
@@ -35,7 +36,7 @@ func TestCalibrateOverThePort(t *testing.T) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) }
 	talk, told := io.Pipe()
 	r := &Rig{Source: source, Now: w.Clock.Seconds, Wall: wall, Out: io.Discard, Talk: told}
-	r.Proc = calib.NewProcedure(choices, 25, wall)
+	r.Proc = walk.NewProcedure(choices, 25, wall)
 	lines := make(chan string, 1)
 	go func() { // the person, who reads the prompts
 		for sc := bufio.NewScanner(talk); sc.Scan(); {
