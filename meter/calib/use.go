@@ -149,9 +149,9 @@ func (c Calibration) Brief(now time.Time) string {
 		name += " "
 	}
 	if c.Checks() {
-		return fmt.Sprintf("%smeter checked, %s", name, Hours(now.Sub(c.At)))
+		return fmt.Sprintf("%smeter checked, %s", name, Ago(now.Sub(c.At)))
 	}
-	return fmt.Sprintf("%s%.1f %%, %s", name, c.SlopePct, Hours(now.Sub(c.At)))
+	return fmt.Sprintf("%s%.1f %%, %s", name, c.SlopePct, Ago(now.Sub(c.At)))
 }
 
 // For is what is known of the electrode of a use, the calibration and the check of a
@@ -179,10 +179,10 @@ func (h History) For(u Use) (line, check *Calibration, findings []Finding) {
 // every few hours away; it makes the calibration no younger.
 func (c Calibration) age(now, checked time.Time) (Finding, bool) {
 	age := now.Sub(c.At)
-	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + Hours(age) + " ago"}
+	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + Ago(age) + " ago"}
 	stood := checked.After(c.At)
 	if stood {
-		f.Text += ", checked in standards " + Hours(now.Sub(checked)) + " ago"
+		f.Text += ", checked in standards " + Ago(now.Sub(checked)) + " ago"
 	}
 	switch {
 	case age < -time.Minute:
@@ -202,9 +202,7 @@ func (c Calibration) age(now, checked time.Time) (Finding, bool) {
 }
 
 // Ago is how long something is past, in a word or two: "20 min", "5 h", "3 days".
-func Ago(d time.Duration) string { return Hours(d) }
-
-func Hours(d time.Duration) string {
+func Ago(d time.Duration) string {
 	if d < 100*time.Minute {
 		return fmt.Sprintf("%.0f min", math.Max(d.Minutes(), 0))
 	}

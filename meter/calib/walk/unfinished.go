@@ -54,7 +54,7 @@ func (u Unfinished) Fresh(now time.Time) bool {
 // Age is how long ago its last standard was accepted, in words: "12 min".
 func (u Unfinished) Age(now time.Time) string {
 	if d := now.Sub(u.At); d >= time.Minute {
-		return calib.Hours(d)
+		return calib.Ago(d)
 	}
 	return "less than a minute"
 }
