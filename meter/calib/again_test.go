@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 )
 
@@ -92,11 +93,11 @@ var agains = []again{
 	{"primary, 35 °C", "6.86 4.01@primary", 99, -8, 0.01, 0.2, at(35), nil, "mv", []string{"found", "allowed", "unblamed|wrong_temperature|undecided"}},
 	{"noise 2 mV", "7.00 4.01", 98, 3, 0.01, 2, nil, nil, "mv", []string{"found", "allowed", "noise"}},
 	{"swapped", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool {
-		return pool{ph: s.liquid(map[string]string{"7.00": "4.01", "4.01": "7.00"}[c.Standard.Name], calib.Technical)}
+		return pool{ph: s.liquid(map[string]string{"7.00": "4.01", "4.01": "7.00"}[c.Standard.Name], standards.Technical)}
 	}, "mv", []string{"refused", "swapped"}},
-	{"6.86 taken for 7.00, two standards", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", calib.Primary) }), "mv", []string{"two_standards|undecided|other_standard", "allowed"}},
-	{"6.86 taken for 7.00, three", "7.00 4.01 10.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", calib.Primary) }), "mv", []string{"undecided|other_standard|altered_standard", "remark|refused"}},
-	{"9.00@20 for 9.21", "7.00 9.21", 98.5, -5, 0.01, 0.2, nil, instead("9.21", func(s *stand) float64 { return s.liquid("9.00@20", calib.Technical20) }), "mv", []string{"other_standard|undecided|two_standards|stale_alkaline"}},
+	{"6.86 taken for 7.00, two standards", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", standards.Primary) }), "mv", []string{"two_standards|undecided|other_standard", "allowed"}},
+	{"6.86 taken for 7.00, three", "7.00 4.01 10.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", standards.Primary) }), "mv", []string{"undecided|other_standard|altered_standard", "remark|refused"}},
+	{"9.00@20 for 9.21", "7.00 9.21", 98.5, -5, 0.01, 0.2, nil, instead("9.21", func(s *stand) float64 { return s.liquid("9.00@20", standards.Technical20) }), "mv", []string{"other_standard|undecided|two_standards|stale_alkaline"}},
 	{"4.01 that is 4.15", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, instead("4.01", always(4.15)), "mv", []string{"two_standards|undecided|altered_standard"}},
 	{"4.01 that is 4.15, of three", "7.00 4.01 10.01", 98.5, -5, 0.01, 0.2, nil, instead("4.01", always(4.15)), "mv", []string{"undecided|altered_standard", "remark|refused"}},
 	{"rinse water as 7.00", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool {
@@ -110,7 +111,7 @@ var agains = []again{
 		return pool{ph: s.truth(c), noise: 20, wander: 3}
 	}, "mv", []string{"refused", "noise"}},
 	{"dead", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.g.dead = 0.97; s.g.soaked(7) }, nil, "mv", []string{"refused", "alike"}},
-	{"not moved", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool { return pool{ph: s.liquid("7.00", calib.Technical)} }, "mv", []string{"refused", "alike|same_beaker"}},
+	{"not moved", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool { return pool{ph: s.liquid("7.00", standards.Technical)} }, "mv", []string{"refused", "alike|same_beaker"}},
 	{"rinse water twice", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, rinseWater, "mv", []string{"refused"}},
 	{"temperature sent 10 °C too high", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.b.tempErr = 10 }, nil, "mv", []string{"temperature|undecided|wrong_temperature", "remark|refused"}},
 	{"probe dead, sends 0.0 °C", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.b.tempErr = -s.g.tempC }, nil, "mv", []string{"found", "allowed", "temperature"}}, // asked, and given by hand
@@ -161,11 +162,11 @@ func (a again) try(t *testing.T, seed uint64) (*stand, calib.Calibration, []floa
 	var list []walk.Choice
 	for _, name := range strings.Fields(a.standards) {
 		name, _, _ := strings.Cut(name, "@primary")
-		prefer := calib.Technical
+		prefer := standards.Technical
 		if strings.Contains(a.standards, "@primary") && name == "4.01" {
-			prefer = calib.Primary
+			prefer = standards.Primary
 		}
-		st, err := calib.Find(name, prefer)
+		st, err := standards.Find(name, prefer)
 		require.NoError(t, err)
 		list = append(list, walk.Choice{Standard: st})
 	}

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 )
 
@@ -25,8 +26,8 @@ type mishap struct {
 }
 
 // liquid is the pH of another bottle at the temperature of the stand.
-func (s *stand) liquid(name string, set calib.Set) float64 {
-	st, err := calib.Find(name, set)
+func (s *stand) liquid(name string, set standards.Set) float64 {
+	st, err := standards.Find(name, set)
 	if err != nil {
 		panic(err)
 	}
@@ -50,7 +51,7 @@ var mishaps = []mishap{
 		other := map[string]string{names[i]: names[j], names[j]: names[i]}
 		return func(c walk.Choice) pool {
 			if o, ok := other[c.Standard.Name]; ok {
-				return pool{ph: s.liquid(o, calib.Technical)}
+				return pool{ph: s.liquid(o, standards.Technical)}
 			}
 			return s.exactly(c)
 		}
@@ -61,7 +62,7 @@ var mishaps = []mishap{
 		name, set, _ := strings.Cut(wrong[n][s.r.IntN(len(wrong[n]))], "/")
 		return func(c walk.Choice) pool {
 			if c.Standard.Name == n {
-				return pool{ph: s.liquid(name, calib.Set(set))}
+				return pool{ph: s.liquid(name, standards.Set(set))}
 			}
 			return s.exactly(c)
 		}
@@ -91,7 +92,7 @@ var mishaps = []mishap{
 	}, []calib.Code{calib.CodeWater}},
 	{"same beaker", func(s *stand, names []string) func(walk.Choice) pool {
 		n := names[s.r.IntN(len(names))]
-		return func(c walk.Choice) pool { return pool{ph: s.liquid(n, calib.Technical)} }
+		return func(c walk.Choice) pool { return pool{ph: s.liquid(n, standards.Technical)} }
 	}, []calib.Code{calib.CodeAlike, calib.CodeSame}},
 	{"cap on", func(s *stand, names []string) func(walk.Choice) pool {
 		at := between(s.r, 3.8, 7.5)

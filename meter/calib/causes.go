@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // What may lie behind the readings of a calibration is weighed, not guessed. Each
@@ -64,14 +65,7 @@ const (
 )
 
 // Exact is the standard of a point.
-func Exact(p Point) (Standard, error) {
-	for _, s := range Standards(p.Set) {
-		if s.Name == p.Standard {
-			return s, nil
-		}
-	}
-	return Standard{}, fmt.Errorf("calib: %w: %s %s", ErrNoStandard, p.Set, p.Standard)
-}
+func Exact(p Point) (standards.Standard, error) { return standards.Labelled(p.Set, p.Standard) }
 
 // alikeShare of the expected span is the least that two standards must differ.
 const alikeShare = 1.0 / 6
@@ -166,11 +160,11 @@ func (q *inquiry) swapped() {
 func (q *inquiry) other(i int) {
 	p := q.points[i]
 	type bottle struct {
-		Standard
+		standards.Standard
 		ph float64
 	}
 	var near, far []bottle
-	for _, s := range Standards("") {
+	for _, s := range standards.Of("") {
 		ph, err := s.PH(chem.Celsius(p.TempC))
 		known := func(list []bottle) bool {
 			return slices.ContainsFunc(list, func(b bottle) bool { return math.Abs(b.ph-ph) < otherApart/2 })

@@ -85,7 +85,7 @@ func judgeStep(f Fit, earlier []Calibration, at time.Time) (out []Finding) {
 	}
 	if math.Abs(do) > stepSDs {
 		out = append(out, Finding{Code: CodeStep, Level: Remark, Basis: basisStep,
-			Text: fmt.Sprintf("offset %+.1f mV, where %+.1f ± %s mV was expected from %s: a step, not ageing; a wrong standard or a fault", tenth(f.Offset), tenth(a.offset), ofTenths(math.Hypot(f.OffsetSD, a.offsetSD)), of)})
+			Text: fmt.Sprintf("offset %+.1f mV, where %+.1f ± %s mV was expected from %s: a step, not ageing; a wrong standard or a fault", Tenth(f.Offset), Tenth(a.offset), ofTenths(math.Hypot(f.OffsetSD, a.offsetSD)), of)})
 	}
 	return out
 }

@@ -8,12 +8,6 @@ import (
 	"example.org/halfdrop/meter/calib/course"
 )
 
-// ReadStandards lets a test hand in a damaged table.
-func ReadStandards(data []byte) error {
-	_, err := readStandards(data)
-	return err
-}
-
 // Joint is the joint fit.
 func Joint(dips []course.Dip) (mv []float64, cov [][]float64) {
 	e, _ := course.Joint(dips)

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // Errors of a fit.
@@ -41,7 +42,7 @@ const (
 // bottleSD is how well the pH of the liquid is known, as a standard deviation.
 func (p Point) bottleSD() float64 {
 	sd := bottleSD
-	if p.Set == Primary {
+	if p.Set == standards.Primary {
 		sd = primarySD
 	}
 	if p.PH > 9 {

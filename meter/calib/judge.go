@@ -101,7 +101,7 @@ func judgeSlope(f Fit, advise bool) Finding {
 // judgeOffset judges the offset in the same way.
 func judgeOffset(f Fit, advise bool) Finding {
 	out := Finding{Code: CodeOffset, Level: limit(f.Offset, offsetPass, offsetStop), Basis: basisOffset}
-	out.Text = fmt.Sprintf("offset %+.1f ± %s mV at pH 7", tenth(f.Offset), ofTenths(f.OffsetSD))
+	out.Text = fmt.Sprintf("offset %+.1f ± %s mV at pH 7", Tenth(f.Offset), ofTenths(f.OffsetSD))
 	tries := ""
 	switch out.Level {
 	case Remark:

@@ -17,6 +17,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 )
 
@@ -260,7 +261,7 @@ func uses(t *testing.T) []ladder {
 	typed := func(before []calib.Calibration, x, ph float64) string {
 		p := walk.NewProcedure(choices(t, "7.00", "4.01"), 22, wall)
 		if before != nil {
-			p = walk.During([]calib.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
+			p = walk.During([]standards.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
 		}
 		r := meter.Reading{Quantity: meter.Millivolt, Value: 2 - 0.98*nernst(22)*(ph-7) + x, Decimals: 1}
 		require.NoError(t, p.Type(0, r, false))
@@ -280,7 +281,7 @@ func uses(t *testing.T) []ladder {
 		{"sample warmer, °C", 0, 12, func(x float64) string { return use(func(u *calib.Use) { u.TempC += x }) }},
 		{"tolerance, pH", 0.004, 0.12, func(x float64) string { return use(func(u *calib.Use) { u.Tolerance = x }) }},
 		{"aim, technical standards", 2, 12, func(x float64) string {
-			list, err := calib.Bracketing(calib.Technical, x)
+			list, err := standards.Bracketing(standards.Technical, x)
 			words := fmt.Sprint(err == nil)
 			for _, s := range list {
 				words += "_" + s.Name
@@ -288,7 +289,7 @@ func uses(t *testing.T) []ladder {
 			return words
 		}},
 		{"a bottle that prints so much more than 4.01", -0.04, 0.05, func(x float64) string {
-			s, err := calib.Find(fmt.Sprintf("%.6f", 4.01+x), calib.Technical)
+			s, err := standards.Find(fmt.Sprintf("%.6f", 4.01+x), standards.Technical)
 			if err != nil {
 				return strings.Fields(err.Error())[len(strings.Fields(err.Error()))-1]
 			}

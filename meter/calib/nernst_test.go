@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 func TestNernstSlope(t *testing.T) {
@@ -109,7 +110,7 @@ func TestSpreadByHand(t *testing.T) {
 	// 177.0 are 0.236 %, and a temperature to 0.3 °C adds its 0.10 %; one given by hand, to
 	// 1.5 °C, 0.50 %.
 	a, b = mvPoint(t, "7.00", 25, 1, 0), mvPoint(t, "4.01", 25, 1, 0)
-	a.Set, b.Set, a.SD, b.SD = calib.Primary, calib.Primary, 1e-6, 1e-6
+	a.Set, b.Set, a.SD, b.SD = standards.Primary, standards.Primary, 1e-6, 1e-6
 	f, err = calib.FitPoints([]calib.Point{a, b})
 	require.NoError(t, err)
 	assert.InDelta(t, math.Hypot(0.236, 0.10), 100*f.SlopeSD, 0.005)
@@ -202,7 +203,7 @@ func mvPoint(t testingT, name string, temp, slope, offset float64) calib.Point {
 // tablePoint is a point without a reading.
 func tablePoint(t testingT, name string, temp float64) calib.Point {
 	t.Helper()
-	s, err := calib.Find(name, calib.Technical)
+	s, err := standards.Find(name, standards.Technical)
 	require.NoError(t, err)
 	p, err := calib.NewPoint(s, chem.Celsius(temp))
 	require.NoError(t, err)

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 )
 
@@ -48,7 +49,7 @@ func choices(t *testing.T, names ...string) []walk.Choice {
 	t.Helper()
 	var out []walk.Choice
 	for _, n := range names {
-		s, err := calib.Find(n, calib.Technical)
+		s, err := standards.Find(n, standards.Technical)
 		require.NoError(t, err)
 		out = append(out, walk.Choice{Standard: s, Lot: "L-" + n})
 	}

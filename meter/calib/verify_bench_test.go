@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 )
 
@@ -35,7 +36,7 @@ func checkOnce(t *testing.T, seed uint64, names, in string, aim, tol, mv float64
 	s.g.to(s.clock + 1800)
 	s.clock = s.g.t
 	s.g.offset += mv
-	var list []calib.Standard
+	var list []standards.Standard
 	for _, ch := range choices(t, strings.Split(in, ",")...) {
 		list = append(list, ch.Standard)
 	}

@@ -12,13 +12,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // pointOf is what an electrode shows at rest in a standard whose bottle is off by a
 // little; the arithmetic is that of the bench, which shares none with the package.
 func pointOf(t *testing.T, name string, slope, offset, off float64) calib.Point {
 	t.Helper()
-	s, err := calib.Find(name, calib.Technical)
+	s, err := standards.Find(name, standards.Technical)
 	require.NoError(t, err)
 	p, err := calib.NewPoint(s, 22)
 	require.NoError(t, err)

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/serial"
 )
@@ -65,7 +66,7 @@ func TestHistoryAfterAPowerCut(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "deep", "calibrations.jsonl")
 	var points []calib.Point
 	for _, name := range []string{"7.00", "4.01"} {
-		st, err := calib.Find(name, calib.Technical)
+		st, err := standards.Find(name, standards.Technical)
 		require.NoError(t, err)
 		p, err := calib.NewPoint(st, 22)
 		require.NoError(t, err)
@@ -97,7 +98,7 @@ func TestUnfinished(t *testing.T) {
 	now := time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC)
 	mv := 1.5
 	of := func(name string, at time.Time) *walk.Unfinished {
-		return &walk.Unfinished{Format: calib.Format, Electrode: name, At: at, Dips: []walk.Dipped{{SentMV: true, Point: calib.Point{Standard: "7.00", Set: calib.Technical, MV: &mv, PH: 7, TempC: 25}}}}
+		return &walk.Unfinished{Format: calib.Format, Electrode: name, At: at, Dips: []walk.Dipped{{SentMV: true, Point: calib.Point{Standard: "7.00", Set: standards.Technical, MV: &mv, PH: 7, TempC: 25}}}}
 	}
 	require.NoError(t, SaveUnfinished(path, "E7", of("E7", now), now))
 	require.NoError(t, SaveUnfinished(path, "E8", of("E8", now), now))

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 )
@@ -27,27 +27,27 @@ type Wanted struct {
 
 // Choices are the standards to read, and why these.
 func (w *Wanted) Choices() (list []walk.Choice, why string, err error) {
-	set := calib.Set(w.Set)
-	if len(calib.Standards(set)) == 0 {
+	set := standards.Set(w.Set)
+	if len(standards.Of(set)) == 0 {
 		return nil, "", remedy.Call(fmt.Errorf("--set %s is not a set of standards", w.Set), "use technical, primary, technical-20 or technical-7.01")
 	}
-	var standards []calib.Standard
+	var taken []standards.Standard
 	if len(w.Standards) > 0 {
 		for _, name := range w.Standards {
-			s, err := calib.Find(name, set)
+			s, err := standards.Find(name, set)
 			if err != nil {
 				return nil, "", remedy.Call(err)
 			}
-			standards = append(standards, s)
+			taken = append(taken, s)
 		}
-	} else if standards, why, err = w.bracket(set); err != nil {
+	} else if taken, why, err = w.bracket(set); err != nil {
 		return nil, "", err
 	}
-	for _, s := range standards {
+	for _, s := range taken {
 		list = append(list, walk.Choice{Standard: s})
 	}
 	if w.Check != "" {
-		s, err := calib.Find(w.Check, set)
+		s, err := standards.Find(w.Check, set)
 		if err != nil {
 			return nil, "", remedy.Call(err)
 		}
@@ -66,9 +66,9 @@ func (w *Wanted) Choices() (list []walk.Choice, why string, err error) {
 }
 
 // labelled puts what was said of bottles to their standards.
-func labelled(list []walk.Choice, set calib.Set, flag string, said map[string]string, put func(*walk.Choice, string)) error {
+func labelled(list []walk.Choice, set standards.Set, flag string, said map[string]string, put func(*walk.Choice, string)) error {
 	for name, text := range said {
-		s, err := calib.Find(name, set)
+		s, err := standards.Find(name, set)
 		if err != nil {
 			return err
 		}
@@ -101,7 +101,7 @@ func distinct(list []walk.Choice) error {
 
 // bracket are the standards on both sides of the aim, the one next to pH 7
 // first; all three usual ones when no aim is known.
-func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
+func (w *Wanted) bracket(set standards.Set) ([]standards.Standard, string, error) {
 	aim, what := w.Target, "the target"
 	if w.Plan != nil && math.IsNaN(aim) {
 		var err error
@@ -113,8 +113,8 @@ func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
 	if math.IsNaN(aim) {
 		aim, what = 7, ""
 	}
-	list, err := calib.Bracketing(set, aim)
-	if err != nil && !errors.Is(err, calib.ErrNoBracket) {
+	list, err := standards.Bracketing(set, aim)
+	if err != nil && !errors.Is(err, standards.ErrNoBracket) {
 		return nil, "", err
 	}
 	why := fmt.Sprintf("on both sides of %s, pH %.2f", what, aim)
@@ -129,7 +129,7 @@ func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
 			first = i
 		}
 	}
-	out := []calib.Standard{list[first]}
+	out := []standards.Standard{list[first]}
 	for i, s := range list {
 		if i != first {
 			out = append(out, s)

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/tui/widget"
 )
@@ -14,9 +14,9 @@ import (
 // Rig is the meter in use, real or simulated.
 type Rig struct {
 	Source meter.Source
-	Now    func() float64              // s
-	Wall   func(s float64) time.Time   // the time of day of a second
-	Into   func(calib.Standard) string // the simulated hand; nil at a real bench
+	Now    func() float64                  // s
+	Wall   func(s float64) time.Time       // the time of day of a second
+	Into   func(standards.Standard) string // the simulated hand; nil at a real bench
 	Rinse  func()
 	Proc   *walk.Procedure
 	Out    io.Writer

@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/tui/dip"
 )
@@ -45,7 +46,7 @@ func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Cali
 func (s *stand) rig(names []string) (*dip.Rig, error) {
 	var choices []walk.Choice
 	for _, name := range names {
-		st, err := calib.Find(name, calib.Technical)
+		st, err := standards.Find(name, standards.Technical)
 		if err != nil {
 			return nil, err
 		}
@@ -54,7 +55,7 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
 	temp := chem.Celsius(s.bench.TempShown())
 	r.Proc = walk.NewProcedure(choices, temp, s.wall)
-	r.Into = func(st calib.Standard) string {
+	r.Into = func(st standards.Standard) string {
 		ph, err := st.PH(temp)
 		if err != nil {
 			return err.Error()

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -15,7 +16,7 @@ import (
 // before taught of the electrode, and where they left its late part, counts in
 // this one as well. Its methods change it in place; it is for one goroutine.
 type Gather struct {
-	Standard calib.Standard
+	Standard standards.Standard
 	Byhand   chem.Celsius // temperature to take when the meter sends none
 
 	since   float64         // s, when the person said that the electrode was in
@@ -47,7 +48,7 @@ const (
 )
 
 // NewGather begins at time t, s, when the electrode was put into the standard.
-func NewGather(s calib.Standard, t float64, byHand chem.Celsius) *Gather {
+func NewGather(s standards.Standard, t float64, byHand chem.Celsius) *Gather {
 	return &Gather{Standard: s, Byhand: byHand, since: t, left: math.NaN(), badTemp: math.NaN()}
 }
 

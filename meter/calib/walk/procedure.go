@@ -9,12 +9,13 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
 )
 
 // Choice is a standard to be read, with what its bottle says.
 type Choice struct {
-	Standard calib.Standard
+	Standard standards.Standard
 	Lot      string
 	Expiry   string
 	Check    bool // only checks the line through the others

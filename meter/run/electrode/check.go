@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/recorded"
@@ -88,10 +89,10 @@ func (a *Check) Step(t float64, step string) (err error) {
 
 // Begin is a check in standards of the line in use, at a temperature and judged by a
 // tolerance; zero is the time of day of second 0 of the run.
-func (l *Line) Begin(standards []journal.Standard, temp chem.Celsius, tolerance float64, zero time.Time) (Check, error) {
-	var list []calib.Standard
-	for _, c := range standards {
-		st, err := calib.Labelled(calib.Set(c.Set), c.Name)
+func (l *Line) Begin(named []journal.Standard, temp chem.Celsius, tolerance float64, zero time.Time) (Check, error) {
+	var list []standards.Standard
+	for _, c := range named {
+		st, err := standards.Labelled(standards.Set(c.Set), c.Name)
 		if err != nil {
 			return Check{}, err
 		}
