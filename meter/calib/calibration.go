@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 )
 
@@ -260,7 +261,7 @@ func (c Calibration) SpreadAt(ph float64, t chem.Celsius) float64 {
 		return sd
 	}
 	// What it shows is PH by an ideal line; what is there is PH by its own.
-	return math.Hypot(sd, f.PH(IdealMV(ph, t), t)-ph)
+	return math.Hypot(sd, f.PH(nernst.MV(ph, t), t)-ph)
 }
 
 // Range is the pH between which its standards lie.

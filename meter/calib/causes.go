@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 )
 
@@ -134,7 +135,7 @@ func (q *inquiry) with(i int, x float64) []float64 {
 // doubt are extra variances, of one dip, in pH.
 func (q *inquiry) doubt(i int, sd float64) []float64 {
 	out := make([]float64, len(q.x))
-	k := sd * NernstSlope(chem.Celsius(q.points[i].TempC))
+	k := sd * nernst.Slope(chem.Celsius(q.points[i].TempC))
 	out[i] = k * k
 	return out
 }
@@ -182,7 +183,7 @@ func (q *inquiry) other(i int) {
 		odds float64
 	}{{near, oddsNear}, {far, oddsFar}} {
 		for _, b := range g.list {
-			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, IdealMV(b.ph, chem.Celsius(p.TempC))),
+			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, nernst.MV(b.ph, chem.Celsius(p.TempC))),
 				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.Label(), b.Standard, b.Set.Describe()),
 				tell: fmt.Sprintf("check the label of the bottle of %s", p.Label())})
 		}
@@ -202,7 +203,7 @@ func (q *inquiry) altered(i int) {
 		return
 	}
 	q.add(suspicion{code: CodeStale, who: []int{i}, odds: oddsStale, extra: q.doubt(i, staleSD),
-		x:    q.with(i, IdealMV(p.PH-staleBy, chem.Celsius(p.TempC))),
+		x:    q.with(i, nernst.MV(p.PH-staleBy, chem.Celsius(p.TempC))),
 		text: fmt.Sprintf("the %s was not what its label says: it has probably taken up carbon dioxide from the air", p.Label()),
 		tell: fmt.Sprintf("pour a fresh portion of %s and read that", p.Label())})
 }
@@ -211,7 +212,7 @@ func (q *inquiry) altered(i int) {
 func (q *inquiry) water(i int) {
 	p := q.points[i]
 	q.add(suspicion{code: CodeWater, who: []int{i}, odds: oddsWater * p.restless(q.points), extra: q.doubt(i, waterSD),
-		x:    q.with(i, IdealMV(waterPH, chem.Celsius(p.TempC))),
+		x:    q.with(i, nernst.MV(waterPH, chem.Celsius(p.TempC))),
 		text: fmt.Sprintf("the beaker of %s held water, not buffer", p.Label()),
 		tell: fmt.Sprintf("pour a fresh portion of %s", p.Label())})
 }
@@ -269,7 +270,7 @@ func (q *inquiry) temperature() {
 			}
 			ph, err := s.PH(chem.Celsius(truth))
 			ok = ok && err == nil
-			x[i] = IdealMV(ph, chem.Celsius(truth))
+			x[i] = nernst.MV(ph, chem.Celsius(truth))
 		}
 		if !ok || truth < usualLow-5 || truth > usualHigh+5 {
 			continue

@@ -154,7 +154,7 @@ func readingsSD(points []calib.Point) float64 {
 	n := len(points)
 	x, mean := make([]float64, n), 0.0
 	for i, p := range points {
-		x[i] = -nernst(p.TempC) * (p.PH - 7)
+		x[i] = -ideal(p.TempC) * (p.PH - 7)
 		mean += x[i] / float64(n)
 	}
 	sxx := 0.0

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // Limits of a calibration. What each rests on stands in the Basis of its findings.
@@ -72,7 +73,7 @@ func nearWords(limit string) string {
 func judgeSlope(f Fit, advise bool) Finding {
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisSlope}
 	p, sd := f.SlopePercent(), 100*f.SlopeSD
-	out.Text = fmt.Sprintf("slope %.1f ± %s %% of the ideal %.2f mV per pH at %.1f °C", p, ofTenths(sd), NernstSlope(f.Temp), float64(f.Temp))
+	out.Text = fmt.Sprintf("slope %.1f ± %s %% of the ideal %.2f mV per pH at %.1f °C", p, ofTenths(sd), nernst.Slope(f.Temp), float64(f.Temp))
 	switch {
 	case p < slopeLow || p > slopeHigh:
 		out.Level = Stop
@@ -221,9 +222,9 @@ func judgeReadings(points []Point) []Finding {
 		}
 		if p.Noise > Scatters {
 			f := Finding{Code: CodeNoise, Level: limit(p.Noise, Scatters, wildNoise), Basis: basisNoise,
-				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean allows for that, but look for bubbles, hard stirring or a loose plug", p.Label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))}
+				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean allows for that, but look for bubbles, hard stirring or a loose plug", p.Label(), ofThousandths(p.Noise/nernst.Slope(chem.Celsius(p.TempC))))}
 			if f.Level == Stop {
-				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, which no sound electrode in the liquid does: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.Label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))
+				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, which no sound electrode in the liquid does: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.Label(), ofThousandths(p.Noise/nernst.Slope(chem.Celsius(p.TempC))))
 			}
 			out = append(out, f)
 		}

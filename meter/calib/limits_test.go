@@ -125,7 +125,7 @@ func off(t *testing.T, slope, offset float64, temp float64, names string, by ...
 	var out []calib.Point
 	for i, name := range strings.Fields(names) {
 		p := tablePoint(t, name, temp)
-		mv := offset - slope*nernst(temp)*(p.PH+by[i]-7)
+		mv := offset - slope*ideal(temp)*(p.PH+by[i]-7)
 		p.MV, p.SD = &mv, 0.006
 		out = append(out, p)
 	}
@@ -201,7 +201,7 @@ func TestWhereTheLimitsLie(t *testing.T) {
 		{"two standards so far apart, pH", 0.2, 6, func(x float64) string {
 			list := off(t, 0.98, 2, 22, "4.01 7.00", 0, 0)
 			list[1].PH = list[0].PH + x
-			mv := 2 - 0.98*nernst(22)*(list[1].PH-7)
+			mv := 2 - 0.98*ideal(22)*(list[1].PH-7)
 			list[1].MV = &mv
 			f, err := calib.FitPoints(list)
 			if err != nil {
@@ -263,7 +263,7 @@ func uses(t *testing.T) []ladder {
 		if before != nil {
 			p = walk.During([]standards.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
 		}
-		r := meter.Reading{Quantity: meter.Millivolt, Value: 2 - 0.98*nernst(22)*(ph-7) + x, Decimals: 1}
+		r := meter.Reading{Quantity: meter.Millivolt, Value: 2 - 0.98*ideal(22)*(ph-7) + x, Decimals: 1}
 		require.NoError(t, p.Type(0, r, false))
 		why := "taken"
 		if p.Stage() == walk.Ask {

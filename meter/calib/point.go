@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
 )
@@ -43,9 +44,9 @@ func NewPoint(s standards.Standard, t chem.Celsius) (Point, error) {
 // sends only pH the potential is that of the pH shown.
 func (p *Point) Read(mv, sd float64, sent bool) {
 	t := chem.Celsius(p.TempC)
-	p.SD = phrase.Rounded(sd/NernstSlope(t), 4)
+	p.SD = phrase.Rounded(sd/nernst.Slope(t), 4)
 	if !sent {
-		ph := phrase.Rounded(IdealPH(mv, t), 4)
+		ph := phrase.Rounded(nernst.PH(mv, t), 4)
 		p.Shown = &ph
 		return
 	}
@@ -60,7 +61,7 @@ func (p *Point) Refine(mv, sd float64, sent bool) {
 	shown := p.Shown
 	p.Read(mv, sd, sent)
 	if sent && shown != nil {
-		ph := phrase.Rounded(*shown-(mv-was)/NernstSlope(chem.Celsius(p.TempC)), 4)
+		ph := phrase.Rounded(*shown-(mv-was)/nernst.Slope(chem.Celsius(p.TempC)), 4)
 		p.Shown = &ph
 	}
 }
@@ -72,7 +73,7 @@ func (p Point) Potential() float64 {
 	case p.MV != nil:
 		return *p.MV
 	case p.Shown != nil:
-		return IdealMV(*p.Shown, chem.Celsius(p.TempC))
+		return nernst.MV(*p.Shown, chem.Celsius(p.TempC))
 	}
 	return math.NaN()
 }

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 )
@@ -31,12 +32,12 @@ func newProbe(slope, offset, tau float64) *probe {
 // after lets a second pass in a liquid of a pH and gives a reading.
 func (p *probe) after(ph float64) meter.Reading {
 	t := chem.Celsius(p.temp)
-	end := calib.IdealPH(p.offset+p.slope*calib.IdealMV(ph, t), t)
+	end := nernst.PH(p.offset+p.slope*nernst.MV(ph, t), t)
 	p.y = end + (p.y-end)*math.Exp(-1/p.tau)
 	y := p.y + p.noise*p.r.NormFloat64()
 	r := meter.Reading{Value: math.Round(y*100) / 100, Decimals: 2, HasTemp: !p.noTemp, TempC: p.temp}
 	if p.mv {
-		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(calib.IdealMV(y, t)*10) / 10, Decimals: 1, HasTemp: !p.noTemp, TempC: p.temp}
+		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(nernst.MV(y, t)*10) / 10, Decimals: 1, HasTemp: !p.noTemp, TempC: p.temp}
 	}
 	if p.both {
 		r.MV, r.HasMV = r.Value, true
@@ -113,7 +114,7 @@ func TestProcedureFindsTheElectrode(t *testing.T) {
 			assert.InDelta(t, 22.5, points[0].TempC, 0.05)
 			t.Logf("%s, tau %g s: slope %.2f %%, offset %.2f mV, tau %.1f s, in %.0f s", kind, tau, c.SlopePct, c.OffsetMV, c.TauS, took)
 			if kind == "both" {
-				assert.InDelta(t, points[0].PH+0.2, *points[0].Shown-(calib.IdealPH(*points[0].MV, 22.5)-points[0].PH), 0.02)
+				assert.InDelta(t, points[0].PH+0.2, *points[0].Shown-(nernst.PH(*points[0].MV, 22.5)-points[0].PH), 0.02)
 			}
 		}
 	}

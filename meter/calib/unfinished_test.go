@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/walk"
 )
 
@@ -107,7 +107,7 @@ func broken(t *testing.T, names ...string) walk.Unfinished {
 	for i, c := range p.Choices() {
 		ph, err := c.Standard.PH(25)
 		require.NoError(t, err)
-		mv := math.Round(10*calib.IdealMV(ph, chem.Celsius(25))) / 10
+		mv := math.Round(10*nernst.MV(ph, chem.Celsius(25))) / 10
 		require.NoError(t, p.Type(float64(60*i), meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}, true))
 	}
 	u, ok := p.Unfinished("")

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // Restlessness of the readings in one dip beside that in the others, as a factor
@@ -76,7 +77,7 @@ func (s *suspicion) harms(points []Point, accounts []Account) bool {
 		}
 	}
 	mv, _ := Foretold(accounts, others, x)
-	return math.Abs(y-mv) > spoiltBy*NernstSlope(chem.Celsius(points[i].TempC))
+	return math.Abs(y-mv) > spoiltBy*nernst.Slope(chem.Celsius(points[i].TempC))
 }
 
 // grouped are the suspicions of one kind about one point together, the likeliest

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -96,7 +97,7 @@ func seen(c *Calibration, p Point, sd float64) Seen {
 	case p.Shown != nil:
 		s.Read = *p.Shown
 	default:
-		s.Read = IdealPH(p.Potential(), t)
+		s.Read = nernst.PH(p.Potential(), t)
 	}
 	s.Read = phrase.Rounded(s.Read, 4)
 	s.Shift = phrase.Rounded(s.Read-p.PH, 4)

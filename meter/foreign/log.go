@@ -9,7 +9,7 @@ import (
 	"strconv"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/foreign/grid"
 	"example.org/halfdrop/meter/phrase"
 )
@@ -176,7 +176,7 @@ func (l *Log) fill(r *reader) error {
 	for i := range r.t.Rows {
 		row := Row{Line: r.t.Line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
 		if v := at(mv, i); !direct && !math.IsNaN(v) {
-			row.PH = calib.UncalibratedPH(v, chem.Celsius(row.Temp))
+			row.PH = nernst.UncalibratedPH(v, chem.Celsius(row.Temp))
 		}
 		if math.IsNaN(row.PH) {
 			bad++

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/serial"
@@ -70,7 +71,7 @@ func TestHistoryAfterAPowerCut(t *testing.T) {
 		require.NoError(t, err)
 		p, err := calib.NewPoint(st, 22)
 		require.NoError(t, err)
-		mv := calib.IdealMV(p.PH, 22)
+		mv := nernst.MV(p.PH, 22)
 		p.MV = &mv
 		points = append(points, p)
 	}

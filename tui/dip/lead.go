@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
@@ -169,14 +170,14 @@ const tellFrom = 0.2
 // towards is where a reading will end, in what the meter sends: "towards 7.02 ±
 // 0.03"; empty while nothing can be said.
 func towards(g *walk.Gather, last meter.Reading) string {
-	e, k := g.Estimate(), calib.NernstSlope(g.Temp())
+	e, k := g.Estimate(), nernst.Slope(g.Temp())
 	switch {
 	case !e.Known || e.SD >= tellFrom*k:
 		return ""
 	case last.Quantity == meter.Millivolt:
 		return fmt.Sprintf("towards %.1f ± %.1f mV", e.MV, max(e.SD, 0.1))
 	}
-	return fmt.Sprintf("towards %.2f ± %.2f", calib.IdealPH(e.MV, g.Temp()), max(e.SD/k, 0.01))
+	return fmt.Sprintf("towards %.2f ± %.2f", nernst.PH(e.MV, g.Temp()), max(e.SD/k, 0.01))
 }
 
 // taken tells of the point that was just taken, and asks for the next.

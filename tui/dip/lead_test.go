@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
@@ -182,7 +183,7 @@ func TestCalibrateStates(t *testing.T) {
 	assert.Equal(t, "mV · 22.0 °C", st.Unit)
 	require.Len(t, st.Trace, 6)
 	assert.InDelta(t, 3, st.Trace[5].X, 0.6)
-	assert.InDelta(t, calib.IdealMV(7.012, 22), st.Expect, 0.1)
+	assert.InDelta(t, nernst.MV(7.012, 22), st.Expect, 0.1)
 	h.show(3, 130)
 	require.Equal(t, "3.0 mV at 22.0 °C", h.state("x").Dips[0].Value)
 	h.says("")

@@ -7,7 +7,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/led"
@@ -115,7 +115,7 @@ func (r *Rig) reading(st *screen.Calibration) {
 	if ph, err := g.Standard.PH(g.Temp()); err == nil {
 		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("the standard, pH %.2f", ph)
 		if mv {
-			st.Expect, st.Near = calib.IdealMV(ph, g.Temp()), 15
+			st.Expect, st.Near = nernst.MV(ph, g.Temp()), 15
 			st.Expects = fmt.Sprintf("ideal electrode, pH %.2f ±15 mV", ph)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 )
 
@@ -16,7 +17,7 @@ func Aged(electrode string, months int, slope float64) calib.Calibration {
 	for _, name := range []string{"7.00", "4.01"} {
 		s, _ := standards.Find(name, standards.Technical)
 		p, _ := calib.NewPoint(s, 22)
-		mv := slope / 100 * calib.IdealMV(p.PH, 22)
+		mv := slope / 100 * nernst.MV(p.PH, 22)
 		p.MV, p.At = &mv, at
 		points = append(points, p)
 	}

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
 )
@@ -71,7 +72,7 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 	g.mv = r.Quantity == meter.Millivolt || r.HasMV
 	g.shown = r.Quantity == meter.PH
 	if g.mv && g.shown {
-		g.pairs += r.Value - calib.IdealPH(y, g.Temp())
+		g.pairs += r.Value - nernst.PH(y, g.Temp())
 	}
 	g.decimals = max(g.decimals, r.Decimals)
 	g.list = append(g.list, course.Sample{T: t, Y: y})
@@ -102,7 +103,7 @@ func potential(r meter.Reading, t chem.Celsius) float64 {
 	case r.HasMV:
 		return r.MV
 	}
-	return calib.IdealMV(r.Value, t)
+	return nernst.MV(r.Value, t)
 }
 
 // resolution is the last digit of what is followed, mV.
@@ -113,7 +114,7 @@ func (g *Gather) resolution() float64 {
 	case g.mv:
 		return math.Pow10(-g.decimals)
 	}
-	return math.Pow10(-g.decimals) * calib.NernstSlope(g.Temp())
+	return math.Pow10(-g.decimals) * nernst.Slope(g.Temp())
 }
 
 // Temp is the temperature of the standard as measured, else as given by hand.
@@ -276,9 +277,9 @@ func (g *Gather) Point(now float64, asItIs bool) (calib.Point, error) {
 	}
 	p.Read(mv, sd, g.mv)
 	if g.shown {
-		ph := phrase.Rounded(calib.IdealPH(mv, t), 4)
+		ph := phrase.Rounded(nernst.PH(mv, t), 4)
 		if g.mv {
-			ph = phrase.Rounded(calib.IdealPH(mv, t)+g.pairs/float64(len(g.list)), 4)
+			ph = phrase.Rounded(nernst.PH(mv, t)+g.pairs/float64(len(g.list)), 4)
 		}
 		p.Shown = &ph
 	}

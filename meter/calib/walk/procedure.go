@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
 )
@@ -214,7 +215,7 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 	if err != nil {
 		return err
 	}
-	k := calib.NernstSlope(p.byHand)
+	k := nernst.Slope(p.byHand)
 	mv := potential(r, p.byHand)
 	digit := math.Pow10(-r.Decimals) / math.Sqrt(12) // of a value that was rounded
 	if r.Quantity == meter.PH {
@@ -330,7 +331,7 @@ func (p *Procedure) refine(e *course.Ends) {
 			}
 			row = append(row, c)
 		}
-		k := d.point.SD * calib.NernstSlope(chem.Celsius(d.point.TempC))
+		k := d.point.SD * nernst.Slope(chem.Celsius(d.point.TempC))
 		own := phrase.Rounded(k*k, 4)
 		if at >= 0 {
 			own = phrase.Rounded(e.Cov[at][at], 4)

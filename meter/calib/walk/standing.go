@@ -2,6 +2,7 @@ package walk
 
 import (
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"fmt"
 	"math"
 )
@@ -49,7 +50,7 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 	if !e.Known {
 		return false
 	}
-	k := calib.NernstSlope(p.gather.Temp())
+	k := nernst.Slope(p.gather.Temp())
 	if left := math.Abs(e.Now - e.MV); left > math.Max(nearMV, nearPart*p.gather.now.Came()) || p.gather.drifting(e) {
 		return false
 	}
@@ -120,8 +121,8 @@ const driftTau = 20.0
 // restless says why a reading has not settled.
 func (p *Procedure) restless(t float64, e Estimate) string {
 	after := fmt.Sprintf("after %.0f s ", t-p.gather.since)
-	k := calib.NernstSlope(p.gather.Temp())
-	end := fmt.Sprintf("%.2f ± %.2g", calib.IdealPH(e.MV, p.gather.Temp()), e.SD/k)
+	k := nernst.Slope(p.gather.Temp())
+	end := fmt.Sprintf("%.2f ± %.2g", nernst.PH(e.MV, p.gather.Temp()), e.SD/k)
 	switch {
 	case !e.Known:
 		return after + "too few readings yet to tell where it will end"
@@ -141,7 +142,7 @@ func (p *Procedure) odd(e Estimate) string {
 		return ""
 	}
 	points, _ := p.Points()
-	mv, sd := calib.Foretold(p.accounts(), points, calib.IdealMV(ph, t))
+	mv, sd := calib.Foretold(p.accounts(), points, nernst.MV(ph, t))
 	if math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
 		return ""
 	}
@@ -151,11 +152,11 @@ func (p *Procedure) odd(e Estimate) string {
 		if err != nil || other.Standard.Same(p.gather.Standard) {
 			continue
 		}
-		if mv, _ := calib.Foretold(p.accounts(), points, calib.IdealMV(there, t)); math.Abs(e.MV-mv) < likeMV {
+		if mv, _ := calib.Foretold(p.accounts(), points, nernst.MV(there, t)); math.Abs(e.MV-mv) < likeMV {
 			ask = fmt.Sprintf("it reads as %s should: is the electrode in that beaker?", other.Standard)
 		}
 	}
-	end := calib.IdealPH(e.MV, t)
+	end := nernst.PH(e.MV, t)
 	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, ask)
 }
 

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
@@ -173,8 +174,8 @@ func (a *Check) View(l *Line) *view.Away {
 			w.Odd = a.proc.Why()
 		}
 		if g := a.proc.Gather(); g != nil {
-			if e, k := g.Latest(), calib.NernstSlope(g.Temp()); e.Known && e.SD < view.VagueSD*k {
-				w.End, w.SD = calib.IdealPH(e.MV, g.Temp()), e.SD/k
+			if e, k := g.Latest(), nernst.Slope(g.Temp()); e.Known && e.SD < view.VagueSD*k {
+				w.End, w.SD = nernst.PH(e.MV, g.Temp()), e.SD/k
 			}
 		}
 	}
