@@ -3,6 +3,7 @@ package run
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -10,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // staleAfter is how old the last reading may be, s, to advise on it: three of
@@ -70,14 +72,20 @@ func (s State) Look(now float64) view.View {
 	}
 	if v.Advice.Do == coach.Stop {
 		var words string
-		if v.Brought, words = s.oddly(); v.Note == "" {
-			v.Note = words
+		if v.Brought, words = s.oddly(); v.Note == "" || words != "" && ofAmounts(v) {
+			v.Note = words // it names all that looks alike
 		}
 	}
 	if v.Advice.Do == coach.Add || v.Falling != nil {
 		v.Titrant = v.Titrants[v.Advice.Stock]
 	}
 	return v
+}
+
+// ofAmounts reports whether the note in sight says that drops did more or less than meant.
+func ofAmounts(v view.View) bool {
+	return len(v.Spotted) > 0 && v.Note == v.Spotted[0].Words() &&
+		slices.Contains([]spot.Fault{spot.WeakTitrant, spot.Dropper, spot.HalfBuffer}, v.Spotted[0].Fault)
 }
 
 func (s *State) lookAtReading(v *view.View, now float64) {
