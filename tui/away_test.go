@@ -8,20 +8,20 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/terminal"
 )
 
 // away is a run whose electrode is out for a check in two standards.
-func away(stage calib.Stage, byHand bool) view.View {
+func away(stage walk.Stage, byHand bool) view.View {
 	v := waiting()
 	v.Advice.Reason, v.ByHand = coach.InStandard, byHand
-	if stage == calib.Ask {
+	if stage == walk.Ask {
 		v.Advice.Do = coach.Check
 	}
-	if byHand && stage != calib.Done {
+	if byHand && stage != walk.Done {
 		v.Next = &view.Next{Stands: true}
 	}
 	v.Away = &view.Away{Stage: stage, Standard: "7.00", Name: "7.00", Number: 1, Of: 2, Odd: "it reads as 4.01 should", End: math.NaN()}
@@ -49,25 +49,25 @@ func TestKeysOfACheck(t *testing.T) {
 		{withStandards, "k Esc", nil},
 		{withStandards, "6 k", nil},                                         // first what is typed
 		{falling(6, false), "k Enter", []intent.Intent{add("NaOH 1 M", 6)}}, // drops fall: no check, and Enter is theirs
-		{away(calib.Immerse, false), "k", nil},
-		{away(calib.Immerse, false), "Enter", []intent.Intent{in}},
-		{away(calib.Immerse, false), "i", []intent.Intent{in}},
-		{away(calib.Immerse, false), "c", nil},
-		{away(calib.Immerse, false), "Esc", []intent.Intent{stop}},
-		{away(calib.Settle, false), "Enter", nil},
-		{away(calib.Settle, false), "c", []intent.Intent{take}},
-		{away(calib.Settle, false), "Esc", []intent.Intent{stop}},
-		{away(calib.Ask, false), "Enter", []intent.Intent{in}},
-		{away(calib.Ask, false), "c", []intent.Intent{take}},
-		{away(calib.Done, false), "Esc", nil},
-		{away(calib.Done, false), "c", nil},
-		{away(calib.Done, false), "Enter", []intent.Intent{back}},
-		{away(calib.Done, false), "i", []intent.Intent{back}},
-		{away(calib.Immerse, true), "Enter", nil},
-		{away(calib.Immerse, true), "7.0 2 Enter", []intent.Intent{value(7.02, 2, false)}},
-		{away(calib.Immerse, true), "7.02 s", []intent.Intent{value(7.02, 2, true)}},
-		{away(calib.Ask, true), "c", []intent.Intent{take}},
-		{away(calib.Done, true), "Enter", []intent.Intent{back}},
+		{away(walk.Immerse, false), "k", nil},
+		{away(walk.Immerse, false), "Enter", []intent.Intent{in}},
+		{away(walk.Immerse, false), "i", []intent.Intent{in}},
+		{away(walk.Immerse, false), "c", nil},
+		{away(walk.Immerse, false), "Esc", []intent.Intent{stop}},
+		{away(walk.Settle, false), "Enter", nil},
+		{away(walk.Settle, false), "c", []intent.Intent{take}},
+		{away(walk.Settle, false), "Esc", []intent.Intent{stop}},
+		{away(walk.Ask, false), "Enter", []intent.Intent{in}},
+		{away(walk.Ask, false), "c", []intent.Intent{take}},
+		{away(walk.Done, false), "Esc", nil},
+		{away(walk.Done, false), "c", nil},
+		{away(walk.Done, false), "Enter", []intent.Intent{back}},
+		{away(walk.Done, false), "i", []intent.Intent{back}},
+		{away(walk.Immerse, true), "Enter", nil},
+		{away(walk.Immerse, true), "7.0 2 Enter", []intent.Intent{value(7.02, 2, false)}},
+		{away(walk.Immerse, true), "7.02 s", []intent.Intent{value(7.02, 2, true)}},
+		{away(walk.Ask, true), "c", []intent.Intent{take}},
+		{away(walk.Done, true), "Enter", []intent.Intent{back}},
 	} {
 		b := start(t, tt.view)
 		b.keys(tt.keys)
@@ -88,12 +88,12 @@ func TestLinesOfACheck(t *testing.T) {
 	}{
 		{waiting(), "k 7.00 4.01", []intent.Intent{step(intent.CheckOut, "7.00 4.01")}, ""},
 		{waiting(), "k stop", nil, "No check is in progress"},
-		{away(calib.Immerse, false), "", []intent.Intent{step(intent.CheckIn, "")}, "k stop ends the check"},
-		{away(calib.Immerse, false), "k", nil, "k stop ends it"},
-		{away(calib.Settle, false), "k stop", []intent.Intent{step(intent.CheckStop, "")}, ""},
-		{away(calib.Ask, false), "c", []intent.Intent{step(intent.CheckTake, "")}, ""},
-		{away(calib.Done, false), "i", []intent.Intent{{Kind: intent.Immersed}}, "BACK into the beaker"},
-		{away(calib.Immerse, true), "7.02", []intent.Intent{value(7.02, 2, false)}, ""},
+		{away(walk.Immerse, false), "", []intent.Intent{step(intent.CheckIn, "")}, "k stop ends the check"},
+		{away(walk.Immerse, false), "k", nil, "k stop ends it"},
+		{away(walk.Settle, false), "k stop", []intent.Intent{step(intent.CheckStop, "")}, ""},
+		{away(walk.Ask, false), "c", []intent.Intent{step(intent.CheckTake, "")}, ""},
+		{away(walk.Done, false), "i", []intent.Intent{{Kind: intent.Immersed}}, "BACK into the beaker"},
+		{away(walk.Immerse, true), "7.02", []intent.Intent{value(7.02, 2, false)}, ""},
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			k := speak(t, terminal.Options{})

@@ -14,6 +14,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/textfile"
@@ -83,7 +85,7 @@ func (c *calibration) flags(cmd *cobra.Command) {
 	f.Float64Var(&c.speed, "speed", 1, "simulated time runs this many times faster")
 	f.StringVar(&c.sends, "send", "mv", "what the simulated meter sends: ph, mv or both")
 	f.StringSliceVar(&c.Standards, "standards", nil, "nominal values in the order in which they are read, such as 7.00,4.01")
-	f.StringVar(&c.Set, "set", string(calib.Technical), "where to look nominal values up first: technical, primary, technical-20 or technical-7.01")
+	f.StringVar(&c.Set, "set", string(standards.Technical), "where to look nominal values up first: technical, primary, technical-20 or technical-7.01")
 	f.Float64Var(&c.Target, "target", math.NaN(), "choose standards on both sides of this `pH`")
 	f.StringVar(&c.planPath, "plan", "", "choose standards on both sides of the aim of this plan `file`, and read them longer for a tight tolerance")
 	f.StringVar(&c.Check, "check", "", "a `standard` that is read last, only as a check")
@@ -200,7 +202,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	r.Proc = calib.NewProcedure(choices, chem.Celsius(c.temp), r.Wall)
+	r.Proc = walk.NewProcedure(choices, chem.Celsius(c.temp), r.Wall)
 	r.Proc.Wants(c.Tolerance())
 	if c.warm {
 		r.Proc.Warm(chem.Celsius(c.temp))

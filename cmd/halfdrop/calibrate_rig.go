@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/dip"
@@ -61,7 +61,7 @@ func (c *calibration) simulated(r *dip.Rig) error {
 	probe := sim.NewProbe(bench, clock, kind)
 	r.Source, r.Now = probe.Source(sim.Every), clock.Seconds
 	r.Rinse = probe.Rinse
-	r.Into = func(st calib.Standard) string {
+	r.Into = func(st standards.Standard) string {
 		ph, err := st.PH(chem.Celsius(bench.TempShown()))
 		if err != nil {
 			return err.Error()

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/serial"
@@ -87,7 +88,7 @@ func dipped(t *testing.T, w *stationtest.Window, source *serial.Source, c *calib
 	require.NoError(t, err)
 	talk, told := io.Pipe()
 	r := &dip.Rig{Source: source, Now: w.Clock.Seconds, Wall: wall, Out: io.Discard, Talk: told}
-	r.Proc = calib.NewProcedure(choices, 25, wall)
+	r.Proc = walk.NewProcedure(choices, 25, wall)
 	lines := make(chan string, 1)
 	go func() { // the person, who reads the prompts
 		for sc := bufio.NewScanner(talk); sc.Scan(); {

@@ -20,9 +20,9 @@ import (
 	"example.org/halfdrop/meter/journal"
 )
 
-// walk is the real program on a real pseudo-terminal, behind which an emulator
+// walkOn is the real program on a real pseudo-terminal, behind which an emulator
 // shows what a person would see.
-type walk struct {
+type stroll struct {
 	t     *testing.T
 	home  string // where the program keeps its files
 	tty   *os.File
@@ -34,7 +34,7 @@ type walk struct {
 
 // walking starts the program; home is kept from one walk to the next when it
 // is not empty.
-func walking(t *testing.T, home string, args ...string) *walk {
+func walking(t *testing.T, home string, args ...string) *stroll {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("NOT RUN with -short: the real program was not walked through on a terminal, which takes seconds of real time")
@@ -47,14 +47,14 @@ func walking(t *testing.T, home string, args ...string) *walk {
 	cmd.Env = append(cmd.Env, "TERM=xterm-256color", "LC_ALL=C.UTF-8", "HOME="+home, "XDG_DATA_HOME="+filepath.Join(home, "data"))
 	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 24, Cols: 80})
 	require.NoError(t, err)
-	w := &walk{t: t, home: home, tty: tty, glass: newWatched(tty), ended: make(chan error, 1), kill: func() { _ = cmd.Process.Kill() }, pid: func() int { return cmd.Process.Pid }}
+	w := &stroll{t: t, home: home, tty: tty, glass: newWatched(tty), ended: make(chan error, 1), kill: func() { _ = cmd.Process.Kill() }, pid: func() int { return cmd.Process.Pid }}
 	go func() { w.ended <- cmd.Wait() }()
 	t.Cleanup(func() { w.kill(); tty.Close() })
 	return w
 }
 
 // sees waits until words stand on the screen.
-func (w *walk) sees(words string) string {
+func (w *stroll) sees(words string) string {
 	w.t.Helper()
 	now := ""
 	ok := assert.Eventually(w.t, func() bool { now = w.glass.now(); return strings.Contains(now, words) }, 40*time.Second, 15*time.Millisecond)
@@ -63,14 +63,14 @@ func (w *walk) sees(words string) string {
 }
 
 // types sends keys.
-func (w *walk) types(keys string) {
+func (w *stroll) types(keys string) {
 	w.t.Helper()
 	_, err := w.tty.WriteString(keys)
 	require.NoError(w.t, err)
 }
 
 // ends waits for the program to end well.
-func (w *walk) ends() {
+func (w *stroll) ends() {
 	w.t.Helper()
 	select {
 	case err := <-w.ended:
@@ -81,7 +81,7 @@ func (w *walk) ends() {
 }
 
 // endsWith waits for the program to end with an exit status.
-func (w *walk) endsWith(code int) {
+func (w *stroll) endsWith(code int) {
 	w.t.Helper()
 	select {
 	case err := <-w.ended:
@@ -98,7 +98,7 @@ func (w *walk) endsWith(code int) {
 }
 
 // journal is the only one in the data folder.
-func (w *walk) journal() string {
+func (w *stroll) journal() string {
 	w.t.Helper()
 	files, err := filepath.Glob(filepath.Join(w.home, "data", "halfdrop", "runs", "*.jsonl"))
 	require.NoError(w.t, err)

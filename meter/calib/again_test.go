@@ -12,6 +12,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // again is a case of the first trial of calibrations (55 of them, on a meter that was not
@@ -22,7 +24,7 @@ type again struct {
 	slope, offset float64 // of the electrode, % and mV
 	share, noise  float64 // of its late part; mV
 	prepare       func(s *stand)
-	into          func(s *stand, c calib.Choice) pool // nil: what the label says
+	into          func(s *stand, c walk.Choice) pool // nil: what the label says
 	sends         string
 	want          []string // what is right: words of rightly
 }
@@ -55,11 +57,11 @@ func rightly(s *stand, c calib.Calibration, word string) bool {
 	return false
 }
 
-func label(s *stand, c calib.Choice) pool { return pool{ph: s.truth(c)} }
+func label(s *stand, c walk.Choice) pool { return pool{ph: s.truth(c)} }
 
 // instead puts another liquid into the beaker of a standard.
-func instead(name string, ph func(s *stand) float64) func(*stand, calib.Choice) pool {
-	return func(s *stand, c calib.Choice) pool {
+func instead(name string, ph func(s *stand) float64) func(*stand, walk.Choice) pool {
+	return func(s *stand, c walk.Choice) pool {
 		if c.Standard.Name == name {
 			return pool{ph: ph(s)}
 		}
@@ -69,7 +71,7 @@ func instead(name string, ph func(s *stand) float64) func(*stand, calib.Choice) 
 
 func always(ph float64) func(*stand) float64 { return func(*stand) float64 { return ph } }
 
-func rinseWater(s *stand, c calib.Choice) pool {
+func rinseWater(s *stand, c walk.Choice) pool {
 	return pool{ph: 6.1, drift: -0.001, noise: 2, wander: 0.4}
 }
 
@@ -90,26 +92,26 @@ var agains = []again{
 	{"primary, 18 °C", "6.86 9.18", 98.5, -5, 0.01, 0.2, at(18), nil, "mv", []string{"found", "accepted", "unblamed"}},
 	{"primary, 35 °C", "6.86 4.01@primary", 99, -8, 0.01, 0.2, at(35), nil, "mv", []string{"found", "allowed", "unblamed|wrong_temperature|undecided"}},
 	{"noise 2 mV", "7.00 4.01", 98, 3, 0.01, 2, nil, nil, "mv", []string{"found", "allowed", "noise"}},
-	{"swapped", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c calib.Choice) pool {
-		return pool{ph: s.liquid(map[string]string{"7.00": "4.01", "4.01": "7.00"}[c.Standard.Name], calib.Technical)}
+	{"swapped", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool {
+		return pool{ph: s.liquid(map[string]string{"7.00": "4.01", "4.01": "7.00"}[c.Standard.Name], standards.Technical)}
 	}, "mv", []string{"refused", "swapped"}},
-	{"6.86 taken for 7.00, two standards", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", calib.Primary) }), "mv", []string{"two_standards|undecided|other_standard", "allowed"}},
-	{"6.86 taken for 7.00, three", "7.00 4.01 10.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", calib.Primary) }), "mv", []string{"undecided|other_standard|altered_standard", "remark|refused"}},
-	{"9.00@20 for 9.21", "7.00 9.21", 98.5, -5, 0.01, 0.2, nil, instead("9.21", func(s *stand) float64 { return s.liquid("9.00@20", calib.Technical20) }), "mv", []string{"other_standard|undecided|two_standards|stale_alkaline"}},
+	{"6.86 taken for 7.00, two standards", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", standards.Primary) }), "mv", []string{"two_standards|undecided|other_standard", "allowed"}},
+	{"6.86 taken for 7.00, three", "7.00 4.01 10.01", 98.5, -5, 0.01, 0.2, nil, instead("7.00", func(s *stand) float64 { return s.liquid("6.86", standards.Primary) }), "mv", []string{"undecided|other_standard|altered_standard", "remark|refused"}},
+	{"9.00@20 for 9.21", "7.00 9.21", 98.5, -5, 0.01, 0.2, nil, instead("9.21", func(s *stand) float64 { return s.liquid("9.00@20", standards.Technical20) }), "mv", []string{"other_standard|undecided|two_standards|stale_alkaline"}},
 	{"4.01 that is 4.15", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, instead("4.01", always(4.15)), "mv", []string{"two_standards|undecided|altered_standard"}},
 	{"4.01 that is 4.15, of three", "7.00 4.01 10.01", 98.5, -5, 0.01, 0.2, nil, instead("4.01", always(4.15)), "mv", []string{"undecided|altered_standard", "remark|refused"}},
-	{"rinse water as 7.00", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c calib.Choice) pool {
+	{"rinse water as 7.00", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool {
 		if c.Standard.Name == "7.00" {
 			return rinseWater(s, c)
 		}
 		return label(s, c)
 	}, "mv", []string{"no_buffer|undecided"}},
-	{"cap on", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c calib.Choice) pool { return pool{ph: 5.5} }, "mv", []string{"refused", "alike"}},
-	{"a bubble", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c calib.Choice) pool {
+	{"cap on", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool { return pool{ph: 5.5} }, "mv", []string{"refused", "alike"}},
+	{"a bubble", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool {
 		return pool{ph: s.truth(c), noise: 20, wander: 3}
 	}, "mv", []string{"refused", "noise"}},
 	{"dead", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.g.dead = 0.97; s.g.soaked(7) }, nil, "mv", []string{"refused", "alike"}},
-	{"not moved", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c calib.Choice) pool { return pool{ph: s.liquid("7.00", calib.Technical)} }, "mv", []string{"refused", "alike|same_beaker"}},
+	{"not moved", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, func(s *stand, c walk.Choice) pool { return pool{ph: s.liquid("7.00", standards.Technical)} }, "mv", []string{"refused", "alike|same_beaker"}},
 	{"rinse water twice", "7.00 4.01", 98.5, -5, 0.01, 0.2, nil, rinseWater, "mv", []string{"refused"}},
 	{"temperature sent 10 °C too high", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.b.tempErr = 10 }, nil, "mv", []string{"temperature|undecided|wrong_temperature", "remark|refused"}},
 	{"probe dead, sends 0.0 °C", "7.00 4.01", 98.5, -5, 0.01, 0.2, func(s *stand) { s.b.tempErr = -s.g.tempC }, nil, "mv", []string{"found", "allowed", "temperature"}}, // asked, and given by hand
@@ -157,24 +159,24 @@ func (a again) try(t *testing.T, seed uint64) (*stand, calib.Calibration, []floa
 		a.prepare(s)
 	}
 	s.g.soaked(between(s.r, 4, 7))
-	var list []calib.Choice
+	var list []walk.Choice
 	for _, name := range strings.Fields(a.standards) {
 		name, _, _ := strings.Cut(name, "@primary")
-		prefer := calib.Technical
+		prefer := standards.Technical
 		if strings.Contains(a.standards, "@primary") && name == "4.01" {
-			prefer = calib.Primary
+			prefer = standards.Primary
 		}
-		st, err := calib.Find(name, prefer)
+		st, err := standards.Find(name, prefer)
 		require.NoError(t, err)
-		list = append(list, calib.Choice{Standard: st})
+		list = append(list, walk.Choice{Standard: st})
 	}
 	into := a.into
 	if into == nil {
 		into = label
 	}
-	p := calib.NewProcedure(list, chem.Celsius(s.g.tempC), wall)
+	p := walk.NewProcedure(list, chem.Celsius(s.g.tempC), wall)
 	var took []float64
-	for p.Stage() == calib.Immerse {
+	for p.Stage() == walk.Immerse {
 		s.lift(t, p)
 		c, _, _ := p.Current()
 		s.g.in, s.g.walk = into(s, c), 0
@@ -182,14 +184,14 @@ func (a again) try(t *testing.T, seed uint64) (*stand, calib.Calibration, []floa
 		for try := range 2 {
 			p.Ready(s.clock)
 			since := s.clock
-			for n := 0; n < 4 && (n == 0 || p.Stage() == calib.Settle); n++ {
+			for n := 0; n < 4 && (n == 0 || p.Stage() == walk.Settle); n++ {
 				s.pass(t, p, 60, true)
-				if p.Stage() == calib.Ask && strings.Contains(p.Why(), "which no standard on a bench has") {
+				if p.Stage() == walk.Ask && strings.Contains(p.Why(), "which no standard on a bench has") {
 					require.Error(t, p.Accept(s.clock), "nothing is taken at such a temperature")
 					p.Warm(chem.Celsius(s.g.tempC))
 				}
 			}
-			if p.Stage() != calib.Ask && p.Stage() != calib.Settle {
+			if p.Stage() != walk.Ask && p.Stage() != walk.Settle {
 				took = append(took, s.clock-since)
 				break
 			}

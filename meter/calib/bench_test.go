@@ -13,9 +13,9 @@ import (
 // The bench on which calibrations are tried: an electrode, a meter and hands,
 // written apart from what they judge. It knows nothing of package calib or probe.
 
-// nernst is the slope of an ideal electrode, mV per pH: 59.16 at 25 °C, 0.1984
+// ideal is the slope of an ideal electrode, mV per pH: 59.16 at 25 °C, 0.1984
 // more for each °C (USP <791>).
-func nernst(tempC float64) float64 { return 59.16 + 0.1984*(tempC-25) }
+func ideal(tempC float64) float64 { return 59.16 + 0.1984*(tempC-25) }
 
 // pool is a liquid at a temperature.
 type pool struct {
@@ -43,7 +43,7 @@ type glass struct {
 }
 
 func (g *glass) potential(ph float64) float64 {
-	return g.offset - (1-g.dead)*g.slope*nernst(g.tempC)*(ph-7)
+	return g.offset - (1-g.dead)*g.slope*ideal(g.tempC)*(ph-7)
 }
 
 // soaked is the electrode as it comes from a long stay in a liquid.
@@ -99,7 +99,7 @@ func (b *box) reads(mv, tempC float64) meter.Reading {
 		if !b.temp {
 			used = 25
 		}
-		ph := 7 - (mv-b.ownZero)/(b.ownSlope*nernst(used)) + b.own
+		ph := 7 - (mv-b.ownZero)/(b.ownSlope*ideal(used)) + b.own
 		r = meter.Reading{Quantity: meter.PH, Value: rounded(ph, b.phDigits), Decimals: b.phDigits}
 		if b.sends == "both" {
 			r.MV, r.HasMV = rounded(mv, b.digits), true

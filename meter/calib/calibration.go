@@ -1,12 +1,16 @@
 package calib
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // Format is the version of the JSON of a Calibration.
@@ -140,10 +144,10 @@ func (c Calibration) explain(f Fit, earlier []Calibration) []Finding {
 		all = append(slices.Clip(all), *c.Check)
 	}
 	if c.Checks() {
-		list, _ := cause(all, itself)
+		list, _ := cause(all, Itself)
 		return list
 	}
-	accounts, n := remembered(earlier, c.At)
+	accounts, n := Remembered(earlier, c.At)
 	list, _ := cause(all, accounts)
 	steps := judgeStep(f, earlier, c.At)
 	if len(list) == 0 && len(all) == 2 && n == 0 {
@@ -170,13 +174,13 @@ func (c Calibration) blindness(f Fit) Finding {
 
 // Third is the standard of the same set that would tell most beside those that
 // were read: the furthest from them. There may be none.
-func (c Calibration) Third() (Standard, bool) {
+func (c Calibration) Third() (standards.Standard, bool) {
 	if len(c.Points) == 0 {
-		return Standard{}, false
+		return standards.Standard{}, false
 	}
-	var best Standard
+	var best standards.Standard
 	most := 2 * nearNominal
-	for _, s := range chain(c.Points[0].Set, 7) {
+	for _, s := range standards.Chain(c.Points[0].Set, 7) {
 		least := math.Inf(1)
 		for _, p := range c.Points {
 			least = math.Min(least, math.Abs(p.PH-s.Nominal))
@@ -202,7 +206,7 @@ func (c Calibration) read(f Fit, p Point) float64 {
 	if c.Sends == SendsPH && p.Shown != nil {
 		return *p.Shown
 	}
-	return f.PH(p.potential(), chem.Celsius(p.TempC))
+	return f.PH(p.Potential(), chem.Celsius(p.TempC))
 }
 
 // Checks reports whether the calibration only checks the meter's own.
@@ -257,7 +261,7 @@ func (c Calibration) SpreadAt(ph float64, t chem.Celsius) float64 {
 		return sd
 	}
 	// What it shows is PH by an ideal line; what is there is PH by its own.
-	return math.Hypot(sd, f.PH(IdealMV(ph, t), t)-ph)
+	return math.Hypot(sd, f.PH(nernst.MV(ph, t), t)-ph)
 }
 
 // Range is the pH between which its standards lie.
@@ -281,5 +285,23 @@ func (c Calibration) Summary() string {
 		return fmt.Sprintf("check of the meter at %.1f °C: off by %+.3f at most, %s", c.TempC, worst, c.Verdict.Words())
 	}
 	f := c.fit()
-	return fmt.Sprintf("slope %.1f ± %s %%, offset %+.1f ± %s mV at %.1f °C: %s", c.SlopePct, ofTenths(100*f.SlopeSD), tenth(c.OffsetMV), ofTenths(f.OffsetSD), c.TempC, c.Verdict.Words())
+	return fmt.Sprintf("slope %.1f ± %s %%, offset %+.1f ± %s mV at %.1f °C: %s", c.SlopePct, ofTenths(100*f.SlopeSD), Tenth(c.OffsetMV), ofTenths(f.OffsetSD), c.TempC, c.Verdict.Words())
 }
+
+// Encode is a calibration as one line of JSON, its line feed included.
+func (c Calibration) Encode() ([]byte, error) {
+	b, err := json.Marshal(c)
+	if err != nil {
+		return nil, fmt.Errorf("calib: %w", err)
+	}
+	return append(b, '\n'), nil
+}
+
+// Alike is a name without what people write in one way today and in another one
+// tomorrow.
+func Alike(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return strings.ContainsRune(" -_.#", r) }), "")
+}
+
+// SameName reports whether two names are of one electrode.
+func SameName(a, b string) bool { return a == b || a != "" && b != "" && Alike(a) == Alike(b) }

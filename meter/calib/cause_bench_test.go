@@ -13,27 +13,29 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // mishap is something that goes wrong in a calibration, done to a stand.
 type mishap struct {
 	name string
 	// do prepares the stand, and says what liquid is in the beaker of a standard.
-	do   func(s *stand, names []string) (into func(c calib.Choice) pool)
+	do   func(s *stand, names []string) (into func(c walk.Choice) pool)
 	want []calib.Code
 }
 
 // liquid is the pH of another bottle at the temperature of the stand.
-func (s *stand) liquid(name string, set calib.Set) float64 {
-	st, err := calib.Find(name, set)
+func (s *stand) liquid(name string, set standards.Set) float64 {
+	st, err := standards.Find(name, set)
 	if err != nil {
 		panic(err)
 	}
-	return s.truth(calib.Choice{Standard: st})
+	return s.truth(walk.Choice{Standard: st})
 }
 
 // exactly is what labels say, within what bottles are off.
-func (s *stand) exactly(c calib.Choice) pool {
+func (s *stand) exactly(c walk.Choice) pool {
 	d := 0.01 * s.r.NormFloat64()
 	if c.Standard.Nominal > 9 {
 		d -= 0.02 * math.Abs(s.r.NormFloat64())
@@ -42,36 +44,36 @@ func (s *stand) exactly(c calib.Choice) pool {
 }
 
 var mishaps = []mishap{
-	{"nothing", func(s *stand, names []string) func(calib.Choice) pool { return s.exactly }, nil},
-	{"swapped", func(s *stand, names []string) func(calib.Choice) pool {
+	{"nothing", func(s *stand, names []string) func(walk.Choice) pool { return s.exactly }, nil},
+	{"swapped", func(s *stand, names []string) func(walk.Choice) pool {
 		i := s.r.IntN(len(names))
 		j := (i + 1 + s.r.IntN(len(names)-1)) % len(names)
 		other := map[string]string{names[i]: names[j], names[j]: names[i]}
-		return func(c calib.Choice) pool {
+		return func(c walk.Choice) pool {
 			if o, ok := other[c.Standard.Name]; ok {
-				return pool{ph: s.liquid(o, calib.Technical)}
+				return pool{ph: s.liquid(o, standards.Technical)}
 			}
 			return s.exactly(c)
 		}
 	}, []calib.Code{calib.CodeSwapped}},
-	{"another bottle", func(s *stand, names []string) func(calib.Choice) pool {
+	{"another bottle", func(s *stand, names []string) func(walk.Choice) pool {
 		wrong := map[string][]string{"7.00": {"6.86/primary", "7.41/primary"}, "4.01": {"3.78/primary"}, "10.01": {"9.21/technical", "9.18/primary"}, "9.21": {"9.00/technical-20"}}
 		n := names[s.r.IntN(len(names))]
 		name, set, _ := strings.Cut(wrong[n][s.r.IntN(len(wrong[n]))], "/")
-		return func(c calib.Choice) pool {
+		return func(c walk.Choice) pool {
 			if c.Standard.Name == n {
-				return pool{ph: s.liquid(name, calib.Set(set))}
+				return pool{ph: s.liquid(name, standards.Set(set))}
 			}
 			return s.exactly(c)
 		}
 	}, []calib.Code{calib.CodeOther}},
-	{"spoilt", func(s *stand, names []string) func(calib.Choice) pool {
+	{"spoilt", func(s *stand, names []string) func(walk.Choice) pool {
 		n := names[s.r.IntN(len(names))]
 		d := between(s.r, 0.12, 0.3)
 		if s.r.IntN(2) == 0 || n == "10.01" {
 			d = -d
 		}
-		return func(c calib.Choice) pool {
+		return func(c walk.Choice) pool {
 			p := s.exactly(c)
 			if c.Standard.Name == n {
 				p.ph += d
@@ -79,38 +81,38 @@ var mishaps = []mishap{
 			return p
 		}
 	}, []calib.Code{calib.CodeAltered, calib.CodeStale, calib.CodeOther}},
-	{"water", func(s *stand, names []string) func(calib.Choice) pool {
+	{"water", func(s *stand, names []string) func(walk.Choice) pool {
 		n := names[s.r.IntN(len(names))]
-		return func(c calib.Choice) pool {
+		return func(c walk.Choice) pool {
 			if c.Standard.Name == n {
 				return pool{ph: between(s.r, 5.6, 7), drift: -between(s.r, 0.0005, 0.003), noise: between(s.r, 1, 4), wander: between(s.r, 0.1, 0.8)}
 			}
 			return s.exactly(c)
 		}
 	}, []calib.Code{calib.CodeWater}},
-	{"same beaker", func(s *stand, names []string) func(calib.Choice) pool {
+	{"same beaker", func(s *stand, names []string) func(walk.Choice) pool {
 		n := names[s.r.IntN(len(names))]
-		return func(c calib.Choice) pool { return pool{ph: s.liquid(n, calib.Technical)} }
+		return func(c walk.Choice) pool { return pool{ph: s.liquid(n, standards.Technical)} }
 	}, []calib.Code{calib.CodeAlike, calib.CodeSame}},
-	{"cap on", func(s *stand, names []string) func(calib.Choice) pool {
+	{"cap on", func(s *stand, names []string) func(walk.Choice) pool {
 		at := between(s.r, 3.8, 7.5)
 		s.g.soaked(at)
-		return func(c calib.Choice) pool { return pool{ph: at} }
+		return func(c walk.Choice) pool { return pool{ph: at} }
 	}, []calib.Code{calib.CodeAlike}},
-	{"dead", func(s *stand, names []string) func(calib.Choice) pool {
+	{"dead", func(s *stand, names []string) func(walk.Choice) pool {
 		s.g.dead = between(s.r, 0.9, 1)
 		s.g.offset = between(s.r, -60, 60)
 		s.g.soaked(7)
-		return func(c calib.Choice) pool { p := s.exactly(c); p.noise = 1; return p }
+		return func(c walk.Choice) pool { p := s.exactly(c); p.noise = 1; return p }
 	}, []calib.Code{calib.CodeAlike}},
-	{"bubble", func(s *stand, names []string) func(calib.Choice) pool {
-		return func(c calib.Choice) pool {
+	{"bubble", func(s *stand, names []string) func(walk.Choice) pool {
+		return func(c walk.Choice) pool {
 			p := s.exactly(c)
 			p.noise, p.wander = between(s.r, 8, 40), between(s.r, 1, 5)
 			return p
 		}
 	}, []calib.Code{calib.CodeNoise}},
-	{"temperature off", func(s *stand, names []string) func(calib.Choice) pool {
+	{"temperature off", func(s *stand, names []string) func(walk.Choice) pool {
 		s.b.tempErr = 10
 		if s.r.IntN(3) == 0 {
 			s.b.tempErr = -10
@@ -154,8 +156,8 @@ func suffer(t *testing.T, seed uint64, m mishap, earlier int, names ...string) c
 	s.b.every = 1
 	into := m.do(s, names)
 	history := past(t, s, earlier)
-	p := calib.NewProcedure(choices(t, names...), 25, wall)
-	for p.Stage() == calib.Immerse {
+	p := walk.NewProcedure(choices(t, names...), 25, wall)
+	for p.Stage() == walk.Immerse {
 		s.lift(t, p)
 		c, _, _ := p.Current()
 		s.g.in, s.g.walk = into(c), 0
@@ -163,10 +165,10 @@ func suffer(t *testing.T, seed uint64, m mishap, earlier int, names ...string) c
 		for try := range 2 {
 			p.Ready(s.clock)
 			s.pass(t, p, 170, true)
-			for n := 0; p.Stage() == calib.Settle && n < 3; n++ {
+			for n := 0; p.Stage() == walk.Settle && n < 3; n++ {
 				s.pass(t, p, 60, true)
 			}
-			if p.Stage() != calib.Ask && p.Stage() != calib.Settle {
+			if p.Stage() != walk.Ask && p.Stage() != walk.Settle {
 				break
 			}
 			if try == 1 {

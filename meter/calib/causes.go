@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // What may lie behind the readings of a calibration is weighed, not guessed. Each
@@ -63,15 +65,8 @@ const (
 	maybe       = 0.10 // from which on a cause is named among others
 )
 
-// exact is the standard of a point.
-func exact(p Point) (Standard, error) {
-	for _, s := range Standards(p.Set) {
-		if s.Name == p.Standard {
-			return s, nil
-		}
-	}
-	return Standard{}, fmt.Errorf("calib: %w: %s %s", ErrNoStandard, p.Set, p.Standard)
-}
+// Exact is the standard of a point.
+func Exact(p Point) (standards.Standard, error) { return standards.Labelled(p.Set, p.Standard) }
 
 // alikeShare of the expected span is the least that two standards must differ.
 const alikeShare = 1.0 / 6
@@ -84,19 +79,19 @@ func findAlike(points []Point) (Finding, bool) {
 	}
 	return Finding{Code: CodeAlike, Level: Stop, Basis: basisAlike,
 		Text: fmt.Sprintf("%s and %s read alike, %.1f mV apart: the cap is still on, the same beaker for both, a cracked bulb, or a wet or shorted plug",
-			a.label(), b.label(), math.Abs(b.potential()-a.potential()))}, true
+			a.Label(), b.Label(), math.Abs(b.Potential()-a.Potential()))}, true
 }
 
 // inquiry weighs what may lie behind some points.
 type inquiry struct {
 	points   []Point
-	accounts []account
+	accounts []Account
 	x, y     []float64
 	list     []suspicion
 }
 
 // inquire weighs the suspicions; the first of the list is that all is right.
-func inquire(points []Point, accounts []account) []suspicion {
+func inquire(points []Point, accounts []Account) []suspicion {
 	q := inquiry{points: points, accounts: accounts}
 	for _, p := range points {
 		x, y := p.coordinates()
@@ -140,7 +135,7 @@ func (q *inquiry) with(i int, x float64) []float64 {
 // doubt are extra variances, of one dip, in pH.
 func (q *inquiry) doubt(i int, sd float64) []float64 {
 	out := make([]float64, len(q.x))
-	k := sd * NernstSlope(chem.Celsius(q.points[i].TempC))
+	k := sd * nernst.Slope(chem.Celsius(q.points[i].TempC))
 	out[i] = k * k
 	return out
 }
@@ -156,7 +151,7 @@ func (q *inquiry) swapped() {
 			x := slices.Clone(q.x)
 			x[i], x[j] = x[j], x[i]
 			q.add(suspicion{code: CodeSwapped, who: []int{i, j}, odds: oddsSwapped / float64(n-1), x: x,
-				text: a.label() + " and " + b.label() + " seem to have been exchanged",
+				text: a.Label() + " and " + b.Label() + " seem to have been exchanged",
 				tell: "check the labels, and dip into each once more"})
 		}
 	}
@@ -166,11 +161,11 @@ func (q *inquiry) swapped() {
 func (q *inquiry) other(i int) {
 	p := q.points[i]
 	type bottle struct {
-		Standard
+		standards.Standard
 		ph float64
 	}
 	var near, far []bottle
-	for _, s := range Standards("") {
+	for _, s := range standards.Of("") {
 		ph, err := s.PH(chem.Celsius(p.TempC))
 		known := func(list []bottle) bool {
 			return slices.ContainsFunc(list, func(b bottle) bool { return math.Abs(b.ph-ph) < otherApart/2 })
@@ -188,9 +183,9 @@ func (q *inquiry) other(i int) {
 		odds float64
 	}{{near, oddsNear}, {far, oddsFar}} {
 		for _, b := range g.list {
-			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, IdealMV(b.ph, chem.Celsius(p.TempC))),
-				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.label(), b.Standard, b.Set.Describe()),
-				tell: fmt.Sprintf("check the label of the bottle of %s", p.label())})
+			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, nernst.MV(b.ph, chem.Celsius(p.TempC))),
+				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.Label(), b.Standard, b.Set.Describe()),
+				tell: fmt.Sprintf("check the label of the bottle of %s", p.Label())})
 		}
 	}
 }
@@ -203,23 +198,23 @@ func (q *inquiry) altered(i int) {
 	p := q.points[i]
 	if p.PH < 9 {
 		q.add(suspicion{code: CodeAltered, who: []int{i}, odds: oddsAltered, extra: q.doubt(i, alterSD),
-			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted or contaminated", p.label()),
-			tell: fmt.Sprintf("pour a fresh portion of %s from another bottle, rinse well, and read that", p.label())})
+			text: fmt.Sprintf("the portion of %s was not what its label says: spoilt, diluted or contaminated", p.Label()),
+			tell: fmt.Sprintf("pour a fresh portion of %s from another bottle, rinse well, and read that", p.Label())})
 		return
 	}
 	q.add(suspicion{code: CodeStale, who: []int{i}, odds: oddsStale, extra: q.doubt(i, staleSD),
-		x:    q.with(i, IdealMV(p.PH-staleBy, chem.Celsius(p.TempC))),
-		text: fmt.Sprintf("the %s was not what its label says: it has probably taken up carbon dioxide from the air", p.label()),
-		tell: fmt.Sprintf("pour a fresh portion of %s and read that", p.label())})
+		x:    q.with(i, nernst.MV(p.PH-staleBy, chem.Celsius(p.TempC))),
+		text: fmt.Sprintf("the %s was not what its label says: it has probably taken up carbon dioxide from the air", p.Label()),
+		tell: fmt.Sprintf("pour a fresh portion of %s and read that", p.Label())})
 }
 
 // water is a beaker without buffer: of rinse water, or of nearly nothing else.
 func (q *inquiry) water(i int) {
 	p := q.points[i]
 	q.add(suspicion{code: CodeWater, who: []int{i}, odds: oddsWater * p.restless(q.points), extra: q.doubt(i, waterSD),
-		x:    q.with(i, IdealMV(waterPH, chem.Celsius(p.TempC))),
-		text: fmt.Sprintf("the beaker of %s held water, not buffer", p.label()),
-		tell: fmt.Sprintf("pour a fresh portion of %s", p.label())})
+		x:    q.with(i, nernst.MV(waterPH, chem.Celsius(p.TempC))),
+		text: fmt.Sprintf("the beaker of %s held water, not buffer", p.Label()),
+		tell: fmt.Sprintf("pour a fresh portion of %s", p.Label())})
 }
 
 // same is the electrode in the beaker of another standard.
@@ -230,8 +225,8 @@ func (q *inquiry) same(i int) {
 			continue
 		}
 		q.add(suspicion{code: CodeSame, who: []int{i}, odds: oddsSame / float64(len(q.points)-1), x: q.with(i, q.x[j]),
-			text: fmt.Sprintf("for %s the electrode stood in %s", a.label(), b.label()),
-			tell: fmt.Sprintf("dip into %s once more", a.label())})
+			text: fmt.Sprintf("for %s the electrode stood in %s", a.Label(), b.Label()),
+			tell: fmt.Sprintf("dip into %s once more", a.Label())})
 	}
 }
 
@@ -268,14 +263,14 @@ func (q *inquiry) temperature() {
 		x := make([]float64, len(q.points))
 		ok := true
 		for i, p := range q.points {
-			s, err := exact(p)
+			s, err := Exact(p)
 			if err != nil {
 				ok = false
 				break
 			}
 			ph, err := s.PH(chem.Celsius(truth))
 			ok = ok && err == nil
-			x[i] = IdealMV(ph, chem.Celsius(truth))
+			x[i] = nernst.MV(ph, chem.Celsius(truth))
 		}
 		if !ok || truth < usualLow-5 || truth > usualHigh+5 {
 			continue

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // sent is what an electrode shows in a standard, mV after so many seconds.
@@ -23,7 +24,7 @@ type sent func(s float64) float64
 func led(t *testing.T, of sent, noise, tolerance float64, sends string) string {
 	t.Helper()
 	r := rand.New(rand.NewPCG(5, 6))
-	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	p.Wants(tolerance)
 	ends, before := 0.0, 0
 	if n, _ := fmt.Sscanf(sends, "at %f %%", &ends); n == 1 { // 7.00 was typed, and 4.01 ends so that the slope is this
@@ -200,7 +201,7 @@ func TestWhereACourseBegins(t *testing.T) {
 		rows = append(rows, fmt.Sprintf("%g s in the air, %g mV off, %g late: ln evidence %.2f", tc.air, tc.way, tc.share, evidence))
 	}
 	sameTable(t, "begins.txt", rows, 0, 0.05)
-	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+	g := walk.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
 	for s := 1.0; s < 12; s++ {
 		g.Push(2*s, meter.Reading{Quantity: meter.Millivolt, Value: 1 - 0.1*math.Mod(s, 2), Decimals: 1})
 		assert.Equal(t, s >= 5, g.Estimate().Known, "%g readings", s)
@@ -214,7 +215,7 @@ func TestWhereACourseBegins(t *testing.T) {
 func TestMovingBeyondDoubt(t *testing.T) {
 	moves := func(fast, drift, after float64) bool {
 		r := rand.New(rand.NewPCG(8, 8))
-		g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+		g := walk.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
 		for s := 1.0; s <= after; s++ {
 			y := comes(60, fast, 0, 1)(s) + drift/60*s + 0.02*r.NormFloat64()
 			g.Push(s, meter.Reading{Quantity: meter.Millivolt, Value: y, Decimals: 2})
@@ -251,7 +252,7 @@ func TestHiss(t *testing.T) {
 	assert.InDelta(t, 0.03, hiss(drift, 0.1), 1e-6)
 	assert.InDelta(t, 0.3, hiss(still, 1), 1e-6)
 	// The digits of mV beside a pH are not told: 0.1 mV is usual.
-	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+	g := walk.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
 	for s := range 20 {
 		g.Push(float64(s), meter.Reading{Quantity: meter.PH, Value: 7.02, Decimals: 2, HasMV: true, MV: -1.2})
 	}
@@ -264,7 +265,7 @@ func TestHiss(t *testing.T) {
 // later what it is: the mean of three seconds, how far it is from its end, and the noise.
 func TestWhatAWordIsWorth(t *testing.T) {
 	take := func(after int, of sent) calib.Point {
-		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+		p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 		p.Ready(0)
 		for s := 1; s <= after; s++ {
 			_, err := p.Push(float64(s), meter.Reading{Quantity: meter.Millivolt, Value: of(float64(s)), Decimals: 2})
@@ -292,7 +293,7 @@ func TestWhatAWordIsWorth(t *testing.T) {
 // The temperature of a standard follows what is sent by a fifth a reading, and the
 // limits of what one can have are those of the run: 0.5 to 60 °C.
 func TestTemperatureOfAStandard(t *testing.T) {
-	g := calib.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
+	g := walk.NewGather(choices(t, "7.00")[0].Standard, 0, 25)
 	push := func(temp float64) {
 		g.Push(1, meter.Reading{Quantity: meter.Millivolt, Value: 1, HasTemp: true, TempC: temp})
 	}
@@ -305,7 +306,7 @@ func TestTemperatureOfAStandard(t *testing.T) {
 		assert.Equal(t, bad, !math.IsNaN(g.BadTemp()), "%g °C", temp)
 	}
 	assert.Greater(t, g.Temp(), chem.Celsius(5))
-	q := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	q := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	for temp, impossible := range map[float64]bool{0.4: false, 20: false, 58: true, 61: false} {
 		_, err := q.Push(1, meter.Reading{Value: 7, HasTemp: true, TempC: temp})
 		require.NoError(t, err)

@@ -27,14 +27,14 @@ func telling(list []Calibration) (out []Calibration) {
 	return out
 }
 
-// remembered are the accounts of an electrode that was calibrated before: it is as
+// Remembered are the accounts of an electrode that was calibrated before: it is as
 // it was, as far as electrodes stay so, or something has happened to it.
-func remembered(earlier []Calibration, at time.Time) ([]account, int) {
+func Remembered(earlier []Calibration, at time.Time) ([]Account, int) {
 	list := telling(earlier)
 	if len(list) == 0 {
-		return unseen, 0
+		return Unseen, 0
 	}
-	var a account
+	var a Account
 	var vs, vo float64
 	var last time.Time
 	for i, c := range list {
@@ -55,8 +55,8 @@ func remembered(earlier []Calibration, at time.Time) ([]account, int) {
 	a.slopeSD = math.Sqrt(vs + slopeWalk*slopeWalk*days + slopeScatter*slopeScatter)
 	a.offsetSD = math.Sqrt(vo + offsetWalk*offsetWalk*days + offsetScatter*offsetScatter)
 	a.weight = 1 - itChanged
-	out := []account{a}
-	for _, u := range unseen {
+	out := []Account{a}
+	for _, u := range Unseen {
 		u.weight *= itChanged
 		out = append(out, u)
 	}
@@ -69,7 +69,7 @@ const stepSDs = 3.0
 
 // judgeStep compares a line with what the same electrode was before.
 func judgeStep(f Fit, earlier []Calibration, at time.Time) (out []Finding) {
-	list, n := remembered(earlier, at)
+	list, n := Remembered(earlier, at)
 	if n == 0 {
 		return nil
 	}
@@ -85,7 +85,7 @@ func judgeStep(f Fit, earlier []Calibration, at time.Time) (out []Finding) {
 	}
 	if math.Abs(do) > stepSDs {
 		out = append(out, Finding{Code: CodeStep, Level: Remark, Basis: basisStep,
-			Text: fmt.Sprintf("offset %+.1f mV, where %+.1f ± %s mV was expected from %s: a step, not ageing; a wrong standard or a fault", tenth(f.Offset), tenth(a.offset), ofTenths(math.Hypot(f.OffsetSD, a.offsetSD)), of)})
+			Text: fmt.Sprintf("offset %+.1f mV, where %+.1f ± %s mV was expected from %s: a step, not ageing; a wrong standard or a fault", Tenth(f.Offset), Tenth(a.offset), ofTenths(math.Hypot(f.OffsetSD, a.offsetSD)), of)})
 	}
 	return out
 }

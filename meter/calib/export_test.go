@@ -8,12 +8,6 @@ import (
 	"example.org/halfdrop/meter/calib/course"
 )
 
-// ReadStandards lets a test hand in a damaged table.
-func ReadStandards(data []byte) error {
-	_, err := readStandards(data)
-	return err
-}
-
 // Joint is the joint fit.
 func Joint(dips []course.Dip) (mv []float64, cov [][]float64) {
 	e, _ := course.Joint(dips)
@@ -27,9 +21,9 @@ func Joint(dips []course.Dip) (mv []float64, cov [][]float64) {
 // Weighed are the suspicions about some points, as ln of how much likelier each is than
 // that all is right; of a meter that calibrates itself where the points hold no mV.
 func Weighed(points []Point, earlier []Calibration, at time.Time) (out []string) {
-	accounts, _ := remembered(earlier, at)
+	accounts, _ := Remembered(earlier, at)
 	if points[0].MV == nil {
-		accounts = itself
+		accounts = Itself
 	}
 	list := inquire(points, accounts)
 	for _, s := range list[1:] {

@@ -134,7 +134,7 @@ const (
 	basisTyped    = "0.02 pH: no published limit"
 	basisLoose    = "a third of the tolerance, and all of it: no published limit"
 	basisShift    = "a third of the tolerance, and all of it, when it is beyond two spreads: no published limit"
-	basisLater    = "what was not accepted replaces nothing"
+	BasisLater    = "what was not accepted replaces nothing"
 	basisInside   = "how such meters work; nothing outside can change it"
 )
 

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // Errors of a fit.
@@ -41,7 +43,7 @@ const (
 // bottleSD is how well the pH of the liquid is known, as a standard deviation.
 func (p Point) bottleSD() float64 {
 	sd := bottleSD
-	if p.Set == Primary {
+	if p.Set == standards.Primary {
 		sd = primarySD
 	}
 	if p.PH > 9 {
@@ -65,7 +67,7 @@ func readingCov(points []Point, i, j int) float64 {
 	case j < len(p.Cov):
 		return p.Cov[j]
 	case i == j:
-		sd := p.SD * NernstSlope(chem.Celsius(p.TempC))
+		sd := p.SD * nernst.Slope(chem.Celsius(p.TempC))
 		return sd * sd
 	}
 	return 0
@@ -80,7 +82,7 @@ func covariance(points []Point) [][]float64 {
 			c[i][j] = readingCov(points, i, j)
 			c[j][i] = c[i][j]
 		}
-		b := p.bottleSD() * NernstSlope(chem.Celsius(p.TempC))
+		b := p.bottleSD() * nernst.Slope(chem.Celsius(p.TempC))
 		c[i][i] = readingCov(points, i, i) + b*b
 	}
 	return c
@@ -176,10 +178,10 @@ func (l *least) fit() (f Fit) {
 	for i, p := range points {
 		if d := math.Abs(f.missed(p)); d >= f.Residual {
 			left := l.c[i][i] - (l.sx-2*l.s1x*x[i]+l.s11*x[i]*x[i])/l.det
-			f.Residual, f.residualSD = d, math.Sqrt(math.Max(left, 0))/NernstSlope(chem.Celsius(p.TempC))
+			f.Residual, f.residualSD = d, math.Sqrt(math.Max(left, 0))/nernst.Slope(chem.Celsius(p.TempC))
 		}
 	}
-	warm := f.Slope * meanTempSD(points) / (float64(f.Temp) + kelvin) // the slope is one of the ideal at that temperature
+	warm := f.Slope * meanTempSD(points) / f.Temp.Kelvin() // the slope is one of the ideal at that temperature
 	f.SlopeSD, f.OffsetSD = math.Sqrt(varSlope+warm*warm), math.Sqrt(varOffset)
 	f.Corr = cov / (f.SlopeSD * f.OffsetSD)
 	return f
@@ -225,30 +227,30 @@ func inverse(m [][]float64) [][]float64 {
 
 // coordinates are the potentials of an ideal electrode and of this one, mV.
 func (p Point) coordinates() (x, y float64) {
-	return IdealMV(p.PH, chem.Celsius(p.TempC)), p.potential()
+	return nernst.MV(p.PH, chem.Celsius(p.TempC)), p.Potential()
 }
 
 // PH is the pH of a potential, mV, by the line.
 func (f Fit) PH(mv float64, t chem.Celsius) float64 {
-	return 7 - (mv-f.Offset)/(f.Slope*NernstSlope(t))
+	return 7 - (mv-f.Offset)/(f.Slope*nernst.Slope(t))
 }
 
 // SpreadAt is the standard deviation of a pH by the line, as far as it is that of
 // the line: infinite without a slope.
 func (f Fit) SpreadAt(ph float64, t chem.Celsius) float64 {
-	x := IdealMV(ph, t)
+	x := nernst.MV(ph, t)
 	v := f.OffsetSD*f.OffsetSD + 2*x*f.Corr*f.OffsetSD*f.SlopeSD + x*x*f.SlopeSD*f.SlopeSD
 	if !(f.Slope > 0) {
 		return math.Inf(1)
 	}
-	return math.Sqrt(math.Max(v, 0)) / (f.Slope * NernstSlope(t))
+	return math.Sqrt(math.Max(v, 0)) / (f.Slope * nernst.Slope(t))
 }
 
 // missed is how far a point lies from the line, pH: mV over the Nernst slope,
 // so that it is a number for an electrode without any slope as well.
 func (f Fit) missed(p Point) float64 {
 	x, y := p.coordinates()
-	return (y - f.Offset - f.Slope*x) / NernstSlope(chem.Celsius(p.TempC))
+	return (y - f.Offset - f.Slope*x) / nernst.Slope(chem.Celsius(p.TempC))
 }
 
 // SlopePercent is the slope in % of that of an ideal electrode.

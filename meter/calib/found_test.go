@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // stand is a bench with hands that lead an electrode through a calibration.
@@ -30,7 +31,7 @@ func newStand(seed uint64, sends string) *stand {
 }
 
 // pass lets s seconds pass; readings go to the procedure. It stops at a change.
-func (s *stand) pass(t *testing.T, p *calib.Procedure, seconds float64, stop bool) bool {
+func (s *stand) pass(t *testing.T, p *walk.Procedure, seconds float64, stop bool) bool {
 	end := s.clock + seconds
 	for s.clock < end-1e-9 {
 		s.next = max(s.next, s.clock)
@@ -52,7 +53,7 @@ func (s *stand) pass(t *testing.T, p *calib.Procedure, seconds float64, stop boo
 }
 
 // lift takes the electrode out, rinses it and blots it.
-func (s *stand) lift(t *testing.T, p *calib.Procedure) {
+func (s *stand) lift(t *testing.T, p *walk.Procedure) {
 	air := func(sec float64) {
 		s.g.in = pool{ph: s.g.in.ph, wander: 15, noise: 10}
 		s.pass(t, p, sec, false)
@@ -66,9 +67,9 @@ func (s *stand) lift(t *testing.T, p *calib.Procedure) {
 
 // calibrate goes through the standards; into is the pH of the liquid that the
 // electrode is put into. Gives the seconds each took.
-func (s *stand) calibrate(t *testing.T, p *calib.Procedure, into func(c calib.Choice) float64) []float64 {
+func (s *stand) calibrate(t *testing.T, p *walk.Procedure, into func(c walk.Choice) float64) []float64 {
 	var took []float64
-	for p.Stage() == calib.Immerse {
+	for p.Stage() == walk.Immerse {
 		s.lift(t, p)
 		c, _, _ := p.Current()
 		s.g.in = pool{ph: into(c)}
@@ -76,10 +77,10 @@ func (s *stand) calibrate(t *testing.T, p *calib.Procedure, into func(c calib.Ch
 		s.pass(t, p, between(s.r, 0.3, 3), false)
 		p.Ready(s.clock)
 		since := s.clock
-		for p.Stage() != calib.Immerse && p.Stage() != calib.Done && s.clock-since < s.patience {
+		for p.Stage() != walk.Immerse && p.Stage() != walk.Done && s.clock-since < s.patience {
 			s.pass(t, p, s.patience, true)
 		}
-		if p.Stage() == calib.Settle || p.Stage() == calib.Ask {
+		if p.Stage() == walk.Settle || p.Stage() == walk.Ask {
 			require.NoError(t, p.Accept(s.clock))
 		}
 		took = append(took, s.clock-since)
@@ -87,7 +88,7 @@ func (s *stand) calibrate(t *testing.T, p *calib.Procedure, into func(c calib.Ch
 	return took
 }
 
-func (s *stand) truth(c calib.Choice) float64 {
+func (s *stand) truth(c walk.Choice) float64 {
 	ph, err := c.Standard.PH(chem.Celsius(s.g.tempC))
 	if err != nil {
 		panic(err)
@@ -135,9 +136,9 @@ func once(t *testing.T, seed uint64, kind, sends string, off bool, names ...stri
 			}
 		}
 	}
-	p := calib.NewProcedure(choices(t, names...), 25, wall)
-	took := s.calibrate(t, p, func(c calib.Choice) float64 { return s.truth(c) + bottle[c.Standard.Name] })
-	require.Equal(t, calib.Done, p.Stage(), "seed %d", seed)
+	p := walk.NewProcedure(choices(t, names...), 25, wall)
+	took := s.calibrate(t, p, func(c walk.Choice) float64 { return s.truth(c) + bottle[c.Standard.Name] })
+	require.Equal(t, walk.Done, p.Stage(), "seed %d", seed)
 	points, check := p.Points()
 	c, err := calib.Judge(about(), points, check)
 	require.NoError(t, err)
@@ -153,7 +154,7 @@ func readingsSD(points []calib.Point) float64 {
 	n := len(points)
 	x, mean := make([]float64, n), 0.0
 	for i, p := range points {
-		x[i] = -nernst(p.TempC) * (p.PH - 7)
+		x[i] = -ideal(p.TempC) * (p.PH - 7)
 		mean += x[i] / float64(n)
 	}
 	sxx := 0.0

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
 )
 
 // aged is a calibration of an electrode some days after noon.
@@ -33,7 +34,7 @@ func TestHistoryThereAndBack(t *testing.T) {
 		assert.Equal(t, 1, bytes.Count(b, []byte("\n")))
 		file.Write(b)
 	}
-	h, err := calib.ReadHistory(&file)
+	h, err := records.Read(&file)
 	require.NoError(t, err)
 	assert.Equal(t, want, h.List)
 	assert.Empty(t, h.Bad)
@@ -61,7 +62,7 @@ func TestHistoryCutAnywhere(t *testing.T) {
 	require.NoError(t, err)
 	all := append(append([]byte(nil), one...), two...)
 	for n := range len(all) {
-		h, err := calib.ReadHistory(bytes.NewReader(all[:n]))
+		h, err := records.Read(bytes.NewReader(all[:n]))
 		require.NoError(t, err)
 		switch {
 		case n == 0:
@@ -74,7 +75,7 @@ func TestHistoryCutAnywhere(t *testing.T) {
 			assert.Equal(t, []int{2}, h.Bad, n)
 		}
 	}
-	_, err = calib.ReadHistory(strings.NewReader(strings.Repeat("x", 2<<20)))
+	_, err = records.Read(strings.NewReader(strings.Repeat("x", 2<<20)))
 	require.Error(t, err)
 }
 
@@ -121,7 +122,7 @@ func TestTable(t *testing.T) {
 	p, q := tablePoint(t, "7.00", 25), tablePoint(t, "4.01", 25)
 	p.Shown, q.Shown = &ph, &q.PH
 	check := judged(t, nil, p, q)
-	require.NoError(t, calib.WriteTable(&out, []calib.Calibration{aged(t, "E1", 0, 99, 1, 0), bad, check}))
+	require.NoError(t, records.WriteTable(&out, []calib.Calibration{aged(t, "E1", 0, 99, 1, 0), bad, check}))
 	lines := strings.Split(strings.TrimSpace(out.String()), "\n")
 	require.Len(t, lines, 4)
 	assert.Contains(t, lines[1], "99.0")

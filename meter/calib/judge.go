@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // Limits of a calibration. What each rests on stands in the Basis of its findings.
@@ -52,12 +53,12 @@ func near(x, sd float64, limits ...float64) (float64, bool) {
 	return 0, false
 }
 
-func (f Fit) slopeNear() bool {
+func (f Fit) SlopeNear() bool {
 	_, ok := near(f.SlopePercent(), 100*f.SlopeSD, slopeLow, slopePass, slopeHigh)
 	return ok
 }
 
-func (f Fit) offsetNear() bool {
+func (f Fit) OffsetNear() bool {
 	_, ok := near(math.Abs(f.Offset), f.OffsetSD, offsetPass, offsetStop)
 	return ok
 }
@@ -72,7 +73,7 @@ func nearWords(limit string) string {
 func judgeSlope(f Fit, advise bool) Finding {
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisSlope}
 	p, sd := f.SlopePercent(), 100*f.SlopeSD
-	out.Text = fmt.Sprintf("slope %.1f ± %s %% of the ideal %.2f mV per pH at %.1f °C", p, ofTenths(sd), NernstSlope(f.Temp), float64(f.Temp))
+	out.Text = fmt.Sprintf("slope %.1f ± %s %% of the ideal %.2f mV per pH at %.1f °C", p, ofTenths(sd), nernst.Slope(f.Temp), float64(f.Temp))
 	switch {
 	case p < slopeLow || p > slopeHigh:
 		out.Level = Stop
@@ -101,7 +102,7 @@ func judgeSlope(f Fit, advise bool) Finding {
 // judgeOffset judges the offset in the same way.
 func judgeOffset(f Fit, advise bool) Finding {
 	out := Finding{Code: CodeOffset, Level: limit(f.Offset, offsetPass, offsetStop), Basis: basisOffset}
-	out.Text = fmt.Sprintf("offset %+.1f ± %s mV at pH 7", tenth(f.Offset), ofTenths(f.OffsetSD))
+	out.Text = fmt.Sprintf("offset %+.1f ± %s mV at pH 7", Tenth(f.Offset), ofTenths(f.OffsetSD))
 	tries := ""
 	switch out.Level {
 	case Remark:
@@ -159,7 +160,7 @@ func judgeShown(points []Point) []Finding {
 		}
 		d, sd := *p.Shown-p.PH, math.Hypot(p.SD, p.bottleSD())
 		f := Finding{Code: CodeShown, Level: limit(d, checkPass, checkStop), Basis: basisShown,
-			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f ± %s", p.label(), p.PH, p.TempC, *p.Shown, d, ofThousandths(sd)) + nearCheck(d, sd)}
+			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f ± %s", p.Label(), p.PH, p.TempC, *p.Shown, d, ofThousandths(sd)) + nearCheck(d, sd)}
 		if f.Level != Pass {
 			f.Text += ": calibrate the meter with its own keys, then check again"
 		}
@@ -177,9 +178,9 @@ func judgeSpan(points []Point) []Finding {
 		f := Finding{Code: CodeSpan, Level: Remark, Basis: basisSpan}
 		switch {
 		case gap <= gapLow:
-			f.Text = fmt.Sprintf("%s and %s are only %.2f pH apart: the slope is known less well", a.label(), b.label(), gap)
+			f.Text = fmt.Sprintf("%s and %s are only %.2f pH apart: the slope is known less well", a.Label(), b.Label(), gap)
 		case gap > gapHigh+0.05:
-			f.Text = fmt.Sprintf("%s and %s are %.2f pH apart: put one between them", a.label(), b.label(), gap)
+			f.Text = fmt.Sprintf("%s and %s are %.2f pH apart: put one between them", a.Label(), b.Label(), gap)
 		default:
 			continue
 		}
@@ -217,30 +218,30 @@ func judgeReadings(points []Point) []Finding {
 	for _, p := range points {
 		if p.TauS > slowTau {
 			out = append(out, Finding{Code: CodeSlow, Level: Remark, Basis: basisSlow,
-				Text: fmt.Sprintf("in %s the electrode answered with a time constant of %.0f s: clean and soak it", p.label(), p.TauS)})
+				Text: fmt.Sprintf("in %s the electrode answered with a time constant of %.0f s: clean and soak it", p.Label(), p.TauS)})
 		}
-		if p.Noise > scatters {
-			f := Finding{Code: CodeNoise, Level: limit(p.Noise, scatters, wildNoise), Basis: basisNoise,
-				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean allows for that, but look for bubbles, hard stirring or a loose plug", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))}
+		if p.Noise > Scatters {
+			f := Finding{Code: CodeNoise, Level: limit(p.Noise, Scatters, wildNoise), Basis: basisNoise,
+				Text: fmt.Sprintf("in %s the readings scatter by %s pH; their mean allows for that, but look for bubbles, hard stirring or a loose plug", p.Label(), ofThousandths(p.Noise/nernst.Slope(chem.Celsius(p.TempC))))}
 			if f.Level == Stop {
-				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, which no sound electrode in the liquid does: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.label(), ofThousandths(p.Noise/NernstSlope(chem.Celsius(p.TempC))))
+				f.Text = fmt.Sprintf("in %s the readings scatter by %s pH, which no sound electrode in the liquid does: a bubble at the bulb, a loose plug, a broken lead, or the junction above the surface", p.Label(), ofThousandths(p.Noise/nernst.Slope(chem.Celsius(p.TempC))))
 			}
 			out = append(out, f)
 		}
 		if p.ByHand {
 			out = append(out, Finding{Code: CodeByHand, Level: Remark, Basis: basisHand,
-				Text: fmt.Sprintf("in %s the value was accepted by hand before it had settled where it was expected", p.label())})
+				Text: fmt.Sprintf("in %s the value was accepted by hand before it had settled where it was expected", p.Label())})
 		}
 		if p.Typed {
 			out = append(out, Finding{Code: CodeTyped, Level: Note, Basis: basisTyped,
-				Text: fmt.Sprintf("in %s the value was read off and typed: it counts as known to ± %.2f pH", p.label(), p.SD)})
+				Text: fmt.Sprintf("in %s the value was read off and typed: it counts as known to ± %.2f pH", p.Label(), p.SD)})
 		}
 		if p.expired() {
 			out = append(out, Finding{Code: CodeExpired, Level: Remark, Basis: basisExpiry,
-				Text: fmt.Sprintf("the bottle of %s expired on %s", p.label(), p.Expiry)})
+				Text: fmt.Sprintf("the bottle of %s expired on %s", p.Label(), p.Expiry)})
 		}
-		if s, err := exact(p); err == nil && s.Values[0].By == "memory" {
-			memory[p.label()] = true
+		if s, err := Exact(p); err == nil && s.Values[0].By == "memory" {
+			memory[p.Label()] = true
 		}
 	}
 	if len(memory) > 0 {
@@ -260,7 +261,7 @@ func judgeReadings(points []Point) []Finding {
 func judgeCheck(check Point, got, sd float64, points []Point) []Finding {
 	d := got - check.PH
 	f := Finding{Code: CodeCheck, Level: limit(d, checkPass, checkStop), Basis: basisCheck,
-		Text: fmt.Sprintf("check standard %s, pH %.2f at %.1f °C, reads %.2f, off by %+.3f ± %s", check.label(), check.PH, check.TempC, got, d, ofThousandths(sd)) + nearCheck(d, sd)}
+		Text: fmt.Sprintf("check standard %s, pH %.2f at %.1f °C, reads %.2f, off by %+.3f ± %s", check.Label(), check.PH, check.TempC, got, d, ofThousandths(sd)) + nearCheck(d, sd)}
 	if f.Level == Stop {
 		f.Text += ": calibrate again with fresh standards"
 	}
@@ -268,7 +269,10 @@ func judgeCheck(check Point, got, sd float64, points []Point) []Finding {
 	list := ordered(points)
 	if check.PH < list[0].PH || check.PH > list[len(list)-1].PH {
 		out = append(out, Finding{Code: CodeCheck, Level: Remark, Basis: basisBetween,
-			Text: fmt.Sprintf("the check standard %s does not lie between the others", check.label())})
+			Text: fmt.Sprintf("the check standard %s does not lie between the others", check.Label())})
 	}
 	return out
 }
+
+// Scatters is the noise of a reading, mV, that is worth a word: 0.03 pH.
+const Scatters = 1.8

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 var noon = time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
@@ -72,7 +73,7 @@ func TestVerdicts(t *testing.T) {
 
 // put makes a point read as another standard would.
 func put(p calib.Point, ph, slope, offset float64) calib.Point {
-	mv := offset + slope*calib.IdealMV(ph, chem.Celsius(p.TempC))
+	mv := offset + slope*nernst.MV(ph, chem.Celsius(p.TempC))
 	p.MV = &mv
 	return p
 }
@@ -107,7 +108,7 @@ func TestStaleAlkaline(t *testing.T) {
 func TestWrongFamily(t *testing.T) {
 	liquid := tablePoint(t, "6.86", 25).PH
 	p := put(tablePoint(t, "7.00", 25), liquid, 1, 0)
-	assert.InDelta(t, 8.3, *p.MV-calib.IdealMV(7.00, 25), 0.35) // 6.865, not 6.86
+	assert.InDelta(t, 8.3, *p.MV-nernst.MV(7.00, 25), 0.35) // 6.865, not 6.86
 	three := judged(t, nil, mvPoint(t, "4.01", 25, 0.99, 1), put(tablePoint(t, "7.00", 25), liquid, 0.99, 1), mvPoint(t, "10.01", 25, 0.99, 1))
 	f, ok := finding(three, calib.CodeOther)
 	require.True(t, ok)

@@ -17,6 +17,8 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 var update = flag.Bool("update", false, "write the tables of testdata anew")
@@ -123,7 +125,7 @@ func off(t *testing.T, slope, offset float64, temp float64, names string, by ...
 	var out []calib.Point
 	for i, name := range strings.Fields(names) {
 		p := tablePoint(t, name, temp)
-		mv := offset - slope*nernst(temp)*(p.PH+by[i]-7)
+		mv := offset - slope*ideal(temp)*(p.PH+by[i]-7)
 		p.MV, p.SD = &mv, 0.006
 		out = append(out, p)
 	}
@@ -199,7 +201,7 @@ func TestWhereTheLimitsLie(t *testing.T) {
 		{"two standards so far apart, pH", 0.2, 6, func(x float64) string {
 			list := off(t, 0.98, 2, 22, "4.01 7.00", 0, 0)
 			list[1].PH = list[0].PH + x
-			mv := 2 - 0.98*nernst(22)*(list[1].PH-7)
+			mv := 2 - 0.98*ideal(22)*(list[1].PH-7)
 			list[1].MV = &mv
 			f, err := calib.FitPoints(list)
 			if err != nil {
@@ -257,14 +259,14 @@ func uses(t *testing.T) []ladder {
 		return strings.Join(out, " ")
 	}
 	typed := func(before []calib.Calibration, x, ph float64) string {
-		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 22, wall)
+		p := walk.NewProcedure(choices(t, "7.00", "4.01"), 22, wall)
 		if before != nil {
-			p = calib.During([]calib.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
+			p = walk.During([]standards.Standard{choices(t, "7.00")[0].Standard, choices(t, "4.01")[0].Standard}, 22, 0.05, noon, &before[0])
 		}
-		r := meter.Reading{Quantity: meter.Millivolt, Value: 2 - 0.98*nernst(22)*(ph-7) + x, Decimals: 1}
+		r := meter.Reading{Quantity: meter.Millivolt, Value: 2 - 0.98*ideal(22)*(ph-7) + x, Decimals: 1}
 		require.NoError(t, p.Type(0, r, false))
 		why := "taken"
-		if p.Stage() == calib.Ask {
+		if p.Stage() == walk.Ask {
 			why = "asked"
 			if strings.Contains(p.Why(), "it reads as") {
 				why = "asked,like_another"
@@ -279,7 +281,7 @@ func uses(t *testing.T) []ladder {
 		{"sample warmer, °C", 0, 12, func(x float64) string { return use(func(u *calib.Use) { u.TempC += x }) }},
 		{"tolerance, pH", 0.004, 0.12, func(x float64) string { return use(func(u *calib.Use) { u.Tolerance = x }) }},
 		{"aim, technical standards", 2, 12, func(x float64) string {
-			list, err := calib.Bracketing(calib.Technical, x)
+			list, err := standards.Bracketing(standards.Technical, x)
 			words := fmt.Sprint(err == nil)
 			for _, s := range list {
 				words += "_" + s.Name
@@ -287,7 +289,7 @@ func uses(t *testing.T) []ladder {
 			return words
 		}},
 		{"a bottle that prints so much more than 4.01", -0.04, 0.05, func(x float64) string {
-			s, err := calib.Find(fmt.Sprintf("%.6f", 4.01+x), calib.Technical)
+			s, err := standards.Find(fmt.Sprintf("%.6f", 4.01+x), standards.Technical)
 			if err != nil {
 				return strings.Fields(err.Error())[len(strings.Fields(err.Error()))-1]
 			}
@@ -295,10 +297,10 @@ func uses(t *testing.T) []ladder {
 		}},
 		{"mV too much in 7.00, nothing known", 0, 200, func(x float64) string { return typed(nil, x, 7) }},
 		{"pH too much in 4.01, after 7.00 was right", 0, 1, func(x float64) string {
-			p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+			p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 			require.NoError(t, p.Type(0, meter.Reading{Value: 7.00, Decimals: 2}, false))
 			require.NoError(t, p.Type(9, meter.Reading{Value: 4.005 + x, Decimals: 2}, false))
-			return fmt.Sprint("asked_", p.Stage() == calib.Ask)
+			return fmt.Sprint("asked_", p.Stage() == walk.Ask)
 		}},
 		{"mV too much in 7.00, calibrated", 0, 200, func(x float64) string { return typed([]calib.Calibration{c}, x, 7) }},
 	}

@@ -11,6 +11,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 func TestNernstSlope(t *testing.T) {
@@ -31,18 +33,18 @@ func TestNernstSlope(t *testing.T) {
 		{15, 57.2, 0.06, pheu}, {20, 58.2, 0.06, pheu}, {25, 59.2, 0.06, pheu}, {30, 60.1, 0.06, pheu}, {35, 61.1, 0.06, pheu},
 		{5, 55.19, 0.0051, coda}, {10, 56.18, 0.0051, coda}, {37, 61.54, 0.0051, coda}, {40, 62.14, 0.0051, coda}, {50, 64.12, 0.0051, coda},
 	} {
-		assert.InDelta(t, tc.want, calib.NernstSlope(tc.temp), tc.tol, "%g °C: %s", float64(tc.temp), tc.src)
+		assert.InDelta(t, tc.want, nernst.Slope(tc.temp), tc.tol, "%g °C: %s", float64(tc.temp), tc.src)
 	}
 }
 
 func TestIdealThereAndBack(t *testing.T) {
 	// Worked: at 25 °C pH 4.01 is 2.99 · 59.16 mV = 176.9 mV, and 10.01 is −178.1 mV.
-	assert.InDelta(t, 176.9, calib.IdealMV(4.01, 25), 0.05)
-	assert.InDelta(t, -178.1, calib.IdealMV(10.01, 25), 0.05)
+	assert.InDelta(t, 176.9, nernst.MV(4.01, 25), 0.05)
+	assert.InDelta(t, -178.1, nernst.MV(10.01, 25), 0.05)
 	rapid.Check(t, func(rt *rapid.T) {
 		ph := rapid.Float64Range(-1, 15).Draw(rt, "pH")
 		temp := chem.Celsius(rapid.Float64Range(0, 90).Draw(rt, "°C"))
-		require.InDelta(rt, ph, calib.IdealPH(calib.IdealMV(ph, temp), temp), 1e-9)
+		require.InDelta(rt, ph, nernst.PH(nernst.MV(ph, temp), temp), 1e-9)
 	})
 }
 
@@ -65,7 +67,7 @@ func TestFitRecovers(t *testing.T) {
 		require.InDelta(rt, offset, f.Offset, 1e-7)
 		require.Less(rt, f.Residual, 1e-9)
 		ph := rapid.Float64Range(2, 12).Draw(rt, "pH")
-		mv := offset + slope*calib.IdealMV(ph, 21)
+		mv := offset + slope*nernst.MV(ph, 21)
 		require.InDelta(rt, ph, f.PH(mv, 21), 1e-9)
 	})
 }
@@ -74,7 +76,7 @@ func TestFitRecovers(t *testing.T) {
 // the middle one lies at x = 59.16 mV; y of 171, 4, −165 gives
 // b = 177.4·(171+165)/(2·177.4²) = 0.9470 and a = 10/3 − b·59.16.
 func TestFitByHand(t *testing.T) {
-	k := calib.NernstSlope(25)
+	k := nernst.Slope(25)
 	x := 3 * k
 	var points []calib.Point
 	for i, y := range []float64{171, 4, -165} {
@@ -109,7 +111,7 @@ func TestSpreadByHand(t *testing.T) {
 	// 177.0 are 0.236 %, and a temperature to 0.3 °C adds its 0.10 %; one given by hand, to
 	// 1.5 °C, 0.50 %.
 	a, b = mvPoint(t, "7.00", 25, 1, 0), mvPoint(t, "4.01", 25, 1, 0)
-	a.Set, b.Set, a.SD, b.SD = calib.Primary, calib.Primary, 1e-6, 1e-6
+	a.Set, b.Set, a.SD, b.SD = standards.Primary, standards.Primary, 1e-6, 1e-6
 	f, err = calib.FitPoints([]calib.Point{a, b})
 	require.NoError(t, err)
 	assert.InDelta(t, math.Hypot(0.236, 0.10), 100*f.SlopeSD, 0.005)
@@ -194,7 +196,7 @@ type testingT interface {
 func mvPoint(t testingT, name string, temp, slope, offset float64) calib.Point {
 	t.Helper()
 	p := tablePoint(t, name, temp)
-	mv := offset + slope*calib.IdealMV(p.PH, chem.Celsius(temp))
+	mv := offset + slope*nernst.MV(p.PH, chem.Celsius(temp))
 	p.MV = &mv
 	return p
 }
@@ -202,7 +204,7 @@ func mvPoint(t testingT, name string, temp, slope, offset float64) calib.Point {
 // tablePoint is a point without a reading.
 func tablePoint(t testingT, name string, temp float64) calib.Point {
 	t.Helper()
-	s, err := calib.Find(name, calib.Technical)
+	s, err := standards.Find(name, standards.Technical)
 	require.NoError(t, err)
 	p, err := calib.NewPoint(s, chem.Celsius(temp))
 	require.NoError(t, err)

@@ -5,79 +5,82 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Point is the settled reading of an electrode in one standard.
 type Point struct {
-	Standard   string    `json:"standard"` // nominal value: "7.00"
-	Set        Set       `json:"set"`
-	At         time.Time `json:"at"`
-	TempC      float64   `json:"temp_c"`
-	TempByHand bool      `json:"temp_by_hand,omitempty"` // not measured by the meter
-	PH         float64   `json:"ph"`                     // of the standard at that temperature
-	MV         *float64  `json:"mv,omitempty"`           // settled, when the meter sends mV
-	Shown      *float64  `json:"shown_ph,omitempty"`     // settled, when the meter sends pH
-	SD         float64   `json:"sd_ph"`                  // spread of the settled value, pH
-	Cov        []float64 `json:"cov_mv2,omitempty"`      // with each of the points before, and its own, mV²
-	TauS       float64   `json:"tau_s,omitempty"`        // time constant of the approach, s
-	Late       float64   `json:"late_share,omitempty"`   // share of the late part
-	Noise      float64   `json:"noise_mv,omitempty"`     // standard deviation of one reading, mV, in all dips
-	Hiss       float64   `json:"hiss_mv,omitempty"`      // the same in this dip alone, from one reading to the next
-	Restless   bool      `json:"restless,omitempty"`     // it had not come to rest when it was taken
-	Seconds    float64   `json:"seconds,omitempty"`      // waited for
-	ByHand     bool      `json:"taken_by_hand,omitempty"`
-	Typed      bool      `json:"typed,omitempty"` // a person read it off the meter and typed it
-	Lot        string    `json:"lot,omitempty"`
-	Expiry     string    `json:"expiry,omitempty"` // 2027-03, 2027-03-31
+	Standard   string        `json:"standard"` // nominal value: "7.00"
+	Set        standards.Set `json:"set"`
+	At         time.Time     `json:"at"`
+	TempC      float64       `json:"temp_c"`
+	TempByHand bool          `json:"temp_by_hand,omitempty"` // not measured by the meter
+	PH         float64       `json:"ph"`                     // of the standard at that temperature
+	MV         *float64      `json:"mv,omitempty"`           // settled, when the meter sends mV
+	Shown      *float64      `json:"shown_ph,omitempty"`     // settled, when the meter sends pH
+	SD         float64       `json:"sd_ph"`                  // spread of the settled value, pH
+	Cov        []float64     `json:"cov_mv2,omitempty"`      // with each of the points before, and its own, mV²
+	TauS       float64       `json:"tau_s,omitempty"`        // time constant of the approach, s
+	Late       float64       `json:"late_share,omitempty"`   // share of the late part
+	Noise      float64       `json:"noise_mv,omitempty"`     // standard deviation of one reading, mV, in all dips
+	Hiss       float64       `json:"hiss_mv,omitempty"`      // the same in this dip alone, from one reading to the next
+	Restless   bool          `json:"restless,omitempty"`     // it had not come to rest when it was taken
+	Seconds    float64       `json:"seconds,omitempty"`      // waited for
+	ByHand     bool          `json:"taken_by_hand,omitempty"`
+	Typed      bool          `json:"typed,omitempty"` // a person read it off the meter and typed it
+	Lot        string        `json:"lot,omitempty"`
+	Expiry     string        `json:"expiry,omitempty"` // 2027-03, 2027-03-31
 }
 
 // NewPoint is a point in a standard at a temperature, its pH from the table.
-func NewPoint(s Standard, t chem.Celsius) (Point, error) {
+func NewPoint(s standards.Standard, t chem.Celsius) (Point, error) {
 	ph, err := s.PH(t)
 	return Point{Standard: s.Name, Set: s.Set, TempC: float64(t), PH: ph}, err
 }
 
-// set gives the point its potential and the spread of it, mV. For a meter that
+// Read gives the point its potential and the spread of it, mV. For a meter that
 // sends only pH the potential is that of the pH shown.
-func (p *Point) set(mv, sd float64, sent bool) {
+func (p *Point) Read(mv, sd float64, sent bool) {
 	t := chem.Celsius(p.TempC)
-	p.SD = round(sd/NernstSlope(t), 4)
+	p.SD = phrase.Rounded(sd/nernst.Slope(t), 4)
 	if !sent {
-		ph := round(IdealPH(mv, t), 4)
+		ph := phrase.Rounded(nernst.PH(mv, t), 4)
 		p.Shown = &ph
 		return
 	}
-	mv = round(mv, 2)
+	mv = phrase.Rounded(mv, 2)
 	p.MV = &mv
 }
 
-// refine moves the potential to what it has turned out to be, and with it the pH
+// Refine moves the potential to what it has turned out to be, and with it the pH
 // that the meter shows.
-func (p *Point) refine(mv, sd float64, sent bool) {
-	was := p.potential()
+func (p *Point) Refine(mv, sd float64, sent bool) {
+	was := p.Potential()
 	shown := p.Shown
-	p.set(mv, sd, sent)
+	p.Read(mv, sd, sent)
 	if sent && shown != nil {
-		ph := round(*shown-(mv-was)/NernstSlope(chem.Celsius(p.TempC)), 4)
+		ph := phrase.Rounded(*shown-(mv-was)/nernst.Slope(chem.Celsius(p.TempC)), 4)
 		p.Shown = &ph
 	}
 }
 
-// potential is the potential of the point, mV; for a meter that sends only pH,
+// Potential is the potential of the point, mV; for a meter that sends only pH,
 // the potential of an ideal electrode that would make it show that.
-func (p Point) potential() float64 {
+func (p Point) Potential() float64 {
 	switch {
 	case p.MV != nil:
 		return *p.MV
 	case p.Shown != nil:
-		return IdealMV(*p.Shown, chem.Celsius(p.TempC))
+		return nernst.MV(*p.Shown, chem.Celsius(p.TempC))
 	}
 	return math.NaN()
 }
 
-// label names the standard of the point for people.
-func (p Point) label() string {
-	if p.Set == Technical20 {
+// Label names the standard of the point for people.
+func (p Point) Label() string {
+	if p.Set == standards.Technical20 {
 		return p.Standard + " (at 20 °C)"
 	}
 	return p.Standard
@@ -107,3 +110,6 @@ func GoodExpiry(s string) bool {
 	}
 	return s == ""
 }
+
+// Tenth is a number to one decimal that is never minus zero.
+func Tenth(x float64) float64 { return phrase.Rounded(x, 1) + 0 }

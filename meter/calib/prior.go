@@ -2,33 +2,33 @@ package calib
 
 import "math"
 
-// account is what is thought of slope and offset of an electrode: a normal
+// Account is what is thought of slope and offset of an electrode: a normal
 // distribution of both, and how likely the account is among others.
-type account struct {
+type Account struct {
 	weight           float64
 	slope, slopeSD   float64 // share of the ideal
 	offset, offsetSD float64 // mV
 }
 
-// unseen are accounts of an electrode of which nothing is known: most are sound,
+// Unseen are accounts of an electrode of which nothing is known: most are sound,
 // some are worn, few are poor. A choice of this project on figures of guides: a
 // new one has more than 95 % and ±12 mV, one is to be replaced below 85 to 91 % or
 // beyond ±20 to ±30 mV (seen).
-var unseen = []account{
+var Unseen = []Account{
 	{0.62, 0.985, 0.013, 0, 9},
 	{0.30, 0.940, 0.030, 0, 18},
 	{0.08, 0.850, 0.080, 0, 35},
 }
 
-// itself are accounts of a meter that sends pH and calibrates itself.
-var itself = []account{
+// Itself are accounts of a meter that sends pH and calibrates itself.
+var Itself = []Account{
 	{0.80, 1.000, 0.010, 0, 2.5},
 	{0.20, 1.000, 0.040, 0, 12},
 }
 
-// foretold is the potential, mV, that an electrode should have in a liquid, and
+// Foretold is the potential, mV, that an electrode should have in a liquid, and
 // its spread, seen from what it showed in others: the mean over the accounts.
-func foretold(accounts []account, points []Point, x float64) (mv, sd float64) {
+func Foretold(accounts []Account, points []Point, x float64) (mv, sd float64) {
 	most := math.Inf(-1)
 	type one struct{ w, mv, v float64 }
 	var all []one
@@ -47,7 +47,7 @@ func foretold(accounts []account, points []Point, x float64) (mv, sd float64) {
 }
 
 // foretell is the same for one account, with the logarithm of its weight.
-func (a account) foretell(points []Point, x float64) (logW, mv, variance float64) {
+func (a Account) foretell(points []Point, x float64) (logW, mv, variance float64) {
 	n := len(points)
 	c := covariance(points)
 	cross := make([]float64, n)

@@ -12,6 +12,9 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // probe is an electrode with a meter that is put into one liquid after another.
@@ -29,12 +32,12 @@ func newProbe(slope, offset, tau float64) *probe {
 // after lets a second pass in a liquid of a pH and gives a reading.
 func (p *probe) after(ph float64) meter.Reading {
 	t := chem.Celsius(p.temp)
-	end := calib.IdealPH(p.offset+p.slope*calib.IdealMV(ph, t), t)
+	end := nernst.PH(p.offset+p.slope*nernst.MV(ph, t), t)
 	p.y = end + (p.y-end)*math.Exp(-1/p.tau)
 	y := p.y + p.noise*p.r.NormFloat64()
 	r := meter.Reading{Value: math.Round(y*100) / 100, Decimals: 2, HasTemp: !p.noTemp, TempC: p.temp}
 	if p.mv {
-		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(calib.IdealMV(y, t)*10) / 10, Decimals: 1, HasTemp: !p.noTemp, TempC: p.temp}
+		r = meter.Reading{Quantity: meter.Millivolt, Value: math.Round(nernst.MV(y, t)*10) / 10, Decimals: 1, HasTemp: !p.noTemp, TempC: p.temp}
 	}
 	if p.both {
 		r.MV, r.HasMV = r.Value, true
@@ -43,13 +46,13 @@ func (p *probe) after(ph float64) meter.Reading {
 	return r
 }
 
-func choices(t *testing.T, names ...string) []calib.Choice {
+func choices(t *testing.T, names ...string) []walk.Choice {
 	t.Helper()
-	var out []calib.Choice
+	var out []walk.Choice
 	for _, n := range names {
-		s, err := calib.Find(n, calib.Technical)
+		s, err := standards.Find(n, standards.Technical)
 		require.NoError(t, err)
-		out = append(out, calib.Choice{Standard: s, Lot: "L-" + n})
+		out = append(out, walk.Choice{Standard: s, Lot: "L-" + n})
 	}
 	return out
 }
@@ -58,10 +61,10 @@ func wall(t float64) time.Time { return noon.Add(time.Duration(t * float64(time.
 
 // lead goes through the standards; the electrode stands in what into says, and
 // at most for 400 s in each. It gives the seconds that it took.
-func lead(t *testing.T, p *calib.Procedure, e *probe, into func(calib.Choice) float64) float64 {
+func lead(t *testing.T, p *walk.Procedure, e *probe, into func(walk.Choice) float64) float64 {
 	t.Helper()
 	now := 0.0
-	for p.Stage() == calib.Immerse {
+	for p.Stage() == walk.Immerse {
 		for range 5 { // rinsing, in the air
 			now++
 			_, err := p.Push(now, e.after(6))
@@ -81,8 +84,8 @@ func lead(t *testing.T, p *calib.Procedure, e *probe, into func(calib.Choice) fl
 	return now
 }
 
-func truthful(t *testing.T, e *probe) func(calib.Choice) float64 {
-	return func(c calib.Choice) float64 {
+func truthful(t *testing.T, e *probe) func(walk.Choice) float64 {
+	return func(c walk.Choice) float64 {
 		ph, err := c.Standard.PH(chem.Celsius(e.temp))
 		require.NoError(t, err)
 		return ph
@@ -96,9 +99,9 @@ func TestProcedureFindsTheElectrode(t *testing.T) {
 		for _, kind := range []string{"mv", "both"} {
 			e := newProbe(0.967, 7.5, tau)
 			e.both = kind == "both"
-			p := calib.NewProcedure(choices(t, "7.00", "4.01", "10.01"), 25, wall)
+			p := walk.NewProcedure(choices(t, "7.00", "4.01", "10.01"), 25, wall)
 			took := lead(t, p, e, truthful(t, e))
-			require.Equal(t, calib.Done, p.Stage(), "%s, tau %g", kind, tau)
+			require.Equal(t, walk.Done, p.Stage(), "%s, tau %g", kind, tau)
 			points, check := p.Points()
 			require.Len(t, points, 3)
 			assert.Nil(t, check)
@@ -111,7 +114,7 @@ func TestProcedureFindsTheElectrode(t *testing.T) {
 			assert.InDelta(t, 22.5, points[0].TempC, 0.05)
 			t.Logf("%s, tau %g s: slope %.2f %%, offset %.2f mV, tau %.1f s, in %.0f s", kind, tau, c.SlopePct, c.OffsetMV, c.TauS, took)
 			if kind == "both" {
-				assert.InDelta(t, points[0].PH+0.2, *points[0].Shown-(calib.IdealPH(*points[0].MV, 22.5)-points[0].PH), 0.02)
+				assert.InDelta(t, points[0].PH+0.2, *points[0].Shown-(nernst.PH(*points[0].MV, 22.5)-points[0].PH), 0.02)
 			}
 		}
 	}
@@ -122,7 +125,7 @@ func TestProcedureWaitsAsLongAsNeeded(t *testing.T) {
 	var took []float64
 	for _, tau := range []float64{2.5, 20} {
 		e := newProbe(0.99, 0, tau)
-		took = append(took, lead(t, calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall), e, truthful(t, e)))
+		took = append(took, lead(t, walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall), e, truthful(t, e)))
 	}
 	assert.Greater(t, took[1], 1.2*took[0])
 }
@@ -132,9 +135,9 @@ func TestProcedureOfAMeterThatSendsPH(t *testing.T) {
 	e.mv, e.noTemp = false, true
 	list := choices(t, "7.00", "10.01", "9.18")
 	list[2].Check = true
-	p := calib.NewProcedure(list, 22.5, wall)
+	p := walk.NewProcedure(list, 22.5, wall)
 	lead(t, p, e, truthful(t, e))
-	require.Equal(t, calib.Done, p.Stage())
+	require.Equal(t, walk.Done, p.Stage())
 	points, check := p.Points()
 	require.Len(t, points, 2)
 	require.NotNil(t, check)
@@ -147,14 +150,14 @@ func TestProcedureOfAMeterThatSendsPH(t *testing.T) {
 // Put into the wrong beaker, the person is asked and nothing is taken.
 func TestProcedureAsks(t *testing.T) {
 	e := newProbe(0.98, 2, 5)
-	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
-	lead(t, p, e, func(calib.Choice) float64 { return 10.0 })
-	require.Equal(t, calib.Ask, p.Stage())
+	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	lead(t, p, e, func(walk.Choice) float64 { return 10.0 })
+	require.Equal(t, walk.Ask, p.Stage())
 	assert.Contains(t, p.Why(), "is the electrode in the beaker of 7.00")
 	points, _ := p.Points()
 	assert.Empty(t, points)
 	p.Again()
-	require.Equal(t, calib.Immerse, p.Stage())
+	require.Equal(t, walk.Immerse, p.Stage())
 	p.Ready(500)
 	for s := 501.0; s < 520; s++ {
 		_, err := p.Push(s, e.after(10.0))
@@ -168,16 +171,16 @@ func TestProcedureAsks(t *testing.T) {
 
 func TestProcedureAsksWhenItDrifts(t *testing.T) {
 	e := newProbe(0.98, 2, 5)
-	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	ph := 7.0
-	lead(t, p, e, func(calib.Choice) float64 { ph += 0.002; return ph })
+	lead(t, p, e, func(walk.Choice) float64 { ph += 0.002; return ph })
 	points, _ := p.Points()
 	require.Empty(t, points, "a drift of 0.12 pH a minute was taken as settled")
-	require.Equal(t, calib.Ask, p.Stage())
+	require.Equal(t, walk.Ask, p.Stage())
 	assert.Contains(t, p.Why(), "still moves by +0.12 pH a minute")
 	// It comes to rest at last, and is taken without a word.
 	now := 160.0
-	for ; p.Stage() == calib.Ask && now < 500; now++ {
+	for ; p.Stage() == walk.Ask && now < 500; now++ {
 		_, err := p.Push(now, e.after(ph))
 		require.NoError(t, err)
 	}
@@ -190,9 +193,9 @@ func TestProcedureAsksWhenItDrifts(t *testing.T) {
 func TestProcedureTakesANoisyMean(t *testing.T) {
 	e := newProbe(0.98, 2, 5)
 	e.noise = 0.08
-	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	lead(t, p, e, truthful(t, e))
-	require.Equal(t, calib.Done, p.Stage())
+	require.Equal(t, walk.Done, p.Stage())
 	points, _ := p.Points()
 	c := judged(t, nil, points...)
 	assert.InDelta(t, 98, c.SlopePct, 2)
@@ -203,10 +206,10 @@ func TestProcedureTakesANoisyMean(t *testing.T) {
 
 func TestProcedureRefusesWhatItCannot(t *testing.T) {
 	e := newProbe(1, 0, 5)
-	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	p.Ready(0)
 	require.ErrorIs(t, p.Accept(1), calib.ErrValue, "no reading yet")
-	assert.Equal(t, calib.Done, calib.NewProcedure(nil, 25, wall).Stage())
+	assert.Equal(t, walk.Done, walk.NewProcedure(nil, 25, wall).Stage())
 	// Taken at the first reading it is what it is, and can be kept.
 	for i := 0.0; i < 2; i++ {
 		p.Ready(i)
@@ -219,7 +222,7 @@ func TestProcedureRefusesWhatItCannot(t *testing.T) {
 	_, err := judged(t, nil, points...).Encode()
 	require.NoError(t, err)
 	p.Push(61, meter.Reading{Value: math.NaN(), Flags: meter.OverRange})
-	require.NoError(t, calib.NewProcedure(nil, 25, wall).Accept(0))
+	require.NoError(t, walk.NewProcedure(nil, 25, wall).Accept(0))
 }
 
 // A temperature that no standard on a bench has, or at which nothing is known of
@@ -228,7 +231,7 @@ func TestProcedureRefusesWhatItCannot(t *testing.T) {
 func TestProcedureAsksAboutTheTemperature(t *testing.T) {
 	for temp, want := range map[float64]string{0: "the meter sends 0.0 °C", 80: "the meter sends 80.0 °C", 58: "nothing is known of 7.00 at 58.0 °C"} {
 		e := newProbe(1, 0, 5)
-		p := calib.NewProcedure(choices(t, "4.01", "7.00"), 25, wall)
+		p := walk.NewProcedure(choices(t, "4.01", "7.00"), 25, wall)
 		into := truthful(t, e)
 		now := 0.0
 		step := func(n int) {
@@ -237,7 +240,7 @@ func TestProcedureAsksAboutTheTemperature(t *testing.T) {
 			for range n {
 				now++
 				r := e.after(ph)
-				if p.Stage() != calib.Immerse {
+				if p.Stage() != walk.Immerse {
 					_, number, _ := p.Current()
 					if number == 2 {
 						r.TempC = temp
@@ -255,13 +258,13 @@ func TestProcedureAsksAboutTheTemperature(t *testing.T) {
 		step(5)
 		p.Ready(now)
 		step(100)
-		require.Equal(t, calib.Ask, p.Stage())
+		require.Equal(t, walk.Ask, p.Stage())
 		assert.Contains(t, p.Why(), want)
 		require.Error(t, p.Accept(now), "nothing is taken at an impossible temperature")
 		points, _ := p.Points()
 		require.Len(t, points, 1)
 		p.Warm(22.5)
-		require.Equal(t, calib.Settle, p.Stage())
+		require.Equal(t, walk.Settle, p.Stage())
 		step(100)
 		points, _ = p.Points()
 		require.Len(t, points, 2)

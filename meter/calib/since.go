@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // A check in use asks what has become of the electrode since it was calibrated. By
@@ -39,7 +40,7 @@ func since(c *Calibration, points []Point) [][]float64 {
 	}
 	for i, p := range points {
 		for j, q := range points {
-			d[i][j] /= slope * slope * NernstSlope(chem.Celsius(p.TempC)) * NernstSlope(chem.Celsius(q.TempC))
+			d[i][j] /= slope * slope * nernst.Slope(chem.Celsius(p.TempC)) * nernst.Slope(chem.Celsius(q.TempC))
 		}
 	}
 	return d
@@ -57,8 +58,8 @@ func (l *least) since(d [][]float64, points []Point) {
 		for j, q := range l.points {
 			hat[i][j] = l.a[j] + x*l.b[j]
 			if ofOneBottle(p, q) {
-				one[i][j] = p.labelSD() * NernstSlope(chem.Celsius(p.TempC)) * q.labelSD() * NernstSlope(chem.Celsius(q.TempC))
-				portion := portionSD * NernstSlope(chem.Celsius(p.TempC))
+				one[i][j] = p.labelSD() * nernst.Slope(chem.Celsius(p.TempC)) * q.labelSD() * nernst.Slope(chem.Celsius(q.TempC))
+				portion := portionSD * nernst.Slope(chem.Celsius(p.TempC))
 				d[i][i] += portion * portion
 			}
 		}
@@ -83,7 +84,7 @@ func besideLine(points []Point, check Point) float64 {
 		return math.Inf(1)
 	}
 	x, _ := check.coordinates()
-	k := NernstSlope(chem.Celsius(check.TempC))
+	k := nernst.Slope(chem.Celsius(check.TempC))
 	label := check.bottleSD() * k
 	v := readingCov([]Point{check}, 0, 0) + label*label
 	with := make([]float64, len(points)) // covariances of the readings
@@ -118,7 +119,7 @@ func readSD(points []Point, of []float64) float64 {
 	for i, p := range points {
 		cov[i] = make([]float64, len(points))
 		for j, q := range points {
-			cov[i][j] = readingCov(points, max(i, j), min(i, j)) / (NernstSlope(chem.Celsius(p.TempC)) * NernstSlope(chem.Celsius(q.TempC)))
+			cov[i][j] = readingCov(points, max(i, j), min(i, j)) / (nernst.Slope(chem.Celsius(p.TempC)) * nernst.Slope(chem.Celsius(q.TempC)))
 		}
 	}
 	return spread(cov, of)

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // When a value is taken by itself: as soon as it is known as well as the bottle says
@@ -21,7 +21,7 @@ func TestWhenAValueIsTaken(t *testing.T) {
 		if seed%9 == 8 {
 			s.g.noise = 30 // never
 		}
-		p := calib.NewProcedure(choices(t, "7.00"), 25, wall)
+		p := walk.NewProcedure(choices(t, "7.00"), 25, wall)
 		s.lift(t, p)
 		c, _, _ := p.Current()
 		s.g.in, s.g.walk = pool{ph: s.truth(c)}, 0
@@ -29,7 +29,7 @@ func TestWhenAValueIsTaken(t *testing.T) {
 		since := s.clock
 		s.pass(t, p, 400, true)
 		took := s.clock - since
-		if p.Stage() == calib.Ask {
+		if p.Stage() == walk.Ask {
 			asked = append(asked, took)
 			continue
 		}

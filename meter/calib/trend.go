@@ -85,7 +85,7 @@ func (t Trend) change(list []Calibration, of func(Calibration) float64) Change {
 // Words are the trend in sentences, one each for slope, offset and time constant.
 func (t Trend) Words() []string {
 	out := []string{t.slopeWords()}
-	out = append(out, fmt.Sprintf("offset %+.1f → %+.1f mV%s", tenth(t.First.OffsetMV), tenth(t.Last.OffsetMV), pace(t.Offset, "%+.1f mV a month")))
+	out = append(out, fmt.Sprintf("offset %+.1f → %+.1f mV%s", Tenth(t.First.OffsetMV), Tenth(t.Last.OffsetMV), pace(t.Offset, "%+.1f mV a month")))
 	if t.FirstTau > 0 {
 		s := fmt.Sprintf("time constant %.1f → %.1f s", t.FirstTau, t.LastTau)
 		if t.LnTau.Clear() {

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // What a person types when a display of two decimals has stood for a quarter of a
@@ -24,7 +24,7 @@ func TestSpreadOfATypedValue(t *testing.T) {
 		s.b.phDigits, s.b.every, s.b.own, s.b.ownSlope, s.b.ownZero, s.b.tempErr = 2, 1, 0, s.g.slope, s.g.offset, 0
 		s.g.noise = math.Min(s.g.noise, 0.3)
 		s.g.soaked(s.truth(choices(t, "7.00")[0]))
-		p := calib.NewProcedure(choices(t, "4.01"), 25, wall)
+		p := walk.NewProcedure(choices(t, "4.01"), 25, wall)
 		p.Warm(25)
 		s.g.tempC = 25
 		c, _, _ := p.Current()
@@ -56,7 +56,7 @@ func TestSpreadOfATypedValue(t *testing.T) {
 // neither teaches anything of the other.
 func TestATypedValueBesideReadings(t *testing.T) {
 	for _, first := range []bool{true, false} {
-		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+		p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 		e := newProbe(0.98, 2, 3)
 		e.noTemp = true
 		e.temp = 25

@@ -10,7 +10,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // A calibration that was broken off after its first standard and gone on with ends
@@ -24,7 +25,7 @@ func TestGoOnAfterBreakingOff(t *testing.T) {
 		s.g.share, s.g.late, s.g.fast, s.g.noise = between(s.r, 0.03, 0.06), between(s.r, 60, 160), between(s.r, 1, 6), between(s.r, 0.1, 0.4)
 		s.g.soaked(between(s.r, 4, 7))
 		s.b.every, s.b.tempErr = 1, 0
-		p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+		p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 		dipIn(t, s, p)
 		before, _ := p.Points()
 		require.Len(t, before, 1)
@@ -33,21 +34,21 @@ func TestGoOnAfterBreakingOff(t *testing.T) {
 		require.True(t, ok)
 		line, err := u.Encode()
 		require.NoError(t, err)
-		u, err = calib.ReadUnfinished(line)
+		u, err = walk.ReadUnfinished(line)
 		require.NoError(t, err)
 
 		s.g.in = pool{ph: 5} // ten minutes in the storage solution
 		s.g.to(s.clock + 600)
 		begun := wall(s.clock + 600) // another program, whose seconds begin anew
 		s.g.t, s.clock, s.next = 0, 0, 0
-		again := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, func(x float64) time.Time { return begun.Add(time.Duration(x * float64(time.Second))) })
+		again := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, func(x float64) time.Time { return begun.Add(time.Duration(x * float64(time.Second))) })
 		assert.True(t, u.Fresh(begun))
 		assert.Equal(t, "10 min", u.Age(begun))
 		require.NoError(t, again.GoOn(u, 0))
 		c, number, of := again.Current()
 		assert.Equal(t, "4.01 2 2", c.Standard.Name+" "+string(rune('0'+number))+" "+string(rune('0'+of)))
 		dipIn(t, s, again)
-		require.Equal(t, calib.Done, again.Stage())
+		require.Equal(t, walk.Done, again.Stage())
 		points, _ := again.Points()
 		require.Len(t, points, 2)
 		if math.Abs(*points[0].MV-*before[0].MV) > 0.02 {
@@ -63,7 +64,7 @@ func TestGoOnAfterBreakingOff(t *testing.T) {
 }
 
 // dipIn leads an electrode through one standard.
-func dipIn(t *testing.T, s *stand, p *calib.Procedure) {
+func dipIn(t *testing.T, s *stand, p *walk.Procedure) {
 	t.Helper()
 	s.lift(t, p)
 	c, _, _ := p.Current()
@@ -71,7 +72,7 @@ func dipIn(t *testing.T, s *stand, p *calib.Procedure) {
 	s.pass(t, p, 1, false)
 	p.Ready(s.clock)
 	s.pass(t, p, 400, true)
-	if p.Stage() == calib.Ask {
+	if p.Stage() == walk.Ask {
 		require.NoError(t, p.Accept(s.clock))
 	}
 }
@@ -79,7 +80,7 @@ func dipIn(t *testing.T, s *stand, p *calib.Procedure) {
 // What was accepted goes first, with its lot; what is left keeps its order.
 func TestGoOnKeepsTheOrder(t *testing.T) {
 	u := broken(t, "7.00")
-	p := calib.NewProcedure(choices(t, "10.01", "7.00", "4.01"), 25, wall)
+	p := walk.NewProcedure(choices(t, "10.01", "7.00", "4.01"), 25, wall)
 	require.NoError(t, p.GoOn(u, 0))
 	var names []string
 	for _, c := range p.Choices() {
@@ -89,24 +90,24 @@ func TestGoOnKeepsTheOrder(t *testing.T) {
 	_, number, of := p.Current()
 	assert.Equal(t, []int{2, 3}, []int{number, of})
 
-	assert.ErrorIs(t, calib.NewProcedure(choices(t, "4.01", "10.01"), 25, wall).GoOn(u, 0), calib.ErrUnlike)
+	assert.ErrorIs(t, walk.NewProcedure(choices(t, "4.01", "10.01"), 25, wall).GoOn(u, 0), walk.ErrUnlike)
 	check := choices(t, "4.01", "10.01", "7.00")
 	check[2].Check = true
-	assert.ErrorIs(t, calib.NewProcedure(check, 25, wall).Fits(u), calib.ErrUnlike, "a check is no point of the line")
+	assert.ErrorIs(t, walk.NewProcedure(check, 25, wall).Fits(u), walk.ErrUnlike, "a check is no point of the line")
 
-	all := calib.NewProcedure(choices(t, "7.00"), 25, wall)
+	all := walk.NewProcedure(choices(t, "7.00"), 25, wall)
 	require.NoError(t, all.GoOn(u, 0))
-	assert.Equal(t, calib.Done, all.Stage(), "all had been read; what failed was to keep them")
+	assert.Equal(t, walk.Done, all.Stage(), "all had been read; what failed was to keep them")
 }
 
 // broken is a calibration that was broken off after some standards, read by hand.
-func broken(t *testing.T, names ...string) calib.Unfinished {
+func broken(t *testing.T, names ...string) walk.Unfinished {
 	t.Helper()
-	p := calib.NewProcedure(choices(t, names...), 25, wall)
+	p := walk.NewProcedure(choices(t, names...), 25, wall)
 	for i, c := range p.Choices() {
 		ph, err := c.Standard.PH(25)
 		require.NoError(t, err)
-		mv := math.Round(10*calib.IdealMV(ph, chem.Celsius(25))) / 10
+		mv := math.Round(10*nernst.MV(ph, chem.Celsius(25))) / 10
 		require.NoError(t, p.Type(float64(60*i), meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}, true))
 	}
 	u, ok := p.Unfinished("")
@@ -120,20 +121,20 @@ func TestUnfinishedGrowsOld(t *testing.T) {
 	for d, fresh := range map[time.Duration]bool{0: true, 59 * time.Minute: true, 61 * time.Minute: false, -10 * time.Minute: true, -61 * time.Minute: false} {
 		assert.Equal(t, fresh, u.Fresh(u.At.Add(d)), d)
 	}
-	_, ok := calib.NewProcedure(choices(t, "7.00"), 25, wall).Unfinished("")
+	_, ok := walk.NewProcedure(choices(t, "7.00"), 25, wall).Unfinished("")
 	assert.False(t, ok, "nothing was accepted")
 }
 
 // A meter that sends something else than before makes no line with what was read.
 func TestGoOnWantsTheSameReadings(t *testing.T) {
 	u := broken(t, "7.00")
-	p := calib.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
+	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)
 	require.NoError(t, p.GoOn(u, 0))
 	_, err := p.Push(1, meter.Reading{Quantity: meter.PH, Value: 4.0, Decimals: 2})
-	assert.ErrorIs(t, err, calib.ErrSends)
+	assert.ErrorIs(t, err, walk.ErrSends)
 	_, err = p.Push(1, meter.Reading{Quantity: meter.PH, Value: 4.0, Decimals: 2, MV: 170, HasMV: true})
 	assert.NoError(t, err, "it sends both")
-	assert.ErrorIs(t, p.Type(2, meter.Reading{Quantity: meter.PH, Value: 4.0, Decimals: 2}, true), calib.ErrSends)
+	assert.ErrorIs(t, p.Type(2, meter.Reading{Quantity: meter.PH, Value: 4.0, Decimals: 2}, true), walk.ErrSends)
 	assert.NoError(t, p.Type(2, meter.Reading{Quantity: meter.Millivolt, Value: 176, Decimals: 0}, true))
 }
 
@@ -142,8 +143,8 @@ func TestUnfinishedDamaged(t *testing.T) {
 	line, err := broken(t, "7.00").Encode()
 	require.NoError(t, err)
 	for i := range line[:len(line)-2] {
-		_, err := calib.ReadUnfinished(line[:i])
-		assert.ErrorIs(t, err, calib.ErrDamaged)
+		_, err := walk.ReadUnfinished(line[:i])
+		assert.ErrorIs(t, err, walk.ErrDamaged)
 	}
 	for _, text := range []string{"{}", "null", "[]", `{"format":1,"at":"2026-01-01T00:00:00Z","dips":[]}`,
 		`{"format":1,"at":"2026-01-01T00:00:00Z","dips":[{"point":{"standard":"7.77","set":"technical","mv":1},"sent_mv":true}]}`,
@@ -151,7 +152,7 @@ func TestUnfinishedDamaged(t *testing.T) {
 		`{"format":1,"at":"2026-01-01T00:00:00Z","dips":[{"point":{"standard":"7.00","set":"technical","mv":1},"sent_mv":true,"course":[[0,1,1]]}]}`,
 		`{"format":1,"at":"2026-01-01T00:00:00Z","dips":[{"point":{"standard":"7.00","set":"technical","mv":1},"sent_mv":true,"course":[[0,1,1],[1,1,1],[1,1,1],[2,1,1],[3,1,1]]}]}`,
 		`{"format":2,"at":"2026-01-01T00:00:00Z","dips":[{"point":{"standard":"7.00","set":"technical","mv":1},"sent_mv":true}]}`} {
-		_, err := calib.ReadUnfinished([]byte(text))
-		assert.ErrorIs(t, err, calib.ErrDamaged, text)
+		_, err := walk.ReadUnfinished([]byte(text))
+		assert.ErrorIs(t, err, walk.ErrDamaged, text)
 	}
 }

@@ -1,7 +1,6 @@
 package calib
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -149,40 +148,19 @@ func (c Calibration) Brief(now time.Time) string {
 		name += " "
 	}
 	if c.Checks() {
-		return fmt.Sprintf("%smeter checked, %s", name, hours(now.Sub(c.At)))
+		return fmt.Sprintf("%smeter checked, %s", name, Ago(now.Sub(c.At)))
 	}
-	return fmt.Sprintf("%s%.1f %%, %s", name, c.SlopePct, hours(now.Sub(c.At)))
-}
-
-// For is what is known of the electrode of a use, the calibration and the check of a
-// meter that calibrates itself, and what is to be said of them: of the calibration
-// when there is one. Without either the finding is Uncalibrated.
-func (h History) For(u Use) (line, check *Calibration, findings []Finding) {
-	line, check = h.Current(u.Electrode)
-	c := line
-	if c == nil {
-		c = check
-	}
-	if c == nil {
-		return nil, nil, []Finding{Uncalibrated()}
-	}
-	findings = c.For(u)
-	if list := h.Refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {
-		last := list[len(list)-1]
-		findings = append(findings, Finding{Code: CodeRefused, Level: Remark, Basis: basisLater,
-			Text: fmt.Sprintf("the calibration of %s is used; a later one, of %s, was not accepted: %s", c.At.Format("2006-01-02 15:04"), last.At.Format("2006-01-02 15:04"), last.Summary())})
-	}
-	return line, check, findings
+	return fmt.Sprintf("%s%.1f %%, %s", name, c.SlopePct, Ago(now.Sub(c.At)))
 }
 
 // age judges how old a calibration is. A check that it stood takes the reminder of
 // every few hours away; it makes the calibration no younger.
 func (c Calibration) age(now, checked time.Time) (Finding, bool) {
 	age := now.Sub(c.At)
-	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + hours(age) + " ago"}
+	f := Finding{Code: CodeAge, Basis: basisAge, Text: "calibrated " + Ago(age) + " ago"}
 	stood := checked.After(c.At)
 	if stood {
-		f.Text += ", checked in standards " + hours(now.Sub(checked)) + " ago"
+		f.Text += ", checked in standards " + Ago(now.Sub(checked)) + " ago"
 	}
 	switch {
 	case age < -time.Minute:
@@ -202,9 +180,7 @@ func (c Calibration) age(now, checked time.Time) (Finding, bool) {
 }
 
 // Ago is how long something is past, in a word or two: "20 min", "5 h", "3 days".
-func Ago(d time.Duration) string { return hours(d) }
-
-func hours(d time.Duration) string {
+func Ago(d time.Duration) string {
 	if d < 100*time.Minute {
 		return fmt.Sprintf("%.0f min", math.Max(d.Minutes(), 0))
 	}
@@ -238,71 +214,4 @@ func (c Calibration) mismatch(u Use) (Finding, bool) {
 		f.Level = Stop
 	}
 	return f, true
-}
-
-// ErrNoBracket says that no standards of the set lie on both sides.
-var ErrNoBracket = errors.New("no standards of this set lie on both sides")
-
-// chains are the standards of each set that are usually taken, by rising pH.
-// With the technical ones 4.01 and 7.00 are taken for acidic aims, 7.00 and
-// 10.01 for basic ones (common practice, no source).
-var chains = map[Set][]string{
-	Technical:    {"4.01", "7.00", "10.01"},
-	Technical701: {"4.01", "7.01", "10.01"},
-	Technical20:  {"4.00", "7.00", "9.00"},
-	Primary:      {"1.68", "4.01", "6.86", "9.18"},
-}
-
-// bracketMargin is how near an aim may come to the standard that two brackets
-// share before both are used, pH (choice).
-const bracketMargin = 0.15
-
-// Bracketing are the standards of a set, by rising pH, that enclose a pH: two,
-// or three when it lies next to the middle one. With ErrNoBracket they are the
-// two nearest ones.
-func Bracketing(set Set, ph float64) ([]Standard, error) {
-	chain := chain(set, ph)
-	if len(chain) < 2 {
-		return nil, fmt.Errorf("calib: %w: set %q", ErrNoStandard, set)
-	}
-	low, high := 0, len(chain)-1
-	for i, s := range chain {
-		if s.Nominal <= ph-bracketMargin {
-			low = i
-		}
-		if s.Nominal >= ph+bracketMargin && i < high {
-			high = i
-		}
-	}
-	if high == low {
-		high = min(low+1, len(chain)-1)
-		low = high - 1
-	}
-	out := chain[low : high+1]
-	if !(ph >= out[0].Nominal && ph <= out[len(out)-1].Nominal) {
-		if ph > out[0].Nominal {
-			out = chain[len(chain)-2:]
-		} else {
-			out = chain[:2]
-		}
-		return out, fmt.Errorf("calib: %w of pH %.2f: %s", ErrNoBracket, ph, set.Describe())
-	}
-	return out, nil
-}
-
-// chain are the usual standards of a set; the primary one of 10.01 takes the
-// place of 9.18 for an aim above that.
-func chain(set Set, ph float64) []Standard {
-	var out []Standard
-	for _, name := range chains[set] {
-		if set == Primary && name == "9.18" && ph > 9.18-bracketMargin {
-			name = "10.01"
-		}
-		for _, s := range Standards(set) {
-			if s.Name == name {
-				out = append(out, s)
-			}
-		}
-	}
-	return out
 }

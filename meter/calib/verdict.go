@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // Restlessness of the readings in one dip beside that in the others, as a factor
@@ -38,7 +39,7 @@ func (p Point) restless(all []Point) float64 {
 
 // cause is what is said of the causes: one, or what cannot be told apart; none
 // when all seems right. The probability is that something is wrong.
-func cause(points []Point, accounts []account) (list []Finding, wrong float64) {
+func cause(points []Point, accounts []Account) (list []Finding, wrong float64) {
 	all := inquire(points, accounts)
 	wrong = 1 - all[0].p
 	if wrong < worthWord {
@@ -62,7 +63,7 @@ func cause(points []Point, accounts []account) (list []Finding, wrong float64) {
 
 // harms reports whether a calibration is of no use when the suspicion is right: a
 // standard that is no longer what its label says may be off by little.
-func (s *suspicion) harms(points []Point, accounts []account) bool {
+func (s *suspicion) harms(points []Point, accounts []Account) bool {
 	if s.code != CodeAltered && s.code != CodeStale {
 		return true
 	}
@@ -75,8 +76,8 @@ func (s *suspicion) harms(points []Point, accounts []account) bool {
 			others = append(others, p)
 		}
 	}
-	mv, _ := foretold(accounts, others, x)
-	return math.Abs(y-mv) > spoiltBy*NernstSlope(chem.Celsius(points[i].TempC))
+	mv, _ := Foretold(accounts, others, x)
+	return math.Abs(y-mv) > spoiltBy*nernst.Slope(chem.Celsius(points[i].TempC))
 }
 
 // grouped are the suspicions of one kind about one point together, the likeliest

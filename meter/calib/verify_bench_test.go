@@ -11,6 +11,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 )
 
 // checkOnce calibrates an electrode of the bench, lets it shift by so many mV, and
@@ -23,8 +25,8 @@ func checkOnce(t *testing.T, seed uint64, names, in string, aim, tol, mv float64
 	for _, n := range strings.Split(names, ",") {
 		bottle[n] = 0.01 * s.r.NormFloat64()
 	}
-	into := func(c calib.Choice) float64 { return s.truth(c) + bottle[c.Standard.Name] }
-	p := calib.NewProcedure(choices(t, strings.Split(names, ",")...), 25, wall)
+	into := func(c walk.Choice) float64 { return s.truth(c) + bottle[c.Standard.Name] }
+	p := walk.NewProcedure(choices(t, strings.Split(names, ",")...), 25, wall)
 	p.Wants(tol)
 	s.calibrate(t, p, into)
 	points, _ := p.Points()
@@ -34,11 +36,11 @@ func checkOnce(t *testing.T, seed uint64, names, in string, aim, tol, mv float64
 	s.g.to(s.clock + 1800)
 	s.clock = s.g.t
 	s.g.offset += mv
-	var list []calib.Standard
+	var list []standards.Standard
 	for _, ch := range choices(t, strings.Split(in, ",")...) {
 		list = append(list, ch.Standard)
 	}
-	q := calib.During(list, chem.Celsius(s.g.tempC), tol, noon, &c)
+	q := walk.During(list, chem.Celsius(s.g.tempC), tol, noon, &c)
 	s.calibrate(t, q, into)
 	points, _ = q.Points()
 	v, err := calib.Verify(calib.Use{At: noon.Add(time.Hour), Target: aim, Tolerance: tol}, &c, points)

@@ -12,17 +12,18 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // pointOf is what an electrode shows at rest in a standard whose bottle is off by a
 // little; the arithmetic is that of the bench, which shares none with the package.
 func pointOf(t *testing.T, name string, slope, offset, off float64) calib.Point {
 	t.Helper()
-	s, err := calib.Find(name, calib.Technical)
+	s, err := standards.Find(name, standards.Technical)
 	require.NoError(t, err)
 	p, err := calib.NewPoint(s, 22)
 	require.NoError(t, err)
-	mv := offset - slope*nernst(22)*(p.PH+off-7)
+	mv := offset - slope*ideal(22)*(p.PH+off-7)
 	p.MV, p.SD, p.At = &mv, 0.004, noon
 	return p
 }
@@ -48,10 +49,10 @@ func TestVerify(t *testing.T) {
 	}{
 		{"as it was", 0.97, 4, []string{"7.00", "4.01"}, 6, 0.05, 0, calib.Accepted, "the calibration holds"},
 		{"one standard, as it was", 0.97, 4, []string{"7.00"}, 6.5, 0.05, 0, calib.Accepted, "the calibration holds"},
-		{"2 mV", 0.97, 6, []string{"7.00", "4.01"}, 6, 0.05, -2 / (0.97 * nernst(22)), calib.WithRemark, "calibrate again before the last additions"},
-		{"5 mV", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.05, -5 / (0.97 * nernst(22)), calib.Refused, "calibrate again"},
-		{"5 mV, one standard", 0.97, 9, []string{"7.00"}, 7, 0.05, -5 / (0.97 * nernst(22)), calib.Refused, "calibrate again"},
-		{"5 mV and a wide tolerance", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.3, -5 / (0.97 * nernst(22)), calib.Accepted, "the calibration holds"},
+		{"2 mV", 0.97, 6, []string{"7.00", "4.01"}, 6, 0.05, -2 / (0.97 * ideal(22)), calib.WithRemark, "calibrate again before the last additions"},
+		{"5 mV", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.05, -5 / (0.97 * ideal(22)), calib.Refused, "calibrate again"},
+		{"5 mV, one standard", 0.97, 9, []string{"7.00"}, 7, 0.05, -5 / (0.97 * ideal(22)), calib.Refused, "calibrate again"},
+		{"5 mV and a wide tolerance", 0.97, 9, []string{"7.00", "4.01"}, 6, 0.3, -5 / (0.97 * ideal(22)), calib.Accepted, "the calibration holds"},
 		{"the slope fell, at the aim it is little", 0.93, 4, []string{"7.00", "4.01"}, 7, 0.05, 0, calib.WithRemark, "the calibration holds, with a remark"},
 		{"the slope fell, far from 7", 0.93, 4, []string{"7.00", "4.01"}, 4.2, 0.05, (7 - 4.2) * (1 - 0.93/0.97), calib.Refused, "calibrate again"},
 		{"tighter than standards are", 0.97, 4, []string{"7.00", "4.01"}, 6, 0.003, 0, calib.WithRemark, "too vague to say that the calibration holds"},
@@ -201,7 +202,7 @@ func TestLimitsOfACheck(t *testing.T) {
 	check := func(shift, aim, tol float64) calib.Verification { // in 7.00 alone
 		t.Helper()
 		c := inUse(t, 0.97, 4)
-		p := pointOf(t, "7.00", 0.97, 4-shift*0.97*nernst(22), 0)
+		p := pointOf(t, "7.00", 0.97, 4-shift*0.97*ideal(22), 0)
 		v, err := calib.Verify(calib.Use{At: noon, Target: aim, Tolerance: tol}, c, []calib.Point{p})
 		require.NoError(t, err)
 		return v

@@ -9,8 +9,9 @@ import (
 	"strconv"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/foreign/heading"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -20,9 +21,9 @@ type Log struct {
 	Reading []Column          // every column, and what it was taken for
 	Columns map[string]string // what each column used was found to be, by its name or number
 	Rows    []Row
-	Notes   []string // what a person should know of it
-	Facts   []string // lines above the table that name something: "Sample volume (ml) 50"
-	Known   Known    // strength and sample, where the lines above say them
+	Notes   []string      // what a person should know of it
+	Facts   []string      // lines above the table that name something: "Sample volume (ml) 50"
+	Known   heading.Known // strength and sample, where the lines above say them
 	Head    [][]string
 	HeadAt  []int  // lines of the file that Head shows
 	SetOff  string // how the columns are set off, in words
@@ -148,7 +149,7 @@ func (l *Log) fill(r *reader) error {
 	ml, volume := r.column("volume")
 	if drops, ok := r.column("drops"); ok && !volume {
 		drop, from := r.o.DropML, "--drop-ul says otherwise"
-		if said, line := dropIn(l.Facts); drop == 0 && said > 0 {
+		if said, line := heading.DropIn(l.Facts); drop == 0 && said > 0 {
 			drop, from = said, "by the line "+strconv.Quote(line)
 		}
 		if drop == 0 {
@@ -176,7 +177,7 @@ func (l *Log) fill(r *reader) error {
 	for i := range r.t.Rows {
 		row := Row{Line: r.t.Line[i], T: at(t, i), PH: at(ph, i), ML: at(ml, i), Temp: at(temp, i)}
 		if v := at(mv, i); !direct && !math.IsNaN(v) {
-			row.PH = calib.UncalibratedPH(v, chem.Celsius(row.Temp))
+			row.PH = nernst.UncalibratedPH(v, chem.Celsius(row.Temp))
 		}
 		if math.IsNaN(row.PH) {
 			bad++
@@ -236,9 +237,9 @@ func (l *Log) remark(t *grid.Table) {
 // known reads strength and sample from the lines above, and from the name of the volume.
 func (l *Log) known() {
 	lines := append(slices.Clone(l.Facts), l.Columns["volume"])
-	k, notes := knownFrom(lines)
-	if acidName.MatchString(l.Columns["volume"]) != baseName.MatchString(l.Columns["volume"]) {
-		k.Acid, k.Base = acidName.MatchString(l.Columns["volume"]), baseName.MatchString(l.Columns["volume"])
+	k, notes := heading.From(lines)
+	if heading.AcidName.MatchString(l.Columns["volume"]) != heading.BaseName.MatchString(l.Columns["volume"]) {
+		k.Acid, k.Base = heading.AcidName.MatchString(l.Columns["volume"]), heading.BaseName.MatchString(l.Columns["volume"])
 	}
 	l.Known, l.Notes = k, append(l.Notes, notes...)
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/foreign/heading"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -26,7 +27,7 @@ type LogReview struct {
 	ML      float64           `json:"ml,omitempty"`
 	Notes   []string          `json:"notes"`
 	Facts   []string          `json:"facts,omitempty"`
-	Known   Known             `json:"known"`
+	Known   heading.Known     `json:"known"`
 	Fit     *fit.Result       `json:"fit,omitempty"`
 	FitSays []string          `json:"fit_notes,omitempty"`
 	NoFit   string            `json:"no_fit,omitempty"` // why there is none
@@ -178,7 +179,7 @@ func (v *LogReview) WriteText(w io.Writer) error {
 	for _, s := range v.Facts {
 		fmt.Fprintf(b, "above the table: %s\n", s)
 	}
-	if k := v.Known.words(); k != "" {
+	if k := v.Known.Words(); k != "" {
 		fmt.Fprintln(b, phrase.Fold("taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
 	}
 	for _, s := range v.Notes {
@@ -202,18 +203,6 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		}
 	}
 	return b.Flush()
-}
-
-// words are what is known of the titration.
-func (k Known) words() string {
-	var parts []string
-	if k.SampleML > 0 {
-		parts = append(parts, fmt.Sprintf("a sample of %s mL", phrase.Number(k.SampleML)))
-	}
-	if k.Molar > 0 {
-		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", phrase.Number(k.Molar)))
-	}
-	return strings.Join(parts, ", ")
 }
 
 // writeFit prints the fit. What its spread makes say nothing is said to be so.
@@ -308,7 +297,7 @@ func (v *LogReview) Lines() []string {
 			out = append(out, trimmed)
 		}
 	}
-	if k := v.Known.words(); k != "" {
+	if k := v.Known.Words(); k != "" {
 		out = append(out, "above the table: "+k)
 	}
 	for _, n := range v.Notes {

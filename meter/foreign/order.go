@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/foreign/heading"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -30,10 +31,10 @@ func (l *Log) begins(v []float64, name string) (VolumeKind, error) {
 			seen = append(seen, x)
 		}
 	}
-	if len(seen) < 2 || !(seen[0] > 0) || burette.MatchString(name) {
+	if len(seen) < 2 || !(seen[0] > 0) || heading.Burette.MatchString(name) {
 		return TotalVolume, nil
 	}
-	k, _ := knownFrom(l.Facts)
+	k, _ := heading.From(l.Facts)
 	step := 0.0
 	for i := 1; i <= min(fewSteps, len(seen)-1); i++ {
 		step = math.Max(step, seen[i]-seen[i-1])
@@ -76,9 +77,9 @@ func (r *reader) upsideDown() error {
 	turned := len(t) > 1 && falls(t)
 	switch {
 	case r.o.Volume == TotalVolume, turned:
-	case r.o.Volume != "" || burette.MatchString(name) || math.Abs(last) > step, float64(strictly) <= mostSame*float64(len(v)-1):
+	case r.o.Volume != "" || heading.Burette.MatchString(name) || math.Abs(last) > step, float64(strictly) <= mostSame*float64(len(v)-1):
 		return nil // kindOf knows, or asks
-	case last == 0 && (givenName.MatchString(name) || baseName.MatchString(name) || acidName.MatchString(name)):
+	case last == 0 && (givenName.MatchString(name) || heading.BaseName.MatchString(name) || heading.AcidName.MatchString(name)):
 	default:
 		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
 			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, phrase.Number(last))}

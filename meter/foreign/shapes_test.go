@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
+	"example.org/halfdrop/meter/foreign/heading"
 )
 
 // A curve whose end is known, by a closed formula that shares nothing with the
@@ -191,7 +192,7 @@ func TestShapesOfOthers(t *testing.T) {
 // them say in two ways is not.
 func TestValuesAboveTheTable(t *testing.T) {
 	c := aceticCurve()
-	for head, want := range map[string]foreign.Known{
+	for head, want := range map[string]heading.Known{
 		"Sample Volume (ml)\t50\nTitrant normality\t0.1\n":                 {SampleML: 50, Molar: 0.1},
 		"c(NaOH) = 0,0995 mol/L\nVorlage: 20 mL\n":                         {SampleML: 20, Molar: 0.0995, Base: true},
 		"Titrant: H2SO4 0.05 M\nV0 = 100 mL\n":                             {SampleML: 100, Molar: 0.1, Acid: true},

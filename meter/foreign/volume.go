@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/foreign/heading"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -148,7 +149,7 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		}
 		if math.IsNaN(first) {
 			first = v[i]
-			if kind == RiseVolume || kind == TotalVolume && first > 0 && burette.MatchString(name) {
+			if kind == RiseVolume || kind == TotalVolume && first > 0 && heading.Burette.MatchString(name) {
 				base = -first
 			}
 		}
@@ -268,6 +269,3 @@ func (r *reader) sized() error {
 
 // each are names of what was added for one row alone.
 var each = regexp.MustCompile(`(?i)increment|\bstep|\beach\b|aliquot|portion|\bdose\b|Δ\s*v|∆\s*v|delta\s*v|\bdv\b|addition\b|per row|zugabe`)
-
-// burette are names of what is read off a burette, which need not begin at nothing.
-var burette = regexp.MustCompile(`(?i)\bburett?e?\b|bürette|\breading\b|\bread\b|remaining|\bleft\b|\brest\b|\blevel\b|stand`)

@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/sim"
 )
@@ -211,7 +211,7 @@ func (c *checker) calibration() {
 			c.bad("calibrate.choices", try, "give two to five standards in each choice")
 		}
 		for _, name := range list {
-			if _, err := calib.Find(name, calib.Technical); err != nil {
+			if _, err := standards.Find(name, standards.Technical); err != nil {
 				c.bad("calibrate.choices", try, "%v", err)
 			}
 		}

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
@@ -82,10 +83,10 @@ func sitDown(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coachin
 // mv is what the electrode gives when the meter would show a pH.
 func (p *person) mv(ph float64) float64 { return (7 - ph) * (59.16 + 0.1984*(p.bench.TempShown()-25)) }
 
-func (p *person) calibrate(standards []string) {
+func (p *person) calibrate(names []string) {
 	var points []calib.Point
-	for i, name := range standards {
-		st, err := calib.Find(name, calib.Technical)
+	for i, name := range names {
+		st, err := standards.Find(name, standards.Technical)
 		require.NoError(p.t, err)
 		temp := p.bench.TempShown()
 		ph, err := st.PH(chem.Celsius(temp))
@@ -93,7 +94,7 @@ func (p *person) calibrate(standards []string) {
 		mv := p.mv(p.bench.Displayed(ph))
 		cov := make([]float64, i+1)
 		cov[i] = 0.04
-		points = append(points, calib.Point{Standard: name, Set: calib.Technical, At: noon, TempC: temp, PH: ph, MV: &mv, SD: 0.003, Cov: cov, TauS: 5})
+		points = append(points, calib.Point{Standard: name, Set: standards.Technical, At: noon, TempC: temp, PH: ph, MV: &mv, SD: 0.003, Cov: cov, TauS: 5})
 	}
 	c, err := calib.Judge(calib.About{Meter: "test", At: noon}, points, nil)
 	require.NoError(p.t, err)

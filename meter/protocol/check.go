@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
@@ -87,7 +88,7 @@ func awayOf(v view.View) (*Away, *Checked) {
 	if w == nil {
 		return nil, nil
 	}
-	wants := map[calib.Stage]string{calib.Immerse: "dip", calib.Settle: "reading", calib.Ask: "look", calib.Done: "back"}
+	wants := map[walk.Stage]string{walk.Immerse: "dip", walk.Settle: "reading", walk.Ask: "look", walk.Done: "back"}
 	away := &Away{Wants: wants[w.Stage], Standard: w.Name, Number: w.Number, Of: w.Of}
 	if w.Verdict == nil {
 		return away, nil

@@ -5,7 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // Sample is the readings of a stretch of time.
@@ -46,7 +46,7 @@ func (it *item) ph() float64 {
 	if !it.mv {
 		return it.v
 	}
-	return calib.UncalibratedPH(it.v, chem.Celsius(it.temp))
+	return nernst.UncalibratedPH(it.v, chem.Celsius(it.temp))
 }
 
 // Curves are two titration curves over the run: as the plan has it, and as it

@@ -12,6 +12,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
@@ -30,7 +32,7 @@ const (
 // pH that the meter itself shows.
 func dip(t *testing.T, name string, at time.Time, shown float64) calib.Point {
 	t.Helper()
-	std, err := calib.Find(name, calib.Technical)
+	std, err := standards.Find(name, standards.Technical)
 	require.NoError(t, err)
 	p, err := calib.NewPoint(std, chem.Celsius(25))
 	require.NoError(t, err)
@@ -51,7 +53,7 @@ func written(t *testing.T, at time.Time, points ...calib.Point) json.RawMessage 
 	require.NoError(t, err)
 	line, err := c.Encode()
 	require.NoError(t, err)
-	h, err := calib.ReadHistory(bytes.NewReader(line))
+	h, err := records.Read(bytes.NewReader(line))
 	require.NoError(t, err)
 	again, err := json.Marshal(h.List[0])
 	require.NoError(t, err)

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/typed"
@@ -30,12 +31,12 @@ func TestACheckSaysNothingOfTheBeaker(t *testing.T) {
 	assert.Contains(t, v.Why(), "fresh portion at bench temperature", "nothing is known of a bottle")
 	assert.Equal(t, coach.InStandard, v.Advice.Reason)
 	v = w.in(6.3, 15) // rinsed, in the air
-	assert.Equal(t, calib.Immerse, v.Away.Stage)
+	assert.Equal(t, walk.Immerse, v.Away.Stage)
 	w.step(journal.StepIn)
 	v = w.in(7.00, 20)
-	assert.Equal(t, calib.Settle, v.Away.Stage, "it has just been put in")
+	assert.Equal(t, walk.Settle, v.Away.Stage, "it has just been put in")
 	for range 100 {
-		if v = w.in(7.00, 1); v.Away.Stage != calib.Settle {
+		if v = w.in(7.00, 1); v.Away.Stage != walk.Settle {
 			break
 		}
 	}
@@ -43,7 +44,7 @@ func TestACheckSaysNothingOfTheBeaker(t *testing.T) {
 	w.in(6, 8)
 	w.step(journal.StepIn)
 	for range 120 {
-		if v = w.in(4.01, 1); v.Away.Stage == calib.Done {
+		if v = w.in(4.01, 1); v.Away.Stage == walk.Done {
 			break
 		}
 	}
@@ -123,7 +124,7 @@ func TestAShiftWithholdsTheEnd(t *testing.T) {
 	assert.Contains(t, v.Why(), "fresh portion from the bottle used for the calibration", "another one may be off by another amount")
 	w.step(journal.StepIn)
 	for range 120 {
-		if v = w.in(4.00, 1); v.Away.Stage != calib.Settle {
+		if v = w.in(4.00, 1); v.Away.Stage != walk.Settle {
 			break
 		}
 	}
@@ -172,7 +173,7 @@ func TestStepsOfACheck(t *testing.T) {
 
 	w.step(journal.StepOut, technical("7.00")...)
 	v = w.step(journal.StepStop)
-	assert.Equal(t, calib.Done, v.Away.Stage)
+	assert.Equal(t, walk.Done, v.Away.Stage)
 	assert.Nil(t, v.Away.Verdict, "nothing was read")
 	assert.Contains(t, v.Why(), "nothing was read in a standard")
 	assert.Contains(t, refused(journal.StepIn), "all standards have been read")
@@ -201,10 +202,10 @@ func TestACheckByHand(t *testing.T) {
 	v := types(7.03)
 	require.Equal(t, 2, v.Away.Number)
 	v = types(7.04)
-	require.Equal(t, calib.Ask, v.Away.Stage)
+	require.Equal(t, walk.Ask, v.Away.Stage)
 	assert.Contains(t, v.Why(), "it reads as 7.00 should")
 	v = types(4.03)
-	require.Equal(t, calib.Done, v.Away.Stage)
+	require.Equal(t, walk.Done, v.Away.Stage)
 	assert.InDelta(t, 0.03, v.Away.Verdict.Seen[1].Shift, 0.006)
 	assert.InDelta(t, 0.02, v.Away.Verdict.Seen[0].Shift, 0.016)
 	assert.Nil(t, v.Next, "no value is wanted on the way back")
@@ -249,7 +250,7 @@ func TestTheReminderOfACheck(t *testing.T) {
 	w.step(journal.StepOut, technical("7.00")...)
 	w.step(journal.StepIn)
 	for range 150 {
-		if v = w.in(7.00, 1); v.Away.Stage != calib.Settle {
+		if v = w.in(7.00, 1); v.Away.Stage != walk.Settle {
 			break
 		}
 	}

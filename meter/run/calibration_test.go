@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/recorded"
@@ -50,7 +51,7 @@ func judged(t *testing.T, at time.Time, mv4, mv7 float64) json.RawMessage {
 	t.Helper()
 	var points []calib.Point
 	for name, mv := range map[string]float64{"4.01": mv4, "7.00": mv7} {
-		std, err := calib.Find(name, calib.Technical)
+		std, err := standards.Find(name, standards.Technical)
 		require.NoError(t, err)
 		p, err := calib.NewPoint(std, 25)
 		require.NoError(t, err)
@@ -142,7 +143,7 @@ func checked(t *testing.T, at time.Time, off float64) json.RawMessage {
 	t.Helper()
 	var points []calib.Point
 	for _, name := range []string{"7.00", "10.01"} {
-		std, err := calib.Find(name, calib.Technical)
+		std, err := standards.Find(name, standards.Technical)
 		require.NoError(t, err)
 		p, err := calib.NewPoint(std, 25)
 		require.NoError(t, err)

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/order"
@@ -157,7 +158,7 @@ func (s State) StandardPH() (ph float64, ok bool) { return s.away.StandardPH(s.b
 func (s State) Verified() *calib.Verification { return s.line.Verified() }
 
 // Standards are those for a check when nobody names others.
-func (s State) Standards() []calib.Standard { return s.line.Standards(s.forecast.Aim, s.benchTemp) }
+func (s State) Standards() []standards.Standard { return s.line.Standards(s.forecast.Aim, s.benchTemp) }
 
 // offer names the standards for a check anew, when what they hang on has changed.
 func (s *State) offer() {

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
@@ -82,7 +82,7 @@ func (w *walker) back() view.View {
 
 func technical(names ...string) (out []journal.Standard) {
 	for _, n := range names {
-		out = append(out, journal.Standard{Name: n, Set: string(calib.Technical)})
+		out = append(out, journal.Standard{Name: n, Set: string(standards.Technical)})
 	}
 	return out
 }

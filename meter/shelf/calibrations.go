@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/textfile"
@@ -47,16 +48,16 @@ func AppendHistory(path string, c calib.Calibration) error {
 }
 
 // LoadHistory reads the history; a file that is not there is an empty one.
-func LoadHistory(path string) (calib.History, error) {
+func LoadHistory(path string) (records.History, error) {
 	f, err := intake.Open(path, textfile.MaxLog)
 	if errors.Is(err, fs.ErrNotExist) {
-		return calib.History{}, nil
+		return records.History{}, nil
 	}
 	if err != nil {
-		return calib.History{}, textfile.Refused(err)
+		return records.History{}, textfile.Refused(err)
 	}
 	defer f.Close()
-	h, err := calib.ReadHistory(f)
+	h, err := records.Read(f)
 	if err != nil {
 		return h, fmt.Errorf("%s: %w", path, err)
 	}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run/keep"
@@ -54,19 +55,19 @@ func (p Electrode) Tell(k *keep.Keeper, talk io.Writer) error {
 }
 
 // calibrations is the history: the file named, else that of the data folder.
-func (p Electrode) calibrations() (calib.History, error) {
+func (p Electrode) calibrations() (records.History, error) {
 	if p.File != "" {
 		return LoadHistory(p.File)
 	}
 	path, err := HistoryFile()
 	if err != nil {
-		return calib.History{}, remedy.With(err, "name a journal with --journal FILE")
+		return records.History{}, remedy.With(err, "name a journal with --journal FILE")
 	}
 	return LoadHistory(path)
 }
 
 // list are the electrodes of a history with what is in use of each.
-func list(h calib.History, now time.Time) string {
+func list(h records.History, now time.Time) string {
 	var out []string
 	for _, name := range h.Named() {
 		line, check := h.Current(name)

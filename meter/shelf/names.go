@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/bench"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
 )
 
 // DropperNames are the droppers that were measured; none where they cannot be read.
@@ -31,7 +31,7 @@ func ElectrodeNames() (out []string) {
 		return nil
 	}
 	defer f.Close()
-	h, err := calib.ReadHistory(f)
+	h, err := records.Read(f)
 	if err != nil {
 		return nil
 	}

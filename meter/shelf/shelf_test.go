@@ -11,6 +11,9 @@ import (
 
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/serial"
 )
 
@@ -64,11 +67,11 @@ func TestHistoryAfterAPowerCut(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "deep", "calibrations.jsonl")
 	var points []calib.Point
 	for _, name := range []string{"7.00", "4.01"} {
-		st, err := calib.Find(name, calib.Technical)
+		st, err := standards.Find(name, standards.Technical)
 		require.NoError(t, err)
 		p, err := calib.NewPoint(st, 22)
 		require.NoError(t, err)
-		mv := calib.IdealMV(p.PH, 22)
+		mv := nernst.MV(p.PH, 22)
 		p.MV = &mv
 		points = append(points, p)
 	}
@@ -95,8 +98,8 @@ func TestUnfinished(t *testing.T) {
 	path := UnfinishedPath(filepath.Join(t.TempDir(), "calibrations.jsonl"))
 	now := time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC)
 	mv := 1.5
-	of := func(name string, at time.Time) *calib.Unfinished {
-		return &calib.Unfinished{Format: calib.Format, Electrode: name, At: at, Dips: []calib.Dipped{{SentMV: true, Point: calib.Point{Standard: "7.00", Set: calib.Technical, MV: &mv, PH: 7, TempC: 25}}}}
+	of := func(name string, at time.Time) *walk.Unfinished {
+		return &walk.Unfinished{Format: calib.Format, Electrode: name, At: at, Dips: []walk.Dipped{{SentMV: true, Point: calib.Point{Standard: "7.00", Set: standards.Technical, MV: &mv, PH: 7, TempC: 25}}}}
 	}
 	require.NoError(t, SaveUnfinished(path, "E7", of("E7", now), now))
 	require.NoError(t, SaveUnfinished(path, "E8", of("E8", now), now))
@@ -106,7 +109,7 @@ func TestUnfinished(t *testing.T) {
 	assert.Zero(t, bad)
 	require.Len(t, list, 2)
 	assert.Equal(t, []string{"E8", "E7"}, []string{list[0].Electrode, list[1].Electrode})
-	require.NoError(t, SaveUnfinished(path, "E7", nil, now.Add(2*calib.GoOnWithin)))
+	require.NoError(t, SaveUnfinished(path, "E7", nil, now.Add(2*walk.GoOnWithin)))
 	_, err = os.Stat(path)
 	assert.ErrorIs(t, err, os.ErrNotExist, "nothing is left to be kept")
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/textfile"
 )
@@ -19,7 +20,7 @@ func UnfinishedPath(history string) string { return history + ".unfinished" }
 
 // LoadUnfinished are those of the file, but for lines that cannot be read; a file
 // that is not there has none.
-func LoadUnfinished(path string) (list []calib.Unfinished, bad int, err error) {
+func LoadUnfinished(path string) (list []walk.Unfinished, bad int, err error) {
 	text, err := intake.ReadFile(path, textfile.MaxLog)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, 0, nil
@@ -31,7 +32,7 @@ func LoadUnfinished(path string) (list []calib.Unfinished, bad int, err error) {
 		if len(bytes.TrimSpace(line)) == 0 {
 			continue
 		}
-		u, err := calib.ReadUnfinished(line)
+		u, err := walk.ReadUnfinished(line)
 		if err != nil {
 			bad++
 			continue
@@ -44,7 +45,7 @@ func LoadUnfinished(path string) (list []calib.Unfinished, bad int, err error) {
 // SaveUnfinished puts what was accepted in the place of what was kept of the same
 // electrode, or with nil only takes that away, and lets go of what is stale. It is
 // written anew beside the old file and exchanged, so that a power cut spoils neither.
-func SaveUnfinished(path, electrode string, u *calib.Unfinished, now time.Time) error {
+func SaveUnfinished(path, electrode string, u *walk.Unfinished, now time.Time) error {
 	list, _, err := LoadUnfinished(path)
 	if err != nil {
 		return err
@@ -79,7 +80,7 @@ func SaveUnfinished(path, electrode string, u *calib.Unfinished, now time.Time) 
 	return textfile.Exchange(path, out.Bytes(), 0o600)
 }
 
-func writeUnfinished(w *bufio.Writer, u calib.Unfinished) error {
+func writeUnfinished(w *bufio.Writer, u walk.Unfinished) error {
 	line, err := u.Encode()
 	if err != nil {
 		return err

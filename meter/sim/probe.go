@@ -10,7 +10,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // Sends says what the meter of a Probe sends.
@@ -119,7 +119,7 @@ func (p *Probe) Sample() meter.Reading {
 	}
 	temp := p.bench.TempShown()
 	r := meter.Reading{Value: roundTo(y, p.bench.truth.Decimals), Decimals: p.bench.truth.Decimals}
-	mv := roundTo(calib.IdealMV(y, chem.Celsius(temp)), 1)
+	mv := roundTo(nernst.MV(y, chem.Celsius(temp)), 1)
 	switch p.sends {
 	case SendMV:
 		r = meter.Reading{Quantity: meter.Millivolt, Value: mv, Decimals: 1}

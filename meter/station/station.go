@@ -13,7 +13,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -120,7 +120,7 @@ func (t *Station) into(name string) (string, error) {
 		t.probe.Back()
 		return "the electrode is in the beaker", nil
 	}
-	s, err := calib.Find(name, calib.Technical)
+	s, err := standards.Find(name, standards.Technical)
 	if err != nil {
 		return "", err
 	}

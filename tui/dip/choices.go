@@ -9,7 +9,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -25,39 +26,39 @@ type Wanted struct {
 }
 
 // Choices are the standards to read, and why these.
-func (w *Wanted) Choices() (list []calib.Choice, why string, err error) {
-	set := calib.Set(w.Set)
-	if len(calib.Standards(set)) == 0 {
+func (w *Wanted) Choices() (list []walk.Choice, why string, err error) {
+	set := standards.Set(w.Set)
+	if len(standards.Of(set)) == 0 {
 		return nil, "", remedy.Call(fmt.Errorf("--set %s is not a set of standards", w.Set), "use technical, primary, technical-20 or technical-7.01")
 	}
-	var standards []calib.Standard
+	var taken []standards.Standard
 	if len(w.Standards) > 0 {
 		for _, name := range w.Standards {
-			s, err := calib.Find(name, set)
+			s, err := standards.Find(name, set)
 			if err != nil {
 				return nil, "", remedy.Call(err)
 			}
-			standards = append(standards, s)
+			taken = append(taken, s)
 		}
-	} else if standards, why, err = w.bracket(set); err != nil {
+	} else if taken, why, err = w.bracket(set); err != nil {
 		return nil, "", err
 	}
-	for _, s := range standards {
-		list = append(list, calib.Choice{Standard: s})
+	for _, s := range taken {
+		list = append(list, walk.Choice{Standard: s})
 	}
 	if w.Check != "" {
-		s, err := calib.Find(w.Check, set)
+		s, err := standards.Find(w.Check, set)
 		if err != nil {
 			return nil, "", remedy.Call(err)
 		}
-		list = append(list, calib.Choice{Standard: s, Check: true})
+		list = append(list, walk.Choice{Standard: s, Check: true})
 	}
 	if err := distinct(list); err != nil {
 		return nil, "", err
 	}
 	err = errors.Join(
-		labelled(list, set, "--lot", w.Lots, func(ch *calib.Choice, text string) { ch.Lot = text }),
-		labelled(list, set, "--expiry", w.Expiries, func(ch *calib.Choice, text string) { ch.Expiry = text }))
+		labelled(list, set, "--lot", w.Lots, func(ch *walk.Choice, text string) { ch.Lot = text }),
+		labelled(list, set, "--expiry", w.Expiries, func(ch *walk.Choice, text string) { ch.Expiry = text }))
 	if err != nil {
 		return nil, "", remedy.Call(err, "name a standard that is used, as in 7.00=A12")
 	}
@@ -65,13 +66,13 @@ func (w *Wanted) Choices() (list []calib.Choice, why string, err error) {
 }
 
 // labelled puts what was said of bottles to their standards.
-func labelled(list []calib.Choice, set calib.Set, flag string, said map[string]string, put func(*calib.Choice, string)) error {
+func labelled(list []walk.Choice, set standards.Set, flag string, said map[string]string, put func(*walk.Choice, string)) error {
 	for name, text := range said {
-		s, err := calib.Find(name, set)
+		s, err := standards.Find(name, set)
 		if err != nil {
 			return err
 		}
-		i := slices.IndexFunc(list, func(ch calib.Choice) bool { return ch.Standard.Set == s.Set && ch.Standard.Name == s.Name })
+		i := slices.IndexFunc(list, func(ch walk.Choice) bool { return ch.Standard.Set == s.Set && ch.Standard.Name == s.Name })
 		if i < 0 {
 			return fmt.Errorf("%s: standard %s is not one of those used", flag, s)
 		}
@@ -80,7 +81,7 @@ func labelled(list []calib.Choice, set calib.Set, flag string, said map[string]s
 	return nil
 }
 
-func distinct(list []calib.Choice) error {
+func distinct(list []walk.Choice) error {
 	seen, n := map[string]bool{}, 0
 	for _, ch := range list {
 		name := ch.Standard.String()
@@ -100,7 +101,7 @@ func distinct(list []calib.Choice) error {
 
 // bracket are the standards on both sides of the aim, the one next to pH 7
 // first; all three usual ones when no aim is known.
-func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
+func (w *Wanted) bracket(set standards.Set) ([]standards.Standard, string, error) {
 	aim, what := w.Target, "the target"
 	if w.Plan != nil && math.IsNaN(aim) {
 		var err error
@@ -112,8 +113,8 @@ func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
 	if math.IsNaN(aim) {
 		aim, what = 7, ""
 	}
-	list, err := calib.Bracketing(set, aim)
-	if err != nil && !errors.Is(err, calib.ErrNoBracket) {
+	list, err := standards.Bracketing(set, aim)
+	if err != nil && !errors.Is(err, standards.ErrNoBracket) {
 		return nil, "", err
 	}
 	why := fmt.Sprintf("on both sides of %s, pH %.2f", what, aim)
@@ -128,7 +129,7 @@ func (w *Wanted) bracket(set calib.Set) ([]calib.Standard, string, error) {
 			first = i
 		}
 	}
-	out := []calib.Standard{list[first]}
+	out := []standards.Standard{list[first]}
 	for i, s := range list {
 		if i != first {
 			out = append(out, s)
@@ -163,7 +164,7 @@ func aimOf(p recipe.Plan) (float64, error) {
 }
 
 // Introduce says what is going to happen, and the cautions that belong here.
-func Introduce(w io.Writer, list []calib.Choice, why string) {
+func Introduce(w io.Writer, list []walk.Choice, why string) {
 	names := make([]string, len(list))
 	for i, ch := range list {
 		names[i] = ch.Standard.String()

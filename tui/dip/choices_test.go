@@ -6,8 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/calibtest"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
@@ -15,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func names(list []calib.Choice) string {
+func names(list []walk.Choice) string {
 	var out []string
 	for _, ch := range list {
 		name := ch.Standard.Name
@@ -44,7 +45,7 @@ func TestCalibrateChoices(t *testing.T) {
 		{Wanted{Standards: []string{"4.01", "7.00"}, Lots: map[string]string{"7": "A12"}}, "4.01 7.00", ""},
 	} {
 		if tc.c.Set == "" {
-			tc.c.Set = string(calib.Technical)
+			tc.c.Set = string(standards.Technical)
 		}
 		list, why, err := tc.c.Choices()
 		require.NoError(t, err, tc.want)
@@ -66,7 +67,7 @@ func TestCalibrateForATolerance(t *testing.T) {
 		made := "[target]\nph = 7.4\n" + text + "\n[beaker]\nstart_ml = 80\nfinal_ml = 100\n[[weighed]]\nreagent = \"MOPS\"\nmmol = 5\n[[titrant]]\nname = \"NaOH 1 M\"\nreagent = \"NaOH\"\nmolar = 1.0\n"
 		plan, err := planfile.Decode("p.toml", []byte(made))
 		require.NoError(t, err)
-		c := Wanted{Target: math.NaN(), Set: string(calib.Technical), Standards: []string{"7.00", "4.01"}, Plan: &plan}
+		c := Wanted{Target: math.NaN(), Set: string(standards.Technical), Standards: []string{"7.00", "4.01"}, Plan: &plan}
 		_, _, err = c.Choices()
 		require.NoError(t, err)
 		assert.Equal(t, want, c.Tolerance())

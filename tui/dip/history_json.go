@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
@@ -15,7 +16,7 @@ type electrodeJSON struct {
 	Trend        []string `json:"trend"`        // in words
 }
 
-func writeHistoryJSON(out io.Writer, h calib.History, names []string) error {
+func writeHistoryJSON(out io.Writer, h records.History, names []string) error {
 	list := []electrodeJSON{}
 	for _, name := range names {
 		e := electrodeJSON{Electrode: name, Calibrations: h.Of(name), Trend: []string{}}

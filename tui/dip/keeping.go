@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
@@ -162,7 +163,7 @@ func (k *Keeping) ShowHistory(out, talk io.Writer, asJSON bool) error {
 			title = "electrode without a name"
 		}
 		fmt.Fprintln(out, title)
-		if err := calib.WriteTable(out, h.Of(name)); err != nil {
+		if err := records.WriteTable(out, h.Of(name)); err != nil {
 			return err
 		}
 		trend, err := calib.TrendOf(h.Of(name))

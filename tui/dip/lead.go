@@ -13,6 +13,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/tui/widget"
@@ -38,7 +40,7 @@ func (r *Rig) Lead(ctx context.Context, lines <-chan string) error {
 	} else {
 		r.prompt()
 	}
-	for r.Proc.Stage() != calib.Done {
+	for r.Proc.Stage() != walk.Done {
 		if r.show != nil {
 			r.show()
 		}
@@ -63,7 +65,7 @@ func (r *Rig) Lead(ctx context.Context, lines <-chan string) error {
 				return err
 			}
 		}
-		if lines == nil && (r.Proc.Stage() == calib.Immerse || r.Proc.Stage() == calib.Ask) {
+		if lines == nil && (r.Proc.Stage() == walk.Immerse || r.Proc.Stage() == walk.Ask) {
 			return r.Kept(remedy.With(errors.New("the input ended before all the standards had been read"), "each standard waits for Enter"))
 		}
 	}
@@ -73,7 +75,7 @@ func (r *Rig) Lead(ctx context.Context, lines <-chan string) error {
 // prompt says what to do with the next standard. By hand the temperature of the
 // standards comes first: nothing sends it.
 func (r *Rig) prompt() {
-	if r.Proc.Stage() != calib.Immerse {
+	if r.Proc.Stage() != walk.Immerse {
 		return
 	}
 	if r.Typed && !r.Proc.Tells() {
@@ -117,12 +119,12 @@ func (r *Rig) take(rep meter.Report) error {
 	switch {
 	case err != nil:
 		return err
-	case changed && r.Proc.Stage() == calib.Ask:
+	case changed && r.Proc.Stage() == walk.Ask:
 		fmt.Fprintln(r.Talk, "  "+r.Proc.Why())
 		fmt.Fprintln(r.Talk, "  again: read it once more after putting it right; take: use the value anyway; q: end")
 	case changed:
 		r.taken(len(before))
-	case r.Proc.Stage() == calib.Settle && t-r.said >= sayEvery:
+	case r.Proc.Stage() == walk.Settle && t-r.said >= sayEvery:
 		r.said = t
 		r.progress()
 	}
@@ -167,15 +169,15 @@ const tellFrom = 0.2
 
 // towards is where a reading will end, in what the meter sends: "towards 7.02 ±
 // 0.03"; empty while nothing can be said.
-func towards(g *calib.Gather, last meter.Reading) string {
-	e, k := g.Estimate(), calib.NernstSlope(g.Temp())
+func towards(g *walk.Gather, last meter.Reading) string {
+	e, k := g.Estimate(), nernst.Slope(g.Temp())
 	switch {
 	case !e.Known || e.SD >= tellFrom*k:
 		return ""
 	case last.Quantity == meter.Millivolt:
 		return fmt.Sprintf("towards %.1f ± %.1f mV", e.MV, max(e.SD, 0.1))
 	}
-	return fmt.Sprintf("towards %.2f ± %.2f", calib.IdealPH(e.MV, g.Temp()), max(e.SD/k, 0.01))
+	return fmt.Sprintf("towards %.2f ± %.2f", nernst.PH(e.MV, g.Temp()), max(e.SD/k, 0.01))
 }
 
 // taken tells of the point that was just taken, and asks for the next.
@@ -231,17 +233,17 @@ func (r *Rig) answer(text string, open bool) error {
 		return r.typeWarmth(text)
 	case r.Typed:
 		return r.typeIn(text)
-	case text == "again" && r.Proc.Stage() != calib.Immerse:
+	case text == "again" && r.Proc.Stage() != walk.Immerse:
 		r.Proc.Again()
 		r.prompt()
-	case text == "take" && r.Proc.Stage() != calib.Immerse:
+	case text == "take" && r.Proc.Stage() != walk.Immerse:
 		before, _ := r.Proc.Points()
 		if err := r.Proc.Accept(t); err != nil {
 			r.tell("not accepted: %v", phrase.Plain(err))
 			return nil
 		}
 		r.taken(len(before))
-	case text == "" && r.Proc.Stage() == calib.Immerse:
+	case text == "" && r.Proc.Stage() == walk.Immerse:
 		return r.dip(t)
 	case r.warmed(text):
 	case text == "":
@@ -288,7 +290,7 @@ func (r *Rig) warmed(text string) bool {
 	}
 	r.Proc.Warm(chem.Celsius(x))
 	r.tell("the standards are at %.1f °C, typed", x)
-	if r.asked && r.Proc.Stage() == calib.Immerse {
+	if r.asked && r.Proc.Stage() == walk.Immerse {
 		fmt.Fprintln(r.Talk, "  Enter when it is in")
 	}
 	return true

@@ -12,6 +12,8 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/screen"
@@ -36,7 +38,7 @@ func byHand(t *testing.T, c *both) *handRig {
 		return time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC).Add(time.Duration(s * 1e9))
 	}
 	h.Rig = &Rig{Typed: c.typed, Now: func() float64 { return h.clock }, Wall: wall, Out: &h.out, Talk: &h.talk}
-	h.Proc = calib.NewProcedure(choices, 25, wall)
+	h.Proc = walk.NewProcedure(choices, 25, wall)
 	h.prompt()
 	return h
 }
@@ -75,7 +77,7 @@ func TestCalibrateAlike(t *testing.T) {
 		h.says("")
 		h.show(3, 140)
 		h.says("take")
-		require.Equal(t, calib.Done, h.Proc.Stage())
+		require.Equal(t, walk.Done, h.Proc.Stage())
 		points, check := h.Proc.Points()
 		result, err := calib.Judge(calib.About{At: h.Wall(h.clock)}, points, check)
 		require.NoError(t, err)
@@ -130,12 +132,12 @@ func TestCalibrateAsksForTheTemperature(t *testing.T) {
 	bare(h, 3, 2)
 	h.says("")
 	require.Contains(t, h.talk.String(), "the meter sends no temperature")
-	require.Equal(t, calib.Immerse, h.Proc.Stage())
+	require.Equal(t, walk.Immerse, h.Proc.Stage())
 	h.says("75")
 	require.Contains(t, h.talk.String(), "75 °C: a standard on a bench is at 0.5 to 60 °C")
 	h.says("19,5 °c")
 	h.says("")
-	require.Equal(t, calib.Settle, h.Proc.Stage())
+	require.Equal(t, walk.Settle, h.Proc.Stage())
 	bare(h, -1, 130)
 	points, _ := h.Proc.Points()
 	require.Len(t, points, 1)
@@ -146,7 +148,7 @@ func TestCalibrateAsksForTheTemperature(t *testing.T) {
 	bare(h, 3, 2)
 	h.says("")
 	h.says("") // once more: the 25 °C that are assumed
-	require.Equal(t, calib.Settle, h.Proc.Stage())
+	require.Equal(t, walk.Settle, h.Proc.Stage())
 
 	h = byHand(t, &both{Wanted: Wanted{Standards: []string{"9.18", "3.56"}, Set: "primary"}})
 	h.show(3, 2) // at 22 °C, where nothing is known of the tartrate
@@ -181,7 +183,7 @@ func TestCalibrateStates(t *testing.T) {
 	assert.Equal(t, "mV · 22.0 °C", st.Unit)
 	require.Len(t, st.Trace, 6)
 	assert.InDelta(t, 3, st.Trace[5].X, 0.6)
-	assert.InDelta(t, calib.IdealMV(7.012, 22), st.Expect, 0.1)
+	assert.InDelta(t, nernst.MV(7.012, 22), st.Expect, 0.1)
 	h.show(3, 130)
 	require.Equal(t, "3.0 mV at 22.0 °C", h.state("x").Dips[0].Value)
 	h.says("")

@@ -14,6 +14,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/station/stationtest"
@@ -35,7 +37,7 @@ func TestCalibrateOverThePort(t *testing.T) {
 	wall := func(s float64) time.Time { return start.Add(time.Duration(s * 1e9)) }
 	talk, told := io.Pipe()
 	r := &Rig{Source: source, Now: w.Clock.Seconds, Wall: wall, Out: io.Discard, Talk: told}
-	r.Proc = calib.NewProcedure(choices, 25, wall)
+	r.Proc = walk.NewProcedure(choices, 25, wall)
 	lines := make(chan string, 1)
 	go func() { // the person, who reads the prompts
 		for sc := bufio.NewScanner(talk); sc.Scan(); {
@@ -60,10 +62,10 @@ func TestCalibrateOverThePort(t *testing.T) {
 	t.Log(got.Summary())
 	assert.InDelta(t, 100*(1+truth.Slope), got.SlopePct, 2*got.SlopeSD)
 	assert.Less(t, got.SlopeSD, 1.5, "a spread that says nothing would be true as well")
-	assert.InDelta(t, -truth.Offset*calib.NernstSlope(21), got.OffsetMV, 2*got.OffsetSD)
+	assert.InDelta(t, -truth.Offset*nernst.Slope(21), got.OffsetMV, 2*got.OffsetSD)
 	assert.True(t, got.Usable())
 	require.NotNil(t, got.Check)
 	// Applied to the potential in a third liquid it gives its pH.
-	mv := (7 - (8.2 + truth.Offset + truth.Slope*1.2)) * calib.NernstSlope(21)
+	mv := (7 - (8.2 + truth.Offset + truth.Slope*1.2)) * nernst.Slope(21)
 	assert.InDelta(t, 8.2, got.Apply(mv, chem.Celsius(21)), 2*got.SpreadAt(8.2, 21))
 }

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -54,7 +55,7 @@ func ShowResult(w io.Writer, c calib.Calibration) {
 			value += fmt.Sprintf(", shown %.3f", *p.Shown)
 		}
 		source := ""
-		if s, err := calib.Find(p.Standard, p.Set); err == nil {
+		if s, err := standards.Find(p.Standard, p.Set); err == nil {
 			source = " (" + s.Source(chem.Celsius(p.TempC)) + ")"
 		}
 		hang(w, fmt.Sprintf("  %-6s ", p.Standard), fmt.Sprintf("pH %.3f at %.1f °C%s%s", p.PH, p.TempC, value, source))

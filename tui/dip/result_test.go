@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/tui/widget"
 )
 
@@ -15,7 +16,7 @@ import (
 func TestResultIsBrokenBetweenWords(t *testing.T) {
 	mv := -179.94
 	long := strings.Repeat("slope and offset of the electrode ", 8)
-	c := calib.Calibration{Points: []calib.Point{{Standard: "10.01", Set: calib.Technical, PH: 10.05, TempC: 21, MV: &mv}},
+	c := calib.Calibration{Points: []calib.Point{{Standard: "10.01", Set: standards.Technical, PH: 10.05, TempC: 21, MV: &mv}},
 		Findings: []calib.Finding{{Level: calib.Pass, Text: long, Basis: long}}, Override: long}
 	var out strings.Builder
 	ShowResult(&out, c)

@@ -6,28 +6,29 @@ import (
 	"time"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/tui/widget"
 )
 
 // Rig is the meter in use, real or simulated.
 type Rig struct {
 	Source meter.Source
-	Now    func() float64              // s
-	Wall   func(s float64) time.Time   // the time of day of a second
-	Into   func(calib.Standard) string // the simulated hand; nil at a real bench
+	Now    func() float64                  // s
+	Wall   func(s float64) time.Time       // the time of day of a second
+	Into   func(standards.Standard) string // the simulated hand; nil at a real bench
 	Rinse  func()
-	Proc   *calib.Procedure
+	Proc   *walk.Procedure
 	Out    io.Writer
 	Talk   io.Writer
 	Typed  bool    // what the meter shows is typed
 	asked  bool    // for a temperature, as the meter sends none
 	said   float64 // when the last line about the reading was written, s
 
-	offered *calib.Unfinished // what was broken off, until the person has decided
-	keep    func() error      // keeps what has been accepted; nil where nothing is kept
-	forget  func() error      // and lets go of it, when it is complete
-	unkept  error             // of keep, the last time
+	offered *walk.Unfinished // what was broken off, until the person has decided
+	keep    func() error     // keeps what has been accepted; nil where nothing is kept
+	forget  func() error     // and lets go of it, when it is complete
+	unkept  error            // of keep, the last time
 
 	show  func() // draws the screen; nil in line mode
 	last  meter.Reading

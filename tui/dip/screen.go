@@ -7,7 +7,8 @@ import (
 	"math"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
@@ -42,24 +43,24 @@ func (r *Rig) state(title string) screen.Calibration {
 	if r.unkept != nil {
 		st.Facts, st.Odd = "not kept on the way: "+r.unkept.Error(), true
 	}
-	if r.Proc.Stage() == calib.Done {
+	if r.Proc.Stage() == walk.Done {
 		st.Mood, st.Sentence = screen.AllSet, "all standards have been read"
 		return st
 	}
 	ch, n, of := r.Proc.Current()
 	st.Big = ch.Standard.Name
 	switch r.Proc.Stage() {
-	case calib.Immerse:
+	case walk.Immerse:
 		st.Mood = screen.DoNow
 		st.Sentence = fmt.Sprintf("rinse, blot and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
 		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
 		if r.asked && !r.Proc.Tells() {
 			st.Sentence = "the meter sends no temperature: type that of the standards in °C, then Enter; or Enter for 25"
 		}
-	case calib.Settle:
+	case walk.Settle:
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
 		st.Why = "the reading is taken automatically once its end value is known"
-	case calib.Ask:
+	case walk.Ask:
 		st.Mood, st.Sentence, st.Why = screen.LookAt, "check electrode and beaker, then press a to read again, or t to take the value", r.Proc.Why()
 	}
 	r.reading(&st)
@@ -114,7 +115,7 @@ func (r *Rig) reading(st *screen.Calibration) {
 	if ph, err := g.Standard.PH(g.Temp()); err == nil {
 		st.Expect, st.Near, st.Expects = ph, 0.05, fmt.Sprintf("the standard, pH %.2f", ph)
 		if mv {
-			st.Expect, st.Near = calib.IdealMV(ph, g.Temp()), 15
+			st.Expect, st.Near = nernst.MV(ph, g.Temp()), 15
 			st.Expects = fmt.Sprintf("ideal electrode, pH %.2f ±15 mV", ph)
 		}
 	}
@@ -126,7 +127,7 @@ func (r *Rig) dips() []screen.Dip {
 	points, check := r.Proc.Points()
 	_, n, _ := r.Proc.Current()
 	for i, ch := range r.Proc.Choices() {
-		d := screen.Dip{Name: ch.Standard.String(), Now: i == n-1 && r.Proc.Stage() != calib.Done}
+		d := screen.Dip{Name: ch.Standard.String(), Now: i == n-1 && r.Proc.Stage() != walk.Done}
 		if ch.Check {
 			d.Name += " check"
 		}

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -30,12 +30,12 @@ func (r *Rig) typeWarmth(text string) error {
 // typeIn takes a value that was read off the meter, or what is to be done about one
 // that is odd.
 func (r *Rig) typeIn(text string) error {
-	if text == "again" && r.Proc.Stage() == calib.Ask {
+	if text == "again" && r.Proc.Stage() == walk.Ask {
 		r.Proc.Again()
 		r.prompt()
 		return nil
 	}
-	reading, sure := r.last, text == "take" && r.Proc.Stage() == calib.Ask
+	reading, sure := r.last, text == "take" && r.Proc.Stage() == walk.Ask
 	if !sure {
 		var ok bool
 		if reading, ok = readOff(text); !ok {
@@ -46,13 +46,13 @@ func (r *Rig) typeIn(text string) error {
 	}
 	before, _ := r.Proc.Points()
 	switch err := r.Proc.Type(r.Now(), reading, sure); {
-	case errors.Is(err, calib.ErrSends):
+	case errors.Is(err, walk.ErrSends):
 		fmt.Fprintln(r.Talk, "  "+err.Error()+": type it in the same unit")
 		return nil
 	case err != nil:
 		return err
 	}
-	if r.Proc.Stage() == calib.Ask {
+	if r.Proc.Stage() == walk.Ask {
 		fmt.Fprintln(r.Talk, "  "+r.Proc.Why())
 		fmt.Fprintln(r.Talk, "  type it again; take: use the value anyway; q: end")
 		return nil

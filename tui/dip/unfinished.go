@@ -6,12 +6,12 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 )
 
 // brokenOff says what was broken off, and when.
-func (r *Rig) brokenOff(u calib.Unfinished) string {
+func (r *Rig) brokenOff(u walk.Unfinished) string {
 	of := ""
 	if u.Electrode != "" {
 		of = " of electrode " + u.Electrode
@@ -64,7 +64,7 @@ func (r *Rig) Kept(err error) error {
 	out := *e
 	words := r.keptWords()
 	switch {
-	case errors.Is(err, calib.ErrSends):
+	case errors.Is(err, walk.ErrSends):
 		out.Hints = append(slices.Clip(e.Hints), "let the meter send as before, or start the calibration again")
 	case words == "":
 		out.Hints = append(slices.Clip(e.Hints), "nothing was kept")
@@ -87,6 +87,6 @@ func (r *Rig) keptWords() string {
 	for i, d := range u.Dips {
 		names[i] = d.Point.Standard
 	}
-	left := u.At.Add(calib.GoOnWithin)
+	left := u.At.Add(walk.GoOnWithin)
 	return fmt.Sprintf("what was read in %s is kept until %s", strings.Join(names, " and "), left.Format("15:04"))
 }

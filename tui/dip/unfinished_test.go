@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/screen"
@@ -24,7 +25,7 @@ func unfinishedAt(t *testing.T, c *both, after time.Duration) *handRig {
 	h.Wall = func(s float64) time.Time { return began.Add(time.Duration(s * 1e9)) }
 	choices, _, err := c.Choices()
 	require.NoError(t, err)
-	h.Proc = calib.NewProcedure(choices, 25, h.Wall)
+	h.Proc = walk.NewProcedure(choices, 25, h.Wall)
 	h.Rig.Source = still{}
 	require.NoError(t, c.Offer(h.Rig))
 	return h
@@ -78,7 +79,7 @@ func TestCalibrateGoesOn(t *testing.T) {
 	assert.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
 	h.says("")
 	h.show(177, 140)
-	require.Equal(t, calib.Done, h.Proc.Stage())
+	require.Equal(t, walk.Done, h.Proc.Stage())
 	points, check := h.Proc.Points()
 	require.Len(t, points, 2)
 	result, err := calib.Judge(calib.About{Electrode: "E7", At: h.Wall(h.clock)}, points, check)
@@ -137,7 +138,7 @@ func TestCalibrateLosesNothing(t *testing.T) {
 	h.show(3, 140)
 	h.says("")
 	h.show(177, 140)
-	require.Equal(t, calib.Done, h.Proc.Stage())
+	require.Equal(t, walk.Done, h.Proc.Stage())
 	require.NoError(t, os.Mkdir(file, 0o700)) // in the way of the history
 	points, _ := h.Proc.Points()
 	result, err := calib.Judge(calib.About{At: h.Wall(h.clock)}, points, nil)
@@ -148,7 +149,7 @@ func TestCalibrateLosesNothing(t *testing.T) {
 	h = unfinishedAt(t, c, 20*time.Minute)
 	require.NotNil(t, h.offered)
 	h.says("")
-	assert.Equal(t, calib.Done, h.Proc.Stage(), "there is nothing left to read")
+	assert.Equal(t, walk.Done, h.Proc.Stage(), "there is nothing left to read")
 
 	h = unfinishedAt(t, c, 20*time.Minute)
 	u := *h.offered

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
@@ -37,15 +37,15 @@ func Check(step, standards string) Answer {
 // beaker again.
 func (h *Hand) dipped() Answer {
 	switch w := h.View.Away; w.Stage {
-	case calib.Done:
+	case walk.Done:
 		return Answer{Want: &intent.Intent{Kind: intent.Immersed}}
-	case calib.Settle:
+	case walk.Settle:
 		return Sorry("it is in %s: leave it until the reading is taken; c takes it now", w.Standard)
-	case calib.Ask:
+	case walk.Ask:
 		if h.View.ByHand {
 			return Sorry("type what the display shows, or c to take the value")
 		}
-	case calib.Immerse:
+	case walk.Immerse:
 		if h.View.ByHand {
 			return Sorry("type what the display shows once it is steady, such as 7.02")
 		}
@@ -55,7 +55,7 @@ func (h *Hand) dipped() Answer {
 
 // acceptIn takes the value in the standard as it is.
 func (h *Hand) acceptIn() Answer {
-	if s := h.View.Away.Stage; s == calib.Immerse || s == calib.Done {
+	if s := h.View.Away.Stage; s == walk.Immerse || s == walk.Done {
 		return Sorry("there is no value to take yet")
 	}
 	return Check(intent.CheckTake, "")
@@ -66,13 +66,13 @@ func AwayHints(v view.View) []keyrow.Key {
 	key := func(name, short string) keyrow.Key { return keyrow.Key{Name: name, Short: short} }
 	more, stop := key("?", "keys"), key("Esc", "end the check")
 	switch {
-	case v.Away.Stage == calib.Done:
+	case v.Away.Stage == walk.Done:
 		return []keyrow.Key{key("Enter", "it is back in the beaker"), more}
-	case v.Away.Stage == calib.Ask && v.ByHand:
+	case v.Away.Stage == walk.Ask && v.ByHand:
 		return []keyrow.Key{key("0-9", "what it shows"), key("c", "take the value"), stop, more}
-	case v.Away.Stage == calib.Ask:
+	case v.Away.Stage == walk.Ask:
 		return []keyrow.Key{key("Enter", "it is in again"), key("c", "take the value"), stop, more}
-	case v.Away.Stage == calib.Settle:
+	case v.Away.Stage == walk.Settle:
 		return []keyrow.Key{key("c", "take the value now"), stop, more}
 	case v.ByHand:
 		return []keyrow.Key{key("0-9", "what it shows"), stop, more}

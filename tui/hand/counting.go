@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/run/intent"
 )
 
@@ -89,7 +89,7 @@ func (h *Hand) Clear() Answer {
 		return Say("count cleared")
 	case h.Chosen != "":
 		h.Chosen = ""
-	case h.View.Away != nil && h.View.Away.Stage != calib.Done:
+	case h.View.Away != nil && h.View.Away.Stage != walk.Done:
 		return Check(intent.CheckStop, "")
 	default:
 		return Sorry("nothing to clear; q ends the run, ? shows all keys")

@@ -5,6 +5,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/tui/dip"
 )
 
@@ -42,18 +44,18 @@ func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Cali
 
 // rig is the meter of the stand with the standards of a list.
 func (s *stand) rig(names []string) (*dip.Rig, error) {
-	var choices []calib.Choice
+	var choices []walk.Choice
 	for _, name := range names {
-		st, err := calib.Find(name, calib.Technical)
+		st, err := standards.Find(name, standards.Technical)
 		if err != nil {
 			return nil, err
 		}
-		choices = append(choices, calib.Choice{Standard: st})
+		choices = append(choices, walk.Choice{Standard: st})
 	}
 	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
 	temp := chem.Celsius(s.bench.TempShown())
-	r.Proc = calib.NewProcedure(choices, temp, s.wall)
-	r.Into = func(st calib.Standard) string {
+	r.Proc = walk.NewProcedure(choices, temp, s.wall)
+	r.Into = func(st standards.Standard) string {
 		ph, err := st.PH(temp)
 		if err != nil {
 			return err.Error()

@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
@@ -157,12 +157,12 @@ func ordered(v view.View) (string, []string) {
 // away is the card of a check in standards.
 func (c *card) away(v view.View, set *widget.Set) {
 	switch w := v.Away; w.Stage {
-	case calib.Immerse:
+	case walk.Immerse:
 		c.as(set, widget.Act, "DIP", 0, set.Act)
 		c.number, c.unit = w.Name, []string{"standard", fmt.Sprintf("%d of %d", w.Number, w.Of)}
-	case calib.Ask:
+	case walk.Ask:
 		c.as(set, widget.Warn, "CHECK", 3, set.Warn)
-	case calib.Done:
+	case walk.Done:
 		c.as(set, widget.Act, "BACK", 0, set.Act)
 	default:
 		c.as(set, widget.Rest, "WAIT", 1, set.Rest)

@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
@@ -69,19 +70,19 @@ func advise(v *view.View, reason coach.Reason, stock int, drops, after, low, hig
 }
 
 // out is a check in standards at a stage.
-func out(st *screen.State, stage calib.Stage, n int) {
+func out(st *screen.State, stage walk.Stage, n int) {
 	names := []string{"7.00", "4.01"}
 	w := &view.Away{Stage: stage, Standard: names[n-1], Name: names[n-1], Number: n, Of: 2, End: math.NaN()}
 	st.View.Away, st.View.Advice.Reason, st.View.Calibration = w, coach.InStandard, "E7 98.4 %, 5 h"
 	st.Keys = []keyrow.Key{{Name: "Enter", Short: "it is in"}, {Name: "Esc", Short: "end the check"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "end"}}
 	switch reading(&st.View, 6.31, probe.Settled, 7.12, 0.008); stage {
-	case calib.Settle:
+	case walk.Settle:
 		st.View.PH, w.End, w.SD = 6.98, 7.03, 0.02
 		st.Keys[0] = keyrow.Key{Name: "c", Short: "take the value now"}
-	case calib.Ask:
+	case walk.Ask:
 		st.View.PH, st.View.Advice.Do = 7.03, coach.Check
 		w.Odd = "it settled at about pH 7.03, 3.03 from the standard's 4.00: it reads as 7.00 should: is the electrode in that beaker?"
-	case calib.Done:
+	case walk.Done:
 		st.View.PH = 4.03
 		w.Verdict = &calib.Verification{Aim: 7.19, Tolerance: 0.02, Shift: 0.02, ShiftSD: 0.01, SlopePct: 99.2, SlopeSD: 0.5, Verdict: calib.Accepted,
 			Seen: []calib.Seen{{Point: calib.Point{Standard: "4.01", PH: 4.00}, Read: 4.03, Shift: 0.03, SD: 0.01}, {Point: calib.Point{Standard: "7.00", PH: 7.01}, Read: 7.03, Shift: 0.02, SD: 0.01}}}
@@ -176,10 +177,10 @@ func samples() []sample {
 			st.View.LinkNote = "nothing from ttyUSB0 for 12 s; look at plug and power, the run goes on by itself when it is back"
 		}),
 		with("past", past),
-		with("dip", func(st *screen.State) { out(st, calib.Immerse, 1) }),
-		with("in standard", func(st *screen.State) { out(st, calib.Settle, 1) }),
-		with("odd standard", func(st *screen.State) { out(st, calib.Ask, 2) }),
-		with("back", func(st *screen.State) { out(st, calib.Done, 2) }),
+		with("dip", func(st *screen.State) { out(st, walk.Immerse, 1) }),
+		with("in standard", func(st *screen.State) { out(st, walk.Settle, 1) }),
+		with("odd standard", func(st *screen.State) { out(st, walk.Ask, 2) }),
+		with("back", func(st *screen.State) { out(st, walk.Done, 2) }),
 		with("by hand", func(st *screen.State) { typing(st, view.Next{In: -1}) }),
 		with("by hand stands", func(st *screen.State) {
 			typing(st, view.Next{In: -1, Stands: true})

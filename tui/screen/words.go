@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
@@ -92,7 +92,7 @@ func out(v view.View, set *widget.Set) standing {
 	w := v.Away
 	st := standing{shape: set.Ring, word: "in " + w.Name}
 	switch {
-	case w.Stage == calib.Immerse || w.Stage == calib.Done:
+	case w.Stage == walk.Immerse || w.Stage == walk.Done:
 		st.word = "electrode out"
 	case !math.IsNaN(w.End):
 		to := set.Arrow + " " + widget.Number(w.End, 2)

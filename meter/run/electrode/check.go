@@ -10,6 +10,9 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
@@ -22,9 +25,9 @@ import (
 // Check is a check in standards that is going on; the zero value is none. It is a value:
 // what it points at is never changed.
 type Check struct {
-	proc    *calib.Procedure // nil while the electrode is in the beaker; never changed, but exchanged
-	stopped bool             // no more standards are to be read
-	last    meter.Reading    // the latest that came
+	proc    *walk.Procedure // nil while the electrode is in the beaker; never changed, but exchanged
+	stopped bool            // no more standards are to be read
+	last    meter.Reading   // the latest that came
 	verdict *calib.Verification
 }
 
@@ -32,13 +35,13 @@ type Check struct {
 func (a *Check) On() bool { return a.proc != nil }
 
 // Back reports whether it is on its way back into the beaker, of a check that is on.
-func (a *Check) Back() bool { return a.stopped || a.proc.Stage() == calib.Done }
+func (a *Check) Back() bool { return a.stopped || a.proc.Stage() == walk.Done }
 
 // Reading reports whether a check goes on that has standards left to read.
 func (a *Check) Reading() bool { return a.On() && !a.Back() }
 
 // Asks reports whether a check asks about what it reads.
-func (a *Check) Asks() bool { return a.Reading() && a.proc.Stage() == calib.Ask }
+func (a *Check) Asks() bool { return a.Reading() && a.proc.Stage() == walk.Ask }
 
 // BreakOff ends the reading of standards: where the electrode has been meanwhile nobody
 // knows.
@@ -66,12 +69,12 @@ func (a *Check) Step(t float64, step string) (err error) {
 	}
 	switch step {
 	case journal.StepIn:
-		if a.proc.Stage() != calib.Immerse && a.proc.Stage() != calib.Ask {
+		if a.proc.Stage() != walk.Immerse && a.proc.Stage() != walk.Ask {
 			return errors.New("it is in the standard already")
 		}
 		a.proc = a.proc.Put(t)
 	case journal.StepTake:
-		if a.proc.Stage() == calib.Immerse {
+		if a.proc.Stage() == walk.Immerse {
 			return errors.New("nothing has been read in the standard yet")
 		}
 		if a.last.Flags.Has(meter.Typed) {
@@ -87,10 +90,10 @@ func (a *Check) Step(t float64, step string) (err error) {
 
 // Begin is a check in standards of the line in use, at a temperature and judged by a
 // tolerance; zero is the time of day of second 0 of the run.
-func (l *Line) Begin(standards []journal.Standard, temp chem.Celsius, tolerance float64, zero time.Time) (Check, error) {
-	var list []calib.Standard
-	for _, c := range standards {
-		st, err := calib.Labelled(calib.Set(c.Set), c.Name)
+func (l *Line) Begin(named []journal.Standard, temp chem.Celsius, tolerance float64, zero time.Time) (Check, error) {
+	var list []standards.Standard
+	for _, c := range named {
+		st, err := standards.Labelled(standards.Set(c.Set), c.Name)
 		if err != nil {
 			return Check{}, err
 		}
@@ -102,7 +105,7 @@ func (l *Line) Begin(standards []journal.Standard, temp chem.Celsius, tolerance 
 	if len(list) == 0 || len(list) > mostStandards {
 		return Check{}, fmt.Errorf("a check is in one standard to %d, not in %d", mostStandards, len(list))
 	}
-	return Check{proc: calib.During(list, temp, tolerance, zero, l.InUse())}, nil
+	return Check{proc: walk.During(list, temp, tolerance, zero, l.InUse())}, nil
 }
 
 // Read takes a reading while the electrode is out of the beaker.
@@ -162,17 +165,17 @@ func (a *Check) StandardPH(temp chem.Celsius) (ph float64, ok bool) {
 func (a *Check) View(l *Line) *view.Away {
 	w := &view.Away{Stage: a.proc.Stage(), End: math.NaN(), Verdict: a.verdict}
 	if a.Back() {
-		w.Stage = calib.Done
+		w.Stage = walk.Done
 	} else {
 		c, n, of := a.proc.Current()
 		w.Standard, w.Name, w.Number, w.Of = c.Standard.String(), c.Standard.Name, n, of
 		w.Known = l.restsOn(c.Standard)
-		if w.Stage == calib.Ask {
+		if w.Stage == walk.Ask {
 			w.Odd = a.proc.Why()
 		}
 		if g := a.proc.Gather(); g != nil {
-			if e, k := g.Latest(), calib.NernstSlope(g.Temp()); e.Known && e.SD < view.VagueSD*k {
-				w.End, w.SD = calib.IdealPH(e.MV, g.Temp()), e.SD/k
+			if e, k := g.Latest(), nernst.Slope(g.Temp()); e.Known && e.SD < view.VagueSD*k {
+				w.End, w.SD = nernst.PH(e.MV, g.Temp()), e.SD/k
 			}
 		}
 	}

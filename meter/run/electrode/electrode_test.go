@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/runtest"
@@ -29,7 +30,7 @@ func calibrated(t *testing.T, mv4, mv7 float64) electrode.Line {
 	t.Helper()
 	var points []calib.Point
 	for name, at := range map[string]float64{"4.01": mv4, "7.00": mv7} {
-		std, err := calib.Find(name, calib.Technical)
+		std, err := standards.Find(name, standards.Technical)
 		require.NoError(t, err)
 		p, err := calib.NewPoint(std, 25)
 		require.NoError(t, err)

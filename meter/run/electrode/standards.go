@@ -7,26 +7,27 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
 )
 
 // Standards are those for a check when nobody names others: two of the calibration in
 // use, on both sides of the aim if there are, the nearer one first, of those that have a
 // value at the temperature.
-func (l *Line) Standards(aim float64, temp chem.Celsius) []calib.Standard {
-	var list []calib.Standard
+func (l *Line) Standards(aim float64, temp chem.Celsius) []standards.Standard {
+	var list []standards.Standard
 	if c := l.InUse(); c != nil {
 		for _, p := range c.Points {
-			if st, err := calib.Labelled(p.Set, p.Standard); err == nil {
+			if st, err := standards.Labelled(p.Set, p.Standard); err == nil {
 				list = append(list, st)
 			}
 		}
 	}
 	if len(list) == 0 {
-		list, _ = calib.Bracketing(calib.Technical, aim) // the nearest, where none enclose it
+		list, _ = standards.Bracketing(standards.Technical, aim) // the nearest, where none enclose it
 	}
-	list = slices.DeleteFunc(slices.Clone(list), func(st calib.Standard) bool { _, err := st.PH(temp); return err != nil })
-	slices.SortStableFunc(list, func(a, b calib.Standard) int {
+	list = slices.DeleteFunc(slices.Clone(list), func(st standards.Standard) bool { _, err := st.PH(temp); return err != nil })
+	slices.SortStableFunc(list, func(a, b standards.Standard) int {
 		return int(math.Copysign(1, math.Abs(a.Nominal-aim)-math.Abs(b.Nominal-aim)))
 	})
 	for i := 1; i < len(list); i++ { // one on the other side goes before a nearer one on this side
@@ -40,13 +41,13 @@ func (l *Line) Standards(aim float64, temp chem.Celsius) []calib.Standard {
 
 // Named are the standards that somebody names, "7.00, 4.01"; none
 // for an empty text. A bare name is looked for in the set of the calibration first.
-func (l *Line) Named(text string) (list []calib.Standard, err error) {
-	set := calib.Technical
+func (l *Line) Named(text string) (list []standards.Standard, err error) {
+	set := standards.Technical
 	if c := l.InUse(); c != nil && len(c.Points) > 0 {
 		set = c.Points[0].Set
 	}
 	for _, name := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' || r == ';' }) {
-		st, err := calib.Find(name, set)
+		st, err := standards.Find(name, set)
 		if err != nil {
 			return nil, err
 		}
@@ -56,7 +57,7 @@ func (l *Line) Named(text string) (list []calib.Standard, err error) {
 }
 
 // ForJournal are standards as the journal has them.
-func ForJournal(list []calib.Standard) []journal.Standard {
+func ForJournal(list []standards.Standard) []journal.Standard {
 	out := make([]journal.Standard, len(list))
 	for i, st := range list {
 		out[i] = journal.Standard{Name: st.Name, Set: string(st.Set)}
@@ -65,7 +66,7 @@ func ForJournal(list []calib.Standard) []journal.Standard {
 }
 
 // restsOn reports whether the line in use rests on a standard.
-func (l *Line) restsOn(st calib.Standard) bool {
+func (l *Line) restsOn(st standards.Standard) bool {
 	c := l.InUse()
 	return c != nil && slices.ContainsFunc(c.Points, func(p calib.Point) bool { return p.Standard == st.Name && p.Set == st.Set })
 }

@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 )
@@ -100,7 +100,7 @@ func PH(r *journal.Reading, tempC float64) (float64, bool) {
 	if r.MV == nil {
 		return 0, false
 	}
-	return calib.IdealPH(*r.MV, chem.Celsius(tempC)), true
+	return nernst.PH(*r.MV, chem.Celsius(tempC)), true
 }
 
 // Sent is a reading as the meter sent it.

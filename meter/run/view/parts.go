@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -75,10 +76,10 @@ type Instead struct {
 
 // Away is a check in standards as a front end shows it.
 type Away struct {
-	Stage    calib.Stage // what it waits for; Done when the electrode is to go back
-	Standard string      // the one in hand
-	Name     string      // its nominal value
-	Number   int         // of it, from 1
+	Stage    walk.Stage // what it waits for; Done when the electrode is to go back
+	Standard string     // the one in hand
+	Name     string     // its nominal value
+	Number   int        // of it, from 1
 	Of       int
 	Known    bool    // it was calibrated in that standard: the same bottle tells more
 	Odd      string  // why it is asked about, in the stage Ask

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -145,11 +145,11 @@ func (v View) awaySentence() string {
 		of = fmt.Sprintf(" (%d of %d)", w.Number, w.Of)
 	}
 	switch w.Stage {
-	case calib.Immerse:
+	case walk.Immerse:
 		return fmt.Sprintf("DIP the electrode into standard %s%s", w.Standard, of)
-	case calib.Ask:
+	case walk.Ask:
 		return fmt.Sprintf("CHECK electrode and standard %s%s", w.Standard, of)
-	case calib.Done:
+	case walk.Done:
 		return "BACK into the beaker with the electrode"
 	}
 	return fmt.Sprintf("WAIT for the reading in %s%s", w.Standard, of)

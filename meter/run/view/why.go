@@ -7,7 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -247,17 +247,17 @@ func (v View) awayReason() string {
 	const rinse = "rinse and blot, "
 	w := v.Away
 	switch {
-	case w.Stage == calib.Immerse && v.ByHand:
+	case w.Stage == walk.Immerse && v.ByHand:
 		return rinse + w.portion() + "; type what the display shows once it is steady"
-	case w.Stage == calib.Immerse:
+	case w.Stage == walk.Immerse:
 		return rinse + w.portion() + "; Enter when it is in, Esc ends the check"
-	case w.Stage == calib.Ask && v.ByHand:
+	case w.Stage == walk.Ask && v.ByHand:
 		return ended(w.Odd) + "type it again, or c takes the value"
-	case w.Stage == calib.Ask:
+	case w.Stage == walk.Ask:
 		return ended(w.Odd) + "Enter when it is in again, c takes the value, Esc ends the check"
-	case w.Stage == calib.Done && w.Verdict != nil:
+	case w.Stage == walk.Done && w.Verdict != nil:
 		return w.Verdict.Summary() + "; it changes no reading. Rinse and blot; Enter when it is back"
-	case w.Stage == calib.Done:
+	case w.Stage == walk.Done:
 		return "nothing was read in a standard; rinse and blot; Enter when it is back"
 	case math.IsNaN(w.End):
 		return "too early to say where it will end; it is taken automatically"

@@ -1,4 +1,4 @@
-package calib
+package walk
 
 import (
 	"slices"
@@ -6,6 +6,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // A run is a fold over events, and its states share what neither will change. So
@@ -26,7 +28,7 @@ func (p *Procedure) clone() *Procedure {
 // During prepares a check of an electrode in use: the standards, the temperature for
 // a meter that sends none, the tolerance that it is checked for, pH, and the time of
 // day of second 0. What is known of the electrode, nil for nothing, decides what is odd.
-func During(list []Standard, byHand chem.Celsius, tolerance float64, zero time.Time, inUse *Calibration) *Procedure {
+func During(list []standards.Standard, byHand chem.Celsius, tolerance float64, zero time.Time, inUse *calib.Calibration) *Procedure {
 	choices := make([]Choice, len(list))
 	for i, s := range list {
 		choices[i] = Choice{Standard: s}
@@ -34,7 +36,7 @@ func During(list []Standard, byHand chem.Celsius, tolerance float64, zero time.T
 	p := NewProcedure(choices, byHand, func(t float64) time.Time { return zero.Add(time.Duration(t * float64(time.Second))) })
 	p.Wants(tolerance)
 	if inUse != nil && inUse.Usable() && !inUse.Checks() {
-		p.expects, _ = remembered([]Calibration{*inUse}, inUse.At)
+		p.expects, _ = calib.Remembered([]calib.Calibration{*inUse}, inUse.At)
 	}
 	return p
 }

@@ -1,4 +1,4 @@
-package calib_test
+package standards_test
 
 import (
 	"math"
@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // Against published values that the table does not hold: between its rows, or
@@ -23,23 +23,23 @@ func TestStandardsAgainstOthers(t *testing.T) {
 	)
 	for _, tc := range []struct {
 		name string
-		set  calib.Set
+		set  standards.Set
 		temp chem.Celsius
 		want float64
 		tol  float64 // 0.005 for the rounding of each table
 		src  string
 	}{
-		{"4.01", calib.Technical, 0, 4.00, 0.011, manual}, {"4.01", calib.Technical, 20, 4.00, 0.01, manual},
-		{"4.01", calib.Technical, 35, 4.02, 0.01, manual}, {"4.01", calib.Technical, 50, 4.06, 0.01, manual},
-		{"6.86", calib.Primary, 25, 6.87, 0.0051, pheu11}, {"7.41", calib.Primary, 25, 7.41, 0.0051, pheu11},
-		{"9.18", calib.Primary, 30, 9.14, 0.0051, pheu11}, {"10.01", calib.Primary, 20, 10.06, 0.0051, pheu11},
-		{"10.01", calib.Technical, 20, 10.06, 0.01, pheu11}, {"10.01", calib.Technical, 35, 9.93, 0.01, pheu11},
-		{"7.41", calib.Primary, 25, 7.413, 0.0015, later},
+		{"4.01", standards.Technical, 0, 4.00, 0.011, manual}, {"4.01", standards.Technical, 20, 4.00, 0.01, manual},
+		{"4.01", standards.Technical, 35, 4.02, 0.01, manual}, {"4.01", standards.Technical, 50, 4.06, 0.01, manual},
+		{"6.86", standards.Primary, 25, 6.87, 0.0051, pheu11}, {"7.41", standards.Primary, 25, 7.41, 0.0051, pheu11},
+		{"9.18", standards.Primary, 30, 9.14, 0.0051, pheu11}, {"10.01", standards.Primary, 20, 10.06, 0.0051, pheu11},
+		{"10.01", standards.Technical, 20, 10.06, 0.01, pheu11}, {"10.01", standards.Technical, 35, 9.93, 0.01, pheu11},
+		{"7.41", standards.Primary, 25, 7.413, 0.0015, later},
 		// NBS tables, saturated solutions: 3.557 and 12.454 at 25 °C, from memory.
-		{"3.56", calib.Primary, 25, 3.557, 0.0051, "NBS, from memory"}, {"12.45", calib.Primary, 25, 12.454, 0.0051, "NBS, from memory"},
-		{"7.00", calib.Technical, 35, 6.98, 0.011, bottle}, {"7.00", calib.Technical, 10, 7.06, 0.01, bottle},
+		{"3.56", standards.Primary, 25, 3.557, 0.0051, "NBS, from memory"}, {"12.45", standards.Primary, 25, 12.454, 0.0051, "NBS, from memory"},
+		{"7.00", standards.Technical, 35, 6.98, 0.011, bottle}, {"7.00", standards.Technical, 10, 7.06, 0.01, bottle},
 	} {
-		s, err := calib.Find(tc.name, tc.set)
+		s, err := standards.Find(tc.name, tc.set)
 		require.NoError(t, err)
 		got, err := s.PH(tc.temp)
 		require.NoError(t, err)
@@ -51,7 +51,7 @@ func TestStandardsAgainstOthers(t *testing.T) {
 // the rows of the table follow it at temperatures that are no rows. Hetzer,
 // Durst, Robinson & Bates, J. Res. NBS 81A (1977) 21.
 func TestPhthalateBetweenRows(t *testing.T) {
-	s, err := calib.Find("4.01", calib.Primary)
+	s, err := standards.Find("4.01", standards.Primary)
 	require.NoError(t, err)
 	for c := 0.5; c < 60; c += 1.0 {
 		k := c + 273.15
@@ -67,15 +67,15 @@ func TestPhthalateBetweenRows(t *testing.T) {
 // the steps are half as long.
 func TestHeldOutRows(t *testing.T) {
 	n := 0
-	for _, s := range calib.Standards("") {
+	for _, s := range standards.Of("") {
 		for i := 1; i < len(s.Values)-1; i++ {
 			held := s
-			held.Values = append(append([]calib.Value(nil), s.Values[:i]...), s.Values[i+1:]...)
+			held.Values = append(append([]standards.Value(nil), s.Values[:i]...), s.Values[i+1:]...)
 			got, err := held.PH(s.Values[i].Temp)
 			require.NoError(t, err)
 			// The longest steps, 10 °C of the set nominal at 20 °C, become 20 °C.
 			tol := 0.012
-			if s.Set == calib.Technical20 {
+			if s.Set == standards.Technical20 {
 				tol = 0.031
 			}
 			assert.InDelta(t, s.Values[i].PH, got, tol, "%s %s at %g °C", s.Set, s.Name, float64(s.Values[i].Temp))
@@ -86,7 +86,7 @@ func TestHeldOutRows(t *testing.T) {
 }
 
 func TestNominalHoldsWhereItSays(t *testing.T) {
-	for _, s := range calib.Standards("") {
+	for _, s := range standards.Of("") {
 		got, err := s.PH(s.NominalAt)
 		require.NoError(t, err)
 		assert.InDelta(t, s.Nominal, got, 0.0101, "%s %s", s.Set, s.Name)
@@ -99,9 +99,9 @@ func TestNominalHoldsWhereItSays(t *testing.T) {
 
 // Nominal 7.00 at 20 °C is another liquid than 7.00 at 25 °C.
 func TestTwentyIsNotTwentyFive(t *testing.T) {
-	a, err := calib.Find("7.00", calib.Technical)
+	a, err := standards.Find("7.00", standards.Technical)
 	require.NoError(t, err)
-	b, err := calib.Find("7.00@20", calib.Technical)
+	b, err := standards.Find("7.00@20", standards.Technical)
 	require.NoError(t, err)
 	x, _ := a.PH(20)
 	y, _ := b.PH(20)
@@ -111,11 +111,11 @@ func TestTwentyIsNotTwentyFive(t *testing.T) {
 }
 
 func TestOutsideTheTableIsAnError(t *testing.T) {
-	for _, s := range calib.Standards("") {
+	for _, s := range standards.Of("") {
 		low, high := s.Range()
 		for _, temp := range []chem.Celsius{low - 0.1, high + 0.1, chem.Celsius(math.NaN())} {
 			_, err := s.PH(temp)
-			require.ErrorIs(t, err, calib.ErrOutside, "%s at %g", s, float64(temp))
+			require.ErrorIs(t, err, standards.ErrOutside, "%s at %g", s, float64(temp))
 		}
 		_, err := s.PH(high)
 		require.NoError(t, err)
@@ -125,22 +125,22 @@ func TestOutsideTheTableIsAnError(t *testing.T) {
 func TestFind(t *testing.T) {
 	for _, tc := range []struct {
 		text string
-		in   calib.Set
-		set  calib.Set
+		in   standards.Set
+		set  standards.Set
 		name string
 	}{
-		{"7", calib.Technical, calib.Technical, "7.00"},
-		{" 4.01 ", calib.Technical, calib.Technical, "4.01"},
-		{"4.01", calib.Primary, calib.Primary, "4.01"},
-		{"6.86", calib.Technical, calib.Primary, "6.86"},
-		{"7.01", calib.Technical, calib.Technical701, "7.01"},
-		{"9.00", calib.Technical, calib.Technical20, "9.00"},
-		{"4.00@20", calib.Technical, calib.Technical20, "4.00"},
-		{"7.00@25 °C", calib.Technical20, calib.Technical, "7.00"},
-		{"3.56", calib.Technical, calib.Primary, "3.56"},
-		{"12.45", calib.Technical, calib.Primary, "12.45"},
+		{"7", standards.Technical, standards.Technical, "7.00"},
+		{" 4.01 ", standards.Technical, standards.Technical, "4.01"},
+		{"4.01", standards.Primary, standards.Primary, "4.01"},
+		{"6.86", standards.Technical, standards.Primary, "6.86"},
+		{"7.01", standards.Technical, standards.Technical701, "7.01"},
+		{"9.00", standards.Technical, standards.Technical20, "9.00"},
+		{"4.00@20", standards.Technical, standards.Technical20, "4.00"},
+		{"7.00@25 °C", standards.Technical20, standards.Technical, "7.00"},
+		{"3.56", standards.Technical, standards.Primary, "3.56"},
+		{"12.45", standards.Technical, standards.Primary, "12.45"},
 	} {
-		s, err := calib.Find(tc.text, tc.in)
+		s, err := standards.Find(tc.text, tc.in)
 		require.NoError(t, err, tc.text)
 		assert.Equal(t, tc.set, s.Set, tc.text)
 		assert.Equal(t, tc.name, s.Name, tc.text)
@@ -149,16 +149,16 @@ func TestFind(t *testing.T) {
 		"4.00": `"4.00" could be more than one liquid: 4.01 (potassium hydrogen phthalate 0.05 mol/L, nominal at 25 °C), or 4.00@20 (`,
 		"10":   `"10" is not a nominal value; the nearest is 10.01 (`,
 	} {
-		_, err := calib.Find(text, calib.Technical)
-		require.ErrorIs(t, err, calib.ErrAmbiguous, text)
+		_, err := standards.Find(text, standards.Technical)
+		require.ErrorIs(t, err, standards.ErrAmbiguous, text)
 		require.ErrorContains(t, err, want)
 	}
-	s, err := calib.Find("4.00", calib.Technical20)
+	s, err := standards.Find("4.00", standards.Technical20)
 	require.NoError(t, err, "the set says which")
-	assert.Equal(t, calib.Technical20, s.Set)
+	assert.Equal(t, standards.Technical20, s.Set)
 	for _, bad := range []string{"", "seven", "5.00", "7.00@37"} {
-		_, err := calib.Find(bad, calib.Technical)
-		require.ErrorIs(t, err, calib.ErrNoStandard, bad)
+		_, err := standards.Find(bad, standards.Technical)
+		require.ErrorIs(t, err, standards.ErrNoStandard, bad)
 	}
 }
 
@@ -174,44 +174,44 @@ func TestDamagedTablesAreRefused(t *testing.T) {
 		"split":            "primary,4.01,25,x,20,4.00,book,seen,\nprimary,6.86,25,x,20,6.88,book,seen,\nprimary,4.01,25,x,25,4.00,book,seen,\n",
 		"a column missing": "primary,4.01,25,x,25,4.00,book,seen\n",
 	} {
-		require.Error(t, calib.ReadStandards([]byte(head+rows)), name)
+		require.Error(t, standards.ReadStandards([]byte(head+rows)), name)
 	}
-	require.NoError(t, calib.ReadStandards([]byte(head+"primary,4.01,25,x,25,4.00,book,seen,\n")))
+	require.NoError(t, standards.ReadStandards([]byte(head+"primary,4.01,25,x,25,4.00,book,seen,\n")))
 }
 
 func TestMemoryIsMarked(t *testing.T) {
-	s, err := calib.Find("7.01", calib.Technical701)
+	s, err := standards.Find("7.01", standards.Technical701)
 	require.NoError(t, err)
 	assert.Contains(t, s.Source(25), "not confirmed by a second publication")
-	s, err = calib.Find("7.00", calib.Technical)
+	s, err = standards.Find("7.00", standards.Technical)
 	require.NoError(t, err)
 	assert.False(t, strings.Contains(s.Source(25), "memory"))
 }
 
 func TestBracketing(t *testing.T) {
 	for _, tc := range []struct {
-		set  calib.Set
+		set  standards.Set
 		ph   float64
 		want string
 		none bool
 	}{
-		{calib.Technical, 5.5, "4.01 7.00", false},
-		{calib.Technical, 7.4, "7.00 10.01", false},
-		{calib.Technical, 7.0, "4.01 7.00 10.01", false},
-		{calib.Technical, 6.9, "4.01 7.00 10.01", false},
-		{calib.Technical, 10.0, "7.00 10.01", false},
-		{calib.Technical, 4.05, "4.01 7.00", false},
-		{calib.Technical, 3.0, "4.01 7.00", true},
-		{calib.Technical, 12, "7.00 10.01", true},
-		{calib.Technical20, 8.1, "7.00 (at 20 °C) 9.00 (at 20 °C)", false},
-		{calib.Technical701, 5, "4.01 7.01", false},
-		{calib.Primary, 3, "1.68 4.01", false},
-		{calib.Primary, 8.3, "6.86 9.18", false},
-		{calib.Primary, 9.6, "6.86 10.01", false},
+		{standards.Technical, 5.5, "4.01 7.00", false},
+		{standards.Technical, 7.4, "7.00 10.01", false},
+		{standards.Technical, 7.0, "4.01 7.00 10.01", false},
+		{standards.Technical, 6.9, "4.01 7.00 10.01", false},
+		{standards.Technical, 10.0, "7.00 10.01", false},
+		{standards.Technical, 4.05, "4.01 7.00", false},
+		{standards.Technical, 3.0, "4.01 7.00", true},
+		{standards.Technical, 12, "7.00 10.01", true},
+		{standards.Technical20, 8.1, "7.00 (at 20 °C) 9.00 (at 20 °C)", false},
+		{standards.Technical701, 5, "4.01 7.01", false},
+		{standards.Primary, 3, "1.68 4.01", false},
+		{standards.Primary, 8.3, "6.86 9.18", false},
+		{standards.Primary, 9.6, "6.86 10.01", false},
 	} {
-		list, err := calib.Bracketing(tc.set, tc.ph)
+		list, err := standards.Bracketing(tc.set, tc.ph)
 		if tc.none {
-			require.ErrorIs(t, err, calib.ErrNoBracket)
+			require.ErrorIs(t, err, standards.ErrNoBracket)
 		} else {
 			require.NoError(t, err)
 		}
@@ -221,6 +221,6 @@ func TestBracketing(t *testing.T) {
 		}
 		assert.Equal(t, tc.want, strings.Join(names, " "), "%s %g", tc.set, tc.ph)
 	}
-	_, err := calib.Bracketing("other", 7)
+	_, err := standards.Bracketing("other", 7)
 	require.Error(t, err)
 }

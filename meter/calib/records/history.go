@@ -1,4 +1,4 @@
-package calib
+package records
 
 import (
 	"bufio"
@@ -11,30 +11,22 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/phrase"
 )
 
-// Encode is a calibration as one line of JSON, its line feed included.
-func (c Calibration) Encode() ([]byte, error) {
-	b, err := json.Marshal(c)
-	if err != nil {
-		return nil, fmt.Errorf("calib: %w", err)
-	}
-	return append(b, '\n'), nil
-}
-
 // History are calibrations in the order in which they were made.
 type History struct {
-	List []Calibration
+	List []calib.Calibration
 	Bad  []int // numbers of the lines that could not be read
 }
 
 // maxLine is the longest line of a history, bytes.
 const maxLine = 1 << 20
 
-// ReadHistory reads the lines that Encode wrote. A line that cannot be read is
+// Read reads the lines that Encode wrote. A line that cannot be read is
 // passed over and its number noted; the error is that of the stream.
-func ReadHistory(r io.Reader) (History, error) {
+func Read(r io.Reader) (History, error) {
 	var h History
 	s := bufio.NewScanner(r)
 	s.Buffer(nil, maxLine)
@@ -43,7 +35,7 @@ func ReadHistory(r io.Reader) (History, error) {
 		if len(line) == 0 {
 			continue
 		}
-		var c Calibration
+		var c calib.Calibration
 		if err := json.Unmarshal(line, &c); err != nil || c.At.IsZero() || len(c.Points) == 0 {
 			h.Bad = append(h.Bad, n)
 			continue
@@ -57,10 +49,10 @@ func ReadHistory(r io.Reader) (History, error) {
 }
 
 // Of are the calibrations of an electrode, however its name was written.
-func (h History) Of(electrode string) []Calibration {
-	var out []Calibration
+func (h History) Of(electrode string) []calib.Calibration {
+	var out []calib.Calibration
 	for _, c := range h.List {
-		if SameName(c.Electrode, electrode) {
+		if calib.SameName(c.Electrode, electrode) {
 			out = append(out, c)
 		}
 	}
@@ -72,7 +64,7 @@ func (h History) Electrodes() []string {
 	var out []string
 	seen := map[string]bool{}
 	for _, c := range h.List {
-		if key := alike(c.Electrode); !seen[key] {
+		if key := calib.Alike(c.Electrode); !seen[key] {
 			seen[key] = true
 			out = append(out, c.Electrode)
 		}
@@ -93,29 +85,20 @@ func (h History) Find(name string) (found string, near []string) {
 	}
 	for _, known := range h.Named() {
 		switch {
-		case SameName(known, name):
+		case calib.SameName(known, name):
 			return known, nil
-		case phrase.Slips(alike(known), alike(name)) <= 1+len(name)/5:
+		case phrase.Slips(calib.Alike(known), calib.Alike(name)) <= 1+len(name)/5:
 			near = append(near, known)
 		}
 	}
 	return "", near
 }
 
-// alike is a name without what people write in one way today and in another one
-// tomorrow.
-func alike(name string) string {
-	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return strings.ContainsRune(" -_.#", r) }), "")
-}
-
-// SameName reports whether two names are of one electrode.
-func SameName(a, b string) bool { return a == b || a != "" && b != "" && alike(a) == alike(b) }
-
 // Current is what an electrode is used with: the latest calibration that may be
 // used, and the latest check of a meter that calibrates itself. One that was
 // refused takes the place of none; with it the latest of that kind is a check, when
 // no other is there, so that it can be said what it found.
-func (h History) Current(electrode string) (line, check *Calibration) {
+func (h History) Current(electrode string) (line, check *calib.Calibration) {
 	for _, c := range h.Of(electrode) {
 		switch {
 		case c.Checks():
@@ -130,7 +113,7 @@ func (h History) Current(electrode string) (line, check *Calibration) {
 }
 
 // Refused are the attempts at an electrode after a time that came to nothing.
-func (h History) Refused(electrode string, after time.Time) (list []Calibration) {
+func (h History) Refused(electrode string, after time.Time) (list []calib.Calibration) {
 	for _, c := range h.Of(electrode) {
 		if !c.Usable() && c.At.After(after) {
 			list = append(list, c)
@@ -140,15 +123,15 @@ func (h History) Refused(electrode string, after time.Time) (list []Calibration)
 }
 
 // WriteTable writes the calibrations as a table for people.
-func WriteTable(w io.Writer, list []Calibration) error {
+func WriteTable(w io.Writer, list []calib.Calibration) error {
 	t := tabwriter.NewWriter(w, 0, 8, 2, ' ', 0)
 	fmt.Fprintln(t, "when\t°C\tstandards\tslope %\toffset mV\ttau s\tverdict")
 	for _, c := range list {
 		names := make([]string, len(c.Points))
 		for i, p := range c.Points {
-			names[i] = p.label()
+			names[i] = p.Label()
 		}
-		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", tenth(c.OffsetMV)), c.Verdict.Words()
+		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", calib.Tenth(c.OffsetMV)), c.Verdict.Words()
 		if c.Checks() {
 			slope, offset, words = "-", "-", "check: "+words
 		}
@@ -162,4 +145,25 @@ func WriteTable(w io.Writer, list []Calibration) error {
 		fmt.Fprintf(t, "%s\t%.1f\t%s\t%s\t%s\t%s\t%s\n", c.At.Format("2006-01-02 15:04"), c.TempC, strings.Join(names, " "), slope, offset, tau, words)
 	}
 	return t.Flush()
+}
+
+// For is what is known of the electrode of a use, the calibration and the check of a
+// meter that calibrates itself, and what is to be said of them: of the calibration
+// when there is one. Without either the finding is Uncalibrated.
+func (h History) For(u calib.Use) (line, check *calib.Calibration, findings []calib.Finding) {
+	line, check = h.Current(u.Electrode)
+	c := line
+	if c == nil {
+		c = check
+	}
+	if c == nil {
+		return nil, nil, []calib.Finding{calib.Uncalibrated()}
+	}
+	findings = c.For(u)
+	if list := h.Refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {
+		last := list[len(list)-1]
+		findings = append(findings, calib.Finding{Code: calib.CodeRefused, Level: calib.Remark, Basis: calib.BasisLater,
+			Text: fmt.Sprintf("the calibration of %s is used; a later one, of %s, was not accepted: %s", c.At.Format("2006-01-02 15:04"), last.At.Format("2006-01-02 15:04"), last.Summary())})
+	}
+	return line, check, findings
 }

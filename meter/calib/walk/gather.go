@@ -1,4 +1,4 @@
-package calib
+package walk
 
 import (
 	"math"
@@ -6,14 +6,18 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Gather follows the readings of an electrode in one standard. What the dips
 // before taught of the electrode, and where they left its late part, counts in
 // this one as well. Its methods change it in place; it is for one goroutine.
 type Gather struct {
-	Standard Standard
+	Standard standards.Standard
 	Byhand   chem.Celsius // temperature to take when the meter sends none
 
 	since   float64         // s, when the person said that the electrode was in
@@ -45,7 +49,7 @@ const (
 )
 
 // NewGather begins at time t, s, when the electrode was put into the standard.
-func NewGather(s Standard, t float64, byHand chem.Celsius) *Gather {
+func NewGather(s standards.Standard, t float64, byHand chem.Celsius) *Gather {
 	return &Gather{Standard: s, Byhand: byHand, since: t, left: math.NaN(), badTemp: math.NaN()}
 }
 
@@ -68,7 +72,7 @@ func (g *Gather) Push(t float64, r meter.Reading) {
 	g.mv = r.Quantity == meter.Millivolt || r.HasMV
 	g.shown = r.Quantity == meter.PH
 	if g.mv && g.shown {
-		g.pairs += r.Value - IdealPH(y, g.Temp())
+		g.pairs += r.Value - nernst.PH(y, g.Temp())
 	}
 	g.decimals = max(g.decimals, r.Decimals)
 	g.list = append(g.list, course.Sample{T: t, Y: y})
@@ -99,7 +103,7 @@ func potential(r meter.Reading, t chem.Celsius) float64 {
 	case r.HasMV:
 		return r.MV
 	}
-	return IdealMV(r.Value, t)
+	return nernst.MV(r.Value, t)
 }
 
 // resolution is the last digit of what is followed, mV.
@@ -110,7 +114,7 @@ func (g *Gather) resolution() float64 {
 	case g.mv:
 		return math.Pow10(-g.decimals)
 	}
-	return math.Pow10(-g.decimals) * NernstSlope(g.Temp())
+	return math.Pow10(-g.decimals) * nernst.Slope(g.Temp())
 }
 
 // Temp is the temperature of the standard as measured, else as given by hand.
@@ -251,12 +255,12 @@ func (g *Gather) shownLately() float64 {
 // shows now, at the word of a person, and its spread is what that may be worth:
 // the noise, and how far it is from where it will end. The error is that of
 // Standard.PH, or ErrValue without a reading.
-func (g *Gather) Point(now float64, asItIs bool) (Point, error) {
+func (g *Gather) Point(now float64, asItIs bool) (calib.Point, error) {
 	if len(g.list) == 0 {
-		return Point{}, ErrValue
+		return calib.Point{}, calib.ErrValue
 	}
-	t := chem.Celsius(round(float64(g.Temp()), 1))
-	p, err := NewPoint(g.Standard, t)
+	t := chem.Celsius(phrase.Rounded(float64(g.Temp()), 1))
+	p, err := calib.NewPoint(g.Standard, t)
 	if err != nil {
 		return p, err
 	}
@@ -266,16 +270,16 @@ func (g *Gather) Point(now float64, asItIs bool) (Point, error) {
 		p.ByHand = true
 		mv, sd = g.asItIs(e)
 	}
-	p.TempByHand, p.Seconds = !g.Measured(), round(now-g.since, 1)
-	p.TauS, p.Late = round(e.Tau, 1), round(e.Late, 4)
+	p.TempByHand, p.Seconds = !g.Measured(), phrase.Rounded(now-g.since, 1)
+	p.TauS, p.Late = phrase.Rounded(e.Tau, 1), phrase.Rounded(e.Late, 4)
 	if e.Known {
-		p.Hiss, p.Restless = round(g.now.Hiss(), 3), g.drifting(e)
+		p.Hiss, p.Restless = phrase.Rounded(g.now.Hiss(), 3), g.drifting(e)
 	}
-	p.set(mv, sd, g.mv)
+	p.Read(mv, sd, g.mv)
 	if g.shown {
-		ph := round(IdealPH(mv, t), 4)
+		ph := phrase.Rounded(nernst.PH(mv, t), 4)
 		if g.mv {
-			ph = round(IdealPH(mv, t)+g.pairs/float64(len(g.list)), 4)
+			ph = phrase.Rounded(nernst.PH(mv, t)+g.pairs/float64(len(g.list)), 4)
 		}
 		p.Shown = &ph
 	}
@@ -295,11 +299,3 @@ func (g *Gather) asItIs(e Estimate) (mv, sd float64) {
 	n := float64(len(g.lately(shownSpan)))
 	return mv, math.Sqrt(e.Noise*e.Noise/n + e.SD*e.SD + (mv-e.MV)*(mv-e.MV))
 }
-
-func round(x float64, digits int) float64 {
-	p := math.Pow10(digits)
-	return math.Round(x*p) / p
-}
-
-// tenth is a number to one decimal that is never minus zero.
-func tenth(x float64) float64 { return round(x, 1) + 0 }

@@ -1,6 +1,8 @@
-package calib
+package walk
 
 import (
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"fmt"
 	"math"
 )
@@ -48,7 +50,7 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 	if !e.Known {
 		return false
 	}
-	k := NernstSlope(p.gather.Temp())
+	k := nernst.Slope(p.gather.Temp())
 	if left := math.Abs(e.Now - e.MV); left > math.Max(nearMV, nearPart*p.gather.now.Came()) || p.gather.drifting(e) {
 		return false
 	}
@@ -97,8 +99,8 @@ func (p *Procedure) open() bool {
 	if err != nil || p.choices[p.i].Check || len(points) == 0 || !p.gather.mv {
 		return false
 	}
-	f, err := FitPoints(append(points, this))
-	return err == nil && (f.slopeNear() || f.offsetNear())
+	f, err := calib.FitPoints(append(points, this))
+	return err == nil && (f.SlopeNear() || f.OffsetNear())
 }
 
 // drifting reports whether the reading moves beyond doubt, and not as an
@@ -116,20 +118,17 @@ func (g *Gather) drifting(e Estimate) bool {
 // that still has something to go (choice).
 const driftTau = 20.0
 
-// scatters is the noise of a reading, mV, that is worth a word: 0.03 pH.
-const scatters = 1.8
-
 // restless says why a reading has not settled.
 func (p *Procedure) restless(t float64, e Estimate) string {
 	after := fmt.Sprintf("after %.0f s ", t-p.gather.since)
-	k := NernstSlope(p.gather.Temp())
-	end := fmt.Sprintf("%.2f ± %.2g", IdealPH(e.MV, p.gather.Temp()), e.SD/k)
+	k := nernst.Slope(p.gather.Temp())
+	end := fmt.Sprintf("%.2f ± %.2g", nernst.PH(e.MV, p.gather.Temp()), e.SD/k)
 	switch {
 	case !e.Known:
 		return after + "too few readings yet to tell where it will end"
 	case p.gather.drifting(e) || math.Abs(e.Now-e.MV) > nearMV:
 		return after + fmt.Sprintf("it still moves by %+.2f pH a minute, towards %s: a slow or drifting electrode, a standard that is warming up, or no buffer in the beaker", -e.Rate/k, end)
-	case e.Noise > scatters:
+	case e.Noise > calib.Scatters:
 		return after + fmt.Sprintf("the readings scatter by %.2g pH: look for bubbles, hard stirring or a loose plug", e.Noise/k)
 	}
 	return after + "it has not settled, about " + end
@@ -143,21 +142,21 @@ func (p *Procedure) odd(e Estimate) string {
 		return ""
 	}
 	points, _ := p.Points()
-	mv, sd := foretold(p.accounts(), points, IdealMV(ph, t))
+	mv, sd := calib.Foretold(p.accounts(), points, nernst.MV(ph, t))
 	if math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
 		return ""
 	}
 	ask := fmt.Sprintf("is the electrode in the beaker of %s, cap off, plug in?", p.gather.Standard)
 	for _, other := range p.choices {
 		there, err := other.Standard.PH(t)
-		if err != nil || other.Standard.same(p.gather.Standard) {
+		if err != nil || other.Standard.Same(p.gather.Standard) {
 			continue
 		}
-		if mv, _ := foretold(p.accounts(), points, IdealMV(there, t)); math.Abs(e.MV-mv) < likeMV {
+		if mv, _ := calib.Foretold(p.accounts(), points, nernst.MV(there, t)); math.Abs(e.MV-mv) < likeMV {
 			ask = fmt.Sprintf("it reads as %s should: is the electrode in that beaker?", other.Standard)
 		}
 	}
-	end := IdealPH(e.MV, t)
+	end := nernst.PH(e.MV, t)
 	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, ask)
 }
 
@@ -166,12 +165,12 @@ func (p *Procedure) odd(e Estimate) string {
 const likeMV = 30.0
 
 // accounts are what is thought of the electrode before.
-func (p *Procedure) accounts() []account {
+func (p *Procedure) accounts() []calib.Account {
 	if p.gather.mv && p.expects != nil {
 		return p.expects
 	}
 	if !p.gather.mv {
-		return itself
+		return calib.Itself
 	}
-	return unseen
+	return calib.Unseen
 }

@@ -1,4 +1,4 @@
-package calib
+package walk
 
 import (
 	"fmt"
@@ -7,12 +7,16 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Choice is a standard to be read, with what its bottle says.
 type Choice struct {
-	Standard Standard
+	Standard standards.Standard
 	Lot      string
 	Expiry   string
 	Check    bool // only checks the line through the others
@@ -53,15 +57,15 @@ type Procedure struct {
 	strange bool   // Ask because of the value, which waiting will not change
 	trouble bool   // Ask because of the temperature, which may come right by itself
 	wall    func(t float64) time.Time
-	resumed bool      // and no reading has come since
-	needs   float64   // pH, the spread that is wanted; 0 for the usual one
-	expects []account // of the electrode, where something is known of it
+	resumed bool            // and no reading has come since
+	needs   float64         // pH, the spread that is wanted; 0 for the usual one
+	expects []calib.Account // of the electrode, where something is known of it
 }
 
 // dip is a standard that has been read.
 type dip struct {
 	choice Choice
-	point  Point
+	point  calib.Point
 	course course.Dip
 	at     int     // place among the dips that were fitted; -1 when it was not
 	until  float64 // s, of its last reading
@@ -94,7 +98,7 @@ func (p *Procedure) Why() string { return p.why }
 
 // Points are the points taken so far; check is that of the check standard. What
 // later dips have taught of the electrode is in the earlier ones.
-func (p *Procedure) Points() (points []Point, check *Point) {
+func (p *Procedure) Points() (points []calib.Point, check *calib.Point) {
 	for i, d := range p.taken {
 		if d.choice.Check {
 			check = &p.taken[i].point
@@ -187,7 +191,7 @@ func (p *Procedure) Accept(t float64) error {
 		return fmt.Errorf("calib: standard %s: %s", p.gather.Standard, p.why)
 	}
 	if p.gather.Count() == 0 {
-		return fmt.Errorf("calib: standard %s: %w: no reading has come", p.gather.Standard, ErrValue)
+		return fmt.Errorf("calib: standard %s: %w: no reading has come", p.gather.Standard, calib.ErrValue)
 	}
 	return p.take(t, true)
 }
@@ -207,11 +211,11 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 		return err
 	}
 	c, _, _ := p.Current()
-	point, err := NewPoint(c.Standard, p.byHand)
+	point, err := calib.NewPoint(c.Standard, p.byHand)
 	if err != nil {
 		return err
 	}
-	k := NernstSlope(p.byHand)
+	k := nernst.Slope(p.byHand)
 	mv := potential(r, p.byHand)
 	digit := math.Pow10(-r.Decimals) / math.Sqrt(12) // of a value that was rounded
 	if r.Quantity == meter.PH {
@@ -225,14 +229,14 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 		return nil
 	}
 	point.Typed, point.TempByHand = true, true
-	point.set(mv, math.Hypot(typedSD*k, digit), g.mv)
+	point.Read(mv, math.Hypot(typedSD*k, digit), g.mv)
 	point.Cov = make([]float64, 0, len(p.taken)+1)
 	for _, d := range p.taken {
 		if !d.choice.Check {
 			point.Cov = append(point.Cov, 0)
 		}
 	}
-	point.Cov = append(point.Cov, round(point.SD*k*point.SD*k, 4))
+	point.Cov = append(point.Cov, phrase.Rounded(point.SD*k*point.SD*k, 4))
 	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
 	p.taken = append(p.taken, dip{choice: c, point: point, at: -1, sent: g.mv})
 	p.next()
@@ -317,23 +321,23 @@ func (p *Procedure) refine(e *course.Ends) {
 			at = -1
 		}
 		if at >= 0 {
-			d.point.refine(e.MV[at], math.Sqrt(e.Cov[at][at]), d.sent)
+			d.point.Refine(e.MV[at], math.Sqrt(e.Cov[at][at]), d.sent)
 		}
 		row := make([]float64, 0, len(line)+1)
 		for _, j := range line {
 			c := 0.0
 			if at >= 0 && j >= 0 {
-				c = round(e.Cov[at][j], 4)
+				c = phrase.Rounded(e.Cov[at][j], 4)
 			}
 			row = append(row, c)
 		}
-		k := d.point.SD * NernstSlope(chem.Celsius(d.point.TempC))
-		own := round(k*k, 4)
+		k := d.point.SD * nernst.Slope(chem.Celsius(d.point.TempC))
+		own := phrase.Rounded(k*k, 4)
 		if at >= 0 {
-			own = round(e.Cov[at][at], 4)
+			own = phrase.Rounded(e.Cov[at][at], 4)
 		}
 		if d.at >= 0 {
-			d.point.TauS, d.point.Late, d.point.Noise = round(e.Fast, 1), round(e.Late, 4), round(e.SD, 3)
+			d.point.TauS, d.point.Late, d.point.Noise = phrase.Rounded(e.Fast, 1), phrase.Rounded(e.Late, 4), phrase.Rounded(e.SD, 3)
 		}
 		d.point.Cov = append(row, own)
 		if !d.choice.Check {

@@ -1,4 +1,6 @@
-package foreign
+// Package heading is what the lines above a log of another program say of the titration:
+// acid and base, their strengths, the sample, the drop; pure.
+package heading
 
 import (
 	"fmt"
@@ -27,7 +29,8 @@ const (
 	power  = `(\d+(?:[.,]\d+)?(?:[eE][-+−]?\d+)?)`
 )
 
-// How strength and sample are said in the heads of logs.
+// How strength and sample are said in the heads of logs; BaseName and AcidName are names of
+// titrants, alone or in a line.
 var (
 	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|volume of (acid|base|solution) taken|in (the )?beaker`)
 	volumeFigure = regexp.MustCompile(`(?i)` + power + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)?\b`)
@@ -35,8 +38,8 @@ var (
 	strengthUnit = regexp.MustCompile(power + `(?:\s*(?:\(\d+\)|(?:±|\+/?-)\s*` + power + `))?\s*(mol\s*/\s*[lL]|mol\s*[·.]?\s*(?:dm\^?-3|dm⁻³|/\s*dm3|/\s*dm³|[lL]\^?-1|[lL]⁻¹)|mmol\s*/\s*[lL]|mM|M|N|eq/L|meq/L)(?:[^\p{L}]|$)`)
 	strengthWord = regexp.MustCompile(`(?i)(normality|molarity|strength|\btit(er|re)\b|conc(entration|\.)?( of)?( the)? (titrant|base|acid|naoh|koh|hcl)|titrant conc|c\s*\(\s*(titrant|naoh|koh|hcl)\s*\))`)
 	notTitrant   = regexp.MustCompile(`(?i)sample|analyte|unknown|buffer|ionic|standard|equivalen|anc\b`)
-	baseName     = regexp.MustCompile(`(?i)(^|[^\p{L}])(na|k|li)oh([^\p{L}]|$)|ba\(oh\)2|hydroxide|natronlauge`)
-	acidName     = regexp.MustCompile(`(?i)(^|[^\p{L}])(hcl|hno3|hclo4|h2so4|hbr)([^\p{L}]|$)|hydrochloric|nitric|sulfuric|sulphuric|perchloric|salzsäure`)
+	BaseName     = regexp.MustCompile(`(?i)(^|[^\p{L}])(na|k|li)oh([^\p{L}]|$)|ba\(oh\)2|hydroxide|natronlauge`)
+	AcidName     = regexp.MustCompile(`(?i)(^|[^\p{L}])(hcl|hno3|hclo4|h2so4|hbr)([^\p{L}]|$)|hydrochloric|nitric|sulfuric|sulphuric|perchloric|salzsäure`)
 	twofold      = regexp.MustCompile(`(?i)h2so4|ba\(oh\)2|sulfuric|sulphuric`)
 )
 
@@ -60,9 +63,9 @@ func decimalOf(text string) float64 {
 	return v
 }
 
-// knownFrom reads strength and sample out of lines of text. What two lines say in
+// From reads strength and sample out of lines of text. What two lines say in
 // two ways is not taken.
-func knownFrom(lines []string) (k Known, notes []string) {
+func From(lines []string) (k Known, notes []string) {
 	samples, strengths := map[float64]bool{}, map[float64]bool{}
 	for _, line := range lines {
 		for _, ml := range samplesIn(line) {
@@ -79,7 +82,7 @@ func knownFrom(lines []string) (k Known, notes []string) {
 			}
 		}
 		if len(all) > 0 || regexp.MustCompile(`(?i)titrant|burett?e?`).MatchString(line) {
-			k.Acid, k.Base = k.Acid || acidName.MatchString(line), k.Base || baseName.MatchString(line)
+			k.Acid, k.Base = k.Acid || AcidName.MatchString(line), k.Base || BaseName.MatchString(line)
 		}
 	}
 	if f, line := factorOf(lines); len(strengths) == 1 && f > 0 && nominal(k.Molar) {
@@ -135,7 +138,7 @@ func nominal(c float64) bool {
 // diluted, of which nobody knows which was titrated.
 func samplesIn(line string) (out []float64) {
 	at := sampleWords.FindStringIndex(line)
-	if at == nil || !volumeWords.MatchString(line) || burette.MatchString(line) && !strings.Contains(strings.ToLower(line), "sample") {
+	if at == nil || !volumeWords.MatchString(line) || Burette.MatchString(line) && !strings.Contains(strings.ToLower(line), "sample") {
 		return nil
 	}
 	usual := ""
@@ -161,9 +164,9 @@ func samplesIn(line string) (out []float64) {
 // dropWords are how the size of a drop is said.
 var dropWords = regexp.MustCompile(`(?i)(\bdrop(let)?s?\b[\s_-]*(size|vol(ume|\.)?)|(size|vol(ume|\.)?) of (a |one |each )?drops?\b|\b(one|1|a) drop\b)`)
 
-// dropIn is the size of a drop, mL, that lines of text give, and the line; 0 where they give
+// DropIn is the size of a drop, mL, that lines of text give, and the line; 0 where they give
 // none, or several.
-func dropIn(lines []string) (ml float64, from string) {
+func DropIn(lines []string) (ml float64, from string) {
 	for _, line := range lines {
 		at := dropWords.FindStringIndex(line)
 		if at == nil {
@@ -192,7 +195,7 @@ func strengthsIn(line string) []float64 {
 	if notTitrant.MatchString(line) && !strings.Contains(strings.ToLower(line), "titrant") {
 		return nil
 	}
-	named := strengthWord.MatchString(line) || baseName.MatchString(line) || acidName.MatchString(line) || strings.Contains(strings.ToLower(line), "titrant")
+	named := strengthWord.MatchString(line) || BaseName.MatchString(line) || AcidName.MatchString(line) || strings.Contains(strings.ToLower(line), "titrant")
 	if !named {
 		return nil
 	}
@@ -237,3 +240,18 @@ func charged(line string, c float64, unit string) float64 {
 	}
 	return c
 }
+
+// Words are what is known of the titration.
+func (k Known) Words() string {
+	var parts []string
+	if k.SampleML > 0 {
+		parts = append(parts, fmt.Sprintf("a sample of %s mL", phrase.Number(k.SampleML)))
+	}
+	if k.Molar > 0 {
+		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", phrase.Number(k.Molar)))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Burette are names of what is read off a burette, which need not begin at nothing.
+var Burette = regexp.MustCompile(`(?i)\bburett?e?\b|bürette|\breading\b|\bread\b|remaining|\bleft\b|\brest\b|\blevel\b|stand`)

@@ -1,14 +1,16 @@
-package calib
+package walk
 
 import (
-	"example.org/halfdrop/meter/calib/course"
-
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"time"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/course"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Unfinished is a calibration that was broken off after its first standard: what
@@ -24,7 +26,7 @@ type Unfinished struct {
 
 // Dipped is a standard that was accepted.
 type Dipped struct {
-	Point  Point        `json:"point"`
+	Point  calib.Point  `json:"point"`
 	Check  bool         `json:"check,omitempty"`
 	SentMV bool         `json:"sent_mv,omitempty"`
 	Course [][3]float64 `json:"course,omitempty"` // s from the start of the dip, mV, readings; empty when it was not fitted
@@ -52,7 +54,7 @@ func (u Unfinished) Fresh(now time.Time) bool {
 // Age is how long ago its last standard was accepted, in words: "12 min".
 func (u Unfinished) Age(now time.Time) string {
 	if d := now.Sub(u.At); d >= time.Minute {
-		return hours(d)
+		return calib.Ago(d)
 	}
 	return "less than a minute"
 }
@@ -72,15 +74,15 @@ func ReadUnfinished(line []byte) (Unfinished, error) {
 	if err := json.Unmarshal(line, &u); err != nil {
 		return u, fmt.Errorf("calib: %w: %w", ErrDamaged, err)
 	}
-	if u.Format != Format || u.At.IsZero() || len(u.Dips) == 0 || len(u.Dips) > course.MaxDips {
+	if u.Format != calib.Format || u.At.IsZero() || len(u.Dips) == 0 || len(u.Dips) > course.MaxDips {
 		return u, fmt.Errorf("calib: %w: format %d with %d standards", ErrDamaged, u.Format, len(u.Dips))
 	}
 	for i, d := range u.Dips {
-		if _, err := exact(d.Point); err != nil {
+		if _, err := calib.Exact(d.Point); err != nil {
 			return u, fmt.Errorf("calib: %w: %w", ErrDamaged, err)
 		}
-		if math.IsNaN(d.Point.potential()) || d.SentMV != (d.Point.MV != nil) || d.GapS < 0 || d.StepMV < 0 || !courseHolds(d.Course) {
-			return u, fmt.Errorf("calib: %w: standard %d, %s", ErrDamaged, i+1, d.Point.label())
+		if math.IsNaN(d.Point.Potential()) || d.SentMV != (d.Point.MV != nil) || d.GapS < 0 || d.StepMV < 0 || !courseHolds(d.Course) {
+			return u, fmt.Errorf("calib: %w: standard %d, %s", ErrDamaged, i+1, d.Point.Label())
 		}
 	}
 	return u, nil
@@ -105,14 +107,14 @@ func (p *Procedure) Unfinished(electrode string) (u Unfinished, ok bool) {
 	if len(p.taken) == 0 {
 		return u, false
 	}
-	u = Unfinished{Format: Format, Electrode: electrode, At: p.taken[len(p.taken)-1].point.At}
+	u = Unfinished{Format: calib.Format, Electrode: electrode, At: p.taken[len(p.taken)-1].point.At}
 	for _, d := range p.taken {
 		u.Typed = u.Typed || d.point.Typed
 		k := Dipped{Point: d.point, Check: d.choice.Check, SentMV: d.sent}
 		if d.at >= 0 {
-			k.GapS, k.StepMV = round(d.course.Gap, 2), d.course.Step
+			k.GapS, k.StepMV = phrase.Rounded(d.course.Gap, 2), d.course.Step
 			for _, b := range d.course.Bins {
-				k.Course = append(k.Course, [3]float64{round(b.T, 3), round(b.Y, 4), b.N})
+				k.Course = append(k.Course, [3]float64{phrase.Rounded(b.T, 3), phrase.Rounded(b.Y, 4), b.N})
 			}
 		}
 		u.Dips = append(u.Dips, k)
@@ -125,7 +127,7 @@ func (p *Procedure) Unfinished(electrode string) (u Unfinished, ok bool) {
 func (p *Procedure) Fits(u Unfinished) error {
 	for _, d := range u.Dips {
 		if p.find(d) < 0 {
-			return fmt.Errorf("calib: %w: %s was accepted, and is not among the standards", ErrUnlike, d.Point.label())
+			return fmt.Errorf("calib: %w: %s was accepted, and is not among the standards", ErrUnlike, d.Point.Label())
 		}
 	}
 	return nil
@@ -152,7 +154,7 @@ func (p *Procedure) GoOn(u Unfinished, t float64) error {
 		c := p.choices[i]
 		c.Lot, c.Expiry = k.Point.Lot, k.Point.Expiry
 		first = append(first, c)
-		rest = slices.DeleteFunc(rest, func(o Choice) bool { return o.Standard.same(c.Standard) && o.Check == c.Check })
+		rest = slices.DeleteFunc(rest, func(o Choice) bool { return o.Standard.Same(c.Standard) && o.Check == c.Check })
 		d := dip{choice: c, point: k.Point, at: -1, until: t - p.wall(t).Sub(k.Point.At).Seconds(), sent: k.SentMV}
 		if len(k.Course) > 0 {
 			d.at, d.course = left, course.Dip{Gap: k.GapS, Step: k.StepMV}

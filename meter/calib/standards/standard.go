@@ -1,4 +1,4 @@
-package calib
+package standards
 
 import (
 	"bytes"
@@ -86,11 +86,16 @@ func (s Standard) String() string {
 // Labelled is the standard of a set with exactly this nominal value, as a record has
 // it. The error is ErrNoStandard.
 func Labelled(set Set, name string) (Standard, error) {
-	return exact(Point{Standard: name, Set: set})
+	for _, s := range Of(set) {
+		if s.Name == name {
+			return s, nil
+		}
+	}
+	return Standard{}, fmt.Errorf("calib: %w: %s %s", ErrNoStandard, set, name)
 }
 
-// same reports whether it is the same liquid by its label.
-func (s Standard) same(o Standard) bool { return s.Set == o.Set && s.Name == o.Name }
+// Same reports whether it is the same liquid by its label.
+func (s Standard) Same(o Standard) bool { return s.Set == o.Set && s.Name == o.Name }
 
 // Range is the range of temperatures of the table.
 func (s Standard) Range() (low, high chem.Celsius) {
@@ -132,8 +137,8 @@ func (s Standard) Source(t chem.Celsius) string {
 
 var standards = sync.OnceValues(func() ([]Standard, error) { return readStandards(standardsCSV) })
 
-// Standards are the standards of a set, by rising pH; all when the set is empty.
-func Standards(set Set) []Standard {
+// Of are the standards of a set, by rising pH; all when the set is empty.
+func Of(set Set) []Standard {
 	all, err := standards()
 	if err != nil {
 		return nil
