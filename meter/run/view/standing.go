@@ -14,7 +14,8 @@ const restShare = 0.5
 
 // Settled reports whether the reading stands where it will end, as far as anybody at the
 // plate is concerned: what the sign beside it says, and the line protocol. A reading on
-// which done is said counts as read at rest, and is called that everywhere.
+// which done is said counts as read at rest, and is called that everywhere; a display that
+// somebody has said to stand does stand, whatever it creeps unseen.
 func (v View) Settled() bool {
 	if v.AtRest && v.Advice.Do == coach.Stop && v.Advice.Reason == coach.InTolerance {
 		return true
@@ -23,5 +24,5 @@ func (v View) Settled() bool {
 	if e.State != probe.Settled {
 		return false
 	}
-	return v.Found != nil || !(v.Advice.Tolerance > 0) || math.Abs(e.End-e.Now) <= restShare*v.Advice.Tolerance
+	return v.Found != nil || v.ByHand || !(v.Advice.Tolerance > 0) || math.Abs(e.End-e.Now) <= restShare*v.Advice.Tolerance
 }

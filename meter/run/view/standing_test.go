@@ -34,9 +34,16 @@ func TestTheRecordSaysWhatTheSentenceSays(t *testing.T) {
 	}
 }
 
-// An amount that is looked for knows no tolerance: its reading stands when it stands.
-func TestWhereAnAmountIsLookedFor(t *testing.T) {
-	v := view.View{HasReading: true, PH: 6, Found: &view.Finding{}}
-	v.Settling = probe.Estimate{State: probe.Settled, Now: 6, End: 6.1, SD: 0.01}
-	assert.True(t, v.Settled())
+// An amount that is looked for knows no tolerance, and of a display that is read off somebody
+// has said that it stands: their readings stand when they do.
+func TestWhereNoToleranceCounts(t *testing.T) {
+	for what, settled := range map[string]bool{"amount": true, "by hand": true, "else": false} {
+		v := view.View{HasReading: true, PH: 6, ByHand: what == "by hand"}
+		if what == "amount" {
+			v.Found = &view.Finding{}
+		}
+		v.Advice.Tolerance = 0.02
+		v.Settling = probe.Estimate{State: probe.Settled, Now: 6, End: 6.1, SD: 0.01}
+		assert.Equal(t, settled, v.Settled(), what)
+	}
 }
