@@ -63,9 +63,9 @@ func (j *judgement) model() float64 {
 		return 0.02 + 0.5*math.Sqrt(math.Min(i, 1))
 	case j.m.law == daviesLaw && i > daviesLimit:
 		j.flag(Flag{Doubt: HighStrength, Limit: daviesLimit})
-		return spreadDilute + 0.05 + 0.3*(i-daviesLimit)
+		return daviesSpread + 0.3*(i-daviesLimit)
 	}
-	out := spreadDilute + spreadPerI*math.Min(i, spreadBend)
+	out := spreadPerI * math.Min(i, spreadBend)
 	out += spreadPerMore * math.Max(0, i-spreadBend)
 	if i > StrongLimit {
 		j.flag(Flag{Doubt: HighStrength, Limit: StrongLimit})
@@ -161,6 +161,7 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 		total = j.counter[0]
 	}
 	warm := math.Abs(float64(j.m.temp) - 25)
+	per *= math.Max(0, i-classFrom)
 	for x := range a.n {
 		if a.z[x]*a.z[k] >= 0 || j.mol[x] == 0 {
 			continue
@@ -168,9 +169,9 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 		share := j.mol[x] * math.Abs(a.z[x]) / total
 		switch law := &p.pair[a.row[k]][a.row[x]]; {
 		case law.from == missing:
-			class += 1.5 * per * i * share
+			class += 1.5 * per * share
 		case law.from == ofClass:
-			class += per * i * share
+			class += per * share
 		case law.steady:
 			steady += steadyPerK * i * warm * share
 		}

@@ -1,5 +1,11 @@
 package chem
 
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
 // Volume is a volume of solution in litres.
 type Volume float64
 
@@ -53,6 +59,16 @@ func (m Mass) Grams() float64 { return float64(m) }
 // Kilograms is the mass in kg.
 func (m Mass) Kilograms() float64 { return float64(m / Kilogram) }
 
+// Weighed is a mass in g as a balance is to show it: four figures, zeros and all, and no
+// finer than a tenth of a milligram; below a milligram what it should be.
+func (m Mass) Weighed() string {
+	g := Rounded(m.Grams(), 4)
+	if !(math.Abs(g) >= 1e-3) {
+		return Digits(g, 2)
+	}
+	return fmt.Sprintf("%.*f", max(0, min(4, 3-int(math.Floor(math.Log10(math.Abs(g))+1e-12)))), g)
+}
+
 // MolarMass is a mass per amount of substance in g/mol.
 type MolarMass float64
 
@@ -76,3 +92,26 @@ func (t Celsius) Kelvin() float64 { return float64(t) + 273.15 }
 
 // PH is −log10 of the activity of H⁺ (molal scale).
 type PH float64
+
+// Rounded is a number to n significant figures.
+func Rounded(x float64, n int) float64 {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return x
+	}
+	k := math.Pow(10, float64(n-1)-math.Floor(math.Log10(math.Abs(x))))
+	return math.Round(x*k) / k
+}
+
+// Digits writes a number with n significant figures, without an exponent and without
+// zeros at its end.
+func Digits(x float64, n int) string {
+	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+		return fmt.Sprint(x)
+	}
+	x = Rounded(x, n)
+	d := n - 1 - int(math.Floor(math.Log10(math.Abs(x))+1e-12))
+	if d <= 0 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.*f", d, x), "0"), ".")
+}

@@ -88,7 +88,7 @@ func offered() view.View {
 
 func advising(drops float64) view.View {
 	v := waiting()
-	v.Settling.State = probe.Settled
+	v.Settling.State, v.Settling.Now = probe.Settled, v.Settling.End
 	v.Titrant, v.Ordered = v.Titrants[0], true
 	v.Advice.Do, v.Advice.Reason, v.Advice.Drops = coach.Add, coach.Far, drops
 	v.Advice.Volume = chem.Volume(drops) * 50 * chem.Microlitre

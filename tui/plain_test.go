@@ -63,7 +63,7 @@ func TestPlainRun(t *testing.T) {
 		later := waiting()
 		later.T, later.PH = 22, 6.92
 		assert.Empty(t, k.show(later), "nothing to do with it, so nothing is said")
-		assert.Contains(t, k.show(advising(6)), "ADD 6 drops of NaOH 1 M. pH 6.91, settled, plus or minus 0.02. Aim 7.32 ±0.02. A safe step: ")
+		assert.Contains(t, k.show(advising(6)), "ADD 6 drops of NaOH 1 M. pH 6.91, settled, plus or minus 0.02. Aim 7.32 ±0.02. Most of the way: ")
 		assert.Empty(t, k.show(advising(6)))
 		assert.Empty(t, k.say(""))
 		assert.Equal(t, []intent.Intent{add(naoh, 6)}, k.wants())

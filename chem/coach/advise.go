@@ -190,7 +190,7 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 			continue
 		}
 		most := math.Floor(room / s.Drop.Litres())
-		o := d.safe(most)
+		o := d.safe(math.Min(most, math.Floor(b.whole(&bel.posts[0])/math.Abs(d.charge(1)))))
 		cramped = cramped || o.drops >= most
 		all, opts = append(all, d), append(opts, o)
 	}
@@ -221,6 +221,26 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	}
 	return adv
 }
+
+// whole is the charge, mol, that leads the plan from one end of what anybody titrates to the
+// other. Nothing that is believed of a beaker is worth an order of more: it may be an electrode
+// that stands elsewhere.
+func (b *Bench) whole(lead *posterior) float64 {
+	if b.Unweighed {
+		return math.Inf(1)
+	}
+	h := b.hypothesis(nil, cares[0], 1)
+	c := b.beaker(&h, nil, 0, make([]float64, len(b.priors(&h))))
+	low, _ := b.Model.ChargeIn(wholeFrom, lead.aim.medium, &c)
+	high, _ := b.Model.ChargeIn(wholeTo, lead.aim.medium, &c)
+	return math.Abs(high - low)
+}
+
+// The ends of that, pH.
+const (
+	wholeFrom = 2.0
+	wholeTo   = 12.0
+)
 
 // choose takes the strongest stock of which enough drops are safe, else the
 // weakest that allows one at all.

@@ -9,8 +9,8 @@ import "math"
 const (
 	firstChance = 0.0014
 	seenChance  = 0.007 // of a first one from a bottle that earlier runs have shown
-	maxChance   = 0.015
-	lastChance  = 0.02
+	maxChance   = 0.04
+	lastChance  = 0.05
 	// Those of an electrode with a large late part, whose readings are no better than
 	// their spreads say.
 	lateMax  = 0.007

@@ -220,3 +220,9 @@ func Accused(bel *Belief) float64 {
 	_, w := bel.suspects()
 	return w
 }
+
+// Whole is the most charge, mol, that is ordered at once after a history.
+func (b *Bench) Whole(h History) float64 {
+	bel := b.Believe(h)
+	return b.whole(&bel.posts[0])
+}

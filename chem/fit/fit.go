@@ -73,9 +73,12 @@ const (
 	unheldSD  = 0.15  // pH, of the meter where no strength of the titrant holds it
 	usualML   = 50.0  // of a sample, when it is not known
 	slopeSD   = 0.010 // relative, of a meter that was calibrated
-	neutral   = 7.0   // pH at which a slope of the meter changes nothing
-	better    = 2.0   // by which the score has to fall to believe in one more constant
-	nearly    = 6.0   // by which the score of a fit may be worse that still counts beside the best
+	// carbonOfAge is one standard deviation of the carbonate of a base of unknown age, mol in a
+	// mol: a fresh one has 0.005 (recipe's carbonate_pct), one of weeks 0.01.
+	carbonOfAge = 0.0075
+	neutral     = 7.0 // pH at which a slope of the meter changes nothing
+	better      = 2.0 // by which the score has to fall to believe in one more constant
+	nearly      = 6.0 // by which the score of a fit may be worse that still counts beside the best
 	// usualShift is how far off most meters are, pH; mostOff the most that it says.
 	usualShift, mostOff = 0.1, 25.0
 	// sampleFactor is how far off the usual volume an unknown one may be.
@@ -196,6 +199,7 @@ func (p *problem) report(q params, sampled bool) *Result {
 	}
 	r.salt(p, q)
 	r.tilt(p, q)
+	r.age(p, q)
 	if sampled {
 		return r
 	}
@@ -244,6 +248,17 @@ func (r *Result) salt(p *problem, q params) {
 func (r *Result) tilt(p *problem, q params) {
 	with := *p
 	with.slope = slopeSD
+	r.otherwise(with.describe(with.refine(q, steps)))
+}
+
+// age widens volumes by what they become where a base as titrant has taken up carbon
+// dioxide, as one of some weeks has.
+func (r *Result) age(p *problem, q params) {
+	if p.sign < 0 {
+		return
+	}
+	with := *p
+	with.carbon = carbonOfAge
 	r.otherwise(with.describe(with.refine(q, steps)))
 }
 

@@ -39,6 +39,7 @@ type problem struct {
 	last   float64 // mL, the largest volume
 	salted ladder  // how constants go with the ionic strength
 	slope  float64 // of the meter beyond that of theory, relative
+	carbon float64 // mol of carbonate in a mol of a base as titrant, which is what it neutralises up to pH 8 to 9
 }
 
 func newProblem(points []Point, o Options) *problem {
@@ -112,9 +113,21 @@ func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float6
 		slope -= b
 		grad[2+k], grad[2+m+k] = -a, b
 	}
-	grad[0], grad[1], grad[2+2*m] = p.sign*pt.ML/1e3, 1, slope
+	grad[0], grad[1] = p.sign*pt.ML/1e3, 1
+	if p.carbon > 0 && p.sign > 0 {
+		first, second := 1/(1+math.Pow(10, carbonicPK1-ph)), 1/(1+math.Pow(10, carbonicPK2-ph))
+		given := p.carbon * pt.ML / 1e3
+		grad[0] += given * (1 - first - second)
+		residual += given * q.molar * (1 - first - second)
+		slope -= given * q.molar * math.Ln10 * (first*(1-first) + second*(1-second))
+	}
+	grad[2+2*m] = slope
 	return residual, slope
 }
+
+// The pK of carbonic acid at 25 °C and no ionic strength: Plummer & Busenberg, Geochim.
+// Cosmochim. Acta 46, 1011 (1982), from memory.
+const carbonicPK1, carbonicPK2 = 6.352, 10.329
 
 // davies is log γ of an ion of one charge at an ionic strength, mol/L.
 func (p *problem) davies(strength float64) float64 {

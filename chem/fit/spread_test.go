@@ -95,6 +95,27 @@ func (f *flask) log(r *rand.Rand, to float64, n int) []fit.Point {
 	return out
 }
 
+// A base of some weeks, one mol of carbonate in a hundred: the errors of its equivalence
+// points are no larger than their spreads. Without the doubt of its age they were 1.7 times that.
+func TestAnOldBase(t *testing.T) {
+	sum := 0.0
+	const runs = 30
+	for i := range runs {
+		r := rand.New(rand.NewPCG(3000+uint64(i), 60))
+		end := 5 + 15*r.Float64()
+		x := flask{pk: []float64{4.756}, molar: 0.1, co3: 0.01, ml: 50, mmol: 0.1 * end}
+		got, err := fit.Curve(x.log(r, 1.3*end, 60), fit.Options{SampleML: 50, Molar: 0.1})
+		require.NoError(t, err)
+		least := math.Inf(1)
+		for _, v := range got.Ends {
+			least = math.Min(least, math.Abs(v.Value-end/1.01)/v.SD)
+		}
+		sum += least * least / runs
+	}
+	t.Logf("root mean square of error by spread %.2f", math.Sqrt(sum))
+	assert.InDelta(t, 0.8, math.Sqrt(sum), 0.2)
+}
+
 // Of the equivalence points of curves of many kinds about 95 in a hundred lie within two
 // spreads of where the amounts put them, by curves with few rows as by those with many.
 // HALFDROP_RUNS is how many of each are done instead.
@@ -104,6 +125,7 @@ func TestSpreadsOfEquivalencePoints(t *testing.T) {
 		runs = 3
 	}
 	seed, _ := strconv.ParseUint(os.Getenv("HALFDROP_SEED"), 10, 64)
+	only := os.Getenv("HALFDROP_KIND") // of the curves; all where it is not said
 	inside, all := 0, 0
 	for name, f := range map[string]func(r *rand.Rand) (flask, []float64){
 		"acetic": func(r *rand.Rand) (flask, []float64) { return flask{pk: []float64{4.756}, molar: 0.1}, []float64{1} },
@@ -130,6 +152,9 @@ func TestSpreadsOfEquivalencePoints(t *testing.T) {
 			return flask{pk: []float64{4.756}, molar: 0.1, co3: 0.01}, []float64{1}
 		},
 	} {
+		if only != "" && name != only {
+			continue
+		}
 		for _, n := range []int{11, 25, 60} {
 			in, of, missed, rms := 0, 0, 0, 0.0
 			var rel []float64

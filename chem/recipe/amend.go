@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/table"
 )
 
 // Amendment is what of a plan turned out to be otherwise at the plate. What is not
@@ -34,7 +33,7 @@ func (s *Setup) Amendment(code, name string) (Amendment, error) {
 		t.Name = st.Name
 		if code == kindCode(st.Name) {
 			t.Reagent = "HCl"
-			if spectators(st.Reagent) < 0 {
+			if st.Reagent.Spectators() < 0 {
 				t.Reagent = "NaOH"
 			}
 			return Amendment{Titrant: &t}, nil
@@ -105,16 +104,6 @@ func (s *Setup) weighedTimes(k float64) []Weighed {
 		}
 	}
 	return w
-}
-
-// spectators is the charge of the ions of a reagent that are of no acid or base.
-func spectators(r table.Reagent) (q int) {
-	for _, p := range r.Parts {
-		if p.System == nil {
-			q += p.Ion.Charge * p.Count
-		}
-	}
-	return q
 }
 
 func millimoles(n chem.Amount) *float64 {

@@ -30,7 +30,7 @@ func (s *Setup) boils(start float64, bad *Problems) {
 		return
 	}
 	if !(start < boilsAbove) {
-		bad.add("find.boiled", fmt.Sprintf("the beaker would start at pH %.1f: carbon dioxide boils out only of an acid solution", start),
+		bad.Add("find.boiled", fmt.Sprintf("the beaker would start at pH %.1f: carbon dioxide boils out only of an acid solution", start),
 			"name the excess of acid under [[weighed]] as well, and boil after adding it; or leave boiled out")
 	}
 }

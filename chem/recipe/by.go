@@ -28,7 +28,7 @@ func (t Titrant) by(st *Stock) error {
 	case "", dropper:
 		for key, given := range map[string]bool{"step_ml": t.StepML != nil, "ml_sd_pct": t.MLSDPct != nil} {
 			if given {
-				return &fieldError{key, "of a dropper", `it goes with by = "pipette" or by = "burette"; a dropper has drop_ul`}
+				return &FieldError{key, "of a dropper", `it goes with by = "pipette" or by = "burette"; a dropper has drop_ul`}
 			}
 		}
 		return nil
@@ -36,17 +36,17 @@ func (t Titrant) by(st *Stock) error {
 		sd = defaultBuretteSDPct
 	case pipette:
 	default:
-		return &fieldError{"by", fmt.Sprintf("%q: must be dropper, pipette or burette", t.By), ""}
+		return &FieldError{"by", fmt.Sprintf("%q: must be dropper, pipette or burette", t.By), ""}
 	}
 	if t.DropUL != nil || t.DropSDPct != nil {
-		return &fieldError{"drop_ul", "of a " + t.By, "a drop goes with a dropper; the steps of a " + t.By + " are step_ml"}
+		return &FieldError{"drop_ul", "of a " + t.By, "a drop goes with a dropper; the steps of a " + t.By + " are step_ml"}
 	}
 	step := or(t.StepML, defaultStepML)
 	if !(step >= 0.001 && step <= 10) {
-		return &fieldError{"step_ml", fmt.Sprintf("%g is outside 0.001–10", step), ""}
+		return &FieldError{"step_ml", fmt.Sprintf("%g is outside 0.001–10", step), ""}
 	}
 	if sd = or(t.MLSDPct, sd); !(sd >= 0.01 && sd <= 20) {
-		return &fieldError{"ml_sd_pct", fmt.Sprintf("%g is outside 0.01–20", sd), ""}
+		return &FieldError{"ml_sd_pct", fmt.Sprintf("%g is outside 0.01–20", sd), ""}
 	}
 	st.ByML, st.Drop, st.DropSD = true, chem.Volume(step)*chem.Millilitre, sd/100
 	return nil

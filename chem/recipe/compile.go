@@ -44,12 +44,12 @@ func compile(p Plan, doable bool) (*Setup, error) {
 func (s *Setup) target(p Plan, bad *Problems) {
 	s.Tolerance = or(p.Target.Tolerance, DefaultTolerance)
 	if p.Target.PH == nil {
-		bad.add("target.ph", "missing", "add the pH wanted in use, for example ph = 7.40")
+		bad.Add("target.ph", "missing", "add the pH wanted in use, for example ph = 7.40")
 	} else if s.Target = *p.Target.PH; !(s.Target >= 1 && s.Target <= 13) {
-		bad.add("target.ph", fmt.Sprintf("%g is outside 1–13", s.Target), "the coach works from pH 1 to 13")
+		bad.Add("target.ph", fmt.Sprintf("%g is outside 1–13", s.Target), "the coach works from pH 1 to 13")
 	}
 	if !(s.Tolerance >= 0.005 && s.Tolerance <= 1) {
-		bad.add("target.tolerance", fmt.Sprintf("%g is outside 0.005–1", s.Tolerance), "0.02 is the finest that a bench meter supports, 0.05 is usual")
+		bad.Add("target.tolerance", fmt.Sprintf("%g is outside 0.005–1", s.Tolerance), "0.02 is the finest that a bench meter supports, 0.05 is usual")
 	}
 }
 
@@ -63,23 +63,23 @@ func (s *Setup) beaker(p Plan, bad *Problems) {
 		at    chem.Celsius
 	}{{"beaker.temp_c", s.BenchTemp}, {"target.use_temp_c", s.UseTemp}} {
 		if !(t.at >= 0 && t.at <= 60) {
-			bad.add(t.field, fmt.Sprintf("%g °C is outside 0–60 °C", float64(t.at)), "the model holds from 0 to 60 °C")
+			bad.Add(t.field, fmt.Sprintf("%g °C is outside 0–60 °C", float64(t.at)), "the model holds from 0 to 60 °C")
 		}
 	}
-	if s.Dilute = or(p.Target.Dilute, 1); !(s.Dilute >= 1 && s.Dilute <= mostTimes) {
-		bad.add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, mostTimes), "10 for a tenfold stock; leave it out for a buffer used as made")
+	if s.Dilute = or(p.Target.Dilute, 1); !(s.Dilute >= 1 && s.Dilute <= MostTimes) {
+		bad.Add("target.dilute", fmt.Sprintf("%g is outside 1–%d", s.Dilute, MostTimes), "10 for a tenfold stock; leave it out for a buffer used as made")
 	}
 	if s.Start > 0 && s.Final > 0 && s.Final < s.Start {
-		bad.add("beaker.final_ml", fmt.Sprintf("the mark at %g mL is below the %g mL in the beaker", s.Final.Millilitres(), s.Start.Millilitres()), "start with about 80 % of the final volume")
+		bad.Add("beaker.final_ml", fmt.Sprintf("the mark at %g mL is below the %g mL in the beaker", s.Final.Millilitres(), s.Start.Millilitres()), "start with about 80 % of the final volume")
 	}
 }
 
 func volume(field string, ml *float64, bad *Problems) chem.Volume {
 	switch {
 	case ml == nil:
-		bad.add(field, "missing", "give the volume in mL, for example "+field[strings.IndexByte(field, '.')+1:]+" = 400")
+		bad.Add(field, "missing", "give the volume in mL, for example "+field[strings.IndexByte(field, '.')+1:]+" = 400")
 	case !(*ml > 0 && *ml <= 1e5):
-		bad.add(field, fmt.Sprintf("%g mL: must be above 0 and at most 100 L", *ml), "")
+		bad.Add(field, fmt.Sprintf("%g mL: must be above 0 and at most 100 L", *ml), "")
 	default:
 		return chem.Volume(*ml) * chem.Millilitre
 	}
@@ -94,71 +94,47 @@ func (s *Setup) weighed(p Plan, bad *Problems) {
 			r, n, err = w.amount()
 		}
 		if err != nil {
-			bad.add(field+place(err), err.Error(), hint(err))
+			bad.Add(field+place(err), err.Error(), Hint(err))
 			continue
 		}
 		s.Weighed = append(s.Weighed, Portion{p.boiled(r), n})
 	}
 }
 
-// fieldError is an error of one key of a table of the plan.
-type fieldError struct{ key, what, hint string }
-
-func (e *fieldError) Error() string { return e.what }
-
 func (w Weighed) amount() (table.Reagent, chem.Amount, error) {
 	switch {
 	case w.Reagent == "":
-		return table.Reagent{}, 0, &fieldError{"reagent", "missing", `name the reagent, for example reagent = "HEPES"`}
+		return table.Reagent{}, 0, &FieldError{"reagent", "missing", `name the reagent, for example reagent = "HEPES"`}
 	case w.MMol == nil && w.Grams == nil:
-		return table.Reagent{}, 0, &fieldError{"mmol", "missing", "give mmol = … or grams = …"}
+		return table.Reagent{}, 0, &FieldError{"mmol", "missing", "give mmol = … or grams = …"}
 	case w.MMol != nil && w.Grams != nil:
-		return table.Reagent{}, 0, &fieldError{"grams", "given as well as mmol", "give only one of the two"}
+		return table.Reagent{}, 0, &FieldError{"grams", "given as well as mmol", "give only one of the two"}
 	case w.MMol != nil:
 		if !(*w.MMol > 0) || math.IsInf(*w.MMol, 0) {
-			return table.Reagent{}, 0, &fieldError{"mmol", fmt.Sprintf("%g: the amount must be above zero", *w.MMol), ""}
+			return table.Reagent{}, 0, &FieldError{"mmol", fmt.Sprintf("%g: the amount must be above zero", *w.MMol), ""}
 		}
 		r, err := table.ByAmount(w.Reagent)
 		if err == nil && !r.Definite() {
-			return r, 0, &fieldError{"mmol", r.Name + " is a mixture without a molar mass", "give grams = …"}
+			return r, 0, &FieldError{"mmol", r.Name + " is a mixture without a molar mass", "give grams = …"}
 		}
 		return r, chem.Amount(*w.MMol) * chem.Millimole, err
 	}
 	if !(*w.Grams > 0) || math.IsInf(*w.Grams, 0) {
-		return table.Reagent{}, 0, &fieldError{"grams", fmt.Sprintf("%g: must be a mass above zero", *w.Grams), ""}
+		return table.Reagent{}, 0, &FieldError{"grams", fmt.Sprintf("%g: must be a mass above zero", *w.Grams), ""}
 	}
 	purity := or(w.PurityPct, 100)
 	if !(purity > 0 && purity <= 100) {
-		return table.Reagent{}, 0, &fieldError{"purity_pct", fmt.Sprintf("%g: must be above 0 and at most 100", purity), ""}
+		return table.Reagent{}, 0, &FieldError{"purity_pct", fmt.Sprintf("%g: must be above 0 and at most 100", purity), ""}
 	}
 	return table.FromMass(w.Reagent, chem.Mass(*w.Grams)*chem.Gram, purity/100)
 }
 
 func place(err error) string {
-	var f *fieldError
+	var f *FieldError
 	if errors.As(err, &f) {
-		return "." + f.key
+		return "." + f.Key
 	}
 	return ".reagent"
-}
-
-func hint(err error) string {
-	var f *fieldError
-	var unknown *table.UnknownError
-	var ambiguous *table.AmbiguousError
-	switch {
-	case errors.As(err, &f):
-		return f.hint
-	case errors.As(err, &unknown) && len(unknown.Nearest) > 0:
-		return "did you mean " + strings.Join(unknown.Nearest, ", ") + "?"
-	case errors.As(err, &unknown):
-		return "what is neither acid, base nor ion, or too little to matter, may be left out"
-	case errors.As(err, &ambiguous) && ambiguous.Instead != "":
-		return "give " + ambiguous.Instead + " (" + strings.Join(ambiguous.Candidates, ", ") + ")"
-	case errors.As(err, &ambiguous):
-		return "say which: " + strings.Join(ambiguous.Candidates, ", ")
-	}
-	return ""
 }
 
 func (s *Setup) stocks(p Plan, bad *Problems) {
@@ -168,15 +144,15 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		field := fmt.Sprintf("titrant[%d]", i+1)
 		st, err := t.stock()
 		if err != nil {
-			bad.add(field+place(err), err.Error(), hint(err))
+			bad.Add(field+place(err), err.Error(), Hint(err))
 			continue
 		}
 		if names[st.Name] {
-			bad.add(field+".name", fmt.Sprintf("%q is used twice", st.Name), "each titrant needs a name of its own")
+			bad.Add(field+".name", fmt.Sprintf("%q is used twice", st.Name), "each titrant needs a name of its own")
 		}
 		names[st.Name] = true
 		if k := strings.ToLower(st.Bottle); k != "" && bottles[k] {
-			bad.add(field+".bottle", fmt.Sprintf("%q is there twice", st.Bottle), "each bottle has one name, and each name one bottle")
+			bad.Add(field+".bottle", fmt.Sprintf("%q is there twice", st.Bottle), "each bottle has one name, and each name one bottle")
 		}
 		bottles[strings.ToLower(st.Bottle)] = true
 		by := st.drippedBy(i)
@@ -187,10 +163,10 @@ func (s *Setup) stocks(p Plan, bad *Problems) {
 		s.Stocks = append(s.Stocks, st)
 	}
 	if len(p.Titrants) > mostTitrants {
-		bad.add("titrant", fmt.Sprintf("%d titrants, at most %d are allowed", len(p.Titrants), mostTitrants), "leave out those that are not needed: one for the bulk addition, one for the last steps, one for the back-titration")
+		bad.Add("titrant", fmt.Sprintf("%d titrants, at most %d are allowed", len(p.Titrants), mostTitrants), "leave out those that are not needed: one for the bulk addition, one for the last steps, one for the back-titration")
 	}
 	if len(p.Titrants) == 0 {
-		bad.add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")
+		bad.Add("titrant", "no titrant", "add at least one [[titrant]] with name, reagent and molar")
 	}
 }
 
@@ -219,11 +195,11 @@ func (s Stock) drippedBy(i int) string {
 func (t Titrant) stock() (Stock, error) {
 	switch {
 	case t.Reagent == "":
-		return Stock{}, &fieldError{"reagent", "missing", `name the reagent, for example reagent = "NaOH"`}
+		return Stock{}, &FieldError{"reagent", "missing", `name the reagent, for example reagent = "NaOH"`}
 	case t.Molar == nil:
-		return Stock{}, &fieldError{"molar", "missing", "give the strength in mol/L, for example molar = 1.0"}
+		return Stock{}, &FieldError{"molar", "missing", "give the strength in mol/L, for example molar = 1.0"}
 	case !(*t.Molar > 0 && *t.Molar <= 25):
-		return Stock{}, &fieldError{"molar", fmt.Sprintf("%g mol/L: must be above 0 and at most 25", *t.Molar), ""}
+		return Stock{}, &FieldError{"molar", fmt.Sprintf("%g mol/L: must be above 0 and at most 25", *t.Molar), ""}
 	}
 	r, err := table.ByAmount(t.Reagent)
 	if err != nil {
@@ -232,18 +208,18 @@ func (t Titrant) stock() (Stock, error) {
 	st := Stock{Name: t.Name, Reagent: r, Molar: chem.Molarity(*t.Molar), Bottle: strings.TrimSpace(t.Bottle), DropperName: strings.TrimSpace(t.Dropper)}
 	if t.Opened != "" {
 		if st.Opened = t.Opened; !isDate(t.Opened) {
-			return Stock{}, &fieldError{"opened", fmt.Sprintf("%q is not a date", t.Opened), `write year, month and day, as in opened = "2026-11-25"`}
+			return Stock{}, &FieldError{"opened", fmt.Sprintf("%q is not a date", t.Opened), `write year, month and day, as in opened = "2026-11-25"`}
 		}
 		if st.Bottle == "" {
-			return Stock{}, &fieldError{"opened", "a bottle without a name was opened", `name it: bottle = "B7"`}
+			return Stock{}, &FieldError{"opened", "a bottle without a name was opened", `name it: bottle = "B7"`}
 		}
 	}
 	if st.Name == "" {
 		st.Name = fmt.Sprintf("%s %g M", t.Reagent, *t.Molar)
 	}
-	ul, sd := or(t.DropUL, DefaultDropUL), defaultDropSDPct
+	ul, sd := or(t.DropUL, DefaultDropUL), DefaultDropSDPct
 	if t.DropUL != nil {
-		sd = measuredDropSDPct
+		sd = MeasuredDropSDPct
 	}
 	sd, strength := or(t.DropSDPct, sd), or(t.MolarSDPct, defaultMolarSDPct)
 	for _, v := range []struct {
@@ -252,7 +228,7 @@ func (t Titrant) stock() (Stock, error) {
 		low, up float64
 	}{{"drop_ul", ul, 1, 500}, {"drop_sd_pct", sd, 0.1, 60}, {"molar_sd_pct", strength, 0.01, 60}} {
 		if !(v.v >= v.low && v.v <= v.up) {
-			return Stock{}, &fieldError{v.key, fmt.Sprintf("%g is outside %g–%g", v.v, v.low, v.up), ""}
+			return Stock{}, &FieldError{v.key, fmt.Sprintf("%g is outside %g–%g", v.v, v.low, v.up), ""}
 		}
 	}
 	st.Drop, st.DropSD, st.MolarSD = chem.Volume(ul)*chem.Microlitre, sd/100, strength/100

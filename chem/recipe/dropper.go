@@ -28,13 +28,13 @@ const leastDropSDPct = 5.0
 func MeasureDrop(drops int, grams []float64, density float64) (Drop, error) {
 	var bad Problems
 	if drops < 5 || drops > 1000 {
-		bad.add("drops", fmt.Sprintf("%d drops: must be 5 to 1000", drops), "20 drops are usual: with fewer the error of the balance shows")
+		bad.Add("drops", fmt.Sprintf("%d drops: must be 5 to 1000", drops), "20 drops are usual: with fewer the error of the balance shows")
 	}
 	if !(density > 0.6 && density < 2) {
-		bad.add("density", fmt.Sprintf("%g g/mL is outside 0.6–2", density), "dilute solutions have about 1.0")
+		bad.Add("density", fmt.Sprintf("%g g/mL is outside 0.6–2", density), "dilute solutions have about 1.0")
 	}
 	if len(grams) == 0 {
-		bad.add("grams", "no weighing", "give the mass of the drops together, in grams")
+		bad.Add("grams", "no weighing", "give the mass of the drops together, in grams")
 	}
 	if len(bad) > 0 {
 		return Drop{}, bad
@@ -43,18 +43,18 @@ func MeasureDrop(drops int, grams []float64, density float64) (Drop, error) {
 	for _, g := range grams {
 		ul := 1e3 * g / density / float64(drops)
 		if !(ul >= 1 && ul <= 500) {
-			bad.add("grams", fmt.Sprintf("%g g for %d drops makes drops of %s µL: 1 to 500 µL are possible", g, drops, digits(ul, 3)), "give the mass of all the drops together, in grams: 20 drops of water are about 1 g")
+			bad.Add("grams", fmt.Sprintf("%g g for %d drops makes drops of %s µL: 1 to 500 µL are possible", g, drops, chem.Digits(ul, 3)), "give the mass of all the drops together, in grams: 20 drops of water are about 1 g")
 			return Drop{}, bad
 		}
 		list = append(list, ul)
 	}
 	mean, sd := meanOf(list)
-	d := Drop{UL: mean, SDPct: measuredDropSDPct, Scatter: 100 * sd / mean}
+	d := Drop{UL: mean, SDPct: MeasuredDropSDPct, Scatter: 100 * sd / mean}
 	if len(list) >= 3 {
 		d.SDPct = math.Max(leastDropSDPct, 2*d.Scatter)
 	}
 	if (slices.Max(list)-slices.Min(list))/mean > 0.3 {
-		bad.add("grams", fmt.Sprintf("the weighings differ by %.0f %%", 100*(slices.Max(list)-slices.Min(list))/mean), "hold the dropper upright, let the drops fall freely, and count again")
+		bad.Add("grams", fmt.Sprintf("the weighings differ by %.0f %%", 100*(slices.Max(list)-slices.Min(list))/mean), "hold the dropper upright, let the drops fall freely, and count again")
 		return Drop{}, bad
 	}
 	return d, nil
@@ -93,6 +93,6 @@ func Density(r table.Reagent, c chem.Molarity, t chem.Celsius) float64 {
 
 // density is that of a solution by the volumes of what is in it.
 func density(r table.Reagent, c chem.Molarity, t chem.Celsius) float64 {
-	s := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, at(r.Dissolved(c.In(chem.Litre)), t))
+	s := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, r.Dissolved(c.In(chem.Litre)).At(t))
 	return s.WaterMass().Kilograms() + table.DryMass(r).Of(c.In(chem.Litre)).Kilograms()
 }

@@ -88,11 +88,11 @@ var hydrateOf = map[string]string{"oxalic acid": "dihydrate", "borax": "decahydr
 func (s *Setup) findTarget(p Plan, bad *Problems) {
 	what, ok := finds[p.Find.What]
 	if !ok {
-		bad.add("find.what", fmt.Sprintf("%q is none of strength, amount, pk, blank", p.Find.What), `what = "strength" of the first titrant, "amount" in a sample, "pk" of an unknown weak acid or base, or "blank" without any`)
+		bad.Add("find.what", fmt.Sprintf("%q is none of strength, amount, pk, blank", p.Find.What), `what = "strength" of the first titrant, "amount" in a sample, "pk" of an unknown weak acid or base, or "blank" without any`)
 	}
 	s.What, s.Tolerance, s.Target = what, aimWidth, 7
 	if p.Target != (Target{}) {
-		bad.add("target", "a plan that determines an amount has no target", "leave [target] out, or [find]")
+		bad.Add("target", "a plan that determines an amount has no target", "leave [target] out, or [find]")
 	}
 	f := p.Find
 	for _, v := range []struct {
@@ -104,13 +104,13 @@ func (s *Setup) findTarget(p Plan, bad *Problems) {
 		{"blank_sd_ml", f.BlankSD, 0.0001, 10}, {"carbonate_pct", f.Carbonate, 0, 50}, {"carbonate_sd_pct", f.CarbonSD, 0.001, 50}, {"read_sd_ml", f.ReadML, 0.0001, 1},
 		{"meter_sd_ph", f.MeterSD, 0.001, 2}, {"meter_slope_sd_pct", f.SlopePct, 0.01, 30}, {"meter_bend_sd_ph", f.BendSD, 0, 0.5}, {"pk", f.PK, 1, 13}} {
 		if v.v != nil && !(*v.v >= v.low && *v.v <= v.up) {
-			bad.add("find."+v.key, fmt.Sprintf("%g is outside %g–%g", *v.v, v.low, v.up), "")
+			bad.Add("find."+v.key, fmt.Sprintf("%g is outside %g–%g", *v.v, v.low, v.up), "")
 		}
 	}
 	if n := len(p.Weighed); n == 0 && what != find.Blank {
-		bad.add("weighed", "nothing is in the beaker", "name what was weighed or pipetted in: reagent, and mmol or grams; for a sample, about as much as you expect")
+		bad.Add("weighed", "nothing is in the beaker", "name what was weighed or pipetted in: reagent, and mmol or grams; for a sample, about as much as you expect")
 	} else if what == find.Constant && n > 1 {
-		bad.add("weighed", "a pK can be found only in a sample of one substance", "leave the others out")
+		bad.Add("weighed", "a pK can be found only in a sample of one substance", "leave the others out")
 	}
 }
 
@@ -121,10 +121,10 @@ func (p *Plan) unknown(w Weighed) (table.Reagent, chem.Amount, bool, error) {
 	}
 	name := strings.ToLower(strings.TrimSpace(w.Reagent))
 	if name != unknownAcid && name != unknownBase {
-		return table.Reagent{}, 0, true, &fieldError{"reagent", fmt.Sprintf("%q: the pK of what is in the tables is known", w.Reagent), `reagent = "unknown acid" or "unknown base"; for a known substance find the amount`}
+		return table.Reagent{}, 0, true, &FieldError{"reagent", fmt.Sprintf("%q: the pK of what is in the tables is known", w.Reagent), `reagent = "unknown acid" or "unknown base"; for a known substance find the amount`}
 	}
 	if w.MMol == nil || w.Grams != nil {
-		return table.Reagent{}, 0, true, &fieldError{"mmol", "missing", "about how many mmol are in the sample? A factor of two either way is good enough"}
+		return table.Reagent{}, 0, true, &FieldError{"mmol", "missing", "about how many mmol are in the sample? A factor of two either way is good enough"}
 	}
 	pk, charge := 5.0, 0
 	if name == unknownBase {
@@ -237,22 +237,10 @@ func (s *Setup) titrantOf(st Stock, c coach.Stock, j int) find.Stock {
 			t.StrengthSD = findStrengthPct / 100
 		}
 	}
-	if isBase(st.Reagent) {
+	if st.Reagent.StrongBase() {
 		t.Carbonate, t.CarbonSD = or(f.Carbonate, findCarbonPct)/100, or(f.CarbonSD, findCarbonPct)/100
 	}
 	return t
-}
-
-// isBase reports whether a titrant is a strong base, which takes up carbon dioxide.
-func isBase(r table.Reagent) bool {
-	q := 0
-	for _, p := range r.Parts {
-		if p.System != nil {
-			return false
-		}
-		q += p.Ion.Charge * p.Count
-	}
-	return q > 0
 }
 
 // constants are the pK that are not taken for true: those of what is in the beaker.
@@ -273,11 +261,11 @@ func (s *Setup) constants(g *find.Bench) {
 
 // withCarbonate are the systems with carbonate among them, where a base may hold it.
 func (s *Setup) withCarbonate(list []*chem.System) []*chem.System {
-	if s.Plan.Find == nil || !slices.ContainsFunc(s.Stocks, func(st Stock) bool { return isBase(st.Reagent) }) {
+	if s.Plan.Find == nil || !slices.ContainsFunc(s.Stocks, func(st Stock) bool { return st.Reagent.StrongBase() }) {
 		return list
 	}
 	if carb, err := table.System("carbonate"); err == nil {
-		return union(list, chem.Solution{Systems: []chem.SystemTotal{{System: carb}}})
+		return Union(list, chem.Solution{Systems: []chem.SystemTotal{{System: carb}}})
 	}
 	return list
 }

@@ -18,7 +18,7 @@ func (s *Setup) findable(bad *Problems) {
 		return // there is nothing that could be too weak
 	}
 	if s.wanted() < 0 {
-		bad.add("find.of", fmt.Sprintf("%q is not in the beaker", s.Plan.Find.Of), "name one of the reagents under [[weighed]]")
+		bad.Add("find.of", fmt.Sprintf("%q is not in the beaker", s.Plan.Find.Of), "name one of the reagents under [[weighed]]")
 		return
 	}
 	if s.What == find.Strength {
@@ -29,7 +29,7 @@ func (s *Setup) findable(bad *Problems) {
 	}
 	b, err := s.Bench(s.BenchTemp)
 	if err != nil {
-		bad.add("", err.Error(), "")
+		bad.Add("", err.Error(), "")
 		return
 	}
 	g := b.Guide.(*find.Bench) //nolint:forcetypeassert // Bench has just made it
@@ -40,17 +40,17 @@ func (s *Setup) findable(bad *Problems) {
 	room := s.Final - s.Start
 	switch {
 	case errors.Is(err, find.ErrNoPoint) && len(best.Stations) > 0:
-		bad.add("beaker.final_ml", fmt.Sprintf("the equivalence point is expected at %.4g mL of %s, and %.4g mL fit into the vessel", best.Stations[0].Volume.Millilitres(), s.Stocks[best.Stations[0].Stock].Name, room.Millilitres()),
+		bad.Add("beaker.final_ml", fmt.Sprintf("the equivalence point is expected at %.4g mL of %s, and %.4g mL fit into the vessel", best.Stations[0].Volume.Millilitres(), s.Stocks[best.Stations[0].Stock].Name, room.Millilitres()),
 			"take a larger vessel (final_ml), less of the sample, or a stronger titrant")
 	case errors.Is(err, find.ErrNoPoint):
-		bad.add("weighed", s.noPoint(), "more sample in less water, a stronger titrant, or a titrant of the other kind: an acid is titrated with base, a base with acid; what is too weak for water (pK above 10, or below 4 for a base) has no break in its curve")
+		bad.Add("weighed", s.noPoint(), "more sample in less water, a stronger titrant, or a titrant of the other kind: an acid is titrated with base, a base with acid; what is too weak for water (pK above 10, or below 4 for a base) has no break in its curve")
 	case err != nil:
-		bad.add("", err.Error(), "")
+		bad.Add("", err.Error(), "")
 	case s.What != find.Strength && best.Relative() > hopeless && len(best.Causes) > 0:
-		bad.add("weighed", fmt.Sprintf("so little %s cannot be determined with %s: it would be known to %s at best; what limits it: %s", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name, s.spread(best.Relative()), best.Causes[0].Cause),
+		bad.Add("weighed", fmt.Sprintf("so little %s cannot be determined with %s: it would be known to %s at best; what limits it: %s", s.Weighed[s.wanted()].Reagent.Name, s.Stocks[0].Name, s.spread(best.Relative()), best.Causes[0].Cause),
 			"more of the sample, in less water, or a weaker titrant, so that more is used")
 	case !best.Passed:
-		bad.add("beaker.final_ml", "nothing beyond the equivalence point fits into the vessel", "make final_ml 10 % larger")
+		bad.Add("beaker.final_ml", "nothing beyond the equivalence point fits into the vessel", "make final_ml 10 % larger")
 	}
 }
 
@@ -67,12 +67,12 @@ func (s *Setup) standard(bad *Problems) {
 	_, known := primary[p.Reagent.Name]
 	switch form := hydrateOf[p.Reagent.Name]; {
 	case !known && !stated:
-		bad.add(field+".reagent", fmt.Sprintf("%s is not a primary standard: its purity is not known", p.Reagent.FullName()),
+		bad.Add(field+".reagent", fmt.Sprintf("%s is not a primary standard: its purity is not known", p.Reagent.FullName()),
 			"potassium hydrogen phthalate for a base, Tris or sodium carbonate for an acid; or give purity_pct, and purity_sd_pct under [find], from a certificate")
 	case w.Grams == nil && s.Plan.Find.PuritySD == nil:
-		bad.add(field+".grams", "how much of the standard was weighed?", "give grams as the balance shows them, or mmol with purity_sd_pct under [find] for a standard solution")
+		bad.Add(field+".grams", "how much of the standard was weighed?", "give grams as the balance shows them, or mmol with purity_sd_pct under [find] for a standard solution")
 	case w.Grams != nil && form != "" && p.Reagent.Form != form, w.Grams != nil && form == "" && p.Reagent.CrystalWater() > 0 && !stated:
-		bad.add(field+".reagent", fmt.Sprintf("%s is not a standard in that form: it loses or takes up water", p.Reagent.FullName()), "weigh "+p.Reagent.Name+" "+dried(p.Reagent))
+		bad.Add(field+".reagent", fmt.Sprintf("%s is not a standard in that form: it loses or takes up water", p.Reagent.FullName()), "weigh "+p.Reagent.Name+" "+dried(p.Reagent))
 	}
 }
 

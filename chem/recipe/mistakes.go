@@ -104,7 +104,7 @@ func (s *Setup) otherAmounts() []alternative {
 
 // exchanged is the account in which two forms of one substance changed places.
 func (s *Setup) exchanged() (alternative, bool) {
-	if len(s.Weighed) < 2 || !sameSystems(s.Weighed[0].Reagent, s.Weighed[1].Reagent) {
+	if len(s.Weighed) < 2 || !s.Weighed[0].Reagent.SameSystems(s.Weighed[1].Reagent) {
 		return alternative{}, false
 	}
 	a, b := s.Weighed[0], s.Weighed[1]
@@ -132,13 +132,13 @@ func (s *Setup) contentWith(i int, r table.Reagent, n chem.Amount) chem.Solution
 // otherForms are the solids of the same systems in another state of protonation.
 func otherForms(r table.Reagent) []table.Reagent {
 	var out []table.Reagent
-	if _, _, ok := supplies(r); !ok {
+	if _, _, ok := r.Supplies(); !ok {
 		return nil
 	}
-	seen := map[float64]bool{protons(r): true}
+	seen := map[float64]bool{r.SpectatorsEach(): true}
 	for _, o := range table.Reagents() {
-		if o.Solid() && sameSystems(r, o) && !seen[protons(o)] {
-			seen[protons(o)] = true
+		if o.Solid() && r.SameSystems(o) && !seen[o.SpectatorsEach()] {
+			seen[o.SpectatorsEach()] = true
 			out = append(out, o)
 		}
 	}
@@ -151,45 +151,6 @@ func otherHydrates(r table.Reagent) []table.Reagent {
 	for _, o := range table.Reagents() {
 		if o.Name == r.Name && o.Formula != r.Formula && math.Abs(float64(o.MolarMass)/float64(r.MolarMass)-1) > 0.06 {
 			out = append(out, o)
-		}
-	}
-	return out
-}
-
-// protons tells forms of one substance apart: the charge of the spectators per
-// mole of acid–base systems.
-func protons(r table.Reagent) float64 {
-	charge, systems := 0, 0
-	for _, p := range r.Parts {
-		if p.System != nil {
-			systems += p.Count
-		} else {
-			charge += p.Count * p.Ion.Charge
-		}
-	}
-	return float64(charge) / float64(max(systems, 1))
-}
-
-// sameSystems reports whether two reagents supply the same acid–base systems,
-// at least one.
-func sameSystems(a, b table.Reagent) bool {
-	x, y := systemNames(a), systemNames(b)
-	if len(x) == 0 || len(x) != len(y) {
-		return false
-	}
-	for n := range x {
-		if !y[n] {
-			return false
-		}
-	}
-	return true
-}
-
-func systemNames(r table.Reagent) map[string]bool {
-	out := map[string]bool{}
-	for _, p := range r.Parts {
-		if p.System != nil {
-			out[p.System.Name] = true
 		}
 	}
 	return out

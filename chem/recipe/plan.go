@@ -1,5 +1,6 @@
 // Package recipe turns a plan, what a person means to weigh and to drip, into
-// solutions that the equilibrium model and the coach can compute with.
+// solutions that the equilibrium model and the coach can compute with, and lists the
+// gross mistakes to keep an eye on. Where plans come from stands in rooms below it.
 package recipe
 
 // Plan is what a plan file says. A pointer that is nil was not given.
@@ -60,10 +61,13 @@ const (
 	DefaultTolerance  = 0.05
 	DefaultTempC      = 25.0
 	DefaultDropUL     = 50.0
-	measuredDropSDPct = 10.0
-	defaultDropSDPct  = 15.0
+	MeasuredDropSDPct = 10.0
+	DefaultDropSDPct  = 15.0
 	defaultMolarSDPct = 4.0
 )
+
+// MostTimes is the strongest stock that is planned.
+const MostTimes = 100
 
 func or(p *float64, def float64) float64 {
 	if p != nil {

@@ -12,7 +12,7 @@ import (
 func (s *Setup) possible(bad *Problems) {
 	b, err := s.Bench(s.BenchTemp)
 	if err != nil {
-		bad.add("", err.Error(), "")
+		bad.Add("", err.Error(), "")
 		return
 	}
 	if s.Unweighed() {
@@ -20,7 +20,7 @@ func (s *Setup) possible(bad *Problems) {
 	}
 	f := b.Forecast()
 	if math.IsNaN(f.Start) {
-		bad.add("weighed", "no pH balances what was weighed in", "check the amounts")
+		bad.Add("weighed", "no pH balances what was weighed in", "check the amounts")
 		return
 	}
 	if math.Abs(f.Start-f.Aim) <= s.Tolerance {
@@ -39,10 +39,10 @@ func (s *Setup) possible(bad *Problems) {
 	room := s.Final - s.Start
 	switch {
 	case name == "":
-		bad.add("titrant", fmt.Sprintf("none moves the pH the right way: the beaker starts at about %.1f and must go %s to %.2f", f.Start, way, f.Aim),
+		bad.Add("titrant", fmt.Sprintf("none moves the pH the right way: the beaker starts at about %.1f and must go %s to %.2f", f.Start, way, f.Aim),
 			fmt.Sprintf("add a titrant that is a strong %s, such as %s; a base is titrated with acid, an acid with base", kind, example))
 	case least > room.Litres():
-		bad.add("titrant", fmt.Sprintf("%.1f mL of %s are needed to reach pH %.2f and only %.1f mL fit under the mark", chem.Volume(least).Millilitres(), name, f.Aim, room.Millilitres()),
+		bad.Add("titrant", fmt.Sprintf("%.1f mL of %s are needed to reach pH %.2f and only %.1f mL fit under the mark", chem.Volume(least).Millilitres(), name, f.Aim, room.Millilitres()),
 			"use a stronger titrant, or start with less water in the beaker")
 	}
 }

@@ -1,11 +1,9 @@
 package recipe_test
 
 import (
-	"math"
+	"fmt"
 	"testing"
 
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -51,35 +49,20 @@ func TestProblemsAreNamed(t *testing.T) {
 	require.ErrorContains(t, err, "weighed[1].reagent")
 }
 
-// ph, curve, plan and what is offered to the coach show one figure.
-func TestOneDoubtForAll(t *testing.T) {
-	for _, tc := range []struct {
-		buffer string
-		ph     float64
-		molar  chem.Molarity
-	}{{"HEPES", 7.4, 0.05}, {"phosphate", 7.2, 1}, {"Tris", 8, 1}, {"citrate", 5.8, 0.1}} {
-		d := recipe.NewDemand(tc.ph)
-		d.Buffer, d.Molar, d.Way, d.Anyway = tc.buffer, tc.molar, recipe.ByTitrant, true
-		x := draft(t, d)
-		doubts, err := x.Setup.Doubts(25)
-		require.NoError(t, err)
-		full := x.Setup.Beaker(25)
-		for i, v := range x.Forecast.Need {
-			if !math.IsNaN(v) {
-				full = chem.Mix(full, x.Setup.Stocks[i].PerLitre(25).Scale(v))
-				break
-			}
-		}
-		r, err := chem.Describe(full)
-		require.NoError(t, err)
-		assert.InEpsilon(t, r.Spread, doubts.PH, 0.02, "ph and coach: %s", tc.buffer)
-		assert.InEpsilon(t, x.InUse.Spread, doubts.PH, 0.3, "in use it is a little less concentrated: %s", tc.buffer)
-		c, err := curve.New(x.Setup.Beaker(25), x.Setup.Stocks[0].PerLitre(25))
-		require.NoError(t, err)
-		v := x.Forecast.Need[0]
-		p, err := c.Band(chem.Volume(v), 3, curve.Care{})
-		require.NoError(t, err)
-		assert.InEpsilon(t, doubts.PH, p[2].High-p[2].PH, 0.02, "curve: %s", tc.buffer)
-		assert.Greater(t, doubts.LnCapacity, 0.0)
+// A plan of too many bottles is a fault, and so is a stock that is diluted by
+// less than nothing.
+func TestTooManyTitrants(t *testing.T) {
+	plan := hepes()
+	for i := range 9 {
+		molar := 0.1 * float64(i+1)
+		plan.Titrants = append(plan.Titrants, recipe.Titrant{Name: fmt.Sprint("bottle ", i), Reagent: "NaOH", Molar: &molar})
 	}
+	_, err := recipe.Compile(plan)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, err.Error(), "at most 8")
+	plan = hepes()
+	plan.Target.Dilute = p(0.5)
+	_, err = recipe.Compile(plan)
+	require.ErrorContains(t, err, "dilute")
 }

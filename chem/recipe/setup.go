@@ -49,12 +49,7 @@ type Stock struct {
 
 // PerLitre is one litre of the stock.
 func (s Stock) PerLitre(t chem.Celsius) chem.Solution {
-	return chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, at(s.Reagent.Dissolved(s.Molar.In(chem.Litre)), t))
-}
-
-func at(s chem.Solution, t chem.Celsius) chem.Solution {
-	s.Temp = t
-	return s
+	return chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, s.Reagent.Dissolved(s.Molar.In(chem.Litre)).At(t))
 }
 
 // Unweighed reports whether nobody knows what is in the beaker.
@@ -71,7 +66,7 @@ func (s *Setup) Content() chem.Solution {
 
 // Beaker is the solution before titration at temperature t.
 func (s *Setup) Beaker(t chem.Celsius) chem.Solution {
-	return chem.Mix(chem.Solution{Volume: s.Start, Temp: t}, at(s.Content(), t))
+	return chem.Mix(chem.Solution{Volume: s.Start, Temp: t}, s.Content().At(t))
 }
 
 // InUse is the content made up and diluted as it is used, without titrant.
@@ -107,7 +102,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 		extra = s.alternatives()
 	}
 	for _, a := range extra {
-		systems = union(systems, a.content)
+		systems = Union(systems, a.content)
 	}
 	m, err := chem.NewModel(t, systems)
 	if err != nil {
@@ -170,7 +165,7 @@ func (s *Setup) Advisable() error {
 	if e.Strength <= chem.StrongLimit {
 		return nil
 	}
-	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", digits(e.Strength, 2), chem.StrongLimit),
+	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", chem.Digits(e.Strength, 2), chem.StrongLimit),
 		"make it weaker; or titrate it by hand, in small portions, following the bench sheet"}}
 }
 
@@ -212,7 +207,7 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 	return c, buffer, nil
 }
 
-func union(list []*chem.System, s chem.Solution) []*chem.System {
+func Union(list []*chem.System, s chem.Solution) []*chem.System {
 next:
 	for _, t := range s.Systems {
 		for _, have := range list {

@@ -160,6 +160,9 @@ func (t *index) find(name string) []int {
 	if len(hits) == 0 {
 		hits = t.byKey[fromGerman(name)]
 	}
+	if len(hits) == 0 {
+		hits = t.byKey[fromFrench(name)]
+	}
 	return hits
 }
 

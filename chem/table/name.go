@@ -63,6 +63,9 @@ func lookUp(kind nameKind, name string) (shortName, bool) {
 	if !ok {
 		x, ok = t[string(kind)+" "+fromGerman(name)]
 	}
+	if !ok {
+		x, ok = t[string(kind)+" "+fromFrench(name)]
+	}
 	return x, ok
 }
 

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/tui/form"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -64,7 +65,7 @@ func addPlanFlags(cmd *cobra.Command, f *form.Wanted) {
 	fl.Float64Var(&f.ML, "ml", 500, "volume of the finished buffer in mL")
 	fl.StringSliceVar(&f.Avoid, "avoid", nil, "`properties` to avoid, separated by commas: metals, calcium, aldehydes, uv, diols, volatile, temperature")
 	fl.StringVar(&f.Buffer, "buffer", "", "`name` of a buffer or of the reagent to start from, instead of the best")
-	fl.StringVar(&f.Way, "way", string(recipe.DefaultWay), "`method`: titrate, one form and a strong acid or base; salts, both forms mixed")
+	fl.StringVar(&f.Way, "way", string(buffer.DefaultWay), "`method`: titrate, one form and a strong acid or base; salts, both forms mixed")
 	fl.Float64Var(&f.IonicMM, "ionic", 0, "ionic strength in use in mM; 0 leaves it unadjusted")
 	fl.StringVar(&f.Salt, "salt", "NaCl", "`salt` that raises the ionic strength")
 	fl.Float64Var(&f.PurityPct, "purity", 100, "purity of the buffer substance in % by mass")

@@ -12,6 +12,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
@@ -59,7 +61,7 @@ func TestPlanFileRoundTrip(t *testing.T) {
 }
 
 // draftOf is the draft behind a command line.
-func draftOf(t *testing.T, args []string) *recipe.Draft {
+func draftOf(t *testing.T, args []string) *prepare.Draft {
 	t.Helper()
 	cmd := newPlanCommand()
 	require.NoError(t, cmd.ParseFlags(args))
@@ -70,9 +72,9 @@ func draftOf(t *testing.T, args []string) *recipe.Draft {
 	require.NoError(t, other.ParseFlags(args))
 	d, err := f.Demand()
 	require.NoError(t, err)
-	list, err := recipe.Rank(d)
+	list, err := buffer.Rank(d)
 	require.NoError(t, err)
-	x, err := recipe.DraftFor(d, list[0])
+	x, err := prepare.For(d, list[0])
 	require.NoError(t, err)
 	return x
 }

@@ -20,8 +20,9 @@ var (
 // so seldom that a line is dear gets the wide limits only.
 const (
 	formRuns    = 3                       // lines in a new form before it is believed
-	stepPH      = 1.0                     // pH from one line to the next, at the widest
+	stepPH      = 1.0                     // pH from one line to the next, at the widest: in a second, and less
 	stepMV      = 60.0                    // mV, about one pH
+	stepMost    = 4.0                     // times as wide at the most, where the lines are seconds apart
 	stepTemp    = 0.95                    // °C
 	stepHorizon = 30 * time.Second        // a reading older than this says nothing about a jump
 	stepOften   = 1500 * time.Millisecond // lines this near to each other are held to what the meter usually does
@@ -144,17 +145,20 @@ func jumped(last, r meter.Reading) string {
 	return fmt.Sprintf("%g after %g", r.Value, last.Value)
 }
 
-// widest is the limit of a step whatever is known.
-func widest(r meter.Reading) float64 {
+// widest is the limit of a step whatever is known: what an electrode may go from line to
+// line grows with the time between them. Of drops that fall into a beaker that does not
+// buffer, a meter that sends each five seconds shows all at once.
+func (g *Guard) widest(r meter.Reading) float64 {
+	times := min(max(1, g.gap.Seconds()), stepMost)
 	if r.Quantity == meter.Millivolt {
-		return stepMV
+		return times * stepMV
 	}
-	return stepPH
+	return times * stepPH
 }
 
 // limit is how far r may lie from the line before without being confirmed.
 func (g *Guard) limit(r meter.Reading) float64 {
-	most := widest(r)
+	most := g.widest(r)
 	if g.steps < usualAfter || g.gap == 0 || g.gap > stepOften {
 		return most
 	}
@@ -185,14 +189,14 @@ func (g *Guard) learn(r meter.Reading, limit float64) {
 // faster than twice the pace it had.
 func (g *Guard) keepsPace(r meter.Reading) bool {
 	step := r.Value - g.last.Value
-	return g.pace*step > 0 && math.Abs(step) <= min(2*math.Abs(g.pace), widest(r)) && !warmed(g.last, r)
+	return g.pace*step > 0 && math.Abs(step) <= min(2*math.Abs(g.pace), g.widest(r)) && !warmed(g.last, r)
 }
 
 // goesOn reports whether r goes on in the direction of an unconfirmed leap: what
 // has begun to move moves on, and a damaged line does not foresee the next.
 func (g *Guard) goesOn(r meter.Reading) bool {
 	first, second := g.leap.Value-g.last.Value, r.Value-g.leap.Value
-	return first*second > 0 && math.Abs(second) <= widest(r) && math.Abs(first) <= widest(r) && !warmed(g.leap, r)
+	return first*second > 0 && math.Abs(second) <= g.widest(r) && math.Abs(first) <= g.widest(r) && !warmed(g.leap, r)
 }
 
 // near reports whether b can follow a by a step within the limit. Anything can

@@ -67,8 +67,8 @@ func TestGuardForgetsAfterALongSilence(t *testing.T) {
 	assert.NoError(t, g.Check(r))
 }
 
-// How far one line may lie from the one before. Where lines are dear, a pH, 60 mV and
-// 0.95 °C; a second and less apart, five times what the meter usually does, five of its
+// How far one line may lie from the one before. Where lines are dear, a pH or 60 mV for
+// each second between them, four times that at the most, and 0.95 °C; a second and less apart, five times what the meter usually does, five of its
 // last digits, and what endangers nothing, 0.03 pH or 2 mV, at the least.
 func TestHowFarALineMayStep(t *testing.T) {
 	for _, tc := range []struct {
@@ -78,11 +78,13 @@ func TestHowFarALineMayStep(t *testing.T) {
 		lines        int
 		pass, refuse float64
 	}{
-		{"pH, seldom", "pH %.2f", 5, 0.01, 5 * time.Second, 12, 0.95, 1.05},
-		{"mV, seldom", "%.1f mV", 50, 0.1, 5 * time.Second, 12, 58, 62},
+		{"pH, seldom", "pH %.2f", 5, 0.01, 5 * time.Second, 12, 3.95, 4.05},
+		{"mV, seldom", "%.1f mV", 50, 0.1, 5 * time.Second, 12, 238, 242},
+		{"pH, each 2 s", "pH %.2f", 5, 0.01, 2 * time.Second, 12, 1.95, 2.05},
+		{"pH, seldom, the second line", "pH %.2f", 5, 0, 5 * time.Second, 1, 3.95, 4.05},
 		{"°C", "7.02 pH %.1f C", 25, 0, 5 * time.Second, 12, 0.9, 1.1},
 		{"just often", "pH %.2f", 5, 0.01, 1400 * time.Millisecond, 12, 0.04, 0.08},
-		{"just seldom", "pH %.2f", 5, 0.01, 1600 * time.Millisecond, 12, 0.9, 1.1},
+		{"just seldom", "pH %.2f", 5, 0.01, 1600 * time.Millisecond, 12, 1.55, 1.65},
 		{"five of the last digits", "pH %.2f", 5, 0, time.Second, 12, 0.05, 0.06},
 		{"0.03 pH", "pH %.3f", 5, 0.001, time.Second, 12, 0.028, 0.033},
 		{"2 mV", "%.1f mV", 50, 0.1, time.Second, 12, 1.9, 2.3},

@@ -31,7 +31,8 @@ func TestGuardLetsRealMovesPass(t *testing.T) {
 		{time.Second, 3, 1, -0.3, 0.02, 2},
 		{time.Second, 8, 3, 5, 0.005, 3},
 		{5 * time.Second, 8, 1, 0.9, 0.005, 0},
-		{10 * time.Second, 8, 1, 2, 0.005, 2},
+		{5 * time.Second, 3, 1, 3.5, 0.005, 0},
+		{10 * time.Second, 8, 1, 2, 0.005, 0},
 	} {
 		t.Run(fmt.Sprintf("%v tau %g step %g noise %g", tt.every, tt.tau, tt.step, tt.noise), func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(9, 9))

@@ -13,6 +13,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
@@ -67,7 +69,7 @@ func (f Asked) Tell(out, talk io.Writer, args []string) error {
 	if len(now) == 0 && len(later) > 0 {
 		fmt.Fprintf(talk, "halfdrop: note: over days, or when heated, %s\n", table.Words(later[0]))
 	}
-	for _, n := range recipe.InAir(list, r.PH, s.Temp) {
+	for _, n := range buffer.InAir(list, r.PH, s.Temp) {
 		fmt.Fprintf(talk, "halfdrop: note: %s\n", n)
 	}
 	if f.JSON {
@@ -80,7 +82,7 @@ func (f Asked) Tell(out, talk io.Writer, args []string) error {
 // have them.
 func perVolume(args []string) bool {
 	for _, arg := range args {
-		if x, err := recipe.Read(arg, chem.Litre); err != nil || x.Amounts || x.Volume > 0 || len(x.Parts) == 0 {
+		if x, err := written.Read(arg, chem.Litre); err != nil || x.Amounts || x.Volume > 0 || len(x.Parts) == 0 {
 			return false
 		}
 	}
@@ -145,15 +147,15 @@ func (f Asked) portions(s chem.Solution, args []string) (chem.Solution, []table.
 
 // portion reads one argument: an amount or, in a volume that is known, a
 // concentration or a stock, as recipes have them.
-func (f Asked) portion(arg string, v chem.Volume) ([]recipe.Ingredient, error) {
+func (f Asked) portion(arg string, v chem.Volume) ([]written.Part, error) {
 	r, n, err := parsePortion(arg)
 	if err == nil {
-		return []recipe.Ingredient{{Reagent: r, Amount: n}}, nil
+		return []written.Part{{Ingredient: buffer.Ingredient{Reagent: r, Amount: n}}}, nil
 	}
 	if f.ML == 0 || slices.Contains(units, lastWord(arg)) {
 		return nil, err
 	}
-	x, other := recipe.Read(arg, v)
+	x, other := written.Read(arg, v)
 	var bad recipe.Problems
 	switch {
 	case other == nil && math.IsNaN(x.PH) && x.Volume == 0:
@@ -187,7 +189,7 @@ func (f Asked) taken(args []string) (out []string) {
 			}
 			continue
 		}
-		if x, err := recipe.Read(arg, chem.Volume(f.ML)*chem.Millilitre); err == nil {
+		if x, err := written.Read(arg, chem.Volume(f.ML)*chem.Millilitre); err == nil {
 			out = append(out, x.Notes...)
 		}
 	}

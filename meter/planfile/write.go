@@ -11,6 +11,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
@@ -18,7 +20,7 @@ import (
 
 // Save writes the plan file. It does not write over another one unless
 // that is wanted, and never leaves half a file behind.
-func Save(path string, x *recipe.Draft, force bool) error {
+func Save(path string, x *prepare.Draft, force bool) error {
 	var b bytes.Buffer
 	if err := Write(&b, x.Plan, Reasons(x)); err != nil {
 		return err
@@ -37,14 +39,14 @@ func Save(path string, x *recipe.Draft, force bool) error {
 }
 
 // Reasons are the lines at the head of a plan file.
-func Reasons(x *recipe.Draft) []string {
+func Reasons(x *prepare.Draft) []string {
 	out := []string{
 		"Plan of halfdrop plan, for halfdrop titrate --plan FILE.",
 		"Numbers have a decimal point; text is in quotes; what follows # is for people.",
 		"",
 		x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp),
 	}
-	if x.Way == recipe.ByTitrant {
+	if x.Way == buffer.ByTitrant {
 		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", phrase.Sig(x.Amount.Millimoles(), 3), phrase.Sig(x.AmountSD.Millimoles(), 1), kind(x.Base)))
 	}
 	return out

@@ -19,21 +19,22 @@ const (
 
 // Addition is an addition on record.
 type Addition struct {
-	Seq  int64   // its number, above 0
-	T    float64 // s, when it was said
-	From float64 // s, when it is said to have begun; NaN when nobody says
-	Step float64 // pH by which it is expected to move the end value
-	SD   float64 // give or take
-	Take float64 // s that it may still take to fall when nothing of it shows yet
+	Seq     int64   // its number, above 0
+	T       float64 // s, when it was said
+	From    float64 // s, when it is said to have begun; NaN when nobody says
+	Step    float64 // pH by which it is expected to move the end value
+	SD      float64 // give or take
+	Ordered float64 // s, when it was ordered: nothing of it fell before; 0 when it was not
+	Take    float64 // s that it may still take to fall when nothing of it shows yet
 	// Before is what was known before it, when the readings have long shown it
 	// without a movement that could be told from the noise; else nil.
 	Before *Estimate
 }
 
 // soonest is when the first drop can have fallen, s, if nothing showed before, or a
-// little before it is said to have.
+// little before it is said to have; not before somebody was asked for it.
 func (a *Addition) soonest() float64 {
-	t := a.T - takeMost*a.Take - sayMost
+	t := math.Max(a.T-takeMost*a.Take-sayMost, a.Ordered)
 	if a.From-toldEarly < t {
 		return a.From - toldEarly
 	}

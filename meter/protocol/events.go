@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/typed"
 )
 
 // thing is one thing that a line of input may say: under which keys, whether this one
@@ -205,7 +206,7 @@ func (a *Filter) reading(q request) (journal.Event, error) {
 	r.Decimals = a.decimals
 	if q.Typed {
 		_, frac, _ := strings.Cut(q.PH.String(), ".")
-		if d := a.keeper.State.Slip(*q.T, *r.PH, len(frac)); d != nil && (d.Never || !q.Sure) {
+		if d := a.keeper.State.Slip(*q.T, typed.Value{PH: *r.PH, Decimals: len(frac), Stands: q.Stands}); d != nil && (d.Never || !q.Sure) {
 			a.decimals = known // its digits are none of the display
 			return journal.Event{}, d
 		}

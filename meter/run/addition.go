@@ -50,6 +50,9 @@ const mostStep = 3.0
 // give tells the tracker of an addition.
 func (s *State) give(en *view.Entry, told float64) probe.Given {
 	a := probe.Addition{Seq: en.Seq, T: en.T, From: told, Take: order.PerDrop * en.Drops}
+	if en.Advised {
+		a.Ordered = s.order.T - order.ShowsFrom
+	}
 	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.order.Unseen(s.beaker(est, en.T)) {
 		a.From, a.Before = s.order.T, &s.order.Est
 	} else if s.order.Rinsed { // what is known of before it is what it was ordered on

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -189,21 +190,21 @@ func TestStepsOfACheck(t *testing.T) {
 // asked about, and taken when it is meant.
 func TestACheckByHand(t *testing.T) {
 	w := walking(t, 7.2)
-	typed := func(ph float64) view.View {
+	types := func(ph float64) view.View {
 		t.Helper()
 		w.sec += 30
 		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2, Typed: true, Stands: true}}))
 		return w.keep.Look(w.sec)
 	}
-	typed(4.6)
+	types(4.6)
 	w.step(journal.StepOut, technical("7.00", "4.01")...)
-	assert.Nil(t, w.keep.State.Slip(w.sec, 7.03, 2), "the standard is far from the beaker, which is no slip")
-	v := typed(7.03)
+	assert.Nil(t, w.keep.State.Slip(w.sec, typed.Value{PH: 7.03, Decimals: 2, Stands: true}), "the standard is far from the beaker, which is no slip")
+	v := types(7.03)
 	require.Equal(t, 2, v.Away.Number)
-	v = typed(7.04)
+	v = types(7.04)
 	require.Equal(t, walk.Ask, v.Away.Stage)
 	assert.Contains(t, v.Why(), "it reads as 7.00 should")
-	v = typed(4.03)
+	v = types(4.03)
 	require.Equal(t, walk.Done, v.Away.Stage)
 	assert.InDelta(t, 0.03, v.Away.Verdict.Seen[1].Shift, 0.006)
 	assert.InDelta(t, 0.02, v.Away.Verdict.Seen[0].Shift, 0.016)

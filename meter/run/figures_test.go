@@ -145,3 +145,45 @@ func TestWhenAReadingIsOld(t *testing.T) {
 		assert.InDelta(t, old, s.staleAfter(), 0.3, "one reading in %g s", every)
 	}
 }
+
+// A reading that ends outside the tolerance by less than one and a half spreads is no
+// longer left alone when that has held for twenty seconds, and its spread is under half of
+// the tolerance: what is 0.3 tolerances outside was kept for six minutes. One reading that
+// ends inside begins the time anew.
+func TestHandsOffIsTakenBackInTime(t *testing.T) {
+	for _, tt := range []struct {
+		what   string
+		beyond float64 // tolerances that the reading ends from the aim
+		spread float64 // tolerances
+		odd    bool    // it ends inside for a moment after 12 s
+		kept   float64 // s that it is left alone, of a minute
+	}{
+		{"outside", 1.15, 0.3, false, 20},
+		{"and for a moment inside", 1.15, 0.3, true, 33},
+		{"nobody knows that well", 1.15, 0.6, false, 60},
+		{"inside", 0.9, 0.3, false, 60},
+	} {
+		s := stood(t)
+		tol, kept := s.bench.Tolerance, 0.0
+		for i := range 60 {
+			at := tt.beyond
+			if tt.odd && i == 12 {
+				at = 0.9
+			}
+			now := 121 + float64(i)
+			s = s.asIf(9 - at*tol)
+			s.T = now
+			s.edge(now, probe.Estimate{State: probe.Settling, Now: 9, End: 9, SD: tt.spread * tol})
+			if s.keepsOff(probe.Estimate{State: probe.Settling, End: 9, SD: tt.spread * tol}) {
+				kept++
+			}
+		}
+		assert.InDelta(t, tt.kept, kept, 1, tt.what)
+	}
+}
+
+// asIf is the state in which hands off was said for an aim.
+func (s State) asIf(aim float64) State {
+	s.advice = &journal.Advice{Do: coach.Wait.String(), Reason: coach.HandsOff.String(), Aim: aim}
+	return s
+}

@@ -8,13 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/run/view"
-
-	"example.org/halfdrop/chem/coach"
 )
 
 // yesterday is a buffer that was begun by somebody else: it stands far above where the plan
@@ -67,4 +66,54 @@ func TestAnAnswerIsToWhatWasAsked(t *testing.T) {
 		}
 	}
 	assert.Greater(t, asked, 4, "it is asked at all")
+}
+
+// An electrode that is put into the beaker after the run was begun moves
+// before anything is ordered: none of that is the doing of the order, and what the beaker was
+// before it is what it was ordered on. From 63 drops of base that were said to have begun in the
+// standard before, an order of 2913 drops came of it.
+func TestWhatMovedBeforeAnOrderIsNotItsDoing(t *testing.T) {
+	num := runtest.Num
+	k, err := keep.NewKeeper(first(recipe.Plan{
+		Name:    "phosphate, invented",
+		Target:  recipe.Target{PH: num(7.3), Tolerance: num(0.05), UseTempC: num(24)},
+		Beaker:  recipe.Beaker{StartML: num(350), FinalML: num(500), TempC: num(24)},
+		Weighed: []recipe.Weighed{{Reagent: "sodium dihydrogen phosphate", MMol: num(50)}},
+		Titrants: []recipe.Titrant{
+			{Name: "NaOH 5 M", Reagent: "NaOH", Molar: num(5), DropUL: num(50)},
+			{Name: "NaOH 0.5 M", Reagent: "NaOH", Molar: num(0.5), DropUL: num(50)},
+		},
+	}), &keep.Discard{}, wall)
+	require.NoError(t, err)
+	r := rand.New(rand.NewPCG(4, 4))
+	shown, ordered, from := 6.92, view.View{}, math.NaN()
+	for sec := 1.0; sec < 400; sec++ {
+		to := 6.92
+		switch {
+		case sec >= 64 && sec < 78: // a little of something else: it seems to be back
+			to = 6.89
+		case sec >= 78:
+			to = 4.47
+		}
+		if drops := ordered.Advice.Drops; drops > 0 { // in half a second each, 5 s later
+			to += (ordered.Advice.After - 4.47) * math.Min(1, math.Max(0, sec-from-5)/(0.5*drops))
+			if sec > from+5+0.5*drops+5 {
+				a, err := k.State.Addition(ordered.Titrant, drops, 0)
+				require.NoError(t, err)
+				require.NoError(t, k.Take(journal.Event{T: sec, Kind: journal.Added, Added: &a}))
+				break
+			}
+		}
+		shown += (to - shown) * 0.4
+		y := math.Round(100*(shown+0.002*r.NormFloat64())) / 100
+		require.NoError(t, k.Take(journal.Event{T: sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+		if v := k.Look(sec); v.Advice.Do == coach.Add && math.IsNaN(from) {
+			require.Greater(t, sec, 78.0)
+			ordered, from = v, sec
+		}
+	}
+	en, ok := k.State.Latest()
+	require.True(t, ok)
+	assert.Greater(t, en.From, from)
+	assert.InDelta(t, ordered.Settling.End, en.Before.End, 0.05)
 }

@@ -46,6 +46,9 @@ func (s State) Look(now float64) view.View {
 	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
+	if s.isSet() && !s.tempTold {
+		v.Note = s.set.words(s.benchTemp)
+	}
 	if s.lostTemp() {
 		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
@@ -186,20 +189,6 @@ func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
 	}
 	return a
 }
-
-// keepsOff reports whether hands off was said of this composition and nothing
-// speaks against it: near the edge, and for one odd reading, it does not come and go.
-func (s *State) keepsOff(est probe.Estimate) bool {
-	a := s.advice
-	if a == nil || coach.ReasonOf(a.Reason) != coach.HandsOff || s.track.Changing() || est.State == probe.Empty {
-		return false
-	}
-	return math.Abs(est.End-a.Aim) <= s.bench.Tolerance+offSDs*est.SD
-}
-
-// offSDs is by how many standard deviations a reading has to end outside the
-// tolerance before hands off is taken back.
-const offSDs = 1.5
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {

@@ -105,7 +105,7 @@ func (s State) immerse(e journal.Event) State {
 		s.order = order.Standing{}
 	}
 	s.advice, s.led = nil, s.order.Advice != nil
-	s.track = s.track.Await(0).Immerse(e.T)
+	s.track, s.putIn = s.track.Await(0).Immerse(e.T), true
 	if s.away.On() { // where the electrode stood in between it has not seen
 		s.away, s.track = electrode.Check{}, probe.Track(s.track.Electrode())
 	}

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // The run is begun while the electrode stands in the standard of pH 7 still. Nothing is
@@ -74,6 +75,46 @@ func TestABeakerThatStandsAtSeven(t *testing.T) {
 	at := slices.IndexFunc(views, func(v view.View) bool { return v.Advice.Do == coach.Add })
 	require.GreaterOrEqual(t, at, 0, views[43].Sentence())
 	assert.InDelta(t, 25, at, 5)
+}
+
+// Nor is anything ordered on a liquid that is no standard and far from where the beaker starts,
+// until somebody says that it is the beaker: base was ordered on 6.1 in a plan that starts at
+// 9.3, given, and led to 10.2.
+func TestTheElectrodeStandsInAnotherLiquid(t *testing.T) {
+	for _, answer := range []journal.Kind{journal.Confirmed, journal.Immersed} {
+		b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+		b.shown(5.6, 0.002, 6) // it comes from elsewhere, too
+		waits := b.shown(6.1, 0.002, 34)
+		assert.Zero(t, dos(waits)[coach.Check]+dos(waits)[coach.Add])
+		assert.Contains(t, waits[33].Why(), "press i when the electrode is in the beaker")
+		asked := b.shown(6.1, 0.002, 20)
+		v := asked[19]
+		require.Equal(t, coach.Check, v.Advice.Do, v.Sentence())
+		assert.Contains(t, v.Why(), "i when the electrode is in the beaker")
+		assert.NotContains(t, v.Why(), "NaN")
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: answer}))
+		for i, v := range b.shown(6.1, 0.002, 60) {
+			assert.False(t, v.Advice.Do == coach.Check && v.Advice.Reason == coach.Faulty, "%s, %d s: asked again: %s", answer, i, v.Why())
+		}
+	}
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	b.shown(5.6, 0.002, 6)
+	b.shown(6.1, 0.002, 60)
+	in := b.shown(10.4, 0.002, 40)
+	assert.NotZero(t, dos(in)[coach.Add], "%s", in[39].Sentence())
+	assert.Equal(t, coach.Add, in[39].Advice.Do)
+}
+
+// Less than a unit beside the plan is a buffer that somebody has begun with, or weighed badly:
+// of that the readings will tell.
+func TestANearStartIsTheBeaker(t *testing.T) {
+	for ph, asks := range map[float64]bool{9.05: false, 8.2: true} { // Tris base, from 10.0 by its plan on
+		b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+		b.shown(5.6, 0.002, 6)
+		v := b.shown(ph, 0.002, 60)[59]
+		far := slices.ContainsFunc(v.Spotted, func(f spot.Finding) bool { return f.Outside })
+		assert.Equal(t, asks, far, "%g: %s | %s", ph, v.Sentence(), v.Why())
+	}
 }
 
 // Who leaves it where it is, is asked in the end.

@@ -1,6 +1,7 @@
 package run
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -29,7 +30,9 @@ func (s *State) spotted(est probe.Estimate, now float64, a coach.Advice) []spot.
 			c.Suspects = append(c.Suspects, code)
 		}
 	}
-	return slices.DeleteFunc(s.entries.NumberedFindings(s.eye.Look(c)), func(f spot.Finding) bool { return slices.Contains(s.said.Codes(), f.Code()) })
+	return slices.DeleteFunc(s.entries.NumberedFindings(s.eye.Look(c)), func(f spot.Finding) bool {
+		return f.Outside && s.putIn || slices.Contains(s.said.Codes(), f.Code())
+	})
 }
 
 // forbid turns an advice on a reading that is known to be bad into a look at
@@ -49,7 +52,19 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 // long as it may not have been put in yet: it comes from another liquid, often after the
 // run was begun.
 func (s *State) maybeOutside(v *view.View, now float64) {
-	if s.entries.Count() > 0 || s.isAsked() {
+	if s.entries.Count() > 0 {
+		return
+	}
+	if f, far := s.farOutside(v); far {
+		if v.Spotted = append([]spot.Finding{f}, v.Spotted...); now-s.begun < putInWithin && !s.isAsked() {
+			v.Advice = waits(v.Advice)
+		} else {
+			v.Advice = forbid(v.Advice, v.Spotted)
+			v.Advice.Do, v.Advice.Reason, v.Advice.Mistakes = coach.Check, coach.Faulty, nil
+		}
+		return
+	}
+	if s.isAsked() {
 		return
 	}
 	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
@@ -58,11 +73,38 @@ func (s *State) maybeOutside(v *view.View, now float64) {
 		return
 	}
 	f, bad := view.Unsound(v.Spotted)
-	if !bad || !f.Outside || now-s.begun > putInWithin || !scene.InStandard(v.Settling.Now) {
+	if !bad || !f.Outside || now-s.begun > putInWithin {
 		return
 	}
 	v.Advice.Do, v.Advice.Reason = coach.Wait, coach.Settling
 }
+
+// farOutside asks whether the electrode is in the beaker, before anything is ordered on a
+// reading that is far from where the plan has the beaker start, or anybody is accused by it:
+// an electrode stands in a standard, in water or in its storage solution when a run is begun.
+func (s *State) farOutside(v *view.View) (spot.Finding, bool) {
+	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
+	y := v.Settling.Now
+	off := math.Max(s.foretold.Low-y, y-s.foretold.High)
+	f, _ := spot.Named("spot:" + string(spot.WrongSalt))
+	if !believes || s.led || s.putIn || !(off > farFromStart) || slices.ContainsFunc(s.Confirmed(), func(c string) bool { return slices.Contains(elsewhere, c) }) {
+		return f, false
+	}
+	f.T, f.Bad, f.Outside = v.T, true, true
+	f.Evidence = fmt.Sprintf("the reading is %.2f, where %.1f to %.1f is expected", y, s.foretold.Low, s.foretold.High)
+	f.Try = "i when the electrode is in the beaker; c if something was given already; else check the jar"
+	return f, true
+}
+
+// elsewhere are the codes of what a first reading far from the plan may be: who has looked
+// at one of them and goes on says that it is the beaker.
+var elsewhere = []string{
+	"spot:" + string(spot.WrongSalt), "spot:" + string(spot.Unlogged), "spot:" + string(spot.Cap), "spot:" + string(spot.Cracked),
+}
+
+// farFromStart is how far outside of where the plan has the beaker start, pH, a reading is
+// rather that of another liquid. What care allows is in the range already.
+const farFromStart = 1.0
 
 // putInWithin is how long after its beginning, s, an electrode may be put in that somebody
 // is not asked about.

@@ -82,8 +82,11 @@ type State struct {
 	offered  []string        // standards for a check, by their names
 	wall     time.Time       // of the latest event
 	begun    float64         // s, when the first reading came
+	beyond   float64         // s, since when a reading that hands are kept off ends outside; 0 while it does not
 	trusted  bool            // a person has looked at a reading that stands still
+	putIn    bool            // a person has said that the electrode is in the beaker
 	byHand   bool            // a person types what the display shows
+	set      setting         // what the meter sends as temperature, while it does not change
 	tempTold bool            // and how warm the beaker is, off a thermometer
 	taken    *bench.Taken    // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
@@ -263,9 +266,10 @@ func (s *State) read(e *journal.Event) error {
 	} else {
 		s.measured(r, e.T, ph, resolution)
 	}
+	s.watchEdge(e.T)
 	if r.TempC != nil {
 		s.last.tempAt = e.T
-		return s.warm(*r.TempC)
+		return s.warm(e.T, *r.TempC)
 	}
 	return nil
 }
@@ -292,15 +296,26 @@ func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
 	}
 }
 
+// isSet reports whether what the meter sends as temperature is its setting.
+func (s *State) isSet() bool { return s.set.is(s.last.t, s.Setup.BenchTemp) }
+
 // tempStep is the change of temperature, °C, from which the model is computed
 // anew: 0.3 °C of Tris is 0.008 pH.
 const tempStep = 0.3
 
 // warm takes a temperature sent by the meter. One that cannot be that of a
-// beaker on a bench is not used.
-func (s *State) warm(t float64) error {
+// beaker on a bench is not used, nor is one that nobody measured.
+func (s *State) warm(at, t float64) error {
 	if !recorded.OnBench(t) {
 		return nil
+	}
+	if s.set = s.set.takes(t, at); s.isSet() {
+		if math.IsNaN(s.last.temp) {
+			return nil
+		}
+		s.last.temp = math.NaN()
+		s.version++
+		return s.at(s.Setup.BenchTemp)
 	}
 	if math.IsNaN(s.last.temp) {
 		s.last.temp = t

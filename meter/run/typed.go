@@ -67,26 +67,31 @@ func (s *State) readOff(t, ph, resolution float64, stands bool) {
 }
 
 // Slip says what is odd about a typed value, nil when nothing is.
-func (s State) Slip(t, ph float64, decimals int) *intent.Slip {
-	at, sd := s.due(t)
+func (s State) Slip(t float64, v typed.Value) *intent.Slip {
+	due := s.due(t)
 	if s.away.On() {
-		sd = math.Inf(1) // the standard asks
+		due.SD = math.Inf(1) // the standard asks
 	}
-	return typed.Slip(typed.Value{PH: ph, Decimals: decimals}, at, sd)
+	return typed.Slip(v, due)
 }
 
-// due is where the reading should be now, give or take.
-func (s *State) due(t float64) (at, sd float64) {
+// due is where the reading should be now, and between what it is on its way there.
+func (s *State) due(t float64) typed.Due {
+	nowhere := math.NaN()
 	if !s.last.any {
 		low, high := s.foretold.Low, s.foretold.High
-		return (low + high) / 2, math.Max((high-low)/4, typed.VagueSD/2)
+		return typed.Due{PH: (low + high) / 2, SD: math.Max((high-low)/4, typed.VagueSD/2), From: nowhere, To: nowhere}
 	}
 	est := s.track.Estimate(t)
 	if en, ok := s.Latest(); ok && s.track.Unread() && en.Before.State != probe.Empty {
 		after, low, high := s.landing(en.Before, &en)
-		return after, (high - low) / 4
+		return typed.Due{PH: after, SD: (high - low) / 4, From: en.Before.End, To: after}
 	}
-	return est.Now, math.Hypot(est.SD, est.End-est.Now)
+	due := typed.Due{PH: est.Now, SD: math.Hypot(est.SD, est.End-est.Now), From: s.last.ph, To: est.End}
+	if s.track.Stands() {
+		due.From, due.To = nowhere, nowhere
+	}
+	return due
 }
 
 // ErrTemp is a temperature that no beaker on a bench has.

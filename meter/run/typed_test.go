@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -187,7 +188,7 @@ func TestSlips(t *testing.T) {
 		{-8.79, 2, "", true},
 	} {
 		t.Run(fmt.Sprint(tt.typed), func(t *testing.T) {
-			d := k.State.Slip(110, tt.typed, tt.decimals)
+			d := k.State.Slip(110, typed.Value{PH: tt.typed, Decimals: tt.decimals})
 			if tt.meant == "" && !tt.never {
 				assert.Nil(t, d)
 				return
@@ -200,9 +201,34 @@ func TestSlips(t *testing.T) {
 		})
 	}
 	fresh := byHand(t)
-	assert.Nil(t, fresh.State.Slip(1, 7.42, 2), "of the first value little is known")
-	assert.NotNil(t, fresh.State.Slip(1, 14.01, 2))
-	assert.Nil(t, fresh.State.Slip(1, 13.99, 2))
+	assert.Nil(t, fresh.State.Slip(1, typed.Value{PH: 7.42, Decimals: 2}), "of the first value little is known")
+	assert.NotNil(t, fresh.State.Slip(1, typed.Value{PH: 14.01, Decimals: 2}))
+	assert.Nil(t, fresh.State.Slip(1, typed.Value{PH: 13.99, Decimals: 2}))
+}
+
+// After an addition the display goes from its level to where it should end. What it shows
+// between, and is not said to stand at, is honest: "10.03 is far from 10.34, was it 10.30?"
+// was asked of a value ten seconds after the dose.
+func TestAValueOnItsWayIsNoSlip(t *testing.T) {
+	asked := 0
+	for drops := 10.0; drops <= 60; drops += 5 {
+		k := byHand(t)
+		typeIn(t, k, 10, 10.70, true)
+		v := give(t, k, 20, "acid", drops)
+		before, after := v.Entries[0].Before.End, math.NaN()
+		for i := range 300 { // where it should end is asked about least
+			ph := 10.70 - float64(i)/100
+			if k.State.Slip(35, typed.Value{PH: ph, Decimals: 2, Stands: true}) != nil {
+				asked++
+				assert.Less(t, ph, before)
+				if d := k.State.Slip(35, typed.Value{PH: ph, Decimals: 2}); d != nil {
+					after = parsed(t, d.Meant)
+					assert.Less(t, ph, after+0.06, "it is beyond its way, %g drops", drops)
+				}
+			}
+		}
+	}
+	assert.Greater(t, asked, 20, "of those that were said to stand")
 }
 
 func parsed(t *testing.T, text string) float64 {
@@ -216,16 +242,16 @@ func parsed(t *testing.T, text string) float64 {
 func TestHowFarASlipIs(t *testing.T) {
 	k := byHand(t)
 	typeIn(t, k, 10, 7.42, true) // the spread is small: 0.15 decides
-	assert.NotNil(t, k.State.Slip(30, 7.24, 2), "0.18 off")
+	assert.NotNil(t, k.State.Slip(30, typed.Value{PH: 7.24, Decimals: 2}), "0.18 off")
 	k = byHand(t)
 	typeIn(t, k, 10, 7.32, true)
-	assert.Nil(t, k.State.Slip(30, 7.23, 2), "0.09 off")
+	assert.Nil(t, k.State.Slip(30, typed.Value{PH: 7.23, Decimals: 2}), "0.09 off")
 	k = byHand(t)
 	typeIn(t, k, 10, 7.47, true)
-	assert.NotNil(t, k.State.Slip(30, 7.24, 2), "7.42 is 0.05 off")
+	assert.NotNil(t, k.State.Slip(30, typed.Value{PH: 7.24, Decimals: 2}), "7.42 is 0.05 off")
 	k = byHand(t)
 	typeIn(t, k, 10, 7.53, true)
-	assert.Nil(t, k.State.Slip(30, 7.24, 2), "7.42 is 0.11 off")
+	assert.Nil(t, k.State.Slip(30, typed.Value{PH: 7.24, Decimals: 2}), "7.42 is 0.11 off")
 }
 
 func TestATypedReadingInTheJournal(t *testing.T) {

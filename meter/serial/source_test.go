@@ -3,6 +3,7 @@ package serial
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -47,6 +48,8 @@ func TestQuietWithinThreeSeconds(t *testing.T) {
 		b := newBench(t, Config{})
 		b.run()
 		b.send("\n7.02\n")
+		b.wait(500 * time.Millisecond)
+		b.send("7.02\n")
 		b.got()
 		last := time.Now()
 		for b.wait(50 * time.Millisecond); ; b.wait(50 * time.Millisecond) {
@@ -102,6 +105,59 @@ func TestSeldomIsNotQuiet(t *testing.T) {
 	})
 }
 
+// Nobody knows at first how seldom a meter sends: one that prints each five seconds was said
+// to be silent twice in its first twelve. A line from which nothing at all comes is said to
+// be silent within seven seconds, and one that comes over the wrong speed within three.
+func TestTheFirstLinesOfASeldomMeter(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.wait(4900 * time.Millisecond)
+		b.send("\n7.02\n")
+		for range 4 {
+			b.wait(5 * time.Second)
+			b.send("7.02\n")
+		}
+		assert.NotContains(t, b.states(), "quiet")
+		b.end()
+	})
+	for text, soon := range map[string]bool{"": false, "\xf8\x00\x80\xe6\x00\x98\x00\x1e\xfe\x00\x80": true} {
+		synctest.Test(t, func(t *testing.T) {
+			b := newBench(t, Config{})
+			b.run()
+			b.send(text)
+			b.wait(3 * time.Second)
+			assert.Equal(t, soon, slices.Contains(b.states(), "quiet"))
+			b.wait(4 * time.Second)
+			assert.Equal(t, !soon, slices.Contains(b.states(), "quiet"))
+			b.end()
+		})
+	}
+}
+
+// A line that is held as a jump until the next one confirms it is a sign of life: at five
+// seconds a line, the drops of an order were "no reading" until the line after the next.
+func TestAHeldLineIsNoSilence(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBench(t, Config{})
+		b.run()
+		b.send("\n2.24\n")
+		for _, line := range []string{"2.24\n", "2.24\n", "7.99\n"} {
+			b.wait(5 * time.Second)
+			b.send(line)
+		}
+		b.states()
+		b.wait(4900 * time.Millisecond)
+		assert.Empty(t, b.states(), "9.9 s after the last reading, 4.9 s after the held one")
+		b.send("8.01\n")
+		assert.Equal(t, []string{"7.990", "8.010"}, b.states())
+		b.send("2.10\n")
+		b.wait(9 * time.Second)
+		assert.Equal(t, []string{"bad 2.10", "quiet"}, b.states(), "and then it is silent")
+		b.end()
+	})
+}
+
 func TestQuietWords(t *testing.T) {
 	for name, tt := range map[string]struct {
 		cfg  Config
@@ -120,7 +176,7 @@ func TestQuietWords(t *testing.T) {
 				b.run()
 				b.wait(500 * time.Millisecond)
 				b.send(tt.send...)
-				b.wait(5 * time.Second)
+				b.wait(6 * time.Second)
 				got := b.got()
 				assert.Contains(t, got[len(got)-1], "quiet: ")
 				assert.Contains(t, got[len(got)-1], tt.want)

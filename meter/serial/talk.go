@@ -31,8 +31,8 @@ type talk struct {
 	port     port
 	lines    *lines
 	good     time.Time        // when the last reading came, or the line was opened
-	gaps     [2]time.Duration // between the last three readings; 0 when there were fewer
-	reads    bool             // one has come since the line was opened
+	gaps     [2]time.Duration // between the last three readings, the latest one last
+	reads    int              // that have come since the line was opened, three at the most
 	asked    time.Time        // when the last query went out
 	heard    bool             // anything has come since the line was opened
 	rest     time.Duration    // before a line is opened again that broke at once
@@ -60,7 +60,7 @@ func (t *talk) session(p port) error {
 	now := t.cfg.Now()
 	_ = p.flushInput() // what lies there was sent to nobody
 	t.port, t.lines, t.good, t.asked = p, newLines(t.cfg.Terminator, now), now, time.Time{}
-	t.gaps, t.reads = [2]time.Duration{}, false
+	t.gaps, t.reads = [2]time.Duration{}, 0
 	t.noise, t.oddLines, t.slow, t.recent, t.spoilt, t.echoes, t.held = nil, 0, false, 0, false, false, nil
 	if t.current() == Stdin {
 		t.lines.skipping = false // it is read from its beginning
@@ -230,33 +230,53 @@ func (t *talk) badLine(now time.Time, line []byte, why error) {
 
 // pace notes how far apart the readings come.
 func (t *talk) pace(now time.Time) {
-	if t.reads {
+	if t.reads > 0 {
 		t.gaps[0], t.gaps[1] = t.gaps[1], now.Sub(t.good)
 	}
-	t.reads = true
+	t.reads = min(t.reads+1, 3)
 }
 
 // A meter that sends seldom is silent when it is late by so much; one that has been
-// silent for long is no meter that sends seldom (choice).
+// silent for long is no meter that sends seldom. How seldom it sends is not known before
+// its second reading: meters that print each five seconds are usual (choice).
 const (
 	lateBy     = 1.6
 	seldomMost = 20 * time.Second
+	unknownBy  = 2.4 // times the quiet time
 )
 
 // silentAfter is how long without a reading a line is called quiet.
 func (t *talk) silentAfter() time.Duration {
-	pace := min(t.gaps[0], t.gaps[1], seldomMost)
-	return max(t.cfg.Quiet, time.Duration(lateBy*float64(pace)))
+	pace := t.gaps[1]
+	switch {
+	case t.reads < 2 && t.cfg.Query == "" && len(t.noise) == 0:
+		return time.Duration(unknownBy * float64(t.cfg.Quiet))
+	case t.reads < 2:
+		return t.cfg.Quiet
+	case t.reads > 2:
+		pace = min(pace, t.gaps[0])
+	}
+	return max(t.cfg.Quiet, time.Duration(lateBy*float64(min(pace, seldomMost))))
+}
+
+// signal is when the line last showed that there is a meter behind it: a reading that is
+// held until the next one confirms it is no silence.
+func (t *talk) signal() time.Time {
+	if t.held != nil && t.oddLines == 0 {
+		return t.held.at
+	}
+	return t.good
 }
 
 // idle does what is due between two reads: the query, and the look at the clock.
 func (t *talk) idle() error {
 	now := t.cfg.Now()
-	if now.Sub(t.good) > t.silentAfter() {
+	if now.Sub(t.good) > t.cfg.Quiet && !t.port.present() {
 		t.settleHeld(false)
-		if !t.port.present() {
-			return errGone
-		}
+		return errGone
+	}
+	if now.Sub(t.signal()) > t.silentAfter() {
+		t.settleHeld(false)
 		t.tell(silence, t.quietWords(), t.quietCause())
 	}
 	if t.cfg.Query == "" || t.lines.skipping && t.lines.fresh || now.Sub(t.asked) < t.cfg.Interval {

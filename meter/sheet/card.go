@@ -3,12 +3,13 @@ package sheet
 import (
 	"fmt"
 
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
 )
 
 // Card is the recipe in rows of what to do, how much, and of what.
-func Card(x *recipe.Draft) [][3]string {
+func Card(x *prepare.Draft) [][3]string {
 	var out [][3]string
 	what := "weigh"
 	for _, m := range x.Measures {
@@ -21,7 +22,7 @@ func Card(x *recipe.Draft) [][3]string {
 		out = append(out, [3]string{what, amount, of})
 	}
 	out = append(out, [3]string{"water", phrase.Sig(x.Water.Millilitres(), 3) + " mL", "to start with"})
-	if x.Way == recipe.ByTitrant {
+	if x.Way == buffer.ByTitrant {
 		out = append(out, titrateRow(x))
 	}
 	mark := phrase.Sig(x.Setup.Final.Millilitres(), 4) + " mL"
@@ -30,14 +31,14 @@ func Card(x *recipe.Draft) [][3]string {
 }
 
 // titrateRow is what is to be added with the coach.
-func titrateRow(x *recipe.Draft) [3]string {
+func titrateRow(x *prepare.Draft) [3]string {
 	way := "down from pH %.1f"
 	if x.Base {
 		way = "up from pH %.1f"
 	}
 	way = fmt.Sprintf(way, x.Forecast.Start) // as the meter shows it on the plate
 	for _, t := range x.Titrants {
-		if t.Role != recipe.Back && t.Volume > 0 {
+		if t.Role != prepare.Back && t.Volume > 0 {
 			return [3]string{"titrate", "≈ " + phrase.Sig(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
 		}
 	}
@@ -45,18 +46,18 @@ func titrateRow(x *recipe.Draft) [3]string {
 }
 
 // measure is what is weighed or measured, and of what.
-func measure(m recipe.Measure) (amount, of string) {
+func measure(m prepare.Measure) (amount, of string) {
 	switch {
 	case m.Bottle != nil:
 		return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
 	case m.Mass > 0:
-		return phrase.Sig(m.Mass.Grams(), 4) + " g", m.Reagent.FullName()
+		return m.Mass.Weighed() + " g", m.Reagent.FullName()
 	}
 	return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
 }
 
 // Facts are the figures of the buffer, each with its unit.
-func Facts(x *recipe.Draft) string {
+func Facts(x *prepare.Draft) string {
 	return fmt.Sprintf("%s, pKa′ %.2f; capacity %s mM per pH; dpH/dT %s per °C; ionic strength %s mM", x.Buffer.System.Name,
 		x.Buffer.PK, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), phrase.Sig(1e3*x.InUse.Strength, 2))
 }

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
@@ -34,10 +34,10 @@ func molar(m float64) string {
 
 // WriteExam prints what a recipe gives; brought is whether it is brought to its
 // pH, and unsaid that it leaves open with what.
-func WriteExam(w io.Writer, p Page, d recipe.Demand, e *recipe.Exam, brought, unsaid bool) error {
+func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, unsaid bool) error {
 	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", phrase.Sig(float64(d.Use), 3), phrase.Sig(d.Volume.Millilitres(), 4))
 	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, phrase.Sig(last.Spread, 1), made)}
-	tooStrong := brought && errors.Is(e.FixErr, recipe.ErrTooStrong)
+	tooStrong := brought && errors.Is(e.FixErr, buffer.ErrTooStrong)
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
 		with := e.FixWith.Name
@@ -109,7 +109,7 @@ func capacityLine(r *chem.Result) string {
 }
 
 // weakLine says that the buffer hardly holds the pH.
-func weakLine(w *recipe.Weakness) string {
+func weakLine(w *buffer.Weakness) string {
 	var pk []string
 	for _, x := range w.PKs {
 		pk = append(pk, fmt.Sprintf("%.1f", x))
@@ -118,11 +118,11 @@ func weakLine(w *recipe.Weakness) string {
 }
 
 // verdictOf compares with the target, if there is one.
-func verdictOf(d recipe.Demand, e *recipe.Exam) []string {
+func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 	switch {
 	case math.IsNaN(e.Off):
 		return nil
-	case errors.Is(e.FixErr, recipe.ErrTooStrong): // so wide a spread would cover any pH
+	case errors.Is(e.FixErr, buffer.ErrTooStrong): // so wide a spread would cover any pH
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case math.Abs(e.Off) <= d.Tolerance:
 		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
@@ -154,7 +154,7 @@ type ExamJSON struct {
 }
 
 // WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
-func WriteExamJSON(w io.Writer, e *recipe.Exam, brought bool) error {
+func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
 	j := ExamJSON{Brought: brought, PH: e.InUse.PH, Spread: e.InUse.Spread, Strength: e.InUse.Strength, Capacity: e.InUse.Capacity, DPHDT: e.InUse.DPHDT, AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
 		j.Off = &e.Off

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/prepare"
 )
 
 // Drawing is how a predicted curve is wanted.
@@ -147,7 +148,7 @@ func drawnTo(c *curve.Curve, s *recipe.Setup, aim landing) chem.Volume {
 
 // Sketch is the predicted curve of a draft as far as it is of use, with n points and
 // no band; nil where there is none.
-func Sketch(x *recipe.Draft, n int) *curve.Figure {
+func Sketch(x *prepare.Draft, n int) *curve.Figure {
 	s := x.Setup
 	st, aim, err := Drawing{}.choose(s, nil)
 	if err != nil || aim.volume <= 0 {

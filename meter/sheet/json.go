@@ -4,6 +4,8 @@ import (
 	"io"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -74,7 +76,7 @@ type stepJSON struct {
 	Cautions []string `json:"cautions,omitempty"`
 }
 
-func candidatesJSON(list []recipe.Candidate) []candidateJSON {
+func candidatesJSON(list []buffer.Candidate) []candidateJSON {
 	out := []candidateJSON{}
 	for _, c := range list {
 		j := candidateJSON{Buffer: c.System.Name, PK: c.PK, Capacity: c.Capacity, DPHDT: c.DPHDT, Strength: c.Strength, Points: c.Points, From: c.From.FullName()}
@@ -86,7 +88,7 @@ func candidatesJSON(list []recipe.Candidate) []candidateJSON {
 	return out
 }
 
-func measuresJSON(list []recipe.Measure) []measureJSON {
+func measuresJSON(list []prepare.Measure) []measureJSON {
 	var out []measureJSON
 	for _, m := range list {
 		j := measureJSON{Reagent: m.Reagent.FullName(), Formula: m.Reagent.Formula, MMol: m.Amount.Millimoles(), Grams: m.Mass.Grams(), ML: m.Volume.Millilitres(), From: m.AsSold}
@@ -106,7 +108,7 @@ func measuresJSON(list []recipe.Measure) []measureJSON {
 
 // WriteJSON writes a recipe with its candidates as one object; planFile is where the plan
 // went, "" for nowhere.
-func WriteJSON(w io.Writer, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
+func WriteJSON(w io.Writer, x *prepare.Draft, list []buffer.Candidate, planFile string) error {
 	j := DraftJSON{
 		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x.Measures),
 		PH: x.InUse.PH, Spread: x.Spread, Strength: x.InUse.Strength, Capacity: x.InUse.Capacity, DPHDT: x.InUse.DPHDT,

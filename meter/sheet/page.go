@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"strings"
 
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
@@ -21,7 +21,7 @@ type Page interface {
 	bullets(list []string) string
 	Table(head []string, rows [][]string) string
 	card(rows [][3]string) string
-	steps(list []recipe.Step) string
+	steps(list []prepare.Step) string
 }
 
 // Text is a page of at most so many columns.
@@ -108,7 +108,7 @@ func (p Text) card(rows [][3]string) string {
 	return b.String()
 }
 
-func (p Text) steps(list []recipe.Step) string {
+func (p Text) steps(list []prepare.Step) string {
 	var b strings.Builder
 	for i, s := range list {
 		b.WriteString(p.hanging(0, fmt.Sprintf("%2d. ", i+1), s.Text))
@@ -168,7 +168,7 @@ func (m Markdown) card(rows [][3]string) string {
 	return m.Table([]string{"", "amount", "of"}, out)
 }
 
-func (Markdown) steps(list []recipe.Step) string {
+func (Markdown) steps(list []prepare.Step) string {
 	var b strings.Builder
 	for i, s := range list {
 		fmt.Fprintf(&b, "%d. [ ] %s\n", i+1, mark(s.Text))

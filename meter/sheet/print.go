@@ -7,7 +7,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
@@ -17,7 +18,7 @@ import (
 const shown = 5
 
 // Write prints the recipe, the bench sheet and how the buffer was chosen.
-func Write(w io.Writer, p Page, x *recipe.Draft, list []recipe.Candidate, planFile string) error {
+func Write(w io.Writer, p Page, x *prepare.Draft, list []buffer.Candidate, planFile string) error {
 	var b strings.Builder
 	b.WriteString(p.title(x.Plan.Name))
 	b.WriteString(p.head("Recipe"))
@@ -38,11 +39,11 @@ func Write(w io.Writer, p Page, x *recipe.Draft, list []recipe.Candidate, planFi
 }
 
 // doing is how the program is called for the steps of a sheet.
-func doing(planFile string) recipe.Doing {
-	return recipe.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile}
+func doing(planFile string) prepare.Doing {
+	return prepare.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile}
 }
 
-func choiceHead(d recipe.Demand, n int) string {
+func choiceHead(d buffer.Demand, n int) string {
 	s := fmt.Sprintf("Buffers for pH %s at %s °C", phrase.PH(d.PH), phrase.Sig(float64(d.Use), 3))
 	if n > shown {
 		s += fmt.Sprintf(" (best %d of %d; --list shows all)", shown, n)
@@ -51,8 +52,8 @@ func choiceHead(d recipe.Demand, n int) string {
 }
 
 // withChosen are the first candidates, and the chosen one if it is none of them.
-func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candidate {
-	out := append([]recipe.Candidate(nil), list[:min(shown, len(list))]...)
+func withChosen(list []buffer.Candidate, chosen buffer.Candidate) []buffer.Candidate {
+	out := append([]buffer.Candidate(nil), list[:min(shown, len(list))]...)
 	for _, c := range out {
 		if c.System == chosen.System {
 			return out
@@ -63,7 +64,7 @@ func withChosen(list []recipe.Candidate, chosen recipe.Candidate) []recipe.Candi
 
 // Candidates are the buffers that were weighed up, best first: the head of a table and its
 // rows.
-func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string) {
+func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string) {
 	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
 	var rows [][]string
 	for _, c := range list {
@@ -72,7 +73,7 @@ func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string)
 			way = "base"
 		}
 		from := c.From.Name + ", " + way
-		if d.Way == recipe.BySalts {
+		if d.Way == buffer.BySalts {
 			from = "both forms"
 		}
 		if m := misfits(c); m != "" {
@@ -84,7 +85,7 @@ func Candidates(d recipe.Demand, list []recipe.Candidate) ([]string, [][]string)
 	return head, rows
 }
 
-func misfits(c recipe.Candidate) string {
+func misfits(c buffer.Candidate) string {
 	var out []string
 	for _, m := range c.Misfits {
 		out = append(out, string(m.Property))
@@ -93,7 +94,7 @@ func misfits(c recipe.Candidate) string {
 }
 
 // Reasons are those of a candidate, with their points and where they come from.
-func Reasons(c recipe.Candidate) []string {
+func Reasons(c buffer.Candidate) []string {
 	var out []string
 	for _, r := range c.Why {
 		s := fmt.Sprintf("%.2f  %s", r.Points, r.Words)
@@ -116,9 +117,9 @@ func Reasons(c recipe.Candidate) []string {
 
 // recipeLines are what the card has no room for: the method in words, the figures in
 // use, why the aim is not the target, and the alternative.
-func recipeLines(x *recipe.Draft) []string {
+func recipeLines(x *prepare.Draft) []string {
 	out := []string{}
-	if x.Way == recipe.BySalts {
+	if x.Way == buffer.BySalts {
 		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
 	} else {
 		out = append(out, oneFormLine(x.Demand, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
@@ -130,7 +131,7 @@ func recipeLines(x *recipe.Draft) []string {
 	switch o := x.Other; {
 	case o == nil:
 		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
-	case o.Way == recipe.BySalts:
+	case o.Way == buffer.BySalts:
 		out = append(out, "Alternative: "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
 	default:
 		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(x.Demand, o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
@@ -138,15 +139,15 @@ func recipeLines(x *recipe.Draft) []string {
 	return out
 }
 
-func titrantName(x *recipe.Draft) string {
+func titrantName(x *prepare.Draft) string {
 	return x.Titrants[0].Reagent.Name
 }
 
-func saltsLine(list []recipe.Measure, spread, ph float64, long bool) string {
+func saltsLine(list []prepare.Measure, spread, ph float64, long bool) string {
 	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), phrase.PH(ph), spread)
 }
 
-func oneFormLine(d recipe.Demand, list []recipe.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
+func oneFormLine(d buffer.Demand, list []prepare.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
 	way := "Dissolve the base form, titrate with acid"
 	if base {
 		way = "Dissolve the acid form, titrate with base"
@@ -163,16 +164,16 @@ func oneFormLine(d recipe.Demand, list []recipe.Measure, start, n, sd float64, b
 
 // turnedByTheRest reports whether what else is in it carries the pH past the target,
 // so that the buffer alone would be titrated the other way.
-func turnedByTheRest(d recipe.Demand, list []recipe.Measure, base bool) bool {
+func turnedByTheRest(d buffer.Demand, list []prepare.Measure, base bool) bool {
 	s := list[0].Reagent.Dissolved(list[0].Amount)
 	alone, err := chem.Describe(s.At(d.Use).MadeUpTo(d.Volume * chem.Volume(d.Times)))
 	return err == nil && (alone.PH > d.PH) == base
 }
 
-func titrantLines(x *recipe.Draft) []string {
+func titrantLines(x *prepare.Draft) []string {
 	var out []string
 	for _, t := range x.Titrants {
-		if t.Role != recipe.Back && t.Volume > 0 {
+		if t.Role != prepare.Back && t.Volume > 0 {
 			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), phrase.Sig(t.Volume.Millilitres(), 3), t.Drops, phrase.Sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 			break
 		}
@@ -181,7 +182,7 @@ func titrantLines(x *recipe.Draft) []string {
 }
 
 // measured lists what is weighed and measured.
-func measured(list []recipe.Measure, long bool) string {
+func measured(list []prepare.Measure, long bool) string {
 	var out []string
 	for _, m := range list {
 		s := ""
@@ -189,13 +190,13 @@ func measured(list []recipe.Measure, long bool) string {
 		case m.Bottle != nil:
 			s = fmt.Sprintf("%s mL of %s", phrase.Sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
 		case m.Mass > 0:
-			s = fmt.Sprintf("%s g of %s", phrase.Sig(m.Mass.Grams(), 4), m.Reagent.FullName())
+			s = fmt.Sprintf("%s g of %s", m.Mass.Weighed(), m.Reagent.FullName())
 		default:
 			s = fmt.Sprintf("%s mL of %s (%s)", phrase.Sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
 		}
 		for _, o := range m.Others {
 			if long {
-				s += fmt.Sprintf(" or %s g of the %s", phrase.Sig(o.Mass.Grams(), 4), o.Reagent.Form)
+				s += fmt.Sprintf(" or %s g of the %s", o.Mass.Weighed(), o.Reagent.Form)
 			}
 		}
 		out = append(out, s)
@@ -204,7 +205,7 @@ func measured(list []recipe.Measure, long bool) string {
 }
 
 // WriteCandidates is halfdrop plan --list.
-func WriteCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJSON bool) error {
+func WriteCandidates(w io.Writer, d buffer.Demand, list []buffer.Candidate, asJSON bool) error {
 	if asJSON {
 		return textfile.JSONLine(w, candidatesJSON(list))
 	}
@@ -212,7 +213,7 @@ func WriteCandidates(w io.Writer, d recipe.Demand, list []recipe.Candidate, asJS
 	var b strings.Builder
 	b.WriteString(p.title(choiceHead(d, 0)))
 	b.WriteString(p.Table(Candidates(d, list)))
-	if missing := recipe.Missing(d, list); len(missing) > 0 {
+	if missing := buffer.Missing(d, list); len(missing) > 0 {
 		b.WriteString("\n" + p.bullets(missing))
 	}
 	for _, c := range list {

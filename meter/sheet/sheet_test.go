@@ -12,26 +12,27 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/sheet"
 )
 
 // drafted is the recipe of a buffer, 500 mL of it.
-func drafted(t *testing.T, buffer string, ph float64, molar chem.Molarity, way recipe.Way) (*recipe.Draft, []recipe.Candidate) {
+func drafted(t *testing.T, name string, ph float64, molar chem.Molarity, way buffer.Way) (*prepare.Draft, []buffer.Candidate) {
 	t.Helper()
-	d := recipe.NewDemand(ph)
-	d.Buffer, d.Molar, d.Volume, d.Way = buffer, molar, 500*chem.Millilitre, way
-	list, err := recipe.Rank(d)
+	d := buffer.NewDemand(ph)
+	d.Buffer, d.Molar, d.Volume, d.Way = name, molar, 500*chem.Millilitre, way
+	list, err := buffer.Rank(d)
 	require.NoError(t, err)
-	best, err := recipe.Pick(d, list)
+	best, err := buffer.Pick(d, list)
 	require.NoError(t, err)
-	x, err := recipe.DraftFor(d, best)
+	x, err := prepare.For(d, best)
 	require.NoError(t, err)
 	return x, list
 }
 
-func written(t *testing.T, p sheet.Page, x *recipe.Draft, list []recipe.Candidate) string {
+func written(t *testing.T, p sheet.Page, x *prepare.Draft, list []buffer.Candidate) string {
 	t.Helper()
 	var b strings.Builder
 	require.NoError(t, sheet.Write(&b, p, x, list, "hepes.toml"))
@@ -41,7 +42,7 @@ func written(t *testing.T, p sheet.Page, x *recipe.Draft, list []recipe.Candidat
 // By hand: 0.050 mol/L · 0.5 L · 238.30 g/mol of HEPES (molar mass from its formula
 // C8H18N2O4S and the atomic weights) = 5.958 g; card, sheet, notebook and JSON have the same.
 func TestWhatIsWeighedIsTheSameEverywhere(t *testing.T) {
-	x, list := drafted(t, "HEPES", 7.4, 0.05, recipe.ByTitrant)
+	x, list := drafted(t, "HEPES", 7.4, 0.05, buffer.ByTitrant)
 	text, notebook := written(t, sheet.Plain, x, list), written(t, sheet.Markdown{}, x, list)
 	assert.Regexp(t, `weigh +5\.958 g +HEPES`, text)
 	assert.Regexp(t, `\| weigh \| 5\.958 g \| HEPES`, notebook)
@@ -68,16 +69,16 @@ func TestWhatIsWeighedIsTheSameEverywhere(t *testing.T) {
 // for itself.
 func TestPagesFit(t *testing.T) {
 	for _, c := range []struct {
-		buffer string
-		ph     float64
-		molar  chem.Molarity
-		way    recipe.Way
+		name  string
+		ph    float64
+		molar chem.Molarity
+		way   buffer.Way
 	}{
-		{"HEPES", 7.4, 0.05, recipe.ByTitrant}, {"phosphate", 7.0, 0.1, recipe.BySalts}, {"Tris", 8.5, 0.5, recipe.ByTitrant},
-		{"citrate", 5.5, 0.02, recipe.ByTitrant}, {"CAPS", 10.2, 0.2, recipe.ByTitrant}, {"acetate", 4.7, 1, recipe.BySalts},
+		{"HEPES", 7.4, 0.05, buffer.ByTitrant}, {"phosphate", 7.0, 0.1, buffer.BySalts}, {"Tris", 8.5, 0.5, buffer.ByTitrant},
+		{"citrate", 5.5, 0.02, buffer.ByTitrant}, {"CAPS", 10.2, 0.2, buffer.ByTitrant}, {"acetate", 4.7, 1, buffer.BySalts},
 	} {
-		name := fmt.Sprintf("%s %g", c.buffer, c.ph)
-		x, list := drafted(t, c.buffer, c.ph, c.molar, c.way)
+		name := fmt.Sprintf("%s %g", c.name, c.ph)
+		x, list := drafted(t, c.name, c.ph, c.molar, c.way)
 		text := written(t, sheet.Plain, x, list)
 		require.Greater(t, strings.Count(text, "\n"), 20, name)
 		for _, line := range strings.Split(text, "\n") {

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/recorded"
+	handtyped "example.org/halfdrop/meter/run/typed"
 )
 
 // How a person reads a display and types what it shows, s (a choice of this project).
@@ -97,12 +98,12 @@ func (p *typist) stands() bool {
 func (p *typist) typeIn() error {
 	y := p.shown[len(p.shown)-1]
 	p.out.Typed++
-	if p.keeper.State.Slip(p.t, y, shownDecimals) != nil { // it is what it shows
-		p.out.Asked++
-	}
 	r := meter.Reading{Value: y, Decimals: shownDecimals, Flags: meter.Typed, Raw: strconv.FormatFloat(y, 'f', shownDecimals, 64)}
 	if p.says && p.stands() {
 		r.Flags |= meter.Stands
+	}
+	if p.keeper.State.Slip(p.t, handtyped.Value{PH: y, Decimals: shownDecimals, Stands: r.Flags.Has(meter.Stands)}) != nil { // it is what it shows
+		p.out.Asked++
 	}
 	if p.story != nil {
 		fmt.Fprintf(p.story, "%5.0f s  types %.2f %v; electrode %.3f of %.3f\n", p.t, y, r.Flags.Has(meter.Stands), p.sim.Shown(), p.sim.True())

@@ -3,7 +3,8 @@ package form
 import (
 	"fmt"
 
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/tui/screen/planform"
@@ -22,7 +23,7 @@ func (a *Planner) Card(v map[string]string) *planform.Card {
 	for _, n := range x.Notes {
 		c.Notes = append(c.Notes, phrase.Plain(fmt.Errorf("%s", n)).Error())
 	}
-	if x.Way == recipe.ByTitrant {
+	if x.Way == buffer.ByTitrant {
 		c.Plot = draftCurve(x)
 	}
 	return c
@@ -31,8 +32,8 @@ func (a *Planner) Card(v map[string]string) *planform.Card {
 // drafted is the latest draft: the form asks for several things about the same values.
 type drafted struct {
 	of     string
-	draft  *recipe.Draft
-	list   []recipe.Candidate
+	draft  *prepare.Draft
+	list   []buffer.Candidate
 	faults map[string]string
 }
 
@@ -40,7 +41,7 @@ type drafted struct {
 const drawnPoints = 121
 
 // draftCurve is the predicted curve of a plan as far as it is of use; nil without one.
-func draftCurve(x *recipe.Draft) *widget.Plot {
+func draftCurve(x *prepare.Draft) *widget.Plot {
 	f := sheet.Sketch(x, drawnPoints)
 	if f == nil {
 		return nil

@@ -5,7 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/tui/form"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -31,9 +32,9 @@ func TestCardSaysWhatThePlanSays(t *testing.T) {
 	c := a.Card(formValues("7.4"))
 	require.NotNil(t, c)
 	d, _ := form.Demand(formValues("7.4"))
-	list, err := recipe.Rank(d)
+	list, err := buffer.Rank(d)
 	require.NoError(t, err)
-	x, err := recipe.DraftFor(d, list[0])
+	x, err := prepare.For(d, list[0])
 	require.NoError(t, err)
 	kinds := ""
 	for _, r := range c.Rows {

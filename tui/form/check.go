@@ -7,6 +7,8 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/mixture"
 	"example.org/halfdrop/meter/phrase"
@@ -16,8 +18,8 @@ import (
 
 // read takes the recipe apart, and the pH, temperature, titrant and volume that
 // it says into the demand, where no flag says another.
-func (f Wanted) read(d *recipe.Demand) (*recipe.Reading, error) {
-	r, err := recipe.Read(f.Check, d.Volume*chem.Volume(d.Times))
+func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
+	r, err := written.Read(f.Check, d.Volume*chem.Volume(d.Times))
 	if err != nil {
 		return nil, Refused(inField(err, "check"))
 	}
@@ -31,7 +33,7 @@ func (f Wanted) read(d *recipe.Demand) (*recipe.Reading, error) {
 		}
 		return nil, remedy.Call(errors.New("--ml: made up to what volume?"), hint)
 	case r.Loose && f.Changed("ml"): // dissolved in less, and made up to what the flag says
-		if r, err = recipe.ReadMadeUp(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
+		if r, err = written.ReadMadeUp(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
 			return nil, Refused(inField(err, "check"))
 		}
 	case r.Volume > 0 && f.Changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
@@ -40,7 +42,7 @@ func (f Wanted) read(d *recipe.Demand) (*recipe.Reading, error) {
 		d.Volume = r.Volume
 	}
 	if !f.Changed("ml") && r.Volume == 0 { // read again for the litre
-		if r, err = recipe.Read(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
+		if r, err = written.Read(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
 			return nil, Refused(inField(err, "check"))
 		}
 	}
@@ -57,14 +59,14 @@ func (f Wanted) read(d *recipe.Demand) (*recipe.Reading, error) {
 }
 
 // titrantOf takes the acid or base that a recipe is brought to its pH with.
-func (f Wanted) titrantOf(d *recipe.Demand, name string) error {
+func (f Wanted) titrantOf(d *buffer.Demand, name string) error {
 	if name == "" {
 		return nil
 	}
 	if _, err := table.ByAmount(name); err != nil {
 		return remedy.Call(phrase.Plain(err))
 	}
-	acid, base := recipe.Either(name, d.Acid, d.Base)
+	acid, base := written.Either(name, d.Acid, d.Base)
 	if !f.Changed("acid") {
 		d.Acid = acid
 	}
@@ -106,7 +108,7 @@ func (f Wanted) examine(at Terminal) error {
 		content = chem.Mix(content, p.Reagent.Dissolved(p.Amount))
 		list = append(list, p.Reagent)
 	}
-	e, err := recipe.Examine(d, content, list)
+	e, err := buffer.Examine(d, content, list)
 	var bad recipe.Problems
 	if errors.As(err, &bad) {
 		return Refused(err)
@@ -118,7 +120,7 @@ func (f Wanted) examine(at Terminal) error {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", n)
 	}
 	// A recipe that says its pH is brought to it, where its parts lead nowhere near.
-	strong := errors.Is(e.FixErr, recipe.ErrTooStrong)
+	strong := errors.Is(e.FixErr, buffer.ErrTooStrong)
 	within := 2 * e.InUse.Spread
 	if strong {
 		within = 0 // so wide a spread would cover any pH
@@ -135,7 +137,7 @@ func (f Wanted) examine(at Terminal) error {
 	for _, flag := range last.Flags {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", flag)
 	}
-	for _, n := range recipe.InAir(list, last.PH, d.Use) {
+	for _, n := range buffer.InAir(list, last.PH, d.Use) {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", n)
 	}
 	if f.JSON {

@@ -12,6 +12,9 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
@@ -62,18 +65,18 @@ func (f Wanted) Plan(at Terminal) error {
 	for _, w := range known {
 		fmt.Fprintln(at.Talk, "halfdrop: known: "+w)
 	}
-	list, err := recipe.Rank(d)
+	list, err := buffer.Rank(d)
 	if err != nil {
 		return Refused(err)
 	}
 	if f.List {
 		return at.Paged(func(w io.Writer) error { return sheet.WriteCandidates(w, d, list, f.JSON) })
 	}
-	best, err := recipe.Pick(d, list)
+	best, err := buffer.Pick(d, list)
 	if err != nil {
 		return Refused(err)
 	}
-	x, err := recipe.DraftFor(d, best)
+	x, err := prepare.For(d, best)
 	if err != nil {
 		return Refused(err)
 	}
@@ -81,7 +84,7 @@ func (f Wanted) Plan(at Terminal) error {
 }
 
 // deliver writes the plan if that was asked, and prints the rest.
-func (f Wanted) deliver(at Terminal, x *recipe.Draft, list []recipe.Candidate) error {
+func (f Wanted) deliver(at Terminal, x *prepare.Draft, list []buffer.Candidate) error {
 	name := f.Out
 	if name == "" {
 		name = "PLAN.toml"
@@ -112,7 +115,7 @@ func (f Wanted) deliver(at Terminal, x *recipe.Draft, list []recipe.Candidate) e
 }
 
 // Demand turns the flags into a demand. What is wrong with one names the flag.
-func (f Wanted) Demand() (recipe.Demand, error) {
+func (f Wanted) Demand() (buffer.Demand, error) {
 	d, err := f.demand()
 	if bad := (recipe.Problems)(nil); errors.As(err, &bad) {
 		err = Refused(err)
@@ -126,21 +129,21 @@ func wrong(field, hint, format string, args ...any) error {
 }
 
 // demand is Demand with recipe.Problems by field, for whoever says them.
-func (f Wanted) demand() (recipe.Demand, error) {
+func (f Wanted) demand() (buffer.Demand, error) {
 	for _, v := range []struct {
 		name string
 		v    float64
 	}{{"ph", f.PH}, {"tolerance", f.Tolerance}, {"temp", f.TempC}, {"bench-temp", f.BenchC}, {"mM", f.MM}, {"ml", f.ML},
 		{"ionic", f.IonicMM}, {"purity", f.PurityPct}, {"fill", f.FillPct}, {"drop-ul", f.DropUL}} {
 		if math.IsNaN(v.v) || math.IsInf(v.v, 0) {
-			return recipe.Demand{}, wrong(v.name, "", "%g is not a number to work with", v.v)
+			return buffer.Demand{}, wrong(v.name, "", "%g is not a number to work with", v.v)
 		}
 	}
-	d := recipe.NewDemand(f.PH)
+	d := buffer.NewDemand(f.PH)
 	d.Tolerance, d.Use, d.Bench = f.Tolerance, chem.Celsius(f.TempC), chem.Celsius(f.BenchC)
 	d.Molar, d.Volume, d.Fill = chem.Molarity(f.MM*1e-3), chem.Volume(f.ML)*chem.Millilitre, f.FillPct/100
 	d.Ionic, d.Salt, d.Purity = f.IonicMM*1e-3, f.Salt, f.PurityPct/100
-	d.Buffer, d.Way, d.Have, d.Acid, d.Base, d.Anyway = f.Buffer, recipe.Way(f.Way), f.Have, f.Acid, f.Base, f.Anyway
+	d.Buffer, d.Way, d.Have, d.Acid, d.Base, d.Anyway = f.Buffer, buffer.Way(f.Way), f.Have, f.Acid, f.Base, f.Anyway
 	for _, a := range f.Avoid {
 		if a = strings.ToLower(strings.TrimSpace(a)); a == "temperature" {
 			d.Steady = true
@@ -149,7 +152,7 @@ func (f Wanted) demand() (recipe.Demand, error) {
 		}
 	}
 	for _, s := range f.Stock {
-		b, err := recipe.ReadBottle(s)
+		b, err := written.ReadBottle(s)
 		if err != nil {
 			return d, err
 		}
@@ -182,19 +185,18 @@ func times(text string) (float64, error) {
 
 // besides reads what is in it beside the buffer, for all that is made, and what of
 // it is left out of account.
-func (f Wanted) besides(d recipe.Demand) (with []recipe.Ingredient, apart []string, err error) {
+func (f Wanted) besides(d buffer.Demand) (with []buffer.Ingredient, apart []string, err error) {
 	if strings.TrimSpace(f.With) == "" {
 		return nil, nil, nil
 	}
-	r, err := recipe.Read(f.With, d.Volume*chem.Volume(d.Times))
+	r, err := written.Read(f.With, d.Volume*chem.Volume(d.Times))
 	if err != nil {
 		return nil, nil, inField(err, "with")
 	}
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
 		return nil, nil, wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
-	// What brought a stock to its pH is no part of the sheet, which is titrated as a whole.
-	return slices.DeleteFunc(r.Parts, func(p recipe.Ingredient) bool { return p.Brings }), r.Apart, nil
+	return r.Ingredients(), r.Apart, nil
 }
 
 // inField puts the problems of a recipe down to a flag.
@@ -210,7 +212,7 @@ func inField(err error, field string) error {
 }
 
 // drop takes the size of the drop from the flag or from a measured dropper.
-func (f Wanted) drop(d *recipe.Demand) error {
+func (f Wanted) drop(d *buffer.Demand) error {
 	switch {
 	case f.Dropper != "" && f.Changed("drop-ul"):
 		return remedy.Call(errors.New("--dropper and --drop-ul exclude each other"), "leave one out")
@@ -233,7 +235,7 @@ func (f Wanted) drop(d *recipe.Demand) error {
 var flagsOf = [][2]string{
 	{"allow pKa′ beyond ±1", "--anyway"}, {"make it from two salts", "--way salts"}, {"start with less water", "--fill"},
 	{"a stronger bottle", "--stock"}, {"use one form and a strong acid or base", "--way titrate"}, {"which forms are available", "--have"},
-	{"name it", "--buffer"},
+	{"name it", "--buffer"}, {"what it also contains", "--with"},
 }
 
 // apartFromIt is a hint of this room.

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
@@ -74,7 +75,7 @@ func (f Weighing) liquid() (float64, string, error) {
 	if f.Titrant == "" {
 		return chem.WaterDensity(t), "of water", nil
 	}
-	b, err := recipe.ReadBottle(f.Titrant)
+	b, err := written.ReadBottle(f.Titrant)
 	if err != nil {
 		return 0, "", remedy.Call(phrase.Plain(fmt.Errorf("--titrant: %s", strings.TrimPrefix(err.Error(), "stock: "))), `as in --titrant "NaOH 1 M"`)
 	}

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui"
@@ -83,7 +84,7 @@ func formFlags(v map[string]string) (Wanted, map[string]string) {
 }
 
 // Demand is what the form asks for, or what is wrong with it by field.
-func Demand(v map[string]string) (recipe.Demand, map[string]string) {
+func Demand(v map[string]string) (buffer.Demand, map[string]string) {
 	f, faults := formFlags(v)
 	for _, p := range f.Avoid {
 		if p != "temperature" && !slices.Contains(table.PropertyNames(), table.Property(p)) {
@@ -91,7 +92,7 @@ func Demand(v map[string]string) (recipe.Demand, map[string]string) {
 		}
 	}
 	if len(faults) > 0 {
-		return recipe.Demand{}, faults
+		return buffer.Demand{}, faults
 	}
 	d, err := f.demand()
 	if err != nil {

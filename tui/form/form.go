@@ -12,6 +12,8 @@ import (
 	"sync"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/sheet"
@@ -31,8 +33,8 @@ func Fields() []planform.Field {
 		{Key: "with", Label: "also contains", Hint: "NaCl 150 mM; MgCl2 5 mM; …"},
 		{Key: "strength", Label: "strength", Value: "1x", Hint: "10x: right when diluted tenfold"},
 		{Key: "buffer", Label: "buffer", Hint: "empty: the best one; F2 lists all"},
-		{Key: "way", Label: "method", Value: string(recipe.DefaultWay), Choices: []string{string(recipe.ByTitrant), string(recipe.BySalts)},
-			Names: map[string]string{string(recipe.ByTitrant): "titration", string(recipe.BySalts): "mixed salts"}, Hint: "one form + acid or base, or both forms"},
+		{Key: "way", Label: "method", Value: string(buffer.DefaultWay), Choices: []string{string(buffer.ByTitrant), string(buffer.BySalts)},
+			Names: map[string]string{string(buffer.ByTitrant): "titration", string(buffer.BySalts): "mixed salts"}, Hint: "one form + acid or base, or both forms"},
 		{Key: "have", Label: "solids available", Hint: "Na2HPO4·7H2O; empty: any"},
 		{Key: "stock", Label: "stock solutions", Hint: "NaOH 1 M; HCl 1 M"},
 		{Key: "ionic", Label: "ionic strength", Unit: "mM", Hint: "empty: not adjusted"},
@@ -45,7 +47,7 @@ func Fields() []planform.Field {
 // Planner answers the form with what the flags would give.
 type Planner struct {
 	// demand is what the values ask for, or what is wrong with them by field.
-	Demand func(values map[string]string) (recipe.Demand, map[string]string)
+	Demand func(values map[string]string) (buffer.Demand, map[string]string)
 
 	mu      sync.Mutex // the form asks beside the keys
 	Written string
@@ -95,7 +97,7 @@ func Parts(s string) []string {
 }
 
 // draft goes the whole way, once for the same values.
-func (a *Planner) draft(v map[string]string) (*recipe.Draft, []recipe.Candidate, map[string]string) {
+func (a *Planner) draft(v map[string]string) (*prepare.Draft, []buffer.Candidate, map[string]string) {
 	if of := fmt.Sprint(v); a.last.of != of {
 		x, list, faults := a.draftAnew(v)
 		a.last = drafted{of, x, list, faults}
@@ -104,20 +106,20 @@ func (a *Planner) draft(v map[string]string) (*recipe.Draft, []recipe.Candidate,
 	return l.draft, l.list, l.faults
 }
 
-func (a *Planner) draftAnew(v map[string]string) (*recipe.Draft, []recipe.Candidate, map[string]string) {
+func (a *Planner) draftAnew(v map[string]string) (*prepare.Draft, []buffer.Candidate, map[string]string) {
 	d, faults := a.Demand(v)
 	if len(faults) > 0 {
 		return nil, nil, faults
 	}
-	list, err := recipe.Rank(d)
+	list, err := buffer.Rank(d)
 	if err != nil {
 		return nil, nil, fieldFaults(err)
 	}
-	best, err := recipe.Pick(d, list)
+	best, err := buffer.Pick(d, list)
 	if err != nil {
 		return nil, list, fieldFaults(err)
 	}
-	x, err := recipe.DraftFor(d, best)
+	x, err := prepare.For(d, best)
 	if err != nil {
 		return nil, list, fieldFaults(err)
 	}
@@ -209,7 +211,7 @@ func (a *Planner) Choose(v map[string]string) (string, []planform.Choice, error)
 	if len(faults) > 0 {
 		return "", nil, joinFaults(faults)
 	}
-	list, err := recipe.Rank(d)
+	list, err := buffer.Rank(d)
 	if err != nil {
 		return "", nil, joinFaults(fieldFaults(err))
 	}

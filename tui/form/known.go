@@ -6,14 +6,14 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/shelf"
 )
 
 // knowBottles gives the bottles of a demand that have a name the strength that was found
 // or stated last, and says so.
-func knowBottles(d *recipe.Demand, now time.Time) (words []string, err error) {
+func knowBottles(d *buffer.Demand, now time.Time) (words []string, err error) {
 	var book bench.Book
 	read := false
 	for i := range d.Bottles {

@@ -7,7 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/shelf"
 )
@@ -31,10 +32,10 @@ func TestAPlanKnowsTheStrengthOfABottle(t *testing.T) {
 		"NaOH 0.1 M, bottle Z":  {0.1, "of bottle Z no strength"},
 		"NaOH 0.1 M":            {0.1, ""},
 	} {
-		b, err := recipe.ReadBottle(text)
+		b, err := written.ReadBottle(text)
 		require.NoError(t, err, text)
-		d := recipe.NewDemand(7.4)
-		d.Bottles = []recipe.Bottle{b}
+		d := buffer.NewDemand(7.4)
+		d.Bottles = []buffer.Bottle{b}
 		words, err := knowBottles(&d, found.AddDate(0, 6, 0))
 		require.NoError(t, err, text)
 		assert.InDelta(t, want.molar, float64(d.Bottles[0].Molar), 1e-9, text)

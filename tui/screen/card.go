@@ -8,7 +8,6 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/calib/walk"
-	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
@@ -124,7 +123,7 @@ func (c *card) from(v view.View, titrant string) {
 
 // heading is where the reading will end, when that can be said.
 func heading(v view.View) string {
-	if st := standingOf(v, &widget.Unicode); usable(v) && v.Settling.State != probe.Settled && len(st.numbers) > 0 {
+	if st := standingOf(v, &widget.Unicode); usable(v) && !v.Settled() && len(st.numbers) > 0 {
 		return "to " + widget.Number(v.Settling.End, min(decimals(v), v.EndDigits()))
 	}
 	return ""

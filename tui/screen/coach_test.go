@@ -331,3 +331,16 @@ func TestLongQuestions(t *testing.T) {
 	st.Prompt = "remark: " + strings.Repeat("stirred a little harder than before ", 9) + "then left alone_"
 	assert.Contains(t, screen.Coach(st, 60, 20), "then left alone_")
 }
+
+// The sign beside the reading is that of the sentence: where done is read at rest it does
+// not say that it settles, and where the sentence waits for it to settle it is not settled.
+func TestTheSignIsThatOfTheSentence(t *testing.T) {
+	st := named("stop")
+	reading(&st.View, 7.188, probe.Settling, 7.192, 0.006)
+	assert.Contains(t, screen.Coach(st, 80, 24), "● settled")
+	st = named("waiting")
+	reading(&st.View, 7.07, probe.Settled, 7.12, 0.008)
+	out := screen.Coach(st, 80, 24)
+	assert.NotContains(t, out, "settled")
+	assert.Contains(t, out, "○ settling")
+}

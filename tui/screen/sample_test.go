@@ -182,7 +182,15 @@ func samples() []sample {
 		with("odd standard", func(st *screen.State) { out(st, walk.Ask, 2) }),
 		with("back", func(st *screen.State) { out(st, walk.Done, 2) }),
 		with("by hand", func(st *screen.State) { typing(st, view.Next{In: -1}) }),
-		with("by hand stands", func(st *screen.State) { typing(st, view.Next{In: -1, Stands: true}) }),
+		with("by hand stands", func(st *screen.State) {
+			typing(st, view.Next{In: -1, Stands: true})
+			reading(&st.View, 7.17, probe.Settling, 7.18, 0.01)
+			st.View.Advice.Reason = coach.HandsOff
+		}),
+		with("at the edge", func(st *screen.State) {
+			reading(&st.View, 7.17, probe.Settling, 7.166, 0.006)
+			st.View.Advice.Reason = coach.HandsOff
+		}),
 		with("by hand simulated", func(st *screen.State) {
 			typing(st, view.Next{In: -1})
 			st.Display, st.Warm = "7.09", "21.5 °C"

@@ -71,9 +71,10 @@ func standingOf(v view.View, set *widget.Set) standing {
 	to := set.Arrow + " " + widget.Number(e.End, dec)
 	known := !math.IsInf(e.SD, 0) && !math.IsNaN(e.End) && e.SD < view.VagueSD
 	st := standing{shape: set.Ring, word: "settling", numbers: []string{to + " " + off, to}}
-	switch e.State {
-	case probe.Settled:
+	if v.Settled() {
 		return standing{set.Dot, "settled", []string{off}}
+	}
+	switch e.State {
 	case probe.Moving:
 		st.shape, st.word = set.Slope, "moving"
 		known = false
@@ -136,7 +137,7 @@ func distance(v view.View) string {
 
 // settled reports whether the reading shown is final.
 func settled(v view.View) bool {
-	return v.Away == nil && usable(v) && v.Settling.State == probe.Settled
+	return v.Away == nil && usable(v) && v.Settled()
 }
 
 // Degrees is a temperature in °C.

@@ -14,7 +14,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		return f, false
 	}
 	for _, m := range b.Moves {
-		if m.From < o.T-showsFrom || !m.Told && o.onward(m, b.now()) <= 0 {
+		if m.From < o.T-ShowsFrom || !m.Told && (o.onward(m, b.now()) <= 0 || o.beyond(m, b.Est.Now)) {
 			continue
 		}
 		if !ok {
@@ -131,13 +131,14 @@ const (
 	likeHigh = 1.8
 )
 
-// Leaves reports whether the reading goes against the order that stands.
+// Leaves reports whether the reading goes against the order that stands, or so far beyond
+// where it leads that it is not its drops: an electrode that is put in, or out.
 func (o *Standing) Leaves(b *Beaker) bool {
 	if b.Est.State != probe.Moving {
 		return false
 	}
 	for _, m := range b.Moves {
-		if o.onward(m, b.Est.Now) < -math.Max(leavesBy, MovedSDs*m.Before.SD) {
+		if o.onward(m, b.Est.Now) < -math.Max(leavesBy, MovedSDs*m.Before.SD) || o.beyond(m, b.Est.Now) {
 			return true
 		}
 	}
@@ -150,6 +151,19 @@ func (o *Standing) Leaves(b *Beaker) bool {
 func (o *Standing) onward(m probe.Move, now float64) float64 {
 	return math.Max((now-m.Before.End)*o.Pull, (now-m.Before.Now)*o.Pull)
 }
+
+// beyond reports whether a movement that nobody said to be the order's goes so far that it
+// is not.
+func (o *Standing) beyond(m probe.Move, now float64) bool {
+	return !m.Told && o.onward(m, now) > beyondBy+beyondTimes*math.Abs(o.Advice.PHAfter-m.Before.End)
+}
+
+// beyondTimes is how many times as far as an order leads, and beyondBy how much further, pH,
+// a movement goes that is not taken for its drops.
+const (
+	beyondTimes = 2.0
+	beyondBy    = 1.5
+)
 
 // leavesBy is the least by which a reading goes against an order, pH.
 const leavesBy = 0.03

@@ -57,7 +57,7 @@ const (
 	askWay    = 40.0 // s after it came to rest, where the reading is still on its way, or drops are still to fall
 	askUnseen = 60.0 // s after an order, when the reading has come nearer though no movement was seen
 	flickers  = 1.5  // digits by which a value that is read off may go to and fro
-	showsFrom = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
+	ShowsFrom = 2.0  // s before an order from which on a movement may be its doing: it was on the screen
 )
 
 // PerDrop is how long a drop takes to fall, s, at a slow pace.

@@ -60,6 +60,22 @@ func TestDropsThatFallBeforeTheElectrodeHasArrived(t *testing.T) {
 	}
 }
 
+// What goes the way of an order, and much further than it leads, is an electrode that goes into
+// another liquid: from 7.01 in a standard to 2.41 in the beaker was taken for the drops of an
+// order that led to 6.5. A first drop that was told of is one, wherever it leads.
+func TestAMovementBeyondTheOrder(t *testing.T) {
+	o := acid
+	o.Advice = &journal.Advice{Titrant: "acid", Drops: 6, ML: 0.3, PHAfter: 8.4}
+	for to, beyond := range map[float64]bool{8.4: false, 7.1: false, 6.5: false, 6.1: true, 4.4: true} {
+		b := at(probe.Estimate{State: probe.Moving, Now: to, End: to}, 130)
+		_, falls := o.Falling(b)
+		assert.Equal(t, beyond, o.Leaves(b), "to %g", to)
+		assert.Equal(t, !beyond, falls, "to %g", to)
+		b.Moves[0].Told = true
+		assert.False(t, o.Leaves(b), "told, to %g", to)
+	}
+}
+
 // A reading is called at rest within 0.05 of its end, after a long way within a twentieth
 // of it.
 func TestAtRestAfterAWay(t *testing.T) {

@@ -197,7 +197,7 @@ func (s *Session) note(in intent.Intent, t float64) (string, error) {
 
 // read takes a value that a person has typed, unless it is to be asked about.
 func (s *Session) read(in intent.Intent, t float64) (string, error) {
-	if d := s.keeper.State.Slip(t, in.PH, in.Decimals); d != nil && (d.Never || !in.Sure) {
+	if d := s.keeper.State.Slip(t, typed.Value{PH: in.PH, Decimals: in.Decimals, Stands: in.Stands}); d != nil && (d.Never || !in.Sure) {
 		return "", d
 	}
 	ph := in.PH

@@ -25,13 +25,25 @@ const VagueSD = 0.3
 // Value is a pH as it was typed.
 type Value struct {
 	PH       float64
-	Decimals int // digits behind the point
+	Decimals int  // digits behind the point
+	Stands   bool // it was said to stand
 }
 
-// Slip says what is odd about a typed value where at ± sd should be, nil when nothing is.
-// Of an sd above VagueSD only what is no pH is odd.
-func Slip(v Value, at, sd float64) *intent.Slip {
-	ph := v.PH
+// Due is where a reading should be.
+type Due struct {
+	PH, SD   float64 // pH, give or take
+	From, To float64 // pH between which it is on its way; NaN when it is not
+}
+
+// passes reports whether a pH lies on the way that the reading goes.
+func (d Due) passes(ph float64) bool {
+	return math.Min(d.From, d.To) <= ph && ph <= math.Max(d.From, d.To)
+}
+
+// Slip says what is odd about a typed value, nil when nothing is. Of an SD above VagueSD
+// only what is no pH is odd; nor is a value odd that was read on its way, and lies there.
+func Slip(v Value, due Due) *intent.Slip {
+	ph, at, sd := v.PH, due.PH, due.SD
 	typed := strconv.FormatFloat(ph, 'f', v.Decimals, 64)
 	within := ph >= lowestRead && ph <= highestRead
 	meant, least := "", math.Inf(1)
@@ -47,7 +59,7 @@ func Slip(v Value, at, sd float64) *intent.Slip {
 		return &intent.Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
 	case !within:
 		return &intent.Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
-	case meant == "" || sd > VagueSD || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
+	case !v.Stands && due.passes(ph), meant == "" || sd > VagueSD || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
 		return nil
 	}
 	return &intent.Slip{Typed: typed, Meant: meant, Why: fmt.Sprintf("is far from %.2f, where it should be", at)}

@@ -1,6 +1,7 @@
 package typed_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -64,6 +65,8 @@ func TestSlip(t *testing.T) {
 		ph, at, sd float64
 		meant      string // empty when nothing is asked
 		never      bool
+		from       float64 // where the reading comes from; 0 when it is not on its way
+		stands     bool
 	}{
 		"as it should be":   {ph: 7.42, at: 7.40, sd: 0.02},
 		"digits exchanged":  {ph: 7.24, at: 7.42, sd: 0.02, meant: "7.42"},
@@ -72,9 +75,19 @@ func TestSlip(t *testing.T) {
 		"nobody knows":      {ph: 7.24, at: 7.42, sd: 0.31},
 		"no pH":             {ph: 74.2, at: 7.42, sd: 0.02, meant: "7.42", never: true},
 		"no pH, and unsure": {ph: 74.2, at: 7.42, sd: 9, meant: "7.42", never: true},
+		"on its way":        {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6},
+		"and down":          {ph: 10.30, at: 10.03, sd: 0.02, from: 10.9},
+		"not moving":        {ph: 10.03, at: 10.34, sd: 0.02, meant: "10.30"},
+		"said to stand":     {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6, stands: true, meant: "10.30"},
+		"before its way":    {ph: 9.48, at: 9.84, sd: 0.02, from: 9.6, meant: "9.84"},
+		"beyond its way":    {ph: 7.42, at: 7.24, sd: 0.02, from: 6.6, meant: "7.24"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			d := typed.Slip(typed.Value{PH: tt.ph, Decimals: 2}, tt.at, tt.sd)
+			due := typed.Due{PH: tt.at, SD: tt.sd, From: tt.from, To: tt.at}
+			if tt.from == 0 {
+				due.From, due.To = math.NaN(), math.NaN()
+			}
+			d := typed.Slip(typed.Value{PH: tt.ph, Decimals: 2, Stands: tt.stands}, due)
 			if tt.meant == "" {
 				assert.Nil(t, d)
 				return

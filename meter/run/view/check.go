@@ -2,6 +2,7 @@ package view
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
@@ -127,7 +128,62 @@ func (v View) looksAt() string {
 			out = append(out, q.Look)
 		}
 	}
+	if words := v.dropLook(); words != "" {
+		out = append(out, words)
+	}
 	return strings.Join(out, "; ")
+}
+
+// dropLook is what to look at where drops of another size would explain the readings as
+// well as the mistakes that are named; empty where they would not: the readings tell only
+// how much base or acid a drop brought per buffer.
+func (v View) dropLook() string {
+	less, more := false, false
+	for _, m := range v.Advice.Mistakes {
+		switch times := v.perDrop(m.Code); {
+		case times > 1 && times <= dropsMost:
+			more = true
+		case times < 1 && times >= 1/dropsMost:
+			less = true
+		}
+	}
+	switch {
+	case less && !more:
+		return "the dropper (smaller drops look the same: weigh 20)"
+	case more && !less:
+		return "the dropper (larger drops look the same: weigh 20)"
+	}
+	return ""
+}
+
+// dropsMost is how many times larger or smaller than planned drops may be (common
+// practice, no source: tips of Pasteur pipettes give 20 to 60 µL).
+const dropsMost = 3.0
+
+// perDrop is how many times as much per buffer each drop brings in the account of a code
+// as in the plan; 1 where the code says nothing of it, or nothing is given in drops.
+func (v View) perDrop(code string) float64 {
+	head, rest, _ := strings.Cut(code, ":")
+	what, last := "", rest
+	if i := strings.LastIndexByte(rest, ':'); i >= 0 {
+		what, last = rest[:i], rest[i+1:]
+	}
+	times, err := strconv.ParseFloat(last, 64)
+	if err != nil || times <= 0 {
+		return 1
+	}
+	for j, name := range v.Titrants {
+		if byML := j < len(v.InML) && v.InML[j]; byML {
+			continue
+		}
+		switch {
+		case head == "stock" && what == name:
+			return times
+		case head == "amount":
+			return 1 / times
+		}
+	}
+	return 1
 }
 
 // Codes are what a CHECK in sight is about, for an answer to name.

@@ -65,6 +65,39 @@ func (v View) besideIt() string {
 	return fmt.Sprintf("%s the aim by %s", side, v.ph(math.Abs(v.Settling.End-v.Advice.Aim)))
 }
 
+// mostShare is the share of the way to the aim from which on a step is not called a small
+// one, nor a safe one (choice): it goes most of the way.
+const mostShare = 0.5
+
+// gone is the share of the way from where the reading ends to the aim that an addition is
+// expected to go: above 1 it leads past the aim.
+func (v View) gone() float64 {
+	from := v.Settling.End
+	return (v.Advice.After - from) / (v.Advice.Aim - from)
+}
+
+// stepWords call a step what its numbers say it is, before where it lands.
+func (v View) stepWords() string {
+	switch share := v.gone(); {
+	case share > 1 || share < 0:
+		return ""
+	case share > mostShare:
+		return "most of the way: "
+	}
+	return "a safe step: "
+}
+
+// probeWords are the same of a step that is to tell several accounts apart.
+func (v View) probeWords() string {
+	switch share := v.gone(); {
+	case share > 1 || share < 0:
+		return ""
+	case share > mostShare:
+		return "most of the way, "
+	}
+	return "a small step first, "
+}
+
 // besideAim is on which side of the aim an addition is expected to land, and how far off.
 func (v View) besideAim() string {
 	a, side := v.Advice, "short of"

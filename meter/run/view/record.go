@@ -4,14 +4,13 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
-	"example.org/halfdrop/meter/probe"
 )
 
 // Record is the advice as journal and line protocol give it.
 func (v View) Record() journal.Advice {
 	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: phrase.Rounded(v.Advice.Aim, 4)}
 	if v.HasReading {
-		a.PH, a.Settled = v.PH, v.Settling.State == probe.Settled
+		a.PH, a.Settled = v.PH, v.Settled()
 	}
 	a.Named = v.named()
 	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check && v.Advice.Reason == coach.Faulty {

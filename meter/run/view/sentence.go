@@ -79,6 +79,9 @@ func (v View) waitWords() string {
 	if v.Settling.State == probe.Moving {
 		return "the reading is moving"
 	}
+	if v.Settled() {
+		return "for a better reading"
+	}
 	return "for the reading to settle"
 }
 

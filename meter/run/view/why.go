@@ -57,10 +57,7 @@ func (v View) reason() string {
 		}
 		return v.settlingWords()
 	case coach.HandsOff:
-		if v.Settling.SD > a.Tolerance {
-			return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
-		}
-		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(v.Settling.End), v.spread(v.Settling.SD), v.ph(a.Aim))
+		return v.handsOffWords()
 	case coach.Dosing:
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
@@ -76,11 +73,11 @@ func (v View) reason() string {
 	case coach.Faulty:
 		return v.faultWords()
 	case coach.Far:
-		return fmt.Sprintf("a safe step: expected to land at %s, %s the aim", v.landing(), v.besideAim())
+		return fmt.Sprintf("%sexpected to land at %s, %s the aim", v.stepWords(), v.landing(), v.besideAim())
 	case coach.Near:
 		return fmt.Sprintf("expected to land within the tolerance, at %s", v.landing())
 	case coach.Probe:
-		return fmt.Sprintf("a small step first, to test whether bottle and beaker are as planned; expected at %s", v.landing())
+		return fmt.Sprintf("%sto test whether bottle and beaker are as planned; expected at %s, %s the aim", v.probeWords(), v.landing(), v.besideAim())
 	case coach.Finer:
 		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
 	case coach.InTolerance:
@@ -117,6 +114,32 @@ func (v View) reason() string {
 	return ""
 }
 
+// handsOffWords say why the reading is left alone.
+func (v View) handsOffWords() string {
+	a, e := v.Advice, v.Settling
+	switch {
+	case v.outside():
+		return v.atTheEdge(v.ph(e.End), v.spread(e.SD)) + "; a better reading decides"
+	case e.SD > a.Tolerance:
+		return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
+	}
+	return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(e.End), v.spread(e.SD), v.ph(a.Aim))
+}
+
+// outside reports whether the reading is thought to end outside the tolerance.
+func (v View) outside() bool {
+	return math.Abs(v.Settling.End-v.Advice.Aim) > v.Advice.Tolerance+outsideLeast
+}
+
+// outsideLeast is what a difference of two pH is off by in the last digits of a number.
+const outsideLeast = 1e-9
+
+// atTheEdge names an end outside the tolerance, give or take, and what it is at the edge of.
+func (v View) atTheEdge(end, spread string) string {
+	a := v.Advice
+	return fmt.Sprintf("%s ± %s is at the edge of %s to %s", end, spread, v.ph(a.Aim-a.Tolerance), v.ph(a.Aim+a.Tolerance))
+}
+
 func (v View) settlingWords() string {
 	e := v.Settling
 	switch {
@@ -127,7 +150,15 @@ func (v View) settlingWords() string {
 	case math.IsInf(e.SD, 0) || e.SD >= VagueSD:
 		return "too early to say where the reading will end"
 	}
-	return fmt.Sprintf("on its way to about %s ± %s%s", v.end(), v.endSpread(), v.surer())
+	return fmt.Sprintf("%s %s ± %s%s", v.course(), v.end(), v.endSpread(), v.surer())
+}
+
+// course says how the reading goes to its end, in words before a number.
+func (v View) course() string {
+	if v.Settled() {
+		return "it stands at about"
+	}
+	return "on its way to about"
 }
 
 func (v View) faultWords() string {
@@ -152,6 +183,10 @@ func (v View) faultWords() string {
 func (v View) surer() string {
 	o := v.Offer
 	switch {
+	case o == nil && v.ByHand && v.Settled():
+		return "; another value makes the next step surer"
+	case o == nil && v.Settled():
+		return "; more readings make the next step surer"
 	case o == nil && v.ByHand:
 		return "; a better value makes the next step surer"
 	case o == nil:
@@ -193,6 +228,9 @@ func (v View) whyRead() string {
 	case v.Advice.Reason == coach.Faulty:
 		return v.faultWords()
 	case v.Next.Stands:
+		if v.outside() {
+			return fmt.Sprintf("%s; a steady value decides: type it and s", v.atTheEdge(v.end(), v.endSpread()))
+		}
 		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how
@@ -201,7 +239,7 @@ func (v View) whyRead() string {
 	case e.SD >= VagueSD:
 		return "too early to say where it will end: " + how
 	}
-	return fmt.Sprintf("on its way to about %s ± %s%s: %s", v.end(), v.endSpread(), v.surer(), how)
+	return fmt.Sprintf("%s %s ± %s%s: %s", v.course(), v.end(), v.endSpread(), v.surer(), how)
 }
 
 // awayReason is why, or what is known so far.

@@ -1,0 +1,28 @@
+package buffer_test
+
+import (
+	"testing"
+
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The half-life of iron(II) in water under air is about 4 min at pH 7 and 40 at 6.5
+// (textbooks of aquatic chemistry, after Stumm & Lee 1961, from memory): a hundred
+// times shorter a pH higher.
+func TestWhatTheAirDoesToIron(t *testing.T) {
+	iron, err := table.ByAmount("FeSO4")
+	require.NoError(t, err)
+	say := func(ph float64) []string { return buffer.InAir([]table.Reagent{iron}, ph, 25) }
+	require.Len(t, say(7), 1)
+	assert.Contains(t, say(7)[0], "about 4 min")
+	assert.Contains(t, say(6.5)[0], "about 40 min")
+	assert.Contains(t, say(7.5)[0], "a minute or less")
+	assert.Empty(t, say(6.32), "an hour and a half")
+	assert.Empty(t, say(5))
+	ferric, err := table.ByAmount("FeCl3")
+	require.NoError(t, err)
+	assert.Empty(t, buffer.InAir([]table.Reagent{ferric}, 8, 25))
+}

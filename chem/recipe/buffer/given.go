@@ -1,0 +1,180 @@
+package buffer
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+)
+
+// Exam is what a recipe that somebody already has will give.
+type Exam struct {
+	InUse    *chem.Result // at the mark, at the temperature of use
+	AtBench  *chem.Result // at the mark, at the temperature of the bench
+	Stronger *chem.Result // the stock it is diluted from, at the bench; nil without one
+	Off      float64      // pH in use minus the target; NaN without a target
+	Fix      chem.Amount  // of strong acid or base, into the whole, to reach the target
+	FixWith  table.Reagent
+	FixErr   error        // why none would
+	Fixed    *chem.Result // in use, after that; nil without it
+	// After that at the bench, and the stock after that; nil as Fixed and Stronger are.
+	FixedAtBench, FixedStronger *chem.Result
+	First                       error             // what does not dissolve before it is brought to its pH; nil for nothing
+	Weak                        *Weakness         // why the pH will not hold; nil where it does, or no target is said
+	Now                         []chem.Saturation // salts that come out, of what is in use in the end
+	NowStock                    []chem.Saturation // salts that come out of the stock before it is diluted
+	Later                       []chem.Saturation // and those that take days
+}
+
+// Examine computes what a content made up to the volume of a demand gives. A
+// target of NaN asks for the pH alone. The content is what the volume in use
+// holds: the mark, or what a stock makes.
+func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, error) {
+	use := content.At(d.Use).MadeUpTo(d.InUse())
+	e := &Exam{Off: math.NaN()}
+	var err error
+	if e.InUse, err = chem.Describe(use); err != nil {
+		return nil, err
+	}
+	if e.AtBench, err = chem.Describe(use.At(d.Bench)); err != nil {
+		return nil, err
+	}
+	strongest, dissolved := use, e.InUse
+	if d.Times > 1 {
+		strongest = d.AsStock(use).At(d.Bench)
+		if e.Stronger, err = chem.Describe(strongest); err != nil {
+			return nil, d.tooStrong(err)
+		}
+		dissolved = e.Stronger
+	}
+	last := e.InUse
+	if !math.IsNaN(d.PH) {
+		if err := e.compare(&d, content); err != nil {
+			return nil, err
+		}
+		if e.Fixed != nil {
+			last = e.Fixed
+			e.First = table.CheckDissolved(list, strongest, dissolved)
+			dissolved = last
+			if d.Times > 1 {
+				dissolved = e.FixedStronger
+			}
+		}
+	}
+	if !math.IsNaN(d.PH) {
+		e.Weak = weakness(use, last)
+	}
+	// What is not dissolved as mixed may be so when it has its pH.
+	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
+		return nil, d.tooStrong(err)
+	}
+	if d.Times > 1 {
+		if e.NowStock, _, err = table.ComesOut(dissolved); err != nil {
+			return nil, err
+		}
+	}
+	e.Now, e.Later, err = table.ComesOut(last)
+	return e, err
+}
+
+// tooStrong is what is wrong with a stock of a recipe: as often as not the recipe was
+// that of the stock.
+func (d *Demand) tooStrong(err error) error {
+	if d.Times <= 1 {
+		return err
+	}
+	return recipe.Wrong("strength", fmt.Sprintf("%s times as strong: %s", chem.Digits(d.Times, 3), recipe.Message(err)), "a recipe is taken as it is in use, and its stock made from that; where it is that of the stock, leave the strength out or divide every amount by it")
+}
+
+// compare finds what is missing to the target.
+func (e *Exam) compare(d *Demand, content chem.Solution) error {
+	e.Off = e.InUse.PH - d.PH
+	acid, base, err := d.titrants(0.1)
+	if err != nil {
+		return err
+	}
+	if e.InUse.Strength > chem.StrongLimit {
+		e.FixErr = ErrTooStrong
+		return nil
+	}
+	var f Finished
+	x := *d
+	x.With = nil // they are in the content
+	if e.FixErr = f.Titrate(&x, content, acid, base); e.FixErr != nil {
+		return nil
+	}
+	e.Fix, e.FixWith, e.Fixed = f.Amount, acid, f.Result
+	if f.Base {
+		e.FixWith = base
+	}
+	if e.FixedAtBench, err = chem.Describe(f.Solution.At(d.Bench)); err != nil {
+		return err
+	}
+	if d.Times > 1 {
+		e.FixedStronger, err = chem.Describe(d.AsStock(f.Solution).At(d.Bench))
+	}
+	return err
+}
+
+// Weakness is a buffer that hardly holds a pH.
+type Weakness struct {
+	System string    // that which has most of the capacity there is
+	PKs    []float64 // its pK at 25 °C and no ionic strength, where it has some from 1 to 13
+	Share  float64   // of the most that one pK can give to so much of it, 0 to 1
+}
+
+// weakShare is the share of the largest capacity of the buffers in a recipe below
+// which they hardly hold its pH: 1.6 pH from their pK. Our own choice: a stacking
+// gel of Tris at pH 6.8, which people do make, has 0.2.
+const weakShare = 0.1
+
+// weakness compares the capacity of the buffer that has most of it with what it
+// could have; nil where there is no buffer, or it holds.
+func weakness(s chem.Solution, r *chem.Result) *Weakness {
+	own := capacities(r)
+	var most chem.SystemTotal
+	for _, t := range s.Systems {
+		if _, ok := own[t.System.Name]; ok && (most.System == nil || own[t.System.Name] > own[most.System.Name]) {
+			most = t
+		}
+	}
+	if most.System == nil || most.Amount <= 0 {
+		return nil
+	}
+	w := &Weakness{System: most.System.Name, Share: own[most.System.Name] * s.Volume.Litres() / (onePK * most.Amount.Moles())}
+	if w.Share >= weakShare {
+		return nil
+	}
+	for _, st := range most.System.Steps {
+		if st.PK >= 1 && st.PK <= 13 {
+			w.PKs = append(w.PKs, st.PK)
+		}
+	}
+	return w
+}
+
+// capacities are those, mol/L per pH, that the forms of each buffer have by
+// themselves: ln 10 times the variance of their charge.
+func capacities(r *chem.Result) map[string]float64 {
+	type moments struct{ n, z, zz float64 }
+	of := map[string]moments{}
+	for _, sp := range r.Species {
+		if sp.Complex == nil && table.KindOf(sp.System) == table.Buffer {
+			m, z := of[sp.System], float64(sp.Charge)
+			of[sp.System] = moments{m.n + sp.Molarity, m.z + z*sp.Molarity, m.zz + z*z*sp.Molarity}
+		}
+	}
+	out := map[string]float64{}
+	for name, m := range of {
+		if m.n > 0 {
+			out[name] = math.Ln10 * (m.zz - m.z*m.z/m.n)
+		}
+	}
+	return out
+}
+
+// ErrTooStrong says that the activity model was not checked at such a strength.
+var ErrTooStrong = errors.New("above an ionic strength of 3 mol/kg no advice is given: the activity model was not checked there")

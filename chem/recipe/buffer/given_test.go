@@ -1,0 +1,152 @@
+package buffer_test
+
+import (
+	"math"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/chem/recipe/written"
+	"example.org/halfdrop/chem/table"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// trisAt examines 50 mM of Tris that is brought to a pH in use.
+func trisAt(t *testing.T, ph float64, change func(*buffer.Demand)) *buffer.Exam {
+	tris, err := table.ByAmount("Tris")
+	require.NoError(t, err)
+	d := buffer.NewDemand(ph)
+	d.Volume = 1
+	if change != nil {
+		change(&d)
+	}
+	e, err := buffer.Examine(d, tris.Dissolved(chem.Amount(0.05*d.Times)), []table.Reagent{tris})
+	require.NoError(t, err)
+	return e
+}
+
+// What is brought to its pH is so as a stock and at the bench as well: Tris moves
+// by -0.031 per °C from 4 to 25 °C (Bates & Hetzer, J. Phys. Chem. 65, 667
+// (1961): pK 8.696 at 5, 8.072 at 25 °C, with the ionic strength alike), and its
+// tenfold stock is a tenth or two from it.
+func TestWhatIsBroughtIsSoInTheStock(t *testing.T) {
+	cold := trisAt(t, 7.5, func(d *buffer.Demand) { d.Use = 4 })
+	assert.InDelta(t, 7.5-(8.696-8.072)*21/20, cold.FixedAtBench.PH, 0.04)
+	assert.Greater(t, cold.AtBench.PH, 10.0, "before that")
+	stock := trisAt(t, 7.6, func(d *buffer.Demand) { d.Times = 10 })
+	assert.InDelta(t, 7.7, stock.FixedStronger.PH, 0.1)
+	assert.Greater(t, stock.Stronger.PH, 10.0, "before that")
+}
+
+// The share of a one-pKa maximum is 4x/(1+x)² with x = 10^(pH − pK′), pK′ 8.15
+// here: 0.105 at 6.57, 0.095 at 6.52.
+func TestWhatHardlyBuffersIsSaid(t *testing.T) {
+	for _, tc := range []struct {
+		ph   float64
+		weak bool
+	}{{8, false}, {6.8, false}, {6.62, false}, {6.45, true}, {6, true}, {12, true}} {
+		e := trisAt(t, tc.ph, nil)
+		assert.Equal(t, tc.weak, e.Weak != nil, "pH %g", tc.ph)
+		if e.Weak != nil {
+			x := math.Pow(10, tc.ph-8.15)
+			assert.InDelta(t, 4*x/(1+x)/(1+x), e.Weak.Share, 0.006)
+			assert.Equal(t, "Tris", e.Weak.System)
+			assert.InDeltaSlice(t, []float64{8.07}, e.Weak.PKs, 0.01)
+		}
+	}
+}
+
+// Salts with a pK far away, as sulfate and ammonium, are no buffer that fails.
+func TestSaltsAreNoWeakBuffer(t *testing.T) {
+	r, err := written.Read("50 mM Tris; 200 mM Na2SO4; 60 mM NH4Cl", chem.Litre)
+	require.NoError(t, err)
+	d := buffer.NewDemand(7.2)
+	d.Volume = 1
+	var s chem.Solution
+	for _, p := range r.Parts {
+		s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+	}
+	e, err := buffer.Examine(d, s, nil)
+	require.NoError(t, err)
+	assert.Nil(t, e.Weak)
+}
+
+// What cannot be is said where it was asked for, in a unit that is true: 6.16 mol
+// of NaCl per kg of water at 25 °C are 5.4 mol/L (CRC Handbook, from memory), so
+// that "only 6200 mM" beside 6 M would be a riddle.
+func TestTooMuchIsSaidWhereItWasAsked(t *testing.T) {
+	with := func(name, text string, times, mM float64) string {
+		d := buffer.NewDemand(8)
+		d.Buffer, d.Times, d.Molar, d.Volume = name, times, chem.Molarity(mM/1e3), 0.5
+		r, err := written.Read(text, d.Volume*chem.Volume(times))
+		require.NoError(t, err)
+		d.With = r.Ingredients()
+		list, err := buffer.Rank(d)
+		if err == nil {
+			_, err = prepare.For(d, list[0])
+		}
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, text)
+		return bad[0].Field + ": " + bad[0].What + " / " + bad[0].Hint
+	}
+	assert.Regexp(t, `^with: .*7 mol per kg of water, and only about 6.2 dissolves`, with("Tris", "NaCl 6 M", 1, 50))
+	assert.Regexp(t, `^strength: .*/ make a weaker stock`, with("Tris", "NaCl 150 mM", 100, 50))
+	assert.Regexp(t, `^mM: .*what is weighed takes up`, with("HEPES", "NaCl 10 mM", 1, 3000))
+}
+
+// Where the hydroxide holds a pH by itself, a buffer is not said to be far from it:
+// at pH 12 10 mM of OH⁻ give 23 mM per pH and more, 50 mM of phosphate at its pK 29
+// at the most, and at 0.2 from it less.
+func TestWaterHoldsThePHBetter(t *testing.T) {
+	d := buffer.NewDemand(12)
+	d.Buffer, d.Molar = "phosphate", 0.05
+	_, err := buffer.Rank(d)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Equal(t, "mM", bad[0].Field)
+	assert.Contains(t, bad[0].What, "free base holds the pH better")
+	d.Molar = 0.1
+	_, err = buffer.Rank(d)
+	require.NoError(t, err)
+	d.PH = 13
+	_, err = buffer.Rank(d)
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "away from pH 13")
+}
+
+// The disodium salt of EDTA dissolves to about 0.3 mol/L by itself, and to 0.5 near
+// pH 8 (common practice, no source).
+func TestWhatDissolvesOnItsWay(t *testing.T) {
+	edta, err := table.ByAmount("EDTA disodium salt")
+	require.NoError(t, err)
+	for molar, slow := range map[float64]bool{0.2: false, 0.5: true} {
+		d := buffer.NewDemand(8)
+		d.Volume = 1
+		e, err := buffer.Examine(d, edta.Dissolved(chem.Amount(molar)), []table.Reagent{edta})
+		require.NoError(t, err)
+		require.NotNil(t, e.Fixed)
+		assert.Equal(t, slow, e.First != nil, "%g mol/L", molar)
+	}
+}
+
+// A stock may precipitate though what is made of it stays clear: saline with calcium
+// is made from two stocks (common practice, no source).
+func TestAStockIsLookedAt(t *testing.T) {
+	r, err := written.Read("NaCl 137 mM, Na2HPO4 8 mM, KH2PO4 2 mM, CaCl2 0.5 mM", chem.Litre)
+	require.NoError(t, err)
+	for times, out := range map[float64]bool{1: false, 10: true} {
+		d := buffer.NewDemand(math.NaN())
+		d.Volume, d.Times = chem.Litre/chem.Volume(times), times
+		var s chem.Solution
+		for _, p := range r.Parts {
+			s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+		}
+		e, err := buffer.Examine(d, s, nil)
+		require.NoError(t, err)
+		assert.Empty(t, e.Now)
+		assert.Equal(t, out, len(e.NowStock) > 0, "%g-fold", times)
+	}
+}

@@ -1,0 +1,136 @@
+package prepare
+
+import (
+	"errors"
+	"fmt"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/table"
+)
+
+// Slow is a reagent that does not dissolve at once, and what brings it in.
+type Slow struct {
+	Reagent table.Reagent
+	Part    float64     // of the titrant for the whole way that it takes; 0 is none
+	Volume  chem.Volume // of the first titrant
+	Dilute  bool        // it takes the water of the mark instead
+}
+
+// clear judges what is dissolved when: in the beaker at the start, on the way
+// to the aim, at the mark, in use and in the cold.
+func (x *Draft) clear() error {
+	d := &x.Demand
+	var list []table.Reagent
+	for _, m := range x.Measures {
+		if m.Bottle == nil {
+			list = append(list, m.Reagent)
+		}
+	}
+	titrant := x.Titrants[0].Reagent
+	// The beaker with a part of the titrant in it.
+	with := func(part float64, v chem.Volume) (chem.Solution, *chem.Result, error) {
+		s := x.Setup.Beaker(d.Bench)
+		if x.Way == buffer.ByTitrant {
+			add := titrant.Dissolved(chem.Amount(part * float64(x.Amount))).At(d.Bench)
+			add.Volume = chem.Volume(part) * x.Titrants[0].Volume
+			s = chem.Mix(s, add)
+		}
+		s = s.MadeUpTo(v)
+		r, err := chem.Describe(s)
+		return s, r, err
+	}
+	end, r, err := with(1, 0)
+	if err != nil {
+		return err
+	}
+	for _, reagent := range list {
+		one := []table.Reagent{reagent}
+		start, r0, err := with(0, 0)
+		if err != nil {
+			return err
+		}
+		if table.CheckDissolved(one, start, r0) == nil {
+			continue
+		}
+		if table.CheckDissolved(one, end, r) != nil {
+			full, rf, err := with(1, x.Setup.Final)
+			if err != nil {
+				return err
+			}
+			if err := table.CheckDissolved(one, full, rf); err != nil {
+				return err
+			}
+			one := Slow{Reagent: reagent, Part: 1, Volume: x.Titrants[0].Volume, Dilute: true}
+			if x.Way == buffer.BySalts {
+				one.Part, one.Volume = 0, 0
+			}
+			x.Slow = append(x.Slow, one)
+			continue
+		}
+		lo, hi := 0.0, 1.0
+		for hi-lo > 0.01 {
+			mid := (lo + hi) / 2
+			s, r, err := with(mid, 0)
+			if err != nil {
+				return err
+			}
+			if table.CheckDissolved(one, s, r) == nil {
+				hi = mid
+			} else {
+				lo = mid
+			}
+		}
+		x.Slow = append(x.Slow, Slow{Reagent: reagent, Part: hi, Volume: chem.Volume(hi) * x.Titrants[0].Volume})
+	}
+	if err := table.CheckClear(r); err != nil {
+		return err
+	}
+	return x.store(list, end)
+}
+
+// cold is the temperature of a refrigerator, °C.
+const cold = 4.0
+
+// store notes what comes out at the mark, and in the cold.
+func (x *Draft) store(list []table.Reagent, end chem.Solution) error {
+	d := &x.Demand
+	full := end.MadeUpTo(x.Setup.Final)
+	for _, t := range []chem.Celsius{d.Bench, cold} {
+		r, err := chem.Describe(full.At(t))
+		if err != nil {
+			return err
+		}
+		err = table.CheckDissolved(list, full.At(t), r)
+		if err == nil {
+			err = table.CheckClear(r)
+		}
+		switch {
+		case err == nil:
+		case t != cold:
+			return err
+		default:
+			var much *table.SolubilityError
+			var solid *table.PrecipitateError
+			what := "something"
+			if errors.As(err, &much) {
+				what = much.Reagent
+			} else if errors.As(err, &solid) {
+				what = solid.Solid.Name
+			}
+			x.Cold = fmt.Sprintf("at %g °C %s crystallises out: keep it at room temperature, or warm and shake it before use", cold, what)
+		}
+	}
+	return nil
+}
+
+// words say how a slow reagent is brought in.
+func (s Slow) words(titrant string) string {
+	if s.Dilute {
+		if s.Part == 0 {
+			return fmt.Sprintf("%s does not dissolve in so little water: warm it, or add water up to near the mark, until it is clear, and only then read the pH.", s.Reagent.FullName())
+		}
+		return fmt.Sprintf("%s does not dissolve in so little water: carry on, it clears once made up to the mark.", s.Reagent.FullName())
+	}
+	return fmt.Sprintf("%s does not dissolve at once: add about %s of %s (%.0f %% of the way) and stir until it is clear; it goes in as it is neutralised.", s.Reagent.FullName(), ml(s.Volume), titrant, 100*s.Part)
+}

@@ -1,0 +1,106 @@
+package prepare
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/table"
+)
+
+// notes are remarks on the choice and the recipe.
+func (x *Draft) notes(r Recipe) []string {
+	var out []string
+	d := &x.Demand
+	var several *table.AmbiguousError
+	if _, err := table.ByAmount(d.Buffer); d.Buffer == x.Buffer.System.Name && errors.As(err, &several) {
+		out = append(out, fmt.Sprintf("%q is taken as the buffer, %s: %s", d.Buffer, x.Buffer.From.Name, several.Why))
+	}
+	if len(d.Have) > 0 && !slices.ContainsFunc(d.Have, func(name string) bool { return isOf(name, x.Buffer.System) }) {
+		out = append(out, fmt.Sprintf("none of the solids said to be in stock is a form of %s: %s", x.Buffer.System.Name, strings.Join(d.Have, ", ")))
+	}
+	if math.Abs(x.Buffer.Distance) > buffer.MaxDistance {
+		out = append(out, fmt.Sprintf("outside ± 1 of pKa′ %.2f: little capacity is left", x.Buffer.PK))
+	}
+	for _, m := range x.Buffer.Misfits {
+		how := "has"
+		if m.Grade == table.Slight {
+			how = "has, a little,"
+		}
+		out = append(out, fmt.Sprintf("%s %s what was to be avoided: %s (%s)", x.Buffer.System.Name, how, m.Words, m.Origin()))
+	}
+	h := table.HabitOf(x.Buffer.System.Name)
+	if h.Remark != "" {
+		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Remark, h.Source))
+	}
+	for _, w := range d.With {
+		out = append(out, buffer.InAir([]table.Reagent{w.Reagent}, d.PH, d.Use)...)
+		for _, p := range w.Reagent.Parts {
+			if p.System == x.Buffer.System {
+				out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", w.Reagent.Name, chem.Digits(1e3*(float64(d.Molar)+float64(p.Count)*w.Amount.Moles()/d.InUse().Litres()), 3), p.System.Name))
+			}
+		}
+	}
+	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" {
+		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
+	}
+	if d.PH > 8 && x.Buffer.System.Name != "carbonate" {
+		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: use boiled or fresh water, and cover it")
+	}
+	if x.byItself() {
+		titrant := r.acid
+		if x.Base {
+			titrant = r.base
+		}
+		out = append(out, fmt.Sprintf("without any %s it comes to pH %.1f ± %s in use by itself: what holds an acid and a base in their proportions, as buffers for electrophoresis do, is as a rule used as it comes (common practice, no source); read it first, and adjust it only where the recipe says so", buffer.Short(titrant), x.StartUse, chem.Digits(math.Max(x.InUse.Spread, 0.01), 1)))
+	}
+	for _, a := range d.Apart {
+		out = append(out, "left out of account, and of the sheet: "+a)
+	}
+	for _, f := range x.InUse.Flags {
+		if f.Doubt != chem.NoActivities {
+			out = append(out, f.String())
+		}
+	}
+	if now, later, err := table.ComesOut(x.InUse); err == nil {
+		for _, s := range now { // which something may hold: else there is no plan
+			out = append(out, table.Words(s))
+		}
+		for _, s := range later {
+			out = append(out, "over days, or when heated: "+table.Words(s))
+		}
+	}
+	if x.Setup.Advisable() != nil {
+		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach gives no advice there; titrate by hand, in small portions, and trust the meter", chem.StrongLimit))
+	}
+	if h.Standing == table.Odd {
+		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
+	}
+	return out
+}
+
+// asItComes is how far from its target, in pH, a mixture of two buffers may be and be
+// asked about; our own choice.
+const asItComes = 0.15
+
+// byItself reports whether a second buffer is to be in it that brings it near the target,
+// as far as is known, without any titrant.
+func (x *Draft) byItself() bool {
+	second := slices.ContainsFunc(x.Demand.With, func(w buffer.Ingredient) bool {
+		s, _, ok := w.Reagent.Supplies()
+		return ok && s != x.Buffer.System && table.KindOf(s.Name) == table.Buffer
+	})
+	return second && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(asItComes, 2*x.InUse.Spread)
+}
+
+// isOf reports whether a reagent supplies a system.
+func isOf(name string, sys *chem.System) bool {
+	list, err := table.Find(name)
+	return err != nil || slices.ContainsFunc(list, func(r table.Reagent) bool {
+		return slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == sys })
+	})
+}

@@ -1,0 +1,84 @@
+package prepare_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written"
+)
+
+// More of the buffer among the rest is said, once.
+func TestMoreOfTheBufferIsSaid(t *testing.T) {
+	d := buffer.NewDemand(8)
+	d.Buffer = "Tris"
+	r, err := written.Read("Tris 20 mM", d.Volume)
+	require.NoError(t, err)
+	d.With = r.Ingredients()
+	assert.Contains(t, draft(t, d).Notes, "Tris brings more of the buffer: 70 mM of Tris in all")
+}
+
+// The buffer AMP is said in full, since a nucleotide is called so too.
+func TestABufferWithTheNameOfAnotherThing(t *testing.T) {
+	d := buffer.NewDemand(9.5)
+	d.Buffer = "AMP"
+	assert.Contains(t, strings.Join(draft(t, d).Notes, " "), `"AMP" is taken as the buffer, 2-amino-2-methyl-1-propanol`)
+	d.Buffer, d.PH = "Tris", 8
+	assert.NotContains(t, strings.Join(draft(t, d).Notes, " "), "is taken as the buffer")
+}
+
+// A solid that is no form of the buffer is not passed over in silence.
+func TestASolidThatIsNoForm(t *testing.T) {
+	d := buffer.NewDemand(7.4)
+	d.Buffer, d.Have = "HEPES", []string{"Tris"}
+	assert.Contains(t, strings.Join(draft(t, d).Notes, " "), "is a form of HEPES: Tris")
+	d.Have = []string{"Tris", "HEPES-Na"}
+	assert.NotContains(t, strings.Join(draft(t, d).Notes, " "), "is a form of")
+}
+
+// Any salt raises the ionic strength, not those of two single charges alone: 300 mM
+// are 100 mM of sodium sulfate on top of 29 mM of buffer, less for what pairs.
+func TestTheIonicStrengthOfAnySalt(t *testing.T) {
+	for salt, most := range map[string]float64{"NaCl": 0.30, "CaCl2": 0.10, "Na2SO4": 0.10, "(NH4)2SO4": 0.10} {
+		for _, way := range []buffer.Way{buffer.ByTitrant, buffer.BySalts} {
+			d := buffer.NewDemand(8)
+			d.Buffer, d.Salt, d.Ionic, d.Way, d.Volume = "Tris", salt, 0.3, way, 1
+			x := draft(t, d)
+			assert.InDelta(t, 0.3, x.InUse.Strength, 2e-3, salt)
+			assert.InEpsilon(t, 0.9*most, x.Salt.Moles(), 0.12, "%s", salt)
+		}
+	}
+	d := buffer.NewDemand(8)
+	d.Buffer, d.Salt, d.Ionic = "Tris", "urea", 0.3
+	_, err := buffer.Rank(d)
+	assert.ErrorContains(t, err, "urea does not bring the ionic strength")
+	d.Salt, d.Ionic = "NaCl", 0.005
+	_, err = buffer.Rank(d)
+	assert.ErrorContains(t, err, "ionic strength of 29", "of the form that gives the least")
+}
+
+// What a recipe leaves out of account is said in a plan as well.
+func TestWhatIsLeftOutOfTheSheetIsSaid(t *testing.T) {
+	d := buffer.NewDemand(8)
+	d.Buffer, d.Apart = "Tris", []string{"10 µg/mL aprotinin (too little of it)"}
+	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "left out of account, and of the sheet: 10 µg/mL aprotinin (too little of it")
+}
+
+// The usual buffers for electrophoresis are used as they come: nothing is said to go into
+// them without that. A buffer beside imidazole for a column is far from its pH.
+func TestWhatIsUsedAsItComes(t *testing.T) {
+	for with, want := range map[string]bool{"glycine 192 mM": true, "boric acid 89 mM; EDTA 2 mM": true, "imidazole 500 mM": false, "NaCl 150 mM": false} {
+		d := buffer.NewDemand(8.3)
+		d.Buffer, d.Molar = "Tris", 0.025
+		if with[0] == 'b' {
+			d.Molar = 0.089
+		}
+		r, err := written.Read(with, d.Volume)
+		require.NoError(t, err)
+		d.With = r.Ingredients()
+		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "used as it comes"), with)
+	}
+}

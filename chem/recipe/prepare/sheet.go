@@ -1,0 +1,376 @@
+package prepare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/table"
+)
+
+// Step is one line of the bench sheet.
+type Step struct {
+	Text     string
+	Details  []string
+	Cautions []string
+}
+
+// Doing is how the program is called for a step of the sheet.
+type Doing struct{ Calibrate, Titrate string }
+
+// Sheet are the steps from the empty beaker to the labelled bottle.
+func (x *Draft) Sheet(do Doing) []Step {
+	var out []Step
+	out = append(out, x.bottleSteps()...)
+	out = append(out, x.waterStep())
+	for _, m := range x.Measures {
+		out = append(out, m.step())
+	}
+	out = append(out, x.dissolveStep(), x.calibrateStep(do.Calibrate), x.settleStep(), x.titrateStep(do.Titrate))
+	out = append(out, x.markStep(), x.checkStep())
+	if x.Demand.Times > 1 {
+		out = append(out, x.diluteStep())
+	}
+	return append(out, x.labelStep())
+}
+
+func (x *Draft) bottleSteps() []Step {
+	var out []Step
+	said := false
+	for _, l := range x.Dilutions {
+		s := l.step()
+		if l.harsh() && !said {
+			s.Cautions, said = append(s.Cautions, burns), true
+		}
+		out = append(out, s)
+	}
+	var names []string
+	for _, t := range x.Titrants {
+		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
+	}
+	s := Step{Text: "Have the titrants ready, each with its own dropper and label:", Details: names}
+	if !said {
+		s.Cautions = []string{burns}
+	}
+	return append(out, s)
+}
+
+// burns is the caution for strong acids and bases.
+const burns = "Strong acids and bases burn skin and eyes: goggles, gloves, fume cupboard for fuming acid. Read the safety data sheet of the bottle and follow the rules of your laboratory."
+
+// cautions are what is known of the pure substances that are handled, each once.
+func (x *Draft) hazards() []string {
+	var out []string
+	seen := map[string]bool{}
+	say := func(r table.Reagent) {
+		if r.Caution != "" && !seen[r.Name] {
+			seen[r.Name] = true
+			out = append(out, fmt.Sprintf("%s: %s", r.Name, r.Caution))
+		}
+	}
+	for _, m := range x.Measures {
+		say(m.Reagent)
+	}
+	for _, t := range x.Titrants {
+		say(t.Reagent)
+	}
+	return out
+}
+
+// harsh reports whether what is poured or weighed calls for the full caution.
+func (l Dilution) harsh() bool { return l.Source > 1 || l.Mass > 0 || l.Molar > 1 }
+
+// pelletsOfKOH is the part of potassium hydroxide in its pellets, by mass: common
+// practice, no source.
+const pelletsOfKOH = 0.85
+
+// step says how a solution is made up. Acid and base go into water.
+func (l Dilution) step() Step {
+	v := ml(l.Volume)
+	s := Step{}
+	what := fmt.Sprintf("%s of %s", ml(l.Take), l.From)
+	if l.Mass > 0 {
+		what = fmt.Sprintf("%s g of solid %s (%s g/mol)", chem.Digits(l.Mass.Grams(), 3), buffer.Short(l.Reagent), chem.Digits(float64(l.Reagent.MolarMass), 4))
+	}
+	s.Text = fmt.Sprintf("Make %s of %s: to about %s of water, stirred, add %s; let it cool, make up to %s, mix, label.", v, l.Name(), ml(roundVolume(l.First)), what, v)
+	if l.Mass > 0 && l.Reagent.Name == "potassium hydroxide" {
+		s.Details = append(s.Details, fmt.Sprintf("Pellets as sold hold about 15 %% of water: of those %s g; the label of the jar says how much (common practice, no source).", chem.Digits(l.Mass.Grams()/pelletsOfKOH, 3)))
+	}
+	kind := "Base"
+	if l.Acid {
+		kind = "Acid"
+	}
+	s.Cautions = append(s.Cautions, kind+" into water, never water into "+strings.ToLower(kind)+": slowly, in small portions.")
+	if w := heatWords(l.heat()); w != "" {
+		s.Cautions = append(s.Cautions, w)
+	}
+	return s
+}
+
+func (x *Draft) waterStep() Step {
+	start := x.Setup.Start
+	pct := 100 * float64(start/x.Setup.Final)
+	need := x.wholeWay().Volume.Millilitres()
+	room := (x.Setup.Final - start).Millilitres()
+	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(x.Water), x.vessel())}
+	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
+	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
+		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
+	}
+	note += fmt.Sprintf("; %s mL are left", chem.Digits(room, 3))
+	if need > 0 && x.Way == buffer.ByTitrant {
+		note += fmt.Sprintf(" and about %s mL of titrant are needed", chem.Digits(need, 2))
+	}
+	s.Details = append(s.Details, note+".")
+	if list := x.hazards(); len(list) > 0 {
+		s.Cautions = append(s.Cautions, "Hazards of the pure substances; the safety data sheet of each bottle comes first: "+strings.Join(list, "; ")+".")
+	}
+	return s
+}
+
+// beakers are the usual sizes, mL.
+var beakers = []float64{25, 50, 100, 150, 250, 400, 600, 1000, 2000, 3000, 5000}
+
+// Of a beaker no more is filled than lets it be stirred, and less than a third of the
+// smallest size covers no bulb. Common practice, no source.
+const (
+	fullest   = 0.85
+	lowestDip = 15.0 // mL
+)
+
+// vessel is what it is titrated in, in words: with room for the whole way.
+func (x *Draft) vessel() string {
+	most := x.Setup.Start
+	if x.Way == buffer.ByTitrant {
+		most += x.wholeWay().Volume
+	}
+	for _, b := range beakers {
+		if most.Millilitres() > fullest*b {
+			continue
+		}
+		if x.Setup.Start.Millilitres() < lowestDip {
+			return "a narrow beaker or vial in which it covers the bulb of the electrode"
+		}
+		return fmt.Sprintf("a %s beaker", ml(chem.Volume(b/1e3)))
+	}
+	return fmt.Sprintf("a vessel that holds %s", ml(x.Setup.Final+x.Setup.Final/5))
+}
+
+func (m Measure) step() Step {
+	name := m.Reagent.FullName()
+	if m.Reagent.Definite() {
+		name += ", " + m.Reagent.Formula
+	}
+	switch {
+	case m.Bottle != nil:
+		return Step{Text: fmt.Sprintf("Measure %s of the stock solution %s (%s: %s mmol) into the beaker.", ml(m.Volume), m.Bottle.Name(), m.Why, chem.Digits(m.Amount.Millimoles(), 4))}
+	case m.Mass == 0 && m.Volume > 0:
+		return Step{Text: fmt.Sprintf("Measure %s of %s as sold (%s; %s: %s mmol) into the water.", ml(m.Volume), name, m.AsSold, m.Why, chem.Digits(m.Amount.Millimoles(), 4)),
+			Details:  []string{"Its strength varies with the bottle and its age: the label comes first."},
+			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
+	}
+	why := fmt.Sprintf("%s: %s mmol", m.Why, chem.Digits(m.Amount.Millimoles(), 4))
+	if !m.Reagent.Definite() {
+		why = m.Why
+	}
+	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", m.Mass.Weighed(), name, why)}
+	if m.Reagent.Form == "liquid" {
+		s.Text = strings.Replace(s.Text, "; rinse the boat into the beaker", " into the water", 1)
+	}
+	if m.Volume > 0 {
+		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", m.Mass.Weighed(), ml(m.Volume), m.AsSold, name, why)
+		if m.Reagent.Caution != "" {
+			s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
+		}
+	}
+	if m.Reagent.Inert() {
+		s.Details = append(s.Details, "It is not an acid, base or ion: it takes up volume and carries no charge, but a large share of it changes the solvent, and the pH with it.")
+	}
+	if n := m.Reagent.Note; n != "" {
+		s.Details = append(s.Details, fmt.Sprintf("Note: %s.", n))
+	}
+	if m.Mass < 0.05 {
+		s.Details = append(s.Details, "So little is hard to weigh: make a stock solution and measure that out.")
+	}
+	if m.Purity < 1 {
+		s.Details = append(s.Details, fmt.Sprintf("The purity of %s %% is allowed for in the mass.", chem.Digits(100*m.Purity, 4)))
+	}
+	if len(m.Others) > 0 {
+		var list []string
+		for _, o := range m.Others {
+			list = append(list, fmt.Sprintf("%s g of the %s", o.Mass.Weighed(), o.Reagent.Form))
+		}
+		s.Details = append(s.Details, "Check the jar. Instead: "+strings.Join(list, ", or ")+".")
+	}
+	return s
+}
+
+func (x *Draft) dissolveStep() Step {
+	s := Step{Text: fmt.Sprintf("Stir until clear; the beaker now holds about %s.", ml(x.Setup.Start))}
+	if len(x.Slow) > 0 {
+		s.Text = fmt.Sprintf("Stir; not all of it dissolves yet. The beaker now holds about %s.", ml(x.Setup.Start))
+		for _, r := range x.Slow {
+			s.Details = append(s.Details, r.words(x.Titrants[0].Name()))
+		}
+	}
+	weighed, titrated := x.warming()
+	if w := heatWords(weighed); w != "" {
+		s.Cautions = append(s.Cautions, "Dissolving: "+w)
+	}
+	if w := heatWords(titrated); w != "" {
+		s.Cautions = append(s.Cautions, "Titrating: "+w)
+	}
+	if x.Way == buffer.ByTitrant && len(x.Slow) == 0 {
+		first := fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start)
+		if x.InUse.Spread > vague {
+			first = "What the meter will show first is not known well enough to tell one jar from another by it: look at the label twice."
+		}
+		s.Details = append(s.Details, first)
+		if sd := x.InUse.Spread; math.Abs(x.Forecast.Start-x.Aim.Shown) <= 2*sd {
+			s.Details = append(s.Details, fmt.Sprintf("It may already be at the aim: the pH is predicted to ± %s only. Read it before adding anything.", chem.Digits(sd, 1)))
+		}
+	}
+	return s
+}
+
+// vague is the spread of a prediction from which a first reading far from it says nothing
+// of the jar; our own choice.
+const vague = 0.5
+
+// Standards are the labels, at 25 °C, of two usual calibration standards that
+// bracket a pH: 1.68, 4.01, 7.00, 10.01, 12.45.
+func Standards(ph float64) (low, high float64) {
+	list := []float64{1.68, 4.01, 7.00, 10.01, 12.45}
+	i := 1
+	for i < len(list)-1 && list[i] < ph {
+		i++
+	}
+	return list[i-1], list[i]
+}
+
+func (x *Draft) calibrateStep(do string) Step {
+	low, high := Standards(x.Aim.Shown)
+	s := Step{
+		Text: fmt.Sprintf("Calibrate the meter with the standards %.2f and %.2f, which bracket the aim: %s.", low, high, do),
+		Details: []string{
+			"Their pH depends on temperature: use the value on the bottle for your temperature. Standards and beaker within 2 °C of each other.",
+		},
+		Cautions: []string{"The bulb is thin glass: rinse and blot it, do not wipe."},
+	}
+	for _, near := range []float64{low, high} {
+		if math.Abs(x.Aim.Shown-near) < 0.2 {
+			s.Details = append(s.Details, fmt.Sprintf("The aim is close to %.2f: a third standard on its other side covers readings beyond it.", near))
+		}
+	}
+	return s
+}
+
+func (x *Draft) settleStep() Step {
+	return Step{
+		Text:     fmt.Sprintf("Bring the beaker to %s °C and hang the electrode in it, the stir bar clear of the bulb.", chem.Digits(float64(x.Demand.Bench), 3)),
+		Details:  []string{"Stir so that the surface just moves. If the temperature is different, change temp_c in the plan: the aim moves with it."},
+		Cautions: nil,
+	}
+}
+
+func (x *Draft) titrateStep(do string) Step {
+	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: %s", x.Aim.Shown, do)}
+	if x.Way == buffer.BySalts {
+		s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
+	}
+	if x.Way == buffer.ByTitrant && x.Setup.Advisable() != nil {
+		s.Text = fmt.Sprintf("Titrate to pH %.2f on the meter by hand, in small portions.", x.Aim.Shown)
+		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
+	}
+	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
+	if x.InUse.Spread > vague {
+		s.Details = append(s.Details, "What making up does to the pH is not known here any better than the pH: read it again when it is made up, and correct it there.")
+	}
+	if t := x.wholeWay(); t.Volume > 0 && x.Way == buffer.ByTitrant {
+		s.Details = append(s.Details, t.predicted())
+		switch how := x.portions(); {
+		case t.Role == Coarse:
+			s.Details = append(s.Details, fmt.Sprintf("Stop short of the aim with it and continue with %s, %s.", x.fineName(), how))
+		case how != dropwise:
+			s.Details = append(s.Details, fmt.Sprintf("The last tenth of a pH %s.", how))
+		}
+	}
+	if b := x.back(); b != nil {
+		s.Details = append(s.Details, fmt.Sprintf("Overshot? %s titrates back; every mL of it undoes the excess and leaves %s mmol of salt in the buffer.", b.Name(), chem.Digits(b.Molar, 2)))
+	}
+	s.Cautions = append(s.Cautions, "Goggles and gloves. Never acidify anything that may hold cyanide, sulfide, azide, hypochlorite or sulfite without asking: poisonous gas.")
+	return s
+}
+
+// portions are how the last steps are given: by drops, or where those are next to
+// nothing by what moves a fifth of the tolerance.
+func (x *Draft) portions() string {
+	for _, t := range x.Titrants {
+		if t.Role == Fine && t.PerDrop*mostDrops < portionPart*x.Demand.Tolerance {
+			return fmt.Sprintf("in portions of about %s", ml(chem.Volume(chem.Rounded(portionPart*x.Demand.Tolerance/lastPart*float64(t.Tenth), 1))))
+		}
+	}
+	return dropwise
+}
+
+const dropwise = "dropwise"
+
+// portionPart is the part of the tolerance that a portion of the last steps moves: our own choice.
+const portionPart = 0.2
+
+// wholeWay is the titrant that the long way is made with: the first.
+func (x *Draft) wholeWay() Chosen { return x.Titrants[0] }
+
+func (x *Draft) fineName() string {
+	for _, t := range x.Titrants {
+		if t.Role == Fine {
+			return t.Name()
+		}
+	}
+	return ""
+}
+
+func (x *Draft) back() *Chosen {
+	for i := range x.Titrants {
+		if x.Titrants[i].Role == Back {
+			return &x.Titrants[i]
+		}
+	}
+	return nil
+}
+
+// predicted is how much of a titrant would make the whole way, in words.
+func (c Chosen) predicted() string {
+	if c.Drops > mostDrops {
+		return fmt.Sprintf("Predicted: %s of %s if used throughout, too many drops to count: measure it.", ml(c.Volume), c.Name())
+	}
+	return fmt.Sprintf("Predicted: %.0f drops of %s if used throughout, %s.", c.Drops, c.Name(), ml(c.Volume))
+}
+
+// Words say why the aim is not the target, by the temperatures of the beaker at the bench
+// and of the solution in use.
+func (a Aim) Words(bench, use chem.Celsius) string {
+	if math.Abs(a.Shown-a.Target) < 0.005 {
+		return fmt.Sprintf("The aim is the target, pH %s: the temperature is the same, and making up moves it by less than 0.005.", phText(a.Target))
+	}
+	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), chem.Digits(float64(use), 3), a.Shown, chem.Digits(float64(bench), 3))
+	var why []string
+	if math.Abs(a.Temperature) >= 0.005 {
+		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))
+	}
+	if math.Abs(a.Strength) >= 0.005 {
+		why = append(why, fmt.Sprintf("%+.2f because it is made stronger than it is used", a.Strength))
+	}
+	if math.Abs(a.Dilution) >= 0.005 {
+		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))
+	}
+	if why == nil {
+		why = []string{fmt.Sprintf("%+.2f by temperature, strength and making up together, each less than 0.005", a.Shown-a.Target)}
+	}
+	return s + " " + strings.Join(why, ", ") + "."
+}
+
+// largestFlask is that of ordinary flasks and cylinders; common practice, no source.
+const largestFlask = 2 * chem.Litre

@@ -1,0 +1,263 @@
+package written
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/table"
+)
+
+// habitsCSV are ways to write a recipe that mean nothing else than how it is read here, as
+// regular expressions in the order in which they are replaced: habits in the whole of a
+// text, spellings of units and lists before it is taken into parts. A comma between a
+// letter and a figure is none of a name.
+//
+//go:embed data/habits.csv
+var habitsCSV string
+
+// habit is a row of it.
+type habit struct {
+	from *regexp.Regexp
+	to   string
+}
+
+// ways are the habits by stage.
+var ways = sync.OnceValue(func() map[string][]habit {
+	out, err := readHabits(habitsCSV)
+	if err != nil {
+		panic(err) // the table is part of the program, and a test reads it
+	}
+	return out
+})
+
+func readHabits(text string) (map[string][]habit, error) {
+	out := map[string][]habit{}
+	err := csvrows.Each(text, 4, "recipes: habits", func(r []string) error {
+		from, err := regexp.Compile(r[1])
+		if err != nil {
+			return err
+		}
+		if r[1] == "" || r[3] == "" || r[0] != "habit" && r[0] != "spelling" {
+			return errors.New("needs a stage, an expression and what it is")
+		}
+		out[r[0]] = append(out[r[0]], habit{from, r[2]})
+		return nil
+	})
+	return out, err
+}
+
+// replaced is a text with the habits of a stage replaced.
+func replaced(stage, text string) string {
+	for _, x := range ways()[stage] {
+		text = x.from.ReplaceAllString(text, x.to)
+	}
+	return text
+}
+
+// tidied is a recipe without habits of writing.
+func tidied(text string) string {
+	text = powers.ReplaceAllStringFunc(text, func(s string) string {
+		m := powers.FindStringSubmatch(s)
+		if m[1] == "" {
+			m[1] = "1"
+		}
+		return m[1] + "e" + raised.Replace(m[2]+m[3])
+	})
+	text = fractions.ReplaceAllStringFunc(text, func(s string) string {
+		return chem.Digits(1e3/number(fractions.FindStringSubmatch(s)[1]), 4) + " mM"
+	})
+	text = replaced("habit", text)
+	text = apartFrom(text)
+	text = byName.ReplaceAllStringFunc(text, func(s string) string {
+		m := byName.FindStringSubmatch(s)
+		list := listed.Split(m[2], -1)
+		for _, n := range list {
+			if !isReagent(n) {
+				return s
+			}
+		}
+		if i := slices.IndexFunc(list, strongest); i >= 0 {
+			return m[1] + " with " + list[i]
+		}
+		return m[1] + " with " + list[0]
+	})
+	text = aside.ReplaceAllStringFunc(text, func(s string) string { return strings.ReplaceAll(s, ",", "") })
+	return colons.ReplaceAllStringFunc(text, func(s string) string {
+		m := colons.FindStringSubmatch(s)
+		if isReagent(m[1]) || strings.EqualFold(m[1], "pH") {
+			return m[1] + " " + m[2]
+		}
+		return s
+	})
+}
+
+// powers are figures with a power of ten: "1.5 x 10^-3 M", "10⁻³ M".
+var (
+	powers = regexp.MustCompile(`(?:\b([0-9]+(?:[.,][0-9]+)?)\s*[xX×*·]\s*)?\b10(?:\s?(?:\^|\*\*)\s?([-−–+]?[0-9]{1,2})|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}))`)
+	raised = strings.NewReplacer("⁻", "-", "⁺", "", "−", "-", "–", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
+)
+
+// Commas that can be nothing but decimal ones.
+var (
+	decimalComma = regexp.MustCompile(`[0-9],[0-9]{1,2}(?:[^0-9,]|\z)`)
+	decimalPoint = regexp.MustCompile(`[0-9]\.[0-9]`)
+	threeFigures = regexp.MustCompile(`([0-9]+),([0-9]{3})\b`)
+)
+
+// fractions are strengths of old tables, "M/15".
+var fractions = regexp.MustCompile(`\bM/([1-9][0-9]{0,3})\b`)
+
+// with is what is in it besides, or what brings it to its pH.
+var (
+	with   = regexp.MustCompile(`(?i)[,;]?\s+(?:with|mit|avec|plus)\s+([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|[mµ]?mol/L|%(?:\s*\([wv]/v\))?|[mµ]?g(?:/m?L)?))\s+(\pL[\pL0-9-]*(?:\s+\pL[\pL0-9-]*){0,2})`)
+	brings = regexp.MustCompile(`(?i)(?:pH\s*[=:]?\s*[0-9.,]+|\b(?:adjust|titrat|brought|bring|set|ajust|einstell)\pL*)\s*\(?\s*\z`)
+)
+
+// apartFrom sets apart what is in it besides: "20 mM Tris pH 8 with 150 mM NaCl". An acid or
+// base behind a pH is what brings it there, and stays; so does what is not known.
+func apartFrom(text string) string {
+	var b strings.Builder
+	at := 0
+	for _, m := range with.FindAllStringSubmatchIndex(text, -1) {
+		words, name := strings.Fields(text[m[4]:m[5]]), ""
+		for n := len(words); n > 0 && name == ""; n-- {
+			if s := strings.Join(words[:n], " "); isReagent(s) {
+				name = s
+			}
+		}
+		list, err := table.Find(name)
+		if name == "" || err != nil || strongest(name) {
+			continue
+		}
+		if _, _, ok := list[0].Supplies(); ok && list[0].Spectators() == 0 && brings.MatchString(text[:m[0]]) {
+			continue
+		}
+		b.WriteString(text[at:m[0]] + "; " + text[m[2]:m[3]] + " ")
+		at = m[4]
+	}
+	return b.String() + text[at:]
+}
+
+// byName is a pH with what brings a solution there in brackets: "pH 3.0 (formic acid)".
+var byName = regexp.MustCompile(`(?i)(\bpH\s*[=:]?\s*[0-9.,]*[0-9])\s*\(\s*(\pL[^()0-9]*)\)`)
+
+// aside is what stands in brackets without a figure: "(monobasic, anhydrous)".
+var aside = regexp.MustCompile(`\([^()0-9]*\)`)
+
+// colons are between a reagent and its amount, without a space: "Tris:50mM".
+var colons = regexp.MustCompile(`([A-Za-z][A-Za-z0-9-]*):([0-9])`)
+
+// inARow are parts that only spaces set apart: "100 mM HEPES 200 mM NaCl" or
+// "HEPES 100 mM NaCl 200 mM". What does not come out as reagents with an amount each
+// stays together.
+func inARow(p string) []string {
+	at := quantity.FindAllStringSubmatchIndex(p, -1)
+	if _, _, err := quantities(p); err == nil || len(at) < 2 {
+		return []string{p}
+	}
+	last := ""
+	if m := inWords.FindStringIndex(p); m != nil { // "… in 1 L" belongs to all of it
+		p, last = p[:m[0]], p[m[0]:]
+		if at = quantity.FindAllStringSubmatchIndex(p, -1); len(at) < 2 {
+			return []string{p + last}
+		}
+	}
+	first := strings.TrimSpace(p[:at[0][2]]) == ""
+	var out []string
+	from := 0
+	for i, m := range at {
+		cut := m[2] // before the figure
+		if !first {
+			cut = len(p)
+			if i+1 < len(at) { // after the unit and a pH
+				cut = m[1]
+				if ph := phWords.FindStringIndex(p[cut:at[i+1][0]]); ph != nil {
+					cut += ph[1]
+				}
+			}
+		}
+		if x := strings.Trim(p[from:cut], " -"); x != "" {
+			out = append(out, x)
+		}
+		from = cut
+	}
+	if x := strings.Trim(p[from:], " -"); x != "" {
+		out = append(out, x)
+	}
+	for _, x := range out {
+		if !reagentWithAmount(phWords.ReplaceAllString(x, " ")) && !onlyPH.MatchString(x) {
+			return []string{p + last}
+		}
+	}
+	if last != "" {
+		out = append(out, strings.TrimSpace(last))
+	}
+	return out
+}
+
+// reagentWithAmount reports whether a text is a name that is known and an amount.
+func reagentWithAmount(text string) bool {
+	name, got, err := quantities(text)
+	if err != nil || len(got) == 0 {
+		return false
+	}
+	_, _, salt := table.Brought(name)
+	_, apart := table.Apart(name)
+	return salt || apart || isReagent(name)
+}
+
+// twice is an amount in brackets beside a strength: "50 mM NaH2PO4 (6.90 g
+// NaH2PO4·H2O)", and beside a pH how much it will take.
+var twice = regexp.MustCompile(`^(.*\S)\s*\(([^()]*[0-9][^()]*)\)$`)
+
+// once leaves it out, and says so.
+func (r *Reading) once(p string) string {
+	m := twice.FindStringSubmatch(p)
+	if m == nil || phWords.MatchString(m[2]) {
+		return p
+	}
+	_, inner, err := quantities(m[2])
+	if err != nil || len(inner) == 0 {
+		return p
+	}
+	_, outer, err := quantities(phWords.ReplaceAllString(m[1], " "))
+	_, strength := outer[ofStrength]
+	if err != nil || !(len(outer) == 1 && strength && hasAmount(m[1]) && weighs(inner)) && !(len(outer) == 0 && phWords.MatchString(m[1])) {
+		return p
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("what stands in brackets is left to what stands before them: %q", p))
+	return m[1]
+}
+
+// basicWords say how many protons a phosphate has lost, which its formula says too;
+// formWords may say another jar than the name alone.
+var (
+	basicWords = regexp.MustCompile(`(?i)\b(?:mono|di|tri)basic\b`)
+	formWords  = regexp.MustCompile(`(?i)acid|base|salt|sodium|potassium|hydr|HCl|\bNa|\bK`)
+)
+
+// bracketed is a name with a word in brackets behind it.
+var bracketed = regexp.MustCompile(`^(.*\S)\s*\([^()]*\)$`)
+
+// withoutBrackets is a name without a word in brackets that no table has.
+func (r *Reading) withoutBrackets(name string) string {
+	if isReagent(name) {
+		return name
+	}
+	if s := basicWords.ReplaceAllString(name, ""); s != name && isReagent(s) {
+		return s
+	}
+	m := bracketed.FindStringSubmatch(name)
+	if m == nil || !isReagent(m[1]) || formWords.MatchString(name[len(m[1]):]) {
+		return name
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, m[1]))
+	return m[1]
+}

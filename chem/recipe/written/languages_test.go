@@ -1,0 +1,71 @@
+package written_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/written"
+)
+
+// Recipes as English, German and French laboratories write them; the amounts are what they
+// say, reckoned by hand. Written before any was read.
+func TestAsLaboratoriesWriteThem(t *testing.T) {
+	no := math.NaN()
+	for text, want := range map[string]content{
+		"1.5M Tris-HCl, pH 8.8 (18.15 g Tris base in 100 ml)":                                                       {parts{"Tris": 1500}, 8.8, "HCl", 0},
+		"NaCl 140 mM, HEPES 10 mM (pH 7.4 with NaOH, 310 mOsm)":                                                     {parts{"sodium chloride": 140, "HEPES": 10}, 7.4, "NaOH", 0},
+		"12.5 mM sodium borate pH 8.5 (boric acid + NaOH)":                                                          {parts{"boric acid": 12.5}, 8.5, "NaOH", 0},
+		"20 mM ammonium formate pH 3.0 (formic acid)":                                                               {parts{"ammonium formate": 20}, 3, "formic acid", 0},
+		"A: 0.2 M NaH2PO4 19.5 mL; B: 0.2 M Na2HPO4 30.5 mL; dilute to 100 mL":                                      {parts{"monosodium phosphate": 3.9, "disodium phosphate": 6.1}, no, "", 0.1},
+		"Sørensen: 80 mL M/15 Na2HPO4 + 20 mL M/15 KH2PO4, water to 100 mL":                                         {parts{"disodium phosphate": 5.333, "monopotassium phosphate": 1.333}, no, "", 0.1},
+		"Elution buffer – 50 mM NaH2PO4, 300 mM NaCl, 250 mM imidazole (pH 8.0)":                                    {parts{"monosodium phosphate": 50, "sodium chloride": 300, "imidazole": 250}, 8, "", 0},
+		"50 mM Tris-HCl pH 8.0 containing 10 mM MgCl2 and 100 mM KCl, with 1 mM DTT added fresh":                    {parts{"Tris": 50, "magnesium chloride": 10, "potassium chloride": 100, "DTT": 1}, 8, "HCl", 0},
+		"Dissolve 30.3 g Tris, 144 g glycine in 1000 ml H2O. Do not adjust the pH.":                                 {parts{"Tris": 250.1, "glycine": 1918}, no, "", 1},
+		"5 M NaCl 30 ml/L, 20 mM Tris pH 8":                                                                         {parts{"sodium chloride": 150, "Tris": 20}, 8, "", 0},
+		"Citric acid monohydrate 21.01 g/L 46.5 ml, trisodium citrate dihydrate 29.41 g/L 53.5 ml, water to 100 ml": {parts{"citric acid": 4.65, "trisodium citrate": 5.35}, no, "", 0.1},
+		"40 mM HEPES (from 1 M, pH 7.5), 100 mM KCl":                                                                {parts{"HEPES": 40, "potassium chloride": 100}, 7.5, "", 0},
+		"Tris 50 mM adjusted with 5 M HCl to pH 8":                                                                  {parts{"Tris": 50}, 8, "HCl", 0},
+		"5 g dextrose, 1 % deoxycholate, 5 mM DTT, 50 mM Tris pH 8, water to 1 L":                                   {parts{"glucose": 27.75, "sodium deoxycholate": 24.12, "DTT": 5, "Tris": 50}, 8, "", 1},
+		"Tris-Base 6,06 g; NaCl 8,77 g; mit HCl auf pH 7,6 einstellen, mit Aqua dest. auf 1 l auffüllen":            {parts{"Tris": 50.03, "sodium chloride": 150.1}, 7.6, "HCl", 1},
+		"50 mM Tris-HCl pH 7,5,100 mM NaCl":                                                                         {parts{"Tris": 50, "sodium chloride": 100}, 7.5, "HCl", 0},
+		"50 mM Tris, adjust to pH 8 with 1 M acetic acid":                                                           {parts{"Tris": 50}, 8, "acetic acid", 0}, // no mole of it in a litre
+		"20 mM HEPES, pH 7.4 with 5 M potassium hydroxide":                                                          {parts{"HEPES": 20}, 7.4, "potassium hydroxide", 0},
+		"20 mM HEPES pH 7.4 with 1 M Tris base":                                                                     {parts{"HEPES": 20}, 7.4, "Tris base", 0},
+		"10 mM MES pH 6.0 with 1 M NaOH, with 5 mM MgCl2":                                                           {parts{"MES": 10, "magnesium chloride": 5}, 6, "NaOH", 0},
+		"10 mM Tris/HCl, 1 mM NaCl, pH 8,0 bei 25 °C":                                                               {parts{"Tris": 10, "sodium chloride": 1}, 8, "HCl", 0},
+		"Tris 20 mM; NaCl 500 mM; pH 8,0; bei 4°C filtrieren":                                                       {parts{"Tris": 20, "sodium chloride": 500}, 8, "", 0},
+		"0,1 M Natriumphosphatpuffer pH 7,2 mit 0,5 M NaCl":                                                         {parts{"monosodium phosphate": 100, "sodium chloride": 500}, 7.2, "NaOH", 0},
+		"Man löst 6,057 g Tris in 800 ml dest. Wasser, stellt mit 1 M HCl auf pH 7,5 ein und füllt auf 1000 ml auf": {parts{"Tris": 50}, 7.5, "HCl", 1},
+		"Tris 50 mM, NaCl 150 mM, pH 7,4 ajusté avec HCl":                                                           {parts{"Tris": 50, "sodium chloride": 150}, 7.4, "HCl", 0},
+		"Tampon phosphate 0,1 M pH 7,4":                                                                             {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
+		"Dissoudre 6,05 g de Tris dans 800 mL d'eau, ajuster à pH 8,0 avec HCl, compléter à 1 L":                    {parts{"Tris": 49.94}, 8, "HCl", 1},
+		"Acétate de sodium 3 M, pH 5,2":                                                                             {parts{"acetic acid": 3000}, 5.2, "NaOH", 0},
+		"Chlorure de sodium 150 mM, Tris 20 mM (pH 7,5), chlorure de calcium 2 mM":                                  {parts{"sodium chloride": 150, "Tris": 20, "calcium chloride": 2}, 7.5, "", 0},
+		"Tampon Tris-HCl 50 mM, pH 8,0, contenant 100 mM de NaCl et 5 mM de MgCl2":                                  {parts{"Tris": 50, "sodium chloride": 100, "magnesium chloride": 5}, 8, "HCl", 0},
+		"Carbonate de sodium anhydre 1,59 g ; bicarbonate de sodium 2,93 g ; eau q.s.p. 1000 ml ; pH 9,6":           {parts{"sodium carbonate": 15, "sodium hydrogen carbonate": 34.88}, 9.6, "", 1},
+		"Glycine 0,1 M, pH 2,5 (ajuster avec HCl concentré)":                                                        {parts{"glycine": 100}, 2.5, "HCl", 0},
+		"Acide citrique monohydraté 21,01 g, phosphate disodique anhydre 28,4 g, qsp 1 L d'eau distillée":           {parts{"citric acid": 99.98, "disodium phosphate": 200.1}, no, "", 1},
+		"Urée 8 M, Tris 10 mM, NaH2PO4 100 mM, pH 8,0":                                                              {parts{"urea": 8000, "Tris": 10, "monosodium phosphate": 100}, 8, "", 0},
+		"1 M Tris-HCl, pH 7.5: 50 mL; 5 M NaCl: 30 mL; 0.5 M EDTA, pH 8.0: 2 mL; water: 918 mL":                     {parts{"Tris": 50, "hydrochloric acid": 43.35, "sodium chloride": 150, "EDTA disodium salt": 1, "sodium hydroxide": 1.044}, no, "", 1},
+	} {
+		want.isRead(t, text, 0.003)
+	}
+}
+
+// What would be read as something else is asked, as it was.
+func TestWhatIsStillAsked(t *testing.T) {
+	for _, text := range []string{
+		"MgCl2 1,000 mM", "ammonium sulfate 20% saturation, 50 mM Tris pH 8", "20-50 mM Tris pH 8.0", "1 mM CaCl2/MgCl2, 10 mM HEPES pH 7.4",
+		"26 mM NaHCO3, 1 mM MgSO4, bubbled with 95% O2/5% CO2", "20 mM HEPES with 1 mM NaOH", "1 mM desferrioxamine, 20 mM Tris",
+	} {
+		_, err := written.Read(text, chem.Litre)
+		assert.Error(t, err, text)
+	}
+	r, err := written.Read("NaCl 1,250 g, Tris 50 mM, pH 7,5", chem.Litre)
+	require.NoError(t, err)
+	assert.Contains(t, r.Notes[0], "taken as a decimal one")
+}

@@ -1,0 +1,370 @@
+// Package written reads recipes as people write them: "50 mM Tris-HCl pH 8.0, 150 mM NaCl".
+// What it is not sure of it asks, and what it took for granted it says.
+package written
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/table"
+)
+
+// Part is a part of a recipe as somebody wrote it.
+type Part struct {
+	buffer.Ingredient
+	Text     string // as written
+	Taken    string // which jar was taken for a short name; "" where the name says it
+	Stock    bool   // it came in a stock with a pH of its own
+	Brings   bool   // it brought that stock there
+	conc     bool   // it is said to be concentrated
+	brought  string // the name as written, where a reagent and a titrant stand for it
+	titrates bool   // and it was that which named the titrant of the whole
+}
+
+// Reading is a recipe as somebody wrote it.
+type Reading struct {
+	Parts   []Part
+	PH      float64     // it is to have; NaN where none is said
+	Temp    float64     // °C at which; NaN where none is said
+	Titrant string      // what brings it there: "HCl"; "" where nothing is said
+	Volume  chem.Volume // it is made up to; 0 where nothing is said
+	Loose   bool        // Volume is only that in which it is dissolved, for want of another
+	Amounts bool        // some part is an amount, and not one per volume
+	others  []float64   // pH it is to have as well
+	Poured  chem.Volume // what is poured, all together, where nothing is weighed
+	Notes   []string    // how it was understood
+	Apart   []string    // what is left out of account, as written, with why; it is in Notes too
+	water   chem.Volume // that is said without saying whether it is made up to it
+	title   string      // what the heading names to bring it to its pH
+	digest  string      // a part that buffers and cannot be computed
+}
+
+// Ingredients are what goes in, without what brought a stock to its pH: a sheet is titrated
+// as a whole.
+func (r *Reading) Ingredients() (out []buffer.Ingredient) {
+	for _, p := range r.Parts {
+		if !p.Brings {
+			out = append(out, p.Ingredient)
+		}
+	}
+	return out
+}
+
+// separators set the parts of a recipe apart.
+var separators = regexp.MustCompile(`;|\n|•|, | \+ | //? |,\s*$|\s+and\s+`)
+
+// Read takes a recipe apart. Concentrations count for a final volume, unless
+// the recipe says what it is made up to. The error is of type Problems.
+//
+// It reads what people write: "50 mM Tris-HCl pH 8.0", "NaCl 8 g", "HCl 1 M 40
+// mL", "10 % glycerol", "0.1 % (w/v) SDS", "EDTA 0.5 M 2 mL", "adjust to pH 7.4
+// with NaOH", "water to 1 L".
+func Read(text string, final chem.Volume) (*Reading, error) { return read(text, final, false) }
+
+// ReadMadeUp is Read of what is made up to the final volume, whatever it was
+// dissolved in before: "Tris 12.1 g in 80 mL".
+func ReadMadeUp(text string, final chem.Volume) (*Reading, error) { return read(text, final, true) }
+
+func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
+	r := &Reading{PH: math.NaN(), Temp: math.NaN()}
+	var bad recipe.Problems
+	var parts []string
+	var in []string // "in 800 mL"
+	if err := severalIn(text); err != nil {
+		bad.Add("", recipe.Message(err), recipe.Hint(err))
+		return nil, bad
+	}
+	text = r.withoutLead(tidied(r.withoutWorking(r.withCommas(text))))
+	unit := ""
+	if m := listIn.FindStringSubmatch(text); m != nil {
+		unit = m[1]
+		text = nameComma.ReplaceAllString(listIn.ReplaceAllString(text, " "), "$1 $2$3")
+	}
+	text = r.byParts(text, final)
+	for _, p := range r.ofOneUnit(eachOf(ofStocks(split(r.withoutHeading(text)))), unit) {
+		p = r.once(r.barePH(withUnit(p, unit)))
+		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
+			r.Temp = number(m[1])
+			continue
+		}
+		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
+			continue
+		}
+		if m := inWords.FindStringSubmatch(p); m != nil {
+			in = m
+			p = strings.TrimSpace(inWords.ReplaceAllString(p, ""))
+			if p == "" || asides.MatchString(p) {
+				continue
+			}
+		}
+		parts = append(parts, p)
+	}
+	if r.Volume == 0 && in != nil && !madeUp {
+		r.volume(in[1], in[2])
+		r.Loose = true
+	}
+	if err := r.settleWater(parts); err != nil {
+		bad.Add("", recipe.Message(err), recipe.Hint(err))
+	}
+	if r.Volume > 0 {
+		final = r.Volume
+	}
+	r.pHBeside(parts, final)
+	for _, p := range parts {
+		x, err := r.part(p, final)
+		if err != nil {
+			bad.Add("", fmt.Sprintf("%q: %s", p, recipe.Message(err)), recipe.Hint(err))
+			continue
+		}
+		r.Parts = append(r.Parts, x...)
+	}
+	if len(bad) == 0 {
+		r.literally(final)
+		r.twiceNamed()
+		if err := r.settleDigest(final); err != nil {
+			bad.Add("", recipe.Message(err), recipe.Hint(err))
+		}
+		if r.Titrant == "" && !r.ItsOwn() {
+			r.Titrant = r.title
+		}
+	}
+	if len(r.others) > 0 {
+		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
+	}
+	if len(bad) == 0 && len(r.Parts) == 0 {
+		bad.Add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
+	}
+	if len(bad) > 0 {
+		return nil, bad
+	}
+	return r, nil
+}
+
+// pHBeside takes the pH that stands beside a part, before the parts are read: what
+// "Tris-HCl" is hangs on it, and it may stand at the end.
+func (r *Reading) pHBeside(parts []string, final chem.Volume) {
+	for _, p := range parts {
+		p, err := ofColumns(p, final, r.Volume > 0)
+		if err != nil {
+			continue // part says so
+		}
+		if m := phWords.FindStringSubmatch(p); m != nil && math.IsNaN(r.PH) && !isStock(tempWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " ")) {
+			r.PH = number(m[1])
+		}
+	}
+}
+
+// twiceNamed notes what is named twice by its strength: a slip as often as not.
+func (r *Reading) twiceNamed() {
+	seen := map[string]int{}
+	for i := range r.Parts {
+		x := &r.Parts[i]
+		if _, got, err := quantities(x.Text); x.Brings || x.Stock || err != nil || len(got) != 1 {
+			continue
+		}
+		if seen[x.Reagent.FullName()]++; seen[x.Reagent.FullName()] == 2 {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s is named twice: both count", x.Reagent.Name))
+		}
+	}
+}
+
+var (
+	rangeOfPH  = regexp.MustCompile(`(?i)\bpH\s*[=:]?\s*([0-9]+(?:\.[0-9]+)?)\s*(?:[-–—/]|to|or)\s*([0-9]+(?:\.[0-9]+)?)(\s*(?:[mµun]?[MN]\b|[mµun]?mol|%|[xX×]\b|[mµuk]?[gL]\b|m[lL]|°))?`)
+	letteredBy = regexp.MustCompile(`(?i)(?:\A|[.;\n])\s*(?:buffer|solution)\s+([A-Z0-9])\s*[:=]`)
+)
+
+// severalIn is the question that a text asks which holds more than one recipe: a
+// range of pH, or buffer A and buffer B.
+func severalIn(text string) error {
+	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
+		if m[3] == "" && number(m[1]) <= 14 && number(m[2]) <= 14 && m[1] != m[2] {
+			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: name it"}
+		}
+	}
+	if list := letteredBy.FindAllStringSubmatch(text, -1); len(list) > 1 {
+		return &recipe.FieldError{What: fmt.Sprintf("%d recipes in one: %s and %s", len(list), list[0][1], list[1][1]), Hint: "give one at a time"}
+	}
+	return nil
+}
+
+var (
+	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
+	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|[0-9.,]+\s*%|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*(acide\s+\pL+|\pL[\pL0-9]*(?:\s+(?:acid|hydroxide|base))?)`)
+	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
+	waterWords = regexp.MustCompile(`(?i)^(?:then\s+|add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	timesWords = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
+	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
+	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+)
+
+// instruction reads what is no reagent: a pH to bring it to, a volume to make
+// it up to, water.
+func (r *Reading) instruction(p string) bool {
+	if m := makeUp.FindStringSubmatch(p); m != nil && !phWords.MatchString(p) {
+		r.volume(m[1], m[2])
+		return true
+	}
+	if m := waterWords.FindStringSubmatch(p); m != nil {
+		r.volume(m[1], m[2])
+		return true
+	}
+	m := phWords.FindStringSubmatch(p)
+	if m == nil {
+		return false
+	}
+	rest := phWords.ReplaceAllString(p, " ")
+	with := withWords.FindStringSubmatch(rest)
+	temp := tempWords.FindStringSubmatch(rest)
+	rest = withWords.ReplaceAllString(tempWords.ReplaceAllString(rest, " "), " ")
+	rest = strings.Trim(adjusting.ReplaceAllString(rest, " "), " .()")
+	if rest != "" {
+		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent,
+		// and so is "2 mM EGTA pH 7.4".
+		name, amounts, err := quantities(rest)
+		_, strength := amounts[ofStrength]
+		told := adjusting.MatchString(p) || toWords.MatchString(p)
+		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !(strength && told) || !told && !strongest(name) || len(amounts) == 1 && !strongest(name) || !isReagent(name) {
+			return false
+		}
+		with = []string{"", name}
+	}
+	r.says(number(m[1]))
+	if temp != nil {
+		r.Temp = number(temp[1])
+	}
+	if with != nil {
+		r.Titrant = with[1]
+	}
+	return true
+}
+
+// says notes the pH that the whole is to have.
+func (r *Reading) says(ph float64) {
+	switch {
+	case math.IsNaN(r.PH):
+		r.PH = ph
+	case math.Abs(r.PH-ph) > 1e-6:
+		r.others = append(r.others, ph)
+	}
+}
+
+// toWords say that something is brought to a pH.
+var toWords = regexp.MustCompile(`(?i)\b(?:to|ad|until)\s+pH\b`)
+
+// strongest reports whether a name is that of an acid or base without a pK of
+// its own, or of one that comes as a liquid.
+func strongest(name string) bool {
+	x, err := table.ByAmount(name)
+	if err != nil || len(x.Parts) != 1 {
+		return false
+	}
+	p := x.Parts[0]
+	if p.System == nil {
+		return true
+	}
+	weak := p.System.Charge <= 0 && len(p.System.Steps) > 0 && p.System.Steps[0].PK > 8 // a thiol brings nothing to a pH
+	return table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid") && !weak
+}
+
+func (r *Reading) volume(n, unit string) {
+	if unit == "" {
+		return
+	}
+	v := 1.0
+	if n != "" && !strings.ContainsAny(n, "aoAO") {
+		v = number(n)
+	}
+	if strings.HasPrefix(strings.ToLower(unit), "m") {
+		v /= 1e3
+	}
+	r.Volume = chem.Volume(v)
+}
+
+// part reads one reagent with its amount, and beside a stock what brought it to
+// its pH.
+func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
+	x := Part{Text: text}
+	text, err := ofColumns(text, final, r.Volume > 0)
+	if err != nil {
+		return nil, err
+	}
+	body := text
+	if m := phWords.FindStringSubmatch(body); m != nil {
+		body = phWords.ReplaceAllString(body, " ")
+		if isStock(body) {
+			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
+		}
+		for _, m := range phWords.FindAllStringSubmatch(text, -1) {
+			r.says(number(m[1]))
+		}
+		if t := tempWords.FindStringSubmatch(body); t != nil {
+			r.Temp = number(t[1])
+			body = tempWords.ReplaceAllString(body, " ")
+		}
+		if w := withWords.FindStringSubmatch(body); w != nil {
+			r.Titrant = w[1]
+			body = withWords.ReplaceAllString(body, " ")
+		}
+	}
+	if m := dilution.FindString(body); m != "" {
+		return nil, &recipe.FieldError{What: fmt.Sprintf("%q is a dilution", m), Hint: "give the strength in the finished solution, or the strength of the stock with its volume"}
+	}
+	name, got, err := quantities(body)
+	if err != nil {
+		return nil, err
+	}
+	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
+		return readStock(text, body, chelatorPH, r)
+	}
+	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
+		return nil, &recipe.FieldError{What: m + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
+	}
+	if m := figureFirst.FindStringSubmatch(text); m != nil && len(got) == 0 && isReagent(m[2]) {
+		return nil, &recipe.FieldError{What: m[1] + " of what?", Hint: `write the unit beside it, or "in mM:" before the whole list`}
+	}
+	if name == "" || len(got) == 0 {
+		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
+	}
+	name = r.withoutBrackets(name)
+	x.Name = name
+	r.count(got)
+	x.conc = concentratedWords.MatchString(body)
+	name = r.meaning(name, got, &x)
+	if err := x.measure(name, got, final, r); err != nil {
+		return nil, err
+	}
+	return []Part{x}, nil
+}
+
+// meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
+// What is weighed is what the jar says.
+func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
+	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
+		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
+			if reagent, titrant, ok := r.broughtTo(n); ok {
+				if r.Titrant == "" {
+					r.Titrant, x.titrates = titrant, true
+				}
+				x.brought = n
+				if reagent != name {
+					x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
+					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+				}
+				return reagent
+			}
+		}
+	}
+	name = strings.TrimSuffix(name, " buffer")
+	if jar, ok := table.Taken(name); ok {
+		x.Taken = jar
+		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, jar))
+	}
+	return name
+}

@@ -1,0 +1,297 @@
+package written
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/table"
+)
+
+// split takes a text into its parts. "MnCl2 2 mM in Tris 50 mM" is two of them,
+// "NaCl, 150 mM" is one.
+func split(text string) []string {
+	var out []string
+	bare := false // the last is a name without an amount
+	for _, p := range separators.Split(replaced("spelling", text), -1) {
+		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
+		name, got, err := quantities(p)
+		if bare && err == nil && name == "" && len(got) > 0 {
+			out[len(out)-1] += " " + p
+			bare = false
+			continue
+		}
+		bare = err == nil && len(got) == 0 && isReagent(name)
+		if i := strings.Index(p, " in "); i > 0 && (hasAmount(p[:i]) || len(inARow(p[:i])) > 1 || len(out) > 0 && isReagent(p[:i])) && hasAmount(p[i+4:]) && !inWords.MatchString(p) {
+			out = append(append(out, inARow(p[:i])...), strings.TrimSpace(p[i+4:]))
+			continue
+		}
+		out = append(out, inARow(p)...)
+	}
+	return out
+}
+
+func hasAmount(text string) bool {
+	name, got, err := quantities(text)
+	return err == nil && name != "" && len(got) > 0
+}
+
+// heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g".
+var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*):\s+`)
+
+// forVolume is how much is made: "For 500 mL: …", "500 mL: …", "Make 1 L of …".
+var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
+
+// wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
+var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*(?:[,;]?\s*(pH\b[^()]*))?\.?$`)
+
+// volumeWords are a volume in a heading: "1 L 10x TBS", "TBS (500 mL)".
+var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
+
+// withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
+// has none.
+func (r *Reading) withoutHeading(text string) string {
+	if m := wrapped.FindStringSubmatch(text); m != nil && balanced(m[2]) && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
+		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
+		if m[3] != "" {
+			return m[2] + "; " + m[3]
+		}
+		return m[2]
+	}
+	if m := forVolume.FindStringSubmatch(text); m != nil && r.Volume == 0 {
+		r.volume(m[1]+m[3], m[2]+m[4])
+		return text[len(m[0]):]
+	}
+	m := heading.FindStringSubmatch(text)
+	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
+		return text
+	}
+	rest := text[len(m[0]):]
+	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) {
+		return text
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
+	r.titled(m[1])
+	if v := volumeWords.FindStringSubmatch(m[1]); v != nil && r.Volume == 0 {
+		r.volume(v[1], v[2])
+	}
+	return rest
+}
+
+// balanced reports whether every bracket that closes in a text was opened in it.
+func balanced(text string) bool {
+	open := 0
+	for _, c := range text {
+		switch c {
+		case '(':
+			open++
+		case ')':
+			if open--; open < 0 {
+				return false
+			}
+		}
+	}
+	return open == 0
+}
+
+// isReagent reports whether a name is on the list, one salt of it or several.
+func isReagent(name string) bool { return table.Known(name) }
+
+// weighs reports whether quantities are a mass, or a part of one.
+func weighs(got map[kind]float64) bool {
+	for _, k := range []kind{ofMass, ofMassConc, ofWeightShare, ofShare} {
+		if _, ok := got[k]; ok {
+			return true
+		}
+	}
+	return false
+}
+
+// count notes what kind of quantity a part is given by.
+func (r *Reading) count(got map[kind]float64) {
+	_, mass := got[ofMass]
+	_, amount := got[ofAmount]
+	v, volume := got[ofVolume]
+	r.Amounts = r.Amounts || mass || amount || volume
+	if volume {
+		r.Poured += chem.Volume(v)
+	}
+}
+
+// isStock reports whether a text gives a strength and a volume: what has a pH
+// beside those has it in its bottle.
+func isStock(text string) bool {
+	_, got, err := quantities(text)
+	_, strength := got[ofStrength]
+	_, volume := got[ofVolume]
+	return err == nil && strength && volume && len(got) == 2
+}
+
+// readStock reads "EDTA 0.5 M pH 8.0 2 mL": the reagent, and the acid or base
+// that brought it there at room temperature.
+func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
+	own := ""
+	if w := withWords.FindStringSubmatch(body); w != nil {
+		own = w[1]
+		body = withWords.ReplaceAllString(body, " ")
+	}
+	name, got, err := quantities(body)
+	if err != nil {
+		return nil, err
+	}
+	if name == "" {
+		return nil, &recipe.FieldError{What: "a stock of what?", Hint: `as in "EDTA 0.5 M pH 8.0 2 mL"`}
+	}
+	x := Part{Ingredient: buffer.Ingredient{Name: name}, Text: text, Stock: true}
+	r.count(got)
+	inner := Reading{PH: ph, Titrant: own}
+	name = inner.meaning(name, got, &x)
+	if err := x.measure(name, got, chem.Litre, &inner); err != nil {
+		return nil, err
+	}
+	r.Notes = append(r.Notes, inner.Notes...)
+	d := buffer.Demand{PH: ph, Use: 25, Bench: 25, Volume: chem.Volume(got[ofVolume]), Times: 1, Acid: "HCl", Base: "NaOH"}
+	if inner.Titrant != "" {
+		d.Acid, d.Base = Either(inner.Titrant, d.Acid, d.Base)
+	}
+	acid, base, err := d.Strong()
+	if err != nil {
+		return nil, err
+	}
+	var f buffer.Finished
+	if err := f.Titrate(&d, x.Reagent.Dissolved(x.Amount), acid, base); err != nil {
+		return nil, &recipe.FieldError{What: fmt.Sprintf("no strong acid or base brings %s to pH %s", x.Reagent.Name, chem.Digits(ph, 3)), Hint: "write what is in the stock as parts of their own"}
+	}
+	with := acid
+	if f.Base {
+		with = base
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, chem.Digits(ph, 3), chem.Digits(f.Amount.Millimoles(), 3), with.Name))
+	return []Part{x, {Ingredient: buffer.Ingredient{Name: with.Name, Reagent: with, Amount: f.Amount}, Text: text, Stock: true, Brings: true}}, nil
+}
+
+// Either puts a titrant in the place of the acid or of the base.
+func Either(titrant, acid, base string) (string, string) {
+	if t, err := table.ByAmount(titrant); err == nil && t.Alkaline() {
+		return acid, titrant
+	}
+	return titrant, base
+}
+
+// reach is how far from its pK a substance may be and still be what holds the pH.
+const reach = 1.5
+
+// literally takes back that a salt is the buffer where it buffers far from the
+// pH and another part does so near it: the acetate in MOPS is a salt. So is the
+// salt beside its own acid: acetic acid with sodium acetate.
+func (r *Reading) literally(final chem.Volume) {
+	for i := range r.Parts {
+		x := &r.Parts[i]
+		if x.brought == "" || x.Stock || (r.distance(x) <= reach || !r.anotherBuffer(i)) && !r.besideItsOwn(i) {
+			continue
+		}
+		reagent, err := table.ByAmount(x.brought)
+		if err != nil {
+			continue
+		}
+		for k, n := range r.Notes {
+			if strings.Contains(n, fmt.Sprintf("%q is taken as %s", x.Name, x.Taken)) {
+				r.Notes = append(r.Notes[:k], r.Notes[k+1:]...)
+				break
+			}
+		}
+		if x.titrates {
+			r.Titrant = ""
+		}
+		x.Reagent, x.Taken, x.brought = reagent, "", ""
+	}
+	for _, x := range r.Parts { // the one that is left says what it is brought with
+		if x.brought != "" && !x.Stock && r.Titrant == "" {
+			_, r.Titrant, _ = table.Brought(x.brought)
+		}
+	}
+}
+
+// besideItsOwn reports whether another part, that is what its name says, supplies what
+// a part supplies.
+func (r *Reading) besideItsOwn(i int) bool {
+	own, _, ok := r.Parts[i].Reagent.Supplies()
+	for k, x := range r.Parts {
+		if other, _, is := x.Reagent.Supplies(); ok && is && k != i && x.brought == "" && !x.Stock && !x.Brings && other == own {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *Reading) anotherBuffer(but int) bool {
+	for i := range r.Parts {
+		if i != but && r.distance(&r.Parts[i]) <= reach {
+			return true
+		}
+	}
+	return false
+}
+
+// distance is how far the pH is from the next pK of a buffer; infinite for what
+// is none.
+func (r *Reading) distance(x *Part) float64 {
+	d := math.Inf(1)
+	for _, p := range x.Reagent.Parts {
+		if p.System == nil || table.KindOf(p.System.Name) != table.Buffer {
+			continue
+		}
+		for _, s := range p.System.Steps {
+			d = math.Min(d, math.Abs(s.PK-r.PH))
+		}
+	}
+	return d
+}
+
+// ItsOwn reports whether the pH of a recipe is that of what stands in it: two
+// forms of one buffer, or a strong acid or base beside it. Else it is brought
+// there, and people leave that unsaid.
+func (r *Reading) ItsOwn() bool {
+	forms := map[string]int{}
+	for i := range r.Parts {
+		x := &r.Parts[i]
+		if x.Brings {
+			continue
+		}
+		buffers := 0
+		for _, p := range x.Reagent.Parts {
+			if p.System != nil && table.KindOf(p.System.Name) == table.Buffer {
+				forms[p.System.Name]++
+				buffers++
+			}
+		}
+		if x.Stock && buffers > 0 {
+			return true
+		}
+		if strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
+			return true
+		}
+	}
+	for _, n := range forms {
+		if n > 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// besides reports whether another part than one is a buffer.
+func (r *Reading) besides(but int) bool {
+	for i, x := range r.Parts {
+		for _, p := range x.Reagent.Parts {
+			if i != but && p.System != nil && table.KindOf(p.System.Name) == table.Buffer {
+				return true
+			}
+		}
+	}
+	return false
+}

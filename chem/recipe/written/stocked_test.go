@@ -1,0 +1,135 @@
+package written_test
+
+import (
+	"math"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Stocks with a pH of their own, bottles as sold, jars by their label, headings:
+// mmol in a litre of what stands in it.
+func TestReadsStocksAndBottles(t *testing.T) {
+	for text, want := range map[string]struct {
+		parts parts
+		tol   float64
+	}{
+		// 500 mL of NaOH 1 M, about, to a litre of 0.5 M (reference README; common practice).
+		"0.5 M EDTA pH 8.0 2 mL": {parts{"EDTA disodium salt": 1, "sodium hydroxide": 1.03}, 0.03},
+		// Half of the amount near the pKa′ of 8.1 to 8.3 (Bates and Hetzer 1961 have 8.07 at I = 0).
+		"10 mL of 1 M Tris-HCl, 20 mL of 1 M Tris-HCl pH 8.2; pH 8": {parts{"Tris": 30, "hydrochloric acid": 11}, 0.06},
+		"conc. HCl 8.33 mL":   {parts{"hydrochloric acid": 100.8}, 0.01}, // 12.1 M
+		"HCl 36 % 10 mL":      {parts{"hydrochloric acid": 116}, 0.01},
+		"SDS 10 % 10 mL":      {parts{"SDS": 3.468}, 1e-3},
+		"glycerol 50 % 20 mL": {parts{"glycerol": 136.9}, 1e-3},
+		// What is weighed is what the jar says, beside a pH too.
+		"Tris-HCl 15.76 g, pH 8.0":                                {parts{"Tris hydrochloride": 100}, 2e-3},
+		"sodium acetate trihydrate 13.61 g; pH 5.2":               {parts{"sodium acetate": 100}, 2e-3},
+		"20 mM MOPS, 5 mM sodium acetate, pH 7.0":                 {parts{"MOPS": 20, "sodium acetate": 5}, 1e-6},
+		"50 mM sodium acetate, 100 mM NaCl, pH 5.0":               {parts{"acetic acid": 50, "sodium chloride": 100}, 1e-6},
+		"10x TBS: 200 mM Tris, 1.5 M NaCl, pH 7.6":                {parts{"Tris": 200, "sodium chloride": 1500}, 1e-6},
+		"NaCl: 5.844 g; KCl: 0.7455 g":                            {parts{"sodium chloride": 100, "potassium chloride": 10}, 1e-3},
+		"MnCl2 2 mM in Tris-HCl 50 mM pH 8.5":                     {parts{"manganese(II) chloride": 2, "Tris": 50}, 1e-6},
+		"L-arginine HCl 21.07 g":                                  {parts{"L-arginine hydrochloride": 100}, 2e-3},
+		"50 mM HEPES (Na salt)":                                   {parts{"HEPES sodium salt": 50}, 1e-6},
+		"0.02 % Tween-20; 1 % Triton X-100; 30 % PEG 4000":        {parts{"polysorbate 20": 221, "octoxynol-9": 10650, "PEG 4000": 300000}, 2e-3},
+		"65 % PEG 400; 2 M thiourea; 0.1 M RbCl; BSA 1 g/L":       {parts{"PEG 400": 733200, "thiourea": 2000, "rubidium chloride": 100, "bovine serum albumin": 1000}, 2e-3},
+		"Tris 12.11 g in 800 mL water; HCl 50 mmol; water to 1 L": {parts{"Tris": 100, "hydrochloric acid": 50}, 1e-3},
+		"Buffer A (20 mM HEPES, pH 7.5, 200 mM NaCl)":             {parts{"HEPES": 20, "sodium chloride": 200}, 1e-6},
+		"20 mmol l-1 HEPES, 150 mmol l⁻¹ NaCl; 0.1 molar Tris":    {parts{"HEPES": 20, "sodium chloride": 150, "Tris": 100}, 1e-6},
+		"HEPES, 20 mM; NaCl,150 mM; 2 millimolar EDTA, pH 7.4":    {parts{"HEPES": 20, "sodium chloride": 150, "EDTA disodium salt": 2}, 1e-6},
+		"mix 39 mL of 0.2 M NaH2PO4 and 61 mL of 0.2 M Na2HPO4":   {parts{"monosodium phosphate": 7.8, "disodium phosphate": 12.2}, 1e-6},
+		"500 mM NaCl / 20 mM Tris pH 7.9 / 5 mM imidazole":        {parts{"sodium chloride": 500, "Tris": 20, "imidazole": 5}, 1e-6},
+		"25mM Tris-HCl(pH7.5),150mM NaCl,2mM MgCl2,1mM DTT":       {parts{"Tris": 25, "sodium chloride": 150, "magnesium chloride": 2, "DTT": 1}, 1e-6},
+		"MOPS 20.93 g, 10N NaOH to pH 7.0, LiOAc 10 mM":           {parts{"MOPS": 100, "lithium acetate": 10}, 2e-3},
+		"5 mM K2HPO4; 1 mM KH2PO4 adjusted to pH 7.4":             {parts{"dipotassium phosphate": 5, "monopotassium phosphate": 1}, 1e-6},
+		"glycine 7.507 g, HCl conc. 5 mL":                         {parts{"glycine": 100, "hydrochloric acid": 60.5}, 1e-3},
+		"20 mM HEPES pH 7.4 at room temperature, 2 mM Mg(OAc)2":   {parts{"HEPES": 20, "magnesium acetate": 2}, 1e-6},
+		"1,4-dithiothreitol 2 mM, 2-mercaptoethanol 5 mM":         {parts{"DTT": 2, "2-mercaptoethanol": 5}, 1e-6},
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		got := parts{}
+		for _, p := range r.Parts {
+			got[p.Reagent.Name] += p.Amount.Millimoles()
+		}
+		require.Len(t, got, len(want.parts), "%s: %v", text, got)
+		for name, mmol := range want.parts {
+			assert.InEpsilon(t, mmol, got[name], want.tol, "%s: %s", text, name)
+		}
+	}
+	_, err := written.Read("ammonia 15 % 10 mL", chem.Litre)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad.Hints()[0], "28 %")
+}
+
+// What stands last before the pH is an ingredient, unless it is said to bring it there.
+func TestWhatStandsBeforeThePH(t *testing.T) {
+	for text, want := range map[string][2]string{ // the last part, the titrant
+		"HEPES 50 mM; 2 mM EGTA pH 7.4":                        {"EGTA", ""},
+		"HEPES 50 mM; citric acid 5 mM pH 7.4":                 {"citric acid", ""},
+		"HEPES 50 mM; 10 N NaOH to pH 7.4":                     {"HEPES", "NaOH"},
+		"sodium acetate 50 mM; pH 5 with glacial acetic acid":  {"sodium acetate", "acetic acid"},
+		"20 mM NaHCO3 titrated to pH 8.5 w/ NaOH":              {"sodium hydrogen carbonate", "NaOH"},
+		"70 mM Tris, 1 mM EDTA adjusted to pH 7.6 using HCl":   {"EDTA disodium salt", "HCl"},
+		"4.84 g Tris, 2 ml 0.2 M EDTA; to 1 L with dH2O; pH 8": {"EDTA disodium salt", ""},
+		"HEPES 50 mM; NaOH pH 7.4":                             {"HEPES", "NaOH"},
+		"Na2HPO4 50 mM; adjust to pH 7.4 with citric acid":     {"disodium phosphate", "citric acid"},
+		"Na2HPO4 50 mM; citric acid to pH 6":                   {"disodium phosphate", "citric acid"},
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		require.NotEmpty(t, r.Parts, text)
+		assert.Equal(t, want[0], r.Parts[len(r.Parts)-1].Reagent.Name, text)
+		assert.Equal(t, want[1], r.Titrant, text)
+	}
+	b, err := written.ReadBottle("HCl 37 %")
+	require.NoError(t, err)
+	assert.InDelta(t, 12.1, float64(b.Molar), 0.05)
+	_, err = written.ReadBottle("NaCl 37 %")
+	assert.Error(t, err)
+}
+
+// The pH in a stock is not that of the whole.
+func TestTheWholeHasItsOwnPH(t *testing.T) {
+	r, err := written.Read("1 M Tris-HCl pH 8.0 50 mL, 5 M NaCl 30 mL, 0.5 M EDTA pH 8.0 2 mL", chem.Litre)
+	require.NoError(t, err)
+	assert.True(t, math.IsNaN(r.PH))
+	assert.Empty(t, r.Titrant)
+	r, err = written.Read("1 M Tris pH 8.0 50 mL; adjust to pH 7.5 with HCl", chem.Litre)
+	require.NoError(t, err)
+	assert.Equal(t, 7.5, r.PH)
+	r, err = written.Read("Tris 12.1 g in 80 mL; pH 8", 100*chem.Millilitre)
+	require.NoError(t, err)
+	assert.True(t, r.Loose)
+	assert.InDelta(t, 0.08, r.Volume.Litres(), 1e-12)
+	r, err = written.ReadMadeUp("Tris 12.1 g in 80 mL; pH 8", 100*chem.Millilitre)
+	require.NoError(t, err)
+	assert.Zero(t, r.Volume)
+}
+
+// A recipe that says its pH is brought there, unless its parts are what makes it.
+func TestWhatARecipeLeavesUnsaid(t *testing.T) {
+	for text, own := range map[string]bool{
+		"20 mM Tris pH 8.0, 100 mM NaCl":                                false,
+		"10 mM MOPS, 75 mM CaCl2, 15 % glycerol, pH 6.5":                false,
+		"50 mM HEPES, 5 mM MgCl2, 2 mM EGTA pH 7.4":                     false,
+		"ethanolamine 61 g pH 9.5":                                      false,
+		"50 mM NaH2PO4, 300 mM NaCl, 10 mM imidazole, pH 8.0":           false,
+		"15 mM Na2CO3, 35 mM NaHCO3, pH 9.6":                            true,
+		"Tris 50 mM; HCl 29 mM; pH 8.0":                                 true,
+		"Tris 40 mM; acetic acid 20 mM; EDTA 1 mM; pH 8.3":              true,
+		"1 M Tris pH 8.0 50 mL, 5 M NaCl 30 mL; final pH 8.0":           true,
+		"Tris 89 mM, boric acid 89 mM, EDTA 2 mM, pH 8.3":               false,
+		"10 mM Na2HPO4, 1.8 mM KH2PO4, 137 mM NaCl, 2.7 mM KCl, pH 7.4": true,
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.Equal(t, own, r.ItsOwn(), text)
+	}
+}

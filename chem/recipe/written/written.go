@@ -1,0 +1,387 @@
+package written
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/table"
+)
+
+// listIn says of what unit the bare figures of a list are: "in mM: 130 KCl".
+var listIn = regexp.MustCompile(`(?i)\(?\s*\b(?:all\s+|given\s+|concentrations?\s+)*in\s+(mM|mmol/L|µM)\b\s*\)?\s*:?`)
+
+var (
+	figureFirst = regexp.MustCompile(`^([0-9]+(?:[.,][0-9]+)?)\s+(\S.*)$`)
+	figureLast  = regexp.MustCompile(`^(\S.*?)\s+([0-9]+(?:[.,][0-9]+)?)$`)
+)
+
+// withUnit is a part of such a list with its unit.
+func withUnit(p, unit string) string {
+	if _, got, err := quantities(p); unit == "" || err != nil || len(got) > 0 || phWords.MatchString(p) {
+		return p
+	}
+	if m := figureFirst.FindStringSubmatch(p); m != nil {
+		return fmt.Sprintf("%s %s %s", m[2], m[1], unit)
+	}
+	if m := figureLast.FindStringSubmatch(p); m != nil {
+		return fmt.Sprintf("%s %s %s", m[1], m[2], unit)
+	}
+	return p
+}
+
+// ofOneUnit gives the bare figures of a list the unit of strength that the others have:
+// "NaCl 118, KCl 4.7, glucose 11 mM". Where they have several, or hardly any is bare,
+// it is left as it is.
+func (r *Reading) ofOneUnit(parts []string, unit string) []string {
+	bare, one := 0, ""
+	for _, p := range parts {
+		if bareFigure(p) {
+			bare++
+		} else if m := lastUnit.FindStringSubmatch(p); m != nil {
+			if one != "" && one != m[1] {
+				return parts
+			}
+			one = m[1]
+		}
+	}
+	if unit != "" || one == "" || bare < leastBare {
+		return parts
+	}
+	out := make([]string, len(parts))
+	for i, p := range parts {
+		if out[i] = p; bareFigure(p) {
+			out[i] = p + " " + one
+		}
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("figures without a unit are taken in %s, as the others are", one))
+	return out
+}
+
+// bareFigure reports whether a part is a name with a figure that has no unit.
+func bareFigure(p string) bool {
+	m := figureLast.FindStringSubmatch(p)
+	return m != nil && isReagent(m[1]) && !hasAmount(p)
+}
+
+// figureThenName reports whether a part is a figure without a unit with a name behind it.
+func figureThenName(p string) bool {
+	m := figureFirst.FindStringSubmatch(p)
+	return m != nil && isReagent(m[2]) && !hasAmount(p)
+}
+
+// leastBare is how many bare figures make a list of one unit; one may be a slip.
+const leastBare = 2
+
+// lastUnit is a name with a figure in a unit of strength.
+var lastUnit = regexp.MustCompile(`^[A-Za-z].*\s[0-9]+(?:[.,][0-9]+)?\s*(mM|mmol/L|µM|M)$`)
+
+// isApart reports whether a name is one that may be left out of account.
+func isApart(name string) bool {
+	_, ok := table.Apart(name)
+	return ok
+}
+
+// uncounted are things that no table has, and of which a tablet or a dash goes
+// into a buffer.
+var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail)\b`)
+
+// leaveOut notes what is left out of account, if a part is such a thing.
+func (r *Reading) leaveOut(p string) bool {
+	words := "it is in no table here"
+	if !uncounted.MatchString(p) {
+		name, _, err := quantities(p)
+		var ok bool
+		if words, ok = table.Apart(name); err != nil {
+			return false
+		}
+		if !ok {
+			if words, ok = table.Digest(name); !ok {
+				return false
+			}
+			r.digest = p
+		}
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
+	r.Apart = append(r.Apart, fmt.Sprintf("%s (%s)", p, words))
+	return true
+}
+
+// besideDigest is how much buffer there must be beside 10 g/L of a digest before what the
+// digest does is small: it takes up about 5 mM of acid or base per pH (from memory), which
+// is a quarter of 33 mM of a buffer near its pK. Our own choice.
+const besideDigest = 30.0
+
+// settleDigest is the question that a medium asks whose pH is that of a digest.
+func (r *Reading) settleDigest(final chem.Volume) error {
+	if r.digest == "" {
+		return nil
+	}
+	for i := range r.Parts {
+		x := &r.Parts[i]
+		near := r.distance(x) <= reach || math.IsNaN(r.PH) && table.KindOf(bufferOf(x.Reagent)) == table.Buffer
+		if near && x.Amount.Millimoles()/final.Litres() >= besideDigest {
+			return nil
+		}
+	}
+	return &recipe.FieldError{What: fmt.Sprintf("%q buffers by itself, each lot in its own way: what pH it gives and what brings it there cannot be computed", r.digest),
+		Hint: "bring a medium to its pH by hand, with the meter; what else is in it can be examined without it"}
+}
+
+// bufferOf is the name of the system of a reagent, "" where it has none.
+func bufferOf(x table.Reagent) string {
+	if s, _, ok := x.Supplies(); ok {
+		return s.Name
+	}
+	return ""
+}
+
+// trailing is a figure after a name, as a pH without the word.
+var trailing = regexp.MustCompile(`^(.*[A-Za-z)])\s+\(?([0-9]{1,2}[.,][0-9]{1,2})\)?$`)
+
+// barePH gives the figure after the name of a buffer its word: "50 mM NaPi 7.4".
+func (r *Reading) barePH(p string) string {
+	m := trailing.FindStringSubmatch(p)
+	if m == nil {
+		return p
+	}
+	name, got, err := quantities(m[1])
+	if _, _, ok := table.Brought(name); err != nil || len(got) != 1 || !ok && !buffersAt(name, number(m[2])) {
+		return p
+	}
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as pH %s", p, m[2]))
+	return m[1] + " pH " + m[2]
+}
+
+// buffersAt reports whether a name is that of a buffer with a pK within 1.5 of a pH.
+func buffersAt(name string, ph float64) bool {
+	x, err := table.ByAmount(name)
+	if err != nil {
+		return false
+	}
+	s, _, ok := x.Supplies()
+	if !ok || table.KindOf(s.Name) != table.Buffer {
+		return false
+	}
+	for _, st := range s.Steps {
+		if math.Abs(st.PK-ph) < 1.5 {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyPH is a pH and nothing else, as between commas.
+var onlyPH = regexp.MustCompile(`(?i)^\(?pH\s*[=:]?\s*[0-9]+(?:[.,][0-9]+)?\)?$`)
+
+// ofStocks gives a bare pH that follows a stock, and is followed by more, to the
+// stock: "10 mL of 1 M Tris, pH 8.0, 2 mL of 0.5 M EDTA".
+func ofStocks(parts []string) []string {
+	var out []string
+	for i, p := range parts {
+		if len(out) > 0 && onlyPH.MatchString(p) && isStock(out[len(out)-1]) && !phWords.MatchString(out[len(out)-1]) && i+1 < len(parts) && isStock(parts[i+1]) {
+			out[len(out)-1] += " " + p
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// A stock of EDTA of 0.5 mol/L is one of pH 8 whether its bottle says so or not:
+// by itself the disodium salt dissolves to about 0.3 mol/L (from memory).
+const (
+	chelatorStock = 0.4
+	chelatorPH    = 8.0
+)
+
+// chelator reports whether a name is that of EDTA or of its disodium salt.
+func chelator(name string) bool {
+	x, err := table.ByAmount(name)
+	return err == nil && x.Name == "EDTA disodium salt"
+}
+
+var (
+	plainWater = regexp.MustCompile(`(?i)^(?:(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)\s*:?\s*\(?\s*([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|g|kg)\s*\)?|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L)\s*(?:of\s+)?(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water))\.?$`)
+	wordsOfAim = regexp.MustCompile(`(?i)\bto\b|\bad\b|\bup\b|\bfinal\b|\bin\b|\bq\.?s`)
+)
+
+// pourWater reads "water 72 mL", of which it is not said whether that much is
+// poured or it is made up to that much.
+func (r *Reading) pourWater(p string) bool {
+	m := plainWater.FindStringSubmatch(p)
+	if m == nil || wordsOfAim.MatchString(p) {
+		return false
+	}
+	n, unit := m[1]+m[3], strings.ToLower(m[2]+m[4])
+	v := number(n)
+	if unit == "ml" || unit == "g" { // as good as the same volume
+		v /= 1e3
+	}
+	r.water += chem.Volume(v)
+	return true
+}
+
+// settleWater decides what the water is by which of the two is the round number:
+// 28 mL of stocks with 72 mL of water are 100 mL, and with 100 mL of water they
+// are made up to that. The error is a question.
+func (r *Reading) settleWater(parts []string) error {
+	if r.water == 0 && r.Volume == 0 {
+		return nil
+	}
+	poured := 0.0
+	for _, p := range parts {
+		if _, got, err := quantities(phWords.ReplaceAllString(p, " ")); err == nil {
+			poured += got[ofVolume]
+		}
+	}
+	if r.Volume > 0 {
+		if all := r.Volume + chem.Volume(poured); poured > 0 && figures(all) < figures(r.Volume) {
+			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL; if that much water is poured beside the rest, %s mL in all, write \"water %s mL\"", chem.Digits(r.Volume.Millilitres(), 4), chem.Digits(all.Millilitres(), 4), chem.Digits(r.Volume.Millilitres(), 4)))
+		}
+		return nil
+	}
+	total := r.water + chem.Volume(poured)
+	a, b := figures(total), figures(r.water)
+	switch {
+	case poured == 0, b < a && float64(r.water) > poured:
+		r.Volume = r.water
+		if poured > 0 {
+			r.Notes = append(r.Notes, fmt.Sprintf("it is taken as made up to %s mL with water", chem.Digits(r.water.Millilitres(), 4)))
+		}
+	case a < b || float64(r.water) <= poured:
+		r.Volume = total
+		r.Notes = append(r.Notes, fmt.Sprintf("%s mL is taken as the water that is poured: %s mL with what else is poured", chem.Digits(r.water.Millilitres(), 4), chem.Digits(total.Millilitres(), 4)))
+	default:
+		return &recipe.FieldError{What: fmt.Sprintf("%s mL of water with %s mL of the others, or made up to %s mL?", chem.Digits(r.water.Millilitres(), 4), chem.Digits(1e3*poured, 4), chem.Digits(r.water.Millilitres(), 4)),
+			Hint: fmt.Sprintf("write \"water to %s mL\" or \"water to %s mL\"", chem.Digits(r.water.Millilitres(), 4), chem.Digits(total.Millilitres(), 4))}
+	}
+	return nil
+}
+
+// figures is how many figures a volume in mL has before the zeros at its end.
+func figures(v chem.Volume) int {
+	s := strconv.FormatFloat(v.Millilitres(), 'e', 4, 64)
+	s, _, _ = strings.Cut(s, "e")
+	return len(strings.TrimRight(strings.Replace(s, ".", "", 1), "0"))
+}
+
+// titled takes a pH out of a heading, and what it is brought there with:
+// "1.5 M Tris-HCl pH 8.8: 181.7 g Tris".
+func (r *Reading) titled(heading string) {
+	m := phWords.FindStringSubmatch(heading)
+	if m == nil {
+		return
+	}
+	r.says(number(m[1]))
+	name, _, err := quantities(phWords.ReplaceAllString(heading, " "))
+	if err != nil {
+		return
+	}
+	if _, titrant, ok := table.Brought(name); ok {
+		r.title = titrant
+	}
+}
+
+// usualParts are those of a mixture as many laboratories make it, to start from;
+// common practice, no source.
+func usualParts(mixture string) string {
+	for _, x := range [][2]string{
+		{"TBS", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
+		{"TBE", "Tris 89 mM; boric acid 89 mM; EDTA 2 mM"},
+		{"TAE", "Tris 40 mM; acetic acid 20 mM; EDTA 1 mM"},
+		{"TE", "Tris 10 mM; EDTA 1 mM; pH 8.0"},
+		{"SSC", "NaCl 150 mM; trisodium citrate 15 mM; pH 7.0"},
+		{"RIPA", "Tris 50 mM; NaCl 150 mM; Triton X-100 1 %; sodium deoxycholate 0.5 %; SDS 0.1 %; pH 8.0"},
+	} {
+		if strings.HasPrefix(mixture, x[0]) {
+			return x[1]
+		}
+	}
+	return "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"
+}
+
+// asides are what is done with it without changing what is in it.
+var asides = regexp.MustCompile(`(?i)^(?:and\s+)?(?:then\s+)?(?:(?:dissolve|stir|mix)(?:\s+well)?|(?:autoclave|filter|store|sterili[sz]e|keep|aliquot|check)\b.*|(?:at\s+[0-9]+\s*°\s*C\s+)?(?:autoklav|filtr|steril|lager|aufbewahr|conserv|autoclav)\pL+.*|[0-9]+\s*(?:h|hours?|min|minutes?)\b[^0-9]*(?:[0-9]+\s*°\s*C)?|(?:do\s+not|no\s+need\s+to|don't)\s+adjust.*)\.?$`)
+
+// broughtTo is the reagent that a salt beside a pH is made of, and what brings it
+// there. A salt stays one where the recipe goes the other way: sodium acetate
+// that acetic acid brings to its pH, or citrate above its last pK, of which nobody
+// weighs the acid.
+func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
+	reagent, titrant, ok = table.Brought(name)
+	if !ok {
+		return "", "", false
+	}
+	t, err := table.ByAmount(titrant)
+	if err != nil || !t.Alkaline() {
+		return reagent, titrant, true
+	}
+	with, err := table.ByAmount(r.Titrant)
+	other := r.Titrant != "" && err == nil && !with.Alkaline()
+	last := lastPK(reagent)
+	if last > 9 || !other && !(r.Titrant == "" && r.PH > last+halfAPH) {
+		return reagent, titrant, true
+	}
+	salt, ok := saltOf(reagent, t)
+	if !ok {
+		return reagent, titrant, true
+	}
+	if other {
+		return salt, r.Titrant, true
+	}
+	return salt, "HCl", true
+}
+
+// halfAPH is how far above the last pK of an acid its salt is what people weigh,
+// unless they say otherwise.
+const halfAPH = 0.5
+
+// lastPK is that of the system of a reagent; infinite where it has none.
+func lastPK(reagent string) float64 {
+	x, err := table.ByAmount(reagent)
+	if err != nil {
+		return math.Inf(1)
+	}
+	s, _, ok := x.Supplies()
+	if !ok || len(s.Steps) == 0 {
+		return math.Inf(1)
+	}
+	return s.Steps[len(s.Steps)-1].PK
+}
+
+// saltOf is the salt of a carboxylic acid with the metal ion of a base, without
+// any proton to give.
+func saltOf(acid string, base table.Reagent) (string, bool) {
+	x, err := table.ByAmount(acid)
+	if err != nil {
+		return "", false
+	}
+	s, _, ok := x.Supplies()
+	if !ok || len(base.Parts) != 1 || base.Parts[0].System != nil {
+		return "", false
+	}
+	for _, r := range table.Reagents() {
+		sys, units, ok := r.Supplies()
+		if !ok || sys.Name != s.Name || units != 1 {
+			continue
+		}
+		ions, others := 0, 0
+		for _, p := range r.Parts {
+			switch {
+			case p.System == nil && p.Ion == base.Parts[0].Ion:
+				ions += p.Count
+			case p.System == nil:
+				others++
+			}
+		}
+		if others == 0 && ions == len(s.Steps)-s.Charge {
+			return r.Name, true
+		}
+	}
+	return "", false
+}
