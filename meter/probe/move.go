@@ -16,7 +16,7 @@ func (k *Tracker) cut(t float64) {
 	if t <= k.putIn+putInFor { // it was said before it was done
 		m.Owner = Nobody
 	}
-	k.moves, k.left = append(slices.Clip(k.moves), m), b
+	k.moves, k.left, k.back = append(slices.Clip(k.moves), m), b, 0
 	k.bank, k.free, k.rest, k.ref = b.begun(), true, nil, nil
 	k.anchor()
 	for _, o := range later {
@@ -151,11 +151,6 @@ func (k *Tracker) comeToRest(since float64) {
 	k.moves = slices.Clone(k.moves)
 	m := &k.moves[n-1]
 	m.To, m.Rested = since, k.bank.t
-	back := k.ahead(k.left, k.bank.t, wander)
-	now := k.bank.sum()
-	mean, v := back.expect(now.now)
-	v -= now.noise * (1 - 1.0/restReads) // what is compared is the mean of some readings
-	m.Back = math.Abs(now.now-mean) < math.Max(backSDs*math.Sqrt(math.Max(v, 0)), backBy)
 	end := k.bank.estimate(k)
 	if m.Owner > 0 && m.Owner == k.owner && k.turned(end.End) {
 		m.Owner = 0
@@ -175,13 +170,34 @@ const turnedBy = 0.2
 // earlier movement: out of the beaker and in again is no movement at all.
 func (k *Tracker) goneBack(now Estimate) {
 	for i := range k.moves {
-		m := &k.moves[i]
-		if m.free() && math.Abs(now.End-m.Before.End) < math.Max(backSDs*math.Hypot(now.SD, m.Before.SD), backBy) {
+		if m := &k.moves[i]; m.free() && m.undone(now) {
 			for j := i; j < len(k.moves); j++ {
 				k.moves[j].Back = k.moves[j].Back || k.moves[j].Owner == 0
 			}
+			k.back = i + 1
 			return
 		}
+	}
+}
+
+// undone reports whether the reading is where it was before the movement, as far as is known.
+func (m *Move) undone(now Estimate) bool {
+	return math.Abs(now.End-m.Before.End) < math.Max(backSDs*math.Hypot(now.SD, m.Before.SD), backBy)
+}
+
+// isBack sees whether a reading that seemed to have come back has, until it is known about
+// as well as it will be: of a rough sensor the first readings at rest say little.
+func (k *Tracker) isBack() {
+	e, ripe := k.bank.judged(k)
+	if i := k.back - 1; !k.moves[i].undone(e) {
+		k.moves = slices.Clone(k.moves)
+		for j := i; j < len(k.moves); j++ {
+			k.moves[j].Back = false
+		}
+		ripe = true
+	}
+	if ripe {
+		k.back = 0
 	}
 }
 

@@ -82,6 +82,7 @@ type Tracker struct {
 	ref        *bank   // as it was when the order was given, to tell the first drops by
 	first      cusum   // of what the readings have left it by in that direction
 	moves      []Move
+	back       int     // one more than the number of the movement before which it was where it seems to be again; 0 when that is sure
 	owner      int64   // the latest addition on record
 	owns       float64 // s, until when what moves belongs to it
 	said       float64 // s, when it was put on record
@@ -271,9 +272,12 @@ func (k *Tracker) still(o obs) {
 	k.bank = b
 	k.note(o)
 	if s := b.sum(); b.astray(&s) || k.adrift(&s) { // something else was taken for the late part
-		k.bank = open(k.know, o.t, o.y, k.resolution)
+		k.bank, k.back = open(k.know, o.t, o.y, k.resolution), 0
 		k.anchor()
 		return
+	}
+	if k.back > 0 {
+		k.isBack()
 	}
 	k.hum = k.hum.push(z)
 	z /= k.hum.louder()
