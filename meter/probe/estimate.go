@@ -57,30 +57,23 @@ const (
 
 // Estimate judges the readings at time now, s.
 func (k Tracker) Estimate(now float64) Estimate {
-	if k.bank == nil {
+	switch {
+	case k.typed:
+		return k.read()
+	case k.bank == nil:
 		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
 	}
 	e, ripe := k.bank.judged(&k)
-	if k.typed {
-		l := k.lags
-		e.End, e.SD, e.FinalSD, e.Now = l.end, l.sd, l.better, k.latest.y
-		ripe = k.stood || e.SD <= math.Max(nearly*e.FinalSD, readySD)
-	} else if doubt := startSD * math.Exp(-(now-k.putIn)/putInTau); doubt > leastSD {
+	if doubt := startSD * math.Exp(-(now-k.putIn)/putInTau); doubt > leastSD {
 		e.SD = math.Hypot(e.SD, doubt)
 		ripe = ripe && e.SD <= math.Max(nearly*e.FinalSD, readySD)
 	}
-	if !k.typed {
-		e.Drift = k.drift()
-	}
+	e.Drift = k.drift()
 	switch {
-	case k.Unread():
-		e.State = Settling
 	case k.free || len(k.held) > 0:
 		e.State = Moving
 	case ripe:
 		e.State = Settled
-	default:
-		e.State = Settling
 	}
 	return e
 }

@@ -42,7 +42,7 @@ const (
 	// the coach says of it, pH, at the least so much.
 	givenPart, givenTimes, givenLeast = 0.35, 2.0, 0.03
 	leastUnseen                       = 0.1 // pH, that a beaker may have gone with nothing on record
-	elsewhereSDs                      = 3.5 // from which on an addition has led elsewhere
+	elsewhereSDs                      = 3.5 // from which on the beaker is elsewhere
 	farMost                           = 3.0 // and that a composition may be from the one before
 	// Of what the parts lack: neither is one exponential.
 	fastSlack, lateSlack = 0.12, 0.2
@@ -176,23 +176,16 @@ func (l *lags) changed(from, to, d, sd, digit float64) *lags {
 	return out.judged(digit)
 }
 
-// unless are the electrodes, unless the value that comes is so far from what they expect
-// that the addition has led elsewhere: then all that is known of them is what they were
-// before it.
-func (l *lags) unless(was *lags, t, y, digit float64) *lags {
-	next := l.ahead(t)
-	mean, square, v := 0.0, 0.0, 0.0
-	for i := range next.each {
-		n := &next.each[i]
+// due is the value to expect at a time, give or take.
+func (l *lags) due(t, digit float64) (mean, sd float64) {
+	square, v := 0.0, digit*digit/12
+	for _, n := range l.ahead(t).each {
 		at := n.x[lagEnd] + n.x[lagOfFast] + n.x[lagOfLate]
 		mean += n.w * at
 		square += n.w * at * at
 		v += n.w * (n.seen([lagStates]float64{1, 1, 1}) + n.noise*n.noise)
 	}
-	if off := y - mean; math.Abs(off) > elsewhereSDs*math.Sqrt(v+square-mean*mean) {
-		return was.changed(l.t, l.t, y-was.end, math.Max(math.Abs(off), leastUnseen), digit)
-	}
-	return l
+	return mean, math.Sqrt(v + square - mean*mean)
 }
 
 // seen is the variance of the sum of the quantities with these weights.

@@ -187,9 +187,8 @@ func (m *Move) undone(now Estimate) bool {
 
 // isBack sees whether a reading that seemed to have come back has, until it is known about
 // as well as it will be: of a rough sensor the first readings at rest say little.
-func (k *Tracker) isBack() {
-	e, ripe := k.bank.judged(k)
-	if i := k.back - 1; !k.moves[i].undone(e) {
+func (k *Tracker) isBack(now Estimate, ripe bool) {
+	if i := k.back - 1; !k.moves[i].undone(now) {
 		k.moves = slices.Clone(k.moves)
 		for j := i; j < len(k.moves); j++ {
 			k.moves[j].Back = false

@@ -277,7 +277,7 @@ func (k *Tracker) still(o obs) {
 		return
 	}
 	if k.back > 0 {
-		k.isBack()
+		k.isBack(b.judged(k))
 	}
 	k.hum = k.hum.push(z)
 	z /= k.hum.louder()
