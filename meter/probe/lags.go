@@ -31,9 +31,9 @@ const (
 	lagPrune             = 14.0 // ln, below the best: not worth following
 	// Where the electrode has stood before its first value nobody knows: in storage or
 	// rinse water, and until about so long ago, s.
-	keptAt, keptSD = 6.5, 1.5 // pH
-	keptFor        = 25.0
-	keptJitter     = 0.9 // of what the fast part lacks: when it was put in
+	keptAt     = 6.5 // pH
+	keptFor    = 25.0
+	keptJitter = 0.9 // of what the fast part lacks: when it was put in
 	// An addition is put on record so long after its last drop, s, and what the fast part
 	// lacks of it is known no better than this part of it.
 	givenAgo    = 3.0
@@ -45,7 +45,7 @@ const (
 	elsewhereSDs                      = 3.5 // from which on the beaker is elsewhere
 	farMost                           = 3.0 // and that a composition may be from the one before
 	// Of what the parts lack: neither is one exponential.
-	fastSlack, lateSlack = 0.12, 0.2
+	lateSlack = 0.2
 	// A display that stands has changed by no more than a part of its last digit, in the
 	// mean, in so many seconds.
 	watched    = 9.0
@@ -115,7 +115,7 @@ func (l *lags) placed(t, digit float64) *lags {
 		n := &out.each[i]
 		n.x = [lagStates]float64{lagEnd: keptAt}
 		n.p = [lagStates][lagStates]float64{}
-		n.moves(0, math.Hypot(farMost, keptSD), 0, keptJitter)
+		n.moves(0, farMost, 0, keptJitter)
 	}
 	return out.ahead(t).judged(digit)
 }
@@ -153,14 +153,12 @@ func (l *lags) ahead(t float64) *lags {
 	for i := range out.each {
 		n := &out.each[i]
 		a := [lagStates]float64{1, math.Exp(-dt / n.fast), math.Exp(-dt / n.late)}
-		u := fastSlack * n.x[lagOfFast] * a[lagOfFast] * dt / n.fast // by a time constant that is off
 		for i := range a {
 			n.x[i] *= a[i]
 			for j := range a {
 				n.p[i][j] *= a[i] * a[j]
 			}
 		}
-		n.p[lagOfFast][lagOfFast] += u * u
 		n.p[lagEnd][lagEnd] += wander * dt
 	}
 	return out
