@@ -25,6 +25,7 @@ const (
 	prune      = 12.0 // ln, below the best: not worth following
 	noiseKeep  = 1 - 1.0/60
 	plainFast  = 0.05  // of what the fast part lacks: what is left over then is not noise alone
+	mostLeft   = 9.0   // times the noise: more is no noise
 	noiseDF    = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
 	startSD    = 3.0   // pH, of where the beaker is, seen from the first reading
 	beforeSD   = 1.5   // pH, of where the electrode stood before
@@ -294,7 +295,7 @@ func (b *bank) learn(changing bool) float64 {
 		if !changing {
 			n.sharing()
 		}
-		left[n.cell.noise] += w * plain * (r*r + v)
+		left[n.cell.noise] += w * plain * math.Min(r*r+v, mostLeft*h)
 		weight[n.cell.noise] += w
 		clear[n.cell.noise] += w * plain
 	}

@@ -23,22 +23,28 @@ func lately(list []obs, o obs) []obs {
 // through them less what noise alone may do. Whatever is thought of the electrode, a
 // reading that goes on moving is not at rest.
 func (k *Tracker) drift() float64 {
-	list := k.recent
-	if len(list) < driftFew {
+	if len(k.recent) < driftFew {
 		return 0
 	}
-	slope, se := k.line(list)
+	slope, se := k.slope(k.recent)
 	return math.Max(0, math.Abs(slope)-driftSure*se)
 }
 
-// line is the slope of a line through readings, pH a second, with its standard error: by
+// slope is that of a line through readings, pH a second, with its standard error: by
 // what they scatter about it, and by what the last digit hides.
-func (k *Tracker) line(list []obs) (slope, se float64) {
+func (k *Tracker) slope(list []obs) (slope, se float64) {
+	slope, norm, rest := line(list)
+	return slope, math.Sqrt((rest/float64(len(list)-2) + k.resolution*k.resolution/12) / norm)
+}
+
+// line is the slope of a line through readings, with the sums of squares of their times
+// about the mean and of what they lie off it.
+func line(list []obs) (slope, norm, rest float64) {
 	n, t, y := float64(len(list)), 0.0, 0.0
 	for _, o := range list {
 		t, y = t+o.t/n, y+o.y/n
 	}
-	up, norm, rest := 0.0, 0.0, 0.0
+	up := 0.0
 	for _, o := range list {
 		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
 	}
@@ -47,5 +53,5 @@ func (k *Tracker) line(list []obs) (slope, se float64) {
 		off := o.y - y - slope*(o.t-t)
 		rest += off * off
 	}
-	return slope, math.Sqrt((rest/(n-2) + k.resolution*k.resolution/12) / norm)
+	return slope, norm, rest
 }

@@ -102,12 +102,12 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 	r.up.push(o.t, z, restLet)
 	r.down.push(o.t, -z, restLet)
 	r.gain += b.learn(true) - lik
-	r.bank, r.n, r.later = b, r.n+1, append(slices.Clip(r.later), o)
+	r.bank, r.later = b, append(slices.Clip(r.later), o)
 	k.rest = &r
 	switch {
 	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
 		k.rest = newRest(k.bank, o.t)
-	case r.n >= restReads && r.gain > 0 && (r.flat(b) || o.t-r.since > restTaus*b.tau()):
+	case len(r.later) >= restReads && r.gain > 0 && (r.flat(b) || o.t-r.since > restTaus*b.tau()):
 		k.comeToRest(r.since)
 	}
 }
@@ -116,15 +116,8 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 // rest already. What still comes near must have done so for longer, lest slow
 // drops be taken for the way of the electrode.
 func (r *rest) flat(b *bank) bool {
-	n, t, y := float64(len(r.later)), 0.0, 0.0
-	for _, o := range r.later {
-		t, y = t+o.t/n, y+o.y/n
-	}
-	up, norm := 0.0, 0.0
-	for _, o := range r.later {
-		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
-	}
-	return math.Abs(up) < flatSDs*math.Sqrt(norm*b.sum().noise)
+	slope, norm, _ := line(r.later)
+	return math.Abs(slope)*norm < flatSDs*math.Sqrt(norm*b.sum().noise)
 }
 
 // tau is the time constant of the fast part, s.

@@ -29,6 +29,7 @@ type node struct {
 // Doubt about the lags, relative to what is still to go: no electrode follows
 // first-order lags to the last digit, and none lies on a point of the grid.
 const (
+	mixDoubt  = 0.30
 	fastDoubt = 0.025
 	lateDoubt = 0.05
 )
@@ -38,7 +39,7 @@ const (
 func (n *node) ahead(p *pace, wander float64) {
 	am, af, al := p.mixed, p.fast[n.cell.fast], p.late[n.cell.late]
 	cf := p.toFast[n.cell.fast]
-	df, dl := fastDoubt*n.x[xFast], lateDoubt*n.x[xLate]
+	dm, df, dl := mixDoubt*n.x[xMix], fastDoubt*n.x[xFast], lateDoubt*n.x[xLate]
 	n.x[xFast] = cf*n.x[xMix] + af*n.x[xFast]
 	n.x[xMix] *= am
 	n.x[xLate] *= al
@@ -54,6 +55,7 @@ func (n *node) ahead(p *pace, wander float64) {
 		r[xMix] *= am
 		r[xLate] *= al
 	}
+	c[xMix][xMix] += dm * dm * (1 - am*am)
 	c[xFast][xFast] += df * df * (1 - af*af)
 	c[xLate][xLate] += dl * dl * (1 - al*al)
 	if wander > 0 {

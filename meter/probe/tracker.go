@@ -117,7 +117,6 @@ type rest struct {
 	bank  *bank // and as it is now
 	later []obs // the readings since
 	since float64
-	n     int
 	gain  float64 // ln, by how much it explains the readings since better
 
 	up, down cusum
