@@ -48,7 +48,8 @@ const (
 	betweenR  = 0.6    // of the spread between cells, left after the horizon
 	leastEnd  = -2.0   // pH that a meter shows, at the least and at the most
 	mostEnd   = 16.0
-	restDoubt = 0.15 // of the late part: none is one exponential
+	wayDoubt  = 0.15 // of what the reading has still to go: no way there is one exponential
+	restDoubt = 0.15 // of the late part: nor is that
 	restShare = 0.01 // and of a share that does not show
 	// s, in which the doubt goes whether an electrode is in the beaker that somebody has
 	// just said to be in it: it is said before, and on the way, too.
@@ -105,6 +106,7 @@ func (b *bank) judged(k *Tracker) (e Estimate, ripe bool) {
 	}
 	e = Estimate{State: Settling, End: s.end, Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
 	e.SD, e.FinalSD = spreads(b.way(s.end))
+	e.SD = math.Hypot(e.SD, wayDoubt*(s.end-s.now))
 	if on := math.Min(math.Max(e.End, leastEnd), mostEnd); on != e.End { // carried on too far: no beaker is there
 		e.SD = math.Hypot(e.SD, e.End-on)
 		e.End = on
