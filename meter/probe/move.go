@@ -179,16 +179,17 @@ func (m *Move) undone(now Estimate) bool {
 }
 
 // isBack sees whether a reading that seemed to have come back has, until it is known about
-// as well as it will be: of a rough sensor the first readings at rest say little.
+// as well as it will be: of a rough sensor the first readings at rest say little. One that
+// goes on moving creeps, which is no movement of its own.
 func (k *Tracker) isBack(now Estimate, ripe bool) {
-	if i := k.back - 1; !k.moves[i].undone(now) {
+	if i := k.back - 1; !k.moves[i].undone(now) && k.drift() == 0 {
 		k.moves = slices.Clone(k.moves)
 		for j := i; j < len(k.moves); j++ {
 			k.moves[j].Back = false
 		}
 		ripe = true
 	}
-	if ripe {
+	if ripe || k.heard-k.moves[len(k.moves)-1].Rested > backFor {
 		k.back = 0
 	}
 }
@@ -197,4 +198,5 @@ func (k *Tracker) isBack(now Estimate, ripe bool) {
 const (
 	backSDs = 2.5
 	backBy  = 0.012
+	backFor = 30.0 // s at rest, until which it may turn out that it has not
 )
