@@ -50,7 +50,7 @@ func (b *Bench) extendSlowly(p *posterior, h History, com *common, hopeless floa
 	p.x = slices.Clone(past.x)
 	md := com.media[n-1]
 	p.levels = append(slices.Clip(past.levels), level{grad: make([]float64, m), scat: p.scat[(n-1)*adds:]})
-	before := make([]float64, m)
+	before, done := make([]float64, m), false
 	bend := newBend(h.Observations, com, past.aim.shown)
 	for range 3 {
 		copy(before, p.x)
@@ -59,15 +59,15 @@ func (b *Bench) extendSlowly(p *posterior, h History, com *common, hopeless floa
 			p.logEv = math.Inf(-1)
 			return
 		}
-		if settledDown(before, p.x, p.prior) || p.logEv+math.Log(p.hyp.prior) < hopeless {
+		if done = settledDown(before, p.x, p.prior); done || p.logEv+math.Log(p.hyp.prior) < hopeless {
 			break
 		}
 	}
 	if p.hyp.mistake == nil {
 		com.media[n-1] = md
 	}
-	if p.logEv+math.Log(p.hyp.prior) >= hopeless && p.bent(past.x) {
-		*p = b.fit(p.hyp, h, com, p.x, hopeless)
+	if p.logEv+math.Log(p.hyp.prior) >= hopeless && (!done || p.bent(past.x)) {
+		*p = b.fit(p.hyp, h, com, past.x, hopeless)
 	}
 }
 

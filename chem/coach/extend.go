@@ -83,7 +83,7 @@ func (e *extension) take(n int) []float64 {
 const roomAtOnce = 1024
 
 // extend takes the last observation into an account, the others staying as they are;
-// where that moves it far, they are looked at anew. It stops early when the log
+// where that moves it far, or it does not come to rest, they are looked at anew. It stops early when the log
 // evidence with the prior is below hopeless.
 func (e *extension) extend(p, past *posterior, hopeless float64) {
 	n, m, prior := len(e.h.Observations), len(p.prior), math.Log(p.hyp.prior)
@@ -92,7 +92,7 @@ func (e *extension) extend(p, past *posterior, hopeless float64) {
 	copy(p.x, past.x)
 	bend := bend{com: e.com, off: e.take(n), toAim: e.take(n)}
 	bend.see(e.h.Observations, past.aim.shown)
-	md, before := e.com.media[n-1], e.take(m)
+	md, before, done := e.com.media[n-1], e.take(m), false
 	for range 3 {
 		copy(before, p.x)
 		e.b.last(p, e.h, &md)
@@ -100,15 +100,15 @@ func (e *extension) extend(p, past *posterior, hopeless float64) {
 			p.logEv = math.Inf(-1)
 			return
 		}
-		if settledDown(before, p.x, p.prior) || p.logEv+prior < hopeless {
+		if done = settledDown(before, p.x, p.prior); done || p.logEv+prior < hopeless {
 			break
 		}
 	}
 	if p.hyp.mistake == nil {
 		e.com.media[n-1] = md
 	}
-	if p.logEv+prior >= hopeless && p.bent(past.x) {
-		*p = e.b.fit(p.hyp, e.h, e.com, p.x, hopeless)
+	if p.logEv+prior >= hopeless && (!done || p.bent(past.x)) {
+		*p = e.b.fit(p.hyp, e.h, e.com, past.x, hopeless)
 	}
 }
 

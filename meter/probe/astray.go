@@ -26,7 +26,7 @@ func (k *Tracker) adrift(s *summary) bool {
 	if n < driftOf {
 		return false
 	}
-	slope, se := k.line(k.past[n-driftOf:])
+	slope, se := k.slope(k.past[n-driftOf:])
 	longest := lateGrid[len(lateGrid)-1]
 	return math.Abs(s.end-s.now) > (math.Abs(slope)+driftSDs*se*k.hum.louder())*longest+driftBy
 }

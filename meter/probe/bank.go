@@ -24,9 +24,7 @@ const (
 	temper     = 0.65 // power of the likelihood: all cells are a little wrong
 	prune      = 12.0 // ln, below the best: not worth following
 	noiseKeep  = 1 - 1.0/60
-	plainFast  = 0.05  // of what the fast part lacks, and of what has not mixed yet: what
-	plainMix   = 0.2   // is left over then is not noise alone
-	mixesFrom  = 4.0   // times the variance of a reading, that the last of a change may still do
+	plainFast  = 0.05  // of what the fast part lacks: what is left over then is not noise alone
 	mostLeft   = 9.0   // times the noise: more is no noise
 	noiseDF    = 2.0   // how firmly the noise of a class is known, half of the degrees of freedom
 	startSD    = 3.0   // pH, of where the beaker is, seen from the first reading
@@ -114,15 +112,14 @@ func (b *bank) begun() *bank {
 
 // One composition is read much like the last, not exactly: an electrode gets
 // slower in the cold and quicker with use, by a factor of two within an hour
-// (measured). By how much the weights of neighbouring cells are mixed, and the
-// share of the late part is forgotten, when the beaker changes.
+// (measured). By how much the weights of neighbouring cells are mixed when the
+// beaker changes.
 const (
 	fastMixed  = 0.10 // to each neighbour
 	fastMixed2 = 0.03 // and to the next
 	lateMixed  = 0.05
 	shareMixed = 0.06
 	noiseMixed = 0.01
-	shareBlur  = 0.004
 	spreadFrom = 1e-3 // weight of a cell that is taken up anew
 )
 
@@ -170,8 +167,6 @@ func (b *bank) spread() *bank {
 		c := allCells[i]
 		if v := &n.p[xShare][xShare]; c.share != n.share {
 			*v = math.Max(*v, shareSD[c.share]*shareSD[c.share])
-		} else {
-			*v += shareBlur * shareBlur
 		}
 		n.cell, n.logW, n.positive = c, math.Log(p), n.lnPositive()
 		out.nodes = append(out.nodes, n)
@@ -280,8 +275,7 @@ func (b *bank) expect(y float64) (mean, variance float64) {
 // nobody else holds. While the beaker changes, what fits badly is not noise, and
 // nothing is learned of that; then it is the log density of the reading.
 func (b *bank) learn(changing bool) float64 {
-	noise, before := b.noises(), b.classes()
-	mixing := changing || b.loose*looseTau > mixesFrom*firm(&noise, &before)
+	noise := b.noises()
 	var left, weight, clear [len(noiseMid)]float64
 	lik, sum := 0.0, 0.0
 	for i := range b.nodes {
@@ -295,8 +289,8 @@ func (b *bank) learn(changing bool) float64 {
 		} else {
 			n.logW += temper * l
 		}
-		fast, mix := plainFast*n.x[xFast], plainMix*n.x[xMix]
-		plain := h / (h + fast*fast + mix*mix)
+		fast := plainFast * n.x[xFast]
+		plain := h / (h + fast*fast)
 		r, v := n.take(h, changing)
 		if !changing {
 			n.sharing()
@@ -308,7 +302,7 @@ func (b *bank) learn(changing bool) float64 {
 	// Variational Bayes for the noise (S. Särkkä, A. Nummenmaa, IEEE Trans.
 	// Autom. Control 54, 596, 2009, from memory).
 	for i := range b.hiss {
-		if h := &b.hiss[i]; weight[i] > 1e-9 && !mixing {
+		if h := &b.hiss[i]; weight[i] > 1e-9 && !changing {
 			p := clear[i] / weight[i]
 			keep := 1 - p*(1-noiseKeep)
 			h.shape = keep*h.shape + 0.5*p
@@ -318,9 +312,6 @@ func (b *bank) learn(changing bool) float64 {
 	b.trim()
 	if changing {
 		return math.Log(math.Max(lik/sum, 1e-300))
-	}
-	if mixing {
-		b.keep(before)
 	}
 	return math.NaN()
 }

@@ -73,18 +73,22 @@ func TestATimeConstantIsForgotten(t *testing.T) {
 		}
 	}
 	b := open(&e, 0, 7, 0.001)
-	large := 0.0
+	large, quiet, square := 0.0, 0.0, 0.0
 	for range 10 {
 		b = b.spread()
 	}
 	for _, n := range b.nodes {
 		large += n.w * float64(n.share)
+		square += n.w * lnFast[n.fast] * lnFast[n.fast]
+		if n.noise == 0 {
+			quiet += n.w
+		}
 	}
-	factor := math.Exp(2 * b.sum().lnFastSD)
-	t.Logf("a factor of %.2f; a large late part %.2f, noise %.2f", factor, large, b.classes())
+	factor := math.Exp(2 * math.Sqrt(square-b.sum().lnFast*b.sum().lnFast))
+	t.Logf("a factor of %.2f; a large late part %.2f, quiet %.2f", factor, large, quiet)
 	assert.True(t, factor > 1.6 && factor < 1.8, "%.2f", factor)
 	assert.True(t, large > 0.2 && large < 0.45, "a late part that seemed small may be a large one, and rather is not: %.2f", large)
-	assert.Greater(t, b.classes()[0], 0.8, "a meter that was quiet is quiet")
+	assert.Greater(t, quiet, 0.8, "a meter that was quiet is quiet")
 }
 
 // What still mixes after the last drop: a root-mean-square of a few hundredths of the way of 1 pH, of
@@ -257,4 +261,27 @@ func TestARepeatedReadingSpeaksForNoCell(t *testing.T) {
 	// With half of that noise a fast one scatters by more than that, which counts as it is.
 	quiet := node{pred: v/4 + (q+math.Sqrt(q*q+q*v))/2}
 	assert.InDelta(t, -0.5*math.Log(quiet.pred), quiet.logLik(v/4), 1e-9)
+}
+
+// A beaker that mixes with 1 to 3 s has e^−1 to e^−⅓, 0.37 to 0.72, of a difference left after a second:
+// what is left is known to some tenths of it.
+func TestHowItMixesIsNotKnown(t *testing.T) {
+	n := node{x: [states]float64{xMix: 1}}
+	p := paceOf(1, []node{n})
+	n.ahead(&p, 0)
+	assert.True(t, n.x[xMix] > 0.37 && n.x[xMix] < 0.72, "%.2f", n.x[xMix])
+	sd := math.Sqrt(n.p[xMix][xMix])
+	assert.True(t, sd > 0.16 && sd < 0.4, "%.2f", sd)
+}
+
+// A reading far out tells of the noise as one of about three standard deviations does, beyond which
+// noise lies once in 370.
+func TestOneReadingFarOutIsNoNoise(t *testing.T) {
+	b := stood().bank.ahead(91, wander)
+	class := b.nodes[0].noise
+	h, v := b.hiss[class], b.noises()[class]
+	b.expect(5 + 12*math.Sqrt(v))
+	b.learn(false)
+	times := 2 * (b.hiss[class].scale - noiseKeep*h.scale) / v
+	assert.True(t, times > 2.4*2.4 && times < 3.6*3.6, "%.1f", times)
 }

@@ -37,7 +37,7 @@ func (k *Tracker) drift() float64 {
 	if len(k.recent) < driftFew {
 		return 0
 	}
-	slope, se := k.line(within(k.recent, k.latestAt(), driftSpan, driftFew))
+	slope, se := k.slope(within(k.recent, k.latestAt(), driftSpan, driftFew))
 	return math.Max(0, math.Abs(slope)-driftSure*se)
 }
 
@@ -50,7 +50,7 @@ func (k *Tracker) creep() float64 {
 		return least
 	}
 	for _, span := range mostSpans {
-		slope, se := k.line(within(k.recent, k.latestAt(), span, driftFew))
+		slope, se := k.slope(within(k.recent, k.latestAt(), span, driftFew))
 		least = math.Min(least, math.Abs(slope)+se)
 	}
 	return least
@@ -59,14 +59,21 @@ func (k *Tracker) creep() float64 {
 // latestAt is when the latest reading that counts came, s.
 func (k *Tracker) latestAt() float64 { return k.recent[len(k.recent)-1].t }
 
-// line is the slope of a line through readings, pH a second, with its standard error: by
+// slope is that of a line through readings, pH a second, with its standard error: by
 // what they scatter about it, and by what the last digit hides.
-func (k *Tracker) line(list []obs) (slope, se float64) {
+func (k *Tracker) slope(list []obs) (slope, se float64) {
+	slope, norm, rest := line(list)
+	return slope, math.Sqrt((rest/float64(len(list)-2) + k.resolution*k.resolution/12) / norm)
+}
+
+// line is the slope of a line through readings, with the sums of squares of their times
+// about the mean and of what they lie off it.
+func line(list []obs) (slope, norm, rest float64) {
 	n, t, y := float64(len(list)), 0.0, 0.0
 	for _, o := range list {
 		t, y = t+o.t/n, y+o.y/n
 	}
-	up, norm, rest := 0.0, 0.0, 0.0
+	up := 0.0
 	for _, o := range list {
 		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
 	}
@@ -75,5 +82,5 @@ func (k *Tracker) line(list []obs) (slope, se float64) {
 		off := o.y - y - slope*(o.t-t)
 		rest += off * off
 	}
-	return slope, math.Sqrt((rest/(n-2) + k.resolution*k.resolution/12) / norm)
+	return slope, norm, rest
 }

@@ -49,7 +49,8 @@ const (
 	betweenR  = 0.6    // of the spread between cells, left after the horizon
 	leastEnd  = -2.0   // pH that a meter shows, at the least and at the most
 	mostEnd   = 16.0
-	restDoubt = 0.15 // of the late part: none is one exponential
+	wayDoubt  = 0.15 // of what the reading has still to go: no way there is one exponential
+	restDoubt = 0.15 // of the late part: nor is that
 	restShare = 0.01 // and of a share that does not show
 	// s, in which the doubt goes whether an electrode is in the beaker that somebody has
 	// just said to be in it: it is said before, and on the way, too.
@@ -58,30 +59,23 @@ const (
 
 // Estimate judges the readings at time now, s.
 func (k Tracker) Estimate(now float64) Estimate {
-	if k.bank == nil {
+	switch {
+	case k.typed:
+		return k.read()
+	case k.bank == nil:
 		return Estimate{State: Empty, End: math.NaN(), SD: math.Inf(1), FinalSD: math.Inf(1), Now: math.NaN()}
 	}
 	e, ripe := k.bank.judged(&k)
-	if k.typed {
-		l := k.lags
-		e.End, e.SD, e.FinalSD, e.Now = l.end, l.sd, l.better, k.latest.y
-		ripe = k.stood || e.SD <= math.Max(nearly*e.FinalSD, readySD)
-	} else if doubt := startSD * math.Exp(-(now-k.putIn)/putInTau); doubt > leastSD {
+	if doubt := startSD * math.Exp(-(now-k.putIn)/putInTau); doubt > leastSD {
 		e.SD = math.Hypot(e.SD, doubt)
 		ripe = ripe && e.SD <= math.Max(nearly*e.FinalSD, readySD)
 	}
-	if !k.typed {
-		e.Drift, e.Creep = k.drift(), k.creep()
-	}
+	e.Drift, e.Creep = k.drift(), k.creep()
 	switch {
-	case k.Unread():
-		e.State = Settling
 	case k.free || len(k.held) > 0:
 		e.State = Moving
 	case ripe:
 		e.State = Settled
-	default:
-		e.State = Settling
 	}
 	return e
 }
@@ -113,6 +107,7 @@ func (b *bank) judged(k *Tracker) (e Estimate, ripe bool) {
 	}
 	e = Estimate{State: Settling, End: s.end, Now: s.now, Noise: noise, Tau: math.Exp(s.lnFast), Late: s.late}
 	e.SD, e.FinalSD = spreads(b.way(s.end))
+	e.SD = math.Hypot(e.SD, wayDoubt*(s.end-s.now))
 	if on := math.Min(math.Max(e.End, leastEnd), mostEnd); on != e.End { // carried on too far: no beaker is there
 		e.SD = math.Hypot(e.SD, e.End-on)
 		e.End = on

@@ -60,16 +60,15 @@ func (k Tracker) Give(a Addition) (Tracker, Given) {
 
 func (k Tracker) give(a Addition) (Tracker, Given) {
 	k = k.close()
-	k.expects, k.owner, k.owns, k.falls, k.way, k.said = 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step), a.T
-	if k.bank == nil {
-		return k, Given{From: a.T, Before: k.Estimate(a.T)}
-	}
-	if a.Before != nil {
+	k.back, k.expects, k.owner, k.owns, k.falls, k.way, k.said = 0, 0, a.Seq, a.T+mixes, a.T+mixes, sign(a.Step), a.T
+	switch {
+	case a.Before != nil && (k.typed || k.bank != nil):
 		k.ref = nil
 		return k, Given{From: a.From, Before: *a.Before}
-	}
-	if k.typed {
+	case k.typed:
 		return k.giveRead(a)
+	case k.bank == nil:
+		return k, Given{From: a.T, Before: k.Estimate(a.T)}
 	}
 	switch { // it begins to show
 	case a.From < a.T-soonAfter && !slices.ContainsFunc(k.moves, func(m Move) bool { return m.of(&a) }):
@@ -152,6 +151,7 @@ func (k Tracker) Release(seq int64) Tracker {
 
 // Excuse notes that a person has looked at what moved by itself.
 func (k Tracker) Excuse() Tracker {
+	k.back = 0
 	k.moves = slices.Clone(k.moves)
 	for i := range k.moves {
 		if k.moves[i].free() {
@@ -190,15 +190,15 @@ func (k Tracker) Dose(t float64) Tracker {
 // Immerse notes at time t that the electrode has just been put into the beaker:
 // nothing from before speaks of it.
 func (k Tracker) Immerse(t float64) Tracker {
-	k = k.close()
-	if k.bank == nil {
-		return k
-	}
-	k = k.Excuse()
+	k = k.close().Excuse()
 	k.putIn = t
-	if k.typed {
-		k.bank, k.unread, k.stood, k.left = k.ahead(k.bank, t, wander), true, false, nil
+	switch {
+	case k.typed:
+		k.unread, k.stood = true, false
 		k.lags, k.gone = k.lags.placed(t, k.resolution), nil
+		return k
+	case k.bank == nil:
+		return k
 	}
 	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD, false), false, nil, Sieve{}
 	k.anchor()

@@ -31,9 +31,9 @@ const (
 	lagPrune             = 14.0 // ln, below the best: not worth following
 	// Where the electrode has stood before its first value nobody knows: in storage or
 	// rinse water, and until about so long ago, s.
-	keptAt, keptSD = 6.5, 1.5 // pH
-	keptFor        = 25.0
-	keptJitter     = 0.9 // of what the fast part lacks: when it was put in
+	keptAt     = 6.5 // pH
+	keptFor    = 25.0
+	keptJitter = 0.9 // of what the fast part lacks: when it was put in
 	// An addition is put on record so long after its last drop, s, and what the fast part
 	// lacks of it is known no better than this part of it.
 	givenAgo    = 3.0
@@ -42,10 +42,10 @@ const (
 	// the coach says of it, pH, at the least so much.
 	givenPart, givenTimes, givenLeast = 0.35, 2.0, 0.03
 	leastUnseen                       = 0.1 // pH, that a beaker may have gone with nothing on record
-	elsewhereSDs                      = 3.5 // from which on an addition has led elsewhere
+	elsewhereSDs                      = 3.5 // from which on the beaker is elsewhere
 	farMost                           = 3.0 // and that a composition may be from the one before
 	// Of what the parts lack: neither is one exponential.
-	fastSlack, lateSlack = 0.12, 0.2
+	lateSlack = 0.2
 	// A display that stands has changed by no more than a part of its last digit, in the
 	// mean, in so many seconds.
 	watched    = 9.0
@@ -115,7 +115,7 @@ func (l *lags) placed(t, digit float64) *lags {
 		n := &out.each[i]
 		n.x = [lagStates]float64{lagEnd: keptAt}
 		n.p = [lagStates][lagStates]float64{}
-		n.moves(0, math.Hypot(farMost, keptSD), 0, keptJitter)
+		n.moves(0, farMost, 0, keptJitter)
 	}
 	return out.ahead(t).judged(digit)
 }
@@ -153,14 +153,12 @@ func (l *lags) ahead(t float64) *lags {
 	for i := range out.each {
 		n := &out.each[i]
 		a := [lagStates]float64{1, math.Exp(-dt / n.fast), math.Exp(-dt / n.late)}
-		u := fastSlack * n.x[lagOfFast] * a[lagOfFast] * dt / n.fast // by a time constant that is off
 		for i := range a {
 			n.x[i] *= a[i]
 			for j := range a {
 				n.p[i][j] *= a[i] * a[j]
 			}
 		}
-		n.p[lagOfFast][lagOfFast] += u * u
 		n.p[lagEnd][lagEnd] += wander * dt
 	}
 	return out
@@ -176,23 +174,16 @@ func (l *lags) changed(from, to, d, sd, digit float64) *lags {
 	return out.judged(digit)
 }
 
-// unless are the electrodes, unless the value that comes is so far from what they expect
-// that the addition has led elsewhere: then all that is known of them is what they were
-// before it.
-func (l *lags) unless(was *lags, t, y, digit float64) *lags {
-	next := l.ahead(t)
-	mean, square, v := 0.0, 0.0, 0.0
-	for i := range next.each {
-		n := &next.each[i]
+// due is the value to expect at a time, give or take.
+func (l *lags) due(t, digit float64) (mean, sd float64) {
+	square, v := 0.0, digit*digit/12
+	for _, n := range l.ahead(t).each {
 		at := n.x[lagEnd] + n.x[lagOfFast] + n.x[lagOfLate]
 		mean += n.w * at
 		square += n.w * at * at
 		v += n.w * (n.seen([lagStates]float64{1, 1, 1}) + n.noise*n.noise)
 	}
-	if off := y - mean; math.Abs(off) > elsewhereSDs*math.Sqrt(v+square-mean*mean) {
-		return was.changed(l.t, l.t, y-was.end, math.Max(math.Abs(off), leastUnseen), digit)
-	}
-	return l
+	return mean, math.Sqrt(v + square - mean*mean)
 }
 
 // seen is the variance of the sum of the quantities with these weights.

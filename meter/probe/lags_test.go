@@ -86,6 +86,14 @@ func TestWhatAnotherValueWouldTell(t *testing.T) {
 	assert.Greater(t, l.better, after(55))
 }
 
+// typedUnread is what is known of beaker and electrode when a value comes, the first since an
+// addition; was is what was known before that.
+func typedUnread(l, was *lags, t, y float64) *lags {
+	k := Tracker{typed: true, unread: true, lags: l, gone: was, latest: obs{t, y}, resolution: 0.01}
+	k.leaves(obs{})
+	return k.lags
+}
+
 // A value that is three and a half standard deviations from where an addition was to lead has
 // been led elsewhere: in one run of two thousand by chance. One at two and a half is not, and
 // one at five is.
@@ -95,7 +103,7 @@ func TestAnAdditionThatLedElsewhere(t *testing.T) {
 	// of one electrode: doubt of the way, of the fast and late part, after 60 s next to nothing, and a look
 	sd := math.Sqrt(0.2*0.2 + readSD*readSD)
 	for z, elsewhere := range map[float64]bool{2.5: false, -2.5: false, 5: true, -5: true} {
-		got := l.unless(was, 90, 7.5+z*sd, 0.01)
+		got := typedUnread(l, was, 90, 7.5+z*sd)
 		assert.Equal(t, elsewhere, got != l, "%g", z)
 		if elsewhere {
 			assert.InDelta(t, 7.5+z*sd, got.end, 0.01)
@@ -107,7 +115,7 @@ func TestAnAdditionThatLedElsewhere(t *testing.T) {
 // A beaker that has moved by a little with nothing on record may have gone a little further.
 func TestATypedMoveThatNobodyTold(t *testing.T) {
 	was := sure(5, 120, 0)
-	l := was.unless(was, 40, 7.03, 0.01) // a good electrode, and far beyond its spread
+	l := typedUnread(was, was, 40, 7.03) // a good electrode, and far beyond its spread
 	assert.NotSame(t, was, l)
 	assert.True(t, l.sd > 0.06 && l.sd < 0.17, "%.3f", l.sd)
 }

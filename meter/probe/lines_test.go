@@ -156,7 +156,7 @@ func TestDriftIsOfTheLatestSeconds(t *testing.T) {
 	k = drifting(1, ramp(5))
 	assert.Greater(t, k.drift(), 0.003)
 	k = drifting(1, ramp(9))
-	_, se := k.line(k.recent)
+	_, se := k.slope(k.recent)
 	assert.Greater(t, se, 0.0, "the step of the ramp is in it still")
 	for n, shows := range map[int]bool{2: false, 3: false, 5: true} {
 		k = drifting(10, []float64{7, 7.1, 7.2, 7.3, 7.4}[:n])

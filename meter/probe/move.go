@@ -102,12 +102,12 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 	r.up.push(o.t, z, restLet)
 	r.down.push(o.t, -z, restLet)
 	r.gain += b.learn(true) - lik
-	r.bank, r.n, r.later = b, r.n+1, append(slices.Clip(r.later), o)
+	r.bank, r.later = b, append(slices.Clip(r.later), o)
 	k.rest = &r
 	switch {
 	case r.gain < -restWorse || math.Max(r.up.sum, r.down.sum) > restZ:
 		k.rest = newRest(k.bank, o.t)
-	case r.n >= restReads && r.gain > 0 && (r.flat(b) || o.t-r.since > restTaus*b.tau()):
+	case len(r.later) >= restReads && r.gain > 0 && (r.flat(b) || o.t-r.since > restTaus*b.tau()):
 		k.comeToRest(r.since)
 	}
 }
@@ -116,15 +116,8 @@ func (k *Tracker) judgeRest(o obs, lik float64) {
 // rest already. What still comes near must have done so for longer, lest slow
 // drops be taken for the way of the electrode.
 func (r *rest) flat(b *bank) bool {
-	n, t, y := float64(len(r.later)), 0.0, 0.0
-	for _, o := range r.later {
-		t, y = t+o.t/n, y+o.y/n
-	}
-	up, norm := 0.0, 0.0
-	for _, o := range r.later {
-		up, norm = up+(o.t-t)*(o.y-y), norm+(o.t-t)*(o.t-t)
-	}
-	return math.Abs(up) < flatSDs*math.Sqrt(norm*b.sum().noise)
+	slope, norm, _ := line(r.later)
+	return math.Abs(slope)*norm < flatSDs*math.Sqrt(norm*b.sum().noise)
 }
 
 // tau is the time constant of the fast part, s.
@@ -186,17 +179,17 @@ func (m *Move) undone(now Estimate) bool {
 }
 
 // isBack sees whether a reading that seemed to have come back has, until it is known about
-// as well as it will be: of a rough sensor the first readings at rest say little.
-func (k *Tracker) isBack() {
-	e, ripe := k.bank.judged(k)
-	if i := k.back - 1; !k.moves[i].undone(e) {
+// as well as it will be: of a rough sensor the first readings at rest say little. One that
+// goes on moving creeps, which is no movement of its own.
+func (k *Tracker) isBack(now Estimate, ripe bool) {
+	if i := k.back - 1; !k.moves[i].undone(now) && k.drift() == 0 {
 		k.moves = slices.Clone(k.moves)
 		for j := i; j < len(k.moves); j++ {
 			k.moves[j].Back = false
 		}
 		ripe = true
 	}
-	if ripe {
+	if ripe || k.heard-k.moves[len(k.moves)-1].Rested > backFor {
 		k.back = 0
 	}
 }
@@ -205,4 +198,5 @@ func (k *Tracker) isBack() {
 const (
 	backSDs = 2.5
 	backBy  = 0.012
+	backFor = 30.0 // s at rest, until which it may turn out that it has not
 )

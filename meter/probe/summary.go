@@ -4,13 +4,13 @@ import "math"
 
 // summary is what the bank says of the end value now.
 type summary struct {
-	end, variance    float64 // of the pH that the beaker comes to
-	within           float64 // the part of the variance that is in each cell
-	now              float64 // the reading without noise
-	lnFast, lnFastSD float64
-	late             float64 // share of the late part
-	lacks            float64 // pH, what it still lacks
-	noise, shape     float64 // variance of a reading, and how firmly it is known
+	end, variance float64 // of the pH that the beaker comes to
+	within        float64 // the part of the variance that is in each cell
+	now           float64 // the reading without noise
+	lnFast        float64 // of the time constant of the fast part, s
+	late          float64 // share of the late part
+	lacks         float64 // pH, what it still lacks
+	noise         float64 // variance of a reading
 }
 
 func (b *bank) sum() (s summary) {
@@ -23,16 +23,12 @@ func (b *bank) sum() (s summary) {
 		ends += w * n.x[xEnd] * n.x[xEnd]
 		s.within += w * n.p[xEnd][xEnd]
 		s.now += w * n.shown()
-		l := lnFast[n.cell.fast]
-		s.lnFast += w * l
-		s.lnFastSD += w * l * l
+		s.lnFast += w * lnFast[n.cell.fast]
 		s.late += w * n.x[xShare]
 		s.lacks += w * n.x[xLate]
 		s.noise += w * noise[n.cell.noise]
-		s.shape += w * b.hiss[n.cell.noise].shape
 	}
 	s.variance = s.within + math.Max(ends-s.end*s.end, 0)
-	s.lnFastSD = math.Sqrt(math.Max(s.lnFastSD-s.lnFast*s.lnFast, 0))
 	return s
 }
 

@@ -117,7 +117,6 @@ type rest struct {
 	bank  *bank // and as it is now
 	later []obs // the readings since
 	since float64
-	n     int
 	gain  float64 // ln, by how much it explains the readings since better
 
 	up, down cusum
@@ -277,7 +276,7 @@ func (k *Tracker) still(o obs) {
 		return
 	}
 	if k.back > 0 {
-		k.isBack()
+		k.isBack(b.judged(k))
 	}
 	k.hum = k.hum.push(z)
 	z /= k.hum.louder()

@@ -184,3 +184,35 @@ func TestANumberThatIsMisread(t *testing.T) {
 		assert.Empty(t, k.Moves(), "%g", off)
 	}
 }
+
+// A number that is typed while drops fall, in passing, is of no beaker: the addition is put on record,
+// the next number is far from it, and nothing has moved by itself; until it is typed nobody knows
+// where the beaker is. That of a display that stood is of the beaker with the addition.
+func TestAValueTypedWhileDropsFall(t *testing.T) {
+	for _, stood := range []bool{false, true} {
+		k := typist().Type(0, 7.42, true).Type(40, 7.10, stood)
+		k, g := k.Give(probe.Addition{Seq: 1, T: 46, From: 30, Step: -0.8, SD: 0.1})
+		assert.Equal(t, 7.42, g.Before.Now)
+		assert.Equal(t, !stood, k.Unread())
+		if !stood {
+			for _, y := range []float64{6.6, 6.1} {
+				after := k.Type(66, y, false)
+				assert.Empty(t, after.Moves(), "%g", y)
+				e := after.Estimate(66)
+				assert.InDelta(t, y, e.End, 3*e.SD, "%g", y)
+				assert.Less(t, e.SD, 0.4)
+			}
+		}
+	}
+}
+
+// Nor is a number typed in passing some seconds after an addition was put on record: it is mixing in.
+// Half a minute after it a number that is left is one that nobody explains.
+func TestAValueTypedWhileItMixes(t *testing.T) {
+	for after, moved := range map[float64]bool{5: false, 14: false, 32: true, 60: true} {
+		k := typist().Type(0, 7.42, true)
+		k, _ = k.Give(probe.Addition{Seq: 1, T: 20, From: math.NaN(), Step: -0.8, SD: 0.1, Take: 5})
+		k = k.Type(20+after, 6.6, false).Type(60+after, 6.0, false).Type(85+after, 6.0, false)
+		assert.Equal(t, moved, len(k.Moves()) > 0, "typed %g s after", after)
+	}
+}

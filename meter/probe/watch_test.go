@@ -271,3 +271,17 @@ func TestASecondReadingMayBeOff(t *testing.T) {
 	g := gate(2 * open(&e, 0, 7, 0.001).firmness())
 	assert.True(t, g > 15 && g < 60, "%.1f", g)
 }
+
+// That the beaker rests since a second is given up when the readings speak against it by hundreds to
+// one, and not by tens to one, which chance does.
+func TestARestThatTheReadingsSpeakAgainst(t *testing.T) {
+	for odds, stays := range map[float64]bool{40: true, 1000: false} {
+		k := pushed(stood().Dose(90), 91, 94, level(5))
+		require.NotNil(t, k.rest)
+		since := k.rest.since
+		k.rest.gain = -math.Log(odds)
+		k = k.Push(95, 5)
+		require.NotNil(t, k.rest)
+		assert.Equal(t, stays, k.rest.since == since, "%g to one: %+v", odds, k.rest.gain)
+	}
+}

@@ -42,7 +42,9 @@ func (s State) Lesson(electrode string, at time.Time) (bench.Run, error) {
 		return bench.Run{}, ErrNotInside
 	}
 	r := bench.Run{At: at, Plan: s.Setup.Plan.Name}
-	r.Note(electrode, s.track.Electrode().Known())
+	if !s.byHand { // what is typed tells next to nothing of an electrode
+		r.Note(electrode, s.track.Electrode().Known())
+	}
 	l, ok := s.bench.Learn(s.closedBy(v.Settling))
 	if ok {
 		r.Learn(s.Setup, l)

@@ -9,7 +9,6 @@ import (
 // electrode has 2–10 s, a poor one 20–60 s (practice figures, derived).
 const (
 	slowTau    = 16.0  // s
-	tailTau    = 18.0  // s
 	tailMove   = 0.05  // pH
 	tailShare  = 0.10  // of the whole approach: the late part of an electrode is less
 	restless   = 0.003 // pH
@@ -36,7 +35,7 @@ func (e Eye) slow(c Case, h shape) (f Finding, lags, ok bool) {
 		if math.IsInf(tau, 0) {
 			tau = 60
 		}
-		if tau < slowTau && !math.IsNaN(s.late) && s.late < tailTau || tau < 0.7*slowTau {
+		if tau < slowTau && !math.IsNaN(s.late) && s.late < slowTau || tau < 0.7*slowTau {
 			fast = true
 		}
 		if !math.IsNaN(s.late) && s.late > slowTau && math.Abs(s.lateMove) > 0.05 {
@@ -77,7 +76,7 @@ func (e Eye) carried(c Case, h shape) (Finding, bool) {
 		first = e.past[0].at
 	}
 	still := math.Exp(-lateFrom / first.early) // of the approach, which the fast part has left by itself
-	is := first.early < slowTau && first.late > math.Max(tailTau, 1.6*first.early) && math.Abs(first.lateMove) > math.Max(tailMove, (tailShare+still)*(first.high-first.low))
+	is := first.early < slowTau && first.late > math.Max(slowTau, 1.6*first.early) && math.Abs(first.lateMove) > math.Max(tailMove, (tailShare+still)*(first.high-first.low))
 	f := found(CarryOver, c.T, fmt.Sprintf("the first reading came near within seconds and then moved on by %.2f, slowly: some of the previous solution is on the electrode", math.Abs(first.lateMove)))
 	b := e.now.bins
 	k, _ := slope(b[max(0, len(b)-12):])
