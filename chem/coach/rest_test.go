@@ -79,3 +79,26 @@ func TestNotDoneOnTheEdgeAtOnce(t *testing.T) {
 	}
 	require.Greater(t, runs, 6)
 }
+
+// A reading that may still go half a tolerance in forty seconds is not read at rest, however
+// well it is thought to be known where it ends: a display that climbed by 0.1 a minute was.
+func TestDoneIsNotSaidOfADisplayThatMayClimb(t *testing.T) {
+	for _, tol := range []float64{0.02, 0.05} {
+		for share, done := range map[float64]bool{0: true, 0.4: true, 0.6: false, 1.5: false} { // of the tolerance in 40 s
+			r := rand.New(rand.NewPCG(31, 3))
+			runs := 0
+			for range 6 {
+				v := newVirtual(r)
+				v.bench.Tolerance = tol
+				h, last, _, _ := v.titrate(t)
+				if last.Do != coach.Stop {
+					continue
+				}
+				runs++
+				now := coach.Present{PH: last.Aim, SD: 0.1 * tol, FinalSD: 0.1 * tol, Shown: last.Aim, Settled: true, Age: 60, Creep: share * tol / 40}
+				assert.Equal(t, done, v.bench.Advise(coach.Request{History: h, Now: now}).Do == coach.Stop, "%g at ±%g", share, tol)
+			}
+			require.Greater(t, runs, 2)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package probe
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -163,4 +164,34 @@ func TestDriftIsOfTheLatestSeconds(t *testing.T) {
 		assert.Equal(t, shows, k.drift() > 0.009, "%d readings", n)
 		assert.GreaterOrEqual(t, k.drift(), 0.0)
 	}
+}
+
+// What may still move is known the better the longer it has stood: of a display of two decimals
+// a last digit that does not change leaves the standard error of a slope, 0.01/sqrt(12) over the
+// root of the sum of squares of the times, (n^3-n)/12 s^2 for n readings a second apart (a uniform
+// rounding error and the slope of a line, NIST/SEMATECH e-Handbook 2.3.3 and 4.1.4.1).
+func TestCreepOfADisplayThatStands(t *testing.T) {
+	for n, over := range map[int]int{5: 5, 13: 13, 21: 21, 31: 31, 61: 61, 200: 61} {
+		k := drifting(1, make([]float64, n))
+		k.resolution = 0.01
+		squares := float64(over*over*over-over) / 12
+		assert.InEpsilon(t, 0.01/math.Sqrt(12)/math.Sqrt(squares), k.creep(), 1e-9, "%d readings", n)
+	}
+	few := drifting(1, make([]float64, 3))
+	assert.True(t, math.IsInf(few.creep(), 1), "three readings say nothing")
+}
+
+// The way that an electrode has just gone does not count any more over the shortest time, a
+// slope that goes on counts over each.
+func TestCreepAfterAWay(t *testing.T) {
+	var gone, climbs []float64
+	for i := range 60 {
+		gone = append(gone, 7+0.3*math.Exp(-float64(i)/4))
+		climbs = append(climbs, 7+0.001*float64(i))
+	}
+	k := drifting(1, gone)
+	assert.Less(t, k.creep(), 3e-5)
+	k = drifting(1, climbs)
+	assert.InEpsilon(t, 0.001, k.creep(), 0.02)
+	assert.InEpsilon(t, 0.001, k.drift(), 0.02)
 }

@@ -73,7 +73,7 @@ func (s State) confirm() State {
 // wentBy takes a reading that went elsewhere by itself for that of the beaker: from
 // here on what the earlier ones have shown of its charge does not count.
 func (s State) wentBy(a coach.Advice) State {
-	s.track = s.track.Excuse()
+	s.track, s.wentAt = s.track.Excuse(), s.T
 	s.eye = s.eye.Broken(s.T)
 	s.said = s.said.Agree(a.Codes()...)
 	if en, ok := s.Latest(); ok {

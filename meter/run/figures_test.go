@@ -70,6 +70,12 @@ func TestAReadingElsewhereIsAskedAbout(t *testing.T) {
 		est := probe.Estimate{State: probe.Settled, End: before.End + spreads*both, SD: 0.05}
 		assert.Equal(t, asked, s.unexplained(est, 160), "%g spreads", spreads)
 	}
+	// Who has answered is not asked again within a minute: what makes an electrode wander lasts.
+	from := s.track.Moves()[0].From
+	for after, asked := range map[float64]bool{20: false, 45: false, 58: false, 62: true, 100: true} {
+		s.wentAt = from - after
+		assert.Equal(t, asked, s.unexplained(probe.Estimate{State: probe.Settled, End: before.End + 0.5, SD: 0.05}, 160), "%g s after an answer", after)
+	}
 }
 
 // Hands off is taken back when the reading will end one and a half spreads outside the

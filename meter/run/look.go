@@ -221,6 +221,10 @@ func (s *State) ordered() coach.Advice {
 		Stock: s.order.Stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
 }
 
+// wentOn is how long, s, a reading that somebody has said to be that of the beaker may go on
+// elsewhere before it is asked about again: what makes an electrode wander lasts.
+const wentOn = 60.0
+
 // unexplained reports whether the reading has left its level and stands at
 // another with nothing to explain it. Before an addition was asked for or made,
 // an electrode is put into the beaker, and moves by that.
@@ -232,6 +236,10 @@ func (s *State) unexplained(est probe.Estimate, now float64) bool {
 	if len(moves) == 0 {
 		return false
 	}
-	before := moves[0].Before
+	i := slices.IndexFunc(moves, func(m probe.Move) bool { return m.From > s.wentAt+wentOn })
+	if i < 0 {
+		return false
+	}
+	before := moves[i].Before
 	return math.Abs(est.End-before.End) > order.MovedSDs*math.Hypot(est.SD, before.SD)
 }

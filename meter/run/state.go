@@ -84,6 +84,7 @@ type State struct {
 	begun    float64         // s, when the first reading came
 	beyond   float64         // s, since when a reading that hands are kept off ends outside; 0 while it does not
 	trusted  bool            // a person has looked at a reading that stands still
+	wentAt   float64         // s, when a person said of a reading elsewhere that it is that of the beaker
 	putIn    bool            // a person has said that the electrode is in the beaker
 	byHand   bool            // a person types what the display shows
 	set      setting         // what the meter sends as temperature, while it does not change
@@ -124,7 +125,7 @@ func Open(e journal.Event) (State, error) {
 		return State{}, err
 	}
 	s.track = probe.Track(s.taken.Probe())
-	s.last.temp = math.NaN()
+	s.last.temp, s.wentAt = math.NaN(), math.Inf(-1)
 	if err := s.at(setup.BenchTemp); err != nil {
 		return State{}, err
 	}
