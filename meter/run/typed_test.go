@@ -215,15 +215,14 @@ func TestAValueOnItsWayIsNoSlip(t *testing.T) {
 		k := byHand(t)
 		typeIn(t, k, 10, 10.70, true)
 		v := give(t, k, 20, "acid", drops)
-		before, after := v.Entries[0].Before.End, math.NaN()
+		before := v.Entries[0].Before.End
 		for i := range 300 { // where it should end is asked about least
 			ph := 10.70 - float64(i)/100
 			if k.State.Slip(35, typed.Value{PH: ph, Decimals: 2, Stands: true}) != nil {
 				asked++
 				assert.Less(t, ph, before)
 				if d := k.State.Slip(35, typed.Value{PH: ph, Decimals: 2}); d != nil {
-					after = parsed(t, d.Meant)
-					assert.Less(t, ph, after+0.06, "it is beyond its way, %g drops", drops)
+					assert.Less(t, ph, parsed(t, d.Meant)+0.06, "it is beyond its way, %g drops", drops)
 				}
 			}
 		}
