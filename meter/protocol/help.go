@@ -53,6 +53,9 @@ Out:
    "titrant":"NaOH 1 M","drops":6,"ml":0.3,"ph_after":6.41,"ph_low":6.37,
    "ph_high":6.46,"reason":"code","why":"words"}
 
+"settled" says that the reading stands within half the tolerance of where it will end,
+or was read at rest.
+
 An "add" is an order that stands until it is added, declined or replaced; "was" is
 the number of drops that it replaced. Readings go on while drops fall, and an
 "added" that is said after them is the normal case: meanwhile the order stays, with
