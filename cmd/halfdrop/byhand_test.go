@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -69,6 +70,24 @@ func TestTypedReadingsInTheLineProtocol(t *testing.T) {
 	assert.Contains(t, string(log), `"reading":{"ph":8.65,"decimals":2,"typed":true,"stands":true}`)
 }
 
+// heard is what a program has said so far, for one who listens while it goes on.
+type heard struct {
+	mu   sync.Mutex
+	text strings.Builder
+}
+
+func (h *heard) Write(p []byte) (int, error) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.text.Write(p)
+}
+
+func (h *heard) String() string {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.text.String()
+}
+
 // A run by hand as a process: what is typed, what is said, what is kept, and that
 // replay and report read it as it was.
 func TestTitrateByHand(t *testing.T) {
@@ -76,12 +95,25 @@ func TestTitrateByHand(t *testing.T) {
 	plan, file := filepath.Join(dir, "p.toml"), filepath.Join(dir, "run.jsonl")
 	require.NoError(t, os.WriteFile(plan, encodePlan(t, amine()), 0o600))
 	cmd := newRootCommand()
-	var out, talk strings.Builder
+	var out heard
+	var talk strings.Builder
 	in, keys := io.Pipe()
+	until := func(answer string) { // a person looks up between two lines
+		for range 400 {
+			if time.Sleep(50 * time.Millisecond); strings.Contains(out.String(), answer) {
+				break
+			}
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
 	go func() {
-		for _, line := range []string{"10.71", "74.2", "esc", "10.70 s", "", "8.65 s", "q", "y"} {
-			time.Sleep(300 * time.Millisecond) // a person looks up between two lines
-			io.WriteString(keys, line+"\n")
+		until("READ the pH")
+		for _, say := range []struct{ line, answer string }{
+			{"10.71", "10.71 taken"}, {"74.2", "was it 7.42?"}, {"esc", "type it again."}, {"10.70 s", "ADD "},
+			{"", "recorded: "}, {"8.65 s", "8.65 taken as steady"}, {"q", "End the run"}, {"y", ""},
+		} {
+			io.WriteString(keys, say.line+"\n")
+			until(say.answer)
 		}
 	}()
 	cmd.SetIn(in)

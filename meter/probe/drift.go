@@ -49,10 +49,27 @@ func (k *Tracker) creep() float64 {
 	if len(k.recent) < driftFew {
 		return least
 	}
-	for _, span := range mostSpans {
-		slope, se := k.slope(within(k.recent, k.latestAt(), span, driftFew))
-		least = math.Min(least, math.Abs(slope)+se)
+	from := k.recent[len(k.recent)-1]
+	var n, st, sy, tt, ty, yy float64 // sums, of times and readings beside the latest
+	tell := func() {
+		norm, up := tt-st*st/n, ty-st*sy/n
+		rest := math.Max(yy-sy*sy/n-up*up/norm, 0)
+		se := math.Sqrt((rest/(n-2) + k.resolution*k.resolution/12) / norm)
+		least = math.Min(least, math.Abs(up/norm)+se)
 	}
+	spans := mostSpans[:]
+	for i := len(k.recent) - 1; i >= 0; i-- {
+		t, y := k.recent[i].t-from.t, k.recent[i].y-from.y
+		for len(spans) > 0 && n >= driftFew && -t > spans[0] {
+			tell()
+			spans = spans[1:]
+		}
+		if len(spans) == 0 {
+			return least
+		}
+		n, st, sy, tt, ty, yy = n+1, st+t, sy+y, tt+t*t, ty+t*y, yy+y*y
+	}
+	tell()
 	return least
 }
 
