@@ -117,3 +117,25 @@ func TestWhatMovedBeforeAnOrderIsNotItsDoing(t *testing.T) {
 	assert.Greater(t, en.From, from)
 	assert.InDelta(t, ordered.Settling.End, en.Before.End, 0.05)
 }
+
+// Nor is an addition held out to who does not want to wait for a better reading, on a liquid
+// that is not the beaker's: after a minute of 6.9, where 5.9 is the most, there were 25 drops to go ahead with.
+func TestNothingIsOfferedOnAnotherLiquid(t *testing.T) {
+	for seed := uint64(1); seed <= 6; seed++ {
+		p := yesterday()
+		p.Target.PH, p.Target.Tolerance = runtest.Num(7.5), runtest.Num(0.05)
+		k, err := keep.NewKeeper(first(p), &keep.Discard{}, wall)
+		require.NoError(t, err)
+		r := rand.New(rand.NewPCG(seed, 2))
+		for sec := 1.0; sec < 90; sec++ { // then it is asked in other words
+			y := math.Round(100*(7.2+2*math.Exp(-sec/4)+0.003*r.NormFloat64())) / 100
+			require.NoError(t, k.Take(journal.Event{T: sec, Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+			v := k.Look(sec)
+			require.NotEqual(t, coach.Add, v.Advice.Do, "seed %d, %g s: %s", seed, sec, v.Sentence())
+			require.Nil(t, v.Offer, "seed %d, %g s: %s", seed, sec, v.Why())
+			if sec > 50 {
+				require.Contains(t, v.Why(), "i when the electrode is in the beaker", "seed %d, %g s: %s", seed, sec, v.Sentence())
+			}
+		}
+	}
+}

@@ -83,7 +83,7 @@ func (s *State) maybeOutside(v *view.View, now float64) {
 // reading that is far from where the plan has the beaker start, or anybody is accused by it:
 // an electrode stands in a standard, in water or in its storage solution when a run is begun.
 func (s *State) farOutside(v *view.View) (spot.Finding, bool) {
-	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
+	believes := v.Advice.Do == coach.Add || v.Advice.Held() || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
 	y := v.Settling.Now
 	off := math.Max(s.foretold.Low-y, y-s.foretold.High)
 	f, _ := spot.Named("spot:" + string(spot.WrongSalt))
