@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
@@ -212,5 +213,21 @@ func TestDoneIsNotTakenBackByAHair(t *testing.T) {
 			assert.Equal(t, c.stays, a.Do == coach.Stop, "%v: %+v", do, c)
 			assert.False(t, c.stays && a.Drops > 0)
 		}
+	}
+}
+
+// A temperature is a setting from six readings on that are alike, 1.5 °C and more from the plan.
+func TestWhatASettingIs(t *testing.T) {
+	sent := func(n int, every float64) (w setting) {
+		for i := range n {
+			w = w.takes(25, every*float64(i))
+		}
+		return w
+	}
+	for off, is := range map[float64]bool{0.8: false, 1.4: false, 1.6: true, 2.9: true} {
+		assert.Equal(t, is, sent(30, 1).is(29, chem.Celsius(25-off)), "%g off", off)
+	}
+	for n, is := range map[int]bool{4: false, 5: false, 6: true, 11: true} {
+		assert.Equal(t, is, sent(n, 10).is(10*float64(n), 19), "%d readings", n)
 	}
 }

@@ -59,8 +59,7 @@ func (s *State) maybeOutside(v *view.View, now float64) {
 		if v.Spotted = append([]spot.Finding{f}, v.Spotted...); now-s.begun < putInWithin && !s.isAsked() {
 			v.Advice = waits(v.Advice)
 		} else {
-			v.Advice = forbid(v.Advice, v.Spotted)
-			v.Advice.Do, v.Advice.Reason, v.Advice.Mistakes = coach.Check, coach.Faulty, nil
+			v.Advice = coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
 		}
 		return
 	}

@@ -50,10 +50,3 @@ func TestAStopSpeaksForItsCharge(t *testing.T) {
 	again := m.Of(b, adds, []coach.Observation{{After: 0, PH: 10.4}, {After: 1, PH: 8.25, SD: 0.01}})
 	assert.Equal(t, list, again)
 }
-
-func TestInStandard(t *testing.T) {
-	assert.True(t, scene.InStandard(6.9))
-	assert.True(t, scene.InStandard(9.3))
-	assert.False(t, scene.InStandard(6.8))
-	assert.False(t, scene.InStandard(8.2))
-}

@@ -2,7 +2,6 @@ package scene
 
 import (
 	"math"
-	"slices"
 
 	"example.org/halfdrop/chem/coach"
 )
@@ -34,14 +33,3 @@ func Foretell(b *coach.Bench) Range {
 
 // Neutral is the pH of the standard that electrodes mostly come from.
 const Neutral = 7.0
-
-// standards are those that electrodes come from, the most frequent first (common practice,
-// no source), and standsIn how far a reading in one of them may be off, pH.
-var standards = [...]float64{Neutral, 4.0, 10.0, 9.2}
-
-const standsIn = 0.15
-
-// InStandard reports whether a reading is about that of a standard.
-func InStandard(ph float64) bool {
-	return slices.ContainsFunc(standards[:], func(y float64) bool { return math.Abs(ph-y) < standsIn })
-}
