@@ -94,6 +94,9 @@ func (v View) checkWords() string {
 		}
 		return "this looks like " + strings.Join(names, ", or ")
 	case coach.Faulty:
+		if f, bad := Unsound(v.Spotted); bad && f.Outside { // it may be the beaker's after all
+			return "whether the electrode is in the beaker"
+		}
 		return "the reading is not that of the beaker"
 	case coach.NoRoom:
 		return "the room left under the mark"
