@@ -5,6 +5,7 @@ var (
 	ReadSystems  = func(b []byte) error { _, err := readSystems(b); return err }
 	ReadReagents = func(b []byte) error { _, err := readReagents(b); return err }
 	LoadNames    = func(b []byte) error { _, err := loadReagents(b, reagentsCSV); return err }
+	MolarMass    = molarMass
 	ReadTraits   = func(b []byte) error { _, err := readTraits(b); return err }
 )
 

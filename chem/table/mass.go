@@ -2,6 +2,8 @@ package table
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -97,8 +99,8 @@ func molarMass(formula string) (chem.MolarMass, error) {
 		return 0, err
 	}
 	m := 0.0
-	for el, n := range atoms {
-		m += n * atomicWeights[el]
+	for _, el := range slices.Sorted(maps.Keys(atoms)) { // in order: the last digit would differ from run to run
+		m += atoms[el] * atomicWeights[el]
 	}
 	return chem.MolarMass(m), nil
 }

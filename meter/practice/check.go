@@ -3,6 +3,7 @@ package practice
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -83,7 +84,8 @@ var (
 // weights checks the points of the items.
 func (c *checker) weights() {
 	sum := 0.0
-	for key, x := range c.e.Weights {
+	for _, key := range slices.Sorted(maps.Keys(c.e.Weights)) {
+		x := c.e.Weights[key]
 		if _, ok := aspects[key]; !ok {
 			c.bad("weights."+key, "the items are "+strings.Join(AspectKeys(), ", "), "no item is called %q", key)
 		}

@@ -96,8 +96,8 @@ func (e *Exercise) Points() map[string]float64 {
 		p = map[string]float64{"aim": 25, "overshoot": 20, "steps": 15, "bottle": 10, "salt": 5, "waiting": 10, "time": 5, "record": 10}
 	}
 	sum := 0.0
-	for _, x := range p {
-		sum += x
+	for _, k := range AspectKeys() { // in order, so that a sum is the same in every run
+		sum += p[k]
 	}
 	out := map[string]float64{}
 	for k, x := range p {
@@ -111,9 +111,10 @@ func (e *Exercise) Points() map[string]float64 {
 // Weighs is the share of the points of an exercise that speak of a skill.
 func (e *Exercise) Weighs(s Skill) float64 {
 	sum := 0.0
-	for k, x := range e.Points() {
+	points := e.Points()
+	for _, k := range AspectKeys() {
 		if aspects[k].Skill == s {
-			sum += x
+			sum += points[k]
 		}
 	}
 	return sum / 100
