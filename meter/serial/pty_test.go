@@ -66,7 +66,7 @@ func TestThreeKindsOfLinesCutAndRestored(t *testing.T) {
 			t.Parallel()
 			m := plug(t)
 			m.Stream(50*time.Millisecond, lineOf(format))
-			s, err := serial.Open(serial.Config{Name: m.Path(), Retry: 50 * time.Millisecond})
+			s, err := serial.Open(serial.Config{Name: m.Path(), Retry: 50 * time.Millisecond, Quiet: 500 * time.Millisecond})
 			require.NoError(t, err)
 			reports, _ := follow(t, s)
 			serialtest.Await(t, reports, "opening", serialtest.Link(meter.Opening))
