@@ -126,14 +126,12 @@ func (s Solution) plausible() error {
 
 // description is a solved solution with its surroundings.
 type description struct {
-	solution Solution
-	opts     []Option
-	model    *Model
-	comp     Composition
-	eq       Equilibrium
-	medium   Medium
-
-	mol       [maxLocal]float64 // molalities of all ions
+	solution  Solution
+	opts      []Option
+	model     *Model
+	comp      Composition
+	eq        Equilibrium
+	medium    Medium
 	complexes binding
 }
 
@@ -261,7 +259,7 @@ func (d *description) complete(h float64) {
 	m.molalities(h, &d.medium, &d.comp, &mol)
 	m.around(&f, &mol, &ln, true)
 	copy(ln[:m.act.wanted], d.medium.lnG[:]) // those that the pH rests on
-	d.medium.lnG, d.mol = ln, mol
+	d.medium.lnG = ln
 	if len(m.cx) > 0 {
 		d.complexes.prepare(m, h, &d.medium, &d.comp)
 		d.complexes.solve(m, &d.medium.free)

@@ -20,7 +20,6 @@ type Belief struct {
 	lv    []level   // of each reading
 	l     []float64 // Cholesky factor of the covariance of the readings, as the prior has it
 	jp    []float64 // J P, a row a reading
-	inno  []float64 // what the readings say against the prior, by l
 	m     *models
 	// Misfit is χ² of the readings over their number: about 1 when the spreads are right.
 	Misfit float64
@@ -231,7 +230,6 @@ func (bel *Belief) solve() ([]float64, error) {
 		return nil, errSingular
 	}
 	linalg.Forward(bel.l, n, e)
-	bel.inno = append([]float64(nil), e...)
 	chi := linalg.Dot(e, e)
 	bel.logEv = -chi / 2
 	for i := range n {

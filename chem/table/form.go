@@ -16,7 +16,6 @@ var formsCSV []byte
 
 // formRow is one row of the table of forms: a system in one state of protonation.
 type formRow struct {
-	system string
 	charge int
 	form   chem.Form
 	water  bool // the step that it loses a proton in takes up water
@@ -35,7 +34,7 @@ func readForms(data []byte) (map[string][]formRow, error) {
 			return errors.New("needs a volume with its source")
 		}
 		k := key(r[0])
-		out[k] = append(out[k], formRow{system: r[0], charge: z, form: chem.Form{Name: r[2], Ion: r[3], Volume: ml}, water: r[4] == "yes"})
+		out[k] = append(out[k], formRow{charge: z, form: chem.Form{Name: r[2], Ion: r[3], Volume: ml}, water: r[4] == "yes"})
 		return nil
 	})
 	return out, err

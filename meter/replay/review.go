@@ -77,7 +77,6 @@ type Step struct {
 	Response float64        `json:"response,omitempty"`    // charge that the readings speak for, over that of the label
 	Within   float64        `json:"response_sd,omitempty"` // spread of it, by the readings before and after alone; 0 where one of them was not read
 	ByLabel  float64        `json:"ph_by_label,omitempty"` // pH to which plan and label take it from where it stood; 0 when nothing is predicted
-	at       int            // events before it
 }
 
 // GapMark is a time without the program.
@@ -144,7 +143,7 @@ func (p *path) steps(r *Run) []Step {
 	for i, d := range doses {
 		at := r.place(d.Seq)
 		s := Step{N: i + 1, Seq: d.Seq, T: d.T, Titrant: d.Given.Titrant, Drops: d.Given.Drops, ML: d.Given.ML,
-			Undone: d.Withdrawn, Reason: d.Reason, at: at}
+			Undone: d.Withdrawn, Reason: d.Reason}
 		if d.Withdrawn {
 			s.Drops, s.ML = d.Entered.Drops, d.Entered.ML
 		}

@@ -13,7 +13,6 @@ type Sample struct {
 	T         float64 // s, of the last of them
 	PH        float64 // the last of them
 	Low, High float64 // the lowest and the highest
-	After     int     // events up to the last of them
 }
 
 // Trace is the readings from run time from to run time to in at most n
@@ -35,7 +34,7 @@ func (r *Run) Trace(from, to float64, n int) []Sample {
 			out = append(out, Sample{Low: ph, High: ph})
 		}
 		s := &out[len(out)-1]
-		s.T, s.PH, s.After = it.t, ph, i+1
+		s.T, s.PH = it.t, ph
 		s.Low, s.High = math.Min(s.Low, ph), math.Max(s.High, ph)
 	}
 	return out

@@ -8,7 +8,7 @@ type Set struct {
 	Braille bool // dots of two by four in a cell
 
 	Dot, Ring, Cross   string // settled, moving, no reading
-	Wave, Slope        string // noisy, drifting
+	Slope              string // drifting
 	Act, Rest          string // before the sentence
 	Good, Warn         string
 	Stripes            [4]string // left edge of the card: act, rest, good, warn
@@ -33,7 +33,7 @@ type Set struct {
 // Unicode is the full set, for terminals with a modern font.
 var Unicode = Set{
 	Braille: true,
-	Dot:     "●", Ring: "○", Cross: "×", Wave: "≈", Slope: "↗",
+	Dot:     "●", Ring: "○", Cross: "×", Slope: "↗",
 	Act: "▼", Rest: "○", Good: "■", Warn: "▲",
 	Stripes: [4]string{"┃", "┊", "║", "╏"},
 	Arrow:   "→", Ellipsis: "…",
@@ -51,7 +51,7 @@ var Unicode = Set{
 // Console is for fonts of 256 or 512 characters, such as the Linux console's:
 // blocks and lines, no braille and no rare signs.
 var Console = Set{
-	Dot: "■", Ring: "o", Cross: "x", Wave: "≈", Slope: "/",
+	Dot: "■", Ring: "o", Cross: "x", Slope: "/",
 	Act: "▼", Rest: "o", Good: "■", Warn: "▲",
 	Stripes: [4]string{"█", "│", "║", "▒"},
 	Arrow:   "→", Ellipsis: "...",
@@ -69,7 +69,7 @@ var Console = Set{
 // block characters two cells.
 var ASCII = Set{
 	ASCII: true,
-	Dot:   "@", Ring: "o", Cross: "x", Wave: "~", Slope: "/",
+	Dot:   "@", Ring: "o", Cross: "x", Slope: "/",
 	Act: ">", Rest: "o", Good: "#", Warn: "!",
 	Stripes: [4]string{"|", ":", "#", "!"},
 	Arrow:   "->", Ellipsis: "...",

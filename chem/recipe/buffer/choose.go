@@ -30,7 +30,6 @@ type Candidate struct {
 	Misfits  []Misfit
 	Points   float64 // the lower the better: the sum of what Why lists
 	Why      []Reason
-	content  chem.Solution
 	inUse    *chem.Result
 }
 
@@ -293,7 +292,7 @@ func (d *Demand) Candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	c := Candidate{
 		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.Base,
 		Capacity: f.Result.Capacity, DPHDT: f.Result.DPHDT, Strength: f.Result.Strength,
-		Spread: f.Result.Spread, Flags: f.Result.Flags, content: f.Solution, inUse: f.Result,
+		Spread: f.Result.Spread, Flags: f.Result.Flags, inUse: f.Result,
 	}
 	c.Share = own / (onePK * float64(d.Molar))
 	c.judge(d)

@@ -55,7 +55,6 @@ type Value struct {
 	PH     float64
 	Source string
 	By     string // "seen" in a copy of the source, or from "memory"
-	Note   string
 }
 
 // Standard is a liquid whose pH is known as a function of temperature.
@@ -286,7 +285,7 @@ func readStandards(data []byte) ([]Standard, error) {
 
 func parseRow(rec []string) (Standard, Value, error) {
 	s := Standard{Set: Set(rec[0]), Name: rec[1], Composition: rec[3]}
-	v := Value{Source: rec[6], By: rec[7], Note: rec[8]}
+	v := Value{Source: rec[6], By: rec[7]}
 	var numbers [4]float64
 	for i, field := range []int{1, 2, 4, 5} {
 		x, err := strconv.ParseFloat(rec[field], 64)

@@ -155,10 +155,8 @@ type Estimate struct {
 	Noise float64 // mV, standard deviation of one reading
 	Tau   float64 // s, time constant of the fast part
 	Late  float64 // share of the late part
-	Left  float64 // mV that the late part still lacks
 	Rate  float64 // mV a minute by which it moves
 	RateS float64 // and the standard error of that
-	For   float64 // s that the approach has been followed
 }
 
 // fitEvery is how often the readings are judged anew, s of theirs; later, when
@@ -200,7 +198,7 @@ func (g *Gather) estimate() Estimate {
 	g.ends = ends
 	i := ends.N - 1
 	e.Known, e.MV, e.SD, e.Noise = true, ends.MV[i], math.Sqrt(ends.Cov[i][i]), ends.SD
-	e.Tau, e.Late, e.Left, e.For = ends.Fast, ends.Late, ends.Left[i], g.now.Lasts()
+	e.Tau, e.Late = ends.Fast, ends.Late
 	rate, se := g.slope()
 	e.Rate, e.RateS = 60*rate, 60*se
 	return e

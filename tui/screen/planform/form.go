@@ -240,7 +240,6 @@ func (m *Form) focus(i int) {
 
 // looked is what the planner says of values.
 type looked struct {
-	of     map[string]string
 	faults map[string]string
 	lines  []string
 	card   *Card
@@ -257,7 +256,7 @@ func (m *Form) look() {
 }
 
 func (m *Form) ask(values map[string]string, beside bool) looked {
-	l := looked{of: values}
+	var l looked
 	l.faults, l.lines = m.planner.Look(values)
 	if c, ok := m.planner.(Carder); ok && beside {
 		l.card = c.Card(values)
