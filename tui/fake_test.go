@@ -2,14 +2,11 @@ package tui_test
 
 import (
 	"fmt"
-	"os"
 	"strings"
 	"sync"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
@@ -18,13 +15,9 @@ import (
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui"
+	_ "example.org/halfdrop/tui/screen/screentest" // no colours
 	"example.org/halfdrop/tui/terminal"
 )
-
-func TestMain(m *testing.M) {
-	lipgloss.SetColorProfile(termenv.Ascii)
-	os.Exit(m.Run())
-}
 
 // fake is a run that only notes what is wanted of it.
 type fake struct {

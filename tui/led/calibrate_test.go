@@ -15,6 +15,7 @@ import (
 
 	"example.org/halfdrop/tui/led"
 	"example.org/halfdrop/tui/screen"
+	_ "example.org/halfdrop/tui/screen/screentest" // no colours
 	"example.org/halfdrop/tui/terminal"
 )
 

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen/menu"
+	_ "example.org/halfdrop/tui/screen/screentest" // no colours
 )
 
 // ? lists the keys of a menu with what they do, at the smallest size too; a key that

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/tui/playback"
+	_ "example.org/halfdrop/tui/screen/screentest" // no colours
 	"example.org/halfdrop/tui/terminal"
 )
 

@@ -1,4 +1,5 @@
 // Package screentest compares screens with golden files, and with what the console draws.
+// A test that imports it draws without colours, whatever terminal it runs in.
 package screentest
 
 import (
@@ -11,10 +12,13 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/text/encoding/charmap"
 )
+
+func init() { lipgloss.SetColorProfile(termenv.Ascii) }
 
 var update = flag.Bool("update", false, "write the golden files again")
 
