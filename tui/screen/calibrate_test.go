@@ -1,10 +1,8 @@
 package screen_test
 
 import (
-	"fmt"
 	"math"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 
@@ -50,32 +48,18 @@ func calibrations() map[string]screen.Calibration {
 
 func TestCalibrate(t *testing.T) {
 	for _, name := range []string{"offered", "dip", "settling", "odd", "done"} {
-		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
-			t.Run(label, func(t *testing.T) {
-				screentest.Golden(t, label, screen.Calibrate(calibrations()[name], size[0], size[1]), size[0], size[1])
-			})
-		}
+		screentest.Goldens(t, name, func(w, h int) string { return screen.Calibrate(calibrations()[name], w, h) })
 	}
 }
 
 // No size breaks the screen, and with ASCII nothing else is drawn.
 func TestCalibrateAnySize(t *testing.T) {
 	for name, st := range calibrations() {
-		for _, set := range []*widget.Set{&widget.Unicode, &widget.Console, &widget.ASCII} {
+		screentest.AnySize(t, name, func(set *widget.Set, w, h int) string {
 			st.Set = set
-			for _, w := range []int{1, 9, 40, 59, 60, 80, 150} {
-				for _, h := range []int{1, 4, 12, 19, 20, 24, 50} {
-					out := screen.Calibrate(st, w, h)
-					screentest.Fits(t, out, w, h)
-					if set.ASCII {
-						assert.Equal(t, len(out), utf8.RuneCountInString(out), name)
-					}
-				}
-			}
-		}
+			return screen.Calibrate(st, w, h)
+		})
 	}
-	assert.Empty(t, screen.Calibrate(calibrations()["dip"], 0, 10))
 }
 
 // In a small terminal the sentence and the reading remain.

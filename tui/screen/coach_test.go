@@ -23,12 +23,7 @@ import (
 
 func TestCoach(t *testing.T) {
 	for _, s := range samples() {
-		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			name := fmt.Sprintf("%s %dx%d", s.name, size[0], size[1])
-			t.Run(name, func(t *testing.T) {
-				screentest.Golden(t, name, screen.Coach(s.st, size[0], size[1]), size[0], size[1])
-			})
-		}
+		screentest.Goldens(t, s.name, func(w, h int) string { return screen.Coach(s.st, w, h) })
 	}
 }
 

@@ -1,10 +1,8 @@
 package screen_test
 
 import (
-	"fmt"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 
@@ -42,12 +40,7 @@ func replays() map[string]screen.Replay {
 
 func TestReplay(t *testing.T) {
 	for _, name := range []string{"step", "over", "whole", "playing", "help"} {
-		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			label := fmt.Sprintf("%s %dx%d", name, size[0], size[1])
-			t.Run(label, func(t *testing.T) {
-				screentest.Golden(t, label, screen.Replayed(replays()[name], size[0], size[1]), size[0], size[1])
-			})
-		}
+		screentest.Goldens(t, name, func(w, h int) string { return screen.Replayed(replays()[name], w, h) })
 	}
 }
 
@@ -55,20 +48,11 @@ func TestReplay(t *testing.T) {
 // else is drawn.
 func TestReplayAnySize(t *testing.T) {
 	for name, r := range replays() {
-		for _, set := range []*widget.Set{&widget.Unicode, &widget.Console, &widget.ASCII} {
+		screentest.AnySize(t, name, func(set *widget.Set, w, h int) string {
 			r.Set = set
-			for _, w := range []int{1, 9, 29, 59, 60, 80, 150} {
-				for _, h := range []int{1, 2, 3, 4, 5, 12, 19, 20, 24, 48} {
-					out := screen.Replayed(r, w, h)
-					screentest.Fits(t, out, w, h)
-					if set.ASCII {
-						assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", name)
-					}
-				}
-			}
-		}
+			return screen.Replayed(r, w, h)
+		})
 	}
-	assert.Empty(t, screen.Replayed(replays()["step"], 0, 24))
 }
 
 // TestReplayHelp: looking back has a help of its own. Nothing of it is cut at

@@ -37,30 +37,23 @@ func logs() map[string]logpage.Page {
 
 func TestLoggedScreens(t *testing.T) {
 	for name, l := range logs() {
-		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			l.Set = &widget.Unicode
-			screentest.Golden(t, fmt.Sprintf("%s %dx%d", name, size[0], size[1]), logpage.Draw(l, size[0], size[1]), size[0], size[1])
-		}
+		l.Set = &widget.Unicode
+		screentest.Goldens(t, name, func(w, h int) string { return logpage.Draw(l, w, h) })
 	}
 }
 
 // Any size is drawn, in any set of characters, and the chosen column is always seen.
 func TestLoggedFitsAnySize(t *testing.T) {
 	for name, l := range logs() {
-		for _, set := range []*widget.Set{&widget.Unicode, &widget.ASCII, &widget.Console} {
+		screentest.AnySize(t, name, func(set *widget.Set, w, h int) string {
 			l.Set = set
-			for _, w := range []int{1, 7, 20, 41, 60, 133} {
-				for _, h := range []int{1, 2, 5, 11, 24, 50} {
-					screentest.Fits(t, logpage.Draw(l, w, h), w, h)
-				}
-			}
-		}
+			return logpage.Draw(l, w, h)
+		})
 		l.Set = &widget.Unicode
 		if name == "last" {
 			assert.Contains(t, logpage.Draw(l, 60, 20), "operator's rem", "the chosen column")
 		}
 	}
-	assert.Empty(t, logpage.Draw(logpage.Page{Set: &widget.Unicode}, 0, 9))
 }
 
 // TestHelpIsNotCut: what a key does is whole wherever the rows suffice for it.

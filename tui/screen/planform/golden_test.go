@@ -99,15 +99,12 @@ var planPages = []struct {
 
 func TestPlan(t *testing.T) {
 	for _, page := range planPages {
-		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			name := fmt.Sprintf("%s %dx%d", page.Name, size[0], size[1])
-			t.Run(name, func(t *testing.T) {
-				m := fullForm(&widget.Unicode)
-				m.Update(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
-				press(m, page.Keys...)
-				screentest.Golden(t, name, m.View(), size[0], size[1])
-			})
-		}
+		screentest.Goldens(t, page.Name, func(w, h int) string {
+			m := fullForm(&widget.Unicode)
+			m.Update(tea.WindowSizeMsg{Width: w, Height: h})
+			press(m, page.Keys...)
+			return m.View()
+		})
 	}
 }
 

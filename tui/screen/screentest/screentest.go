@@ -4,11 +4,13 @@ package screentest
 
 import (
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
@@ -16,6 +18,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/text/encoding/charmap"
+
+	"example.org/halfdrop/tui/widget"
 )
 
 func init() { lipgloss.SetColorProfile(termenv.Ascii) }
@@ -38,6 +42,32 @@ func Golden(t *testing.T, name, got string, w, h int) {
 	want, err := os.ReadFile(path)
 	require.NoError(t, err, "run go test -update and look at what it writes")
 	assert.Equal(t, string(want), got, path)
+}
+
+// Goldens does so at the three sizes that every screen is looked at, as "<name> 80x24".
+func Goldens(t *testing.T, name string, draw func(w, h int) string) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		label := strings.TrimSpace(fmt.Sprintf("%s %dx%d", name, size[0], size[1]))
+		t.Run(label, func(t *testing.T) { Golden(t, label, draw(size[0], size[1]), size[0], size[1]) })
+	}
+}
+
+// AnySize checks that no size breaks a screen, in any set of characters, and that with
+// ASCII nothing else is drawn.
+func AnySize(t *testing.T, name string, draw func(set *widget.Set, w, h int) string) {
+	t.Helper()
+	for _, set := range []*widget.Set{&widget.Unicode, &widget.Console, &widget.ASCII} {
+		for _, w := range []int{1, 9, 29, 40, 59, 60, 80, 150} {
+			for _, h := range []int{1, 2, 3, 4, 5, 6, 12, 19, 20, 24, 50} {
+				out := draw(set, w, h)
+				Fits(t, out, w, h)
+				if set.ASCII {
+					assert.Equal(t, len(out), utf8.RuneCountInString(out), "%s: only ASCII", name)
+				}
+			}
+		}
+	}
+	assert.Empty(t, draw(&widget.Unicode, 0, 24))
 }
 
 // Fits checks the number of rows and their display width.

@@ -21,9 +21,7 @@ func TestTask(t *testing.T) {
 		Goal:  "What to do: bring the beaker to its aim as the coach says.",
 		Bench: []string{"In the beaker: 5 mmol MOPS in 200 mL of water.", "Wanted: pH 7.20 ± 0.03 in use, at 22 °C."},
 		Keys:  []keyrow.Key{{Name: "Enter", Short: "begin"}, {Name: "c", Short: "coach"}, {Name: "q", Short: "back"}}}
-	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-		screentest.Golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), task.Tell(t0, size[0], size[1]), size[0], size[1])
-	}
+	screentest.Goldens(t, "", func(w, h int) string { return task.Tell(t0, w, h) })
 }
 
 func sampleDebrief() task.Debrief {
@@ -46,9 +44,7 @@ func TestDebrief(t *testing.T) {
 	for page := range task.Pages {
 		d := sampleDebrief()
 		d.Page = page
-		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-			screentest.Golden(t, fmt.Sprintf("page %d %dx%d", page+1, size[0], size[1]), task.Debriefed(d, size[0], size[1]), size[0], size[1])
-		}
+		screentest.Goldens(t, fmt.Sprint("page ", page+1), func(w, h int) string { return task.Debriefed(d, w, h) })
 	}
 }
 
@@ -67,9 +63,7 @@ func sampleTrace() task.Trace {
 }
 
 func TestTrace(t *testing.T) {
-	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
-		screentest.Golden(t, fmt.Sprintf("%dx%d", size[0], size[1]), task.Traced(sampleTrace(), size[0], size[1]), size[0], size[1])
-	}
+	screentest.Goldens(t, "", func(w, h int) string { return task.Traced(sampleTrace(), w, h) })
 	tr := sampleTrace()
 	tr.Step(-3)
 	assert.Equal(t, 61.0, tr.Cursor)
