@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -70,24 +69,6 @@ func TestTypedReadingsInTheLineProtocol(t *testing.T) {
 	assert.Contains(t, string(log), `"reading":{"ph":8.65,"decimals":2,"typed":true,"stands":true}`)
 }
 
-// heard is what a program has said so far, for one who listens while it goes on.
-type heard struct {
-	mu   sync.Mutex
-	text strings.Builder
-}
-
-func (h *heard) Write(p []byte) (int, error) {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	return h.text.Write(p)
-}
-
-func (h *heard) String() string {
-	h.mu.Lock()
-	defer h.mu.Unlock()
-	return h.text.String()
-}
-
 // A run by hand as a process: what is typed, what is said, what is kept, and that
 // replay and report read it as it was.
 func TestTitrateByHand(t *testing.T) {
@@ -95,7 +76,7 @@ func TestTitrateByHand(t *testing.T) {
 	plan, file := filepath.Join(dir, "p.toml"), filepath.Join(dir, "run.jsonl")
 	require.NoError(t, os.WriteFile(plan, encodePlan(t, amine()), 0o600))
 	cmd := newRootCommand()
-	var out heard
+	var out roll
 	var talk strings.Builder
 	in, keys := io.Pipe()
 	until := func(answer string) { // a person looks up between two lines
