@@ -62,6 +62,6 @@ func (m *Model) pressInQuestion(key string) tea.Cmd {
 // end closes the run and waits for its last view.
 func (m *Model) end() tea.Cmd {
 	m.mode = ending
-	m.runner.Post(intent.Intent{Kind: intent.End, Text: Outcome(m.hand.View)})
+	m.runner.Post(intent.Intent{Kind: intent.End, Text: outcome(m.hand.View)})
 	return tea.Tick(patience, func(time.Time) tea.Msg { return gone{} })
 }

@@ -15,9 +15,9 @@ const LeftUnread = Left + ", not read at rest"
 // LeftOpen is that of one that looked for an amount, and ended before that was known.
 const LeftOpen = "ended before the answer was known"
 
-// Outcome is what to write at the end of a run that is ended in this state. A
+// outcome is what to write at the end of a run that is ended in this state. A
 // value is named only when it was read at rest.
-func Outcome(v view.View) string {
+func outcome(v view.View) string {
 	switch {
 	case v.Found != nil && v.Inside():
 		return "found: " + v.Found.Words()

@@ -47,7 +47,7 @@ func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o termina
 					return nil // nobody is there, who could have left the run: it is not closed
 				}
 				p.mode = ending
-				p.runner.Post(intent.Intent{Kind: intent.End, Text: Outcome(p.hand.View)})
+				p.runner.Post(intent.Intent{Kind: intent.End, Text: outcome(p.hand.View)})
 			} else {
 				p.line(text)
 			}
@@ -308,7 +308,7 @@ func (p *plain) answerEnd(text string) {
 		return
 	}
 	p.mode = ending
-	p.runner.Post(intent.Intent{Kind: intent.End, Text: Outcome(p.hand.View)})
+	p.runner.Post(intent.Intent{Kind: intent.End, Text: outcome(p.hand.View)})
 }
 
 func (p *plain) additions() {

@@ -81,7 +81,7 @@ type frank struct {
 // Post hands over what a person wants.
 func (f *frank) Post(in intent.Intent) {
 	if in.Kind == intent.End {
-		in.Text = Outcome(*f.real)
+		in.Text = outcome(*f.real)
 	}
 	f.Runner.Post(in)
 }

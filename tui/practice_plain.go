@@ -92,7 +92,7 @@ func (s *shy) Views() <-chan view.View { return s.views }
 func (s *shy) Post(in intent.Intent) {
 	if in.Kind == intent.End {
 		s.mu.Lock()
-		in.Text = Outcome(s.real)
+		in.Text = outcome(s.real)
 		s.mu.Unlock()
 	}
 	s.Runner.Post(in)

@@ -21,7 +21,7 @@ func OwnWords(c *cobra.Command) {
 	if takes := c.Args; takes != nil {
 		c.Args = func(cmd *cobra.Command, args []string) error {
 			if err := takes(cmd, args); err != nil {
-				return ArgsError(cmd, args)
+				return argsError(cmd, args)
 			}
 			return nil
 		}
@@ -45,8 +45,8 @@ func operands(c *cobra.Command) (out []string) {
 	return out
 }
 
-// ArgsError says what is wrong with the operands of a command.
-func ArgsError(c *cobra.Command, args []string) error {
+// argsError says what is wrong with the operands of a command.
+func argsError(c *cobra.Command, args []string) error {
 	how := synopsis(c)[0]
 	see := "see " + c.CommandPath() + " --help"
 	want := operands(c)
@@ -79,7 +79,7 @@ func Command(below *cobra.Command, words []string) (*cobra.Command, error) {
 		case found >= 0:
 			at = at.Commands()[found]
 		case at.HasAvailableSubCommands():
-			return nil, ArgsError(at, words[i:])
+			return nil, argsError(at, words[i:])
 		default:
 			return nil, remedy.Call(fmt.Errorf("there is no command %q", at.CommandPath()+" "+word), "see "+at.CommandPath()+" --help")
 		}

@@ -166,15 +166,15 @@ func (c Calibration) blindness(f Fit) Finding {
 	if p := f.SlopePercent(); p < slopePass || p > slopeUsual || math.Abs(f.Offset) > offsetPass {
 		out.Text = "two standards alone cannot tell a worn electrode from a wrong standard"
 	}
-	if s, ok := c.Third(); ok {
+	if s, ok := c.third(); ok {
 		out.Text += fmt.Sprintf(": %s as a third, or as a check, would", s)
 	}
 	return out
 }
 
-// Third is the standard of the same set that would tell most beside those that
+// third is the standard of the same set that would tell most beside those that
 // were read: the furthest from them. There may be none.
-func (c Calibration) Third() (standards.Standard, bool) {
+func (c Calibration) third() (standards.Standard, bool) {
 	if len(c.Points) == 0 {
 		return standards.Standard{}, false
 	}

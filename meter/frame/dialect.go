@@ -23,8 +23,8 @@ const (
 	RoleIgnore  Role = "ignore"
 )
 
-// Roles are all roles.
-var Roles = []Role{RolePH, RoleMV, RoleC, RoleF, RoleK, RoleChannel, RoleTime, RoleStatus, RoleIgnore}
+// roles are all roles.
+var roles = []Role{RolePH, RoleMV, RoleC, RoleF, RoleK, RoleChannel, RoleTime, RoleStatus, RoleIgnore}
 
 // Blanks is the Separator of columns that blanks keep apart.
 const Blanks = " "
@@ -233,7 +233,7 @@ func (d *Dialect) checkColumns() error {
 	}
 	count := map[Role]int{}
 	for _, r := range s.Columns {
-		if !slices.Contains(Roles, r) {
+		if !slices.Contains(roles, r) {
 			return faulty("columns", "%q is not one of %s", string(r), roleList())
 		}
 		if r == RoleF || r == RoleK {
@@ -251,7 +251,7 @@ func (d *Dialect) checkColumns() error {
 
 func roleList() string {
 	var names []string
-	for _, r := range Roles {
+	for _, r := range roles {
 		names = append(names, string(r))
 	}
 	return strings.Join(names, ", ")

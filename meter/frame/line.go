@@ -17,7 +17,7 @@ import (
 // narrower; these bounds only tell a reading from something else (choice).
 const (
 	MinPH, MaxPH     = -2, 16
-	MaxMV            = 2000
+	maxMV            = 2000
 	MinTemp, MaxTemp = 0, 60
 	maxUnnamedTemp   = 140 // a label without a unit: °F up to here
 )
@@ -240,8 +240,8 @@ func (v value) result() (Result, error) {
 	r := meter.Reading{Flags: v.flags}
 	form := Form{Shape: v.shape, TempDecimals: -1, Loose: v.loose}
 	if v.hasMV {
-		if v.mv.kind == tokNoValue || v.mv.kind != tokRange && math.Abs(v.mv.value) > MaxMV {
-			return Result{}, fmt.Errorf("%w: mV out of ±%d", meter.ErrImpossible, MaxMV)
+		if v.mv.kind == tokNoValue || v.mv.kind != tokRange && math.Abs(v.mv.value) > maxMV {
+			return Result{}, fmt.Errorf("%w: mV out of ±%d", meter.ErrImpossible, maxMV)
 		}
 		r.Quantity, r.Value, r.Decimals = meter.Millivolt, v.mv.number(), v.mv.decimals
 		r.Flags |= v.mv.flags

@@ -45,7 +45,7 @@ type Guard struct {
 	ph          int // lines with a pH while those with mV alone are believed
 	last, leap  meter.Reading
 	alike       int           // lines like the leap in a row
-	confirmed   bool          // the latest line confirmed the one before it
+	confirmed   bool          // the latest line confirmed the one before it, refused as a jump: that one can be used after all
 	usual       float64       // size of a step from line to line, lately
 	steps       int           // of which it was made, up to usualAfter
 	pace        float64       // of a confirmed move that still goes on, from line to line
@@ -65,10 +65,6 @@ func (g *Guard) Check(r frame.Result) error {
 	}
 	return g.checkJump(r.Reading)
 }
-
-// Confirmed reports whether the line checked last has confirmed the latest one
-// that was refused as a jump: that one was sound, and can be used after all.
-func (g *Guard) Confirmed() bool { return g.confirmed }
 
 // checkForm compares the form with that of the lines before. The first one is
 // believed, unless it leaves numbers without a name: such a line may be two

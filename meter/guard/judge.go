@@ -92,7 +92,7 @@ func (j *Judge) chosen(r frame.Result) error {
 
 // Confirmed reports whether the line taken last has confirmed the latest one
 // that was refused as a jump: see Guard.
-func (j *Judge) Confirmed() bool { return j.guard.Confirmed() }
+func (j *Judge) Confirmed() bool { return j.guard.confirmed }
 
 // Warmth is why the temperature that the meter sends is not used, or nothing
 // when it is, or is not known for long enough.

@@ -29,7 +29,7 @@ func (f Faults) Error() string {
 // has room for eight titrants.
 const (
 	MaxTitrants = 8
-	MaxWeighed  = 20
+	maxWeighed  = 20
 
 	minML, maxML       = 1, 1e5
 	minMMol, maxMMol   = 1e-3, 1e6
@@ -46,8 +46,8 @@ func Plan(p recipe.Plan) error {
 	f.words("name", p.Name)
 	f.number("beaker.start_ml", p.Beaker.StartML, minML, maxML, "mL")
 	f.number("beaker.final_ml", p.Beaker.FinalML, minML, maxML, "mL")
-	if n := len(p.Weighed); n > MaxWeighed {
-		f.add("weighed", fmt.Sprintf("%d of them; %d are possible", n, MaxWeighed), "leave out what is not in the beaker")
+	if n := len(p.Weighed); n > maxWeighed {
+		f.add("weighed", fmt.Sprintf("%d of them; %d are possible", n, maxWeighed), "leave out what is not in the beaker")
 	}
 	for i, w := range p.Weighed {
 		key := fmt.Sprintf("weighed[%d].", i+1)

@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// SyncEvery is how long readings may wait until they are synced.
-const SyncEvery = time.Second
+// syncEvery is how long readings may wait until they are synced.
+const syncEvery = time.Second
 
 // Sink is where a Writer puts its lines: Write puts bytes at the end, Sync
 // returns once they are on the disk, Truncate cuts back to size bytes.
@@ -116,7 +116,7 @@ func (w *Writer) put(line []byte, e *Event) error {
 	if w.now != nil {
 		at = w.now()
 	}
-	if since := at.Sub(w.synced); !e.Kind.Durable() && since >= 0 && since < SyncEvery {
+	if since := at.Sub(w.synced); !e.Kind.Durable() && since >= 0 && since < syncEvery {
 		return nil
 	}
 	return w.sync(at)

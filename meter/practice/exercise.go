@@ -22,8 +22,8 @@ const (
 	Off  Coaching = "off"  // the person decides alone
 )
 
-// ErrCoaching is returned for a kind of coaching that does not exist.
-var ErrCoaching = errors.New("it must be full, ask or off")
+// errCoaching is returned for a kind of coaching that does not exist.
+var errCoaching = errors.New("it must be full, ask or off")
 
 // ParseCoaching is the kind of that name.
 func ParseCoaching(name string) (Coaching, error) {
@@ -31,7 +31,7 @@ func ParseCoaching(name string) (Coaching, error) {
 	case Full, Ask, Off:
 		return c, nil
 	}
-	return "", fmt.Errorf("%w, not %q", ErrCoaching, name)
+	return "", fmt.Errorf("%w, not %q", errCoaching, name)
 }
 
 // Exercise is a task at the simulated bench, as its file says it.
@@ -161,8 +161,8 @@ func (e *Exercise) Recording() string {
 	return ""
 }
 
-// Truth is what is true at the bench of a seed.
-func (e *Exercise) Truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
+// truth is what is true at the bench of a seed.
+func (e *Exercise) truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 	h := e.Bench
 	spread, ok := electrodes[h.Electrode]
 	if !ok {
@@ -245,7 +245,7 @@ func (e *Exercise) NewBench(seed uint64) (*sim.Bench, *recipe.Setup, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	t, err := e.Truth(s, seed)
+	t, err := e.truth(s, seed)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -45,12 +45,12 @@ func parseParity(s string) (Parity, error) {
 // Defaults of a Config. 9600 8N1 is what most such devices leave the factory
 // with (common practice, no source).
 const (
-	DefaultBaud     = 9600
-	DefaultBits     = 8
-	DefaultStop     = 1
-	DefaultQuiet    = 2500 * time.Millisecond
-	DefaultInterval = time.Second
-	DefaultRetry    = 500 * time.Millisecond
+	defaultBaud     = 9600
+	defaultBits     = 8
+	defaultStop     = 1
+	defaultQuiet    = 2500 * time.Millisecond
+	defaultInterval = time.Second
+	defaultRetry    = 500 * time.Millisecond
 )
 
 // Config says how to speak with a meter. The zero value of every field but
@@ -77,15 +77,15 @@ type Config struct {
 
 // complete fills in the defaults and refuses what no port can do.
 func (c Config) complete() (Config, error) {
-	def(&c.Baud, DefaultBaud)
-	def(&c.Bits, DefaultBits)
-	def(&c.Stop, DefaultStop)
-	def(&c.Interval, DefaultInterval)
+	def(&c.Baud, defaultBaud)
+	def(&c.Bits, defaultBits)
+	def(&c.Stop, defaultStop)
+	def(&c.Interval, defaultInterval)
 	if c.Quiet == 0 && c.Query != "" {
-		c.Quiet = DefaultQuiet + c.Interval
+		c.Quiet = defaultQuiet + c.Interval
 	}
-	def(&c.Quiet, DefaultQuiet)
-	def(&c.Retry, DefaultRetry)
+	def(&c.Quiet, defaultQuiet)
+	def(&c.Retry, defaultRetry)
 	if c.Now == nil {
 		c.Now = time.Now
 	}
@@ -113,9 +113,9 @@ func def[T comparable](v *T, to T) {
 
 // Mode is the speed and the frame of a character in the usual notation: "9600 8N1".
 func (c Config) Mode() string {
-	def(&c.Baud, DefaultBaud)
-	def(&c.Bits, DefaultBits)
-	def(&c.Stop, DefaultStop)
+	def(&c.Baud, defaultBaud)
+	def(&c.Bits, defaultBits)
+	def(&c.Stop, defaultStop)
 	return fmt.Sprintf("%d %d%c%d", c.Baud, c.Bits, parityLetters[min(int(c.Parity), 4)], c.Stop)
 }
 

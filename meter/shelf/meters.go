@@ -26,8 +26,8 @@ type Meters struct {
 // meterName is what a learned meter may be called: it is the name of a file.
 var meterName = regexp.MustCompile(`^[\pL\pN][\pL\pN._-]{0,39}$`)
 
-// CheckMeterName is an error for what can be no name of a meter.
-func CheckMeterName(name string) error {
+// checkMeterName is an error for what can be no name of a meter.
+func checkMeterName(name string) error {
 	if !meterName.MatchString(name) {
 		return remedy.Call(fmt.Errorf("%q is not a valid name for a meter", phrase.Clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
 	}
@@ -36,7 +36,7 @@ func CheckMeterName(name string) error {
 
 // path is where the description of a meter is kept. The file need not exist.
 func (m Meters) path(name string) (string, error) {
-	return filepath.Join(m.Folder, strings.ToLower(name)+".toml"), cmp.Or(CheckMeterName(name), m.Err)
+	return filepath.Join(m.Folder, strings.ToLower(name)+".toml"), cmp.Or(checkMeterName(name), m.Err)
 }
 
 // Names are those of the meters that were learned; none where the folder cannot be read.

@@ -21,7 +21,7 @@ import (
 func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 	r, err := written.Read(f.Check, d.Volume*chem.Volume(d.Times))
 	if err != nil {
-		return nil, Refused(inField(err, "check"))
+		return nil, refused(inField(err, "check"))
 	}
 	switch {
 	case !f.Changed("ml") && r.Volume == 0 && !r.Amounts:
@@ -34,7 +34,7 @@ func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 		return nil, remedy.Call(errors.New("--ml: made up to what volume?"), hint)
 	case r.Loose && f.Changed("ml"): // dissolved in less, and made up to what the flag says
 		if r, err = written.ReadMadeUp(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
-			return nil, Refused(inField(err, "check"))
+			return nil, refused(inField(err, "check"))
 		}
 	case r.Volume > 0 && f.Changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
 		return nil, remedy.Call(fmt.Errorf("the recipe says %s mL and --ml %s mL", phrase.Sig(r.Volume.Millilitres(), 4), phrase.Sig(d.Volume.Millilitres(), 4)), "leave one out")
@@ -43,7 +43,7 @@ func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 	}
 	if !f.Changed("ml") && r.Volume == 0 { // read again for the litre
 		if r, err = written.Read(f.Check, d.Volume*chem.Volume(d.Times)); err != nil {
-			return nil, Refused(inField(err, "check"))
+			return nil, refused(inField(err, "check"))
 		}
 	}
 	if !f.Changed("ph") {
@@ -111,7 +111,7 @@ func (f Wanted) examine(at Terminal) error {
 	e, err := buffer.Examine(d, content, list)
 	var bad recipe.Problems
 	if errors.As(err, &bad) {
-		return Refused(err)
+		return refused(err)
 	}
 	if err != nil {
 		return mixture.Refused(err)

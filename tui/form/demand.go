@@ -67,18 +67,18 @@ func (f Wanted) Plan(at Terminal) error {
 	}
 	list, err := buffer.Rank(d)
 	if err != nil {
-		return Refused(err)
+		return refused(err)
 	}
 	if f.List {
 		return at.Paged(func(w io.Writer) error { return sheet.WriteCandidates(w, d, list, f.JSON) })
 	}
 	best, err := buffer.Pick(d, list)
 	if err != nil {
-		return Refused(err)
+		return refused(err)
 	}
 	x, err := prepare.For(d, best)
 	if err != nil {
-		return Refused(err)
+		return refused(err)
 	}
 	return f.deliver(at, x, list)
 }
@@ -118,7 +118,7 @@ func (f Wanted) deliver(at Terminal, x *prepare.Draft, list []buffer.Candidate) 
 func (f Wanted) Demand() (buffer.Demand, error) {
 	d, err := f.demand()
 	if bad := (recipe.Problems)(nil); errors.As(err, &bad) {
-		err = Refused(err)
+		err = refused(err)
 	}
 	return d, err
 }
@@ -250,8 +250,8 @@ var withFlags = func() *strings.Replacer {
 	return strings.NewReplacer(pairs...)
 }()
 
-// Refused gives the problems of a demand as flags with hints.
-func Refused(err error) error {
+// refused gives the problems of a demand as flags with hints.
+func refused(err error) error {
 	var bad recipe.Problems
 	if !errors.As(err, &bad) {
 		return remedy.Call(phrase.Plain(err))

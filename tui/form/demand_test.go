@@ -36,7 +36,7 @@ func TestFlagsStandBesideWordsOfRecipes(t *testing.T) {
 	for _, x := range flagsOf {
 		assert.True(t, strings.Contains(all.String(), x[0]), "no hint of chem/recipe says what %s does", x[1])
 	}
-	got := Refused(recipe.Problems{{Field: "ph", What: "too far", Hint: "name it and allow pKa′ beyond ±1"}})
+	got := refused(recipe.Problems{{Field: "ph", What: "too far", Hint: "name it and allow pKa′ beyond ±1"}})
 	var e *remedy.Error
 	require.ErrorAs(t, got, &e)
 	assert.Equal(t, []string{"name it (--buffer) and allow pKa′ beyond ±1 (--anyway)"}, e.Hints)

@@ -43,7 +43,7 @@ func (f Weighing) Keep(at Terminal, name string) error {
 	}
 	m, err := recipe.MeasureDrop(f.Drops, f.Grams, rho)
 	if err != nil {
-		return Refused(err)
+		return refused(err)
 	}
 	liquid := f.Titrant
 	if liquid == "" {

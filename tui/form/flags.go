@@ -73,7 +73,7 @@ func formFlags(v map[string]string) (Wanted, map[string]string) {
 		IonicMM: x["ionic"], PurityPct: 100, FillPct: 80, DropUL: recipe.DefaultDropUL, Buffer: v["buffer"], Way: v["way"], Salt: "NaCl", Acid: "HCl", Out: v["out"], With: v["with"], Strength: v["strength"]}
 	f.Anyway = v["anyway"] == "yes"
 	f.Avoid = properties(v["avoid"])
-	f.Have, f.Stock = Parts(v["have"]), Parts(v["stock"])
+	f.Have, f.Stock = parts(v["have"]), parts(v["stock"])
 	f.Dropper = v["dropper"]
 	drop, isDrop := dropSize(v["dropper"])
 	if isDrop {

@@ -75,7 +75,7 @@ func (a *Planner) AsFlags() (out []string) {
 		case f.Key == "anyway":
 			out = append(out, "--anyway")
 		case f.Key == "have" || f.Key == "stock":
-			for _, part := range Parts(v) {
+			for _, part := range parts(v) {
 				out = append(out, "--"+f.Key, part)
 			}
 		default:
@@ -85,8 +85,8 @@ func (a *Planner) AsFlags() (out []string) {
 	return out
 }
 
-// Parts are what semicolons separate, without what is empty.
-func Parts(s string) []string {
+// parts are what semicolons separate, without what is empty.
+func parts(s string) []string {
 	var out []string
 	for p := range strings.SplitSeq(s, ";") {
 		if p = strings.TrimSpace(p); p != "" {

@@ -98,10 +98,10 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 	}
 	switch p.stepping(at) {
 	case onScreen:
-		err = playback.Replay(ctx, NewTape(r), at.Look)
+		err = playback.Replay(ctx, newTape(r), at.Look)
 	case inLines:
 		var typed bool
-		if typed, err = playback.PlainReplay(ctx, NewTape(r), at.In, at.Out, at.Look); err == nil && !typed {
+		if typed, err = playback.PlainReplay(ctx, newTape(r), at.In, at.Out, at.Look); err == nil && !typed {
 			err = p.print(at.Out, r)
 		}
 	default:

@@ -13,9 +13,9 @@ import (
 	"example.org/halfdrop/tui/screen/logpage"
 )
 
-// LogPage is the log of another program for the screen: how it was read, and what can
+// logPage is the log of another program for the screen: how it was read, and what can
 // be said of it, or what is to be asked first where q is not nil.
-func LogPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (playback.LogPage, error) {
+func logPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (playback.LogPage, error) {
 	page := howPage(path, l)
 	if q != nil {
 		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)

@@ -146,6 +146,6 @@ func (p *Asked) pages(path string) playback.LogReader {
 		if err != nil && (!errors.As(err, &q) || l == nil) {
 			return playback.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
 		}
-		return LogPage(path, l, q, p.review)
+		return logPage(path, l, q, p.review)
 	}
 }

@@ -22,8 +22,8 @@ type tape struct {
 	full  []playback.Stop // once ready is closed
 }
 
-// NewTape is a run to step through. Its looking back goes on behind it: see Ready.
-func NewTape(r *replay.Run) *tape {
+// newTape is a run to step through. Its looking back goes on behind it: see Ready.
+func newTape(r *replay.Run) *tape {
 	t := &tape{run: r, ready: make(chan struct{})}
 	for e := range r.Others {
 		if e.Kind == journal.Added {
@@ -109,5 +109,5 @@ func OpenTape(path string) (*tape, error) {
 	if err != nil {
 		return nil, err
 	}
-	return NewTape(r), nil
+	return newTape(r), nil
 }

@@ -119,7 +119,7 @@ func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	if st.Bell {
 		line = "bell on · " + line
 	}
-	temp, clock := Degrees(v.BenchTemp), phrase.Watch(v.T)
+	temp, clock := degrees(v.BenchTemp), phrase.Watch(v.T)
 	room := max(r.W-2-widget.Width(set.Text(v.Name)), r.W*2/5)
 	cases := []string{line + temp + " " + source + " · " + clock, line + temp + " · " + clock, line + clock}
 	if c := v.Calibration; c != "" { // what the pH rests on goes before the rest

@@ -15,7 +15,7 @@ import (
 func Wanted(v view.View) string {
 	f := v.Found
 	if f == nil {
-		return "Target pH " + Target(v) + " in use at " + Degrees(v.UseTemp)
+		return "Target pH " + target(v) + " in use at " + degrees(v.UseTemp)
 	}
 	switch f.What {
 	case find.Strength:
@@ -34,7 +34,7 @@ func Heading(v view.View) string {
 	f := v.Found
 	switch {
 	case f == nil:
-		return "Aim " + AimNow(v)
+		return "Aim " + aimNow(v)
 	case f.Hidden:
 		return "The answer is yours: enter it as a remark, " + answerForm(f)
 	}

@@ -97,8 +97,8 @@ type inked struct {
 
 func facts(st State, w int) []inked {
 	v, set := st.View, st.Set
-	use, now := Degrees(v.UseTemp), Degrees(v.BenchTemp)
-	target, aim := "target "+Target(v), "aim "+AimNow(v)
+	use, now := degrees(v.UseTemp), degrees(v.BenchTemp)
+	target, aim := "target "+target(v), "aim "+aimNow(v)
 	if v.Found != nil {
 		return sought(st, w)
 	}

@@ -140,8 +140,8 @@ func settled(v view.View) bool {
 	return v.Away == nil && usable(v) && v.Settled()
 }
 
-// Degrees is a temperature in °C.
-func Degrees(t chem.Celsius) string {
+// degrees is a temperature in °C.
+func degrees(t chem.Celsius) string {
 	text := widget.Number(float64(t), 1)
 	return strings.TrimSuffix(text, ".0") + " °C"
 }
@@ -174,11 +174,11 @@ func planned(x float64) string {
 	return text
 }
 
-// Target is the pH wanted in use.
-func Target(v view.View) string { return planned(v.Target) }
+// target is the pH wanted in use.
+func target(v view.View) string { return planned(v.Target) }
 
-// AimNow is the pH that the meter should show now, with its tolerance.
-func AimNow(v view.View) string {
+// aimNow is the pH that the meter should show now, with its tolerance.
+func aimNow(v view.View) string {
 	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + planned(v.Advice.Tolerance)
 }
 

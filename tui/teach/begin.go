@@ -48,9 +48,9 @@ func Learn(ctx context.Context, f *link.Asked, o Lesson) error {
 	l := &Learner{Name: o.Name, Conf: c, Look: o.Look,
 		Save: func(name, text string) (string, error) { return f.Learned.Save(name, text, o.Force) }}
 	if terminal.OnScreen(o.In, o.Out) {
-		err = l.OnScreen(ctx)
+		err = l.onScreen(ctx)
 	} else {
-		err = l.ByLines(ctx, intake.Lines(ctx, o.In), o.Out)
+		err = l.byLines(ctx, intake.Lines(ctx, o.In), o.Out)
 	}
 	if err == nil && l.Kept != "" {
 		fmt.Fprintf(o.Talk, "halfdrop: kept in %s\nhalfdrop: hint: use it with --meter %s\n", l.Kept, l.Name)

@@ -19,8 +19,8 @@ import (
 // none comes, and looks for another terminator.
 const listenPatience = 3 * time.Second
 
-// OnScreen learns on a screen.
-func (l *Learner) OnScreen(ctx context.Context) error {
+// onScreen learns on a screen.
+func (l *Learner) onScreen(ctx context.Context) error {
 	err := led.Learn(ctx, func(ctx context.Context, pressed <-chan string, show func(screen.Learn)) error {
 		ctx, cancel := context.WithCancel(ctx)
 		defer cancel()
@@ -111,8 +111,8 @@ func clone(b []byte) []byte {
 	return append([]byte{}, b...)
 }
 
-// ByLines learns by lines of text: where there is no screen, or none is wanted.
-func (l *Learner) ByLines(ctx context.Context, answers <-chan string, out io.Writer) error {
+// byLines learns by lines of text: where there is no screen, or none is wanted.
+func (l *Learner) byLines(ctx context.Context, answers <-chan string, out io.Writer) error {
 	inner, cancel := context.WithCancel(ctx)
 	defer cancel()
 	heard, broke := make(chan serial.Heard, 64), make(chan error, 1)

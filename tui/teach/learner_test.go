@@ -156,7 +156,7 @@ func TestLearnFindsTheTerminator(t *testing.T) {
 	answers <- "p"
 	answers <- "c"
 	var out bytes.Buffer
-	require.NoError(t, l.ByLines(ctx, answers, &out))
+	require.NoError(t, l.byLines(ctx, answers, &out))
 	written, err := os.ReadFile(l.Kept)
 	require.NoError(t, err)
 	assert.Contains(t, string(written), `terminator = ";"`)

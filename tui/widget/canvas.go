@@ -40,8 +40,8 @@ func (c *Canvas) Set(x, y int, ink Ink) {
 	c.inks[i] = ink
 }
 
-// Column puts dots from y0 to y1 in column x, every step of them.
-func (c *Canvas) Column(x, y0, y1 int, step int, ink Ink) {
+// column puts dots from y0 to y1 in column x, every step of them.
+func (c *Canvas) column(x, y0, y1 int, step int, ink Ink) {
 	if y0 > y1 {
 		y0, y1 = y1, y0
 	}

@@ -170,20 +170,20 @@ func (p Plot) drawAimText(s *Sheet, r Rect, row func(float64) int, set *Set) {
 
 func (p Plot) drawCurve(c *Canvas, x, y Axis) {
 	for i := range c.W {
-		pt, ok := p.at(x.Value(i))
+		pt, ok := p.at(x.value(i))
 		if lo, hi := down(y, pt.Low), down(y, pt.High); ok && lo-hi >= 2 {
-			c.Column(i, hi, lo, 3, Band)
+			c.column(i, hi, lo, 3, Band)
 		}
 	}
 	before := -1
 	for i := range c.W {
-		pt, ok := p.at(x.Value(i))
+		pt, ok := p.at(x.value(i))
 		if !ok {
 			before = -1
 			continue
 		}
 		d := down(y, pt.Y)
-		c.Column(i, joined(before, d), d, 1, Model)
+		c.column(i, joined(before, d), d, 1, Model)
 		before = d
 	}
 }
@@ -227,7 +227,7 @@ func (p Plot) drawMarks(s *Sheet, r Rect, c *Canvas, x, y Axis, set *Set) {
 	}
 	if l := p.Landing; l != nil {
 		for i := row(l.High); i <= row(l.Low); i++ {
-			put(l.X, y.Value((r.H-1-i)*c.ch+c.ch/2), Act, set.VLine)
+			put(l.X, y.value((r.H-1-i)*c.ch+c.ch/2), Act, set.VLine)
 		}
 		put(l.X, l.Y, Act, set.LandMark)
 	}
@@ -289,7 +289,7 @@ func (p Plot) drawXLabel(s *Sheet, r Rect, set *Set, low func(col int) bool) {
 func (p Plot) low(c *Canvas, x, y Axis, rows int) func(col int) bool {
 	row := y.rows(c)
 	return func(col int) bool {
-		pt, ok := p.at(x.Value(col * c.cw))
+		pt, ok := p.at(x.value(col * c.cw))
 		return ok && row(pt.Y) == rows-1
 	}
 }

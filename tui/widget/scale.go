@@ -27,8 +27,8 @@ func (a Axis) At(v float64) int {
 	return -1
 }
 
-// Value is the value in the middle of a step.
-func (a Axis) Value(i int) float64 {
+// value is the value in the middle of a step.
+func (a Axis) value(i int) float64 {
 	if a.N < 2 {
 		return a.Lo
 	}

@@ -25,8 +25,8 @@ type Dip struct {
 	Step float64 // mV, the last digit of the meter
 }
 
-// Lasts is how long the readings went on, s.
-func (a *Dip) Lasts() float64 { return a.Bins[len(a.Bins)-1].T }
+// lasts is how long the readings went on, s.
+func (a *Dip) lasts() float64 { return a.Bins[len(a.Bins)-1].T }
 
 // Came is how far they came, mV.
 func (a *Dip) Came() (way float64) {

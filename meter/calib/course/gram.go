@@ -108,7 +108,7 @@ func (g *gram) bind(dips []Dip, late, share float64) (s bound) {
 			row[j] = share * stand[j]
 		}
 		row[i] -= share
-		goOn(dips[i].Lasts(), i)
+		goOn(dips[i].lasts(), i)
 		s.add(i, g.xx[i], g.xy[i])
 	}
 	for i := range s.size {
@@ -172,7 +172,7 @@ func (g *gram) solve(dips []Dip, late float64, c *cellFit, least float64) bool {
 			c.cov[i][j] = c.noise * z[j]
 		}
 		c.mv[i] = x[i]
-		c.left[i] = linalg.Dot(s.lacks[i][:s.size], x[:s.size]) * math.Exp(-dips[i].Lasts()/late)
+		c.left[i] = linalg.Dot(s.lacks[i][:s.size], x[:s.size]) * math.Exp(-dips[i].lasts()/late)
 	}
 	return true
 }

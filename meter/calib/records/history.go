@@ -112,8 +112,8 @@ func (h History) Current(electrode string) (line, check *calib.Calibration) {
 	return line, check
 }
 
-// Refused are the attempts at an electrode after a time that came to nothing.
-func (h History) Refused(electrode string, after time.Time) (list []calib.Calibration) {
+// refused are the attempts at an electrode after a time that came to nothing.
+func (h History) refused(electrode string, after time.Time) (list []calib.Calibration) {
 	for _, c := range h.Of(electrode) {
 		if !c.Usable() && c.At.After(after) {
 			list = append(list, c)
@@ -160,7 +160,7 @@ func (h History) For(u calib.Use) (line, check *calib.Calibration, findings []ca
 		return nil, nil, []calib.Finding{calib.Uncalibrated()}
 	}
 	findings = c.For(u)
-	if list := h.Refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {
+	if list := h.refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {
 		last := list[len(list)-1]
 		findings = append(findings, calib.Finding{Code: calib.CodeRefused, Level: calib.Remark, Basis: calib.BasisLater,
 			Text: fmt.Sprintf("the calibration of %s is used; a later one, of %s, was not accepted: %s", c.At.Format("2006-01-02 15:04"), last.At.Format("2006-01-02 15:04"), last.Summary())})

@@ -119,14 +119,14 @@ func (g *Gather) resolution() float64 {
 
 // Temp is the temperature of the standard as measured, else as given by hand.
 func (g *Gather) Temp() chem.Celsius {
-	if g.Measured() {
+	if g.measured() {
 		return chem.Celsius(g.tempC)
 	}
 	return g.Byhand
 }
 
-// Measured reports whether the temperature is one that the meter sends.
-func (g *Gather) Measured() bool { return g.hasTemp && !g.fixed }
+// measured reports whether the temperature is one that the meter sends.
+func (g *Gather) measured() bool { return g.hasTemp && !g.fixed }
 
 // BadTemp is a temperature that the meter sent and that cannot be one; NaN when
 // the latest was none of that kind, or a person has given one.
@@ -139,9 +139,6 @@ func (g *Gather) BadTemp() float64 {
 
 // Since is when the electrode was put into the standard, s.
 func (g *Gather) Since() float64 { return g.since }
-
-// Count is the number of readings used.
-func (g *Gather) Count() int { return len(g.list) }
 
 // Last is the latest usable reading.
 func (g *Gather) Last() (meter.Reading, bool) { return g.last, len(g.list) > 0 }
@@ -268,7 +265,7 @@ func (g *Gather) Point(now float64, asItIs bool) (calib.Point, error) {
 		p.ByHand = true
 		mv, sd = g.asItIs(e)
 	}
-	p.TempByHand, p.Seconds = !g.Measured(), phrase.Rounded(now-g.since, 1)
+	p.TempByHand, p.Seconds = !g.measured(), phrase.Rounded(now-g.since, 1)
 	p.TauS, p.Late = phrase.Rounded(e.Tau, 1), phrase.Rounded(e.Late, 4)
 	if e.Known {
 		p.Hiss, p.Restless = phrase.Rounded(g.now.Hiss(), 3), g.drifting(e)

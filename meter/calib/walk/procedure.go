@@ -190,7 +190,7 @@ func (p *Procedure) Accept(t float64) error {
 	if p.trouble {
 		return fmt.Errorf("calib: standard %s: %s", p.gather.Standard, p.why)
 	}
-	if p.gather.Count() == 0 {
+	if len(p.gather.list) == 0 {
 		return fmt.Errorf("calib: standard %s: %w: no reading has come", p.gather.Standard, calib.ErrValue)
 	}
 	return p.take(t, true)

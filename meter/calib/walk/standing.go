@@ -29,7 +29,7 @@ func (p *Procedure) warm() bool {
 	why := ""
 	if bad := g.BadTemp(); !math.IsNaN(bad) {
 		why = fmt.Sprintf("the meter sends %.1f °C, which no standard on a bench has: check the plug of its temperature probe, or type the temperature", bad)
-	} else if _, err := g.Standard.PH(g.Temp()); err != nil && g.Count() > 0 {
+	} else if _, err := g.Standard.PH(g.Temp()); err != nil && len(g.list) > 0 {
 		low, high := g.Standard.Range()
 		why = fmt.Sprintf("nothing is known of %s at %.1f °C, only from %g to %g °C: let it come to bench temperature", g.Standard, float64(g.Temp()), float64(low), float64(high))
 	}

@@ -43,7 +43,7 @@ func Draw(m Menu, w, h int) string {
 		keyrow.Draw(s, keys, m.Keys, m.Set)
 		keyrow.Title(s, head, m.Title, m.Facts, m.Set)
 	}
-	if RoomBeside(w, h) {
+	if roomBeside(w, h) {
 		_, r = r.CutTop(1)
 		var side widget.Rect
 		r, side = r.CutRight(r.W * 3 / 5)

@@ -18,18 +18,18 @@ type Side struct {
 // sideFrom is the width from which a menu has its details at the side.
 const sideFrom = 100
 
-// RoomBeside reports whether a menu of w by h has room for its side.
-func RoomBeside(w, h int) bool { return w >= sideFrom && h >= widget.FullHeight }
+// roomBeside reports whether a menu of w by h has room for its side.
+func roomBeside(w, h int) bool { return w >= sideFrom && h >= widget.FullHeight }
 
 // leastBelow is the least number of rows that the side takes below a list.
 const leastBelow = widget.LeastCurve
 
 // RoomForSide reports whether a menu of w by h has room for its side, beside or below.
-func (m Menu) RoomForSide(w, h int) bool { return RoomBeside(w, h) || m.below(w, h) >= leastBelow }
+func (m Menu) RoomForSide(w, h int) bool { return roomBeside(w, h) || m.below(w, h) >= leastBelow }
 
 // below is how many rows are free below the list, where there is no room beside it.
 func (m Menu) below(w, h int) int {
-	if w < widget.FullWidth || RoomBeside(w, h) || m.Side == nil && !m.Sided {
+	if w < widget.FullWidth || roomBeside(w, h) || m.Side == nil && !m.Sided {
 		return 0
 	}
 	return h - 3 - min(1, h/24) - aboutRows - len(m.Rows)
