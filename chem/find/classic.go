@@ -15,42 +15,39 @@ type Classic struct {
 	Before, After float64
 }
 
-// Classical works them out near an equivalence volume of about ml, in a sample of
-// start mL. strong says that the sample is a strong acid or base, whose function
-// of Gran is that of its own ion.
-func Classical(d []Dot, ml, start float64, strong bool) Classic {
-	return ClassicalBetween(d, 0, ml, 0, start, strong)
-}
+// Near is where classical answers are looked for, in mL: about ML, in a sample of Start.
+// Prev and Next are the equivalence points before and after it, 0 for none. Between two
+// points an acid goes from one form into the next, and what that one has taken up counts from
+// Prev and up to Next: Gran's functions of a dibasic acid (G. Gran, Analyst 77, 661 (1952):
+// from memory).
+type Near struct{ ML, Start, Prev, Next float64 }
 
-// ClassicalBetween is Classical for one of several equivalence points: prev is the volume
-// of the one before it and next that of the one after it, mL, 0 for none. Between two points
-// an acid goes from one form into the next, and what that one has taken up counts from prev
-// and up to next: Gran's functions of a dibasic acid (G. Gran, Analyst 77, 661 (1952): from
-// memory).
-func ClassicalBetween(d []Dot, prev, ml, next, start float64, strong bool) Classic {
+// Classical works the answers out. strong says that the sample is a strong acid or base,
+// whose function of Gran is that of its own ion.
+func Classical(d []Dot, at Near, strong bool) Classic {
 	c := Classic{math.NaN(), math.NaN(), math.NaN(), math.NaN()}
-	c.Steepest, c.Second = leaps(d, ml)
+	c.Steepest, c.Second = leaps(d, at.ML)
 	dir := 1.0
 	if len(d) > 1 && d[len(d)-1].PH < d[0].PH {
 		dir = -1
 	}
 	// Before it a weak acid has V·10^(−pH) ∝ Vₑ − V, a strong one (V₀+V)·10^(−pH);
 	// after it (V₀+V)·10^(pH) ∝ V − Vₑ. With acid the signs of pH turn round.
-	width := ml - prev
+	width := at.ML - at.Prev
 	c.Before = granZero(d, func(p Dot) (float64, bool) {
-		v := p.ML - prev
+		v := p.ML - at.Prev
 		in := v > granFrom*width && v < granTo*width
 		if strong {
-			v = p.ML + start
+			v = p.ML + at.Start
 		}
 		return v * math.Pow(10, -dir*(p.PH-7)), in
 	}, granSpan*width)
 	c.After = granZero(d, func(p Dot) (float64, bool) {
-		if next > ml {
-			v := (next - p.ML) / (next - ml)
-			return (next - p.ML) * math.Pow(10, dir*(p.PH-7)), v < 1-granClose && v > granFrom
+		if at.Next > at.ML {
+			v := (at.Next - p.ML) / (at.Next - at.ML)
+			return (at.Next - p.ML) * math.Pow(10, dir*(p.PH-7)), v < 1-granClose && v > granFrom
 		}
-		return (start + p.ML) * math.Pow(10, dir*(p.PH-7)), p.ML > granBeyond*ml && p.ML < granFar*ml
+		return (at.Start + p.ML) * math.Pow(10, dir*(p.PH-7)), p.ML > granBeyond*at.ML && p.ML < granFar*at.ML
 	}, 0)
 	return c
 }

@@ -48,12 +48,12 @@ func TestLogOfPhosphoricAcid(t *testing.T) {
 		b.Stocks[0].ReadSD, b.Stocks[0].SizeSD, b.Stocks[0].StrengthSD = 0.05e-3, 0.002, 0.005
 	}}.bench(t)
 	f := tell(t, b, dots, 0.02)
-	t.Logf("%+v\n%+v", find.Classical(dots, 11, 25, false), find.Classical(dots, 22, 25, false))
+	t.Logf("%+v\n%+v", find.Classical(dots, find.Near{ML: 11, Start: 25}, false), find.Classical(dots, find.Near{ML: 22, Start: 25}, false))
 	require.Len(t, f.Stations, 2)
 	one, two := f.Stations[0], f.Stations[1]
 	assert.InDelta(t, 22.06, two.Volume.Millilitres(), 2*two.SD.Millilitres())
 	assert.InDelta(t, 25*0.04389e-3, f.Value, 2*f.SD)
-	assert.InDelta(t, find.Classical(dots, 11, 25, false).Second, one.Volume.Millilitres(), 2*one.SD.Millilitres())
+	assert.InDelta(t, find.Classical(dots, find.Near{ML: 11, Start: 25}, false).Second, one.Volume.Millilitres(), 2*one.SD.Millilitres())
 	assert.InDelta(t, two.Volume.Millilitres(), 2*one.Volume.Millilitres()*(1+f.Carbonate), 0.01, "by stoichiometry")
 }
 
@@ -73,7 +73,7 @@ func TestLogOfBicarbonate(t *testing.T) {
 		b.Stocks[0].ReadSD, b.Stocks[0].SizeSD, b.Stocks[0].StrengthSD = 0.005e-3, 0.005, 0.005
 	}}.bench(t)
 	f := tell(t, b, dots, 0.03)
-	t.Logf("%+v", find.Classical(dots, 0.59, 50, false))
+	t.Logf("%+v", find.Classical(dots, find.Near{ML: 0.59, Start: 50}, false))
 	require.GreaterOrEqual(t, f.Main, 0)
 	s := f.Stations[f.Main]
 	assert.InDelta(t, 0.59, s.Volume.Millilitres(), 2*s.SD.Millilitres())

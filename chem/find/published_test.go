@@ -55,7 +55,7 @@ func TestTablesOfATextbook(t *testing.T) {
 			assert.True(t, f.Passed)
 			assert.InDelta(t, 25.00, f.Stations[f.Main].Volume.Millilitres(), 0.04)
 
-			c := find.Classical(dots, 25, 25, name == "HCl")
+			c := find.Classical(dots, find.Near{ML: 25, Start: 25}, name == "HCl")
 			t.Logf("%+v", c)
 			assert.InDelta(t, 25.0, c.Steepest, 0.06, "half of the smallest interval")
 			assert.InDelta(t, 25.0, c.Second, 0.02)
@@ -70,7 +70,7 @@ func TestTablesOfATextbook(t *testing.T) {
 // Crouch, Fundamentals of Analytical Chemistry: from memory).
 func TestSecondDifferenceOfATextbook(t *testing.T) {
 	dots := []find.Dot{{5, .062}, {15, .085}, {20, .107}, {22, .123}, {23, .138}, {23.5, .146}, {23.8, .161}, {24, .174}, {24.1, .183}, {24.2, .194}, {24.3, .233}, {24.4, .316}, {24.5, .340}, {24.6, .351}, {24.7, .358}, {25, .373}, {25.5, .385}, {26, .396}, {28, .426}}
-	c := find.Classical(dots, 24.3, 50, false)
+	c := find.Classical(dots, find.Near{ML: 24.3, Start: 50}, false)
 	assert.InDelta(t, 24.35, c.Steepest, 1e-9)
 	assert.InDelta(t, 24.34, c.Second, 0.005)
 }

@@ -96,7 +96,7 @@ func TestWorkedExampleOfGran(t *testing.T) {
 		}
 		dots = append(dots, find.Dot{ML: r[0], PH: r[1]})
 	}
-	c := find.Classical(dots, 0.59, 50, false)
+	c := find.Classical(dots, find.Near{ML: 0.59, Start: 50}, false)
 	t.Logf("Gran after the point %.4f mL, before it %.4f mL", c.After, c.Before)
 	assert.InDelta(t, 0.59, c.After, 0.005, "the line of F1, which the program of the course has drawn")
 	assert.InDelta(t, 0.59, c.Before, 0.005)
@@ -111,12 +111,12 @@ func TestGranBetweenTwoPoints(t *testing.T) {
 		f := flask{litres: 0.1 + ml/1e3, strong: ml * 1e-4, salt: 0.01 + ml*1e-4, acids: []acid{{[]float64{4, 9}, 0, 1e-3}}}
 		dots = append(dots, find.Dot{ML: ml, PH: f.ph()})
 	}
-	one, two := find.ClassicalBetween(dots, 0, 10, 20, 100, false), find.ClassicalBetween(dots, 10, 20, 0, 100, false)
+	one, two := find.Classical(dots, find.Near{ML: 10, Start: 100, Next: 20}, false), find.Classical(dots, find.Near{ML: 20, Start: 100, Prev: 10}, false)
 	t.Logf("%+v %+v", one, two)
 	assert.InDelta(t, 10, one.Before, 0.1)
 	assert.InDelta(t, 10, one.After, 0.1)
 	assert.InDelta(t, 20, two.Before, 0.25)
 	assert.InDelta(t, 20, two.After, 0.25)
-	simple := find.Classical(dots, 20, 100, false)
+	simple := find.Classical(dots, find.Near{ML: 20, Start: 100}, false)
 	assert.Greater(t, 20-simple.Before, 1.0, "the line of a simple acid leads elsewhere")
 }

@@ -27,7 +27,7 @@ func FindingOf(g *find.Bench, setup *recipe.Setup, h coach.History) *Finding {
 		f.Stock = setup.Stocks[f.Stations[f.Main].Stock].Name
 		for i, st := range f.Stations {
 			prev, next := beside(f, i)
-			f.Each = append(f.Each, find.ClassicalBetween(dots(h, st.Stock), prev, st.Volume.Millilitres(), next, setup.Start.Millilitres(), f.Strong))
+			f.Each = append(f.Each, find.Classical(dots(h, st.Stock), find.Near{ML: st.Volume.Millilitres(), Start: setup.Start.Millilitres(), Prev: prev, Next: next}, f.Strong))
 		}
 		f.Classic = f.Each[f.Main]
 	}
