@@ -14,3 +14,11 @@ func TestMassesAsABalanceShowsThem(t *testing.T) {
 		assert.Equal(t, want, chem.Mass(g).Weighed())
 	}
 }
+
+func TestDigits(t *testing.T) {
+	assert.Equal(t, "12.3", chem.Digits(12.345, 3))
+	assert.Equal(t, "0.00012", chem.Digits(1.2345e-4, 2), "no exponent")
+	assert.Equal(t, "28.6", chem.Digits(28.571, 3))
+	assert.Equal(t, "1230", chem.Digits(1234, 3))
+	assert.Equal(t, "2", chem.Digits(1.999, 2), "no zeros at the end")
+}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/shelf"
@@ -118,7 +119,7 @@ func newBenchState(path *string) *cobra.Command {
 			if err := shelf.WriteBench(at, b); err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, phrase.Sig(s.Molar, 4), phrase.Sig(s.SDPct, 2))
+			fmt.Fprintf(cmd.OutOrStdout(), "bottle %s: %s mol/L ± %s %%\n", s.Bottle, chem.Digits(s.Molar, 4), chem.Digits(s.SDPct, 2))
 			return nil
 		},
 	}

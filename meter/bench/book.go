@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -177,11 +178,10 @@ func (e *Electrode) known() (k probe.Known) {
 // percent keeps a chance in the file away from what cannot be.
 func percent(p float64) float64 { return math.Round(1e4*math.Min(math.Max(p, 1e-4), 1)) / 100 }
 
-// digits rounds to n significant digits.
+// digits rounds to n significant digits; what is no number is 0 in the file.
 func digits(x float64, n int) float64 {
-	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return 0
 	}
-	p := math.Pow10(n - 1 - int(math.Floor(math.Log10(math.Abs(x)))))
-	return math.Round(x*p) / p
+	return chem.Rounded(x, n)
 }

@@ -7,7 +7,7 @@ import (
 	"text/tabwriter"
 	"time"
 
-	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/chem"
 )
 
 // WriteText says what is known, how surely and from which runs.
@@ -22,8 +22,8 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")
 	}
 	for _, k := range known {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, phrase.Sig(k.Molar, 4), phrase.Sig(k.DropUL, 3),
-			phrase.Sig(k.Umol, 4), phrase.Sig(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, chem.Digits(k.Molar, 4), chem.Digits(k.DropUL, 3),
+			chem.Digits(k.Umol, 4), chem.Digits(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -32,13 +32,13 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as the two can be told apart:")
 	}
 	for _, k := range known {
-		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, phrase.Sig(k.ULNow, 3), phrase.Sig(k.ULSDPct, 2), phrase.Sig(k.MolarNow, 4), phrase.Sig(k.MolarSDPct, 2))
+		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, chem.Digits(k.ULNow, 3), chem.Digits(k.ULSDPct, 2), chem.Digits(k.MolarNow, 4), chem.Digits(k.MolarSDPct, 2))
 	}
 	for _, s := range b.Stated {
 		sd, carbon, carbonSD := s.Aged(now)
-		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, phrase.Sig(s.Molar, 5), phrase.Sig(s.SDPct, 2), s.At.Format(time.DateOnly), phrase.Sig(sd, 2))
+		fmt.Fprintf(w, "found or stated: bottle %s %s mol/L ± %s %% on %s, by now ± %s %%", s.Bottle, chem.Digits(s.Molar, 5), chem.Digits(s.SDPct, 2), s.At.Format(time.DateOnly), chem.Digits(sd, 2))
 		if carbonSD > 0 {
-			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", phrase.Sig(carbon, 2), phrase.Sig(carbonSD, 2))
+			fmt.Fprintf(w, ", with %s ± %s %% of carbonate", chem.Digits(carbon, 2), chem.Digits(carbonSD, 2))
 		}
 		fmt.Fprintln(w)
 	}
@@ -73,10 +73,10 @@ func showRuns(w io.Writer, b Book) {
 	for _, r := range b.Runs {
 		fmt.Fprintf(w, "  %s  %s", r.At.Format("2006-01-02 15:04"), r.Plan)
 		for _, d := range r.Drops {
-			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, phrase.Sig(d.Umol, 4))
+			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, chem.Digits(d.Umol, 4))
 		}
 		if e := r.Electrode; e != nil {
-			fmt.Fprintf(w, "; electrode %s %s s", e.Name, phrase.Sig(e.TauS, 2))
+			fmt.Fprintf(w, "; electrode %s %s s", e.Name, chem.Digits(e.TauS, 2))
 		}
 		if r.Journal != "" {
 			fmt.Fprintf(w, "  (%s)", filepath.Base(r.Journal))

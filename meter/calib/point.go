@@ -44,13 +44,13 @@ func NewPoint(s standards.Standard, t chem.Celsius) (Point, error) {
 // sends only pH the potential is that of the pH shown.
 func (p *Point) Read(mv, sd float64, sent bool) {
 	t := chem.Celsius(p.TempC)
-	p.SD = phrase.Rounded(sd/nernst.Slope(t), 4)
+	p.SD = phrase.Decimals(sd/nernst.Slope(t), 4)
 	if !sent {
-		ph := phrase.Rounded(nernst.PH(mv, t), 4)
+		ph := phrase.Decimals(nernst.PH(mv, t), 4)
 		p.Shown = &ph
 		return
 	}
-	mv = phrase.Rounded(mv, 2)
+	mv = phrase.Decimals(mv, 2)
 	p.MV = &mv
 }
 
@@ -61,7 +61,7 @@ func (p *Point) Refine(mv, sd float64, sent bool) {
 	shown := p.Shown
 	p.Read(mv, sd, sent)
 	if sent && shown != nil {
-		ph := phrase.Rounded(*shown-(mv-was)/nernst.Slope(chem.Celsius(p.TempC)), 4)
+		ph := phrase.Decimals(*shown-(mv-was)/nernst.Slope(chem.Celsius(p.TempC)), 4)
 		p.Shown = &ph
 	}
 }
@@ -112,4 +112,4 @@ func GoodExpiry(s string) bool {
 }
 
 // Tenth is a number to one decimal that is never minus zero.
-func Tenth(x float64) float64 { return phrase.Rounded(x, 1) + 0 }
+func Tenth(x float64) float64 { return phrase.Decimals(x, 1) + 0 }

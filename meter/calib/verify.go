@@ -89,7 +89,7 @@ func Verify(u Use, inUse *Calibration, points []Point) (Verification, error) {
 
 // seen is a point as the calibration reads it, with the spread of the shift.
 func seen(c *Calibration, p Point, sd float64) Seen {
-	s := Seen{Point: p, SD: phrase.Rounded(sd, 4)}
+	s := Seen{Point: p, SD: phrase.Decimals(sd, 4)}
 	t := chem.Celsius(p.TempC)
 	switch {
 	case c != nil && !c.Checks() && c.Usable() && p.MV != nil:
@@ -99,8 +99,8 @@ func seen(c *Calibration, p Point, sd float64) Seen {
 	default:
 		s.Read = nernst.PH(p.Potential(), t)
 	}
-	s.Read = phrase.Rounded(s.Read, 4)
-	s.Shift = phrase.Rounded(s.Read-p.PH, 4)
+	s.Read = phrase.Decimals(s.Read, 4)
+	s.Shift = phrase.Decimals(s.Read-p.PH, 4)
 	return s
 }
 
@@ -109,7 +109,7 @@ func (s Seen) words() string {
 }
 
 // hundredth is a number to two decimals that is never minus zero.
-func hundredth(x float64) float64 { return phrase.Rounded(x, 2) + 0 }
+func hundredth(x float64) float64 { return phrase.Decimals(x, 2) + 0 }
 
 // ofHundredths is a standard deviation beside a pH with two decimals.
 func ofHundredths(sd float64) string { return fmt.Sprintf("%.2f", math.Max(sd, 0.01)) }
@@ -122,7 +122,7 @@ func (v *Verification) atAim(order []int, cov [][]float64) (of []float64) {
 	if len(v.Seen) == 1 {
 		a := v.Seen[0]
 		of[0] = 1
-		v.Shift, v.ShiftSD = a.Shift, phrase.Rounded(math.Hypot(a.SD, slopeSince*(v.Aim-a.Point.PH)), 4)
+		v.Shift, v.ShiftSD = a.Shift, phrase.Decimals(math.Hypot(a.SD, slopeSince*(v.Aim-a.Point.PH)), 4)
 		return of
 	}
 	i := 1
@@ -132,7 +132,7 @@ func (v *Verification) atAim(order []int, cov [][]float64) (of []float64) {
 	a, b := v.Seen[i-1], v.Seen[i]
 	w := (v.Aim - a.Point.PH) / (b.Point.PH - a.Point.PH)
 	of[order[i-1]], of[order[i]] = 1-w, w
-	v.Shift, v.ShiftSD = phrase.Rounded((1-w)*a.Shift+w*b.Shift, 4), phrase.Rounded(spread(cov, of), 4)
+	v.Shift, v.ShiftSD = phrase.Decimals((1-w)*a.Shift+w*b.Shift, 4), phrase.Decimals(spread(cov, of), 4)
 	return of
 }
 
@@ -149,7 +149,7 @@ func (v *Verification) judgeSlope(c *Calibration, points []Point, order []int, c
 	if err != nil {
 		return nil // two standards too near to each other say nothing of it
 	}
-	v.SlopePct, v.SlopeSD = phrase.Rounded(f.SlopePercent(), 2), phrase.Rounded(100*f.SlopeSD, 2)
+	v.SlopePct, v.SlopeSD = phrase.Decimals(f.SlopePercent(), 2), phrase.Decimals(100*f.SlopeSD, 2)
 	out := Finding{Code: CodeSlope, Level: Pass, Basis: basisStep, Text: fmt.Sprintf("slope %.1f ± %s %%", v.SlopePct, ofTenths(v.SlopeSD))}
 	if c != nil && !c.Checks() && points[0].MV != nil {
 		out.Text += fmt.Sprintf(", where the calibration gave %.1f ± %s %%", c.SlopePct, ofTenths(100*c.fit().SlopeSD))

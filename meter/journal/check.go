@@ -5,12 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"reflect"
 	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Finding is one thing that Check has to say of a line.
@@ -206,7 +206,7 @@ func (c *checker) order(ln line, e *Event) {
 	}
 	c.seq = e.Seq
 	if e.T < c.Seconds {
-		c.fault(ln, "time goes backwards: t is %g s after %g s", thousandth(e.T), thousandth(c.Seconds))
+		c.fault(ln, "time goes backwards: t is %g s after %g s", phrase.Decimals(e.T, 3), phrase.Decimals(c.Seconds, 3))
 	}
 	c.Seconds = max(c.Seconds, e.T)
 }
@@ -232,8 +232,6 @@ func (c *checker) count(ln line, e *Event) {
 		}
 	}
 }
-
-func thousandth(x float64) float64 { return math.Round(1e3*x) / 1e3 }
 
 // excerpt shows how a damaged line begins, with nothing a terminal obeys.
 func excerpt(text []byte) string {

@@ -5,12 +5,12 @@ import (
 	"fmt"
 	"io"
 	"iter"
-	"math"
 	"strconv"
 	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // WriteAdditions writes the additions of a run as CSV: seq, at (RFC 3339), t_s,
@@ -97,7 +97,7 @@ func stamp(at time.Time) string { return at.Format(time.RFC3339Nano) }
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // volume is mL to the nanolitre: sums of drops have no digits beyond.
-func volume(ml float64) string { return decimal(math.Round(ml*1e6) / 1e6) }
+func volume(ml float64) string { return decimal(phrase.Decimals(ml, 6)) }
 
 // sent is a value of the meter with at least the decimals it was sent with, or
 // nothing: 7.00 says more than 7.

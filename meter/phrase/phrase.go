@@ -51,12 +51,6 @@ func isUnit(w string) bool {
 	return slices.Contains([]string{"mL", "µL", "M", "mM", "mmol", "mol", "mol/L", "g", "°C", "%", "pH", "mV", "s", "min"}, strings.TrimRight(w, ".,;:)"))
 }
 
-// Sig is a number with n significant digits and no exponent.
-func Sig(x float64, n int) string {
-	f, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', n-1, 64), 64)
-	return strconv.FormatFloat(f, 'f', -1, 64)
-}
-
 // Minus writes a number with the sign for minus.
 func Minus(s string) string {
 	if len(s) > 0 && s[0] == '-' {
@@ -74,11 +68,8 @@ func Minuses(s string) string { return hyphened.ReplaceAllString(s, "$1−$2") }
 // LowerFirst begins a phrase that goes on after a colon.
 func LowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
-// WithSpread is a number with its spread, both with the digits that the spread has.
+// WithSpread is a number with its spread, above zero, both with the digits that the spread has.
 func WithSpread(x, sd float64) string {
-	if !(sd > 0) || math.IsInf(sd, 0) {
-		return Sig(x, 3)
-	}
 	dec := max(0, -int(math.Floor(math.Log10(sd))))
 	return fmt.Sprintf("%.*f ± %.*f", dec, x, dec, sd)
 }
@@ -217,8 +208,8 @@ func Watch(t float64) string {
 	return fmt.Sprintf("%02d:%02d", s/60, s%60)
 }
 
-// Rounded is x with so many digits after the point, as a file keeps it.
-func Rounded(x float64, digits int) float64 {
+// Decimals is x with so many digits after the point, as a file keeps it.
+func Decimals(x float64, digits int) float64 {
 	p := math.Pow10(digits)
 	return math.Round(x*p) / p
 }

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
@@ -47,7 +48,7 @@ func Reasons(x *prepare.Draft) []string {
 		x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp),
 	}
 	if x.Way == buffer.ByTitrant {
-		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", phrase.Sig(x.Amount.Millimoles(), 3), phrase.Sig(x.AmountSD.Millimoles(), 1), kind(x.Base)))
+		out = append(out, fmt.Sprintf("Predicted: %s mmol ± %s of %s brings it there.", chem.Digits(x.Amount.Millimoles(), 3), chem.Digits(x.AmountSD.Millimoles(), 1), kind(x.Base)))
 	}
 	return out
 }

@@ -231,7 +231,7 @@ func ReplyTo(v view.View) Reply {
 	r.Found, r.Amended = answerOf(v.Found), v.Amended
 	r.Away, r.Checked = awayOf(v)
 	if o := v.Offer; o != nil {
-		r.Offer = &Offer{o.Asks, o.Titrant, o.Drops, math.Round(o.Volume.Millilitres()*1e6) / 1e6, finite(math.Round(o.After*1e4) / 1e4), math.Ceil(o.Wait)}
+		r.Offer = &Offer{o.Asks, o.Titrant, o.Drops, phrase.Decimals(o.Volume.Millilitres(), 6), finite(phrase.Decimals(o.After, 4)), math.Ceil(o.Wait)}
 	}
 	r.Aim = finite(adv.Aim)
 	if v.HasReading {
@@ -243,7 +243,7 @@ func ReplyTo(v view.View) Reply {
 		r.Was = v.Was
 	case "stop":
 		if v.AtRest {
-			x := math.Round(v.Read.PH*1e4) / 1e4
+			x := phrase.Decimals(v.Read.PH, 4)
 			r.Read = &x
 		}
 	case "check":

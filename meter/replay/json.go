@@ -3,6 +3,8 @@ package replay
 import (
 	"encoding/json"
 	"math"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // MarshalJSON leaves out what is not a number: a composition may have been
@@ -16,16 +18,13 @@ func (s Standing) MarshalJSON() ([]byte, error) {
 		Settled bool     `json:"settled"`
 		TempC   float64  `json:"temp_c"`
 		Aim     *float64 `json:"aim"`
-	}{digits(s.T), finite(s.Shown), finite(s.PH), finite(s.SD), s.Settled, digits(s.TempC), finite(s.Aim)})
+	}{phrase.Decimals(s.T, 4), finite(s.Shown), finite(s.PH), finite(s.SD), s.Settled, phrase.Decimals(s.TempC, 4), finite(s.Aim)})
 }
 
 func finite(x float64) *float64 {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return nil
 	}
-	x = digits(x)
+	x = phrase.Decimals(x, 4)
 	return &x
 }
-
-// digits rounds to a tenth of a millisecond or of a thousandth of pH.
-func digits(x float64) float64 { return math.Round(x*1e4) / 1e4 }

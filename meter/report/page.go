@@ -30,7 +30,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"g4":       func(x float64) string { return fmt.Sprintf("%.4g", x) },
 	"as":       func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }, // as it was entered
 	"nan":      math.IsNaN,
-	"count":    count,
+	"count":    phrase.Counted[int],
 	"standing": standing,
 	"advice":   replay.AdviceText,
 	"expected": expected,
@@ -98,13 +98,6 @@ func (rec *Record) view(curve func(io.Writer) error) (drawn, error) {
 		*f.to = template.HTML(b.String())
 	}
 	return v, nil
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func standing(s replay.Standing) string {

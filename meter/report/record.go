@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -297,7 +298,7 @@ func (rec *Record) MarshalJSON() ([]byte, error) {
 		Spread *float64 `json:"ph_sd"` // of it: of the reading, and of the calibration where that is known
 	}{plain: (*plain)(rec)}
 	if !math.IsNaN(rec.InUse) {
-		v := math.Round(rec.InUse*1e4) / 1e4
+		v := phrase.Decimals(rec.InUse, 4)
 		sd := math.Round(rec.spread()*1e4) / 1e4
 		out.InUse, out.Spread = &v, &sd
 	}

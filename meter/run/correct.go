@@ -48,7 +48,7 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 	if err != nil {
 		return a, fmt.Errorf("run: %w", err)
 	}
-	a.ML = phrase.Rounded(e.Volume.Millilitres(), 6)
+	a.ML = phrase.Decimals(e.Volume.Millilitres(), 6)
 	return a, nil
 }
 
@@ -87,7 +87,7 @@ func (s State) Dated(e journal.Event) journal.Event {
 	if err != nil {
 		return e
 	}
-	from := phrase.Rounded(next.entries[len(next.entries)-1].From, 3)
+	from := phrase.Decimals(next.entries[len(next.entries)-1].From, 3)
 	if from < e.T {
 		a := *e.Added
 		a.From = &from

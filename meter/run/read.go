@@ -72,7 +72,7 @@ func (s State) Ending(t float64, outcome string) journal.Event {
 	end := &journal.End{Outcome: outcome}
 	if v := s.AtLast(); v.AtRest {
 		r := v.Read
-		end.Read = &journal.Value{PH: phrase.Rounded(r.PH, 4), SD: phrase.Rounded(r.SD, 4), T: r.T}
+		end.Read = &journal.Value{PH: phrase.Decimals(r.PH, 4), SD: phrase.Decimals(r.SD, 4), T: r.T}
 	}
 	return journal.Event{T: t, Kind: journal.Ended, End: end}
 }

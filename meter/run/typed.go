@@ -108,5 +108,5 @@ func (s State) warmed(e journal.Event) (State, error) {
 		return s, errors.New("the meter sends a temperature, which counts")
 	}
 	s.tempTold = true
-	return s, s.at(chem.Celsius(phrase.Rounded(t, 1)))
+	return s, s.at(chem.Celsius(phrase.Decimals(t, 1)))
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
@@ -21,13 +22,13 @@ func Card(x *prepare.Draft) [][3]string {
 		}
 		out = append(out, [3]string{what, amount, of})
 	}
-	out = append(out, [3]string{"water", phrase.Sig(x.Water.Millilitres(), 3) + " mL", "to start with"})
+	out = append(out, [3]string{"water", chem.Digits(x.Water.Millilitres(), 3) + " mL", "to start with"})
 	if x.Way == buffer.ByTitrant {
 		out = append(out, titrateRow(x))
 	}
-	mark := phrase.Sig(x.Setup.Final.Millilitres(), 4) + " mL"
+	mark := chem.Digits(x.Setup.Final.Millilitres(), 4) + " mL"
 	return append(out, [3]string{"make up", mark, "the mark"},
-		[3]string{"aim", fmt.Sprintf("pH %.2f", x.Aim.Shown), fmt.Sprintf("on the meter, at %s °C, before making up", phrase.Sig(float64(x.Setup.BenchTemp), 3))})
+		[3]string{"aim", fmt.Sprintf("pH %.2f", x.Aim.Shown), fmt.Sprintf("on the meter, at %s °C, before making up", chem.Digits(float64(x.Setup.BenchTemp), 3))})
 }
 
 // titrateRow is what is to be added with the coach.
@@ -39,25 +40,25 @@ func titrateRow(x *prepare.Draft) [3]string {
 	way = fmt.Sprintf(way, x.Forecast.Start) // as the meter shows it on the plate
 	for _, t := range x.Titrants {
 		if t.Role != prepare.Back && t.Volume > 0 {
-			return [3]string{"titrate", "≈ " + phrase.Sig(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
+			return [3]string{"titrate", "≈ " + chem.Digits(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
 		}
 	}
-	return [3]string{"titrate", "≈ " + phrase.Sig(x.Amount.Millimoles(), 2) + " mmol", titrantName(x) + ", " + way}
+	return [3]string{"titrate", "≈ " + chem.Digits(x.Amount.Millimoles(), 2) + " mmol", titrantName(x) + ", " + way}
 }
 
 // measure is what is weighed or measured, and of what.
 func measure(m prepare.Measure) (amount, of string) {
 	switch {
 	case m.Bottle != nil:
-		return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
+		return chem.Digits(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
 	case m.Mass > 0:
 		return m.Mass.Weighed() + " g", m.Reagent.FullName()
 	}
-	return phrase.Sig(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
+	return chem.Digits(m.Volume.Millilitres(), 3) + " mL", m.Reagent.Name + " (" + m.AsSold + ")"
 }
 
 // Facts are the figures of the buffer, each with its unit.
 func Facts(x *prepare.Draft) string {
 	return fmt.Sprintf("%s, pKa′ %.2f; capacity %s mM per pH; dpH/dT %s per °C; ionic strength %s mM", x.Buffer.System.Name,
-		x.Buffer.PK, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), phrase.Sig(1e3*x.InUse.Strength, 2))
+		x.Buffer.PK, chem.Digits(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), chem.Digits(1e3*x.InUse.Strength, 2))
 }

@@ -23,11 +23,11 @@ func freeText(f chem.Free) string {
 func molar(m float64) string {
 	switch {
 	case m >= 1e-4:
-		return phrase.Sig(1e3*m, 3) + " mM"
+		return chem.Digits(1e3*m, 3) + " mM"
 	case m >= 1e-7:
-		return phrase.Sig(1e6*m, 3) + " µM"
+		return chem.Digits(1e6*m, 3) + " µM"
 	case m >= 1e-10:
-		return phrase.Sig(1e9*m, 3) + " nM"
+		return chem.Digits(1e9*m, 3) + " nM"
 	}
 	return fmt.Sprintf("%.2g M", m)
 }
@@ -35,8 +35,8 @@ func molar(m float64) string {
 // WriteExam prints what a recipe gives; brought is whether it is brought to its
 // pH, and unsaid that it leaves open with what.
 func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, unsaid bool) error {
-	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", phrase.Sig(float64(d.Use), 3), phrase.Sig(d.Volume.Millilitres(), 4))
-	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, phrase.Sig(last.Spread, 1), made)}
+	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", chem.Digits(float64(d.Use), 3), chem.Digits(d.Volume.Millilitres(), 4))
+	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, chem.Digits(last.Spread, 1), made)}
 	tooStrong := brought && errors.Is(e.FixErr, buffer.ErrTooStrong)
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
@@ -44,12 +44,12 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 		if unsaid {
 			with += " (the recipe names none)"
 		}
-		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s ± %s mmol of %s; before that it is pH %.2f.", phrase.PH(d.PH), made, phrase.Sig(e.Fix.Millimoles(), 3), phrase.Sig(1e3*last.Capacity*last.Spread*d.Volume.Litres()*max(1, d.Times), 1), with, e.InUse.PH)}
+		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s ± %s mmol of %s; before that it is pH %.2f.", phrase.PH(d.PH), made, chem.Digits(e.Fix.Millimoles(), 3), chem.Digits(1e3*last.Capacity*last.Spread*d.Volume.Litres()*max(1, d.Times), 1), with, e.InUse.PH)}
 	}
 	if tooStrong {
 		lines = []string{
 			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
-			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, phrase.Sig(last.Spread, 1), phrase.Sig(1e3*last.Strength, 3)),
+			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), chem.Digits(1e3*last.Strength, 3)),
 		}
 	} else {
 		lines = append(lines, capacityLine(last))
@@ -62,14 +62,14 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 		atBench, stock = e.FixedAtBench, e.FixedStronger
 	}
 	if d.Bench != d.Use && !tooStrong {
-		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", phrase.Sig(float64(d.Bench), 3), atBench.PH))
+		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", chem.Digits(float64(d.Bench), 3), atBench.PH))
 	}
 	if stock != nil && !tooStrong {
-		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", phrase.Sig(d.Times, 3), stock.PH, phrase.Sig(stock.Spread, 1), phrase.Sig(float64(d.Bench), 3)))
+		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", chem.Digits(d.Times, 3), stock.PH, chem.Digits(stock.Spread, 1), chem.Digits(float64(d.Bench), 3)))
 	}
 	var slow *table.SolubilityError
 	if brought && errors.As(e.First, &slow) {
-		lines = append(lines, fmt.Sprintf("%s does not dissolve before that (only about %s mol per kg of water does): add most of the %s while it is stirred.", slow.Reagent, phrase.Sig(slow.Limit, 2), e.FixWith.Name))
+		lines = append(lines, fmt.Sprintf("%s does not dissolve before that (only about %s mol per kg of water does): add most of the %s while it is stirred.", slow.Reagent, chem.Digits(slow.Limit, 2), e.FixWith.Name))
 	}
 	for _, m := range last.Free {
 		if m.Total > 0 && !tooStrong { // at another pH
@@ -87,7 +87,7 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 		lines = append(lines, begin+table.Words(x)+".")
 	}
 	for _, x := range e.NowStock {
-		lines = append(lines, fmt.Sprintf("The %s-fold stock: ", phrase.Sig(d.Times, 3))+table.Words(x)+".")
+		lines = append(lines, fmt.Sprintf("The %s-fold stock: ", chem.Digits(d.Times, 3))+table.Words(x)+".")
 	}
 	for _, x := range e.Later {
 		lines = append(lines, "Over days, or when heated: "+table.Words(x)+".")
@@ -105,7 +105,7 @@ func clearWords(x chem.Saturation) string {
 }
 
 func capacityLine(r *chem.Result) string {
-	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", phrase.Sig(1e3*r.Capacity, 2), phrase.Sig(1e3*r.Strength, 3), r.DPHDT)
+	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.Strength, 3), r.DPHDT)
 }
 
 // weakLine says that the buffer hardly holds the pH.
@@ -114,7 +114,7 @@ func weakLine(w *buffer.Weakness) string {
 	for _, x := range w.PKs {
 		pk = append(pk, fmt.Sprintf("%.1f", x))
 	}
-	return fmt.Sprintf("It hardly buffers there: %s has %s %% of what it could have at a pKa (%s).", w.System, phrase.Sig(100*w.Share, 1), strings.Join(pk, ", "))
+	return fmt.Sprintf("It hardly buffers there: %s has %s %% of what it could have at a pKa (%s).", w.System, chem.Digits(100*w.Share, 1), strings.Join(pk, ", "))
 }
 
 // verdictOf compares with the target, if there is one.
@@ -125,13 +125,13 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 	case errors.Is(e.FixErr, buffer.ErrTooStrong): // so wide a spread would cover any pH
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case math.Abs(e.Off) <= d.Tolerance:
-		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
+		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, chem.Digits(e.InUse.Spread, 1))}
 	case e.FixErr != nil:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
-	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off, phrase.Sig(e.Fix.Millimoles(), 3), e.FixWith.Name)
+	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off, chem.Digits(e.Fix.Millimoles(), 3), e.FixWith.Name)
 	return []string{s}
 }
 

@@ -3,11 +3,11 @@ package sheet
 import (
 	"fmt"
 	"io"
-	"strconv"
 	"text/tabwriter"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -93,9 +93,9 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 // WriteMixture writes the same for people.
 func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, twoDigits(r.Spread))
-	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", threeDigits(1e3*r.Strength))
-	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", threeDigits(1e3*r.Capacity))
+	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, phrase.Digits(r.Spread, 2))
+	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", phrase.Digits(1e3*r.Strength, 3))
+	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", phrase.Digits(1e3*r.Capacity, 3))
 	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
 	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
 	for _, f := range r.Free {
@@ -134,7 +134,3 @@ func writeSpecies(w io.Writer, list []chem.Species) error {
 	}
 	return t.Flush()
 }
-
-func twoDigits(x float64) string { return strconv.FormatFloat(x, 'g', 2, 64) }
-
-func threeDigits(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }

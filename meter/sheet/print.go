@@ -44,7 +44,7 @@ func doing(planFile string) prepare.Doing {
 }
 
 func choiceHead(d buffer.Demand, n int) string {
-	s := fmt.Sprintf("Buffers for pH %s at %s °C", phrase.PH(d.PH), phrase.Sig(float64(d.Use), 3))
+	s := fmt.Sprintf("Buffers for pH %s at %s °C", phrase.PH(d.PH), chem.Digits(float64(d.Use), 3))
 	if n > shown {
 		s += fmt.Sprintf(" (best %d of %d; --list shows all)", shown, n)
 	}
@@ -79,7 +79,7 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 		if m := misfits(c); m != "" {
 			from = "!" + m + "; " + from
 		}
-		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), phrase.Sig(1e3*c.Capacity, 2),
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), chem.Digits(1e3*c.Capacity, 2),
 			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
@@ -109,7 +109,7 @@ func Reasons(c buffer.Candidate) []string {
 			if k.PKBy == table.Memory {
 				from += ", not confirmed by a second publication"
 			}
-			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", phrase.Sig(k.PK, 4), from))
+			out = append(out, fmt.Sprintf("pKa %s at 25 °C and no ionic strength: %s", chem.Digits(k.PK, 4), from))
 		}
 	}
 	return out
@@ -126,7 +126,7 @@ func recipeLines(x *prepare.Draft) []string {
 		out = append(out, titrantLines(x)...)
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
-		x.InUse.PH, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Sig(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
 	out = append(out, x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp))
 	switch o := x.Other; {
 	case o == nil:
@@ -155,8 +155,8 @@ func oneFormLine(d buffer.Demand, list []prepare.Measure, start, n, sd float64, 
 	if turnedByTheRest(d, list, base) {
 		way = strings.NewReplacer(" the acid form,", " and", " the base form,", " and").Replace(way)
 	}
-	amount := phrase.Sig(n, 3)
-	if !math.IsNaN(sd) {
+	amount := chem.Digits(n, 3)
+	if sd > 0 && !math.IsInf(sd, 0) {
 		amount = phrase.WithSpread(n, sd)
 	}
 	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s.", way, measured(list, long), start, amount, titrant)
@@ -174,7 +174,7 @@ func titrantLines(x *prepare.Draft) []string {
 	var out []string
 	for _, t := range x.Titrants {
 		if t.Role != prepare.Back && t.Volume > 0 {
-			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), phrase.Sig(t.Volume.Millilitres(), 3), t.Drops, phrase.Sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), t.Drops, chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 			break
 		}
 	}
@@ -188,11 +188,11 @@ func measured(list []prepare.Measure, long bool) string {
 		s := ""
 		switch {
 		case m.Bottle != nil:
-			s = fmt.Sprintf("%s mL of %s", phrase.Sig(m.Volume.Millilitres(), 3), m.Bottle.Name())
+			s = fmt.Sprintf("%s mL of %s", chem.Digits(m.Volume.Millilitres(), 3), m.Bottle.Name())
 		case m.Mass > 0:
 			s = fmt.Sprintf("%s g of %s", m.Mass.Weighed(), m.Reagent.FullName())
 		default:
-			s = fmt.Sprintf("%s mL of %s (%s)", phrase.Sig(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
+			s = fmt.Sprintf("%s mL of %s (%s)", chem.Digits(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
 		}
 		for _, o := range m.Others {
 			if long {

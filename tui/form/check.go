@@ -29,7 +29,7 @@ func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 	case !f.Changed("ml") && r.Volume == 0:
 		hint := "give the final volume, as in --ml 1000, or say it in the recipe: water to 1 L"
 		if r.Poured > 0 {
-			hint += fmt.Sprintf("; the liquids poured add up to %s mL", phrase.Sig(r.Poured.Millilitres(), 4))
+			hint += fmt.Sprintf("; the liquids poured add up to %s mL", chem.Digits(r.Poured.Millilitres(), 4))
 		}
 		return nil, remedy.Call(errors.New("--ml: made up to what volume?"), hint)
 	case r.Loose && f.Changed("ml"): // dissolved in less, and made up to what the flag says
@@ -37,7 +37,7 @@ func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 			return nil, refused(inField(err, "check"))
 		}
 	case r.Volume > 0 && f.Changed("ml") && math.Abs(float64(r.Volume/d.Volume)-1) > 1e-6:
-		return nil, remedy.Call(fmt.Errorf("the recipe says %s mL and --ml %s mL", phrase.Sig(r.Volume.Millilitres(), 4), phrase.Sig(d.Volume.Millilitres(), 4)), "leave one out")
+		return nil, remedy.Call(fmt.Errorf("the recipe says %s mL and --ml %s mL", chem.Digits(r.Volume.Millilitres(), 4), chem.Digits(d.Volume.Millilitres(), 4)), "leave one out")
 	case r.Volume > 0:
 		d.Volume = r.Volume
 	}

@@ -49,15 +49,15 @@ func (f Weighing) Keep(at Terminal, name string) error {
 	if liquid == "" {
 		liquid = "water"
 	}
-	d := shelf.Dropper{Name: name, DropUL: math.Round(m.UL*10) / 10, DropSDPct: math.Round(m.SDPct*10) / 10, Drops: f.Drops, Grams: f.Grams,
-		Density: math.Round(rho*1e4) / 1e4, Liquid: liquid, Measured: time.Now().Truncate(time.Second)}
+	d := shelf.Dropper{Name: name, DropUL: phrase.Decimals(m.UL, 1), DropSDPct: phrase.Decimals(m.SDPct, 1), Drops: f.Drops, Grams: f.Grams,
+		Density: phrase.Decimals(rho, 4), Liquid: liquid, Measured: time.Now().Truncate(time.Second)}
 	path, err := shelf.KeepDropper(d)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(at.Out, "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, phrase.Sig(d.DropUL, 3), phrase.Sig(d.DropSDPct, 2), liquid, phrase.Sig(rho, 4), from)
+	fmt.Fprintf(at.Out, "%s: %s µL a drop ± %s %% (%s, %s g/mL %s)\n", name, chem.Digits(d.DropUL, 3), chem.Digits(d.DropSDPct, 2), liquid, chem.Digits(rho, 4), from)
 	if !math.IsNaN(m.Scatter) {
-		fmt.Fprintf(at.Out, "weighings scatter by %s %%\n", phrase.Sig(m.Scatter, 2))
+		fmt.Fprintf(at.Out, "weighings scatter by %s %%\n", chem.Digits(m.Scatter, 2))
 	}
 	fmt.Fprintf(at.Talk, "halfdrop: kept in %s; use it with plan --dropper %q\n", path, name)
 	if f.Titrant == "" {
@@ -110,7 +110,7 @@ func writeDroppers(w io.Writer, list []shelf.Dropper) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprint(t, "dropper\tµL a drop\t± %\twith\tmeasured\n")
 	for _, d := range list {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, phrase.Sig(d.DropUL, 3), phrase.Sig(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, chem.Digits(d.DropUL, 3), chem.Digits(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))
 	}
 	return t.Flush()
 }

@@ -114,7 +114,7 @@ func facts(st State, w int) []inked {
 		lines = append(lines, inked{"amended: " + v.Amended[n-1], widget.Strong, false, 1})
 	}
 	if v.Refused > 0 {
-		text := fmt.Sprintf("%s %s rejected", set.Warn, counted(v.Refused, "reading"))
+		text := fmt.Sprintf("%s %s rejected", set.Warn, phrase.Counted(v.Refused, "reading"))
 		if w >= 40 && v.Refusal != "" {
 			text += ": " + v.Refusal
 		}
@@ -185,14 +185,6 @@ func reaches(v view.View) float64 {
 		}
 	}
 	return math.NaN()
-}
-
-// counted is a number of things in words.
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // volume is how full the vessel is, in numbers.

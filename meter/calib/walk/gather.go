@@ -254,7 +254,7 @@ func (g *Gather) Point(now float64, asItIs bool) (calib.Point, error) {
 	if len(g.list) == 0 {
 		return calib.Point{}, calib.ErrValue
 	}
-	t := chem.Celsius(phrase.Rounded(float64(g.Temp()), 1))
+	t := chem.Celsius(phrase.Decimals(float64(g.Temp()), 1))
 	p, err := calib.NewPoint(g.Standard, t)
 	if err != nil {
 		return p, err
@@ -265,16 +265,16 @@ func (g *Gather) Point(now float64, asItIs bool) (calib.Point, error) {
 		p.ByHand = true
 		mv, sd = g.asItIs(e)
 	}
-	p.TempByHand, p.Seconds = !g.measured(), phrase.Rounded(now-g.since, 1)
-	p.TauS, p.Late = phrase.Rounded(e.Tau, 1), phrase.Rounded(e.Late, 4)
+	p.TempByHand, p.Seconds = !g.measured(), phrase.Decimals(now-g.since, 1)
+	p.TauS, p.Late = phrase.Decimals(e.Tau, 1), phrase.Decimals(e.Late, 4)
 	if e.Known {
-		p.Hiss, p.Restless = phrase.Rounded(g.now.Hiss(), 3), g.drifting(e)
+		p.Hiss, p.Restless = phrase.Decimals(g.now.Hiss(), 3), g.drifting(e)
 	}
 	p.Read(mv, sd, g.mv)
 	if g.shown {
-		ph := phrase.Rounded(nernst.PH(mv, t), 4)
+		ph := phrase.Decimals(nernst.PH(mv, t), 4)
 		if g.mv {
-			ph = phrase.Rounded(nernst.PH(mv, t)+g.pairs/float64(len(g.list)), 4)
+			ph = phrase.Decimals(nernst.PH(mv, t)+g.pairs/float64(len(g.list)), 4)
 		}
 		p.Shown = &ph
 	}

@@ -236,7 +236,7 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 			point.Cov = append(point.Cov, 0)
 		}
 	}
-	point.Cov = append(point.Cov, phrase.Rounded(point.SD*k*point.SD*k, 4))
+	point.Cov = append(point.Cov, phrase.Decimals(point.SD*k*point.SD*k, 4))
 	point.At, point.Lot, point.Expiry = p.wall(t), c.Lot, c.Expiry
 	p.taken = append(p.taken, dip{choice: c, point: point, at: -1, sent: g.mv})
 	p.next()
@@ -327,17 +327,17 @@ func (p *Procedure) refine(e *course.Ends) {
 		for _, j := range line {
 			c := 0.0
 			if at >= 0 && j >= 0 {
-				c = phrase.Rounded(e.Cov[at][j], 4)
+				c = phrase.Decimals(e.Cov[at][j], 4)
 			}
 			row = append(row, c)
 		}
 		k := d.point.SD * nernst.Slope(chem.Celsius(d.point.TempC))
-		own := phrase.Rounded(k*k, 4)
+		own := phrase.Decimals(k*k, 4)
 		if at >= 0 {
-			own = phrase.Rounded(e.Cov[at][at], 4)
+			own = phrase.Decimals(e.Cov[at][at], 4)
 		}
 		if d.at >= 0 {
-			d.point.TauS, d.point.Late, d.point.Noise = phrase.Rounded(e.Fast, 1), phrase.Rounded(e.Late, 4), phrase.Rounded(e.SD, 3)
+			d.point.TauS, d.point.Late, d.point.Noise = phrase.Decimals(e.Fast, 1), phrase.Decimals(e.Late, 4), phrase.Decimals(e.SD, 3)
 		}
 		d.point.Cov = append(row, own)
 		if !d.choice.Check {

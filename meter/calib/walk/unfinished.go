@@ -112,9 +112,9 @@ func (p *Procedure) Unfinished(electrode string) (u Unfinished, ok bool) {
 		u.Typed = u.Typed || d.point.Typed
 		k := Dipped{Point: d.point, Check: d.choice.Check, SentMV: d.sent}
 		if d.at >= 0 {
-			k.GapS, k.StepMV = phrase.Rounded(d.course.Gap, 2), d.course.Step
+			k.GapS, k.StepMV = phrase.Decimals(d.course.Gap, 2), d.course.Step
 			for _, b := range d.course.Bins {
-				k.Course = append(k.Course, [3]float64{phrase.Rounded(b.T, 3), phrase.Rounded(b.Y, 4), b.N})
+				k.Course = append(k.Course, [3]float64{phrase.Decimals(b.T, 3), phrase.Decimals(b.Y, 4), b.N})
 			}
 		}
 		u.Dips = append(u.Dips, k)

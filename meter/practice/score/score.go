@@ -65,14 +65,12 @@ func (j *judge) add(key string, m mark) {
 		return
 	}
 	m.share = math.Max(0, math.Min(1, m.share))
-	i := Item{Key: key, Name: practice.AspectOf(key).Name, Skill: practice.AspectOf(key).Skill, Of: tenth(of), Got: tenth(of * m.share), Why: m.why, T: m.t}
+	i := Item{Key: key, Name: practice.AspectOf(key).Name, Skill: practice.AspectOf(key).Skill, Of: phrase.Decimals(of, 1), Got: phrase.Decimals(of*m.share, 1), Why: m.why, T: m.t}
 	if i.Got < i.Of {
 		i.Keep = m.keep
 	}
 	j.res.Items = append(j.res.Items, i)
 }
-
-func tenth(x float64) float64 { return math.Round(10*x) / 10 }
 
 // items judges what there are points for, in the order of what weighs.
 func (j *judge) items() error {

@@ -97,7 +97,7 @@ func (l List) Volume(but int64) (v chem.Volume) {
 func (l List) Journal(setup *recipe.Setup) (out []journal.Addition) {
 	for _, e := range l {
 		if !e.Undone {
-			out = append(out, journal.Addition{Titrant: setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: phrase.Rounded(e.Volume.Millilitres(), 6)})
+			out = append(out, journal.Addition{Titrant: setup.Stocks[e.Stock].Name, Drops: e.Drops, ML: phrase.Decimals(e.Volume.Millilitres(), 6)})
 		}
 	}
 	return out

@@ -42,7 +42,7 @@ func resume(path string, now time.Time, passes bool, opts []journal.Option) (*Re
 	}
 	r := &Resumed{Writer: w, Repair: repair, First: f.First}
 	r.Away = max(0, now.Sub(f.Last.At).Seconds())
-	gap := journal.Event{T: f.State.T, Kind: journal.Gap, Gap: &journal.GapPayload{Seconds: phrase.Rounded(r.Away, 3)}}
+	gap := journal.Event{T: f.State.T, Kind: journal.Gap, Gap: &journal.GapPayload{Seconds: phrase.Decimals(r.Away, 3)}}
 	if passes {
 		gap.T += r.Away
 	}

@@ -85,9 +85,9 @@ func Refuse(r *journal.Reading) {
 	case !ok:
 		r.Refused = "a reading without a value"
 	case r.TempC != nil && !OnBench(*r.TempC):
-		r.Refused = fmt.Sprintf("%g °C is not a plausible temperature for a beaker on a bench, and the meter computes its pH with it: %s", phrase.Rounded(*r.TempC, 1), tempRemedy)
+		r.Refused = fmt.Sprintf("%g °C is not a plausible temperature for a beaker on a bench, and the meter computes its pH with it: %s", phrase.Decimals(*r.TempC, 1), tempRemedy)
 	case !(ph >= lowestPH && ph <= highestPH):
-		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: check electrode and plug", phrase.Rounded(ph, 3))
+		r.Refused = fmt.Sprintf("%g cannot be the pH of the beaker: check electrode and plug", phrase.Decimals(ph, 3))
 	}
 }
 

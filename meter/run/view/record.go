@@ -8,7 +8,7 @@ import (
 
 // Record is the advice as journal and line protocol give it.
 func (v View) Record() journal.Advice {
-	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: phrase.Rounded(v.Advice.Aim, 4)}
+	a := journal.Advice{Do: v.Advice.Do.String(), Reason: v.Advice.Reason.String(), Why: v.Why(), Aim: phrase.Decimals(v.Advice.Aim, 4)}
 	if v.HasReading {
 		a.PH, a.Settled = v.PH, v.Settled()
 	}
@@ -17,8 +17,8 @@ func (v View) Record() journal.Advice {
 		a.Fault = f.Code()
 	}
 	if v.Advice.Do == coach.Add {
-		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, phrase.Rounded(v.Advice.Volume.Millilitres(), 6)
-		a.PHAfter, a.PHLow, a.PHHigh = phrase.Rounded(v.Advice.After, 4), phrase.Rounded(v.Advice.Low, 4), phrase.Rounded(v.Advice.High, 4)
+		a.Titrant, a.Drops, a.ML = v.Titrant, v.Advice.Drops, phrase.Decimals(v.Advice.Volume.Millilitres(), 6)
+		a.PHAfter, a.PHLow, a.PHHigh = phrase.Decimals(v.Advice.After, 4), phrase.Decimals(v.Advice.Low, 4), phrase.Decimals(v.Advice.High, 4)
 	}
 	return a
 }
