@@ -141,16 +141,6 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	return b, nil
 }
 
-// Doubts is how far the pH at the aim may be trusted, in the beaker at a
-// temperature: the figure that ph, curve and plan show, for the prior of a coach.
-func (s *Setup) Doubts(t chem.Celsius) (chem.Doubts, error) {
-	m, c, e, md, err := s.atAim(t)
-	if err != nil {
-		return chem.Doubts{}, err
-	}
-	return m.Doubts(&c, e, &md), nil
-}
-
 // Advisable is a problem where nothing is to be advised: above the ionic
 // strength up to which the activity model was checked. Such a plan can be
 // computed, with its doubt, and titrated by hand.
@@ -158,35 +148,28 @@ func (s *Setup) Advisable() error {
 	if s.Unweighed() {
 		return nil
 	}
-	_, _, e, _, err := s.atAim(s.BenchTemp)
+	b, err := s.Bench(s.BenchTemp)
 	if err != nil {
 		return err
 	}
-	if e.Strength <= chem.StrongLimit {
-		return nil
-	}
-	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", chem.Digits(e.Strength, 2), chem.StrongLimit),
-		"make it weaker; or titrate it by hand, in small portions, following the bench sheet"}}
-}
-
-// atAim is the beaker at the aim, titrated with the first bottle that leads there.
-func (s *Setup) atAim(t chem.Celsius) (m *chem.Model, c chem.Composition, e chem.Equilibrium, md chem.Medium, err error) {
-	b, err := s.Bench(t)
-	if err != nil {
-		return nil, c, e, md, err
-	}
 	f := b.Forecast()
-	c = b.Weighed.Plus(1, b.Water)
+	c := b.Weighed.Plus(1, b.Water) // the beaker at the aim, titrated with the first bottle that leads there
 	for i, v := range f.Need {
 		if !math.IsNaN(v) {
 			c = c.Plus(v, b.Stocks[i].PerLitre)
 			break
 		}
 	}
-	if e, err = b.Model.SolveIn(&c, f.Aim, &md); err != nil {
-		err = fmt.Errorf("recipe: %w", err)
+	var md chem.Medium
+	e, err := b.Model.SolveIn(&c, f.Aim, &md)
+	if err != nil {
+		return fmt.Errorf("recipe: %w", err)
 	}
-	return b.Model, c, e, md, err
+	if e.Strength <= chem.StrongLimit {
+		return nil
+	}
+	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", chem.Digits(e.Strength, 2), chem.StrongLimit),
+		"make it weaker; or titrate it by hand, in small portions, following the bench sheet"}}
 }
 
 // dry composes solutes alone; buffer is the amount of acid–base systems, metal

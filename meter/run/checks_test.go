@@ -1,13 +1,9 @@
 package run_test
 
 import (
-	"flag"
-	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -177,34 +173,6 @@ func TestEveryCheckHasAnswersThatLeadOn(t *testing.T) {
 			}
 		})
 	}
-}
-
-var update = flag.Bool("update", false, "write the table of checks into DEVELOPERS.md")
-
-// TestTableOfChecks: the guide for developers has the table that the program goes by.
-// Write it with go test ./meter/run -run TableOfChecks -update.
-func TestTableOfChecks(t *testing.T) {
-	const file, begins, ends = "../../DEVELOPERS.md", "<!-- checks -->\n", "<!-- end of checks -->\n"
-	text, err := os.ReadFile(file)
-	require.NoError(t, err)
-	head, rest, ok := strings.Cut(string(text), begins)
-	require.True(t, ok)
-	old, tail, ok := strings.Cut(rest, ends)
-	require.True(t, ok)
-	var b strings.Builder
-	b.WriteString("| check | look at | answer | to the belief | next |\n| --- | --- | --- | --- | --- |\n")
-	for _, q := range view.Questions {
-		of, look := "`"+q.Of+"`: "+q.Asks, q.Look
-		for _, r := range q.Replies {
-			fmt.Fprintf(&b, "| %s | %s | %s: %s | %s | %s |\n", of, look, r.Key, r.Short, r.Does, r.Next)
-			of, look = "", ""
-		}
-	}
-	if *update {
-		require.NoError(t, os.WriteFile(file, []byte(head+begins+b.String()+ends+tail), 0o644))
-		return
-	}
-	require.Equal(t, b.String(), old)
 }
 
 // answered is the state after an answer, and what the meter shows then.
