@@ -26,7 +26,7 @@ func TestCalibrateOnAScreen(t *testing.T) {
 	cmd.Env = append(cmd.Env, "TERM=xterm-256color", "CI=1")
 	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Rows: 24, Cols: 80})
 	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
+		t.Skipf("NOT RUN: the screen of a calibration was not tried, for there is no pseudo-terminal here: %v", err)
 	}
 	defer tty.Close()
 	require.NoError(t, tty.SetDeadline(time.Now().Add(40*time.Second)))

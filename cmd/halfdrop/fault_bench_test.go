@@ -48,10 +48,7 @@ func (b *faultBench) sound() { b.meter.Stream(b.every, b.steady) }
 func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	t.Helper()
 	dir := t.TempDir()
-	m, err := serialtest.New(dir)
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
+	m := serialtest.Plug(t)
 	b := &faultBench{meter: m, every: faultEvery, plan: filepath.Join(dir, "plan.toml"), journal: filepath.Join(dir, "run.jsonl")}
 	b.at.Store(440)
 	m.Speak(9600)
@@ -74,6 +71,7 @@ func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	if row.slow {
 		c.Env = append(c.Env, fmt.Sprintf("%s=%d", clockEnv, quick))
 	}
+	var err error
 	b.tty, err = pty.StartWithSize(c, &pty.Winsize{Cols: 80, Rows: 24})
 	require.NoError(t, err)
 	b.wait = c.Wait
@@ -81,7 +79,6 @@ func newFaultBench(t *testing.T, row faultRow) *faultBench {
 	t.Cleanup(func() {
 		_ = c.Process.Kill()
 		_ = b.tty.Close()
-		assert.NoError(t, m.Close())
 	})
 	return b
 }

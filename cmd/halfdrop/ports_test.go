@@ -39,11 +39,7 @@ func TestPortsList(t *testing.T) {
 }
 
 func TestPortsListen(t *testing.T) {
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	t.Cleanup(func() { assert.NoError(t, m.Close()) })
+	m := serialtest.Plug(t)
 	lines := []string{"pH 7.021 25.1 C stable\r\n", "hello\r\n"}
 	i := 0
 	m.Stream(50*time.Millisecond, func() string { i++; return lines[i%2] })
@@ -55,11 +51,7 @@ func TestPortsListen(t *testing.T) {
 }
 
 func TestPortsListenWithADialect(t *testing.T) {
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	t.Cleanup(func() { assert.NoError(t, m.Close()) })
+	m := serialtest.Plug(t)
 	m.Answer(func(q string) string { return map[string]string{"go": "R7,02/25,1\r\n"}[q] })
 	file := filepath.Join(t.TempDir(), "odd.toml")
 	require.NoError(t, os.WriteFile(file, []byte(`query = "stop\r"

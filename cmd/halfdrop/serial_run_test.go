@@ -64,9 +64,7 @@ func TestRunOverSerialLine(t *testing.T) {
 	b, err := sim.New(setup, truth)
 	require.NoError(t, err)
 	p := &plate{bench: b, start: time.Now()}
-	m, err := serialtest.New(t.TempDir())
-	require.NoError(t, err)
-	defer m.Close()
+	m := serialtest.Plug(t)
 	m.Stream(100*time.Millisecond/quick, p.line)
 
 	dir := t.TempDir()

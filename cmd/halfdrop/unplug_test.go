@@ -31,11 +31,7 @@ func TestFiftyTimesUnpluggedInARun(t *testing.T) {
 	if testing.Short() {
 		t.Skip("NOT RUN with -short: the line was not unplugged fifty times in a run, which takes half a minute of real time")
 	}
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	defer m.Close()
+	m := serialtest.Plug(t)
 	routines, files := runtime.NumGoroutine(), openFiles(t)
 	n := 0
 	m.Stream(20*time.Millisecond, func() string { n++; return fmt.Sprintf("pH 4.%03d 21.0 C\r\n", 400+n%7) })

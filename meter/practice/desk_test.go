@@ -4,9 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
-	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -96,32 +93,4 @@ func TestTheTablesOfTheDesk(t *testing.T) {
 	require.NoError(t, c.WriteHTML(&page))
 	assert.Equal(t, 3, strings.Count(page.String(), `<section class="pupil"`))
 	assert.Contains(t, page.String(), "What at least half of the class has missed")
-}
-
-// A class of scripted pupils is written as journals into HALFDROP_CLASS, to look at.
-func TestClassToLookAt(t *testing.T) {
-	folder := os.Getenv("HALFDROP_CLASS")
-	if folder == "" {
-		t.Skip("NOT RUN: no class of scripted pupils was written, which is for looking at; HALFDROP_CLASS=FOLDER writes their journals there")
-	}
-	require.NoError(t, os.MkdirAll(folder, 0o755))
-	for i, who := range []string{"ann", "bea", "cal", "dora", "emil", "fay"} {
-		for k, name := range []string{"first-buffer", "strong-then-weak", "slow-electrode", "mussel-tank", "calibrate-and-bracket"} {
-			e, err := practice.Find(name)
-			require.NoError(t, err)
-			kind := []string{"expert", "nibbler", "guesser", "asker"}[(i+k*(i%3))%4]
-			pupils[kind](t, e, practice.OwnSeed(who))
-			stored(t, folder, fmt.Sprintf("%s-%s", who, name), renamed(lastPerson.Load().diary.events, who))
-			if i == 1 && k == 2 { // handed in by a friend, under another name
-				stored(t, folder, "gil-"+name, renamed(lastPerson.Load().diary.events, "gil"))
-			}
-		}
-	}
-	c, err := class.ReadClass(folder, nil)
-	require.NoError(t, err)
-	f, err := os.Create(filepath.Join(folder, "class.html"))
-	require.NoError(t, err)
-	defer f.Close()
-	require.NoError(t, c.WriteHTML(f))
-	assert.False(t, math.IsNaN(c.Medians()[0].Points))
 }

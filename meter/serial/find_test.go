@@ -29,7 +29,7 @@ func search(t *testing.T, names ...string) (serial.Found, []string, time.Duratio
 
 func TestFindStreaming(t *testing.T) {
 	t.Parallel()
-	m := plug(t)
+	m := serialtest.Plug(t)
 	m.Stream(time.Second, lineOf("pH %.3f 25.1 C\r\n"))
 	f, _, took, err := search(t, m.Path())
 	require.NoError(t, err)
@@ -47,7 +47,7 @@ func TestFindAnotherSpeed(t *testing.T) {
 		t.Skip("NOT RUN: the search for the speed was not tried, for only Linux shows the speed of a pseudo-terminal")
 	}
 	t.Parallel()
-	m := plug(t)
+	m := serialtest.Plug(t)
 	m.Speak(19200)
 	m.Stream(time.Second, lineOf("pH %.3f 25.1 C\r\n"))
 	f, said, took, err := search(t, m.Path())
@@ -61,7 +61,7 @@ func TestFindAnotherSpeed(t *testing.T) {
 // Seven bits and even parity, received as eight bits.
 func TestFindTellsTheParity(t *testing.T) {
 	t.Parallel()
-	m := plug(t)
+	m := serialtest.Plug(t)
 	next := lineOf("%.3f pH\r\n")
 	m.Stream(200*time.Millisecond, func() string { return evenParity(next()) })
 	f, _, _, err := search(t, m.Path())
@@ -81,7 +81,7 @@ func evenParity(s string) string {
 
 func TestFindTheRightOneOfThree(t *testing.T) {
 	t.Parallel()
-	silent, other, right := plug(t), plug(t), plug(t)
+	silent, other, right := serialtest.Plug(t), serialtest.Plug(t), serialtest.Plug(t)
 	other.Stream(100*time.Millisecond, func() string { return "weight 12.0021 g\r\n" })
 	right.Stream(500*time.Millisecond, lineOf("%.2f pH,25.1 C\r\n"))
 	f, _, took, err := search(t, silent.Path(), other.Path(), right.Path(), "/dev/does-not-exist")
@@ -92,7 +92,7 @@ func TestFindTheRightOneOfThree(t *testing.T) {
 
 func TestFindObeys(t *testing.T) {
 	t.Parallel()
-	m := plug(t)
+	m := serialtest.Plug(t)
 	ctx, cancel := context.WithTimeout(context.Background(), 300*time.Millisecond)
 	defer cancel()
 	before := time.Now()
@@ -113,7 +113,7 @@ func TestGarbledTextIsNoise(t *testing.T) {
 
 func TestQueriesOverAPseudoTerminal(t *testing.T) {
 	t.Parallel()
-	m := plug(t)
+	m := serialtest.Plug(t)
 	m.Answer(func(q string) string { return q + "\r\n7.021 pH\r\n" }) // with an echo
 	s, err := serial.Open(serial.Config{Name: m.Path(), Query: "?\r\n", Interval: 100 * time.Millisecond})
 	require.NoError(t, err)

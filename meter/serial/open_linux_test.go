@@ -11,12 +11,13 @@ import (
 	"golang.org/x/sys/unix"
 
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/serial/serialtest"
 )
 
 // The port belongs to a group that this user is not in. The administrator may
 // open everything, so one thread of the test becomes somebody else.
 func TestNoPermission(t *testing.T) {
-	m := plug(t)
+	m := serialtest.Plug(t)
 	device, err := filepath.EvalSymlinks(m.Path())
 	require.NoError(t, err)
 	require.NoError(t, os.Chmod(device, 0))

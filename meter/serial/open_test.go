@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/serial/serialtest"
 )
 
 // refusedFor opens a port that cannot be opened, and gives the words about it.
@@ -42,7 +43,7 @@ func TestNotASerialPort(t *testing.T) {
 }
 
 func TestPortInUse(t *testing.T) {
-	m := plug(t)
+	m := serialtest.Plug(t)
 	s, err := serial.Open(serial.Config{Name: m.Path()})
 	require.NoError(t, err)
 	files := descriptors(t)

@@ -19,17 +19,6 @@ import (
 	"example.org/halfdrop/meter/serial/serialtest"
 )
 
-// plug plugs a fake meter in for one test.
-func plug(t *testing.T) *serialtest.Meter {
-	t.Helper()
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	t.Cleanup(func() { assert.NoError(t, m.Close()) })
-	return m
-}
-
 // follow runs a source and gives its reports; end stops it and waits for it.
 func follow(t *testing.T, s *serial.Source) (reports chan meter.Report, end func()) {
 	t.Helper()
@@ -64,7 +53,7 @@ func TestThreeKindsOfLinesCutAndRestored(t *testing.T) {
 	for _, format := range []string{"pH %.3f 25.1 C\r\n", "%.2f pH,25.1 C\r\n", "+0%.3f pH\r\n"} {
 		t.Run(strings.TrimSpace(format), func(t *testing.T) {
 			t.Parallel()
-			m := plug(t)
+			m := serialtest.Plug(t)
 			m.Stream(50*time.Millisecond, lineOf(format))
 			s, err := serial.Open(serial.Config{Name: m.Path(), Retry: 50 * time.Millisecond, Quiet: 500 * time.Millisecond})
 			require.NoError(t, err)
@@ -96,7 +85,7 @@ func TestThreeKindsOfLinesCutAndRestored(t *testing.T) {
 // Fifty times unplugged and plugged in again: fifty recoveries, every reading
 // one that was sent, nothing left behind.
 func TestFiftyTimesUnplugged(t *testing.T) {
-	m := plug(t)
+	m := serialtest.Plug(t)
 	routines, files := runtime.NumGoroutine(), descriptors(t)
 	m.Stream(10*time.Millisecond, lineOf("pH %.3f 25.1 C\r\n"))
 	s, err := serial.Open(serial.Config{Name: m.Path(), Retry: 10 * time.Millisecond})

@@ -143,11 +143,7 @@ func TestLearnFindsTheTerminator(t *testing.T) {
 	if testing.Short() {
 		t.Skip("NOT RUN with -short: the terminator was not looked for in lines that do not end, which takes seconds of real time")
 	}
-	m, err := serialtest.New(t.TempDir())
-	if err != nil {
-		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
-	}
-	t.Cleanup(func() { assert.NoError(t, m.Close()) })
+	m := serialtest.Plug(t)
 	m.Stream(50*time.Millisecond, func() string { return "7.02 25.1;" })
 	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 	defer cancel()

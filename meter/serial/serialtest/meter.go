@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"testing"
 	"time"
 
 	"example.org/halfdrop/meter/serial/tty"
@@ -34,10 +35,20 @@ type line struct {
 	done          chan struct{} // closed when the reader of queries has ended
 }
 
-// New plugs a meter in under a name in dir that stays the same over Cut and Restore.
-func New(dir string) (*Meter, error) {
-	m := &Meter{path: filepath.Join(dir, "ttyFAKE0")}
-	return m, m.Restore()
+// Plug plugs a meter in for one test, under a name that stays the same over Cut and
+// Restore. The test is skipped where there is no pseudo-terminal.
+func Plug(t testing.TB) *Meter {
+	t.Helper()
+	m := &Meter{path: filepath.Join(t.TempDir(), "ttyFAKE0")}
+	if err := m.Restore(); err != nil {
+		t.Skipf("NOT RUN: nothing was tried over a serial line, for there is no pseudo-terminal here: %v", err)
+	}
+	t.Cleanup(func() {
+		if err := m.close(); err != nil {
+			t.Errorf("the meter was unplugged with %v", err)
+		}
+	})
+	return m
 }
 
 // Path is the name of the port.
@@ -100,8 +111,8 @@ func (m *Meter) Cut() error {
 	return err
 }
 
-// Close ends everything.
-func (m *Meter) Close() error {
+// close unplugs it.
+func (m *Meter) close() error {
 	m.Silence()
 	if m.plugged() {
 		return m.Cut()
