@@ -2,10 +2,11 @@ package prepare
 
 import (
 	"errors"
-	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/chem/recipe/buffer"
 	"slices"
 	"strings"
+
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
 )
 
 // turned is a draft from another form of the buffer, where the titrant for the

@@ -1,10 +1,11 @@
 package walk
 
 import (
-	"example.org/halfdrop/meter/calib"
-	"example.org/halfdrop/meter/calib/nernst"
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 )
 
 // When the value of a dip is taken, a choice of this project. Its end value may
