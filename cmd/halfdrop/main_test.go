@@ -1,6 +1,7 @@
 package main
 
 import (
+	"flag"
 	"os"
 	"os/exec"
 	"strconv"
@@ -31,6 +32,9 @@ func TestMain(m *testing.M) {
 		}
 		lastResort(os.Exit)
 		os.Exit(execute(os.Args[1:]))
+	}
+	if err := flag.Set("test.parallel", "5"); err != nil { // those that are parallel mostly wait
+		panic(err)
 	}
 	os.Setenv(manners.ConfigEnv, os.DevNull) // whoever tests may have defaults of their own
 	os.Exit(m.Run())
