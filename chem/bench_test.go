@@ -50,7 +50,7 @@ func BenchmarkSolve(b *testing.B) {
 		for i := 0; b.Loop(); i++ {
 			x := &list[i%len(list)]
 			s := starts[i%len(list)]
-			if _, err := x.model.SolveNear(&x.comp, s.PH+0.05, s.Strength*1.02); err != nil {
+			if _, err := x.model.SolveNear(&x.comp, chem.Equilibrium{PH: s.PH + 0.05, Strength: s.Strength * 1.02}); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -50,7 +50,7 @@ func TestWhatIsSettledStays(t *testing.T) {
 		cold, err := m.SolveIn(&c, math.NaN(), &md)
 		require.NoError(t, err)
 		want := settledPH(m, &c, cold.PH, md)
-		near, err := m.SolveNear(&c, cold.PH+0.05, cold.Strength*1.02)
+		near, err := m.SolveNear(&c, Equilibrium{PH: cold.PH + 0.05, Strength: cold.Strength * 1.02})
 		require.NoError(t, err)
 		before := c
 		before.Charge, before.Strength = c.Charge*0.98, c.Strength*0.98

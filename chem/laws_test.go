@@ -142,7 +142,7 @@ func TestTheStartDoesNotMatter(t *testing.T) {
 		require.NoError(t, err)
 		cold, err := m.Solve(&c)
 		require.NoError(t, err)
-		far, err := m.SolveNear(&c, rapid.Float64Range(-1.9, 15.9).Draw(t, "pH"), rapid.Float64Range(0, 12).Draw(t, "strength"))
+		far, err := m.SolveNear(&c, chem.Equilibrium{PH: rapid.Float64Range(-1.9, 15.9).Draw(t, "pH"), Strength: rapid.Float64Range(0, 12).Draw(t, "strength")})
 		require.NoError(t, err)
 		require.InDelta(t, cold.PH, far.PH, 1e-6)
 		b := m.ChargeAt(cold.PH, cold.Strength, &c)

@@ -183,7 +183,7 @@ func (d *description) perDegree() (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		e, err := m.SolveNear(&d.comp, d.eq.PH, d.eq.Strength)
+		e, err := m.SolveNear(&d.comp, d.eq)
 		if err != nil {
 			return 0, err
 		}
@@ -195,7 +195,7 @@ func (d *description) perDegree() (float64, error) {
 func (d *description) dilution() (float64, error) {
 	c := d.comp
 	c.Water *= 2
-	e, err := d.model.SolveNear(&c, d.eq.PH, d.eq.Strength/2)
+	e, err := d.model.SolveNear(&c, Equilibrium{PH: d.eq.PH, Strength: d.eq.Strength / 2})
 	return e.PH - d.eq.PH, err
 }
 

@@ -26,19 +26,20 @@ type Equilibrium struct {
 // (follower), and both are repeated until neither moves. It returns
 // ErrUnbalanced when no pH from −4 to 19 balances the charges.
 func (m *Model) Solve(c *Composition) (Equilibrium, error) {
-	return m.SolveNear(c, math.NaN(), math.NaN())
+	return m.SolveNear(c, Equilibrium{PH: math.NaN(), Strength: math.NaN()})
 }
 
-// SolveNear is Solve started from a pH and an ionic strength (mol/kg) that
-// are near; NaN starts cold.
-func (m *Model) SolveNear(c *Composition, ph, strength float64) (Equilibrium, error) {
+// SolveNear is Solve started from the pH and the ionic strength of an equilibrium that is
+// near; NaN starts cold.
+func (m *Model) SolveNear(c *Composition, near Equilibrium) (Equilibrium, error) {
 	var md Medium
+	strength := near.Strength
 	if !(strength >= 0 && strength < 1e3) {
 		// The counter-ions of the net charge of the strong ions, at one charge each.
 		strength = 0.5*(c.Strength+math.Abs(c.Charge))/c.Water + 1e-7
 	}
 	m.crude(strength, &md)
-	return m.solveFrom(c, ph, &md, true)
+	return m.solveFrom(c, near.PH, &md, true)
 }
 
 // SolveIn is Solve started from a pH and a medium that are near, and leaves

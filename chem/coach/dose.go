@@ -1,6 +1,10 @@
 package coach
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem"
+)
 
 // The chance of passing aim + tolerance that an addition may have. The first one
 // rests on labels alone: nothing has been seen yet of how the beaker answers. One
@@ -272,7 +276,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	c := d.b.beaker(p.hyp, d.bel.hist.Additions, len(d.bel.hist.Additions), p.x)
 	f := d.b.factors(p.hyp, p.x)
 	c = c.Plus(vol*f.drops[d.stock], p.hyp.stocks[d.stock])
-	e, err := d.b.Model.SolveNear(&c, p.aim.shown-p.x[iShift], p.aim.medium.Strength())
+	e, err := d.b.Model.SolveNear(&c, chem.Equilibrium{PH: p.aim.shown - p.x[iShift], Strength: p.aim.medium.Strength()})
 	if err != nil {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
@@ -282,7 +286,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	// What the unknowns alone lead to is not all that the readings say: an addition
 	// may have brought more or less than its drops.
 	c.Charge += g.missing + dose
-	if e, err = d.b.Model.SolveNear(&c, e.PH, e.Strength); err != nil {
+	if e, err = d.b.Model.SolveNear(&c, e); err != nil {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
 	after = e.PH + p.x[iShift]
@@ -291,7 +295,7 @@ func (d *dosing) landing(n float64) (after, low, high float64) {
 	shift := func(k float64) float64 {
 		x := c
 		x.Charge += k * sd
-		if e, err := d.b.Model.SolveNear(&x, e.PH, e.Strength); err == nil {
+		if e, err := d.b.Model.SolveNear(&x, e); err == nil {
 			return e.PH + p.x[iShift]
 		}
 		return after

@@ -118,18 +118,18 @@ func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
 	f := b.factors(p.hyp, p.x)
 	now := b.beaker(p.hyp, h.Additions, len(h.Additions), p.x)
 	out := make([]CurvePoint, 0, n)
-	ph, strength := p.aim.shown-p.x[iShift], p.aim.medium.Strength()
+	near := chem.Equilibrium{PH: p.aim.shown - p.x[iShift], Strength: p.aim.medium.Strength()}
 	for i := range n {
 		q := from + (to-from)*float64(i)/float64(n-1)
 		c := now.Plus((q-done)/per*f.drops[stock], p.hyp.stocks[stock])
 		if c.Water <= 0 {
 			continue
 		}
-		e, err := b.Model.SolveNear(&c, ph, strength)
+		e, err := b.Model.SolveNear(&c, near)
 		if err != nil {
 			continue
 		}
-		ph, strength = e.PH, e.Strength
+		near = e
 		out = append(out, p.band(b, h, c, e, q))
 	}
 	return out
@@ -147,7 +147,7 @@ func (p *posterior) band(b *Bench, h History, c chem.Composition, e chem.Equilib
 	for k, to := range map[float64]*float64{-1.96: &pt.Low, 1.96: &pt.High} {
 		x := c
 		x.Charge += k * sd
-		if y, err := b.Model.SolveNear(&x, e.PH, e.Strength); err == nil {
+		if y, err := b.Model.SolveNear(&x, e); err == nil {
 			*to = y.PH + p.x[iShift]
 		}
 	}

@@ -101,7 +101,7 @@ func (c *Curve) extend(p []Point, more int) ([]Point, error) {
 		v := step * float64(len(p)+i)
 		x := c.beaker.Plus(v, c.litre)
 		last := out[len(out)-1]
-		e, err := c.model.SolveNear(&x, last.PH, last.Strength)
+		e, err := c.model.SolveNear(&x, chem.Equilibrium{PH: last.PH, Strength: last.Strength})
 		if err != nil {
 			return nil, err
 		}

@@ -131,19 +131,19 @@ func (c *Curve) Points(to chem.Volume, n int) ([]Point, error) {
 	}
 	out := make([]Point, n)
 	step := to.Litres() / float64(n-1)
-	ph, strength := math.NaN(), math.NaN()
+	near := chem.Equilibrium{PH: math.NaN(), Strength: math.NaN()}
 	for i := range out {
 		v := step * float64(i)
 		x := c.beaker.Plus(v, c.litre)
-		e, err := c.model.SolveNear(&x, ph, strength)
+		e, err := c.model.SolveNear(&x, near)
 		if err != nil {
 			return nil, fmt.Errorf("curve: at %g mL: %w", 1e3*v, err)
 		}
 		out[i] = Point{Volume: chem.Volume(v), PH: e.PH, Low: e.PH, High: e.PH, Strength: e.Strength}
-		ph, strength = e.PH, e.Strength
+		near = e
 		if i > 0 { // a straight line ahead is nearer than standing still
-			ph += e.PH - out[i-1].PH
-			strength += e.Strength - out[i-1].Strength
+			near.PH += e.PH - out[i-1].PH
+			near.Strength += e.Strength - out[i-1].Strength
 		}
 	}
 	slopes(out)

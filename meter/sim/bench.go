@@ -259,7 +259,7 @@ func (b *Bench) Shown() float64 {
 func (b *Bench) True() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	e, err := b.model.SolveNear(&b.total, b.local.PH, b.local.Strength)
+	e, err := b.model.SolveNear(&b.total, b.local)
 	if err != nil {
 		return math.NaN()
 	}
@@ -271,7 +271,7 @@ func (b *Bench) True() float64 {
 func (b *Bench) Rest() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	e, err := b.model.SolveNear(&b.total, b.local.PH, b.local.Strength)
+	e, err := b.model.SolveNear(&b.total, b.local)
 	if err != nil {
 		return math.NaN()
 	}
@@ -289,7 +289,7 @@ func (b *Bench) Real() float64 {
 	defer b.mu.Unlock()
 	c := b.total
 	c.Water = math.Max(c.Water, b.finalKg)
-	e, err := b.use.SolveNear(&c, b.local.PH, b.local.Strength)
+	e, err := b.use.SolveNear(&c, b.local)
 	if err != nil {
 		return math.NaN()
 	}

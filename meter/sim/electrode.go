@@ -81,7 +81,7 @@ func (b *Bench) solve() {
 	if s := b.has(zones, b.t); s > 0 {
 		near = b.total.Plus(zoneShare*s, b.pending) // the plume of the titrant
 	}
-	if e, err := b.model.SolveNear(&near, b.local.PH, b.local.Strength); err == nil {
+	if e, err := b.model.SolveNear(&near, b.local); err == nil {
 		b.local = e
 	}
 }
