@@ -317,8 +317,8 @@ func (q *inquiry) evidence(s *suspicion, c [][]float64) float64 {
 			}
 			m[i][i] += s.extra[i]
 		}
-		w := inverse(m)
-		l := math.Log(a.weight) - logDet(m)/2
+		w, lnDet := inverse(m)
+		l := math.Log(a.weight) - lnDet/2
 		for i := range n {
 			for j := range n {
 				l -= r[i] * w[i][j] * r[j] / 2

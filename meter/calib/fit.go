@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 )
@@ -133,7 +135,7 @@ func newLeast(points []Point) (*least, error) {
 		return nil, fmt.Errorf("calib: %w", ErrPoints)
 	}
 	l.c = covariance(points)
-	l.w = inverse(l.c)
+	l.w, _ = inverse(l.c)
 	for i := range n {
 		for j := range n {
 			l.s11 += l.w[i][j]
@@ -196,33 +198,20 @@ func meanTempSD(points []Point) (sd float64) {
 	return sd
 }
 
-// inverse is that of a symmetric positive definite matrix, by Gauss and Jordan.
-func inverse(m [][]float64) [][]float64 {
+// inverse is that of a symmetric positive definite matrix, and the logarithm of its
+// determinant. Own variances stand on every diagonal here.
+func inverse(m [][]float64) (w [][]float64, lnDet float64) {
 	n := len(m)
-	a := make([][]float64, n)
-	for i := range a {
-		a[i] = append(append([]float64(nil), m[i]...), make([]float64, n)...)
-		a[i][n+i] = 1
-	}
+	l := slices.Concat(m...)
+	linalg.Cholesky(l, n)
 	for i := range n {
-		d := a[i][i]
-		for k := range a[i] {
-			a[i][k] /= d
-		}
-		for j := range n {
-			if j == i {
-				continue
-			}
-			f := a[j][i]
-			for k := range a[j] {
-				a[j][k] -= f * a[i][k]
-			}
-		}
+		row := make([]float64, n)
+		row[i] = 1
+		linalg.Forward(l, n, row)
+		linalg.Backward(l, n, row)
+		w, lnDet = append(w, row), lnDet+2*math.Log(l[i*n+i])
 	}
-	for i := range a {
-		a[i] = a[i][n:]
-	}
-	return a
+	return w, lnDet
 }
 
 // coordinates are the potentials of an ideal electrode and of this one, mV.

@@ -67,7 +67,7 @@ func (a Account) foretell(points []Point, x float64) (logW, mv, variance float64
 	if n == 0 {
 		return logW, mv, variance
 	}
-	w := inverse(c)
+	w, lnDet := inverse(c)
 	for i := range n {
 		for j := range n {
 			mv += cross[i] * w[i][j] * r[j]
@@ -75,24 +75,5 @@ func (a Account) foretell(points []Point, x float64) (logW, mv, variance float64
 			logW -= r[i] * w[i][j] * r[j] / 2
 		}
 	}
-	return logW - logDet(c)/2, mv, math.Max(variance, 0)
-}
-
-// logDet is the logarithm of the determinant of a symmetric positive definite
-// matrix.
-func logDet(m [][]float64) (sum float64) {
-	a := make([][]float64, len(m))
-	for i := range a {
-		a[i] = append([]float64(nil), m[i]...)
-	}
-	for i := range a {
-		sum += math.Log(math.Max(a[i][i], 1e-12))
-		for j := i + 1; j < len(a); j++ {
-			f := a[j][i] / a[i][i]
-			for k := i; k < len(a); k++ {
-				a[j][k] -= f * a[i][k]
-			}
-		}
-	}
-	return sum
+	return logW - lnDet/2, mv, math.Max(variance, 0)
 }
