@@ -13,29 +13,16 @@ import (
 
 // Source is a meter on a serial port. Open makes one; Run gives its reports.
 type Source struct {
-	cfg    Config
-	open   func(Config) (port, error)
-	list   func() ([]Info, error)
-	mu     sync.Mutex
-	name   string // of the port now; another one when the adapter came back so
-	ready  port   // opened and not yet taken by Run
-	id     Info   // identity of the adapter, when the system knows it
-	health Health
+	cfg   Config
+	open  func(Config) (port, error)
+	list  func() ([]Info, error)
+	mu    sync.Mutex
+	name  string // of the port now; another one when the adapter came back so
+	ready port   // opened and not yet taken by Run
+	id    Info   // identity of the adapter, when the system knows it
 }
 
 var _ meter.Source = (*Source)(nil)
-
-// Health counts what has happened on a line since it was opened.
-type Health struct {
-	Bytes    int64
-	Lines    int64 // complete lines, echoes apart
-	Bad      int64 // lines that were no reading
-	Other    int64 // lines that belong to what the meter sends, and are no readings
-	Held     int64 // bad lines that were not reported, because too many came at once
-	Stale    int64 // times that old input was thrown away because the receiver was slow
-	Reopened int64 // times that a lost line came back
-	Silence  time.Duration
-}
 
 // Open opens a port. Errors are an *OpenError, of the kind meter.ErrNoPort,
 // meter.ErrBusy or meter.ErrPermission where it is one of these, with a remedy
@@ -86,13 +73,6 @@ func (s *Source) String() string {
 	return "serial port " + s.name
 }
 
-// Health is what has happened so far.
-func (s *Source) Health() Health {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.health
-}
-
 // Close closes a port that Run has not taken. It does not end Run; its context does.
 func (s *Source) Close() error {
 	if p := s.take(); p != nil {
@@ -139,18 +119,11 @@ func (s *Source) current() string {
 	return s.name
 }
 
-func (s *Source) count(f func(h *Health)) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	f(&s.health)
-}
-
 // regain tries to open the port until it is there. Its error is that of the context.
 func (t *talk) regain() (port, error) {
 	for {
 		p, err := t.reopen()
 		if err == nil {
-			t.count(func(h *Health) { h.Reopened++ })
 			return p, nil
 		}
 		if !errors.Is(err, meter.ErrNoPort) {

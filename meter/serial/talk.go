@@ -90,10 +90,6 @@ func (t *talk) session(p port) error {
 func (t *talk) receive(b []byte) {
 	now := t.cfg.Now()
 	t.heard = t.heard || len(b) > 0
-	t.count(func(h *Health) {
-		h.Bytes += int64(len(b))
-		h.Silence = max(h.Silence, now.Sub(t.good))
-	})
 	whole, cut, why := t.lines.feed(now, b)
 	if cut != nil {
 		t.badLine(now, cut, why)
@@ -113,7 +109,6 @@ func (t *talk) receive(b []byte) {
 			t.slow = false
 			_ = t.port.flushInput()
 			t.lines.restart()
-			t.count(func(h *Health) { h.Stale++ })
 			return
 		}
 	}
@@ -135,10 +130,8 @@ func unechoed(line []byte, query string) (bare []byte, echo bool) {
 func (t *talk) line(now time.Time, line []byte) {
 	r, err := t.read.Read(line)
 	if errors.Is(err, frame.ErrSkip) || errors.Is(err, frame.ErrMore) {
-		t.count(func(h *Health) { h.Other++ })
 		return
 	}
-	t.count(func(h *Health) { h.Lines++ })
 	if r, err = t.judge.Take(now, r, err); errors.Is(err, guard.ErrJump) {
 		t.recent <<= 1
 		t.settleHeld(false)
@@ -170,7 +163,6 @@ func (t *talk) refuse(now time.Time, line []byte, err error) {
 	case guard.Known:
 		t.recent <<= 1
 		if !t.cfg.All {
-			t.count(func(h *Health) { h.Other++ })
 			t.noise = tailOf(append(t.noise, line...), 64)
 			return
 		}
@@ -215,15 +207,7 @@ func (t *talk) badLine(now time.Time, line []byte, why error) {
 	if now.Sub(t.second) >= time.Second {
 		t.second, t.bad = now, 0
 	}
-	t.bad++
-	held := t.bad > badPerSecond
-	t.count(func(h *Health) {
-		h.Bad++
-		if held {
-			h.Held++
-		}
-	})
-	if !held {
+	if t.bad++; t.bad <= badPerSecond {
 		t.send(meter.Report{Kind: meter.GotBadLine, At: now, Text: frame.Printable(line), Err: why})
 	}
 }
