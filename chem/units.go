@@ -48,9 +48,8 @@ type Mass float64
 
 // Units of Mass.
 const (
-	Gram      Mass = 1
-	Milligram Mass = 1e-3
-	Kilogram  Mass = 1e3
+	Gram     Mass = 1
+	Kilogram Mass = 1e3
 )
 
 // Grams is the mass in g.

@@ -12,7 +12,6 @@ import (
 type Care struct {
 	Meter    float64 // of the pH that is read: calibration and electrode
 	Relative float64 // of titrant per beaker: strength, drop or burette, and amount weighed
-	Sure     bool    // the constants and the activity model are taken for true
 }
 
 // OrdinaryCare is 0.02 of pH, and 4.3 % of titrant per beaker: a strength to
@@ -75,11 +74,9 @@ func (c *Curve) Band(to chem.Volume, n int, care Care) ([]Point, error) {
 	if err != nil {
 		return nil, err
 	}
-	shift := make([]float64, len(p))
-	if !care.Sure {
-		if shift, err = c.doubts(p); err != nil {
-			return nil, err
-		}
+	shift, err := c.doubts(p)
+	if err != nil {
+		return nil, err
 	}
 	for i := range p {
 		shift := math.Hypot(shift[i], care.Meter)

@@ -96,11 +96,6 @@ func TestTheBandHoldsTheCurveAndWidensWhereItIsSteep(t *testing.T) {
 		require.InDelta(t, p[50*i].Low, x.Low, 0.02)
 		require.InDelta(t, p[50*i].High, x.High, 0.02)
 	}
-	sure, err := c.Band(15*chem.Millilitre, 301, curve.Care{Sure: true})
-	require.NoError(t, err)
-	for _, x := range sure {
-		require.InDelta(t, x.PH, x.Low, 1e-12)
-	}
 }
 
 func TestOutOfReach(t *testing.T) {
