@@ -173,7 +173,7 @@ func (bel *Belief) options(roads []road, f *Found) []option {
 			}
 		}
 		for _, steps := range bel.counts(&roads[j], vol[j], left.Litres(), f, main) {
-			if o, ok := bel.weigh(&roads[j], vol[j], steps, f, main); ok {
+			if o, ok := bel.weigh(&roads[j], vol[j], steps, f); ok {
 				o.beyond = main >= 0 && vol[j]+steps*s.Step.Litres() > f.Stations[main].Volume.Litres()
 				out = append(out, o)
 			}
@@ -236,7 +236,7 @@ func (bel *Belief) counts(r *road, done, left float64, f *Found, main int) []flo
 }
 
 // weigh is what the reading after so many steps is expected to tell.
-func (bel *Belief) weigh(r *road, done, steps float64, f *Found, main int) (o option, ok bool) {
+func (bel *Belief) weigh(r *road, done, steps float64, f *Found) (o option, ok bool) {
 	b := bel.bench
 	s := &b.Stocks[r.stock]
 	v := done + steps*s.Step.Litres()

@@ -144,11 +144,11 @@ func (c Calibration) explain(f Fit, earlier []Calibration) []Finding {
 		all = append(slices.Clip(all), *c.Check)
 	}
 	if c.Checks() {
-		list, _ := cause(all, Itself)
+		list := cause(all, Itself)
 		return list
 	}
 	accounts, n := Remembered(earlier, c.At)
-	list, _ := cause(all, accounts)
+	list := cause(all, accounts)
 	steps := judgeStep(f, earlier, c.At)
 	if len(list) == 0 && len(all) == 2 && n == 0 {
 		list = append(list, c.blindness(f))

@@ -38,12 +38,12 @@ func (p Point) restless(all []Point) float64 {
 }
 
 // cause is what is said of the causes: one, or what cannot be told apart; none
-// when all seems right. The probability is that something is wrong.
-func cause(points []Point, accounts []Account) (list []Finding, wrong float64) {
+// when all seems right.
+func cause(points []Point, accounts []Account) []Finding {
 	all := inquire(points, accounts)
-	wrong = 1 - all[0].p
+	wrong := 1 - all[0].p // the probability that something is
 	if wrong < worthWord {
-		return nil, wrong
+		return nil
 	}
 	groups := grouped(all[1:])
 	best := groups[0]
@@ -52,13 +52,13 @@ func cause(points []Point, accounts []Account) (list []Finding, wrong float64) {
 		if (wrong >= surely || len(points) > 2) && best.harms(points, accounts) {
 			level = Stop
 		}
-		return []Finding{{Code: best.code, Level: level, Basis: basisOf[best.code], Text: best.text + ": " + best.tell}}, wrong
+		return []Finding{{Code: best.code, Level: level, Basis: basisOf[best.code], Text: best.text + ": " + best.tell}}
 	}
 	level := Note
 	if wrong >= 0.5 {
 		level = Remark
 	}
-	return []Finding{{Code: CodeUndecided, Level: level, Basis: basisInquiry, Text: undecided(groups, all[0].p)}}, wrong
+	return []Finding{{Code: CodeUndecided, Level: level, Basis: basisInquiry, Text: undecided(groups, all[0].p)}}
 }
 
 // harms reports whether a calibration is of no use when the suspicion is right: a

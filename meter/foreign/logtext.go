@@ -72,7 +72,7 @@ func (l *Log) Review(o fit.Options) LogReview {
 	if len(points) > 0 {
 		v.ML = points[len(points)-1].ML
 	}
-	if why := l.lost(points); why != "" {
+	if why := l.lost(); why != "" {
 		v.NoFit = why
 		return v
 	}
@@ -102,7 +102,7 @@ func refused(err error) string {
 const mostLost = 0.3
 
 // lost is why a log has no curve when its volumes go to and fro.
-func (l *Log) lost(points []fit.Point) string {
+func (l *Log) lost() string {
 	n, high, back := 0, math.Inf(-1), 0
 	for _, r := range l.Rows {
 		if math.IsNaN(r.ML) {

@@ -244,7 +244,7 @@ func (r *reader) sized() error {
 		return nil
 	}
 	name := r.columns[at].Name
-	if _, _, has := grid.UnitIn(name); has || strings.HasPrefix(name, "column ") || r.columns[at].factor != 1 {
+	if _, has := grid.UnitIn(name); has || strings.HasPrefix(name, "column ") || r.columns[at].factor != 1 {
 		return nil
 	}
 	if _, has := r.t.CellUnit(at); has {

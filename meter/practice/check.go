@@ -49,7 +49,7 @@ func (c *checker) check() {
 	if n := len(e.Given); n > maxGiven {
 		c.bad("given", "the additions made before the run", "%d of them; %d are possible", n, maxGiven)
 	}
-	if _, err := ParseCoaching(string(e.Coach)); err != nil && e.Coach != "" {
+	if err := e.Coach.Check(); err != nil && e.Coach != "" {
 		c.bad("coach", "full is the coach as at the bench, ask only when it is asked", "%v", err)
 	}
 	if e.Level < 1 || e.Level > Steps {

@@ -25,13 +25,13 @@ const (
 // errCoaching is returned for a kind of coaching that does not exist.
 var errCoaching = errors.New("it must be full, ask or off")
 
-// ParseCoaching is the kind of that name.
-func ParseCoaching(name string) (Coaching, error) {
-	switch c := Coaching(name); c {
+// Check is an error for a kind of coaching that does not exist.
+func (c Coaching) Check() error {
+	switch c {
 	case Full, Ask, Off:
-		return c, nil
+		return nil
 	}
-	return "", fmt.Errorf("%w, not %q", errCoaching, name)
+	return fmt.Errorf("%w, not %q", errCoaching, string(c))
 }
 
 // Exercise is a task at the simulated bench, as its file says it.

@@ -2,6 +2,7 @@ package hand
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -89,7 +90,7 @@ func (h *Hand) Withdraw() Answer {
 		return h.undo()
 	}
 	q := &Question{Words: "what is withdrawn?"}
-	if _, ok := latest(h.View); ok {
+	if anyGiven(h.View) {
 		q.Choices = append(q.Choices, choice{"a", "a", "the latest addition", h.undo})
 	}
 	q.Choices = append(q.Choices,
@@ -99,14 +100,9 @@ func (h *Hand) Withdraw() Answer {
 	return Answer{}
 }
 
-// latest is the latest addition in force.
-func latest(v view.View) (view.Entry, bool) {
-	for i := len(v.Entries) - 1; i >= 0; i-- {
-		if !v.Entries[i].Undone {
-			return v.Entries[i], true
-		}
-	}
-	return view.Entry{}, false
+// anyGiven reports whether an addition is in force.
+func anyGiven(v view.View) bool {
+	return slices.ContainsFunc(v.Entries, func(e view.Entry) bool { return !e.Undone })
 }
 
 // Marked is the agreement to a new mark, as it was typed; nothing takes the one that

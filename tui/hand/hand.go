@@ -309,8 +309,7 @@ func (h *Hand) undo() Answer {
 // NothingGiven reports that there was no addition: none is on record, and none is on its way
 // there.
 func (h *Hand) NothingGiven() bool {
-	_, any := latest(h.View)
-	return h.Any && !any && !h.Spent()
+	return h.Any && !anyGiven(h.View) && !h.Spent()
 }
 
 // Correct says what the latest addition really was: what is typed or counted,

@@ -17,7 +17,7 @@ import (
 // Usage says what cannot be meant by what is wanted.
 func (f *Lesson) Usage() error {
 	if f.Coach != "" {
-		if _, err := practice.ParseCoaching(f.Coach); err != nil {
+		if err := practice.Coaching(f.Coach).Check(); err != nil {
 			return remedy.Call(fmt.Errorf("--coach: %w", err))
 		}
 	}

@@ -57,7 +57,7 @@ func (c *Candidate) judge(d *Demand) {
 	}
 	c.habit(d)
 	c.leaves()
-	c.grabs(d)
+	c.grabs()
 	if !d.easy(c.From) {
 		c.add(pointsFluid, c.From.Name+" is sold as a solution of varying strength: its strength must be known", "")
 	}
@@ -133,7 +133,7 @@ func (c *Candidate) leaves() {
 
 // grabs counts how much it takes of metal ions that are to be in the buffer, and that it
 // is known to take some where no constant says how much.
-func (c *Candidate) grabs(d *Demand) {
+func (c *Candidate) grabs() {
 	for _, f := range c.Flags {
 		metal := f.With
 		if f.With == c.System.Name {

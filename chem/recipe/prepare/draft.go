@@ -233,7 +233,7 @@ func (x *Draft) plan(r Recipe) error {
 		x.Plan.Titrants = append(x.Plan.Titrants, titrantOf(d, t))
 	}
 	if x.Setup, err = recipe.Compile(x.Plan); err != nil {
-		return roomHint(err, x)
+		return roomHint(err)
 	}
 	x.Water = roundVolume(waterFor(d, r.Measures, x.Setup))
 	b, err := x.Setup.Bench(d.Bench)
@@ -256,7 +256,7 @@ func (x *Draft) plan(r Recipe) error {
 }
 
 // roomHint says how much would have to be left out for the titrant to fit.
-func roomHint(err error, x *Draft) error {
+func roomHint(err error) error {
 	var bad recipe.Problems
 	if !errors.As(err, &bad) {
 		return err

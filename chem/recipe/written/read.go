@@ -124,7 +124,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		r.Parts = append(r.Parts, x...)
 	}
 	if len(bad) == 0 {
-		r.literally(final)
+		r.literally()
 		r.twiceNamed()
 		if err := r.settleDigest(final); err != nil {
 			bad.Add("", recipe.Message(err), recipe.Hint(err))

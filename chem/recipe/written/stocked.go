@@ -188,7 +188,7 @@ const reach = 1.5
 // literally takes back that a salt is the buffer where it buffers far from the
 // pH and another part does so near it: the acetate in MOPS is a salt. So is the
 // salt beside its own acid: acetic acid with sodium acetate.
-func (r *Reading) literally(final chem.Volume) {
+func (r *Reading) literally() {
 	for i := range r.Parts {
 		x := &r.Parts[i]
 		if x.brought == "" || x.Stock || (r.distance(x) <= reach || !r.anotherBuffer(i)) && !r.besideItsOwn(i) {

@@ -41,17 +41,17 @@ var (
 	wordSplit = regexp.MustCompile(`[^\p{L}\p{N}°ºµμ³^%�]+`)
 )
 
-// UnitIn finds the unit that a name holds, and where the name ends before it.
-func UnitIn(name string) (u Unit, rest string, ok bool) {
+// UnitIn finds the unit that a name holds.
+func UnitIn(name string) (u Unit, ok bool) {
 	for _, form := range []*regexp.Regexp{bracketed, stroked, inWord} {
 		if m := form.FindStringSubmatchIndex(name); m != nil {
 			text := name[m[2]:m[3]]
 			if u, ok = UnitOf(text); ok {
-				return u, name[:m[0]], true
+				return u, true
 			}
 			if form == bracketed && strings.TrimSpace(name[:m[0]]) != "" {
-				if u, _, ok := UnitIn(name[:m[0]]); ok { // "V / mL (NaOH)"
-					return u, name[:m[0]], true
+				if u, ok := UnitIn(name[:m[0]]); ok { // "V / mL (NaOH)"
+					return u, true
 				}
 			}
 		}
@@ -59,10 +59,10 @@ func UnitIn(name string) (u Unit, rest string, ok bool) {
 	words := wordSplit.Split(strings.TrimSpace(name), -1)
 	for i := len(words) - 1; i >= 0; i-- { // "Volume.mL", "mL NaOH", "volume_ml"
 		if u, ok = UnitOf(words[i]); ok && len([]rune(words[i])) > 1 || ok && i == len(words)-1 && i > 0 && u.Quantity != "" {
-			return u, name, true
+			return u, true
 		}
 	}
-	return Unit{}, name, false
+	return Unit{}, false
 }
 
 // UnitOf is a unit by itself.
@@ -119,7 +119,7 @@ func Says(name string) (u Unit, ok bool) {
 	if naming[0].name.MatchString(plain) && !strings.Contains(strings.ToLower(plain), "mv") {
 		return Unit{"ph", 1}, true
 	}
-	if u, _, found := UnitIn(name); found {
+	if u, found := UnitIn(name); found {
 		return u, true
 	}
 	for _, k := range naming {

@@ -172,8 +172,8 @@ func (j *judge) bottle() mark {
 		return nothing
 	}
 	good, m := 0.0, mark{why: "towards the aim each time, and as strong as was safe"}
-	for i, s := range list {
-		part, why := j.choice(s, i)
+	for _, s := range list {
+		part, why := j.choice(s)
 		good += part
 		if part < 1 && m.keep == "" {
 			m.t, m.keep, m.why = s.T, why, fmt.Sprintf("at %s: %s", phrase.Clock(s.T), why)
@@ -191,7 +191,7 @@ func (j *judge) bottle() mark {
 }
 
 // choice is how right the bottle of an addition was, from 0 to 1, and why not.
-func (j *judge) choice(s replay.Step, i int) (float64, string) {
+func (j *judge) choice(s replay.Step) (float64, string) {
 	q, from := j.charge(s.Titrant, 1), j.c.Start
 	for k, st := range j.c.Stops {
 		if st.Seq == s.Seq && k > 0 {

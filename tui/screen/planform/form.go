@@ -154,9 +154,11 @@ func (m *Form) update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		switch m.page {
 		case buffersPage:
-			return m, m.onBuffers(msg.String())
+			m.onBuffers(msg.String())
+			return m, nil
 		case sheetPage:
-			return m, m.onSheet(msg.String())
+			m.onSheet(msg.String())
+			return m, nil
 		}
 		return m, m.onFields(msg)
 	}

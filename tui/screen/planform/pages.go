@@ -2,8 +2,6 @@ package planform
 
 import (
 	"strings"
-
-	tea "github.com/charmbracelet/bubbletea"
 )
 
 func (m *Form) openBuffers() {
@@ -43,7 +41,7 @@ func (m *Form) openSheet() {
 	m.lay()
 }
 
-func (m *Form) onBuffers(key string) tea.Cmd {
+func (m *Form) onBuffers(key string) {
 	switch key {
 	case "esc", "q":
 		m.page = fieldsPage
@@ -60,10 +58,9 @@ func (m *Form) onBuffers(key string) tea.Cmd {
 		m.page = fieldsPage
 		m.look()
 	}
-	return nil
 }
 
-func (m *Form) onSheet(key string) tea.Cmd {
+func (m *Form) onSheet(key string) {
 	rows := max(m.h-3, 1)
 	most := max(len(m.text)-rows, 0)
 	switch key {
@@ -89,5 +86,4 @@ func (m *Form) onSheet(key string) tea.Cmd {
 			m.kept = m.Values()
 		}
 	}
-	return nil
 }
