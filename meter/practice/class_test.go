@@ -37,7 +37,7 @@ func ran(t *testing.T, seed uint64) []journal.Event {
 	p := sit(t, "first-buffer", seed, practice.Full)
 	p.obey()
 	p.end()
-	return p.diary.events
+	return p.diary.Events
 }
 
 func classOf(t *testing.T, folder string) map[string]class.Row {

@@ -186,7 +186,7 @@ func TestNothingIsWrittenAfterTheEnd(t *testing.T) {
 	p.wait(20)
 	p.end()
 	p.keeper.Look(p.now + 30)
-	assert.Equal(t, journal.Ended, p.diary.events[len(p.diary.events)-1].Kind)
+	assert.Equal(t, journal.Ended, p.diary.Events[len(p.diary.Events)-1].Kind)
 }
 
 // An exercise goes on after a break where it stood: the same bench, and the same
@@ -198,7 +198,7 @@ func TestExercisesGoOn(t *testing.T) {
 		p.drip("NaOH 1 M", 15)
 		p.wait(30)
 	}
-	r, err := replay.Of(broken.diary.events)
+	r, err := replay.Of(broken.diary.Events)
 	require.NoError(t, err)
 	left, err := practice.TakeUp(r)
 	require.NoError(t, err)
@@ -211,16 +211,16 @@ func TestExercisesGoOn(t *testing.T) {
 		var shown []float64
 		for _, p := range []*person{whole, broken} {
 			p.wait(1)
-			k := len(p.diary.events) - 1
-			for p.diary.events[k].Kind != journal.Read { // what the program says stands between
+			k := len(p.diary.Events) - 1
+			for p.diary.Events[k].Kind != journal.Read { // what the program says stands between
 				k--
 			}
-			shown = append(shown, *p.diary.events[k].Reading.PH)
+			shown = append(shown, *p.diary.Events[k].Reading.PH)
 		}
 		require.Equal(t, shown[0], shown[1])
 	}
 	whole.end()
-	r, err = replay.Of(whole.diary.events)
+	r, err = replay.Of(whole.diary.Events)
 	require.NoError(t, err)
 	_, err = practice.TakeUp(r)
 	assert.ErrorIs(t, err, practice.ErrEnded)
@@ -234,7 +234,7 @@ func TestWhatWasFoundStaysFound(t *testing.T) {
 	p.wait(20)
 	p.name("cracked", p.now-5, false)
 	p.name("unstirred", p.now-10, false)
-	r, err := replay.Of(p.diary.events)
+	r, err := replay.Of(p.diary.Events)
 	require.NoError(t, err)
 	left, err := practice.TakeUp(r)
 	require.NoError(t, err)

@@ -20,18 +20,10 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
-
-// diary is a log in memory.
-type diary struct{ events []journal.Event }
-
-func (d *diary) Append(e *journal.Event) error {
-	e.Seq = int64(len(d.events)) + 1
-	d.events = append(d.events, *e)
-	return nil
-}
 
 // person stands at the bench of an exercise in simulated seconds.
 type person struct {
@@ -40,7 +32,7 @@ type person struct {
 	bench  *sim.Bench
 	plate  *practice.Plate
 	keeper *keep.Keeper
-	diary  *diary
+	diary  *runtest.Log
 	now    float64
 }
 
@@ -69,8 +61,8 @@ func sitDown(t *testing.T, e *practice.Exercise, seed uint64, c practice.Coachin
 	slip.Drips = drips
 	first, err := practice.Start(e, slip, noon, "test", "bench 3")
 	require.NoError(t, err)
-	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &diary{events: []journal.Event{first}}}
-	p.plate.Last = func() (journal.Kind, int64) { e := p.diary.events[len(p.diary.events)-1]; return e.Kind, e.Seq }
+	p := &person{t: t, e: e, bench: b, plate: e.NewPlate(b), diary: &runtest.Log{Events: []journal.Event{first}}}
+	p.plate.Last = func() (journal.Kind, int64) { e := p.diary.Events[len(p.diary.Events)-1]; return e.Kind, e.Seq }
 	p.keeper, err = keep.NewKeeper(first, p.diary, func(s float64) time.Time { return noon.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
 	if e.Calibrate != nil && choice > 0 {
@@ -214,7 +206,7 @@ var lastPerson atomic.Pointer[person]
 func (p *person) end() score.Result {
 	lastPerson.Store(p)
 	p.take(p.keeper.State.Ending(p.now, "done"))
-	r, err := replay.Of(p.diary.events)
+	r, err := replay.Of(p.diary.Events)
 	require.NoError(p.t, err)
 	res, err := score.Judge(r)
 	require.NoError(p.t, err)

@@ -15,7 +15,7 @@ import (
 
 // readings are those since the beaker was last touched, with their times, s.
 func (r *reckoner) readings() (t, ph []float64) {
-	for _, e := range r.diary.events {
+	for _, e := range r.diary.Events {
 		if e.Reading == nil || e.T <= r.began {
 			continue
 		}
@@ -126,7 +126,7 @@ func (r *reckoner) calm() {
 
 // lineOf is the line through the standards of a calibration, by hand.
 func (r *reckoner) lineOf() {
-	for _, e := range r.diary.events {
+	for _, e := range r.diary.Events {
 		if e.Kind != journal.Calibrated {
 			continue
 		}

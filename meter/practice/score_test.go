@@ -184,8 +184,8 @@ func TestCorrectionsAreDoneAgain(t *testing.T) {
 func TestOtherJournalsAreNoPractice(t *testing.T) {
 	p := sit(t, "first-buffer", 11, practice.Full)
 	p.wait(5)
-	p.diary.events[0].Start.Practice = nil
-	r, err := replay.Of(p.diary.events)
+	p.diary.Events[0].Start.Practice = nil
+	r, err := replay.Of(p.diary.Events)
 	require.NoError(t, err)
 	_, err = score.Judge(r)
 	assert.ErrorIs(t, err, practice.ErrNoPractice)

@@ -35,7 +35,7 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 			continue
 		}
 		runs++
-		r, err := replay.Of(p.log.events)
+		r, err := replay.Of(p.log.Events)
 		require.NoError(t, err)
 		got := replay.Cause("none")
 		for _, o := range r.Review().Over {
@@ -77,7 +77,7 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
 	p := play(t, 88080, hands.Drip)
 	require.NotNil(t, p)
-	r, err := replay.Of(p.log.events)
+	r, err := replay.Of(p.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	require.False(t, v.InAim)
@@ -95,12 +95,12 @@ func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
 func TestTheLastDisplayCounts(t *testing.T) {
 	p := play(t, 600362, hands.Drip)
 	require.NotNil(t, p)
-	r, err := replay.Of(p.log.events)
+	r, err := replay.Of(p.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	require.NotEmpty(t, v.Over)
 	last := math.NaN()
-	for _, e := range p.log.events {
+	for _, e := range p.log.Events {
 		if e.Reading != nil && e.Reading.PH != nil {
 			last = *e.Reading.PH
 		}

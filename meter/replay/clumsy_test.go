@@ -16,6 +16,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
@@ -32,22 +33,13 @@ var dawn = time.Date(2031, 5, 4, 6, 0, 0, 0, time.UTC)
 
 func wall(t float64) time.Time { return dawn.Add(time.Duration(t * float64(time.Second))) }
 
-// memory is a journal that is only kept in memory.
-type memory struct{ events []journal.Event }
-
-func (m *memory) Append(e *journal.Event) error {
-	e.Seq = int64(len(m.events)) + 1
-	m.events = append(m.events, *e)
-	return nil
-}
-
 // clumsy is a person who makes one kind of mistake, and what came of it.
 type clumsy struct {
 	t     *testing.T
 	r     *rand.Rand
 	bench *trial.Bench
 	sim   *sim.Bench
-	log   *memory
+	log   *runtest.Log
 	keep  *keep.Keeper
 	plan  *coach.Bench
 	hands *hands.Hands
@@ -63,7 +55,7 @@ func newClumsy(t *testing.T, b *trial.Bench, seed uint64, kind hands.Kind) *clum
 	require.NoError(t, err)
 	plan, err := json.Marshal(b.Plan)
 	require.NoError(t, err)
-	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), hands: hands.New(kind, seed), bench: b, sim: s, log: &memory{}, worst: math.Inf(-1), dir: 1}
+	c := &clumsy{t: t, r: rand.New(rand.NewPCG(seed, 77)), hands: hands.New(kind, seed), bench: b, sim: s, log: &runtest.Log{}, worst: math.Inf(-1), dir: 1}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan}}
 	require.NoError(t, c.log.Append(&first))
 	c.keep, err = keep.NewKeeper(first, c.log, wall)

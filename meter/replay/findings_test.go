@@ -30,7 +30,7 @@ func told(t *testing.T, c *clumsy) (replay.Overshoot, replay.Review) {
 	t.Helper()
 	c.end()
 	require.True(t, c.over(), "it went past")
-	r, err := replay.Of(c.log.events)
+	r, err := replay.Of(c.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	for _, o := range v.Over {
@@ -143,7 +143,7 @@ func TestACheckNamesItsMistake(t *testing.T) {
 		c := newClumsy(t, b, seed, hands.AtOnce)
 		c.coached(6)
 		c.end()
-		r, err := replay.Of(c.log.events)
+		r, err := replay.Of(c.log.Events)
 		require.NoError(t, err)
 		for i := range r.Len() {
 			if e := r.Event(i); e.Kind == journal.Advised && e.Advice.Reason == "mistake" {

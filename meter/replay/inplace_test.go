@@ -25,7 +25,7 @@ import (
 func TestFoldInPlaceIsStep(t *testing.T) {
 	lists := map[string][]journal.Event{"recording": onRecord(t)}
 	for _, seed := range []uint64{2} {
-		lists["simulated "+strconv.FormatUint(seed, 10)] = coachedRun(t, seed).log.events
+		lists["simulated "+strconv.FormatUint(seed, 10)] = coachedRun(t, seed).log.Events
 	}
 	looks := 0
 	for name, events := range lists {

@@ -50,9 +50,9 @@ func TestSameAdviceBitForBit(t *testing.T) {
 	advised := 0
 	for seed := uint64(1); seed <= 3; seed++ {
 		c := coachedRun(t, seed)
-		r, err := replay.Read(bytes.NewReader(written(t, c.log.events)))
+		r, err := replay.Read(bytes.NewReader(written(t, c.log.Events)))
 		require.NoError(t, err)
-		require.Equal(t, len(c.log.events)-1, r.Len())
+		require.Equal(t, len(c.log.Events)-1, r.Len())
 		for i := range r.Len() {
 			e := r.Event(i)
 			if e.Kind != journal.Advised {
@@ -97,7 +97,7 @@ func picture(s run.State) string {
 }
 
 func TestFind(t *testing.T) {
-	r, err := replay.Of(coachedRun(t, 2).log.events)
+	r, err := replay.Of(coachedRun(t, 2).log.Events)
 	require.NoError(t, err)
 	for _, at := range []float64{0, 0.5, 7, 31.2, r.Seconds() - 1} {
 		n := r.Find(at)
@@ -136,7 +136,7 @@ func TestTornAndDamaged(t *testing.T) {
 // A run in which nothing was read and nothing added is no reason to fail.
 func TestEmptyRun(t *testing.T) {
 	c := coachedRun(t, 1)
-	r, err := replay.Of(c.log.events[:1])
+	r, err := replay.Of(c.log.Events[:1])
 	require.NoError(t, err)
 	v := r.Review()
 	assert.Empty(t, v.Steps)
@@ -164,7 +164,7 @@ func TestReviewShowsCorrections(t *testing.T) {
 	last, _ := c.keep.State.Latest()
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Undone, Undo: &journal.Undo{Seq: last.Seq, Reason: "it was water"}}))
 	c.end()
-	r, err := replay.Of(c.log.events)
+	r, err := replay.Of(c.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	require.Len(t, v.Steps, 2)
@@ -192,7 +192,7 @@ func TestNoFalseAlarm(t *testing.T) {
 			continue
 		}
 		runs++
-		r, err := replay.Of(c.log.events)
+		r, err := replay.Of(c.log.Events)
 		require.NoError(t, err)
 		for _, o := range r.Review().Over {
 			if c.worst < math.Inf(1) && c.dir*(o.PH-o.Aim) > 0 {

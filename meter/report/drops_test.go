@@ -56,7 +56,7 @@ func TestWhatTheDropsDid(t *testing.T) {
 	r.wait(100)
 	r.take(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "ended before the aim"}})
 
-	tape, err := replay.Of(r.events)
+	tape, err := replay.Of(r.Events)
 	require.NoError(t, err)
 	rec := report.New(tape)
 	require.Len(t, rec.Steps, 3)

@@ -21,6 +21,7 @@ import (
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/recorded"
+	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -43,17 +44,11 @@ func plan(name string) recipe.Plan {
 
 // eventful is a run with an overshoot, a correction, an undo, a gap and a remark.
 type eventful struct {
-	t      *testing.T
-	events []journal.Event
-	sim    *sim.Bench
-	keep   *keep.Keeper
-	sec    float64
-}
-
-func (r *eventful) Append(e *journal.Event) error {
-	e.Seq = int64(len(r.events)) + 1
-	r.events = append(r.events, *e)
-	return nil
+	t *testing.T
+	runtest.Log
+	sim  *sim.Bench
+	keep *keep.Keeper
+	sec  float64
 }
 
 var dawn = time.Date(2031, 5, 4, 6, 12, 0, 0, time.FixedZone("", 7200))
@@ -123,7 +118,7 @@ func eventfulRun(t *testing.T, name string) []journal.Event {
 		r.wait(50)
 	}
 	r.take(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "in tolerance"}})
-	return r.events
+	return r.Events
 }
 
 func record(t *testing.T, name string) *report.Record {

@@ -43,3 +43,13 @@ func First(p recipe.Plan) journal.Event {
 	return journal.Event{Seq: 1, At: Dawn, Kind: journal.Started,
 		Start: &journal.Start{Format: journal.Format, Program: "test", Plan: plan, Operator: "nobody"}}
 }
+
+// Log is a log that keeps its events in memory.
+type Log struct{ Events []journal.Event }
+
+// Append numbers an event and keeps it.
+func (l *Log) Append(e *journal.Event) error {
+	e.Seq = int64(len(l.Events)) + 1
+	l.Events = append(l.Events, *e)
+	return nil
+}
