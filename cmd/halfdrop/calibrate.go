@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -106,8 +108,8 @@ func (c *calibration) usage() error {
 	if err := plainWords("--operator", c.operator, "--electrode", c.Electrode, "--accept", c.Accept); err != nil {
 		return err
 	}
-	for name, text := range c.Lots {
-		if err := plainWords("--lot", name+"="+text); err != nil {
+	for _, name := range slices.Sorted(maps.Keys(c.Lots)) { // in order, as below: of two faults the same is said each time
+		if err := plainWords("--lot", name+"="+c.Lots[name]); err != nil {
 			return err
 		}
 	}
@@ -115,8 +117,8 @@ func (c *calibration) usage() error {
 		flag string
 		list map[string]string
 	}{{"--lot", c.Lots}, {"--expiry", c.Expiries}} {
-		for name, text := range marks.list {
-			if strings.TrimSpace(text) == "" {
+		for _, name := range slices.Sorted(maps.Keys(marks.list)) {
+			if strings.TrimSpace(marks.list[name]) == "" {
 				return usageError(fmt.Errorf("%s %s=: nothing stands after =", marks.flag, name), "as in --lot 7.00=A12 or --expiry 7.00=2027-03")
 			}
 		}
@@ -154,8 +156,8 @@ func (c *calibration) usage() error {
 	case !(c.temp >= 0.5 && c.temp <= 60):
 		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
-	for name, date := range c.Expiries {
-		if !calib.GoodExpiry(date) {
+	for _, name := range slices.Sorted(maps.Keys(c.Expiries)) {
+		if date := c.Expiries[name]; !calib.GoodExpiry(date) {
 			return usageError(fmt.Errorf("--expiry %s=%s: %q is not a date", name, date, date), "write 2027-03 or 2027-03-31")
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter"
@@ -21,8 +23,8 @@ func object(s string) (Result, error) {
 		return Result{}, fmt.Errorf("%w: %w", meter.ErrNotReading, err)
 	}
 	v := value{shape: "JSON object", loose: true}
-	for key, raw := range fields {
-		if err := v.member(key, raw, fields); err != nil {
+	for _, key := range slices.Sorted(maps.Keys(fields)) { // in order: what a line says is the same each time
+		if err := v.member(key, fields[key], fields); err != nil {
 			return Result{}, err
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -67,7 +68,7 @@ func (w *Wanted) Choices() (list []walk.Choice, why string, err error) {
 
 // labelled puts what was said of bottles to their standards.
 func labelled(list []walk.Choice, set standards.Set, flag string, said map[string]string, put func(*walk.Choice, string)) error {
-	for name, text := range said {
+	for _, name := range slices.Sorted(maps.Keys(said)) {
 		s, err := standards.Find(name, set)
 		if err != nil {
 			return err
@@ -76,7 +77,7 @@ func labelled(list []walk.Choice, set standards.Set, flag string, said map[strin
 		if i < 0 {
 			return fmt.Errorf("%s: standard %s is not one of those used", flag, s)
 		}
-		put(&list[i], text)
+		put(&list[i], said[name])
 	}
 	return nil
 }

@@ -3,7 +3,9 @@ package score
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter/calib"
@@ -193,7 +195,8 @@ func (j *judge) record() mark {
 		return nothing
 	}
 	said, fell, at := 0.0, 0.0, 0.0
-	for seq, a := range j.c.Doses {
+	for _, seq := range slices.Sorted(maps.Keys(j.c.Doses)) { // of several that were lost the last is named
+		a := j.c.Doses[seq]
 		said += j.charge(a.Titrant, a.ML)
 		ml := a.ML
 		if _, given := j.c.Fell[seq]; given {
@@ -205,9 +208,9 @@ func (j *judge) record() mark {
 		}
 		fell += j.charge(a.Titrant, ml)
 	}
-	for seq, drops := range j.c.Fell { // before the person came
+	for _, seq := range slices.Sorted(maps.Keys(j.c.Fell)) { // before the person came
 		first, _ := j.first(seq)
-		fell += j.charge(first.Titrant, first.ML*drops/math.Max(first.Drops, 1e-9))
+		fell += j.charge(first.Titrant, first.ML*j.c.Fell[seq]/math.Max(first.Drops, 1e-9))
 	}
 	if math.Abs(said-fell) > logged*math.Max(math.Abs(fell), 1e-9) {
 		return mark{0, fmt.Sprintf("the log says %.3g mmol, and %.3g mmol fell into the beaker", 1e3*math.Abs(said), 1e3*math.Abs(fell)), at,
