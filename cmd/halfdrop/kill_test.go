@@ -106,7 +106,8 @@ func verify(t *testing.T, path string, answered int) (additions int, torn bool) 
 func repeat(t *testing.T, n int, victim func(path string, fresh bool, from int) victimRun) {
 	torn, answered, before := 0, 0, 0
 	path := ""
-	for i := range n {
+	i := 0
+	for ; i < n || answered == 0 && i < 10*n; i++ { // on a busy machine it may take more lives to be answered once
 		fresh := i%killsPerFile == 0
 		if fresh {
 			path, before = filepath.Join(t.TempDir(), "run.jsonl"), 0
@@ -119,7 +120,7 @@ func repeat(t *testing.T, n int, victim func(path string, fresh bool, from int) 
 			torn++
 		}
 	}
-	t.Logf("%d kills, %d additions answered, %d torn tails", n, answered, torn)
+	t.Logf("%d kills, %d additions answered, %d torn tails", i, answered, torn)
 	require.Positive(t, answered, "the process was never alive long enough to answer")
 }
 

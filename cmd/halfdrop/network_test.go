@@ -25,9 +25,6 @@ import (
 // times and lets it stall once: the states, the words and the record are those
 // of a cable, and nothing is added on a line that is away.
 func TestCutAndStallOverTheNetwork(t *testing.T) {
-	if testing.Short() {
-		t.Skip("NOT RUN with -short: the network was not cut twenty times in a run, which takes a quarter of a minute of real time")
-	}
 	b, err := serialtest.NewBridge()
 	require.NoError(t, err)
 	defer b.Close()

@@ -28,9 +28,6 @@ import (
 // times: fifty recoveries, every reading in the journal one that was sent, no
 // advice to add on a line that is away, and nothing left behind.
 func TestFiftyTimesUnpluggedInARun(t *testing.T) {
-	if testing.Short() {
-		t.Skip("NOT RUN with -short: the line was not unplugged fifty times in a run, which takes half a minute of real time")
-	}
 	m := serialtest.Plug(t)
 	routines, files := runtime.NumGoroutine(), openFiles(t)
 	n := 0

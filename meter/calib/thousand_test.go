@@ -15,7 +15,7 @@ import (
 )
 
 // TestThousandCalibrations prints a table by cause with verdicts, and the figures that
-// are asked of calibrations beside those measured. It takes minutes, so that it is only
+// are asked of calibrations beside those measured. It takes half an hour, so that it is only
 // played when it is asked for:
 //
 //	HALFDROP_CALIBRATIONS=1000 go test ./meter/calib -run Thousand -v -timeout 2h
@@ -24,7 +24,7 @@ import (
 func TestThousandCalibrations(t *testing.T) {
 	n, err := strconv.Atoi(os.Getenv("HALFDROP_CALIBRATIONS"))
 	if err != nil || n < 1 {
-		t.Skip("NOT RUN: a thousand calibrations by cause, which take minutes; HALFDROP_CALIBRATIONS=1000 plays them")
+		t.Skip("NOT RUN: a thousand calibrations by cause, which take half an hour; HALFDROP_CALIBRATIONS=1000 plays them")
 	}
 	first := uint64(5_000_000)
 	if s, err := strconv.ParseUint(os.Getenv("HALFDROP_SEED"), 10, 64); err == nil {
