@@ -28,7 +28,7 @@ import (
 // times as fast, on one clock.
 func TestTitrateOverThePort(t *testing.T) {
 	t.Parallel() // it mostly waits
-	w := stationtest.Open(t, stationtest.Demo(t, sim.SendPH, 40), 15*time.Millisecond)
+	w := stationtest.Open(t, stationtest.Demo(t, sim.SendPH, 20), 25*time.Millisecond)
 	source, err := serial.Open(serial.Config{Name: w.Path})
 	require.NoError(t, err)
 	plan, err := planfile.Decode("built-in plan", planfile.Demo)
