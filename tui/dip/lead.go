@@ -139,6 +139,7 @@ func (r *Rig) follow(t float64, reading meter.Reading) {
 	if !reading.Usable() {
 		return
 	}
+	reading = calibrated(reading)
 	r.last, r.heard = reading, true
 	if r.Proc.Gather() == nil {
 		r.trace = nil
@@ -148,6 +149,15 @@ func (r *Rig) follow(t float64, reading meter.Reading) {
 		r.trace = r.trace[1:]
 	}
 	r.trace = append(r.trace, widget.Point{X: t, Y: reading.Value})
+}
+
+// calibrated is a reading in what is calibrated: the potential, where one comes beside
+// a pH that the meter has made of it by a calibration of its own.
+func calibrated(r meter.Reading) meter.Reading {
+	if r.HasMV {
+		r.Quantity, r.Value, r.Decimals, r.HasMV = meter.Millivolt, r.MV, 1, false
+	}
+	return r
 }
 
 // progress is a line about a reading on its way.
@@ -174,7 +184,7 @@ func towards(g *walk.Gather, last meter.Reading) string {
 	switch {
 	case !e.Known || e.SD >= tellFrom*k:
 		return ""
-	case last.Quantity == meter.Millivolt:
+	case last.Quantity == meter.Millivolt || last.HasMV:
 		return fmt.Sprintf("towards %.1f ± %.1f mV", e.MV, max(e.SD, 0.1))
 	}
 	return fmt.Sprintf("towards %.2f ± %.2f", nernst.PH(e.MV, g.Temp()), max(e.SD/k, 0.01))
