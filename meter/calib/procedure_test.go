@@ -201,6 +201,33 @@ func TestProcedureSaysWhatItReadsAs(t *testing.T) {
 	}
 }
 
+// Who stands in the wrong beaker, pH away, is told as soon as that is plain, not after the
+// minute that the last hundredth takes.
+func TestProcedureAsksSoonWhereItIsPlain(t *testing.T) {
+	asked := func(tau, ph float64) float64 {
+		e := newProbe(0.98, 2, tau)
+		p := walk.NewProcedure(choices(t, "7.00", "10.01"), 25, wall)
+		at := lead(t, p, e, func(walk.Choice) float64 { return ph })
+		require.Equal(t, walk.Ask, p.Stage())
+		return at
+	}
+	for _, tc := range []struct{ tau, ph, from, to float64 }{
+		{3, 4.0, 22, 30},   // not sooner: Enter is pressed before the electrode is rinsed
+		{12, 4.0, 39, 50},  // nor on its way
+		{3, 8.3, 22, 30},   // 1.3 pH off is plain,
+		{3, 7.9, 35, 120}, // 0.9 is not
+	} {
+		at := asked(tc.tau, tc.ph)
+		assert.True(t, at > tc.from && at < tc.to, "%+v: %g s", tc, at)
+	}
+	// An electrode that comes from far away is not asked about on its way.
+	e := newProbe(0.98, 2, 15)
+	e.y = 1
+	p := walk.NewProcedure(choices(t, "7.00", "10.01"), 25, wall)
+	lead(t, p, e, truthful(t, e))
+	require.Equal(t, walk.Done, p.Stage(), p.Why())
+}
+
 func TestProcedureAsksWhenItDrifts(t *testing.T) {
 	e := newProbe(0.98, 2, 5)
 	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)

@@ -66,6 +66,25 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 	}
 }
 
+// plainly reports whether a reading ends so far from where the standard should be that
+// no longer look would change it: asked about at once, since whoever stands in the
+// wrong beaker waits for nothing.
+func (p *Procedure) plainly(e Estimate, waited float64) bool {
+	if p.stage != Settle || !e.Known || waited < plainFor {
+		return false
+	}
+	k := nernst.Slope(p.gather.Temp())
+	ph, err := p.gather.Standard.PH(p.gather.Temp())
+	return err == nil && math.Hypot(e.SD, e.Now-e.MV) < plainWithin*k && math.Abs(e.Now-nernst.MV(ph, p.gather.Temp())) > plainPH*k
+}
+
+// When a reading is plainly elsewhere (choices).
+const (
+	plainFor    = 20.0 // s since Enter, which many press before they have rinsed
+	plainWithin = 0.15 // pH to which its end is known, with what it has still to go
+	plainPH     = 1.0  // pH from the standard
+)
+
 // Wants says for which tolerance, pH, the standards are read: a tight one is worth a
 // longer look. A third of it is for the readings, the rest for bottles and for what
 // a check is compared with (choice).
