@@ -66,23 +66,18 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 	}
 }
 
-// plainly reports whether a reading ends so far from where the standard should be that
-// no longer look would change it: asked about at once, since whoever stands in the
-// wrong beaker waits for nothing.
+// plainly reports whether the end of a reading is known well enough to say that it is
+// not that of the standard, where odd finds so: who stands in the wrong beaker is told at
+// once, and waits for nothing.
 func (p *Procedure) plainly(e Estimate, waited float64) bool {
-	if p.stage != Settle || !e.Known || waited < plainFor {
-		return false
-	}
-	k := nernst.Slope(p.gather.Temp())
-	ph, err := p.gather.Standard.PH(p.gather.Temp())
-	return err == nil && math.Hypot(e.SD, e.Now-e.MV) < plainWithin*k && math.Abs(e.Now-nernst.MV(ph, p.gather.Temp())) > plainPH*k
+	return p.stage == Settle && e.Known && waited >= plainFor &&
+		math.Hypot(e.SD, e.Now-e.MV) < plainWithin*nernst.Slope(p.gather.Temp())
 }
 
 // When a reading is plainly elsewhere (choices).
 const (
 	plainFor    = 20.0 // s since Enter, which many press before they have rinsed
 	plainWithin = 0.15 // pH to which its end is known, with what it has still to go
-	plainPH     = 1.0  // pH from the standard
 )
 
 // Wants says for which tolerance, pH, the standards are read: a tight one is worth a
