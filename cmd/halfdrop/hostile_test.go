@@ -63,6 +63,7 @@ func TestHostile(t *testing.T) {
 		{[]string{"plan", "--ph", "7.4", "--out", filepath.Join(dir, "none", "plan.toml")}, []string{"plan.toml: there is no folder ", "exists"}, ".new-"},
 		{[]string{"plan", "--check", "Tris 6.06 g", "--ml", "1000", "--out", "x.toml"}, []string{"leave out --out"}, "--out out"},
 		{[]string{"report", there, "--out", filepath.Join(dir, "none", "x.html")}, []string{"there.jsonl: "}, "open "},
+		{[]string{"replay", at("empty.csv", "")}, []string{"empty.csv: the file is empty", "the log of another program"}, "start event"},
 		{[]string{"titrate", "--sim", "--seed", "-1"}, []string{`--seed "-1": it takes a whole number, 0 or more`}, ""},
 		{[]string{"ph", "--ml", "100", "KH2PO4 500 mol"}, []string{"more than water can hold: the solutes alone take 86", "of 100.0 mL"}, "e+"},
 		{[]string{"calibrate", "--json"}, []string{"--json belongs to --history"}, "source"},
