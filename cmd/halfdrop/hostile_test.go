@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 )
 
@@ -114,5 +116,19 @@ func TestAdviceOfNoLine(t *testing.T) {
 		assert.Contains(t, string(out), want, in)
 		assert.NotContains(t, string(out), "protocol.request")
 		assert.NotContains(t, string(out), "unexpected EOF")
+	}
+}
+
+// A journal that another halfdrop has open is said to be that, and not to have faults.
+func TestAnOpenJournalHasNoFaults(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.jsonl")
+	first := journal.Event{Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: json.RawMessage(`{}`)}}
+	w, err := journal.Create(path, first)
+	require.NoError(t, err)
+	defer w.Close()
+	for _, args := range [][]string{{"titrate", "--resume", path, "--plain"}, {"advise", "--resume", "--journal", path}} {
+		out, errs, _ := configured(t, "", args...)
+		assert.Contains(t, errs, "another program is writing this journal", "%v", args)
+		assert.NotContains(t, out+errs, "halfdrop check", "%v", args)
 	}
 }

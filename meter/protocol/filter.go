@@ -15,7 +15,6 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/shelf"
@@ -270,7 +269,7 @@ func finite(x float64) *float64 {
 func Resume(path string, m shelf.Memory, talk io.Writer) (*Filter, func(), error) {
 	r, err := keep.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
-		return nil, nil, remedy.With(err, "halfdrop check "+path+" names every fault of the file")
+		return nil, nil, keep.Unresumed(path, err)
 	}
 	return &Filter{keeper: r.Keeper, memory: m, journal: path, talk: talk}, func() { r.Writer.Close() }, nil
 }

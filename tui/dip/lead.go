@@ -88,6 +88,9 @@ func (r *Rig) prompt() {
 		check = ", the check"
 	}
 	fmt.Fprintf(r.Talk, "\n%d of %d: standard %s%s (%s)\n", n, of, ch.Standard, check, ch.Standard.Set.Describe())
+	if text := r.stale(ch); text != "" {
+		fmt.Fprintln(r.Talk, "  "+text)
+	}
 	fmt.Fprintln(r.Talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the surface,")
 	if r.Typed {
 		fmt.Fprintln(r.Talk, "  filling hole open, stirring gently. When the reading is steady, type what the meter shows:")
@@ -98,6 +101,15 @@ func (r *Rig) prompt() {
 	if r.Rinse != nil {
 		r.Rinse()
 	}
+}
+
+// stale says that the bottle of a standard is past its date, before anything of it is
+// poured; empty when it is not.
+func (r *Rig) stale(ch walk.Choice) string {
+	if !calib.Expired(ch.Expiry, r.Wall(r.Now())) {
+		return ""
+	}
+	return fmt.Sprintf("the bottle of %s expired on %s: open another one; read all the same, the record says so", ch.Standard, ch.Expiry)
 }
 
 // take takes what the meter has to say.

@@ -240,3 +240,17 @@ func TestCalibrateInOneUnit(t *testing.T) {
 	assert.Contains(t, st.Expects, "±15 mV")
 	assert.Contains(t, h.talk.String(), "pH 7.02, 7.1 mV, 22 °C, settling: towards 7.2 ± ")
 }
+
+// A bottle past its date is said before it is poured, in lines and on the screen, and not
+// only when the calibration is over.
+func TestCalibrateAnExpiredBottle(t *testing.T) {
+	h := byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00 4.01"}, Set: "technical", Expiries: map[string]string{"7.00": "2026-10", "4.01": "2026-11"}}})
+	h.Source = still{}
+	assert.Contains(t, h.talk.String(), "the bottle of 7.00 expired on 2026-10: open another one")
+	assert.Contains(t, h.state("x").Why, "the bottle of 7.00 expired on 2026-10")
+	h.says("")
+	h.show(3, 140)
+	assert.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
+	assert.NotContains(t, h.talk.String(), "expired on 2026-11")
+	assert.NotContains(t, h.state("x").Why, "expired")
+}
