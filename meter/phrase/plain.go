@@ -49,5 +49,6 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )invalid character '(.*)' (?:in literal \w+ \(expecting '.'\)|looking for .*|after .*)$`), "${1}this is not JSON, from $2 on"},
 	{regexp.MustCompile(`(^|: )(?:unexpected end of JSON input|unexpected EOF)$`), "${1}the line of JSON is cut short"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go value of type \S+$`), "${1}$2 where an object in {} is needed"},
+	{regexp.MustCompile(`(^|: )json: cannot unmarshal number (\S+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be $2"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be a $2"},
 }
