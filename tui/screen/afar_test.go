@@ -215,3 +215,13 @@ func TestAnotherAmountLandsElsewhere(t *testing.T) {
 	st.View.Giving = &view.Giving{Titrant: "HCl 1 M", Drops: 6}
 	assert.NotContains(t, screen.Coach(st, 80, 24), "lands 7.14")
 }
+
+// TestATighterToleranceIsExplained: where the calibration leaves less than the plan allows,
+// the plan's tolerance stands beside the one that is aimed at, and only there.
+func TestATighterToleranceIsExplained(t *testing.T) {
+	st := named("waiting")
+	st.View.Tolerance, st.View.Advice.Tolerance = 0.03, 0.015
+	assert.Contains(t, screen.Coach(st, 120, 40), "plan ±0.03, less what the calibration takes")
+	st.View.Advice.Tolerance = 0.03
+	assert.NotContains(t, screen.Coach(st, 120, 40), "plan ±")
+}
